@@ -1,0 +1,262 @@
+// Package order knows outlets, buyers, orders, their lines and payments, what is owed, and when an
+// order may leave the house. What is owed is always computed, never stored.
+package order
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"solander/calendar"
+	"solander/edition"
+	"solander/fault"
+	"solander/money"
+)
+
+// Outlet is where sales are made.
+type Outlet struct {
+	ID           int64        `json:"id"`
+	Name         string       `json:"name"`
+	FeePermille  int64        `json:"fee_permille"` // of what the buyer pays, in thousandths: 65 = 6.5 %
+	FeeFixed     money.Amount `json:"fee_fixed"`    // on top, per order
+	PromiseDays  int          `json:"promise_days"` // working days from the sale to hand-over
+	CollectsTax  bool         `json:"collects_tax"` // the outlet collects and remits the sales tax itself
+	PriceIncPost bool         `json:"price_includes_postage"`
+	Closed       bool         `json:"closed"`
+}
+
+// Buyer is a person or a gallery.
+type Buyer struct {
+	ID    int64  `json:"id"`
+	Name  string `json:"name"`
+	Email string `json:"email,omitempty"`
+	Phone string `json:"phone,omitempty"`
+	Note  string `json:"note,omitempty"`
+}
+
+// State is the life of an order. Where an open order stands is computed from its lines, payments and
+// parcels: see Stage.
+type State string
+
+// The states of an order.
+const (
+	Open      State = "open"
+	Closed    State = "closed" // everything handed over
+	Cancelled State = "cancelled"
+	Returned  State = "returned" // it came back whole
+)
+
+// Order is one sale. Mark is the studio's own name for it ("S-1042"), Ref the outlet's.
+type Order struct {
+	ID          int64        `json:"id"`
+	Mark        string       `json:"mark"`
+	Outlet      int64        `json:"outlet"`
+	Ref         string       `json:"ref,omitempty"`
+	Buyer       int64        `json:"buyer"`
+	Placed      calendar.Day `json:"placed"`
+	Promised    calendar.Day `json:"promised"` // the day by which it is to be handed over
+	ArriveBy    calendar.Day `json:"arrive_by"`
+	ShipTo      Address      `json:"ship_to"`
+	Lines       []Line       `json:"lines"`
+	Postage     money.Amount `json:"postage"` // charged to the buyer
+	Tax         money.Amount `json:"tax"`
+	TaxByOutlet bool         `json:"tax_by_outlet"`
+	Fee         money.Amount `json:"fee"` // of the outlet, as computed at the sale or as corrected since
+	Note        string       `json:"note,omitempty"`
+	GiftMessage string       `json:"gift_message,omitempty"`
+	State       State        `json:"state"`
+	Override    *Override    `json:"override,omitempty"`
+	Payments    []Payment    `json:"payments"`
+	Closed      calendar.Day `json:"closed_on"` // the day it was closed, cancelled or returned
+}
+
+// Line is one impression of an order. Number is none for an open edition.
+type Line struct {
+	ID        int64          `json:"id"`
+	Order     int64          `json:"order"`
+	Edition   int64          `json:"edition"`
+	Number    edition.Number `json:"number"`
+	Price     money.Amount   `json:"price"`
+	Dropped   bool           `json:"dropped"` // taken out of the order
+	Signed    bool           `json:"signed"`  // read from the register; of an open edition, kept with the line
+	Sent      bool           `json:"sent"`
+	Parcel    int64          `json:"parcel,omitempty"`
+	SignedDay calendar.Day   `json:"signed_on"`
+}
+
+// Override lets an order leave although a rule holds it back. The reason is recorded for ever.
+type Override struct {
+	Reason string    `json:"reason"`
+	At     time.Time `json:"at"`
+	Who    string    `json:"who"`
+}
+
+// PaymentKind tells what a payment is.
+type PaymentKind string
+
+// The kinds of payment. A refund is money back to the buyer; its Amount is positive too.
+const (
+	Deposit PaymentKind = "deposit"
+	Balance PaymentKind = "balance"
+	Refund  PaymentKind = "refund"
+)
+
+// PaymentKinds returns all kinds.
+func PaymentKinds() []PaymentKind { return []PaymentKind{Deposit, Balance, Refund} }
+
+// Payment is money in, or with Refund money out.
+type Payment struct {
+	ID       int64        `json:"id"`
+	Order    int64        `json:"order"`
+	Kind     PaymentKind  `json:"kind"`
+	Amount   money.Amount `json:"amount"`
+	Day      calendar.Day `json:"day"`
+	Note     string       `json:"note,omitempty"`
+	Reversed bool         `json:"reversed"` // a wrong entry taken back; it counts no more
+}
+
+// Live returns the lines that are still part of the order.
+func (o Order) Live() []Line {
+	var out []Line
+	for _, l := range o.Lines {
+		if !l.Dropped {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+// Goods is the sum of the prices of the live lines.
+func (o Order) Goods() money.Amount {
+	t := money.Of(0, o.Postage.Currency)
+	for _, l := range o.Live() {
+		t = plus(t, l.Price)
+	}
+	return t
+}
+
+// plus adds amounts whose currency was checked at the door and whose size is bounded by
+// money.MaxMinor, so that the sum cannot fail.
+func plus(a, b money.Amount) money.Amount {
+	s, err := a.Add(b)
+	if err != nil {
+		return a
+	}
+	return s
+}
+
+// Due is what the buyer pays the studio in all: goods, postage, and tax unless the outlet collects it.
+// A cancelled or returned order is due nothing.
+func (o Order) Due() money.Amount {
+	if o.State == Cancelled || o.State == Returned {
+		return money.Of(0, o.Postage.Currency)
+	}
+	t := plus(o.Goods(), o.Postage)
+	if !o.TaxByOutlet {
+		t = plus(t, o.Tax)
+	}
+	return t
+}
+
+// Paid is what came in less what was refunded.
+func (o Order) Paid() money.Amount {
+	t := money.Of(0, o.Postage.Currency)
+	for _, p := range o.Payments {
+		switch {
+		case p.Reversed:
+		case p.Kind == Refund:
+			t = plus(t, p.Amount.Neg())
+		default:
+			t = plus(t, p.Amount)
+		}
+	}
+	return t
+}
+
+// Owed is Due less Paid: positive when the buyer still owes, negative when the studio owes a refund.
+func (o Order) Owed() money.Amount { return plus(o.Due(), o.Paid().Neg()) }
+
+// Stage is where an open order stands on the bench.
+type Stage string
+
+// The stages, in working order.
+const (
+	AwaitsMoney    Stage = "money"     // a deposit or nothing was paid
+	AwaitsSheet    Stage = "sheet"     // no sheet in the drawer for it
+	AwaitsSigning  Stage = "signing"   // a sheet is there, unsigned
+	AwaitsPacking  Stage = "packing"   // all signed, no parcel
+	AwaitsLabel    Stage = "label"     // packed, no service and postage noted
+	AwaitsHandOver Stage = "hand-over" // labelled
+	Done           Stage = "done"      // closed, cancelled or returned
+)
+
+// Stages returns all stages in working order.
+func Stages() []Stage {
+	return []Stage{AwaitsMoney, AwaitsSheet, AwaitsSigning, AwaitsPacking, AwaitsLabel, AwaitsHandOver, Done}
+}
+
+// HeldBack returns why the order may not leave, without regard to an override: not paid in full, or a
+// number not signed. Empty when nothing holds it.
+func (o Order) HeldBack() []string {
+	var why []string
+	if owed := o.Owed(); owed.Sign() > 0 {
+		why = append(why, owed.String()+" is still owed")
+	}
+	for _, l := range o.Live() {
+		if !l.Signed {
+			what := "a print"
+			if !l.Number.IsZero() {
+				what = "number " + l.Number.String()
+			}
+			why = append(why, what+" is not signed")
+		}
+	}
+	return why
+}
+
+// MayLeave returns nil when the order may leave the house: nothing holds it back, or the artist has
+// overridden it. Faults: Refused, with every reason.
+func (o Order) MayLeave() error {
+	why := o.HeldBack()
+	if len(why) == 0 || o.Override != nil {
+		return nil
+	}
+	return fault.New(fault.Refused, "%s", strings.Join(why, "; ")).At("%s", o.Mark).
+		ToMend("collect what is owed and sign every number, or override it with a reason")
+}
+
+// FeeOn returns the outlet's fee on an order of that total: the share rounded half up to the minor
+// unit, plus the fixed part.
+func (u Outlet) FeeOn(total money.Amount) (money.Amount, error) {
+	share, err := total.Share(u.FeePermille, 1000)
+	if err != nil {
+		return money.Amount{}, err
+	}
+	return share.Add(u.FeeFixed)
+}
+
+// Validate looks at an outlet alone.
+func (u Outlet) Validate() error {
+	var l fault.List
+	l.Add(Text("name", u.Name, 120, true))
+	l.Check(u.FeePermille >= 0 && u.FeePermille <= 1000, "fee", "the fee is between 0 and 100 %", "give the outlet's share of a sale")
+	l.Check(u.FeeFixed.Sign() >= 0 && u.FeeFixed.Minor <= money.MaxMinor, "fee_fixed", "the fixed fee is negative or absurd", "use 0 for none")
+	l.Check(u.PromiseDays >= 0 && u.PromiseDays <= 365, "promise_days", fmt.Sprintf("%d working days is not a likely promise", u.PromiseDays), "use 0 to 365")
+	return l.Err()
+}
+
+// Validate looks at a buyer alone.
+func (b Buyer) Validate() error {
+	var l fault.List
+	l.Add(Text("buyer", b.Name, 120, true))
+	l.Add(Text("email", b.Email, 254, false))
+	l.Check(b.Email == "" || plausible(b.Email), "email", fmt.Sprintf("%.60q is not an e-mail address", b.Email), "write it like name@example.org")
+	l.Add(Text("phone", b.Phone, 40, false))
+	l.Add(Note("buyer_note", b.Note))
+	return l.Err()
+}
+
+func plausible(email string) bool {
+	at := strings.LastIndexByte(email, '@')
+	return at > 0 && at < len(email)-1 && !strings.ContainsAny(email, " \t<>()")
+}
