@@ -1,0 +1,136 @@
+// Package bench turns the studio's state and a day into what is to be done, in working order. It is a
+// pure function: it reads no clock and no store.
+//
+// The groups follow the work: chase money, order sheets, sign, pack, label, hand over, restock. Within
+// a group what is late comes first, then by promise, then by the order's mark. Ages are in working
+// days of the studio's calendar.
+package bench
+
+import (
+	"solander/calendar"
+	"solander/measure"
+	"solander/money"
+	"solander/order"
+	"solander/supply"
+)
+
+// State is what the bench needs to know. The studio reads it from its store.
+type State struct {
+	Day     calendar.Day
+	Working calendar.Working
+	Units   measure.System
+	Orders  []Order // open orders only
+	OnHand  map[int64]int
+	Runs    []supply.Run // open ones
+	Shelf   []Stock
+}
+
+// Order is an open order as the bench sees it.
+type Order struct {
+	order.Order
+	OutletName string
+	BuyerName  string
+	Prints     []Print
+	Parcels    []Parcel
+	Plan       *Plan  // of an order that may be packed; nil when none was made
+	Held       string // why it cannot be packed: the planner's reason; "" = it can
+}
+
+// Print is a live line with its names read along.
+type Print struct {
+	Line    order.Line
+	Title   string
+	Label   string // "17/250", "AP 2/5"; "open edition" when it has none
+	Size    string
+	Grade   string
+	Edition string // its full name
+}
+
+// Parcel is a parcel that is not handed over.
+type Parcel struct {
+	ID       int64
+	Labelled bool
+	Service  string
+	Text     string // "double envelope 13 × 17 in, 8.2 oz"
+	Tracking string
+}
+
+// Plan is what is shown of the planner's answer.
+type Plan struct {
+	Parcels  []PlannedParcel
+	Total    money.Amount
+	Warnings []string
+	Proven   bool
+}
+
+// PlannedParcel is one parcel of a plan, in words.
+type PlannedParcel struct {
+	Wrap    string   // "rolled in a tube"
+	Layers  []string // inside out: "sleeve 12 × 16 in", "2 boards 12 × 16 in", "envelope 13 × 17 in"
+	Mass    measure.Mass
+	Service string
+	Prints  []string
+}
+
+// Stock is one shelf item as the bench sees it.
+type Stock struct {
+	ID        int64
+	Name      string
+	Stock     int
+	ReorderAt int
+	Pack      int
+}
+
+// Group is one kind of work.
+type Group string
+
+// The groups, in working order.
+const (
+	ChaseMoney  Group = "money"
+	OrderSheets Group = "sheets"
+	SignPrints  Group = "sign"
+	PackOrders  Group = "pack"
+	LabelParcel Group = "label"
+	HandOver    Group = "hand-over"
+	Restock     Group = "restock"
+)
+
+// Groups returns all groups in working order.
+func Groups() []Group {
+	return []Group{ChaseMoney, OrderSheets, SignPrints, PackOrders, LabelParcel, HandOver, Restock}
+}
+
+// Task is one thing to do. Fields that do not belong to its group are zero.
+type Task struct {
+	Group    Group        `json:"group"`
+	Order    int64        `json:"order,omitempty"`
+	Mark     string       `json:"mark,omitempty"`
+	Buyer    string       `json:"buyer,omitempty"`
+	Outlet   string       `json:"outlet,omitempty"`
+	Edition  int64        `json:"edition,omitempty"`
+	Lines    []int64      `json:"lines,omitempty"`  // to sign or pack
+	Parcel   int64        `json:"parcel,omitempty"` // to label or hand over
+	Item     int64        `json:"item,omitempty"`   // to restock
+	Run      int64        `json:"run,omitempty"`    // that will serve it
+	What     string       `json:"what"`             // "17/250 Heron at dusk, 12 × 16 in, fine"
+	Why      string       `json:"why"`              // "owes 60.00 USD of 120.00 USD", "4 sheets wanted, none on hand"
+	Detail   []string     `json:"detail,omitempty"` // layers, reasons, warnings
+	Timing   string       `json:"timing"`           // "waiting 6 working days, promised by Tue 14 Apr, 1 late"
+	Promised calendar.Day `json:"promised,omitzero"`
+	Age      int          `json:"age"`                // working days since the order was placed
+	Late     int          `json:"late"`               // working days past the promise; 0 = in time
+	Quantity int          `json:"quantity,omitempty"` // sheets to order, pieces to restock
+	Blocked  string       `json:"blocked,omitempty"`  // why it cannot be done yet: "waits for run 4 since Mon 2 Mar, expected Fri 13 Mar"
+	Owed     money.Amount `json:"owed"`
+	Mass     measure.Mass `json:"mass_ng,omitempty"` // estimated
+	Service  string       `json:"service,omitempty"`
+}
+
+// List is the bench of one day.
+type List struct {
+	Day    calendar.Day     `json:"day"`
+	Groups map[Group][]Task `json:"groups"`
+	Late   int              `json:"late"`          // orders past their promise
+	Open   int              `json:"open"`          // open orders in all
+	Next   calendar.Day     `json:"next,omitzero"` // the next promise after the day
+}
