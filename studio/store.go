@@ -1,0 +1,187 @@
+package studio
+
+import (
+	"context"
+	"io"
+	"time"
+
+	"solander/calendar"
+	"solander/edition"
+	"solander/order"
+	"solander/supply"
+)
+
+// Store keeps one studio. Package store implements it on SQLite and on PostgreSQL; package storetest
+// holds what every implementation must do.
+type Store interface {
+	// Write runs f in one transaction and commits it when f returns nil; otherwise nothing of it is
+	// kept. When the engine asks for it (a serialisation failure, a busy database, a lost race for a
+	// turn of the register) f is run again from the start, so it must have no effect of its own.
+	// Faults: f's own; Busy when it could not be written for too long.
+	Write(ctx context.Context, f func(Tx) error) error
+	// Read runs f on one consistent state of the store. Writing inside it is a fault.
+	Read(ctx context.Context, f func(Tx) error) error
+	// Dump writes a consistent copy of every table while the store is in use. The form is the same
+	// for all engines and described in docs/formats/backup.md.
+	Dump(ctx context.Context, w io.Writer) error
+	// Load fills an empty store from what Dump wrote, in one transaction. Faults: Refused when the
+	// store is not empty, Invalid when the copy is damaged or of another version.
+	Load(ctx context.Context, r io.Reader) error
+	// Integrity asks the engine itself whether the database is sound; one sentence a finding.
+	Integrity(ctx context.Context) ([]string, error)
+	// Place says in words where the store is, without any password.
+	Place() string
+	Close() error
+}
+
+// Tx is one transaction, made of small stores. What is asked for by id and does not exist is a
+// fault.Missing, never a zero value.
+type Tx interface {
+	// Now is the one instant of this transaction.
+	Now() time.Time
+
+	SettingsStore
+	CatalogueStore
+	RegisterStore
+	OrderStore
+	SupplyStore
+	ParcelStore
+	MarkStore
+}
+
+// SettingsStore keeps what the studio chose. See Settings.
+type SettingsStore interface {
+	// Settings returns the studio's settings; the zero Settings before set-up.
+	Settings() (Settings, error)
+	SaveSettings(Settings) error
+	Outlets() ([]order.Outlet, error)       // by name
+	Outlet(id int64) (order.Outlet, error)  //
+	SaveOutlet(order.Outlet) (int64, error) // ID 0 adds one; Taken when the name is in use
+	Cards() ([]StoredCard, error)           // the studio's own price cards
+	SaveCard(StoredCard) error              // by ID; replaces
+	DropCard(id string) error
+}
+
+// CatalogueStore keeps works and editions. Limit and proofs of an edition cannot be changed by any
+// path: the database refuses it too.
+type CatalogueStore interface {
+	Works() ([]edition.Work, error) // by title
+	Work(id int64) (edition.Work, error)
+	SaveWork(edition.Work) (int64, error)
+	Editions() ([]edition.Edition, error) // by title, size, grade
+	Edition(id int64) (edition.Edition, error)
+	// Declare adds an edition and one register row per number and proof, all free.
+	Declare(edition.Edition) (int64, error)
+	// Reprice changes price, price steps and print cost; CloseEdition ends it.
+	Reprice(edition.Edition) error
+	CloseEdition(id int64) error
+}
+
+// NumberRow is one number of an edition as it stands, with the order that holds it.
+type NumberRow struct {
+	Number    edition.Number
+	Standing  edition.Standing
+	OrderMark string // of the holder, or of the order it was last sent with; "" = none
+	Order     int64
+	Buyer     string
+	Day       calendar.Day // of its latest entry
+}
+
+// RegisterStore keeps the register: entries are only ever added.
+type RegisterStore interface {
+	// Append adds an entry and moves the number's standing along; Seq, At are given by the store.
+	// Faults: Taken when the turn, or the number, was taken by another writer.
+	Append(edition.Entry) (edition.Entry, error)
+	Standing(ed int64, n edition.Number) (edition.Standing, error)
+	// Lowest returns the lowest number of a kind that a line may have: free, or signed and unheld.
+	// It takes the edition's lock, so that two takers never choose the same one in vain.
+	// Faults: Refused when none is left.
+	Lowest(ed int64, kind edition.Kind) (edition.Number, error)
+	// LowestCommon returns the lowest numbered impression available in every one of the editions.
+	LowestCommon(eds []int64) (edition.Number, error)
+	Numbers(ed int64) ([]NumberRow, error) // numbered first, then proofs; ascending
+	History(ed int64, n edition.Number) ([]edition.Entry, error)
+	// Counts returns how many numbers of each edition are in each state (unheld signed ones under
+	// "signed" too), for all editions at once.
+	Counts() (map[int64]map[edition.State]int, error)
+	// Sold returns how many numbered impressions (or, of an open edition, lines) were ever promised
+	// and not released: what price steps go by.
+	Sold(ed int64) (int, error)
+	// Entries returns up to limit entries after seq, in order.
+	Entries(after int64, limit int) ([]edition.Entry, error)
+}
+
+// OrderQuery says which orders are wanted; zero fields do not restrict.
+type OrderQuery struct {
+	State  order.State
+	Outlet int64
+	Buyer  int64
+	Text   string // in mark, reference, buyer, e-mail, city, title or number
+	Before int64  // orders with a smaller id than this, for paging; newest first
+	Limit  int    // 0 = 50
+}
+
+// OrderStore keeps buyers, orders, lines and payments.
+type OrderStore interface {
+	Buyer(id int64) (order.Buyer, error)
+	Buyers(text string, limit int) ([]order.Buyer, error)
+	SaveBuyer(order.Buyer) (int64, error)
+	// AddOrder adds an order with its lines and gives it id, mark and line ids.
+	// Faults: Taken when the outlet has an order of that reference already.
+	AddOrder(order.Order) (order.Order, error)
+	// Order reads an order whole: lines with what the register says of them, payments, override.
+	Order(id int64) (order.Order, error)
+	OrderByMark(mark string) (order.Order, error)
+	OrderByLine(line int64) (order.Order, error)
+	// OpenOrders returns all open orders whole, by promise.
+	OpenOrders() ([]order.Order, error)
+	Orders(q OrderQuery) ([]order.Order, error)
+	// SaveOrder saves everything of the order itself, not its lines or payments.
+	SaveOrder(order.Order) error
+	SaveLine(order.Line) error
+	AddLine(order.Line) (int64, error)
+	AddPayment(order.Payment) (int64, error)
+	ReversePayment(id int64) error
+}
+
+// SupplyStore keeps the drawer, the shelf and the lab runs.
+type SupplyStore interface {
+	Runs(openOnly bool) ([]supply.Run, error) // with receipts; newest first
+	Run(id int64) (supply.Run, error)
+	AddRun(supply.Run) (int64, error)
+	CloseRun(id int64) error
+	AddReceipt(supply.Receipt) (int64, error)
+
+	OnHand() (map[int64]int, error) // sheets in the drawer by edition
+	// AddMove adds a move and keeps the sum. Faults: Refused when the stock would fall below nothing.
+	AddMove(supply.Move) error
+	Moves(kind supply.MoveKind, of int64, limit int) ([]supply.Move, error) // newest first
+
+	Shelf() ([]ShelfItem, error) // by kind and name, with stock
+	ShelfItem(id int64) (ShelfItem, error)
+	SaveShelfItem(ShelfItem) (int64, error) // never its stock: see AddMove; Taken when its key is in use
+}
+
+// ParcelStore keeps parcels and hand-overs.
+type ParcelStore interface {
+	AddParcel(Parcel) (int64, error)
+	Parcel(id int64) (Parcel, error)
+	Parcels(orderID int64) ([]Parcel, error)
+	// OpenParcels returns all parcels that are not handed over.
+	OpenParcels() ([]Parcel, error)
+	SaveParcel(Parcel) error
+	DropParcel(id int64) error // only one that was never handed over
+	AddHandOver(HandOver) (int64, error)
+	HandOvers(limit int) ([]HandOver, error) // newest first
+	HandOver(id int64) (HandOver, []Parcel, error)
+	DropHandOver(id int64) error
+}
+
+// MarkStore keeps the journal of bench marks, so that a wrong one can be undone.
+type MarkStore interface {
+	AddMark(Mark) (int64, error)
+	Mark(id int64) (Mark, error)
+	Marks(orderID int64) ([]Mark, error) // newest first
+	RecentMarks(limit int) ([]Mark, error)
+	UndoMark(id int64) error // notes it as undone
+}

@@ -1,0 +1,51 @@
+// Package studio is the use cases: one file each, one transaction each. The faces call only this
+// package; it calls the domain rooms and, through its own interfaces, a store.
+//
+// Every write checks the form first (Validate, the same for every face), then opens one transaction,
+// asks the rules, and writes. Whether a number is free is asked inside the transaction.
+package studio
+
+import (
+	"context"
+	"time"
+
+	"solander/tariff"
+)
+
+// Studio is the use cases over one store. It is safe for concurrent use.
+type Studio struct {
+	store Store
+	clock func() time.Time
+	cards []tariff.Card // bundled, by series and day
+	plans *planCache
+}
+
+// Options are what New needs beside the store. Clock defaults to time.Now.
+type Options struct {
+	Clock func() time.Time
+	Cards []tariff.Card // the bundled price cards; the studio's own come from the store
+}
+
+// New returns the use cases over a store.
+func New(store Store, opt Options) *Studio {
+	if opt.Clock == nil {
+		opt.Clock = time.Now
+	}
+	return &Studio{store: store, clock: opt.Clock, cards: opt.Cards, plans: newPlanCache()}
+}
+
+// who is the key under which the context carries the person at the bench.
+type who struct{}
+
+// WithWho returns a context that says who does what follows; it stands in every entry and mark.
+func WithWho(ctx context.Context, name string) context.Context {
+	return context.WithValue(ctx, who{}, name)
+}
+
+// Who returns the person the context names; "studio" when it names none.
+func Who(ctx context.Context) string {
+	if n, ok := ctx.Value(who{}).(string); ok && n != "" {
+		return n
+	}
+	return "studio"
+}

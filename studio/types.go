@@ -1,0 +1,223 @@
+package studio
+
+import (
+	"encoding/json"
+	"time"
+
+	"solander/calendar"
+	"solander/edition"
+	"solander/measure"
+	"solander/money"
+	"solander/order"
+	"solander/packing"
+	"solander/supply"
+)
+
+// Settings are the studio's own choices. They are data: no house rule stands in code.
+type Settings struct {
+	Studio       string         `json:"studio"`
+	Artist       string         `json:"artist"`
+	Address      order.Address  `json:"address"` // return address and origin of every parcel
+	Currency     string         `json:"currency"`
+	Units        measure.System `json:"units"`
+	TimeZone     string         `json:"time_zone"` // IANA name
+	Holidays     string         `json:"holidays"`  // "us-federal" or "none"
+	ClosedDays   []calendar.Day `json:"closed_days,omitempty"`
+	MarkPrefix   string         `json:"mark_prefix"`           // of order marks, "S"
+	PriceClasses []string       `json:"price_classes"`         // which prices of the cards she can buy at
+	MinuteWage   int64          `json:"minute_wage,omitempty"` // minor units a minute of packing; 0 = not counted
+	Papers       []supply.Paper `json:"papers,omitempty"`
+	Labs         []string       `json:"labs,omitempty"`
+	Grades       []string       `json:"grades,omitempty"`
+	Wraps        []packing.Wrap `json:"wraps"`
+	Rules        []packing.Rule `json:"rules"`
+}
+
+// Ready reports whether set-up was done.
+func (s Settings) Ready() bool { return s.Studio != "" }
+
+// Working returns the working calendar the studio chose.
+func (s Settings) Working() calendar.Working {
+	if s.Holidays == "us-federal" {
+		return calendar.USFederal(s.ClosedDays...)
+	}
+	return calendar.Weekdays(s.ClosedDays...)
+}
+
+// Place returns the studio's time zone; UTC when it is unknown.
+func (s Settings) Place() *time.Location {
+	loc, err := time.LoadLocation(s.TimeZone)
+	if err != nil {
+		return time.UTC
+	}
+	return loc
+}
+
+// StoredCard is a price card that the studio loaded itself, as JSON (docs/formats/tariff.md).
+type StoredCard struct {
+	ID   string          `json:"id"`
+	Card json.RawMessage `json:"card"`
+}
+
+// ShelfItem is one kind of packaging with its stock. Spec.ID is its key in plans and wraps.
+type ShelfItem struct {
+	ID        int64        `json:"id"`
+	Spec      packing.Item `json:"spec"` // its cost is the price of one piece; its stock field is not used
+	Stock     int          `json:"stock"`
+	ReorderAt int          `json:"reorder_at"` // restock when no more than this are left
+	Pack      int          `json:"pack"`       // how many a supplier's pack holds
+	Retired   bool         `json:"retired"`
+}
+
+// ParcelState is where a parcel stands.
+type ParcelState string
+
+// The states of a parcel.
+const (
+	Packed     ParcelState = "packed"
+	Labelled   ParcelState = "labelled"
+	HandedOver ParcelState = "handed-over"
+)
+
+// Parcel is what leaves the house: lines of one order in packaging, by a service.
+type Parcel struct {
+	ID         int64          `json:"id"`
+	Order      int64          `json:"order"`
+	Lines      []int64        `json:"lines"`
+	State      ParcelState    `json:"state"`
+	Plan       packing.Parcel `json:"plan"`      // as planned when it was packed
+	Warnings   []string       `json:"warnings"`  // of the plan: an ended card
+	Service    string         `json:"service"`   // as used; the planned one until labelled
+	Estimated  money.Amount   `json:"estimated"` // postage with surcharges and cover, by the card
+	Paid       money.Amount   `json:"paid"`      // postage actually paid
+	Tracking   string         `json:"tracking,omitempty"`
+	Packed     calendar.Day   `json:"packed"`
+	Labelled   calendar.Day   `json:"labelled"`
+	HandedOver calendar.Day   `json:"handed_over"`
+	HandOver   int64          `json:"hand_over,omitempty"` // the batch
+}
+
+// HandOver is the batch of parcels given to the operator on a day.
+type HandOver struct {
+	ID      int64        `json:"id"`
+	Day     calendar.Day `json:"day"`
+	Parcels int          `json:"parcels"`
+	Note    string       `json:"note,omitempty"`
+}
+
+// Mark is one thing marked done on the bench. Detail holds what undoing it needs.
+type Mark struct {
+	ID     int64           `json:"id"`
+	Order  int64           `json:"order"` // 0 when it belongs to no single order
+	Kind   MarkKind        `json:"kind"`
+	Text   string          `json:"text"` // "17/250 of Heron at dusk signed"
+	Detail json.RawMessage `json:"detail"`
+	Day    calendar.Day    `json:"day"`
+	At     time.Time       `json:"at"`
+	Who    string          `json:"who"`
+	Undone bool            `json:"undone"`
+}
+
+// MarkKind tells what was marked.
+type MarkKind string
+
+// The kinds of mark. Each can be undone while nothing later was built on it.
+const (
+	MarkPaid       MarkKind = "paid"
+	MarkSigned     MarkKind = "signed"
+	MarkPacked     MarkKind = "packed"
+	MarkLabelled   MarkKind = "labelled"
+	MarkHandedOver MarkKind = "handed-over"
+	MarkReceived   MarkKind = "received" // sheets of a run
+	MarkRestocked  MarkKind = "restocked"
+	MarkOther      MarkKind = "other" // cancelled, returned, promised another number: told, not undone
+)
+
+// MarkKinds returns all kinds.
+func MarkKinds() []MarkKind {
+	return []MarkKind{MarkPaid, MarkSigned, MarkPacked, MarkLabelled, MarkHandedOver, MarkReceived, MarkRestocked, MarkOther}
+}
+
+// LineView is an order line with all that a face shows of it.
+type LineView struct {
+	order.Line
+	Ed       edition.Edition  `json:"edition_detail"`
+	Label    string           `json:"label"` // "17/250", "AP 2/5", "" for an open edition
+	Standing edition.Standing `json:"standing"`
+	HasSheet bool             `json:"has_sheet"`
+	Coming   *supply.Coming   `json:"coming,omitempty"` // the run that will serve it
+	WaitsFor calendar.Day     `json:"waits_since"`      // since when it waits for a sheet; no day = it does not
+}
+
+// OrderView is an order with all that a face shows of it.
+type OrderView struct {
+	order.Order
+	OutletName string       `json:"outlet_name"`
+	BuyerData  order.Buyer  `json:"buyer_detail"`
+	Views      []LineView   `json:"line_views"`
+	Stage      order.Stage  `json:"stage"`
+	Due        money.Amount `json:"due"`
+	Paid       money.Amount `json:"paid"`
+	Owed       money.Amount `json:"owed"`
+	HeldBack   []string     `json:"held_back,omitempty"`
+	Age        int          `json:"age"`  // working days since it was placed
+	Late       int          `json:"late"` // working days past the promise; 0 = in time
+	Parcels    []Parcel     `json:"parcels"`
+	Marks      []Mark       `json:"marks"`
+}
+
+// EditionView is an edition with its numbers.
+type EditionView struct {
+	edition.Edition
+	Numbers     []NumberRow           `json:"numbers"` // empty for an open edition
+	Counts      map[edition.State]int `json:"counts"`
+	Sold        int                   `json:"sold"`
+	PriceNow    money.Amount          `json:"price_now"`
+	OnHand      int                   `json:"on_hand"`     // sheets in the drawer
+	Outstanding int                   `json:"outstanding"` // sheets ordered and not come
+}
+
+// EditionRow is one edition in a list.
+type EditionRow struct {
+	edition.Edition
+	Counts      map[edition.State]int `json:"counts"`
+	Sold        int                   `json:"sold"`
+	PriceNow    money.Amount          `json:"price_now"`
+	OnHand      int                   `json:"on_hand"`
+	Outstanding int                   `json:"outstanding"`
+}
+
+// NumberView is one number with its whole history.
+type NumberView struct {
+	Edition edition.Edition `json:"edition"`
+	Row     NumberRow       `json:"row"`
+	Label   string          `json:"label"`
+	History []edition.Entry `json:"history"`
+}
+
+// OrderRow is one order in a list.
+type OrderRow struct {
+	order.Order
+	OutletName string       `json:"outlet_name"`
+	BuyerName  string       `json:"buyer_name"`
+	Prints     []string     `json:"prints"` // "17/250 Heron at dusk"
+	Stage      order.Stage  `json:"stage"`
+	Owed       money.Amount `json:"owed"`
+	Late       int          `json:"late"`
+}
+
+// Found is the answer of a search.
+type Found struct {
+	Text    string         `json:"text"`
+	Numbers []NumberView   `json:"numbers"` // "17/250 of heron": who has it
+	Orders  []OrderRow     `json:"orders"`
+	Buyers  []order.Buyer  `json:"buyers"`
+	Works   []edition.Work `json:"works"`
+}
+
+// Finding is one thing that check found wrong.
+type Finding struct {
+	Where string `json:"where"` // "register", "drawer", "database"
+	What  string `json:"what"`
+	Mend  string `json:"mend"`
+}
