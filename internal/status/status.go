@@ -1,0 +1,31 @@
+// Package status is the one table from fault codes to HTTP statuses, for every face that speaks HTTP.
+package status
+
+import (
+	"net/http"
+
+	"solander/fault"
+)
+
+// of holds one row for every code; a test ranges over fault.Codes.
+var of = map[fault.Code]int{
+	fault.Invalid:  http.StatusUnprocessableEntity,
+	fault.Missing:  http.StatusNotFound,
+	fault.Taken:    http.StatusConflict,
+	fault.Refused:  http.StatusConflict,
+	fault.TooLarge: http.StatusRequestEntityTooLarge,
+	fault.Busy:     http.StatusServiceUnavailable,
+	fault.Internal: http.StatusInternalServerError,
+}
+
+// Of returns the status of an error: 200 for nil, 500 for one that is no fault.
+func Of(err error) int {
+	if err == nil {
+		return http.StatusOK
+	}
+	s, ok := of[fault.CodeOf(err)]
+	if !ok {
+		return http.StatusInternalServerError
+	}
+	return s
+}
