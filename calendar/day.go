@@ -4,6 +4,7 @@ package calendar
 import (
 	"encoding/json"
 	"fmt"
+	"math"
 	"strings"
 	"time"
 
@@ -23,7 +24,8 @@ var (
 	Latest   = Date(2199, 12, 31)
 )
 
-// Date returns a civil date; month and day overflow as in time.Date.
+// Date returns a civil date; month and day overflow as in time.Date. A date that no Day can hold (some
+// five million years away) is taken to be the last or first that one can.
 func Date(year int, month time.Month, day int) Day {
 	return fromUnix(time.Date(year, month, day, 0, 0, 0, 0, time.UTC).Unix())
 }
@@ -33,8 +35,10 @@ func fromUnix(sec int64) Day {
 	if sec%86400 < 0 {
 		d--
 	}
-	return Day{int32(d) + epoch}
+	return hold(d + epoch)
 }
+
+func hold(n int64) Day { return Day{int32(max(math.MinInt32, min(math.MaxInt32, n)))} }
 
 // In returns the civil date of an instant in a place.
 func In(t time.Time, place *time.Location) Day {
@@ -42,8 +46,12 @@ func In(t time.Time, place *time.Location) Day {
 	return Date(y, m, d)
 }
 
-// ParseDay reads "2026-04-14". Faults: Invalid.
+// ParseDay reads "2026-04-14". Faults: Invalid for another form, a day that no month has, or one
+// before Earliest or after Latest.
 func ParseDay(text string) (Day, error) {
+	if len(text) > 40 {
+		return Day{}, fault.New(fault.Invalid, "%q is not a day", clip(text)).ToMend("write it like 2026-04-14")
+	}
 	t, err := time.Parse("2006-01-02", strings.TrimSpace(text))
 	if err != nil {
 		return Day{}, fault.New(fault.Invalid, "%q is not a day", clip(text)).ToMend("write it like 2026-04-14").Because(err)
@@ -56,7 +64,7 @@ func ParseDay(text string) (Day, error) {
 }
 
 func clip(s string) string {
-	r := []rune(strings.ToValidUTF8(s, "�"))
+	r := []rune(strings.ToValidUTF8(s[:min(len(s), 160)], "�"))
 	if len(r) > 40 {
 		return string(r[:40]) + "…"
 	}
@@ -74,11 +82,14 @@ func (d Day) Before(e Day) bool { return d.n < e.n }
 // After reports whether d comes after e.
 func (d Day) After(e Day) bool { return d.n > e.n }
 
-// Add returns the day n days later.
-func (d Day) Add(n int) Day { return Day{d.n + int32(n)} }
+// Add returns the day n days later, or the last or first that a Day can hold.
+func (d Day) Add(n int) Day {
+	const most = math.MaxUint32 // further than from the first Day to the last
+	return hold(int64(d.n) + max(-most, min(most, int64(n))))
+}
 
 // Sub returns how many days d is after e.
-func (d Day) Sub(e Day) int { return int(d.n - e.n) }
+func (d Day) Sub(e Day) int { return int(d.n) - int(e.n) }
 
 // Weekday returns the day of the week.
 func (d Day) Weekday() time.Weekday { return d.time().Weekday() }

@@ -1,6 +1,7 @@
 package measure
 
 import (
+	"math"
 	"math/big"
 	"strings"
 
@@ -20,12 +21,15 @@ var basisArea = map[string]int64{
 }
 
 // BasisWeight converts a basis weight in pounds per ream of 500 basic sheets to a grammage, rounded to
-// the nearest mg/m². Faults: Invalid for an unknown grade.
+// the nearest mg/m². Faults: Invalid for an unknown grade, a negative or an absurd weight.
 func BasisWeight(pounds *big.Rat, grade string) (Grammage, error) {
 	area, ok := basisArea[strings.ToLower(grade)]
 	if !ok {
 		return 0, fault.New(fault.Invalid, "%q is not a grade of paper with a basis weight", clip(grade)).
 			ToMend("use bond, cover, bristol, index, tag, text or watercolour, or give it in gsm")
+	}
+	if pounds == nil || pounds.Sign() < 0 {
+		return 0, fault.New(fault.Invalid, "a basis weight is a number of pounds, not less than 0")
 	}
 	// mg/m² = lb × 453 592.37 mg / (500 × area/4 in² × 0.00064516 m²/in²)
 	r := new(big.Rat).Mul(pounds, big.NewRat(45_359_237, 100))
@@ -37,27 +41,43 @@ func BasisWeight(pounds *big.Rat, grade string) (Grammage, error) {
 	return Grammage(n.Int64()), nil
 }
 
-func parseBasis(text string) (Grammage, bool, error) {
-	f := strings.Fields(strings.ToLower(strings.ReplaceAll(text, "#", " lb ")))
-	if len(f) != 3 || f[1] != "lb" && f[1] != "lbs" {
+// parseBasis reads "80 lb cover", "80lb cover" or "80# cover"; ok is false for any other form.
+func parseBasis(text string) (g Grammage, ok bool, err error) {
+	number, rest := cut(text)
+	rest = strings.ToLower(strings.TrimSpace(rest))
+	grade := ""
+	for _, unit := range []string{"lbs", "lb", "#"} {
+		if after, found := strings.CutPrefix(rest, unit); found {
+			grade = strings.TrimSpace(after)
+			break
+		}
+	}
+	if grade == "" || ambiguous(number) {
 		return 0, false, nil
 	}
-	v, ok := value(f[0])
+	pounds, ok := value(number)
 	if !ok {
 		return 0, false, nil
 	}
-	g, err := BasisWeight(v, f[2])
+	g, err = BasisWeight(pounds, grade)
 	return g, true, err
 }
 
-// SheetMass returns the mass of a sheet in nanograms, rounded up.
+// SheetMass returns the mass of a sheet in nanograms, rounded up. Any sheet of accepted measures fits;
+// what would not fit, or has a negative measure, is the largest Mass or nothing: never a small one.
 func (g Grammage) SheetMass(width, height Length) Mass {
+	if width <= 0 || height <= 0 || g <= 0 {
+		return 0
+	}
 	// 1 mg/m² × 1 nm² = 10⁻¹⁸ mg = 10⁻¹² ng
 	p := new(big.Int).Mul(big.NewInt(int64(width)), big.NewInt(int64(height)))
 	p.Mul(p, big.NewInt(int64(g)))
 	q, r := p.QuoRem(p, big.NewInt(1_000_000_000_000), new(big.Int))
 	if r.Sign() > 0 {
 		q.Add(q, big.NewInt(1))
+	}
+	if !q.IsInt64() {
+		return math.MaxInt64
 	}
 	return Mass(q.Int64())
 }

@@ -41,8 +41,8 @@ const (
 // GSM is one gram per square metre.
 const GSM Grammage = 1000
 
-// What input may be at most, either way; beyond lies a typing error. No derived sum of accepted values
-// overflows.
+// What input may be at most; beyond lies a typing error. A sum of 9000 accepted masses, or of ninety
+// million accepted lengths, still fits its type.
 const (
 	MaxLength   = 100 * Metre
 	MaxMass     = 1000 * Kilogram

@@ -4,7 +4,7 @@ import (
 	"encoding/json"
 	"math/big"
 	"strings"
-	"unicode"
+	"unicode/utf8"
 
 	"solander/fault"
 )
@@ -12,8 +12,9 @@ import (
 var lengthUnits = map[string]*big.Rat{
 	"nm": rat(1), "um": rat(int64(Micrometre)), "µm": rat(int64(Micrometre)), "μm": rat(int64(Micrometre)),
 	"mm": rat(int64(Millimetre)), "cm": rat(int64(Centimetre)), "m": rat(int64(Metre)),
-	"in": rat(int64(Inch)), "inch": rat(int64(Inch)), "inches": rat(int64(Inch)), `"`: rat(int64(Inch)), "″": rat(int64(Inch)), "”": rat(int64(Inch)),
-	"ft": rat(int64(Foot)), "mil": rat(int64(Mil)), "pt": rat(int64(Mil)),
+	"in": rat(int64(Inch)), "inch": rat(int64(Inch)), "inches": rat(int64(Inch)),
+	`"`: rat(int64(Inch)), "″": rat(int64(Inch)), "”": rat(int64(Inch)),
+	"ft": rat(int64(Foot)), "'": rat(int64(Foot)), "′": rat(int64(Foot)), "’": rat(int64(Foot)), "mil": rat(int64(Mil)), "pt": rat(int64(Mil)),
 }
 
 var massUnits = map[string]*big.Rat{
@@ -26,11 +27,19 @@ var grammageUnits = map[string]*big.Rat{
 	"mg/m2": rat(1), "mg/m²": rat(1),
 }
 
+// mostText is how many bytes of a text are read; a longer one is no measure.
+const mostText = 80
+
+// spaced writes the fractions of one character out and makes each kind of space a plain one.
+var spaced = strings.NewReplacer("½", " 1/2", "¼", " 1/4", "¾", " 3/4", "⅛", " 1/8", "⅜", " 3/8", "⅝", " 5/8", "⅞", " 7/8",
+	"\u00a0", " ", "\u2009", " ", "\u202f", " ", "\t", " ")
+
 func rat(n int64) *big.Rat { return new(big.Rat).SetInt64(n) }
 
 // ParseLength reads a length with its unit: "8 1/2 in", `8.5"`, "216 mm", "21.6 cm", "12 pt" (caliper:
 // thousandths of an inch), "2 ft 3 in", "914400 nm". A number without unit is refused unless system
-// names the one to assume (inches or millimetres).
+// names the one to assume (inches or millimetres). A decimal comma is read; "1,200", which may be a
+// thousand and more or one and a little, is refused.
 // Faults: Invalid for an unknown or missing unit, a negative or absurd length, or other text.
 func ParseLength(text string, system System) (Length, error) {
 	assume := map[System]string{Imperial: "in", Metric: "mm"}[system]
@@ -48,8 +57,10 @@ func ParseMass(text string, system System) (Mass, error) {
 // ParseGrammage reads a grammage: "310 gsm", "310 g/m²", or a basis weight with its grade of paper,
 // "80 lb cover" (see BasisWeight). A number alone is grams per square metre.
 func ParseGrammage(text string) (Grammage, error) {
-	if g, ok, err := parseBasis(text); ok {
-		return g, err
+	if len(text) <= mostText {
+		if g, ok, err := parseBasis(spaced.Replace(text)); ok {
+			return g, err
+		}
 	}
 	n, err := parse(text, "grammage", "310 gsm or 80 lb cover", grammageUnits, "gsm", int64(MaxGrammage))
 	return Grammage(n), err
@@ -59,10 +70,13 @@ func parse(text, kind, example string, units map[string]*big.Rat, assume string,
 	bad := func(why string) (int64, error) {
 		return 0, fault.New(fault.Invalid, "%q is not a %s: %s", clip(text), kind, why).ToMend("write it like %s", example)
 	}
-	if len(text) > 80 {
+	if len(text) > mostText {
 		return bad("it is too long")
 	}
-	rest := strings.TrimSpace(strings.NewReplacer("½", " 1/2", "¼", " 1/4", "¾", " 3/4", "⅛", " 1/8", "⅜", " 3/8", "⅝", " 5/8", "⅞", " 7/8", " ", " ").Replace(text))
+	if !utf8.ValidString(text) {
+		return bad("it holds broken characters")
+	}
+	rest := strings.TrimSpace(spaced.Replace(text))
 	if rest == "" {
 		return bad("it is empty")
 	}
@@ -75,6 +89,9 @@ func parse(text, kind, example string, units map[string]*big.Rat, assume string,
 				return bad("it is negative")
 			}
 			return bad("a number is missing")
+		}
+		if ambiguous(number) {
+			return bad("the comma in " + number + " may mark thousands or decimals; leave it out or use a point")
 		}
 		v, ok := value(number)
 		if !ok {
@@ -109,7 +126,7 @@ func parse(text, kind, example string, units map[string]*big.Rat, assume string,
 func cut(s string) (number, rest string) {
 	end := 0
 	for i, r := range s {
-		if unicode.IsDigit(r) && r < 128 || r == '.' || r == ',' || r == '/' || r == '⁄' || r == ' ' || r == '-' && i > 0 {
+		if r >= '0' && r <= '9' || r == '.' || r == ',' || r == '/' || r == '⁄' || r == ' ' || r == '-' && i > 0 {
 			end = i + len(string(r))
 			continue
 		}
@@ -118,13 +135,20 @@ func cut(s string) (number, rest string) {
 	return strings.TrimSpace(s[:end]), s[end:]
 }
 
+// cutUnit takes a leading unit off: up to a space or a digit, save the 2 of "g/m2".
 func cutUnit(s string) (unit, rest string) {
 	for i, r := range s {
-		if r == ' ' || r >= '0' && r <= '9' {
+		if r == ' ' || r >= '0' && r <= '9' && !strings.EqualFold(s[:i+1], "g/m2") && !strings.EqualFold(s[:i+1], "mg/m2") {
 			return s[:i], s[i:]
 		}
 	}
 	return s, ""
+}
+
+// ambiguous reports a comma followed by just three digits behind a whole part that is not 0: "1,200".
+func ambiguous(s string) bool {
+	whole, frac, ok := strings.Cut(s, ",")
+	return ok && len(frac) == 3 && strings.Trim(whole, "0") != "" && !strings.ContainsAny(s, "./ ")
 }
 
 // value reads "8", "8.5", "8,5", "1/2", "8 1/2" or "8-1/2".
@@ -177,15 +201,19 @@ func decimal(s string) (*big.Rat, bool) {
 	return new(big.Rat).SetString("0" + s)
 }
 
-// round returns the nearest whole number, half away from zero; r is not negative.
+// round returns the nearest whole number, half away from zero.
 func round(r *big.Rat) *big.Int {
-	two := new(big.Int).Lsh(r.Num(), 1)
+	two := new(big.Int).Lsh(new(big.Int).Abs(r.Num()), 1)
 	two.Add(two, r.Denom())
-	return two.Quo(two, new(big.Int).Lsh(r.Denom(), 1))
+	two.Quo(two, new(big.Int).Lsh(r.Denom(), 1))
+	if r.Sign() < 0 {
+		two.Neg(two)
+	}
+	return two
 }
 
 func clip(s string) string {
-	r := []rune(strings.ToValidUTF8(s, "�"))
+	r := []rune(strings.ToValidUTF8(s[:min(len(s), 4*mostText)], "�"))
 	if len(r) > 40 {
 		return string(r[:40]) + "…"
 	}
@@ -194,39 +222,51 @@ func clip(s string) string {
 
 // UnmarshalJSON reads a whole number of nanometres or a string with a unit.
 func (l *Length) UnmarshalJSON(b []byte) error {
-	n, err := fromJSON(b, "length", int64(MaxLength), func(s string) (int64, error) { v, err := ParseLength(s, ""); return int64(v), err })
-	*l = Length(n)
-	return err
+	return fromJSON(b, "length", int64(MaxLength), (*int64)(l), func(s string) (int64, error) {
+		v, err := ParseLength(s, "")
+		return int64(v), err
+	})
 }
 
 // UnmarshalJSON reads a whole number of nanograms or a string with a unit.
 func (m *Mass) UnmarshalJSON(b []byte) error {
-	n, err := fromJSON(b, "mass", int64(MaxMass), func(s string) (int64, error) { v, err := ParseMass(s, ""); return int64(v), err })
-	*m = Mass(n)
-	return err
+	return fromJSON(b, "mass", int64(MaxMass), (*int64)(m), func(s string) (int64, error) {
+		v, err := ParseMass(s, "")
+		return int64(v), err
+	})
 }
 
 // UnmarshalJSON reads a whole number of milligrams per square metre or a string with a unit.
 func (g *Grammage) UnmarshalJSON(b []byte) error {
-	n, err := fromJSON(b, "grammage", int64(MaxGrammage), func(s string) (int64, error) { v, err := ParseGrammage(s); return int64(v), err })
-	*g = Grammage(n)
-	return err
+	return fromJSON(b, "grammage", int64(MaxGrammage), (*int64)(g), func(s string) (int64, error) {
+		v, err := ParseGrammage(s)
+		return int64(v), err
+	})
 }
 
-func fromJSON(b []byte, kind string, most int64, read func(string) (int64, error)) (int64, error) {
+// fromJSON stores the value in to, which is left alone on any fault and, as usual, by null.
+func fromJSON(b []byte, kind string, most int64, to *int64, read func(string) (int64, error)) error {
 	if len(b) > 0 && b[0] == '"' {
 		var s string
 		if err := json.Unmarshal(b, &s); err != nil {
-			return 0, fault.New(fault.Invalid, "a %s is a whole number or a text with its unit", kind).Because(err)
+			return fault.New(fault.Invalid, "a %s is a whole number or a text with its unit", kind).Because(err)
 		}
-		return read(s)
+		n, err := read(s)
+		if err != nil {
+			return err
+		}
+		*to = n
+		return nil
 	}
-	var n int64
+	n := *to
 	if err := json.Unmarshal(b, &n); err != nil {
-		return 0, fault.New(fault.Invalid, "%s is not a %s", clip(string(b)), kind).ToMend("write a whole number of base units or a text with its unit").Because(err)
+		return fault.New(fault.Invalid, "%s is not a %s", clip(string(b)), kind).
+			ToMend("write a whole number of base units or a text with its unit").Because(err)
 	}
 	if n < 0 || n > most {
-		return 0, fault.New(fault.Invalid, "%d is not a possible %s", n, kind)
+		return fault.New(fault.Invalid, "%d is not a possible %s", n, kind).
+			ToMend("write a whole number of base units from 0 to %d", most)
 	}
-	return n, nil
+	*to = n
+	return nil
 }

@@ -7,108 +7,116 @@ import (
 )
 
 // In prints the length in a system such that ParseLength gives the same length back: inches as a whole
-// number and a fraction ("8 1/2 in"), millimetres as a decimal. A length that is no tidy number there
-// but is one in the other system is printed in the other: what was typed as 216 mm stays 216 mm.
+// number and a fraction ("8 1/2 in") or a decimal, millimetres as a decimal. A length that is tidy in
+// the system asked for is printed in it; one that is tidy only in the other is printed in the other, so
+// that what was typed as 216 mm stays 216 mm. One that is tidy in neither keeps to the system asked for.
+// Tidy is a whole number of 1/64 in or of 0.001 in; and of micrometres.
 func (l Length) In(s System) string {
-	if s == Metric {
-		if l%(Millimetre/100) == 0 || l%(Inch/64) != 0 {
-			return decimalOf(int64(l), int64(Millimetre), 6) + " mm"
-		}
-		return inches(l)
+	metric := s == Metric
+	if metric && !l.tidyMillimetres() && l.tidyInches() || !metric && !l.tidyInches() && l.tidyMillimetres() {
+		metric = !metric
 	}
-	if l%(Inch/64) == 0 || l%(Millimetre/100) != 0 {
-		return inches(l)
+	if metric {
+		return shortest(int64(l), int64(Millimetre)) + " mm"
 	}
-	return decimalOf(int64(l), int64(Millimetre), 6) + " mm"
+	return inches(l)
 }
 
-// String prints the length in inches when that is tidy, else in millimetres.
+func (l Length) tidyInches() bool      { return l%(Inch/64) == 0 || l%Mil == 0 }
+func (l Length) tidyMillimetres() bool { return l%Micrometre == 0 }
+
+// String prints the length as In does for Imperial.
 func (l Length) String() string { return l.In(Imperial) }
 
 func inches(l Length) string {
 	if l%(Inch/64) != 0 {
-		return decimalOf(int64(l), int64(Inch), 9) + " in"
+		return shortest(int64(l), int64(Inch)) + " in"
 	}
-	whole, part := l/Inch, l%Inch
-	if part < 0 {
-		whole, part = whole, -part
+	sign := ""
+	if l < 0 {
+		sign, l = "-", -l
 	}
+	whole, part := strconv.FormatInt(int64(l/Inch), 10), l%Inch
 	if part == 0 {
-		return strconv.FormatInt(int64(whole), 10) + " in"
+		return sign + whole + " in"
 	}
 	n, d := int64(part/(Inch/64)), int64(64)
 	for n%2 == 0 {
 		n, d = n/2, d/2
 	}
-	frac := strconv.FormatInt(n, 10) + "/" + strconv.FormatInt(d, 10) + " in"
-	if whole == 0 {
-		if l < 0 {
-			return "-" + frac
-		}
-		return frac
+	fraction := strconv.FormatInt(n, 10) + "/" + strconv.FormatInt(d, 10) + " in"
+	if whole == "0" {
+		return sign + fraction
 	}
-	return strconv.FormatInt(int64(whole), 10) + " " + frac
+	return sign + whole + " " + fraction
 }
 
-// decimalOf prints n/unit rounded to at most places decimals, without trailing zeros.
+// shortest prints n/unit with the fewest decimals that, multiplied by unit and rounded, give n again.
+// A typed decimal that is finer than one base unit in its last place therefore comes back as typed.
+func shortest(n, unit int64) string {
+	exact := big.NewRat(n, unit)
+	for places := 0; ; places++ {
+		s := exact.FloatString(places)
+		r, _ := new(big.Rat).SetString(s)
+		if round(r.Mul(r, rat(unit))).Cmp(big.NewInt(n)) == 0 {
+			return s
+		}
+	}
+}
+
+// decimalOf prints n/unit rounded to at most places decimals, half away from zero, without trailing
+// zeros and without a sign before nothing.
 func decimalOf(n, unit int64, places int) string {
 	s := big.NewRat(n, unit).FloatString(places)
 	if strings.Contains(s, ".") {
 		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	if s == "-0" {
+		return "0"
 	}
 	return s
 }
 
 // In prints the mass such that ParseMass gives the same mass back: ounces below a pound, else pounds
 // and ounces, as decimals; or grams, kilograms from 10 kg on. Like Length.In it prefers the system in
-// which the mass is tidy (a hundredth of an ounce, a milligram).
+// which the mass is tidy: a whole number of thousandths of an ounce (rounded to the nanogram), or of
+// milligrams.
 func (m Mass) In(s System) string {
 	metric := s == Metric
-	if metric && m%Milligram != 0 && tidyOunces(m) {
-		metric = false
-	} else if !metric && !tidyOunces(m) && m%Milligram == 0 {
-		metric = true
+	if metric && m%Milligram != 0 && tidyOunces(m) || !metric && m%Milligram == 0 && !tidyOunces(m) {
+		metric = !metric
 	}
-	if metric {
-		if m >= 10*Kilogram {
-			return decimalOf(int64(m), int64(Kilogram), 12) + " kg"
-		}
-		return decimalOf(int64(m), int64(Gram), 9) + " g"
-	}
-	if m < Pound {
-		return ounces(m)
-	}
-	if m%Pound == 0 {
+	switch {
+	case metric && m >= 10*Kilogram:
+		return shortest(int64(m), int64(Kilogram)) + " kg"
+	case metric:
+		return shortest(int64(m), int64(Gram)) + " g"
+	case m < Pound:
+		return shortest(int64(m), int64(Ounce)) + " oz"
+	case m%Pound == 0:
 		return strconv.FormatInt(int64(m/Pound), 10) + " lb"
 	}
-	oz := ounces(m % Pound)
-	return strconv.FormatInt(int64(m/Pound), 10) + " lb " + oz
+	return strconv.FormatInt(int64(m/Pound), 10) + " lb " + shortest(int64(m%Pound), int64(Ounce)) + " oz"
 }
 
 // tidyOunces reports whether m is what rounding a number of thousandths of an ounce gives.
 func tidyOunces(m Mass) bool {
-	t := new(big.Int).Mul(big.NewInt(int64(m)), big.NewInt(1000))
-	k := round(new(big.Rat).SetFrac(t, big.NewInt(int64(Ounce))))
-	back := new(big.Rat).SetFrac(k.Mul(k, big.NewInt(int64(Ounce))), big.NewInt(1000))
-	return round(back).Int64() == int64(m)
+	k := new(big.Rat).SetFrac64(int64(m), int64(Ounce))
+	thousandths := round(k.Mul(k, rat(1000)))
+	back := new(big.Rat).SetFrac(thousandths.Mul(thousandths, big.NewInt(int64(Ounce))), big.NewInt(1000))
+	return round(back).Cmp(big.NewInt(int64(m))) == 0
 }
 
-func ounces(m Mass) string {
-	if tidyOunces(m) {
-		return decimalOf(int64(m), int64(Ounce), 3) + " oz"
-	}
-	return decimalOf(int64(m), int64(Ounce), 12) + " oz"
-}
-
-// String prints the mass in the system in which it is tidy, ounces first.
+// String prints the mass as In does for Imperial.
 func (m Mass) String() string { return m.In(Imperial) }
 
-// Caliper prints a small thickness: "20 pt" (thousandths of an inch) or "0.508 mm".
+// Caliper prints a small thickness such that ParseLength gives it back: "20 pt" (thousandths of an inch,
+// where it is a whole number of tenths of one) or "0.508 mm".
 func (l Length) Caliper(s System) string {
 	if s == Metric || l%(Mil/10) != 0 {
-		return decimalOf(int64(l), int64(Millimetre), 6) + " mm"
+		return shortest(int64(l), int64(Millimetre)) + " mm"
 	}
-	return decimalOf(int64(l), int64(Mil), 1) + " pt"
+	return shortest(int64(l), int64(Mil)) + " pt"
 }
 
 // About prints the length rounded for reading: nearest sixteenth of an inch, or tenth of a millimetre.
@@ -117,11 +125,16 @@ func (l Length) About(s System) string {
 	if s == Metric {
 		return decimalOf(int64(l), int64(Millimetre), 1) + " mm"
 	}
-	step := Inch / 16
-	return inches((l + step/2) / step * step)
+	return inches(Length(nearest(int64(l), int64(Inch), 16)) * (Inch / 16))
 }
 
-// About prints the mass rounded for reading: a tenth of an ounce, or a gram. It does not parse back.
+// nearest returns n/unit in whole parts of a unit, half away from zero.
+func nearest(n, unit, parts int64) int64 {
+	r := big.NewRat(n, unit)
+	return round(r.Mul(r, rat(parts))).Int64()
+}
+
+// About prints the mass rounded for reading: a tenth of an ounce, or a gram (ten grams from a kilogram on). It does not parse back.
 func (m Mass) About(s System) string {
 	if s == Metric {
 		if m >= Kilogram {
@@ -129,8 +142,7 @@ func (m Mass) About(s System) string {
 		}
 		return decimalOf(int64(m), int64(Gram), 0) + " g"
 	}
-	tenth := Ounce / 10
-	n := int64((m + tenth/2) / tenth)
+	n := nearest(int64(m), int64(Ounce), 10)
 	if n < 160 {
 		return decimalOf(n, 10, 1) + " oz"
 	}
@@ -138,4 +150,4 @@ func (m Mass) About(s System) string {
 }
 
 // String prints the grammage in gsm, exactly.
-func (g Grammage) String() string { return decimalOf(int64(g), int64(GSM), 3) + " gsm" }
+func (g Grammage) String() string { return shortest(int64(g), int64(GSM)) + " gsm" }

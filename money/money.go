@@ -6,11 +6,9 @@ package money
 
 import (
 	"encoding/json"
-	"fmt"
 	"math"
 	"math/bits"
 	"strconv"
-	"strings"
 
 	"github.com/bojanz/currency"
 
@@ -24,15 +22,15 @@ type Amount struct {
 	Currency string
 }
 
-// MaxMinor bounds what is accepted from input, in minor units either way, so that sums of many
-// amounts cannot overflow.
+// MaxMinor bounds what is accepted from input, in minor units either way: a sum of ninety million such
+// amounts still fits, and one that does not is a fault of Add.
 const MaxMinor = 1_000_000_000_00
 
 // Of returns minor units of a currency.
 func Of(minor int64, currency string) Amount { return Amount{minor, currency} }
 
 // Known reports whether code is a current ISO 4217 code.
-func Known(code string) bool { return currency.IsValid(code) }
+func Known(code string) bool { return code != "" && currency.IsValid(code) }
 
 // Digits returns how many minor digits a currency has by ISO 4217; 2 for an unknown one.
 func Digits(code string) int {
@@ -82,7 +80,7 @@ func (a Amount) Add(b Amount) (Amount, error) {
 		return Amount{}, err
 	}
 	sum := a.Minor + b.Minor
-	if (sum > a.Minor) != (b.Minor > 0) && b.Minor != 0 {
+	if sum == math.MinInt64 || (sum > a.Minor) != (b.Minor > 0) && b.Minor != 0 {
 		return Amount{}, fault.New(fault.Invalid, "the sum of %s and %s is too large", a, b)
 	}
 	return Amount{sum, cur}, nil
@@ -96,8 +94,14 @@ func (a Amount) Sub(b Amount) (Amount, error) {
 	return a.Add(b.Neg())
 }
 
-// Neg returns -a.
-func (a Amount) Neg() Amount { return Amount{-a.Minor, a.Currency} }
+// Neg returns -a. The one amount without an opposite, math.MinInt64 minor units, is outside everything
+// that Parse, Add or Times accept; its opposite is taken to be the largest amount.
+func (a Amount) Neg() Amount {
+	if a.Minor == math.MinInt64 {
+		return Amount{math.MaxInt64, a.Currency}
+	}
+	return Amount{-a.Minor, a.Currency}
+}
 
 // Times returns n · a. Faults: Invalid when it does not fit.
 func (a Amount) Times(n int64) (Amount, error) {
@@ -169,7 +173,7 @@ func (a Amount) Plain() string {
 	n := abs(a.Minor)
 	s := strconv.FormatUint(n, 10)
 	if d > 0 {
-		for len(s) <= d {
+		for len(s) <= d { // at most four turns: no currency has more digits
 			s = "0" + s
 		}
 		s = s[:len(s)-d] + "." + s[len(s)-d:]
@@ -180,151 +184,6 @@ func (a Amount) Plain() string {
 	return s
 }
 
-// Parse reads an amount as typed: "12.50", "12,50", "1,234.50", "12.50 USD", "USD 12.50", "$12.50",
-// "-3". Without a code the currency is def; with a code it must be def unless def is "". More digits
-// than the currency has are refused, never rounded.
-// Faults: Invalid, naming what is wrong with the text.
-func Parse(text, def string) (Amount, error) {
-	bad := func(why string) (Amount, error) {
-		ex := Amount{1250, def}
-		return Amount{}, fault.New(fault.Invalid, "%q is not an amount: %s", clip(text), why).
-			ToMend("write it like %s", ex.Plain())
-	}
-	s := strings.TrimSpace(text)
-	if s == "" {
-		return bad("it is empty")
-	}
-	if len(s) > 40 {
-		return bad("it is too long")
-	}
-	cur := def
-	if i := strings.IndexFunc(s, isLetter); i >= 0 {
-		code := strings.ToUpper(strings.Map(func(r rune) rune {
-			if isLetter(r) {
-				return r
-			}
-			return -1
-		}, s))
-		if !Known(code) {
-			return bad(code + " is not a currency code")
-		}
-		if def != "" && code != def {
-			return bad("this studio's money is " + def)
-		}
-		if !strings.HasPrefix(strings.ToUpper(s), code) && !strings.HasSuffix(strings.ToUpper(s), code) {
-			return bad("the currency code stands inside the number")
-		}
-		cur = code
-		s = strings.TrimSpace(strings.Map(func(r rune) rune {
-			if isLetter(r) {
-				return -1
-			}
-			return r
-		}, s))
-	}
-	neg := false
-	if strings.HasPrefix(s, "-") || strings.HasPrefix(s, "−") {
-		neg = true
-		s = strings.TrimSpace(strings.TrimPrefix(strings.TrimPrefix(s, "-"), "−"))
-	}
-	if t, ok := strings.CutPrefix(s, symbol(cur)); ok && symbol(cur) != "" {
-		s = strings.TrimSpace(t)
-	}
-	whole, frac, err := split(s)
-	if err != "" {
-		return bad(err)
-	}
-	d := Digits(cur)
-	if len(frac) > d {
-		return bad(fmt.Sprintf("%s has %d digits after the point", name(cur), d))
-	}
-	digits := whole + frac + strings.Repeat("0", d-len(frac))
-	n, perr := strconv.ParseInt(digits, 10, 64)
-	if perr != nil || n > MaxMinor {
-		return bad("it is absurdly large")
-	}
-	if neg {
-		n = -n
-	}
-	return Amount{n, cur}, nil
-}
-
-func isLetter(r rune) bool { return r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' }
-
-func clip(s string) string {
-	r := []rune(strings.ToValidUTF8(s, "�"))
-	if len(r) > 40 {
-		return string(r[:40]) + "…"
-	}
-	return string(r)
-}
-
-func symbol(cur string) string {
-	switch cur {
-	case "USD", "CAD", "AUD", "NZD", "":
-		return "$"
-	case "EUR":
-		return "€"
-	case "GBP":
-		return "£"
-	case "JPY":
-		return "¥"
-	}
-	return ""
-}
-
-// split takes "1,234.50", "1234,50" or "1 234.50" apart. A single comma followed by exactly three
-// digits is a thousands mark; followed by one or two it is a decimal mark.
-func split(s string) (whole, frac, why string) {
-	s = strings.ReplaceAll(strings.ReplaceAll(s, " ", ""), " ", "")
-	point := strings.LastIndexByte(s, '.')
-	comma := strings.LastIndexByte(s, ',')
-	mark := point
-	switch {
-	case point >= 0 && comma > point:
-		mark = comma
-	case point < 0 && comma >= 0:
-		if len(s)-comma-1 != 3 || strings.HasPrefix(s, "0,") {
-			mark = comma
-		}
-	}
-	group := ""
-	if mark >= 0 {
-		whole, frac = s[:mark], s[mark+1:]
-		if frac == "" {
-			return "", "", "nothing follows the decimal point"
-		}
-	} else {
-		whole = s
-	}
-	for _, g := range []string{",", "."} {
-		if strings.Contains(whole, g) {
-			group = g
-		}
-	}
-	if group != "" {
-		parts := strings.Split(whole, group)
-		for i, p := range parts {
-			if i > 0 && len(p) != 3 || i == 0 && (p == "" || len(p) > 3) {
-				return "", "", "the thousands are not in threes"
-			}
-		}
-		whole = strings.Join(parts, "")
-	}
-	if whole == "" {
-		if frac == "" {
-			return "", "", "it has no digits"
-		}
-		whole = "0"
-	}
-	for _, r := range whole + frac {
-		if r < '0' || r > '9' {
-			return "", "", fmt.Sprintf("%q is not a digit", r)
-		}
-	}
-	return whole, frac, ""
-}
-
 type wire struct {
 	Minor    int64  `json:"minor"`
 	Currency string `json:"currency"`
@@ -333,15 +192,27 @@ type wire struct {
 // MarshalJSON writes {"minor": 1250, "currency": "USD"}.
 func (a Amount) MarshalJSON() ([]byte, error) { return json.Marshal(wire{a.Minor, a.Currency}) }
 
-// UnmarshalJSON reads what MarshalJSON writes.
+// UnmarshalJSON reads what MarshalJSON writes. Faults: Invalid for another form, an unknown currency, an
+// amount without one (save nothing of no currency) or beyond MaxMinor; then a keeps its value,
+// as it does for null.
 func (a *Amount) UnmarshalJSON(b []byte) error {
+	if string(b) == "null" {
+		return nil
+	}
 	var w wire
 	if err := json.Unmarshal(b, &w); err != nil {
-		return fault.New(fault.Invalid, "an amount is written {\"minor\": 1250, \"currency\": \"USD\"}").Because(err)
+		return fault.New(fault.Invalid, "this is not an amount").
+			ToMend("write it {\"minor\": 1250, \"currency\": \"USD\"}, in whole minor units").Because(err)
+	}
+	if w.Currency == "" && w.Minor != 0 {
+		return fault.New(fault.Invalid, "the amount %d has no currency", w.Minor).ToMend("add an ISO 4217 code such as USD")
 	}
 	if w.Currency != "" && !Known(w.Currency) {
 		return fault.New(fault.Invalid, "%q is not a currency code", clip(w.Currency)).ToMend("use an ISO 4217 code such as USD")
 	}
-	*a = Amount{w.Minor, w.Currency}
+	if w.Minor > MaxMinor || w.Minor < -MaxMinor {
+		return fault.New(fault.Invalid, "%s is absurdly large", Amount(w)).ToMend("look at the number of minor units")
+	}
+	*a = Amount(w)
 	return nil
 }
