@@ -4,6 +4,19 @@
 // The groups follow the work: chase money, order sheets, sign, pack, label, hand over, restock. Within
 // a group what is late comes first, then by promise, then by the order's mark. Ages are in working
 // days of the studio's calendar.
+//
+// The rules (common practice, no source):
+//
+//   - An order that is not paid in full is chased and may not be packed, labelled or handed over.
+//   - A sheet is ordered from the lab, and given from the drawer, only to an order of which a deposit
+//     or all was paid, which costs nothing, or which is overridden. So a deposit lets the print be made
+//     and signed, and no more. A print that is signed already keeps its sheet.
+//   - An overridden order proceeds as if paid; once it has its sheets it may be packed unsigned, and
+//     the bench says so.
+//   - An order that the planner holds shows why, under pack, and stops no other order.
+//
+// Nothing is lost: every open order is in at least one group, and the work of an order may be in
+// several (a print to sign, a balance to chase).
 package bench
 
 import (
@@ -19,10 +32,13 @@ type State struct {
 	Day     calendar.Day
 	Working calendar.Working
 	Units   measure.System
-	Orders  []Order // open orders only
-	OnHand  map[int64]int
-	Runs    []supply.Run // open ones
-	Shelf   []Stock
+	Orders  []Order // open orders; others are passed over
+	// OnHand counts, by edition, the sheets in the drawer that an open order may have: unsigned ones,
+	// and the signed ones that an order line holds. Signed sheets without a holder are not among them:
+	// they carry a number already.
+	OnHand map[int64]int
+	Runs   []supply.Run // open ones
+	Shelf  []Stock      // what is still used
 }
 
 // Order is an open order as the bench sees it.
@@ -108,10 +124,14 @@ type Task struct {
 	Buyer    string       `json:"buyer,omitempty"`
 	Outlet   string       `json:"outlet,omitempty"`
 	Edition  int64        `json:"edition,omitempty"`
-	Lines    []int64      `json:"lines,omitempty"`  // to sign or pack
+	Orders   []int64      `json:"orders,omitempty"` // which a task that belongs to no single order serves
+	Lines    []int64      `json:"lines,omitempty"`  // to order sheets for, to sign, to pack
 	Parcel   int64        `json:"parcel,omitempty"` // to label or hand over
 	Item     int64        `json:"item,omitempty"`   // to restock
 	Run      int64        `json:"run,omitempty"`    // that will serve it
+	Label    string       `json:"label,omitempty"`  // "17/250", of a print to sign
+	Title    string       `json:"title,omitempty"`  // of the work, of a print to sign
+	Size     string       `json:"size,omitempty"`   // "12 × 16 in", of a print to sign
 	What     string       `json:"what"`             // "17/250 Heron at dusk, 12 × 16 in, fine"
 	Why      string       `json:"why"`              // "owes 60.00 USD of 120.00 USD", "4 sheets wanted, none on hand"
 	Detail   []string     `json:"detail,omitempty"` // layers, reasons, warnings

@@ -1,0 +1,105 @@
+package bench
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"solander/order"
+)
+
+// Make returns the bench of the state's day. It looks at every open order once and gives each task the
+// group it belongs to; the same state in any order of its parts gives the same list.
+func Make(s State) List {
+	b := maker{State: s, list: List{Day: s.Day, Groups: make(map[Group][]Task)}}
+	b.Orders = open(s.Orders)
+	plain := make([]order.Order, len(b.Orders))
+	for i, o := range b.Orders {
+		plain[i] = o.Order
+	}
+	b.sheets = SheetsOf(plain, s.OnHand, s.Runs)
+	for _, o := range b.Orders {
+		b.money(o)
+		b.sign(o)
+		b.pack(o)
+		b.parcels(o)
+		b.promise(o)
+	}
+	b.orderSheets()
+	b.restock()
+	for _, g := range Groups() {
+		slices.SortStableFunc(b.list.Groups[g], before)
+	}
+	return b.list
+}
+
+// open returns the open orders by mark and id, so that the order of the input does not matter.
+func open(all []Order) []Order {
+	var out []Order
+	for _, o := range all {
+		if o.State == order.Open {
+			out = append(out, o)
+		}
+	}
+	slices.SortFunc(out, func(a, b Order) int {
+		return cmp.Or(strings.Compare(a.Mark, b.Mark), cmp.Compare(a.ID, b.ID))
+	})
+	return out
+}
+
+// maker holds what Make works on.
+type maker struct {
+	State
+	sheets Sheets
+	list   List
+}
+
+func (b *maker) add(t Task) { b.list.Groups[t.Group] = append(b.list.Groups[t.Group], t) }
+
+// promise counts the order into the head of the list.
+func (b *maker) promise(o Order) {
+	b.list.Open++
+	switch p := o.Promised; {
+	case p.IsZero():
+	case b.late(p) > 0:
+		b.list.Late++
+	case p.After(b.Day) && (b.list.Next.IsZero() || p.Before(b.list.Next)):
+		b.list.Next = p
+	}
+}
+
+// before is the working order within a group: late first, the latest of all at the front; then by
+// promise, those without one last; then by mark, and so that no two tasks are equal.
+func before(a, b Task) int {
+	return cmp.Or(
+		cmp.Compare(b.Late, a.Late),
+		compareDays(a, b),
+		strings.Compare(a.Mark, b.Mark),
+		cmp.Compare(a.Order, b.Order),
+		strings.Compare(a.What, b.What),
+		cmp.Compare(a.Edition, b.Edition),
+		cmp.Compare(a.Run, b.Run),
+		cmp.Compare(a.Item, b.Item),
+		cmp.Compare(a.Parcel, b.Parcel),
+		slices.Compare(a.Lines, b.Lines),
+	)
+}
+
+func compareDays(a, b Task) int {
+	switch {
+	case a.Promised == b.Promised:
+		return 0
+	case a.Promised.IsZero():
+		return 1
+	case b.Promised.IsZero() || a.Promised.Before(b.Promised):
+		return -1
+	}
+	return 1
+}
+
+// task begins a task of an order with its names, age and promise.
+func (b *maker) task(g Group, o Order) Task {
+	t := Task{Group: g, Order: o.ID, Mark: o.Mark, Buyer: o.BuyerName, Outlet: o.OutletName, Owed: o.Owed()}
+	b.timed(&t, o.Placed, o.Promised)
+	return t
+}

@@ -1,0 +1,174 @@
+package bench
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"solander/measure"
+	"solander/money"
+	"solander/order"
+)
+
+// print returns what a line is called; a line whose names were not read is named by its number.
+func (o Order) print(l order.Line) Print {
+	for _, p := range o.Prints {
+		if p.Line.ID == l.ID {
+			return p
+		}
+	}
+	p := Print{Line: l, Label: l.Number.String(), Edition: fmt.Sprintf("edition %d", l.Edition)}
+	if p.Label == "" {
+		p.Label = "open edition"
+	}
+	return p
+}
+
+// money lists what is owed either way.
+func (b *maker) money(o Order) {
+	owed := o.Owed()
+	t := b.task(ChaseMoney, o)
+	switch {
+	case owed.Sign() > 0 && o.Override == nil:
+		t.What = "collect " + owed.String()
+		t.Why = fmt.Sprintf("owes %s of %s", owed, o.Due())
+		if o.Paid().Sign() <= 0 {
+			t.Detail = append(t.Detail, "nothing paid yet: no sheet is ordered or given")
+		} else if b.allSigned(o) {
+			t.Detail = append(t.Detail, "every print is signed: it can leave once it is paid")
+		}
+	case owed.Sign() < 0:
+		t.What = "refund " + owed.Neg().String()
+		t.Why = fmt.Sprintf("paid %s of %s", o.Paid(), o.Due())
+	default:
+		return
+	}
+	b.add(t)
+}
+
+func (b *maker) allSigned(o Order) bool {
+	return !slices.ContainsFunc(Pending(o.Order), func(l order.Line) bool { return !l.Signed })
+}
+
+// sign lists each print whose sheet is there, unsigned.
+func (b *maker) sign(o Order) {
+	for _, l := range unpacked(o.Order) {
+		if l.Signed || !b.sheets.Has[l.ID] {
+			continue
+		}
+		p := o.print(l)
+		t := b.task(SignPrints, o)
+		t.Edition, t.Lines = l.Edition, []int64{l.ID}
+		t.Label, t.Title, t.Size = p.Label, p.Title, p.Size
+		t.What = p.Label + " " + p.Edition
+		t.Why = "the sheet is in the drawer"
+		b.add(t)
+	}
+}
+
+// pack lists an order once it may be packed: its money is settled and every print that is in no parcel
+// is signed, or has its sheet and an override.
+func (b *maker) pack(o Order) {
+	lines := unpacked(o.Order)
+	if len(lines) == 0 || !Settled(o.Order) {
+		return
+	}
+	t := b.task(PackOrders, o)
+	var prints, unsigned []string
+	for _, l := range lines {
+		if !b.sheets.Has[l.ID] || !l.Signed && o.Override == nil {
+			return
+		}
+		p := o.print(l)
+		t.Lines = append(t.Lines, l.ID)
+		prints = append(prints, p.Label+" "+p.Edition)
+		if !l.Signed {
+			unsigned = append(unsigned, p.Label)
+		}
+	}
+	t.What = strings.Join(prints, "; ")
+	t.Why = count(len(lines), "print") + " ready"
+	if o.Override != nil {
+		t.Detail = append(t.Detail, "overridden: "+o.Override.Reason)
+	}
+	if len(unsigned) > 0 {
+		t.Detail = append(t.Detail, "not signed: "+names(unsigned)+"; only the override lets it leave so")
+	}
+	b.planned(&t, o)
+	b.add(t)
+}
+
+// planned adds the planner's answer to a task, or why there is none.
+func (b *maker) planned(t *Task, o Order) {
+	if o.Held != "" {
+		t.Blocked = o.Held
+		return
+	}
+	if o.Plan == nil {
+		t.Detail = append(t.Detail, "not planned yet")
+		return
+	}
+	var services []string
+	for i, p := range o.Plan.Parcels {
+		t.Mass += p.Mass
+		if !slices.Contains(services, p.Service) {
+			services = append(services, p.Service)
+		}
+		head := fmt.Sprintf("%s, %s, %s", p.Wrap, p.Mass.About(b.units()), p.Service)
+		if len(o.Plan.Parcels) > 1 {
+			head = fmt.Sprintf("parcel %d of %d: %s, with %s", i+1, len(o.Plan.Parcels), head, names(p.Prints))
+		}
+		t.Detail = append(append(t.Detail, head), p.Layers...)
+	}
+	t.Service = strings.Join(services, " and ")
+	t.Detail = append(t.Detail, o.Plan.Warnings...)
+	if !o.Plan.Proven {
+		t.Detail = append(t.Detail, "not proven to be the cheapest")
+	}
+}
+
+func (b *maker) units() measure.System {
+	if b.Units == "" {
+		return measure.Imperial
+	}
+	return b.Units
+}
+
+// parcels lists what is packed: to label, then to hand over. An order whose money is no longer settled
+// is held. One with nothing left to do in any group is told under hand over, so that it is not lost.
+func (b *maker) parcels(o Order) {
+	for _, p := range o.Parcels {
+		g := LabelParcel
+		if p.Labelled {
+			g = HandOver
+		}
+		t := b.task(g, o)
+		t.Parcel, t.Service, t.What = p.ID, p.Service, p.Text
+		if !p.Labelled {
+			t.Why = "packed, without a label"
+		} else if t.Why = "labelled"; p.Tracking != "" {
+			t.Why += ", " + p.Tracking
+		}
+		if !Settled(o.Order) {
+			t.Blocked = owedStill(o.Owed())
+		}
+		b.add(t)
+	}
+	if len(o.Parcels) == 0 && len(unpacked(o.Order)) == 0 {
+		b.add(b.stray(o))
+	}
+}
+
+func owedStill(a money.Amount) string { return a.String() + " is still owed" }
+
+// stray explains an open order that has neither a print to pack nor a parcel in the house.
+func (b *maker) stray(o Order) Task {
+	t := b.task(HandOver, o)
+	t.What, t.Why = "nothing left to send", "every print is sent or was taken out"
+	t.Blocked = "close or cancel the order"
+	if len(Pending(o.Order)) > 0 {
+		t.What, t.Why = "its parcel is missing", "its prints are marked packed, but no parcel of it is in the house"
+		t.Blocked = "undo the packing of the order"
+	}
+	return t
+}

@@ -1,0 +1,160 @@
+package bench
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"solander/calendar"
+	"solander/supply"
+)
+
+// waiting is a line without a sheet, with its order and what it is called.
+type waiting struct {
+	supply.Claim
+	order Order
+	name  string // of its edition
+}
+
+// orderSheets lists what to order from the lab, one task an edition, and who waits for a run.
+func (b *maker) orderSheets() {
+	byEdition := make(map[int64][]waiting)
+	byRun := make(map[[2]int64][]waiting) // order and run
+	for _, w := range b.waits() {
+		if c, ok := b.sheets.Coming[w.Line]; ok {
+			byRun[[2]int64{w.order.ID, c.Run}] = append(byRun[[2]int64{w.order.ID, c.Run}], w)
+		} else {
+			byEdition[w.Edition] = append(byEdition[w.Edition], w)
+		}
+	}
+	for _, ed := range keys(byEdition) {
+		b.add(b.toOrder(ed, byEdition[ed]))
+	}
+	for _, ws := range byRun {
+		b.add(b.waitsForRun(ws, b.sheets.Coming[ws[0].Line]))
+	}
+}
+
+// waits returns the lines without a sheet with their orders, in the order in which they are served.
+func (b *maker) waits() []waiting {
+	holder, names := make(map[int64]Order), make(map[int64]string)
+	for _, o := range b.Orders {
+		for _, l := range Pending(o.Order) {
+			holder[l.ID] = o
+			names[l.ID] = o.print(l).Edition
+		}
+	}
+	var out []waiting
+	for _, c := range b.sheets.Waits {
+		out = append(out, waiting{c, holder[c.Line], names[c.Line]})
+	}
+	return out
+}
+
+// toOrder is the task to order sheets of an edition: wanted less on hand less outstanding.
+func (b *maker) toOrder(ed int64, ws []waiting) Task {
+	first := ws[0].order // the most urgent: lines are served by promise
+	t := Task{Group: OrderSheets, Edition: ed, What: ws[0].name, Quantity: len(ws)}
+	b.timed(&t, first.Placed, first.Promised)
+	for _, w := range ws {
+		t.Lines = append(t.Lines, w.Line)
+		if !slices.Contains(t.Orders, w.order.ID) {
+			t.Orders = append(t.Orders, w.order.ID)
+			t.Detail = append(t.Detail, w.order.Mark+" "+w.order.BuyerName+": "+b.timing(w.order.Placed, w.order.Promised))
+		}
+	}
+	wanted := b.wanted(ed)
+	t.Why = fmt.Sprintf("%s wanted, %s on hand", count(wanted, "sheet"), none(max(0, b.OnHand[ed])))
+	if out := b.outstanding(ed); out > 0 {
+		t.Why += fmt.Sprintf(", %d on the way", out)
+	}
+	return t
+}
+
+// wanted counts the lines of open orders that need a sheet of the edition or have one.
+func (b *maker) wanted(ed int64) int {
+	n := 0
+	for _, o := range b.Orders {
+		for _, l := range Pending(o.Order) {
+			if l.Edition == ed && (l.Signed || Funded(o.Order)) {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+func (b *maker) outstanding(ed int64) int {
+	n := 0
+	for _, r := range b.Runs {
+		if r.Edition == ed {
+			n += r.Outstanding()
+		}
+	}
+	return n
+}
+
+// waitsForRun tells of an order whose sheets a run will bring.
+func (b *maker) waitsForRun(ws []waiting, c supply.Coming) Task {
+	o := ws[0].order
+	t := b.task(OrderSheets, o)
+	t.Edition, t.Run, t.What = ws[0].Edition, c.Run, ws[0].name
+	for _, w := range ws {
+		t.Lines = append(t.Lines, w.Line)
+	}
+	t.Why = count(len(ws), "sheet") + " ordered"
+	t.Blocked = fmt.Sprintf("waits for run %d since %s", c.Run, b.day(c.Since))
+	if !c.Expected.IsZero() {
+		t.Blocked += ", expected " + b.day(c.Expected) + b.overdue(c.Expected)
+	}
+	return t
+}
+
+func (b *maker) overdue(expected calendar.Day) string {
+	if n := b.late(expected); n > 0 {
+		return ", " + workingDays(n) + " overdue"
+	}
+	return ""
+}
+
+// restock lists what the shelf runs short of: whole packs, enough to be above the mark again.
+func (b *maker) restock() {
+	for _, s := range b.Shelf {
+		if s.Stock > s.ReorderAt {
+			continue
+		}
+		pack := max(1, s.Pack)
+		packs := (s.ReorderAt + 1 - s.Stock + pack - 1) / pack
+		t := Task{Group: Restock, Item: s.ID, What: s.Name, Quantity: packs * pack}
+		t.Why = fmt.Sprintf("%s left, reorder at %d", none(s.Stock), s.ReorderAt)
+		if s.Pack > 1 {
+			t.Detail = []string{fmt.Sprintf("%s of %d", count(packs, "pack"), pack)}
+		}
+		b.add(t)
+	}
+}
+
+func none(n int) string {
+	if n == 0 {
+		return "none"
+	}
+	return fmt.Sprint(n)
+}
+
+func keys[K cmp.Ordered, V any](m map[K]V) []K {
+	var out []K
+	for k := range m {
+		out = append(out, k)
+	}
+	slices.Sort(out)
+	return out
+}
+
+// names joins "a", "b", "c" as "a, b and c".
+func names(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+}
