@@ -1,0 +1,55 @@
+package packing
+
+import "solander/measure"
+
+// Shape is how the sheets lie.
+type Shape string
+
+// The shapes.
+const (
+	Flat   Shape = "flat"
+	Rolled Shape = "rolled"
+)
+
+// Wrap is a recipe: how this studio protects a parcel, layer by layer from the inside out.
+type Wrap struct {
+	ID              string         `json:"id"`
+	Name            string         `json:"name,omitempty"`
+	Note            string         `json:"note,omitempty"`
+	Shape           Shape          `json:"shape"`
+	Fewest          int            `json:"fewest,omitempty"` // sheets in a parcel; absent = 1
+	Most            int            `json:"most,omitempty"`   // absent = no limit
+	Core            measure.Length `json:"core,omitempty"`   // rolled: smallest inner diameter of the roll
+	Layers          []Layer        `json:"layers"`
+	Minutes         int            `json:"minutes,omitempty"`           // work on a parcel
+	MinutesPerSheet int            `json:"minutes_per_sheet,omitempty"` // and for each sheet in it
+}
+
+// Per says how many pieces a layer takes.
+type Per string
+
+// PerStack takes Count pieces for the parcel; PerSheet Count for each sheet; PerGap Count between each
+// two neighbouring sheets.
+const (
+	PerStack Per = "stack"
+	PerSheet Per = "sheet"
+	PerGap   Per = "gap"
+)
+
+// Layer is one layer of a wrap.
+type Layer struct {
+	Kind      Kind            `json:"kind"`
+	Items     []string        `json:"items,omitempty"` // shelf items to choose from; empty = all of the kind
+	Per       Per             `json:"per,omitempty"`   // absent = stack
+	Count     int             `json:"count,omitempty"` // absent = 1
+	Clearance Clearance       `json:"clearance,omitzero"`
+	Empty     *measure.Length `json:"empty,omitempty"` // carton: largest empty height above the contents; absent = not limited
+}
+
+// Clearance is free room that a layer keeps.
+type Clearance struct {
+	Sides     measure.Length `json:"sides,omitempty"`     // at each of the four edges: counts twice each way
+	Thickness measure.Length `json:"thickness,omitempty"` // added once to the thickness
+	Ends      measure.Length `json:"ends,omitempty"`      // tube: at each end of the roll: counts twice
+	Across    measure.Length `json:"across,omitempty"`    // tube: added once to the roll's diameter
+}

@@ -1,0 +1,69 @@
+package tariff
+
+import (
+	"encoding/json"
+	"strconv"
+
+	"solander/measure"
+)
+
+// By is what a price depends on besides the zone.
+type By string
+
+// The kinds of price table.
+const (
+	ByMass   By = "mass"   // steps of billed mass, "not over"
+	ByVolume By = "volume" // steps of volume, "not over"
+	ByPiece  By = "piece"  // one row
+)
+
+// Prices is a table of prices: a row for each step, a column for each zone.
+type Prices struct {
+	By    By       `json:"by"`
+	Round Rounding `json:"round,omitzero"`  // ByVolume: of each dimension before multiplying
+	Zones []string `json:"zones,omitempty"` // the columns; empty = one column for every zone
+	Rows  []Row    `json:"rows"`
+}
+
+// Row is a step: the prices of parcels not over Mass (or Volume), one for each zone.
+type Row struct {
+	Mass   measure.Mass `json:"mass,omitempty"`
+	Volume Volume       `json:"volume,omitempty"`
+	Prices []Cell       `json:"prices"`
+	Source string       `json:"source,omitempty"`
+	Status string       `json:"status,omitempty"`
+}
+
+// Cell is a price in minor units, or NotCarried.
+type Cell int64
+
+// NotCarried marks a step that the operator does not carry to a zone (a dash in the printed list). In
+// JSON it is null.
+const NotCarried Cell = -1
+
+// MarshalJSON writes the price, or null.
+func (c Cell) MarshalJSON() ([]byte, error) {
+	if c == NotCarried {
+		return []byte("null"), nil
+	}
+	return strconv.AppendInt(nil, int64(c), 10), nil
+}
+
+// UnmarshalJSON reads a whole number of minor units, or null.
+func (c *Cell) UnmarshalJSON(b []byte) error {
+	if string(b) == "null" {
+		*c = NotCarried
+		return nil
+	}
+	n, err := minor(b)
+	*c = Cell(n)
+	return err
+}
+
+func minor(b []byte) (int64, error) {
+	var n int64
+	if err := json.Unmarshal(b, &n); err != nil || n < 0 || n > maxMinor {
+		return 0, badMinor(b)
+	}
+	return n, nil
+}
