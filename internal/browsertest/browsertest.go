@@ -1,0 +1,147 @@
+// Package browsertest opens pages in a real browser for a test: headless Chromium, with a folder of its
+// own that is gone when the test ends, and nothing sent to the network.
+//
+// A Page is driven the way a person would: by address, mouse and keyboard, at the size of a desk or a
+// phone, with JavaScript on or off. Any failure ends the test with what was tried. Without a browser a
+// test fails, unless SOLANDER_NO_BROWSER=1 says that it may be skipped.
+package browsertest
+
+import (
+	"context"
+	"errors"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+)
+
+// patience is how long one action may take.
+const patience = 30 * time.Second
+
+// Page is one tab. Its methods end the test when they fail.
+type Page struct {
+	t        testing.TB
+	ctx      context.Context // of chromedp: the browser and this tab
+	mu       sync.Mutex
+	messages []string
+}
+
+// Open starts a browser with one empty page of the size of a desk. Both end with the test.
+func Open(t testing.TB) *Page {
+	t.Helper()
+	program, err := Program()
+	if err != nil {
+		if os.Getenv("SOLANDER_NO_BROWSER") == "1" {
+			t.Skip("SOLANDER_NO_BROWSER=1: tests in a browser are left out")
+		}
+		t.Fatalf("browsertest: %v\ninstall Chromium (Debian: chromium), or set SOLANDER_NO_BROWSER=1 to leave these tests out", err)
+	}
+	allocator, stop := chromedp.NewExecAllocator(context.Background(),
+		chromedp.ExecPath(program),
+		chromedp.UserDataDir(t.TempDir()),
+		chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck,
+		chromedp.Flag("disable-quic", true),
+		chromedp.Flag("disable-background-networking", true),
+		chromedp.Flag("disable-component-update", true),
+		chromedp.Flag("disable-sync", true),
+		chromedp.Flag("disable-extensions", true),
+		chromedp.Flag("disable-dev-shm-usage", true),
+		chromedp.Flag("disable-features", "Translate,OptimizationHints,MediaRouter"),
+		chromedp.Flag("force-color-profile", "srgb"),
+		chromedp.Flag("password-store", "basic"),
+	)
+	t.Cleanup(stop)
+	return tab(t, allocator)
+}
+
+// Another opens a further page in the same browser, with the same cookies.
+func (p *Page) Another() *Page {
+	p.t.Helper()
+	return tab(p.t, p.ctx)
+}
+
+func tab(t testing.TB, parent context.Context) *Page {
+	t.Helper()
+	ctx, _ := chromedp.NewContext(parent)
+	t.Cleanup(func() {
+		limited, cancel := context.WithTimeout(ctx, 10*time.Second)
+		defer cancel()
+		_ = chromedp.Cancel(limited) // the allocator's stop ends what this could not
+	})
+	p := &Page{t: t, ctx: ctx}
+	if err := chromedp.Do(ctx); err != nil { // no time limit here: it would hold for the whole browser
+		t.Fatalf("browsertest: the browser does not start: %v", err)
+	}
+	if err := chromedp.Listen(ctx, p.note); err != nil {
+		t.Fatalf("browsertest: %v", err)
+	}
+	p.Desk()
+	return p
+}
+
+// Program returns the path of a Chromium.
+func Program() (string, error) {
+	for _, name := range []string{"chromium", "chromium-browser", "google-chrome-stable", "google-chrome"} {
+		if path, err := exec.LookPath(name); err == nil {
+			return path, nil
+		}
+	}
+	return "", errors.New("no Chromium in PATH")
+}
+
+// Root returns the folder of the module, so that a test finds tools/ wherever it runs.
+func Root(t testing.TB) string {
+	t.Helper()
+	dir, err := os.Getwd()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for {
+		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
+			return dir
+		}
+		up := filepath.Dir(dir)
+		if up == dir {
+			t.Fatal("browsertest: no go.mod above the test's folder")
+		}
+		dir = up
+	}
+}
+
+// do runs steps within patience.
+func (p *Page) do(what string, steps ...chromedp.Action[chromedp.Void]) {
+	p.t.Helper()
+	ctx, cancel := context.WithTimeout(p.ctx, patience)
+	defer cancel()
+	if err := chromedp.Do(ctx, steps...); err != nil {
+		p.t.Fatalf("browsertest: %s: %v", what, err)
+	}
+}
+
+func run[T any](p *Page, what string, action chromedp.Action[T]) T {
+	p.t.Helper()
+	ctx, cancel := context.WithTimeout(p.ctx, patience)
+	defer cancel()
+	v, err := chromedp.Run(ctx, action)
+	if err != nil {
+		p.t.Fatalf("browsertest: %s: %v", what, err)
+	}
+	return v
+}
+
+// Eval evaluates a JavaScript expression in the page, waiting for a promise, and returns its value.
+func Eval[T any](p *Page, expression string) T {
+	p.t.Helper()
+	return run(p, "evaluating "+clip(expression), chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+}
+
+func clip(s string) string {
+	if len(s) > 80 {
+		return s[:80] + "…"
+	}
+	return s
+}
