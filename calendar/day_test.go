@@ -50,8 +50,14 @@ func TestLawsOfDays(t *testing.T) {
 // the calendar's leap rule (1900 and 2100 no leap years, 2000 one).
 func TestCalendarIsGregorian(t *testing.T) {
 	for _, c := range []struct{ before, after string }{
-		{"1900-02-28", "1900-03-01"}, {"2000-02-28", "2000-02-29"}, {"2000-02-29", "2000-03-01"}, {"2024-02-28", "2024-02-29"},
-		{"2026-02-28", "2026-03-01"}, {"2100-02-28", "2100-03-01"}, {"1969-12-31", "1970-01-01"}, {"2025-12-31", "2026-01-01"},
+		{"1900-02-28", "1900-03-01"},
+		{"2000-02-28", "2000-02-29"},
+		{"2000-02-29", "2000-03-01"},
+		{"2024-02-28", "2024-02-29"},
+		{"2026-02-28", "2026-03-01"},
+		{"2100-02-28", "2100-03-01"},
+		{"1969-12-31", "1970-01-01"},
+		{"2025-12-31", "2026-01-01"},
 	} {
 		d, err := calendar.ParseDay(c.before)
 		if err != nil || d.Add(1).String() != c.after {
@@ -67,8 +73,12 @@ func TestPrint(t *testing.T) {
 	d := calendar.Date(2026, 4, 14)
 	var none calendar.Day
 	for _, c := range []struct{ got, want string }{
-		{d.String(), "2026-04-14"}, {d.Long(), "Tue 14 Apr 2026"}, {d.Short(), "Tue 14 Apr"},
-		{none.String(), ""}, {none.Long(), ""}, {none.Short(), ""},
+		{d.String(), "2026-04-14"},
+		{d.Long(), "Tue 14 Apr 2026"},
+		{d.Short(), "Tue 14 Apr"},
+		{none.String(), ""},
+		{none.Long(), ""},
+		{none.Short(), ""},
 	} {
 		if c.got != c.want {
 			t.Errorf("got %q, want %q", c.got, c.want)

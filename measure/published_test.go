@@ -91,14 +91,30 @@ func TestBasisWeightPairs(t *testing.T) {
 		text      string
 		want, off float64 // g/m²; the published ones are rounded
 	}{
-		{"20 lb bond", 75.2, 0.05}, {"28 lb bond", 105.3, 0.05}, {"90 lb offset", 133.2, 0.05}, {"100 lb cover", 270.4, 0.05},
-		{"50 lb cover", 135, 0.5}, {"50 lb text", 74, 0.5}, {"70 lb text", 103.6, 0.05},
-		{"24 lb bond", 90.23, 0.005}, {"32 lb bond", 120.31, 0.005}, {"80 lb cover", 216.33, 0.005},
-		{"110 lb index", 198.88, 0.005}, {"67 lb bristol", 146.92, 0.005}, {"60 lb text", 88.81, 0.005},
-		{"80 lb text", 118.41, 0.005}, {"100 lb text", 148.01, 0.0055},
-		{"90 lb watercolour", 191.75, 0.005}, {"140 lb watercolour", 298.27, 0.005}, {"300 lb watercolour", 639.15, 0.005},
-		{"50.0 lb bond", 188, 0.2}, {"69.5 lb cover", 188, 0.2}, {"82.5 lb bond", 310, 0.2}, {"114.6 lb cover", 310, 0.2},
-		{"209.4 lb text", 310, 0.2}, {"93.1 lb bond", 350, 0.2},
+		{"20 lb bond", 75.2, 0.05},
+		{"28 lb bond", 105.3, 0.05},
+		{"90 lb offset", 133.2, 0.05},
+		{"100 lb cover", 270.4, 0.05},
+		{"50 lb cover", 135, 0.5},
+		{"50 lb text", 74, 0.5},
+		{"70 lb text", 103.6, 0.05},
+		{"24 lb bond", 90.23, 0.005},
+		{"32 lb bond", 120.31, 0.005},
+		{"80 lb cover", 216.33, 0.005},
+		{"110 lb index", 198.88, 0.005},
+		{"67 lb bristol", 146.92, 0.005},
+		{"60 lb text", 88.81, 0.005},
+		{"80 lb text", 118.41, 0.005},
+		{"100 lb text", 148.01, 0.0055},
+		{"90 lb watercolour", 191.75, 0.005},
+		{"140 lb watercolour", 298.27, 0.005},
+		{"300 lb watercolour", 639.15, 0.005},
+		{"50.0 lb bond", 188, 0.2},
+		{"69.5 lb cover", 188, 0.2},
+		{"82.5 lb bond", 310, 0.2},
+		{"114.6 lb cover", 310, 0.2},
+		{"209.4 lb text", 310, 0.2},
+		{"93.1 lb bond", 350, 0.2},
 	} {
 		g, err := measure.ParseGrammage(c.text)
 		if err != nil {
@@ -118,8 +134,10 @@ func TestSheetMass(t *testing.T) {
 		width, height measure.Length
 		grams         float64
 	}{
-		{80 * measure.GSM, 210 * mm, 297 * mm, 4.9896}, {310 * measure.GSM, 420 * mm, 594 * mm, 77.3388},
-		{188 * measure.GSM, 16 * in, 20 * in, 38.812826}, {310 * measure.GSM, 24 * in, 36 * in, 172.799654},
+		{80 * measure.GSM, 210 * mm, 297 * mm, 4.9896},
+		{310 * measure.GSM, 420 * mm, 594 * mm, 77.3388},
+		{188 * measure.GSM, 16 * in, 20 * in, 38.812826},
+		{310 * measure.GSM, 24 * in, 36 * in, 172.799654},
 		{1 * measure.GSM, measure.Metre, measure.Metre, 1},
 	} {
 		near(t, fmt.Sprint(c), float64(c.g.SheetMass(c.width, c.height))/float64(measure.Gram), c.grams, 0.000_01)

@@ -190,7 +190,7 @@ type wire struct {
 }
 
 // MarshalJSON writes {"minor": 1250, "currency": "USD"}.
-func (a Amount) MarshalJSON() ([]byte, error) { return json.Marshal(wire{a.Minor, a.Currency}) }
+func (a Amount) MarshalJSON() ([]byte, error) { return json.Marshal(wire(a)) }
 
 // UnmarshalJSON reads what MarshalJSON writes. Faults: Invalid for another form, an unknown currency, an
 // amount without one (save nothing of no currency) or beyond MaxMinor; then a keeps its value,

@@ -100,9 +100,21 @@ func agrees(t *rapid.T, what string, want *big.Int, calc func() (money.Amount, e
 
 func TestShareRoundsHalfAwayFromZero(t *testing.T) {
 	for _, c := range []struct{ minor, part, whole, want int64 }{
-		{10_000, 29, 1000, 290}, {50, 1, 100, 1}, {49, 1, 100, 0}, {-50, 1, 100, -1}, {-49, 1, 100, 0}, {50, -1, 100, -1},
-		{100, 1, 3, 33}, {200, 1, 3, 67}, {5, 1, 10, 1}, {15, 1, 10, 2}, {25, 1, 10, 3}, {1, 1, 1, 1}, {0, 5, 7, 0},
-		{math.MaxInt64, 1, 1, math.MaxInt64}, {math.MaxInt64, 3, math.MaxInt64, 3},
+		{10_000, 29, 1000, 290},
+		{50, 1, 100, 1},
+		{49, 1, 100, 0},
+		{-50, 1, 100, -1},
+		{-49, 1, 100, 0},
+		{50, -1, 100, -1},
+		{100, 1, 3, 33},
+		{200, 1, 3, 67},
+		{5, 1, 10, 1},
+		{15, 1, 10, 2},
+		{25, 1, 10, 3},
+		{1, 1, 1, 1},
+		{0, 5, 7, 0},
+		{math.MaxInt64, 1, 1, math.MaxInt64},
+		{math.MaxInt64, 3, math.MaxInt64, 3},
 	} {
 		got, err := money.Of(c.minor, "USD").Share(c.part, c.whole)
 		if err != nil || got != money.Of(c.want, "USD") {
