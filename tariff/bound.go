@@ -1,10 +1,10 @@
 package tariff
 
 import (
-	"bytes"
 	"encoding/json"
 
 	"solander/fault"
+	"solander/internal/strict"
 	"solander/measure"
 )
 
@@ -32,11 +32,12 @@ type boundWire struct {
 // UnmarshalJSON reads a bound; its numbers may be texts with the unit of the measure ("108 in", "70 lb",
 // "3456 in3"). Faults: Invalid.
 func (b *Bound) UnmarshalJSON(data []byte) error {
-	dec := json.NewDecoder(bytes.NewReader(data))
-	dec.DisallowUnknownFields()
 	var w boundWire
-	if err := dec.Decode(&w); err != nil {
-		return fault.New(fault.Invalid, "not a bound: %v", err).ToMend(`write it like {"measure": "length", "max": "22 in"}`)
+	if err := strict.Decode(data, &w); err != nil {
+		return err
+	}
+	if w.Measure.Unit() == "" {
+		return unknownMeasure(w.Measure)
 	}
 	*b = Bound{Form: w.Form, Measure: w.Measure}
 	for _, f := range []struct {
@@ -84,7 +85,12 @@ func (m Measure) read(raw []byte) (int64, error) {
 	case "money":
 		return minor(raw)
 	}
-	return 0, fault.New(fault.Invalid, "%.40q is not a measure", m).ToMend("use length, width, height, girth, length+girth, length+width+height, length+2diameter, volume, mass or value")
+	return 0, unknownMeasure(m)
+}
+
+func unknownMeasure(m Measure) error {
+	return fault.Invalidf("measure", "%.40q is not a measure", m).
+		ToMend("use length, width, height, girth, length+girth, length+width+height, length+2diameter, volume, mass or value")
 }
 
 const maxMinor = 1_000_000_000_00

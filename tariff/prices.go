@@ -67,3 +67,6 @@ func minor(b []byte) (int64, error) {
 	}
 	return n, nil
 }
+
+// ReadsNull marks that null has a meaning of its own here.
+func (c *Cell) ReadsNull() {}

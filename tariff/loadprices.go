@@ -1,0 +1,153 @@
+package tariff
+
+import (
+	"slices"
+
+	"solander/fault"
+	"solander/measure"
+	"solander/money"
+)
+
+var (
+	priceHeader  = []string{"step", "zone", "price", "source", "status"}
+	sharedHeader = []string{"service", "step", "zone", "price", "source", "status"}
+	coverHeader  = []string{"up_to", "price", "source", "status"}
+	zoneHeader   = []string{"table", "origin_country", "origin_prefix", "country", "from", "to", "zone", "most", "source", "status"}
+)
+
+// grid gathers prices by step and zone while a table is read.
+type grid struct {
+	zones []string
+	rows  []Row
+	cells []map[string]Cell
+	at    map[int64]int // step → row
+}
+
+func (l *loader) readPrices(from table, c *Card, s *Service) error {
+	want := priceHeader
+	if from.only != "" {
+		want = sharedHeader
+	}
+	t, err := l.readTable(from.file, want)
+	if err != nil {
+		return err
+	}
+	g := &grid{at: map[int64]int{}}
+	for i := range t.rows {
+		if from.only != "" && t.get(i, "service") != from.only {
+			continue
+		}
+		if err := g.add(t, i, c, s.Prices.By); err != nil {
+			return err
+		}
+	}
+	if len(g.rows) == 0 {
+		return fault.New(fault.Invalid, "no row belongs to service %q", from.only).At("%s", from.file).ToMend("correct prices.only in card.toml")
+	}
+	abroad := s.Abroad != nil && *s.Abroad
+	return g.into(&s.Prices, t, abroad)
+}
+
+func (g *grid) add(t *csvTable, i int, c *Card, by By) error {
+	row := Row{Source: t.get(i, "source"), Status: t.get(i, "status")}
+	if err := row.readStep(t, i, by); err != nil {
+		return err
+	}
+	key := max(int64(row.Mass), int64(row.Volume))
+	at, ok := g.at[key]
+	if !ok {
+		at = len(g.rows)
+		g.at[key] = at
+		g.rows, g.cells = append(g.rows, row), append(g.cells, map[string]Cell{})
+	}
+	if g.rows[at].Source != row.Source || g.rows[at].Status != row.Status {
+		return t.bad(i, "source", "give all prices of a step one source and status", "the step has two sources or statuses")
+	}
+	zone := t.get(i, "zone")
+	if _, twice := g.cells[at][zone]; twice {
+		return t.bad(i, "zone", "keep one of them", "the price of this step and zone is given twice")
+	}
+	if !slices.Contains(g.zones, zone) {
+		g.zones = append(g.zones, zone)
+	}
+	cell := NotCarried
+	if text := t.get(i, "price"); text != "-" {
+		a, err := money.Parse(text, c.Currency)
+		if err != nil {
+			return t.in(i, "price", err)
+		}
+		if a.Minor < 0 {
+			return t.bad(i, "price", "a price is not negative", "%s is negative", text)
+		}
+		cell = Cell(a.Minor)
+	}
+	g.cells[at][zone] = cell
+	return nil
+}
+
+func (r *Row) readStep(t *csvTable, i int, by By) error {
+	text := t.get(i, "step")
+	var err error
+	switch by {
+	case ByMass:
+		r.Mass, err = measure.ParseMass(text, "")
+	case ByVolume:
+		r.Volume, err = ParseVolume(text)
+	default:
+		if text != "" {
+			return t.bad(i, "step", "leave it empty", "a price by piece has no step")
+		}
+	}
+	if err != nil {
+		return t.in(i, "step", err)
+	}
+	return nil
+}
+
+// into writes the grid into a table of prices. A missing cell is a hole, except abroad, where it means
+// that the operator does not carry it.
+func (g *grid) into(p *Prices, t *csvTable, abroad bool) error {
+	if len(g.zones) > 1 && slices.Contains(g.zones, "") {
+		return fault.New(fault.Invalid, "some rows name a zone and some do not").At("%s, column zone", t.file).ToMend("name a zone in all rows or in none")
+	}
+	for i := range g.rows {
+		for _, z := range g.zones {
+			cell, ok := g.cells[i][z]
+			if !ok && !abroad {
+				return fault.New(fault.Invalid, "zone %s has no price at %s", z, g.rows[i].step()).At("%s", t.file).ToMend("add the row, or write - when it is not carried")
+			}
+			if !ok {
+				cell = NotCarried
+			}
+			g.rows[i].Prices = append(g.rows[i].Prices, cell)
+		}
+	}
+	slices.SortFunc(g.rows, func(a, b Row) int {
+		return int(max(min(int64(a.Mass-b.Mass)+int64(a.Volume-b.Volume), 1), -1))
+	})
+	p.Rows = g.rows
+	if g.zones[0] != "" {
+		p.Zones = g.zones
+	}
+	return nil
+}
+
+func (l *loader) readCover(file string, c *Card, cover *Cover) error {
+	t, err := l.readTable(file, coverHeader)
+	if err != nil {
+		return err
+	}
+	cover.Source, cover.Status = t.get(0, "source"), t.get(0, "status")
+	for i := range t.rows {
+		upTo, err := money.Parse(t.get(i, "up_to"), c.Currency)
+		if err != nil {
+			return t.in(i, "up_to", err)
+		}
+		price, err := money.Parse(t.get(i, "price"), c.Currency)
+		if err != nil {
+			return t.in(i, "price", err)
+		}
+		cover.Steps = append(cover.Steps, CoverStep{upTo.Minor, price.Minor})
+	}
+	return nil
+}

@@ -1,0 +1,52 @@
+package tariff
+
+import "strings"
+
+// Postcode returns a postcode as it is compared: without spaces and hyphens, a–z as capitals.
+func Postcode(text string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r == ' ' || r == '-':
+			return -1
+		case r >= 'a' && r <= 'z':
+			return r - 'a' + 'A'
+		}
+		return r
+	}, text)
+}
+
+func (o Origin) matches(p Place) bool {
+	return (o.Country == "" || o.Country == p.Country) && strings.HasPrefix(Postcode(p.Postcode), o.Prefix)
+}
+
+func (r ZoneRow) matches(country, postcode string) bool {
+	if r.Country != "" && r.Country != country {
+		return false
+	}
+	n := len(r.From)
+	if n == 0 {
+		return true
+	}
+	return len(postcode) >= n && r.From <= postcode[:n] && postcode[:n] <= r.To
+}
+
+// Find returns the first row that a destination matches, or nil.
+func (t *ZoneTable) Find(to Place) *ZoneRow {
+	postcode := Postcode(to.Postcode)
+	for i := range t.Rows {
+		if t.Rows[i].matches(to.Country, postcode) {
+			return &t.Rows[i]
+		}
+	}
+	return nil
+}
+
+// Table returns the first zone table of a name that starts from an origin, or nil.
+func (c *Card) Table(name string, from Place) *ZoneTable {
+	for i := range c.Zones {
+		if c.Zones[i].Name == name && c.Zones[i].Origin.matches(from) {
+			return &c.Zones[i]
+		}
+	}
+	return nil
+}
