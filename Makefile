@@ -1,0 +1,28 @@
+# Solander. "make demo" needs Go and make alone; "make test" installs what the tests need.
+SHELL := /bin/bash
+.DEFAULT_GOAL := help
+.PHONY: help build demo test lint fmt speed clean
+
+help: ## this list
+	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "make %-6s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
+
+build: ## bin/solander, without cgo
+	CGO_ENABLED=0 go build -trimpath -o bin/solander ./cmd/solander
+
+demo: build ## build and open the invented studio on this machine
+	bin/solander demo
+
+test: ## install what the tests need, then check and test everything
+	@scripts/test.sh
+
+lint: ## formatting, vet, staticcheck, shell scripts
+	@scripts/lint.sh
+
+fmt: ## format all Go files
+	go tool -modfile=tools/go.mod gofumpt -w .
+
+speed: ## Go benchmarks, as text; NAME=... chooses, COUNT=... repeats
+	@scripts/speed.sh
+
+clean: ## remove what was built
+	rm -rf bin dist

@@ -1,0 +1,34 @@
+// Package solander holds nothing but the map of the house. Solander keeps the editions of one artist:
+// the register of numbers, the order book, the day's bench, packing and postage, the papers.
+//
+// The rooms, from the ground up. A room imports only rooms above its own line, and house_test.go says
+// which; a room that is not on the map, or a mapped room that is gone, fails the tests.
+//
+//	fault                what went wrong, where, and how to mend it
+//	measure              exact lengths, masses and grammages, as people write them
+//	money                exact amounts in minor units of a currency
+//	calendar             civil days and working days
+//
+//	sheet                sheets, stacks and rolls of paper: size, weight, thickness
+//	edition              works, editions, numbers and proofs; the register and its steps
+//	order                buyers, orders, lines, payments; when an order may leave
+//	supply               the drawer and the shelf, lab runs
+//	tariff               price cards as data: services, limits, zones → a priced, itemised answer
+//	tariff/cards         the bundled, dated price cards, each with its source
+//	packing              the packing problem, the plan and its reasons; no solving
+//	packing/planner      finds the cheapest admissible plan
+//	packing/check        verifies and prices any plan again, sharing no code with the planner
+//	bench                studio state and a day → what to do, in working order
+//	papers               what stands on each paper
+//	papers/pdf           draws the papers
+//
+//	studio               the use cases: one file and one transaction each
+//	studio/storetest     the contract that every store must pass
+//	store                persistence behind studio's interfaces: SQLite and PostgreSQL
+//	demo                 the invented studio
+//	web, cli             two faces over studio
+//	cmd/solander         wires all of it; nothing else
+//
+// Domain rooms (all above studio) are pure: no database, network, clock, file system or chance. Days,
+// instants and names come in as arguments. Below internal/ stand glue and helpers of tests.
+package solander

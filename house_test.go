@@ -1,0 +1,356 @@
+package solander_test
+
+import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"os"
+	"path"
+	"regexp"
+	"slices"
+	"sort"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+const module = "solander"
+
+// Rooms that stand together on the lower floors.
+var (
+	quantities = []string{"fault", "measure", "money", "calendar"}
+	trade      = with(quantities, "sheet", "edition", "order", "supply")
+	domain     = with(trade, "tariff", "tariff/cards", "packing", "bench", "papers")
+)
+
+// mayImport is the map of the house: each room, and the rooms that it may import, nothing else. Tests of
+// a room may import more. Rooms below internal/ are on it too.
+var mayImport = map[string][]string{
+	".":                    {},
+	"fault":                {},
+	"measure":              {"fault"},
+	"money":                {"fault"},
+	"calendar":             {"fault"},
+	"sheet":                {"fault", "measure"},
+	"edition":              quantities,
+	"order":                with(quantities, "edition"),
+	"supply":               with(quantities, "sheet", "edition"),
+	"tariff":               with(quantities, "internal/strict"),
+	"tariff/cards":         with(quantities, "tariff"),
+	"packing":              with(quantities, "sheet", "tariff", "internal/strict"),
+	"packing/planner":      with(quantities, "sheet", "tariff", "packing"), // never packing/check
+	"packing/check":        with(quantities, "sheet", "tariff", "packing"), // never packing/planner
+	"bench":                with(trade, "tariff", "packing"),
+	"papers":               with(trade, "tariff", "packing", "bench"),
+	"papers/pdf":           domain,
+	"studio":               with(domain, "packing/planner", "packing/check", "internal/strict"),
+	"studio/storetest":     with(domain, "studio"),
+	"store":                with(domain, "studio"),
+	"demo":                 with(domain, "studio"),
+	"web":                  with(domain, "studio", "internal/status"),
+	"cli":                  with(domain, "studio"),
+	"cmd/solander":         with(domain, "packing/planner", "packing/check", "papers/pdf", "studio", "store", "demo", "web", "cli"),
+	"internal/status":      {"fault"},
+	"internal/strict":      {"fault"},
+	"internal/pgtest":      {},
+	"internal/browsertest": {},
+	"internal/testpdf":     {},
+	"internal/tally":       {},
+}
+
+// pure lists the rooms that know no database, network, clock, file system or chance.
+var pure = with(domain, "packing/planner", "packing/check", "papers/pdf", "internal/strict")
+
+// outside lists what a pure room may not import, by path or by what the path begins with ("os/").
+var outside = []string{
+	"database/", "net", "net/http", "net/rpc", "net/smtp", "os", "os/", "math/rand", "math/rand/", "crypto/rand", "syscall", "log", "log/",
+	"plugin", "unsafe", "golang.org/x/sys/", "modernc.org/", "github.com/jackc/", "github.com/google/uuid",
+}
+
+// noDatabase lists the further rooms that leave databases to store.
+var noDatabase = []string{"studio", "demo", "web", "cli"}
+
+var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
+
+// ofTests lists the modules that only tests and their helpers may import.
+var ofTests = []string{
+	"testing", "testing/", "net/http/httptest", "pgregory.net/rapid", "github.com/google/go-cmp/", "go.uber.org/goleak",
+	"github.com/rogpeppe/go-internal/", "github.com/chromedp/", "github.com/makiuchi-d/",
+}
+
+// helpers lists the rooms that are made for tests.
+var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/tally", "studio/storetest"}
+
+// clocks are the functions of package time that look at a clock or wait for it.
+var clocks = []string{"Now", "Since", "Until", "After", "AfterFunc", "Sleep", "Tick", "NewTimer", "NewTicker"}
+
+func with(rooms []string, more ...string) []string { return append(slices.Clone(rooms), more...) }
+
+// file is one Go file that is no test.
+type file struct {
+	path, room string
+	lines      int
+	syntax     *ast.File
+	fset       *token.FileSet
+}
+
+// house parses every Go file of the module that is no test, by room.
+func house(t *testing.T) map[string][]file {
+	t.Helper()
+	rooms := map[string][]file{}
+	err := fs.WalkDir(os.DirFS("."), ".", func(p string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		if d.IsDir() && p != "." {
+			if strings.HasPrefix(d.Name(), ".") || d.Name() == "testdata" || d.Name() == "node_modules" || isModule(p) {
+				return fs.SkipDir
+			}
+		}
+		if d.IsDir() || !strings.HasSuffix(p, ".go") || strings.HasSuffix(p, "_test.go") {
+			return nil
+		}
+		b, err := os.ReadFile(p)
+		if err != nil {
+			return err
+		}
+		fset := token.NewFileSet()
+		syntax, err := parser.ParseFile(fset, p, b, parser.ParseComments|parser.SkipObjectResolution)
+		if err != nil {
+			return err
+		}
+		room := path.Dir(p)
+		rooms[room] = append(rooms[room], file{p, room, strings.Count(string(b), "\n"), syntax, fset})
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(rooms) < 10 {
+		t.Fatalf("only %d rooms found: nothing was tested", len(rooms))
+	}
+	return rooms
+}
+
+func isModule(dir string) bool {
+	_, err := os.Stat(path.Join(dir, "go.mod"))
+	return err == nil
+}
+
+func (f file) imports(t *testing.T) []string {
+	t.Helper()
+	var paths []string
+	for _, i := range f.syntax.Imports {
+		p, err := strconv.Unquote(i.Path.Value)
+		if err != nil {
+			t.Fatal(err)
+		}
+		paths = append(paths, p)
+	}
+	return paths
+}
+
+// among reports whether an import is one of the list, or begins with an entry that ends in a slash.
+func among(imported string, list []string) bool {
+	return slices.ContainsFunc(list, func(entry string) bool {
+		return imported == entry || strings.HasSuffix(entry, "/") && strings.HasPrefix(imported, entry)
+	})
+}
+
+func TestMapAndHouseAgree(t *testing.T) {
+	rooms := house(t)
+	for room := range rooms {
+		if _, ok := mayImport[room]; !ok {
+			t.Errorf("room %s is not on the map", room)
+		}
+	}
+	for room, allowed := range mayImport {
+		if len(rooms[room]) == 0 {
+			t.Errorf("room %s is on the map but not in the house", room)
+		}
+		for _, a := range allowed {
+			if _, ok := mayImport[a]; !ok {
+				t.Errorf("room %s may import %s, which is not on the map", room, a)
+			}
+		}
+	}
+}
+
+func TestRoomsImportOnlyWhatTheMapAllows(t *testing.T) {
+	for room, files := range house(t) {
+		allowed := mayImport[room]
+		for _, f := range files {
+			for _, i := range f.imports(t) {
+				if other, ok := strings.CutPrefix(i, module+"/"); ok && !slices.Contains(allowed, other) {
+					t.Errorf("%s imports %s, which the map does not allow", f.path, other)
+				}
+				if among(i, ofTests) && !slices.Contains(helpers, room) {
+					t.Errorf("%s imports %s, which is for tests", f.path, i)
+				}
+			}
+		}
+	}
+	for _, never := range [][2]string{{"packing/check", "packing/planner"}, {"packing/planner", "packing/check"}} {
+		if slices.Contains(mayImport[never[0]], never[1]) {
+			t.Errorf("the map lets %s import %s: the checker must share nothing with the planner", never[0], never[1])
+		}
+	}
+}
+
+func TestDomainRoomsArePure(t *testing.T) {
+	rooms := house(t)
+	for _, room := range pure {
+		for _, f := range rooms[room] {
+			for _, i := range f.imports(t) {
+				if among(i, outside) {
+					t.Errorf("%s imports %s: a domain room knows no database, network, file system or chance", f.path, i)
+				}
+			}
+			for _, at := range f.clock() {
+				t.Errorf("%s looks at the clock: the instant must come in as an argument", at)
+			}
+		}
+	}
+	for _, room := range noDatabase {
+		for _, f := range rooms[room] {
+			for _, i := range f.imports(t) {
+				if among(i, databases) {
+					t.Errorf("%s imports %s: databases belong to store", f.path, i)
+				}
+			}
+		}
+	}
+}
+
+// clock returns where the file names a function of package time that looks at the clock.
+func (f file) clock() []string {
+	name := ""
+	for _, i := range f.syntax.Imports {
+		if i.Path.Value == `"time"` {
+			name = "time"
+			if i.Name != nil {
+				name = i.Name.Name
+			}
+		}
+	}
+	if name == "" {
+		return nil
+	}
+	var at []string
+	ast.Inspect(f.syntax, func(n ast.Node) bool {
+		s, ok := n.(*ast.SelectorExpr)
+		if !ok {
+			return true
+		}
+		if x, ok := s.X.(*ast.Ident); ok && x.Name == name && slices.Contains(clocks, s.Sel.Name) {
+			at = append(at, f.fset.Position(n.Pos()).String()+" (time."+s.Sel.Name+")")
+		}
+		return true
+	})
+	return at
+}
+
+// The checks above must be able to fail.
+func TestChecksSeeWhatTheyLookFor(t *testing.T) {
+	fset := token.NewFileSet()
+	syntax, err := parser.ParseFile(fset, "sample.go", `package sample
+import watch "time"
+import "os/exec"
+var now, day = watch.Now, watch.Hour
+func f() { watch.Sleep(1); _ = exec.Command }`, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := file{path: "sample.go", syntax: syntax, fset: fset}
+	if at := f.clock(); len(at) != 2 || at[0] != "sample.go:4:16 (time.Now)" {
+		t.Errorf("looks at the clock at %v", at)
+	}
+	for i, want := range map[string]bool{"os": true, "os/exec": true, "net/http": true, "net/url": false, "math/rand/v2": true, "math/big": false, "embed": false} {
+		if among(i, outside) != want {
+			t.Errorf("%s is outside: %v", i, !want)
+		}
+	}
+	if imports := f.imports(t); !slices.Equal(imports, []string{"time", "os/exec"}) {
+		t.Errorf("imports %v", imports)
+	}
+}
+
+func TestEveryRoomHasASignOnItsDoor(t *testing.T) {
+	for room, files := range house(t) {
+		var signs []string
+		for _, f := range files {
+			if f.syntax.Doc == nil {
+				continue
+			}
+			want := "Package " + f.syntax.Name.Name + " "
+			if f.syntax.Name.Name == "main" {
+				want = "Command " + path.Base(room) + " "
+			}
+			if !strings.HasPrefix(f.syntax.Doc.Text(), want) {
+				t.Errorf("%s: the package comment does not begin with %q", f.path, want)
+			}
+			signs = append(signs, f.path)
+		}
+		if sort.Strings(signs); len(signs) != 1 {
+			t.Errorf("room %s has %d package comments %v, want one", room, len(signs), signs)
+		}
+	}
+}
+
+func TestNoFileIsTooLong(t *testing.T) {
+	const most = 500
+	for _, files := range house(t) {
+		for _, f := range files {
+			if f.lines > most {
+				t.Errorf("%s has %d lines: split what is over %d", f.path, f.lines, most)
+			}
+		}
+	}
+}
+
+// The map in doc.go is what a newcomer reads first.
+func TestDocListsEveryRoom(t *testing.T) {
+	b, err := os.ReadFile("doc.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	listed := map[string]bool{}
+	for _, m := range regexp.MustCompile(`(?m)^//\t([a-z/, ]+?)  +\S`).FindAllStringSubmatch(string(b), -1) {
+		for _, room := range strings.Split(m[1], ", ") {
+			listed[room] = true
+			if _, ok := mayImport[room]; !ok {
+				t.Errorf("doc.go lists %q, which is not on the map", room)
+			}
+		}
+	}
+	for room := range mayImport {
+		if room != "." && !strings.HasPrefix(room, "internal/") && !listed[room] {
+			t.Errorf("doc.go does not list %s", room)
+		}
+	}
+}
+
+// One command tests everything: README.md names it, the Makefile has it, the check of a change calls it.
+func TestOneTestCommand(t *testing.T) {
+	for name, pattern := range map[string]string{
+		"README.md":       `(?m)^\s*(\$ )?make test$`,
+		"CONTRIBUTING.md": `make test`,
+		"Makefile":        `(?m)^test:.*\n\t@?scripts/test\.sh$`,
+		".ci/run":         `(?m)^make test\n\z`,
+	} {
+		b, err := os.ReadFile(name)
+		if err != nil {
+			t.Error(err)
+			continue
+		}
+		if !regexp.MustCompile(pattern).Match(b) {
+			t.Errorf("%s does not name the test command (%s)", name, pattern)
+		}
+	}
+	for name, pattern := range map[string]string{"README.md": `(?m)^\s*(\$ )?make demo$`, "Makefile": `(?m)^demo: build.*\n\tbin/solander demo$`} {
+		if b, err := os.ReadFile(name); err != nil || !regexp.MustCompile(pattern).Match(b) {
+			t.Errorf("%s does not name the demo command (%s): %v", name, pattern, err)
+		}
+	}
+}

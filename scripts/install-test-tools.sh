@@ -1,0 +1,57 @@
+#!/usr/bin/env bash
+# Installs what the tests need beyond Go, where it is missing: PostgreSQL, Chromium and poppler from
+# Debian's packages, axe-core from npm. As root, or by sudo without a password; else it says what to
+# install and fails.
+set -euo pipefail
+cd "$(dirname "$0")/.."
+
+missing=()
+need() { # PACKAGE, then a test that succeeds when it is there
+	local package=$1
+	shift
+	"$@" >/dev/null 2>&1 || missing+=("$package")
+}
+one_of() { # succeeds when one of the commands is there
+	local name
+	for name in "$@"; do
+		if command -v "$name"; then return 0; fi
+	done
+	return 1
+}
+postgres_there() { one_of initdb || compgen -G '/usr/lib/postgresql/*/bin/initdb'; }
+
+need postgresql postgres_there
+need chromium one_of chromium chromium-browser google-chrome-stable google-chrome
+need poppler-utils command -v pdftotext
+need poppler-utils command -v pdftoppm
+need nodejs command -v node
+need npm command -v npm
+need shellcheck command -v shellcheck
+need fonts-liberation compgen -G '/usr/share/fonts/truetype/liberation*/*'
+
+if ((${#missing[@]})); then
+	echo "installing for the tests: ${missing[*]}"
+	as_root=()
+	if (($(id -u) != 0)); then as_root=(sudo -n); fi
+	if ! command -v apt-get >/dev/null || ! "${as_root[@]}" true 2>/dev/null; then
+		echo "these are missing and cannot be installed from here: ${missing[*]}" >&2
+		echo "install them by the means of your system, then run the tests again" >&2
+		exit 1
+	fi
+	export DEBIAN_FRONTEND=noninteractive
+	apt=("${as_root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get -q -o DPkg::Lock::Timeout=300)
+	log=$(mktemp)
+	trap 'rm -f "$log"' EXIT
+	if ! { "${apt[@]}" update && "${apt[@]}" install -y --no-install-recommends "${missing[@]}"; } >"$log" 2>&1; then
+		tail -n 30 "$log" >&2
+		echo "apt-get could not install ${missing[*]}" >&2
+		exit 1
+	fi
+fi
+
+# The lock file names the versions; npm ci takes exactly these.
+if ! cmp -s tools/web/package-lock.json tools/web/node_modules/.lock-installed; then
+	echo "installing axe-core for the tests"
+	npm ci --prefix tools/web --no-audit --no-fund --loglevel=error
+	cp tools/web/package-lock.json tools/web/node_modules/.lock-installed
+fi

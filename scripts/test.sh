@@ -1,0 +1,27 @@
+#!/usr/bin/env bash
+# Everything that has to hold: installs what the tests need, builds the product without cgo, checks the
+# form of the code, runs all tests, and closes with one line. Fails if anything did.
+set -uo pipefail
+cd "$(dirname "$0")/.." || exit 1
+
+scripts/install-test-tools.sh || exit 1
+
+checks=()
+try() { # NAME COMMAND...
+	local name=$1
+	shift
+	if "$@"; then checks+=("$name=ok"); else checks+=("$name=failed"); fi
+}
+try build env CGO_ENABLED=0 go build -trimpath -o bin/solander ./cmd/solander
+try lint scripts/lint.sh
+
+race=(-race)
+if [[ $(go env CGO_ENABLED) != 1 ]] || ! command -v "$(go env CC)" >/dev/null; then
+	race=()
+	echo "no C compiler here: the tests run without the race detector"
+fi
+joined=$(
+	IFS=,
+	echo "${checks[*]}"
+)
+go test -json "${race[@]}" -timeout 9m ./... | go run ./internal/tally -checks "$joined"
