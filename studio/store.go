@@ -133,11 +133,15 @@ type OrderStore interface {
 	Order(id int64) (order.Order, error)
 	OrderByMark(mark string) (order.Order, error)
 	OrderByLine(line int64) (order.Order, error)
+	// OrderByRef returns the order that an outlet knows by this reference, exactly as written; by index.
+	OrderByRef(outlet int64, ref string) (order.Order, error)
 	// OpenOrders returns all open orders whole, by promise.
 	OpenOrders() ([]order.Order, error)
 	Orders(q OrderQuery) ([]order.Order, error)
 	// SaveOrder saves everything of the order itself, not its lines or payments.
 	SaveOrder(order.Order) error
+	// SaveLine saves what is the line's own: number, price, dropped, and of an open edition signed,
+	// signed day and sent. Which parcel it is in is told by AddParcel, SaveParcel and DropParcel.
 	SaveLine(order.Line) error
 	AddLine(order.Line) (int64, error)
 	AddPayment(order.Payment) (int64, error)
@@ -150,6 +154,9 @@ type SupplyStore interface {
 	Run(id int64) (supply.Run, error)
 	AddRun(supply.Run) (int64, error)
 	CloseRun(id int64) error
+	ReopenRun(id int64) error // when the receipt that completed it is taken back
+	// AddReceipt adds a part of a run. A receipt taken back is a second one with negative counts; the
+	// sums of a run never are.
 	AddReceipt(supply.Receipt) (int64, error)
 
 	OnHand() (map[int64]int, error) // sheets in the drawer by edition
@@ -169,6 +176,8 @@ type ParcelStore interface {
 	Parcels(orderID int64) ([]Parcel, error)
 	// OpenParcels returns all parcels that are not handed over.
 	OpenParcels() ([]Parcel, error)
+	// ParcelsTracked returns the parcels with this tracking number, exactly as kept; by index.
+	ParcelsTracked(tracking string) ([]Parcel, error)
 	SaveParcel(Parcel) error
 	DropParcel(id int64) error // only one that was never handed over
 	AddHandOver(HandOver) (int64, error)

@@ -16,7 +16,7 @@ import (
 type Studio struct {
 	store Store
 	clock func() time.Time
-	cards []tariff.Card // bundled, by series and day
+	cards *cardShelf
 	plans *planCache
 }
 
@@ -31,7 +31,7 @@ func New(store Store, opt Options) *Studio {
 	if opt.Clock == nil {
 		opt.Clock = time.Now
 	}
-	return &Studio{store: store, clock: opt.Clock, cards: opt.Cards, plans: newPlanCache()}
+	return &Studio{store: store, clock: opt.Clock, cards: newCardShelf(opt.Cards), plans: newPlanCache()}
 }
 
 // who is the key under which the context carries the person at the bench.

@@ -1,0 +1,202 @@
+package studio
+
+import (
+	"context"
+	"strings"
+
+	"solander/calendar"
+	"solander/fault"
+	"solander/money"
+	"solander/order"
+)
+
+// AmendIn changes an order; nil fields stay.
+type AmendIn struct {
+	Order       int64
+	Promised    *calendar.Day
+	ArriveBy    *calendar.Day // no day: any
+	ShipTo      *order.Address
+	Note        *string
+	GiftMessage *string
+	Postage     *money.Amount
+	Tax         *money.Amount
+	Fee         *money.Amount
+}
+
+// Validate looks at the change alone. Faults: Invalid.
+func (in AmendIn) Validate() error {
+	var l fault.List
+	if in.Promised != nil {
+		l.Check(!in.Promised.IsZero(), "promised", "the promise is missing", "write it like 2026-04-14")
+		l.Add(sane("promised", *in.Promised))
+	}
+	if in.ArriveBy != nil {
+		l.Add(sane("arrive_by", *in.ArriveBy))
+	}
+	if in.ShipTo != nil {
+		l.Add(in.ShipTo.Validate())
+		l.Check(in.ShipTo.Country == "" || order.KnownCountry(in.ShipTo.Country), "ship_to.country", "it is not a country", "use the two letters of ISO 3166, such as US, CA or DE")
+	}
+	for field, text := range map[string]*string{"note": in.Note, "gift_message": in.GiftMessage} {
+		if text != nil {
+			l.Add(order.Note(field, *text))
+		}
+	}
+	for field, a := range map[string]*money.Amount{"postage": in.Postage, "tax": in.Tax, "fee": in.Fee} {
+		if a != nil {
+			l.Add(amount(field, *a))
+		}
+	}
+	return l.Err()
+}
+
+// Amend changes an order. The address is frozen once a parcel of it is labelled, its place once one is
+// packed. A changed postage changes the fee with it, unless the fee was corrected before.
+// Faults: Invalid, Missing, Refused.
+func (s *Studio) Amend(ctx context.Context, in AmendIn) (OrderView, error) {
+	if in.ShipTo != nil {
+		tidy := in.ShipTo.Tidy()
+		in.ShipTo = &tidy
+	}
+	if err := in.Validate(); err != nil {
+		return OrderView{}, err
+	}
+	var v OrderView
+	err := s.write(ctx, func(t *turn) error {
+		o, err := t.Order(in.Order)
+		if err != nil {
+			return err
+		}
+		if err := t.amend(o, in); err != nil {
+			return err
+		}
+		v, err = t.whole(in.Order)
+		return err
+	})
+	return v, err
+}
+
+func (t *turn) amend(o order.Order, in AmendIn) error {
+	var told []string
+	for _, change := range []func(*order.Order, AmendIn) (string, error){t.amendDays, t.amendAddress, t.amendTexts, t.amendMoney} {
+		what, err := change(&o, in)
+		if err != nil {
+			return at(err, o.Mark)
+		}
+		if what != "" {
+			told = append(told, what)
+		}
+	}
+	if len(told) == 0 {
+		return nil
+	}
+	if err := t.SaveOrder(o); err != nil {
+		return err
+	}
+	return t.note(o.ID, "%s changed: %s", o.Mark, strings.Join(told, ", "))
+}
+
+// stillOpen refuses what only an open order allows.
+func stillOpen(o order.Order) error {
+	if o.State == order.Open {
+		return nil
+	}
+	return fault.New(fault.Refused, "the order is %s", o.State).At("%s", o.Mark).ToMend("see what was done with it in its journal")
+}
+
+func (t *turn) amendDays(o *order.Order, in AmendIn) (string, error) {
+	if in.Promised == nil && in.ArriveBy == nil {
+		return "", nil
+	}
+	if err := stillOpen(*o); err != nil {
+		return "", err
+	}
+	if in.Promised != nil {
+		o.Promised = *in.Promised
+	}
+	if in.ArriveBy != nil {
+		o.ArriveBy = *in.ArriveBy
+	}
+	if err := promiseIn(o.Placed, o.Promised); err != nil {
+		return "", err
+	}
+	if !o.ArriveBy.IsZero() && (o.ArriveBy.Before(o.Promised) || o.ArriveBy.Sub(o.Placed) > longestPromise) {
+		return "", fault.Invalidf("arrive_by", "%s is before the promise of %s, or years off", o.ArriveBy, o.Promised).ToMend("look at both days")
+	}
+	return "promised by " + o.Promised.String(), nil
+}
+
+func (t *turn) amendAddress(o *order.Order, in AmendIn) (string, error) {
+	if in.ShipTo == nil || *in.ShipTo == o.ShipTo {
+		return "", nil
+	}
+	if err := stillOpen(*o); err != nil {
+		return "", err
+	}
+	parcels, err := t.Parcels(o.ID)
+	if err != nil {
+		return "", err
+	}
+	moved := in.ShipTo.Country != o.ShipTo.Country || in.ShipTo.Postcode != o.ShipTo.Postcode
+	for _, p := range parcels {
+		switch {
+		case p.State == HandedOver:
+			return "", fault.New(fault.Refused, "a parcel of it was handed over to the old address").In("ship_to").ToMend("ask the carrier to redirect it")
+		case p.State == Labelled:
+			return "", fault.New(fault.Refused, "a parcel of it is labelled with the old address").In("ship_to").ToMend("undo the label first")
+		case moved:
+			return "", fault.New(fault.Refused, "a parcel of it is packed for the old place").In("ship_to").ToMend("undo the packing first")
+		}
+	}
+	o.ShipTo = *in.ShipTo
+	return "address", nil
+}
+
+func (t *turn) amendTexts(o *order.Order, in AmendIn) (string, error) {
+	var told []string
+	if in.Note != nil && *in.Note != o.Note {
+		o.Note, told = *in.Note, append(told, "note")
+	}
+	if in.GiftMessage != nil && *in.GiftMessage != o.GiftMessage {
+		o.GiftMessage, told = *in.GiftMessage, append(told, "gift message")
+	}
+	return strings.Join(told, ", "), nil
+}
+
+func (t *turn) amendMoney(o *order.Order, in AmendIn) (string, error) {
+	var told []string
+	if in.Postage != nil || in.Tax != nil {
+		if err := stillOpen(*o); err != nil {
+			return "", err
+		}
+	}
+	before, err := t.feeOf(*o)
+	if err != nil {
+		return "", err
+	}
+	for _, x := range []struct {
+		field string
+		in    *money.Amount
+		to    *money.Amount
+	}{{"postage", in.Postage, &o.Postage}, {"tax", in.Tax, &o.Tax}} {
+		if x.in == nil {
+			continue
+		}
+		if *x.to, err = t.cash(x.field, *x.in); err != nil {
+			return "", err
+		}
+		told = append(told, x.field+" "+x.to.String())
+	}
+	if o.Fee == before {
+		if o.Fee, err = t.feeOf(*o); err != nil {
+			return "", err
+		}
+	}
+	if in.Fee != nil {
+		if o.Fee, err = t.cash("fee", *in.Fee); err != nil {
+			return "", err
+		}
+		told = append(told, "fee "+o.Fee.String())
+	}
+	return strings.Join(told, ", "), nil
+}

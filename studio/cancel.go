@@ -1,0 +1,92 @@
+package studio
+
+import (
+	"context"
+
+	"solander/fault"
+	"solander/money"
+	"solander/order"
+)
+
+// CancelIn ends an order before hand-over.
+type CancelIn struct {
+	Order  int64
+	Reason string
+	Refund money.Amount // zero: nothing is paid back now
+}
+
+// Validate looks at the cancellation alone. Faults: Invalid.
+func (in CancelIn) Validate() error {
+	var l fault.List
+	l.Add(reasonGiven(in.Reason))
+	l.Add(amount("refund", in.Refund))
+	return l.Err()
+}
+
+// Cancel ends an order before anything of it was handed over. Parcels are unpacked; promised numbers
+// become free; a signed number stays signed in the drawer, without a holder.
+// Faults: Invalid, Missing, Refused when part of it was handed over or the refund exceeds what was paid.
+func (s *Studio) Cancel(ctx context.Context, in CancelIn) error {
+	if err := in.Validate(); err != nil {
+		return err
+	}
+	return s.write(ctx, func(t *turn) error {
+		o, err := t.Order(in.Order)
+		if err != nil {
+			return err
+		}
+		if err := stillOpen(o); err != nil {
+			return err
+		}
+		for _, l := range o.Live() {
+			if l.Sent {
+				return fault.New(fault.Refused, "part of it was handed over").At("%s", o.Mark).ToMend("take out the prints that are still here, and take back what was sent")
+			}
+		}
+		return t.cancel(o, in)
+	})
+}
+
+func (t *turn) cancel(o order.Order, in CancelIn) error {
+	if err := t.refund(o, in.Refund, t.today, in.Reason); err != nil {
+		return err
+	}
+	if err := t.unpack(o); err != nil {
+		return err
+	}
+	for _, l := range o.Live() {
+		e, err := t.edition(l.Edition)
+		if err != nil {
+			return err
+		}
+		if err := t.release(o, l, e, "cancelled: "+in.Reason); err != nil {
+			return err
+		}
+		l.Dropped = true
+		if err := t.SaveLine(l); err != nil {
+			return err
+		}
+	}
+	o.State, o.Closed = order.Cancelled, t.today
+	if err := t.SaveOrder(o); err != nil {
+		return err
+	}
+	return t.note(o.ID, "%s cancelled: %s", o.Mark, in.Reason)
+}
+
+// unpack drops the parcels of an order that are still in the house.
+func (t *turn) unpack(o order.Order) error {
+	parcels, err := t.Parcels(o.ID)
+	if err != nil {
+		return err
+	}
+	for _, p := range parcels {
+		if p.State == HandedOver {
+			continue
+		}
+		if err := t.DropParcel(p.ID); err != nil {
+			return err
+		}
+	}
+	return nil
+}

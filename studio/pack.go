@@ -1,0 +1,173 @@
+package studio
+
+import (
+	"context"
+	"fmt"
+
+	"solander/calendar"
+	"solander/fault"
+	"solander/money"
+	"solander/order"
+	"solander/packing"
+)
+
+// PackIn packs an order as planned now.
+type PackIn struct {
+	Order int64
+	Total *int64 // the plan's total she saw, in minor units; Refused when it is another one now
+}
+
+// undoPacked is what unpacking needs.
+type undoPacked struct {
+	Parcels []int64 `json:"parcels"`
+}
+
+// Pack packs the prints of an order as the planner says now: cards of the next hand-over day, packaging
+// that no packed parcel holds. Packaging leaves the shelf's count at hand-over. Only an order that may
+// leave is packed. Faults: Missing; Refused when it may not leave, a print has no sheet, no plan sends
+// it, or the plan is not the one she saw.
+func (s *Studio) Pack(ctx context.Context, in PackIn) ([]Parcel, error) {
+	// Planning takes longest: it is done before the transaction, which then finds it in the cache. What
+	// is wrong is told from inside.
+	if _, err := s.Plan(ctx, in.Order, calendar.Day{}); err != nil && fault.Is(err, fault.Internal) {
+		return nil, err
+	}
+	var out []Parcel
+	err := s.write(ctx, func(t *turn) error {
+		o, err := t.Order(in.Order)
+		if err != nil {
+			return err
+		}
+		lines, err := t.ready(o)
+		if err != nil {
+			return err
+		}
+		plan, err := s.planNow(ctx, t, o, lines)
+		if err != nil {
+			return err
+		}
+		if in.Total != nil && *in.Total != plan.Total {
+			return changedPlan(o, money.Of(*in.Total, plan.Currency), money.Of(plan.Total, plan.Currency))
+		}
+		out, err = t.pack(o, plan)
+		return err
+	})
+	return out, err
+}
+
+// ready returns the lines to pack of an order that may leave and has all its sheets.
+func (t *turn) ready(o order.Order) ([]order.Line, error) {
+	lines, err := toPack(o)
+	if err != nil {
+		return nil, err
+	}
+	if err := o.MayLeave(); err != nil {
+		return nil, err
+	}
+	d, err := t.drawer()
+	if err != nil {
+		return nil, err
+	}
+	for _, l := range lines {
+		if d.sheets.Has[l.ID] {
+			continue
+		}
+		e, err := t.edition(l.Edition)
+		if err != nil {
+			return nil, err
+		}
+		return nil, fault.New(fault.Refused, "there is no sheet of %s in the drawer", named(l.Number.Of(e), e.Title)).At("%s", o.Mark).ToMend("count the drawer, or order a run")
+	}
+	return lines, nil
+}
+
+func (s *Studio) planNow(ctx context.Context, t *turn, o order.Order, lines []order.Line) (packing.Plan, error) {
+	r, err := s.stockroom(t)
+	if err != nil {
+		return packing.Plan{}, err
+	}
+	q, err := t.question(r, o, lines, t.handOverDay(t.today))
+	if err != nil {
+		return packing.Plan{}, err
+	}
+	plan, err := s.answer(ctx, q)
+	if err != nil {
+		return plan, err
+	}
+	if why := heldReason(plan); why != "" {
+		return plan, fault.New(fault.Refused, "it cannot be packed: %s", why).At("%s", o.Mark).ToMend("look at the plan; add packaging, a wrap or a price card")
+	}
+	return plan, nil
+}
+
+func changedPlan(o order.Order, saw, is money.Amount) error {
+	return fault.New(fault.Refused, "the plan changed: it costs %s now, not %s", is, saw).At("%s", o.Mark).In("total").ToMend("look at the plan again")
+}
+
+func (t *turn) pack(o order.Order, plan packing.Plan) ([]Parcel, error) {
+	var out []Parcel
+	var undo undoPacked
+	for _, planned := range plan.Parcels {
+		p, err := t.packOne(o, plan, planned)
+		if err != nil {
+			return nil, err
+		}
+		out, undo.Parcels = append(out, p), append(undo.Parcels, p.ID)
+	}
+	text := "packed in 1 parcel"
+	if n := len(out); n > 1 {
+		text = fmt.Sprintf("packed in %d parcels", n)
+	}
+	_, err := t.mark(MarkPacked, o.ID, undo, "%s %s", o.Mark, text)
+	return out, err
+}
+
+func (t *turn) packOne(o order.Order, plan packing.Plan, planned packing.Parcel) (Parcel, error) {
+	lines, err := linesIn(planned)
+	if err != nil {
+		return Parcel{}, err
+	}
+	p := Parcel{
+		Order: o.ID, Lines: lines, State: Packed, Plan: planned, Service: planned.Service, Packed: t.today,
+		Estimated: money.Of(postageOf(planned), plan.Currency), Paid: money.Of(0, plan.Currency),
+	}
+	for _, w := range plan.Warnings {
+		if w.Card == "" || w.Card == planned.Card {
+			p.Warnings = append(p.Warnings, w.Text)
+		}
+	}
+	p.ID, err = t.AddParcel(p)
+	return p, err
+}
+
+// postageOf is what the operator gets for a planned parcel: postage, surcharges, cover and signature,
+// not packaging or work.
+func postageOf(p packing.Parcel) int64 {
+	var sum int64
+	for _, l := range p.Lines {
+		if l.Rule != "packaging" && l.Rule != "work" {
+			sum += l.Amount
+		}
+	}
+	return sum
+}
+
+// undoPack unpacks parcels while none of them is labelled.
+func (t *turn) undoPack(u undoPacked) error {
+	for _, id := range u.Parcels {
+		p, err := t.Parcel(id)
+		if fault.Is(err, fault.Missing) {
+			return fault.New(fault.Refused, "a parcel of it is unpacked already")
+		}
+		if err != nil {
+			return err
+		}
+		if p.State != Packed {
+			return fault.New(fault.Refused, "parcel %d is %s", id, p.State).ToMend("undo that first")
+		}
+		if err := t.DropParcel(id); err != nil {
+			return err
+		}
+	}
+	return nil
+}

@@ -1,0 +1,180 @@
+package studio
+
+import (
+	"crypto/sha256"
+	"encoding/json"
+	"fmt"
+	"strconv"
+
+	"solander/bench"
+	"solander/calendar"
+	"solander/fault"
+	"solander/order"
+	"solander/packing"
+	"solander/tariff"
+)
+
+// question is a problem of the planner with the key of its answer in the cache.
+type question struct {
+	problem packing.Problem
+	key     digest
+}
+
+// stockroom is what planning needs of the studio beside the order, read once for many orders.
+type stockroom struct {
+	shelf []packing.Item // with the stock that is not in packed parcels
+	cards []card
+}
+
+func (s *Studio) stockroom(t *turn) (stockroom, error) {
+	var r stockroom
+	items, err := t.Shelf()
+	if err != nil {
+		return r, err
+	}
+	used, err := t.packedUse()
+	if err != nil {
+		return r, err
+	}
+	for _, it := range items {
+		left := max(0, it.Stock-used[it.Spec.ID])
+		if it.Retired {
+			left = 0 // wraps may still name it
+		}
+		it.Spec.Stock = &left
+		r.shelf = append(r.shelf, it.Spec)
+	}
+	r.cards, err = s.allCards(t)
+	return r, err
+}
+
+// holidaysAhead is for how many days after hand-over the days without delivery are named: longer than
+// any service is on its way.
+const holidaysAhead = 120
+
+// handOverDay is the day a plan counts from: the day asked for or today, moved to the next working day.
+func (t *turn) handOverDay(asked calendar.Day) calendar.Day {
+	return t.working.Add(latest(asked, t.today), 0)
+}
+
+// question asks for the cheapest way to send lines of an order: the shelf is what packed parcels leave,
+// the cards those that hold on the day, their zone tables cut down to the rows of this way. The sheet of
+// a line goes by the line's id. A wish to arrive by a day that is past is left out.
+func (t *turn) question(r stockroom, o order.Order, lines []order.Line, day calendar.Day) (question, error) {
+	from := tariff.Place{Country: t.set.Address.Country, Postcode: t.set.Address.Postcode}
+	to := tariff.Place{Country: o.ShipTo.Country, Postcode: o.ShipTo.Postcode}
+	po := packing.Order{ID: o.Mark, Destination: to}
+	if !o.ArriveBy.Before(day) {
+		po.ArriveBy = o.ArriveBy
+	}
+	for _, l := range lines {
+		sheet, err := t.sheet(l)
+		if err != nil {
+			return question{}, err
+		}
+		po.Sheets = append(po.Sheets, sheet)
+	}
+	p := packing.Problem{
+		Format: packing.ProblemFormat, Currency: t.set.Currency, Day: day, Holidays: t.holidays(day), Origin: from,
+		PriceClasses: t.set.PriceClasses, Orders: []packing.Order{po}, Shelf: r.shelf, Wraps: t.set.Wraps, Rules: t.set.Rules,
+		Options: packing.Options{MinuteWage: t.set.MinuteWage},
+	}
+	return keyed(p, cardsFor(r.cards, t.set, day), from, to)
+}
+
+// keyed adds the cards and computes the key: the problem without them and their digests.
+func keyed(p packing.Problem, cards []card, from, to tariff.Place) (question, error) {
+	raw, err := json.Marshal(p)
+	if err != nil {
+		return question{}, fmt.Errorf("planning problem: %w", err)
+	}
+	h := sha256.New()
+	h.Write(raw)
+	for _, c := range cards {
+		h.Write(c.digest[:])
+		p.Cards = append(p.Cards, oneWay(c.Card, from, to))
+	}
+	q := question{problem: p}
+	h.Sum(q.key[:0])
+	return q, nil
+}
+
+// oneWay returns a card whose zone tables hold only what concerns a way: of each name the table that
+// starts from the origin, with the row of the destination. A table without such a row stays whole, so
+// that the reason is the same.
+func oneWay(c tariff.Card, from, to tariff.Place) tariff.Card {
+	seen := map[string]bool{}
+	var zones []tariff.ZoneTable
+	for _, z := range c.Zones {
+		if seen[z.Name] {
+			continue
+		}
+		seen[z.Name] = true
+		if table := c.Table(z.Name, from); table != nil {
+			z = *table
+			if row := z.Find(to); row != nil {
+				z.Rows = []tariff.ZoneRow{*row}
+			}
+		}
+		zones = append(zones, z)
+	}
+	c.Zones = zones
+	return c
+}
+
+func (t *turn) sheet(l order.Line) (packing.Sheet, error) {
+	e, err := t.edition(l.Edition)
+	if err != nil {
+		return packing.Sheet{}, err
+	}
+	s := packing.Sheet{
+		ID: sheetID(l.ID), Note: named(l.Number.Of(e), e.Title), Width: e.Width, Height: e.Height, Caliper: e.Caliper, Grammage: e.Grammage,
+		Copies: 1, Value: l.Price.Minor, Grade: e.Grade,
+	}
+	if e.TightestRoll > 0 {
+		s.Roll = &packing.Roll{Tightest: e.TightestRoll}
+	}
+	return s, nil
+}
+
+func sheetID(line int64) string { return strconv.FormatInt(line, 10) }
+
+// linesIn returns the lines whose sheets are in a planned parcel.
+func linesIn(p packing.Parcel) ([]int64, error) {
+	var out []int64
+	for _, c := range p.Contents {
+		id, err := strconv.ParseInt(c.Sheet, 10, 64)
+		if err != nil {
+			return nil, fmt.Errorf("planned sheet %q is no order line: %w", c.Sheet, err)
+		}
+		out = append(out, id)
+	}
+	return out, nil
+}
+
+func (t *turn) holidays(from calendar.Day) []calendar.Day {
+	var out []calendar.Day
+	for d := from; d.Sub(from) <= holidaysAhead; d = d.Add(1) {
+		if t.working.Holiday(d) != "" {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+// toPack returns the pending lines of an order that lie in no parcel. Faults: Refused when there are none.
+func toPack(o order.Order) ([]order.Line, error) {
+	if err := stillOpen(o); err != nil {
+		return nil, err
+	}
+	var out []order.Line
+	for _, l := range bench.Pending(o) {
+		if l.Parcel == 0 {
+			out = append(out, l)
+		}
+	}
+	if len(out) == 0 {
+		return nil, fault.New(fault.Refused, "every print of it is packed").At("%s", o.Mark)
+	}
+	return out, nil
+}

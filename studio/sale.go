@@ -1,0 +1,332 @@
+package studio
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"solander/calendar"
+	"solander/edition"
+	"solander/fault"
+	"solander/money"
+	"solander/order"
+)
+
+// Sale is a new order as it comes in.
+type Sale struct {
+	Outlet      int64
+	Ref         string
+	Buyer       order.Buyer  // ID != 0: a known one, whose other fields are not read
+	Placed      calendar.Day // zero: today
+	Promised    calendar.Day // zero: the outlet's promise, in working days from Placed
+	ArriveBy    calendar.Day
+	ShipTo      order.Address
+	Lines       []SaleLine
+	SameNumber  bool // the same number in every edition of the lines
+	Postage     money.Amount
+	Tax         money.Amount
+	Note        string
+	GiftMessage string
+	Paid        money.Amount // a first payment; zero: none
+	PaidNote    string
+}
+
+// SaleLine is one print of a sale.
+type SaleLine struct {
+	Edition int64
+	Number  string        // "": the lowest one; "17", "17/250", "AP 2"; "AP": the lowest proof of the kind
+	Price   *money.Amount // nil: the price now, by the price steps
+}
+
+// mostLines bounds an order; beyond lies a typing error.
+const mostLines = 200
+
+// tidy trims what people type around.
+func (in Sale) tidy() Sale {
+	in.Ref = strings.TrimSpace(in.Ref)
+	in.ShipTo = in.ShipTo.Tidy()
+	in.Buyer.Name, in.Buyer.Email = strings.TrimSpace(in.Buyer.Name), strings.TrimSpace(in.Buyer.Email)
+	if in.ShipTo.Name == "" {
+		in.ShipTo.Name = in.Buyer.Name
+	}
+	return in
+}
+
+// Validate looks at the sale alone. Faults: Invalid, one a field.
+func (in Sale) Validate() error {
+	var l fault.List
+	l.Check(in.Outlet > 0, "outlet", "the outlet is missing", "say where it was sold")
+	l.Add(order.Text("ref", in.Ref, 80, false))
+	if in.Buyer.ID == 0 {
+		l.Add(in.Buyer.Validate())
+	}
+	l.Add(in.ShipTo.Validate())
+	l.Check(in.ShipTo.Country == "" || order.KnownCountry(in.ShipTo.Country), "ship_to.country", fmt.Sprintf("%.20q is not a country", in.ShipTo.Country), "use the two letters of ISO 3166, such as US, CA or DE")
+	l.Add(order.Note("note", in.Note))
+	l.Add(order.Note("gift_message", in.GiftMessage))
+	l.Add(order.Note("paid_note", in.PaidNote))
+	for field, a := range map[string]money.Amount{"postage": in.Postage, "tax": in.Tax, "paid": in.Paid} {
+		l.Add(amount(field, a))
+	}
+	l.Add(in.validateDays())
+	l.Add(in.validateLines())
+	return l.Err()
+}
+
+func (in Sale) validateDays() error {
+	var l fault.List
+	l.Add(sane("placed", in.Placed))
+	l.Add(sane("promised", in.Promised))
+	l.Add(sane("arrive_by", in.ArriveBy))
+	l.Check(in.Promised.IsZero() || in.ArriveBy.IsZero() || !in.ArriveBy.Before(in.Promised), "arrive_by", "it should arrive before it is handed over", "look at both days")
+	return l.Err()
+}
+
+func (in Sale) validateLines() error {
+	var l fault.List
+	l.Check(len(in.Lines) > 0, "lines", "an order needs at least one print", "add a print")
+	l.Check(len(in.Lines) <= mostLines, "lines", fmt.Sprintf("%d prints in one order are too many", len(in.Lines)), fmt.Sprintf("use up to %d", mostLines))
+	if len(in.Lines) > mostLines {
+		return l.Err()
+	}
+	seen := map[int64]bool{}
+	for i, sl := range in.Lines {
+		field := fmt.Sprintf("lines[%d].", i)
+		l.Check(sl.Edition > 0, field+"edition", "the edition is missing", "choose a print")
+		l.Add(order.Text(field+"number", sl.Number, 20, false))
+		if sl.Price != nil {
+			l.Add(amount(field+"price", *sl.Price))
+		}
+		l.Check(!in.SameNumber || !seen[sl.Edition], field+"edition", "two prints of one edition cannot have the same number", "use different editions, or do not ask for the same number")
+		seen[sl.Edition] = true
+	}
+	return l.Err()
+}
+
+// TakeOrder takes a sale into the book: buyer, order, lines, numbers, prices and the first payment in
+// one transaction. Each line of a limited edition gets its number at once; its price goes by how many
+// are sold at that moment. The outlet's fee is on goods and postage, without tax.
+// Faults: Invalid; Missing; Taken when the outlet's reference is in the book already or a number asked
+// for is held; Refused when an edition is closed or sold out, or more was paid than is due.
+func (s *Studio) TakeOrder(ctx context.Context, in Sale) (OrderView, error) {
+	in = in.tidy()
+	if err := in.Validate(); err != nil {
+		return OrderView{}, err
+	}
+	var v OrderView
+	err := s.write(ctx, func(t *turn) error {
+		id, err := t.takeOrder(in)
+		if err != nil {
+			return err
+		}
+		v, err = t.whole(id)
+		return err
+	})
+	return v, err
+}
+
+func (t *turn) takeOrder(in Sale) (int64, error) {
+	o, err := t.newOrder(in)
+	if err != nil {
+		return 0, err
+	}
+	if o, err = t.AddOrder(o); err != nil {
+		return 0, err
+	}
+	if err := t.addLines(o, in); err != nil {
+		return 0, err
+	}
+	if o, err = t.Order(o.ID); err != nil {
+		return 0, err
+	}
+	if err := t.charge(&o); err != nil {
+		return 0, err
+	}
+	if err := t.note(o.ID, "%s taken: %s", o.Mark, t.prints(o)); err != nil {
+		return 0, err
+	}
+	if in.Paid.IsZero() {
+		return o.ID, nil
+	}
+	return o.ID, inField(t.pay(o, PaymentIn{Order: o.ID, Amount: in.Paid, Day: o.Placed, Note: in.PaidNote}), "paid")
+}
+
+// newOrder is the order without its lines: known outlet and buyer, days, money.
+func (t *turn) newOrder(in Sale) (order.Order, error) {
+	o := order.Order{Outlet: in.Outlet, Ref: in.Ref, ArriveBy: in.ArriveBy, ShipTo: in.ShipTo, Note: in.Note, GiftMessage: in.GiftMessage, State: order.Open}
+	u, err := t.outlet(in.Outlet)
+	if err != nil {
+		return o, inField(err, "outlet")
+	}
+	if u.Closed {
+		return o, fault.New(fault.Refused, "this outlet is closed").At("%s", u.Name).In("outlet").ToMend("open it in the studio's settings")
+	}
+	if err := t.unknownRef(u, in.Ref); err != nil {
+		return o, err
+	}
+	o.TaxByOutlet = u.CollectsTax
+	if o.Placed, o.Promised, err = t.days(in, u); err != nil {
+		return o, err
+	}
+	if o.Postage, err = t.cash("postage", in.Postage); err != nil {
+		return o, err
+	}
+	if o.Tax, err = t.cash("tax", in.Tax); err != nil {
+		return o, err
+	}
+	o.Fee = money.Of(0, t.set.Currency)
+	o.Buyer, err = t.knownBuyer(in.Buyer)
+	return o, err
+}
+
+func (t *turn) unknownRef(u order.Outlet, ref string) error {
+	if ref == "" {
+		return nil
+	}
+	known, err := t.OrderByRef(u.ID, ref)
+	switch {
+	case fault.Is(err, fault.Missing):
+		return nil
+	case err != nil:
+		return err
+	}
+	return fault.New(fault.Taken, "order %.80s of %s is in the book already, as %s", ref, u.Name, known.Mark).In("ref").ToMend("look at %s, or correct the reference", known.Mark)
+}
+
+func (t *turn) knownBuyer(b order.Buyer) (int64, error) {
+	if b.ID != 0 {
+		known, err := t.buyer(b.ID)
+		return known.ID, inField(err, "buyer")
+	}
+	return t.SaveBuyer(b)
+}
+
+// longest is how far a promise or an arrival may lie ahead, and how old a sale entered late may be.
+const (
+	longestPromise = 2 * 365
+	oldestSale     = 20 * 365
+)
+
+// days settles when a sale was placed and by when it is promised. A promise that is computed is brought
+// forward to the day before it must arrive.
+func (t *turn) days(in Sale, u order.Outlet) (placed, promised calendar.Day, err error) {
+	if placed, err = t.notFuture("placed", in.Placed); err != nil {
+		return placed, promised, err
+	}
+	var l fault.List
+	l.Check(t.today.Sub(placed) <= oldestSale, "placed", fmt.Sprintf("%s is more than 20 years ago", placed), "look at the year")
+	l.Check(in.ArriveBy.IsZero() || !in.ArriveBy.Before(placed), "arrive_by", fmt.Sprintf("%s is before the day of the sale, %s", in.ArriveBy, placed), "look at both days")
+	l.Check(in.ArriveBy.Sub(placed) <= longestPromise, "arrive_by", fmt.Sprintf("%s is more than two years off", in.ArriveBy), "look at the year")
+	promised = in.Promised
+	if promised.IsZero() {
+		promised = t.working.Add(placed, u.PromiseDays)
+		if !in.ArriveBy.IsZero() && !promised.Before(in.ArriveBy) {
+			promised = latest(placed, in.ArriveBy.Add(-1))
+		}
+	}
+	l.Add(promiseIn(placed, promised))
+	return placed, promised, l.Err()
+}
+
+// promiseIn checks a promise against the day of the sale. Faults: Invalid.
+func promiseIn(placed, promised calendar.Day) error {
+	switch {
+	case promised.Before(placed):
+		return fault.Invalidf("promised", "%s is before the day of the sale, %s", promised, placed).ToMend("promise that day or a later one")
+	case promised.Sub(placed) > longestPromise:
+		return fault.Invalidf("promised", "%s is more than two years off", promised).ToMend("look at the year")
+	}
+	return nil
+}
+
+// charge computes the outlet's fee on goods and postage and saves it with the order.
+func (t *turn) charge(o *order.Order) error {
+	fee, err := t.feeOf(*o)
+	if err != nil {
+		return err
+	}
+	o.Fee = fee
+	return t.SaveOrder(*o)
+}
+
+func (t *turn) feeOf(o order.Order) (money.Amount, error) {
+	u, err := t.outlet(o.Outlet)
+	if err != nil {
+		return money.Amount{}, err
+	}
+	total, err := o.Goods().Add(o.Postage)
+	if err != nil {
+		return money.Amount{}, err
+	}
+	fee, err := u.FeeOn(total)
+	if err != nil {
+		return fee, err
+	}
+	fee.Currency = t.set.Currency
+	return fee, nil
+}
+
+// prints names the live prints of an order: "17/250 Heron at dusk, Low tide".
+func (t *turn) prints(o order.Order) string {
+	var out []string
+	for _, l := range o.Live() {
+		e, err := t.edition(l.Edition)
+		if err != nil {
+			e.Title = fmt.Sprintf("edition %d", l.Edition)
+		}
+		out = append(out, named(l.Number.Of(e), e.Title))
+	}
+	return strings.Join(out, ", ")
+}
+
+// addLines gives each line its price and its number.
+func (t *turn) addLines(o order.Order, in Sale) error {
+	common, err := t.common(in)
+	if err != nil {
+		return err
+	}
+	for i, sl := range in.Lines {
+		field := fmt.Sprintf("lines[%d].", i)
+		e, err := t.edition(sl.Edition)
+		if err != nil {
+			return inField(err, field+"edition")
+		}
+		if !common.IsZero() {
+			sl.Number = common.String()
+		}
+		if err := t.addLine(o, e, sl, field); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (t *turn) addLine(o order.Order, e edition.Edition, sl SaleLine, field string) error {
+	if e.Closed {
+		return fault.New(fault.Refused, "this edition is closed").At("%s", e.Name(t.set.Units)).In(field + "edition").ToMend("offer another print")
+	}
+	n, err := t.choose(e, sl.Number)
+	if err != nil {
+		return inField(err, field+"number")
+	}
+	price, err := t.priceNow(e)
+	if err != nil {
+		return err
+	}
+	if sl.Price != nil {
+		if price, err = t.cash(field+"price", *sl.Price); err != nil {
+			return err
+		}
+	}
+	line, err := t.AddLine(order.Line{Order: o.ID, Edition: e.ID, Number: n, Price: price})
+	if err != nil || n.IsZero() {
+		return err
+	}
+	_, err = t.take(stepOf{ed: e, number: n, step: edition.Promise, line: line, order: o.Mark})
+	return inField(err, field+"number")
+}
+
+func (t *turn) priceNow(e edition.Edition) (money.Amount, error) {
+	sold, err := t.Sold(e.ID)
+	return e.PriceAt(sold), err
+}

@@ -1,0 +1,141 @@
+package studio
+
+import (
+	"context"
+	"fmt"
+	"regexp"
+	"slices"
+	"time"
+
+	"solander/calendar"
+	"solander/fault"
+	"solander/measure"
+	"solander/money"
+	"solander/order"
+)
+
+// Settings returns the studio's settings; zero before set-up.
+func (s *Studio) Settings(ctx context.Context) (Settings, error) {
+	var set Settings
+	err := s.store.Read(ctx, func(tx Tx) (err error) {
+		set, err = tx.Settings()
+		return err
+	})
+	return set, err
+}
+
+// Today is the civil day in the studio's time zone; in UTC before set-up.
+func (s *Studio) Today(ctx context.Context) (calendar.Day, error) {
+	set, err := s.Settings(ctx)
+	return calendar.In(s.clock(), set.Place()), err
+}
+
+// SaveSettings saves the settings. Faults: Invalid; Refused when the currency would change although
+// there are editions or orders in the old one.
+func (s *Studio) SaveSettings(ctx context.Context, in Settings) error {
+	in = in.tidy()
+	if err := in.Validate(); err != nil {
+		return err
+	}
+	return s.write(ctx, func(t *turn) error {
+		if in.Currency != t.set.Currency {
+			if err := t.currencyFree(); err != nil {
+				return err
+			}
+		}
+		return t.SaveSettings(in)
+	})
+}
+
+func (t *turn) currencyFree() error {
+	orders, err := t.Orders(OrderQuery{Limit: 1})
+	if err != nil {
+		return err
+	}
+	editions, err := t.Editions()
+	if err != nil {
+		return err
+	}
+	if len(orders) > 0 || len(editions) > 0 {
+		return fault.New(fault.Refused, "prices and orders are in %s already", t.set.Currency).In("currency").ToMend("keep %s", t.set.Currency)
+	}
+	return nil
+}
+
+func (s Settings) tidy() Settings {
+	s.Address = s.Address.Tidy()
+	if s.Holidays == "" {
+		s.Holidays = "none"
+	}
+	if s.Units == "" {
+		s.Units = measure.Imperial
+	}
+	if s.MarkPrefix == "" {
+		s.MarkPrefix = "S"
+	}
+	return s
+}
+
+var prefixForm = regexp.MustCompile(`^[A-Z]{1,4}$`)
+
+// Validate looks at the settings alone. Faults: Invalid, one a field.
+func (s Settings) Validate() error {
+	var l fault.List
+	l.Add(order.Text("studio", s.Studio, 120, true))
+	l.Add(order.Text("artist", s.Artist, 120, true))
+	l.Add(s.Address.Validate())
+	l.Check(money.Known(s.Currency), "currency", fmt.Sprintf("%.10q is not a currency", s.Currency), "use three letters of ISO 4217, such as USD or EUR")
+	l.Check(slices.Contains(measure.Systems(), s.Units), "units", fmt.Sprintf("%.20q is not a system of units", s.Units), "use inch or metric")
+	_, err := time.LoadLocation(s.TimeZone)
+	l.Check(err == nil && s.TimeZone != "", "time_zone", fmt.Sprintf("%.60q is not a time zone", s.TimeZone), "use an IANA name such as America/New_York or Europe/Berlin")
+	l.Check(slices.Contains([]string{"us-federal", "none"}, s.Holidays), "holidays", fmt.Sprintf("%.40q is not a calendar of holidays", s.Holidays), "use us-federal or none")
+	for i, d := range s.ClosedDays {
+		l.Add(sane(fmt.Sprintf("closed_days[%d]", i), d))
+	}
+	l.Check(prefixForm.MatchString(s.MarkPrefix), "mark_prefix", fmt.Sprintf("%.20q cannot start an order's mark", s.MarkPrefix), "use one to four capital letters")
+	l.Check(s.MinuteWage >= 0 && s.MinuteWage <= 100_000, "minute_wage", "the wage of a minute is negative or absurd", "use 0 when minutes do not count")
+	for i, c := range s.PriceClasses {
+		l.Add(order.Text(fmt.Sprintf("price_classes[%d]", i), c, 40, true))
+	}
+	l.Add(s.validateWords())
+	l.Add(s.validatePacking())
+	return l.Err()
+}
+
+func (s Settings) validateWords() error {
+	var l fault.List
+	for field, words := range map[string][]string{"labs": s.Labs, "grades": s.Grades} {
+		for i, w := range words {
+			l.Add(order.Text(fmt.Sprintf("%s[%d]", field, i), w, 120, true))
+		}
+	}
+	for i, p := range s.Papers {
+		at := fmt.Sprintf("papers[%d].", i)
+		l.Add(order.Text(at+"name", p.Name, 120, true))
+		l.Check(p.Grammage >= 20*measure.GSM && p.Grammage <= 2000*measure.GSM, at+"grammage", "a print's paper is between 20 and 2000 gsm", "look at the unit")
+		l.Check(p.Caliper > 0 && p.Caliper <= 10*measure.Millimetre, at+"caliper", "the thickness of the sheet is between 0 and 10 mm", "look at the unit")
+		l.Check(p.TightestRoll == 0 || p.TightestRoll >= measure.Centimetre && p.TightestRoll <= measure.Metre, at+"tightest_roll", "the tightest roll is between 1 cm and 1 m", "leave it empty when the paper may not be rolled")
+	}
+	return l.Err()
+}
+
+// validatePacking looks at wraps and house rules as far as they can be wrong by themselves; the
+// planner's problem is validated whole each time one is made.
+func (s Settings) validatePacking() error {
+	var l fault.List
+	ids := map[string]bool{}
+	for i, w := range s.Wraps {
+		field := fmt.Sprintf("wraps[%d]", i)
+		l.Add(order.Text(field+".id", w.ID, 60, true))
+		l.Check(!ids["wrap "+w.ID], field+".id", fmt.Sprintf("two wraps are called %.60q", w.ID), "give each its own name")
+		l.Check(len(w.Layers) > 0, field+".layers", "a wrap without layers protects nothing", "add a layer")
+		ids["wrap "+w.ID] = true
+	}
+	for i, r := range s.Rules {
+		field := fmt.Sprintf("rules[%d]", i)
+		l.Add(order.Text(field+".id", r.ID, 60, true))
+		l.Check(!ids["rule "+r.ID], field+".id", fmt.Sprintf("two rules are called %.60q", r.ID), "give each its own name")
+		ids["rule "+r.ID] = true
+	}
+	return l.Err()
+}
