@@ -1,0 +1,162 @@
+package store
+
+import (
+	"solander/calendar"
+	"solander/edition"
+	"solander/fault"
+)
+
+// Append adds an entry and moves the number's standing along.
+//
+//   - The entry's turn must be the one after the number's latest: else somebody was quicker, and what
+//     the caller looked at is old.
+//   - Its standing must be what edition's rules make of the step.
+//   - A line that it gives the number to must be of the same edition and hold no other number.
+func (t *tx) Append(e edition.Entry) (edition.Entry, error) {
+	before, err := t.impression(e.Edition, e.Number)
+	if err != nil {
+		return e, err
+	}
+	e.Turn = e.After.Turn
+	if e.Turn != before.Turn+1 {
+		return e, moved(e)
+	}
+	past, err := t.follows(before.Standing, e)
+	if err != nil {
+		return e, err
+	}
+	if err := t.mayHold(before.Standing, e); err != nil {
+		return e, err
+	}
+	return t.enter(before, past, e)
+}
+
+func moved(e edition.Entry) *fault.Error {
+	return fault.New(fault.Taken, "number %s has moved on since it was looked at", e.Number).
+		At("edition %d", e.Edition).ToMend("look at it again").In("number")
+}
+
+// follows checks the entry against the rules, and returns the number's entries when they were needed.
+func (t *tx) follows(before edition.Standing, e edition.Entry) ([]edition.Entry, error) {
+	var want edition.Standing
+	var past []edition.Entry
+	var err error
+	if e.Step == edition.Correct {
+		if past, err = t.history(e.Edition, e.Number); err != nil {
+			return nil, err
+		}
+		want, err = edition.Corrected(past)
+	} else {
+		want, err = before.After(e.Step, e.After.Line, e.Note)
+	}
+	if err == nil && want != e.After {
+		err = fault.New(fault.Refused, "the step %q does not lead there", e.Step).At("number %s of edition %d", e.Number, e.Edition)
+	}
+	return past, err
+}
+
+func (t *tx) mayHold(before edition.Standing, e edition.Entry) error {
+	line := e.After.Line
+	if line == 0 || line == before.Line {
+		return nil
+	}
+	var ed int64
+	found, err := t.one(`SELECT edition FROM lines WHERE id = $1`, []any{line}, &ed)
+	switch err := must(found, err, "order line %d", line); {
+	case err != nil:
+		return err
+	case ed != e.Edition:
+		return fault.New(fault.Refused, "the order line is of another edition").At("line %d", line).In("number")
+	}
+	found, err = t.one(`SELECT edition FROM impressions WHERE line = $1`, []any{line}, &ed)
+	if err == nil && found {
+		err = heldAlready(line)
+	}
+	return err
+}
+
+func heldAlready(line int64) *fault.Error {
+	return fault.New(fault.Taken, "the order line has a number already").At("line %d", line).ToMend("release that one first").In("number")
+}
+
+var insertEntry = "INSERT INTO register (" + entryColumns + `) VALUES ((SELECT coalesce(max(seq), 0) + 1 FROM register),
+	$1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15) RETURNING seq`
+
+// enter writes the entry. The unique index and the trigger have the last word on its turn: when they
+// refuse, another writer was quicker, and the whole transaction may run again.
+func (t *tx) enter(before impression, past []edition.Entry, e edition.Entry) (edition.Entry, error) {
+	if t.reading {
+		return e, errReading
+	}
+	e.At = t.now
+	a := e.After
+	_, err := t.one(insertEntry, []any{
+		e.Edition, e.Number.Kind, e.Number.N, e.Turn, e.Step, a.State, a.Line, a.Signed, a.Struck,
+		e.Order, e.Day, e.At, e.Who, e.Note, e.Undoes,
+	}, &e.Seq)
+	if c := causeOf(err); err != nil && (c == unique || c == trigger) {
+		t.again = true
+		return e, moved(e).Because(err)
+	}
+	if err != nil {
+		return e, err
+	}
+	if err := t.project(before, past, e); err != nil {
+		return e, err
+	}
+	return e, t.tally(before.Standing, e)
+}
+
+// project moves the number's row along with its entry.
+func (t *tx) project(before impression, past []edition.Entry, e edition.Entry) error {
+	a, sentMark := e.After, before.sentMark
+	if e.Step == edition.Send {
+		sentMark = e.Order
+	}
+	n, err := t.exec(`UPDATE impressions SET state = $4, line = $5, signed = $6, struck = $7, turn = $8, available = $9, day = $10,
+		signed_on = $11, sent_mark = $12 WHERE edition = $1 AND kind = $2 AND number = $3 AND turn = $13`,
+		e.Edition, e.Number.Kind, e.Number.N, a.State, optional(a.Line), a.Signed, a.Struck, a.Turn, available(a), e.Day,
+		signedOn(before, past, e), sentMark, before.Turn)
+	if err == nil && n != 1 {
+		t.again = true
+		return moved(e)
+	}
+	return when(err, unique, heldAlready(a.Line))
+}
+
+// available reports whether a line may have the number without anybody asking for it.
+func available(s edition.Standing) bool {
+	return s.Line == 0 && (s.State == edition.Free || s.State == edition.Signed)
+}
+
+// signedOn is the day on which the sheet that the number now stands on was signed.
+func signedOn(before impression, past []edition.Entry, e edition.Entry) calendar.Day {
+	switch {
+	case !e.After.Signed:
+		return calendar.Day{}
+	case before.Signed:
+		return before.signedOn
+	}
+	for i := len(past) - 1; i >= 0; i-- {
+		if past[i].Step == edition.Sign {
+			return past[i].Day
+		}
+	}
+	return e.Day
+}
+
+// tally moves the edition's counts along.
+func (t *tx) tally(before edition.Standing, e edition.Entry) error {
+	args := []any{e.Edition}
+	for _, s := range edition.States() {
+		args = append(args, bit(e.After.State == s)-bit(before.State == s))
+	}
+	held := int64(0)
+	if e.Number.Kind == edition.Numbered {
+		held = bit(e.After.Line != 0) - bit(before.Line != 0)
+	}
+	_, err := t.exec(`UPDATE tallies SET free = free + $2, promised = promised + $3, signed = signed + $4, sent = sent + $5,
+		returned = returned + $6, spoilt = spoilt + $7, kept = kept + $8, withdrawn = withdrawn + $9, held = held + $10
+		WHERE edition = $1`, append(args, held)...)
+	return err
+}

@@ -1,0 +1,62 @@
+package store
+
+import (
+	"cmp"
+	"database/sql"
+	"slices"
+	"strings"
+
+	"solander/order"
+)
+
+const buyerColumns = "id, name, email, phone, note"
+
+func scanBuyer(rows *sql.Rows) (b order.Buyer, err error) {
+	err = rows.Scan(&b.ID, &b.Name, &b.Email, &b.Phone, &b.Note)
+	return b, err
+}
+
+func (t *tx) Buyer(id int64) (order.Buyer, error) {
+	out, err := list(t, scanBuyer, selectFrom("buyers", buyerColumns, "WHERE id = $1"), id)
+	return only(out, err, "buyer %d", id)
+}
+
+// Buyers returns the latest buyers that a text finds (name, e-mail, phone), by name; with an empty
+// text the latest of all. limit 0 = 50.
+func (t *tx) Buyers(text string, limit int) ([]order.Buyer, error) {
+	if limit <= 0 {
+		limit = 50
+	}
+	from, id, where := "buyers r", "r.id", ""
+	var args []any
+	if terms := asked(text); len(terms) > 0 {
+		if err := t.indexWords(); err != nil {
+			return nil, err
+		}
+		s := t.dialect.buyers
+		from, id, where, args = s.from, s.id, "WHERE "+s.match+" ", []any{t.dialect.query(terms)}
+	} else if strings.TrimSpace(text) != "" {
+		return nil, nil
+	}
+	mark := "$1"
+	if len(args) > 0 {
+		mark = "$2"
+	}
+	out, err := list(t, scanBuyer, selectFrom(from, "r."+spread(buyerColumns, "r"), where+"ORDER BY "+id+" DESC LIMIT "+mark), append(args, limit)...)
+	slices.SortFunc(out, func(a, b order.Buyer) int {
+		return cmp.Or(byText(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
+	})
+	return out, err
+}
+
+func (t *tx) SaveBuyer(b order.Buyer) (int64, error) {
+	values := func() []any { return []any{b.ID, b.Name, b.Email, b.Phone, b.Note} }
+	var err error
+	if b.ID != 0 {
+		err = t.change("buyer", b.ID, updateOf("buyers", buyerColumns), values()...)
+	} else if b.ID, err = t.next("buyers"); err == nil {
+		_, err = t.exec(insertInto("buyers", buyerColumns), values()...)
+	}
+	t.staleBuyer(b.ID)
+	return b.ID, err
+}

@@ -1,0 +1,103 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"fmt"
+	"strings"
+)
+
+// integrity asks SQLite for the structure of the file and the foreign keys.
+func (l *lite) integrity(ctx context.Context) ([]string, error) {
+	sess, err := l.begin(ctx, false)
+	if err != nil {
+		return nil, err
+	}
+	defer sess.rollback()
+	var found []string
+	err = eachRow(ctx, sess, `PRAGMA integrity_check`, func(rows *sql.Rows) error {
+		var text string
+		err := rows.Scan(&text)
+		if text != "ok" {
+			found = append(found, text)
+		}
+		return err
+	})
+	if err != nil {
+		return []string{"the file is damaged: " + err.Error()}, nil
+	}
+	err = eachRow(ctx, sess, `PRAGMA foreign_key_check`, func(rows *sql.Rows) error {
+		var table, parent string
+		var row, key sql.NullInt64
+		err := rows.Scan(&table, &row, &parent, &key)
+		found = append(found, fmt.Sprintf("row %d of %s points at a row of %s that is not there", row.Int64, table, parent))
+		return err
+	})
+	return found, err
+}
+
+func eachRow(ctx context.Context, q session, query string, f func(*sql.Rows) error) error {
+	rows, err := q.QueryContext(ctx, query)
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		if err := f(rows); err != nil {
+			return err
+		}
+	}
+	return rows.Err()
+}
+
+// sum is a question whose answer is empty while what the store computes along is right. Each row of
+// the answer is where it is wrong.
+type sum struct{ what, query string }
+
+var sums = []sum{
+	{"the number does not stand as its latest entry in the register says", `
+		SELECT 'edition ' || i.edition || ', number ' || i.kind || ' ' || i.number FROM impressions i
+		LEFT JOIN register r ON r.edition = i.edition AND r.kind = i.kind AND r.number = i.number AND r.turn = i.turn
+		WHERE NOT (i.turn = 0 AND i.state = 'free' AND i.line IS NULL AND i.signed = 0 AND i.struck = 0 OR coalesce(
+			r.state = i.state AND r.line = coalesce(i.line, 0) AND r.signed = i.signed AND r.struck = i.struck, 1 = 0))
+		OR EXISTS (SELECT 1 FROM register n WHERE n.edition = i.edition AND n.kind = i.kind AND n.number = i.number AND n.turn = i.turn + 1)`},
+	{"its numbers are not as many as were declared", `
+		SELECT 'edition ' || e.id FROM editions e WHERE e.declared_limit + e.ap + e.pp + e.hc + e.bat <>
+			(SELECT count(*) FROM impressions i WHERE i.edition = e.id)`},
+	{"the counts of its numbers are wrong", `
+		SELECT 'edition ' || e.id FROM editions e LEFT JOIN tallies t ON t.edition = e.id
+		LEFT JOIN (SELECT edition, sum(CASE state WHEN 'free' THEN 1 ELSE 0 END) AS free, sum(CASE state WHEN 'promised' THEN 1 ELSE 0 END) AS promised,
+			sum(CASE state WHEN 'signed' THEN 1 ELSE 0 END) AS signed, sum(CASE state WHEN 'sent' THEN 1 ELSE 0 END) AS sent,
+			sum(CASE state WHEN 'returned' THEN 1 ELSE 0 END) AS returned, sum(CASE state WHEN 'spoilt' THEN 1 ELSE 0 END) AS spoilt,
+			sum(CASE state WHEN 'kept' THEN 1 ELSE 0 END) AS kept, sum(CASE state WHEN 'withdrawn' THEN 1 ELSE 0 END) AS withdrawn,
+			sum(CASE WHEN line IS NOT NULL AND kind = 'N' THEN 1 ELSE 0 END) AS held
+			FROM impressions GROUP BY edition) c ON c.edition = e.id
+		WHERE t.edition IS NULL OR t.free <> coalesce(c.free, 0) OR t.promised <> coalesce(c.promised, 0) OR t.signed <> coalesce(c.signed, 0)
+			OR t.sent <> coalesce(c.sent, 0) OR t.returned <> coalesce(c.returned, 0) OR t.spoilt <> coalesce(c.spoilt, 0)
+			OR t.kept <> coalesce(c.kept, 0) OR t.withdrawn <> coalesce(c.withdrawn, 0) OR t.held <> coalesce(c.held, 0)`},
+	{"the stock is not the sum of its moves", `
+		SELECT kind || ' ' || item FROM (
+			SELECT kind, item, sum(delta) AS moved, sum(qty) AS kept FROM (
+				SELECT kind, item, delta, 0 AS qty FROM moves UNION ALL SELECT kind, item, 0, qty FROM stocks) a
+			GROUP BY kind, item) b WHERE moved <> kept`},
+	{"an order has no words to be found by", `
+		SELECT o.mark FROM orders o LEFT JOIN order_words w ON w.ROWID_OF = o.id WHERE w.ROWID_OF IS NULL`},
+}
+
+// sums checks what the store computes along: standings, counts, stocks, words.
+func (t *tx) sums() ([]string, error) {
+	var found []string
+	for _, s := range sums {
+		query := strings.ReplaceAll(s.query, "ROWID_OF", t.dialect.rowID)
+		err := t.each(query, nil, func(rows *sql.Rows) error {
+			var where string
+			err := rows.Scan(&where)
+			found = append(found, where+": "+s.what)
+			return err
+		})
+		if err != nil {
+			return found, err
+		}
+	}
+	return found, nil
+}

@@ -1,0 +1,218 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"strings"
+	"sync/atomic"
+
+	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
+	"github.com/jackc/pgx/v5/stdlib"
+
+	"solander/fault"
+)
+
+const writerLock = 0x536f6c64 // key of the writer's advisory lock, with the schema's name beside it
+
+// postgres is PostgreSQL: a pool, and one advisory lock for the writer.
+type postgres struct {
+	db     *sql.DB
+	where  string
+	closed atomic.Bool
+}
+
+func openPostgres(ctx context.Context, place string, opt Options) (engine, error) {
+	config, err := pgx.ParseConfig(place)
+	if err != nil {
+		return nil, fault.Invalidf("store", "this is no PostgreSQL connection string").
+			ToMend("write it like postgres://user@host/database").Because(err)
+	}
+	for name, value := range map[string]string{"lock_timeout": "5000", "idle_in_transaction_session_timeout": "0", "application_name": "solander"} {
+		if _, set := config.RuntimeParams[name]; !set {
+			config.RuntimeParams[name] = value
+		}
+	}
+	p := &postgres{db: stdlib.OpenDB(*config), where: placeOf(config)}
+	p.db.SetMaxOpenConns(opt.Readers + 2)
+	p.db.SetMaxIdleConns(opt.Readers + 2)
+	if err := p.prepare(ctx); err != nil {
+		return nil, errors.Join(err, p.db.Close())
+	}
+	return p, nil
+}
+
+func placeOf(c *pgx.ConnConfig) string {
+	return fmt.Sprintf("PostgreSQL database %s at %s, port %d", c.Database, c.Host, c.Port)
+}
+
+// prepare reaches the server and migrates, one program at a time.
+func (p *postgres) prepare(ctx context.Context) error {
+	conn, err := p.db.Conn(ctx)
+	if err != nil {
+		return unreachable(p.where, err)
+	}
+	defer conn.Close()
+	if _, err := conn.ExecContext(ctx, `SELECT pg_advisory_lock($1, hashtext(current_schema()))`, writerLock); err != nil {
+		return err
+	}
+	defer conn.ExecContext(context.WithoutCancel(ctx), `SELECT pg_advisory_unlock($1, hashtext(current_schema()))`, writerLock)
+	if err := p.known(ctx, conn); err != nil {
+		return err
+	}
+	return migrate(ctx, p.db, postgresMigrations)
+}
+
+func unreachable(where string, err error) *fault.Error {
+	f := fault.New(fault.Busy, "the database server does not answer").At("%s", where).ToMend("look whether it runs and may be reached")
+	var pg *pgconn.PgError
+	if errors.As(err, &pg) {
+		switch {
+		case pg.Code == "3D000":
+			f = fault.New(fault.Missing, "there is no such database").At("%s", where).ToMend("make it first (createdb)")
+		case strings.HasPrefix(pg.Code, "28"):
+			f = fault.New(fault.Refused, "the database server refuses this user").At("%s", where).ToMend("look at user and password")
+		}
+	}
+	return f.Because(err)
+}
+
+// known refuses a schema that holds tables, but none of a studio.
+func (p *postgres) known(ctx context.Context, conn *sql.Conn) error {
+	var tables, ours int64
+	err := conn.QueryRowContext(ctx, `SELECT count(*), count(*) FILTER (WHERE tablename = $1) FROM pg_tables
+		WHERE schemaname = current_schema()`, versions).Scan(&tables, &ours)
+	if err == nil && tables > 0 && ours == 0 {
+		err = fault.New(fault.Refused, "this database holds tables of something else").At("%s", p.where).ToMend("use an empty database; this one was left as it is")
+	}
+	return err
+}
+
+func (p *postgres) begin(ctx context.Context, write bool) (session, error) {
+	if p.closed.Load() {
+		return nil, errClosed
+	}
+	opts := &sql.TxOptions{Isolation: sql.LevelRepeatableRead, ReadOnly: true}
+	if write {
+		opts = &sql.TxOptions{Isolation: sql.LevelReadCommitted}
+	}
+	// The transaction does not end with ctx by itself: its statements do, and then it is rolled back.
+	sqlTx, err := p.db.BeginTx(context.WithoutCancel(ctx), opts)
+	if err != nil {
+		return nil, err
+	}
+	s := pgSession{sqlTx}
+	if !write {
+		return s, nil
+	}
+	// Read committed: every statement after this one sees all that earlier writers committed.
+	if _, err := s.ExecContext(ctx, `SELECT pg_advisory_xact_lock($1, hashtext(current_schema()))`, writerLock); err != nil {
+		s.rollback()
+		return nil, err
+	}
+	return s, nil
+}
+
+type pgSession struct{ *sql.Tx }
+
+// commit does not stop half way when ctx ends: what it answers is what happened.
+func (s pgSession) commit(context.Context) error {
+	err := s.Tx.Commit()
+	if err != nil {
+		s.rollback()
+	}
+	return err
+}
+
+func (s pgSession) rollback() { _ = s.Tx.Rollback() } // the connection is given up when it fails
+
+func (p *postgres) dialect() dialect {
+	put := func(table string) string {
+		return `INSERT INTO ` + table + ` (id, words) VALUES ($1, array_to_tsvector(string_to_array($2, ' ')))
+			ON CONFLICT (id) DO UPDATE SET words = excluded.words`
+	}
+	return dialect{
+		rowID: "id", query: pgQuery,
+		orders: searchSQL{
+			put: put("order_words"), from: `order_words w JOIN orders r ON r.id = w.id`,
+			match: `w.words @@ CAST(CAST($1 AS TEXT) AS TSQUERY)`, id: `w.id`,
+		},
+		buyers: searchSQL{
+			put: put("buyer_words"), from: `buyer_words w JOIN buyers r ON r.id = w.id`,
+			match: `w.words @@ CAST(CAST($1 AS TEXT) AS TSQUERY)`, id: `w.id`,
+		},
+	}
+}
+
+// pgQuery makes a text-search query: every term, each a word or the beginning of one. Terms hold
+// letters and digits only.
+func pgQuery(terms []term) string {
+	var out []string
+	for _, t := range terms {
+		q := "'" + t.word + "'"
+		if !t.whole {
+			q += ":*"
+		}
+		out = append(out, q)
+	}
+	return strings.Join(out, " & ")
+}
+
+func (p *postgres) place() string { return p.where }
+
+func (p *postgres) close() error {
+	if p.closed.Swap(true) {
+		return nil
+	}
+	return p.db.Close()
+}
+
+// integrity asks PostgreSQL whether every constraint and index is valid and, where its extension
+// amcheck is installed and may be used, whether the indexes hold what the tables do. Without amcheck
+// the pages of the files are not looked at: that is the server's own business (data checksums).
+func (p *postgres) integrity(ctx context.Context) ([]string, error) {
+	sess, err := p.begin(ctx, false)
+	if err != nil {
+		return nil, err
+	}
+	defer sess.rollback()
+	var found []string
+	into := func(rows *sql.Rows) error {
+		var text string
+		err := rows.Scan(&text)
+		found = append(found, text)
+		return err
+	}
+	for _, query := range []string{
+		`SELECT 'the constraint ' || conname || ' was never validated' FROM pg_constraint
+			WHERE NOT convalidated AND connamespace = CAST(current_schema() AS regnamespace)`,
+		`SELECT 'the index ' || CAST(indexrelid AS regclass) || ' is not valid' FROM pg_index i JOIN pg_class c ON c.oid = i.indrelid
+			WHERE NOT i.indisvalid AND c.relnamespace = CAST(current_schema() AS regnamespace)`,
+		`SELECT 'the trigger ' || tgname || ' is switched off' FROM pg_trigger t JOIN pg_class c ON c.oid = t.tgrelid
+			WHERE t.tgenabled <> 'O' AND c.relnamespace = CAST(current_schema() AS regnamespace)`,
+	} {
+		if err := eachRow(ctx, sess, query, into); err != nil {
+			return found, err
+		}
+	}
+	damaged, err := p.amcheck(ctx, sess)
+	return append(found, damaged...), err
+}
+
+// amcheck lets the extension look at every b-tree index, when it is there.
+func (p *postgres) amcheck(ctx context.Context, sess session) ([]string, error) {
+	var there bool
+	err := eachRow(ctx, sess, `SELECT count(*) = 1 FROM pg_extension WHERE extname = 'amcheck'`, func(rows *sql.Rows) error { return rows.Scan(&there) })
+	if err != nil || !there {
+		return nil, err
+	}
+	err = eachRow(ctx, sess, `SELECT bt_index_check(c.oid, true) FROM pg_class c JOIN pg_am a ON a.oid = c.relam
+		WHERE a.amname = 'btree' AND c.relkind = 'i' AND c.relnamespace = CAST(current_schema() AS regnamespace)`, func(*sql.Rows) error { return nil })
+	var pg *pgconn.PgError
+	if errors.As(err, &pg) && strings.HasPrefix(pg.Code, "XX") { // data corrupted, index corrupted
+		return []string{pg.Message}, nil
+	}
+	return nil, err
+}

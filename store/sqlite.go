@@ -1,0 +1,306 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"database/sql/driver"
+	"errors"
+	"io/fs"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync/atomic"
+
+	_ "modernc.org/sqlite" // the driver "sqlite"
+
+	"solander/fault"
+)
+
+// applicationID stands in the header of a studio's file: "Sold".
+const applicationID = 0x536f6c64
+
+// lite is SQLite: one connection that writes, a few that read.
+type lite struct {
+	path           string
+	writer, reader *sql.DB
+	write          *slot
+	reads          chan *slot
+	closed         atomic.Bool
+}
+
+// slot is a connection with its prepared statements.
+type slot struct {
+	db    *sql.DB
+	conn  *sql.Conn
+	stmts map[string]*sql.Stmt
+}
+
+func openSQLite(ctx context.Context, place string, opt Options) (engine, error) {
+	path, err := sqlitePath(place)
+	if err != nil {
+		return nil, err
+	}
+	if err := prepareFile(ctx, path); err != nil {
+		return nil, err
+	}
+	pragmas := []string{"busy_timeout(5000)", "foreign_keys(1)", "synchronous(FULL)", "cache_size(-16000)", "trusted_schema(0)"}
+	l := &lite{path: path, reads: make(chan *slot, opt.Readers)}
+	l.writer, err = sql.Open("sqlite", sqliteDSN(path, url.Values{"_pragma": append(pragmas, "journal_mode(WAL)")}))
+	if err != nil {
+		return nil, err
+	}
+	l.writer.SetMaxOpenConns(1)
+	if err := migrate(ctx, l.writer, liteMigrations); err != nil {
+		return nil, errors.Join(err, l.writer.Close())
+	}
+	l.reader, err = sql.Open("sqlite", sqliteDSN(path, url.Values{"_pragma": append(pragmas, "query_only(1)")}))
+	if err != nil {
+		return nil, errors.Join(err, l.writer.Close())
+	}
+	l.write = &slot{db: l.writer}
+	for range opt.Readers {
+		l.reads <- &slot{db: l.reader}
+	}
+	return l, nil
+}
+
+// prepareFile looks at the file before anything is changed: it must be a studio's, or not be there, or
+// be empty; then it is made, readable by its owner alone.
+func prepareFile(ctx context.Context, path string) error {
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return makeFile(path)
+	case err != nil:
+		return noFile(path, err)
+	case !info.Mode().IsRegular():
+		return fault.New(fault.Refused, "this is no file").At("%s", path).ToMend("name a file, such as %s", filepath.Join(path, "studio.db"))
+	case info.Size() == 0:
+		return markFile(ctx, path)
+	}
+	return knownFile(ctx, path)
+}
+
+func makeFile(path string) error {
+	f, err := os.OpenFile(path, os.O_CREATE|os.O_RDWR, 0o600)
+	if errors.Is(err, fs.ErrNotExist) {
+		return fault.New(fault.Missing, "the folder does not exist").At("%s", filepath.Dir(path)).ToMend("make the folder first").Because(err)
+	}
+	if err != nil {
+		return noFile(path, err)
+	}
+	if err := f.Close(); err != nil {
+		return noFile(path, err)
+	}
+	return markFile(context.Background(), path)
+}
+
+func noFile(path string, err error) *fault.Error {
+	return fault.New(fault.Refused, "the file cannot be opened").At("%s", path).ToMend("look at its permissions").Because(err)
+}
+
+func withFile(ctx context.Context, path, mode string, f func(*sql.Conn) error) error {
+	db, err := sql.Open("sqlite", sqliteDSN(path, url.Values{"mode": {mode}, "_pragma": {"busy_timeout(5000)"}}))
+	if err != nil {
+		return err
+	}
+	defer db.Close()
+	conn, err := db.Conn(ctx)
+	if err != nil {
+		return err
+	}
+	defer conn.Close()
+	return f(conn)
+}
+
+// markFile writes the studio's mark into a new file.
+func markFile(ctx context.Context, path string) error {
+	return withFile(ctx, path, "rw", func(conn *sql.Conn) error {
+		_, err := conn.ExecContext(ctx, `PRAGMA application_id = 1399811172`)
+		return err
+	})
+}
+
+// knownFile refuses a file that is no database of a studio, without changing it.
+func knownFile(ctx context.Context, path string) error {
+	foreign := fault.New(fault.Refused, "this file is no studio of this program").At("%s", path).
+		ToMend("name another file; this one was left as it is")
+	head, err := header(path)
+	if err != nil {
+		return noFile(path, err)
+	}
+	if head != "SQLite format 3\x00" {
+		return foreign
+	}
+	return withFile(ctx, path, "rw", func(conn *sql.Conn) error {
+		var id int64
+		if err := conn.QueryRowContext(ctx, `PRAGMA application_id`).Scan(&id); err != nil {
+			return foreign.Because(err)
+		}
+		if id != applicationID {
+			return foreign
+		}
+		return nil
+	})
+}
+
+func header(path string) (string, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return "", err
+	}
+	defer f.Close()
+	b := make([]byte, 16)
+	n, err := f.Read(b)
+	return string(b[:n]), err
+}
+
+func (l *lite) begin(ctx context.Context, write bool) (session, error) {
+	if l.closed.Load() {
+		return nil, errClosed
+	}
+	if write {
+		return l.write.begin(ctx, "BEGIN IMMEDIATE", func() {})
+	}
+	select {
+	case s := <-l.reads:
+		sess, err := s.begin(ctx, "BEGIN", func() { l.reads <- s })
+		if err != nil {
+			l.reads <- s
+			return nil, err
+		}
+		return sess, nil
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	}
+}
+
+func (s *slot) begin(ctx context.Context, how string, free func()) (session, error) {
+	if s.conn == nil {
+		conn, err := s.db.Conn(ctx)
+		if err != nil {
+			return nil, err
+		}
+		s.conn, s.stmts = conn, make(map[string]*sql.Stmt)
+	}
+	if _, err := s.ExecContext(ctx, how); err != nil {
+		if causeOf(err) != busy {
+			s.drop()
+		}
+		return nil, err
+	}
+	return &liteSession{slot: s, free: free}, nil
+}
+
+// drop closes the connection; the next transaction opens another.
+func (s *slot) drop() {
+	if s.conn == nil {
+		return
+	}
+	for _, st := range s.stmts {
+		st.Close()
+	}
+	_ = s.conn.Raw(func(any) error { return driver.ErrBadConn })
+	s.conn.Close()
+	s.conn, s.stmts = nil, nil
+}
+
+// mostStatements bounds the statements kept prepared on a connection.
+const mostStatements = 300
+
+func (s *slot) prepared(ctx context.Context, query string) (*sql.Stmt, error) {
+	if st, ok := s.stmts[query]; ok {
+		return st, nil
+	}
+	if len(s.stmts) >= mostStatements {
+		for q, st := range s.stmts {
+			st.Close()
+			delete(s.stmts, q)
+		}
+	}
+	st, err := s.conn.PrepareContext(ctx, query)
+	if err == nil {
+		s.stmts[query] = st
+	}
+	return st, err
+}
+
+func (s *slot) ExecContext(ctx context.Context, query string, args ...any) (sql.Result, error) {
+	st, err := s.prepared(ctx, query)
+	if err != nil {
+		return nil, err
+	}
+	return st.ExecContext(ctx, args...)
+}
+
+func (s *slot) QueryContext(ctx context.Context, query string, args ...any) (*sql.Rows, error) {
+	st, err := s.prepared(ctx, query)
+	if err != nil {
+		return nil, err
+	}
+	return st.QueryContext(ctx, args...)
+}
+
+// liteSession is a transaction on a slot.
+type liteSession struct {
+	*slot
+	free func()
+}
+
+// commit does not stop half way when ctx ends: what it answers is what happened.
+func (l *liteSession) commit(ctx context.Context) error {
+	_, err := l.ExecContext(context.WithoutCancel(ctx), "COMMIT")
+	if err != nil {
+		l.rollback()
+		return err
+	}
+	l.free()
+	return nil
+}
+
+func (l *liteSession) rollback() {
+	if _, err := l.ExecContext(context.Background(), "ROLLBACK"); err != nil {
+		l.drop()
+	}
+	l.free()
+}
+
+func (l *lite) dialect() dialect {
+	return dialect{
+		rowID: "rowid", query: liteQuery,
+		orders: searchSQL{
+			put:   `INSERT OR REPLACE INTO order_words (rowid, words) VALUES ($1, $2)`,
+			from:  `order_words CROSS JOIN orders r ON r.id = order_words.rowid`,
+			match: `order_words MATCH $1`, id: `order_words.rowid`,
+		},
+		buyers: searchSQL{
+			put:   `INSERT OR REPLACE INTO buyer_words (rowid, words) VALUES ($1, $2)`,
+			from:  `buyer_words CROSS JOIN buyers r ON r.id = buyer_words.rowid`,
+			match: `buyer_words MATCH $1`, id: `buyer_words.rowid`,
+		},
+	}
+}
+
+// liteQuery makes a full-text query: every term, each a word or the beginning of one. Terms hold
+// letters and digits only.
+func liteQuery(terms []term) string {
+	var out []string
+	for _, t := range terms {
+		q := `"` + t.word + `"`
+		if !t.whole {
+			q += "*"
+		}
+		out = append(out, q)
+	}
+	return strings.Join(out, " AND ")
+}
+
+func (l *lite) place() string { return "SQLite file " + l.path }
+
+func (l *lite) close() error {
+	if l.closed.Swap(true) {
+		return nil
+	}
+	return errors.Join(l.reader.Close(), l.writer.Close())
+}

@@ -1,0 +1,107 @@
+package store
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"golang.org/x/text/unicode/norm"
+)
+
+// fold takes case and accents away: "Ødegård" gives "odegard", "Straße" gives "strasse".
+func fold(text string) string {
+	var b strings.Builder
+	b.Grow(len(text))
+	for _, r := range norm.NFKD.String(text) {
+		switch {
+		case unicode.Is(unicode.Mn, r):
+		case r < 0x80:
+			b.WriteRune(unicode.ToLower(r))
+		default:
+			if plain, ok := letters[unicode.ToLower(r)]; ok {
+				b.WriteString(plain)
+			} else {
+				b.WriteRune(unicode.ToLower(r))
+			}
+		}
+	}
+	return b.String()
+}
+
+// letters are those that no decomposition of Unicode takes apart, as a person types them without.
+var letters = map[rune]string{
+	'ß': "ss", 'æ': "ae", 'œ': "oe", 'ø': "o", 'đ': "d", 'ð': "d", 'ł': "l", 'þ': "th", 'ħ': "h", 'ı': "i", 'ŧ': "t",
+}
+
+// longest is how many bytes of a word are kept.
+const longest = 60
+
+// wordsOf returns the folded words of a text: runs of letters and digits; each sign of a script that
+// is written without spaces is a word. A number of an edition is a word beside its parts: "17/250"
+// gives "17", "250" and "17of250".
+func wordsOf(text string) []string {
+	var out []string
+	for _, field := range strings.Fields(fold(text)) {
+		out = append(out, split(field)...)
+		if w, ok := fraction(field); ok {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+func split(field string) []string {
+	var out []string
+	for _, run := range strings.FieldsFunc(field, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsNumber(r) }) {
+		for run != "" {
+			n := strings.IndexFunc(run, unspaced)
+			switch {
+			case n < 0:
+				n = len(run)
+			case n == 0:
+				_, n = utf8.DecodeRuneInString(run)
+			}
+			out = append(out, strings.ToValidUTF8(run[:min(n, longest)], ""))
+			run = run[n:]
+		}
+	}
+	return out
+}
+
+func unspaced(r rune) bool { return unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana) }
+
+func fraction(field string) (string, bool) {
+	num, den, ok := strings.Cut(strings.Trim(field, "#.,;:()"), "/")
+	return num + "of" + den, ok && digits(num) && digits(den)
+}
+
+func digits(s string) bool {
+	return s != "" && strings.Trim(s, "0123456789") == ""
+}
+
+// term is one thing that a search asks for: a word of what is found begins with it, or is it.
+type term struct {
+	word  string
+	whole bool
+}
+
+// mostTerms bounds what one search asks for; what goes beyond is not looked at.
+const mostTerms = 8
+
+// asked returns the terms of a search. Signs of which nothing is kept ask for nothing.
+func asked(text string) []term {
+	if len(text) > 1000 {
+		text = strings.ToValidUTF8(text[:1000], "")
+	}
+	var out []term
+	for _, field := range strings.Fields(fold(text)) {
+		if w, ok := fraction(field); ok {
+			out = append(out, term{w, true})
+			continue
+		}
+		for _, w := range split(field) {
+			out = append(out, term{w, false})
+		}
+	}
+	return out[:min(len(out), mostTerms)]
+}
