@@ -1,20 +1,20 @@
 #!/usr/bin/env bash
-# Checks the form of all Go files and shell scripts. Fails on the first kind of fault, after telling all
-# of that kind.
-set -euo pipefail
-cd "$(dirname "$0")/.."
+# Checks the form of all Go files and shell scripts; tells every fault, and fails if there is one.
+set -uo pipefail
+cd "$(dirname "$0")/.." || exit 1
 
 tool() { go tool -modfile=tools/go.mod "$@"; }
 
-unformatted=$(tool gofumpt -l .)
-if [[ -n $unformatted ]]; then
+failed=0
+if ! unformatted=$(tool gofumpt -l .) || [[ -n $unformatted ]]; then
 	printf 'not formatted; run make fmt:\n%s\n' "$unformatted" >&2
-	exit 1
+	failed=1
 fi
-go vet ./...
-tool staticcheck ./...
+go vet ./... || failed=1
+tool staticcheck ./... || failed=1
 if command -v shellcheck >/dev/null; then
-	shellcheck scripts/*.sh .ci/run
+	shellcheck scripts/*.sh .ci/run || failed=1
 else
 	echo "lint: shellcheck is not installed: the shell scripts were not checked"
 fi
+exit "$failed"
