@@ -3,8 +3,6 @@ package studio
 import (
 	"context"
 
-	"solander/bench"
-	"solander/calendar"
 	"solander/edition"
 	"solander/fault"
 	"solander/order"
@@ -31,11 +29,6 @@ func (s *Studio) Defaults() SetUpIn { return SetUpIn{} }
 
 // Find searches.
 func (s *Studio) Find(ctx context.Context, text string) (Found, error) { return Found{}, notBuilt() }
-
-// Bench is the list of a day; the zero day is today.
-func (s *Studio) Bench(ctx context.Context, day calendar.Day) (bench.List, error) {
-	return bench.List{}, notBuilt()
-}
 
 // Verdict is the answer to a forced choice.
 type Verdict struct {

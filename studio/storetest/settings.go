@@ -1,0 +1,83 @@
+package storetest
+
+import (
+	"encoding/json"
+	"testing"
+
+	"solander/calendar"
+	"solander/fault"
+	"solander/measure"
+	"solander/order"
+	"solander/packing"
+	"solander/studio"
+	"solander/supply"
+)
+
+func settingsKept(t *testing.T, s studio.Store) {
+	want := studio.Settings{
+		Studio: "Quay Studio", Artist: "Ines Vale", Currency: "USD", Units: measure.Imperial, TimeZone: "America/New_York",
+		Address:  order.Address{Name: "Quay Studio", Line1: "9 Quay", City: "Salem", Region: "MA", Postcode: "01970", Country: "US"},
+		Holidays: "us-federal", ClosedDays: []calendar.Day{today, today.Add(1)}, MarkPrefix: "Q",
+		Papers: []supply.Paper{{Name: "Cotton rag 310", Grammage: 310 * measure.GSM, Caliper: 500_000}},
+		Wraps:  []packing.Wrap{{ID: "flat", Shape: packing.Flat, Layers: []packing.Layer{{Kind: packing.Board, Count: 2}}}},
+	}
+	read(t, s, func(tx studio.Tx) error {
+		got, err := tx.Settings()
+		same(t, "before set-up", studio.Settings{}, got)
+		return err
+	})
+	write(t, s, func(tx studio.Tx) error { return tx.SaveSettings(studio.Settings{Studio: "first"}) })
+	write(t, s, func(tx studio.Tx) error { return tx.SaveSettings(want) })
+	read(t, s, func(tx studio.Tx) error {
+		got, err := tx.Settings()
+		same(t, "settings", want, got)
+		return err
+	})
+}
+
+func outletsKept(t *testing.T, s studio.Store) {
+	var ids []int64
+	for _, name := range []string{"Pier gallery", "Éclat market", "eclat fair", "Own site"} {
+		write(t, s, func(tx studio.Tx) error {
+			id, err := tx.SaveOutlet(order.Outlet{Name: name, FeePermille: 65, FeeFixed: usd(20), PromiseDays: 3, CollectsTax: true, PriceIncPost: true})
+			ids = append(ids, id)
+			return err
+		})
+	}
+	refused(t, s, fault.Taken, func(tx studio.Tx) error { _, err := tx.SaveOutlet(order.Outlet{Name: "Own site"}); return err })
+	refused(t, s, fault.Taken, func(tx studio.Tx) error {
+		_, err := tx.SaveOutlet(order.Outlet{ID: ids[0], Name: "Own site"})
+		return err
+	})
+	write(t, s, func(tx studio.Tx) error {
+		_, err := tx.SaveOutlet(order.Outlet{ID: ids[0], Name: "Pier gallery", Closed: true})
+		return err
+	})
+	read(t, s, func(tx studio.Tx) error {
+		all, err := tx.Outlets()
+		var names []string
+		for _, o := range all {
+			names = append(names, o.Name)
+		}
+		same(t, "names in order", []string{"eclat fair", "Éclat market", "Own site", "Pier gallery"}, names)
+		same(t, "an outlet", order.Outlet{ID: ids[1], Name: "Éclat market", FeePermille: 65, FeeFixed: usd(20), PromiseDays: 3, CollectsTax: true, PriceIncPost: true}, all[1])
+		same(t, "saved again", order.Outlet{ID: ids[0], Name: "Pier gallery", Closed: true}, all[3])
+		return err
+	})
+}
+
+func cardsKept(t *testing.T, s studio.Store) {
+	card := func(id, body string) studio.StoredCard { return studio.StoredCard{ID: id, Card: json.RawMessage(body)} }
+	write(t, s, func(tx studio.Tx) error { return tx.SaveCard(card("b-2031", `{"steps": [1, 2]}`)) })
+	write(t, s, func(tx studio.Tx) error { return tx.SaveCard(card("a-2031", `{"old": true}`)) })
+	write(t, s, func(tx studio.Tx) error { return tx.SaveCard(card("a-2031", `{"b": 1,  "a": 2}`)) })
+	refused(t, s, fault.Invalid, func(tx studio.Tx) error { return tx.SaveCard(card("c", `{"b": `)) })
+	cards := func() (got []studio.StoredCard) {
+		read(t, s, func(tx studio.Tx) (err error) { got, err = tx.Cards(); return err })
+		return got
+	}
+	same(t, "cards, byte for byte", []studio.StoredCard{card("a-2031", `{"b": 1,  "a": 2}`), card("b-2031", `{"steps": [1, 2]}`)}, cards())
+	write(t, s, func(tx studio.Tx) error { return tx.DropCard("b-2031") })
+	refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.DropCard("b-2031") })
+	same(t, "one left", 1, len(cards()))
+}

@@ -1,0 +1,112 @@
+package studio
+
+import (
+	"fmt"
+	"slices"
+
+	"solander/bench"
+	"solander/measure"
+	"solander/packing"
+)
+
+// wording turns what a plan names by keys into what a person reads: wraps, packaging and services.
+type wording struct {
+	units measure.System
+	wraps []packing.Wrap
+	items map[string]packing.Item
+	cards []card
+}
+
+func (t *turn) wording(r stockroom) wording {
+	w := wording{units: t.set.Units, wraps: t.set.Wraps, items: map[string]packing.Item{}, cards: r.cards}
+	for _, it := range r.shelf {
+		w.items[it.ID] = it
+	}
+	return w
+}
+
+// wrap returns the recipe of a key as it is now; one that is gone has only its key.
+func (w wording) wrap(id string) packing.Wrap {
+	for _, x := range w.wraps {
+		if x.ID == id {
+			return x
+		}
+	}
+	return packing.Wrap{ID: id}
+}
+
+// item names a piece of packaging.
+func (w wording) item(id string) string {
+	if it := w.items[id]; it.Name != "" {
+		return it.Name
+	}
+	return id
+}
+
+// service names a service of a card; what is no key of one, such as a service typed by hand, stays.
+func (w wording) service(cardID, id string) string {
+	for _, c := range w.cards {
+		if c.ID == cardID {
+			if s := c.Service(id); s != nil {
+				return s.Name
+			}
+		}
+	}
+	return id
+}
+
+// layers says the packaging from the inside out: "2 × board 12 × 16 in".
+func (w wording) layers(p packing.Parcel) []string {
+	var merged []packing.LayerPlan
+	for _, l := range p.Layers {
+		i := slices.IndexFunc(merged, func(m packing.LayerPlan) bool {
+			return m.Layer == l.Layer && m.Item == l.Item && m.CutTo == l.CutTo
+		})
+		if i < 0 {
+			merged = append(merged, l)
+			continue
+		}
+		merged[i].Count += l.Count
+	}
+	var out []string
+	for _, l := range merged {
+		text := w.item(l.Item)
+		if l.Count > 1 {
+			text = fmt.Sprintf("%d × %s", l.Count, text)
+		}
+		if l.CutTo > 0 {
+			text += ", cut down to " + l.CutTo.About(w.units) + " inside"
+		}
+		out = append(out, text)
+	}
+	return out
+}
+
+// name says how a parcel is wrapped.
+func (w wording) name(p packing.Parcel) string {
+	if n := w.wrap(p.Wrap).Name; n != "" {
+		return n
+	}
+	return p.Wrap
+}
+
+// parcel says in one line what a parcel is: wrap, outermost packaging, weight.
+func (w wording) parcel(p packing.Parcel) string {
+	text := w.name(p)
+	if n := len(p.Layers); n > 0 {
+		text += ", " + w.item(p.Layers[n-1].Item)
+	}
+	return text + ", " + p.Mass.About(w.units)
+}
+
+func (w wording) planned(p packing.Parcel, prints []bench.Print) bench.PlannedParcel {
+	out := bench.PlannedParcel{Wrap: w.name(p), Layers: w.layers(p), Mass: p.Mass, Service: w.service(p.Card, p.Service)}
+	for _, c := range p.Contents {
+		for _, pr := range prints {
+			if sheetID(pr.Line.ID) == c.Sheet {
+				out.Prints = append(out.Prints, pr.Label+" "+pr.Title)
+			}
+		}
+	}
+	return out
+}
