@@ -27,7 +27,7 @@
 //	store                persistence behind studio's interfaces: SQLite and PostgreSQL
 //	demo                 the invented studio
 //	web, cli             two faces over studio
-//	cmd/solander         wires all of it; nothing else
+//	cmd/solander         signals and streams; internal/wiring puts the parts together
 //
 // Domain rooms (all above studio) are pure: no database, network, clock, file system or chance. Days,
 // instants and names come in as arguments. Below internal/ stand glue and helpers of tests.
