@@ -1,0 +1,167 @@
+// Package cli is the command line: one command a use case. A command is a function of its arguments and
+// streams; it reads no global state, so a test can run it whole. It holds no rule of the trade: it reads
+// the input, calls package studio, and shows the answer for people or, with --json, for programs.
+//
+// A failed command says what is wrong and how to mend it on the error stream, returns the exit code of
+// exit.go, and leaves no file behind.
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/alecthomas/kong"
+
+	"solander/fault"
+)
+
+// app is the whole command line.
+type app struct {
+	JSON  bool   `help:"Answer in JSON; a fault is JSON too, on the error stream."`
+	Store string `placeholder:"PLACE" help:"Where the studio is kept: a file or folder, or postgres://… (or set SOLANDER_STORE; else the user's data folder)."`
+	As    string `placeholder:"NAME" help:"Who does this; it stands in the register and the journal."`
+
+	Demo  demoCmd  `cmd:"" group:"begin" help:"Open an invented studio to look around in."`
+	Serve serveCmd `cmd:"" group:"begin" help:"Open the studio in a browser on this machine."`
+	SetUp setUpCmd `cmd:"" name:"set-up" group:"begin" help:"Set up a first studio from a file."`
+
+	Bench    benchCmd    `cmd:"" group:"work" help:"What to do today, in working order."`
+	Sale     saleCmd     `cmd:"" group:"work" help:"Take a sale into the order book."`
+	Pay      payCmd      `cmd:"" group:"work" help:"Record money in, or a refund."`
+	Sign     signCmd     `cmd:"" group:"work" help:"Mark the prints of an order signed and numbered."`
+	Pack     packCmd     `cmd:"" group:"work" help:"Pack an order as planned."`
+	Label    labelCmd    `cmd:"" group:"work" help:"Note a parcel's service, postage paid and tracking number."`
+	HandOver handOverCmd `cmd:"" name:"hand-over" group:"work" help:"Give labelled parcels to the operator, or list past hand-overs."`
+	Undo     undoCmd     `cmd:"" group:"work" help:"Take a wrong mark back, or list the latest marks."`
+
+	Orders   ordersCmd   `cmd:"" group:"book" help:"List orders."`
+	Order    orderCmd    `cmd:"" group:"book" help:"Show one order whole."`
+	Amend    amendCmd    `cmd:"" group:"book" help:"Change an order's days, address, charges or notes."`
+	Renumber renumberCmd `cmd:"" group:"book" help:"Give a line another number of its edition."`
+	Drop     dropCmd     `cmd:"" group:"book" help:"Take a line out of its order."`
+	Override overrideCmd `cmd:"" group:"book" help:"Let an order leave although a rule holds it back."`
+	Cancel   cancelCmd   `cmd:"" group:"book" help:"End an order before hand-over."`
+	TakeBack takeBackCmd `cmd:"" name:"take-back" group:"book" help:"Take sent prints back."`
+	Outlets  outletsCmd  `cmd:"" group:"book" help:"List outlets, or add and change one."`
+	Find     findCmd     `cmd:"" group:"book" help:"Search buyers, orders, works and numbers."`
+
+	Works    worksCmd    `cmd:"" group:"edition" help:"List works and editions, or add a work."`
+	Declare  declareCmd  `cmd:"" group:"edition" help:"Declare an edition: its limit can never be raised."`
+	Reprice  repriceCmd  `cmd:"" group:"edition" help:"Change an edition's price, price steps or print cost."`
+	End      endCmd      `cmd:"" group:"edition" help:"End an edition: no further sale."`
+	Register registerCmd `cmd:"" group:"edition" help:"What happened to the numbers of an edition; spoil, strike again, keep, withdraw."`
+
+	Drawer drawerCmd `cmd:"" group:"stock" help:"Sheets on hand, or count them."`
+	Runs   runsCmd   `cmd:"" group:"stock" help:"Lab runs: list, order, receive, close."`
+	Shelf  shelfCmd  `cmd:"" group:"stock" help:"Packaging on hand: list, count, restock, add."`
+
+	Plan   planCmd   `cmd:"" group:"papers" help:"Plan packing and postage, for an order or a problem file."`
+	Papers papersCmd `cmd:"" group:"papers" help:"Print a paper as PDF."`
+	Tariff tariffCmd `cmd:"" group:"papers" help:"Price cards: list, add, drop."`
+
+	Backup  backupCmd  `cmd:"" group:"keep" help:"Write a consistent copy of the studio, also while it is in use."`
+	Restore restoreCmd `cmd:"" group:"keep" help:"Fill an empty place from a copy."`
+	Check   checkCmd   `cmd:"" group:"keep" help:"Verify database, register and stock sums."`
+	Version versionCmd `cmd:"" group:"keep" help:"Which build this is."`
+}
+
+var groups = []kong.Group{
+	{Key: "begin", Title: "To begin:"},
+	{Key: "work", Title: "From sale to hand-over:"},
+	{Key: "book", Title: "Order book:"},
+	{Key: "edition", Title: "Editions and register:"},
+	{Key: "stock", Title: "Drawer, lab and shelf:"},
+	{Key: "papers", Title: "Plans, papers, price cards:"},
+	{Key: "keep", Title: "Keeping:"},
+}
+
+const about = "Solander keeps the editions, orders, stock, packing and papers of one artist who sells prints from home."
+
+// left is how kong leaves after --help: by a panic that Run catches.
+type left int
+
+// Run runs one command and returns its exit code. args are without the program's name.
+func Run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer, env Env) int {
+	asJSON := wantsJSON(args)
+	d := &desk{ctx: ctx, in: stdin, out: stdout, err: stderr, env: env}
+	err := d.run(args)
+	if closed := d.close(); err == nil {
+		err = closed
+	}
+	switch {
+	case err == nil:
+		return exitDone
+	case errors.Is(err, errFindings):
+		return exitFindings
+	}
+	tell(stderr, err, asJSON)
+	return exitOf(err)
+}
+
+func wantsJSON(args []string) bool {
+	for _, a := range args {
+		switch a {
+		case "--json", "--json=true":
+			return true
+		case "--":
+			return false
+		}
+	}
+	return false
+}
+
+func (d *desk) run(args []string) (err error) {
+	for i, a := range args {
+		if !utf8.ValidString(a) {
+			return fault.New(fault.Invalid, "argument %d is not UTF-8 text", i+1).ToMend("type it again")
+		}
+	}
+	var a app
+	parser, err := grammar(&a, d.out, d.err)
+	if err != nil {
+		return err
+	}
+	defer func() {
+		if r := recover(); r != nil {
+			if _, ok := r.(left); !ok {
+				panic(r)
+			}
+			err = nil
+		}
+	}()
+	if len(args) == 0 {
+		args = []string{"--help"}
+	}
+	parsed, err := parser.Parse(args)
+	if err != nil {
+		return usage(err)
+	}
+	d.json, d.place = a.JSON, a.Store
+	if a.As != "" {
+		d.ctx = withWho(d.ctx, a.As)
+	}
+	return parsed.Run(d)
+}
+
+func grammar(a *app, out, errs io.Writer) (*kong.Kong, error) {
+	return kong.New(a,
+		kong.Name("solander"), kong.Description(about+"\n\n"+exitHelp()),
+		kong.Writers(out, errs), kong.Exit(func(code int) { panic(left(code)) }),
+		kong.ExplicitGroups(groups),
+		kong.ConfigureHelp(kong.HelpOptions{Compact: true, NoExpandSubcommands: true, WrapUpperBound: 100, NoAppDescFormat: true}),
+		kong.UsageOnError())
+}
+
+// usage turns the parser's words into a fault.
+func usage(err error) error {
+	var p *kong.ParseError
+	mend := "solander --help lists the commands"
+	if errors.As(err, &p) && p.Context != nil && p.Context.Command() != "" {
+		mend = fmt.Sprintf("solander %s --help shows an example", strings.Fields(p.Context.Command())[0])
+	}
+	return fault.New(fault.Invalid, "%s", strings.TrimSuffix(err.Error(), ".")).ToMend("%s", mend).Because(err)
+}

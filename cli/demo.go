@@ -1,0 +1,177 @@
+package cli
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"time"
+
+	"solander/calendar"
+	"solander/fault"
+	"solander/studio"
+)
+
+type demoCmd struct {
+	serving
+	Dir   string `placeholder:"FOLDER" help:"Where to keep it; else the user's data folder."`
+	Fresh bool   `help:"Build it anew: what was changed in it is lost."`
+	Seed  uint64 `default:"1" help:"Another number makes another invented studio."`
+	Build bool   `name:"build-only" help:"Build it and stop."`
+}
+
+func (demoCmd) Help() string {
+	return `An invented studio, two years old, dated relative to today. What you change in it is kept until it
+is built anew. It never touches your own studio.
+
+Example:
+
+  solander demo
+  solander demo --fresh --listen 127.0.0.1:8500`
+}
+
+// stamp tells what a demo was built from, and what its journal ended with, so that an untouched one can
+// be built anew when it is out of date.
+type stamp struct {
+	Day  calendar.Day `json:"day"`
+	Seed uint64       `json:"seed"`
+	Mark int64        `json:"mark"`
+}
+
+// demoZone is where the invented studio stands.
+const demoZone = "America/New_York"
+
+func (c *demoCmd) Run(d *desk) error {
+	folder, err := c.folder(d)
+	if err != nil {
+		return err
+	}
+	l, err := c.open(d.ctx)
+	if err != nil {
+		return err
+	}
+	st, err := c.studio(d, folder)
+	if err != nil || c.Build {
+		return errors.Join(err, l.Close())
+	}
+	return d.serve(l, d.env.Web(st, true), "the demo studio")
+}
+
+func (c *demoCmd) folder(d *desk) (string, error) {
+	folder := c.Dir
+	if folder == "" {
+		data, err := d.dataFolder()
+		if err != nil {
+			return "", err
+		}
+		folder = filepath.Join(data, "demo")
+	}
+	return folder, fileFault(os.MkdirAll(folder, 0o700), folder, "dir")
+}
+
+// studio opens the demo in a folder, building it when there is none, when it is asked for anew, or when
+// it is of another day and nobody changed it.
+func (c *demoCmd) studio(d *desk, folder string) (*studio.Studio, error) {
+	db := filepath.Join(folder, "demo.db")
+	today, err := demoDay(d.env.Clock())
+	if err != nil {
+		return nil, err
+	}
+	want := stamp{Day: today, Seed: c.Seed}
+	old, there := readStamp(db)
+	if there && !c.Fresh {
+		st, err := d.open(db)
+		if err != nil {
+			return nil, err
+		}
+		if old.Day == want.Day {
+			return st, nil
+		}
+		touched, err := c.touched(d, st, old)
+		if err != nil {
+			return nil, err
+		}
+		if touched {
+			fmt.Fprintf(d.err, "this demo was built on %s and you changed it since; --fresh builds one of today\n", old.Day.Long())
+			return st, nil
+		}
+		if err := d.close(); err != nil {
+			return nil, err
+		}
+	}
+	if err := c.build(d, db, want); err != nil {
+		return nil, err
+	}
+	return d.open(db)
+}
+
+func demoDay(now time.Time) (calendar.Day, error) {
+	place, err := time.LoadLocation(demoZone)
+	if err != nil {
+		return calendar.Day{}, err
+	}
+	return calendar.In(now, place), nil
+}
+
+// touched reports whether anything was done in a demo since it was built.
+func (c *demoCmd) touched(d *desk, st *studio.Studio, old stamp) (bool, error) {
+	marks, err := st.RecentMarks(d.ctx)
+	if err != nil {
+		return false, err
+	}
+	return len(marks) > 0 && marks[0].ID != old.Mark, nil
+}
+
+// build makes the demo beside its place and moves it there whole, so that an interrupted one leaves no
+// half studio.
+func (c *demoCmd) build(d *desk, db string, want stamp) error {
+	next := db + ".next"
+	if err := removeDatabase(next); err != nil {
+		return err
+	}
+	open := func(clock func() time.Time) (studio.Store, error) { return d.env.Open(d.ctx, next, clock) }
+	if err := d.env.Demo(d.ctx, open, want.Day, want.Seed); err != nil {
+		return errors.Join(err, removeDatabase(next))
+	}
+	st, err := d.open(next)
+	if err != nil {
+		return errors.Join(err, removeDatabase(next))
+	}
+	marks, err := st.RecentMarks(d.ctx)
+	if err := errors.Join(err, d.close()); err != nil {
+		return errors.Join(err, removeDatabase(next))
+	}
+	if len(marks) > 0 {
+		want.Mark = marks[0].ID
+	}
+	if err := errors.Join(os.RemoveAll(stampOf(db)), removeDatabase(db)); err != nil {
+		return fileFault(err, db, "dir")
+	}
+	if err := os.Rename(next, db); err != nil {
+		return fileFault(err, db, "dir")
+	}
+	return writeStamp(db, want)
+}
+
+func removeDatabase(path string) error { return placed{path: path}.undo() }
+
+func stampOf(db string) string { return db + ".json" }
+
+// readStamp reads what a demo was built from; ok is false when there is no whole demo.
+func readStamp(db string) (s stamp, ok bool) {
+	b, err := os.ReadFile(stampOf(db))
+	if err != nil || json.Unmarshal(b, &s) != nil {
+		return stamp{}, false
+	}
+	_, err = os.Stat(db)
+	return s, err == nil
+}
+
+func writeStamp(db string, s stamp) error {
+	b, err := json.Marshal(s)
+	if err != nil {
+		return fault.New(fault.Internal, "the demo's stamp cannot be written").Because(err)
+	}
+	return fileFault(os.WriteFile(stampOf(db), b, 0o600), db, "dir")
+}

@@ -1,0 +1,42 @@
+package cli
+
+import (
+	"io"
+	"os"
+
+	"solander/fault"
+	"solander/internal/strict"
+)
+
+// mostInput is how many bytes of a file of input are read; a longer one is refused whole.
+const mostInput = 4 << 20
+
+// input opens a file, or the input stream for "-".
+func (d *desk) input(path, field string) (io.ReadCloser, error) {
+	if path == "-" {
+		return io.NopCloser(d.in), nil
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fileFault(err, path, field)
+	}
+	return f, nil
+}
+
+// readJSON reads a file of JSON, up to mostInput bytes, into v. Unknown names, a second value and broken
+// UTF-8 are faults that name the field.
+func (d *desk) readJSON(path, field string, v any) error {
+	r, err := d.input(path, field)
+	if err != nil {
+		return err
+	}
+	defer r.Close()
+	b, err := io.ReadAll(io.LimitReader(r, mostInput+1))
+	if err != nil {
+		return fileFault(err, path, field)
+	}
+	if len(b) > mostInput {
+		return fault.New(fault.TooLarge, "it is larger than %d MB", mostInput>>20).At("%s", path).In(field).ToMend("is it the right file?")
+	}
+	return strict.Decode(b, v)
+}

@@ -1,0 +1,183 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"solander/fault"
+	"solander/studio"
+)
+
+type backupCmd struct {
+	File  string `arg:"" help:"File to write (- is the output stream)."`
+	Force bool   `help:"Replace the file when it exists."`
+}
+
+func (backupCmd) Help() string { return "Example:\n\n  solander backup studio-2026-04-14.copy" }
+
+func (c *backupCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	if err := d.toFile(c.File, c.Force, func(w io.Writer) error { return st.Backup(d.ctx, w) }); err != nil {
+		return err
+	}
+	if c.File == "-" {
+		return nil
+	}
+	return d.say(map[string]string{"written": c.File}, "written: %s", c.File)
+}
+
+type restoreCmd struct {
+	File string `arg:"" help:"The copy (- is the input stream)."`
+}
+
+func (restoreCmd) Help() string {
+	return "The place must be empty or not there yet.\n\nExample:\n\n  solander restore studio-2026-04-14.copy --store ~/restored/studio.db"
+}
+
+func (c *restoreCmd) Run(d *desk) error {
+	r, err := d.input(c.File, "file")
+	if err != nil {
+		return err
+	}
+	defer r.Close()
+	place, err := d.placeOf()
+	if err != nil {
+		return err
+	}
+	made := newPlace(place)
+	st, err := d.begin()
+	if err != nil {
+		return err
+	}
+	if err := st.Restore(d.ctx, r); err != nil {
+		return errors.Join(err, d.close(), made.undo())
+	}
+	return d.say(map[string]string{"restored": d.store.Place()}, "restored: %s", d.store.Place())
+}
+
+// placed remembers whether a database file was there before, so that a failed command can leave none.
+type placed struct {
+	path string
+	was  bool
+}
+
+func newPlace(path string) placed {
+	_, err := os.Stat(path)
+	return placed{path, err == nil || isServer(path)}
+}
+
+// undo removes a database that the failed command made, with the files that stand beside it.
+func (p placed) undo() error {
+	if p.was {
+		return nil
+	}
+	var errs []error
+	for _, tail := range []string{"", "-wal", "-shm", "-journal"} {
+		if err := os.Remove(p.path + tail); err != nil && !errors.Is(err, os.ErrNotExist) {
+			errs = append(errs, err)
+		}
+	}
+	return errors.Join(errs...)
+}
+
+type checkCmd struct{}
+
+func (checkCmd) Help() string {
+	return "Returns 1 when something is wrong.\n\nExample:\n\n  solander check --json"
+}
+
+// errFindings says that check ran and found something: the findings are shown already.
+var errFindings = errors.New("check found something wrong")
+
+func (c *checkCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	found, err := st.Check(d.ctx)
+	if err != nil {
+		return err
+	}
+	if found == nil {
+		found = []studio.Finding{}
+	}
+	err = d.show(found, func(w io.Writer) {
+		if len(found) == 0 {
+			fmt.Fprintln(w, "database, register and stock are sound")
+		}
+		for _, f := range found {
+			fmt.Fprintf(w, "%s: %s\n", f.Where, f.What)
+			if f.Mend != "" {
+				fmt.Fprintf(w, "  hint: %s\n", f.Mend)
+			}
+		}
+	})
+	if err == nil && len(found) > 0 {
+		return errFindings
+	}
+	return err
+}
+
+type versionCmd struct{}
+
+func (versionCmd) Help() string { return "Example:\n\n  solander version" }
+
+func (c *versionCmd) Run(d *desk) error {
+	b := d.env.Version()
+	return d.show(b, func(w io.Writer) {
+		fmt.Fprintf(w, "solander %s (%s)\n", b.Version, b.Go)
+		if b.Revision != "" {
+			changed := ""
+			if b.Modified {
+				changed = ", changed since"
+			}
+			fmt.Fprintf(w, "revision %s of %s%s\n", b.Revision, b.Time, changed)
+		}
+	})
+}
+
+type setUpCmd struct {
+	File  string `placeholder:"FILE" help:"What set-up asks for, in a JSON file (- is the input stream)."`
+	Print bool   `help:"Print a file to fill in, with the default wraps, house rules and shelf."`
+}
+
+func (setUpCmd) Help() string {
+	return "solander serve leads through the same in a browser.\n\nExample:\n\n  solander set-up --print > studio.json\n  solander set-up --file studio.json"
+}
+
+func (c *setUpCmd) Run(d *desk) error {
+	if c.Print == (c.File != "") {
+		return fault.Invalidf("file", "set-up needs a file").ToMend("solander set-up --print > studio.json makes one to fill in")
+	}
+	if c.Print {
+		return c.print(d)
+	}
+	var f setUpFile
+	if err := d.readJSON(c.File, "file", &f); err != nil {
+		return err
+	}
+	place, err := d.placeOf()
+	if err != nil {
+		return err
+	}
+	made := newPlace(place)
+	st, err := d.begin()
+	if err != nil {
+		return err
+	}
+	if err := st.SetUp(d.ctx, studio.SetUpIn(f)); err != nil {
+		return errors.Join(err, d.close(), made.undo())
+	}
+	return d.say(map[string]string{"studio": f.Settings.Studio, "store": d.store.Place()}, "%s is set up: %s", f.Settings.Studio, d.store.Place())
+}
+
+// print shows the defaults; they are the same for every studio, so none needs to be open.
+func (c *setUpCmd) print(d *desk) error {
+	d.json = true
+	return d.show(setUpFile(studio.New(nil, studio.Options{Clock: d.env.Clock}).Defaults()), nil)
+}

@@ -1,0 +1,85 @@
+package cli
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"text/tabwriter"
+
+	"solander/fault"
+)
+
+// show answers a command: v as JSON when the caller asked for it, else what human prints.
+func (d *desk) show(v any, human func(w io.Writer)) error {
+	if d.json {
+		enc := json.NewEncoder(d.out)
+		enc.SetIndent("", "  ")
+		enc.SetEscapeHTML(false)
+		return enc.Encode(v)
+	}
+	human(d.out)
+	return nil
+}
+
+// say answers a command that only did something.
+func (d *desk) say(v any, format string, args ...any) error {
+	return d.show(v, func(w io.Writer) { fmt.Fprintf(w, format+"\n", args...) })
+}
+
+// table prints rows in columns; the cells of a row are parted by tabs.
+func table(w io.Writer, rows func(row func(format string, args ...any))) {
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	rows(func(format string, args ...any) { fmt.Fprintf(t, format+"\n", args...) })
+	_ = t.Flush() // to a buffer or stream whose failure shows at the next write
+}
+
+// toFile writes a file whole or not at all: into a temporary file beside it, then renamed. An existing
+// file is replaced only with force. "-" is the output stream.
+func (d *desk) toFile(path string, force bool, write func(io.Writer) error) error {
+	if path == "-" {
+		return write(d.out)
+	}
+	if _, err := os.Stat(path); err == nil && !force {
+		return fault.New(fault.Taken, "it exists already").At("%s", path).In("output").ToMend("choose another name, or add --force to replace it")
+	}
+	tmp, err := os.CreateTemp(filepath.Dir(path), ".solander-*")
+	if err != nil {
+		return fileFault(err, path, "output")
+	}
+	defer os.Remove(tmp.Name()) // gone already once it was renamed
+	if err := errors.Join(write(tmp), tmp.Sync(), tmp.Close()); err != nil {
+		return err
+	}
+	if err := os.Chmod(tmp.Name(), 0o644); err != nil {
+		return fileFault(err, path, "output")
+	}
+	return fileFault(os.Rename(tmp.Name(), path), path, "output")
+}
+
+// fileFault says plainly why a file cannot be read or written; nil stays nil.
+func fileFault(err error, path, field string) error {
+	var f *fault.Error
+	switch {
+	case err == nil:
+		return nil
+	case errors.As(err, &f):
+		return err
+	case errors.Is(err, fs.ErrNotExist):
+		return fault.New(fault.Missing, "there is no such file or folder").At("%s", path).In(field).ToMend("look at the path").Because(err)
+	case errors.Is(err, fs.ErrPermission):
+		return fault.New(fault.Refused, "this user may not open it").At("%s", path).In(field).ToMend("change its permissions or choose another place").Because(err)
+	}
+	return fault.New(fault.Invalid, "it cannot be used: %s", plainCause(err)).At("%s", path).In(field).Because(err)
+}
+
+func plainCause(err error) string {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return p.Err.Error()
+	}
+	return err.Error()
+}

@@ -1,0 +1,157 @@
+package cli
+
+import (
+	"io"
+	"strconv"
+
+	"solander/papers"
+)
+
+type papersCmd struct {
+	Bench    benchPaperCmd    `cmd:"" help:"The bench of a day."`
+	Signing  signPaperCmd     `cmd:"" help:"What is to be signed, number by number."`
+	Slip     slipPaperCmd     `cmd:"" help:"The packing slip of an order."`
+	Address  addressPaperCmd  `cmd:"" help:"The address label of a parcel, 4 × 6 in. It is no postage."`
+	Wrap     wrapPaperCmd     `cmd:"" help:"How an order is wrapped, drawn to scale."`
+	HandOver handOverPaperCmd `cmd:"" name:"hand-over" help:"The list of a hand-over."`
+}
+
+// sheetOut is where a paper goes.
+type sheetOut struct {
+	Output string `short:"o" required:"" placeholder:"FILE" help:"PDF file to write (- is the output stream)."`
+	Force  bool   `help:"Replace the file when it exists."`
+}
+
+// draw writes a paper that a use case made.
+func draw[P papers.Paper](d *desk, c sheetOut, paper P, err error) error {
+	if err != nil {
+		return err
+	}
+	pdf, err := d.env.Draw(paper)
+	if err != nil {
+		return err
+	}
+	write := func(w io.Writer) error { _, err := w.Write(pdf); return err }
+	if err := d.toFile(c.Output, c.Force, write); err != nil || c.Output == "-" {
+		return err
+	}
+	return d.say(map[string]string{"written": c.Output, "paper": paper.Title()}, "%s: %s", paper.Title(), c.Output)
+}
+
+type benchPaperCmd struct {
+	sheetOut
+	Day string `placeholder:"DAY" help:"The day; today when left out."`
+}
+
+func (benchPaperCmd) Help() string { return "Example:\n\n  solander papers bench -o bench.pdf" }
+
+func (c *benchPaperCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	on, err := day(c.Day, "day")
+	if err != nil {
+		return err
+	}
+	paper, err := st.BenchPaper(d.ctx, on)
+	return draw(d, c.sheetOut, paper, err)
+}
+
+type signPaperCmd struct {
+	sheetOut
+	Day string `placeholder:"DAY" help:"The day; today when left out."`
+}
+
+func (signPaperCmd) Help() string { return "Example:\n\n  solander papers signing -o signing.pdf" }
+
+func (c *signPaperCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	on, err := day(c.Day, "day")
+	if err != nil {
+		return err
+	}
+	paper, err := st.SignPaper(d.ctx, on)
+	return draw(d, c.sheetOut, paper, err)
+}
+
+type slipPaperCmd struct {
+	Order string `arg:"" help:"Mark of the order."`
+	sheetOut
+}
+
+func (slipPaperCmd) Help() string { return "Example:\n\n  solander papers slip S-1042 -o slip.pdf" }
+
+func (c *slipPaperCmd) Run(d *desk) error {
+	o, err := d.orderNamed(c.Order)
+	if err != nil {
+		return err
+	}
+	paper, err := d.st.SlipPaper(d.ctx, o.ID)
+	return draw(d, c.sheetOut, paper, err)
+}
+
+type addressPaperCmd struct {
+	Parcel string `arg:"" help:"Number of the parcel, or mark of an order with one parcel to label."`
+	sheetOut
+}
+
+func (addressPaperCmd) Help() string {
+	return "Example:\n\n  solander papers address S-1042 -o label.pdf"
+}
+
+func (c *addressPaperCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	id, err := strconv.ParseInt(c.Parcel, 10, 64)
+	if err != nil {
+		p, err := d.parcelNamed(c.Parcel)
+		if err != nil {
+			return err
+		}
+		id = p.ID
+	}
+	paper, err := st.LabelPaper(d.ctx, id)
+	return draw(d, c.sheetOut, paper, err)
+}
+
+type wrapPaperCmd struct {
+	Order string `arg:"" help:"Mark of the order."`
+	sheetOut
+}
+
+func (wrapPaperCmd) Help() string {
+	return "Mind the blade: it says so where a carton is cut down.\n\nExample:\n\n  solander papers wrap S-1042 -o wrap.pdf"
+}
+
+func (c *wrapPaperCmd) Run(d *desk) error {
+	o, err := d.orderNamed(c.Order)
+	if err != nil {
+		return err
+	}
+	paper, err := d.st.WrapPaper(d.ctx, o.ID)
+	return draw(d, c.sheetOut, paper, err)
+}
+
+type handOverPaperCmd struct {
+	HandOver int64 `arg:"" help:"Number of the hand-over (solander hand-over --list)."`
+	sheetOut
+}
+
+func (handOverPaperCmd) Help() string {
+	return "Example:\n\n  solander papers hand-over 31 -o list.pdf"
+}
+
+func (c *handOverPaperCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	paper, err := st.HandOverPaper(d.ctx, c.HandOver)
+	return draw(d, c.sheetOut, paper, err)
+}

@@ -1,0 +1,184 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"solander/fault"
+	"solander/measure"
+	"solander/money"
+	"solander/packing"
+	"solander/studio"
+)
+
+type planCmd struct {
+	Order   string `arg:"" optional:"" help:"Mark of the order."`
+	Problem string `placeholder:"FILE" help:"Plan the problem in this file instead (- is the input stream); the studio is not looked at."`
+	Day     string `placeholder:"DAY" help:"Day of hand-over of the order's plan; today when left out."`
+	WhyNot  string `placeholder:"ITEM/SERVICE" help:"Force a piece of packaging, a service or both (leave one side empty) on the order's plan: what would it cost, or which rule does it break?"`
+	Ask     bool   `help:"Print the order's problem instead of its plan, to look at or to change."`
+	Text    bool   `help:"Print the plan for people to read."`
+}
+
+func (planCmd) Help() string {
+	return `Prints the plan as JSON (docs/formats/plan.md) unless --text is given. What is printed was checked by
+a second reckoning that shares no code with the planner.
+
+Example:
+
+  solander plan S-1042 --text
+  solander plan S-1042 --why-not tube-18/ground-commercial
+  solander plan --problem docs/formats/examples/two-prints.json`
+}
+
+func (c *planCmd) Run(d *desk) error {
+	if err := c.valid(); err != nil {
+		return err
+	}
+	if c.Problem != "" {
+		return c.file(d)
+	}
+	return c.order(d)
+}
+
+func (c *planCmd) valid() error {
+	switch {
+	case (c.Order == "") == (c.Problem == ""):
+		return fault.Invalidf("problem", "name an order or a problem file, one of them").ToMend("solander plan S-1042, or solander plan --problem FILE")
+	case c.Problem != "" && (c.WhyNot != "" || c.Ask || c.Day != ""):
+		return fault.Invalidf("problem", "a problem file holds its day and shelf itself").ToMend("leave --day, --why-not and --ask to orders, or change the file")
+	case c.WhyNot != "" && !strings.Contains(c.WhyNot, "/"):
+		return fault.Invalidf("why-not", "%.60q names no item and service", c.WhyNot).ToMend("write it like tube-18/ground-commercial, tube-18/ or /ground-commercial")
+	}
+	return nil
+}
+
+// file plans a problem from outside: no studio is needed, or opened.
+func (c *planCmd) file(d *desk) error {
+	r, err := d.input(c.Problem, "problem")
+	if err != nil {
+		return err
+	}
+	defer r.Close()
+	p, err := packing.ReadProblem(r)
+	if err != nil {
+		return err
+	}
+	plan, err := studio.New(nil, studio.Options{Clock: d.env.Clock}).PlanProblem(d.ctx, p)
+	if err != nil {
+		return err
+	}
+	return c.show(d, plan, measure.Imperial)
+}
+
+func (c *planCmd) order(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	o, err := d.orderNamed(c.Order)
+	if err != nil {
+		return err
+	}
+	if c.WhyNot != "" {
+		return c.whyNot(d, st, o)
+	}
+	on, err := day(c.Day, "day")
+	if err != nil {
+		return err
+	}
+	v, err := st.Plan(d.ctx, o.ID, on)
+	if err != nil {
+		return err
+	}
+	if c.Ask {
+		d.json = true
+		return d.show(v.Problem, nil)
+	}
+	set, err := st.Settings(d.ctx)
+	if err != nil {
+		return err
+	}
+	return c.show(d, v.Plan, set.Units)
+}
+
+func (c *planCmd) show(d *desk, plan packing.Plan, units measure.System) error {
+	if c.Text && !d.json {
+		printPlan(d.out, plan, units)
+		return nil
+	}
+	return packing.WritePlan(d.out, plan)
+}
+
+func (c *planCmd) whyNot(d *desk, st *studio.Studio, o studio.OrderView) error {
+	item, service, _ := strings.Cut(c.WhyNot, "/")
+	v, err := st.WhyNot(d.ctx, o.ID, item, service)
+	if err != nil {
+		return err
+	}
+	return d.show(v, func(w io.Writer) {
+		if v.Reason != nil {
+			fmt.Fprintf(w, "not possible: %s (%s)\n", v.Reason.Text, v.Reason.Rule)
+			return
+		}
+		fmt.Fprintf(w, "possible, for %s\n", money.Of(v.Total, o.Due.Currency))
+		for _, p := range v.Parcels {
+			printPlanned(w, p, o.Due.Currency, measure.Imperial)
+		}
+	})
+}
+
+func printPlan(w io.Writer, plan packing.Plan, units measure.System) {
+	fmt.Fprintf(w, "plan for hand-over on %s: %s, %s\n", plan.Day.Long(), money.Of(plan.Total, plan.Currency), provenText(plan))
+	for _, o := range plan.Orders {
+		if o.Reason != nil {
+			fmt.Fprintf(w, "%s cannot go: %s (%s)\n", o.ID, o.Reason.Text, o.Reason.Rule)
+		}
+	}
+	for i, p := range plan.Parcels {
+		fmt.Fprintf(w, "\nparcel %d of %s\n", i+1, p.Order)
+		printPlanned(w, p, plan.Currency, units)
+		for _, r := range plan.Rejected {
+			if r.Parcel == i {
+				fmt.Fprintf(w, "  looks cheaper, at %s: %s: %s (%s)\n", money.Of(r.Looks, plan.Currency), strings.Join(filled(r.Wrap, strings.Join(r.Items, " + "), r.Service), ", "), r.Reason.Text, r.Reason.Rule)
+			}
+		}
+	}
+	for _, x := range plan.Warnings {
+		fmt.Fprintf(w, "warning: %s\n", x.Text)
+	}
+}
+
+func provenText(plan packing.Plan) string {
+	switch plan.Status {
+	case packing.Optimal:
+		return "no cheaper way exists"
+	case packing.NotProven:
+		return fmt.Sprintf("not proven: no plan costs less than %s", money.Of(plan.Bound, plan.Currency))
+	}
+	return "nothing can go"
+}
+
+func printPlanned(w io.Writer, p packing.Parcel, currency string, units measure.System) {
+	fmt.Fprintf(w, "  %s, %s", p.Wrap, p.Service)
+	if p.Zone != "" {
+		fmt.Fprintf(w, ", zone %s", p.Zone)
+	}
+	fmt.Fprintf(w, "; %s × %s × %s, %s\n", p.Size.Length.About(units), p.Size.Width.About(units), p.Size.Height.About(units), p.Mass.About(units))
+	for _, l := range p.Layers {
+		cut := ""
+		if l.CutTo > 0 {
+			cut = ", cut to " + l.CutTo.In(units)
+		}
+		fmt.Fprintf(w, "    %d %s%s\n", l.Count, l.Item, cut)
+	}
+	table(w, func(row func(string, ...any)) {
+		for _, l := range p.Lines {
+			row("    %s\t%s\t%s", l.Rule, l.Text, money.Of(l.Amount, currency))
+		}
+	})
+	if !p.Arrives.IsZero() {
+		fmt.Fprintf(w, "    there by %s, %d to %d days\n", p.Arrives.Short(), p.DaysMin, p.DaysMax)
+	}
+}

@@ -1,0 +1,178 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+
+	"solander/edition"
+	"solander/studio"
+)
+
+type registerCmd struct {
+	Show     regShowCmd     `cmd:"" help:"The numbers of an edition, or the history of one."`
+	Sign     regSignCmd     `cmd:"" help:"Sign numbers that no order holds, ahead of a sale."`
+	Spoil    regSpoilCmd    `cmd:"" help:"Record a destroyed sheet."`
+	Restrike regRestrikeCmd `cmd:"" help:"Let a new sheet take a spoilt number, once."`
+	Keep     regKeepCmd     `cmd:"" help:"Put a number into the artist's archive."`
+	Release  regReleaseCmd  `cmd:"" help:"Take a kept number back, or free a spoilt one from its order."`
+	Withdraw regWithdrawCmd `cmd:"" help:"Take a number out of the edition for good."`
+}
+
+// oneNumber are the arguments of everything that is done to one number.
+type oneNumber struct {
+	Edition string `arg:"" help:"The edition: its number, or words of its name that fit no other."`
+	Number  string `arg:"" help:"The number: 17, 17/250 or AP 2."`
+}
+
+// do runs a step on the number and shows the number afterwards.
+func (c oneNumber) do(d *desk, step func(st *studio.Studio, ed int64, n edition.Number) error) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	e, err := d.editionNamed(c.Edition)
+	if err != nil {
+		return err
+	}
+	n, err := number(c.Number, e.Edition)
+	if err != nil {
+		return err
+	}
+	if err := step(st, e.ID, n); err != nil {
+		return err
+	}
+	v, err := st.Number(d.ctx, e.ID, n)
+	if err != nil {
+		return err
+	}
+	return d.show(v, func(w io.Writer) { printNumber(w, v) })
+}
+
+func printNumber(w io.Writer, v studio.NumberView) {
+	fmt.Fprintf(w, "%s %s: %s", v.Label, v.Edition.Name("inch"), v.Row.Standing.State)
+	if v.Row.OrderMark != "" {
+		fmt.Fprintf(w, ", %s %s", v.Row.OrderMark, v.Row.Buyer)
+	}
+	fmt.Fprintln(w)
+	table(w, func(row func(string, ...any)) {
+		for _, e := range v.History {
+			row("  %d\t%s\t%s\t%s\t%s\t%s", e.Turn, e.Day, e.Step, e.Order, e.Who, oneLine(e.Note))
+		}
+	})
+}
+
+type regShowCmd struct {
+	Edition string `arg:"" help:"The edition: its number, or words of its name that fit no other."`
+	Number  string `arg:"" optional:"" help:"One number of it."`
+}
+
+func (regShowCmd) Help() string {
+	return "Example:\n\n  solander register show \"heron 12x16 fine\"\n  solander register show 3 17/250"
+}
+
+func (c *regShowCmd) Run(d *desk) error {
+	if c.Number != "" {
+		return oneNumber{c.Edition, c.Number}.do(d, func(*studio.Studio, int64, edition.Number) error { return nil })
+	}
+	e, err := d.editionNamed(c.Edition)
+	if err != nil {
+		return err
+	}
+	return d.showEdition(e.ID)
+}
+
+type regSignCmd struct {
+	Edition string   `arg:"" help:"The edition."`
+	Number  []string `arg:"" help:"The numbers."`
+}
+
+func (regSignCmd) Help() string { return "Example:\n\n  solander register sign 3 18 19 20" }
+
+func (c *regSignCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	e, err := d.editionNamed(c.Edition)
+	if err != nil {
+		return err
+	}
+	var ns []edition.Number
+	for _, text := range c.Number {
+		n, err := number(text, e.Edition)
+		if err != nil {
+			return err
+		}
+		ns = append(ns, n)
+	}
+	if err := st.SignAhead(d.ctx, e.ID, ns); err != nil {
+		return err
+	}
+	return d.showEdition(e.ID)
+}
+
+type regSpoilCmd struct {
+	oneNumber
+	Reason    string `required:"" placeholder:"TEXT" help:"Why."`
+	SheetLost bool   `help:"A printed sheet of it was destroyed, though it was not signed yet."`
+}
+
+func (regSpoilCmd) Help() string {
+	return "Example:\n\n  solander register spoil 3 17 --reason \"ink on the margin\""
+}
+
+func (c *regSpoilCmd) Run(d *desk) error {
+	return c.do(d, func(st *studio.Studio, ed int64, n edition.Number) error {
+		return st.Spoil(d.ctx, studio.SpoilIn{Edition: ed, Number: n, Reason: c.Reason, SheetLost: c.SheetLost})
+	})
+}
+
+type regRestrikeCmd struct {
+	oneNumber
+	Reason string `required:"" placeholder:"TEXT" help:"Why."`
+}
+
+func (regRestrikeCmd) Help() string {
+	return "Example:\n\n  solander register restrike 3 17 --reason \"a clean sheet\""
+}
+
+func (c *regRestrikeCmd) Run(d *desk) error {
+	return c.do(d, func(st *studio.Studio, ed int64, n edition.Number) error { return st.Restrike(d.ctx, ed, n, c.Reason) })
+}
+
+type regKeepCmd struct {
+	oneNumber
+	Note string `placeholder:"TEXT" help:"A note."`
+}
+
+func (regKeepCmd) Help() string {
+	return "Example:\n\n  solander register keep 3 1 --note \"archive drawer\""
+}
+
+func (c *regKeepCmd) Run(d *desk) error {
+	return c.do(d, func(st *studio.Studio, ed int64, n edition.Number) error { return st.Keep(d.ctx, ed, n, c.Note) })
+}
+
+type regReleaseCmd struct {
+	oneNumber
+	Note string `placeholder:"TEXT" help:"A note."`
+}
+
+func (regReleaseCmd) Help() string { return "Example:\n\n  solander register release 3 1" }
+
+func (c *regReleaseCmd) Run(d *desk) error {
+	return c.do(d, func(st *studio.Studio, ed int64, n edition.Number) error { return st.Release(d.ctx, ed, n, c.Note) })
+}
+
+type regWithdrawCmd struct {
+	oneNumber
+	Reason string `required:"" placeholder:"TEXT" help:"Why."`
+}
+
+func (regWithdrawCmd) Help() string {
+	return "Example:\n\n  solander register withdraw 3 44 --reason \"paper flaw\""
+}
+
+func (c *regWithdrawCmd) Run(d *desk) error {
+	return c.do(d, func(st *studio.Studio, ed int64, n edition.Number) error { return st.Withdraw(d.ctx, ed, n, c.Reason) })
+}

@@ -1,0 +1,147 @@
+// Package demo invents a studio to look around in: two years of an artist who sells prints from home,
+// with some 600 orders, of which about 25 are open at every stage. People, towns, streets, titles and
+// shops are invented; only the price cards, the zones and the postcodes that place a parcel in one are
+// real. The same seed and day make the same studio.
+package demo
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"time"
+
+	"solander/calendar"
+	"solander/edition"
+	"solander/fault"
+	"solander/order"
+	"solander/studio"
+	"solander/tariff"
+)
+
+const (
+	artist   = "Wren Aldermoor"
+	firstDay = 730 // days before today on which the story begins
+	pastEnds = 14  // days before today on which the use cases take over
+)
+
+// pastOrders is how many orders the past has; with the script of the last weeks they are 600.
+const allOrders = 600
+
+// Options say which studio is invented.
+type Options struct {
+	Day   calendar.Day // today
+	Seed  uint64
+	Cards []tariff.Card // the bundled price cards
+}
+
+// Build fills an empty store. open opens the store with the clock that is given to it, so that every
+// entry bears the instant at which it happened in the story; the store is closed when Build returns.
+func Build(ctx context.Context, open func(clock func() time.Time) (studio.Store, error), opt Options) (err error) {
+	clock := &Clock{}
+	clock.turnTo(opt.Day.Add(-firstDay-1), 10)
+	store, err := open(clock.Now)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, store.Close()) }()
+	ctx = studio.WithWho(ctx, artist)
+	st := studio.New(store, studio.Options{Clock: clock.Now, Cards: opt.Cards})
+	p, err := begin(ctx, st, store, clock, opt)
+	if err != nil {
+		return fmt.Errorf("demo set-up: %w", err)
+	}
+	l := &lately{past: p, studio: st}
+	if err := p.live(p.salesDays(allOrders-len(script)), opt.Day.Add(-pastEnds)); err != nil {
+		return fmt.Errorf("demo past: %w", err)
+	}
+	if n := len(p.queue) + len(p.sent); n > 0 {
+		return fault.New(fault.Internal, "%d orders of the demo's past did not end", n)
+	}
+	return l.live()
+}
+
+// begin sets the studio up and adds the works.
+func begin(ctx context.Context, st *studio.Studio, store studio.Store, clock *Clock, opt Options) (*past, error) {
+	in := st.Defaults()
+	in.Settings, in.Outlets = settings(in.Settings, opt.Day), outlets()
+	in.Work, in.Edition, in.Sheets = edition.Work{}, edition.Edition{}, 0
+	for i := range in.Shelf {
+		in.Shelf[i].Stock = 2*in.Shelf[i].ReorderAt + in.Shelf[i].Pack
+	}
+	if err := st.SetUp(ctx, in); err != nil {
+		return nil, err
+	}
+	set, err := st.Settings(ctx)
+	if err != nil {
+		return nil, err
+	}
+	p := &past{gen: newGen(opt.Seed), ctx: ctx, store: store, clock: clock, today: opt.Day, working: set.Working(),
+		stocks: make([]*stock, len(catalogue)), events: map[int]int{}}
+	if p.packer, err = newPacker(ctx, st, set, opt.Cards); err != nil {
+		return nil, err
+	}
+	if err := p.readOutlets(st); err != nil {
+		return nil, err
+	}
+	year, _, _ := opt.Day.Civil()
+	return p, p.write(opt.Day.Add(-firstDay), func() error { return p.addWorks(year) })
+}
+
+// readOutlets reads the outlets in the order of their names in outlets.
+func (p *past) readOutlets(st *studio.Studio) error {
+	stored, err := st.Outlets(p.ctx)
+	if err != nil {
+		return err
+	}
+	for _, o := range outlets() {
+		i := slices.IndexFunc(stored, func(s order.Outlet) bool { return s.Name == o.Name })
+		if i < 0 {
+			return fmt.Errorf("set-up lost the outlet %s", o.Name)
+		}
+		p.outlets = append(p.outlets, stored[i])
+	}
+	return nil
+}
+
+func (p *past) addWorks(year int) error {
+	for _, w := range works {
+		work := edition.Work{Title: w.title, Year: year - w.years, Note: w.note}
+		id, err := p.tx.SaveWork(work)
+		if err != nil {
+			return err
+		}
+		work.ID = id
+		p.works = append(p.works, work)
+	}
+	return nil
+}
+
+// settings are the studio's choices upon the defaults of wraps, house rules, papers and grades.
+func settings(s studio.Settings, today calendar.Day) studio.Settings {
+	s.Studio, s.Artist = "Larkfold Prints", artist
+	s.Address = order.Address{Name: "Larkfold Prints", Line1: "14 Tollhouse Lane", City: "Cinder Gap", Region: "VA", Postcode: "24019", Country: "US"}
+	s.Currency, s.Units, s.TimeZone, s.Holidays, s.MarkPrefix = currency, "inch", Zone, "us-federal", "S"
+	s.PriceClasses = []string{"commercial", "single-piece"}
+	s.Labs = labs
+	year, _, _ := today.Civil()
+	s.ClosedDays = []calendar.Day{calendar.Date(year-1, 8, 17), calendar.Date(year-1, 8, 18), calendar.Date(year, 8, 16), calendar.Date(year, 8, 17)}
+	return s
+}
+
+// salesDays invents on which days n sales of the past were made, ascending. More are made from October
+// to December than in other months, and the studio grows.
+func (p *past) salesDays(n int) []calendar.Day {
+	days := make([]calendar.Day, 0, n)
+	for len(days) < n {
+		span := firstDay - 24 - pastEnds
+		ago := pastEnds + 2 + p.below(span)
+		d := p.today.Add(-ago)
+		_, month, _ := d.Civil()
+		if month >= 10 || p.below(100) < 45+40*(span-ago)/span {
+			days = append(days, d)
+		}
+	}
+	slices.SortFunc(days, func(a, b calendar.Day) int { return a.Sub(b) })
+	return days
+}
