@@ -54,6 +54,7 @@ var mayImport = map[string][]string{
 	"internal/wiring":      with(domain, "packing/planner", "packing/check", "papers/pdf", "studio", "store", "demo", "web", "cli"),
 	"internal/status":      {"fault"},
 	"internal/strict":      {"fault"},
+	"internal/brute":       with(quantities, "sheet", "tariff", "packing", "packing/check"), // never packing/planner
 	"internal/pgtest":      {},
 	"internal/browsertest": {},
 	"internal/testpdf":     {},
@@ -81,7 +82,7 @@ var ofTests = []string{
 }
 
 // helpers lists the rooms that are made for tests.
-var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/tally", "studio/storetest"}
+var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/tally", "internal/brute", "studio/storetest"}
 
 // clocks are the functions of package time that look at a clock or wait for it.
 var clocks = []string{"Now", "Since", "Until", "After", "AfterFunc", "Sleep", "Tick", "NewTimer", "NewTicker"}

@@ -123,11 +123,11 @@ func TestServerEndsWithItsProcess(t *testing.T) {
 		t.Fatal(err)
 	}
 	_ = c.Wait() // it was killed: that is no news
-	for range 200 {
+	for range 600 {
 		if _, err := os.Stat(folder); errors.Is(err, os.ErrNotExist) {
 			return
 		}
 		time.Sleep(50 * time.Millisecond)
 	}
-	t.Errorf("ten seconds after its tests were killed, the server's folder %s is still there", folder)
+	t.Errorf("thirty seconds after its tests were killed, the server's folder %s is still there", folder)
 }
