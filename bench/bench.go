@@ -69,6 +69,7 @@ type Parcel struct {
 	Service  string
 	Text     string // "double envelope 13 × 17 in, 8.2 oz"
 	Tracking string
+	Warnings []string // of its plan: a price card that has ended
 }
 
 // Plan is what is shown of the planner's answer.
@@ -124,18 +125,19 @@ type Task struct {
 	Buyer    string       `json:"buyer,omitempty"`
 	Outlet   string       `json:"outlet,omitempty"`
 	Edition  int64        `json:"edition,omitempty"`
-	Orders   []int64      `json:"orders,omitempty"` // which a task that belongs to no single order serves
-	Lines    []int64      `json:"lines,omitempty"`  // to order sheets for, to sign, to pack
-	Parcel   int64        `json:"parcel,omitempty"` // to label or hand over
-	Item     int64        `json:"item,omitempty"`   // to restock
-	Run      int64        `json:"run,omitempty"`    // that will serve it
-	Label    string       `json:"label,omitempty"`  // "17/250", of a print to sign
-	Title    string       `json:"title,omitempty"`  // of the work, of a print to sign
-	Size     string       `json:"size,omitempty"`   // "12 × 16 in", of a print to sign
-	What     string       `json:"what"`             // "17/250 Heron at dusk, 12 × 16 in, fine"
-	Why      string       `json:"why"`              // "owes 60.00 USD of 120.00 USD", "4 sheets wanted, none on hand"
-	Detail   []string     `json:"detail,omitempty"` // layers, reasons, warnings
-	Timing   string       `json:"timing"`           // "waiting 6 working days, promised by Tue 14 Apr, 1 late"
+	Orders   []int64      `json:"orders,omitempty"`   // which a task that belongs to no single order serves
+	Lines    []int64      `json:"lines,omitempty"`    // to order sheets for, to sign, to pack
+	Parcel   int64        `json:"parcel,omitempty"`   // to label or hand over
+	Item     int64        `json:"item,omitempty"`     // to restock
+	Run      int64        `json:"run,omitempty"`      // that will serve it
+	Label    string       `json:"label,omitempty"`    // "17/250", of a print to sign
+	Title    string       `json:"title,omitempty"`    // of the work, of a print to sign
+	Size     string       `json:"size,omitempty"`     // "12 × 16 in", of a print to sign
+	What     string       `json:"what"`               // "17/250 Heron at dusk, 12 × 16 in, fine"
+	Why      string       `json:"why"`                // "owes 60.00 USD of 120.00 USD", "4 sheets wanted, none on hand"
+	Detail   []string     `json:"detail,omitempty"`   // layers, reasons, other orders
+	Warnings []string     `json:"warnings,omitempty"` // of its plan: a price card that has ended
+	Timing   string       `json:"timing"`             // "waiting 6 working days, promised by Tue 14 Apr, 1 late"
 	Promised calendar.Day `json:"promised,omitzero"`
 	Age      int          `json:"age"`                // working days since the order was placed
 	Late     int          `json:"late"`               // working days past the promise; 0 = in time

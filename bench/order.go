@@ -121,7 +121,7 @@ func (b *maker) planned(t *Task, o Order) {
 		t.Detail = append(append(t.Detail, head), p.Layers...)
 	}
 	t.Service = strings.Join(services, " and ")
-	t.Detail = append(t.Detail, o.Plan.Warnings...)
+	t.Warnings = o.Plan.Warnings
 	if !o.Plan.Proven {
 		t.Detail = append(t.Detail, "not proven to be the cheapest")
 	}
@@ -143,7 +143,7 @@ func (b *maker) parcels(o Order) {
 			g = HandOver
 		}
 		t := b.task(g, o)
-		t.Parcel, t.Service, t.What = p.ID, p.Service, p.Text
+		t.Parcel, t.Service, t.What, t.Warnings = p.ID, p.Service, p.Text, p.Warnings
 		if !p.Labelled {
 			t.Why = "packed, without a label"
 		} else if t.Why = "labelled"; p.Tracking != "" {

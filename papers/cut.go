@@ -1,0 +1,62 @@
+package papers
+
+import (
+	"fmt"
+
+	"solander/measure"
+	"solander/packing"
+)
+
+// cutCarton says how to cut a carton down to an inner height: its four walls laid out, the line to score
+// and the four corners to cut (common practice, no source).
+func (b *build) cutCarton(it packing.Item, to measure.Length) Cut {
+	u := b.units
+	off := it.Height - to
+	long, short := sorted(it.Length, it.Width)
+	c := Cut{Title: fmt.Sprintf("Cut down: %s, to %s inside", name(it), to.In(u))}
+	c.Steps = []string{
+		fmt.Sprintf("Mark %s above the inside of the base on all four walls, and score along the marks: do not cut through.", to.In(u)),
+		fmt.Sprintf("Cut each of the four corners from the rim down to the mark: %s.", off.In(u)),
+		"Fold the walls in along the score: they are the new lid. Cut off old flaps that are in the way.",
+	}
+	if 2*off > short {
+		c.Steps = append(c.Steps, fmt.Sprintf("Trim each new flap to %s at most, half the width, so that the flaps meet and do not overlap.", (short/2).In(u)))
+	}
+	if it.IssuedFor != "" {
+		c.Steps = append(c.Steps, fmt.Sprintf("However it is cut, this carton may only go by the class it is issued for: %s.", it.IssuedFor))
+	}
+	c.View = View{Name: "The four walls laid out, from the inside", Sizes: []string{
+		"walls " + long.In(u) + " and " + short.In(u) + " wide, " + it.Height.In(u) + " high",
+		"dotted: score at " + to.In(u) + " above the base",
+		"dashed: cut " + off.In(u) + " down each corner",
+	}}
+	x := measure.Length(0)
+	for i, w := range []measure.Length{long, short, long, short} {
+		c.View.Shapes = append(c.View.Shapes, Shape{X: x, Y: 0, W: w, H: it.Height, Role: RoleShell})
+		if i > 0 {
+			c.View.Shapes = append(c.View.Shapes, Shape{X: x, Y: 0, H: off, Role: RoleCut})
+		}
+		x += w
+	}
+	c.View.Shapes = append(c.View.Shapes,
+		Shape{X: 0, Y: 0, H: off, Role: RoleCut}, Shape{X: x, Y: 0, H: off, Role: RoleCut}, // the fourth corner, on both ends
+		Shape{X: 0, Y: off, W: x, Role: RoleFold})
+	return c
+}
+
+// cutTube says how to cut a tube down to an inner length (common practice, no source).
+func (b *build) cutTube(it packing.Item, to measure.Length) Cut {
+	u := b.units
+	return Cut{
+		Title: fmt.Sprintf("Cut down: %s, to %s inside", name(it), to.In(u)),
+		Steps: []string{
+			fmt.Sprintf("Take off one cap. Mark the tube all round so that %s comes off.", (it.Length - to).In(u)),
+			"Saw square along the mark, turning the tube, and clean the edge, before the prints are near.",
+			fmt.Sprintf("Put the cap back and measure: %s between the caps.", to.In(u)),
+		},
+		View: View{Name: "The tube", Sizes: []string{it.Length.In(u) + " inside, whole", to.In(u) + " inside once cut at the dashed line"}, Shapes: []Shape{
+			{X: 0, Y: 0, W: it.Length, H: it.Diameter, Role: RoleShell},
+			{X: to, Y: 0, H: it.Diameter, Role: RoleCut},
+		}},
+	}
+}

@@ -1,0 +1,54 @@
+package papers
+
+import (
+	"fmt"
+	"strings"
+
+	"solander/order"
+)
+
+// NotPostage is what every address label says, so that nobody takes it for paid postage.
+const NotPostage = "Address label — this is not postage"
+
+// AddressLabel is a label of 4 × 6 in for a parcel: where it goes, where it comes from, and the order's
+// mark, also as Code 128.
+type AddressLabel struct {
+	Head
+	From, To []string
+	Mark     string
+	Part     string // "parcel 1 of 2"; "" when the order has one parcel
+	Service  string
+	Warnings []string
+}
+
+// Title names the paper.
+func (AddressLabel) Title() string { return "Address label" }
+
+// LabelIn is what a label is made of. Part and Parts count the order's parcels from 1.
+type LabelIn struct {
+	From, To    order.Address
+	Mark        string
+	Part, Parts int
+	Service     string
+	Warnings    []string
+}
+
+// Label returns the address label of a parcel. A foreign country stands in capitals on the last line, as
+// the Universal Postal Union asks (from memory).
+func Label(h Head, in LabelIn) AddressLabel {
+	to := in.To.Block(in.From.Country)
+	if in.To.Country != in.From.Country {
+		to[len(to)-1] = strings.ToUpper(to[len(to)-1])
+	}
+	return AddressLabel{
+		Head: h, From: in.From.Block(in.From.Country), To: to, Mark: in.Mark,
+		Part: partOf(in.Part, in.Parts), Service: in.Service, Warnings: once(in.Warnings),
+	}
+}
+
+func partOf(part, parts int) string {
+	if parts < 2 {
+		return ""
+	}
+	return fmt.Sprintf("parcel %d of %d", part, parts)
+}

@@ -1,0 +1,55 @@
+package pdf
+
+import (
+	"strings"
+
+	"github.com/boombuler/barcode/code128"
+
+	"solander/fault"
+)
+
+// quiet is the free room that Code 128 wants on either side, in modules (ISO/IEC 15417, from memory).
+const quiet = 10
+
+// bars returns the modules of a text in Code 128, dark as true, without quiet zones.
+// Faults: Invalid when the text is empty, longer than 80 characters or not ASCII.
+func bars(text string) ([]bool, error) {
+	bad := func() error {
+		return fault.Invalidf("mark", "%.40q cannot be written as a bar code", text).ToMend("use 1 to 80 plain letters, digits and signs")
+	}
+	if text == "" || strings.ContainsFunc(text, func(r rune) bool { return r < ' ' || r > '~' }) {
+		return nil, bad()
+	}
+	code, err := code128.Encode(text)
+	if err != nil {
+		return nil, bad()
+	}
+	out := make([]bool, code.Bounds().Dx())
+	for x := range out {
+		r, _, _, _ := code.At(x, 0).RGBA()
+		out[x] = r == 0
+	}
+	return out, nil
+}
+
+// code128 draws a text as Code 128 in a box of the width and height, quiet zones within it, with modules
+// of at most widest points, and returns the width used.
+func (p *page) code128(text string, x, y, width, height, widest float64) (float64, error) {
+	modules, err := bars(text)
+	if err != nil {
+		return 0, err
+	}
+	module := min(widest, width/float64(len(modules)+2*quiet))
+	p.fill(colour{0, 0, 0})
+	for i := 0; i < len(modules); {
+		j := i
+		for j < len(modules) && modules[j] == modules[i] {
+			j++
+		}
+		if modules[i] {
+			p.f.Rect(x+float64(quiet+i)*module, y, float64(j-i)*module, height, "F")
+		}
+		i = j
+	}
+	return float64(len(modules)+2*quiet) * module, nil
+}

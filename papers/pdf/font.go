@@ -1,0 +1,180 @@
+package pdf
+
+import (
+	"encoding/binary"
+	"slices"
+	"strings"
+	"sync"
+	"unicode"
+
+	"codeberg.org/go-fonts/liberation/liberationmonoregular"
+	"codeberg.org/go-fonts/liberation/liberationsansbold"
+	"codeberg.org/go-fonts/liberation/liberationsansregular"
+	"codeberg.org/go-fonts/liberation/liberationserifitalic"
+	"codeberg.org/go-fonts/liberation/liberationserifregular"
+	"golang.org/x/text/unicode/norm"
+)
+
+// font is a face at a size in points.
+type font struct {
+	family, style string
+	size          float64
+}
+
+func (f font) at(size float64) font { f.size = size; return f }
+
+// The faces: serif for what is named, sans for what is said of it, mono for numbers to be compared.
+var (
+	serif  = font{"serif", "", 11}
+	italic = font{"serif", "I", 10}
+	sans   = font{"sans", "", 8.5}
+	bold   = font{"sans", "B", 8.5}
+	mono   = font{"mono", "", 9}
+)
+
+// faces are the embedded fonts (SIL Open Font Licence).
+var faces = map[string][]byte{
+	"serif":  liberationserifregular.TTF,
+	"serifI": liberationserifitalic.TTF,
+	"sans":   liberationsansregular.TTF,
+	"sansB":  liberationsansbold.TTF,
+	"mono":   liberationmonoregular.TTF,
+}
+
+// glyphs returns the characters that all faces can draw.
+var glyphs = sync.OnceValue(func() map[rune]bool {
+	var all map[rune]bool
+	for _, ttf := range faces {
+		has := characters(ttf)
+		if all == nil {
+			all = has
+			continue
+		}
+		for r := range all {
+			if !has[r] {
+				delete(all, r)
+			}
+		}
+	}
+	return all
+})
+
+// characters reads which characters of the basic plane a TrueType font has a glyph for.
+// Source: OpenType specification, table "cmap", format 4.
+func characters(ttf []byte) map[rune]bool {
+	u16 := func(at int) int { return int(binary.BigEndian.Uint16(ttf[at:])) }
+	u32 := func(at int) int { return int(binary.BigEndian.Uint32(ttf[at:])) }
+	has := make(map[rune]bool)
+	for i := range u16(4) {
+		if table := 12 + 16*i; string(ttf[table:table+4]) == "cmap" {
+			cmap := u32(table + 8)
+			for j := range u16(cmap + 2) {
+				if sub := cmap + u32(cmap+4+8*j+4); u16(sub) == 4 {
+					segments(u16, sub, has)
+				}
+			}
+		}
+	}
+	return has
+}
+
+// segments adds the characters of one subtable of format 4.
+func segments(u16 func(int) int, sub int, has map[rune]bool) {
+	twice := u16(sub + 6)
+	ends := sub + 14
+	starts := ends + twice + 2
+	deltas, offsets := starts+twice, starts+2*twice
+	for s := 0; s < twice; s += 2 {
+		for c := u16(starts + s); c <= u16(ends+s) && c < 0xFFFF; c++ {
+			glyph := c
+			if off := u16(offsets + s); off != 0 {
+				glyph = u16(offsets + s + off + 2*(c-u16(starts+s)))
+			}
+			if glyph != 0 && (glyph+u16(deltas+s))&0xFFFF != 0 {
+				has[rune(c)] = true
+			}
+		}
+	}
+}
+
+// absent marks what the fonts cannot draw.
+const absent = "[?]"
+
+// clean returns text as the fonts can draw it, composed and without invisible characters, and the
+// characters they cannot. A character that is a variant of drawable ones (full-width letters, ligatures)
+// is drawn as those; each run of others becomes the mark absent.
+func clean(text string) (string, []rune) {
+	var b strings.Builder
+	var missing []rune
+	inRun := false
+	for _, r := range norm.NFC.String(strings.ToValidUTF8(text, "\uFFFD")) {
+		s := plain(r)
+		if s == "" && !hidden(r) {
+			missing = append(missing, r)
+			if !inRun {
+				b.WriteString(absent)
+			}
+			inRun = true
+			continue
+		}
+		inRun = inRun && s == ""
+		b.WriteString(s)
+	}
+	return b.String(), missing
+}
+
+// plain returns how a character is drawn; "" when it cannot be, or needs not be.
+func plain(r rune) string {
+	switch {
+	case r == '\n':
+		return "\n"
+	case hidden(r):
+		return ""
+	case unicode.IsSpace(r) || unicode.IsControl(r):
+		return " "
+	case r == '\u2010' || r == '\u2011':
+		return "-"
+	case glyphs()[r]:
+		return string(r)
+	}
+	variant := norm.NFKC.String(string(r))
+	if variant == string(r) {
+		return ""
+	}
+	for _, v := range variant {
+		if !glyphs()[v] && v != ' ' {
+			return ""
+		}
+	}
+	return variant
+}
+
+// hidden reports characters that draw nothing by themselves: joiners, marks of direction, variation
+// selectors, the soft hyphen.
+func hidden(r rune) bool {
+	return r == '\u00AD' || r == '\r' || unicode.Is(unicode.Cf, r) || unicode.Is(unicode.Variation_Selector, r)
+}
+
+// printable is clean without the list.
+func printable(text string) string {
+	s, _ := clean(text)
+	return s
+}
+
+// Unprintable returns the characters of a text that the papers cannot print, each once, in order of
+// their code points; nil when it can be printed whole.
+func Unprintable(text string) []rune {
+	_, missing := clean(text)
+	slices.Sort(missing)
+	return slices.Compact(missing)
+}
+
+// script names the script of a character: "Han", "Arabic"; "symbol" when it belongs to none.
+func script(r rune) string {
+	for name, table := range unicode.Scripts {
+		if name != "Common" && name != "Inherited" && unicode.Is(table, r) {
+			return name
+		}
+	}
+	return "symbol"
+}

@@ -1,0 +1,134 @@
+package pdf
+
+import (
+	"strings"
+
+	"solander/fault"
+	"solander/papers"
+)
+
+// label draws the address label: return address, address as large as it fits, the mark with its bar
+// code, and the words that it is no postage.
+func (p *page) label(l papers.AddressLabel) error {
+	if err := readable(l); err != nil {
+		return err
+	}
+	p.left, p.right, p.top, p.bottom = 18, 270, 18, 414
+	p.f.AddPage()
+	p.band()
+	y, err := p.labelFrom(l)
+	if err != nil {
+		return err
+	}
+	foot, err := p.labelFoot(l)
+	if err != nil {
+		return err
+	}
+	return p.labelTo(l, y, foot)
+}
+
+// readable refuses an address that the fonts cannot write whole: the carrier must read it.
+func readable(l papers.AddressLabel) error {
+	for _, side := range []struct {
+		field string
+		lines []string
+	}{{"ship_to", l.To}, {"address", l.From}, {"mark", []string{l.Mark}}} {
+		if bad := Unprintable(strings.Join(side.lines, "\n")); len(bad) > 0 {
+			return fault.New(fault.Refused, "the label's fonts have no letters for %s (%s)", string(bad[:min(12, len(bad))]), script(bad[0])).
+				At("%s", l.Mark).In(side.field).ToMend("write the address in Latin letters; carriers ask for them on parcels abroad")
+		}
+	}
+	return nil
+}
+
+// band says, white on black across the top, that this is not postage.
+func (p *page) band() {
+	p.fill(colour{0, 0, 0})
+	p.f.Rect(0, 0, 288, 26, "F")
+	f := bold.at(12)
+	p.text((288-p.measure(papers.NotPostage, f))/2, 17.5, papers.NotPostage, f, colour{255, 255, 255})
+}
+
+// labelFrom draws the return address and returns where it ends.
+func (p *page) labelFrom(l papers.AddressLabel) (float64, error) {
+	lines, f, ok := p.largest(l.From, sans, []float64{8.5, 7.5, 6.5, 5.5}, p.width(), 100)
+	if !ok {
+		return 0, tooLong(l.Mark, "address")
+	}
+	y := 44.0
+	p.text(p.left, y, "From", sans.at(7), grey)
+	for _, line := range lines {
+		y += f.size + 2.5
+		p.text(p.left, y, line, f, ink)
+	}
+	y += 9
+	p.rule(y)
+	return y, nil
+}
+
+// labelFoot draws mark, part, service, warnings and the bar code at the foot; it returns where they
+// begin.
+func (p *page) labelFoot(l papers.AddressLabel) (float64, error) {
+	const codeHeight = 42
+	w, err := p.code128(l.Mark, p.left, p.bottom-codeHeight-12, p.width(), codeHeight, 1.6)
+	if err != nil {
+		return 0, err
+	}
+	mark := p.fit(l.Mark, mono.at(10), p.width())
+	p.text(p.left+max(0, (w-p.measure(mark, mono.at(10)))/2), p.bottom, mark, mono.at(10), ink)
+	words := l.Part
+	if l.Service != "" {
+		words = strings.TrimPrefix(words+", "+l.Service, ", ")
+	}
+	var small []string
+	for _, t := range append([]string{words}, l.Warnings...) {
+		if t != "" {
+			small = append(small, p.wrap(t, sans.at(7.5), p.width())...)
+		}
+	}
+	const most = 5 // lines: what is beyond stands on the wrap sheet too
+	if len(small) > most {
+		small = append(small[:most-1], "… more on the wrap sheet")
+	}
+	y := p.bottom - codeHeight - 22 - float64(len(small)-1)*9.5
+	for i, line := range small {
+		p.text(p.left, y+float64(i)*9.5, line, sans.at(7.5), ink)
+	}
+	return y - 10, nil
+}
+
+// labelTo draws the address between two heights.
+func (p *page) labelTo(l papers.AddressLabel, from, to float64) error {
+	lines, f, ok := p.largest(l.To, serif, []float64{18, 16, 14, 12, 10.5, 9, 8, 7, 6}, p.width()-8, to-from-30)
+	if !ok {
+		return tooLong(l.Mark, "ship_to")
+	}
+	y := from + 16
+	p.text(p.left, y, "To", sans.at(7), grey)
+	y += 6
+	for _, line := range lines {
+		y += f.size * 1.25
+		p.text(p.left+4, y, line, f, ink)
+	}
+	return nil
+}
+
+// largest breaks texts at the largest of the sizes at which they fit width and height.
+func (p *page) largest(texts []string, f font, sizes []float64, width, height float64) ([]string, font, bool) {
+	for _, size := range sizes {
+		f = f.at(size)
+		var lines []string
+		for _, t := range texts {
+			lines = append(lines, p.wrap(t, f, width)...)
+		}
+		if float64(len(lines))*size*1.3 <= height {
+			return lines, f, true
+		}
+	}
+	return nil, f, false
+}
+
+func tooLong(mark, field string) error {
+	return fault.New(fault.Refused, "the address is too long for a label of 4 × 6 in").
+		At("%s", mark).In(field).ToMend("shorten its lines")
+}

@@ -1,0 +1,154 @@
+package pdf
+
+import (
+	"bytes"
+	"math"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/boombuler/barcode/code128"
+
+	"solander/fault"
+	"solander/internal/testpdf"
+	"solander/measure"
+	"solander/papers"
+)
+
+// says checks that a text holds every one of the words, whatever the spaces between them.
+func says(t *testing.T, name, text string, words ...string) {
+	t.Helper()
+	flat := strings.Join(strings.Fields(text), " ")
+	for _, w := range words {
+		if !strings.Contains(flat, w) {
+			t.Errorf("%s does not say %q:\n%s", name, w, text)
+		}
+	}
+}
+
+func TestTheSamePaperGivesTheSameBytes(t *testing.T) {
+	var wait sync.WaitGroup
+	for name, paper := range samples() {
+		wait.Go(func() {
+			want, err := Draw(paper)
+			for range 5 {
+				got, again := Draw(paper)
+				if err != nil || again != nil || !bytes.Equal(got, want) {
+					t.Errorf("%s: drawn again it differs (%v, %v)", name, err, again)
+				}
+			}
+		})
+	}
+	wait.Wait()
+	// Characters that share a glyph, such as the two kinds of capital delta, must not upset it either.
+	shared := papers.BenchSheet{Head: papers.Head{Studio: "Ω Ω Δ ∆ µ μ – ― ‐ ‑ \u00a0 ½"}}
+	want, _ := Draw(shared)
+	for range 20 {
+		if got, _ := Draw(shared); !bytes.Equal(got, want) {
+			t.Fatal("a paper with characters that share a glyph differs when drawn again")
+		}
+	}
+}
+
+func TestEveryPaperSaysWhatItShould(t *testing.T) {
+	for name, words := range map[string][]string{
+		"bench": {"Bench sheet", "7 open orders, 2 late", "Saltmarsh Studio", "Wed 15 Apr 2026", "collect 60.00 USD", "2 × Heron at dusk, 12 × 16 in, fine", "16/250 Heron at dusk", "Zoé Łukasik-Müller",
+			"waiting 10 working days,", "3 late", "Not yet: no packaging is long enough: 40 in > 36 in", "tube 3 1/4 in, 24 in long", "Warning: " + ended, "25 × stiff envelope", "page 1 of 1"},
+		"sign":      {"2 to sign", "16/250", "Ada Quill", "S-1031", "3/250", "Tide tables, low water", "18 × 24 in"},
+		"slip":      {"S-1042", "sold by Harbour fair", "Große Straße 17½", "17/250", "AP 2/25", "open edition", "edition of 250 and 25 artist's", "120.00 USD", "Total", "313.50 USD", ended},
+		"gift":      {"17/250", "A gift, with these words", "For your new walls, with love.", "Aunt Zoé"},
+		"label":     {"Address label — this is not postage", "Zoé Łukasik-Müller", "50667 Köln", "GERMANY", "9 Quay Lane", "S-1042", "parcel 1 of 2", ended},
+		"flat":      {"Wrap sheet", "Put the stack between 2 boards", "13 × 17 in, at least 1/4 in beyond the prints", "drawn to scale", "about 13 oz", "Warning: " + ended},
+		"rolled":    {"round a hollow of at least 3 in", "tube outside 26 × 3 7/16 in", "roll outside 3 1/16 in", "4 in comes off", "Cut away from you", "local safety advice"},
+		"carton":    {"Into a carton cut down to 1 in inside", "Mark 1 in above the inside of the base", "rim down to the mark: 5 in.", "the class it is issued for: priority", "steel rule"},
+		"hand-over": {"4 parcels, postage 93.47 USD", "420232199205500000000000000012", "check digit not verified", "RR473124829US", "no tracking number", "16.37 USD", "received by (name and signature)"},
+	} {
+		paper := samples()[name]
+		if paper == nil {
+			t.Fatalf("no sample %q", name)
+		}
+		says(t, name, testpdf.Text(t, drawn(t, name, paper)), words...)
+	}
+}
+
+func TestAGiftSaysNoPrice(t *testing.T) {
+	text := testpdf.Text(t, drawn(t, "gift", samples()["gift"]))
+	for _, price := range []string{"USD", "120", "Total", "313"} {
+		if strings.Contains(text, price) {
+			t.Errorf("a gift's slip says %q:\n%s", price, text)
+		}
+	}
+}
+
+func TestMarksAreReadBackAsCode128(t *testing.T) {
+	for _, name := range []string{"label", "slip", "gift"} {
+		codes := testpdf.ReadCode128(t, testpdf.Image(t, drawn(t, name, samples()[name]), 1, 203)) // a usual label printer
+		if len(codes) != 1 || codes[0] != "S-1042" {
+			t.Errorf("%s: read %q, want S-1042", name, codes)
+		}
+	}
+	for _, mark := range []string{"S-1", "STUDIO-2026-104217", "7"} {
+		l := papers.Label(head(), papers.LabelIn{From: home(), To: abroad(), Mark: mark})
+		if codes := testpdf.ReadCode128(t, testpdf.Image(t, drawn(t, "label "+mark, l), 1, 203)); len(codes) != 1 || codes[0] != mark {
+			t.Errorf("read %q, want %s", codes, mark)
+		}
+	}
+}
+
+// Source: worked examples of Code 128 in use, check = (start + sum of value × position) mod 103: start B
+// "abcdef" 1539 → 97; start C "345678" 485 → 73. Patterns of the stop (1100011101011) and of the starts B
+// (11010010000) and C (11010011100): table of ISO/IEC 15417 as given in open sources.
+func TestCode128Vectors(t *testing.T) {
+	for text, want := range map[string]struct {
+		check int
+		start string
+	}{"abcdef": {97, "11010010000"}, "345678": {73, "11010011100"}} {
+		code, err := code128.Encode(text)
+		if err != nil || code.CheckSum() != want.check {
+			t.Errorf("%s: check %d, published %d (%v)", text, code.CheckSum(), want.check, err)
+		}
+		modules, err := bars(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var b strings.Builder
+		for _, dark := range modules {
+			b.WriteByte(map[bool]byte{true: '1', false: '0'}[dark])
+		}
+		if got := b.String(); !strings.HasPrefix(got, want.start) || !strings.HasSuffix(got, "1100011101011") {
+			t.Errorf("%s: modules %s, want start %s and the stop", text, got, want.start)
+		}
+	}
+}
+
+func TestMarksThatNoBarCodeCanSay(t *testing.T) {
+	for _, mark := range []string{"", "S-Ü1", "S\n1", strings.Repeat("1", 81)} {
+		l := papers.Label(head(), papers.LabelIn{From: home(), To: abroad(), Mark: mark})
+		if _, err := Draw(l); !fault.Is(err, fault.Invalid) {
+			t.Errorf("%q: %v", mark, err)
+		}
+	}
+}
+
+// Sources: ANSI/ASME Y14.1 size A, 8.5 × 11 in; ISO 216 A4, 210 × 297 mm. At 100 dots an inch.
+func TestSizesOfSheets(t *testing.T) {
+	size := func(p papers.Paper) (float64, float64) {
+		b := testpdf.Image(t, drawn(t, "size", p), 1, 100).Bounds()
+		return float64(b.Dx()), float64(b.Dy())
+	}
+	metric := head()
+	metric.Units = measure.Metric
+	for name, tc := range map[string]struct {
+		paper papers.Paper
+		w, h  float64
+	}{
+		"inches":   {papers.Bench(head(), benchList()), 850, 1100},
+		"metric":   {papers.Bench(metric, benchList()), 827, 1169},
+		"label":    {samples()["label"], 400, 600},
+		"no units": {papers.BenchSheet{}, 850, 1100},
+	} {
+		if w, h := size(tc.paper); math.Abs(w-tc.w) > 1 || math.Abs(h-tc.h) > 1 {
+			t.Errorf("%s: %v × %v, want %v × %v", name, w, h, tc.w, tc.h)
+		}
+	}
+}

@@ -1,0 +1,176 @@
+package pdf
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"solander/bench"
+	"solander/calendar"
+	"solander/edition"
+	"solander/measure"
+	"solander/money"
+	"solander/order"
+	"solander/packing"
+	"solander/papers"
+	"solander/tariff"
+)
+
+var dump = flag.String("dump", "", "folder to which the sample papers are written, to be looked at")
+
+var day = calendar.Date(2026, 4, 15)
+
+const ended = "price card post-2025-10-05 ended on Sat 17 Jan 2026: prices may be too low"
+
+func head() papers.Head {
+	return papers.Head{Studio: "Saltmarsh Studio", Day: day, Units: measure.Imperial}
+}
+
+func usd(minor int64) money.Amount { return money.Of(minor, "USD") }
+
+func home() order.Address {
+	return order.Address{Name: "Saltmarsh Studio", Line1: "9 Quay Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
+}
+
+func abroad() order.Address {
+	return order.Address{Name: "Zoé Łukasik-Müller", Line1: "Große Straße 17½", Line2: "Hinterhaus, 3. Stock", City: "Köln", Postcode: "50667", Country: "DE"}
+}
+
+// samples returns one of every paper, as a studio has them on a plain day.
+func samples() map[string]papers.Paper {
+	return map[string]papers.Paper{
+		"bench":     papers.Bench(head(), benchList()),
+		"sign":      papers.Sign(head(), benchList()),
+		"slip":      papers.Slip(head(), slipIn("")),
+		"gift":      papers.Slip(head(), slipIn("For your new walls, with love.\nAunt Zoé")),
+		"label":     papers.Label(head(), papers.LabelIn{From: home(), To: abroad(), Mark: "S-1042", Part: 1, Parts: 2, Service: "parcel post abroad", Warnings: []string{ended}}),
+		"flat":      flatSheet(),
+		"rolled":    rolledSheet(),
+		"carton":    cartonSheet(),
+		"hand-over": papers.HandOver(head(), handOverIn()),
+	}
+}
+
+func benchList() bench.List {
+	s := bench.State{Day: day, Working: calendar.USFederal(), Units: measure.Imperial, OnHand: map[int64]int{1: 2, 2: 3}}
+	add := func(mark, buyer string, placed, promised calendar.Day, paid int64, ed int64, n int, signed bool) *bench.Order {
+		id := int64(len(s.Orders) + 1)
+		title, size := "Heron at dusk", "12 × 16 in"
+		if ed == 2 {
+			title, size = "Tide tables, low water", "18 × 24 in"
+		}
+		l := order.Line{ID: id * 10, Order: id, Edition: ed, Number: edition.Number{Kind: edition.Numbered, N: n}, Price: usd(12000), Signed: signed}
+		s.Orders = append(s.Orders, bench.Order{
+			BuyerName: buyer, OutletName: "Own site",
+			Order:  order.Order{ID: id, Mark: mark, State: order.Open, Placed: placed, Promised: promised, Postage: usd(0), Lines: []order.Line{l}, Payments: []order.Payment{{Kind: order.Deposit, Amount: usd(paid)}}},
+			Prints: []bench.Print{{Line: l, Title: title, Label: fmt.Sprintf("%d/250", n), Size: size, Grade: "fine", Edition: title + ", " + size + ", fine"}},
+		})
+		return &s.Orders[len(s.Orders)-1]
+	}
+	d := func(m, n int) calendar.Day { return calendar.Date(2026, 4, n) }
+	add("S-1031", "Ada Quill", d(4, 1), d(4, 10), 6000, 1, 16, false)
+	add("S-1038", "Zoé Łukasik-Müller", d(4, 7), d(4, 14), 12000, 1, 17, false)
+	add("S-1040", "Bram Teal", d(4, 9), d(4, 16), 12000, 1, 18, false)
+	add("S-1041", "Ines Fallow", d(4, 10), d(4, 17), 12000, 2, 3, false)
+	p := add("S-1042", "Otto Marl", d(4, 10), d(4, 17), 12000, 2, 4, true)
+	p.Plan = &bench.Plan{Proven: true, Warnings: []string{ended}, Parcels: []bench.PlannedParcel{{Wrap: "rolled in a tube", Layers: []string{"tissue 20 × 30 in", "tube 3 1/4 in, 24 in long"}, Mass: 14 * measure.Ounce, Service: "parcel post"}}}
+	h := add("S-1043", "Gallery North", d(4, 13), d(4, 20), 12000, 2, 5, true)
+	h.Held = "no packaging is long enough: 40 in > 36 in"
+	k := add("S-1044", "Pia Holm", d(4, 13), d(4, 20), 12000, 1, 19, true)
+	k.Lines[0].Parcel = 7
+	k.Parcels = []bench.Parcel{{ID: 7, Labelled: true, Service: "parcel post", Text: "stiff envelope 13 × 17 in, 8.2 oz", Tracking: "RR473124829US"}}
+	s.Shelf = []bench.Stock{{ID: 1, Name: "stiff envelope 13 × 17 in", Stock: 4, ReorderAt: 10, Pack: 25}}
+	return bench.Make(s)
+}
+
+func slipIn(gift string) papers.SlipIn {
+	e := edition.Edition{ID: 1, Title: "Heron at dusk", Width: 12 * measure.Inch, Height: 16 * measure.Inch, Paper: "cotton rag", Grammage: 310 * measure.GSM, Technique: "pigment print", Limit: 250, Proofs: edition.Proofs{AP: 25, BAT: 1}, Grade: "fine"}
+	open := edition.Edition{ID: 2, Title: "Tide tables, low water", Width: 5 * measure.Inch, Height: 7 * measure.Inch, Paper: "matte", Grammage: 230 * measure.GSM, Grade: "standard"}
+	return papers.SlipIn{
+		Order: order.Order{Mark: "S-1042", Ref: "A-77", Placed: calendar.Date(2026, 4, 7), ShipTo: abroad(), Postage: usd(1850), Tax: usd(0), GiftMessage: gift, Lines: []order.Line{
+			{ID: 1, Edition: 1, Number: edition.Number{Kind: edition.Numbered, N: 17}, Price: usd(12000)},
+			{ID: 2, Edition: 1, Number: edition.Number{Kind: edition.AP, N: 2}, Price: usd(15000)},
+			{ID: 3, Edition: 2, Price: usd(2500)},
+		}, Payments: []order.Payment{{Kind: order.Deposit, Amount: usd(31350)}}},
+		Warnings: []string{ended}, Outlet: "Harbour fair", From: home(), Editions: map[int64]edition.Edition{1: e, 2: open},
+	}
+}
+
+func handOverIn() papers.HandOverIn {
+	return papers.HandOverIn{Note: "Counter closes at 17:00.", Warnings: []string{ended}, Parcels: []papers.HandedParcel{
+		{Mark: "S-1044", To: "Pia Holm, Richmond VA", Service: "parcel post", Tracking: "420232199205500000000000000012", Verified: "GS1 mod 10", Postage: usd(842)},
+		{Mark: "S-1042", To: "Zoé Łukasik-Müller, Köln, Germany", Service: "parcel post abroad", Tracking: "RR473124829US", Verified: "UPU S10", Postage: usd(2310)},
+		{Mark: "S-1043", To: "Gallery North, Bergen, Norway", Service: "courier", Tracking: "NORTH12345678", Postage: usd(5400)},
+		{Mark: "S-1046", To: "Bram Teal, Salem VA", Service: "parcel post", Postage: usd(795)},
+	}}
+}
+
+func sheetOf(id string, w, h measure.Length) packing.Sheet {
+	return packing.Sheet{ID: id, Width: w, Height: h, Caliper: 20 * measure.Mil, Grammage: 310 * measure.GSM}
+}
+
+func flatSheet() papers.WrapSheet {
+	items := []packing.Item{
+		{ID: "sleeve-12x16", Name: "sleeve 12 × 16", Kind: packing.Sleeve, Width: 49 * measure.Inch / 4, Height: 65 * measure.Inch / 4, Wall: 2 * measure.Mil},
+		{ID: "board-13x17", Name: "grey board", Kind: packing.Board, Width: 13 * measure.Inch, Height: 17 * measure.Inch, Caliper: 60 * measure.Mil, Stiff: true},
+		{ID: "env-13x18", Name: "stiff envelope", Kind: packing.Envelope, Width: 53 * measure.Inch / 4, Height: 18 * measure.Inch, Wall: 24 * measure.Mil, Stiff: true, Thickest: measure.Inch / 2},
+		{ID: "env-15x20", Name: "soft outer envelope", Kind: packing.Envelope, Width: 15 * measure.Inch, Height: 20 * measure.Inch, Wall: 12 * measure.Mil, Soft: true},
+	}
+	wrap := packing.Wrap{ID: "flat-double", Name: "double envelope with boards", Shape: packing.Flat, Layers: []packing.Layer{
+		{Kind: packing.Sleeve, Per: packing.PerSheet}, {Kind: packing.Board, Count: 2, Clearance: packing.Clearance{Sides: measure.Inch / 4}}, {Kind: packing.Envelope}, {Kind: packing.Envelope},
+	}}
+	p := packing.Parcel{Contents: []packing.Content{{Sheet: "a", Copies: 1}}, Wrap: "flat-double", Shape: packing.Flat, Mass: 13 * measure.Ounce, Service: "parcel post", Size: tariff.SizeOf(20*measure.Inch, 15*measure.Inch, measure.Inch/4), Layers: []packing.LayerPlan{
+		{Layer: 0, Kind: packing.Sleeve, Item: "sleeve-12x16", Count: 1, Sheet: "a"}, {Layer: 1, Kind: packing.Board, Item: "board-13x17", Count: 2}, {Layer: 2, Kind: packing.Envelope, Item: "env-13x18", Count: 1}, {Layer: 3, Kind: packing.Envelope, Item: "env-15x20", Count: 1},
+	}}
+	return papers.Wrap(head(), p, papers.WrapIn{Mark: "S-1038", Buyer: "Zoé Łukasik-Müller", Wrap: wrap, Items: items, Sheets: []packing.Sheet{sheetOf("a", 12*measure.Inch, 16*measure.Inch)}, Prints: map[string]string{"a": "17/250 Heron at dusk"}, Warnings: []string{ended}})
+}
+
+func rolledSheet() papers.WrapSheet {
+	items := []packing.Item{
+		{ID: "tissue-20x30", Name: "tissue", Kind: packing.Tissue, Width: 20 * measure.Inch, Height: 30 * measure.Inch, Caliper: measure.Mil},
+		{ID: "tube-325", Name: "tube 3 1/4 in", Kind: packing.Tube, Diameter: 13 * measure.Inch / 4, Length: 30 * measure.Inch, Wall: 80 * measure.Mil, Cut: &packing.Cut{Shortest: 12 * measure.Inch, Step: measure.Inch}},
+	}
+	wrap := packing.Wrap{ID: "tube", Name: "rolled in a tube", Shape: packing.Rolled, Core: 3 * measure.Inch, Layers: []packing.Layer{
+		{Kind: packing.Tissue}, {Kind: packing.Tube, Clearance: packing.Clearance{Ends: measure.Inch / 2}},
+	}}
+	p := packing.Parcel{Contents: []packing.Content{{Sheet: "a", Copies: 1}}, Wrap: "tube", Shape: packing.Rolled, Mass: 14 * measure.Ounce, Service: "parcel post", Size: tariff.SizeOf(26*measure.Inch, 3410*measure.Mil, 3410*measure.Mil),
+		Roll: &packing.RollPlan{Axis: 24 * measure.Inch, Strip: 18 * measure.Inch, Pack: 21 * measure.Mil, Inner: 3 * measure.Inch, Outer: 3078 * measure.Mil}, Layers: []packing.LayerPlan{
+			{Layer: 0, Kind: packing.Tissue, Item: "tissue-20x30", Count: 1}, {Layer: 1, Kind: packing.Tube, Item: "tube-325", Count: 1, CutTo: 26 * measure.Inch},
+		}}
+	return papers.Wrap(head(), p, papers.WrapIn{Mark: "S-1042", Buyer: "Otto Marl", Wrap: wrap, Items: items, Sheets: []packing.Sheet{sheetOf("a", 18*measure.Inch, 24*measure.Inch)}, Prints: map[string]string{"a": "4/250 Tide tables, low water"}})
+}
+
+func cartonSheet() papers.WrapSheet {
+	items := []packing.Item{
+		{ID: "tissue", Name: "interleaf", Kind: packing.Tissue, Width: 20 * measure.Inch, Height: 30 * measure.Inch, Caliper: measure.Mil},
+		{ID: "board-13x17", Name: "grey board", Kind: packing.Board, Width: 13 * measure.Inch, Height: 17 * measure.Inch, Caliper: 60 * measure.Mil, Stiff: true},
+		{ID: "carton-18", Name: "carton 18 × 14 × 6", Kind: packing.Carton, Length: 18 * measure.Inch, Width: 14 * measure.Inch, Height: 6 * measure.Inch, Wall: 160 * measure.Mil, Cut: &packing.Cut{Shortest: measure.Inch, Step: measure.Inch / 2}, IssuedFor: "priority"},
+	}
+	wrap := packing.Wrap{ID: "carton", Name: "cut-down carton with stiffeners", Shape: packing.Flat, Layers: []packing.Layer{
+		{Kind: packing.Tissue, Per: packing.PerGap}, {Kind: packing.Board, Count: 2}, {Kind: packing.Carton},
+	}}
+	p := packing.Parcel{Contents: []packing.Content{{Sheet: "a", Copies: 1}, {Sheet: "b", Copies: 2}}, Wrap: "carton", Shape: packing.Flat, Mass: 46 * measure.Ounce, Service: "priority", Size: tariff.SizeOf(18320*measure.Mil, 14320*measure.Mil, 1320*measure.Mil), Layers: []packing.LayerPlan{
+		{Layer: 0, Kind: packing.Tissue, Item: "tissue", Count: 2}, {Layer: 1, Kind: packing.Board, Item: "board-13x17", Count: 2}, {Layer: 2, Kind: packing.Carton, Item: "carton-18", Count: 1, CutTo: measure.Inch},
+	}}
+	return papers.Wrap(head(), p, papers.WrapIn{Mark: "S-1050", Buyer: "Gallery North", Part: 1, Parts: 2, Wrap: wrap, Items: items,
+		Sheets: []packing.Sheet{sheetOf("a", 12*measure.Inch, 16*measure.Inch), sheetOf("b", 8*measure.Inch, 10*measure.Inch)}, Prints: map[string]string{"a": "17/250 Heron at dusk", "b": "Tide tables, low water"}})
+}
+
+// drawn draws a paper, and with -dump writes it out for a person to look at.
+func drawn(t *testing.T, name string, paper papers.Paper) []byte {
+	t.Helper()
+	b, err := Draw(paper)
+	if err != nil {
+		t.Fatalf("%s: %v", name, err)
+	}
+	if *dump != "" {
+		path := filepath.Join(*dump, strings.ReplaceAll(name, " ", "-")+".pdf")
+		if err := os.WriteFile(path, b, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return b
+}

@@ -1,0 +1,130 @@
+package pdf
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"solander/papers"
+)
+
+// tones fill the shapes of a drawing; each role also has a line of its own, so that they stay apart in
+// black and white.
+var tones = map[papers.Role]colour{
+	papers.RolePrint: {255, 255, 255},
+	papers.RoleSoft:  {244, 241, 234},
+	papers.RoleStiff: {206, 196, 178},
+	papers.RoleShell: {226, 219, 206},
+	papers.RoleRoom:  {250, 249, 246},
+}
+
+// view draws a drawing to scale, at most tall points high, with keys and sizes at its right.
+func (p *page) view(v papers.View, tall float64) {
+	x0, y0, w, h := v.Bounds()
+	if w <= 0 || h <= 0 {
+		return
+	}
+	const keys, words = 34, 150
+	scale := min((p.width()-keys-words)/float64(w), tall/float64(h))
+	sizes := p.viewWords(v, words)
+	height := max(float64(h)*scale, float64(len(sizes))*leading)
+	p.need(height + 34)
+	p.y += 10
+	p.text(p.left, p.y, v.Name, bold, ink)
+	p.y += 8
+	at := func(s papers.Shape) (x, y, w, h float64) {
+		return p.left + float64(s.X-x0)*scale, p.y + float64(s.Y-y0)*scale, float64(s.W) * scale, float64(s.H) * scale
+	}
+	for _, s := range v.Shapes {
+		p.shape(s, at)
+	}
+	p.viewKeys(v, at, p.left+float64(w)*scale, float64(h)*scale)
+	for i, l := range sizes {
+		p.text(p.right-words, p.y+9+float64(i)*leading, l.text, l.font, l.ink)
+	}
+	p.y += height + 14
+}
+
+func (p *page) viewWords(v papers.View, width float64) []styled {
+	var out []styled
+	for _, s := range v.Sizes {
+		out = append(out, p.lines(s, sans, ink, width)...)
+	}
+	note := "drawn to scale"
+	if v.Note != "" {
+		note = "drawn to scale, but " + v.Note
+	}
+	return append(out, p.lines(note, italic.at(9), grey, width)...)
+}
+
+// shape draws one shape. A print is crossed out lightly, as drawings show what is not a part of the
+// packaging; cuts are drawn dashed and strong, folds dotted.
+func (p *page) shape(s papers.Shape, at func(papers.Shape) (x, y, w, h float64)) {
+	x, y, w, h := at(s)
+	p.stroke(ink)
+	p.f.SetLineWidth(0.6)
+	switch s.Role {
+	case papers.RoleCut:
+		p.stroke(accent)
+		p.f.SetLineWidth(1.6)
+		p.f.SetDashPattern([]float64{5, 3}, 0)
+		p.f.Line(x, y, x+w, y+h)
+		p.f.SetDashPattern(nil, 0)
+		return
+	case papers.RoleFold:
+		p.f.SetLineWidth(1)
+		p.f.SetDashPattern([]float64{1, 2.5}, 0)
+		p.f.Line(x, y, x+w, y+h)
+		p.f.SetDashPattern(nil, 0)
+		return
+	}
+	p.fill(tones[s.Role])
+	if s.Round {
+		p.f.Ellipse(x+w/2, y+h/2, w/2, h/2, 0, "FD")
+		return
+	}
+	p.f.Rect(x, y, w, h, "FD")
+	if s.Role == papers.RolePrint && h > 14 {
+		p.stroke(colour{190, 184, 174})
+		p.f.SetLineWidth(0.3)
+		p.f.Line(x, y, x+w, y+h)
+		p.f.Line(x, y+h, x+w, y)
+	}
+}
+
+// key is the number of a step and the shape it points to.
+type key struct {
+	step  int
+	shape papers.Shape
+}
+
+// viewKeys draws the numbers of the steps to the right of a drawing, each with a line to the widest shape
+// of its step.
+func (p *page) viewKeys(v papers.View, at func(papers.Shape) (x, y, w, h float64), right, tall float64) {
+	var keys []key
+	for _, s := range v.Shapes {
+		switch i := slices.IndexFunc(keys, func(k key) bool { return k.step == s.Step }); {
+		case s.Step == 0:
+		case i < 0:
+			keys = append(keys, key{s.Step, s})
+		case s.W > keys[i].shape.W:
+			keys[i].shape = s
+		}
+	}
+	middle := func(k key) float64 { _, y, _, h := at(k.shape); return y + h/2 }
+	slices.SortFunc(keys, func(a, b key) int { return cmp.Or(cmp.Compare(middle(a), middle(b)), cmp.Compare(a.step, b.step)) })
+	const apart = 10
+	start := p.y + max(6, (tall-float64(len(keys)-1)*apart)/2)
+	for i, k := range keys {
+		y := start + float64(i)*apart
+		x, top, w, h := at(k.shape)
+		to := min(max(y, top), top+h) // the nearest height on the shape's right edge
+		if k.shape.Round {
+			to = top + h/2
+		}
+		p.stroke(accent)
+		p.f.SetLineWidth(0.4)
+		p.f.Line(x+w, to, right+8, y)
+		p.text(right+10, y+3, fmt.Sprint(k.step), bold, accent)
+	}
+}

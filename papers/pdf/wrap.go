@@ -1,0 +1,69 @@
+package pdf
+
+import (
+	"fmt"
+	"strings"
+
+	"solander/papers"
+)
+
+// wrapSheet draws the wrap sheet.
+func (p *page) wrapSheet(s papers.WrapSheet) {
+	p.begin(join(", ", "Order "+s.Mark, s.Part, s.Buyer, s.Wrap))
+	p.warnings(s.Warnings)
+	for _, f := range s.Facts {
+		p.row(
+			cell{x: p.left, w: 90, lines: []styled{{f.Name, sans, grey}}},
+			cell{x: p.left + 90, w: p.width() - 90, lines: p.lines(f.Text, serif, ink, p.width()-90)},
+		)
+	}
+	p.heading("From the inside out", "")
+	for i, st := range s.Steps {
+		p.wrapStep(i+1, st)
+	}
+	for _, v := range s.Views {
+		p.view(v, 190)
+	}
+	for _, c := range s.Cuts {
+		p.cut(c)
+	}
+	if len(s.Cautions) > 0 {
+		p.heading("When cutting", "")
+		for _, c := range s.Cautions {
+			p.row(cell{x: p.left + 10, w: p.width() - 10, bar: true, lines: p.lines(c, sans.at(9.5), ink, p.width()-10)})
+		}
+	}
+}
+
+func (p *page) wrapStep(n int, st papers.Step) {
+	const tick, key = 16, 22
+	w := p.width() - tick - key
+	main := cell{x: p.left + tick + key, w: w, lines: p.lines(st.Text, serif, ink, w)}
+	main.lines = append(main.lines, p.lines(st.Detail, sans, grey, w)...)
+	p.row(ticked(p.left), cell{x: p.left + tick, w: key, lines: []styled{{fmt.Sprint(n), bold.at(9.5), accent}}}, main)
+	p.y += 4
+}
+
+func (p *page) cut(c papers.Cut) {
+	const tall = 150
+	p.need(min(tall+60+float64(len(c.Steps)+1)*leading*1.5, p.bottom-p.top-60)) // steps and drawing on one page
+	p.heading(c.Title, "")
+	for i, s := range c.Steps {
+		p.row(
+			cell{x: p.left, w: 16, lines: []styled{{fmt.Sprint(string(rune('a'+i)), "."), bold, ink}}},
+			cell{x: p.left + 16, w: p.width() - 16, lines: p.lines(s, serif, ink, p.width()-16)},
+		)
+	}
+	p.view(c.View, tall)
+}
+
+// join joins the texts that are not empty.
+func join(by string, texts ...string) string {
+	var out []string
+	for _, t := range texts {
+		if t != "" {
+			out = append(out, t)
+		}
+	}
+	return strings.Join(out, by)
+}

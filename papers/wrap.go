@@ -1,0 +1,225 @@
+package papers
+
+import (
+	"fmt"
+	"strings"
+
+	"solander/measure"
+	"solander/packing"
+)
+
+// WrapSheet tells how to build one parcel: the steps from the inside out, drawings to scale, and where
+// to cut.
+type WrapSheet struct {
+	Head
+	Mark     string
+	Part     string // "parcel 1 of 2"
+	Buyer    string
+	Wrap     string // name of the recipe
+	Facts    []Fact
+	Steps    []Step
+	Views    []View
+	Cuts     []Cut
+	Cautions []string
+	Warnings []string
+}
+
+// Title names the paper.
+func (WrapSheet) Title() string { return "Wrap sheet" }
+
+// Fact is one property of the parcel.
+type Fact struct{ Name, Text string }
+
+// Step is one step of wrapping. Its place in the list, from 1, is its key in the drawings.
+type Step struct {
+	Text   string
+	Detail string // size and room
+}
+
+// Cut is a piece of packaging to cut down, with a drawing of the cut lines.
+type Cut struct {
+	Title string
+	Steps []string
+	View  View
+}
+
+// Cautions for work with blades (common practice, no source).
+var bladeCautions = []string{
+	"Cut away from you, along a steel rule, on a cutting mat; keep the other hand behind the blade.",
+	"Use a sharp blade, cut in several light strokes, and cover the blade between cuts.",
+	"Follow the maker's and local safety advice.",
+}
+
+// WrapIn is what a wrap sheet is made of, beside the parcel.
+type WrapIn struct {
+	Mark, Buyer string
+	Part, Parts int
+	Service     string // its name; "" = the plan's id
+	Wrap        packing.Wrap
+	Items       []packing.Item  // at least those of the parcel
+	Sheets      []packing.Sheet // at least those of the parcel
+	Prints      map[string]string
+	Warnings    []string
+}
+
+// Wrap returns the wrap sheet of a planned parcel. in.Prints names the prints by sheet id: "17/250 Heron
+// at dusk". The sizes drawn are built up as docs/formats/physics.md says.
+func Wrap(h Head, p packing.Parcel, in WrapIn) WrapSheet {
+	b := newBuild(h.Units, p, in)
+	s := WrapSheet{
+		Head: h, Mark: in.Mark, Part: partOf(in.Part, in.Parts), Buyer: in.Buyer, Warnings: once(in.Warnings),
+		Wrap: first(in.Wrap.Name, in.Wrap.ID, p.Wrap),
+	}
+	s.Facts = []Fact{
+		{"Service", first(in.Service, p.Service)},
+		{"Size outside", about(h.Units, p.Size.Length, p.Size.Width, p.Size.Height)},
+		{"Weight", "about " + p.Mass.About(h.Units)},
+	}
+	b.run()
+	s.Steps, s.Cuts = b.steps, b.cuts
+	s.Views = b.views()
+	if b.blades {
+		s.Cautions = bladeCautions
+	}
+	return s
+}
+
+// build holds what Wrap works on: the parcel so far, from the inside out.
+type build struct {
+	units   measure.System
+	parcel  packing.Parcel
+	in      WrapIn
+	items   map[string]packing.Item
+	leaves  []leaf // one a copy
+	between []slab // in each gap
+	stack
+	tube   *tube
+	steps  []Step
+	cuts   []Cut
+	blades bool
+}
+
+// leaf is one print with what lies round it.
+type leaf struct {
+	sheet string
+	long  measure.Length
+	short measure.Length
+	slabs []slab
+}
+
+// slab is a layer in section: at which step it comes, how thick it is, its sides.
+type slab struct {
+	step  int
+	thick measure.Length
+	long  measure.Length
+	short measure.Length
+	role  Role
+}
+
+// stack is what lies flat: its sides, its slabs from the bottom up, and the shells round it.
+type stack struct {
+	long, short measure.Length
+	slabs       []slab
+	plan        []Shape // centred on 0, 0
+	shells      []shell
+}
+
+// shell is an outline round the slabs first to last.
+type shell struct {
+	step  int
+	long  measure.Length
+	first int
+	last  int
+}
+
+func newBuild(units measure.System, p packing.Parcel, in WrapIn) *build {
+	b := &build{units: units, parcel: p, in: in, items: make(map[string]packing.Item)}
+	for _, it := range in.Items {
+		b.items[it.ID] = it
+	}
+	sheets := make(map[string]packing.Sheet)
+	for _, s := range in.Sheets {
+		sheets[s.ID] = s
+	}
+	for _, c := range p.Contents {
+		s := sheets[c.Sheet]
+		long, short := sorted(s.Width, s.Height)
+		for range max(1, c.Copies) {
+			b.leaves = append(b.leaves, leaf{c.Sheet, long, short, []slab{{1, s.Caliper, long, short, RolePrint}}})
+		}
+	}
+	return b
+}
+
+func sorted(a, b measure.Length) (measure.Length, measure.Length) { return max(a, b), min(a, b) }
+
+// run goes through the layers from the inside out.
+func (b *build) run() {
+	b.step(b.printsStep(), "")
+	layers := b.parcel.Layers
+	for len(layers) > 0 && b.per(layers[0]) == packing.PerSheet {
+		b.perSheet(layers[0])
+		layers = layers[1:]
+	}
+	b.gather()
+	for _, l := range layers {
+		b.layer(l)
+	}
+	b.step("Close it, weigh it, and label it.", "about "+b.parcel.Mass.About(b.units))
+}
+
+func (b *build) printsStep() string {
+	var names []string
+	for _, c := range b.parcel.Contents {
+		name := first(b.in.Prints[c.Sheet], c.Sheet)
+		if c.Copies > 1 {
+			name = fmt.Sprintf("%d × %s", c.Copies, name)
+		}
+		names = append(names, name)
+	}
+	return count(len(b.leaves), "print") + ": " + strings.Join(names, "; ") + "."
+}
+
+func (b *build) step(text, detail string) int {
+	b.steps = append(b.steps, Step{text, detail})
+	return len(b.steps)
+}
+
+func (b *build) per(l packing.LayerPlan) packing.Per {
+	if l.Layer < len(b.in.Wrap.Layers) && b.in.Wrap.Layers[l.Layer].Per != "" {
+		return b.in.Wrap.Layers[l.Layer].Per
+	}
+	if l.Sheet != "" {
+		return packing.PerSheet
+	}
+	return packing.PerStack
+}
+
+func (b *build) recipe(l packing.LayerPlan) packing.Layer {
+	if l.Layer < len(b.in.Wrap.Layers) {
+		return b.in.Wrap.Layers[l.Layer]
+	}
+	return packing.Layer{}
+}
+
+// item returns the shelf item of a layer; an unknown one is named by its id and has no size.
+func (b *build) item(l packing.LayerPlan) packing.Item {
+	if it, ok := b.items[l.Item]; ok {
+		return it
+	}
+	return packing.Item{ID: l.Item, Kind: l.Kind}
+}
+
+func name(it packing.Item) string { return first(it.Name, it.ID, string(it.Kind)) }
+
+// sides returns the outer long and short side of a sleeve, an envelope or a board.
+func sides(it packing.Item) (measure.Length, measure.Length) {
+	w, h := it.Width, it.Height
+	if it.Kind == packing.Sleeve || it.Kind == packing.Envelope {
+		w, h = w+2*it.Wall, h+2*it.Wall
+		if it.Outer != nil {
+			w, h = max(w, it.Outer.Width), max(h, it.Outer.Height)
+		}
+	}
+	return sorted(w, h)
+}

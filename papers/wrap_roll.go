@@ -1,0 +1,78 @@
+package papers
+
+import (
+	"fmt"
+
+	"solander/measure"
+	"solander/packing"
+)
+
+// tube is a filled tube: step is its key, rollStep that of the roll.
+type tube struct {
+	step, rollStep     int
+	inner, outer       measure.Length // diameters
+	innerLen, outerLen measure.Length
+}
+
+// rolled adds a layer of a rolled parcel up to its tube.
+func (b *build) rolled(l packing.LayerPlan, it packing.Item) {
+	if it.Kind != packing.Tube {
+		text, n := "Lay %s under the prints, to lie outside the roll: %s.", max(1, l.Count)
+		if b.per(l) == packing.PerGap {
+			text, n = "Lay %s between each two prints: %s.", max(1, l.Count/max(1, len(b.leaves)-1))
+		}
+		b.blades = true
+		b.step(fmt.Sprintf(text, count(n, "sheet"), name(it)), Sides(b.units, it.Width, it.Height)+", trimmed")
+		return
+	}
+	r := b.parcel.Roll
+	t := &tube{inner: it.Diameter, outer: it.Diameter + 2*it.Wall, innerLen: it.Length, outerLen: it.Length}
+	if it.Outer != nil {
+		t.outer, t.outerLen = orElse(it.Outer.Diameter, t.outer), orElse(it.Outer.Length, t.outerLen)
+	}
+	t.rollStep = b.step(
+		fmt.Sprintf("Roll them to a length of %s, round a hollow of at least %s.", r.Axis.In(b.units), r.Inner.In(b.units)),
+		fmt.Sprintf("about %s thick at the tightest; the paper springs open and fills the tube", r.Outer.About(b.units)))
+	text := "Into a tube: %s."
+	if l.CutTo > 0 && l.CutTo < it.Length {
+		t.outerLen -= it.Length - l.CutTo
+		t.innerLen = l.CutTo
+		text = "Into a tube cut down to " + l.CutTo.In(b.units) + " inside: %s."
+		b.cuts = append(b.cuts, b.cutTube(it, l.CutTo))
+		b.blades = true
+	}
+	gap := max(0, t.innerLen-r.Axis) / 2
+	t.step = b.step(fmt.Sprintf(text, name(it)),
+		fmt.Sprintf("inside %s across, %s long; about %s free at each end: fill it so that the roll cannot slide", it.Diameter.In(b.units), t.innerLen.In(b.units), gap.About(b.units)))
+	b.tube = t
+	b.long, b.short = sorted(t.outerLen, t.outer)
+	b.stack.slabs = []slab{{t.step, t.outer, b.long, b.short, RoleShell}}
+	b.plan = []Shape{centred(t.step, b.long, b.short, RoleShell)}
+}
+
+// rollViews draws the roll in its tube: along its length and from its end.
+func (b *build) rollViews() []View {
+	t, r := b.tube, b.parcel.Roll
+	along := View{Name: "Along the tube", Shapes: []Shape{
+		centred(t.step, t.outerLen, t.outer, RoleShell),
+		centred(t.step, t.innerLen, t.inner, RoleRoom),
+		centred(t.rollStep, r.Axis, r.Outer, RolePrint),
+		centred(t.rollStep, r.Axis, r.Inner, RoleRoom),
+	}}
+	along.Sizes = []string{
+		"tube outside " + about(b.units, t.outerLen, t.outer),
+		"roll " + r.Axis.About(b.units) + " long",
+	}
+	end := View{Name: "End of the tube", Shapes: []Shape{
+		circle(t.step, t.outer, RoleShell),
+		circle(t.step, t.inner, RoleRoom),
+		circle(t.rollStep, r.Outer, RolePrint),
+		circle(t.rollStep, r.Inner, RoleRoom),
+	}}
+	end.Sizes = []string{
+		"tube inside " + t.inner.About(b.units),
+		"roll outside " + r.Outer.About(b.units) + ", at the tightest",
+		"hollow " + r.Inner.About(b.units),
+	}
+	return []View{along, end}
+}
