@@ -43,6 +43,13 @@ func (s *Studio) SaveSettings(ctx context.Context, in Settings) error {
 				return err
 			}
 		}
+		shelf, err := t.Shelf()
+		if err != nil {
+			return err
+		}
+		if err := packable(in, shelf); err != nil {
+			return err
+		}
 		return t.SaveSettings(in)
 	})
 }
@@ -78,7 +85,8 @@ func (s Settings) tidy() Settings {
 
 var prefixForm = regexp.MustCompile(`^[A-Z]{1,4}$`)
 
-// Validate looks at the settings alone. Faults: Invalid, one a field.
+// Validate looks at the settings alone, but for wraps and rules, which need the shelf. Faults: Invalid,
+// one a field.
 func (s Settings) Validate() error {
 	var l fault.List
 	l.Add(order.Text("studio", s.Studio, 120, true))
@@ -98,7 +106,6 @@ func (s Settings) Validate() error {
 		l.Add(order.Text(fmt.Sprintf("price_classes[%d]", i), c, 40, true))
 	}
 	l.Add(s.validateWords())
-	l.Add(s.validatePacking())
 	return l.Err()
 }
 
@@ -115,27 +122,6 @@ func (s Settings) validateWords() error {
 		l.Check(p.Grammage >= 20*measure.GSM && p.Grammage <= 2000*measure.GSM, at+"grammage", "a print's paper is between 20 and 2000 gsm", "look at the unit")
 		l.Check(p.Caliper > 0 && p.Caliper <= 10*measure.Millimetre, at+"caliper", "the thickness of the sheet is between 0 and 10 mm", "look at the unit")
 		l.Check(p.TightestRoll == 0 || p.TightestRoll >= measure.Centimetre && p.TightestRoll <= measure.Metre, at+"tightest_roll", "the tightest roll is between 1 cm and 1 m", "leave it empty when the paper may not be rolled")
-	}
-	return l.Err()
-}
-
-// validatePacking looks at wraps and house rules as far as they can be wrong by themselves; the
-// planner's problem is validated whole each time one is made.
-func (s Settings) validatePacking() error {
-	var l fault.List
-	ids := map[string]bool{}
-	for i, w := range s.Wraps {
-		field := fmt.Sprintf("wraps[%d]", i)
-		l.Add(order.Text(field+".id", w.ID, 60, true))
-		l.Check(!ids["wrap "+w.ID], field+".id", fmt.Sprintf("two wraps are called %.60q", w.ID), "give each its own name")
-		l.Check(len(w.Layers) > 0, field+".layers", "a wrap without layers protects nothing", "add a layer")
-		ids["wrap "+w.ID] = true
-	}
-	for i, r := range s.Rules {
-		field := fmt.Sprintf("rules[%d]", i)
-		l.Add(order.Text(field+".id", r.ID, 60, true))
-		l.Check(!ids["rule "+r.ID], field+".id", fmt.Sprintf("two rules are called %.60q", r.ID), "give each its own name")
-		ids["rule "+r.ID] = true
 	}
 	return l.Err()
 }

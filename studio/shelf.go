@@ -3,7 +3,6 @@ package studio
 import (
 	"context"
 	"fmt"
-	"slices"
 
 	"solander/fault"
 	"solander/money"
@@ -27,12 +26,10 @@ func (i ShelfItem) Validate() error {
 	var l fault.List
 	l.Add(order.Text("spec.id", i.Spec.ID, 60, true))
 	l.Add(order.Text("spec.name", i.Spec.Name, 120, true))
-	l.Check(slices.Contains(packing.Kinds(), i.Spec.Kind), "spec.kind", fmt.Sprintf("%.20q is not a kind of packaging", string(i.Spec.Kind)), "use sleeve, tissue, board, envelope, tube or carton")
-	l.Check(i.Spec.Mass >= 0 && i.Spec.Mass <= maxPiece, "spec.mass", "the weight of a piece is negative or absurd", "look at the unit")
 	l.Check(i.Spec.Cost >= 0 && i.Spec.Cost <= money.MaxMinor, "spec.cost", "the cost of a piece is negative or absurd", "give the price of one piece")
 	l.Check(i.ReorderAt >= -1 && i.ReorderAt <= supply.MaxSheets, "reorder_at", "the reorder level is negative or absurd", "use 0 to be told when none is left, -1 for never")
 	l.Check(i.Pack >= 0 && i.Pack <= supply.MaxSheets, "pack", "the size of a pack is negative or absurd", "use 1 for single pieces")
-	l.Add(i.validateSize())
+	l.Add(faultsBelow(trial([]packing.Item{i.Spec}, nil, nil), "shelf[0].", "spec."))
 	return l.Err()
 }
 

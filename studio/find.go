@@ -1,0 +1,216 @@
+package studio
+
+import (
+	"context"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/cases"
+	"golang.org/x/text/unicode/norm"
+
+	"solander/edition"
+	"solander/fault"
+	"solander/order"
+)
+
+// mostFound bounds each kind of thing found.
+const mostFound = 20
+
+// Find searches numbers ("17/250 of heron", "heron 17", "who has AP 2 of heron"), orders by mark,
+// reference, buyer, city or tracking number, buyers, and works by title. Case, accents and the form of
+// UTF-8 do not count. Faults: Invalid for a text that is too long or no UTF-8; finding nothing is none.
+func (s *Studio) Find(ctx context.Context, text string) (Found, error) {
+	if err := order.Text("q", text, 200, false); err != nil {
+		return Found{}, err
+	}
+	text = strings.Join(strings.Fields(text), " ")
+	out := Found{Text: text}
+	if text == "" {
+		return out, nil
+	}
+	err := s.read(ctx, func(t *turn) error {
+		found, err := t.find(text)
+		out = found
+		return err
+	})
+	return out, err
+}
+
+func (t *turn) find(text string) (Found, error) {
+	out := Found{Text: text}
+	var err error
+	if out.Numbers, err = t.findNumbers(text); err != nil {
+		return out, err
+	}
+	if out.Orders, err = t.findOrders(text); err != nil {
+		return out, err
+	}
+	if out.Buyers, err = t.Buyers(text, mostFound); err != nil {
+		return out, err
+	}
+	works, err := t.Works()
+	for _, w := range works {
+		if containsWords(w.Title, text) && len(out.Works) < mostFound {
+			out.Works = append(out.Works, w)
+		}
+	}
+	return out, err
+}
+
+// folded makes texts comparable: composed forms, case and accents do not count.
+func folded(s string) string {
+	plain := strings.Map(func(r rune) rune {
+		if unicode.Is(unicode.Mn, r) {
+			return -1
+		}
+		return r
+	}, norm.NFD.String(s))
+	return cases.Fold().String(norm.NFC.String(plain))
+}
+
+// containsWords reports whether every word of want occurs in text.
+func containsWords(text, want string) bool {
+	text = folded(text)
+	for _, w := range strings.Fields(folded(want)) {
+		if !strings.Contains(text, w) {
+			return false
+		}
+	}
+	return true
+}
+
+// Forms of a question for a number: before the title, after it, or alone with its limit.
+var (
+	asking      = regexp.MustCompile(`(?i)^(who has|who holds|who bought|where is|whose is)\s+|\?\s*$`)
+	numberForm  = `(?:(AP|PP|HC|BAT)\s*)?#?(\d{1,6})(?:\s*/\s*(\d{1,6}))?`
+	numberFirst = regexp.MustCompile(`(?i)^` + numberForm + `(?:\s+of)?\s+(\S.*)$`)
+	numberLast  = regexp.MustCompile(`(?i)^(.*\S?)\s+(?:no\.?\s*|number\s+)?` + numberForm + `$`)
+	numberAlone = regexp.MustCompile(`(?i)^` + numberForm + `$`)
+)
+
+// askedNumber is a number asked for with words of a title; Of is its denominator, 0 = not said.
+type askedNumber struct {
+	edition.Number
+	of    int
+	title string
+}
+
+func newAsked(kind, n, of, title string) askedNumber {
+	a := askedNumber{title: title}
+	a.Kind = edition.Numbered
+	if kind != "" {
+		a.Kind = edition.Kind(strings.ToUpper(kind))
+	}
+	a.N, _ = strconv.Atoi(n) // up to six digits: see numberForm
+	a.of, _ = strconv.Atoi(of)
+	return a
+}
+
+// questions reads a text as questions for a number; none when it asks for none.
+func questions(text string) []askedNumber {
+	text = strings.TrimSpace(asking.ReplaceAllString(text, ""))
+	var out []askedNumber
+	if m := numberAlone.FindStringSubmatch(text); m != nil {
+		if m[1] != "" || m[3] != "" { // a number alone may be anything
+			out = append(out, newAsked(m[1], m[2], m[3], ""))
+		}
+		return out
+	}
+	if m := numberFirst.FindStringSubmatch(text); m != nil {
+		out = append(out, newAsked(m[1], m[2], m[3], m[4]))
+	}
+	if m := numberLast.FindStringSubmatch(text); m != nil {
+		out = append(out, newAsked(m[2], m[3], m[4], m[1]))
+	}
+	return out
+}
+
+func (t *turn) findNumbers(text string) ([]NumberView, error) {
+	asked := questions(text)
+	if len(asked) == 0 {
+		return nil, nil
+	}
+	eds, err := t.Editions()
+	if err != nil {
+		return nil, err
+	}
+	var out []NumberView
+	for _, a := range asked {
+		for _, e := range eds {
+			if !a.in(e) || len(out) >= mostFound {
+				continue
+			}
+			v, err := t.numberView(e, a.Number)
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, v)
+		}
+	}
+	return out, nil
+}
+
+// in reports whether an edition has the number asked for: title or grade, limit, range.
+func (a askedNumber) in(e edition.Edition) bool {
+	if a.Number.In(e) != nil || a.of != 0 && a.of != e.Count(a.Kind) {
+		return false
+	}
+	return containsWords(e.Title+" "+e.Grade, strings.TrimPrefix(a.title, "of "))
+}
+
+// findOrders finds orders by their words, and by the tracking number of a parcel.
+func (t *turn) findOrders(text string) ([]OrderRow, error) {
+	orders, err := t.Orders(OrderQuery{Text: text, Limit: mostFound})
+	if err != nil {
+		return nil, err
+	}
+	if o, err := t.OrderByMark(strings.ToUpper(text)); err == nil {
+		orders = append([]order.Order{o}, orders...)
+	} else if !fault.Is(err, fault.Missing) {
+		return nil, err
+	}
+	tracked, err := t.findTracked(text)
+	if err != nil {
+		return nil, err
+	}
+	orders = append(tracked, orders...)
+	d, err := t.drawer()
+	if err != nil {
+		return nil, err
+	}
+	var out []OrderRow
+	for _, o := range orders {
+		if slices.ContainsFunc(out, func(r OrderRow) bool { return r.ID == o.ID }) {
+			continue
+		}
+		row, err := t.orderRow(o, d)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, row)
+	}
+	return out, nil
+}
+
+func (t *turn) findTracked(text string) ([]order.Order, error) {
+	n, err := order.ParseTracking(text)
+	if err != nil {
+		return nil, nil // it is no tracking number
+	}
+	parcels, err := t.ParcelsTracked(n.Number)
+	if err != nil {
+		return nil, err
+	}
+	var out []order.Order
+	for _, p := range parcels {
+		o, err := t.Order(p.Order)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, o)
+	}
+	return out, nil
+}
