@@ -1,0 +1,208 @@
+package web
+
+import (
+	"context"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"solander/edition"
+	"solander/fault"
+	"solander/internal/status"
+	"solander/studio"
+)
+
+// failure is a form that was sent and could not be done: it is shown again as typed.
+type failure struct {
+	form  string // its name on the page
+	typed url.Values
+	err   error
+}
+
+func failed(fm *form, r *http.Request, err error) *failure {
+	return &failure{form: fm.Name, typed: r.PostForm, err: err}
+}
+
+// put gives a form of the page what was typed and what is wrong, when it is the one that failed.
+func (fr *frame) put(fm *form, fail *failure) *form {
+	if fail != nil && fail.form == fm.Name {
+		fm.read(fail.typed)
+		fr.Faults, fr.Links = fault.All(fail.err), fm.blame(fail.err)
+	}
+	return fm
+}
+
+// tell shows a failure on top, whether or not its form is still on the page.
+func (fr *frame) tell(fail *failure) {
+	if fail != nil {
+		fr.Faults = fault.All(fail.err)
+		fr.Links = linksOf(fr.Faults, nil)
+	}
+}
+
+// statusOf is the status of a page that shows a failure, or 200.
+func statusOf(fail *failure) int {
+	if fail == nil {
+		return http.StatusOK
+	}
+	return status.Of(fail.err)
+}
+
+// ours reports whether the page of the form is no help: the fault is the program's, or what the form is
+// about does not exist.
+func ours(err error) bool {
+	for _, e := range fault.All(err) {
+		if e.Code == fault.Internal || e.Code == fault.Missing && e.Field == "" {
+			return true
+		}
+	}
+	return false
+}
+
+// done leads on to a page that says what was marked and offers to undo it.
+func (f *face) done(w http.ResponseWriter, r *http.Request, to string) error {
+	marks, err := f.studio.RecentMarks(r.Context())
+	if err != nil {
+		return err
+	}
+	if len(marks) > 0 {
+		to = with(to, "marked", strconv.FormatInt(marks[0].ID, 10))
+	}
+	http.Redirect(w, r, to, http.StatusSeeOther)
+	return nil
+}
+
+// doneSaying leads on to a page that says one of the sentences.
+func (f *face) doneSaying(w http.ResponseWriter, r *http.Request, to, key string) error {
+	http.Redirect(w, r, with(to, "said", key), http.StatusSeeOther)
+	return nil
+}
+
+func with(to, key, value string) string {
+	path, fragment, _ := strings.Cut(to, "#")
+	sep := "?"
+	if strings.Contains(path, "?") {
+		sep = "&"
+	}
+	path += sep + key + "=" + url.QueryEscape(value)
+	if fragment != "" {
+		path += "#" + fragment
+	}
+	return path
+}
+
+// sentences are what a page may say by key: a link cannot put words of its own into a page.
+var sentences = map[string]string{
+	"taken":      "The sale stands in the book.",
+	"amended":    "The order was changed.",
+	"overridden": "The order may leave; the reason is recorded.",
+	"lifted":     "The override was taken back.",
+	"cancelled":  "The order was cancelled; its numbers were given back.",
+	"returned":   "The return stands in the book.",
+	"number":     "The line has another number now.",
+	"dropped":    "The line was taken out of the order.",
+	"undone":     "The mark was taken back.",
+	"work":       "The work was saved.",
+	"declared":   "The edition is declared.",
+	"priced":     "The prices were saved.",
+	"closed":     "The edition is closed.",
+	"register":   "The register has a new entry.",
+	"counted":    "The count was taken over.",
+	"run":        "The run was ordered.",
+	"run-closed": "The run is closed.",
+	"item":       "The shelf was changed.",
+	"settings":   "The settings were saved.",
+	"outlet":     "The outlet was saved.",
+	"card":       "The price card was loaded.",
+	"card-gone":  "The price card was dropped.",
+	"ready":      "The studio is set up. This is the bench: what to do today.",
+}
+
+// saidOf reads what the page is to say from its address.
+func (f *face) saidOf(ctx context.Context, r *http.Request) said {
+	q := r.URL.Query()
+	if text, ok := sentences[q.Get("said")]; ok {
+		return said{Text: text}
+	}
+	id, err := strconv.ParseInt(q.Get("marked"), 10, 64)
+	if err != nil {
+		return said{}
+	}
+	marks, err := f.studio.RecentMarks(ctx)
+	if err != nil {
+		f.log.Warn("marks could not be read", "err", err)
+		return said{}
+	}
+	i := slices.IndexFunc(marks, func(m studio.Mark) bool { return m.ID == id })
+	if i < 0 {
+		return said{}
+	}
+	s := said{Text: sentence(&fault.Error{What: marks[i].Text})}
+	if undoable(marks[i]) {
+		s.Mark = id
+	}
+	return s
+}
+
+func undoable(m studio.Mark) bool { return !m.Undone && m.Kind != studio.MarkOther }
+
+// markLine is one mark in a list.
+type markLine struct {
+	studio.Mark
+	Can bool
+}
+
+func markLines(marks []studio.Mark, most int) []markLine {
+	var out []markLine
+	for _, m := range marks[:min(most, len(marks))] {
+		out = append(out, markLine{m, undoable(m)})
+	}
+	return out
+}
+
+// pathID reads a number of the address. A malformed one names nothing.
+func pathID(r *http.Request, name string) (int64, error) {
+	id, err := strconv.ParseInt(r.PathValue(name), 10, 64)
+	if err != nil || id <= 0 {
+		return 0, fault.New(fault.Missing, "there is no %s %.20q", name, r.PathValue(name)).ToMend("look it up in the list")
+	}
+	return id, nil
+}
+
+// ids reads a list of numbers of a form.
+func ids(r *http.Request, name string) ([]int64, error) {
+	var out []int64
+	for _, s := range r.PostForm[name] {
+		id, err := strconv.ParseInt(s, 10, 64)
+		if err != nil || id <= 0 {
+			return nil, fault.Invalidf(name, "%.20q is not in the list", s).ToMend("open the page anew")
+		}
+		if !slices.Contains(out, id) {
+			out = append(out, id)
+		}
+	}
+	return out, nil
+}
+
+// pathNumber reads a number of an edition from the address: "17" or "AP-2".
+func pathNumber(r *http.Request, e edition.Edition) (edition.Number, error) {
+	text := strings.ReplaceAll(r.PathValue("number"), "-", " ")
+	n, err := edition.ParseNumber(text, e)
+	if err != nil || n.IsZero() {
+		return n, fault.New(fault.Missing, "this edition has no number %.20q", text).ToMend("choose one of its picture")
+	}
+	return n, nil
+}
+
+func numberPath(n edition.Number) string { return strings.ReplaceAll(n.String(), " ", "-") }
+
+// formID reads a number that stands hidden in a form.
+func formID(r *http.Request, name string) (int64, error) {
+	id, err := strconv.ParseInt(r.PostForm.Get(name), 10, 64)
+	if err != nil || id <= 0 {
+		return 0, fault.Invalidf(name, "the form does not say which %s it belongs to", name).ToMend("open the page anew")
+	}
+	return id, nil
+}

@@ -1,0 +1,72 @@
+package web
+
+import (
+	"fmt"
+
+	"solander/measure"
+	"solander/papers"
+)
+
+// drawing is a view of a parcel as SVG: one unit is a tenth of a millimetre, so that every number in it
+// is small and whole.
+type drawing struct {
+	Name   string
+	Note   string
+	Sizes  []string
+	Box    string // viewBox
+	Width  int64  // shown width in pixels
+	Height int64
+	Shapes []drawnShape
+}
+
+// drawnShape is one shape of it.
+type drawnShape struct {
+	Class      string
+	Round      bool
+	Line       bool
+	X, Y, W, H int64
+}
+
+// longest side of a drawing on the page, in pixels.
+const drawnMost = 340
+
+func tenths(l measure.Length) int64 { return int64(l) / int64(measure.Millimetre/10) }
+
+// draw turns a view to scale into shapes; a view without shapes draws nothing.
+func draw(v papers.View) *drawing {
+	x, y, w, h := v.Bounds()
+	if w <= 0 && h <= 0 {
+		return nil
+	}
+	bw, bh := max(1, tenths(w)), max(1, tenths(h))
+	edge := max(bw, bh)/60 + 1 // room for the strokes
+	d := &drawing{Name: v.Name, Note: v.Note, Sizes: v.Sizes}
+	d.Box = fmt.Sprint(tenths(x)-edge, " ", tenths(y)-edge, " ", bw+2*edge, " ", bh+2*edge)
+	d.Width = max(1, drawnMost*(bw+2*edge)/(max(bw, bh)+2*edge))
+	d.Height = max(1, drawnMost*(bh+2*edge)/(max(bw, bh)+2*edge))
+	for _, s := range v.Shapes {
+		d.Shapes = append(d.Shapes, drawnShape{
+			Class: string(s.Role), Round: s.Round, Line: s.W == 0 || s.H == 0,
+			X: tenths(s.X), Y: tenths(s.Y), W: tenths(s.W), H: tenths(s.H),
+		})
+	}
+	return d
+}
+
+// Right and Bottom are the far ends of a shape; CX, CY, RX, RY those of an ellipse.
+func (s drawnShape) Right() int64  { return s.X + s.W }
+func (s drawnShape) Bottom() int64 { return s.Y + s.H }
+func (s drawnShape) CX() int64     { return s.X + s.W/2 }
+func (s drawnShape) CY() int64     { return s.Y + s.H/2 }
+func (s drawnShape) RX() int64     { return s.W / 2 }
+func (s drawnShape) RY() int64     { return s.H / 2 }
+
+func drawAll(views []papers.View) []*drawing {
+	var out []*drawing
+	for _, v := range views {
+		if d := draw(v); d != nil {
+			out = append(out, d)
+		}
+	}
+	return out
+}

@@ -1,0 +1,102 @@
+package web
+
+import (
+	"context"
+	"errors"
+	"io"
+	"net"
+	"net/http"
+	"net/netip"
+	"slices"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"solander/fault"
+)
+
+// policy lets a page load its own style, script, fonts and pictures, and nothing else from anywhere; no
+// script or style stands inside a page.
+const policy = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; font-src 'self'; " +
+	"form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+
+// longest is how long one request may take inside the studio; a backup streams and has no such bound.
+const longest = 60 * time.Second
+
+// guard stands before every page: who may call, what is said to the browser, how much is read.
+func (f *face) guard(next http.Handler) http.Handler {
+	cross := http.NewCrossOriginProtection()
+	cross.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		f.fail(w, r, http.StatusForbidden, fault.New(fault.Refused, "this request came from another site").
+			ToMend("open the page here and send the form again"))
+	}))
+	inner := cross.Handler(next)
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		h := w.Header()
+		h.Set("Content-Security-Policy", policy)
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "same-origin")
+		h.Set("X-Frame-Options", "DENY")
+		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		h.Set("Permissions-Policy", "camera=(), microphone=(), geolocation=()")
+		h.Set("Cache-Control", "no-store")
+		if !f.known(r.Host) {
+			// A page of another site whose name was pointed at this machine would come this way.
+			http.Error(w, "this studio does not answer to that name; open it as localhost", http.StatusMisdirectedRequest)
+			return
+		}
+		inner.ServeHTTP(w, r)
+	})
+}
+
+// known reports whether a Host header names this machine: a loopback address, localhost, or one of
+// Options.Hosts.
+func (f *face) known(host string) bool {
+	name := host
+	if h, _, err := net.SplitHostPort(host); err == nil {
+		name = h
+	}
+	name = strings.ToLower(strings.TrimSuffix(strings.Trim(name, "[]"), "."))
+	if name == "localhost" || slices.Contains(f.opt.Hosts, name) {
+		return true
+	}
+	ip, err := netip.ParseAddr(name)
+	return err == nil && ip.IsLoopback()
+}
+
+// readForm reads the query and the body of a request. Faults: TooLarge past MaxBody, Invalid for what is
+// no form or not UTF-8.
+func readForm(w http.ResponseWriter, r *http.Request) error {
+	r.Body = http.MaxBytesReader(w, r.Body, MaxBody)
+	if strings.HasPrefix(r.Header.Get("Content-Type"), "multipart/") {
+		return fault.New(fault.Invalid, "files are not read here").ToMend("paste the text instead")
+	}
+	if err := r.ParseForm(); err != nil {
+		var big *http.MaxBytesError
+		if errors.As(err, &big) {
+			return fault.New(fault.TooLarge, "more than %d MB were sent", MaxBody>>20).ToMend("send less at once").Because(err)
+		}
+		return fault.New(fault.Invalid, "the form could not be read").ToMend("open the page anew and send it again").Because(err)
+	}
+	if r.Method == http.MethodPost && r.Header.Get("Content-Type") == "" || r.PostForm == nil && r.Method == http.MethodPost {
+		return fault.New(fault.Invalid, "this is not a form").ToMend("open the page anew and send it again")
+	}
+	for name, values := range r.Form {
+		for _, v := range values {
+			if !utf8.ValidString(name) || !utf8.ValidString(v) {
+				return fault.Invalidf(strings.ToValidUTF8(name, "?"), "it is not UTF-8 text").ToMend("type it again")
+			}
+		}
+	}
+	return nil
+}
+
+// drain reads what is left of a body, up to the bound, so that a browser still sees the answer.
+func drain(r *http.Request) { _, _ = io.Copy(io.Discard, r.Body) }
+
+// inTime gives a request its bound.
+func inTime(r *http.Request) (*http.Request, context.CancelFunc) {
+	ctx, stop := context.WithTimeout(r.Context(), longest)
+	return r.WithContext(ctx), stop
+}

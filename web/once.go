@@ -1,0 +1,118 @@
+package web
+
+import (
+	"crypto/rand"
+	"crypto/sha256"
+	"net/http"
+	"net/url"
+	"sync"
+)
+
+// onceBook remembers the forms that were sent, by the key that stood hidden in them, so that a double
+// click or a reload does a thing once: the second sender gets the first one's answer. The same key with
+// other contents is another form (a form sent again after going back and mending it).
+type onceBook struct {
+	mu   sync.Mutex
+	sent map[onceKey]*onceEntry
+	old  []onceKey // in the order they came
+}
+
+type onceKey [sha256.Size]byte
+
+type onceEntry struct {
+	done chan struct{} // closed when to is known
+	to   string        // where the first sender was led; "" = it failed, and may be sent again
+}
+
+// mostOnce is how many forms are remembered; the oldest are forgotten first.
+const mostOnce = 4096
+
+func newOnceBook() *onceBook { return &onceBook{sent: map[onceKey]*onceEntry{}} }
+
+// newOnce returns a fresh key.
+func newOnce() string { return rand.Text() }
+
+// keyOf returns the key of a sent form; ok is false when it carries none.
+func keyOf(path string, form url.Values) (key onceKey, ok bool) {
+	if form.Get("once") == "" {
+		return key, false
+	}
+	return sha256.Sum256([]byte(path + "\n" + form.Encode())), true
+}
+
+// begin notes that a form is being worked on. first is false when it was, or is being, already: then
+// entry.done tells when the first is through.
+func (b *onceBook) begin(key onceKey) (entry *onceEntry, first bool) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if e, there := b.sent[key]; there {
+		return e, false
+	}
+	e := &onceEntry{done: make(chan struct{})}
+	b.sent[key] = e
+	b.old = append(b.old, key)
+	if len(b.old) > mostOnce {
+		delete(b.sent, b.old[0])
+		b.old = b.old[1:]
+	}
+	return e, true
+}
+
+// end notes where the first sender was led; a failed form is forgotten.
+func (b *onceBook) end(key onceKey, e *onceEntry, to string) {
+	b.mu.Lock()
+	if to == "" && b.sent[key] == e {
+		delete(b.sent, key)
+	}
+	b.mu.Unlock()
+	e.to = to
+	close(e.done)
+}
+
+// watched tells where a handler led the browser.
+type watched struct {
+	http.ResponseWriter
+	status int
+}
+
+func (w *watched) WriteHeader(status int) {
+	w.status = status
+	w.ResponseWriter.WriteHeader(status)
+}
+
+// Unwrap lets http.ResponseController see through.
+func (w *watched) Unwrap() http.ResponseWriter { return w.ResponseWriter }
+
+// doOnce runs h for the first sender of a form and leads every other one where the first was led.
+func (f *face) doOnce(w http.ResponseWriter, r *http.Request, h func(http.ResponseWriter) error) error {
+	key, ok := keyOf(r.URL.Path, r.PostForm)
+	if !ok {
+		return h(w)
+	}
+	for {
+		entry, first := f.once.begin(key)
+		if first {
+			return f.doFirst(w, key, entry, h)
+		}
+		select {
+		case <-entry.done:
+		case <-r.Context().Done():
+			return r.Context().Err()
+		}
+		if entry.to != "" {
+			http.Redirect(w, r, entry.to, http.StatusSeeOther)
+			return nil
+		}
+	}
+}
+
+func (f *face) doFirst(w http.ResponseWriter, key onceKey, entry *onceEntry, h func(http.ResponseWriter) error) error {
+	to := ""
+	defer func() { f.once.end(key, entry, to) }() // also when h panics
+	seen := &watched{ResponseWriter: w}
+	err := h(seen)
+	if err == nil && seen.status == http.StatusSeeOther {
+		to = w.Header().Get("Location")
+	}
+	return err
+}

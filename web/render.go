@@ -1,0 +1,197 @@
+package web
+
+import (
+	"bytes"
+	"context"
+	"embed"
+	"fmt"
+	"html/template"
+	"io/fs"
+	"net/http"
+	"strings"
+
+	"solander/calendar"
+	"solander/fault"
+	"solander/measure"
+	"solander/money"
+)
+
+//go:embed templates
+var templates embed.FS
+
+// pages are the parsed templates, by file name without ending.
+type pages map[string]*template.Template
+
+// frame is what every page knows. Pages embed it.
+type frame struct {
+	Title   string // of the page
+	Room    string // which word of the head is marked: "bench", "orders" ...
+	Studio  string // name of the studio; "" before set-up
+	Demo    bool
+	Version string
+	Today   calendar.Day
+	Units   measure.System
+	Looked  string // what stands in the search box
+	Said    said
+	Faults  []*fault.Error // shown on top; those of a form stand in the form too
+	Links   []faultLink    // the same with the field they belong to
+}
+
+// said is what was just done, with the mark that undoes it.
+type said struct {
+	Text string
+	Mark int64 // 0 = nothing to undo
+}
+
+// faultLink is a line of the summary of faults.
+type faultLink struct {
+	Text string
+	To   string // id of the field; "" = none
+}
+
+// framed is any page: a struct that embeds frame.
+type framed interface{ base() *frame }
+
+func (fr *frame) base() *frame { return fr }
+
+// funcs are what templates may call besides the methods of their page.
+var funcs = template.FuncMap{
+	"money": func(a money.Amount) string { return a.String() },
+	"fold":  strings.ToLower,
+	"many":  many,
+	"size":  func(l measure.Length, s measure.System) string { return l.In(s) },
+	"mass":  func(m measure.Mass, s measure.System) string { return m.About(s) },
+	"once":  newOnce,
+	"add":   func(a, b int) int { return a + b },
+	"join":  strings.Join,
+	"args":  args,
+}
+
+// many prints "1 print", "2 prints"; the plural is the singular and s unless given.
+func many(n int, one string, plural ...string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	if len(plural) > 0 {
+		return fmt.Sprint(n, " ", plural[0])
+	}
+	return fmt.Sprint(n, " ", one, "s")
+}
+
+// args gathers what a shared template needs; each such template says which.
+func args(v ...any) []any { return v }
+
+// mustPages parses every page once. A page is parts.html and frame.html with its own file.
+func mustPages() pages {
+	base := template.Must(template.New("base").Funcs(funcs).Option("missingkey=error").ParseFS(templates, "templates/shared/*.html"))
+	files, err := fs.Glob(templates, "templates/*.html")
+	if err != nil || len(files) == 0 {
+		panic(fmt.Sprint("no pages are embedded: ", err)) // only a broken build gets here
+	}
+	out := pages{}
+	for _, file := range files {
+		name := strings.TrimSuffix(strings.TrimPrefix(file, "templates/"), ".html")
+		out[name] = template.Must(template.Must(base.Clone()).ParseFS(templates, file))
+	}
+	return out
+}
+
+// execute renders a page to a buffer, so that no half page is ever sent.
+func (p pages) execute(name string, page framed) ([]byte, error) {
+	t, ok := p[name]
+	if !ok {
+		return nil, fmt.Errorf("web: there is no template %q", name)
+	}
+	var b bytes.Buffer
+	if err := t.ExecuteTemplate(&b, "frame", page); err != nil {
+		return nil, fmt.Errorf("web: template %s: %w", name, err)
+	}
+	return b.Bytes(), nil
+}
+
+// show answers with a page.
+func (f *face) show(w http.ResponseWriter, r *http.Request, status int, name string, page framed) error {
+	body, err := f.pages.execute(name, page)
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.WriteHeader(status)
+	if r.Method != http.MethodHead {
+		_, err = w.Write(body)
+		if err != nil {
+			f.log.Debug("a browser left early", "path", r.URL.Path, "err", err)
+		}
+	}
+	return nil
+}
+
+// frame fills in what every page knows. room is the word of the head to mark.
+func (f *face) frame(r *http.Request, room, title string) (frame, error) {
+	ctx := r.Context()
+	set, err := f.studio.Settings(ctx)
+	if err != nil {
+		return frame{}, err
+	}
+	fr := frame{Title: title, Room: room, Studio: set.Studio, Demo: f.opt.Demo, Version: f.opt.Version, Units: set.Units}
+	if fr.Today, err = f.studio.Today(ctx); err != nil {
+		return frame{}, err
+	}
+	fr.Said = f.saidOf(ctx, r)
+	return fr, nil
+}
+
+// errorPage is a page that only tells what went wrong.
+type errorPage struct {
+	frame
+	Status int
+	Mend   string
+}
+
+// fail logs a fault that is ours and shows it on a page of its own.
+func (f *face) fail(w http.ResponseWriter, r *http.Request, status int, err error) {
+	if status >= 500 {
+		f.log.Error("a request failed", "method", r.Method, "path", r.URL.Path, "status", status, "err", fullText(err))
+	}
+	all := fault.All(err)
+	page := &errorPage{frame: frame{Title: headline(status), Demo: f.opt.Demo, Version: f.opt.Version}, Status: status}
+	if set, e := f.studio.Settings(context.WithoutCancel(r.Context())); e == nil {
+		page.Studio, page.Units = set.Studio, set.Units
+	}
+	page.Faults = all
+	page.Links = linksOf(all, nil)
+	if e := f.show(w, r, status, "error", page); e != nil {
+		f.log.Error("the error page broke", "err", e)
+		http.Error(w, "something went wrong inside the program; nothing was changed", http.StatusInternalServerError)
+	}
+}
+
+func headline(status int) string {
+	switch status {
+	case http.StatusNotFound:
+		return "Not found"
+	case http.StatusMethodNotAllowed:
+		return "Not done this way"
+	case http.StatusRequestEntityTooLarge:
+		return "Too large"
+	case http.StatusForbidden:
+		return "Refused"
+	case http.StatusServiceUnavailable:
+		return "Busy just now"
+	}
+	if status >= 500 {
+		return "Something went wrong"
+	}
+	return "This could not be done"
+}
+
+// fullText is the whole of an error, causes included, for the log.
+func fullText(err error) string {
+	text := err.Error()
+	for _, e := range fault.All(err) {
+		if e.Err != nil {
+			text += ": " + e.Err.Error()
+		}
+	}
+	return text
+}

@@ -1,0 +1,100 @@
+package web
+
+import (
+	"context"
+	"errors"
+	"net/http"
+	"runtime/debug"
+
+	"solander/fault"
+	"solander/internal/status"
+)
+
+// route is one row of the table in routes.go.
+type route struct {
+	method, path string
+	do           func(*face, http.ResponseWriter, *http.Request) error
+	streams      bool // takes as long as it takes
+	early        bool // works before the studio is set up
+}
+
+// serve is the one wrapper of all handlers: it reads the form, minds double sending, and shows and logs
+// what went wrong.
+func (f *face) serve(rt route) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if !rt.streams {
+			var stop context.CancelFunc
+			r, stop = inTime(r)
+			defer stop()
+		}
+		defer f.caught(w, r)
+		err := readForm(w, r)
+		switch {
+		case err != nil:
+			drain(r)
+		case r.Method == http.MethodPost:
+			err = f.doOnce(w, r, func(w http.ResponseWriter) error { return f.begun(rt, w, r) })
+		default:
+			err = f.begun(rt, w, r)
+		}
+		if err != nil {
+			f.fail(w, r, status.Of(err), err)
+		}
+	})
+}
+
+// begun does what the route says; before set-up it leads there.
+func (f *face) begun(rt route, w http.ResponseWriter, r *http.Request) error {
+	if !rt.early {
+		set, err := f.studio.Settings(r.Context())
+		if err != nil {
+			return err
+		}
+		if !set.Ready() {
+			if r.Method == http.MethodPost {
+				return fault.New(fault.Refused, "the studio is not set up yet").ToMend("set it up first")
+			}
+			http.Redirect(w, r, "/set-up", http.StatusSeeOther)
+			return nil
+		}
+	}
+	return rt.do(f, w, r)
+}
+
+// caught answers for a handler that panicked.
+func (f *face) caught(w http.ResponseWriter, r *http.Request) {
+	p := recover()
+	if p == nil {
+		return
+	}
+	if err, ok := p.(error); ok && errors.Is(err, http.ErrAbortHandler) {
+		panic(p)
+	}
+	f.log.Error("a page broke", "method", r.Method, "path", r.URL.Path, "panic", p, "stack", string(debug.Stack()))
+	f.fail(w, r, http.StatusInternalServerError, fault.New(fault.Internal, "this page broke; nothing was changed"))
+}
+
+// dispatch finds the route; for what has none it shows a page of ours, with the status the router chose
+// (404, or 405 and which methods are allowed).
+func (f *face) dispatch(w http.ResponseWriter, r *http.Request) {
+	if _, pattern := f.mux.Handler(r); pattern != "" {
+		f.mux.ServeHTTP(w, r)
+		return
+	}
+	drop := headOnly{}
+	f.mux.ServeHTTP(drop, r)
+	if allow := http.Header(drop).Get("Allow"); allow != "" {
+		w.Header().Set("Allow", allow)
+		f.fail(w, r, http.StatusMethodNotAllowed, fault.New(fault.Invalid, "this address does not take %.20q", r.Method).
+			ToMend("go back and use the form or link of the page"))
+		return
+	}
+	f.fail(w, r, http.StatusNotFound, fault.New(fault.Missing, "there is no such page").ToMend("start from the bench, or search"))
+}
+
+// headOnly takes the header of an answer and drops the rest.
+type headOnly http.Header
+
+func (h headOnly) Header() http.Header         { return http.Header(h) }
+func (h headOnly) Write(b []byte) (int, error) { return len(b), nil }
+func (h headOnly) WriteHeader(int)             {}

@@ -1,0 +1,239 @@
+package web
+
+import (
+	"errors"
+	"fmt"
+	"net/http"
+	"strconv"
+
+	"solander/edition"
+	"solander/fault"
+	"solander/order"
+	"solander/studio"
+)
+
+// setUpPage is one step of the first set-up. What was typed in the other steps travels along hidden, so
+// that nothing is kept before the last step and no script is needed.
+type setUpPage struct {
+	frame
+	Form  *form
+	Step  int
+	Steps []setUpStep
+	Last  bool
+	Shelf []shelfPick // in the last step
+}
+
+// setUpStep is a step by name.
+type setUpStep struct {
+	Name string
+	Here bool
+}
+
+// shelfPick is a row of the offered shelf.
+type shelfPick struct {
+	Name, Size string
+	Use, Stock *field
+}
+
+var setUpSteps = []string{"Studio and address", "Outlets", "First work and edition", "Shelf"}
+
+const (
+	stepStudio = iota + 1
+	stepOutlets
+	stepEdition
+	stepShelf
+)
+
+// mostOutlets is how many outlets set-up asks for; more are added later.
+const mostOutlets = 3
+
+// setUpForm lays out every field of every step.
+func setUpForm(d studio.SetUpIn) *form {
+	fm := newForm("setup", "/set-up")
+	at := func(step int) {
+		for _, fd := range fm.fields {
+			if fd.Step == 0 {
+				fd.Step = step
+			}
+		}
+	}
+	askSettings(fm, d.Settings)
+	at(stepStudio)
+	for i := range mostOutlets {
+		u := order.Outlet{PromiseDays: 3}
+		if i < len(d.Outlets) {
+			u = d.Outlets[i]
+		}
+		askOutlet(fm, fmt.Sprintf("outlets[%d].", i), u, d.Settings.Currency)
+		fm.find(fmt.Sprintf("outlets[%d].name", i)).Required = i == 0
+	}
+	at(stepOutlets)
+	fm.ask("title", "Title of the work").hint("empty: later").half()
+	fm.ask("year", "Year").mode("numeric")
+	for _, fd := range declareForm("setup", "", nil, d.Settings).fields {
+		fd.Required = false
+		fm.fields = append(fm.fields, fd)
+	}
+	fm.ask("sheets", "Sheets in the drawer already").mode("numeric").hint("empty: none")
+	at(stepEdition)
+	for i, it := range d.Shelf {
+		fm.ask(fmt.Sprintf("shelf[%d].use", i), it.Spec.Name).as("check").is("1")
+		fm.ask(fmt.Sprintf("shelf[%d].stock", i), "On hand: "+it.Spec.Name).mode("numeric").whole(it.Stock)
+	}
+	at(stepShelf)
+	return fm
+}
+
+func (f *face) setUp(w http.ResponseWriter, r *http.Request) error {
+	if ready, err := f.ready(r); err != nil || ready {
+		if err == nil {
+			http.Redirect(w, r, "/", http.StatusSeeOther)
+		}
+		return err
+	}
+	return f.showSetUp(w, r, setUpForm(f.studio.Defaults()), stepStudio, nil)
+}
+
+func (f *face) ready(r *http.Request) (bool, error) {
+	set, err := f.studio.Settings(r.Context())
+	return set.Ready(), err
+}
+
+func (f *face) showSetUp(w http.ResponseWriter, r *http.Request, fm *form, step int, fail *failure) error {
+	fr, err := f.frame(r, "", "Set up the studio")
+	if err != nil {
+		return err
+	}
+	p := &setUpPage{frame: fr, Form: fm, Step: step, Last: step == stepShelf}
+	p.tell(fail)
+	p.put(fm, fail)
+	for i, name := range setUpSteps {
+		p.Steps = append(p.Steps, setUpStep{name, i+1 == step})
+	}
+	d := f.studio.Defaults()
+	for i, it := range d.Shelf {
+		p.Shelf = append(p.Shelf, shelfPick{it.Spec.Name, itemSize(it.Spec, d.Settings.Units), fm.find(fmt.Sprintf("shelf[%d].use", i)), fm.find(fmt.Sprintf("shelf[%d].stock", i))})
+	}
+	return f.show(w, r, statusOf(fail), "setup", p)
+}
+
+// Here reports whether a field belongs to the step shown.
+func (p *setUpPage) Here(fd *field) bool { return fd.Step == p.Step }
+
+// saveSetUp goes a step on or back, or, at the end, opens the studio.
+func (f *face) saveSetUp(w http.ResponseWriter, r *http.Request) error {
+	d := f.studio.Defaults()
+	fm := setUpForm(d)
+	fm.read(r.PostForm)
+	step, err := strconv.Atoi(r.PostForm.Get("step"))
+	if err != nil || step < stepStudio || step > stepShelf {
+		return fault.Invalidf("step", "%.20q is not a step of the set-up", r.PostForm.Get("step")).ToMend("start again from the first step")
+	}
+	if r.PostForm.Get("go") == "back" {
+		return f.showSetUp(w, r, fm, max(stepStudio, step-1), nil)
+	}
+	in := d
+	for s := stepStudio; s <= step; s++ { // earlier steps again: what travels hidden may be changed on its way
+		if err := readStep(fm, s, d, &in); err != nil {
+			return f.showSetUp(w, r, fm, s, failed(fm, r, err))
+		}
+	}
+	if step < stepShelf {
+		return f.showSetUp(w, r, fm, step+1, nil)
+	}
+	if err := f.studio.SetUp(r.Context(), in); err != nil {
+		if ours(err) {
+			return err
+		}
+		return f.showSetUp(w, r, fm, f.stepOf(fm, err), failed(fm, r, err))
+	}
+	return f.doneSaying(w, r, "/", "ready")
+}
+
+// stepOf finds the step whose field a fault names; the last one when it names none.
+func (f *face) stepOf(fm *form, err error) int {
+	for _, e := range fault.All(err) {
+		if fd := fm.blamed(e.Field); fd != nil {
+			return fd.Step
+		}
+	}
+	return stepShelf
+}
+
+// readStep reads one step into the set-up and checks it alone.
+func readStep(fm *form, step int, d studio.SetUpIn, in *studio.SetUpIn) error {
+	rd := fm.reader()
+	switch step {
+	case stepStudio:
+		in.Settings = readSettings(rd, d.Settings)
+		if err := rd.Err(); err != nil {
+			return err
+		}
+		return in.Settings.Validate()
+	case stepOutlets:
+		return readOutlets(rd, in)
+	case stepEdition:
+		return readFirst(rd, in)
+	}
+	in.Shelf = nil
+	for i, it := range d.Shelf {
+		it.Stock = rd.whole(fmt.Sprintf("shelf[%d].stock", i))
+		rd.Check(it.Stock >= 0, fmt.Sprintf("shelf[%d].stock", i), "it is negative", "count the pieces")
+		if rd.ticked(fmt.Sprintf("shelf[%d].use", i)) {
+			in.Shelf = append(in.Shelf, it)
+		}
+	}
+	return rd.Err()
+}
+
+func readOutlets(rd *reader, in *studio.SetUpIn) error {
+	in.Outlets = nil
+	for i := range mostOutlets {
+		at := fmt.Sprintf("outlets[%d].", i)
+		if i > 0 && rd.form.find(at+"name").Value == "" {
+			continue
+		}
+		u := readOutlet(rd, at, order.Outlet{}, in.Settings.Currency)
+		for _, e := range fault.All(u.Validate()) {
+			rd.Add(e.In(at + e.Field))
+		}
+		in.Outlets = append(in.Outlets, u)
+	}
+	return once(rd.Err())
+}
+
+// readFirst reads the first work and edition; both may wait.
+func readFirst(rd *reader, in *studio.SetUpIn) error {
+	in.Work = edition.Work{Title: rd.text("title"), Year: rd.whole("year")}
+	in.Edition = edition.Edition{}
+	if in.Work.Title == "" {
+		rd.Check(rd.form.find("width").Value == "", "title", "the edition has no work", "give the title, or leave the size empty, too")
+		in.Work, in.Sheets = edition.Work{}, 0
+		return rd.Err()
+	}
+	rd.Add(in.Work.Validate())
+	if rd.form.find("width").Value == "" && rd.form.find("height").Value == "" {
+		return rd.Err()
+	}
+	in.Edition, in.Sheets = readEdition(rd, in.Settings), rd.whole("sheets")
+	rd.Check(in.Sheets >= 0, "sheets", "it is negative", "count the sheets")
+	if err := rd.Err(); err != nil {
+		return err
+	}
+	checked := in.Edition
+	checked.Work = 1 // it has none yet: SetUp gives it
+	return checked.Validate()
+}
+
+// once drops a fault that says the same of the same field twice.
+func once(err error) error {
+	var out []error
+	seen := map[string]bool{}
+	for _, e := range fault.All(err) {
+		if !seen[e.Field] || e.Field == "" {
+			out = append(out, e)
+		}
+		seen[e.Field] = true
+	}
+	return errors.Join(out...)
+}
