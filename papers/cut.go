@@ -30,16 +30,17 @@ func (b *build) cutCarton(it packing.Item, to measure.Length) Cut {
 		"dotted: score at " + to.In(u) + " above the base",
 		"dashed: cut " + off.In(u) + " down each corner",
 	}}
+	around := 2 * (long + short)
+	c.View.Shapes = []Shape{{X: 0, Y: 0, W: around, H: off, Role: RoleFlap}}
 	x := measure.Length(0)
-	for i, w := range []measure.Length{long, short, long, short} {
-		c.View.Shapes = append(c.View.Shapes, Shape{X: x, Y: 0, W: w, H: it.Height, Role: RoleShell})
-		if i > 0 {
-			c.View.Shapes = append(c.View.Shapes, Shape{X: x, Y: 0, H: off, Role: RoleCut})
-		}
+	for _, w := range []measure.Length{long, short, long, short} {
+		c.View.Shapes = append(c.View.Shapes,
+			Shape{X: x, Y: off, W: w, H: to, Role: RoleShell},
+			Shape{X: x, Y: 0, H: off, Role: RoleCut})
 		x += w
 	}
 	c.View.Shapes = append(c.View.Shapes,
-		Shape{X: 0, Y: 0, H: off, Role: RoleCut}, Shape{X: x, Y: 0, H: off, Role: RoleCut}, // the fourth corner, on both ends
+		Shape{X: x, Y: 0, H: off, Role: RoleCut}, // the first corner again: the walls close to a ring
 		Shape{X: 0, Y: off, W: x, Role: RoleFold})
 	return c
 }
@@ -55,7 +56,8 @@ func (b *build) cutTube(it packing.Item, to measure.Length) Cut {
 			fmt.Sprintf("Put the cap back and measure: %s between the caps.", to.In(u)),
 		},
 		View: View{Name: "The tube", Sizes: []string{it.Length.In(u) + " inside, whole", to.In(u) + " inside once cut at the dashed line"}, Shapes: []Shape{
-			{X: 0, Y: 0, W: it.Length, H: it.Diameter, Role: RoleShell},
+			{X: 0, Y: 0, W: to, H: it.Diameter, Role: RoleShell},
+			{X: to, Y: 0, W: it.Length - to, H: it.Diameter, Role: RoleFlap},
 			{X: to, Y: 0, H: it.Diameter, Role: RoleCut},
 		}},
 	}

@@ -17,6 +17,7 @@ const (
 	RoleStiff Role = "stiff" // board
 	RoleShell Role = "shell" // envelope, tube, carton
 	RoleRoom  Role = "room"  // free room inside a shell
+	RoleFlap  Role = "flap"  // what is folded in or taken off: without an outline
 	RoleCut   Role = "cut"   // a line to cut
 	RoleFold  Role = "fold"  // a line to score and fold
 )

@@ -39,7 +39,7 @@ func (b *build) perSheetText(l packing.LayerPlan, it packing.Item, copies, each 
 	case packing.Board:
 		return fmt.Sprintf("Back %s with %s: %s.", whom, count(each, "board"), name(it))
 	}
-	return fmt.Sprintf("Cover %s with %s, trimmed to it: %s.", whom, count(each, "sheet"), name(it))
+	return fmt.Sprintf("Cover %s with %s, trimmed to it: %s.", whom, ofTissue(each), name(it))
 }
 
 // wrap puts a layer round one print.
@@ -105,16 +105,18 @@ func (b *build) layer(l packing.LayerPlan) {
 	}
 }
 
+func ofTissue(n int) string { return count(n, "sheet") + " of tissue" }
+
 func (b *build) tissue(l packing.LayerPlan, it packing.Item) {
 	b.blades = true
 	detail := Sides(b.units, it.Width, it.Height) + ", trimmed"
 	gaps := max(1, len(b.leaves)-1)
 	if b.per(l) == packing.PerGap {
-		n := b.step(fmt.Sprintf("Lay %s between each two prints: %s.", count(max(1, l.Count/gaps), "sheet"), name(it)), detail)
+		n := b.step(fmt.Sprintf("Lay %s between each two prints: %s.", ofTissue(max(1, l.Count/gaps)), name(it)), detail)
 		b.interleave(n, it.Caliper*measure.Length(max(1, l.Count/gaps)))
 		return
 	}
-	n := b.step(fmt.Sprintf("Cover the prints with %s: %s.", count(l.Count, "sheet"), name(it)), detail)
+	n := b.step(fmt.Sprintf("Cover the prints with %s: %s.", ofTissue(l.Count), name(it)), detail)
 	b.add(slab{n, it.Caliper * measure.Length(l.Count), b.long, b.short, RoleSoft})
 	b.plan = append(b.plan, centred(n, b.long, b.short, RoleSoft))
 }

@@ -22,7 +22,7 @@ func (b *build) rolled(l packing.LayerPlan, it packing.Item) {
 			text, n = "Lay %s between each two prints: %s.", max(1, l.Count/max(1, len(b.leaves)-1))
 		}
 		b.blades = true
-		b.step(fmt.Sprintf(text, count(n, "sheet"), name(it)), Sides(b.units, it.Width, it.Height)+", trimmed")
+		b.step(fmt.Sprintf(text, ofTissue(n), name(it)), Sides(b.units, it.Width, it.Height)+", trimmed")
 		return
 	}
 	r := b.parcel.Roll

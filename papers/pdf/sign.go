@@ -14,7 +14,7 @@ func (p *page) signList(s papers.SignList) {
 	}
 	p.begin(summary)
 	for _, e := range s.Editions {
-		p.heading(e.Title, fmt.Sprintf("%s, %d", e.Size, len(e.Rows)))
+		p.heading(e.Title, join(", ", e.Size, fmt.Sprint(len(e.Rows))))
 		for _, r := range e.Rows {
 			p.signRow(r)
 		}

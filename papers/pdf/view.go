@@ -16,6 +16,7 @@ var tones = map[papers.Role]colour{
 	papers.RoleStiff: {206, 196, 178},
 	papers.RoleShell: {226, 219, 206},
 	papers.RoleRoom:  {250, 249, 246},
+	papers.RoleFlap:  {240, 236, 227},
 }
 
 // view draws a drawing to scale, at most tall points high, with keys and sizes at its right.
@@ -72,13 +73,17 @@ func (p *page) shape(s papers.Shape, at func(papers.Shape) (x, y, w, h float64))
 		p.f.SetDashPattern(nil, 0)
 		return
 	case papers.RoleFold:
-		p.f.SetLineWidth(1)
+		p.f.SetLineWidth(1.4)
 		p.f.SetDashPattern([]float64{1, 2.5}, 0)
 		p.f.Line(x, y, x+w, y+h)
 		p.f.SetDashPattern(nil, 0)
 		return
 	}
 	p.fill(tones[s.Role])
+	if s.Role == papers.RoleFlap {
+		p.f.Rect(x, y, w, h, "F")
+		return
+	}
 	if s.Round {
 		p.f.Ellipse(x+w/2, y+h/2, w/2, h/2, 0, "FD")
 		return
