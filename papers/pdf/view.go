@@ -73,6 +73,10 @@ func (p *page) shape(s papers.Shape, at func(papers.Shape) (x, y, w, h float64))
 		p.f.SetDashPattern(nil, 0)
 		return
 	case papers.RoleFold:
+		p.stroke(tones[papers.RolePrint]) // clear the line first: it lies on an outline
+		p.f.SetLineWidth(3)
+		p.f.Line(x, y, x+w, y+h)
+		p.stroke(ink)
 		p.f.SetLineWidth(1.4)
 		p.f.SetDashPattern([]float64{1, 2.5}, 0)
 		p.f.Line(x, y, x+w, y+h)
