@@ -111,8 +111,8 @@ type amendCmd struct {
 	Promised    string  `placeholder:"DAY" help:"Day by which it is to be handed over."`
 	ArriveBy    string  `placeholder:"DAY" help:"Day by which it must be there."`
 	To          *string `placeholder:"NAME" help:"Name on the parcel."`
-	Line1       *string `placeholder:"TEXT" help:"Street and house number."`
-	Line2       *string `placeholder:"TEXT" help:"Second line of the address."`
+	Line1       *string `name:"line1" placeholder:"TEXT" help:"Street and house number."`
+	Line2       *string `name:"line2" placeholder:"TEXT" help:"Second line of the address."`
 	City        *string `placeholder:"TEXT" help:"Town."`
 	Region      *string `placeholder:"TEXT" help:"State or province."`
 	Postcode    *string `placeholder:"TEXT" help:"Postcode."`

@@ -92,6 +92,68 @@ func TestEveryCommandHasHelpWithAnExample(t *testing.T) {
 	})
 }
 
+// examples returns the commands that an example shows, as arguments. A line indented further belongs to
+// the one before; what feeds a command through a pipe is left out.
+func examples(t *testing.T, help string) [][]string {
+	t.Helper()
+	_, text, _ := strings.Cut(help, "Example:\n")
+	text, _, _ = strings.Cut(text, "\nFlags:")
+	var out [][]string
+	for _, line := range strings.Split(text, "\n") {
+		at := strings.Index(line, "solander ")
+		switch indent := len(line) - len(strings.TrimLeft(line, " ")); {
+		case at == indent && at == 4 || at > 0 && strings.Contains(line[:at], "| "):
+			out = append(out, words(line[at:])[1:])
+		case indent == 6 && len(out) > 0:
+			out[len(out)-1] = append(out[len(out)-1], words(line)...)
+		}
+	}
+	return out
+}
+
+// words parts a line as a shell does with double quotes; a redirection ends it.
+func words(line string) []string {
+	var out []string
+	word, quoted := "", false
+	for _, r := range strings.TrimSpace(line) + " " {
+		switch {
+		case r == '"':
+			quoted = !quoted
+		case r == ' ' && !quoted:
+			if word == ">" {
+				return out
+			}
+			if word != "" {
+				out = append(out, word)
+			}
+			word = ""
+		default:
+			word += string(r)
+		}
+	}
+	return out
+}
+
+func TestExamplesAreCommands(t *testing.T) {
+	leaves(t, func(path string, n *kong.Node) {
+		_, out, _ := runBare(t, append(strings.Fields(strings.TrimPrefix(path, "solander")), "--help")...)
+		shown := examples(t, out)
+		if len(shown) == 0 && !strings.Contains(out, "| ") && !strings.Contains(out, "|\n") {
+			t.Errorf("%s: no command in its example:\n%s", path, out)
+		}
+		for _, args := range shown {
+			var a app
+			parser, err := grammar(&a, &bytes.Buffer{}, &bytes.Buffer{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, err := parser.Parse(args); err != nil {
+				t.Errorf("%s: the example %q is refused: %v", path, args, err)
+			}
+		}
+	})
+}
+
 func TestHelpPrintsTheExitCodes(t *testing.T) {
 	code, out, _ := runBare(t, "--help")
 	if code != exitDone {

@@ -6,7 +6,6 @@ import (
 	"io"
 	"os"
 
-	"solander/fault"
 	"solander/studio"
 )
 
@@ -139,45 +138,4 @@ func (c *versionCmd) Run(d *desk) error {
 			fmt.Fprintf(w, "revision %s of %s%s\n", b.Revision, b.Time, changed)
 		}
 	})
-}
-
-type setUpCmd struct {
-	File  string `placeholder:"FILE" help:"What set-up asks for, in a JSON file (- is the input stream)."`
-	Print bool   `help:"Print a file to fill in, with the default wraps, house rules and shelf."`
-}
-
-func (setUpCmd) Help() string {
-	return "solander serve leads through the same in a browser.\n\nExample:\n\n  solander set-up --print > studio.json\n  solander set-up --file studio.json"
-}
-
-func (c *setUpCmd) Run(d *desk) error {
-	if c.Print == (c.File != "") {
-		return fault.Invalidf("file", "set-up needs a file").ToMend("solander set-up --print > studio.json makes one to fill in")
-	}
-	if c.Print {
-		return c.print(d)
-	}
-	var f setUpFile
-	if err := d.readJSON(c.File, "file", &f); err != nil {
-		return err
-	}
-	place, err := d.placeOf()
-	if err != nil {
-		return err
-	}
-	made := newPlace(place)
-	st, err := d.begin()
-	if err != nil {
-		return err
-	}
-	if err := st.SetUp(d.ctx, studio.SetUpIn(f)); err != nil {
-		return errors.Join(err, d.close(), made.undo())
-	}
-	return d.say(map[string]string{"studio": f.Settings.Studio, "store": d.store.Place()}, "%s is set up: %s", f.Settings.Studio, d.store.Place())
-}
-
-// print shows the defaults; they are the same for every studio, so none needs to be open.
-func (c *setUpCmd) print(d *desk) error {
-	d.json = true
-	return d.show(setUpFile(studio.New(nil, studio.Options{Clock: d.env.Clock}).Defaults()), nil)
 }

@@ -4,7 +4,9 @@ import (
 	"io"
 	"strconv"
 
+	"solander/fault"
 	"solander/papers"
+	"solander/studio"
 )
 
 type papersCmd struct {
@@ -110,7 +112,7 @@ func (c *addressPaperCmd) Run(d *desk) error {
 	}
 	id, err := strconv.ParseInt(c.Parcel, 10, 64)
 	if err != nil {
-		p, err := d.parcelNamed(c.Parcel)
+		p, err := d.parcelNamed(c.Parcel, studio.Packed, studio.Labelled)
 		if err != nil {
 			return err
 		}
@@ -121,7 +123,8 @@ func (c *addressPaperCmd) Run(d *desk) error {
 }
 
 type wrapPaperCmd struct {
-	Order string `arg:"" help:"Mark of the order."`
+	Order  string `arg:"" help:"Mark of the order, packed or as planned now."`
+	Parcel int    `placeholder:"N" help:"Which of its parcels, from 1, when it has several."`
 	sheetOut
 }
 
@@ -134,8 +137,15 @@ func (c *wrapPaperCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	paper, err := d.st.WrapPaper(d.ctx, o.ID)
-	return draw(d, c.sheetOut, paper, err)
+	sheets, err := d.st.WrapPapers(d.ctx, o.ID)
+	if err != nil {
+		return err
+	}
+	at := max(c.Parcel, 1)
+	if at > len(sheets) || c.Parcel < 0 || c.Parcel == 0 && len(sheets) > 1 {
+		return fault.Invalidf("parcel", "%s has parcels 1 to %d", o.Mark, len(sheets)).ToMend("name one of them: --parcel 1")
+	}
+	return draw(d, c.sheetOut, sheets[at-1], nil)
 }
 
 type handOverPaperCmd struct {

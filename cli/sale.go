@@ -22,8 +22,8 @@ type saleCmd struct {
 	Print       []string `sep:"none" placeholder:"EDITION[:NUMBER][=PRICE]" help:"A print of the order; say it again for each. Without a number the lowest free one, without a price the price now."`
 	SameNumber  bool     `help:"Give all its prints the same number."`
 	To          string   `placeholder:"NAME" help:"Name on the parcel, when it is not the buyer's."`
-	Line1       string   `placeholder:"TEXT" help:"Street and house number."`
-	Line2       string   `placeholder:"TEXT" help:"Second line of the address."`
+	Line1       string   `name:"line1" placeholder:"TEXT" help:"Street and house number."`
+	Line2       string   `name:"line2" placeholder:"TEXT" help:"Second line of the address."`
 	City        string   `placeholder:"TEXT" help:"Town."`
 	Region      string   `placeholder:"TEXT" help:"State or province."`
 	Postcode    string   `placeholder:"TEXT" help:"Postcode."`

@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -225,7 +226,7 @@ func (c *labelCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	parcel, err := d.parcelNamed(c.Parcel)
+	parcel, err := d.parcelNamed(c.Parcel, studio.Packed)
 	if err != nil {
 		return err
 	}
@@ -242,8 +243,8 @@ func (c *labelCmd) Run(d *desk) error {
 	return d.after(parcel.Order)
 }
 
-// parcelNamed finds a parcel by its number, or by the order it is the only unlabelled one of.
-func (d *desk) parcelNamed(name string) (studio.Parcel, error) {
+// parcelNamed finds a parcel by its number, or by the order it is the only one of in those states.
+func (d *desk) parcelNamed(name string, states ...studio.ParcelState) (studio.Parcel, error) {
 	if id, err := strconv.ParseInt(name, 10, 64); err == nil {
 		return d.parcelByID(id)
 	}
@@ -254,7 +255,7 @@ func (d *desk) parcelNamed(name string) (studio.Parcel, error) {
 	var open []studio.Parcel
 	var ids []string
 	for _, p := range o.Parcels {
-		if p.State == studio.Packed {
+		if slices.Contains(states, p.State) {
 			open, ids = append(open, p), append(ids, strconv.FormatInt(p.ID, 10))
 		}
 	}
@@ -262,9 +263,9 @@ func (d *desk) parcelNamed(name string) (studio.Parcel, error) {
 	case 1:
 		return open[0], nil
 	case 0:
-		return studio.Parcel{}, fault.New(fault.Refused, "it has no parcel to label").At("%s", o.Mark).In("parcel").ToMend("pack it first: solander pack %s", o.Mark)
+		return studio.Parcel{}, fault.New(fault.Refused, "it has no such parcel").At("%s", o.Mark).In("parcel").ToMend("pack it first: solander pack %s", o.Mark)
 	}
-	return studio.Parcel{}, fault.Invalidf("parcel", "%s has %d parcels to label: %s", o.Mark, len(open), strings.Join(ids, ", ")).ToMend("name the parcel by its number")
+	return studio.Parcel{}, fault.Invalidf("parcel", "%s has %d such parcels: %s", o.Mark, len(open), strings.Join(ids, ", ")).ToMend("name the parcel by its number")
 }
 
 // parcelByID finds an open parcel; its order is needed to show it afterwards.

@@ -172,9 +172,9 @@ func earlier(a, b Claim) bool {
 
 // Coming says when a waiting claim will have its sheet: the run that will serve it.
 type Coming struct {
-	Run      int64
-	Since    calendar.Day // the day the run was ordered
-	Expected calendar.Day
+	Run      int64        `json:"run"`
+	Since    calendar.Day `json:"since"` // the day the run was ordered
+	Expected calendar.Day `json:"expected"`
 }
 
 // Serve gives the outstanding sheets of runs, the earliest expected first, to the waiting claims in

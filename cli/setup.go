@@ -1,0 +1,65 @@
+package cli
+
+import (
+	"errors"
+
+	"solander/edition"
+	"solander/fault"
+	"solander/order"
+	"solander/studio"
+)
+
+// setUpFile is a first studio in a file.
+type setUpFile struct {
+	Settings studio.Settings    `json:"settings"`
+	Outlets  []order.Outlet     `json:"outlets"`
+	Work     edition.Work       `json:"work"`
+	Edition  edition.Edition    `json:"edition"`
+	Shelf    []studio.ShelfItem `json:"shelf"`
+	Sheets   int                `json:"sheets"` // of the edition, in the drawer
+}
+
+type setUpCmd struct {
+	File  string `placeholder:"FILE" help:"What set-up asks for, in a JSON file (- is the input stream)."`
+	Print bool   `help:"Print a file to fill in, with the default wraps, house rules and shelf."`
+}
+
+func (setUpCmd) Help() string {
+	return "What a file leaves out is as --print shows it. solander serve leads through the same in a browser.\n\nExample:\n\n  solander set-up --print > studio.json\n  solander set-up --file studio.json"
+}
+
+func (c *setUpCmd) Run(d *desk) error {
+	if c.Print == (c.File != "") {
+		return fault.Invalidf("file", "set-up needs a file").ToMend("solander set-up --print > studio.json makes one to fill in")
+	}
+	if c.Print {
+		return c.print(d)
+	}
+	f := d.defaults()
+	if err := d.readJSON(c.File, "file", &f); err != nil {
+		return err
+	}
+	place, err := d.placeOf()
+	if err != nil {
+		return err
+	}
+	made := newPlace(place)
+	st, err := d.begin()
+	if err != nil {
+		return err
+	}
+	if err := st.SetUp(d.ctx, studio.SetUpIn(f)); err != nil {
+		return errors.Join(err, d.close(), made.undo())
+	}
+	return d.say(map[string]string{"studio": f.Settings.Studio, "store": d.store.Place()}, "%s is set up: %s", f.Settings.Studio, d.store.Place())
+}
+
+func (c *setUpCmd) print(d *desk) error {
+	d.json = true
+	return d.show(d.defaults(), nil)
+}
+
+// defaults are the same for every studio, so none needs to be open.
+func (d *desk) defaults() setUpFile {
+	return setUpFile(studio.New(nil, studio.Options{Clock: d.env.Clock}).Defaults())
+}

@@ -1,0 +1,138 @@
+package cli_test
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/rogpeppe/go-internal/testscript"
+
+	"solander/cli"
+	"solander/internal/wiring"
+)
+
+// storyNow is the instant of every story: a Tuesday on which the bundled price cards hold.
+var storyNow = time.Date(2025, 11, 4, 15, 0, 0, 0, time.UTC)
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"solander": solander})
+}
+
+// solander is the program of the stories: the real one, but for its clock. STORY_DAY sets another day.
+func solander() {
+	clock := func() time.Time {
+		if d, err := time.Parse("2006-01-02", os.Getenv("STORY_DAY")); err == nil {
+			return d.Add(15 * time.Hour)
+		}
+		return storyNow
+	}
+	os.Exit(cli.Run(context.Background(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr, wiring.Env(os.Getenv, clock)))
+}
+
+func TestStories(t *testing.T) {
+	stories, err := filepath.Glob("testdata/*.txt")
+	if err != nil || len(stories) == 0 {
+		t.Fatalf("no story in testdata: nothing was tested (%v)", err)
+	}
+	examples, err := filepath.Abs("../docs/formats/examples")
+	if err != nil {
+		t.Fatal(err)
+	}
+	testscript.Run(t, testscript.Params{
+		Dir: "testdata",
+		Setup: func(env *testscript.Env) error {
+			env.Setenv("HOME", env.WorkDir+"/home")
+			env.Setenv("EXAMPLES", examples)
+			return writeSetUp(env.WorkDir)
+		},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "fills": fills, "same": same, "pdf": isPDF, "holds": holds},
+	})
+}
+
+// exits runs a command that must end with the code: exits 2 solander …
+func exits(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: exits code command")
+	}
+	want, err := strconv.Atoi(args[0])
+	ts.Check(err)
+	code := 0
+	if err := ts.Exec(args[1], args[2:]...); err != nil {
+		var exit *exec.ExitError
+		if !errors.As(err, &exit) {
+			ts.Fatalf("%v", err)
+		}
+		code = exit.ExitCode()
+	}
+	if code != want {
+		ts.Fatalf("it ended with %d, not %d", code, want)
+	}
+}
+
+// fills writes a file of so many bytes of garbage: fills file bytes. The bytes are no UTF-8.
+func fills(ts *testscript.TestScript, neg bool, args []string) {
+	n, err := strconv.Atoi(args[1])
+	ts.Check(err)
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), bytes.Repeat([]byte{0xfe, '{', '"', 0}, n/4), 0o600))
+}
+
+// same compares two files byte by byte; backups hold no date of their own.
+func same(ts *testscript.TestScript, neg bool, args []string) {
+	a, b := ts.ReadFile(args[0]), ts.ReadFile(args[1])
+	if (a == b) == neg {
+		ts.Fatalf("%s and %s: same is %v", args[0], args[1], a == b)
+	}
+}
+
+// isPDF checks that a file is a whole PDF.
+func isPDF(ts *testscript.TestScript, neg bool, args []string) {
+	text := ts.ReadFile(args[0])
+	whole := strings.HasPrefix(text, "%PDF-") && strings.HasSuffix(strings.TrimSpace(text), "%%EOF")
+	if whole == neg {
+		ts.Fatalf("%s: whole PDF is %v", args[0], whole)
+	}
+}
+
+// holds checks a value in the JSON of the last output by its path: holds lines.0.price.minor 12000
+func holds(ts *testscript.TestScript, neg bool, args []string) {
+	var v any
+	ts.Check(json.Unmarshal([]byte(ts.ReadFile("stdout")), &v))
+	for _, step := range strings.Split(args[0], ".") {
+		switch x := v.(type) {
+		case map[string]any:
+			v = x[step]
+		case []any:
+			if i, err := strconv.Atoi(step); err == nil && i < len(x) {
+				v = x[i]
+			} else if step == "len" {
+				v = float64(len(x))
+			} else {
+				v = nil
+			}
+		default:
+			v = nil
+		}
+	}
+	got, err := json.Marshal(v)
+	ts.Check(err)
+	if (strings.Trim(string(got), `"`) == args[1]) == neg {
+		ts.Fatalf("%s is %s", args[0], got)
+	}
+}
+
+// writeSetUp writes studio.json, a first studio with one work, one edition of 250 and five sheets.
+func writeSetUp(dir string) error {
+	b, err := os.ReadFile("testdata/studio.json")
+	if err != nil {
+		return err
+	}
+	return os.WriteFile(filepath.Join(dir, "studio.json"), b, 0o600)
+}

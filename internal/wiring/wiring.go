@@ -1,0 +1,72 @@
+// Package wiring puts the parts of the house together: it hands the command line the store, the bundled
+// price cards, the web face, the demo and the drawing of papers. It holds no rule.
+package wiring
+
+import (
+	"context"
+	"net/http"
+	"runtime"
+	"runtime/debug"
+	"time"
+	_ "time/tzdata" // a studio's time zone must be known on a machine without zone data
+
+	"solander/calendar"
+	"solander/cli"
+	"solander/demo"
+	"solander/papers/pdf"
+	"solander/store"
+	"solander/studio"
+	"solander/tariff/cards"
+	"solander/web"
+)
+
+// Env returns the parts, with an environment and a clock.
+func Env(get func(string) string, clock func() time.Time) cli.Env {
+	return cli.Env{
+		Get: get, Clock: clock,
+		Open:    open,
+		Cards:   cards.All,
+		Web:     face,
+		Server:  func(h http.Handler) *http.Server { return web.Server("", h) },
+		Demo:    invent,
+		Draw:    pdf.Draw,
+		Version: build,
+	}
+}
+
+func open(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
+	return store.Open(ctx, place, store.Options{Clock: clock})
+}
+
+func face(st *studio.Studio, demo bool) http.Handler {
+	return web.New(st, web.Options{Version: build().Version, Demo: demo})
+}
+
+func invent(ctx context.Context, open func(clock func() time.Time) (studio.Store, error), day calendar.Day, seed uint64) error {
+	all, err := cards.All()
+	if err != nil {
+		return err
+	}
+	return demo.Build(ctx, open, demo.Options{Day: day, Seed: seed, Cards: all})
+}
+
+// build reads what the Go tool wrote into the program.
+func build() cli.Build {
+	b := cli.Build{Version: "unknown", Go: runtime.Version()}
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return b
+	}
+	b.Version = info.Main.Version
+	for _, s := range info.Settings {
+		switch s.Key {
+		case "vcs.revision":
+			b.Revision = s.Value
+		case "vcs.time":
+			b.Time = s.Value
+		case "vcs.modified":
+			b.Modified = s.Value == "true"
+		}
+	}
+	return b
+}
