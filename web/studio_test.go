@@ -1,0 +1,201 @@
+package web
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+	"log/slog"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"solander/edition"
+	"solander/measure"
+	"solander/money"
+	"solander/order"
+	"solander/store"
+	"solander/studio"
+	"solander/supply"
+	"solander/tariff/cards"
+)
+
+// noon is the instant of every test: Tuesday 14 April 2026, within the bundled price cards.
+var noon = time.Date(2026, 4, 14, 16, 0, 0, 0, time.UTC)
+
+// site is a studio with its pages, on a database of its own.
+type site struct {
+	t       *testing.T
+	studio  *studio.Studio
+	handler http.Handler
+	log     *bytes.Buffer
+}
+
+// emptySite is a studio before set-up.
+func emptySite(t *testing.T) *site {
+	t.Helper()
+	clock := func() time.Time { return noon }
+	st, err := store.Open(context.Background(), filepath.Join(t.TempDir(), "studio.db"), store.Options{Clock: clock})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = st.Close() })
+	bundled, err := cards.All()
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := &site{t: t, studio: studio.New(st, studio.Options{Clock: clock, Cards: bundled}), log: &bytes.Buffer{}}
+	s.handler = New(s.studio, Options{Log: slog.New(slog.NewTextHandler(s.log, nil)), Version: "test"})
+	return s
+}
+
+const in = measure.Inch
+
+// newSite is a studio with two works, three editions (of 250, of 3 in fine, an open one), a stocked shelf
+// and ten sheets of each.
+func newSite(t *testing.T) *site {
+	t.Helper()
+	s := emptySite(t)
+	d := s.studio.Defaults()
+	d.Settings.Studio, d.Settings.Artist = "Marsh Lane Press", "Ines Corrow"
+	d.Settings.Address = order.Address{Name: "Marsh Lane Press", Line1: "4 Marsh Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
+	d.Settings.Labs = []string{"Cold Press Lab"}
+	for i := range d.Shelf {
+		d.Shelf[i].Stock = 40
+	}
+	d.Work = edition.Work{Title: "Heron at dusk", Year: 2024}
+	d.Edition = edition.Edition{
+		Width: 12 * in, Height: 16 * in, Paper: "cotton rag", Grammage: 310 * measure.GSM, Caliper: measure.Millimetre / 2, Grade: "standard",
+		Limit: 250, Proofs: edition.Proofs{AP: 5}, TightestRoll: 3 * in, Price: money.Of(9000, "USD"), PrintCost: money.Of(1100, "USD"),
+		Steps: []edition.PriceStep{{FromSold: 50, Price: money.Of(11000, "USD")}},
+	}
+	d.Sheets = 10
+	s.must(s.studio.SetUp(s.ctx(), d))
+	wk, err := s.studio.SaveWork(s.ctx(), edition.Work{Title: "Low tide", Year: 2025})
+	s.must(err)
+	for _, e := range []edition.Edition{
+		{Limit: 3, Grade: "fine", Price: money.Of(24000, "USD")},
+		{Grade: "standard", Price: money.Of(3500, "USD")},
+	} {
+		e.Work, e.Width, e.Height, e.Paper, e.Grammage, e.Caliper, e.TightestRoll = wk.ID, 8*in, 10*in, "matt paper", 230*measure.GSM, measure.Millimetre*3/10, 2*in
+		e.PrintCost = money.Of(400, "USD")
+		saved, err := s.studio.Declare(s.ctx(), e)
+		s.must(err)
+		s.must(s.studio.CountSheets(s.ctx(), saved.ID, 10, "first count"))
+	}
+	return s
+}
+
+func (s *site) ctx() context.Context { return studio.WithWho(context.Background(), "Ines Corrow") }
+
+func (s *site) must(err error) {
+	s.t.Helper()
+	if err != nil {
+		s.t.Fatal(err)
+	}
+}
+
+// sale takes one print of an edition into the book, paid or not.
+func (s *site) sale(ed int64, paid int64) studio.OrderView {
+	s.t.Helper()
+	outlets, err := s.studio.Outlets(s.ctx())
+	s.must(err)
+	v, err := s.studio.TakeOrder(s.ctx(), studio.Sale{
+		Outlet: outlets[0].ID, Buyer: order.Buyer{Name: "Ada Quill", Email: "ada@example.org"},
+		ShipTo: order.Address{Name: "Ada Quill", Line1: "12 Oak Street", City: "Denver", Region: "CO", Postcode: "80202", Country: "US"},
+		Lines:  []studio.SaleLine{{Edition: ed}}, Paid: money.Of(paid, "USD"),
+	})
+	s.must(err)
+	return v
+}
+
+// answer is what came back.
+type answer struct {
+	page
+	status   int
+	header   http.Header
+	location string
+	body     []byte
+}
+
+func (s *site) send(r *http.Request) answer {
+	s.t.Helper()
+	w := httptest.NewRecorder()
+	s.handler.ServeHTTP(w, r)
+	res := w.Result()
+	body, err := io.ReadAll(res.Body)
+	s.must(err)
+	a := answer{page: page{t: s.t}, status: res.StatusCode, header: res.Header, location: res.Header.Get("Location"), body: body}
+	if strings.HasPrefix(res.Header.Get("Content-Type"), "text/html") && len(body) > 0 {
+		wellFormed(s.t, body)
+		a.page = parse(s.t, body)
+	}
+	return a
+}
+
+func (s *site) get(path string) answer {
+	s.t.Helper()
+	return s.send(httptest.NewRequest("GET", "http://localhost"+path, nil))
+}
+
+func (s *site) post(path string, fields ...string) answer {
+	s.t.Helper()
+	return s.send(formRequest(path, values(fields...)))
+}
+
+func formRequest(path string, v url.Values) *http.Request {
+	r := httptest.NewRequest("POST", "http://localhost"+path, strings.NewReader(v.Encode()))
+	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	r.Header.Set("Sec-Fetch-Site", "same-origin")
+	return r
+}
+
+func values(fields ...string) url.Values {
+	v := url.Values{}
+	for i := 0; i+1 < len(fields); i += 2 {
+		v.Add(fields[i], fields[i+1])
+	}
+	return v
+}
+
+// is fails unless the status is the one wanted.
+func (a answer) is(status int) answer {
+	a.t.Helper()
+	if a.status != status {
+		text := string(a.body)
+		if a.root != nil {
+			text = textOf(a.root)
+		}
+		a.t.Fatalf("status %d, want %d: %.1500s", a.status, status, text)
+	}
+	return a
+}
+
+// leads fails unless the answer leads to a path that starts so; it returns the page there.
+func (s *site) leads(a answer, path string) answer {
+	s.t.Helper()
+	if a.status != http.StatusSeeOther || !strings.HasPrefix(a.location, path) {
+		text := string(a.body)
+		if a.root != nil {
+			text = textOf(a.root)
+		}
+		s.t.Fatalf("status %d to %q, want 303 to %q: %.1500s", a.status, a.location, path, text)
+	}
+	return s.get(a.location).is(http.StatusOK)
+}
+
+// run orders sheets of an edition from the lab.
+func (s *site) run(ed int64, quantity int) supply.Run {
+	s.t.Helper()
+	today, err := s.studio.Today(s.ctx())
+	s.must(err)
+	r, err := s.studio.OrderRun(s.ctx(), supply.Run{Edition: ed, Lab: "Cold Press Lab", Ordered: today, Expected: today.Add(10), Quantity: quantity, UnitCost: money.Of(1100, "USD")})
+	s.must(err)
+	return r
+}
+
+func (s *site) orderPath(v studio.OrderView) string { return fmt.Sprintf("/orders/%d", v.ID) }

@@ -1,0 +1,167 @@
+package web
+
+import (
+	"encoding/json"
+	"io/fs"
+	"math/rand/v2"
+	"reflect"
+	"strings"
+	"testing"
+	"time"
+)
+
+// pageTypes is every page by the file of its template.
+var pageTypes = map[string]func() framed{
+	"bench":     func() framed { return new(benchPage) },
+	"check":     func() framed { return new(checkPage) },
+	"drawer":    func() framed { return new(drawerPage) },
+	"edition":   func() framed { return new(editionPage) },
+	"editions":  func() framed { return new(editionsPage) },
+	"error":     func() framed { return new(errorPage) },
+	"form":      func() framed { return new(formPage) },
+	"handover":  func() framed { return new(handOverDetailPage) },
+	"handovers": func() framed { return new(handOverPage) },
+	"help":      func() framed { return new(helpPage) },
+	"house":     func() framed { return new(housePage) },
+	"number":    func() framed { return new(numberPage) },
+	"order":     func() framed { return new(orderPage) },
+	"orders":    func() framed { return new(ordersPage) },
+	"run":       func() framed { return new(runPage) },
+	"sale":      func() framed { return new(salePage) },
+	"search":    func() framed { return new(searchPage) },
+	"setup":     func() framed { return new(setUpPage) },
+	"stock":     func() framed { return new(stockPage) },
+	"whynot":    func() framed { return new(whyNotPage) },
+	"wraps":     func() framed { return new(wrapsPage) },
+}
+
+func TestEveryTemplateHasAPage(t *testing.T) {
+	files, err := fs.Glob(templates, "templates/*.html")
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no templates: %v", err)
+	}
+	if len(files) != len(pageTypes) {
+		t.Errorf("%d templates, %d pages", len(files), len(pageTypes))
+	}
+	for _, file := range files {
+		name := strings.TrimSuffix(strings.TrimPrefix(file, "templates/"), ".html")
+		if pageTypes[name] == nil {
+			t.Errorf("no page for the template %s", name)
+		}
+	}
+}
+
+// TestTemplatesExecute runs every template with its zero page, where nothing is known yet, and with one
+// in which every field is filled, so that every branch is walked. A field that a template misspells
+// fails here.
+func TestTemplatesExecute(t *testing.T) {
+	all := mustPages()
+	for name, make := range pageTypes {
+		t.Run(name, func(t *testing.T) {
+			body, err := all.execute(name, make())
+			if err != nil {
+				t.Fatalf("zero page: %v", err)
+			}
+			wellFormed(t, body)
+			full := make()
+			fill(reflect.ValueOf(full).Elem(), 0, rand.New(rand.NewPCG(1, 2)))
+			body, err = all.execute(name, full)
+			if err != nil {
+				t.Fatalf("full page: %v", err)
+			}
+			wellFormed(t, body)
+			if strings.Contains(string(body), "ZgotmplZ") {
+				t.Error("a value was refused by the template's escaping")
+			}
+		})
+	}
+}
+
+// hostile is put into every text field: it must come out as text.
+const hostile = `"><script>alert(1)</script>` + "\u2028'"
+
+func TestTextsAreEscaped(t *testing.T) {
+	all := mustPages()
+	for name, make := range pageTypes {
+		full := make()
+		fill(reflect.ValueOf(full).Elem(), 0, rand.New(rand.NewPCG(1, 2)))
+		body, err := all.execute(name, full)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if strings.Contains(string(body), "<script>alert") {
+			t.Errorf("%s lets a script in", name)
+		}
+		if !strings.Contains(string(body), "alert(1)") {
+			t.Errorf("%s shows none of its texts", name)
+		}
+	}
+}
+
+// fill sets every field that can be set: texts to hostile ones, numbers to small ones, lists to two
+// elements.
+func fill(v reflect.Value, depth int, r *rand.Rand) {
+	if depth > 9 || !v.CanSet() {
+		if depth <= 9 && v.Type() == reflect.TypeFor[frame]() { // embedded: its own fields can be set
+			fillKind(v, depth, r)
+		}
+		return
+	}
+	switch v.Interface().(type) {
+	case *field:
+		v.Set(reflect.ValueOf(&field{Name: hostile, ID: "full-field", Label: hostile, Kind: "text", Value: hostile}))
+		return
+	case time.Time:
+		v.Set(reflect.ValueOf(time.Date(2031, 3, 2, 12, 0, 0, 0, time.UTC)))
+		return
+	case json.RawMessage:
+		v.Set(reflect.ValueOf(json.RawMessage(`{}`)))
+		return
+	case *form:
+		fm := newForm("full", "/here")
+		fm.Blamed = true
+		for _, name := range []string{"outlet", "ref", "placed", "promised", "arrive_by", "buyer_id", "buyer", "email", "phone", "ship_to.name",
+			"same_number", "postage", "tax", "paid", "paid_note", "note", "gift_message", "lines[0].edition"} {
+			fd := fm.ask(name, hostile).is(hostile).hint(hostile).must()
+			fd.Wrong = []string{hostile}
+		}
+		fm.ask("tick", hostile).as("check").is("1")
+		fm.ask("list", hostile).of(choice{hostile, hostile})
+		fm.ask("code", hostile).as("code").is(hostile)
+		fm.ask("area", hostile).as("area").is(hostile)
+		v.Set(reflect.ValueOf(fm))
+		return
+	}
+	fillKind(v, depth, r)
+}
+
+func fillKind(v reflect.Value, depth int, r *rand.Rand) {
+	switch v.Kind() {
+	case reflect.String:
+		v.SetString(hostile)
+	case reflect.Bool:
+		v.SetBool(true)
+	case reflect.Int, reflect.Int8, reflect.Int16, reflect.Int32, reflect.Int64:
+		v.SetInt(2 + r.Int64N(3))
+	case reflect.Uint, reflect.Uint8, reflect.Uint16, reflect.Uint32, reflect.Uint64:
+		v.SetUint(3)
+	case reflect.Pointer:
+		v.Set(reflect.New(v.Type().Elem()))
+		fill(v.Elem(), depth+1, r)
+	case reflect.Struct:
+		for i := range v.NumField() {
+			fill(v.Field(i), depth+1, r)
+		}
+	case reflect.Slice:
+		v.Set(reflect.MakeSlice(v.Type(), 2, 2))
+		for i := range 2 {
+			fill(v.Index(i), depth+1, r)
+		}
+	case reflect.Map:
+		v.Set(reflect.MakeMap(v.Type()))
+		key, elem := reflect.New(v.Type().Key()).Elem(), reflect.New(v.Type().Elem()).Elem()
+		fill(key, depth+1, r)
+		fill(elem, depth+1, r)
+		v.SetMapIndex(key, elem)
+	}
+}
