@@ -161,3 +161,43 @@ func (o *Offer) Looks(mass measure.Mass) int64 {
 	}
 	return 0
 }
+
+// How far a parcel gets in the order of the rules; a limit comes at stageLimit and its number.
+const (
+	stageZone = iota
+	stageIssued
+	stageContainer
+	stageForm
+	stageFlexible
+	stageLimit
+	stageTracking = 1000 + iota
+	stageStep
+	stageDash
+	stageCover
+	stageSignature
+)
+
+var stages = map[string]int{
+	"zone.mass": stageZone, "service.issued": stageIssued, "service.container": stageContainer, "service.form": stageForm,
+	"service.flexible": stageFlexible, "service.tracking": stageTracking, "price.step": stageStep, "price.dash": stageDash,
+	"cover.most": stageCover, "service.signature": stageSignature,
+}
+
+// Reach says how far a parcel gets in the documented order of the rules before one breaks: larger is
+// further. It means nothing for a parcel that breaks none.
+func (o *Offer) Reach(p *Parcel, e Extras) int {
+	_, _, b := o.run(p, e, nil)
+	if at, ok := stages[b.rule]; ok {
+		return at
+	}
+	for i := range o.Service.Limits {
+		l := &o.Service.Limits[i]
+		if l.Form != "" && l.Form != p.Form {
+			continue
+		}
+		if _, _, ok := l.holds(p); !ok {
+			return stageLimit + i
+		}
+	}
+	return 0
+}

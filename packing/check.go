@@ -1,0 +1,161 @@
+package packing
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"solander/fault"
+	"solander/measure"
+	"solander/money"
+)
+
+// Bounds on what a problem may hold; beyond lies a typing error or an attack.
+const (
+	maxFaults = 50
+	maxOrders = 5000
+	maxCopies = 1000
+	maxLayers = 8
+	maxPieces = 8
+	maxCuts   = 2000
+	maxLists  = 2000
+)
+
+// Check reports every fault of a problem, at most 50, joined; the Field of each is its JSON path. The
+// planner assumes a problem that passes.
+func (p *Problem) Check() error {
+	k := &checker{p: p}
+	k.must(p.Format == ProblemFormat, "format", "is not a format known here", "write "+ProblemFormat)
+	k.must(money.Known(p.Currency), "currency", "is not a currency code", "use an ISO 4217 code such as USD")
+	k.must(!p.Day.IsZero(), "day", "is missing", "write the day of hand-over, 2025-11-03")
+	k.place("origin", p.Origin)
+	k.must(len(p.Orders) > 0 && len(p.Orders) <= maxOrders, "orders", "holds no order, or too many", "give 1 to 5000 orders")
+	k.must(len(p.Shelf) <= maxLists && len(p.Wraps) <= maxLists && len(p.Rules) <= maxLists && len(p.Cards) <= maxLists, "shelf", "or another list is too long", "give at most 2000 of each")
+	k.orders()
+	k.shelf()
+	k.wraps()
+	k.rules()
+	k.issued()
+	k.cards()
+	k.options()
+	return errors.Join(k.faults...)
+}
+
+type checker struct {
+	p      *Problem
+	items  map[string]*Item
+	wrapID map[string]bool
+	faults []error
+}
+
+func (k *checker) must(ok bool, path, what, mend string) {
+	if ok || len(k.faults) >= maxFaults {
+		return
+	}
+	k.faults = append(k.faults, fault.Invalidf(path, "%s %s", path[strings.LastIndexByte(path, '.')+1:], what).At("%s", path).ToMend("%s", mend))
+}
+
+// id checks the form of an id and that it is not in seen yet.
+func (k *checker) id(path, id string, seen map[string]bool) {
+	ok := id != "" && utf8.RuneCountInString(id) <= 80 && strings.TrimSpace(id) == id && strings.IndexFunc(id, unicode.IsControl) < 0
+	k.must(ok, path+".id", "is missing or no id", "1 to 80 characters, no space at either end, no control characters")
+	k.must(!ok || !seen[id], path+".id", fmt.Sprintf("%q is used twice", id), "ids of a list differ")
+	seen[id] = true
+}
+
+func (k *checker) length(path string, l measure.Length, least measure.Length) {
+	k.must(l >= least && l <= measure.MaxLength, path, "is missing or no possible length", "a length above 0 and up to 100 m, such as 8 1/2 in")
+}
+
+func (k *checker) mass(path string, m measure.Mass) {
+	k.must(m >= 0 && m <= measure.MaxMass, path, "is no possible mass", "a mass up to 1000 kg, such as 12 oz")
+}
+
+func (k *checker) money(path string, n int64) {
+	k.must(n >= 0 && n <= money.MaxMinor, path, "is no possible amount", "whole minor units (cents), not negative")
+}
+
+func (k *checker) number(path string, n, least, most int) {
+	k.must(n >= least && n <= most, path, fmt.Sprintf("%d is out of range", n), fmt.Sprintf("a whole number from %d to %d", least, most))
+}
+
+func country(code string) bool {
+	return len(code) == 2 && code[0] >= 'A' && code[0] <= 'Z' && code[1] >= 'A' && code[1] <= 'Z'
+}
+
+func (k *checker) place(path string, p Place) {
+	k.must(country(p.Country), path+".country", "is missing or no country", "two capital letters, such as US")
+	k.must(len(p.Postcode) <= 40, path+".postcode", "is too long", "at most 40 characters")
+}
+
+func (k *checker) orders() {
+	seen := map[string]bool{}
+	for i := range k.p.Orders {
+		o := &k.p.Orders[i]
+		path := fmt.Sprintf("orders[%d]", i)
+		k.id(path, o.ID, seen)
+		k.place(path+".destination", o.Destination)
+		k.must(o.ArriveBy.IsZero() || !o.ArriveBy.Before(k.p.Day), path+".arrive_by", "is before the day of hand-over", "name a later day or leave it out")
+		k.must(len(o.Sheets) > 0, path+".sheets", "is empty", "an order has at least one sheet")
+		sheets, copies := map[string]bool{}, 0
+		for j := range o.Sheets {
+			p := fmt.Sprintf("%s.sheets[%d]", path, j)
+			k.id(p, o.Sheets[j].ID, sheets)
+			k.sheet(p, &o.Sheets[j])
+			copies += min(max(o.Sheets[j].Number(), 0), maxCopies+1)
+		}
+		k.must(copies <= maxCopies, path+".sheets", fmt.Sprintf("holds %d copies", copies), "an order has at most 1000 copies")
+	}
+}
+
+func (k *checker) sheet(p string, s *Sheet) {
+	k.length(p+".width", s.Width, 1)
+	k.length(p+".height", s.Height, 1)
+	k.length(p+".caliper", s.Caliper, 1)
+	k.must((s.Grammage > 0) != (s.Mass > 0), p+".grammage", "and mass: exactly one must be given", "give grammage, such as 310 gsm, or mass")
+	k.must(s.Grammage >= 0 && s.Grammage <= measure.MaxGrammage, p+".grammage", "is no possible grammage", "such as 310 gsm")
+	k.mass(p+".mass", s.Mass)
+	if s.Grammage > 0 && s.Mass == 0 && s.Width <= measure.MaxLength && s.Height <= measure.MaxLength && s.Width > 0 && s.Height > 0 {
+		// 1 mm² of 1 mg/m² has 1 ng; sides rounded up to whole millimetres.
+		up := func(l measure.Length) int64 { return int64((l + measure.Millimetre - 1) / measure.Millimetre) }
+		k.must(up(s.Width)*up(s.Height)*int64(s.Grammage) <= int64(measure.MaxMass), p+".grammage", "makes the sheet heavier than 1000 kg", "correct size or grammage")
+	}
+	k.number(p+".copies", s.Copies, 0, maxCopies)
+	k.money(p+".value", s.Value)
+	if s.Roll != nil {
+		k.length(p+".roll.tightest", s.Roll.Tightest, 1)
+		k.must(!s.Stiff, p+".roll", "does not go with stiff", "a stiff sheet may not be rolled")
+	}
+}
+
+func (k *checker) options() {
+	o := k.p.Options
+	k.money("options.minute_wage", o.MinuteWage)
+	k.must(o.MinuteWage <= 1_000_000, "options.minute_wage", "is absurdly large", "minor units for one minute")
+	k.number("options.exact_states", o.ExactStates, 0, 65536)
+	if o.RejectedMost != nil {
+		k.number("options.rejected_most", *o.RejectedMost, 0, 200)
+	}
+}
+
+func (k *checker) cards() {
+	seen := map[string]bool{}
+	first := map[string]bool{}
+	for i := range k.p.Cards {
+		c := &k.p.Cards[i]
+		path := fmt.Sprintf("cards[%d]", i)
+		k.id(path, c.ID, seen)
+		if err := c.Check(path); err != nil && len(k.faults) < maxFaults {
+			all := fault.All(err)
+			for _, f := range all[:min(len(all), maxFaults-len(k.faults))] {
+				k.faults = append(k.faults, f)
+			}
+		}
+		k.must(c.Currency == k.p.Currency, path+".currency", "is not the problem's", "use cards in one currency")
+		start := c.Series + "\x00" + c.From.String()
+		k.must(!first[start], path+".from", "is the first day of another card of the series, too", "leave one of them out")
+		first[start] = true
+	}
+}

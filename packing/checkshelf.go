@@ -1,0 +1,107 @@
+package packing
+
+import (
+	"fmt"
+	"slices"
+
+	"solander/measure"
+)
+
+// has lists the fields that a kind of item has: r required, o optional. Any other must be absent.
+var has = map[Kind]map[string]byte{
+	Sleeve:   {"width": 'r', "height": 'r', "thickest": 'o', "wall": 'o', "outer.width": 'o', "outer.height": 'o', "soft": 'o'},
+	Tissue:   {"width": 'r', "height": 'r', "caliper": 'r'},
+	Board:    {"width": 'r', "height": 'r', "caliper": 'r', "stiff": 'o'},
+	Envelope: {"width": 'r', "height": 'r', "thickest": 'o', "wall": 'o', "outer.width": 'o', "outer.height": 'o', "soft": 'o', "stiff": 'o', "container": 'o'},
+	Tube:     {"length": 'r', "diameter": 'r', "wall": 'o', "outer.length": 'o', "outer.diameter": 'o', "cornered": 'o', "cut": 'o', "container": 'o'},
+	Carton:   {"length": 'r', "width": 'r', "height": 'r', "wall": 'o', "outer.length": 'o', "outer.width": 'o', "outer.height": 'o', "cut": 'o', "container": 'o'},
+}
+
+func (k *checker) shelf() {
+	k.items = map[string]*Item{}
+	seen := map[string]bool{}
+	for i := range k.p.Shelf {
+		it := &k.p.Shelf[i]
+		path := fmt.Sprintf("shelf[%d]", i)
+		k.id(path, it.ID, seen)
+		k.items[it.ID] = it
+		k.item(path, it)
+	}
+}
+
+func (k *checker) item(p string, i *Item) {
+	k.must(slices.Contains(Kinds(), i.Kind), p+".kind", "is not a kind of packaging", "use sleeve, tissue, board, envelope, tube or carton")
+	if has[i.Kind] == nil {
+		return
+	}
+	o := i.outer()
+	for _, f := range []struct {
+		name string
+		l    measure.Length
+	}{
+		{"width", i.Width}, {"height", i.Height}, {"length", i.Length}, {"diameter", i.Diameter}, {"caliper", i.Caliper}, {"wall", i.Wall}, {"thickest", i.Thickest},
+		{"outer.width", o.Width}, {"outer.height", o.Height}, {"outer.length", o.Length}, {"outer.diameter", o.Diameter},
+	} {
+		k.itemLength(p, i.Kind, f.name, f.l)
+	}
+	for _, f := range []struct {
+		name  string
+		given bool
+	}{{"soft", i.Soft}, {"stiff", i.Stiff}, {"cornered", i.Cornered}, {"cut", i.Cut != nil}, {"container", i.Container != ""}} {
+		k.must(!f.given || has[i.Kind][f.name] != 0, p+"."+f.name, "does not belong to a "+string(i.Kind), "leave it out")
+	}
+	k.mass(p+".mass", i.Mass)
+	k.money(p+".cost", i.Cost)
+	k.must(i.Stock == nil || *i.Stock >= 0 && *i.Stock <= 1_000_000, p+".stock", "is no possible number", "0 to 1000000, or leave it out for plenty")
+	k.outer(p, i)
+	k.cut(p, i)
+}
+
+func (k *checker) itemLength(p string, kind Kind, name string, l measure.Length) {
+	switch has[kind][name] {
+	case 'r':
+		k.length(p+"."+name, l, 1)
+	case 'o':
+		k.length(p+"."+name, l, 0)
+	default:
+		k.must(l == 0, p+"."+name, "does not belong to a "+string(kind), "leave it out")
+	}
+}
+
+// outer checks that no outer size is less than the inner one.
+func (k *checker) outer(p string, i *Item) {
+	o := i.outer()
+	for _, f := range []struct {
+		name         string
+		outer, inner measure.Length
+	}{{"width", o.Width, i.Width}, {"height", o.Height, i.Height}, {"length", o.Length, i.Length}, {"diameter", o.Diameter, i.Diameter}} {
+		k.must(f.outer == 0 || f.outer >= f.inner, p+".outer."+f.name, "is less than the inner size", "outer sizes include the walls")
+	}
+}
+
+func (k *checker) cut(p string, i *Item) {
+	if i.Cut == nil {
+		return
+	}
+	full := i.Height
+	if i.Kind == Tube {
+		full = i.Length
+	}
+	k.length(p+".cut.shortest", i.Cut.Shortest, 1)
+	k.length(p+".cut.step", i.Cut.Step, 1)
+	k.must(i.Cut.Shortest < full, p+".cut.shortest", "is not below the full size", "an item is cut down, not up")
+	k.must(i.Cut.Step <= 0 || (full-i.Cut.Shortest)/i.Cut.Step < maxCuts, p+".cut.step", "is too small", "at most 2000 sizes")
+	k.must(i.Container == "", p+".cut", "does not go with container", "an issued container may not be cut")
+}
+
+// maxIssued is how many classes packaging may be issued for in one problem.
+const maxIssued = 64
+
+func (k *checker) issued() {
+	classes := map[string]bool{}
+	for i := range k.p.Shelf {
+		classes[k.p.Shelf[i].IssuedFor] = true
+	}
+	delete(classes, "")
+	k.must(len(classes) <= maxIssued, "shelf", "names more than 64 classes in issued_for", "leave out items that are not used")
+}

@@ -1,0 +1,130 @@
+package planner
+
+import (
+	"fmt"
+	"slices"
+
+	"solander/measure"
+	"solander/packing"
+	"solander/tariff"
+)
+
+// concerned returns the house rules whose conditions on the sheets, the order and the destination hold.
+// Conditions on the wrap's shape and the packed mass are looked at later.
+func (k *kit) concerned(o *order, set []int, f facts) []*packing.Rule {
+	var out []*packing.Rule
+	for i := range k.p.Rules {
+		if r := &k.p.Rules[i]; k.concerns(&r.When, o, set, f) {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+func (k *kit) concerns(w *packing.When, o *order, set []int, f facts) bool {
+	atLeast := func(n int, from *int) bool { return from == nil || n >= *from }
+	atMost := func(n int, to *int) bool { return to == nil || n <= *to }
+	over := func(n int64, limit *int64) bool { return limit == nil || n > *limit }
+	return atLeast(f.n, w.SheetsFrom) && atMost(f.n, w.SheetsTo) &&
+		atLeast(o.total, w.OrderSheetsFrom) && atMost(o.total, w.OrderSheetsTo) &&
+		over(f.value, w.ValueOver) && over(o.value, w.OrderValueOver) &&
+		(w.LongestOver == nil || f.longest > *w.LongestOver) && (w.LongestTo == nil || f.longest <= *w.LongestTo) &&
+		(w.Abroad == nil || *w.Abroad == (o.Destination.Country != k.p.Origin.Country)) &&
+		(len(w.Countries) == 0 || slices.Contains(w.Countries, o.Destination.Country)) &&
+		(len(w.Grades) == 0 || o.hasGrade(set, w.Grades))
+}
+
+func (o *order) hasGrade(set []int, grades []string) bool {
+	for g, n := range set {
+		if n > 0 && slices.Contains(grades, o.groups[g].first.Grade) {
+			return true
+		}
+	}
+	return false
+}
+
+// holds reports whether the rest of a rule's conditions hold.
+func inForce(w *packing.When, shape packing.Shape, mass measure.Mass) bool {
+	return (w.Shape == "" || w.Shape == shape) && (w.MassOver == nil || mass > *w.MassOver) && (w.MassTo == nil || mass <= *w.MassTo)
+}
+
+func weighs(w *packing.When) bool { return w.MassOver != nil || w.MassTo != nil }
+
+// forbidsWrap says why a rule in force forbids a wrap for these sheets, or returns nil.
+func forbidsWrap(r *packing.Rule, o *order, f facts, w *wrap) *packing.Reason {
+	t := &r.Then
+	switch {
+	case t.Shape != "" && t.Shape != w.Shape:
+		return house(r, fmt.Sprintf("the parcel must be %s, %s is %s", t.Shape, w.ID, w.Shape))
+	case len(t.OnlyWraps) > 0 && !slices.Contains(t.OnlyWraps, w.ID), slices.Contains(t.NotWraps, w.ID):
+		return house(r, "the wrap "+w.ID+" is not allowed")
+	case t.SheetsMost != nil && f.n > *t.SheetsMost:
+		why := house(r, fmt.Sprintf("%d sheets in a parcel, at most %d are allowed", f.n, *t.SheetsMost))
+		why.Got, why.Limit, why.Unit = int64(f.n), int64(*t.SheetsMost), "sheets"
+		return why
+	case t.Together && f.n < o.total:
+		why := house(r, fmt.Sprintf("the order of %d sheets may not be split", o.total))
+		why.Got, why.Limit, why.Unit = int64(f.n), int64(o.total), "sheets"
+		return why
+	}
+	return nil
+}
+
+// forbidsClass says why a rule in force forbids a class of service, or returns nil.
+func forbidsClass(r *packing.Rule, class string) *packing.Reason {
+	t := &r.Then
+	if len(t.OnlyClasses) > 0 && !slices.Contains(t.OnlyClasses, class) || slices.Contains(t.NotClasses, class) {
+		return house(r, "the class "+class+" is not allowed")
+	}
+	return nil
+}
+
+func house(r *packing.Rule, text string) *packing.Reason {
+	name := r.Text
+	if name == "" {
+		name = "house rule " + r.ID
+	}
+	return &packing.Reason{Rule: "house." + r.ID, Text: name + ": " + text}
+}
+
+// asks gathers what rules in force ask of the service.
+func asks(rules []*packing.Rule, value int64) tariff.Extras {
+	var e tariff.Extras
+	for _, r := range rules {
+		if r.Then.FullCover {
+			e.Cover = value
+		}
+		e.Signature = e.Signature || r.Then.Signature
+		e.Tracking = e.Tracking || r.Then.Tracking
+	}
+	return e
+}
+
+// demand is what the house rules leave of the services for one wrap and mass.
+type demand struct {
+	offers []*offer
+	extras tariff.Extras
+	barred bool // the wrap itself is forbidden
+}
+
+// demands applies rules to a wrap and a packed mass.
+func (o *order) demands(rules []*packing.Rule, f facts, w *wrap, mass measure.Mass) demand {
+	var force []*packing.Rule
+	for _, r := range rules {
+		if inForce(&r.When, w.Shape, mass) {
+			force = append(force, r)
+		}
+	}
+	for _, r := range force {
+		if forbidsWrap(r, o, f, w) != nil {
+			return demand{barred: true}
+		}
+	}
+	d := demand{extras: asks(force, f.value)}
+	for _, of := range o.way.offers {
+		if of.inTime(o.ArriveBy) && !slices.ContainsFunc(force, func(r *packing.Rule) bool { return forbidsClass(r, of.Service.Class) != nil }) {
+			d.offers = append(d.offers, of)
+		}
+	}
+	return d
+}

@@ -1,0 +1,240 @@
+package planner
+
+import (
+	"fmt"
+
+	"solander/measure"
+	"solander/packing"
+	"solander/tariff"
+)
+
+// How far an option gets in the documented order of the rules, by stage.
+const (
+	reachCount   = 0
+	reachLayer   = 100 // and 10 for each layer, and the rank within it
+	reachHouse   = 10_000
+	reachService = 20_000
+	reachLate    = 30_000
+	reachStock   = 40_000
+)
+
+// miss is an option that breaks a rule: a wrap, the packaging tried, and the service, nil when no service
+// would help.
+type miss struct {
+	wrap   *wrap
+	chain  *choice
+	offer  *offer
+	looks  int64
+	reach  int
+	reason func() *packing.Reason
+}
+
+// further reports that a gets further than b, or as far and looks cheaper.
+func (a *miss) further(b *miss) bool {
+	if b == nil || a.reach != b.reach {
+		return b == nil || a.reach > b.reach
+	}
+	return a.looks < b.looks
+}
+
+// trial tries every option for a set of sheets by one wrap and remembers what breaks.
+type trial struct {
+	k      *kit
+	o      *order
+	w      *wrap
+	set    []int
+	facts  facts
+	rules  []*packing.Rule
+	others []int // pieces of each item that other parcels take; nil = none
+	offers []*offer
+
+	fits  map[*item]bool   // outermost items that hold the contents
+	works map[option]bool  // options that are admissible
+	outer map[*item]*miss  // outermost items that do not fit
+	inner *miss            // the furthest that a wrap gets before its last layer
+	tried map[option]*miss // outermost item and service
+}
+
+type option struct {
+	item  *item
+	offer *offer // nil: the packaging itself is not allowed
+}
+
+func (k *kit) newTrial(o *order, w *wrap, set []int, others []int) *trial {
+	f := o.facts(set)
+	return &trial{
+		k: k, o: o, w: w, set: set, facts: f, rules: k.concerned(o, set, f), others: others, offers: o.way.offers,
+		fits: map[*item]bool{}, works: map[option]bool{}, outer: map[*item]*miss{}, tried: map[option]*miss{},
+	}
+}
+
+// run fills the trial.
+func (t *trial) run() {
+	if why := t.unsuited(); why != nil {
+		t.inner = &miss{wrap: t.w, looks: t.looks(t.rest(-1), t.sheetsMass(), nil), reach: reachCount, reason: func() *packing.Reason { return why }}
+		return
+	}
+	t.k.newFold(t.o, t.w, t.set, t.facts).run(func(c *final) {
+		for _, of := range t.offers {
+			if reach, _ := t.breaks(c, of); reach < 0 {
+				t.works[option{c.outer, of}] = true
+			}
+		}
+	})
+	x := t.k.newFold(t.o, t.w, t.set, t.facts)
+	x.miss = t.missed
+	x.run(t.closed)
+}
+
+// unsuited says which of the rules before the layers the sheets break.
+func (t *trial) unsuited() *packing.Reason {
+	n, w := t.facts.n, t.w
+	count := func(rule string, limit int, text string) *packing.Reason {
+		return &packing.Reason{Rule: rule, Text: fmt.Sprintf(text, w.ID, tariff.Show(int64(limit), "sheets"), n), Got: int64(n), Limit: int64(limit), Unit: "sheets"}
+	}
+	switch {
+	case n < w.Fewest:
+		return count("wrap.fewest", w.Fewest, "%s is for at least %s; these are %d")
+	case w.Most > 0 && n > w.Most:
+		return count("wrap.most", w.Most, "%s is for at most %s; these are %d")
+	case w.Shape == packing.Rolled && t.facts.noRoll >= 0:
+		s := t.o.groups[t.facts.noRoll].first
+		return &packing.Reason{Rule: "sheet.roll", Text: "sheet " + s.ID + " may not be rolled"}
+	}
+	return nil
+}
+
+func (t *trial) sheetsMass() measure.Mass {
+	var m measure.Mass
+	for g, n := range t.set {
+		m += measure.Mass(n) * t.o.groups[g].leaf.Mass
+	}
+	return m
+}
+
+// rest is the cost of the cheapest items for the layers beyond number from.
+func (t *trial) rest(from int) int64 {
+	sum := int64(0)
+	for i := from + 1; i < len(t.w.layers); i++ {
+		l := &t.w.layers[i]
+		low := int64(-1)
+		for _, it := range l.items {
+			if low < 0 || it.Cost < low {
+				low = it.Cost
+			}
+		}
+		sum += max(low, 0) * int64(l.pieces(t.facts.n))
+	}
+	return sum
+}
+
+// pieces is how many pieces a layer takes for n sheets.
+func (l *layer) pieces(n int) int {
+	switch l.per {
+	case packing.PerSheet:
+		return l.count * n
+	case packing.PerGap:
+		return l.count * (n - 1)
+	}
+	return l.count
+}
+
+// looks is what an option seems to cost, by one service or by the cheapest.
+func (t *trial) looks(packaging int64, mass measure.Mass, of *offer) int64 {
+	low := int64(-1)
+	for _, o := range t.offers {
+		if of != nil && o != of {
+			continue
+		}
+		if p := o.Looks(mass); low < 0 || p < low {
+			low = p
+		}
+	}
+	return packaging + t.k.work(t.w, t.facts.n) + max(low, 0)
+}
+
+// missed is told of an item that does not fit in some layer.
+func (t *trial) missed(s *state, l *layer, it *item, g gap, sized measure.Length) {
+	pieces := l.pieces(t.facts.n)
+	chain := s.last
+	if chain == nil || chain.item != it || chain.layer != l.index {
+		chain = &choice{prev: chain, layer: l.index, group: -1, item: it, count: pieces}
+		s = &state{cost: s.cost + int64(pieces)*it.Cost, mass: s.mass + measure.Mass(pieces)*it.Mass}
+	}
+	m := &miss{wrap: t.w, chain: chain, looks: t.looks(s.cost+t.rest(l.index), s.mass, nil), reach: reachLayer + 10*l.index + g.rank}
+	m.reason = func() *packing.Reason { return g.reason(l, it, sized) }
+	if l.index == len(t.w.layers)-1 {
+		if m.further(t.outer[it]) {
+			t.outer[it] = m
+		}
+	} else if m.further(t.inner) {
+		t.inner = m
+	}
+}
+
+// closed is told of a parcel that closes.
+func (t *trial) closed(c *final) {
+	t.fits[c.outer] = true
+	if at, why := t.barred(c); why != nil {
+		t.record(c, nil, reachHouse+at, func() *packing.Reason { return why })
+		return
+	}
+	for _, of := range t.offers {
+		reach, why := t.breaks(c, of)
+		if reach < 0 {
+			t.works[option{c.outer, of}] = true
+			continue
+		}
+		t.record(c, of, reach, why)
+	}
+}
+
+func (t *trial) record(c *final, of *offer, reach int, why func() *packing.Reason) {
+	key := option{c.outer, of}
+	m := &miss{wrap: t.w, chain: c.last, offer: of, looks: t.looks(c.cost, c.mass, of), reach: reach, reason: why}
+	if m.further(t.tried[key]) {
+		t.tried[key] = m
+	}
+}
+
+// barred returns the first house rule in force that forbids the wrap itself.
+func (t *trial) barred(c *final) (int, *packing.Reason) {
+	for i, r := range t.rules {
+		if !inForce(&r.When, t.w.Shape, c.mass) {
+			continue
+		}
+		if why := forbidsWrap(r, t.o, t.facts, t.w); why != nil {
+			return i, why
+		}
+	}
+	return 0, nil
+}
+
+// breaks looks at rules 4 to 7 for a closed parcel and a service: how far it gets, or -1 when it breaks
+// none.
+func (t *trial) breaks(c *final, of *offer) (int, func() *packing.Reason) {
+	var force []*packing.Rule
+	for i, r := range t.rules {
+		if !inForce(&r.When, t.w.Shape, c.mass) {
+			continue
+		}
+		force = append(force, r)
+		if why := forbidsWrap(r, t.o, t.facts, t.w); why != nil {
+			return reachHouse + i, func() *packing.Reason { return why }
+		}
+		if why := forbidsClass(r, of.Service.Class); why != nil {
+			return reachHouse + i, func() *packing.Reason { return why }
+		}
+	}
+	p, e := t.k.parcel(c, t.facts), asks(force, t.facts.value)
+	if _, ok := of.Cost(&p, e); !ok {
+		return reachService + of.Reach(&p, e), func() *packing.Reason { _, why := of.Price(&p, e); return why }
+	}
+	if !of.inTime(t.o.ArriveBy) {
+		return reachLate, func() *packing.Reason { return t.k.late(t.o, of) }
+	}
+	if why := t.short(c); why != nil {
+		return reachStock, func() *packing.Reason { return why }
+	}
+	return -1, nil
+}

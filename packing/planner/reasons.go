@@ -1,0 +1,96 @@
+package planner
+
+import (
+	"fmt"
+
+	"solander/measure"
+	"solander/packing"
+	"solander/tariff"
+)
+
+// sentence says how a measure of each rule comes about; %s are what is needed and what there is.
+var sentence = map[string]string{
+	"sleeve.length": "long side", "sleeve.width": "short side", "sleeve.thickness": "thickness",
+	"envelope.length": "long side", "envelope.width": "short side", "envelope.thickness": "thickness",
+	"tissue.length": "long side to cover", "tissue.width": "short side to cover",
+	"board.length": "long side to cover", "board.width": "short side to cover",
+	"carton.length": "long side", "carton.width": "short side", "carton.height": "height",
+	"tube.diameter": "rolled diameter", "tube.length": "length of the roll",
+}
+
+// reason puts a gap into words: "tube t18: length of the roll 18 in + 2 × 1/2 in = 19 in > 18 in".
+func (g gap) reason(l *layer, it *item, sized measure.Length) *packing.Reason {
+	got, limit := tariff.Show(int64(g.got), "nm"), tariff.Show(int64(g.limit), "nm")
+	r := &packing.Reason{Rule: g.rule, Got: int64(g.got), Limit: int64(g.limit), Unit: "nm"}
+	if g.rule == "carton.empty" {
+		r.Text = fmt.Sprintf("carton %s: %s would stay empty above the contents, at most %s may", it.ID, got, limit)
+		return r
+	}
+	once, twice := l.room(g.rule)
+	own := tariff.Show(int64(g.got-once-2*twice), "nm")
+	sum := own
+	if twice > 0 {
+		sum += " + 2 × " + tariff.Show(int64(twice), "nm")
+	}
+	if once > 0 {
+		sum += " + " + tariff.Show(int64(once), "nm")
+	}
+	if sum != own {
+		sum += " = " + got
+	}
+	r.Text = fmt.Sprintf("%s %s: %s %s > %s", l.Kind, it.ID, sentence[g.rule], sum, limit)
+	if sized > 0 {
+		r.Text += " inside"
+	}
+	return r
+}
+
+// room is the clearance that a rule adds, once and at both ends.
+func (l *layer) room(rule string) (once, twice measure.Length) {
+	c := l.Clearance
+	switch rule {
+	case "tube.diameter":
+		return c.Across, 0
+	case "tube.length":
+		return 0, c.Ends
+	case "sleeve.thickness", "envelope.thickness", "carton.height":
+		return c.Thickness, 0
+	}
+	return 0, c.Sides
+}
+
+func (k *kit) late(o *order, of *offer) *packing.Reason {
+	if of.Service.Days == nil {
+		return &packing.Reason{Rule: "order.arrive_by", Text: of.Service.Name + " states no days; it must arrive by " + o.ArriveBy.Long()}
+	}
+	return &packing.Reason{
+		Rule: "order.arrive_by", Got: int64(of.days), Limit: int64(o.ArriveBy.Sub(k.p.Day)), Unit: "days",
+		Text: fmt.Sprintf("%s may arrive on %s, it must arrive by %s", of.Service.Name, of.arrives.Long(), o.ArriveBy.Long()),
+	}
+}
+
+// short says of which item a parcel takes more than there are, or than other parcels leave.
+func (t *trial) short(c *final) *packing.Reason {
+	if it, n, stock := t.k.shortage(c.last); it != nil {
+		return &packing.Reason{
+			Rule: "shelf.stock", Got: int64(n), Limit: int64(stock), Unit: "pieces",
+			Text: fmt.Sprintf("%s of %s needed, there are %d", tariff.Show(int64(n), "pieces"), it.ID, stock),
+		}
+	}
+	if t.others == nil {
+		return nil
+	}
+	count := map[*item]int{}
+	for ch := c.last; ch != nil; ch = ch.prev {
+		count[ch.item] += ch.count
+	}
+	for _, it := range t.k.items {
+		if all := count[it] + t.others[it.index]; count[it] > 0 && it.Stock != nil && all > *it.Stock {
+			return &packing.Reason{
+				Rule: "shelf.shared", Got: int64(all), Limit: int64(*it.Stock), Unit: "pieces",
+				Text: fmt.Sprintf("%s needed, other parcels take %d of the %d of %s", tariff.Show(int64(count[it]), "pieces"), t.others[it.index], *it.Stock, it.ID),
+			}
+		}
+	}
+	return nil
+}

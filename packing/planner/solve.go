@@ -1,0 +1,166 @@
+package planner
+
+import (
+	"context"
+	"fmt"
+
+	"solander/packing"
+)
+
+// result is what became of an order. A nil node is a held order.
+type result struct {
+	o      *order
+	node   *node
+	proven bool
+	bound  int64 // no way to send this order costs less
+	reason *packing.Reason
+	sheet  string // the sheet that cannot go
+}
+
+// alone solves one order as if nobody else used the shelf; only watched stock is a limit. It returns
+// every split that may matter, best first by worth, and whether they are proven to be all.
+func (k *kit) alone(ctx context.Context, o *order) (splits []*node, proven bool, t *table) {
+	if o.states(k.p.Options.States()) > k.p.Options.States() {
+		return k.long(ctx, o), false, nil
+	}
+	t = k.newTable(o)
+	if !t.solve(ctx) {
+		return nil, false, nil
+	}
+	return t.best[t.states-1], true, t
+}
+
+// first solves an order without watched stock.
+func (k *kit) first(ctx context.Context, o *order) *result {
+	r := &result{o: o}
+	if ctx.Err() != nil {
+		return k.stopped(r)
+	}
+	splits, proven, t := k.alone(ctx, o)
+	r.proven = proven
+	switch {
+	case len(splits) > 0:
+		r.node = best(splits)
+		r.bound = r.node.money
+		if !proven {
+			r.bound = k.leastCost(o)
+		}
+	case proven:
+		r.reason, r.sheet = k.held(o, t)
+	case ctx.Err() != nil:
+		return k.stopped(r)
+	default:
+		r.bound = k.leastCost(o)
+		r.reason = &packing.Reason{Rule: "plan.unfound", Text: "no way to pack this order was found, but not every way was looked at"}
+	}
+	return r
+}
+
+func (k *kit) stopped(r *result) *result {
+	r.bound = k.leastCost(r.o)
+	r.reason = &packing.Reason{Rule: "plan.stopped", Text: "the computation was stopped before this order was finished"}
+	return r
+}
+
+func best(list []*node) *node {
+	var b *node
+	for _, n := range list {
+		if b == nil || n.worth.less(b.worth) {
+			b = n
+		}
+	}
+	return b
+}
+
+// solve answers all orders. Each is solved alone first; where their plans together take more of an item
+// than there is, the orders that take scarce items are solved together.
+func (k *kit) solve(ctx context.Context, orders []*order) []*result {
+	relaxed := make([]*result, len(orders))
+	for i, o := range orders {
+		relaxed[i] = k.first(ctx, o)
+	}
+	results := relaxed
+	for {
+		short := k.overdrawn(results)
+		if len(short) == 0 {
+			return results
+		}
+		for _, it := range short {
+			it.track = len(k.track)
+			k.track = append(k.track, it)
+		}
+		results = k.share(ctx, relaxed)
+	}
+}
+
+// overdrawn returns the items not yet watched of which plans take more than there are, by id.
+func (k *kit) overdrawn(results []*result) []*item {
+	count := make([]int, len(k.items))
+	for _, r := range results {
+		for _, p := range r.node.parcels() {
+			for c := p.final.last; c != nil; c = c.prev {
+				count[c.item.index] += c.count
+			}
+		}
+	}
+	var out []*item
+	for _, it := range k.items {
+		if it.Stock != nil && it.track < 0 && count[it.index] > *it.Stock {
+			out = append(out, it)
+		}
+	}
+	return out
+}
+
+// leastCost is a proven lower bound for an order: the cheapest postage and work for as many parcels as
+// it needs at least.
+func (k *kit) leastCost(o *order) int64 {
+	low := int64(-1)
+	for _, of := range o.way.offers {
+		if low < 0 || of.low < low {
+			low = of.low
+		}
+	}
+	most, minutes, each := 0, -1, -1
+	for _, w := range k.wraps {
+		if w.Most == 0 {
+			most = o.total
+		}
+		most = max(most, w.Most)
+		if minutes < 0 || w.Minutes < minutes {
+			minutes = w.Minutes
+		}
+		if each < 0 || w.MinutesPerSheet < each {
+			each = w.MinutesPerSheet
+		}
+	}
+	if low < 0 || most == 0 {
+		return 0
+	}
+	parcels := int64((o.total + most - 1) / most)
+	wage := k.p.Options.MinuteWage
+	return parcels*(low+int64(minutes)*wage) + int64(each)*wage*int64(o.total)
+}
+
+// shared is the reason of an order that could go if others did not take what it needs.
+func (k *kit) shared(tied []*result) *packing.Reason {
+	for i, it := range k.track {
+		need := 0
+		for _, r := range tied {
+			for _, p := range r.node.parcels() {
+				for c := p.final.last; c != nil; c = c.prev {
+					if c.item == it {
+						need += c.count
+					}
+				}
+			}
+		}
+		if need > *it.Stock {
+			return &packing.Reason{
+				Rule: "shelf.shared", Got: int64(need), Limit: int64(*it.Stock), Unit: "pieces",
+				Text: fmt.Sprintf("the orders of the day would take %d of %s, there are %d, and others take them", need, k.track[i].ID, *it.Stock),
+			}
+		}
+	}
+	return &packing.Reason{Rule: "shelf.shared", Text: "packaging is scarce and other orders take it"}
+}

@@ -1,0 +1,112 @@
+package planner
+
+import (
+	"slices"
+	"strings"
+
+	"solander/packing"
+)
+
+// write makes the plan of the answers.
+func (k *kit) write(orders []*order, results []*result) packing.Plan {
+	out := packing.Plan{
+		Format: packing.PlanFormat, Currency: k.p.Currency, Day: k.p.Day, Status: status(results),
+		Orders: []packing.OrderPlan{}, Parcels: []packing.Parcel{}, StockUsed: []packing.Use{}, Rejected: []packing.Rejected{}, Warnings: []packing.Warning{},
+	}
+	used := k.used(results)
+	seen := map[string]bool{}
+	for i, r := range results {
+		op := orderPlan(r)
+		out.Orders = append(out.Orders, op)
+		out.Total += op.Total
+		if r.node == nil {
+			out.Held++
+			continue
+		}
+		out.Bound += op.Bound
+		pool := newPool(orders[i])
+		for _, p := range r.node.parcels() {
+			out.Rejected = append(out.Rejected, k.rejected(p, orders[i], without(used, p), len(out.Parcels))...)
+			out.Parcels = append(out.Parcels, k.parcelPlan(p, orders[i], pool))
+			out.Warnings = k.warn(out.Warnings, p.offer, &out.Parcels[len(out.Parcels)-1], seen)
+		}
+	}
+	for _, it := range k.items {
+		if n := used[it.index]; n > 0 {
+			out.StockUsed = append(out.StockUsed, packing.Use{Item: it.ID, Count: n})
+		}
+	}
+	slices.SortFunc(out.Warnings, func(a, b packing.Warning) int {
+		return strings.Compare(a.Card+"\x00"+a.Code+"\x00"+a.Text, b.Card+"\x00"+b.Code+"\x00"+b.Text)
+	})
+	return out
+}
+
+func status(results []*result) packing.Status {
+	out := packing.Infeasible
+	for _, r := range results {
+		if !r.proven {
+			return packing.NotProven
+		}
+		if r.node != nil {
+			out = packing.Optimal
+		}
+	}
+	return out
+}
+
+func orderPlan(r *result) packing.OrderPlan {
+	op := packing.OrderPlan{ID: r.o.ID, Status: packing.Optimal, Bound: r.bound, Reason: r.reason, Sheet: r.sheet}
+	if r.node != nil {
+		op.Total, op.Parcels = r.node.money, r.node.worth.parcels
+	}
+	switch {
+	case !r.proven:
+		op.Status = packing.NotProven
+	case r.node == nil:
+		op.Status, op.Bound = packing.Infeasible, 0
+	}
+	return op
+}
+
+// used counts the pieces of each item that all parcels take.
+func (k *kit) used(results []*result) []int {
+	out := make([]int, len(k.items))
+	for _, r := range results {
+		for _, p := range r.node.parcels() {
+			for c := p.final.last; c != nil; c = c.prev {
+				out[c.item.index] += c.count
+			}
+		}
+	}
+	return out
+}
+
+func without(used []int, p *pick) []int {
+	out := slices.Clone(used)
+	for c := p.final.last; c != nil; c = c.prev {
+		out[c.item.index] -= c.count
+	}
+	return out
+}
+
+func (k *kit) warn(list []packing.Warning, of *offer, p *packing.Parcel, seen map[string]bool) []packing.Warning {
+	add := func(code, text string) {
+		if code != "" && !seen[code+of.Card.ID] {
+			seen[code+of.Card.ID] = true
+			list = append(list, packing.Warning{Code: code, Text: text, Card: of.Card.ID})
+		}
+	}
+	add(of.Card.Stale(k.p.Day))
+	if of.Estimated {
+		add("zone.estimated", "zones of card "+of.Card.ID+" are estimated")
+	}
+	for _, l := range p.Lines {
+		if tariffLine(l.Rule) && l.Status != "primary" {
+			add("card.status", "card "+of.Card.ID+" holds prices that were not read in the operator's own text ("+l.Status+")")
+		}
+	}
+	return list
+}
+
+func tariffLine(rule string) bool { return rule != "packaging" && rule != "work" }
