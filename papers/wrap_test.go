@@ -45,8 +45,10 @@ func envelope() (packing.Parcel, WrapIn) {
 		{ID: "e", Name: "rigid", Kind: packing.Envelope, Width: 14 * in, Height: 19 * in, Wall: 25 * measure.Mil, Outer: &packing.Outer{Width: 15 * in}},
 	}
 	p := packing.Parcel{Contents: []packing.Content{{Sheet: "a", Copies: 1}, {Sheet: "c", Copies: 1}}, Service: "post", Mass: 12 * measure.Ounce, Layers: []packing.LayerPlan{
-		{Layer: 0, Kind: packing.Sleeve, Item: "s", Count: 1, Sheet: "a"}, {Layer: 0, Kind: packing.Sleeve, Item: "s", Count: 1, Sheet: "c"},
-		{Layer: 1, Kind: packing.Board, Item: "b", Count: 2}, {Layer: 2, Kind: packing.Envelope, Item: "e", Count: 1},
+		{Layer: 0, Kind: packing.Sleeve, Item: "s", Count: 1, Sheet: "a"},
+		{Layer: 0, Kind: packing.Sleeve, Item: "s", Count: 1, Sheet: "c"},
+		{Layer: 1, Kind: packing.Board, Item: "b", Count: 2},
+		{Layer: 2, Kind: packing.Envelope, Item: "e", Count: 1},
 	}, Size: tariff.SizeOf(19050*measure.Mil, 15*in, 214*measure.Mil)}
 	wrap := packing.Wrap{ID: "w", Layers: []packing.Layer{{Kind: packing.Sleeve, Per: packing.PerSheet}, {Kind: packing.Board, Count: 2}, {Kind: packing.Envelope}}}
 	return p, WrapIn{Mark: "S-1", Wrap: wrap, Items: items, Sheets: []packing.Sheet{print16("a"), print16("c")}, Prints: map[string]string{"a": "17/250 Heron", "c": "3/50 Tide"}}

@@ -27,11 +27,12 @@ func says(t *testing.T, name, text string, words ...string) {
 }
 
 func TestTheSamePaperGivesTheSameBytes(t *testing.T) {
+	t.Parallel()
 	var wait sync.WaitGroup
 	for name, paper := range samples() {
 		wait.Go(func() {
 			want, err := Draw(paper)
-			for range 5 {
+			for range 3 {
 				got, again := Draw(paper)
 				if err != nil || again != nil || !bytes.Equal(got, want) {
 					t.Errorf("%s: drawn again it differs (%v, %v)", name, err, again)
@@ -43,7 +44,7 @@ func TestTheSamePaperGivesTheSameBytes(t *testing.T) {
 	// Characters that share a glyph, such as the two kinds of capital delta, must not upset it either.
 	shared := papers.BenchSheet{Head: papers.Head{Studio: "Ω Ω Δ ∆ µ μ – ― ‐ ‑ \u00a0 ½"}}
 	want, _ := Draw(shared)
-	for range 20 {
+	for range 8 {
 		if got, _ := Draw(shared); !bytes.Equal(got, want) {
 			t.Fatal("a paper with characters that share a glyph differs when drawn again")
 		}
@@ -51,9 +52,12 @@ func TestTheSamePaperGivesTheSameBytes(t *testing.T) {
 }
 
 func TestEveryPaperSaysWhatItShould(t *testing.T) {
+	t.Parallel()
 	for name, words := range map[string][]string{
-		"bench": {"Bench sheet", "7 open orders, 2 late", "Saltmarsh Studio", "Wed 15 Apr 2026", "collect 60.00 USD", "2 × Heron at dusk, 12 × 16 in, fine", "16/250 Heron at dusk", "Zoé Łukasik-Müller",
-			"waiting 10 working days,", "3 late", "Not yet: no packaging is long enough: 40 in > 36 in", "tube 3 1/4 in, 24 in long", "Warning: " + ended, "25 × stiff envelope", "page 1 of 1"},
+		"bench": {
+			"Bench sheet", "7 open orders, 2 late", "Saltmarsh Studio", "Wed 15 Apr 2026", "collect 60.00 USD", "2 × Heron at dusk, 12 × 16 in, fine", "16/250 Heron at dusk", "Zoé Łukasik-Müller",
+			"waiting 10 working days,", "3 late", "Not yet: no packaging is long enough: 40 in > 36 in", "tube 3 1/4 in, 24 in long", "Warning: " + ended, "25 × stiff envelope", "page 1 of 1",
+		},
 		"sign":      {"2 to sign", "16/250", "Ada Quill", "S-1031", "3/250", "Tide tables, low water", "18 × 24 in"},
 		"slip":      {"S-1042", "sold by Harbour fair", "Große Straße 17½", "17/250", "AP 2/25", "open edition", "edition of 250 and 25 artist's", "120.00 USD", "Total", "313.50 USD", ended},
 		"gift":      {"17/250", "A gift, with these words", "For your new walls, with love.", "Aunt Zoé"},
@@ -72,6 +76,7 @@ func TestEveryPaperSaysWhatItShould(t *testing.T) {
 }
 
 func TestAGiftSaysNoPrice(t *testing.T) {
+	t.Parallel()
 	text := testpdf.Text(t, drawn(t, "gift", samples()["gift"]))
 	for _, price := range []string{"USD", "120", "Total", "313"} {
 		if strings.Contains(text, price) {
@@ -81,6 +86,7 @@ func TestAGiftSaysNoPrice(t *testing.T) {
 }
 
 func TestMarksAreReadBackAsCode128(t *testing.T) {
+	t.Parallel()
 	for _, name := range []string{"label", "slip", "gift"} {
 		codes := testpdf.ReadCode128(t, testpdf.Image(t, drawn(t, name, samples()[name]), 1, 203)) // a usual label printer
 		if len(codes) != 1 || codes[0] != "S-1042" {
@@ -99,6 +105,7 @@ func TestMarksAreReadBackAsCode128(t *testing.T) {
 // "abcdef" 1539 → 97; start C "345678" 485 → 73. Patterns of the stop (1100011101011) and of the starts B
 // (11010010000) and C (11010011100): table of ISO/IEC 15417 as given in open sources.
 func TestCode128Vectors(t *testing.T) {
+	t.Parallel()
 	for text, want := range map[string]struct {
 		check int
 		start string
@@ -122,6 +129,7 @@ func TestCode128Vectors(t *testing.T) {
 }
 
 func TestMarksThatNoBarCodeCanSay(t *testing.T) {
+	t.Parallel()
 	for _, mark := range []string{"", "S-Ü1", "S\n1", strings.Repeat("1", 81)} {
 		l := papers.Label(head(), papers.LabelIn{From: home(), To: abroad(), Mark: mark})
 		if _, err := Draw(l); !fault.Is(err, fault.Invalid) {
@@ -132,6 +140,7 @@ func TestMarksThatNoBarCodeCanSay(t *testing.T) {
 
 // Sources: ANSI/ASME Y14.1 size A, 8.5 × 11 in; ISO 216 A4, 210 × 297 mm. At 100 dots an inch.
 func TestSizesOfSheets(t *testing.T) {
+	t.Parallel()
 	size := func(p papers.Paper) (float64, float64) {
 		b := testpdf.Image(t, drawn(t, "size", p), 1, 100).Bounds()
 		return float64(b.Dx()), float64(b.Dy())

@@ -136,10 +136,12 @@ func rolledSheet() papers.WrapSheet {
 	wrap := packing.Wrap{ID: "tube", Name: "rolled in a tube", Shape: packing.Rolled, Core: 3 * measure.Inch, Layers: []packing.Layer{
 		{Kind: packing.Tissue}, {Kind: packing.Tube, Clearance: packing.Clearance{Ends: measure.Inch / 2}},
 	}}
-	p := packing.Parcel{Contents: []packing.Content{{Sheet: "a", Copies: 1}}, Wrap: "tube", Shape: packing.Rolled, Mass: 14 * measure.Ounce, Service: "parcel post", Size: tariff.SizeOf(26*measure.Inch, 3410*measure.Mil, 3410*measure.Mil),
+	p := packing.Parcel{
+		Contents: []packing.Content{{Sheet: "a", Copies: 1}}, Wrap: "tube", Shape: packing.Rolled, Mass: 14 * measure.Ounce, Service: "parcel post", Size: tariff.SizeOf(26*measure.Inch, 3410*measure.Mil, 3410*measure.Mil),
 		Roll: &packing.RollPlan{Axis: 24 * measure.Inch, Strip: 18 * measure.Inch, Pack: 21 * measure.Mil, Inner: 3 * measure.Inch, Outer: 3078 * measure.Mil}, Layers: []packing.LayerPlan{
 			{Layer: 0, Kind: packing.Tissue, Item: "tissue-20x30", Count: 1}, {Layer: 1, Kind: packing.Tube, Item: "tube-325", Count: 1, CutTo: 26 * measure.Inch},
-		}}
+		},
+	}
 	return papers.Wrap(head(), p, papers.WrapIn{Mark: "S-1042", Buyer: "Otto Marl", Wrap: wrap, Items: items, Sheets: []packing.Sheet{sheetOf("a", 18*measure.Inch, 24*measure.Inch)}, Prints: map[string]string{"a": "4/250 Tide tables, low water"}})
 }
 
@@ -155,8 +157,10 @@ func cartonSheet() papers.WrapSheet {
 	p := packing.Parcel{Contents: []packing.Content{{Sheet: "a", Copies: 1}, {Sheet: "b", Copies: 2}}, Wrap: "carton", Shape: packing.Flat, Mass: 46 * measure.Ounce, Service: "priority", Size: tariff.SizeOf(18320*measure.Mil, 14320*measure.Mil, 1320*measure.Mil), Layers: []packing.LayerPlan{
 		{Layer: 0, Kind: packing.Tissue, Item: "tissue", Count: 2}, {Layer: 1, Kind: packing.Board, Item: "board-13x17", Count: 2}, {Layer: 2, Kind: packing.Carton, Item: "carton-18", Count: 1, CutTo: measure.Inch},
 	}}
-	return papers.Wrap(head(), p, papers.WrapIn{Mark: "S-1050", Buyer: "Gallery North", Part: 1, Parts: 2, Wrap: wrap, Items: items,
-		Sheets: []packing.Sheet{sheetOf("a", 12*measure.Inch, 16*measure.Inch), sheetOf("b", 8*measure.Inch, 10*measure.Inch)}, Prints: map[string]string{"a": "17/250 Heron at dusk", "b": "Tide tables, low water"}})
+	return papers.Wrap(head(), p, papers.WrapIn{
+		Mark: "S-1050", Buyer: "Gallery North", Part: 1, Parts: 2, Wrap: wrap, Items: items,
+		Sheets: []packing.Sheet{sheetOf("a", 12*measure.Inch, 16*measure.Inch), sheetOf("b", 8*measure.Inch, 10*measure.Inch)}, Prints: map[string]string{"a": "17/250 Heron at dusk", "b": "Tide tables, low water"},
+	})
 }
 
 // drawn draws a paper, and with -dump writes it out for a person to look at.
