@@ -2,14 +2,32 @@ package studio
 
 import (
 	"context"
+	"fmt"
+	"log/slog"
 
 	"solander/fault"
 	"solander/packing"
+	"solander/packing/check"
+	"solander/packing/planner"
 )
 
-func notBuilt() error { return fault.New(fault.Internal, "not built yet") }
-
-// solve plans and has the plan checked by what shares no code with the planner.
+// solve plans and has the plan checked by what shares no code with the planner. A plan that fails the
+// check is our own failure: it is not used.
 func solve(ctx context.Context, p packing.Problem) (packing.Plan, error) {
-	return packing.Plan{}, notBuilt()
+	if err := ctx.Err(); err != nil {
+		return packing.Plan{}, err
+	}
+	plan, err := planner.Plan(ctx, p)
+	if err != nil {
+		return plan, err
+	}
+	if err := ctx.Err(); err != nil {
+		return packing.Plan{}, err
+	}
+	if err := check.Plan(p, plan); err != nil {
+		slog.ErrorContext(ctx, "a plan did not pass the check", "orders", len(p.Orders), "day", p.Day.String(), "findings", err)
+		return packing.Plan{}, fault.New(fault.Internal, "the plan did not pass the check, so it is not used").ToMend("keep the problem and report it").
+			Because(fmt.Errorf("plan of %d orders on %s: %w", len(p.Orders), p.Day, err))
+	}
+	return plan, nil
 }
