@@ -1,0 +1,140 @@
+package check
+
+import (
+	"slices"
+
+	"solander/measure"
+	"solander/packing"
+)
+
+// chosen is one entry of a parcel's layers with what it refers to.
+type chosen struct {
+	layer *packing.Layer
+	item  *packing.Item
+	cutTo measure.Length // inner size after cutting; the full one when uncut
+}
+
+// choose reads the entries of a parcel's layers against its wrap: kinds, items allowed, pieces, cuts, and
+// the same item for all alike sheets. It returns the layers per sheet of each leaf, and after the last
+// leaf those of the whole parcel. It takes mass, stiffness and class of the packaging into the parcel.
+// Source: docs/formats/problem.md, sections 5 and 6; plan.md, section 3.
+func (r *Reckoner) choose(p *Packed, entries []packing.LayerPlan, leaves []leaf) [][]chosen {
+	out := make([][]chosen, len(leaves)+1)
+	at := 0
+	next := func(layer, count int, sheet string) (chosen, bool) {
+		if at >= len(entries) {
+			p.lose(malformed("plan.layers", "layer %d of wrap %q has no entry", layer, p.wrap.ID))
+			return chosen{}, false
+		}
+		at++
+		return r.entry(p, &entries[at-1], layer, count, sheet)
+	}
+	for li := range p.wrap.Layers {
+		layer := &p.wrap.Layers[li]
+		count := max(layer.Count, 1)
+		switch layer.Per {
+		case packing.PerSheet:
+			for i := range leaves {
+				c, ok := next(li, count*leaves[i].copies, leaves[i].sheet.ID)
+				if !ok {
+					return nil
+				}
+				out[i] = append(out[i], c)
+			}
+			p.alikeTheSame(leaves, out)
+		case packing.PerGap:
+			if p.copies == 1 {
+				continue
+			}
+			count *= p.copies - 1
+			fallthrough
+		default:
+			c, ok := next(li, count, "")
+			if !ok {
+				return nil
+			}
+			out[len(leaves)] = append(out[len(leaves)], c)
+		}
+	}
+	if at < len(entries) {
+		p.lose(malformed("plan.layers", "expected %d entries, found %d", at, len(entries)))
+	}
+	if len(out[len(leaves)]) == 0 {
+		p.lose(malformed("plan.layers", "the wrap %q has no outer layer", p.wrap.ID))
+	}
+	return out
+}
+
+// entry reads one entry, of which layer, pieces and sheet are known.
+func (r *Reckoner) entry(p *Packed, e *packing.LayerPlan, li, count int, sheet string) (chosen, bool) {
+	layer, item := &p.wrap.Layers[li], r.items[e.Item]
+	switch {
+	case e.Layer != li || e.Sheet != sheet:
+		p.lose(malformed("plan.layers", "expected an entry for layer %d sheet %q, found layer %d sheet %q", li, sheet, e.Layer, e.Sheet))
+	case e.Kind != layer.Kind:
+		p.lose(malformed("plan.kind", "layer %d is a %s, found %q", li, layer.Kind, e.Kind))
+	case item == nil:
+		p.lose(malformed("plan.item", "there is no item %q", e.Item))
+	case item.Kind != layer.Kind:
+		p.lose(malformed("plan.item", "item %q is a %s, layer %d wants a %s", e.Item, item.Kind, li, layer.Kind))
+	case len(layer.Items) > 0 && !slices.Contains(layer.Items, e.Item):
+		p.lose(malformed("plan.item", "layer %d does not allow item %q", li, e.Item))
+	}
+	if p.lost {
+		return chosen{}, false
+	}
+	if e.Count != count {
+		p.broken = append(p.broken, *malformed("plan.pieces", "layer %d: expected %d pieces of %q, found %d", li, count, e.Item, e.Count))
+	}
+	full := fullSize(item)
+	c := chosen{layer: layer, item: item, cutTo: full}
+	if e.CutTo != 0 {
+		c.cutTo = e.CutTo
+		if !cutAllowed(item, e.CutTo) {
+			p.broken = append(p.broken, *malformed("plan.cut", "%q cannot be cut to %d nm", e.Item, e.CutTo))
+		}
+	}
+	p.mass += measure.Mass(count) * item.Mass
+	p.stiff = p.stiff || item.Kind == packing.Carton || item.Kind == packing.Tube || item.Stiff
+	if item.IssuedFor != "" {
+		p.issued = append(p.issued, item.IssuedFor)
+	}
+	return c, true
+}
+
+// alikeTheSame looks whether alike sheets have the same items in the layers per sheet read so far.
+func (p *Packed) alikeTheSame(leaves []leaf, pieces [][]chosen) {
+	for i := range leaves {
+		for j := range i {
+			a, b := pieces[i], pieces[j]
+			if alike(leaves[i].sheet, leaves[j].sheet) && a[len(a)-1].item != b[len(b)-1].item {
+				p.broken = append(p.broken, *malformed("plan.alike", "sheets %q and %q are alike but have different items",
+					leaves[j].sheet.ID, leaves[i].sheet.ID))
+			}
+		}
+	}
+}
+
+// fullSize is the inner size that cutting shortens; 0 for what is never cut.
+func fullSize(item *packing.Item) measure.Length {
+	switch item.Kind {
+	case packing.Tube:
+		return item.Length
+	case packing.Carton:
+		return item.Height
+	}
+	return 0
+}
+
+// cutAllowed reports whether an item may be cut to a size below its full one.
+func cutAllowed(item *packing.Item, size measure.Length) bool {
+	c := item.Cut
+	return c != nil && c.Step > 0 && size < fullSize(item) && size >= c.Shortest && (size-c.Shortest)%c.Step == 0
+}
+
+// alike reports whether two sheets differ in id, copies and note at most.
+func alike(a, b *packing.Sheet) bool {
+	return a.Width == b.Width && a.Height == b.Height && a.Caliper == b.Caliper && massOf(a) == massOf(b) &&
+		a.Value == b.Value && a.Grade == b.Grade && a.Stiff == b.Stiff &&
+		(a.Roll == nil) == (b.Roll == nil) && (a.Roll == nil || *a.Roll == *b.Roll)
+}

@@ -1,0 +1,169 @@
+package check
+
+import (
+	"slices"
+
+	"solander/measure"
+	"solander/packing"
+	"solander/tariff"
+)
+
+// Packed is a parcel with all its packaging on, before a service is asked.
+type Packed struct {
+	order     *packing.Order
+	wrap      *packing.Wrap
+	contents  []packing.Content
+	layers    []packing.LayerPlan
+	roll      *packing.RollPlan
+	form      tariff.Form
+	stiff     bool
+	size      tariff.Size
+	mass      measure.Mass
+	value     int64
+	copies    int
+	longest   measure.Length // longest side of any sheet
+	container string
+	issued    []string
+	broken    []packing.Reason // in the order of the rules
+	lost      bool             // so malformed that the rest means nothing
+}
+
+// Pack packs the contents of a choice in its wrap with the items, cuts and axis named there, and returns
+// the first rule that breaks (docs/formats/plan.md, section 4, 1 to 3), nil when none does. Of the choice
+// it reads order, contents, wrap, layers and roll.axis, nothing else.
+func (r *Reckoner) Pack(choice *packing.Parcel) (*Packed, *packing.Reason) {
+	p := r.pack(choice)
+	if len(p.broken) > 0 {
+		return nil, &p.broken[0]
+	}
+	return p, nil
+}
+
+func (p *Packed) breaks(rule string, got, limit int64, unit string) {
+	p.broken = append(p.broken, breaks(rule, got, limit, unit))
+}
+
+// lose notes a malformed plan, after which nothing more of it can be looked at.
+func (p *Packed) lose(reason *packing.Reason) {
+	p.broken = append(p.broken, *reason)
+	p.lost = true
+}
+
+// pack goes on after a broken rule, so that all are found.
+func (r *Reckoner) pack(choice *packing.Parcel) *Packed {
+	p := &Packed{contents: choice.Contents, layers: choice.Layers}
+	leaves := r.unpacked(p, choice)
+	if p.lost {
+		return p
+	}
+	pieces := r.choose(p, choice.Layers, leaves)
+	if p.lost {
+		return p
+	}
+	for k := range pieces[0] { // each layer round every leaf before the next layer
+		for i := range leaves {
+			leaves[i].wrapIn(p, pieces[i][k])
+		}
+	}
+	rest := pieces[len(leaves)]
+	b := body{copies: int64(p.copies)}
+	if p.wrap.Shape == packing.Rolled {
+		b.wind(p, leaves, choice.Roll)
+	} else {
+		b.stack(leaves)
+	}
+	for _, c := range rest {
+		if p.lost {
+			return p
+		}
+		b.put(p, c)
+	}
+	if b.roll != nil {
+		p.roll = &packing.RollPlan{Axis: b.roll.axis, Strip: b.roll.strip, Pack: b.roll.thick, Inner: b.roll.inner, Outer: b.roll.outer}
+	}
+	p.size = sorted(b.outer())
+	last := rest[len(rest)-1].item
+	p.container = last.Container
+	p.form = tariff.Box
+	if last.Kind == packing.Tube && !last.Cornered {
+		p.form = tariff.Cylinder
+	}
+	return p
+}
+
+// unpacked finds order, wrap and sheets, and looks at how many there are and whether they may be rolled.
+func (r *Reckoner) unpacked(p *Packed, choice *packing.Parcel) []leaf {
+	p.order, p.wrap = r.orders[choice.Order], r.wraps[choice.Wrap]
+	if p.order == nil {
+		p.lose(malformed("plan.order", "there is no order %q", choice.Order))
+		return nil
+	}
+	if p.wrap == nil {
+		p.lose(malformed("plan.wrap", "there is no wrap %q", choice.Wrap))
+		return nil
+	}
+	if len(choice.Contents) == 0 {
+		p.lose(malformed("plan.contents", "the parcel is empty"))
+		return nil
+	}
+	leaves := make([]leaf, 0, len(choice.Contents))
+	for i, c := range choice.Contents {
+		if i > 0 && choice.Contents[i-1].Sheet >= c.Sheet {
+			p.lose(malformed("plan.contents", "sheet %q does not come after %q", c.Sheet, choice.Contents[i-1].Sheet))
+			return nil
+		}
+		s := sheetOf(p.order, c.Sheet)
+		switch {
+		case c.Order != choice.Order:
+			p.lose(malformed("plan.contents", "sheet %q is of order %q, the parcel of %q", c.Sheet, c.Order, choice.Order))
+		case s == nil:
+			p.lose(malformed("plan.contents", "order %q has no sheet %q", c.Order, c.Sheet))
+		case c.Copies < 1 || c.Copies > copiesOf(s):
+			p.lose(malformed("plan.contents", "expected 1 to %d copies of sheet %q, found %d", copiesOf(s), c.Sheet, c.Copies))
+		}
+		if p.lost {
+			return nil
+		}
+		p.take(s, c.Copies)
+		leaves = append(leaves, leafOf(s, c.Copies))
+	}
+	p.counted(leaves)
+	return leaves
+}
+
+// take counts copies of a sheet into the parcel.
+func (p *Packed) take(s *packing.Sheet, copies int) {
+	p.copies += copies
+	p.value += int64(copies) * s.Value
+	p.mass += measure.Mass(copies) * massOf(s)
+	p.stiff = p.stiff || s.Stiff
+	p.longest = max(p.longest, s.Width, s.Height)
+}
+
+// counted looks at rules 1 and 2 of plan.md, section 4.
+func (p *Packed) counted(leaves []leaf) {
+	if fewest := max(p.wrap.Fewest, 1); p.copies < fewest {
+		p.breaks("wrap.fewest", int64(p.copies), int64(fewest), "sheets")
+	}
+	if p.wrap.Most > 0 && p.copies > p.wrap.Most {
+		p.breaks("wrap.most", int64(p.copies), int64(p.wrap.Most), "sheets")
+	}
+	if p.wrap.Shape != packing.Rolled {
+		return
+	}
+	for _, l := range leaves {
+		if l.sheet.Roll == nil {
+			p.breaks("sheet.roll", 0, 0, "")
+		}
+	}
+}
+
+func sheetOf(o *packing.Order, id string) *packing.Sheet {
+	i := slices.IndexFunc(o.Sheets, func(s packing.Sheet) bool { return s.ID == id })
+	if i < 0 {
+		return nil
+	}
+	return &o.Sheets[i]
+}
+
+func copiesOf(s *packing.Sheet) int { return max(s.Copies, 1) }

@@ -1,0 +1,257 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"solander/measure"
+	"solander/packing"
+	"solander/tariff"
+)
+
+// rejectedMost is how many rejected options a parcel may have when the problem does not say.
+const rejectedMost = 12
+
+// mostTried bounds the cuts and axes tried for one rejected option; beyond, its reason is left alone.
+const mostTried = 10_000
+
+// rejected looks at each rejected option: that it belongs to its parcel, looks cheaper, and breaks the
+// rule named with some choice of cuts and axis, while no such choice is admissible.
+func (a *audit) rejected() {
+	most := rejectedMost
+	if m := a.problem.Options.RejectedMost; m != nil {
+		most = *m
+	}
+	count := map[int]int{}
+	for i := range a.plan.Rejected {
+		o := &a.plan.Rejected[i]
+		path := fmt.Sprintf("rejected[%d]", i)
+		if o.Parcel < 0 || o.Parcel >= len(a.plan.Parcels) {
+			a.finding(path+".parcel", "plan.rejected", "there is no parcel %d", o.Parcel)
+			continue
+		}
+		if count[o.Parcel]++; count[o.Parcel] > most {
+			a.finding(path, "plan.rejected", "parcel %d has more than %d", o.Parcel, most)
+		}
+		if i > 0 && !inOrder(&a.plan.Rejected[i-1], o) {
+			a.finding(path, "plan.rejected", "comes before an earlier parcel's or a cheaper looking one")
+		}
+		a.option(path, o, &a.plan.Parcels[o.Parcel])
+	}
+}
+
+func inOrder(a, b *packing.Rejected) bool {
+	return a.Parcel < b.Parcel || a.Parcel == b.Parcel && a.Looks <= b.Looks
+}
+
+func (a *audit) option(path string, o *packing.Rejected, p *packing.Parcel) {
+	same(a, path+".order", "plan.rejected", p.Order, o.Order)
+	if o.Looks >= p.Cost {
+		a.finding(path+".looks", "plan.rejected", "looks to cost %d, not less than the %d chosen", o.Looks, p.Cost)
+	}
+	a.named(path+".reason", o.Reason, false)
+	var offer *Offer
+	if o.Service != "" || o.Card != "" {
+		found, unknown := a.reckoner.offer(o.Card, o.Service)
+		if unknown != nil {
+			a.report(path, []packing.Reason{*unknown})
+			return
+		}
+		offer = &found
+	}
+	t := trial{r: a.reckoner, option: o, offer: offer}
+	if wrong := t.run(p); wrong != "" {
+		a.finding(path+".reason", "plan.rejected", "%s by %q: %s", o.Wrap, o.Service, wrong)
+	}
+}
+
+// trial tries the cuts and axes of a rejected option.
+type trial struct {
+	r      *Reckoner
+	option *packing.Rejected
+	offer  *Offer
+	choice packing.Parcel
+	tried  int
+	told   bool // some choice breaks the rule named, and looks to cost what is said
+	goes   bool // some choice is admissible
+}
+
+// run returns what is wrong with the option, or "".
+func (t *trial) run(p *packing.Parcel) string {
+	wrap := t.r.wraps[t.option.Wrap]
+	if wrap == nil {
+		return "there is no such wrap"
+	}
+	t.choice = packing.Parcel{Order: p.Order, Contents: p.Contents, Wrap: wrap.ID}
+	if !t.entries(wrap) {
+		return fmt.Sprintf("the items %q are not those of its layers", t.option.Items)
+	}
+	t.cuts(0)
+	switch {
+	case t.tried > mostTried:
+		return ""
+	case t.goes:
+		return "it is admissible"
+	case !t.told:
+		return fmt.Sprintf("no cut and axis gives %s with %d, %d %s and a look of %d",
+			t.option.Reason.Rule, t.option.Reason.Got, t.option.Reason.Limit, t.option.Reason.Unit, t.option.Looks)
+	}
+	return ""
+}
+
+// entries turns the option's items, one for each entry that a parcel would have, into these entries.
+func (t *trial) entries(wrap *packing.Wrap) bool {
+	items := t.option.Items
+	copies := 0
+	for _, c := range t.choice.Contents {
+		copies += c.Copies
+	}
+	take := func(layer, count int, sheet string) bool {
+		if len(items) == 0 || t.r.items[items[0]] == nil {
+			return false
+		}
+		t.choice.Layers = append(t.choice.Layers, packing.LayerPlan{
+			Layer: layer, Kind: wrap.Layers[layer].Kind, Item: items[0], Count: count, Sheet: sheet,
+		})
+		items = items[1:]
+		return true
+	}
+	for i := range wrap.Layers {
+		count := max(wrap.Layers[i].Count, 1)
+		switch wrap.Layers[i].Per {
+		case packing.PerSheet:
+			for _, c := range t.choice.Contents {
+				if !take(i, count*c.Copies, c.Sheet) {
+					return false
+				}
+			}
+		case packing.PerGap:
+			if copies > 1 && !take(i, count*(copies-1), "") {
+				return false
+			}
+		default:
+			if !take(i, count, "") {
+				return false
+			}
+		}
+	}
+	return len(items) == 0
+}
+
+// cuts tries every size of the entries from the i-th on.
+func (t *trial) cuts(i int) {
+	if t.tried > mostTried || t.goes {
+		return
+	}
+	if i == len(t.choice.Layers) {
+		t.axes()
+		return
+	}
+	e := &t.choice.Layers[i]
+	e.CutTo = 0
+	t.cuts(i + 1)
+	item := t.r.items[e.Item]
+	if item.Cut == nil || item.Cut.Step <= 0 {
+		return
+	}
+	for size := item.Cut.Shortest; size < fullSize(item); size += item.Cut.Step {
+		e.CutTo = size
+		t.cuts(i + 1)
+	}
+	e.CutTo = 0
+}
+
+// axes tries every side that a leaf may have as the axis.
+func (t *trial) axes() {
+	if t.r.wraps[t.choice.Wrap].Shape != packing.Rolled {
+		t.try()
+		return
+	}
+	var sides []measure.Length
+	order := t.r.orders[t.choice.Order]
+	for _, c := range t.choice.Contents {
+		if s := sheetOf(order, c.Sheet); s != nil {
+			sides = append(sides, s.Width, s.Height)
+		}
+	}
+	for _, e := range t.choice.Layers {
+		if e.Kind == packing.Sleeve && e.Sheet != "" {
+			long, short := outerSides(t.r.items[e.Item])
+			sides = append(sides, long, short)
+		}
+	}
+	slices.Sort(sides)
+	for _, side := range slices.Compact(sides) {
+		t.choice.Roll = &packing.RollPlan{Axis: side}
+		t.try()
+	}
+}
+
+func (t *trial) try() {
+	t.tried++
+	p := t.r.pack(&t.choice)
+	if p.lost {
+		return
+	}
+	broken := p.broken
+	if t.offer == nil {
+		_, house := t.r.house(p, nil)
+		broken = append(broken, house...)
+	} else {
+		_, rest := t.r.send(p, *t.offer)
+		broken = append(broken, rest...)
+		t.goes = t.goes || len(broken) == 0
+	}
+	if !t.told && firstIs(broken, t.option.Reason) {
+		t.told = t.offer == nil || t.looksRight(p)
+	}
+}
+
+// firstIs reports whether the first rule broken is the one named. A tube's length and diameter come in
+// either order.
+func firstIs(broken []packing.Reason, named packing.Reason) bool {
+	for _, b := range broken {
+		if b.Rule == named.Rule && b.Got == named.Got && b.Limit == named.Limit && b.Unit == named.Unit {
+			return true
+		}
+		if !strings.HasPrefix(b.Rule, "tube.") {
+			return false
+		}
+	}
+	return false
+}
+
+// looksRight compares what the option is said to look to cost: packaging, work and the price in the table
+// for its actual mass. A table without such a price says nothing.
+func (t *trial) looksRight(p *Packed) bool {
+	var looks int64
+	for _, line := range t.r.packagingLines(p) {
+		looks += line.Amount
+	}
+	z, _ := findZone(*t.offer, t.r.problem.Origin, p.order.Destination)
+	price := looksPrice(t.offer.service, p.mass, z.column)
+	return price == math.MaxInt64 || looks+price == t.option.Looks
+}
+
+// looksPrice is the price in a column for a mass: of the first row not below it, else of the last; in a
+// table by volume of the first row with a price. MaxInt64 when there is none.
+func looksPrice(s *tariff.Service, mass measure.Mass, column int) int64 {
+	rows := s.Prices.Rows
+	at := 0
+	switch s.Prices.By {
+	case tariff.ByMass:
+		for at < len(rows)-1 && rows[at].Mass < mass {
+			at++
+		}
+	case tariff.ByVolume:
+		for at < len(rows)-1 && (column < 0 || column >= len(rows[at].Prices) || rows[at].Prices[column] == tariff.NotCarried) {
+			at++
+		}
+	}
+	if at >= len(rows) || column < 0 || column >= len(rows[at].Prices) || rows[at].Prices[column] == tariff.NotCarried {
+		return math.MaxInt64
+	}
+	return int64(rows[at].Prices[column])
+}

@@ -1,0 +1,75 @@
+package check
+
+import (
+	"math/big"
+
+	"solander/measure"
+	"solander/packing"
+)
+
+// roll is sheets wound together.
+type roll struct {
+	axis, strip measure.Length
+	thick       measure.Length // of all that is wound
+	inner       measure.Length
+	outer       measure.Length // known once it goes into the tube
+}
+
+// wind rolls the leaves about the axis chosen. Source: docs/formats/physics.md, section 3.
+func (b *body) wind(p *Packed, leaves []leaf, choice *packing.RollPlan) {
+	if choice == nil {
+		p.lose(malformed("plan.roll", "a rolled parcel says how it is rolled"))
+		return
+	}
+	r := &roll{inner: p.wrap.Core}
+	b.roll = r
+	isSide := false
+	for _, l := range leaves {
+		isSide = isSide || choice.Axis == l.long || choice.Axis == l.short
+		if l.sheet.Roll != nil {
+			r.inner = max(r.inner, l.sheet.Roll.Tightest)
+		}
+		along, across := l.long, l.short
+		if along > choice.Axis {
+			along, across = across, along
+		}
+		if along > choice.Axis {
+			p.lose(malformed("plan.roll", "sheet %q does not lie along an axis of %d nm", l.sheet.ID, choice.Axis))
+			return
+		}
+		r.axis, r.strip = max(r.axis, along), max(r.strip, across)
+		r.thick += measure.Length(l.copies) * l.thick
+	}
+	if !isSide {
+		p.lose(malformed("plan.roll", "no sheet has a side of %d nm", choice.Axis))
+	}
+}
+
+// intoTube rolls up what there is and puts it into a tube.
+func (b *body) intoTube(p *Packed, c chosen) {
+	r, item := b.roll, c.item
+	if r == nil {
+		p.lose(malformed("plan.layers", "a tube in a flat wrap"))
+		return
+	}
+	r.outer = rolledUp(r.strip, r.thick, r.inner)
+	p.notOver("tube.length", r.axis+2*c.layer.Clearance.Ends, c.cutTo)
+	p.notOver("tube.diameter", r.outer+c.layer.Clearance.Across, item.Diameter)
+	length, across := item.Length, item.Diameter+2*item.Wall
+	if item.Outer != nil {
+		length, across = given(item.Outer.Length, length), given(item.Outer.Diameter, across)
+	}
+	length -= item.Length - c.cutTo
+	b.long, b.short, b.thick = max(length, across), min(length, across), across
+}
+
+// rolledUp is the smallest whole D with 4 · strip · thick · 10⁶ ≤ 3 141 592 · (D² − inner²).
+func rolledUp(strip, thick, inner measure.Length) measure.Length {
+	square := roundUp(product(4_000_000, int64(strip), int64(thick)), big.NewInt(3_141_592)) // smallest D² − inner²
+	square.Add(square, product(int64(inner), int64(inner)))
+	d := new(big.Int).Sqrt(square)
+	if new(big.Int).Mul(d, d).Cmp(square) < 0 {
+		d.Add(d, big.NewInt(1))
+	}
+	return measure.Length(saturated(d))
+}
