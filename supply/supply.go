@@ -177,13 +177,14 @@ type Coming struct {
 	Expected calendar.Day `json:"expected"`
 }
 
-// Serve gives the outstanding sheets of runs, the earliest expected first, to the waiting claims in
-// their order. A claim that no run serves is absent from the answer.
+// Serve gives the outstanding sheets of runs, the earliest expected first and those without an expected
+// day last, to the waiting claims in their order. A claim that no run serves is absent from the answer.
 func Serve(waits []Claim, runs []Run) map[int64]Coming {
 	open := append([]Run(nil), runs...)
 	sort.SliceStable(open, func(i, j int) bool {
-		if open[i].Expected != open[j].Expected {
-			return open[i].Expected.Before(open[j].Expected)
+		a, b := open[i].Expected, open[j].Expected
+		if a != b {
+			return b.IsZero() || !a.IsZero() && a.Before(b)
 		}
 		return open[i].ID < open[j].ID
 	})
