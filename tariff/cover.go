@@ -26,7 +26,7 @@ func (c *Cover) Price(value int64) (price, most int64, ok bool) {
 		last = s
 	}
 	if c.Per <= 0 {
-		return 0, max(last.UpTo, c.Included), false
+		return 0, last.UpTo, false
 	}
 	return last.Price + (value-last.UpTo+c.Per-1)/c.Per*c.PerPrice, 0, true
 }

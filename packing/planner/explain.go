@@ -41,10 +41,10 @@ func (t *trial) anyWorks(it *item) bool {
 }
 
 // rejected lists the options for the contents of a parcel that look cheaper and break a rule.
-func (k *kit) rejected(p *pick, o *order, others []int, number int) []packing.Rejected {
+func (k *kit) rejected(p *pick, o *order, parts []part, number int) []packing.Rejected {
 	var all []*miss
 	for _, w := range k.wraps {
-		for _, m := range k.newTrial(o, w, p.set, others).misses() {
+		for _, m := range k.newTrial(o, w, p.set, nil).misses() {
 			if m.looks < p.money {
 				all = append(all, m)
 			}
@@ -54,7 +54,7 @@ func (k *kit) rejected(p *pick, o *order, others []int, number int) []packing.Re
 	most := k.p.Options.Rejections()
 	out := make([]packing.Rejected, 0, min(most, len(all)))
 	for _, m := range all[:min(most, len(all))] {
-		r := packing.Rejected{Order: o.ID, Parcel: number, Wrap: m.wrap.ID, Items: m.items(), Looks: m.looks, Reason: *m.reason()}
+		r := packing.Rejected{Order: o.ID, Parcel: number, Wrap: m.wrap.ID, Items: m.items(parts), Looks: m.looks, Reason: *m.reason()}
 		if m.offer != nil {
 			r.Card, r.Service = m.offer.Card.ID, m.offer.Service.ID
 		}
@@ -64,7 +64,7 @@ func (k *kit) rejected(p *pick, o *order, others []int, number int) []packing.Re
 }
 
 func compareMisses(a, b *miss) int {
-	if c := cmp.Or(cmp.Compare(a.looks, b.looks), cmp.Compare(a.wrap.index, b.wrap.index), slices.Compare(a.items(), b.items())); c != 0 {
+	if c := cmp.Or(cmp.Compare(a.looks, b.looks), cmp.Compare(a.wrap.index, b.wrap.index), slices.Compare(a.ids(), b.ids())); c != 0 {
 		return c
 	}
 	name := func(m *miss) string {
@@ -76,16 +76,35 @@ func compareMisses(a, b *miss) int {
 	return cmp.Compare(name(a), name(b))
 }
 
-// items returns the packaging tried, inside out; a layer per sheet names an item once.
-func (m *miss) items() []string {
-	out := []string{}
+// ids returns the items of the chain, for a fixed order of misses.
+func (m *miss) ids() []string {
+	var out []string
 	for c := m.chain; c != nil; c = c.prev {
-		if c.group < 0 || c.prev == nil || c.prev.item != c.item || c.prev.layer != c.layer {
-			out = append(out, c.item.ID)
+		out = append(out, c.item.ID)
+	}
+	return out
+}
+
+// items returns the packaging tried, inside out: one item for each entry that the parcel's layers would
+// have.
+func (m *miss) items(parts []part) []string {
+	out := []string{}
+	for i := range m.wrap.layers {
+		for _, p := range parts {
+			out = append(out, m.at(i, p.group)...)
+		}
+		out = append(out, m.at(i, -1)...)
+	}
+	return out
+}
+
+func (m *miss) at(layer, group int) []string {
+	for c := m.chain; c != nil; c = c.prev {
+		if c.layer == layer && c.group == group {
+			return []string{c.item.ID}
 		}
 	}
-	slices.Reverse(out)
-	return out
+	return nil
 }
 
 // furthest returns the option for a set of sheets that gets furthest, or nil when there is none at all.

@@ -18,7 +18,7 @@ type fold struct {
 	facts facts
 	exact fine
 	// miss, when not nil, is told of every choice that does not fit.
-	miss func(s *state, l *layer, it *item, g gap, sized measure.Length)
+	miss func(chain *choice, l *layer, it *item, g gap, sized measure.Length)
 }
 
 // final is a closed parcel.
@@ -56,25 +56,27 @@ func (x *fold) run(done func(*final)) {
 // mass of one sheet, but the cost and use of all copies.
 func (x *fold) leaves() (int, [][]state) {
 	out := make([][]state, len(x.set))
-	n := 0
-	for n < len(x.w.layers) && x.w.layers[n].per == packing.PerSheet {
-		n++
-	}
 	for g, copies := range x.set {
-		if copies == 0 {
-			continue
+		if copies > 0 {
+			leaf := x.o.groups[g].leaf
+			out[g] = []state{{long: leaf.Long(), short: leaf.Short(), thick: leaf.Thickness, mass: leaf.Mass, stiff: x.o.groups[g].first.Stiff}}
 		}
-		leaf := x.o.groups[g].leaf
-		list := []state{{long: leaf.Long(), short: leaf.Short(), thick: leaf.Thickness, mass: leaf.Mass, stiff: x.o.groups[g].first.Stiff}}
-		for i := range x.w.layers[:n] {
-			list = x.leafLayer(list, &x.w.layers[i], g, copies)
-		}
-		if len(list) == 0 {
-			return n, nil
-		}
-		out[g] = list
 	}
-	return n, out
+	at := 0
+	for ; at < len(x.w.layers) && x.w.layers[at].per == packing.PerSheet; at++ {
+		for g, copies := range x.set {
+			if copies == 0 {
+				continue
+			}
+			list := x.leafLayer(out[g], &x.w.layers[at], g, copies)
+			if len(list) == 0 {
+				x.leafMissed(out, &x.w.layers[at], g)
+				return at, nil
+			}
+			out[g] = list
+		}
+	}
+	return at, out
 }
 
 func (x *fold) leafLayer(list []state, l *layer, g, copies int) []state {
@@ -82,9 +84,7 @@ func (x *fold) leafLayer(list []state, l *layer, g, copies int) []state {
 	for i := range list {
 		for _, it := range l.items {
 			s := list[i]
-			gap := x.leafGap(&s, l, it)
-			if !gap.ok() {
-				x.missed(&s, l, it, gap, 0)
+			if !x.leafGap(&s, l, it).ok() {
 				continue
 			}
 			mass := s.mass + measure.Mass(l.count)*it.Mass
@@ -98,6 +98,29 @@ func (x *fold) leafLayer(list []state, l *layer, g, copies int) []state {
 		}
 	}
 	return out
+}
+
+// leafMissed tells of every item that does not fit group g, the first group that none fits: the groups
+// before it have got past the layer, those after it have not been looked at in it.
+func (x *fold) leafMissed(leaves [][]state, l *layer, g int) {
+	if x.miss == nil {
+		return
+	}
+	for i := range leaves[g] {
+		for _, it := range l.items {
+			var chain *choice
+			for h, list := range leaves {
+				if h == g {
+					chain = joined(chain, &choice{prev: list[i].last, layer: l.index, group: g, item: it, count: l.count * x.set[g]})
+				} else if len(list) > 0 {
+					chain = joined(chain, list[0].last)
+				}
+			}
+			if gap := x.leafGap(&leaves[g][i], l, it); !gap.ok() {
+				x.miss(chain, l, it, gap, 0)
+			}
+		}
+	}
 }
 
 func (x *fold) leafGap(s *state, l *layer, it *item) gap {
@@ -122,10 +145,16 @@ func (s state) grown(l *layer, it *item, pieces int) state {
 	return s
 }
 
-func (x *fold) missed(s *state, l *layer, it *item, g gap, sized measure.Length) {
-	if x.miss != nil {
-		x.miss(s, l, it, g, sized)
+// missed tells of an item round the stack that does not fit.
+func (x *fold) missed(s *state, l *layer, it *item, pieces int, g gap, sized measure.Length) {
+	if x.miss == nil {
+		return
 	}
+	chain := s.last
+	if chain == nil || chain.layer != l.index {
+		chain = &choice{prev: chain, layer: l.index, group: -1, item: it, count: pieces}
+	}
+	x.miss(chain, l, it, g, sized)
 }
 
 // together lays the leaves of all groups on one another.

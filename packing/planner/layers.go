@@ -31,7 +31,7 @@ func (x *fold) layer(list []state, l *layer) []state {
 // the size inside is still that of the contents.
 func (x *fold) within(s *state, l *layer, it *item, pieces int) (state, bool) {
 	if g := x.gap(s, l, it); !g.ok() {
-		x.missed(s, l, it, g, 0)
+		x.missed(s, l, it, pieces, g, 0)
 		return state{}, false
 	}
 	next, ok := x.take(*s, it, pieces)
@@ -89,7 +89,7 @@ func (x *fold) heights(s *state, l *layer, it *item, done func(*state)) {
 	full := it.cuts[len(it.cuts)-1]
 	for _, h := range it.cuts {
 		if g := l.high(s.thick, h); !g.ok() {
-			x.missed(s, l, it, g, h)
+			x.missed(s, l, it, 1, g, h)
 			continue
 		}
 		next := s.grown(l, it, 1)
@@ -110,7 +110,7 @@ func (x *fold) lengths(s *state, l *layer, it *item, done func(*state)) {
 	lies := &rolled{axis: s.long, strip: s.short, pack: s.thick, inner: x.core()}
 	for _, in := range it.cuts {
 		if need > in {
-			x.missed(s, l, it, gap{ruleNames[packing.Tube][1], need, in, 1}, in)
+			x.missed(s, l, it, 1, gap{ruleNames[packing.Tube][1], need, in, 1}, in)
 			continue
 		}
 		next := s.grown(l, it, 1)

@@ -1,7 +1,9 @@
 package planner
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"solander/measure"
 	"solander/packing"
@@ -71,7 +73,9 @@ func (k *kit) newTrial(o *order, w *wrap, set []int, others []int) *trial {
 // run fills the trial.
 func (t *trial) run() {
 	if why := t.unsuited(); why != nil {
-		t.inner = &miss{wrap: t.w, looks: t.looks(t.rest(-1), t.sheetsMass(), nil), reach: reachCount, reason: func() *packing.Reason { return why }}
+		if chain, ok := t.complete(nil); ok {
+			t.inner = &miss{wrap: t.w, chain: chain, looks: t.looks(chain, nil), reach: reachCount, reason: func() *packing.Reason { return why }}
+		}
 		return
 	}
 	t.k.newFold(t.o, t.w, t.set, t.facts).run(func(c *final) {
@@ -104,43 +108,57 @@ func (t *trial) unsuited() *packing.Reason {
 	return nil
 }
 
-func (t *trial) sheetsMass() measure.Mass {
-	var m measure.Mass
-	for g, n := range t.set {
-		m += measure.Mass(n) * t.o.groups[g].leaf.Mass
+// complete adds to a chain the cheapest item for every entry that it has none for yet; false when the
+// shelf has none for some layer.
+func (t *trial) complete(chain *choice) (*choice, bool) {
+	has := map[[2]int]bool{}
+	for c := chain; c != nil; c = c.prev {
+		has[[2]int{c.layer, c.group}] = true
 	}
-	return m
-}
-
-// rest is the cost of the cheapest items for the layers beyond number from.
-func (t *trial) rest(from int) int64 {
-	sum := int64(0)
-	for i := from + 1; i < len(t.w.layers); i++ {
+	add := func(l *layer, group, pieces int) bool {
+		if pieces == 0 || has[[2]int{l.index, group}] {
+			return true
+		}
+		if len(l.items) == 0 {
+			return false
+		}
+		cheap := slices.MinFunc(l.items, func(a, b *item) int { return cmp.Compare(a.Cost, b.Cost) })
+		chain = &choice{prev: chain, layer: l.index, group: group, item: cheap, count: pieces}
+		return true
+	}
+	for i := range t.w.layers {
 		l := &t.w.layers[i]
-		low := int64(-1)
-		for _, it := range l.items {
-			if low < 0 || it.Cost < low {
-				low = it.Cost
+		for g, n := range t.set {
+			if l.per == packing.PerSheet && !add(l, g, l.count*n) {
+				return nil, false
 			}
 		}
-		sum += max(low, 0) * int64(l.pieces(t.facts.n))
+		if l.per != packing.PerSheet && !add(l, -1, l.pieces(t.facts.n)) {
+			return nil, false
+		}
 	}
-	return sum
+	return chain, true
 }
 
-// pieces is how many pieces a layer takes for n sheets.
+// pieces is how many pieces a layer that is not per sheet takes for n sheets.
 func (l *layer) pieces(n int) int {
-	switch l.per {
-	case packing.PerSheet:
-		return l.count * n
-	case packing.PerGap:
+	if l.per == packing.PerGap {
 		return l.count * (n - 1)
 	}
 	return l.count
 }
 
 // looks is what an option seems to cost, by one service or by the cheapest.
-func (t *trial) looks(packaging int64, mass measure.Mass, of *offer) int64 {
+func (t *trial) looks(chain *choice, of *offer) int64 {
+	var mass measure.Mass
+	for g, n := range t.set {
+		mass += measure.Mass(n) * t.o.groups[g].leaf.Mass
+	}
+	sum := t.k.work(t.w, t.facts.n)
+	for c := chain; c != nil; c = c.prev {
+		mass += measure.Mass(c.count) * c.item.Mass
+		sum += int64(c.count) * c.item.Cost
+	}
 	low := int64(-1)
 	for _, o := range t.offers {
 		if of != nil && o != of {
@@ -150,18 +168,16 @@ func (t *trial) looks(packaging int64, mass measure.Mass, of *offer) int64 {
 			low = p
 		}
 	}
-	return packaging + t.k.work(t.w, t.facts.n) + max(low, 0)
+	return sum + max(low, 0)
 }
 
 // missed is told of an item that does not fit in some layer.
-func (t *trial) missed(s *state, l *layer, it *item, g gap, sized measure.Length) {
-	pieces := l.pieces(t.facts.n)
-	chain := s.last
-	if chain == nil || chain.item != it || chain.layer != l.index {
-		chain = &choice{prev: chain, layer: l.index, group: -1, item: it, count: pieces}
-		s = &state{cost: s.cost + int64(pieces)*it.Cost, mass: s.mass + measure.Mass(pieces)*it.Mass}
+func (t *trial) missed(chain *choice, l *layer, it *item, g gap, sized measure.Length) {
+	full, ok := t.complete(chain)
+	if !ok {
+		return
 	}
-	m := &miss{wrap: t.w, chain: chain, looks: t.looks(s.cost+t.rest(l.index), s.mass, nil), reach: reachLayer + 10*l.index + g.rank}
+	m := &miss{wrap: t.w, chain: full, looks: t.looks(full, nil), reach: reachLayer + 10*l.index + g.rank}
 	m.reason = func() *packing.Reason { return g.reason(l, it, sized) }
 	if l.index == len(t.w.layers)-1 {
 		if m.further(t.outer[it]) {
@@ -191,7 +207,7 @@ func (t *trial) closed(c *final) {
 
 func (t *trial) record(c *final, of *offer, reach int, why func() *packing.Reason) {
 	key := option{c.outer, of}
-	m := &miss{wrap: t.w, chain: c.last, offer: of, looks: t.looks(c.cost, c.mass, of), reach: reach, reason: why}
+	m := &miss{wrap: t.w, chain: c.last, offer: of, looks: t.looks(c.last, of), reach: reach, reason: why}
 	if m.further(t.tried[key]) {
 		t.tried[key] = m
 	}

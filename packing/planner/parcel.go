@@ -48,9 +48,8 @@ func (p *pool) draw(set []int) []part {
 }
 
 // parcelPlan writes a pick out in full.
-func (k *kit) parcelPlan(p *pick, o *order, pool *pool) packing.Parcel {
+func (k *kit) parcelPlan(p *pick, o *order, parts []part) packing.Parcel {
 	f := o.facts(p.set)
-	parts := pool.draw(p.set)
 	in := k.parcel(&p.final, f)
 	price, _ := p.offer.Price(&in, p.extras) // Cost has found that it breaks no rule
 	out := packing.Parcel{

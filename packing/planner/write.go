@@ -26,8 +26,9 @@ func (k *kit) write(orders []*order, results []*result) packing.Plan {
 		out.Bound += op.Bound
 		pool := newPool(orders[i])
 		for _, p := range r.node.parcels() {
-			out.Rejected = append(out.Rejected, k.rejected(p, orders[i], without(used, p), len(out.Parcels))...)
-			out.Parcels = append(out.Parcels, k.parcelPlan(p, orders[i], pool))
+			parts := pool.draw(p.set)
+			out.Rejected = append(out.Rejected, k.rejected(p, orders[i], parts, len(out.Parcels))...)
+			out.Parcels = append(out.Parcels, k.parcelPlan(p, orders[i], parts))
 			out.Warnings = k.warn(out.Warnings, p.offer, &out.Parcels[len(out.Parcels)-1], seen)
 		}
 	}
@@ -78,14 +79,6 @@ func (k *kit) used(results []*result) []int {
 				out[c.item.index] += c.count
 			}
 		}
-	}
-	return out
-}
-
-func without(used []int, p *pick) []int {
-	out := slices.Clone(used)
-	for c := p.final.last; c != nil; c = c.prev {
-		out[c.item.index] -= c.count
 	}
 	return out
 }
