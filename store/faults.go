@@ -19,7 +19,7 @@ const (
 	unique           // a unique index or primary key
 	foreign          // a foreign key
 	trigger          // a trigger of ours
-	check            // a CHECK
+	check            // a CHECK, or a column that is to hold something else
 	serial           // the transaction lost against another; it may run again
 	busy             // a lock was not to be had
 	badText          // text that the engine cannot hold
@@ -29,12 +29,12 @@ const (
 
 // Source: SQLite result codes, sqlite.org/rescode.html.
 var sqliteCauses = map[int]cause{
-	2067: unique, 1555: unique, 2579: unique, 787: foreign, 1811: trigger, 275: check, 13: full,
+	2067: unique, 1555: unique, 2579: unique, 787: foreign, 1811: trigger, 275: check, 1299: check, 3091: check, 13: full,
 }
 
 // Source: PostgreSQL manual, appendix A. SL001 is raised by the triggers of our migrations.
 var postgresCauses = map[string]cause{
-	"23505": unique, "23503": foreign, "SL001": trigger, "23514": check,
+	"23505": unique, "23503": foreign, "SL001": trigger, "23514": check, "23502": check,
 	"40001": serial, "40P01": serial, "55P03": busy, "22021": badText, "22P05": badText, "53100": full,
 	"57P01": connection, "57P02": connection, "57P03": connection,
 }

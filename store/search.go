@@ -16,7 +16,6 @@ type searchSQL struct {
 	from  string // the words and the rows (alias r), joined
 	match string
 	id    string
-	clear string
 }
 
 // staleWords says whose words changed in this transaction; they are kept anew before it is searched

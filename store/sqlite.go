@@ -44,7 +44,11 @@ func openSQLite(ctx context.Context, place string, opt Options) (engine, error) 
 	if err := prepareFile(ctx, path); err != nil {
 		return nil, err
 	}
-	pragmas := []string{"busy_timeout(5000)", "foreign_keys(1)", "synchronous(FULL)", "cache_size(-16000)", "trusted_schema(0)"}
+	synchronous := "synchronous(FULL)"
+	if opt.Hasty {
+		synchronous = "synchronous(OFF)"
+	}
+	pragmas := []string{"busy_timeout(5000)", "foreign_keys(1)", synchronous, "cache_size(-16000)", "trusted_schema(0)"}
 	l := &lite{path: path, reads: make(chan *slot, opt.Readers)}
 	l.writer, err = sql.Open("sqlite", sqliteDSN(path, url.Values{"_pragma": append(pragmas, "journal_mode(WAL)")}))
 	if err != nil {

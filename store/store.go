@@ -29,6 +29,9 @@ type Options struct {
 	Patience time.Duration
 	// Readers is how many reads run side by side; 0 = four.
 	Readers int
+	// Hasty does not wait for the disk (SQLite alone): a machine that fails may lose or break the file.
+	// It is for a store that is filled in one go, then synced and opened again, such as the demo's.
+	Hasty bool
 }
 
 func (o Options) filled() Options {
@@ -167,6 +170,9 @@ func (s *store) Read(ctx context.Context, f func(studio.Tx) error) error {
 }
 
 func (s *store) read(ctx context.Context, f func(*tx) error) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
 	sess, err := s.engine.begin(ctx, false)
 	if err != nil {
 		return err

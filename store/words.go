@@ -28,9 +28,10 @@ func fold(text string) string {
 	return b.String()
 }
 
-// letters are those that no decomposition of Unicode takes apart, as a person types them without.
+// letters are those that no decomposition of Unicode takes apart, as a person types them without; and
+// the sigma that stands at the end of a word.
 var letters = map[rune]string{
-	'ß': "ss", 'æ': "ae", 'œ': "oe", 'ø': "o", 'đ': "d", 'ð': "d", 'ł': "l", 'þ': "th", 'ħ': "h", 'ı': "i", 'ŧ': "t",
+	'ß': "ss", 'æ': "ae", 'œ': "oe", 'ø': "o", 'đ': "d", 'ð': "d", 'ł': "l", 'þ': "th", 'ħ': "h", 'ı': "i", 'ŧ': "t", 'ς': "σ",
 }
 
 // longest is how many bytes of a word are kept.

@@ -5,6 +5,7 @@ import (
 	"testing"
 	"time"
 
+	"solander/calendar"
 	"solander/edition"
 	"solander/fault"
 	"solander/money"
@@ -135,8 +136,7 @@ func openByPromise(t *testing.T, s studio.Store) {
 		add(t, s, o)
 	}
 	o := h.Sale()
-	o.Promised, o.Note = o.Promised.Add(-o.Promised.Sub(o.Promised)), "none"
-	o.Promised = order.Order{}.Promised
+	o.Promised, o.Note = calendar.Day{}, "none"
 	add(t, s, o)
 	for _, state := range []order.State{order.Closed, order.Cancelled, order.Returned} {
 		o := h.Sale()

@@ -62,16 +62,31 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"two writers at once lose nothing":                          twoWriters,
 	"a write that ends with its context leaves nothing":         contextEnds,
 	"sixty-four takers of fifty numbers take each once":         takers,
-	"a copy taken in use fills an empty store with the same":    copyFills,
-	"a copy fills no store that holds something":                copyNeedsEmpty,
-	"a damaged copy is refused and leaves nothing":              copyDamaged,
-	"a sound store has no finding":                              sound,
+	"a sound store has no finding":                              soundAfterAll,
 	"a closed store says so":                                    closedSaysSo,
 }
 
-// Run runs the whole contract, each rule on a store of its own that open makes empty.
+// copies is what a copy must do, from the first store to the second.
+var copies = map[string]func(t *testing.T, from, to studio.Store){
+	"a copy fills an empty store with the same":              Carries,
+	"a copy is taken of one state while the store is in use": copyInUse,
+	"a copy fills no store that holds something":             copyNeedsEmpty,
+	"a damaged copy is refused and leaves nothing":           copyDamaged,
+	"a copy of another version is refused":                   copyOfOther,
+}
+
+// Run runs the whole contract, each rule on stores of its own that open makes empty.
 func Run(t *testing.T, open func(*testing.T) studio.Store) {
+	for _, name := range slices.Sorted(maps.Keys(copies)) {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			copies[name](t, open(t), open(t))
+		})
+	}
 	for _, name := range slices.Sorted(maps.Keys(tests)) {
-		t.Run(name, func(t *testing.T) { tests[name](t, open(t)) })
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			tests[name](t, open(t))
+		})
 	}
 }

@@ -1,0 +1,228 @@
+package storetest
+
+import (
+	"context"
+	"errors"
+	"sync"
+	"testing"
+
+	"solander/edition"
+	"solander/fault"
+	"solander/order"
+	"solander/studio"
+	"solander/supply"
+)
+
+var errStop = errors.New("stop")
+
+// everything writes to every store.
+func everything(tx studio.Tx, h House, ed int64) error {
+	if _, err := tx.Declare(h.Print(4)); err != nil {
+		return err
+	}
+	e, err := h.Take(tx, ed)
+	if err != nil {
+		return err
+	}
+	o, err := tx.OrderByLine(e.After.Line)
+	if err != nil {
+		return err
+	}
+	if _, err := tx.AddPayment(order.Payment{Order: o.ID, Kind: order.Deposit, Amount: usd(1), Day: today}); err != nil {
+		return err
+	}
+	if err := tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: 3, Day: today}); err != nil {
+		return err
+	}
+	if _, err := tx.AddParcel(studio.Parcel{Order: o.ID, State: studio.Packed}); err != nil {
+		return err
+	}
+	_, err = tx.AddMark(studio.Mark{Order: o.ID, Kind: studio.MarkOther, Text: "x"})
+	return err
+}
+
+// nothingOf checks that nothing of everything is there.
+func nothingOf(t *testing.T, s studio.Store, ed int64) {
+	t.Helper()
+	read(t, s, func(tx studio.Tx) error {
+		eds, err1 := tx.Editions()
+		orders, err2 := tx.Orders(studio.OrderQuery{})
+		entries, err3 := tx.Entries(0, 10)
+		onHand, err4 := tx.OnHand()
+		marks, err5 := tx.RecentMarks(0)
+		parcels, err6 := tx.OpenParcels()
+		lowest, err7 := tx.Lowest(ed, edition.Numbered)
+		same(t, "what is there", []int{1, 0, 0, 0, 0, 0, 1}, []int{len(eds), len(orders), len(entries), len(onHand), len(marks), len(parcels), lowest.N})
+		return errors.Join(err1, err2, err3, err4, err5, err6, err7)
+	})
+	same(t, "found", []string{}, found(t, s, "heron"))
+}
+
+func failedLeavesNothing(t *testing.T, s studio.Store) {
+	h := furnish(t, s)
+	ed := h.declare(t, s, 3)
+	err := s.Write(t.Context(), func(tx studio.Tx) error {
+		if err := everything(tx, h, ed); err != nil {
+			return err
+		}
+		return errStop
+	})
+	if !errors.Is(err, errStop) {
+		t.Errorf("got %v, want the function's own error", err)
+	}
+	nothingOf(t, s, ed)
+	write(t, s, func(tx studio.Tx) error { return everything(tx, h, ed) })
+}
+
+// A use case that goes on after the database refused a statement has its write refused whole.
+func swallowedFailure(t *testing.T, s studio.Store) {
+	h := furnish(t, s)
+	ed := h.declare(t, s, 3)
+	err := s.Write(t.Context(), func(tx studio.Tx) error {
+		if err := everything(tx, h, ed); err != nil {
+			return err
+		}
+		if _, err := tx.AddLine(order.Line{Order: 999, Edition: ed}); !fault.Is(err, fault.Missing) {
+			t.Errorf("got %v", err)
+		}
+		return nil
+	})
+	if err == nil {
+		t.Error("the write was kept")
+	}
+	nothingOf(t, s, ed)
+}
+
+func panicLeavesNothing(t *testing.T, s studio.Store) {
+	h := furnish(t, s)
+	ed := h.declare(t, s, 3)
+	func() {
+		defer func() {
+			if recover() != errStop {
+				t.Error("the panic did not come through")
+			}
+		}()
+		_ = s.Write(t.Context(), func(tx studio.Tx) error {
+			if err := everything(tx, h, ed); err != nil {
+				t.Error(err)
+			}
+			panic(errStop)
+		})
+	}()
+	nothingOf(t, s, ed)
+	write(t, s, func(tx studio.Tx) error { return everything(tx, h, ed) })
+}
+
+func readOnly(t *testing.T, s studio.Store) {
+	h := furnish(t, s)
+	ed := h.declare(t, s, 3)
+	for what, f := range map[string]func(studio.Tx) error{
+		"SaveBuyer": func(tx studio.Tx) error { _, err := tx.SaveBuyer(order.Buyer{Name: "x"}); return err },
+		"Take":      func(tx studio.Tx) error { _, err := h.Take(tx, ed); return err },
+		"Append":    func(tx studio.Tx) error { _, err := Step(tx, ed, num(1), edition.Keep, 0, ""); return err },
+		"settings":  func(tx studio.Tx) error { return tx.SaveSettings(studio.Settings{}) },
+		"works":     func(tx studio.Tx) error { _, err := tx.SaveWork(edition.Work{ID: h.Work, Title: "x"}); return err },
+	} {
+		if err := s.Read(t.Context(), f); err == nil {
+			t.Errorf("%s wrote inside a read", what)
+		}
+	}
+	nothingOf(t, s, ed)
+}
+
+func readSeesOneState(t *testing.T, s studio.Store) {
+	h := furnish(t, s)
+	ed := h.declare(t, s, 3)
+	read(t, s, func(tx studio.Tx) error {
+		before, err := tx.Lowest(ed, edition.Numbered)
+		if err != nil {
+			return err
+		}
+		write(t, s, func(tx studio.Tx) error { return everything(tx, h, ed) })
+		after, err := tx.Lowest(ed, edition.Numbered)
+		same(t, "lowest", before, after)
+		orders, err2 := tx.Orders(studio.OrderQuery{})
+		same(t, "orders", 0, len(orders))
+		return errors.Join(err, err2)
+	})
+	read(t, s, func(tx studio.Tx) error {
+		n, err := tx.Lowest(ed, edition.Numbered)
+		same(t, "a new read sees the write", num(2), n)
+		return err
+	})
+}
+
+func twoWriters(t *testing.T, s studio.Store) {
+	h := furnish(t, s)
+	ed := h.declare(t, s, 100)
+	const each = 20
+	var wg sync.WaitGroup
+	for w := range 2 {
+		wg.Go(func() {
+			for range each {
+				err := s.Write(t.Context(), func(tx studio.Tx) error {
+					b, err := tx.Buyer(h.Buyer)
+					if err != nil {
+						return err
+					}
+					b.Note += "x" // lost when two writers read the same note
+					if _, err := tx.SaveBuyer(b); err != nil {
+						return err
+					}
+					return tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: 1 + w, Day: today})
+				})
+				if err != nil {
+					t.Error(err)
+				}
+			}
+		})
+	}
+	wg.Wait()
+	read(t, s, func(tx studio.Tx) error {
+		b, err := tx.Buyer(h.Buyer)
+		if err != nil {
+			return err
+		}
+		same(t, "notes", 2*each, len(b.Note))
+		onHand, err := tx.OnHand()
+		same(t, "sheets", each+2*each, onHand[ed])
+		return err
+	})
+}
+
+func contextEnds(t *testing.T, s studio.Store) {
+	h := furnish(t, s)
+	ed := h.declare(t, s, 3)
+	ctx, cancel := context.WithCancel(t.Context())
+	err := s.Write(ctx, func(tx studio.Tx) error {
+		if err := everything(tx, h, ed); err != nil {
+			return err
+		}
+		cancel()
+		return nil
+	})
+	if !errors.Is(err, context.Canceled) {
+		t.Errorf("got %v, want that it was cancelled", err)
+	}
+	nothingOf(t, s, ed)
+	if err := s.Read(ctx, func(studio.Tx) error { return nil }); !errors.Is(err, context.Canceled) {
+		t.Errorf("a read with an ended context: %v", err)
+	}
+	write(t, s, func(tx studio.Tx) error { return everything(tx, h, ed) })
+}
+
+func closedSaysSo(t *testing.T, s studio.Store) {
+	for range 2 {
+		if err := s.Close(); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, err := range []error{
+		s.Write(t.Context(), func(studio.Tx) error { return nil }),
+		s.Read(t.Context(), func(studio.Tx) error { return nil }),
+	} {
+		if !fault.Is(err, fault.Refused) {
+			t.Errorf("got %v", err)
+		}
+	}
+}
