@@ -72,7 +72,7 @@ type Entry struct {
 	At      time.Time    `json:"at"`
 	Who     string       `json:"who"`
 	Note    string       `json:"note,omitempty"`
-	Undoes  int          `json:"undoes,omitempty"` // for Correct: the turn it takes back
+	Undoes  int          `json:"undoes,omitempty"` // for Correct: the turn it takes back, the latest in force
 }
 
 // FreshStanding is how a number stands before its first entry.
@@ -168,22 +168,36 @@ func (s Standing) After(step Step, line int64, reason string) (Standing, error) 
 	return after, nil
 }
 
-// Corrected returns how a number stands after its latest entry was taken back: as before that entry,
-// one turn later. history holds the number's entries in order. A correction cannot be corrected.
+// InForce returns the entries of one number that were not taken back, in order: a correction removes
+// the latest one that was still in force before it, and is never in force itself. history holds the
+// number's entries in order.
+func InForce(history []Entry) []Entry {
+	var out []Entry
+	for _, e := range history {
+		switch {
+		case e.Step != Correct:
+			out = append(out, e)
+		case len(out) > 0:
+			out = out[:len(out)-1]
+		}
+	}
+	return out
+}
+
+// Corrected returns how a number stands after the latest entry in force was taken back: as before that
+// entry, one turn on. So marks are taken back one after the other, the latest first; a correction itself
+// cannot be corrected. history holds the number's entries in order.
 // Faults: Refused when there is nothing to take back.
 func Corrected(history []Entry) (Standing, error) {
-	if len(history) == 0 {
-		return FreshStanding(), fault.New(fault.Refused, "nothing happened to this number yet")
-	}
-	last := history[len(history)-1]
-	if last.Step == Correct {
-		return last.After, fault.New(fault.Refused, "the latest entry is a correction already").ToMend("mark the step anew")
+	valid := InForce(history)
+	if len(valid) == 0 {
+		return FreshStanding(), fault.New(fault.Refused, "there is no entry of this number to take back").ToMend("see its history in the register")
 	}
 	before := FreshStanding()
-	if len(history) > 1 {
-		before = history[len(history)-2].After
+	if len(valid) > 1 {
+		before = valid[len(valid)-2].After
 	}
-	before.Turn = last.Turn + 1
+	before.Turn = history[len(history)-1].Turn + 1
 	return before, nil
 }
 
@@ -196,6 +210,9 @@ func Verify(history []Entry) error {
 		var err error
 		if e.Step == Correct {
 			want, err = Corrected(history[:i])
+			if valid := InForce(history[:i]); err == nil && e.Undoes != valid[len(valid)-1].Turn {
+				err = fault.New(fault.Refused, "it says that it takes back turn %d", e.Undoes)
+			}
 		} else {
 			want, err = s.After(e.Step, e.After.Line, e.Note)
 		}

@@ -34,10 +34,10 @@ func defaultShelf() []ShelfItem {
 	for _, f := range []flatPiece{{160, 240, 8, 5}, {192, 288, 12, 8}} {
 		add(flat(packing.Tissue, "tissue", f, packing.Item{Caliper: measure.Millimetre / 20}), 20, 100)
 	}
-	for _, f := range []flatPiece{{72, 96, 38, 20}, {96, 120, 64, 28}, {104, 136, 78, 34}, {112, 160, 99, 42}, {136, 168, 126, 55}, {152, 200, 167, 75}} {
+	for _, f := range []flatPiece{{72, 96, 38, 25}, {96, 120, 64, 34}, {104, 136, 78, 40}, {112, 160, 99, 50}, {136, 168, 126, 64}, {152, 200, 167, 85}} {
 		add(flat(packing.Board, "board", f, packing.Item{Caliper: measure.Inch / 8, Stiff: true}), 10, 25)
 	}
-	for _, f := range []flatPiece{{48, 64, 32, 32}, {56, 72, 40, 38}, {72, 92, 62, 52}, {78, 98, 70, 58}, {96, 120, 105, 82}, {104, 136, 128, 95}, {112, 144, 146, 108}, {112, 160, 162, 118}, {120, 168, 182, 132}} {
+	for _, f := range []flatPiece{{48, 64, 32, 20}, {56, 72, 40, 24}, {72, 92, 62, 34}, {78, 98, 70, 38}, {96, 120, 105, 52}, {104, 136, 128, 62}, {112, 144, 146, 70}, {112, 160, 162, 76}, {120, 168, 182, 84}} {
 		add(flat(packing.Envelope, "envelope", f, packing.Item{Wall: measure.Millimetre * 6 / 10, Thickest: measure.Inch / 2, Stiff: true}), 5, 25)
 	}
 	out = append(out, defaultBoxes()...)
@@ -72,7 +72,7 @@ func defaultBoxes() []ShelfItem {
 		}, fmt.Sprintf("tube %d in long, %d in inside", b.length, b.diameter), b.grams, b.cost)
 	}
 	cut := &packing.Cut{Shortest: measure.Inch / 2, Step: measure.Inch / 4}
-	for _, b := range []struct{ length, width, grams, cost int }{{13, 10, 150, 85}, {16, 13, 215, 110}, {18, 14, 250, 125}, {21, 15, 300, 150}, {22, 18, 365, 180}, {26, 20, 460, 230}} {
+	for _, b := range []struct{ length, width, grams, cost int }{{13, 10, 150, 120}, {16, 13, 215, 165}, {18, 14, 250, 185}, {21, 15, 300, 220}, {22, 18, 365, 260}, {26, 20, 460, 320}} {
 		add(carton(fmt.Sprintf("carton-%dx%dx4", b.length, b.width), b.length, b.width, 4, cut),
 			fmt.Sprintf("carton %d × %d × 4 in", b.length, b.width), b.grams, b.cost)
 	}

@@ -127,7 +127,7 @@ func (t *turn) take(x stepOf) (edition.Entry, error) {
 	return e, at(err, where)
 }
 
-// correct takes the latest entry of a number back by a counter entry, when it is still that of turn.
+// correct takes the latest entry in force of a number back by a counter entry, when it is that of turn.
 // Faults: Refused when something happened to the number since.
 func (t *turn) correct(ed edition.Edition, n edition.Number, turn int, orderMark, note string) error {
 	where := n.Of(ed) + " of " + ed.Title
@@ -135,7 +135,7 @@ func (t *turn) correct(ed edition.Edition, n edition.Number, turn int, orderMark
 	if err != nil {
 		return err
 	}
-	if len(history) == 0 || history[len(history)-1].Turn != turn {
+	if valid := edition.InForce(history); len(valid) == 0 || valid[len(valid)-1].Turn != turn {
 		return fault.New(fault.Refused, "something happened to this number since").At("%s", where).ToMend("take the later step back first")
 	}
 	after, err := edition.Corrected(history)
