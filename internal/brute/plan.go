@@ -67,26 +67,45 @@ func (s *Search) order(o *parts, parcels []*packing.Parcel) packing.OrderPlan {
 	return out
 }
 
-// Feasible reports whether an order can go when it need not share the stock.
-func (s *Search) Feasible(order string) bool {
-	return slices.ContainsFunc(s.orders, func(o *parts) bool { return o.order.ID == order && len(o.whole) > 0 })
-}
-
 // Fits reports whether any admissible parcel holds a copy of a sheet, alone or with others.
 func (s *Search) Fits(order, sheet string) bool {
-	for _, o := range s.orders {
-		for code := range o.single {
-			if o.order.ID == order && len(o.single[code]) > 0 &&
-				slices.ContainsFunc(o.contents(code), func(c packing.Content) bool { return c.Sheet == sheet }) {
-				return true
-			}
+	o := s.of(order)
+	for code := range o.single {
+		if len(o.single[code]) > 0 && has(o.contents(code), sheet) {
+			return true
 		}
 	}
 	return false
 }
 
+// With is each way to put copies of a sheet into a parcel, alone or with others.
+func (s *Search) With(order, sheet string) [][]packing.Content {
+	o := s.of(order)
+	var out [][]packing.Content
+	for code := range o.single {
+		if contents := o.contents(code); has(contents, sheet) {
+			out = append(out, contents)
+		}
+	}
+	return out
+}
+
+func has(contents []packing.Content, sheet string) bool {
+	return slices.ContainsFunc(contents, func(c packing.Content) bool { return c.Sheet == sheet })
+}
+
+func (s *Search) of(order string) *parts {
+	return s.orders[slices.IndexFunc(s.orders, func(o *parts) bool { return o.order.ID == order })]
+}
+
 // Contents is a whole order.
 func (s *Search) Contents(order string) []packing.Content {
-	i := slices.IndexFunc(s.orders, func(o *parts) bool { return o.order.ID == order })
-	return s.orders[i].contents(len(s.orders[i].single) - 1)
+	o := s.of(order)
+	return o.contents(len(o.single) - 1)
 }
+
+// Feasible reports whether an order can go when it need not share the stock.
+func (s *Search) Feasible(order string) bool { return len(s.of(order).whole) > 0 }
+
+// NoCard reports whether no price card holds on the day.
+func (s *Search) NoCard() bool { return len(s.offers) == 0 }

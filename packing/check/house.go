@@ -9,22 +9,26 @@ import (
 // asked is what the house rules ask of a service.
 type asked struct{ tracking, signature, cover bool }
 
-// house looks at every house rule in turn and returns what it asks of the service. With no offer the
-// demands on the service's class are left out. Source: docs/formats/problem.md, section 7.
-func (r *Reckoner) house(p *Packed, offer *Offer) (asked, []packing.Reason) {
+// asks is what the house rules that apply ask of a service. Source: docs/formats/problem.md, section 7.
+func (r *Reckoner) asks(p *Packed) asked {
 	var ask asked
-	var broken []packing.Reason
-	for i := range r.problem.Rules {
-		rule := &r.problem.Rules[i]
-		if !r.holds(&rule.When, p) {
-			continue
-		}
+	for _, rule := range r.applying(p) {
 		ask.tracking = ask.tracking || rule.Then.Tracking
 		ask.signature = ask.signature || rule.Then.Signature
 		ask.cover = ask.cover || rule.Then.FullCover
-		broken = append(broken, demands(&rule.Then, "house."+rule.ID, p, offer)...)
 	}
-	return ask, broken
+	return ask
+}
+
+// applying are the house rules whose conditions hold, in the problem's order.
+func (r *Reckoner) applying(p *Packed) []*packing.Rule {
+	var out []*packing.Rule
+	for i := range r.problem.Rules {
+		if rule := &r.problem.Rules[i]; r.holds(&rule.When, p) {
+			out = append(out, rule)
+		}
+	}
+	return out
 }
 
 // holds reports whether every condition given holds for the parcel.
@@ -55,27 +59,39 @@ func (p *Packed) hasGrade(grades []string) bool {
 	})
 }
 
-// demands returns those demands on wrap, contents and class that do not hold, in the order of
-// docs/formats/problem.md, section 7.
-func demands(t *packing.Then, rule string, p *Packed, offer *Offer) []packing.Reason {
+// wrapDemands returns the demands on wrap and contents that do not hold, rule by rule, each in the order
+// of docs/formats/problem.md, section 7.
+func (r *Reckoner) wrapDemands(p *Packed) []packing.Reason {
 	var broken []packing.Reason
-	no := func(ok bool) {
-		if !ok {
-			broken = append(broken, breaks(rule, 0, 0, ""))
+	for _, rule := range r.applying(p) {
+		t, name := &rule.Then, "house."+rule.ID
+		if t.Shape != "" && t.Shape != p.wrap.Shape {
+			broken = append(broken, breaks(name, 0, 0, ""))
+		}
+		if len(t.OnlyWraps) > 0 && !slices.Contains(t.OnlyWraps, p.wrap.ID) {
+			broken = append(broken, breaks(name, 0, 0, ""))
+		}
+		if slices.Contains(t.NotWraps, p.wrap.ID) {
+			broken = append(broken, breaks(name, 0, 0, ""))
+		}
+		if t.SheetsMost != nil && p.copies > *t.SheetsMost {
+			broken = append(broken, breaks(name, int64(p.copies), int64(*t.SheetsMost), "sheets"))
+		}
+		if whole := orderCopies(p.order); t.Together && p.copies != whole {
+			broken = append(broken, breaks(name, int64(p.copies), int64(whole), "sheets"))
 		}
 	}
-	no(t.Shape == "" || t.Shape == p.wrap.Shape)
-	no(len(t.OnlyWraps) == 0 || slices.Contains(t.OnlyWraps, p.wrap.ID))
-	no(!slices.Contains(t.NotWraps, p.wrap.ID))
-	if t.SheetsMost != nil && p.copies > *t.SheetsMost {
-		broken = append(broken, breaks(rule, int64(p.copies), int64(*t.SheetsMost), "sheets"))
-	}
-	if whole := orderCopies(p.order); t.Together && p.copies != whole {
-		broken = append(broken, breaks(rule, int64(p.copies), int64(whole), "sheets"))
-	}
-	if offer != nil {
-		no(len(t.OnlyClasses) == 0 || slices.Contains(t.OnlyClasses, offer.service.Class))
-		no(!slices.Contains(t.NotClasses, offer.service.Class))
+	return broken
+}
+
+// classDemands returns the demands on the service's class that do not hold, rule by rule.
+func (r *Reckoner) classDemands(p *Packed, class string) []packing.Reason {
+	var broken []packing.Reason
+	for _, rule := range r.applying(p) {
+		t := &rule.Then
+		if len(t.OnlyClasses) > 0 && !slices.Contains(t.OnlyClasses, class) || slices.Contains(t.NotClasses, class) {
+			broken = append(broken, breaks("house."+rule.ID, 0, 0, ""))
+		}
 	}
 	return broken
 }

@@ -1,9 +1,11 @@
 package check_test
 
 import (
+	"slices"
 	"testing"
 
 	"solander/internal/brute"
+	"solander/measure"
 	"solander/packing"
 	"solander/packing/check"
 	"solander/packing/planner"
@@ -27,8 +29,63 @@ func TestPlannerAgainstTryingEverything(t *testing.T) {
 			t.Errorf("problem %d: %v", seed, err)
 			return false
 		}
+		for i := range plan.Orders {
+			if o := &plan.Orders[i]; o.Reason != nil && !heldRightly(p, s, o) {
+				t.Errorf("problem %d: order %q is held by %+v, sheet %q", seed, o.ID, *o.Reason, o.Sheet)
+				return false
+			}
+		}
 		return true
 	})
+}
+
+// heldRightly reports whether a held order cannot go, and whether some option for it, or for the sheet
+// named, breaks the rule named first.
+func heldRightly(p *packing.Problem, s *brute.Search, o *packing.OrderPlan) bool {
+	switch {
+	case o.Reason.Rule == "shelf.shared":
+		return s.Feasible(o.ID)
+	case s.Feasible(o.ID):
+		return false
+	case o.Reason.Rule == "tariff.none":
+		return s.NoCard()
+	case o.Sheet == "" && unreached(p, o):
+		return true
+	case o.Reason.Rule == "shelf.none":
+		return len(s.Reasons(o.ID, s.Contents(o.ID))) == 0
+	}
+	options := [][]packing.Content{s.Contents(o.ID)}
+	if o.Sheet != "" {
+		if s.Fits(o.ID, o.Sheet) {
+			return false
+		}
+		options = s.With(o.ID, o.Sheet)
+	}
+	return slices.ContainsFunc(options, func(contents []packing.Content) bool {
+		return slices.ContainsFunc(s.Reasons(o.ID, contents), func(r packing.Reason) bool { return is(r, o.Reason) })
+	})
+}
+
+func is(r packing.Reason, named *packing.Reason) bool {
+	return r.Rule == named.Rule && r.Got == named.Got && r.Limit == named.Limit && r.Unit == named.Unit
+}
+
+// unreached reports whether no service reaches the order's destination, by the reason named among others:
+// it is asked with packaging that takes anything.
+func unreached(p *packing.Problem, o *packing.OrderPlan) bool {
+	bare := *p
+	bare.Rules = nil
+	bare.Shelf = []packing.Item{{ID: "anything", Kind: packing.Envelope, Width: measure.Metre, Height: measure.Metre}}
+	bare.Wraps = []packing.Wrap{{ID: "anything", Shape: packing.Flat, Layers: []packing.Layer{{Kind: packing.Envelope}}}}
+	s := brute.New(&bare)
+	named := false
+	for _, r := range s.Reasons(o.ID, s.Contents(o.ID)) {
+		if !slices.Contains([]string{"service.destination", "zone.origin", "zone.destination", "price.zone"}, r.Rule) {
+			return false
+		}
+		named = named || is(r, o.Reason)
+	}
+	return named
 }
 
 // days is what plan.md, section 1, counts: 100 for a parcel whose service states none.

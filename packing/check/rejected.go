@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"solander/measure"
 	"solander/packing"
@@ -197,8 +196,7 @@ func (t *trial) try() {
 	}
 	broken := p.broken
 	if t.offer == nil {
-		_, house := t.r.house(p, nil)
-		broken = append(broken, house...)
+		broken = append(broken, t.r.wrapDemands(p)...)
 	} else {
 		_, rest := t.r.send(p, *t.offer)
 		broken = append(broken, rest...)
@@ -209,18 +207,13 @@ func (t *trial) try() {
 	}
 }
 
-// firstIs reports whether the first rule broken is the one named. A tube's length and diameter come in
-// either order.
+// firstIs reports whether the first rule broken is the one named.
 func firstIs(broken []packing.Reason, named packing.Reason) bool {
-	for _, b := range broken {
-		if b.Rule == named.Rule && b.Got == named.Got && b.Limit == named.Limit && b.Unit == named.Unit {
-			return true
-		}
-		if !strings.HasPrefix(b.Rule, "tube.") {
-			return false
-		}
+	if len(broken) == 0 {
+		return false
 	}
-	return false
+	b := broken[0]
+	return b.Rule == named.Rule && b.Got == named.Got && b.Limit == named.Limit && b.Unit == named.Unit
 }
 
 // looksRight compares what the option is said to look to cost: packaging, work and the price in the table
@@ -236,22 +229,26 @@ func (t *trial) looksRight(p *Packed) bool {
 }
 
 // looksPrice is the price in a column for a mass: of the first row not below it, else of the last; in a
-// table by volume of the first row with a price. MaxInt64 when there is none.
+// table by volume of the first row. A dash gives way to the nearest lighter row with a price, else to the
+// nearest heavier. MaxInt64 when there is none. Source: docs/formats/plan.md, section 6.
 func looksPrice(s *tariff.Service, mass measure.Mass, column int) int64 {
 	rows := s.Prices.Rows
 	at := 0
-	switch s.Prices.By {
-	case tariff.ByMass:
-		for at < len(rows)-1 && rows[at].Mass < mass {
-			at++
-		}
-	case tariff.ByVolume:
-		for at < len(rows)-1 && (column < 0 || column >= len(rows[at].Prices) || rows[at].Prices[column] == tariff.NotCarried) {
-			at++
+	for s.Prices.By == tariff.ByMass && at < len(rows)-1 && rows[at].Mass < mass {
+		at++
+	}
+	priced := func(i int) bool {
+		return column >= 0 && column < len(rows[i].Prices) && rows[i].Prices[column] != tariff.NotCarried
+	}
+	for i := min(at, len(rows)-1); i >= 0; i-- {
+		if priced(i) {
+			return int64(rows[i].Prices[column])
 		}
 	}
-	if at >= len(rows) || column < 0 || column >= len(rows[at].Prices) || rows[at].Prices[column] == tariff.NotCarried {
-		return math.MaxInt64
+	for i := at + 1; i < len(rows); i++ {
+		if priced(i) {
+			return int64(rows[i].Prices[column])
+		}
 	}
-	return int64(rows[at].Prices[column])
+	return math.MaxInt64
 }

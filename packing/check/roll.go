@@ -53,8 +53,8 @@ func (b *body) intoTube(p *Packed, c chosen) {
 		return
 	}
 	r.outer = rolledUp(r.strip, r.thick, r.inner)
-	p.notOver("tube.length", r.axis+2*c.layer.Clearance.Ends, c.cutTo)
 	p.notOver("tube.diameter", r.outer+c.layer.Clearance.Across, item.Diameter)
+	p.notOver("tube.length", r.axis+2*c.layer.Clearance.Ends, c.cutTo)
 	length, across := item.Length, item.Diameter+2*item.Wall
 	if item.Outer != nil {
 		length, across = given(item.Outer.Length, length), given(item.Outer.Diameter, across)

@@ -20,7 +20,8 @@ func (r *Reckoner) Send(p *Packed, offer Offer) (packing.Parcel, *packing.Reason
 // send goes on after a broken rule, so that all are found.
 func (r *Reckoner) send(p *Packed, offer Offer) (packing.Parcel, []packing.Reason) {
 	s := offer.service
-	ask, broken := r.house(p, &offer)
+	ask := r.asks(p)
+	broken := append(r.wrapDemands(p), r.classDemands(p, s.Class)...)
 	out := p.parcel()
 	out.Card, out.Service, out.Class = offer.card.ID, s.ID, s.Class
 	if ask.cover {
