@@ -28,13 +28,20 @@ type miss struct {
 	offer  *offer
 	looks  int64
 	reach  int
+	excess measure.Length // of packaging that does not fit: by how much
 	reason func() *packing.Reason
 }
 
-// further reports that a gets further than b, or as far and looks cheaper.
+// further reports that a gets further than b; or as far and misses by less; or by as much and looks
+// cheaper.
 func (a *miss) further(b *miss) bool {
-	if b == nil || a.reach != b.reach {
-		return b == nil || a.reach > b.reach
+	switch {
+	case b == nil:
+		return true
+	case a.reach != b.reach:
+		return a.reach > b.reach
+	case a.excess != b.excess:
+		return a.excess < b.excess
 	}
 	return a.looks < b.looks
 }
@@ -177,7 +184,7 @@ func (t *trial) missed(chain *choice, l *layer, it *item, g gap, sized measure.L
 	if !ok {
 		return
 	}
-	m := &miss{wrap: t.w, chain: full, looks: t.looks(full, nil), reach: reachLayer + 10*l.index + g.rank}
+	m := &miss{wrap: t.w, chain: full, looks: t.looks(full, nil), reach: reachLayer + 10*l.index + g.rank, excess: g.got - g.limit}
 	m.reason = func() *packing.Reason { return g.reason(l, it, sized) }
 	if l.index == len(t.w.layers)-1 {
 		if m.further(t.outer[it]) {
