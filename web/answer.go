@@ -151,13 +151,14 @@ func undoable(m studio.Mark) bool { return !m.Undone && m.Kind != studio.MarkOth
 // markLine is one mark in a list.
 type markLine struct {
 	studio.Mark
-	Can bool
+	Can  bool
+	Back string // where undoing it leads
 }
 
-func markLines(marks []studio.Mark, most int) []markLine {
+func markLines(marks []studio.Mark, most int, back string) []markLine {
 	var out []markLine
 	for _, m := range marks[:min(most, len(marks))] {
-		out = append(out, markLine{m, undoable(m)})
+		out = append(out, markLine{m, undoable(m), back})
 	}
 	return out
 }

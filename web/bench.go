@@ -92,7 +92,7 @@ func (f *face) showBench(w http.ResponseWriter, r *http.Request, fail *failure) 
 	if err != nil {
 		return err
 	}
-	p.Marks = markLines(marks, 8)
+	p.Marks = markLines(marks, 8, "/")
 	p.arrange(fail)
 	return f.show(w, r, statusOf(fail), "bench", p)
 }
@@ -342,18 +342,21 @@ func (f *face) undo(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	marks, err := f.studio.RecentMarks(r.Context())
-	if err != nil {
-		return err
-	}
 	if err := f.studio.Undo(r.Context(), id); err != nil {
 		return err
 	}
-	to := "/"
-	for _, m := range marks {
-		if m.ID == id && m.Order != 0 && strings.Contains(r.Referer(), "/orders/") {
-			to = fmt.Sprintf("/orders/%d", m.Order)
-		}
+	return f.doneSaying(w, r, ownPath(r.PostForm.Get("back")), "undone")
+}
+
+// ownPath returns a path of this face, as it stood hidden in a form; the bench for anything else. A page
+// that answers to another method or another host cannot be named by it.
+func ownPath(path string) string {
+	if !strings.HasPrefix(path, "/orders/") && !strings.HasPrefix(path, "/shelf/") && !strings.HasPrefix(path, "/runs/") &&
+		!strings.HasPrefix(path, "/hand-overs/") && !strings.HasPrefix(path, "/editions/") {
+		return "/"
 	}
-	return f.doneSaying(w, r, to, "undone")
+	if strings.ContainsAny(path, "\\?#\r\n") || strings.Contains(path, "//") {
+		return "/"
+	}
+	return path
 }

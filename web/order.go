@@ -116,7 +116,7 @@ func (f *face) showOrder(w http.ResponseWriter, r *http.Request, v studio.OrderV
 	if err != nil {
 		return err
 	}
-	p := &orderPage{frame: fr, Order: v, Way: wayOf(v), Owes: owes(v), Payments: v.Payments, Marks: markLines(v.Marks, 30)}
+	p := &orderPage{frame: fr, Order: v, Way: wayOf(v), Owes: owes(v), Payments: v.Payments, Marks: markLines(v.Marks, 30, "/orders/"+v.Mark)}
 	p.tell(fail)
 	p.Address, p.Country = v.ShipTo.Block(set.Address.Country), order.CountryName(v.ShipTo.Country)
 	p.forms(v, fail)
@@ -182,7 +182,7 @@ func (p *orderPage) lines(v studio.OrderView, fail *failure) {
 		}
 		lv.Waits = waits(l)
 		if v.State == order.Open && !l.Dropped && !l.Sent {
-			lv.ToSign = !l.Signed
+			lv.ToSign = !l.Signed && l.HasSheet
 			p.CanSign = p.CanSign || lv.ToSign
 			if l.Parcel == 0 && !l.Number.IsZero() {
 				lv.Renumber = p.put(renumberForm(l.ID), fail)

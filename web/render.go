@@ -31,6 +31,7 @@ type frame struct {
 	Version string
 	Today   calendar.Day
 	Units   measure.System
+	Here    string // path of the page
 	Looked  string // what stands in the search box
 	Said    said
 	Faults  []*fault.Error // shown on top; those of a form stand in the form too
@@ -133,7 +134,7 @@ func (f *face) frame(r *http.Request, room, title string) (frame, error) {
 	if err != nil {
 		return frame{}, err
 	}
-	fr := frame{Title: title, Room: room, Studio: set.Studio, Demo: f.opt.Demo, Version: f.opt.Version, Units: set.Units}
+	fr := frame{Title: title, Room: room, Studio: set.Studio, Demo: f.opt.Demo, Version: f.opt.Version, Units: set.Units, Here: r.URL.Path}
 	if fr.Today, err = f.studio.Today(ctx); err != nil {
 		return frame{}, err
 	}

@@ -96,13 +96,12 @@ func editionChoices(works []studio.WorkView, units measure.System) []choice {
 	out := []choice{{"", "none"}}
 	for _, w := range works {
 		for _, e := range w.Editions {
-			left := available(e)
-			if e.Closed || !e.Open() && left == 0 {
+			if e.Closed || !e.Open() && !mayHave(e) {
 				continue
 			}
 			text := e.Name(units) + ", " + e.PriceNow.String()
 			if !e.Open() {
-				text += fmt.Sprintf(", %d of %d left", left, e.Limit)
+				text += fmt.Sprintf(", %d of %d sold", e.Sold, e.Limit)
 			}
 			out = append(out, choice{strconv.FormatInt(e.ID, 10), text})
 		}
@@ -110,9 +109,11 @@ func editionChoices(works []studio.WorkView, units measure.System) []choice {
 	return out
 }
 
-// available is a first guess at how many numbers are left to sell: what is free. A signed one in the
-// drawer counts once it is asked for.
-func available(e studio.EditionRow) int { return e.Counts[edition.Free] }
+// mayHave reports whether a number or a proof of an edition may be left for a line; the register has the
+// last word.
+func mayHave(e studio.EditionRow) bool {
+	return e.Counts[edition.Free]+e.Counts[edition.Signed]+e.Counts[edition.Returned] > 0
+}
 
 // rowsTyped is how many prints the sent form asked for.
 func rowsTyped(typed url.Values) int {

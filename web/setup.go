@@ -117,8 +117,8 @@ func (f *face) showSetUp(w http.ResponseWriter, r *http.Request, fm *form, step 
 	return f.show(w, r, statusOf(fail), "setup", p)
 }
 
-// Here reports whether a field belongs to the step shown.
-func (p *setUpPage) Here(fd *field) bool { return fd.Step == p.Step }
+// Shows reports whether a field belongs to the step shown.
+func (p *setUpPage) Shows(fd *field) bool { return fd.Step == p.Step }
 
 // saveSetUp goes a step on or back, or, at the end, opens the studio.
 func (f *face) saveSetUp(w http.ResponseWriter, r *http.Request) error {
