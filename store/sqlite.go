@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"database/sql/driver"
 	"errors"
+	"fmt"
 	"io/fs"
 	"net/url"
 	"os"
@@ -24,8 +25,7 @@ const applicationID = 0x536f6c64
 type lite struct {
 	path           string
 	writer, reader *sql.DB
-	write          *slot
-	reads          chan *slot
+	writes, reads  chan *slot // idle connections
 	closed         atomic.Bool
 }
 
@@ -48,8 +48,8 @@ func openSQLite(ctx context.Context, place string, opt Options) (engine, error) 
 	if opt.Hasty {
 		synchronous = "synchronous(OFF)"
 	}
-	pragmas := []string{"busy_timeout(5000)", "foreign_keys(1)", synchronous, "cache_size(-16000)", "trusted_schema(0)"}
-	l := &lite{path: path, reads: make(chan *slot, opt.Readers)}
+	pragmas := []string{fmt.Sprintf("busy_timeout(%d)", opt.lockWait()), "foreign_keys(1)", synchronous, "cache_size(-16000)", "trusted_schema(0)"}
+	l := &lite{path: path, writes: make(chan *slot, 1), reads: make(chan *slot, opt.Readers)}
 	l.writer, err = sql.Open("sqlite", sqliteDSN(path, url.Values{"_pragma": append(pragmas, "journal_mode(WAL)")}))
 	if err != nil {
 		return nil, err
@@ -62,7 +62,7 @@ func openSQLite(ctx context.Context, place string, opt Options) (engine, error) 
 	if err != nil {
 		return nil, errors.Join(err, l.writer.Close())
 	}
-	l.write = &slot{db: l.writer}
+	l.writes <- &slot{db: l.writer}
 	for range opt.Readers {
 		l.reads <- &slot{db: l.reader}
 	}
@@ -164,14 +164,15 @@ func (l *lite) begin(ctx context.Context, write bool) (session, error) {
 	if l.closed.Load() {
 		return nil, errClosed
 	}
+	idle, how := l.reads, "BEGIN"
 	if write {
-		return l.write.begin(ctx, "BEGIN IMMEDIATE", func() {})
+		idle, how = l.writes, "BEGIN IMMEDIATE"
 	}
 	select {
-	case s := <-l.reads:
-		sess, err := s.begin(ctx, "BEGIN", func() { l.reads <- s })
+	case s := <-idle:
+		sess, err := s.begin(ctx, how, func() { idle <- s })
 		if err != nil {
-			l.reads <- s
+			idle <- s
 			return nil, err
 		}
 		return sess, nil
@@ -306,5 +307,20 @@ func (l *lite) close() error {
 	if l.closed.Swap(true) {
 		return nil
 	}
+	drain(l.reads)
+	drain(l.writes)
 	return errors.Join(l.reader.Close(), l.writer.Close())
+}
+
+// drain closes the idle connections, which the pools take to be in use. The last one to close, the
+// writer's, moves the log into the file.
+func drain(idle chan *slot) {
+	for {
+		select {
+		case s := <-idle:
+			s.drop()
+		default:
+			return
+		}
+	}
 }

@@ -47,6 +47,12 @@ func (o Options) filled() Options {
 	return o
 }
 
+// lockWait is how long, in milliseconds, one statement waits for another program's lock before the
+// transaction is tried anew.
+func (o Options) lockWait() int64 {
+	return max(1, min(5*time.Second, o.Patience/2).Milliseconds())
+}
+
 // Open opens the studio at a place, creating or migrating its tables. A place is a file path, with or
 // without "sqlite:" before it, or a PostgreSQL connection string ("postgres://…" or "host=… dbname=…").
 // Faults: Missing when the folder or the database is not there, Refused when the file is no database
