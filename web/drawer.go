@@ -136,7 +136,7 @@ type stockPage struct {
 	Stock *form // restock; of a shelf item
 	Edit  *form // of a shelf item
 	Moves []supply.Move
-	Links []link
+	Deeds []link
 }
 
 // fact is a name and a value.
@@ -168,7 +168,7 @@ func (f *face) showDrawerOf(w http.ResponseWriter, r *http.Request, d studio.Dra
 	p.tell(fail)
 	p.Facts = []fact{{"In the drawer", many(d.OnHand, "sheet")}, {"Claimed by orders", strconv.Itoa(d.Claimed)}, {"Orders that wait", strconv.Itoa(d.Waiting)}, {"On the way from a lab", strconv.Itoa(d.Outstanding)}}
 	p.Count = p.put(countForm(fmt.Sprintf("/drawer/%d/count", d.ID)), fail)
-	p.Links = []link{{fmt.Sprintf("/runs/new?edition=%d", d.ID), "Order sheets"}, {fmt.Sprintf("/editions/%d", d.ID), "The edition"}}
+	p.Deeds = []link{{fmt.Sprintf("/runs/new?edition=%d", d.ID), "Order sheets"}, {fmt.Sprintf("/editions/%d", d.ID), "The edition"}}
 	if p.Moves, err = f.studio.Moves(r.Context(), supply.Sheets, d.ID); err != nil {
 		return err
 	}

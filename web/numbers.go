@@ -18,7 +18,6 @@ type numberPage struct {
 	Number  studio.NumberView
 	Name    string
 	Word    string
-	Said2   string
 	Back    string
 	History []edition.Entry
 	Before  string // link to the number before

@@ -165,3 +165,17 @@ func fillKind(v reflect.Value, depth int, r *rand.Rand) {
 		v.SetMapIndex(key, elem)
 	}
 }
+
+// TestNoPageHidesTheFrame holds that no page has a field of the name of one of the frame's: the frame's
+// template would read the page's instead.
+func TestNoPageHidesTheFrame(t *testing.T) {
+	of := reflect.TypeFor[frame]()
+	for name, make := range pageTypes {
+		page := reflect.TypeOf(make()).Elem()
+		for i := range of.NumField() {
+			if f, ok := page.FieldByName(of.Field(i).Name); !ok || len(f.Index) != 2 {
+				t.Errorf("%s hides the frame's %s", name, of.Field(i).Name)
+			}
+		}
+	}
+}
