@@ -4,18 +4,21 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
+	"net/url"
 	"strings"
 )
 
-// integrity asks SQLite for the structure of the file and the foreign keys.
+// integrity asks SQLite for the structure of the file and the foreign keys. It does so on a connection
+// of its own: one that has searched before keeps an old picture of the search index, and would call an
+// index damaged that another connection has changed since.
 func (l *lite) integrity(ctx context.Context) ([]string, error) {
-	sess, err := l.begin(ctx, false)
+	fresh, err := sql.Open("sqlite", sqliteDSN(l.path, url.Values{"_pragma": {"busy_timeout(5000)", "query_only(1)"}}))
 	if err != nil {
 		return nil, err
 	}
-	defer sess.rollback()
+	defer fresh.Close()
 	var found []string
-	err = eachRow(ctx, sess, `PRAGMA integrity_check`, func(rows *sql.Rows) error {
+	err = eachRow(ctx, fresh, `PRAGMA integrity_check`, func(rows *sql.Rows) error {
 		var text string
 		err := rows.Scan(&text)
 		if text != "ok" {
@@ -26,7 +29,7 @@ func (l *lite) integrity(ctx context.Context) ([]string, error) {
 	if err != nil {
 		return []string{"the file is damaged: " + err.Error()}, nil
 	}
-	err = eachRow(ctx, sess, `PRAGMA foreign_key_check`, func(rows *sql.Rows) error {
+	err = eachRow(ctx, fresh, `PRAGMA foreign_key_check`, func(rows *sql.Rows) error {
 		var table, parent string
 		var row, key sql.NullInt64
 		err := rows.Scan(&table, &row, &parent, &key)
@@ -36,7 +39,12 @@ func (l *lite) integrity(ctx context.Context) ([]string, error) {
 	return found, err
 }
 
-func eachRow(ctx context.Context, q session, query string, f func(*sql.Rows) error) error {
+// asker answers queries.
+type asker interface {
+	QueryContext(ctx context.Context, query string, args ...any) (*sql.Rows, error)
+}
+
+func eachRow(ctx context.Context, q asker, query string, f func(*sql.Rows) error) error {
 	rows, err := q.QueryContext(ctx, query)
 	if err != nil {
 		return err

@@ -87,7 +87,7 @@ var (
 	asking      = regexp.MustCompile(`(?i)^(who has|who holds|who bought|where is|whose is)\s+|\?\s*$`)
 	numberForm  = `(?:(AP|PP|HC|BAT)\s*)?#?(\d{1,6})(?:\s*/\s*(\d{1,6}))?`
 	numberFirst = regexp.MustCompile(`(?i)^` + numberForm + `(?:\s+of)?\s+(\S.*)$`)
-	numberLast  = regexp.MustCompile(`(?i)^(.*\S?)\s+(?:no\.?\s*|number\s+)?` + numberForm + `$`)
+	numberLast  = regexp.MustCompile(`(?i)^(.*?)\s+(?:(?:no\.?|nr\.?|number)\s*)?` + numberForm + `$`)
 	numberAlone = regexp.MustCompile(`(?i)^` + numberForm + `$`)
 )
 
