@@ -123,19 +123,16 @@ func (t *table) try(number, part int, sub []int) {
 }
 
 func (t *table) put(number int, p *pick, rest *node) {
-	n := node{worth: p.worth.plus(rest.worth), pick: p, rest: rest}
-	for _, b := range t.best[number] {
-		if len(t.k.track) == 0 && !n.worth.less(b.worth) {
-			return
+	w := p.worth.plus(rest.worth)
+	if len(t.k.track) == 0 {
+		if len(t.best[number]) == 0 || w.less(t.best[number][0].worth) {
+			t.best[number] = []*node{{worth: w, pick: p, rest: rest}}
 		}
+		return
 	}
-	if len(t.k.track) > 0 {
-		var ok bool
-		if n.use, ok = t.k.sum(p.use, rest.use); !ok {
-			return
-		}
+	if use, ok := t.k.sum(p.use, rest.use); ok {
+		t.best[number] = betterNode(t.best[number], &node{worth: w, use: use, pick: p, rest: rest})
 	}
-	t.best[number] = betterNode(t.best[number], &n)
 }
 
 // sum adds uses of watched items, or reports that the stock does not suffice.
