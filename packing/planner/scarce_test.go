@@ -1,0 +1,102 @@
+package planner_test
+
+import (
+	"fmt"
+	"testing"
+
+	"solander/packing"
+	"solander/packing/check"
+)
+
+// scarce is n orders of one to four sheets, three kinds of packaging of which there are too few.
+func scarce(n int) packing.Problem {
+	p := gallery(1)
+	p.Orders = nil
+	for i := range n {
+		o := packing.Order{ID: fmt.Sprintf("o%03d", i), Destination: packing.Place{Country: "US", Postcode: "10001"}}
+		for j := range 1 + i%4 {
+			o.Sheets = append(o.Sheets, print(i+3*j))
+			o.Sheets[j].ID = fmt.Sprintf("s%d", j)
+		}
+		p.Orders = append(p.Orders, o)
+	}
+	few := map[string]int{"tube-20": 3, "carton-13": 4, "carton-18": 5}
+	for i := range p.Shelf {
+		if stock, ok := few[p.Shelf[i].ID]; ok {
+			p.Shelf[i].Stock = &stock
+		}
+	}
+	return p
+}
+
+// Scarce packaging goes where it saves most: the sum is not worse than when any order is served first.
+func TestScarcePackagingIsShared(t *testing.T) {
+	p := scarce(12)
+	all := plan(t, p)
+	if err := check.Plan(p, all); err != nil {
+		t.Fatal(err)
+	}
+	if all.Status != packing.Optimal || all.Held != 0 {
+		t.Fatalf("%s, %d held", all.Status, all.Held)
+	}
+	for start := range p.Orders {
+		if greedy := oneByOne(t, clone(t, p), start); greedy < all.Total {
+			t.Errorf("one by one from order %d costs %d, together %d", start, greedy, all.Total)
+		}
+	}
+	plenty := clone(t, p)
+	for i := range plenty.Shelf {
+		plenty.Shelf[i].Stock = nil
+	}
+	if free := plan(t, plenty); free.Total >= all.Total {
+		t.Errorf("nothing was scarce: %d with plenty, %d with few", free.Total, all.Total)
+	}
+}
+
+// oneByOne serves the orders in turn, each at its best from what is left.
+func oneByOne(t *testing.T, p packing.Problem, start int) int64 {
+	t.Helper()
+	orders := append(p.Orders[start:len(p.Orders):len(p.Orders)], p.Orders[:start]...)
+	total := int64(0)
+	for _, o := range orders {
+		p.Orders = []packing.Order{o}
+		one := plan(t, p)
+		total += one.Total
+		for _, u := range one.StockUsed {
+			for i := range p.Shelf {
+				if p.Shelf[i].ID == u.Item && p.Shelf[i].Stock != nil {
+					*p.Shelf[i].Stock -= u.Count
+				}
+			}
+		}
+	}
+	return total
+}
+
+// Orders past the exact size are answered, checked and not called proven.
+func TestLongOrders(t *testing.T) {
+	p := fours(50)
+	got := plan(t, p)
+	if err := check.Plan(p, got); err != nil {
+		t.Fatal(err)
+	}
+	if got.Status != packing.NotProven || got.Bound <= 0 || got.Bound > got.Total || got.Held != 0 {
+		t.Errorf("%s, bound %d, total %d, held %d", got.Status, got.Bound, got.Total, got.Held)
+	}
+	// At a size where both are possible the search is not better than the exact answer, and its bound
+	// is one.
+	small := fours(2)
+	exact := plan(t, small)
+	small.Options.ExactStates = 1
+	searched := plan(t, small)
+	if exact.Status != packing.Optimal || searched.Status != packing.NotProven || searched.Total < exact.Total || searched.Bound > exact.Total {
+		t.Errorf("exact %s %d; searched %s %d, bound %d", exact.Status, exact.Total, searched.Status, searched.Total, searched.Bound)
+	}
+}
+
+func BenchmarkScarce(b *testing.B) {
+	p := scarce(40)
+	for b.Loop() {
+		planWith(b, b.Context(), p)
+	}
+}
