@@ -123,3 +123,11 @@ func TestWindLaysTheLongSideAlongAShortEnoughAxis(t *testing.T) {
 		}
 	}
 }
+
+// Source: docs/formats/physics.md, section 3: 18 × 24 in, caliper 0.5 mm, round 76.2 mm: 78.0865 mm.
+func TestRollWorkedInTheDocument(t *testing.T) {
+	d := RollDiameter(18*measure.Inch, mm/2, 3*measure.Inch)
+	if d < 78_086_500 || d >= 78_086_600 {
+		t.Errorf("%d nm", d)
+	}
+}
