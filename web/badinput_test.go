@@ -117,8 +117,8 @@ func TestBadInput(t *testing.T) {
 		{"withdraw what an order holds", "/editions/1/numbers/17/withdraw", []string{"reason", "lost"}, 409, ""},
 		{"a step that there is not", "/editions/1/numbers/20/promise", []string{"reason", "x"}, 404, ""},
 
-		{"negative count", "/drawer/1/count", []string{"counted", "-4", "reason", ""}, 422, "count-counted"},
-		{"count that is no number", "/drawer/1/count", []string{"counted", "ten", "reason", ""}, 422, "count-counted"},
+		{"negative count", "/drawer/1/count", []string{"counted", "-4", "reason", "x"}, 422, "count-counted"},
+		{"count that is no number", "/drawer/1/count", []string{"counted", "ten", "reason", "x"}, 422, "count-counted"},
 		{"run of nothing", "/runs", []string{"edition", "1", "lab", "Lab", "quantity", "0", "unit_cost", "", "ordered", "2026-04-14", "expected", "", "note", ""}, 422, "run-quantity"},
 		{"run expected before it was ordered", "/runs", []string{"edition", "1", "lab", "Lab", "quantity", "5", "unit_cost", "", "ordered", "2026-04-14", "expected", "2026-04-01", "note", ""}, 422, "run-expected"},
 		{"more came than was ordered", "/runs/1/receive", []string{"good", "21", "rejected", "", "day", "", "note", ""}, 422, "receive-good"},

@@ -16,12 +16,11 @@ import (
 // benchPage is what to do on a day.
 type benchPage struct {
 	frame
-	Day      calendar.Day
-	List     bench.List
-	Groups   []taskGroup
-	Empty    bool
-	Cautions []string
-	Marks    []markLine
+	Day    calendar.Day
+	List   bench.List
+	Groups []taskGroup
+	Empty  bool
+	Marks  []markLine
 }
 
 // taskGroup is one kind of work with its tasks.
@@ -44,6 +43,7 @@ type taskView struct {
 	Outlet    string
 	Why       string
 	Lines     []string
+	Cautions  []string
 	Blocked   string
 	Timing    string
 	Late      int
@@ -143,7 +143,7 @@ func anyPick(tasks []taskView) bool {
 
 func (p *benchPage) view(g bench.Group, i int, t bench.Task) taskView {
 	v := taskView{Key: fmt.Sprintf("%s-%d", g, i), Mark: t.Mark, What: t.What, Buyer: t.Buyer, Outlet: t.Outlet, Why: t.Why,
-		Lines: t.Detail, Blocked: t.Blocked, Timing: t.Timing, Late: t.Late}
+		Lines: t.Detail, Cautions: t.Warnings, Blocked: t.Blocked, Timing: t.Timing, Late: t.Late}
 	switch g {
 	case bench.ChaseMoney:
 		v.Form, v.Button = moneyForm(t.Order, t.Owed), moneyWord(t.Owed)

@@ -119,7 +119,7 @@ func shelfGroups(items []studio.ShelfItem, fr frame, cur string) []shelfGroup {
 func countForm(action string) *form {
 	fm := newForm("count", action)
 	fm.ask("counted", "Counted now").mode("numeric").must()
-	fm.ask("reason", "Reason").hint("year's end, a damp corner")
+	fm.ask("reason", "Reason").must().hint("year’s end, a damp corner")
 	return fm
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"solander/fault"
 	"solander/internal/status"
+	"solander/studio"
 )
 
 // route is one row of the table in routes.go.
@@ -57,6 +58,7 @@ func (f *face) begun(rt route, w http.ResponseWriter, r *http.Request) error {
 			http.Redirect(w, r, "/set-up", http.StatusSeeOther)
 			return nil
 		}
+		r = r.WithContext(studio.WithWho(r.Context(), set.Artist)) // there are no accounts: who sits here is the artist
 	}
 	return rt.do(f, w, r)
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"net/http"
 	"strconv"
+	"strings"
+	"unicode"
 
 	"solander/measure"
 	"solander/money"
@@ -92,6 +94,9 @@ func itemForm(it studio.ShelfItem, u measure.System, cur string) *form {
 func readItem(rd *reader, it studio.ShelfItem, cur string) studio.ShelfItem {
 	s := &it.Spec
 	s.Kind, s.Name, s.ID, s.Note = packing.Kind(rd.text("spec.kind")), rd.text("spec.name"), rd.text("spec.id"), rd.text("spec.note")
+	if s.ID == "" {
+		s.ID = keyOfName(s.Name)
+	}
 	s.Width, s.Height, s.Length = rd.length("spec.width", ""), rd.length("spec.height", ""), rd.length("spec.length", "")
 	s.Diameter, s.Wall, s.Thickest = rd.length("spec.diameter", ""), rd.length("spec.wall", ""), rd.length("spec.thickest", "")
 	s.Mass, s.Cost = rd.mass("spec.mass", ""), rd.amount("spec.cost", cur).Minor
@@ -107,6 +112,11 @@ func readItem(rd *reader, it studio.ShelfItem, cur string) studio.ShelfItem {
 		it.Retired = rd.ticked("retired")
 	}
 	return it
+}
+
+// keyOfName makes a key of a name: "stiff envelope 11 × 14 in" is stiff-envelope-11-14-in.
+func keyOfName(name string) string {
+	return strings.Join(strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '.' }), "-")
 }
 
 const itemWords = "Give inner sizes with their unit, such as 12 1/2 in or 318 mm. Which sizes a kind needs stands beside each field."

@@ -1,0 +1,303 @@
+package web
+
+import (
+	"fmt"
+	"net/url"
+	"strings"
+	"testing"
+
+	"solander/edition"
+	"solander/order"
+)
+
+// furnished is a site with an order at every stage, a run, parcels and a hand-over.
+func furnished(t *testing.T) *site {
+	t.Helper()
+	s := newSite(t)
+	s.sale(1, 0)
+	s.sale(1, 4000)
+	s.run(1, 20)
+	for range 4 { // signed; packed; labelled; handed over
+		s.sale(1, 9000)
+	}
+	s.sale(3, 3500)
+	s.must(s.studio.Sign(s.ctx(), []int64{4, 5, 6}))
+	bench := s.get("/")
+	for range 3 {
+		bench = s.submit(bench, "#pack form")
+	}
+	s.submit(bench, "#label form", "paid", "6.25")
+	bench = s.submit(s.get("/"), "#label form", "paid", "6.40")
+	s.leads(s.post("/hand-over", "parcels", attr(bench.find("#hand-over input[type=checkbox]")[0], "value"), "back", "bench"), "/")
+	return s
+}
+
+// paths is every GET route with real ids, in the order of the table.
+func (s *site) paths() []string {
+	return []string{"/", "/orders", "/orders/new", "/orders/1", "/orders/1/why-not", "/editions", "/editions/new", "/editions/1", "/editions/1/numbers/1",
+		"/works/new", "/works/1", "/drawer", "/drawer/1", "/runs/new", "/runs/1", "/shelf/new", "/shelf/1", "/hand-over", "/hand-overs/1",
+		"/studio", "/studio/outlets/new", "/studio/outlets/1", "/studio/cards/new", "/studio/wraps", "/studio/lists", "/studio/check", "/studio/backup",
+		"/papers/bench.pdf", "/papers/sign.pdf", "/papers/slip/1.pdf", "/papers/label/1.pdf", "/papers/wrap/3.pdf", "/papers/hand-over/1.pdf",
+		"/search?q=quill", "/help"}
+}
+
+// TestEveryPageAnswers asks every GET route of the table, and follows every link of its page once: none
+// leads nowhere.
+func TestEveryPageAnswers(t *testing.T) {
+	s := furnished(t)
+	routed := 0
+	for _, rt := range routes {
+		if rt.method == "GET" && rt.path != "/set-up" {
+			routed++
+		}
+	}
+	if n := len(s.paths()); n != routed {
+		t.Fatalf("%d paths for %d routes", n, routed)
+	}
+	followed := map[string]bool{}
+	for _, path := range s.paths() {
+		a := s.get(path).is(200)
+		if a.root == nil {
+			continue
+		}
+		if len(a.find("h1")) != 1 || len(a.find("title")) != 1 {
+			t.Errorf("%s: %d h1", path, len(a.find("h1")))
+		}
+		headingsDescend(t, path, a)
+		for _, n := range a.find("a[href]") {
+			to := attr(n, "href")
+			if followed[to] || !strings.HasPrefix(to, "/") {
+				continue
+			}
+			followed[to] = true
+			address, part, _ := strings.Cut(to, "#")
+			if b := s.get(address); b.status != 200 {
+				t.Errorf("%s links to %s: status %d", path, to, b.status)
+			} else if part != "" && len(b.find("#"+part)) != 1 {
+				t.Errorf("%s links to %s: there is no such part", path, to)
+			}
+		}
+	}
+	if len(followed) < 60 {
+		t.Errorf("only %d links were followed", len(followed))
+	}
+}
+
+// headingsDescend holds that no level of heading is skipped on the way down.
+func headingsDescend(t *testing.T, path string, a answer) {
+	t.Helper()
+	last := 0
+	for _, n := range a.find("[id=matter]") {
+		for d := range n.Descendants() {
+			if len(d.Data) == 2 && d.Data[0] == 'h' && d.Data[1] >= '1' && d.Data[1] <= '6' {
+				level := int(d.Data[1] - '0')
+				if level > last+1 {
+					t.Errorf("%s: h%d after h%d (%s)", path, level, last, textOf(d))
+				}
+				last = level
+			}
+		}
+	}
+}
+
+func TestBackupIsADownload(t *testing.T) {
+	s := newSite(t)
+	a := s.get("/studio/backup").is(200)
+	if d := a.header.Get("Content-Disposition"); d != `attachment; filename="studio-2026-04-14.solander"` {
+		t.Errorf("Content-Disposition %q", d)
+	}
+	into := emptySite(t)
+	into.must(into.studio.Restore(into.ctx(), strings.NewReader(string(a.body))))
+	into.get("/editions").has("h2", "Heron at dusk")
+}
+
+func TestOrderDeeds(t *testing.T) {
+	s := newSite(t)
+	s.sale(1, 4000)
+	s.leads(s.post("/orders/1/amend", "promised", "2026-04-22", "arrive_by", "2026-04-30", "postage", "5.50", "tax", "0", "fee", "0", "note", "a gift", "gift_message", "For you"), "/orders/S-1001").
+		has("dd", "a gift")
+	s.leads(s.post("/orders/1/address", "ship_to.name", "Ada Quill", "ship_to.line1", "1 New Street", "ship_to.line2", "", "ship_to.city", "Boston", "ship_to.region", "MA", "ship_to.postcode", "02108", "ship_to.country", "US"), "/orders/S-1001").
+		has("address", "1 New Street")
+	s.leads(s.post("/lines/1/number", "number", "40", "order", "1"), "/orders/1").has("td", "40/250")
+	p := s.leads(s.post("/orders/1/override", "reason", "an old friend"), "/orders/S-1001")
+	p.has(".caution", "an old friend")
+	s.leads(s.post("/orders/1/lift"), "/orders/S-1001").hasNot("form[action=/orders/1/lift]")
+	p = s.leads(s.post("/orders/1/cancel", "reason", "changed her mind", "refund", "40"), "/orders/S-1001")
+	p.has(".way [aria-current]", "cancelled")
+	v, err := s.studio.Order(s.ctx(), 1)
+	s.must(err)
+	if v.State != order.Cancelled || v.Promised.String() != "2026-04-22" || v.Postage.Minor != 550 || !v.Paid.IsZero() {
+		t.Errorf("%s, promised %s, postage %s, paid %s", v.State, v.Promised, v.Postage, v.Paid)
+	}
+	n, err := s.studio.Number(s.ctx(), 1, edition.Number{Kind: edition.Numbered, N: 40})
+	s.must(err)
+	if n.Row.Standing.State != edition.Free {
+		t.Errorf("40 is %s", n.Row.Standing.State)
+	}
+}
+
+func TestPrintsThatCameBack(t *testing.T) {
+	s := furnished(t)
+	list, err := s.studio.HandOvers(s.ctx())
+	s.must(err)
+	_, _, orders, err := s.studio.HandOverDetail(s.ctx(), list[0].ID)
+	s.must(err)
+	v := orders[0]
+	p := s.get("/orders/" + v.Mark)
+	fields := fieldsOf(p.one("form[action=" + s.orderPath(v) + "/take-back]"))
+	fields = merged(fields, fmt.Sprintf("line-%d", v.Lines[0].ID), "1", "reason", "wrong picture", "refund", "90")
+	s.leads(s.post(s.orderPath(v)+"/take-back", fields...), "/orders/"+v.Mark).has(".said", "return")
+	after, err := s.studio.Order(s.ctx(), v.ID)
+	s.must(err)
+	if after.State != order.Returned || after.Views[0].Standing.State != edition.Returned {
+		t.Errorf("%s, number %s", after.State, after.Views[0].Standing.State)
+	}
+}
+
+func TestNumbersTakeTheirSteps(t *testing.T) {
+	s := newSite(t)
+	at := func(n, step string, fields ...string) answer {
+		t.Helper()
+		return s.leads(s.post("/editions/1/numbers/"+n+"/"+step, fields...), "/editions/1/numbers/"+n)
+	}
+	at("5", "keep", "reason", "for the archive").has("strong", "kept")
+	at("5", "release", "reason", "").has("strong", "free")
+	at("6", "withdraw", "reason", "smudged plate").has("strong", "withdrawn")
+	at("AP-1", "spoil", "reason", "torn", "sheet_lost", "1").has("strong", "spoilt")
+	at("AP-1", "restrike", "reason", "printed anew").has("td", "printed anew")
+	p := s.leads(s.post("/editions/1/sign", "numbers", "10, 12-14; AP 2"), "/editions/1")
+	p.has(".said", "signed")
+	for _, n := range []string{"10", "12", "13", "14", "AP-2"} {
+		s.get("/editions/1/numbers/"+n).has("strong", "signed")
+	}
+	s.get("/editions/1/numbers/11").has("strong", "free")
+	p = s.get("/editions/1")
+	if n := len(p.find(".impressions a")); n != 255 {
+		t.Errorf("%d cells, want 250 numbers and 5 proofs", n)
+	}
+	p.hasNot(".impressions .shade-kept") // 5 was given back
+	p.has(".impressions .shade-withdrawn", "6 withdrawn")
+}
+
+func TestEditionPictureTellsStateInThreeWays(t *testing.T) {
+	s := newSite(t)
+	s.sale(1, 9000)
+	p := s.get("/editions/1")
+	cell := p.one("a[href=/editions/1/numbers/1]")
+	if !strings.Contains(attr(cell, "class"), "shade-promised") {
+		t.Errorf("no shade: %s", attr(cell, "class"))
+	}
+	if got := textOf(cell); got != "1 promised" {
+		t.Errorf("it says %q", got)
+	}
+	if got := attr(cell, "aria-label"); got != "1/250, promised, Ada Quill" {
+		t.Errorf("aloud it says %q", got)
+	}
+	if use := p.find("a[href=/editions/1/numbers/1] use"); len(use) != 1 || attr(use[0], "href") != "#g-promised" {
+		t.Error("it has no glyph")
+	}
+	for _, st := range edition.States() {
+		if len(p.find("symbol[id=g-"+string(st)+"]")) != 1 {
+			t.Errorf("there is no glyph for %s", st)
+		}
+	}
+}
+
+func TestDrawerRunsAndShelf(t *testing.T) {
+	s := newSite(t)
+	p := s.leads(s.post("/runs", "edition", "1", "lab", "Cold Press Lab", "quantity", "20", "unit_cost", "11", "ordered", "2026-04-14", "expected", "2026-04-28", "note", ""), "/runs/1")
+	p.has("dd", "20 outstanding")
+	p = s.leads(s.post("/runs/1/receive", "good", "12", "rejected", "3", "day", "2026-04-14", "note", "a scratch"), "/runs/1")
+	p.has("dd", "5 outstanding")
+	p.has(".said", "12")
+	s.leads(s.post("/runs/1/close"), "/runs/1").hasNot("form[action=/runs/1/receive]")
+	s.get("/drawer/1").has("dd", "22 sheets")
+	s.leads(s.post("/drawer/1/count", "counted", "21", "reason", "one under the press"), "/drawer/1").has("tr", "-1 counted: one under the press Ines Corrow")
+
+	p = s.leads(s.post("/shelf", itemFields()...), "/shelf/")
+	p.has("h1", "stiff envelope")
+	items, err := s.studio.Shelf(s.ctx())
+	s.must(err)
+	for _, it := range items {
+		if it.Spec.Width == 11*in && it.Spec.Height == 14*in {
+			path := fmt.Sprintf("/shelf/%d", it.ID)
+			s.leads(s.post(path+"/restock", "pieces", "25", "unit_cost", "0.75"), path).has("dd", "35 pieces")
+			s.leads(s.post(path+"/count", "counted", "34", "reason", "recounted"), path).has("dd", "34 pieces")
+			s.leads(s.post(path, merged(itemFields(), "spec.id", it.Spec.ID, "spec.name", "mailer of board", "retired", "1")...), path).has("h1", "mailer of board")
+			s.get("/drawer").has("#shelf th", "no longer used")
+			return
+		}
+	}
+	t.Fatal("the new item is not on the shelf")
+}
+
+func TestStudioRoom(t *testing.T) {
+	s := newSite(t)
+	s.leads(s.post("/studio", settingsFields("closed_days", "2026-12-24, 2026-12-28")...), "/studio").has(".said", "saved")
+	s.leads(s.post("/studio/outlets", "name", "Spring fair", "fee", "2,5", "fee_fixed", "0.30", "promise_days", "2", "collects_tax", "1"), "/studio").has("td", "2.5 % + 0.30 USD")
+	p := s.get("/studio/wraps")
+	s.leads(s.post("/studio/wraps", fieldsOf(p.one("#matter form"))...), "/studio/wraps").has(".said", "saved") // as they stand
+	s.leads(s.post("/studio/lists", "papers[0].name", "rag", "papers[0].grammage", "80 lb cover", "papers[0].caliper", "12 pt", "papers[0].tightest_roll", "3 in", "labs", "One Lab\nTwo Lab", "grades", "fine\nplain"), "/studio/lists")
+	set, err := s.studio.Settings(s.ctx())
+	s.must(err)
+	if len(set.ClosedDays) != 2 || len(set.Wraps) == 0 || len(set.Papers) != 1 || len(set.Labs) != 2 || set.Grades[1] != "plain" {
+		t.Errorf("%d days closed, %d wraps, %d papers, labs %v, grades %v", len(set.ClosedDays), len(set.Wraps), len(set.Papers), set.Labs, set.Grades)
+	}
+	s.get("/studio/check").has("strong", "All is well")
+}
+
+// Warnings of an ended price card stand wherever its prices do: plan, parcel and bench.
+func TestAnEndedCardIsToldEverywhere(t *testing.T) {
+	s := newSite(t) // 14 April 2026: after the last day of the bundled temporary cards
+	v := s.sale(1, 9000)
+	s.get("/orders/"+v.Mark).has("#plan .caution", "ended")
+	bench := s.submit(s.get("/"), "#sign form", "lines", "1")
+	bench.has("#pack .task", "ended")
+	s.submit(bench, "#pack form")
+	s.get("/orders/"+v.Mark).has(".caution", "ended")
+}
+
+func TestWhyNot(t *testing.T) {
+	s := newSite(t)
+	s.sale(1, 9000)
+	p := s.get("/orders/S-1001/why-not").is(200)
+	items := p.find("#whynot-item option")
+	if len(items) < 10 {
+		t.Fatalf("%d items are offered", len(items))
+	}
+	a := s.get("/orders/S-1001/why-not?" + url.Values{"item": {attr(items[1], "value")}}.Encode())
+	if a.status != 200 || len(a.find("#h-answer")) != 1 {
+		t.Errorf("status %d: %.200s", a.status, textOf(a.root))
+	}
+}
+
+func TestOrdersAreFiltered(t *testing.T) {
+	s := furnished(t)
+	for query, want := range map[string]int{"": 7, "?state=open": 6, "?state=closed": 1, "?stage=money": 2, "?stage=label": 1, "?stage=hand-over": 1, "?stage=sheet": 0, "?text=quill": 7, "?text=nobody": 0, "?outlet=1": 0, "?outlet=2": 7} {
+		p := s.get("/orders" + query).is(200)
+		if n := len(p.find("tbody tr")); n != want {
+			t.Errorf("%q: %d orders, want %d", query, n, want)
+		}
+	}
+	s.get("/orders?stage=lost").is(422)
+	s.get("/orders?before=x").is(422)
+	s.get("/orders?outlet=x").is(422)
+}
+
+func TestWhoHas(t *testing.T) {
+	s := furnished(t)
+	for _, q := range []string{"1/250 heron", "ada@example.org", "Denver", "S-1003", "Heron"} {
+		a := s.get("/search?q=" + url.QueryEscape(q))
+		if a.status == 303 { // an order found by its mark is opened
+			continue
+		}
+		if !strings.Contains(textOf(a.is(200).root), "Ada Quill") && !strings.Contains(textOf(a.root), "Heron") {
+			t.Errorf("%q finds nothing", q)
+		}
+	}
+	if a := s.get("/search?q=S-1003"); a.location != "/orders/S-1003" {
+		t.Errorf("a mark leads to %q", a.location)
+	}
+	s.get("/search?q=1%2F250+heron").has("td", "Ada Quill")
+	s.get("/search?q=zzz").has(".under", "Nothing is like that")
+}

@@ -1,0 +1,83 @@
+package web
+
+import (
+	"testing"
+)
+
+// A first real studio, step by step, without JavaScript: back and forth, a mistake on the way, and nothing
+// kept before the end.
+func TestSetUpWalksThrough(t *testing.T) {
+	s := emptySite(t)
+	for _, path := range []string{"/", "/orders", "/studio", "/papers/bench.pdf"} {
+		if a := s.get(path); a.status != 303 || a.location != "/set-up" {
+			t.Errorf("%s: status %d to %q before set-up", path, a.status, a.location)
+		}
+	}
+	s.post("/orders", saleFields()...).is(409)
+	before := s.sum()
+
+	first := s.get("/set-up").is(200)
+	first.has(".steps [aria-current]", "Studio and address")
+	wrong := s.step(first, 422, "studio", "Marsh Lane Press", "artist", "Ines Corrow", "ship_to.name", "Marsh Lane Press", "ship_to.line1", "4 Marsh Lane",
+		"ship_to.city", "Roanoke", "ship_to.region", "VA", "ship_to.postcode", "2401", "ship_to.country", "us")
+	wrong.has("#setup-ship_to-postcode-wrong", "not a postcode of US")
+	if v := attr(wrong.one("#setup-studio"), "value"); v != "Marsh Lane Press" {
+		t.Errorf("the studio's name is %q", v)
+	}
+	outlets := s.step(wrong, 200, "ship_to.postcode", "24011")
+	outlets.has(".steps [aria-current]", "Outlets")
+	back := s.step(outlets, 200, "go", "back", "outlets[0].fee", "6.5")
+	if v := attr(back.one("#setup-ship_to-city"), "value"); v != "Roanoke" {
+		t.Errorf("going back lost the city: %q", v)
+	}
+	outlets = s.step(back, 200)
+	if v := attr(outlets.one("#setup-outlets-0--fee"), "value"); v != "6.5" {
+		t.Errorf("going back and forth lost the fee: %q", v)
+	}
+	s.step(outlets, 422, "outlets[0].promise_days", "9999").has("#setup-outlets-0--promise_days-wrong", "not a likely promise")
+	work := s.step(outlets, 200)
+	s.step(work, 422, "title", "Heron at dusk", "width", "12", "height", "16 in").has("#setup-width-wrong", "unit")
+	shelf := s.step(work, 200, "title", "Heron at dusk", "year", "2024", "width", "12 in", "height", "16 in", "grade", "fine", "known_paper", "1", "limit", "250", "ap", "5", "price", "90", "sheets", "7")
+	shelf.has(".steps [aria-current]", "Shelf")
+	if s.sum() != before {
+		t.Error("something was kept before the last step")
+	}
+	s.step(shelf, 422, "shelf[0].stock", "-2").has("#setup-shelf-0--stock-wrong", "negative")
+	a := s.post("/set-up", merged(fieldsOf(shelf.one("#matter form")), "shelf[0].stock", "25", "go", "next")...)
+	bench := s.leads(a, "/")
+	bench.has(".said", "set up")
+	bench.has(".house", "Marsh Lane Press")
+	s.get("/editions").has("td", "250, 5 AP")
+	s.get("/drawer").has("td", "7")
+	s.get("/studio").has("td", "6.5 %")
+	if a := s.get("/set-up"); a.status != 303 || a.location != "/" {
+		t.Errorf("set-up opens again: %d %q", a.status, a.location)
+	}
+	s.post("/set-up", merged(fieldsOf(shelf.one("#matter form")), "go", "next")...).is(409)
+}
+
+// A studio may start without a work.
+func TestSetUpWithoutAWork(t *testing.T) {
+	s := emptySite(t)
+	p := s.step(s.get("/set-up"), 200, "studio", "Weir", "artist", "Ines Corrow", "ship_to.name", "Weir", "ship_to.line1", "Am Wehr 3", "ship_to.city", "Weimar", "ship_to.postcode", "99423", "ship_to.country", "DE",
+		"currency", "eur", "units", "metric", "time_zone", "Europe/Berlin", "holidays", "none")
+	p = s.step(p, 200)
+	p = s.step(p, 200)
+	s.leads(s.post("/set-up", merged(fieldsOf(p.one("#matter form")), "go", "next")...), "/").has("#matter", "none past its promise")
+	s.get("/editions").has("#matter", "No work yet")
+	s.get("/orders/new").has(".under", "nothing to sell")
+}
+
+// step sends a step of the set-up with some fields filled in.
+func (s *site) step(p answer, status int, fields ...string) answer {
+	s.t.Helper()
+	sent := merged(fieldsOf(p.one("#matter form")), append([]string{"go", "next"}, fields...)...)
+	return s.post("/set-up", sent...).is(status)
+}
+
+func merged(fields []string, more ...string) []string {
+	for i := 0; i+1 < len(more); i += 2 {
+		fields = replaced(fields, more[i], more[i+1])
+	}
+	return fields
+}
