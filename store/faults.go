@@ -51,7 +51,8 @@ func causeOf(err error) cause {
 	if errors.As(err, &pg) {
 		return postgresCauses[pg.Code]
 	}
-	if errors.Is(err, driver.ErrBadConn) || errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF) || pgconn.SafeToRetry(err) {
+	var connect *pgconn.ConnectError
+	if errors.As(err, &connect) || errors.Is(err, driver.ErrBadConn) || errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF) || pgconn.SafeToRetry(err) {
 		return connection
 	}
 	return other

@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"strconv"
 	"strings"
 	"sync/atomic"
 
@@ -30,7 +31,7 @@ func openPostgres(ctx context.Context, place string, opt Options) (engine, error
 		return nil, fault.Invalidf("store", "this is no PostgreSQL connection string").
 			ToMend("write it like postgres://user@host/database").Because(err)
 	}
-	for name, value := range map[string]string{"lock_timeout": "5000", "idle_in_transaction_session_timeout": "0", "application_name": "solander"} {
+	for name, value := range map[string]string{"lock_timeout": strconv.FormatInt(opt.lockWait(), 10), "idle_in_transaction_session_timeout": "0", "application_name": "solander"} {
 		if _, set := config.RuntimeParams[name]; !set {
 			config.RuntimeParams[name] = value
 		}

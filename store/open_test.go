@@ -1,0 +1,338 @@
+package store
+
+import (
+	"bytes"
+	"context"
+	"database/sql"
+	"errors"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"solander/edition"
+	"solander/fault"
+	"solander/internal/pgtest"
+	"solander/studio"
+	"solander/studio/storetest"
+)
+
+func TestIsPostgres(t *testing.T) {
+	for place, want := range map[string]bool{
+		"studio.db": false, "/tmp/a=b.db": false, "sqlite:studio.db": false, "hosts.db": false, "postgres.db": false, "": false,
+		"postgres://ines@host/studio": true, "postgresql:///studio?host=/run": true, "host=/run/pg dbname=studio": true,
+		"dbname=studio": true, " user = ines dbname=x": true,
+	} {
+		if got := isPostgres(place); got != want {
+			t.Errorf("isPostgres(%q) = %v", place, got)
+		}
+	}
+}
+
+// TestOpenAgain keeps what was written, in a file whose name holds every awkward sign.
+func TestOpenAgain(t *testing.T) {
+	folder := t.TempDir()
+	t.Chdir(folder)
+	for _, place := range []string{filepath.Join(folder, "a b?c%41#&;é=.db"), "sqlite:" + filepath.Join(folder, "plain.db"), "sqlite:relative.db", "relative2.db"} {
+		for i := range 2 {
+			s, err := Open(t.Context(), place, Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			err = s.Write(t.Context(), func(tx studio.Tx) error {
+				works, err := tx.Works()
+				if len(works) != i {
+					t.Errorf("%s: %d works, want %d", place, len(works), i)
+				}
+				if err != nil {
+					return err
+				}
+				_, err = tx.SaveWork(edition.Work{Title: "x"})
+				return err
+			})
+			if err := errors.Join(err, s.Close()); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	left, err := os.ReadDir(folder)
+	if err != nil || len(left) != 4 {
+		t.Errorf("the folder holds %v: each store is one file once it is closed (%v)", left, err)
+	}
+	for _, f := range left {
+		if info, err := f.Info(); err != nil || info.Mode().Perm() != 0o600 {
+			t.Errorf("%s may be read by others: %v %v", f.Name(), info.Mode(), err)
+		}
+	}
+}
+
+// TestOpenRefuses leaves alone what is no studio.
+func TestOpenRefuses(t *testing.T) {
+	folder := t.TempDir()
+	file := func(name, text string) string {
+		path := filepath.Join(folder, name)
+		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return path
+	}
+	foreign := filepath.Join(folder, "other.db")
+	db, err := sql.Open("sqlite", foreign)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := db.Exec(`CREATE TABLE editions (id INTEGER)`); err != nil {
+		t.Fatal(err)
+	}
+	db.Close()
+	for place, want := range map[string]fault.Code{
+		file("notes.txt", "dear diary\n"):                                fault.Refused,
+		file("short", "SQL"):                                             fault.Refused,
+		file("liar.db", "SQLite format 3\x00"+strings.Repeat("x", 5000)): fault.Refused,
+		foreign:                               fault.Refused,
+		folder:                                fault.Refused,
+		filepath.Join(folder, "no", "a.db"):   fault.Missing,
+		"":                                    fault.Invalid,
+		"sqlite:":                             fault.Invalid,
+		":memory:":                            fault.Invalid,
+		"postgres://%zz":                      fault.Invalid,
+		"host=" + folder + " user=x dbname=y": fault.Busy,
+	} {
+		var before []byte
+		if info, err := os.Stat(place); err == nil && info.Mode().IsRegular() {
+			before, _ = os.ReadFile(place)
+		}
+		s, err := Open(t.Context(), place, Options{Patience: time.Second})
+		if !fault.Is(err, want) {
+			t.Errorf("%q: got %v, want a fault %q", place, err, want)
+		}
+		if err == nil {
+			s.Close()
+			continue
+		}
+		if all := fault.All(err); all[0].Mend == "" {
+			t.Errorf("%q: %v does not say how to mend it", place, err)
+		}
+		if before != nil {
+			if after, err := os.ReadFile(place); err != nil || !bytes.Equal(before, after) {
+				t.Errorf("%q was changed", place)
+			}
+		}
+	}
+	names, _ := filepath.Glob(filepath.Join(folder, "*"))
+	if len(names) != 4 {
+		t.Errorf("something was left behind: %v", names)
+	}
+}
+
+func TestOpenRefusesPostgres(t *testing.T) {
+	dsn := pgtest.New(t)
+	u, err := url.Parse(dsn)
+	if err != nil {
+		t.Fatal(err)
+	}
+	u.Path = "/nobody_made_this"
+	if _, err := Open(t.Context(), u.String(), Options{}); !fault.Is(err, fault.Missing) {
+		t.Errorf("an unknown database: %v", err)
+	}
+	place := newSchema(t, dsn, "foreign_tables")
+	db := raw(t, place)
+	if _, err := db.Exec(`CREATE TABLE editions (id INTEGER)`); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Open(t.Context(), place, Options{}); !fault.Is(err, fault.Refused) {
+		t.Errorf("tables of something else: %v", err)
+	}
+	var n int
+	if err := db.QueryRow(`SELECT count(*) FROM pg_tables WHERE schemaname = 'foreign_tables'`).Scan(&n); err != nil || n != 1 {
+		t.Errorf("%d tables are there now (%v)", n, err)
+	}
+}
+
+// TestNewer refuses what a newer program made.
+func TestNewer(t *testing.T) {
+	for engine, places := range engines {
+		t.Run(engine, func(t *testing.T) {
+			place := places(t)(t)
+			s, err := Open(t.Context(), place, Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			s.Close()
+			db := raw(t, place)
+			known, err := schema()
+			if err != nil {
+				t.Fatal(err)
+			}
+			query := `INSERT INTO schema_versions (version_id, is_applied) VALUES ($1, 1)`
+			if engine == "postgres" {
+				query = `INSERT INTO schema_versions (version_id, is_applied) VALUES ($1, true)`
+			}
+			if _, err := db.Exec(query, known+1); err != nil {
+				t.Fatal(err)
+			}
+			db.Close()
+			s, err = Open(t.Context(), place, Options{})
+			if err == nil {
+				s.Close()
+			}
+			if !fault.Is(err, fault.Refused) || !strings.Contains(err.Error(), "newer") {
+				t.Errorf("got %v", err)
+			}
+		})
+	}
+}
+
+// TestOpenAtOnce lets several programs open one new store.
+func TestOpenAtOnce(t *testing.T) {
+	for engine, places := range engines {
+		t.Run(engine, func(t *testing.T) {
+			place := places(t)(t)
+			var wg sync.WaitGroup
+			for range 4 {
+				wg.Go(func() {
+					s, err := Open(t.Context(), place, Options{})
+					if err != nil {
+						t.Error(err)
+						return
+					}
+					defer s.Close()
+					if err := s.Write(t.Context(), func(tx studio.Tx) error { _, err := tx.SaveWork(edition.Work{Title: "x"}); return err }); err != nil {
+						t.Error(err)
+					}
+				})
+			}
+			wg.Wait()
+			s := opened(t, place)
+			if err := s.Read(t.Context(), func(tx studio.Tx) error {
+				works, err := tx.Works()
+				if len(works) != 4 {
+					t.Errorf("%d works, want 4", len(works))
+				}
+				return err
+			}); err != nil {
+				t.Error(err)
+			}
+		})
+	}
+}
+
+// TestBusy says so when another program writes for too long, and writes once it has ended.
+func TestBusy(t *testing.T) {
+	begin := map[string][]string{
+		"sqlite":   {`BEGIN IMMEDIATE`},
+		"postgres": {`BEGIN`, `SELECT pg_advisory_xact_lock(1399811172, hashtext(current_schema()))`},
+	}
+	for engine, places := range engines {
+		t.Run(engine, func(t *testing.T) {
+			place := places(t)(t)
+			s, err := Open(t.Context(), place, Options{Patience: 300 * time.Millisecond})
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer s.Close()
+			conn, err := raw(t, place).Conn(t.Context())
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer conn.Close()
+			for _, q := range begin[engine] {
+				if _, err := conn.ExecContext(t.Context(), q); err != nil {
+					t.Fatal(err)
+				}
+			}
+			work := func(tx studio.Tx) error { _, err := tx.SaveWork(edition.Work{Title: "x"}); return err }
+			if err := s.Write(t.Context(), work); !fault.Is(err, fault.Busy) {
+				t.Errorf("got %v", err)
+			}
+			if err := s.Read(t.Context(), func(tx studio.Tx) error { _, err := tx.Works(); return err }); err != nil {
+				t.Errorf("a reader waits for nobody: %v", err)
+			}
+			time.AfterFunc(50*time.Millisecond, func() { conn.ExecContext(context.Background(), "COMMIT") })
+			if err := s.Write(t.Context(), work); err != nil {
+				t.Errorf("after the other ended: %v", err)
+			}
+		})
+	}
+}
+
+// TestBusyWithin says so when a write of the same program takes too long.
+func TestBusyWithin(t *testing.T) {
+	s, err := Open(t.Context(), filepath.Join(t.TempDir(), "a.db"), Options{Patience: 50 * time.Millisecond})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	err = s.Write(t.Context(), func(studio.Tx) error {
+		if err := s.Write(t.Context(), func(studio.Tx) error { return nil }); !fault.Is(err, fault.Busy) {
+			t.Errorf("got %v", err)
+		}
+		return nil
+	})
+	if err != nil {
+		t.Error(err)
+	}
+}
+
+// TestLostTurn runs a write again when a writer that keeps no order takes the turn meanwhile.
+func TestLostTurn(t *testing.T) {
+	place := newSchema(t, pgtest.New(t), "lost")
+	s := opened(t, place)
+	kept(t, s)
+	db := raw(t, place)
+	tries := 0
+	var got edition.Entry
+	err := s.Write(t.Context(), func(tx studio.Tx) error {
+		tries++
+		n, err := tx.Lowest(1, edition.Numbered)
+		if err != nil {
+			return err
+		}
+		if tries == 1 {
+			takeBeside(t, db, n)
+		}
+		got, err = storetest.Step(tx, 1, n, edition.Keep, 0, "")
+		return err
+	})
+	if err != nil || tries != 2 || got.Number.N != 4 {
+		t.Errorf("%d tries, number %s, %v", tries, got.Number, err)
+	}
+	if found, err := s.Integrity(t.Context()); err != nil || len(found) > 0 {
+		t.Errorf("integrity: %v %v", found, err)
+	}
+}
+
+// takeBeside has another connection keep the number, without the writer's lock; it commits a little later.
+func takeBeside(t *testing.T, db *sql.DB, n edition.Number) {
+	t.Helper()
+	other, err := db.Begin()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, query := range []string{
+		`INSERT INTO register SELECT max(seq) + 1, 1, 'N', $1, 1, 'keep', 'kept', 0, 0, 0, '', '', 0, 'other', '', 0 FROM register`,
+		`UPDATE impressions SET state = 'kept', turn = 1, available = 0 WHERE edition = 1 AND kind = 'N' AND number = $1`,
+		`UPDATE tallies SET free = free - 1, kept = kept + 1 WHERE edition = 1 AND $1 > 0`,
+	} {
+		if _, err := other.Exec(query, n.N); err != nil {
+			t.Fatal(err)
+		}
+	}
+	time.AfterFunc(100*time.Millisecond, func() { other.Commit() })
+}
+
+// TestPlace names the place and no password.
+func TestPlace(t *testing.T) {
+	dsn := pgtest.New(t)
+	s := opened(t, dsn+"&password=hunter2")
+	if p := s.Place(); !strings.Contains(p, "PostgreSQL") || strings.Contains(p, "hunter2") {
+		t.Errorf("the place is called %q", p)
+	}
+	s = opened(t, filepath.Join(t.TempDir(), "here.db"))
+	if p := s.Place(); !strings.Contains(p, "here.db") {
+		t.Errorf("the place is called %q", p)
+	}
+}

@@ -1,0 +1,349 @@
+package store
+
+import (
+	"database/sql"
+	"io/fs"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"solander/edition"
+	"solander/fault"
+	"solander/order"
+	"solander/studio"
+	"solander/studio/storetest"
+	"solander/supply"
+)
+
+// raw opens the database beside the store, as another program might.
+func raw(t *testing.T, place string) *sql.DB {
+	t.Helper()
+	driver := "sqlite"
+	if isPostgres(place) {
+		driver = "pgx"
+	}
+	db, err := sql.Open(driver, place)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { db.Close() })
+	return db
+}
+
+// onEach runs a test on every engine, with a store and a connection beside it.
+func onEach(t *testing.T, f func(t *testing.T, engine string, s studio.Store, db *sql.DB)) {
+	t.Helper()
+	for engine, places := range engines {
+		t.Run(engine, func(t *testing.T) {
+			place := places(t)(t)
+			s := opened(t, place)
+			f(t, engine, s, raw(t, place))
+		})
+	}
+}
+
+// kept fills a store with two numbers taken, a payment, a stock and a second edition.
+func kept(t *testing.T, s studio.Store) {
+	t.Helper()
+	err := s.Write(t.Context(), func(tx studio.Tx) error {
+		h, err := storetest.Furnish(tx)
+		if err != nil {
+			return err
+		}
+		ed, err := tx.Declare(h.Print(5))
+		if err != nil {
+			return err
+		}
+		if err := tx.CloseEdition(ed); err != nil {
+			return err
+		}
+		for range 2 {
+			if _, err := h.Take(tx, ed); err != nil {
+				return err
+			}
+		}
+		if _, err := tx.AddPayment(order.Payment{Order: 1, Kind: order.Deposit, Amount: h.Print(1).Price}); err != nil {
+			return err
+		}
+		if err := tx.ReversePayment(1); err != nil {
+			return err
+		}
+		_, err = tx.Declare(edition.Edition{Work: h.Work, Limit: 2})
+		if err != nil {
+			return err
+		}
+		return tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: 3})
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// never is what the database refuses to anybody.
+var never = []string{
+	`UPDATE register SET who = 'x' WHERE seq = 1`,
+	`UPDATE register SET line = 2`,
+	`UPDATE register SET seq = seq + 10`,
+	`DELETE FROM register WHERE seq = 2`,
+	`DELETE FROM register`,
+	`INSERT INTO register SELECT seq + 1, edition, kind, number, turn, step, state, line, signed, struck, order_mark, day, at, who, note, undoes
+		FROM register WHERE seq = 2`, // a turn twice
+	`INSERT INTO register SELECT seq + 1, edition, kind, number, turn + 2, step, state, line, signed, struck, order_mark, day, at, who, note, undoes
+		FROM register WHERE seq = 2`, // a turn left out
+	`INSERT INTO register SELECT seq + 2, edition, kind, number, turn + 1, step, state, line, signed, struck, order_mark, day, at, who, note, undoes
+		FROM register WHERE seq = 2`, // a position left out
+	`INSERT INTO register SELECT seq + 1, edition, kind, 99, 1, step, state, line, signed, struck, order_mark, day, at, who, note, undoes
+		FROM register WHERE seq = 2`, // a number that the edition has not
+	`UPDATE editions SET declared_limit = 6 WHERE id = 1`,
+	`UPDATE editions SET declared_limit = 4 WHERE id = 1`,
+	`UPDATE editions SET declared_limit = 0 WHERE id = 1`,
+	`UPDATE editions SET ap = 3 WHERE id = 1`,
+	`UPDATE editions SET pp = 1 WHERE id = 1`,
+	`UPDATE editions SET hc = 1 WHERE id = 1`,
+	`UPDATE editions SET bat = 1 WHERE id = 1`,
+	`UPDATE editions SET closed = 0 WHERE id = 1`,
+	`UPDATE editions SET id = 9 WHERE id = 2`,
+	`DELETE FROM editions WHERE id = 2`,
+	`DELETE FROM editions`,
+	`INSERT INTO impressions (edition, kind, number) VALUES (1, 'N', 6)`,
+	`INSERT INTO impressions (edition, kind, number) VALUES (1, 'HC', 1)`,
+	`INSERT INTO impressions (edition, kind, number) VALUES (1, 'N', 3)`,
+	`INSERT INTO impressions (edition, kind, number) VALUES (9, 'N', 1)`,
+	`UPDATE impressions SET number = 6 WHERE edition = 1 AND kind = 'N' AND number = 5`,
+	`UPDATE impressions SET state = 'free', line = NULL, available = 1 WHERE edition = 1 AND number = 1 AND kind = 'N'`,
+	`UPDATE impressions SET state = 'free', line = NULL, available = 1, turn = turn + 1 WHERE edition = 1 AND number = 1 AND kind = 'N'`,
+	`UPDATE impressions SET line = 1, available = 0 WHERE edition = 1 AND number = 3 AND kind = 'N'`,
+	`UPDATE impressions SET available = 1 WHERE edition = 1 AND number = 1 AND kind = 'N'`,
+	`DELETE FROM impressions WHERE edition = 2`,
+	`UPDATE moves SET delta = 4`,
+	`DELETE FROM moves`,
+	`UPDATE stocks SET qty = -1`,
+	`UPDATE payments SET amount = amount + 1`,
+	`UPDATE payments SET day = '2031-01-01'`,
+	`UPDATE payments SET kind = 'refund'`,
+	`UPDATE payments SET order_id = 2`,
+	`UPDATE payments SET note = 'x'`,
+	`UPDATE payments SET currency = 'EUR'`,
+	`UPDATE payments SET reversed = 0`,
+	`DELETE FROM payments`,
+	`UPDATE tallies SET free = -1 WHERE edition = 1`,
+	`DELETE FROM orders WHERE id = 1`,
+	`DELETE FROM lines WHERE id = 1`,
+}
+
+// neverOn is what only one engine could be asked for.
+var neverOn = map[string][]string{
+	"sqlite": {
+		`REPLACE INTO register SELECT seq, edition, kind, number, turn, step, state, 2, signed, struck, order_mark, day, at, who, note, undoes FROM register WHERE seq = 1`,
+		`INSERT OR REPLACE INTO register SELECT seq + 1, edition, kind, number, turn, step, state, 2, signed, struck, order_mark, day, at, who, note, undoes FROM register WHERE seq = 2`,
+		`INSERT OR IGNORE INTO register SELECT seq + 1, edition, kind, number, turn, step, state, 2, signed, struck, order_mark, day, at, who, note, undoes FROM register WHERE seq = 2`,
+		`UPDATE OR REPLACE register SET seq = 2 WHERE seq = 1`,
+		`REPLACE INTO editions SELECT id, work, width, height, paper, grammage, caliper, grade, technique, 500, ap, pp, hc, bat, tightest_roll, price,
+			price_currency, price_steps, print_cost, print_cost_currency, declared, closed FROM editions WHERE id = 1`,
+		`UPDATE OR REPLACE editions SET declared_limit = 7`,
+		`REPLACE INTO moves SELECT id, kind, item, delta + 1, reason, day, at, who FROM moves`,
+		`REPLACE INTO payments SELECT id, order_id, kind, amount + 1, currency, day, note, reversed FROM payments`,
+		`REPLACE INTO impressions (edition, kind, number) VALUES (1, 'N', 1)`,
+	},
+	"postgres": {
+		`TRUNCATE register`, `TRUNCATE register CASCADE`, `TRUNCATE editions CASCADE`, `TRUNCATE impressions CASCADE`, `TRUNCATE moves`, `TRUNCATE payments`,
+		`TRUNCATE works CASCADE`, `TRUNCATE orders CASCADE`,
+		`INSERT INTO register SELECT * FROM register WHERE seq = 1 ON CONFLICT (seq) DO UPDATE SET line = 2`,
+		`MERGE INTO register r USING (SELECT 1) ON r.seq = 1 WHEN MATCHED THEN UPDATE SET line = 2`,
+	},
+}
+
+// TestNever shows that what is kept for good cannot be changed past the program, with raw SQL.
+func TestNever(t *testing.T) {
+	onEach(t, func(t *testing.T, engine string, s studio.Store, db *sql.DB) {
+		kept(t, s)
+		if engine == "sqlite" { // foreign keys are off unless a connection asks for them
+			db.SetMaxOpenConns(1)
+			if _, err := db.Exec(`PRAGMA foreign_keys = 1`); err != nil {
+				t.Fatal(err)
+			}
+		}
+		before := contents(t, db)
+		for _, query := range append(never, neverOn[engine]...) {
+			if _, err := db.Exec(query); err == nil {
+				t.Errorf("went through: %s", query)
+			}
+			if diff := cmp.Diff(before, contents(t, db)); diff != "" {
+				t.Fatalf("%s changed (-before +after):\n%s", query, diff)
+			}
+		}
+		if found, err := s.Integrity(t.Context()); err != nil || len(found) > 0 {
+			t.Errorf("integrity: %v %v", found, err)
+		}
+	})
+}
+
+// TestNeverWithoutForeignKeys shows the same of the register and the limits on a SQLite connection that
+// does not look at foreign keys.
+func TestNeverWithoutForeignKeys(t *testing.T) {
+	place := engines["sqlite"](t)(t)
+	s := opened(t, place)
+	kept(t, s)
+	db := raw(t, place)
+	before := contents(t, db)
+	n := 0
+	for _, query := range append(never, neverOn["sqlite"]...) {
+		if strings.Contains(query, "99, 1, step") || strings.HasPrefix(query, "DELETE FROM orders") || strings.HasPrefix(query, "DELETE FROM lines") {
+			continue // a foreign key alone stands before these
+		}
+		n++
+		if _, err := db.Exec(query); err == nil {
+			t.Errorf("went through: %s", query)
+		}
+	}
+	if n < 40 {
+		t.Fatalf("only %d statements were tried", n)
+	}
+	if diff := cmp.Diff(before, contents(t, db)); diff != "" {
+		t.Errorf("changed (-before +after):\n%s", diff)
+	}
+}
+
+// contents returns all that the guarded tables hold.
+func contents(t *testing.T, db *sql.DB) map[string][][]any {
+	t.Helper()
+	out := make(map[string][][]any)
+	for _, table := range tables {
+		switch table.name {
+		case "register", "editions", "impressions", "moves", "payments", "stocks", "tallies":
+		default:
+			continue
+		}
+		rows, err := db.Query(selectFrom(table.name, table.columns, "ORDER BY "+table.key))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for rows.Next() {
+			values, dest := make([]any, len(table.cols())), make([]any, len(table.cols()))
+			for i := range values {
+				dest[i] = &values[i]
+			}
+			if err := rows.Scan(dest...); err != nil {
+				t.Fatal(err)
+			}
+			out[table.name] = append(out[table.name], values)
+		}
+		if err := rows.Err(); err != nil {
+			t.Fatal(err)
+		}
+		rows.Close()
+	}
+	for _, name := range []string{"register", "editions", "impressions", "moves", "payments"} {
+		if len(out[name]) == 0 {
+			t.Fatalf("table %s is empty: nothing was tested", name)
+		}
+	}
+	return out
+}
+
+// TestArgumentsByNumber shows that both drivers bind $2 to the second argument even where it stands first.
+func TestArgumentsByNumber(t *testing.T) {
+	onEach(t, func(t *testing.T, _ string, _ studio.Store, db *sql.DB) {
+		var got [4]string
+		err := db.QueryRow(`SELECT CAST($2 AS TEXT), CAST($1 AS TEXT), CAST($2 AS TEXT), CAST($3 AS TEXT)`, "one", "two", "three").
+			Scan(&got[0], &got[1], &got[2], &got[3])
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want := [4]string{"two", "one", "two", "three"}; got != want {
+			t.Errorf("got %v, want %v", got, want)
+		}
+	})
+}
+
+// TestMigrations holds that both engines have the same migrations, numbered from 1 without a gap.
+func TestMigrations(t *testing.T) {
+	form := regexp.MustCompile(`^0000([1-9])_[a-z]+\.sql$`)
+	var names [][]string
+	for engine := range engines {
+		files, err := fs.ReadDir(migrationFiles, "migrations/"+engine)
+		if err != nil || len(files) == 0 {
+			t.Fatalf("%s has no migration: nothing was tested (%v)", engine, err)
+		}
+		var own []string
+		for i, f := range files {
+			m := form.FindStringSubmatch(f.Name())
+			if m == nil || m[1] != string(rune('1'+i)) {
+				t.Errorf("%s: migration %d is called %s", engine, i+1, f.Name())
+			}
+			own = append(own, f.Name())
+		}
+		names = append(names, own)
+	}
+	for _, other := range names[1:] {
+		if diff := cmp.Diff(names[0], other); diff != "" {
+			t.Errorf("the engines have different migrations (-one +other):\n%s", diff)
+		}
+	}
+}
+
+// TestTables holds that a copy knows every table and column that the migrations make, on both engines.
+func TestTables(t *testing.T) {
+	list := map[string]string{
+		"sqlite": `SELECT m.name, c.name FROM sqlite_schema m JOIN pragma_table_info(m.name) c WHERE m.type = 'table'
+			AND m.name NOT LIKE 'sqlite_%' AND m.name NOT LIKE '%_words%' AND m.name <> 'schema_versions' ORDER BY m.name, c.cid`,
+		"postgres": `SELECT table_name, column_name FROM information_schema.columns WHERE table_schema = current_schema()
+			AND table_name NOT LIKE '%_words' AND table_name <> 'schema_versions' ORDER BY table_name, ordinal_position`,
+	}
+	want := make(map[string][]string)
+	for _, table := range tables {
+		want[table.name] = table.cols()
+	}
+	onEach(t, func(t *testing.T, engine string, _ studio.Store, db *sql.DB) {
+		rows, err := db.Query(list[engine])
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer rows.Close()
+		got := make(map[string][]string)
+		for rows.Next() {
+			var name, column string
+			if err := rows.Scan(&name, &column); err != nil {
+				t.Fatal(err)
+			}
+			got[name] = append(got[name], column)
+		}
+		if diff := cmp.Diff(want, got); diff != "" {
+			t.Errorf("columns of a copy and of the tables (-copy +tables):\n%s", diff)
+		}
+	})
+}
+
+// TestCauses holds that what the engines refuse is told by their codes.
+func TestCauses(t *testing.T) {
+	onEach(t, func(t *testing.T, engine string, s studio.Store, db *sql.DB) {
+		kept(t, s)
+		if engine == "sqlite" {
+			db.SetMaxOpenConns(1)
+			if _, err := db.Exec(`PRAGMA foreign_keys = 1`); err != nil {
+				t.Fatal(err)
+			}
+		}
+		for query, want := range map[string]cause{
+			`INSERT INTO works (id, title, year, note) VALUES (1, '', 0, '')`:                       unique,
+			`INSERT INTO stocks (kind, item, qty) VALUES ('sheets', 1, 1)`:                          unique,
+			`INSERT INTO cards (id, card) VALUES ('a', ''), ('a', '')`:                              unique,
+			`UPDATE counters SET name = 'works' WHERE name = 'orders'`:                              unique,
+			`INSERT INTO receipts (id, run, day, good, rejected, note) VALUES (1, 9, '', 1, 0, '')`: foreign,
+			`DELETE FROM works`:                                     foreign,
+			`DELETE FROM register`:                                  trigger,
+			`UPDATE stocks SET qty = -1`:                            check,
+			`INSERT INTO works (id, title, year) VALUES (2, '', 0)`: check,
+			`SELECT nothing FROM nowhere`:                           other,
+		} {
+			if _, err := db.Exec(query); err == nil || causeOf(err) != want {
+				t.Errorf("%s: cause %d, want %d (%v)", query, causeOf(err), want, err)
+			}
+		}
+		if c := causeOf(fault.New(fault.Taken, "x")); c != other {
+			t.Errorf("a fault has cause %d", c)
+		}
+	})
+}
