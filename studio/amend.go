@@ -37,17 +37,20 @@ func (in AmendIn) Validate() error {
 		l.Add(in.ShipTo.Validate())
 		l.Check(in.ShipTo.Country == "" || order.KnownCountry(in.ShipTo.Country), "ship_to.country", "it is not a country", "use the two letters of ISO 3166, such as US, CA or DE")
 	}
-	for field, text := range map[string]*string{"note": in.Note, "gift_message": in.GiftMessage} {
-		if text != nil {
-			l.Add(order.Note(field, *text))
-		}
-	}
-	for field, a := range map[string]*money.Amount{"postage": in.Postage, "tax": in.Tax, "fee": in.Fee} {
-		if a != nil {
-			l.Add(amount(field, *a))
-		}
-	}
+	l.Add(given(in.Note, func(text string) error { return order.Note("note", text) }))
+	l.Add(given(in.GiftMessage, func(text string) error { return order.Note("gift_message", text) }))
+	l.Add(given(in.Postage, func(a money.Amount) error { return amount("postage", a) }))
+	l.Add(given(in.Tax, func(a money.Amount) error { return amount("tax", a) }))
+	l.Add(given(in.Fee, func(a money.Amount) error { return amount("fee", a) }))
 	return l.Err()
+}
+
+// given looks at a value that may be left out.
+func given[T any](v *T, look func(T) error) error {
+	if v == nil {
+		return nil
+	}
+	return look(*v)
 }
 
 // Amend changes an order. The address is frozen once a parcel of it is labelled, its place once one is

@@ -428,3 +428,40 @@ func TestBackupAndRestore(t *testing.T) {
 	other.sound()
 	b.refused(b.Restore(b.ctx, bytes.NewReader(copy.Bytes())), fault.Refused, "", "")
 }
+
+// An order that goes in two parcels stays open until the second is handed over, and what was sent
+// first cannot be cancelled away.
+func TestHandOverInParts(t *testing.T) {
+	b := newBed(t)
+	set, err := b.Settings(b.ctx)
+	b.must(err)
+	set.Rules = []packing.Rule{{ID: "one-each", Then: packing.Then{SheetsMost: ptr(1)}}}
+	b.must(b.SaveSettings(b.ctx, set))
+	v, parcels := b.packed(b.heron.ID, b.heron.ID)
+	if len(parcels) != 2 {
+		t.Fatalf("%d parcels, want 2", len(parcels))
+	}
+	b.must(b.Label(b.ctx, studio.LabelIn{Parcel: parcels[0].ID, Paid: usd(5_00)}))
+	_, err = b.HandOver(b.ctx, studio.HandOverIn{})
+	b.must(err)
+	v = b.order(v.ID)
+	if v.State != order.Open || v.Stage != order.AwaitsLabel || v.Lines[0].Sent == v.Lines[1].Sent {
+		t.Errorf("%s at %s, sent %v and %v", v.State, v.Stage, v.Lines[0].Sent, v.Lines[1].Sent)
+	}
+	b.refused(b.Cancel(b.ctx, studio.CancelIn{Order: v.ID, Reason: "x"}), fault.Refused, "", "part of it was handed over")
+	_, err = b.Amend(b.ctx, studio.AmendIn{Order: v.ID, ShipTo: ptr(order.Address{Name: "N", Line1: "1", City: "Salem", Region: "VA", Postcode: "24153", Country: "US"})})
+	b.refused(err, fault.Refused, "ship_to", "handed over")
+	b.refused(b.Renumber(b.ctx, parcels[1].Lines[0], ""), fault.Refused, "", "packed")
+	b.refused(b.Spoil(b.ctx, studio.SpoilIn{Edition: b.heron.ID, Number: num(1), Reason: "x"}), fault.Refused, "", "out of the house")
+	b.refused(b.Spoil(b.ctx, studio.SpoilIn{Edition: b.heron.ID, Number: num(2), Reason: "x"}), fault.Refused, "", "packed for")
+	b.must(b.TakeBack(b.ctx, studio.TakeBackIn{Order: v.ID, Reason: "the wrong one went first"}))
+	b.sound()
+	b.must(b.Label(b.ctx, studio.LabelIn{Parcel: parcels[1].ID, Paid: usd(5_00)}))
+	_, err = b.HandOver(b.ctx, studio.HandOverIn{})
+	b.must(err)
+	v = b.order(v.ID)
+	if v.State != order.Closed || v.Owed != usd(-90_00) {
+		t.Errorf("%s, owed %s; want closed, and 90.00 to pay back", v.State, v.Owed)
+	}
+	b.sound()
+}

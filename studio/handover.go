@@ -34,7 +34,6 @@ type undoHandedOver struct {
 	HandOver int64         `json:"hand_over"`
 	Parcels  []int64       `json:"parcels"`
 	Prints   []signedPrint `json:"prints"` // with the turn of their step "send"
-	Closed   []int64       `json:"closed"` // orders that it closed
 	Told     []int64       `json:"told"`   // marks in the journals of its orders
 }
 
@@ -207,7 +206,6 @@ func (t *turn) closeSent(b *batch) error {
 		if err := t.SaveOrder(o); err != nil {
 			return err
 		}
-		b.undo.Closed = append(b.undo.Closed, id)
 	}
 	return nil
 }
@@ -259,9 +257,7 @@ func (t *turn) undoHandOver(u undoHandedOver) error {
 		if err := t.packagingBack(p, fmt.Sprintf("hand-over %d taken back", u.HandOver)); err != nil {
 			return err
 		}
-	}
-	for _, id := range u.Closed {
-		if err := t.reopen(id); err != nil {
+		if err := t.reopen(p.Order); err != nil {
 			return err
 		}
 	}
@@ -298,6 +294,7 @@ func (t *turn) unsend(print signedPrint, handOver int64) error {
 	return t.sheets(e, 1, reason)
 }
 
+// reopen opens a closed order of which something is in the house again.
 func (t *turn) reopen(id int64) error {
 	o, err := t.Order(id)
 	if err != nil {

@@ -65,9 +65,9 @@ func (in Sale) Validate() error {
 	l.Add(order.Note("note", in.Note))
 	l.Add(order.Note("gift_message", in.GiftMessage))
 	l.Add(order.Note("paid_note", in.PaidNote))
-	for field, a := range map[string]money.Amount{"postage": in.Postage, "tax": in.Tax, "paid": in.Paid} {
-		l.Add(amount(field, a))
-	}
+	l.Add(amount("postage", in.Postage))
+	l.Add(amount("tax", in.Tax))
+	l.Add(amount("paid", in.Paid))
 	l.Add(in.validateDays())
 	l.Add(in.validateLines())
 	return l.Err()

@@ -111,10 +111,11 @@ func (s Settings) Validate() error {
 
 func (s Settings) validateWords() error {
 	var l fault.List
-	for field, words := range map[string][]string{"labs": s.Labs, "grades": s.Grades} {
-		for i, w := range words {
-			l.Add(order.Text(fmt.Sprintf("%s[%d]", field, i), w, 120, true))
-		}
+	for i, w := range s.Labs {
+		l.Add(order.Text(fmt.Sprintf("labs[%d]", i), w, 120, true))
+	}
+	for i, w := range s.Grades {
+		l.Add(order.Text(fmt.Sprintf("grades[%d]", i), w, 120, true))
 	}
 	for i, p := range s.Papers {
 		at := fmt.Sprintf("papers[%d].", i)

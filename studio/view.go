@@ -126,10 +126,14 @@ func (t *turn) whole(id int64) (OrderView, error) {
 	return t.viewOf(o)
 }
 
-// viewOf returns the view of an order, with the drawer when it is open.
+// viewOf returns the view of an order, with the drawer when it is open. An order for which nothing was
+// paid or signed has no claim on a sheet, so that the drawer need not be opened for it.
 func (t *turn) viewOf(o order.Order) (OrderView, error) {
 	if o.State != order.Open {
 		return t.orderView(o, nil)
+	}
+	if !bench.Funded(o) && !slices.ContainsFunc(o.Lines, func(l order.Line) bool { return l.Signed }) {
+		return t.orderView(o, &drawer{})
 	}
 	d, err := t.drawer()
 	if err != nil {
