@@ -9,9 +9,7 @@ package edition
 
 import (
 	"fmt"
-	"sort"
 	"strings"
-	"unicode/utf8"
 
 	"solander/calendar"
 	"solander/fault"
@@ -68,9 +66,24 @@ type PriceStep struct {
 // Open reports an open edition: no limit, no numbers.
 func (e Edition) Open() bool { return e.Limit == 0 }
 
-// Size prints "12 in × 16 in" in a system of units.
+// Size prints "12 × 16 in" in a system of units, exactly. When the sides would stand in two units
+// (254 × 300 mm, of which only one is tidy in inches), it prints both in the one unit that is tidy for
+// both; when there is none, each side has its own: "10 1/64 in × 300 mm".
 func (e Edition) Size(s measure.System) string {
-	return strings.TrimSuffix(e.Width.In(s), unitOf(e.Height.In(s))) + " × " + e.Height.In(s)
+	for _, one := range []measure.System{s, other(s)} {
+		w, h := e.Width.In(one), e.Height.In(one)
+		if unit := unitOf(h); unit == unitOf(w) {
+			return strings.TrimSuffix(w, unit) + " × " + h
+		}
+	}
+	return e.Width.In(s) + " × " + e.Height.In(s)
+}
+
+func other(s measure.System) measure.System {
+	if s == measure.Metric {
+		return measure.Imperial
+	}
+	return measure.Metric
 }
 
 func unitOf(text string) string {
@@ -132,7 +145,6 @@ const (
 	MaxProofs = 1_000
 	MaxSide   = 5 * measure.Metre
 	MinSide   = 10 * measure.Millimetre
-	maxText   = 200
 )
 
 // Validate looks at a work alone.
@@ -140,7 +152,7 @@ func (w Work) Validate() error {
 	var l fault.List
 	l.Add(text("title", w.Title, true))
 	l.Check(w.Year == 0 || w.Year >= 1400 && w.Year <= 2199, "year", fmt.Sprintf("%d is not a likely year", w.Year), "use four digits, or leave it empty")
-	l.Check(utf8.ValidString(w.Note) && len(w.Note) <= 10_000, "note", "the note is too long or not UTF-8", "shorten it")
+	l.Check(readable(w.Note), "note", "the note is too long or not plain text", "shorten it, or type it again")
 	return l.Err()
 }
 
@@ -167,7 +179,7 @@ func (e Edition) Validate() error {
 	l.Check(!e.Open() || e.Proofs == Proofs{}, "limit", "an open edition has no numbered proofs", "declare a limit or leave the proofs out")
 	l.Check(e.TightestRoll == 0 || e.TightestRoll >= measure.Centimetre && e.TightestRoll <= measure.Metre, "tightest_roll", "the tightest roll is between 1 cm and 1 m", "leave it empty when the sheet may not be rolled")
 	l.Add(PricesValid(e.Price, e.Steps))
-	l.Check(e.PrintCost.Sign() >= 0, "print_cost", "the print cost is negative", "use 0 when it is not known")
+	l.Check(e.PrintCost.Sign() >= 0 && e.PrintCost.Minor <= money.MaxMinor, "print_cost", "the print cost is negative or absurd", "use 0 when it is not known")
 	return l.Err()
 }
 
@@ -183,22 +195,5 @@ func PricesValid(price money.Amount, steps []PriceStep) error {
 		l.Check(s.Price.Currency == price.Currency, field, "a price step is in another currency", "use "+price.Currency)
 		last = s.FromSold
 	}
-	if !sort.SliceIsSorted(steps, func(i, j int) bool { return steps[i].FromSold < steps[j].FromSold }) {
-		l.Add(fault.Invalidf("price_steps", "the price steps are out of order"))
-	}
 	return l.Err()
-}
-
-func text(field, s string, required bool) error {
-	switch {
-	case required && strings.TrimSpace(s) == "":
-		return fault.Invalidf(field, "the %s is missing", field).ToMend("fill it in")
-	case !utf8.ValidString(s):
-		return fault.Invalidf(field, "the %s is not UTF-8 text", field).ToMend("type it again")
-	case utf8.RuneCountInString(s) > maxText:
-		return fault.Invalidf(field, "the %s is longer than %d characters", field, maxText).ToMend("shorten it")
-	case strings.ContainsFunc(s, func(r rune) bool { return r < ' ' || r == 0x7f }):
-		return fault.Invalidf(field, "the %s holds control characters", field).ToMend("type it again on one line")
-	}
-	return nil
 }

@@ -65,6 +65,8 @@ func (n Number) In(e Edition) error {
 	switch c := e.Count(n.Kind); {
 	case e.Open():
 		return fault.Invalidf("number", "an open edition has no numbers").ToMend("leave the number empty")
+	case n.Kind.Long() == "":
+		return fault.Invalidf("number", "%.20q is not a kind of number", string(n.Kind)).ToMend("use N, AP, PP, HC or BAT")
 	case c == 0:
 		return fault.Invalidf("number", "this edition has no %s", n.Kind.Long()).ToMend("choose one of its numbers 1 to %d", e.Limit)
 	case n.N < 1 || n.N > c:
@@ -80,41 +82,68 @@ func rangeOf(k Kind, c int) string {
 	return fmt.Sprintf("%s 1 to %s %d", k, k, c)
 }
 
-// ParseNumber reads "17", "#17", "17/250", "AP 2", "AP2/5" or "BAT". A denominator must be the one of
-// the edition. "" is none. Faults: Invalid.
+// ParseNumber reads "17", "#17", "17/250", "AP 2" or "AP2/5", and a kind alone, such as "BAT", where the
+// edition has just one of it. Digits are 0 to 9, without sign. A denominator must be the one of the
+// edition. "" is none. Faults: Invalid.
 func ParseNumber(text string, e Edition) (Number, error) {
 	s := strings.ToUpper(strings.TrimSpace(text))
-	if s == "" {
+	switch {
+	case s == "":
 		return Number{}, nil
+	case e.Open():
+		return Number{}, fault.Invalidf("number", "an open edition has no numbers").ToMend("leave the number empty")
 	}
-	bad := func(why string) (Number, error) {
-		return Number{}, fault.Invalidf("number", "%.40q is not a number of an edition: %s", text, why).ToMend("write it like 17, 17/250 or AP 2")
-	}
-	n := Number{Kind: Numbered}
-	for _, k := range Kinds()[1:] {
-		if rest, ok := strings.CutPrefix(s, string(k)); ok {
-			n.Kind, s = k, strings.TrimSpace(rest)
-			break
-		}
-	}
-	if s == "" && n.Kind != Numbered && e.Count(n.Kind) == 1 {
+	n, s := kindOf(s)
+	if s == "" && e.Count(n.Kind) <= 1 {
 		s = "1"
 	}
-	s = strings.TrimPrefix(s, "#")
-	num, den, fraction := strings.Cut(s, "/")
-	v, err := strconv.Atoi(strings.TrimSpace(num))
-	if err != nil {
-		return bad("a whole number is missing")
+	num, den, fraction := strings.Cut(strings.TrimPrefix(s, "#"), "/")
+	var ok bool
+	if n.N, ok = whole(num); !ok {
+		return Number{}, notNumber(text, "a whole number is missing")
 	}
-	n.N = v
+	if n.N == tooLarge {
+		return Number{}, notNumber(text, "it is far beyond the limit")
+	}
 	if fraction {
-		d, err := strconv.Atoi(strings.TrimSpace(den))
-		if err != nil {
-			return bad("what follows the stroke is no number")
-		}
-		if d != e.Count(n.Kind) {
-			return bad(fmt.Sprintf("this edition is of %d", e.Count(n.Kind)))
+		switch d, ok := whole(den); {
+		case !ok:
+			return Number{}, notNumber(text, "what follows the stroke is no number")
+		case d != e.Count(n.Kind):
+			return Number{}, notNumber(text, fmt.Sprintf("this edition is of %d", e.Count(n.Kind)))
 		}
 	}
-	return n, n.In(e)
+	if err := n.In(e); err != nil {
+		return Number{}, err
+	}
+	return n, nil
+}
+
+// kindOf takes the kind off; without one it is a numbered impression.
+func kindOf(s string) (Number, string) {
+	for _, k := range Kinds()[1:] {
+		if rest, ok := strings.CutPrefix(s, string(k)); ok {
+			return Number{Kind: k}, strings.TrimSpace(rest)
+		}
+	}
+	return Number{Kind: Numbered}, s
+}
+
+// whole reads digits; a number that no edition can have is read as tooLarge.
+func whole(s string) (n int, ok bool) {
+	s = strings.TrimSpace(s)
+	if s == "" || strings.Trim(s, "0123456789") != "" {
+		return 0, false
+	}
+	n, err := strconv.Atoi(s)
+	if err != nil || n > tooLarge {
+		n = tooLarge
+	}
+	return n, true
+}
+
+const tooLarge = 1_000_000_000 // beyond MaxLimit and MaxProofs
+
+func notNumber(text, why string) error {
+	return fault.Invalidf("number", "%.40q is not a number of an edition: %s", text, why).ToMend("write it like 17, 17/250 or AP 2")
 }

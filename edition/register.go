@@ -1,6 +1,8 @@
 package edition
 
 import (
+	"slices"
+	"strings"
 	"time"
 
 	"solander/calendar"
@@ -11,7 +13,7 @@ import (
 type State string
 
 // The states of a number. Signed with a holder is ready for its buyer; signed without one lies in the
-// drawer, signed. Sent is out of the house; returned is back in it, signed, without a holder.
+// drawer, signed. Sent is out of the house; returned is back in it, as it left, without a holder.
 const (
 	Free      State = "free"
 	Promised  State = "promised"
@@ -105,7 +107,7 @@ var rules = map[Step]rule{
 		}
 		return s
 	}},
-	Sign: {from: []State{Free, Promised, Kept}, then: func(s Standing, _ int64) Standing {
+	Sign: {from: []State{Free, Promised, Returned, Kept}, then: func(s Standing, _ int64) Standing {
 		s.Signed = true
 		if s.State != Kept {
 			s.State = Signed
@@ -143,20 +145,20 @@ func (s Standing) After(step Step, line int64, reason string) (Standing, error) 
 		return s, fault.New(fault.Invalid, "%.40q is not a step of a number", string(step))
 	}
 	if step == Promise && (s.State == Promised || s.State == Signed && s.Line != 0 || s.State == Sent) {
-		return s, fault.New(fault.Taken, "it is %s already", s.State).ToMend("choose a free number").In("number")
-	}
-	allowed := false
-	for _, f := range r.from {
-		allowed = allowed || f == s.State
+		return s, fault.New(fault.Taken, "it is %s already", takenAs(s.State)).ToMend("choose a free number").In("number")
 	}
 	switch {
-	case !allowed:
+	case !slices.Contains(r.from, s.State):
 		return s, fault.New(fault.Refused, "a %s number cannot take the step %q", s.State, step).ToMend("see its history in the register").In("number")
 	case r.held > 0 && s.Line == 0:
 		return s, fault.New(fault.Refused, "no order holds it").ToMend("promise it to an order first").In("number")
 	case r.held < 0 && s.Line != 0:
 		return s, fault.New(fault.Taken, "an order holds it").ToMend("cancel the order or give it another number first").In("number")
-	case r.reason && reason == "":
+	case step == Release && s.Line == 0 && s.State != Kept:
+		return s, fault.New(fault.Refused, "no order holds it, and it is not in the archive").ToMend("see its history in the register").In("number")
+	case step == Sign && s.Signed:
+		return s, fault.New(fault.Refused, "it is signed already").ToMend("see its history in the register").In("number")
+	case r.reason && strings.TrimSpace(reason) == "":
 		return s, fault.Invalidf("reason", "the reason is missing").ToMend("say in a few words why")
 	case step == Promise && line <= 0:
 		return s, fault.Invalidf("line", "the order line is missing")
@@ -166,6 +168,13 @@ func (s Standing) After(step Step, line int64, reason string) (Standing, error) 
 	after := r.then(s, line)
 	after.Turn++
 	return after, nil
+}
+
+func takenAs(s State) string {
+	if s == Signed {
+		return "signed for an order"
+	}
+	return string(s)
 }
 
 // InForce returns the entries of one number that were not taken back, in order: a correction removes
@@ -201,21 +210,18 @@ func Corrected(history []Entry) (Standing, error) {
 	return before, nil
 }
 
-// Verify replays the entries of one number from the start and reports the first entry that the rules
-// do not allow or whose standing is not what follows from them.
+// Verify replays the entries of one number from the start and reports the first entry that is out of
+// its place, that the rules do not allow, or whose standing is not what follows from them.
+//
+// It cannot see what the rules leave open: day, time, who and order mark of an entry, the words of a
+// note, and to which line a number was promised, as long as the later entries say the same.
 func Verify(history []Entry) error {
 	s := FreshStanding()
 	for i, e := range history {
-		var want Standing
-		var err error
-		if e.Step == Correct {
-			want, err = Corrected(history[:i])
-			if valid := InForce(history[:i]); err == nil && e.Undoes != valid[len(valid)-1].Turn {
-				err = fault.New(fault.Refused, "it says that it takes back turn %d", e.Undoes)
-			}
-		} else {
-			want, err = s.After(e.Step, e.After.Line, e.Note)
+		if first := history[0]; e.Edition != first.Edition || e.Number != first.Number || i > 0 && e.Seq <= history[i-1].Seq {
+			return fault.New(fault.Refused, "entry %d (%s of %s) is out of its place", e.Seq, e.Step, e.Number)
 		}
+		want, err := follow(s, history[:i], e)
 		if err != nil {
 			return fault.New(fault.Refused, "entry %d (%s of %s) is not allowed", e.Seq, e.Step, e.Number).Because(err)
 		}
@@ -225,4 +231,19 @@ func Verify(history []Entry) error {
 		s = want
 	}
 	return nil
+}
+
+// follow returns how a number that stands so after past stands after e.
+func follow(s Standing, past []Entry, e Entry) (Standing, error) {
+	if e.Step != Correct {
+		if e.Undoes != 0 {
+			return s, fault.New(fault.Refused, "it is no correction, and says that it takes back turn %d", e.Undoes)
+		}
+		return s.After(e.Step, e.After.Line, e.Note)
+	}
+	want, err := Corrected(past)
+	if valid := InForce(past); err == nil && e.Undoes != valid[len(valid)-1].Turn {
+		err = fault.New(fault.Refused, "it says that it takes back turn %d", e.Undoes)
+	}
+	return want, err
 }
