@@ -31,10 +31,10 @@ func sumsOf(p packing.Plan) sums {
 	return s
 }
 
-// Every random problem: the plan is as good as the best of all plans, which another hand's enumeration
+// Random problems (packing/check tries many more): the plan is as good as the best of all plans, which another hand's enumeration
 // finds, and the independent check passes it.
 func TestAgainstEveryPlan(t *testing.T) {
-	for seed := range uint64(2_000) {
+	for seed := range uint64(500) {
 		p := brute.Random(20_000 + seed)
 		got, err := planner.Plan(context.Background(), p)
 		if err != nil {
