@@ -17,7 +17,7 @@ import (
 type Outlet struct {
 	ID           int64        `json:"id"`
 	Name         string       `json:"name"`
-	FeePermille  int64        `json:"fee_permille"` // of what the buyer pays, in thousandths: 65 = 6.5 %
+	FeePermille  int64        `json:"fee_permille"` // of goods and postage, in thousandths: 65 = 6.5 %
 	FeeFixed     money.Amount `json:"fee_fixed"`    // on top, per order
 	PromiseDays  int          `json:"promise_days"` // working days from the sale to hand-over
 	CollectsTax  bool         `json:"collects_tax"` // the outlet collects and remits the sales tax itself
@@ -215,8 +215,13 @@ func (o Order) HeldBack() []string {
 }
 
 // MayLeave returns nil when the order may leave the house: nothing holds it back, or the artist has
-// overridden it. Faults: Refused, with every reason.
+// overridden it. What is closed, cancelled or returned does not leave any more, override or not.
+// Faults: Refused, with every reason.
 func (o Order) MayLeave() error {
+	switch o.State {
+	case Closed, Cancelled, Returned:
+		return fault.New(fault.Refused, "it is %s", o.State).At("%s", o.Mark).ToMend("look at the order again")
+	}
 	why := o.HeldBack()
 	if len(why) == 0 || o.Override != nil {
 		return nil
@@ -225,8 +230,8 @@ func (o Order) MayLeave() error {
 		ToMend("collect what is owed and sign every number, or override it with a reason")
 }
 
-// FeeOn returns the outlet's fee on an order of that total: the share rounded half up to the minor
-// unit, plus the fixed part.
+// FeeOn returns the outlet's fee on an order of that total: the share rounded to the minor unit, half
+// away from zero, plus the fixed part. Faults: Invalid when the two are in different currencies.
 func (u Outlet) FeeOn(total money.Amount) (money.Amount, error) {
 	share, err := total.Share(u.FeePermille, 1000)
 	if err != nil {
@@ -257,6 +262,6 @@ func (b Buyer) Validate() error {
 }
 
 func plausible(email string) bool {
-	at := strings.LastIndexByte(email, '@')
-	return at > 0 && at < len(email)-1 && !strings.ContainsAny(email, " \t<>()")
+	local, host, ok := strings.Cut(email, "@")
+	return ok && local != "" && host != "" && !strings.ContainsAny(email, " \u00a0\t<>(),;") && !strings.Contains(host, "@")
 }

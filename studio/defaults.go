@@ -38,8 +38,8 @@ func defaultPapers() []supply.Paper {
 
 // The sizes of flat prints that the default wraps hold, by what a print of that size takes.
 var (
-	innerEnvelopes = []string{"envelope-6x8", "envelope-9x11.5", "envelope-12x15", "envelope-13x17", "envelope-14x20"}
-	outerEnvelopes = []string{"envelope-7x9", "envelope-9.75x12.25", "envelope-13x17", "envelope-14x18", "envelope-15x21"}
+	innerEnvelopes = []string{"envelope-6x8", "envelope-9x11.5", "envelope-10x13", "envelope-12x15", "envelope-13x17", "envelope-14x20"}
+	outerEnvelopes = []string{"envelope-7x9", "envelope-9.75x12.25", "envelope-11x14", "envelope-13x17", "envelope-14x18", "envelope-15x21"}
 )
 
 // defaultWraps are three ways to protect prints (common practice, no source).

@@ -28,7 +28,7 @@ func defaultShelf() []ShelfItem {
 		spec.Note = exampleCost
 		out = append(out, ShelfItem{Spec: spec, ReorderAt: reorder, Pack: pack})
 	}
-	for _, f := range []flatPiece{{42, 58, 4, 6}, {66, 82, 7, 9}, {90, 114, 12, 14}, {98, 130, 15, 18}, {106, 154, 19, 24}, {130, 162, 25, 30}, {146, 194, 34, 42}} {
+	for _, f := range []flatPiece{{42, 58, 4, 6}, {66, 82, 7, 9}, {74, 98, 9, 11}, {90, 114, 12, 14}, {98, 130, 15, 18}, {106, 154, 19, 24}, {130, 162, 25, 30}, {146, 194, 34, 42}} {
 		add(flat(packing.Sleeve, "sleeve", f, packing.Item{Wall: measure.Millimetre / 25}), 10, 100)
 	}
 	for _, f := range []flatPiece{{160, 240, 8, 5}, {192, 288, 12, 8}} {
@@ -37,7 +37,7 @@ func defaultShelf() []ShelfItem {
 	for _, f := range []flatPiece{{72, 96, 38, 25}, {96, 120, 64, 34}, {104, 136, 78, 40}, {112, 160, 99, 50}, {136, 168, 126, 64}, {152, 200, 167, 85}} {
 		add(flat(packing.Board, "board", f, packing.Item{Caliper: measure.Inch / 8, Stiff: true}), 10, 25)
 	}
-	for _, f := range []flatPiece{{48, 64, 32, 20}, {56, 72, 40, 24}, {72, 92, 62, 34}, {78, 98, 70, 38}, {96, 120, 105, 52}, {104, 136, 128, 62}, {112, 144, 146, 70}, {112, 160, 162, 76}, {120, 168, 182, 84}} {
+	for _, f := range []flatPiece{{48, 64, 32, 20}, {56, 72, 40, 24}, {72, 92, 62, 34}, {78, 98, 70, 38}, {80, 104, 74, 40}, {88, 112, 88, 46}, {96, 120, 105, 52}, {104, 136, 128, 62}, {112, 144, 146, 70}, {112, 160, 162, 76}, {120, 168, 182, 84}} {
 		add(flat(packing.Envelope, "envelope", f, packing.Item{Wall: measure.Millimetre * 6 / 10, Thickest: measure.Inch / 2, Stiff: true}), 5, 25)
 	}
 	out = append(out, defaultBoxes()...)

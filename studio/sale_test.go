@@ -1,6 +1,8 @@
 package studio_test
 
 import (
+	"context"
+	"errors"
 	"strings"
 	"sync"
 	"testing"
@@ -192,6 +194,21 @@ func TestSoldOutAndClosed(t *testing.T) {
 	_, err = b.TakeOrder(b.ctx, b.sale())
 	b.refused(err, fault.Refused, "lines[0].edition", "closed")
 	b.refused(b.CloseEdition(b.ctx, b.heron.ID), fault.Refused, "", "closed already")
+}
+
+func TestCancelledContextWritesNothing(t *testing.T) {
+	b := newBed(t)
+	ctx, cancel := context.WithCancel(b.ctx)
+	cancel()
+	if _, err := b.TakeOrder(ctx, b.sale()); !errors.Is(err, context.Canceled) {
+		t.Errorf("got %v", err)
+	}
+	if _, err := b.Bench(ctx, calendar.Day{}); !errors.Is(err, context.Canceled) {
+		t.Errorf("got %v", err)
+	}
+	if st := b.state(b.heron.ID, 1); st.State != edition.Free {
+		t.Errorf("number 1 is %s", st.State)
+	}
 }
 
 // Never a number twice: many takers at once get each number once, and the rest are told that none is left.

@@ -85,6 +85,7 @@ func TestDefaultsArePackable(t *testing.T) {
 	}{
 		{5 * measure.Inch, 7 * measure.Inch, "double-envelope"},
 		{8 * measure.Inch, 10 * measure.Inch, "double-envelope"},
+		{9 * measure.Inch, 12 * measure.Inch, "double-envelope"},
 		{11 * measure.Inch, 14 * measure.Inch, "double-envelope"},
 		{12 * measure.Inch, 16 * measure.Inch, "double-envelope"},
 		{13 * measure.Inch, 19 * measure.Inch, "double-envelope"},

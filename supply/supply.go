@@ -1,17 +1,19 @@
 // Package supply knows what lies in the drawer and on the shelf, what was ordered from the lab, and
 // which open order lines have a sheet.
 //
-// The drawer counts every printed sheet in the house, signed or not; a sheet leaves the count when it
-// is handed over, spoilt, or taken out by a count. The shelf counts packaging.
+// The drawer counts every printed sheet in it, signed or not; a sheet leaves the count when it is handed
+// over, spoilt, withdrawn, put into the artist's archive, or taken out by a count. The shelf counts packaging.
 package supply
 
 import (
 	"fmt"
 	"sort"
+	"strings"
 	"time"
 	"unicode/utf8"
 
 	"solander/calendar"
+	"solander/edition"
 	"solander/fault"
 	"solander/measure"
 	"solander/money"
@@ -71,13 +73,18 @@ func (r Run) Outstanding() int {
 func (r Run) Validate() error {
 	var l fault.List
 	l.Check(r.Edition > 0, "edition", "the edition is missing", "choose what the lab is to print")
-	l.Check(r.Lab != "" && utf8.ValidString(r.Lab) && len(r.Lab) <= 200, "lab", "the lab is missing or its name too long", "say who prints it")
+	l.Check(strings.TrimSpace(r.Lab) != "" && plain(r.Lab, 200), "lab", "the lab is missing, or its name is too long or not one line of text", "say who prints it")
 	l.Check(!r.Ordered.IsZero(), "ordered", "the day of the order is missing", "write it like 2026-04-14")
 	l.Check(r.Expected.IsZero() || !r.Expected.Before(r.Ordered), "expected", "it is expected before it was ordered", "look at both days")
 	l.Check(r.Quantity >= 1 && r.Quantity <= MaxSheets, "quantity", fmt.Sprintf("%d sheets is not a possible run", r.Quantity), fmt.Sprintf("use 1 to %d", MaxSheets))
 	l.Check(r.UnitCost.Sign() >= 0 && r.UnitCost.Minor <= money.MaxMinor, "unit_cost", "the unit cost is negative or absurd", "give the price of one sheet")
-	l.Check(utf8.ValidString(r.Note) && len(r.Note) <= 10_000, "note", "the note is too long or not UTF-8", "shorten it")
+	l.Check(plain(strings.NewReplacer("\n", " ", "\r", " ", "\t", " ").Replace(r.Note), 4000), "note", "the note is too long or not plain text", "shorten it, or type it again")
 	return l.Err()
+}
+
+// plain reports one line of readable UTF-8 of at most so many characters.
+func plain(s string, most int) bool {
+	return utf8.ValidString(s) && utf8.RuneCountInString(s) <= most && !strings.ContainsFunc(s, edition.Unprintable)
 }
 
 // Accepts checks a receipt against its run. Faults: Invalid, Refused when more comes than was ordered.
@@ -86,7 +93,8 @@ func (r Run) Accepts(x Receipt) error {
 	l.Check(x.Good >= 0 && x.Good <= MaxSheets, "good", "the number of good sheets is negative or absurd", "count them")
 	l.Check(x.Rejected >= 0 && x.Rejected <= MaxSheets, "rejected", "the number of rejected sheets is negative or absurd", "use 0 for none")
 	l.Check(x.Good+x.Rejected > 0, "good", "nothing came in", "give good or rejected sheets")
-	l.Check(!x.Day.IsZero() && !x.Day.Before(r.Ordered), "day", "it came in before it was ordered", "look at the day")
+	l.Check(!x.Day.IsZero(), "day", "the day it came in is missing", "write it like 2026-04-14")
+	l.Check(x.Day.IsZero() || !x.Day.Before(r.Ordered), "day", "it came in before it was ordered", "look at the day")
 	if err := l.Err(); err != nil {
 		return err
 	}
@@ -138,7 +146,7 @@ type Allotment struct {
 }
 
 // Allot gives the sheets in the drawer to the claims: signed lines have theirs; then by promise, day of
-// the sale and line. onHand is by edition.
+// the sale and line, those without a promise last. onHand is by edition.
 func Allot(onHand map[int64]int, claims []Claim) Allotment {
 	left := make(map[int64]int, len(onHand))
 	for e, n := range onHand {
@@ -163,12 +171,15 @@ func earlier(a, b Claim) bool {
 	case a.Signed != b.Signed:
 		return a.Signed
 	case a.Promised != b.Promised:
-		return a.Promised.Before(b.Promised)
+		return sooner(a.Promised, b.Promised)
 	case a.Placed != b.Placed:
 		return a.Placed.Before(b.Placed)
 	}
 	return a.Line < b.Line
 }
+
+// sooner orders days, no day last.
+func sooner(a, b calendar.Day) bool { return b.IsZero() || !a.IsZero() && a.Before(b) }
 
 // Coming says when a waiting claim will have its sheet: the run that will serve it.
 type Coming struct {
@@ -184,7 +195,7 @@ func Serve(waits []Claim, runs []Run) map[int64]Coming {
 	sort.SliceStable(open, func(i, j int) bool {
 		a, b := open[i].Expected, open[j].Expected
 		if a != b {
-			return b.IsZero() || !a.IsZero() && a.Before(b)
+			return sooner(a, b)
 		}
 		return open[i].ID < open[j].ID
 	})
