@@ -18,6 +18,7 @@
 //	packing              the packing problem, the plan and its reasons; no solving
 //	packing/planner      finds the cheapest admissible plan
 //	packing/check        verifies and prices any plan again, sharing no code with the planner
+//	packing/layout       rectangles side by side in one layer
 //	bench                studio state and a day → what to do, in working order
 //	papers               what stands on each paper
 //	papers/pdf           draws the papers
