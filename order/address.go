@@ -1,11 +1,12 @@
 package order
 
 import (
-	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
+	"solander/edition"
 	"solander/fault"
 )
 
@@ -20,49 +21,15 @@ type Address struct {
 	Country  string `json:"country"`
 }
 
-// forms are the postcode forms that are checked; other countries' postcodes are taken as typed.
-// Sources: USPS Publication 28 (ZIP and ZIP+4); Canada Post addressing guidelines (A1A 1A1); Royal
-// Mail PAF guide (outward and inward code); the others are plain digit counts. From memory.
-var forms = map[string]struct {
-	re      *regexp.Regexp
-	example string
-}{
-	"US": {regexp.MustCompile(`^[0-9]{5}(-[0-9]{4})?$`), "24011 or 24011-1234"},
-	"CA": {regexp.MustCompile(`^[A-Z][0-9][A-Z] [0-9][A-Z][0-9]$`), "K1A 0B1"},
-	"GB": {regexp.MustCompile(`^[A-Z]{1,2}[0-9][A-Z0-9]? [0-9][A-Z]{2}$`), "EC1A 1BB"},
-	"DE": {regexp.MustCompile(`^[0-9]{5}$`), "10115"},
-	"FR": {regexp.MustCompile(`^[0-9]{5}$`), "75001"},
-	"AT": {regexp.MustCompile(`^[0-9]{4}$`), "1010"},
-	"CH": {regexp.MustCompile(`^[0-9]{4}$`), "8001"},
-	"AU": {regexp.MustCompile(`^[0-9]{4}$`), "2000"},
-	"JP": {regexp.MustCompile(`^[0-9]{3}-[0-9]{4}$`), "100-0001"},
-	"NL": {regexp.MustCompile(`^[0-9]{4} [A-Z]{2}$`), "1012 AB"},
-}
-
 var iso2 = regexp.MustCompile(`^[A-Z]{2}$`)
 
-// Tidy trims the fields, puts country and postcode in capitals and spaces a postcode as its country
+// Tidy trims the fields, puts country and postcode in capitals and parts a postcode as its country
 // writes it. It changes nothing else: a doubtful address is flagged, never silently altered.
 func (a Address) Tidy() Address {
 	t := strings.TrimSpace
 	a.Name, a.Line1, a.Line2, a.City, a.Region = t(a.Name), t(a.Line1), t(a.Line2), t(a.City), t(a.Region)
 	a.Country = strings.ToUpper(t(a.Country))
-	p := strings.ToUpper(strings.Join(strings.Fields(a.Postcode), " "))
-	switch compact := strings.ReplaceAll(p, " ", ""); a.Country {
-	case "CA":
-		if len(compact) == 6 {
-			p = compact[:3] + " " + compact[3:]
-		}
-	case "GB":
-		if len(compact) >= 5 && len(compact) <= 7 {
-			p = compact[:len(compact)-3] + " " + compact[len(compact)-3:]
-		}
-	case "NL":
-		if len(compact) == 6 {
-			p = compact[:4] + " " + compact[4:]
-		}
-	}
-	a.Postcode = p
+	a.Postcode = tidyPostcode(a.Postcode, a.Country)
 	return a
 }
 
@@ -85,38 +52,71 @@ func (a Address) Validate() error {
 }
 
 // Block returns the lines of the address as they stand on a label, without the country when it is
-// from's own.
+// from's own. Where postcode and region stand follows the country's habit: see layoutOf.
 func (a Address) Block(from string) []string {
-	out := []string{a.Name, a.Line1}
-	if a.Line2 != "" {
-		out = append(out, a.Line2)
-	}
-	switch a.Country {
-	case "US", "CA", "AU":
-		out = append(out, strings.TrimSpace(a.City+" "+a.Region+"  "+a.Postcode))
-	case "GB":
-		out = append(out, a.City)
-		if a.Postcode != "" {
-			out = append(out, a.Postcode)
-		}
+	var town []string
+	switch layoutOf(a.Country) {
+	case regionThenCode:
+		town = []string{words(words(a.City, a.Region, " "), a.Postcode, "  ")}
+	case codeBehind:
+		town = []string{words(a.City, a.Postcode, " "), a.Region}
+	case codeBelow:
+		town = []string{a.City, a.Region, a.Postcode}
 	default:
-		out = append(out, strings.TrimSpace(a.Postcode+" "+a.City))
-		if a.Region != "" {
-			out = append(out, a.Region)
-		}
+		town = []string{words(a.Postcode, a.City, " "), a.Region}
 	}
+	lines := append([]string{a.Name, a.Line1, a.Line2}, town...)
 	if a.Country != from {
-		out = append(out, CountryName(a.Country))
+		lines = append(lines, CountryName(a.Country))
 	}
-	return out
+	return slices.DeleteFunc(lines, func(l string) bool { return l == "" })
 }
 
-// Same reports whether two addresses are one place, for combining parcels.
-func (a Address) Same(b Address) bool {
-	fold := func(x Address) string {
-		return strings.ToLower(strings.Join(strings.Fields(fmt.Sprint(x.Name, "|", x.Line1, "|", x.Line2, "|", x.City, "|", x.Region, "|", x.Postcode, "|", x.Country)), " "))
+// layout is where the postcode stands.
+type layout int
+
+const (
+	codeInFront    layout = iota // 10115 Berlin
+	regionThenCode               // ROANOKE VA  24011, two spaces before the code
+	codeBehind                   // Wellington 6011
+	codeBelow                    // LONDON, and EC1A 1BB on a line of its own
+)
+
+// layoutOf returns how a country lays the line of the town out.
+// Sources, from memory: USPS Publication 28 and Canada Post addressing guidelines (two spaces before the
+// code); Royal Mail (postcode on its own line); the others by the Universal Postal Union's postal
+// addressing systems. A country not named here has its code in front of the town, as most have.
+func layoutOf(country string) layout {
+	switch country {
+	case "US", "CA", "AU", "PR", "VI", "GU", "AS", "MP", "JP":
+		return regionThenCode
+	case "NZ", "IN", "SG", "KR", "TW", "TH", "ID":
+		return codeBehind
+	case "GB", "IE", "GG", "JE", "IM", "ZA":
+		return codeBelow
 	}
-	return fold(a) == fold(b)
+	return codeInFront
+}
+
+// words joins what is not empty.
+func words(a, b, sep string) string {
+	if a == "" || b == "" {
+		return a + b
+	}
+	return a + sep + b
+}
+
+// Same reports whether two addresses are one place, for combining parcels: the fields are the same but
+// for capitals and spaces.
+func (a Address) Same(b Address) bool {
+	return slices.EqualFunc(a.fields(), b.fields(), func(x, y string) bool {
+		return strings.EqualFold(strings.Join(strings.Fields(x), " "), strings.Join(strings.Fields(y), " "))
+	})
+}
+
+func (a Address) fields() []string {
+	a = a.Tidy()
+	return []string{a.Name, a.Line1, a.Line2, a.City, a.Region, a.Postcode, a.Country}
 }
 
 // Text checks a one-line field of at most most characters.
@@ -128,7 +128,7 @@ func Text(field, s string, most int, required bool) error {
 		return fault.Invalidf(field, "it is missing").ToMend("fill it in")
 	case utf8.RuneCountInString(s) > most:
 		return fault.Invalidf(field, "it is longer than %d characters", most).ToMend("shorten it")
-	case strings.ContainsFunc(s, func(r rune) bool { return r < ' ' || r == 0x7f }):
+	case strings.ContainsFunc(s, edition.Unprintable):
 		return fault.Invalidf(field, "it holds control characters").ToMend("type it again on one line")
 	}
 	return nil
@@ -141,7 +141,7 @@ func Note(field, s string) error {
 		return fault.Invalidf(field, "it is not UTF-8 text").ToMend("type it again")
 	case utf8.RuneCountInString(s) > 4000:
 		return fault.Invalidf(field, "it is longer than 4000 characters").ToMend("shorten it")
-	case strings.ContainsFunc(s, func(r rune) bool { return r < ' ' && r != '\n' && r != '\r' && r != '\t' || r == 0x7f }):
+	case strings.ContainsFunc(s, func(r rune) bool { return edition.Unprintable(r) && !strings.ContainsRune("\n\r\t", r) }):
 		return fault.Invalidf(field, "it holds control characters").ToMend("type it again")
 	}
 	return nil

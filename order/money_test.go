@@ -1,0 +1,292 @@
+package order
+
+import (
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"solander/edition"
+	"solander/fault"
+	"solander/money"
+)
+
+func usd(minor int64) money.Amount { return money.Of(minor, "USD") }
+
+// sale is an order of two prints for 120 and 80, postage 15, tax 12.50.
+func sale() Order {
+	return Order{
+		Mark: "S-1042", State: Open, Postage: usd(1500), Tax: usd(1250),
+		Lines: []Line{
+			{ID: 1, Number: edition.Number{Kind: edition.Numbered, N: 17}, Price: usd(12_000)},
+			{ID: 2, Price: usd(8_000)},
+		},
+	}
+}
+
+func TestWhatIsOwed(t *testing.T) {
+	for name, tc := range map[string]struct {
+		change          func(*Order)
+		due, paid, owed int64
+	}{
+		"nothing paid":        {func(*Order) {}, 22_750, 0, 22_750},
+		"a deposit":           {func(o *Order) { o.Payments = pays(Deposit, 5_000) }, 22_750, 5_000, 17_750},
+		"deposit and balance": {func(o *Order) { o.Payments = append(pays(Deposit, 5_000), pays(Balance, 17_750)...) }, 22_750, 22_750, 0},
+		"a wrong entry": {func(o *Order) {
+			o.Payments = append(pays(Deposit, 5_000), Payment{Kind: Balance, Amount: usd(17_750), Reversed: true})
+		}, 22_750, 5_000, 17_750},
+		"a wrong refund": {func(o *Order) {
+			o.Payments = append(pays(Deposit, 5_000), Payment{Kind: Refund, Amount: usd(5_000), Reversed: true})
+		}, 22_750, 5_000, 17_750},
+		"paid and refunded":      {func(o *Order) { o.Payments = append(pays(Balance, 22_750), pays(Refund, 8_000)...) }, 22_750, 14_750, 8_000},
+		"tax by the outlet":      {func(o *Order) { o.TaxByOutlet = true }, 21_500, 0, 21_500},
+		"a print dropped":        {func(o *Order) { o.Lines[1].Dropped = true }, 14_750, 0, 14_750},
+		"dropped after payment":  {func(o *Order) { o.Payments, o.Lines[1].Dropped = pays(Balance, 22_750), true }, 14_750, 22_750, -8_000},
+		"cancelled, paid":        {func(o *Order) { o.Payments, o.State = pays(Deposit, 5_000), Cancelled }, 0, 5_000, -5_000},
+		"cancelled, all back":    {func(o *Order) { o.Payments, o.State = append(pays(Deposit, 5_000), pays(Refund, 5_000)...), Cancelled }, 0, 0, 0},
+		"returned":               {func(o *Order) { o.Payments, o.State = pays(Balance, 22_750), Returned }, 0, 22_750, -22_750},
+		"closed is due as ever":  {func(o *Order) { o.Payments, o.State = pays(Balance, 22_750), Closed }, 22_750, 22_750, 0},
+		"a gift":                 {func(o *Order) { o.Lines, o.Postage, o.Tax = o.Lines[:1], usd(0), usd(0); o.Lines[0].Price = usd(0) }, 0, 0, 0},
+		"no currency on postage": {func(o *Order) { o.Postage = money.Amount{} }, 21_250, 0, 21_250},
+	} {
+		o := sale()
+		tc.change(&o)
+		if due, paid, owed := o.Due(), o.Paid(), o.Owed(); due.Minor != tc.due || paid.Minor != tc.paid || owed.Minor != tc.owed {
+			t.Errorf("%s: due %s, paid %s, owed %s; want %d, %d, %d", name, due, paid, owed, tc.due, tc.paid, tc.owed)
+		}
+	}
+}
+
+func pays(k PaymentKind, minor int64) []Payment { return []Payment{{Kind: k, Amount: usd(minor)}} }
+
+// any order: prices and payments up to the largest that input may give.
+func drawOrder(t *rapid.T) Order {
+	amount := rapid.Int64Range(0, money.MaxMinor)
+	o := Order{
+		State: rapid.SampledFrom([]State{Open, Closed, Cancelled, Returned}).Draw(t, "state"), TaxByOutlet: rapid.Bool().Draw(t, "by outlet"),
+		Postage: usd(amount.Draw(t, "postage")), Tax: usd(amount.Draw(t, "tax")),
+	}
+	for range rapid.IntRange(0, 12).Draw(t, "lines") {
+		o.Lines = append(o.Lines, Line{Price: usd(amount.Draw(t, "price")), Dropped: rapid.Bool().Draw(t, "dropped"), Signed: rapid.Bool().Draw(t, "signed")})
+	}
+	for range rapid.IntRange(0, 8).Draw(t, "payments") {
+		o.Payments = append(o.Payments, Payment{
+			Kind: rapid.SampledFrom(PaymentKinds()).Draw(t, "kind"), Amount: usd(amount.Draw(t, "amount")), Reversed: rapid.Bool().Draw(t, "reversed"),
+		})
+	}
+	return o
+}
+
+func TestLawsOfWhatIsOwed(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		o := drawOrder(t)
+		due, paid, owed := o.Due().Minor, o.Paid().Minor, o.Owed().Minor
+		if owed != due-paid {
+			t.Fatalf("owed %d, due %d, paid %d", owed, due, paid)
+		}
+		if (o.State == Cancelled || o.State == Returned) && due != 0 {
+			t.Fatalf("%s, and %d is due", o.State, due)
+		}
+		// Summed here a second time, by hand.
+		byHand := o.Postage.Minor
+		for _, l := range o.Lines {
+			if !l.Dropped {
+				byHand += l.Price.Minor
+			}
+		}
+		if !o.TaxByOutlet {
+			byHand += o.Tax.Minor
+		}
+		if (o.State == Open || o.State == Closed) && due != byHand {
+			t.Fatalf("due %d, by hand %d", due, byHand)
+		}
+		settle := Payment{Kind: Balance, Amount: usd(owed)}
+		if owed < 0 {
+			settle = Payment{Kind: Refund, Amount: usd(-owed)}
+		}
+		settled := o
+		settled.Payments = append(append([]Payment(nil), o.Payments...), settle)
+		if left := settled.Owed(); !left.IsZero() {
+			t.Fatalf("%s of %d settles %d, and %s is left", settle.Kind, settle.Amount.Minor, owed, left)
+		}
+		wrong := settle
+		wrong.Reversed = true
+		settled.Payments[len(settled.Payments)-1] = wrong
+		if settled.Owed() != o.Owed() {
+			t.Fatalf("a payment taken back still counts: %s instead of %s", settled.Owed(), o.Owed())
+		}
+		shuffled := o
+		shuffled.Payments = append([]Payment(nil), o.Payments...)
+		r := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
+		r.Shuffle(len(shuffled.Payments), func(i, j int) {
+			shuffled.Payments[i], shuffled.Payments[j] = shuffled.Payments[j], shuffled.Payments[i]
+		})
+		if shuffled.Owed() != o.Owed() {
+			t.Fatalf("in another order %s is owed, not %s", shuffled.Owed(), o.Owed())
+		}
+	})
+}
+
+// Tax that the outlet collects never touches what is owed to the studio.
+func TestTaxByOutletIsNotOwed(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		o := drawOrder(t)
+		o.TaxByOutlet = true
+		other := o
+		other.Tax = usd(rapid.Int64Range(0, money.MaxMinor).Draw(t, "other tax"))
+		if o.Owed() != other.Owed() {
+			t.Fatalf("%s and %s", o.Owed(), other.Owed())
+		}
+	})
+}
+
+func TestMayLeave(t *testing.T) {
+	ready := func(o *Order) {
+		o.Payments = pays(Balance, 22_750)
+		o.Lines[0].Signed, o.Lines[1].Signed = true, true
+	}
+	for name, tc := range map[string]struct {
+		change func(*Order)
+		says   []string // none: it may leave
+	}{
+		"paid and signed":          {func(*Order) {}, nil},
+		"overpaid":                 {func(o *Order) { o.Payments = pays(Balance, 30_000) }, nil},
+		"a cent short":             {func(o *Order) { o.Payments = pays(Balance, 22_749) }, []string{"0.01 USD is still owed"}},
+		"deposit only":             {func(o *Order) { o.Payments = pays(Deposit, 5_000) }, []string{"177.50 USD is still owed"}},
+		"a number unsigned":        {func(o *Order) { o.Lines[0].Signed = false }, []string{"number 17 is not signed"}},
+		"an open edition unsigned": {func(o *Order) { o.Lines[1].Signed = false }, []string{"a print is not signed"}},
+		"all at once": {func(o *Order) { o.Payments, o.Lines[0].Signed, o.Lines[1].Signed = nil, false, false },
+			[]string{"227.50 USD is still owed", "number 17 is not signed", "a print is not signed"}},
+		"unsigned and dropped": {func(o *Order) { o.Lines[0].Signed, o.Lines[0].Dropped = false, true }, nil},
+		"overridden":           {func(o *Order) { o.Payments, o.Override = nil, &Override{Reason: "a gift to the museum"} }, nil},
+		"cancelled":            {func(o *Order) { o.State = Cancelled }, []string{"it is cancelled"}},
+		"returned":             {func(o *Order) { o.State = Returned }, []string{"it is returned"}},
+		"closed":               {func(o *Order) { o.State = Closed }, []string{"it is closed"}},
+		"cancelled, overridden": {func(o *Order) { o.State, o.Override = Cancelled, &Override{Reason: "so"} },
+			[]string{"it is cancelled"}},
+	} {
+		o := sale()
+		ready(&o)
+		tc.change(&o)
+		err := o.MayLeave()
+		if len(tc.says) == 0 {
+			if err != nil {
+				t.Errorf("%s: %v", name, err)
+			}
+			continue
+		}
+		if !fault.Is(err, fault.Refused) || !strings.Contains(err.Error(), "S-1042") {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		for _, want := range tc.says {
+			if !strings.Contains(err.Error(), want) {
+				t.Errorf("%s: %v does not say %q", name, err, want)
+			}
+		}
+	}
+}
+
+// An open order without override leaves just when nothing is owed and every live print is signed.
+func TestMayLeaveLaw(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		o := drawOrder(t)
+		o.State = Open
+		want := o.Owed().Minor <= 0
+		for _, l := range o.Lines {
+			want = want && (l.Dropped || l.Signed)
+		}
+		if got := o.MayLeave() == nil; got != want || got != (len(o.HeldBack()) == 0) {
+			t.Fatalf("leaves %v, want %v: %v", got, want, o.HeldBack())
+		}
+		o.Override = &Override{Reason: "so"}
+		if err := o.MayLeave(); err != nil {
+			t.Fatalf("overridden: %v", err)
+		}
+	})
+}
+
+// Rounding as FeeOn defines it: the share to the cent, half away from zero, then the fixed part.
+func TestFeeOn(t *testing.T) {
+	for _, tc := range []struct{ permille, fixed, total, want int64 }{
+		{65, 0, 10_000, 650},
+		{65, 20, 10_000, 670},
+		{29, 30, 21_500, 654}, // 6.235 → 6.24
+		{65, 0, 100, 7},       // 0.065 → 0.07
+		{64, 0, 100, 6},       // 0.064 → 0.06
+		{5, 0, 100, 1},        // 0.005 → 0.01
+		{4, 0, 100, 0},
+		{1000, 0, 12_345, 12_345},
+		{0, 25, 12_345, 25},
+		{65, 25, 0, 25},
+	} {
+		u := Outlet{FeePermille: tc.permille, FeeFixed: usd(tc.fixed)}
+		if got, err := u.FeeOn(usd(tc.total)); err != nil || got != usd(tc.want) {
+			t.Errorf("%d ‰ + %d of %d is %v, %v; want %d", tc.permille, tc.fixed, tc.total, got, err, tc.want)
+		}
+	}
+	if got, err := (Outlet{FeePermille: 65, FeeFixed: money.Of(25, "EUR")}).FeeOn(usd(100)); !fault.Is(err, fault.Invalid) {
+		t.Errorf("a fee in another money: %v, %v", got, err)
+	}
+}
+
+// The fee without its fixed part is within half a cent of the exact share, and never falls when the
+// total grows.
+func TestFeeLaws(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		u := Outlet{FeePermille: rapid.Int64Range(0, 1000).Draw(t, "permille"), FeeFixed: usd(rapid.Int64Range(0, 500).Draw(t, "fixed"))}
+		total := rapid.Int64Range(0, money.MaxMinor).Draw(t, "total")
+		fee, err := u.FeeOn(usd(total))
+		more, err2 := u.FeeOn(usd(total + rapid.Int64Range(0, 1000).Draw(t, "more")))
+		if err != nil || err2 != nil {
+			t.Fatal(err, err2)
+		}
+		if off := 1000*(fee.Minor-u.FeeFixed.Minor) - u.FeePermille*total; off <= -500 || off > 500 {
+			t.Fatalf("%d ‰ of %d is %s: off by %d thousandths of a cent", u.FeePermille, total, fee, off)
+		}
+		if more.Minor < fee.Minor {
+			t.Fatalf("more was sold, and the fee fell from %s to %s", fee, more)
+		}
+	})
+}
+
+func TestValidateOutletAndBuyer(t *testing.T) {
+	for name, u := range map[string]Outlet{
+		"own site": {Name: "Own site"}, "most": {Name: "é", FeePermille: 1000, FeeFixed: usd(money.MaxMinor), PromiseDays: 365},
+	} {
+		if err := u.Validate(); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	for field, u := range map[string]Outlet{
+		"name":         {Name: "  "},
+		"fee":          {Name: "a", FeePermille: 1001},
+		"fee_fixed":    {Name: "a", FeeFixed: usd(-1)},
+		"promise_days": {Name: "a", PromiseDays: 366},
+	} {
+		only(t, field, u.Validate())
+	}
+	for _, b := range []Buyer{{Name: "Aoife Łęcka"}, {Name: "a", Email: "post.office+prints@example.org", Phone: "+1 540 555 0100", Note: "rings\ntwice"}} {
+		if err := b.Validate(); err != nil {
+			t.Errorf("%v: %v", b, err)
+		}
+	}
+	for _, email := range []string{"a", "@example.org", "a@", "a b@example.org", "a@example.org,b@example.org", "a@b@example.org", "<a@example.org>", "a@ex\u202eample.org", "a@example.org\r\nBcc: b@example.org"} {
+		if err := (Buyer{Name: "a", Email: email}).Validate(); !fault.Is(err, fault.Invalid) || fault.All(err)[0].Field != "email" {
+			t.Errorf("%q: %v", email, err)
+		}
+	}
+	only(t, "buyer", Buyer{}.Validate())
+	only(t, "phone", Buyer{Name: "a", Phone: strings.Repeat("1", 41)}.Validate())
+	only(t, "buyer_note", Buyer{Name: "a", Note: "\x1b[2J"}.Validate())
+}
+
+// only checks that err is one Invalid fault in a field, with a mend.
+func only(t *testing.T, field string, err error) {
+	t.Helper()
+	all := fault.All(err)
+	if len(all) != 1 || all[0].Code != fault.Invalid || all[0].Field != field || all[0].Mend == "" {
+		t.Errorf("%v, want one fault in %s", all, field)
+	}
+}
