@@ -1,11 +1,13 @@
 package cli
 
 import (
+	"crypto/sha256"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"time"
 
 	"solander/calendar"
@@ -31,12 +33,12 @@ Example:
   solander demo --fresh --listen 127.0.0.1:8500`
 }
 
-// stamp tells what a demo was built from, and what its journal ended with, so that an untouched one can
+// stamp tells what a demo was built from, and what its file was like then, so that an untouched one can
 // be built anew when it is out of date.
 type stamp struct {
-	Day  calendar.Day `json:"day"`
-	Seed uint64       `json:"seed"`
-	Mark int64        `json:"mark"`
+	Day    calendar.Day `json:"day"`
+	Seed   uint64       `json:"seed"`
+	SHA256 string       `json:"sha256"`
 }
 
 // demoZone is where the invented studio stands.
@@ -81,23 +83,16 @@ func (c *demoCmd) studio(d *desk, folder string) (*studio.Studio, error) {
 	want := stamp{Day: today, Seed: c.Seed}
 	old, there := readStamp(db)
 	if there && !c.Fresh {
-		st, err := d.open(db)
+		changed, err := touched(db, old)
 		if err != nil {
-			return nil, err
+			return nil, fileFault(err, db, "dir")
 		}
-		if old.Day == want.Day {
-			return st, nil
+		asked := old.Day == want.Day && old.Seed == want.Seed
+		if changed && !asked {
+			fmt.Fprintf(d.err, "this demo was built on %s with seed %d and you changed it since; --fresh builds the one asked for\n", old.Day.Long(), old.Seed)
 		}
-		touched, err := c.touched(d, st, old)
-		if err != nil {
-			return nil, err
-		}
-		if touched {
-			fmt.Fprintf(d.err, "this demo was built on %s and you changed it since; --fresh builds one of today\n", old.Day.Long())
-			return st, nil
-		}
-		if err := d.close(); err != nil {
-			return nil, err
+		if changed || asked {
+			return d.open(db)
 		}
 	}
 	if err := c.build(d, db, want); err != nil {
@@ -114,13 +109,19 @@ func demoDay(now time.Time) (calendar.Day, error) {
 	return calendar.In(now, place), nil
 }
 
-// touched reports whether anything was done in a demo since it was built.
-func (c *demoCmd) touched(d *desk, st *studio.Studio, old stamp) (bool, error) {
-	marks, err := st.RecentMarks(d.ctx)
-	if err != nil {
-		return false, err
+// touched reports whether anything was written into a demo since it was built: its file is another one,
+// or a log lies beside it, as after a program that was killed.
+func touched(db string, old stamp) (bool, error) {
+	if log, err := os.Stat(db + "-wal"); err == nil && log.Size() > 0 {
+		return true, nil
 	}
-	return len(marks) > 0 && marks[0].ID != old.Mark, nil
+	sum, err := sumOf(db)
+	return sum != old.SHA256, err
+}
+
+func sumOf(path string) (string, error) {
+	b, err := os.ReadFile(path)
+	return fmt.Sprintf("%x", sha256.Sum256(b)), err
 }
 
 // build makes the demo beside its place and moves it there whole, so that an interrupted one leaves no
@@ -128,30 +129,39 @@ func (c *demoCmd) touched(d *desk, st *studio.Studio, old stamp) (bool, error) {
 func (c *demoCmd) build(d *desk, db string, want stamp) error {
 	next := db + ".next"
 	if err := removeDatabase(next); err != nil {
-		return err
+		return fileFault(err, next, "dir")
 	}
-	open := func(clock func() time.Time) (studio.Store, error) { return d.env.Open(d.ctx, next, clock) }
-	if err := d.env.Demo(d.ctx, open, want.Day, want.Seed); err != nil {
-		return errors.Join(err, removeDatabase(next))
+	err := c.invent(d, next, want)
+	if err == nil {
+		want.SHA256, err = sumOf(next)
 	}
-	st, err := d.open(next)
 	if err != nil {
 		return errors.Join(err, removeDatabase(next))
 	}
-	marks, err := st.RecentMarks(d.ctx)
-	if err := errors.Join(err, d.close()); err != nil {
-		return errors.Join(err, removeDatabase(next))
-	}
-	if len(marks) > 0 {
-		want.Mark = marks[0].ID
-	}
-	if err := errors.Join(os.RemoveAll(stampOf(db)), removeDatabase(db)); err != nil {
-		return fileFault(err, db, "dir")
-	}
-	if err := os.Rename(next, db); err != nil {
+	if err := errors.Join(os.RemoveAll(stampOf(db)), removeDatabase(db), os.Rename(next, db)); err != nil {
 		return fileFault(err, db, "dir")
 	}
 	return writeStamp(db, want)
+}
+
+// invent fills a new database and waits until it is on the disk. Much is allocated and little kept
+// meanwhile, so rubbish is collected less often.
+func (c *demoCmd) invent(d *desk, place string, want stamp) error {
+	defer debug.SetGCPercent(debug.SetGCPercent(400))
+	open := func(clock func() time.Time) (studio.Store, error) { return d.env.Fill(d.ctx, place, clock) }
+	if err := d.env.Demo(d.ctx, open, want.Day, want.Seed); err != nil {
+		return err
+	}
+	return fileFault(syncFile(place), place, "dir")
+}
+
+// syncFile waits until a file is on the disk.
+func syncFile(path string) error {
+	f, err := os.OpenFile(path, os.O_RDWR, 0)
+	if err != nil {
+		return err
+	}
+	return errors.Join(f.Sync(), f.Close())
 }
 
 func removeDatabase(path string) error { return placed{path: path}.undo() }

@@ -18,7 +18,8 @@ type Env struct {
 	Clock func() time.Time
 
 	Open    func(ctx context.Context, place string, clock func() time.Time) (studio.Store, error)
-	Cards   func() ([]tariff.Card, error) // the bundled price cards
+	Fill    func(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) // as Open, not waiting for the disk
+	Cards   func() ([]tariff.Card, error)                                                         // the bundled price cards
 	Web     func(st *studio.Studio, demo bool) http.Handler
 	Server  func(h http.Handler) *http.Server // with its limits on time and size
 	Demo    func(ctx context.Context, open func(clock func() time.Time) (studio.Store, error), day calendar.Day, seed uint64) error

@@ -115,7 +115,7 @@ func pick[T any](rows []T, name, field, lists string, id func(T) int64, full fun
 // fold makes words that compare: lower case, "12 × 16" as "12x16", without commas.
 func fold(s string) []string {
 	s = strings.ToLower(s)
-	s = strings.NewReplacer(" × ", "x", "×", "x", " x ", "x", ",", " ", "\"", " ").Replace(s)
+	s = strings.NewReplacer(" in × ", "x", " × ", "x", "×", "x", " x ", "x", ",", " ", "\"", " ").Replace(s)
 	return strings.Fields(s)
 }
 

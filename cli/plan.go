@@ -29,7 +29,7 @@ Example:
 
   solander plan S-1042 --text
   solander plan S-1042 --why-not tube-18/ground-commercial
-  solander plan --problem docs/formats/examples/two-prints.json`
+  solander plan --problem docs/formats/examples/one-print.json`
 }
 
 func (c *planCmd) Run(d *desk) error {

@@ -61,7 +61,7 @@ func (p *past) letGo(c *chain, state order.State, step edition.Step, note string
 func (p *past) comeBack() error {
 	var left []*chain
 	for _, c := range p.sent {
-		if c.comesOn.After(p.day) {
+		if c.comesOn.After(p.day) && !p.lastDay() {
 			left = append(left, c)
 			continue
 		}
@@ -133,7 +133,7 @@ func (p *past) signNumber(s *stock, n edition.Number, mark string, spare bool) e
 	if st.Signed {
 		return nil
 	}
-	if spare && st.Struck == 0 && p.below(120) == 0 {
+	if spare && st.Struck == 0 && !p.nearEnd() && p.below(120) == 0 {
 		p.events[spoilt]++
 		why := pick(p.gen, []string{"ink on the margin", "graphite smeared", "thumb print in the image"})
 		if err := p.step(s, n, edition.Spoil, 0, mark, why); err != nil {
@@ -156,7 +156,7 @@ func (p *past) handOver() error {
 	var go_ []*chain
 	var left []*chain
 	for _, c := range p.queue {
-		if c.signed && (p.below(6) > 0 || c.Promised.Before(p.day.Add(3)) || p.day.Add(4).After(p.today.Add(-pastEnds))) {
+		if c.signed && (p.below(6) > 0 || c.Promised.Before(p.day.Add(3)) || p.lastDay()) {
 			go_ = append(go_, c)
 		} else {
 			left = append(left, c)
@@ -178,6 +178,9 @@ func (p *past) handOver() error {
 	p.queue = left
 	return p.takeFromShelf(used, id)
 }
+
+// lastDay reports the last day or two of book work of the past: such days are at most a week apart.
+func (p *past) lastDay() bool { return p.day.Add(8).After(p.today.Add(-pastEnds)) }
 
 // send hands the parcels of one order over.
 func (p *past) send(c *chain, handOver int64, used map[string]int) error {

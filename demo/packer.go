@@ -136,9 +136,35 @@ func (p *packer) problem(day calendar.Day, o order.Order, to tariff.Place, lines
 		}
 		q.Sheets = append(q.Sheets, s)
 	}
+	none := 0 // nobody asks any more what else was tried
 	return packing.Problem{Format: packing.ProblemFormat, Currency: currency, Day: day, Origin: p.origin(), PriceClasses: p.settings.PriceClasses,
-		Orders: []packing.Order{q}, Shelf: p.shelf, Wraps: p.settings.Wraps, Rules: p.settings.Rules, Cards: p.cards,
-		Options: packing.Options{MinuteWage: p.settings.MinuteWage}}
+		Orders: []packing.Order{q}, Shelf: p.shelf, Wraps: p.settings.Wraps, Rules: p.settings.Rules, Cards: p.oneWay(day, to),
+		Options: packing.Options{MinuteWage: p.settings.MinuteWage, RejectedMost: &none}}
+}
+
+// oneWay returns the cards that hold on a day, with the zones of one way alone: whole charts would be
+// checked anew for every plan.
+func (p *packer) oneWay(day calendar.Day, to tariff.Place) []tariff.Card {
+	var out []tariff.Card
+	for _, held := range tariff.Select(p.cards, p.settings.PriceClasses, day) {
+		c := *held
+		c.Zones = nil
+		seen := map[string]bool{}
+		for _, z := range held.Zones {
+			t := held.Table(z.Name, p.origin())
+			if seen[z.Name] || t == nil {
+				continue
+			}
+			seen[z.Name] = true
+			way := *t
+			if row := t.Find(to); row != nil {
+				way.Rows = []tariff.ZoneRow{*row}
+			}
+			c.Zones = append(c.Zones, way)
+		}
+		out = append(out, c)
+	}
+	return out
 }
 
 // parcel makes the studio's parcel of a planned one: the plan's sheets become the order's lines.
