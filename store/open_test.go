@@ -5,6 +5,7 @@ import (
 	"context"
 	"database/sql"
 	"errors"
+	"io/fs"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -67,6 +68,57 @@ func TestOpenAgain(t *testing.T) {
 			t.Errorf("%s may be read by others: %v %v", f.Name(), info.Mode(), err)
 		}
 	}
+}
+
+// TestCloseLetsGo closes every file, and waits for a read that is running.
+func TestCloseLetsGo(t *testing.T) {
+	place := filepath.Join(t.TempDir(), "studio.db")
+	s := opened(t, place)
+	kept(t, s)
+	inside, end := make(chan bool), make(chan bool)
+	var wg sync.WaitGroup
+	wg.Go(func() {
+		err := s.Read(context.Background(), func(tx studio.Tx) error {
+			close(inside)
+			<-end
+			_, err := tx.Works()
+			return err
+		})
+		if err != nil {
+			t.Errorf("the read was cut off: %v", err)
+		}
+	})
+	<-inside
+	if n := openFiles(t, place); n < 4 {
+		t.Fatalf("%d files are open: nothing is tested", n)
+	}
+	time.AfterFunc(50*time.Millisecond, func() { close(end) })
+	if err := s.Close(); err != nil {
+		t.Error(err)
+	}
+	wg.Wait()
+	if n := openFiles(t, place); n != 0 {
+		t.Errorf("%d files are still open", n)
+	}
+	if _, err := os.Stat(place + "-wal"); !errors.Is(err, fs.ErrNotExist) {
+		t.Errorf("the log was left beside the file: %v", err)
+	}
+}
+
+// openFiles counts the open files of a store in this process.
+func openFiles(t *testing.T, place string) int {
+	t.Helper()
+	n := 0
+	all, err := os.ReadDir("/proc/self/fd")
+	if err != nil {
+		t.Skipf("this system does not list open files: %v", err)
+	}
+	for _, f := range all {
+		if to, err := os.Readlink("/proc/self/fd/" + f.Name()); err == nil && strings.HasPrefix(to, place) {
+			n++
+		}
+	}
+	return n
 }
 
 // TestOpenRefuses leaves alone what is no studio.

@@ -2,7 +2,9 @@ package store
 
 import (
 	"database/sql"
+	"fmt"
 	"io/fs"
+	"os"
 	"regexp"
 	"strings"
 	"testing"
@@ -346,4 +348,25 @@ func TestCauses(t *testing.T) {
 			t.Errorf("a fault has cause %d", c)
 		}
 	})
+}
+
+// TestBackupPage holds that the page on copies names every table that a copy has, and its numbers.
+func TestBackupPage(t *testing.T) {
+	page, err := os.ReadFile("../docs/formats/backup.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	known, err := schema()
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := []string{fmt.Sprintf(`{"format":%q,"version":%d,"schema":%d,`, copyFormat, copyVersion, known)}
+	for _, table := range tables {
+		want = append(want, "`"+table.name+"`")
+	}
+	for _, w := range want {
+		if !strings.Contains(string(page), w) {
+			t.Errorf("docs/formats/backup.md does not say %s", w)
+		}
+	}
 }

@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync/atomic"
+	"time"
 
 	_ "modernc.org/sqlite" // the driver "sqlite"
 
@@ -26,6 +27,7 @@ type lite struct {
 	path           string
 	writer, reader *sql.DB
 	writes, reads  chan *slot // idle connections
+	patience       time.Duration
 	closed         atomic.Bool
 }
 
@@ -49,7 +51,7 @@ func openSQLite(ctx context.Context, place string, opt Options) (engine, error) 
 		synchronous = "synchronous(OFF)"
 	}
 	pragmas := []string{fmt.Sprintf("busy_timeout(%d)", opt.lockWait()), "foreign_keys(1)", synchronous, "cache_size(-16000)", "trusted_schema(0)"}
-	l := &lite{path: path, writes: make(chan *slot, 1), reads: make(chan *slot, opt.Readers)}
+	l := &lite{path: path, writes: make(chan *slot, 1), reads: make(chan *slot, opt.Readers), patience: opt.Patience}
 	l.writer, err = sql.Open("sqlite", sqliteDSN(path, url.Values{"_pragma": append(pragmas, "journal_mode(WAL)")}))
 	if err != nil {
 		return nil, err
@@ -161,24 +163,26 @@ func header(path string) (string, error) {
 }
 
 func (l *lite) begin(ctx context.Context, write bool) (session, error) {
-	if l.closed.Load() {
-		return nil, errClosed
-	}
-	idle, how := l.reads, "BEGIN"
+	free, how := l.reads, "BEGIN"
 	if write {
-		idle, how = l.writes, "BEGIN IMMEDIATE"
+		free, how = l.writes, "BEGIN IMMEDIATE"
 	}
+	var s *slot
 	select {
-	case s := <-idle:
-		sess, err := s.begin(ctx, how, func() { idle <- s })
-		if err != nil {
-			idle <- s
-			return nil, err
-		}
-		return sess, nil
+	case s = <-free:
 	case <-ctx.Done():
 		return nil, ctx.Err()
 	}
+	if l.closed.Load() {
+		free <- s
+		return nil, errClosed
+	}
+	sess, err := s.begin(ctx, how, func() { free <- s })
+	if err != nil {
+		free <- s
+		return nil, err
+	}
+	return sess, nil
 }
 
 func (s *slot) begin(ctx context.Context, how string, free func()) (session, error) {
@@ -303,24 +307,28 @@ func liteQuery(terms []term) string {
 
 func (l *lite) place() string { return "SQLite file " + l.path }
 
+// close waits a while for the transactions that are running, and closes every connection: the last one
+// writes the log back into the file.
 func (l *lite) close() error {
 	if l.closed.Swap(true) {
 		return nil
 	}
-	drain(l.reads)
-	drain(l.writes)
-	return errors.Join(l.reader.Close(), l.writer.Close())
-}
-
-// drain closes the idle connections, which the pools take to be in use. The last one to close, the
-// writer's, moves the log into the file.
-func drain(idle chan *slot) {
-	for {
-		select {
-		case s := <-idle:
-			s.drop()
-		default:
-			return
+	timer := time.NewTimer(l.patience)
+	defer timer.Stop()
+	for _, free := range []chan *slot{l.reads, l.writes} {
+		var all []*slot
+		for range cap(free) {
+			select {
+			case s := <-free:
+				s.drop()
+				all = append(all, s)
+			case <-timer.C:
+				timer.Reset(0)
+			}
+		}
+		for _, s := range all {
+			free <- s // whoever asks for it hears that the store is closed
 		}
 	}
+	return errors.Join(l.reader.Close(), l.writer.Close())
 }

@@ -213,7 +213,7 @@ func (s *store) Integrity(ctx context.Context) ([]string, error) {
 // Place says where the store is, without any password.
 func (s *store) Place() string { return s.engine.place() }
 
-// Close waits for nobody: a transaction that is still open fails.
+// Close waits a while for the transactions that are running; those that come later are refused.
 func (s *store) Close() error { return s.engine.close() }
 
 // pause waits before another try: 2 ms, doubling up to 200 ms, half of it by chance.

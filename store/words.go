@@ -38,13 +38,16 @@ var letters = map[rune]string{
 const longest = 60
 
 // wordsOf returns the folded words of a text: runs of letters and digits; each sign of a script that
-// is written without spaces is a word. A number of an edition is a word beside its parts: "17/250"
-// gives "17", "250" and "17of250".
+// is written without spaces is a word. A number of an edition and an e-mail address are words beside
+// their parts: "17/250" gives "17", "250" and "17of250", "m.l@post.example" also "mlatpostexample".
 func wordsOf(text string) []string {
 	var out []string
 	for _, field := range strings.Fields(fold(text)) {
 		out = append(out, split(field)...)
 		if w, ok := fraction(field); ok {
+			out = append(out, w)
+		}
+		if w, ok := address(field); ok {
 			out = append(out, w)
 		}
 	}
@@ -76,6 +79,15 @@ func fraction(field string) (string, bool) {
 	return num + "of" + den, ok && digits(num) && digits(den)
 }
 
+// address makes one word of an e-mail address, or of the beginning of one as far as its @: most share
+// the words behind it.
+func address(field string) (string, bool) {
+	local, domain, ok := strings.Cut(field, "@")
+	local, domain = strings.Join(split(local), ""), strings.Join(split(domain), "")
+	w := local + "at" + domain
+	return strings.ToValidUTF8(w[:min(len(w), longest)], ""), ok && local != ""
+}
+
 func digits(s string) bool {
 	return s != "" && strings.Trim(s, "0123456789") == ""
 }
@@ -98,6 +110,10 @@ func asked(text string) []term {
 	for _, field := range strings.Fields(fold(text)) {
 		if w, ok := fraction(field); ok {
 			out = append(out, term{w, true})
+			continue
+		}
+		if w, ok := address(field); ok {
+			out = append(out, term{w, false})
 			continue
 		}
 		for _, w := range split(field) {

@@ -44,7 +44,7 @@ func searchWords(t *testing.T, s studio.Store) {
 	for text, want := range map[string][]string{
 		"S-1001": {"S-1001"}, "1002": {"S-1002"}, "s-100": {"S-1003", "S-1002", "S-1001"},
 		"ord-2031/0042": {"S-1001"}, "0042": {"S-1001"},
-		"lindqvist": {"S-1003", "S-1001"}, "MARA lind": {"S-1003", "S-1001"}, "mara@example.org": {"S-1003", "S-1001"},
+		"lindqvist": {"S-1003", "S-1001"}, "MARA lind": {"S-1003", "S-1001"}, "mara@example.org": {"S-1003", "S-1001"}, "mara@exam": {"S-1003", "S-1001"}, "mara@": {"S-1003", "S-1001"}, "@example": {"S-1003", "S-1002", "S-1001"},
 		"roanoke": {"S-1001"}, "heron": {"S-1002", "S-1001"}, "dusk heron roanoke": {"S-1001"}, "heron athina": {},
 		"17/250": {"S-1001"}, "170/250": {"S-1002"}, "17/250 heron": {"S-1001"}, "17/25": {}, "7/250": {}, "ap 2/2": {"S-1001"},
 		"lucja": {"S-1002"}, "odegard strasse": {"S-1002"}, "Ødegård": {"S-1002"}, "l.o@post": {"S-1002"}, "STRASSE": {"S-1002"},
@@ -83,13 +83,8 @@ func searchFollows(t *testing.T, s studio.Store) {
 		return err
 	})
 	expect("holm@example.org", true)
-	write(t, s, func(tx studio.Tx) error {
-		_, err := tx.SaveBuyer(order.Buyer{ID: h.Buyer, Name: "Mara Holm", Email: "reed@example.org"})
-		return err
-	})
-	expect("holm reed@example.org", true)
-	expect("holm@example.org", true) // "holm", "example" and "org" each begin a word
-	expect("mara@example.net", false)
+	expect("mara@example.org", false)
+	expect("mara example.org", true)
 	write(t, s, func(tx studio.Tx) error {
 		_, err := tx.SaveWork(edition.Work{ID: h.Work, Title: "Bittern"})
 		return err
