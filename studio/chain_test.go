@@ -236,6 +236,26 @@ func TestLabelThatIsWrong(t *testing.T) {
 	b.sound()
 }
 
+// Source: the domestic mail manual lets packaging issued for a class of mail go by that class alone
+// (from memory); the invented issued carton stands for it.
+func TestIssuedCartonGoesByItsClass(t *testing.T) {
+	b := newBed(t)
+	v, parcels := b.packed(b.heron.ID, b.heron.ID)
+	if parcels[0].Plan.Layers[len(parcels[0].Plan.Layers)-1].Item != "carton-issued-16x13x3" {
+		t.Fatalf("packed in %+v", parcels[0].Plan.Layers)
+	}
+	in := studio.LabelIn{Parcel: parcels[0].ID, Paid: usd(5_00), Service: "test GROUND"}
+	b.refused(b.Label(b.ctx, in), fault.Refused, "service", `only go by the class "priority"`)
+	in.Service = "Test priority"
+	b.must(b.Label(b.ctx, in))
+	if v = b.order(v.ID); v.Parcels[0].Service != "priority" {
+		t.Errorf("the service is %q, want its key", v.Parcels[0].Service)
+	}
+	in.Service = "taken there by hand"
+	b.must(b.Label(b.ctx, in))
+	b.sound()
+}
+
 // Nothing is undone below what was built on it.
 func TestUndoGoesFromTheTopDown(t *testing.T) {
 	b := newBed(t)

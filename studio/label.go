@@ -1,19 +1,22 @@
 package studio
 
 import (
+	"cmp"
 	"context"
+	"slices"
 	"strings"
 
 	"solander/calendar"
 	"solander/fault"
 	"solander/money"
 	"solander/order"
+	"solander/tariff"
 )
 
 // LabelIn notes the service used and the postage paid.
 type LabelIn struct {
 	Parcel   int64
-	Service  string // "" = as planned
+	Service  string // key or name of a service, or any other in her words; "" = as planned
 	Paid     money.Amount
 	Tracking string       // "" = none
 	Day      calendar.Day // zero: today
@@ -61,7 +64,7 @@ type undoLabelled struct {
 // Label notes on a packed parcel the service used, which may be another than planned, the postage
 // actually paid and the tracking number. A parcel may be labelled again until it is handed over.
 // Faults: Invalid, Missing, Taken when another parcel has that tracking number, Refused when it was
-// handed over.
+// handed over or its packaging was issued for another class of service.
 func (s *Studio) Label(ctx context.Context, in LabelIn) error {
 	in.Service, in.Tracking = strings.TrimSpace(in.Service), strings.TrimSpace(in.Tracking)
 	if err := in.Validate(); err != nil {
@@ -75,8 +78,56 @@ func (s *Studio) Label(ctx context.Context, in LabelIn) error {
 		if p.State == HandedOver {
 			return fault.New(fault.Refused, "parcel %d was handed over", p.ID).ToMend("undo the hand-over first")
 		}
+		if in.Service, err = s.serviceFor(t, p, in.Service); err != nil {
+			return err
+		}
 		return t.label(p, in)
 	})
+}
+
+// serviceFor returns the key of the service that is meant, looked for in the planned card first; what no
+// card knows stays as it was typed. Faults: Refused when a piece of the parcel was issued by an operator
+// for another class of service: such packaging goes by its class alone, however it is cut.
+func (s *Studio) serviceFor(t *turn, p Parcel, text string) (string, error) {
+	if text == "" {
+		return p.Plan.Service, nil
+	}
+	cards, err := s.allCards(t)
+	if err != nil {
+		return text, err
+	}
+	slices.SortStableFunc(cards, func(a, b card) int { return cmp.Compare(away(a, p), away(b, p)) })
+	for _, c := range cards {
+		for _, service := range c.Services {
+			if service.ID == text || strings.EqualFold(service.Name, text) {
+				return service.ID, t.issuedFor(p, service)
+			}
+		}
+	}
+	return text, nil
+}
+
+// away is 0 for the card that a parcel was planned by, 1 for any other.
+func away(c card, p Parcel) int {
+	if c.ID == p.Plan.Card {
+		return 0
+	}
+	return 1
+}
+
+func (t *turn) issuedFor(p Parcel, service tariff.Service) error {
+	items, err := t.Shelf()
+	if err != nil {
+		return err
+	}
+	used := uses(p.Plan)
+	for _, it := range items {
+		if class := it.Spec.IssuedFor; used[it.Spec.ID] > 0 && class != "" && class != service.Class {
+			return fault.New(fault.Refused, "the %s may only go by the class %q; %s is %q", it.Spec.Name, class, service.Name, service.Class).In("service").
+				ToMend("send it by its class, or undo the packing and use other packaging")
+		}
+	}
+	return nil
 }
 
 func (t *turn) label(p Parcel, in LabelIn) error {
@@ -87,10 +138,7 @@ func (t *turn) label(p Parcel, in LabelIn) error {
 	if day.Before(p.Packed) {
 		return fault.Invalidf("day", "%s is before it was packed, %s", day, p.Packed).ToMend("look at the day")
 	}
-	after := labelled{State: Labelled, Service: p.Plan.Service, Day: day}
-	if in.Service != "" {
-		after.Service = in.Service
-	}
+	after := labelled{State: Labelled, Service: in.Service, Day: day}
 	if after.Paid, err = t.cash("paid", in.Paid); err != nil {
 		return err
 	}

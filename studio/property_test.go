@@ -256,11 +256,11 @@ func TestAnyOrderOfUseCasesKeepsTheStudioSound(t *testing.T) {
 	})
 }
 
-// TestMain lets the property run ten times unless -rapid.checks says otherwise: each run is a real
+// TestMain lets the property run a few times unless -rapid.checks says otherwise: each run is a real
 // store with real writes.
 func TestMain(m *testing.M) {
 	if f := flag.Lookup("rapid.checks"); f != nil {
-		if err := f.Value.Set("10"); err != nil {
+		if err := f.Value.Set(propertyRuns); err != nil {
 			panic(err)
 		}
 	}

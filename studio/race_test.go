@@ -1,0 +1,6 @@
+//go:build race
+
+package studio_test
+
+// propertyRuns is fewer under the race detector, which makes each run many times slower.
+const propertyRuns = "3"

@@ -1,0 +1,23 @@
+package studio
+
+import (
+	"context"
+
+	"solander/packing"
+	"solander/packing/planner"
+)
+
+// WhyNotProblem forces a choice on every order of a problem from outside: a wrap or shelf item, a
+// service or class of service, or both. Faults: Invalid, everything that is wrong with the problem;
+// Missing when it does not know the choice.
+func (s *Studio) WhyNotProblem(ctx context.Context, p packing.Problem, choice, service string) ([]planner.Answer, error) {
+	var out []planner.Answer
+	for _, o := range p.Orders {
+		answer, err := planner.WhyNot(ctx, p, o.ID, choice, service)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, answer)
+	}
+	return out, nil
+}
