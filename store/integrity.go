@@ -4,7 +4,9 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
+	"io/fs"
 	"net/url"
+	"regexp"
 	"strings"
 )
 
@@ -26,7 +28,10 @@ func (l *lite) integrity(ctx context.Context) ([]string, error) {
 		}
 		return err
 	})
-	if err != nil {
+	switch {
+	case ctx.Err() != nil:
+		return nil, ctx.Err()
+	case err != nil:
 		return []string{"the file is damaged: " + err.Error()}, nil
 	}
 	err = eachRow(ctx, fresh, `PRAGMA foreign_key_check`, func(rows *sql.Rows) error {
@@ -36,7 +41,44 @@ func (l *lite) integrity(ctx context.Context) ([]string, error) {
 		found = append(found, fmt.Sprintf("row %d of %s points at a row of %s that is not there", row.Int64, table, parent))
 		return err
 	})
-	return found, err
+	if err != nil {
+		return found, err
+	}
+	gone, err := liteMigrations.guardsGone(ctx, fresh, `SELECT name FROM sqlite_schema WHERE type = 'trigger'`)
+	return append(found, gone...), err
+}
+
+var createTrigger = regexp.MustCompile(`(?m)^CREATE TRIGGER (\w+)`)
+
+// guardsGone says which triggers of the migrations are not among those that the query names.
+func (m migrations) guardsGone(ctx context.Context, q asker, query string) ([]string, error) {
+	there := make(map[string]bool)
+	err := eachRow(ctx, q, query, func(rows *sql.Rows) error {
+		var name string
+		err := rows.Scan(&name)
+		there[name] = true
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	files, err := fs.Glob(migrationFiles, m.folder+"/*.sql")
+	if err != nil {
+		return nil, err
+	}
+	var gone []string
+	for _, file := range files {
+		text, err := fs.ReadFile(migrationFiles, file)
+		if err != nil {
+			return nil, err
+		}
+		for _, name := range createTrigger.FindAllSubmatch(text, -1) {
+			if !there[string(name[1])] {
+				gone = append(gone, "the trigger "+string(name[1])+" is gone")
+			}
+		}
+	}
+	return gone, nil
 }
 
 // asker answers queries.

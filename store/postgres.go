@@ -170,7 +170,8 @@ func (p *postgres) close() error {
 	return p.db.Close()
 }
 
-// integrity asks PostgreSQL whether every constraint and index is valid and, where its extension
+// integrity asks PostgreSQL whether every constraint and index is valid, whether every trigger that
+// guards the register is there and on and, where its extension
 // amcheck is installed and may be used, whether the indexes hold what the tables do. Without amcheck
 // the pages of the files are not looked at: that is the server's own business (data checksums).
 func (p *postgres) integrity(ctx context.Context) ([]string, error) {
@@ -198,8 +199,13 @@ func (p *postgres) integrity(ctx context.Context) ([]string, error) {
 			return found, err
 		}
 	}
+	gone, err := postgresMigrations.guardsGone(ctx, sess, `SELECT tgname FROM pg_trigger t JOIN pg_class c ON c.oid = t.tgrelid
+		WHERE NOT t.tgisinternal AND c.relnamespace = CAST(current_schema() AS regnamespace)`)
+	if err != nil {
+		return found, err
+	}
 	damaged, err := p.amcheck(ctx, sess)
-	return append(found, damaged...), err
+	return append(append(found, gone...), damaged...), err
 }
 
 // amcheck lets the extension look at every b-tree index, when it is there.

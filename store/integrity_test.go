@@ -1,0 +1,119 @@
+package store
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// TestFindings holds that sums which do not hold are found and named.
+func TestFindings(t *testing.T) {
+	wrong := map[string]string{
+		`UPDATE tallies SET free = free + 1 WHERE edition = 1`:         "edition 1: the counts of its numbers are wrong",
+		`UPDATE tallies SET held = held - 1 WHERE edition = 1`:         "edition 1: the counts of its numbers are wrong",
+		`DELETE FROM tallies WHERE edition = 2`:                        "edition 2: the counts of its numbers are wrong",
+		`UPDATE stocks SET qty = 2`:                                    "sheets 1: the stock is not the sum of its moves",
+		`DELETE FROM stocks`:                                           "sheets 1: the stock is not the sum of its moves",
+		`INSERT INTO stocks (kind, item, qty) VALUES ('sheets', 2, 4)`: "sheets 2: the stock is not the sum of its moves",
+		`DELETE FROM order_words`:                                      "S-1001: an order has no words to be found by",
+		`INSERT INTO register SELECT max(seq) + 1, 1, 'N', 3, 1, 'keep', 'kept', 0, 0, 0, '', '', 0, 'x', '', 0 FROM register`: "edition 1, number N 3: the number does not stand as its latest entry in the register says",
+	}
+	for engine, places := range engines {
+		place := places(t)
+		for query, want := range wrong {
+			t.Run(engine+" "+query, func(t *testing.T) {
+				at := place(t)
+				s := opened(t, at)
+				kept(t, s)
+				if _, err := raw(t, at).Exec(query); err != nil {
+					t.Fatal(err)
+				}
+				found, err := s.Integrity(t.Context())
+				if err != nil {
+					t.Fatal(err)
+				}
+				if len(found) == 0 || found[0] != want {
+					t.Errorf("found %q, want %q", found, want)
+				}
+			})
+		}
+	}
+}
+
+// TestFindingsPostgres holds that guards which were switched off are found.
+func TestFindingsPostgres(t *testing.T) {
+	place := engines["postgres"](t)(t)
+	s := opened(t, place)
+	kept(t, s)
+	db := raw(t, place)
+	for _, query := range []string{
+		`ALTER TABLE register DISABLE TRIGGER register_no_update`,
+		`DROP TRIGGER editions_no_truncate ON editions`,
+		`ALTER TABLE works ADD CONSTRAINT late CHECK (year > 0) NOT VALID`,
+	} {
+		if _, err := db.Exec(query); err != nil {
+			t.Fatal(err)
+		}
+	}
+	found, err := s.Integrity(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	all := strings.Join(found, "\n")
+	for _, want := range []string{"the trigger register_no_update is switched off", "the constraint late was never validated", "the trigger editions_no_truncate is gone"} {
+		if !strings.Contains(all, want) {
+			t.Errorf("found %q, want %q among it", all, want)
+		}
+	}
+}
+
+// TestFindingsSQLite holds that guards which are gone, references that point at nothing, and a file with
+// broken pages are found.
+func TestFindingsSQLite(t *testing.T) {
+	place := filepath.Join(t.TempDir(), "studio.db")
+	s := opened(t, place)
+	kept(t, s)
+	db := raw(t, place)
+	for _, query := range []string{`DROP TRIGGER register_no_update`, `DELETE FROM lines WHERE id = 2`} { // foreign keys are off here
+		if _, err := db.Exec(query); err != nil {
+			t.Fatal(err)
+		}
+	}
+	found, err := s.Integrity(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	all := strings.Join(found, "\n")
+	for _, want := range []string{"the trigger register_no_update is gone", "points at a row of lines that is not there"} {
+		if !strings.Contains(all, want) {
+			t.Errorf("found %q, want %q among it", all, want)
+		}
+	}
+	db.Close()
+	s.Close()
+	breakPages(t, place)
+	broken, err := Open(t.Context(), place, Options{})
+	if err != nil {
+		return // it cannot even be opened: that says enough
+	}
+	defer broken.Close()
+	if found, err := broken.Integrity(t.Context()); err == nil && len(found) == 0 {
+		t.Error("a broken file is called sound")
+	}
+}
+
+// breakPages writes over the second half of a file.
+func breakPages(t *testing.T, path string) {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := len(data) / 2; i < len(data); i++ {
+		data[i] ^= 0x5a
+	}
+	if err := os.WriteFile(path, data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+}
