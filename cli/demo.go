@@ -49,12 +49,18 @@ func (c *demoCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
+	if c.Build {
+		if _, err := c.studio(d, folder); err != nil {
+			return err
+		}
+		return d.say(map[string]string{"built": folder}, "the demo studio is built: %s", folder)
+	}
 	l, err := c.open(d.ctx)
 	if err != nil {
 		return err
 	}
 	st, err := c.studio(d, folder)
-	if err != nil || c.Build {
+	if err != nil {
 		return errors.Join(err, l.Close())
 	}
 	return d.serve(l, d.env.Web(st, true), "the demo studio")

@@ -16,7 +16,7 @@ type planCmd struct {
 	Order   string `arg:"" optional:"" help:"Mark of the order."`
 	Problem string `placeholder:"FILE" help:"Plan the problem in this file instead (- is the input stream); the studio is not looked at."`
 	Day     string `placeholder:"DAY" help:"Day of hand-over of the order's plan; today when left out."`
-	WhyNot  string `placeholder:"ITEM/SERVICE" help:"Force a piece of packaging, a service or both (leave one side empty) on the order's plan: what would it cost, or which rule does it break?"`
+	WhyNot  string `placeholder:"ITEM/SERVICE" help:"Force a piece of packaging, a service or both (leave one side empty): what would it cost, or which rule does it break?"`
 	Ask     bool   `help:"Print the order's problem instead of its plan, to look at or to change."`
 	Text    bool   `help:"Print the plan for people to read."`
 }
@@ -46,9 +46,9 @@ func (c *planCmd) valid() error {
 	switch {
 	case (c.Order == "") == (c.Problem == ""):
 		return fault.Invalidf("problem", "name an order or a problem file, one of them").ToMend("solander plan S-1042, or solander plan --problem FILE")
-	case c.Problem != "" && (c.WhyNot != "" || c.Ask || c.Day != ""):
-		return fault.Invalidf("problem", "a problem file holds its day and shelf itself").ToMend("leave --day, --why-not and --ask to orders, or change the file")
-	case c.WhyNot != "" && !strings.Contains(c.WhyNot, "/"):
+	case c.Problem != "" && (c.Ask || c.Day != ""):
+		return fault.Invalidf("problem", "a problem file holds its day and shelf itself").ToMend("leave --day and --ask to orders, or change the file")
+	case c.WhyNot != "" && (!strings.Contains(c.WhyNot, "/") || c.WhyNot == "/"):
 		return fault.Invalidf("why-not", "%.60q names no item and service", c.WhyNot).ToMend("write it like tube-18/ground-commercial, tube-18/ or /ground-commercial")
 	}
 	return nil
@@ -65,11 +65,37 @@ func (c *planCmd) file(d *desk) error {
 	if err != nil {
 		return err
 	}
-	plan, err := studio.New(nil, studio.Options{Clock: d.env.Clock}).PlanProblem(d.ctx, p)
+	st := studio.New(nil, studio.Options{Clock: d.env.Clock})
+	if c.WhyNot != "" {
+		return c.whyNotFile(d, st, p)
+	}
+	plan, err := st.PlanProblem(d.ctx, p)
 	if err != nil {
 		return err
 	}
 	return c.show(d, plan, measure.Imperial)
+}
+
+func (c *planCmd) whyNotFile(d *desk, st *studio.Studio, p packing.Problem) error {
+	item, service, _ := strings.Cut(c.WhyNot, "/")
+	answers, err := st.WhyNotProblem(d.ctx, p, item, service)
+	if err != nil {
+		return err
+	}
+	d.json = d.json || !c.Text
+	return d.show(answers, func(w io.Writer) {
+		for _, a := range answers {
+			for i, f := range a.Parcels {
+				fmt.Fprintf(w, "parcel %d of %s\n", i+1, a.Order)
+				if f.Reason != nil {
+					fmt.Fprintf(w, "  not possible: %s (%s)\n", f.Reason.Text, f.Reason.Rule)
+					continue
+				}
+				fmt.Fprintf(w, "  possible, for %s more\n", money.Of(f.More, p.Currency))
+				printPlanned(w, *f.Parcel, p.Currency, measure.Imperial)
+			}
+		}
+	})
 }
 
 func (c *planCmd) order(d *desk) error {
