@@ -58,8 +58,9 @@ func (s *Search) order(o *parts, parcels []*packing.Parcel) packing.OrderPlan {
 	reason := packing.Reason{Rule: "shelf.shared", Unit: "pieces", Got: 1}
 	if len(o.whole) == 0 {
 		reason = packing.Reason{Rule: "shelf.none"}
-		if broken := s.Reasons(o.order.ID, o.contents(len(o.single)-1)); len(broken) > 0 {
-			reason = broken[0]
+		for broken := range s.Reasons(o.order.ID, o.contents(len(o.single)-1)) {
+			reason = broken
+			break
 		}
 	}
 	reason.Text = "it cannot go"

@@ -12,7 +12,7 @@ func (d dice) service(c *tariff.Card) tariff.Service {
 		ID: fmt.Sprintf("service %d", len(c.Services)), Class: pick(d, "slow", "slow", "fast"), Name: "a service",
 		Tracking: d.chance(70), Flexible: d.chance(10), Status: pick(d, "", "", "secondary"),
 	}
-	if d.chance(50) { // one that goes nearly everywhere
+	if d.chance(60) { // one that goes nearly everywhere
 		d.prices(&s)
 		s.Cover, s.Signature, s.Tracking = d.cover(), ptr[int64](90), true
 		return s

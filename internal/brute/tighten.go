@@ -16,7 +16,7 @@ func (d dice) tighten(p *packing.Problem) {
 	parcel := &plan.Parcels[d.IntN(len(plan.Parcels))]
 	by := int64(d.IntN(3) - 1)
 	service := serviceOf(p, parcel)
-	switch d.IntN(12) {
+	switch d.IntN(15) {
 	case 0:
 		service.Limits = append(service.Limits, d.boundAt(parcel, by))
 	case 1:

@@ -15,58 +15,50 @@ type chosen struct {
 }
 
 // choose reads the entries of a parcel's layers against its wrap: kinds, items allowed, pieces, cuts, and
-// the same item for all alike sheets. It returns the layers per sheet of each leaf, and after the last
-// leaf those of the whole parcel. It takes mass, stiffness and class of the packaging into the parcel.
+// the same item for all alike sheets. It returns the layers per sheet, layer by layer and in each leaf by
+// leaf, and those of the whole parcel. It takes mass, stiffness and class of the packaging into the parcel.
 // Source: docs/formats/problem.md, sections 5 and 6; plan.md, section 3.
-func (r *Reckoner) choose(p *Packed, entries []packing.LayerPlan, leaves []leaf) [][]chosen {
-	out := make([][]chosen, len(leaves)+1)
-	at := 0
-	next := func(layer, count int, sheet string) (chosen, bool) {
-		if at >= len(entries) {
+func (r *Reckoner) choose(p *Packed, entries []packing.LayerPlan, leaves []leaf) (each, rest []chosen) {
+	all := make([]chosen, 0, len(entries))
+	next := func(layer, count int, sheet string) {
+		switch at := len(all); {
+		case p.lost:
+		case at == len(entries):
 			p.lose(malformed("plan.layers", "layer %d of wrap %q has no entry", layer, p.wrap.ID))
-			return chosen{}, false
+		default:
+			all = append(all, r.entry(p, &entries[at], layer, count, sheet))
 		}
-		at++
-		return r.entry(p, &entries[at-1], layer, count, sheet)
 	}
+	perSheet := 0
 	for li := range p.wrap.Layers {
 		layer := &p.wrap.Layers[li]
 		count := max(layer.Count, 1)
-		switch layer.Per {
-		case packing.PerSheet:
+		switch {
+		case layer.Per == packing.PerSheet:
 			for i := range leaves {
-				c, ok := next(li, count*leaves[i].copies, leaves[i].sheet.ID)
-				if !ok {
-					return nil
-				}
-				out[i] = append(out[i], c)
+				next(li, count*leaves[i].copies, leaves[i].sheet.ID)
 			}
-			p.alikeTheSame(leaves, out)
-		case packing.PerGap:
-			if p.copies == 1 {
-				continue
+			if !p.lost {
+				p.alikeTheSame(leaves, all[perSheet:])
+				perSheet = len(all)
 			}
-			count *= p.copies - 1
-			fallthrough
-		default:
-			c, ok := next(li, count, "")
-			if !ok {
-				return nil
-			}
-			out[len(leaves)] = append(out[len(leaves)], c)
+		case layer.Per != packing.PerGap:
+			next(li, count, "")
+		case p.copies > 1:
+			next(li, count*(p.copies-1), "")
 		}
 	}
-	if at < len(entries) {
-		p.lose(malformed("plan.layers", "expected %d entries, found %d", at, len(entries)))
+	if len(all) < len(entries) && !p.lost {
+		p.lose(malformed("plan.layers", "expected %d entries, found %d", len(all), len(entries)))
 	}
-	if len(out[len(leaves)]) == 0 {
+	if perSheet == len(all) && !p.lost {
 		p.lose(malformed("plan.layers", "the wrap %q has no outer layer", p.wrap.ID))
 	}
-	return out
+	return all[:perSheet], all[perSheet:]
 }
 
 // entry reads one entry, of which layer, pieces and sheet are known.
-func (r *Reckoner) entry(p *Packed, e *packing.LayerPlan, li, count int, sheet string) (chosen, bool) {
+func (r *Reckoner) entry(p *Packed, e *packing.LayerPlan, li, count int, sheet string) chosen {
 	layer, item := &p.wrap.Layers[li], r.items[e.Item]
 	switch {
 	case e.Layer != li || e.Sheet != sheet:
@@ -81,7 +73,7 @@ func (r *Reckoner) entry(p *Packed, e *packing.LayerPlan, li, count int, sheet s
 		p.lose(malformed("plan.item", "layer %d does not allow item %q", li, e.Item))
 	}
 	if p.lost {
-		return chosen{}, false
+		return chosen{}
 	}
 	if e.Count != count {
 		p.broken = append(p.broken, *malformed("plan.pieces", "layer %d: expected %d pieces of %q, found %d", li, count, e.Item, e.Count))
@@ -99,15 +91,14 @@ func (r *Reckoner) entry(p *Packed, e *packing.LayerPlan, li, count int, sheet s
 	if item.IssuedFor != "" {
 		p.issued = append(p.issued, item.IssuedFor)
 	}
-	return c, true
+	return c
 }
 
-// alikeTheSame looks whether alike sheets have the same items in the layers per sheet read so far.
-func (p *Packed) alikeTheSame(leaves []leaf, pieces [][]chosen) {
+// alikeTheSame looks whether alike sheets have the same items in a layer per sheet.
+func (p *Packed) alikeTheSame(leaves []leaf, layer []chosen) {
 	for i := range leaves {
 		for j := range i {
-			a, b := pieces[i], pieces[j]
-			if alike(leaves[i].sheet, leaves[j].sheet) && a[len(a)-1].item != b[len(b)-1].item {
+			if layer[i].item != layer[j].item && alike(leaves[i].sheet, leaves[j].sheet) {
 				p.broken = append(p.broken, *malformed("plan.alike", "sheets %q and %q are alike but have different items",
 					leaves[j].sheet.ID, leaves[i].sheet.ID))
 			}

@@ -1,57 +1,129 @@
 package check_test
 
 import (
-	"encoding/json"
-	"sync"
+	"iter"
+	"slices"
 	"sync/atomic"
 	"testing"
 
 	"solander/internal/brute"
+	"solander/measure"
 	"solander/packing"
 	"solander/packing/check"
+	"solander/packing/planner"
 )
 
-// problems is how many random problems are planned and checked.
-const problems = 10_000
-
-// random calls do with every random problem from a number on, on two goroutines, until one fails.
-func random(t *testing.T, count int, do func(seed uint64, p *packing.Problem, s *brute.Search) bool) {
-	t.Helper()
-	var wg sync.WaitGroup
-	var failed atomic.Bool
-	for lane := range 2 {
-		wg.Go(func() {
-			for seed := lane; seed < count && !failed.Load(); seed += 2 {
-				p := brute.Random(uint64(seed))
-				if !do(uint64(seed), &p, brute.New(&p)) {
-					failed.Store(true)
-				}
-			}
-		})
-	}
-	wg.Wait()
-}
-
-// show prints a problem so that it can be planned by itself.
-func show(t *testing.T, seed uint64, p *packing.Problem) {
-	t.Helper()
-	text, err := json.Marshal(p)
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Logf("problem %d: %s", seed, text)
-}
-
-func TestOraclesPlansAreRight(t *testing.T) {
+// The planner's answer is as good as the best of everything that could be done, and right.
+func TestPlannerAgainstTryingEverything(t *testing.T) {
+	var sent, held, parcels atomic.Int64
 	random(t, problems, func(seed uint64, p *packing.Problem, s *brute.Search) bool {
 		if err := p.Check(); err != nil {
 			t.Errorf("problem %d is refused: %v", seed, err)
 			return false
 		}
-		if err := check.Plan(*p, s.Plan()); err != nil {
+		plan, err := planner.Plan(t.Context(), *p)
+		if err != nil {
 			t.Errorf("problem %d: %v", seed, err)
 			return false
 		}
+		best := s.Plan()
+		if err := check.Plan(*p, best); err != nil {
+			t.Errorf("the best plan of problem %d: %v", seed, err)
+			return false
+		}
+		if plan.Held != best.Held || plan.Total != best.Total || len(plan.Parcels) != len(best.Parcels) || days(p, &plan) != days(p, &best) {
+			t.Errorf("problem %d: held %d, total %d, parcels %d, days %d; the best is held %d, total %d, parcels %d, days %d", seed,
+				plan.Held, plan.Total, len(plan.Parcels), days(p, &plan), best.Held, best.Total, len(best.Parcels), days(p, &best))
+			return false
+		}
+		if err := check.Plan(*p, plan); err != nil {
+			t.Errorf("problem %d: %v", seed, err)
+			return false
+		}
+		sent.Add(int64(len(plan.Orders) - plan.Held))
+		held.Add(int64(plan.Held))
+		parcels.Add(int64(len(plan.Parcels)))
+		for i := range plan.Orders {
+			if o := &plan.Orders[i]; o.Reason != nil && !heldRightly(p, s, o) {
+				t.Errorf("problem %d: order %q is held by %+v, sheet %q", seed, o.ID, *o.Reason, o.Sheet)
+				return false
+			}
+		}
 		return true
 	})
+	// Most must be worth solving: orders that go, some in several parcels, and some that cannot go.
+	if sent.Load() < problems/2 || held.Load() < problems/10 || parcels.Load()-sent.Load() < problems/20 {
+		t.Errorf("%d orders are sent in %d parcels, %d are held: too few of a kind", sent.Load(), parcels.Load(), held.Load())
+	}
+}
+
+// heldRightly reports whether a held order cannot go, and whether some option for it, or for the sheet
+// named, breaks the rule named first.
+func heldRightly(p *packing.Problem, s *brute.Search, o *packing.OrderPlan) bool {
+	switch {
+	case o.Reason.Rule == "shelf.shared":
+		return s.Feasible(o.ID)
+	case s.Feasible(o.ID):
+		return false
+	case o.Reason.Rule == "tariff.none":
+		return s.NoCard()
+	case o.Sheet == "" && unreached(p, o):
+		return true
+	case o.Reason.Rule == "shelf.none":
+		return !some(s.Reasons(o.ID, s.Contents(o.ID)), func(packing.Reason) bool { return true })
+	}
+	options := [][]packing.Content{s.Contents(o.ID)}
+	if o.Sheet != "" {
+		if s.Fits(o.ID, o.Sheet) {
+			return false
+		}
+		options = s.With(o.ID, o.Sheet)
+	}
+	return slices.ContainsFunc(options, func(contents []packing.Content) bool {
+		return some(s.Reasons(o.ID, contents), func(r packing.Reason) bool { return is(r, o.Reason) })
+	})
+}
+
+func some(reasons iter.Seq[packing.Reason], is func(packing.Reason) bool) bool {
+	for r := range reasons {
+		if is(r) {
+			return true
+		}
+	}
+	return false
+}
+
+func is(r packing.Reason, named *packing.Reason) bool {
+	return r.Rule == named.Rule && r.Got == named.Got && r.Limit == named.Limit && r.Unit == named.Unit
+}
+
+// unreached reports whether no service reaches the order's destination, by the reason named among others:
+// it is asked with packaging that takes anything.
+func unreached(p *packing.Problem, o *packing.OrderPlan) bool {
+	bare := *p
+	bare.Rules = nil
+	bare.Shelf = []packing.Item{{ID: "anything", Kind: packing.Envelope, Width: measure.Metre, Height: measure.Metre}}
+	bare.Wraps = []packing.Wrap{{ID: "anything", Shape: packing.Flat, Layers: []packing.Layer{{Kind: packing.Envelope}}}}
+	s := brute.New(&bare)
+	named := false
+	for r := range s.Reasons(o.ID, s.Contents(o.ID)) {
+		if !slices.Contains([]string{"service.destination", "zone.origin", "zone.destination", "price.zone"}, r.Rule) {
+			return false
+		}
+		named = named || is(r, o.Reason)
+	}
+	return named
+}
+
+// days is what plan.md, section 1, counts: 100 for a parcel whose service states none.
+func days(p *packing.Problem, plan *packing.Plan) int {
+	n := 0
+	for i := range plan.Parcels {
+		if plan.Parcels[i].Arrives.IsZero() {
+			n += 100
+		} else {
+			n += plan.Parcels[i].Arrives.Sub(p.Day)
+		}
+	}
+	return n
 }

@@ -75,7 +75,7 @@ var mistakes = map[string]func(p *packing.Problem){
 }
 
 // leastMade is how often a mistake must have made a better plan.
-const leastMade = 3
+const leastMade = 2
 
 func TestPlansMadeByMistakeAreFound(t *testing.T) {
 	if len(mistakes) < 20 {

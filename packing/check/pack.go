@@ -26,18 +26,25 @@ type Packed struct {
 	issued    []string
 	broken    []packing.Reason // in the order of the rules
 	lost      bool             // so malformed that the rest means nothing
+	once      bool             // stop at the first broken rule
 }
+
+// done reports that nothing more need be looked at.
+func (p *Packed) done() bool { return p.lost || p.once && len(p.broken) > 0 }
 
 // Pack packs the contents of a choice in its wrap with the items, cuts and axis named there, and returns
 // the first rule that breaks (docs/formats/plan.md, section 4, 1 to 3), nil when none does. Of the choice
 // it reads order, contents, wrap, layers and roll.axis, nothing else.
 func (r *Reckoner) Pack(choice *packing.Parcel) (*Packed, *packing.Reason) {
-	p := r.pack(choice)
+	p := r.packed(choice, true)
 	if len(p.broken) > 0 {
 		return nil, &p.broken[0]
 	}
 	return p, nil
 }
+
+// pack goes on after a broken rule, so that all are found.
+func (r *Reckoner) pack(choice *packing.Parcel) *Packed { return r.packed(choice, false) }
 
 func (p *Packed) breaks(rule string, got, limit int64, unit string) {
 	p.broken = append(p.broken, breaks(rule, got, limit, unit))
@@ -49,23 +56,20 @@ func (p *Packed) lose(reason *packing.Reason) {
 	p.lost = true
 }
 
-// pack goes on after a broken rule, so that all are found.
-func (r *Reckoner) pack(choice *packing.Parcel) *Packed {
-	p := &Packed{contents: choice.Contents, layers: choice.Layers}
+// packed packs a choice; with once it stops at the first rule broken.
+func (r *Reckoner) packed(choice *packing.Parcel, once bool) *Packed {
+	p := &Packed{once: once, contents: choice.Contents, layers: choice.Layers}
 	leaves := r.unpacked(p, choice)
-	if p.lost {
+	if p.done() {
 		return p
 	}
-	pieces := r.choose(p, choice.Layers, leaves)
-	if p.lost {
+	each, rest := r.choose(p, choice.Layers, leaves)
+	if p.done() {
 		return p
 	}
-	for k := range pieces[0] { // each layer round every leaf before the next layer
-		for i := range leaves {
-			leaves[i].wrapIn(p, pieces[i][k])
-		}
+	for i, c := range each {
+		leaves[i%len(leaves)].wrapIn(p, c)
 	}
-	rest := pieces[len(leaves)]
 	b := body{copies: int64(p.copies)}
 	if p.wrap.Shape == packing.Rolled {
 		b.wind(p, leaves, choice.Roll)
@@ -73,7 +77,7 @@ func (r *Reckoner) pack(choice *packing.Parcel) *Packed {
 		b.stack(leaves)
 	}
 	for _, c := range rest {
-		if p.lost {
+		if p.done() {
 			return p
 		}
 		b.put(p, c)

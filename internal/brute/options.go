@@ -1,0 +1,178 @@
+package brute
+
+import (
+	"iter"
+	"slices"
+
+	"solander/measure"
+	"solander/packing"
+)
+
+// options are the choices for contents in one wrap.
+type options struct {
+	*Search
+	order  *packing.Order
+	wrap   *packing.Wrap
+	choice packing.Parcel
+	yield  func(*packing.Parcel) bool
+}
+
+// slot is the entries of a parcel's layers that share an item: all those of alike sheets in a layer.
+type slot struct {
+	entries []int
+	items   []string
+}
+
+// each is every choice of wrap, items, cuts and axis, admissible or not. A choice may not be kept: its
+// layers change.
+func (s *Search) each(o *packing.Order, contents []packing.Content) iter.Seq[*packing.Parcel] {
+	return func(yield func(*packing.Parcel) bool) {
+		for i := range s.problem.Wraps {
+			wrap := &s.problem.Wraps[i]
+			t := options{s, o, wrap, packing.Parcel{Order: o.ID, Contents: contents, Wrap: wrap.ID}, yield}
+			if !t.items(t.slots()) {
+				return
+			}
+		}
+	}
+}
+
+// slots lays out the entries of the layers, still without items.
+func (t *options) slots() []slot {
+	n := 0
+	for _, c := range t.choice.Contents {
+		n += c.Copies
+	}
+	var out []slot
+	for li := range t.wrap.Layers {
+		layer := &t.wrap.Layers[li]
+		count := max(layer.Count, 1)
+		items := layer.Items
+		if len(items) == 0 {
+			items = t.ofKind(layer.Kind)
+		}
+		add := func(count int, sheet string) int {
+			t.choice.Layers = append(t.choice.Layers, packing.LayerPlan{Layer: li, Kind: layer.Kind, Count: count, Sheet: sheet})
+			return len(t.choice.Layers) - 1
+		}
+		switch layer.Per {
+		case packing.PerSheet:
+			first := len(out)
+			for i, c := range t.choice.Contents {
+				e := add(count*c.Copies, c.Sheet)
+				j := slices.IndexFunc(t.choice.Contents[:i], func(b packing.Content) bool { return alike(find(t.order, b.Sheet), find(t.order, c.Sheet)) })
+				if j < 0 {
+					out = append(out, slot{[]int{e}, items})
+					continue
+				}
+				k := first + slices.IndexFunc(out[first:], func(s slot) bool { return slices.Contains(s.entries, e-i+j) })
+				out[k].entries = append(out[k].entries, e)
+			}
+		case packing.PerGap:
+			if n > 1 {
+				out = append(out, slot{[]int{add(count*(n-1), "")}, items})
+			}
+		default:
+			out = append(out, slot{[]int{add(count, "")}, items})
+		}
+	}
+	return out
+}
+
+func (s *Search) ofKind(kind packing.Kind) []string {
+	var out []string
+	for i := range s.problem.Shelf {
+		if s.problem.Shelf[i].Kind == kind {
+			out = append(out, s.problem.Shelf[i].ID)
+		}
+	}
+	return out
+}
+
+func find(o *packing.Order, sheet string) *packing.Sheet {
+	return &o.Sheets[slices.IndexFunc(o.Sheets, func(s packing.Sheet) bool { return s.ID == sheet })]
+}
+
+// alike compares sheets as given: two that differ only in how their mass is stated count as different
+// here, so problems for this search state it in one way.
+func alike(a, b *packing.Sheet) bool {
+	x, y := *a, *b
+	x.ID, y.ID, x.Note, y.Note, x.Copies, y.Copies, x.Roll, y.Roll = "", "", "", "", 0, 0, nil, nil
+	return x == y && (a.Roll == nil) == (b.Roll == nil) && (a.Roll == nil || *a.Roll == *b.Roll)
+}
+
+// items fills the slots in every way, then cuts. It reports false when no more is wanted.
+func (t *options) items(slots []slot) bool {
+	if len(slots) == 0 {
+		return t.cuts(0)
+	}
+	for _, item := range slots[0].items {
+		for _, e := range slots[0].entries {
+			t.choice.Layers[e].Item = item
+		}
+		if !t.items(slots[1:]) {
+			return false
+		}
+	}
+	return true
+}
+
+// cuts tries each size of every item that may be cut, then the axes.
+func (t *options) cuts(at int) bool {
+	if at == len(t.choice.Layers) {
+		return t.axes()
+	}
+	e := &t.choice.Layers[at]
+	e.CutTo = 0
+	if !t.cuts(at + 1) {
+		return false
+	}
+	item := t.item(e.Item)
+	if item.Cut == nil {
+		return true
+	}
+	full := item.Height
+	if item.Kind == packing.Tube {
+		full = item.Length
+	}
+	for e.CutTo = item.Cut.Shortest; e.CutTo < full; e.CutTo += item.Cut.Step {
+		if !t.cuts(at + 1) {
+			return false
+		}
+	}
+	e.CutTo = 0
+	return true
+}
+
+func (s *Search) item(id string) *packing.Item {
+	return &s.problem.Shelf[slices.IndexFunc(s.problem.Shelf, func(i packing.Item) bool { return i.ID == id })]
+}
+
+// axes tries each side that a sheet may have, in its film or without; what is none is told by Pack.
+func (t *options) axes() bool {
+	t.choice.Roll = nil
+	if t.wrap.Shape != packing.Rolled {
+		return t.yield(&t.choice)
+	}
+	var sides []measure.Length
+	for _, c := range t.choice.Contents {
+		sheet := find(t.order, c.Sheet)
+		sides = append(sides, sheet.Width, sheet.Height)
+	}
+	for _, e := range t.choice.Layers {
+		if item := t.item(e.Item); item.Kind == packing.Sleeve {
+			sides = append(sides, item.Width+2*item.Wall, item.Height+2*item.Wall)
+			if item.Outer != nil {
+				sides = append(sides, item.Outer.Width, item.Outer.Height)
+			}
+		}
+	}
+	slices.Sort(sides)
+	for _, side := range slices.Compact(sides) {
+		t.choice.Roll = &packing.RollPlan{Axis: side}
+		if !t.yield(&t.choice) {
+			return false
+		}
+	}
+	return true
+}
