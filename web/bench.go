@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -21,6 +22,8 @@ type benchPage struct {
 	Groups []taskGroup
 	Empty  bool
 	Marks  []markLine
+
+	Cautions []string // of the plans and parcels of the day, each once
 }
 
 // taskGroup is one kind of work with its tasks.
@@ -43,7 +46,8 @@ type taskView struct {
 	Outlet    string
 	Why       string
 	Lines     []string
-	Cautions  []string
+	Cautious  bool // a caution of the page is about it
+	Below     bool // its form needs a line of its own
 	Blocked   string
 	Timing    string
 	Late      int
@@ -123,6 +127,7 @@ func (p *benchPage) arrange(fail *failure) {
 				p.put(v.Form, fail)
 			}
 			tg.Tasks = append(tg.Tasks, v)
+			p.Cautions = append(p.Cautions, t.Warnings...)
 			p.Empty = false
 		}
 		if g == bench.HandOver && !anyPick(tg.Tasks) {
@@ -130,6 +135,8 @@ func (p *benchPage) arrange(fail *failure) {
 		}
 		p.Groups = append(p.Groups, tg)
 	}
+	slices.Sort(p.Cautions)
+	p.Cautions = slices.Compact(p.Cautions)
 }
 
 func anyPick(tasks []taskView) bool {
@@ -143,7 +150,7 @@ func anyPick(tasks []taskView) bool {
 
 func (p *benchPage) view(g bench.Group, i int, t bench.Task) taskView {
 	v := taskView{Key: fmt.Sprintf("%s-%d", g, i), Mark: t.Mark, What: t.What, Buyer: t.Buyer, Outlet: t.Outlet, Why: t.Why,
-		Lines: t.Detail, Cautions: t.Warnings, Blocked: t.Blocked, Timing: t.Timing, Late: t.Late}
+		Lines: t.Detail, Cautious: len(t.Warnings) > 0, Blocked: t.Blocked, Timing: t.Timing, Late: t.Late}
 	switch g {
 	case bench.ChaseMoney:
 		v.Form, v.Button = moneyForm(t.Order, t.Owed), moneyWord(t.Owed)
@@ -164,7 +171,7 @@ func (p *benchPage) view(g bench.Group, i int, t bench.Task) taskView {
 			v.Form, v.Button = packForm(t.Order, nil), "Packed"
 		}
 	case bench.LabelParcel:
-		v.Form, v.Button = labelForm(t.Parcel, t.Service, money.Amount{}), "Labelled"
+		v.Form, v.Button, v.Below = labelForm(t.Parcel, t.Service, money.Amount{}), "Labelled", true
 		v.Links = []link{{fmt.Sprintf("/papers/label/%d.pdf", t.Parcel), "Address label"}}
 	case bench.HandOver:
 		if t.Parcel != 0 && t.Blocked == "" {
@@ -179,6 +186,9 @@ func (p *benchPage) view(g bench.Group, i int, t bench.Task) taskView {
 	}
 	return v
 }
+
+// Idle reports a task that has nothing to press.
+func (v taskView) Idle() bool { return !v.Form.Has() && len(v.Links) == 0 }
 
 func moneyWord(owed money.Amount) string {
 	if owed.Sign() < 0 {
@@ -215,11 +225,11 @@ func packForm(id int64, total *int64) *form {
 	return fm
 }
 
-// labelForm notes the service used, the postage paid and the tracking number. The service is empty when
-// it is the planned one.
-func labelForm(parcel int64, service string, estimated money.Amount) *form {
+// labelForm notes the service used, the postage paid and the tracking number. The service stays empty when
+// it is the planned one, which the form names.
+func labelForm(parcel int64, planned string, estimated money.Amount) *form {
 	fm := newForm("label-"+strconv.FormatInt(parcel, 10), fmt.Sprintf("/parcels/%d/label", parcel))
-	fm.ask("service", "Service").is(service)
+	fm.ask("service", "Another service").hint("empty: " + planned).Class = "service"
 	paid := fm.ask("paid", "Postage paid").mode("decimal").must()
 	if !estimated.IsZero() {
 		paid.hint("by the card " + estimated.String())

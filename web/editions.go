@@ -106,7 +106,7 @@ type cell struct {
 	State edition.State
 	Word  string
 	Link  string
-	Aloud string // "17/250, sent, Ada Quill"
+	Full  string // "17/250, sent, Ada Quill"
 }
 
 // stateCount is how many numbers stand in a state.
@@ -199,9 +199,9 @@ func kindHead(k edition.Kind) string {
 func cellOf(e edition.Edition, n studio.NumberRow) cell {
 	c := cell{Text: n.Number.String(), State: n.Standing.State, Word: stateWords[n.Standing.State],
 		Link: fmt.Sprintf("/editions/%d/numbers/%s", e.ID, numberPath(n.Number))}
-	c.Aloud = n.Number.Of(e) + ", " + c.Word
+	c.Full = n.Number.Of(e) + ", " + c.Word
 	if n.Buyer != "" {
-		c.Aloud += ", " + n.Buyer
+		c.Full += ", " + n.Buyer
 	}
 	return c
 }

@@ -234,7 +234,10 @@ func (f *face) parcelsInto(r *http.Request, p *orderPage, v studio.OrderView, se
 			}
 		}
 		if pc.State != studio.HandedOver {
-			fm := labelForm(pc.ID, pc.Service, pc.Estimated)
+			fm := labelForm(pc.ID, sheet.Facts[0].Text, pc.Estimated)
+			if pc.Service != pc.Plan.Service {
+				fm.find("service").is(pc.Service)
+			}
 			if !pc.Paid.IsZero() {
 				fm.find("paid").money(pc.Paid)
 			}

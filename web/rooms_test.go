@@ -190,8 +190,8 @@ func TestEditionPictureTellsStateInThreeWays(t *testing.T) {
 	if got := textOf(cell); got != "1 promised" {
 		t.Errorf("it says %q", got)
 	}
-	if got := attr(cell, "aria-label"); got != "1/250, promised, Ada Quill" {
-		t.Errorf("aloud it says %q", got)
+	if got := attr(cell, "title"); got != "1/250, promised, Ada Quill" {
+		t.Errorf("in full it says %q", got)
 	}
 	if use := p.find("a[href=/editions/1/numbers/1] use"); len(use) != 1 || attr(use[0], "href") != "#g-promised" {
 		t.Error("it has no glyph")
@@ -252,7 +252,8 @@ func TestAnEndedCardIsToldEverywhere(t *testing.T) {
 	v := s.sale(1, 9000)
 	s.get("/orders/"+v.Mark).has("#plan .caution", "ended")
 	bench := s.submit(s.get("/"), "#sign form", "lines", "1")
-	bench.has("#pack .task", "ended")
+	bench.has(".caution", "ended")
+	bench.has("#pack .task", "see the caution above")
 	s.submit(bench, "#pack form")
 	s.get("/orders/"+v.Mark).has(".caution", "ended")
 }

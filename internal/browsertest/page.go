@@ -50,6 +50,20 @@ func (p *Page) Media(kind string) {
 	})
 }
 
+// Dark tells pages that the person prefers dark colours, or no longer does.
+func (p *Page) Dark(on bool) {
+	p.t.Helper()
+	scheme := "light"
+	if on {
+		scheme = "dark"
+	}
+	run(p, "colours of a "+scheme+" page", func(ctx context.Context, t *chromedp.Target) (cdp.Empty, error) {
+		return cdp.Call(ctx, t, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}},
+		})
+	})
+}
+
 // Click clicks the first element that the CSS selector finds, once it is visible.
 func (p *Page) Click(selector string) {
 	p.t.Helper()
