@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"solander/fault"
+	"solander/measure"
 	"solander/studio"
 )
 
@@ -131,6 +132,16 @@ func (d *desk) dataFolder() (string, error) {
 		return filepath.Join(home, ".local", "share", "solander"), nil
 	}
 	return "", fault.Invalidf("store", "there is no data folder of the user").ToMend("give --store, or set SOLANDER_STORE")
+}
+
+// units is the system of units in which the studio sees lengths and masses.
+func (d *desk) units() measure.System {
+	if d.st != nil {
+		if set, err := d.st.Settings(d.ctx); err == nil && set.Ready() {
+			return set.Units
+		}
+	}
+	return measure.Imperial
 }
 
 func withWho(ctx context.Context, name string) context.Context { return studio.WithWho(ctx, name) }

@@ -122,11 +122,7 @@ func (c *planCmd) order(d *desk) error {
 		d.json = true
 		return d.show(v.Problem, nil)
 	}
-	set, err := st.Settings(d.ctx)
-	if err != nil {
-		return err
-	}
-	return c.show(d, v.Plan, set.Units)
+	return c.show(d, v.Plan, d.units())
 }
 
 func (c *planCmd) show(d *desk, plan packing.Plan, units measure.System) error {
@@ -150,7 +146,7 @@ func (c *planCmd) whyNot(d *desk, st *studio.Studio, o studio.OrderView) error {
 		}
 		fmt.Fprintf(w, "possible, for %s\n", money.Of(v.Total, o.Due.Currency))
 		for _, p := range v.Parcels {
-			printPlanned(w, p, o.Due.Currency, measure.Imperial)
+			printPlanned(w, p, o.Due.Currency, d.units())
 		}
 	})
 }

@@ -5,6 +5,7 @@ import (
 	"io"
 
 	"solander/edition"
+	"solander/measure"
 	"solander/studio"
 )
 
@@ -45,11 +46,11 @@ func (c oneNumber) do(d *desk, step func(st *studio.Studio, ed int64, n edition.
 	if err != nil {
 		return err
 	}
-	return d.show(v, func(w io.Writer) { printNumber(w, v) })
+	return d.show(v, func(w io.Writer) { printNumber(w, v, d.units()) })
 }
 
-func printNumber(w io.Writer, v studio.NumberView) {
-	fmt.Fprintf(w, "%s %s: %s", v.Label, v.Edition.Name("inch"), v.Row.Standing.State)
+func printNumber(w io.Writer, v studio.NumberView, units measure.System) {
+	fmt.Fprintf(w, "%s %s: %s", v.Label, v.Edition.Name(units), v.Row.Standing.State)
 	if v.Row.OrderMark != "" {
 		fmt.Fprintf(w, ", %s %s", v.Row.OrderMark, v.Row.Buyer)
 	}

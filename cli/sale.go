@@ -2,7 +2,6 @@ package cli
 
 import (
 	"fmt"
-	"io"
 	"strings"
 
 	"solander/calendar"
@@ -181,82 +180,4 @@ func (p salePrint) line(d *desk, i int) (studio.SaleLine, error) {
 		line.Price = &a
 	}
 	return line, nil
-}
-
-// showOrder shows an order whole.
-func (d *desk) showOrder(v studio.OrderView) error {
-	return d.show(v, func(w io.Writer) { printOrder(w, v) })
-}
-
-func printOrder(w io.Writer, v studio.OrderView) {
-	fmt.Fprintf(w, "%s  %s  %s", v.Mark, v.BuyerData.Name, v.OutletName)
-	if v.Ref != "" {
-		fmt.Fprintf(w, "  %s", v.Ref)
-	}
-	fmt.Fprintf(w, "\n%s\n", standing(v))
-	table(w, func(row func(string, ...any)) {
-		for _, l := range v.Views {
-			row("  line %d\t%s\t%s\t%s\t%s", l.ID, l.Label, l.Ed.Name("inch"), l.Price, lineState(l))
-		}
-	})
-	fmt.Fprintf(w, "due %s, paid %s, owed %s\n", v.Due, v.Paid, v.Owed)
-	fmt.Fprintf(w, "to %s\n", strings.Join(v.ShipTo.Block(""), ", "))
-	if v.GiftMessage != "" {
-		fmt.Fprintf(w, "gift message: %s\n", oneLine(v.GiftMessage))
-	}
-	if v.Note != "" {
-		fmt.Fprintf(w, "note: %s\n", oneLine(v.Note))
-	}
-	if v.Override != nil {
-		fmt.Fprintf(w, "overridden: %s\n", oneLine(v.Override.Reason))
-	}
-	for _, why := range v.HeldBack {
-		fmt.Fprintf(w, "held back: %s\n", why)
-	}
-	for _, p := range v.Parcels {
-		printParcel(w, p)
-	}
-}
-
-func standing(v studio.OrderView) string {
-	s := fmt.Sprintf("%s, placed %s, promised by %s", v.State, v.Placed.Short(), v.Promised.Short())
-	if v.State == order.Open {
-		s = fmt.Sprintf("%s, awaits %s", s, v.Stage)
-	}
-	if v.Late > 0 {
-		s += fmt.Sprintf(", %d late", v.Late)
-	}
-	return s
-}
-
-func lineState(l studio.LineView) string {
-	switch {
-	case l.Dropped:
-		return "dropped"
-	case l.Sent:
-		return "sent"
-	case l.Signed:
-		return "signed"
-	case l.HasSheet:
-		return "sheet on hand"
-	case l.Coming != nil:
-		return fmt.Sprintf("waits for run %d since %s, expected %s", l.Coming.Run, l.Coming.Since.Short(), l.Coming.Expected.Short())
-	}
-	return "no sheet"
-}
-
-func printParcel(w io.Writer, p studio.Parcel) {
-	fmt.Fprintf(w, "parcel %d: %s, %s", p.ID, p.State, p.Service)
-	if !p.Paid.IsZero() {
-		fmt.Fprintf(w, ", postage %s", p.Paid)
-	} else {
-		fmt.Fprintf(w, ", postage about %s", p.Estimated)
-	}
-	if p.Tracking != "" {
-		fmt.Fprintf(w, ", %s", p.Tracking)
-	}
-	fmt.Fprintln(w)
-	for _, warning := range p.Warnings {
-		fmt.Fprintf(w, "  warning: %s\n", warning)
-	}
 }

@@ -17,42 +17,58 @@ type lately struct {
 	*past
 	studio *studio.Studio
 	orders []int64 // by scene
+	run    int64   // the one that came in part
 }
 
-// live plays the script: the sales day by day, then what was done with each.
+// event is one thing that happened in the last weeks.
+type event struct {
+	day  calendar.Day
+	hour int
+	do   func() error
+}
+
+// live plays the script in the order of time.
 func (l *lately) live() error {
 	l.orders = make([]int64, len(script))
-	if err := l.dryDrawers(); err != nil {
-		return fmt.Errorf("demo drawers: %w", err)
-	}
-	order := make([]int, len(script))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return script[b].ago - script[a].ago })
-	for _, i := range order {
-		if err := l.sale(i); err != nil {
-			return fmt.Errorf("demo scene %d, sale: %w", i, err)
+	events := l.events()
+	slices.SortStableFunc(events, func(a, b event) int {
+		if a.day != b.day {
+			return a.day.Sub(b.day)
 		}
-	}
-	for _, step := range []func() error{l.runs, l.fillDrawers, l.work, l.oddments, l.shelf} {
-		if err := step(); err != nil {
-			return fmt.Errorf("demo, last weeks: %w", err)
+		return a.hour - b.hour
+	})
+	for _, e := range events {
+		l.day = e.day
+		l.clock.turnTo(e.day, e.hour)
+		if err := e.do(); err != nil {
+			return fmt.Errorf("demo, %s at %d: %w", e.day, e.hour, err)
 		}
 	}
 	return nil
 }
 
-// on sets the clock so many days back.
-func (l *lately) on(ago, hour int) calendar.Day {
-	d := l.today.Add(-ago)
-	l.clock.turnTo(d, hour)
-	return d
+// events are the sales of the script and the days of work: what is done by now leaves in two hand-overs,
+// the rest is brought to its stage on the day before today.
+func (l *lately) events() []event {
+	back := func(days int) calendar.Day { return l.working.Add(l.today, -days) }
+	yesterday := back(1)
+	if eve := l.today.Add(-1); eve.After(yesterday) {
+		yesterday = eve // a weekend: she worked at home
+	}
+	out := []event{
+		{l.today.Add(-pastEnds), 17, l.dryDrawers},
+		{back(6), 9, l.receiveRuns}, {back(6), 15, l.orderSheetsAgain}, {back(3), 12, l.receivePart},
+		{back(4), 8, l.fillDrawers}, {back(4), 10, l.workDone}, {back(4), 16, l.handOverFirst}, {back(2), 16, l.handOverRest},
+		{yesterday, 12, l.fillDrawers}, {yesterday, 14, l.workOpen}, {yesterday, 15, l.oddments}, {yesterday, 17, l.lowShelf},
+	}
+	for i, s := range script {
+		out = append(out, event{l.today.Add(-s.ago), 11, func() error { return l.sale(i) }})
+	}
+	return out
 }
 
 // dryDrawers empties the drawers of the two editions that orders shall wait for, down to what is signed.
 func (l *lately) dryDrawers() error {
-	l.on(pastEnds, 17)
 	for _, at := range []int{waitsForLab, waitsForOrder} {
 		v, err := l.studio.Edition(l.ctx, l.stocks[at].ed.ID)
 		if err != nil {
@@ -71,7 +87,6 @@ func (l *lately) dryDrawers() error {
 
 // fillDrawers counts a few sheets more into the drawers that the script needs fuller.
 func (l *lately) fillDrawers() error {
-	l.on(7, 9)
 	rows, err := l.studio.Drawer(l.ctx)
 	if err != nil {
 		return err
@@ -90,14 +105,13 @@ func (l *lately) fillDrawers() error {
 
 func (l *lately) sale(i int) error {
 	s := script[i]
-	placed := l.on(s.ago, 11)
 	to := s.to
 	if to == nil {
 		home := homes[(i*7)%len(homes)]
 		to = &home
 	}
 	buyer, address := l.buyerAt(*to)
-	in := studio.Sale{Outlet: l.outlets[s.outlet].ID, Ref: l.ref(s.outlet), Buyer: buyer, Placed: placed, ShipTo: address,
+	in := studio.Sale{Outlet: l.outlets[s.outlet].ID, Ref: l.ref(s.outlet), Buyer: buyer, Placed: l.day, ShipTo: address,
 		SameNumber: s.same, GiftMessage: s.gift, Note: s.note, Postage: dollars(0), Tax: dollars(0), Paid: dollars(0)}
 	if s.arrives > 0 {
 		in.ArriveBy = l.today.Add(s.arrives)
@@ -136,34 +150,57 @@ func (l *lately) pays(v studio.OrderView, s scene) error {
 	return l.studio.Pay(l.ctx, studio.PaymentIn{Order: v.ID, Kind: kind, Amount: a, Day: v.Placed})
 }
 
-// runs orders sheets for one of the dry drawers and takes a part of them in, one of them rejected.
-func (l *lately) runs() error {
-	ordered := l.on(9, 15)
-	s := l.stocks[waitsForLab]
-	for _, r := range l.past.runs {
-		if r.Edition == s.ed.ID || r.Edition == l.stocks[waitsForOrder].ed.ID {
-			if err := l.studio.CloseRun(l.ctx, r.ID); err != nil {
-				return err
-			}
+// receiveRuns takes in what the labs still owed, but for the latest run, which is late. Runs of the dry
+// drawers are given up.
+func (l *lately) receiveRuns() error {
+	for i, r := range l.past.runs {
+		var err error
+		switch dry := r.Edition == l.stocks[waitsForLab].ed.ID || r.Edition == l.stocks[waitsForOrder].ed.ID; {
+		case dry:
+			err = l.studio.CloseRun(l.ctx, r.ID)
+		case i < len(l.past.runs)-1:
+			err = l.studio.Receive(l.ctx, supply.Receipt{Run: r.ID, Day: l.day, Good: r.Quantity})
+		}
+		if err != nil {
+			return err
 		}
 	}
-	run, err := l.studio.OrderRun(l.ctx, supply.Run{Edition: s.ed.ID, Lab: labs[0], Ordered: ordered, Expected: l.working.Add(l.today, 2), Quantity: 12,
-		UnitCost: s.ed.PrintCost, Note: "in two parts"})
-	if err != nil {
-		return err
-	}
-	day := l.on(4, 12)
-	return l.studio.Receive(l.ctx, supply.Receipt{Run: run.ID, Day: day, Good: 1, Rejected: 1, Note: "first part; one with a roller mark"})
+	return nil
 }
 
-// work brings every scene to its stage, in the order of a working week.
-func (l *lately) work() error {
+// orderSheetsAgain orders a run for one of the dry drawers.
+func (l *lately) orderSheetsAgain() error {
+	s := l.stocks[waitsForLab]
+	run, err := l.studio.OrderRun(l.ctx, supply.Run{Edition: s.ed.ID, Lab: labs[0], Ordered: l.day, Expected: l.working.Add(l.today, 2), Quantity: 12,
+		UnitCost: s.ed.PrintCost, Note: "in two parts"})
+	l.run = run.ID
+	return err
+}
+
+// receivePart takes a part of that run in; one sheet of it is rejected.
+func (l *lately) receivePart() error {
+	return l.studio.Receive(l.ctx, supply.Receipt{Run: l.run, Day: l.day, Good: 1, Rejected: 1, Note: "first part; one with a roller mark"})
+}
+
+func (l *lately) workDone() error {
+	return l.workWhere(func(s scene) bool { return s.until == order.Done })
+}
+
+func (l *lately) workOpen() error {
+	return l.workWhere(func(s scene) bool { return s.until != order.Done })
+}
+
+// workWhere brings scenes to their stage.
+func (l *lately) workWhere(is func(scene) bool) error {
 	for i, s := range script {
+		if !is(s) {
+			continue
+		}
 		if err := l.workOn(i, s); err != nil {
 			return fmt.Errorf("scene %d: %w", i, err)
 		}
 	}
-	return l.handOvers()
+	return nil
 }
 
 // reaches reports whether a scene goes beyond a stage.
@@ -174,10 +211,6 @@ func (s scene) reaches(stage order.Stage) bool {
 
 func (l *lately) workOn(i int, s scene) error {
 	id := l.orders[i]
-	l.on(min(s.ago, 3), 14)
-	if s.until == order.Done {
-		l.on(6, 14)
-	}
 	if err := l.twist(id, s); err != nil || !s.reaches(order.AwaitsSigning) {
 		return err
 	}
@@ -223,7 +256,7 @@ func (l *lately) twist(id int64, s scene) error {
 		if err != nil {
 			return err
 		}
-		return l.studio.Pay(l.ctx, studio.PaymentIn{Order: id, Kind: order.Balance, Amount: v.Owed, Day: l.on(2, 10), Note: "by bank transfer"})
+		return l.studio.Pay(l.ctx, studio.PaymentIn{Order: id, Kind: order.Balance, Amount: v.Owed, Day: l.day, Note: "by bank transfer"})
 	case restruck:
 		return l.spoil(id)
 	}
@@ -245,8 +278,23 @@ func (l *lately) spoil(id int64) error {
 	return l.studio.Restrike(l.ctx, at.Edition, at.Number, "a clean sheet for the same buyer")
 }
 
-// handOvers gives what is done to the operator: five days ago, before the rest was labelled.
-func (l *lately) handOvers() error {
+// handOverFirst gives the first half of what is done to the operator.
+func (l *lately) handOverFirst() error {
+	parcels, err := l.doneParcels()
+	if err != nil {
+		return err
+	}
+	_, err = l.studio.HandOver(l.ctx, studio.HandOverIn{Day: l.day, Parcels: parcels[:len(parcels)/2]})
+	return err
+}
+
+// handOverRest gives what is left of it.
+func (l *lately) handOverRest() error {
+	_, err := l.studio.HandOver(l.ctx, studio.HandOverIn{Day: l.day})
+	return err
+}
+
+func (l *lately) doneParcels() ([]int64, error) {
 	var parcels []int64
 	for i, s := range script {
 		if s.until != order.Done {
@@ -254,25 +302,17 @@ func (l *lately) handOvers() error {
 		}
 		v, err := l.studio.Order(l.ctx, l.orders[i])
 		if err != nil {
-			return err
+			return nil, err
 		}
 		for _, x := range v.Parcels {
 			parcels = append(parcels, x.ID)
 		}
 	}
-	half := len(parcels) / 2
-	for n, batch := range [][]int64{parcels[:half], parcels[half:]} {
-		day := l.on(5-2*n, 16)
-		if _, err := l.studio.HandOver(l.ctx, studio.HandOverIn{Day: day, Parcels: batch}); err != nil {
-			return err
-		}
-	}
-	return nil
+	return parcels, nil
 }
 
 // oddments are the steps of single numbers: withdrawn, kept, signed ahead, come back.
 func (l *lately) oddments() error {
-	l.on(2, 11)
 	fine := l.stocks[9].ed
 	if err := l.studio.Withdraw(l.ctx, fine.ID, edition.Number{Kind: edition.Numbered, N: fine.Limit}, "flaw in the deckle edge"); err != nil {
 		return err
@@ -285,14 +325,12 @@ func (l *lately) oddments() error {
 		return err
 	}
 	refund := v.Views[0].Price
-	l.on(1, 11)
 	return l.studio.TakeBack(l.ctx, studio.TakeBackIn{Order: v.ID, Lines: []int64{v.Views[0].ID}, Spoilt: true, Reason: "corner crushed in the post",
 		Refund: money.Of(refund.Minor, currency)})
 }
 
-// shelf counts three kinds of packaging down below their reorder level.
-func (l *lately) shelf() error {
-	l.on(1, 17)
+// lowShelf counts three kinds of packaging down below their reorder level.
+func (l *lately) lowShelf() error {
 	items, err := l.studio.Shelf(l.ctx)
 	if err != nil {
 		return err

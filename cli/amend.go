@@ -1,0 +1,89 @@
+package cli
+
+import (
+	"solander/calendar"
+	"solander/fault"
+	"solander/money"
+	"solander/studio"
+)
+
+type amendCmd struct {
+	Order       string  `arg:"" help:"Mark of the order."`
+	Promised    string  `placeholder:"DAY" help:"Day by which it is to be handed over."`
+	ArriveBy    string  `placeholder:"DAY" help:"Day by which it must be there."`
+	To          *string `placeholder:"NAME" help:"Name on the parcel."`
+	Line1       *string `name:"line1" placeholder:"TEXT" help:"Street and house number."`
+	Line2       *string `name:"line2" placeholder:"TEXT" help:"Second line of the address."`
+	City        *string `placeholder:"TEXT" help:"Town."`
+	Region      *string `placeholder:"TEXT" help:"State or province."`
+	Postcode    *string `placeholder:"TEXT" help:"Postcode."`
+	Country     *string `placeholder:"XX" help:"Country."`
+	Postage     *string `placeholder:"AMOUNT" help:"Postage charged."`
+	Tax         *string `placeholder:"AMOUNT" help:"Sales tax."`
+	Fee         *string `placeholder:"AMOUNT" help:"The outlet's fee as it really was."`
+	Note        *string `placeholder:"TEXT" help:"Note to yourself."`
+	GiftMessage *string `placeholder:"TEXT" help:"Message on the packing slip."`
+}
+
+func (amendCmd) Help() string {
+	return "What is left out stays as it is.\n\nExample:\n\n  solander amend S-1042 --line1 \"9 Quince Lane\" --note \"she moved\""
+}
+
+func (c *amendCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	o, err := d.orderNamed(c.Order)
+	if err != nil {
+		return err
+	}
+	in, err := c.changes(d, o)
+	if err != nil {
+		return err
+	}
+	v, err := st.Amend(d.ctx, in)
+	if err != nil {
+		return err
+	}
+	return d.showOrder(v)
+}
+
+func (c *amendCmd) changes(d *desk, o studio.OrderView) (studio.AmendIn, error) {
+	var l fault.List
+	in := studio.AmendIn{Order: o.ID, Note: c.Note, GiftMessage: c.GiftMessage}
+	for _, x := range []struct {
+		to          **calendar.Day
+		text, field string
+	}{{&in.Promised, c.Promised, "promised"}, {&in.ArriveBy, c.ArriveBy, "arrive_by"}} {
+		if x.text != "" {
+			on, err := day(x.text, x.field)
+			l.Add(err)
+			*x.to = &on
+		}
+	}
+	for _, x := range []struct {
+		to    **money.Amount
+		text  *string
+		field string
+	}{{&in.Postage, c.Postage, "postage"}, {&in.Tax, c.Tax, "tax"}, {&in.Fee, c.Fee, "fee"}} {
+		if x.text != nil {
+			a, err := d.amount(*x.text, x.field)
+			l.Add(err)
+			*x.to = &a
+		}
+	}
+	to, moved := o.ShipTo, false
+	for _, x := range []struct {
+		to   *string
+		text *string
+	}{{&to.Name, c.To}, {&to.Line1, c.Line1}, {&to.Line2, c.Line2}, {&to.City, c.City}, {&to.Region, c.Region}, {&to.Postcode, c.Postcode}, {&to.Country, c.Country}} {
+		if x.text != nil {
+			*x.to, moved = *x.text, true
+		}
+	}
+	if moved {
+		in.ShipTo = &to
+	}
+	return in, l.Err()
+}

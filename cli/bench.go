@@ -1,0 +1,70 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"solander/bench"
+)
+
+type benchCmd struct {
+	Day string `placeholder:"DAY" help:"The day; today when left out."`
+}
+
+func (benchCmd) Help() string { return "Example:\n\n  solander bench --day 2026-04-14" }
+
+func (c *benchCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	on, err := day(c.Day, "day")
+	if err != nil {
+		return err
+	}
+	list, err := st.Bench(d.ctx, on)
+	if err != nil {
+		return err
+	}
+	return d.show(list, func(w io.Writer) { printBench(w, list) })
+}
+
+func printBench(w io.Writer, list bench.List) {
+	fmt.Fprintf(w, "Bench of %s: %d open, %d late\n", list.Day.Long(), list.Open, list.Late)
+	empty := true
+	for _, g := range bench.Groups() {
+		tasks := list.Groups[g]
+		if len(tasks) == 0 {
+			continue
+		}
+		empty = false
+		fmt.Fprintf(w, "\n%s (%d)\n", g, len(tasks))
+		for _, t := range tasks {
+			printTask(w, t)
+		}
+	}
+	if empty && !list.Next.IsZero() {
+		fmt.Fprintf(w, "nothing to do; the next promise is %s\n", list.Next.Long())
+	}
+}
+
+func printTask(w io.Writer, t bench.Task) {
+	fmt.Fprintf(w, "  [ ] %s\n", strings.Join(filled(t.Mark, t.What, t.Buyer), "  "))
+	if second := filled(t.Why, t.Timing, t.Blocked); len(second) > 0 {
+		fmt.Fprintf(w, "      %s\n", strings.Join(second, "; "))
+	}
+	for _, line := range t.Detail {
+		fmt.Fprintf(w, "      %s\n", line)
+	}
+}
+
+func filled(texts ...string) []string {
+	var out []string
+	for _, t := range texts {
+		if t != "" {
+			out = append(out, t)
+		}
+	}
+	return out
+}

@@ -1,0 +1,34 @@
+package cli
+
+import (
+	"solander/studio"
+)
+
+type cancelCmd struct {
+	Order  string `arg:"" help:"Mark of the order."`
+	Reason string `required:"" placeholder:"TEXT" help:"Why."`
+	Refund string `placeholder:"AMOUNT" help:"What is paid back now."`
+}
+
+func (cancelCmd) Help() string {
+	return "Example:\n\n  solander cancel S-1042 --reason \"bought twice by mistake\" --refund 120"
+}
+
+func (c *cancelCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	o, err := d.orderNamed(c.Order)
+	if err != nil {
+		return err
+	}
+	in := studio.CancelIn{Order: o.ID, Reason: c.Reason}
+	if in.Refund, err = d.amount(c.Refund, "refund"); err != nil {
+		return err
+	}
+	if err := st.Cancel(d.ctx, in); err != nil {
+		return err
+	}
+	return d.after(o.ID)
+}

@@ -1,0 +1,38 @@
+package cli
+
+import (
+	"solander/edition"
+)
+
+type declareCmd struct {
+	File string `required:"" placeholder:"FILE" help:"The edition in a JSON file (- is the input stream)."`
+}
+
+func (declareCmd) Help() string {
+	return `The limit and the number of proofs are declared once: nothing can raise them afterwards. Many places
+ask by law what a seller of limited editions must disclose; see what holds where you sell.
+
+Example:
+
+  echo '{"work": 1, "width_nm": "12 in", "height_nm": "16 in", "paper": "cotton rag",
+    "grammage_mg_m2": "310 gsm", "caliper_nm": "20 pt", "grade": "fine", "technique": "pigment print",
+    "limit": 250, "proofs": {"ap": 5}, "tightest_roll_nm": "3 in",
+    "price": {"minor": 12000, "currency": "USD"}, "print_cost": {"minor": 1450, "currency": "USD"}}' |
+    solander declare --file -`
+}
+
+func (c *declareCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	var e edition.Edition
+	if err := d.readJSON(c.File, "file", &e); err != nil {
+		return err
+	}
+	e, err = st.Declare(d.ctx, e)
+	if err != nil {
+		return err
+	}
+	return d.say(e, "edition %d %s is declared", e.ID, e.Name(d.units()))
+}

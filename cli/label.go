@@ -1,0 +1,39 @@
+package cli
+
+import (
+	"solander/studio"
+)
+
+type labelCmd struct {
+	Parcel   string `arg:"" help:"Mark of an order with one parcel to label, or the parcel's number."`
+	Service  string `placeholder:"NAME" help:"The service used; the planned one when left out."`
+	Paid     string `required:"" placeholder:"AMOUNT" help:"Postage actually paid."`
+	Tracking string `placeholder:"NUMBER" help:"Tracking number; its check digit is verified."`
+	Day      string `placeholder:"DAY" help:"Day; today when left out."`
+}
+
+func (labelCmd) Help() string {
+	return "This notes what was bought elsewhere: it buys no postage.\n\nExample:\n\n  solander label S-1042 --paid 6.37 --tracking \"9400 1118 9922 3100 0002 05\""
+}
+
+func (c *labelCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	parcel, err := d.parcelNamed(c.Parcel, studio.Packed)
+	if err != nil {
+		return err
+	}
+	in := studio.LabelIn{Parcel: parcel.ID, Service: c.Service, Tracking: c.Tracking}
+	if in.Paid, err = d.amount(c.Paid, "paid"); err != nil {
+		return err
+	}
+	if in.Day, err = day(c.Day, "day"); err != nil {
+		return err
+	}
+	if err := st.Label(d.ctx, in); err != nil {
+		return err
+	}
+	return d.after(parcel.Order)
+}

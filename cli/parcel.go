@@ -1,0 +1,77 @@
+package cli
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"solander/fault"
+	"solander/order"
+	"solander/studio"
+)
+
+// parcelNamed finds a parcel by its number, or by the order it is the only one of in those states.
+func (d *desk) parcelNamed(name string, states ...studio.ParcelState) (studio.Parcel, error) {
+	if id, err := strconv.ParseInt(name, 10, 64); err == nil {
+		return d.parcelByID(id)
+	}
+	o, err := d.orderNamed(name)
+	if err != nil {
+		return studio.Parcel{}, err
+	}
+	var open []studio.Parcel
+	var ids []string
+	for _, p := range o.Parcels {
+		if slices.Contains(states, p.State) {
+			open, ids = append(open, p), append(ids, strconv.FormatInt(p.ID, 10))
+		}
+	}
+	switch len(open) {
+	case 1:
+		return open[0], nil
+	case 0:
+		return studio.Parcel{}, fault.New(fault.Refused, "it has no such parcel").At("%s", o.Mark).In("parcel").ToMend("pack it first: solander pack %s", o.Mark)
+	}
+	return studio.Parcel{}, fault.Invalidf("parcel", "%s has %d such parcels: %s", o.Mark, len(open), strings.Join(ids, ", ")).ToMend("name the parcel by its number")
+}
+
+// parcelByID finds an open parcel; its order is needed to show it afterwards.
+func (d *desk) parcelByID(id int64) (studio.Parcel, error) {
+	page, err := d.allOpen()
+	if err != nil {
+		return studio.Parcel{}, err
+	}
+	for _, r := range page {
+		v, err := d.st.Order(d.ctx, r.ID)
+		if err != nil {
+			return studio.Parcel{}, err
+		}
+		for _, p := range v.Parcels {
+			if p.ID == id {
+				return p, nil
+			}
+		}
+	}
+	return studio.Parcel{}, fault.New(fault.Missing, "there is no open parcel %d", id).In("parcel").ToMend("solander orders --stage label lists the orders that have one")
+}
+
+// allOpen lists all open orders.
+func (d *desk) allOpen() ([]studio.OrderRow, error) {
+	st, err := d.studio()
+	if err != nil {
+		return nil, err
+	}
+	var rows []studio.OrderRow
+	q := studio.OrderQuery{State: order.Open, Limit: 500}
+	for {
+		page, err := st.Orders(d.ctx, q, "")
+		if err != nil {
+			return nil, err
+		}
+		rows = append(rows, page.Rows...)
+		if page.Next == 0 {
+			return rows, nil
+		}
+		q.Before = page.Next
+	}
+}

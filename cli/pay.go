@@ -1,0 +1,50 @@
+package cli
+
+import (
+	"solander/order"
+	"solander/studio"
+)
+
+type payCmd struct {
+	Order  string `arg:"" help:"Mark of the order."`
+	Amount string `arg:"" help:"How much."`
+	Kind   string `enum:"deposit,balance,refund," default:"" placeholder:"KIND" help:"deposit, balance or refund; when left out, balance if it settles what is owed, else deposit."`
+	Day    string `placeholder:"DAY" help:"Day of the payment; today when left out."`
+	Note   string `placeholder:"TEXT" help:"A note to it."`
+}
+
+func (payCmd) Help() string {
+	return "Example:\n\n  solander pay S-1042 60.00 --kind balance"
+}
+
+func (c *payCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	o, err := d.orderNamed(c.Order)
+	if err != nil {
+		return err
+	}
+	a, err := d.amount(c.Amount, "amount")
+	if err != nil {
+		return err
+	}
+	on, err := day(c.Day, "day")
+	if err != nil {
+		return err
+	}
+	if err := st.Pay(d.ctx, studio.PaymentIn{Order: o.ID, Kind: order.PaymentKind(c.Kind), Amount: a, Day: on, Note: c.Note}); err != nil {
+		return err
+	}
+	return d.after(o.ID)
+}
+
+// after shows an order as it stands once something was done to it.
+func (d *desk) after(id int64) error {
+	v, err := d.st.Order(d.ctx, id)
+	if err != nil {
+		return err
+	}
+	return d.showOrder(v)
+}

@@ -1,0 +1,126 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+
+	"solander/fault"
+	"solander/money"
+	"solander/studio"
+)
+
+type shelfCmd struct {
+	Show    shelfShowCmd    `cmd:"" default:"withargs" help:"Packaging on hand (this is what shelf alone does)."`
+	Count   shelfCountCmd   `cmd:"" help:"Set the stock of an item to what was counted."`
+	Restock shelfRestockCmd `cmd:"" help:"Add pieces that came in."`
+	Save    shelfSaveCmd    `cmd:"" help:"Add a kind of packaging, or change one, from a file."`
+}
+
+type shelfShowCmd struct{}
+
+func (shelfShowCmd) Help() string { return "Example:\n\n  solander shelf" }
+
+func (c *shelfShowCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	rows, err := st.Shelf(d.ctx)
+	if err != nil {
+		return err
+	}
+	return d.show(rows, func(w io.Writer) {
+		table(w, func(row func(string, ...any)) {
+			row("ITEM\tKEY\tKIND\tNAME\tSTOCK\t")
+			for _, i := range rows {
+				low := ""
+				if i.Stock <= i.ReorderAt && !i.Retired {
+					low = fmt.Sprintf("restock (at %d)", i.ReorderAt)
+				}
+				row("%d\t%s\t%s\t%s\t%d\t%s", i.ID, i.Spec.ID, i.Spec.Kind, i.Spec.Name, i.Stock, low)
+			}
+		})
+	})
+}
+
+type shelfCountCmd struct {
+	Item   string `arg:"" help:"The item: its number, its key, or words of its name that fit no other."`
+	Pieces int    `arg:"" help:"How many were counted."`
+	Reason string `placeholder:"TEXT" default:"counted" help:"Why."`
+}
+
+func (shelfCountCmd) Help() string { return "Example:\n\n  solander shelf count 5 40" }
+
+func (c *shelfCountCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	i, err := d.shelfNamed(c.Item)
+	if err != nil {
+		return err
+	}
+	if err := st.CountShelf(d.ctx, i.ID, c.Pieces, c.Reason); err != nil {
+		return err
+	}
+	return d.say(map[string]any{"item": i.ID, "stock": c.Pieces}, "%s: %d", i.Spec.Name, c.Pieces)
+}
+
+type shelfRestockCmd struct {
+	Item     string `arg:"" help:"The item: its number, its key, or words of its name that fit no other."`
+	Pieces   int    `arg:"" help:"How many came in."`
+	UnitCost string `placeholder:"AMOUNT" help:"Price of one piece; stays when left out."`
+}
+
+func (shelfRestockCmd) Help() string {
+	return "Example:\n\n  solander shelf restock 5 25 --unit-cost 0.84"
+}
+
+func (c *shelfRestockCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	i, err := d.shelfNamed(c.Item)
+	if err != nil {
+		return err
+	}
+	var cost *money.Amount
+	if c.UnitCost != "" {
+		a, err := d.amount(c.UnitCost, "unit_cost")
+		if err != nil {
+			return err
+		}
+		cost = &a
+	}
+	if err := st.Restock(d.ctx, i.ID, c.Pieces, cost); err != nil {
+		return err
+	}
+	return d.say(map[string]any{"item": i.ID, "added": c.Pieces}, "%s: %d more", i.Spec.Name, c.Pieces)
+}
+
+type shelfSaveCmd struct {
+	File string `required:"" placeholder:"FILE" help:"The item in a JSON file (- is the input stream)."`
+}
+
+func (shelfSaveCmd) Help() string {
+	return "The form is the one that solander shelf --json shows.\n\nExample:\n\n  solander shelf save --file tube.json"
+}
+
+func (c *shelfSaveCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	var it studio.ShelfItem
+	if err := d.readJSON(c.File, "file", &it); err != nil {
+		return err
+	}
+	if it.Spec.ID == "" {
+		return fault.Invalidf("spec.id", "the key is missing").ToMend("give the item a short key of its own, such as tube-18")
+	}
+	if it, err = st.SaveShelfItem(d.ctx, it); err != nil {
+		return err
+	}
+	return d.say(it, "item %d %s is saved", it.ID, it.Spec.Name)
+}

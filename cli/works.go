@@ -1,0 +1,61 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+
+	"solander/edition"
+	"solander/studio"
+)
+
+type worksCmd struct {
+	Add  string `placeholder:"TITLE" help:"Add a work of this title."`
+	Year int    `placeholder:"YEAR" help:"Year of the picture, with --add."`
+	Note string `placeholder:"TEXT" help:"A note to it, with --add."`
+}
+
+func (worksCmd) Help() string {
+	return "Example:\n\n  solander works\n  solander works --add \"Low tide, morning\" --year 2025"
+}
+
+func (c *worksCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	if c.Add != "" {
+		w, err := st.SaveWork(d.ctx, edition.Work{Title: c.Add, Year: c.Year, Note: c.Note})
+		if err != nil {
+			return err
+		}
+		return d.say(w, "work %d %s is added", w.ID, w.Title)
+	}
+	works, err := st.Works(d.ctx)
+	if err != nil {
+		return err
+	}
+	set, err := st.Settings(d.ctx)
+	if err != nil {
+		return err
+	}
+	return d.show(works, func(w io.Writer) {
+		for _, wk := range works {
+			fmt.Fprintf(w, "%d  %s\n", wk.ID, wk.Title)
+			table(w, func(row func(string, ...any)) {
+				for _, e := range wk.Editions {
+					row("    edition %d\t%s\t%s\t%s\t%s\ton hand %d", e.ID, e.Size(set.Units), e.Grade, soldOf(e), e.PriceNow, e.OnHand)
+				}
+			})
+		}
+	})
+}
+
+func soldOf(e studio.EditionRow) string {
+	switch {
+	case e.Closed:
+		return fmt.Sprintf("%d sold, ended", e.Sold)
+	case e.Open():
+		return fmt.Sprintf("%d sold, open edition", e.Sold)
+	}
+	return fmt.Sprintf("%d of %d sold", e.Sold, e.Limit)
+}
