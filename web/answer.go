@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"fmt"
 	"net/http"
 	"net/url"
 	"slices"
@@ -153,12 +154,17 @@ type markLine struct {
 	studio.Mark
 	Can  bool
 	Back string // where undoing it leads
+	Link string // of its order; "" on the order's own page
 }
 
 func markLines(marks []studio.Mark, most int, back string) []markLine {
 	var out []markLine
 	for _, m := range marks[:min(most, len(marks))] {
-		out = append(out, markLine{m, undoable(m), back})
+		l := markLine{Mark: m, Can: undoable(m), Back: back}
+		if m.Order != 0 && back == "/" {
+			l.Link = fmt.Sprintf("/orders/%d", m.Order)
+		}
+		out = append(out, l)
 	}
 	return out
 }

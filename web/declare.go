@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"net/http"
 	"strconv"
+	"strings"
 
 	"solander/edition"
 	"solander/money"
@@ -119,22 +120,22 @@ func declareForm(name, action string, works []studio.WorkView, set studio.Settin
 	fm.ask("width", "Width of the sheet").must().hint(unit)
 	fm.ask("height", "Height of the sheet").must().hint(unit)
 	fm.ask("grade", "Grade").of(gradeChoices(set)...).must()
-	known := []choice{{"", "another one, as below"}}
+	known := []choice{{"", "another one"}}
 	for i, pp := range set.Papers {
 		known = append(known, choice{strconv.Itoa(i + 1), fmt.Sprintf("%s, %s", pp.Name, pp.Grammage)})
 	}
 	if len(set.Papers) > 0 {
-		fm.ask("known_paper", "Paper of the studio").of(known...).half().hint("fills in what is left empty below")
+		fm.ask("known_paper", "Paper").of(known...).half().hint("fills in what is left empty after it")
 	} else {
 		fm.ask("known_paper", "").as("hidden")
 	}
-	fm.ask("paper", "Paper").half()
+	fm.ask("paper", "Paper, if another").half()
 	fm.ask("grammage", "Grammage").hint("310 gsm, or 80 lb cover")
 	fm.ask("caliper", "Thickness of the sheet").hint("20 pt, or 0.5 mm")
 	fm.ask("tightest_roll", "Tightest roll").hint("inner diameter, such as 3 in; empty: never rolled")
 	fm.ask("limit", "Limit").mode("numeric").hint("how many are numbered; 0 or empty: an open edition")
 	for _, k := range edition.Kinds()[1:] {
-		fm.ask(proofField(k), kindHead(k)).mode("numeric").hint(string(k))
+		fm.ask(proofField(k), string(k)).mode("numeric").hint(strings.ToLower(kindHead(k))).small()
 	}
 	fm.ask("price", "Price at first").mode("decimal").must()
 	fm.ask("print_cost", "Cost of a sheet from the lab").mode("decimal").hint("empty: not known")

@@ -219,7 +219,8 @@ func repriceForm(v studio.EditionView) *form {
 
 func askSteps(fm *form, steps []edition.PriceStep) {
 	for i := range len(steps) + moreSteps {
-		from := fm.ask(fmt.Sprintf("from[%d]", i), "Once so many are sold").mode("numeric").half()
+		from := fm.ask(fmt.Sprintf("from[%d]", i), "Once so many are sold").mode("numeric")
+		from.Class = "first"
 		price := fm.ask(fmt.Sprintf("price_steps[%d]", i), "the price is").mode("decimal").half()
 		if i < len(steps) {
 			from.whole(steps[i].FromSold)

@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 
 	"solander/bench"
@@ -17,7 +18,13 @@ type handOverPage struct {
 	Ready []readyParcel
 	Form  *form
 	Past  []studio.HandOver
+	Older bool // there are more than are shown
+
+	Cautions []string // of the plans of the parcels that are ready
 }
+
+// latestHandOvers is how many are listed until all are asked for.
+const latestHandOvers = 20
 
 // readyParcel is a labelled parcel, or one that is held back.
 type readyParcel struct {
@@ -50,11 +57,17 @@ func (f *face) showHandOvers(w http.ResponseWriter, r *http.Request, fail *failu
 	for _, t := range list.Groups[bench.HandOver] {
 		if t.Parcel != 0 {
 			p.Ready = append(p.Ready, readyParcel{t, t.Blocked == ""})
+			p.Cautions = append(p.Cautions, t.Warnings...)
 		}
 	}
+	slices.Sort(p.Cautions)
+	p.Cautions = slices.Compact(p.Cautions)
 	p.Form = p.put(handOverForm(fr.Today), fail)
 	if p.Past, err = f.studio.HandOvers(r.Context()); err != nil {
 		return err
+	}
+	if len(p.Past) > latestHandOvers && r.URL.Query().Get("past") != "all" {
+		p.Past, p.Older = p.Past[:latestHandOvers], true
 	}
 	return f.show(w, r, statusOf(fail), "handovers", p)
 }

@@ -72,7 +72,7 @@ func pretty(v any) string {
 
 func wrapsForm(set studio.Settings) *form {
 	fm := newForm("wraps", "/studio/wraps")
-	fm.ask("wraps", "Wraps as JSON").as("code").wide().is(pretty(set.Wraps)).hint("see docs/formats/problem.md, wraps")
+	fm.ask("wraps", "Wraps as JSON").as("code").wide().is(pretty(set.Wraps)).hint("see docs/formats/problem.md, wraps; lengths in nanometres, or as text: \"1/16 in\"")
 	fm.ask("rules", "House rules as JSON").as("code").wide().is(pretty(set.Rules)).hint("see docs/formats/problem.md, rules")
 	return fm
 }

@@ -140,6 +140,18 @@ func owes(v studio.OrderView) string {
 	return "settled"
 }
 
+// MayChange reports whether a line may get another number or be taken out.
+func (p *orderPage) MayChange() bool {
+	return slices.ContainsFunc(p.Lines, func(l lineView) bool { return l.Renumber.Has() || l.Drop.Has() })
+}
+
+// LineBlamed reports whether a form of a line could not be done.
+func (p *orderPage) LineBlamed() bool {
+	return slices.ContainsFunc(p.Lines, func(l lineView) bool {
+		return l.Renumber.Has() && l.Renumber.Blamed || l.Drop.Has() && l.Drop.Blamed
+	})
+}
+
 // forms lays out what may be done to the whole order as it stands.
 func (p *orderPage) forms(v studio.OrderView, fail *failure) {
 	p.Pay = p.put(payForm(v.ID, v.Owed, p.Today), fail)
