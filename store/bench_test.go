@@ -124,7 +124,7 @@ type bare struct {
 
 func newBare(b *testing.B, place string) *bare {
 	b.Helper()
-	db, err := sql.Open("sqlite", "file:"+place+"?_pragma=busy_timeout(5000)&_pragma=foreign_keys(1)&_pragma=synchronous(FULL)&_pragma=cache_size(-16000)&_pragma=journal_mode(WAL)")
+	db, err := sql.Open("sqlite", "file:"+place+"?_pragma=busy_timeout(5000)&_pragma=foreign_keys(1)&_pragma=synchronous(FULL)&_pragma=cache_size(-6000)&_pragma=journal_mode(WAL)")
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -30,7 +30,7 @@ func (t *tx) Buyers(text string, limit int) ([]order.Buyer, error) {
 	from, id, where := "buyers r", "r.id", ""
 	var args []any
 	if terms := asked(text); len(terms) > 0 {
-		if err := t.indexWords(); err != nil {
+		if err := t.searching(); err != nil {
 			return nil, err
 		}
 		s := t.dialect.buyers

@@ -24,12 +24,14 @@ const (
 	busy             // a lock was not to be had
 	badText          // text that the engine cannot hold
 	full             // no room left
+	corrupt          // the file is damaged, or no database
 	connection       // the engine went away before it was asked to commit
 )
 
 // Source: SQLite result codes, sqlite.org/rescode.html.
 var sqliteCauses = map[int]cause{
 	2067: unique, 1555: unique, 2579: unique, 787: foreign, 1811: trigger, 275: check, 1299: check, 3091: check, 13: full,
+	11: corrupt, 26: corrupt, 267: corrupt, 779: corrupt,
 }
 
 // Source: PostgreSQL manual, appendix A. SL001 is raised by the triggers of our migrations.

@@ -33,7 +33,10 @@ func (s *store) Load(ctx context.Context, r io.Reader) error {
 		}
 		return t.load(r)
 	})
-	if err != nil && again {
+	switch {
+	case err == nil:
+		s.engine.settled(ctx)
+	case again:
 		return busyAfter(err)
 	}
 	return err

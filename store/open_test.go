@@ -1,9 +1,9 @@
 package store
 
 import (
-	"bytes"
 	"context"
 	"database/sql"
+	"encoding/binary"
 	"errors"
 	"io/fs"
 	"net/url"
@@ -13,6 +13,8 @@ import (
 	"sync"
 	"testing"
 	"time"
+
+	"github.com/google/go-cmp/cmp"
 
 	"solander/edition"
 	"solander/fault"
@@ -131,20 +133,42 @@ func TestOpenRefuses(t *testing.T) {
 		}
 		return path
 	}
-	foreign := filepath.Join(folder, "other.db")
-	db, err := sql.Open("sqlite", foreign)
-	if err != nil {
-		t.Fatal(err)
+	foreign, inUse := filepath.Join(folder, "other.db"), filepath.Join(folder, "used.db")
+	for _, path := range []string{foreign, inUse} {
+		db, err := sql.Open("sqlite", path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer db.Close()
+		if path == inUse { // what it wrote lies in its log
+			if _, err := db.Exec(`PRAGMA journal_mode = WAL`); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if _, err := db.Exec(`CREATE TABLE editions (id INTEGER)`); err != nil {
+			t.Fatal(err)
+		}
+		if path == foreign {
+			db.Close()
+		}
 	}
-	if _, err := db.Exec(`CREATE TABLE editions (id INTEGER)`); err != nil {
-		t.Fatal(err)
+	left := filepath.Join(folder, "left.db") // as its program left it when it was killed
+	for _, end := range []string{"", "-wal"} {
+		data, err := os.ReadFile(inUse + end)
+		if err != nil || len(data) == 0 {
+			t.Fatalf("there is no log to test with: %v", err)
+		}
+		file("left.db"+end, string(data))
 	}
-	db.Close()
+	head := make([]byte, 5000) // a head like a studio's, and nothing behind it
+	copy(head, "SQLite format 3\x00\x10\x00\x02\x02\x00\x40\x20\x20")
+	binary.BigEndian.PutUint32(head[68:], applicationID)
+	marked := file("marked.db", string(head))
 	for place, want := range map[string]fault.Code{
 		file("notes.txt", "dear diary\n"):                                fault.Refused,
 		file("short", "SQL"):                                             fault.Refused,
 		file("liar.db", "SQLite format 3\x00"+strings.Repeat("x", 5000)): fault.Refused,
-		foreign:                               fault.Refused,
+		foreign: fault.Refused, inUse: fault.Refused, left: fault.Refused, marked: fault.Refused,
 		folder:                                fault.Refused,
 		filepath.Join(folder, "no", "a.db"):   fault.Missing,
 		"":                                    fault.Invalid,
@@ -153,10 +177,7 @@ func TestOpenRefuses(t *testing.T) {
 		"postgres://%zz":                      fault.Invalid,
 		"host=" + folder + " user=x dbname=y": fault.Busy,
 	} {
-		var before []byte
-		if info, err := os.Stat(place); err == nil && info.Mode().IsRegular() {
-			before, _ = os.ReadFile(place)
-		}
+		before := folderHolds(t, folder)
 		s, err := Open(t.Context(), place, Options{Patience: time.Second})
 		if !fault.Is(err, want) {
 			t.Errorf("%q: got %v, want a fault %q", place, err, want)
@@ -168,16 +189,28 @@ func TestOpenRefuses(t *testing.T) {
 		if all := fault.All(err); all[0].Mend == "" {
 			t.Errorf("%q: %v does not say how to mend it", place, err)
 		}
-		if before != nil {
-			if after, err := os.ReadFile(place); err != nil || !bytes.Equal(before, after) {
-				t.Errorf("%q was changed", place)
-			}
+		if diff := cmp.Diff(before, folderHolds(t, folder)); diff != "" {
+			t.Errorf("%q changed the folder (-before +after):\n%s", place, diff)
 		}
 	}
-	names, _ := filepath.Glob(filepath.Join(folder, "*"))
-	if len(names) != 4 {
-		t.Errorf("something was left behind: %v", names)
+}
+
+// folderHolds returns the files of a folder with what they hold.
+func folderHolds(t *testing.T, folder string) map[string]string {
+	t.Helper()
+	files, err := os.ReadDir(folder)
+	if err != nil || len(files) < 8 {
+		t.Fatalf("the folder holds %v (%v)", files, err)
 	}
+	out := make(map[string]string)
+	for _, f := range files {
+		data, err := os.ReadFile(filepath.Join(folder, f.Name()))
+		if err != nil {
+			t.Fatal(err)
+		}
+		out[f.Name()] = string(data)
+	}
+	return out
 }
 
 func TestOpenRefusesPostgres(t *testing.T) {

@@ -54,7 +54,7 @@ func (t *tx) Orders(q studio.OrderQuery) ([]order.Order, error) {
 		where = append(where, text+" $"+strconv.Itoa(len(args)))
 	}
 	if terms := asked(q.Text); len(terms) > 0 {
-		if err := t.indexWords(); err != nil {
+		if err := t.searching(); err != nil {
 			return nil, err
 		}
 		s := t.dialect.orders

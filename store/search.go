@@ -39,6 +39,16 @@ func (t *tx) staleBuyer(id int64) {
 	t.stale.buyers[id] = true
 }
 
+// searching makes the transaction ready for a search: of what it changed itself, too.
+func (t *tx) searching() error {
+	if t.dialect.beforeSearch != "" {
+		if _, err := t.q.ExecContext(t.ctx, t.dialect.beforeSearch); err != nil {
+			return t.fail(err)
+		}
+	}
+	return t.indexWords()
+}
+
 // indexWords keeps the words of all that changed.
 func (t *tx) indexWords() error {
 	stale := t.stale

@@ -4,8 +4,10 @@ import (
 	"context"
 	"database/sql"
 	"database/sql/driver"
+	"encoding/binary"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"net/url"
 	"os"
@@ -50,7 +52,7 @@ func openSQLite(ctx context.Context, place string, opt Options) (engine, error) 
 	if opt.Hasty {
 		synchronous = "synchronous(OFF)"
 	}
-	pragmas := []string{fmt.Sprintf("busy_timeout(%d)", opt.lockWait()), "foreign_keys(1)", synchronous, "cache_size(-16000)", "trusted_schema(0)"}
+	pragmas := []string{fmt.Sprintf("busy_timeout(%d)", opt.lockWait()), "foreign_keys(1)", synchronous, "cache_size(-6000)", "trusted_schema(0)"}
 	l := &lite{path: path, writes: make(chan *slot, 1), reads: make(chan *slot, opt.Readers), patience: opt.Patience}
 	l.writer, err = sql.Open("sqlite", sqliteDSN(path, url.Values{"_pragma": append(pragmas, "journal_mode(WAL)")}))
 	if err != nil {
@@ -58,7 +60,8 @@ func openSQLite(ctx context.Context, place string, opt Options) (engine, error) 
 	}
 	l.writer.SetMaxOpenConns(1)
 	if err := migrate(ctx, l.writer, liteMigrations); err != nil {
-		return nil, errors.Join(err, l.writer.Close())
+		l.writer.Close()
+		return nil, when(err, corrupt, fault.New(fault.Refused, "the file is damaged").At("%s", path).ToMend("restore a copy to a new place"))
 	}
 	l.reader, err = sql.Open("sqlite", sqliteDSN(path, url.Values{"_pragma": append(pragmas, "query_only(1)")}))
 	if err != nil {
@@ -77,7 +80,7 @@ func prepareFile(ctx context.Context, path string) error {
 	info, err := os.Stat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return makeFile(path)
+		return makeFile(ctx, path)
 	case err != nil:
 		return noFile(path, err)
 	case !info.Mode().IsRegular():
@@ -85,81 +88,75 @@ func prepareFile(ctx context.Context, path string) error {
 	case info.Size() == 0:
 		return markFile(ctx, path)
 	}
-	return knownFile(ctx, path)
+	return knownFile(path)
 }
 
-func makeFile(path string) error {
-	f, err := os.OpenFile(path, os.O_CREATE|os.O_RDWR, 0o600)
+// makeFile makes the file beside its place and puts it there whole, so that none that is half made is
+// ever found there.
+func makeFile(ctx context.Context, path string) error {
+	f, err := os.CreateTemp(filepath.Dir(path), ".new-studio-*")
 	if errors.Is(err, fs.ErrNotExist) {
 		return fault.New(fault.Missing, "the folder does not exist").At("%s", filepath.Dir(path)).ToMend("make the folder first").Because(err)
 	}
 	if err != nil {
 		return noFile(path, err)
 	}
+	defer os.Remove(f.Name())
 	if err := f.Close(); err != nil {
 		return noFile(path, err)
 	}
-	return markFile(context.Background(), path)
+	if err := markFile(ctx, f.Name()); err != nil {
+		return err
+	}
+	err = os.Link(f.Name(), path)
+	switch {
+	case errors.Is(err, fs.ErrExist): // another program was quicker
+		return knownFile(path)
+	case err != nil: // a file system without links
+		err = os.Rename(f.Name(), path)
+	}
+	if err != nil {
+		return noFile(path, err)
+	}
+	return nil
 }
 
 func noFile(path string, err error) *fault.Error {
 	return fault.New(fault.Refused, "the file cannot be opened").At("%s", path).ToMend("look at its permissions").Because(err)
 }
 
-func withFile(ctx context.Context, path, mode string, f func(*sql.Conn) error) error {
-	db, err := sql.Open("sqlite", sqliteDSN(path, url.Values{"mode": {mode}, "_pragma": {"busy_timeout(5000)"}}))
+// markFile writes the studio's mark into a new file.
+func markFile(ctx context.Context, path string) error {
+	db, err := sql.Open("sqlite", sqliteDSN(path, url.Values{"mode": {"rw"}, "_pragma": {"busy_timeout(5000)"}}))
 	if err != nil {
 		return err
 	}
 	defer db.Close()
-	conn, err := db.Conn(ctx)
-	if err != nil {
-		return err
+	if _, err := db.ExecContext(ctx, fmt.Sprintf("PRAGMA application_id = %d", applicationID)); err != nil {
+		return noFile(path, err)
 	}
-	defer conn.Close()
-	return f(conn)
+	return nil
 }
 
-// markFile writes the studio's mark into a new file.
-func markFile(ctx context.Context, path string) error {
-	return withFile(ctx, path, "rw", func(conn *sql.Conn) error {
-		_, err := conn.ExecContext(ctx, `PRAGMA application_id = 1399811172`)
-		return err
-	})
-}
-
-// knownFile refuses a file that is no database of a studio, without changing it.
-func knownFile(ctx context.Context, path string) error {
-	foreign := fault.New(fault.Refused, "this file is no studio of this program").At("%s", path).
-		ToMend("name another file; this one was left as it is")
-	head, err := header(path)
+// knownFile refuses a file that is no database of a studio. It reads the head of the file alone, where
+// markFile left its mark, so that not even the log of another program's database is touched.
+// Source: SQLite file format, sqlite.org/fileformat2.html, 1.3: magic at 0, application id at 68.
+func knownFile(path string) error {
+	f, err := os.Open(path)
 	if err != nil {
 		return noFile(path, err)
 	}
-	if head != "SQLite format 3\x00" {
-		return foreign
-	}
-	return withFile(ctx, path, "rw", func(conn *sql.Conn) error {
-		var id int64
-		if err := conn.QueryRowContext(ctx, `PRAGMA application_id`).Scan(&id); err != nil {
-			return foreign.Because(err)
-		}
-		if id != applicationID {
-			return foreign
-		}
-		return nil
-	})
-}
-
-func header(path string) (string, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return "", err
-	}
 	defer f.Close()
-	b := make([]byte, 16)
-	n, err := f.Read(b)
-	return string(b[:n]), err
+	head := make([]byte, 72)
+	n, err := io.ReadFull(f, head)
+	if err != nil && !errors.Is(err, io.ErrUnexpectedEOF) {
+		return noFile(path, err)
+	}
+	if n < len(head) || string(head[:16]) != "SQLite format 3\x00" || binary.BigEndian.Uint32(head[68:]) != applicationID {
+		return fault.New(fault.Refused, "this file is no studio of this program").At("%s", path).
+			ToMend("name another file; this one was left as it is")
+	}
+	return nil
 }
 
 func (l *lite) begin(ctx context.Context, write bool) (session, error) {
@@ -304,6 +301,8 @@ func liteQuery(terms []term) string {
 	}
 	return strings.Join(out, " AND ")
 }
+
+func (l *lite) settled(context.Context) {}
 
 func (l *lite) place() string { return "SQLite file " + l.path }
 

@@ -77,6 +77,8 @@ type engine interface {
 	// begin opens a transaction; a writing one has the writer's place when it returns.
 	begin(ctx context.Context, write bool) (session, error)
 	integrity(ctx context.Context) ([]string, error)
+	// settled tells the engine that a whole studio was put in at once.
+	settled(ctx context.Context)
 	dialect() dialect
 	place() string
 	close() error

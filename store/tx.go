@@ -17,6 +17,7 @@ import (
 // dialect is the SQL in which the engines differ; all else is the same on both.
 type dialect struct {
 	rowID          string // the id in the tables of words
+	beforeSearch   string // a statement that is to run first, if any
 	query          func([]term) string
 	orders, buyers searchSQL
 }
