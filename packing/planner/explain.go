@@ -42,6 +42,10 @@ func (t *trial) anyWorks(it *item) bool {
 
 // rejected lists the options for the contents of a parcel that look cheaper and break a rule.
 func (k *kit) rejected(p *pick, o *order, parts []part, number int) []packing.Rejected {
+	most := k.p.Options.Rejections()
+	if most == 0 {
+		return []packing.Rejected{}
+	}
 	var all []*miss
 	for _, w := range k.wraps {
 		for _, m := range k.newTrial(o, w, p.set, nil).misses() {
@@ -51,7 +55,6 @@ func (k *kit) rejected(p *pick, o *order, parts []part, number int) []packing.Re
 		}
 	}
 	slices.SortFunc(all, compareMisses)
-	most := k.p.Options.Rejections()
 	out := make([]packing.Rejected, 0, min(most, len(all)))
 	for _, m := range all[:min(most, len(all))] {
 		r := packing.Rejected{Order: o.ID, Parcel: number, Wrap: m.wrap.ID, Items: m.items(parts), Looks: m.looks, Reason: *m.reason()}
