@@ -1,7 +1,6 @@
 package order
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -21,8 +20,6 @@ type Address struct {
 	Country  string `json:"country"`
 }
 
-var iso2 = regexp.MustCompile(`^[A-Z]{2}$`)
-
 // Tidy trims the fields, puts country and postcode in capitals and parts a postcode as its country
 // writes it. It changes nothing else: a doubtful address is flagged, never silently altered.
 func (a Address) Tidy() Address {
@@ -33,7 +30,8 @@ func (a Address) Tidy() Address {
 	return a
 }
 
-// Validate looks at the address alone.
+// Validate looks at the address alone: required fields, plain text, a known country and the form of its
+// postcode. Faults: Invalid, in fields "ship_to.…".
 func (a Address) Validate() error {
 	var l fault.List
 	l.Add(Text("ship_to.name", a.Name, 120, true))
@@ -42,8 +40,8 @@ func (a Address) Validate() error {
 	l.Add(Text("ship_to.city", a.City, 80, true))
 	l.Add(Text("ship_to.region", a.Region, 80, a.Country == "US" || a.Country == "CA" || a.Country == "AU"))
 	l.Add(Text("ship_to.postcode", a.Postcode, 16, false))
-	if !iso2.MatchString(a.Country) {
-		l.Add(fault.Invalidf("ship_to.country", "%.20q is not a country code", a.Country).ToMend("use the two letters of ISO 3166, such as US, CA or DE"))
+	if !KnownCountry(a.Country) {
+		l.Add(fault.Invalidf("ship_to.country", "%.20q is not a country", a.Country).ToMend("use the two letters of ISO 3166, such as US, CA or DE"))
 	}
 	if f, ok := forms[a.Country]; ok && !f.re.MatchString(a.Postcode) {
 		l.Add(fault.Invalidf("ship_to.postcode", "%.20q is not a postcode of %s", a.Postcode, a.Country).ToMend("write it like %s", f.example))

@@ -80,6 +80,8 @@ func TestAddressFaults(t *testing.T) {
 		"too long":        {func(a *Address) { a.Line1 = strings.Repeat("字", 121) }, "ship_to.line1"},
 		"country in full": {func(a *Address) { a.Country, a.Postcode = "Germany", "10115" }, "ship_to.country"},
 		"no country":      {func(a *Address) { a.Country = "" }, "ship_to.country"},
+		"country UK":      {func(a *Address) { a.Country, a.Region = "UK", "" }, "ship_to.country"},
+		"country XX":      {func(a *Address) { a.Country = "XX" }, "ship_to.country"},
 		"country number":  {func(a *Address) { a.Country = "84" }, "ship_to.country"},
 	} {
 		a := us()

@@ -35,7 +35,6 @@ func (in AmendIn) Validate() error {
 	}
 	if in.ShipTo != nil {
 		l.Add(in.ShipTo.Validate())
-		l.Check(in.ShipTo.Country == "" || order.KnownCountry(in.ShipTo.Country), "ship_to.country", "it is not a country", "use the two letters of ISO 3166, such as US, CA or DE")
 	}
 	l.Add(given(in.Note, func(text string) error { return order.Note("note", text) }))
 	l.Add(given(in.GiftMessage, func(text string) error { return order.Note("gift_message", text) }))

@@ -61,7 +61,6 @@ func (in Sale) Validate() error {
 		l.Add(in.Buyer.Validate())
 	}
 	l.Add(in.ShipTo.Validate())
-	l.Check(in.ShipTo.Country == "" || order.KnownCountry(in.ShipTo.Country), "ship_to.country", fmt.Sprintf("%.20q is not a country", in.ShipTo.Country), "use the two letters of ISO 3166, such as US, CA or DE")
 	l.Add(order.Note("note", in.Note))
 	l.Add(order.Note("gift_message", in.GiftMessage))
 	l.Add(order.Note("paid_note", in.PaidNote))
