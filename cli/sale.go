@@ -43,7 +43,7 @@ func (saleCmd) Help() string {
 	return `Example:
 
   solander sale --outlet fair --buyer "Ines Halloran" --print "heron 12x16 fine:17" --print 4
-    --line1 "8 Quince Lane" --city Wells --region VA --postcode 24011 --postage 6 --paid 40
+    --line1 "8 Quince Lane" --city Pinfold --region VA --postcode 24011 --postage 6 --paid 40
 
 A file holds the same by name: {"outlet": "fair", "ref": "W-77", "buyer": {"name": "…"}, "ship_to":
 {"name": "…", "line1": "…", "city": "…", "region": "…", "postcode": "…", "country": "US"},

@@ -24,10 +24,10 @@ var (
 var homes = []place{
 	us("Cinder Gap", "VA", "24019"), us("Harrow Mills", "VA", "24153"), us("Stillwater Cross", "VA", "24401"), us("Quarrel Creek", "NC", "27514"),
 	us("Alder Notch", "MD", "21201"), us("Pinfold", "PA", "19103"), us("Eastlantern", "NY", "11215"), us("Carver's Landing", "MA", "02139"),
-	us("Upper Thistle", "VT", "05401"), us("Peachmoor", "GA", "30307"), us("Sawgrass Point", "FL", "33133"), us("Harpeth Bend", "TN", "37206"),
+	us("Upper Thistle", "VT", "05401"), us("Peachmoor", "GA", "30307"), us("Sawgrass Point", "FL", "33133"), us("Hollow Bend", "TN", "37206"),
 	us("Olentine", "OH", "43202"), us("Huronfield", "MI", "48104"), us("Lakeshore Yard", "IL", "60618"), us("Frostford", "MN", "55408"),
-	us("Bellwether", "MO", "63110"), us("Levee Street", "LA", "70117"), us("Pecan Rise", "TX", "78704"), us("Front Range", "CO", "80218"),
-	us("Ocotillo", "AZ", "85004"), us("Fir Harbor", "OR", "97214"), us("Salmon Stair", "WA", "98107"), us("Fogbank", "CA", "94110"), us("Koa Landing", "HI", "96816"),
+	us("Bellwether", "MO", "63110"), us("Cypress Levee", "LA", "70117"), us("Pecan Rise", "TX", "78704"), us("Flint Prairie", "CO", "80218"),
+	us("Saltbush Wash", "AZ", "85004"), us("Fir Harbor", "OR", "97214"), us("Salmon Stair", "WA", "98107"), us("Fogbank", "CA", "94110"), us("Koa Landing", "HI", "96816"),
 }
 
 func us(city, region, zip string) place {
@@ -42,7 +42,7 @@ var abroad = []place{
 	{"Courval-sur-Ise", "", "21390", "FR", []string{"rue des Tilleuls", "impasse du Lavoir"}, []string{"Maëlle", "Théo"}, []string{"Garançon", "Lefranquet"}},
 	{"Oudermeer", "", "1862 KD", "NL", []string{"Achterdijkje", "Zwaluwkade"}, []string{"Zoë", "Joris"}, []string{"van Ommerdrecht", "Stellingwaard"}},
 	{"Kitanoura", "", "998-0852", "JP", []string{"Minatomachi 3-chōme", "Asahidai 1-chōme"}, []string{"Aiko", "Haruki"}, []string{"Tanabeshima", "Moriwakida"}},
-	{"Callan Creek", "VIC", "3460", "AU", []string{"Stringybark Road", "Ferntree Gully Walk"}, []string{"Lorna", "Declan"}, []string{"Whitlock-Bray", "Arkaringa"}},
+	{"Callan Creek", "VIC", "3460", "AU", []string{"Stringybark Road", "Bracken Walk"}, []string{"Lorna", "Declan"}, []string{"Whitlock-Bray", "Tarrawell"}},
 	{"Älvsunda", "", "931 62", "SE", []string{"Björkstigen", "Sågverksvägen"}, []string{"Åsa", "Göran"}, []string{"Strömhagen", "Öhrvallen"}},
 	{"Łęgowa Dolina", "", "58-310", "PL", []string{"ulica Źródlana", "ulica Młyńska"}, []string{"Łucja", "Żegota"}, []string{"Wierzbowiecka", "Gołębnik"}},
 }
