@@ -49,7 +49,7 @@ var mayImport = map[string][]string{
 	"studio/storetest":     with(domain, "studio"),
 	"store":                with(domain, "studio"),
 	"demo":                 with(domain, "studio"),
-	"web":                  with(domain, "studio", "internal/status", "internal/strict"),
+	"web":                  with(domain, "studio", "papers/pdf", "internal/status", "internal/strict"),
 	"cli":                  with(domain, "studio", "internal/strict"),
 	"cmd/solander":         {"cli", "internal/wiring"},
 	"internal/wiring":      with(domain, "packing/planner", "packing/check", "papers/pdf", "studio", "store", "demo", "web", "cli"),
