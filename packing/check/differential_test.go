@@ -15,6 +15,7 @@ import (
 
 // The planner's answer is as good as the best of everything that could be done, and right.
 func TestPlannerAgainstTryingEverything(t *testing.T) {
+	t.Parallel()
 	var sent, held, parcels atomic.Int64
 	random(t, problems, func(seed uint64, p *packing.Problem, s *brute.Search) bool {
 		if err := p.Check(); err != nil {

@@ -78,6 +78,7 @@ var mistakes = map[string]func(p *packing.Problem){
 const leastMade = 2
 
 func TestPlansMadeByMistakeAreFound(t *testing.T) {
+	t.Parallel()
 	if len(mistakes) < 20 {
 		t.Fatalf("only %d mistakes", len(mistakes))
 	}

@@ -25,6 +25,7 @@ const leastSpoilt = 5
 // Each way to spoil a plan is found, by the rule that it breaks, in each plan that it can spoil. What a
 // mutation changes is carried through all sums, so that nothing but the spoilt place gives it away.
 func TestSpoiltPlansAreFound(t *testing.T) {
+	t.Parallel()
 	if len(mutations) < 30 {
 		t.Fatalf("only %d mutations", len(mutations))
 	}

@@ -80,8 +80,8 @@ type trial struct {
 // run returns what is wrong with the option, or "".
 func (t *trial) run(p *packing.Parcel) string {
 	wrap := t.r.wraps[t.option.Wrap]
-	if wrap == nil {
-		return "there is no such wrap"
+	if wrap == nil || t.r.orders[p.Order] == nil {
+		return "there is no such wrap or order"
 	}
 	t.choice = packing.Parcel{Order: p.Order, Contents: p.Contents, Wrap: wrap.ID}
 	if !t.entries(wrap) {
@@ -203,7 +203,7 @@ func (t *trial) try() {
 		t.goes = t.goes || len(broken) == 0
 	}
 	if !t.told && firstIs(broken, t.option.Reason) {
-		t.told = t.offer == nil || t.looksRight(p)
+		t.told = t.looksRight(p)
 	}
 }
 
@@ -217,21 +217,35 @@ func firstIs(broken []packing.Reason, named packing.Reason) bool {
 }
 
 // looksRight compares what the option is said to look to cost: packaging, work and the price in the table
-// for its actual mass. A table without such a price says nothing.
+// for its actual mass; without a service that of the service which looks cheapest and reaches the
+// destination. A service that carries nothing to the zone looks to cost nothing, or is left out.
 func (t *trial) looksRight(p *Packed) bool {
 	var looks int64
 	for _, line := range t.r.packagingLines(p) {
 		looks += line.Amount
 	}
-	z, _ := findZone(*t.offer, t.r.problem.Origin, p.order.Destination)
-	price := looksPrice(t.offer.service, p.mass, z.column)
-	return price == math.MaxInt64 || looks+price == t.option.Looks
+	offers := t.r.Offers()
+	if t.offer != nil {
+		offers = []Offer{*t.offer}
+	}
+	price, free := int64(math.MaxInt64), false
+	for _, o := range offers {
+		z, unreached := findZone(o, t.r.problem.Origin, p.order.Destination)
+		if len(unreached) == 0 && len(destination(o.service, t.r.problem.Origin, p.order.Destination)) == 0 {
+			look, priced := looksPrice(o.service, p.mass, z.column)
+			if priced {
+				price = min(price, look)
+			}
+			free = free || !priced
+		}
+	}
+	return free && looks == t.option.Looks || price < math.MaxInt64 && looks+price == t.option.Looks
 }
 
 // looksPrice is the price in a column for a mass: of the first row not below it, else of the last; in a
 // table by volume of the first row. A dash gives way to the nearest lighter row with a price, else to the
-// nearest heavier. MaxInt64 when there is none. Source: docs/formats/plan.md, section 6.
-func looksPrice(s *tariff.Service, mass measure.Mass, column int) int64 {
+// nearest heavier; false when there is none. Source: docs/formats/plan.md, section 6.
+func looksPrice(s *tariff.Service, mass measure.Mass, column int) (int64, bool) {
 	rows := s.Prices.Rows
 	at := 0
 	for s.Prices.By == tariff.ByMass && at < len(rows)-1 && rows[at].Mass < mass {
@@ -242,13 +256,13 @@ func looksPrice(s *tariff.Service, mass measure.Mass, column int) int64 {
 	}
 	for i := min(at, len(rows)-1); i >= 0; i-- {
 		if priced(i) {
-			return int64(rows[i].Prices[column])
+			return int64(rows[i].Prices[column]), true
 		}
 	}
 	for i := at + 1; i < len(rows); i++ {
 		if priced(i) {
-			return int64(rows[i].Prices[column])
+			return int64(rows[i].Prices[column]), true
 		}
 	}
-	return math.MaxInt64
+	return 0, false
 }
