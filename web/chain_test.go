@@ -163,7 +163,7 @@ func TestUndoOfWhatLaterStandsOn(t *testing.T) {
 	bench := s.submit(s.get("/"), "#sign form", "lines", "1")
 	undo := attr(bench.one(".said form"), "action")
 	bench = s.submit(bench, "#pack form")
-	s.post(undo).is(409).has("#faults", "")
+	s.post(undo).is(409).has("#faults", "undo the packing first")
 	if v, err := s.studio.OrderByMark(s.ctx(), "S-1001"); err != nil || !v.Views[0].Signed {
 		t.Errorf("the signature is gone: %v", err)
 	}
@@ -221,6 +221,18 @@ func TestASaleKeepsWhatWasTyped(t *testing.T) {
 		t.Error("the buyer's name is gone")
 	}
 	a.has("title", "Not done")
+}
+
+// All that the form alone shows to be wrong is told at once, each field once.
+func TestAllFaultsAtOnce(t *testing.T) {
+	s := newSite(t)
+	fields := replaced(replaced(replaced(saleFields(), "buyer", ""), "ship_to.postcode", "8020"), "postage", "five")
+	a := s.post("/orders", fields...).is(422)
+	for _, id := range []string{"sale-buyer", "sale-ship_to-postcode", "sale-postage"} {
+		if n := len(a.find("#faults a[href=#" + id + "]")); n != 1 {
+			t.Errorf("%d faults lead to %s", n, id)
+		}
+	}
 }
 
 func TestAnotherRowKeepsTheSale(t *testing.T) {

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"errors"
 	"fmt"
 	"net/http"
 	"strconv"
@@ -221,7 +222,9 @@ func (f *face) declare(w http.ResponseWriter, r *http.Request) error {
 	fm.read(r.PostForm)
 	rd := fm.reader()
 	e := readEdition(rd, set)
-	if err = rd.Err(); err == nil {
+	if err = rd.Err(); err != nil {
+		err = once(errors.Join(err, e.Validate())) // all that is wrong at once
+	} else {
 		e, err = f.studio.Declare(r.Context(), e)
 	}
 	if err != nil {

@@ -1,8 +1,10 @@
 package web
 
 import (
+	"cmp"
 	"fmt"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -169,7 +171,14 @@ func (f *form) blame(err error) []faultLink {
 			fd.Wrong = append(fd.Wrong, sentence(e))
 		}
 	}
-	return linksOf(all, f)
+	links := linksOf(all, f)
+	slices.SortStableFunc(links, func(a, b faultLink) int { return cmp.Compare(f.place(a.To), f.place(b.To)) })
+	return links
+}
+
+// place is where a field stands in the form, by its id; -1 for none: what belongs to no field comes first.
+func (f *form) place(id string) int {
+	return slices.IndexFunc(f.fields, func(fd *field) bool { return id != "" && fd.ID == id })
 }
 
 func linksOf(all []*fault.Error, f *form) []faultLink {

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"errors"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -248,8 +249,11 @@ func readSale(fm *form, cur string, rows int) (studio.Sale, error) {
 			in.Lines = append(in.Lines, l)
 		}
 	}
+	if in.ShipTo.Name == "" {
+		in.ShipTo.Name = in.Buyer.Name
+	}
 	if err := rd.Err(); err != nil {
-		return in, err
+		return in, once(errors.Join(err, in.Validate())) // all that is wrong at once
 	}
 	return in, nil
 }

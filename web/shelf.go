@@ -75,7 +75,8 @@ func itemForm(it studio.ShelfItem, u measure.System, cur string) *form {
 		cut = *s.Cut
 	}
 	length("cut.shortest", "May be cut down to", "tube or carton; empty: never cut", cut.Shortest)
-	length("cut.step", "in steps of", "", cut.Step)
+	fm.find("spec.cut.shortest").Class = "start"
+	length("cut.step", "in steps of", "how exactly it can be cut", cut.Step)
 	fm.ask("spec.issued_for", "Issued for the class").is(s.IssuedFor).hint("free cartons of a carrier: the only class they may go by")
 	fm.ask("reorder_at", "Restock when so many are left").whole(it.ReorderAt)
 	fm.ask("pack", "Pieces in a supplier's pack").whole(max(1, it.Pack))
