@@ -37,7 +37,7 @@ func tell(w io.Writer, err error, asJSON bool) {
 		if f.Where != "" {
 			text = f.Where + ": " + text
 		}
-		if f.Field != "" {
+		if f.Field != "" && f.Field != f.Where {
 			text = f.Field + ": " + text
 		}
 		fmt.Fprintln(w, "solander: "+oneLine(text))
