@@ -39,7 +39,7 @@ func (l *Layer) Takes() Per {
 
 // Limits that stand when the options say nothing.
 const (
-	DefaultExactStates  = 16384
+	DefaultExactStates  = 65536
 	DefaultRejectedMost = 12
 )
 

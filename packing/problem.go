@@ -71,6 +71,6 @@ type Roll struct {
 // Options are the studio's choices for the computation.
 type Options struct {
 	MinuteWage   int64 `json:"minute_wage,omitempty"`   // minor units a minute of packing; 0 = not counted
-	ExactStates  int   `json:"exact_states,omitempty"`  // largest number of states of an order solved exactly; absent = 16384
+	ExactStates  int   `json:"exact_states,omitempty"`  // largest number of states of an order solved exactly; absent = 65536
 	RejectedMost *int  `json:"rejected_most,omitempty"` // rejected options listed for each parcel; absent = 12
 }

@@ -3,6 +3,7 @@ package planner
 import (
 	"slices"
 	"strings"
+	"sync"
 
 	"solander/measure"
 	"solander/packing"
@@ -16,8 +17,8 @@ type kit struct {
 	items  []*item
 	wraps  []*wrap
 	cards  []*tariff.Card
-	issued []string            // classes for which packaging is issued; bit i of item.issued
-	names  map[uint64][]string // sets of them
+	issued []string // classes for which packaging is issued; bit i of item.issued
+	names  sync.Map // sets of them: uint64 to []string
 	ways   map[packing.Place]*way
 	track  []*item // items whose stock is watched; item.track is the index
 }
@@ -52,7 +53,7 @@ type layer struct {
 }
 
 func newKit(p *packing.Problem) *kit {
-	k := &kit{p: p, names: map[uint64][]string{}, ways: map[packing.Place]*way{}}
+	k := &kit{p: p, ways: map[packing.Place]*way{}}
 	k.cards = tariff.Select(p.Cards, p.PriceClasses, p.Day)
 	for i := range p.Shelf {
 		k.items = append(k.items, newItem(&p.Shelf[i]))
@@ -107,8 +108,8 @@ func (k *kit) classes(set uint64) []string {
 	if set == 0 {
 		return nil
 	}
-	if list, ok := k.names[set]; ok {
-		return list
+	if list, ok := k.names.Load(set); ok {
+		return list.([]string)
 	}
 	var list []string
 	for i, c := range k.issued {
@@ -117,7 +118,7 @@ func (k *kit) classes(set uint64) []string {
 		}
 	}
 	slices.Sort(list)
-	k.names[set] = list
+	k.names.Store(set, list)
 	return list
 }
 

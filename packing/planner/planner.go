@@ -24,5 +24,5 @@ func Plan(ctx context.Context, p packing.Problem) (packing.Plan, error) {
 	k := newKit(&p)
 	orders := k.orders()
 	answers := k.solve(ctx, orders)
-	return k.write(orders, answers), nil
+	return k.write(ctx, orders, answers), nil
 }

@@ -24,10 +24,10 @@ func (k *kit) alone(ctx context.Context, o *order) (splits []*node, proven bool,
 		return k.long(ctx, o), false, nil
 	}
 	t = k.newTable(o)
-	if !t.solve(ctx) {
+	if splits, proven = t.solve(ctx, nil); !proven {
 		return nil, false, nil
 	}
-	return t.best[t.states-1], true, t
+	return splits, true, t
 }
 
 // first solves an order without watched stock.
@@ -76,9 +76,7 @@ func best(list []*node) *node {
 // than there is, the orders that take scarce items are solved together.
 func (k *kit) solve(ctx context.Context, orders []*order) []*result {
 	relaxed := make([]*result, len(orders))
-	for i, o := range orders {
-		relaxed[i] = k.first(ctx, o)
-	}
+	k.each(context.WithoutCancel(ctx), len(orders), nil, func(i int) { relaxed[i] = k.first(ctx, orders[i]) })
 	results := relaxed
 	for {
 		short := k.overdrawn(results)

@@ -12,15 +12,15 @@ type node struct {
 	rest *node
 }
 
-// table solves one order: sets of its sheets are vectors of counts, numbered in mixed radix.
+// table solves one order: sets of its sheets are vectors of counts, numbered in mixed radix, the first
+// group counting most.
 type table struct {
 	k      *kit
 	o      *order
 	stride []int
 	states int
-	picks  [][]pick  // for each set, the best single parcels
-	asked  []bool    // whether picks was computed
-	best   [][]*node // for each set, the best splits
+	picks  [][]pick // for each set, the best single parcels
+	asked  []bool   // whether picks was computed
 }
 
 // states returns how many sets of sheets an order has, or most+1 when more.
@@ -35,14 +35,22 @@ func (o *order) states(most int) int {
 }
 
 func (k *kit) newTable(o *order) *table {
-	t := &table{k: k, o: o, states: 1}
-	for _, c := range o.counts {
-		t.stride = append(t.stride, t.states)
-		t.states *= c + 1
+	t := &table{k: k, o: o, states: 1, stride: make([]int, len(o.counts))}
+	for g := len(o.counts) - 1; g >= 0; g-- {
+		t.stride[g] = t.states
+		t.states *= o.counts[g] + 1
 	}
-	t.picks, t.asked, t.best = make([][]pick, t.states), make([]bool, t.states), make([][]*node, t.states)
-	t.best[0] = []*node{{use: make([]int32, len(k.track))}}
+	t.picks, t.asked = make([][]pick, t.states), make([]bool, t.states)
 	return t
+}
+
+// number returns the number of a vector.
+func (t *table) number(set []int) int {
+	n := 0
+	for g, c := range set {
+		n += c * t.stride[g]
+	}
+	return n
 }
 
 // set returns the vector of a number.
@@ -62,32 +70,55 @@ func (t *table) single(number int, set []int) []pick {
 	return t.picks[number]
 }
 
-// solve fills the table. The first parcel of a set always holds one of its first sheets, so that no
-// split is looked at twice. It returns false when the context was cancelled.
-func (t *table) solve(ctx context.Context) bool {
-	for number := 1; number < t.states; number++ {
-		if ctx.Err() != nil {
-			return false
-		}
-		t.splits(number)
-	}
-	return true
+// fill asks for the parcels of every set, on every processor; false when the context was cancelled.
+func (t *table) fill(ctx context.Context, tell func(done int)) bool {
+	return t.k.each(ctx, t.states-1, tell, func(i int) { t.single(i+1, t.set(i+1)) })
 }
 
-// splits finds the best splits of one set.
-func (t *table) splits(number int) {
+// solve returns the best splits of the whole order; false when the context was cancelled. The first
+// parcel of a set always holds one of its first sheets, so that no split is looked at twice.
+func (t *table) solve(ctx context.Context, tell func(done int)) ([]*node, bool) {
+	if !t.fill(ctx, tell) {
+		return nil, false
+	}
+	if len(t.k.track) == 0 {
+		return t.cheapest(ctx)
+	}
+	return t.pareto(ctx)
+}
+
+// pareto keeps, for each set, the best split for each use of watched stock.
+func (t *table) pareto(ctx context.Context) ([]*node, bool) {
+	best := make([][]*node, t.states)
+	best[0] = []*node{{use: make([]int32, len(t.k.track))}}
+	for number := 1; number < t.states; number++ {
+		if ctx.Err() != nil {
+			return nil, false
+		}
+		t.parts(number, func(part int) {
+			for i := range t.picks[part] {
+				p := &t.picks[part][i]
+				for _, rest := range best[number-part] {
+					if use, ok := t.k.sum(p.use, rest.use); ok {
+						best[number] = betterNode(best[number], &node{worth: p.worth.plus(rest.worth), use: use, pick: p, rest: rest})
+					}
+				}
+			}
+		})
+	}
+	return best[t.states-1], true
+}
+
+// parts calls do with each part of a set that holds one of its first sheets, the largest first.
+func (t *table) parts(number int, do func(part int)) {
 	set := t.set(number)
 	first := 0
 	for set[first] == 0 {
 		first++
 	}
 	sub := append([]int(nil), set...)
-	at := number
-	for {
-		t.try(number, at, sub)
-		if at = t.next(sub, set, first, at); at < 0 {
-			return
-		}
+	for at := number; at >= 0; at = t.next(sub, set, first, at) {
+		do(at)
 	}
 }
 
@@ -106,33 +137,6 @@ func (t *table) next(sub, set []int, first, at int) int {
 		sub[g] = set[g]
 	}
 	return -1
-}
-
-// try sends part as the first parcel of a set.
-func (t *table) try(number, part int, sub []int) {
-	rests := t.best[number-part]
-	if len(rests) == 0 {
-		return
-	}
-	picks := t.single(part, sub)
-	for i := range picks {
-		for _, rest := range rests {
-			t.put(number, &picks[i], rest)
-		}
-	}
-}
-
-func (t *table) put(number int, p *pick, rest *node) {
-	w := p.worth.plus(rest.worth)
-	if len(t.k.track) == 0 {
-		if len(t.best[number]) == 0 || w.less(t.best[number][0].worth) {
-			t.best[number] = []*node{{worth: w, pick: p, rest: rest}}
-		}
-		return
-	}
-	if use, ok := t.k.sum(p.use, rest.use); ok {
-		t.best[number] = betterNode(t.best[number], &node{worth: w, use: use, pick: p, rest: rest})
-	}
 }
 
 // sum adds uses of watched items, or reports that the stock does not suffice.

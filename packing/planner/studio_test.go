@@ -128,7 +128,8 @@ func BenchmarkPlan(b *testing.B) {
 		name string
 		p    packing.Problem
 	}{
-		{"100 usual orders", day(b, 100)}, {"8 distinct sheets", gallery(8)}, {"12 distinct sheets", gallery(12)}, {"4 kinds of 8", fours(8)}, {"200 sheets", fours(50)},
+		{"1000 usual orders", day(b, 1000)}, {"8 distinct sheets", gallery(8)}, {"12 distinct sheets", gallery(12)}, {"14 distinct sheets", gallery(14)},
+		{"16 distinct sheets", gallery(16)}, {"4 kinds of 8", fours(8)}, {"12+12+12+6 copies", copies(12, 12, 12, 6)}, {"200 sheets", fours(50)},
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			for b.Loop() {
@@ -136,6 +137,15 @@ func BenchmarkPlan(b *testing.B) {
 			}
 		})
 	}
+}
+
+// copies is one order of so many copies of each kind.
+func copies(n ...int) packing.Problem {
+	p := gallery(len(n))
+	for i := range n {
+		p.Orders[0].Sheets[i].Copies = n[i]
+	}
+	return p
 }
 
 // fours is one order of four kinds of sheets, n copies of each.

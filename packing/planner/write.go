@@ -1,21 +1,51 @@
 package planner
 
 import (
+	"context"
 	"slices"
 	"strings"
 
 	"solander/packing"
 )
 
+// written is a parcel on its way into the plan.
+type written struct {
+	pick     *pick
+	o        *order
+	parts    []part
+	parcel   packing.Parcel
+	rejected []packing.Rejected
+}
+
+// parcels writes out the parcels of all orders. What is rejected is left out once the context is cancelled:
+// the list explains, and nobody waits for it then.
+func (k *kit) parcels(ctx context.Context, orders []*order, results []*result) []*written {
+	var all []*written
+	for i, r := range results {
+		pool := newPool(orders[i])
+		for _, p := range r.node.parcels() {
+			all = append(all, &written{pick: p, o: orders[i], parts: pool.draw(p.set)})
+		}
+	}
+	k.each(context.WithoutCancel(ctx), len(all), nil, func(i int) {
+		w := all[i]
+		w.parcel = k.parcelPlan(w.pick, w.o, w.parts)
+		if ctx.Err() == nil {
+			w.rejected = k.rejected(w.pick, w.o, w.parts, i)
+		}
+	})
+	return all
+}
+
 // write makes the plan of the answers.
-func (k *kit) write(orders []*order, results []*result) packing.Plan {
+func (k *kit) write(ctx context.Context, orders []*order, results []*result) packing.Plan {
 	out := packing.Plan{
 		Format: packing.PlanFormat, Currency: k.p.Currency, Day: k.p.Day, Status: status(results),
 		Orders: []packing.OrderPlan{}, Parcels: []packing.Parcel{}, StockUsed: []packing.Use{}, Rejected: []packing.Rejected{}, Warnings: []packing.Warning{},
 	}
 	used := k.used(results)
 	seen := map[string]bool{}
-	for i, r := range results {
+	for _, r := range results {
 		op := orderPlan(r)
 		out.Orders = append(out.Orders, op)
 		out.Total += op.Total
@@ -24,13 +54,11 @@ func (k *kit) write(orders []*order, results []*result) packing.Plan {
 			continue
 		}
 		out.Bound += op.Bound
-		pool := newPool(orders[i])
-		for _, p := range r.node.parcels() {
-			parts := pool.draw(p.set)
-			out.Rejected = append(out.Rejected, k.rejected(p, orders[i], parts, len(out.Parcels))...)
-			out.Parcels = append(out.Parcels, k.parcelPlan(p, orders[i], parts))
-			out.Warnings = k.warn(out.Warnings, p.offer, &out.Parcels[len(out.Parcels)-1], seen)
-		}
+	}
+	for _, w := range k.parcels(ctx, orders, results) {
+		out.Rejected = append(out.Rejected, w.rejected...)
+		out.Parcels = append(out.Parcels, w.parcel)
+		out.Warnings = k.warn(out.Warnings, w.pick.offer, &w.parcel, seen)
 	}
 	for _, it := range k.items {
 		if n := used[it.index]; n > 0 {
