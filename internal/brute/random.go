@@ -412,8 +412,10 @@ func (d dice) zones(c *tariff.Card) {
 	if d.chance(20) {
 		rows[d.IntN(len(rows))].Most = near(d, measure.Mass(10+d.IntN(40))*5*gram)
 	}
-	c.Zones = append(c.Zones, tariff.ZoneTable{Name: "z", Origin: tariff.Origin{Country: pick(d, "", "US", "CA"), Prefix: pick(d, "", "", "240", "9")},
-		Source: "invented", Status: pick(d, "primary", "estimated"), Rows: rows})
+	c.Zones = append(c.Zones, tariff.ZoneTable{
+		Name: "z", Origin: tariff.Origin{Country: pick(d, "", "US", "CA"), Prefix: pick(d, "", "", "240", "9")},
+		Source: "invented", Status: pick(d, "primary", "estimated"), Rows: rows,
+	})
 	if d.chance(70) {
 		c.Zones = append(c.Zones, tariff.ZoneTable{Name: "z", Source: "invented", Status: "invented", Rows: slices.Clone(rows[1:])})
 	}

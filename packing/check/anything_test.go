@@ -40,10 +40,10 @@ func leaves(path []string, v any, set func(any)) []leaf {
 }
 
 // free reports whether a value may be other than it is, or cannot be told wrong: words; which option of
-// several it was that was rejected; which reason holds an order.
+// several it was that was rejected, and for which of two like parcels; which reason holds an order.
 func (l leaf) free() bool {
 	has := func(name string) bool { return slices.Contains(l.path, name) }
-	return has("text") || has("rejected") && !has("looks") && !has("order") && !has("parcel") ||
+	return has("text") || has("rejected") && !has("looks") && !has("order") ||
 		has("orders") && (has("reason") || has("sheet"))
 }
 

@@ -43,8 +43,10 @@ func worked(t *testing.T) (packing.Problem, packing.Plan) {
 		Form: tariff.Box, Stiff: true, Size: tariff.Size{Length: 3949 * tenth, Width: 3187 * tenth, Height: 1808 * measure.Micrometre},
 		Mass: 139_799_938_400, Value: 9000, Card: "example-2025", Service: "parcel", Class: "parcel", Zone: "far",
 		Billed: 139_799_938_400, Cover: 9000,
-		Lines: []tariff.Line{line("packaging", "film-11x14", 22), line("packaging", "mailer-12x15", 95), line("work", "flat", 180),
-			line("postage", "parcel", 640), line("cover", "parcel", 340)},
+		Lines: []tariff.Line{
+			line("packaging", "film-11x14", 22), line("packaging", "mailer-12x15", 95), line("work", "flat", 180),
+			line("postage", "parcel", 640), line("cover", "parcel", 340),
+		},
 		Cost: 1277, DaysMin: 2, DaysMax: 5, Arrives: calendar.Date(2025, 11, 8),
 	}
 	return problem, packing.Plan{

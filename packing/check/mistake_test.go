@@ -2,6 +2,7 @@ package check_test
 
 import (
 	"encoding/json"
+	"reflect"
 	"testing"
 
 	"solander/calendar"
@@ -94,6 +95,10 @@ func TestPlansMadeByMistakeAreFound(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		var same packing.Problem // as reading makes it
+		if err := json.Unmarshal(text, &same); err != nil {
+			t.Fatal(err)
+		}
 		for name, mistake := range mistakes {
 			if made[name] >= leastMade {
 				continue
@@ -103,6 +108,9 @@ func TestPlansMadeByMistakeAreFound(t *testing.T) {
 				t.Fatal(err)
 			}
 			mistake(&wrong)
+			if reflect.DeepEqual(wrong, same) {
+				continue // nothing here to be mistaken about
+			}
 			plan, err := planner.Plan(t.Context(), wrong)
 			if err != nil || plan.Held > best.Held || plan.Held == best.Held && plan.Total >= best.Total {
 				continue
