@@ -19,6 +19,7 @@
 //	packing/planner      finds the cheapest admissible plan
 //	packing/check        verifies and prices any plan again, sharing no code with the planner
 //	packing/layout       rectangles side by side in one layer
+//	packing/cutting      boards from big sheets: the fewest sheets, as a tree of cuts
 //	bench                studio state and a day → what to do, in working order
 //	papers               what stands on each paper
 //	papers/pdf           draws the papers

@@ -42,6 +42,7 @@ var mayImport = map[string][]string{
 	"packing/planner":      with(quantities, "sheet", "tariff", "packing", "packing/layout"), // never packing/check
 	"packing/check":        with(quantities, "sheet", "tariff", "packing"), // never packing/planner
 	"packing/layout":       {"fault", "measure"},
+	"packing/cutting":      {"fault", "measure", "packing/layout"},
 	"bench":                with(trade, "tariff", "packing"),
 	"papers":               with(trade, "tariff", "packing", "bench"),
 	"papers/pdf":           domain,
@@ -63,7 +64,7 @@ var mayImport = map[string][]string{
 }
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
-var pure = with(domain, "packing/planner", "packing/check", "packing/layout", "papers/pdf", "internal/strict")
+var pure = with(domain, "packing/planner", "packing/check", "packing/layout", "packing/cutting", "papers/pdf", "internal/strict")
 
 // outside lists what a pure room may not import, by path or by what the path begins with ("os/").
 var outside = []string{

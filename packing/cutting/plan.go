@@ -1,0 +1,215 @@
+package cutting
+
+import (
+	"cmp"
+	"context"
+
+	"solander/fault"
+	"solander/measure"
+	"solander/packing/layout"
+)
+
+// Plan cuts all that is needed from the fewest sheets; among those, at the least cost, then with the least
+// waste. It first lays pieces greedily in many orders, then, where the numbers of pieces allow it, solves
+// the whole exactly over all sets of pieces, else fills sheet after sheet by search. When ctx ends first,
+// it returns the best plan so far and a bound that holds.
+// Faults: Invalid for a side that is not positive or a negative number; Refused for a piece that fits on
+// no sheet, or when the sheets there are do not suffice.
+func Plan(ctx context.Context, stock []Stock, demand []Piece, kerf measure.Length) (CutPlan, error) {
+	if err := validPlan(stock, demand, kerf); err != nil {
+		return CutPlan{}, err
+	}
+	p := newPlanner(ctx, stock, demand, int64(kerf))
+	if err := p.alone(); err != nil {
+		return CutPlan{}, err
+	}
+	if p.total == 0 {
+		return CutPlan{Proven: true, Least: true}, nil
+	}
+	p.bound = p.atLeast()
+	p.greedy()
+	exact := p.subsets()
+	if !exact && (p.best == nil || len(p.best) > p.bound) {
+		p.fillSheets()
+	}
+	if p.best == nil {
+		return CutPlan{}, fault.New(fault.Refused, "the sheets there are do not suffice for %d boards", p.total).
+			In("stock").ToMend("add sheets, or ask for fewer boards")
+	}
+	return p.plan(exact), nil
+}
+
+func validPlan(stock []Stock, demand []Piece, kerf measure.Length) error {
+	for i, s := range stock {
+		if err := valid("stock", i, s.Width, s.Height); err != nil {
+			return err
+		}
+		if s.Count < 0 || s.Cost < 0 || s.Cost > highestValue {
+			return fault.Invalidf("stock", "stock %d: %d sheets at %d: neither may be negative, or the cost over 2^40", i+1, s.Count, s.Cost)
+		}
+	}
+	total := 0
+	for i, d := range demand {
+		if err := valid("demand", i, d.Width, d.Height); err != nil {
+			return err
+		}
+		if d.Count < 0 || d.Count > mostPieces {
+			return fault.Invalidf("demand", "piece %d: a count of %d is not from 0 to %d", i+1, d.Count, mostPieces)
+		}
+		total += d.Count
+	}
+	if total > mostPieces {
+		return fault.New(fault.TooLarge, "%d boards are more than %d", total, mostPieces).In("demand")
+	}
+	return validKerf(kerf)
+}
+
+const mostPieces = 5000
+
+// planner works in reckoned sizes.
+type planner struct {
+	ctx    context.Context
+	kerf   int64
+	stock  []Stock
+	demand []Piece
+	total  int
+	bound  int
+	best   []sheet
+}
+
+// sheet is one sheet of a plan.
+type sheet struct {
+	stock int
+	joint *joint
+}
+
+func newPlanner(ctx context.Context, stock []Stock, demand []Piece, kerf int64) *planner {
+	p := &planner{ctx: ctx, kerf: kerf, stock: stock, demand: demand}
+	for _, d := range demand {
+		p.total += d.Count
+	}
+	return p
+}
+
+// size is the reckoned size of a sheet of the stock.
+func (p *planner) size(s int) (w, h int64) {
+	return int64(p.stock[s].Width) + p.kerf, int64(p.stock[s].Height) + p.kerf
+}
+
+// ways is the reckoned sizes of a piece, each way round.
+func (p *planner) ways(i int) [][2]int64 {
+	d := p.demand[i]
+	w, h := int64(d.Width)+p.kerf, int64(d.Height)+p.kerf
+	if d.Turn && w != h {
+		return [][2]int64{{w, h}, {h, w}}
+	}
+	return [][2]int64{{w, h}}
+}
+
+func (p *planner) fitsOn(s int, w, h int64) bool {
+	sw, sh := p.size(s)
+	return w <= sw && h <= sh
+}
+
+func (p *planner) fitsAny(w, h int64) bool {
+	for s := range p.stock {
+		if p.fitsOn(s, w, h) {
+			return true
+		}
+	}
+	return false
+}
+
+// alone looks whether each piece fits on some sheet by itself.
+func (p *planner) alone() error {
+	for i, d := range p.demand {
+		ok := d.Count == 0
+		for _, way := range p.ways(i) {
+			ok = ok || p.fitsAny(way[0], way[1])
+		}
+		if !ok {
+			return fault.New(fault.Refused, "a board of %v × %v fits on no sheet", d.Width, d.Height).
+				In("demand").At("%s", d.ID).ToMend("add a larger sheet, or allow the board to be turned")
+		}
+	}
+	return nil
+}
+
+// atLeast bounds the number of sheets: by area and scales in a room that holds each kind of sheet, and for
+// each kind of board by how many of it one sheet yields.
+func (p *planner) atLeast() int {
+	var room layout.Room
+	var kinds []layout.Kind
+	for s := range p.stock {
+		w, h := p.size(s)
+		room.Width, room.Height = max(room.Width, measure.Length(w)), max(room.Height, measure.Length(h))
+	}
+	for i, d := range p.demand {
+		w, h := p.ways(i)[0][0], p.ways(i)[0][1]
+		kinds = append(kinds, layout.Kind{Width: measure.Length(w), Height: measure.Length(h), Max: d.Count, Turn: d.Turn})
+	}
+	least := layout.AtLeast(room, kinds)
+	for _, d := range p.demand {
+		if d.Count < 2 {
+			continue
+		}
+		one := []Kind{{Width: d.Width, Height: d.Height, Value: 1, Turn: d.Turn}}
+		most := int64(1)
+		for _, s := range p.stock {
+			if c, err := MostValuable(p.ctx, Sheet{s.Width, s.Height}, one, measure.Length(p.kerf)); err == nil {
+				most = max(most, c.Bound)
+			}
+		}
+		least = max(least, int((int64(d.Count)+most-1)/most))
+	}
+	return least
+}
+
+// offer keeps a plan when it is better, and when there are sheets enough for it.
+func (p *planner) offer(sheets []sheet) {
+	used := make([]int, len(p.stock))
+	for _, s := range sheets {
+		if used[s.stock]++; p.stock[s.stock].Count > 0 && used[s.stock] > p.stock[s.stock].Count {
+			return
+		}
+	}
+	if p.best == nil || p.rank(sheets).less(p.rank(p.best)) {
+		p.best = sheets
+	}
+}
+
+// rank is what a plan is judged by: sheets, cost, area (which tells the waste, in 128 bits).
+type rank struct {
+	sheets   int
+	cost     int64
+	areaHigh uint64
+	areaLow  uint64
+}
+
+func (p *planner) rank(sheets []sheet) rank {
+	var r rank
+	for _, s := range sheets {
+		r = r.with(p.stock[s.stock])
+	}
+	return r
+}
+
+func (r rank) less(o rank) bool {
+	return cmp.Or(cmp.Compare(r.sheets, o.sheets), cmp.Compare(r.cost, o.cost),
+		cmp.Compare(r.areaHigh, o.areaHigh), cmp.Compare(r.areaLow, o.areaLow)) < 0
+}
+
+func (p *planner) plan(exact bool) CutPlan {
+	out := CutPlan{Bound: p.bound, Least: exact}
+	if exact {
+		out.Bound = len(p.best)
+	}
+	for _, s := range p.best {
+		st := p.stock[s.stock]
+		out.Sheets = append(out.Sheets, Cutting{s.stock, draw(s.joint, st.Width, st.Height, p.kerf)})
+		out.Cost += st.Cost
+	}
+	out.Proven = out.Bound >= len(p.best)
+	out.Least = out.Least || out.Proven && len(p.stock) == 1
+	return out
+}

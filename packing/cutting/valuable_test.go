@@ -1,0 +1,220 @@
+package cutting
+
+import (
+	"bufio"
+	"context"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"strings"
+	"testing"
+	"time"
+
+	"solander/measure"
+)
+
+type instance struct {
+	name    string
+	sheet   Sheet
+	kinds   []Kind
+	optimum int64
+}
+
+// Source: OR-Library (J. E. Beasley), gcut1 to 4 of J. E. Beasley, "Algorithms for unconstrained
+// two-dimensional guillotine cutting", 1985. The optima were recomputed by exhaustive dynamic programming.
+func gcut(t testing.TB) []instance {
+	t.Helper()
+	var out []instance
+	for i, optimum := range []int64{56460, 60536, 61036, 61698} {
+		in := instance{name: fmt.Sprint("gcut", i+1), optimum: optimum}
+		f, err := os.Open("testdata/" + in.name + ".txt")
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer f.Close()
+		var n int
+		if _, err := fmt.Fscan(f, &n, &in.sheet.Width, &in.sheet.Height); err != nil {
+			t.Fatal(err)
+		}
+		for range n {
+			var k Kind
+			if _, err := fmt.Fscan(f, &k.Width, &k.Height, &k.Value); err != nil {
+				t.Fatal(err)
+			}
+			in.kinds = append(in.kinds, k)
+		}
+		out = append(out, in)
+	}
+	return out
+}
+
+// Source: see testdata/cgcut.txt.
+func cgcut(t testing.TB) []instance {
+	t.Helper()
+	f, err := os.Open("testdata/cgcut.txt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	var out []instance
+	for s := bufio.NewScanner(f); s.Scan(); {
+		line := s.Text()
+		var in instance
+		var k Kind
+		switch {
+		case strings.HasPrefix(line, "#"):
+		case strings.HasPrefix(line, "  "):
+			if _, err := fmt.Sscan(line, &k.Width, &k.Height, &k.Max, &k.Value); err != nil {
+				t.Fatalf("%q: %v", line, err)
+			}
+			out[len(out)-1].kinds = append(out[len(out)-1].kinds, k)
+		default:
+			if _, err := fmt.Sscan(line, &in.name, &in.sheet.Width, &in.sheet.Height, &in.optimum); err != nil {
+				t.Fatalf("%q: %v", line, err)
+			}
+			out = append(out, in)
+		}
+	}
+	if len(out) == 0 {
+		t.Fatal("no instance was read: nothing was tested")
+	}
+	return out
+}
+
+// worth adds up a panel after it has been verified as a plan of one sheet.
+func worth(t *testing.T, sheet Sheet, kinds []Kind, kerf measure.Length, p Panel) int64 {
+	t.Helper()
+	demand := make([]Piece, len(kinds))
+	value := int64(0)
+	var count func(p Panel)
+	count = func(p Panel) {
+		if p.Cut != nil {
+			for _, part := range p.Cut.Parts {
+				count(part)
+			}
+		} else if p.Piece >= 0 {
+			demand[p.Piece].Count++
+			value += kinds[p.Piece].Value
+		}
+	}
+	count(p)
+	for i, k := range kinds {
+		demand[i].Width, demand[i].Height, demand[i].Turn = k.Width, k.Height, k.Turn
+		if k.Max > 0 && demand[i].Count > k.Max {
+			t.Fatalf("%d of kind %d are cut, at most %d are allowed", demand[i].Count, i, k.Max)
+		}
+	}
+	plan := CutPlan{Sheets: []Cutting{{0, p}}}
+	if err := Verify([]Stock{{Width: sheet.Width, Height: sheet.Height}}, demand, kerf, plan); err != nil {
+		t.Fatal(err)
+	}
+	return value
+}
+
+func TestPublishedOptima(t *testing.T) {
+	for _, in := range append(gcut(t), cgcut(t)...) {
+		t.Run(in.name, func(t *testing.T) {
+			ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
+			defer cancel()
+			start := time.Now()
+			c, err := MostValuable(ctx, in.sheet, in.kinds, 0)
+			t.Logf("%v", time.Since(start))
+			if err != nil || c.Value != in.optimum || !c.Proven || c.Bound != c.Value {
+				t.Errorf("value %d, bound %d, proven %v, %v; want %d", c.Value, c.Bound, c.Proven, err, in.optimum)
+			}
+			if v := worth(t, in.sheet, in.kinds, 0, c.Panel); v != c.Value {
+				t.Errorf("the cutting is worth %d, not %d", v, c.Value)
+			}
+		})
+	}
+}
+
+// bestCutting tries every cut at every whole place, and every number of each kind; counts are what is left.
+type bestCutting struct {
+	kinds []Kind
+	kerf  int
+	known map[string]int64
+}
+
+// of is the most value of w × h, with numbers left of each kind (-1 is any number).
+func (b *bestCutting) of(w, h int, left []int) int64 {
+	if w <= 0 || h <= 0 {
+		return 0
+	}
+	key := fmt.Sprint(w, h, left)
+	if v, ok := b.known[key]; ok {
+		return v
+	}
+	best := int64(0)
+	for i, k := range b.kinds {
+		kw, kh := int(k.Width), int(k.Height)
+		if left[i] != 0 && (kw <= w && kh <= h || k.Turn && kh <= w && kw <= h) {
+			best = max(best, k.Value)
+		}
+	}
+	shares(left, func(a, c []int) {
+		for x := 1; x < w; x++ {
+			best = max(best, b.of(x, h, a)+b.of(w-x-b.kerf, h, c))
+		}
+		for y := 1; y < h; y++ {
+			best = max(best, b.of(w, y, a)+b.of(w, h-y-b.kerf, c))
+		}
+	})
+	b.known[key] = best
+	return best
+}
+
+// shares calls done with every division of numbers into two.
+func shares(left []int, done func(a, b []int)) {
+	a := make([]int, len(left))
+	var at func(i int)
+	at = func(i int) {
+		if i == len(left) {
+			b := make([]int, len(left))
+			for k := range b {
+				if b[k] = left[k] - a[k]; left[k] < 0 {
+					b[k] = -1
+				}
+			}
+			done(append([]int{}, a...), b)
+			return
+		}
+		if left[i] < 0 {
+			a[i] = -1
+			at(i + 1)
+			return
+		}
+		for a[i] = 0; a[i] <= left[i]; a[i]++ {
+			at(i + 1)
+		}
+	}
+	at(0)
+}
+
+func TestMostValuableAgreesWithEveryCut(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 5))
+	for round := range 700 {
+		w, h, kerf := 2+r.IntN(9), 2+r.IntN(9), r.IntN(3)
+		free := round%3 > 0
+		kinds := make([]Kind, 1+r.IntN(3))
+		left := make([]int, len(kinds))
+		for i := range kinds {
+			kinds[i] = Kind{measure.Length(1 + r.IntN(6)), measure.Length(1 + r.IntN(6)), 1 + r.IntN(3), int64(1 + r.IntN(30)), r.IntN(2) == 0}
+			if free || r.IntN(4) == 0 {
+				kinds[i].Max = 0
+			}
+			if left[i] = kinds[i].Max; left[i] == 0 {
+				left[i] = -1
+			}
+		}
+		want := (&bestCutting{kinds, kerf, map[string]int64{}}).of(w, h, left)
+		sheet := Sheet{measure.Length(w), measure.Length(h)}
+		c, err := MostValuable(context.Background(), sheet, kinds, measure.Length(kerf))
+		if err != nil || c.Value != want || !c.Proven {
+			t.Fatalf("%v from %v with kerf %d: %d, proven %v, %v; want %d", kinds, sheet, kerf, c.Value, c.Proven, err, want)
+		}
+		if v := worth(t, sheet, kinds, measure.Length(kerf), c.Panel); v != want {
+			t.Fatalf("the cutting is worth %d, not %d", v, want)
+		}
+	}
+}
