@@ -20,6 +20,7 @@ type Env struct {
 	Open    func(ctx context.Context, place string, clock func() time.Time) (studio.Store, error)
 	Fill    func(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) // as Open, not waiting for the disk
 	Cards   func() ([]tariff.Card, error)                                                         // the bundled price cards
+	Zones   func(from tariff.Place) (tariff.ZoneTable, bool)                                      // estimates zones for an origin without a chart
 	Web     func(st *studio.Studio, demo bool) http.Handler
 	Server  func(h http.Handler) *http.Server // with its limits on time and size
 	Demo    func(ctx context.Context, open func(clock func() time.Time) (studio.Store, error), day calendar.Day, seed uint64) error

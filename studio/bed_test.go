@@ -134,13 +134,7 @@ func heron() edition.Edition {
 func newBed(t testing.TB) *bed {
 	t.Helper()
 	b := empty(t)
-	b.must(b.SetUp(b.ctx, firstStudio(b.Studio)))
-	outlets, err := b.Outlets(b.ctx)
-	b.must(err)
-	b.own, b.market = outlets[0], outlets[1]
-	works, err := b.Works(b.ctx)
-	b.must(err)
-	b.heron = works[0].Editions[0].Edition
+	b.setUp(firstStudio(b.Studio))
 
 	reeds := heron()
 	reeds.Limit, reeds.Proofs, reeds.Grade, reeds.Steps = 3, edition.Proofs{}, "fine", nil
@@ -150,6 +144,17 @@ func newBed(t testing.TB) *bed {
 	b.card = b.declare("Éclat d'été", card)
 	b.must(b.CountSheets(b.ctx, b.card.ID, 10, "first count"))
 	return b
+}
+
+func (b *bed) setUp(in studio.SetUpIn) {
+	b.Helper()
+	b.must(b.SetUp(b.ctx, in))
+	outlets, err := b.Outlets(b.ctx)
+	b.must(err)
+	b.own, b.market = outlets[0], outlets[1]
+	works, err := b.Works(b.ctx)
+	b.must(err)
+	b.heron = works[0].Editions[0].Edition
 }
 
 func (b *bed) declare(title string, e edition.Edition) edition.Edition {

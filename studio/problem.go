@@ -44,7 +44,8 @@ func (s *Studio) stockroom(t *turn) (stockroom, error) {
 		it.Spec.Stock = &left
 		r.shelf = append(r.shelf, it.Spec)
 	}
-	r.cards, err = s.allCards(t)
+	cards, err := s.allCards(t)
+	r.cards = s.withZones(cards, tariff.Place{Country: t.set.Address.Country, Postcode: t.set.Address.Postcode})
 	return r, err
 }
 

@@ -18,12 +18,15 @@ type Studio struct {
 	clock func() time.Time
 	cards *cardShelf
 	plans *planCache
+	zones func(from tariff.Place) (tariff.ZoneTable, bool)
 }
 
 // Options are what New needs beside the store. Clock defaults to time.Now.
 type Options struct {
 	Clock func() time.Time
 	Cards []tariff.Card // the bundled price cards; the studio's own come from the store
+	// Zones estimates a zone table for an origin that no card has a chart for; nil = never.
+	Zones func(from tariff.Place) (table tariff.ZoneTable, ok bool)
 }
 
 // New returns the use cases over a store.
@@ -31,7 +34,7 @@ func New(store Store, opt Options) *Studio {
 	if opt.Clock == nil {
 		opt.Clock = time.Now
 	}
-	return &Studio{store: store, clock: opt.Clock, cards: newCardShelf(opt.Cards), plans: newPlanCache()}
+	return &Studio{store: store, clock: opt.Clock, cards: newCardShelf(opt.Cards), plans: newPlanCache(), zones: opt.Zones}
 }
 
 // who is the key under which the context carries the person at the bench.

@@ -27,6 +27,7 @@ func Env(get func(string) string, clock func() time.Time) cli.Env {
 		Open:    open,
 		Fill:    fill,
 		Cards:   cards.All,
+		Zones:   cards.Estimated,
 		Web:     face,
 		Server:  func(h http.Handler) *http.Server { return web.Server("", h) },
 		Demo:    invent,
