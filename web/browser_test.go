@@ -4,6 +4,7 @@ import (
 	"net/http/httptest"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -260,6 +261,26 @@ func TestSetUpInTheBrowser(t *testing.T) {
 	}
 	p.MustBeAccessible()
 }
+
+// The bench prints as a clean list: two pages of Letter hold a day's work, and nothing of the screen is on
+// them but words and boxes to tick.
+func TestBenchPrintsAsAList(t *testing.T) {
+	s := furnished(t)
+	p, _ := s.open()
+	if pages := len(pageObject.FindAll(p.PDF(), -1)); pages < 1 || pages > 2 {
+		t.Errorf("it prints on %d pages", pages)
+	}
+	p.Media("print")
+	for selector, want := range map[string]bool{".rooms": false, "button": false, "input": false, ".foot": false, ".act": false, ".box": true, ".what": true, "h1": true, "#sign .tick": true} {
+		shown := browsertest.Eval[bool](p, `[...document.querySelectorAll("`+selector+`")].some(e => e.checkVisibility())`)
+		if shown != want {
+			t.Errorf("in print, %s is shown: %v", selector, shown)
+		}
+	}
+}
+
+// pageObject finds the page objects of a PDF (ISO 32000-1, 7.7.3.3).
+var pageObject = regexp.MustCompile(`/Type\s*/Page[^s]`)
 
 // In the dark, too, everything can be read.
 func TestDarkPagesInTheBrowser(t *testing.T) {

@@ -98,6 +98,7 @@ func askSettings(fm *form, set studio.Settings) {
 	fm.ask("studio", "Name of the studio").is(set.Studio).must().half()
 	fm.ask("artist", "Artist").is(set.Artist).must().half()
 	askAddress(fm, "ship_to.", set.Address)
+	fm.find("ship_to.name").Label = "Name on the return address"
 	fm.ask("currency", "Currency").is(set.Currency).must().hint("three letters, such as USD; fixed once something is sold")
 	fm.ask("units", "Units").of(choice{string(measure.Imperial), "inches and ounces"}, choice{string(measure.Metric), "millimetres and grams"}).is(string(set.Units))
 	fm.ask("time_zone", "Time zone").is(set.TimeZone).must().hint("such as America/New_York")

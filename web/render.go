@@ -13,7 +13,6 @@ import (
 	"solander/calendar"
 	"solander/fault"
 	"solander/measure"
-	"solander/money"
 )
 
 //go:embed templates
@@ -57,15 +56,10 @@ func (fr *frame) base() *frame { return fr }
 
 // funcs are what templates may call besides the methods of their page.
 var funcs = template.FuncMap{
-	"money": func(a money.Amount) string { return a.String() },
-	"fold":  strings.ToLower,
-	"many":  many,
-	"size":  func(l measure.Length, s measure.System) string { return l.In(s) },
-	"mass":  func(m measure.Mass, s measure.System) string { return m.About(s) },
-	"once":  newOnce,
-	"add":   func(a, b int) int { return a + b },
-	"join":  strings.Join,
-	"args":  args,
+	"many": many,
+	"once": newOnce,
+	"join": strings.Join,
+	"args": args,
 }
 
 // many prints "1 print", "2 prints"; the plural is the singular and s unless given.

@@ -65,7 +65,11 @@ func setUpForm(d studio.SetUpIn) *form {
 			u = d.Outlets[i]
 		}
 		askOutlet(fm, fmt.Sprintf("outlets[%d].", i), u, d.Settings.Currency)
-		fm.find(fmt.Sprintf("outlets[%d].name", i)).Required = i == 0
+		name := fm.find(fmt.Sprintf("outlets[%d].name", i))
+		name.Label, name.Required = fmt.Sprintf("Name of outlet %d", i+1), i == 0
+		if i > 0 {
+			name.hint("empty: no further one")
+		}
 	}
 	at(stepOutlets)
 	fm.ask("title", "Title of the work").hint("empty: later").half()
