@@ -7,6 +7,7 @@ import (
 
 	"solander/calendar"
 	"solander/fault"
+	"solander/internal/brute"
 	"solander/measure"
 	"solander/packing"
 	"solander/packing/check"
@@ -69,6 +70,15 @@ func TestPlanWorkedByHandIsRight(t *testing.T) {
 	}
 }
 
+// The hand-worked answer is also what trying everything finds.
+func TestTryingEverythingFindsThePlanWorkedByHand(t *testing.T) {
+	problem, plan := worked(t)
+	best := brute.New(&problem).Plan()
+	if best.Total != plan.Total || len(best.Parcels) != 1 || best.Parcels[0].Service != "parcel" || check.Plan(problem, best) != nil {
+		t.Errorf("the best plan is %+v", best)
+	}
+}
+
 func TestFindingsNamePathRuleAndNumbers(t *testing.T) {
 	problem, plan := worked(t)
 	plan.Parcels[0].Lines[3].Amount = 510 // the price of the zone near
@@ -96,5 +106,41 @@ func TestFindingsNamePathRuleAndNumbers(t *testing.T) {
 	}
 	if len(got) != 3 {
 		t.Errorf("%d findings, want 3", len(got))
+	}
+}
+
+func TestUnprovenPlanMayHaveALowerBound(t *testing.T) {
+	problem, plan := worked(t)
+	plan.Status, plan.Bound = packing.NotProven, 1200
+	plan.Orders[0].Status, plan.Orders[0].Bound = packing.NotProven, 1200
+	if err := check.Plan(problem, plan); err != nil {
+		t.Error(err)
+	}
+	for name, spoil := range map[string]func(){
+		"a bound above the total":                     func() { plan.Bound = 1278 },
+		"a bound below nothing":                       func() { plan.Bound = -1 },
+		"an unproven order in a plan that is optimal": func() { plan.Status, plan.Bound = packing.Optimal, plan.Total },
+	} {
+		plan.Status, plan.Bound = packing.NotProven, 1200
+		spoil()
+		if check.Plan(problem, plan) == nil {
+			t.Errorf("%s passes", name)
+		}
+	}
+}
+
+// An order that was not finished before the computation was stopped is not proven, and held by no other
+// reason.
+func TestOrderNotFinished(t *testing.T) {
+	problem, plan := worked(t)
+	plan = packing.Plan{
+		Format: plan.Format, Status: packing.NotProven, Currency: plan.Currency, Day: plan.Day, Held: 1,
+		Orders: []packing.OrderPlan{{ID: "S-1", Status: packing.NotProven}},
+	}
+	for rule, right := range map[string]bool{"plan.stopped": true, "plan.unfound": true, "sheet.roll": false} {
+		plan.Orders[0].Reason = &packing.Reason{Rule: rule, Text: "it is held"}
+		if err := check.Plan(problem, plan); (err == nil) != right {
+			t.Errorf("held by %s: %v", rule, err)
+		}
 	}
 }

@@ -14,7 +14,7 @@ import (
 const rejectedMost = 12
 
 // mostTried bounds the cuts and axes tried for one rejected option; beyond, its reason is left alone.
-const mostTried = 10_000
+const mostTried = 2000
 
 // rejected looks at each rejected option: that it belongs to its parcel, looks cheaper, and breaks the
 // rule named with some choice of cuts and axis, while no such choice is admissible.
