@@ -1,6 +1,7 @@
 package check
 
 import (
+	"maps"
 	"slices"
 
 	"solander/packing"
@@ -162,22 +163,18 @@ func (r *Reckoner) arrive(out *packing.Parcel, s *tariff.Service, order *packing
 	return nil
 }
 
-// ownStock looks whether there are enough pieces for this parcel alone.
+// ownStock looks whether there are enough pieces for this parcel alone, item by item, ascending by id.
 func (r *Reckoner) ownStock(p *Packed) []packing.Reason {
 	var broken []packing.Reason
-	for i, e := range p.layers {
-		item := r.items[e.Item]
-		if item.Stock == nil || slices.ContainsFunc(p.layers[:i], func(f packing.LayerPlan) bool { return f.Item == e.Item }) {
-			continue
+	need := map[string]int{}
+	for _, e := range p.layers {
+		if r.items[e.Item].Stock != nil {
+			need[e.Item] += e.Count
 		}
-		need := 0
-		for _, f := range p.layers[i:] {
-			if f.Item == e.Item {
-				need += f.Count
-			}
-		}
-		if need > *item.Stock {
-			broken = append(broken, breaks("shelf.stock", int64(need), int64(*item.Stock), "pieces"))
+	}
+	for _, id := range slices.Sorted(maps.Keys(need)) {
+		if stock := *r.items[id].Stock; need[id] > stock {
+			broken = append(broken, breaks("shelf.stock", int64(need[id]), int64(stock), "pieces"))
 		}
 	}
 	return broken
