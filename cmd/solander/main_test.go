@@ -34,7 +34,7 @@ func TestMain(m *testing.M) {
 }
 
 // started runs a serving command and returns the address it prints.
-func started(t *testing.T, args ...string) (*exec.Cmd, string) {
+func started(t testing.TB, args ...string) (*exec.Cmd, string) {
 	t.Helper()
 	ctx, cancel := context.WithTimeout(context.Background(), 2*time.Minute)
 	t.Cleanup(cancel)
@@ -66,7 +66,7 @@ func started(t *testing.T, args ...string) (*exec.Cmd, string) {
 }
 
 // ends tells a program to stop and waits for a clean end.
-func ends(t *testing.T, cmd *exec.Cmd, by os.Signal) {
+func ends(t testing.TB, cmd *exec.Cmd, by os.Signal) {
 	t.Helper()
 	if err := cmd.Process.Signal(by); err != nil {
 		t.Fatal(err)
@@ -76,7 +76,7 @@ func ends(t *testing.T, cmd *exec.Cmd, by os.Signal) {
 	}
 }
 
-func status(t *testing.T, address string) int {
+func status(t testing.TB, address string) int {
 	t.Helper()
 	client := http.Client{CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
 	res, err := client.Get(address)
