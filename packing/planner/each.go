@@ -10,10 +10,13 @@ import (
 // few is how many tasks are not worth a second processor.
 const few = 32
 
+// tellEvery is after how many tasks progress is told.
+const tellEvery = 64
+
 // each calls do with 0 to n-1, on every processor; do must write to places of its own alone, so that the
-// outcome does not depend on how many there are. tell, if not nil, hears how many are done; it is called
-// by one at a time. It returns false when the context was cancelled before all were done.
-func (k *kit) each(ctx context.Context, n int, tell func(done int), do func(i int)) bool {
+// outcome does not depend on how many there are. tell, if not nil, hears now and then how many more are done;
+// it is called by one at a time. It returns false when the context was cancelled before all were done.
+func (k *kit) each(ctx context.Context, n int, tell func(steps int), do func(i int)) bool {
 	workers := min(runtime.GOMAXPROCS(0), (n+few-1)/few)
 	var next, done atomic.Int64
 	var wait sync.WaitGroup
@@ -25,9 +28,9 @@ func (k *kit) each(ctx context.Context, n int, tell func(done int), do func(i in
 				return
 			}
 			do(i)
-			if d := int(done.Add(1)); tell != nil && (d%64 == 0 || d == n) {
+			if d := int(done.Add(1)); tell != nil && d%tellEvery == 0 {
 				telling.Lock()
-				tell(d)
+				tell(tellEvery)
 				telling.Unlock()
 			}
 		}

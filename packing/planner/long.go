@@ -6,86 +6,131 @@ import (
 	"slices"
 )
 
-// longest is how many sheets at most the search for long orders puts into one parcel when no wrap says
-// otherwise.
-const longest = 40
+// blocks is how many pieces a long row is cut into at most, besides where one kind of sheets ends.
+const blocks = 48
 
-func sortMixes(list []*mix) {
-	slices.SortStableFunc(list, func(a, b *mix) int {
-		switch {
-		case a.worth.less(b.worth):
-			return -1
-		case b.worth.less(a.worth):
-			return 1
-		}
-		return slices.Compare(a.use, b.use)
-	})
+// memory remembers the parcels of the sets of sheets that were looked at.
+type memory struct {
+	k    *kit
+	o    *order
+	seen map[string][]pick
 }
 
-// long looks for a good split of an order with too many sets of sheets: the sheets lie in a row, the
-// largest first, and every split into neighbours is looked at. Nothing is proven by it.
+func (m *memory) picks(set []int) []pick {
+	key := make([]byte, 0, 2*len(set))
+	for _, n := range set {
+		key = append(key, byte(n), byte(n>>8))
+	}
+	if p, ok := m.seen[string(key)]; ok {
+		return p
+	}
+	p := m.k.picks(m.o, slices.Clone(set))
+	m.seen[string(key)] = p
+	return p
+}
+
+// long looks for a good split of an order with too many sets of sheets: the sheets lie in a row, in several
+// orders, and every split into neighbouring blocks is looked at; then sheets are moved from parcel to
+// parcel while that saves. Nothing is proven by it.
 func (k *kit) long(ctx context.Context, o *order) []*node {
-	row := o.row()
-	most := k.mostSheets(len(row))
-	seen := map[string][]pick{}
-	table := make([][]*node, len(row)+1)
-	table[len(row)] = []*node{{use: make([]int32, len(k.track))}}
-	for i := len(row) - 1; i >= 0; i-- {
-		set := make([]int, len(o.groups))
-		for j := i; j < len(row) && j-i < most; j++ {
+	m := &memory{k: k, o: o, seen: map[string][]pick{}}
+	var out []*node
+	for _, row := range o.rows() {
+		for _, n := range m.row(ctx, row) {
+			out = betterNode(out, n)
+		}
+	}
+	if len(out) == 0 || len(k.track) > 0 {
+		return out
+	}
+	return []*node{m.improve(ctx, best(out))}
+}
+
+// row finds the best splits of a row of sheets into neighbours.
+func (m *memory) row(ctx context.Context, row []int) []*node {
+	ends := cutRow(row)
+	table := make([][]*node, len(ends))
+	table[len(ends)-1] = []*node{{use: make([]int32, len(m.k.track))}}
+	for i := len(ends) - 2; i >= 0; i-- {
+		set := make([]int, len(m.o.groups))
+		for j := i + 1; j < len(ends); j++ {
 			if ctx.Err() != nil {
-				return nil
+				return m.behind(ends, row, table, i)
 			}
-			set[row[j]]++
-			if len(table[j+1]) > 0 {
-				k.join(table, i, j+1, k.remembered(o, set, seen))
+			for _, g := range row[ends[j-1]:ends[j]] {
+				set[g]++
+			}
+			if len(table[j]) > 0 {
+				m.k.join(table, i, j, m.picks(set))
 			}
 		}
 	}
 	return table[0]
 }
 
-// row returns the group of every copy, largest sheets first.
-func (o *order) row() []int {
-	groups := make([]int, len(o.groups))
-	for g := range groups {
-		groups[g] = g
+// behind finishes a row that was stopped at block i: what lies before goes block by block, or not at all.
+func (m *memory) behind(ends, row []int, table [][]*node, i int) []*node {
+	for ; i >= 0; i-- {
+		set := make([]int, len(m.o.groups))
+		for _, g := range row[ends[i]:ends[i+1]] {
+			set[g]++
+		}
+		m.k.join(table, i, i+1, m.picks(set))
 	}
-	slices.SortStableFunc(groups, func(a, b int) int {
+	return table[0]
+}
+
+// cutRow returns where the blocks of a row begin and end.
+func cutRow(row []int) []int {
+	size := (len(row) + blocks - 1) / blocks
+	ends := []int{0}
+	for i := 1; i <= len(row); i++ {
+		last := ends[len(ends)-1]
+		if i == len(row) || i-last == size || size > 1 && row[i] != row[i-1] {
+			ends = append(ends, i)
+		}
+	}
+	return ends
+}
+
+// rows returns the group of every copy, in several orders: by size, and by grade and leave to be rolled before
+// that.
+func (o *order) rows() [][]int {
+	size := func(a, b int) int {
 		x, y := o.groups[a].leaf, o.groups[b].leaf
-		return cmp.Or(cmp.Compare(y.Long(), x.Long()), cmp.Compare(y.Short(), x.Short()))
-	})
-	var row []int
-	for _, g := range groups {
-		for range o.groups[g].copies {
-			row = append(row, g)
+		return cmp.Or(cmp.Compare(y.Long(), x.Long()), cmp.Compare(y.Short(), x.Short()), cmp.Compare(y.Mass, x.Mass))
+	}
+	grade := func(a, b int) int { return cmp.Compare(o.groups[a].first.Grade, o.groups[b].first.Grade) }
+	rigid := func(a, b int) int {
+		return cmp.Compare(btoi(o.groups[a].first.Roll == nil), btoi(o.groups[b].first.Roll == nil))
+	}
+	var out [][]int
+	for _, by := range []func(a, b int) int{
+		size, func(a, b int) int { return cmp.Or(grade(a, b), rigid(a, b), size(a, b)) },
+	} {
+		groups := make([]int, len(o.groups))
+		for g := range groups {
+			groups[g] = g
+		}
+		slices.SortStableFunc(groups, by)
+		var row []int
+		for _, g := range groups {
+			for range o.groups[g].copies {
+				row = append(row, g)
+			}
+		}
+		if len(out) == 0 || !slices.Equal(out[0], row) {
+			out = append(out, row)
 		}
 	}
-	return row
+	return out
 }
 
-func (k *kit) mostSheets(n int) int {
-	most := 0
-	for _, w := range k.wraps {
-		if w.Most == 0 {
-			return min(n, longest)
-		}
-		most = max(most, w.Most)
+func btoi(b bool) int {
+	if b {
+		return 1
 	}
-	return min(n, most)
-}
-
-func (k *kit) remembered(o *order, set []int, seen map[string][]pick) []pick {
-	key := make([]byte, 0, 2*len(set))
-	for _, n := range set {
-		key = append(key, byte(n), byte(n>>8))
-	}
-	if p, ok := seen[string(key)]; ok {
-		return p
-	}
-	p := k.picks(o, slices.Clone(set))
-	seen[string(key)] = p
-	return p
+	return 0
 }
 
 // join puts a parcel of the sheets from i to j before every split of the rest.

@@ -14,15 +14,24 @@ import (
 	"solander/packing"
 )
 
-// Plan solves a problem. A cancelled context ends the search early: orders not finished by then are held
-// with the reason plan.stopped and the status not-proven. Faults: Invalid when the problem does not pass
+// Plan solves a problem. A cancelled context, or one whose deadline passes, ends the search early, within a few
+// hundredths of a second: each order keeps the best plan found so far with a bound that is proven and the status
+// not-proven; one without is held with the reason plan.stopped. Faults: Invalid when the problem does not pass
 // packing's checks.
 func Plan(ctx context.Context, p packing.Problem) (packing.Plan, error) {
+	return PlanTelling(ctx, p, nil)
+}
+
+// PlanTelling is Plan that tells how far it has come, for a bar on the screen: from any goroutine, one at a time.
+func PlanTelling(ctx context.Context, p packing.Problem, tell func(Progress)) (packing.Plan, error) {
 	if err := p.Check(); err != nil {
 		return packing.Plan{}, err
 	}
 	k := newKit(&p)
+	k.meter = newMeter(tell)
 	orders := k.orders()
-	answers := k.solve(ctx, orders)
-	return k.write(ctx, orders, answers), nil
+	answers, above := k.solve(ctx, orders)
+	out := k.write(ctx, orders, answers)
+	out.Bound += above
+	return out, nil
 }

@@ -17,17 +17,27 @@ type result struct {
 	sheet  string // the sheet that cannot go
 }
 
+// small is how many states an order may have that is solved at once: no plan is kept ready for the case that
+// the computation is stopped.
+const small = 512
+
 // alone solves one order as if nobody else used the shelf; only watched stock is a limit. It returns
 // every split that may matter, best first by worth, and whether they are proven to be all.
 func (k *kit) alone(ctx context.Context, o *order) (splits []*node, proven bool, t *table) {
+	steps := k.stint(o)
+	defer steps.end()
 	if o.states(k.p.Options.States()) > k.p.Options.States() {
 		return k.long(ctx, o), false, nil
 	}
 	t = k.newTable(o)
-	if splits, proven = t.solve(ctx, nil); !proven {
-		return nil, false, nil
+	if t.states > small {
+		m := &memory{k: k, o: o, seen: map[string][]pick{}}
+		splits = m.row(ctx, o.rows()[0])
 	}
-	return splits, true, t
+	if all, ok := t.solve(ctx, steps.pass); ok {
+		return all, true, t
+	}
+	return splits, false, nil
 }
 
 // first solves an order without watched stock.
@@ -43,7 +53,7 @@ func (k *kit) first(ctx context.Context, o *order) *result {
 		r.node = best(splits)
 		r.bound = r.node.money
 		if !proven {
-			r.bound = k.leastCost(o)
+			r.bound = k.lowest(ctx, o, r.node.money)
 		}
 	case proven:
 		r.reason, r.sheet = k.held(o, t)
@@ -54,6 +64,14 @@ func (k *kit) first(ctx context.Context, o *order) *result {
 		r.reason = &packing.Reason{Rule: "plan.unfound", Text: "no way to pack this order was found, but not every way was looked at"}
 	}
 	return r
+}
+
+// lowest is the best bound found of an order for which a plan is known that costs top.
+func (k *kit) lowest(ctx context.Context, o *order, top int64) int64 {
+	if ctx.Err() != nil && o.states(small) <= small {
+		return k.leastCost(o)
+	}
+	return max(k.leastCost(o), newDual(k, o).raise(ctx, top, top-top/500))
 }
 
 func (k *kit) stopped(r *result) *result {
@@ -74,20 +92,23 @@ func best(list []*node) *node {
 
 // solve answers all orders. Each is solved alone first; where their plans together take more of an item
 // than there is, the orders that take scarce items are solved together.
-func (k *kit) solve(ctx context.Context, orders []*order) []*result {
+func (k *kit) solve(ctx context.Context, orders []*order) (results []*result, above int64) {
 	relaxed := make([]*result, len(orders))
+	for _, o := range orders {
+		k.meter.expect(k.steps(o))
+	}
 	k.each(context.WithoutCancel(ctx), len(orders), nil, func(i int) { relaxed[i] = k.first(ctx, orders[i]) })
-	results := relaxed
+	results = relaxed
 	for {
 		short := k.overdrawn(results)
 		if len(short) == 0 {
-			return results
+			return results, above
 		}
 		for _, it := range short {
 			it.track = len(k.track)
 			k.track = append(k.track, it)
 		}
-		results = k.share(ctx, relaxed)
+		results, above = k.share(ctx, relaxed)
 	}
 }
 

@@ -71,13 +71,13 @@ func (t *table) single(number int, set []int) []pick {
 }
 
 // fill asks for the parcels of every set, on every processor; false when the context was cancelled.
-func (t *table) fill(ctx context.Context, tell func(done int)) bool {
+func (t *table) fill(ctx context.Context, tell func(steps int)) bool {
 	return t.k.each(ctx, t.states-1, tell, func(i int) { t.single(i+1, t.set(i+1)) })
 }
 
 // solve returns the best splits of the whole order; false when the context was cancelled. The first
 // parcel of a set always holds one of its first sheets, so that no split is looked at twice.
-func (t *table) solve(ctx context.Context, tell func(done int)) ([]*node, bool) {
+func (t *table) solve(ctx context.Context, tell func(steps int)) ([]*node, bool) {
 	if !t.fill(ctx, tell) {
 		return nil, false
 	}

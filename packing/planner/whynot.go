@@ -41,7 +41,7 @@ func WhyNot(ctx context.Context, p packing.Problem, orderID, choice, service str
 	if at < 0 {
 		return Answer{}, fault.New(fault.Missing, "there is no order %q in the problem", orderID).ToMend("name one of its orders")
 	}
-	results := planned.solve(ctx, orders)
+	results, _ := planned.solve(ctx, orders)
 	k := newKit(&p)
 	f, err := k.force(k.newOrder(orders[at].Order), choice, service)
 	if err != nil {

@@ -1,0 +1,118 @@
+package planner_test
+
+import (
+	"context"
+	"testing"
+	"time"
+
+	"solander/internal/brute"
+	"solander/packing"
+	"solander/packing/check"
+	"solander/packing/planner"
+)
+
+// searched returns the problem with every order beyond the exact size.
+func searched(p packing.Problem) packing.Problem {
+	p.Options.ExactStates = 1
+	return p
+}
+
+// No bound is above the best plan there is, and no plan found by search is below it. The best plan is that of
+// the exact program, which other tests hold against every plan.
+func TestBoundsAreBounds(t *testing.T) {
+	tight, sent := 0, 0
+	for seed := range uint64(1500) {
+		p := brute.Random(80_000 + seed)
+		p.Orders = p.Orders[:1]
+		exact := plan(t, p)
+		got := plan(t, searched(p))
+		if err := check.Plan(searched(p), got); err != nil {
+			show(t, p, got)
+			t.Fatalf("problem %d: the check finds: %v", seed, err)
+		}
+		if exact.Held > 0 {
+			continue
+		}
+		sent++
+		if got.Orders[0].Bound > exact.Total || got.Held == 0 && got.Total < exact.Total {
+			show(t, p, exact)
+			t.Fatalf("problem %d: the best costs %d, the search found %d and the bound %d", seed, exact.Total, got.Total, got.Orders[0].Bound)
+		}
+		if got.Held == 0 && got.Total == exact.Total && 100*got.Orders[0].Bound >= 95*exact.Total {
+			tight++
+		}
+	}
+	if sent < 500 || tight < sent/3 {
+		t.Errorf("of %d orders sent %d have a plan that is best and a bound within 5 %%", sent, tight)
+	}
+	t.Logf("%d of %d", tight, sent)
+}
+
+// A gallery's order of 60 to 200 sheets: the plan is within one per cent of the bound.
+func TestLongOrdersComeCloseToTheBound(t *testing.T) {
+	for name, p := range map[string]packing.Problem{
+		"four kinds of 25": fours(25), "four kinds of 50": fours(50), "eight kinds": copies(10, 20, 5, 30, 8, 12, 25, 40),
+		"twenty kinds": copies(3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3), "200 different sheets": gallery(200),
+	} {
+		got := plan(t, p)
+		if err := check.Plan(p, got); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+		if gap := got.Total - got.Bound; got.Status == packing.Infeasible || 100*gap > got.Total {
+			t.Errorf("%s: %d, bound %d: more than a hundredth apart", name, got.Total, got.Bound)
+		}
+	}
+}
+
+// A computation that is stopped half-way keeps what it has: every order with its best plan so far, and a bound
+// that holds.
+func TestStoppedHalfWay(t *testing.T) {
+	p := gallery(16)
+	best := plan(t, p)
+	for _, after := range []time.Duration{20 * time.Millisecond, 60 * time.Millisecond} {
+		slow := time.Hour
+		for range 3 { // the machine may be busy
+			ctx, cancel := context.WithTimeout(context.Background(), after)
+			start := time.Now()
+			got, err := planner.Plan(ctx, p)
+			slow = min(slow, time.Since(start)-after)
+			cancel()
+			if err != nil {
+				t.Fatal(err)
+			}
+			if err := check.Plan(p, got); err != nil {
+				t.Fatal(err)
+			}
+			o := got.Orders[0]
+			if o.Bound > best.Total || o.Bound <= 0 || got.Held == 0 && got.Total < best.Total {
+				t.Errorf("stopped after %v: %d, bound %d; the best is %d", after, got.Total, o.Bound, best.Total)
+			}
+			if o.Status == packing.NotProven && got.Held == 1 {
+				t.Errorf("stopped after %v without a plan", after)
+			}
+		}
+		if slow > 50*time.Millisecond {
+			t.Errorf("went on for %v after it was cancelled", slow)
+		}
+	}
+}
+
+// Progress never falls, never exceeds what there is to do, and ends there.
+func TestProgress(t *testing.T) {
+	for name, p := range map[string]packing.Problem{"twelve sheets": gallery(12), "scarce": scarce(12), "long": fours(50)} {
+		var last planner.Progress
+		told := 0
+		_, err := planner.PlanTelling(context.Background(), p, func(now planner.Progress) {
+			if told++; now.Done < last.Done || now.Done > now.All || now.All < last.All {
+				t.Errorf("%s: %+v after %+v", name, now, last)
+			}
+			last = now
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if told == 0 || last.Done != last.All {
+			t.Errorf("%s: told %d times, at last %+v", name, told, last)
+		}
+	}
+}

@@ -1,0 +1,315 @@
+package planner
+
+import (
+	"context"
+	"slices"
+
+	"solander/measure"
+	"solander/tariff"
+)
+
+// The lower bound of a long order. Give each copy of group g a price π(g) of any size. If z is no more than
+// cost(p) − Σ π for every parcel p, then a plan of P parcels costs at least Σ π · copies + P · z: add up over its
+// parcels. So any prices give a bound for every P at once, and the least over all P is one for the order.
+// Parcels with and without sheets that a house rule names by grade have a z each, so that the bound is
+// taken for every pair of numbers of the two kinds.
+//
+// z is found over the templates: what a parcel of one may gain by its sheets at most is a knapsack, bounded
+// by each of its limits alone with the last sheet cut up. All of it is whole numbers, rounded to the safe
+// side; floats only lead the search for good prices.
+
+// scale is how finely prices are kept: parts of a minor unit.
+const scale = 1 << 16
+
+// dearest is the most that a plan may cost for its bound to be looked for: beyond, the sums might not go into
+// 64 bits.
+const dearest = 1 << 31
+
+// pairsTo is up to how many parcels the two kinds are counted apart.
+const pairsTo = 24
+
+// dual is the search for the bound of one order.
+type dual struct {
+	o       *order
+	list    []*template
+	price   []int64               // of a copy of each group, in parts of a minor unit
+	low     []int64               // for each number of parcels the best bound so far, in minor units
+	pairs   [pairsTo + 1][]int64  // for numbers of parcels of kinds 1 and 0; nil where there are no such plans
+	classes map[*classes]*ranking // what the prices make of them
+}
+
+// ranking is what the sheets of a class gain, at the present prices, by each of the limits.
+type ranking struct {
+	c                        *classes
+	gains                    []int64
+	byMass, byThick, byCount filling
+	covers                   map[*tariff.Cover]*insured
+}
+
+// optimum is where the bound of the present prices lies, for a kind of parcels.
+type optimum struct {
+	z     int64 // in parts of a minor unit
+	by    *filling
+	limit int64
+}
+
+func newDual(k *kit, o *order) *dual {
+	d := &dual{o: o, list: k.templates(o), price: make([]int64, len(o.groups)), low: make([]int64, o.total+1), classes: map[*classes]*ranking{}}
+	graded := false
+	for _, bits := range o.gradeBits(k.gradeRules()) {
+		graded = graded || bits != 0
+	}
+	for p := range d.pairs {
+		if !graded && p > 0 || graded && p == 0 {
+			continue // there is no such sheet, or one that must go in some parcel
+		}
+		d.pairs[p] = make([]int64, pairsTo+1-p)
+	}
+	for _, t := range d.list {
+		d.class(t)
+	}
+	return d
+}
+
+func (d *dual) class(t *template) {
+	r := d.classes[t.class]
+	if r == nil {
+		r = &ranking{c: t.class, gains: make([]int64, len(d.o.groups)), covers: map[*tariff.Cover]*insured{}}
+		r.byMass = r.filling(func(g int) int64 { return int64(t.class.mass[g]) })
+		r.byThick = r.filling(func(g int) int64 { return int64(t.class.thick[g]) })
+		r.byCount = r.filling(func(int) int64 { return 1 })
+		d.classes[t.class] = r
+	}
+	if t.covered != nil && r.covers[t.covered] == nil {
+		r.covers[t.covered] = &insured{
+			steps: coverSteps(t.covered, d.o.value),
+			value: r.filling(func(g int) int64 { return d.o.groups[g].first.Value }),
+		}
+	}
+}
+
+func (r *ranking) filling(size func(g int) int64) filling {
+	var f filling
+	for g, ok := range r.c.allowed {
+		f.sizes = append(f.sizes, max(size(g), 0))
+		if ok {
+			f.groups = append(f.groups, g)
+		}
+	}
+	return f
+}
+
+// rank looks at the present prices.
+func (d *dual) rank(r *ranking) {
+	for g, ok := range r.c.allowed {
+		if r.gains[g] = 0; ok {
+			r.gains[g] = max(0, d.price[g]-r.c.each[g]*scale)
+		}
+	}
+	for _, f := range []*filling{&r.byMass, &r.byThick, &r.byCount} {
+		f.fill(r.gains, d.o.counts)
+	}
+	for _, c := range r.covers {
+		c.value.fill(r.gains, d.o.counts)
+		c.reckon()
+	}
+}
+
+// evaluate finds z of both kinds for the present prices and raises the bounds.
+func (d *dual) evaluate() [2]optimum {
+	for _, r := range d.classes {
+		d.rank(r)
+	}
+	// As high as anything may count: more parcels of a kind that nothing belongs to cost more than any plan.
+	best := [2]optimum{{z: 1 << 50}, {z: 1 << 50}}
+	for _, t := range d.list {
+		d.reduce(d.classes[t.class], t, &best[t.kind])
+	}
+	sum := int64(0)
+	for g := range d.price {
+		sum += d.price[g] * int64(d.o.groups[g].copies)
+	}
+	z := min(best[0].z, best[1].z)
+	for p := 1; p < len(d.low); p++ {
+		d.low[p] = max(d.low[p], upwards(sum+int64(p)*z, scale))
+	}
+	for p, row := range d.pairs {
+		for q := range row {
+			row[q] = max(row[q], upwards(sum+int64(p)*best[1].z+int64(q)*best[0].z, scale))
+		}
+	}
+	return best
+}
+
+// upwards is a / b rounded up, at least 0.
+func upwards(a, b int64) int64 {
+	if a <= 0 {
+		return 0
+	}
+	return (a + b - 1) / b
+}
+
+// reduce lowers best to the least cost of a template less the gain of its sheets.
+func (d *dual) reduce(r *ranking, t *template, best *optimum) {
+	most := optimum{r.byCount.most(int64(t.most)), &r.byCount, int64(t.most)}
+	if t.thick >= 0 {
+		if g := r.byThick.most(int64(t.thick)); g < most.z {
+			most = optimum{g, &r.byThick, int64(t.thick)}
+		}
+	}
+	for _, s := range t.steps {
+		base, free := (t.fix+s.Price)*scale, int64(s.Mass-t.mass)
+		if free < 0 || base-most.z >= best.z {
+			continue
+		}
+		at := most
+		if g := r.byMass.most(free); g < at.z {
+			at = optimum{g, &r.byMass, free}
+		}
+		z := base - at.z
+		if c := r.covers[t.covered]; t.covered != nil {
+			less, step, byValue := c.less(at.z)
+			z = base + less
+			if byValue {
+				at = optimum{0, &c.value, c.steps[step].value}
+			}
+		}
+		if z < best.z {
+			*best = optimum{z, at.by, at.limit}
+		}
+	}
+}
+
+// bound is the least of the bounds over all numbers of parcels, and the pair where it lies.
+func (d *dual) bound() (low int64, graded, plain int) {
+	low = 1 << 62
+	for p, row := range d.pairs {
+		for q := range row {
+			if p+q == 0 || p+q >= len(d.low) {
+				continue
+			}
+			if b := max(row[q], d.low[p+q]); b < low {
+				low, graded, plain = b, p, q
+			}
+		}
+	}
+	for p := pairsTo + 1; p < len(d.low); p++ {
+		if d.low[p] < low {
+			low, graded, plain = d.low[p], p, -1
+		}
+	}
+	return low, graded, plain
+}
+
+// raise looks for better prices, for the numbers of parcels that have the lowest bound, until the bound is
+// good enough, no step helps, or the context is cancelled. Top is what the best plan known costs.
+func (d *dual) raise(ctx context.Context, top, enough int64) int64 {
+	if len(d.list) == 0 || top >= dearest {
+		return 0
+	}
+	d.evaluate()
+	start := d.share(top)
+	d.set(start, top)
+	d.evaluate() // so much even when there is no time left
+	for range dualRounds {
+		low, p, q := d.bound()
+		if low >= enough || ctx.Err() != nil {
+			break
+		}
+		d.climb(ctx, p, q, top, start)
+		if after, p2, q2 := d.bound(); p2 == p && q2 == q && after <= low {
+			break
+		}
+	}
+	low, _, _ := d.bound()
+	return min(low, top)
+}
+
+// dualRounds and dualSteps bound the work on the bound, so that it does not depend on the clock.
+const (
+	dualRounds = 24
+	dualSteps  = 140
+)
+
+// share spreads the cost of a plan over the copies by mass.
+func (d *dual) share(top int64) []float64 {
+	out := make([]float64, len(d.price))
+	all := measure.Mass(0)
+	for i := range d.o.groups {
+		all += measure.Mass(d.o.groups[i].copies) * d.o.groups[i].leaf.Mass
+	}
+	for i := range out {
+		out[i] = 0.7 * float64(top) * float64(d.o.groups[i].leaf.Mass) / float64(max(all, 1))
+	}
+	return out
+}
+
+// climb raises the bound for one pair of numbers of parcels by steps along what is sent too seldom or too
+// often; plain -1 stands for any mixture of graded parcels. The best prices stay in start.
+func (d *dual) climb(ctx context.Context, graded, plain int, top int64, start []float64) {
+	prices, best := slices.Clone(start), slices.Clone(start)
+	mark, stay, size := int64(-1)<<60, 0, 1.0
+	for range dualSteps {
+		if ctx.Err() != nil {
+			break
+		}
+		d.set(prices, top)
+		value, slope := d.look(graded, plain)
+		if value > mark {
+			mark, stay = value, 0
+			copy(best, prices)
+		} else if stay++; stay > 8 {
+			size, stay = size/2, 0
+			copy(prices, best)
+		}
+		norm := 0.0
+		for _, s := range slope {
+			norm += s * s
+		}
+		if low, _, _ := d.bound(); low >= top || value >= top*scale || size < 1.0/512 || norm == 0 {
+			break
+		}
+		step := size * max(float64(top)*1.02-float64(value)/scale, float64(top)/1000) / norm
+		for g := range prices {
+			prices[g] = max(0, prices[g]+step*slope[g])
+		}
+	}
+	copy(start, best)
+}
+
+// look evaluates the present prices for a pair of numbers: the bound in parts, and of each group the copies
+// that are sent too seldom.
+func (d *dual) look(graded, plain int) (int64, []float64) {
+	at := d.evaluate()
+	if plain < 0 { // all of the kind that is cheaper
+		plain = 0
+		if at[0].z < at[1].z {
+			graded, plain = 0, graded
+		}
+	}
+	value := int64(graded)*at[1].z + int64(plain)*at[0].z
+	out := make([]float64, len(d.price))
+	for g := range d.price {
+		value += d.price[g] * int64(d.o.groups[g].copies)
+		out[g] = float64(d.o.groups[g].copies)
+	}
+	for kind, times := range [2]int{plain, graded} {
+		if at[kind].by != nil && times > 0 {
+			at[kind].by.taken(d.o.counts, at[kind].limit, -float64(times), out)
+		}
+	}
+	return value, out
+}
+
+// set takes prices over, in whole parts; together they are never worth more than eight times the best plan,
+// so that no sum outgrows 64 bits.
+func (d *dual) set(prices []float64, top int64) {
+	sum := 0.0
+	for g := range prices {
+		sum += prices[g] * float64(d.o.groups[g].copies)
+	}
+	fit := min(1, 8*float64(top)/max(sum, 1))
+	for g := range prices {
+		d.price[g] = int64(prices[g] * fit * scale)
+	}
+}

@@ -1,0 +1,98 @@
+package planner
+
+import (
+	"context"
+	"slices"
+)
+
+// mostTries bounds the work of improve, so that it does not depend on the clock.
+const mostTries = 6000
+
+// moving is a split whose sheets are moved from parcel to parcel.
+type moving struct {
+	*memory
+	list  []*pick
+	tries int
+}
+
+// improve moves and swaps sheets between two parcels of a split, or empties one, as long as that saves.
+func (m *memory) improve(ctx context.Context, n *node) *node {
+	v := &moving{memory: m, list: n.parcels()}
+	for v.round(ctx) {
+	}
+	out := &node{}
+	for i := len(v.list) - 1; i >= 0; i-- {
+		out = &node{worth: v.list[i].worth.plus(out.worth), pick: v.list[i], rest: out}
+	}
+	return out
+}
+
+// round looks at every pair of parcels once; false when nothing was saved or the work is over.
+func (v *moving) round(ctx context.Context) bool {
+	saved := false
+	for i := 0; i < len(v.list); i++ {
+		for j := 0; j < len(v.list); j++ {
+			if i == j || i >= len(v.list) {
+				continue
+			}
+			if ctx.Err() != nil || v.tries > mostTries {
+				return false
+			}
+			saved = v.pair(i, j) || saved
+		}
+	}
+	return saved
+}
+
+// pair moves sheets from parcel i to parcel j, then swaps one for one.
+func (v *moving) pair(i, j int) bool {
+	saved := v.shift(i, j, v.list[i].set)
+	for g := range v.o.groups {
+		for n := 1; i < len(v.list) && j < len(v.list) && n <= v.list[i].set[g]; n *= 2 {
+			by := make([]int, len(v.o.groups))
+			by[g] = n
+			saved = v.shift(i, j, by) || saved
+		}
+	}
+	for g := range v.o.groups {
+		for h := range v.o.groups {
+			if g == h || i >= len(v.list) || j >= len(v.list) || v.list[i].set[g] == 0 || v.list[j].set[h] == 0 || v.tries > mostTries {
+				continue
+			}
+			by := make([]int, len(v.o.groups))
+			by[g], by[h] = 1, -1
+			saved = v.shift(i, j, by) || saved
+		}
+	}
+	return saved
+}
+
+// shift moves so many copies of each group from i to j if that saves.
+func (v *moving) shift(i, j int, by []int) bool {
+	from, to := slices.Clone(v.list[i].set), slices.Clone(v.list[j].set)
+	left := 0
+	for g, n := range by {
+		from[g], to[g] = from[g]-n, to[g]+n
+		left += from[g]
+	}
+	v.tries++
+	was := v.list[i].worth.plus(v.list[j].worth)
+	b := v.picks(to)
+	if len(b) == 0 {
+		return false
+	}
+	if left == 0 {
+		if b[0].worth.less(was) {
+			v.list[j] = &b[0]
+			v.list = slices.Delete(v.list, i, i+1)
+			return true
+		}
+		return false
+	}
+	a := v.picks(from)
+	if len(a) == 0 || !a[0].worth.plus(b[0].worth).less(was) {
+		return false
+	}
+	v.list[i], v.list[j] = &a[0], &b[0]
+	return true
+}

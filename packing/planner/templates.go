@@ -1,0 +1,325 @@
+package planner
+
+import (
+	"slices"
+
+	"solander/measure"
+	"solander/packing"
+	"solander/sheet"
+	"solander/tariff"
+)
+
+// templatesOf lists the templates of a wrap for a profile and a range of copies.
+func (k *kit) templatesOf(o *order, w *wrap, p *profile, bits []uint, grades []*packing.Rule, from, to int) []*template {
+	if w.Most > 0 {
+		to = min(to, w.Most)
+	}
+	if from > to || w.Fewest > to {
+		return nil
+	}
+	rules, to := k.certain(o, w, p, grades, from, to)
+	if from > to {
+		return nil
+	}
+	a := k.leastInner(o, w, p, bits)
+	if a == nil {
+		return nil
+	}
+	var out []*template
+	last := &w.layers[len(w.layers)-1]
+	for _, it := range last.items {
+		b := *a
+		if !b.close(last, it) {
+			continue
+		}
+		low := b.lowest(it, last)
+		e := asks(rules, 0)
+		cover := slices.ContainsFunc(rules, func(r *packing.Rule) bool { return r.Then.FullCover })
+		for _, of := range o.way.offers {
+			if t := k.templateOf(o, w, &b, it, of, rules, &low, e, cover); t != nil {
+				t.most = to
+				t.kind = btoi(p.mask != 0)
+				out = put(out, t)
+			}
+		}
+	}
+	return out
+}
+
+func (k *kit) templateOf(o *order, w *wrap, b *leastLayers, it *item, of *offer, rules []*packing.Rule, low *tariff.Parcel, e tariff.Extras, cover bool) *template {
+	if !of.inTime(o.ArriveBy) || it.IssuedFor != "" && it.IssuedFor != of.Service.Class {
+		return nil
+	}
+	if slices.ContainsFunc(rules, func(r *packing.Rule) bool { return forbidsClass(r, of.Service.Class) != nil }) {
+		return nil
+	}
+	steps := of.Least(low, e)
+	if len(steps) == 0 {
+		return nil
+	}
+	t := &template{class: b.class, fix: b.cost + k.work(w, 0), mass: b.mass, thick: b.room, steps: steps}
+	if cover {
+		if t.covered = of.Service.Cover; t.covered == nil {
+			t.covered = &tariff.Cover{}
+		}
+	}
+	return t
+}
+
+// certain lists the house rules that hold for every parcel of a template, and the copies that they leave: less
+// than from when one forbids the wrap. A condition that a parcel may or may not meet leaves its rule out.
+func (k *kit) certain(o *order, w *wrap, p *profile, grades []*packing.Rule, from, to int) (rules []*packing.Rule, most int) {
+	most = to
+	for i := range k.p.Rules {
+		r := &k.p.Rules[i]
+		c := r.When
+		if c.ValueOver != nil && *c.ValueOver >= 0 || weighs(&c) || c.SheetsFrom != nil && from < *c.SheetsFrom || c.SheetsTo != nil && to > *c.SheetsTo {
+			continue
+		}
+		if at := slices.Index(grades, r); len(c.Grades) > 0 && (at < 0 || p.mask>>at&1 == 0) {
+			continue
+		}
+		if c.LongestOver != nil && p.longFrom <= *c.LongestOver || c.LongestTo != nil && p.long > *c.LongestTo || c.Shape != "" && c.Shape != w.Shape {
+			continue
+		}
+		c.Grades, c.LongestOver, c.LongestTo, c.ValueOver, c.Shape = nil, nil, nil, nil, ""
+		f := facts{n: max(from, 1)}
+		if !k.concerns(&c, o, nil, f) {
+			continue
+		}
+		rules = append(rules, r)
+		whole := *r
+		whole.Then.Together = false // the parcel may be the whole order if the template goes so far
+		if forbidsWrap(&whole, o, f, w) != nil || r.Then.Together && to < o.total {
+			return nil, 0
+		}
+		if r.Then.SheetsMost != nil {
+			most = min(most, *r.Then.SheetsMost)
+		}
+	}
+	return rules, most
+}
+
+// leastInner folds all layers but the last, each with its best item in every respect at once; nil when
+// nothing fits.
+func (k *kit) leastInner(o *order, w *wrap, p *profile, bits []uint) *leastLayers {
+	a := &leastLayers{room: -1}
+	at := k.leastLeaves(o, w, p, bits, a)
+	if at < 0 {
+		return nil
+	}
+	for ; at < len(w.layers)-1; at++ {
+		if !a.inner(k, &w.layers[at]) {
+			return nil
+		}
+	}
+	return a
+}
+
+// leastLeaves applies the layers per sheet to every group; -1 when the profile cannot come about.
+func (k *kit) leastLeaves(o *order, w *wrap, p *profile, bits []uint, a *leastLayers) int {
+	n := len(o.groups)
+	c := &classes{allowed: make([]bool, n), each: make([]int64, n), mass: make([]measure.Mass, n), thick: make([]measure.Length, n)}
+	a.class = c
+	at, mask, stiff := 0, uint(0), true
+	for at < len(w.layers) && w.layers[at].per == packing.PerSheet {
+		at++
+	}
+	for g := range o.groups {
+		if !p.takes(&o.groups[g], bits[g]) || w.Shape == packing.Rolled && o.groups[g].first.Roll == nil {
+			continue
+		}
+		long, short, ok := k.leastLeaf(&o.groups[g], w, at, c, g)
+		if !ok {
+			continue
+		}
+		first := a.thin == 0
+		c.allowed[g] = true
+		mask |= bits[g]
+		stiff = stiff && o.groups[g].first.Stiff
+		if l := o.groups[g].leaf; l.Long() >= p.longFrom && (a.long == 0 || long < a.long) {
+			a.long = long
+		}
+		if l := o.groups[g].leaf; l.Short() >= p.shortFrom && (a.short == 0 || short < a.short) {
+			a.short = short
+		}
+		if core := max(o.groups[g].core, w.Core); first || core < a.core {
+			a.core = core
+		}
+		if first || c.thick[g] < a.thin {
+			a.thin = c.thick[g]
+		}
+	}
+	if a.long == 0 || a.short == 0 || mask != p.mask {
+		return -1
+	}
+	a.stiff = stiff
+	return at
+}
+
+// leastLeaf wraps one copy of a group in the layers per sheet, each by the best item in every respect.
+func (k *kit) leastLeaf(g *group, w *wrap, layers int, c *classes, at int) (long, short measure.Length, ok bool) {
+	leaf := state{long: g.leaf.Long(), short: g.leaf.Short(), thick: g.leaf.Thickness, mass: g.leaf.Mass}
+	x := &fold{k: k, w: w}
+	each := int64(w.MinutesPerSheet) * k.p.Options.MinuteWage
+	for i := range w.layers[:layers] {
+		l := &w.layers[i]
+		best, found := state{}, false
+		for _, it := range l.items {
+			if !x.leafGap(&leaf, l, it).ok() {
+				continue
+			}
+			s := leaf.grown(l, it, l.count)
+			s.mass += measure.Mass(l.count) * it.Mass
+			s.cost = int64(l.count) * it.Cost
+			if !found {
+				best, found = s, true
+			}
+			best.long, best.short, best.thick = min(best.long, s.long), min(best.short, s.short), min(best.thick, s.thick)
+			best.mass, best.cost = min(best.mass, s.mass), min(best.cost, s.cost)
+		}
+		if !found {
+			return 0, 0, false
+		}
+		each += best.cost
+		leaf.long, leaf.short, leaf.thick, leaf.mass = best.long, best.short, best.thick, best.mass
+	}
+	c.each[at], c.mass[at], c.thick[at] = each, leaf.mass, leaf.thick
+	return leaf.long, leaf.short, true
+}
+
+// inner adds a layer that is not the last.
+func (a *leastLayers) inner(k *kit, l *layer) bool {
+	if l.per == packing.PerGap {
+		return a.gaps(l)
+	}
+	best, found := leastLayers{}, false
+	room := measure.Length(0)
+	for _, it := range l.items {
+		b := *a
+		b.room = -1
+		if !b.close(l, it) {
+			continue
+		}
+		if !found {
+			best, found = b, true
+			room = b.room
+			continue
+		}
+		best.long, best.short, best.thick = min(best.long, b.long), min(best.short, b.short), min(best.thick, b.thick)
+		best.cost, best.mass, best.stiff = min(best.cost, b.cost), min(best.mass, b.mass), best.stiff && b.stiff
+		if b.room < 0 || room >= 0 && b.room > room {
+			room = b.room
+		}
+	}
+	if !found {
+		return false
+	}
+	if room >= 0 && (a.room < 0 || room < a.room) {
+		a.room = room
+	}
+	best.room = a.room
+	*a = best
+	return true
+}
+
+// gaps spreads the layer in the gaps over the copies: of N copies there are N − 1.
+func (a *leastLayers) gaps(l *layer) bool {
+	if len(l.items) == 0 {
+		return true // a parcel of one copy has no gap
+	}
+	cost, mass, thick := int64(-1), measure.Mass(0), measure.Length(0)
+	for _, it := range l.items {
+		if cost < 0 {
+			cost, mass, thick = it.Cost, it.Mass, it.Caliper
+		}
+		cost, mass, thick = min(cost, it.Cost), min(mass, it.Mass), min(thick, it.Caliper)
+	}
+	n := int64(l.count)
+	for g := range a.class.each {
+		a.class.each[g] += n * cost
+		a.class.mass[g] += measure.Mass(n) * mass
+		a.class.thick[g] += measure.Length(n) * thick
+	}
+	a.cost -= n * cost
+	a.mass -= measure.Mass(n) * mass
+	a.thick -= measure.Length(n) * thick
+	return true
+}
+
+// close puts an item round what there is; false when not even one thin sheet fits.
+func (a *leastLayers) close(l *layer, it *item) bool {
+	n := int64(l.count)
+	one := a.thick + a.thin
+	switch it.Kind {
+	case packing.Tissue, packing.Board:
+		if !l.covers(it, a.long, a.short).ok() {
+			return false
+		}
+		if it.Kind == packing.Board {
+			a.long, a.short = it.long, it.short
+		}
+		a.thick += measure.Length(n) * it.Caliper
+	case packing.Sleeve, packing.Envelope:
+		if !l.holds(it, a.long, a.short, one).ok() {
+			return false
+		}
+		if it.Thickest > 0 {
+			a.limit(it.Thickest - l.Clearance.Thickness)
+		}
+		a.long, a.short = it.outLong, it.outShort
+		a.thick += 2 * it.Wall
+	case packing.Carton:
+		if !l.base(it, a.long, a.short).ok() || one+l.Clearance.Thickness > it.Height {
+			return false
+		}
+		a.limit(it.Height - l.Clearance.Thickness)
+		a.long, a.short, a.thick = it.outLong, it.outShort, it.outHigh-(it.cuts[len(it.cuts)-1]-it.cuts[0])
+		a.thin, a.closed = 0, true
+	case packing.Tube:
+		if !a.tube(l, it) {
+			return false
+		}
+	}
+	a.cost += n * it.Cost
+	a.mass += measure.Mass(n) * it.Mass
+	a.stiff = a.stiff || it.Stiff || it.Kind == packing.Carton || it.Kind == packing.Tube
+	return true
+}
+
+// tube rolls up what there is: the longest side lies along the axis if the tube is long enough for it.
+func (a *leastLayers) tube(l *layer, it *item) bool {
+	strip, axis := a.short, a.short
+	if a.long+2*l.Clearance.Ends > it.Length {
+		strip = a.long
+	}
+	if axis+2*l.Clearance.Ends > it.Length {
+		return false
+	}
+	free := it.Diameter - l.Clearance.Across
+	if !sheet.Fits(strip, a.thick+a.thin, a.core, free) {
+		return false
+	}
+	a.limit(tightestRoll(strip, a.core, free))
+	long := it.outLength - (it.Length - it.cuts[0])
+	for _, in := range it.cuts {
+		if in >= axis+2*l.Clearance.Ends {
+			long = it.outLength - (it.Length - in)
+			break
+		}
+	}
+	a.long, a.short, a.thick = max(long, it.outAcross), min(long, it.outAcross), it.outAcross
+	a.thin, a.closed = 0, true
+	return true
+}
+
+// lowest is a parcel that none of the template is smaller than.
+func (a *leastLayers) lowest(it *item, l *layer) tariff.Parcel {
+	p := tariff.Parcel{Form: formOf(it), Stiff: a.stiff, Container: it.Container}
+	thick := a.thick
+	if it.Kind == packing.Envelope {
+		thick += a.thin
+	}
+	p.Size = tariff.SizeOf(a.long, a.short, max(thick, 1))
+	return p
+}
