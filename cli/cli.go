@@ -41,6 +41,7 @@ type app struct {
 	Orders   ordersCmd   `cmd:"" group:"book" help:"List orders."`
 	Order    orderCmd    `cmd:"" group:"book" help:"Show one order whole."`
 	Amend    amendCmd    `cmd:"" group:"book" help:"Change an order's days, address, charges or notes."`
+	Buyer    buyerCmd    `cmd:"" group:"book" help:"Show a buyer with every order, or correct who it is."`
 	Renumber renumberCmd `cmd:"" group:"book" help:"Give a line another number of its edition."`
 	Drop     dropCmd     `cmd:"" group:"book" help:"Take a line out of its order."`
 	Override overrideCmd `cmd:"" group:"book" help:"Let an order leave although a rule holds it back."`

@@ -1,7 +1,5 @@
 package cli
 
-import ()
-
 type orderCmd struct {
 	Order string `arg:"" help:"Mark of the order."`
 }

@@ -152,3 +152,13 @@ func (t *tx) Sold(ed int64) (int, error) {
 		WHERE l.edition = $1 AND l.dropped = 0 AND o.state IN ('open', 'closed')`, []any{ed}, &n)
 	return n, err
 }
+
+// Unsold counts the numbered impressions that Lowest can give; by index.
+func (t *tx) Unsold(ed int64) (int, error) {
+	if _, err := t.Edition(ed); err != nil {
+		return 0, err
+	}
+	var n int
+	_, err := t.one(`SELECT count(*) FROM impressions WHERE edition = $1 AND kind = 'N' AND available = 1`, []any{ed}, &n)
+	return n, err
+}

@@ -107,6 +107,8 @@ type RegisterStore interface {
 	// Sold returns how many numbered impressions (or, of an open edition, lines) were ever promised
 	// and not released: what price steps go by.
 	Sold(ed int64) (int, error)
+	// Unsold returns how many numbered impressions Lowest can still give; of an open edition, none.
+	Unsold(ed int64) (int, error)
 	// Entries returns up to limit entries after seq, in order.
 	Entries(after int64, limit int) ([]edition.Entry, error)
 }

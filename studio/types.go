@@ -182,6 +182,7 @@ type EditionRow struct {
 	edition.Edition
 	Counts      map[edition.State]int `json:"counts"`
 	Sold        int                   `json:"sold"`
+	Unsold      int                   `json:"unsold"` // numbers that a sale can be given; 0 of an open edition
 	PriceNow    money.Amount          `json:"price_now"`
 	OnHand      int                   `json:"on_hand"`
 	Outstanding int                   `json:"outstanding"`

@@ -63,7 +63,11 @@ func (t *turn) editionRows() ([]EditionRow, error) {
 		if err != nil {
 			return nil, err
 		}
-		out[i] = EditionRow{Edition: e, Counts: counts[e.ID], Sold: sold, PriceNow: e.PriceAt(sold), OnHand: onHand[e.ID], Outstanding: coming[e.ID]}
+		unsold, err := t.Unsold(e.ID)
+		if err != nil {
+			return nil, err
+		}
+		out[i] = EditionRow{Edition: e, Counts: counts[e.ID], Sold: sold, Unsold: unsold, PriceNow: e.PriceAt(sold), OnHand: onHand[e.ID], Outstanding: coming[e.ID]}
 	}
 	return out, nil
 }

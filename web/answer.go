@@ -116,6 +116,7 @@ var sentences = map[string]string{
 	"item":       "The shelf was changed.",
 	"settings":   "The settings were saved.",
 	"outlet":     "The outlet was saved.",
+	"buyer":      "The buyer was saved.",
 	"card":       "The price card was loaded.",
 	"card-gone":  "The price card was dropped.",
 	"ready":      "The studio is set up. This is the bench: what to do today.",

@@ -36,7 +36,7 @@ type editionLine struct {
 func lineOf(e studio.EditionRow, size string) editionLine {
 	l := editionLine{EditionRow: e, Size: size, Of: ofText(e.Edition), Left: "no limit"}
 	if !e.Open() {
-		l.Left = strconv.Itoa(max(0, e.Limit-e.Sold))
+		l.Left = strconv.Itoa(e.Unsold)
 	}
 	if e.Closed {
 		l.Note = "closed"

@@ -34,7 +34,7 @@ func furnished(t *testing.T) *site {
 
 // paths is every GET route with real ids, in the order of the table.
 func (s *site) paths() []string {
-	return []string{"/", "/orders", "/orders/new", "/orders/1", "/orders/1/why-not", "/editions", "/editions/new", "/editions/1", "/editions/1/numbers/1",
+	return []string{"/", "/orders", "/orders/new", "/orders/1", "/orders/1/why-not", "/buyers/1", "/editions", "/editions/new", "/editions/1", "/editions/1/numbers/1",
 		"/works/new", "/works/1", "/drawer", "/drawer/1", "/runs/new", "/runs/1", "/shelf/new", "/shelf/1", "/hand-over", "/hand-overs/1",
 		"/studio", "/studio/outlets/new", "/studio/outlets/1", "/studio/cards/new", "/studio/wraps", "/studio/lists", "/studio/check", "/studio/backup",
 		"/papers/bench.pdf", "/papers/sign.pdf", "/papers/slip/1.pdf", "/papers/label/1.pdf", "/papers/wrap/3.pdf", "/papers/hand-over/1.pdf",
@@ -177,6 +177,7 @@ func TestNumbersTakeTheirSteps(t *testing.T) {
 	}
 	p.hasNot(".impressions .shade-kept") // 5 was given back
 	p.has(".impressions .shade-withdrawn", "6 withdrawn")
+	s.get("/editions").has("td[data-head='Unsold']", "249") // 6 is not for sale
 }
 
 func TestEditionPictureTellsStateInThreeWays(t *testing.T) {
@@ -283,6 +284,23 @@ func TestOrdersAreFiltered(t *testing.T) {
 	s.get("/orders?stage=lost").is(422)
 	s.get("/orders?before=x").is(422)
 	s.get("/orders?outlet=x").is(422)
+}
+
+func TestBuyerIsCorrected(t *testing.T) {
+	s := furnished(t)
+	v, err := s.studio.OrderByMark(s.ctx(), "S-1003")
+	s.must(err)
+	path := fmt.Sprintf("/buyers/%d", v.BuyerData.ID)
+	s.get("/orders/S-1003").has("a[href='"+path+"']", "Ada Quill")
+	p := s.get(path).is(200)
+	p.has("h1", "Ada Quill")
+	p.has("th[data-head='Order']", "S-1003")
+	s.leads(s.post(path, "buyer", "Ada Quill-Marsh", "email", "ada@example.org", "phone", "", "buyer_note", "collects herons"), path).has(".said", "saved")
+	s.get("/orders/S-1003").has("h1", "Ada Quill-Marsh")
+	s.post(path, "buyer", "", "email", "nowhere").is(422).one("#buyer-email")
+	s.get(path).has("h1", "Ada Quill-Marsh")
+	s.get("/buyers/999").is(404)
+	s.get("/buyers/x").is(404)
 }
 
 func TestWhoHas(t *testing.T) {

@@ -23,6 +23,9 @@ var routes = []route{
 	{method: "POST", path: "/lines/{line}/drop", do: (*face).dropLine},
 	{method: "POST", path: "/parcels/{parcel}/label", do: (*face).label},
 
+	{method: "GET", path: "/buyers/{buyer}", do: (*face).buyer},
+	{method: "POST", path: "/buyers/{buyer}", do: (*face).saveBuyer},
+
 	{method: "GET", path: "/editions", do: (*face).editions},
 	{method: "GET", path: "/editions/new", do: (*face).newEdition},
 	{method: "POST", path: "/editions", do: (*face).declare},

@@ -13,6 +13,7 @@ import (
 // pageTypes is every page by the file of its template.
 var pageTypes = map[string]func() framed{
 	"bench":     func() framed { return new(benchPage) },
+	"buyer":     func() framed { return new(buyerPage) },
 	"check":     func() framed { return new(checkPage) },
 	"drawer":    func() framed { return new(drawerPage) },
 	"edition":   func() framed { return new(editionPage) },
@@ -141,7 +142,12 @@ func fillKind(v reflect.Value, depth int, r *rand.Rand) {
 		v.SetString(hostile)
 	case reflect.Bool:
 		v.SetBool(true)
-	case reflect.Int, reflect.Int8, reflect.Int16, reflect.Int32, reflect.Int64:
+	case reflect.Int64:
+		v.SetInt(2 + r.Int64N(3))
+		if v.Type() == reflect.TypeFor[int64]() { // an id, of which a page shows no two
+			v.SetInt(2 + r.Int64N(1<<20))
+		}
+	case reflect.Int, reflect.Int8, reflect.Int16, reflect.Int32:
 		v.SetInt(2 + r.Int64N(3))
 	case reflect.Uint, reflect.Uint8, reflect.Uint16, reflect.Uint32, reflect.Uint64:
 		v.SetUint(3)

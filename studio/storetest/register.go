@@ -237,7 +237,7 @@ func countsFollow(t *testing.T, s studio.Store) {
 	h := furnish(t, s)
 	ed, other := h.declare(t, s, 6), h.declare(t, s, 2)
 	o := add(t, s, h.Sale(ed, ed, ed))
-	check := func(sold int, want map[edition.State]int) {
+	check := func(sold, unsold int, want map[edition.State]int) {
 		t.Helper()
 		read(t, s, func(tx studio.Tx) error {
 			counts, err := tx.Counts()
@@ -248,23 +248,33 @@ func countsFollow(t *testing.T, s studio.Store) {
 			same(t, "the other edition's", map[edition.State]int{edition.Free: 4}, counts[other])
 			n, err := tx.Sold(ed)
 			same(t, "sold", sold, n)
+			if err != nil {
+				return err
+			}
+			n, err = tx.Unsold(ed)
+			same(t, "unsold", unsold, n)
 			return err
 		})
 	}
-	check(0, map[edition.State]int{edition.Free: 8})
+	check(0, 6, map[edition.State]int{edition.Free: 8})
 	step(t, s, ed, num(1), edition.Promise, o.Lines[0].ID, o.Mark)
 	step(t, s, ed, num(2), edition.Promise, o.Lines[1].ID, o.Mark)
 	step(t, s, ed, edition.Number{Kind: edition.AP, N: 1}, edition.Promise, o.Lines[2].ID, o.Mark)
-	check(2, map[edition.State]int{edition.Free: 5, edition.Promised: 3})
+	check(2, 4, map[edition.State]int{edition.Free: 5, edition.Promised: 3})
 	step(t, s, ed, num(1), edition.Sign, 0, "")
 	step(t, s, ed, num(3), edition.Sign, 0, "")
-	check(2, map[edition.State]int{edition.Free: 4, edition.Promised: 2, edition.Signed: 2})
+	check(2, 4, map[edition.State]int{edition.Free: 4, edition.Promised: 2, edition.Signed: 2})
 	step(t, s, ed, num(1), edition.Send, 0, o.Mark)
 	step(t, s, ed, num(2), edition.Release, 0, o.Mark)
-	check(1, map[edition.State]int{edition.Free: 5, edition.Promised: 1, edition.Signed: 1, edition.Sent: 1})
+	check(1, 5, map[edition.State]int{edition.Free: 5, edition.Promised: 1, edition.Signed: 1, edition.Sent: 1})
 	step(t, s, ed, num(1), edition.Return, 0, o.Mark)
-	check(0, map[edition.State]int{edition.Free: 5, edition.Promised: 1, edition.Signed: 1, edition.Returned: 1})
+	check(0, 5, map[edition.State]int{edition.Free: 5, edition.Promised: 1, edition.Signed: 1, edition.Returned: 1})
+	step(t, s, ed, num(4), edition.Keep, 0, "")
+	step(t, s, ed, num(5), edition.Withdraw, 0, "")
+	step(t, s, ed, edition.Number{Kind: edition.AP, N: 2}, edition.Keep, 0, "") // a proof is no number to sell
+	check(0, 3, map[edition.State]int{edition.Free: 2, edition.Promised: 1, edition.Signed: 1, edition.Returned: 1, edition.Kept: 2, edition.Withdrawn: 1})
 	refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.Sold(999); return err })
+	refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.Unsold(999); return err })
 }
 
 func openSold(t *testing.T, s studio.Store) {
