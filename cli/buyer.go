@@ -1,0 +1,59 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"solander/studio"
+)
+
+type buyerCmd struct {
+	Buyer int64   `arg:"" help:"Number of the buyer, as find shows it."`
+	Name  *string `placeholder:"TEXT" help:"Name as it is really written."`
+	Email *string `placeholder:"TEXT" help:"E-mail address."`
+	Phone *string `placeholder:"TEXT" help:"Telephone number."`
+	Note  *string `placeholder:"TEXT" help:"Note to yourself."`
+}
+
+func (buyerCmd) Help() string {
+	return `What is left out stays as it is. The addresses of orders stay: solander amend changes them.
+
+Example:
+
+  solander find halloran
+  solander buyer 17 --email ines@example.org`
+}
+
+func (c *buyerCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	v, err := st.Buyer(d.ctx, c.Buyer)
+	if err != nil {
+		return err
+	}
+	changed := false
+	for _, x := range []struct{ to, given *string }{{&v.Name, c.Name}, {&v.Email, c.Email}, {&v.Phone, c.Phone}, {&v.Note, c.Note}} {
+		if x.given != nil {
+			*x.to, changed = *x.given, true
+		}
+	}
+	if changed {
+		if v.Buyer, err = st.ChangeBuyer(d.ctx, v.Buyer); err != nil {
+			return err
+		}
+	}
+	return d.show(v, func(w io.Writer) { printBuyer(w, v) })
+}
+
+func printBuyer(w io.Writer, v studio.BuyerView) {
+	fmt.Fprintf(w, "buyer %d %s\n", v.ID, strings.Join(filled(v.Name, v.Email, v.Phone), ", "))
+	if v.Note != "" {
+		fmt.Fprintln(w, v.Note)
+	}
+	if len(v.Orders) > 0 {
+		printOrders(w, v.Orders)
+	}
+}
