@@ -73,13 +73,32 @@ func (v *Volume) UnmarshalJSON(b []byte) error {
 	return nil
 }
 
-// String prints cubic inches when they are whole, else cubic centimetres.
-func (v Volume) String() string {
-	if v%CubicInch == 0 {
-		return big.NewInt(int64(v/CubicInch)).String() + " in³"
+// String prints whole thousandths of a cubic foot as such below one, whole cubic inches as such, and
+// anything else in cubic centimetres.
+func (v Volume) String() string { return v.in(v.unit()) }
+
+// unit is the unit in which a volume is tidy.
+func (v Volume) unit() Volume {
+	switch {
+	case v < CubicFoot && v%(CubicFoot/1000) == 0:
+		return CubicFoot
+	case v%CubicInch == 0:
+		return CubicInch
 	}
-	s := big.NewRat(int64(v), int64(CubicCentimetre)).FloatString(3)
-	return strings.TrimRight(strings.TrimRight(s, "0"), ".") + " cm³"
+	return CubicCentimetre
+}
+
+// in prints the volume in a unit, to three decimals.
+func (v Volume) in(unit Volume) string {
+	s := big.NewRat(int64(v), int64(unit)).FloatString(3)
+	s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	switch unit {
+	case CubicInch:
+		return s + " in³"
+	case CubicFoot:
+		return s + " ft³"
+	}
+	return s + " cm³"
 }
 
 // wide is an unsigned number of 128 bits: products of three lengths do not fit 64.

@@ -48,7 +48,7 @@ func (o *Offer) reason(b broken, p *Parcel) *Reason {
 
 func (o *Offer) words(b broken, p *Parcel) string {
 	name := o.Service.Name
-	got, limit := Show(b.got, b.unit), Show(b.limit, b.unit)
+	got, limit := Against(b.got, b.limit, b.unit)
 	switch b.rule {
 	case "zone.mass":
 		return fmt.Sprintf("%s takes at most %s to zone %s; the parcel has %s", name, limit, o.Zone, got)
@@ -95,6 +95,35 @@ func Show(n int64, unit string) string {
 		return strconv.FormatInt(n, 10) + " " + unit
 	}
 	return money.Of(n, unit).String()
+}
+
+// Against prints what there is and the limit that it breaks, both in the system of units of the limit. What
+// is not tidy in that system is rounded away from each other, so that the sentence stays true; the exact
+// numbers stand beside it in the reason.
+func Against(got, limit int64, unit string) (string, string) {
+	over := got > limit
+	switch unit {
+	case "nm":
+		g, l := measure.Length(got), measure.Length(limit)
+		s := measure.SystemOf(l)
+		if over {
+			return g.Above(s), l.Below(s)
+		}
+		return g.Below(s), l.Above(s)
+	case "ng":
+		g, l := measure.Mass(got), measure.Mass(limit)
+		s := measure.SystemOfMass(l)
+		if over {
+			return g.Above(s), l.Below(s)
+		}
+		return g.Below(s), l.Above(s)
+	case "um3":
+		if l := Volume(limit); over {
+			step := l.unit() / 1000
+			return ((Volume(got) + step - 1) / step * step).in(l.unit()), l.String()
+		}
+	}
+	return Show(got, unit), Show(limit, unit)
 }
 
 // showLength prints a tidy length exactly and any other in millimetres, cut to the micrometre: the exact number

@@ -20,20 +20,21 @@ var sentence = map[string]string{
 
 // reason puts a gap into words: "tube t18: length of the roll 18 in + 2 × 1/2 in = 19 in > 18 in".
 func (g gap) reason(l *layer, it *item, sized measure.Length) *packing.Reason {
-	got, limit := tariff.Show(int64(g.got), "nm"), tariff.Show(int64(g.limit), "nm")
+	once, twice := l.room(g.rule)
+	in := measure.SystemOf(g.limit, once, twice)
+	got, limit := g.got.Above(in), g.limit.Below(in)
 	r := &packing.Reason{Rule: g.rule, Got: int64(g.got), Limit: int64(g.limit), Unit: "nm"}
 	if g.rule == "carton.empty" {
 		r.Text = fmt.Sprintf("carton %s: %s would stay empty above the contents, at most %s may", it.ID, got, limit)
 		return r
 	}
-	once, twice := l.room(g.rule)
-	own := tariff.Show(int64(g.got-once-2*twice), "nm")
+	own := (g.got - once - 2*twice).Above(in)
 	sum := own
 	if twice > 0 {
-		sum += " + 2 × " + tariff.Show(int64(twice), "nm")
+		sum += " + 2 × " + twice.Above(in)
 	}
 	if once > 0 {
-		sum += " + " + tariff.Show(int64(once), "nm")
+		sum += " + " + once.Above(in)
 	}
 	if sum != own {
 		sum += " = " + got
