@@ -43,10 +43,11 @@ var mayImport = map[string][]string{
 	"packing/check":        with(quantities, "sheet", "tariff", "packing"), // never packing/planner
 	"packing/layout":       {"fault", "measure"},
 	"packing/cutting":      {"fault", "measure", "packing/layout"},
+	"packing/bins":         {"fault"},
 	"bench":                with(trade, "tariff", "packing"),
-	"papers":               with(trade, "tariff", "packing", "bench"),
+	"papers":               with(trade, "tariff", "packing", "packing/cutting", "bench"),
 	"papers/pdf":           domain,
-	"studio":               with(domain, "packing/planner", "packing/check", "internal/strict"),
+	"studio":               with(domain, "packing/planner", "packing/check", "packing/cutting", "internal/strict"),
 	"studio/storetest":     with(domain, "studio"),
 	"store":                with(domain, "studio"),
 	"demo":                 with(domain, "studio"),
@@ -64,7 +65,7 @@ var mayImport = map[string][]string{
 }
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
-var pure = with(domain, "packing/planner", "packing/check", "packing/layout", "packing/cutting", "papers/pdf", "internal/strict")
+var pure = with(domain, "packing/planner", "packing/check", "packing/layout", "packing/cutting", "packing/bins", "papers/pdf", "internal/strict")
 
 // outside lists what a pure room may not import, by path or by what the path begins with ("os/").
 var outside = []string{

@@ -78,6 +78,7 @@ type Plan struct {
 	Total    money.Amount
 	Warnings []string
 	Proven   bool
+	Shared   []string // what other orders of the day have to do with it
 }
 
 // PlannedParcel is one parcel of a plan, in words.
@@ -96,6 +97,7 @@ type Stock struct {
 	Stock     int
 	ReorderAt int
 	Pack      int
+	OneMore   string // what one more piece would save today; "" = nothing, or not known
 }
 
 // Group is one kind of work.

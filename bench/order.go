@@ -121,6 +121,7 @@ func (b *maker) planned(t *Task, o Order) {
 		t.Detail = append(append(t.Detail, head), p.Layers...)
 	}
 	t.Service = strings.Join(services, " and ")
+	t.Detail = append(t.Detail, o.Plan.Shared...)
 	t.Warnings = o.Plan.Warnings
 	if !o.Plan.Proven {
 		t.Detail = append(t.Detail, "not proven to be the cheapest")

@@ -121,15 +121,18 @@ func (b *maker) overdue(expected calendar.Day) string {
 // restock lists what the shelf runs short of: whole packs, enough to be above the mark again.
 func (b *maker) restock() {
 	for _, s := range b.Shelf {
-		if s.Stock > s.ReorderAt {
+		if s.Stock > s.ReorderAt && s.OneMore == "" {
 			continue
 		}
 		pack := max(1, s.Pack)
-		packs := (s.ReorderAt + 1 - s.Stock + pack - 1) / pack
+		packs := max(1, (s.ReorderAt+1-s.Stock+pack-1)/pack)
 		t := Task{Group: Restock, Item: s.ID, What: s.Name, Quantity: packs * pack}
 		t.Why = fmt.Sprintf("%s left, reorder at %d", none(s.Stock), s.ReorderAt)
 		if s.Pack > 1 {
 			t.Detail = []string{fmt.Sprintf("%s of %d", count(packs, "pack"), pack)}
+		}
+		if s.OneMore != "" {
+			t.Detail = append(t.Detail, s.OneMore)
 		}
 		b.add(t)
 	}

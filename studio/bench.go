@@ -2,6 +2,7 @@ package studio
 
 import (
 	"context"
+	"time"
 
 	"solander/bench"
 	"solander/calendar"
@@ -19,39 +20,43 @@ func (s *Studio) Bench(ctx context.Context, day calendar.Day) (bench.List, error
 	}
 	var st bench.State
 	var words wording
-	var ask map[int]question
-	err := s.read(ctx, func(t *turn) (err error) {
-		if st, err = t.benchState(day); err != nil {
-			return err
-		}
-		r, err := s.stockroom(t)
+	var ask dayAsk
+	err := s.read(ctx, func(t *turn) error {
+		d, err := t.drawer()
 		if err != nil {
 			return err
 		}
-		words = t.wording(r)
-		ask, err = t.benchParcels(&st, r, words)
-		return err
+		if st, err = t.benchState(d, day); err != nil {
+			return err
+		}
+		if ask, err = s.dayAskOf(t, d, st.Day, nil); err != nil {
+			return err
+		}
+		words = t.wording(ask.room)
+		return t.benchParcels(&st, words)
 	})
 	if err != nil {
 		return bench.List{}, err
 	}
-	for i, q := range ask {
-		if err := s.benchPlan(ctx, &st.Orders[i], q, words); err != nil {
-			return bench.List{}, err
+	plans, err := s.dayPlans(ctx, ask)
+	if err != nil {
+		return bench.List{}, err
+	}
+	for i := range st.Orders {
+		if p, ok := plans[st.Orders[i].ID]; ok {
+			benchPlan(&st.Orders[i], p, words)
 		}
 	}
+	s.benchSavings(ctx, &st, ask)
 	return bench.Make(st), nil
 }
 
 // benchState reads what the bench needs but for parcels and plans.
-func (t *turn) benchState(day calendar.Day) (bench.State, error) {
+func (t *turn) benchState(d *drawer, day calendar.Day) (bench.State, error) {
 	if day.IsZero() {
 		day = t.today
 	}
-	d, err := t.drawer()
-	if err != nil {
-		return bench.State{}, err
-	}
+	var err error
 	st := bench.State{Day: day, Working: t.working, Units: t.set.Units, OnHand: d.usable(), Runs: d.runs}
 	if st.Shelf, err = t.benchShelf(); err != nil {
 		return st, err
@@ -110,11 +115,11 @@ func (t *turn) benchOrder(o order.Order) (bench.Order, error) {
 	return bo, nil
 }
 
-// benchParcels adds the parcels in the house, and asks a question for each order that may be packed.
-func (t *turn) benchParcels(st *bench.State, r stockroom, w wording) (map[int]question, error) {
+// benchParcels adds the parcels in the house.
+func (t *turn) benchParcels(st *bench.State, w wording) error {
 	open, err := t.OpenParcels()
 	if err != nil {
-		return nil, err
+		return err
 	}
 	of := map[int64][]bench.Parcel{}
 	for _, p := range open {
@@ -122,23 +127,10 @@ func (t *turn) benchParcels(st *bench.State, r stockroom, w wording) (map[int]qu
 			ID: p.ID, Labelled: p.State == Labelled, Service: w.service(p.Plan.Card, p.Service), Text: w.parcel(p.Plan), Tracking: p.Tracking, Warnings: p.Warnings,
 		})
 	}
-	ask := map[int]question{}
-	plain := make([]order.Order, len(st.Orders))
 	for i := range st.Orders {
 		st.Orders[i].Parcels = of[st.Orders[i].ID]
-		plain[i] = st.Orders[i].Order
 	}
-	has := bench.SheetsOf(plain, st.OnHand, st.Runs).Has
-	for i, o := range plain {
-		lines, err := toPack(o)
-		if err != nil || o.MayLeave() != nil || !allIn(lines, has) {
-			continue // bench.Make shows it in another group
-		}
-		if ask[i], err = t.question(r, o, lines, t.handOverDay(st.Day)); err != nil {
-			return nil, err
-		}
-	}
-	return ask, nil
+	return nil
 }
 
 func allIn(lines []order.Line, has map[int64]bool) bool {
@@ -151,25 +143,41 @@ func allIn(lines []order.Line, has map[int64]bool) bool {
 }
 
 // benchPlan puts the planner's answer, or why there is none, on an order.
-func (s *Studio) benchPlan(ctx context.Context, o *bench.Order, q question, w wording) error {
-	plan, err := s.answer(ctx, q)
-	switch {
-	case ctx.Err() != nil:
-		return ctx.Err()
-	case err != nil:
-		o.Held = "it cannot be planned: " + fault.All(err)[0].Error()
-		return nil
+func benchPlan(o *bench.Order, d dayPlan, w wording) {
+	if d.err != nil {
+		o.Held = "it cannot be planned: " + fault.All(d.err)[0].Error()
+		return
 	}
-	if o.Held = heldReason(plan); o.Held != "" {
-		return nil
+	if o.Held = d.held(); o.Held != "" {
+		return
 	}
-	p := &bench.Plan{Total: money.Of(plan.Total, plan.Currency), Proven: plan.Status == packing.Optimal}
-	for _, x := range plan.Warnings {
+	p := &bench.Plan{Total: money.Of(d.plan.Total, d.plan.Currency), Proven: d.plan.Status == packing.Optimal, Shared: d.shared}
+	for _, x := range d.plan.Warnings {
 		p.Warnings = append(p.Warnings, x.Text)
 	}
-	for _, planned := range plan.Parcels {
+	for _, planned := range d.plan.Parcels {
 		p.Parcels = append(p.Parcels, w.planned(planned, o.Prints))
 	}
 	o.Plan = p
-	return nil
+}
+
+// benchTime is how long the bench asks what one more piece would save; what is not known by then is left
+// out there, and told where it is asked for.
+const benchTime = 400 * time.Millisecond
+
+// benchSavings puts on the shelf what one more piece would save.
+func (s *Studio) benchSavings(ctx context.Context, st *bench.State, ask dayAsk) {
+	ctx, stop := context.WithTimeout(ctx, benchTime)
+	defer stop()
+	found, err := s.oneMore(ctx, ask, nil)
+	if err != nil {
+		return // the bench is whole without it
+	}
+	for i := range st.Shelf {
+		for _, m := range found.Items {
+			if m.ID == st.Shelf[i].ID {
+				st.Shelf[i].OneMore = m.Text
+			}
+		}
+	}
 }

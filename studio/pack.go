@@ -82,17 +82,17 @@ func (t *turn) ready(o order.Order) ([]order.Line, error) {
 }
 
 func (s *Studio) planNow(ctx context.Context, t *turn, o order.Order, lines []order.Line) (packing.Plan, error) {
-	r, err := s.stockroom(t)
+	one, all, err := s.asked(t, o, lines, t.today)
 	if err != nil {
 		return packing.Plan{}, err
 	}
-	q, err := t.question(r, o, lines, t.handOverDay(t.today))
+	p, err := s.together(ctx, o.ID, one, all)
 	if err != nil {
 		return packing.Plan{}, err
 	}
-	plan, err := s.answer(ctx, q)
-	if err != nil {
-		return plan, err
+	plan := p.plan
+	if p.err != nil {
+		return plan, p.err
 	}
 	if why := heldReason(plan); why != "" {
 		return plan, fault.New(fault.Refused, "it cannot be packed: %s", why).At("%s", o.Mark).ToMend("look at the plan; add packaging, a wrap or a price card")

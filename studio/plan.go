@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"solander/calendar"
+	"solander/fault"
 	"solander/packing"
 )
 
@@ -12,18 +13,25 @@ type PlanView struct {
 	Problem packing.Problem
 	Plan    packing.Plan
 	Order   OrderView
+	Shared  []string // what other orders of the day have to do with it
 }
 
 // Plan plans the parcels of an order's prints that are not packed yet, handed over on day: today or
-// later, moved to the next working day. A print that cannot go is told in the plan, with its reason.
-// Faults: Missing, Refused when the order is not open or all is packed.
+// later, moved to the next working day. An order that may be packed gets what the plan of all orders of
+// that day together gives it; the problem then holds only the packaging that is left to it. A print that
+// cannot go is told in the plan, with its reason.
+// Faults: Invalid when day is past; Missing; Refused when the order is not open or all is packed.
 func (s *Studio) Plan(ctx context.Context, orderID int64, day calendar.Day) (PlanView, error) {
 	if err := sane("day", day); err != nil {
 		return PlanView{}, err
 	}
 	var v PlanView
-	var q question
+	var one question
+	var all dayAsk
 	err := s.read(ctx, func(t *turn) error {
+		if !day.IsZero() && day.Before(t.today) {
+			return fault.Invalidf("day", "%s is past: nothing can be handed over then", day).ToMend("give a day from %s on", t.today)
+		}
 		o, err := t.Order(orderID)
 		if err != nil {
 			return err
@@ -32,11 +40,7 @@ func (s *Studio) Plan(ctx context.Context, orderID int64, day calendar.Day) (Pla
 		if err != nil {
 			return err
 		}
-		r, err := s.stockroom(t)
-		if err != nil {
-			return err
-		}
-		if q, err = t.question(r, o, lines, t.handOverDay(day)); err != nil {
+		if one, all, err = s.asked(t, o, lines, day); err != nil {
 			return err
 		}
 		v.Order, err = t.viewOf(o)
@@ -45,9 +49,12 @@ func (s *Studio) Plan(ctx context.Context, orderID int64, day calendar.Day) (Pla
 	if err != nil {
 		return v, err
 	}
-	v.Problem = q.problem
-	v.Plan, err = s.answer(ctx, q)
-	return v, err
+	p, err := s.together(ctx, orderID, one, all)
+	if err != nil {
+		return v, err
+	}
+	v.Problem, v.Plan, v.Shared = p.ask.problem, p.plan, p.shared
+	return v, p.err
 }
 
 // PlanProblem plans a problem from outside. Faults: Invalid, everything that is wrong with it.

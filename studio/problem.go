@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strconv"
 
 	"solander/bench"
@@ -22,12 +23,15 @@ type question struct {
 
 // stockroom is what planning needs of the studio beside the order, read once for many orders.
 type stockroom struct {
-	shelf []packing.Item // with the stock that is not in packed parcels
-	cards []card
+	shelf   []packing.Item // with the stock that is not in packed parcels
+	left    map[string]int // that stock, by the item's key
+	retired map[string]bool
+	ids     map[string]int64 // of the shelf items, by key
+	cards   []card
 }
 
 func (s *Studio) stockroom(t *turn) (stockroom, error) {
-	var r stockroom
+	r := stockroom{left: map[string]int{}, retired: map[string]bool{}, ids: map[string]int64{}}
 	items, err := t.Shelf()
 	if err != nil {
 		return r, err
@@ -42,6 +46,7 @@ func (s *Studio) stockroom(t *turn) (stockroom, error) {
 			left = 0 // wraps may still name it
 		}
 		it.Spec.Stock = &left
+		r.left[it.Spec.ID], r.retired[it.Spec.ID], r.ids[it.Spec.ID] = left, it.Retired, it.ID
 		r.shelf = append(r.shelf, it.Spec)
 	}
 	cards, err := s.allCards(t)
@@ -58,33 +63,78 @@ func (t *turn) handOverDay(asked calendar.Day) calendar.Day {
 	return t.working.Add(latest(asked, t.today), 0)
 }
 
-// question asks for the cheapest way to send lines of an order: the shelf is what packed parcels leave,
-// the cards those that hold on the day, their zone tables cut down to the rows of this way. The sheet of
-// a line goes by the line's id. A wish to arrive by a day that is past is left out.
+// question asks for the cheapest way to send lines of an order alone: the shelf is what packed parcels
+// leave, the cards those that hold on the day, their zone tables cut down to the rows of this way.
 func (t *turn) question(r stockroom, o order.Order, lines []order.Line, day calendar.Day) (question, error) {
-	from := tariff.Place{Country: t.set.Address.Country, Postcode: t.set.Address.Postcode}
-	to := tariff.Place{Country: o.ShipTo.Country, Postcode: o.ShipTo.Postcode}
-	po := packing.Order{ID: o.Mark, Destination: to}
+	po, err := t.packingOrder(o, lines, day)
+	if err != nil {
+		return question{}, err
+	}
+	return alone(t.base(r, day), po, cardsFor(r.cards, t.set, day))
+}
+
+// packingOrder is lines of an order as the planner sees them. The sheet of a line goes by the line's id. A
+// wish to arrive by a day that is past is left out.
+func (t *turn) packingOrder(o order.Order, lines []order.Line, day calendar.Day) (packing.Order, error) {
+	po := packing.Order{ID: o.Mark, Destination: tariff.Place{Country: o.ShipTo.Country, Postcode: o.ShipTo.Postcode}}
 	if !o.ArriveBy.Before(day) {
 		po.ArriveBy = o.ArriveBy
 	}
 	for _, l := range lines {
 		sheet, err := t.sheet(l)
 		if err != nil {
-			return question{}, err
+			return po, err
 		}
 		po.Sheets = append(po.Sheets, sheet)
 	}
-	p := packing.Problem{
-		Format: packing.ProblemFormat, Currency: t.set.Currency, Day: day, Holidays: t.holidays(day), Origin: from,
-		PriceClasses: t.set.PriceClasses, Orders: []packing.Order{po}, Shelf: r.shelf, Wraps: t.set.Wraps, Rules: t.set.Rules,
-		Options: packing.Options{MinuteWage: t.set.MinuteWage},
-	}
-	return keyed(p, cardsFor(r.cards, t.set, day), from, to)
+	return po, nil
 }
 
-// keyed adds the cards and computes the key: the problem without them and their digests.
-func keyed(p packing.Problem, cards []card, from, to tariff.Place) (question, error) {
+// base is a problem of a day without orders and cards.
+func (t *turn) base(r stockroom, day calendar.Day) packing.Problem {
+	return packing.Problem{
+		Format: packing.ProblemFormat, Currency: t.set.Currency, Day: day, Holidays: t.holidays(day),
+		Origin:       tariff.Place{Country: t.set.Address.Country, Postcode: t.set.Address.Postcode},
+		PriceClasses: t.set.PriceClasses, Shelf: r.shelf, Wraps: t.set.Wraps, Rules: t.set.Rules,
+		Options: packing.Options{MinuteWage: t.set.MinuteWage},
+	}
+}
+
+// alone asks for one order. Of an item of which no way to send it could take all, there is plenty: so the
+// answer stays known when others take of it.
+func alone(p packing.Problem, po packing.Order, cards []card) (question, error) {
+	p.Orders = []packing.Order{po}
+	sheets := 0
+	for _, s := range po.Sheets {
+		sheets += s.Number()
+	}
+	p.Shelf = slices.Clone(p.Shelf)
+	for i, it := range p.Shelf {
+		if it.Stock != nil && *it.Stock >= sheets*mostTaken(p.Wraps, it.Kind) && *it.Stock > 0 {
+			p.Shelf[i].Stock = nil
+		}
+	}
+	return keyed(p, cards, func(c tariff.Card) tariff.Card { return oneWay(c, p.Origin, po.Destination) })
+}
+
+// mostTaken is the most pieces of one item that a parcel of one sheet can take; of n sheets in all, no way
+// to send them takes more than n times as many.
+func mostTaken(wraps []packing.Wrap, kind packing.Kind) int {
+	most := 0
+	for _, w := range wraps {
+		n := 0
+		for _, l := range w.Layers {
+			if l.Kind == kind {
+				n += l.Pieces()
+			}
+		}
+		most = max(most, n)
+	}
+	return most
+}
+
+// keyed adds the cards, each cut down, and computes the key: the problem without them and their digests.
+func keyed(p packing.Problem, cards []card, cut func(tariff.Card) tariff.Card) (question, error) {
 	raw, err := json.Marshal(p)
 	if err != nil {
 		return question{}, fmt.Errorf("planning problem: %w", err)
@@ -93,7 +143,7 @@ func keyed(p packing.Problem, cards []card, from, to tariff.Place) (question, er
 	h.Write(raw)
 	for _, c := range cards {
 		h.Write(c.digest[:])
-		p.Cards = append(p.Cards, oneWay(c.Card, from, to))
+		p.Cards = append(p.Cards, cut(c.Card))
 	}
 	q := question{problem: p}
 	h.Sum(q.key[:0])

@@ -63,6 +63,8 @@ func (p *page) draw(paper papers.Paper) error {
 		p.wrapSheet(x)
 	case papers.HandOverList:
 		p.handOver(x)
+	case papers.CuttingList:
+		p.cuttingList(x)
 	default:
 		return fault.New(fault.Internal, "no drawing for a paper of type %T", paper)
 	}

@@ -51,6 +51,7 @@ func samples() map[string]papers.Paper {
 		"rolled":    rolledSheet(),
 		"carton":    cartonSheet(),
 		"hand-over": papers.HandOver(head(), handOverIn()),
+		"cutting":   cuttingList(),
 	}
 }
 
@@ -177,4 +178,24 @@ func drawn(t *testing.T, name string, paper papers.Paper) []byte {
 		}
 	}
 	return b
+}
+
+// cuttingList is a sheet of 32 × 40 in cut into two boards of 16 × 20 in and one of 12 × 16 in.
+func cuttingList() papers.CuttingList {
+	const in = measure.Inch
+	at := func(x, y, w, h measure.Length) papers.Place {
+		return papers.Place{X: x * in, Y: y * in, Width: w * in, Height: h * in}
+	}
+	sheet := papers.SheetIn{
+		N: 1, Copies: 2, Name: "mount board", Width: 32 * in, Height: 40 * in,
+		Cuts: []papers.BoardCut{
+			{Step: 1, At: 20 * in, Measure: 20 * in, Of: at(0, 0, 32, 40)},
+			{Step: 2, Upright: true, At: 16 * in, Measure: 16 * in, Of: at(0, 0, 32, 20)},
+			{Step: 3, Upright: true, At: 12 * in, Measure: 12 * in, Of: at(0, 20, 32, 20)},
+			{Step: 4, At: 36 * in, Measure: 16 * in, Of: at(0, 20, 12, 20)},
+		},
+		Boards: []papers.CutBoard{{Board: "large", Place: at(0, 0, 16, 20)}, {Board: "large", Place: at(16, 0, 16, 20)}, {Board: "small", Place: at(0, 20, 12, 16)}},
+		Waste:  []papers.CutBoard{{Place: at(0, 36, 12, 4)}, {Place: at(12, 20, 20, 20)}},
+	}
+	return papers.CuttingList{Head: head(), Proof: "2 sheets; proven: no list takes fewer sheets", Sheets: []papers.DrawnSheet{papers.DrawSheet(measure.Imperial, sheet)}, Cautions: papers.KnifeCautions()}
 }

@@ -1,0 +1,71 @@
+package pdf
+
+import (
+	"fmt"
+
+	"solander/papers"
+)
+
+// cuttingList draws each kind of cutting with its cuts in order.
+func (p *page) cuttingList(l papers.CuttingList) {
+	p.begin(l.Proof)
+	p.heading("When cutting", "")
+	for _, c := range l.Cautions {
+		p.row(cell{x: p.left + 10, w: p.width() - 10, bar: true, lines: p.lines(c, sans.at(9.5), ink, p.width()-10)})
+	}
+	for _, s := range l.Sheets {
+		p.cutSheet(s)
+	}
+}
+
+const cutTall = 300
+
+func (p *page) cutSheet(s papers.DrawnSheet) {
+	p.need(min(cutTall+80, p.bottom-p.top-60))
+	p.heading(s.Title, s.Waste)
+	for _, b := range s.Boards {
+		p.row(cell{x: p.left, w: p.width(), lines: p.lines(b, serif, ink, p.width())})
+	}
+	p.cutDrawing(s)
+	for i, step := range s.Steps {
+		const tick, key = 16, 26
+		p.row(ticked(p.left), cell{x: p.left + tick, w: key, lines: []styled{{fmt.Sprint(i + 1), bold.at(9.5), accent}}},
+			cell{x: p.left + tick + key, w: p.width() - tick - key, lines: p.lines(step, serif, ink, p.width()-tick-key)})
+	}
+}
+
+// cutDrawing draws a sheet over the width of the page with sizes on the boards and numbers on the cuts.
+func (p *page) cutDrawing(s papers.DrawnSheet) {
+	x0, y0, w, h := s.View.Bounds()
+	if w <= 0 || h <= 0 {
+		return
+	}
+	scale := min(p.width()/float64(w), cutTall/float64(h))
+	p.need(float64(h)*scale + 30)
+	p.y += 4
+	at := func(v papers.Shape) (x, y, w, h float64) {
+		return p.left + float64(v.X-x0)*scale, p.y + float64(v.Y-y0)*scale, float64(v.W) * scale, float64(v.H) * scale
+	}
+	for _, shape := range s.View.Shapes {
+		p.shape(shape, at)
+	}
+	for _, m := range s.Marks {
+		p.cutMark(m, p.left+float64(m.X-x0)*scale, p.y+float64(m.Y-y0)*scale)
+	}
+	p.y += float64(h)*scale + 18
+}
+
+// cutMark writes a word centred on a point: the number of a cut in a white disc, or the size of a board.
+func (p *page) cutMark(m papers.Mark, x, y float64) {
+	if !m.Cut {
+		f := sans.at(8)
+		p.text(x-p.measure(m.Text, f)/2, y+3, m.Text, f, ink)
+		return
+	}
+	f := bold.at(8)
+	p.fill(tones[papers.RolePrint])
+	p.stroke(accent)
+	p.f.SetLineWidth(0.6)
+	p.f.Circle(x, y, 7, "FD")
+	p.text(x-p.measure(m.Text, f)/2, y+2.8, m.Text, f, accent)
+}

@@ -1,0 +1,273 @@
+package studio
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"solander/calendar"
+	"solander/money"
+	"solander/order"
+	"solander/packing"
+	"solander/tariff"
+)
+
+// dayAsk is what the plan of all orders of a day together starts from: the orders that may be packed.
+type dayAsk struct {
+	room   stockroom
+	base   packing.Problem
+	cards  []card
+	ids    []int64 // of the orders, in the order of their marks as the store gives them
+	orders []packing.Order
+}
+
+// dayPlan is what the plan of a day gives one order. The problem of ask holds only the packaging that is
+// left to the order.
+type dayPlan struct {
+	ask    question
+	plan   packing.Plan
+	err    error
+	shared []string
+}
+
+// held is why the order cannot go; "" when it goes.
+func (p dayPlan) held() string { return heldReason(p.plan) }
+
+// dayAsk reads the orders that may be packed on a day; the zero day is today. change may alter what is on
+// the shelf.
+func (s *Studio) dayAsk(t *turn, day calendar.Day, change func(*stockroom)) (dayAsk, error) {
+	d, err := t.drawer()
+	if err != nil {
+		return dayAsk{}, err
+	}
+	return s.dayAskOf(t, d, day, change)
+}
+
+func (s *Studio) dayAskOf(t *turn, d *drawer, day calendar.Day, change func(*stockroom)) (dayAsk, error) {
+	r, err := s.stockroom(t)
+	if err != nil {
+		return dayAsk{}, err
+	}
+	if change != nil {
+		change(&r)
+	}
+	day = t.handOverDay(day)
+	a := dayAsk{room: r, base: t.base(r, day), cards: cardsFor(r.cards, t.set, day)}
+	for _, o := range d.orders {
+		lines, err := toPack(o)
+		if err != nil || o.MayLeave() != nil || !allIn(lines, d.sheets.Has) {
+			continue // the bench shows it in another group
+		}
+		po, err := t.packingOrder(o, lines, day)
+		if err != nil {
+			return a, err
+		}
+		a.ids, a.orders = append(a.ids, o.ID), append(a.orders, po)
+	}
+	return a, nil
+}
+
+// asked asks for an order alone and, when it may be packed, for all orders of its day.
+func (s *Studio) asked(t *turn, o order.Order, lines []order.Line, day calendar.Day) (one question, all dayAsk, err error) {
+	if all, err = s.dayAsk(t, day, nil); err != nil {
+		return one, all, err
+	}
+	one, err = t.question(all.room, o, lines, t.handOverDay(day))
+	return one, all, err
+}
+
+// together answers for one order: by the plan of the day when it is among its orders, else alone.
+func (s *Studio) together(ctx context.Context, id int64, one question, all dayAsk) (dayPlan, error) {
+	if slices.Contains(all.ids, id) {
+		plans, err := s.dayPlans(ctx, all)
+		return plans[id], err
+	}
+	plan, err := s.answer(ctx, one)
+	if ctx.Err() != nil {
+		return dayPlan{}, ctx.Err()
+	}
+	return dayPlan{ask: one, plan: plan, err: err}, nil
+}
+
+// dayPlans plans all orders of a day so that scarce packaging serves them best together: fewest are held,
+// then the sum costs least. Orders are planned alone first. Only where these plans together take more of an
+// item than there is are all planned as one problem, and each order is then answered with what that plan
+// leaves to it. An order that cannot go stops no other. Faults: only when ctx ends.
+func (s *Studio) dayPlans(ctx context.Context, a dayAsk) (map[int64]dayPlan, error) {
+	out, err := s.eachAlone(ctx, a)
+	if err != nil {
+		return nil, err
+	}
+	scarce := a.overdrawn(out, nil)
+	if len(scarce) == 0 {
+		return out, nil
+	}
+	joint, err := s.joint(ctx, a, out)
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
+	}
+	if err != nil {
+		return out, nil // each is told alone: packing one changes what is left to the next
+	}
+	uses := usesByOrder(joint)
+	scarce = a.overdrawn(out, scarce)
+	for range a.base.Shelf {
+		given, err := s.give(ctx, a, out, joint, uses, scarce)
+		if err != nil {
+			return nil, err
+		}
+		more := a.overdrawn(given, nil)
+		if len(more) == 0 {
+			return given, nil
+		}
+		for id := range more {
+			scarce[id] = true
+		}
+	}
+	return out, nil
+}
+
+// eachAlone plans every order as if it had the shelf to itself.
+func (s *Studio) eachAlone(ctx context.Context, a dayAsk) (map[int64]dayPlan, error) {
+	out := map[int64]dayPlan{}
+	for i, id := range a.ids {
+		q, err := alone(a.base, a.orders[i], a.cards)
+		if err != nil {
+			return nil, err
+		}
+		plan, err := s.answer(ctx, q)
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		out[id] = dayPlan{ask: q, plan: plan, err: err}
+	}
+	return out, nil
+}
+
+// overdrawn returns the items of which plans together take more than there are, beside those known.
+func (a dayAsk) overdrawn(plans map[int64]dayPlan, known map[string]bool) map[string]bool {
+	used := map[string]int{}
+	for _, p := range plans {
+		for _, u := range p.plan.StockUsed {
+			used[u.Item] += u.Count
+		}
+	}
+	out := map[string]bool{}
+	for id := range known {
+		out[id] = true
+	}
+	for _, it := range a.base.Shelf {
+		if it.Stock != nil && used[it.ID] > *it.Stock {
+			out[it.ID] = true
+		}
+	}
+	return out
+}
+
+// joint plans as one problem all orders that can be planned at all.
+func (s *Studio) joint(ctx context.Context, a dayAsk, plans map[int64]dayPlan) (packing.Plan, error) {
+	p := a.base
+	for i, id := range a.ids {
+		if plans[id].err == nil {
+			p.Orders = append(p.Orders, a.orders[i])
+		}
+	}
+	q, err := keyed(p, a.cards, func(c tariff.Card) tariff.Card { return c })
+	if err != nil {
+		return packing.Plan{}, err
+	}
+	return s.answer(ctx, q)
+}
+
+// usesByOrder counts the pieces that a plan gives each order, by its mark.
+func usesByOrder(plan packing.Plan) map[string]map[string]int {
+	out := map[string]map[string]int{}
+	for _, p := range plan.Parcels {
+		if out[p.Order] == nil {
+			out[p.Order] = map[string]int{}
+		}
+		for _, l := range p.Layers {
+			out[p.Order][l.Item] += l.Count
+		}
+	}
+	return out
+}
+
+// give answers each order with what the joint plan leaves to it: of scarce items its own share, of others
+// all there are. One that the joint plan holds keeps that plan's reason.
+func (s *Studio) give(ctx context.Context, a dayAsk, plans map[int64]dayPlan, joint packing.Plan, uses map[string]map[string]int, scarce map[string]bool) (map[int64]dayPlan, error) {
+	held := map[string]packing.OrderPlan{}
+	for _, o := range joint.Orders {
+		if o.Parcels == 0 {
+			held[o.ID] = o
+		}
+	}
+	out := map[int64]dayPlan{}
+	for i, id := range a.ids {
+		was := plans[id]
+		if was.err != nil || was.held() != "" {
+			out[id] = was
+			continue
+		}
+		mark := a.orders[i].ID
+		p := a.base
+		p.Shelf = slices.Clone(p.Shelf)
+		for j, it := range p.Shelf {
+			if own := uses[mark][it.ID]; scarce[it.ID] {
+				p.Shelf[j].Stock = &own
+			}
+		}
+		q, err := alone(p, a.orders[i], a.cards)
+		if err != nil {
+			return nil, err
+		}
+		got := dayPlan{ask: q}
+		if o, ok := held[mark]; ok {
+			got.plan = heldPlan(joint, o)
+		} else if got.plan, got.err = s.answer(ctx, q); ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		got.shared = a.sharedWith(was, got, scarce)
+		out[id] = got
+	}
+	return out, nil
+}
+
+// heldPlan is the plan of one order that a joint plan holds.
+func heldPlan(joint packing.Plan, o packing.OrderPlan) packing.Plan {
+	return packing.Plan{
+		Format: packing.PlanFormat, Status: o.Status, Currency: joint.Currency, Day: joint.Day, Held: 1,
+		Orders: []packing.OrderPlan{o}, Warnings: joint.Warnings,
+	}
+}
+
+// sharedWith says what an order gives up so that the orders of the day together cost least.
+func (a dayAsk) sharedWith(alone, got dayPlan, scarce map[string]bool) []string {
+	var out []string
+	for _, u := range alone.plan.StockUsed {
+		had := 0
+		for _, g := range got.plan.StockUsed {
+			if g.Item == u.Item {
+				had = g.Count
+			}
+		}
+		if !scarce[u.Item] || had >= u.Count {
+			continue
+		}
+		text := fmt.Sprintf("the orders of the day would take more %s than the %d there are, and others need it more", a.named(u.Item), a.room.left[u.Item])
+		if got.held() == "" && got.err == nil && got.plan.Total > alone.plan.Total {
+			text += "; alone this order would cost " + money.Of(alone.plan.Total, alone.plan.Currency).String()
+		}
+		out = append(out, text)
+	}
+	return out
+}
+
+func (a dayAsk) named(item string) string {
+	for _, it := range a.base.Shelf {
+		if it.ID == item && it.Name != "" {
+			return it.Name
+		}
+	}
+	return item
+}

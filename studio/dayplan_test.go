@@ -1,0 +1,173 @@
+package studio_test
+
+import (
+	"context"
+	"strings"
+	"testing"
+
+	"solander/bench"
+	"solander/calendar"
+	"solander/studio"
+)
+
+// scarce leaves so many pieces of each of the cheapest envelopes of a heron.
+func (b *bed) scarce(pieces int, keys ...string) {
+	b.Helper()
+	for _, key := range keys {
+		b.must(b.CountShelf(b.ctx, b.shelf()[key].ID, pieces, "few are left"))
+	}
+}
+
+// packTasks returns the tasks of the bench under pack, by mark.
+func (b *bed) packTasks() map[string]bench.Task {
+	b.Helper()
+	list, err := b.Bench(b.ctx, calendar.Day{})
+	b.must(err)
+	out := map[string]bench.Task{}
+	for _, t := range list.Groups[bench.PackOrders] {
+		out[t.Mark] = t
+	}
+	return out
+}
+
+// Two orders of one heron each would both take the one outer envelope that is left: the bench gives it to
+// one and another package to the other, and what it shows can be packed in either order.
+func TestTwoOrdersShareTheLastEnvelope(t *testing.T) {
+	b := newBed(t)
+	first, second := b.ready(b.heron.ID), b.ready(b.heron.ID)
+	b.scarce(1, "envelope-13x17")
+	plans := map[string]studio.PlanView{}
+	taken, total := 0, int64(0)
+	for _, o := range []studio.OrderView{first, second} {
+		v, err := b.Plan(b.ctx, o.ID, calendar.Day{})
+		b.must(err)
+		if len(v.Plan.Parcels) != 1 {
+			t.Fatalf("%s: %d parcels", o.Mark, len(v.Plan.Parcels))
+		}
+		for _, u := range v.Plan.StockUsed {
+			if u.Item == "envelope-13x17" {
+				taken += u.Count
+			}
+		}
+		plans[o.Mark], total = v, total+v.Plan.Total
+	}
+	if taken != 1 {
+		t.Errorf("the plans of the day take %d envelopes, and there is 1", taken)
+	}
+	shared := 0
+	for mark, task := range b.packTasks() {
+		if task.Blocked != "" {
+			t.Errorf("%s is held: %s", mark, task.Blocked)
+		}
+		if strings.Contains(strings.Join(task.Detail, "\n"), "others need it more") {
+			shared++
+		}
+	}
+	if shared != 1 {
+		t.Errorf("%d orders say that they gave the envelope up, want 1", shared)
+	}
+	for _, o := range []studio.OrderView{second, first} {
+		want := plans[o.Mark].Plan.Total
+		if _, err := b.Pack(b.ctx, studio.PackIn{Order: o.ID, Total: &want}); err != nil {
+			t.Errorf("%s is not packed as shown: %v", o.Mark, err)
+		}
+	}
+	b.sound()
+}
+
+// The plan of the day is optimal: of two orders with one envelope left, their sum is that of one alone
+// with it and one without it, which is what each costs when planned by itself on such a shelf.
+func TestTheSumOfTheDayIsTheLeast(t *testing.T) {
+	b := newBed(t)
+	alone := func(left int) int64 {
+		b.Helper()
+		b.scarce(left, "envelope-13x17")
+		o := b.paid(b.heron.ID)
+		v, err := b.Plan(b.ctx, o.ID, calendar.Day{})
+		b.must(err)
+		b.must(b.Cancel(b.ctx, studio.CancelIn{Order: o.ID, Reason: "only asked"}))
+		return v.Plan.Total
+	}
+	with, without := alone(1), alone(0)
+	if with >= without {
+		t.Fatalf("with the envelope %d, without %d: it is not scarce", with, without)
+	}
+	b.ready(b.heron.ID)
+	b.ready(b.heron.ID)
+	b.scarce(1, "envelope-13x17")
+	more, err := b.OneMore(b.ctx, calendar.Day{}, nil)
+	b.must(err)
+	if more.Total != usd(with+without) || more.Held != 0 || more.Orders != 2 {
+		t.Errorf("the day costs %s with %d held, want %s", more.Total, more.Held, usd(with+without))
+	}
+	if len(more.Items) == 0 || more.Items[0].Item != "envelope-13x17" || more.Items[0].Saves != usd(without-with) || more.Items[0].Left != 1 {
+		t.Errorf("one more: %+v, want %s", more.Items, usd(without-with))
+	}
+	want := "one more would save " + usd(without-with).String() + " today"
+	list, err := b.Bench(b.ctx, calendar.Day{})
+	b.must(err)
+	found := false
+	for _, task := range list.Groups[bench.Restock] {
+		found = found || strings.Contains(strings.Join(task.Detail, "\n"), want)
+	}
+	if !found {
+		t.Errorf("the bench's restock group does not say %q: %+v", want, list.Groups[bench.Restock])
+	}
+}
+
+// With nothing left to send the second order in, it is held with the reason, and the first goes.
+func TestAnOrderThatCannotGoHoldsNoOther(t *testing.T) {
+	b := newBed(t)
+	b.ready(b.heron.ID)
+	b.ready(b.heron.ID)
+	for key, it := range b.shelf() {
+		switch {
+		case key == "envelope-13x17":
+			b.scarce(1, key)
+		case strings.HasPrefix(key, "carton") || strings.HasPrefix(key, "tube"), strings.HasPrefix(key, "envelope-14"), strings.HasPrefix(key, "envelope-15"):
+			b.must(b.CountShelf(b.ctx, it.ID, 0, "none are left"))
+		}
+	}
+	held, goes := 0, 0
+	for _, task := range b.packTasks() {
+		if task.Blocked == "" {
+			goes++
+			continue
+		}
+		held++
+		if !strings.Contains(task.Blocked, "envelope-13x17") {
+			t.Errorf("the reason does not name the envelope: %q", task.Blocked)
+		}
+	}
+	if held != 1 || goes != 1 {
+		t.Errorf("%d go and %d are held, want one of each", goes, held)
+	}
+	more, err := b.OneMore(b.ctx, calendar.Day{}, nil)
+	b.must(err)
+	if more.Held != 1 || len(more.Items) == 0 || more.Items[0].Sends != 1 || more.Items[0].Item != "envelope-13x17" {
+		t.Errorf("one more: %+v", more)
+	}
+}
+
+func TestOneMoreTellsHowFarItIs(t *testing.T) {
+	b := newBed(t)
+	b.ready(b.heron.ID)
+	b.scarce(0, "envelope-13x17")
+	var last [2]int
+	more, err := b.OneMore(b.ctx, calendar.Day{}, func(done, all int) {
+		if done < last[0] || all < done {
+			t.Errorf("%d of %d after %d of %d", done, all, last[0], last[1])
+		}
+		last = [2]int{done, all}
+	})
+	b.must(err)
+	if more.Of == 0 || more.Asked != more.Of || more.Stopped || last != [2]int{more.Of, more.Of} {
+		t.Errorf("asked %d of %d, told %v", more.Asked, more.Of, last)
+	}
+	b.scarce(2, "envelope-13x17") // another question, not in the cache
+	stopped, stop := context.WithCancel(b.ctx)
+	more, err = b.OneMore(stopped, calendar.Day{}, func(int, int) { stop() })
+	if err != nil || !more.Stopped || more.Asked > more.Of {
+		t.Errorf("stopped: %+v, %v", more, err)
+	}
+}
