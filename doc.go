@@ -20,6 +20,7 @@
 //	packing/check        verifies and prices any plan again, sharing no code with the planner
 //	packing/layout       rectangles side by side in one layer
 //	packing/cutting      boards from big sheets: the fewest sheets, as a tree of cuts
+//	packing/bins         weights or thicknesses into the fewest parcels
 //	bench                studio state and a day → what to do, in working order
 //	papers               what stands on each paper
 //	papers/pdf           draws the papers

@@ -1,0 +1,5 @@
+//go:build !race
+
+package bins
+
+const slow = 1
