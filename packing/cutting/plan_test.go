@@ -107,7 +107,7 @@ func (f *fewest) of(counts, used []int) (rank, bool) {
 func TestPlanAgreesWithEveryCover(t *testing.T) {
 	r := rand.New(rand.NewPCG(8, 1))
 	refused := 0
-	for range 1500 {
+	for range 1500 / slow {
 		f := &fewest{kerf: r.IntN(2), cuts: map[string]bool{}}
 		for range 1 + r.IntN(2) {
 			f.stock = append(f.stock, Stock{"", measure.Length(3 + r.IntN(5)), measure.Length(3 + r.IntN(5)), r.IntN(4), int64(r.IntN(5))})
@@ -213,7 +213,7 @@ func TestCancelledPlansAtOnce(t *testing.T) {
 
 func TestLawsOfPlans(t *testing.T) {
 	r := rand.New(rand.NewPCG(4, 4))
-	for range 150 {
+	for range 150 / slow {
 		stock := []Stock{{"s", measure.Length(8 + r.IntN(8)), measure.Length(8 + r.IntN(8)), 0, 7}}
 		demand := []Piece{
 			{"a", measure.Length(2 + r.IntN(6)), measure.Length(2 + r.IntN(6)), 1 + r.IntN(4), true},

@@ -193,7 +193,7 @@ func shares(left []int, done func(a, b []int)) {
 
 func TestMostValuableAgreesWithEveryCut(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 5))
-	for round := range 700 {
+	for round := range 700 / slow {
 		w, h, kerf := 2+r.IntN(9), 2+r.IntN(9), r.IntN(3)
 		free := round%3 > 0
 		kinds := make([]Kind, 1+r.IntN(3))

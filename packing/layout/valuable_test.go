@@ -97,7 +97,7 @@ func TestPublishedOptima(t *testing.T) {
 // Every set of pieces is asked on the grid.
 func TestMostValuableAgreesWithEverySet(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 6))
-	for range 400 {
+	for range 400 / slow {
 		w, h := 3+r.IntN(4), 3+r.IntN(4)
 		kinds := make([]Kind, 1+r.IntN(3))
 		for i, p := range randomPieces(r, len(kinds), 2+r.IntN(4)) {
