@@ -306,3 +306,16 @@ func TestAFailedWriteLeavesNoFile(t *testing.T) {
 		t.Errorf("left behind: %v %v", entries, err)
 	}
 }
+
+// A copy of the studio holds names and addresses: other users of the machine may not read it.
+func TestAWrittenFileIsTheUsersAlone(t *testing.T) {
+	path := t.TempDir() + "/studio.copy"
+	d := &desk{out: &bytes.Buffer{}}
+	if err := d.toFile(path, false, func(w io.Writer) error { _, err := w.Write([]byte("whole")); return err }); err != nil {
+		t.Fatal(err)
+	}
+	about, err := os.Stat(path)
+	if err != nil || about.Mode().Perm() != 0o600 {
+		t.Errorf("written as %v, %v; want -rw-------", about.Mode(), err)
+	}
+}

@@ -20,6 +20,10 @@ func (d *desk) input(path, field string) (io.ReadCloser, error) {
 	if err != nil {
 		return nil, fileFault(err, path, field)
 	}
+	if about, err := f.Stat(); err == nil && about.IsDir() {
+		f.Close()
+		return nil, fault.New(fault.Invalid, "it is a folder").At("%s", path).In(field).ToMend("name a file in it")
+	}
 	return f, nil
 }
 

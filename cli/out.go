@@ -38,7 +38,8 @@ func table(w io.Writer, rows func(row func(format string, args ...any))) {
 }
 
 // toFile writes a file whole or not at all: into a temporary file beside it, then renamed. An existing
-// file is replaced only with force. "-" is the output stream.
+// file is replaced only with force. Only the user may read it: copies and papers hold names and addresses.
+// "-" is the output stream.
 func (d *desk) toFile(path string, force bool, write func(io.Writer) error) error {
 	if path == "-" {
 		return write(d.out)
@@ -53,9 +54,6 @@ func (d *desk) toFile(path string, force bool, write func(io.Writer) error) erro
 	defer os.Remove(tmp.Name()) // gone already once it was renamed
 	if err := errors.Join(write(tmp), tmp.Sync(), tmp.Close()); err != nil {
 		return err
-	}
-	if err := os.Chmod(tmp.Name(), 0o644); err != nil {
-		return fileFault(err, path, "output")
 	}
 	return fileFault(os.Rename(tmp.Name(), path), path, "output")
 }
@@ -73,7 +71,7 @@ func fileFault(err error, path, field string) error {
 	case errors.Is(err, fs.ErrPermission):
 		return fault.New(fault.Refused, "this user may not open it").At("%s", path).In(field).ToMend("change its permissions or choose another place").Because(err)
 	}
-	return fault.New(fault.Invalid, "it cannot be used: %s", plainCause(err)).At("%s", path).In(field).Because(err)
+	return fault.New(fault.Invalid, "it cannot be used: %s", plainCause(err)).At("%s", path).In(field).ToMend("choose another file").Because(err)
 }
 
 func plainCause(err error) string {

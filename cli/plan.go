@@ -48,6 +48,8 @@ func (c *planCmd) valid() error {
 		return fault.Invalidf("problem", "name an order or a problem file, one of them").ToMend("solander plan S-1042, or solander plan --problem FILE")
 	case c.Problem != "" && (c.Ask || c.Day != ""):
 		return fault.Invalidf("problem", "a problem file holds its day and shelf itself").ToMend("leave --day and --ask to orders, or change the file")
+	case c.WhyNot != "" && (c.Ask || c.Day != ""):
+		return fault.Invalidf("why-not", "a choice is forced on today's plan").ToMend("leave --day and --ask away, or change the problem that --ask prints")
 	case c.WhyNot != "" && (!strings.Contains(c.WhyNot, "/") || c.WhyNot == "/"):
 		return fault.Invalidf("why-not", "%.60q names no item and service", c.WhyNot).ToMend("write it like tube-18/ground-commercial, tube-18/ or /ground-commercial")
 	}

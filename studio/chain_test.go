@@ -138,6 +138,8 @@ func TestPackThatIsRefused(t *testing.T) {
 	b.refused(b.LiftOverride(b.ctx, unpaid.ID), fault.Refused, "", "packed on the strength")
 
 	v := b.ready(b.card.ID)
+	_, err = b.Plan(b.ctx, v.ID, calendar.Date(2026, 3, 3))
+	b.refused(err, fault.Invalid, "day", "2026-03-03 is past")
 	plan, err := b.Plan(b.ctx, v.ID, calendar.Day{})
 	b.must(err)
 	_, err = b.Pack(b.ctx, studio.PackIn{Order: v.ID, Total: ptr(plan.Plan.Total + 1)})

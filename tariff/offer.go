@@ -3,6 +3,7 @@ package tariff
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"solander/measure"
 )
@@ -72,7 +73,7 @@ func (o *Offer) findZone(from, to Place) *Reason {
 	}
 	row := t.Find(to)
 	if row == nil {
-		return &Reason{Rule: "zone.destination", Text: fmt.Sprintf("zones %q of card %s do not reach %s %s", t.Name, o.Card.ID, to.Country, to.Postcode)}
+		return &Reason{Rule: "zone.destination", Text: fmt.Sprintf("zones %q of card %s do not reach %s", t.Name, o.Card.ID, strings.TrimSpace(to.Country+" "+to.Postcode))}
 	}
 	o.Zone, o.most, o.Estimated = row.Zone, row.Most, t.Status == "estimated"
 	return nil
