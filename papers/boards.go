@@ -23,7 +23,7 @@ func (CuttingList) Title() string { return "Cutting list" }
 
 // DrawnSheet is one kind of cutting as a reader sees it.
 type DrawnSheet struct {
-	Title  string // "Sheet 1: mount board, 32 × 40 in, 2 alike"
+	Title  string // "Cutting 1: mount board, 32 × 40 in, 2 alike"
 	Steps  []string
 	Boards []string // "4 × board 12 × 16 in"
 	Waste  string
@@ -121,7 +121,7 @@ type SheetIn struct {
 
 // DrawSheet draws one kind of cutting to scale with its cuts numbered, and tells them in words.
 func DrawSheet(u measure.System, in SheetIn) DrawnSheet {
-	d := DrawnSheet{Title: fmt.Sprintf("Sheet %d: %s, %s", in.N, in.Name, Sides(u, in.Width, in.Height))}
+	d := DrawnSheet{Title: fmt.Sprintf("Cutting %d: %s, %s", in.N, in.Name, Sides(u, in.Width, in.Height))}
 	if in.Copies > 1 {
 		d.Title += fmt.Sprintf(", %d cut alike", in.Copies)
 	}

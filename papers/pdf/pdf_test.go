@@ -56,7 +56,7 @@ func TestEveryPaperSaysWhatItShould(t *testing.T) {
 	for name, words := range map[string][]string{
 		// By hand: 16 × 20 twice and 12 × 16 are 832 of 1280 square inches; 448 of 1280 are 35 %.
 		"cutting": {
-			"Cutting list", "2 sheets; proven: no list takes fewer sheets", "Sheet 1: mount board, 32 × 40 in, 2 cut alike", "about 35 % of the sheet is left over",
+			"Cutting list", "2 sheets; proven: no list takes fewer sheets", "Cutting 1: mount board, 32 × 40 in, 2 cut alike", "about 35 % of the sheet is left over",
 			"2 × large, 16 × 20 in", "1 × small, 12 × 16 in", "Cut away from you", "keep its guards on",
 			"Cut the piece of 32 × 40 in at 20 in from its lower edge (of 40 in).", "Cut the piece of 12 × 20 in at 16 in from its lower edge (of 20 in).",
 		},
