@@ -46,7 +46,7 @@ func printOrder(w io.Writer, v studio.OrderView, units measure.System) {
 }
 
 func standing(v studio.OrderView) string {
-	s := fmt.Sprintf("%s, placed %s, promised by %s", v.State, v.Placed.Short(), v.Promised.Short())
+	s := fmt.Sprintf("%s, placed %s, promised by %s", v.State, v.Placed.Long(), v.Promised.Long())
 	if v.State == order.Open {
 		s = fmt.Sprintf("%s, awaits %s", s, v.Stage)
 	}

@@ -45,7 +45,7 @@ func (f *face) showBuyer(w http.ResponseWriter, r *http.Request, fm *form, fail 
 	if fm == nil {
 		fm = buyerForm(v.Buyer)
 	}
-	p := &buyerPage{frame: fr, Buyer: v, Rows: rowsOf(v.Orders)}
+	p := &buyerPage{frame: fr, Buyer: v, Rows: rowsOf(v.Orders, fr.Today)}
 	p.tell(fail)
 	p.Form = p.put(fm, fail)
 	return f.show(w, r, statusOf(fail), "buyer", p)

@@ -144,8 +144,11 @@ func (f *face) showEdition(w http.ResponseWriter, r *http.Request, fail *failure
 	}
 	p := &editionPage{frame: fr, Edition: v, Size: v.Size(fr.Units), Of: ofText(v.Edition), Steps: v.Steps}
 	p.tell(fail)
-	from, _ := strconv.Atoi(r.URL.Query().Get("from"))
-	p.picture(v, max(from, 1))
+	from, err := partFrom(r, v.Limit)
+	if err != nil {
+		return err
+	}
+	p.picture(v, from)
 	if p.Moves, err = f.studio.Moves(r.Context(), supply.Sheets, id); err != nil {
 		return err
 	}
@@ -162,6 +165,19 @@ func (f *face) showEdition(w http.ResponseWriter, r *http.Request, fail *failure
 		}
 	}
 	return f.show(w, r, statusOf(fail), "edition", p)
+}
+
+// partFrom reads ?from=, the number that the part to draw holds; without it the first part.
+func partFrom(r *http.Request, limit int) (int, error) {
+	text := r.URL.Query().Get("from")
+	if text == "" {
+		return 1, nil
+	}
+	from, err := strconv.Atoi(text)
+	if err != nil || from < 1 || from > limit {
+		return 0, fault.Invalidf("from", "%.20q is no number of this edition", text).ToMend("choose a part above the picture")
+	}
+	return from, nil
 }
 
 // picture lays the numbers out by kind and counts their states.

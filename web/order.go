@@ -234,11 +234,11 @@ func (f *face) parcelsInto(r *http.Request, p *orderPage, v studio.OrderView, se
 		pv := parcelView{Parcel: pc, Facts: sheet.Facts, Steps: sheet.Steps, Lines: costLines(pc.Plan.Lines, set.Currency), Drawings: drawAll(sheet.Views)}
 		switch pc.State {
 		case studio.Packed:
-			pv.State = "packed " + pc.Packed.Short()
+			pv.State = "packed " + pc.Packed.Long()
 		case studio.Labelled:
-			pv.State = "labelled " + pc.Labelled.Short()
+			pv.State = "labelled " + pc.Labelled.Long()
 		case studio.HandedOver:
-			pv.State = "handed over " + pc.HandedOver.Short()
+			pv.State = "handed over " + pc.HandedOver.Long()
 		}
 		for _, l := range v.Views {
 			if slices.Contains(pc.Lines, l.ID) {

@@ -6,6 +6,7 @@ import (
 	"net/url"
 	"strconv"
 
+	"solander/calendar"
 	"solander/fault"
 	"solander/order"
 	"solander/studio"
@@ -32,18 +33,27 @@ type stageTab struct {
 type orderRow struct {
 	studio.OrderRow
 	Word string
+	By   string // the promise; with its year when that is not plain
 }
 
-func rowsOf(rows []studio.OrderRow) []orderRow {
+func rowsOf(rows []studio.OrderRow, today calendar.Day) []orderRow {
 	var out []orderRow
 	for _, r := range rows {
 		word := stageWords[r.Stage]
 		if r.Stage == order.Done {
 			word = string(r.State)
 		}
-		out = append(out, orderRow{r, word})
+		out = append(out, orderRow{r, word, near(r.Promised, today)})
 	}
 	return out
+}
+
+// near prints a day as it is read beside today: without its year within half a year, else with it.
+func near(d, today calendar.Day) string {
+	if away := d.Sub(today); away < -182 || away > 182 {
+		return d.Long()
+	}
+	return d.Short()
 }
 
 func (f *face) orders(w http.ResponseWriter, r *http.Request) error {
@@ -76,7 +86,7 @@ func (f *face) orders(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	p.Rows = rowsOf(page.Rows)
+	p.Rows = rowsOf(page.Rows, fr.Today)
 	p.Stages = stageTabs(page.Open, stage, query.State)
 	if page.Next != 0 {
 		q.Set("before", strconv.FormatInt(page.Next, 10))
@@ -142,7 +152,7 @@ func (f *face) search(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 	}
-	p.Orders = rowsOf(p.Found.Orders)
+	p.Orders = rowsOf(p.Found.Orders, fr.Today)
 	for _, n := range p.Found.Numbers {
 		p.Numbers = append(p.Numbers, foundNumber{n, stateWords[n.Row.Standing.State], fmt.Sprintf("/editions/%d/numbers/%s", n.Edition.ID, numberPath(n.Row.Number)), n.Edition.Name(fr.Units)})
 	}
