@@ -61,15 +61,8 @@ func (m migrations) up(ctx context.Context, db *sql.DB) error {
 	if err != nil {
 		return err
 	}
-	have, want, err := p.GetVersions(ctx)
-	switch {
-	case err != nil:
+	if done, err := upToDate(ctx, p); done || err != nil {
 		return err
-	case have > want:
-		return fault.New(fault.Refused, "a newer version of this program made the store (form %d, this one knows %d)", have, want).
-			ToMend("use the newer version")
-	case have == want:
-		return nil
 	}
 	ctx, cancel := context.WithTimeout(ctx, 5*time.Minute)
 	defer cancel()
@@ -79,6 +72,16 @@ func (m migrations) up(ctx context.Context, db *sql.DB) error {
 		return partial.Err
 	}
 	return err
+}
+
+// upToDate reports whether nothing is left to migrate. Faults: Refused when a newer program made the store.
+func upToDate(ctx context.Context, p *goose.Provider) (bool, error) {
+	have, want, err := p.GetVersions(ctx)
+	if err == nil && have > want {
+		err = fault.New(fault.Refused, "a newer version of this program made the store (form %d, this one knows %d)", have, want).
+			ToMend("use the newer version")
+	}
+	return err == nil && have == want, err
 }
 
 // schema is the form of the tables that this program knows.

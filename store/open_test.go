@@ -344,6 +344,36 @@ func TestBusy(t *testing.T) {
 	}
 }
 
+// TestOpenBesideAWriter opens a store that is whole while another program writes, and says that it is
+// busy while another program keeps one that is still to be made.
+func TestOpenBesideAWriter(t *testing.T) {
+	dsn := pgtest.New(t)
+	whole, empty := newSchema(t, dsn, "whole"), newSchema(t, dsn, "empty")
+	s := opened(t, whole)
+	hurried := Options{Patience: 300 * time.Millisecond}
+	err := s.Write(t.Context(), func(studio.Tx) error {
+		other, err := Open(t.Context(), whole, hurried)
+		if err != nil {
+			return err
+		}
+		return other.Close()
+	})
+	if err != nil {
+		t.Errorf("opening waits for a writer: %v", err)
+	}
+	conn, err := raw(t, empty).Conn(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer conn.Close()
+	if _, err := conn.ExecContext(t.Context(), `SELECT pg_advisory_lock(1399811172, hashtext(current_schema()))`); err != nil {
+		t.Fatal(err)
+	}
+	if s, err := Open(t.Context(), empty, hurried); !fault.Is(err, fault.Busy) {
+		t.Errorf("got %v, %v, want a fault that says busy", s, err)
+	}
+}
+
 // TestBusyWithin says so when a write of the same program takes too long.
 func TestBusyWithin(t *testing.T) {
 	s, err := Open(t.Context(), filepath.Join(t.TempDir(), "a.db"), Options{Patience: 50 * time.Millisecond})

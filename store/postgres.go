@@ -49,18 +49,33 @@ func placeOf(c *pgx.ConnConfig) string {
 	return fmt.Sprintf("PostgreSQL database %s at %s, port %d", c.Database, c.Host, c.Port)
 }
 
-// prepare reaches the server and migrates, one program at a time.
+// prepare reaches the server and migrates, one program at a time. When there is nothing to migrate it
+// waits for nobody: any number of programs may open a store while one of them writes.
+// Faults: Busy when another program keeps the store for longer than a statement waits.
 func (p *postgres) prepare(ctx context.Context) error {
 	conn, err := p.db.Conn(ctx)
 	if err != nil {
 		return unreachable(p.where, err)
 	}
 	defer conn.Close()
-	if _, err := conn.ExecContext(ctx, `SELECT pg_advisory_lock($1, hashtext(current_schema()))`, writerLock); err != nil {
+	made, err := p.known(ctx, conn)
+	if err != nil {
 		return err
 	}
+	if made {
+		m, err := postgresMigrations.provider(p.db)
+		if err != nil {
+			return err
+		}
+		if done, err := upToDate(ctx, m); done || err != nil {
+			return err
+		}
+	}
+	if _, err := conn.ExecContext(ctx, `SELECT pg_advisory_lock($1, hashtext(current_schema()))`, writerLock); err != nil {
+		return when(err, busy, fault.New(fault.Busy, "another program makes or writes this store").At("%s", p.where).ToMend("try again"))
+	}
 	defer conn.ExecContext(context.WithoutCancel(ctx), `SELECT pg_advisory_unlock($1, hashtext(current_schema()))`, writerLock)
-	if err := p.known(ctx, conn); err != nil {
+	if _, err := p.known(ctx, conn); err != nil {
 		return err
 	}
 	return migrate(ctx, p.db, postgresMigrations)
@@ -80,15 +95,15 @@ func unreachable(where string, err error) *fault.Error {
 	return f.Because(err)
 }
 
-// known refuses a schema that holds tables, but none of a studio.
-func (p *postgres) known(ctx context.Context, conn *sql.Conn) error {
+// known reports whether the tables of a studio are there, and refuses a schema that holds only others.
+func (p *postgres) known(ctx context.Context, conn *sql.Conn) (bool, error) {
 	var tables, ours int64
 	err := conn.QueryRowContext(ctx, `SELECT count(*), count(*) FILTER (WHERE tablename = $1) FROM pg_tables
 		WHERE schemaname = current_schema()`, versions).Scan(&tables, &ours)
 	if err == nil && tables > 0 && ours == 0 {
 		err = fault.New(fault.Refused, "this database holds tables of something else").At("%s", p.where).ToMend("use an empty database; this one was left as it is")
 	}
-	return err
+	return ours > 0, err
 }
 
 func (p *postgres) begin(ctx context.Context, write bool) (session, error) {
