@@ -11,8 +11,9 @@ import (
 // mostMixes bounds how many uses of scarce stock are kept side by side; beyond, the answer is not proven, and
 // fewMixes are kept from then on.
 const (
-	mostMixes = 4_000
-	fewMixes  = 400
+	mostMixes  = 3_000
+	fewMixes   = 120
+	mostSplits = 16
 )
 
 // mix is a way to send the first orders of a list, with the stock that it uses.
@@ -99,63 +100,95 @@ func (k *kit) takesWatched(r *result) bool {
 // mixes combines the splits of all orders, each of which may also be held, and returns the best mix; false
 // when there were too many to keep all: those are kept then that are best with lambda paid for what they take.
 func (k *kit) mixes(ctx context.Context, choices [][]*node, lambda []int64) (*mix, bool) {
-	most := mostMixes
+	s := &sharing{k: k, lambda: lambda, most: mostMixes}
 	list := []*mix{{use: make([]int32, len(k.track))}}
 	for _, splits := range choices {
 		if ctx.Err() != nil {
-			most = 1
+			s.most = 1
 		}
-		if len(list) > most {
-			most = min(most, fewMixes)
-			list = thin(list, lambda, most)
-		}
-		var next []*mix
-		for _, m := range list {
-			for _, n := range splits {
-				if use, ok := k.sum(m.use, n.use); ok {
-					next = betterMix(next, &mix{worth: m.worth.plus(n.worth), use: use, node: n, prev: m})
-				}
-			}
-			next = betterMix(next, &mix{worth: m.worth.plus(worth{held: 1}), use: m.use, prev: m})
-		}
-		list = next
+		list = s.with(list, splits)
 	}
-	var b *mix
+	return slices.MinFunc(list, func(a, b *mix) int { return a.worth.compare(b.worth) }), s.most == mostMixes
+}
+
+// sharing is the state of mixes: most sinks when there is too much to keep.
+type sharing struct {
+	k      *kit
+	lambda []int64
+	most   int
+}
+
+// with adds an order to every mix, the best for each use of the stock; then what another beats is left out.
+func (s *sharing) with(list []*mix, splits []*node) []*mix {
+	if s.most < mostMixes {
+		list, splits = s.thin(list), s.fewSplits(splits)
+	}
+	next, known := []*mix{}, map[string]int{}
+	put := func(m *mix) {
+		key := keyOf(m.use)
+		if at, ok := known[key]; !ok {
+			known[key] = len(next)
+			next = append(next, m)
+		} else if m.worth.less(next[at].worth) {
+			next[at] = m
+		}
+	}
 	for _, m := range list {
-		if b == nil || m.worth.less(b.worth) {
-			b = m
+		for _, n := range splits {
+			if use, ok := s.k.sum(m.use, n.use); ok {
+				put(&mix{worth: m.worth.plus(n.worth), use: use, node: n, prev: m})
+			}
+		}
+		put(&mix{worth: m.worth.plus(worth{held: 1}), use: m.use, prev: m})
+	}
+	slices.SortStableFunc(next, func(a, b *mix) int { return a.worth.compare(b.worth) })
+	if len(next) > 2*mostMixes {
+		s.most = min(s.most, fewMixes)
+		next = s.thin(next)
+	}
+	var out []*mix
+	for _, m := range next {
+		if !slices.ContainsFunc(out, func(b *mix) bool { return noMore(b.use, m.use) }) {
+			out = append(out, m)
 		}
 	}
-	return b, most == mostMixes
+	if len(out) > s.most {
+		s.most = min(s.most, fewMixes)
+		out = s.thin(out)
+	}
+	return out
 }
 
-func betterMix(list []*mix, m *mix) []*mix {
-	for _, b := range list {
-		if !m.worth.less(b.worth) && noMore(b.use, m.use) {
-			return list
-		}
+func keyOf(use []int32) string {
+	key := make([]byte, 0, 4*len(use))
+	for _, n := range use {
+		key = append(key, byte(n), byte(n>>8), byte(n>>16), byte(n>>24))
 	}
-	out := list[:0]
-	for _, b := range list {
-		if b.worth.less(m.worth) || !noMore(m.use, b.use) {
-			out = append(out, b)
-		}
-	}
-	return append(out, m)
+	return string(key)
 }
 
-// thin keeps the best of the mixes, in their order.
-func thin(list []*mix, lambda []int64, most int) []*mix {
-	price := func(m *mix) int64 { return m.money*scale + dot(lambda, m.use) }
-	sorted := append([]*mix(nil), list...)
-	slices.SortStableFunc(sorted, func(a, b *mix) int {
-		return cmp.Or(cmp.Compare(a.held, b.held), cmp.Compare(price(a), price(b)), cmp.Compare(a.parcels, b.parcels), cmp.Compare(a.days, b.days))
+func (a worth) compare(b worth) int {
+	return cmp.Or(cmp.Compare(a.held, b.held), cmp.Compare(a.money, b.money), cmp.Compare(a.parcels, b.parcels), cmp.Compare(a.days, b.days))
+}
+
+// thin keeps the best of the mixes.
+func (s *sharing) thin(list []*mix) []*mix {
+	if len(list) <= s.most {
+		return list
+	}
+	slices.SortStableFunc(list, func(a, b *mix) int {
+		return cmp.Or(cmp.Compare(a.held, b.held), cmp.Compare(a.money*scale+dot(s.lambda, a.use), b.money*scale+dot(s.lambda, b.use)), a.worth.compare(b.worth))
 	})
-	kept := map[*mix]bool{}
-	for _, m := range sorted[:most] {
-		kept[m] = true
-	}
-	return slices.DeleteFunc(list, func(m *mix) bool { return !kept[m] })
+	return list[:s.most]
+}
+
+// fewSplits keeps the best of an order's splits.
+func (s *sharing) fewSplits(splits []*node) []*node {
+	list := slices.Clone(splits)
+	slices.SortStableFunc(list, func(a, b *node) int {
+		return cmp.Or(cmp.Compare(a.money*scale+dot(s.lambda, a.use), b.money*scale+dot(s.lambda, b.use)), a.worth.compare(b.worth))
+	})
+	return list[:min(len(list), mostSplits)]
 }
 
 func (k *kit) sharedResult(ctx context.Context, tied []*result, i int, n *node, choices []*node, proven bool) *result {
