@@ -31,7 +31,7 @@ type dayPlan struct {
 }
 
 // held is why the order cannot go; "" when it goes.
-func (p dayPlan) held() string { return heldReason(p.plan) }
+func (p dayPlan) held() string { return heldIn(p.ask.problem, p.plan) }
 
 // dayAsk reads the orders that may be packed on a day; the zero day is today. change may alter what is on
 // the shelf.

@@ -94,7 +94,7 @@ func (s *Studio) planNow(ctx context.Context, t *turn, o order.Order, lines []or
 	if p.err != nil {
 		return plan, p.err
 	}
-	if why := heldReason(plan); why != "" {
+	if why := heldIn(p.ask.problem, plan); why != "" {
 		return plan, fault.New(fault.Refused, "it cannot be packed: %s", why).At("%s", o.Mark).ToMend("look at the plan; add packaging, a wrap or a price card")
 	}
 	return plan, nil

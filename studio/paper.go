@@ -154,7 +154,7 @@ func (s *Studio) plannedWraps(ctx context.Context, orderID int64) ([]papers.Wrap
 	if err != nil {
 		return nil, err
 	}
-	if why := heldReason(planned.Plan); why != "" {
+	if why := heldIn(planned.Problem, planned.Plan); why != "" {
 		return nil, fault.New(fault.Refused, "it cannot be packed: %s", why).At("%s", planned.Order.Mark).ToMend("look at the plan")
 	}
 	var warnings []string

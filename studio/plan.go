@@ -74,12 +74,15 @@ func (s *Studio) answer(ctx context.Context, q question) (packing.Plan, error) {
 	return plan, err
 }
 
-// heldReason is why a plan of one order sends nothing; "" when it goes.
-func heldReason(plan packing.Plan) string {
+// heldReason is why a plan of one order sends nothing, by the ids of its problem; "" when it goes.
+func heldReason(plan packing.Plan) string { return heldIn(packing.Problem{}, plan) }
+
+// heldIn is heldReason with the names that the problem gives.
+func heldIn(p packing.Problem, plan packing.Plan) string {
 	for _, o := range plan.Orders {
 		switch {
 		case o.Reason != nil:
-			return o.Reason.Text
+			return p.Told(*o.Reason)
 		case o.Parcels == 0:
 			return "the planner found no way to send it"
 		}

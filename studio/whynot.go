@@ -47,7 +47,7 @@ func (s *Studio) WhyNot(ctx context.Context, orderID int64, item, service string
 	return cheapest(ctx, forced)
 }
 
-// cheapest plans each problem and returns the cheapest answer, or the reason of the first.
+// cheapest plans each problem and returns the cheapest answer, or the reason of the first, told by name.
 func cheapest(ctx context.Context, problems []packing.Problem) (Verdict, error) {
 	var best Verdict
 	for _, p := range problems {
@@ -57,7 +57,9 @@ func cheapest(ctx context.Context, problems []packing.Problem) (Verdict, error) 
 		}
 		for _, o := range plan.Orders {
 			if o.Reason != nil && best.Reason == nil && !best.Possible {
-				best.Reason = o.Reason
+				why := *o.Reason
+				why.Text = p.Told(why)
+				best.Reason = &why
 			}
 		}
 		if plan.Held == 0 && (!best.Possible || plan.Total < best.Total) {

@@ -79,7 +79,7 @@ func viewPlan(pv studio.PlanView, units measure.System) *planView {
 	}
 	for _, o := range pv.Plan.Orders {
 		if o.Reason != nil {
-			v.Held = o.Reason.Text
+			v.Held = pv.Problem.Told(*o.Reason)
 		}
 	}
 	for _, w := range pv.Plan.Warnings {
@@ -168,7 +168,7 @@ func viewRejected(rj packing.Rejected, p packing.Problem, cur string) rejectedVi
 	if rj.Service != "" {
 		what += ", by " + serviceName(p.Cards, rj.Card, rj.Service)
 	}
-	return rejectedView{What: what, Looks: money.Of(rj.Looks, cur), Rule: rj.Reason.Rule, Text: rj.Reason.Text}
+	return rejectedView{What: what, Looks: money.Of(rj.Looks, cur), Rule: rj.Reason.Rule, Text: p.Told(rj.Reason)}
 }
 
 // whyNotPage answers a question about the plan: why not in this packaging, by that service?

@@ -271,6 +271,16 @@ func TestWhyNot(t *testing.T) {
 	if a.status != 200 || len(a.find("#h-answer")) != 1 {
 		t.Errorf("status %d: %.200s", a.status, textOf(a.root))
 	}
+	small := ""
+	for _, o := range items {
+		if strings.HasPrefix(textOf(o), "stiff envelope 6") {
+			small = attr(o, "value")
+		}
+	}
+	a = s.get("/orders/S-1001/why-not?" + url.Values{"item": {small}}.Encode()).is(200)
+	if text := textOf(a.root); small == "" || !strings.Contains(text, "stiff envelope 6 in × 8 in: long side") || strings.Contains(text, small+":") {
+		t.Errorf("the envelope %q is not told by its name: %.1500s", small, text)
+	}
 }
 
 func TestOrdersAreFiltered(t *testing.T) {
