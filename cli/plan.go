@@ -28,7 +28,7 @@ a second reckoning that shares no code with the planner.
 Example:
 
   solander plan S-1042 --text
-  solander plan S-1042 --why-not tube-18/ground-commercial
+  solander plan S-1042 --why-not tube-18x3/ground-commercial
   solander plan --problem docs/formats/examples/one-print.json`
 }
 
@@ -51,7 +51,7 @@ func (c *planCmd) valid() error {
 	case c.WhyNot != "" && (c.Ask || c.Day != ""):
 		return fault.Invalidf("why-not", "a choice is forced on today's plan").ToMend("leave --day and --ask away, or change the problem that --ask prints")
 	case c.WhyNot != "" && (!strings.Contains(c.WhyNot, "/") || c.WhyNot == "/"):
-		return fault.Invalidf("why-not", "%.60q names no item and service", c.WhyNot).ToMend("write it like tube-18/ground-commercial, tube-18/ or /ground-commercial")
+		return fault.Invalidf("why-not", "%.60q names no item and service", c.WhyNot).ToMend("write it like tube-18x3/ground-commercial, tube-18x3/ or /ground-commercial")
 	}
 	return nil
 }
