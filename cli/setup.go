@@ -2,6 +2,7 @@ package cli
 
 import (
 	"errors"
+	"strings"
 
 	"solander/edition"
 	"solander/fault"
@@ -49,7 +50,7 @@ func (c *setUpCmd) Run(d *desk) error {
 		return err
 	}
 	if err := st.SetUp(d.ctx, studio.SetUpIn(f)); err != nil {
-		return errors.Join(err, d.close(), made.undo())
+		return errors.Join(inFile(err), d.close(), made.undo())
 	}
 	return d.say(map[string]string{"studio": f.Settings.Studio, "store": d.store.Place()}, "%s is set up: %s", f.Settings.Studio, d.store.Place())
 }
@@ -62,4 +63,14 @@ func (c *setUpCmd) print(d *desk) error {
 // defaults are the same for every studio, so none needs to be open.
 func (d *desk) defaults() setUpFile {
 	return setUpFile(studio.New(nil, studio.Options{Clock: d.env.Clock}).Defaults())
+}
+
+// inFile names the fields of the studio's own address as they stand in the file.
+func inFile(err error) error {
+	for _, f := range fault.All(err) {
+		if field, of := strings.CutPrefix(f.Field, "ship_to."); of {
+			f.Field = "settings.address." + field
+		}
+	}
+	return err
 }
