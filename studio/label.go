@@ -81,7 +81,11 @@ func (s *Studio) Label(ctx context.Context, in LabelIn) error {
 		if in.Service, err = s.serviceFor(t, p, in.Service); err != nil {
 			return err
 		}
-		return t.label(p, in)
+		cards, err := s.allCards(t)
+		if err != nil {
+			return err
+		}
+		return t.label(p, in, wording{cards: cards})
 	})
 }
 
@@ -130,7 +134,7 @@ func (t *turn) issuedFor(p Parcel, service tariff.Service) error {
 	return nil
 }
 
-func (t *turn) label(p Parcel, in LabelIn) error {
+func (t *turn) label(p Parcel, in LabelIn, w wording) error {
 	day, err := t.notFuture("day", in.Day)
 	if err != nil {
 		return err
@@ -153,7 +157,7 @@ func (t *turn) label(p Parcel, in LabelIn) error {
 	if err := t.SaveParcel(after.on(p)); err != nil {
 		return err
 	}
-	_, err = t.mark(MarkLabelled, p.Order, u, "parcel of %s labelled, %s, %s", o.Mark, after.Service, after.Paid)
+	_, err = t.mark(MarkLabelled, p.Order, u, "parcel of %s labelled, %s, %s", o.Mark, w.service(p.Plan.Card, after.Service), after.Paid)
 	return err
 }
 

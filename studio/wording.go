@@ -1,6 +1,7 @@
 package studio
 
 import (
+	"context"
 	"fmt"
 	"slices"
 
@@ -53,6 +54,24 @@ func (w wording) service(cardID, id string) string {
 		}
 	}
 	return id
+}
+
+// ServiceNames names the service of each parcel as its price card does, by the id of the parcel; a service
+// typed by hand keeps its words.
+func (s *Studio) ServiceNames(ctx context.Context, parcels []Parcel) (map[int64]string, error) {
+	names := map[int64]string{}
+	err := s.read(ctx, func(t *turn) error {
+		cards, err := s.allCards(t)
+		if err != nil {
+			return err
+		}
+		w := wording{cards: cards}
+		for _, p := range parcels {
+			names[p.ID] = w.service(p.Plan.Card, p.Service)
+		}
+		return nil
+	})
+	return names, err
 }
 
 // layers says the packaging from the inside out: "2 × board 12 × 16 in".

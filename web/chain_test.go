@@ -78,6 +78,8 @@ func TestOneSaleFromIntakeToHandOver(t *testing.T) {
 	s.get("/search?q=17%2F250+heron").has("td", "Mara Vell")
 	s.get("/editions/1/numbers/17").has("strong", "sent")
 	s.get("/hand-overs/1").has("td", "6.25 USD")
+	s.get("/hand-overs/1").has("td[data-head='Service']", "USPS ") // the name, not the key of the card
+	s.get("/").has(".marks .what", "labelled, USPS ")
 }
 
 // submit sends a form of a page as a browser would: with its hidden and filled fields, its ticked boxes,

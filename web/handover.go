@@ -113,6 +113,7 @@ type handOverDetailPage struct {
 type handedRow struct {
 	studio.Parcel
 	Mark, Buyer, To string
+	By              string // the service, as its card names it
 }
 
 func (f *face) handOverDetail(w http.ResponseWriter, r *http.Request) error {
@@ -128,9 +129,13 @@ func (f *face) handOverDetail(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	services, err := f.studio.ServiceNames(r.Context(), parcels)
+	if err != nil {
+		return err
+	}
 	p := &handOverDetailPage{frame: fr, HandOver: h}
 	for _, pc := range parcels {
-		row := handedRow{Parcel: pc}
+		row := handedRow{Parcel: pc, By: services[pc.ID]}
 		for _, o := range orders {
 			if o.ID == pc.Order {
 				row.Mark, row.Buyer, row.To = o.Mark, o.BuyerData.Name, o.ShipTo.City+" "+o.ShipTo.Country
