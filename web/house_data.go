@@ -1,7 +1,6 @@
 package web
 
 import (
-	"encoding/json"
 	"fmt"
 	"net/http"
 	"strings"
@@ -62,18 +61,10 @@ func layerWords(ly packing.Layer, u measure.System) string {
 	return s
 }
 
-func pretty(v any) string {
-	b, err := json.MarshalIndent(v, "", "  ")
-	if err != nil {
-		return ""
-	}
-	return string(b)
-}
-
 func wrapsForm(set studio.Settings) *form {
 	fm := newForm("wraps", "/studio/wraps")
-	fm.ask("wraps", "Wraps as JSON").as("code").wide().is(pretty(set.Wraps)).hint("see docs/formats/problem.md, wraps; lengths in nanometres, or as text: \"1/16 in\"")
-	fm.ask("rules", "House rules as JSON").as("code").wide().is(pretty(set.Rules)).hint("see docs/formats/problem.md, rules")
+	fm.ask("wraps", "Wraps as JSON").as("code").wide().is(pretty(set.Wraps, set.Units)).hint("explained below")
+	fm.ask("rules", "House rules as JSON").as("code").wide().is(pretty(set.Rules, set.Units)).hint("explained below")
 	return fm
 }
 
