@@ -13,7 +13,7 @@ type labelCmd struct {
 }
 
 func (labelCmd) Help() string {
-	return "This notes what was bought elsewhere: it buys no postage.\n\nExample:\n\n  solander label S-1042 --paid 6.37 --tracking \"9400 1118 9922 3100 0002 05\""
+	return "This notes what was bought elsewhere: it buys no postage.\n\nExample:\n\n  solander label S-1042 --paid 6.37 --tracking \"9400 1118 9922 3100 0002 08\""
 }
 
 func (c *labelCmd) Run(d *desk) error {

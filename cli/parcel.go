@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -30,9 +31,25 @@ func (d *desk) parcelNamed(name string, states ...studio.ParcelState) (studio.Pa
 	case 1:
 		return open[0], nil
 	case 0:
-		return studio.Parcel{}, fault.New(fault.Refused, "it has no such parcel").At("%s", o.Mark).In("parcel").ToMend("pack it first: solander pack %s", o.Mark)
+		return studio.Parcel{}, noneOf(o, states)
 	}
 	return studio.Parcel{}, fault.Invalidf("parcel", "%s has %d such parcels: %s", o.Mark, len(open), strings.Join(ids, ", ")).ToMend("name the parcel by its number")
+}
+
+// noneOf says that an order has no parcel in those states, and which it has.
+func noneOf(o studio.OrderView, states []studio.ParcelState) error {
+	if len(o.Parcels) == 0 {
+		return fault.New(fault.Refused, "nothing of it is packed").At("%s", o.Mark).In("parcel").ToMend("pack it first: solander pack %s", o.Mark)
+	}
+	var want, has []string
+	for _, s := range states {
+		want = append(want, string(s))
+	}
+	for _, p := range o.Parcels {
+		has = append(has, fmt.Sprintf("parcel %d is %s", p.ID, p.State))
+	}
+	return fault.New(fault.Refused, "none of its parcels is %s: %s", strings.Join(want, " or "), strings.Join(has, ", ")).At("%s", o.Mark).In("parcel").
+		ToMend("name a parcel by its number, or take a wrong mark back with solander undo")
 }
 
 // parcelByID finds an open parcel; its order is needed to show it afterwards.

@@ -203,6 +203,7 @@ func TestLabelThatIsWrong(t *testing.T) {
 		{"check digit", func(l *studio.LabelIn) { l.Tracking = "RB473124828US" }, fault.Invalid, "tracking"},
 		{"garbage", func(l *studio.LabelIn) { l.Tracking = "?" }, fault.Invalid, "tracking"},
 		{"negative", func(l *studio.LabelIn) { l.Paid = usd(-5) }, fault.Invalid, "paid"},
+		{"absurd", func(l *studio.LabelIn) { l.Paid = usd(100_000_01) }, fault.Invalid, "paid"},
 		{"currency", func(l *studio.LabelIn) { l.Paid = money.Of(5, "EUR") }, fault.Invalid, "paid"},
 		{"before packing", func(l *studio.LabelIn) { l.Day = calendar.Date(2026, 3, 3) }, fault.Invalid, "day"},
 		{"tomorrow", func(l *studio.LabelIn) { l.Day = calendar.Date(2026, 3, 5) }, fault.Invalid, "day"},

@@ -3,6 +3,7 @@ package studio
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -12,6 +13,10 @@ import (
 	"solander/order"
 	"solander/tariff"
 )
+
+// mostPostage is the most that may be noted for one parcel, in minor units: more is a slip of the decimal
+// point. Rule of thumb.
+const mostPostage = 100_000_00
 
 // LabelIn notes the service used and the postage paid.
 type LabelIn struct {
@@ -28,6 +33,7 @@ func (in LabelIn) Validate() error {
 	var l fault.List
 	l.Add(order.Text("service", in.Service, 80, false))
 	l.Add(amount("paid", in.Paid))
+	l.Check(in.Paid.Minor <= mostPostage, "paid", fmt.Sprintf("%s is no postage of one parcel", in.Paid), "look at the decimal point")
 	l.Add(sane("day", in.Day))
 	if in.Tracking != "" {
 		_, err := order.ParseTracking(in.Tracking)
