@@ -114,6 +114,7 @@ func (d *drawer) stage(o order.Order) order.Stage {
 type DrawerRow struct {
 	EditionRow
 	Claimed int `json:"claimed"` // open lines that have a sheet
+	Loose   int `json:"loose"`   // signed sheets of numbers that no line holds: they serve no other number
 	Waiting int `json:"waiting"` // open lines that wait for one, be it for money or for the lab
 }
 
@@ -139,7 +140,7 @@ func (d *drawer) rows(rows []EditionRow) []DrawerRow {
 	out := make([]DrawerRow, len(rows))
 	at := map[int64]*DrawerRow{}
 	for i, r := range rows {
-		out[i].EditionRow = r
+		out[i].EditionRow, out[i].Loose = r, d.loose[r.ID]
 		at[r.ID] = &out[i]
 	}
 	for _, o := range d.orders {

@@ -29,7 +29,7 @@ type drawerPage struct {
 type drawerLine struct {
 	studio.DrawerRow
 	Name string
-	Free int // sheets that no order claims
+	Free int // sheets that no order claims and no number is written on
 }
 
 // runLine is a run in a list.
@@ -68,7 +68,7 @@ func (f *face) drawer(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	for _, d := range rows {
-		p.Drawer = append(p.Drawer, drawerLine{d, d.Name(fr.Units), d.OnHand - d.Claimed})
+		p.Drawer = append(p.Drawer, drawerLine{d, d.Name(fr.Units), max(0, d.OnHand-d.Claimed-d.Loose)})
 	}
 	runs, err := f.studio.Runs(r.Context(), !p.AllRuns)
 	if err != nil {
@@ -166,7 +166,7 @@ func (f *face) showDrawerOf(w http.ResponseWriter, r *http.Request, d studio.Dra
 	}
 	p := &stockPage{frame: fr, Name: d.Name(fr.Units)}
 	p.tell(fail)
-	p.Facts = []fact{{"In the drawer", many(d.OnHand, "sheet")}, {"Claimed by orders", strconv.Itoa(d.Claimed)}, {"Orders that wait", strconv.Itoa(d.Waiting)}, {"On the way from a lab", strconv.Itoa(d.Outstanding)}}
+	p.Facts = []fact{{"In the drawer", many(d.OnHand, "sheet")}, {"Claimed by orders", strconv.Itoa(d.Claimed)}, {"Signed, of numbers nobody has", strconv.Itoa(d.Loose)}, {"Orders that wait for money or a sheet", strconv.Itoa(d.Waiting)}, {"On the way from a lab", strconv.Itoa(d.Outstanding)}}
 	p.Count = p.put(countForm(fmt.Sprintf("/drawer/%d/count", d.ID)), fail)
 	p.Deeds = []link{{fmt.Sprintf("/runs/new?edition=%d", d.ID), "Order sheets"}, {fmt.Sprintf("/editions/%d", d.ID), "The edition"}}
 	if p.Moves, err = f.studio.Moves(r.Context(), supply.Sheets, d.ID); err != nil {

@@ -3,11 +3,14 @@ package web
 import (
 	"fmt"
 	"net/url"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
 	"solander/edition"
 	"solander/order"
+	"solander/studio"
 )
 
 // furnished is a site with an order at every stage, a run, parcels and a hand-over.
@@ -152,6 +155,14 @@ func TestPrintsThatCameBack(t *testing.T) {
 	if after.State != order.Returned || after.Views[0].Standing.State != edition.Returned {
 		t.Errorf("%s, number %s", after.State, after.Views[0].Standing.State)
 	}
+	d, err := s.studio.Drawer(s.ctx())
+	s.must(err)
+	i := slices.IndexFunc(d, func(r studio.DrawerRow) bool { return r.ID == after.Lines[0].Edition })
+	if d[i].Loose != 1 {
+		t.Errorf("%d signed sheets of numbers nobody has, want the one that came back", d[i].Loose)
+	}
+	free := strconv.Itoa(d[i].OnHand - d[i].Claimed - 1)
+	s.get("/drawer").has("td[data-head='Free']", free)
 }
 
 func TestNumbersTakeTheirSteps(t *testing.T) {
