@@ -92,3 +92,17 @@ func TestMassAtTheStep(t *testing.T) {
 		}
 	}
 }
+
+// A rule for light parcels can make a heavier board the cheaper choice: nothing may be left out for being heavier.
+func TestTheHeavierMayBeCheaper(t *testing.T) {
+	p := flatEdge()
+	heavy := p.Shelf[0]
+	heavy.ID, heavy.Mass = "heavy", 150*g
+	p.Shelf = append(p.Shelf, heavy)
+	light := 300 * g
+	p.Rules = []packing.Rule{{ID: "light", When: packing.When{MassTo: &light}, Then: packing.Then{OnlyClasses: []string{"courier"}}}}
+	got := plan(t, p).Parcels[0]
+	if got.Layers[0].Item != "heavy" || got.Class != "letter" {
+		t.Errorf("%s by %s for %d", got.Layers[0].Item, got.Class, got.Cost)
+	}
+}

@@ -211,21 +211,22 @@ func TestAnImpossibleOrderLeavesTheRestAlone(t *testing.T) {
 
 // The same bytes, whatever the number of processors.
 func TestSameBytes(t *testing.T) {
-	p := readProblem(t, "a-day.json")
-	var first []byte
-	for _, procs := range []int{1, 2, 4} {
-		was := runtime.GOMAXPROCS(procs)
-		var text bytes.Buffer
-		err := packing.WritePlan(&text, plan(t, p))
-		runtime.GOMAXPROCS(was)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if first == nil {
-			first = text.Bytes()
-		}
-		if !bytes.Equal(first, text.Bytes()) {
-			t.Errorf("other bytes with %d processors", procs)
+	for name, p := range map[string]packing.Problem{"a day": readProblem(t, "a-day.json"), "ten kinds": gallery(10), "long": fours(25), "scarce": scarce(12)} {
+		var first []byte
+		for _, procs := range []int{1, 2, 4} {
+			was := runtime.GOMAXPROCS(procs)
+			var text bytes.Buffer
+			err := packing.WritePlan(&text, plan(t, p))
+			runtime.GOMAXPROCS(was)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if first == nil {
+				first = text.Bytes()
+			}
+			if !bytes.Equal(first, text.Bytes()) {
+				t.Errorf("%s: other bytes with %d processors", name, procs)
+			}
 		}
 	}
 }

@@ -7,7 +7,7 @@ import (
 )
 
 // blocks is how many pieces a long row is cut into at most, besides where one kind of sheets ends.
-const blocks = 48
+const blocks = 40
 
 // memory remembers the parcels of the sets of sheets that were looked at.
 type memory struct {

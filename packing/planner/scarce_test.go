@@ -93,10 +93,3 @@ func TestLongOrders(t *testing.T) {
 		t.Errorf("exact %s %d; searched %s %d, bound %d", exact.Status, exact.Total, searched.Status, searched.Total, searched.Bound)
 	}
 }
-
-func BenchmarkScarce(b *testing.B) {
-	p := scarce(40)
-	for b.Loop() {
-		planWith(b, b.Context(), p)
-	}
-}

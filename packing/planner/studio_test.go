@@ -123,22 +123,6 @@ func gallery(n int) packing.Problem {
 	return p
 }
 
-func BenchmarkPlan(b *testing.B) {
-	for _, c := range []struct {
-		name string
-		p    packing.Problem
-	}{
-		{"1000 usual orders", day(b, 1000)}, {"8 distinct sheets", gallery(8)}, {"12 distinct sheets", gallery(12)}, {"14 distinct sheets", gallery(14)},
-		{"16 distinct sheets", gallery(16)}, {"4 kinds of 8", fours(8)}, {"12+12+12+6 copies", copies(12, 12, 12, 6)}, {"200 sheets", fours(50)},
-	} {
-		b.Run(c.name, func(b *testing.B) {
-			for b.Loop() {
-				planWith(b, context.Background(), c.p)
-			}
-		})
-	}
-}
-
 // copies is one order of so many copies of each kind.
 func copies(n ...int) packing.Problem {
 	p := gallery(len(n))

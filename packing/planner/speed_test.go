@@ -1,0 +1,87 @@
+package planner_test
+
+import (
+	"slices"
+	"testing"
+	"time"
+
+	"solander/internal/brute"
+	"solander/packing"
+)
+
+// timed runs do as often as the benchmark wants and reports the median and the 95th of a hundred.
+func timed(b *testing.B, do func()) {
+	b.Helper()
+	b.ReportAllocs()
+	var took []time.Duration
+	for b.Loop() {
+		start := time.Now()
+		do()
+		took = append(took, time.Since(start))
+	}
+	slices.Sort(took)
+	ms := func(at int) float64 { return float64(took[at].Microseconds()) / 1000 }
+	b.ReportMetric(ms(len(took)/2), "p50-ms")
+	b.ReportMetric(ms(min(len(took)-1, len(took)*95/100)), "p95-ms")
+}
+
+// gap reports how far a plan is from its bound, in hundredths.
+func gap(b *testing.B, p packing.Plan) {
+	b.Helper()
+	b.ReportMetric(100*float64(p.Total-p.Bound)/float64(max(p.Total, 1)), "gap-%")
+}
+
+// BenchmarkPlan plans orders as docs/benchmarks.md lists them.
+func BenchmarkPlan(b *testing.B) {
+	for _, c := range []struct {
+		name string
+		p    packing.Problem
+	}{
+		{"1000 usual orders", day(b, 1000)}, {"8 kinds", gallery(8)}, {"10 kinds", gallery(10)}, {"12 kinds", gallery(12)}, {"14 kinds", gallery(14)}, {"16 kinds", gallery(16)},
+		{"4 kinds of 8", fours(8)}, {"12+12+12+6", copies(12, 12, 12, 6)}, {"40 scarce orders", scarce(40)},
+		{"60 sheets of 60 kinds", gallery(60)}, {"100 sheets of 4 kinds", fours(25)}, {"200 sheets of 4 kinds", fours(50)}, {"200 sheets of 200 kinds", gallery(200)},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			var last packing.Plan
+			timed(b, func() { last = planWith(b, b.Context(), c.p) })
+			gap(b, last)
+		})
+	}
+}
+
+// BenchmarkMIP has the same split found by an independent mixed-integer solver, with presolve and without. Its time
+// holds the start of the program and the writing of the parcels to choose from, which the planner finds for it.
+func BenchmarkMIP(b *testing.B) {
+	for name, p := range map[string]packing.Problem{"8 kinds": gallery(8), "10 kinds": gallery(10), "12 kinds": gallery(12), "40 scarce orders": scarce(40)} {
+		text := program(p)
+		b.Run(name, func(b *testing.B) {
+			timed(b, func() {
+				if _, there := solveMIP(b, map[string]string{name: text}); !there {
+					b.Skip("the solver is not installed: make test installs it")
+				}
+			})
+		})
+	}
+}
+
+// BenchmarkEveryPlan solves fifty random problems by looking at every plan, and by the planner.
+func BenchmarkEveryPlan(b *testing.B) {
+	var list []packing.Problem
+	for seed := range uint64(50) {
+		list = append(list, brute.Random(20_000+seed))
+	}
+	b.Run("every plan", func(b *testing.B) {
+		timed(b, func() {
+			for i := range list {
+				brute.New(&list[i]).Plan()
+			}
+		})
+	})
+	b.Run("planner", func(b *testing.B) {
+		timed(b, func() {
+			for i := range list {
+				planWith(b, b.Context(), list[i])
+			}
+		})
+	})
+}

@@ -1,0 +1,52 @@
+package planner
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"solander/internal/brute"
+)
+
+// At any prices no admissible parcel costs less than its sheets' prices and the z that the templates give: the
+// bound of long orders rests on this alone.
+func TestNoParcelIsBelowItsTemplates(t *testing.T) {
+	parcels, close := 0, 0
+	for seed := range uint64(600) {
+		p := brute.Random(300_000 + seed)
+		k := newKit(&p)
+		r := rand.New(rand.NewPCG(seed, 1))
+		bits := func(o *order) []uint { return o.gradeBits(k.gradeRules()) }
+		for _, o := range k.orders() {
+			d, tab, b := newDual(k, o), k.newTable(o), bits(o)
+			for range 6 {
+				for g := range d.price {
+					d.price[g] = r.Int64N(1500) * scale * r.Int64N(2)
+				}
+				at := d.evaluate()
+				for number := 1; number < tab.states; number++ {
+					set := tab.set(number)
+					kind, worth := 0, int64(0)
+					for g, n := range set {
+						worth += int64(n) * d.price[g]
+						if n > 0 && b[g] != 0 {
+							kind = 1
+						}
+					}
+					for _, pick := range tab.single(number, set) {
+						left := pick.money*scale - worth - at[kind].z
+						if left < 0 {
+							t.Fatalf("problem %d, order %s, sheets %v: %d, at prices worth %d/%d, is below z = %d", seed, o.ID, set, pick.money, worth, scale, at[kind].z)
+						}
+						if parcels++; left < 20*scale {
+							close++
+						}
+					}
+				}
+			}
+		}
+	}
+	if parcels < 5000 || close < parcels/200 {
+		t.Errorf("%d parcels, %d of them close to their template", parcels, close)
+	}
+	t.Logf("%d parcels, %d close", parcels, close)
+}
