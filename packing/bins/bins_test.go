@@ -228,7 +228,7 @@ func TestCancelledAnswersSoon(t *testing.T) {
 		defer cancel()
 		start := time.Now()
 		p := pack(t, ctx, 1000, sizes)
-		if late := time.Since(start) - after; late > 50*time.Millisecond*slow || p.Bound != 167 {
+		if late := time.Since(start) - after; late > 500*time.Millisecond*slow || p.Bound != 167 {
 			t.Errorf("%v late, bound %d", late, p.Bound)
 		}
 	}

@@ -189,7 +189,7 @@ func TestManyBoards(t *testing.T) {
 		if p.Bound*5 < len(p.Sheets)*4 {
 			t.Errorf("%d sheets are far from the bound %d", len(p.Sheets), p.Bound)
 		}
-		if late := time.Since(start) - time.Second; late > 50*time.Millisecond*slow {
+		if late := time.Since(start) - time.Second; late > 500*time.Millisecond*slow {
 			t.Errorf("%v late", late)
 		}
 	}
@@ -201,7 +201,7 @@ func TestCancelledPlansAtOnce(t *testing.T) {
 	stock, demand := manyBoards(5, 30)
 	start := time.Now()
 	p, err := Plan(ctx, stock, demand, mm)
-	if err != nil || Verify(stock, demand, mm, p) != nil || p.Bound > len(p.Sheets) || time.Since(start) > 50*time.Millisecond*slow {
+	if err != nil || Verify(stock, demand, mm, p) != nil || p.Bound > len(p.Sheets) || time.Since(start) > 500*time.Millisecond*slow {
 		t.Errorf("%d sheets, bound %d, %v after %v", len(p.Sheets), p.Bound, err, time.Since(start))
 	}
 	in := gcut(t)[3]

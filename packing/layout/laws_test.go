@@ -105,7 +105,7 @@ func TestCancelledAnswersSoonWithABound(t *testing.T) {
 		defer cancel()
 		start := time.Now()
 		c, err := MostValuable(ctx, in.room, in.kinds)
-		if late := time.Since(start) - after; err != nil || late > 50*time.Millisecond*slow || c.Proven || c.Bound < in.optimum || c.Value > in.optimum {
+		if late := time.Since(start) - after; err != nil || late > 500*time.Millisecond*slow || c.Proven || c.Bound < in.optimum || c.Value > in.optimum {
 			t.Errorf("after %v, %v late: %+v, %v", after, late, c, err)
 		}
 		n, err := MostEqual(ctx, Room{86, 52}, Piece{9, 5, true})

@@ -64,6 +64,10 @@ func TestLongOrdersComeCloseToTheBound(t *testing.T) {
 	}
 }
 
+// busy is how much slower a shared machine may be than a quiet one, where an answer comes within 50 ms of
+// being stopped.
+const busy = 10
+
 // A computation that is stopped half-way keeps what it has: every order with its best plan so far, and a bound
 // that holds.
 func TestStoppedHalfWay(t *testing.T) {
@@ -91,7 +95,7 @@ func TestStoppedHalfWay(t *testing.T) {
 				t.Errorf("stopped after %v without a plan", after)
 			}
 		}
-		if slow > 50*time.Millisecond {
+		if slow > busy*50*time.Millisecond {
 			t.Errorf("went on for %v after it was cancelled", slow)
 		}
 	}
