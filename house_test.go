@@ -40,7 +40,7 @@ var mayImport = map[string][]string{
 	"tariff/cards":         with(quantities, "tariff"),
 	"packing":              with(quantities, "sheet", "tariff", "internal/strict"),
 	"packing/planner":      with(quantities, "sheet", "tariff", "packing", "packing/layout"), // never packing/check
-	"packing/check":        with(quantities, "sheet", "tariff", "packing"), // never packing/planner
+	"packing/check":        with(quantities, "sheet", "tariff", "packing"),                   // never packing/planner
 	"packing/layout":       {"fault", "measure"},
 	"packing/cutting":      {"fault", "measure", "packing/layout"},
 	"packing/bins":         {"fault"},

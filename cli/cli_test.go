@@ -280,8 +280,15 @@ func TestPickByName(t *testing.T) {
 		name string
 		want int // place in rows; -1 = a fault
 	}{
-		{"heron fine", 1}, {"HERON 12x16", 1}, {"slack", 2}, {"heron 12 × 16", 1}, {"slack water, 11 × 14 in, standard", 2},
-		{"heron", -1}, {"kestrel", -1}, {"", -1}, {"999", -1},
+		{"heron fine", 1},
+		{"HERON 12x16", 1},
+		{"slack", 2},
+		{"heron 12 × 16", 1},
+		{"slack water, 11 × 14 in, standard", 2},
+		{"heron", -1},
+		{"kestrel", -1},
+		{"", -1},
+		{"999", -1},
 	} {
 		got, err := pick(rows, c.name, "edition", "solander works", id, full)
 		switch {

@@ -1,7 +1,5 @@
 package cli
 
-import ()
-
 type renumberCmd struct {
 	Line   int64  `arg:"" help:"Number of the line (solander order shows it)."`
 	Number string `arg:"" help:"The number wanted: 17, 17/250 or AP 2."`

@@ -1,7 +1,5 @@
 package cli
 
-import ()
-
 type overrideCmd struct {
 	Order  string `arg:"" help:"Mark of the order."`
 	Reason string `placeholder:"TEXT" help:"Why; it is recorded for good."`

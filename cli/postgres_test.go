@@ -33,8 +33,10 @@ func TestOneSaleOnPostgreSQL(t *testing.T) {
 	for _, key := range []string{"sleeve-12.25x16.25", "board-13x17", "envelope-13x17", "envelope-14x18", "tissue-20x30", "tube-18x3"} {
 		pg(0, "shelf", "count", key, "20")
 	}
-	sale := []string{"sale", "--outlet", "own", "--ref", "W-77", "--buyer", "Åsa Strömhagen", "--print", "heron:17", "--line1", "8 Quince Lane",
-		"--city", "Pinfold", "--region", "PA", "--postcode", "19103", "--paid", "120"}
+	sale := []string{
+		"sale", "--outlet", "own", "--ref", "W-77", "--buyer", "Åsa Strömhagen", "--print", "heron:17", "--line1", "8 Quince Lane",
+		"--city", "Pinfold", "--region", "PA", "--postcode", "19103", "--paid", "120",
+	}
 	pg(0, sale...)
 	if text := pg(2, sale...); !strings.Contains(text, "in the book already") {
 		t.Errorf("the same reference again: %s", text)

@@ -106,11 +106,13 @@ func (c *saleCmd) asFile() saleFile {
 	if name == "" {
 		name = c.Buyer
 	}
-	f := saleFile{Outlet: c.Outlet, Ref: c.Ref, SameNumber: c.SameNumber,
+	f := saleFile{
+		Outlet: c.Outlet, Ref: c.Ref, SameNumber: c.SameNumber,
 		Buyer:  order.Buyer{ID: c.BuyerID, Name: c.Buyer, Email: c.Email, Phone: c.Phone},
 		ShipTo: order.Address{Name: name, Line1: c.Line1, Line2: c.Line2, City: c.City, Region: c.Region, Postcode: c.Postcode, Country: c.Country},
 		Placed: c.Placed, Promised: c.Promised, ArriveBy: c.ArriveBy, Postage: c.Postage, Tax: c.Tax,
-		Paid: c.Paid, PaidNote: c.PaidNote, Note: c.Note, GiftMessage: c.GiftMessage}
+		Paid: c.Paid, PaidNote: c.PaidNote, Note: c.Note, GiftMessage: c.GiftMessage,
+	}
 	for _, p := range c.Print {
 		f.Prints = append(f.Prints, parsePrint(p))
 	}

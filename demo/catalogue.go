@@ -53,10 +53,20 @@ type picture struct {
 }
 
 var works = []picture{
-	{"Heron at dusk", 3, "Oil on panel, the weir below the mill"}, {"Salt meadow, first frost", 4, ""}, {"The lamp room", 3, "Gouache"},
-	{"Two quinces on blue paper", 2, ""}, {"Slack water", 5, "Oil on linen"}, {"Orchard ladder", 3, ""}, {"Ferry bell, fog", 2, ""},
-	{"Kiln yard after rain", 2, ""}, {"Moth and lantern glass", 1, "Copper plate, two states"}, {"Thaw on Cobbler's Hill", 2, ""},
-	{"Rook weather", 4, ""}, {"Long table, late light", 1, ""}, {"The beekeeper's gate", 1, ""}, {"Quarry pool in March", 0, "Sold from the sketchbook first"},
+	{"Heron at dusk", 3, "Oil on panel, the weir below the mill"},
+	{"Salt meadow, first frost", 4, ""},
+	{"The lamp room", 3, "Gouache"},
+	{"Two quinces on blue paper", 2, ""},
+	{"Slack water", 5, "Oil on linen"},
+	{"Orchard ladder", 3, ""},
+	{"Ferry bell, fog", 2, ""},
+	{"Kiln yard after rain", 2, ""},
+	{"Moth and lantern glass", 1, "Copper plate, two states"},
+	{"Thaw on Cobbler's Hill", 2, ""},
+	{"Rook weather", 4, ""},
+	{"Long table, late light", 1, ""},
+	{"The beekeeper's gate", 1, ""},
+	{"Quarry pool in March", 0, "Sold from the sketchbook first"},
 }
 
 // nearlySoldOut and openEdition are places in the catalogue that the demo is meant to show.

@@ -76,8 +76,10 @@ func begin(ctx context.Context, st *studio.Studio, store studio.Store, clock *Cl
 	if err != nil {
 		return nil, err
 	}
-	p := &past{gen: newGen(opt.Seed), ctx: ctx, store: store, clock: clock, today: opt.Day, working: set.Working(),
-		stocks: make([]*stock, len(catalogue)), events: map[int]int{}}
+	p := &past{
+		gen: newGen(opt.Seed), ctx: ctx, store: store, clock: clock, today: opt.Day, working: set.Working(),
+		stocks: make([]*stock, len(catalogue)), events: map[int]int{},
+	}
 	if p.packer, err = newPacker(ctx, st, set, opt.Cards); err != nil {
 		return nil, err
 	}

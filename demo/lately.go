@@ -57,9 +57,17 @@ func (l *lately) events() []event {
 	}
 	out := []event{
 		{l.today.Add(-pastEnds), 17, l.dryDrawers},
-		{back(6), 9, l.receiveRuns}, {back(6), 15, l.orderSheetsAgain}, {back(3), 12, l.receivePart},
-		{back(4), 8, l.fillDrawers}, {back(4), 10, l.workDone}, {back(4), 16, l.handOverFirst}, {back(2), 16, l.handOverRest},
-		{yesterday, 12, l.fillDrawers}, {yesterday, 14, l.workOpen}, {yesterday, 15, l.oddments}, {yesterday, 17, l.lowShelf},
+		{back(6), 9, l.receiveRuns},
+		{back(6), 15, l.orderSheetsAgain},
+		{back(3), 12, l.receivePart},
+		{back(4), 8, l.fillDrawers},
+		{back(4), 10, l.workDone},
+		{back(4), 16, l.handOverFirst},
+		{back(2), 16, l.handOverRest},
+		{yesterday, 12, l.fillDrawers},
+		{yesterday, 14, l.workOpen},
+		{yesterday, 15, l.oddments},
+		{yesterday, 17, l.lowShelf},
 	}
 	for i, s := range script {
 		out = append(out, event{l.today.Add(-s.ago), 11, func() error { return l.sale(i) }})
@@ -111,8 +119,10 @@ func (l *lately) sale(i int) error {
 		to = &home
 	}
 	buyer, address := l.buyerAt(*to)
-	in := studio.Sale{Outlet: l.outlets[s.outlet].ID, Ref: l.ref(s.outlet), Buyer: buyer, Placed: l.day, ShipTo: address,
-		SameNumber: s.same, GiftMessage: s.gift, Note: s.note, Postage: dollars(0), Tax: dollars(0), Paid: dollars(0)}
+	in := studio.Sale{
+		Outlet: l.outlets[s.outlet].ID, Ref: l.ref(s.outlet), Buyer: buyer, Placed: l.day, ShipTo: address,
+		SameNumber: s.same, GiftMessage: s.gift, Note: s.note, Postage: dollars(0), Tax: dollars(0), Paid: dollars(0),
+	}
 	if s.arrives > 0 {
 		in.ArriveBy = l.today.Add(s.arrives)
 	}
@@ -171,8 +181,10 @@ func (l *lately) receiveRuns() error {
 // orderSheetsAgain orders a run for one of the dry drawers.
 func (l *lately) orderSheetsAgain() error {
 	s := l.stocks[waitsForLab]
-	run, err := l.studio.OrderRun(l.ctx, supply.Run{Edition: s.ed.ID, Lab: labs[0], Ordered: l.day, Expected: l.working.Add(l.today, 2), Quantity: 12,
-		UnitCost: s.ed.PrintCost, Note: "in two parts"})
+	run, err := l.studio.OrderRun(l.ctx, supply.Run{
+		Edition: s.ed.ID, Lab: labs[0], Ordered: l.day, Expected: l.working.Add(l.today, 2), Quantity: 12,
+		UnitCost: s.ed.PrintCost, Note: "in two parts",
+	})
 	l.run = run.ID
 	return err
 }
@@ -325,8 +337,10 @@ func (l *lately) oddments() error {
 		return err
 	}
 	refund := v.Views[0].Price
-	return l.studio.TakeBack(l.ctx, studio.TakeBackIn{Order: v.ID, Lines: []int64{v.Views[0].ID}, Spoilt: true, Reason: "corner crushed in the post",
-		Refund: money.Of(refund.Minor, currency)})
+	return l.studio.TakeBack(l.ctx, studio.TakeBackIn{
+		Order: v.ID, Lines: []int64{v.Views[0].ID}, Spoilt: true, Reason: "corner crushed in the post",
+		Refund: money.Of(refund.Minor, currency),
+	})
 }
 
 // lowShelf counts three kinds of packaging down below their reorder level.

@@ -129,17 +129,21 @@ func (p *packer) problem(day calendar.Day, o order.Order, to tariff.Place, lines
 	q := packing.Order{ID: o.Mark, Destination: to}
 	for i, l := range lines {
 		e := p.editions[l.Edition]
-		s := packing.Sheet{ID: strconv.Itoa(i), Width: e.Width, Height: e.Height, Caliper: e.Caliper, Grammage: e.Grammage, Copies: 1,
-			Value: l.Price.Minor, Grade: e.Grade}
+		s := packing.Sheet{
+			ID: strconv.Itoa(i), Width: e.Width, Height: e.Height, Caliper: e.Caliper, Grammage: e.Grammage, Copies: 1,
+			Value: l.Price.Minor, Grade: e.Grade,
+		}
 		if e.TightestRoll > 0 {
 			s.Roll = &packing.Roll{Tightest: e.TightestRoll}
 		}
 		q.Sheets = append(q.Sheets, s)
 	}
 	none := 0 // nobody asks any more what else was tried
-	return packing.Problem{Format: packing.ProblemFormat, Currency: currency, Day: day, Origin: p.origin(), PriceClasses: p.settings.PriceClasses,
+	return packing.Problem{
+		Format: packing.ProblemFormat, Currency: currency, Day: day, Origin: p.origin(), PriceClasses: p.settings.PriceClasses,
 		Orders: []packing.Order{q}, Shelf: p.shelf, Wraps: p.settings.Wraps, Rules: p.settings.Rules, Cards: p.oneWay(day, to),
-		Options: packing.Options{MinuteWage: p.settings.MinuteWage, RejectedMost: &none}}
+		Options: packing.Options{MinuteWage: p.settings.MinuteWage, RejectedMost: &none},
+	}
 }
 
 // oneWay returns the cards that hold on a day, with the zones of one way alone: whole charts would be
@@ -215,8 +219,10 @@ func postageOf(x packing.Parcel) int64 {
 }
 
 func newPacker(ctx context.Context, st *studio.Studio, set studio.Settings, cards []tariff.Card) (*packer, error) {
-	p := &packer{ctx: ctx, studio: st, settings: set, cards: cards, items: map[string]*studio.ShelfItem{},
-		editions: map[int64]edition.Edition{}, known: map[string]packing.Plan{}}
+	p := &packer{
+		ctx: ctx, studio: st, settings: set, cards: cards, items: map[string]*studio.ShelfItem{},
+		editions: map[int64]edition.Edition{}, known: map[string]packing.Plan{},
+	}
 	shelf, err := st.Shelf(ctx)
 	if err != nil {
 		return nil, err

@@ -147,8 +147,10 @@ func (p *past) declareDue() error {
 
 // orderSheets orders a run from one of the labs.
 func (p *past) orderSheets(s *stock, quantity int) error {
-	r := supply.Run{Edition: s.ed.ID, Lab: labs[int(s.ed.ID)%len(labs)], Ordered: p.day, Expected: p.working.Add(p.day, 6+p.below(6)),
-		Quantity: quantity, UnitCost: s.ed.PrintCost}
+	r := supply.Run{
+		Edition: s.ed.ID, Lab: labs[int(s.ed.ID)%len(labs)], Ordered: p.day, Expected: p.working.Add(p.day, 6+p.below(6)),
+		Quantity: quantity, UnitCost: s.ed.PrintCost,
+	}
 	id, err := p.tx.AddRun(r)
 	if err != nil {
 		return err
@@ -236,8 +238,10 @@ func (p *past) step(s *stock, n edition.Number, step edition.Step, line int64, m
 		return err
 	}
 	s.standing[n] = after
-	_, err = p.tx.Append(edition.Entry{Edition: s.ed.ID, Number: n, Turn: after.Turn, Step: step, After: after, Order: mark,
-		Day: p.day, At: p.clock.Now(), Who: artist, Note: note})
+	_, err = p.tx.Append(edition.Entry{
+		Edition: s.ed.ID, Number: n, Turn: after.Turn, Step: step, After: after, Order: mark,
+		Day: p.day, At: p.clock.Now(), Who: artist, Note: note,
+	})
 	return err
 }
 

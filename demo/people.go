@@ -11,13 +11,19 @@ type place struct {
 }
 
 var (
-	usStreets = []string{"Quince Lane", "Tannery Row", "Lower Ferry Road", "Millrace Street", "Cobbler's Hill", "Juniper Court", "Old Orchard Way",
-		"Lantern Street", "Weir Road", "Sparrow Alley", "North Kiln Street", "Bellfounder Road", "Hazel Steps", "Chandler Square", "Mossbank Drive"}
-	usGiven = []string{"Ines", "Corbin", "Delphine", "Marguerite", "Tobias", "Odalys", "Harlan", "Priya", "Wendell", "Amara", "Lucinda", "Everett",
-		"Noor", "Sylvie", "Thaddeus", "Marisol", "Jonas", "Beatrix", "Kwame", "Rosalind", "Ansel", "Yolanda", "Felix", "Imogen", "Rafael", "Tamsin", "Oren", "Cordelia"}
-	usFamily = []string{"Halloran", "Pettibone", "Okonjo", "Lindquist", "Marchand", "Ashgrove", "Vantresca", "Delacroy", "Thistlewood", "Ramasundar", "Quillan",
+	usStreets = []string{
+		"Quince Lane", "Tannery Row", "Lower Ferry Road", "Millrace Street", "Cobbler's Hill", "Juniper Court", "Old Orchard Way",
+		"Lantern Street", "Weir Road", "Sparrow Alley", "North Kiln Street", "Bellfounder Road", "Hazel Steps", "Chandler Square", "Mossbank Drive",
+	}
+	usGiven = []string{
+		"Ines", "Corbin", "Delphine", "Marguerite", "Tobias", "Odalys", "Harlan", "Priya", "Wendell", "Amara", "Lucinda", "Everett",
+		"Noor", "Sylvie", "Thaddeus", "Marisol", "Jonas", "Beatrix", "Kwame", "Rosalind", "Ansel", "Yolanda", "Felix", "Imogen", "Rafael", "Tamsin", "Oren", "Cordelia",
+	}
+	usFamily = []string{
+		"Halloran", "Pettibone", "Okonjo", "Lindquist", "Marchand", "Ashgrove", "Vantresca", "Delacroy", "Thistlewood", "Ramasundar", "Quillan",
 		"Bramhall", "Oyelaran", "Castellane", "Winterbourn", "Farrowdale", "Iversby", "Marrable", "Tolliver", "Hexham", "Sandoval", "Penhallow", "Kessler",
-		"Abernethy", "Lockridge", "Yarborough", "Dunmore", "Esterhaz"}
+		"Abernethy", "Lockridge", "Yarborough", "Dunmore", "Esterhaz",
+	}
 )
 
 // homes are the towns within the country of the studio, one of each distance and more of the nearer.

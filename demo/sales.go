@@ -20,8 +20,10 @@ func (p *past) take(placed calendar.Day) error {
 	if err != nil {
 		return err
 	}
-	c.Order = order.Order{Outlet: outlet.ID, Ref: p.ref(c.outlet), Buyer: id, Placed: placed, Promised: p.working.Add(placed, outlet.PromiseDays),
-		ShipTo: address, Postage: dollars(0), Tax: dollars(0), Fee: dollars(0), TaxByOutlet: outlet.CollectsTax, State: order.Open}
+	c.Order = order.Order{
+		Outlet: outlet.ID, Ref: p.ref(c.outlet), Buyer: id, Placed: placed, Promised: p.working.Add(placed, outlet.PromiseDays),
+		ShipTo: address, Postage: dollars(0), Tax: dollars(0), Fee: dollars(0), TaxByOutlet: outlet.CollectsTax, State: order.Open,
+	}
 	if c.Promised.Before(p.day) {
 		c.Promised = p.working.Add(p.day, 1)
 	}
@@ -206,8 +208,10 @@ func (p *past) price(c *chain, outlet order.Outlet) error {
 	return nil
 }
 
-var giftMessages = []string{"Happy birthday, Mum. For the wall above the piano.", "To Odile and Bram, for the new house.", "Für die Küche, mit Liebe.",
-	"Thirty years! With love from all of us.", "You always stopped in front of this one."}
+var giftMessages = []string{
+	"Happy birthday, Mum. For the wall above the piano.", "To Odile and Bram, for the new house.", "Für die Küche, mit Liebe.",
+	"Thirty years! With love from all of us.", "You always stopped in front of this one.",
+}
 
 var notes = []string{"asked for a loose corner, no tape on the print", "knows the work from the spring fair", "will frame it herself", "wants it unsigned on the front: signed on the back"}
 

@@ -19,16 +19,38 @@ func us() Address {
 // postcode address file. K1A 0B1, EC1A 1BB and SW1A 1AA are the examples that they print.
 func TestPostcodes(t *testing.T) {
 	for _, tc := range []struct{ country, typed, tidy string }{
-		{"US", "24019", "24019"}, {"US", "24019-1234", "24019-1234"}, {"US", "240191234", "24019-1234"}, {"US", "24019 1234", "24019-1234"}, {"US", "00501", "00501"},
+		{"US", "24019", "24019"},
+		{"US", "24019-1234", "24019-1234"},
+		{"US", "240191234", "24019-1234"},
+		{"US", "24019 1234", "24019-1234"},
+		{"US", "00501", "00501"},
 		{"PR", "00901", "00901"},
-		{"CA", "K1A 0B1", "K1A 0B1"}, {"CA", "k1a0b1", "K1A 0B1"}, {"CA", "K1A-0B1", "K1A 0B1"},
-		{"GB", "EC1A 1BB", "EC1A 1BB"}, {"GB", "ec1a1bb", "EC1A 1BB"}, {"GB", "W1A 0AX", "W1A 0AX"}, {"GB", "M1 1AE", "M1 1AE"}, {"GB", "m11ae", "M1 1AE"},
-		{"GB", "B33 8TH", "B33 8TH"}, {"GB", "CR2 6XH", "CR2 6XH"}, {"GB", "DN55 1PT", "DN55 1PT"}, {"GB", "SW1A  1AA", "SW1A 1AA"},
-		{"DE", "01277", "01277"}, {"FR", "75001", "75001"}, {"AT", "1010", "1010"}, {"CH", "8001", "8001"}, {"AU", "2000", "2000"},
-		{"JP", "100-0001", "100-0001"}, {"JP", "1000001", "100-0001"},
-		{"NL", "1012 AB", "1012 AB"}, {"NL", "1012ab", "1012 AB"},
-		{"SE", "931 62", "931 62"}, {"PL", "58-310", "58-310"}, {"IE", "d02 af30", "D02 AF30"}, // taken as typed
-		{"HK", "", ""}, {"AE", "", ""}, // countries without postcodes
+		{"CA", "K1A 0B1", "K1A 0B1"},
+		{"CA", "k1a0b1", "K1A 0B1"},
+		{"CA", "K1A-0B1", "K1A 0B1"},
+		{"GB", "EC1A 1BB", "EC1A 1BB"},
+		{"GB", "ec1a1bb", "EC1A 1BB"},
+		{"GB", "W1A 0AX", "W1A 0AX"},
+		{"GB", "M1 1AE", "M1 1AE"},
+		{"GB", "m11ae", "M1 1AE"},
+		{"GB", "B33 8TH", "B33 8TH"},
+		{"GB", "CR2 6XH", "CR2 6XH"},
+		{"GB", "DN55 1PT", "DN55 1PT"},
+		{"GB", "SW1A  1AA", "SW1A 1AA"},
+		{"DE", "01277", "01277"},
+		{"FR", "75001", "75001"},
+		{"AT", "1010", "1010"},
+		{"CH", "8001", "8001"},
+		{"AU", "2000", "2000"},
+		{"JP", "100-0001", "100-0001"},
+		{"JP", "1000001", "100-0001"},
+		{"NL", "1012 AB", "1012 AB"},
+		{"NL", "1012ab", "1012 AB"},
+		{"SE", "931 62", "931 62"},
+		{"PL", "58-310", "58-310"},
+		{"IE", "d02 af30", "D02 AF30"}, // taken as typed
+		{"HK", "", ""},
+		{"AE", "", ""}, // countries without postcodes
 	} {
 		a := us()
 		a.Country, a.Postcode = tc.country, tc.typed
@@ -124,22 +146,46 @@ func TestBlock(t *testing.T) {
 		"at home": {us(), "US", []string{"Ottilie Marrow", "12 Quarry Lane", "Cinder Gap VA  24019"}},
 		"abroad":  {us(), "CA", []string{"Ottilie Marrow", "12 Quarry Lane", "Cinder Gap VA  24019", "United States"}},
 		"no home": {us(), "", []string{"Ottilie Marrow", "12 Quarry Lane", "Cinder Gap VA  24019", "United States"}},
-		"second line": {Address{Name: "A", Line1: "1", Line2: "flat 2", City: "Pinder Bay", Region: "ON", Postcode: "K7L 3N6", Country: "CA"}, "US",
-			[]string{"A", "1", "flat 2", "Pinder Bay ON  K7L 3N6", "Canada"}},
-		"GB": {Address{Name: "A", Line1: "1 Sluice Cottages", City: "Thornwick", Region: "Norfolk", Postcode: "NR23 1QX", Country: "GB"}, "US",
-			[]string{"A", "1 Sluice Cottages", "Thornwick", "Norfolk", "NR23 1QX", "United Kingdom"}},
-		"DE": {Address{Name: "A", Line1: "Mühlgräbchen 3", City: "Lindenwehr", Postcode: "01277", Country: "DE"}, "US",
-			[]string{"A", "Mühlgräbchen 3", "01277 Lindenwehr", "Germany"}},
-		"IT": {Address{Name: "A", Line1: "via Lunga 3", City: "Colleverde", Region: "RM", Postcode: "00012", Country: "IT"}, "US",
-			[]string{"A", "via Lunga 3", "00012 Colleverde", "RM", "Italy"}},
-		"NZ": {Address{Name: "A", Line1: "3 Fern Rise", City: "Harbourside", Postcode: "6011", Country: "NZ"}, "US",
-			[]string{"A", "3 Fern Rise", "Harbourside 6011", "New Zealand"}},
-		"JP": {Address{Name: "A", Line1: "Minatomachi 3-1", City: "Kitanoura", Region: "Yamagata", Postcode: "998-0852", Country: "JP"}, "US",
-			[]string{"A", "Minatomachi 3-1", "Kitanoura Yamagata  998-0852", "Japan"}},
-		"without a postcode": {Address{Name: "A", Line1: "9 Harbour Steps", City: "Kowloon", Country: "HK"}, "US",
-			[]string{"A", "9 Harbour Steps", "Kowloon", "Hong Kong"}},
-		"IE without a postcode": {Address{Name: "A", Line1: "9 Quay", City: "Dunmore", Region: "Co. Waterford", Country: "IE"}, "US",
-			[]string{"A", "9 Quay", "Dunmore", "Co. Waterford", "Ireland"}},
+		"second line": {
+			Address{Name: "A", Line1: "1", Line2: "flat 2", City: "Pinder Bay", Region: "ON", Postcode: "K7L 3N6", Country: "CA"},
+			"US",
+			[]string{"A", "1", "flat 2", "Pinder Bay ON  K7L 3N6", "Canada"},
+		},
+		"GB": {
+			Address{Name: "A", Line1: "1 Sluice Cottages", City: "Thornwick", Region: "Norfolk", Postcode: "NR23 1QX", Country: "GB"},
+			"US",
+			[]string{"A", "1 Sluice Cottages", "Thornwick", "Norfolk", "NR23 1QX", "United Kingdom"},
+		},
+		"DE": {
+			Address{Name: "A", Line1: "Mühlgräbchen 3", City: "Lindenwehr", Postcode: "01277", Country: "DE"},
+			"US",
+			[]string{"A", "Mühlgräbchen 3", "01277 Lindenwehr", "Germany"},
+		},
+		"IT": {
+			Address{Name: "A", Line1: "via Lunga 3", City: "Colleverde", Region: "RM", Postcode: "00012", Country: "IT"},
+			"US",
+			[]string{"A", "via Lunga 3", "00012 Colleverde", "RM", "Italy"},
+		},
+		"NZ": {
+			Address{Name: "A", Line1: "3 Fern Rise", City: "Harbourside", Postcode: "6011", Country: "NZ"},
+			"US",
+			[]string{"A", "3 Fern Rise", "Harbourside 6011", "New Zealand"},
+		},
+		"JP": {
+			Address{Name: "A", Line1: "Minatomachi 3-1", City: "Kitanoura", Region: "Yamagata", Postcode: "998-0852", Country: "JP"},
+			"US",
+			[]string{"A", "Minatomachi 3-1", "Kitanoura Yamagata  998-0852", "Japan"},
+		},
+		"without a postcode": {
+			Address{Name: "A", Line1: "9 Harbour Steps", City: "Kowloon", Country: "HK"},
+			"US",
+			[]string{"A", "9 Harbour Steps", "Kowloon", "Hong Kong"},
+		},
+		"IE without a postcode": {
+			Address{Name: "A", Line1: "9 Quay", City: "Dunmore", Region: "Co. Waterford", Country: "IE"},
+			"US",
+			[]string{"A", "9 Quay", "Dunmore", "Co. Waterford", "Ireland"},
+		},
 	} {
 		if diff := cmp.Diff(tc.want, tc.a.Block(tc.from)); diff != "" {
 			t.Errorf("%s: %s", name, diff)

@@ -156,15 +156,19 @@ func TestMayLeave(t *testing.T) {
 		"deposit only":             {func(o *Order) { o.Payments = pays(Deposit, 5_000) }, []string{"177.50 USD is still owed"}},
 		"a number unsigned":        {func(o *Order) { o.Lines[0].Signed = false }, []string{"number 17 is not signed"}},
 		"an open edition unsigned": {func(o *Order) { o.Lines[1].Signed = false }, []string{"a print is not signed"}},
-		"all at once": {func(o *Order) { o.Payments, o.Lines[0].Signed, o.Lines[1].Signed = nil, false, false },
-			[]string{"227.50 USD is still owed", "number 17 is not signed", "a print is not signed"}},
+		"all at once": {
+			func(o *Order) { o.Payments, o.Lines[0].Signed, o.Lines[1].Signed = nil, false, false },
+			[]string{"227.50 USD is still owed", "number 17 is not signed", "a print is not signed"},
+		},
 		"unsigned and dropped": {func(o *Order) { o.Lines[0].Signed, o.Lines[0].Dropped = false, true }, nil},
 		"overridden":           {func(o *Order) { o.Payments, o.Override = nil, &Override{Reason: "a gift to the museum"} }, nil},
 		"cancelled":            {func(o *Order) { o.State = Cancelled }, []string{"it is cancelled"}},
 		"returned":             {func(o *Order) { o.State = Returned }, []string{"it is returned"}},
 		"closed":               {func(o *Order) { o.State = Closed }, []string{"it is closed"}},
-		"cancelled, overridden": {func(o *Order) { o.State, o.Override = Cancelled, &Override{Reason: "so"} },
-			[]string{"it is cancelled"}},
+		"cancelled, overridden": {
+			func(o *Order) { o.State, o.Override = Cancelled, &Override{Reason: "so"} },
+			[]string{"it is cancelled"},
+		},
 	} {
 		o := sale()
 		ready(&o)

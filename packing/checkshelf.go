@@ -39,8 +39,17 @@ func (k *checker) item(p string, i *Item) {
 		name string
 		l    measure.Length
 	}{
-		{"width", i.Width}, {"height", i.Height}, {"length", i.Length}, {"diameter", i.Diameter}, {"caliper", i.Caliper}, {"wall", i.Wall}, {"thickest", i.Thickest},
-		{"outer.width", o.Width}, {"outer.height", o.Height}, {"outer.length", o.Length}, {"outer.diameter", o.Diameter},
+		{"width", i.Width},
+		{"height", i.Height},
+		{"length", i.Length},
+		{"diameter", i.Diameter},
+		{"caliper", i.Caliper},
+		{"wall", i.Wall},
+		{"thickest", i.Thickest},
+		{"outer.width", o.Width},
+		{"outer.height", o.Height},
+		{"outer.length", o.Length},
+		{"outer.diameter", o.Diameter},
 	} {
 		k.itemLength(p, i.Kind, f.name, f.l)
 	}

@@ -149,8 +149,10 @@ func anyPick(tasks []taskView) bool {
 }
 
 func (p *benchPage) view(g bench.Group, i int, t bench.Task) taskView {
-	v := taskView{Key: fmt.Sprintf("%s-%d", g, i), Mark: t.Mark, What: t.What, Buyer: t.Buyer, Outlet: t.Outlet, Why: t.Why,
-		Lines: t.Detail, Cautious: len(t.Warnings) > 0, Blocked: t.Blocked, Timing: t.Timing, Late: t.Late}
+	v := taskView{
+		Key: fmt.Sprintf("%s-%d", g, i), Mark: t.Mark, What: t.What, Buyer: t.Buyer, Outlet: t.Outlet, Why: t.Why,
+		Lines: t.Detail, Cautious: len(t.Warnings) > 0, Blocked: t.Blocked, Timing: t.Timing, Late: t.Late,
+	}
 	switch g {
 	case bench.ChaseMoney:
 		v.Form, v.Button = moneyForm(t.Order, t.Owed), moneyWord(t.Owed)

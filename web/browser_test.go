@@ -121,8 +121,16 @@ func TestOneSaleByKeyboardAlone(t *testing.T) {
 		t.Errorf("the first Tab comes to %q, not to the skip link", f)
 	}
 	p.PressTo("n")
-	for _, field := range [][2]string{{"select#sale-outlet", "In person"}, {"#sale-lines-0--edition", "Heron"}, {"#sale-lines-0--number", "17"},
-		{"#sale-buyer", "Mara Vell"}, {"#sale-ship_to-line1", "7 Mill Road"}, {"#sale-ship_to-city", "Denver"}, {"#sale-ship_to-region", "CO"}, {"#sale-ship_to-postcode", "80202"}} {
+	for _, field := range [][2]string{
+		{"select#sale-outlet", "In person"},
+		{"#sale-lines-0--edition", "Heron"},
+		{"#sale-lines-0--number", "17"},
+		{"#sale-buyer", "Mara Vell"},
+		{"#sale-ship_to-line1", "7 Mill Road"},
+		{"#sale-ship_to-city", "Denver"},
+		{"#sale-ship_to-region", "CO"},
+		{"#sale-ship_to-postcode", "80202"},
+	} {
 		tabTo(t, p, field[0])
 		p.Type(field[1])
 	}

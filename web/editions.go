@@ -213,8 +213,10 @@ func kindHead(k edition.Kind) string {
 }
 
 func cellOf(e edition.Edition, n studio.NumberRow) cell {
-	c := cell{Text: n.Number.String(), State: n.Standing.State, Word: stateWords[n.Standing.State],
-		Link: fmt.Sprintf("/editions/%d/numbers/%s", e.ID, numberPath(n.Number))}
+	c := cell{
+		Text: n.Number.String(), State: n.Standing.State, Word: stateWords[n.Standing.State],
+		Link: fmt.Sprintf("/editions/%d/numbers/%s", e.ID, numberPath(n.Number)),
+	}
 	c.Full = n.Number.Of(e) + ", " + c.Word
 	if n.Buyer != "" {
 		c.Full += ", " + n.Buyer

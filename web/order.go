@@ -340,8 +340,10 @@ func askAddress(fm *form, prefix string, a order.Address) {
 }
 
 func readAddress(rd *reader, prefix string) order.Address {
-	return order.Address{Name: rd.text(prefix + "name"), Line1: rd.text(prefix + "line1"), Line2: rd.text(prefix + "line2"), City: rd.text(prefix + "city"),
-		Region: rd.text(prefix + "region"), Postcode: rd.text(prefix + "postcode"), Country: rd.text(prefix + "country")}.Tidy()
+	return order.Address{
+		Name: rd.text(prefix + "name"), Line1: rd.text(prefix + "line1"), Line2: rd.text(prefix + "line2"), City: rd.text(prefix + "city"),
+		Region: rd.text(prefix + "region"), Postcode: rd.text(prefix + "postcode"), Country: rd.text(prefix + "country"),
+	}.Tidy()
 }
 
 func reasonForm(name, action, label, hint string) *form {

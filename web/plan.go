@@ -116,8 +116,10 @@ func viewParcel(pc packing.Parcel, in papers.WrapIn, p packing.Problem, units me
 	}
 	in.Service = serviceName(p.Cards, pc.Card, pc.Service)
 	sheet := papers.Wrap(papers.Head{Units: units}, pc, in)
-	v := plannedView{Facts: sheet.Facts, Steps: sheet.Steps, Cuts: sheet.Cuts, Cautions: sheet.Cautions,
-		Lines: costLines(pc.Lines, cur), Cost: money.Of(pc.Cost, cur), Drawings: drawAll(sheet.Views)}
+	v := plannedView{
+		Facts: sheet.Facts, Steps: sheet.Steps, Cuts: sheet.Cuts, Cautions: sheet.Cautions,
+		Lines: costLines(pc.Lines, cur), Cost: money.Of(pc.Cost, cur), Drawings: drawAll(sheet.Views),
+	}
 	for _, c := range sheet.Cuts {
 		if d := draw(c.View); d != nil {
 			v.Drawings = append(v.Drawings, d)

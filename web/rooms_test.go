@@ -37,11 +37,13 @@ func furnished(t *testing.T) *site {
 
 // paths is every GET route with real ids, in the order of the table.
 func (s *site) paths() []string {
-	return []string{"/", "/orders", "/orders/new", "/orders/1", "/orders/1/why-not", "/buyers/1", "/editions", "/editions/new", "/editions/1", "/editions/1/numbers/1",
+	return []string{
+		"/", "/orders", "/orders/new", "/orders/1", "/orders/1/why-not", "/buyers/1", "/editions", "/editions/new", "/editions/1", "/editions/1/numbers/1",
 		"/works/new", "/works/1", "/drawer", "/drawer/1", "/runs/new", "/runs/1", "/shelf/new", "/shelf/1", "/hand-over", "/hand-overs/1",
 		"/studio", "/studio/outlets/new", "/studio/outlets/1", "/studio/cards/new", "/studio/wraps", "/studio/lists", "/studio/check", "/studio/backup",
 		"/papers/bench.pdf", "/papers/sign.pdf", "/papers/slip/1.pdf", "/papers/label/1.pdf", "/papers/wrap/3.pdf", "/papers/hand-over/1.pdf",
-		"/search?q=quill", "/help"}
+		"/search?q=quill", "/help",
+	}
 }
 
 // TestEveryPageAnswers asks every GET route of the table, and follows every link of its page once: none

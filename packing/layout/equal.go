@@ -264,8 +264,10 @@ func (b *blocks) lay(out *Layout, piece Piece, w, h, x, y int64) {
 func (b *blocks) single(out *Layout, piece Piece, w, h, x, y int64) {
 	for _, way := range b.kind.way[:b.kind.ways] {
 		if way[0] <= w && way[1] <= h {
-			*out = append(*out, Place{0, measure.Length(x), measure.Length(y), measure.Length(way[0]), measure.Length(way[1]),
-				way[0] != int64(piece.Width)})
+			*out = append(*out, Place{
+				0, measure.Length(x), measure.Length(y), measure.Length(way[0]), measure.Length(way[1]),
+				way[0] != int64(piece.Width),
+			})
 			return
 		}
 	}

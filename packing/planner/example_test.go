@@ -65,8 +65,10 @@ func TestTheExampleWorkedByHand(t *testing.T) {
 	if got.Status != packing.Optimal || got.Total != 1277 || got.Bound != 1277 || got.Held != 0 {
 		t.Errorf("%s, total %d, bound %d, held %d", got.Status, got.Total, got.Bound, got.Held)
 	}
-	wantOut := []packing.Rejected{{Order: "S-1", Wrap: "flat", Items: []string{"film-11x14", "mailer-12x15"}, Card: "example-2025", Service: "large-letter", Looks: 787,
-		Reason: packing.Reason{Rule: "service.flexible", Text: "Large letter takes only what bends; the parcel is stiff"}}}
+	wantOut := []packing.Rejected{{
+		Order: "S-1", Wrap: "flat", Items: []string{"film-11x14", "mailer-12x15"}, Card: "example-2025", Service: "large-letter", Looks: 787,
+		Reason: packing.Reason{Rule: "service.flexible", Text: "Large letter takes only what bends; the parcel is stiff"},
+	}}
 	if d := cmp.Diff(wantOut, got.Rejected); d != "" {
 		t.Error(d)
 	}

@@ -37,9 +37,19 @@ func BenchmarkPlan(b *testing.B) {
 		name string
 		p    packing.Problem
 	}{
-		{"1000 usual orders", day(b, 1000)}, {"8 kinds", gallery(8)}, {"10 kinds", gallery(10)}, {"12 kinds", gallery(12)}, {"14 kinds", gallery(14)}, {"16 kinds", gallery(16)},
-		{"4 kinds of 8", fours(8)}, {"12+12+12+6", copies(12, 12, 12, 6)}, {"40 scarce orders", scarce(40)},
-		{"60 sheets of 60 kinds", gallery(60)}, {"100 sheets of 4 kinds", fours(25)}, {"200 sheets of 4 kinds", fours(50)}, {"200 sheets of 200 kinds", gallery(200)},
+		{"1000 usual orders", day(b, 1000)},
+		{"8 kinds", gallery(8)},
+		{"10 kinds", gallery(10)},
+		{"12 kinds", gallery(12)},
+		{"14 kinds", gallery(14)},
+		{"16 kinds", gallery(16)},
+		{"4 kinds of 8", fours(8)},
+		{"12+12+12+6", copies(12, 12, 12, 6)},
+		{"40 scarce orders", scarce(40)},
+		{"60 sheets of 60 kinds", gallery(60)},
+		{"100 sheets of 4 kinds", fours(25)},
+		{"200 sheets of 4 kinds", fours(50)},
+		{"200 sheets of 200 kinds", gallery(200)},
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			var last packing.Plan

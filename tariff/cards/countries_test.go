@@ -48,8 +48,17 @@ func TestCountriesAbroadAreWhole(t *testing.T) {
 func TestPublishedGroups(t *testing.T) {
 	cards := load(t)
 	for _, c := range []struct{ country, pack, priority, flat string }{
-		{"BJ", "5", "9", "7"}, {"BF", "5", "9", "7"}, {"PA", "6", "11", "9"}, {"FR", "15", "15", "5"}, {"CA", "1", "1", "1"}, {"MX", "2", "2", "2"},
-		{"DE", "16", "16", "5"}, {"JP", "17", "17", "3"}, {"GB", "20", "20", "5"}, {"NZ", "12", "12", "6"}, {"BO", "6", "", "9"},
+		{"BJ", "5", "9", "7"},
+		{"BF", "5", "9", "7"},
+		{"PA", "6", "11", "9"},
+		{"FR", "15", "15", "5"},
+		{"CA", "1", "1", "1"},
+		{"MX", "2", "2", "2"},
+		{"DE", "16", "16", "5"},
+		{"JP", "17", "17", "3"},
+		{"GB", "20", "20", "5"},
+		{"NZ", "12", "12", "6"},
+		{"BO", "6", "", "9"},
 	} {
 		for _, w := range []struct{ card, table, zone string }{
 			{"us-usps-abroad-commercial-2025-10-05", "package", c.pack},
