@@ -9,6 +9,9 @@ import (
 // blocks is how many pieces a long row is cut into at most, besides where one kind of sheets ends.
 const blocks = 40
 
+// mostRemembered bounds what is remembered, in groups of sheets: each takes some hundred bytes.
+const mostRemembered = 250_000
+
 // memory remembers the parcels of the sets of sheets that were looked at.
 type memory struct {
 	k    *kit
@@ -23,6 +26,9 @@ func (m *memory) picks(set []int) []pick {
 	}
 	if p, ok := m.seen[string(key)]; ok {
 		return p
+	}
+	if len(m.seen)*len(set) > mostRemembered {
+		clear(m.seen)
 	}
 	p := m.k.picks(m.o, slices.Clone(set))
 	m.seen[string(key)] = p
