@@ -44,15 +44,6 @@ func (k *kit) newTable(o *order) *table {
 	return t
 }
 
-// number returns the number of a vector.
-func (t *table) number(set []int) int {
-	n := 0
-	for g, c := range set {
-		n += c * t.stride[g]
-	}
-	return n
-}
-
 // set returns the vector of a number.
 func (t *table) set(number int) []int {
 	out := make([]int, len(t.o.counts))
