@@ -130,8 +130,19 @@ var sums = []sum{
 			SELECT kind, item, sum(delta) AS moved, sum(qty) AS kept FROM (
 				SELECT kind, item, delta, 0 AS qty FROM moves UNION ALL SELECT kind, item, 0, qty FROM stocks) a
 			GROUP BY kind, item) b WHERE moved <> kept`},
+	{"its counter is behind its rows, so that the next one would take an id that is taken", behind()},
 	{"an order has no words to be found by", `
 		SELECT o.mark FROM orders o LEFT JOIN order_words w ON w.ROWID_OF = o.id WHERE w.ROWID_OF IS NULL`},
+}
+
+// behind asks for the tables whose counter stands lower than their highest id.
+func behind() string {
+	var each []string
+	for _, table := range []string{"buyers", "editions", "hand_overs", "lines", "marks", "moves", "orders", "outlets", "parcels", "payments", "receipts", "runs", "shelf", "works"} {
+		each = append(each, strings.ReplaceAll(`SELECT 'TABLE' FROM (SELECT coalesce(max(id), 0) AS last FROM TABLE) AS t
+			WHERE last > coalesce((SELECT value FROM counters WHERE name = 'TABLE'), 0)`, "TABLE", table))
+	}
+	return strings.Join(each, " UNION ALL ")
 }
 
 // sums checks what the store computes along: standings, counts, stocks, words.

@@ -16,6 +16,8 @@ func TestFindings(t *testing.T) {
 		`UPDATE stocks SET qty = 2`:                                    "sheets 1: the stock is not the sum of its moves",
 		`DELETE FROM stocks`:                                           "sheets 1: the stock is not the sum of its moves",
 		`INSERT INTO stocks (kind, item, qty) VALUES ('sheets', 2, 4)`: "sheets 2: the stock is not the sum of its moves",
+		`UPDATE counters SET value = 0 WHERE name = 'orders'`:          "orders: its counter is behind its rows, so that the next one would take an id that is taken",
+		`DELETE FROM counters WHERE name = 'works'`:                    "works: its counter is behind its rows, so that the next one would take an id that is taken",
 		`DELETE FROM order_words`:                                      "S-1001: an order has no words to be found by",
 		`INSERT INTO register SELECT max(seq) + 1, 1, 'N', 3, 1, 'keep', 'kept', 0, 0, 0, '', '', 0, 'x', '', 0 FROM register`: "edition 1, number N 3: the number does not stand as its latest entry in the register says",
 	}
