@@ -60,6 +60,8 @@ type app struct {
 	Runs   runsCmd   `cmd:"" group:"stock" help:"Lab runs: list, order, receive, close."`
 	Shelf  shelfCmd  `cmd:"" group:"stock" help:"Packaging on hand: list, count, restock, add."`
 
+	Boards boardsCmd `cmd:"" group:"stock" help:"A cutting list: boards from big sheets, drawn to scale."`
+
 	Plan   planCmd   `cmd:"" group:"papers" help:"Plan packing and postage, for an order or a problem file."`
 	Papers papersCmd `cmd:"" group:"papers" help:"Print a paper as PDF."`
 	Tariff tariffCmd `cmd:"" group:"papers" help:"Price cards: list, add, drop."`

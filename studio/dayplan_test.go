@@ -135,7 +135,7 @@ func TestAnOrderThatCannotGoHoldsNoOther(t *testing.T) {
 			continue
 		}
 		held++
-		if !strings.Contains(task.Blocked, "envelope-13x17") {
+		if !strings.Contains(task.Blocked, "envelope 13 in × 17 in") {
 			t.Errorf("the reason does not name the envelope: %q", task.Blocked)
 		}
 	}

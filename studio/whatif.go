@@ -37,6 +37,7 @@ type WhatIfIn struct {
 	Drop  []string       `json:"drop,omitempty"`  // house rules left out
 	Rules []packing.Rule `json:"rules,omitempty"` // house rules changed, by id, or added
 	Cards []tariff.Card  `json:"cards,omitempty"` // each in place of the cards of its series, whatever its days
+	Named []string       `json:"named,omitempty"` // the same for cards that are loaded, by id
 }
 
 // WhatIf is the answer. The sums count only what goes both with the change and without.
@@ -92,7 +93,7 @@ func (in WhatIfIn) Validate() error {
 	l.Add(sane("to", in.To))
 	l.Check(in.From.IsZero() || in.To.IsZero() || !in.To.Before(in.From), "to", "it is before the first day", "exchange them")
 	l.Check(in.Past || in.Open, "past", "neither past parcels nor open orders are asked for", "ask for one of them, or both")
-	l.Check(in.Item != nil || len(in.Drop)+len(in.Rules)+len(in.Cards) > 0, "item", "nothing is changed", "name an item, a house rule or a price card")
+	l.Check(in.Item != nil || len(in.Drop)+len(in.Rules)+len(in.Cards)+len(in.Named) > 0, "item", "nothing is changed", "name an item, a house rule or a price card")
 	l.Check(in.Like == "" || in.Item != nil, "like", "no item is bought", "give the item")
 	if in.Item != nil {
 		l.Add(faultsBelow(trial([]packing.Item{*in.Item}, nil, nil), "shelf[0].", "item."))
@@ -115,6 +116,9 @@ func (s *Studio) WhatIf(ctx context.Context, in WhatIfIn, tell Tell) (WhatIf, er
 	var pairs []sending
 	var words wording
 	err := s.read(ctx, func(t *turn) (err error) {
+		if in, err = s.withNamed(t, in); err != nil {
+			return err
+		}
 		pairs, words, err = s.sendings(t, in)
 		out = WhatIf{Format: WhatIfAnswerFormat, Changes: t.changes(in), Assumptions: assumptions(in), All: len(pairs)}
 		out.Without, out.With, out.Saves = money.Of(0, t.set.Currency), money.Of(0, t.set.Currency), money.Of(0, t.set.Currency)
@@ -137,6 +141,24 @@ func (s *Studio) WhatIf(ctx context.Context, in WhatIfIn, tell Tell) (WhatIf, er
 	}
 	tell.say(len(out.Rows), len(pairs))
 	return out, nil
+}
+
+// withNamed adds the cards that are named. Faults: Missing.
+func (s *Studio) withNamed(t *turn, in WhatIfIn) (WhatIfIn, error) {
+	known, err := s.allCards(t)
+	if err != nil {
+		return in, err
+	}
+	in.Cards = slices.Clone(in.Cards)
+	for i, id := range in.Named {
+		at := slices.IndexFunc(known, func(c card) bool { return c.ID == id })
+		if at < 0 {
+			return in, fault.New(fault.Missing, "there is no price card %.60q", id).In(fmt.Sprintf("named[%d]", i)).ToMend("solander tariff lists the cards, and the studio's page does")
+		}
+		in.Cards = append(in.Cards, known[at].Card)
+	}
+	in.Named = nil
+	return in, nil
 }
 
 func (w *WhatIf) add(r WhatIfRow) {

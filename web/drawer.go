@@ -48,9 +48,10 @@ type shelfGroup struct {
 // shelfLine is one item of the shelf.
 type shelfLine struct {
 	studio.ShelfItem
-	Size string
-	Cost string
-	Low  bool
+	Size    string
+	Cost    string
+	Low     bool
+	OneMore string // what one more would save today
 }
 
 func (f *face) drawer(w http.ResponseWriter, r *http.Request) error {
@@ -82,6 +83,7 @@ func (f *face) drawer(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	p.Shelf = shelfGroups(items, fr, set.Currency)
+	f.tellSavings(r.Context(), p.Shelf)
 	return f.show(w, r, http.StatusOK, "drawer", p)
 }
 
@@ -105,7 +107,7 @@ func shelfGroups(items []studio.ShelfItem, fr frame, cur string) []shelfGroup {
 		for _, it := range items {
 			if it.Spec.Kind == k {
 				low := !it.Retired && it.Stock <= it.ReorderAt
-				g.Items = append(g.Items, shelfLine{it, itemSize(it.Spec, fr.Units), minor(it.Spec.Cost, cur).String(), low})
+				g.Items = append(g.Items, shelfLine{it, itemSize(it.Spec, fr.Units), minor(it.Spec.Cost, cur).String(), low, ""})
 			}
 		}
 		if len(g.Items) > 0 {
@@ -254,8 +256,10 @@ func (f *face) orderRun(w http.ResponseWriter, r *http.Request) error {
 	}
 	fm.read(r.PostForm)
 	rd := fm.reader()
-	run := supply.Run{Edition: rd.id("edition"), Lab: rd.text("lab"), Quantity: rd.whole("quantity"), UnitCost: rd.amount("unit_cost", set.Currency),
-		Ordered: rd.day("ordered"), Expected: rd.day("expected"), Note: rd.text("note")}
+	run := supply.Run{
+		Edition: rd.id("edition"), Lab: rd.text("lab"), Quantity: rd.whole("quantity"), UnitCost: rd.amount("unit_cost", set.Currency),
+		Ordered: rd.day("ordered"), Expected: rd.day("expected"), Note: rd.text("note"),
+	}
 	if err = rd.Err(); err == nil {
 		run, err = f.studio.OrderRun(r.Context(), run)
 	}

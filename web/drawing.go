@@ -17,6 +17,15 @@ type drawing struct {
 	Width  int64  // shown width in pixels
 	Height int64
 	Shapes []drawnShape
+	Words  []drawnWord
+	Letter int64 // height of the words
+}
+
+// drawnWord is a word on it, centred; Cut says that it numbers a cut and stands in a disc.
+type drawnWord struct {
+	X, Y int64
+	Text string
+	Cut  bool
 }
 
 // drawnShape is one shape of it.

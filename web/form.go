@@ -77,7 +77,7 @@ func (fd *field) auto(a string) *field      { fd.Auto = a; return fd }
 func (fd *field) mode(m string) *field      { fd.Mode = m; return fd }
 func (fd *field) of(o ...choice) *field     { fd.Kind, fd.Options = "select", o; return fd }
 func (fd *field) day(d calendar.Day) *field { fd.Kind, fd.Value = "date", d.String(); return fd }
-func (fd *field) whole(n int) *field { fd.Mode, fd.Value = "numeric", strconv.Itoa(n); return fd }
+func (fd *field) whole(n int) *field        { fd.Mode, fd.Value = "numeric", strconv.Itoa(n); return fd }
 
 func (fd *field) money(a money.Amount) *field {
 	fd.Mode, fd.Value = "decimal", a.Plain()

@@ -55,6 +55,11 @@ var routes = []route{
 	{method: "POST", path: "/shelf/{item}/count", do: (*face).countShelf},
 	{method: "POST", path: "/shelf/{item}/restock", do: (*face).restock},
 
+	{method: "GET", path: "/boards", do: (*face).boards},
+	{method: "GET", path: "/shelf-savings", do: (*face).savings},
+	{method: "GET", path: "/reckoning/{reckoning}", do: (*face).reckoning},
+	{method: "POST", path: "/reckoning/{reckoning}/stop", do: (*face).stopReckoning},
+
 	{method: "GET", path: "/hand-over", do: (*face).handOvers},
 	{method: "POST", path: "/hand-over", do: (*face).handOver},
 	{method: "GET", path: "/hand-overs/{handover}", do: (*face).handOverDetail},
@@ -72,9 +77,12 @@ var routes = []route{
 	{method: "POST", path: "/studio/wraps", do: (*face).saveWraps},
 	{method: "GET", path: "/studio/lists", do: (*face).lists},
 	{method: "POST", path: "/studio/lists", do: (*face).saveLists},
+	{method: "GET", path: "/studio/what-if", do: (*face).whatIf},
+	{method: "POST", path: "/studio/what-if", do: (*face).askWhatIf},
 	{method: "GET", path: "/studio/check", do: (*face).check},
 	{method: "GET", path: "/studio/backup", do: (*face).backup, streams: true},
 
+	{method: "GET", path: "/papers/boards.pdf", do: (*face).boardsPDF},
 	{method: "GET", path: "/papers/bench.pdf", do: (*face).benchPDF},
 	{method: "GET", path: "/papers/sign.pdf", do: (*face).signPDF},
 	{method: "GET", path: "/papers/slip/{file}", do: (*face).slipPDF},

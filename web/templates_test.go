@@ -14,6 +14,7 @@ import (
 var pageTypes = map[string]func() framed{
 	"bench":     func() framed { return new(benchPage) },
 	"buyer":     func() framed { return new(buyerPage) },
+	"boards":    func() framed { return new(boardsPage) },
 	"check":     func() framed { return new(checkPage) },
 	"drawer":    func() framed { return new(drawerPage) },
 	"edition":   func() framed { return new(editionPage) },
@@ -27,11 +28,14 @@ var pageTypes = map[string]func() framed{
 	"number":    func() framed { return new(numberPage) },
 	"order":     func() framed { return new(orderPage) },
 	"orders":    func() framed { return new(ordersPage) },
+	"reckoning": func() framed { return new(reckoningPage) },
 	"run":       func() framed { return new(runPage) },
 	"sale":      func() framed { return new(salePage) },
+	"savings":   func() framed { return new(savingsPage) },
 	"search":    func() framed { return new(searchPage) },
 	"setup":     func() framed { return new(setUpPage) },
 	"stock":     func() framed { return new(stockPage) },
+	"whatif":    func() framed { return new(whatIfPage) },
 	"whynot":    func() framed { return new(whyNotPage) },
 	"wraps":     func() framed { return new(wrapsPage) },
 }
@@ -121,8 +125,10 @@ func fill(v reflect.Value, depth int, r *rand.Rand) {
 	case *form:
 		fm := newForm("full", "/here")
 		fm.Blamed = true
-		for _, name := range []string{"outlet", "ref", "placed", "promised", "arrive_by", "buyer_id", "buyer", "email", "phone", "ship_to.name",
-			"same_number", "postage", "tax", "paid", "paid_note", "note", "gift_message", "lines[0].edition"} {
+		for _, name := range []string{
+			"outlet", "ref", "placed", "promised", "arrive_by", "buyer_id", "buyer", "email", "phone", "ship_to.name",
+			"kerf", "past", "from", "to", "open", "like", "item.cost", "drop", "named", "rules", "same_number", "postage", "tax", "paid", "paid_note", "note", "gift_message", "lines[0].edition",
+		} {
 			fd := fm.ask(name, hostile).is(hostile).hint(hostile).must()
 			fd.Wrong = []string{hostile}
 		}

@@ -37,6 +37,8 @@ type face struct {
 	pages  pages
 	once   *onceBook
 	mux    *http.ServeMux
+
+	reckonings reckonings
 }
 
 // New returns the whole face as one handler.

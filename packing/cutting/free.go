@@ -141,15 +141,6 @@ func rests(p points) [][]int32 {
 	return out
 }
 
-// of is the most value of w × h, in reckoned lengths.
-func (t *table) of(w, h int64) int64 {
-	i, j := t.xs.at(w), t.ys.at(h)
-	if i < 0 || j < 0 {
-		return 0
-	}
-	return t.value[i*len(t.ys)+j]
-}
-
 // joint tells how the value of a rectangle is reached; nil when it is 0.
 func (t *table) joint(i, j int) *joint {
 	cell := i*len(t.ys) + j

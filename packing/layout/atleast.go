@@ -1,10 +1,12 @@
 package layout
 
+import "context"
+
 // AtLeast returns a number of rooms of this size that the pieces surely need, by area and by every pair of
 // scales; Value does not matter, and Max is how many there are. Pieces that fit no way round are passed
 // over. The room and the sides must be positive.
 func AtLeast(room Room, kinds []Kind) int {
-	q := newQuestion(nil, int64(room.Width), int64(room.Height))
+	q := newQuestion(context.Background(), int64(room.Width), int64(room.Height))
 	var ws, hs []int64
 	for _, k := range kinds {
 		piece := newKind(int64(k.Width), int64(k.Height), k.Turn)
