@@ -50,25 +50,17 @@ func In(t time.Time, place *time.Location) Day {
 // before Earliest or after Latest.
 func ParseDay(text string) (Day, error) {
 	if len(text) > 40 {
-		return Day{}, fault.New(fault.Invalid, "%q is not a day", clip(text)).ToMend("write it like 2026-04-14")
+		return Day{}, fault.New(fault.Invalid, "%q is not a day", fault.Clip(text)).ToMend("write it like 2026-04-14")
 	}
 	t, err := time.Parse("2006-01-02", strings.TrimSpace(text))
 	if err != nil {
-		return Day{}, fault.New(fault.Invalid, "%q is not a day", clip(text)).ToMend("write it like 2026-04-14").Because(err)
+		return Day{}, fault.New(fault.Invalid, "%q is not a day", fault.Clip(text)).ToMend("write it like 2026-04-14").Because(err)
 	}
 	d := fromUnix(t.Unix())
 	if d.Before(Earliest) || Latest.Before(d) {
 		return Day{}, fault.New(fault.Invalid, "%s is not between %s and %s", d, Earliest, Latest).ToMend("look at the year")
 	}
 	return d, nil
-}
-
-func clip(s string) string {
-	r := []rune(strings.ToValidUTF8(s[:min(len(s), 160)], "�"))
-	if len(r) > 40 {
-		return string(r[:40]) + "…"
-	}
-	return string(r)
 }
 
 func (d Day) time() time.Time { return time.Unix(int64(d.n-epoch)*86400, 0).UTC() }

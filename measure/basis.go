@@ -25,7 +25,7 @@ var basisArea = map[string]int64{
 func BasisWeight(pounds *big.Rat, grade string) (Grammage, error) {
 	area, ok := basisArea[strings.ToLower(grade)]
 	if !ok {
-		return 0, fault.New(fault.Invalid, "%q is not a grade of paper with a basis weight", clip(grade)).
+		return 0, fault.New(fault.Invalid, "%q is not a grade of paper with a basis weight", fault.Clip(grade)).
 			ToMend("use bond, cover, bristol, index, tag, text or watercolour, or give it in gsm")
 	}
 	if pounds == nil || pounds.Sign() < 0 {

@@ -68,7 +68,7 @@ func ParseGrammage(text string) (Grammage, error) {
 
 func parse(text, kind, example string, units map[string]*big.Rat, assume string, most int64) (int64, error) {
 	bad := func(why string) (int64, error) {
-		return 0, fault.New(fault.Invalid, "%q is not a %s: %s", clip(text), kind, why).ToMend("write it like %s", example)
+		return 0, fault.New(fault.Invalid, "%q is not a %s: %s", fault.Clip(text), kind, why).ToMend("write it like %s", example)
 	}
 	if len(text) > mostText {
 		return bad("it is too long")
@@ -212,14 +212,6 @@ func round(r *big.Rat) *big.Int {
 	return two
 }
 
-func clip(s string) string {
-	r := []rune(strings.ToValidUTF8(s[:min(len(s), 4*mostText)], "�"))
-	if len(r) > 40 {
-		return string(r[:40]) + "…"
-	}
-	return string(r)
-}
-
 // UnmarshalJSON reads a whole number of nanometres or a string with a unit.
 func (l *Length) UnmarshalJSON(b []byte) error {
 	return fromJSON(b, "length", int64(MaxLength), (*int64)(l), func(s string) (int64, error) {
@@ -260,7 +252,7 @@ func fromJSON(b []byte, kind string, most int64, to *int64, read func(string) (i
 	}
 	n := *to
 	if err := json.Unmarshal(b, &n); err != nil {
-		return fault.New(fault.Invalid, "%s is not a %s", clip(string(b)), kind).
+		return fault.New(fault.Invalid, "%s is not a %s", fault.Clip(string(b)), kind).
 			ToMend("write a whole number of base units or a text with its unit").Because(err)
 	}
 	if n < 0 || n > most {

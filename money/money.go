@@ -208,7 +208,7 @@ func (a *Amount) UnmarshalJSON(b []byte) error {
 		return fault.New(fault.Invalid, "the amount %d has no currency", w.Minor).ToMend("add an ISO 4217 code such as USD")
 	}
 	if w.Currency != "" && !Known(w.Currency) {
-		return fault.New(fault.Invalid, "%q is not a currency code", clip(w.Currency)).ToMend("use an ISO 4217 code such as USD")
+		return fault.New(fault.Invalid, "%q is not a currency code", fault.Clip(w.Currency)).ToMend("use an ISO 4217 code such as USD")
 	}
 	if w.Minor > MaxMinor || w.Minor < -MaxMinor {
 		return fault.New(fault.Invalid, "%s is absurdly large", Amount(w)).ToMend("look at the number of minor units")

@@ -17,7 +17,7 @@ import (
 func Parse(text, def string) (Amount, error) {
 	n, cur, why := parse(text, def)
 	if why != "" {
-		return Amount{}, fault.New(fault.Invalid, "%q is not an amount: %s", clip(text), why).
+		return Amount{}, fault.New(fault.Invalid, "%q is not an amount: %s", fault.Clip(text), why).
 			ToMend("write it like %s", example(def))
 	}
 	return Amount{n, cur}, nil
@@ -196,12 +196,4 @@ func example(def string) string {
 		n *= 10
 	}
 	return Amount{n / 10, def}.Plain()
-}
-
-func clip(s string) string {
-	r := []rune(strings.ToValidUTF8(s[:min(len(s), 4*mostText)], "�"))
-	if len(r) > 40 {
-		return string(r[:40]) + "…"
-	}
-	return string(r)
 }
