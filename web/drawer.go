@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 	"strconv"
@@ -178,7 +179,15 @@ func (f *face) showDrawerOf(w http.ResponseWriter, r *http.Request, d studio.Dra
 }
 
 func (f *face) countSheets(w http.ResponseWriter, r *http.Request) error {
-	id, err := pathID(r, "edition")
+	return f.count(w, r, "edition", "/drawer/%d", f.studio.CountSheets, f.showSheets)
+}
+
+// count takes what was counted of one stock: the thing named in the path, the use case, and the page to
+// show again when it is wrong.
+func (f *face) count(w http.ResponseWriter, r *http.Request, named, page string, use func(context.Context, int64, int, string) error,
+	again func(http.ResponseWriter, *http.Request, *failure) error,
+) error {
+	id, err := pathID(r, named)
 	if err != nil {
 		return err
 	}
@@ -187,15 +196,15 @@ func (f *face) countSheets(w http.ResponseWriter, r *http.Request) error {
 	rd := fm.reader()
 	n, reason := rd.whole("counted"), rd.text("reason")
 	if err = rd.Err(); err == nil {
-		err = f.studio.CountSheets(r.Context(), id, n, reason)
+		err = use(r.Context(), id, n, reason)
 	}
 	if err != nil {
 		if ours(err) {
 			return err
 		}
-		return f.showSheets(w, r, failed(fm, r, err))
+		return again(w, r, failed(fm, r, err))
 	}
-	return f.doneSaying(w, r, fmt.Sprintf("/drawer/%d", id), "counted")
+	return f.doneSaying(w, r, fmt.Sprintf(page, id), "counted")
 }
 
 // The runs of the labs.

@@ -206,24 +206,7 @@ func (f *face) saveItem(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (f *face) countShelf(w http.ResponseWriter, r *http.Request) error {
-	id, err := pathID(r, "item")
-	if err != nil {
-		return err
-	}
-	fm := countForm("")
-	fm.read(r.PostForm)
-	rd := fm.reader()
-	n, reason := rd.whole("counted"), rd.text("reason")
-	if err = rd.Err(); err == nil {
-		err = f.studio.CountShelf(r.Context(), id, n, reason)
-	}
-	if err != nil {
-		if ours(err) {
-			return err
-		}
-		return f.showItem(w, r, failed(fm, r, err))
-	}
-	return f.doneSaying(w, r, "/shelf/"+strconv.FormatInt(id, 10), "counted")
+	return f.count(w, r, "item", "/shelf/%d", f.studio.CountShelf, f.showItem)
 }
 
 func (f *face) restock(w http.ResponseWriter, r *http.Request) error {
