@@ -21,6 +21,8 @@
 //	packing/layout       rectangles side by side in one layer
 //	packing/cutting      boards from big sheets: the fewest sheets, as a tree of cuts
 //	packing/bins         weights or thicknesses into the fewest parcels
+//	intake               rows of a workbook or of an outlet's file → proposed orders, with a dry run
+//	intake/csvfile       reads comma-separated text
 //	bench                studio state and a day → what to do, in working order
 //	papers               what stands on each paper
 //	papers/pdf           draws the papers

@@ -21,7 +21,7 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "edition", "order", "supply")
-	domain     = with(trade, "tariff", "tariff/cards", "packing", "bench", "papers")
+	domain     = with(trade, "tariff", "tariff/cards", "packing", "bench", "papers", "intake")
 )
 
 // mayImport is the map of the house: each room, and the rooms that it may import, nothing else. Tests of
@@ -44,6 +44,8 @@ var mayImport = map[string][]string{
 	"packing/layout":       {"fault", "measure"},
 	"packing/cutting":      {"fault", "measure", "packing/layout"},
 	"packing/bins":         {"fault"},
+	"intake":               with(quantities, "edition", "order", "internal/strict"),
+	"intake/csvfile":       with(quantities, "intake"),
 	"bench":                with(trade, "tariff", "packing"),
 	"papers":               with(trade, "tariff", "packing", "packing/cutting", "bench"),
 	"papers/pdf":           domain,
@@ -65,7 +67,7 @@ var mayImport = map[string][]string{
 }
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
-var pure = with(domain, "packing/planner", "packing/check", "packing/layout", "packing/cutting", "packing/bins", "papers/pdf", "internal/strict")
+var pure = with(domain, "packing/planner", "packing/check", "packing/layout", "packing/cutting", "packing/bins", "papers/pdf", "intake/csvfile", "internal/strict")
 
 // outside lists what a pure room may not import, by path or by what the path begins with ("os/").
 var outside = []string{

@@ -1,0 +1,86 @@
+package intake
+
+import (
+	"fmt"
+
+	"solander/fault"
+	"solander/order"
+)
+
+// validateSheets checks the sheets of a mapping and their columns.
+func (m Mapping) validateSheets() error {
+	var l fault.List
+	l.Check(len(m.Sheets) > 0, "sheets", "no sheet is mapped", "map at least one sheet")
+	l.Check(len(m.Sheets) <= mostMapSheets, "sheets", "too many sheets are mapped", fmt.Sprintf("map up to %d", mostMapSheets))
+	if len(m.Sheets) > mostMapSheets {
+		return l.Err()
+	}
+	seen := map[string]bool{}
+	for i, s := range m.Sheets {
+		at := fmt.Sprintf("sheets[%d]", i)
+		l.Check(!seen[s.Sheet], at+".sheet", "the sheet is mapped twice", "map each sheet once")
+		seen[s.Sheet] = true
+		l.Add(s.validate(at))
+	}
+	return l.Err()
+}
+
+func (s SheetMap) validate(at string) error {
+	var l fault.List
+	l.Add(order.Text(at+".sheet", s.Sheet, 80, false))
+	l.Check(s.Header >= 0 && s.Header <= mostRows, at+".header", "the row of the headings is out of range", "count rows from 1; 0 is none")
+	l.Check(s.First >= 0 && s.First <= mostRows, at+".first", "the first row is out of range", "count rows from 1; 0 is the one after the headings")
+	l.Check(s.First == 0 || s.First > s.Header, at+".first", "the first row of sales is not below the headings", "begin below the headings")
+	l.Check(len(s.Columns) <= mostMapColumns, at+".columns", "too many columns are mapped", fmt.Sprintf("map up to %d", mostMapColumns))
+	if s.Skip || len(s.Columns) > mostMapColumns {
+		return l.Err()
+	}
+	columns, single := map[int]bool{}, map[Field]bool{}
+	for i, c := range s.Columns {
+		in := fmt.Sprintf("%s.columns[%d]", at, i)
+		l.Check(c.Column >= 0 && c.Column < mostColumns, in+".column", "the column is out of range", "count columns from 0")
+		l.Check(!columns[c.Column], in+".column", fmt.Sprintf("column %s is mapped twice", Letters(c.Column)), "map each column once")
+		l.Check(len(c.Heading) <= mostHeading, in+".heading", "the heading is too long", fmt.Sprintf("use up to %d bytes", mostHeading))
+		l.Check(c.Field.Long() != "", in+".field", fmt.Sprintf("%q is not a field", fault.Clip(string(c.Field))), "use one of the fields of docs/formats/mapping.md")
+		l.Check(c.Field.many() || !single[c.Field], in+".field", fmt.Sprintf("two columns are the %s", c.Field.Long()), "choose one of them")
+		columns[c.Column], single[c.Field] = true, true
+	}
+	return l.Err()
+}
+
+// Bounds of a table, as the readers keep them, too.
+const (
+	mostRows    = 1 << 20 // of a sheet: what spreadsheet programs can hold
+	mostColumns = 16384
+	mostHeading = 2000
+)
+
+// validateMeanings checks what colours and words mean.
+func (m Mapping) validateMeanings() error {
+	var l fault.List
+	l.Check(len(m.Fills) <= mostMapWords, "fills", "too many colours", fmt.Sprintf("name up to %d", mostMapWords))
+	l.Check(len(m.Words) <= mostMapWords, "words", "too many words", fmt.Sprintf("name up to %d", mostMapWords))
+	if l.Err() != nil {
+		return l.Err()
+	}
+	fills := map[Fill]bool{}
+	for i, f := range m.Fills {
+		at := fmt.Sprintf("fills[%d]", i)
+		l.Check(!f.Fill.IsZero(), at+".fill", "the colour is missing", "write it like #C6EFCE")
+		l.Check(!fills[f.Fill], at+".fill", "the colour is named twice", "name each colour once")
+		l.Check(f.Means.Long() != "", at+".means", "the meaning is unknown", meaningsMend)
+		fills[f.Fill] = true
+	}
+	words := map[string]bool{}
+	for i, w := range m.Words {
+		at := fmt.Sprintf("words[%d]", i)
+		l.Check(Fold(w.Text) != "", at+".text", "the word is missing", "write the word as it stands in the column")
+		l.Check(len(w.Text) <= mostHeading, at+".text", "the word is too long", fmt.Sprintf("use up to %d bytes", mostHeading))
+		l.Check(!words[Fold(w.Text)], at+".text", "the word is named twice", "name each word once")
+		l.Check(w.Means.Long() != "", at+".means", "the meaning is unknown", meaningsMend)
+		words[Fold(w.Text)] = true
+	}
+	return l.Err()
+}
+
+const meaningsMend = "use nothing, waiting, paid, sent, cancelled, returned or ignore"
