@@ -15,8 +15,7 @@ import (
 // dayAsk is what the plan of all orders of a day together starts from: the orders that may be packed.
 type dayAsk struct {
 	room   stockroom
-	base   packing.Problem
-	cards  []card
+	base   basis
 	ids    []int64 // of the orders, in the order of their marks as the store gives them
 	orders []packing.Order
 }
@@ -52,7 +51,11 @@ func (s *Studio) dayAskOf(t *turn, d *drawer, day calendar.Day, change func(*sto
 		change(&r)
 	}
 	day = t.handOverDay(day)
-	a := dayAsk{room: r, base: t.base(r, day), cards: cardsFor(r.cards, t.set, day)}
+	base, err := newBasis(t.base(r, day), cardsFor(r.cards, t.set, day))
+	if err != nil {
+		return dayAsk{}, err
+	}
+	a := dayAsk{room: r, base: base}
 	for _, o := range d.orders {
 		lines, err := toPack(o)
 		if err != nil || o.MayLeave() != nil || !allIn(lines, d.sheets.Has) {
@@ -129,17 +132,22 @@ func (s *Studio) dayPlans(ctx context.Context, a dayAsk) (map[int64]dayPlan, err
 
 // eachAlone plans every order as if it had the shelf to itself.
 func (s *Studio) eachAlone(ctx context.Context, a dayAsk) (map[int64]dayPlan, error) {
-	out := map[int64]dayPlan{}
-	for i, id := range a.ids {
-		q, err := alone(a.base, a.orders[i], a.cards)
+	got := make([]dayPlan, len(a.ids))
+	err := sideBySide(ctx, len(a.ids), func(i int) error {
+		q, err := a.base.alone(a.orders[i])
 		if err != nil {
-			return nil, err
+			return err
 		}
 		plan, err := s.answer(ctx, q)
-		if ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
-		out[id] = dayPlan{ask: q, plan: plan, err: err}
+		got[i] = dayPlan{ask: q, plan: plan, err: err}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	out := make(map[int64]dayPlan, len(got))
+	for i, id := range a.ids {
+		out[id] = got[i]
 	}
 	return out, nil
 }
@@ -166,13 +174,13 @@ func (a dayAsk) overdrawn(plans map[int64]dayPlan, known map[string]bool) map[st
 
 // joint plans as one problem all orders that can be planned at all.
 func (s *Studio) joint(ctx context.Context, a dayAsk, plans map[int64]dayPlan) (packing.Plan, error) {
-	p := a.base
+	var orders []packing.Order
 	for i, id := range a.ids {
 		if plans[id].err == nil {
-			p.Orders = append(p.Orders, a.orders[i])
+			orders = append(orders, a.orders[i])
 		}
 	}
-	q, err := keyed(p, a.cards, func(c tariff.Card) tariff.Card { return c })
+	q, err := a.base.ask(orders, func(c tariff.Card) tariff.Card { return c })
 	if err != nil {
 		return packing.Plan{}, err
 	}
@@ -202,33 +210,40 @@ func (s *Studio) give(ctx context.Context, a dayAsk, plans map[int64]dayPlan, jo
 			held[o.ID] = o
 		}
 	}
-	out := map[int64]dayPlan{}
-	for i, id := range a.ids {
-		was := plans[id]
+	got := make([]dayPlan, len(a.ids))
+	err := sideBySide(ctx, len(a.ids), func(i int) error {
+		was, mark := plans[a.ids[i]], a.orders[i].ID
 		if was.err != nil || was.held() != "" {
-			out[id] = was
-			continue
+			got[i] = was
+			return nil
 		}
-		mark := a.orders[i].ID
-		p := a.base
-		p.Shelf = slices.Clone(p.Shelf)
-		for j, it := range p.Shelf {
+		base := a.base
+		base.Shelf = slices.Clone(base.Shelf)
+		for j, it := range base.Shelf {
 			if own := uses[mark][it.ID]; scarce[it.ID] {
-				p.Shelf[j].Stock = &own
+				base.Shelf[j].Stock = &own
 			}
 		}
-		q, err := alone(p, a.orders[i], a.cards)
+		q, err := base.alone(a.orders[i])
 		if err != nil {
-			return nil, err
+			return err
 		}
-		got := dayPlan{ask: q}
+		now := dayPlan{ask: q}
 		if o, ok := held[mark]; ok {
-			got.plan = heldPlan(joint, o)
-		} else if got.plan, got.err = s.answer(ctx, q); ctx.Err() != nil {
-			return nil, ctx.Err()
+			now.plan = heldPlan(joint, o)
+		} else {
+			now.plan, now.err = s.answer(ctx, q)
 		}
-		got.shared = a.sharedWith(was, got, scarce)
-		out[id] = got
+		now.shared = a.sharedWith(was, now, scarce)
+		got[i] = now
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	out := make(map[int64]dayPlan, len(got))
+	for i, id := range a.ids {
+		out[id] = got[i]
 	}
 	return out, nil
 }

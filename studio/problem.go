@@ -1,10 +1,7 @@
 package studio
 
 import (
-	"crypto/sha256"
-	"encoding/json"
 	"fmt"
-	"slices"
 	"strconv"
 
 	"solander/bench"
@@ -70,7 +67,11 @@ func (t *turn) question(r stockroom, o order.Order, lines []order.Line, day cale
 	if err != nil {
 		return question{}, err
 	}
-	return alone(t.base(r, day), po, cardsFor(r.cards, t.set, day))
+	base, err := newBasis(t.base(r, day), cardsFor(r.cards, t.set, day))
+	if err != nil {
+		return question{}, err
+	}
+	return base.alone(po)
 }
 
 // packingOrder is lines of an order as the planner sees them. The sheet of a line goes by the line's id. A
@@ -98,79 +99,6 @@ func (t *turn) base(r stockroom, day calendar.Day) packing.Problem {
 		PriceClasses: t.set.PriceClasses, Shelf: r.shelf, Wraps: t.set.Wraps, Rules: t.set.Rules,
 		Options: packing.Options{MinuteWage: t.set.MinuteWage},
 	}
-}
-
-// alone asks for one order. Of an item of which no way to send it could take all, there is plenty: so the
-// answer stays known when others take of it.
-func alone(p packing.Problem, po packing.Order, cards []card) (question, error) {
-	p.Orders = []packing.Order{po}
-	sheets := 0
-	for _, s := range po.Sheets {
-		sheets += s.Number()
-	}
-	p.Shelf = slices.Clone(p.Shelf)
-	for i, it := range p.Shelf {
-		if it.Stock != nil && *it.Stock >= sheets*mostTaken(p.Wraps, it.Kind) && *it.Stock > 0 {
-			p.Shelf[i].Stock = nil
-		}
-	}
-	return keyed(p, cards, func(c tariff.Card) tariff.Card { return oneWay(c, p.Origin, po.Destination) })
-}
-
-// mostTaken is the most pieces of one item that a parcel of one sheet can take; of n sheets in all, no way
-// to send them takes more than n times as many.
-func mostTaken(wraps []packing.Wrap, kind packing.Kind) int {
-	most := 0
-	for _, w := range wraps {
-		n := 0
-		for _, l := range w.Layers {
-			if l.Kind == kind {
-				n += l.Pieces()
-			}
-		}
-		most = max(most, n)
-	}
-	return most
-}
-
-// keyed adds the cards, each cut down, and computes the key: the problem without them and their digests.
-func keyed(p packing.Problem, cards []card, cut func(tariff.Card) tariff.Card) (question, error) {
-	raw, err := json.Marshal(p)
-	if err != nil {
-		return question{}, fmt.Errorf("planning problem: %w", err)
-	}
-	h := sha256.New()
-	h.Write(raw)
-	for _, c := range cards {
-		h.Write(c.digest[:])
-		p.Cards = append(p.Cards, cut(c.Card))
-	}
-	q := question{problem: p}
-	h.Sum(q.key[:0])
-	return q, nil
-}
-
-// oneWay returns a card whose zone tables hold only what concerns a way: of each name the table that
-// starts from the origin, with the row of the destination. A table without such a row stays whole, so
-// that the reason is the same.
-func oneWay(c tariff.Card, from, to tariff.Place) tariff.Card {
-	seen := map[string]bool{}
-	var zones []tariff.ZoneTable
-	for _, z := range c.Zones {
-		if seen[z.Name] {
-			continue
-		}
-		seen[z.Name] = true
-		if table := c.Table(z.Name, from); table != nil {
-			z = *table
-			if row := z.Find(to); row != nil {
-				z.Rows = []tariff.ZoneRow{*row}
-			}
-		}
-		zones = append(zones, z)
-	}
-	c.Zones = zones
-	return c
 }
 
 func (t *turn) sheet(l order.Line) (packing.Sheet, error) {

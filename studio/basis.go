@@ -1,0 +1,120 @@
+package studio
+
+import (
+	"crypto/sha256"
+	"encoding/binary"
+	"encoding/json"
+	"fmt"
+	"slices"
+
+	"solander/packing"
+	"solander/tariff"
+)
+
+// basis is a problem of a day without orders and cards, with the cards that hold. Many questions differ
+// only in their orders and in the stock of the shelf, so the rest is digested once.
+type basis struct {
+	packing.Problem
+	cards []card
+	rest  digest // of all but the orders and the stock
+}
+
+func newBasis(p packing.Problem, cards []card) (basis, error) {
+	bare := p
+	bare.Orders, bare.Cards, bare.Shelf = nil, nil, slices.Clone(p.Shelf)
+	for i := range bare.Shelf {
+		bare.Shelf[i].Stock = nil
+	}
+	raw, err := json.Marshal(bare)
+	if err != nil {
+		return basis{}, fmt.Errorf("planning problem: %w", err)
+	}
+	h := sha256.New()
+	h.Write(raw)
+	for _, c := range cards {
+		h.Write(c.digest[:])
+	}
+	b := basis{Problem: p, cards: cards}
+	h.Sum(b.rest[:0])
+	return b, nil
+}
+
+// alone asks for one order. Of an item of which no way to send it could take all, there is plenty: so the
+// answer stays known when others take of it.
+func (b basis) alone(po packing.Order) (question, error) {
+	sheets := 0
+	for _, s := range po.Sheets {
+		sheets += s.Number()
+	}
+	b.Shelf = slices.Clone(b.Shelf)
+	for i, it := range b.Shelf {
+		if it.Stock != nil && *it.Stock >= sheets*mostTaken(b.Wraps, it.Kind) && *it.Stock > 0 {
+			b.Shelf[i].Stock = nil
+		}
+	}
+	return b.ask([]packing.Order{po}, func(c tariff.Card) tariff.Card { return oneWay(c, b.Origin, po.Destination) })
+}
+
+// ask asks for orders by the cards, each cut down to what concerns them.
+func (b basis) ask(orders []packing.Order, cut func(tariff.Card) tariff.Card) (question, error) {
+	raw, err := json.Marshal(orders)
+	if err != nil {
+		return question{}, fmt.Errorf("planning problem: %w", err)
+	}
+	h := sha256.New()
+	h.Write(b.rest[:])
+	h.Write(raw)
+	for _, it := range b.Shelf {
+		stock := int64(-1) // plenty
+		if it.Stock != nil {
+			stock = int64(*it.Stock)
+		}
+		h.Write(binary.BigEndian.AppendUint64(nil, uint64(stock)))
+	}
+	q := question{problem: b.Problem}
+	h.Sum(q.key[:0])
+	q.problem.Orders, q.problem.Cards = orders, make([]tariff.Card, len(b.cards))
+	for i, c := range b.cards {
+		q.problem.Cards[i] = cut(c.Card)
+	}
+	return q, nil
+}
+
+// mostTaken is the most pieces of one item that a parcel of one sheet can take; of n sheets in all, no way
+// to send them takes more than n times as many.
+func mostTaken(wraps []packing.Wrap, kind packing.Kind) int {
+	most := 0
+	for _, w := range wraps {
+		n := 0
+		for _, l := range w.Layers {
+			if l.Kind == kind {
+				n += l.Pieces()
+			}
+		}
+		most = max(most, n)
+	}
+	return most
+}
+
+// oneWay returns a card whose zone tables hold only what concerns a way: of each name the table that
+// starts from the origin, with the row of the destination. A table without such a row stays whole, so
+// that the reason is the same.
+func oneWay(c tariff.Card, from, to tariff.Place) tariff.Card {
+	seen := map[string]bool{}
+	var zones []tariff.ZoneTable
+	for _, z := range c.Zones {
+		if seen[z.Name] {
+			continue
+		}
+		seen[z.Name] = true
+		if table := c.Table(z.Name, from); table != nil {
+			z = *table
+			if row := z.Find(to); row != nil {
+				z.Rows = []tariff.ZoneRow{*row}
+			}
+		}
+		zones = append(zones, z)
+	}
+	c.Zones = zones
+	return c
+}

@@ -1,0 +1,129 @@
+package studio_test
+
+import (
+	"fmt"
+	"testing"
+
+	"solander/calendar"
+	"solander/edition"
+	"solander/measure"
+	"solander/order"
+	"solander/studio"
+	"solander/tariff/cards"
+)
+
+// manyOrders is how many orders a full day has in the benchmark.
+const manyOrders = 1000
+
+// fullDay is a studio with orders of one to three prints that may all be packed, to addresses all over the
+// country, planned by the bundled cards.
+func fullDay(b *testing.B) *bed {
+	b.Helper()
+	all, err := cards.All()
+	if err != nil {
+		b.Fatal(err)
+	}
+	d := empty(b)
+	d.clock.set(2025, 12, 1) // the bundled cards hold
+	d.Studio = studio.New(d.open(d.path), studio.Options{Clock: d.clock.Now, Cards: all})
+	in := firstStudio(d.Studio)
+	for i := range in.Shelf {
+		in.Shelf[i].Stock = 10 * manyOrders
+	}
+	d.setUp(in)
+	sizes := []measure.Length{5, 7, 8, 10, 11, 14, 12, 16, 16, 20}
+	var eds []int64
+	for i := 0; i < len(sizes); i += 2 {
+		e := heron()
+		e.Width, e.Height, e.Limit, e.Proofs, e.Steps = sizes[i]*measure.Inch, sizes[i+1]*measure.Inch, 0, edition.Proofs{}, nil
+		e = d.declare(fmt.Sprintf("Plate %d", i/2), e)
+		d.must(d.CountSheets(d.ctx, e.ID, manyOrders, "counted"))
+		eds = append(eds, e.ID)
+	}
+	places := [][2]string{{"24011", "VA"}, {"10027", "NY"}, {"33101", "FL"}, {"60614", "IL"}, {"77002", "TX"}, {"94110", "CA"}, {"98101", "WA"}, {"80202", "CO"}}
+	var lines []int64
+	for i := range manyOrders {
+		sale := d.sale()
+		sale.Lines = nil
+		for j := range 1 + i%3 {
+			sale.Lines = append(sale.Lines, studio.SaleLine{Edition: eds[(i*7+j*3)%len(eds)]})
+		}
+		sale.Buyer = order.Buyer{Name: fmt.Sprintf("Buyer %d", i)}
+		place := places[i%len(places)]
+		sale.ShipTo.Postcode, sale.ShipTo.Region = place[0], place[1]
+		v := d.take(sale)
+		d.must(d.Pay(d.ctx, studio.PaymentIn{Order: v.ID, Amount: v.Owed}))
+		lines = append(lines, lineIDs(v)...)
+	}
+	for len(lines) > 0 {
+		n := min(1000, len(lines))
+		d.must(d.Sign(d.ctx, lines[:n]))
+		lines = lines[n:]
+	}
+	return d
+}
+
+// BenchmarkDay makes the bench of a day with a thousand orders that may be packed, with nothing remembered
+// ("first") and with what is remembered from before ("again"); then with three kinds of packaging of which
+// there are fewer than the orders would take, so that they are planned together.
+func BenchmarkDay(b *testing.B) {
+	all, err := cards.All()
+	if err != nil {
+		b.Fatal(err)
+	}
+	d := fullDay(b)
+	look := func(b *testing.B, s *studio.Studio) {
+		if _, err := s.Bench(d.ctx, calendar.Day{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+	st := d.open(d.path)
+	fresh := func() *studio.Studio { return studio.New(st, studio.Options{Clock: d.clock.Now, Cards: all}) }
+	for _, stock := range []string{"plenty", "scarce"} {
+		if stock == "scarce" {
+			most := d.mostUsed(3)
+			for _, key := range most {
+				d.must(d.CountShelf(d.ctx, d.shelf()[key].ID, 50, "few are left"))
+			}
+		}
+		b.Run(stock+"/first", func(b *testing.B) {
+			for b.Loop() {
+				look(b, fresh())
+			}
+		})
+		b.Run(stock+"/again", func(b *testing.B) {
+			s := fresh()
+			look(b, s)
+			for b.Loop() {
+				look(b, s)
+			}
+		})
+	}
+}
+
+// mostUsed returns the n items of which the plans of the day take most.
+func (b *bed) mostUsed(n int) []string {
+	b.Helper()
+	used := map[string]int{}
+	open, err := b.Orders(b.ctx, studio.OrderQuery{State: order.Open, Limit: 60}, "")
+	b.must(err)
+	for _, o := range open.Rows {
+		v, err := b.Plan(b.ctx, o.ID, calendar.Day{})
+		b.must(err)
+		for _, u := range v.Plan.StockUsed {
+			used[u.Item] += u.Count
+		}
+	}
+	var out []string
+	for range n {
+		best := ""
+		for key, count := range used {
+			if best == "" || count > used[best] || count == used[best] && key < best {
+				best = key
+			}
+		}
+		out = append(out, best)
+		delete(used, best)
+	}
+	return out
+}
