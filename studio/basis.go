@@ -16,12 +16,12 @@ import (
 type basis struct {
 	packing.Problem
 	cards []card
-	rest  digest // of all but the orders and the stock
+	rest  digest // of all but the orders, the stock and how many rejected options are listed
 }
 
 func newBasis(p packing.Problem, cards []card) (basis, error) {
 	bare := p
-	bare.Orders, bare.Cards, bare.Shelf = nil, nil, slices.Clone(p.Shelf)
+	bare.Orders, bare.Cards, bare.Options.RejectedMost, bare.Shelf = nil, nil, nil, slices.Clone(p.Shelf)
 	for i := range bare.Shelf {
 		bare.Shelf[i].Stock = nil
 	}
@@ -63,6 +63,7 @@ func (b basis) ask(orders []packing.Order, cut func(tariff.Card) tariff.Card) (q
 	}
 	h := sha256.New()
 	h.Write(b.rest[:])
+	fmt.Fprintln(h, b.Options.Rejections())
 	h.Write(raw)
 	for _, it := range b.Shelf {
 		stock := int64(-1) // plenty

@@ -180,7 +180,9 @@ func (s *Studio) joint(ctx context.Context, a dayAsk, plans map[int64]dayPlan) (
 			orders = append(orders, a.orders[i])
 		}
 	}
-	q, err := a.base.ask(orders, func(c tariff.Card) tariff.Card { return c })
+	base, none := a.base, 0
+	base.Options.RejectedMost = &none // give answers each order again, with its own list
+	q, err := base.ask(orders, func(c tariff.Card) tariff.Card { return c })
 	if err != nil {
 		return packing.Plan{}, err
 	}
