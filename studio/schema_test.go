@@ -1,0 +1,122 @@
+package studio_test
+
+import (
+	"flag"
+	"os"
+	"reflect"
+	"strings"
+	"testing"
+
+	"github.com/santhosh-tekuri/jsonschema/v6"
+
+	"solander/internal/schematest"
+	"solander/internal/strict"
+	"solander/packing"
+	"solander/studio"
+	"solander/tariff"
+)
+
+var update = flag.Bool("update", false, "write the schemas anew")
+
+const formats = "../docs/formats/"
+
+// asked lists the fields without which the questions of this room are none; boards.md and what-if.md say which.
+var asked = map[reflect.Type][]string{
+	reflect.TypeFor[studio.BoardsIn]():    {"format", "sheets", "boards"},
+	reflect.TypeFor[studio.BigSheet]():    {"id", "width", "height"},
+	reflect.TypeFor[studio.BoardWanted](): {"id", "width", "height", "count"},
+	reflect.TypeFor[studio.WhatIfIn]():    {"format"},
+}
+
+func schemaOf[T any](t *testing.T, name, title, format string, written bool) *jsonschema.Schema {
+	t.Helper()
+	return schematest.Schema{
+		File: formats + name + ".schema.json", Title: title, Format: format, Of: reflect.TypeFor[T](), Written: written, Required: asked,
+	}.Check(t, *update)
+}
+
+func obeys(t *testing.T, schema *jsonschema.Schema, doc any) {
+	t.Helper()
+	if err := schema.Validate(doc); err != nil {
+		t.Error(err)
+	}
+}
+
+// example returns the first JSON of a page of docs/formats.
+func example(t *testing.T, page string) string {
+	t.Helper()
+	text, err := os.ReadFile(formats + page)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, after, ok := strings.Cut(string(text), "```json\n")
+	json, _, closed := strings.Cut(after, "```")
+	if !ok || !closed {
+		t.Fatalf("%s has no example", page)
+	}
+	return json
+}
+
+func readBoards(text string) (studio.BoardsIn, error) {
+	var in studio.BoardsIn
+	if err := strict.Decode([]byte(text), &in); err != nil {
+		return in, err
+	}
+	return in, in.Validate()
+}
+
+// The schemas of boards say what the types say; the page's example, read by the program, and what is
+// answered to it obey them.
+func TestBoardsSchemas(t *testing.T) {
+	question := schemaOf[studio.BoardsIn](t, "boards", "Boards wanted from big sheets. Its meaning and further rules: boards.md", studio.BoardsFormat, false)
+	answer := schemaOf[studio.CutList](t, "cut-list", "A cutting list. Its meaning: boards.md", studio.CutListFormat, true)
+	text := example(t, "boards.md")
+	obeys(t, question, schematest.Parse(t, text))
+	in, err := readBoards(text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	obeys(t, question, schematest.Value(t, in))
+	list, err := studio.New(nil, studio.Options{}).CutBoards(t.Context(), in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	obeys(t, answer, schematest.Value(t, list))
+	for old, wrong := range map[string]string{
+		`"count": 8`:     `"count": "8"`,
+		`"id": "mount",`: ``,
+		`"kerf"`:         `"blade"`,
+		`"cost": 650`:    `"cost": -650`,
+	} {
+		bad := strings.Replace(text, old, wrong, 1)
+		if question.Validate(schematest.Parse(t, bad)) == nil {
+			t.Errorf("the schema passes %s", wrong)
+		}
+		if _, err := readBoards(bad); err == nil {
+			t.Errorf("the reader passes %s", wrong)
+		}
+	}
+}
+
+// The same for what-if, with a studio that has sent something.
+func TestWhatIfSchemas(t *testing.T) {
+	question := schemaOf[studio.WhatIfIn](t, "what-if", "A question about another way. Its meaning and further rules: what-if.md", studio.WhatIfFormat, false)
+	answer := schemaOf[studio.WhatIf](t, "what-if-answer", "What another way would cost. Its meaning: what-if.md", studio.WhatIfAnswerFormat, true)
+	obeys(t, question, schematest.Parse(t, example(t, "what-if.md")))
+	b := newBed(t)
+	b.sentOff(b.heron.ID)
+	for _, in := range []studio.WhatIfIn{
+		past(func(in *studio.WhatIfIn) { in.Cards = []tariff.Card{dearer()} }),
+		past(func(in *studio.WhatIfIn) {
+			in.Item = &packing.Item{ID: "bag", Name: "Large bag", Kind: packing.Envelope, Width: 13 * inch, Height: 17 * inch, Mass: 1, Cost: 10}
+		}),
+	} {
+		obeys(t, question, schematest.Value(t, in))
+		out, err := b.WhatIf(b.ctx, in, nil)
+		b.must(err)
+		if len(out.Rows) == 0 {
+			t.Error("nothing was answered")
+		}
+		obeys(t, answer, schematest.Value(t, out))
+	}
+}
