@@ -1,10 +1,10 @@
 # Solander. "make demo" needs Go and make alone; "make test" installs what the tests need.
 SHELL := /bin/bash
 .DEFAULT_GOAL := help
-.PHONY: help build demo test lint fmt speed pictures clean
+.PHONY: help build demo test lint fmt mutate speed pictures workbooks clean
 
 help: ## this list
-	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "make %-8s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
+	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "make %-9s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
 
 build: ## bin/solander, without cgo
 	CGO_ENABLED=0 go build -trimpath -o bin/solander ./cmd/solander
@@ -29,6 +29,9 @@ speed: ## Go benchmarks, as text; NAME=... chooses, COUNT=... repeats
 
 pictures: ## the pictures of docs, from the invented studio; needs Chromium
 	go test -tags pictures -run '^TestPictures$$' -count 1 ./web
+
+workbooks: ## the workbooks of the tests, from their flat sources; needs LibreOffice
+	@scripts/workbooks.sh
 
 clean: ## remove what was built
 	rm -rf bin dist

@@ -46,6 +46,7 @@ var mayImport = map[string][]string{
 	"packing/bins":         {"fault"},
 	"intake":               with(quantities, "edition", "order", "internal/strict"),
 	"intake/csvfile":       with(quantities, "intake"),
+	"intake/xlsx":          with(quantities, "intake"),
 	"bench":                with(trade, "tariff", "packing"),
 	"papers":               with(trade, "tariff", "packing", "packing/cutting", "bench"),
 	"papers/pdf":           domain,
@@ -68,7 +69,7 @@ var mayImport = map[string][]string{
 }
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
-var pure = with(domain, "packing/planner", "packing/check", "packing/layout", "packing/cutting", "packing/bins", "papers/pdf", "intake/csvfile", "internal/strict")
+var pure = with(domain, "packing/planner", "packing/check", "packing/layout", "packing/cutting", "packing/bins", "papers/pdf", "intake/csvfile", "intake/xlsx", "internal/strict")
 
 // outside lists what a pure room may not import, by path or by what the path begins with ("os/").
 var outside = []string{
