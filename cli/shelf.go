@@ -13,6 +13,7 @@ type shelfCmd struct {
 	Show    shelfShowCmd    `cmd:"" default:"withargs" help:"Packaging on hand (this is what shelf alone does)."`
 	Count   shelfCountCmd   `cmd:"" help:"Set the stock of an item to what was counted."`
 	Restock shelfRestockCmd `cmd:"" help:"Add pieces that came in."`
+	OneMore shelfOneMoreCmd `cmd:"" help:"What one more piece of each would save today."`
 	Save    shelfSaveCmd    `cmd:"" help:"Add a kind of packaging, or change one, from a file."`
 }
 
@@ -97,6 +98,53 @@ func (c *shelfRestockCmd) Run(d *desk) error {
 		return err
 	}
 	return d.say(map[string]any{"item": i.ID, "added": c.Pieces}, "%s: %d more", i.Spec.Name, c.Pieces)
+}
+
+type shelfOneMoreCmd struct {
+	Day string `placeholder:"DAY" help:"Day of hand-over; today when left out."`
+}
+
+func (shelfOneMoreCmd) Help() string {
+	return `Plans the orders that may be packed together, once as the shelf is, and once again with one more piece of
+each kind of packaging that is scarce. The price of the piece is in the plans that use it.
+
+Example:
+
+  solander shelf one-more`
+}
+
+func (c *shelfOneMoreCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	on, err := day(c.Day, "day")
+	if err != nil {
+		return err
+	}
+	tell, done := d.progress("planning")
+	found, err := st.OneMore(d.ctx, on, tell)
+	done()
+	if err != nil {
+		return err
+	}
+	return d.show(found, func(w io.Writer) { printOneMore(w, found) })
+}
+
+func printOneMore(w io.Writer, found studio.OneMore) {
+	if found.Stopped {
+		fmt.Fprintf(w, "stopped: %d of %d kinds of packaging were looked at\n", found.Asked, found.Of)
+	}
+	if len(found.Items) == 0 && !found.Stopped {
+		fmt.Fprintln(w, "no single piece more would save anything")
+		return
+	}
+	table(w, func(row func(string, ...any)) {
+		row("KEY\tNAME\tLEFT\t")
+		for _, m := range found.Items {
+			row("%s\t%s\t%d\t%s", m.Item, m.Name, m.Left, m.Text)
+		}
+	})
 }
 
 type shelfSaveCmd struct {

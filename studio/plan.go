@@ -74,10 +74,7 @@ func (s *Studio) answer(ctx context.Context, q question) (packing.Plan, error) {
 	return plan, err
 }
 
-// heldReason is why a plan of one order sends nothing, by the ids of its problem; "" when it goes.
-func heldReason(plan packing.Plan) string { return heldIn(packing.Problem{}, plan) }
-
-// heldIn is heldReason with the names that the problem gives.
+// heldIn is why a plan of one order sends nothing, with the names that its problem gives; "" when it goes.
 func heldIn(p packing.Problem, plan packing.Plan) string {
 	for _, o := range plan.Orders {
 		switch {

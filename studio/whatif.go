@@ -192,7 +192,7 @@ func (s *Studio) compare(ctx context.Context, p sending, w wording) (WhatIfRow, 
 		case err != nil:
 			*held = fault.All(err)[0].Error()
 		default:
-			*held = heldReason(plan)
+			*held = heldIn(q.problem, plan)
 		}
 		*way, *parcels = wayOf(plan, w), len(plan.Parcels)
 		return cost, nil

@@ -212,13 +212,16 @@ func TestFaultsAreReadFirst(t *testing.T) {
 	p.MustBeAccessible()
 }
 
+// cutList asks for boards of two sizes from one big sheet.
+const cutList = "/boards?kerf=1/8+in&sheet1.width=32&sheet1.height=40&board1.width=12&board1.height=16&board1.count=4&board2.width=9&board2.height=12&board2.count=2"
+
 // Every page at the width of a desk and of a phone: no rule of accessibility broken, nothing to scroll
 // sideways, no complaint of the browser. Pictures go to SOLANDER_SHOTS when it names a folder.
 func TestEveryPageInTheBrowser(t *testing.T) {
 	s := furnished(t)
 	p, base := s.open()
 	shots := os.Getenv("SOLANDER_SHOTS")
-	for _, path := range append(s.paths(), "/orders/3", "/orders/5", "/nowhere", "/search?q=1/250+heron") {
+	for _, path := range append(s.paths(), "/orders/3", "/orders/5", "/nowhere", cutList, "/search?q=1/250+heron") {
 		if strings.HasPrefix(path, "/papers/") || path == "/studio/backup" {
 			continue
 		}

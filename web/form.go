@@ -30,7 +30,7 @@ type field struct {
 	Name     string
 	ID       string
 	Label    string
-	Kind     string // "text", "area", "code", "select", "check", "date", "email", "hidden"
+	Kind     string // "text", "area", "code", "lines" (code of a few lines), "select", "check", "date", "email", "hidden"
 	Value    string // as typed
 	Hint     string
 	Class    string // "wide", "half", "small" or ""

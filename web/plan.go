@@ -24,6 +24,7 @@ type planView struct {
 	Parcels  []plannedView
 	Rejected []rejectedView
 	Cautions []string
+	Shared   []string // what other orders of the day have to do with it
 }
 
 // plannedView is one parcel of a plan.
@@ -70,7 +71,7 @@ func costLines(lines []tariff.Line, currency string) []costLine {
 // viewPlan turns the planner's answer into what the page shows.
 func viewPlan(pv studio.PlanView, units measure.System) *planView {
 	cur := pv.Plan.Currency
-	v := &planView{Total: money.Of(pv.Plan.Total, cur)}
+	v := &planView{Total: money.Of(pv.Plan.Total, cur), Shared: pv.Shared}
 	switch pv.Plan.Status {
 	case packing.Optimal:
 		v.Proof = "Proven: nothing allowed costs less."

@@ -42,11 +42,16 @@ type face struct {
 }
 
 // New returns the whole face as one handler.
-func New(st *studio.Studio, opt Options) http.Handler {
+func New(st *studio.Studio, opt Options) http.Handler { return newFace(st, opt).handler() }
+
+func newFace(st *studio.Studio, opt Options) *face {
 	if opt.Log == nil {
 		opt.Log = slog.Default()
 	}
-	f := &face{studio: st, opt: opt, log: opt.Log, pages: mustPages(), once: newOnceBook(), mux: http.NewServeMux()}
+	return &face{studio: st, opt: opt, log: opt.Log, pages: mustPages(), once: newOnceBook(), mux: http.NewServeMux()}
+}
+
+func (f *face) handler() http.Handler {
 	files, err := fs.Sub(static, "static")
 	if err != nil {
 		panic(err) // the folder is embedded above: only a broken build gets here

@@ -10,6 +10,7 @@ import (
 	"solander/internal/strict"
 	"solander/packing"
 	"solander/studio"
+	"solander/tariff"
 )
 
 // whatIfPage asks what would change, and shows the answer.
@@ -60,12 +61,13 @@ func (f *face) whatIfForm(r *http.Request, fr frame) (*form, studio.Settings, []
 		rules = append(rules, choice{x.ID, firstOf(x.Text, x.ID)})
 	}
 	fm.ask("drop", "Without the house rule").of(rules...).half()
-	fm.ask("rules", "Or with this house rule").as("code").wide().hint("as data, like one of those under Wraps and house rules; it takes the place of the one of its id")
 	named := []choice{{"", "the cards of the day"}}
 	for _, c := range cards {
 		named = append(named, choice{c.ID, c.ID})
 	}
 	fm.ask("named", "By the price card").of(named...).half()
+	fm.ask("rules", "Or with this house rule").as("lines").wide().hint("as JSON, like one of those under Wraps and house rules; it takes the place of the one of its id")
+	fm.ask("cards", "Or by this price card").as("lines").wide().hint("a card as JSON (docs/formats/tariff.md), such as next year's before it is loaded; it takes the place of the cards of its series")
 	return fm, set, items, nil
 }
 
@@ -145,6 +147,11 @@ func readWhatIf(fm *form, fr frame, set studio.Settings, items []studio.ShelfIte
 	}
 	if id := rd.text("named"); id != "" {
 		in.Named = []string{id}
+	}
+	if text := rd.text("cards"); text != "" {
+		var card tariff.Card
+		rd.in("cards", strict.Decode([]byte(text), &card))
+		in.Cards = []tariff.Card{card}
 	}
 	return in, rd.Err()
 }
