@@ -2,6 +2,7 @@ package web
 
 import (
 	"fmt"
+	"slices"
 
 	"solander/money"
 	"solander/studio"
@@ -39,7 +40,8 @@ type point struct {
 	value int64
 }
 
-// plotOf plots what each sending saves, or when they are many each month; nil when nothing compares.
+// plotOf plots what each sending saves, or when they are many each month; nil when nothing compares or
+// nothing differs.
 func plotOf(a studio.WhatIf) (p *plot, months bool) {
 	var points []point
 	for _, r := range a.Rows {
@@ -53,7 +55,7 @@ func plotOf(a studio.WhatIf) (p *plot, months bool) {
 			points = append(points, point{m.Month, m.Saves.Minor})
 		}
 	}
-	if len(points) == 0 {
+	if !slices.ContainsFunc(points, func(x point) bool { return x.value != 0 }) {
 		return nil, months
 	}
 	what := "sending"
