@@ -28,11 +28,14 @@
 //	papers               what stands on each paper
 //	papers/pdf           draws the papers
 //
+//	intake/hook          another program's signed message → an order, by a mapping
+//
 //	studio               the use cases: one file and one transaction each
 //	studio/storetest     the contract that every store must pass
 //	store                persistence behind studio's interfaces: SQLite and PostgreSQL
 //	demo                 the invented studio
-//	web, cli             two faces over studio
+//	web, cli             two faces over studio, for people
+//	api                  a face for programs: calls with a token, and web-hooks
 //	cmd/solander         signals and streams; internal/wiring puts the parts together
 //
 // Domain rooms (all above studio) are pure: no database, network, clock, file system or chance. Days,

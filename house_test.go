@@ -50,16 +50,19 @@ var mayImport = map[string][]string{
 	"bench":                with(trade, "tariff", "packing"),
 	"papers":               with(trade, "tariff", "packing", "packing/cutting", "bench"),
 	"papers/pdf":           domain,
-	"studio":               with(domain, "packing/planner", "packing/check", "packing/cutting", "internal/strict"),
+	"intake/hook":          with(quantities, "order", "internal/pointer", "internal/strict"),
+	"studio":               with(domain, "intake/hook", "packing/planner", "packing/check", "packing/cutting", "internal/strict"),
 	"studio/storetest":     with(domain, "studio"),
 	"store":                with(domain, "studio"),
 	"demo":                 with(domain, "studio"),
+	"api":                  with(domain, "studio", "internal/status", "internal/strict", "internal/pointer"),
 	"web":                  with(domain, "studio", "papers/pdf", "internal/status", "internal/strict"),
 	"cli":                  with(domain, "studio", "internal/strict"),
 	"cmd/solander":         {"cli", "internal/wiring"},
-	"internal/wiring":      with(domain, "packing/planner", "packing/check", "papers/pdf", "studio", "store", "demo", "web", "cli"),
+	"internal/wiring":      with(domain, "packing/planner", "packing/check", "papers/pdf", "studio", "store", "demo", "web", "api", "cli"),
 	"internal/status":      {"fault"},
 	"internal/strict":      {"fault"},
+	"internal/pointer":     {"fault"},
 	"internal/brute":       with(quantities, "sheet", "tariff", "packing", "packing/check"), // never packing/planner
 	"internal/pgtest":      {},
 	"internal/browsertest": {},
@@ -69,7 +72,8 @@ var mayImport = map[string][]string{
 }
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
-var pure = with(domain, "packing/planner", "packing/check", "packing/layout", "packing/cutting", "packing/bins", "papers/pdf", "intake/csvfile", "intake/xlsx", "internal/strict")
+var pure = with(domain, "packing/planner", "packing/check", "packing/layout", "packing/cutting", "packing/bins", "papers/pdf",
+	"intake/csvfile", "intake/xlsx", "intake/hook", "internal/strict", "internal/pointer")
 
 // outside lists what a pure room may not import, by path or by what the path begins with ("os/").
 var outside = []string{
@@ -78,7 +82,7 @@ var outside = []string{
 }
 
 // noDatabase lists the further rooms that leave databases to store.
-var noDatabase = []string{"studio", "demo", "web", "cli"}
+var noDatabase = []string{"studio", "demo", "web", "api", "cli"}
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 

@@ -21,6 +21,10 @@ var exitCodes = map[fault.Code]int{
 	fault.Taken:    2,
 	fault.Refused:  2,
 	fault.TooLarge: 2,
+	fault.Unknown:  2,
+	fault.Denied:   2,
+	fault.Changed:  2,
+	fault.TooMany:  3,
 	fault.Busy:     3,
 	fault.Internal: 4,
 }
@@ -44,7 +48,7 @@ func exitHelp() string {
 		text string
 	}{
 		{2, "the input is wrong, or a rule of the studio forbids it; nothing was changed"},
-		{3, "the store is busy; the same call may succeed later"},
+		{3, "the store is busy or asked too often; the same call may succeed later"},
 		{4, "a failure of the program; nothing was changed"},
 	} {
 		var codes []string

@@ -21,13 +21,17 @@ const (
 	Taken    Code = "taken"    // it exists already, or somebody else holds it
 	Refused  Code = "refused"  // a rule of the studio, the trade or a carrier forbids it as things stand
 	TooLarge Code = "toolarge" // the input is bigger than is read
+	Unknown  Code = "unknown"  // who calls cannot be told: no token or signature, a wrong or a revoked one
+	Denied   Code = "denied"   // who calls is known and may not do this
+	Changed  Code = "changed"  // what is to be changed is not any more what the caller saw
+	TooMany  Code = "toomany"  // the caller asks more often than is allowed; the same call may succeed later
 	Busy     Code = "busy"     // the store could not take the write now; the same call may succeed later
 	Internal Code = "internal" // our own failure
 )
 
 // Codes returns every code, in a fixed order.
 func Codes() []Code {
-	return []Code{Invalid, Missing, Taken, Refused, TooLarge, Busy, Internal}
+	return []Code{Invalid, Missing, Taken, Refused, TooLarge, Unknown, Denied, Changed, TooMany, Busy, Internal}
 }
 
 // Error is one fault as the person sees it. What is a plain sentence part without full stop

@@ -39,6 +39,11 @@ var tables = []table{
 	{"moves", moveColumns, "id"},
 	{"stocks", "kind, item, qty", "kind, item"},
 	{"marks", markColumns, "id"},
+	{"hook_mappings", hookMappingColumns, "id"},
+	{"feeds", feedColumns, "id"},
+	{"feed_secrets", secretColumns, "id"},
+	{"feed_answers", answerColumns, "feed, key"},
+	{"feed_messages", "feed, print, at", "feed, print"},
 }
 
 func (t table) cols() []string { return strings.Split(t.columns, ", ") }

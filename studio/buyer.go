@@ -35,7 +35,7 @@ func (s *Studio) Buyer(ctx context.Context, id int64) (BuyerView, error) {
 // ChangeBuyer corrects a buyer's name, e-mail address, phone number or note. It stands so in every order of
 // the buyer; the addresses of the orders, and what was printed, stay. Faults: Invalid, Missing.
 func (s *Studio) ChangeBuyer(ctx context.Context, b order.Buyer) (order.Buyer, error) {
-	b.Name, b.Email, b.Phone, b.Note = strings.TrimSpace(b.Name), strings.TrimSpace(b.Email), strings.TrimSpace(b.Phone), strings.TrimSpace(b.Note)
+	b = tidyBuyer(b)
 	if b.ID <= 0 {
 		return b, fault.Invalidf("buyer", "the buyer is missing").ToMend("say which buyer it is")
 	}
@@ -44,15 +44,29 @@ func (s *Studio) ChangeBuyer(ctx context.Context, b order.Buyer) (order.Buyer, e
 	}
 	err := s.write(ctx, func(t *turn) error {
 		was, err := t.Buyer(b.ID)
-		if err != nil || was == b {
+		if err != nil {
 			return err
 		}
-		if _, err = t.SaveBuyer(b); err != nil {
-			return err
-		}
-		return t.noteBuyer(was, b)
+		return t.changeBuyer(was, b)
 	})
 	return b, err
+}
+
+// tidyBuyer trims what people type around.
+func tidyBuyer(b order.Buyer) order.Buyer {
+	t := strings.TrimSpace
+	b.Name, b.Email, b.Phone, b.Note = t(b.Name), t(b.Email), t(b.Phone), t(b.Note)
+	return b
+}
+
+func (t *turn) changeBuyer(was, b order.Buyer) error {
+	if was == b {
+		return nil
+	}
+	if _, err := t.SaveBuyer(b); err != nil {
+		return err
+	}
+	return t.noteBuyer(was, b)
 }
 
 // noteBuyer puts a change of a buyer into the journal of the studio, without the old contact details.

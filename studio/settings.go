@@ -14,6 +14,12 @@ import (
 	"solander/order"
 )
 
+// How many requests a feed may make in a minute: unless the studio chose, and at most.
+const (
+	DefaultFeedsAMinute = 600
+	MostFeedsAMinute    = 1_000_000
+)
+
 // Settings returns the studio's settings; zero before set-up.
 func (s *Studio) Settings(ctx context.Context) (Settings, error) {
 	var set Settings
@@ -102,6 +108,7 @@ func (s Settings) Validate() error {
 	}
 	l.Check(prefixForm.MatchString(s.MarkPrefix), "mark_prefix", fmt.Sprintf("%.20q cannot start an order's mark", s.MarkPrefix), "use one to four capital letters")
 	l.Check(s.MinuteWage >= 0 && s.MinuteWage <= 100_000, "minute_wage", "the wage of a minute is negative or absurd", "use 0 when minutes do not count")
+	l.Check(s.FeedsAMinute >= 0 && s.FeedsAMinute <= MostFeedsAMinute, "feeds_a_minute", "a feed cannot be allowed so many requests", fmt.Sprintf("use 1 to %d, or 0 for %d", MostFeedsAMinute, DefaultFeedsAMinute))
 	for i, c := range s.PriceClasses {
 		l.Add(order.Text(fmt.Sprintf("price_classes[%d]", i), c, 40, true))
 	}

@@ -47,6 +47,7 @@ type Tx interface {
 	SupplyStore
 	ParcelStore
 	MarkStore
+	FeedStore
 }
 
 // SettingsStore keeps what the studio chose. See Settings.

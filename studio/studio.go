@@ -7,6 +7,8 @@ package studio
 
 import (
 	"context"
+	"crypto/rand"
+	"io"
 	"time"
 
 	"solander/tariff"
@@ -19,6 +21,8 @@ type Studio struct {
 	cards *cardShelf
 	plans *planCache
 	zones func(from tariff.Place) (tariff.ZoneTable, bool)
+
+	random io.Reader
 }
 
 // Options are what New needs beside the store. Clock defaults to time.Now.
@@ -27,6 +31,8 @@ type Options struct {
 	Cards []tariff.Card // the bundled price cards; the studio's own come from the store
 	// Zones estimates a zone table for an origin that no card has a chart for; nil = never.
 	Zones func(from tariff.Place) (table tariff.ZoneTable, ok bool)
+	// Random gives the chance in tokens and secrets; nil = crypto/rand.
+	Random io.Reader
 }
 
 // New returns the use cases over a store.
@@ -34,7 +40,10 @@ func New(store Store, opt Options) *Studio {
 	if opt.Clock == nil {
 		opt.Clock = time.Now
 	}
-	return &Studio{store: store, clock: opt.Clock, cards: newCardShelf(opt.Cards), plans: newPlanCache(), zones: opt.Zones}
+	if opt.Random == nil {
+		opt.Random = rand.Reader
+	}
+	return &Studio{random: opt.Random, store: store, clock: opt.Clock, cards: newCardShelf(opt.Cards), plans: newPlanCache(), zones: opt.Zones}
 }
 
 // who is the key under which the context carries the person at the bench.

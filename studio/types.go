@@ -29,6 +29,7 @@ type Settings struct {
 	Papers       []supply.Paper `json:"papers,omitempty"`
 	Labs         []string       `json:"labs,omitempty"`
 	Grades       []string       `json:"grades,omitempty"`
+	FeedsAMinute int            `json:"feeds_a_minute,omitempty"` // requests that one feed may make in a minute; 0 = DefaultFeedsAMinute
 	Wraps        []packing.Wrap `json:"wraps"`
 	Rules        []packing.Rule `json:"rules"`
 }

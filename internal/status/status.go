@@ -14,6 +14,10 @@ var of = map[fault.Code]int{
 	fault.Taken:    http.StatusConflict,
 	fault.Refused:  http.StatusConflict,
 	fault.TooLarge: http.StatusRequestEntityTooLarge,
+	fault.Unknown:  http.StatusUnauthorized,
+	fault.Denied:   http.StatusForbidden,
+	fault.Changed:  http.StatusPreconditionFailed,
+	fault.TooMany:  http.StatusTooManyRequests,
 	fault.Busy:     http.StatusServiceUnavailable,
 	fault.Internal: http.StatusInternalServerError,
 }

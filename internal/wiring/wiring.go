@@ -7,9 +7,11 @@ import (
 	"net/http"
 	"runtime"
 	"runtime/debug"
+	"strings"
 	"time"
 	_ "time/tzdata" // a studio's time zone must be known on a machine without zone data
 
+	"solander/api"
 	"solander/calendar"
 	"solander/cli"
 	"solander/demo"
@@ -45,8 +47,17 @@ func fill(ctx context.Context, place string, clock func() time.Time) (studio.Sto
 	return store.Open(ctx, place, store.Options{Clock: clock, Hasty: true})
 }
 
+// face is the pages for people, and beside them, behind guards of their own, the calls and web-hooks for programs.
 func face(st *studio.Studio, demo bool) http.Handler {
-	return web.New(st, web.Options{Version: build().Version, Demo: demo})
+	programs := api.New(st, api.Options{Version: build().Version})
+	pages := web.New(st, web.Options{Version: build().Version, Demo: demo})
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if strings.HasPrefix(r.URL.Path, api.Base+"/") || strings.HasPrefix(r.URL.Path, "/hooks/") {
+			programs.ServeHTTP(w, r)
+			return
+		}
+		pages.ServeHTTP(w, r)
+	})
 }
 
 func invent(ctx context.Context, open func(clock func() time.Time) (studio.Store, error), day calendar.Day, seed uint64) error {

@@ -37,6 +37,9 @@ func everything(tx studio.Tx, h House, ed int64) error {
 	if _, err := tx.AddParcel(studio.Parcel{Order: o.ID, State: studio.Packed}); err != nil {
 		return err
 	}
+	if _, err := feeds(tx, h); err != nil {
+		return err
+	}
 	_, err = tx.AddMark(studio.Mark{Order: o.ID, Kind: studio.MarkOther, Text: "x"})
 	return err
 }
@@ -52,8 +55,9 @@ func nothingOf(t *testing.T, s studio.Store, ed int64) {
 		marks, err5 := tx.RecentMarks(0)
 		parcels, err6 := tx.OpenParcels()
 		lowest, err7 := tx.Lowest(ed, edition.Numbered)
-		same(t, "what is there", []int{1, 0, 0, 0, 0, 0, 1}, []int{len(eds), len(orders), len(entries), len(onHand), len(marks), len(parcels), lowest.N})
-		return errors.Join(err1, err2, err3, err4, err5, err6, err7)
+		fed, err8 := tx.Feeds()
+		same(t, "what is there", []int{1, 0, 0, 0, 0, 0, 1, 0}, []int{len(eds), len(orders), len(entries), len(onHand), len(marks), len(parcels), lowest.N, len(fed)})
+		return errors.Join(err1, err2, err3, err4, err5, err6, err7, err8)
 	})
 	same(t, "found", []string{}, found(t, s, "heron"))
 }

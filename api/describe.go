@@ -1,0 +1,78 @@
+package api
+
+import (
+	"context"
+	"net/http"
+	"reflect"
+
+	"github.com/danielgtaylor/huma/v2"
+)
+
+// config describes the whole; nothing of what the library adds by itself is wanted.
+func config(version string) huma.Config {
+	c := huma.DefaultConfig("Solander", "1")
+	c.Info.Description = "Orders of one outlet, for the feed of that outlet. Made by Solander " + version + "; docs/formats/api.md says more."
+	c.Info.License = &huma.License{Name: "MIT", Identifier: "MIT"}
+	c.CreateHooks, c.DocsPath, c.SchemasPath, c.OpenAPIPath = nil, "", "", ""
+	c.Servers = []*huma.Server{{URL: Base, Description: "This studio"}}
+	c.Components.SecuritySchemes = map[string]*huma.SecurityScheme{
+		"token": {Type: "http", Scheme: "bearer", Description: "The token of a feed, shown once when the feed is made."},
+	}
+	c.Security = []map[string][]string{{"token": {}}}
+	c.Tags = []*huma.Tag{{Name: "orders", Description: "Orders by the outlet's reference."}, {Name: "editions", Description: "What can be sold."}}
+	return c
+}
+
+// Every call may fail in these ways, and every write in the further ones.
+var (
+	anyFails   = []int{http.StatusUnauthorized, http.StatusForbidden, http.StatusUnprocessableEntity, http.StatusTooManyRequests, http.StatusServiceUnavailable, http.StatusInternalServerError}
+	writeFails = append([]int{http.StatusBadRequest, http.StatusNotFound, http.StatusConflict, http.StatusRequestEntityTooLarge, http.StatusUnsupportedMediaType}, anyFails...)
+	matchFails = append([]int{http.StatusPreconditionFailed, http.StatusPreconditionRequired}, writeFails...)
+)
+
+// describe is every call: its address, what it takes, how it may fail, and what does it.
+func describe(f *face, a huma.API) {
+	op := func(id, method, path, tag, scope, summary string, status int, fails []int) huma.Operation {
+		return huma.Operation{
+			OperationID: id, Method: method, Path: path, Tags: []string{tag}, Summary: summary, Description: "Scope: " + scope + ".",
+			DefaultStatus: status, Errors: fails, SkipValidateParams: true, // we look at them ourselves, and say more
+		}
+	}
+	const post, get, put, patch = http.MethodPost, http.MethodGet, http.MethodPut, http.MethodPatch
+	takes[NewOrder](a, op("takeOrder", post, "/orders", "orders", "orders:write", "Take an order; its prints get their numbers at once", http.StatusCreated, writeFails), f.takeOrder)
+	huma.Register(a, op("readOrder", get, "/orders/{ref}", "orders", "orders:read", "Read an order", http.StatusOK, append([]int{http.StatusNotFound}, anyFails...)), f.order)
+	takes[Change](a, op("changeOrder", patch, "/orders/{ref}", "orders", "orders:write", "Change days, charges and texts of an order; what is left out stays", http.StatusOK, matchFails), f.changeOrder)
+	takes[Address](a, op("changeAddress", put, "/orders/{ref}/address", "orders", "addresses:write", "Correct where an order goes, while it can be", http.StatusOK, matchFails), f.changeAddress)
+	takes[Buyer](a, op("changeBuyer", put, "/orders/{ref}/buyer", "orders", "buyers:write", "Correct who the buyer of an order is", http.StatusOK, matchFails), f.changeBuyer)
+	takes[NewPayment](a, op("addPayment", post, "/orders/{ref}/payments", "orders", "payments:write", "Record money in, or back", http.StatusCreated, writeFails), f.pay)
+	huma.Register(a, op("listEditions", get, "/editions", "editions", "editions:read", "List the editions that can be sold", http.StatusOK, anyFails), f.editions)
+	f.serveDescription(a)
+}
+
+// takes registers a call with a body of JSON. The body is read and checked by us, strictly, so the library is only
+// told afterwards what it looks like.
+func takes[B, I, O any](a huma.API, op huma.Operation, do func(context.Context, *I) (*O, error)) {
+	huma.Register(a, op, do)
+	doc := a.OpenAPI()
+	schema := doc.Components.Schemas.Schema(reflect.TypeFor[B](), true, "")
+	item := doc.Paths[op.Path]
+	for _, o := range []*huma.Operation{item.Post, item.Put, item.Patch} {
+		if o != nil && o.OperationID == op.OperationID {
+			o.RequestBody = &huma.RequestBody{Required: true, Content: map[string]*huma.MediaType{"application/json": {Schema: schema}}}
+		}
+	}
+}
+
+// serveDescription answers with the OpenAPI document, made once.
+func (f *face) serveDescription(a huma.API) {
+	body, err := a.OpenAPI().MarshalJSON()
+	if err != nil {
+		panic(err) // the description is made of constants: only a broken build gets here
+	}
+	f.mux.HandleFunc("GET "+Base+"/openapi.json", func(w http.ResponseWriter, _ *http.Request) {
+		w.Header().Set("Content-Type", "application/openapi+json")
+		if _, err := w.Write(body); err != nil {
+			f.log.Debug("a caller left early", "err", err)
+		}
+	})
+}

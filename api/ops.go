@@ -1,0 +1,166 @@
+package api
+
+import (
+	"context"
+	"net/http"
+	"strings"
+
+	"solander/fault"
+	"solander/internal/strict"
+	"solander/studio"
+)
+
+// Keyed is what every write is called with beside its body.
+type Keyed struct {
+	Key string `header:"Idempotency-Key" required:"true" minLength:"1" maxLength:"200" doc:"The caller's own name of this request. The same request under the same key is done once and answered the same for at least a day; another request under it is refused."`
+}
+
+// OfOrder is a call about one order.
+type OfOrder struct {
+	Ref string `path:"ref" maxLength:"80" doc:"The order's name at the outlet, percent-encoded."`
+}
+
+// matched is what a change is called with: it must name the state that it changes.
+type matched struct {
+	Keyed
+	OfOrder
+	Seen string `header:"If-Match" required:"true" doc:"The ETag of the order as the caller saw it."`
+}
+
+type paying struct {
+	Keyed
+	OfOrder
+}
+
+// The fields whose names in faults are others than in the body.
+var (
+	inOrder   = map[string]string{"buyer": "buyer.name", "email": "buyer.email", "phone": "buyer.phone", "outlet": ""}
+	inBuyer   = map[string]string{"buyer": "name"}
+	inAddress = map[string]string{
+		"ship_to": "", "ship_to.name": "name", "ship_to.line1": "line1", "ship_to.line2": "line2", "ship_to.city": "city",
+		"ship_to.region": "region", "ship_to.postcode": "postcode", "ship_to.country": "country",
+	}
+	inPayment = map[string]string{"refund": "amount"}
+)
+
+// done reads a body, does a write and answers.
+func done[B any](f *face, ctx context.Context, key string, names map[string]string, do func(ctx context.Context, c studio.FeedCall, in B) (string, error)) (*told, error) {
+	c := callOf(ctx)
+	var in B
+	err := strict.Decode(c.body, &in)
+	if err != nil {
+		return nil, f.told(ctx, inBody(err, c.body, nil))
+	}
+	ctx = studio.WithWho(ctx, "feed "+c.Name)
+	answer, err := do(ctx, studio.FeedCall{Feed: c.ID, Key: key, Print: c.print(), Say: say}, in)
+	if err != nil {
+		return nil, f.told(ctx, inBody(err, c.body, names))
+	}
+	t, err := again(answer)
+	if err != nil {
+		return nil, f.told(ctx, err)
+	}
+	return t, nil
+}
+
+func (f *face) takeOrder(ctx context.Context, in *Keyed) (*told, error) {
+	return done(f, ctx, in.Key, inOrder, func(ctx context.Context, c studio.FeedCall, body NewOrder) (string, error) {
+		return f.studio.FeedTake(ctx, c, body.sale(callOf(ctx).Outlet))
+	})
+}
+
+func (f *face) order(ctx context.Context, in *OfOrder) (*told, error) {
+	v, err := f.studio.FeedOrder(ctx, callOf(ctx).ID, in.Ref)
+	if err != nil {
+		return nil, f.told(ctx, err)
+	}
+	t, err := tell(orderOf(v))
+	if err != nil {
+		return nil, f.told(ctx, err)
+	}
+	return t, nil
+}
+
+func (f *face) changeOrder(ctx context.Context, in *matched) (*told, error) {
+	return done(f, ctx, in.Key, nil, func(ctx context.Context, c studio.FeedCall, body Change) (string, error) {
+		var err error
+		if c.Match, err = matches(ctx); err != nil {
+			return "", err
+		}
+		return f.studio.FeedAmend(ctx, c, in.Ref, body.amend())
+	})
+}
+
+func (f *face) changeAddress(ctx context.Context, in *matched) (*told, error) {
+	return done(f, ctx, in.Key, inAddress, func(ctx context.Context, c studio.FeedCall, body Address) (string, error) {
+		var err error
+		if c.Match, err = matches(ctx); err != nil {
+			return "", err
+		}
+		to := body.address()
+		return f.studio.FeedAmend(ctx, c, in.Ref, studio.AmendIn{ShipTo: &to})
+	})
+}
+
+func (f *face) changeBuyer(ctx context.Context, in *matched) (*told, error) {
+	return done(f, ctx, in.Key, inBuyer, func(ctx context.Context, c studio.FeedCall, body Buyer) (string, error) {
+		var err error
+		if c.Match, err = matches(ctx); err != nil {
+			return "", err
+		}
+		return f.studio.FeedBuyer(ctx, c, in.Ref, body.buyer())
+	})
+}
+
+func (f *face) pay(ctx context.Context, in *paying) (*told, error) {
+	return done(f, ctx, in.Key, inPayment, func(ctx context.Context, c studio.FeedCall, body NewPayment) (string, error) {
+		return f.studio.FeedPay(ctx, c, in.Ref, body.payment())
+	})
+}
+
+// matches makes the look at an order that If-Match asks for. Tags are compared strongly, so that a weak one matches
+// nothing. Sources: RFC 9110, 13.1.1 and 8.8.3.2; RFC 6585, 3.
+func matches(ctx context.Context) (func(studio.FeedOrder) error, error) {
+	seen := callOf(ctx).seen
+	if seen == "" {
+		p := plain(http.StatusPreconditionRequired, "the change does not say which state of the order it changes")
+		p.Errors = []Detail{{Detail: "it is missing", Header: "If-Match", Mend: "send the ETag of the order as it was read"}}
+		return nil, p
+	}
+	return func(v studio.FeedOrder) error {
+		if strings.TrimSpace(seen) == "*" {
+			return nil
+		}
+		now, err := tag(orderOf(v))
+		if err != nil {
+			return err
+		}
+		for _, t := range strings.Split(seen, ",") {
+			if strings.TrimSpace(t) == now {
+				return nil
+			}
+		}
+		return fault.New(fault.Changed, "the order is not any more what was seen").At("%s", v.Mark).ToMend("read it again, then change it")
+	}, nil
+}
+
+// listed is the answer that is a list of editions.
+type listed struct{ Body Editions }
+
+func (f *face) editions(ctx context.Context, _ *struct{}) (*listed, error) {
+	rows, err := f.studio.FeedEditions(ctx, callOf(ctx).ID)
+	if err != nil {
+		return nil, f.told(ctx, err)
+	}
+	set, err := f.studio.Settings(ctx)
+	if err != nil {
+		return nil, f.told(ctx, err)
+	}
+	out := &listed{Editions{[]Edition{}}}
+	for _, r := range rows {
+		out.Body.Editions = append(out.Body.Editions, Edition{
+			ID: r.ID, Title: r.Title, Size: r.Size(set.Units), Paper: r.Paper, Grade: r.Grade, Limit: r.Limit, Unsold: r.Unsold, Price: moneyOf(r.PriceNow),
+		})
+	}
+	return out, nil
+}

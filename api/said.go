@@ -1,0 +1,129 @@
+package api
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"net/url"
+
+	"solander/studio"
+)
+
+// Line is a print of an order.
+type Line struct {
+	Edition int64  `json:"edition"`
+	Title   string `json:"title"`
+	Number  string `json:"number,omitempty" doc:"As it is written on the sheet: 17/250. An open edition has none."`
+	Price   Money  `json:"price"`
+	Dropped bool   `json:"dropped,omitempty" doc:"It was taken out of the order."`
+}
+
+// Payment is money in, or back.
+type Payment struct {
+	Kind     string `json:"kind" enum:"deposit,balance,refund"`
+	Amount   Money  `json:"amount"`
+	Day      *Day   `json:"day"`
+	Note     string `json:"note,omitempty"`
+	Reversed bool   `json:"reversed,omitempty" doc:"It was a wrong entry and does not count."`
+}
+
+// Parcel is what leaves the house.
+type Parcel struct {
+	State      string `json:"state" enum:"packed,labelled,handed-over"`
+	Service    string `json:"service,omitempty"`
+	Tracking   string `json:"tracking,omitempty"`
+	HandedOver *Day   `json:"handed_over,omitempty"`
+}
+
+// Order is an order as its outlet may see it.
+type Order struct {
+	Ref         string    `json:"ref" doc:"The outlet's own name of it."`
+	Mark        string    `json:"mark" doc:"The studio's."`
+	State       string    `json:"state" enum:"open,closed,cancelled,returned"`
+	Placed      *Day      `json:"placed"`
+	Promised    *Day      `json:"promised"`
+	ArriveBy    *Day      `json:"arrive_by,omitempty"`
+	Buyer       Buyer     `json:"buyer"`
+	ShipTo      Address   `json:"ship_to"`
+	Lines       []Line    `json:"lines" nullable:"false"`
+	Postage     Money     `json:"postage"`
+	Tax         Money     `json:"tax"`
+	Due         Money     `json:"due"`
+	Paid        Money     `json:"paid"`
+	Owed        Money     `json:"owed"`
+	Payments    []Payment `json:"payments" nullable:"false"`
+	Parcels     []Parcel  `json:"parcels" nullable:"false"`
+	Note        string    `json:"note,omitempty"`
+	GiftMessage string    `json:"gift_message,omitempty"`
+}
+
+func orderOf(v studio.FeedOrder) Order {
+	o := Order{
+		Ref: v.Ref, Mark: v.Mark, State: string(v.State), Placed: dayOf(v.Placed), Promised: dayOf(v.Promised), ArriveBy: dayOf(v.ArriveBy),
+		Buyer: Buyer{Name: v.Who.Name, Email: v.Who.Email, Phone: v.Who.Phone}, ShipTo: Address(v.ShipTo),
+		Lines: []Line{}, Payments: []Payment{}, Parcels: []Parcel{},
+		Postage: moneyOf(v.Postage), Tax: moneyOf(v.Tax), Due: moneyOf(v.Due), Paid: moneyOf(v.Paid), Owed: moneyOf(v.Owed),
+		Note: v.Note, GiftMessage: v.GiftMessage,
+	}
+	for i, l := range v.Lines {
+		o.Lines = append(o.Lines, Line{Edition: l.Edition, Title: v.Titles[i], Number: v.Labels[i], Price: moneyOf(l.Price), Dropped: l.Dropped})
+	}
+	for _, p := range v.Payments {
+		o.Payments = append(o.Payments, Payment{Kind: string(p.Kind), Amount: moneyOf(p.Amount), Day: dayOf(p.Day), Note: p.Note, Reversed: p.Reversed})
+	}
+	for _, p := range v.Parcels {
+		o.Parcels = append(o.Parcels, Parcel{State: string(p.State), Service: p.Service, Tracking: p.Tracking, HandedOver: dayOf(p.HandedOver)})
+	}
+	return o
+}
+
+// say is the order as it is kept with the write.
+func say(v studio.FeedOrder) (string, error) {
+	b, err := json.Marshal(orderOf(v))
+	return string(b), err
+}
+
+// tag is the entity tag of an order: it changes with everything that a caller sees.
+func tag(o Order) (string, error) {
+	b, err := json.Marshal(o)
+	sum := sha256.Sum256(b)
+	return `"` + hex.EncodeToString(sum[:12]) + `"`, err
+}
+
+// told is the answer that is an order.
+type told struct {
+	ETag     string `header:"ETag"`
+	Location string `header:"Location"`
+	Body     Order
+}
+
+func tell(o Order) (*told, error) {
+	t, err := tag(o)
+	return &told{ETag: t, Location: Base + "/orders/" + url.PathEscape(o.Ref), Body: o}, err
+}
+
+// again reads an answer as it was kept.
+func again(answer string) (*told, error) {
+	var o Order
+	if err := json.Unmarshal([]byte(answer), &o); err != nil {
+		return nil, err
+	}
+	return tell(o)
+}
+
+// Edition is an edition that can be sold.
+type Edition struct {
+	ID     int64  `json:"id"`
+	Title  string `json:"title"`
+	Size   string `json:"size" doc:"Width and height, as the studio writes them."`
+	Paper  string `json:"paper"`
+	Grade  string `json:"grade,omitempty"`
+	Limit  int    `json:"limit" doc:"0: an open edition, without numbers."`
+	Unsold int    `json:"unsold" doc:"Numbers that a sale can still be given; 0 of an open edition."`
+	Price  Money  `json:"price" doc:"The price now, by the price steps."`
+}
+
+// Editions is the list of them.
+type Editions struct {
+	Editions []Edition `json:"editions" nullable:"false"`
+}

@@ -1,0 +1,150 @@
+package api
+
+import (
+	"github.com/danielgtaylor/huma/v2"
+
+	"solander/calendar"
+	"solander/money"
+	"solander/order"
+	"solander/studio"
+)
+
+// Money is an exact amount.
+type Money struct {
+	Minor    int64  `json:"minor" doc:"In minor units: 4800 is 48.00 USD."`
+	Currency string `json:"currency" minLength:"3" maxLength:"3" doc:"ISO 4217; the studio's own."`
+}
+
+func moneyOf(a money.Amount) Money { return Money{a.Minor, a.Currency} }
+
+// amount returns nothing of no currency for none.
+func (m *Money) amount() money.Amount {
+	if m == nil {
+		return money.Amount{}
+	}
+	return money.Of(m.Minor, m.Currency)
+}
+
+func (m *Money) given() *money.Amount {
+	if m == nil {
+		return nil
+	}
+	a := m.amount()
+	return &a
+}
+
+// Day is a civil day.
+type Day struct{ calendar.Day }
+
+// Schema describes a day.
+func (Day) Schema(huma.Registry) *huma.Schema {
+	return &huma.Schema{Type: huma.TypeString, Format: "date", Description: "A civil day, 2026-04-14.", Examples: []any{"2026-04-14"}}
+}
+
+func dayOf(d calendar.Day) *Day {
+	if d.IsZero() {
+		return nil
+	}
+	return &Day{d}
+}
+
+// day returns no day for none.
+func (d *Day) day() calendar.Day {
+	if d == nil {
+		return calendar.Day{}
+	}
+	return d.Day
+}
+
+// Buyer is who bought.
+type Buyer struct {
+	Name  string `json:"name" maxLength:"120"`
+	Email string `json:"email,omitempty" maxLength:"254"`
+	Phone string `json:"phone,omitempty" maxLength:"40"`
+}
+
+func (b Buyer) buyer() order.Buyer { return order.Buyer{Name: b.Name, Email: b.Email, Phone: b.Phone} }
+
+// Address is where an order goes.
+type Address struct {
+	Name     string `json:"name,omitempty" maxLength:"120" doc:"The buyer's name when it is left out."`
+	Line1    string `json:"line1" maxLength:"120"`
+	Line2    string `json:"line2,omitempty" maxLength:"120"`
+	City     string `json:"city" maxLength:"80"`
+	Region   string `json:"region,omitempty" maxLength:"80" doc:"State, province or county, where the country asks for it."`
+	Postcode string `json:"postcode,omitempty" maxLength:"16"`
+	Country  string `json:"country" minLength:"2" maxLength:"2" doc:"ISO 3166-1 alpha-2."`
+}
+
+func (a Address) address() order.Address { return order.Address(a) }
+
+// NewLine is a print of a new order.
+type NewLine struct {
+	Edition int64  `json:"edition" doc:"The id of an edition: see /editions."`
+	Number  string `json:"number,omitempty" maxLength:"20" doc:"A number that the buyer asks for, such as 17 or AP 2; the lowest one when it is left out."`
+	Price   *Money `json:"price,omitempty" doc:"The price now when it is left out."`
+}
+
+// NewOrder is a sale as it is sent.
+type NewOrder struct {
+	Ref         string    `json:"ref" minLength:"1" maxLength:"80" doc:"The name of the order at the outlet, once for all."`
+	Buyer       Buyer     `json:"buyer"`
+	ShipTo      Address   `json:"ship_to"`
+	Lines       []NewLine `json:"lines" nullable:"false" minItems:"1" maxItems:"200" doc:"One a print; two prints of one edition are two lines."`
+	SameNumber  bool      `json:"same_number,omitempty" doc:"The same number in every edition of the lines."`
+	Placed      *Day      `json:"placed,omitempty" doc:"Today when it is left out."`
+	Promised    *Day      `json:"promised,omitempty" doc:"By the outlet's promise when it is left out."`
+	ArriveBy    *Day      `json:"arrive_by,omitempty"`
+	Postage     *Money    `json:"postage,omitempty"`
+	Tax         *Money    `json:"tax,omitempty"`
+	Paid        *Money    `json:"paid,omitempty" doc:"A first payment."`
+	PaidNote    string    `json:"paid_note,omitempty" maxLength:"4000"`
+	Note        string    `json:"note,omitempty" maxLength:"4000"`
+	GiftMessage string    `json:"gift_message,omitempty" maxLength:"4000"`
+}
+
+func (in NewOrder) sale(outlet int64) studio.Sale {
+	s := studio.Sale{
+		Outlet: outlet, Ref: in.Ref, Buyer: in.Buyer.buyer(), ShipTo: in.ShipTo.address(), SameNumber: in.SameNumber,
+		Placed: in.Placed.day(), Promised: in.Promised.day(), ArriveBy: in.ArriveBy.day(),
+		Postage: in.Postage.amount(), Tax: in.Tax.amount(), Paid: in.Paid.amount(), PaidNote: in.PaidNote,
+		Note: in.Note, GiftMessage: in.GiftMessage,
+	}
+	for _, l := range in.Lines {
+		s.Lines = append(s.Lines, studio.SaleLine{Edition: l.Edition, Number: l.Number, Price: l.Price.given()})
+	}
+	return s
+}
+
+// Change changes an order; what is left out stays.
+type Change struct {
+	Promised    *Day    `json:"promised,omitempty"`
+	ArriveBy    *Day    `json:"arrive_by,omitempty"`
+	Postage     *Money  `json:"postage,omitempty"`
+	Tax         *Money  `json:"tax,omitempty"`
+	Note        *string `json:"note,omitempty" maxLength:"4000"`
+	GiftMessage *string `json:"gift_message,omitempty" maxLength:"4000"`
+}
+
+func (in Change) amend() studio.AmendIn {
+	a := studio.AmendIn{Note: in.Note, GiftMessage: in.GiftMessage, Postage: in.Postage.given(), Tax: in.Tax.given()}
+	if in.Promised != nil {
+		a.Promised = &in.Promised.Day
+	}
+	if in.ArriveBy != nil {
+		a.ArriveBy = &in.ArriveBy.Day
+	}
+	return a
+}
+
+// NewPayment is money in, or back.
+type NewPayment struct {
+	Amount Money  `json:"amount"`
+	Kind   string `json:"kind,omitempty" enum:"deposit,balance,refund" doc:"A balance when it settles the order, else a deposit, when it is left out."`
+	Day    *Day   `json:"day,omitempty" doc:"Today when it is left out."`
+	Note   string `json:"note,omitempty" maxLength:"4000"`
+}
+
+func (in NewPayment) payment() studio.PaymentIn {
+	return studio.PaymentIn{Kind: order.PaymentKind(in.Kind), Amount: in.Amount.amount(), Day: in.Day.day(), Note: in.Note}
+}

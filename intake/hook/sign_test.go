@@ -1,0 +1,90 @@
+package hook
+
+import (
+	"crypto/hmac"
+	"crypto/sha256"
+	"encoding/hex"
+	"strings"
+	"testing"
+	"time"
+
+	"solander/fault"
+)
+
+// Source: RFC 4231, 4.3 (from memory): HMAC-SHA-256 of "what do ya want for nothing?" under the key "Jefe". The
+// function here puts a point between two parts, so the standard's text is tried on what it is made of, and
+// then ours against that.
+func TestSignatureIsTheHMACOfTheStandard(t *testing.T) {
+	h := hmac.New(sha256.New, []byte("Jefe"))
+	h.Write([]byte("what do ya want for nothing?"))
+	if got := hex.EncodeToString(h.Sum(nil)); got != "5bdcc146bf60754e6a042426089575c75a003f089d2739839dec58b964ec3843" {
+		t.Fatalf("got %s", got)
+	}
+	h.Reset()
+	h.Write([]byte(`1776182400.{"a": 1}`))
+	if got, want := Sign("Jefe", time.Unix(1776182400, 5), []byte(`{"a": 1}`)), "v1="+hex.EncodeToString(h.Sum(nil)); got != want {
+		t.Errorf("got %s, want %s", got, want)
+	}
+}
+
+func TestVerify(t *testing.T) {
+	now := time.Unix(1776182400, 0)
+	body := []byte(`{"a": 1}`)
+	secrets := []string{"old secret of ours", "new secret of ours"}
+	good := Sign(secrets[1], now, body)
+	stamp := "1776182400"
+	print, err := Verify(secrets, stamp, good, body, now)
+	if err != nil || len(print) != 64 {
+		t.Fatalf("%q, %v", print, err)
+	}
+	for name, signatures := range map[string]string{
+		"the old secret": Sign(secrets[0], now, body), "two": "v1=00, " + good, "other order": good + ",v9=zz", "spaces": "  " + good + " ",
+	} {
+		if p, err := Verify(secrets, stamp, signatures, body, now); err != nil || p != print {
+			t.Errorf("%s: %q, %v: a replay must have the same print, whatever it is signed with", name, p, err)
+		}
+	}
+	if p, err := Verify(secrets, "1776182401", Sign(secrets[0], now.Add(time.Second), body), body, now); err != nil || p == print {
+		t.Errorf("a second later it is %q, %v", p, err)
+	}
+	for name, c := range map[string]struct {
+		stamp, signatures string
+		body              []byte
+		secrets           []string
+	}{
+		"another body":      {stamp, good, []byte(`{"a": 2}`), secrets},
+		"another time":      {"1776182401", good, body, secrets},
+		"another secret":    {stamp, good, body, []string{"some other secret"}},
+		"no secret":         {stamp, good, body, nil},
+		"an empty secret":   {stamp, Sign("", now, body), body, []string{""}},
+		"no signature":      {stamp, "", body, secrets},
+		"half a signature":  {stamp, good[:40], body, secrets},
+		"without scheme":    {stamp, strings.TrimPrefix(good, "v1="), body, secrets},
+		"another scheme":    {stamp, "v2=" + strings.TrimPrefix(good, "v1="), body, secrets},
+		"not hex":           {stamp, "v1=" + strings.Repeat("z", 64), body, secrets},
+		"nine signatures":   {stamp, strings.Repeat("v1=00,", 8) + good, body, secrets},
+		"no time":           {"", good, body, secrets},
+		"a time of zeros":   {"0" + stamp, good, body, secrets},
+		"a signed time":     {"+" + stamp, good, body, secrets},
+		"a time with space": {stamp + " ", good, body, secrets},
+		"a huge time":       {strings.Repeat("9", 40), good, body, secrets},
+	} {
+		if p, err := Verify(c.secrets, c.stamp, c.signatures, c.body, now); !fault.Is(err, fault.Unknown) || p != "" {
+			t.Errorf("%s: %q, %v", name, p, err)
+		}
+	}
+	for away, ok := range map[time.Duration]bool{Window: true, -Window: true, Window + time.Second: false, -Window - time.Second: false, 1e6 * time.Hour: false} {
+		if _, err := Verify(secrets, stamp, good, body, now.Add(away)); (err == nil) != ok {
+			t.Errorf("%v away: %v", away, err)
+		}
+	}
+}
+
+func FuzzVerify(f *testing.F) {
+	f.Add("1776182400", "v1=00", []byte("{}"))
+	f.Fuzz(func(t *testing.T, stamp, signatures string, body []byte) {
+		if p, err := Verify([]string{"a secret of ours 1"}, stamp, signatures, body, time.Unix(1776182400, 0)); err == nil {
+			t.Errorf("%q %q %q is taken: %s", stamp, signatures, body, p)
+		}
+	})
+}

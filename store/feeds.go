@@ -1,0 +1,133 @@
+package store
+
+import (
+	"cmp"
+	"database/sql"
+	"slices"
+	"time"
+
+	"solander/fault"
+	"solander/studio"
+)
+
+const (
+	feedColumns   = "id, name, outlet, scopes, token_hash, mapping, made_at, used_at, revoked_at"
+	secretColumns = "id, feed, secret, made_at"
+	answerColumns = "feed, key, print, answer, at"
+)
+
+func feedValues(f studio.Feed) ([]any, error) {
+	scopes, err := asJSON(f.Scopes)
+	return []any{f.ID, f.Name, f.Outlet, scopes, f.TokenHash, optional(f.Mapping), f.Made, f.Used, f.Revoked}, err
+}
+
+func scanFeed(rows *sql.Rows) (f studio.Feed, err error) {
+	err = rows.Scan(&f.ID, &f.Name, &f.Outlet, inJSON{&f.Scopes}, &f.TokenHash, reference{&f.Mapping}, instant{&f.Made}, instant{&f.Used}, instant{&f.Revoked})
+	return f, err
+}
+
+func (t *tx) Feeds() ([]studio.Feed, error) {
+	out, err := list(t, scanFeed, selectFrom("feeds", feedColumns, ""))
+	slices.SortFunc(out, func(a, b studio.Feed) int { return cmp.Or(byText(a.Name, b.Name), cmp.Compare(a.ID, b.ID)) })
+	return out, err
+}
+
+func (t *tx) Feed(id int64) (studio.Feed, error) {
+	out, err := list(t, scanFeed, selectFrom("feeds", feedColumns, "WHERE id = $1"), id)
+	return only(out, err, "feed %d", id)
+}
+
+func (t *tx) SaveFeed(f studio.Feed) (int64, error) {
+	taken := fault.New(fault.Taken, "there is a feed %q already", f.Name).ToMend("choose another name").In("name")
+	if err := t.nameFree("feeds", f.Name, f.ID, taken); err != nil {
+		return 0, err
+	}
+	home := missing("outlet %d or mapping %d", f.Outlet, f.Mapping)
+	add := f.ID == 0
+	if add {
+		id, err := t.next("feeds")
+		if err != nil {
+			return 0, err
+		}
+		f.ID = id
+	}
+	values, err := feedValues(f)
+	switch {
+	case err != nil:
+	case add:
+		_, err = t.exec(insertInto("feeds", feedColumns), values...)
+	default:
+		err = t.change("feed", f.ID, updateOf("feeds", feedColumns), values...)
+	}
+	return f.ID, when(when(err, unique, taken), foreign, home)
+}
+
+// nameFree asks first, for a good message; the unique index has the last word.
+func (t *tx) nameFree(table, name string, id int64, taken *fault.Error) error {
+	var holder int64
+	found, err := t.one("SELECT id FROM "+table+" WHERE name = $1", []any{name}, &holder)
+	if err == nil && found && holder != id {
+		return taken
+	}
+	return err
+}
+
+func (t *tx) FeedUsed(id int64, at time.Time) error {
+	return t.change("feed", id, `UPDATE feeds SET used_at = $2 WHERE id = $1`, id, at)
+}
+
+func (t *tx) FeedSecrets(feed int64) ([]studio.FeedSecret, error) {
+	return list(t, func(rows *sql.Rows) (s studio.FeedSecret, err error) {
+		err = rows.Scan(&s.ID, &s.Feed, &s.Secret, instant{&s.Made})
+		return s, err
+	}, selectFrom("feed_secrets", secretColumns, "WHERE feed = $1 ORDER BY id"), feed)
+}
+
+func (t *tx) AddFeedSecret(s studio.FeedSecret) (int64, error) {
+	var err error
+	if s.ID, err = t.next("feed_secrets"); err != nil {
+		return 0, err
+	}
+	_, err = t.exec(insertInto("feed_secrets", secretColumns), s.ID, s.Feed, s.Secret, s.Made)
+	return s.ID, when(err, foreign, missing("feed %d", s.Feed))
+}
+
+func (t *tx) DropFeedSecret(id int64) error {
+	return t.change("secret", id, `DELETE FROM feed_secrets WHERE id = $1`, id)
+}
+
+func (t *tx) FeedAnswer(feed int64, key string) (studio.FeedAnswer, error) {
+	out, err := list(t, func(rows *sql.Rows) (a studio.FeedAnswer, err error) {
+		err = rows.Scan(&a.Feed, &a.Key, &a.Print, &a.Answer, instant{&a.At})
+		return a, err
+	}, selectFrom("feed_answers", answerColumns, "WHERE feed = $1 AND key = $2"), feed, key)
+	return only(out, err, "an answer under this key")
+}
+
+func (t *tx) AddFeedAnswer(a studio.FeedAnswer) error {
+	_, err := t.exec(insertInto("feed_answers", answerColumns), a.Feed, a.Key, a.Print, a.Answer, a.At)
+	return when(when(err, unique, fault.New(fault.Taken, "this key was used already").ToMend("use a fresh key for another request")),
+		foreign, missing("feed %d", a.Feed))
+}
+
+func (t *tx) AddFeedMessage(feed int64, print string, at time.Time) error {
+	taken := fault.New(fault.Taken, "this message was taken before").ToMend("sign it anew, with the time of now, if it is to be sent again")
+	var one int64
+	found, err := t.one(`SELECT 1 FROM feed_messages WHERE feed = $1 AND print = $2`, []any{feed, print}, &one)
+	switch {
+	case err != nil:
+		return err
+	case found:
+		return taken
+	}
+	_, err = t.exec(insertInto("feed_messages", "feed, print, at"), feed, print, at)
+	return when(when(err, unique, taken), foreign, missing("feed %d", feed))
+}
+
+func (t *tx) ForgetFeeds(answers, messages time.Time) error {
+	if _, err := t.exec(`DELETE FROM feed_answers WHERE at < $1`, answers); err != nil {
+		return err
+	}
+	_, err := t.exec(`DELETE FROM feed_messages WHERE at < $1`, messages)
+	return err
+}

@@ -1,0 +1,131 @@
+package studio
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"time"
+
+	"solander/fault"
+	"solander/money"
+	"solander/order"
+)
+
+// Feed lets another program write for one outlet: by calls with a token, by signed messages to a
+// web-hook, or both. It sees that outlet's orders alone.
+type Feed struct {
+	ID        int64     `json:"id"`
+	Name      string    `json:"name"`
+	Outlet    int64     `json:"outlet"`
+	Scopes    []Scope   `json:"scopes"`
+	TokenHash string    `json:"-"`                 // SHA-256 of its token, in hex; the token itself is kept nowhere
+	Mapping   int64     `json:"mapping,omitempty"` // how its web-hook reads a message; 0 = it has none
+	Made      time.Time `json:"made_at"`
+	Used      time.Time `json:"used_at"`    // the zero time: never
+	Revoked   time.Time `json:"revoked_at"` // the zero time: it is in use
+}
+
+// Scope is something that a feed may do.
+type Scope string
+
+// The scopes.
+const (
+	ScopeOrdersRead     Scope = "orders:read"
+	ScopeOrdersWrite    Scope = "orders:write" // take an order; change its days, charges and texts
+	ScopePaymentsWrite  Scope = "payments:write"
+	ScopeBuyersWrite    Scope = "buyers:write"    // correct who the buyer of an order is
+	ScopeAddressesWrite Scope = "addresses:write" // correct where an order goes
+	ScopeEditionsRead   Scope = "editions:read"
+	ScopeHooksWrite     Scope = "hooks:write" // send signed messages that become orders
+)
+
+// Scopes returns all scopes.
+func Scopes() []Scope {
+	return []Scope{ScopeOrdersRead, ScopeOrdersWrite, ScopePaymentsWrite, ScopeBuyersWrite, ScopeAddressesWrite, ScopeEditionsRead, ScopeHooksWrite}
+}
+
+// May returns nil when the feed is in use and has the scope. Faults: Unknown, Denied.
+func (f Feed) May(scope Scope) error {
+	if !f.Revoked.IsZero() {
+		return fault.New(fault.Unknown, "this feed was revoked").ToMend("ask the studio for a new one")
+	}
+	if !slices.Contains(f.Scopes, scope) {
+		return fault.New(fault.Denied, "this feed may not do that: it lacks the scope %s", scope).ToMend("ask the studio for a feed with that scope")
+	}
+	return nil
+}
+
+// Validate looks at a feed alone. Faults: Invalid, one a field.
+func (f Feed) Validate() error {
+	var l fault.List
+	l.Add(order.Text("name", f.Name, 120, true))
+	l.Check(f.Outlet > 0, "outlet", "the outlet is missing", "say for which outlet it writes")
+	l.Check(len(f.Scopes) > 0, "scopes", "it may do nothing", "choose at least one scope")
+	for i, s := range f.Scopes {
+		l.Check(slices.Contains(Scopes(), s), "scopes", fmt.Sprintf("%.40q is not a scope", string(s)), "use one of those that are listed")
+		l.Check(!slices.Contains(f.Scopes[:i], s), "scopes", fmt.Sprintf("%.40q is named twice", string(s)), "name it once")
+	}
+	l.Check(f.Mapping >= 0, "mapping", "there is no such mapping", "choose one of the list")
+	return l.Err()
+}
+
+// FeedSecret is a secret with which messages to a feed's web-hook are signed. It has to be kept as it
+// is: whoever checks a signature needs it.
+type FeedSecret struct {
+	ID     int64     `json:"id"`
+	Feed   int64     `json:"feed"`
+	Secret string    `json:"-"`
+	Made   time.Time `json:"made_at"`
+}
+
+// FeedAnswer is what a feed was answered to a write. The same request under the same key gets it again.
+type FeedAnswer struct {
+	Feed   int64
+	Key    string
+	Print  string // SHA-256 of the request, in hex
+	Answer string // as the face made it
+	At     time.Time
+}
+
+// HookMapping is a named way to read an order from another program's JSON (docs/formats/hook.md).
+type HookMapping struct {
+	ID   int64           `json:"id"`
+	Name string          `json:"name"`
+	Body json.RawMessage `json:"mapping"`
+}
+
+// FeedOrder is an order as its outlet's feed may see it.
+type FeedOrder struct {
+	order.Order
+	Who     order.Buyer
+	Titles  []string // of the lines: the picture, and the number as it is written on the sheet
+	Labels  []string
+	Parcels []Parcel
+	Due     money.Amount
+	Paid    money.Amount
+	Owed    money.Amount
+}
+
+func (t *turn) feedOrder(id int64) (FeedOrder, error) {
+	o, err := t.Order(id)
+	if err != nil {
+		return FeedOrder{}, err
+	}
+	return t.feedOrderOf(o)
+}
+
+func (t *turn) feedOrderOf(o order.Order) (v FeedOrder, err error) {
+	v = FeedOrder{Order: o, Due: o.Due(), Paid: o.Paid(), Owed: o.Owed()}
+	if v.Who, err = t.buyer(o.Buyer); err != nil {
+		return v, err
+	}
+	for _, l := range o.Lines {
+		e, err := t.edition(l.Edition)
+		if err != nil {
+			return v, err
+		}
+		v.Titles, v.Labels = append(v.Titles, e.Title), append(v.Labels, l.Number.Of(e))
+	}
+	v.Parcels, err = t.Parcels(o.ID)
+	return v, err
+}

@@ -1,0 +1,236 @@
+package studio
+
+import (
+	"cmp"
+	"context"
+	"crypto/sha256"
+	"crypto/subtle"
+	"encoding/base64"
+	"encoding/hex"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"solander/fault"
+	"solander/order"
+)
+
+// NewFeed is a feed just made, with its token: nobody can show it again.
+type NewFeed struct {
+	Feed
+	Token string `json:"token"`
+}
+
+// Feeds lists the feeds by name, the revoked ones too.
+func (s *Studio) Feeds(ctx context.Context) ([]Feed, error) {
+	out := []Feed{}
+	err := s.read(ctx, func(t *turn) error {
+		all, err := t.Feeds()
+		out = append(out, all...)
+		return err
+	})
+	return out, err
+}
+
+// Feed reads a feed. Faults: Missing.
+func (s *Studio) Feed(ctx context.Context, id int64) (f Feed, err error) {
+	err = s.read(ctx, func(t *turn) (err error) {
+		f, err = t.Feed(id)
+		return err
+	})
+	return f, err
+}
+
+// AddFeed makes a feed and its token. Faults: Invalid; Missing; Taken when the name is in use; Refused when the
+// outlet is closed.
+func (s *Studio) AddFeed(ctx context.Context, f Feed) (NewFeed, error) {
+	f.ID, f.Name, f.Made, f.Used, f.Revoked = 0, strings.TrimSpace(f.Name), time.Time{}, time.Time{}, time.Time{}
+	if err := f.Validate(); err != nil {
+		return NewFeed{}, err
+	}
+	chance, err := s.chance()
+	if err != nil {
+		return NewFeed{}, err
+	}
+	f.TokenHash = hashOf(chance)
+	err = s.write(ctx, func(t *turn) error {
+		u, err := t.outlet(f.Outlet)
+		if err != nil {
+			return inField(err, "outlet")
+		}
+		if u.Closed {
+			return fault.New(fault.Refused, "this outlet is closed").At("%s", u.Name).In("outlet").ToMend("choose one where prints are sold")
+		}
+		if err := t.knownMapping(f.Mapping); err != nil {
+			return err
+		}
+		f.Made = t.Now()
+		if f.ID, err = t.SaveFeed(f); err != nil {
+			return err
+		}
+		return t.note(0, "feed %s made for %s", f.Name, u.Name)
+	})
+	return NewFeed{f, strconv.FormatInt(f.ID, 10) + "." + chance}, err
+}
+
+func (t *turn) knownMapping(id int64) error {
+	if id == 0 {
+		return nil
+	}
+	_, err := t.Tx.HookMapping(id)
+	return inField(err, "mapping")
+}
+
+// RevokeFeed ends a feed for ever; its name stays in the list. Faults: Missing; Refused when it was revoked already.
+func (s *Studio) RevokeFeed(ctx context.Context, id int64) error {
+	return s.write(ctx, func(t *turn) error {
+		f, err := t.Feed(id)
+		if err != nil {
+			return err
+		}
+		if !f.Revoked.IsZero() {
+			return fault.New(fault.Refused, "this feed was revoked already").At("%s", f.Name)
+		}
+		f.Revoked = t.Now()
+		if _, err := t.SaveFeed(f); err != nil {
+			return err
+		}
+		return t.note(0, "feed %s revoked", f.Name)
+	})
+}
+
+// Caller is a feed that calls, with how often it may.
+type Caller struct {
+	Feed
+	AMinute int
+}
+
+// Caller tells which feed a token belongs to. The token's hash is compared in constant time.
+// Faults: Unknown, in the same words whatever is wrong with it.
+func (s *Studio) Caller(ctx context.Context, token string) (Caller, error) {
+	var c Caller
+	unknown := fault.New(fault.Unknown, "the token is not known here, or was revoked").ToMend("send the token of a feed as it was shown when the feed was made")
+	number, chance, _ := strings.Cut(token, ".")
+	id, err := strconv.ParseInt(number, 10, 64)
+	if err != nil || len(token) > 200 {
+		return c, unknown
+	}
+	err = s.read(ctx, func(t *turn) (err error) {
+		c.AMinute = cmp.Or(t.set.FeedsAMinute, DefaultFeedsAMinute)
+		c.Feed, err = t.Feed(id)
+		return err
+	})
+	if err != nil && !fault.Is(err, fault.Missing) {
+		return Caller{}, err
+	}
+	if err != nil {
+		c.TokenHash = hashOf("") // nobody's: as much is compared as for a feed that is there
+	}
+	same := subtle.ConstantTimeCompare([]byte(c.TokenHash), []byte(hashOf(chance))) == 1
+	if err != nil || !same || !c.Revoked.IsZero() {
+		return Caller{}, unknown
+	}
+	return c, nil
+}
+
+// FeedsAMinute is how many requests a feed may make in a minute.
+func (s *Studio) FeedsAMinute(ctx context.Context) (int, error) {
+	set, err := s.Settings(ctx)
+	return cmp.Or(set.FeedsAMinute, DefaultFeedsAMinute), err
+}
+
+// chance returns 256 bits of chance as text.
+func (s *Studio) chance() (string, error) {
+	b := make([]byte, 32)
+	if _, err := io.ReadFull(s.random, b); err != nil {
+		return "", err
+	}
+	return base64.RawURLEncoding.EncodeToString(b), nil
+}
+
+// hashOf is the SHA-256 of a text, in hex.
+func hashOf(text string) string {
+	sum := sha256.Sum256([]byte(text))
+	return hex.EncodeToString(sum[:])
+}
+
+// mostSecrets bounds the secrets of one web-hook: the old one and the new one are enough for a change.
+const mostSecrets = 4
+
+// FeedSecrets lists when the secrets of a feed's web-hook were made, oldest first, without what they are.
+func (s *Studio) FeedSecrets(ctx context.Context, feed int64) ([]FeedSecret, error) {
+	out := []FeedSecret{}
+	err := s.read(ctx, func(t *turn) error {
+		all, err := t.Tx.FeedSecrets(feed)
+		for _, x := range all {
+			x.Secret = ""
+			out = append(out, x)
+		}
+		return err
+	})
+	return out, err
+}
+
+// AddFeedSecret adds a secret to a feed's web-hook, beside those it has; given is the one that the sender
+// dictates, "" makes one. It returns the secret, which is not shown again. Faults: Invalid, Missing, Refused.
+func (s *Studio) AddFeedSecret(ctx context.Context, feed int64, given string) (string, error) {
+	secret := strings.TrimSpace(given)
+	if secret == "" {
+		var err error
+		if secret, err = s.chance(); err != nil {
+			return "", err
+		}
+	}
+	var l fault.List
+	l.Add(order.Text("secret", secret, 200, true))
+	l.Check(len(secret) >= 16, "secret", "a secret of fewer than 16 characters can be guessed", "use a longer one, or leave it empty to have one made")
+	if err := l.Err(); err != nil {
+		return "", err
+	}
+	return secret, s.write(ctx, func(t *turn) error {
+		f, err := t.Feed(feed)
+		if err != nil {
+			return err
+		}
+		if err := f.May(ScopeHooksWrite); err != nil {
+			return fault.New(fault.Refused, "this feed takes no signed messages").At("%s", f.Name).ToMend("make a feed with the scope %s", ScopeHooksWrite)
+		}
+		have, err := t.Tx.FeedSecrets(feed)
+		if err != nil {
+			return err
+		}
+		if len(have) >= mostSecrets {
+			return fault.New(fault.Refused, "it has %d secrets already", len(have)).At("%s", f.Name).ToMend("drop one that is used no more")
+		}
+		if slices.ContainsFunc(have, func(h FeedSecret) bool { return h.Secret == secret }) {
+			return fault.New(fault.Taken, "it has this secret already").At("%s", f.Name).In("secret").ToMend("choose another")
+		}
+		if _, err = t.Tx.AddFeedSecret(FeedSecret{Feed: feed, Secret: secret, Made: t.Now()}); err != nil {
+			return err
+		}
+		return t.note(0, "feed %s has a new secret", f.Name)
+	})
+}
+
+// DropFeedSecret takes a secret of a feed's web-hook away. Faults: Missing.
+func (s *Studio) DropFeedSecret(ctx context.Context, feed, secret int64) error {
+	return s.write(ctx, func(t *turn) error {
+		f, err := t.Feed(feed)
+		if err != nil {
+			return err
+		}
+		have, err := t.Tx.FeedSecrets(feed)
+		if err != nil {
+			return err
+		}
+		if !slices.ContainsFunc(have, func(h FeedSecret) bool { return h.ID == secret }) {
+			return fault.New(fault.Missing, "this feed has no such secret").At("%s", f.Name)
+		}
+		if err := t.Tx.DropFeedSecret(secret); err != nil {
+			return err
+		}
+		return t.note(0, "a secret of feed %s dropped", f.Name)
+	})
+}

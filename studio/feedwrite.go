@@ -1,0 +1,252 @@
+package studio
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"solander/fault"
+	"solander/order"
+)
+
+// FeedCall is one write of a feed. The same Key with the same Print gets the first answer again, without
+// anything being done; with another Print it is Taken. Answer and write are one transaction, so that a
+// failure between them can neither double an order nor lose one.
+type FeedCall struct {
+	Feed  int64
+	Key   string // the caller's own name of this request
+	Print string // SHA-256 of what is asked, in hex
+	// Match looks at the order before it is changed; nil = whatever it is. It may be run again, as Say.
+	Match func(FeedOrder) error
+	// Say makes the answer from the order as it then is.
+	Say func(FeedOrder) (string, error)
+}
+
+const (
+	// keepAnswers is how long an answer is kept: a day is promised.
+	keepAnswers = 48 * time.Hour
+	// keepMessages is how long a message of a web-hook is known again: twice the time window and more.
+	keepMessages = time.Hour
+)
+
+// Validate looks at a call alone. Faults: Invalid.
+func (c FeedCall) Validate() error {
+	var l fault.List
+	l.Add(order.Text("idempotency_key", c.Key, 200, true))
+	return l.Err()
+}
+
+// feedWrite does a write of a feed once. do returns the order that the answer is about.
+func (s *Studio) feedWrite(ctx context.Context, c FeedCall, scope Scope, do func(*turn, Feed) (int64, error)) (answer string, err error) {
+	if err := c.Validate(); err != nil {
+		return "", err
+	}
+	err = s.write(ctx, func(t *turn) error {
+		answer, err = t.feedOnce(c, scope, do)
+		return err
+	})
+	return answer, err
+}
+
+func (t *turn) feedOnce(c FeedCall, scope Scope, do func(*turn, Feed) (int64, error)) (string, error) {
+	f, err := t.Feed(c.Feed)
+	if err != nil {
+		return "", err
+	}
+	if err := f.May(scope); err != nil {
+		return "", err
+	}
+	known, err := t.FeedAnswer(f.ID, c.Key)
+	switch {
+	case err == nil && known.Print == c.Print:
+		return known.Answer, nil
+	case err == nil:
+		return "", fault.New(fault.Taken, "this key was used for another request").In("idempotency_key").ToMend("use a fresh key for another request")
+	case !fault.Is(err, fault.Missing):
+		return "", err
+	}
+	id, err := do(t, f)
+	if err != nil {
+		return "", err
+	}
+	v, err := t.feedOrder(id)
+	if err != nil {
+		return "", err
+	}
+	answer, err := c.Say(v)
+	if err != nil {
+		return "", err
+	}
+	now := t.Now()
+	if err := t.AddFeedAnswer(FeedAnswer{Feed: f.ID, Key: c.Key, Print: c.Print, Answer: answer, At: now}); err != nil {
+		return "", err
+	}
+	if err := t.ForgetFeeds(now.Add(-keepAnswers), now.Add(-keepMessages)); err != nil {
+		return "", err
+	}
+	return answer, t.FeedUsed(f.ID, now)
+}
+
+// FeedTake takes an order of the feed's outlet, exactly as TakeOrder does; it must have a reference.
+// Faults: those of TakeOrder; Unknown, Denied; Taken when the key was used for something else.
+func (s *Studio) FeedTake(ctx context.Context, c FeedCall, in Sale) (string, error) {
+	in = in.tidy()
+	if in.Outlet == 0 {
+		in.Outlet = 1 // given by the feed
+	}
+	if err := in.validateFed(); err != nil {
+		return "", err
+	}
+	return s.feedWrite(ctx, c, ScopeOrdersWrite, func(t *turn, f Feed) (int64, error) {
+		in.Outlet = f.Outlet
+		return t.takeOrder(in)
+	})
+}
+
+func (in Sale) validateFed() error {
+	var l fault.List
+	l.Check(in.Ref != "", "ref", "the reference is missing", "give the name that the order has at the outlet")
+	l.Add(in.Validate())
+	return l.Err()
+}
+
+// FeedAmend changes an order of the feed's outlet, as Amend does. An address needs a scope of its own; who
+// changes nothing else needs no other. Faults: those of Amend; Unknown, Denied, Changed, Taken.
+func (s *Studio) FeedAmend(ctx context.Context, c FeedCall, ref string, in AmendIn) (string, error) {
+	scope := ScopeOrdersWrite
+	if in.ShipTo != nil {
+		scope = ScopeAddressesWrite
+		tidy := in.ShipTo.Tidy()
+		in.ShipTo = &tidy
+	}
+	if err := in.Validate(); err != nil {
+		return "", err
+	}
+	return s.feedWrite(ctx, c, scope, func(t *turn, f Feed) (int64, error) {
+		o, err := t.feedsOrder(f, ref, c.Match)
+		if err != nil {
+			return 0, err
+		}
+		return o.ID, t.amend(o, in)
+	})
+}
+
+// FeedPay records a payment or refund of an order of the feed's outlet, as Pay does. Faults: those of Pay;
+// Unknown, Denied, Changed, Taken.
+func (s *Studio) FeedPay(ctx context.Context, c FeedCall, ref string, in PaymentIn) (string, error) {
+	if err := in.Validate(); err != nil {
+		return "", err
+	}
+	return s.feedWrite(ctx, c, ScopePaymentsWrite, func(t *turn, f Feed) (int64, error) {
+		o, err := t.feedsOrder(f, ref, c.Match)
+		if err != nil {
+			return 0, err
+		}
+		return o.ID, t.pay(o, in)
+	})
+}
+
+// FeedBuyer corrects who the buyer of an order is, as ChangeBuyer does; the studio's own note stays.
+// Faults: those of ChangeBuyer; Unknown, Denied, Changed, Taken.
+func (s *Studio) FeedBuyer(ctx context.Context, c FeedCall, ref string, b order.Buyer) (string, error) {
+	b = tidyBuyer(b)
+	if err := b.Validate(); err != nil {
+		return "", err
+	}
+	return s.feedWrite(ctx, c, ScopeBuyersWrite, func(t *turn, f Feed) (int64, error) {
+		o, err := t.feedsOrder(f, ref, c.Match)
+		if err != nil {
+			return 0, err
+		}
+		was, err := t.Buyer(o.Buyer)
+		if err != nil {
+			return 0, err
+		}
+		b.ID, b.Note = was.ID, was.Note
+		if err := t.changeBuyer(was, b); err != nil {
+			return 0, err
+		}
+		delete(t.buyers, b.ID)
+		return o.ID, nil
+	})
+}
+
+// feedsOrder returns the order that the feed's outlet knows by a reference. Faults: Missing.
+func (t *turn) feedsOrder(f Feed, ref string, match func(FeedOrder) error) (order.Order, error) {
+	o, err := t.OrderByRef(f.Outlet, ref)
+	if fault.Is(err, fault.Missing) {
+		return o, fault.New(fault.Missing, "this outlet has no order %.80q", ref).ToMend("look at the reference")
+	}
+	if err != nil || match == nil {
+		return o, err
+	}
+	v, err := t.feedOrderOf(o)
+	if err != nil {
+		return o, err
+	}
+	return o, match(v)
+}
+
+// FeedOrder reads an order of the feed's outlet by its reference. Faults: Missing, Unknown, Denied.
+func (s *Studio) FeedOrder(ctx context.Context, feed int64, ref string) (v FeedOrder, err error) {
+	err = s.feedRead(ctx, feed, ScopeOrdersRead, func(t *turn, f Feed) error {
+		o, err := t.feedsOrder(f, ref, nil)
+		if err != nil {
+			return err
+		}
+		v, err = t.feedOrderOf(o)
+		return err
+	})
+	return v, err
+}
+
+// FeedEditions lists the editions that can be sold, with their price now. Faults: Unknown, Denied.
+func (s *Studio) FeedEditions(ctx context.Context, feed int64) (rows []EditionRow, err error) {
+	err = s.feedRead(ctx, feed, ScopeEditionsRead, func(t *turn, _ Feed) error {
+		all, err := t.Editions()
+		if err != nil {
+			return err
+		}
+		for _, e := range all {
+			if e.Closed {
+				continue
+			}
+			r := EditionRow{Edition: e}
+			if r.Sold, err = t.Sold(e.ID); err != nil {
+				return fmt.Errorf("edition %d: %w", e.ID, err)
+			}
+			r.PriceNow = e.PriceAt(r.Sold)
+			if r.Unsold, err = t.Unsold(e.ID); err != nil {
+				return err
+			}
+			rows = append(rows, r)
+		}
+		return nil
+	})
+	return rows, err
+}
+
+// usedOften is how often reading alone notes that a feed was used.
+const usedOften = time.Minute
+
+// feedRead reads for a feed that may, and notes now and then that it was used.
+func (s *Studio) feedRead(ctx context.Context, feed int64, scope Scope, do func(*turn, Feed) error) error {
+	var due time.Time
+	err := s.read(ctx, func(t *turn) error {
+		f, err := t.Feed(feed)
+		if err != nil {
+			return err
+		}
+		if err := f.May(scope); err != nil {
+			return err
+		}
+		if now := t.Now(); now.Sub(f.Used) >= usedOften {
+			due = now
+		}
+		return do(t, f)
+	})
+	if err != nil || due.IsZero() {
+		return err
+	}
+	return s.write(ctx, func(t *turn) error { return t.FeedUsed(feed, due) })
+}

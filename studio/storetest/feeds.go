@@ -1,0 +1,183 @@
+package storetest
+
+import (
+	"encoding/json"
+	"testing"
+	"time"
+
+	"solander/fault"
+	"solander/order"
+	"solander/studio"
+)
+
+var at = time.Date(2031, 3, 4, 10, 11, 12, 345678000, time.UTC)
+
+// feeds adds a mapping, a feed that uses it, a secret, an answer and a message.
+func feeds(tx studio.Tx, h House) (feed int64, err error) {
+	m, err := tx.SaveHookMapping(studio.HookMapping{Name: "till", Body: json.RawMessage(`{"b": 1,  "a": 2}`)})
+	if err != nil {
+		return 0, err
+	}
+	feed, err = tx.SaveFeed(studio.Feed{
+		Name: "till", Outlet: h.Outlet, Scopes: []studio.Scope{studio.ScopeHooksWrite, studio.ScopeOrdersRead}, TokenHash: "00ff", Mapping: m, Made: at, Used: at.Add(time.Second),
+	})
+	if err != nil {
+		return 0, err
+	}
+	if _, err := tx.AddFeedSecret(studio.FeedSecret{Feed: feed, Secret: "a secret of ours", Made: at}); err != nil {
+		return 0, err
+	}
+	if err := tx.AddFeedAnswer(studio.FeedAnswer{Feed: feed, Key: "k", Print: "p", Answer: `{"ref": "A"}`, At: at}); err != nil {
+		return 0, err
+	}
+	return feed, tx.AddFeedMessage(feed, "m", at)
+}
+
+func feedsKept(t *testing.T, s studio.Store) {
+	h := furnish(t, s)
+	var id int64
+	write(t, s, func(tx studio.Tx) (err error) { id, err = feeds(tx, h); return err })
+	want := studio.Feed{
+		ID: id, Name: "till", Outlet: h.Outlet, Scopes: []studio.Scope{studio.ScopeHooksWrite, studio.ScopeOrdersRead}, TokenHash: "00ff", Mapping: 1, Made: at, Used: at.Add(time.Second),
+	}
+	read(t, s, func(tx studio.Tx) error {
+		got, err := tx.Feed(id)
+		same(t, "a feed", want, got)
+		return err
+	})
+	want.Name, want.Scopes, want.Mapping, want.Revoked = "Étal", []studio.Scope{studio.ScopeOrdersRead}, 0, at.Add(time.Hour)
+	write(t, s, func(tx studio.Tx) error { _, err := tx.SaveFeed(want); return err })
+	write(t, s, func(tx studio.Tx) error {
+		_, err := tx.SaveFeed(studio.Feed{Name: "zoo", Outlet: h.Outlet, Scopes: []studio.Scope{}})
+		return err
+	})
+	write(t, s, func(tx studio.Tx) error { return tx.FeedUsed(id, at.Add(time.Minute)) })
+	want.Used = at.Add(time.Minute)
+	read(t, s, func(tx studio.Tx) error {
+		all, err := tx.Feeds()
+		same(t, "feeds by name", []studio.Feed{want, {ID: 2, Name: "zoo", Outlet: h.Outlet, Scopes: []studio.Scope{}}}, all)
+		return err
+	})
+	refused(t, s, fault.Taken, func(tx studio.Tx) error {
+		_, err := tx.SaveFeed(studio.Feed{Name: "zoo", Outlet: h.Outlet})
+		return err
+	})
+	refused(t, s, fault.Taken, func(tx studio.Tx) error {
+		_, err := tx.SaveFeed(studio.Feed{ID: id, Name: "zoo", Outlet: h.Outlet})
+		return err
+	})
+	refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.SaveFeed(studio.Feed{Name: "x", Outlet: 99}); return err })
+	refused(t, s, fault.Missing, func(tx studio.Tx) error {
+		_, err := tx.SaveFeed(studio.Feed{ID: 99, Name: "x", Outlet: h.Outlet})
+		return err
+	})
+	refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.FeedUsed(99, at) })
+	refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.Feed(99); return err })
+}
+
+func secretsKept(t *testing.T, s studio.Store) {
+	h := furnish(t, s)
+	var feed, second int64
+	write(t, s, func(tx studio.Tx) (err error) {
+		if feed, err = feeds(tx, h); err != nil {
+			return err
+		}
+		second, err = tx.AddFeedSecret(studio.FeedSecret{Feed: feed, Secret: "another secret", Made: at.Add(time.Hour)})
+		return err
+	})
+	secrets := func() (got []studio.FeedSecret) {
+		read(t, s, func(tx studio.Tx) (err error) { got, err = tx.FeedSecrets(feed); return err })
+		return got
+	}
+	same(t, "secrets, oldest first", []studio.FeedSecret{{ID: 1, Feed: feed, Secret: "a secret of ours", Made: at}, {ID: second, Feed: feed, Secret: "another secret", Made: at.Add(time.Hour)}}, secrets())
+	write(t, s, func(tx studio.Tx) error { return tx.DropFeedSecret(1) })
+	same(t, "one is left", second, secrets()[0].ID)
+	refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.DropFeedSecret(1) })
+	refused(t, s, fault.Missing, func(tx studio.Tx) error {
+		_, err := tx.AddFeedSecret(studio.FeedSecret{Feed: 99, Secret: "x", Made: at})
+		return err
+	})
+}
+
+func answersOnce(t *testing.T, s studio.Store) {
+	h := furnish(t, s)
+	var feed int64
+	write(t, s, func(tx studio.Tx) (err error) { feed, err = feeds(tx, h); return err })
+	read(t, s, func(tx studio.Tx) error {
+		got, err := tx.FeedAnswer(feed, "k")
+		same(t, "an answer, byte for byte", studio.FeedAnswer{Feed: feed, Key: "k", Print: "p", Answer: `{"ref": "A"}`, At: at}, got)
+		return err
+	})
+	late := at.Add(time.Hour)
+	refused(t, s, fault.Taken, func(tx studio.Tx) error { return tx.AddFeedAnswer(studio.FeedAnswer{Feed: feed, Key: "k", At: late}) })
+	refused(t, s, fault.Taken, func(tx studio.Tx) error { return tx.AddFeedMessage(feed, "m", late) })
+	refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.AddFeedMessage(99, "m", late) })
+	refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.AddFeedAnswer(studio.FeedAnswer{Feed: 99, Key: "k", At: late}) })
+	write(t, s, func(tx studio.Tx) error { // keys differ by capitals, and by feed
+		two, err := tx.SaveFeed(studio.Feed{Name: "two", Outlet: h.Outlet, Scopes: []studio.Scope{}})
+		if err != nil {
+			return err
+		}
+		if err := tx.AddFeedMessage(two, "m", late); err != nil {
+			return err
+		}
+		if err := tx.AddFeedAnswer(studio.FeedAnswer{Feed: two, Key: "k", At: late}); err != nil {
+			return err
+		}
+		return tx.AddFeedAnswer(studio.FeedAnswer{Feed: feed, Key: "K", At: late})
+	})
+	write(t, s, func(tx studio.Tx) error { return tx.ForgetFeeds(at, at) }) // nothing is older
+	refused(t, s, fault.Taken, func(tx studio.Tx) error { return tx.AddFeedMessage(feed, "m", late) })
+	write(t, s, func(tx studio.Tx) error { return tx.ForgetFeeds(late, at.Add(time.Microsecond)) })
+	refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.FeedAnswer(feed, "k"); return err })
+	write(t, s, func(tx studio.Tx) error { return tx.AddFeedMessage(feed, "m", late) })
+	read(t, s, func(tx studio.Tx) error { _, err := tx.FeedAnswer(feed, "K"); return err })
+}
+
+// An answer and what it is about are kept together or not at all.
+func answerWithItsWrite(t *testing.T, s studio.Store) {
+	h := furnish(t, s)
+	var feed int64
+	write(t, s, func(tx studio.Tx) (err error) { feed, err = feeds(tx, h); return err })
+	refused(t, s, fault.Refused, func(tx studio.Tx) error {
+		if _, err := tx.AddOrder(order.Order{Outlet: h.Outlet, Ref: "A-9", Buyer: h.Buyer, State: order.Open}); err != nil {
+			return err
+		}
+		if err := tx.AddFeedAnswer(studio.FeedAnswer{Feed: feed, Key: "late", At: at}); err != nil {
+			return err
+		}
+		return fault.New(fault.Refused, "the machine fails here")
+	})
+	refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.FeedAnswer(feed, "late"); return err })
+	refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.OrderByRef(h.Outlet, "A-9"); return err })
+}
+
+func hookMappingsKept(t *testing.T, s studio.Store) {
+	h := furnish(t, s)
+	write(t, s, func(tx studio.Tx) error { _, err := feeds(tx, h); return err })
+	write(t, s, func(tx studio.Tx) error {
+		_, err := tx.SaveHookMapping(studio.HookMapping{Name: "Éclair", Body: json.RawMessage(`{}`)})
+		return err
+	})
+	write(t, s, func(tx studio.Tx) error {
+		_, err := tx.SaveHookMapping(studio.HookMapping{ID: 1, Name: "fair", Body: json.RawMessage(`[ ]`)})
+		return err
+	})
+	read(t, s, func(tx studio.Tx) error {
+		all, err := tx.HookMappings()
+		same(t, "mappings by name", []studio.HookMapping{{ID: 2, Name: "Éclair", Body: json.RawMessage(`{}`)}, {ID: 1, Name: "fair", Body: json.RawMessage(`[ ]`)}}, all)
+		return err
+	})
+	refused(t, s, fault.Taken, func(tx studio.Tx) error {
+		_, err := tx.SaveHookMapping(studio.HookMapping{Name: "fair", Body: json.RawMessage(`{}`)})
+		return err
+	})
+	refused(t, s, fault.Missing, func(tx studio.Tx) error {
+		_, err := tx.SaveHookMapping(studio.HookMapping{ID: 99, Name: "x", Body: json.RawMessage(`{}`)})
+		return err
+	})
+	refused(t, s, fault.Refused, func(tx studio.Tx) error { return tx.DropHookMapping(1) }) // a feed reads by it
+	write(t, s, func(tx studio.Tx) error { return tx.DropHookMapping(2) })
+	refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.DropHookMapping(2) })
+	refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.HookMapping(2); return err })
+}
