@@ -141,8 +141,8 @@ func (o *Offer) step(row int) int64 {
 
 // Looks is the price in the table for an actual mass, without any rule: in the last row when it is
 // heavier; where that row is a dash, in the nearest lighter one with a price; of a table by volume the
-// first price. It is never a promise.
-func (o *Offer) Looks(mass measure.Mass) int64 {
+// first price. False when the table holds no price at all for the zone. It is never a promise.
+func (o *Offer) Looks(mass measure.Mass) (price int64, priced bool) {
 	row := 0
 	if o.Service.Prices.By == ByMass {
 		for row < len(o.column)-1 && o.Service.Prices.Rows[row].Mass < mass {
@@ -151,15 +151,15 @@ func (o *Offer) Looks(mass measure.Mass) int64 {
 	}
 	for i := row; i >= 0; i-- {
 		if o.column[i] != NotCarried {
-			return int64(o.column[i])
+			return int64(o.column[i]), true
 		}
 	}
 	for i := row + 1; i < len(o.column); i++ {
 		if o.column[i] != NotCarried {
-			return int64(o.column[i])
+			return int64(o.column[i]), true
 		}
 	}
-	return 0
+	return 0, false
 }
 
 // How far a parcel gets in the order of the rules; a limit comes at stageLimit and its number.

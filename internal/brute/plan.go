@@ -55,7 +55,7 @@ func (s *Search) order(o *parts, parcels []*packing.Parcel) packing.OrderPlan {
 		return out
 	}
 	out.Status = packing.Infeasible
-	reason := packing.Reason{Rule: "shelf.shared", Unit: "pieces", Got: 1}
+	reason := packing.Reason{Rule: "shelf.shared"}
 	if len(o.whole) == 0 {
 		reason = packing.Reason{Rule: "shelf.none"}
 		for broken := range s.Reasons(o.order.ID, o.contents(len(o.single)-1)) {

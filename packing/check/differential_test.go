@@ -66,6 +66,8 @@ func heldRightly(p *packing.Problem, s *brute.Search, o *packing.OrderPlan) bool
 		return s.Feasible(o.ID)
 	case s.Feasible(o.ID):
 		return false
+	case o.Reason.Rule == "shelf.stock" && outruns(p, o):
+		return true
 	case o.Reason.Rule == "tariff.none":
 		return s.NoCard()
 	case o.Sheet == "" && unreached(p, o):
@@ -83,6 +85,20 @@ func heldRightly(p *packing.Problem, s *brute.Search, o *packing.OrderPlan) bool
 	return slices.ContainsFunc(options, func(contents []packing.Content) bool {
 		return some(s.Reasons(o.ID, contents), func(r packing.Reason) bool { return is(r, o.Reason) })
 	})
+}
+
+// outruns reports whether an order could go if there were plenty of everything, and there are as few of some item
+// as the reason says.
+func outruns(p *packing.Problem, o *packing.OrderPlan) bool {
+	plenty := *p
+	plenty.Shelf = slices.Clone(p.Shelf)
+	as := false
+	for i := range plenty.Shelf {
+		stock := &plenty.Shelf[i].Stock
+		as = as || *stock != nil && int64(**stock) == o.Reason.Limit && o.Reason.Got > o.Reason.Limit
+		*stock = nil
+	}
+	return as && brute.New(&plenty).Feasible(o.ID)
 }
 
 func some(reasons iter.Seq[packing.Reason], is func(packing.Reason) bool) bool {

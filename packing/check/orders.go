@@ -92,6 +92,7 @@ func (a *audit) heldOrder(path string, o *packing.OrderPlan) {
 		return
 	}
 	a.named(path+".reason", *o.Reason, true)
+	a.short(path+".reason", o)
 	unfinished := o.Reason.Rule == "plan.stopped" || o.Reason.Rule == "plan.unfound"
 	if (o.Status == packing.NotProven) != unfinished {
 		a.finding(path+".reason", "plan.held", "an order that is %s is held by %q", o.Status, o.Reason.Rule)
@@ -117,7 +118,7 @@ var units = map[string]string{
 }
 
 // heldUnits are those of the rules that only hold an order.
-var heldUnits = map[string]string{"shelf.none": "", "tariff.none": "", "shelf.shared": "pieces", "plan.stopped": "", "plan.unfound": ""}
+var heldUnits = map[string]string{"shelf.none": "", "tariff.none": "", "shelf.shared": "pieces|", "plan.stopped": "", "plan.unfound": ""}
 
 // named looks whether a reason is one that the documents name, with the right unit and words.
 func (a *audit) named(path string, r packing.Reason, held bool) {

@@ -218,7 +218,7 @@ func firstIs(broken []packing.Reason, named packing.Reason) bool {
 
 // looksRight compares what the option is said to look to cost: packaging, work and the price in the table
 // for its actual mass; without a service that of the service which looks cheapest and reaches the
-// destination. A service that carries nothing to the zone looks to cost nothing, or is left out.
+// destination. A service that has no price at all for the zone looks to cost nothing that could be named.
 func (t *trial) looksRight(p *Packed) bool {
 	var looks int64
 	for _, line := range t.r.packagingLines(p) {
@@ -228,18 +228,16 @@ func (t *trial) looksRight(p *Packed) bool {
 	if t.offer != nil {
 		offers = []Offer{*t.offer}
 	}
-	price, free := int64(math.MaxInt64), false
+	price := int64(math.MaxInt64)
 	for _, o := range offers {
 		z, unreached := findZone(o, t.r.problem.Origin, p.order.Destination)
 		if len(unreached) == 0 && len(destination(o.service, t.r.problem.Origin, p.order.Destination)) == 0 {
-			look, priced := looksPrice(o.service, p.mass, z.column)
-			if priced {
+			if look, priced := looksPrice(o.service, p.mass, z.column); priced {
 				price = min(price, look)
 			}
-			free = free || !priced
 		}
 	}
-	return free && looks == t.option.Looks || price < math.MaxInt64 && looks+price == t.option.Looks
+	return price < math.MaxInt64 && looks+price == t.option.Looks
 }
 
 // looksPrice is the price in a column for a mass: of the first row not below it, else of the last; in a

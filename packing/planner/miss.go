@@ -3,6 +3,7 @@ package planner
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 
 	"solander/measure"
@@ -155,6 +156,9 @@ func (l *layer) pieces(n int) int {
 	return l.count
 }
 
+// unpriced is the look of an option whose service has no price at all for the zone: it never looks cheaper.
+const unpriced = math.MaxInt64
+
 // looks is what an option seems to cost, by one service or by the cheapest.
 func (t *trial) looks(chain *choice, of *offer) int64 {
 	var mass measure.Mass
@@ -171,11 +175,14 @@ func (t *trial) looks(chain *choice, of *offer) int64 {
 		if of != nil && o != of {
 			continue
 		}
-		if p := o.Looks(mass); low < 0 || p < low {
+		if p, priced := o.Looks(mass); priced && (low < 0 || p < low) {
 			low = p
 		}
 	}
-	return sum + max(low, 0)
+	if low < 0 {
+		return unpriced
+	}
+	return sum + low
 }
 
 // missed is told of an item that does not fit in some layer.

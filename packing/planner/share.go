@@ -200,11 +200,11 @@ func (k *kit) sharedResult(ctx context.Context, tied []*result, i int, n *node, 
 	case n == nil && !proven && ctx.Err() == nil:
 		r.reason = &packing.Reason{Rule: "plan.unfound", Text: "no way to send this order was found with the packaging that the others leave, but not every way was looked at"}
 	case n == nil && len(choices) > 0 && proven:
-		r.reason = k.shared(tied)
+		r.reason = k.scarce(tied, was)
 	case n == nil && ctx.Err() != nil:
 		return k.stopped(&result{o: was.o})
 	case n == nil:
-		r.reason, r.sheet = k.held(was.o, nil)
+		r.reason = k.outruns(was)
 	}
 	return r
 }
