@@ -16,18 +16,20 @@ type planCmd struct {
 	Order   string `arg:"" optional:"" help:"Mark of the order."`
 	Problem string `placeholder:"FILE" help:"Plan the problem in this file instead (- is the input stream); the studio is not looked at."`
 	Day     string `placeholder:"DAY" help:"Day of hand-over of the order's plan; today when left out."`
-	WhyNot  string `placeholder:"ITEM/SERVICE" help:"Force a piece of packaging, a service or both (leave one side empty): what would it cost, or which rule does it break?"`
+	Why     bool   `help:"Say in words what was chosen, what it costs by which rule, and why nothing that looks cheaper is allowed."`
+	WhyNot  string `placeholder:"PACK/SERVICE" help:"Force a wrap or a piece of packaging, a service, or both (leave one side empty): what more would it cost, or which rule does it break first?"`
 	Ask     bool   `help:"Print the order's problem instead of its plan, to look at or to change."`
 	Text    bool   `help:"Print the plan for people to read."`
 }
 
 func (planCmd) Help() string {
-	return `Prints the plan as JSON (docs/formats/plan.md) unless --text is given. What is printed was checked by
-a second reckoning that shares no code with the planner.
+	return `Prints the plan as JSON (docs/formats/plan.md) unless --text or --why is given. What is printed was
+checked by a second reckoning that shares no code with the planner.
 
 Example:
 
   solander plan S-1042 --text
+  solander plan S-1042 --why
   solander plan S-1042 --why-not tube-18x3/ground-commercial
   solander plan --problem docs/formats/examples/one-print.json`
 }
@@ -48,10 +50,12 @@ func (c *planCmd) valid() error {
 		return fault.Invalidf("problem", "name an order or a problem file, one of them").ToMend("solander plan S-1042, or solander plan --problem FILE")
 	case c.Problem != "" && (c.Ask || c.Day != ""):
 		return fault.Invalidf("problem", "a problem file holds its day and shelf itself").ToMend("leave --day and --ask to orders, or change the file")
+	case c.Why && (c.Ask || c.WhyNot != ""):
+		return fault.Invalidf("why", "--why explains the plan as it is").ToMend("leave --ask and --why-not to calls of their own")
 	case c.WhyNot != "" && (c.Ask || c.Day != ""):
 		return fault.Invalidf("why-not", "a choice is forced on today's plan").ToMend("leave --day and --ask away, or change the problem that --ask prints")
 	case c.WhyNot != "" && (!strings.Contains(c.WhyNot, "/") || c.WhyNot == "/"):
-		return fault.Invalidf("why-not", "%.60q names no item and service", c.WhyNot).ToMend("write it like tube-18x3/ground-commercial, tube-18x3/ or /ground-commercial")
+		return fault.Invalidf("why-not", "%.60q names no packaging and service", c.WhyNot).ToMend("write it like tube-18x3/ground-commercial, tube-18x3/ or /ground-commercial")
 	}
 	return nil
 }
@@ -75,29 +79,10 @@ func (c *planCmd) file(d *desk) error {
 	if err != nil {
 		return err
 	}
-	return c.show(d, plan, measure.Imperial)
-}
-
-func (c *planCmd) whyNotFile(d *desk, st *studio.Studio, p packing.Problem) error {
-	item, service, _ := strings.Cut(c.WhyNot, "/")
-	answers, err := st.WhyNotProblem(d.ctx, p, item, service)
-	if err != nil {
-		return err
+	if c.Why {
+		return showWhy(d, studio.WhyPlan(p, plan, measure.Imperial))
 	}
-	d.json = d.json || !c.Text
-	return d.show(answers, func(w io.Writer) {
-		for _, a := range answers {
-			for i, f := range a.Parcels {
-				fmt.Fprintf(w, "parcel %d of %s\n", i+1, a.Order)
-				if f.Reason != nil {
-					fmt.Fprintf(w, "  not possible: %s (%s)\n", f.Reason.Text, f.Reason.Rule)
-					continue
-				}
-				fmt.Fprintf(w, "  possible, for %s more\n", money.Of(f.More, p.Currency))
-				printPlanned(w, *f.Parcel, p.Currency, measure.Imperial)
-			}
-		}
-	})
+	return c.show(d, plan, measure.Imperial)
 }
 
 func (c *planCmd) order(d *desk) error {
@@ -124,6 +109,9 @@ func (c *planCmd) order(d *desk) error {
 		d.json = true
 		return d.show(v.Problem, nil)
 	}
+	if c.Why {
+		return showWhy(d, v.Why())
+	}
 	return c.show(d, v.Plan, d.units())
 }
 
@@ -135,26 +123,8 @@ func (c *planCmd) show(d *desk, plan packing.Plan, units measure.System) error {
 	return packing.WritePlan(d.out, plan)
 }
 
-func (c *planCmd) whyNot(d *desk, st *studio.Studio, o studio.OrderView) error {
-	item, service, _ := strings.Cut(c.WhyNot, "/")
-	v, err := st.WhyNot(d.ctx, o.ID, item, service)
-	if err != nil {
-		return err
-	}
-	return d.show(v, func(w io.Writer) {
-		if v.Reason != nil {
-			fmt.Fprintf(w, "not possible: %s (%s)\n", v.Reason.Text, v.Reason.Rule)
-			return
-		}
-		fmt.Fprintf(w, "possible, for %s\n", money.Of(v.Total, o.Due.Currency))
-		for _, p := range v.Parcels {
-			printPlanned(w, p, o.Due.Currency, d.units())
-		}
-	})
-}
-
 func printPlan(w io.Writer, plan packing.Plan, units measure.System) {
-	fmt.Fprintf(w, "plan for hand-over on %s: %s, %s\n", plan.Day.Long(), money.Of(plan.Total, plan.Currency), provenText(plan))
+	fmt.Fprintf(w, "plan for hand-over on %s: %s, %s\n", plan.Day.Long(), money.Of(plan.Total, plan.Currency), studio.ProofOf(plan))
 	for _, o := range plan.Orders {
 		if o.Reason != nil {
 			fmt.Fprintf(w, "%s cannot go: %s (%s)\n", o.ID, o.Reason.Text, o.Reason.Rule)
@@ -172,16 +142,6 @@ func printPlan(w io.Writer, plan packing.Plan, units measure.System) {
 	for _, x := range plan.Warnings {
 		fmt.Fprintf(w, "warning: %s\n", x.Text)
 	}
-}
-
-func provenText(plan packing.Plan) string {
-	switch plan.Status {
-	case packing.Optimal:
-		return "no cheaper way exists"
-	case packing.NotProven:
-		return fmt.Sprintf("not proven: no plan costs less than %s", money.Of(plan.Bound, plan.Currency))
-	}
-	return "nothing can go"
 }
 
 func printPlanned(w io.Writer, p packing.Parcel, currency string, units measure.System) {

@@ -25,6 +25,10 @@ func (p *Problem) Told(r Reason) string {
 		}
 	}
 	for _, w := range p.Wraps {
+		if w.Name != "" && strings.HasPrefix(r.Rule, "house.") {
+			text = replaceTail(text, ": the wrap "+w.ID+" is not allowed", ": the wrap “"+w.Name+"” is not allowed")
+			text = replaceTail(text, ", "+w.ID+" is "+string(w.Shape), ", “"+w.Name+"” is "+string(w.Shape))
+		}
 		if rest, ok := strings.CutPrefix(text, w.ID+" is for "); ok && w.Name != "" {
 			return w.Name + " is for " + rest
 		}
@@ -35,6 +39,14 @@ func (p *Problem) Told(r Reason) string {
 				return s.Note + " may not " + rest
 			}
 		}
+	}
+	return text
+}
+
+// replaceTail puts other words in place of those at the end of a text; a text that ends otherwise stays.
+func replaceTail(text, old, words string) string {
+	if start, ok := strings.CutSuffix(text, old); ok {
+		return start + words
 	}
 	return text
 }

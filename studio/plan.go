@@ -5,6 +5,7 @@ import (
 
 	"solander/calendar"
 	"solander/fault"
+	"solander/measure"
 	"solander/packing"
 )
 
@@ -14,6 +15,10 @@ type PlanView struct {
 	Plan    packing.Plan
 	Order   OrderView
 	Shared  []string // what other orders of the day have to do with it
+	Units   measure.System
+
+	left    map[string]int  // pieces of each item on hand, what other orders of the day take of them included
+	retired map[string]bool // items no longer used
 }
 
 // Plan plans the parcels of an order's prints that are not packed yet, handed over on day: today or
@@ -43,6 +48,7 @@ func (s *Studio) Plan(ctx context.Context, orderID int64, day calendar.Day) (Pla
 		if one, all, err = s.asked(t, o, lines, day); err != nil {
 			return err
 		}
+		v.Units, v.left, v.retired = t.set.Units, all.room.left, all.room.retired
 		v.Order, err = t.viewOf(o)
 		return err
 	})

@@ -209,8 +209,16 @@ func sentence(e *fault.Error) string {
 	if s == "" {
 		return s
 	}
+	return upper(s) + "."
+}
+
+// upper begins a sentence with a capital.
+func upper(s string) string {
 	first, size := utf8.DecodeRuneInString(s)
-	return string(unicode.ToUpper(first)) + s[size:] + "."
+	if size == 0 {
+		return s
+	}
+	return string(unicode.ToUpper(first)) + s[size:]
 }
 
 // reader turns what was typed into values and gathers what is wrong. An empty field that is not required

@@ -29,6 +29,7 @@ type orderPage struct {
 	Plan     *planView
 	NoPlan   string // why there is none
 	Pack     *form
+	WhyNot   *form
 	Parcels  []parcelView
 	Payments []order.Payment
 	Marks    []markLine
@@ -286,6 +287,7 @@ func (f *face) planInto(r *http.Request, p *orderPage, v studio.OrderView) error
 		return nil
 	}
 	p.Plan = viewPlan(pv, p.Units)
+	p.WhyNot = whyNotForm(v, pv)
 	if pv.Plan.Status != packing.Infeasible && (v.Stage == order.AwaitsPacking || v.Override != nil) {
 		p.Pack = packForm(v.ID, &pv.Plan.Total)
 	}

@@ -2,14 +2,9 @@ package web
 
 import (
 	"fmt"
-	"net/http"
-	"strings"
 
-	"solander/calendar"
-	"solander/fault"
 	"solander/measure"
 	"solander/money"
-	"solander/order"
 	"solander/packing"
 	"solander/papers"
 	"solander/studio"
@@ -21,8 +16,9 @@ type planView struct {
 	Total    money.Amount
 	Proof    string // what is known about it
 	Held     string // why the order cannot go; "" = it can
+	Print    string // that cannot go, if it is one
 	Parcels  []plannedView
-	Rejected []rejectedView
+	Rejected []studio.WhyOption
 	Cautions []string
 	Shared   []string // what other orders of the day have to do with it
 }
@@ -48,14 +44,6 @@ type costLine struct {
 	Source string
 }
 
-// rejectedView is an option that looks cheaper and breaks a rule.
-type rejectedView struct {
-	What  string
-	Looks money.Amount
-	Rule  string
-	Text  string
-}
-
 func costLines(lines []tariff.Line, currency string) []costLine {
 	var out []costLine
 	for _, l := range lines {
@@ -71,28 +59,18 @@ func costLines(lines []tariff.Line, currency string) []costLine {
 // viewPlan turns the planner's answer into what the page shows.
 func viewPlan(pv studio.PlanView, units measure.System) *planView {
 	cur := pv.Plan.Currency
-	v := &planView{Total: money.Of(pv.Plan.Total, cur), Shared: pv.Shared}
-	switch pv.Plan.Status {
-	case packing.Optimal:
-		v.Proof = "Proven: nothing allowed costs less."
-	case packing.NotProven:
-		v.Proof = fmt.Sprintf("Not proven: no plan costs less than %s.", money.Of(pv.Plan.Bound, cur))
-	}
-	for _, o := range pv.Plan.Orders {
-		if o.Reason != nil {
-			v.Held = pv.Problem.Told(*o.Reason)
+	why := pv.Why()
+	v := &planView{Total: why.Total, Proof: upper(why.Proof) + ".", Cautions: why.Cautions, Shared: why.Shared}
+	for _, o := range why.Orders {
+		v.Held, v.Print = o.Held, o.Print
+		for _, p := range o.Parcels {
+			v.Rejected = append(v.Rejected, p.Rejected...)
 		}
-	}
-	for _, w := range pv.Plan.Warnings {
-		v.Cautions = append(v.Cautions, w.Text)
 	}
 	in := wrapIn(pv)
 	for i, pc := range pv.Plan.Parcels {
 		in.Part, in.Parts = i+1, len(pv.Plan.Parcels)
 		v.Parcels = append(v.Parcels, viewParcel(pc, in, pv.Problem, units, cur))
-	}
-	for _, rj := range pv.Plan.Rejected {
-		v.Rejected = append(v.Rejected, viewRejected(rj, pv.Problem, cur))
 	}
 	return v
 }
@@ -155,114 +133,4 @@ func serviceName(cards []tariff.Card, card, service string) string {
 		}
 	}
 	return service
-}
-
-func viewRejected(rj packing.Rejected, p packing.Problem, cur string) rejectedView {
-	names := make([]string, len(rj.Items))
-	for i, id := range rj.Items {
-		names[i] = id
-		for _, it := range p.Shelf {
-			if it.ID == id && it.Name != "" {
-				names[i] = it.Name
-			}
-		}
-	}
-	what := strings.Join(names, ", ")
-	if rj.Service != "" {
-		what += ", by " + serviceName(p.Cards, rj.Card, rj.Service)
-	}
-	return rejectedView{What: what, Looks: money.Of(rj.Looks, cur), Rule: rj.Reason.Rule, Text: p.Told(rj.Reason)}
-}
-
-// whyNotPage answers a question about the plan: why not in this packaging, by that service?
-type whyNotPage struct {
-	frame
-	Order   studio.OrderView
-	Form    *form
-	Asked   bool
-	Verdict *verdictView
-}
-
-// verdictView is the answer.
-type verdictView struct {
-	May   bool
-	Text  string
-	Rule  string
-	Lines []costLine
-	Cost  money.Amount
-}
-
-func (f *face) whyNot(w http.ResponseWriter, r *http.Request) error {
-	v, err := f.orderOf(r)
-	if err != nil {
-		return err
-	}
-	fr, err := f.frame(r, "orders", "Why not another way for "+v.Mark)
-	if err != nil {
-		return err
-	}
-	p := &whyNotPage{frame: fr, Order: v}
-	if p.Form, err = f.whyNotForm(r, v); err != nil {
-		return err
-	}
-	q := r.URL.Query()
-	p.Form.read(q)
-	var fail *failure
-	if q.Get("item") != "" || q.Get("service") != "" {
-		p.Asked = true
-		verdict, err := f.studio.WhyNot(r.Context(), v.ID, q.Get("item"), q.Get("service"))
-		if err != nil {
-			if ours(err) {
-				return err
-			}
-			fail = &failure{form: p.Form.Name, typed: q, err: err}
-			p.put(p.Form, fail)
-		} else {
-			p.Verdict = viewVerdict(verdict, v.Postage.Currency)
-		}
-	}
-	return f.show(w, r, statusOf(fail), "whynot", p)
-}
-
-func viewVerdict(v studio.Verdict, cur string) *verdictView {
-	out := &verdictView{May: v.Possible, Cost: money.Of(v.Total, cur)}
-	if v.Reason != nil {
-		out.Text, out.Rule = v.Reason.Text, v.Reason.Rule
-	}
-	for _, pc := range v.Parcels {
-		out.Lines = append(out.Lines, costLines(pc.Lines, cur)...)
-	}
-	return out
-}
-
-// whyNotForm offers what is on the shelf and every service of the cards in use.
-func (f *face) whyNotForm(r *http.Request, v studio.OrderView) (*form, error) {
-	shelf, err := f.studio.Shelf(r.Context())
-	if err != nil {
-		return nil, err
-	}
-	items := []choice{{"", "any packaging"}}
-	for _, it := range shelf {
-		if !it.Retired {
-			items = append(items, choice{it.Spec.ID, it.Spec.Name})
-		}
-	}
-	services := []choice{{"", "any service"}}
-	seen := map[string]bool{}
-	pv, err := f.studio.Plan(r.Context(), v.ID, calendar.Day{})
-	if err != nil && (fault.Is(err, fault.Internal) || v.State != order.Open) {
-		return nil, err
-	}
-	for _, c := range pv.Problem.Cards {
-		for _, s := range c.Services {
-			if !seen[s.ID] {
-				seen[s.ID] = true
-				services = append(services, choice{s.ID, s.Name})
-			}
-		}
-	}
-	fm := newForm("whynot", fmt.Sprintf("/orders/%s/why-not", v.Mark))
-	fm.ask("item", "In").of(items...).half()
-	fm.ask("service", "By").of(services...).half()
-	return fm, nil
 }

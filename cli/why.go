@@ -1,0 +1,104 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"solander/measure"
+	"solander/money"
+	"solander/packing"
+	"solander/studio"
+)
+
+// showWhy prints a plan in words.
+func showWhy(d *desk, why studio.Why) error {
+	return d.show(why, func(w io.Writer) {
+		fmt.Fprintf(w, "plan for hand-over on %s: %s, %s\n", why.Day.Long(), why.Total, why.Proof)
+		for _, o := range why.Orders {
+			printWhyOrder(w, o)
+		}
+		for _, text := range why.Shared {
+			fmt.Fprintf(w, "shared: %s\n", text)
+		}
+		for _, text := range why.Cautions {
+			fmt.Fprintf(w, "caution: %s\n", text)
+		}
+	})
+}
+
+func printWhyOrder(w io.Writer, o studio.WhyOrder) {
+	if o.Held != "" {
+		fmt.Fprintf(w, "\n%s cannot go: %s (%s)\n", o.Order, o.Held, o.Rule)
+		if o.Print != "" {
+			fmt.Fprintf(w, "  the print that cannot go: %s\n", o.Print)
+		}
+	}
+	for i, p := range o.Parcels {
+		fmt.Fprintf(w, "\nparcel %d of %s: %s, %s\n  holds %s\n", i+1, o.Order, p.Text, p.Cost, strings.Join(p.Prints, "; "))
+		table(w, func(row func(string, ...any)) {
+			for _, l := range p.Lines {
+				row("  %s\t%s\t%s", l.Rule, l.Text, l.Amount)
+			}
+		})
+		for _, r := range p.Rejected {
+			fmt.Fprintf(w, "  why not %s, which looks like %s: %s (%s)\n", r.Text, r.Looks, r.Reason, r.Rule)
+		}
+		if len(p.Rejected) == 0 {
+			fmt.Fprintln(w, "  nothing looks cheaper")
+		}
+	}
+}
+
+// whyNotFile forces a choice on every order of a problem file.
+func (c *planCmd) whyNotFile(d *desk, st *studio.Studio, p packing.Problem) error {
+	choice, service, _ := strings.Cut(c.WhyNot, "/")
+	answers, err := st.WhyNotProblem(d.ctx, p, choice, service)
+	if err != nil {
+		return err
+	}
+	d.json = d.json || !c.Text
+	return d.show(answers, func(w io.Writer) {
+		for _, a := range answers {
+			v := studio.Verdict{Planned: 1, Each: a.Parcels}
+			for i, f := range a.Parcels {
+				fmt.Fprintf(w, "parcel %d of %s: %s\n", i+1, a.Order, v.EachText(i, p.Currency))
+				if f.Reason != nil {
+					fmt.Fprintf(w, "  the rule: %s\n", f.Reason.Rule)
+					continue
+				}
+				printPlanned(w, *f.Parcel, p.Currency, measure.Imperial)
+			}
+		}
+	})
+}
+
+// whyNot forces a choice on the plan of an order.
+func (c *planCmd) whyNot(d *desk, st *studio.Studio, o studio.OrderView) error {
+	choice, service, _ := strings.Cut(c.WhyNot, "/")
+	v, err := st.WhyNot(d.ctx, o.ID, choice, service)
+	if err != nil {
+		return err
+	}
+	cur := o.Due.Currency
+	return d.show(v, func(w io.Writer) {
+		fmt.Fprint(w, v.Text(cur))
+		if v.Reason != nil {
+			fmt.Fprintf(w, " (%s)", v.Reason.Rule)
+		}
+		fmt.Fprintln(w)
+		if v.Possible {
+			fmt.Fprintf(w, "the order would cost %s", money.Of(v.Total, cur))
+			if v.Planned > 0 {
+				fmt.Fprintf(w, ", as planned it costs %s", money.Of(v.Planned, cur))
+			}
+			fmt.Fprintln(w)
+		}
+		for _, p := range v.Parcels {
+			printPlanned(w, p, cur, d.units())
+		}
+		for i := range v.Each {
+			fmt.Fprintf(w, "parcel %d as it is planned: %s\n", i+1, v.EachText(i, cur))
+		}
+	})
+}
