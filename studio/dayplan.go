@@ -271,7 +271,7 @@ func (a dayAsk) sharedWith(alone, got dayPlan, scarce map[string]bool) []string 
 		if !scarce[u.Item] || had >= u.Count {
 			continue
 		}
-		text := fmt.Sprintf("the orders of the day would take more %s than the %d there are, and others need it more", a.named(u.Item), a.room.left[u.Item])
+		text := fmt.Sprintf("the orders of the day would take more of %s than there are (%d), and others need it more", a.named(u.Item), a.room.left[u.Item])
 		if got.held() == "" && got.err == nil && got.plan.Total > alone.plan.Total {
 			text += "; alone this order would cost " + money.Of(alone.plan.Total, alone.plan.Currency).String()
 		}

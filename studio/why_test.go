@@ -89,7 +89,7 @@ func TestWhyNotWhatOthersTake(t *testing.T) {
 			continue
 		}
 		told++
-		want := "1 piece needed, other orders of the day take 1 of the 1 of " + b.shelf()["envelope-13x17"].Spec.Name
+		want := "1 piece of " + b.shelf()["envelope-13x17"].Spec.Name + " needed, there are 1 and other orders of the day take 1"
 		if got.Reason.Rule != "shelf.shared" || got.Reason.Text != want || got.Reason.Got != 2 || got.Reason.Limit != 1 {
 			t.Errorf("%s: %+v, want %q", o.Mark, got.Reason, want)
 		}

@@ -290,7 +290,7 @@ func (v PlanView) told(r *packing.Reason) *packing.Reason {
 		}
 		if others := v.left[it.ID] - *it.Stock; others > 0 {
 			out.Rule, out.Got, out.Limit = "shelf.shared", r.Got+int64(others), int64(v.left[it.ID])
-			out.Text = fmt.Sprintf("%s needed, other orders of the day take %d of the %d of %s", tariff.Show(r.Got, "pieces"), others, v.left[it.ID], cmp.Or(it.Name, it.ID))
+			out.Text = fmt.Sprintf("%s of %s needed, there are %d and other orders of the day take %d", tariff.Show(r.Got, "pieces"), cmp.Or(it.Name, it.ID), v.left[it.ID], others)
 		}
 	}
 	return &out

@@ -60,7 +60,10 @@ func costLines(lines []tariff.Line, currency string) []costLine {
 func viewPlan(pv studio.PlanView, units measure.System) *planView {
 	cur := pv.Plan.Currency
 	why := pv.Why()
-	v := &planView{Total: why.Total, Proof: upper(why.Proof) + ".", Cautions: why.Cautions, Shared: why.Shared}
+	v := &planView{Total: why.Total, Proof: upper(why.Proof) + ".", Cautions: why.Cautions}
+	for _, text := range why.Shared {
+		v.Shared = append(v.Shared, upper(text)+".")
+	}
 	for _, o := range why.Orders {
 		v.Held, v.Print = o.Held, o.Print
 		for _, p := range o.Parcels {
