@@ -44,7 +44,7 @@ var mayImport = map[string][]string{
 	"packing/layout":       {"fault", "measure"},
 	"packing/cutting":      {"fault", "measure", "packing/layout"},
 	"packing/bins":         {"fault"},
-	"intake":               with(quantities, "edition", "order", "internal/strict"),
+	"intake":               with(quantities, "sheet", "edition", "order", "internal/strict"),
 	"intake/csvfile":       with(quantities, "intake"),
 	"intake/xlsx":          with(quantities, "intake"),
 	"bench":                with(trade, "tariff", "packing"),

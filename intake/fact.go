@@ -21,7 +21,7 @@ type Fact struct {
 	Amount  money.Amount   `json:"amount,omitzero"`
 	Percent int            `json:"percent,omitempty"` // of the total: a half is 50
 	Day     calendar.Day   `json:"day,omitzero"`
-	NoYear  bool           `json:"no_year,omitempty"` // the year was not written: it is the one nearest to the sale
+	NoYear  bool           `json:"no_year,omitempty"` // the year was not written: the first such day from the sale on, of SoldOnDay and SomeDay the nearest
 	Width   measure.Length `json:"width_nm,omitempty"`
 	Height  measure.Length `json:"height_nm,omitempty"`
 	Text    string         `json:"text,omitempty"` // of a grade, a number, a count

@@ -2,10 +2,10 @@ package intake
 
 // Guess is a mapping offered for a table, with a reason for each thing guessed and what she has to say herself.
 type Guess struct {
-	Mapping Mapping    `json:"mapping"`
+	Mapping Mapping    `json:"mapping"` // without a name, and without a currency when none was found
 	Reasons []Reason   `json:"reasons"`
-	Fills   []FillSeen `json:"fills"` // every colour of the sheets that hold sales
-	Words   []WordSeen `json:"words"` // every word of the columns of states
+	Fills   []FillSeen `json:"fills"` // every colour of the sheets that hold sales, the most frequent first
+	Words   []WordSeen `json:"words"` // every word of the columns of states, the most frequent first
 	Asks    []Ask      `json:"asks"`  // what could not be guessed
 }
 
@@ -20,12 +20,12 @@ type Reason struct {
 	Sure    Confidence `json:"sure"`
 }
 
-// FillSeen is one colour of the file. What it means is never guessed: a word of states in the same rows is only told.
+// FillSeen is one colour of the file. What it means is never guessed: what its rows share is only told.
 type FillSeen struct {
 	Fill  Fill     `json:"fill"`
-	Rows  int      `json:"rows"`            // rows of that colour
-	Cells int      `json:"cells"`           // cells with a value of that colour in rows of another
-	First Place    `json:"first"`           // a row of it
+	Rows  int      `json:"rows"`            // rows whose colour it is
+	Cells int      `json:"cells"`           // cells of that colour in other rows
+	First Place    `json:"first"`           // a row with it
 	Text  []string `json:"text"`            // of that row, to be shown
 	Hint  string   `json:"hint,omitempty"`  // what the rows share: "41 of 41 rows have a tracking number"
 	Means Meaning  `json:"means,omitempty"` // as in the mapping; "" = not said
@@ -40,17 +40,52 @@ type WordSeen struct {
 
 // Ask is a part of the mapping that she has to say, because the file can be read in several ways.
 type Ask struct {
-	Part    string   `json:"part"` // "days", "decimal", "unit", "currency", "fill", "word"
+	Part    string   `json:"part"`            // "days", "decimal", "unit", "currency", "outlet", "fill", "word"
+	Value   string   `json:"value,omitempty"` // of a fill or word: which one
 	What    string   `json:"what"`
-	Choices []Choice `json:"choices"`
+	Choices []Choice `json:"choices"` // none: free text
 	Example Place    `json:"example"`
 }
 
-// Match is a saved mapping that fits a table.
-type Match struct {
-	Mapping Mapping  `json:"mapping"` // fitted to the table: the columns stand where the table has them
-	Found   int      `json:"found"`   // headings found again
-	Of      int      `json:"of"`      // headings that the mapping uses
-	New     []string `json:"new"`     // headings of the table that the mapping does not know
-	Whole   bool     `json:"whole"`   // all headings were found
+// NewGuess offers a mapping for a table, from its headings and values.
+func NewGuess(t Table) Guess {
+	g := Guess{Mapping: Mapping{Format: MappingFormat, Sheets: []SheetMap{}}, Reasons: []Reason{}, Fills: []FillSeen{}, Words: []WordSeen{}, Asks: []Ask{}}
+	for i := range t.Sheets {
+		m, reasons := guessSheet(&t.Sheets[i])
+		g.Mapping.Sheets = append(g.Mapping.Sheets, m)
+		g.Reasons = append(g.Reasons, reasons...)
+	}
+	r := &reader{in: Input{Table: t}, mapping: g.Mapping}
+	r.begin()
+	plans, err := r.plansOf()
+	if err != nil {
+		return g // no sheet holds sales: the reasons say so
+	}
+	g.habits(plans)
+	g.words(plans)
+	g.colours(r, plans)
+	return g
+}
+
+// With returns the guess with the colours and words that another mapping knows already.
+func (g Guess) With(m Mapping) Guess {
+	fills, words := map[Fill]Meaning{}, map[string]Meaning{}
+	for _, f := range m.Fills {
+		fills[f.Fill] = f.Means
+	}
+	for _, w := range m.Words {
+		words[Fold(w.Text)] = w.Means
+	}
+	g.Fills, g.Words = append([]FillSeen(nil), g.Fills...), append([]WordSeen(nil), g.Words...)
+	for i := range g.Fills {
+		if means := fills[g.Fills[i].Fill]; means != "" {
+			g.Fills[i].Means = means
+		}
+	}
+	for i := range g.Words {
+		if means := words[Fold(g.Words[i].Text)]; means != "" {
+			g.Words[i].Means = means
+		}
+	}
+	return g
 }

@@ -1,6 +1,9 @@
 package intake
 
-import "solander/calendar"
+import (
+	"solander/calendar"
+	"solander/fault"
+)
 
 // Input is all that a dry run depends on.
 type Input struct {
@@ -10,4 +13,162 @@ type Input struct {
 	Answers  Answers
 	Today    calendar.Day          // zero: days in the future are not looked for
 	Progress func(done, total int) // rows; nil: nobody wants to know
+}
+
+// Read is the dry run: what the rows of a table would make, and everything that is in the way. It changes nothing.
+// What is wrong with rows stands in the report; Faults are of the input as a whole: Invalid when the mapping is not sound or
+// does not fit the table.
+func Read(in Input) (Report, error) {
+	r := &reader{in: in, mapping: in.Answers.over(in.Mapping)}
+	if r.in.Book == nil {
+		r.in.Book = NoBook{}
+	}
+	if err := r.mapping.Validate(); err != nil {
+		return Report{}, err
+	}
+	r.begin()
+	plans, err := r.plansOf()
+	if err != nil {
+		return Report{}, err
+	}
+	r.readRows(plans)
+	r.settleYears()
+	r.readNotes()
+	r.settleEditions()
+	r.settleBuyers()
+	r.assemble()
+	r.compare()
+	r.finish()
+	return r.report, nil
+}
+
+// reader is a dry run under way.
+type reader struct {
+	in      Input
+	mapping Mapping // with the answers
+	reading reading
+	fills   map[Fill]Meaning
+	words   map[string]Meaning
+	report  Report
+	asked   map[string]int // questions by id
+	told    map[string]int // the problem that told first of a question
+	sales   []*sale
+	hashes  map[string]int // how often the same cells were met
+	orders  []*draft
+	done    int
+	total   int
+}
+
+func (r *reader) begin() {
+	m := r.mapping
+	r.reading = reading{currency: m.Currency, decimal: m.Decimal, unit: m.Unit, days: m.Days}
+	r.fills, r.words = map[Fill]Meaning{}, map[string]Meaning{}
+	r.asked, r.told, r.hashes = map[string]int{}, map[string]int{}, map[string]int{}
+	for _, f := range m.Fills {
+		r.fills[f.Fill] = f.Means
+	}
+	for _, w := range m.Words {
+		r.words[Fold(w.Text)] = w.Means
+	}
+	r.report = Report{
+		File: r.in.Table.Hash, Name: r.in.Table.Name, Mapping: m.Name,
+		Proposals: []Proposal{}, Buyers: []NewBuyer{}, Editions: []NewEdition{}, Outlets: []NewOutlet{}, SetAside: []SetAside{},
+		Problems: []Problem{}, Questions: []Question{}, Findings: append([]Finding{}, r.in.Table.Findings...),
+	}
+}
+
+// readRows reads the sales of all sheets and sets the other rows aside.
+func (r *reader) readRows(plans []plan) {
+	for _, p := range plans {
+		r.total += len(p.sheet.Rows)
+	}
+	for i := range plans {
+		p := &plans[i]
+		for j := range p.sheet.Rows {
+			row := &p.sheet.Rows[j]
+			if r.done++; r.done%512 == 0 {
+				r.tell()
+			}
+			if row.N < p.first || row.N == p.header || row.Blank() {
+				continue
+			}
+			r.report.Counts.Rows++
+			r.readRow(p, row)
+		}
+	}
+	r.tell()
+}
+
+func (r *reader) tell() {
+	if r.in.Progress != nil {
+		r.in.Progress(r.done, r.total)
+	}
+}
+
+func (r *reader) readRow(p *plan, row *Row) {
+	rule, why := p.aside(row)
+	means, fill, two, unknown := r.rowMeaning(p, row)
+	state, column := p.cell(row, State)
+	word, known := r.stateWord(state.Text)
+	switch {
+	case rule != "":
+	case means == Ignore:
+		rule, why = "colour", "its colour "+fill.String()+" means that it is no sale"
+	case known && word == Ignore:
+		rule, why = "word", "the word "+fault.Clip(state.Text)+" means that it is no sale"
+	}
+	if rule != "" {
+		r.report.SetAside = append(r.report.SetAside, SetAside{Sheet: p.sheet.Name, Row: row.N, Rule: rule, Why: why, Cells: texts(row)})
+		return
+	}
+	s := &sale{plan: p, row: row, origin: r.originOf(p, row, fill), state: means}
+	if means != Nothing {
+		s.stateFrom = "colour " + fill.String()
+	}
+	r.sales = append(r.sales, s)
+	if two {
+		r.problem(s, -1, trouble{"colour.two", "the row has two colours that mean different things", "give the row one colour", true, ""})
+	}
+	if unknown != 0 {
+		r.askFill(s, unknown)
+	}
+	r.readState(s, state, word, known, column)
+	r.readFields(s)
+}
+
+// readState joins the word of the state column with the colour.
+func (r *reader) readState(s *sale, c Cell, word Meaning, known bool, column int) {
+	switch {
+	case !known:
+		r.askWord(s, c, column)
+	case word == Nothing:
+	case s.state != Nothing && s.state != word && rankOf(s.state) != rankOf(word):
+		r.problem(s, column, trouble{"state.two", "the colour says " + string(s.state) + ", the word says " + string(word), "let both say the same, or give one of them no meaning", true, ""})
+	default:
+		s.state, s.stateFrom = word, "column "+s.plan.name(column)
+	}
+}
+
+// rankOf joins meanings that may stand beside each other: paid and waiting.
+func rankOf(m Meaning) Meaning {
+	if m == PaidFull {
+		return Waiting
+	}
+	return m
+}
+
+// name is a column's heading, or its letters.
+func (p *plan) name(column int) string {
+	if h := p.heading(column); h != "" {
+		return fault.Clip(h)
+	}
+	return Letters(column)
+}
+
+func texts(row *Row) []string {
+	all := make([]string, len(row.Cells))
+	for i, c := range row.Cells {
+		all[i] = c.Text
+	}
+	return all
 }

@@ -60,8 +60,8 @@ type Origin struct {
 	Row   int      `json:"row"`
 	Fill  Fill     `json:"fill,omitzero"` // the row's colour
 	Cells []string `json:"cells"`         // Text of each cell by column
-	// Hash is the SHA-256 of the cells, in hexadecimal digits, without regard to sheet, row, place of the columns, colour
-	// and blank cells; "-2" and so on follows when the same cells stand in the file again. It is how the row is known later.
+	// Hash is the SHA-256 of the cells, in hexadecimal digits, with their headings, without regard to sheet, row, place of the
+	// columns, colour and blank cells; "-2" and so on follows when the same cells stand in the file again. It is how the row is known later.
 	Hash string `json:"hash"`
 }
 
@@ -116,8 +116,9 @@ type Payment struct {
 type NewBuyer struct {
 	ID     int64       `json:"id"`
 	Buyer  order.Buyer `json:"buyer"`
-	Orders int         `json:"orders"` // proposals that are not known already
-	Row    Place       `json:"first"`  // where it was met first
+	Orders int         `json:"orders"`             // proposals that are not known already
+	Row    Place       `json:"first"`              // where it was met first
+	Ask    string      `json:"question,omitempty"` // several known buyers have the name
 }
 
 // NewEdition is an edition of the file: a known one when ID is not 0.

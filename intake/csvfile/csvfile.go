@@ -56,11 +56,9 @@ func Read(name string, data []byte, progress func(done, total int)) (intake.Tabl
 
 // inFile names the file before the place in it.
 func inFile(err error, name string) error {
-	for _, f := range fault.All(err) {
-		if f.Where != "" {
-			return f.At("%s, %s", name, f.Where)
-		}
-		return f.At("%s", name)
+	f := fault.All(err)[0]
+	if f.Where != "" {
+		return f.At("%s, %s", name, f.Where)
 	}
-	return err
+	return f.At("%s", name)
 }

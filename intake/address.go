@@ -1,0 +1,168 @@
+package intake
+
+import (
+	"regexp"
+	"strings"
+
+	"solander/fault"
+	"solander/order"
+)
+
+var (
+	townUS   = regexp.MustCompile(`^(.+?),? +([A-Za-z]{2})\.?,? +([0-9]{5}(?:-[0-9]{4})?)$`)
+	townCA   = regexp.MustCompile(`^(.+?),? +([A-Za-z]{2}),? +([A-Za-z][0-9][A-Za-z] ?[0-9][A-Za-z][0-9])$`)
+	townGB   = regexp.MustCompile(`^(.*?),? *([A-Za-z]{1,2}[0-9][A-Za-z0-9]? ?[0-9][A-Za-z]{2})$`)
+	codeTown = regexp.MustCompile(`^(?:([A-Z]{1,2})-)?([0-9]{4,5}|[0-9]{4} ?[A-Z]{2}) +([^0-9]+)$`)
+)
+
+// readPerson reads the buyer and the address.
+func (r *reader) readPerson(s *sale) {
+	s.buyer = order.Buyer{Name: s.text(Buyer), Email: strings.TrimPrefix(s.text(Email), "mailto:"), Phone: s.text(Phone)}
+	if s.buyer.Name == "" {
+		s.buyer.Name = clean(s.text(FirstName) + " " + s.text(LastName))
+	}
+	if err := (order.Buyer{Name: "x", Email: s.buyer.Email}).Validate(); err != nil {
+		_, column := s.plan.cell(s.row, Email)
+		r.problem(s, column, trouble{"email", fault.All(err)[0].What, "correct it, or leave it empty", false, ""})
+		s.buyer.Email = ""
+	}
+	a := order.Address{Line1: s.text(Line1), Line2: s.text(Line2), City: s.text(City), Region: s.text(Region), Postcode: s.postcode(), Country: s.text(Country)}
+	whole := s.plan.text(s.row, Address, "\n")
+	if whole != "" {
+		a = r.takeApart(s, whole, a)
+	}
+	if a == (order.Address{}) {
+		return
+	}
+	r.readCountry(s, &a)
+	if a.Name == "" {
+		a.Name = s.buyer.Name
+	}
+	s.address = a.Tidy()
+	r.checkAddress(s)
+}
+
+// postcode restores the zeros in front of a ZIP that a spreadsheet program dropped from a number.
+func (s *sale) postcode() string {
+	c, _ := s.plan.cell(s.row, Postcode)
+	if c.Kind == Number {
+		return c.Number
+	}
+	return clean(c.Text)
+}
+
+func (r *reader) readCountry(s *sale, a *order.Address) {
+	if a.Country == "" {
+		a.Country = r.mapping.Country
+		return
+	}
+	code, ok := countryOf(a.Country)
+	if !ok {
+		_, column := s.plan.cell(s.row, Country)
+		r.problem(s, column, trouble{"address.country", "this is no country: " + fault.Clip(a.Country), "write its English name or its two letters of ISO 3166", false, ""})
+		return
+	}
+	a.Country = code
+}
+
+// checkAddress tells what a label would lack. It bars nothing: what was sent long ago needs no address, and what is to be sent
+// is flagged until it has one. Nothing is silently changed but the zeros that a number cannot hold.
+func (r *reader) checkAddress(s *sale) {
+	if c, column := s.plan.cell(s.row, Postcode); c.Kind == Number && s.address.Country == "US" && len(s.address.Postcode) < 5 {
+		was := s.address.Postcode
+		s.address.Postcode = strings.Repeat("0", 5-len(was)) + was
+		r.problem(s, column, trouble{"address.zeros", "the number " + was + " was read as the ZIP " + s.address.Postcode, "format the column as text", false, ""})
+	}
+	a := s.address
+	if a.Name == "" {
+		a.Name = "x" // a missing buyer is told on its own
+	}
+	err := a.Validate()
+	if err == nil {
+		return
+	}
+	for _, f := range fault.All(err) {
+		field := map[string]Field{"ship_to.line1": Line1, "ship_to.city": City, "ship_to.region": Region, "ship_to.postcode": Postcode, "ship_to.country": Country}[f.Field]
+		_, column := s.plan.cell(s.row, field)
+		if column < 0 {
+			_, column = s.plan.cell(s.row, Address)
+		}
+		r.problem(s, column, trouble{"address", f.What, f.Mend, false, ""})
+	}
+}
+
+// takeApart parts an address in one cell. Its lines are those of the cell, or what commas part. What other columns say stays.
+func (r *reader) takeApart(s *sale, whole string, a order.Address) order.Address {
+	lines := addressLines(whole)
+	if len(lines) > 1 {
+		if code, ok := countryOf(lines[len(lines)-1]); ok {
+			lines = lines[:len(lines)-1]
+			if a.Country == "" {
+				a.Country = code
+			}
+		}
+	}
+	if len(lines) > 1 && s.buyer.Name != "" && Fold(lines[0]) == Fold(s.buyer.Name) {
+		a.Name, lines = lines[0], lines[1:]
+	}
+	for i := len(lines) - 1; i >= 0 && a.City == ""; i-- {
+		if t, ok := townOf(lines, i, a); ok {
+			a, lines = t, lines[:i]
+			if a.City == "" && i > 0 {
+				a.City, lines = lines[i-1], lines[:i-1]
+			}
+		}
+	}
+	if len(lines) > 2 && a.Name == "" {
+		a.Name, lines = lines[0], lines[1:]
+	}
+	if len(lines) > 0 && a.Line1 == "" {
+		a.Line1, a.Line2 = lines[0], strings.Join(lines[1:], ", ")
+	}
+	if a.City == "" {
+		_, column := s.plan.cell(s.row, Address)
+		r.problem(s, column, trouble{"address.apart", "the address could not be taken apart", "look at its parts; the cell is kept with the order", false, ""})
+	}
+	return a
+}
+
+func addressLines(whole string) []string {
+	var lines []string
+	parts := strings.Split(whole, "\n")
+	if len(parts) == 1 {
+		parts = strings.Split(joinRegion(whole), ",")
+	}
+	for _, l := range parts {
+		if l = clean(strings.Trim(l, ", ")); l != "" {
+			lines = append(lines, l)
+		}
+	}
+	return lines
+}
+
+var commaRegion = regexp.MustCompile(`, *([A-Za-z]{2},? +(?:[0-9]{5}(?:-[0-9]{4})?|[A-Za-z][0-9][A-Za-z] ?[0-9][A-Za-z][0-9]))( *(?:,|$))`)
+
+// joinRegion takes the comma between town and state away, so that commas part lines.
+func joinRegion(s string) string { return commaRegion.ReplaceAllString(s, " $1$2") }
+
+// townOf reads the line with the town in the habits of a few countries; the forms are those of order's postcodes.
+func townOf(lines []string, i int, a order.Address) (order.Address, bool) {
+	line, country := lines[i], a.Country
+	if m := townUS.FindStringSubmatch(line); m != nil && (country == "" || country == "US") {
+		a.City, a.Region, a.Postcode = strings.TrimSuffix(m[1], ","), strings.ToUpper(m[2]), m[3]
+		return a, true
+	}
+	if m := townCA.FindStringSubmatch(line); m != nil && (country == "" || country == "CA") {
+		a.City, a.Region, a.Postcode = strings.TrimSuffix(m[1], ","), strings.ToUpper(m[2]), strings.ToUpper(m[3])
+		return a, true
+	}
+	if m := townGB.FindStringSubmatch(line); m != nil && country == "GB" {
+		a.City, a.Postcode = m[1], strings.ToUpper(m[2])
+		return a, true
+	}
+	if m := codeTown.FindStringSubmatch(line); m != nil && country != "US" && country != "GB" && country != "CA" {
+		a.Postcode, a.City = m[2], strings.TrimSpace(m[3])
+		return a, true
+	}
+	return a, false
+}

@@ -1,0 +1,346 @@
+package intake
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"solander/edition"
+	"solander/fault"
+	"solander/measure"
+)
+
+// spec is what rows say of an edition; what they do not say is zero. Sides are ordered, since people write them both ways.
+// Of is part of it only where neither size nor grade is said.
+type spec struct {
+	title        string
+	short, long  measure.Length
+	grade, paper string
+	of           int
+}
+
+func specOf(s *sale) spec {
+	p := spec{title: Fold(s.title), short: min(s.size.width, s.size.height), long: max(s.size.width, s.size.height), grade: Fold(s.grade), paper: Fold(s.paper)}
+	if p.short == 0 && p.grade == "" {
+		p.of = s.of()
+	}
+	return p
+}
+
+// of is the limit that a row says: in its column, or behind the stroke of a numbered impression.
+func (s *sale) of() int {
+	if s.limit > 0 {
+		return s.limit
+	}
+	if n := s.numbers; len(n.numbers) > 0 && n.numbers[0].Kind == edition.Numbered {
+		return n.of
+	}
+	return 0
+}
+
+// fits reports whether an edition described by p may be q, of which more is known.
+func (p spec) fits(q spec, ofP, ofQ int) bool {
+	return p.title == q.title && (p.short == 0 || p.short == q.short && p.long == q.long) && (p.grade == "" || p.grade == q.grade) &&
+		(p.paper == "" || p.paper == q.paper) && (ofP == 0 || ofQ == 0 || ofP == ofQ)
+}
+
+// said counts what a spec says beside the title.
+func (p spec) said() int {
+	n := 0
+	for _, is := range []bool{p.short > 0, p.grade != "", p.paper != "", p.of > 0} {
+		if is {
+			n++
+		}
+	}
+	return n
+}
+
+// catalogue is the specs of a file in the order in which they were met.
+type catalogue struct {
+	list    []spec
+	sales   map[spec][]*sale
+	of      map[spec]int
+	byTitle map[string][]spec
+}
+
+func (r *reader) catalogue() catalogue {
+	c := catalogue{sales: map[spec][]*sale{}, of: map[spec]int{}, byTitle: map[string][]spec{}}
+	for _, s := range r.sales {
+		s.edition = -1
+		if Fold(s.title) == "" {
+			continue
+		}
+		p := specOf(s)
+		if len(c.sales[p]) == 0 {
+			c.list = append(c.list, p)
+			c.byTitle[p.title] = append(c.byTitle[p.title], p)
+		}
+		c.sales[p] = append(c.sales[p], s)
+		if c.of[p] == 0 {
+			c.of[p] = s.of()
+		}
+	}
+	return c
+}
+
+// mostSpecs bounds the editions of one title that are compared with each other.
+const mostSpecs = 300
+
+// better returns the specs of the same title that say more and agree, without those that are themselves such a poorer one.
+func (c catalogue) better(p spec) []spec {
+	var all []spec
+	same := c.byTitle[p.title]
+	if len(same) > mostSpecs {
+		return nil
+	}
+	for _, q := range same {
+		if q != p && q.said() > p.said() && p.fits(q, c.of[p], c.of[q]) {
+			all = append(all, q)
+		}
+	}
+	var top []spec
+	for _, q := range all {
+		poorer := false
+		for _, o := range all {
+			poorer = poorer || o != q && o.said() > q.said() && q.fits(o, c.of[q], c.of[o])
+		}
+		if !poorer {
+			top = append(top, q)
+		}
+	}
+	return top
+}
+
+// settleEditions says for each row which edition it sells: a row that says little is of the one edition of the file or of the
+// book that agrees with it; when there are several, she is asked.
+func (r *reader) settleEditions() {
+	c := r.catalogue()
+	index := map[spec]int{}
+	for _, p := range c.list {
+		if len(c.better(p)) == 0 {
+			index[p] = r.addEdition(c, p)
+		}
+	}
+	for _, p := range c.list {
+		top := c.better(p)
+		if len(top) == 0 {
+			continue
+		}
+		if len(top) == 1 {
+			r.give(c.sales[p], index[top[0]])
+			continue
+		}
+		r.askEdition(c, p, top, index)
+	}
+	for i := range r.report.Editions {
+		r.askLimit(i)
+	}
+	for _, s := range r.sales {
+		r.checkEdition(s)
+	}
+}
+
+func (r *reader) give(sales []*sale, at int) {
+	for _, s := range sales {
+		s.edition = at
+		r.met(at, s)
+	}
+}
+
+// met notes what a row says about its edition.
+func (r *reader) met(at int, s *sale) {
+	e := &r.report.Editions[at]
+	if s.price != nil {
+		e.Price = *s.price
+	}
+	if e.Limit == 0 && e.ID == 0 {
+		e.Limit = s.of()
+	}
+	for _, n := range s.numbers.numbers {
+		if n.Kind == edition.Numbered {
+			e.Highest = max(e.Highest, n.N)
+			continue
+		}
+		if e.ID == 0 {
+			p := proofs(&e.Proofs, n.Kind)
+			*p = max(*p, n.N, s.numbers.of)
+		}
+	}
+}
+
+func proofs(p *edition.Proofs, k edition.Kind) *int {
+	switch k {
+	case edition.PP:
+		return &p.PP
+	case edition.HC:
+		return &p.HC
+	case edition.BAT:
+		return &p.BAT
+	}
+	return &p.AP
+}
+
+// addEdition makes an edition of a spec, or finds it in the book.
+func (r *reader) addEdition(c catalogue, p spec) int {
+	s := c.sales[p][0]
+	e := NewEdition{Title: s.title, Width: s.size.width, Height: s.size.height, Size: s.sizeText, Grade: s.grade, Paper: s.paper, Row: s.place(-1)}
+	if p.of > 0 {
+		e.Limit = p.of
+	}
+	known, several := r.inBook(c, p, &e)
+	if several {
+		return r.askKnown(c, p, known, e)
+	}
+	if len(known) == 1 {
+		e.from(known[0])
+	}
+	r.report.Editions = append(r.report.Editions, e)
+	at := len(r.report.Editions) - 1
+	r.give(c.sales[p], at)
+	return at
+}
+
+func (e *NewEdition) from(k edition.Edition) {
+	e.ID, e.Work, e.Title, e.Width, e.Height, e.Grade, e.Paper, e.Limit, e.Proofs = k.ID, k.Work, k.Title, k.Width, k.Height, k.Grade, k.Paper, k.Limit, k.Proofs
+	e.Size = k.Size(measure.SystemOf(k.Width, k.Height))
+}
+
+// inBook returns the editions of the book that agree with a spec, and notes the work.
+func (r *reader) inBook(c catalogue, p spec, e *NewEdition) (known []edition.Edition, several bool) {
+	for _, k := range r.in.Book.Editions(e.Title) {
+		e.Work = k.Work
+		q := spec{title: p.title, short: min(k.Width, k.Height), long: max(k.Width, k.Height), grade: Fold(k.Grade), paper: Fold(k.Paper)}
+		if p.fits(q, c.of[p], k.Limit) {
+			known = append(known, k)
+		}
+	}
+	return known, len(known) > 1
+}
+
+// askKnown asks which of several editions of the book a spec is.
+func (r *reader) askKnown(c catalogue, p spec, known []edition.Edition, e NewEdition) int {
+	q := Question{ID: "edition:" + r.specWords(c, p), What: "Which edition is " + r.specWords(c, p) + "?", Where: c.sales[p][0].place(-1)}
+	for _, k := range known {
+		q.Choices = append(q.Choices, Choice{strconv.FormatInt(k.ID, 10), k.Name(measure.SystemOf(k.Width, k.Height))})
+	}
+	answer := r.in.Answers[q.ID]
+	for _, k := range known {
+		if answer == strconv.FormatInt(k.ID, 10) {
+			e.from(k)
+			break
+		}
+	}
+	for _, s := range c.sales[p] {
+		r.ask(q)
+		if e.ID == 0 {
+			r.problem(s, titleColumn(s), trouble{"edition.which", "several editions in the book agree with " + fault.Clip(s.title), "say which one it is, or write size and grade", true, q.ID})
+		}
+	}
+	if e.ID == 0 {
+		return -1
+	}
+	r.report.Editions = append(r.report.Editions, e)
+	at := len(r.report.Editions) - 1
+	r.give(c.sales[p], at)
+	return at
+}
+
+func titleColumn(s *sale) int {
+	_, column := s.plan.cell(s.row, Title)
+	return column
+}
+
+// askEdition asks which of several editions of the file a spec is that says less.
+func (r *reader) askEdition(c catalogue, p spec, top []spec, index map[spec]int) {
+	q := Question{ID: "edition:" + r.specWords(c, p), What: "Which edition is " + r.specWords(c, p) + ", of which the rows say no more?", Where: c.sales[p][0].place(-1)}
+	chosen := -1
+	for _, t := range top {
+		w := r.specWords(c, t)
+		q.Choices = append(q.Choices, Choice{w, w})
+		if r.in.Answers[q.ID] == w {
+			chosen = index[t]
+		}
+	}
+	for _, s := range c.sales[p] {
+		r.ask(q)
+		if chosen < 0 {
+			r.problem(s, titleColumn(s), trouble{"edition.which", "several editions of the file agree with " + fault.Clip(s.title), "say which one it is, or write size and grade", true, q.ID})
+		}
+	}
+	if chosen >= 0 {
+		r.give(c.sales[p], chosen)
+	}
+}
+
+// specWords names an edition as the rows say it: "heron, 12x18, fine".
+func (r *reader) specWords(c catalogue, p spec) string {
+	s := c.sales[p][0]
+	parts := []string{s.title}
+	for _, part := range []string{s.sizeText, s.grade, s.paper} {
+		if part != "" {
+			parts = append(parts, part)
+		}
+	}
+	if p.of > 0 {
+		parts = append(parts, fmt.Sprintf("of %d", p.of))
+	}
+	return strings.Join(parts, ", ")
+}
+
+func (e NewEdition) words() string {
+	parts := []string{e.Title}
+	for _, part := range []string{e.Size, e.Grade, e.Paper} {
+		if part != "" {
+			parts = append(parts, part)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+// askLimit asks for the limit of a new edition that has numbers but none. The answer is the limit.
+func (r *reader) askLimit(at int) {
+	e := &r.report.Editions[at]
+	if e.ID != 0 || e.Limit != 0 || e.Highest == 0 && e.Proofs == (edition.Proofs{}) {
+		return
+	}
+	id := "limit:" + e.words()
+	answer, err := strconv.Atoi(strings.TrimSpace(r.in.Answers[id]))
+	if err == nil && answer > 0 && answer <= edition.MaxLimit && answer >= e.Highest {
+		e.Limit = answer
+	}
+	for _, s := range r.sales {
+		if s.edition != at {
+			continue
+		}
+		r.ask(Question{ID: id, What: fmt.Sprintf("How many numbers does %s have? The highest in the file is %d", e.words(), e.Highest), Where: s.place(-1)})
+		if e.Limit == 0 {
+			r.problem(s, -1, trouble{"edition.limit", "the limit of " + fault.Clip(e.Title) + " is not said", "say how many numbers it has", true, id})
+		}
+	}
+}
+
+// checkEdition holds the numbers of a row to its edition.
+func (r *reader) checkEdition(s *sale) {
+	if s.edition < 0 {
+		return
+	}
+	e := r.report.Editions[s.edition]
+	_, column := s.plan.cell(s.row, Numbers)
+	if column < 0 {
+		column = titleColumn(s)
+	}
+	if of := s.of(); of > 0 && e.Limit > 0 && of != e.Limit {
+		r.problem(s, column, trouble{"edition.limits", fmt.Sprintf("the row says that there are %d of %s, elsewhere there are %d", of, fault.Clip(e.Title), e.Limit), "correct the number, or write the size and grade that tell the editions apart", true, ""}, e.Row)
+		return
+	}
+	whole := edition.Edition{Limit: e.Limit, Proofs: e.Proofs}
+	for _, n := range s.numbers.numbers {
+		if e.ID != 0 && whole.Open() {
+			r.problem(s, column, trouble{"edition.open", fault.Clip(e.Title) + " is an open edition: it has no numbers", "take the number out", true, ""})
+			return
+		}
+		if n.N > whole.Count(n.Kind) && e.Limit > 0 {
+			r.problem(s, column, trouble{"number.limit", fmt.Sprintf("%s is beyond the %d of this edition", n, whole.Count(n.Kind)), "correct the number", true, ""})
+		}
+	}
+}

@@ -1,0 +1,52 @@
+package intake
+
+import "fmt"
+
+// guessHeader finds the row of the headings: among the first rows the one with the most words that are headings.
+func guessHeader(s *Sheet) (Row, int) {
+	known := map[string]bool{}
+	for _, v := range headingWords {
+		for _, w := range v.words {
+			known[w] = true
+		}
+	}
+	best, most := Row{}, 0
+	for i, r := range s.Rows {
+		if i >= mostHeader {
+			break
+		}
+		n := 0
+		for _, c := range r.Cells {
+			n += btoi(c.Kind == Words && !c.Merged && known[headingWord(c.Text)])
+		}
+		if n > most {
+			best, most = r, n
+		}
+	}
+	if most < 2 {
+		return Row{}, 0
+	}
+	return best, most
+}
+
+// guessSheet guesses one sheet; a sheet whose columns cannot be sales is skipped.
+func guessSheet(s *Sheet) (SheetMap, []Reason) {
+	header, n := guessHeader(s)
+	m := SheetMap{Sheet: s.Name, Header: header.N}
+	columns, reasons := guessColumns(s, header, header.N)
+	has := map[Field]bool{}
+	for _, c := range columns {
+		has[c.Field] = true
+	}
+	print, person := has[Title] || has[Numbers], has[Buyer] || has[LastName] || has[Email] || has[SoldOn] || has[Ref] || has[Price]
+	if !print || !person {
+		m.Skip, m.Header = true, 0
+		return m, []Reason{{Sheet: s.Name, Column: -1, Part: "skip", Value: "true", Why: "no columns were found that say what was sold, and to whom or when", Sure: Likely}}
+	}
+	m.Columns = columns
+	why := Reason{Sheet: s.Name, Column: -1, Part: "header", Value: fmt.Sprint(header.N), Sure: Plain, Why: fmt.Sprintf("row %d has %d words that are usual headings", header.N, n)}
+	if header.N == 0 {
+		why.Why, why.Sure = "no row has words that are usual headings", Doubtful
+	}
+	return m, append([]Reason{why}, reasons...)
+}

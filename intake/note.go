@@ -1,0 +1,274 @@
+package intake
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"solander/calendar"
+	"solander/measure"
+	"solander/money"
+)
+
+// reading is how notes of one file are read.
+type reading struct {
+	currency, decimal, unit string
+	days                    DayOrder
+}
+
+// Bounds of a note; what is beyond is kept and not read.
+const (
+	mostNote  = 4_000 // bytes
+	mostFacts = 40
+)
+
+// factsIn finds what a note says, in the order of its words. near is the day of the sale, for days without a year; zero
+// leaves such days out. The facts have no ids yet.
+func (g reading) factsIn(note string, near calendar.Day) []Fact {
+	if len(note) > mostNote || !utf8.ValidString(note) {
+		return nil
+	}
+	var all []Fact
+	taken := make([]bool, len(note))
+	for _, p := range patterns {
+		for from := 0; from < len(note) && len(all) < mostFacts; {
+			m := p.re.FindStringSubmatchIndex(note[from:])
+			if m == nil {
+				break
+			}
+			for i := range m {
+				if m[i] >= 0 {
+					m[i] += from
+				}
+			}
+			from = max(m[3], from+1)
+			for from < len(note) && !utf8.RuneStart(note[from]) {
+				from++
+			}
+			if slices.Contains(taken[m[2]:m[3]], true) || negated(note[:m[2]], p.kind) {
+				continue
+			}
+			f, ok := g.fact(p, note, m, near)
+			if !ok {
+				continue
+			}
+			for i := m[2]; i < m[3]; i++ {
+				taken[i] = true
+			}
+			all = append(all, f)
+		}
+	}
+	slices.SortStableFunc(all, func(a, b Fact) int { return cmp.Compare(a.Start, b.Start) })
+	return all
+}
+
+// negated reports a no or not before words that mean the opposite with it.
+func negated(before string, kind FactKind) bool {
+	if kind != IsGift && kind != PaidAll && kind != PaidPart {
+		return false
+	}
+	fields := strings.Fields(strings.ToLower(before))
+	if len(fields) == 0 {
+		return false
+	}
+	switch fields[len(fields)-1] {
+	case "no", "not", "isn't", "never", "un", "kein", "nicht":
+		return true
+	}
+	return false
+}
+
+// fact makes a fact of a match: m[2:4] are its words, m[4:6] the part with the value.
+func (g reading) fact(p pattern, note string, m []int, near calendar.Day) (Fact, bool) {
+	f := Fact{Kind: p.kind, Words: note[m[2]:m[3]], Start: m[2], End: m[3], Percent: p.percent, Sure: p.sure}
+	if p.value == noValue {
+		return f, true
+	}
+	at := 4
+	for at+1 < len(m) && m[at] < 0 {
+		at += 2
+	}
+	if at+1 >= len(m) {
+		return f, false
+	}
+	ok := g.value(&f, p.value, note[m[at]:m[at+1]], near)
+	return f, ok
+}
+
+func (g reading) value(f *Fact, kind valueOfFact, text string, near calendar.Day) bool {
+	switch kind {
+	case moneyValue:
+		return g.amount(f, text)
+	case percentValue:
+		n, err := strconv.Atoi(text)
+		f.Percent = n
+		return err == nil && n > 0 && n <= 100
+	case dayValue:
+		return g.day(f, text, near)
+	case sizeValue:
+		z, ok, t := sizeOf(text, g.unit)
+		f.Width, f.Height, f.Text = z.width, z.height, text
+		if t.rule == "size.unit" {
+			f.Sure = Doubtful
+			return true
+		}
+		return ok
+	}
+	f.Text = text
+	return true
+}
+
+func (g reading) amount(f *Fact, text string) bool {
+	s := strings.ToLower(text)
+	for _, w := range []struct{ word, code string }{{"dollars", "$"}, {"dollar", "$"}, {"euros", "EUR"}, {"euro", "EUR"}, {"pounds", "GBP"}, {"pound", "GBP"}} {
+		if rest, ok := strings.CutSuffix(s, w.word); ok {
+			s = rest + w.code
+			break
+		}
+	}
+	a, ok, t := amountText(s, g.currency, g.decimal)
+	if t.rule == "amount.decimal" {
+		f.Sure, f.Text = Doubtful, text
+		return true
+	}
+	f.Amount = a
+	return ok && a.Minor > 0
+}
+
+func (g reading) day(f *Fact, text string, near calendar.Day) bool {
+	d, ok, t := dayText(text, g.days)
+	if t.rule == "day.order" {
+		f.Sure, f.Text = Doubtful, text
+		return true
+	}
+	if !ok || d.year == 0 && near.IsZero() {
+		f.Text = text
+		return ok
+	}
+	f.Day, f.NoYear = d.near(near), d.year == 0
+	if f.NoYear && f.Day.Before(near) && f.Kind != SoldOnDay && f.Kind != SomeDay {
+		y, _, _ := f.Day.Civil()
+		f.Day = d.in(y + 1) // what follows a sale comes after it
+	}
+	if f.NoYear && f.Sure == Plain {
+		f.Sure = Likely
+	}
+	return true
+}
+
+// says tells a fact in plain words.
+func (f Fact) says() string {
+	what := f.Amount.String()
+	switch {
+	case f.Percent > 0:
+		what = strconv.Itoa(f.Percent) + " % of the total"
+	case f.Amount.IsZero() && f.Text != "":
+		what = f.Text
+	case f.Amount.IsZero():
+		what = "something"
+	}
+	day := f.Day.Long()
+	if f.Day.IsZero() {
+		day = f.Text
+	}
+	switch f.Kind {
+	case PaidPart:
+		return what + " is paid"
+	case StillOwed:
+		return what + " is still owed"
+	case PaidAll:
+		return "paid in full"
+	case NotPaid:
+		return "nothing is paid yet"
+	case SomeAmount:
+		return what + ", and the words do not say what for"
+	case SomeDay:
+		return day + ", and the words do not say what for"
+	case OfSize:
+		return sizeWords(f)
+	case OfGrade:
+		return "grade " + f.Text
+	case OfNumber:
+		return "number " + f.Text
+	case HowMany:
+		return f.Text + " prints"
+	case IsGift:
+		return "it is a gift"
+	}
+	return fmt.Sprintf("%s %s", map[FactKind]string{
+		SheetOn: "the sheet is due from the lab on", HoldUntil: "not to be sent before", NeededBy: "to arrive by", SentOnDay: "sent on", SoldOnDay: "sold on",
+	}[f.Kind], day)
+}
+
+func sizeWords(f Fact) string {
+	if f.Width == 0 {
+		return "size " + f.Text + ", without a unit"
+	}
+	system := measure.SystemOf(f.Width, f.Height)
+	return "size " + f.Width.In(system) + " × " + f.Height.In(system)
+}
+
+// contradict fills Against of each fact with the ids of those that cannot be true with it. due is what the order costs;
+// zero when it is not known.
+func contradict(facts []Fact, due money.Amount) {
+	for i := range facts {
+		for j := range facts {
+			if i != j && against(facts[i], facts[j], due) {
+				facts[i].Against = append(facts[i].Against, facts[j].ID)
+			}
+		}
+	}
+}
+
+func against(a, b Fact, due money.Amount) bool {
+	if rank(a.Kind) > rank(b.Kind) {
+		a, b = b, a
+	}
+	switch {
+	case a.Kind == b.Kind:
+		return differ(a, b)
+	case a.Kind == PaidAll:
+		return b.Kind == NotPaid || b.Kind == StillOwed || b.Kind == PaidPart && b.Percent != 100
+	case a.Kind == NotPaid:
+		return b.Kind == PaidPart
+	case a.Kind == StillOwed && b.Kind == PaidPart:
+		x, ok1 := share(a, due)
+		y, ok2 := share(b, due)
+		return ok1 && ok2 && x.Minor+y.Minor != due.Minor
+	}
+	return false
+}
+
+// rank puts the kinds that are about money in an order, so that against looks at each pair once.
+func rank(k FactKind) int {
+	return slices.Index([]FactKind{PaidAll, NotPaid, StillOwed, PaidPart}, k) & 0xF
+}
+
+func differ(a, b Fact) bool {
+	switch a.Kind {
+	case StillOwed:
+		return a.Amount != b.Amount || a.Percent != b.Percent
+	case SheetOn, HoldUntil, NeededBy, SentOnDay, SoldOnDay:
+		return a.Day != b.Day
+	case OfSize:
+		return a.Width != b.Width || a.Height != b.Height
+	case OfGrade, HowMany:
+		return Fold(a.Text) != Fold(b.Text)
+	}
+	return false
+}
+
+// share is the amount of a fact about money, of a total that is known when only a share of it is said.
+func share(f Fact, due money.Amount) (money.Amount, bool) {
+	if f.Percent == 0 {
+		return f.Amount, !f.Amount.IsZero() && due.Minor > 0
+	}
+	if due.Minor <= 0 {
+		return money.Amount{}, false
+	}
+	a, err := due.Share(int64(f.Percent), 100)
+	return a, err == nil
+}

@@ -1,0 +1,96 @@
+package intake
+
+import (
+	"cmp"
+	"slices"
+)
+
+// Match is a saved mapping that fits a table.
+type Match struct {
+	Mapping Mapping  `json:"mapping"` // fitted to the table: its sheets and columns as the table has them
+	Found   int      `json:"found"`   // headings found again
+	Of      int      `json:"of"`      // headings that the mapping uses
+	New     []string `json:"new"`     // headings of the table that the mapping does not know
+	Whole   bool     `json:"whole"`   // all headings were found: the mapping can be used as it is
+}
+
+// Offer returns the saved mappings that fit a table, the best first: those of which at least half of the headings in use are found
+// on one sheet. Mappings without headings fit nothing by themselves.
+func Offer(t Table, saved []Mapping) []Match {
+	var all []Match
+	for _, m := range saved {
+		if f, ok := m.fit(t); ok {
+			all = append(all, f)
+		}
+	}
+	slices.SortStableFunc(all, func(a, b Match) int {
+		return cmp.Or(cmp.Compare(b.Found*max(a.Of, 1), a.Found*max(b.Of, 1)), cmp.Compare(b.Found, a.Found), cmp.Compare(len(a.New), len(b.New)))
+	})
+	return all
+}
+
+// fit fits each mapped sheet to the sheet of the table that has its name, or else the most of its headings.
+func (m Mapping) fit(t Table) (Match, bool) {
+	f := Match{Mapping: m, New: []string{}}
+	f.Mapping.Sheets = nil
+	used := map[int]bool{}
+	for _, s := range m.Sheets {
+		if s.Skip {
+			f.Mapping.Sheets = append(f.Mapping.Sheets, s)
+			continue
+		}
+		at, row := s.best(t, used)
+		f.Of += s.needed()
+		if at < 0 {
+			continue
+		}
+		used[at] = true
+		f.Found += s.headed(row)
+		f.Mapping.Sheets = append(f.Mapping.Sheets, s.fitted(&t.Sheets[at], row, &f.New))
+	}
+	f.Whole = f.Found == f.Of && f.Of > 0
+	return f, f.Found > 0 && f.Found*2 >= f.Of
+}
+
+// best returns the sheet with the most of the headings, and the row that has them; -1 when none has half of them.
+func (m SheetMap) best(t Table, used map[int]bool) (int, Row) {
+	at, most, head := -1, 0, Row{}
+	for i := range t.Sheets {
+		if used[i] {
+			continue
+		}
+		for j, r := range t.Sheets[i].Rows {
+			if j >= mostHeader {
+				break
+			}
+			n := m.headed(r)*2 + btoi(t.Sheets[i].Name == m.Sheet)
+			if n > most && m.headed(r)*2 >= m.needed() && m.headed(r) > 0 {
+				at, most, head = i, n, r
+			}
+		}
+	}
+	return at, head
+}
+
+// fitted returns the sheet's mapping with the places of a row of headings. Columns whose heading is gone are left out.
+func (m SheetMap) fitted(s *Sheet, head Row, fresh *[]string) SheetMap {
+	out := SheetMap{Sheet: s.Name, Header: head.N}
+	if m.First > 0 {
+		out.First = m.First - m.Header + head.N
+	}
+	p := plan{header: head.N, headings: headingsOf(head)}
+	known := map[string]bool{}
+	for _, c := range m.Columns {
+		known[Fold(c.Heading)] = true
+		if at, ok := p.find(c); ok && Fold(c.Heading) != "" {
+			c.Column = at
+			out.Columns = append(out.Columns, c)
+		}
+	}
+	for i, h := range p.headings {
+		if h != "" && !known[h] {
+			*fresh = append(*fresh, clean(head.Cells[i].Text))
+		}
+	}
+	return out
+}

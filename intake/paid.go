@@ -1,0 +1,66 @@
+package intake
+
+import (
+	"solander/money"
+)
+
+// yesWords say in a column of amounts that all was paid; noWords that nothing was.
+var (
+	yesWords = map[string]bool{"yes": true, "y": true, "paid": true, "x": true, "ok": true, "done": true, "full": true, "in full": true, "paid in full": true, "all": true, "ja": true, "oui": true, "true": true}
+	noWords  = map[string]bool{"no": true, "n": true, "not yet": true, "unpaid": true, "nein": true, "non": true, "false": true, "open": true, "pending": true}
+)
+
+// readMoney reads the columns of money. An amount in a merged cell belongs to its first row alone.
+func (r *reader) readMoney(s *sale) {
+	for _, f := range []struct {
+		field Field
+		to    **money.Amount
+	}{{Price, &s.price}, {Total, &s.total}, {Postage, &s.postage}, {Tax, &s.tax}, {Fee, &s.fee}, {Owed, &s.owed}} {
+		c, column := s.plan.cell(s.row, f.field)
+		if c.Merged && f.field != Price {
+			continue
+		}
+		if f.field == Owed && (yesWords[Fold(c.Text)] || noWords[Fold(c.Text)]) {
+			continue
+		}
+		*f.to = r.amount(s, c, column)
+	}
+	r.readPaid(s)
+}
+
+// amount reads one amount that must not be negative; nil when the cell holds none.
+func (r *reader) amount(s *sale, c Cell, column int) *money.Amount {
+	a, ok, t := amountOf(c, r.reading.currency, r.reading.decimal)
+	switch {
+	case !t.none():
+		r.problem(s, column, t)
+	case ok && a.Sign() < 0:
+		r.problem(s, column, trouble{"amount.negative", "the amount is below nothing", "write what was sold as an amount above nothing; enter refunds in the order", true, ""})
+	case ok:
+		return &a
+	}
+	return nil
+}
+
+// readPaid reads what was paid: an amount, a day, or a word.
+func (r *reader) readPaid(s *sale) {
+	c, column := s.plan.cell(s.row, Paid)
+	w := Fold(c.Text)
+	switch {
+	case c.blank() || c.Merged || noWords[w]:
+		if c.Kind != Blank && !c.Merged {
+			none := money.Of(0, r.reading.currency)
+			s.paid = &none
+		}
+	case c.Kind == Date:
+		s.paidWhole, s.paidOn = true, c.Day
+	case yesWords[w] || c.Text == "✓" || c.Text == "✔":
+		s.paidWhole = true
+	default:
+		if d, ok, _ := dayText(c.Text, r.reading.days); c.Kind == Words && ok && d.year != 0 {
+			s.paidWhole, s.paidOn = true, d.in(0)
+			return
+		}
+		s.paid = r.amount(s, c, column)
+	}
+}

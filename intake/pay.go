@@ -1,0 +1,185 @@
+package intake
+
+import (
+	"solander/calendar"
+	"solander/fault"
+	"solander/money"
+)
+
+// addMoney sums what the rows of an order say about it as a whole.
+func (r *reader) addMoney(d *draft, s *sale) {
+	p := &d.p
+	add := func(to *money.Amount, a *money.Amount) {
+		if a == nil {
+			return
+		}
+		if sum, err := to.Add(*a); err == nil {
+			*to = sum
+		} else {
+			r.problem(s, -1, trouble{"amount", fault.All(err)[0].What, "look at the amounts", true, ""})
+		}
+	}
+	add(&p.Postage, s.postage)
+	add(&p.Tax, s.tax)
+	if s.fee != nil {
+		if p.Fee == nil {
+			none := money.Of(0, r.reading.currency)
+			p.Fee = &none
+		}
+		add(p.Fee, s.fee)
+	}
+	if s.owed != nil {
+		if p.Owed == nil {
+			none := money.Of(0, r.reading.currency)
+			p.Owed = &none
+		}
+		add(p.Owed, s.owed)
+	}
+}
+
+// due is what the order costs, as far as its prices are known.
+func (r *reader) due(p Proposal) (sum money.Amount, known bool) {
+	sum, known = p.Postage, len(p.Lines) > 0
+	collects := false
+	if p.Outlet >= 0 {
+		o, ok := r.in.Book.Outlet(r.report.Outlets[p.Outlet].Name)
+		collects = ok && o.CollectsTax
+	}
+	parts := []money.Amount{}
+	if !collects {
+		parts = append(parts, p.Tax)
+	}
+	for _, l := range p.Lines {
+		if l.Price == nil {
+			return sum, false
+		}
+		parts = append(parts, *l.Price)
+	}
+	for _, a := range parts {
+		next, err := sum.Add(a)
+		if err != nil {
+			return sum, false
+		}
+		sum = next
+	}
+	return sum, known
+}
+
+// pay works out what came in: by the columns, else by the facts that she took, else by what is owed, else by the state.
+func (r *reader) pay(d *draft) {
+	p, s := &d.p, d.sales[0]
+	due, known := r.due(*p)
+	switch {
+	case r.payColumn(d, due, known):
+	case r.payFacts(d, due, known):
+	case p.Owed != nil && known && p.Owed.Minor <= due.Minor:
+		p.payment(money.Of(due.Minor-p.Owed.Minor, due.Currency), calendar.Day{}, "column "+s.columnName(Owed), "")
+	case (p.State == PaidFull || p.State == Sent) && known && p.Owed == nil:
+		p.payment(due, calendar.Day{}, p.StateFrom, "")
+	}
+	if known {
+		r.checkPaid(d, due)
+	}
+}
+
+func (s *sale) columnName(f Field) string {
+	_, column := s.plan.cell(s.row, f)
+	if column < 0 {
+		return ""
+	}
+	return s.plan.name(column)
+}
+
+// payment adds money that came in; nothing adds none.
+func (p *Proposal) payment(a money.Amount, day calendar.Day, from, fact string) {
+	if a.Sign() > 0 {
+		p.Payments = append(p.Payments, Payment{Amount: a, Day: day, From: from, Fact: fact})
+	}
+}
+
+// payColumn takes what the column of payments says, if it says anything in any row.
+func (r *reader) payColumn(d *draft, due money.Amount, known bool) bool {
+	said, whole := false, false
+	var on calendar.Day
+	for _, s := range d.sales {
+		if s.paid != nil {
+			d.p.payment(*s.paid, calendar.Day{}, "column "+s.columnName(Paid), "")
+		}
+		whole = whole || s.paidWhole
+		said = said || s.paid != nil || s.paidWhole
+		if !s.paidOn.IsZero() {
+			on = s.paidOn
+		}
+	}
+	if whole && known {
+		left := due.Minor
+		for _, m := range d.p.Payments {
+			left -= m.Amount.Minor
+		}
+		d.p.payment(money.Of(left, due.Currency), on, "column "+d.sales[0].columnName(Paid), "")
+	}
+	return said
+}
+
+// payFacts takes the facts about money that she said yes to.
+func (r *reader) payFacts(d *draft, due money.Amount, known bool) bool {
+	said := false
+	var owed *Fact
+	for i := range d.p.Facts {
+		f := &d.p.Facts[i]
+		if !f.Taken {
+			continue
+		}
+		switch f.Kind {
+		case PaidPart:
+			a, ok := f.Amount, !f.Amount.IsZero()
+			if f.Percent > 0 {
+				a, ok = share(*f, due)
+				ok = ok && known
+			}
+			if ok {
+				d.p.payment(a, calendar.Day{}, "note", f.ID)
+				said = true
+			}
+		case PaidAll:
+			if known {
+				d.p.payment(due, calendar.Day{}, "note", f.ID)
+				said = true
+			}
+		case NotPaid:
+			said = true
+		case StillOwed:
+			owed = f
+		}
+	}
+	if owed == nil {
+		return said
+	}
+	a, ok := share(*owed, due)
+	if !known || !ok {
+		return said
+	}
+	d.p.Owed = &a
+	if !said {
+		d.p.payment(money.Of(due.Minor-a.Minor, due.Currency), calendar.Day{}, "note", owed.ID)
+	}
+	return true
+}
+
+// checkPaid holds payments and what is owed to what is due.
+func (r *reader) checkPaid(d *draft, due money.Amount) {
+	paid := int64(0)
+	for _, m := range d.p.Payments {
+		paid += m.Amount.Minor
+	}
+	s := d.sales[0]
+	_, column := s.plan.cell(s.row, Paid)
+	if paid > due.Minor {
+		r.problem(s, column, trouble{"paid.more", "more was paid than the order costs: " + money.Of(paid, due.Currency).String() + " of " + due.String(), "look at price, postage and payment", true, ""})
+		return
+	}
+	if o := d.p.Owed; o != nil && o.Minor != due.Minor-paid {
+		_, column = s.plan.cell(s.row, Owed)
+		r.problem(s, column, trouble{"owed.sum", "the row says that " + o.String() + " is owed, by price and payments it is " + money.Of(due.Minor-paid, due.Currency).String(), "look at them; price and payments were taken", false, ""})
+	}
+}

@@ -1,0 +1,264 @@
+package intake
+
+import (
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+
+	"solander/calendar"
+	"solander/fault"
+	"solander/money"
+	"solander/order"
+)
+
+// sale is one row while it is read.
+type sale struct {
+	plan      *plan
+	row       *Row
+	origin    Origin
+	problems  []int // in the report
+	waits     bool  // for an answer
+	outlet    string
+	ref       string
+	buyer     order.Buyer
+	address   order.Address
+	days      [4]saleDay // by the numbers below
+	title     string
+	size      sizeRead
+	sizeText  string
+	grade     string
+	paper     string
+	limit     int
+	numbers   numbersRead
+	quantity  int // 0 = not said
+	price     *money.Amount
+	total     *money.Amount
+	paid      *money.Amount
+	owed      *money.Amount
+	fee       *money.Amount
+	postage   *money.Amount
+	tax       *money.Amount
+	paidWhole bool
+	paidOn    calendar.Day
+	state     Meaning
+	stateFrom string
+	tracking  string
+	note      string
+	gift      string
+	facts     []Fact
+	edition   int // in the report
+	person    int // in the report's buyers
+}
+
+// The days of a sale.
+const (
+	placed = iota
+	promised
+	arriveBy
+	sentOn
+)
+
+// saleDay is a day of a row; open when its year is not settled yet.
+type saleDay struct {
+	day    calendar.Day
+	read   dayRead
+	open   bool
+	column int
+}
+
+var dayFields = [4]Field{SoldOn, Promised, ArriveBy, SentOn}
+
+func (s *sale) place(column int) Place { return Place{s.origin.Sheet, s.origin.Row, Letters(column)} }
+
+func (s *sale) text(f Field) string {
+	c, _ := s.plan.cell(s.row, f)
+	return clean(c.Text)
+}
+
+// readFields reads all columns but the notes.
+func (r *reader) readFields(s *sale) {
+	s.outlet, s.ref, s.paper, s.grade = s.text(Outlet), s.text(Ref), s.text(Paper), s.text(Grade)
+	if s.outlet == "" {
+		s.outlet = r.mapping.Outlet
+	}
+	s.note = s.plan.text(s.row, Note, "\n")
+	gift, _ := s.plan.cell(s.row, Gift)
+	s.gift = strings.TrimSpace(gift.Text)
+	r.readPerson(s)
+	for i, f := range dayFields {
+		r.readDay(s, i, f)
+	}
+	r.readPrint(s)
+	r.readMoney(s)
+	r.readTracking(s)
+	r.readLengths(s)
+}
+
+func (r *reader) readDay(s *sale, i int, f Field) {
+	c, column := s.plan.cell(s.row, f)
+	d, ok, t := dayOf(c, r.reading.days)
+	if !t.none() {
+		r.problem(s, column, t)
+	}
+	if !ok {
+		return
+	}
+	s.days[i] = saleDay{read: d, open: d.year == 0, column: column}
+	if d.year != 0 {
+		s.days[i].day = d.in(0)
+		r.checkDay(s, i)
+	}
+}
+
+func (r *reader) checkDay(s *sale, i int) {
+	d := s.days[i]
+	if (i == placed || i == sentOn) && !r.in.Today.IsZero() && d.day.After(r.in.Today) {
+		r.problem(s, d.column, trouble{"day.future", d.day.String() + " is still to come", "look at the year", true, ""})
+	}
+}
+
+// readPrint reads title, size, grade, limit, numbers and quantity.
+func (r *reader) readPrint(s *sale) {
+	s.title = s.plan.text(s.row, Title, ", ")
+	c, column := s.plan.cell(s.row, Size)
+	var t trouble
+	var ok bool
+	s.sizeText = clean(c.Text)
+	if s.size, ok, t = sizeOf(c.Text, r.reading.unit); !t.none() {
+		r.problem(s, column, t)
+	}
+	r.splitTitle(s, ok)
+	c, column = s.plan.cell(s.row, Limit)
+	if !c.blank() {
+		s.limit, ok = wholeNumber(c)
+		if !ok && !noNumber[Fold(c.Text)] {
+			r.problem(s, column, trouble{"limit", "this is no limit of an edition: " + fault.Clip(c.Text), "write it like 250", true, ""})
+		}
+	}
+	c, column = s.plan.cell(s.row, Numbers)
+	if c.blank() || len(s.plan.fields[Numbers]) == 0 {
+		// taken from the title, if anything was
+	} else if s.numbers, _, t = numbersOf(c); !t.none() {
+		r.problem(s, column, t)
+	}
+	c, column = s.plan.cell(s.row, Quantity)
+	if !c.blank() {
+		if s.quantity, ok = wholeNumber(c); !ok || s.quantity < 1 || s.quantity > mostNumbers {
+			s.quantity = 0
+			r.problem(s, column, trouble{"quantity", "this is no number of prints: " + fault.Clip(c.Text), "write it like 2; at most " + strconv.Itoa(mostNumbers), true, ""})
+		}
+	}
+	r.checkCount(s, column)
+	if s.title == "" {
+		_, column = s.plan.cell(s.row, Title)
+		r.problem(s, column, trouble{"title.missing", "the row does not say which picture", "write the title", true, ""})
+	}
+}
+
+func (r *reader) checkCount(s *sale, column int) {
+	if n := len(s.numbers.numbers); n > 0 && s.quantity > 0 && n != s.quantity {
+		r.problem(s, column, trouble{"quantity.numbers", strconv.Itoa(s.quantity) + " prints, but " + strconv.Itoa(n) + " numbers", "let both agree", true, ""})
+	}
+}
+
+// wholeNumber reads a whole number that is not negative.
+func wholeNumber(c Cell) (int, bool) {
+	text := c.Number
+	if c.Kind == Words {
+		text = strings.TrimPrefix(strings.ToLower(clean(c.Text)), "x")
+	}
+	n, err := strconv.Atoi(strings.TrimSpace(text))
+	return n, err == nil && n >= 0 && n <= 1_000_000
+}
+
+// titleParts parts a title such as "Heron at dusk, 12 x 18 in, fine" or "Heron at dusk (12x18) #17".
+func titleParts(title string) []string {
+	return strings.FieldsFunc(strings.NewReplacer(" - ", ",", " – ", ",", " — ", ",", " #", ",#").Replace(title), func(r rune) bool { return strings.ContainsRune(",;()[]|", r) })
+}
+
+var gradeWords = map[string]string{
+	"fine": "fine", "fine art": "fine", "fine grade": "fine", "standard": "standard", "standard grade": "standard", "deluxe": "deluxe", "archival": "archival",
+	"museum": "museum", "giclée": "giclée", "giclee": "giclée", "pigment": "pigment", "pigment print": "pigment", "poster": "poster",
+}
+
+// splitTitle takes size, grade and numbers out of a title, where they have no columns of their own with a value. What stays is
+// joined by commas; a title of nothing else stays whole.
+func (r *reader) splitTitle(s *sale, sized bool) {
+	s.title = clean(s.title)
+	_, numbered := s.plan.cell(s.row, Numbers)
+	var left []string
+	size, text, grade, numbers := s.size, s.sizeText, s.grade, s.numbers
+	for _, part := range titleParts(s.title) {
+		part = strings.TrimSpace(part)
+		if part == "" {
+			continue
+		}
+		if len(left) > 0 {
+			if z, ok, _ := sizeOf(part, r.reading.unit); ok && !sized && s.sizeText == "" {
+				size, text, sized = z, part, true
+				continue
+			}
+			if g := gradeWords[Fold(part)]; g != "" && grade == "" {
+				grade = g
+				continue
+			}
+			if w := Fold(part); w == "open" || w == "open edition" {
+				continue
+			}
+			if n, ok, t := numbersText(part); ok && t.none() && numbered < 0 && strings.ContainsAny(part, "#/") && len(numbers.numbers) == 0 {
+				numbers = n
+				continue
+			}
+		}
+		left = append(left, part)
+	}
+	if len(left) > 0 && len(titleParts(s.title)) > len(left) {
+		s.title, s.size, s.sizeText, s.grade, s.numbers = strings.Join(left, ", "), size, text, grade, numbers
+	}
+}
+
+func (r *reader) readTracking(s *sale) {
+	c, column := s.plan.cell(s.row, Tracking)
+	text := clean(c.Text)
+	if c.Kind == Number {
+		text = c.Number
+	}
+	if text == "" || text == "-" {
+		return
+	}
+	if c.Kind == Number && len(text) > 15 {
+		r.problem(s, column, trouble{"tracking.cut", "a spreadsheet program keeps 15 digits of a number: the others are lost", "format the column as text and write the number again", false, ""})
+	}
+	t, err := order.ParseTracking(text)
+	if err != nil {
+		r.problem(s, column, trouble{"tracking", fault.All(err)[0].What, "correct the tracking number; it is kept with the row", false, ""})
+		return
+	}
+	s.tracking = t.Number
+}
+
+// readLengths holds texts to what an order takes; a longer one is doubtful input, not cut.
+func (r *reader) readLengths(s *sale) {
+	for _, f := range []struct {
+		field Field
+		text  string
+		most  int
+	}{{Outlet, s.outlet, 80}, {Ref, s.ref, 80}, {Title, s.title, 120}, {Grade, s.grade, 40}, {Paper, s.paper, 80}, {Buyer, s.buyer.Name, 120}, {Email, s.buyer.Email, 254}, {Phone, s.buyer.Phone, 40}} {
+		if err := order.Text(string(f.field), f.text, f.most, false); err != nil {
+			_, column := s.plan.cell(s.row, f.field)
+			r.problem(s, column, trouble{"text", fault.All(err)[0].What, "shorten it, or take out what cannot be printed", true, ""})
+		}
+	}
+	for _, f := range []struct {
+		field Field
+		text  string
+	}{{Note, s.note}, {Gift, s.gift}} {
+		if err := order.Note(string(f.field), f.text); err != nil {
+			_, column := s.plan.cell(s.row, f.field)
+			r.problem(s, column, trouble{"text", fault.All(err)[0].What, "shorten it, or take out what cannot be printed", true, ""})
+		}
+	}
+}
+
+func sorted(a Answers) []string { return slices.Sorted(maps.Keys(a)) }

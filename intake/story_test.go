@@ -1,0 +1,498 @@
+package intake
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+
+	"solander/calendar"
+	"solander/edition"
+	"solander/fault"
+	"solander/order"
+)
+
+var (
+	green = RGB(0xC6, 0xEF, 0xCE)
+	rose  = RGB(0xFF, 0xC7, 0xCE)
+)
+
+// sheetOf makes a sheet of texts: one line a row, cells parted by |. A line may begin with the colour of its row in brackets: [green].
+// A cell =12.5 is a number, @2025-03-04 a day, ^ carries the cell above as a merged one.
+func sheetOf(t testing.TB, name, text string) Sheet {
+	t.Helper()
+	s := Sheet{Name: name}
+	for i, line := range strings.Split(strings.Trim(text, "\n"), "\n") {
+		line = strings.TrimSpace(line)
+		fill := Fill(0)
+		for word, f := range map[string]Fill{"[green]": green, "[rose]": rose} {
+			if rest, ok := strings.CutPrefix(line, word); ok {
+				line, fill = rest, f
+			}
+		}
+		row := Row{N: i + 1}
+		for j, cell := range strings.Split(line, "|") {
+			c := cellOf(t, strings.TrimSpace(cell))
+			if c.Text == "^" {
+				c = s.Rows[len(s.Rows)-1].At(j)
+				c.Merged = true
+			}
+			if c.Kind != Blank {
+				c.Fill = fill
+			}
+			row.Cells = append(row.Cells, c)
+		}
+		if !row.Blank() {
+			s.Rows = append(s.Rows, row)
+		}
+	}
+	return s
+}
+
+func cellOf(t testing.TB, text string) Cell {
+	t.Helper()
+	switch {
+	case text == "":
+		return Cell{}
+	case text[0] == '=':
+		return Cell{Kind: Number, Number: text[1:], Text: text[1:]}
+	case text[0] == '@':
+		d, err := calendar.ParseDay(text[1:])
+		if err != nil {
+			t.Fatal(err)
+		}
+		return Cell{Kind: Date, Day: d, Text: d.Short()}
+	}
+	return Cell{Kind: Words, Text: strings.ReplaceAll(text, "¶", "\n")}
+}
+
+func tableOf(t testing.TB, text string) Table {
+	t.Helper()
+	return Table{Name: "sales.xlsx", Kind: Workbook, Hash: "0", Sheets: []Sheet{sheetOf(t, "Sales", text)}}
+}
+
+// mappingOf makes a mapping of headings: "Date=sold_on, Who=buyer".
+func mappingOf(header int, columns string) Mapping {
+	m := Mapping{Format: MappingFormat, Name: "her workbook", Currency: "USD", Outlet: "Fair", Country: "US", Days: MonthDay, Decimal: ".", Unit: "in", Sheets: []SheetMap{{Header: header}}}
+	for i, c := range strings.Split(columns, ",") {
+		heading, field, _ := strings.Cut(strings.TrimSpace(c), "=")
+		m.Sheets[0].Columns = append(m.Sheets[0].Columns, Column{Column: i, Heading: heading, Field: Field(field)})
+	}
+	m.Fills = []FillMap{{green, Sent}, {rose, Waiting}}
+	m.Words = []WordMap{{"posted", Sent}, {"waits", Waiting}, {"called off", Cancelled}, {"test", Ignore}}
+	return m
+}
+
+func read(t testing.TB, in Input) Report {
+	t.Helper()
+	r, err := Read(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// short tells an order in a line.
+func short(r Report, p Proposal) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s %s", p.Status, p.Placed)
+	if p.Buyer >= 0 {
+		b.WriteString(" " + r.Buyers[p.Buyer].Buyer.Name)
+	}
+	for _, l := range p.Lines {
+		b.WriteString(" |")
+		if l.Edition >= 0 {
+			b.WriteString(" " + r.Editions[l.Edition].words())
+		}
+		if !l.Number.IsZero() {
+			b.WriteString(" no " + l.Number.String())
+		}
+		if l.Price != nil {
+			b.WriteString(" " + l.Price.Plain())
+		}
+	}
+	for _, m := range p.Payments {
+		b.WriteString(" +" + m.Amount.Plain())
+	}
+	if p.Owed != nil {
+		b.WriteString(" owed " + p.Owed.Plain())
+	}
+	b.WriteString(" " + string(p.State))
+	return b.String()
+}
+
+func orders(r Report) []string {
+	var all []string
+	for _, p := range r.Proposals {
+		all = append(all, short(r, p))
+	}
+	return all
+}
+
+// rules tells the problems in short: rule, row, column, with ! when it bars.
+func rules(r Report) []string {
+	var all []string
+	for _, p := range r.Problems {
+		s := fmt.Sprintf("%s %d%s", p.Rule, p.Row, p.Column)
+		if p.Bars {
+			s += "!"
+		}
+		for _, o := range p.Others {
+			s += fmt.Sprintf(" %d%s", o.Row, o.Column)
+		}
+		all = append(all, s)
+	}
+	slices.Sort(all)
+	return all
+}
+
+const herColumns = "Date=sold_on, Who=buyer, Picture=title, Size=size, Grade=grade, No.=number, Price=price, Paid=paid, State=state, Remarks=note"
+
+const herSheet = `
+Prints sold in spring
+Date|Who|Picture|Size|Grade|No.|Price|Paid|State|Remarks
+[green] @2025-03-04|Edda Quill|Heron at dusk|12x18|fine|17/250|=120|=120||
+[rose] @2025-03-05|Odo Marsh|Heron at dusk|12 x 18 in|fine|#18|=120|||half paid, 60 still due
+June|
+@2025-06-04|Ysolde Finch|Heron at dusk|12x18|fine|AP 2|$150.00|yes|waits|
+@2025-06-05|Tam Reed|Low tide|8x10|standard|3 of 75, 4 of 75|40|40|waits|a gift
+Date|Who|Picture|Size|Grade|No.|Price|Paid|State|Remarks
+June 9th 2025|Nell Vane|Low tide|8x10|standard|5|40|no|called off|
+Total||||||=510|=360||
+`
+
+func TestHerSheet(t *testing.T) {
+	in := Input{Table: tableOf(t, herSheet), Mapping: mappingOf(2, herColumns), Today: calendar.Date(2025, time.July, 1)}
+	r := read(t, in)
+	want := []string{
+		"ready 2025-03-04 Edda Quill | Heron at dusk, 12x18, fine no 17 120.00 +120.00 sent",
+		"ready 2025-03-05 Odo Marsh | Heron at dusk, 12x18, fine no 18 120.00 waiting",
+		"ready 2025-06-04 Ysolde Finch | Heron at dusk, 12x18, fine no AP 2 150.00 +150.00 waiting",
+		"ready 2025-06-05 Tam Reed | Low tide, 8x10, standard no 3 40.00 | Low tide, 8x10, standard no 4 40.00 +40.00 waiting",
+		"ready 2025-06-09 Nell Vane | Low tide, 8x10, standard no 5 40.00 cancelled",
+	}
+	if diff := cmp.Diff(want, orders(r)); diff != "" {
+		t.Error(diff)
+	}
+	var aside []string
+	for _, a := range r.SetAside {
+		aside = append(aside, fmt.Sprintf("%d %s", a.Row, a.Rule))
+	}
+	if diff := cmp.Diff([]string{"5 section", "8 heading", "10 total"}, aside); diff != "" {
+		t.Error(diff)
+	}
+	if len(r.Problems) != 0 || len(r.Questions) != 0 {
+		t.Errorf("problems %v, questions %+v", rules(r), r.Questions)
+	}
+	if e := r.Editions; len(e) != 2 || e[0].Limit != 250 || e[1].Limit != 75 || e[0].Proofs.AP != 2 || e[0].Highest != 18 || e[1].Lines != 3 {
+		t.Errorf("editions %+v", e)
+	}
+	wantCounts := Counts{Rows: 8, Sales: 5, SetAside: 3, Ready: 5, Prints: 6, Buyers: 5, Editions: 2, Works: 2, Outlets: 1, Facts: 3}
+	if diff := cmp.Diff(wantCounts, r.Counts); diff != "" {
+		t.Error(diff)
+	}
+	takeFacts(t, in, r)
+}
+
+// takeFacts says yes to what a note says.
+func takeFacts(t *testing.T, in Input, r Report) {
+	t.Helper()
+	in.Answers = Answers{}
+	for _, f := range r.Proposals[1].Facts {
+		in.Answers[f.ID] = Yes
+		if len(f.Against) != 0 || f.Taken || in.Table.Sheets[0].Rows[3].Cells[f.Column].Text[f.Start:f.End] != f.Words {
+			t.Errorf("fact %+v", f)
+		}
+	}
+	r = read(t, in)
+	if got := short(r, r.Proposals[1]); !strings.HasSuffix(got, "120.00 +60.00 owed 60.00 waiting") || r.Counts.Taken != 2 {
+		t.Errorf("with the facts taken: %s, counts %+v", got, r.Counts)
+	}
+	if p := r.Proposals[1].Payments; len(p) != 1 || p[0].Fact != r.Proposals[1].Facts[0].ID {
+		t.Errorf("payments %+v", p)
+	}
+}
+
+func TestProblemsAreTold(t *testing.T) {
+	const head = "Date|Who|Picture|Size|Grade|No.|Price|Paid|State|Remarks\n"
+	for name, tt := range map[string]struct {
+		rows string
+		want []string
+	}{
+		"a number twice":          {"@2025-03-04|A|Heron|12x18|fine|17/250|1|||\n@2025-03-05|B|Heron|12x18|fine|18/250|1|||\n@2025-03-06|C|Heron|12x18|fine|#17|1|||", []string{"number.twice 2F! 4F", "number.twice 4F! 2F"}},
+		"called off does not":     {"@2025-03-04|A|Heron|12x18|fine|17/250|1||called off|\n@2025-03-06|C|Heron|12x18|fine|#17|1|||", nil},
+		"twice in the row":        {"@2025-03-04|A|Heron|12x18|fine|17, 17 of 250|1|||", []string{"number.twice 2F!", "number.twice 2F!"}},
+		"beyond the limit":        {"@2025-03-04|A|Heron|12x18|fine|17/250|1|||\n@2025-03-04|B|Heron|12x18|fine|251|1|||", []string{"number.limit 3F!"}},
+		"the wrong way round":     {"@2025-03-04|A|Heron|12x18|fine|250/17|1|||", []string{"number.beyond 2F!", "number.limit 2F!"}},
+		"two limits":              {"@2025-03-04|A|Heron|12x18|fine|17/250|1|||\n@2025-03-04|B|Heron|12x18|fine|18/200|1|||", []string{"edition.limits 3F! 2"}},
+		"a number become a day":   {"@2025-03-04|A|Heron|12x18|fine|@2025-03-25|1|||", []string{"number.day 2F!"}},
+		"no number at all":        {"@2025-03-04|A|Heron|12x18|fine|later|1|||", []string{"number 2F!"}},
+		"no day":                  {"|A|Heron|12x18|fine|17/250|1|||", []string{"day.missing 2A!"}},
+		"no such day":             {"31 June 2025|A|Heron|12x18|fine|17/250|1|||", []string{"day 2A!"}},
+		"a day to come":           {"@2025-08-04|A|Heron|12x18|fine|17/250|1|||", []string{"day.future 2A!"}},
+		"no title":                {"@2025-03-04|A||12x18|fine|17/250|1|||", []string{"title.missing 2C!"}},
+		"no buyer":                {"@2025-03-04||Heron|12x18|fine|17/250|1|||", []string{"buyer.missing 2B!"}},
+		"no price":                {"@2025-03-04|A|Heron|12x18|fine|17/250||||", []string{"price.missing 2G"}},
+		"another money":           {"@2025-03-04|A|Heron|12x18|fine|17/250|12 €|||", []string{"amount.currency 2G!", "price.missing 2G"}},
+		"too much paid":           {"@2025-03-04|A|Heron|12x18|fine|17/250|10|12||", []string{"paid.more 2H!"}},
+		"a word":                  {"@2025-03-04|A|Heron|12x18|fine|17/250|1||mounted|", []string{"state.unknown 2I!"}},
+		"colour and word":         {"[green]@2025-03-04|A|Heron|12x18|fine|17/250|1||waits|", []string{"state.two 2I!"}},
+		"a contradiction":         {"@2025-03-04|A|Heron|12x18|fine|17/250|100|||paid in full, owes 60", []string{"note.contradiction 2J"}},
+		"the note against it":     {"@2025-03-04|A|Heron|12x18|fine|17/250|100|||the 8x10", []string{"note.row 2J"}},
+		"the sum against it":      {"@2025-03-04|A|Heron|12x18|fine|17/250|100|||half paid, 80 still due", []string{"note.contradiction 2J"}},
+		"no limit":                {"@2025-03-04|A|Heron|12x18|fine|17|1|||", []string{"edition.limit 2!"}},
+		"a size without sense":    {"@2025-03-04|A|Heron|big|fine|17/250|1|||", []string{"size 2D!"}},
+		"a broken cell is no day": {"x|A|Heron|12x18|fine|17/250|1|||", []string{"day 2A!"}},
+	} {
+		r := read(t, Input{Table: tableOf(t, head+tt.rows), Mapping: mappingOf(1, herColumns), Today: calendar.Date(2025, time.July, 1)})
+		if diff := cmp.Diff(tt.want, rules(r)); diff != "" {
+			t.Errorf("%s: %s", name, diff)
+		}
+		for _, p := range r.Problems {
+			if p.What == "" || p.Mend == "" || p.Bars && r.Counts.Asked == 0 {
+				t.Errorf("%s: %+v bars nothing or says nothing", name, p)
+			}
+		}
+	}
+}
+
+func TestQuestions(t *testing.T) {
+	m := mappingOf(1, herColumns)
+	m.Days, m.Decimal, m.Unit, m.Fills, m.Outlet = "", "", "", nil, ""
+	table := tableOf(t, "Date|Who|Picture|Size|Grade|No.|Price|Paid|State|Remarks\n[green]4/6/2025|A|Heron|12x18|fine|17|1,250|||\n5 June|B|Heron|12x18|fine|18|=90||mounted|\n7/6/2025||Heron|12x18|fine|19|=90|||")
+	in := Input{Table: table, Mapping: m, Today: calendar.Date(2025, time.July, 20)}
+	r := read(t, in)
+	ids := func(r Report) (all []string) {
+		for _, q := range r.Questions {
+			if q.Answer == "" {
+				all = append(all, fmt.Sprintf("%s %d", q.ID, q.Rows))
+			}
+		}
+		slices.Sort(all)
+		return all
+	}
+	want := []string{"days 2", "decimal 1", "fill:#C6EFCE 1", "limit:Heron, 12x18, fine 3", "nobuyer 1", "outlet 3", "unit 3", "word:mounted 1"}
+	if diff := cmp.Diff(want, ids(r)); diff != "" {
+		t.Error(diff)
+	}
+	if r.Counts.Ready != 0 || r.Counts.Asked != 3 || r.Counts.Questions != len(want) {
+		t.Errorf("counts %+v", r.Counts)
+	}
+	in.Answers = Answers{"days": "dm", "decimal": ",", "fill:#C6EFCE": "sent", "limit:Heron, 12x18, fine": "100", "nobuyer": "Fair guest", "outlet": "Fair", "unit": "cm", "word:mounted": "waiting"}
+	r = read(t, in)
+	if diff := cmp.Diff([]string{"year:Sales:2025 1"}, ids(r)); diff != "" {
+		t.Error(diff)
+	}
+	in.Answers["decimal"] = "."
+	in.Answers["year:Sales:2025"] = Yes
+	r = read(t, in)
+	wantOrders := []string{
+		"ready 2025-06-04 A | Heron, 12x18, fine no 17 1250.00 +1250.00 sent",
+		"ready 2025-06-05 B | Heron, 12x18, fine no 18 90.00 waiting",
+		"ready 2025-06-07 Fair guest | Heron, 12x18, fine no 19 90.00 nothing",
+	}
+	if diff := cmp.Diff(wantOrders, orders(r)); diff != "" || r.Counts.Questions != 0 {
+		t.Error(diff, rules(r), ids(r))
+	}
+	in.Answers["year:Sales:2025"] = No
+	if r = read(t, in); !slices.Contains(rules(r), "day.year 3A!") {
+		t.Errorf("problems %v", rules(r))
+	}
+	in.Answers["days"] = "md?"
+	if _, err := Read(in); !fault.Is(err, fault.Invalid) {
+		t.Errorf("an answer that is none: %v", err)
+	}
+}
+
+func TestMergedCellsJoinRows(t *testing.T) {
+	r := read(t, Input{
+		Table:   tableOf(t, "Date|Who|Picture|Size|Grade|No.|Price|Paid|State|Remarks\n@2025-03-04|A|Heron|12x18|fine|17/250|100|150||half paid\n@2025-03-04|^|Heron|12x18|fine|18/250|100|^||^\n@2025-03-04|B|Heron|12x18|fine|19/250|100|||"),
+		Mapping: mappingOf(1, herColumns),
+	})
+	want := []string{
+		"ready 2025-03-04 A | Heron, 12x18, fine no 17 100.00 | Heron, 12x18, fine no 18 100.00 +150.00 nothing",
+		"ready 2025-03-04 B | Heron, 12x18, fine no 19 100.00 nothing",
+	}
+	if diff := cmp.Diff(want, orders(r)); diff != "" || len(r.Proposals[0].Facts) != 1 || len(r.Proposals[0].Rows) != 2 {
+		t.Error(diff, rules(r), r.Proposals[0].Facts)
+	}
+}
+
+const outletColumns = "Order=ref, Date=sold_on, Name=buyer, Email=email, Address=address, Item=title, Qty=quantity, Total=total, Shipping=postage, Fee=fee, Sent=sent_on, Tracking=tracking"
+
+const outletRows = `
+Order|Date|Name|Email|Address|Item|Qty|Total|Shipping|Fee|Sent|Tracking
+A-1|2025-06-04|Edda Quill|edda@example.org|Edda Quill¶4 Mill Lane¶Roanoke, VA 24011|Heron at dusk (8x10) fine - open|2|$90.00|10.00|4.50|2025-06-05|
+A-2|2025-06-05|E. Quill|EDDA@example.org|4 Mill Lane, Roanoke, VA 24011, USA|Low tide|1|45.00|5.00|2.25||
+A-2|2025-06-05|E. Quill|EDDA@example.org||Heron at dusk, 8x10, fine|1|40.00||||
+`
+
+func outletMapping() Mapping {
+	m := mappingOf(1, outletColumns)
+	m.Outlet = "Corner shop"
+	return m
+}
+
+func TestOutletFile(t *testing.T) {
+	r := read(t, Input{Table: tableOf(t, outletRows), Mapping: outletMapping()})
+	want := []string{
+		"ready 2025-06-04 Edda Quill | Heron at dusk, 8x10, fine 40.00 | Heron at dusk, 8x10, fine 40.00 +90.00 sent",
+		"ready 2025-06-05 Edda Quill | Low tide 40.00 | Heron at dusk, 8x10, fine 40.00 nothing",
+	}
+	if diff := cmp.Diff(want, orders(r)); diff != "" {
+		t.Error(diff, rules(r))
+	}
+	address := order.Address{Name: "Edda Quill", Line1: "4 Mill Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
+	for _, p := range r.Proposals {
+		if diff := cmp.Diff(address, p.ShipTo); diff != "" && p.Ref == "A-1" {
+			t.Error(diff)
+		}
+	}
+	if f := r.Proposals[0].Fee; f == nil || f.Minor != 450 || r.Proposals[0].Postage.Minor != 1000 {
+		t.Errorf("fee %v, postage %v", f, r.Proposals[0].Postage)
+	}
+	if len(r.Buyers) != 1 || r.Counts.Prints != 4 {
+		t.Errorf("buyers %+v, counts %+v", r.Buyers, r.Counts)
+	}
+}
+
+// book remembers what reports made, as studio would.
+type book struct {
+	NoBook
+	rows, refs, sales map[string]string
+	editions          []edition.Edition
+	buyers            []order.Buyer
+	outlets           []order.Outlet
+	holders           map[string]string
+}
+
+func (b *book) Outlet(name string) (order.Outlet, bool) {
+	for _, o := range b.outlets {
+		if Fold(o.Name) == Fold(name) {
+			return o, true
+		}
+	}
+	return order.Outlet{}, false
+}
+
+func (b *book) Buyers(name, email string) (all []order.Buyer) {
+	for _, k := range b.buyers {
+		if email != "" && strings.EqualFold(k.Email, email) || email == "" && Fold(k.Name) == Fold(name) {
+			all = append(all, k)
+		}
+	}
+	return all
+}
+
+func (b *book) Editions(title string) (all []edition.Edition) {
+	for _, e := range b.editions {
+		if Fold(e.Title) == Fold(title) {
+			all = append(all, e)
+		}
+	}
+	return all
+}
+
+func (b *book) ByRow(hash string) (string, bool) { m, ok := b.rows[hash]; return m, ok }
+
+func (b *book) ByRef(outlet int64, ref string) (string, bool) {
+	m, ok := b.refs[fmt.Sprint(outlet, ref)]
+	return m, ok
+}
+
+func (b *book) Sale(buyer, edition int64, n edition.Number, day calendar.Day) (string, bool) {
+	m, ok := b.sales[fmt.Sprint(buyer, edition, n, day)]
+	return m, ok
+}
+
+func (b *book) Holder(edition int64, n edition.Number) (string, bool) {
+	m, ok := b.holders[fmt.Sprint(edition, n)]
+	return m, ok
+}
+
+// take makes all that a report proposes.
+func take(r Report) *book {
+	b := &book{rows: map[string]string{}, refs: map[string]string{}, sales: map[string]string{}, holders: map[string]string{}}
+	for i, e := range r.Editions {
+		b.editions = append(b.editions, edition.Edition{ID: int64(i + 1), Work: 1, Title: e.Title, Width: e.Width, Height: e.Height, Grade: e.Grade, Paper: e.Paper, Limit: e.Limit, Proofs: e.Proofs})
+	}
+	for i, u := range r.Buyers {
+		u.Buyer.ID = int64(i + 1)
+		b.buyers = append(b.buyers, u.Buyer)
+	}
+	for i, o := range r.Outlets {
+		b.outlets = append(b.outlets, order.Outlet{ID: int64(i + 1), Name: o.Name})
+	}
+	for i, p := range r.Proposals {
+		mark := fmt.Sprintf("S-%d", i+1)
+		for _, o := range p.Rows {
+			b.rows[o.Hash] = mark
+		}
+		b.refs[fmt.Sprint(int64(p.Outlet+1), p.Ref)] = mark
+		for _, l := range p.Lines {
+			b.sales[fmt.Sprint(int64(p.Buyer+1), int64(l.Edition+1), l.Number, p.Placed)] = mark
+			if !l.Number.IsZero() && p.State != Cancelled {
+				b.holders[fmt.Sprint(int64(l.Edition+1), l.Number)] = mark
+			}
+		}
+	}
+	return b
+}
+
+func TestTheSameFileAgainProposesNothingNew(t *testing.T) {
+	for _, in := range []Input{{Table: tableOf(t, herSheet), Mapping: mappingOf(2, herColumns)}, {Table: tableOf(t, outletRows), Mapping: outletMapping()}} {
+		first := read(t, in)
+		b := take(first)
+		for name, forget := range map[string]func(){
+			"by rows":       func() {},
+			"by references": func() { b.rows = map[string]string{} },
+			"by sales":      func() { b.rows, b.refs = map[string]string{}, map[string]string{} },
+		} {
+			forget()
+			in.Book = b
+			again := read(t, in)
+			if c := again.Counts; c.Known != len(first.Proposals) || c.Ready+c.Asked+c.Buyers+c.Editions+c.Works+c.Outlets+c.Prints != 0 {
+				t.Errorf("%s: counts %+v, orders %v", name, c, orders(again))
+			}
+			for _, p := range again.Proposals {
+				if p.Mark == "" || p.Why == "" {
+					t.Errorf("%s: known as %q because %q", name, p.Mark, p.Why)
+				}
+			}
+		}
+	}
+}
+
+func TestHeldNumbers(t *testing.T) {
+	in := Input{Table: tableOf(t, herSheet), Mapping: mappingOf(2, herColumns)}
+	b := take(read(t, in))
+	in.Book = b
+	in.Table = tableOf(t, strings.ReplaceAll(herSheet, "Edda Quill", "Somebody else"))
+	r := read(t, in)
+	if diff := cmp.Diff([]string{"number.held 3F!"}, rules(r)); diff != "" || r.Counts.Known != 4 || r.Counts.Asked != 1 {
+		t.Error(diff, r.Counts)
+	}
+}
+
+func TestReportsAreTheSameEachTime(t *testing.T) {
+	in := Input{Table: tableOf(t, herSheet+outletRows), Mapping: mappingOf(2, herColumns)}
+	var last []byte
+	for range 5 {
+		r := read(t, in)
+		if !slices.IsSortedFunc(r.Problems, func(a, b Problem) int { return a.Row - b.Row }) {
+			t.Error("the problems are not in the order of the file")
+		}
+		b, err := json.Marshal(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if last != nil && string(b) != string(last) {
+			t.Fatal("two dry runs differ")
+		}
+		last = b
+	}
+}

@@ -1,0 +1,187 @@
+package intake
+
+import (
+	"strings"
+
+	"solander/edition"
+	"solander/money"
+)
+
+// readNotes finds the facts in the notes of each row, and takes those with her yes, where the row's own columns say nothing.
+func (r *reader) readNotes() {
+	for _, s := range r.sales {
+		for _, column := range s.plan.fields[Note] {
+			c := s.row.At(column)
+			if c.Kind != Words || c.Merged {
+				continue
+			}
+			if len(c.Text) > mostNote {
+				r.problem(s, column, trouble{"note.long", "the note is too long to be read for facts", "read it yourself; it is kept with the order", false, ""})
+			}
+			for _, f := range r.reading.factsIn(c.Text, s.days[placed].day) {
+				f.Column, f.ID = column, factID(s.origin, c.Text, f)
+				f.Says = f.says()
+				f.Taken, f.Refused = r.in.Answers[f.ID] == Yes, r.in.Answers[f.ID] == No
+				s.facts = append(s.facts, f)
+			}
+		}
+		contradict(s.facts, s.due(r.reading.currency))
+		for i := range s.facts {
+			if r.againstRow(s, s.facts[i]) {
+				s.facts[i].Against = append(s.facts[i].Against, "row")
+			}
+		}
+		r.tellContradictions(s)
+		for _, f := range s.facts {
+			if f.Taken {
+				r.take(s, f)
+			}
+		}
+	}
+}
+
+// tellContradictions tells facts that cannot all be true, unless she took one of them, and refused the others.
+func (r *reader) tellContradictions(s *sale) {
+	for i, f := range s.facts {
+		if len(f.Against) == 0 || f.Refused {
+			continue
+		}
+		for _, g := range s.facts[i+1:] {
+			if containsID(f.Against, g.ID) && !g.Refused {
+				r.problem(s, f.Column, trouble{"note.contradiction", "the note says both that " + f.Says + " and that " + g.Says, "take the one that is true, refuse the other", f.Taken && g.Taken, ""})
+			}
+		}
+		if containsID(f.Against, "row") {
+			r.problem(s, f.Column, trouble{"note.row", "the note says that " + f.Says + ", the row's own columns say otherwise", "refuse the fact, or correct the row", f.Taken, ""})
+		}
+	}
+}
+
+func containsID(ids []string, id string) bool {
+	for _, x := range ids {
+		if x == id {
+			return true
+		}
+	}
+	return false
+}
+
+// againstRow reports a fact that the row's own columns contradict.
+func (r *reader) againstRow(s *sale, f Fact) bool {
+	switch f.Kind {
+	case OfSize:
+		return f.Width != 0 && s.size.width != 0 && (sizeRead{f.Width, f.Height} != s.size)
+	case OfGrade:
+		return s.grade != "" && Fold(s.grade) != Fold(f.Text)
+	case OfNumber:
+		n, ok, _ := numbersText(f.Text)
+		return ok && len(s.numbers.numbers) > 0 && !contains(s.numbers.numbers, n.numbers)
+	case HowMany:
+		n := counted(f.Text)
+		return n > 0 && s.quantity > 0 && n != s.quantity
+	case PaidAll:
+		return s.owed != nil && s.owed.Sign() > 0
+	case StillOwed:
+		return f.Percent == 0 && s.owed != nil && f.Amount != *s.owed && !f.Amount.IsZero()
+	case PaidPart:
+		return f.Percent == 0 && s.paid != nil && f.Amount != *s.paid && !f.Amount.IsZero()
+	case NotPaid:
+		return s.paidWhole || s.paid != nil && s.paid.Sign() > 0
+	case SentOnDay:
+		return !f.Day.IsZero() && !s.days[sentOn].day.IsZero() && f.Day != s.days[sentOn].day
+	case SoldOnDay:
+		return !f.Day.IsZero() && !s.days[placed].day.IsZero() && f.Day != s.days[placed].day
+	case NeededBy:
+		return !f.Day.IsZero() && !s.days[arriveBy].day.IsZero() && f.Day != s.days[arriveBy].day
+	}
+	return false
+}
+
+func contains(all, some []edition.Number) bool {
+	for _, n := range some {
+		found := false
+		for _, m := range all {
+			found = found || n == m
+		}
+		if !found {
+			return false
+		}
+	}
+	return true
+}
+
+// counted reads how many, in figures or in words; 0 for other text.
+func counted(text string) int {
+	if n, ok := map[string]int{"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6}[strings.ToLower(text)]; ok {
+		return n
+	}
+	n, ok := wholeNumber(Cell{Kind: Words, Text: text})
+	if !ok || n > mostNumbers {
+		return 0
+	}
+	return n
+}
+
+// take puts a fact where the row says nothing itself. Facts about money are taken when the order is known whole: see payments.
+// Facts about the lab, a later hand-over and gifts have no place in an order: they stay with it as facts.
+func (r *reader) take(s *sale, f Fact) {
+	switch f.Kind {
+	case OfSize:
+		if s.size == (sizeRead{}) {
+			s.size, s.sizeText = sizeRead{f.Width, f.Height}, f.Text
+		}
+	case OfGrade:
+		if s.grade == "" {
+			s.grade = strings.ToLower(f.Text)
+		}
+	case OfNumber:
+		if n, ok, t := numbersText(f.Text); ok && t.none() && len(s.numbers.numbers) == 0 {
+			s.numbers = n
+		}
+	case HowMany:
+		if n := counted(f.Text); s.quantity == 0 && len(s.numbers.numbers) <= 1 {
+			s.quantity = n
+		}
+	case SentOnDay:
+		r.takeDay(s, sentOn, f)
+		if s.state == Nothing && !f.Day.IsZero() {
+			s.state, s.stateFrom = Sent, "note"
+		}
+	case SoldOnDay:
+		r.takeDay(s, placed, f)
+	case NeededBy:
+		r.takeDay(s, arriveBy, f)
+	}
+}
+
+func (r *reader) takeDay(s *sale, i int, f Fact) {
+	if s.days[i].day.IsZero() {
+		s.days[i] = saleDay{day: f.Day, column: f.Column}
+	}
+}
+
+// due is what the row costs, goods and postage; nothing when its price is not known.
+func (s *sale) due(currency string) money.Amount {
+	if s.total != nil {
+		return *s.total
+	}
+	if s.price == nil {
+		return money.Amount{}
+	}
+	sum, err := s.price.Times(int64(s.prints()))
+	if err != nil {
+		return money.Of(0, currency)
+	}
+	for _, more := range []*money.Amount{s.postage, s.tax} {
+		if more == nil {
+			continue
+		}
+		if sum, err = sum.Add(*more); err != nil {
+			return money.Of(0, currency)
+		}
+	}
+	return sum
+}
+
+// prints is how many prints the row sells.
+func (s *sale) prints() int { return max(1, s.quantity, len(s.numbers.numbers)) }

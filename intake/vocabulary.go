@@ -1,0 +1,52 @@
+package intake
+
+// headingWords are the folded headings by which a column is guessed, in order of preference where two columns claim one
+// field. Common practice, no source. A heading in two lists is told apart by the column's values.
+var headingWords = []struct {
+	field Field
+	words []string
+}{
+	{Outlet, []string{"outlet", "shop", "sold at", "sold via", "sold through", "channel", "where", "where sold", "platform", "source", "marketplace", "store", "gallery", "venue", "verkauft über"}},
+	{Ref, []string{"order number", "order no", "order id", "order ref", "order", "reference", "ref", "receipt", "receipt no", "transaction", "transaction id", "invoice", "invoice no", "bestellnummer"}},
+	{SoldOn, []string{"date of sale", "sale date", "sold on", "date sold", "order date", "date", "ordered", "ordered on", "day", "sold", "purchased", "day of the sale", "datum"}},
+	{Buyer, []string{"buyer", "buyer name", "buyers name", "customer", "client", "collector", "purchaser", "sold to", "full name", "recipient", "ship to", "name", "who", "käufer", "kunde"}},
+	{FirstName, []string{"first name", "given name", "forename", "vorname"}},
+	{LastName, []string{"last name", "surname", "family name", "nachname"}},
+	{Email, []string{"email", "e mail", "email address", "e mail address", "mail"}},
+	{Phone, []string{"phone", "telephone", "tel", "mobile", "phone number", "telefon"}},
+	{Line1, []string{"street", "address 1", "address1", "address line 1", "line 1", "street address", "straße", "strasse"}},
+	{Line2, []string{"address 2", "address2", "address line 2", "line 2", "apt", "second line of the address"}},
+	{Address, []string{"address", "shipping address", "postal address", "delivery address", "address in one cell", "anschrift", "adresse"}},
+	{City, []string{"city", "town", "ort", "stadt"}},
+	{Region, []string{"region", "province", "county", "state or region", "state"}},
+	{Postcode, []string{"postcode", "post code", "zip", "zip code", "postal code", "plz"}},
+	{Country, []string{"country", "land"}},
+	{Title, []string{"title", "picture", "work", "artwork", "image", "print", "piece", "motif", "item", "painting", "description", "titel", "bild"}},
+	{Size, []string{"size", "dimensions", "format", "size in", "size cm", "size inches", "größe"}},
+	{Grade, []string{"grade", "quality", "version", "finish", "type"}},
+	{Paper, []string{"paper", "papier"}},
+	{Limit, []string{"limit", "edition of", "edition size", "limit of the edition", "out of", "of"}},
+	{Numbers, []string{"number", "no", "nr", "num", "numbers", "print number", "print no", "edition number", "edition no", "edition", "nummer"}},
+	{Quantity, []string{"quantity", "qty", "how many", "how many prints", "copies", "count", "pcs", "anzahl", "menge"}},
+	{Price, []string{"price", "sale price", "price of a print", "unit price", "price each", "amount", "value", "preis", "betrag"}},
+	{Total, []string{"total", "order total", "sum", "gross", "summe", "gesamt"}},
+	{Paid, []string{"paid", "amount paid", "paid amount", "received", "deposit", "payment", "bezahlt", "anzahlung"}},
+	{Owed, []string{"owed", "owing", "owes", "balance", "balance due", "due", "outstanding", "still due", "left to pay", "remaining", "offen"}},
+	{Fee, []string{"fee", "fees", "commission", "outlets fee", "gebühr"}},
+	{Postage, []string{"postage", "postage charged", "shipping", "shipping charged", "p p", "delivery", "porto", "versand"}},
+	{Tax, []string{"tax", "sales tax", "vat", "mwst"}},
+	{Promised, []string{"promised", "promised for", "promise", "ship by", "send by"}},
+	{ArriveBy, []string{"arrive by", "needed by", "deliver by", "wanted by", "deadline"}},
+	{SentOn, []string{"sent on", "date sent", "day sent", "shipped on", "date shipped", "ship date", "posted on", "sent", "shipped", "posted", "dispatched", "versandt"}},
+	{Tracking, []string{"tracking number", "tracking", "tracking no", "tracking id", "parcel number"}},
+	{State, []string{"status", "state", "stage", "progress", "done", "stand", "sent", "shipped", "posted"}},
+	{Gift, []string{"gift message", "card message", "gift note", "message"}},
+	{Note, []string{"note", "notes", "remark", "remarks", "comment", "comments", "memo", "bemerkung", "notiz", "notizen"}},
+}
+
+// stateWords are words of a column of states whose meaning is guessed. Common practice, no source.
+var stateWords = map[string]Meaning{
+	"sent": Sent, "shipped": Sent, "posted": Sent, "dispatched": Sent, "delivered": Sent, "done": Sent, "complete": Sent, "completed": Sent, "collected": Sent, "gone": Sent, "fulfilled": Sent,
+	"paid": PaidFull, "paid in full": PaidFull, "open": Waiting, "waiting": Waiting, "to send": Waiting, "to do": Waiting, "pending": Waiting, "new": Waiting, "unsent": Waiting, "in progress": Waiting,
+	"not sent": Waiting, "reserved": Waiting, "cancelled": Cancelled, "canceled": Cancelled, "refunded": Cancelled, "returned": Returned, "came back": Returned,
+}
