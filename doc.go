@@ -10,6 +10,7 @@
 //	calendar             civil days and working days
 //
 //	sheet                sheets, stacks and rolls of paper: size, weight, thickness
+//	address              how countries write addresses: fields, lines, postcodes, states
 //	edition              works, editions, numbers and proofs; the register and its steps
 //	order                buyers, orders, lines, payments; when an order may leave
 //	supply               the drawer and the shelf, lab runs

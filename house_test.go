@@ -20,7 +20,7 @@ const module = "solander"
 // Rooms that stand together on the lower floors.
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
-	trade      = with(quantities, "sheet", "edition", "order", "supply")
+	trade      = with(quantities, "sheet", "address", "edition", "order", "supply")
 	domain     = with(trade, "tariff", "tariff/cards", "packing", "bench", "papers", "intake")
 )
 
@@ -33,8 +33,9 @@ var mayImport = map[string][]string{
 	"money":                {"fault"},
 	"calendar":             {"fault"},
 	"sheet":                {"fault", "measure"},
+	"address":              {},
 	"edition":              quantities,
-	"order":                with(quantities, "edition"),
+	"order":                with(quantities, "edition", "address"),
 	"supply":               with(quantities, "sheet", "edition"),
 	"tariff":               with(quantities, "internal/strict"),
 	"tariff/cards":         with(quantities, "tariff"),

@@ -139,6 +139,7 @@ type Task struct {
 	Why      string       `json:"why"`                // "owes 60.00 USD of 120.00 USD", "4 sheets wanted, none on hand"
 	Detail   []string     `json:"detail,omitempty"`   // layers, reasons, other orders
 	Warnings []string     `json:"warnings,omitempty"` // of its plan: a price card that has ended
+	Doubts   []string     `json:"doubts,omitempty"`   // what may be wrong with its address
 	Timing   string       `json:"timing"`             // "waiting 6 working days, promised by Tue 14 Apr, 1 late"
 	Promised calendar.Day `json:"promised,omitzero"`
 	Age      int          `json:"age"`                // working days since the order was placed

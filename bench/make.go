@@ -97,9 +97,15 @@ func compareDays(a, b Task) int {
 	return 1
 }
 
-// task begins a task of an order with its names, age and promise.
+// task begins a task of an order with its names, age and promise, and what is doubtful about its address
+// where the work is about the parcel or its buyer.
 func (b *maker) task(g Group, o Order) Task {
 	t := Task{Group: g, Order: o.ID, Mark: o.Mark, Buyer: o.BuyerName, Outlet: o.OutletName, Owed: o.Owed()}
 	b.timed(&t, o.Placed, o.Promised)
+	if g != SignPrints && g != OrderSheets {
+		for _, d := range o.ShipTo.Doubts() {
+			t.Doubts = append(t.Doubts, d.Text)
+		}
+	}
 	return t
 }

@@ -57,6 +57,9 @@ func printTask(w io.Writer, t bench.Task) {
 	for _, line := range t.Detail {
 		fmt.Fprintf(w, "      %s\n", line)
 	}
+	for _, doubt := range t.Doubts {
+		fmt.Fprintf(w, "      look at the address: %s\n", doubt)
+	}
 }
 
 func filled(texts ...string) []string {

@@ -28,6 +28,9 @@ func printOrder(w io.Writer, v studio.OrderView, units measure.System) {
 	})
 	fmt.Fprintf(w, "due %s, paid %s, owed %s\n", v.Due, v.Paid, v.Owed)
 	fmt.Fprintf(w, "to %s\n", strings.Join(v.ShipTo.Block(""), ", "))
+	for _, doubt := range v.Doubts {
+		fmt.Fprintf(w, "look at the address: %s\n", doubt.Text)
+	}
 	if v.GiftMessage != "" {
 		fmt.Fprintf(w, "gift message: %s\n", oneLine(v.GiftMessage))
 	}

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"solander/address"
 	"solander/calendar"
 	"solander/edition"
 	"solander/fault"
@@ -106,7 +107,7 @@ func (p *packer) parcels(day calendar.Day, o order.Order) ([]studio.Parcel, erro
 }
 
 func (p *packer) plan(day calendar.Day, o order.Order, lines []order.Line) (packing.Plan, error) {
-	to := tariff.Place{Country: o.ShipTo.Country, Postcode: o.ShipTo.Postcode}
+	to := tariff.Place{Country: address.Home(o.ShipTo.Country), Postcode: o.ShipTo.Postcode}
 	key := p.zones(day, to) + to.Country
 	for _, l := range lines {
 		key += fmt.Sprintf(" %d=%d", l.Edition, l.Price.Minor)

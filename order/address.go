@@ -5,6 +5,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"solander/address"
 	"solander/edition"
 	"solander/fault"
 )
@@ -30,78 +31,48 @@ func (a Address) Tidy() Address {
 	return a
 }
 
-// Validate looks at the address alone: required fields, plain text, a known country and the form of its
-// postcode. Faults: Invalid, in fields "ship_to.…".
+// Validate looks at the address alone: plain text, a known country, and the fields without which no label can
+// be written. What is merely doubtful is told by Doubts. Faults: Invalid, in fields "ship_to.…".
 func (a Address) Validate() error {
 	var l fault.List
+	form := address.Of(a.Country)
 	l.Add(Text("ship_to.name", a.Name, 120, true))
 	l.Add(Text("ship_to.line1", a.Line1, 120, true))
 	l.Add(Text("ship_to.line2", a.Line2, 120, false))
-	l.Add(Text("ship_to.city", a.City, 80, true))
+	l.Add(Text("ship_to.city", a.City, 80, form.Requires(address.City)))
 	l.Add(Text("ship_to.region", a.Region, 80, a.Country == "US" || a.Country == "CA" || a.Country == "AU"))
-	l.Add(Text("ship_to.postcode", a.Postcode, 16, false))
+	l.Add(Text("ship_to.postcode", a.Postcode, 16, form.Requires(address.Postcode)))
 	if !KnownCountry(a.Country) {
 		l.Add(fault.Invalidf("ship_to.country", "%.20q is not a country", a.Country).ToMend("use the two letters of ISO 3166, such as US, CA or DE"))
-	}
-	if f, ok := forms[a.Country]; ok && !f.re.MatchString(a.Postcode) {
-		l.Add(fault.Invalidf("ship_to.postcode", "%.20q is not a postcode of %s", a.Postcode, a.Country).ToMend("write it like %s", f.example))
 	}
 	return l.Err()
 }
 
-// Block returns the lines of the address as they stand on a label, without the country when it is
-// from's own. Where postcode and region stand follows the country's habit: see layoutOf.
-func (a Address) Block(from string) []string {
-	var town []string
-	switch layoutOf(a.Country) {
-	case regionThenCode:
-		town = []string{words(words(a.City, a.Region, " "), a.Postcode, "  ")}
-	case codeBehind:
-		town = []string{words(a.City, a.Postcode, " "), a.Region}
-	case codeBelow:
-		town = []string{a.City, a.Region, a.Postcode}
-	default:
-		town = []string{words(a.Postcode, a.City, " "), a.Region}
+// ValidateOrigin is Validate for the address that parcels come from: its postcode, from which zones are
+// counted, must have its country's form.
+func (a Address) ValidateOrigin() error {
+	var l fault.List
+	l.Add(a.Validate())
+	if f := address.Of(a.Country); KnownCountry(a.Country) && a.Postcode != "" && !f.Fits(a.Postcode) {
+		l.Add(fault.Invalidf("ship_to.postcode", "%.20q is not a postcode of %s", a.Postcode, a.Country).ToMend("write it like %s", f.Example()))
 	}
-	lines := append([]string{a.Name, a.Line1, a.Line2}, town...)
-	if a.Country != from {
+	return l.Err()
+}
+
+// Block returns the lines of the address as they stand on a label, in its country's order, without the
+// country when it is from's own or belongs to its domestic post.
+func (a Address) Block(from string) []string {
+	v := address.Values{Name: a.Name, City: a.City, Region: a.Region, Postcode: a.Postcode}
+	for _, l := range []string{a.Line1, a.Line2} {
+		if l != "" {
+			v.Street = append(v.Street, l)
+		}
+	}
+	lines := address.Of(a.Country).Lines(v)
+	if address.Home(a.Country) != address.Home(from) && a.Country != "" {
 		lines = append(lines, CountryName(a.Country))
 	}
-	return slices.DeleteFunc(lines, func(l string) bool { return l == "" })
-}
-
-// layout is where the postcode stands.
-type layout int
-
-const (
-	codeInFront    layout = iota // 10115 Berlin
-	regionThenCode               // ROANOKE VA  24011, two spaces before the code
-	codeBehind                   // Wellington 6011
-	codeBelow                    // LONDON, and EC1A 1BB on a line of its own
-)
-
-// layoutOf returns how a country lays the line of the town out.
-// Sources, from memory: USPS Publication 28 and Canada Post addressing guidelines (two spaces before the
-// code); Royal Mail (postcode on its own line); the others by the Universal Postal Union's postal
-// addressing systems. A country not named here has its code in front of the town, as most have.
-func layoutOf(country string) layout {
-	switch country {
-	case "US", "CA", "AU", "PR", "VI", "GU", "AS", "MP", "JP":
-		return regionThenCode
-	case "NZ", "IN", "SG", "KR", "TW", "TH", "ID":
-		return codeBehind
-	case "GB", "IE", "GG", "JE", "IM", "ZA":
-		return codeBelow
-	}
-	return codeInFront
-}
-
-// words joins what is not empty.
-func words(a, b, sep string) string {
-	if a == "" || b == "" {
-		return a + b
-	}
-	return a + sep + b
+	return lines
 }
 
 // Same reports whether two addresses are one place, for combining parcels: the fields are the same but

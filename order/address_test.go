@@ -61,7 +61,8 @@ func TestPostcodes(t *testing.T) {
 	}
 }
 
-func TestPostcodeFaults(t *testing.T) {
+// A postcode of a wrong form is told as a doubt; one that a label needs and that is missing is a fault.
+func TestPostcodeDoubts(t *testing.T) {
 	for country, typed := range map[string][]string{
 		"US": {"", "2401", "240199", "24019-12", "ABCDE", "24O19", "２４０１９", "K1A 0B1"},
 		"CA": {"", "K1A", "KIA OB1", "K1A 0B", "D1A 0B1", "W1A 0B1", "24019"},
@@ -70,13 +71,23 @@ func TestPostcodeFaults(t *testing.T) {
 		"AU": {"", "200", "20000"},
 		"JP": {"", "100-001", "1000-001"},
 		"NL": {"", "1012", "0012 AB", "1012 A1"},
-		"CH": {"CH-8001"},
+		"CH": {"CH-80012"},
 	} {
 		for _, p := range typed {
 			a := us()
 			a.Country, a.Postcode = country, p
 			a = a.Tidy()
-			only(t, "ship_to.postcode", a.Validate())
+			if p == "" {
+				only(t, "ship_to.postcode", a.Validate())
+			} else if err := a.Validate(); err != nil {
+				t.Errorf("%s: %q is refused: %v", country, p, err)
+			}
+			if !doubtful(a, "ship_to.postcode") {
+				t.Errorf("%s: %q raises no doubt: %v", country, p, a.Doubts())
+			}
+			if err := a.ValidateOrigin(); err == nil {
+				t.Errorf("%s: %q may be an origin", country, p)
+			}
 			if !utf8.ValidString(a.Postcode) {
 				t.Errorf("%s: %q was cut within a letter: %q", country, p, a.Postcode)
 			}
@@ -134,9 +145,7 @@ func TestTidyKeepsLetters(t *testing.T) {
 	}
 }
 
-// Sources, from memory: USPS Publication 28 and Canada Post addressing guidelines (two spaces before the
-// code); Royal Mail (the postcode on a line of its own); the Universal Postal Union's postal addressing
-// systems for the others.
+// Sources: as in package address, whose tests hold the published examples.
 func TestBlock(t *testing.T) {
 	for name, tc := range map[string]struct {
 		a    Address
@@ -164,7 +173,7 @@ func TestBlock(t *testing.T) {
 		"IT": {
 			Address{Name: "A", Line1: "via Lunga 3", City: "Colleverde", Region: "RM", Postcode: "00012", Country: "IT"},
 			"US",
-			[]string{"A", "via Lunga 3", "00012 Colleverde", "RM", "Italy"},
+			[]string{"A", "via Lunga 3", "00012 Colleverde RM", "Italy"},
 		},
 		"NZ": {
 			Address{Name: "A", Line1: "3 Fern Rise", City: "Harbourside", Postcode: "6011", Country: "NZ"},
@@ -174,12 +183,22 @@ func TestBlock(t *testing.T) {
 		"JP": {
 			Address{Name: "A", Line1: "Minatomachi 3-1", City: "Kitanoura", Region: "Yamagata", Postcode: "998-0852", Country: "JP"},
 			"US",
-			[]string{"A", "Minatomachi 3-1", "Kitanoura Yamagata  998-0852", "Japan"},
+			[]string{"A", "Minatomachi 3-1, Kitanoura, Yamagata", "998-0852", "Japan"},
 		},
 		"without a postcode": {
 			Address{Name: "A", Line1: "9 Harbour Steps", City: "Kowloon", Country: "HK"},
 			"US",
 			[]string{"A", "9 Harbour Steps", "Kowloon", "Hong Kong"},
+		},
+		"Puerto Rico, which is domestic": {
+			Address{Name: "A", Line1: "150 Calle A", City: "San Juan", Postcode: "00926", Country: "PR"},
+			"US",
+			[]string{"A", "150 Calle A", "San Juan PR  00926"},
+		},
+		"Puerto Rico from abroad": {
+			Address{Name: "A", Line1: "150 Calle A", City: "San Juan", Postcode: "00926", Country: "PR"},
+			"CA",
+			[]string{"A", "150 Calle A", "San Juan PR  00926", "Puerto Rico"},
 		},
 		"IE without a postcode": {
 			Address{Name: "A", Line1: "9 Quay", City: "Dunmore", Region: "Co. Waterford", Country: "IE"},

@@ -1,36 +1,24 @@
 package order
 
 import (
-	"regexp"
 	"strings"
+
+	"solander/address"
 )
 
-// form is how a country writes its postcodes.
-type form struct {
-	re      *regexp.Regexp
-	example string
-	gap     int    // Tidy parts a postcode before this character, counted from the end when negative; 0 = not
-	sep     string // with this
+// gap is where a country parts its postcodes.
+type gap struct {
+	at  int // before this character, counted from the end when negative
+	sep string
 }
 
-var zip = form{regexp.MustCompile(`^[0-9]{5}(-[0-9]{4})?$`), "24011 or 24011-1234", 5, "-"}
-
-// forms are the postcode forms that are checked; other countries' postcodes are taken as typed.
-// Sources, all from memory: USPS Publication 28 (ZIP and ZIP+4, also of the territories); Canada Post
-// addressing guidelines (A1A 1A1, no D, F, I, O, Q or U, no W or Z in front); Royal Mail guide to the
-// postcode address file (outward and inward code, the latter without C, I, K, M, O, V); the others are
-// plain counts of digits and letters.
-var forms = map[string]form{
-	"US": zip, "PR": zip, "VI": zip, "GU": zip, "AS": zip, "MP": zip,
-	"CA": {regexp.MustCompile(`^[ABCEGHJ-NPRSTVXY][0-9][ABCEGHJ-NPRSTV-Z] [0-9][ABCEGHJ-NPRSTV-Z][0-9]$`), "K1A 0B1", 3, " "},
-	"GB": {regexp.MustCompile(`^[A-Z]{1,2}[0-9][A-Z0-9]? [0-9][ABD-HJLNP-UW-Z]{2}$`), "EC1A 1BB", -3, " "},
-	"DE": {re: regexp.MustCompile(`^[0-9]{5}$`), example: "10115"},
-	"FR": {re: regexp.MustCompile(`^[0-9]{5}$`), example: "75001"},
-	"AT": {re: regexp.MustCompile(`^[0-9]{4}$`), example: "1010"},
-	"CH": {re: regexp.MustCompile(`^[0-9]{4}$`), example: "8001"},
-	"AU": {re: regexp.MustCompile(`^[0-9]{4}$`), example: "2000"},
-	"JP": {regexp.MustCompile(`^[0-9]{3}-[0-9]{4}$`), "100-0001", 3, "-"},
-	"NL": {regexp.MustCompile(`^[1-9][0-9]{3} [A-Z]{2}$`), "1012 AB", 4, " "},
+// gaps are the countries whose postcodes are parted when they were typed in one piece.
+// Sources, all from memory: USPS Publication 28 (ZIP+4, also of the territories); Canada Post addressing
+// guidelines; Royal Mail guide to the postcode address file; the others by the Universal Postal Union's
+// postal addressing systems.
+var gaps = map[string]gap{
+	"US": {5, "-"}, "PR": {5, "-"}, "VI": {5, "-"}, "GU": {5, "-"}, "AS": {5, "-"}, "MP": {5, "-"},
+	"CA": {3, " "}, "GB": {-3, " "}, "JP": {3, "-"}, "NL": {4, " "},
 }
 
 // tidyPostcode puts a postcode in capitals and tidies its spaces. One that is written without a gap, or
@@ -38,12 +26,12 @@ var forms = map[string]form{
 // the form of the country.
 func tidyPostcode(text, country string) string {
 	p := strings.ToUpper(strings.Join(strings.Fields(text), " "))
-	f, ok := forms[country]
-	if !ok || f.gap == 0 {
+	f, ok := gaps[country]
+	if !ok {
 		return p
 	}
 	compact := strings.NewReplacer(" ", "", "-", "").Replace(p)
-	at := f.gap
+	at := f.at
 	if at < 0 {
 		at += len(compact)
 	}
@@ -52,7 +40,7 @@ func tidyPostcode(text, country string) string {
 	}
 	front, back := compact[:at], compact[at:]
 	asTyped := p == compact || p == front+" "+back || p == front+"-"+back
-	if parted := front + f.sep + back; asTyped && f.re.MatchString(parted) {
+	if parted := front + f.sep + back; asTyped && address.Of(country).Fits(parted) {
 		return parted
 	}
 	return p

@@ -2,6 +2,7 @@ package papers
 
 import (
 	"fmt"
+	"slices"
 
 	"solander/bench"
 )
@@ -78,7 +79,10 @@ func summary(l bench.List) string {
 }
 
 func benchRow(t bench.Task) Row {
-	r := Row{Mark: t.Mark, Who: t.Buyer, What: t.What, Why: t.Why, Timing: t.Timing, Detail: t.Detail, Blocked: t.Blocked, Late: t.Late > 0}
+	r := Row{Mark: t.Mark, Who: t.Buyer, What: t.What, Why: t.Why, Timing: t.Timing, Detail: slices.Clone(t.Detail), Blocked: t.Blocked, Late: t.Late > 0}
+	for _, doubt := range t.Doubts {
+		r.Detail = append(r.Detail, "look at the address: "+doubt)
+	}
 	if t.Outlet != "" && t.Group == bench.ChaseMoney {
 		r.Who += ", " + t.Outlet
 	}

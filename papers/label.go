@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"solander/address"
 	"solander/order"
 )
 
@@ -37,7 +38,7 @@ type LabelIn struct {
 // the Universal Postal Union asks (from memory).
 func Label(h Head, in LabelIn) AddressLabel {
 	to := in.To.Block(in.From.Country)
-	if in.To.Country != in.From.Country {
+	if address.Home(in.To.Country) != address.Home(in.From.Country) {
 		to[len(to)-1] = strings.ToUpper(to[len(to)-1])
 	}
 	return AddressLabel{

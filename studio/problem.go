@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 
+	"solander/address"
 	"solander/bench"
 	"solander/calendar"
 	"solander/fault"
@@ -47,7 +48,7 @@ func (s *Studio) stockroom(t *turn) (stockroom, error) {
 		r.shelf = append(r.shelf, it.Spec)
 	}
 	cards, err := s.allCards(t)
-	r.cards = s.withZones(cards, tariff.Place{Country: t.set.Address.Country, Postcode: t.set.Address.Postcode})
+	r.cards = s.withZones(cards, tariff.Place{Country: address.Home(t.set.Address.Country), Postcode: t.set.Address.Postcode})
 	return r, err
 }
 
@@ -77,7 +78,7 @@ func (t *turn) question(r stockroom, o order.Order, lines []order.Line, day cale
 // packingOrder is lines of an order as the planner sees them. The sheet of a line goes by the line's id. A
 // wish to arrive by a day that is past is left out.
 func (t *turn) packingOrder(o order.Order, lines []order.Line, day calendar.Day) (packing.Order, error) {
-	po := packing.Order{ID: o.Mark, Destination: tariff.Place{Country: o.ShipTo.Country, Postcode: o.ShipTo.Postcode}}
+	po := packing.Order{ID: o.Mark, Destination: tariff.Place{Country: address.Home(o.ShipTo.Country), Postcode: o.ShipTo.Postcode}}
 	if !o.ArriveBy.Before(day) {
 		po.ArriveBy = o.ArriveBy
 	}
@@ -95,7 +96,7 @@ func (t *turn) packingOrder(o order.Order, lines []order.Line, day calendar.Day)
 func (t *turn) base(r stockroom, day calendar.Day) packing.Problem {
 	return packing.Problem{
 		Format: packing.ProblemFormat, Currency: t.set.Currency, Day: day, Holidays: t.holidays(day),
-		Origin:       tariff.Place{Country: t.set.Address.Country, Postcode: t.set.Address.Postcode},
+		Origin:       tariff.Place{Country: address.Home(t.set.Address.Country), Postcode: t.set.Address.Postcode},
 		PriceClasses: t.set.PriceClasses, Shelf: r.shelf, Wraps: t.set.Wraps, Rules: t.set.Rules,
 		Options: packing.Options{MinuteWage: t.set.MinuteWage},
 	}

@@ -97,7 +97,7 @@ func (s Settings) Validate() error {
 	var l fault.List
 	l.Add(order.Text("studio", s.Studio, 120, true))
 	l.Add(order.Text("artist", s.Artist, 120, true))
-	l.Add(s.Address.Validate())
+	l.Add(s.Address.ValidateOrigin())
 	l.Check(money.Known(s.Currency), "currency", fmt.Sprintf("%.10q is not a currency", s.Currency), "use three letters of ISO 4217, such as USD or EUR")
 	l.Check(slices.Contains(measure.Systems(), s.Units), "units", fmt.Sprintf("%.20q is not a system of units", s.Units), "use inch or metric")
 	_, err := time.LoadLocation(s.TimeZone)

@@ -153,18 +153,19 @@ type LineView struct {
 // OrderView is an order with all that a face shows of it.
 type OrderView struct {
 	order.Order
-	OutletName string       `json:"outlet_name"`
-	BuyerData  order.Buyer  `json:"buyer_detail"`
-	Views      []LineView   `json:"line_views"`
-	Stage      order.Stage  `json:"stage"`
-	Due        money.Amount `json:"due"`
-	Paid       money.Amount `json:"paid"`
-	Owed       money.Amount `json:"owed"`
-	HeldBack   []string     `json:"held_back,omitempty"`
-	Age        int          `json:"age"`  // working days since it was placed
-	Late       int          `json:"late"` // working days past the promise; 0 = in time
-	Parcels    []Parcel     `json:"parcels"`
-	Marks      []Mark       `json:"marks"`
+	OutletName string        `json:"outlet_name"`
+	BuyerData  order.Buyer   `json:"buyer_detail"`
+	Views      []LineView    `json:"line_views"`
+	Stage      order.Stage   `json:"stage"`
+	Due        money.Amount  `json:"due"`
+	Paid       money.Amount  `json:"paid"`
+	Owed       money.Amount  `json:"owed"`
+	HeldBack   []string      `json:"held_back,omitempty"`
+	Doubts     []order.Doubt `json:"doubts,omitempty"` // about the address, while it is open
+	Age        int           `json:"age"`              // working days since it was placed
+	Late       int           `json:"late"`             // working days past the promise; 0 = in time
+	Parcels    []Parcel      `json:"parcels"`
+	Marks      []Mark        `json:"marks"`
 }
 
 // EditionView is an edition with its numbers.

@@ -20,7 +20,7 @@ func (t *turn) orderView(o order.Order, d *drawer) (OrderView, error) {
 		return v, err
 	}
 	if o.State == order.Open {
-		v.HeldBack = o.HeldBack()
+		v.HeldBack, v.Doubts = o.HeldBack(), o.ShipTo.Doubts()
 	}
 	v.Stage = stageOf(o, d)
 	v.Age, v.Late = t.ages(o)

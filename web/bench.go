@@ -46,8 +46,9 @@ type taskView struct {
 	Outlet    string
 	Why       string
 	Lines     []string
-	Cautious  bool // a caution of the page is about it
-	Below     bool // its form needs a line of its own
+	Doubts    []string // about the address
+	Cautious  bool     // a caution of the page is about it
+	Below     bool     // its form needs a line of its own
 	Blocked   string
 	Timing    string
 	Late      int
@@ -151,7 +152,7 @@ func anyPick(tasks []taskView) bool {
 func (p *benchPage) view(g bench.Group, i int, t bench.Task) taskView {
 	v := taskView{
 		Key: fmt.Sprintf("%s-%d", g, i), Mark: t.Mark, What: t.What, Buyer: t.Buyer, Outlet: t.Outlet, Why: t.Why,
-		Lines: t.Detail, Cautious: len(t.Warnings) > 0, Blocked: t.Blocked, Timing: t.Timing, Late: t.Late,
+		Lines: t.Detail, Doubts: t.Doubts, Cautious: len(t.Warnings) > 0, Blocked: t.Blocked, Timing: t.Timing, Late: t.Late,
 	}
 	switch g {
 	case bench.ChaseMoney:

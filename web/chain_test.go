@@ -211,13 +211,13 @@ func TestAFailedFormIsNotRemembered(t *testing.T) {
 
 func TestASaleKeepsWhatWasTyped(t *testing.T) {
 	s := newSite(t)
-	a := s.post("/orders", replaced(replaced(saleFields(), "ship_to.postcode", "8020"), "note", "ring twice\nand wait")...).is(422)
-	a.has("#faults a[href='#sale-ship_to-postcode']", "80")
-	field := a.one("#sale-ship_to-postcode")
-	if attr(field, "value") != "8020" || attr(field, "aria-invalid") != "true" || !strings.Contains(attr(field, "aria-describedby"), "sale-ship_to-postcode-wrong") {
+	a := s.post("/orders", replaced(replaced(saleFields(), "ship_to.country", "ZQ"), "note", "ring twice\nand wait")...).is(422)
+	a.has("#faults a[href='#sale-ship_to-country']", "Country")
+	field := a.one("#sale-ship_to-country")
+	if attr(field, "value") != "ZQ" || attr(field, "aria-invalid") != "true" || !strings.Contains(attr(field, "aria-describedby"), "sale-ship_to-country-wrong") {
 		t.Errorf("the field is %v", field.Attr)
 	}
-	a.has("#sale-ship_to-postcode-wrong", "not a postcode of US")
+	a.has("#sale-ship_to-country-wrong", "is not a country")
 	a.has("#sale-note", "ring twice")
 	if attr(a.one("#sale-buyer"), "value") != "Mara Vell" {
 		t.Error("the buyer's name is gone")
@@ -225,12 +225,25 @@ func TestASaleKeepsWhatWasTyped(t *testing.T) {
 	a.has("title", "Not done")
 }
 
+// A doubtful address is taken as typed, and told on the order's page and on the bench.
+func TestADoubtfulAddressIsTold(t *testing.T) {
+	s := newSite(t)
+	s.post("/orders", replaced(saleFields(), "ship_to.region", "VA")...).is(303)
+	p := s.get("/orders/S-1001").is(200)
+	p.has(".doubts li", "80202 begins like a postcode of CO, and the address says VA")
+	p.has("address", "Denver VA 80202")
+	s.get("/").is(200).has(".doubt", "begins like a postcode of CO")
+	s.post("/orders/1/address", "ship_to.name", "Mara Vell", "ship_to.line1", "7 Mill Road", "ship_to.line2", "", "ship_to.city", "Denver",
+		"ship_to.region", "CO", "ship_to.postcode", "80202", "ship_to.country", "US").is(303)
+	s.get("/orders/S-1001").hasNot(".doubts")
+}
+
 // All that the form alone shows to be wrong is told at once, each field once.
 func TestAllFaultsAtOnce(t *testing.T) {
 	s := newSite(t)
-	fields := replaced(replaced(replaced(saleFields(), "buyer", ""), "ship_to.postcode", "8020"), "postage", "five")
+	fields := replaced(replaced(replaced(saleFields(), "buyer", ""), "ship_to.country", "ZQ"), "postage", "five")
 	a := s.post("/orders", fields...).is(422)
-	for _, id := range []string{"sale-buyer", "sale-ship_to-postcode", "sale-postage"} {
+	for _, id := range []string{"sale-buyer", "sale-ship_to-country", "sale-postage"} {
 		if n := len(a.find("#faults a[href=#" + id + "]")); n != 1 {
 			t.Errorf("%d faults lead to %s", n, id)
 		}

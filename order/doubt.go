@@ -1,0 +1,94 @@
+package order
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"solander/address"
+)
+
+// Doubt is something about an address that may be wrong. It is told and bars nothing: the artist, or the
+// buyer, knows better than a table.
+type Doubt struct {
+	Field string `json:"field"` // "ship_to.postcode"
+	Text  string `json:"text"`  // what and why, a sentence without its stop
+}
+
+// Doubts looks at a tidied address with its country's form: fields that its labels carry, the form of the
+// postcode, states that do not exist, and a postcode that belongs to another state. See package address for
+// the sources.
+func (a Address) Doubts() []Doubt {
+	if a.Country == "" {
+		return nil // no address yet: Validate says so
+	}
+	var out []Doubt
+	doubt := func(field, format string, args ...any) {
+		out = append(out, Doubt{"ship_to." + field, fmt.Sprintf(format, args...)})
+	}
+	form, country := address.Of(a.Country), CountryName(a.Country)
+	if a.City == "" && form.Requires(address.City) {
+		doubt("city", "the town is missing: labels to %s carry one", country)
+	}
+	if a.Region == "" && form.Requires(address.Region) && !own(a.Country) {
+		doubt("region", "the state or province is missing: labels to %s carry one", country)
+	}
+	switch {
+	case a.Postcode == "" && form.Requires(address.Postcode):
+		doubt("postcode", "the postcode is missing: labels to %s carry one", country)
+	case a.Postcode != "" && !form.Fits(a.Postcode):
+		doubt("postcode", "%.20q has not the form of a postcode of %s, such as %s", a.Postcode, country, form.Example())
+	case a.Postcode != "":
+		out = append(out, a.regionDoubts()...)
+	}
+	return append(out, a.militaryDoubts()...)
+}
+
+// own reports a territory that has a country code of its own and stands on labels as a state.
+func own(country string) bool { return address.Home(country) != country }
+
+// regionDoubts looks whether region and postcode belong together.
+func (a Address) regionDoubts() []Doubt {
+	country, region := address.Home(a.Country), a.Region
+	if own(a.Country) {
+		region = a.Country
+	}
+	if region == "" {
+		return nil
+	}
+	if _, known := address.PartOf(country, region); !known {
+		if country == "US" || country == "CA" || country == "AU" {
+			return []Doubt{{"ship_to.region", fmt.Sprintf("%.40q is no state or province of %s", region, CountryName(country))}}
+		}
+		return nil
+	}
+	if address.Agree(country, region, a.Postcode) {
+		return nil
+	}
+	var others []string
+	for _, p := range address.PartsOf(country, a.Postcode) {
+		others = append(others, p.Key)
+	}
+	if len(others) == 0 {
+		return []Doubt{{"ship_to.postcode", fmt.Sprintf("no state or province of %s has postcodes that begin like %s", CountryName(country), a.Postcode)}}
+	}
+	slices.Sort(others)
+	return []Doubt{{"ship_to.postcode", fmt.Sprintf("%s begins like a postcode of %s, and the address says %s", a.Postcode, strings.Join(others, " or "), region)}}
+}
+
+// militaryDoubts looks at addresses of the armed forces: APO, FPO or DPO stands for the town, and AA, AE or
+// AP for the state. Source: USPS Publication 28, section 238, from memory.
+func (a Address) militaryDoubts() []Doubt {
+	if a.Country != "US" {
+		return nil
+	}
+	post := slices.Contains([]string{"APO", "FPO", "DPO"}, strings.ToUpper(a.City))
+	force := slices.Contains([]string{"AA", "AE", "AP"}, strings.ToUpper(a.Region))
+	switch {
+	case force && !post:
+		return []Doubt{{"ship_to.city", fmt.Sprintf("%s is for the armed forces, whose addresses have APO, FPO or DPO for the town", a.Region)}}
+	case post && !force:
+		return []Doubt{{"ship_to.region", fmt.Sprintf("%s is for the armed forces, whose addresses have AA, AE or AP for the state", a.City)}}
+	}
+	return nil
+}
