@@ -21,6 +21,7 @@ const (
 	maxPieces = 8
 	maxCuts   = 2000
 	maxLists  = 2000
+	mostJoint = 8 // orders that may share parcels
 )
 
 // Check reports every fault of a problem, at most 50, joined; the Field of each is its JSON path. The
@@ -34,6 +35,7 @@ func (p *Problem) Check() error {
 	k.must(len(p.Orders) > 0 && len(p.Orders) <= maxOrders, "orders", "holds no order, or too many", "give 1 to 5000 orders")
 	k.must(len(p.Shelf) <= maxLists && len(p.Wraps) <= maxLists && len(p.Rules) <= maxLists && len(p.Cards) <= maxLists, "shelf", "or another list is too long", "give at most 2000 of each")
 	k.orders()
+	k.combined()
 	k.shelf()
 	k.wraps()
 	k.rules()
@@ -59,10 +61,14 @@ func (k *checker) must(ok bool, path, what, mend string) {
 
 // id checks the form of an id and that it is not in seen yet.
 func (k *checker) id(path, id string, seen map[string]bool) {
-	ok := id != "" && utf8.RuneCountInString(id) <= 80 && strings.TrimSpace(id) == id && strings.IndexFunc(id, unicode.IsControl) < 0
+	ok := isID(id)
 	k.must(ok, path+".id", "is missing or no id", "1 to 80 characters, no space at either end, no control characters")
 	k.must(!ok || !seen[id], path+".id", fmt.Sprintf("%q is used twice", id), "ids of a list differ")
 	seen[id] = true
+}
+
+func isID(id string) bool {
+	return id != "" && utf8.RuneCountInString(id) <= 80 && strings.TrimSpace(id) == id && strings.IndexFunc(id, unicode.IsControl) < 0
 }
 
 func (k *checker) length(path string, l measure.Length, least measure.Length) {

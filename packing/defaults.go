@@ -13,7 +13,7 @@ func (s *Sheet) EachMass() measure.Mass {
 	return s.Grammage.SheetMass(s.Width, s.Height)
 }
 
-// Alike reports whether two sheets are equal in all but id, copies and note. Alike sheets of a parcel
+// Alike reports whether two sheets of an order are equal in all but id, copies and note. Alike sheets of a parcel
 // get the same packaging in layers per sheet.
 func (s *Sheet) Alike(t *Sheet) bool {
 	roll := func(r *Roll) measure.Length {

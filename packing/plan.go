@@ -36,7 +36,7 @@ type Plan struct {
 	Warnings  []Warning    `json:"warnings"`
 }
 
-// OrderPlan is what became of one order.
+// OrderPlan is what became of one order. What a shared parcel costs is shared out over its orders: see Shares.
 type OrderPlan struct {
 	ID      string  `json:"id"`
 	Status  Status  `json:"status"`
@@ -49,7 +49,8 @@ type OrderPlan struct {
 
 // Parcel is one parcel of a plan.
 type Parcel struct {
-	Order     string        `json:"order"`
+	Order     string        `json:"order"`            // the first of its orders
+	Orders    []string      `json:"orders,omitempty"` // all of them, ascending, when they are several
 	Contents  []Content     `json:"contents"`
 	Wrap      string        `json:"wrap"`
 	Shape     Shape         `json:"shape"`
@@ -96,6 +97,7 @@ type LayerPlan struct {
 	Kind  Kind           `json:"kind"`
 	Item  string         `json:"item"`
 	Count int            `json:"count"`
+	Order string         `json:"order,omitempty"`  // per sheet, in a parcel of several orders: of which
 	Sheet string         `json:"sheet,omitempty"`  // per sheet: for which
 	CutTo measure.Length `json:"cut_to,omitempty"` // inner height of a carton or length of a tube when cut down
 }

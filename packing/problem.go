@@ -37,11 +37,12 @@ type Place = tariff.Place
 // Reason says why something is not possible, with its numbers.
 type Reason = tariff.Reason
 
-// Order is what must go to one destination. Orders never share a parcel in this version of the format.
+// Order is what must go to one destination. Orders share a parcel only when they name the same Combine.
 type Order struct {
 	ID          string       `json:"id"`
 	Note        string       `json:"note,omitempty"`
 	Destination Place        `json:"destination"`
+	Combine     string       `json:"combine,omitempty"`  // orders with the same may share parcels; absent = with no other
 	ArriveBy    calendar.Day `json:"arrive_by,omitzero"` // latest day of arrival wanted; no day = any
 	Sheets      []Sheet      `json:"sheets"`
 }

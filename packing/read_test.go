@@ -68,6 +68,7 @@ func TestWrongProblemsNamePathAndMend(t *testing.T) {
 		{`"grammage": "230 gsm", `, ``, "orders[3].sheets[0].grammage", "exactly one"},
 		{`"stiff": true}]`, `"stiff": true, "roll": {"tightest": "3 in"}}]`, "orders[4].sheets[0].roll", "stiff"},
 		{`"arrive_by": "2025-11-14"`, `"arrive_by": "2025-11-05"`, "orders[2].arrive_by", "before"},
+		{`"id": "S-202",`, `"id": "S-202", "combine": " x",`, "orders[1].combine", "no id"},
 		{`"id": "S-203",`, `"id": "S-203", "colour": 1,`, "orders[2].colour", "no field"},
 		{`"id": "S-203",`, `"id": "S-203", "id": "S-203",`, "orders[2].id", "twice"},
 		{`"sheets": [{"id": "panel"`, `"sheets": {"id": "panel"`, "", "not JSON"},

@@ -29,7 +29,7 @@ type Search struct {
 	offers   []check.Offer
 	scarce   map[string]int // item: place in uses
 	stock    uses
-	orders   []*parts // ascending by id
+	orders   []*parts // ascending by id; those that may share parcels together
 }
 
 // New tries everything. The problem must be small: at most eight items with a stock, and few sheets.
@@ -42,11 +42,30 @@ func New(problem *packing.Problem) *Search {
 			s.scarce[item.ID] = len(s.scarce)
 		}
 	}
-	for i := range problem.Orders {
-		s.orders = append(s.orders, s.part(&problem.Orders[i]))
+	for _, joint := range together(problem) {
+		s.orders = append(s.orders, s.part(joint))
 	}
-	slices.SortFunc(s.orders, func(a, b *parts) int { return strings.Compare(a.order.ID, b.order.ID) })
 	return s
+}
+
+// together lists the orders, ascending by id, those that may share parcels in one list.
+func together(problem *packing.Problem) [][]*packing.Order {
+	var list []*packing.Order
+	for i := range problem.Orders {
+		list = append(list, &problem.Orders[i])
+	}
+	slices.SortFunc(list, func(a, b *packing.Order) int { return strings.Compare(a.ID, b.ID) })
+	var out [][]*packing.Order
+	at := map[string]int{}
+	for _, o := range list {
+		if i, known := at[o.Combine]; known && o.Combine != "" {
+			out[i] = append(out[i], o)
+			continue
+		}
+		at[o.Combine] = len(out)
+		out = append(out, []*packing.Order{o})
+	}
+	return out
 }
 
 // worth is what a plan is judged by, in this order. Source: docs/formats/plan.md, section 1.
@@ -98,7 +117,7 @@ func (s *Search) best() choice {
 	for _, o := range s.orders {
 		next := table{}
 		for u, c := range all {
-			next.offer(u, c.plus(worth{held: 1}), c.parcels, nil)
+			next.offer(u, c.plus(worth{held: len(o.orders)}), c.parcels, nil)
 			for v, d := range o.whole {
 				if w, ok := s.both(u, v); ok {
 					next.offer(w, c.plus(d.worth), c.parcels, d.parcels)

@@ -11,7 +11,6 @@ import (
 // options are the choices for contents in one wrap.
 type options struct {
 	*Search
-	order  *packing.Order
 	wrap   *packing.Wrap
 	choice packing.Parcel
 	yield  func(*packing.Parcel) bool
@@ -25,11 +24,11 @@ type slot struct {
 
 // each is every choice of wrap, items, cuts and axis, admissible or not. A choice may not be kept: its
 // layers change.
-func (s *Search) each(o *packing.Order, contents []packing.Content) iter.Seq[*packing.Parcel] {
+func (s *Search) each(contents []packing.Content) iter.Seq[*packing.Parcel] {
 	return func(yield func(*packing.Parcel) bool) {
 		for i := range s.problem.Wraps {
 			wrap := &s.problem.Wraps[i]
-			t := options{s, o, wrap, packing.Parcel{Order: o.ID, Contents: contents, Wrap: wrap.ID}, yield}
+			t := options{s, wrap, packing.Parcel{Order: contents[0].Order, Contents: contents, Wrap: wrap.ID}, yield}
 			if !t.items(t.slots()) {
 				return
 			}
@@ -51,16 +50,20 @@ func (t *options) slots() []slot {
 		if len(items) == 0 {
 			items = t.ofKind(layer.Kind)
 		}
-		add := func(count int, sheet string) int {
-			t.choice.Layers = append(t.choice.Layers, packing.LayerPlan{Layer: li, Kind: layer.Kind, Count: count, Sheet: sheet})
+		add := func(count int, of packing.Content) int {
+			e := packing.LayerPlan{Layer: li, Kind: layer.Kind, Count: count, Sheet: of.Sheet}
+			if t.choice.Contents[0].Order != t.choice.Contents[len(t.choice.Contents)-1].Order {
+				e.Order = of.Order
+			}
+			t.choice.Layers = append(t.choice.Layers, e)
 			return len(t.choice.Layers) - 1
 		}
 		switch layer.Per {
 		case packing.PerSheet:
 			first := len(out)
 			for i, c := range t.choice.Contents {
-				e := add(count*c.Copies, c.Sheet)
-				j := slices.IndexFunc(t.choice.Contents[:i], func(b packing.Content) bool { return alike(find(t.order, b.Sheet), find(t.order, c.Sheet)) })
+				e := add(count*c.Copies, c)
+				j := slices.IndexFunc(t.choice.Contents[:i], func(b packing.Content) bool { return b.Order == c.Order && alike(t.find(b), t.find(c)) })
 				if j < 0 {
 					out = append(out, slot{[]int{e}, items})
 					continue
@@ -70,10 +73,10 @@ func (t *options) slots() []slot {
 			}
 		case packing.PerGap:
 			if n > 1 {
-				out = append(out, slot{[]int{add(count*(n-1), "")}, items})
+				out = append(out, slot{[]int{add(count*(n-1), packing.Content{})}, items})
 			}
 		default:
-			out = append(out, slot{[]int{add(count, "")}, items})
+			out = append(out, slot{[]int{add(count, packing.Content{})}, items})
 		}
 	}
 	return out
@@ -89,8 +92,15 @@ func (s *Search) ofKind(kind packing.Kind) []string {
 	return out
 }
 
-func find(o *packing.Order, sheet string) *packing.Sheet {
-	return &o.Sheets[slices.IndexFunc(o.Sheets, func(s packing.Sheet) bool { return s.ID == sheet })]
+func (s *Search) find(c packing.Content) *packing.Sheet {
+	for i := range s.problem.Orders {
+		if s.problem.Orders[i].ID != c.Order {
+			continue
+		}
+		sheets := s.problem.Orders[i].Sheets
+		return &sheets[slices.IndexFunc(sheets, func(s packing.Sheet) bool { return s.ID == c.Sheet })]
+	}
+	return nil
 }
 
 // alike compares sheets as given: two that differ only in how their mass is stated count as different
@@ -156,7 +166,7 @@ func (t *options) axes() bool {
 	}
 	var sides []measure.Length
 	for _, c := range t.choice.Contents {
-		sheet := find(t.order, c.Sheet)
+		sheet := t.find(c)
 		sides = append(sides, sheet.Width, sheet.Height)
 	}
 	for _, e := range t.choice.Layers {

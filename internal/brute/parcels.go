@@ -12,9 +12,9 @@ import (
 const daysUnknown = 100
 
 // parcels is every admissible parcel with these contents; of those with equal use of stock the best.
-func (s *Search) parcels(o *packing.Order, contents []packing.Content) table {
+func (s *Search) parcels(contents []packing.Content) table {
 	out := table{}
-	for choice := range s.each(o, contents) {
+	for choice := range s.each(contents) {
 		packed, broken := s.reckoner.Pack(choice)
 		if broken != nil {
 			continue
@@ -53,9 +53,9 @@ func (s *Search) uses(p *packing.Parcel) uses {
 
 // Reasons is the first rule that breaks, of every option for contents that is not admissible: each wrap,
 // item, cut, axis and service.
-func (s *Search) Reasons(order string, contents []packing.Content) iter.Seq[packing.Reason] {
+func (s *Search) Reasons(contents []packing.Content) iter.Seq[packing.Reason] {
 	return func(yield func(packing.Reason) bool) {
-		for choice := range s.each(s.of(order).order, contents) {
+		for choice := range s.each(contents) {
 			packed, broken := s.reckoner.Pack(choice)
 			if broken != nil {
 				malformed := strings.HasPrefix(broken.Rule, "plan.") // such as an axis that is the side of no sheet

@@ -1,41 +1,80 @@
 package brute
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
 	"solander/packing"
 )
 
-// parts is one order with everything that parcels of its sheets can be.
+// parts is one order, or several that may share parcels, with everything that parcels of the sheets can be.
 type parts struct {
-	order  *packing.Order
-	sheets []*packing.Sheet // ascending by id
+	orders []*packing.Order // ascending by id
+	sheets []content        // ascending by order, then by id
 	single []table          // by code of its contents: each admissible parcel that is best for its use
-	whole  table            // the whole order in parcels
+	whole  table            // as parcels: all orders, or some of them with the others held
+	able   map[string]bool  // orders that can go, alone or with others
+}
+
+// content is a sheet with its order.
+type content struct {
+	*packing.Sheet
+	order *packing.Order
 }
 
 // part fills the tables of one order. Contents are coded as a number in mixed radix: the copies of each
 // sheet, the first sheet counting least.
-func (s *Search) part(o *packing.Order) *parts {
-	p := &parts{order: o}
-	for i := range o.Sheets {
-		p.sheets = append(p.sheets, &o.Sheets[i])
+func (s *Search) part(orders []*packing.Order) *parts {
+	p := &parts{orders: orders, whole: table{}, able: map[string]bool{}}
+	for _, o := range orders {
+		for i := range o.Sheets {
+			p.sheets = append(p.sheets, content{&o.Sheets[i], o})
+		}
 	}
-	slices.SortFunc(p.sheets, func(a, b *packing.Sheet) int { return strings.Compare(a.ID, b.ID) })
+	slices.SortFunc(p.sheets, func(a, b content) int {
+		return cmp.Or(strings.Compare(a.order.ID, b.order.ID), strings.Compare(a.ID, b.ID))
+	})
 	states := 1
 	for _, sheet := range p.sheets {
 		states *= copies(sheet) + 1
 	}
 	p.single = make([]table, states)
 	for code := 1; code < states; code++ {
-		p.single[code] = s.parcels(o, p.contents(code))
+		p.single[code] = s.parcels(p.contents(code))
 	}
-	p.whole = s.split(p, states-1)
+	split := s.splits(p)
+	for some := range 1 << len(orders) {
+		if some == 0 {
+			continue
+		}
+		held := len(orders)
+		for i := range orders {
+			held -= some >> i & 1
+		}
+		for u, c := range split(p.all(some)) {
+			p.whole.offer(u, c.plus(worth{held: held}), c.parcels, nil)
+			for i, o := range orders {
+				p.able[o.ID] = p.able[o.ID] || some>>i&1 == 1
+			}
+		}
+	}
 	return p
 }
 
-func copies(sheet *packing.Sheet) int { return max(sheet.Copies, 1) }
+// all is the code of all sheets of some orders: bit i stands for the i-th.
+func (p *parts) all(some int) int {
+	code, radix := 0, 1
+	for _, sheet := range p.sheets {
+		if some>>slices.Index(p.orders, sheet.order)&1 == 1 {
+			code += radix * copies(sheet)
+		}
+		radix *= copies(sheet) + 1
+	}
+	return code
+}
+
+func copies(sheet content) int { return max(sheet.Copies, 1) }
 
 // contents reads a code.
 func (p *parts) contents(code int) []packing.Content {
@@ -44,7 +83,7 @@ func (p *parts) contents(code int) []packing.Content {
 		n := code % (copies(sheet) + 1)
 		code /= copies(sheet) + 1
 		if n > 0 {
-			out = append(out, packing.Content{Order: p.order.ID, Sheet: sheet.ID, Copies: n})
+			out = append(out, packing.Content{Order: sheet.order.ID, Sheet: sheet.ID, Copies: n})
 		}
 	}
 	return out
@@ -66,8 +105,8 @@ func (p *parts) within(part, all int) bool {
 	return true
 }
 
-// split parts contents into parcels in every way.
-func (s *Search) split(p *parts, all int) table {
+// splits parts contents into parcels in every way.
+func (s *Search) splits(p *parts) func(all int) table {
 	known := map[int]table{0: {uses{}: {}}}
 	var of func(int) table
 	of = func(all int) table {
@@ -90,5 +129,5 @@ func (s *Search) split(p *parts, all int) table {
 		known[all] = out
 		return out
 	}
-	return of(all)
+	return of
 }

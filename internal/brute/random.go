@@ -20,6 +20,13 @@ const (
 // a few round numbers, some off by one nanometre or nanogram, so that things fit exactly, or just not.
 // Half of the problems have one threshold moved to, or next to, what the best plan of the problem needs.
 func Random(seed uint64) packing.Problem {
+	return random(seed, dice{rand.New(rand.NewPCG(seed, 20251126))}.combine)
+}
+
+// Apart makes one, too, in which no order may share a parcel with another.
+func Apart(seed uint64) packing.Problem { return random(seed, func(*packing.Problem) {}) }
+
+func random(seed uint64, combine func(p *packing.Problem)) packing.Problem {
 	d := dice{rand.New(rand.NewPCG(seed, 20251005))}
 	p := packing.Problem{
 		Format: packing.ProblemFormat, Currency: "USD", Day: calendar.Date(2025, 11, 3).Add(d.IntN(9)),
@@ -37,6 +44,7 @@ func Random(seed uint64) packing.Problem {
 		p.Orders = append(p.Orders, d.order(&p, i, copies))
 		copies = 1 + d.IntN(2)
 	}
+	combine(&p)
 	d.Shuffle(len(p.Orders), func(i, j int) { p.Orders[i], p.Orders[j] = p.Orders[j], p.Orders[i] })
 	d.shelf(&p)
 	d.wraps(&p)
@@ -89,6 +97,23 @@ func (d dice) order(p *packing.Problem, i, copies int) packing.Order {
 		o.Sheets = append(o.Sheets, s)
 	}
 	return o
+}
+
+// combine lets orders share parcels, in some problems that have several.
+func (d dice) combine(p *packing.Problem) {
+	if len(p.Orders) < 2 || d.chance(40) {
+		return
+	}
+	for i := range p.Orders {
+		if i == 2 && d.chance(50) {
+			return
+		}
+		if d.chance(20) {
+			p.Orders[i].ArriveBy = p.Day.Add(2 + d.IntN(6))
+		}
+		p.Orders[i].Combine = "together"
+		p.Orders[i].Destination = p.Orders[0].Destination
+	}
 }
 
 func (d dice) sheet() packing.Sheet {

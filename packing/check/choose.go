@@ -20,13 +20,13 @@ type chosen struct {
 // Source: docs/formats/problem.md, sections 5 and 6; plan.md, section 3.
 func (r *Reckoner) choose(p *Packed, entries []packing.LayerPlan, leaves []leaf) (each, rest []chosen) {
 	all := make([]chosen, 0, len(entries))
-	next := func(layer, count int, sheet string) {
+	next := func(layer, count int, of leaf) {
 		switch at := len(all); {
 		case p.lost:
 		case at == len(entries):
 			p.lose(malformed("plan.layers", "layer %d of wrap %q has no entry", layer, p.wrap.ID))
 		default:
-			all = append(all, r.entry(p, &entries[at], layer, count, sheet))
+			all = append(all, r.entry(p, &entries[at], layer, count, of))
 		}
 	}
 	perSheet := 0
@@ -36,16 +36,16 @@ func (r *Reckoner) choose(p *Packed, entries []packing.LayerPlan, leaves []leaf)
 		switch {
 		case layer.Per == packing.PerSheet:
 			for i := range leaves {
-				next(li, count*leaves[i].copies, leaves[i].sheet.ID)
+				next(li, count*leaves[i].copies, leaves[i])
 			}
 			if !p.lost {
 				p.alikeTheSame(leaves, all[perSheet:])
 				perSheet = len(all)
 			}
 		case layer.Per != packing.PerGap:
-			next(li, count, "")
+			next(li, count, leaf{})
 		case p.copies > 1:
-			next(li, count*(p.copies-1), "")
+			next(li, count*(p.copies-1), leaf{})
 		}
 	}
 	if len(all) < len(entries) && !p.lost {
@@ -57,12 +57,19 @@ func (r *Reckoner) choose(p *Packed, entries []packing.LayerPlan, leaves []leaf)
 	return all[:perSheet], all[perSheet:]
 }
 
-// entry reads one entry, of which layer, pieces and sheet are known.
-func (r *Reckoner) entry(p *Packed, e *packing.LayerPlan, li, count int, sheet string) chosen {
+// entry reads one entry, of which layer, pieces and sheet are known; the zero leaf is no sheet.
+func (r *Reckoner) entry(p *Packed, e *packing.LayerPlan, li, count int, of leaf) chosen {
 	layer, item := &p.wrap.Layers[li], r.items[e.Item]
+	sheet, order := "", ""
+	if of.sheet != nil {
+		sheet = of.sheet.ID
+	}
+	if len(p.orders) > 1 {
+		order = of.order
+	}
 	switch {
-	case e.Layer != li || e.Sheet != sheet:
-		p.lose(malformed("plan.layers", "expected an entry for layer %d sheet %q, found layer %d sheet %q", li, sheet, e.Layer, e.Sheet))
+	case e.Layer != li || e.Sheet != sheet || e.Order != order:
+		p.lose(malformed("plan.layers", "expected an entry for layer %d sheet %q of %q, found layer %d sheet %q of %q", li, sheet, order, e.Layer, e.Sheet, e.Order))
 	case e.Kind != layer.Kind:
 		p.lose(malformed("plan.kind", "layer %d is a %s, found %q", li, layer.Kind, e.Kind))
 	case item == nil:
@@ -98,7 +105,7 @@ func (r *Reckoner) entry(p *Packed, e *packing.LayerPlan, li, count int, sheet s
 func (p *Packed) alikeTheSame(leaves []leaf, layer []chosen) {
 	for i := range leaves {
 		for j := range i {
-			if layer[i].item != layer[j].item && alike(leaves[i].sheet, leaves[j].sheet) {
+			if layer[i].item != layer[j].item && leaves[i].order == leaves[j].order && alike(leaves[i].sheet, leaves[j].sheet) {
 				p.broken = append(p.broken, *malformed("plan.alike", "sheets %q and %q are alike but have different items",
 					leaves[j].sheet.ID, leaves[i].sheet.ID))
 			}

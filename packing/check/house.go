@@ -33,17 +33,19 @@ func (r *Reckoner) applying(p *Packed) []*packing.Rule {
 
 // holds reports whether every condition given holds for the parcel.
 func (r *Reckoner) holds(w *packing.When, p *Packed) bool {
-	order := p.order
-	abroad := order.Destination.Country != r.problem.Origin.Country
-	copies, value := orderCopies(order), orderValue(order)
-	return (len(w.Grades) == 0 || p.hasGrade(w.Grades)) &&
+	to := p.order.Destination.Country
+	abroad := to != r.problem.Origin.Country
+	return (len(w.Grades) == 0 || r.hasGrade(p, w.Grades)) &&
 		atLeast(w.SheetsFrom, p.copies) && atMost(w.SheetsTo, p.copies) &&
-		atLeast(w.OrderSheetsFrom, copies) && atMost(w.OrderSheetsTo, copies) &&
-		moreThan(w.ValueOver, p.value) && moreThan(w.OrderValueOver, value) &&
+		slices.ContainsFunc(p.orders, func(o *packing.Order) bool {
+			copies := orderCopies(o)
+			return atLeast(w.OrderSheetsFrom, copies) && atMost(w.OrderSheetsTo, copies) && moreThan(w.OrderValueOver, orderValue(o))
+		}) &&
+		moreThan(w.ValueOver, p.value) &&
 		moreThan(w.LongestOver, p.longest) && atMost(w.LongestTo, p.longest) &&
 		moreThan(w.MassOver, p.mass) && atMost(w.MassTo, p.mass) &&
 		(w.Abroad == nil || *w.Abroad == abroad) &&
-		(len(w.Countries) == 0 || slices.Contains(w.Countries, order.Destination.Country)) &&
+		(len(w.Countries) == 0 || slices.Contains(w.Countries, to)) &&
 		(w.Shape == "" || w.Shape == p.wrap.Shape)
 }
 
@@ -53,9 +55,9 @@ func atMost[T ~int | ~int64](bound *T, got T) bool { return bound == nil || got 
 
 func moreThan[T ~int64](bound *T, got T) bool { return bound == nil || got > *bound }
 
-func (p *Packed) hasGrade(grades []string) bool {
+func (r *Reckoner) hasGrade(p *Packed, grades []string) bool {
 	return slices.ContainsFunc(p.contents, func(c packing.Content) bool {
-		return slices.Contains(grades, sheetOf(p.order, c.Sheet).Grade)
+		return slices.Contains(grades, r.sheetOf(c).Grade)
 	})
 }
 
@@ -77,7 +79,7 @@ func (r *Reckoner) wrapDemands(p *Packed) []packing.Reason {
 		if t.SheetsMost != nil && p.copies > *t.SheetsMost {
 			broken = append(broken, breaks(name, int64(p.copies), int64(*t.SheetsMost), "sheets"))
 		}
-		if whole := orderCopies(p.order); t.Together && p.copies != whole {
+		if whole := p.wholeCopies(); t.Together && p.copies != whole {
 			broken = append(broken, breaks(name, int64(p.copies), int64(whole), "sheets"))
 		}
 	}

@@ -9,14 +9,15 @@ import (
 
 // leaf is one sheet of a parcel, with what its layers per sheet have made of it.
 type leaf struct {
+	order       string
 	sheet       *packing.Sheet
 	copies      int
 	long, short measure.Length
 	thick       measure.Length
 }
 
-func leafOf(s *packing.Sheet, copies int) leaf {
-	return leaf{s, copies, max(s.Width, s.Height), min(s.Width, s.Height), s.Caliper}
+func leafOf(s *packing.Sheet, order string, copies int) leaf {
+	return leaf{order, s, copies, max(s.Width, s.Height), min(s.Width, s.Height), s.Caliper}
 }
 
 // billion³ square nanometres by milligrams per square metre: 10¹² of them are 1 ng.

@@ -53,6 +53,8 @@ var mistakes = map[string]func(p *packing.Problem){
 	"the last house rule forgotten":  func(p *packing.Problem) { p.Rules = p.Rules[:max(0, len(p.Rules)-1)] },
 	"orders have time":               eachOrder(func(o *packing.Order) { o.ArriveBy = calendar.Day{} }),
 	"one day late":                   eachOrder(func(o *packing.Order) { o.ArriveBy = later(o.ArriveBy) }),
+	"any orders share parcels":       eachOrder(func(o *packing.Order) { o.Combine = "all" }),
+	"the promise of one order alone": promiseOfOne,
 	"every country is home":          eachOrder(func(o *packing.Order) { o.Destination.Country = "US" }),
 	"every card is open to all":      func(p *packing.Problem) { p.PriceClasses = nil },
 	"tomorrow's card today":          eachCard(func(c *tariff.Card) { c.From = calendar.Date(2025, 7, 1); c.Series = c.ID }),
@@ -134,6 +136,21 @@ func eachOrder(do func(o *packing.Order)) func(*packing.Problem) {
 	return func(p *packing.Problem) {
 		for i := range p.Orders {
 			do(&p.Orders[i])
+		}
+	}
+}
+
+// promiseOfOne leaves of orders that may share parcels only the promise of the first.
+func promiseOfOne(p *packing.Problem) {
+	first := map[string]string{}
+	for _, o := range p.Orders {
+		if id, ok := first[o.Combine]; !ok || o.ID < id {
+			first[o.Combine] = o.ID
+		}
+	}
+	for i := range p.Orders {
+		if o := &p.Orders[i]; o.Combine != "" && o.ID != first[o.Combine] {
+			o.ArriveBy = calendar.Day{}
 		}
 	}
 }

@@ -87,8 +87,9 @@ func settle(plan *packing.Plan) {
 		o := &plan.Orders[i]
 		o.Total, o.Parcels = 0, 0
 		for _, p := range plan.Parcels {
-			if p.Order == o.ID {
-				o.Total += p.Cost
+			ids, shares := p.SharesOf(p.Cost)
+			if at := slices.Index(ids, o.ID); at >= 0 {
+				o.Total += shares[at]
 				o.Parcels++
 			}
 		}

@@ -17,7 +17,7 @@ var mutations = map[string]mutation{
 		return p.Contents[0].Copies > 0
 	})},
 	"a sheet left out": {"plan.copies", first(func(_ *packing.Problem, p *packing.Parcel) bool {
-		if len(p.Contents) < 2 {
+		if len(p.Contents) < 2 || p.Orders != nil {
 			return false
 		}
 		p.Contents = p.Contents[1:]
@@ -49,6 +49,43 @@ var mutations = map[string]mutation{
 		}
 		slices.Reverse(plan.Parcels)
 		settle(plan)
+		return true
+	}},
+
+	// Parcels that orders share.
+	"orders of a parcel left unsaid": {"plan.orders", shared(func(p *packing.Parcel) { p.Orders = nil })},
+	"one order of a parcel unsaid":   {"plan.orders", shared(func(p *packing.Parcel) { p.Orders = p.Orders[:1] })},
+	"orders in the wrong order":      {"plan.contents", shared(func(p *packing.Parcel) { slices.Reverse(p.Contents); slices.Reverse(p.Orders) })},
+	"all said to be of one order": {"plan.contents", shared(func(p *packing.Parcel) {
+		for i := range p.Contents {
+			p.Contents[i].Order = p.Order
+		}
+		p.Orders = nil
+	})},
+	"an order that may not share": {"plan.contents", first(func(p *packing.Problem, parcel *packing.Parcel) bool {
+		for _, o := range p.Orders {
+			if last := parcel.Contents[len(parcel.Contents)-1].Order; o.ID > last && o.Combine == "" {
+				parcel.Contents = append(parcel.Contents, packing.Content{Order: o.ID, Sheet: o.Sheets[0].ID, Copies: 1})
+				parcel.Orders = []string{parcel.Order, o.ID}
+				return true
+			}
+		}
+		return false
+	})},
+	"one order pays the other's part": {"plan.total", func(_ *packing.Problem, plan *packing.Plan) bool {
+		i := slices.IndexFunc(plan.Parcels, func(p packing.Parcel) bool { return p.Orders != nil })
+		if i < 0 {
+			return false
+		}
+		for k := range plan.Orders {
+			o := &plan.Orders[k]
+			switch at := slices.Index(plan.Parcels[i].Orders, o.ID); {
+			case at == 0:
+				o.Total, o.Bound = o.Total+1, o.Bound+1
+			case at == 1:
+				o.Total, o.Bound = o.Total-1, o.Bound-1
+			}
+		}
 		return true
 	}},
 
@@ -274,6 +311,17 @@ var mutations = map[string]mutation{
 		slices.Reverse(plan.Rejected)
 		return true
 	}},
+}
+
+// shared spoils the first parcel of several orders.
+func shared(spoil func(p *packing.Parcel)) func(*packing.Problem, *packing.Plan) bool {
+	return first(func(_ *packing.Problem, p *packing.Parcel) bool {
+		ok := p.Orders != nil
+		if ok {
+			spoil(p)
+		}
+		return ok
+	})
 }
 
 func reverseContents(_ *packing.Problem, p *packing.Parcel) bool {

@@ -19,7 +19,11 @@ func (a *audit) orders() {
 	sent := map[string][]*packing.Parcel{}
 	for i := range a.plan.Parcels {
 		p := &a.plan.Parcels[i]
-		sent[p.Order] = append(sent[p.Order], p)
+		for _, c := range p.Contents {
+			if l := sent[c.Order]; len(l) == 0 || l[len(l)-1] != p {
+				sent[c.Order] = append(l, p)
+			}
+		}
 	}
 	for i := range min(len(wanted), len(a.plan.Orders)) {
 		path := fmt.Sprintf("orders[%d]", i)
@@ -32,7 +36,7 @@ func (a *audit) orders() {
 func (a *audit) order(path string, o *packing.OrderPlan, parcels []*packing.Parcel) {
 	var total int64
 	for _, p := range parcels {
-		total += p.Cost
+		total += share(p, o.ID)
 	}
 	same(a, path+".total", "plan.total", total, o.Total)
 	same(a, path+".parcels", "plan.parcels", len(parcels), o.Parcels)
@@ -69,7 +73,9 @@ func (a *audit) whole(path, id string, parcels []*packing.Parcel) {
 	copies := map[string]int{}
 	for _, p := range parcels {
 		for _, c := range p.Contents {
-			copies[c.Sheet] += c.Copies
+			if c.Order == id {
+				copies[c.Sheet] += c.Copies
+			}
 		}
 	}
 	for i := range order.Sheets {
@@ -118,7 +124,7 @@ var units = map[string]string{
 }
 
 // heldUnits are those of the rules that only hold an order.
-var heldUnits = map[string]string{"shelf.none": "", "tariff.none": "", "shelf.shared": "pieces|", "plan.stopped": "", "plan.unfound": ""}
+var heldUnits = map[string]string{"shelf.none": "", "tariff.none": "", "shelf.shared": "pieces|", "plan.stopped": "", "plan.unfound": "", "order.partner": ""}
 
 // named looks whether a reason is one that the documents name, with the right unit and words.
 func (a *audit) named(path string, r packing.Reason, held bool) {

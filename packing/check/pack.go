@@ -10,7 +10,8 @@ import (
 
 // Packed is a parcel with all its packaging on, before a service is asked.
 type Packed struct {
-	order     *packing.Order
+	order     *packing.Order   // the first
+	orders    []*packing.Order // all of them, ascending
 	wrap      *packing.Wrap
 	contents  []packing.Content
 	layers    []packing.LayerPlan
@@ -110,16 +111,22 @@ func (r *Reckoner) unpacked(p *Packed, choice *packing.Parcel) []leaf {
 		p.lose(malformed("plan.contents", "the parcel is empty"))
 		return nil
 	}
+	if first := choice.Contents[0]; first.Order != choice.Order {
+		p.lose(malformed("plan.contents", "sheet %q is of order %q, the parcel of %q", first.Sheet, first.Order, choice.Order))
+		return nil
+	}
 	leaves := make([]leaf, 0, len(choice.Contents))
 	for i, c := range choice.Contents {
-		if i > 0 && choice.Contents[i-1].Sheet >= c.Sheet {
-			p.lose(malformed("plan.contents", "sheet %q does not come after %q", c.Sheet, choice.Contents[i-1].Sheet))
+		if i > 0 && !before(choice.Contents[i-1], c) {
+			p.lose(malformed("plan.contents", "sheet %q of %q does not come after %q", c.Sheet, c.Order, choice.Contents[i-1].Sheet))
 			return nil
 		}
-		s := sheetOf(p.order, c.Sheet)
+		if !r.together(p, c.Order) {
+			p.lose(malformed("plan.contents", "sheet %q is of order %q, which may not share a parcel of %q", c.Sheet, c.Order, choice.Order))
+			return nil
+		}
+		s := r.sheetOf(c)
 		switch {
-		case c.Order != choice.Order:
-			p.lose(malformed("plan.contents", "sheet %q is of order %q, the parcel of %q", c.Sheet, c.Order, choice.Order))
 		case s == nil:
 			p.lose(malformed("plan.contents", "order %q has no sheet %q", c.Order, c.Sheet))
 		case c.Copies < 1 || c.Copies > copiesOf(s):
@@ -129,7 +136,7 @@ func (r *Reckoner) unpacked(p *Packed, choice *packing.Parcel) []leaf {
 			return nil
 		}
 		p.take(s, c.Copies)
-		leaves = append(leaves, leafOf(s, c.Copies))
+		leaves = append(leaves, leafOf(s, c.Order, c.Copies))
 	}
 	p.counted(leaves)
 	return leaves

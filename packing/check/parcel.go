@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"slices"
 
 	"solander/packing"
 	"solander/tariff"
@@ -31,6 +32,9 @@ func (a *audit) parcel(path string, found *packing.Parcel) {
 	}
 	want, broken := a.reckoner.send(p, offer)
 	a.report(path, broken)
+	if !slices.Equal(want.Orders, found.Orders) {
+		a.finding(path+".orders", "plan.orders", "expected %q, found %q", want.Orders, found.Orders)
+	}
 	same(a, path+".shape", "plan.shape", want.Shape, found.Shape)
 	a.sameRoll(path+".roll", want.Roll, found.Roll)
 	for i, e := range found.Layers {

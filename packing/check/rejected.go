@@ -83,7 +83,7 @@ func (t *trial) run(p *packing.Parcel) string {
 	if wrap == nil || t.r.orders[p.Order] == nil {
 		return "there is no such wrap or order"
 	}
-	t.choice = packing.Parcel{Order: p.Order, Contents: p.Contents, Wrap: wrap.ID}
+	t.choice = packing.Parcel{Order: p.Order, Orders: p.Orders, Contents: p.Contents, Wrap: wrap.ID}
 	if !t.entries(wrap) {
 		return fmt.Sprintf("the items %q are not those of its layers", t.option.Items)
 	}
@@ -107,12 +107,12 @@ func (t *trial) entries(wrap *packing.Wrap) bool {
 	for _, c := range t.choice.Contents {
 		copies += c.Copies
 	}
-	take := func(layer, count int, sheet string) bool {
+	take := func(layer, count int, order, sheet string) bool {
 		if len(items) == 0 || t.r.items[items[0]] == nil {
 			return false
 		}
 		t.choice.Layers = append(t.choice.Layers, packing.LayerPlan{
-			Layer: layer, Kind: wrap.Layers[layer].Kind, Item: items[0], Count: count, Sheet: sheet,
+			Layer: layer, Kind: wrap.Layers[layer].Kind, Item: items[0], Count: count, Order: order, Sheet: sheet,
 		})
 		items = items[1:]
 		return true
@@ -122,16 +122,20 @@ func (t *trial) entries(wrap *packing.Wrap) bool {
 		switch wrap.Layers[i].Per {
 		case packing.PerSheet:
 			for _, c := range t.choice.Contents {
-				if !take(i, count*c.Copies, c.Sheet) {
+				order := ""
+				if len(t.choice.Orders) > 1 {
+					order = c.Order
+				}
+				if !take(i, count*c.Copies, order, c.Sheet) {
 					return false
 				}
 			}
 		case packing.PerGap:
-			if copies > 1 && !take(i, count*(copies-1), "") {
+			if copies > 1 && !take(i, count*(copies-1), "", "") {
 				return false
 			}
 		default:
-			if !take(i, count, "") {
+			if !take(i, count, "", "") {
 				return false
 			}
 		}
@@ -169,9 +173,11 @@ func (t *trial) axes() {
 		return
 	}
 	var sides []measure.Length
-	order := t.r.orders[t.choice.Order]
 	for _, c := range t.choice.Contents {
-		if s := sheetOf(order, c.Sheet); s != nil {
+		if t.r.orders[c.Order] == nil {
+			continue
+		}
+		if s := t.r.sheetOf(c); s != nil {
 			sides = append(sides, s.Width, s.Height)
 		}
 	}

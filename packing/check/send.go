@@ -4,6 +4,7 @@ import (
 	"maps"
 	"slices"
 
+	"solander/calendar"
 	"solander/packing"
 	"solander/tariff"
 )
@@ -50,14 +51,14 @@ func (r *Reckoner) send(p *Packed, offer Offer) (packing.Parcel, []packing.Reaso
 	for _, line := range out.Lines {
 		out.Cost += line.Amount
 	}
-	broken = append(broken, r.arrive(&out, s, p.order)...)
+	broken = append(broken, r.arrive(&out, s, p.arriveBy())...)
 	return out, append(broken, r.ownStock(p)...)
 }
 
 // parcel states what is known before a service is asked.
 func (p *Packed) parcel() packing.Parcel {
 	return packing.Parcel{
-		Order: p.order.ID, Contents: p.contents, Wrap: p.wrap.ID, Shape: p.wrap.Shape, Roll: p.roll, Layers: p.layers,
+		Order: p.order.ID, Orders: p.ids(), Contents: p.contents, Wrap: p.wrap.ID, Shape: p.wrap.Shape, Roll: p.roll, Layers: p.layers,
 		Form: p.form, Stiff: p.stiff, Size: p.size, Mass: p.mass, Value: p.value,
 	}
 }
@@ -147,13 +148,13 @@ func (r *Reckoner) extras(out *packing.Parcel, o Offer) (broken []packing.Reason
 	return broken
 }
 
-// arrive states the days and looks at the order's latest day.
-func (r *Reckoner) arrive(out *packing.Parcel, s *tariff.Service, order *packing.Order) []packing.Reason {
+// arrive states the days and looks at the latest day wanted.
+func (r *Reckoner) arrive(out *packing.Parcel, s *tariff.Service, by calendar.Day) []packing.Reason {
 	if s.Days != nil {
 		out.DaysMin, out.DaysMax = s.Days.Min, s.Days.Max
 		out.Arrives = arrival(s.Days, r.problem.Day, r.problem.Holidays)
 	}
-	switch by := order.ArriveBy; {
+	switch {
 	case by.IsZero():
 	case s.Days == nil:
 		return []packing.Reason{breaks("order.arrive_by", 0, 0, "")}

@@ -40,10 +40,22 @@ func (t *table) cheapest(ctx context.Context) ([]*node, bool) {
 			best[number], first[number] = t.bestOfCounts(single, best, number, set, sub)
 		}
 	}
-	if best[t.states-1] == never {
+	var out *node
+	for _, e := range t.ends() {
+		if best[e.number] == never {
+			continue
+		}
+		t.able |= e.orders
+		n := t.chain(first, e.number)
+		n.held = (t.o.all &^ e.orders).count()
+		if out == nil || n.worth.less(out.worth) {
+			out = n
+		}
+	}
+	if out == nil {
 		return nil, true
 	}
-	return []*node{t.chain(first, t.states-1)}, true
+	return []*node{out}, true
 }
 
 // bestOfBits looks at the parts of a set of sheets none of which is there twice: sets are bit sets then.

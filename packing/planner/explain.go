@@ -57,7 +57,7 @@ func (k *kit) rejected(p *pick, o *order, parts []part, number int) []packing.Re
 	slices.SortFunc(all, compareMisses)
 	out := make([]packing.Rejected, 0, min(most, len(all)))
 	for _, m := range all[:min(most, len(all))] {
-		r := packing.Rejected{Order: o.ID, Parcel: number, Wrap: m.wrap.ID, Items: m.items(parts), Looks: m.looks, Reason: *m.reason()}
+		r := packing.Rejected{Order: parts[0].order, Parcel: number, Wrap: m.wrap.ID, Items: m.items(parts), Looks: m.looks, Reason: *m.reason()}
 		if m.offer != nil {
 			r.Card, r.Service = m.offer.Card.ID, m.offer.Service.ID
 		}
@@ -125,24 +125,27 @@ func (k *kit) furthest(o *order, set []int) *miss {
 	return best
 }
 
-// held says why an order cannot go, and which of its sheets cannot, if it is one. t may be nil.
-func (k *kit) held(o *order, t *table) (*packing.Reason, string) {
+// held says why a member cannot go, and which of its sheets cannot, if it is one. t may be nil.
+func (k *kit) held(o *order, member int, t *table) hold {
 	if why := k.noWay(o); why != nil {
-		return why, ""
+		return hold{reason: why}
+	}
+	if t != nil && t.able.has(member) {
+		return hold{reason: &packing.Reason{Rule: "order.partner", Text: "it can only go in a parcel with another order, and that goes without it"}}
 	}
 	if t != nil {
-		if g := t.impossible(); g >= 0 {
+		if g := t.impossible(member); g >= 0 {
 			set := make([]int, len(o.groups))
 			set[g] = 1
 			if m := k.furthest(o, set); m != nil {
-				return m.reason(), o.groups[g].first.ID
+				return hold{m.reason(), o.groups[g].first.ID}
 			}
 		}
 	}
-	if m := k.furthest(o, o.counts); m != nil {
-		return m.reason(), ""
+	if m := k.furthest(o, o.only(1<<member).counts); m != nil {
+		return hold{reason: m.reason()}
 	}
-	return &packing.Reason{Rule: "shelf.none", Text: "no wrap has an item on the shelf for each of its layers"}, ""
+	return hold{reason: &packing.Reason{Rule: "shelf.none", Text: "no wrap has an item on the shelf for each of its layers"}}
 }
 
 // noWay says why no service leads to the destination at all; the reason that gets furthest.
@@ -163,8 +166,8 @@ func (k *kit) noWay(o *order) *packing.Reason {
 	return best
 }
 
-// impossible returns the first group of which no admissible parcel can hold a sheet, or -1.
-func (t *table) impossible() int {
+// impossible returns the first group of a member of which no admissible parcel can hold a sheet, or -1.
+func (t *table) impossible(member int) int {
 	able := make([]bool, len(t.o.groups))
 	for number := 1; number < t.states; number++ {
 		set := t.set(number)
@@ -175,5 +178,10 @@ func (t *table) impossible() int {
 			able[g] = able[g] || n > 0
 		}
 	}
-	return slices.Index(able, false)
+	for g, ok := range able {
+		if !ok && t.o.groups[g].member == member {
+			return g
+		}
+	}
+	return -1
 }

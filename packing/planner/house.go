@@ -26,8 +26,10 @@ func (k *kit) concerns(w *packing.When, o *order, set []int, f facts) bool {
 	atMost := func(n int, to *int) bool { return to == nil || n <= *to }
 	over := func(n int64, limit *int64) bool { return limit == nil || n > *limit }
 	return atLeast(f.n, w.SheetsFrom) && atMost(f.n, w.SheetsTo) &&
-		atLeast(o.total, w.OrderSheetsFrom) && atMost(o.total, w.OrderSheetsTo) &&
-		over(f.value, w.ValueOver) && over(o.value, w.OrderValueOver) &&
+		o.one(f, func(m *member) bool {
+			return atLeast(m.total, w.OrderSheetsFrom) && atMost(m.total, w.OrderSheetsTo) && over(m.value, w.OrderValueOver)
+		}) &&
+		over(f.value, w.ValueOver) &&
 		(w.LongestOver == nil || f.longest > *w.LongestOver) && (w.LongestTo == nil || f.longest <= *w.LongestTo) &&
 		(w.Abroad == nil || *w.Abroad == (o.Destination.Country != k.p.Origin.Country)) &&
 		(len(w.Countries) == 0 || slices.Contains(w.Countries, o.Destination.Country)) &&
@@ -62,9 +64,13 @@ func forbidsWrap(r *packing.Rule, o *order, f facts, w *wrap) *packing.Reason {
 		why := house(r, fmt.Sprintf("%d sheets in a parcel, at most %d are allowed", f.n, *t.SheetsMost))
 		why.Got, why.Limit, why.Unit = int64(f.n), int64(*t.SheetsMost), "sheets"
 		return why
-	case t.Together && f.n < o.total:
-		why := house(r, fmt.Sprintf("the order of %d sheets may not be split", o.total))
-		why.Got, why.Limit, why.Unit = int64(f.n), int64(o.total), "sheets"
+	case t.Together && f.n < o.whole(f):
+		whole, text := o.whole(f), "the order of %d sheets may not be split"
+		if f.orders.count() > 1 {
+			text = "the orders in it, of %d sheets together, may not be split"
+		}
+		why := house(r, fmt.Sprintf(text, whole))
+		why.Got, why.Limit, why.Unit = int64(f.n), int64(whole), "sheets"
 		return why
 	}
 	return nil
@@ -122,7 +128,7 @@ func (o *order) demands(rules []*packing.Rule, f facts, w *wrap, mass measure.Ma
 	}
 	d := demand{extras: asks(force, f.value)}
 	for _, of := range o.way.offers {
-		if of.inTime(o.ArriveBy) && !slices.ContainsFunc(force, func(r *packing.Rule) bool { return forbidsClass(r, of.Service.Class) != nil }) {
+		if of.inTime(o.by(f)) && !slices.ContainsFunc(force, func(r *packing.Rule) bool { return forbidsClass(r, of.Service.Class) != nil }) {
 			d.offers = append(d.offers, of)
 		}
 	}

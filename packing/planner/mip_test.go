@@ -91,7 +91,7 @@ func mipProblems() map[string]packing.Problem {
 		out[fmt.Sprintf("%d kinds", n)] = gallery(n)
 	}
 	for seed := range uint64(48) {
-		out[fmt.Sprintf("random %03d", seed)] = brute.Random(200_000 + seed)
+		out[fmt.Sprintf("random %03d", seed)] = brute.Apart(200_000 + seed)
 	}
 	return out
 }

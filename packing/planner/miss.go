@@ -260,8 +260,8 @@ func (t *trial) breaks(c *final, of *offer) (int, func() *packing.Reason) {
 	if _, ok := of.Cost(&p, e); !ok {
 		return reachService + of.Reach(&p, e), func() *packing.Reason { _, why := of.Price(&p, e); return why }
 	}
-	if !of.inTime(t.o.ArriveBy) {
-		return reachLate, func() *packing.Reason { return t.k.late(t.o, of) }
+	if by := t.o.by(t.facts); !of.inTime(by) {
+		return reachLate, func() *packing.Reason { return t.k.late(by, of) }
 	}
 	if why := t.short(c); why != nil {
 		return reachStock, func() *packing.Reason { return why }

@@ -41,6 +41,10 @@ var mutations = []struct{ name, file, old, wrong string }{
 	{"dimensional mass forgotten", "tariff/price.go", "billed = max(billed, d.Mass(p.Size, p.Form))", "billed = max(billed, 0*d.Mass(p.Size, p.Form))"},
 	{"a bound too high by the last sheet", "packing/planner/knapsack.go", "return was + int64(q)\n", "return was\n"},
 	{"a bound without the price of cover's first step", "packing/planner/knapsack.go", "out := []coverStep{{min(c.Included, all), 0}}", "out := []coverStep{{min(c.Included, all), 500}}"},
+	{"the promise of the first order alone", "packing/planner/member.go", "case day.IsZero() || m.ArriveBy.Before(day) != f.any:", "case day.IsZero():"},
+	{"cover for the first order's sheets alone", "packing/planner/order.go", "f.value += int64(n) * s.Value", "f.value += int64(n) * s.Value * int64(1-min(1, o.groups[g].member))"},
+	{"one of the orders whole is enough", "packing/planner/member.go", "n += m.total\n\t\t} else", "n = max(n, m.total)\n\t\t} else"},
+	{"house rules of the first order alone", "packing/planner/member.go", "if f.orders.has(i) && holds(", "if (i == 0 || f.any) && f.orders.has(i) && holds("},
 	{"scarce packaging priced but not counted", "packing/planner/lagrange.go", "sum -= lambda[j] * int64(*t.Stock)", "sum -= 0 * lambda[j] * int64(*t.Stock)"},
 }
 
@@ -93,7 +97,7 @@ func testWith(t *testing.T, root, file, old, wrong string) (string, error) {
 		}
 	}
 	command := exec.CommandContext(t.Context(), "go", "test", "-failfast", "-overlay", filepath.Join(dir, "overlay.json"), "-run",
-		"TestAgainstEveryPlan|TestEdges|TestMassAtTheStep|TestTheExample|TestBoundsAreBounds|TestTooMuchIsScarce|TestTwoPrograms|TestOneMorePiece|TestNoParcelIsBelowItsTemplates|TestTheHeavierMayBeCheaper", "./packing/planner")
+		"TestAgainstEveryPlan|TestEdges|TestMassAtTheStep|TestTheExample|TestBoundsAreBounds|TestTooMuchIsScarce|TestTwoPrograms|TestOneMorePiece|TestNoParcelIsBelowItsTemplates|TestBoundsOfCombinedOrders|TestTheHeavierMayBeCheaper", "./packing/planner")
 	command.Dir = root
 	out, err := command.CombinedOutput()
 	return string(out), err

@@ -9,20 +9,23 @@ import (
 	"solander/sheet"
 )
 
-// order is an order made ready: its sheets in groups of alike ones, so that a set of them is a vector of
-// counts.
+// order is an order made ready, or several that may share parcels: the sheets in groups of alike ones of one
+// order, so that a set of them is a vector of counts.
 type order struct {
-	*packing.Order
-	way    *way
-	groups []group
-	counts []int // copies in each group
-	total  int   // copies in all
-	value  int64
-	exact  fine
+	*packing.Order // the first by id
+	members        []member
+	all            members // those that have sheets here
+	way            *way
+	groups         []group
+	counts         []int // copies in each group
+	total          int   // copies in all
+	value          int64
+	exact          fine
 }
 
-// group is alike sheets.
+// group is alike sheets of one order.
 type group struct {
+	member int            // whose they are
 	first  *packing.Sheet // the smallest id
 	sheets []*packing.Sheet
 	leaf   sheet.Sheet
@@ -35,23 +38,35 @@ type group struct {
 type fine struct{ size, mass, stiff bool }
 
 func (k *kit) orders() []*order {
-	var out []*order
+	var list []*packing.Order
 	for i := range k.p.Orders {
-		out = append(out, k.newOrder(&k.p.Orders[i]))
+		list = append(list, &k.p.Orders[i])
 	}
-	slices.SortFunc(out, func(a, b *order) int { return strings.Compare(a.ID, b.ID) })
+	slices.SortFunc(list, func(a, b *packing.Order) int { return strings.Compare(a.ID, b.ID) })
+	var out []*order
+	for i, p := range list {
+		joint := []*packing.Order{p}
+		if p.Combine != "" {
+			same := func(q *packing.Order) bool { return q.Combine == p.Combine }
+			if slices.ContainsFunc(list[:i], same) {
+				continue
+			}
+			for _, q := range list[i+1:] {
+				if same(q) {
+					joint = append(joint, q)
+				}
+			}
+		}
+		out = append(out, k.newOrder(joint...))
+	}
 	return out
 }
 
-func (k *kit) newOrder(p *packing.Order) *order {
-	o := &order{Order: p, way: k.way(p.Destination)}
-	var sheets []*packing.Sheet
-	for i := range p.Sheets {
-		sheets = append(sheets, &p.Sheets[i])
-	}
-	slices.SortFunc(sheets, func(a, b *packing.Sheet) int { return strings.Compare(a.ID, b.ID) })
-	for _, s := range sheets {
-		o.add(s)
+// newOrder makes an order ready, or several, ascending by id.
+func (k *kit) newOrder(joint ...*packing.Order) *order {
+	o := &order{Order: joint[0], way: k.way(joint[0].Destination)}
+	for _, p := range joint {
+		o.join(p)
 	}
 	for _, g := range o.groups {
 		o.counts = append(o.counts, g.copies)
@@ -60,18 +75,16 @@ func (k *kit) newOrder(p *packing.Order) *order {
 	return o
 }
 
-func (o *order) add(s *packing.Sheet) {
+func (o *order) add(s *packing.Sheet, from int) {
 	n := s.Number()
-	o.total += n
-	o.value += int64(n) * s.Value
-	for i := range o.groups {
-		if g := &o.groups[i]; g.first.Alike(s) {
+	for i := range o.groups[from:] {
+		if g := &o.groups[from+i]; g.first.Alike(s) {
 			g.sheets = append(g.sheets, s)
 			g.copies += n
 			return
 		}
 	}
-	g := group{first: s, sheets: []*packing.Sheet{s}, copies: n}
+	g := group{member: len(o.members), first: s, sheets: []*packing.Sheet{s}, copies: n}
 	g.leaf = sheet.Sheet{Width: s.Width, Height: s.Height, Thickness: s.Caliper, Mass: s.EachMass()}
 	if s.Roll != nil {
 		g.core = s.Roll.Tightest
@@ -87,6 +100,8 @@ type facts struct {
 	core    measure.Length // smallest inner diameter its sheets allow
 	stiff   bool
 	noRoll  int // index of the first group that may not be rolled, -1 if all may
+	orders  members
+	any     bool // the sheets are some of these orders, it is not known of which: what holds must hold for each
 }
 
 func (o *order) facts(set []int) facts {
@@ -96,6 +111,7 @@ func (o *order) facts(set []int) facts {
 			continue
 		}
 		s := o.groups[g].first
+		f.orders |= 1 << o.groups[g].member
 		f.n += n
 		f.value += int64(n) * s.Value
 		f.longest = max(f.longest, s.Width, s.Height)

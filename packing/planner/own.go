@@ -9,14 +9,22 @@ import (
 )
 
 // scarce is the reason of an order that is held because packaging is scarce: its own parcels outrun the stock, or
-// those of other orders take what it needs.
-func (k *kit) scarce(tied []*result, held *result) *packing.Reason {
-	if len(tied) == 1 {
-		return k.outruns(held)
-	}
+// those of other orders take what it needs. able are those that the watched stock suffices for.
+func (k *kit) scarce(tied []*result, was *result, member int, able members) *packing.Reason {
 	own := newKit(k.p)
-	if results, _ := own.solve(context.Background(), []*order{own.newOrder(held.o.Order)}); results[0].node == nil && results[0].proven {
-		return results[0].reason
+	if !able.has(member) {
+		alone := own.first(context.Background(), own.newOrder(was.o.joint()...).only(1<<member))
+		if alone.node == nil {
+			alone = was // it needs the company of others
+		}
+		return k.outruns(alone)
+	}
+	if len(tied) == 1 {
+		return k.shared(tied)
+	}
+	results, _ := own.solve(context.Background(), []*order{own.newOrder(was.o.joint()...)})
+	if why := results[0].held[member].reason; why != nil && results[0].proven && why.Rule == "shelf.stock" {
+		return why
 	}
 	return k.shared(tied)
 }

@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -27,6 +28,7 @@ func newPool(o *order) *pool {
 
 // part is copies of one sheet in a parcel.
 type part struct {
+	order  string
 	sheet  *packing.Sheet
 	group  int
 	copies int
@@ -39,12 +41,18 @@ func (p *pool) draw(set []int) []part {
 			if take := min(n, p.left[s]); take > 0 {
 				p.left[s] -= take
 				n -= take
-				out = append(out, part{s, g, take})
+				out = append(out, part{p.o.members[p.o.groups[g].member].ID, s, g, take})
 			}
 		}
 	}
-	slices.SortFunc(out, func(a, b part) int { return strings.Compare(a.sheet.ID, b.sheet.ID) })
+	slices.SortFunc(out, func(a, b part) int {
+		return cmp.Or(strings.Compare(a.order, b.order), strings.Compare(a.sheet.ID, b.sheet.ID))
+	})
 	return out
+}
+
+func (p *part) content() packing.Content {
+	return packing.Content{Order: p.order, Sheet: p.sheet.ID, Copies: p.copies}
 }
 
 // parcelPlan writes a pick out in full.
@@ -53,13 +61,16 @@ func (k *kit) parcelPlan(p *pick, o *order, parts []part) packing.Parcel {
 	in := k.parcel(&p.final, f)
 	price, _ := p.offer.Price(&in, p.extras) // Cost has found that it breaks no rule
 	out := packing.Parcel{
-		Order: o.ID, Wrap: p.wrap.ID, Shape: p.wrap.Shape, Form: p.final.form, Stiff: p.final.stiff, Size: p.final.size,
+		Order: parts[0].order, Wrap: p.wrap.ID, Shape: p.wrap.Shape, Form: p.final.form, Stiff: p.final.stiff, Size: p.final.size,
 		Mass: p.final.mass, Value: f.value, Card: p.offer.Card.ID, Service: p.offer.Service.ID, Class: p.offer.Service.Class,
 		Zone: p.offer.Zone, Billed: price.Billed, Cover: p.extras.Cover, Signature: p.extras.Signature,
 		Contents: []packing.Content{}, Layers: []packing.LayerPlan{},
 	}
 	for _, part := range parts {
-		out.Contents = append(out.Contents, packing.Content{Order: o.ID, Sheet: part.sheet.ID, Copies: part.copies})
+		out.Contents = append(out.Contents, part.content())
+	}
+	if f.orders.count() > 1 {
+		out.Orders = o.ids(f.orders)
 	}
 	k.writeLayers(&out, p, parts)
 	out.Lines = append(out.Lines, k.ownLines(&out, p)...)
@@ -85,7 +96,11 @@ func (k *kit) writeLayers(out *packing.Parcel, p *pick, parts []part) {
 		for _, part := range parts {
 			for _, c := range chain {
 				if c.layer == i && c.group == part.group {
-					out.Layers = append(out.Layers, packing.LayerPlan{Layer: i, Kind: l.Kind, Item: c.item.ID, Count: l.count * part.copies, Sheet: part.sheet.ID})
+					entry := packing.LayerPlan{Layer: i, Kind: l.Kind, Item: c.item.ID, Count: l.count * part.copies, Sheet: part.sheet.ID}
+					if out.Orders != nil {
+						entry.Order = part.order
+					}
+					out.Layers = append(out.Layers, entry)
 				}
 			}
 		}

@@ -3,6 +3,7 @@ package planner
 import (
 	"fmt"
 
+	"solander/calendar"
 	"solander/measure"
 	"solander/packing"
 	"solander/tariff"
@@ -60,13 +61,13 @@ func (l *layer) room(rule string) (once, twice measure.Length) {
 	return 0, c.Sides
 }
 
-func (k *kit) late(o *order, of *offer) *packing.Reason {
+func (k *kit) late(by calendar.Day, of *offer) *packing.Reason {
 	if of.Service.Days == nil {
-		return &packing.Reason{Rule: "order.arrive_by", Text: of.Service.Name + " states no days; it must arrive by " + o.ArriveBy.Long()}
+		return &packing.Reason{Rule: "order.arrive_by", Text: of.Service.Name + " states no days; it must arrive by " + by.Long()}
 	}
 	return &packing.Reason{
-		Rule: "order.arrive_by", Got: int64(of.days), Limit: int64(o.ArriveBy.Sub(k.p.Day)), Unit: "days",
-		Text: fmt.Sprintf("%s may arrive on %s, it must arrive by %s", of.Service.Name, of.arrives.Long(), o.ArriveBy.Long()),
+		Rule: "order.arrive_by", Got: int64(of.days), Limit: int64(by.Sub(k.p.Day)), Unit: "days",
+		Text: fmt.Sprintf("%s may arrive on %s, it must arrive by %s", of.Service.Name, of.arrives.Long(), by.Long()),
 	}
 }
 

@@ -101,6 +101,9 @@ func own(p *packing.Problem, mark string) {
 	p.Wraps, p.Rules = wraps, []packing.Rule{rule}
 	for i := range p.Orders {
 		p.Orders[i].ID = mark + p.Orders[i].ID
+		if p.Orders[i].Combine != "" {
+			p.Orders[i].Combine += mark
+		}
 		for j := range p.Orders[i].Sheets {
 			p.Orders[i].Sheets[j].Grade = mark
 		}

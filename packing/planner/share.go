@@ -36,13 +36,17 @@ func (k *kit) share(ctx context.Context, relaxed []*result) (out []*result, abov
 			tied, at = append(tied, r), append(at, i)
 		}
 	}
-	choices, all := make([][]*node, len(tied)), make([]bool, len(tied))
+	choices, all, able := make([][]*node, len(tied)), make([]bool, len(tied)), make([]members, len(tied))
 	for _, r := range tied {
 		k.meter.expect(k.steps(r.o))
 	}
 	k.each(context.WithoutCancel(ctx), len(tied), nil, func(i int) {
 		var ok bool
-		choices[i], ok, _ = k.alone(ctx, tied[i].o)
+		var t *table
+		choices[i], ok, t = k.alone(ctx, tied[i].o)
+		if ok {
+			able[i] = t.able
+		}
 		all[i] = ok && tied[i].proven
 		if !ok && len(choices[i]) == 0 {
 			choices[i] = k.counted(tied[i].node)
@@ -52,19 +56,24 @@ func (k *kit) share(ctx context.Context, relaxed []*result) (out []*result, abov
 	for i, r := range tied {
 		rest[i] = r.bound
 	}
-	lambda, _ := k.lagrange(choices, all, rest, func(int) bool { return true })
-	ends, exact := k.mixes(ctx, choices, lambda)
+	most := make([]members, len(tied))
+	for i, r := range tied {
+		most[i] = r.o.sent(best(choices[i]))
+	}
+	lambda, _ := k.lagrange(sending(tied, choices, most), all, rest, func(int) bool { return true })
+	ends, exact := k.mixes(ctx, tied, choices, lambda)
 	proven := exact && !slices.Contains(all, false)
-	sent := make([]bool, len(tied))
+	sent := make([]members, len(tied))
 	own := int64(0)
 	for i, m := len(tied)-1, ends; i >= 0; i, m = i-1, m.prev {
-		out[at[i]] = k.sharedResult(ctx, tied, i, m.node, choices[i], proven)
-		if sent[i] = m.node != nil; sent[i] {
-			own += out[at[i]].bound
+		out[at[i]] = k.sharedResult(ctx, tied, i, m.node, able[i], proven)
+		if sent[i] = tied[i].o.sent(m.node); sent[i] != 0 {
+			rest[i] = out[at[i]].bound
+			own += rest[i]
 		}
 	}
 	if !proven {
-		_, bound := k.lagrange(choices, all, rest, func(i int) bool { return sent[i] })
+		_, bound := k.lagrange(sending(tied, choices, sent), all, rest, func(i int) bool { return sent[i] != 0 })
 		above = max(0, bound-own)
 	}
 	return out, above
@@ -99,14 +108,14 @@ func (k *kit) takesWatched(r *result) bool {
 
 // mixes combines the splits of all orders, each of which may also be held, and returns the best mix; false
 // when there were too many to keep all: those are kept then that are best with lambda paid for what they take.
-func (k *kit) mixes(ctx context.Context, choices [][]*node, lambda []int64) (*mix, bool) {
+func (k *kit) mixes(ctx context.Context, tied []*result, choices [][]*node, lambda []int64) (*mix, bool) {
 	s := &sharing{k: k, lambda: lambda, most: mostMixes}
 	list := []*mix{{use: make([]int32, len(k.track))}}
-	for _, splits := range choices {
+	for i, splits := range choices {
 		if ctx.Err() != nil {
 			s.most = 1
 		}
-		list = s.with(list, splits)
+		list = s.with(list, splits, len(tied[i].o.members))
 	}
 	return slices.MinFunc(list, func(a, b *mix) int { return a.worth.compare(b.worth) }), s.most == mostMixes
 }
@@ -118,8 +127,8 @@ type sharing struct {
 	most   int
 }
 
-// with adds an order to every mix, the best for each use of the stock; then what another beats is left out.
-func (s *sharing) with(list []*mix, splits []*node) []*mix {
+// with adds an order, or so many planned together, to every mix, the best for each use of the stock; then what another beats is left out.
+func (s *sharing) with(list []*mix, splits []*node, orders int) []*mix {
 	if s.most < mostMixes {
 		list, splits = s.thin(list), s.fewSplits(splits)
 	}
@@ -139,7 +148,7 @@ func (s *sharing) with(list []*mix, splits []*node) []*mix {
 				put(&mix{worth: m.worth.plus(n.worth), use: use, node: n, prev: m})
 			}
 		}
-		put(&mix{worth: m.worth.plus(worth{held: 1}), use: m.use, prev: m})
+		put(&mix{worth: m.worth.plus(worth{held: orders}), use: m.use, prev: m})
 	}
 	slices.SortStableFunc(next, func(a, b *mix) int { return a.worth.compare(b.worth) })
 	if len(next) > 2*mostMixes {
@@ -186,25 +195,43 @@ func (s *sharing) thin(list []*mix) []*mix {
 func (s *sharing) fewSplits(splits []*node) []*node {
 	list := slices.Clone(splits)
 	slices.SortStableFunc(list, func(a, b *node) int {
-		return cmp.Or(cmp.Compare(a.money*scale+dot(s.lambda, a.use), b.money*scale+dot(s.lambda, b.use)), a.worth.compare(b.worth))
+		return cmp.Or(cmp.Compare(a.held, b.held), cmp.Compare(a.money*scale+dot(s.lambda, a.use), b.money*scale+dot(s.lambda, b.use)), a.worth.compare(b.worth))
 	})
 	return list[:min(len(list), mostSplits)]
 }
 
-func (k *kit) sharedResult(ctx context.Context, tied []*result, i int, n *node, choices []*node, proven bool) *result {
+// sharedResult is what became of the i-th of the orders that were solved together.
+func (k *kit) sharedResult(ctx context.Context, tied []*result, i int, n *node, able members, proven bool) *result {
 	was := tied[i]
-	r := &result{o: was.o, node: n, proven: proven, bound: was.bound}
+	o, sent := was.o, was.o.sent(n)
+	r := &result{o: o, node: n, proven: proven, able: able, bound: was.bound}
 	switch {
-	case n != nil && proven:
+	case proven && n != nil:
 		r.bound = n.money
-	case n == nil && !proven && ctx.Err() == nil:
-		r.reason = &packing.Reason{Rule: "plan.unfound", Text: "no way to send this order was found with the packaging that the others leave, but not every way was looked at"}
-	case n == nil && len(choices) > 0 && proven:
-		r.reason = k.scarce(tied, was)
-	case n == nil && ctx.Err() != nil:
-		return k.stopped(&result{o: was.o})
-	case n == nil:
-		r.reason = k.outruns(was)
+	case sent != 0 && sent != o.sent(was.node):
+		r.bound = k.leastCost(o.only(sent))
 	}
-	return r
+	switch {
+	case !proven && ctx.Err() != nil:
+		return r.hold(because(stopped))
+	case !proven:
+		return r.hold(because(&packing.Reason{Rule: "plan.unfound", Text: "no way to send this order was found with the packaging that the others leave, but not every way was looked at"}))
+	}
+	return r.hold(func(m int) hold {
+		if was.held[m].reason != nil {
+			return was.held[m] // even with packaging enough
+		}
+		return hold{reason: k.scarce(tied, was, m, able)}
+	})
+}
+
+// sending leaves of the splits of orders planned together those that send just these members.
+func sending(tied []*result, choices [][]*node, which []members) [][]*node {
+	out := slices.Clone(choices)
+	for i, r := range tied {
+		if len(r.o.members) > 1 {
+			out[i] = slices.DeleteFunc(slices.Clone(choices[i]), func(n *node) bool { return r.o.sent(n) != which[i] })
+		}
+	}
+	return out
 }

@@ -7,14 +7,37 @@ import (
 	"solander/packing"
 )
 
-// result is what became of an order. A nil node is a held order.
+// result is what became of an order, or of orders planned together. A nil node holds all of them.
 type result struct {
 	o      *order
 	node   *node
 	proven bool
-	bound  int64 // no way to send this order costs less
+	bound  int64   // no way to send the orders sent here costs less
+	able   members // those that could go if there were packaging enough, when proven
+	held   []hold  // by member; no reason = sent
+}
+
+// hold is why an order is held.
+type hold struct {
 	reason *packing.Reason
 	sheet  string // the sheet that cannot go
+}
+
+// hold holds the orders that the node does not send.
+func (r *result) hold(why func(member int) hold) *result {
+	r.held = make([]hold, len(r.o.members))
+	sent := r.o.sent(r.node)
+	for i := range r.o.members {
+		if !sent.has(i) {
+			r.held[i] = why(i)
+		}
+	}
+	return r
+}
+
+// because is a reason for every order that is held.
+func because(reason *packing.Reason) func(int) hold {
+	return func(int) hold { return hold{reason: reason} }
 }
 
 // small is how many states an order may have that is solved at once: no plan is kept ready for the case that
@@ -27,6 +50,9 @@ func (k *kit) alone(ctx context.Context, o *order) (splits []*node, proven bool,
 	steps := k.stint(o)
 	defer steps.end()
 	if o.states(k.p.Options.States()) > k.p.Options.States() {
+		if o.all.count() > 1 {
+			return k.longJoint(ctx, o), false, nil
+		}
 		return k.long(ctx, o), false, nil
 	}
 	t = k.newTable(o)
@@ -48,23 +74,29 @@ func (k *kit) first(ctx context.Context, o *order) *result {
 	}
 	splits, proven, t := k.alone(ctx, o)
 	r.proven = proven
-	switch {
-	case len(splits) > 0:
-		r.node = best(splits)
+	if r.node = best(splits); r.node != nil {
 		r.bound = r.node.money
-		if !proven {
-			r.bound = k.lowest(ctx, o, r.node.money)
-		}
-	case proven:
-		r.reason, r.sheet = k.held(o, t)
-	case ctx.Err() != nil:
-		return k.stopped(r)
-	default:
-		r.bound = k.leastCost(o)
-		r.reason = &packing.Reason{Rule: "plan.unfound", Text: "no way to pack this order was found, but not every way was looked at"}
 	}
-	return r
+	if proven {
+		r.able = t.able
+		return r.hold(func(i int) hold { return k.held(o, i, t) })
+	}
+	if ctx.Err() != nil && r.node == nil {
+		return k.stopped(r)
+	}
+	if r.node == nil {
+		r.bound = k.leastCost(o)
+	} else {
+		r.bound = k.lowest(ctx, o.only(o.sent(r.node)), r.node.money)
+	}
+	why := &packing.Reason{Rule: "plan.unfound", Text: "no way to pack this order was found, but not every way was looked at"}
+	if ctx.Err() != nil {
+		why = stopped
+	}
+	return r.hold(because(why))
 }
+
+var stopped = &packing.Reason{Rule: "plan.stopped", Text: "the computation was stopped before this order was finished"}
 
 // lowest is the best bound found of an order for which a plan is known that costs top.
 func (k *kit) lowest(ctx context.Context, o *order, top int64) int64 {
@@ -76,8 +108,7 @@ func (k *kit) lowest(ctx context.Context, o *order, top int64) int64 {
 
 func (k *kit) stopped(r *result) *result {
 	r.bound = k.leastCost(r.o)
-	r.reason = &packing.Reason{Rule: "plan.stopped", Text: "the computation was stopped before this order was finished"}
-	return r
+	return r.hold(because(stopped))
 }
 
 func best(list []*node) *node {

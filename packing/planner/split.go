@@ -21,6 +21,7 @@ type table struct {
 	states int
 	picks  [][]pick // for each set, the best single parcels
 	asked  []bool   // whether picks was computed
+	able   members  // those that can be sent, alone or with others
 }
 
 // states returns how many sets of sheets an order has, or most+1 when more.
@@ -66,7 +67,7 @@ func (t *table) fill(ctx context.Context, tell func(steps int)) bool {
 	return t.k.each(ctx, t.states-1, tell, func(i int) { t.single(i+1, t.set(i+1)) })
 }
 
-// solve returns the best splits of the whole order; false when the context was cancelled. The first
+// solve returns the best splits of the order, or of as many of its members as can be sent; false when the context was cancelled. The first
 // parcel of a set always holds one of its first sheets, so that no split is looked at twice.
 func (t *table) solve(ctx context.Context, tell func(steps int)) ([]*node, bool) {
 	if !t.fill(ctx, tell) {
@@ -97,7 +98,27 @@ func (t *table) pareto(ctx context.Context) ([]*node, bool) {
 			}
 		})
 	}
-	return best[t.states-1], true
+	return t.choices(best), true
+}
+
+// choices are the best splits that send some members and hold the others, for each use of watched stock.
+func (t *table) choices(best [][]*node) []*node {
+	var out []*node
+	for _, e := range t.ends() {
+		if len(best[e.number]) > 0 {
+			t.able |= e.orders
+		}
+		if len(t.o.members) == 1 {
+			return best[e.number]
+		}
+		held := (t.o.all &^ e.orders).count()
+		for _, n := range best[e.number] {
+			with := *n
+			with.held = held
+			out = betterNode(out, &with)
+		}
+	}
+	return out
 }
 
 // parts calls do with each part of a set that holds one of its first sheets, the largest first.

@@ -47,7 +47,7 @@ func (k *kit) templatesOf(o *order, w *wrap, p *profile, bits []uint, grades []*
 }
 
 func (k *kit) templateOf(o *order, w *wrap, b *leastLayers, it *item, of *offer, rules []*packing.Rule, low *tariff.Parcel, e tariff.Extras, cover bool) *template {
-	if !of.inTime(o.ArriveBy) || it.IssuedFor != "" && it.IssuedFor != of.Service.Class {
+	if !of.inTime(o.by(facts{orders: o.all, any: true})) || it.IssuedFor != "" && it.IssuedFor != of.Service.Class {
 		return nil
 	}
 	if slices.ContainsFunc(rules, func(r *packing.Rule) bool { return forbidsClass(r, of.Service.Class) != nil }) {
@@ -83,14 +83,14 @@ func (k *kit) certain(o *order, w *wrap, p *profile, grades []*packing.Rule, fro
 			continue
 		}
 		c.Grades, c.LongestOver, c.LongestTo, c.ValueOver, c.Shape = nil, nil, nil, nil, ""
-		f := facts{n: max(from, 1)}
+		f := facts{n: max(from, 1), orders: o.all, any: true}
 		if !k.concerns(&c, o, nil, f) {
 			continue
 		}
 		rules = append(rules, r)
 		whole := *r
 		whole.Then.Together = false // the parcel may be the whole order if the template goes so far
-		if forbidsWrap(&whole, o, f, w) != nil || r.Then.Together && to < o.total {
+		if forbidsWrap(&whole, o, f, w) != nil || r.Then.Together && to < o.whole(f) {
 			return nil, 0
 		}
 		if r.Then.SheetsMost != nil {

@@ -37,25 +37,32 @@ func WhyNot(ctx context.Context, p packing.Problem, orderID, choice, service str
 	}
 	planned := newKit(&p)
 	orders := planned.orders()
-	at := slices.IndexFunc(orders, func(o *order) bool { return o.ID == orderID })
+	which := -1
+	at := slices.IndexFunc(orders, func(o *order) bool {
+		which = slices.IndexFunc(o.members, func(m member) bool { return m.ID == orderID })
+		return which >= 0
+	})
 	if at < 0 {
 		return Answer{}, fault.New(fault.Missing, "there is no order %q in the problem", orderID).ToMend("name one of its orders")
 	}
 	results, _ := planned.solve(ctx, orders)
 	k := newKit(&p)
-	f, err := k.force(k.newOrder(orders[at].Order), choice, service)
+	f, err := k.force(k.newOrder(orders[at].joint()...), choice, service)
 	if err != nil {
 		return Answer{}, err
 	}
 	out := Answer{Order: orderID, Choice: choice, Service: service}
 	used := planned.used(results)
 	pool := newPool(f.o)
-	if results[at].node == nil {
-		out.Parcels = append(out.Parcels, f.parcel(f.o.counts, 0, used, pool))
+	if !f.o.sent(results[at].node).has(which) {
+		set := f.o.only(1 << which).counts
+		out.Parcels = append(out.Parcels, f.parcel(set, 0, used, pool.draw(set)))
 		return out, nil
 	}
 	for _, p := range results[at].node.parcels() {
-		out.Parcels = append(out.Parcels, f.parcel(p.set, p.money, without(used, p), pool))
+		if parts := pool.draw(p.set); f.o.facts(p.set).orders.has(which) {
+			out.Parcels = append(out.Parcels, f.parcel(p.set, p.money, without(used, p), parts))
+		}
 	}
 	return out, nil
 }
@@ -127,11 +134,10 @@ func (w *wrap) only(layer int, it *item) *wrap {
 	return &c
 }
 
-func (f *forcing) parcel(set []int, chosen int64, others []int, pool *pool) Forced {
-	parts := pool.draw(set)
+func (f *forcing) parcel(set []int, chosen int64, others []int, parts []part) Forced {
 	out := Forced{Chosen: chosen}
 	for _, part := range parts {
-		out.Contents = append(out.Contents, packing.Content{Order: f.o.ID, Sheet: part.sheet.ID, Copies: part.copies})
+		out.Contents = append(out.Contents, part.content())
 	}
 	if p := f.best(set, others); p != nil {
 		parcel := f.k.parcelPlan(p, f.o, parts)

@@ -27,6 +27,7 @@ func (k *kit) parcels(ctx context.Context, orders []*order, results []*result) [
 			all = append(all, &written{pick: p, o: orders[i], parts: pool.draw(p.set)})
 		}
 	}
+	slices.SortStableFunc(all, func(a, b *written) int { return strings.Compare(a.parts[0].order, b.parts[0].order) })
 	k.each(context.WithoutCancel(ctx), len(all), nil, func(i int) {
 		w := all[i]
 		w.parcel = k.parcelPlan(w.pick, w.o, w.parts)
@@ -45,17 +46,24 @@ func (k *kit) write(ctx context.Context, orders []*order, results []*result) pac
 	}
 	used := k.used(results)
 	seen := map[string]bool{}
+	all := k.parcels(ctx, orders, results)
+	of := map[*order][]*written{}
+	for _, w := range all {
+		of[w.o] = append(of[w.o], w)
+	}
 	for _, r := range results {
-		op := orderPlan(r)
-		out.Orders = append(out.Orders, op)
+		out.Orders = append(out.Orders, orderPlans(r, of[r.o])...)
+	}
+	slices.SortFunc(out.Orders, func(a, b packing.OrderPlan) int { return strings.Compare(a.ID, b.ID) })
+	for _, op := range out.Orders {
 		out.Total += op.Total
-		if r.node == nil {
+		if op.Parcels == 0 {
 			out.Held++
 			continue
 		}
 		out.Bound += op.Bound
 	}
-	for _, w := range k.parcels(ctx, orders, results) {
+	for _, w := range all {
 		out.Rejected = append(out.Rejected, w.rejected...)
 		out.Parcels = append(out.Parcels, w.parcel)
 		out.Warnings = k.warn(out.Warnings, w.pick.offer, &w.parcel, seen)
@@ -84,18 +92,38 @@ func status(results []*result) packing.Status {
 	return out
 }
 
-func orderPlan(r *result) packing.OrderPlan {
-	op := packing.OrderPlan{ID: r.o.ID, Status: packing.Optimal, Bound: r.bound, Reason: r.reason, Sheet: r.sheet}
-	if r.node != nil {
-		op.Total, op.Parcels = r.node.money, r.node.worth.parcels
+// orderPlans says what became of each order of a result. What a shared parcel costs is shared out over its orders,
+// and so is what all of them cost at least, as their totals are.
+func orderPlans(r *result, parcels []*written) []packing.OrderPlan {
+	out, totals := make([]packing.OrderPlan, len(r.o.members)), make([]int64, len(r.o.members))
+	for i, m := range r.o.members {
+		out[i] = packing.OrderPlan{ID: m.ID, Status: packing.Optimal, Reason: r.held[i].reason, Sheet: r.held[i].sheet}
 	}
-	switch {
-	case !r.proven:
-		op.Status = packing.NotProven
-	case r.node == nil:
-		op.Status, op.Bound = packing.Infeasible, 0
+	for _, w := range parcels {
+		ids, shares := w.parcel.SharesOf(w.parcel.Cost)
+		for s, id := range ids {
+			at := slices.IndexFunc(out, func(op packing.OrderPlan) bool { return op.ID == id })
+			out[at].Parcels++
+			out[at].Total += shares[s]
+			totals[at] = out[at].Total
+		}
 	}
-	return op
+	bounds := totals
+	if len(out) == 1 {
+		bounds = []int64{r.bound}
+	} else if r.node != nil && r.bound < r.node.money {
+		bounds = packing.Shares(r.bound, totals)
+	}
+	for i := range out {
+		out[i].Bound = bounds[i]
+		switch {
+		case !r.proven:
+			out[i].Status = packing.NotProven
+		case out[i].Parcels == 0:
+			out[i].Status, out[i].Bound = packing.Infeasible, 0
+		}
+	}
+	return out
 }
 
 // used counts the pieces of each item that all parcels take.
