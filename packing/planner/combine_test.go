@@ -140,6 +140,32 @@ func TestWhatOneOrderWantsTheParcelDoes(t *testing.T) {
 	}
 }
 
+// Two parcels of one sheet of each order split both, though each parcel holds as many sheets as either order has.
+func TestBothOrdersAreWhole(t *testing.T) {
+	p := two(t)
+	for i := range p.Orders {
+		s := p.Orders[i].Sheets[0]
+		s.ID, s.Value = "another", 9000
+		p.Orders[i].Sheets[0].Value = 9000 * int64(i) // S-9 has one of no value
+		if i == 0 {
+			s.Value = 0
+		}
+		p.Orders[i].Sheets = append(p.Orders[i].Sheets, s)
+	}
+	for i := range p.Wraps {
+		p.Wraps[i].Fewest, p.Wraps[i].Most = 2, 2
+	}
+	much := int64(15_000)
+	p.Rules = []packing.Rule{{ID: "much", When: packing.When{ValueOver: &much}, Then: packing.Then{OnlyClasses: []string{"none"}}}}
+	if got := plan(t, p); got.Held != 0 || len(got.Parcels) != 2 {
+		t.Fatalf("mixed: %d held, %d parcels", got.Held, len(got.Parcels))
+	}
+	p.Rules = append(p.Rules, packing.Rule{ID: "whole", Then: packing.Then{Together: true}})
+	if got := plan(t, p); got.Held != 1 || got.Orders[0].Parcels != 0 {
+		t.Errorf("whole: %d held, %+v", got.Held, got.Orders)
+	}
+}
+
 // An order of several that can go in company alone: with nobody left to go with it is held for that.
 func TestAnOrderThatNeedsCompany(t *testing.T) {
 	p := two(t)
