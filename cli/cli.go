@@ -66,6 +66,8 @@ type app struct {
 	Papers papersCmd `cmd:"" group:"papers" help:"Print a paper as PDF."`
 	Tariff tariffCmd `cmd:"" group:"papers" help:"Price cards: list, add, drop."`
 
+	Feed feedCmd `cmd:"" group:"keep" help:"Ways in for other programs: make, list, revoke; secrets and mappings of web-hooks."`
+
 	Backup  backupCmd  `cmd:"" group:"keep" help:"Write a consistent copy of the studio, also while it is in use."`
 	Restore restoreCmd `cmd:"" group:"keep" help:"Fill an empty place from a copy."`
 	Check   checkCmd   `cmd:"" group:"keep" help:"Verify database, register and stock sums."`

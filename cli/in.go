@@ -30,17 +30,26 @@ func (d *desk) input(path, field string) (io.ReadCloser, error) {
 // readJSON reads a file of JSON, up to mostInput bytes, into v. Unknown names, a second value and broken
 // UTF-8 are faults that name the field.
 func (d *desk) readJSON(path, field string, v any) error {
-	r, err := d.input(path, field)
+	b, err := d.readFile(path, field)
 	if err != nil {
 		return err
+	}
+	return strict.Decode(b, v)
+}
+
+// readFile reads a file of up to mostInput bytes, or the input stream for "-".
+func (d *desk) readFile(path, field string) ([]byte, error) {
+	r, err := d.input(path, field)
+	if err != nil {
+		return nil, err
 	}
 	defer r.Close()
 	b, err := io.ReadAll(io.LimitReader(r, mostInput+1))
 	if err != nil {
-		return fileFault(err, path, field)
+		return nil, fileFault(err, path, field)
 	}
 	if len(b) > mostInput {
-		return fault.New(fault.TooLarge, "it is larger than %d MB", mostInput>>20).At("%s", path).In(field).ToMend("is it the right file?")
+		return nil, fault.New(fault.TooLarge, "it is larger than %d MB", mostInput>>20).At("%s", path).In(field).ToMend("is it the right file?")
 	}
-	return strict.Decode(b, v)
+	return b, nil
 }

@@ -21,8 +21,8 @@ type Feed struct {
 	TokenHash string    `json:"-"`                 // SHA-256 of its token, in hex; the token itself is kept nowhere
 	Mapping   int64     `json:"mapping,omitempty"` // how its web-hook reads a message; 0 = it has none
 	Made      time.Time `json:"made_at"`
-	Used      time.Time `json:"used_at"`    // the zero time: never
-	Revoked   time.Time `json:"revoked_at"` // the zero time: it is in use
+	Used      time.Time `json:"used_at,omitzero"`    // the zero time: never
+	Revoked   time.Time `json:"revoked_at,omitzero"` // the zero time: it is in use
 }
 
 // Scope is something that a feed may do.

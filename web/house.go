@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"net/http"
@@ -110,6 +111,7 @@ func askSettings(fm *form, set studio.Settings) {
 	fm.ask("closed_days", "Days closed").is(strings.Join(closed, ", ")).hint("such as 2026-12-28, 2026-12-29").half()
 	fm.ask("mark_prefix", "Orders' marks begin with").is(set.MarkPrefix)
 	fm.ask("price_classes", "Postage is bought as").is(strings.Join(set.PriceClasses, ", ")).hint("price classes of the cards, with commas")
+	fm.ask("feeds_a_minute", "Requests a feed may make").whole(cmp.Or(set.FeedsAMinute, studio.DefaultFeedsAMinute)).hint("in a minute")
 	fm.ask("minute_wage", "A minute of packing costs").money(minor(set.MinuteWage, set.Currency)).hint("0: not counted")
 }
 
@@ -126,6 +128,7 @@ func readSettings(rd *reader, set studio.Settings) studio.Settings {
 		rd.in("closed_days", err)
 		set.ClosedDays = append(set.ClosedDays, d)
 	}
+	set.FeedsAMinute = rd.whole("feeds_a_minute")
 	set.MinuteWage = 0
 	if s := rd.text("minute_wage"); s != "" && money.Known(set.Currency) {
 		set.MinuteWage = rd.amount("minute_wage", set.Currency).Minor

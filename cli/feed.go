@@ -1,0 +1,218 @@
+package cli
+
+import (
+	"cmp"
+	"fmt"
+	"io"
+	"strings"
+
+	"solander/fault"
+	"solander/studio"
+)
+
+type feedCmd struct {
+	Add     feedAddCmd     `cmd:"" help:"Make a feed for an outlet; its token is shown this once."`
+	List    feedListCmd    `cmd:"" default:"1" help:"List the feeds."`
+	Revoke  feedRevokeCmd  `cmd:"" help:"End a feed for ever."`
+	Secret  feedSecretCmd  `cmd:"" help:"Add a secret to a feed's web-hook; it is shown this once."`
+	Mapping feedMappingCmd `cmd:"" help:"Save a mapping from a file, and let a feed's web-hook read by it."`
+}
+
+func (feedCmd) Help() string {
+	return `A feed lets another program write for one outlet: by calls with a token (docs/formats/api.md), or by signed
+messages to a web-hook (docs/formats/hook.md). Keep tokens and secrets to yourself and to that program.
+
+Example:
+
+  solander feed add "Fair till" --outlet fair --scope orders:write --scope payments:write
+  solander feed list
+  solander feed revoke 1`
+}
+
+type feedAddCmd struct {
+	Name   string   `arg:"" help:"What you call the other program."`
+	Outlet string   `required:"" placeholder:"OUTLET" help:"Outlet for which it writes, by name or number."`
+	Scope  []string `required:"" placeholder:"SCOPE" help:"What it may do: orders:read, orders:write, payments:write, buyers:write, addresses:write, editions:read, hooks:write. Once for each, or with commas."`
+}
+
+func (feedAddCmd) Help() string {
+	return "Example:\n\n  solander feed add \"Fair till\" --outlet fair --scope orders:write --scope payments:write"
+}
+
+func (c *feedAddCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	u, err := d.outletNamed(c.Outlet)
+	if err != nil {
+		return err
+	}
+	in := studio.Feed{Name: c.Name, Outlet: u.ID}
+	for _, s := range c.Scope {
+		in.Scopes = append(in.Scopes, studio.Scope(strings.TrimSpace(s)))
+	}
+	made, err := st.AddFeed(d.ctx, in)
+	if err != nil {
+		return err
+	}
+	return d.show(made, func(w io.Writer) {
+		fmt.Fprintf(w, "feed %d %s for %s is made; its token, which is not shown again:\n%s\n", made.ID, made.Name, u.Name, made.Token)
+	})
+}
+
+type feedListCmd struct{}
+
+func (feedListCmd) Help() string { return "Example:\n\n  solander feed list" }
+
+func (feedListCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	feeds, err := st.Feeds(d.ctx)
+	if err != nil {
+		return err
+	}
+	outlets, err := st.Outlets(d.ctx)
+	if err != nil {
+		return err
+	}
+	names := map[int64]string{}
+	for _, u := range outlets {
+		names[u.ID] = u.Name
+	}
+	return d.show(feeds, func(w io.Writer) {
+		table(w, func(row func(string, ...any)) {
+			row("FEED\tNAME\tOUTLET\tSTATE\tLAST USED\tMAY")
+			for _, f := range feeds {
+				row("%d\t%s\t%s\t%s\t%s\t%s", f.ID, f.Name, names[f.Outlet], feedState(f), feedUsed(f), scopeList(f.Scopes))
+			}
+		})
+	})
+}
+
+func feedState(f studio.Feed) string {
+	if f.Revoked.IsZero() {
+		return "in use"
+	}
+	return "revoked " + f.Revoked.Format("2006-01-02")
+}
+
+func feedUsed(f studio.Feed) string {
+	if f.Used.IsZero() {
+		return "never"
+	}
+	return f.Used.Format("2006-01-02 15:04Z")
+}
+
+func scopeList(scopes []studio.Scope) string {
+	var out []string
+	for _, s := range scopes {
+		out = append(out, string(s))
+	}
+	return strings.Join(out, ", ")
+}
+
+type feedRevokeCmd struct {
+	Feed string `arg:"" help:"Feed, by number or name."`
+}
+
+func (feedRevokeCmd) Help() string { return "Example:\n\n  solander feed revoke 1" }
+
+func (c *feedRevokeCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	f, err := d.feedNamed(c.Feed)
+	if err != nil {
+		return err
+	}
+	if err := st.RevokeFeed(d.ctx, f.ID); err != nil {
+		return err
+	}
+	return d.say(map[string]int64{"revoked": f.ID}, "feed %d %s is revoked", f.ID, f.Name)
+}
+
+type feedSecretCmd struct {
+	Feed   string `arg:"" help:"Feed, by number or name."`
+	Secret string `placeholder:"TEXT" help:"The secret that the sender dictates; without it one is made."`
+}
+
+func (feedSecretCmd) Help() string { return "Example:\n\n  solander feed secret till" }
+
+func (c *feedSecretCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	f, err := d.feedNamed(c.Feed)
+	if err != nil {
+		return err
+	}
+	secret, err := st.AddFeedSecret(d.ctx, f.ID, c.Secret)
+	if err != nil {
+		return err
+	}
+	return d.say(map[string]any{"feed": f.ID, "secret": secret}, "messages to /hooks/%d are signed with this secret, which is not shown again:\n%s", f.ID, secret)
+}
+
+type feedMappingCmd struct {
+	Feed string `arg:"" help:"Feed, by number or name."`
+	File string `required:"" placeholder:"FILE" help:"The mapping as JSON (docs/formats/hook.md; - is the input stream)."`
+	Name string `placeholder:"TEXT" help:"Its name; that of the feed when it is left out."`
+}
+
+func (feedMappingCmd) Help() string {
+	return "Example:\n\n  solander feed mapping till --file till.json"
+}
+
+func (c *feedMappingCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	f, err := d.feedNamed(c.Feed)
+	if err != nil {
+		return err
+	}
+	body, err := d.readFile(c.File, "file")
+	if err != nil {
+		return err
+	}
+	in := studio.HookMapping{Name: cmp.Or(c.Name, f.Name), Body: body}
+	all, err := st.HookMappings(d.ctx)
+	if err != nil {
+		return err
+	}
+	for _, m := range all {
+		if m.Name == in.Name {
+			in.ID = m.ID
+		}
+	}
+	if in, err = st.SaveHookMapping(d.ctx, in); err != nil {
+		return err
+	}
+	if err := st.SetFeedMapping(d.ctx, f.ID, in.ID); err != nil {
+		return err
+	}
+	return d.say(in, "feed %d %s reads messages by the mapping %s", f.ID, f.Name, in.Name)
+}
+
+// feedNamed finds a feed by its number or by words of its name that fit no other.
+func (d *desk) feedNamed(name string) (studio.Feed, error) {
+	st, err := d.studio()
+	if err != nil {
+		return studio.Feed{}, err
+	}
+	feeds, err := st.Feeds(d.ctx)
+	if err != nil {
+		return studio.Feed{}, err
+	}
+	f, err := pick(feeds, name, "feed", "solander feed list", func(f studio.Feed) int64 { return f.ID }, func(f studio.Feed) string { return f.Name })
+	if fault.Is(err, fault.Missing) && len(feeds) == 0 {
+		return f, fault.New(fault.Missing, "there is no feed yet").In("feed").ToMend("make one with solander feed add")
+	}
+	return f, err
+}
