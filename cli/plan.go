@@ -82,7 +82,7 @@ func (c *planCmd) file(d *desk) error {
 	if c.Why {
 		return showWhy(d, studio.WhyPlan(p, plan, measure.Imperial))
 	}
-	return c.show(d, plan, measure.Imperial)
+	return c.show(d, p, plan, measure.Imperial)
 }
 
 func (c *planCmd) order(d *desk) error {
@@ -112,23 +112,22 @@ func (c *planCmd) order(d *desk) error {
 	if c.Why {
 		return showWhy(d, v.Why())
 	}
-	return c.show(d, v.Plan, d.units())
+	return c.show(d, v.Problem, v.Plan, d.units())
 }
 
-func (c *planCmd) show(d *desk, plan packing.Plan, units measure.System) error {
+func (c *planCmd) show(d *desk, p packing.Problem, plan packing.Plan, units measure.System) error {
 	if c.Text && !d.json {
-		printPlan(d.out, plan, units)
+		printPlan(d.out, p, plan, units)
 		return nil
 	}
 	return packing.WritePlan(d.out, plan)
 }
 
-func printPlan(w io.Writer, plan packing.Plan, units measure.System) {
-	fmt.Fprintf(w, "plan for hand-over on %s: %s, %s\n", plan.Day.Long(), money.Of(plan.Total, plan.Currency), studio.ProofOf(plan))
-	for _, o := range plan.Orders {
-		if o.Reason != nil {
-			fmt.Fprintf(w, "%s cannot go: %s (%s)\n", o.ID, o.Reason.Text, o.Reason.Rule)
-		}
+func printPlan(w io.Writer, problem packing.Problem, plan packing.Plan, units measure.System) {
+	why := studio.WhyPlan(problem, plan, units)
+	fmt.Fprintf(w, "plan for hand-over on %s: %s, %s\n", plan.Day.Long(), why.Total, why.Proof)
+	for _, o := range why.Orders {
+		printHeld(w, o)
 	}
 	for i, p := range plan.Parcels {
 		fmt.Fprintf(w, "\nparcel %d of %s\n", i+1, p.Order)

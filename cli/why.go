@@ -28,12 +28,7 @@ func showWhy(d *desk, why studio.Why) error {
 }
 
 func printWhyOrder(w io.Writer, o studio.WhyOrder) {
-	if o.Held != "" {
-		fmt.Fprintf(w, "\n%s cannot go: %s (%s)\n", o.Order, o.Held, o.Rule)
-		if o.Print != "" {
-			fmt.Fprintf(w, "  the print that cannot go: %s\n", o.Print)
-		}
-	}
+	printHeld(w, o)
 	for i, p := range o.Parcels {
 		fmt.Fprintf(w, "\nparcel %d of %s: %s, %s\n  holds %s\n", i+1, o.Order, p.Text, p.Cost, strings.Join(p.Prints, "; "))
 		table(w, func(row func(string, ...any)) {
@@ -47,6 +42,23 @@ func printWhyOrder(w io.Writer, o studio.WhyOrder) {
 		if len(p.Rejected) == 0 {
 			fmt.Fprintln(w, "  nothing looks cheaper")
 		}
+	}
+}
+
+// printHeld says why an order cannot go: the print, the first rule, and the house rules that hold it together.
+func printHeld(w io.Writer, o studio.WhyOrder) {
+	if o.Held == "" {
+		return
+	}
+	fmt.Fprintf(w, "%s cannot go: %s (%s)\n", o.Order, o.Held, o.Rule)
+	if o.Print != "" {
+		fmt.Fprintf(w, "  the print that cannot go: %s\n", o.Print)
+	}
+	if len(o.Conflict) > 0 {
+		fmt.Fprintln(w, "  house rules that together leave no way:")
+	}
+	for _, rule := range o.Conflict {
+		fmt.Fprintf(w, "  - %s\n", rule)
 	}
 }
 

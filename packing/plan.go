@@ -38,13 +38,21 @@ type Plan struct {
 
 // OrderPlan is what became of one order. What a shared parcel costs is shared out over its orders: see Shares.
 type OrderPlan struct {
-	ID      string  `json:"id"`
-	Status  Status  `json:"status"`
-	Total   int64   `json:"total"`
-	Bound   int64   `json:"bound"`
-	Parcels int     `json:"parcels"`
-	Reason  *Reason `json:"reason,omitempty"` // why it is held
-	Sheet   string  `json:"sheet,omitempty"`  // the sheet that cannot go, if it is one
+	ID       string     `json:"id"`
+	Status   Status     `json:"status"`
+	Total    int64      `json:"total"`
+	Bound    int64      `json:"bound"`
+	Parcels  int        `json:"parcels"`
+	Reason   *Reason    `json:"reason,omitempty"`   // why it is held
+	Sheet    string     `json:"sheet,omitempty"`    // the sheet that cannot go, if it is one
+	Conflict []Conflict `json:"conflict,omitempty"` // house rules that together forbid every way, in the problem's order
+}
+
+// Conflict is a house rule of a smallest set that holds an order: by these rules alone it cannot go, and
+// without any one of them it can.
+type Conflict struct {
+	ID   string `json:"id"`
+	Text string `json:"text,omitempty"`
 }
 
 // Parcel is one parcel of a plan.

@@ -172,11 +172,11 @@ func (a dayAsk) overdrawn(plans map[int64]dayPlan, known map[string]bool) map[st
 	return out
 }
 
-// joint plans as one problem all orders that can be planned at all.
+// joint plans as one problem all orders that can go alone.
 func (s *Studio) joint(ctx context.Context, a dayAsk, plans map[int64]dayPlan) (packing.Plan, error) {
 	var orders []packing.Order
 	for i, id := range a.ids {
-		if plans[id].err == nil {
+		if plans[id].err == nil && plans[id].held() == "" {
 			orders = append(orders, a.orders[i])
 		}
 	}

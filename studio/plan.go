@@ -85,9 +85,20 @@ func heldIn(p packing.Problem, plan packing.Plan) string {
 	for _, o := range plan.Orders {
 		switch {
 		case o.Reason != nil:
-			return p.Told(*o.Reason)
+			return ofPrint(p, o) + p.Told(*o.Reason) + quarrel(o)
 		case o.Parcels == 0:
 			return "the planner found no way to send it"
+		}
+	}
+	return ""
+}
+
+// ofPrint names the print that holds an order of several, before the reason; "" when it is no single one.
+func ofPrint(p packing.Problem, o packing.OrderPlan) string {
+	w := whyWords{p: &p}
+	for _, x := range p.Orders {
+		if x.ID == o.ID && len(x.Sheets) > 1 && o.Sheet != "" {
+			return w.sheet(o.ID, o.Sheet) + ": "
 		}
 	}
 	return ""

@@ -26,11 +26,12 @@ type Why struct {
 
 // WhyOrder is what became of one order.
 type WhyOrder struct {
-	Order   string      `json:"order"`
-	Held    string      `json:"held,omitempty"`  // why it cannot go
-	Rule    string      `json:"rule,omitempty"`  // of that reason
-	Print   string      `json:"print,omitempty"` // that cannot go, if it is one
-	Parcels []WhyParcel `json:"parcels,omitempty"`
+	Order    string      `json:"order"`
+	Held     string      `json:"held,omitempty"`     // why it cannot go
+	Rule     string      `json:"rule,omitempty"`     // of that reason
+	Print    string      `json:"print,omitempty"`    // that cannot go, if it is one
+	Conflict []string    `json:"conflict,omitempty"` // house rules that together forbid every way
+	Parcels  []WhyParcel `json:"parcels,omitempty"`
 }
 
 // WhyParcel is a parcel with its costs and with what looks cheaper.
@@ -72,7 +73,7 @@ func WhyPlan(p packing.Problem, plan packing.Plan, units measure.System) Why {
 	for _, o := range plan.Orders {
 		wo := WhyOrder{Order: o.ID, Print: w.sheet(o.ID, o.Sheet)}
 		if o.Reason != nil {
-			wo.Held, wo.Rule = w.told(*o.Reason), o.Reason.Rule
+			wo.Held, wo.Rule, wo.Conflict = w.told(*o.Reason), o.Reason.Rule, rulesOf(o)
 		}
 		for i, pc := range plan.Parcels {
 			if pc.Order == o.ID {
@@ -85,6 +86,27 @@ func WhyPlan(p packing.Problem, plan packing.Plan, units measure.System) Why {
 		out.Cautions = append(out.Cautions, x.Text)
 	}
 	return out
+}
+
+// rulesOf are the house rules in conflict in the studio's words.
+func rulesOf(o packing.OrderPlan) []string {
+	var out []string
+	for _, c := range o.Conflict {
+		out = append(out, cmp.Or(c.Text, "house rule "+c.ID))
+	}
+	return out
+}
+
+// quarrel says which house rules together hold an order, beside its reason; "" when none do.
+func quarrel(o packing.OrderPlan) string {
+	switch rules := rulesOf(o); len(rules) {
+	case 0:
+		return ""
+	case 1:
+		return "; this house rule alone leaves no way: “" + rules[0] + "”"
+	default:
+		return "; these house rules together leave no way: “" + strings.Join(rules, "” and “") + "”"
+	}
 }
 
 // ProofOf says what is known about a plan: that it is proven, or by how much it may miss the best.

@@ -14,9 +14,10 @@ import (
 // planView is a plan as the page shows it.
 type planView struct {
 	Total    money.Amount
-	Proof    string // what is known about it
-	Held     string // why the order cannot go; "" = it can
-	Print    string // that cannot go, if it is one
+	Proof    string   // what is known about it
+	Held     string   // why the order cannot go; "" = it can
+	Print    string   // that cannot go, if it is one
+	Conflict []string // house rules that together hold it
 	Parcels  []plannedView
 	Rejected []studio.WhyOption
 	Cautions []string
@@ -65,7 +66,7 @@ func viewPlan(pv studio.PlanView, units measure.System) *planView {
 		v.Shared = append(v.Shared, upper(text)+".")
 	}
 	for _, o := range why.Orders {
-		v.Held, v.Print = o.Held, o.Print
+		v.Held, v.Print, v.Conflict = o.Held, o.Print, o.Conflict
 		for _, p := range o.Parcels {
 			v.Rejected = append(v.Rejected, p.Rejected...)
 		}

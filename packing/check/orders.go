@@ -50,6 +50,9 @@ func (a *audit) order(path string, o *packing.OrderPlan, parcels []*packing.Parc
 	if o.Reason != nil || o.Sheet != "" {
 		a.finding(path+".reason", "plan.held", "an order that is sent has a reason to be held")
 	}
+	if len(o.Conflict) > 0 {
+		a.finding(path+".conflict", "plan.conflict", "an order that is sent has rules in conflict")
+	}
 	a.bound(path+".bound", o.Status, o.Total, o.Bound)
 	a.whole(path, o.ID, parcels)
 }
@@ -103,6 +106,7 @@ func (a *audit) heldOrder(path string, o *packing.OrderPlan) {
 	if (o.Status == packing.NotProven) != unfinished {
 		a.finding(path+".reason", "plan.held", "an order that is %s is held by %q", o.Status, o.Reason.Rule)
 	}
+	a.conflict(path+".conflict", o)
 	if order := a.reckoner.orders[o.ID]; o.Sheet != "" && order != nil && sheetOf(order, o.Sheet) == nil {
 		a.finding(path+".sheet", "plan.held", "order %q has no sheet %q", o.ID, o.Sheet)
 	}

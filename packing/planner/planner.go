@@ -33,5 +33,6 @@ func PlanTelling(ctx context.Context, p packing.Problem, tell func(Progress)) (p
 	answers, above := k.solve(ctx, orders)
 	out := k.write(ctx, orders, answers)
 	out.Bound += above
+	k.conflicts(ctx, out.Orders)
 	return out, nil
 }

@@ -1,0 +1,28 @@
+package web
+
+import (
+	"testing"
+
+	"solander/packing"
+)
+
+// House rules that contradict each other stand on the page of the order that they hold, and on the bench.
+func TestRulesInConflictStandOnThePage(t *testing.T) {
+	s := newSite(t)
+	s.sale(1, 9000)
+	s.must(s.studio.Sign(s.ctx(), []int64{1}))
+	s.get("/orders/S-1001").is(200).hasNot(".conflict")
+	set, err := s.studio.Settings(s.ctx())
+	s.must(err)
+	set.Rules = append(set.Rules,
+		packing.Rule{ID: "flat", Text: "herons lie flat", Then: packing.Then{Shape: packing.Flat}},
+		packing.Rule{ID: "rolled", Text: "herons are rolled", Then: packing.Then{Shape: packing.Rolled}})
+	s.must(s.studio.SaveSettings(s.ctx(), set))
+	p := s.get("/orders/S-1001").is(200)
+	p.has("#plan .caution", "It cannot go")
+	p.has(".conflict li", "herons are rolled")
+	if n := len(p.find(".conflict li")); n != 2 {
+		t.Errorf("%d rules are named, want 2", n)
+	}
+	s.get("/").is(200).has("#pack", "herons are rolled")
+}
