@@ -63,6 +63,7 @@ type app struct {
 	Boards boardsCmd `cmd:"" group:"stock" help:"A cutting list: boards from big sheets, drawn to scale."`
 
 	Plan   planCmd   `cmd:"" group:"papers" help:"Plan packing and postage, for an order or a problem file."`
+	WhatIf whatIfCmd `cmd:"" name:"what-if" group:"papers" help:"Plan a time again with something changed: a new envelope, a house rule, a price card."`
 	Papers papersCmd `cmd:"" group:"papers" help:"Print a paper as PDF."`
 	Tariff tariffCmd `cmd:"" group:"papers" help:"Price cards: list, add, drop."`
 

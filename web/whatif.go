@@ -9,6 +9,7 @@ import (
 	"solander/fault"
 	"solander/internal/strict"
 	"solander/packing"
+	"solander/papers"
 	"solander/studio"
 	"solander/tariff"
 )
@@ -18,7 +19,7 @@ type whatIfPage struct {
 	frame
 	Form   *form
 	Answer *studio.WhatIf // nil until something was asked
-	Plot   *plot
+	Plot   *papers.Plot
 	Months bool // the plot is by month, not by sending
 }
 
@@ -91,7 +92,7 @@ func (f *face) showWhatIf(w http.ResponseWriter, r *http.Request, fail *failure,
 	}
 	p.put(p.Form, fail)
 	if answer != nil {
-		p.Plot, p.Months = plotOf(*answer)
+		p.Plot, p.Months = answer.Plot()
 	}
 	return f.show(w, r, statusOf(fail), "whatif", p)
 }
