@@ -12,7 +12,7 @@ var (
 	townUS   = regexp.MustCompile(`^(.+?),? +([A-Za-z]{2})\.?,? +([0-9]{5}(?:-[0-9]{4})?)$`)
 	townCA   = regexp.MustCompile(`^(.+?),? +([A-Za-z]{2}),? +([A-Za-z][0-9][A-Za-z] ?[0-9][A-Za-z][0-9])$`)
 	townGB   = regexp.MustCompile(`^(.*?),? *([A-Za-z]{1,2}[0-9][A-Za-z0-9]? ?[0-9][A-Za-z]{2})$`)
-	codeTown = regexp.MustCompile(`^(?:([A-Z]{1,2})-)?([0-9]{4,5}|[0-9]{4} ?[A-Z]{2}) +([^0-9]+)$`)
+	codeTown = regexp.MustCompile(`^(?:([A-Z]{1,2})-)?([0-9]{4} ?[A-Z]{2}|[0-9]{4,5}) +([^0-9]+)$`)
 )
 
 // readPerson reads the buyer and the address.

@@ -123,13 +123,16 @@ func cutCurrency(s, currency string) (rest, other string) {
 
 const twoWays = "two ways"
 
+// gaps are what may part groups of digits beside point and comma: spaces, also narrow and unbroken ones, and apostrophes.
+var gaps = strings.NewReplacer(" ", "", "\u00a0", "", "\u202f", "", "\u2009", "", "'", "", "’", "")
+
 // plainDigits turns a grouped decimal text into digits with at most one point. Which mark is the decimal one: the last
 // of two different ones; of a mark that comes once, decimal, else the mark itself unless exactly three digits follow it.
 func plainDigits(s, decimal string, places int) (plain, why string) {
-	if len(s) > 40 || !utf8.ValidString(s) {
+	if len(s) > 40 || !utf8.ValidString(s) || strings.IndexAny(s, "0123456789") < 0 {
 		return "", "this is no amount"
 	}
-	s = strings.NewReplacer(" ", "", "\u00a0", "", "\u202f", "", "\u2009", "", "'", "", "’", "").Replace(s)
+	s = gaps.Replace(s)
 	if s == "" || strings.Trim(s, "0123456789.,") != "" || strings.Trim(s, ".,") == "" {
 		return "", "this is no amount"
 	}

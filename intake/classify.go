@@ -49,16 +49,19 @@ func (p *plan) repeats(r *Row) bool {
 	return same >= 2
 }
 
-// totals reports a row that begins with a word for a total, has a figure, and names no one and nothing else.
+// totals reports a row whose first text is a word for a total, which has a figure, and names no one and nothing else.
 func (p *plan) totals(r *Row) bool {
-	named, figures, total := 0, 0, false
+	if !p.beginsTotal(r) {
+		return false
+	}
+	named, figures := -1, 0 // the word itself is no name
 	for i, c := range r.Cells {
 		switch {
 		case c.blank() || c.Merged:
 		case c.Kind == Number || c.Formula:
 			figures++
-		case !total && named == 0 && totalWords.MatchString(Fold(c.Text)):
-			total = true
+		case named < 0:
+			named++
 		case i < len(p.used) && p.used[i] != Unused:
 			if _, ok, _ := amountText(c.Text, "USD", "."); ok {
 				figures++
@@ -67,7 +70,17 @@ func (p *plan) totals(r *Row) bool {
 			named++
 		}
 	}
-	return total && named == 0 && figures > 0
+	return named == 0 && figures > 0
+}
+
+// beginsTotal reports a row whose first cell that is a text is a word for a total.
+func (p *plan) beginsTotal(r *Row) bool {
+	for _, c := range r.Cells {
+		if c.Kind == Words && !c.Merged && !c.blank() {
+			return totalWords.MatchString(Fold(c.Text))
+		}
+	}
+	return false
 }
 
 var moneyFields = map[Field]bool{Price: true, Total: true, Paid: true, Owed: true, Fee: true, Postage: true, Tax: true, Quantity: true}

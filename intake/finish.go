@@ -9,6 +9,7 @@ import (
 func (r *reader) finish() {
 	r.sortProblems()
 	c := &r.report.Counts
+	r.report.Proposals = make([]Proposal, 0, len(r.orders))
 	for _, d := range r.orders {
 		barred := false
 		seen := map[int]bool{}

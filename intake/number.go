@@ -109,7 +109,7 @@ func oneNumber(s string) (n edition.Number, of int, ok bool) {
 }
 
 func proofKind(word string) edition.Kind {
-	switch word = strings.NewReplacer(".", "", " ", "").Replace(word); {
+	switch word = strings.ReplaceAll(strings.ReplaceAll(word, ".", ""), " ", ""); {
 	case word == "pp" || strings.HasPrefix(word, "printer"):
 		return edition.PP
 	case word == "hc" || strings.HasPrefix(word, "hors"):

@@ -174,8 +174,10 @@ func wholeNumber(c Cell) (int, bool) {
 
 // titleParts parts a title such as "Heron at dusk, 12 x 18 in, fine" or "Heron at dusk (12x18) #17".
 func titleParts(title string) []string {
-	return strings.FieldsFunc(strings.NewReplacer(" - ", ",", " – ", ",", " — ", ",", " #", ",#").Replace(title), func(r rune) bool { return strings.ContainsRune(",;()[]|", r) })
+	return strings.FieldsFunc(dashes.Replace(title), func(r rune) bool { return strings.ContainsRune(",;()[]|", r) })
 }
+
+var dashes = strings.NewReplacer(" - ", ",", " – ", ",", " — ", ",", " #", ",#")
 
 var gradeWords = map[string]string{
 	"fine": "fine", "fine art": "fine", "fine grade": "fine", "standard": "standard", "standard grade": "standard", "deluxe": "deluxe", "archival": "archival",
