@@ -69,7 +69,7 @@ var mayImport = map[string][]string{
 	"internal/browsertest": {},
 	"internal/testpdf":     {},
 	"internal/tally":       {},
-	"internal/schematest":  with(quantities, "tariff", "packing"),
+	"internal/schematest":  with(quantities, "tariff", "packing", "intake"),
 }
 
 // pure lists the rooms that know no database, network, clock, file system or chance.

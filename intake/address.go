@@ -77,17 +77,25 @@ func (r *reader) checkAddress(s *sale) {
 	if a.Name == "" {
 		a.Name = "x" // a missing buyer is told on its own
 	}
-	err := a.Validate()
-	if err == nil {
-		return
-	}
-	for _, f := range fault.All(err) {
-		field := map[string]Field{"ship_to.line1": Line1, "ship_to.city": City, "ship_to.region": Region, "ship_to.postcode": Postcode, "ship_to.country": Country}[f.Field]
-		_, column := s.plan.cell(s.row, field)
+	at := func(field string) int {
+		f := map[string]Field{"ship_to.line1": Line1, "ship_to.city": City, "ship_to.region": Region, "ship_to.postcode": Postcode, "ship_to.country": Country}[field]
+		_, column := s.plan.cell(s.row, f)
 		if column < 0 {
 			_, column = s.plan.cell(s.row, Address)
 		}
-		r.problem(s, column, trouble{"address", f.What, f.Mend, false, ""})
+		return column
+	}
+	told := map[string]bool{}
+	if err := a.Validate(); err != nil {
+		for _, f := range fault.All(err) {
+			told[f.Field] = true
+			r.problem(s, at(f.Field), trouble{"address", f.What, f.Mend, false, ""})
+		}
+	}
+	for _, d := range a.Doubts() {
+		if !told[d.Field] {
+			r.problem(s, at(d.Field), trouble{"address.doubt", d.Text, "look at the address; nothing of it is changed", false, ""})
+		}
 	}
 }
 

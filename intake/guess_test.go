@@ -162,7 +162,7 @@ func TestUnsoundMappings(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, tt := range []struct{ from, to, field string }{
-		{`"format": 1`, `"format": 2`, "format"},
+		{`"format": "solander-mapping/1"`, `"format": "solander-mapping/2"`, "format"},
 		{`"name": "her workbook"`, `"name": ""`, "name"},
 		{`"currency": "USD"`, `"currency": "XXZ"`, "currency"},
 		{`"country": "US"`, `"country": "UK"`, "country"},
@@ -215,7 +215,7 @@ func FuzzMapping(f *testing.F) {
 		}
 		f.Add(b)
 	}
-	f.Add([]byte(`{"format":1,"name":"x","currency":"USD","sheets":[{"sheet":""}],"fills":[{"fill":"#000000","means":"sent"}]}`))
+	f.Add([]byte(`{"format":"solander-mapping/1","name":"x","currency":"USD","sheets":[{"sheet":""}],"fills":[{"fill":"#000000","means":"sent"}]}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		m, err := ReadMapping(data)
 		if err != nil {

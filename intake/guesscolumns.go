@@ -38,8 +38,7 @@ func (v *sample) add(c Cell) {
 		v.whole += btoi(!strings.Contains(c.Number, "."))
 		return
 	}
-	_, day, _ := dayText(c.Text, MonthDay)
-	if _, other, _ := dayText(c.Text, DayMonth); day || other {
+	if looksLikeDay(c.Text) {
 		v.days++
 		return
 	}
@@ -60,6 +59,15 @@ func (v *sample) add(c Cell) {
 	v.region += btoi(len(c.Text) == 2 && strings.ToUpper(c.Text) == c.Text)
 	v.long += btoi(len(c.Text) > 30)
 	v.words += btoi(c.Kind == Words)
+}
+
+// looksLikeDay reports a text that is a day and no amount: 4.05 may be both, and counts as an amount.
+func looksLikeDay(text string) bool {
+	d, ok, _ := dayText(text, MonthDay)
+	if !ok {
+		d, ok, _ = dayText(text, DayMonth)
+	}
+	return ok && (d.year != 0 || !d.order || strings.Contains(text, "/"))
 }
 
 // most reports that nearly all values of a column are of a kind.
@@ -140,7 +148,7 @@ func (g *guesser) give(i int, f Field, sure Confidence, why string, args ...any)
 // byHeading goes by the words of the headings. A heading whose values do not agree is left to the values.
 func (g *guesser) byHeading() {
 	for _, v := range headingWords {
-		for _, w := range v.words {
+		for _, w := range append([]string{Fold(v.field.Long())}, v.words...) {
 			for i, c := range g.header.Cells {
 				if g.fields[i] != Unused || headingWord(c.Text) != w || !g.free(v.field) || c.Merged {
 					continue

@@ -6,6 +6,7 @@ import "fmt"
 func guessHeader(s *Sheet) (Row, int) {
 	known := map[string]bool{}
 	for _, v := range headingWords {
+		known[Fold(v.field.Long())] = true
 		for _, w := range v.words {
 			known[w] = true
 		}

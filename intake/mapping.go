@@ -2,6 +2,7 @@ package intake
 
 import (
 	"encoding/json"
+	"fmt"
 
 	"solander/fault"
 	"solander/internal/strict"
@@ -12,7 +13,7 @@ import (
 // Mapping says how a file of one kind is read. It is saved under its name and used again for files with the
 // same headings. Form: docs/formats/mapping.md.
 type Mapping struct {
-	Format   int        `json:"format"` // MappingFormat
+	Format   string     `json:"format"` // MappingFormat
 	Name     string     `json:"name"`
 	Currency string     `json:"currency"`          // ISO 4217, of every amount
 	Outlet   string     `json:"outlet,omitempty"`  // of rows that name none
@@ -25,8 +26,8 @@ type Mapping struct {
 	Words    []WordMap  `json:"words,omitempty"`
 }
 
-// MappingFormat is the number of the form that this program writes and reads.
-const MappingFormat = 1
+// MappingFormat is the form that this program writes and reads.
+const MappingFormat = "solander-mapping/1"
 
 // DayOrder is how a day in figures is written.
 type DayOrder string
@@ -98,7 +99,7 @@ func (m Mapping) JSON() ([]byte, error) {
 // Validate looks at the mapping alone. Faults: Invalid, in the JSON path of each.
 func (m Mapping) Validate() error {
 	var l fault.List
-	l.Check(m.Format == MappingFormat, "format", "this is not a mapping of form 1", "write \"format\": 1")
+	l.Check(m.Format == MappingFormat, "format", fmt.Sprintf("%q is not a form of mappings that is known", fault.Clip(m.Format)), "write \"format\": \""+MappingFormat+"\"")
 	l.Add(order.Text("name", m.Name, 80, true))
 	l.Check(money.Known(m.Currency), "currency", "the currency is not an ISO 4217 code", "write it like USD")
 	l.Add(order.Text("outlet", m.Outlet, 80, false))

@@ -45,10 +45,26 @@ func (r *reader) plansOf() ([]plan, error) {
 		return nil, err
 	}
 	if len(plans) == 0 {
+		if err := r.mapping.lacks(r.in.Table); err != nil {
+			return nil, err
+		}
 		return nil, fault.New(fault.Invalid, "the mapping %s fits no sheet of the file", fault.Clip(r.mapping.Name)).At("%s", r.in.Table.Name).
 			ToMend("choose another mapping, or make one for this file").In("sheets")
 	}
 	return plans, nil
+}
+
+// lacks tells which headings the first sheet lacks of the mapping for every sheet; nil when there is none.
+func (m Mapping) lacks(t Table) error {
+	for _, c := range m.Sheets {
+		for i := range t.Sheets {
+			if c.Sheet == "" && !c.Skip && len(t.Sheets[i].Rows) > 0 {
+				_, err := c.plan(&t.Sheets[i])
+				return err
+			}
+		}
+	}
+	return nil
 }
 
 // sheetMap returns the mapping of a sheet: the one of its name, or the one for every sheet with its headings.

@@ -4,6 +4,7 @@ import (
 	"reflect"
 
 	"solander/calendar"
+	"solander/intake"
 	"solander/measure"
 	"solander/money"
 	"solander/packing"
@@ -26,6 +27,7 @@ var leaves = map[reflect.Type]object{
 	reflect.TypeFor[tariff.Cell]():      {"description": "minor units; null = not carried", "type": []any{"integer", "null"}, "minimum": 0},
 	reflect.TypeFor[tariff.Bound]():     bound(),
 	reflect.TypeFor[money.Amount]():     amount(),
+	reflect.TypeFor[intake.Fill]():      {"description": "an sRGB colour", "type": "string", "pattern": `^#[0-9A-Fa-f]{6}$`},
 }
 
 // amount is money as package money writes it.
@@ -58,6 +60,17 @@ var words = map[reflect.Type][]any{
 	reflect.TypeFor[tariff.By]():       {tariff.ByMass, tariff.ByVolume, tariff.ByPiece},
 	reflect.TypeFor[tariff.Mode]():     {tariff.Nearest, tariff.Up, tariff.Down},
 	reflect.TypeFor[tariff.Counting](): {tariff.CalendarDays, tariff.DeliveryDays, tariff.WeekDays},
+	reflect.TypeFor[intake.Field]():    list(intake.Fields()),
+	reflect.TypeFor[intake.Meaning]():  list(intake.Meanings()),
+	reflect.TypeFor[intake.DayOrder](): {intake.DayMonth, intake.MonthDay, intake.DayOrder("")},
+}
+
+func list[T any](values []T) []any {
+	var all []any
+	for _, v := range values {
+		all = append(all, v)
+	}
+	return all
 }
 
 // required lists the fields that an object which is read cannot do without; the pages of docs/formats say which.
@@ -82,4 +95,9 @@ var required = map[reflect.Type][]string{
 	reflect.TypeFor[tariff.Surcharge](): {"id", "name", "amount"},
 	reflect.TypeFor[tariff.CoverStep](): {"up_to", "price"},
 	reflect.TypeFor[tariff.Ratio]():     {"volume", "mass"},
+	reflect.TypeFor[intake.Mapping]():   {"format", "name", "currency", "sheets"},
+	reflect.TypeFor[intake.SheetMap]():  {"sheet"},
+	reflect.TypeFor[intake.Column]():    {"column", "field"},
+	reflect.TypeFor[intake.FillMap]():   {"fill", "means"},
+	reflect.TypeFor[intake.WordMap]():   {"text", "means"},
 }
