@@ -129,7 +129,7 @@ var gaps = strings.NewReplacer(" ", "", "\u00a0", "", "\u202f", "", "\u2009", ""
 // plainDigits turns a grouped decimal text into digits with at most one point. Which mark is the decimal one: the last
 // of two different ones; of a mark that comes once, decimal, else the mark itself unless exactly three digits follow it.
 func plainDigits(s, decimal string, places int) (plain, why string) {
-	if len(s) > 40 || !utf8.ValidString(s) || strings.IndexAny(s, "0123456789") < 0 {
+	if len(s) > 40 || !utf8.ValidString(s) || !strings.ContainsAny(s, "0123456789") {
 		return "", "this is no amount"
 	}
 	s = gaps.Replace(s)
