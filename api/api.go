@@ -32,9 +32,8 @@ const longest = 30 * time.Second
 
 // Options are what New needs beside the studio.
 type Options struct {
-	Log     *slog.Logger     // nil = slog.Default
-	Version string           // of the program, for the description
-	Clock   func() time.Time // nil = time.Now; for the rate limit alone
+	Log   *slog.Logger     // nil = slog.Default
+	Clock func() time.Time // nil = time.Now; for the rate limit alone
 }
 
 type face struct {
@@ -55,7 +54,7 @@ func New(st *studio.Studio, opt Options) http.Handler {
 	f := &face{studio: st, log: opt.Log, limits: newLimits(opt.Clock), mux: http.NewServeMux()}
 	f.mux.HandleFunc("GET "+Base+"/problems/{code}", explain)
 	f.mux.HandleFunc("POST /hooks/{feed}", f.hook)
-	describe(f, humago.NewWithPrefix(f.mux, Base, config(opt.Version)))
+	describe(f, humago.NewWithPrefix(f.mux, Base, config()))
 	return http.HandlerFunc(f.serve)
 }
 

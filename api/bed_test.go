@@ -69,7 +69,7 @@ func newDesk(t testing.TB) *desk {
 	d.must(err)
 	d.outlet = outlets[0]
 	d.feed = d.newFeed("everything", studio.Scopes()...)
-	d.handler = New(d.studio, Options{Log: slog.New(slog.NewTextHandler(d.log, nil)), Version: "test", Clock: c.Now})
+	d.handler = New(d.studio, Options{Log: slog.New(slog.NewTextHandler(d.log, nil)), Clock: c.Now})
 	return d
 }
 

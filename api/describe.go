@@ -9,9 +9,9 @@ import (
 )
 
 // config describes the whole; nothing of what the library adds by itself is wanted.
-func config(version string) huma.Config {
+func config() huma.Config {
 	c := huma.DefaultConfig("Solander", "1")
-	c.Info.Description = "Orders of one outlet, for the feed of that outlet. Made by Solander " + version + "; docs/formats/api.md says more."
+	c.Info.Description = "Orders of one outlet, for the feed of that outlet. docs/formats/api.md says more."
 	c.Info.License = &huma.License{Name: "MIT", Identifier: "MIT"}
 	c.CreateHooks, c.DocsPath, c.SchemasPath, c.OpenAPIPath = nil, "", "", ""
 	c.Servers = []*huma.Server{{URL: Base, Description: "This studio"}}

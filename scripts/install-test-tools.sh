@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # Installs what the tests need beyond Go, where it is missing: PostgreSQL, Chromium and poppler from
-# Debian's packages, axe-core and highs from npm. As root, or by sudo without a password; else it says what to
+# Debian's packages, and what tools/web/package.json names from npm. As root, or by sudo without a password; else it says what to
 # install and fails.
 set -euo pipefail
 cd "$(dirname "$0")/.."
@@ -51,7 +51,7 @@ fi
 
 # The lock file names the versions; npm ci takes exactly these.
 if ! cmp -s tools/web/package-lock.json tools/web/node_modules/.lock-installed; then
-	echo "installing axe-core and highs for the tests"
+	echo "installing what the tests need from npm"
 	npm ci --prefix tools/web --no-audit --no-fund --loglevel=error
 	cp tools/web/package-lock.json tools/web/node_modules/.lock-installed
 fi

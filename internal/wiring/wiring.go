@@ -49,7 +49,7 @@ func fill(ctx context.Context, place string, clock func() time.Time) (studio.Sto
 
 // face is the pages for people, and beside them, behind guards of their own, the calls and web-hooks for programs.
 func face(st *studio.Studio, demo bool) http.Handler {
-	programs := api.New(st, api.Options{Version: build().Version})
+	programs := api.New(st, api.Options{})
 	pages := web.New(st, web.Options{Version: build().Version, Demo: demo})
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if strings.HasPrefix(r.URL.Path, api.Base+"/") || strings.HasPrefix(r.URL.Path, "/hooks/") {
