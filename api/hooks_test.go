@@ -121,7 +121,7 @@ func TestFaultsInAMessage(t *testing.T) {
 	for _, c := range []struct{ old, now, pointer, code string }{
 		{`"HD"`, `"XX"`, "#/items/0/code", "invalid"},
 		{`"90.00"`, `"9O.00"`, "#/items/0/each", "invalid"},
-		{`"80202"`, `"8"`, "#/who/zip", "invalid"},
+		{`"80202"`, `"80202 or thereabouts"`, "#/who/zip", "invalid"},
 		{`"ada@example.org"`, `"nobody"`, "#/who/mail", "invalid"},
 		{`"n": 2`, `"number": "999"`, "#/items/0/number", "invalid"},
 		{`"180.00"`, `"180.01"`, "#/total", "refused"},
