@@ -20,7 +20,7 @@ func searched(p packing.Problem) packing.Problem {
 // No bound is above the best plan there is, and no plan found by search is below it. The best plan is that of
 // the exact program, which other tests hold against every plan.
 func TestBoundsAreBounds(t *testing.T) {
-	tight, sent := 0, 0
+	tight, sent, proven := 0, 0, 0
 	for seed := range uint64(1500) {
 		p := brute.Random(80_000 + seed)
 		p.Orders = p.Orders[:1]
@@ -38,6 +38,12 @@ func TestBoundsAreBounds(t *testing.T) {
 			show(t, p, exact)
 			t.Fatalf("problem %d: the best costs %d, the search found %d and the bound %d", seed, exact.Total, got.Total, got.Orders[0].Bound)
 		}
+		if got.Status == packing.Optimal {
+			if proven++; sumsOf(got) != sumsOf(exact) {
+				show(t, p, exact)
+				t.Fatalf("problem %d: called proven with %+v, the best is %+v", seed, sumsOf(got), sumsOf(exact))
+			}
+		}
 		if got.Held == 0 && got.Total == exact.Total && 100*got.Orders[0].Bound >= 95*exact.Total {
 			tight++
 		}
@@ -45,14 +51,45 @@ func TestBoundsAreBounds(t *testing.T) {
 	if sent < 500 || tight < sent/3 {
 		t.Errorf("of %d orders sent %d have a plan that is best and a bound within 5 %%", sent, tight)
 	}
-	t.Logf("%d of %d", tight, sent)
+	if proven < sent/2 {
+		t.Errorf("of %d orders sent only %d are proven", sent, proven)
+	}
+	t.Logf("%d of %d, %d proven", tight, sent, proven)
+}
+
+// What the search calls proven is what the exact program finds, also where many sets of sheets are to be looked at.
+func TestSearchedAndExact(t *testing.T) {
+	problems := map[string]packing.Problem{
+		"nine": gallery(9), "twelve": gallery(12), "fifteen": gallery(15), "counts": copies(4, 3, 5, 2), "pairs": copies(2, 2, 2, 2, 2, 2), "many of two": copies(20, 15),
+	}
+	four := 4
+	few := gallery(11)
+	few.Rules = append(few.Rules, packing.Rule{ID: "few", Then: packing.Then{SheetsMost: &four}})
+	problems["four to a parcel"] = few
+	proven := 0
+	for name, p := range problems {
+		exact, got := plan(t, p), plan(t, searched(p))
+		if got.Total < exact.Total || got.Bound > exact.Total || got.Status == packing.Optimal && sumsOf(got) != sumsOf(exact) {
+			t.Errorf("%s: the best is %+v, the search finds %+v, %s, bound %d", name, sumsOf(exact), sumsOf(got), got.Status, got.Bound)
+		}
+		if got.Status == packing.Optimal {
+			proven++
+		}
+		if 100*got.Bound < 97*got.Total {
+			t.Errorf("%s: %d, bound %d: more than three hundredths apart", name, got.Total, got.Bound)
+		}
+	}
+	if proven < len(problems)/2 {
+		t.Errorf("only %d of %d are proven", proven, len(problems))
+	}
 }
 
 // A gallery's order of 60 to 200 sheets: the plan is within one per cent of the bound.
 func TestLongOrdersComeCloseToTheBound(t *testing.T) {
 	for name, p := range map[string]packing.Problem{
 		"four kinds of 25": fours(25), "four kinds of 50": fours(50), "eight kinds": copies(10, 20, 5, 30, 8, 12, 25, 40),
-		"twenty kinds": copies(3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3), "200 different sheets": gallery(200),
+		"twenty kinds":        copies(3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3),
+		"60 different sheets": gallery(60), "100 different sheets": gallery(100), "200 different sheets": gallery(200),
 	} {
 		got := plan(t, p)
 		if err := check.Plan(p, got); err != nil {

@@ -15,8 +15,8 @@ import (
 // taken for every pair of numbers of the two kinds.
 //
 // z is found over the templates: what a parcel of one may gain by its sheets at most is a knapsack, bounded
-// by each of its limits alone with the last sheet cut up. All of it is whole numbers, rounded to the safe
-// side; floats only lead the search for good prices.
+// by each of its limits alone, or by it and the price of cover, with the last sheet cut up. All of it is whole
+// numbers, rounded to the safe side; floats only lead the search for good prices.
 
 // scale is how finely prices are kept: parts of a minor unit.
 const scale = 1 << 16
@@ -43,6 +43,7 @@ type ranking struct {
 	c                        *classes
 	gains                    []int64
 	byMass, byThick, byCount filling
+	thick, count             bool // whether some template is limited by it
 	covers                   map[*tariff.Cover]*insured
 }
 
@@ -56,8 +57,8 @@ type optimum struct {
 func newDual(k *kit, o *order) *dual {
 	d := &dual{o: o, list: k.templates(o), price: make([]int64, len(o.groups)), low: make([]int64, o.total+1), classes: map[*classes]*ranking{}}
 	graded := false
-	for _, bits := range o.gradeBits(k.gradeRules()) {
-		graded = graded || bits != 0
+	for g, bits := range o.gradeBits(k.gradeRules()) {
+		graded = graded || bits != 0 && o.counts[g] > 0
 	}
 	for p := range d.pairs {
 		if !graded && p > 0 || graded && p == 0 {
@@ -74,18 +75,20 @@ func newDual(k *kit, o *order) *dual {
 func (d *dual) class(t *template) {
 	r := d.classes[t.class]
 	if r == nil {
-		r = &ranking{c: t.class, gains: make([]int64, len(d.o.groups)), covers: map[*tariff.Cover]*insured{}}
-		r.byMass = r.filling(func(g int) int64 { return int64(t.class.mass[g]) })
-		r.byThick = r.filling(func(g int) int64 { return int64(t.class.thick[g]) })
-		r.byCount = r.filling(func(int) int64 { return 1 })
+		r = d.newRanking(t.class)
 		d.classes[t.class] = r
 	}
-	if t.covered != nil && r.covers[t.covered] == nil {
-		r.covers[t.covered] = &insured{
-			steps: coverSteps(t.covered, d.o.value),
-			value: r.filling(func(g int) int64 { return d.o.groups[g].first.Value }),
-		}
-	}
+	r.thick = r.thick || t.thick >= 0
+	r.count = r.count || t.most < d.o.total
+	r.cover(d, t.covered)
+}
+
+func (d *dual) newRanking(c *classes) *ranking {
+	r := &ranking{c: c, gains: make([]int64, len(d.o.groups)), covers: map[*tariff.Cover]*insured{}}
+	r.byMass = r.filling(func(g int) int64 { return int64(c.mass[g]) })
+	r.byThick = r.filling(func(g int) int64 { return int64(c.thick[g]) })
+	r.byCount = r.filling(func(int) int64 { return 1 })
+	return r
 }
 
 func (r *ranking) filling(size func(g int) int64) filling {
@@ -106,12 +109,19 @@ func (d *dual) rank(r *ranking) {
 			r.gains[g] = max(0, d.price[g]-r.c.each[g]*scale)
 		}
 	}
-	for _, f := range []*filling{&r.byMass, &r.byThick, &r.byCount} {
-		f.fill(r.gains, d.o.counts)
+	r.byMass.fill(r.gains, d.o.counts)
+	if r.thick {
+		r.byThick.fill(r.gains, d.o.counts)
+	}
+	if r.count {
+		r.byCount.fill(r.gains, d.o.counts)
 	}
 	for _, c := range r.covers {
 		c.value.fill(r.gains, d.o.counts)
 		c.reckon()
+		if c.net != nil {
+			c.net.rank(r, d.o.counts)
+		}
 	}
 }
 
@@ -151,7 +161,10 @@ func upwards(a, b int64) int64 {
 
 // reduce lowers best to the least cost of a template less the gain of its sheets.
 func (d *dual) reduce(r *ranking, t *template, best *optimum) {
-	most := optimum{r.byCount.most(int64(t.most)), &r.byCount, int64(t.most)}
+	most := optimum{r.byMass.most(-1), &r.byMass, -1}
+	if r.count {
+		most = optimum{r.byCount.most(int64(t.most)), &r.byCount, int64(t.most)}
+	}
 	if t.thick >= 0 {
 		if g := r.byThick.most(int64(t.thick)); g < most.z {
 			most = optimum{g, &r.byThick, int64(t.thick)}
@@ -172,6 +185,11 @@ func (d *dual) reduce(r *ranking, t *template, best *optimum) {
 			z = base + less
 			if byValue {
 				at = optimum{0, &c.value, c.steps[step].value}
+			}
+			if c.net != nil {
+				if n := c.net.less(r, t, free, 0, len(c.steps)-1); base+n.z > z {
+					z, at = base+n.z, n
+				}
 			}
 		}
 		if z < best.z {
@@ -202,33 +220,38 @@ func (d *dual) bound() (low int64, graded, plain int) {
 }
 
 // raise looks for better prices, for the numbers of parcels that have the lowest bound, until the bound is
-// good enough, no step helps, or the context is cancelled. Top is what the best plan known costs.
-func (d *dual) raise(ctx context.Context, top, enough int64) int64 {
+// good enough, no step helps, or the context is cancelled. Top is what the best plan known costs. It also returns
+// the best prices, nil when nothing is known.
+func (d *dual) raise(ctx context.Context, top, enough int64, known *node) (int64, []float64) {
 	if len(d.list) == 0 || top >= dearest {
-		return 0
+		return 0, nil
 	}
 	d.evaluate()
 	start := d.share(top)
 	d.set(start, top)
 	d.evaluate() // so much even when there is no time left
+	start = d.prices(ctx, top, known)
+	failed := 0
 	for range dualRounds {
 		low, p, q := d.bound()
 		if low >= enough || ctx.Err() != nil {
 			break
 		}
 		d.climb(ctx, p, q, top, start)
-		if after, p2, q2 := d.bound(); p2 == p && q2 == q && after <= low {
+		if after, p2, q2 := d.bound(); p2 != p || q2 != q || after > low {
+			failed = 0
+		} else if failed++; failed > 1 {
 			break
 		}
 	}
 	low, _, _ := d.bound()
-	return min(low, top)
+	return min(low, top), start
 }
 
 // dualRounds and dualSteps bound the work on the bound, so that it does not depend on the clock.
 const (
-	dualRounds = 24
-	dualSteps  = 140
+	dualRounds = 8
+	dualSteps  = 50
 )
 
 // share spreads the cost of a plan over the copies by mass.

@@ -13,12 +13,15 @@ type moving struct {
 	*memory
 	list  []*pick
 	tries int
+	over  func() bool // enough was tried, or the context is cancelled
 }
 
-// improve moves and swaps sheets between two parcels of a split, or empties one, as long as that saves.
-func (m *memory) improve(ctx context.Context, n *node) *node {
+// improve moves and swaps sheets between two parcels of a split, or empties one, as long as that saves and no more
+// than so many moves are tried.
+func (m *memory) improve(ctx context.Context, n *node, most int) *node {
 	v := &moving{memory: m, list: n.parcels()}
-	for v.round(ctx) {
+	v.over = func() bool { return v.tries > most || ctx.Err() != nil }
+	for v.round() {
 	}
 	out := &node{}
 	for i := len(v.list) - 1; i >= 0; i-- {
@@ -28,14 +31,14 @@ func (m *memory) improve(ctx context.Context, n *node) *node {
 }
 
 // round looks at every pair of parcels once; false when nothing was saved or the work is over.
-func (v *moving) round(ctx context.Context) bool {
+func (v *moving) round() bool {
 	saved := false
 	for i := 0; i < len(v.list); i++ {
 		for j := 0; j < len(v.list); j++ {
 			if i == j || i >= len(v.list) {
 				continue
 			}
-			if ctx.Err() != nil || v.tries > mostTries {
+			if v.over() {
 				return false
 			}
 			saved = v.pair(i, j) || saved
@@ -48,7 +51,7 @@ func (v *moving) round(ctx context.Context) bool {
 func (v *moving) pair(i, j int) bool {
 	saved := v.shift(i, j, v.list[i].set)
 	for g := range v.o.groups {
-		for n := 1; i < len(v.list) && j < len(v.list) && n <= v.list[i].set[g]; n *= 2 {
+		for n := 1; i < len(v.list) && j < len(v.list) && n <= v.list[i].set[g] && !v.over(); n *= 2 {
 			by := make([]int, len(v.o.groups))
 			by[g] = n
 			saved = v.shift(i, j, by) || saved
@@ -56,7 +59,7 @@ func (v *moving) pair(i, j int) bool {
 	}
 	for g := range v.o.groups {
 		for h := range v.o.groups {
-			if g == h || i >= len(v.list) || j >= len(v.list) || v.list[i].set[g] == 0 || v.list[j].set[h] == 0 || v.tries > mostTries {
+			if g == h || i >= len(v.list) || j >= len(v.list) || v.list[i].set[g] == 0 || v.list[j].set[h] == 0 || v.over() {
 				continue
 			}
 			by := make([]int, len(v.o.groups))

@@ -131,6 +131,7 @@ type insured struct {
 	gain  []int64
 	least []int64
 	value filling
+	net   *net
 }
 
 func (c *insured) reckon() {
@@ -148,14 +149,25 @@ func (c *insured) reckon() {
 // less is the least of price less gain when other limits allow no more than a gain; byValue says whether the
 // value is what limits then, and up to which step.
 func (c *insured) less(gain int64) (z int64, step int, byValue bool) {
+	return c.lessOf(gain, 0, len(c.steps)-1)
+}
+
+// lessOf is less for cover by one of the steps from and to, or between.
+func (c *insured) lessOf(gain int64, from, to int) (z int64, step int, byValue bool) {
 	at, _ := slices.BinarySearch(c.gain, gain) // the first step that serves all of it
-	z, step = 1<<60, len(c.steps)-1
-	if at < len(c.steps) {
-		z, step = c.steps[at].price*scale-gain, at
+	z, step = 1<<60, to
+	if whole := max(at, from); whole <= to {
+		z, step = c.steps[whole].price*scale-gain, whole
 	}
-	if at > 0 && c.least[at-1] < z {
-		z, byValue = c.least[at-1], true
+	if last := min(at-1, to); from == 0 && last >= 0 && c.least[last] < z {
+		z, byValue = c.least[last], true
 		for step = 0; c.least[step] != z; step++ {
+		}
+	} else if from > 0 {
+		for i := from; i <= last; i++ {
+			if l := c.steps[i].price*scale - c.gain[i]; l < z {
+				z, step, byValue = l, i, true
+			}
 		}
 	}
 	return z, step, byValue

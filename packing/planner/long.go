@@ -49,7 +49,7 @@ func (k *kit) long(ctx context.Context, o *order) []*node {
 	if len(out) == 0 || len(k.track) > 0 {
 		return out
 	}
-	return []*node{m.improve(ctx, best(out))}
+	return []*node{m.improve(ctx, best(out), mostTries)}
 }
 
 // row finds the best splits of a row of sheets into neighbours.

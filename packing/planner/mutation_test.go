@@ -45,6 +45,8 @@ var mutations = []struct{ name, file, old, wrong string }{
 	{"cover for the first order's sheets alone", "packing/planner/order.go", "f.value += int64(n) * s.Value", "f.value += int64(n) * s.Value * int64(1-min(1, o.groups[g].member))"},
 	{"one of the orders whole is enough", "packing/planner/member.go", "n += m.total\n\t\t} else", "n = max(n, m.total)\n\t\t} else"},
 	{"house rules of the first order alone", "packing/planner/member.go", "if f.orders.has(i) && holds(", "if (i == 0 || f.any) && f.orders.has(i) && holds("},
+	{"a lead above the price of some step of cover", "packing/planner/net.go", "n.least = slices.Min(n.lead)", "n.least = slices.Max(n.lead)"},
+	{"a slot that is the best by the prices left out", "packing/planner/mixture.go", "value+s.at.z-was, m)", "value+s.at.z-was+300*scale, m)"},
 	{"scarce packaging priced but not counted", "packing/planner/lagrange.go", "sum -= lambda[j] * int64(*t.Stock)", "sum -= 0 * lambda[j] * int64(*t.Stock)"},
 }
 
@@ -97,7 +99,7 @@ func testWith(t *testing.T, root, file, old, wrong string) (string, error) {
 		}
 	}
 	command := exec.CommandContext(t.Context(), "go", "test", "-failfast", "-overlay", filepath.Join(dir, "overlay.json"), "-run",
-		"TestAgainstEveryPlan|TestEdges|TestMassAtTheStep|TestTheExample|TestBoundsAreBounds|TestTooMuchIsScarce|TestTwoPrograms|TestOneMorePiece|TestNoParcelIsBelowItsTemplates|TestBoundsOfCombinedOrders|TestBothOrdersAreWhole|TestTheHeavierMayBeCheaper", "./packing/planner")
+		"TestAgainstEveryPlan|TestEdges|TestMassAtTheStep|TestTheExample|TestBoundsAreBounds|TestMixturesFindTheBest|TestTooMuchIsScarce|TestTwoPrograms|TestOneMorePiece|TestNoParcelIsBelowItsTemplates|TestBoundsOfCombinedOrders|TestBothOrdersAreWhole|TestTheHeavierMayBeCheaper", "./packing/planner")
 	command.Dir = root
 	out, err := command.CombinedOutput()
 	return string(out), err

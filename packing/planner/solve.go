@@ -87,7 +87,16 @@ func (k *kit) first(ctx context.Context, o *order) *result {
 	if r.node == nil {
 		r.bound = k.leastCost(o)
 	} else {
-		r.bound = k.lowest(ctx, o.only(o.sent(r.node)), r.node.money)
+		sent := o.sent(r.node)
+		known := *r.node
+		known.held = 0
+		tight, low, best := k.tighten(ctx, o.only(sent), &known)
+		now := *tight
+		now.held = r.node.held
+		r.node, r.bound = &now, low
+		if best && sent == o.all { // that others might go instead of those sent is not looked at
+			r.proven, r.able = true, o.all
+		}
 	}
 	why := &packing.Reason{Rule: "plan.unfound", Text: "no way to pack this order was found, but not every way was looked at"}
 	if ctx.Err() != nil {
@@ -97,14 +106,6 @@ func (k *kit) first(ctx context.Context, o *order) *result {
 }
 
 var stopped = &packing.Reason{Rule: "plan.stopped", Text: "the computation was stopped before this order was finished"}
-
-// lowest is the best bound found of an order for which a plan is known that costs top.
-func (k *kit) lowest(ctx context.Context, o *order, top int64) int64 {
-	if ctx.Err() != nil && o.states(small) <= small {
-		return k.leastCost(o)
-	}
-	return max(k.leastCost(o), newDual(k, o).raise(ctx, top, top-top/500))
-}
 
 func (k *kit) stopped(r *result) *result {
 	r.bound = k.leastCost(r.o)

@@ -25,6 +25,7 @@ type template struct {
 	most    int            // copies
 	steps   []tariff.Step
 	covered *tariff.Cover // cover is asked for by this table; nil = none
+	days    int           // in the post
 	kind    int           // 1 when its sheets meet some grade condition, else 0
 }
 
@@ -175,7 +176,7 @@ func (k *kit) counts(total int) [][2]int {
 
 // atLeastAs reports that t bounds every parcel that b does, and not higher.
 func (t *template) atLeastAs(b *template) bool {
-	if t.class != b.class || t.covered != b.covered || t.fix > b.fix || t.mass > b.mass || t.most < b.most || len(t.steps) != len(b.steps) {
+	if t.class != b.class || t.covered != b.covered || t.fix > b.fix || t.days > b.days || t.mass > b.mass || t.most < b.most || len(t.steps) != len(b.steps) {
 		return false
 	}
 	if t.thick >= 0 && (b.thick < 0 || t.thick < b.thick) {

@@ -57,7 +57,7 @@ func (k *kit) templateOf(o *order, w *wrap, b *leastLayers, it *item, of *offer,
 	if len(steps) == 0 {
 		return nil
 	}
-	t := &template{class: b.class, fix: b.cost + k.work(w, 0), mass: b.mass, thick: b.room, steps: steps}
+	t := &template{class: b.class, fix: b.cost + k.work(w, 0), mass: b.mass, thick: b.room, steps: steps, days: of.days}
 	if cover {
 		if t.covered = of.Service.Cover; t.covered == nil {
 			t.covered = &tariff.Cover{}
