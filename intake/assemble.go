@@ -11,8 +11,9 @@ import (
 
 // draft is a proposal while it is put together of its rows.
 type draft struct {
-	p     Proposal
-	sales []*sale
+	p      *Proposal // in the report
+	outlet int
+	sales  []*sale
 }
 
 // assemble puts rows together to orders: those with one reference of an outlet, and those that a merged cell of the buyer
@@ -31,7 +32,7 @@ func (r *reader) assemble() {
 			}
 		}
 		if d == nil {
-			d = &draft{p: Proposal{Outlet: at}}
+			d = &draft{outlet: at}
 			r.orders = append(r.orders, d)
 			if s.ref != "" {
 				byRef[key] = d
@@ -40,7 +41,9 @@ func (r *reader) assemble() {
 		d.sales = append(d.sales, s)
 		last = d
 	}
-	for _, d := range r.orders {
+	r.report.Proposals = make([]Proposal, len(r.orders))
+	for i, d := range r.orders {
+		d.p = &r.report.Proposals[i]
 		r.fill(d)
 	}
 }
@@ -75,7 +78,8 @@ func (r *reader) outletOf(s *sale, outlets map[string]int) int {
 
 // fill makes the proposal of a draft.
 func (r *reader) fill(d *draft) {
-	first, p := d.sales[0], &d.p
+	first, p := d.sales[0], d.p
+	p.Outlet = d.outlet
 	p.ID, p.Ref, p.Buyer, p.State, p.StateFrom = first.origin.Hash, first.ref, first.person, first.state, first.stateFrom
 	p.ShipTo, p.Tracking = first.address, first.tracking
 	p.Placed, p.Promised, p.ArriveBy, p.SentOn = first.days[placed].day, first.days[promised].day, first.days[arriveBy].day, first.days[sentOn].day
@@ -123,7 +127,7 @@ func both(a, b string) string {
 
 // merge holds a further row of an order to the first one.
 func (r *reader) merge(d *draft, s *sale) {
-	first, p := d.sales[0], &d.p
+	first, p := d.sales[0], d.p
 	if s.person != p.Buyer && s.person >= 0 && p.Buyer >= 0 {
 		_, column := s.plan.cell(s.row, Ref)
 		r.problem(s, column, trouble{"ref.buyers", "order " + fault.Clip(s.ref) + " has two buyers", "correct the reference or the buyer", true, ""}, first.place(column))

@@ -46,7 +46,7 @@ func (r *reader) inTheBook(d *draft) (mark, why string) {
 }
 
 func (r *reader) sameSale(d *draft) (mark, why string) {
-	p := d.p
+	p := *d.p
 	if p.Buyer < 0 || r.report.Buyers[p.Buyer].ID == 0 || p.Placed.IsZero() {
 		return "", ""
 	}
@@ -104,7 +104,10 @@ func (r *reader) tellTwice(s *sale, n edition.Number, rows []*sale) {
 	_, column := s.plan.cell(s.row, Numbers)
 	var others []Place
 	for _, o := range rows {
-		if o != s && len(others) < mostOthers {
+		if len(others) == mostOthers {
+			break
+		}
+		if o != s {
 			_, at := o.plan.cell(o.row, Numbers)
 			others = append(others, o.place(at))
 		}

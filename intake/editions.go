@@ -84,7 +84,7 @@ func (r *reader) catalogue() catalogue {
 }
 
 // mostSpecs bounds the editions of one title that are compared with each other.
-const mostSpecs = 300
+const mostSpecs = 100
 
 // better returns the specs of the same title that say more and agree, without those that are themselves such a poorer one.
 func (c catalogue) better(p spec) []spec {
@@ -132,8 +132,14 @@ func (r *reader) settleEditions() {
 		}
 		r.askEdition(c, p, top, index)
 	}
+	sales := make([][]*sale, len(r.report.Editions))
+	for _, s := range r.sales {
+		if s.edition >= 0 {
+			sales[s.edition] = append(sales[s.edition], s)
+		}
+	}
 	for i := range r.report.Editions {
-		r.askLimit(i)
+		r.askLimit(i, sales[i])
 	}
 	for _, s := range r.sales {
 		r.checkEdition(s)
@@ -298,7 +304,7 @@ func (e NewEdition) words() string {
 }
 
 // askLimit asks for the limit of a new edition that has numbers but none. The answer is the limit.
-func (r *reader) askLimit(at int) {
+func (r *reader) askLimit(at int, sales []*sale) {
 	e := &r.report.Editions[at]
 	if e.ID != 0 || e.Limit != 0 || e.Highest == 0 && e.Proofs == (edition.Proofs{}) {
 		return
@@ -308,10 +314,7 @@ func (r *reader) askLimit(at int) {
 	if err == nil && answer > 0 && answer <= edition.MaxLimit && answer >= e.Highest {
 		e.Limit = answer
 	}
-	for _, s := range r.sales {
-		if s.edition != at {
-			continue
-		}
+	for _, s := range sales {
 		r.ask(Question{ID: id, What: fmt.Sprintf("How many numbers does %s have? The highest in the file is %d", e.words(), e.Highest), Where: s.place(-1)})
 		if e.Limit == 0 {
 			r.problem(s, -1, trouble{"edition.limit", "the limit of " + fault.Clip(e.Title) + " is not said", "say how many numbers it has", true, id})

@@ -9,7 +9,6 @@ import (
 func (r *reader) finish() {
 	r.sortProblems()
 	c := &r.report.Counts
-	r.report.Proposals = make([]Proposal, 0, len(r.orders))
 	for _, d := range r.orders {
 		barred := false
 		seen := map[int]bool{}
@@ -27,8 +26,7 @@ func (r *reader) finish() {
 		if d.p.Status == Ready && barred {
 			d.p.Status = Asked
 		}
-		r.count(d.p)
-		r.report.Proposals = append(r.report.Proposals, d.p)
+		r.count(*d.p)
 	}
 	c.SetAside = len(r.report.SetAside)
 	for _, b := range r.report.Buyers {

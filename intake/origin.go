@@ -24,9 +24,10 @@ func (r *reader) originOf(p *plan, row *Row, fill Fill) Origin {
 	slices.Sort(pairs)
 	sum := sha256.Sum256([]byte(strings.Join(pairs, "\x01")))
 	hash := hex.EncodeToString(sum[:])
-	r.hashes[hash]++
-	if n := r.hashes[hash]; n > 1 {
-		hash += "-" + strconv.Itoa(n)
+	seen := append(r.hashes[hash], Place{Sheet: p.sheet.Name, Row: row.N})
+	r.hashes[hash] = seen
+	if len(seen) > 1 {
+		hash += "-" + strconv.Itoa(len(seen))
 	}
 	return Origin{Sheet: p.sheet.Name, Row: row.N, Fill: fill, Cells: texts(row), Hash: hash}
 }

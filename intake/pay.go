@@ -8,7 +8,7 @@ import (
 
 // addMoney sums what the rows of an order say about it as a whole.
 func (r *reader) addMoney(d *draft, s *sale) {
-	p := &d.p
+	p := d.p
 	add := func(to *money.Amount, a *money.Amount) {
 		if a == nil {
 			return
@@ -67,7 +67,7 @@ func (r *reader) due(p Proposal) (sum money.Amount, known bool) {
 
 // pay works out what came in: by the columns, else by the facts that she took, else by what is owed, else by the state.
 func (r *reader) pay(d *draft) {
-	p, s := &d.p, d.sales[0]
+	p, s := d.p, d.sales[0]
 	due, known := r.due(*p)
 	switch {
 	case r.payColumn(d, due, known):

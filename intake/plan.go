@@ -9,9 +9,10 @@ import (
 // plan is one sheet of a table with the columns of its mapping found in it.
 type plan struct {
 	sheet    *Sheet
-	header   int // N of the row of headings; 0 = none
-	first    int // N of the first row of sales
-	headings []string
+	header   int             // N of the row of headings; 0 = none
+	first    int             // N of the first row of sales
+	headings []string        // folded
+	titles   []string        // as they stand
 	fields   map[Field][]int // columns from 0
 	used     []Field         // by column
 }
@@ -98,6 +99,9 @@ func (m SheetMap) plan(s *Sheet) (plan, error) {
 			p.first += row.N - m.Header
 		}
 		p.header, p.headings = row.N, headingsOf(row)
+		for _, c := range row.Cells {
+			p.titles = append(p.titles, strings.TrimSpace(c.Text))
+		}
 	}
 	if p.first == 0 {
 		p.first = p.header + 1
@@ -257,13 +261,8 @@ func (p *plan) text(r *Row, f Field, sep string) string {
 
 // heading returns a column's heading as it stands in the file.
 func (p *plan) heading(column int) string {
-	for _, r := range p.sheet.Rows {
-		if r.N == p.header {
-			return strings.TrimSpace(r.At(column).Text)
-		}
-		if r.N > p.header {
-			break
-		}
+	if column < 0 || column >= len(p.titles) {
+		return ""
 	}
-	return ""
+	return p.titles[column]
 }

@@ -1,6 +1,8 @@
 package intake
 
 import (
+	"strings"
+
 	"solander/calendar"
 	"solander/fault"
 )
@@ -53,7 +55,7 @@ type reader struct {
 	asked   map[string]int // questions by id
 	told    map[string]int // the problem that told first of a question
 	sales   []*sale
-	hashes  map[string]int // how often the same cells were met
+	hashes  map[string][]Place // where the same cells were met
 	orders  []*draft
 	done    int
 	total   int
@@ -63,7 +65,7 @@ func (r *reader) begin() {
 	m := r.mapping
 	r.reading = reading{currency: m.Currency, decimal: m.Decimal, unit: m.Unit, days: m.Days}
 	r.fills, r.words = map[Fill]Meaning{}, map[string]Meaning{}
-	r.asked, r.told, r.hashes = map[string]int{}, map[string]int{}, map[string]int{}
+	r.asked, r.told, r.hashes = map[string]int{}, map[string]int{}, map[string][]Place{}
 	for _, f := range m.Fills {
 		r.fills[f.Fill] = f.Means
 	}
@@ -83,7 +85,7 @@ func (r *reader) readRows(plans []plan) {
 		r.total += len(p.sheet.Rows)
 	}
 	for i := range plans {
-		p := &plans[i]
+		p, hidden := &plans[i], 0
 		for j := range p.sheet.Rows {
 			row := &p.sheet.Rows[j]
 			if r.done++; r.done%512 == 0 {
@@ -93,7 +95,14 @@ func (r *reader) readRows(plans []plan) {
 				continue
 			}
 			r.report.Counts.Rows++
+			hidden += btoi(row.Hidden)
 			r.readRow(p, row)
+		}
+		if hidden > 0 {
+			r.report.Findings = append(r.report.Findings, Finding{
+				Rule: "rows.hidden", Sheet: p.sheet.Name, Count: hidden, Doubt: true,
+				What: "rows that the spreadsheet hides are read, too", Mend: "take them out if they are no sales",
+			})
 		}
 	}
 	r.tell()
@@ -131,6 +140,9 @@ func (r *reader) readRow(p *plan, row *Row) {
 	}
 	if unknown != 0 {
 		r.askFill(s, unknown)
+	}
+	if hash, _, again := strings.Cut(s.origin.Hash, "-"); again {
+		r.problem(s, -1, trouble{"row.twice", "the same row stands in the file before", "take one of them out, unless both were sold", false, ""}, r.hashes[hash][0])
 	}
 	r.readState(s, state, word, known, column)
 	r.readFields(s)

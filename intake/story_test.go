@@ -246,6 +246,7 @@ func TestProblemsAreTold(t *testing.T) {
 		"the sum against it":      {"@2025-03-04|A|Heron|12x18|fine|17/250|100|||half paid, 80 still due", []string{"note.contradiction 2J"}},
 		"no limit":                {"@2025-03-04|A|Heron|12x18|fine|17|1|||", []string{"edition.limit 2!"}},
 		"a size without sense":    {"@2025-03-04|A|Heron|big|fine|17/250|1|||", []string{"size 2D!"}},
+		"the same row again":      {"@2025-03-04|A|Heron|12x18|fine||1|||\n@2025-03-04|B|Heron|12x18|fine||1|||\n@2025-03-04|A|Heron|12x18|fine||1|||", []string{"row.twice 4 2"}},
 		"a broken cell is no day": {"x|A|Heron|12x18|fine|17/250|1|||", []string{"day 2A!"}},
 	} {
 		r := read(t, Input{Table: tableOf(t, head+tt.rows), Mapping: mappingOf(1, herColumns), Today: calendar.Date(2025, time.July, 1)})
@@ -475,6 +476,46 @@ func TestHeldNumbers(t *testing.T) {
 	r := read(t, in)
 	if diff := cmp.Diff([]string{"number.held 3F!"}, rules(r)); diff != "" || r.Counts.Known != 4 || r.Counts.Asked != 1 {
 		t.Error(diff, r.Counts)
+	}
+}
+
+func TestHiddenRowsAreTold(t *testing.T) {
+	table := tableOf(t, herSheet)
+	table.Sheets[0].Rows[2].Hidden = true
+	r := read(t, Input{Table: table, Mapping: mappingOf(2, herColumns)})
+	if len(r.Findings) != 1 || r.Findings[0].Rule != "rows.hidden" || r.Findings[0].Count != 1 || r.Counts.Sales != 5 {
+		t.Errorf("findings %+v, counts %+v", r.Findings, r.Counts)
+	}
+}
+
+// What grows with the square of the rows would take minutes here.
+func TestManyRowsOfOneKind(t *testing.T) {
+	const rows = 8_000
+	for name, row := range map[string]string{
+		"one number":         "@2025-03-04|A|Heron|12x18|fine|17/250|1|||",
+		"no year":            "4 March|A|Heron|12x18|fine||1|||",
+		"editions unlimited": "@2025-03-04|A|Heron %d|12x18|fine|17|1|||",
+		"sizes of one title": "@2025-03-04|A|Heron|%dx18|fine|17|1|||",
+		"one order":          "@2025-03-04|A|Heron|12x18|fine||1||mounted|owes 60, paid in full",
+	} {
+		table := tableOf(t, "Date|Who|Picture|Size|Grade|No.|Price|Paid|State|Remarks\n"+row)
+		model := table.Sheets[0].Rows[1]
+		for i := range rows {
+			r := Row{N: i + 3, Cells: slices.Clone(model.Cells)}
+			for j := range r.Cells {
+				if strings.Contains(r.Cells[j].Text, "%d") {
+					r.Cells[j].Text = fmt.Sprintf(r.Cells[j].Text, i%2000+1)
+				}
+			}
+			table.Sheets[0].Rows = append(table.Sheets[0].Rows, r)
+		}
+		start := time.Now()
+		r := read(t, Input{Table: table, Mapping: mappingOf(1, herColumns)})
+		if took := time.Since(start); took > 40*time.Second || r.Counts.Sales != rows+1 {
+			t.Errorf("%s: %d sales took %v", name, r.Counts.Sales, took)
+		} else {
+			t.Logf("%s: %v", name, took)
+		}
 	}
 }
 

@@ -27,7 +27,7 @@ type test func(at env) bool
 
 const (
 	mostRules = 2_000
-	mostWork  = 100_000_000 // rules times rows
+	mostWork  = 20_000_000 // rules times rows, and questions asked of cells
 )
 
 // readRules reads a conditionalFormatting element to its end.
@@ -223,19 +223,20 @@ func (s *sheet) paint() {
 		}
 	}
 	slices.SortStableFunc(rules, func(a, b rule) int { return cmp.Compare(a.priority, b.priority) })
-	if len(rules)*len(s.out.Rows) > mostWork {
-		s.findings = append(s.findings, intake.Finding{
-			Rule: "xlsx.conditional", Sheet: s.out.Name, Doubt: true, Count: len(rules),
-			What: "there are too many conditional formats for the rows: their colours were not worked out", Mend: "colour the rows themselves",
-		})
-		return
-	}
+	left := mostWork
 	for i := range s.out.Rows {
-		s.paintRow(&s.out.Rows[i], rules)
+		if left -= len(rules); left < 0 {
+			s.findings = append(s.findings, intake.Finding{
+				Rule: "xlsx.conditional", Sheet: s.out.Name, Row: s.out.Rows[i].N, Doubt: true, Count: len(rules),
+				What: "there are too many conditional formats: their colours were worked out above this row only", Mend: "colour the rows themselves",
+			})
+			return
+		}
+		s.paintRow(&s.out.Rows[i], rules, &left)
 	}
 }
 
-func (s *sheet) paintRow(r *intake.Row, rules []rule) {
+func (s *sheet) paintRow(r *intake.Row, rules []rule, left *int) {
 	var here []rule
 	for _, u := range rules {
 		if slices.ContainsFunc(u.areas, func(a area) bool { return r.N >= a.top && r.N <= a.bottom }) {
@@ -251,6 +252,7 @@ func (s *sheet) paintRow(r *intake.Row, rules []rule) {
 		}
 		at := env{s, column, r.N}
 		for _, u := range here {
+			*left--
 			if !slices.ContainsFunc(u.areas, func(a area) bool { return a.holds(column, r.N) }) || !u.test(at) {
 				continue
 			}
