@@ -33,7 +33,11 @@ func (g reading) factsIn(note string, near calendar.Day) []Fact {
 	}
 	var all []Fact
 	taken := make([]bool, len(note))
+	digit := strings.ContainsAny(note, "0123456789")
 	for _, p := range patterns {
+		if !digit && p.value.figures() {
+			continue
+		}
 		for from := 0; from < len(note) && len(all) < mostFacts; {
 			m := p.re.FindStringSubmatchIndex(note[from:])
 			if m == nil {

@@ -45,6 +45,9 @@ const (
 	textValue
 )
 
+// figures reports values that no note without a figure has.
+func (v valueOfFact) figures() bool { return v != noValue && v != textValue }
+
 func words(kind FactKind, sure Confidence, percent int, re string) pattern {
 	return pattern{kind, compile(re), 0, percent, noValue, sure}
 }

@@ -3,6 +3,7 @@ package intake
 import (
 	"regexp"
 	"strings"
+	"sync"
 
 	"solander/fault"
 	"solander/measure"
@@ -17,6 +18,15 @@ var (
 	inches      = map[string]bool{`"`: true, "”": true, "″": true, "''": true, "in": true, "in.": true, "inch": true, "inches": true}
 )
 
+// namedSizes are the standard sheets by their names in small letters.
+var namedSizes = sync.OnceValue(func() map[string]sizeRead {
+	all := map[string]sizeRead{}
+	for _, n := range sheet.Sizes() {
+		all[strings.ToLower(n.Name)] = sizeRead{n.Width, n.Height}
+	}
+	return all
+})
+
 // sizeOf reads a size: "12x18", `12" × 18"`, "30 x 40 cm", "A3". A size without a unit takes unit; without that it is not
 // read. ok is false when the text holds no size.
 func sizeOf(text, unit string) (z sizeRead, ok bool, t trouble) {
@@ -24,10 +34,8 @@ func sizeOf(text, unit string) (z sizeRead, ok bool, t trouble) {
 	if s == "" {
 		return z, false, t
 	}
-	for _, named := range sheet.Sizes() {
-		if strings.EqualFold(named.Name, s) {
-			return sizeRead{named.Width, named.Height}, true, t
-		}
+	if z, ok = namedSizes()[s]; ok {
+		return z, true, t
 	}
 	bad := trouble{"size", "this is no size: " + fault.Clip(text), "write it like 12 x 18 in or 30 x 40 cm", true, ""}
 	if len(s) > 60 {

@@ -125,11 +125,14 @@ func symbol(cur string) string {
 	return ""
 }
 
+// spaces turns spaces that do not break a line, and thin ones, into plain ones.
+var spaces = strings.NewReplacer("\u00a0", " ", "\u2009", " ", "\u202f", " ")
+
 // split takes "1,234.50", "1.234,50", "1234,50" or "1 234.50" apart into digits. The last of two
 // different marks is the decimal one. A single comma followed by three digits parts thousands, save
 // where the currency has three decimals: there it might be either, and is refused.
 func split(s string, decimals int) (whole, frac, why string) {
-	s = strings.NewReplacer("\u00a0", " ", "\u2009", " ", "\u202f", " ").Replace(s)
+	s = spaces.Replace(s)
 	mark := decimalMark(s)
 	whole = s
 	if mark >= 0 {

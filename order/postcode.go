@@ -30,7 +30,7 @@ func tidyPostcode(text, country string) string {
 	if !ok {
 		return p
 	}
-	compact := strings.NewReplacer(" ", "", "-", "").Replace(p)
+	compact := strings.ReplaceAll(strings.ReplaceAll(p, " ", ""), "-", "")
 	at := f.at
 	if at < 0 {
 		at += len(compact)
