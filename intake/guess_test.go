@@ -34,9 +34,10 @@ func guessed(m Mapping) []string {
 
 func TestGuesses(t *testing.T) {
 	table := tableOf(t, herSheet)
-	table.Sheets = append(table.Sheets, sheetOf(t, "Notes", "pay the frame maker\nring the lab"))
+	table.Sheets = append(table.Sheets, sheetOf(t, "Notes", "pay the frame maker\nring the lab"), sheetOf(t, "Old", herSheet))
+	table.Sheets[2].Hidden = true
 	g := NewGuess(table)
-	want := []string{"Sales 2: A=sold_on B=buyer C=title D=size E=grade F=number G=price H=paid I=state J=note", "Notes skipped"}
+	want := []string{"Sales 2: A=sold_on B=buyer C=title D=size E=grade F=number G=price H=paid I=state J=note", "Notes skipped", "Old skipped"}
 	if diff := cmp.Diff(want, guessed(g.Mapping)); diff != "" {
 		t.Error(diff)
 	}

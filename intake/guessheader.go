@@ -34,6 +34,9 @@ func guessHeader(s *Sheet) (Row, int) {
 func guessSheet(s *Sheet) (SheetMap, []Reason) {
 	header, n := guessHeader(s)
 	m := SheetMap{Sheet: s.Name, Header: header.N}
+	if s.Hidden {
+		return SheetMap{Sheet: s.Name, Skip: true}, []Reason{{Sheet: s.Name, Column: -1, Part: "skip", Value: "true", Why: "the sheet is hidden", Sure: Likely}}
+	}
 	columns, reasons := guessColumns(s, header, header.N)
 	has := map[Field]bool{}
 	for _, c := range columns {

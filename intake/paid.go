@@ -1,6 +1,8 @@
 package intake
 
 import (
+	"strings"
+
 	"solander/money"
 )
 
@@ -23,9 +25,19 @@ func (r *reader) readMoney(s *sale) {
 		if f.field == Owed && (yesWords[Fold(c.Text)] || noWords[Fold(c.Text)]) {
 			continue
 		}
+		if f.field == Fee {
+			c = positive(c)
+		}
 		*f.to = r.amount(s, c, column)
 	}
 	r.readPaid(s)
+}
+
+// positive drops the minus of a fee: outlets write what they keep either way.
+func positive(c Cell) Cell {
+	c.Number = strings.TrimPrefix(c.Number, "-")
+	c.Text = strings.Replace(c.Text, "-", "", btoi(strings.HasPrefix(strings.Trim(c.Text, "$€£ "), "-")))
+	return c
 }
 
 // amount reads one amount that must not be negative; nil when the cell holds none.

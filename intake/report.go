@@ -24,7 +24,7 @@ type Report struct {
 	Findings  []Finding    `json:"findings"` // of the reader
 }
 
-// Counts sums the report up. Rows = Sales + SetAside + rows of skipped sheets are not counted.
+// Counts sums the report up. Rows is Sales and SetAside together; sheets that are skipped count nowhere.
 type Counts struct {
 	Rows      int `json:"rows"`      // rows with a value, below the headings, of sheets that are read
 	Sales     int `json:"sales"`     // rows that belong to a proposal

@@ -133,12 +133,16 @@ func sheetRel(e xml.StartElement) string {
 
 // readStrings reads the shared strings (18.4.8): plain text or runs, without the phonetic hints.
 func (b *book) readStrings(part string) error {
+	total := 0
 	_, err := b.walk(part, func(s *stream, e xml.StartElement) error {
 		if e.Name.Local != "si" {
 			return nil
 		}
 		text, err := richText(s)
 		b.strings = append(b.strings, text)
+		if total += len(text); total > mostStrings || len(b.strings) > MostCells {
+			return fault.New(fault.TooLarge, "the workbook holds too many texts").ToMend("split the workbook: at most %d MB of texts are read", mostStrings>>20)
+		}
 		return err
 	})
 	return err

@@ -134,3 +134,33 @@ func TestKindsOfCells(t *testing.T) {
 		t.Errorf("findings %+v", table.Findings)
 	}
 }
+
+// What the library writes as a text comes back as it was.
+func TestTextsAreReadBack(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		texts := rapid.SliceOfN(rapid.StringMatching(`[A-Za-z0-9 _x<>&"'äé€\n-]{0,20}[a-z]`), 1, 8).Draw(t, "texts")
+		f := excelize.NewFile()
+		defer f.Close()
+		for i, s := range texts {
+			cell, err := excelize.CoordinatesToCellName(i+1, 3)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if err := f.SetCellStr("Sheet1", cell, s); err != nil {
+				t.Fatal(err)
+			}
+		}
+		b, err := f.WriteToBuffer()
+		if err != nil {
+			t.Fatal(err)
+		}
+		table, err := Read("a.xlsx", b.Bytes(), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		row := table.Sheets[0].Rows[0]
+		if diff := cmp.Diff(texts, shown(row)); diff != "" || row.N != 3 {
+			t.Fatalf("row %d: %s", row.N, diff)
+		}
+	})
+}

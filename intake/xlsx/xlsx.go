@@ -24,14 +24,15 @@ import (
 // Limits of what is read; beyond, the file is refused.
 const (
 	MostBytes    = 64 << 20  // of the file
-	MostUnpacked = 512 << 20 // of all its parts
+	MostUnpacked = 256 << 20 // of all its parts
 	MostParts    = 5_000
 	MostRatio    = 250 // unpacked to packed, of parts above ratioFrom
 	MostSheets   = 100
 	MostRows     = 200_000 // with a value, of all sheets
 	MostColumns  = 500     // the last one with a value
-	MostCells    = 5_000_000
+	MostCells    = 3_000_000
 	MostCell     = 32_767 * 4 // bytes of one cell: 32 767 characters are what spreadsheet programs hold
+	mostStrings  = 128 << 20  // bytes of all shared texts
 	ratioFrom    = 4 << 20
 	lastColumn   = 16_384 // XFD, the last one of a sheet
 	lastRow      = 1 << 20
