@@ -60,7 +60,7 @@ func (f *face) receive(r *http.Request) (int, received, error) {
 		return 0, received{}, err
 	}
 	in := studio.Message{Feed: id, Stamp: r.Header.Get(stampHeader), Signatures: r.Header.Get(signatureHeader), Body: callOf(r.Context()).body}
-	taken, err := f.studio.TakeMessage(studio.WithWho(r.Context(), "feed "+strconv.FormatInt(id, 10)), in, say)
+	taken, err := f.studio.TakeMessage(r.Context(), in, say)
 	switch {
 	case err != nil:
 		return 0, received{}, inMessage(err)

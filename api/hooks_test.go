@@ -63,6 +63,9 @@ func TestASignedMessageBecomesAnOrder(t *testing.T) {
 	if len(v.Lines) != 2 || v.Views[1].Label != "2/250" || !v.Owed.IsZero() || v.BuyerData.Name != "Ada Quill" {
 		t.Errorf("the order is %+v", v)
 	}
+	if who := v.Marks[0].Who; who != "feed everything" {
+		t.Errorf("the journal says that %q did it", who)
+	}
 	k.send(tillMessage, noon).problem(409, "taken")                             // the very same message: a replay
 	k.send(tillMessage, noon.Add(time.Minute)).is(201).has("/mark", "S-1001")   // signed anew: the same answer
 	k.send(strings.Replace(tillMessage, "Ada", "Bo", 1), noon).problem(409, "") // another order of that name

@@ -51,7 +51,6 @@ func done[B any](f *face, ctx context.Context, key string, names map[string]stri
 	if err != nil {
 		return nil, f.told(ctx, inBody(err, c.body, nil))
 	}
-	ctx = studio.WithWho(ctx, "feed "+c.Name)
 	answer, err := do(ctx, studio.FeedCall{Feed: c.ID, Key: key, Print: c.print(), Say: say}, in)
 	if err != nil {
 		return nil, f.told(ctx, inBody(err, c.body, names))

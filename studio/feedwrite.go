@@ -56,6 +56,7 @@ func (t *turn) feedOnce(c FeedCall, scope Scope, do func(*turn, Feed) (int64, er
 	if err := f.May(scope); err != nil {
 		return "", err
 	}
+	t.who = "feed " + f.Name
 	known, err := t.FeedAnswer(f.ID, c.Key)
 	switch {
 	case err == nil && known.Print == c.Print:
