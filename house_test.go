@@ -60,7 +60,7 @@ var mayImport = map[string][]string{
 	"web":                  with(domain, "studio", "papers/pdf", "internal/status", "internal/strict"),
 	"cli":                  with(domain, "studio", "internal/strict"),
 	"cmd/solander":         {"cli", "internal/wiring"},
-	"internal/wiring":      with(domain, "packing/planner", "packing/check", "papers/pdf", "studio", "store", "demo", "web", "api", "cli"),
+	"internal/wiring":      with(domain, "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "store", "demo", "web", "api", "cli"),
 	"internal/status":      {"fault"},
 	"internal/strict":      {"fault"},
 	"internal/pointer":     {"fault"},

@@ -73,7 +73,7 @@ func (d *desk) open(place string) (*studio.Studio, error) {
 		return nil, errors.Join(err, store.Close())
 	}
 	d.store = store
-	d.st = studio.New(store, studio.Options{Clock: d.env.Clock, Cards: cards, Zones: d.env.Zones})
+	d.st = studio.New(store, studio.Options{Clock: d.env.Clock, Cards: cards, Zones: d.env.Zones, Files: d.env.Files})
 	return d.st, nil
 }
 

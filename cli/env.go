@@ -25,6 +25,7 @@ type Env struct {
 	Server  func(h http.Handler) *http.Server // with its limits on time and size
 	Demo    func(ctx context.Context, open func(clock func() time.Time) (studio.Store, error), day calendar.Day, seed uint64) error
 	Draw    func(papers.Paper) ([]byte, error) // as PDF
+	Files   studio.FileReader                  // reads workbooks and text files
 	Version func() Build
 }
 

@@ -110,8 +110,11 @@ func (t *tx) enter(before impression, past []edition.Entry, e edition.Entry) (ed
 // project moves the number's row along with its entry.
 func (t *tx) project(before impression, past []edition.Entry, e edition.Entry) error {
 	a, sentMark := e.After, before.sentMark
-	if e.Step == edition.Send {
+	switch e.Step {
+	case edition.Send:
 		sentMark = e.Order
+	case edition.Correct:
+		sentMark = lastSent(edition.InForce(append(past, e)))
 	}
 	n, err := t.exec(`UPDATE impressions SET state = $4, line = $5, signed = $6, struck = $7, turn = $8, available = $9, day = $10,
 		signed_on = $11, sent_mark = $12 WHERE edition = $1 AND kind = $2 AND number = $3 AND turn = $13`,
@@ -122,6 +125,16 @@ func (t *tx) project(before impression, past []edition.Entry, e edition.Entry) e
 		return moved(e)
 	}
 	return when(err, unique, heldAlready(a.Line))
+}
+
+// lastSent is the mark of the order with which a number was sent last; "" when it never was.
+func lastSent(valid []edition.Entry) string {
+	for i := len(valid) - 1; i >= 0; i-- {
+		if valid[i].Step == edition.Send {
+			return valid[i].Order
+		}
+	}
+	return ""
 }
 
 // available reports whether a line may have the number without anybody asking for it.

@@ -27,14 +27,14 @@ func (t *tx) Buyers(text string, limit int) ([]order.Buyer, error) {
 	if limit <= 0 {
 		limit = 50
 	}
-	from, id, where := "buyers r", "r.id", ""
+	from, id, where := "buyers r", "r.id", "WHERE NOT ("+goneBuyer+") "
 	var args []any
 	if terms := asked(text); len(terms) > 0 {
 		if err := t.searching(); err != nil {
 			return nil, err
 		}
 		s := t.dialect.buyers
-		from, id, where, args = s.from, s.id, "WHERE "+s.match+" ", []any{t.dialect.query(terms)}
+		from, id, where, args = s.from, s.id, where+"AND "+s.match+" ", []any{t.dialect.query(terms)}
 	} else if strings.TrimSpace(text) != "" {
 		return nil, nil
 	}

@@ -44,6 +44,11 @@ var tables = []table{
 	{"feed_secrets", secretColumns, "id"},
 	{"feed_answers", answerColumns, "feed, key"},
 	{"feed_messages", "feed, print, at", "feed, print"},
+	{"arrivals", arrivalColumns, "id"},
+	{"arrival_parts", "arrival, part, body", "arrival, part"},
+	{"mappings", "name, body", "name"},
+	{"intakes", intakeColumns, "id"},
+	{"origins", originColumns, "order_id, place"},
 }
 
 func (t table) cols() []string { return strings.Split(t.columns, ", ") }

@@ -62,6 +62,7 @@ func (t *tx) Orders(q studio.OrderQuery) ([]order.Order, error) {
 	} else if strings.TrimSpace(q.Text) != "" {
 		return nil, nil // a text without a word is in no order
 	}
+	where = append(where, "NOT "+gone)
 	if q.State != "" {
 		restrict("r.state =", q.State)
 	}

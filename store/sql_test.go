@@ -13,6 +13,7 @@ import (
 
 	"solander/edition"
 	"solander/fault"
+	"solander/intake"
 	"solander/order"
 	"solander/studio"
 	"solander/studio/storetest"
@@ -76,6 +77,13 @@ func kept(t *testing.T, s studio.Store) {
 		if err != nil {
 			return err
 		}
+		in, err := tx.AddIntake(studio.Intake{Name: "sales.csv", Hash: "ff"})
+		if err != nil {
+			return err
+		}
+		if err := tx.AddOrigin(1, 0, in, intake.Origin{Row: 2, Hash: "aa", Cells: []string{"x"}}); err != nil {
+			return err
+		}
 		return tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: 3})
 	})
 	if err != nil {
@@ -130,6 +138,11 @@ var never = []string{
 	`UPDATE payments SET currency = 'EUR'`,
 	`UPDATE payments SET reversed = 0`,
 	`DELETE FROM payments`,
+	`UPDATE intakes SET name = 'x'`,
+	`DELETE FROM intakes`,
+	`UPDATE origins SET cells = '[]'`,
+	`UPDATE origins SET hash = 'bb'`,
+	`DELETE FROM origins`,
 	`UPDATE tallies SET free = -1 WHERE edition = 1`,
 	`DELETE FROM orders WHERE id = 1`,
 	`DELETE FROM lines WHERE id = 1`,
@@ -147,10 +160,13 @@ var neverOn = map[string][]string{
 		`UPDATE OR REPLACE editions SET declared_limit = 7`,
 		`REPLACE INTO moves SELECT id, kind, item, delta + 1, reason, day, at, who FROM moves`,
 		`REPLACE INTO payments SELECT id, order_id, kind, amount + 1, currency, day, note, reversed FROM payments`,
+		`REPLACE INTO intakes SELECT id, 'x', hash, mapping, made, day, at, who, back_day, back_at, back_who, back_why FROM intakes`,
+		`REPLACE INTO origins SELECT order_id, place, intake, sheet, sheet_row, fill, '[]', hash, gone FROM origins`,
+		`REPLACE INTO origins SELECT order_id, place + 1, intake, sheet, sheet_row, fill, '[]', hash, gone FROM origins`,
 		`REPLACE INTO impressions (edition, kind, number) VALUES (1, 'N', 1)`,
 	},
 	"postgres": {
-		`TRUNCATE register`, `TRUNCATE register CASCADE`, `TRUNCATE editions CASCADE`, `TRUNCATE impressions CASCADE`, `TRUNCATE moves`, `TRUNCATE payments`,
+		`TRUNCATE register`, `TRUNCATE register CASCADE`, `TRUNCATE editions CASCADE`, `TRUNCATE impressions CASCADE`, `TRUNCATE moves`, `TRUNCATE origins`, `TRUNCATE intakes CASCADE`, `TRUNCATE payments`,
 		`TRUNCATE works CASCADE`, `TRUNCATE orders CASCADE`,
 		`INSERT INTO register SELECT * FROM register WHERE seq = 1 ON CONFLICT (seq) DO UPDATE SET line = 2`,
 		`MERGE INTO register r USING (SELECT 1) ON r.seq = 1 WHEN MATCHED THEN UPDATE SET line = 2`,
@@ -214,7 +230,7 @@ func contents(t *testing.T, db *sql.DB) map[string][][]any {
 	out := make(map[string][][]any)
 	for _, table := range tables {
 		switch table.name {
-		case "register", "editions", "impressions", "moves", "payments", "stocks", "tallies":
+		case "register", "editions", "impressions", "moves", "payments", "stocks", "tallies", "intakes", "origins":
 		default:
 			continue
 		}
@@ -237,7 +253,7 @@ func contents(t *testing.T, db *sql.DB) map[string][][]any {
 		}
 		rows.Close()
 	}
-	for _, name := range []string{"register", "editions", "impressions", "moves", "payments"} {
+	for _, name := range []string{"register", "editions", "impressions", "moves", "payments", "intakes", "origins"} {
 		if len(out[name]) == 0 {
 			t.Fatalf("table %s is empty: nothing was tested", name)
 		}

@@ -3,6 +3,7 @@ package studio
 import (
 	"context"
 
+	"solander/calendar"
 	"solander/edition"
 	"solander/fault"
 	"solander/order"
@@ -104,6 +105,15 @@ type stepOf struct {
 	line   int64  // for Promise
 	order  string // mark
 	note   string
+	day    calendar.Day // on which it happened; zero: today
+}
+
+// on is the day of the step.
+func (x stepOf) on(today calendar.Day) calendar.Day {
+	if x.day.IsZero() {
+		return today
+	}
+	return x.day
 }
 
 // take asks the rules and appends the entry. Faults: the rules' own, each saying of which number.
@@ -122,7 +132,7 @@ func (t *turn) take(x stepOf) (edition.Entry, error) {
 	}
 	e, err := t.Append(edition.Entry{
 		Edition: x.ed.ID, Number: x.number, Turn: after.Turn, Step: x.step, After: after,
-		Order: x.order, Day: t.today, At: t.now, Who: t.who, Note: x.note,
+		Order: x.order, Day: x.on(t.today), At: t.now, Who: t.who, Note: x.note,
 	})
 	return e, at(err, where)
 }

@@ -48,6 +48,7 @@ type Tx interface {
 	ParcelStore
 	MarkStore
 	FeedStore
+	IntakeStore
 }
 
 // SettingsStore keeps what the studio chose. See Settings.

@@ -11,6 +11,7 @@ import (
 	"io"
 	"time"
 
+	"solander/intake"
 	"solander/tariff"
 )
 
@@ -23,6 +24,7 @@ type Studio struct {
 	zones func(from tariff.Place) (tariff.ZoneTable, bool)
 
 	random io.Reader
+	files  FileReader
 }
 
 // Options are what New needs beside the store. Clock defaults to time.Now.
@@ -33,7 +35,13 @@ type Options struct {
 	Zones func(from tariff.Place) (table tariff.ZoneTable, ok bool)
 	// Random gives the chance in tokens and secrets; nil = crypto/rand.
 	Random io.Reader
+	// Files reads workbooks and text files to be brought in; nil = none is read.
+	Files FileReader
 }
+
+// FileReader reads the bytes of a file into a table; it tells how far it is. Package intake/xlsx and
+// intake/csvfile do it.
+type FileReader func(name string, data []byte, progress func(done, total int)) (intake.Table, error)
 
 // New returns the use cases over a store.
 func New(store Store, opt Options) *Studio {
@@ -43,7 +51,7 @@ func New(store Store, opt Options) *Studio {
 	if opt.Random == nil {
 		opt.Random = rand.Reader
 	}
-	return &Studio{random: opt.Random, store: store, clock: opt.Clock, cards: newCardShelf(opt.Cards), plans: newPlanCache(), zones: opt.Zones}
+	return &Studio{random: opt.Random, store: store, clock: opt.Clock, cards: newCardShelf(opt.Cards), plans: newPlanCache(), zones: opt.Zones, files: opt.Files}
 }
 
 // who is the key under which the context carries the person at the bench.

@@ -124,6 +124,14 @@ var sentences = map[string]string{
 	"mapping-gone": "The mapping was dropped.",
 	"card":         "The price card was loaded.",
 	"card-gone":    "The price card was dropped.",
+	"arrived":      "The file is kept. Say what stands where; nothing is made yet.",
+	"decided":      "How the file is read was saved.",
+	"answered":     "Your answers were saved; this is the trial again.",
+	"brought-in":   "The file was brought in.",
+	"nothing":      "Nothing in the file was new: nothing was changed.",
+	"file-gone":    "The file was dropped; nothing was made of it.",
+	"map-gone":     "The reading was dropped.",
+	"back":         "The file was taken back.",
 	"ready":        "The studio is set up. This is the bench: what to do today.",
 }
 

@@ -13,6 +13,7 @@ import (
 	"unicode/utf8"
 
 	"solander/fault"
+	"solander/studio"
 )
 
 // policy lets a page load its own style, script, fonts and pictures, and nothing else from anywhere; no
@@ -65,17 +66,23 @@ func (f *face) known(host string) bool {
 	return err == nil && ip.IsLoopback()
 }
 
-// readForm reads the query and the body of a request. Faults: TooLarge past MaxBody, Invalid for what is
-// no form or not UTF-8.
-func readForm(w http.ResponseWriter, r *http.Request) error {
-	r.Body = http.MaxBytesReader(w, r.Body, MaxBody)
-	if strings.HasPrefix(r.Header.Get("Content-Type"), "multipart/") {
-		return fault.New(fault.Invalid, "files are not read here").ToMend("paste the text instead")
+// readForm reads the query and the body of a request, with files when the route takes them. Faults: TooLarge past
+// MaxBody, or past the size of a file; Invalid for what is no form or not UTF-8.
+func readForm(w http.ResponseWriter, r *http.Request, files bool) error {
+	most := int64(MaxBody)
+	if files {
+		most = studio.MaxFile + MaxBody
 	}
-	if err := r.ParseForm(); err != nil {
+	r.Body = http.MaxBytesReader(w, r.Body, most)
+	if err := parseForm(r, files); err != nil {
 		var big *http.MaxBytesError
-		if errors.As(err, &big) {
+		switch {
+		case errors.As(err, &big) && files:
+			return fault.New(fault.TooLarge, "the file has more than %d MB", studio.MaxFile>>20).In("file").ToMend("save the sheet with the sales alone, or save it as CSV in parts").Because(err)
+		case errors.As(err, &big):
 			return fault.New(fault.TooLarge, "more than %d MB were sent", MaxBody>>20).ToMend("send less at once").Because(err)
+		case fault.Is(err, fault.Invalid):
+			return err
 		}
 		return fault.New(fault.Invalid, "the form could not be read").ToMend("open the page anew and send it again").Because(err)
 	}
@@ -90,6 +97,27 @@ func readForm(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	return nil
+}
+
+// inMemory is how much of the files of one form is held in memory; the rest stands in temporary files until the
+// answer is given.
+const inMemory = 8 << 20
+
+func parseForm(r *http.Request, files bool) error {
+	if !strings.HasPrefix(r.Header.Get("Content-Type"), "multipart/") {
+		return r.ParseForm()
+	}
+	if !files {
+		return fault.New(fault.Invalid, "files are not read here").ToMend("paste the text instead")
+	}
+	return r.ParseMultipartForm(inMemory)
+}
+
+// forget removes the temporary files of a form.
+func forget(r *http.Request) {
+	if r.MultipartForm != nil {
+		_ = r.MultipartForm.RemoveAll() // what cannot be removed is removed with the folder of temporary files
+	}
 }
 
 // drain reads what is left of a body, up to the bound, so that a browser still sees the answer.

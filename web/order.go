@@ -34,6 +34,8 @@ type orderPage struct {
 	Payments []order.Payment
 	Marks    []markLine
 	Cautions []string
+	Origins  []originView // the rows it was made of
+	Colours  string       // of their style sheet
 
 	Pay, Amend, ShipTo, Override, Lift, Cancel, TakeBack *form
 }
@@ -122,6 +124,11 @@ func (f *face) showOrder(w http.ResponseWriter, r *http.Request, v studio.OrderV
 	p.Address, p.Country = v.ShipTo.Block(set.Address.Country), order.CountryName(v.ShipTo.Country)
 	p.forms(v, fail)
 	p.lines(v, fail)
+	origins, err := f.studio.Origins(r.Context(), v.ID)
+	if err != nil {
+		return err
+	}
+	p.Origins, p.Colours = originViews(origins)
 	if err := f.parcelsInto(r, p, v, set, fail); err != nil {
 		return err
 	}

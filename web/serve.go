@@ -17,6 +17,7 @@ type route struct {
 	do           func(*face, http.ResponseWriter, *http.Request) error
 	streams      bool // takes as long as it takes
 	early        bool // works before the studio is set up
+	files        bool // takes files
 }
 
 // serve is the one wrapper of all handlers: it reads the form, minds double sending, and shows and logs
@@ -29,7 +30,8 @@ func (f *face) serve(rt route) http.Handler {
 			defer stop()
 		}
 		defer f.caught(w, r)
-		err := readForm(w, r)
+		err := readForm(w, r, rt.files)
+		defer forget(r)
 		switch {
 		case err != nil:
 			drain(r)

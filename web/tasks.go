@@ -21,6 +21,8 @@ type reckoning struct {
 	show  func(w http.ResponseWriter, r *http.Request, result any) error
 	stop  context.CancelFunc
 	ended chan struct{}
+	word  string // what is done with each thing; "" = planned
+	halt  string // on the button; "" = what is done is kept
 
 	mu        sync.Mutex
 	done, all int
@@ -122,6 +124,8 @@ func (x *reckoning) path() string { return "/reckoning/" + x.id }
 type reckoningPage struct {
 	frame
 	Done, All int
+	Word      string
+	Halt      string
 	Stop      *form
 }
 
@@ -155,7 +159,7 @@ func (f *face) reckoning(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	x.mu.Lock()
-	p := &reckoningPage{frame: fr, Done: x.done, All: x.all}
+	p := &reckoningPage{frame: fr, Done: x.done, All: x.all, Word: firstOf(x.word, "planned"), Halt: firstOf(x.halt, "Stop, and keep what is done")}
 	x.mu.Unlock()
 	p.Stop = newForm("stop", x.path()+"/stop")
 	w.Header().Set("Refresh", "1")

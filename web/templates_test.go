@@ -13,6 +13,7 @@ import (
 // pageTypes is every page by the file of its template.
 var pageTypes = map[string]func() framed{
 	"bench":       func() framed { return new(benchPage) },
+	"broughtin":   func() framed { return new(broughtInPage) },
 	"buyer":       func() framed { return new(buyerPage) },
 	"boards":      func() framed { return new(boardsPage) },
 	"check":       func() framed { return new(checkPage) },
@@ -28,9 +29,11 @@ var pageTypes = map[string]func() framed{
 	"help":        func() framed { return new(helpPage) },
 	"hookmapping": func() framed { return new(hookMappingPage) },
 	"house":       func() framed { return new(housePage) },
+	"intake":      func() framed { return new(intakePage) },
 	"number":      func() framed { return new(numberPage) },
 	"order":       func() framed { return new(orderPage) },
 	"orders":      func() framed { return new(ordersPage) },
+	"reading":     func() framed { return new(readingPage) },
 	"reckoning":   func() framed { return new(reckoningPage) },
 	"run":         func() framed { return new(runPage) },
 	"sale":        func() framed { return new(salePage) },
@@ -38,6 +41,8 @@ var pageTypes = map[string]func() framed{
 	"search":      func() framed { return new(searchPage) },
 	"setup":       func() framed { return new(setUpPage) },
 	"stock":       func() framed { return new(stockPage) },
+	"trial":       func() framed { return new(trialPage) },
+	"unread":      func() framed { return new(unreadPage) },
 	"whatif":      func() framed { return new(whatIfPage) },
 	"whynot":      func() framed { return new(whyNotPage) },
 	"wraps":       func() framed { return new(wrapsPage) },

@@ -39,6 +39,7 @@ type face struct {
 	mux    *http.ServeMux
 
 	reckonings reckonings
+	lately     lately
 }
 
 // New returns the whole face as one handler.

@@ -3,6 +3,7 @@
 package wiring
 
 import (
+	"bytes"
 	"context"
 	"net/http"
 	"runtime"
@@ -15,6 +16,9 @@ import (
 	"solander/calendar"
 	"solander/cli"
 	"solander/demo"
+	"solander/intake"
+	"solander/intake/csvfile"
+	"solander/intake/xlsx"
 	"solander/papers/pdf"
 	"solander/store"
 	"solander/studio"
@@ -34,6 +38,7 @@ func Env(get func(string) string, clock func() time.Time) cli.Env {
 		Server:  func(h http.Handler) *http.Server { return web.Server("", h) },
 		Demo:    invent,
 		Draw:    pdf.Draw,
+		Files:   readFile,
 		Version: build,
 	}
 }
@@ -45,6 +50,15 @@ func open(ctx context.Context, place string, clock func() time.Time) (studio.Sto
 // fill opens a store that is filled in one go: it need not survive a failing machine until it is synced.
 func fill(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
 	return store.Open(ctx, place, store.Options{Clock: clock, Hasty: true})
+}
+
+// readFile reads a workbook, which is a ZIP archive (ECMA-376 part 2; APPNOTE 4.3.7: it begins with PK and 3, 4),
+// or else a text file.
+func readFile(name string, data []byte, progress func(done, total int)) (intake.Table, error) {
+	if bytes.HasPrefix(data, []byte("PK\x03\x04")) || bytes.HasPrefix(data, []byte{0xD0, 0xCF, 0x11, 0xE0}) {
+		return xlsx.Read(name, data, progress)
+	}
+	return csvfile.Read(name, data, progress)
 }
 
 // face is the pages for people, and beside them, behind guards of their own, the calls and web-hooks for programs.

@@ -68,6 +68,9 @@ func missingIsMissing(t *testing.T, s studio.Store) {
 		"DropHandOver":   func(tx studio.Tx) error { return tx.DropHandOver(9) },
 		"Mark":           func(tx studio.Tx) error { _, err := tx.Mark(9); return err },
 		"UndoMark":       func(tx studio.Tx) error { return tx.UndoMark(9) },
+		"Arrival":        func(tx studio.Tx) error { _, err := tx.Arrival(9); return err },
+		"Intake":         func(tx studio.Tx) error { _, err := tx.Intake(9); return err },
+		"IntakeBack":     func(tx studio.Tx) error { return tx.IntakeBack(9, studio.TakenBack{}) },
 		"DropCard":       func(tx studio.Tx) error { return tx.DropCard("9") },
 	} {
 		if err := s.Write(t.Context(), f); !fault.Is(err, fault.Missing) {

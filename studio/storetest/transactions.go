@@ -8,6 +8,7 @@ import (
 
 	"solander/edition"
 	"solander/fault"
+	"solander/intake"
 	"solander/order"
 	"solander/studio"
 	"solander/supply"
@@ -40,8 +41,26 @@ func everything(tx studio.Tx, h House, ed int64) error {
 	if _, err := feeds(tx, h); err != nil {
 		return err
 	}
+	if err := broughtIn(tx, o.ID); err != nil {
+		return err
+	}
 	_, err = tx.AddMark(studio.Mark{Order: o.ID, Kind: studio.MarkOther, Text: "x"})
 	return err
+}
+
+// broughtIn adds a file that waits, a mapping, and a file that the order was made of.
+func broughtIn(tx studio.Tx, orderID int64) error {
+	if _, err := tx.AddArrival(studio.Arrival{Name: "a.csv", Size: 3, Source: studio.FromFolder}, []byte{0, 1, 2}); err != nil {
+		return err
+	}
+	if err := tx.SaveMapping(intake.Mapping{Format: 1, Name: "Fairs", Currency: "USD"}); err != nil {
+		return err
+	}
+	in, err := tx.AddIntake(studio.Intake{Name: "b.csv", Hash: "ff"})
+	if err != nil {
+		return err
+	}
+	return tx.AddOrigin(orderID, 0, in, intake.Origin{Row: 2, Cells: []string{"x"}, Hash: "aa"})
 }
 
 // nothingOf checks that nothing of everything is there.
@@ -56,8 +75,13 @@ func nothingOf(t *testing.T, s studio.Store, ed int64) {
 		parcels, err6 := tx.OpenParcels()
 		lowest, err7 := tx.Lowest(ed, edition.Numbered)
 		fed, err8 := tx.Feeds()
-		same(t, "what is there", []int{1, 0, 0, 0, 0, 0, 1, 0}, []int{len(eds), len(orders), len(entries), len(onHand), len(marks), len(parcels), lowest.N, len(fed)})
-		return errors.Join(err1, err2, err3, err4, err5, err6, err7, err8)
+		arrivals, err9 := tx.Arrivals()
+		intakes, err10 := tx.Intakes(0)
+		mappings, err11 := tx.Mappings()
+		same(t, "what is there", []int{1, 0, 0, 0, 0, 0, 1, 0, 0}, []int{
+			len(eds), len(orders), len(entries), len(onHand), len(marks), len(parcels), lowest.N, len(fed), len(arrivals) + len(intakes) + len(mappings),
+		})
+		return errors.Join(err1, err2, err3, err4, err5, err6, err7, err8, err9, err10, err11)
 	})
 	same(t, "found", []string{}, found(t, s, "heron"))
 }

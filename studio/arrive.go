@@ -1,0 +1,217 @@
+package studio
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"path"
+	"strings"
+	"time"
+
+	"solander/fault"
+	"solander/intake"
+	"solander/order"
+)
+
+// Bounds of files that wait.
+const (
+	MaxFile     = 24 << 20            // bytes of one
+	mostWaiting = 40                  // files at a time
+	keptFor     = 30 * 24 * time.Hour // then a file that waits is dropped
+)
+
+// ArriveIn is a file as it comes in.
+type ArriveIn struct {
+	Name    string
+	Body    []byte
+	Source  Source // "": by hand
+	Mapping *intake.Mapping
+	Note    string
+}
+
+// Arrive keeps a file until it is brought in. The same bytes from the same source are kept once: the file that
+// waits already is answered. Files whose time is over are dropped along the way.
+// Faults: Invalid without bytes; TooLarge; Refused when too many files wait.
+func (s *Studio) Arrive(ctx context.Context, in ArriveIn) (Arrival, error) {
+	in.Name = fileName(in.Name)
+	if in.Source == "" {
+		in.Source = FromDesk
+	}
+	if err := fileFits(in); err != nil {
+		return Arrival{}, err
+	}
+	var out Arrival
+	err := s.write(ctx, func(t *turn) (err error) {
+		out, err = t.arrive(in)
+		return err
+	})
+	return out, err
+}
+
+func fileFits(in ArriveIn) error {
+	switch {
+	case len(in.Body) == 0:
+		return fault.Invalidf("file", "there is nothing in the file").ToMend("choose another file, or paste its rows")
+	case len(in.Body) > MaxFile:
+		return fault.New(fault.TooLarge, "the file has more than %d MB", MaxFile>>20).In("file").ToMend("save the sheet with the sales alone, or save it as CSV in parts")
+	}
+	return order.Text("name", in.Name, 200, true)
+}
+
+// fileName is the last part of a path, in words that can be shown.
+func fileName(name string) string {
+	name = path.Base(strings.ReplaceAll(strings.ToValidUTF8(name, ""), `\`, "/"))
+	name = strings.TrimSpace(strings.Map(func(r rune) rune {
+		if r < ' ' || r == 0x7f {
+			return -1
+		}
+		return r
+	}, name))
+	if name == "" || name == "." || name == "/" {
+		return "pasted rows"
+	}
+	if r := []rune(name); len(r) > 200 {
+		return string(r[len(r)-200:])
+	}
+	return name
+}
+
+func (t *turn) arrive(in ArriveIn) (Arrival, error) {
+	sum := sha256.Sum256(in.Body)
+	a := Arrival{
+		Name: in.Name, Hash: hex.EncodeToString(sum[:]), Size: len(in.Body), Source: in.Source, Mapping: in.Mapping, Note: in.Note,
+		At: t.now, Until: t.now.Add(keptFor), Who: t.who,
+	}
+	all, err := t.Arrivals()
+	if err != nil {
+		return a, err
+	}
+	waiting := 0
+	for _, old := range all {
+		switch {
+		case old.Until.Before(t.now):
+			if err := t.DropArrival(old.ID); err != nil {
+				return a, err
+			}
+		case old.Hash == a.Hash && old.Source == a.Source:
+			old.Note = firstText(a.Note, old.Note)
+			return old, t.SaveArrival(old)
+		default:
+			waiting++
+		}
+	}
+	if waiting >= mostWaiting {
+		return a, fault.New(fault.Refused, "%d files wait already", waiting).In("file").ToMend("bring them in, or drop some")
+	}
+	a.ID, err = t.AddArrival(a, in.Body)
+	return a, err
+}
+
+func firstText(texts ...string) string {
+	for _, x := range texts {
+		if x != "" {
+			return x
+		}
+	}
+	return ""
+}
+
+// Arrivals lists the files that wait, newest first.
+func (s *Studio) Arrivals(ctx context.Context) ([]Arrival, error) {
+	out := []Arrival{}
+	err := s.read(ctx, func(t *turn) error {
+		all, err := t.Arrivals()
+		for _, a := range all {
+			if !a.Until.Before(t.now) {
+				out = append(out, a)
+			}
+		}
+		return err
+	})
+	return out, err
+}
+
+// Arrival reads a file that waits, with its bytes. Faults: Missing.
+func (s *Studio) Arrival(ctx context.Context, id int64) (Arrival, []byte, error) {
+	var a Arrival
+	var body []byte
+	err := s.read(ctx, func(t *turn) (err error) {
+		if a, err = t.Arrival(id); err != nil {
+			return err
+		}
+		if a.Until.Before(t.now) {
+			return fault.New(fault.Missing, "this file is no longer kept").ToMend("give it again")
+		}
+		body, err = t.ArrivalBody(id)
+		return err
+	})
+	return a, body, err
+}
+
+// Decide keeps how a file that waits is to be read; what she answered so far stays where the question is the same.
+// Faults: Invalid, Missing.
+func (s *Studio) Decide(ctx context.Context, id int64, m intake.Mapping) error {
+	if err := m.Validate(); err != nil {
+		return err
+	}
+	return s.write(ctx, func(t *turn) error {
+		a, err := t.Arrival(id)
+		if err != nil {
+			return err
+		}
+		a.Mapping = &m
+		return t.SaveArrival(a)
+	})
+}
+
+// mostAnswers bounds what can be said of a file.
+const mostAnswers = 200_000
+
+// Answer keeps what she said of a file that waits, beside what she said before; "" takes an answer back.
+// Faults: Invalid, Missing, TooLarge.
+func (s *Studio) Answer(ctx context.Context, id int64, answers intake.Answers) error {
+	for key, v := range answers {
+		if err := order.Text("answer", v, 500, false); err != nil {
+			return err
+		}
+		if err := order.Text("answer", key, 300, true); err != nil {
+			return err
+		}
+	}
+	return s.write(ctx, func(t *turn) error {
+		a, err := t.Arrival(id)
+		if err != nil {
+			return err
+		}
+		if a.Answers == nil {
+			a.Answers = intake.Answers{}
+		}
+		for key, v := range answers {
+			if v == "" {
+				delete(a.Answers, key)
+				continue
+			}
+			a.Answers[key] = v
+		}
+		if len(a.Answers) > mostAnswers {
+			return fault.New(fault.TooLarge, "%d answers are too many", len(a.Answers)).ToMend("bring the file in by parts")
+		}
+		return t.SaveArrival(a)
+	})
+}
+
+// DropArrival forgets a file that waits. Faults: Missing.
+func (s *Studio) DropArrival(ctx context.Context, id int64) error {
+	return s.write(ctx, func(t *turn) error { return t.DropArrival(id) })
+}
+
+// ReadFile reads the bytes of a file into a table; nothing is kept. Faults: Invalid, Refused, TooLarge.
+func (s *Studio) ReadFile(_ context.Context, name string, body []byte, tell Tell) (intake.Table, error) {
+	if s.files == nil {
+		return intake.Table{}, fault.New(fault.Refused, "no files are read here")
+	}
+	if err := fileFits(ArriveIn{Name: fileName(name), Body: body}); err != nil {
+		return intake.Table{}, err
+	}
+	return s.files(fileName(name), body, tell)
+}

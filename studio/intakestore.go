@@ -1,0 +1,133 @@
+package studio
+
+import (
+	"time"
+
+	"solander/calendar"
+	"solander/edition"
+	"solander/intake"
+	"solander/order"
+)
+
+// Arrival is a file that waits to be brought in, with what she said of it so far. Only the studio reads it; it
+// is dropped when it was brought in, by hand, or when Until has passed.
+type Arrival struct {
+	ID      int64           `json:"id"`
+	Name    string          `json:"name"` // of the file
+	Hash    string          `json:"hash"` // SHA-256 of its bytes, in hexadecimal digits
+	Size    int             `json:"size"` // bytes
+	Source  Source          `json:"source"`
+	Mapping *intake.Mapping `json:"mapping,omitempty"` // nil: not decided
+	Answers intake.Answers  `json:"answers,omitempty"`
+	Note    string          `json:"note,omitempty"` // why a file of a watched folder waits
+	At      time.Time       `json:"at"`
+	Until   time.Time       `json:"until"`
+	Who     string          `json:"who"`
+}
+
+// Source says how a file came.
+type Source string
+
+// The sources.
+const (
+	FromDesk   Source = "desk"   // given by hand
+	FromFolder Source = "folder" // dropped into a watched folder
+)
+
+// Intake is a file that was brought in.
+type Intake struct {
+	ID      int64        `json:"id"`
+	Name    string       `json:"name"`
+	Hash    string       `json:"hash"`
+	Mapping string       `json:"mapping"` // its name
+	Made    IntakeMade   `json:"made"`
+	Day     calendar.Day `json:"day"`
+	At      time.Time    `json:"at"`
+	Who     string       `json:"who"`
+	Back    *TakenBack   `json:"back,omitempty"` // nil: it stands
+}
+
+// IntakeMade is what a file made: how much, and what undoing it needs.
+type IntakeMade struct {
+	Orders   int         `json:"orders"`
+	Open     int         `json:"open"` // of them, still to be sent
+	Prints   int         `json:"prints"`
+	Payments int         `json:"payments"`
+	Buyers   []int64     `json:"buyers,omitempty"`
+	Outlets  []int64     `json:"outlets,omitempty"`
+	Works    []int64     `json:"works,omitempty"`
+	Editions []int64     `json:"editions,omitempty"`
+	Sheets   []SheetMove `json:"sheets,omitempty"` // that came back whole and lie in the drawer
+}
+
+// SheetMove is how many sheets of an edition a file put into the drawer.
+type SheetMove struct {
+	Edition int64 `json:"edition"`
+	Count   int   `json:"count"`
+}
+
+// TakenBack says when, by whom and why a file was taken back.
+type TakenBack struct {
+	Day    calendar.Day `json:"day"`
+	At     time.Time    `json:"at"`
+	Who    string       `json:"who"`
+	Reason string       `json:"reason"`
+}
+
+// KeptRow is a row that an order was made of, with its file.
+type KeptRow struct {
+	intake.Origin
+	Intake int64  `json:"intake"`
+	File   string `json:"file"`
+	Gone   bool   `json:"gone"` // its file was taken back
+}
+
+// RefKey is an order as an outlet knows it.
+type RefKey struct {
+	Outlet int64
+	Ref    string
+}
+
+// SaleKey is a sale as a row tells it without a reference.
+type SaleKey struct {
+	Buyer, Edition int64
+	Number         edition.Number
+	Placed         calendar.Day
+}
+
+// Known is all that a dry run compares with. What a file made that was taken back is not in it, but for buyers.
+type Known struct {
+	Rows   map[string]string // mark of the order by the hash of a row
+	Refs   map[RefKey]string // mark by the outlet's reference
+	Sales  map[SaleKey]string
+	Buyers []order.Buyer // all, by id
+}
+
+// IntakeStore keeps files that wait, mappings, and what was brought in.
+type IntakeStore interface {
+	// AddArrival keeps a file. Arrivals lists all without their bytes, newest first.
+	AddArrival(a Arrival, body []byte) (int64, error)
+	Arrival(id int64) (Arrival, error)
+	ArrivalBody(id int64) ([]byte, error)
+	Arrivals() ([]Arrival, error)
+	SaveArrival(Arrival) error // mapping, answers and note
+	DropArrival(id int64) error
+
+	Mappings() ([]intake.Mapping, error) // by name
+	SaveMapping(intake.Mapping) error    // by name; replaces
+	DropMapping(name string) error
+
+	AddIntake(Intake) (int64, error)
+	Intake(id int64) (Intake, error)
+	Intakes(limit int) ([]Intake, error) // newest first
+	// IntakeBack notes an intake and its rows as taken back: the rows may be brought in again, and its orders and
+	// the buyers that have no others are in no list any more. Faults: Refused when it was already.
+	IntakeBack(id int64, b TakenBack) error
+	// AddOrigin keeps a row with its order. Faults: Taken when an order was made of it that stands.
+	AddOrigin(orderID int64, place int, in int64, o intake.Origin) error
+	Origins(orderID int64) ([]KeptRow, error)
+	IntakeOrders(id int64) ([]int64, error) // ids of its orders, ascending
+	// OrdersOn returns marks of up to limit orders with a live line of the edition that another intake, or none, made.
+	OrdersOn(edition, except int64, limit int) ([]string, error)
+	Known() (Known, error)
+}

@@ -1,0 +1,127 @@
+package studio
+
+import (
+	"fmt"
+	"strings"
+
+	"solander/calendar"
+	"solander/edition"
+	"solander/intake"
+	"solander/order"
+)
+
+// book answers what a dry run asks about the studio, from one transaction. What every row asks is read at once;
+// the numbers of an edition when they are asked for first.
+type book struct {
+	t       *turn
+	known   Known
+	outlets map[string]order.Outlet
+	emails  map[string][]order.Buyer
+	names   map[string][]order.Buyer
+	titles  map[string][]edition.Edition
+	numbers map[int64]map[edition.Number]NumberRow
+	failed  error // the first reading that failed: the interface has no place for it
+}
+
+func (t *turn) book() (*book, error) {
+	b := &book{
+		t: t, outlets: map[string]order.Outlet{}, emails: map[string][]order.Buyer{}, names: map[string][]order.Buyer{},
+		titles: map[string][]edition.Edition{}, numbers: map[int64]map[edition.Number]NumberRow{},
+	}
+	var err error
+	if b.known, err = t.Known(); err != nil {
+		return nil, err
+	}
+	outlets, err := t.Outlets()
+	if err != nil {
+		return nil, err
+	}
+	for _, u := range outlets {
+		b.outlets[intake.Fold(u.Name)] = u
+	}
+	for _, x := range b.known.Buyers {
+		if e := foldEmail(x.Email); e != "" {
+			b.emails[e] = append(b.emails[e], x)
+		}
+		n := intake.Fold(x.Name)
+		b.names[n] = append(b.names[n], x)
+	}
+	eds, err := t.Editions()
+	if err != nil {
+		return nil, err
+	}
+	for _, e := range eds {
+		f := intake.Fold(e.Title)
+		b.titles[f] = append(b.titles[f], e)
+	}
+	return b, nil
+}
+
+// Outlet returns the outlet of that name.
+func (b *book) Outlet(name string) (order.Outlet, bool) {
+	u, ok := b.outlets[intake.Fold(name)]
+	return u, ok
+}
+
+// Buyers returns the buyers with that e-mail address, or with that name when it is "".
+func (b *book) Buyers(name, email string) []order.Buyer {
+	if email != "" {
+		return b.emails[foldEmail(email)]
+	}
+	return b.names[intake.Fold(name)]
+}
+
+// Editions returns all editions of the works with that title.
+func (b *book) Editions(title string) []edition.Edition { return b.titles[intake.Fold(title)] }
+
+// ByRow returns the mark of the order that was made of the row.
+func (b *book) ByRow(hash string) (string, bool) {
+	mark, ok := b.known.Rows[hash]
+	return mark, ok
+}
+
+// ByRef returns the mark of the order with the outlet's reference.
+func (b *book) ByRef(outlet int64, ref string) (string, bool) {
+	mark, ok := b.known.Refs[RefKey{outlet, ref}]
+	return mark, ok
+}
+
+// Sale returns the mark of an order of that buyer and day with that number.
+func (b *book) Sale(buyer, ed int64, n edition.Number, placed calendar.Day) (string, bool) {
+	mark, ok := b.known.Sales[SaleKey{buyer, ed, n, placed}]
+	return mark, ok
+}
+
+// Holder says who has a number, or how it stands when it is not free.
+func (b *book) Holder(ed int64, n edition.Number) (string, bool) {
+	row, ok := b.row(ed, n)
+	switch {
+	case !ok || row.Standing.State == edition.Free || row.Standing.State == edition.Signed && row.Standing.Line == 0:
+		return "", false
+	case row.Standing.Line != 0 && row.OrderMark != "":
+		return row.OrderMark, true
+	case row.Standing.State == edition.Returned:
+		return "", false
+	}
+	return string(row.Standing.State), true
+}
+
+func (b *book) row(ed int64, n edition.Number) (NumberRow, bool) {
+	rows, ok := b.numbers[ed]
+	if !ok {
+		rows = map[edition.Number]NumberRow{}
+		all, err := b.t.Numbers(ed)
+		if err != nil && b.failed == nil {
+			b.failed = fmt.Errorf("numbers of edition %d: %w", ed, err)
+		}
+		for _, r := range all {
+			rows[r.Number] = r
+		}
+		b.numbers[ed] = rows
+	}
+	r, ok := rows[n]
+	return r, ok
+}
+
+// foldEmail is an e-mail address as addresses are compared.
+func foldEmail(email string) string { return strings.ToLower(strings.TrimSpace(email)) }

@@ -1,0 +1,62 @@
+package studio
+
+import (
+	"context"
+
+	"solander/fault"
+	"solander/intake"
+)
+
+// mostMappings bounds how many mappings are kept.
+const mostMappings = 200
+
+// Mappings lists the saved mappings by name.
+func (s *Studio) Mappings(ctx context.Context) ([]intake.Mapping, error) {
+	var out []intake.Mapping
+	err := s.read(ctx, func(t *turn) (err error) {
+		out, err = t.Mappings()
+		return err
+	})
+	return out, err
+}
+
+// Mapping reads a saved mapping by its name. Faults: Missing.
+func (s *Studio) Mapping(ctx context.Context, name string) (intake.Mapping, error) {
+	all, err := s.Mappings(ctx)
+	if err != nil {
+		return intake.Mapping{}, err
+	}
+	for _, m := range all {
+		if m.Name == name {
+			return m, nil
+		}
+	}
+	return intake.Mapping{}, fault.New(fault.Missing, "there is no mapping %q", fault.Clip(name)).In("mapping").ToMend("solander mappings lists them; or name a file")
+}
+
+// SaveMapping saves a mapping under its name, in place of the one of that name. Faults: Invalid, Refused.
+func (s *Studio) SaveMapping(ctx context.Context, m intake.Mapping) error {
+	if err := m.Validate(); err != nil {
+		return err
+	}
+	return s.write(ctx, func(t *turn) error {
+		all, err := t.Mappings()
+		if err != nil {
+			return err
+		}
+		for _, old := range all {
+			if old.Name == m.Name {
+				return t.SaveMapping(m)
+			}
+		}
+		if len(all) >= mostMappings {
+			return fault.New(fault.Refused, "%d mappings are kept already", len(all)).ToMend("drop one that is not used")
+		}
+		return t.SaveMapping(m)
+	})
+}
+
+// DropMapping forgets a mapping; what was brought in by it stays. Faults: Missing.
+func (s *Studio) DropMapping(ctx context.Context, name string) error {
+	return s.write(ctx, func(t *turn) error { return t.DropMapping(name) })
+}

@@ -1,0 +1,175 @@
+package storetest
+
+import (
+	"bytes"
+	"testing"
+	"time"
+
+	"solander/edition"
+	"solander/fault"
+	"solander/intake"
+	"solander/order"
+	"solander/studio"
+)
+
+func arrivalsKept(t *testing.T, s studio.Store) {
+	furnish(t, s)
+	at := time.Date(2031, 3, 4, 10, 0, 0, 0, time.UTC)
+	mapping := intake.Mapping{Format: 1, Name: "My sales", Currency: "USD", Sheets: []intake.SheetMap{{Header: 1}}, Fills: []intake.FillMap{{Fill: intake.RGB(0xC6, 0xEF, 0xCE), Means: intake.Sent}}}
+	want := studio.Arrival{Name: "sales.xlsx", Hash: "ab", Size: 500_000, Source: studio.FromDesk, Note: "waits", At: at, Until: at.Add(time.Hour), Who: "Nell"}
+	body := bytes.Repeat([]byte{0, 0xff, 'x', 7}, 125_000)
+	write(t, s, func(tx studio.Tx) (err error) {
+		if want.ID, err = tx.AddArrival(want, body); err != nil {
+			return err
+		}
+		_, err = tx.AddArrival(studio.Arrival{Name: "b.csv", Size: 1, Source: studio.FromFolder, At: at, Until: at}, []byte("b"))
+		return err
+	})
+	read(t, s, func(tx studio.Tx) error {
+		all, err := tx.Arrivals()
+		if err != nil || len(all) != 2 {
+			t.Fatalf("%d files wait (%v)", len(all), err)
+		}
+		same(t, "newest first", "b.csv", all[0].Name)
+		same(t, "a file that waits", want, all[1])
+		got, err := tx.ArrivalBody(want.ID)
+		if !bytes.Equal(got, body) {
+			t.Errorf("%d bytes came back, %d were kept", len(got), len(body))
+		}
+		return err
+	})
+	want.Mapping, want.Answers, want.Note = &mapping, intake.Answers{"fill:#C6EFCE": "sent"}, ""
+	write(t, s, func(tx studio.Tx) error { return tx.SaveArrival(want) })
+	read(t, s, func(tx studio.Tx) error {
+		got, err := tx.Arrival(want.ID)
+		same(t, "after she said what it is", want, got)
+		return err
+	})
+	write(t, s, func(tx studio.Tx) error { return tx.DropArrival(want.ID) })
+	refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.ArrivalBody(want.ID); return err })
+	refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.DropArrival(want.ID) })
+	refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.SaveArrival(want) })
+}
+
+func mappingsKept(t *testing.T, s studio.Store) {
+	a := intake.Mapping{Format: 1, Name: "market", Currency: "USD", Sheets: []intake.SheetMap{{Header: 3, Columns: []intake.Column{{Column: 2, Heading: "Buyer", Field: intake.Buyer}}}}}
+	b := a
+	b.Name = "Fairs"
+	write(t, s, func(tx studio.Tx) error {
+		if err := tx.SaveMapping(a); err != nil {
+			return err
+		}
+		return tx.SaveMapping(b)
+	})
+	a.Currency = "EUR"
+	write(t, s, func(tx studio.Tx) error { return tx.SaveMapping(a) })
+	read(t, s, func(tx studio.Tx) error {
+		got, err := tx.Mappings()
+		same(t, "by name, the later in place of the earlier", []intake.Mapping{b, a}, got)
+		return err
+	})
+	write(t, s, func(tx studio.Tx) error { return tx.DropMapping("Fairs") })
+	refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.DropMapping("Fairs") })
+}
+
+func intakesKept(t *testing.T, s studio.Store) {
+	h := furnish(t, s)
+	ed := h.declare(t, s, 5)
+	o := h.Sale(ed)
+	o.Ref = "A-1"
+	row := intake.Origin{Sheet: "2024", Row: 7, Fill: intake.RGB(1, 2, 3), Cells: []string{"Heron", "", "=1+1"}, Hash: "aa"}
+	var in studio.Intake
+	write(t, s, func(tx studio.Tx) (err error) {
+		buyer, err := tx.SaveBuyer(order.Buyer{Name: "Ada Quill"})
+		if err != nil {
+			return err
+		}
+		o.Buyer, o.Lines[0].Number = buyer, edition.Number{Kind: edition.Numbered, N: 3}
+		if o, err = tx.AddOrder(o); err != nil {
+			return err
+		}
+		in = studio.Intake{Name: "sales.xlsx", Hash: "ff", Mapping: "My sales", Made: studio.IntakeMade{Orders: 1, Buyers: []int64{buyer}}, Day: today, Who: "Nell"}
+		if in.ID, err = tx.AddIntake(in); err != nil {
+			return err
+		}
+		return tx.AddOrigin(o.ID, 0, in.ID, row)
+	})
+	refused(t, s, fault.Taken, func(tx studio.Tx) error { return tx.AddOrigin(o.ID, 1, in.ID, row) })
+	read(t, s, func(tx studio.Tx) error {
+		got, err := tx.Intake(in.ID)
+		in.At = got.At
+		same(t, "a file that was brought in", in, got)
+		if err != nil {
+			return err
+		}
+		rows, err := tx.Origins(o.ID)
+		same(t, "the row word for word", []studio.KeptRow{{Origin: row, Intake: in.ID, File: "sales.xlsx"}}, rows)
+		if err != nil {
+			return err
+		}
+		ids, err := tx.IntakeOrders(in.ID)
+		same(t, "its orders", []int64{o.ID}, ids)
+		if err != nil {
+			return err
+		}
+		k, err := tx.Known()
+		same(t, "known by row", map[string]string{"aa": o.Mark}, k.Rows)
+		same(t, "known by reference", map[studio.RefKey]string{{Outlet: h.Outlet, Ref: "A-1"}: o.Mark}, k.Refs)
+		same(t, "known by sale", map[studio.SaleKey]string{{Buyer: o.Buyer, Edition: ed, Number: o.Lines[0].Number, Placed: today}: o.Mark}, k.Sales)
+		same(t, "buyers", 2, len(k.Buyers))
+		return err
+	})
+	goneFromLists(t, s, in, o, ed)
+	write(t, s, func(tx studio.Tx) error { return tx.AddOrigin(o.ID, 1, in.ID, row) }) // the row may be brought in again
+}
+
+// goneFromLists takes the file back: its order and the buyer who has no other are in no list, and the rest still is.
+func goneFromLists(t *testing.T, s studio.Store, in studio.Intake, o order.Order, ed int64) {
+	t.Helper()
+	read(t, s, func(tx studio.Tx) error {
+		marks, err := tx.OrdersOn(ed, in.ID, 5)
+		same(t, "orders that another made", 0, len(marks))
+		if err != nil {
+			return err
+		}
+		marks, err = tx.OrdersOn(ed, 0, 5)
+		same(t, "orders on the edition", []string{o.Mark}, marks)
+		return err
+	})
+	back := studio.TakenBack{Day: today, Who: "Nell", Reason: "wrong year"}
+	write(t, s, func(tx studio.Tx) error { return tx.IntakeBack(in.ID, back) })
+	refused(t, s, fault.Refused, func(tx studio.Tx) error { return tx.IntakeBack(in.ID, back) })
+	read(t, s, func(tx studio.Tx) error {
+		for _, text := range []string{"", "quill"} {
+			orders, err := tx.Orders(studio.OrderQuery{Text: text})
+			if err != nil || len(orders) != 0 {
+				t.Errorf("%q finds %d orders (%v)", text, len(orders), err)
+			}
+			buyers, err := tx.Buyers(text, 0)
+			if err != nil {
+				return err
+			}
+			for _, b := range buyers {
+				if b.ID == o.Buyer {
+					t.Errorf("%q finds the buyer of an order that was taken back", text)
+				}
+			}
+		}
+		buyers, err := tx.Buyers("", 0)
+		same(t, "the others are there", 1, len(buyers))
+		if err != nil {
+			return err
+		}
+		k, err := tx.Known()
+		same(t, "nothing is known any more", 0, len(k.Rows)+len(k.Refs))
+		if err != nil {
+			return err
+		}
+		got, err := tx.Intakes(0)
+		if err != nil || len(got) != 1 || got[0].Back == nil || got[0].Back.Reason != "wrong year" || got[0].Back.At.IsZero() {
+			t.Errorf("taken back: %+v (%v)", got, err)
+		}
+		_, err = tx.OrderByMark(o.Mark)
+		return err
+	})
+}

@@ -1,0 +1,348 @@
+package studio
+
+import (
+	"context"
+	"fmt"
+
+	"solander/edition"
+	"solander/fault"
+	"solander/intake"
+	"solander/money"
+	"solander/order"
+)
+
+// TakeInIn brings a file in.
+type TakeInIn struct {
+	FileTrialIn
+	Seen    string // FileTrial.Seen of what she looked at; "" = whatever it is now
+	Whole   bool   // only when nothing is left to look at: see FileTrial.Free
+	Arrival int64  // the file that waits and is no longer needed afterwards; 0 = none
+}
+
+// TakenIn is what bringing a file in did.
+type TakenIn struct {
+	Intake *Intake `json:"intake"` // nil: nothing was new, and nothing was changed
+	Known  int     `json:"known"`  // orders that were in the book already
+	Asked  int     `json:"asked"`  // orders that wait for an answer or a mend
+}
+
+// TakeIn brings a file in, in one transaction: the dry run is made again on what the studio is now, and every order of
+// it that is ready is made, with its outlet, buyer, edition, number, payments and the row itself. The same file again
+// changes nothing: rows and orders that are known are left alone. What already left the house is entered in the register
+// on the days of the file, without parcels; sheets in the drawer are not touched, but for prints that came back.
+// Faults: Invalid when the mapping does not fit; Refused when what would be made has changed since it was looked at, or
+// with Whole when something is left to look at; Taken when a number is held, naming both rows.
+func (s *Studio) TakeIn(ctx context.Context, in TakeInIn, tell Tell) (TakenIn, error) {
+	var out TakenIn
+	err := s.write(ctx, func(t *turn) (err error) {
+		out, err = t.takeIn(in, tell)
+		return err
+	})
+	return out, err
+}
+
+func (t *turn) takeIn(in TakeInIn, tell Tell) (TakenIn, error) {
+	tr, err := t.trial(in.FileTrialIn, nil)
+	if err != nil {
+		return TakenIn{}, err
+	}
+	out := TakenIn{Known: tr.Counts.Known, Asked: tr.Counts.Asked}
+	switch {
+	case in.Whole && !tr.Free():
+		return out, fault.New(fault.Refused, "%s in the file must be looked at first", counted(tr.Counts.Asked+tr.Counts.Problems, "thing")).At("%s", tr.Name).ToMend("look at the dry run")
+	case tr.Counts.Ready == 0:
+		return out, t.doneWith(in.Arrival, out)
+	case in.Seen != "" && in.Seen != tr.Seen:
+		return out, fault.New(fault.Refused, "what the file would make has changed since you looked at it").At("%s", tr.Name).ToMend("look at the dry run again")
+	}
+	b := newBringing(t, tr, tell)
+	if err := b.all(); err != nil {
+		return out, err
+	}
+	if out.Intake, err = b.keep(in.Mapping.Name); err != nil {
+		return out, err
+	}
+	if err := t.note(0, "%s brought in from %s", counted(b.made.Orders, "order"), tr.Name); err != nil {
+		return out, err
+	}
+	return out, t.doneWith(in.Arrival, out)
+}
+
+// doneWith forgets a file that waited, unless something in it still waits for her.
+func (t *turn) doneWith(arrival int64, out TakenIn) error {
+	if arrival == 0 || out.Asked > 0 {
+		return nil
+	}
+	err := t.DropArrival(arrival)
+	if fault.Is(err, fault.Missing) {
+		return nil // another hand was quicker
+	}
+	return err
+}
+
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// bringing is a file on its way into the book. What the report names by place stands here with its id.
+type bringing struct {
+	*turn
+	trial    FileTrial
+	tell     Tell
+	made     IntakeMade
+	outletID []int64
+	buyerID  []int64
+	ed       []edition.Edition
+	free     map[int64][]edition.Number // numbers of an edition that a line may have and no row claims, lowest first
+	claimed  map[numberKey]claim
+	rows     []keptOrigin
+	back     map[int64]int // sheets that came back, by edition
+}
+
+// claim is a row that says a number.
+type claim struct {
+	proposal, row int
+}
+
+type keptOrigin struct {
+	order  int64
+	place  int
+	origin intake.Origin
+}
+
+func newBringing(t *turn, tr FileTrial, tell Tell) *bringing {
+	return &bringing{
+		turn: t, trial: tr, tell: tell, outletID: make([]int64, len(tr.Outlets)), buyerID: make([]int64, len(tr.Buyers)),
+		ed: make([]edition.Edition, len(tr.Editions)), free: map[int64][]edition.Number{}, claimed: map[numberKey]claim{}, back: map[int64]int{},
+	}
+}
+
+func (b *bringing) all() error {
+	for _, step := range []func() error{b.editions, b.claims, b.orders, b.sheetsBack} {
+		if err := step(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// editions declares what is not known, work and edition, and reads what is.
+func (b *bringing) editions() error {
+	declared := map[int]Declaration{}
+	for _, d := range b.trial.Declarations {
+		declared[d.Place] = d
+	}
+	used := b.used()
+	works := map[string]int64{}
+	for i, e := range b.trial.Editions {
+		var err error
+		switch {
+		case !used[i]:
+			continue
+		case e.ID != 0:
+			b.ed[i], err = b.edition(e.ID)
+		default:
+			b.ed[i], err = b.declareNew(declared[i].Edition, works)
+		}
+		if err != nil {
+			return at(err, e.Title)
+		}
+	}
+	return nil
+}
+
+// used tells which editions the orders that are ready need.
+func (b *bringing) used() map[int]bool {
+	out := map[int]bool{}
+	for _, p := range b.trial.Proposals {
+		if p.Status == intake.Ready {
+			for _, l := range p.Lines {
+				out[l.Edition] = true
+			}
+		}
+	}
+	return out
+}
+
+func (b *bringing) declareNew(e edition.Edition, works map[string]int64) (edition.Edition, error) {
+	title := intake.Fold(e.Title)
+	if e.Work == 0 {
+		e.Work = works[title]
+	}
+	if e.Work == 0 {
+		w := edition.Work{Title: e.Title}
+		if err := w.Validate(); err != nil {
+			return e, err
+		}
+		id, err := b.SaveWork(w)
+		if err != nil {
+			return e, err
+		}
+		e.Work = id
+		b.made.Works = append(b.made.Works, id)
+	}
+	works[title] = e.Work
+	e, err := b.declareQuietly(e)
+	b.made.Editions = append(b.made.Editions, e.ID)
+	return e, err
+}
+
+// declareQuietly declares an edition; the file's own mark tells of it.
+func (t *turn) declareQuietly(e edition.Edition) (edition.Edition, error) {
+	if err := e.Validate(); err != nil {
+		return e, err
+	}
+	e.Declared = t.today
+	e, err := t.priced(e)
+	if err != nil {
+		return e, err
+	}
+	if err := t.onlyOne(e); err != nil {
+		return e, err
+	}
+	e.ID, err = t.Declare(e)
+	return e, err
+}
+
+// claims gathers the numbers that rows say, so that no other row is given one of them by chance. Faults: Taken when
+// two rows claim one.
+func (b *bringing) claims() error {
+	for i, p := range b.trial.Proposals {
+		if p.Status != intake.Ready || p.State == intake.Cancelled {
+			continue
+		}
+		for _, l := range p.Lines {
+			if l.Number.IsZero() || l.Edition < 0 {
+				continue
+			}
+			key := numberKey{b.ed[l.Edition].ID, l.Number}
+			if first, twice := b.claimed[key]; twice {
+				return fault.New(fault.Taken, "%s of %s is claimed twice, by %s and by %s", l.Number, b.ed[l.Edition].Title, b.rowName(first), b.rowName(claim{i, l.Row})).
+					At("%s", b.trial.Name).ToMend("correct one of the rows")
+			}
+			b.claimed[key] = claim{i, l.Row}
+		}
+	}
+	return nil
+}
+
+func (b *bringing) rowName(c claim) string {
+	return rowWords(b.trial.Proposals[c.proposal].Rows[c.row])
+}
+
+// rowWords names a row: "row 12 of Sales 2024".
+func rowWords(o intake.Origin) string {
+	if o.Sheet == "" {
+		return fmt.Sprintf("row %d", o.Row)
+	}
+	return fmt.Sprintf("row %d of %s", o.Row, o.Sheet)
+}
+
+// orders makes every order that is ready.
+func (b *bringing) orders() error {
+	ready, done := b.trial.Counts.Ready, 0
+	for i := range b.trial.Proposals {
+		p := &b.trial.Proposals[i]
+		if p.Status != intake.Ready {
+			continue
+		}
+		if err := b.order(p); err != nil {
+			return b.blame(err, p)
+		}
+		if done++; b.tell != nil && done%50 == 0 {
+			b.tell(done, ready)
+		}
+	}
+	return nil
+}
+
+// blame says of which row a fault is.
+func (b *bringing) blame(err error, p *intake.Proposal) error {
+	return at(err, b.trial.Name+", "+rowWords(p.Rows[0]))
+}
+
+// outlet returns the id of an outlet of the report, making it when it is new.
+func (b *bringing) outletOf(place int) (order.Outlet, error) {
+	if place < 0 {
+		return order.Outlet{}, fault.New(fault.Invalid, "the row does not say where it was sold").ToMend("say so in the mapping")
+	}
+	u := b.trial.Outlets[place]
+	if b.outletID[place] == 0 {
+		b.outletID[place] = u.ID
+	}
+	if b.outletID[place] == 0 {
+		fresh := order.Outlet{Name: u.Name, FeeFixed: money.Of(0, b.set.Currency), PromiseDays: newPromise}
+		if err := fresh.Validate(); err != nil {
+			return fresh, err
+		}
+		id, err := b.SaveOutlet(fresh)
+		if err != nil {
+			return fresh, err
+		}
+		b.outletID[place] = id
+		b.made.Outlets = append(b.made.Outlets, id)
+	}
+	return b.outlet(b.outletID[place])
+}
+
+// newPromise is the promise of an outlet that a file makes, in working days, until she sets it. Rule of thumb: common
+// practice, no source.
+const newPromise = 5
+
+// buyerOf returns the id of a buyer of the report, making it when it is new.
+func (b *bringing) buyerOf(place int) (order.Buyer, error) {
+	if place < 0 {
+		return order.Buyer{}, fault.New(fault.Invalid, "the row does not say who bought it").ToMend("write the buyer's name, or set the row aside")
+	}
+	n := b.trial.Buyers[place]
+	if n.ID != 0 {
+		return b.buyer(n.ID)
+	}
+	if b.buyerID[place] == 0 {
+		if err := n.Buyer.Validate(); err != nil {
+			return n.Buyer, err
+		}
+		fresh := n.Buyer
+		fresh.ID = 0
+		id, err := b.SaveBuyer(fresh)
+		if err != nil {
+			return fresh, err
+		}
+		b.buyerID[place] = id
+		b.made.Buyers = append(b.made.Buyers, id)
+	}
+	return b.buyer(b.buyerID[place])
+}
+
+// sheetsBack puts the prints that came back whole into the drawer.
+func (b *bringing) sheetsBack() error {
+	for _, id := range sorted(b.back) {
+		e, err := b.edition(id)
+		if err != nil {
+			return err
+		}
+		if err := b.sheets(e, b.back[id], "came back, brought in from "+b.trial.Name); err != nil {
+			return err
+		}
+		b.made.Sheets = append(b.made.Sheets, SheetMove{id, b.back[id]})
+	}
+	return nil
+}
+
+// keep notes the file and the rows of its orders.
+func (b *bringing) keep(mapping string) (*Intake, error) {
+	in := Intake{Name: b.trial.Name, Hash: b.trial.File, Mapping: mapping, Made: b.made, Day: b.today, At: b.now, Who: b.who}
+	var err error
+	if in.ID, err = b.AddIntake(in); err != nil {
+		return nil, err
+	}
+	for _, r := range b.rows {
+		if err := b.AddOrigin(r.order, r.place, in.ID, r.origin); err != nil {
+			return nil, at(err, b.trial.Name+", "+rowWords(r.origin))
+		}
+	}
+	return &in, nil
+}

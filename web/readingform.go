@@ -1,0 +1,183 @@
+package web
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+
+	"solander/fault"
+	"solander/intake"
+	"solander/studio"
+)
+
+// form asks for everything, filled from the mapping.
+func (x *readFile) form(set studio.Settings) *form {
+	fm := newForm("reading", fmt.Sprintf("/intake/%d", x.arrival.ID))
+	fm.ask("name", "Name of this reading").is(x.mapping.Name).must().hint("it is offered again for files with the same headings")
+	fm.ask("currency", "Money is in").is(firstOf(x.mapping.Currency, set.Currency)).must().small()
+	fm.ask("outlet", "Rows that name no outlet were sold at").is(x.mapping.Outlet)
+	fm.ask("country", "Addresses without a country are in").is(firstOf(x.mapping.Country, set.Address.Country)).hint("two letters, like US")
+	fm.ask("days", "4/6/2025 is").is(string(x.mapping.Days)).of(choice{"", "ask me each time"}, choice{"dm", "4 June (day first)"}, choice{"md", "April 6 (month first)"})
+	fm.ask("decimal", "1,250 is").is(x.mapping.Decimal).of(choice{"", "ask me each time"}, choice{".", "one thousand two hundred and fifty"}, choice{",", "one and a quarter"})
+	fm.ask("unit", "12 x 18 without a unit is").is(x.mapping.Unit).of(choice{"", "ask me each time"}, choice{"in", "inches"}, choice{"cm", "centimetres"}, choice{"mm", "millimetres"})
+	for i, s := range x.table.Sheets[:min(len(x.table.Sheets), sheetsShown)] {
+		x.askSheet(fm, i, s)
+	}
+	for _, fs := range x.guess.Fills {
+		fm.ask("fill."+fs.Fill.String(), "Rows in "+fs.Fill.Word()+" are").is(string(x.means(fs.Fill))).of(meanings("not said: ask me")...)
+	}
+	for i, ws := range x.guess.Words {
+		means := x.wordMeans(ws)
+		fm.ask(fmt.Sprintf("word%d", i), "“"+fault.Clip(ws.Text)+"” is").is(string(means)).of(meanings("not said: ask me")...)
+	}
+	return fm
+}
+
+func (x *readFile) askSheet(fm *form, i int, s intake.Sheet) {
+	m := x.sheetMap(s)
+	at := fmt.Sprintf("s%d.", i)
+	fm.ask(at+"sheet.use", "This sheet holds sales").as("check").is(map[bool]string{false: "1"}[m.Skip])
+	rows := []choice{{"0", "there are none"}}
+	for _, r := range s.Rows[:min(len(s.Rows), 30)] {
+		if !r.Blank() {
+			rows = append(rows, choice{strconv.Itoa(r.N), fmt.Sprintf("row %d: %s", r.N, fault.Clip(firstWords(r)))})
+		}
+	}
+	fm.ask(at+"sheet.header", "Headings stand in").is(strconv.Itoa(m.Header)).of(rows...)
+	for j := range width(s) {
+		label := "Column " + intake.Letters(j)
+		if h := headingAt(s, m.Header, j); h != "" {
+			label += ", " + fault.Clip(h)
+		}
+		fm.ask(columnName(i, j), label).is(string(fieldAt(m, j))).of(fieldChoices()...)
+	}
+}
+
+func firstWords(r intake.Row) string {
+	var parts []string
+	for _, c := range r.Cells {
+		if t := strings.TrimSpace(c.Text); t != "" && len(parts) < 4 {
+			parts = append(parts, t)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+func fieldChoices() []choice {
+	out := []choice{{"", "not used; kept with the row"}}
+	for _, fd := range intake.Fields() {
+		if fd != intake.Unused {
+			out = append(out, choice{string(fd), fd.Long()})
+		}
+	}
+	return out
+}
+
+func meanings(none string) []choice {
+	out := []choice{{"", none}}
+	for _, m := range intake.Meanings() {
+		out = append(out, choice{string(m), m.Long()})
+	}
+	return out
+}
+
+func (x *readFile) means(f intake.Fill) intake.Meaning {
+	for _, m := range x.mapping.Fills {
+		if m.Fill == f {
+			return m.Means
+		}
+	}
+	return ""
+}
+
+func (x *readFile) wordMeans(w intake.WordSeen) intake.Meaning {
+	for _, m := range x.mapping.Words {
+		if intake.Fold(m.Text) == intake.Fold(w.Text) {
+			return m.Means
+		}
+	}
+	return w.Means
+}
+
+// decide saves how the file is read, and leads to the trial; when the row of the headings was moved, the page comes
+// again, for the columns have other headings then.
+func (f *face) decide(w http.ResponseWriter, r *http.Request) error {
+	x, err := f.read(r, nil)
+	if err != nil {
+		return f.fileFault(w, r, err)
+	}
+	set, err := f.studio.Settings(r.Context())
+	if err != nil {
+		return err
+	}
+	fm := x.form(set)
+	fm.read(r.PostForm)
+	m, moved := x.readMapping(fm, r.PostForm)
+	err = m.Validate()
+	if err == nil && r.PostForm.Get("keep") != "" && !moved {
+		err = f.studio.SaveMapping(r.Context(), m)
+	}
+	if err == nil {
+		err = f.studio.Decide(r.Context(), x.arrival.ID, m)
+	}
+	if err != nil {
+		return f.showReading(w, r, x, failed(fm, r, err))
+	}
+	to := fmt.Sprintf("/intake/%d", x.arrival.ID)
+	if !moved {
+		to += "/trial"
+	}
+	return f.doneSaying(w, r, to, "decided")
+}
+
+// readMapping is the mapping of a form; moved says that headings stand in another row than before.
+func (x *readFile) readMapping(fm *form, typed url.Values) (m intake.Mapping, moved bool) {
+	m = intake.Mapping{
+		Format: intake.MappingFormat, Name: typedOf(fm, "name"), Currency: strings.ToUpper(typedOf(fm, "currency")), Outlet: typedOf(fm, "outlet"),
+		Country: strings.ToUpper(typedOf(fm, "country")), Days: intake.DayOrder(typedOf(fm, "days")), Decimal: typedOf(fm, "decimal"), Unit: typedOf(fm, "unit"),
+	}
+	for i, s := range x.table.Sheets {
+		old := x.sheetMap(s)
+		sm := intake.SheetMap{Sheet: s.Name, Skip: true}
+		at := fmt.Sprintf("s%d.", i)
+		if fm.find(at+"sheet.use") != nil && typed.Get(at+"sheet.use") != "" {
+			sm.Skip = false
+			sm.Header, _ = strconv.Atoi(typedOf(fm, at+"sheet.header")) // one of the list; else 0, which Read tells
+			if sm.Header == old.Header {
+				sm.First = old.First
+			} else if !old.Skip {
+				moved = true
+			}
+			x.readColumns(&sm, i, s, fm)
+		}
+		m.Sheets = append(m.Sheets, sm)
+	}
+	for _, fs := range x.guess.Fills {
+		if v := typedOf(fm, "fill."+fs.Fill.String()); v != "" {
+			m.Fills = append(m.Fills, intake.FillMap{Fill: fs.Fill, Means: intake.Meaning(v)})
+		}
+	}
+	for i, ws := range x.guess.Words {
+		if v := typedOf(fm, fmt.Sprintf("word%d", i)); v != "" {
+			m.Words = append(m.Words, intake.WordMap{Text: ws.Text, Means: intake.Meaning(v)})
+		}
+	}
+	return m, moved
+}
+
+func (x *readFile) readColumns(sm *intake.SheetMap, i int, s intake.Sheet, fm *form) {
+	for j := range width(s) {
+		if v := typedOf(fm, columnName(i, j)); v != "" {
+			sm.Columns = append(sm.Columns, intake.Column{Column: j, Heading: headingAt(s, sm.Header, j), Field: intake.Field(v)})
+		}
+	}
+}
+
+func typedOf(fm *form, name string) string {
+	if fd := fm.find(name); fd != nil {
+		return strings.TrimSpace(fd.Value)
+	}
+	return ""
+}

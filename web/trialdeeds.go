@@ -1,0 +1,127 @@
+package web
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"strings"
+
+	"solander/fault"
+	"solander/intake"
+	"solander/studio"
+)
+
+// answers saves what she said and shows the trial again.
+func (f *face) answers(w http.ResponseWriter, r *http.Request) error {
+	id, err := pathID(r, "arrival")
+	if err != nil {
+		return err
+	}
+	a, _, err := f.studio.Arrival(r.Context(), id)
+	if err != nil {
+		return err
+	}
+	said := intake.Answers{}
+	for name := range r.PostForm {
+		if key, ok := strings.CutPrefix(name, "a."); ok {
+			said[key] = strings.TrimSpace(r.PostForm.Get(name))
+		}
+	}
+	f.confirmed(said)
+	if r.PostForm.Get("plain") != "" {
+		if err := f.yesToPlain(r, said); err != nil {
+			return f.trialFault(w, r, err)
+		}
+	}
+	if err := f.studio.Answer(r.Context(), a.ID, said); err != nil {
+		return f.trialFault(w, r, err)
+	}
+	return f.doneSaying(w, r, fmt.Sprintf("/intake/%d/trial", a.ID), "answered")
+}
+
+// confirmed turns the ticks under editions into the limits that they confirm: one that was changed since is confirmed as
+// it stands in the form, and a form without the tick takes it back.
+func (f *face) confirmed(said intake.Answers) {
+	for key, limit := range said {
+		if base, ok := strings.CutSuffix(key, "."+studio.PartLimit); ok && strings.HasPrefix(key, "declare.") {
+			if tick := base + "." + studio.PartConfirm; said[tick] == "1" {
+				said[tick] = limit
+			} else {
+				said[tick] = ""
+			}
+		}
+	}
+}
+
+// yesToPlain says yes to every fact that is plainly written, contradicted by nothing and not answered.
+func (f *face) yesToPlain(r *http.Request, said intake.Answers) error {
+	x, err := f.try(r, nil)
+	if err != nil {
+		return err
+	}
+	for _, pr := range x.trial.Proposals {
+		for _, ft := range pr.Facts {
+			if pr.Status != intake.Known && !ft.Taken && !ft.Refused && ft.Sure == intake.Plain && len(ft.Against) == 0 && said[ft.ID] == "" {
+				said[ft.ID] = intake.Yes
+			}
+		}
+	}
+	return nil
+}
+
+// takeIn brings the file in as it was shown.
+func (f *face) takeIn(w http.ResponseWriter, r *http.Request) error {
+	id, err := pathID(r, "arrival")
+	if err != nil {
+		return err
+	}
+	seen := r.PostForm.Get("seen")
+	if seen == "" {
+		return fault.Invalidf("seen", "the form does not say what was looked at").ToMend("open the trial anew")
+	}
+	x := &reckoning{title: "Bringing in", room: "orders", word: "made", halt: "Stop, and make nothing"}
+	x.show = f.showTakenIn
+	req := r.Clone(context.WithoutCancel(r.Context()))
+	f.reckon(r, x, func(ctx context.Context, tell studio.Tell) (any, error) {
+		a, t, err := f.tableOf(req.WithContext(ctx), nil)
+		if err != nil {
+			return nil, err
+		}
+		if a.Mapping == nil {
+			return nil, fault.New(fault.Invalid, "what stands where is not said yet").ToMend("look at the columns and save")
+		}
+		in := studio.TakeInIn{FileTrialIn: studio.FileTrialIn{Table: t, Mapping: *a.Mapping, Answers: a.Answers}, Seen: seen, Arrival: id}
+		return f.studio.TakeIn(ctx, in, tell)
+	})
+	if !x.over() {
+		http.Redirect(w, r, x.path(), http.StatusSeeOther)
+		return nil
+	}
+	if _, err := x.outcome(); err != nil {
+		return f.takeInFault(w, r, err)
+	}
+	return x.answer(w, r)
+}
+
+// takeInFault shows the trial again, with what was in the way.
+func (f *face) takeInFault(w http.ResponseWriter, r *http.Request, err error) error {
+	if ours(err) {
+		return err
+	}
+	x, e := f.try(r, nil)
+	if e != nil {
+		return f.trialFault(w, r, e)
+	}
+	return f.showTrial(w, r, x, &failure{err: err})
+}
+
+func (f *face) showTakenIn(w http.ResponseWriter, r *http.Request, result any) error {
+	got, ok := result.(studio.TakenIn)
+	if !ok {
+		return fmt.Errorf("web: %T is no file brought in", result)
+	}
+	if got.Intake == nil {
+		return f.doneSaying(w, r, "/intake", "nothing")
+	}
+	return f.doneSaying(w, r, fmt.Sprintf("/intakes/%d", got.Intake.ID), "brought-in")
+}

@@ -1,0 +1,237 @@
+package web
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"solander/fault"
+	"solander/intake"
+	"solander/studio"
+)
+
+func (p *trialPage) problems() {
+	at := map[string]int{}
+	n := 0
+	for _, pr := range p.Trial.Problems {
+		if n == problemsShown {
+			p.Left++
+			continue
+		}
+		n++
+		key := fmt.Sprint(pr.Bars, pr.Rule)
+		i, ok := at[key]
+		if !ok {
+			i = len(p.Problems)
+			at[key] = i
+			p.Problems = append(p.Problems, problemGroup{Bars: pr.Bars, Rule: pr.Rule, What: pr.What})
+		}
+		v := problemView{Problem: pr, Where: placeWords(intake.Place{Sheet: pr.Sheet, Row: pr.Row, Column: pr.Column})}
+		var others []string
+		for _, o := range pr.Others {
+			others = append(others, placeWords(o))
+		}
+		v.Others = strings.Join(others, "; ")
+		p.Problems[i].Items = append(p.Problems[i].Items, v)
+	}
+	slices.SortStableFunc(p.Problems, func(a, b problemGroup) int {
+		switch {
+		case a.Bars == b.Bars:
+			return 0
+		case a.Bars:
+			return -1
+		}
+		return 1
+	})
+}
+
+// answerName is the name of the field that answers a question or a fact.
+func answerName(id string) string { return "a." + id }
+
+func (p *trialPage) questions() {
+	for _, q := range p.Trial.Questions[:min(len(p.Trial.Questions), questionsShown)] {
+		fd := p.Ask.ask(answerName(q.ID), q.What).is(firstOf(q.Answer, q.Offer)).half()
+		if len(q.Choices) > 0 {
+			all := []choice{{"", "not said"}}
+			for _, c := range q.Choices {
+				all = append(all, choice{c.Value, c.Words})
+			}
+			fd.of(all...)
+		}
+		if q.Why != "" {
+			fd.hint(q.Why)
+		}
+		p.Questions = append(p.Questions, questionView{q, placeWords(q.Where), fd})
+	}
+}
+
+func (p *trialPage) declarations(set studio.Settings) {
+	for _, d := range p.Trial.Declarations {
+		e := p.Trial.Editions[d.Place]
+		v := declarationView{Declaration: d, Title: e.Title, Where: placeWords(e.Row), Size: firstOf(e.Size, "size not said")}
+		ask := func(part, label string) *field {
+			fd := p.Ask.ask(answerName(d.ID(part)), label)
+			for _, l := range d.Lacks {
+				if l.Field == part {
+					fd.Hint = sentence(l)
+				}
+			}
+			v.Fields = append(v.Fields, fd)
+			return fd
+		}
+		said := func(part, other string) string { return firstOf(p.Arrival.Answers[d.ID(part)], other) }
+		ask(studio.PartLimit, "Limit").is(said(studio.PartLimit, strconv.Itoa(d.Edition.Limit))).mode("numeric")
+		ask(studio.PartAP, "Artist’s proofs").is(said(studio.PartAP, strconv.Itoa(d.Edition.Proofs.AP))).mode("numeric")
+		width, height := "", ""
+		if d.Edition.Width > 0 {
+			width = d.Edition.Width.In(p.Units)
+		}
+		if d.Edition.Height > 0 {
+			height = d.Edition.Height.In(p.Units)
+		}
+		ask(studio.PartWidth, "Width").is(said(studio.PartWidth, width))
+		ask(studio.PartHeight, "Height").is(said(studio.PartHeight, height))
+		var papers, grades []choice
+		papers, grades = append(papers, choice{"", "not said"}), append(grades, choice{"", "not said"})
+		for _, x := range set.Papers {
+			papers = append(papers, choice{x.Name, x.Name})
+		}
+		for _, g := range set.Grades {
+			grades = append(grades, choice{g, g})
+		}
+		ask(studio.PartPaper, "Paper").is(said(studio.PartPaper, d.Edition.Paper)).of(papers...)
+		grade := said(studio.PartGrade, d.Edition.Grade)
+		if grade != "" && !slices.Contains(set.Grades, grade) {
+			grades = append(grades, choice{grade, grade})
+		}
+		ask(studio.PartGrade, "Grade").is(grade).of(grades...)
+		ask(studio.PartPrice, "Price from now on").is(said(studio.PartPrice, d.Edition.Price.Plain())).mode("decimal")
+		v.Sure = p.Ask.ask(answerName(d.ID(studio.PartConfirm)), "Declare it with this limit, for good").as("check")
+		if d.Confirmed {
+			v.Sure.is("1")
+		}
+		p.Editions = append(p.Editions, v)
+	}
+}
+
+// facts shows first what is not answered.
+func (p *trialPage) facts() {
+	var open, said []factView
+	for _, pr := range p.Trial.Proposals {
+		if pr.Status == intake.Known {
+			continue
+		}
+		for _, ft := range pr.Facts {
+			answered := ft.Taken || ft.Refused
+			if !answered && ft.Sure == intake.Plain && len(ft.Against) == 0 {
+				p.Plain++
+			}
+			if answered && len(said) < factsShown {
+				said = append(said, viewFact(pr, ft))
+			}
+			if !answered {
+				if len(open) < factsShown {
+					open = append(open, viewFact(pr, ft))
+				} else {
+					p.FactsLeft++
+				}
+			}
+		}
+	}
+	p.Facts = append(open, said...)
+	for i := range p.Facts {
+		ft := &p.Facts[i]
+		value := map[bool]string{true: intake.Yes}[ft.Taken]
+		if ft.Refused {
+			value = intake.No
+		}
+		ft.Field = p.Ask.ask(answerName(ft.ID), ft.Says).as("radio").is(value)
+	}
+}
+
+func viewFact(pr intake.Proposal, ft intake.Fact) factView {
+	o := pr.Rows[ft.Row]
+	v := factView{Fact: ft, Words: ft.Words, Where: placeWords(intake.Place{Sheet: o.Sheet, Row: o.Row, Column: intake.Letters(ft.Column)})}
+	if ft.Column < len(o.Cells) {
+		if text := o.Cells[ft.Column]; ft.Start >= 0 && ft.End <= len(text) && ft.Start <= ft.End {
+			v.Before, v.Words, v.After = text[:ft.Start], text[ft.Start:ft.End], text[ft.End:]
+		}
+	}
+	return v
+}
+
+func (p *trialPage) orders() {
+	var fills []intake.Fill
+	for i := range p.Trial.Proposals {
+		pr := &p.Trial.Proposals[i]
+		list, more := &p.Orders, &p.More
+		if pr.Status == intake.Known {
+			list, more = &p.Known, &p.KnownMore
+		}
+		if len(*list) == ordersShown {
+			*more++
+			continue
+		}
+		fills = append(fills, pr.Rows[0].Fill)
+		*list = append(*list, p.viewProposal(pr))
+	}
+	p.Colours = coloursPath(fills)
+}
+
+func (p *trialPage) viewProposal(pr *intake.Proposal) proposalView {
+	o := pr.Rows[0]
+	v := proposalView{
+		Where: placeWords(intake.Place{Sheet: o.Sheet, Row: o.Row}), Class: fillClass(o.Fill), Word: o.Fill.Word(), Mark: pr.Mark, Why: pr.Why,
+		Held: pr.Status == intake.Asked, State: stateWord(pr.State),
+	}
+	if n := len(pr.Rows); n > 1 {
+		v.Where += fmt.Sprintf(" and %d more", n-1)
+	}
+	if pr.Buyer >= 0 {
+		v.Buyer = p.Trial.Buyers[pr.Buyer].Buyer.Name
+	}
+	if pr.Outlet >= 0 {
+		v.Outlet = p.Trial.Outlets[pr.Outlet].Name
+	}
+	if !pr.Placed.IsZero() {
+		v.Placed = pr.Placed.Long()
+	}
+	for _, l := range pr.Lines {
+		title := "a print that is not said"
+		if l.Edition >= 0 {
+			title = p.Trial.Editions[l.Edition].Title
+		}
+		if n := l.Number.String(); n != "" {
+			title = n + " of " + title
+		}
+		v.Prints = append(v.Prints, title)
+	}
+	v.Money = moneyWords(pr)
+	return v
+}
+
+func stateWord(m intake.Meaning) string {
+	if m == intake.Nothing {
+		return "still to be sent"
+	}
+	return m.Long()
+}
+
+func moneyWords(pr *intake.Proposal) string {
+	var parts []string
+	for _, m := range pr.Payments {
+		parts = append(parts, m.Amount.String()+" paid")
+	}
+	return strings.Join(parts, ", ")
+}
+
+func (p *trialPage) aside() {
+	for i, a := range p.Trial.SetAside {
+		if i == asideShown {
+			p.AsideMore = len(p.Trial.SetAside) - i
+			return
+		}
+		p.SetAside = append(p.SetAside, asideView{placeWords(intake.Place{Sheet: a.Sheet, Row: a.Row}), a.Why, fault.Clip(strings.Join(strings.Fields(strings.Join(a.Cells, " ")), " "))})
+	}
+}
