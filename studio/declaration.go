@@ -21,7 +21,8 @@ import (
 // the file back.
 type Declaration struct {
 	Key     string          `json:"key"`
-	Place   int             `json:"place"` // in the report's Editions
+	LimitID string          `json:"limit_id"` // the id of the answer that gives the limit
+	Place   int             `json:"place"`    // in the report's Editions
 	Edition edition.Edition `json:"edition"`
 	Highest int             `json:"highest"` // the highest number that the file names
 	Orders  int             `json:"orders"`  // that wait for it
@@ -49,17 +50,30 @@ const declarePrefix = "declare."
 // ID is the id of the answer that gives a part.
 func (d Declaration) ID(part string) string { return declarePrefix + d.Key + "." + part }
 
-// ownAnswers parts what intake reads from what is about declarations.
-func ownAnswers(all intake.Answers) (theirs, own intake.Answers) {
-	theirs, own = intake.Answers{}, intake.Answers{}
+// theirAnswers are those that intake reads.
+func theirAnswers(all intake.Answers) intake.Answers {
+	theirs := intake.Answers{}
 	for id, v := range all {
-		if strings.HasPrefix(id, declarePrefix) {
-			own[id] = v
-		} else {
+		if !strings.HasPrefix(id, declarePrefix) {
 			theirs[id] = v
 		}
 	}
-	return theirs, own
+	return theirs
+}
+
+// limitID is the id of the answer that gives the limit: intake's own question where it asks one.
+func (c trialCheck) limitID(e intake.NewEdition, d Declaration) string {
+	parts := []string{e.Title}
+	for _, part := range []string{e.Size, e.Grade, e.Paper} {
+		if part != "" {
+			parts = append(parts, part)
+		}
+	}
+	id := "limit:" + strings.Join(parts, ", ")
+	if slices.ContainsFunc(c.Questions, func(q intake.Question) bool { return q.ID == id }) {
+		return id
+	}
+	return d.ID(PartLimit)
 }
 
 // declarations settles every edition that is not known, and bars the orders of those that are not complete.
@@ -115,7 +129,12 @@ type declaring struct {
 	units   measure.System
 }
 
-func (x *declaring) said(part string) string { return strings.TrimSpace(x.answers[x.d.ID(part)]) }
+func (x *declaring) said(part string) string {
+	if part == PartLimit {
+		return strings.TrimSpace(x.answers[x.d.LimitID])
+	}
+	return strings.TrimSpace(x.answers[x.d.ID(part)])
+}
 
 func (x *declaring) lack(part, missing string, err error) {
 	for _, f := range fault.All(err) {
@@ -126,6 +145,7 @@ func (x *declaring) lack(part, missing string, err error) {
 
 func (c trialCheck) declaration(place int, e intake.NewEdition, answers intake.Answers) Declaration {
 	x := &declaring{answers: answers, units: c.turn.set.Units, d: Declaration{Key: declareKey(e), Place: place, Highest: e.Highest}}
+	x.d.LimitID = c.limitID(e, x.d)
 	x.d.Edition = edition.Edition{Work: e.Work, Title: e.Title, Width: e.Width, Height: e.Height, Grade: e.Grade, Proofs: e.Proofs, Limit: e.Limit, Price: e.Price}
 	if x.d.Edition.Price.Currency == "" {
 		x.d.Edition.Price = money.Of(0, c.turn.set.Currency)

@@ -189,7 +189,7 @@ func (t *turn) builtOnEdition(id, in int64) (string, error) {
 }
 
 func (t *turn) undoIntake(in Intake, orders []int64, reason string) error {
-	for _, id := range orders {
+	for _, id := range slices.Backward(orders) { // the latest first: a number that came back may have been sold again
 		o, err := t.Order(id)
 		if err != nil {
 			return err

@@ -207,11 +207,12 @@ func (t *turn) declareQuietly(e edition.Edition) (edition.Edition, error) {
 	return e, err
 }
 
-// claims gathers the numbers that rows say, so that no other row is given one of them by chance. Faults: Taken when
+// claims gathers the numbers that rows say, so that no other row is given one of them by chance. What came back may have
+// been sold again. Faults: Taken when
 // two rows claim one.
 func (b *bringing) claims() error {
 	for i, p := range b.trial.Proposals {
-		if p.Status != intake.Ready || p.State == intake.Cancelled {
+		if p.Status != intake.Ready || p.State == intake.Cancelled || p.State == intake.Returned {
 			continue
 		}
 		for _, l := range p.Lines {
@@ -241,19 +242,21 @@ func rowWords(o intake.Origin) string {
 	return fmt.Sprintf("row %d of %s", o.Row, o.Sheet)
 }
 
-// orders makes every order that is ready.
+// orders makes every order that is ready; first those that came back, for their numbers may have been sold again.
 func (b *bringing) orders() error {
-	ready, done := b.trial.Counts.Ready, 0
-	for i := range b.trial.Proposals {
-		p := &b.trial.Proposals[i]
-		if p.Status != intake.Ready {
-			continue
-		}
-		if err := b.order(p); err != nil {
-			return b.blame(err, p)
-		}
-		if done++; b.tell != nil && done%50 == 0 {
-			b.tell(done, ready)
+	done := 0
+	for _, returned := range []bool{true, false} {
+		for i := range b.trial.Proposals {
+			p := &b.trial.Proposals[i]
+			if p.Status != intake.Ready || returned != (p.State == intake.Returned) {
+				continue
+			}
+			if err := b.order(p); err != nil {
+				return b.blame(err, p)
+			}
+			if done++; b.tell != nil && done%50 == 0 {
+				b.tell(done, b.trial.Counts.Ready)
+			}
 		}
 	}
 	return nil

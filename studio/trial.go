@@ -54,9 +54,8 @@ func (t *turn) trial(in FileTrialIn, tell Tell) (FileTrial, error) {
 	if in.Today.IsZero() {
 		in.Today = t.today
 	}
-	answers, own := ownAnswers(in.Answers)
 	var out FileTrial
-	out.Report, err = intake.Read(intake.Input{Table: in.Table, Mapping: in.Mapping, Book: b, Answers: answers, Today: in.Today, Progress: tell})
+	out.Report, err = intake.Read(intake.Input{Table: in.Table, Mapping: in.Mapping, Book: b, Answers: theirAnswers(in.Answers), Today: in.Today, Progress: tell})
 	if err != nil {
 		return out, err
 	}
@@ -64,7 +63,7 @@ func (t *turn) trial(in FileTrialIn, tell Tell) (FileTrial, error) {
 		return out, b.failed
 	}
 	c := trialCheck{turn: t, FileTrial: &out}
-	c.declarations(own)
+	c.declarations(in.Answers)
 	c.unnumbered()
 	if out.Before, err = t.broughtBefore(out.File); err != nil {
 		return out, err

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"net/http"
+	"net/url"
 	"strings"
 
 	"solander/fault"
@@ -27,7 +28,7 @@ func (f *face) answers(w http.ResponseWriter, r *http.Request) error {
 			said[key] = strings.TrimSpace(r.PostForm.Get(name))
 		}
 	}
-	f.confirmed(said)
+	confirmed(r.PostForm, said)
 	if r.PostForm.Get("plain") != "" {
 		if err := f.yesToPlain(r, said); err != nil {
 			return f.trialFault(w, r, err)
@@ -39,16 +40,19 @@ func (f *face) answers(w http.ResponseWriter, r *http.Request) error {
 	return f.doneSaying(w, r, fmt.Sprintf("/intake/%d/trial", a.ID), "answered")
 }
 
-// confirmed turns the ticks under editions into the limits that they confirm: one that was changed since is confirmed as
-// it stands in the form, and a form without the tick takes it back.
-func (f *face) confirmed(said intake.Answers) {
-	for key, limit := range said {
-		if base, ok := strings.CutSuffix(key, "."+studio.PartLimit); ok && strings.HasPrefix(key, "declare.") {
-			if tick := base + "." + studio.PartConfirm; said[tick] == "1" {
-				said[tick] = limit
-			} else {
-				said[tick] = ""
-			}
+// confirmed turns the ticks under editions into the limits that they confirm: one that was changed in the same form is confirmed
+// as it stands there, and a form without the tick takes it back. Beside each edition stands which answer is its limit.
+func confirmed(form url.Values, said intake.Answers) {
+	for name := range form {
+		key, ok := strings.CutPrefix(name, "limit-of.")
+		if !ok {
+			continue
+		}
+		tick := studio.Declaration{Key: key}.ID(studio.PartConfirm)
+		if said[tick] == "1" {
+			said[tick] = said[form.Get(name)]
+		} else {
+			said[tick] = ""
 		}
 	}
 }

@@ -50,7 +50,14 @@ func (p *trialPage) problems() {
 func answerName(id string) string { return "a." + id }
 
 func (p *trialPage) questions() {
-	for _, q := range p.Trial.Questions[:min(len(p.Trial.Questions), questionsShown)] {
+	limits := map[string]bool{}
+	for _, d := range p.Trial.Declarations {
+		limits[d.LimitID] = true
+	}
+	for _, q := range p.Trial.Questions {
+		if limits[q.ID] || len(p.Questions) == questionsShown {
+			continue
+		}
 		fd := p.Ask.ask(answerName(q.ID), q.What).is(firstOf(q.Answer, q.Offer)).half()
 		if len(q.Choices) > 0 {
 			all := []choice{{"", "not said"}}
@@ -71,7 +78,11 @@ func (p *trialPage) declarations(set studio.Settings) {
 		e := p.Trial.Editions[d.Place]
 		v := declarationView{Declaration: d, Title: e.Title, Where: placeWords(e.Row), Size: firstOf(e.Size, "size not said")}
 		ask := func(part, label string) *field {
-			fd := p.Ask.ask(answerName(d.ID(part)), label)
+			id := d.ID(part)
+			if part == studio.PartLimit {
+				id = d.LimitID
+			}
+			fd := p.Ask.ask(answerName(id), label)
 			for _, l := range d.Lacks {
 				if l.Field == part {
 					fd.Hint = sentence(l)
@@ -81,7 +92,10 @@ func (p *trialPage) declarations(set studio.Settings) {
 			return fd
 		}
 		said := func(part, other string) string { return firstOf(p.Arrival.Answers[d.ID(part)], other) }
-		ask(studio.PartLimit, "Limit").is(said(studio.PartLimit, strconv.Itoa(d.Edition.Limit))).mode("numeric")
+		limit := ask(studio.PartLimit, "Limit").is(firstOf(p.Arrival.Answers[d.LimitID], strconv.Itoa(d.Edition.Limit))).mode("numeric")
+		if limit.Hint == "" {
+			limit.hint("0: an open edition")
+		}
 		ask(studio.PartAP, "Artist’s proofs").is(said(studio.PartAP, strconv.Itoa(d.Edition.Proofs.AP))).mode("numeric")
 		width, height := "", ""
 		if d.Edition.Width > 0 {
