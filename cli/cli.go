@@ -38,6 +38,8 @@ type app struct {
 	HandOver handOverCmd `cmd:"" name:"hand-over" group:"work" help:"Give labelled parcels to the operator, or list past hand-overs."`
 	Undo     undoCmd     `cmd:"" group:"work" help:"Take a wrong mark back, or list the latest marks."`
 
+	Intake   intakeCmd   `cmd:"" group:"book" help:"Bring in your own workbook or an outlet's file: a trial first."`
+	Mappings mappingsCmd `cmd:"" group:"book" help:"Saved readings: what stands where in your files."`
 	Orders   ordersCmd   `cmd:"" group:"book" help:"List orders."`
 	Order    orderCmd    `cmd:"" group:"book" help:"Show one order whole."`
 	Amend    amendCmd    `cmd:"" group:"book" help:"Change an order's days, address, charges or notes."`

@@ -90,8 +90,8 @@ func (checkCmd) Help() string {
 	return "Returns 1 when something is wrong.\n\nExample:\n\n  solander check --json"
 }
 
-// errFindings says that check ran and found something: the findings are shown already.
-var errFindings = errors.New("check found something wrong")
+// errFindings says that check, or the trial of a file, ran and found something: the findings are shown already.
+var errFindings = errors.New("something wrong was found")
 
 func (c *checkCmd) Run(d *desk) error {
 	st, err := d.studio()

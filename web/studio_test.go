@@ -15,6 +15,9 @@ import (
 	"time"
 
 	"solander/edition"
+	"solander/intake"
+	"solander/intake/csvfile"
+	"solander/intake/xlsx"
 	"solander/measure"
 	"solander/money"
 	"solander/order"
@@ -35,6 +38,14 @@ type site struct {
 	log     *bytes.Buffer
 }
 
+// readAny reads workbooks and text files.
+func readAny(name string, data []byte, progress func(done, total int)) (intake.Table, error) {
+	if strings.HasSuffix(name, ".xlsx") {
+		return xlsx.Read(name, data, progress)
+	}
+	return csvfile.Read(name, data, progress)
+}
+
 // emptySite is a studio before set-up.
 func emptySite(t *testing.T) *site {
 	t.Helper()
@@ -48,7 +59,7 @@ func emptySite(t *testing.T) *site {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &site{t: t, studio: studio.New(st, studio.Options{Clock: clock, Cards: bundled}), log: &bytes.Buffer{}}
+	s := &site{t: t, studio: studio.New(st, studio.Options{Clock: clock, Cards: bundled, Files: readAny}), log: &bytes.Buffer{}}
 	s.handler = New(s.studio, Options{Log: slog.New(slog.NewTextHandler(s.log, nil)), Version: "test"})
 	return s
 }

@@ -1,0 +1,237 @@
+package cli
+
+import (
+	"io"
+	"path/filepath"
+
+	"solander/fault"
+	"solander/intake"
+	"solander/studio"
+)
+
+type intakeCmd struct {
+	Try  intakeTryCmd  `cmd:"" default:"withargs" help:"Read a file dry, and with --commit bring it in (this is what intake alone does)."`
+	List intakeListCmd `cmd:"" help:"Files that were brought in, and files that wait."`
+	Undo intakeUndoCmd `cmd:"" help:"Take a file back whole, while nothing else was built on it."`
+}
+
+type intakeTryCmd struct {
+	File    string `arg:"" help:"A workbook (.xlsx) or a text file (.csv)."`
+	Mapping string `placeholder:"NAME|FILE" help:"What stands where: a saved reading by name, or a file of one (docs/formats/mapping.md). Without it the saved one that fits, or a guess."`
+	Answers string `placeholder:"FILE" help:"What only you can say: a JSON object of ids and answers; the trial lists the ids."`
+	Guess   bool   `help:"Print the guessed reading as JSON, to be looked at and changed, and stop."`
+	Commit  bool   `help:"Bring in every order that is ready. It needs --mapping."`
+	Whole   bool   `help:"With --commit: all of the file, or nothing."`
+	Day     string `placeholder:"DAY" help:"The day that counts as today; later days are mistakes."`
+}
+
+func (intakeTryCmd) Help() string {
+	return `Nothing is changed without --commit. The same file again changes nothing.
+
+Example:
+
+  solander intake sales.xlsx --guess > reading.json
+  solander intake sales.xlsx --mapping reading.json --answers said.json
+  solander intake sales.xlsx --mapping reading.json --answers said.json --commit`
+}
+
+func (c *intakeTryCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	table, err := c.table(d, st)
+	if err != nil {
+		return err
+	}
+	if c.Guess {
+		return c.guess(d, table)
+	}
+	in, how, err := c.read(d, st, table)
+	if err != nil {
+		return err
+	}
+	if c.Commit {
+		return c.commit(d, st, in)
+	}
+	tell, done := d.progress("looking at the rows")
+	tr, err := st.TryFile(d.ctx, in, tell)
+	done()
+	if err != nil {
+		return err
+	}
+	if err := d.show(tr, func(w io.Writer) { printTrial(w, tr, how) }); err != nil {
+		return err
+	}
+	if !tr.Free() {
+		return errFindings
+	}
+	return nil
+}
+
+// table reads the file, up to the size that the studio takes.
+func (c *intakeTryCmd) table(d *desk, st *studio.Studio) (intake.Table, error) {
+	r, err := d.input(c.File, "file")
+	if err != nil {
+		return intake.Table{}, err
+	}
+	defer r.Close()
+	body, err := io.ReadAll(io.LimitReader(r, studio.MaxFile+1))
+	if err != nil {
+		return intake.Table{}, fileFault(err, c.File, "file")
+	}
+	tell, done := d.progress("reading " + filepath.Base(c.File))
+	defer done()
+	return st.ReadFile(d.ctx, filepath.Base(c.File), body, tell)
+}
+
+// guess prints a reading with the studio's currency where the file says none.
+func (c *intakeTryCmd) guess(d *desk, t intake.Table) error {
+	m, err := d.guessed(t)
+	if err != nil {
+		return err
+	}
+	raw, err := m.JSON()
+	if err != nil {
+		return err
+	}
+	_, err = d.out.Write(raw)
+	return err
+}
+
+func (d *desk) guessed(t intake.Table) (intake.Mapping, error) {
+	set, err := d.st.Settings(d.ctx)
+	m := intake.NewGuess(t).Mapping
+	if m.Currency == "" {
+		m.Currency = set.Currency
+	}
+	if m.Country == "" {
+		m.Country = set.Address.Country
+	}
+	if m.Name == "" {
+		m.Name = "guessed"
+	}
+	return m, err
+}
+
+// read gathers the mapping, by name, by file or as it fits, and the answers. how says which mapping it is.
+func (c *intakeTryCmd) read(d *desk, st *studio.Studio, t intake.Table) (in studio.FileTrialIn, how string, err error) {
+	in = studio.FileTrialIn{Table: t, Answers: intake.Answers{}}
+	if in.Today, err = day(c.Day, "day"); err != nil {
+		return in, how, err
+	}
+	if in.Mapping, how, err = c.mapping(d, st, t); err != nil {
+		return in, how, err
+	}
+	if c.Answers != "" {
+		err = d.readJSON(c.Answers, "answers", &in.Answers)
+	}
+	return in, how, err
+}
+
+func (c *intakeTryCmd) mapping(d *desk, st *studio.Studio, t intake.Table) (intake.Mapping, string, error) {
+	saved, err := st.Mappings(d.ctx)
+	if err != nil {
+		return intake.Mapping{}, "", err
+	}
+	if c.Mapping != "" {
+		m, err := d.mappingOf(c.Mapping, saved)
+		return m, "read as " + m.Name, err
+	}
+	if fits := intake.Offer(t, saved); len(fits) > 0 && fits[0].Whole {
+		return fits[0].Mapping, "read as " + fits[0].Mapping.Name + ", which fits", nil
+	}
+	if c.Commit {
+		return intake.Mapping{}, "", fault.Invalidf("mapping", "it is not said what stands where in the file").ToMend("solander intake FILE --guess writes a reading to begin with; then give it with --mapping")
+	}
+	m, err := d.guessed(t)
+	return m, "read as guessed: look at it with --guess", err
+}
+
+// mappingOf is a saved mapping by its name, or one from a file.
+func (d *desk) mappingOf(named string, saved []intake.Mapping) (intake.Mapping, error) {
+	for _, m := range saved {
+		if m.Name == named {
+			return m, nil
+		}
+	}
+	r, err := d.input(named, "mapping")
+	if err != nil {
+		if fault.Is(err, fault.Missing) {
+			err = fault.New(fault.Missing, "there is no saved reading of that name, and no such file").At("%s", named).In("mapping").ToMend("solander mappings lists the saved ones")
+		}
+		return intake.Mapping{}, err
+	}
+	defer r.Close()
+	raw, err := io.ReadAll(io.LimitReader(r, mostInput+1))
+	if err != nil {
+		return intake.Mapping{}, fileFault(err, named, "mapping")
+	}
+	return intake.ReadMapping(raw)
+}
+
+func (c *intakeTryCmd) commit(d *desk, st *studio.Studio, in studio.FileTrialIn) error {
+	tell, done := d.progress("bringing in")
+	got, err := st.TakeIn(d.ctx, studio.TakeInIn{FileTrialIn: in, Whole: c.Whole}, tell)
+	done()
+	if err != nil {
+		return err
+	}
+	return d.show(got, func(w io.Writer) { printTakenIn(w, got) })
+}
+
+type intakeUndoCmd struct {
+	Batch  int64  `arg:"" help:"Number of the file that was brought in (solander intake list shows it)."`
+	Reason string `placeholder:"TEXT" required:"" help:"Why; it stands in the register."`
+}
+
+func (intakeUndoCmd) Help() string {
+	return "Its orders leave every list, its numbers become as they were before, by entries of their own. Editions stay declared.\n\nExample:\n\n  solander intake undo 3 --reason \"the wrong workbook\""
+}
+
+func (c *intakeUndoCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	if err := st.UndoIntake(d.ctx, c.Batch, c.Reason); err != nil {
+		return err
+	}
+	return d.say(map[string]int64{"taken_back": c.Batch}, "file %d is taken back", c.Batch)
+}
+
+type intakeListCmd struct{}
+
+func (intakeListCmd) Help() string { return "Example:\n\n  solander intake list" }
+
+func (c *intakeListCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	var answer struct {
+		Intakes []studio.Intake  `json:"intakes"`
+		Waiting []studio.Arrival `json:"waiting"`
+	}
+	if answer.Intakes, err = st.Intakes(d.ctx); err != nil {
+		return err
+	}
+	if answer.Waiting, err = st.Arrivals(d.ctx); err != nil {
+		return err
+	}
+	return d.show(answer, func(w io.Writer) {
+		table(w, func(row func(string, ...any)) {
+			row("FILE\tDAY\tORDERS\tNAME\tSTANDS")
+			for _, x := range answer.Intakes {
+				stands := "yes"
+				if x.Back != nil {
+					stands = "taken back " + x.Back.Day.Long()
+				}
+				row("%d\t%s\t%d\t%s\t%s", x.ID, x.Day.Long(), x.Made.Orders, oneLine(x.Name), stands)
+			}
+		})
+		for _, a := range answer.Waiting {
+			io.WriteString(w, oneLine("waits: "+a.Name+" "+a.Note)+"\n")
+		}
+	})
+}

@@ -1,0 +1,101 @@
+package cli
+
+import (
+	"io"
+
+	"solander/intake"
+)
+
+type mappingsCmd struct {
+	List mappingsListCmd `cmd:"" default:"withargs" help:"The saved readings (this is what mappings alone does)."`
+	Show mappingsShowCmd `cmd:"" help:"Print one as JSON."`
+	Save mappingsSaveCmd `cmd:"" help:"Save one from a file, under the name in it."`
+	Drop mappingsDropCmd `cmd:"" help:"Drop one; what was brought in by it stays."`
+}
+
+type mappingsListCmd struct{}
+
+func (mappingsListCmd) Help() string { return "Example:\n\n  solander mappings" }
+
+func (c *mappingsListCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	all, err := st.Mappings(d.ctx)
+	if err != nil {
+		return err
+	}
+	if all == nil {
+		all = []intake.Mapping{}
+	}
+	return d.show(all, func(w io.Writer) {
+		table(w, func(row func(string, ...any)) {
+			row("NAME\tSHEETS\tCOLOURS\tMONEY")
+			for _, m := range all {
+				row("%s\t%d\t%d\t%s", oneLine(m.Name), len(m.Sheets), len(m.Fills), m.Currency)
+			}
+		})
+	})
+}
+
+type mappingsShowCmd struct {
+	Name string `arg:"" help:"Its name."`
+}
+
+func (mappingsShowCmd) Help() string { return "Example:\n\n  solander mappings show \"my workbook\"" }
+
+func (c *mappingsShowCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	m, err := st.Mapping(d.ctx, c.Name)
+	if err != nil {
+		return err
+	}
+	raw, err := m.JSON()
+	if err != nil {
+		return err
+	}
+	_, err = d.out.Write(raw)
+	return err
+}
+
+type mappingsSaveCmd struct {
+	File string `arg:"" help:"A reading as JSON (docs/formats/mapping.md); - is the input stream."`
+}
+
+func (mappingsSaveCmd) Help() string { return "Example:\n\n  solander mappings save reading.json" }
+
+func (c *mappingsSaveCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	m, err := d.mappingOf(c.File, nil)
+	if err != nil {
+		return err
+	}
+	if err := st.SaveMapping(d.ctx, m); err != nil {
+		return err
+	}
+	return d.say(map[string]string{"saved": m.Name}, "the reading %s is saved", m.Name)
+}
+
+type mappingsDropCmd struct {
+	Name string `arg:"" help:"Its name."`
+}
+
+func (mappingsDropCmd) Help() string { return "Example:\n\n  solander mappings drop \"my workbook\"" }
+
+func (c *mappingsDropCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	if err := st.DropMapping(d.ctx, c.Name); err != nil {
+		return err
+	}
+	return d.say(map[string]string{"dropped": c.Name}, "the reading %s is dropped", c.Name)
+}

@@ -1,0 +1,218 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"unicode/utf8"
+
+	"solander/intake"
+	"solander/studio"
+)
+
+// textWidth is the room of a line on a plain terminal, in characters.
+const textWidth = 80
+
+// Bounds of a printed trial; --json has everything.
+const (
+	problemsPrinted = 40
+	factsPrinted    = 30
+	asksPrinted     = 30
+)
+
+// hang prints a paragraph in lines of at most textWidth: the first begins with lead, the others are set in as far.
+func hang(w io.Writer, lead, text string) {
+	set := strings.Repeat(" ", utf8.RuneCountInString(lead))
+	line := lead
+	empty := true
+	for _, word := range strings.Fields(text) {
+		if !empty && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > textWidth {
+			fmt.Fprintln(w, line)
+			line, empty = set, true
+		}
+		if !empty {
+			line += " "
+		}
+		line, empty = line+word, false
+	}
+	fmt.Fprintln(w, line)
+}
+
+func place(p intake.Place) string {
+	text := fmt.Sprintf("row %d", p.Row)
+	if p.Sheet != "" {
+		text = p.Sheet + ", " + text
+	}
+	if p.Column != "" {
+		text += ", column " + p.Column
+	}
+	return text
+}
+
+// printTrial prints what a file would make and what is in the way, in lines of at most textWidth characters.
+func printTrial(w io.Writer, tr studio.FileTrial, how string) {
+	c := tr.Counts
+	hang(w, "", fmt.Sprintf("%s, %s. Nothing is changed.", oneLine(tr.Name), how))
+	for _, b := range tr.Before {
+		hang(w, "", fmt.Sprintf("This very file was brought in on %s, as file %d.", b.Day.Long(), b.ID))
+	}
+	fmt.Fprintln(w)
+	for _, r := range []struct {
+		n    int
+		what string
+	}{
+		{c.Rows, "rows"},
+		{c.Ready, "orders ready"},
+		{c.Asked, "orders to look at first"},
+		{c.Known, "orders known already"},
+		{c.SetAside, "rows set aside"},
+		{c.Buyers, "new buyers"},
+		{c.Works, "new works"},
+		{c.Editions, "new editions"},
+		{c.Outlets, "new outlets"},
+		{c.Facts - c.Taken, "facts in notes, not taken"},
+	} {
+		fmt.Fprintf(w, "%7d  %s\n", r.n, r.what)
+	}
+	printProblems(w, tr)
+	printDeclarations(w, tr)
+	printQuestions(w, tr)
+	printFacts(w, tr)
+}
+
+func printProblems(w io.Writer, tr studio.FileTrial) {
+	if len(tr.Problems) == 0 {
+		return
+	}
+	fmt.Fprintf(w, "\nTo mend (* holds an order back):\n")
+	for i, p := range tr.Problems {
+		if i == problemsPrinted {
+			fmt.Fprintf(w, "  and %d more; --json has all\n", len(tr.Problems)-i)
+			return
+		}
+		mark := "  "
+		if p.Bars {
+			mark = "* "
+		}
+		text := place(intake.Place{Sheet: p.Sheet, Row: p.Row, Column: p.Column}) + ": "
+		if p.Text != "" {
+			text += fmt.Sprintf("%q, ", p.Text)
+		}
+		text += p.What
+		var others []string
+		for _, o := range p.Others {
+			others = append(others, place(o))
+		}
+		if len(others) > 0 {
+			text += " (also " + strings.Join(others, "; ") + ")"
+		}
+		hang(w, mark, text)
+		if p.Mend != "" {
+			hang(w, "    ", "mend: "+p.Mend)
+		}
+	}
+}
+
+func printDeclarations(w io.Writer, tr studio.FileTrial) {
+	if len(tr.Declarations) == 0 {
+		return
+	}
+	fmt.Fprintf(w, "\nEditions it would declare; a limit can never be changed afterwards:\n")
+	for _, d := range tr.Declarations {
+		e := tr.Editions[d.Place]
+		text := strings.Join(strings.Fields(strings.Join([]string{e.Title, e.Size, d.Edition.Grade}, " ")), " ") + fmt.Sprintf(", limit %d", d.Edition.Limit)
+		if len(d.Missing) > 0 {
+			text += "; lacks " + strings.Join(d.Missing, ", ")
+		}
+		hang(w, "  ", text)
+		if !d.Confirmed {
+			hang(w, "    ", fmt.Sprintf("answer: %q: \"%d\", %q: \"%d\"", d.LimitID, d.Edition.Limit, d.ID(studio.PartConfirm), d.Edition.Limit))
+		}
+		for _, part := range []string{studio.PartWidth, studio.PartHeight, studio.PartPaper, studio.PartGrade} {
+			for _, l := range d.Lacks {
+				if l.Field == part {
+					hang(w, "    ", fmt.Sprintf("answer: %q: \"…\" (%s)", d.ID(part), l.What))
+				}
+			}
+		}
+	}
+}
+
+func printQuestions(w io.Writer, tr studio.FileTrial) {
+	limits := map[string]bool{}
+	for _, d := range tr.Declarations {
+		limits[d.LimitID] = true
+	}
+	n := 0
+	for _, q := range tr.Questions {
+		if q.Answer != "" || limits[q.ID] {
+			continue
+		}
+		if n == 0 {
+			fmt.Fprintf(w, "\nOnly you can say:\n")
+		}
+		if n++; n > asksPrinted {
+			continue
+		}
+		hang(w, "  ", fmt.Sprintf("%s (%s)", q.What, place(q.Where)))
+		var choices []string
+		for _, c := range q.Choices {
+			choices = append(choices, fmt.Sprintf("%q", c.Value))
+		}
+		hang(w, "    ", fmt.Sprintf("answer: %q: %s", q.ID, orText(strings.Join(choices, " or "), `"…"`)))
+	}
+	if n > asksPrinted {
+		fmt.Fprintf(w, "  and %d more; --json has all\n", n-asksPrinted)
+	}
+}
+
+func orText(a, b string) string {
+	if a != "" {
+		return a
+	}
+	return b
+}
+
+func printFacts(w io.Writer, tr studio.FileTrial) {
+	n := 0
+	for _, p := range tr.Proposals {
+		if p.Status == intake.Known {
+			continue
+		}
+		for _, f := range p.Facts {
+			if f.Taken || f.Refused {
+				continue
+			}
+			if n == 0 {
+				fmt.Fprintf(w, "\nWhat notes seem to say; taken only with your yes:\n")
+			}
+			if n++; n > factsPrinted {
+				continue
+			}
+			o := p.Rows[f.Row]
+			hang(w, "  ", fmt.Sprintf("%s: %q: %s", place(intake.Place{Sheet: o.Sheet, Row: o.Row, Column: intake.Letters(f.Column)}), oneLine(f.Words), f.Says))
+			hang(w, "    ", fmt.Sprintf("answer: %q: \"yes\" or \"no\"", f.ID))
+		}
+	}
+	if n > factsPrinted {
+		fmt.Fprintf(w, "  and %d more; --json has all\n", n-factsPrinted)
+	}
+}
+
+func printTakenIn(w io.Writer, got studio.TakenIn) {
+	if got.Intake == nil {
+		fmt.Fprintf(w, "nothing is new: nothing was changed (known already: %d, to look at first: %d)\n", got.Known, got.Asked)
+		return
+	}
+	m := got.Intake.Made
+	fmt.Fprintf(w, "file %d is brought in: %s\n", got.Intake.ID, oneLine(got.Intake.Name))
+	fmt.Fprintf(w, "orders: %d, of them still to be sent: %d; prints: %d; payments: %d\n", m.Orders, m.Open, m.Prints, m.Payments)
+	fmt.Fprintf(w, "new buyers: %d, works: %d, editions: %d, outlets: %d\n", len(m.Buyers), len(m.Works), len(m.Editions), len(m.Outlets))
+	if got.Known > 0 {
+		fmt.Fprintf(w, "known already, left as they are: %d\n", got.Known)
+	}
+	if got.Asked > 0 {
+		fmt.Fprintf(w, "to look at first, not brought in: %d\n", got.Asked)
+	}
+	fmt.Fprintf(w, "hint: count the drawer now; solander intake undo %d takes it all back\n", got.Intake.ID)
+}
