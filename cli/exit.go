@@ -42,7 +42,7 @@ func exitOf(err error) int {
 func exitHelp() string {
 	var b strings.Builder
 	b.WriteString("Exit codes:\n\n")
-	fmt.Fprintf(&b, "  0  done\n  1  check, or the trial of a file, found something wrong\n")
+	fmt.Fprintf(&b, "  0  done\n  1  check found something wrong, or the trial of a file did\n")
 	for _, row := range []struct {
 		code int
 		text string

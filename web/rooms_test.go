@@ -8,7 +8,10 @@ import (
 	"strings"
 	"testing"
 
+	"solander/intake"
+
 	"solander/edition"
+	"solander/intake"
 	"solander/order"
 	"solander/studio"
 )
@@ -43,6 +46,7 @@ func (s *site) paths() []string {
 		"/studio", "/studio/outlets/new", "/studio/outlets/1", "/studio/cards/new", "/studio/wraps", "/studio/lists", "/studio/feeds", s.fed(), "/studio/hook-mappings/new", "/studio/hook-mappings/1", "/studio/check", "/studio/backup",
 		"/papers/bench.pdf", "/papers/sign.pdf", "/papers/slip/1.pdf", "/papers/label/1.pdf", "/papers/wrap/3.pdf", "/papers/hand-over/1.pdf",
 		"/search?q=quill", "/help",
+		"/intake", "/intake/colours.css?of=C6EFCE", s.waiting(), "/intake/1/trial", "/intakes/1",
 	}
 }
 
@@ -51,6 +55,29 @@ func (s *site) reckoned() string {
 	s.t.Helper()
 	a := s.post("/studio/what-if", "past", "1", "open", "1", "drop", "fine-better").is(303)
 	return a.location
+}
+
+// waiting keeps a file, says how it is read, and brings another one in; it returns the address of the first. Both once.
+func (s *site) waiting() string {
+	s.t.Helper()
+	a, err := s.studio.Arrive(s.ctx(), studio.ArriveIn{Name: "sales.csv", Body: []byte(herBook)})
+	s.must(err)
+	other := "Date,Who,Address,Picture,Size,No.,State\n2026-04-02,Odo Marsh,\"9 Elm Street, Denver, CO 80202\",Heron at dusk,12 x 16 in,200/250,waits\n"
+	for i, text := range []string{herBook, other} {
+		table, err := s.studio.ReadFile(s.ctx(), "sales.csv", []byte(text), nil)
+		s.must(err)
+		m := intake.NewGuess(table).Mapping
+		m.Name, m.Currency, m.Outlet, m.Country, m.Days, m.Unit = "her sales", "USD", "In person", "US", intake.MonthDay, "in"
+		m.Words = []intake.WordMap{{Text: "posted", Means: intake.Sent}, {Text: "waits", Means: intake.Waiting}}
+		if i == 0 {
+			s.must(s.studio.Decide(s.ctx(), a.ID, m))
+			s.must(s.studio.SaveMapping(s.ctx(), m))
+			continue
+		}
+		_, err = s.studio.TakeIn(s.ctx(), studio.TakeInIn{FileTrialIn: studio.FileTrialIn{Table: table, Mapping: m}}, nil)
+		s.must(err)
+	}
+	return "/intake/1"
 }
 
 // TestEveryPageAnswers asks every GET route of the table, and follows every link of its page once: none
