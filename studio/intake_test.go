@@ -35,7 +35,7 @@ func movingIn(t testing.TB) *bed {
 
 // herMapping reads her rows: a note is read for facts, "posted" means sent.
 func herMapping() intake.Mapping {
-	m := intake.Mapping{Format: 1, Name: "her sales", Currency: "USD", Outlet: "Own shop", Country: "US", Days: intake.MonthDay, Decimal: ".", Unit: "in", Sheets: []intake.SheetMap{{Header: 1}}}
+	m := intake.Mapping{Format: intake.MappingFormat, Name: "her sales", Currency: "USD", Outlet: "Own shop", Country: "US", Days: intake.MonthDay, Decimal: ".", Unit: "in", Sheets: []intake.SheetMap{{Header: 1}}}
 	for i, c := range []struct {
 		heading string
 		field   intake.Field

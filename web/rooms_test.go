@@ -11,7 +11,6 @@ import (
 	"solander/intake"
 
 	"solander/edition"
-	"solander/intake"
 	"solander/order"
 	"solander/studio"
 )

@@ -15,7 +15,7 @@ import (
 func arrivalsKept(t *testing.T, s studio.Store) {
 	furnish(t, s)
 	at := time.Date(2031, 3, 4, 10, 0, 0, 0, time.UTC)
-	mapping := intake.Mapping{Format: 1, Name: "My sales", Currency: "USD", Sheets: []intake.SheetMap{{Header: 1}}, Fills: []intake.FillMap{{Fill: intake.RGB(0xC6, 0xEF, 0xCE), Means: intake.Sent}}}
+	mapping := intake.Mapping{Format: intake.MappingFormat, Name: "My sales", Currency: "USD", Sheets: []intake.SheetMap{{Header: 1}}, Fills: []intake.FillMap{{Fill: intake.RGB(0xC6, 0xEF, 0xCE), Means: intake.Sent}}}
 	want := studio.Arrival{Name: "sales.xlsx", Hash: "ab", Size: 500_000, Source: studio.FromDesk, Note: "waits", At: at, Until: at.Add(time.Hour), Who: "Nell"}
 	body := bytes.Repeat([]byte{0, 0xff, 'x', 7}, 125_000)
 	write(t, s, func(tx studio.Tx) (err error) {
@@ -52,7 +52,7 @@ func arrivalsKept(t *testing.T, s studio.Store) {
 }
 
 func mappingsKept(t *testing.T, s studio.Store) {
-	a := intake.Mapping{Format: 1, Name: "market", Currency: "USD", Sheets: []intake.SheetMap{{Header: 3, Columns: []intake.Column{{Column: 2, Heading: "Buyer", Field: intake.Buyer}}}}}
+	a := intake.Mapping{Format: intake.MappingFormat, Name: "market", Currency: "USD", Sheets: []intake.SheetMap{{Header: 3, Columns: []intake.Column{{Column: 2, Heading: "Buyer", Field: intake.Buyer}}}}}
 	b := a
 	b.Name = "Fairs"
 	write(t, s, func(tx studio.Tx) error {

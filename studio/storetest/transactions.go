@@ -53,7 +53,7 @@ func broughtIn(tx studio.Tx, orderID int64) error {
 	if _, err := tx.AddArrival(studio.Arrival{Name: "a.csv", Size: 3, Source: studio.FromFolder}, []byte{0, 1, 2}); err != nil {
 		return err
 	}
-	if err := tx.SaveMapping(intake.Mapping{Format: 1, Name: "Fairs", Currency: "USD"}); err != nil {
+	if err := tx.SaveMapping(intake.Mapping{Format: intake.MappingFormat, Name: "Fairs", Currency: "USD"}); err != nil {
 		return err
 	}
 	in, err := tx.AddIntake(studio.Intake{Name: "b.csv", Hash: "ff"})
