@@ -78,7 +78,8 @@ type Plan struct {
 	Total    money.Amount
 	Warnings []string
 	Proven   bool
-	Shared   []string // what other orders of the day have to do with it
+	AtMost   money.Amount // what could be saved at most, when it is not proven
+	Shared   []string     // what other orders of the day have to do with it
 }
 
 // PlannedParcel is one parcel of a plan, in words.

@@ -124,7 +124,11 @@ func (b *maker) planned(t *Task, o Order) {
 	t.Detail = append(t.Detail, o.Plan.Shared...)
 	t.Warnings = o.Plan.Warnings
 	if !o.Plan.Proven {
-		t.Detail = append(t.Detail, "not proven to be the cheapest")
+		text := "not proven to be the cheapest"
+		if o.Plan.AtMost.Sign() > 0 {
+			text += ": at most " + o.Plan.AtMost.String() + " could be saved"
+		}
+		t.Detail = append(t.Detail, text)
 	}
 }
 

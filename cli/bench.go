@@ -4,12 +4,14 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"time"
 
 	"solander/bench"
 )
 
 type benchCmd struct {
-	Day string `placeholder:"DAY" help:"The day; today when left out."`
+	Day    string        `placeholder:"DAY" help:"The day; today when left out."`
+	Within time.Duration `placeholder:"TIME" help:"Search no longer than this, like 5s, and show the best found so far."`
 }
 
 func (benchCmd) Help() string { return "Example:\n\n  solander bench --day 2026-04-14" }
@@ -23,7 +25,12 @@ func (c *benchCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	list, err := st.Bench(d.ctx, on)
+	ctx, done, err := d.searching("planning", c.Within)
+	if err != nil {
+		return err
+	}
+	list, err := st.Bench(ctx, on)
+	done()
 	if err != nil {
 		return err
 	}

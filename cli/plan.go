@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"time"
 
 	"solander/fault"
 	"solander/measure"
@@ -13,13 +14,14 @@ import (
 )
 
 type planCmd struct {
-	Order   string `arg:"" optional:"" help:"Mark of the order."`
-	Problem string `placeholder:"FILE" help:"Plan the problem in this file instead (- is the input stream); the studio is not looked at."`
-	Day     string `placeholder:"DAY" help:"Day of hand-over of the order's plan; today when left out."`
-	Why     bool   `help:"Say in words what was chosen, what it costs by which rule, and why nothing that looks cheaper is allowed."`
-	WhyNot  string `placeholder:"PACK/SERVICE" help:"Force a wrap or a piece of packaging, a service, or both (leave one side empty): what more would it cost, or which rule does it break first?"`
-	Ask     bool   `help:"Print the order's problem instead of its plan, to look at or to change."`
-	Text    bool   `help:"Print the plan for people to read."`
+	Order   string        `arg:"" optional:"" help:"Mark of the order."`
+	Problem string        `placeholder:"FILE" help:"Plan the problem in this file instead (- is the input stream); the studio is not looked at."`
+	Day     string        `placeholder:"DAY" help:"Day of hand-over of the order's plan; today when left out."`
+	Why     bool          `help:"Say in words what was chosen, what it costs by which rule, and why nothing that looks cheaper is allowed."`
+	WhyNot  string        `placeholder:"PACK/SERVICE" help:"Force a wrap or a piece of packaging, a service, or both (leave one side empty): what more would it cost, or which rule does it break first?"`
+	Ask     bool          `help:"Print the order's problem instead of its plan, to look at or to change."`
+	Text    bool          `help:"Print the plan for people to read."`
+	Within  time.Duration `placeholder:"TIME" help:"Search no longer than this, like 5s, and show the best found so far; without it, Ctrl-C does the same."`
 }
 
 func (planCmd) Help() string {
@@ -75,7 +77,12 @@ func (c *planCmd) file(d *desk) error {
 	if c.WhyNot != "" {
 		return c.whyNotFile(d, st, p)
 	}
-	plan, err := st.PlanProblem(d.ctx, p)
+	ctx, done, err := d.searching("planning", c.Within)
+	if err != nil {
+		return err
+	}
+	plan, err := st.PlanProblem(ctx, p)
+	done()
 	if err != nil {
 		return err
 	}
@@ -101,7 +108,12 @@ func (c *planCmd) order(d *desk) error {
 	if err != nil {
 		return err
 	}
-	v, err := st.Plan(d.ctx, o.ID, on)
+	ctx, done, err := d.searching("planning", c.Within)
+	if err != nil {
+		return err
+	}
+	v, err := st.Plan(ctx, o.ID, on)
+	done()
 	if err != nil {
 		return err
 	}
@@ -112,7 +124,7 @@ func (c *planCmd) order(d *desk) error {
 	if c.Why {
 		return showWhy(d, v.Why())
 	}
-	return c.show(d, v.Problem, v.Plan, d.units())
+	return c.show(d, v.Problem, v.Plan, v.Units)
 }
 
 func (c *planCmd) show(d *desk, p packing.Problem, plan packing.Plan, units measure.System) error {

@@ -1,11 +1,15 @@
 package cli
 
 import (
+	"context"
 	"fmt"
 	"os"
 	"strings"
 	"sync"
 	"time"
+
+	"solander/fault"
+	"solander/studio"
 )
 
 // barAfter is how long a computation runs before its bar is drawn; barEvery how often it is drawn again.
@@ -29,6 +33,20 @@ func (d *desk) progress(word string) (tell func(done, all int), done func()) {
 	b := &bar{word: word, quit: make(chan struct{}), gone: make(chan struct{})}
 	go b.draw(d)
 	return b.tell, b.stop
+}
+
+// searching is the context with which a command plans. The search ends after within, if that is given, or
+// when the user stops it; then the best plans found so far are the answer, told as not proven. done ends the bar.
+func (d *desk) searching(word string, within time.Duration) (ctx context.Context, done func(), err error) {
+	if within < 0 {
+		return nil, nil, fault.Invalidf("within", "%s is no time to search for", within).ToMend("write it like 5s or 2m")
+	}
+	until, stop := d.ctx, context.CancelFunc(func() {})
+	if within > 0 {
+		until, stop = context.WithTimeout(d.ctx, within)
+	}
+	tell, end := d.progress(word)
+	return studio.WithSearch(context.WithoutCancel(d.ctx), until, tell), func() { end(); stop() }, nil
 }
 
 // terminal reports whether a stream is a screen that can be drawn on.

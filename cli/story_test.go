@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -17,6 +18,7 @@ import (
 
 	"solander/cli"
 	"solander/internal/wiring"
+	"solander/packing"
 )
 
 // storyNow is the instant of every story: a Tuesday on which the bundled price cards hold.
@@ -134,5 +136,37 @@ func writeSetUp(dir string) error {
 	if err != nil {
 		return err
 	}
-	return os.WriteFile(filepath.Join(dir, "studio.json"), b, 0o600)
+	if err := os.WriteFile(filepath.Join(dir, "studio.json"), b, 0o600); err != nil {
+		return err
+	}
+	return writeGallery(dir)
+}
+
+// writeGallery writes gallery.json, a problem whose plan takes a while: the first order of the example of a
+// day with sixteen different prints, and packaging in plenty.
+func writeGallery(dir string) error {
+	f, err := os.Open("../docs/formats/examples/a-day.json")
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	p, err := packing.ReadProblem(f)
+	if err != nil {
+		return err
+	}
+	p.Orders = p.Orders[:1]
+	one := p.Orders[0].Sheets[0]
+	one.Copies, p.Orders[0].Sheets = 1, nil
+	for i := range 16 {
+		one.ID, one.Value = fmt.Sprintf("sheet %02d", i), int64(1000+i)
+		p.Orders[0].Sheets = append(p.Orders[0].Sheets, one)
+	}
+	for i := range p.Shelf {
+		p.Shelf[i].Stock = nil
+	}
+	b, err := json.Marshal(p)
+	if err != nil {
+		return err
+	}
+	return os.WriteFile(filepath.Join(dir, "gallery.json"), b, 0o600)
 }

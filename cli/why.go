@@ -65,7 +65,12 @@ func printHeld(w io.Writer, o studio.WhyOrder) {
 // whyNotFile forces a choice on every order of a problem file.
 func (c *planCmd) whyNotFile(d *desk, st *studio.Studio, p packing.Problem) error {
 	choice, service, _ := strings.Cut(c.WhyNot, "/")
-	answers, err := st.WhyNotProblem(d.ctx, p, choice, service)
+	ctx, done, err := d.searching("planning", c.Within)
+	if err != nil {
+		return err
+	}
+	answers, err := st.WhyNotProblem(ctx, p, choice, service)
+	done()
 	if err != nil {
 		return err
 	}
@@ -88,7 +93,13 @@ func (c *planCmd) whyNotFile(d *desk, st *studio.Studio, p packing.Problem) erro
 // whyNot forces a choice on the plan of an order.
 func (c *planCmd) whyNot(d *desk, st *studio.Studio, o studio.OrderView) error {
 	choice, service, _ := strings.Cut(c.WhyNot, "/")
-	v, err := st.WhyNot(d.ctx, o.ID, choice, service)
+	units := d.units()
+	ctx, done, err := d.searching("planning", c.Within)
+	if err != nil {
+		return err
+	}
+	v, err := st.WhyNot(ctx, o.ID, choice, service)
+	done()
 	if err != nil {
 		return err
 	}
@@ -107,7 +118,7 @@ func (c *planCmd) whyNot(d *desk, st *studio.Studio, o studio.OrderView) error {
 			fmt.Fprintln(w)
 		}
 		for _, p := range v.Parcels {
-			printPlanned(w, p, cur, d.units())
+			printPlanned(w, p, cur, units)
 		}
 		for i := range v.Each {
 			fmt.Fprintf(w, "parcel %d as it is planned: %s\n", i+1, v.EachText(i, cur))

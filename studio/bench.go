@@ -152,6 +152,9 @@ func benchPlan(o *bench.Order, d dayPlan, w wording) {
 		return
 	}
 	p := &bench.Plan{Total: money.Of(d.plan.Total, d.plan.Currency), Proven: d.plan.Status == packing.Optimal, Shared: d.shared}
+	if !p.Proven {
+		p.AtMost = money.Of(d.plan.Total-d.plan.Bound, d.plan.Currency)
+	}
 	for _, x := range d.plan.Warnings {
 		p.Warnings = append(p.Warnings, x.Text)
 	}
@@ -167,7 +170,10 @@ const benchTime = 400 * time.Millisecond
 
 // benchSavings puts on the shelf what one more piece would save.
 func (s *Studio) benchSavings(ctx context.Context, st *bench.State, ask dayAsk) {
-	ctx, stop := context.WithTimeout(ctx, benchTime)
+	if stopped(ctx) {
+		return
+	}
+	ctx, stop := context.WithTimeout(quietly(ctx), benchTime)
 	defer stop()
 	found, err := s.oneMore(ctx, ask, nil)
 	if err != nil {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"sync/atomic"
 
 	"solander/calendar"
 	"solander/money"
@@ -105,17 +106,17 @@ func (s *Studio) dayPlans(ctx context.Context, a dayAsk) (map[int64]dayPlan, err
 	if len(scarce) == 0 {
 		return out, nil
 	}
-	joint, err := s.joint(ctx, a, out)
+	joint, err := s.joint(quietly(ctx), a, out)
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
-	if err != nil {
-		return out, nil // each is told alone: packing one changes what is left to the next
+	if err != nil || stopped(ctx) {
+		return a.unshared(out, scarce), nil // each is told alone: packing one changes what is left to the next
 	}
 	uses := usesByOrder(joint)
 	scarce = a.overdrawn(out, scarce)
 	for range a.base.Shelf {
-		given, err := s.give(ctx, a, out, joint, uses, scarce)
+		given, err := s.give(quietly(ctx), a, out, joint, uses, scarce)
 		if err != nil {
 			return nil, err
 		}
@@ -133,13 +134,21 @@ func (s *Studio) dayPlans(ctx context.Context, a dayAsk) (map[int64]dayPlan, err
 // eachAlone plans every order as if it had the shelf to itself.
 func (s *Studio) eachAlone(ctx context.Context, a dayAsk) (map[int64]dayPlan, error) {
 	got := make([]dayPlan, len(a.ids))
+	each, tell := ctx, searchOf(ctx).tell
+	if len(a.ids) > 1 {
+		each = quietly(ctx)
+	}
+	var done atomic.Int64
 	err := sideBySide(ctx, len(a.ids), func(i int) error {
 		q, err := a.base.alone(a.orders[i])
 		if err != nil {
 			return err
 		}
-		plan, err := s.answer(ctx, q)
+		plan, err := s.answer(each, q)
 		got[i] = dayPlan{ask: q, plan: plan, err: err}
+		if n := done.Add(1); len(a.ids) > 1 {
+			tell.say(int(n), len(a.ids))
+		}
 		return nil
 	})
 	if err != nil {
@@ -256,6 +265,19 @@ func heldPlan(joint packing.Plan, o packing.OrderPlan) packing.Plan {
 		Format: packing.PlanFormat, Status: o.Status, Currency: joint.Currency, Day: joint.Day, Held: 1,
 		Orders: []packing.OrderPlan{o}, Warnings: joint.Warnings,
 	}
+}
+
+// unshared tells every order that takes scarce packaging that it was not shared out.
+func (a dayAsk) unshared(plans map[int64]dayPlan, scarce map[string]bool) map[int64]dayPlan {
+	for id, p := range plans {
+		for _, u := range p.plan.StockUsed {
+			if scarce[u.Item] {
+				p.shared = append(p.shared, fmt.Sprintf("the orders of the day would take more of %s than there are (%d), and planning ended before it was shared out; this order is planned as if it were alone", a.named(u.Item), a.room.left[u.Item]))
+			}
+		}
+		plans[id] = p
+	}
+	return plans
 }
 
 // sharedWith says what an order gives up so that the orders of the day together cost least.

@@ -66,8 +66,9 @@ func (s *Studio) oneMore(ctx context.Context, a dayAsk, tell Tell) (OneMore, err
 	if len(a.ids) == 0 {
 		return out, nil
 	}
+	ctx = quietly(ctx)
 	now, err := s.dayPlans(ctx, a)
-	if err != nil {
+	if err != nil || stopped(ctx) {
 		out.Stopped = true
 		return out, nil
 	}
@@ -78,7 +79,7 @@ func (s *Studio) oneMore(ctx context.Context, a dayAsk, tell Tell) (OneMore, err
 	for i, at := range ask {
 		tell.say(i, len(ask))
 		then, err := s.dayPlans(ctx, a.withOneMore(at))
-		if err != nil {
+		if err != nil || stopped(ctx) {
 			out.Stopped = true
 			break
 		}

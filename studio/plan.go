@@ -74,7 +74,7 @@ func (s *Studio) answer(ctx context.Context, q question) (packing.Plan, error) {
 		return known.plan, known.err
 	}
 	plan, err := solve(ctx, q.problem)
-	if ctx.Err() == nil {
+	if ctx.Err() == nil && !stopped(ctx) {
 		s.plans.put(q.key, cachedPlan{plan, err})
 	}
 	return plan, err

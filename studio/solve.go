@@ -12,12 +12,19 @@ import (
 )
 
 // solve plans and has the plan checked by what shares no code with the planner. A plan that fails the
-// check is our own failure: it is not used.
+// check is our own failure: it is not used. A search that ends before ctx does answers with what it found.
 func solve(ctx context.Context, p packing.Problem) (packing.Plan, error) {
 	if err := ctx.Err(); err != nil {
 		return packing.Plan{}, err
 	}
-	plan, err := planner.Plan(ctx, p)
+	how := searchOf(ctx)
+	until, release := how.bounded(ctx)
+	defer release()
+	var tell func(planner.Progress)
+	if how.tell != nil {
+		tell = func(at planner.Progress) { how.tell(at.Done, at.All) }
+	}
+	plan, err := planner.PlanTelling(until, p, tell)
 	if err != nil {
 		return plan, err
 	}

@@ -129,8 +129,8 @@ func (s *Studio) WhatIf(ctx context.Context, in WhatIfIn, tell Tell) (WhatIf, er
 	}
 	for i, p := range pairs {
 		tell.say(i, len(pairs))
-		row, err := s.compare(ctx, p, words)
-		if ctx.Err() != nil {
+		row, err := s.compare(quietly(ctx), p, words)
+		if ctx.Err() != nil || stopped(ctx) {
 			out.Stopped = true
 			break
 		}

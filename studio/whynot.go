@@ -102,6 +102,8 @@ func (s *Studio) WhyNot(ctx context.Context, orderID int64, choice, service stri
 
 // parcelByParcel forces the choice on each planned parcel with the contents that it has.
 func (s *Studio) parcelByParcel(ctx context.Context, v PlanView, out *Verdict) error {
+	ctx, release := searchOf(ctx).bounded(ctx)
+	defer release()
 	a, err := planner.WhyNot(ctx, v.Problem, v.Order.Mark, out.Choice, out.Service)
 	if err != nil {
 		return err

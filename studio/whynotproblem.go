@@ -11,6 +11,8 @@ import (
 // service or class of service, or both. Faults: Invalid, everything that is wrong with the problem;
 // Missing when it does not know the choice.
 func (s *Studio) WhyNotProblem(ctx context.Context, p packing.Problem, choice, service string) ([]planner.Answer, error) {
+	ctx, release := searchOf(ctx).bounded(ctx)
+	defer release()
 	var out []planner.Answer
 	for _, o := range p.Orders {
 		answer, err := planner.WhyNot(ctx, p, o.ID, choice, service)

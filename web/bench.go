@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 	"slices"
@@ -74,25 +75,37 @@ var heads = map[bench.Group][2]string{
 	bench.Restock:     {"Restock", "The shelf runs short."},
 }
 
-func (f *face) bench(w http.ResponseWriter, r *http.Request) error { return f.showBench(w, r, nil) }
+func (f *face) bench(w http.ResponseWriter, r *http.Request) error {
+	day, err := queryDay(r)
+	if err != nil {
+		return err
+	}
+	list := func(ctx context.Context) (bench.List, error) { return f.studio.Bench(ctx, day) }
+	return planned(f, w, r, "Bench", "bench", list, func(w http.ResponseWriter, r *http.Request, list bench.List) error {
+		return f.benchOf(w, r, list, nil)
+	})
+}
 
 func (f *face) showBench(w http.ResponseWriter, r *http.Request, fail *failure) error {
 	day, err := queryDay(r)
 	if err != nil {
 		return err
 	}
+	list, err := f.studio.Bench(r.Context(), day)
+	if err != nil {
+		return err
+	}
+	return f.benchOf(w, r, list, fail)
+}
+
+// benchOf shows the list of a day.
+func (f *face) benchOf(w http.ResponseWriter, r *http.Request, list bench.List, fail *failure) error {
 	fr, err := f.frame(r, "bench", "Bench")
 	if err != nil {
 		return err
 	}
-	p := &benchPage{frame: fr, Day: day}
-	if day.IsZero() {
-		p.Day = fr.Today
-	}
+	p := &benchPage{frame: fr, Day: list.Day, List: list}
 	p.tell(fail)
-	if p.List, err = f.studio.Bench(r.Context(), p.Day); err != nil {
-		return err
-	}
 	marks, err := f.studio.RecentMarks(r.Context())
 	if err != nil {
 		return err

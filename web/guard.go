@@ -123,8 +123,12 @@ func forget(r *http.Request) {
 // drain reads what is left of a body, up to the bound, so that a browser still sees the answer.
 func drain(r *http.Request) { _, _ = io.Copy(io.Discard, r.Body) }
 
-// inTime gives a request its bound.
+// inTime gives a request its bound, and a lower one to what it plans, so that the page has an answer.
 func inTime(r *http.Request) (*http.Request, context.CancelFunc) {
 	ctx, stop := context.WithTimeout(r.Context(), longest)
-	return r.WithContext(ctx), stop
+	ctx, release := searching(ctx)
+	return r.WithContext(ctx), func() {
+		release()
+		stop()
+	}
 }

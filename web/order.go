@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 	"slices"
@@ -11,7 +12,6 @@ import (
 	"solander/fault"
 	"solander/money"
 	"solander/order"
-	"solander/packing"
 	"solander/papers"
 	"solander/studio"
 )
@@ -107,10 +107,22 @@ func (f *face) order(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return f.showOrder(w, r, v, nil)
+	plan := func(ctx context.Context) (orderPlan, error) { return f.planOf(ctx, v) }
+	return planned(f, w, r, "Order "+v.Mark, "orders", plan, func(w http.ResponseWriter, r *http.Request, plan orderPlan) error {
+		return f.orderWith(w, r, v, plan, nil)
+	})
 }
 
 func (f *face) showOrder(w http.ResponseWriter, r *http.Request, v studio.OrderView, fail *failure) error {
+	plan, err := f.planOf(r.Context(), v)
+	if err != nil {
+		return err
+	}
+	return f.orderWith(w, r, v, plan, fail)
+}
+
+// orderWith shows an order with its plan.
+func (f *face) orderWith(w http.ResponseWriter, r *http.Request, v studio.OrderView, plan orderPlan, fail *failure) error {
 	fr, err := f.frame(r, "orders", "Order "+v.Mark)
 	if err != nil {
 		return err
@@ -132,9 +144,7 @@ func (f *face) showOrder(w http.ResponseWriter, r *http.Request, v studio.OrderV
 	if err := f.parcelsInto(r, p, v, set, fail); err != nil {
 		return err
 	}
-	if err := f.planInto(r, p, v); err != nil {
-		return err
-	}
+	p.planned(v, plan)
 	return f.show(w, r, statusOf(fail), "order", p)
 }
 
@@ -280,25 +290,38 @@ func printName(l studio.LineView) string {
 	return l.Label + " " + l.Ed.Title
 }
 
-// planInto plans an order that has prints to pack. Why there is no plan is part of the page.
-func (f *face) planInto(r *http.Request, p *orderPage, v studio.OrderView) error {
+// orderPlan is the plan of an order, or why there is none; neither when nothing is left to plan.
+type orderPlan struct {
+	view *studio.PlanView
+	none string
+}
+
+// planOf plans an order that has prints to pack. Why there is no plan is part of the answer.
+func (f *face) planOf(ctx context.Context, v studio.OrderView) (orderPlan, error) {
 	if v.State != order.Open || !slices.ContainsFunc(v.Views, func(l studio.LineView) bool { return !l.Dropped && !l.Sent && l.Parcel == 0 }) {
-		return nil
+		return orderPlan{}, nil
 	}
-	pv, err := f.studio.Plan(r.Context(), v.ID, calendar.Day{})
-	if err != nil {
-		if fault.Is(err, fault.Internal) {
-			return err
-		}
-		p.NoPlan = sentence(fault.All(err)[0])
-		return nil
+	pv, err := f.studio.Plan(ctx, v.ID, calendar.Day{})
+	switch {
+	case err == nil:
+		return orderPlan{view: &pv}, nil
+	case fault.Is(err, fault.Internal) || ctx.Err() != nil:
+		return orderPlan{}, err
 	}
-	p.Plan = viewPlan(pv, p.Units)
-	p.WhyNot = whyNotForm(v, pv)
-	if pv.Plan.Status != packing.Infeasible && (v.Stage == order.AwaitsPacking || v.Override != nil) {
-		p.Pack = packForm(v.ID, &pv.Plan.Total)
+	return orderPlan{none: sentence(fault.All(err)[0])}, nil
+}
+
+// planned puts a plan on the page.
+func (p *orderPage) planned(v studio.OrderView, plan orderPlan) {
+	p.NoPlan = plan.none
+	if plan.view == nil {
+		return
 	}
-	return nil
+	p.Plan = viewPlan(*plan.view, p.Units)
+	p.WhyNot = whyNotForm(v, *plan.view)
+	if len(plan.view.Plan.Parcels) > 0 && (v.Stage == order.AwaitsPacking || v.Override != nil) {
+		p.Pack = packForm(v.ID, &plan.view.Plan.Total)
+	}
 }
 
 // The forms of an order.

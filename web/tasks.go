@@ -64,11 +64,19 @@ func (b *reckonings) find(id string) *reckoning {
 	return nil
 }
 
-// reckon starts a computation and waits a moment for it. It outlives the request.
+// reckon starts a computation, keeps it, and waits a moment for it. It outlives the request.
 func (f *face) reckon(r *http.Request, x *reckoning, run func(context.Context, studio.Tell) (any, error)) *reckoning {
-	ctx, stop := context.WithTimeout(context.WithoutCancel(r.Context()), longestOne)
-	x.id, x.stop, x.ended = newOnce(), stop, make(chan struct{})
+	x.begin(r, longestOne, run)
 	f.reckonings.add(x)
+	x.wait(r.Context())
+	return x
+}
+
+// begin starts a computation that ends with its time at the latest.
+func (x *reckoning) begin(r *http.Request, most time.Duration, run func(context.Context, studio.Tell) (any, error)) {
+	ctx, stop := context.WithTimeout(context.WithoutCancel(r.Context()), most)
+	ctx = studio.WithSearch(ctx, ctx, nil) // not that of the request
+	x.id, x.stop, x.ended = newOnce(), stop, make(chan struct{})
 	go func() {
 		defer stop()
 		defer close(x.ended)
@@ -77,8 +85,6 @@ func (f *face) reckon(r *http.Request, x *reckoning, run func(context.Context, s
 		defer x.mu.Unlock()
 		x.result, x.err = result, err
 	}()
-	x.wait(r.Context())
-	return x
 }
 
 // guarded runs a computation; one that breaks down is a fault of ours and ends nothing else.
