@@ -62,10 +62,7 @@ func TestSearchedAndExact(t *testing.T) {
 	problems := map[string]packing.Problem{
 		"nine": gallery(9), "twelve": gallery(12), "fifteen": gallery(15), "counts": copies(4, 3, 5, 2), "pairs": copies(2, 2, 2, 2, 2, 2), "many of two": copies(20, 15),
 	}
-	four := 4
-	few := gallery(11)
-	few.Rules = append(few.Rules, packing.Rule{ID: "few", Then: packing.Then{SheetsMost: &four}})
-	problems["four to a parcel"] = few
+	problems["four to a parcel"] = few(11, 4)
 	proven := 0
 	for name, p := range problems {
 		exact, got := plan(t, p), plan(t, searched(p))

@@ -5,7 +5,7 @@ package planner
 // keeps to the stock. The best λ is looked for; the bound is right for every one, and whole numbers only.
 
 // lagrangeSteps bounds the search for λ.
-const lagrangeSteps = 240
+const lagrangeSteps = 1500
 
 // lagrange returns prices for the watched items, in parts of a minor unit, and the bound that they prove for the
 // orders that are sent. rest is what an order whose splits are not all known costs at least.
@@ -18,7 +18,7 @@ func (k *kit) lagrange(choices [][]*node, all []bool, rest []int64, sent func(i 
 		if value > mark {
 			mark, stay = value, 0
 			copy(lambda, at)
-		} else if stay++; stay > 6 {
+		} else if stay++; stay > 20 {
 			size, stay = size/2, 0
 			copy(at, lambda)
 		}

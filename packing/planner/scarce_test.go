@@ -29,6 +29,54 @@ func scarce(n int) packing.Problem {
 	return p
 }
 
+// scarceKinds is n orders of one to four sheets and so many kinds of packaging of which there are too few, up to
+// eight: when one is used up, the orders turn to the next.
+func scarceKinds(n, kinds int) packing.Problem {
+	p := scarce(n)
+	few := []struct {
+		id      string
+		percent int // pieces for a hundred orders
+	}{{"tube-20", 62}, {"tube-26", 24}, {"board-8", 10}, {"board-11", 9}, {"mailer-12", 10}, {"board-12", 8}, {"board-13", 8}, {"mailer-13", 7}}
+	for i := range p.Shelf {
+		p.Shelf[i].Stock = nil
+		for _, f := range few[:kinds] {
+			if f.id == p.Shelf[i].ID {
+				stock := n * f.percent / 100
+				p.Shelf[i].Stock = &stock
+			}
+		}
+	}
+	return p
+}
+
+// Many kinds of scarce packaging over many orders: no order is held that can go, the gap stays small, and where the
+// bound is reached the plan is called proven.
+func TestManyScarceKinds(t *testing.T) {
+	for _, c := range []struct {
+		orders, kinds int
+		proven        bool
+	}{{12, 8, true}, {40, 5, true}, {40, 8, true}, {100, 6, false}, {100, 8, false}} {
+		p := scarceKinds(c.orders, c.kinds)
+		got := plan(t, p)
+		if err := check.Plan(p, got); err != nil {
+			t.Errorf("%+v: %v", c, err)
+		}
+		if got.Held > 0 || got.Status == packing.Infeasible || 200*(got.Total-got.Bound) > got.Total {
+			t.Errorf("%+v: %s, %d held, %d, bound %d", c, got.Status, got.Held, got.Total, got.Bound)
+		}
+		if c.proven && got.Status != packing.Optimal {
+			t.Errorf("%+v: %s", c, got.Status)
+		}
+		free := clone(t, p)
+		for i := range free.Shelf {
+			free.Shelf[i].Stock = nil
+		}
+		if plan(t, free).Total >= got.Total {
+			t.Errorf("%+v: nothing was scarce", c)
+		}
+	}
+}
+
 // Scarce packaging goes where it saves most: the sum is not worse than when any order is served first.
 func TestScarcePackagingIsShared(t *testing.T) {
 	p := scarce(12)

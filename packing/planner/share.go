@@ -14,6 +14,8 @@ const (
 	mostMixes  = 3_000
 	fewMixes   = 120
 	mostSplits = 16
+	// mostMixWork bounds how often two mixes are compared; beyond, few are kept.
+	mostMixWork = 15_000_000
 )
 
 // mix is a way to send the first orders of a list, with the stock that it uses.
@@ -106,18 +108,37 @@ func (k *kit) takesWatched(r *result) bool {
 	return false
 }
 
-// mixes combines the splits of all orders, each of which may also be held, and returns the best mix; false
-// when there were too many to keep all: those are kept then that are best with lambda paid for what they take.
+// mixes combines the splits of all orders, each of which may also be held, and returns the best mix; false when
+// there were too many to look at all. At first only those are kept that are best with lambda paid for what they take;
+// if that left any out, all are looked at that may be better than what was found then.
 func (k *kit) mixes(ctx context.Context, tied []*result, choices [][]*node, lambda []int64) (*mix, bool) {
-	s := &sharing{k: k, lambda: lambda, most: mostMixes}
-	list := []*mix{{use: make([]int32, len(k.track))}}
+	s := &sharing{k: k, lambda: lambda, most: fewMixes}
+	found := s.all(ctx, tied, choices)
+	if !s.cut || ctx.Err() != nil {
+		return found, !s.cut
+	}
+	found = s.repair(ctx, tied, choices, found)
+	s = &sharing{k: k, lambda: lambda, most: mostMixes, floor: k.newFloor(choices, lambda, found.worth)}
+	better := s.all(ctx, tied, choices)
+	if better == nil || found.worth.less(better.worth) {
+		better = found
+	}
+	return better, !s.cut
+}
+
+// all goes through the orders; nil when nothing is left that may be better than what is known.
+func (s *sharing) all(ctx context.Context, tied []*result, choices [][]*node) *mix {
+	list := []*mix{{use: make([]int32, len(s.k.track))}}
 	for i, splits := range choices {
 		if ctx.Err() != nil {
 			s.most = 1
 		}
-		list = s.with(list, splits, len(tied[i].o.members))
+		s.at = i + 1
+		if list = s.with(list, splits, len(tied[i].o.members)); len(list) == 0 {
+			return nil
+		}
 	}
-	return slices.MinFunc(list, func(a, b *mix) int { return a.worth.compare(b.worth) }), s.most == mostMixes
+	return slices.MinFunc(list, func(a, b *mix) int { return a.worth.compare(b.worth) })
 }
 
 // sharing is the state of mixes: most sinks when there is too much to keep.
@@ -125,6 +146,10 @@ type sharing struct {
 	k      *kit
 	lambda []int64
 	most   int
+	cut    bool   // something was left out that may be part of the best mix
+	floor  *floor // what may be better than the best mix known; nil = anything
+	at     int    // orders that a mix holds now
+	work   int
 }
 
 // with adds an order, or so many planned together, to every mix, the best for each use of the stock; then what another beats is left out.
@@ -134,6 +159,9 @@ func (s *sharing) with(list []*mix, splits []*node, orders int) []*mix {
 	}
 	next, known := []*mix{}, map[string]int{}
 	put := func(m *mix) {
+		if s.floor.hopeless(m, s.at) {
+			return
+		}
 		key := keyOf(m.use)
 		if at, ok := known[key]; !ok {
 			known[key] = len(next)
@@ -150,13 +178,16 @@ func (s *sharing) with(list []*mix, splits []*node, orders int) []*mix {
 		}
 		put(&mix{worth: m.worth.plus(worth{held: orders}), use: m.use, prev: m})
 	}
-	slices.SortStableFunc(next, func(a, b *mix) int { return a.worth.compare(b.worth) })
-	if len(next) > 2*mostMixes {
+	if len(next) > 2*mostMixes || s.work > mostMixWork {
 		s.most = min(s.most, fewMixes)
+	}
+	if s.most < mostMixes {
 		next = s.thin(next)
 	}
+	slices.SortStableFunc(next, func(a, b *mix) int { return a.worth.compare(b.worth) })
 	var out []*mix
 	for _, m := range next {
+		s.work += len(out)
 		if !slices.ContainsFunc(out, func(b *mix) bool { return noMore(b.use, m.use) }) {
 			out = append(out, m)
 		}
@@ -188,6 +219,7 @@ func (s *sharing) thin(list []*mix) []*mix {
 	slices.SortStableFunc(list, func(a, b *mix) int {
 		return cmp.Or(cmp.Compare(a.held, b.held), cmp.Compare(a.money*scale+dot(s.lambda, a.use), b.money*scale+dot(s.lambda, b.use)), a.worth.compare(b.worth))
 	})
+	s.cut = true
 	return list[:s.most]
 }
 
@@ -197,6 +229,7 @@ func (s *sharing) fewSplits(splits []*node) []*node {
 	slices.SortStableFunc(list, func(a, b *node) int {
 		return cmp.Or(cmp.Compare(a.held, b.held), cmp.Compare(a.money*scale+dot(s.lambda, a.use), b.money*scale+dot(s.lambda, b.use)), a.worth.compare(b.worth))
 	})
+	s.cut = s.cut || len(list) > mostSplits
 	return list[:min(len(list), mostSplits)]
 }
 

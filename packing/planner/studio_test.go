@@ -132,6 +132,13 @@ func copies(n ...int) packing.Problem {
 	return p
 }
 
+// few is gallery with a house rule for at most so many sheets in a parcel.
+func few(n, most int) packing.Problem {
+	p := gallery(n)
+	p.Rules = append(p.Rules, packing.Rule{ID: "few", Then: packing.Then{SheetsMost: &most}})
+	return p
+}
+
 // fours is one order of four kinds of sheets, n copies of each.
 func fours(n int) packing.Problem {
 	p := gallery(4)

@@ -1,0 +1,135 @@
+package planner
+
+import (
+	"context"
+	"slices"
+)
+
+// A mix that is known becomes better by choosing anew for one order, or for two at a time, from what the others
+// leave of the scarce stock, as long as that saves.
+
+// repairPasses bounds how often all pairs of orders are looked at.
+const repairPasses = 3
+
+// repairing is a mix by orders, and what it leaves.
+type repairing struct {
+	s      *sharing
+	chosen []*node
+	few    [][]*node // of each order the splits to choose from
+	left   []int32
+}
+
+// repair returns a mix that is at least as good.
+func (s *sharing) repair(ctx context.Context, tied []*result, choices [][]*node, found *mix) *mix {
+	r := &repairing{s: s, chosen: make([]*node, len(choices))}
+	for _, t := range s.k.track {
+		r.left = append(r.left, int32(*t.Stock))
+	}
+	for i, m := len(choices)-1, found; i >= 0; i, m = i-1, m.prev {
+		r.chosen[i] = m.node
+		r.give(m.node, -1)
+	}
+	for _, splits := range choices {
+		r.few = append(r.few, s.fewSplits(splits))
+	}
+	for range repairPasses {
+		if !r.pass(ctx, tied) {
+			break
+		}
+	}
+	out := &mix{use: make([]int32, len(r.left))}
+	for i, n := range r.chosen {
+		next := &mix{worth: out.worth.plus(r.worthOf(n, tied[i])), use: slices.Clone(out.use), node: n, prev: out}
+		if n != nil {
+			for t, u := range n.use {
+				next.use[t] += u
+			}
+		}
+		out = next
+	}
+	return out
+}
+
+// pass looks at every order and every pair once; false when nothing was saved.
+func (r *repairing) pass(ctx context.Context, tied []*result) bool {
+	saved := false
+	for i := range r.chosen {
+		for j := i; j < len(r.chosen); j++ {
+			if ctx.Err() != nil {
+				return false
+			}
+			saved = r.pair(tied, i, j) || saved
+		}
+	}
+	return saved
+}
+
+// pair chooses anew for two orders, or for one.
+func (r *repairing) pair(tied []*result, i, j int) bool {
+	if i != j && !r.matters(i) && !r.matters(j) {
+		return false
+	}
+	was := r.worthOf(r.chosen[i], tied[i])
+	r.give(r.chosen[i], 1)
+	if i != j {
+		was = was.plus(r.worthOf(r.chosen[j], tied[j]))
+		r.give(r.chosen[j], 1)
+	}
+	a, b, better := r.chosen[i], r.chosen[j], false
+	for _, n := range r.few[i] {
+		if !r.fits(n) {
+			continue
+		}
+		if i == j {
+			if n.worth.less(was) {
+				a, b, was, better = n, n, n.worth, true
+			}
+			continue
+		}
+		r.give(n, -1)
+		for _, o := range r.few[j] {
+			if w := n.worth.plus(o.worth); w.less(was) && r.fits(o) {
+				a, b, was, better = n, o, w, true
+			}
+		}
+		r.give(n, 1)
+	}
+	r.chosen[i], r.chosen[j] = a, b
+	r.give(a, -1)
+	if i != j {
+		r.give(b, -1)
+	}
+	return better
+}
+
+// matters reports that an order's split is not the best that it could have.
+func (r *repairing) matters(i int) bool {
+	n := r.chosen[i]
+	return n == nil || slices.ContainsFunc(r.few[i], func(o *node) bool { return o.worth.less(n.worth) })
+}
+
+func (r *repairing) worthOf(n *node, t *result) worth {
+	if n == nil {
+		return worth{held: len(t.o.members)}
+	}
+	return n.worth
+}
+
+// give gives back what a split takes, or takes it.
+func (r *repairing) give(n *node, sign int32) {
+	if n == nil {
+		return
+	}
+	for t, u := range n.use {
+		r.left[t] += sign * u
+	}
+}
+
+func (r *repairing) fits(n *node) bool {
+	for t, u := range n.use {
+		if u > r.left[t] {
+			return false
+		}
+	}
+	return true
+}
