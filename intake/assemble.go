@@ -100,7 +100,9 @@ func (r *reader) fill(d *draft) {
 		r.addLines(d, s, i)
 	}
 	if p.Placed.IsZero() && !first.days[placed].open {
-		if _, column := first.plan.cell(first.row, SoldOn); first.row.At(column).blank() || column < 0 {
+		if _, column := first.plan.cell(first.row, SoldOn); column < 0 {
+			r.once(first, trouble{"day.missing", "no column of the sheet says the day of the sale", "say which column it is", true, ""})
+		} else if first.row.At(column).blank() {
 			r.problem(first, column, trouble{"day.missing", "the day of the sale is missing", "write it", true, ""})
 		}
 	}
@@ -157,11 +159,13 @@ func (r *reader) merge(d *draft, s *sale) {
 // addLines adds the prints of a row, each with its price.
 func (r *reader) addLines(d *draft, s *sale, row int) {
 	n := s.prints()
-	price := s.price
-	if price == nil && s.total != nil {
+	price := r.priceOfEach(s, n)
+	if s.price == nil && s.total != nil {
 		price = r.priceOfTotal(s, n)
 	}
-	if price == nil && s.total == nil {
+	if len(s.plan.fields[Price])+len(s.plan.fields[Total]) == 0 {
+		r.once(s, trouble{"price.missing", "no column of the sheet says the price", "say which column it is, or take the editions' own prices", false, ""})
+	} else if s.price == nil && s.total == nil {
 		_, column := s.plan.cell(s.row, Price)
 		r.problem(s, column, trouble{"price.missing", "the price is missing", "write it, or take the edition's own price", false, ""})
 	}
@@ -173,6 +177,24 @@ func (r *reader) addLines(d *draft, s *sale, row int) {
 		}
 		d.p.Lines = append(d.p.Lines, l)
 	}
+}
+
+// priceOfEach is the price of one print of a row; of a row with several prints only when it is said what its price is of.
+func (r *reader) priceOfEach(s *sale, n int) *money.Amount {
+	if s.price == nil || n == 1 || r.mapping.Several == ofEach {
+		return s.price
+	}
+	_, column := s.plan.cell(s.row, Price)
+	switch {
+	case r.mapping.Several == "":
+		r.problem(s, column, trouble{"price.several", "the row has several prints and one price", "say what the price is of", true, askSeveral})
+	case s.price.Minor%int64(n) != 0:
+		r.problem(s, column, trouble{"total.share", fmt.Sprintf("the price does not part evenly among %d prints", n), "write the price of each print", true, ""})
+	default:
+		each := money.Of(s.price.Minor/int64(n), s.price.Currency)
+		return &each
+	}
+	return nil
 }
 
 // priceOfTotal is the total without postage and tax, when it parts evenly.
@@ -193,12 +215,12 @@ func (r *reader) priceOfTotal(s *sale, n int) *money.Amount {
 }
 
 func (r *reader) checkTotal(s *sale) {
-	if s.total == nil || s.price == nil {
+	if s.total == nil || s.price == nil || s.prints() > 1 && r.mapping.Several == "" {
 		return
 	}
 	total := s.total
 	s.total = nil
-	sum := s.due(r.reading.currency)
+	sum := s.due(r.reading.currency, r.mapping.Several)
 	s.total = total
 	if sum != *total {
 		_, column := s.plan.cell(s.row, Total)

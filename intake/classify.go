@@ -152,12 +152,20 @@ func (r *reader) rowMeaning(p *plan, row *Row) (means Meaning, fill Fill, two bo
 
 // stateWord works out what the word of a row's state column means. found is false for a word that the mapping does not know.
 func (r *reader) stateWord(text string) (means Meaning, found bool) {
-	w := Fold(text)
+	w := wordKey(text)
 	if w == "" {
 		return Nothing, true
 	}
 	means, found = r.words[w]
 	return means, found
+}
+
+// wordKey is a word of states as it is compared; a sign such as ✓ stays what it is.
+func wordKey(text string) string {
+	if w := Fold(text); w != "" {
+		return w
+	}
+	return clean(text)
 }
 
 // clean joins the lines and spaces of a text of one line.

@@ -163,8 +163,10 @@ func (r *reader) met(at int, s *sale) {
 		e.Limit = s.of()
 	}
 	for _, n := range s.numbers.numbers {
-		if n.Kind == edition.Numbered {
-			e.Highest = max(e.Highest, n.N)
+		if of := s.of(); n.Kind == edition.Numbered {
+			if of == 0 || n.N <= of {
+				e.Highest = max(e.Highest, n.N)
+			}
 			continue
 		}
 		if e.ID == 0 {
@@ -342,7 +344,7 @@ func (r *reader) checkEdition(s *sale) {
 			r.problem(s, column, trouble{"edition.open", fault.Clip(e.Title) + " is an open edition: it has no numbers", "take the number out", true, ""})
 			return
 		}
-		if n.N > whole.Count(n.Kind) && e.Limit > 0 {
+		if n.N > whole.Count(n.Kind) && e.Limit > 0 && (s.numbers.of == 0 || n.N <= s.numbers.of) { // else number.beyond has told it
 			r.problem(s, column, trouble{"number.limit", fmt.Sprintf("%s is beyond the %d of this edition", n, whole.Count(n.Kind)), "correct the number", true, ""})
 		}
 	}

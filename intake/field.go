@@ -132,7 +132,7 @@ func Meanings() []Meaning {
 // Long says the meaning in a sentence about a row; "" for an unknown one.
 func (m Meaning) Long() string {
 	return map[Meaning]string{
-		Nothing: "means nothing", Waiting: "sold, still to be sent", PaidFull: "paid in full, still to be sent", Sent: "sent",
+		Nothing: "means nothing", Waiting: "sold, still to be sent", PaidFull: "paid in full, still to be sent", Sent: "sent, and paid in full unless the row says otherwise",
 		Cancelled: "cancelled", Returned: "came back", Ignore: "no sale: leave the row out",
 	}[m]
 }

@@ -74,7 +74,7 @@ func (g Guess) With(m Mapping) Guess {
 		fills[f.Fill] = f.Means
 	}
 	for _, w := range m.Words {
-		words[Fold(w.Text)] = w.Means
+		words[wordKey(w.Text)] = w.Means
 	}
 	g.Fills, g.Words = append([]FillSeen(nil), g.Fills...), append([]WordSeen(nil), g.Words...)
 	for i := range g.Fills {
@@ -83,7 +83,7 @@ func (g Guess) With(m Mapping) Guess {
 		}
 	}
 	for i := range g.Words {
-		if means := words[Fold(g.Words[i].Text)]; means != "" {
+		if means := words[wordKey(g.Words[i].Text)]; means != "" {
 			g.Words[i].Means = means
 		}
 	}

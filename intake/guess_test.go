@@ -170,6 +170,7 @@ func TestUnsoundMappings(t *testing.T) {
 		{`"days": "md"`, `"days": "ymd"`, "days"},
 		{`"decimal": "."`, `"decimal": "'"`, "decimal"},
 		{`"unit": "in"`, `"unit": "ft"`, "unit"},
+		{`"several": "each"`, `"several": "some"`, "several"},
 		{`"field": "buyer"`, `"field": "seller"`, "sheets[0].columns[1].field"},
 		{`"field": "buyer"`, `"field": "title"`, ""},
 		{`"field": "buyer"`, `"field": "size"`, "sheets[0].columns[3].field"},

@@ -18,12 +18,15 @@ func (g *Guess) words(plans []plan) {
 		for j := range p.sheet.Rows {
 			r := &p.sheet.Rows[j]
 			c, column := p.cell(r, State)
-			w := Fold(c.Text)
+			w := wordKey(c.Text)
 			if w == "" || r.N < p.first || c.Merged {
 				continue
 			}
 			if rule, _ := p.aside(r); rule != "" {
 				continue
+			}
+			if sentHeadings[Fold(p.heading(column))] && (yesWords[w] || noWords[w] || anyDay(c.Text) || c.Kind == Date) {
+				continue // they say themselves whether it was sent
 			}
 			if count[w]++; count[w] == 1 {
 				first = append(first, w)
@@ -99,7 +102,7 @@ func (c *colourRows) share(p *plan, row *Row) {
 	sent, _ := p.cell(row, SentOn)
 	c.sent += btoi(!sent.blank())
 	word, _ := p.cell(row, State)
-	if w := clean(word.Text); w != "" && (c.word == "" || Fold(w) == Fold(c.word)) {
+	if w := clean(word.Text); w != "" && (c.word == "" || wordKey(w) == wordKey(c.word)) {
 		c.word = w
 		c.inWord++
 	}

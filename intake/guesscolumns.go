@@ -61,6 +61,13 @@ func (v *sample) add(c Cell) {
 	v.words += btoi(c.Kind == Words)
 }
 
+// anyDay reports a text that is a day in one order or the other.
+func anyDay(text string) bool {
+	_, dm, _ := dayText(text, DayMonth)
+	_, md, _ := dayText(text, MonthDay)
+	return dm || md
+}
+
 // looksLikeDay reports a text that is a day and no amount: 4.05 may be both, and counts as an amount.
 func looksLikeDay(text string) bool {
 	d, ok, _ := dayText(text, MonthDay)
@@ -162,10 +169,13 @@ func (g *guesser) byHeading() {
 	}
 }
 
-// headingWord folds a heading; a lone # is a number.
+// headingWord folds a heading; a lone # is a number, a lone sign of a currency the price.
 func headingWord(text string) string {
-	if t := strings.TrimSpace(text); t == "#" || t == "№" {
+	switch strings.TrimSpace(text) {
+	case "#", "№":
 		return "number"
+	case "$", "€", "£", "US$":
+		return "price"
 	}
 	return Fold(text)
 }

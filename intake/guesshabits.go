@@ -22,8 +22,11 @@ func (g *Guess) habits(plans []plan) {
 			}
 		}
 		for column, f := range p.used {
-			if f == Size {
+			switch {
+			case f == Size:
 				h.headingUnit(p.heading(column))
+			case moneyFields[f] && f != Quantity:
+				h.currency(p.heading(column))
 			}
 		}
 		h.outlets += len(p.fields[Outlet])
@@ -91,26 +94,12 @@ func (h *habits) lookDay(text string, at Place) {
 }
 
 func (h *habits) lookMoney(c Cell, at Place) {
-	if h.currencies == nil {
-		h.currencies = map[string]int{}
-	}
 	if h.money == (Place{}) {
 		h.money = at
 	}
-	for _, s := range signs {
-		if strings.Contains(c.Text, s.sign) {
-			code, _, _ := strings.Cut(s.currency, " ")
-			h.currencies[code]++
-			break
-		}
-	}
+	h.currency(c.Text)
 	if c.Kind != Words {
 		return
-	}
-	for _, code := range []string{"USD", "EUR", "GBP", "CAD", "AUD", "NZD", "CHF", "JPY", "SEK", "NOK", "DKK"} {
-		if strings.Contains(strings.ToUpper(c.Text), code) {
-			h.currencies[code]++
-		}
 	}
 	digits := strings.Map(func(r rune) rune {
 		if r >= '0' && r <= '9' || r == '.' || r == ',' {
@@ -132,6 +121,28 @@ func (h *habits) lookMoney(c Cell, at Place) {
 		}
 	}
 }
+
+// currency looks for the sign or the code of a currency.
+func (h *habits) currency(text string) {
+	if h.currencies == nil {
+		h.currencies = map[string]int{}
+	}
+	for _, s := range signs {
+		if strings.Contains(text, s.sign) {
+			code, _, _ := strings.Cut(s.currency, " ")
+			h.currencies[code]++
+			break
+		}
+	}
+	for _, code := range currencyCodes {
+		if strings.Contains(strings.ToUpper(text), code) {
+			h.currencies[code]++
+		}
+	}
+}
+
+// currencyCodes are the codes that are looked for.
+var currencyCodes = []string{"USD", "EUR", "GBP", "CAD", "AUD", "NZD", "CHF", "JPY", "SEK", "NOK", "DKK"}
 
 func (h *habits) lookSize(f Field, text string, at Place) {
 	parts := []string{text}
@@ -186,10 +197,10 @@ func (g *Guess) guessDays(h habits) {
 	switch {
 	case h.dm > 0 && h.md == 0:
 		g.Mapping.Days = DayMonth
-		g.reason(askDays, string(DayMonth), Plain, "%d days can only be read with the day first", h.dm)
+		g.reason(askDays, string(DayMonth), Plain, "days that can only be read with the day first: %d", h.dm)
 	case h.md > 0 && h.dm == 0:
 		g.Mapping.Days = MonthDay
-		g.reason(askDays, string(MonthDay), Plain, "%d days can only be read with the month first", h.md)
+		g.reason(askDays, string(MonthDay), Plain, "days that can only be read with the month first: %d", h.md)
 	case h.openDay == 0:
 	case h.dots == h.openDay && h.md == 0:
 		g.Mapping.Days = DayMonth
@@ -203,10 +214,10 @@ func (g *Guess) guessDecimal(h habits) {
 	switch {
 	case h.point > 0 && h.comma == 0:
 		g.Mapping.Decimal = "."
-		g.reason(askDecimal, ".", Plain, "%d amounts can only be read with a decimal point", h.point)
+		g.reason(askDecimal, ".", Plain, "amounts that can only be read with a decimal point: %d", h.point)
 	case h.comma > 0 && h.point == 0:
 		g.Mapping.Decimal = ","
-		g.reason(askDecimal, ",", Plain, "%d amounts can only be read with a decimal comma", h.comma)
+		g.reason(askDecimal, ",", Plain, "amounts that can only be read with a decimal comma: %d", h.comma)
 	case h.openAmount > 0:
 		g.ask(askDecimal, h.decimal)
 	}
@@ -222,7 +233,7 @@ func (g *Guess) guessUnit(h habits) {
 	switch {
 	case best != "" && len(h.units) == 1:
 		g.Mapping.Unit = best
-		g.reason(askUnit, best, Plain, "%d sizes or headings name it, and none another unit", h.units[best])
+		g.reason(askUnit, best, Plain, "sizes or headings that name it: %d, and none names another unit", h.units[best])
 	case h.openSize > 0:
 		g.ask(askUnit, h.size)
 	}
@@ -230,7 +241,7 @@ func (g *Guess) guessUnit(h habits) {
 
 func (g *Guess) guessCurrency(h habits) {
 	best, others := "", 0
-	for _, c := range []string{"USD", "EUR", "GBP", "CAD", "AUD", "NZD", "CHF", "JPY", "SEK", "NOK", "DKK"} {
+	for _, c := range currencyCodes {
 		if h.currencies[c] > h.currencies[best] {
 			best = c
 		}
@@ -247,5 +258,5 @@ func (g *Guess) guessCurrency(h habits) {
 	if best == "USD" {
 		sure = Likely // the sign is that of other dollars, too
 	}
-	g.reason("currency", best, sure, "%d amounts have its sign or code", h.currencies[best])
+	g.reason("currency", best, sure, "amounts or headings with its sign or code: %d", h.currencies[best])
 }

@@ -21,6 +21,7 @@ type Mapping struct {
 	Days     DayOrder   `json:"days,omitempty"`    // how 4/6/2025 is read; "" = not decided: such days are asked about
 	Decimal  string     `json:"decimal,omitempty"` // "." or ","; "" = not decided: an amount that can be read both ways is asked about
 	Unit     string     `json:"unit,omitempty"`    // "in", "cm" or "mm", of sizes without one; "" = not decided
+	Several  string     `json:"several,omitempty"` // "each" or "all": what the price of a row with several prints is of; "" = not decided
 	Sheets   []SheetMap `json:"sheets"`
 	Fills    []FillMap  `json:"fills,omitempty"`
 	Words    []WordMap  `json:"words,omitempty"`
@@ -28,6 +29,12 @@ type Mapping struct {
 
 // MappingFormat is the form that this program writes and reads.
 const MappingFormat = "solander-mapping/1"
+
+// What the price of a row with several prints is of.
+const (
+	ofEach = "each"
+	ofAll  = "all"
+)
 
 // DayOrder is how a day in figures is written.
 type DayOrder string
@@ -107,6 +114,7 @@ func (m Mapping) Validate() error {
 	l.Check(m.Days == "" || m.Days == DayMonth || m.Days == MonthDay, "days", "the order of day and month is unknown", "write dm or md")
 	l.Check(m.Decimal == "" || m.Decimal == "." || m.Decimal == ",", "decimal", "the decimal sign is unknown", "write . or a comma")
 	l.Check(m.Unit == "" || m.Unit == "in" || m.Unit == "cm" || m.Unit == "mm", "unit", "the unit of sizes is unknown", "write in, cm or mm")
+	l.Check(m.Several == "" || m.Several == ofEach || m.Several == ofAll, "several", "what the price of several prints is of is unknown", "write each or all")
 	l.Add(m.validateSheets())
 	l.Add(m.validateMeanings())
 	return l.Err()

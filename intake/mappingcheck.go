@@ -74,11 +74,11 @@ func (m Mapping) validateMeanings() error {
 	words := map[string]bool{}
 	for i, w := range m.Words {
 		at := fmt.Sprintf("words[%d]", i)
-		l.Check(Fold(w.Text) != "", at+".text", "the word is missing", "write the word as it stands in the column")
+		l.Check(wordKey(w.Text) != "", at+".text", "the word is missing", "write the word as it stands in the column")
 		l.Check(len(w.Text) <= mostHeading, at+".text", "the word is too long", fmt.Sprintf("use up to %d bytes", mostHeading))
-		l.Check(!words[Fold(w.Text)], at+".text", "the word is named twice", "name each word once")
+		l.Check(!words[wordKey(w.Text)], at+".text", "the word is named twice", "name each word once")
 		l.Check(w.Means.Long() != "", at+".means", "the meaning is unknown", meaningsMend)
-		words[Fold(w.Text)] = true
+		words[wordKey(w.Text)] = true
 	}
 	return l.Err()
 }

@@ -8,8 +8,8 @@ import (
 
 // yesWords say in a column of amounts that all was paid; noWords that nothing was.
 var (
-	yesWords = map[string]bool{"yes": true, "y": true, "paid": true, "x": true, "ok": true, "done": true, "full": true, "in full": true, "paid in full": true, "all": true, "ja": true, "oui": true, "true": true}
-	noWords  = map[string]bool{"no": true, "n": true, "not yet": true, "unpaid": true, "nein": true, "non": true, "false": true, "open": true, "pending": true}
+	yesWords = map[string]bool{"yes": true, "y": true, "paid": true, "x": true, "ok": true, "done": true, "full": true, "in full": true, "paid in full": true, "all": true, "ja": true, "oui": true, "true": true, "✓": true, "✔": true}
+	noWords  = map[string]bool{"no": true, "n": true, "not yet": true, "unpaid": true, "nein": true, "non": true, "false": true, "open": true, "pending": true, "✗": true, "✘": true}
 )
 
 // readMoney reads the columns of money. An amount in a merged cell belongs to its first row alone.
@@ -57,7 +57,7 @@ func (r *reader) amount(s *sale, c Cell, column int) *money.Amount {
 // readPaid reads what was paid: an amount, a day, or a word.
 func (r *reader) readPaid(s *sale) {
 	c, column := s.plan.cell(s.row, Paid)
-	w := Fold(c.Text)
+	w := wordKey(c.Text)
 	switch {
 	case c.blank() || c.Merged || noWords[w]:
 		if c.Kind != Blank && !c.Merged {
@@ -66,7 +66,7 @@ func (r *reader) readPaid(s *sale) {
 		}
 	case c.Kind == Date:
 		s.paidWhole, s.paidOn = true, c.Day
-	case yesWords[w] || c.Text == "✓" || c.Text == "✔":
+	case yesWords[w]:
 		s.paidWhole = true
 	default:
 		if d, ok, _ := dayText(c.Text, r.reading.days); c.Kind == Words && ok && d.year != 0 {

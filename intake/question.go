@@ -15,6 +15,7 @@ const (
 	askUnit    = "unit"
 	askOutlet  = "outlet"
 	askNoBuyer = "nobuyer"
+	askSeveral = "several"
 )
 
 // over lays the answers that belong into a mapping over it. Unsound values are left to Validate.
@@ -28,6 +29,9 @@ func (a Answers) over(m Mapping) Mapping {
 	if v := a[askUnit]; v != "" && m.Unit == "" {
 		m.Unit = v
 	}
+	if v := a[askSeveral]; v != "" && m.Several == "" {
+		m.Several = v
+	}
 	if v := a[askOutlet]; v != "" && m.Outlet == "" {
 		m.Outlet = v
 	}
@@ -36,7 +40,7 @@ func (a Answers) over(m Mapping) Mapping {
 		known[f.Fill] = true
 	}
 	for _, w := range m.Words {
-		knownWords[Fold(w.Text)] = true
+		knownWords[wordKey(w.Text)] = true
 	}
 	m.Fills, m.Words = append([]FillMap(nil), m.Fills...), append([]WordMap(nil), m.Words...)
 	for _, id := range sorted(a) {
@@ -93,11 +97,23 @@ func (r *reader) problem(s *sale, column int, t trouble, others ...Place) {
 	r.report.Problems = append(r.report.Problems, p)
 }
 
+// once tells a trouble that all rows of a sheet share at the first of them.
+func (r *reader) once(s *sale, t trouble) {
+	key := s.origin.Sheet + "\x00" + t.rule
+	if at, told := r.told[key]; told {
+		s.problems = append(s.problems, at)
+		return
+	}
+	r.told[key] = len(r.report.Problems)
+	r.problem(s, -1, t)
+}
+
 // wholeFile are the questions whose answer is a part of the mapping.
 var wholeFile = map[string]Question{
 	askDays:    {What: "Which comes first in days such as 4/6/2025?", Choices: []Choice{{string(DayMonth), "the day: 4/6 is 4 June"}, {string(MonthDay), "the month: 4/6 is April 6"}}},
 	askDecimal: {What: "Which sign marks decimals in amounts such as 1,250?", Choices: []Choice{{".", "the point: 1,250 is one thousand two hundred and fifty"}, {",", "the comma: 1,250 is one and a quarter"}}},
 	askUnit:    {What: "Which unit are sizes in, such as 12 x 18?", Choices: []Choice{{"in", "inches"}, {"cm", "centimetres"}, {"mm", "millimetres"}}},
+	askSeveral: {What: "In a row with several prints, what is the price of?", Choices: []Choice{{ofEach, "of each print"}, {ofAll, "of all prints of the row together"}}},
 	askOutlet:  {What: "Where were the sales made that name no outlet?"},
 	askNoBuyer: {What: "Which name do buyers get of whom the rows say none?"},
 }
@@ -116,6 +132,6 @@ func (r *reader) askFill(s *sale, f Fill) {
 }
 
 func (r *reader) askWord(s *sale, c Cell, column int) {
-	id := r.ask(Question{ID: "word:" + Fold(c.Text), What: "What does " + fault.Clip(clean(c.Text)) + " mean?", Where: s.place(column), Choices: meaningChoices()})
+	id := r.ask(Question{ID: "word:" + wordKey(c.Text), What: "What does " + fault.Clip(clean(c.Text)) + " mean?", Where: s.place(column), Choices: meaningChoices()})
 	r.problem(s, column, trouble{"state.unknown", "what the word means is not said: " + fault.Clip(clean(c.Text)), "say what it means", true, id})
 }

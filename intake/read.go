@@ -70,7 +70,7 @@ func (r *reader) begin() {
 		r.fills[f.Fill] = f.Means
 	}
 	for _, w := range m.Words {
-		r.words[Fold(w.Text)] = w.Means
+		r.words[wordKey(w.Text)] = w.Means
 	}
 	r.report = Report{
 		File: r.in.Table.Hash, Name: r.in.Table.Name, Mapping: m.Name,
@@ -151,6 +151,7 @@ func (r *reader) readRow(p *plan, row *Row) {
 // readState joins the word of the state column with the colour.
 func (r *reader) readState(s *sale, c Cell, word Meaning, known bool, column int) {
 	switch {
+	case !known && r.sentWord(s, c, column):
 	case !known:
 		r.askWord(s, c, column)
 	case word == Nothing:
@@ -159,6 +160,31 @@ func (r *reader) readState(s *sale, c Cell, word Meaning, known bool, column int
 	default:
 		s.state, s.stateFrom = word, "column "+s.plan.name(column)
 	}
+}
+
+// sentWord takes a day, or a yes or no, in a column whose heading says that it is about sending.
+func (r *reader) sentWord(s *sale, c Cell, column int) bool {
+	if !sentHeadings[Fold(s.plan.heading(column))] {
+		return false
+	}
+	d, day, t := dayOf(c, r.reading.days)
+	switch {
+	case yesWords[wordKey(c.Text)]:
+		s.state, s.stateFrom = Sent, "column "+s.plan.name(column)
+	case noWords[wordKey(c.Text)]:
+		s.state, s.stateFrom = Waiting, "column "+s.plan.name(column)
+	case day:
+		s.state, s.stateFrom = Sent, "column "+s.plan.name(column)
+		s.days[sentOn] = saleDay{read: d, open: d.year == 0, column: column}
+		if d.year != 0 {
+			s.days[sentOn].day = d.in(0)
+		}
+	case t.ask != "":
+		r.problem(s, column, t)
+	default:
+		return false
+	}
+	return true
 }
 
 // rankOf joins meanings that may stand beside each other: paid and waiting.

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"solander/calendar"
+	"solander/edition"
 	"solander/fault"
 	"solander/money"
 	"solander/order"
@@ -97,6 +98,9 @@ func (r *reader) readFields(s *sale) {
 
 func (r *reader) readDay(s *sale, i int, f Field) {
 	c, column := s.plan.cell(s.row, f)
+	if column < 0 || i == sentOn && r.sentYes(s, c, column) {
+		return
+	}
 	d, ok, t := dayOf(c, r.reading.days)
 	if !t.none() {
 		r.problem(s, column, t)
@@ -109,6 +113,18 @@ func (r *reader) readDay(s *sale, i int, f Field) {
 		s.days[i].day = d.in(0)
 		r.checkDay(s, i)
 	}
+}
+
+// sentYes takes a yes or no instead of the day sent.
+func (r *reader) sentYes(s *sale, c Cell, column int) bool {
+	w := wordKey(c.Text)
+	if c.Kind == Date || !yesWords[w] && !noWords[w] {
+		return false
+	}
+	if s.state == Nothing && yesWords[w] {
+		s.state, s.stateFrom = Sent, "column "+s.plan.name(column)
+	}
+	return true
 }
 
 func (r *reader) checkDay(s *sale, i int) {
@@ -128,19 +144,18 @@ func (r *reader) readPrint(s *sale) {
 	if s.size, ok, t = sizeOf(c.Text, r.reading.unit); !t.none() {
 		r.problem(s, column, t)
 	}
-	r.splitTitle(s, ok)
+	sized := ok
+	c, column = s.plan.cell(s.row, Numbers)
+	if s.numbers, _, t = numbersOf(c); !t.none() {
+		r.problem(s, column, t)
+	}
+	r.splitTitle(s, sized)
 	c, column = s.plan.cell(s.row, Limit)
 	if !c.blank() {
 		s.limit, ok = wholeNumber(c)
 		if !ok && !noNumber[Fold(c.Text)] {
 			r.problem(s, column, trouble{"limit", "this is no limit of an edition: " + fault.Clip(c.Text), "write it like 250", true, ""})
 		}
-	}
-	c, column = s.plan.cell(s.row, Numbers)
-	if c.blank() || len(s.plan.fields[Numbers]) == 0 {
-		// taken from the title, if anything was
-	} else if s.numbers, _, t = numbersOf(c); !t.none() {
-		r.problem(s, column, t)
 	}
 	c, column = s.plan.cell(s.row, Quantity)
 	if !c.blank() {
@@ -205,10 +220,10 @@ func (r *reader) splitTitle(s *sale, sized bool) {
 				grade = g
 				continue
 			}
-			if w := Fold(part); w == "open" || w == "open edition" {
+			if w := Fold(part); w == "open" || w == "open edition" || proofWord(part, numbers) {
 				continue
 			}
-			if n, ok, t := numbersText(part); ok && t.none() && numbered < 0 && strings.ContainsAny(part, "#/") && len(numbers.numbers) == 0 {
+			if n, ok, t := numbersText(part); ok && t.none() && numbered < 0 && (strings.ContainsAny(part, "#/") || n.numbers[0].Kind != edition.Numbered) && len(numbers.numbers) == 0 {
 				numbers = n
 				continue
 			}
@@ -218,6 +233,12 @@ func (r *reader) splitTitle(s *sale, sized bool) {
 	if len(left) > 0 && len(titleParts(s.title)) > len(left) {
 		s.title, s.size, s.sizeText, s.grade, s.numbers = strings.Join(left, ", "), size, text, grade, numbers
 	}
+}
+
+// proofWord reports a part of a title that only repeats which kind of proof the number is.
+func proofWord(part string, n numbersRead) bool {
+	m := proofOne.FindStringSubmatch(strings.ToLower(part))
+	return m != nil && m[2] == "" && len(n.numbers) > 0 && n.numbers[0].Kind == proofKind(m[1])
 }
 
 func (r *reader) readTracking(s *sale) {

@@ -77,7 +77,7 @@ func tableOf(t testing.TB, text string) Table {
 
 // mappingOf makes a mapping of headings: "Date=sold_on, Who=buyer".
 func mappingOf(header int, columns string) Mapping {
-	m := Mapping{Format: MappingFormat, Name: "her workbook", Currency: "USD", Outlet: "Fair", Country: "US", Days: MonthDay, Decimal: ".", Unit: "in", Sheets: []SheetMap{{Header: header}}}
+	m := Mapping{Format: MappingFormat, Name: "her workbook", Currency: "USD", Outlet: "Fair", Country: "US", Days: MonthDay, Decimal: ".", Unit: "in", Several: "each", Sheets: []SheetMap{{Header: header}}}
 	for i, c := range strings.Split(columns, ",") {
 		heading, field, _ := strings.Cut(strings.TrimSpace(c), "=")
 		m.Sheets[0].Columns = append(m.Sheets[0].Columns, Column{Column: i, Heading: heading, Field: Field(field)})
@@ -227,7 +227,7 @@ func TestProblemsAreTold(t *testing.T) {
 		"called off does not":     {"@2025-03-04|A|Heron|12x18|fine|17/250|1||called off|\n@2025-03-06|C|Heron|12x18|fine|#17|1|||", nil},
 		"twice in the row":        {"@2025-03-04|A|Heron|12x18|fine|17, 17 of 250|1|||", []string{"number.twice 2F!", "number.twice 2F!"}},
 		"beyond the limit":        {"@2025-03-04|A|Heron|12x18|fine|17/250|1|||\n@2025-03-04|B|Heron|12x18|fine|251|1|||", []string{"number.limit 3F!"}},
-		"the wrong way round":     {"@2025-03-04|A|Heron|12x18|fine|250/17|1|||", []string{"number.beyond 2F!", "number.limit 2F!"}},
+		"the wrong way round":     {"@2025-03-04|A|Heron|12x18|fine|250/17|1|||", []string{"number.beyond 2F!"}},
 		"two limits":              {"@2025-03-04|A|Heron|12x18|fine|17/250|1|||\n@2025-03-04|B|Heron|12x18|fine|18/200|1|||", []string{"edition.limits 3F! 2"}},
 		"a number become a day":   {"@2025-03-04|A|Heron|12x18|fine|@2025-03-25|1|||", []string{"number.day 2F!"}},
 		"no number at all":        {"@2025-03-04|A|Heron|12x18|fine|later|1|||", []string{"number 2F!"}},
@@ -306,6 +306,42 @@ func TestQuestions(t *testing.T) {
 	in.Answers["days"] = "md?"
 	if _, err := Read(in); !fault.Is(err, fault.Invalid) {
 		t.Errorf("an answer that is none: %v", err)
+	}
+}
+
+func TestPriceOfSeveralPrints(t *testing.T) {
+	m := mappingOf(1, herColumns)
+	in := Input{Table: tableOf(t, "Date|Who|Picture|Size|Grade|No.|Price|Paid|State|Remarks\n@2025-03-04|A|Heron|12x18|fine|17, 18 of 250|240|||\n@2025-03-04|B|Heron|12x18|fine|19|120|||"), Mapping: m}
+	for several, want := range map[string]string{
+		"each": "ready 2025-03-04 A | Heron, 12x18, fine no 17 240.00 | Heron, 12x18, fine no 18 240.00 nothing",
+		"all":  "ready 2025-03-04 A | Heron, 12x18, fine no 17 120.00 | Heron, 12x18, fine no 18 120.00 nothing",
+		"":     "asked 2025-03-04 A | Heron, 12x18, fine no 17 | Heron, 12x18, fine no 18 nothing",
+	} {
+		in.Mapping.Several = ""
+		in.Answers = Answers{"several": several}
+		r := read(t, in)
+		if got := orders(r); got[0] != want || !strings.HasPrefix(got[1], "ready") {
+			t.Errorf("%q: %v %v", several, got, rules(r))
+		}
+	}
+}
+
+func TestSentColumn(t *testing.T) {
+	for field, want := range map[string][]string{
+		"state":   {"sent ", "sent 2025-04-14", "waiting ", "nothing ", "sent 2025-04-15", "sent "},
+		"sent_on": {"sent ", "sent 2025-04-14", "nothing ", "nothing ", "sent 2025-04-15", "sent "},
+	} {
+		r := read(t, Input{
+			Table:   tableOf(t, "Date|Who|Picture|Sent\n@2025-04-10|A|Heron|x\n@2025-04-10|B|Heron|4/14/25\n@2025-04-10|C|Heron|no\n@2025-04-10|D|Heron|\n@2025-04-10|E|Heron|@2025-04-15\n@2025-04-10|F|Heron|✓"),
+			Mapping: mappingOf(1, "Date=sold_on, Who=buyer, Picture=title, Sent="+field),
+		})
+		var got []string
+		for _, p := range r.Proposals {
+			got = append(got, fmt.Sprintf("%s %s", p.State, p.SentOn))
+		}
+		if diff := cmp.Diff(want, got); diff != "" || cmp.Diff([]string{"price.missing 2"}, rules(r)) != "" {
+			t.Errorf("%s: %s %v", field, diff, rules(r))
+		}
 	}
 }
 

@@ -25,7 +25,7 @@ func (r *reader) readNotes() {
 				s.facts = append(s.facts, f)
 			}
 		}
-		contradict(s.facts, s.due(r.reading.currency))
+		contradict(s.facts, s.due(r.reading.currency, r.mapping.Several))
 		for i := range s.facts {
 			if r.againstRow(s, s.facts[i]) {
 				s.facts[i].Against = append(s.facts[i].Against, "row")
@@ -161,14 +161,20 @@ func (r *reader) takeDay(s *sale, i int, f Fact) {
 }
 
 // due is what the row costs, goods and postage; nothing when its price is not known.
-func (s *sale) due(currency string) money.Amount {
+func (s *sale) due(currency, several string) money.Amount {
 	if s.total != nil {
 		return *s.total
 	}
 	if s.price == nil {
 		return money.Amount{}
 	}
-	sum, err := s.price.Times(int64(s.prints()))
+	n := s.prints()
+	if several == ofAll {
+		n = 1
+	} else if several == "" && n > 1 {
+		return money.Amount{}
+	}
+	sum, err := s.price.Times(int64(n))
 	if err != nil {
 		return money.Of(0, currency)
 	}

@@ -8,7 +8,7 @@ var headingWords = []struct {
 }{
 	{Outlet, []string{"outlet", "shop", "sold at", "sold via", "sold through", "channel", "where", "where sold", "platform", "source", "marketplace", "store", "gallery", "venue", "verkauft über"}},
 	{Ref, []string{"order number", "order no", "order id", "order ref", "order", "reference", "ref", "receipt", "receipt no", "transaction", "transaction id", "invoice", "invoice no", "bestellnummer"}},
-	{SoldOn, []string{"date of sale", "sale date", "sold on", "date sold", "order date", "date", "ordered", "ordered on", "day", "sold", "purchased", "day of the sale", "datum"}},
+	{SoldOn, []string{"date of sale", "sale date", "sold on", "date sold", "order date", "date", "ordered", "ordered on", "day", "when", "sold", "purchased", "day of the sale", "datum"}},
 	{Buyer, []string{"buyer", "buyer name", "buyers name", "customer", "client", "collector", "purchaser", "sold to", "full name", "recipient", "ship to", "name", "who", "käufer", "kunde"}},
 	{FirstName, []string{"first name", "given name", "forename", "vorname"}},
 	{LastName, []string{"last name", "surname", "family name", "nachname"}},
@@ -43,6 +43,9 @@ var headingWords = []struct {
 	{Gift, []string{"gift message", "card message", "gift note", "message"}},
 	{Note, []string{"note", "notes", "remark", "remarks", "comment", "comments", "memo", "bemerkung", "notiz", "notizen"}},
 }
+
+// sentHeadings are headings of columns that say whether, or when, a print was sent.
+var sentHeadings = map[string]bool{"sent": true, "shipped": true, "posted": true, "dispatched": true, "sent on": true, "day sent": true, "date sent": true, "shipped on": true, "versandt": true, "gone": true, "out": true}
 
 // stateWords are words of a column of states whose meaning is guessed. Common practice, no source.
 var stateWords = map[string]Meaning{

@@ -54,7 +54,7 @@ func (r *reader) settleDay(s *sale, i int, near calendar.Day) {
 	}
 	year := yearOf(day)
 	id := r.ask(Question{
-		ID: "year:" + s.origin.Sheet + ":" + strconv.Itoa(year), What: fmt.Sprintf("Days without a year on %s: are they of %d?", sheetWords(s.plan.sheet), year),
+		ID: "year:" + s.origin.Sheet + ":" + strconv.Itoa(year), What: fmt.Sprintf("Days without a year in %s: are they of %d?", sheetWords(s.plan.sheet), year),
 		Where: s.place(d.column), Choices: []Choice{{Yes, "yes, of " + strconv.Itoa(year)}, {No, "no: I write the years into the file"}}, Offer: Yes,
 		Why: "it is the year nearest to the days beside them",
 	})
