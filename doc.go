@@ -25,6 +25,7 @@
 //	intake               rows of a workbook or of an outlet's file → proposed orders, with a dry run
 //	intake/csvfile       reads comma-separated text
 //	intake/xlsx          reads workbooks: values, days and the colours that are seen
+//	export               everything as plain files, and back; exact comma-separated text
 //	bench                studio state and a day → what to do, in working order
 //	papers               what stands on each paper
 //	papers/pdf           draws the papers

@@ -21,7 +21,7 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "edition", "order", "supply")
-	domain     = with(trade, "tariff", "tariff/cards", "packing", "bench", "papers", "intake")
+	domain     = with(trade, "tariff", "tariff/cards", "packing", "bench", "papers", "intake", "export")
 )
 
 // mayImport is the map of the house: each room, and the rooms that it may import, nothing else. Tests of
@@ -48,6 +48,7 @@ var mayImport = map[string][]string{
 	"intake":               with(quantities, "sheet", "edition", "order", "internal/strict"),
 	"intake/csvfile":       with(quantities, "intake"),
 	"intake/xlsx":          with(quantities, "intake"),
+	"export":               {"fault"},
 	"bench":                with(trade, "tariff", "packing"),
 	"papers":               with(trade, "tariff", "packing", "packing/cutting", "bench"),
 	"papers/pdf":           domain,

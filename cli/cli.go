@@ -72,7 +72,8 @@ type app struct {
 	Feed feedCmd `cmd:"" group:"keep" help:"Ways in for other programs: make, list, revoke; secrets and mappings of web-hooks."`
 
 	Backup  backupCmd  `cmd:"" group:"keep" help:"Write a consistent copy of the studio, also while it is in use."`
-	Restore restoreCmd `cmd:"" group:"keep" help:"Fill an empty place from a copy."`
+	Export  exportCmd  `cmd:"" group:"keep" help:"Write everything as CSV and JSON files for other programs."`
+	Restore restoreCmd `cmd:"" group:"keep" help:"Fill an empty place from a copy or an export."`
 	Check   checkCmd   `cmd:"" group:"keep" help:"Verify database, register and stock sums."`
 	Version versionCmd `cmd:"" group:"keep" help:"Which build this is."`
 }

@@ -31,7 +31,7 @@ func (c *backupCmd) Run(d *desk) error {
 }
 
 type restoreCmd struct {
-	File string `arg:"" help:"The copy (- is the input stream)."`
+	File string `arg:"" help:"A copy, or the folder or ZIP of an export (- is a copy on the input stream)."`
 }
 
 func (restoreCmd) Help() string {
@@ -39,11 +39,11 @@ func (restoreCmd) Help() string {
 }
 
 func (c *restoreCmd) Run(d *desk) error {
-	r, err := d.input(c.File, "file")
+	restore, end, err := d.restoreFrom(c.File)
 	if err != nil {
 		return err
 	}
-	defer r.Close()
+	defer end()
 	place, err := d.placeOf()
 	if err != nil {
 		return err
@@ -53,7 +53,7 @@ func (c *restoreCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	if err := st.Restore(d.ctx, r); err != nil {
+	if err := restore(st); err != nil {
 		return errors.Join(err, d.close(), made.undo())
 	}
 	return d.say(map[string]string{"restored": d.store.Place()}, "restored: %s", d.store.Place())

@@ -77,6 +77,8 @@ var tests = map[string]func(*testing.T, studio.Store){
 // copies is what a copy must do, from the first store to the second.
 var copies = map[string]func(t *testing.T, from, to studio.Store){
 	"a copy fills an empty store with the same":              Carries,
+	"an export comes back":                                   exportComesBack,
+	"a changed export is refused":                            changedExports,
 	"a copy is taken of one state while the store is in use": copyInUse,
 	"a copy fills no store that holds something":             copyNeedsEmpty,
 	"a damaged copy is refused and leaves nothing":           copyDamaged,
