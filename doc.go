@@ -26,6 +26,8 @@
 //	intake/csvfile       reads comma-separated text
 //	intake/xlsx          reads workbooks: values, days and the colours that are seen
 //	export               everything as plain files, and back; exact comma-separated text
+//	postage              batches of addresses in a layout of the artist's own, and what comes back
+//	almanac              promises as a calendar, buyers as cards
 //	bench                studio state and a day → what to do, in working order
 //	papers               what stands on each paper
 //	papers/pdf           draws the papers

@@ -21,7 +21,7 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "edition", "order", "supply")
-	domain     = with(trade, "tariff", "tariff/cards", "packing", "bench", "papers", "intake", "export")
+	domain     = with(trade, "tariff", "tariff/cards", "packing", "bench", "papers", "intake", "export", "postage", "almanac")
 )
 
 // mayImport is the map of the house: each room, and the rooms that it may import, nothing else. Tests of
@@ -49,6 +49,8 @@ var mayImport = map[string][]string{
 	"intake/csvfile":       with(quantities, "intake"),
 	"intake/xlsx":          with(quantities, "intake"),
 	"export":               {"fault"},
+	"postage":              with(quantities, "order", "tariff", "export"),
+	"almanac":              with(quantities, "order"),
 	"bench":                with(trade, "tariff", "packing"),
 	"papers":               with(trade, "tariff", "packing", "packing/cutting", "bench"),
 	"papers/pdf":           domain,

@@ -67,6 +67,17 @@ func ParseTracking(text string) (Tracking, error) {
 	return Tracking{n, Unverified}, nil
 }
 
+// ReadTracking reads a tracking number that a machine read, by a scanner or from a file. A wrong check digit is
+// told as a doubt and not refused: the number is on the label. Faults: Invalid for what is no number at all.
+func ReadTracking(text string) (t Tracking, doubt string, err error) {
+	t, err = ParseTracking(text)
+	n := compact(text)
+	if err == nil || !carrierForm.MatchString(n) {
+		return t, "", err
+	}
+	return Tracking{Number: n}, fault.All(err)[0].What, nil
+}
+
 func checked(n string, by TrackingStandard, got, want byte) (Tracking, error) {
 	if got == want {
 		return Tracking{n, by}, nil

@@ -176,3 +176,18 @@ func draw(t *rapid.T, n int) string {
 	}
 	return b.String()
 }
+
+// Source: UPU S10, the worked example of the standard, RR473124829 and its check digit 9 (from memory).
+func TestReadTracking(t *testing.T) {
+	got, doubt, err := ReadTracking("RR 473124829 GB")
+	if err != nil || doubt != "" || got != (Tracking{"RR473124829GB", S10}) {
+		t.Errorf("%+v %q %v", got, doubt, err)
+	}
+	got, doubt, err = ReadTracking("rr473124820gb")
+	if err != nil || got != (Tracking{Number: "RR473124820GB"}) || !strings.Contains(doubt, "it would be 9") {
+		t.Errorf("%+v %q %v", got, doubt, err)
+	}
+	if _, _, err := ReadTracking("no"); err == nil {
+		t.Error("it is no number")
+	}
+}

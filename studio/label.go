@@ -25,6 +25,9 @@ type LabelIn struct {
 	Paid     money.Amount
 	Tracking string       // "" = none
 	Day      calendar.Day // zero: today
+	// AsRead says that a machine read the tracking number, from a label or a file: a wrong check digit is then
+	// no fault, for the label is what it is. See order.ReadTracking, which tells it.
+	AsRead bool
 }
 
 // Validate looks at the label alone; a tracking number that has the form of a published standard must
@@ -36,10 +39,18 @@ func (in LabelIn) Validate() error {
 	l.Check(in.Paid.Minor <= mostPostage, "paid", fmt.Sprintf("%s is no postage of one parcel", in.Paid), "look at the decimal point")
 	l.Add(sane("day", in.Day))
 	if in.Tracking != "" {
-		_, err := order.ParseTracking(in.Tracking)
+		_, err := in.tracking()
 		l.Add(err)
 	}
 	return l.Err()
+}
+
+func (in LabelIn) tracking() (order.Tracking, error) {
+	if in.AsRead {
+		number, _, err := order.ReadTracking(in.Tracking)
+		return number, err
+	}
+	return order.ParseTracking(in.Tracking)
 }
 
 // labelled is the part of a parcel that labelling sets.
@@ -152,7 +163,7 @@ func (t *turn) label(p Parcel, in LabelIn, w wording) error {
 	if after.Paid, err = t.cash("paid", in.Paid); err != nil {
 		return err
 	}
-	if after.Tracking, err = t.unusedTracking(p.ID, in.Tracking); err != nil {
+	if after.Tracking, err = t.unusedTracking(p.ID, in); err != nil {
 		return err
 	}
 	o, err := t.Order(p.Order)
@@ -168,11 +179,11 @@ func (t *turn) label(p Parcel, in LabelIn, w wording) error {
 }
 
 // unusedTracking reads a tracking number that no other parcel has.
-func (t *turn) unusedTracking(parcel int64, text string) (string, error) {
-	if text == "" {
+func (t *turn) unusedTracking(parcel int64, in LabelIn) (string, error) {
+	if in.Tracking == "" {
 		return "", nil
 	}
-	number, err := order.ParseTracking(text)
+	number, err := in.tracking()
 	if err != nil {
 		return "", err
 	}

@@ -10,28 +10,31 @@ import (
 	"solander/money"
 	"solander/order"
 	"solander/packing"
+	"solander/postage"
 	"solander/supply"
 )
 
 // Settings are the studio's own choices. They are data: no house rule stands in code.
 type Settings struct {
-	Studio       string         `json:"studio"`
-	Artist       string         `json:"artist"`
-	Address      order.Address  `json:"address"` // return address and origin of every parcel
-	Currency     string         `json:"currency"`
-	Units        measure.System `json:"units"`
-	TimeZone     string         `json:"time_zone"` // IANA name
-	Holidays     string         `json:"holidays"`  // "us-federal" or "none"
-	ClosedDays   []calendar.Day `json:"closed_days,omitempty"`
-	MarkPrefix   string         `json:"mark_prefix"`           // of order marks, "S"
-	PriceClasses []string       `json:"price_classes"`         // which prices of the cards she can buy at
-	MinuteWage   int64          `json:"minute_wage,omitempty"` // minor units a minute of packing; 0 = not counted
-	Papers       []supply.Paper `json:"papers,omitempty"`
-	Labs         []string       `json:"labs,omitempty"`
-	Grades       []string       `json:"grades,omitempty"`
-	FeedsAMinute int            `json:"feeds_a_minute,omitempty"` // requests that one feed may make in a minute; 0 = DefaultFeedsAMinute
-	Wraps        []packing.Wrap `json:"wraps"`
-	Rules        []packing.Rule `json:"rules"`
+	Studio       string           `json:"studio"`
+	Artist       string           `json:"artist"`
+	Address      order.Address    `json:"address"` // return address and origin of every parcel
+	Currency     string           `json:"currency"`
+	Units        measure.System   `json:"units"`
+	TimeZone     string           `json:"time_zone"` // IANA name
+	Holidays     string           `json:"holidays"`  // "us-federal" or "none"
+	ClosedDays   []calendar.Day   `json:"closed_days,omitempty"`
+	MarkPrefix   string           `json:"mark_prefix"`           // of order marks, "S"
+	PriceClasses []string         `json:"price_classes"`         // which prices of the cards she can buy at
+	MinuteWage   int64            `json:"minute_wage,omitempty"` // minor units a minute of packing; 0 = not counted
+	Papers       []supply.Paper   `json:"papers,omitempty"`
+	Labs         []string         `json:"labs,omitempty"`
+	Grades       []string         `json:"grades,omitempty"`
+	Layouts      []postage.Layout `json:"layouts,omitempty"`        // of address batches
+	PromiseHash  string           `json:"promise_hash,omitempty"`   // of the secret part of the address of the promises' calendar; "" = there is none
+	FeedsAMinute int              `json:"feeds_a_minute,omitempty"` // requests that one feed may make in a minute; 0 = DefaultFeedsAMinute
+	Wraps        []packing.Wrap   `json:"wraps"`
+	Rules        []packing.Rule   `json:"rules"`
 }
 
 // Ready reports whether set-up was done.

@@ -1,0 +1,322 @@
+package studio
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"io"
+	"slices"
+	"strings"
+
+	"solander/fault"
+	"solander/money"
+	"solander/order"
+	"solander/postage"
+	"solander/tariff"
+)
+
+// Layouts lists the layouts of address batches by name; one to begin with when the studio has none.
+func (s *Studio) Layouts(ctx context.Context) ([]postage.Layout, error) {
+	set, err := s.Settings(ctx)
+	return layoutsOf(set), err
+}
+
+func layoutsOf(set Settings) []postage.Layout {
+	if len(set.Layouts) == 0 {
+		return []postage.Layout{postage.Plain(set.Units)}
+	}
+	out := slices.Clone(set.Layouts)
+	slices.SortFunc(out, func(a, b postage.Layout) int { return strings.Compare(a.Name, b.Name) })
+	return out
+}
+
+func layoutNamed(set Settings, name string) (postage.Layout, error) {
+	for _, l := range layoutsOf(set) {
+		if strings.EqualFold(l.Name, name) {
+			return l, nil
+		}
+	}
+	return postage.Layout{}, fault.New(fault.Missing, "no layout is called %.60q", name).In("layout").ToMend("choose one of the studio's layouts")
+}
+
+// SaveLayout saves a layout under its name; was is the name it had before, "" for a new one.
+// Faults: Invalid; Missing when there is no layout was; Taken when another layout has the name.
+func (s *Studio) SaveLayout(ctx context.Context, was string, l postage.Layout) error {
+	l.Name = strings.TrimSpace(l.Name)
+	if err := l.Validate(); err != nil {
+		return err
+	}
+	return s.write(ctx, func(t *turn) error {
+		all := layoutsOf(t.set)
+		at := func(name string) int {
+			return slices.IndexFunc(all, func(x postage.Layout) bool { return strings.EqualFold(x.Name, name) })
+		}
+		i := at(was)
+		if was != "" && i < 0 {
+			return fault.New(fault.Missing, "no layout is called %.60q", was).In("name").ToMend("choose one of the studio's layouts")
+		}
+		if j := at(l.Name); j >= 0 && (was == "" || j != i) {
+			return fault.New(fault.Taken, "a layout is called %q", l.Name).In("name").ToMend("choose another name")
+		}
+		if was == "" {
+			all = append(all, l)
+		} else {
+			all[i] = l
+		}
+		t.set.Layouts = all
+		return t.SaveSettings(t.set)
+	})
+}
+
+// DropLayout removes a layout. Faults: Missing.
+func (s *Studio) DropLayout(ctx context.Context, name string) error {
+	return s.write(ctx, func(t *turn) error {
+		if _, err := layoutNamed(t.set, name); err != nil {
+			return err
+		}
+		t.set.Layouts = slices.DeleteFunc(layoutsOf(t.set), func(l postage.Layout) bool { return strings.EqualFold(l.Name, name) })
+		return t.SaveSettings(t.set)
+	})
+}
+
+// PostageOut writes all packed parcels without a label in a layout, by order and part, and returns how many.
+// Faults: Missing; Refused when there is none.
+func (s *Studio) PostageOut(ctx context.Context, layout string, w io.Writer) (int, error) {
+	var l postage.Layout
+	var rows []postage.Parcel
+	err := s.read(ctx, func(t *turn) (err error) {
+		if l, err = layoutNamed(t.set, layout); err == nil {
+			rows, err = s.unlabelled(t)
+		}
+		return err
+	})
+	if err != nil {
+		return 0, err
+	}
+	if len(rows) == 0 {
+		return 0, fault.New(fault.Refused, "no packed parcel waits for a label").ToMend("pack first")
+	}
+	return len(rows), l.Write(w, rows)
+}
+
+// ToLabel counts the packed parcels without a label.
+func (s *Studio) ToLabel(ctx context.Context) (n int, err error) {
+	err = s.read(ctx, func(t *turn) error {
+		open, err := t.OpenParcels()
+		for _, p := range open {
+			if p.State == Packed {
+				n++
+			}
+		}
+		return err
+	})
+	return n, err
+}
+
+func (s *Studio) unlabelled(t *turn) ([]postage.Parcel, error) {
+	cards, err := s.allCards(t)
+	if err != nil {
+		return nil, err
+	}
+	open, err := t.OpenParcels()
+	if err != nil {
+		return nil, err
+	}
+	var out []postage.Parcel
+	for _, p := range open {
+		if p.State != Packed {
+			continue
+		}
+		row, err := t.postageRow(p, wording{cards: cards})
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, row)
+	}
+	slices.SortFunc(out, func(a, b postage.Parcel) int { return cmp.Or(strings.Compare(a.Mark, b.Mark), a.Part-b.Part) })
+	return out, nil
+}
+
+func (t *turn) postageRow(p Parcel, w wording) (postage.Parcel, error) {
+	o, err := t.Order(p.Order)
+	if err != nil {
+		return postage.Parcel{}, err
+	}
+	all, err := t.Parcels(o.ID)
+	if err != nil {
+		return postage.Parcel{}, err
+	}
+	b, err := t.buyer(o.Buyer)
+	if err != nil {
+		return postage.Parcel{}, err
+	}
+	return postage.Parcel{
+		ID: p.ID, Mark: o.Mark, Part: partIn(all, p.ID), Parts: len(all), Ref: o.Ref, To: o.ShipTo, Email: b.Email, Phone: b.Phone,
+		Prints: len(p.Lines), Mass: p.Plan.Mass, Size: tariff.Size(p.Plan.Size), Service: w.service(p.Plan.Card, p.Plan.Service),
+		Value: money.Of(p.Plan.Value, t.set.Currency), Packed: p.Packed, Promised: o.Promised,
+	}, nil
+}
+
+// partIn is which of an order's parcels it is, from 1.
+func partIn(all []Parcel, id int64) int {
+	return 1 + slices.IndexFunc(all, func(x Parcel) bool { return x.ID == id })
+}
+
+// PostageReport is what a file of labels that came back would do, or did.
+type PostageReport struct {
+	Rows     int               `json:"rows"` // that name a parcel and can be read
+	Labels   []PostageLabel    `json:"labels"`
+	Same     int               `json:"same"` // rows whose label is noted already
+	Problems []postage.Problem `json:"problems"`
+	Done     bool              `json:"done"` // the labels are noted
+}
+
+// PostageLabel is a label that will be noted, or was.
+type PostageLabel struct {
+	postage.Label
+	Buyer string `json:"buyer"`
+	Doubt string `json:"doubt,omitempty"` // about its tracking number
+}
+
+var errDry = errors.New("nothing is kept of a dry run")
+
+// PostageBack reads a file of tracking numbers and prices by a layout. Without commit it only reports what it
+// would do, row by row. With commit all labels are noted in one transaction, or none: a file with a problem
+// changes nothing. The same file again changes nothing. Faults: Missing, Invalid for the file as a whole;
+// Refused when it is to be noted and rows of it have problems, which the report tells.
+func (s *Studio) PostageBack(ctx context.Context, layout string, r io.Reader, commit bool) (PostageReport, error) {
+	set, err := s.Settings(ctx)
+	if err != nil {
+		return PostageReport{}, err
+	}
+	l, err := layoutNamed(set, layout)
+	if err != nil {
+		return PostageReport{}, err
+	}
+	labels, problems, err := l.Read(r, set.Currency)
+	if err != nil {
+		return PostageReport{}, err
+	}
+	var rep PostageReport
+	err = s.write(ctx, func(t *turn) error {
+		rep = PostageReport{Rows: len(labels), Labels: []PostageLabel{}, Problems: slices.Clone(problems)}
+		cards, err := s.allCards(t)
+		if err != nil {
+			return err
+		}
+		for _, lb := range labels {
+			if err := s.labelBack(t, l, lb, wording{cards: cards}, &rep); err != nil {
+				return err
+			}
+		}
+		if commit && len(rep.Problems) == 0 {
+			return nil
+		}
+		return errDry
+	})
+	if err != nil && !errors.Is(err, errDry) {
+		return PostageReport{}, err
+	}
+	slices.SortStableFunc(rep.Problems, func(a, b postage.Problem) int { return a.Row - b.Row })
+	if rep.Done = err == nil; commit && !rep.Done {
+		return rep, fault.New(fault.Refused, "%d of the rows have problems; nothing was noted", len(rep.Problems)).In("file").ToMend("mend the rows, or take them out")
+	}
+	return rep, nil
+}
+
+// labelBack notes one label, or adds to the report why not.
+func (s *Studio) labelBack(t *turn, l postage.Layout, lb postage.Label, w wording, rep *PostageReport) error {
+	err := s.noteLabel(t, l, lb, w, rep)
+	if err == nil || fault.Is(err, fault.Internal) || fault.Is(err, fault.Busy) {
+		return err
+	}
+	for _, f := range fault.All(err) {
+		rep.Problems = append(rep.Problems, postage.Problem{Row: lb.Row, Column: l.Back.Of(f.Field), What: f.What, Mend: f.Mend})
+	}
+	return nil
+}
+
+func (s *Studio) noteLabel(t *turn, l postage.Layout, lb postage.Label, w wording, rep *PostageReport) error {
+	p, o, err := t.parcelOfLabel(lb)
+	if err != nil {
+		return err
+	}
+	number, doubt, err := order.ReadTracking(lb.Tracking)
+	if err != nil {
+		return err
+	}
+	tracking := number.Number
+	service, err := s.serviceFor(t, p, lb.Service)
+	if err != nil {
+		return err
+	}
+	if lb.Service == "" && p.State != Packed {
+		service = p.Service
+	}
+	if l.Back.Price == "" {
+		lb.Paid = p.Paid
+	}
+	if p.State != Packed {
+		if p.Tracking == tracking && p.Paid.Minor == lb.Paid.Minor && p.Service == service {
+			rep.Same++
+			return nil
+		}
+		return fault.New(fault.Taken, "the parcel of %s has another label already: %s, %s", lb.Mark, p.Tracking, p.Paid).In("mark").ToMend("change the label on the order's page if the file is right")
+	}
+	in := LabelIn{Parcel: p.ID, Service: service, Paid: lb.Paid, Tracking: tracking, AsRead: true}
+	if err := in.Validate(); err != nil {
+		return err
+	}
+	if err := t.label(p, in, w); err != nil {
+		return err
+	}
+	b, err := t.buyer(o.Buyer)
+	if err != nil {
+		return err
+	}
+	rep.Labels = append(rep.Labels, PostageLabel{lb, b.Name, doubt})
+	return nil
+}
+
+// parcelOfLabel finds the parcel that a row names. One of several must be named by its part, unless only one of
+// them is left to label or has this tracking number.
+func (t *turn) parcelOfLabel(lb postage.Label) (Parcel, order.Order, error) {
+	o, err := t.OrderByMark(strings.ToUpper(lb.Mark))
+	if err != nil {
+		return Parcel{}, o, inField(err, "mark")
+	}
+	all, err := t.Parcels(o.ID)
+	if err != nil {
+		return Parcel{}, o, err
+	}
+	switch {
+	case len(all) == 0:
+		return Parcel{}, o, fault.New(fault.Refused, "%s has no packed parcel", o.Mark).In("mark").ToMend("pack it first")
+	case lb.Part > len(all):
+		return Parcel{}, o, fault.New(fault.Missing, "%s has %d parcels", o.Mark, len(all)).In("mark").ToMend("look at the number behind the stroke")
+	case lb.Part > 0:
+		return all[lb.Part-1], o, nil
+	case len(all) == 1:
+		return all[0], o, nil
+	}
+	return Parcel{}, o, fault.New(fault.Refused, "%s has %d parcels and the row does not say which", o.Mark, len(all)).In("mark").ToMend("write it like %s/1", o.Mark)
+}
+
+// ParcelKey names a parcel as its row in a batch and its bar code do.
+func (s *Studio) ParcelKey(ctx context.Context, parcel int64) (string, error) {
+	key := ""
+	err := s.read(ctx, func(t *turn) error {
+		p, err := t.Parcel(parcel)
+		if err != nil {
+			return err
+		}
+		o, err := t.Order(p.Order)
+		if err != nil {
+			return err
+		}
+		all, err := t.Parcels(o.ID)
+		key = postage.Parcel{Mark: o.Mark, Part: partIn(all, parcel), Parts: len(all)}.Key()
+		return err
+	})
+	return key, err
+}
