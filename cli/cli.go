@@ -64,18 +64,21 @@ type app struct {
 
 	Boards boardsCmd `cmd:"" group:"stock" help:"A cutting list: boards from big sheets, drawn to scale."`
 
-	Plan   planCmd   `cmd:"" group:"papers" help:"Plan packing and postage, for an order or a problem file."`
-	WhatIf whatIfCmd `cmd:"" name:"what-if" group:"papers" help:"Plan a time again with something changed: a new envelope, a house rule, a price card."`
-	Papers papersCmd `cmd:"" group:"papers" help:"Print a paper as PDF."`
-	Tariff tariffCmd `cmd:"" group:"papers" help:"Price cards: list, add, drop."`
+	Plan    planCmd    `cmd:"" group:"papers" help:"Plan packing and postage, for an order or a problem file."`
+	WhatIf  whatIfCmd  `cmd:"" name:"what-if" group:"papers" help:"Plan a time again with something changed: a new envelope, a house rule, a price card."`
+	Papers  papersCmd  `cmd:"" group:"papers" help:"Print a paper as PDF."`
+	Postage postageCmd `cmd:"" group:"papers" help:"Address batches for whoever sells the postage, and labels that come back."`
+	Tariff  tariffCmd  `cmd:"" group:"papers" help:"Price cards: list, add, drop."`
 
 	Feed feedCmd `cmd:"" group:"keep" help:"Ways in for other programs: make, list, revoke; secrets and mappings of web-hooks."`
 
-	Backup  backupCmd  `cmd:"" group:"keep" help:"Write a consistent copy of the studio, also while it is in use."`
-	Export  exportCmd  `cmd:"" group:"keep" help:"Write everything as CSV and JSON files for other programs."`
-	Restore restoreCmd `cmd:"" group:"keep" help:"Fill an empty place from a copy or an export."`
-	Check   checkCmd   `cmd:"" group:"keep" help:"Verify database, register and stock sums."`
-	Version versionCmd `cmd:"" group:"keep" help:"Which build this is."`
+	Backup   backupCmd   `cmd:"" group:"keep" help:"Write a consistent copy of the studio, also while it is in use."`
+	Promises promisesCmd `cmd:"" group:"keep" help:"The promised days as a calendar."`
+	Cards    cardsCmd    `cmd:"" group:"keep" help:"Buyers as cards for an address book."`
+	Export   exportCmd   `cmd:"" group:"keep" help:"Write everything as CSV and JSON files for other programs."`
+	Restore  restoreCmd  `cmd:"" group:"keep" help:"Fill an empty place from a copy or an export."`
+	Check    checkCmd    `cmd:"" group:"keep" help:"Verify database, register and stock sums."`
+	Version  versionCmd  `cmd:"" group:"keep" help:"Which build this is."`
 }
 
 var groups = []kong.Group{

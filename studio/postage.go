@@ -274,6 +274,7 @@ func (s *Studio) noteLabel(t *turn, l postage.Layout, lb postage.Label, w wordin
 	if err != nil {
 		return err
 	}
+	lb.Tracking = tracking
 	rep.Labels = append(rep.Labels, PostageLabel{lb, b.Name, doubt})
 	return nil
 }

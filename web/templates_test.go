@@ -46,6 +46,7 @@ var pageTypes = map[string]func() framed{
 	"whatif":      func() framed { return new(whatIfPage) },
 	"whynot":      func() framed { return new(whyNotPage) },
 	"wraps":       func() framed { return new(wrapsPage) },
+	"files":       func() framed { return new(filesPage) },
 }
 
 func TestEveryTemplateHasAPage(t *testing.T) {

@@ -1,0 +1,73 @@
+package cli
+
+import (
+	"io"
+
+	"solander/fault"
+)
+
+type promisesCmd struct {
+	fileOut
+	NewAddress bool `help:"Make the secret address under which the web face shows the calendar; the one before ends."`
+	EndAddress bool `help:"End that address."`
+}
+
+// fileOut is where a file of another kind than a paper goes.
+type fileOut struct {
+	Output string `short:"o" placeholder:"FILE" help:"File to write (- is the output stream)."`
+	Force  bool   `help:"Replace the file when it exists."`
+}
+
+func (promisesCmd) Help() string {
+	return "The days of all open orders as a calendar (iCalendar). It names no buyer.\n\nExample:\n\n  solander promises -o promises.ics"
+}
+
+func (c *promisesCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	switch {
+	case c.EndAddress:
+		if err := st.EndPromiseAddress(d.ctx); err != nil {
+			return err
+		}
+		return d.say(map[string]bool{"ended": true}, "the calendar has no address any more")
+	case c.NewAddress:
+		secret, err := st.NewPromiseAddress(d.ctx)
+		if err != nil {
+			return err
+		}
+		path := "/promises/" + secret + ".ics"
+		return d.say(map[string]string{"path": path}, "%s\n(below the address of solander serve; it is told this once)", path)
+	}
+	return d.write(c.fileOut, func(w io.Writer) error { return st.Promises(d.ctx, w) })
+}
+
+// write writes a file that a use case makes.
+func (d *desk) write(c fileOut, write func(io.Writer) error) error {
+	if c.Output == "" {
+		return fault.Invalidf("output", "no file is named").ToMend("add -o FILE, or -o - for the output stream")
+	}
+	if err := d.toFile(c.Output, c.Force, write); err != nil || c.Output == "-" {
+		return err
+	}
+	return d.say(map[string]string{"written": c.Output}, "written: %s", c.Output)
+}
+
+type cardsCmd struct {
+	Buyer int64 `arg:"" optional:"" help:"Number of the buyer; all when left out."`
+	fileOut
+}
+
+func (cardsCmd) Help() string {
+	return "Buyers as cards for an address book (vCard), each with the address its latest order went to.\n\nExample:\n\n  solander cards -o buyers.vcf"
+}
+
+func (c *cardsCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	return d.write(c.fileOut, func(w io.Writer) error { return st.BuyerCards(d.ctx, c.Buyer, w) })
+}
