@@ -26,9 +26,13 @@ func Cards(w io.Writer, cards []Card) error {
 		l.add("VERSION", "4.0")
 		l.add("PRODID", "-//Solander//Buyers//EN")
 		l.text("UID;VALUE=text", c.UID)
-		l.add("FN", escaped(c.Name))
-		l.text("EMAIL", c.Email)
-		l.text("TEL;VALUE=text", c.Phone)
+		l.add("FN", whole(c.Name))
+		if c.Email != "" {
+			l.add("EMAIL", whole(c.Email))
+		}
+		if c.Phone != "" {
+			l.add("TEL;VALUE=text", whole(c.Phone))
+		}
 		if c.To.Country != "" {
 			l.add("ADR", address(c.To))
 		}
@@ -36,6 +40,10 @@ func Cards(w io.Writer, cards []Card) error {
 	}
 	return l.writeTo(w)
 }
+
+// whole writes a value that has no parts: a semicolon in it need not be escaped (RFC 6350, section 3.4), and some
+// readers do not take it back.
+func whole(text string) string { return strings.ReplaceAll(escaped(text), `\;`, ";") }
 
 func address(a order.Address) string {
 	var street []string

@@ -73,7 +73,7 @@ func (f *face) filesPage(r *http.Request) (*filesPage, error) {
 func backForm(layouts []choice) *form {
 	fm := newForm("back", "/postage/back")
 	fm.ask("layout", "Layout").of(layouts...)
-	fm.ask("text", "The rows that came back").as("code").must().hint("with their heading; copy them from the file")
+	fm.ask("text", "The rows that came back").as("lines").wide().must().hint("with their heading; copy them from the file")
 	fm.ask("note", "").as("hidden")
 	return fm
 }
@@ -215,7 +215,7 @@ func layoutForm(was string, l postage.Layout) *form {
 	fm := newForm("layout", "/studio/layouts")
 	fm.ask("was", "").as("hidden").is(was)
 	fm.ask("name", "Name").is(l.Name).must().half()
-	fm.ask("columns", "Columns").as("code").is(postage.ColumnsText(l.Columns)).must().
+	fm.ask("columns", "Columns").as("lines").wide().is(postage.ColumnsText(l.Columns)).must().
 		hint("one on each line: heading = field, or heading = 'text'. Fields: " + postage.Fields())
 	fm.ask("separator", "Between columns").of(choice{"comma", "comma"}, choice{"semicolon", "semicolon"}, choice{"tab", "tab"}).is(l.Separator)
 	fm.ask("decimal", "Decimal sign").of(choice{"point", "point"}, choice{"comma", "comma"}).is(l.Decimal)
