@@ -21,6 +21,7 @@
 //	packing/check        verifies and prices any plan again, sharing no code with the planner
 //	packing/layout       rectangles side by side in one layer
 //	packing/cutting      boards from big sheets: the fewest sheets, as a tree of cuts
+//	packing/prices       what copies are worth when they are taken in bundles
 //	packing/bins         weights or thicknesses into the fewest parcels
 //	intake               rows of a workbook or of an outlet's file → proposed orders, with a dry run
 //	intake/csvfile       reads comma-separated text

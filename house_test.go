@@ -40,10 +40,11 @@ var mayImport = map[string][]string{
 	"tariff":               with(quantities, "internal/strict"),
 	"tariff/cards":         with(quantities, "tariff"),
 	"packing":              with(quantities, "sheet", "tariff", "internal/strict"),
-	"packing/planner":      with(quantities, "sheet", "tariff", "packing", "packing/layout"), // never packing/check
-	"packing/check":        with(quantities, "sheet", "tariff", "packing"),                   // never packing/planner
+	"packing/planner":      with(quantities, "sheet", "tariff", "packing", "packing/layout", "packing/prices"), // never packing/check
+	"packing/check":        with(quantities, "sheet", "tariff", "packing"),                                     // never packing/planner
 	"packing/layout":       {"fault", "measure"},
-	"packing/cutting":      {"fault", "measure", "packing/layout"},
+	"packing/cutting":      {"fault", "measure", "packing/layout", "packing/prices"},
+	"packing/prices":       {},
 	"packing/bins":         {"fault"},
 	"intake":               with(quantities, "sheet", "edition", "order", "internal/strict"),
 	"intake/csvfile":       with(quantities, "intake"),
@@ -76,7 +77,7 @@ var mayImport = map[string][]string{
 }
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
-var pure = with(domain, "packing/planner", "packing/check", "packing/layout", "packing/cutting", "packing/bins", "papers/pdf",
+var pure = with(domain, "packing/planner", "packing/check", "packing/layout", "packing/cutting", "packing/bins", "packing/prices", "papers/pdf",
 	"intake/csvfile", "intake/xlsx", "intake/hook", "internal/strict", "internal/pointer")
 
 // outside lists what a pure room may not import, by path or by what the path begins with ("os/").

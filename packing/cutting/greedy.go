@@ -206,13 +206,24 @@ const fewBuilds = 4000 // of a search for one sheet
 // fillFrom fills sheets of one stock until all is cut; nil when it does not end well.
 func (p *planner) fillFrom(stock int) []sheet {
 	left := make([]int, len(p.demand))
-	rest := p.total
 	for i, d := range p.demand {
 		left[i] = d.Count
 	}
+	return p.fillRest(stock, nil, left)
+}
+
+// fillRest does the same for what is left after some sheets.
+func (p *planner) fillRest(stock int, begin []sheet, open []int) []sheet {
+	left, rest := slices.Clone(open), 0
+	for _, n := range left {
+		rest += n
+	}
 	w, h := p.size(stock)
 	used := make([]int, len(p.stock))
-	var sheets []sheet
+	sheets := slices.Clone(begin)
+	for _, s := range begin {
+		used[s.stock]++
+	}
 	for rest > 0 {
 		j := p.fillOne(stock, w, h, left)
 		if j == nil || p.ctx.Err() != nil || p.best != nil && len(sheets)+1 > len(p.best) {

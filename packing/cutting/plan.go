@@ -11,7 +11,7 @@ import (
 
 // Plan cuts all that is needed from the fewest sheets; among those, at the least cost, then with the least
 // waste. It first lays pieces greedily in many orders, then, where the numbers of pieces allow it, solves
-// the whole exactly over all sets of pieces, else fills sheet after sheet by search. When ctx ends first,
+// the whole exactly over all sets of pieces, else bounds it by columns and fills sheet after sheet by search. When ctx ends first,
 // it returns the best plan so far and a bound that holds.
 // Faults: Invalid for a side that is not positive or a negative number; Refused for a piece that fits on
 // no sheet, or when the sheets there are do not suffice.
@@ -29,6 +29,9 @@ func Plan(ctx context.Context, stock []Stock, demand []Piece, kerf measure.Lengt
 	p.bound = p.atLeast()
 	p.greedy()
 	exact := p.subsets()
+	if !exact && (p.best == nil || len(p.best) > p.bound) {
+		p.byColumns()
+	}
 	if !exact && (p.best == nil || len(p.best) > p.bound) {
 		p.fillSheets()
 	}

@@ -2,28 +2,30 @@ package planner
 
 import (
 	"context"
+
+	"solander/packing/prices"
 )
 
-// What bounds the work of prices.
+// What bounds the work of linear.
 const (
 	priceRounds = 60
 	mostPooled  = 700
 )
 
-// prices looks for good prices by the linear program over what the templates may hold at best, made larger as long as
+// linear looks for good prices by the linear program over what the templates may hold at best, made larger as long as
 // some template holds something that is worth more than it costs. It returns the best prices; whatever prices are
 // tried raise the bounds.
-func (d *dual) prices(ctx context.Context, top int64, known *node) []float64 {
+func (d *dual) linear(ctx context.Context, top int64, known *node) []float64 {
 	n := len(d.price)
-	p := newProgram(d.o.counts, float64(top)+1)
+	p := prices.New(d.o.counts, float64(top)+1)
 	for _, pick := range known.parcels() {
-		c := column{cost: float64(pick.money)}
+		c := prices.Column{Cost: float64(pick.money)}
 		for g, k := range pick.set {
 			if k > 0 {
-				c.groups, c.held = append(c.groups, g), append(c.held, float64(k))
+				c.Of, c.Held = append(c.Of, g), append(c.Held, float64(k))
 			}
 		}
-		p.pool = append(p.pool, c)
+		p.Add(c)
 	}
 	slots := d.allSlots()
 	best, mark := make([]float64, n), int64(-1)
@@ -32,15 +34,15 @@ func (d *dual) prices(ctx context.Context, top int64, known *node) []float64 {
 		if ctx.Err() != nil {
 			break
 		}
-		p.solve(1e-6 * float64(top))
-		p.forget(mostPooled)
+		p.Solve(1e-6 * float64(top))
+		p.Forget(mostPooled)
 		// Halfway to the best prices so far: the program's own swing far at first.
 		for _, half := range []float64{0.6, 0} {
 			if round == 0 {
 				half = 0
 			}
 			for g := range at {
-				at[g] = max(0, half*best[g]+(1-half)*p.price[g])
+				at[g] = max(0, half*best[g]+(1-half)*p.Price[g])
 			}
 			value, added := d.generate(p, slots, at, top)
 			if value > mark {
@@ -64,14 +66,14 @@ func (d *dual) prices(ctx context.Context, top int64, known *node) []float64 {
 // generate adds to the program, of each class of templates, what gains most at some prices. It returns the bound of
 // these prices, whatever the number of parcels, in parts of a minor unit, and whether anything gains at the
 // program's own prices.
-func (d *dual) generate(p *program, slots [2][]*slot, prices []float64, top int64) (int64, bool) {
-	d.set(prices, top)
-	at := d.evaluate()
+func (d *dual) generate(p *prices.Program, slots [2][]*slot, at []float64, top int64) (int64, bool) {
+	d.set(at, top)
+	found := d.evaluate()
 	sum := int64(0)
 	for g := range d.price {
 		sum += d.price[g] * int64(d.o.groups[g].copies)
 	}
-	worst := min(0, at[0].z, at[1].z)
+	worst := min(0, found[0].z, found[1].z)
 	lows := map[*ranking]*slot{}
 	for _, list := range slots {
 		for _, s := range list {
@@ -90,19 +92,19 @@ func (d *dual) generate(p *program, slots [2][]*slot, prices []float64, top int6
 			}
 			clear(held)
 			s.at.by.taken(d.o.counts, s.at.limit, 1, held)
-			c := column{cost: float64(s.at.z) / scale}
+			c := prices.Column{Cost: float64(s.at.z) / scale}
 			for g, h := range held {
-				if h > tiny {
-					c.groups, c.held = append(c.groups, g), append(c.held, h)
-					c.cost += float64(d.price[g]) / scale * h
+				if h > 1e-9 {
+					c.Of, c.Held = append(c.Of, g), append(c.Held, h)
+					c.Cost += float64(d.price[g]) / scale * h
 				}
 			}
-			if len(c.groups) > 0 && p.gain(&c) > 1e-6*float64(top) {
-				p.pool = append(p.pool, c)
+			if len(c.Of) > 0 && p.Gain(&c) > 1e-6*float64(top) {
+				p.Add(c)
 				added = true
 			}
 		}
 	}
 	// No plan has more parcels than copies; a plan known bounds them better, but few is what matters.
-	return sum + worst*int64(len(p.x)), added
+	return sum + worst*int64(len(p.Price)), added
 }

@@ -230,7 +230,7 @@ func (d *dual) raise(ctx context.Context, top, enough int64, known *node) (int64
 	start := d.share(top)
 	d.set(start, top)
 	d.evaluate() // so much even when there is no time left
-	start = d.prices(ctx, top, known)
+	start = d.linear(ctx, top, known)
 	failed := 0
 	for range dualRounds {
 		low, p, q := d.bound()

@@ -1,0 +1,180 @@
+// Package prices finds what a copy of each thing is worth when things are taken in bundles: a small linear program,
+// the least cost of bundles that together hold every copy, and its prices. Bundles are added as they are found to cost
+// less than what they hold is worth (P. C. Gilmore, R. E. Gomory, "A linear programming approach to the cutting stock
+// problem", 1961).
+//
+// It reckons in floats and only leads the way: whoever uses the prices proves in whole numbers what follows from
+// them. The same columns in the same order give the same prices.
+package prices
+
+// Column is a bundle: what it costs, and how much it holds of some things.
+type Column struct {
+	Cost float64
+	Of   []int
+	Held []float64
+}
+
+// Program is the simplex method with the inverse of the basis. Price is of a copy of each thing.
+type Program struct {
+	Price   []float64
+	inverse [][]float64
+	basis   []int // number of the column in each row; below 0 a copy is left out, at a price
+	x       []float64
+	pool    []Column
+	pivots  int
+}
+
+// tiny is what counts as nothing.
+const tiny = 1e-9
+
+// mostPivots bounds the work.
+const mostPivots = 6000
+
+// New starts with every copy left out, at a price each that is more than any bundle's.
+func New(counts []int, dear float64) *Program {
+	n := len(counts)
+	p := &Program{inverse: make([][]float64, n), basis: make([]int, n), x: make([]float64, n), Price: make([]float64, n)}
+	for g, c := range counts {
+		p.inverse[g] = make([]float64, n)
+		p.inverse[g][g] = 1
+		p.basis[g] = -1
+		// A little more than the copies, differently, so that no two steps are alike.
+		p.x[g] = float64(c) + 1e-6*float64(g+1)/float64(n)
+		p.Price[g] = dear
+	}
+	return p
+}
+
+// Gain is how much less a column costs than what it holds is priced at.
+func (p *Program) Gain(c *Column) float64 {
+	sum := -c.Cost
+	for i, g := range c.Of {
+		sum += p.Price[g] * c.Held[i]
+	}
+	return sum
+}
+
+// Add puts a column where Solve may bring it in.
+func (p *Program) Add(c Column) { p.pool = append(p.pool, c) }
+
+// Solve brings columns in until none gains more than the least.
+func (p *Program) Solve(least float64) {
+	for p.pivots < mostPivots {
+		at, most := -1, least
+		for i := range p.pool {
+			if g := p.Gain(&p.pool[i]); g > most {
+				at, most = i, g
+			}
+		}
+		surplus := false
+		for g, price := range p.Price { // a copy too many may be taken at no cost
+			if -price > most {
+				at, most, surplus = g, -price, true
+			}
+		}
+		if at < 0 || !p.enter(at, surplus, most) {
+			return
+		}
+		p.pivots++
+	}
+}
+
+// enter brings a column into the basis; false when that is not possible.
+func (p *Program) enter(at int, surplus bool, gain float64) bool {
+	n := len(p.x)
+	move := make([]float64, n)
+	if surplus {
+		for r := range n {
+			move[r] = -p.inverse[r][at]
+		}
+	} else {
+		c := &p.pool[at]
+		for r := range n {
+			row := p.inverse[r]
+			for i, g := range c.Of {
+				move[r] += row[g] * c.Held[i]
+			}
+		}
+	}
+	row, ratio := -1, 0.0
+	for r, m := range move {
+		if m <= tiny {
+			continue
+		}
+		if q := p.x[r] / m; row < 0 || q < ratio || q == ratio && m > move[row] {
+			row, ratio = r, q
+		}
+	}
+	if row < 0 {
+		return false
+	}
+	for r := range n {
+		if r != row {
+			p.x[r] = max(0, p.x[r]-ratio*move[r])
+		}
+	}
+	p.x[row] = ratio
+	p.pivot(row, move)
+	p.basis[row] = at
+	if surplus {
+		p.basis[row] = -2
+	}
+	for g, v := range p.inverse[row] {
+		p.Price[g] -= gain * v
+	}
+	return true
+}
+
+// pivot makes the inverse that of the basis with the column that moves so in a row.
+func (p *Program) pivot(row int, move []float64) {
+	own := p.inverse[row]
+	for g := range own {
+		own[g] /= move[row]
+	}
+	for r, m := range move {
+		if r == row || m == 0 {
+			continue
+		}
+		other := p.inverse[r]
+		for g, v := range own {
+			other[g] -= m * v
+		}
+	}
+}
+
+// Forget drops columns that are far from gaining, when there are many.
+func (p *Program) Forget(most int) {
+	if len(p.pool) <= most {
+		return
+	}
+	inBasis := map[int]int{}
+	for r, at := range p.basis {
+		if at >= 0 {
+			inBasis[at] = r
+		}
+	}
+	kept := p.pool[:0:0]
+	skip := len(p.pool) - most
+	for i := range p.pool {
+		r, is := inBasis[i]
+		if !is && skip > 0 { // the oldest first
+			skip--
+			continue
+		}
+		if is {
+			p.basis[r] = len(kept)
+		}
+		kept = append(kept, p.pool[i])
+	}
+	p.pool = kept
+}
+
+// Used is how often each column of the basis is taken.
+func (p *Program) Used() (columns []Column, times []float64) {
+	for r, at := range p.basis {
+		if at >= 0 {
+			columns, times = append(columns, p.pool[at]), append(times, p.x[r])
+		}
+	}
+	return columns, times
+}
