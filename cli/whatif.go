@@ -240,13 +240,11 @@ func printPlot(w io.Writer, found studio.WhatIf) {
 
 // printSendings lists the sendings that change, or all.
 func printSendings(w io.Writer, found studio.WhatIf, all bool) {
-	same := 0
 	fmt.Fprintln(w)
 	table(w, func(row func(string, ...any)) {
 		row("ORDER\tDAY\tAS IT IS\tCOST\tWITH THE CHANGE\tCOST\tSAVES")
 		for _, r := range found.Rows {
-			if !all && r.Compared() && r.Saves.IsZero() && r.WayWith == r.WayWithout {
-				same++
+			if !all && r.Same() {
 				continue
 			}
 			without, with, saves := r.Without.String(), r.With.String(), r.Saves.String()
@@ -263,7 +261,7 @@ func printSendings(w io.Writer, found studio.WhatIf, all bool) {
 			row("%s\t%s\t%s\t%s\t%s\t%s\t%s", r.Order, r.Day.Short(), wayWithout, without, wayWith, with, saves)
 		}
 	})
-	if same > 0 {
+	if same := found.Same(); same > 0 && !all {
 		fmt.Fprintf(w, "%d sendings stay as they are (--all lists them)\n", same)
 	}
 }

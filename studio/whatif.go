@@ -75,6 +75,22 @@ type WhatIfRow struct {
 // Compared reports whether the sending goes both ways.
 func (r WhatIfRow) Compared() bool { return r.HeldWith == "" && r.HeldWithout == "" }
 
+// Same reports whether the change leaves the sending as it is.
+func (r WhatIfRow) Same() bool {
+	return r.Compared() && r.Saves.IsZero() && r.WayWith == r.WayWithout
+}
+
+// Same counts the sendings that the change leaves as they are.
+func (w WhatIf) Same() int {
+	n := 0
+	for _, r := range w.Rows {
+		if r.Same() {
+			n++
+		}
+	}
+	return n
+}
+
 // MonthSum is what a month of hand-overs saves.
 type MonthSum struct {
 	Month string       `json:"month"` // "2026-03"
