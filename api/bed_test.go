@@ -57,8 +57,14 @@ const (
 
 func newDesk(t testing.TB) *desk {
 	t.Helper()
+	return deskAt(t, filepath.Join(t.TempDir(), "studio.db"))
+}
+
+// deskAt is a desk on a new store at a place.
+func deskAt(t testing.TB, place string) *desk {
+	t.Helper()
 	c := &clock{now: noon}
-	st, err := store.Open(context.Background(), filepath.Join(t.TempDir(), "studio.db"), store.Options{Clock: c.Now})
+	st, err := store.Open(context.Background(), place, store.Options{Clock: c.Now})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -2,9 +2,11 @@ package api
 
 import (
 	"fmt"
+	"net/http"
 	"sync"
 	"testing"
 
+	"solander/internal/pgtest"
 	"solander/studio"
 )
 
@@ -19,10 +21,29 @@ func racing(n int, call func(i int) answered) []answered {
 	return out
 }
 
-func TestOneKeySixteenTimesAtOnce(t *testing.T) {
-	d := newDesk(t)
+// patiently sends the same again while the studio is busy, as a machine that is busy with other things may make it.
+func (d *desk) patiently(s sent) answered {
+	a := d.call(s)
+	for range 20 {
+		if a.code != http.StatusServiceUnavailable {
+			break
+		}
+		a = d.call(s)
+	}
+	return a
+}
+
+// onEach runs a test on a desk of each engine.
+func onEach(t *testing.T, test func(*testing.T, *desk)) {
+	t.Run("sqlite", func(t *testing.T) { test(t, newDesk(t)) })
+	t.Run("postgres", func(t *testing.T) { test(t, deskAt(t, pgtest.New(t))) })
+}
+
+func TestOneKeySixteenTimesAtOnce(t *testing.T) { onEach(t, oneKeySixteenTimes) }
+
+func oneKeySixteenTimes(t *testing.T, d *desk) {
 	s := sent{method: "POST", path: "/api/v1/orders", key: "one", body: sale("A-1", heron)}
-	all := racing(16, func(int) answered { return d.call(s) })
+	all := racing(16, func(int) answered { return d.patiently(s) })
 	for _, a := range all {
 		if a.code != 201 || a.text != all[0].text {
 			t.Errorf("it answers %d %s", a.code, a.text)
@@ -35,10 +56,11 @@ func TestOneKeySixteenTimesAtOnce(t *testing.T) {
 	}
 }
 
-func TestSixtyFourSalesAtOnce(t *testing.T) {
-	d := newDesk(t)
+func TestSixtyFourSalesAtOnce(t *testing.T) { onEach(t, sixtyFourSales) }
+
+func sixtyFourSales(t *testing.T, d *desk) {
 	all := racing(64, func(i int) answered {
-		return d.call(sent{method: "POST", path: "/api/v1/orders", body: sale(fmt.Sprint("A-", i), heron)})
+		return d.patiently(sent{method: "POST", path: "/api/v1/orders", key: fmt.Sprint("sale ", i), body: sale(fmt.Sprint("A-", i), heron)})
 	})
 	numbers, marks := map[string]bool{}, map[string]bool{}
 	for _, a := range all {
