@@ -44,7 +44,7 @@ var (
 )
 
 // done reads a body, does a write and answers.
-func done[B any](f *face, ctx context.Context, key string, names map[string]string, do func(ctx context.Context, c studio.FeedCall, in B) (string, error)) (*told, error) {
+func done[B any](ctx context.Context, f *face, key string, names map[string]string, do func(ctx context.Context, c studio.FeedCall, in B) (string, error)) (*told, error) {
 	c := callOf(ctx)
 	var in B
 	err := strict.Decode(c.body, &in)
@@ -63,7 +63,7 @@ func done[B any](f *face, ctx context.Context, key string, names map[string]stri
 }
 
 func (f *face) takeOrder(ctx context.Context, in *Keyed) (*told, error) {
-	return done(f, ctx, in.Key, inOrder, func(ctx context.Context, c studio.FeedCall, body NewOrder) (string, error) {
+	return done(ctx, f, in.Key, inOrder, func(ctx context.Context, c studio.FeedCall, body NewOrder) (string, error) {
 		return f.studio.FeedTake(ctx, c, body.sale(callOf(ctx).Outlet))
 	})
 }
@@ -81,7 +81,7 @@ func (f *face) order(ctx context.Context, in *OfOrder) (*told, error) {
 }
 
 func (f *face) changeOrder(ctx context.Context, in *matched) (*told, error) {
-	return done(f, ctx, in.Key, nil, func(ctx context.Context, c studio.FeedCall, body Change) (string, error) {
+	return done(ctx, f, in.Key, nil, func(ctx context.Context, c studio.FeedCall, body Change) (string, error) {
 		var err error
 		if c.Match, err = matches(ctx); err != nil {
 			return "", err
@@ -91,7 +91,7 @@ func (f *face) changeOrder(ctx context.Context, in *matched) (*told, error) {
 }
 
 func (f *face) changeAddress(ctx context.Context, in *matched) (*told, error) {
-	return done(f, ctx, in.Key, inAddress, func(ctx context.Context, c studio.FeedCall, body Address) (string, error) {
+	return done(ctx, f, in.Key, inAddress, func(ctx context.Context, c studio.FeedCall, body Address) (string, error) {
 		var err error
 		if c.Match, err = matches(ctx); err != nil {
 			return "", err
@@ -102,7 +102,7 @@ func (f *face) changeAddress(ctx context.Context, in *matched) (*told, error) {
 }
 
 func (f *face) changeBuyer(ctx context.Context, in *matched) (*told, error) {
-	return done(f, ctx, in.Key, inBuyer, func(ctx context.Context, c studio.FeedCall, body Buyer) (string, error) {
+	return done(ctx, f, in.Key, inBuyer, func(ctx context.Context, c studio.FeedCall, body Buyer) (string, error) {
 		var err error
 		if c.Match, err = matches(ctx); err != nil {
 			return "", err
@@ -112,7 +112,7 @@ func (f *face) changeBuyer(ctx context.Context, in *matched) (*told, error) {
 }
 
 func (f *face) pay(ctx context.Context, in *paying) (*told, error) {
-	return done(f, ctx, in.Key, inPayment, func(ctx context.Context, c studio.FeedCall, body NewPayment) (string, error) {
+	return done(ctx, f, in.Key, inPayment, func(ctx context.Context, c studio.FeedCall, body NewPayment) (string, error) {
 		return f.studio.FeedPay(ctx, c, in.Ref, body.payment())
 	})
 }
