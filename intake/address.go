@@ -15,6 +15,9 @@ var (
 	codeTown = regexp.MustCompile(`^(?:([A-Z]{1,2})-)?([0-9]{4} ?[A-Z]{2}|[0-9]{4,5}) +([^0-9]+)$`)
 )
 
+// shortZip is a ZIP that has lost the zeros in front, as numbers do.
+var shortZip = regexp.MustCompile(`^[0-9]{3,4}$`)
+
 // readPerson reads the buyer and the address.
 func (r *reader) readPerson(s *sale) {
 	s.buyer = order.Buyer{Name: s.text(Buyer), Email: strings.TrimPrefix(s.text(Email), "mailto:"), Phone: s.text(Phone)}
@@ -42,7 +45,7 @@ func (r *reader) readPerson(s *sale) {
 	r.checkAddress(s)
 }
 
-// postcode restores the zeros in front of a ZIP that a spreadsheet program dropped from a number.
+// postcode is the postcode as it stands, a number without its format.
 func (s *sale) postcode() string {
 	c, _ := s.plan.cell(s.row, Postcode)
 	if c.Kind == Number {
@@ -68,7 +71,7 @@ func (r *reader) readCountry(s *sale, a *order.Address) {
 // checkAddress tells what a label would lack. It bars nothing: what was sent long ago needs no address, and what is to be sent
 // is flagged until it has one. Nothing is silently changed but the zeros that a number cannot hold.
 func (r *reader) checkAddress(s *sale) {
-	if c, column := s.plan.cell(s.row, Postcode); c.Kind == Number && s.address.Country == "US" && len(s.address.Postcode) < 5 {
+	if _, column := s.plan.cell(s.row, Postcode); s.address.Country == "US" && shortZip.MatchString(s.address.Postcode) {
 		was := s.address.Postcode
 		s.address.Postcode = strings.Repeat("0", 5-len(was)) + was
 		r.problem(s, column, trouble{"address.zeros", "the number " + was + " was read as the ZIP " + s.address.Postcode, "format the column as text", false, ""})
@@ -89,7 +92,7 @@ func (r *reader) checkAddress(s *sale) {
 	if err := a.Validate(); err != nil {
 		for _, f := range fault.All(err) {
 			told[f.Field] = true
-			r.problem(s, at(f.Field), trouble{"address", f.What, f.Mend, false, ""})
+			r.problem(s, at(f.Field), trouble{"address", strings.TrimPrefix(f.Field, "ship_to.") + ": " + f.What, f.Mend, false, ""})
 		}
 	}
 	for _, d := range a.Doubts() {

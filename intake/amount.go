@@ -50,6 +50,9 @@ func amountText(text, currency, decimal string) (a money.Amount, ok bool, t trou
 	if noAmount[Fold(text)] {
 		return a, false, t
 	}
+	if !strings.ContainsAny(text, "0123456789") {
+		return bad("this is no amount")
+	}
 	s, other := cutCurrency(strings.TrimSpace(text), currency)
 	if other != "" {
 		return a, false, trouble{"amount.currency", "the amount is in " + other + ", the file's money is " + currency, "convert it, or take the row out", true, ""}

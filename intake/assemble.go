@@ -185,8 +185,14 @@ func (r *reader) priceOfEach(s *sale, n int) *money.Amount {
 		return s.price
 	}
 	_, column := s.plan.cell(s.row, Price)
+	several := r.mapping.Several
+	if several == "" {
+		several = s.provenBy(r.reading.currency)
+	}
 	switch {
-	case r.mapping.Several == "":
+	case several == ofEach:
+		return s.price
+	case several == "":
 		r.problem(s, column, trouble{"price.several", "the row has several prints and one price", "say what the price is of", true, askSeveral})
 	case s.price.Minor%int64(n) != 0:
 		r.problem(s, column, trouble{"total.share", fmt.Sprintf("the price does not part evenly among %d prints", n), "write the price of each print", true, ""})
@@ -195,6 +201,24 @@ func (r *reader) priceOfEach(s *sale, n int) *money.Amount {
 		return &each
 	}
 	return nil
+}
+
+// provenBy says what the price of several prints is of, when only one way comes to the total of the row; else "".
+func (s *sale) provenBy(currency string) string {
+	if s.total == nil {
+		return ""
+	}
+	total := *s.total
+	bare := *s
+	bare.total = nil
+	each, all := bare.due(currency, ofEach) == total, bare.due(currency, ofAll) == total
+	switch {
+	case each && !all:
+		return ofEach
+	case all && !each:
+		return ofAll
+	}
+	return ""
 }
 
 // priceOfTotal is the total without postage and tax, when it parts evenly.

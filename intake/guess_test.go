@@ -74,7 +74,8 @@ func TestGuessesByValues(t *testing.T) {
 		"Name|Title|Sent\nEdda|Heron|yes\nOdo|Heron|no":                                                                                                                           "Sales 1: A=buyer B=title C=state",
 		"Name|Title|Sent|#\nEdda|Heron|@2025-06-04|=3\nOdo|Heron|@2025-06-05|=4":                                                                                                  "Sales 1: A=buyer B=title C=sent_on D=number",
 		"Name|Price|Title|What she thinks of it\nEdda|=10|Heron|a long text that goes on and on about the picture\nOdo|=12|Heron|another long text that goes on and on, and ends": "Sales 1: A=buyer B=price C=title D=note",
-		"just|some|words\nwithout|any|sense":                                                                                                                                      "Sales skipped",
+		"Order #|Customer name|Street 1|Street 2|Item|Item price|Price with tax|Buyer's note\nA|Edda|Mill|x|Heron|$12.00|$13.00|hello\nB|Odo|Quay|y|Heron|$12.00|$13.00|hello":    "Sales 1: A=ref B=buyer C=line1 D=line2 E=title F=price H=note",
+		"just|some|words\nwithout|any|sense": "Sales skipped",
 	} {
 		if got := guessed(NewGuess(tableOf(t, text)).Mapping); len(got) != 1 || got[0] != want {
 			t.Errorf("%.40q: %q, want %q", text, got, want)

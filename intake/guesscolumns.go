@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -103,7 +104,7 @@ func (v sample) agrees(f Field) bool {
 	case State:
 		return v.words*2 >= v.values && v.region*2 < v.values && v.days*2 < v.values
 	case Buyer, Title, City, Outlet, Country:
-		return v.words*2 >= v.values
+		return v.words*2 >= v.values && v.money*2 < v.values
 	}
 	return true
 }
@@ -122,6 +123,7 @@ func guessColumns(s *Sheet, header Row, headerRow int) ([]Column, []Reason) {
 		g.samples[i] = sampleOf(s, headerRow, i)
 	}
 	g.byHeading()
+	g.byWord()
 	g.byValues()
 	var columns []Column
 	for i := range width {
@@ -164,6 +166,23 @@ func (g *guesser) byHeading() {
 					continue
 				}
 				g.give(i, v.field, Plain, "its heading is %q", strings.TrimSpace(c.Text))
+			}
+		}
+	}
+}
+
+// byWord goes by single words of headings that say more: "Price in shop", "Note of the buyer".
+func (g *guesser) byWord() {
+	for _, v := range headingWords {
+		for _, w := range v.words {
+			if len(w) < 4 || strings.Contains(w, " ") {
+				continue
+			}
+			for i, c := range g.header.Cells {
+				if g.fields[i] != Unused || c.Merged || !g.free(v.field) || !slices.Contains(strings.Fields(Fold(c.Text)), w) || !g.samples[i].agrees(v.field) {
+					continue
+				}
+				g.give(i, v.field, Likely, "its heading has the word %q", w)
 			}
 		}
 	}

@@ -326,6 +326,18 @@ func TestPriceOfSeveralPrints(t *testing.T) {
 	}
 }
 
+func TestTotalProvesThePrice(t *testing.T) {
+	m := mappingOf(1, "Date=sold_on, Who=buyer, Picture=title, Qty=quantity, Price=price, Postage=postage, Total=total")
+	m.Several = ""
+	r := read(t, Input{Table: tableOf(t, "Date|Who|Picture|Qty|Price|Postage|Total\n@2025-03-04|A|Heron|2|40|5|85\n@2025-03-04|B|Heron|2|80|5|85\n@2025-03-04|C|Heron|2|80|5|90"), Mapping: m})
+	want := []string{
+		"ready 2025-03-04 A | Heron 40.00 | Heron 40.00 nothing", "ready 2025-03-04 B | Heron 40.00 | Heron 40.00 nothing", "asked 2025-03-04 C | Heron | Heron nothing",
+	}
+	if diff := cmp.Diff(want, orders(r)); diff != "" || cmp.Diff([]string{"price.several 4E!"}, rules(r)) != "" {
+		t.Error(diff, rules(r))
+	}
+}
+
 func TestSentColumn(t *testing.T) {
 	for field, want := range map[string][]string{
 		"state":   {"sent ", "sent 2025-04-14", "waiting ", "nothing ", "sent 2025-04-15", "sent "},

@@ -50,6 +50,7 @@ func TestAmounts(t *testing.T) {
 		{"£12", "USD", "", "amount.currency"},
 		{"$12", "CAD", "", "12.00 CAD"},
 		{"twelve", "USD", "", "amount"},
+		{"heron", "USD", "", "amount"}, // RON is a currency
 		{"12.345", "USD", ".", "amount"},
 		{"...", "USD", "", ""},
 		{"...", "USD", "", ""},
