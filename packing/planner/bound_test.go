@@ -108,7 +108,7 @@ func TestStoppedHalfWay(t *testing.T) {
 	p := gallery(16)
 	best := plan(t, p)
 	for _, after := range []time.Duration{20 * time.Millisecond, 60 * time.Millisecond} {
-		slow := time.Hour
+		slow, planned := time.Hour, false
 		for range 3 { // the machine may be busy
 			ctx, cancel := context.WithTimeout(context.Background(), after)
 			start := time.Now()
@@ -125,12 +125,44 @@ func TestStoppedHalfWay(t *testing.T) {
 			if o.Bound > best.Total || o.Bound <= 0 || got.Held == 0 && got.Total < best.Total {
 				t.Errorf("stopped after %v: %d, bound %d; the best is %d", after, got.Total, o.Bound, best.Total)
 			}
-			if o.Status == packing.NotProven && got.Held == 1 {
-				t.Errorf("stopped after %v without a plan", after)
-			}
+			planned = planned || got.Held == 0
+		}
+		if !planned {
+			t.Errorf("stopped after %v three times without a plan", after)
 		}
 		if slow > busy*50*time.Millisecond {
 			t.Errorf("went on for %v after it was cancelled", slow)
+		}
+	}
+}
+
+// Long orders and scarce days are stopped as quickly, wherever they are.
+func TestStoppedInTheSearch(t *testing.T) {
+	for name, p := range map[string]packing.Problem{
+		"a hundred different sheets": gallery(100), "few to a parcel": few(60, 6), "many scarce kinds": scarceKinds(100, 8), "two hundred different sheets": gallery(200),
+	} {
+		for _, after := range []time.Duration{30 * time.Millisecond, 150 * time.Millisecond, 400 * time.Millisecond} {
+			slow := time.Hour
+			for range 3 { // the machine may be busy
+				ctx, cancel := context.WithTimeout(context.Background(), after)
+				start := time.Now()
+				got, err := planner.Plan(ctx, p)
+				slow = min(slow, time.Since(start)-after)
+				cancel()
+				if err != nil {
+					t.Fatal(err)
+				}
+				if err := check.Plan(p, got); err != nil {
+					t.Fatalf("%s: %v", name, err)
+				}
+				if slow < 50*time.Millisecond {
+					break
+				}
+			}
+			if slow > busy*50*time.Millisecond {
+				t.Errorf("%s stopped after %v: went on for %v", name, after, slow)
+			}
+			t.Logf("%s stopped after %v: went on for %v", name, after, slow)
 		}
 	}
 }

@@ -36,6 +36,7 @@ type dual struct {
 	low     []int64               // for each number of parcels the best bound so far, in minor units
 	pairs   [pairsTo + 1][]int64  // for numbers of parcels of kinds 1 and 0; nil where there are no such plans
 	classes map[*classes]*ranking // what the prices make of them
+	slots   [2][]*slot            // of all templates, once they are asked for
 }
 
 // ranking is what the sheets of a class gain, at the present prices, by each of the limits.

@@ -1,5 +1,7 @@
 package planner
 
+import "context"
+
 // Scarce stock has a price. Let every piece of a watched item cost λ more: then each order may choose on its
 // own, and what all of them pay together, less λ for every piece there is, is no more than any plan costs that
 // keeps to the stock. The best λ is looked for; the bound is right for every one, and whole numbers only.
@@ -9,11 +11,14 @@ const lagrangeSteps = 1500
 
 // lagrange returns prices for the watched items, in parts of a minor unit, and the bound that they prove for the
 // orders that are sent. rest is what an order whose splits are not all known costs at least.
-func (k *kit) lagrange(choices [][]*node, all []bool, rest []int64, sent func(i int) bool) (lambda []int64, bound int64) {
+func (k *kit) lagrange(ctx context.Context, choices [][]*node, all []bool, rest []int64, sent func(i int) bool) (lambda []int64, bound int64) {
 	lambda = make([]int64, len(k.track))
 	at := make([]int64, len(k.track))
 	mark, size, stay := int64(-1)<<60, int64(1<<9), 0
 	for range lagrangeSteps {
+		if mark >= 0 && ctx.Err() != nil {
+			break
+		}
 		value, use := k.priced(choices, all, rest, sent, at)
 		if value > mark {
 			mark, stay = value, 0

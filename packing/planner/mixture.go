@@ -202,6 +202,25 @@ func (r *roots) collect() {
 
 // allSlots lists the slots of all templates by kind, without those that another one betters in every respect.
 func (d *dual) allSlots() [2][]*slot {
+	if d.slots[0] != nil || d.slots[1] != nil {
+		return [2][]*slot{slices.Clone(d.slots[0]), slices.Clone(d.slots[1])}
+	}
+	out := d.everySlot()
+	for kind := range out {
+		byClass := map[*classes][]*slot{}
+		for _, s := range out[kind] {
+			byClass[s.t.class] = append(byClass[s.t.class], s)
+		}
+		out[kind] = slices.DeleteFunc(out[kind], func(s *slot) bool {
+			return slices.ContainsFunc(byClass[s.t.class], func(b *slot) bool { return b.betters(s) })
+		})
+	}
+	d.slots = out
+	return d.allSlots()
+}
+
+// everySlot lists the slots of all templates by kind.
+func (d *dual) everySlot() [2][]*slot {
 	var out [2][]*slot
 	for _, t := range d.list {
 		for _, s := range t.steps {
@@ -214,15 +233,6 @@ func (d *dual) allSlots() [2][]*slot {
 				out[t.kind] = append(out[t.kind], &slot{t: t, r: r, base: (t.fix + s.Price) * scale, free: free, to: n})
 			}
 		}
-	}
-	for kind := range out {
-		byClass := map[*classes][]*slot{}
-		for _, s := range out[kind] {
-			byClass[s.t.class] = append(byClass[s.t.class], s)
-		}
-		out[kind] = slices.DeleteFunc(out[kind], func(s *slot) bool {
-			return slices.ContainsFunc(byClass[s.t.class], func(b *slot) bool { return b.betters(s) })
-		})
 	}
 	return out
 }

@@ -62,7 +62,7 @@ func (k *kit) share(ctx context.Context, relaxed []*result) (out []*result, abov
 	for i, r := range tied {
 		most[i] = r.o.sent(best(choices[i]))
 	}
-	lambda, _ := k.lagrange(sending(tied, choices, most), all, rest, func(int) bool { return true })
+	lambda, _ := k.lagrange(ctx, sending(tied, choices, most), all, rest, func(int) bool { return true })
 	ends, exact := k.mixes(ctx, tied, choices, lambda)
 	proven := exact && !slices.Contains(all, false)
 	sent := make([]members, len(tied))
@@ -75,7 +75,7 @@ func (k *kit) share(ctx context.Context, relaxed []*result) (out []*result, abov
 		}
 	}
 	if !proven {
-		_, bound := k.lagrange(sending(tied, choices, sent), all, rest, func(i int) bool { return sent[i] != 0 })
+		_, bound := k.lagrange(ctx, sending(tied, choices, sent), all, rest, func(i int) bool { return sent[i] != 0 })
 		above = max(0, bound-own)
 	}
 	return out, above
