@@ -35,7 +35,11 @@ func scanParcel(rows *sql.Rows) (p studio.Parcel, err error) {
 }
 
 func (t *tx) parcels(rest string, args ...any) ([]studio.Parcel, error) {
-	return list(t, scanParcel, selectFrom("parcels", parcelColumns, rest), args...)
+	out, err := list(t, scanParcel, selectFrom("parcels", parcelColumns, rest), args...)
+	if err != nil {
+		return nil, err
+	}
+	return out, t.sharers(out)
 }
 
 func (t *tx) AddParcel(p studio.Parcel) (int64, error) {
@@ -57,27 +61,11 @@ func (t *tx) AddParcel(p studio.Parcel) (int64, error) {
 	return p.ID, t.putIn(p)
 }
 
-// linesOf checks that the order is there and that the parcel's lines are lines of it.
-func (t *tx) linesOf(p studio.Parcel) error {
-	o, err := t.Order(p.Order)
-	if err != nil {
-		return err
-	}
-	own := make(map[int64]bool)
-	for _, l := range o.Lines {
-		own[l.ID] = true
-	}
-	for _, l := range p.Lines {
-		if !own[l] {
-			return missing("line %d of order %s", l, o.Mark)
-		}
-	}
-	return nil
-}
-
 // putIn tells the lines which parcel they are in.
 func (t *tx) putIn(p studio.Parcel) error {
-	t.staleOrder(p.Order)
+	if err := t.staleParcel(p); err != nil {
+		return err
+	}
 	if _, err := t.exec(`UPDATE lines SET parcel = NULL WHERE parcel = $1`, p.ID); err != nil {
 		return err
 	}
@@ -95,7 +83,7 @@ func (t *tx) Parcel(id int64) (studio.Parcel, error) {
 }
 
 func (t *tx) Parcels(orderID int64) ([]studio.Parcel, error) {
-	return t.parcels("WHERE order_id = $1 ORDER BY id", orderID)
+	return t.parcels("WHERE order_id = $1 OR id IN (SELECT parcel FROM lines WHERE order_id = $1 AND parcel IS NOT NULL) ORDER BY id", orderID)
 }
 
 func (t *tx) ParcelsTracked(tracking string) ([]studio.Parcel, error) {
@@ -123,10 +111,11 @@ func (t *tx) SaveParcel(p studio.Parcel) error {
 		return when(err, foreign, missing("hand-over %d", p.HandOver))
 	}
 	if before.Order == p.Order && slices.Equal(before.Lines, p.Lines) {
-		t.staleOrder(p.Order)
-		return nil
+		return t.staleParcel(p)
 	}
-	t.staleOrder(before.Order)
+	if err := t.staleParcel(before); err != nil {
+		return err
+	}
 	return t.putIn(p)
 }
 
@@ -139,7 +128,9 @@ func (t *tx) DropParcel(id int64) error {
 	if p.State == studio.HandedOver || p.HandOver != 0 {
 		return fault.New(fault.Refused, "this parcel was handed over").At("parcel %d", id).ToMend("undo the hand-over first")
 	}
-	t.staleOrder(p.Order)
+	if err := t.staleParcel(p); err != nil {
+		return err
+	}
 	if _, err := t.exec(`UPDATE lines SET parcel = NULL WHERE parcel = $1`, id); err != nil {
 		return err
 	}

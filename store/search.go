@@ -101,7 +101,8 @@ func (t *tx) indexOrders(ids []int64) error {
 			JOIN buyers b ON b.id = o.buyer WHERE o.id IN `+in, args, texts.scan(6)); err != nil {
 			return err
 		}
-		if err := t.each(`SELECT order_id, tracking FROM parcels WHERE order_id IN `+in, args, texts.scan(1)); err != nil {
+		if err := t.each(`SELECT order_id, tracking FROM parcels WHERE order_id IN `+in+`
+			UNION SELECT l.order_id, p.tracking FROM lines l JOIN parcels p ON p.id = l.parcel WHERE l.order_id IN `+in, args, texts.scan(1)); err != nil {
 			return err
 		}
 		if err := t.each(`SELECT l.order_id, w.title, l.kind, l.number, e.declared_limit, e.ap, e.pp, e.hc, e.bat FROM lines l

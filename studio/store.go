@@ -177,6 +177,7 @@ type SupplyStore interface {
 type ParcelStore interface {
 	AddParcel(Parcel) (int64, error)
 	Parcel(id int64) (Parcel, error)
+	// Parcels returns the parcels that hold lines of an order, by id.
 	Parcels(orderID int64) ([]Parcel, error)
 	// OpenParcels returns all parcels that are not handed over.
 	OpenParcels() ([]Parcel, error)

@@ -35,6 +35,7 @@ type Settings struct {
 	FeedsAMinute int              `json:"feeds_a_minute,omitempty"` // requests that one feed may make in a minute; 0 = DefaultFeedsAMinute
 	Wraps        []packing.Wrap   `json:"wraps"`
 	Rules        []packing.Rule   `json:"rules"`
+	Combine      bool             `json:"combine,omitempty"` // orders of one buyer to one address may share parcels
 }
 
 // Ready reports whether set-up was done.
@@ -83,10 +84,11 @@ const (
 	HandedOver ParcelState = "handed-over"
 )
 
-// Parcel is what leaves the house: lines of one order in packaging, by a service.
+// Parcel is what leaves the house: lines of one order, or of several of one buyer, in packaging, by a service.
 type Parcel struct {
 	ID         int64          `json:"id"`
-	Order      int64          `json:"order"`
+	Order      int64          `json:"order"`            // the first of its orders, by mark
+	Orders     []int64        `json:"orders,omitempty"` // all of them by id, when they are several; the store reads them off the lines
 	Lines      []int64        `json:"lines"`
 	State      ParcelState    `json:"state"`
 	Plan       packing.Parcel `json:"plan"`      // as planned when it was packed

@@ -48,6 +48,7 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"stock is the sum of its moves, and never below nothing":    stockSums,
 	"the shelf is sorted by kind and name":                      shelfKept,
 	"parcels tell their lines where they are":                   parcelsKept,
+	"a parcel may hold lines of several orders":                 parcelShared,
 	"a hand-over counts its parcels, and is dropped when empty": handOversKept,
 	"marks are newest first, and undone once":                   marksKept,
 	"feeds are sorted by name, and a name is taken once":        feedsKept,
@@ -82,6 +83,7 @@ var copies = map[string]func(t *testing.T, from, to studio.Store){
 	"a copy is taken of one state while the store is in use": copyInUse,
 	"a copy fills no store that holds something":             copyNeedsEmpty,
 	"a damaged copy is refused and leaves nothing":           copyDamaged,
+	"a copy carries a parcel of two orders":                  sharedCopied,
 	"a copy of another version is refused":                   copyOfOther,
 }
 
