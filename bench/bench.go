@@ -70,6 +70,8 @@ type Parcel struct {
 	Text     string // "double envelope 13 × 17 in, 8.2 oz"
 	Tracking string
 	Warnings []string // of its plan: a price card that has ended
+	With     []string // marks of the other orders in it
+	Under    string   // the mark of the order under which it is listed; "" = this one
 }
 
 // Plan is what is shown of the planner's answer.
@@ -80,6 +82,8 @@ type Plan struct {
 	Proven   bool
 	AtMost   money.Amount // what could be saved at most, when it is not proven
 	Shared   []string     // what other orders of the day have to do with it
+	With     []string     // marks of the orders that its parcels are shared with
+	Under    string       // the mark of the order under which they are told; "" = this one
 }
 
 // PlannedParcel is one parcel of a plan, in words.
@@ -128,6 +132,7 @@ type Task struct {
 	Buyer    string       `json:"buyer,omitempty"`
 	Outlet   string       `json:"outlet,omitempty"`
 	Edition  int64        `json:"edition,omitempty"`
+	With     []string     `json:"with,omitempty"`     // marks of orders that go in the same parcel
 	Orders   []int64      `json:"orders,omitempty"`   // which a task that belongs to no single order serves
 	Lines    []int64      `json:"lines,omitempty"`    // to order sheets for, to sign, to pack
 	Parcel   int64        `json:"parcel,omitempty"`   // to label or hand over

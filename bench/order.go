@@ -108,6 +108,13 @@ func (b *maker) planned(t *Task, o Order) {
 		t.Detail = append(t.Detail, "not planned yet")
 		return
 	}
+	if t.With = o.Plan.With; len(t.With) > 0 {
+		t.Detail = append(t.Detail, "goes together with "+names(t.With))
+	}
+	if o.Plan.Under != "" {
+		t.Detail = append(t.Detail, "how it is packed is told under "+o.Plan.Under)
+		return
+	}
 	var services []string
 	for i, p := range o.Plan.Parcels {
 		t.Mass += p.Mass
@@ -115,6 +122,9 @@ func (b *maker) planned(t *Task, o Order) {
 			services = append(services, p.Service)
 		}
 		head := fmt.Sprintf("%s, %s, %s", p.Wrap, p.Mass.About(b.units()), p.Service)
+		if len(t.With) > 0 && len(o.Plan.Parcels) == 1 {
+			head += ", with " + names(p.Prints)
+		}
 		if len(o.Plan.Parcels) > 1 {
 			head = fmt.Sprintf("parcel %d of %d: %s, with %s", i+1, len(o.Plan.Parcels), head, names(p.Prints))
 		}
@@ -143,6 +153,9 @@ func (b *maker) units() measure.System {
 // is held. One with nothing left to do in any group is told under hand over, so that it is not lost.
 func (b *maker) parcels(o Order) {
 	for _, p := range o.Parcels {
+		if p.Under != "" {
+			continue
+		}
 		g := LabelParcel
 		if p.Labelled {
 			g = HandOver
@@ -153,6 +166,9 @@ func (b *maker) parcels(o Order) {
 			t.Why = "packed, without a label"
 		} else if t.Why = "labelled"; p.Tracking != "" {
 			t.Why += ", " + p.Tracking
+		}
+		if t.With = p.With; len(t.With) > 0 {
+			t.Detail = append(t.Detail, "together with "+names(t.With))
 		}
 		if !Settled(o.Order) {
 			t.Blocked = owedStill(o.Owed())

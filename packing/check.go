@@ -21,8 +21,10 @@ const (
 	maxPieces = 8
 	maxCuts   = 2000
 	maxLists  = 2000
-	mostJoint = 8 // orders that may share parcels
 )
+
+// MostJoint is how many orders may share parcels: beyond, too many subsets of them might be held.
+const MostJoint = 8
 
 // Check reports every fault of a problem, at most 50, joined; the Field of each is its JSON path. The
 // planner assumes a problem that passes.

@@ -29,7 +29,7 @@ func (k *checker) combined() {
 			continue
 		}
 		k.must(samePlace(was.Destination, o.Destination), path, fmt.Sprintf("names order %q, too, which goes elsewhere", was.ID), "combine only orders with the same destination")
-		k.must(orders[o.Combine] != mostJoint+1, path, "joins too many orders", fmt.Sprintf("combine at most %d orders", mostJoint))
+		k.must(orders[o.Combine] != MostJoint+1, path, "joins too many orders", fmt.Sprintf("combine at most %d orders", MostJoint))
 		k.must(copies[o.Combine] <= maxCopies, path, fmt.Sprintf("joins %d copies", copies[o.Combine]), "combined orders have at most 1000 copies")
 	}
 }

@@ -17,7 +17,7 @@ type AddressLabel struct {
 	Head
 	From, To []string
 	Mark     string
-	Part     string // "parcel 1 of 2"; "" when the order has one parcel
+	Part     string // "parcel 1 of 2, with S-1043"; "" when the order has one parcel, of its own
 	Service  string
 	Warnings []string
 }
@@ -29,6 +29,7 @@ func (AddressLabel) Title() string { return "Address label" }
 type LabelIn struct {
 	From, To    order.Address
 	Mark        string
+	With        string // marks of other orders in it
 	Part, Parts int
 	Service     string
 	Warnings    []string
@@ -43,8 +44,16 @@ func Label(h Head, in LabelIn) AddressLabel {
 	}
 	return AddressLabel{
 		Head: h, From: in.From.Block(in.From.Country), To: to, Mark: in.Mark,
-		Part: partOf(in.Part, in.Parts), Service: in.Service, Warnings: once(in.Warnings),
+		Part: partWith(in), Service: in.Service, Warnings: once(in.Warnings),
 	}
+}
+
+func partWith(in LabelIn) string {
+	part := partOf(in.Part, in.Parts)
+	if in.With == "" {
+		return part
+	}
+	return strings.TrimPrefix(part+", with "+in.With, ", ")
 }
 
 func partOf(part, parts int) string {

@@ -18,6 +18,7 @@ type PackingSlip struct {
 	Placed   string
 	From, To []string
 	Lines    []SlipLine
+	With     []SlipOrder // what other orders have in the same parcel
 	Totals   []SlipTotal // none for a gift
 	Message  string      // of the giver
 	Warnings []string
@@ -37,6 +38,14 @@ type SlipLine struct {
 	Price string // "" for a gift
 }
 
+// SlipOrder is prints of another order in the parcel. What is owed for them stands on its own slip.
+type SlipOrder struct {
+	Mark   string
+	Ref    string
+	Placed string
+	Lines  []SlipLine
+}
+
 // SlipTotal is a line of the sum.
 type SlipTotal struct{ Name, Amount string }
 
@@ -47,6 +56,13 @@ type SlipIn struct {
 	From     order.Address
 	Editions map[int64]edition.Edition
 	Warnings []string
+	With     []SlipWith // other orders in its parcels
+}
+
+// SlipWith is lines of another order.
+type SlipWith struct {
+	Order order.Order
+	Lines []order.Line
 }
 
 // Slip returns the packing slip of an order. An order with a gift message is a gift.
@@ -56,21 +72,31 @@ func Slip(h Head, in SlipIn) PackingSlip {
 		Head: h, Mark: o.Mark, Ref: o.Ref, Outlet: in.Outlet, Placed: o.Placed.Long(), Warnings: once(in.Warnings),
 		From: in.From.Block(in.From.Country), To: o.ShipTo.Block(in.From.Country), Message: strings.TrimSpace(o.GiftMessage),
 	}
-	for _, l := range o.Live() {
-		e := in.Editions[l.Edition]
-		line := SlipLine{Label: l.Number.Of(e), Title: e.Title, Facts: Facts(e, h)}
-		if line.Label == "" {
-			line.Label = "open edition"
-		}
-		if !s.Gift() {
-			line.Price = l.Price.String()
-		}
-		s.Lines = append(s.Lines, line)
+	s.Lines = slipLines(h, in, o.Live(), !s.Gift())
+	for _, w := range in.With {
+		priced := !s.Gift() && strings.TrimSpace(w.Order.GiftMessage) == ""
+		s.With = append(s.With, SlipOrder{Mark: w.Order.Mark, Ref: w.Order.Ref, Placed: w.Order.Placed.Long(), Lines: slipLines(h, in, w.Lines, priced)})
 	}
 	if !s.Gift() {
 		s.Totals = totals(o)
 	}
 	return s
+}
+
+func slipLines(h Head, in SlipIn, lines []order.Line, priced bool) []SlipLine {
+	var out []SlipLine
+	for _, l := range lines {
+		e := in.Editions[l.Edition]
+		line := SlipLine{Label: l.Number.Of(e), Title: e.Title, Facts: Facts(e, h)}
+		if line.Label == "" {
+			line.Label = "open edition"
+		}
+		if priced {
+			line.Price = l.Price.String()
+		}
+		out = append(out, line)
+	}
+	return out
 }
 
 // totals lists goods, postage and tax as far as there is any, and what was paid of it.

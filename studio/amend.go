@@ -146,6 +146,8 @@ func (t *turn) amendAddress(o *order.Order, in AmendIn) (string, error) {
 			return "", fault.New(fault.Refused, "a parcel of it was handed over to the old address").In("ship_to").ToMend("ask the carrier to redirect it")
 		case p.State == Labelled:
 			return "", fault.New(fault.Refused, "a parcel of it is labelled with the old address").In("ship_to").ToMend("undo the label first")
+		case len(p.Orders) > 1:
+			return "", fault.New(fault.Refused, "a parcel of it is packed together with other orders to this address").In("ship_to").ToMend("undo the packing first")
 		case moved:
 			return "", fault.New(fault.Refused, "a parcel of it is packed for the old place").In("ship_to").ToMend("undo the packing first")
 		}

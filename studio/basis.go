@@ -39,12 +39,14 @@ func newBasis(p packing.Problem, cards []card) (basis, error) {
 	return b, nil
 }
 
-// alone asks for one order. Of an item of which no way to send it could take all, there is plenty: so the
-// answer stays known when others take of it.
-func (b basis) alone(po packing.Order) (question, error) {
+// alone asks for one order, or for orders that may share parcels. Of an item of which no way to send them could take
+// all, there is plenty: so the answer stays known when others take of it.
+func (b basis) alone(orders ...packing.Order) (question, error) {
 	sheets := 0
-	for _, s := range po.Sheets {
-		sheets += s.Number()
+	for _, o := range orders {
+		for _, s := range o.Sheets {
+			sheets += s.Number()
+		}
 	}
 	b.Shelf = slices.Clone(b.Shelf)
 	for i, it := range b.Shelf {
@@ -52,7 +54,7 @@ func (b basis) alone(po packing.Order) (question, error) {
 			b.Shelf[i].Stock = nil
 		}
 	}
-	return b.ask([]packing.Order{po}, func(c tariff.Card) tariff.Card { return oneWay(c, b.Origin, po.Destination) })
+	return b.ask(orders, func(c tariff.Card) tariff.Card { return oneWay(c, b.Origin, orders[0].Destination) })
 }
 
 // ask asks for orders by the cards, each cut down to what concerns them.

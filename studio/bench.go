@@ -2,6 +2,7 @@ package studio
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"solander/bench"
@@ -44,7 +45,7 @@ func (s *Studio) Bench(ctx context.Context, day calendar.Day) (bench.List, error
 	}
 	for i := range st.Orders {
 		if p, ok := plans[st.Orders[i].ID]; ok {
-			benchPlan(&st.Orders[i], p, words)
+			benchPlan(st.Orders, i, p, words)
 		}
 	}
 	s.benchSavings(ctx, &st, ask)
@@ -115,17 +116,39 @@ func (t *turn) benchOrder(o order.Order) (bench.Order, error) {
 	return bo, nil
 }
 
+// beside names the orders that share parcels with one, and the order that they are listed under when it is another.
+func beside(all []int64, under, id int64, marks map[int64]string) (with []string, listed string) {
+	for _, other := range all {
+		if other != id {
+			with = append(with, marks[other])
+		}
+	}
+	if under != id {
+		listed = marks[under]
+	}
+	slices.Sort(with)
+	return with, listed
+}
+
 // benchParcels adds the parcels in the house.
 func (t *turn) benchParcels(st *bench.State, w wording) error {
 	open, err := t.OpenParcels()
 	if err != nil {
 		return err
 	}
+	marks := map[int64]string{}
+	for _, o := range st.Orders {
+		marks[o.ID] = o.Mark
+	}
 	of := map[int64][]bench.Parcel{}
 	for _, p := range open {
-		of[p.Order] = append(of[p.Order], bench.Parcel{
-			ID: p.ID, Labelled: p.State == Labelled, Service: w.service(p.Plan.Card, p.Service), Text: w.parcel(p.Plan), Tracking: p.Tracking, Warnings: p.Warnings,
-		})
+		for _, id := range p.OrderIDs() {
+			bp := bench.Parcel{
+				ID: p.ID, Labelled: p.State == Labelled, Service: w.service(p.Plan.Card, p.Service), Text: w.parcel(p.Plan), Tracking: p.Tracking, Warnings: p.Warnings,
+			}
+			bp.With, bp.Under = beside(p.OrderIDs(), p.Order, id, marks)
+			of[id] = append(of[id], bp)
+		}
 	}
 	for i := range st.Orders {
 		st.Orders[i].Parcels = of[st.Orders[i].ID]
@@ -143,7 +166,8 @@ func allIn(lines []order.Line, has map[int64]bool) bool {
 }
 
 // benchPlan puts the planner's answer, or why there is none, on an order.
-func benchPlan(o *bench.Order, d dayPlan, w wording) {
+func benchPlan(orders []bench.Order, i int, d dayPlan, w wording) {
+	o := &orders[i]
 	if d.err != nil {
 		o.Held = "it cannot be planned: " + fault.All(d.err)[0].Error()
 		return
@@ -158,8 +182,18 @@ func benchPlan(o *bench.Order, d dayPlan, w wording) {
 	for _, x := range d.plan.Warnings {
 		p.Warnings = append(p.Warnings, x.Text)
 	}
+	var prints []bench.Print
+	marks := map[int64]string{}
+	for _, other := range orders {
+		if other.ID == o.ID || slices.Contains(d.with, other.ID) {
+			prints, marks[other.ID] = append(prints, other.Prints...), other.Mark
+		}
+	}
+	if len(d.with) > 1 {
+		p.With, p.Under = beside(d.with, d.with[0], o.ID, marks)
+	}
 	for _, planned := range d.plan.Parcels {
-		p.Parcels = append(p.Parcels, w.planned(planned, o.Prints))
+		p.Parcels = append(p.Parcels, w.planned(planned, prints))
 	}
 	o.Plan = p
 }

@@ -221,7 +221,10 @@ func (s *Studio) BoardsNeeded(ctx context.Context, day calendar.Day) ([]BoardNee
 		return nil, err
 	}
 	used := map[string]int{}
-	for _, p := range plans {
+	for id, p := range plans {
+		if !p.leads(id) {
+			continue
+		}
 		for _, u := range p.plan.StockUsed {
 			used[u.Item] += u.Count
 		}

@@ -84,7 +84,14 @@ func (t *turn) unpack(o order.Order) error {
 		if p.State == HandedOver {
 			continue
 		}
+		all, err := t.sharing(p)
+		if err != nil {
+			return err
+		}
 		if err := t.DropParcel(p.ID); err != nil {
+			return err
+		}
+		if _, err := t.tell(all, o.ID, "unpacked, since %s in the same parcel was taken out", o.Mark); err != nil {
 			return err
 		}
 	}

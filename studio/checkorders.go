@@ -74,15 +74,18 @@ func (c *checking) parcels() error {
 	in := map[int64]int64{} // parcel by line
 	for _, p := range open {
 		where := "parcel " + sheetID(p.ID)
-		o, err := c.Order(p.Order)
+		all, err := c.turn.sharing(p)
 		if err != nil {
 			return err
 		}
-		if o.State != order.Open {
-			c.finding(where, "undo the packing", "it is in the house, but its order %s is %s", o.Mark, o.State)
+		o := all[0]
+		for _, o := range all {
+			if o.State != order.Open {
+				c.finding(where, "undo the packing", "it is in the house, but its order %s is %s", o.Mark, o.State)
+			}
 		}
 		for _, id := range p.Lines {
-			l, ok := lineOf(o, id)
+			l, ok := lineOf(holding(all, id), id)
 			switch {
 			case !ok || l.Dropped || l.Sent || l.Parcel != p.ID:
 				c.finding(where, "undo the packing of "+o.Mark, "line %d is in it, which is not to be sent with it", id)

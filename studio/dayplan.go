@@ -19,14 +19,16 @@ type dayAsk struct {
 	base   basis
 	ids    []int64 // of the orders, in the order of their marks as the store gives them
 	orders []packing.Order
+	units  [][]int // places of orders that may share parcels, by mark; most orders are alone
 }
 
-// dayPlan is what the plan of a day gives one order. The problem of ask holds only the packaging that is
-// left to the order.
+// dayPlan is what the plan of a day gives one order and those with which it shares parcels. The problem of ask
+// holds only the packaging that is left to them.
 type dayPlan struct {
 	ask    question
 	plan   packing.Plan
 	err    error
+	with   []int64 // the orders of its parcels, itself among them, by mark
 	shared []string
 }
 
@@ -57,6 +59,7 @@ func (s *Studio) dayAskOf(t *turn, d *drawer, day calendar.Day, change func(*sto
 		return dayAsk{}, err
 	}
 	a := dayAsk{room: r, base: base}
+	var keys []string
 	for _, o := range d.orders {
 		lines, err := toPack(o)
 		if err != nil || o.MayLeave() != nil || !allIn(lines, d.sheets.Has) {
@@ -67,7 +70,15 @@ func (s *Studio) dayAskOf(t *turn, d *drawer, day calendar.Day, change func(*sto
 			return a, err
 		}
 		a.ids, a.orders = append(a.ids, o.ID), append(a.orders, po)
+		if t.set.Combine {
+			key, err := t.joinKey(o)
+			if err != nil {
+				return a, err
+			}
+			keys = append(keys, key)
+		}
 	}
+	a.join(keys)
 	return a, nil
 }
 
@@ -131,40 +142,69 @@ func (s *Studio) dayPlans(ctx context.Context, a dayAsk) (map[int64]dayPlan, err
 	return out, nil
 }
 
-// eachAlone plans every order as if it had the shelf to itself.
+// eachAlone plans every order, with those that may share its parcels, as if it had the shelf to itself.
 func (s *Studio) eachAlone(ctx context.Context, a dayAsk) (map[int64]dayPlan, error) {
 	got := make([]dayPlan, len(a.ids))
 	each, tell := ctx, searchOf(ctx).tell
-	if len(a.ids) > 1 {
+	if len(a.units) > 1 {
 		each = quietly(ctx)
 	}
 	var done atomic.Int64
-	err := sideBySide(ctx, len(a.ids), func(i int) error {
-		q, err := a.base.alone(a.orders[i])
-		if err != nil {
-			return err
+	err := sideBySide(ctx, len(a.units), func(u int) error {
+		err := s.planUnit(each, a, a.base, a.units[u], got)
+		if n := done.Add(1); len(a.units) > 1 && err == nil {
+			tell.say(int(n), len(a.units))
 		}
-		plan, err := s.answer(each, q)
-		got[i] = dayPlan{ask: q, plan: plan, err: err}
-		if n := done.Add(1); len(a.ids) > 1 {
-			tell.say(int(n), len(a.ids))
-		}
-		return nil
+		return err
 	})
 	if err != nil {
 		return nil, err
 	}
+	return a.byID(got), nil
+}
+
+func (a dayAsk) byID(got []dayPlan) map[int64]dayPlan {
 	out := make(map[int64]dayPlan, len(got))
 	for i, id := range a.ids {
 		out[id] = got[i]
 	}
-	return out, nil
+	return out
+}
+
+// planUnit plans orders that may share parcels, and puts on each what concerns it. When they cannot be planned
+// together, each is planned by itself.
+func (s *Studio) planUnit(ctx context.Context, a dayAsk, base basis, unit []int, got []dayPlan) error {
+	q, err := base.alone(a.ordersOf(unit)...)
+	if err != nil {
+		return err
+	}
+	plan, err := s.answer(ctx, q)
+	if err != nil && len(unit) > 1 && ctx.Err() == nil {
+		for _, i := range unit {
+			if err := s.planUnit(ctx, a, base, []int{i}, got); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	for _, i := range unit {
+		got[i] = dayPlan{ask: q, plan: plan, err: err}
+		if err == nil {
+			with := company(plan, a.orders[i].ID)
+			got[i].ask, got[i].plan = partOf(q, plan, with)
+			got[i].with = a.idsOf(with)
+		}
+	}
+	return nil
 }
 
 // overdrawn returns the items of which plans together take more than there are, beside those known.
 func (a dayAsk) overdrawn(plans map[int64]dayPlan, known map[string]bool) map[string]bool {
 	used := map[string]int{}
-	for _, p := range plans {
+	for id, p := range plans {
+		if !p.leads(id) {
+			continue
+		}
 		for _, u := range p.plan.StockUsed {
 			used[u.Item] += u.Count
 		}
@@ -198,7 +238,7 @@ func (s *Studio) joint(ctx context.Context, a dayAsk, plans map[int64]dayPlan) (
 	return s.answer(ctx, q)
 }
 
-// usesByOrder counts the pieces that a plan gives each order, by its mark.
+// usesByOrder counts the pieces that a plan gives each order, by its mark; those of a shared parcel count with its first.
 func usesByOrder(plan packing.Plan) map[string]map[string]int {
 	out := map[string]map[string]int{}
 	for _, p := range plan.Parcels {
@@ -222,41 +262,51 @@ func (s *Studio) give(ctx context.Context, a dayAsk, plans map[int64]dayPlan, jo
 		}
 	}
 	got := make([]dayPlan, len(a.ids))
-	err := sideBySide(ctx, len(a.ids), func(i int) error {
-		was, mark := plans[a.ids[i]], a.orders[i].ID
-		if was.err != nil || was.held() != "" {
-			got[i] = was
-			return nil
-		}
+	err := sideBySide(ctx, len(a.units), func(u int) error {
 		base := a.base
 		base.Shelf = slices.Clone(base.Shelf)
 		for j, it := range base.Shelf {
-			if own := uses[mark][it.ID]; scarce[it.ID] {
+			own := 0
+			for _, i := range a.units[u] {
+				own += uses[a.orders[i].ID][it.ID]
+			}
+			if scarce[it.ID] {
 				base.Shelf[j].Stock = &own
 			}
 		}
-		q, err := base.alone(a.orders[i])
-		if err != nil {
+		var goes []int
+		for _, i := range a.units[u] {
+			was := plans[a.ids[i]]
+			o, no := held[a.orders[i].ID]
+			switch {
+			case was.err != nil || was.held() != "":
+				got[i] = was
+			case no:
+				q, err := base.alone(a.orders[i])
+				if err != nil {
+					return err
+				}
+				got[i] = dayPlan{ask: q, plan: heldPlan(joint, o)}
+				got[i].shared = a.sharedWith(was, got[i], scarce)
+			default:
+				goes = append(goes, i)
+			}
+		}
+		if len(goes) == 0 {
+			return nil
+		}
+		if err := s.planUnit(ctx, a, base, goes, got); err != nil {
 			return err
 		}
-		now := dayPlan{ask: q}
-		if o, ok := held[mark]; ok {
-			now.plan = heldPlan(joint, o)
-		} else {
-			now.plan, now.err = s.answer(ctx, q)
+		for _, i := range goes {
+			got[i].shared = a.sharedWith(plans[a.ids[i]], got[i], scarce)
 		}
-		now.shared = a.sharedWith(was, now, scarce)
-		got[i] = now
 		return nil
 	})
 	if err != nil {
 		return nil, err
 	}
-	out := make(map[int64]dayPlan, len(got))
-	for i, id := range a.ids {
-		out[id] = got[i]
-	}
-	return out, nil
+	return a.byID(got), nil
 }
 
 // heldPlan is the plan of one order that a joint plan holds.
@@ -294,7 +344,7 @@ func (a dayAsk) sharedWith(alone, got dayPlan, scarce map[string]bool) []string 
 			continue
 		}
 		text := fmt.Sprintf("the orders of the day would take more of %s than there are (%d), and others need it more", a.named(u.Item), a.room.left[u.Item])
-		if got.held() == "" && got.err == nil && got.plan.Total > alone.plan.Total {
+		if got.held() == "" && got.err == nil && slices.Equal(got.with, alone.with) && got.plan.Total > alone.plan.Total {
 			text += "; alone this order would cost " + money.Of(alone.plan.Total, alone.plan.Currency).String()
 		}
 		out = append(out, text)

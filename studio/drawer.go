@@ -43,7 +43,9 @@ func (t *turn) drawer() (*drawer, error) {
 		return nil, err
 	}
 	for _, p := range parcels {
-		d.parcels[p.Order] = append(d.parcels[p.Order], p)
+		for _, id := range p.OrderIDs() {
+			d.parcels[id] = append(d.parcels[id], p)
+		}
 	}
 	d.loose = loose(counts, d.orders)
 	d.sheets = bench.SheetsOf(d.orders, d.usable(), d.runs)

@@ -206,11 +206,11 @@ func (t *turn) findTracked(text string) ([]order.Order, error) {
 	}
 	var out []order.Order
 	for _, p := range parcels {
-		o, err := t.Order(p.Order)
+		all, err := t.sharing(p)
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, o)
+		out = append(out, all...)
 	}
 	return out, nil
 }

@@ -119,28 +119,41 @@ func (t *turn) sendParcel(b *batch, p Parcel) error {
 	if b.Day.Before(p.Labelled) {
 		return fault.Invalidf("day", "%s is before parcel %d was labelled, %s", b.Day, p.ID, p.Labelled).ToMend("look at the day")
 	}
-	o, err := t.Order(p.Order)
+	all, err := t.sharing(p)
 	if err != nil {
 		return err
 	}
-	if err := stillOpen(o); err != nil {
-		return err
-	}
-	if err := o.MayLeave(); err != nil {
-		return err
+	for _, o := range all {
+		if err := stillOpen(o); err != nil {
+			return err
+		}
+		if err := o.MayLeave(); err != nil {
+			return err
+		}
+		b.orders[o.ID] = o
 	}
 	for _, id := range p.Lines {
+		o := holding(all, id)
 		if err := t.sendLine(b, o, id); err != nil {
 			return at(err, o.Mark)
 		}
 	}
-	if err := t.packagingOut(p, o.Mark+" handed over"); err != nil {
+	if err := t.packagingOut(p, marksOf(all)+" handed over"); err != nil {
 		return err
 	}
 	p.State, p.HandedOver, p.HandOver = HandedOver, b.Day, b.ID
 	b.undo.Parcels = append(b.undo.Parcels, p.ID)
-	b.orders[o.ID] = o
 	return t.SaveParcel(p)
+}
+
+// holding returns the order that a line is of; the first when it is of none.
+func holding(orders []order.Order, line int64) order.Order {
+	for _, o := range orders {
+		if _, ok := lineOf(o, line); ok {
+			return o
+		}
+	}
+	return orders[0]
 }
 
 func (t *turn) sendLine(b *batch, o order.Order, id int64) error {
@@ -234,7 +247,7 @@ func (t *turn) handOverMark(b *batch) error {
 		}
 		b.undo.Told = append(b.undo.Told, told)
 	}
-	_, err := t.mark(MarkHandedOver, 0, b.undo, "hand-over %d: %d parcels of %d orders", b.ID, b.Parcels, len(ids))
+	_, err := t.mark(MarkHandedOver, 0, b.undo, "hand-over %d: %s of %d orders", b.ID, many(b.Parcels, "parcel"), len(ids))
 	return err
 }
 
@@ -257,8 +270,10 @@ func (t *turn) undoHandOver(u undoHandedOver) error {
 		if err := t.packagingBack(p, fmt.Sprintf("hand-over %d taken back", u.HandOver)); err != nil {
 			return err
 		}
-		if err := t.reopen(p.Order); err != nil {
-			return err
+		for _, id := range p.OrderIDs() {
+			if err := t.reopen(id); err != nil {
+				return err
+			}
 		}
 	}
 	for _, id := range u.Told {
@@ -335,19 +350,21 @@ func (s *Studio) HandOverDetail(ctx context.Context, id int64) (HandOver, []Parc
 		}
 		seen := map[int64]bool{}
 		for _, p := range parcels {
-			if seen[p.Order] {
-				continue
-			}
-			seen[p.Order] = true
-			o, err := t.Order(p.Order)
+			all, err := t.sharing(p)
 			if err != nil {
 				return err
 			}
-			v, err := t.orderView(o, d)
-			if err != nil {
-				return err
+			for _, o := range all {
+				if seen[o.ID] {
+					continue
+				}
+				seen[o.ID] = true
+				v, err := t.orderView(o, d)
+				if err != nil {
+					return err
+				}
+				orders = append(orders, v)
 			}
-			orders = append(orders, v)
 		}
 		return nil
 	})

@@ -76,6 +76,7 @@ type undoLabelled struct {
 	Parcel int64    `json:"parcel"`
 	Before labelled `json:"before"`
 	After  labelled `json:"after"`
+	Told   []int64  `json:"told,omitempty"` // marks in the journals of the other orders in it
 }
 
 // Label notes on a packed parcel the service used, which may be another than planned, the postage
@@ -166,7 +167,7 @@ func (t *turn) label(p Parcel, in LabelIn, w wording) error {
 	if after.Tracking, err = t.unusedTracking(p.ID, in); err != nil {
 		return err
 	}
-	o, err := t.Order(p.Order)
+	all, err := t.sharing(p)
 	if err != nil {
 		return err
 	}
@@ -174,7 +175,10 @@ func (t *turn) label(p Parcel, in LabelIn, w wording) error {
 	if err := t.SaveParcel(after.on(p)); err != nil {
 		return err
 	}
-	_, err = t.mark(MarkLabelled, p.Order, u, "parcel of %s labelled, %s, %s", o.Mark, w.service(p.Plan.Card, after.Service), after.Paid)
+	if u.Told, err = t.tell(all, p.Order, "labelled in the parcel of %s", all[0].Mark); err != nil {
+		return err
+	}
+	_, err = t.mark(MarkLabelled, p.Order, u, "parcel of %s labelled, %s, %s", marksOf(all), w.service(p.Plan.Card, after.Service), after.Paid)
 	return err
 }
 
@@ -219,5 +223,8 @@ func (t *turn) undoLabel(u undoLabelled) error {
 	if labelOf(p) != u.After {
 		return fault.New(fault.Refused, "parcel %d was labelled again since", p.ID).ToMend("undo the later label first")
 	}
-	return t.SaveParcel(u.Before.on(p))
+	if err := t.SaveParcel(u.Before.on(p)); err != nil {
+		return err
+	}
+	return t.untell(u.Told)
 }

@@ -3,7 +3,6 @@ package studio
 import (
 	"context"
 	"fmt"
-	"maps"
 	"slices"
 
 	"solander/calendar"
@@ -100,12 +99,14 @@ func (s *Studio) oneMore(ctx context.Context, a dayAsk, tell Tell) (OneMore, err
 
 // sumOf is what the plans of a day cost together, and how many orders they hold.
 func sumOf(plans map[int64]dayPlan) (total int64, held int) {
-	for p := range maps.Values(plans) {
+	for id, p := range plans {
 		if p.err != nil || p.held() != "" {
 			held++
 			continue
 		}
-		total += p.plan.Total
+		if p.leads(id) {
+			total += p.plan.Total
+		}
 	}
 	return total, held
 }
@@ -114,16 +115,21 @@ func sumOf(plans map[int64]dayPlan) (total int64, held int) {
 // takes: only of those can one more matter.
 func (a dayAsk) tight(plans map[int64]dayPlan) []int {
 	used := map[string]int{}
-	for _, p := range plans {
+	for id, p := range plans {
+		if !p.leads(id) {
+			continue
+		}
 		for _, u := range p.plan.StockUsed {
 			used[u.Item] += u.Count
 		}
 	}
 	sheets := 1
-	for _, o := range a.orders {
+	for _, unit := range a.units {
 		n := 0
-		for _, s := range o.Sheets {
-			n += s.Number()
+		for _, o := range a.ordersOf(unit) {
+			for _, s := range o.Sheets {
+				n += s.Number()
+			}
 		}
 		sheets = max(sheets, n)
 	}

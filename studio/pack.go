@@ -3,6 +3,7 @@ package studio
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"solander/calendar"
 	"solander/fault"
@@ -20,10 +21,11 @@ type PackIn struct {
 // undoPacked is what unpacking needs.
 type undoPacked struct {
 	Parcels []int64 `json:"parcels"`
+	Told    []int64 `json:"told,omitempty"` // marks in the journals of orders packed with it
 }
 
 // Pack packs the prints of an order as the planner says now: cards of the next hand-over day, packaging
-// that no packed parcel holds. Packaging leaves the shelf's count at hand-over. Only an order that may
+// that no packed parcel holds. Orders that share its parcels are packed with it. Packaging leaves the shelf's count at hand-over. Only an order that may
 // leave is packed. Faults: Missing; Refused when it may not leave, a print has no sheet, no plan sends
 // it, or the plan is not the one she saw.
 func (s *Studio) Pack(ctx context.Context, in PackIn) ([]Parcel, error) {
@@ -107,8 +109,13 @@ func changedPlan(o order.Order, saw, is money.Amount) error {
 func (t *turn) pack(o order.Order, plan packing.Plan) ([]Parcel, error) {
 	var out []Parcel
 	var undo undoPacked
+	all, err := t.marked(plan)
+	if err != nil {
+		return nil, err
+	}
 	for _, planned := range plan.Parcels {
-		p, err := t.packOne(o, plan, planned)
+		first := all[slices.IndexFunc(all, func(of order.Order) bool { return of.Mark == planned.Order })]
+		p, err := t.packOne(first, plan, planned)
 		if err != nil {
 			return nil, err
 		}
@@ -118,8 +125,27 @@ func (t *turn) pack(o order.Order, plan packing.Plan) ([]Parcel, error) {
 	if n := len(out); n > 1 {
 		text = fmt.Sprintf("packed in %d parcels", n)
 	}
-	_, err := t.mark(MarkPacked, o.ID, undo, "%s %s", o.Mark, text)
+	if len(all) > 1 {
+		if undo.Told, err = t.tell(all, o.ID, "%s together with %s", text, o.Mark); err != nil {
+			return nil, err
+		}
+		text += " together with " + marksOf(others(all, o.ID))
+	}
+	_, err = t.mark(MarkPacked, o.ID, undo, "%s %s", o.Mark, text)
 	return out, err
+}
+
+// marked reads the orders of a plan.
+func (t *turn) marked(plan packing.Plan) ([]order.Order, error) {
+	var out []order.Order
+	for _, op := range plan.Orders {
+		o, err := t.OrderByMark(op.ID)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, o)
+	}
+	return out, nil
 }
 
 func (t *turn) packOne(o order.Order, plan packing.Plan, planned packing.Parcel) (Parcel, error) {
@@ -136,8 +162,10 @@ func (t *turn) packOne(o order.Order, plan packing.Plan, planned packing.Parcel)
 			p.Warnings = append(p.Warnings, w.Text)
 		}
 	}
-	p.ID, err = t.AddParcel(p)
-	return p, err
+	if p.ID, err = t.AddParcel(p); err != nil {
+		return p, err
+	}
+	return t.Parcel(p.ID)
 }
 
 // postageOf is what the operator gets for a planned parcel: postage, surcharges, cover and signature,
@@ -169,5 +197,5 @@ func (t *turn) undoPack(u undoPacked) error {
 			return err
 		}
 	}
-	return nil
+	return t.untell(u.Told)
 }

@@ -74,6 +74,9 @@ func (s *Studio) SlipPaper(ctx context.Context, orderID int64) (papers.PackingSl
 		}
 		for _, p := range parcels {
 			in.Warnings = append(in.Warnings, p.Warnings...)
+			if err := t.slipWith(&in, p); err != nil {
+				return err
+			}
 		}
 		slip = papers.Slip(t.head(calendar.Day{}), in)
 		return nil
@@ -81,18 +84,39 @@ func (s *Studio) SlipPaper(ctx context.Context, orderID int64) (papers.PackingSl
 	return slip, err
 }
 
+// slipWith adds to a slip what lies in a parcel of other orders.
+func (t *turn) slipWith(in *papers.SlipIn, p Parcel) error {
+	all, err := t.sharing(p)
+	if err != nil {
+		return err
+	}
+	for _, o := range others(all, in.Order.ID) {
+		var lines []order.Line
+		for _, l := range o.Live() {
+			if slices.Contains(p.Lines, l.ID) {
+				lines = append(lines, l)
+			}
+			if in.Editions[l.Edition], err = t.edition(l.Edition); err != nil {
+				return err
+			}
+		}
+		in.With = append(in.With, papers.SlipWith{Order: o, Lines: lines})
+	}
+	return nil
+}
+
 // parcelPaper reads what papers of one packed parcel are made of. Part counts the order's parcels from 1.
-func (s *Studio) parcelPaper(ctx context.Context, id int64, f func(*turn, wording, order.Order, Parcel, int, int) error) error {
+func (s *Studio) parcelPaper(ctx context.Context, id int64, f func(*turn, wording, []order.Order, Parcel, int, int) error) error {
 	return s.read(ctx, func(t *turn) error {
 		p, err := t.Parcel(id)
 		if err != nil {
 			return err
 		}
-		o, err := t.Order(p.Order)
+		orders, err := t.sharing(p)
 		if err != nil {
 			return err
 		}
-		all, err := t.Parcels(o.ID)
+		all, err := t.Parcels(p.Order)
 		if err != nil {
 			return err
 		}
@@ -101,16 +125,16 @@ func (s *Studio) parcelPaper(ctx context.Context, id int64, f func(*turn, wordin
 			return err
 		}
 		part := 1 + slices.IndexFunc(all, func(x Parcel) bool { return x.ID == id })
-		return f(t, t.wording(r), o, p, part, len(all))
+		return f(t, t.wording(r), orders, p, part, len(all))
 	})
 }
 
 // LabelPaper is the address label of a parcel; it is never postage. Faults: Missing.
 func (s *Studio) LabelPaper(ctx context.Context, parcel int64) (papers.AddressLabel, error) {
 	var out papers.AddressLabel
-	err := s.parcelPaper(ctx, parcel, func(t *turn, w wording, o order.Order, p Parcel, part, parts int) error {
+	err := s.parcelPaper(ctx, parcel, func(t *turn, w wording, of []order.Order, p Parcel, part, parts int) error {
 		out = papers.Label(t.head(calendar.Day{}), papers.LabelIn{
-			From: t.set.Address, To: o.ShipTo, Mark: o.Mark, Part: part, Parts: parts, Service: w.service(p.Plan.Card, p.Service), Warnings: p.Warnings,
+			From: t.set.Address, To: of[0].ShipTo, Mark: of[0].Mark, With: marksOf(of[1:]), Part: part, Parts: parts, Service: w.service(p.Plan.Card, p.Service), Warnings: p.Warnings,
 		})
 		return nil
 	})
@@ -120,9 +144,9 @@ func (s *Studio) LabelPaper(ctx context.Context, parcel int64) (papers.AddressLa
 // WrapPaper tells how to build a packed parcel. Faults: Missing.
 func (s *Studio) WrapPaper(ctx context.Context, parcel int64) (papers.WrapSheet, error) {
 	var out papers.WrapSheet
-	err := s.parcelPaper(ctx, parcel, func(t *turn, w wording, o order.Order, p Parcel, part, parts int) (err error) {
+	err := s.parcelPaper(ctx, parcel, func(t *turn, w wording, of []order.Order, p Parcel, part, parts int) (err error) {
 		in := papers.WrapIn{Part: part, Parts: parts, Service: w.service(p.Plan.Card, p.Service), Warnings: p.Warnings}
-		out, err = t.wrapSheet(w, o, p.Plan, in)
+		out, err = t.wrapSheet(w, of, p.Plan, in)
 		return err
 	})
 	return out, err
@@ -168,9 +192,13 @@ func (s *Studio) plannedWraps(ctx context.Context, orderID int64) ([]papers.Wrap
 			return err
 		}
 		w := t.wording(r)
+		of, err := t.marked(planned.Plan)
+		if err != nil {
+			return err
+		}
 		for i, p := range planned.Plan.Parcels {
 			in := papers.WrapIn{Part: i + 1, Parts: len(planned.Plan.Parcels), Service: w.service(p.Card, p.Service), Warnings: warnings}
-			sheet, err := t.wrapSheet(w, planned.Order.Order, p, in)
+			sheet, err := t.wrapSheet(w, of, p, in)
 			if err != nil {
 				return err
 			}
@@ -181,23 +209,30 @@ func (s *Studio) plannedWraps(ctx context.Context, orderID int64) ([]papers.Wrap
 	return out, err
 }
 
-func (t *turn) wrapSheet(w wording, o order.Order, p packing.Parcel, in papers.WrapIn) (papers.WrapSheet, error) {
-	b, err := t.buyer(o.Buyer)
+// wrapSheet lays out a parcel of orders, of which only those in it count.
+func (t *turn) wrapSheet(w wording, all []order.Order, p packing.Parcel, in papers.WrapIn) (papers.WrapSheet, error) {
+	of := slices.DeleteFunc(slices.Clone(all), func(o order.Order) bool { return !slices.Contains(sharers(p), o.Mark) })
+	if len(of) == 0 {
+		of = all[:1]
+	}
+	b, err := t.buyer(of[0].Buyer)
 	if err != nil {
 		return papers.WrapSheet{}, err
 	}
-	in.Mark, in.Buyer, in.Wrap, in.Prints = o.Mark, b.Name, w.wrap(p.Wrap), map[string]string{}
+	in.Mark, in.Buyer, in.Wrap, in.Prints = marksOf(of), b.Name, w.wrap(p.Wrap), map[string]string{}
 	for _, it := range w.items {
 		in.Items = append(in.Items, it)
 	}
 	slices.SortFunc(in.Items, func(a, b packing.Item) int { return strings.Compare(a.ID, b.ID) })
-	for _, l := range o.Lines {
-		sheet, err := t.sheet(l)
-		if err != nil {
-			return papers.WrapSheet{}, err
+	for _, o := range of {
+		for _, l := range o.Lines {
+			sheet, err := t.sheet(l)
+			if err != nil {
+				return papers.WrapSheet{}, err
+			}
+			in.Sheets = append(in.Sheets, sheet)
+			in.Prints[sheet.ID] = sheet.Note
 		}
-		in.Sheets = append(in.Sheets, sheet)
-		in.Prints[sheet.ID] = sheet.Note
 	}
 	return papers.Wrap(t.head(calendar.Day{}), p, in), nil
 }
@@ -217,11 +252,11 @@ func (s *Studio) HandOverPaper(ctx context.Context, id int64) (papers.HandOverLi
 		w := t.wording(r)
 		in := papers.HandOverIn{Note: h.Note}
 		for _, p := range parcels {
-			o, err := t.Order(p.Order)
+			of, err := t.sharing(p)
 			if err != nil {
 				return err
 			}
-			in.Parcels = append(in.Parcels, handedParcel(o, p, w))
+			in.Parcels = append(in.Parcels, handedParcel(of, p, w))
 			in.Warnings = append(in.Warnings, p.Warnings...)
 		}
 		out = papers.HandOver(t.head(h.Day), in)
@@ -230,12 +265,13 @@ func (s *Studio) HandOverPaper(ctx context.Context, id int64) (papers.HandOverLi
 	return out, err
 }
 
-func handedParcel(o order.Order, p Parcel, w wording) papers.HandedParcel {
+func handedParcel(of []order.Order, p Parcel, w wording) papers.HandedParcel {
+	o := of[0]
 	to := o.ShipTo.Name + ", " + strings.TrimSpace(o.ShipTo.City+" "+o.ShipTo.Region)
 	if o.ShipTo.Country != "" {
 		to += ", " + o.ShipTo.Country
 	}
-	out := papers.HandedParcel{Mark: o.Mark, To: to, Service: w.service(p.Plan.Card, p.Service), Tracking: p.Tracking, Postage: p.Paid}
+	out := papers.HandedParcel{Mark: marksOf(of), To: to, Service: w.service(p.Plan.Card, p.Service), Tracking: p.Tracking, Postage: p.Paid}
 	if n, err := order.ParseTracking(p.Tracking); err == nil {
 		out.Verified = string(n.Standard)
 	}

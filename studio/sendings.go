@@ -113,11 +113,13 @@ func (t *turn) pastSent(from, to calendar.Day) ([]sent, error) {
 			return nil, err
 		}
 		for _, p := range parcels {
-			k := key{p.Order, h.Day}
-			if lines[k] == nil {
-				keys = append(keys, k)
+			for _, id := range p.OrderIDs() { // of a shared parcel each order is asked about by itself
+				k := key{id, h.Day}
+				if lines[k] == nil {
+					keys = append(keys, k)
+				}
+				lines[k] = append(lines[k], p.Lines...)
 			}
-			lines[k] = append(lines[k], p.Lines...)
 		}
 	}
 	var out []sent

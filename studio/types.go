@@ -165,12 +165,21 @@ type OrderView struct {
 	Due        money.Amount  `json:"due"`
 	Paid       money.Amount  `json:"paid"`
 	Owed       money.Amount  `json:"owed"`
+	Sending    Sending       `json:"sending"` // what its packed parcels cost, of shared ones its part
 	HeldBack   []string      `json:"held_back,omitempty"`
 	Doubts     []order.Doubt `json:"doubts,omitempty"` // about the address, while it is open
 	Age        int           `json:"age"`              // working days since it was placed
 	Late       int           `json:"late"`             // working days past the promise; 0 = in time
 	Parcels    []Parcel      `json:"parcels"`
 	Marks      []Mark        `json:"marks"`
+}
+
+// Sending is what it costs to send an order: packaging and work as planned, postage as paid, or by the card while a parcel
+// has no label. Of a parcel that it shares it bears Parcel.ShareOf of each.
+type Sending struct {
+	Packaging money.Amount `json:"packaging"`
+	Work      money.Amount `json:"work"`
+	Postage   money.Amount `json:"postage"`
 }
 
 // EditionView is an edition with its numbers.

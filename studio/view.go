@@ -5,6 +5,7 @@ import (
 
 	"solander/bench"
 	"solander/calendar"
+	"solander/money"
 	"solander/order"
 )
 
@@ -34,8 +35,31 @@ func (t *turn) orderView(o order.Order, d *drawer) (OrderView, error) {
 	if v.Parcels, err = t.Parcels(o.ID); err != nil {
 		return v, err
 	}
+	v.Sending = sendingOf(o.Mark, v.Parcels, t.set.Currency)
 	v.Marks, err = t.Marks(o.ID)
 	return v, err
+}
+
+// sendingOf adds up what an order bears of its parcels.
+func sendingOf(mark string, parcels []Parcel, currency string) Sending {
+	out := Sending{money.Of(0, currency), money.Of(0, currency), money.Of(0, currency)}
+	for _, p := range parcels {
+		for _, l := range p.Plan.Lines {
+			own := p.ShareOf(mark, money.Of(l.Amount, currency)).Minor
+			switch l.Rule {
+			case "packaging":
+				out.Packaging.Minor += own
+			case "work":
+				out.Work.Minor += own
+			}
+		}
+		postage := p.Paid
+		if p.State == Packed {
+			postage = p.Estimated
+		}
+		out.Postage.Minor += p.ShareOf(mark, postage).Minor
+	}
+	return out
 }
 
 func stageOf(o order.Order, d *drawer) order.Stage {

@@ -76,7 +76,7 @@ func WhyPlan(p packing.Problem, plan packing.Plan, units measure.System) Why {
 			wo.Held, wo.Rule, wo.Conflict = w.told(*o.Reason), o.Reason.Rule, rulesOf(o)
 		}
 		for i, pc := range plan.Parcels {
-			if pc.Order == o.ID {
+			if slices.Contains(sharers(pc), o.ID) {
 				wo.Parcels = append(wo.Parcels, w.parcel(pc, plan.Rejected, i))
 			}
 		}
@@ -135,7 +135,7 @@ func (w whyWords) parcel(pc packing.Parcel, rejected []packing.Rejected, number 
 	out := WhyParcel{Cost: money.Of(pc.Cost, w.currency), Rejected: []WhyOption{}}
 	out.Text = w.wrap(pc.Wrap) + ", by " + w.service(pc.Card, pc.Service)
 	for _, c := range pc.Contents {
-		text := w.sheet(pc.Order, c.Sheet)
+		text := w.sheet(c.Order, c.Sheet)
 		if c.Copies > 1 {
 			text = fmt.Sprintf("%d × %s", c.Copies, text)
 		}

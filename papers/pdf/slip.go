@@ -26,6 +26,13 @@ func (p *page) slip(s papers.PackingSlip) error {
 		p.slipLine(l)
 	}
 	p.slipTotals(s.Totals)
+	for _, o := range s.With {
+		p.y += 14
+		p.heading("In the same parcel, order "+o.Mark, o.Placed)
+		for _, l := range o.Lines {
+			p.slipLine(l)
+		}
+	}
 	if s.Gift() {
 		p.y += 14
 		p.heading("A gift, with these words", "")
