@@ -54,6 +54,10 @@ func (t *turn) cancel(o order.Order, in CancelIn) error {
 	if err := t.unpack(o); err != nil {
 		return err
 	}
+	o, err := t.Order(o.ID) // its lines lie in no parcel now
+	if err != nil {
+		return err
+	}
 	for _, l := range o.Live() {
 		e, err := t.edition(l.Edition)
 		if err != nil {

@@ -211,8 +211,40 @@ func (w *week) holds(*rapid.T) {
 			w.T.Errorf("%d sheets of %s, %d claimed", r.OnHand, r.Title, r.Claimed)
 		}
 	}
+	w.sending()
 	_, err = w.Bench(w.ctx, calendar.Day{})
 	w.allowed("bench", err)
+}
+
+// sending adds up by hand what all parcels cost: what the orders bear of them is neither more nor less.
+func (w *week) sending() {
+	parcels, want, got := map[int64]bool{}, int64(0), int64(0)
+	for _, id := range w.orders {
+		v, err := w.Order(w.ctx, id)
+		w.allowed("order", err)
+		got += v.Sending.Packaging.Minor + v.Sending.Work.Minor + v.Sending.Postage.Minor
+		for _, p := range v.Parcels {
+			if parcels[p.ID] {
+				continue
+			}
+			parcels[p.ID] = true
+			want += p.Plan.Cost
+			if p.State != studio.Packed {
+				want += p.Paid.Minor - p.Estimated.Minor
+			}
+		}
+	}
+	if got != want {
+		w.T.Errorf("the orders bear %d of parcels that cost %d", got, want)
+	}
+}
+
+// together lets orders share parcels, or not; every order here is of one buyer to one address.
+func (w *week) together(*rapid.T) {
+	set, err := w.Settings(w.ctx)
+	w.allowed("settings", err)
+	set.Combine = rapid.IntRange(0, 3).Draw(w.T, "combine") > 0
+	w.allowed("save settings", w.SaveSettings(w.ctx, set))
 }
 
 // money adds up an order by hand.
@@ -250,7 +282,7 @@ func TestAnyOrderOfUseCasesKeepsTheStudioSound(t *testing.T) {
 		rt.Repeat(map[string]func(*rapid.T){
 			"take": w.takeSale, "take more": w.takeSale, "pay": w.pay, "pay more": w.pay, "sign": w.sign, "sign more": w.sign,
 			"pack": w.pack, "pack more": w.pack, "label": w.label, "hand over": w.handOver, "cancel": w.cancel, "take back": w.takeBack,
-			"change": w.change, "numbers": w.numbers, "stock": w.stock, "undo": w.undo, "undo more": w.undo, "next day": w.nextDay,
+			"change": w.change, "numbers": w.numbers, "stock": w.stock, "undo": w.undo, "undo more": w.undo, "next day": w.nextDay, "together": w.together,
 			"": w.holds,
 		})
 	})
