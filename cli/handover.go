@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 	"io"
+	"strings"
 
 	"solander/money"
 	"solander/studio"
@@ -75,7 +76,11 @@ func (d *desk) showHandOver(id int64) error {
 		var paid money.Amount
 		table(w, func(row func(string, ...any)) {
 			for _, p := range parcels {
-				row("  parcel %d\t%s\t%s\t%s\t%s", p.ID, marks[p.Order], p.Service, p.Paid, p.Tracking)
+				of := marks[p.Order]
+				if all := p.Marks(); len(all) > 1 {
+					of += " (" + strings.Join(all, ", ") + ")"
+				}
+				row("  parcel %d\t%s\t%s\t%s\t%s", p.ID, of, p.Service, p.Paid, p.Tracking)
 				if sum, err := paid.Add(p.Paid); err == nil {
 					paid = sum
 				}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"solander/measure"
+	"solander/money"
 	"solander/order"
 	"solander/studio"
 )
@@ -45,7 +46,18 @@ func printOrder(w io.Writer, v studio.OrderView, units measure.System) {
 	}
 	for _, p := range v.Parcels {
 		printParcel(w, p)
+		if with := p.With(v.Mark); len(with) > 0 {
+			fmt.Fprintf(w, "  together with %s; of its postage this order bears %s\n", strings.Join(with, ", "), p.ShareOf(v.Mark, spent(p)))
+		}
 	}
+}
+
+// spent is the postage paid, or by the card while nothing is.
+func spent(p studio.Parcel) money.Amount {
+	if p.Paid.IsZero() {
+		return p.Estimated
+	}
+	return p.Paid
 }
 
 func standing(v studio.OrderView) string {

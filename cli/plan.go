@@ -142,7 +142,11 @@ func printPlan(w io.Writer, problem packing.Problem, plan packing.Plan, units me
 		printHeld(w, o)
 	}
 	for i, p := range plan.Parcels {
-		fmt.Fprintf(w, "\nparcel %d of %s\n", i+1, p.Order)
+		of := p.Order
+		if len(p.Orders) > 0 {
+			of = strings.Join(p.Orders, " and ")
+		}
+		fmt.Fprintf(w, "\nparcel %d of %s\n", i+1, of)
 		printPlanned(w, p, plan.Currency, units)
 		for _, r := range plan.Rejected {
 			if r.Parcel == i {

@@ -30,7 +30,15 @@ func showWhy(d *desk, why studio.Why) error {
 func printWhyOrder(w io.Writer, o studio.WhyOrder) {
 	printHeld(w, o)
 	for i, p := range o.Parcels {
-		fmt.Fprintf(w, "\nparcel %d of %s: %s, %s\n  holds %s\n", i+1, o.Order, p.Text, p.Cost, strings.Join(p.Prints, "; "))
+		if !p.First(o.Order) {
+			fmt.Fprintf(w, "\n%s goes together with %s\n", o.Order, p.Orders[0])
+			continue
+		}
+		of := o.Order
+		if len(p.Orders) > 0 {
+			of = strings.Join(p.Orders, " and ")
+		}
+		fmt.Fprintf(w, "\nparcel %d of %s: %s, %s\n  holds %s\n", i+1, of, p.Text, p.Cost, strings.Join(p.Prints, "; "))
 		table(w, func(row func(string, ...any)) {
 			for _, l := range p.Lines {
 				row("  %s\t%s\t%s", l.Rule, l.Text, l.Amount)

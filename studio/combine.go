@@ -23,6 +23,40 @@ func (p Parcel) OrderIDs() []int64 {
 	return []int64{p.Order}
 }
 
+// Marks are those of its orders, ascending.
+func (p Parcel) Marks() []string { return sharers(p.Plan) }
+
+// With are the marks of its orders but one.
+func (p Parcel) With(mark string) []string {
+	return slices.DeleteFunc(slices.Clone(p.Marks()), func(m string) bool { return m == mark })
+}
+
+// With are the marks of orders with which the order shares planned parcels.
+func (v PlanView) With() []string {
+	var out []string
+	for _, o := range v.Plan.Orders {
+		if o.ID != v.Order.Mark {
+			out = append(out, o.ID)
+		}
+	}
+	return out
+}
+
+// Own is what the order bears of its plan: see Parcel.ShareOf.
+func (v PlanView) Own() money.Amount {
+	for _, o := range v.Plan.Orders {
+		if o.ID == v.Order.Mark {
+			return money.Of(o.Total, v.Plan.Currency)
+		}
+	}
+	return money.Of(0, v.Plan.Currency)
+}
+
+// Sum is all of it.
+func (s Sending) Sum() money.Amount {
+	return money.Of(s.Packaging.Minor+s.Work.Minor+s.Postage.Minor, s.Postage.Currency)
+}
+
 // ShareOf is what an order, named by its mark, bears of an amount that was paid for the whole parcel: by the number of its
 // prints in it, rounded down; what is left goes, a minor unit each, to the largest remainders, of equal ones to the lesser
 // mark. The shares of all its orders add up to the amount.

@@ -36,12 +36,16 @@ type WhyOrder struct {
 
 // WhyParcel is a parcel with its costs and with what looks cheaper.
 type WhyParcel struct {
-	Text     string       `json:"text"` // "flat in two stiff envelopes, by Ground"
+	Orders   []string     `json:"orders,omitempty"` // that share it, by mark; none = this one alone
+	Text     string       `json:"text"`             // "flat in two stiff envelopes, by Ground"
 	Prints   []string     `json:"prints"`
 	Cost     money.Amount `json:"cost"`
 	Lines    []WhyLine    `json:"lines"`
 	Rejected []WhyOption  `json:"rejected"`
 }
+
+// First reports whether the parcel is told with this order: one that several share is told once.
+func (p WhyParcel) First(order string) bool { return len(p.Orders) == 0 || p.Orders[0] == order }
 
 // WhyLine is one item of what a parcel costs, with the rule by which it counts.
 type WhyLine struct {
@@ -132,7 +136,7 @@ type whyWords struct {
 func (w whyWords) told(r packing.Reason) string { return inUnits(w.p.Told(r), r, w.units) }
 
 func (w whyWords) parcel(pc packing.Parcel, rejected []packing.Rejected, number int) WhyParcel {
-	out := WhyParcel{Cost: money.Of(pc.Cost, w.currency), Rejected: []WhyOption{}}
+	out := WhyParcel{Orders: pc.Orders, Cost: money.Of(pc.Cost, w.currency), Rejected: []WhyOption{}}
 	out.Text = w.wrap(pc.Wrap) + ", by " + w.service(pc.Card, pc.Service)
 	for _, c := range pc.Contents {
 		text := w.sheet(c.Order, c.Sheet)

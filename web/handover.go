@@ -113,7 +113,8 @@ type handOverDetailPage struct {
 type handedRow struct {
 	studio.Parcel
 	Mark, Buyer, To string
-	By              string // the service, as its card names it
+	Others          []string // marks of the other orders in it
+	By              string   // the service, as its card names it
 }
 
 func (f *face) handOverDetail(w http.ResponseWriter, r *http.Request) error {
@@ -139,6 +140,7 @@ func (f *face) handOverDetail(w http.ResponseWriter, r *http.Request) error {
 		for _, o := range orders {
 			if o.ID == pc.Order {
 				row.Mark, row.Buyer, row.To = o.Mark, o.BuyerData.Name, o.ShipTo.City+" "+o.ShipTo.Country
+				row.Others = pc.With(o.Mark)
 			}
 		}
 		if p.Total, err = p.Total.Add(pc.Paid); err != nil {

@@ -113,6 +113,10 @@ func askSettings(fm *form, set studio.Settings) {
 	fm.ask("price_classes", "Postage is bought as").is(strings.Join(set.PriceClasses, ", ")).hint("price classes of the cards, with commas")
 	fm.ask("feeds_a_minute", "Requests a feed may make").whole(cmp.Or(set.FeedsAMinute, studio.DefaultFeedsAMinute)).hint("in a minute")
 	fm.ask("minute_wage", "A minute of packing costs").money(minor(set.MinuteWage, set.Currency)).hint("0: not counted")
+	combine := fm.ask("combine", "Send orders of one buyer to one address in one parcel").as("check").wide().hint("when that is cheaper; the same name and the same whole address")
+	if set.Combine {
+		combine.is("1")
+	}
 }
 
 // readSettings takes over what the form asks for; the rest of the settings stays.
@@ -129,6 +133,7 @@ func readSettings(rd *reader, set studio.Settings) studio.Settings {
 		set.ClosedDays = append(set.ClosedDays, d)
 	}
 	set.FeedsAMinute = rd.whole("feeds_a_minute")
+	set.Combine = rd.ticked("combine")
 	set.MinuteWage = 0
 	if s := rd.text("minute_wage"); s != "" && money.Known(set.Currency) {
 		set.MinuteWage = rd.amount("minute_wage", set.Currency).Minor

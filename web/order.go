@@ -67,6 +67,8 @@ type parcelView struct {
 	Lines    []costLine
 	Drawings []*drawing
 	Label    *form
+	With     []string     // marks of the other orders in it
+	Own      money.Amount // of the postage paid, what this order bears
 }
 
 // words of the stages, as the page says them.
@@ -257,6 +259,9 @@ func (f *face) parcelsInto(r *http.Request, p *orderPage, v studio.OrderView, se
 			pv.State = "labelled " + pc.Labelled.Long()
 		case studio.HandedOver:
 			pv.State = "handed over " + pc.HandedOver.Long()
+		}
+		if pv.With = pc.With(v.Mark); len(pv.With) > 0 {
+			pv.Own = pc.ShareOf(v.Mark, pc.Paid)
 		}
 		for _, l := range v.Views {
 			if slices.Contains(pc.Lines, l.ID) {

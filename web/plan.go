@@ -22,6 +22,8 @@ type planView struct {
 	Rejected []studio.WhyOption
 	Cautions []string
 	Shared   []string // what other orders of the day have to do with it
+	With     []string // marks of orders that go in the same parcels
+	Own      money.Amount
 }
 
 // plannedView is one parcel of a plan.
@@ -61,14 +63,16 @@ func costLines(lines []tariff.Line, currency string) []costLine {
 func viewPlan(pv studio.PlanView, units measure.System) *planView {
 	cur := pv.Plan.Currency
 	why := pv.Why()
-	v := &planView{Total: why.Total, Proof: upper(why.Proof) + ".", Cautions: why.Cautions}
+	v := &planView{Total: why.Total, Proof: upper(why.Proof) + ".", Cautions: why.Cautions, With: pv.With(), Own: pv.Own()}
 	for _, text := range why.Shared {
 		v.Shared = append(v.Shared, upper(text)+".")
 	}
 	for _, o := range why.Orders {
 		v.Held, v.Print, v.Conflict = o.Held, o.Print, o.Conflict
 		for _, p := range o.Parcels {
-			v.Rejected = append(v.Rejected, p.Rejected...)
+			if p.First(o.Order) {
+				v.Rejected = append(v.Rejected, p.Rejected...)
+			}
 		}
 	}
 	in := wrapIn(pv)
