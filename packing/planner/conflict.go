@@ -17,7 +17,7 @@ func (k *kit) conflicts(ctx context.Context, orders []packing.OrderPlan) {
 	}
 	var held []int
 	for i, o := range orders {
-		if o.Parcels == 0 && o.Status == packing.Infeasible && o.Reason.Rule != "shelf.shared" {
+		if o.Parcels == 0 && o.Status == packing.Infeasible && o.Reason.Rule != "shelf.shared" && o.Reason.Rule != "order.partner" {
 			held = append(held, i)
 		}
 	}
