@@ -91,3 +91,20 @@ func TestAMappingIsTriedOutAndSaved(t *testing.T) {
 	s.fed()
 	s.post("/studio/hook-mappings/2/drop").is(409)
 }
+
+// How often a feed may call is a setting of the studio.
+func TestRateOfFeedsIsASetting(t *testing.T) {
+	s := newSite(t)
+	if got := attr(s.get("/studio").is(200).one("#settings-feeds_a_minute"), "value"); got != "600" {
+		t.Errorf("the page says %s", got)
+	}
+	s.submit(s.get("/studio"), `form[action="/studio"]`, "feeds_a_minute", "45")
+	set, err := s.studio.Settings(s.ctx())
+	s.must(err)
+	if set.FeedsAMinute != 45 {
+		t.Errorf("the setting is %d", set.FeedsAMinute)
+	}
+	if got := attr(s.get("/studio").is(200).one("#settings-feeds_a_minute"), "value"); got != "45" {
+		t.Errorf("the page says %s", got)
+	}
+}
