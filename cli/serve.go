@@ -8,10 +8,12 @@ import (
 	"net"
 	"net/http"
 	"strconv"
+	"sync"
 	"syscall"
 	"time"
 
 	"solander/fault"
+	"solander/studio"
 )
 
 // serving are the flags of commands that open the studio in a browser.
@@ -88,13 +90,26 @@ func stop(ctx context.Context, server *http.Server, done <-chan error) error {
 	return err
 }
 
-type serveCmd struct{ serving }
+type serveCmd struct {
+	serving
+	Watch   []string `sep:"none" placeholder:"FOLDER" help:"Bring in the files that are dropped into this folder; say it again for another one."`
+	Mapping []string `sep:"none" placeholder:"NAME" help:"The saved reading for the files of each watched folder, in the same order."`
+}
 
 func (serveCmd) Help() string {
-	return "An empty place leads through set-up first.\n\nExample:\n\n  solander serve --store ~/prints/studio.db"
+	return `An empty place leads through set-up first. A file in a watched folder is brought in when nothing in it is left
+to look at, and moves into brought-in; else it moves into left-aside with a report, and waits in the studio.
+
+Example:
+
+  solander serve --store ~/prints/studio.db
+  solander serve --watch ~/fairs --mapping "fair takings"`
 }
 
 func (c *serveCmd) Run(d *desk) error {
+	if len(c.Watch) != len(c.Mapping) {
+		return fault.Invalidf("watch", "%d folders are to be watched, and %d readings are named", len(c.Watch), len(c.Mapping)).ToMend("give each --watch its --mapping")
+	}
 	l, err := c.open(d.ctx)
 	if err != nil {
 		return err
@@ -103,5 +118,35 @@ func (c *serveCmd) Run(d *desk) error {
 	if err != nil {
 		return errors.Join(err, l.Close())
 	}
+	done, err := c.watch(d, st)
+	if err != nil {
+		return errors.Join(err, l.Close())
+	}
+	defer done()
 	return d.serve(l, d.env.Web(st, false), "the studio")
+}
+
+// watch looks at the folders side by side until the function it returns is called, which waits for the looks that run.
+func (c *serveCmd) watch(d *desk, st *studio.Studio) (done func(), err error) {
+	var folders []*watched
+	for i, folder := range c.Watch {
+		if _, err := st.Mapping(d.ctx, c.Mapping[i]); err != nil {
+			return nil, err
+		}
+		w, err := newWatched(st, folder, c.Mapping[i], func(format string, args ...any) { fmt.Fprintf(d.err, format+"\n", args...) })
+		if err != nil {
+			return nil, err
+		}
+		folders = append(folders, w)
+	}
+	ctx, stop := context.WithCancel(studio.WithWho(d.ctx, "watched folder"))
+	var all sync.WaitGroup
+	for _, w := range folders {
+		all.Go(func() {
+			tick := time.NewTicker(lookEvery)
+			defer tick.Stop()
+			w.run(ctx, tick.C)
+		})
+	}
+	return func() { stop(); all.Wait() }, nil
 }

@@ -23,6 +23,7 @@ type benchPage struct {
 	Groups []taskGroup
 	Empty  bool
 	Marks  []markLine
+	Aside  []studio.Arrival // files of watched folders that wait for her
 
 	Cautions []string // of the plans and parcels of the day, each once
 }
@@ -112,6 +113,15 @@ func (f *face) benchOf(w http.ResponseWriter, r *http.Request, list bench.List, 
 	}
 	p.Marks = markLines(marks, 8, "/")
 	p.arrange(fail)
+	waiting, err := f.studio.Arrivals(r.Context())
+	if err != nil {
+		return err
+	}
+	for _, a := range waiting {
+		if a.Source == studio.FromFolder {
+			p.Aside, p.Empty = append(p.Aside, a), false
+		}
+	}
 	return f.show(w, r, statusOf(fail), "bench", p)
 }
 
