@@ -53,6 +53,7 @@ func TestStories(t *testing.T) {
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("HOME", env.WorkDir+"/home")
 			env.Setenv("EXAMPLES", examples)
+			env.Setenv("WORKBOOK", filepath.Join(filepath.Dir(filepath.Dir(examples)), "examples", "last-year.xlsx"))
 			return writeSetUp(env.WorkDir)
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "fills": fills, "same": same, "pdf": isPDF, "holds": holds},

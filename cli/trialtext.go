@@ -126,7 +126,9 @@ func printDeclarations(w io.Writer, tr studio.FileTrial) {
 		}
 		hang(w, "  ", text)
 		if !d.Confirmed {
-			hang(w, "    ", fmt.Sprintf("answer: %q: \"%d\", %q: \"%d\"", d.LimitID, d.Edition.Limit, d.ID(studio.PartConfirm), d.Edition.Limit))
+			for _, id := range []string{d.LimitID, d.ID(studio.PartConfirm)} {
+				hang(w, "    ", fmt.Sprintf("answer: %q: \"%d\"", id, d.Edition.Limit))
+			}
 		}
 		for _, part := range []string{studio.PartWidth, studio.PartHeight, studio.PartPaper, studio.PartGrade} {
 			for _, l := range d.Lacks {

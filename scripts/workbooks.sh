@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Makes the workbooks and text files of the tests from their flat OpenDocument sources, with LibreOffice.
+# Makes the workbooks and text files of the tests and of the guide from their flat OpenDocument sources, with LibreOffice.
 set -euo pipefail
 cd "$(dirname "$0")/../intake"
 
@@ -9,10 +9,10 @@ trap 'rm -rf "$home"' EXIT
 
 office() { soffice "-env:UserInstallation=file://$home" --headless --convert-to "$1" --outdir "$home" "$2" >/dev/null; }
 
-for source in xlsx/testdata/*.fods; do
+for source in xlsx/testdata/*.fods ../docs/examples/*.fods; do
 	office xlsx:"Calc MS Excel 2007 XML" "$source"
 	name=$(basename "${source%.fods}").xlsx
-	mv "$home/$name" "xlsx/testdata/$name"
+	mv "$home/$name" "$(dirname "$source")/$name"
 	printf '%s\n' "$name"
 done
 

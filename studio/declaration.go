@@ -78,7 +78,7 @@ func (c trialCheck) limitID(e intake.NewEdition, d Declaration) string {
 
 // declarations settles every edition that is not known, and bars the orders of those that are not complete.
 func (c trialCheck) declarations(answers intake.Answers) {
-	incomplete := map[int]string{}
+	incomplete := map[int]string{} // what each lacks
 	c.Declarations = []Declaration{}
 	for i, e := range c.Editions {
 		if e.ID != 0 || e.Lines == 0 {
@@ -90,20 +90,25 @@ func (c trialCheck) declarations(answers intake.Answers) {
 		}
 		c.Declarations = append(c.Declarations, d)
 	}
+	problems := map[int]int{} // by edition: told once, of the first row
 	for i := range c.Proposals {
 		p := &c.Proposals[i]
 		if p.Status == intake.Known {
 			continue
 		}
-		told := map[int]bool{}
+		barred := map[int]bool{}
 		for _, l := range p.Lines {
-			why, ok := incomplete[l.Edition]
 			c.countOrder(l.Edition)
-			if !ok || told[l.Edition] {
+			why, ok := incomplete[l.Edition]
+			if !ok || barred[l.Edition] {
 				continue
 			}
-			told[l.Edition] = true
-			c.bar(p, l.Row, "edition.undeclared", c.Editions[l.Edition].Title+" is not declared yet: "+why, "complete the edition and confirm its limit")
+			barred[l.Edition] = true
+			if _, told := problems[l.Edition]; !told {
+				what := c.Editions[l.Edition].Title + " is not declared yet: " + why
+				problems[l.Edition] = c.problem(p.Rows[l.Row], "edition.undeclared", what, "complete the edition and confirm its limit")
+			}
+			c.bar(p, problems[l.Edition])
 		}
 	}
 }

@@ -90,12 +90,16 @@ type trialCheck struct {
 	turn *turn
 }
 
-// bar adds a problem to a proposal, which cannot be taken until it is mended.
-func (c trialCheck) bar(p *intake.Proposal, row int, rule, what, mend string) {
-	o := p.Rows[min(row, len(p.Rows)-1)]
-	p.Problems = append(p.Problems, len(c.Problems))
+// problem adds a problem of a row that bars orders, and returns its place.
+func (c trialCheck) problem(o intake.Origin, rule, what, mend string) int {
 	c.Problems = append(c.Problems, intake.Problem{Rule: rule, Bars: true, Sheet: o.Sheet, Row: o.Row, What: what, Mend: mend})
 	c.Counts.Problems++
+	return len(c.Problems) - 1
+}
+
+// bar holds a proposal back for a problem: it cannot be taken until that is mended.
+func (c trialCheck) bar(p *intake.Proposal, problem int) {
+	p.Problems = append(p.Problems, problem)
 	if p.Status == intake.Ready {
 		p.Status = intake.Asked
 		c.Counts.Ready--
@@ -113,8 +117,8 @@ func (c trialCheck) unnumbered() {
 		}
 		for _, l := range p.Lines {
 			if l.Edition >= 0 && limited[l.Edition] && l.Number.IsZero() {
-				c.bar(p, l.Row, "number.unsaid", fmt.Sprintf("a print of %s left the house, and the row does not say which number", c.Editions[l.Edition].Title),
-					"write its number, or say that the row is still to be sent")
+				what := fmt.Sprintf("a print of %s left the house, and the row does not say which number", c.Editions[l.Edition].Title)
+				c.bar(p, c.problem(p.Rows[l.Row], "number.unsaid", what, "write its number, or say that the row is still to be sent"))
 			}
 		}
 	}
