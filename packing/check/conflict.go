@@ -9,7 +9,7 @@ import (
 
 // mostPacked bounds how many parcels are packed in search of a way to send an order; what would need more is
 // left alone.
-const mostPacked = 60_000
+const mostPacked = 20_000
 
 // conflict looks at the house rules that are said to hold an order together: with them alone no way to send it
 // is admissible, and without any one of them some way is.
