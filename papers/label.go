@@ -12,11 +12,12 @@ import (
 const NotPostage = "Address label — this is not postage"
 
 // AddressLabel is a label of 4 × 6 in for a parcel: where it goes, where it comes from, and the order's
-// mark, also as Code 128.
+// mark; the parcel's name also as Code 128.
 type AddressLabel struct {
 	Head
 	From, To []string
 	Mark     string
+	Code     string // names the parcel, as Code 128: see ParcelCode
 	Part     string // "parcel 1 of 2, with S-1043"; "" when the order has one parcel, of its own
 	Service  string
 	Warnings []string
@@ -43,9 +44,18 @@ func Label(h Head, in LabelIn) AddressLabel {
 		to[len(to)-1] = strings.ToUpper(to[len(to)-1])
 	}
 	return AddressLabel{
-		Head: h, From: in.From.Block(in.From.Country), To: to, Mark: in.Mark,
+		Head: h, From: in.From.Block(in.From.Country), To: to, Mark: in.Mark, Code: ParcelCode(in.Mark, in.Part, in.Parts),
 		Part: partWith(in), Service: in.Service, Warnings: once(in.Warnings),
 	}
+}
+
+// ParcelCode is what a parcel's bar code says: the order's mark, and behind a stroke which parcel it is when the
+// order has several.
+func ParcelCode(mark string, part, parts int) string {
+	if parts < 2 {
+		return mark
+	}
+	return fmt.Sprintf("%s/%d", mark, part)
 }
 
 func partWith(in LabelIn) string {

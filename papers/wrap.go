@@ -13,6 +13,7 @@ import (
 type WrapSheet struct {
 	Head
 	Mark     string
+	Code     string // names the parcel, as Code 128: see ParcelCode
 	Part     string // "parcel 1 of 2"
 	Buyer    string
 	Wrap     string // name of the recipe
@@ -67,7 +68,7 @@ type WrapIn struct {
 func Wrap(h Head, p packing.Parcel, in WrapIn) WrapSheet {
 	b := newBuild(h.Units, p, in)
 	s := WrapSheet{
-		Head: h, Mark: in.Mark, Part: partOf(in.Part, in.Parts), Buyer: in.Buyer, Warnings: once(in.Warnings),
+		Head: h, Mark: in.Mark, Code: ParcelCode(in.Mark, in.Part, in.Parts), Part: partOf(in.Part, in.Parts), Buyer: in.Buyer, Warnings: once(in.Warnings),
 		Wrap: first(in.Wrap.Name, in.Wrap.ID, p.Wrap),
 	}
 	s.Facts = []Fact{

@@ -3,6 +3,8 @@ package web
 // routes is every address of the face but the static files. Words are the studio's own.
 var routes = []route{
 	{method: "GET", path: "/{$}", do: (*face).bench},
+	{method: "GET", path: "/scan", do: (*face).scan},
+	{method: "POST", path: "/scan/{parcel}", do: (*face).scanTracking},
 	{method: "POST", path: "/sign", do: (*face).sign},
 	{method: "POST", path: "/marks/{mark}/undo", do: (*face).undo},
 

@@ -38,6 +38,7 @@ var pageTypes = map[string]func() framed{
 	"run":         func() framed { return new(runPage) },
 	"sale":        func() framed { return new(salePage) },
 	"savings":     func() framed { return new(savingsPage) },
+	"scan":        func() framed { return new(scanPage) },
 	"search":      func() framed { return new(searchPage) },
 	"setup":       func() framed { return new(setUpPage) },
 	"stock":       func() framed { return new(stockPage) },

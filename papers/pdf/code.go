@@ -32,6 +32,14 @@ func bars(text string) ([]bool, error) {
 	return out, nil
 }
 
+// codeOf is what a bar code says: the parcel's name, or the order's mark when none is given.
+func codeOf(code, mark string) string {
+	if code == "" {
+		return mark
+	}
+	return code
+}
+
 // code128 draws a text as Code 128 in a box of the width and height, quiet zones within it, with modules
 // of at most widest points, and returns the width used.
 func (p *page) code128(text string, x, y, width, height, widest float64) (float64, error) {

@@ -70,7 +70,7 @@ func (p *page) labelFrom(l papers.AddressLabel) (float64, error) {
 // begin.
 func (p *page) labelFoot(l papers.AddressLabel) (float64, error) {
 	const codeHeight = 42
-	w, err := p.code128(l.Mark, p.left, p.bottom-codeHeight-12, p.width(), codeHeight, 1.6)
+	w, err := p.code128(codeOf(l.Code, l.Mark), p.left, p.bottom-codeHeight-12, p.width(), codeHeight, 1.6)
 	if err != nil {
 		return 0, err
 	}

@@ -93,10 +93,10 @@ func TestAGiftSaysNoPrice(t *testing.T) {
 
 func TestMarksAreReadBackAsCode128(t *testing.T) {
 	t.Parallel()
-	for _, name := range []string{"label", "slip", "gift"} {
+	for name, want := range map[string]string{"label": "S-1042/1", "slip": "S-1042", "gift": "S-1042", "flat": "S-1038"} {
 		codes := testpdf.ReadCode128(t, testpdf.Image(t, drawn(t, name, samples()[name]), 1, 203)) // a usual label printer
-		if len(codes) != 1 || codes[0] != "S-1042" {
-			t.Errorf("%s: read %q, want S-1042", name, codes)
+		if len(codes) != 1 || codes[0] != want {
+			t.Errorf("%s: read %q, want %s", name, codes, want)
 		}
 	}
 	for _, mark := range []string{"S-1", "STUDIO-2026-104217", "7"} {

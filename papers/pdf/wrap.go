@@ -7,9 +7,11 @@ import (
 	"solander/papers"
 )
 
-// wrapSheet draws the wrap sheet.
+// wrapSheet draws the wrap sheet, with the parcel's bar code beside its title.
 func (p *page) wrapSheet(s papers.WrapSheet) {
 	p.begin(join(", ", "Order "+s.Mark, s.Part, s.Buyer, s.Wrap))
+	// What cannot be a bar code is left out: the sheet does its work without.
+	_, _ = p.code128(codeOf(s.Code, s.Mark), p.right-180, p.top+12, 180, 26, 1)
 	p.warnings(s.Warnings)
 	for _, f := range s.Facts {
 		p.row(

@@ -25,6 +25,9 @@
     } else if (key === "/") {
       var look = document.getElementById("look");
       if (look) { e.preventDefault(); look.focus(); look.select(); }
+    } else if (key === "c") {
+      e.preventDefault();
+      window.location.assign("/scan");
     } else if (key === "n") {
       e.preventDefault();
       window.location.assign("/orders/new");
