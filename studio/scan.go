@@ -3,6 +3,7 @@ package studio
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -143,22 +144,33 @@ func (s *Studio) scanOf(t *turn, o order.Order, p Parcel, all []Parcel) (Scan, e
 			out.Left++
 		}
 	}
-	in := map[int64]bool{}
-	for _, l := range p.Lines {
-		in[l] = true
-	}
-	for _, l := range o.Lines {
-		if !in[l.ID] {
-			continue
-		}
-		e, err := t.edition(l.Edition)
-		if err != nil {
-			return out, err
-		}
-		out.Prints = append(out.Prints, strings.TrimSpace(l.Number.Of(e)+" "+e.Name(t.set.Units)))
+	if out.Prints, err = t.printsIn(p); err != nil {
+		return out, err
 	}
 	for _, d := range o.ShipTo.Doubts() {
 		out.Doubts = append(out.Doubts, d.Text)
+	}
+	return out, nil
+}
+
+// printsIn names the prints of a parcel, whatever order they belong to.
+func (t *turn) printsIn(p Parcel) ([]string, error) {
+	orders, err := t.sharing(p)
+	if err != nil {
+		return nil, err
+	}
+	var out []string
+	for _, o := range orders {
+		for _, l := range o.Lines {
+			if !slices.Contains(p.Lines, l.ID) {
+				continue
+			}
+			e, err := t.edition(l.Edition)
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, strings.TrimSpace(l.Number.Of(e)+" "+e.Name(t.set.Units)))
+		}
 	}
 	return out, nil
 }
