@@ -17,7 +17,7 @@ import (
 )
 
 func TestMain(m *testing.M) {
-	if helper() {
+	if helper() || mover() {
 		return
 	}
 	goleak.VerifyTestMain(m)
