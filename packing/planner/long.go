@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"slices"
+	"sync"
 )
 
 // blocks is how many pieces a long row is cut into at most, besides where one kind of sheets ends.
@@ -39,17 +40,24 @@ func (m *memory) picks(set []int) []pick {
 // orders, and every split into neighbouring blocks is looked at; then sheets are moved from parcel to
 // parcel while that saves. Nothing is proven by it.
 func (k *kit) long(ctx context.Context, o *order) []*node {
-	m := &memory{k: k, o: o, seen: map[string][]pick{}}
+	rows := o.rows()
+	found, own := make([][]*node, len(rows)), make([]*memory, len(rows))
+	var wait sync.WaitGroup
+	for i, row := range rows { // side by side: each remembers for itself
+		own[i] = &memory{k: k, o: o, seen: map[string][]pick{}}
+		wait.Go(func() { found[i] = own[i].row(ctx, row) })
+	}
+	wait.Wait()
 	var out []*node
-	for _, row := range o.rows() {
-		for _, n := range m.row(ctx, row) {
+	for _, list := range found {
+		for _, n := range list {
 			out = betterNode(out, n)
 		}
 	}
 	if len(out) == 0 || len(k.track) > 0 {
 		return out
 	}
-	return []*node{m.improve(ctx, best(out), mostTries)}
+	return []*node{own[0].improve(ctx, best(out), mostTries)}
 }
 
 // row finds the best splits of a row of sheets into neighbours.

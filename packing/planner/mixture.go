@@ -63,7 +63,7 @@ type mixing struct {
 
 // What bounds the work on mixtures, so that it does not depend on the clock.
 const (
-	mixWork   = 25_000_000
+	mixWork   = 20_000_000
 	mixFirst  = 80 // steps at the root of a pair
 	mixSteps  = 24 // at a node
 	mixRounds = 8  // of as many steps each, where all slots are given
