@@ -119,7 +119,7 @@ func Plain(s measure.System) Layout {
 	if s == measure.Metric {
 		l.Mass, l.Length = "g", "mm"
 	}
-	for _, c := range []Column{
+	l.Columns = []Column{
 		{Heading: "Parcel", Field: Key},
 		{Heading: "Name", Field: Name},
 		{Heading: "Street", Field: Line1},
@@ -133,8 +133,6 @@ func Plain(s measure.System) Layout {
 		{Heading: "Width", Field: Width},
 		{Heading: "Height", Field: Height},
 		{Heading: "Service", Field: Service},
-	} {
-		l.Columns = append(l.Columns, c)
 	}
 	return l
 }
