@@ -60,7 +60,12 @@ func (c *intakeTryCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	if err := d.show(tr, func(w io.Writer) { printTrial(w, tr, how) }); err != nil {
+	if d.json {
+		err = writeTrial(d.out, tr)
+	} else {
+		printTrial(d.out, tr, how)
+	}
+	if err != nil {
 		return err
 	}
 	if !tr.Free() {
