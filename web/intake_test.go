@@ -108,6 +108,7 @@ func moveIn(t *testing.T, p *browsertest.Page, base string, look func(name strin
 	look("reading")
 	p.Fill("#reading-outlet", "In person")
 	choose(p, "#reading-days", "April 6")
+	choose(p, "#reading-several", "of all")
 	choose(p, "#reading-word0", "sent")
 	choose(p, "#reading-word1", "sold, still")
 	lead("#matter button.main", "What it would make")
@@ -186,6 +187,11 @@ func TestMoveInPages(t *testing.T) {
 				}
 			}
 			moveIn(t, p, base, look)
+			saved, err := s.studio.Mappings(s.ctx())
+			s.must(err)
+			if len(saved) != 1 || saved[0].Several != "all" || saved[0].Days != intake.MonthDay {
+				t.Errorf("what she chose is not in the mappings: %+v", saved)
+			}
 			book, err := os.ReadFile("../intake/xlsx/testdata/sales.xlsx")
 			s.must(err)
 			a, err := s.studio.Arrive(s.ctx(), studio.ArriveIn{Name: "sales.xlsx", Body: book})

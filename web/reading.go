@@ -27,7 +27,7 @@ type readingPage struct {
 // Asked returns the fields that are about the whole file.
 func (p *readingPage) Asked() []*field {
 	var out []*field
-	for _, name := range []string{"currency", "outlet", "country", "days", "decimal", "unit", "name"} {
+	for _, name := range []string{"currency", "outlet", "country", "days", "decimal", "unit", "several", "name"} {
 		if fd := p.Whole.find(name); fd != nil {
 			out = append(out, fd)
 		}

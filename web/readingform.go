@@ -22,6 +22,7 @@ func (x *readFile) form(set studio.Settings) *form {
 	fm.ask("days", "4/6/2025 is").is(string(x.mapping.Days)).of(choice{"", "ask me each time"}, choice{"dm", "4 June (day first)"}, choice{"md", "April 6 (month first)"})
 	fm.ask("decimal", "1,250 is").is(x.mapping.Decimal).of(choice{"", "ask me each time"}, choice{".", "one thousand two hundred and fifty"}, choice{",", "one and a quarter"})
 	fm.ask("unit", "12 x 18 without a unit is").is(x.mapping.Unit).of(choice{"", "ask me each time"}, choice{"in", "inches"}, choice{"cm", "centimetres"}, choice{"mm", "millimetres"})
+	fm.ask("several", "The price of a row with several prints is").is(x.mapping.Several).of(choice{"", "ask me each time"}, choice{"each", "of each print"}, choice{"all", "of all of them together"})
 	for i, s := range x.table.Sheets[:min(len(x.table.Sheets), sheetsShown)] {
 		x.askSheet(fm, i, s)
 	}
@@ -136,7 +137,7 @@ func (f *face) decide(w http.ResponseWriter, r *http.Request) error {
 func (x *readFile) readMapping(fm *form, typed url.Values) (m intake.Mapping, moved bool) {
 	m = intake.Mapping{
 		Format: intake.MappingFormat, Name: typedOf(fm, "name"), Currency: strings.ToUpper(typedOf(fm, "currency")), Outlet: typedOf(fm, "outlet"),
-		Country: strings.ToUpper(typedOf(fm, "country")), Days: intake.DayOrder(typedOf(fm, "days")), Decimal: typedOf(fm, "decimal"), Unit: typedOf(fm, "unit"),
+		Country: strings.ToUpper(typedOf(fm, "country")), Days: intake.DayOrder(typedOf(fm, "days")), Decimal: typedOf(fm, "decimal"), Unit: typedOf(fm, "unit"), Several: typedOf(fm, "several"),
 	}
 	for i, s := range x.table.Sheets {
 		old := x.sheetMap(s)
