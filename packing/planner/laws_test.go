@@ -211,7 +211,7 @@ func TestAnImpossibleOrderLeavesTheRestAlone(t *testing.T) {
 
 // The same bytes, whatever the number of processors.
 func TestSameBytes(t *testing.T) {
-	for name, p := range map[string]packing.Problem{"a day": readProblem(t, "a-day.json"), "ten kinds": gallery(10), "long": fours(25), "scarce": scarce(12)} {
+	for name, p := range map[string]packing.Problem{"a day": readProblem(t, "a-day.json"), "ten kinds": gallery(10), "long": fours(25), "all different": gallery(40), "few to a parcel": few(30, 6), "scarce": scarce(12), "many scarce kinds": scarceKinds(40, 8)} {
 		var first []byte
 		for _, procs := range []int{1, 2, 4} {
 			was := runtime.GOMAXPROCS(procs)
