@@ -209,3 +209,15 @@ func TestMoveInPages(t *testing.T) {
 		})
 	}
 }
+
+// TestFilesLeftAsideStandOnTheBench holds that a file of a watched folder that waits is told where she looks first.
+func TestFilesLeftAsideStandOnTheBench(t *testing.T) {
+	s := newSite(t)
+	s.get("/").hasNot("#files")
+	_, err := s.studio.Arrive(s.ctx(), studio.ArriveIn{Name: "fair.csv", Body: []byte(herBook), Source: studio.FromFolder, Note: "left aside: 1 thing in the file must be looked at first"})
+	s.must(err)
+	p := s.get("/")
+	p.has("#files .what", "fair.csv")
+	p.has("#files .why", "left aside")
+	s.get(attr(p.one("#files a"), "href")).is(200).has("h1", "What fair.csv says")
+}
