@@ -165,10 +165,19 @@ func printPlanned(w io.Writer, p packing.Parcel, currency string, units measure.
 		fmt.Fprintf(w, ", zone %s", p.Zone)
 	}
 	fmt.Fprintf(w, "; %s × %s × %s, %s\n", p.Size.Length.About(units), p.Size.Width.About(units), p.Size.Height.About(units), p.Mass.About(units))
+	if p.Mat != nil {
+		fmt.Fprintf(w, "    prints %s\n", p.Mat.Words())
+	}
 	for _, l := range p.Layers {
 		cut := ""
 		if l.CutTo > 0 {
 			cut = ", cut to " + l.CutTo.In(units)
+		}
+		if l.CutLength > 0 {
+			cut += ", length cut to " + l.CutLength.In(units)
+		}
+		if l.CutWidth > 0 {
+			cut += ", width cut to " + l.CutWidth.In(units)
 		}
 		fmt.Fprintf(w, "    %d %s%s\n", l.Count, l.Item, cut)
 	}

@@ -14,7 +14,7 @@ var has = map[Kind]map[string]byte{
 	Board:    {"width": 'r', "height": 'r', "caliper": 'r', "stiff": 'o'},
 	Envelope: {"width": 'r', "height": 'r', "thickest": 'o', "wall": 'o', "outer.width": 'o', "outer.height": 'o', "soft": 'o', "stiff": 'o', "container": 'o'},
 	Tube:     {"length": 'r', "diameter": 'r', "wall": 'o', "outer.length": 'o', "outer.diameter": 'o', "cornered": 'o', "cut": 'o', "container": 'o'},
-	Carton:   {"length": 'r', "width": 'r', "height": 'r', "wall": 'o', "outer.length": 'o', "outer.width": 'o', "outer.height": 'o', "cut": 'o', "container": 'o'},
+	Carton:   {"length": 'r', "width": 'r', "height": 'r', "wall": 'o', "outer.length": 'o', "outer.width": 'o', "outer.height": 'o', "cut": 'o', "cut_base": 'o', "container": 'o'},
 }
 
 func (k *checker) shelf() {
@@ -56,7 +56,7 @@ func (k *checker) item(p string, i *Item) {
 	for _, f := range []struct {
 		name  string
 		given bool
-	}{{"soft", i.Soft}, {"stiff", i.Stiff}, {"cornered", i.Cornered}, {"cut", i.Cut != nil}, {"container", i.Container != ""}} {
+	}{{"soft", i.Soft}, {"stiff", i.Stiff}, {"cornered", i.Cornered}, {"cut", i.Cut != nil}, {"cut_base", i.CutBase != nil}, {"container", i.Container != ""}} {
 		k.must(!f.given || has[i.Kind][f.name] != 0, p+"."+f.name, "does not belong to a "+string(i.Kind), "leave it out")
 	}
 	k.mass(p+".mass", i.Mass)
@@ -64,6 +64,7 @@ func (k *checker) item(p string, i *Item) {
 	k.must(i.Stock == nil || *i.Stock >= 0 && *i.Stock <= 1_000_000, p+".stock", "is no possible number", "0 to 1000000, or leave it out for plenty")
 	k.outer(p, i)
 	k.cut(p, i)
+	k.cutBase(p, i)
 }
 
 func (k *checker) itemLength(p string, kind Kind, name string, l measure.Length) {
@@ -101,6 +102,31 @@ func (k *checker) cut(p string, i *Item) {
 	k.must(i.Cut.Shortest < full, p+".cut.shortest", "is not below the full size", "an item is cut down, not up")
 	k.must(i.Cut.Step <= 0 || (full-i.Cut.Shortest)/i.Cut.Step < maxCuts, p+".cut.step", "is too small", "at most 2000 sizes")
 	k.must(i.Container == "", p+".cut", "does not go with container", "an issued container may not be cut")
+}
+
+func (k *checker) cutBase(p string, i *Item) {
+	c := i.CutBase
+	if c == nil {
+		return
+	}
+	k.length(p+".cut_base.step", c.Step, 1)
+	k.must(c.ShortestLength > 0 || c.ShortestWidth > 0, p+".cut_base", "names no shortest side", "give shortest_length, shortest_width, or both")
+	k.must(i.Container == "", p+".cut_base", "does not go with container", "an issued container may not be cut")
+	sizes := int64(1)
+	for _, side := range []struct {
+		name           string
+		shortest, full measure.Length
+	}{{"shortest_length", c.ShortestLength, i.Length}, {"shortest_width", c.ShortestWidth, i.Width}} {
+		k.length(p+".cut_base."+side.name, side.shortest, 0)
+		k.must(side.shortest < max(side.full, 1), p+".cut_base."+side.name, "is not below the full size", "an item is cut down, not up")
+		if side.shortest > 0 && c.Step > 0 && side.shortest < side.full {
+			sizes *= min(int64((side.full-side.shortest-1)/c.Step)+2, maxCuts+1)
+		}
+	}
+	if cut := i.Cut; cut != nil && cut.Step > 0 && cut.Shortest < i.Height {
+		sizes *= min(int64((i.Height-cut.Shortest-1)/cut.Step)+2, maxCuts+1)
+	}
+	k.must(sizes <= maxCuts, p+".cut_base.step", "is too small", "at most 2000 sizes, of height, length and width together")
 }
 
 // maxIssued is how many classes packaging may be issued for in one problem.

@@ -41,10 +41,11 @@ type Item struct {
 	Stiff    bool `json:"stiff,omitempty"`    // board, envelope: makes the parcel stiff; cartons and tubes always do
 	Cornered bool `json:"cornered,omitempty"` // tube: not a cylinder by its outer form
 
-	Cut       *Cut   `json:"cut,omitempty"`        // tube: length may be cut down; carton: height
-	Stock     *int   `json:"stock,omitempty"`      // pieces on hand; absent = plenty
-	IssuedFor string `json:"issued_for,omitempty"` // class of service it may only go by
-	Container string `json:"container,omitempty"`  // id of an issued container with a price of its own
+	Cut       *Cut     `json:"cut,omitempty"`        // tube: length may be cut down; carton: height
+	CutBase   *CutBase `json:"cut_base,omitempty"`   // carton: length and width may be cut down
+	Stock     *int     `json:"stock,omitempty"`      // pieces on hand; absent = plenty
+	IssuedFor string   `json:"issued_for,omitempty"` // class of service it may only go by
+	Container string   `json:"container,omitempty"`  // id of an issued container with a price of its own
 }
 
 // Outer is the outer size of an item; a zero field keeps its default.
@@ -60,4 +61,26 @@ type Outer struct {
 type Cut struct {
 	Shortest measure.Length `json:"shortest"`
 	Step     measure.Length `json:"step"`
+}
+
+// CutBase says that the inner length and width of a carton may be cut down, each to its shortest, that and
+// Step, that and 2 Step ... below its full size. A side without a shortest is not cut.
+type CutBase struct {
+	ShortestLength measure.Length `json:"shortest_length,omitempty"`
+	ShortestWidth  measure.Length `json:"shortest_width,omitempty"`
+	Step           measure.Length `json:"step"`
+}
+
+// Sizes returns the inner lengths and widths that a carton may have: the cut ones ascending, then the full one.
+func (c *CutBase) Sizes(length, width measure.Length) (lengths, widths []measure.Length) {
+	if c == nil {
+		return []measure.Length{length}, []measure.Length{width}
+	}
+	side := func(shortest, full measure.Length) []measure.Length {
+		if shortest == 0 {
+			return []measure.Length{full}
+		}
+		return (&Cut{Shortest: shortest, Step: c.Step}).CutSizes(full)
+	}
+	return side(c.ShortestLength, length), side(c.ShortestWidth, width)
 }

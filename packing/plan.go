@@ -63,6 +63,7 @@ type Parcel struct {
 	Wrap      string        `json:"wrap"`
 	Shape     Shape         `json:"shape"`
 	Roll      *RollPlan     `json:"roll,omitempty"`
+	Mat       *Mat          `json:"mat,omitempty"`
 	Layers    []LayerPlan   `json:"layers"`
 	Form      tariff.Form   `json:"form"`
 	Stiff     bool          `json:"stiff"`
@@ -101,13 +102,15 @@ type RollPlan struct {
 
 // LayerPlan is one choice of packaging. A layer per sheet has an entry for each sheet.
 type LayerPlan struct {
-	Layer int            `json:"layer"` // index of the wrap's layer, from 0
-	Kind  Kind           `json:"kind"`
-	Item  string         `json:"item"`
-	Count int            `json:"count"`
-	Order string         `json:"order,omitempty"`  // per sheet, in a parcel of several orders: of which
-	Sheet string         `json:"sheet,omitempty"`  // per sheet: for which
-	CutTo measure.Length `json:"cut_to,omitempty"` // inner height of a carton or length of a tube when cut down
+	Layer     int            `json:"layer"` // index of the wrap's layer, from 0
+	Kind      Kind           `json:"kind"`
+	Item      string         `json:"item"`
+	Count     int            `json:"count"`
+	Order     string         `json:"order,omitempty"`      // per sheet, in a parcel of several orders: of which
+	Sheet     string         `json:"sheet,omitempty"`      // per sheet: for which
+	CutTo     measure.Length `json:"cut_to,omitempty"`     // inner height of a carton or length of a tube when cut down
+	CutLength measure.Length `json:"cut_length,omitempty"` // inner length of a carton's base when cut down
+	CutWidth  measure.Length `json:"cut_width,omitempty"`  // and its width
 }
 
 // Size is the outer size of a parcel: sides sorted, longest first. A cylinder's Width and Height are its
@@ -126,6 +129,7 @@ type Rejected struct {
 	Parcel  int      `json:"parcel"` // index into the plan's parcels, from 0
 	Wrap    string   `json:"wrap"`
 	Items   []string `json:"items"`             // the packaging tried, inside out
+	Mat     *Mat     `json:"mat,omitempty"`     // how the sheets were tried side by side
 	Card    string   `json:"card,omitempty"`    // "" when no service would help
 	Service string   `json:"service,omitempty"` //
 	Looks   int64    `json:"looks"`             // what it seems to cost: packaging, work and base postage

@@ -17,9 +17,11 @@ type Wrap struct {
 	Name            string         `json:"name,omitempty"`
 	Note            string         `json:"note,omitempty"`
 	Shape           Shape          `json:"shape"`
-	Fewest          int            `json:"fewest,omitempty"` // sheets in a parcel; absent = 1
-	Most            int            `json:"most,omitempty"`   // absent = no limit
-	Core            measure.Length `json:"core,omitempty"`   // rolled: smallest inner diameter of the roll
+	Fewest          int            `json:"fewest,omitempty"`  // sheets in a parcel; absent = 1
+	Most            int            `json:"most,omitempty"`    // absent = no limit
+	Core            measure.Length `json:"core,omitempty"`    // rolled: smallest inner diameter of the roll
+	Beside          int            `json:"beside,omitempty"`  // flat: sheets that may lie side by side in a tier; absent = 1
+	Between         measure.Length `json:"between,omitempty"` // clear distance between them
 	Layers          []Layer        `json:"layers"`
 	Minutes         int            `json:"minutes,omitempty"`           // work on a parcel
 	MinutesPerSheet int            `json:"minutes_per_sheet,omitempty"` // and for each sheet in it

@@ -62,3 +62,32 @@ func (b *build) cutTube(it packing.Item, to measure.Length) Cut {
 		}},
 	}
 }
+
+// cutBase says how to cut a carton down to an inner length and width, 0 = whole: a strip is cut out across it, and
+// what is left is pushed together and taped (common practice, no source).
+func (b *build) cutBase(it packing.Item, length, width measure.Length) Cut {
+	u := b.units
+	to := [2]measure.Length{orElse(length, it.Length), orElse(width, it.Width)}
+	off := [2]measure.Length{it.Length - to[0], it.Width - to[1]}
+	c := Cut{Title: fmt.Sprintf("Cut down the base: %s, to %s inside", name(it), Sides(u, to[0], to[1]))}
+	v := View{Name: "The base, from above", Sizes: []string{Sides(u, it.Length, it.Width) + " inside, whole"}}
+	v.Shapes = append(v.Shapes, Shape{W: to[0], H: to[1], Role: RoleShell})
+	if off[0] > 0 {
+		c.Steps = append(c.Steps, fmt.Sprintf("Mark %s from one end along the length, on base, walls and flaps, and %s further on; cut straight through at both marks and take the strip out.", to[0].In(u), off[0].In(u)))
+		v.Shapes = append(v.Shapes, Shape{X: to[0], W: off[0], H: it.Width, Role: RoleFlap}, Shape{X: to[0], H: it.Width, Role: RoleCut})
+		v.Sizes = append(v.Sizes, off[0].In(u)+" off the length")
+	}
+	if off[1] > 0 {
+		c.Steps = append(c.Steps, fmt.Sprintf("Mark %s from one side along the width, on base, walls and flaps, and %s further on; cut straight through at both marks and take the strip out.", to[1].In(u), off[1].In(u)))
+		v.Shapes = append(v.Shapes, Shape{Y: to[1], W: to[0], H: off[1], Role: RoleFlap}, Shape{Y: to[1], W: it.Length, Role: RoleCut})
+		v.Sizes = append(v.Sizes, off[1].In(u)+" off the width")
+	}
+	c.Steps = append(c.Steps,
+		"Push the parts together edge to edge and tape every seam, inside and outside.",
+		fmt.Sprintf("Measure again: %s inside. Press on the seams; if they give, lay a strip of board across them and tape it down.", Sides(u, to[0], to[1])))
+	if it.IssuedFor != "" {
+		c.Steps = append(c.Steps, fmt.Sprintf("However it is cut, this carton may only go by the class it is issued for: %s.", it.IssuedFor))
+	}
+	c.View = v
+	return c
+}

@@ -78,7 +78,7 @@ func (b *build) views() []View {
 	plan := View{Name: "From above", Shapes: slices.Clone(b.plan)}
 	slices.Reverse(plan.Shapes) // the largest first, so that the inner ones lie on it
 	plan.Sizes = []string{"outside " + about(b.units, b.long, b.short)}
-	return append(out, plan, b.section())
+	return append(append(out, plan), append(b.tierViews(), b.section())...)
 }
 
 // section draws the slabs from the bottom up, cut across the longer side.
@@ -104,7 +104,10 @@ func (b *build) section() View {
 		v.Shapes = append(v.Shapes, Shape{Step: s.step, X: -s.long / 2, Y: y[s.last+1], W: s.long, H: y[s.first] - y[s.last+1], Role: RoleRoom})
 	}
 	for i, s := range b.stack.slabs {
-		if s.role != RoleRoom {
+		for _, x := range s.blocks {
+			v.Shapes = append(v.Shapes, Shape{Step: s.step, X: x.x - s.long/2, Y: y[i] - x.thick*k, W: x.w, H: x.thick * k, Role: s.role})
+		}
+		if s.role != RoleRoom && len(s.blocks) == 0 {
 			v.Shapes = append(v.Shapes, Shape{Step: s.step, X: -s.long / 2, Y: y[i+1], W: s.long, H: y[i] - y[i+1], Role: s.role})
 		}
 	}

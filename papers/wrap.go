@@ -93,6 +93,8 @@ type build struct {
 	items   map[string]packing.Item
 	leaves  []leaf // one a copy
 	between []slab // in each gap
+	mat     slab   // what they take when they lie side by side, without thickness
+	tiers   []tier // of prints side by side; none when each lies on the one below
 	stack
 	tube   *tube
 	steps  []Step
@@ -115,6 +117,8 @@ type slab struct {
 	long  measure.Length
 	short measure.Length
 	role  Role
+	// of prints side by side, what a cut through them shows; none = all of it
+	blocks []block
 }
 
 // stack is what lies flat: its sides, its slabs from the bottom up, and the shells round it.
@@ -146,7 +150,7 @@ func newBuild(units measure.System, p packing.Parcel, in WrapIn) *build {
 		s := sheets[c.Sheet]
 		long, short := sorted(s.Width, s.Height)
 		for range max(1, c.Copies) {
-			b.leaves = append(b.leaves, leaf{c.Sheet, long, short, []slab{{1, s.Caliper, long, short, RolePrint}}})
+			b.leaves = append(b.leaves, leaf{c.Sheet, long, short, []slab{{step: 1, thick: s.Caliper, long: long, short: short, role: RolePrint}}})
 		}
 	}
 	return b
@@ -162,7 +166,11 @@ func (b *build) run() {
 		b.perSheet(layers[0])
 		layers = layers[1:]
 	}
-	b.gather()
+	if m := b.parcel.Mat; m != nil && len(m.Tiers) > 0 {
+		b.gatherTiers(m)
+	} else {
+		b.gather()
+	}
 	for _, l := range layers {
 		b.layer(l)
 	}

@@ -47,13 +47,13 @@ func (f *leaf) wrap(step int, it packing.Item, each int) {
 	switch it.Kind {
 	case packing.Sleeve:
 		f.long, f.short = sides(it)
-		film := slab{step, it.Wall, f.long, f.short, RoleSoft}
+		film := slab{step: step, thick: it.Wall, long: f.long, short: f.short, role: RoleSoft}
 		f.slabs = append(append([]slab{film}, f.slabs...), film)
 	case packing.Board:
 		f.long, f.short = sides(it)
-		f.slabs = append([]slab{{step, it.Caliper * measure.Length(each), f.long, f.short, RoleStiff}}, f.slabs...)
+		f.slabs = append([]slab{{step: step, thick: it.Caliper * measure.Length(each), long: f.long, short: f.short, role: RoleStiff}}, f.slabs...)
 	default:
-		f.slabs = append(f.slabs, slab{step, it.Caliper * measure.Length(each), f.long, f.short, RoleSoft})
+		f.slabs = append(f.slabs, slab{step: step, thick: it.Caliper * measure.Length(each), long: f.long, short: f.short, role: RoleSoft})
 	}
 }
 
@@ -110,33 +110,51 @@ func ofTissue(n int) string { return count(n, "sheet") + " of tissue" }
 func (b *build) tissue(l packing.LayerPlan, it packing.Item) {
 	b.blades = true
 	detail := Sides(b.units, it.Width, it.Height) + ", trimmed"
-	gaps := max(1, len(b.leaves)-1)
+	gaps, what := max(1, len(b.leaves)-1), "prints"
+	if len(b.tiers) > 0 {
+		gaps, what = max(1, len(b.tiers)-1), "tiers"
+	}
 	if b.per(l) == packing.PerGap {
-		n := b.step(fmt.Sprintf("Lay %s between each two prints: %s.", ofTissue(max(1, l.Count/gaps)), name(it)), detail)
+		n := b.step(fmt.Sprintf("Lay %s between each two %s: %s.", ofTissue(max(1, l.Count/gaps)), what, name(it)), detail)
 		b.interleave(n, it.Caliper*measure.Length(max(1, l.Count/gaps)))
 		return
 	}
 	n := b.step(fmt.Sprintf("Cover the prints with %s: %s.", ofTissue(l.Count), name(it)), detail)
-	b.add(slab{n, it.Caliper * measure.Length(l.Count), b.long, b.short, RoleSoft})
+	b.add(slab{step: n, thick: it.Caliper * measure.Length(l.Count), long: b.long, short: b.short, role: RoleSoft})
 	b.plan = append(b.plan, centred(n, b.long, b.short, RoleSoft))
 }
 
-// interleave puts a slab on every print but the last, beside those of earlier layers. When the prints
+// interleave puts a slab on every print, or tier, but the last, beside those of earlier layers. When the prints
 // are drawn as one slab it thickens that.
 func (b *build) interleave(step int, thick measure.Length) {
-	b.between = append(b.between, slab{step, thick, b.long, b.short, RoleSoft})
+	b.between = append(b.between, slab{step: step, thick: thick, long: b.long, short: b.short, role: RoleSoft})
 	b.plan = append(b.plan, centred(step, b.long, b.short, RoleSoft))
-	if len(b.leaves) > drawnApart {
-		b.stack.slabs[0].thick += thick * measure.Length(len(b.leaves)-1)
+	lying := b.lying()
+	if len(lying) > drawnApart {
+		b.stack.slabs[0].thick += thick * measure.Length(len(lying)-1)
 		return
 	}
 	b.stack.slabs = nil
-	for i, f := range b.leaves {
-		b.stack.slabs = append(b.stack.slabs, f.slabs...)
-		if i < len(b.leaves)-1 {
+	for i, slabs := range lying {
+		b.stack.slabs = append(b.stack.slabs, slabs...)
+		if i < len(lying)-1 {
 			b.stack.slabs = append(b.stack.slabs, b.between...)
 		}
 	}
+}
+
+// lying is the slabs of each print, or of each tier of prints, from the bottom up.
+func (b *build) lying() [][]slab {
+	var out [][]slab
+	for _, t := range b.tiers {
+		out = append(out, []slab{b.tierSlab(t)})
+	}
+	if len(b.tiers) == 0 {
+		for _, f := range b.leaves {
+			out = append(out, f.slabs)
+		}
+	}
+	return out
 }
 
 // boards stiffens the stack: one board lies under it, the second of each two on it.
@@ -156,10 +174,10 @@ func (b *build) boards(l packing.LayerPlan, it packing.Item) {
 	}
 	step := b.step(fmt.Sprintf(text, name(it)), detail)
 	long, short := sides(it)
-	under := slab{step, it.Caliper * measure.Length((n+1)/2), long, short, RoleStiff}
+	under := slab{step: step, thick: it.Caliper * measure.Length((n+1)/2), long: long, short: short, role: RoleStiff}
 	b.prepend(under)
 	if n > 1 {
-		b.add(slab{step, it.Caliper * measure.Length(n/2), long, short, RoleStiff})
+		b.add(slab{step: step, thick: it.Caliper * measure.Length(n/2), long: long, short: short, role: RoleStiff})
 	}
 	b.long, b.short = long, short
 	b.plan = append(b.plan, centred(step, long, short, RoleStiff))
@@ -192,11 +210,11 @@ func (b *build) envelope(l packing.LayerPlan, it packing.Item) {
 
 // enclose puts walls under and over what there is, with free height above the contents.
 func (b *build) enclose(step int, long, short, bottom, top, free measure.Length) {
-	b.prepend(slab{step, bottom, long, short, RoleShell})
+	b.prepend(slab{step: step, thick: bottom, long: long, short: short, role: RoleShell})
 	if free > 0 {
-		b.add(slab{step, free, long, short, RoleRoom})
+		b.add(slab{step: step, thick: free, long: long, short: short, role: RoleRoom})
 	}
-	b.add(slab{step, top, long, short, RoleShell})
+	b.add(slab{step: step, thick: top, long: long, short: short, role: RoleShell})
 	b.shells = append(b.shells, shell{step, long, 0, len(b.stack.slabs) - 1})
 	b.long, b.short = long, short
 	b.plan = append(b.plan, centred(step, long, short, RoleShell))
@@ -204,12 +222,21 @@ func (b *build) enclose(step int, long, short, bottom, top, free measure.Length)
 
 // carton puts what there is into a carton, cut down where the plan says so.
 func (b *build) carton(l packing.LayerPlan, it packing.Item) {
+	text, based := "Into a carton: %s.", l.CutLength > 0 || l.CutWidth > 0
+	if based {
+		b.cuts = append(b.cuts, b.cutBase(it, l.CutLength, l.CutWidth))
+		b.blades = true
+		it = onBase(it, l.CutLength, l.CutWidth)
+		text = "Into a carton with its base cut down to " + Sides(b.units, it.Length, it.Width) + " inside: %s."
+	}
 	inner := it.Height
 	detail := "inside " + Sides(b.units, it.Length, it.Width, it.Height)
-	text := "Into a carton: %s."
 	if l.CutTo > 0 && l.CutTo < it.Height {
 		inner = l.CutTo
 		text = "Into a carton cut down to " + l.CutTo.In(b.units) + " inside: %s."
+		if based {
+			text = "Into a carton with its base cut down to " + Sides(b.units, it.Length, it.Width) + " and its height to " + l.CutTo.In(b.units) + " inside: %s."
+		}
 		b.cuts = append(b.cuts, b.cutCarton(it, l.CutTo))
 		b.blades = true
 	}
@@ -222,6 +249,19 @@ func (b *build) carton(l packing.LayerPlan, it packing.Item) {
 	walls := max(0, height-it.Height)
 	long, short := sorted(length, width)
 	b.enclose(step, long, short, walls/2, walls-walls/2, free)
+}
+
+// onBase is a carton with its base cut down, 0 = whole: what is cut off inside is gone outside, too.
+func onBase(it packing.Item, length, width measure.Length) packing.Item {
+	l, w, _ := cartonOutside(it)
+	offLength, offWidth := it.Length-orElse(length, it.Length), it.Width-orElse(width, it.Width)
+	outer := packing.Outer{}
+	if it.Outer != nil {
+		outer = *it.Outer
+	}
+	outer.Length, outer.Width = l-offLength, w-offWidth
+	it.Length, it.Width, it.Outer = it.Length-offLength, it.Width-offWidth, &outer
+	return it
 }
 
 func cartonOutside(it packing.Item) (length, width, height measure.Length) {

@@ -42,7 +42,8 @@ func drawProblem(t *rapid.T, example string) packing.Problem {
 		{ID: "tissue", Kind: packing.Tissue, Width: 20 * in, Height: 30 * in, Caliper: measure.Mil},
 		{ID: "board", Kind: packing.Board, Width: eighths(t, "board", 110, 130), Height: 15 * in, Caliper: 60 * measure.Mil, Stiff: true},
 		{ID: "envelope", Kind: packing.Envelope, Width: 17 * in, Height: 18 * in, Wall: 20 * measure.Mil, Outer: &packing.Outer{Height: 19 * in}},
-		{ID: "carton", Kind: packing.Carton, Length: 20 * in, Width: 18 * in, Height: 4 * in, Wall: in / 8, Cut: &packing.Cut{Shortest: in, Step: in / 4}, Outer: &packing.Outer{Height: 5 * in}},
+		{ID: "thin", Kind: packing.Envelope, Width: 17 * in, Height: 20 * in, Wall: 20 * measure.Mil, Thickest: 50 * measure.Mil},
+		{ID: "carton", Kind: packing.Carton, Length: 20 * in, Width: 18 * in, Height: 4 * in, Wall: in / 8, Cut: &packing.Cut{Shortest: in, Step: in / 4}, CutBase: &packing.CutBase{ShortestLength: 9 * in, ShortestWidth: 9 * in, Step: in}, Outer: &packing.Outer{Height: 5 * in}},
 		{ID: "tube", Kind: packing.Tube, Diameter: 3 * in, Length: 20 * in, Wall: in / 16, Outer: &packing.Outer{Length: 21 * in}, Cut: &packing.Cut{Shortest: 8 * in, Step: in}},
 	}
 	per := func(k packing.Kind, per packing.Per, n int) packing.Layer {
@@ -52,6 +53,9 @@ func drawProblem(t *rapid.T, example string) packing.Problem {
 		{ID: "sleeves", Shape: packing.Flat, Layers: []packing.Layer{per(packing.Sleeve, packing.PerSheet, 0), per(packing.Board, "", 2), per(packing.Envelope, "", 0)}},
 		{ID: "interleaved", Shape: packing.Flat, Layers: []packing.Layer{per(packing.Tissue, packing.PerGap, 1), per(packing.Tissue, "", 2), per(packing.Board, "", 3), per(packing.Carton, "", 0)}},
 		{ID: "nested", Shape: packing.Flat, Layers: []packing.Layer{per(packing.Tissue, packing.PerSheet, 1), per(packing.Board, packing.PerSheet, 1), per(packing.Envelope, "", 0), per(packing.Carton, "", 0)}},
+		{ID: "beside", Shape: packing.Flat, Beside: 4, Between: in / 8, Layers: []packing.Layer{
+			per(packing.Tissue, packing.PerSheet, 1), per(packing.Tissue, packing.PerGap, 1), {Kind: packing.Envelope, Items: []string{"thin"}},
+		}},
 		{ID: "rolled", Shape: packing.Rolled, Core: 2 * in, Layers: []packing.Layer{per(packing.Tissue, packing.PerGap, 1), per(packing.Tissue, "", 1), per(packing.Tube, "", 0)}},
 	}).Draw(t, "wrap")}
 	return p
@@ -102,9 +106,15 @@ func TestDrawnAsPlanned(t *testing.T) {
 				t.Fatalf("%s: drawn %+v, planned %+v", parcel.Wrap, got, parcel.Size)
 			}
 			seen[parcel.Wrap]++
+			if parcel.Mat != nil {
+				seen["a mat"]++
+			}
+			if parcel.Layers[len(parcel.Layers)-1].CutLength > 0 {
+				seen["a cut base"]++
+			}
 		}
 	})
-	for _, wrap := range []string{"sleeves", "interleaved", "nested", "rolled"} {
+	for _, wrap := range []string{"sleeves", "interleaved", "nested", "beside", "a mat", "a cut base", "rolled"} {
 		if seen[wrap] == 0 {
 			t.Errorf("no parcel of the wrap %q was planned: nothing was tested (%v)", wrap, seen)
 		}

@@ -46,7 +46,7 @@ func (b *build) rolled(l packing.LayerPlan, it packing.Item) {
 		fmt.Sprintf("inside %s across, %s long; about %s free at each end: fill it so that the roll cannot slide", it.Diameter.In(b.units), t.innerLen.In(b.units), gap.About(b.units)))
 	b.tube = t
 	b.long, b.short = sorted(t.outerLen, t.outer)
-	b.stack.slabs = []slab{{t.step, t.outer, b.long, b.short, RoleShell}}
+	b.stack.slabs = []slab{{step: t.step, thick: t.outer, long: b.long, short: b.short, role: RoleShell}}
 	b.plan = []Shape{centred(t.step, b.long, b.short, RoleShell)}
 }
 

@@ -221,3 +221,93 @@ func TestInterleaves(t *testing.T) {
 		}
 	}
 }
+
+// sideBySide is three cards of 5 × 7 in, each in a sleeve, two beside one another and one on them, 1/4 in apart, with
+// tissue between the tiers, in an envelope.
+func sideBySide() (packing.Parcel, WrapIn) {
+	items := []packing.Item{
+		{ID: "s", Kind: packing.Sleeve, Width: 5 * in, Height: 7 * in, Wall: measure.Mil, Outer: &packing.Outer{Width: 6 * in, Height: 8 * in}},
+		{ID: "t", Kind: packing.Tissue, Width: 20 * in, Height: 30 * in, Caliper: 2 * measure.Mil},
+		{ID: "e", Kind: packing.Envelope, Width: 9 * in, Height: 13 * in},
+	}
+	spot := func(x measure.Length) packing.Spot {
+		return packing.Spot{Sheet: "a", X: x, Width: 6 * in, Height: 8 * in}
+	}
+	p := packing.Parcel{
+		Contents: []packing.Content{{Sheet: "a", Copies: 3}}, Mass: 3 * measure.Ounce,
+		Mat: &packing.Mat{Width: 49 * in / 4, Height: 8 * in, Tiers: []packing.Tier{
+			{Thickness: 22 * measure.Mil, Spots: []packing.Spot{spot(0), spot(25 * in / 4)}}, {Thickness: 22 * measure.Mil, Spots: []packing.Spot{spot(0)}},
+		}},
+		Layers: []packing.LayerPlan{
+			{Layer: 0, Kind: packing.Sleeve, Item: "s", Count: 3, Sheet: "a"}, {Layer: 1, Kind: packing.Tissue, Item: "t", Count: 1}, {Layer: 2, Kind: packing.Envelope, Item: "e", Count: 1},
+		},
+		Size: tariff.SizeOf(13*in, 9*in, 46*measure.Mil),
+	}
+	wrap := packing.Wrap{ID: "w", Beside: 2, Between: in / 4, Layers: []packing.Layer{{Kind: packing.Sleeve, Per: packing.PerSheet}, {Kind: packing.Tissue, Per: packing.PerGap}, {Kind: packing.Envelope}}}
+	return p, WrapIn{Wrap: wrap, Items: items, Sheets: []packing.Sheet{{ID: "a", Width: 5 * in, Height: 7 * in, Caliper: 20 * measure.Mil}}}
+}
+
+// The cut through them shows the two cards of the lower tier apart and the one on the left above them, and tissue between.
+func TestPrintsSideBySide(t *testing.T) {
+	p, what := sideBySide()
+	s := Wrap(h, p, what)
+	want := []string{
+		"3 prints: 3 × a.", "Slip each print into a sleeve: s.", "Lay the prints in 2 tiers, from the bottom up: 2 side by side, then 1, as drawn; keep them 1/4 in apart.",
+		"Lay 1 sheet of tissue between each two tiers: t.", "Into an envelope: e.", "Close it, weigh it, and label it.",
+	}
+	if d := cmp.Diff(want, texts(s)); d != "" {
+		t.Error(d)
+	}
+	if s.Steps[2].Detail != "together 12 1/4 × 8 in" {
+		t.Errorf("%q", s.Steps[2].Detail)
+	}
+	lower := named(t, s, "Tier 1, from above")
+	if _, _, w, ht := lower.Bounds(); w != 49*in/4 || ht != 8*in || lower.Sizes[0] != "2 prints side by side" {
+		t.Errorf("%v × %v, %q", w, ht, lower.Sizes)
+	}
+	var prints []Shape
+	for _, x := range lower.Shapes {
+		if x.Role == RolePrint {
+			prints = append(prints, x)
+		}
+	}
+	if d := cmp.Diff([]Shape{{Step: 1, X: in / 2, Y: in / 2, W: 5 * in, H: 7 * in, Role: RolePrint}, {Step: 1, X: 27 * in / 4, Y: in / 2, W: 5 * in, H: 7 * in, Role: RolePrint}}, prints); d != "" {
+		t.Error(d)
+	}
+	blocks := 0
+	for _, x := range named(t, s, "Cut through").Shapes {
+		if x.Role == RolePrint && x.W == 6*in {
+			blocks++
+		}
+	}
+	if _, _, w, ht := named(t, s, "Cut through").Bounds(); blocks != 3 || w != p.Size.Length || ht != 50*p.Size.Height {
+		t.Errorf("%d prints are cut through, %v × %v", blocks, w, ht)
+	}
+}
+
+// A carton of 18 × 14 in inside cut to 17 × 13 in: the drawings are an inch less each way, and the cut says so with the
+// caution for blades.
+func TestACartonWithItsBaseCutDown(t *testing.T) {
+	p, what := cutCartonParcel()
+	p.Layers[1].CutLength, p.Layers[1].CutWidth = 17*in, 13*in
+	p.Size = tariff.SizeOf(69*in/4, 53*in/4, 9*in/4)
+	s := Wrap(h, p, what)
+	if _, _, w, ht := named(t, s, "From above").Bounds(); w != p.Size.Length || ht != p.Size.Width {
+		t.Errorf("from above %v × %v, want %+v", w, ht, p.Size)
+	}
+	if len(s.Cuts) != 2 || len(s.Cautions) == 0 {
+		t.Fatalf("%d cuts, cautions %q", len(s.Cuts), s.Cautions)
+	}
+	if want := "Into a carton with its base cut down to 17 × 13 in and its height to 2 in inside: k."; !strings.Contains(strings.Join(texts(s), "\n"), want) {
+		t.Errorf("no step says %q: %q", want, texts(s))
+	}
+	says := s.Cuts[0].Title + "\n" + strings.Join(s.Cuts[0].Steps, "\n")
+	for _, want := range []string{"to 17 × 13 in inside", "Mark 17 in from one end along the length", "and 1 in further on", "Mark 13 in from one side", "tape every seam", "issued for: priority"} {
+		if !strings.Contains(says, want) {
+			t.Errorf("the cut does not say %q:\n%s", want, says)
+		}
+	}
+	if _, _, w, ht := s.Cuts[0].View.Bounds(); w != 18*in || ht != 14*in {
+		t.Errorf("base drawn %v × %v, want 18 × 14 in", w, ht)
+	}
+}

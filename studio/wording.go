@@ -79,7 +79,7 @@ func (w wording) layers(p packing.Parcel) []string {
 	var merged []packing.LayerPlan
 	for _, l := range p.Layers {
 		i := slices.IndexFunc(merged, func(m packing.LayerPlan) bool {
-			return m.Layer == l.Layer && m.Item == l.Item && m.CutTo == l.CutTo
+			return m.Layer == l.Layer && m.Item == l.Item && m.CutTo == l.CutTo && m.CutLength == l.CutLength && m.CutWidth == l.CutWidth
 		})
 		if i < 0 {
 			merged = append(merged, l)
@@ -88,6 +88,9 @@ func (w wording) layers(p packing.Parcel) []string {
 		merged[i].Count += l.Count
 	}
 	var out []string
+	if p.Mat != nil {
+		out = append(out, p.Mat.Words())
+	}
 	for _, l := range merged {
 		text := w.item(l.Item)
 		if l.Count > 1 {
@@ -95,6 +98,12 @@ func (w wording) layers(p packing.Parcel) []string {
 		}
 		if l.CutTo > 0 {
 			text += ", cut down to " + l.CutTo.About(w.units) + " inside"
+		}
+		if l.CutLength > 0 {
+			text += ", length cut down to " + l.CutLength.About(w.units)
+		}
+		if l.CutWidth > 0 {
+			text += ", width cut down to " + l.CutWidth.About(w.units)
 		}
 		out = append(out, text)
 	}

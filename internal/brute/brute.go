@@ -30,11 +30,12 @@ type Search struct {
 	scarce   map[string]int // item: place in uses
 	stock    uses
 	orders   []*parts // ascending by id; those that may share parcels together
+	mats     map[string][]packing.Mat
 }
 
 // New tries everything. The problem must be small: at most eight items with a stock, and few sheets.
 func New(problem *packing.Problem) *Search {
-	s := &Search{problem: problem, reckoner: check.NewReckoner(problem), scarce: map[string]int{}}
+	s := &Search{problem: problem, reckoner: check.NewReckoner(problem), scarce: map[string]int{}, mats: map[string][]packing.Mat{}}
 	s.offers = s.reckoner.Offers()
 	for i := range problem.Shelf {
 		if item := &problem.Shelf[i]; item.Stock != nil {

@@ -13,6 +13,7 @@ type options struct {
 	*Search
 	wrap   *packing.Wrap
 	choice packing.Parcel
+	level  int // tiers, when some sheets lie side by side; 0: each lies on the one below
 	yield  func(*packing.Parcel) bool
 }
 
@@ -28,19 +29,35 @@ func (s *Search) each(contents []packing.Content) iter.Seq[*packing.Parcel] {
 	return func(yield func(*packing.Parcel) bool) {
 		for i := range s.problem.Wraps {
 			wrap := &s.problem.Wraps[i]
-			t := options{s, wrap, packing.Parcel{Order: contents[0].Order, Contents: contents, Wrap: wrap.ID}, yield}
-			if !t.items(t.slots()) {
-				return
+			for level := range tiersOf(wrap, contents) {
+				t := options{s, wrap, packing.Parcel{Order: contents[0].Order, Contents: contents, Wrap: wrap.ID}, level, yield}
+				if !t.items(t.slots()) {
+					return
+				}
 			}
 		}
 	}
 }
 
+// tiersOf is how many tiers sheets may lie in when some lie side by side, from 1 on; and 0, when none do.
+func tiersOf(wrap *packing.Wrap, contents []packing.Content) int {
+	n := 0
+	for _, c := range contents {
+		n += c.Copies
+	}
+	if wrap.Beside < 2 {
+		return 1
+	}
+	return n
+}
+
 // slots lays out the entries of the layers, still without items.
 func (t *options) slots() []slot {
-	n := 0
-	for _, c := range t.choice.Contents {
-		n += c.Copies
+	n := t.level
+	if n == 0 {
+		for _, c := range t.choice.Contents {
+			n += c.Copies
+		}
 	}
 	var out []slot
 	for li := range t.wrap.Layers {
@@ -133,25 +150,34 @@ func (t *options) cuts(at int) bool {
 		return t.axes()
 	}
 	e := &t.choice.Layers[at]
-	e.CutTo = 0
-	if !t.cuts(at + 1) {
-		return false
-	}
+	defer func() { e.CutTo, e.CutLength, e.CutWidth = 0, 0, 0 }()
 	item := t.item(e.Item)
-	if item.Cut == nil {
-		return true
+	heights, lengths, widths := []measure.Length{0}, []measure.Length{0}, []measure.Length{0}
+	if c := item.Cut; c != nil {
+		heights = steps(c.Shortest, c.Step, map[bool]measure.Length{true: item.Length, false: item.Height}[item.Kind == packing.Tube])
 	}
-	full := item.Height
-	if item.Kind == packing.Tube {
-		full = item.Length
+	if c := item.CutBase; c != nil {
+		lengths, widths = steps(c.ShortestLength, c.Step, item.Length), steps(c.ShortestWidth, c.Step, item.Width)
 	}
-	for e.CutTo = item.Cut.Shortest; e.CutTo < full; e.CutTo += item.Cut.Step {
-		if !t.cuts(at + 1) {
-			return false
+	for _, e.CutTo = range heights {
+		for _, e.CutLength = range lengths {
+			for _, e.CutWidth = range widths {
+				if !t.cuts(at + 1) {
+					return false
+				}
+			}
 		}
 	}
-	e.CutTo = 0
 	return true
+}
+
+// steps is uncut, and every size that a side may be cut to.
+func steps(shortest, step, full measure.Length) []measure.Length {
+	out := []measure.Length{0}
+	for s := shortest; shortest > 0 && s < full; s += step {
+		out = append(out, s)
+	}
+	return out
 }
 
 func (s *Search) item(id string) *packing.Item {
@@ -161,6 +187,9 @@ func (s *Search) item(id string) *packing.Item {
 // axes tries each side that a sheet may have, in its film or without; what is none is told by Pack.
 func (t *options) axes() bool {
 	t.choice.Roll = nil
+	if t.level > 0 {
+		return t.tiers(t.level)
+	}
 	if t.wrap.Shape != packing.Rolled {
 		return t.yield(&t.choice)
 	}

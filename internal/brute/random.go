@@ -28,6 +28,16 @@ func Apart(seed uint64) packing.Problem { return random(seed, func(*packing.Prob
 
 func random(seed uint64, combine func(p *packing.Problem)) packing.Problem {
 	d := dice{rand.New(rand.NewPCG(seed, 20251005))}
+	p := d.problem(combine)
+	dice{rand.New(rand.NewPCG(seed, 7))}.beside(&p)
+	if d.chance(50) {
+		d.tighten(&p)
+	}
+	return p
+}
+
+// problem makes one without thresholds moved.
+func (d dice) problem(combine func(p *packing.Problem)) packing.Problem {
 	p := packing.Problem{
 		Format: packing.ProblemFormat, Currency: "USD", Day: calendar.Date(2025, 11, 3).Add(d.IntN(9)),
 		Origin:  packing.Place{Country: "US", Postcode: "24060"},
@@ -50,9 +60,6 @@ func random(seed uint64, combine func(p *packing.Problem)) packing.Problem {
 	d.wraps(&p)
 	d.cards(&p)
 	d.rules(&p)
-	if d.chance(50) {
-		d.tighten(&p)
-	}
 	return p
 }
 

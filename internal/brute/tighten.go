@@ -149,7 +149,7 @@ func wrapOf(p *packing.Problem, parcel *packing.Parcel) *packing.Wrap {
 // itemAt moves an inner size of an item of the parcel step by step down to where the parcel stops fitting.
 func (d dice) itemAt(p *packing.Problem, parcel *packing.Parcel, by measure.Length) {
 	item := itemOf(p, parcel.Layers[d.IntN(len(parcel.Layers))].Item)
-	if item.Outer != nil || item.Cut != nil {
+	if item.Outer != nil || item.Cut != nil || item.CutBase != nil {
 		return
 	}
 	side := &item.Width

@@ -8,7 +8,7 @@ import (
 
 // body is what the layers of the whole parcel go round: a flat stack, a roll, or what has become of it.
 type body struct {
-	copies      int64
+	tiers       int64 // or sheets, where each lies on the one below
 	long, short measure.Length
 	thick       measure.Length
 	boxed       bool // after a carton: its own three sides
@@ -57,7 +57,7 @@ func (b *body) put(p *Packed, c chosen) {
 func (b *body) cover(p *Packed, c chosen) {
 	pieces := int64(max(c.layer.Count, 1))
 	if c.layer.Per == packing.PerGap {
-		pieces *= b.copies - 1
+		pieces *= b.tiers - 1
 	}
 	long, short := b.long, b.short
 	if b.roll != nil {
@@ -73,8 +73,8 @@ func (b *body) cover(p *Packed, c chosen) {
 // intoCarton lays the stack on a carton's base. Source: docs/formats/physics.md, section 5.
 func (b *body) intoCarton(p *Packed, c chosen) {
 	item, room := c.item, c.layer.Clearance
-	p.notOver("carton.length", b.long+2*room.Sides, max(item.Length, item.Width))
-	p.notOver("carton.width", b.short+2*room.Sides, min(item.Length, item.Width))
+	p.notOver("carton.length", b.long+2*room.Sides, max(c.length, c.width))
+	p.notOver("carton.width", b.short+2*room.Sides, min(c.length, c.width))
 	need := b.thick + room.Thickness
 	p.notOver("carton.height", need, c.cutTo)
 	if c.layer.Empty != nil && need <= c.cutTo {
@@ -84,7 +84,7 @@ func (b *body) intoCarton(p *Packed, c chosen) {
 	if o := item.Outer; o != nil {
 		length, width, height = given(o.Length, length), given(o.Width, width), given(o.Height, height)
 	}
-	height -= item.Height - c.cutTo
+	length, width, height = length-(item.Length-c.length), width-(item.Width-c.width), height-(item.Height-c.cutTo)
 	b.sides, b.boxed = [3]measure.Length{length, width, height}, true
 	b.long, b.short, b.thick = max(length, width), min(length, width), height
 }

@@ -12,6 +12,8 @@ type chosen struct {
 	layer *packing.Layer
 	item  *packing.Item
 	cutTo measure.Length // inner size after cutting; the full one when uncut
+	// sides of a carton's base inside, after cutting
+	length, width measure.Length
 }
 
 // choose reads the entries of a parcel's layers against its wrap: kinds, items allowed, pieces, cuts, and
@@ -44,8 +46,8 @@ func (r *Reckoner) choose(p *Packed, entries []packing.LayerPlan, leaves []leaf)
 			}
 		case layer.Per != packing.PerGap:
 			next(li, count, leaf{})
-		case p.copies > 1:
-			next(li, count*(p.copies-1), leaf{})
+		case p.levels > 1:
+			next(li, count*(p.levels-1), leaf{})
 		}
 	}
 	if len(all) < len(entries) && !p.lost {
@@ -86,13 +88,14 @@ func (r *Reckoner) entry(p *Packed, e *packing.LayerPlan, li, count int, of leaf
 		p.broken = append(p.broken, *malformed("plan.pieces", "layer %d: expected %d pieces of %q, found %d", li, count, e.Item, e.Count))
 	}
 	full := fullSize(item)
-	c := chosen{layer: layer, item: item, cutTo: full}
+	c := chosen{layer: layer, item: item, cutTo: full, length: item.Length, width: item.Width}
 	if e.CutTo != 0 {
 		c.cutTo = e.CutTo
 		if !cutAllowed(item, e.CutTo) {
 			p.broken = append(p.broken, *malformed("plan.cut", "%q cannot be cut to %d nm", e.Item, e.CutTo))
 		}
 	}
+	p.baseCut(&c, e)
 	p.mass += measure.Mass(count) * item.Mass
 	p.stiff = p.stiff || item.Kind == packing.Carton || item.Kind == packing.Tube || item.Stiff
 	if item.IssuedFor != "" {

@@ -80,8 +80,8 @@ func (a *audit) goes(order *packing.Order, rules []packing.Rule) answer {
 	switch {
 	case len(w.split(left)) > 0:
 		return yes
-	case w.tried > mostPacked:
-		return unknown
+	case w.tried > mostPacked || copies > 1 && slices.ContainsFunc(p.Wraps, func(w packing.Wrap) bool { return w.Beside > 1 }):
+		return unknown // side by side they might
 	}
 	return no
 }

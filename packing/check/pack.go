@@ -16,12 +16,14 @@ type Packed struct {
 	contents  []packing.Content
 	layers    []packing.LayerPlan
 	roll      *packing.RollPlan
+	mat       *packing.Mat
 	form      tariff.Form
 	stiff     bool
 	size      tariff.Size
 	mass      measure.Mass
 	value     int64
 	copies    int
+	levels    int            // tiers: as many as copies where each sheet lies on the one below
 	longest   measure.Length // longest side of any sheet
 	container string
 	issued    []string
@@ -35,7 +37,7 @@ func (p *Packed) done() bool { return p.lost || p.once && len(p.broken) > 0 }
 
 // Pack packs the contents of a choice in its wrap with the items, cuts and axis named there, and returns
 // the first rule that breaks (docs/formats/plan.md, section 4, 1 to 3), nil when none does. Of the choice
-// it reads order, contents, wrap, layers and roll.axis, nothing else.
+// it reads order, contents, wrap, mat, layers and roll.axis, nothing else.
 func (r *Reckoner) Pack(choice *packing.Parcel) (*Packed, *packing.Reason) {
 	p := r.packed(choice, true)
 	if len(p.broken) > 0 {
@@ -61,6 +63,9 @@ func (p *Packed) lose(reason *packing.Reason) {
 func (r *Reckoner) packed(choice *packing.Parcel, once bool) *Packed {
 	p := &Packed{once: once, contents: choice.Contents, layers: choice.Layers}
 	leaves := r.unpacked(p, choice)
+	if !p.lost {
+		p.tiers(choice.Mat)
+	}
 	if p.done() {
 		return p
 	}
@@ -71,10 +76,13 @@ func (r *Reckoner) packed(choice *packing.Parcel, once bool) *Packed {
 	for i, c := range each {
 		leaves[i%len(leaves)].wrapIn(p, c)
 	}
-	b := body{copies: int64(p.copies)}
-	if p.wrap.Shape == packing.Rolled {
+	b := body{tiers: int64(p.levels)}
+	switch {
+	case p.wrap.Shape == packing.Rolled:
 		b.wind(p, leaves, choice.Roll)
-	} else {
+	case p.mat != nil:
+		b.layOut(p, leaves)
+	default:
 		b.stack(leaves)
 	}
 	for _, c := range rest {

@@ -83,7 +83,7 @@ func (t *trial) run(p *packing.Parcel) string {
 	if wrap == nil || t.r.orders[p.Order] == nil {
 		return "there is no such wrap or order"
 	}
-	t.choice = packing.Parcel{Order: p.Order, Orders: p.Orders, Contents: p.Contents, Wrap: wrap.ID}
+	t.choice = packing.Parcel{Order: p.Order, Orders: p.Orders, Contents: p.Contents, Wrap: wrap.ID, Mat: t.option.Mat}
 	if !t.entries(wrap) {
 		return fmt.Sprintf("the items %q are not those of its layers", t.option.Items)
 	}
@@ -103,9 +103,12 @@ func (t *trial) run(p *packing.Parcel) string {
 // entries turns the option's items, one for each entry that a parcel would have, into these entries.
 func (t *trial) entries(wrap *packing.Wrap) bool {
 	items := t.option.Items
-	copies := 0
+	tiers := 0
 	for _, c := range t.choice.Contents {
-		copies += c.Copies
+		tiers += c.Copies
+	}
+	if t.choice.Mat != nil {
+		tiers = len(t.choice.Mat.Tiers)
 	}
 	take := func(layer, count int, order, sheet string) bool {
 		if len(items) == 0 || t.r.items[items[0]] == nil {
@@ -131,7 +134,7 @@ func (t *trial) entries(wrap *packing.Wrap) bool {
 				}
 			}
 		case packing.PerGap:
-			if copies > 1 && !take(i, count*(copies-1), "", "") {
+			if tiers > 1 && !take(i, count*(tiers-1), "", "") {
 				return false
 			}
 		default:
@@ -153,17 +156,12 @@ func (t *trial) cuts(i int) {
 		return
 	}
 	e := &t.choice.Layers[i]
-	e.CutTo = 0
-	t.cuts(i + 1)
-	item := t.r.items[e.Item]
-	if item.Cut == nil || item.Cut.Step <= 0 {
-		return
-	}
-	for size := item.Cut.Shortest; size < fullSize(item); size += item.Cut.Step {
-		e.CutTo = size
+	for range cuts(e, t.r.items[e.Item]) {
 		t.cuts(i + 1)
+		if t.tried > mostTried || t.goes {
+			return
+		}
 	}
-	e.CutTo = 0
 }
 
 // axes tries every side that a leaf may have as the axis.

@@ -58,7 +58,7 @@ func (r *Reckoner) send(p *Packed, offer Offer) (packing.Parcel, []packing.Reaso
 // parcel states what is known before a service is asked.
 func (p *Packed) parcel() packing.Parcel {
 	return packing.Parcel{
-		Order: p.order.ID, Orders: p.ids(), Contents: p.contents, Wrap: p.wrap.ID, Shape: p.wrap.Shape, Roll: p.roll, Layers: p.layers,
+		Order: p.order.ID, Orders: p.ids(), Contents: p.contents, Wrap: p.wrap.ID, Shape: p.wrap.Shape, Roll: p.roll, Mat: p.mat, Layers: p.layers,
 		Form: p.form, Stiff: p.stiff, Size: p.size, Mass: p.mass, Value: p.value,
 	}
 }

@@ -162,14 +162,11 @@ func (w *way) fill(wrap *packing.Wrap, i int) {
 		if it.Kind != e.Kind || it.Stock != nil && *it.Stock < e.Count || len(wrap.Layers[e.Layer].Items) > 0 && !slices.Contains(wrap.Layers[e.Layer].Items, it.ID) {
 			continue
 		}
-		e.Item, e.CutTo = it.ID, 0
-		w.fill(wrap, i+1)
-		if it.Cut == nil || it.Cut.Step <= 0 {
-			continue
-		}
-		for size := it.Cut.Shortest; size < fullSize(it) && !w.enough(); size += it.Cut.Step {
-			e.CutTo = size
-			w.fill(wrap, i+1)
+		e.Item = it.ID
+		for range cuts(e, it) {
+			if w.fill(wrap, i+1); w.enough() {
+				break
+			}
 		}
 	}
 }

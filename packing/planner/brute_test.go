@@ -35,7 +35,7 @@ func sumsOf(p packing.Plan) sums {
 // finds, and the independent check passes it.
 func TestAgainstEveryPlan(t *testing.T) {
 	for seed := range uint64(500) {
-		p := brute.Random(20_000 + seed)
+		p := brute.Any(20_000 + seed)
 		got, err := planner.Plan(context.Background(), p)
 		if err != nil {
 			t.Fatalf("problem %d: %v", seed, err)

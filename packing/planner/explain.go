@@ -57,7 +57,7 @@ func (k *kit) rejected(p *pick, o *order, parts []part, number int) []packing.Re
 	slices.SortFunc(all, compareMisses)
 	out := make([]packing.Rejected, 0, min(most, len(all)))
 	for _, m := range all[:min(most, len(all))] {
-		r := packing.Rejected{Order: parts[0].order, Parcel: number, Wrap: m.wrap.ID, Items: m.items(parts), Looks: m.looks, Reason: *m.reason()}
+		r := packing.Rejected{Order: parts[0].order, Parcel: number, Wrap: m.wrap.ID, Items: m.items(parts), Mat: m.lies.plan(parts), Looks: m.looks, Reason: *m.reason()}
 		if m.offer != nil {
 			r.Card, r.Service = m.offer.Card.ID, m.offer.Service.ID
 		}

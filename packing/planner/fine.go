@@ -67,7 +67,8 @@ func (o *order) extent(it *item, thickest measure.Length) (low, high tariff.Parc
 		high.Size = tariff.SizeOf(it.outLength, it.outAcross, it.outAcross)
 	case packing.Carton:
 		cut := it.cuts[len(it.cuts)-1] - it.cuts[0]
-		low.Size = tariff.SizeOf(it.outLong, it.outShort, it.outHigh-cut)
+		long, short := it.leastBase()
+		low.Size = tariff.SizeOf(long, short, it.outHigh-cut)
 		high.Size = tariff.SizeOf(it.outLong, it.outShort, it.outHigh)
 	default:
 		thin := o.groups[0].leaf.Thickness

@@ -18,7 +18,7 @@ type fold struct {
 	facts facts
 	exact fine
 	// miss, when not nil, is told of every choice that does not fit.
-	miss func(chain *choice, l *layer, it *item, g gap, sized measure.Length)
+	miss func(lies *tiered, chain *choice, l *layer, it *item, g gap, sized measure.Length)
 }
 
 // final is a closed parcel.
@@ -117,7 +117,7 @@ func (x *fold) leafMissed(leaves [][]state, l *layer, g int) {
 				}
 			}
 			if gap := x.leafGap(&leaves[g][i], l, it); !gap.ok() {
-				x.miss(chain, l, it, gap, 0)
+				x.miss(nil, chain, l, it, gap, 0)
 			}
 		}
 	}
@@ -154,13 +154,17 @@ func (x *fold) missed(s *state, l *layer, it *item, pieces int, g gap, sized mea
 	if chain == nil || chain.layer != l.index {
 		chain = &choice{prev: chain, layer: l.index, group: -1, item: it, count: pieces}
 	}
-	x.miss(chain, l, it, g, sized)
+	x.miss(s.lies, chain, l, it, g, sized)
 }
 
 // together lays the leaves of all groups on one another.
 func (x *fold) together(leaves [][]state) []state {
 	if x.w.Shape == packing.Flat {
-		return x.lay(leaves, 0, nil)
+		list := x.lay(leaves, 0, nil)
+		if len(x.w.ground) > 0 && x.facts.n > 1 {
+			list = x.beside(leaves, list)
+		}
+		return list
 	}
 	var out []state
 	for _, axis := range axes(leaves) {

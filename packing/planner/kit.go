@@ -35,6 +35,8 @@ type item struct {
 	outLength, outAcross measure.Length   // tube, uncut
 	cuts                 []measure.Length // allowed inner heights or lengths, ascending
 	issued               uint64
+	lengths, widths      []measure.Length // carton: allowed inner sides of the base, ascending
+	bases                []base           // carton: every base, the uncut one last
 }
 
 // wrap is a wrap with its layers by stage.
@@ -43,6 +45,7 @@ type wrap struct {
 	index      int
 	layers     []layer
 	keepsThick bool // a largest empty height makes thicker contents sometimes better
+	ground     []footing
 }
 
 type layer struct {
@@ -85,6 +88,12 @@ func newItem(p *packing.Item) *item {
 		i.long, i.short = max(p.Length, p.Width), min(p.Length, p.Width)
 		i.outLong, i.outShort, i.outHigh = max(l, w), min(l, w), h
 		i.cuts = p.Cut.CutSizes(p.Height)
+		i.lengths, i.widths = p.CutBase.Sizes(p.Length, p.Width)
+		for _, a := range i.lengths {
+			for _, b := range i.widths {
+				i.bases = append(i.bases, i.base(a, b))
+			}
+		}
 	case packing.Tube:
 		i.outLength, i.outAcross = p.OuterTube()
 		i.cuts = p.Cut.CutSizes(p.Length)
@@ -135,6 +144,7 @@ func (k *kit) newWrap(p *packing.Wrap) *wrap {
 		w.keepsThick = w.keepsThick || l.Empty != nil
 		w.layers = append(w.layers, l)
 	}
+	w.ground = w.footings()
 	return w
 }
 

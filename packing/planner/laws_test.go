@@ -22,7 +22,7 @@ import (
 func each(t *testing.T, do func(t *testing.T, seed uint64, p packing.Problem, was packing.Plan)) {
 	t.Helper()
 	for seed := range uint64(150) {
-		p := brute.Random(50_000 + seed)
+		p := brute.Any(50_000 + seed)
 		do(t, seed, p, plan(t, p))
 		if t.Failed() {
 			show(t, p, plan(t, p))
@@ -211,7 +211,7 @@ func TestAnImpossibleOrderLeavesTheRestAlone(t *testing.T) {
 
 // The same bytes, whatever the number of processors.
 func TestSameBytes(t *testing.T) {
-	for name, p := range map[string]packing.Problem{"a day": readProblem(t, "a-day.json"), "ten kinds": gallery(10), "long": fours(25), "all different": gallery(40), "few to a parcel": few(30, 6), "scarce": scarce(12), "many scarce kinds": scarceKinds(40, 8)} {
+	for name, p := range map[string]packing.Problem{"a day": readProblem(t, "a-day.json"), "ten kinds": gallery(10), "long": fours(25), "all different": gallery(40), "few to a parcel": few(30, 6), "scarce": scarce(12), "side by side": many(9, 1), "side by side, copies": many(3, 5), "many scarce kinds": scarceKinds(40, 8)} {
 		var first []byte
 		for _, procs := range []int{1, 2, 4} {
 			was := runtime.GOMAXPROCS(procs)

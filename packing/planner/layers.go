@@ -9,15 +9,15 @@ import (
 
 // layer applies a layer that is not the last to every state.
 func (x *fold) layer(list []state, l *layer) []state {
-	pieces := l.count
-	if l.per == packing.PerGap {
-		pieces *= x.facts.n - 1
-		if pieces == 0 {
-			return list
-		}
-	}
 	var out []state
 	for i := range list {
+		pieces := l.count
+		if l.per == packing.PerGap {
+			if pieces *= x.gaps(&list[i]); pieces == 0 {
+				out = keep(out, list[i], x.exact)
+				continue
+			}
+		}
 		for _, it := range l.items {
 			if s, ok := x.within(&list[i], l, it, pieces); ok {
 				x.sizes(&s, l, it, func(s *state) { out = keep(out, *s, x.exact) })
@@ -83,7 +83,7 @@ func (x *fold) sizes(s *state, l *layer, it *item, done func(*state)) {
 	}
 }
 
-// heights tries the heights of a carton. When smaller is always at least as good, the lowest that holds
+// heights tries the heights and bases of a carton. When smaller is always at least as good, the lowest that holds
 // the contents is enough.
 func (x *fold) heights(s *state, l *layer, it *item, done func(*state)) {
 	full := it.cuts[len(it.cuts)-1]
@@ -92,10 +92,12 @@ func (x *fold) heights(s *state, l *layer, it *item, done func(*state)) {
 			x.missed(s, l, it, 1, g, h)
 			continue
 		}
-		next := s.grown(l, it, 1)
-		next.long, next.short, next.thick = it.outLong, it.outShort, it.outHigh-(full-h)
-		next.last = cutTo(s.last, h, full, nil)
-		done(&next)
+		for _, b := range x.standing(s, l, it) {
+			next := s.grown(l, it, 1)
+			next.long, next.short, next.thick = b.outLong, b.outShort, it.outHigh-(full-h)
+			next.last = cutTo(s.last, h, full, nil).onBase(b)
+			done(&next)
+		}
 		if !x.exact.size {
 			return
 		}

@@ -5,6 +5,7 @@ import (
 	"math/bits"
 	"slices"
 	"strings"
+	"sync/atomic"
 
 	"solander/calendar"
 	"solander/packing"
@@ -61,6 +62,12 @@ func (o *order) only(some members) *order {
 		if some.has(i) {
 			out.total += m.total
 			out.value += m.value
+		}
+	}
+	out.partly, out.spreads = &atomic.Bool{}, slices.Clone(o.spreads)
+	for i, s := range out.spreads {
+		if s != nil {
+			out.spreads[i] = s.anew(&out)
 		}
 	}
 	return &out

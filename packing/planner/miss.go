@@ -26,6 +26,7 @@ const (
 type miss struct {
 	wrap   *wrap
 	chain  *choice
+	lies   *tiered
 	offer  *offer
 	looks  int64
 	reach  int
@@ -81,7 +82,7 @@ func (k *kit) newTrial(o *order, w *wrap, set []int, others []int) *trial {
 // run fills the trial.
 func (t *trial) run() {
 	if why := t.unsuited(); why != nil {
-		if chain, ok := t.complete(nil); ok {
+		if chain, ok := t.complete(nil, t.facts.n); ok {
 			t.inner = &miss{wrap: t.w, chain: chain, looks: t.looks(chain, nil), reach: reachCount, reason: func() *packing.Reason { return why }}
 		}
 		return
@@ -116,9 +117,9 @@ func (t *trial) unsuited() *packing.Reason {
 	return nil
 }
 
-// complete adds to a chain the cheapest item for every entry that it has none for yet; false when the
-// shelf has none for some layer.
-func (t *trial) complete(chain *choice) (*choice, bool) {
+// complete adds to a chain of so many tiers the cheapest item for every entry that it has none for yet; false
+// when the shelf has none for some layer.
+func (t *trial) complete(chain *choice, tiers int) (*choice, bool) {
 	has := map[[2]int]bool{}
 	for c := chain; c != nil; c = c.prev {
 		has[[2]int{c.layer, c.group}] = true
@@ -141,17 +142,17 @@ func (t *trial) complete(chain *choice) (*choice, bool) {
 				return nil, false
 			}
 		}
-		if l.per != packing.PerSheet && !add(l, -1, l.pieces(t.facts.n)) {
+		if l.per != packing.PerSheet && !add(l, -1, l.pieces(tiers)) {
 			return nil, false
 		}
 	}
 	return chain, true
 }
 
-// pieces is how many pieces a layer that is not per sheet takes for n sheets.
-func (l *layer) pieces(n int) int {
+// pieces is how many pieces a layer that is not per sheet takes for so many tiers.
+func (l *layer) pieces(tiers int) int {
 	if l.per == packing.PerGap {
-		return l.count * (n - 1)
+		return l.count * (tiers - 1)
 	}
 	return l.count
 }
@@ -186,13 +187,17 @@ func (t *trial) looks(chain *choice, of *offer) int64 {
 }
 
 // missed is told of an item that does not fit in some layer.
-func (t *trial) missed(chain *choice, l *layer, it *item, g gap, sized measure.Length) {
-	full, ok := t.complete(chain)
+func (t *trial) missed(lies *tiered, chain *choice, l *layer, it *item, g gap, sized measure.Length) {
+	full, ok := t.complete(chain, lies.levels(t.facts.n))
 	if !ok {
 		return
 	}
-	m := &miss{wrap: t.w, chain: full, looks: t.looks(full, nil), reach: reachLayer + 10*l.index + g.rank, excess: g.got - g.limit}
-	m.reason = func() *packing.Reason { return g.reason(l, it, sized) }
+	m := &miss{wrap: t.w, chain: full, lies: lies, looks: t.looks(full, nil), reach: reachLayer + 10*l.index + g.rank, excess: g.got - g.limit}
+	m.reason = func() *packing.Reason {
+		r := g.reason(l, it, sized)
+		r.Text += lies.words()
+		return r
+	}
 	if l.index == len(t.w.layers)-1 {
 		if m.further(t.outer[it]) {
 			t.outer[it] = m
@@ -221,7 +226,7 @@ func (t *trial) closed(c *final) {
 
 func (t *trial) record(c *final, of *offer, reach int, why func() *packing.Reason) {
 	key := option{c.outer, of}
-	m := &miss{wrap: t.w, chain: c.last, offer: of, looks: t.looks(c.last, of), reach: reach, reason: why}
+	m := &miss{wrap: t.w, chain: c.last, lies: c.lies, offer: of, looks: t.looks(c.last, of), reach: reach, reason: why}
 	if m.further(t.tried[key]) {
 		t.tried[key] = m
 	}

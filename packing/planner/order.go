@@ -3,6 +3,7 @@ package planner
 import (
 	"slices"
 	"strings"
+	"sync/atomic"
 
 	"solander/measure"
 	"solander/packing"
@@ -21,6 +22,10 @@ type order struct {
 	total          int   // copies in all
 	value          int64
 	exact          fine
+	// Of each wrap that lays sheets side by side, what is known of it; nil of others. partly is set when more
+	// choices were there than are tried side by side.
+	spreads []*spread
+	partly  *atomic.Bool
 }
 
 // group is alike sheets of one order.
@@ -72,6 +77,12 @@ func (k *kit) newOrder(joint ...*packing.Order) *order {
 		o.counts = append(o.counts, g.copies)
 	}
 	o.exact = k.fineness(o)
+	o.partly, o.spreads = &atomic.Bool{}, make([]*spread, len(k.wraps))
+	for i, w := range k.wraps {
+		if len(w.ground) > 0 {
+			o.spreads[i] = newSpread(o, w, k.p.Options.States())
+		}
+	}
 	return o
 }
 

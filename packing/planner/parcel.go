@@ -72,6 +72,7 @@ func (k *kit) parcelPlan(p *pick, o *order, parts []part) packing.Parcel {
 	if f.orders.count() > 1 {
 		out.Orders = o.ids(f.orders)
 	}
+	out.Mat = p.final.lies.plan(parts)
 	k.writeLayers(&out, p, parts)
 	out.Lines = append(out.Lines, k.ownLines(&out, p)...)
 	out.Lines = append(out.Lines, price.Lines...)
@@ -106,7 +107,7 @@ func (k *kit) writeLayers(out *packing.Parcel, p *pick, parts []part) {
 		}
 		for _, c := range chain {
 			if c.layer == i && c.group < 0 {
-				out.Layers = append(out.Layers, packing.LayerPlan{Layer: i, Kind: l.Kind, Item: c.item.ID, Count: c.count, CutTo: c.cut})
+				out.Layers = append(out.Layers, packing.LayerPlan{Layer: i, Kind: l.Kind, Item: c.item.ID, Count: c.count, CutTo: c.cut, CutLength: c.length, CutWidth: c.width})
 				if c.roll != nil {
 					out.Roll = rollPlan(c.roll)
 				}

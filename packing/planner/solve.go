@@ -61,7 +61,7 @@ func (k *kit) alone(ctx context.Context, o *order) (splits []*node, proven bool,
 		splits = m.row(ctx, o.rows()[0])
 	}
 	if all, ok := t.solve(ctx, steps.pass); ok {
-		return all, true, t
+		return all, !o.partly.Load(), t
 	}
 	return splits, false, nil
 }

@@ -14,17 +14,20 @@ type state struct {
 	stiff              bool
 	use                []int32 // pieces of each watched item; nil when none is watched
 	last               *choice
+	lies               *tiered // where sheets lie side by side
+	tiers              int     // counted only where something may lie between them and side by side is allowed
 }
 
 // choice is one choice of packaging, chained from the outside in.
 type choice struct {
-	prev  *choice
-	layer int
-	group int // of a layer per sheet; -1 otherwise
-	item  *item
-	count int
-	cut   measure.Length // inner size after cutting; 0 = uncut
-	roll  *rolled        // of a tube: how the sheets lie
+	prev          *choice
+	layer         int
+	group         int // of a layer per sheet; -1 otherwise
+	item          *item
+	count         int
+	cut           measure.Length // inner size after cutting; 0 = uncut
+	length, width measure.Length // of a carton's base after cutting; 0 = uncut
+	roll          *rolled        // of a tube: how the sheets lie
 }
 
 type rolled struct{ axis, strip, pack, inner measure.Length }
@@ -35,6 +38,9 @@ func (a *state) beats(b *state, f fine) bool {
 		return false
 	}
 	if a.stiff && !b.stiff || f.stiff && a.stiff != b.stiff || f.size && a.thick != b.thick || f.mass && a.mass != b.mass {
+		return false
+	}
+	if a.tiers > b.tiers || a.tiers < b.tiers && (f.size || f.mass) {
 		return false
 	}
 	for i := range a.use {

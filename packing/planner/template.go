@@ -202,6 +202,7 @@ type leastLayers struct {
 	core        measure.Length
 	thin        measure.Length // thickness of the thinnest leaf
 	closed      bool           // in a carton or a tube
+	inTier      int64          // leaves that may lie side by side
 }
 
 // limit lowers the room for the leaves to cap less what is there. Round a carton or a tube the leaves no

@@ -108,6 +108,7 @@ func (k *kit) leastInner(o *order, w *wrap, p *profile, bits []uint) *leastLayer
 	if at < 0 {
 		return nil
 	}
+	a.beside(w)
 	for ; at < len(w.layers)-1; at++ {
 		if !a.inner(k, &w.layers[at]) {
 			return nil
@@ -223,7 +224,17 @@ func (a *leastLayers) inner(k *kit, l *layer) bool {
 	return true
 }
 
-// gaps spreads the layer in the gaps over the copies: of N copies there are N − 1.
+// beside makes the leaves as thin as they count at least where so many may lie in a tier: a tier is as thick
+// as its thickest leaf, which is no less than what they are on average.
+func (a *leastLayers) beside(w *wrap) {
+	a.inTier = int64(w.InTier())
+	for g := range a.class.thick {
+		a.class.thick[g] /= measure.Length(a.inTier)
+	}
+}
+
+// gaps spreads the layer in the gaps over the copies: of N copies in tiers of at most B there are N/B − 1 at
+// least.
 func (a *leastLayers) gaps(l *layer) bool {
 	if len(l.items) == 0 {
 		return true // a parcel of one copy has no gap
@@ -237,9 +248,9 @@ func (a *leastLayers) gaps(l *layer) bool {
 	}
 	n := int64(l.count)
 	for g := range a.class.each {
-		a.class.each[g] += n * cost
-		a.class.mass[g] += measure.Mass(n) * mass
-		a.class.thick[g] += measure.Length(n) * thick
+		a.class.each[g] += n * cost / a.inTier
+		a.class.mass[g] += measure.Mass(n) * mass / measure.Mass(a.inTier)
+		a.class.thick[g] += measure.Length(n) * thick / measure.Length(a.inTier)
 	}
 	a.cost -= n * cost
 	a.mass -= measure.Mass(n) * mass
@@ -274,7 +285,8 @@ func (a *leastLayers) close(l *layer, it *item) bool {
 			return false
 		}
 		a.limit(it.Height - l.Clearance.Thickness)
-		a.long, a.short, a.thick = it.outLong, it.outShort, it.outHigh-(it.cuts[len(it.cuts)-1]-it.cuts[0])
+		a.long, a.short = it.leastBase()
+		a.thick = it.outHigh - (it.cuts[len(it.cuts)-1] - it.cuts[0])
 		a.thin, a.closed = 0, true
 	case packing.Tube:
 		if !a.tube(l, it) {

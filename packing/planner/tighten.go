@@ -26,6 +26,9 @@ func (k *kit) tighten(ctx context.Context, o *order, known *node) (best *node, l
 		c.rebuild(ctx, d, prices)
 	}
 	mixed, tied := d.mix(ctx, c.best.worth, prices, func(sets [][]int) worth { return c.try(ctx, sets) })
+	if o.partly.Load() { // what some sets cost at least is not known
+		mixed, tied = low, false
+	}
 	low = max(low, mixed, k.leastCost(o))
 	return c.best, min(low, c.best.money), tied && low >= c.best.money && c.best.days <= c.best.worth.parcels*d.soonest()
 }

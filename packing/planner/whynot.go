@@ -25,6 +25,7 @@ type Forced struct {
 	More     int64             `json:"more"`             // what it costs more than the planned one; 0 when the order is held
 	Reason   *packing.Reason   `json:"reason,omitempty"` // why it is not admissible
 	Items    []string          `json:"items,omitempty"`  // the packaging tried then, inside out
+	Mat      *packing.Mat      `json:"mat,omitempty"`    // how the sheets were tried side by side
 }
 
 // WhyNot plans a problem and then forces a wrap or a shelf item (choice) and a service or class of service
@@ -131,6 +132,7 @@ func (w *wrap) only(layer int, it *item) *wrap {
 	c := *w
 	c.layers = slices.Clone(w.layers)
 	c.layers[layer].items = []*item{it}
+	c.ground = c.footings()
 	return &c
 }
 
@@ -147,7 +149,7 @@ func (f *forcing) parcel(set []int, chosen int64, others []int, parts []part) Fo
 		}
 		return out
 	}
-	out.Reason, out.Items = f.why(set, parts, others)
+	out.Reason, out.Items, out.Mat = f.why(set, parts, others)
 	return out
 }
 
@@ -171,9 +173,9 @@ func (f *forcing) best(set, others []int) *pick {
 }
 
 // why returns the reason of the option that gets furthest.
-func (f *forcing) why(set []int, parts []part, others []int) (*packing.Reason, []string) {
+func (f *forcing) why(set []int, parts []part, others []int) (*packing.Reason, []string, *packing.Mat) {
 	if f.not != nil {
-		return f.not, nil
+		return f.not, nil, nil
 	}
 	var best *miss
 	for _, w := range f.wraps {
@@ -186,9 +188,9 @@ func (f *forcing) why(set []int, parts []part, others []int) (*packing.Reason, [
 		}
 	}
 	if best == nil {
-		return &packing.Reason{Rule: "shelf.none", Text: "no wrap with this choice has an item on the shelf for each of its layers"}, nil
+		return &packing.Reason{Rule: "shelf.none", Text: "no wrap with this choice has an item on the shelf for each of its layers"}, nil, nil
 	}
-	return best.reason(), best.items(parts)
+	return best.reason(), best.items(parts), best.lies.plan(parts)
 }
 
 // without returns the pieces used by all parcels but one.

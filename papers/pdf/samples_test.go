@@ -50,6 +50,7 @@ func samples() map[string]papers.Paper {
 		"flat":      flatSheet(),
 		"rolled":    rolledSheet(),
 		"carton":    cartonSheet(),
+		"beside":    besideSheet(),
 		"hand-over": papers.HandOver(head(), handOverIn()),
 		"cutting":   cuttingList(),
 	}
@@ -162,6 +163,32 @@ func cartonSheet() papers.WrapSheet {
 		Mark: "S-1050", Buyer: "Gallery North", Part: 1, Parts: 2, Wrap: wrap, Items: items,
 		Sheets: []packing.Sheet{sheetOf("a", 12*measure.Inch, 16*measure.Inch), sheetOf("b", 8*measure.Inch, 10*measure.Inch)}, Prints: map[string]string{"a": "17/250 Heron at dusk", "b": "Tide tables, low water"},
 	})
+}
+
+// besideSheet is five cards in three tiers in a carton whose base is cut down.
+func besideSheet() papers.WrapSheet {
+	const in = measure.Inch
+	items := []packing.Item{
+		{ID: "sleeve-5x7", Name: "clear sleeve 5 × 7", Kind: packing.Sleeve, Width: 21 * in / 4, Height: 29 * in / 4, Wall: 2 * measure.Mil},
+		{ID: "tissue", Name: "interleaf", Kind: packing.Tissue, Width: 20 * in, Height: 30 * in, Caliper: measure.Mil},
+		{ID: "board-9x12", Name: "grey board", Kind: packing.Board, Width: 9 * in, Height: 12 * in, Caliper: 60 * measure.Mil, Stiff: true},
+		{ID: "carton-14", Name: "carton 14 × 10 × 3", Kind: packing.Carton, Length: 14 * in, Width: 10 * in, Height: 3 * in, Wall: 160 * measure.Mil, Cut: &packing.Cut{Shortest: in, Step: in / 2}, CutBase: &packing.CutBase{ShortestLength: 8 * in, ShortestWidth: 6 * in, Step: in}},
+	}
+	wrap := packing.Wrap{ID: "cards", Name: "cards side by side in a carton", Shape: packing.Flat, Beside: 2, Between: in / 8, Layers: []packing.Layer{
+		{Kind: packing.Sleeve, Per: packing.PerSheet}, {Kind: packing.Tissue, Per: packing.PerGap}, {Kind: packing.Board, Count: 2}, {Kind: packing.Carton},
+	}}
+	w, h := 21*in/4+4*measure.Mil, 29*in/4+4*measure.Mil
+	at := func(x measure.Length) packing.Spot { return packing.Spot{Sheet: "a", X: x, Width: w, Height: h} }
+	two := packing.Tier{Thickness: 24 * measure.Mil, Spots: []packing.Spot{at(0), at(w + in/8)}}
+	p := packing.Parcel{
+		Contents: []packing.Content{{Sheet: "a", Copies: 5}}, Wrap: "cards", Shape: packing.Flat, Mass: 13 * measure.Ounce, Service: "priority", Size: tariff.SizeOf(12320*measure.Mil, 9320*measure.Mil, 1320*measure.Mil),
+		Mat: &packing.Mat{Width: 2*w + in/8, Height: h, Tiers: []packing.Tier{two, two, {Thickness: 24 * measure.Mil, Spots: []packing.Spot{at(0)}}}},
+		Layers: []packing.LayerPlan{
+			{Layer: 0, Kind: packing.Sleeve, Item: "sleeve-5x7", Count: 5, Sheet: "a"}, {Layer: 1, Kind: packing.Tissue, Item: "tissue", Count: 2}, {Layer: 2, Kind: packing.Board, Item: "board-9x12", Count: 2},
+			{Layer: 3, Kind: packing.Carton, Item: "carton-14", Count: 1, CutTo: in, CutLength: 12 * in, CutWidth: 9 * in},
+		},
+	}
+	return papers.Wrap(head(), p, papers.WrapIn{Mark: "S-1061", Buyer: "Gallery North", Wrap: wrap, Items: items, Sheets: []packing.Sheet{sheetOf("a", 5*in, 7*in)}, Prints: map[string]string{"a": "Tide tables, card"}})
 }
 
 // drawn draws a paper, and with -dump writes it out for a person to look at.

@@ -1,0 +1,139 @@
+package brute
+
+import (
+	"math/rand/v2"
+
+	"solander/packing"
+)
+
+// beside lets some wraps of a problem lay sheets side by side, and makes some sheets small enough for it.
+func (d dice) beside(p *packing.Problem) {
+	for i := range p.Shelf {
+		d.cutBase(&p.Shelf[i])
+	}
+	if !d.chance(12) || copiesIn(p) > 5 {
+		return
+	}
+	for i := range p.Wraps {
+		if w := &p.Wraps[i]; w.Shape == packing.Flat && d.chance(70) {
+			w.Beside = pick(d, 2, 2, 3)
+			w.Between = near(d, pick(d, 0, 0, 5*mm))
+			w.Between = max(w.Between, 0)
+		}
+	}
+	for i := range p.Orders {
+		for j := range p.Orders[i].Sheets {
+			d.card(&p.Orders[i].Sheets[j])
+		}
+	}
+	if d.chance(75) {
+		for i := range p.Shelf {
+			d.roomy(&p.Shelf[i])
+		}
+	}
+}
+
+// copiesIn is how many copies all orders have.
+func copiesIn(p *packing.Problem) int {
+	n := 0
+	for i := range p.Orders {
+		for j := range p.Orders[i].Sheets {
+			n += p.Orders[i].Sheets[j].Number()
+		}
+	}
+	return n
+}
+
+// card makes a sheet small.
+func (d dice) card(s *packing.Sheet) {
+	if d.chance(55) {
+		s.Width /= 2
+	}
+	if d.chance(55) {
+		s.Height /= 2
+	}
+}
+
+// roomy makes an item wider, and an envelope seldom thicker than one or two sheets.
+func (d dice) roomy(i *packing.Item) {
+	if i.Kind == packing.Sleeve || i.Kind == packing.Tube || i.Outer != nil {
+		return
+	}
+	i.Width += pick(d, 0, 100*mm, 200*mm)
+	if i.Kind == packing.Envelope && d.chance(60) {
+		i.Thickest = near(d, pick(d, mm, 3*mm/2, 2*mm, 3*mm))
+	}
+	if i.Kind == packing.Carton && i.Cut == nil && d.chance(50) {
+		i.Height = near(d, pick(d, mm, 3*mm/2, 2*mm, 4*mm))
+	}
+}
+
+// Any makes a small problem: of each sixteen one of Cards, the others of Random.
+func Any(seed uint64) packing.Problem {
+	if seed%16 == 15 {
+		return Cards(seed)
+	}
+	return Random(seed)
+}
+
+// Cards makes a small problem in which sheets are small, and lying side by side often serves. See Random.
+func Cards(seed uint64) packing.Problem {
+	d := dice{rand.New(rand.NewPCG(seed, 20260301))}
+	p := d.problem(d.combine)
+	if d.chance(80) {
+		p.Rules = nil
+	}
+	if p.Orders[0].Combine == "" || len(p.Orders) > 2 || copiesIn(&p) > 5 {
+		p.Orders = p.Orders[:1]
+	}
+	for i := range p.Orders {
+		for j := range p.Orders[i].Sheets {
+			s := &p.Orders[i].Sheets[j]
+			s.Width, s.Height = near(d, pick(d, 100*mm, 120*mm, 150*mm)), near(d, pick(d, 100*mm, 140*mm, 180*mm, 200*mm))
+		}
+	}
+	for i := range p.Shelf {
+		it := &p.Shelf[i]
+		switch it.Kind {
+		case packing.Sleeve:
+			it.Width, it.Height, it.Outer, it.Thickest = near(d, 150*mm), near(d, 200*mm), nil, 0
+		case packing.Carton:
+			it.Length, it.Width, it.Outer = near(d, pick(d, 200*mm, 300*mm, 400*mm)), near(d, pick(d, 200*mm, 250*mm, 300*mm)), nil
+			if it.Cut == nil {
+				it.Height = near(d, pick(d, mm, 2*mm, 4*mm))
+			}
+			d.cutBase(it)
+		case packing.Envelope, packing.Board, packing.Tissue:
+			it.Width, it.Height, it.Outer = near(d, pick(d, 150*mm, 200*mm, 240*mm, 300*mm)), near(d, pick(d, 200*mm, 280*mm, 300*mm, 400*mm)), nil
+			if it.Kind == packing.Envelope && d.chance(60) {
+				it.Thickest = near(d, pick(d, mm, 3*mm/2, 2*mm))
+			}
+		}
+	}
+	for i := range p.Wraps {
+		if w := &p.Wraps[i]; w.Shape == packing.Flat {
+			w.Fewest, w.Most, w.Beside, w.Between = 0, 0, pick(d, 2, 2, 2, 2, 3, 3, 3, 4), pick(d, 0, 0, mm, 5*mm)
+		}
+	}
+	if d.chance(50) {
+		d.tighten(&p)
+	}
+	return p
+}
+
+// cutBase lets some cartons be cut down in length and width.
+func (d dice) cutBase(i *packing.Item) {
+	if i.Kind != packing.Carton || i.Container != "" || !d.chance(25) {
+		return
+	}
+	i.CutBase = &packing.CutBase{Step: pick(d, 70*mm, 100*mm, 150*mm)}
+	if d.chance(70) {
+		i.CutBase.ShortestLength = near(d, pick(d, 150*mm, 180*mm))
+	}
+	if d.chance(70) || i.CutBase.ShortestLength == 0 {
+		i.CutBase.ShortestWidth = near(d, pick(d, 100*mm, 150*mm))
+	}
+	if i.Cut != nil {
+		i.Cut.Step = i.Height/3 + 1
+	}
+}

@@ -1,0 +1,197 @@
+package planner
+
+import (
+	"fmt"
+	"slices"
+
+	"solander/measure"
+	"solander/packing"
+	"solander/packing/layout"
+)
+
+// tiered is how the leaves of a parcel lie side by side; nil where each lies on the one below.
+type tiered struct {
+	pile *pile
+	feet []foot // of each group
+}
+
+// mostFeet bounds the ways to choose packaging per sheet, where it changes the size of the leaves, that are
+// tried side by side. Beyond, an order is not proven.
+const mostFeet = 256
+
+// beside adds to a list of plain stacks the same leaves side by side, as thin as they go in each room.
+func (x *fold) beside(leaves [][]state, list []state) []state {
+	s := x.o.spreads[x.w.index]
+	s.Lock()
+	defer s.Unlock()
+	if s.gaps {
+		for i := range list {
+			list[i].tiers = x.facts.n
+		}
+	}
+	x.footed(leaves, func(feet []foot, plain []state) {
+		lots := s.lots(feet, x.set)
+		for i := range x.w.ground {
+			f := &x.w.ground[i]
+			if !f.within(0, 1).wide(lots) {
+				continue
+			}
+			s.piled(f, lots, func(p *pile) {
+				if p.tiers == x.facts.n {
+					return // each on the one below
+				}
+				d := &tiered{p, feet}
+				for j := range plain {
+					list = keep(list, plain[j].on(d, s), x.exact)
+				}
+			})
+		}
+	})
+	return list
+}
+
+// on returns a plain stack laid out in tiers.
+func (s state) on(d *tiered, sp *spread) state {
+	w, h := d.pile.mat()
+	s.long, s.short, s.thick, s.lies = max(w, h), min(w, h), d.pile.thick, d
+	if sp.gaps {
+		s.tiers = d.pile.tiers
+	}
+	return s
+}
+
+// mat is the rectangle that all tiers take.
+func (p *pile) mat() (width, height measure.Length) {
+	for ; p.first != nil; p = p.rest {
+		width, height = max(width, p.first.width), max(height, p.first.height)
+	}
+	return width, height
+}
+
+// wide reports whether each leaf has room by itself, and the two smallest sides beside one another; when not,
+// nothing can lie side by side.
+func (r oblong) wide(lots []lot) bool {
+	var least, next measure.Length
+	for _, l := range lots {
+		if l.long > r.long || l.short > r.short {
+			return false
+		}
+		for range min(l.n, 2) {
+			if least == 0 || l.short < least {
+				least, next = l.short, least
+			} else if next == 0 || l.short < next {
+				next = l.short
+			}
+		}
+	}
+	return next > 0 && least+next <= r.long
+}
+
+// footed calls do with each choice of a size for every group's leaves, and the plain stacks of such leaves.
+func (x *fold) footed(leaves [][]state, do func(feet []foot, plain []state)) {
+	sizes := make([][]foot, len(leaves))
+	ways := 1
+	for g := range leaves {
+		for i := range leaves[g] {
+			if f := leaves[g][i].foot(); !slices.Contains(sizes[g], f) {
+				sizes[g] = append(sizes[g], f)
+			}
+		}
+		ways *= max(len(sizes[g]), 1)
+		if ways > mostFeet {
+			x.o.partly.Store(true)
+			ways = mostFeet
+		}
+	}
+	for n := range ways {
+		feet, some := make([]foot, len(leaves)), make([][]state, len(leaves))
+		for g := range leaves {
+			if len(sizes[g]) == 0 {
+				continue
+			}
+			feet[g] = sizes[g][n%len(sizes[g])]
+			n /= len(sizes[g])
+			for i := range leaves[g] {
+				if leaves[g][i].foot() == feet[g] {
+					some[g] = append(some[g], leaves[g][i])
+				}
+			}
+		}
+		do(feet, x.lay(some, 0, nil))
+	}
+}
+
+func (s *state) foot() foot { return foot{s.long, s.short, s.thick} }
+
+// gaps is how many gaps there are between the tiers of a stack.
+func (x *fold) gaps(s *state) int {
+	if s.tiers > 0 {
+		return s.tiers - 1
+	}
+	return x.facts.n - 1
+}
+
+// levels is how many tiers n sheets lie in.
+func (d *tiered) levels(n int) int {
+	if d == nil {
+		return n
+	}
+	return d.pile.tiers
+}
+
+// words says in how many tiers sheets lie side by side.
+func (d *tiered) words() string {
+	switch {
+	case d == nil:
+		return ""
+	case d.pile.tiers == 1:
+		return ", all side by side"
+	}
+	return fmt.Sprintf(", side by side in %d tiers", d.pile.tiers)
+}
+
+// plan says where each copy lies: of alike leaves the smallest id first.
+func (d *tiered) plan(parts []part) *packing.Mat {
+	if d == nil {
+		return nil
+	}
+	left := make([]int, len(parts))
+	for i := range parts {
+		left[i] = parts[i].copies
+	}
+	shared := parts[0].order != parts[len(parts)-1].order
+	out := &packing.Mat{}
+	out.Width, out.Height = d.pile.mat()
+	for p := d.pile; p.first != nil; p = p.rest {
+		tier := packing.Tier{Thickness: p.first.lots[0].thick}
+		at := 0
+		for _, l := range p.first.lots {
+			for range l.n {
+				i := d.next(parts, left, l.foot)
+				left[i]--
+				tier.Spots = append(tier.Spots, parts[i].spot(shared, p.first.spots[at]))
+				at++
+			}
+		}
+		out.Tiers = append(out.Tiers, tier)
+	}
+	return out
+}
+
+func (p *part) spot(shared bool, at layout.Place) packing.Spot {
+	s := packing.Spot{Sheet: p.sheet.ID, X: at.X, Y: at.Y, Width: at.Width, Height: at.Height}
+	if shared {
+		s.Order = p.order
+	}
+	return s
+}
+
+// next returns the first part with copies left whose leaves are of a size.
+func (d *tiered) next(parts []part, left []int, f foot) int {
+	for i := range parts {
+		if left[i] > 0 && d.feet[parts[i].group] == f {
+			return i
+		}
+	}
+	panic("planner: a tier holds more leaves of a size than there are")
+}

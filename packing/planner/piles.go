@@ -1,0 +1,217 @@
+package planner
+
+import (
+	"slices"
+
+	"solander/measure"
+)
+
+// mostPiles bounds the ways to part leaves into tiers that are looked at: as many as an order that is solved
+// exactly has sets of sheets.
+const mostPiles = 1 << 16
+
+// fewPiles is the bound for an order that is not solved exactly.
+const fewPiles = 1 << 11
+
+// pile is leaves in tiers: the lowest tier, which holds a thickest leaf, and the pile of the rest.
+type pile struct {
+	tiers int
+	thick measure.Length
+	first *tier
+	rest  *pile
+}
+
+// piles returns the ways to part leaves into tiers, of equal ones one: when every thickness is wanted, each
+// pair of thickness and number of tiers that there is (each thickness, when the number does not matter); else
+// those that no other is thinner than, with as few tiers. None when some leaf does not fit.
+//
+// A thickest leaf lies in some tier, whatever lies beside it makes that tier no thicker, and fewer leaves
+// never need more. So when the least is wanted, only tiers are tried that nothing left could be added to.
+func (q *quarters) piles(lots []lot) []*pile {
+	first := slices.IndexFunc(lots, func(l lot) bool { return l.n > 0 })
+	if first < 0 {
+		return []*pile{{}}
+	}
+	key := lotsKey(lots)
+	if known, ok := q.known[key]; ok {
+		return known
+	}
+	d := division{q: q, left: slices.Clone(lots), put: emptied(lots)}
+	if states(lots, q.s.most) > q.s.most {
+		d.greedy = true
+		q.s.partly.Store(true)
+	}
+	d.move(first, 1)
+	d.from(first, 1)
+	q.known[key] = d.found
+	return d.found
+}
+
+// division is the search for the lowest tier of a pile.
+type division struct {
+	q      *quarters
+	left   []lot
+	put    []lot
+	found  []*pile
+	greedy bool // the first tier found is the only one tried
+}
+
+func emptied(lots []lot) []lot {
+	out := slices.Clone(lots)
+	for i := range out {
+		out[i].n = 0
+	}
+	return out
+}
+
+// states is how many sets of these leaves there are, or more than most.
+func states(lots []lot, most int) int {
+	n := 1
+	for _, l := range lots {
+		if n *= l.n + 1; n > most {
+			return n
+		}
+	}
+	return n
+}
+
+func (d *division) move(i, n int) {
+	d.put[i].n += n
+	d.left[i].n -= n
+}
+
+// from tries every tier that adds leaves from the i-th lot on to what is put, of which there are so many.
+func (d *division) from(i, pieces int) {
+	t := d.q.fits(d.put)
+	if t == nil {
+		return
+	}
+	for j := i; j < len(d.left) && pieces < d.q.s.beside; j++ {
+		if d.left[j].n == 0 {
+			continue
+		}
+		d.move(j, 1)
+		d.from(j, pieces+1)
+		d.move(j, -1)
+		if d.greedy && len(d.found) > 0 {
+			return
+		}
+	}
+	if d.q.s.all || !d.more(pieces) {
+		for _, rest := range d.q.piles(d.left) {
+			d.keep(&pile{tiers: rest.tiers + 1, thick: rest.thick + t.lots[0].thick, first: t, rest: rest})
+		}
+	}
+}
+
+// more reports whether something left fits beside what is put.
+func (d *division) more(pieces int) bool {
+	if pieces == d.q.s.beside {
+		return false
+	}
+	for j := range d.left {
+		if d.left[j].n == 0 {
+			continue
+		}
+		d.move(j, 1)
+		fits := d.q.fits(d.put) != nil
+		d.move(j, -1)
+		if fits {
+			return true
+		}
+	}
+	return false
+}
+
+// keep adds a pile unless one that is there does as well.
+func (d *division) keep(p *pile) {
+	s := d.q.s
+	serves := func(a, b *pile) bool {
+		return a.thick <= b.thick && (!s.all || a.thick == b.thick) && a.tiers <= b.tiers && (!s.all || !s.gaps || a.tiers == b.tiers)
+	}
+	if !s.all && !s.gaps { // the thickness alone counts; of equal ones the fewest tiers
+		serves = func(a, b *pile) bool {
+			return a.thick < b.thick || a.thick == b.thick && a.tiers <= b.tiers
+		}
+	}
+	for _, o := range d.found {
+		if serves(o, p) {
+			return
+		}
+	}
+	d.found = append(slices.DeleteFunc(d.found, func(o *pile) bool { return serves(p, o) }), p)
+}
+
+// piled returns the ways to part leaves into tiers on a footing: for a soft bag, those that stay within the
+// room which they leave themselves.
+func (s *spread) piled(f *footing, lots []lot, each func(*pile)) {
+	if !f.soft {
+		for _, p := range s.quarters(f.oblong).piles(lots) {
+			each(p)
+		}
+		return
+	}
+	n := 0
+	for _, l := range lots {
+		n += l.n
+	}
+	if s.all {
+		s.bulging(f, lots, n, each)
+		return
+	}
+	for tiers := n; tiers > 0; tiers-- {
+		if p := s.thinnest(f, lots, tiers); p != nil {
+			each(p)
+		}
+		if !s.gaps {
+			return
+		}
+	}
+}
+
+// thinnest is the thinnest pile of so many tiers at most in a soft bag: the thinnest in the room of a flat
+// bag, then that in the room which this one leaves, and so on until the room suffices; no pile that goes into
+// the bag is ever thinner.
+func (s *spread) thinnest(f *footing, lots []lot, tiers int) *pile {
+	bulk := tiers
+	if !s.gaps {
+		bulk = 1 // nothing lies in the gaps
+	}
+	for thick := measure.Length(0); ; {
+		r := f.within(thick, bulk)
+		if r.short <= 0 {
+			return nil
+		}
+		var best *pile
+		for _, p := range s.quarters(r).piles(lots) {
+			if p.tiers <= tiers || !s.gaps {
+				if best == nil || p.thick < best.thick {
+					best = p
+				}
+			}
+		}
+		if best == nil || best.thick <= thick {
+			return best
+		}
+		thick = best.thick
+	}
+}
+
+// bulging looks at each thickness that there is in the room of a flat bag.
+func (s *spread) bulging(f *footing, lots []lot, n int, each func(*pile)) {
+	for _, wide := range s.quarters(f.within(0, 1)).piles(lots) {
+		bulk := wide.tiers
+		if !s.gaps {
+			bulk = 1
+		}
+		r := f.within(wide.thick, bulk)
+		if r.short <= 0 {
+			continue
+		}
+		for _, p := range s.quarters(r).piles(lots) {
+			if p.thick == wide.thick && (!s.gaps || p.tiers == wide.tiers) {
+				each(p)
+			}
+		}
+	}
+}

@@ -1,0 +1,192 @@
+package planner
+
+import (
+	"cmp"
+	"context"
+	"encoding/binary"
+	"slices"
+	"sync"
+	"sync/atomic"
+
+	"solander/measure"
+	"solander/packing"
+	"solander/packing/layout"
+)
+
+// foot is the size of a leaf: what counts where leaves lie side by side.
+type foot struct{ long, short, thick measure.Length }
+
+// compare orders feet, the thickest first.
+func (a foot) compare(b foot) int {
+	return cmp.Or(cmp.Compare(b.thick, a.thick), cmp.Compare(b.long, a.long), cmp.Compare(b.short, a.short))
+}
+
+// lot is so many leaves of one size.
+type lot struct {
+	foot
+	id, n int
+}
+
+// spread remembers, for one order and wrap, which leaves fit beside one another in which room, and the best
+// ways to part leaves into tiers. It is safe for use by several goroutines; what it answers does not depend
+// on what it was asked before.
+type spread struct {
+	sync.Mutex
+	beside  int
+	between measure.Length
+	gaps    bool         // the number of tiers matters: something lies between them
+	all     bool         // every thickness is wanted, not the least alone
+	exact   int          // states of an order that is solved exactly
+	partly  *atomic.Bool // the order's
+	most    int          // states of a division that is looked at in full
+	ids     map[foot]int
+	rooms   map[oblong]*quarters
+}
+
+// quarters is what is known of one room.
+type quarters struct {
+	oblong
+	s     *spread
+	tiers map[string]*tier // nil when they do not fit
+	known map[string][]*pile
+}
+
+// tier is leaves side by side, the thickest first, and where they lie.
+type tier struct {
+	lots          []lot
+	spots         layout.Layout // of each leaf, in the order of lots
+	width, height measure.Length
+}
+
+func newSpread(o *order, w *wrap, exact int) *spread {
+	s := &spread{beside: w.InTier(), between: w.Between, exact: exact}
+	for i := range w.layers {
+		s.gaps = s.gaps || w.layers[i].per == packing.PerGap
+	}
+	s.all = o.exact.size || w.keepsThick || o.exact.mass && s.gaps
+	return s.anew(o)
+}
+
+// anew is the same for another set of sheets, nothing of which is known yet.
+func (s *spread) anew(o *order) *spread {
+	out := &spread{beside: s.beside, between: s.between, gaps: s.gaps, all: s.all, exact: s.exact, most: mostPiles}
+	out.partly = o.partly
+	out.ids, out.rooms = map[foot]int{}, map[oblong]*quarters{}
+	if o.states(s.exact) > s.exact {
+		out.most = fewPiles
+	}
+	return out
+}
+
+// quarters returns what is known of a room.
+func (s *spread) quarters(r oblong) *quarters {
+	q := s.rooms[r]
+	if q == nil {
+		q = &quarters{oblong: r, s: s, tiers: map[string]*tier{}, known: map[string][]*pile{}}
+		s.rooms[r] = q
+	}
+	return q
+}
+
+// lots counts feet, the thickest first.
+func (s *spread) lots(feet []foot, copies []int) []lot {
+	var out []lot
+	for i, f := range feet {
+		if copies[i] == 0 {
+			continue
+		}
+		if at := slices.IndexFunc(out, func(l lot) bool { return l.foot == f }); at >= 0 {
+			out[at].n += copies[i]
+			continue
+		}
+		id, known := s.ids[f]
+		if !known {
+			id = len(s.ids)
+			s.ids[f] = id
+		}
+		out = append(out, lot{f, id, copies[i]})
+	}
+	slices.SortFunc(out, func(a, b lot) int { return a.compare(b.foot) })
+	return out
+}
+
+func lotsKey(lots []lot) string {
+	key := make([]byte, 0, 4*len(lots))
+	for _, l := range lots {
+		if l.n > 0 {
+			key = binary.AppendUvarint(key, uint64(l.id))
+			key = binary.AppendUvarint(key, uint64(l.n))
+		}
+	}
+	return string(key)
+}
+
+// fits returns the tier of these leaves, or nil when they do not fit beside one another.
+func (q *quarters) fits(lots []lot) *tier {
+	key := lotsKey(lots)
+	t, known := q.tiers[key]
+	if !known {
+		t = q.lay(lots)
+		q.tiers[key] = t
+	}
+	return t
+}
+
+// lay asks for a layout: every leaf, and the room, grows by the distance between leaves.
+func (q *quarters) lay(lots []lot) *tier {
+	gap := q.s.between
+	var pieces []layout.Piece
+	for _, l := range lots {
+		for range l.n {
+			pieces = append(pieces, layout.Piece{Width: l.long + gap, Height: l.short + gap, Turn: true})
+		}
+		if l.n > 0 && (l.long > q.long || l.short > q.short) {
+			return nil
+		}
+	}
+	spots, ok := layout.Layout{{Width: pieces[0].Width, Height: pieces[0].Height}}, true
+	if len(pieces) > 1 {
+		spots, ok, _ = layout.Fits(context.Background(), layout.Room{Width: q.long + gap, Height: q.short + gap}, pieces)
+	}
+	if !ok {
+		return nil
+	}
+	t := &tier{spots: pressed(spots)}
+	for _, l := range lots {
+		if l.n > 0 {
+			t.lots = append(t.lots, l)
+		}
+	}
+	for i := range t.spots {
+		p := &t.spots[i]
+		p.Width, p.Height = p.Width-gap, p.Height-gap
+		t.width, t.height = max(t.width, p.X+p.Width), max(t.height, p.Y+p.Height)
+	}
+	return t
+}
+
+// pressed moves pieces left and down until none moves.
+func pressed(list layout.Layout) layout.Layout {
+	for moved := true; moved; {
+		moved = false
+		for i := range list {
+			p := &list[i]
+			x, y := measure.Length(0), measure.Length(0)
+			for j, o := range list {
+				if j != i && o.X+o.Width <= p.X && o.Y < p.Y+p.Height && p.Y < o.Y+o.Height {
+					x = max(x, o.X+o.Width)
+				}
+			}
+			moved = moved || x < p.X
+			p.X = x
+			for j, o := range list {
+				if j != i && o.Y+o.Height <= p.Y && o.X < p.X+p.Width && p.X < o.X+o.Width {
+					y = max(y, o.Y+o.Height)
+				}
+			}
+			moved = moved || y < p.Y
+			p.Y = y
+		}
+	}
+	return list
+}
