@@ -51,20 +51,26 @@ func TestSideBySideAtTheEdge(t *testing.T) {
 		change func(*packing.Problem)
 		small  bool
 	}{
-		"fits exactly":                {func(p *packing.Problem) { p.Shelf[0].Width = 7 * in }, true},
-		"a nanometre narrower":        {func(p *packing.Problem) { p.Shelf[0].Width = 7*in - 1 }, false},
-		"a nanometre shorter":         {func(p *packing.Problem) { p.Shelf[0].Height-- }, false},
-		"a nanometre apart":           {func(p *packing.Problem) { p.Wraps[0].Between = 1 }, false},
-		"apart as far as there is":    {func(p *packing.Problem) { p.Wraps[0].Between, p.Shelf[0].Height = mm, 10*in+mm }, true},
-		"a nanometre further apart":   {func(p *packing.Problem) { p.Wraps[0].Between, p.Shelf[0].Height = mm+1, 10*in+mm }, false},
-		"as thick as the mailer":      {func(p *packing.Problem) { p.Shelf[0].Thickest = 2 * mm }, true},
-		"a nanometre thicker":         {func(p *packing.Problem) { p.Shelf[0].Thickest = 2*mm - 1 }, false},
-		"a soft bag with room":        {func(p *packing.Problem) { p.Shelf[0].Soft, p.Shelf[0].Height = true, 10*in+2*mm }, true},
-		"a soft bag without":          {func(p *packing.Problem) { p.Shelf[0].Soft, p.Shelf[0].Height = true, 10*in+2*mm-1 }, false},
-		"room at the sides":           {func(p *packing.Problem) { p.Wraps[0].Layers[0].Clearance.Sides, p.Shelf[0].Height = mm, 10*in+2*mm }, true},
-		"a nanometre less":            {func(p *packing.Problem) { p.Wraps[0].Layers[0].Clearance.Sides, p.Shelf[0].Height = mm, 10*in+2*mm-1 }, false},
-		"three, of which two beside":  {func(p *packing.Problem) { p.Orders[0].Sheets[0].Copies, p.Shelf[0].Thickest = 3, 4*mm }, true},
-		"four, of which two by two":   {func(p *packing.Problem) { p.Orders[0].Sheets[0].Copies, p.Shelf[0].Thickest = 4, 4*mm }, true},
+		"fits exactly":               {func(p *packing.Problem) { p.Shelf[0].Width = 7 * in }, true},
+		"a nanometre narrower":       {func(p *packing.Problem) { p.Shelf[0].Width = 7*in - 1 }, false},
+		"a nanometre shorter":        {func(p *packing.Problem) { p.Shelf[0].Height-- }, false},
+		"a nanometre apart":          {func(p *packing.Problem) { p.Wraps[0].Between = 1 }, false},
+		"apart as far as there is":   {func(p *packing.Problem) { p.Wraps[0].Between, p.Shelf[0].Height = mm, 10*in+mm }, true},
+		"a nanometre further apart":  {func(p *packing.Problem) { p.Wraps[0].Between, p.Shelf[0].Height = mm+1, 10*in+mm }, false},
+		"as thick as the mailer":     {func(p *packing.Problem) { p.Shelf[0].Thickest = 2 * mm }, true},
+		"a nanometre thicker":        {func(p *packing.Problem) { p.Shelf[0].Thickest = 2*mm - 1 }, false},
+		"a soft bag with room":       {func(p *packing.Problem) { p.Shelf[0].Soft, p.Shelf[0].Height = true, 10*in+2*mm }, true},
+		"a soft bag without":         {func(p *packing.Problem) { p.Shelf[0].Soft, p.Shelf[0].Height = true, 10*in+2*mm-1 }, false},
+		"room at the sides":          {func(p *packing.Problem) { p.Wraps[0].Layers[0].Clearance.Sides, p.Shelf[0].Height = mm, 10*in+2*mm }, true},
+		"a nanometre less":           {func(p *packing.Problem) { p.Wraps[0].Layers[0].Clearance.Sides, p.Shelf[0].Height = mm, 10*in+2*mm-1 }, false},
+		"three, of which two beside": {func(p *packing.Problem) { p.Orders[0].Sheets[0].Copies, p.Shelf[0].Thickest = 3, 4*mm }, true},
+		"four, of which two by two":  {func(p *packing.Problem) { p.Orders[0].Sheets[0].Copies, p.Shelf[0].Thickest = 4, 4*mm }, true},
+		"four on tissue for two": {func(p *packing.Problem) {
+			p.Orders[0].Sheets[0].Copies, p.Wraps[0].Beside = 4, 4
+			p.Shelf[0].Width, p.Shelf[0].Height, p.Shelf[0].Thickest = 10*in, 14*in, 4*mm+mm/10
+			p.Shelf = append(p.Shelf, packing.Item{ID: "tissue", Kind: packing.Tissue, Width: 7 * in, Height: 10 * in, Caliper: mm / 10})
+			p.Wraps[0].Layers = append([]packing.Layer{{Kind: packing.Tissue}}, p.Wraps[0].Layers...)
+		}, true},
 		"five do not go in two tiers": {func(p *packing.Problem) { p.Orders[0].Sheets[0].Copies, p.Shelf[0].Thickest = 5, 4*mm }, false},
 	} {
 		p := twoCards()
@@ -75,7 +81,7 @@ func TestSideBySideAtTheEdge(t *testing.T) {
 		if err := check.Plan(p, got); err != nil {
 			t.Errorf("%s: %v", name, err)
 		}
-		if small := got.Parcels[0].Layers[0].Item == "8 × 10"; small != c.small {
+		if small := got.Parcels[0].Layers[len(got.Parcels[0].Layers)-1].Item == "8 × 10"; small != c.small {
 			t.Errorf("%s: the small mailer: %v", name, small)
 		}
 	}
