@@ -184,7 +184,9 @@ func besideSheet() papers.WrapSheet {
 		Contents: []packing.Content{{Sheet: "a", Copies: 5}}, Wrap: "cards", Shape: packing.Flat, Mass: 13 * measure.Ounce, Service: "priority", Size: tariff.SizeOf(12320*measure.Mil, 9320*measure.Mil, 1320*measure.Mil),
 		Mat: &packing.Mat{Width: 2*w + in/8, Height: h, Tiers: []packing.Tier{two, two, {Thickness: 24 * measure.Mil, Spots: []packing.Spot{at(0)}}}},
 		Layers: []packing.LayerPlan{
-			{Layer: 0, Kind: packing.Sleeve, Item: "sleeve-5x7", Count: 5, Sheet: "a"}, {Layer: 1, Kind: packing.Tissue, Item: "tissue", Count: 2}, {Layer: 2, Kind: packing.Board, Item: "board-9x12", Count: 2},
+			{Layer: 0, Kind: packing.Sleeve, Item: "sleeve-5x7", Count: 5, Sheet: "a"},
+			{Layer: 1, Kind: packing.Tissue, Item: "tissue", Count: 2},
+			{Layer: 2, Kind: packing.Board, Item: "board-9x12", Count: 2},
 			{Layer: 3, Kind: packing.Carton, Item: "carton-14", Count: 1, CutTo: in, CutLength: 12 * in, CutWidth: 9 * in},
 		},
 	}
