@@ -12,6 +12,7 @@ import (
 
 	"solander/edition"
 	"solander/order"
+	"solander/packing"
 	"solander/studio"
 )
 
@@ -333,6 +334,30 @@ func TestWhyNot(t *testing.T) {
 	a = s.get("/orders/S-1001/why-not?" + url.Values{"item": {small}}.Encode()).is(200)
 	if text := textOf(a.root); small == "" || !strings.Contains(text, "stiff envelope 6 in × 8 in: long side") || strings.Contains(text, small+":") {
 		t.Errorf("the envelope %q is not told by its name: %.1500s", small, text)
+	}
+}
+
+// The base of a carton may be cut, too: what is typed is kept, shown again, and can be emptied.
+func TestACartonsBaseMayBeCut(t *testing.T) {
+	s := newSite(t)
+	items, err := s.studio.Shelf(s.ctx())
+	s.must(err)
+	at := slices.IndexFunc(items, func(it studio.ShelfItem) bool { return it.Spec.ID == "carton-18x14x4" })
+	path := fmt.Sprintf("/shelf/%d", items[at].ID)
+	s.submit(s.get(path), "form[action='"+path+"']", "spec.cut_base.shortest_length", "12 in", "spec.cut_base.step", "1/2 in")
+	if got := attr(s.get(path).one("[name='spec.cut_base.shortest_length']"), "value"); got != "12 in" {
+		t.Errorf("the least length is shown as %q", got)
+	}
+	items, err = s.studio.Shelf(s.ctx())
+	s.must(err)
+	if b := items[at].Spec.CutBase; b == nil || *b != (packing.CutBase{ShortestLength: 12 * in, Step: in / 2}) {
+		t.Errorf("kept: %+v", b)
+	}
+	s.submit(s.get(path), "form[action='"+path+"']", "spec.cut_base.shortest_length", "", "spec.cut_base.step", "")
+	items, err = s.studio.Shelf(s.ctx())
+	s.must(err)
+	if items[at].Spec.CutBase != nil {
+		t.Errorf("emptied: %+v", items[at].Spec.CutBase)
 	}
 }
 

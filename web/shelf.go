@@ -77,6 +77,14 @@ func itemForm(it studio.ShelfItem, u measure.System, cur string) *form {
 	length("cut.shortest", "May be cut down to", "tube or carton; empty: never cut", cut.Shortest)
 	fm.find("spec.cut.shortest").Class = "start"
 	length("cut.step", "in steps of", "how exactly it can be cut", cut.Step)
+	var base packing.CutBase
+	if s.CutBase != nil {
+		base = *s.CutBase
+	}
+	length("cut_base.shortest_length", "Inner length may be cut to", "carton; empty: never cut", base.ShortestLength)
+	fm.find("spec.cut_base.shortest_length").Class = "start"
+	length("cut_base.shortest_width", "Inner width may be cut to", "carton; empty: never cut", base.ShortestWidth)
+	length("cut_base.step", "both in steps of", "how exactly they can be cut", base.Step)
 	fm.ask("spec.issued_for", "Issued for the class").is(s.IssuedFor).hint("free cartons of a carrier: the only class they may go by")
 	fm.ask("reorder_at", "Restock when so many are left").whole(it.ReorderAt)
 	fm.ask("pack", "Pieces in a supplier's pack").whole(max(1, it.Pack))
@@ -105,6 +113,11 @@ func readItem(rd *reader, it studio.ShelfItem, cur string) studio.ShelfItem {
 	s.Cut = nil
 	if shortest, step := rd.length("spec.cut.shortest", ""), rd.length("spec.cut.step", ""); shortest != 0 || step != 0 {
 		s.Cut = &packing.Cut{Shortest: shortest, Step: step}
+	}
+	s.CutBase = nil
+	base := packing.CutBase{ShortestLength: rd.length("spec.cut_base.shortest_length", ""), ShortestWidth: rd.length("spec.cut_base.shortest_width", ""), Step: rd.length("spec.cut_base.step", "")}
+	if base != (packing.CutBase{}) {
+		s.CutBase = &base
 	}
 	it.ReorderAt, it.Pack = rd.whole("reorder_at"), rd.whole("pack")
 	if it.ID == 0 {
