@@ -22,7 +22,7 @@ fmt: ## format all Go files
 	go tool -modfile=tools/go.mod gofumpt -w .
 
 mutate: ## make typical mistakes in the planner and see that the tests find each; takes minutes
-	@go test -run TestMistakesAreCaught -mutate -v -timeout 60m ./packing/planner
+	@go test -run TestMistakesAreCaught -v -timeout 60m ./packing/planner -mutate
 
 speed: ## Go benchmarks, as text; NAME=... chooses, COUNT=... repeats
 	@scripts/speed.sh
