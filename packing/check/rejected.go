@@ -3,7 +3,6 @@ package check
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"solander/measure"
 	"solander/packing"
@@ -170,23 +169,13 @@ func (t *trial) axes() {
 		t.try()
 		return
 	}
-	var sides []measure.Length
-	for _, c := range t.choice.Contents {
+	sheet := func(c packing.Content) *packing.Sheet {
 		if t.r.orders[c.Order] == nil {
-			continue
+			return nil
 		}
-		if s := t.r.sheetOf(c); s != nil {
-			sides = append(sides, s.Width, s.Height)
-		}
+		return t.r.sheetOf(c)
 	}
-	for _, e := range t.choice.Layers {
-		if e.Kind == packing.Sleeve && e.Sheet != "" {
-			long, short := outerSides(t.r.items[e.Item])
-			sides = append(sides, long, short)
-		}
-	}
-	slices.Sort(sides)
-	for _, side := range slices.Compact(sides) {
+	for _, side := range t.r.axes(&t.choice, sheet) {
 		t.choice.Roll = &packing.RollPlan{Axis: side}
 		t.try()
 	}

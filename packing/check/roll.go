@@ -2,6 +2,7 @@ package check
 
 import (
 	"math/big"
+	"slices"
 
 	"solander/measure"
 	"solander/packing"
@@ -72,4 +73,23 @@ func rolledUp(strip, thick, inner measure.Length) measure.Length {
 		d.Add(d, big.NewInt(1))
 	}
 	return measure.Length(saturated(d))
+}
+
+// axes returns every side that a leaf of a choice may have, ascending: any may be the axis of its roll. A sheet
+// that is not known has none.
+func (r *Reckoner) axes(choice *packing.Parcel, sheet func(packing.Content) *packing.Sheet) []measure.Length {
+	var sides []measure.Length
+	for _, c := range choice.Contents {
+		if s := sheet(c); s != nil {
+			sides = append(sides, s.Width, s.Height)
+		}
+	}
+	for _, e := range choice.Layers {
+		if e.Kind == packing.Sleeve && e.Sheet != "" {
+			long, short := outerSides(r.items[e.Item])
+			sides = append(sides, long, short)
+		}
+	}
+	slices.Sort(sides)
+	return slices.Compact(sides)
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 
-	"solander/measure"
 	"solander/packing"
 )
 
@@ -178,19 +177,7 @@ func (w *way) turn(wrap *packing.Wrap) {
 		w.try()
 		return
 	}
-	var sides []measure.Length
-	for _, c := range w.choice.Contents {
-		s := sheetOf(w.order, c.Sheet)
-		sides = append(sides, s.Width, s.Height)
-	}
-	for _, e := range w.choice.Layers {
-		if e.Kind == packing.Sleeve && e.Sheet != "" {
-			long, short := outerSides(w.r.items[e.Item])
-			sides = append(sides, long, short)
-		}
-	}
-	slices.Sort(sides)
-	for _, side := range slices.Compact(sides) {
+	for _, side := range w.r.axes(&w.choice, func(c packing.Content) *packing.Sheet { return sheetOf(w.order, c.Sheet) }) {
 		w.choice.Roll = &packing.RollPlan{Axis: side}
 		w.try()
 	}
