@@ -96,6 +96,11 @@ func (c *intakeTryCmd) guess(d *desk, t intake.Table) error {
 	if err != nil {
 		return err
 	}
+	return d.writeMapping(m)
+}
+
+// writeMapping prints a reading as the JSON that a file of it holds.
+func (d *desk) writeMapping(m intake.Mapping) error {
 	raw, err := m.JSON()
 	if err != nil {
 		return err

@@ -54,12 +54,7 @@ func (c *mappingsShowCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	raw, err := m.JSON()
-	if err != nil {
-		return err
-	}
-	_, err = d.out.Write(raw)
-	return err
+	return d.writeMapping(m)
 }
 
 type mappingsSaveCmd struct {
