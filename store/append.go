@@ -60,19 +60,18 @@ func (t *tx) mayHold(before edition.Standing, e edition.Entry) error {
 	if line == 0 || line == before.Line {
 		return nil
 	}
-	var ed int64
-	found, err := t.one(`SELECT edition FROM lines WHERE id = $1`, []any{line}, &ed)
+	var ed, held int64
+	found, err := t.one(`SELECT l.edition, i.edition FROM lines l LEFT JOIN impressions i ON i.line = l.id WHERE l.id = $1`,
+		[]any{line}, &ed, reference{&held})
 	switch err := must(found, err, "order line %d", line); {
 	case err != nil:
 		return err
 	case ed != e.Edition:
 		return fault.New(fault.Refused, "the order line is of another edition").At("line %d", line).In("number")
+	case held != 0:
+		return heldAlready(line)
 	}
-	found, err = t.one(`SELECT edition FROM impressions WHERE line = $1`, []any{line}, &ed)
-	if err == nil && found {
-		err = heldAlready(line)
-	}
-	return err
+	return nil
 }
 
 func heldAlready(line int64) *fault.Error {
@@ -104,12 +103,14 @@ func (t *tx) enter(before impression, past []edition.Entry, e edition.Entry) (ed
 	if err := t.project(before, past, e); err != nil {
 		return e, err
 	}
-	return e, t.tally(before.Standing, e)
+	t.tally(before.Standing, e)
+	return e, nil
 }
 
 // project moves the number's row along with its entry.
 func (t *tx) project(before impression, past []edition.Entry, e edition.Entry) error {
 	a, sentMark := e.After, before.sentMark
+	now := impression{Standing: a, signedOn: signedOn(before, past, e)}
 	switch e.Step {
 	case edition.Send:
 		sentMark = e.Order
@@ -119,12 +120,17 @@ func (t *tx) project(before impression, past []edition.Entry, e edition.Entry) e
 	n, err := t.exec(`UPDATE impressions SET state = $4, line = $5, signed = $6, struck = $7, turn = $8, available = $9, day = $10,
 		signed_on = $11, sent_mark = $12 WHERE edition = $1 AND kind = $2 AND number = $3 AND turn = $13`,
 		e.Edition, e.Number.Kind, e.Number.N, a.State, optional(a.Line), a.Signed, a.Struck, a.Turn, available(a), e.Day,
-		signedOn(before, past, e), sentMark, before.Turn)
+		now.signedOn, sentMark, before.Turn)
 	if err == nil && n != 1 {
 		t.again = true
 		return moved(e)
 	}
-	return when(err, unique, heldAlready(a.Line))
+	if err != nil {
+		return when(err, unique, heldAlready(a.Line))
+	}
+	now.sentMark = sentMark
+	t.memory.number.after(now, e)
+	return nil
 }
 
 // lastSent is the mark of the order with which a number was sent last; "" when it never was.
@@ -156,20 +162,4 @@ func signedOn(before impression, past []edition.Entry, e edition.Entry) calendar
 		}
 	}
 	return e.Day
-}
-
-// tally moves the edition's counts along.
-func (t *tx) tally(before edition.Standing, e edition.Entry) error {
-	args := []any{e.Edition}
-	for _, s := range edition.States() {
-		args = append(args, bit(e.After.State == s)-bit(before.State == s))
-	}
-	held := int64(0)
-	if e.Number.Kind == edition.Numbered {
-		held = bit(e.After.Line != 0) - bit(before.Line != 0)
-	}
-	_, err := t.exec(`UPDATE tallies SET free = free + $2, promised = promised + $3, signed = signed + $4, sent = sent + $5,
-		returned = returned + $6, spoilt = spoilt + $7, kept = kept + $8, withdrawn = withdrawn + $9, held = held + $10
-		WHERE edition = $1`, append(args, held)...)
-	return err
 }

@@ -1,8 +1,10 @@
 package store
 
 import (
+	"cmp"
 	"database/sql"
 	"fmt"
+	"strings"
 
 	"solander/fault"
 	"solander/order"
@@ -44,9 +46,6 @@ func scanOrder(rows *sql.Rows) (o order.Order, err error) {
 // AddOrder adds an order with its lines and gives it id, mark and line ids. Payments are added by
 // AddPayment.
 func (t *tx) AddOrder(o order.Order) (order.Order, error) {
-	if err := t.refFree(o); err != nil {
-		return o, err
-	}
 	if err := t.parties(o); err != nil {
 		return o, err
 	}
@@ -57,8 +56,12 @@ func (t *tx) AddOrder(o order.Order) (order.Order, error) {
 	if o.Mark, err = t.nextMark(); err != nil {
 		return o, err
 	}
-	if _, err := t.exec(insertInto("orders", orderColumns), orderValues(o)...); err != nil {
-		return o, when(err, unique, refTaken(o))
+	n, err := t.exec(insertInto("orders", orderColumns)+` ON CONFLICT (outlet, ref) WHERE ref <> '' DO NOTHING`, orderValues(o)...)
+	if err == nil && n == 0 {
+		err = cmp.Or(t.refFree(o), error(refTaken(o)))
+	}
+	if err != nil {
+		return o, err
 	}
 	lines := make([]order.Line, len(o.Lines))
 	for i, l := range o.Lines {
@@ -83,7 +86,7 @@ func (t *tx) refFree(o order.Order) error {
 		return nil
 	}
 	var mark string
-	found, err := t.one(`SELECT mark FROM orders WHERE outlet = $1 AND ref = $2 AND id <> $3`, []any{o.Outlet, o.Ref, o.ID}, &mark)
+	found, err := t.one(`SELECT mark FROM orders WHERE outlet = $1 AND ref = $2 AND ref <> '' AND id <> $3`, []any{o.Outlet, o.Ref, o.ID}, &mark)
 	if err == nil && found {
 		return refTaken(o).At("%s", mark)
 	}
@@ -92,28 +95,27 @@ func (t *tx) refFree(o order.Order) error {
 
 // parties checks that outlet and buyer are there.
 func (t *tx) parties(o order.Order) error {
-	var id int64
-	found, err := t.one(`SELECT id FROM outlets WHERE id = $1`, []any{o.Outlet}, &id)
-	if err := must(found, err, "outlet %d", o.Outlet); err != nil {
+	if err := t.exists("outlets", "outlet", o.Outlet); err != nil {
 		return err
 	}
-	found, err = t.one(`SELECT id FROM buyers WHERE id = $1`, []any{o.Buyer}, &id)
-	return must(found, err, "buyer %d", o.Buyer)
+	return t.exists("buyers", "buyer", o.Buyer)
 }
 
 // nextMark gives the next order mark: the studio's prefix ("S" when it chose none) and a number from
 // 1001 on.
 func (t *tx) nextMark() (string, error) {
-	s, err := t.Settings()
-	if err != nil {
-		return "", err
+	if t.memory.prefix == "" {
+		s, err := t.Settings()
+		if err != nil {
+			return "", err
+		}
+		t.memory.prefix = cmp.Or(s.MarkPrefix, "S")
 	}
 	n, err := t.next("marks of orders")
-	if s.MarkPrefix == "" {
-		s.MarkPrefix = "S"
-	}
-	return fmt.Sprintf("%s-%d", s.MarkPrefix, n), err
+	return fmt.Sprintf("%s-%d", t.memory.prefix, n), err
 }
+
+var updateOrder = updateOf("orders", strings.Replace(orderColumns, "mark, ", "", 1))
 
 // SaveOrder saves everything of the order itself but its mark.
 func (t *tx) SaveOrder(o order.Order) error {
@@ -123,12 +125,10 @@ func (t *tx) SaveOrder(o order.Order) error {
 	if err := t.parties(o); err != nil {
 		return err
 	}
-	found, err := t.one(`SELECT mark FROM orders WHERE id = $1`, []any{o.ID}, &o.Mark)
-	if err := must(found, err, "order %d", o.ID); err != nil {
-		return err
-	}
 	t.staleOrder(o.ID)
-	return when(t.change("order", o.ID, updateOf("orders", orderColumns), orderValues(o)...), unique, refTaken(o))
+	values := orderValues(o) // id, mark and the rest
+	values = append(values[:1:1], values[2:]...)
+	return when(t.change("order", o.ID, updateOrder, values...), unique, refTaken(o))
 }
 
 const lineColumns = "id, order_id, edition, kind, number, price, price_currency, dropped, signed, sent, signed_on, parcel"
@@ -139,7 +139,7 @@ func lineValues(l order.Line) []any {
 
 // AddLine adds a line to an order.
 func (t *tx) AddLine(l order.Line) (int64, error) {
-	if _, err := t.Edition(l.Edition); err != nil {
+	if err := t.exists("editions", "edition", l.Edition); err != nil {
 		return 0, err
 	}
 	var err error
@@ -153,7 +153,7 @@ func (t *tx) AddLine(l order.Line) (int64, error) {
 
 // SaveLine saves the line. What the register says of a numbered one is read back from there.
 func (t *tx) SaveLine(l order.Line) error {
-	if _, err := t.Edition(l.Edition); err != nil {
+	if err := t.exists("editions", "edition", l.Edition); err != nil {
 		return err
 	}
 	t.staleOrder(l.Order)
@@ -182,13 +182,13 @@ func (t *tx) AddPayment(p order.Payment) (int64, error) {
 
 // ReversePayment takes a wrong payment back. Faults: Refused when it was taken back already.
 func (t *tx) ReversePayment(id int64) error {
-	var reversed bool
-	found, err := t.one(`SELECT reversed FROM payments WHERE id = $1`, []any{id}, &reversed)
-	switch err := must(found, err, "payment %d", id); {
-	case err != nil:
+	n, err := t.exec(`UPDATE payments SET reversed = 1 WHERE id = $1 AND reversed = 0`, id)
+	if err != nil || n == 1 {
 		return err
-	case reversed:
-		return fault.New(fault.Refused, "this payment was taken back already").At("payment %d", id)
 	}
-	return t.change("payment", id, `UPDATE payments SET reversed = 1 WHERE id = $1`, id)
+	found, err := t.one(`SELECT id FROM payments WHERE id = $1`, []any{id}, &id)
+	if err := must(found, err, "payment %d", id); err != nil {
+		return err
+	}
+	return fault.New(fault.Refused, "this payment was taken back already").At("payment %d", id)
 }

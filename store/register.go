@@ -2,6 +2,7 @@ package store
 
 import (
 	"database/sql"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -19,11 +20,18 @@ type impression struct {
 }
 
 func (t *tx) impression(ed int64, n edition.Number) (impression, error) {
+	if t.memory.number.is(ed, n) {
+		return t.memory.number.row, nil
+	}
 	var p impression
 	found, err := t.one(`SELECT state, line, signed, struck, turn, signed_on, sent_mark FROM impressions
 		WHERE edition = $1 AND kind = $2 AND number = $3`, []any{ed, n.Kind, n.N},
 		&p.State, reference{&p.Line}, &p.Signed, &p.Struck, &p.Turn, day{&p.signedOn}, &p.sentMark)
-	return p, must(found, err, "number %q of edition %d", n, ed)
+	err = must(found, err, "number %q of edition %d", n, ed)
+	if err == nil {
+		t.memory.number = rememberedNumber{edition: ed, number: n, row: p}
+	}
+	return p, err
 }
 
 func (t *tx) Standing(ed int64, n edition.Number) (edition.Standing, error) {
@@ -113,7 +121,15 @@ func (t *tx) History(ed int64, n edition.Number) ([]edition.Entry, error) {
 }
 
 func (t *tx) history(ed int64, n edition.Number) ([]edition.Entry, error) {
-	return list(t, scanEntry, selectFrom("register", entryColumns, "WHERE edition = $1 AND kind = $2 AND number = $3 ORDER BY turn"), ed, n.Kind, n.N)
+	last := &t.memory.number
+	if last.is(ed, n) && last.history != nil {
+		return slices.Clip(last.history), nil
+	}
+	out, err := list(t, scanEntry, selectFrom("register", entryColumns, "WHERE edition = $1 AND kind = $2 AND number = $3 ORDER BY turn"), ed, n.Kind, n.N)
+	if err == nil && last.is(ed, n) {
+		last.history = out
+	}
+	return slices.Clip(out), err
 }
 
 func (t *tx) Entries(after int64, limit int) ([]edition.Entry, error) {
@@ -123,6 +139,9 @@ func (t *tx) Entries(after int64, limit int) ([]edition.Entry, error) {
 func (t *tx) Counts() (map[int64]map[edition.State]int, error) {
 	out := make(map[int64]map[edition.State]int)
 	states := edition.States()
+	if err := t.keepCounts(); err != nil {
+		return nil, err
+	}
 	err := t.each(`SELECT edition, free, promised, signed, sent, returned, spoilt, kept, withdrawn FROM tallies`, nil, func(rows *sql.Rows) error {
 		var ed int64
 		n := make([]int, len(states))
@@ -143,6 +162,9 @@ func (t *tx) Counts() (map[int64]map[edition.State]int, error) {
 // Sold counts the numbered impressions that a line holds; of an open edition, the lines that are part
 // of an order which still stands.
 func (t *tx) Sold(ed int64) (int, error) {
+	if err := t.keepCounts(); err != nil {
+		return 0, err
+	}
 	var limit, n int
 	found, err := t.one(`SELECT declared_limit, held FROM editions JOIN tallies ON edition = id WHERE id = $1`, []any{ed}, &limit, &n)
 	if err := must(found, err, "edition %d", ed); err != nil || limit > 0 {

@@ -18,6 +18,7 @@ func (t *tx) Settings() (studio.Settings, error) {
 }
 
 func (t *tx) SaveSettings(s studio.Settings) error {
+	t.memory.prefix = ""
 	body, err := asJSON(s)
 	if err != nil {
 		return err

@@ -159,6 +159,9 @@ func (s *store) attempt(ctx context.Context, f func(*tx) error) (again bool, err
 		err = t.indexWords()
 	}
 	if err == nil {
+		err = t.keepCounts()
+	}
+	if err == nil {
 		err = t.failed // a statement failed and f went on: nothing of it may be kept
 	}
 	if err != nil {

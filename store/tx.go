@@ -32,6 +32,7 @@ type tx struct {
 	failed  error // the first statement that failed: then nothing of the transaction is kept
 	again   bool  // it failed for a reason that another try may not meet
 	stale   staleWords
+	memory  memory
 }
 
 // Now is the instant of the transaction, UTC, in whole microseconds.
@@ -108,19 +109,6 @@ func (t *tx) fail(err error) error {
 		return fault.New(fault.Refused, "there is no room left where the store is").ToMend("free some space; nothing was changed").Because(err)
 	}
 	return err
-}
-
-// next gives the next id of a table. Ids are never given twice, even when a row is dropped.
-func (t *tx) next(table string) (int64, error) {
-	if t.reading {
-		return 0, errReading
-	}
-	var id int64
-	ok, err := t.one(`UPDATE counters SET value = value + 1 WHERE name = $1 RETURNING value`, []any{table}, &id)
-	if err == nil && !ok {
-		err = fmt.Errorf("the counter of %s is gone", table)
-	}
-	return id, err
 }
 
 // change runs an UPDATE or DELETE of one row by id; Missing when there is none.
