@@ -111,6 +111,19 @@ func (t *tx) IntakeOrders(id int64) ([]int64, error) {
 	}, `SELECT DISTINCT order_id FROM origins WHERE intake = $1 ORDER BY order_id`, id)
 }
 
+// BuiltOn returns orders of an intake with a journal entry that stands, or a parcel.
+func (t *tx) BuiltOn(id int64, limit int) ([]studio.BuiltOn, error) {
+	return list(t, func(rows *sql.Rows) (b studio.BuiltOn, err error) {
+		err = rows.Scan(&b.Mark, &b.Text)
+		return b, err
+	}, `SELECT o.mark, coalesce((SELECT m.text FROM marks m WHERE m.order_id = o.id AND m.undone = 0 ORDER BY m.id DESC LIMIT 1), '') FROM orders o
+		WHERE o.id IN (SELECT order_id FROM origins WHERE intake = $1)
+		AND (EXISTS (SELECT 1 FROM marks m WHERE m.order_id = o.id AND m.undone = 0)
+			OR EXISTS (SELECT 1 FROM parcels p WHERE p.order_id = o.id)
+			OR EXISTS (SELECT 1 FROM lines l WHERE l.order_id = o.id AND l.parcel IS NOT NULL))
+		ORDER BY o.id LIMIT $2`, id, limit)
+}
+
 func (t *tx) OrdersOn(ed, except int64, limit int) ([]string, error) {
 	return list(t, func(rows *sql.Rows) (mark string, err error) {
 		err = rows.Scan(&mark)

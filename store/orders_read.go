@@ -15,6 +15,31 @@ func (t *tx) Order(id int64) (order.Order, error) {
 	return t.whole("order "+strconv.FormatInt(id, 10), "WHERE id = $1", id)
 }
 
+// OrdersByID returns orders whole, in the order in which their ids, each once, are asked for. Faults: Missing.
+func (t *tx) OrdersByID(ids []int64) ([]order.Order, error) {
+	out := make([]order.Order, len(ids))
+	place := make(map[int64]int, len(ids))
+	for i, id := range ids {
+		place[id] = i
+	}
+	for part := range slices.Chunk(ids, batch) {
+		in, args := inList(part)
+		found, err := list(t, scanOrder, selectFrom("orders", orderColumns, "WHERE id IN "+in), args...)
+		if err != nil {
+			return nil, err
+		}
+		for _, o := range found {
+			out[place[o.ID]] = o
+		}
+	}
+	for i, o := range out {
+		if o.ID == 0 {
+			return nil, missing("order %d", ids[i])
+		}
+	}
+	return out, t.fill(out)
+}
+
 func (t *tx) OrderByMark(mark string) (order.Order, error) {
 	return t.whole("order "+strconv.Quote(mark), "WHERE mark = $1", mark)
 }

@@ -59,7 +59,7 @@ func (s *Studio) Intake(ctx context.Context, id int64) (IntakeView, error) {
 			v.Orders = append(v.Orders, row)
 		}
 		if v.Back == nil {
-			v.InTheWay, err = t.inTheWay(v.Intake, ids)
+			v.InTheWay, err = t.inTheWay(v.Intake)
 		}
 		return err
 	})
@@ -101,7 +101,7 @@ func (s *Studio) UndoIntake(ctx context.Context, id int64, reason string) error 
 		if err != nil {
 			return err
 		}
-		why, err := t.inTheWay(in, ids)
+		why, err := t.inTheWay(in)
 		if err != nil {
 			return err
 		}
@@ -120,18 +120,17 @@ func (s *Studio) UndoIntake(ctx context.Context, id int64, reason string) error 
 const mostReasons = 12
 
 // inTheWay lists what was built on a file since it was brought in.
-func (t *turn) inTheWay(in Intake, orders []int64) ([]string, error) {
+func (t *turn) inTheWay(in Intake) ([]string, error) {
+	built, err := t.BuiltOn(in.ID, mostReasons)
+	if err != nil {
+		return nil, err
+	}
 	var why []string
-	for _, id := range orders {
-		if len(why) >= mostReasons {
-			return why, nil
-		}
-		w, err := t.builtOn(id)
-		if err != nil {
-			return why, err
-		}
-		if w != "" {
-			why = append(why, w)
+	for _, o := range built {
+		if o.Text == "" {
+			why = append(why, o.Mark+" has a parcel")
+		} else {
+			why = append(why, o.Mark+": "+o.Text)
 		}
 	}
 	for _, id := range in.Made.Editions {
@@ -144,27 +143,6 @@ func (t *turn) inTheWay(in Intake, orders []int64) ([]string, error) {
 		}
 	}
 	return why, nil
-}
-
-// builtOn says what was done with an order since it was brought in; "" when nothing.
-func (t *turn) builtOn(id int64) (string, error) {
-	marks, err := t.Marks(id)
-	if err != nil {
-		return "", err
-	}
-	for _, m := range marks {
-		if m.Undone {
-			continue
-		}
-		o, err := t.Order(id)
-		return o.Mark + ": " + m.Text, err
-	}
-	parcels, err := t.Parcels(id)
-	if err != nil || len(parcels) == 0 {
-		return "", err
-	}
-	o, err := t.Order(id)
-	return o.Mark + " has a parcel", err
 }
 
 func (t *turn) builtOnEdition(id, in int64) (string, error) {
@@ -188,14 +166,20 @@ func (t *turn) builtOnEdition(id, in int64) (string, error) {
 	return "", err
 }
 
+// readAtOnce is how many orders of a file are in memory at once.
+const readAtOnce = 500
+
 func (t *turn) undoIntake(in Intake, orders []int64, reason string) error {
-	for _, id := range slices.Backward(orders) { // the latest first: a number that came back may have been sold again
-		o, err := t.Order(id)
+	slices.Reverse(orders) // the latest first: a number that came back may have been sold again
+	for part := range slices.Chunk(orders, readAtOnce) {
+		whole, err := t.OrdersByID(part)
 		if err != nil {
 			return err
 		}
-		if err := t.undoOrder(o, "intake taken back: "+reason); err != nil {
-			return at(err, o.Mark)
+		for _, o := range whole {
+			if err := t.undoOrder(o, "intake taken back: "+reason); err != nil {
+				return at(err, o.Mark)
+			}
 		}
 	}
 	for _, m := range in.Made.Sheets {

@@ -66,6 +66,12 @@ type SheetMove struct {
 	Count   int   `json:"count"`
 }
 
+// BuiltOn is an order that a file made, and what was done with it since.
+type BuiltOn struct {
+	Mark string
+	Text string // the latest journal entry that stands; "" = it has a parcel
+}
+
 // TakenBack says when, by whom and why a file was taken back.
 type TakenBack struct {
 	Day    calendar.Day `json:"day"`
@@ -127,6 +133,8 @@ type IntakeStore interface {
 	AddOrigin(orderID int64, place int, in int64, o intake.Origin) error
 	Origins(orderID int64) ([]KeptRow, error)
 	IntakeOrders(id int64) ([]int64, error) // ids of its orders, ascending
+	// BuiltOn returns up to limit orders of an intake with which something was done since, by id.
+	BuiltOn(id int64, limit int) ([]BuiltOn, error)
 	// OrdersOn returns marks of up to limit orders with a live line of the edition that another intake, or none, made.
 	OrdersOn(edition, except int64, limit int) ([]string, error)
 	Known() (Known, error)

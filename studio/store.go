@@ -135,6 +135,7 @@ type OrderStore interface {
 	AddOrder(order.Order) (order.Order, error)
 	// Order reads an order whole: lines with what the register says of them, payments, override.
 	Order(id int64) (order.Order, error)
+	OrdersByID(ids []int64) ([]order.Order, error) // each asked for once; in that order; Missing when one is not there
 	OrderByMark(mark string) (order.Order, error)
 	OrderByLine(line int64) (order.Order, error)
 	// OrderByRef returns the order that an outlet knows by this reference, exactly as written; by index.

@@ -119,8 +119,39 @@ func intakesKept(t *testing.T, s studio.Store) {
 		same(t, "buyers", 2, len(k.Buyers))
 		return err
 	})
+	builtOnFile(t, s, in, o)
 	goneFromLists(t, s, in, o, ed)
 	write(t, s, func(tx studio.Tx) error { return tx.AddOrigin(o.ID, 1, in.ID, row) }) // the row may be brought in again
+}
+
+// builtOnFile looks at what stands in the way of taking a file back: an entry of the journal, until it is undone.
+func builtOnFile(t *testing.T, s studio.Store, in studio.Intake, o order.Order) {
+	t.Helper()
+	built := func(when string, want ...studio.BuiltOn) {
+		t.Helper()
+		read(t, s, func(tx studio.Tx) error {
+			got, err := tx.BuiltOn(in.ID, 5)
+			same(t, when, want, got)
+			return err
+		})
+	}
+	built("nothing was done yet")
+	var mark int64
+	write(t, s, func(tx studio.Tx) (err error) {
+		mark, err = tx.AddMark(studio.Mark{Order: o.ID, Kind: studio.MarkOther, Text: "paid", Day: today, Who: "Nell"})
+		return err
+	})
+	built("a payment", studio.BuiltOn{Mark: o.Mark, Text: "paid"})
+	write(t, s, func(tx studio.Tx) error { return tx.UndoMark(mark) })
+	built("the payment was undone")
+	parcel := studio.Parcel{Order: o.ID, State: studio.Packed}
+	write(t, s, func(tx studio.Tx) (err error) {
+		parcel.ID, err = tx.AddParcel(parcel)
+		return err
+	})
+	built("a parcel", studio.BuiltOn{Mark: o.Mark})
+	write(t, s, func(tx studio.Tx) error { return tx.DropParcel(parcel.ID) })
+	built("the parcel was unpacked")
 }
 
 // goneFromLists takes the file back: its order and the buyer who has no other are in no list, and the rest still is.

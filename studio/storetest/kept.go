@@ -31,6 +31,7 @@ func missingIsMissing(t *testing.T, s studio.Store) {
 		"Buyer":        func(tx studio.Tx) error { _, err := tx.Buyer(9); return err },
 		"SaveBuyer":    func(tx studio.Tx) error { _, err := tx.SaveBuyer(order.Buyer{ID: 9, Name: "x"}); return err },
 		"Order":        func(tx studio.Tx) error { _, err := tx.Order(9); return err },
+		"OrdersByID":   func(tx studio.Tx) error { _, err := tx.OrdersByID([]int64{9}); return err },
 		"OrderByMark":  func(tx studio.Tx) error { _, err := tx.OrderByMark("S-9"); return err },
 		"OrderByRef":   func(tx studio.Tx) error { _, err := tx.OrderByRef(h.Outlet, "9"); return err },
 		"OrderByLine":  func(tx studio.Tx) error { _, err := tx.OrderByLine(9); return err },

@@ -33,10 +33,19 @@ func orderKept(t *testing.T, s studio.Store) {
 		}
 	}
 	same(t, "given back", want, given)
+	other := add(t, s, h.Sale(open))
 	read(t, s, func(tx studio.Tx) error {
 		for _, ask := range []func() (order.Order, error){
 			func() (order.Order, error) { return tx.Order(want.ID) },
 			func() (order.Order, error) { return tx.OrderByMark("S-1001") },
+			func() (order.Order, error) {
+				all, err := tx.OrdersByID([]int64{other.ID, want.ID})
+				if err != nil {
+					return order.Order{}, err
+				}
+				same(t, "the other order", other.ID, all[0].ID)
+				return all[1], nil
+			},
 			func() (order.Order, error) { return tx.OrderByRef(h.Outlet, "A/77") },
 			func() (order.Order, error) { return tx.OrderByLine(want.Lines[1].ID) },
 		} {
