@@ -95,6 +95,13 @@ func (t *tx) indexBuyers(ids []int64) error {
 
 func (t *tx) indexOrders(ids []int64) error {
 	for part := range slices.Chunk(ids, batch) {
+		part, err := t.listed(part)
+		if err != nil {
+			return err
+		}
+		if len(part) == 0 {
+			continue
+		}
 		texts := make(texts)
 		in, args := inList(part)
 		if err := t.each(`SELECT o.id, o.mark, o.ref, o.ship_name, o.ship_city, b.name, b.email FROM orders o
@@ -114,6 +121,16 @@ func (t *tx) indexOrders(ids []int64) error {
 		}
 	}
 	return nil
+}
+
+// listed leaves out the orders whose file was taken back: they are in no list for good, so that their words may stay as
+// they are.
+func (t *tx) listed(ids []int64) ([]int64, error) {
+	in, args := inList(ids)
+	return list(t, func(rows *sql.Rows) (id int64, err error) {
+		err = rows.Scan(&id)
+		return id, err
+	}, `SELECT r.id FROM orders r WHERE r.id IN `+in+` AND NOT `+gone+` ORDER BY r.id`, args...)
 }
 
 // texts gathers what is searched of each row.
