@@ -2,7 +2,6 @@ package address
 
 import (
 	"regexp"
-	"slices"
 	"strings"
 	"sync"
 )
@@ -38,11 +37,16 @@ func PartOf(country, text string) (Part, bool) {
 func PartsOf(country, postcode string) []Part {
 	var out []Part
 	for _, p := range Parts(country) {
-		if p.codes != nil && p.codes.MatchString(postcode) || country == "US" && len(postcode) >= 5 && exceptions()[postcode[:5]] == p.Key {
+		if p.has(country, postcode) {
 			out = append(out, p)
 		}
 	}
 	return out
+}
+
+// has reports whether a postcode may lie in the part.
+func (p Part) has(country, postcode string) bool {
+	return p.codes != nil && p.codes.MatchString(postcode) || country == "US" && len(postcode) >= 5 && exceptions()[postcode[:5]] == p.Key
 }
 
 // Agree reports whether a postcode may lie in the part called region. It is true where nothing is known of
@@ -52,7 +56,7 @@ func Agree(country, region, postcode string) bool {
 	if !ok || p.codes == nil {
 		return true
 	}
-	return slices.ContainsFunc(PartsOf(country, postcode), func(q Part) bool { return q.Key == p.Key })
+	return p.has(country, postcode)
 }
 
 var parts = sync.OnceValue(func() map[string][]Part {

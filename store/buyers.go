@@ -21,6 +21,22 @@ func (t *tx) Buyer(id int64) (order.Buyer, error) {
 	return only(out, err, "buyer %d", id)
 }
 
+// BuyersByID returns those of the buyers that are there, by id.
+func (t *tx) BuyersByID(ids []int64) (map[int64]order.Buyer, error) {
+	out := make(map[int64]order.Buyer, len(ids))
+	for part := range slices.Chunk(ids, batch) {
+		in, args := inList(part)
+		found, err := list(t, scanBuyer, selectFrom("buyers", buyerColumns, "WHERE id IN "+in), args...)
+		if err != nil {
+			return nil, err
+		}
+		for _, b := range found {
+			out[b.ID] = b
+		}
+	}
+	return out, nil
+}
+
 // Buyers returns the latest buyers that a text finds (name, e-mail, phone), by name; with an empty
 // text the latest of all. limit 0 = 50.
 func (t *tx) Buyers(text string, limit int) ([]order.Buyer, error) {

@@ -16,7 +16,8 @@ import (
 type basis struct {
 	packing.Problem
 	cards []card
-	rest  digest // of all but the orders, the stock and how many rejected options are listed
+	most  map[packing.Kind]int // mostTaken by one sheet
+	rest  digest               // of all but the orders, the stock and how many rejected options are listed
 }
 
 func newBasis(p packing.Problem, cards []card) (basis, error) {
@@ -34,7 +35,11 @@ func newBasis(p packing.Problem, cards []card) (basis, error) {
 	for _, c := range cards {
 		h.Write(c.digest[:])
 	}
-	b := basis{Problem: p, cards: cards}
+	b := basis{Problem: p, cards: cards, most: map[packing.Kind]int{}}
+	for i := range p.Shelf {
+		kind := p.Shelf[i].Kind
+		b.most[kind] = mostTaken(p.Wraps, kind)
+	}
 	h.Sum(b.rest[:0])
 	return b, nil
 }
@@ -49,9 +54,10 @@ func (b basis) alone(orders ...packing.Order) (question, error) {
 		}
 	}
 	b.Shelf = slices.Clone(b.Shelf)
-	for i, it := range b.Shelf {
-		if it.Stock != nil && *it.Stock >= sheets*mostTaken(b.Wraps, it.Kind) && *it.Stock > 0 {
-			b.Shelf[i].Stock = nil
+	for i := range b.Shelf {
+		it := &b.Shelf[i]
+		if it.Stock != nil && *it.Stock > 0 && *it.Stock >= sheets*b.most[it.Kind] {
+			it.Stock = nil
 		}
 	}
 	return b.ask(orders, func(c tariff.Card) tariff.Card { return oneWay(c, b.Origin, orders[0].Destination) })
@@ -67,19 +73,18 @@ func (b basis) ask(orders []packing.Order, cut func(tariff.Card) tariff.Card) (q
 	h.Write(b.rest[:])
 	fmt.Fprintln(h, b.Options.Rejections())
 	h.Write(raw)
-	for _, it := range b.Shelf {
+	stocks := make([]byte, 0, 8*len(b.Shelf))
+	for i := range b.Shelf {
 		stock := int64(-1) // plenty
-		if it.Stock != nil {
-			stock = int64(*it.Stock)
+		if left := b.Shelf[i].Stock; left != nil {
+			stock = int64(*left)
 		}
-		h.Write(binary.BigEndian.AppendUint64(nil, uint64(stock)))
+		stocks = binary.BigEndian.AppendUint64(stocks, uint64(stock))
 	}
-	q := question{problem: b.Problem}
+	h.Write(stocks)
+	q := question{problem: b.Problem, cards: b.cards, cut: cut}
+	q.problem.Orders = orders
 	h.Sum(q.key[:0])
-	q.problem.Orders, q.problem.Cards = orders, make([]tariff.Card, len(b.cards))
-	for i, c := range b.cards {
-		q.problem.Cards[i] = cut(c.Card)
-	}
 	return q, nil
 }
 

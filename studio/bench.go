@@ -43,12 +43,16 @@ func (s *Studio) Bench(ctx context.Context, day calendar.Day) (bench.List, error
 	if err != nil {
 		return bench.List{}, err
 	}
+	place := make(map[int64]int, len(st.Orders))
+	for i := range st.Orders {
+		place[st.Orders[i].ID] = i
+	}
 	for i := range st.Orders {
 		if p, ok := plans[st.Orders[i].ID]; ok {
-			benchPlan(st.Orders, i, p, words)
+			benchPlan(st.Orders, place, i, p, words)
 		}
 	}
-	s.benchSavings(ctx, &st, ask)
+	s.benchSavings(ctx, &st, ask, plans)
 	return bench.Make(st), nil
 }
 
@@ -60,6 +64,9 @@ func (t *turn) benchState(d *drawer, day calendar.Day) (bench.State, error) {
 	var err error
 	st := bench.State{Day: day, Working: t.working, Units: t.set.Units, OnHand: d.usable(), Runs: d.runs}
 	if st.Shelf, err = t.benchShelf(); err != nil {
+		return st, err
+	}
+	if err := t.knowBuyers(d.orders); err != nil {
 		return st, err
 	}
 	for _, o := range d.orders {
@@ -165,8 +172,8 @@ func allIn(lines []order.Line, has map[int64]bool) bool {
 	return true
 }
 
-// benchPlan puts the planner's answer, or why there is none, on an order.
-func benchPlan(orders []bench.Order, i int, d dayPlan, w wording) {
+// benchPlan puts the planner's answer, or why there is none, on an order; place is where each order stands by its id.
+func benchPlan(orders []bench.Order, place map[int64]int, i int, d dayPlan, w wording) {
 	o := &orders[i]
 	if d.err != nil {
 		o.Held = "it cannot be planned: " + fault.All(d.err)[0].Error()
@@ -184,10 +191,15 @@ func benchPlan(orders []bench.Order, i int, d dayPlan, w wording) {
 	}
 	var prints []bench.Print
 	marks := map[int64]string{}
-	for _, other := range orders {
-		if other.ID == o.ID || slices.Contains(d.with, other.ID) {
-			prints, marks[other.ID] = append(prints, other.Prints...), other.Mark
+	company := []int{i}
+	for _, id := range d.with {
+		if at, ok := place[id]; ok && at != i {
+			company = append(company, at)
 		}
+	}
+	slices.Sort(company) // as the bench lists them
+	for _, at := range company {
+		prints, marks[orders[at].ID] = append(prints, orders[at].Prints...), orders[at].Mark
 	}
 	if len(d.with) > 1 {
 		p.With, p.Under = beside(d.with, d.with[0], o.ID, marks)
@@ -203,13 +215,13 @@ func benchPlan(orders []bench.Order, i int, d dayPlan, w wording) {
 const benchTime = 400 * time.Millisecond
 
 // benchSavings puts on the shelf what one more piece would save.
-func (s *Studio) benchSavings(ctx context.Context, st *bench.State, ask dayAsk) {
+func (s *Studio) benchSavings(ctx context.Context, st *bench.State, ask dayAsk, plans map[int64]dayPlan) {
 	if stopped(ctx) {
 		return
 	}
 	ctx, stop := context.WithTimeout(quietly(ctx), benchTime)
 	defer stop()
-	found, err := s.oneMore(ctx, ask, nil)
+	found, err := s.oneMore(ctx, ask, plans, nil)
 	if err != nil {
 		return // the bench is whole without it
 	}

@@ -177,9 +177,9 @@ func (a dayAsk) ordersOf(unit []int) []packing.Order {
 
 // idsOf returns the ids of orders named by marks, in that order.
 func (a dayAsk) idsOf(marks []string) []int64 {
-	var out []int64
-	for _, m := range marks {
-		out = append(out, a.ids[slices.IndexFunc(a.orders, func(o packing.Order) bool { return o.ID == m })])
+	out := make([]int64, len(marks))
+	for i, m := range marks {
+		out[i] = a.ids[a.place[m]]
 	}
 	return out
 }
@@ -222,7 +222,7 @@ func partOf(q question, plan packing.Plan, marks []string) (question, packing.Pl
 		return q, plan
 	}
 	in := func(m string) bool { return slices.Contains(marks, m) }
-	part := question{problem: q.problem}
+	part := question{problem: q.problem, cards: q.cards, cut: q.cut}
 	part.problem.Orders = nil
 	for _, o := range q.problem.Orders {
 		if in(o.ID) {
@@ -245,7 +245,8 @@ func partOf(q question, plan packing.Plan, marks []string) (question, packing.Pl
 	}
 	ordersInto(&out, plan, in)
 	usedInto(&out)
-	must := check.NewReckoner(&part.problem).Warnings(out.Parcels)
+	whole := part.whole()
+	must := check.NewReckoner(&whole).Warnings(out.Parcels)
 	for _, w := range plan.Warnings {
 		if slices.Contains(must, packing.Warning{Code: w.Code, Card: w.Card}) {
 			out.Warnings = append(out.Warnings, w)

@@ -19,7 +19,8 @@ type dayAsk struct {
 	base   basis
 	ids    []int64 // of the orders, in the order of their marks as the store gives them
 	orders []packing.Order
-	units  [][]int // places of orders that may share parcels, by mark; most orders are alone
+	place  map[string]int // of an order in orders, by its mark
+	units  [][]int        // places of orders that may share parcels, by mark; most orders are alone
 }
 
 // dayPlan is what the plan of a day gives one order and those with which it shares parcels. The problem of ask
@@ -58,7 +59,7 @@ func (s *Studio) dayAskOf(t *turn, d *drawer, day calendar.Day, change func(*sto
 	if err != nil {
 		return dayAsk{}, err
 	}
-	a := dayAsk{room: r, base: base}
+	a := dayAsk{room: r, base: base, place: map[string]int{}}
 	var keys []string
 	for _, o := range d.orders {
 		lines, err := toPack(o)
@@ -69,6 +70,7 @@ func (s *Studio) dayAskOf(t *turn, d *drawer, day calendar.Day, change func(*sto
 		if err != nil {
 			return a, err
 		}
+		a.place[po.ID] = len(a.orders)
 		a.ids, a.orders = append(a.ids, o.ID), append(a.orders, po)
 		if t.set.Combine {
 			key, err := t.joinKey(o)

@@ -57,19 +57,22 @@ func (s *Studio) OneMore(ctx context.Context, day calendar.Day, tell Tell) (OneM
 	if err != nil {
 		return OneMore{}, err
 	}
-	return s.oneMore(ctx, ask, tell)
+	return s.oneMore(ctx, ask, nil, tell)
 }
 
-func (s *Studio) oneMore(ctx context.Context, a dayAsk, tell Tell) (OneMore, error) {
+// oneMore asks for a day whose plans as the shelf is are now; nil = they are not made yet.
+func (s *Studio) oneMore(ctx context.Context, a dayAsk, now map[int64]dayPlan, tell Tell) (OneMore, error) {
 	out := OneMore{Day: a.base.Day, Orders: len(a.ids), Total: money.Of(0, a.base.Currency)}
 	if len(a.ids) == 0 {
 		return out, nil
 	}
 	ctx = quietly(ctx)
-	now, err := s.dayPlans(ctx, a)
-	if err != nil || stopped(ctx) {
-		out.Stopped = true
-		return out, nil
+	if now == nil {
+		var err error
+		if now, err = s.dayPlans(ctx, a); err != nil || stopped(ctx) {
+			out.Stopped = true
+			return out, nil
+		}
 	}
 	total, held := sumOf(now)
 	out.Total, out.Held = money.Of(total, a.base.Currency), held

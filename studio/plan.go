@@ -59,7 +59,7 @@ func (s *Studio) Plan(ctx context.Context, orderID int64, day calendar.Day) (Pla
 	if err != nil {
 		return v, err
 	}
-	v.Problem, v.Plan, v.Shared = p.ask.problem, p.plan, p.shared
+	v.Problem, v.Plan, v.Shared = p.ask.whole(), p.plan, p.shared
 	return v, p.err
 }
 
@@ -73,7 +73,7 @@ func (s *Studio) answer(ctx context.Context, q question) (packing.Plan, error) {
 	if known, ok := s.plans.get(q.key); ok {
 		return known.plan, known.err
 	}
-	plan, err := solve(ctx, q.problem)
+	plan, err := solve(ctx, q.whole())
 	if ctx.Err() == nil && !stopped(ctx) {
 		s.plans.put(q.key, cachedPlan{plan, err})
 	}

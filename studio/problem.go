@@ -13,10 +13,23 @@ import (
 	"solander/tariff"
 )
 
-// question is a problem of the planner with the key of its answer in the cache.
+// question is a problem of the planner with the key of its answer in the cache. Its cards are cut down to what
+// concerns it only when they are needed: most answers are remembered.
 type question struct {
-	problem packing.Problem
+	problem packing.Problem // without cards
+	cards   []card
+	cut     func(tariff.Card) tariff.Card
 	key     digest
+}
+
+// whole is the problem with its cards.
+func (q question) whole() packing.Problem {
+	p := q.problem
+	p.Cards = make([]tariff.Card, len(q.cards))
+	for i, c := range q.cards {
+		p.Cards[i] = q.cut(c.Card)
+	}
+	return p
 }
 
 // stockroom is what planning needs of the studio beside the order, read once for many orders.

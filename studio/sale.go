@@ -326,6 +326,9 @@ func (t *turn) addLine(o order.Order, e edition.Edition, sl SaleLine, field stri
 }
 
 func (t *turn) priceNow(e edition.Edition) (money.Amount, error) {
+	if len(e.Steps) == 0 {
+		return e.Price, nil // of an open edition, its sales would have to be counted
+	}
 	sold, err := t.Sold(e.ID)
 	return e.PriceAt(sold), err
 }

@@ -2,7 +2,11 @@ package studio_test
 
 import (
 	"fmt"
+	"slices"
+	"sync"
+	"sync/atomic"
 	"testing"
+	"time"
 
 	"solander/calendar"
 	"solander/edition"
@@ -99,6 +103,78 @@ func BenchmarkDay(b *testing.B) {
 			}
 		})
 	}
+}
+
+// BenchmarkBenchBesideWriters makes the bench of two thousand open orders, half of which may be packed, over and over
+// while four callers take sales and payments as fast as they can.
+func BenchmarkBenchBesideWriters(b *testing.B) {
+	d := fullDay(b)
+	e := heron()
+	e.Limit, e.Proofs, e.Steps = 0, edition.Proofs{}, nil
+	lines := []studio.SaleLine{{Edition: d.declare("Card", e).ID}}
+	for i := range manyOrders {
+		sale := d.sale()
+		sale.Lines = lines
+		sale.Buyer = order.Buyer{Name: fmt.Sprintf("Waiting %d", i)}
+		d.take(sale)
+	}
+	look := func() time.Duration {
+		from := time.Now()
+		if _, err := d.Bench(d.ctx, calendar.Day{}); err != nil {
+			b.Fatal(err)
+		}
+		return time.Since(from)
+	}
+	look()
+	alone, from := processor(b), time.Now()
+	for range 5 {
+		look()
+	}
+	b.Logf("nobody writes: %v of processor, %v by the clock", (processor(b)-alone)/5, time.Since(from)/5)
+	stop := make(chan struct{})
+	var writers sync.WaitGroup
+	var writes atomic.Int64
+	for w := range 4 {
+		writers.Go(func() {
+			for i := 0; ; i++ {
+				select {
+				case <-stop:
+					return
+				default:
+				}
+				sale := d.sale()
+				sale.Lines = lines
+				sale.Buyer = order.Buyer{Name: fmt.Sprintf("Caller %d, %d", w, i)}
+				v, err := d.TakeOrder(d.ctx, sale)
+				if err == nil {
+					err = d.Pay(d.ctx, studio.PaymentIn{Order: v.ID, Amount: v.Owed})
+				}
+				if err == nil && i%8 != 0 { // so that the studio does not grow without bound
+					err = d.Cancel(d.ctx, studio.CancelIn{Order: v.ID, Reason: "measured"})
+				}
+				if err != nil {
+					b.Error(err)
+					return
+				}
+				writes.Add(2)
+			}
+		})
+	}
+	var took []time.Duration
+	busy := processor(b)
+	from = time.Now()
+	b.ResetTimer()
+	for range max(b.N, 100) {
+		took = append(took, look())
+	}
+	b.StopTimer()
+	b.ReportMetric((processor(b)-busy).Seconds()/time.Since(from).Seconds(), "cores")
+	b.ReportMetric(float64(writes.Load())/time.Since(from).Seconds(), "writes/s")
+	close(stop)
+	writers.Wait()
+	slices.Sort(took)
+	b.ReportMetric(float64(took[len(took)/2].Milliseconds()), "p50-ms")
+	b.ReportMetric(float64(took[len(took)*99/100].Milliseconds()), "p99-ms")
 }
 
 // mostUsed returns the n items of which the plans of the day take most.

@@ -128,6 +128,7 @@ type OrderQuery struct {
 // OrderStore keeps buyers, orders, lines and payments.
 type OrderStore interface {
 	Buyer(id int64) (order.Buyer, error)
+	BuyersByID(ids []int64) (map[int64]order.Buyer, error) // those that are there
 	Buyers(text string, limit int) ([]order.Buyer, error)
 	SaveBuyer(order.Buyer) (int64, error)
 	// AddOrder adds an order with its lines and gives it id, mark and line ids.

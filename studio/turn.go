@@ -5,6 +5,8 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
+	"slices"
 	"time"
 
 	"solander/calendar"
@@ -72,6 +74,18 @@ func (t *turn) outlet(id int64) (order.Outlet, error) {
 
 func (t *turn) buyer(id int64) (order.Buyer, error) {
 	return once(t.buyers, id, t.Buyer)
+}
+
+// knowBuyers reads the buyers of many orders at once.
+func (t *turn) knowBuyers(orders []order.Order) error {
+	ids := make([]int64, len(orders))
+	for i, o := range orders {
+		ids[i] = o.Buyer
+	}
+	slices.Sort(ids)
+	found, err := t.BuyersByID(slices.Compact(ids))
+	maps.Copy(t.buyers, found)
+	return err
 }
 
 func (t *turn) edition(id int64) (edition.Edition, error) {

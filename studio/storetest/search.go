@@ -137,6 +137,12 @@ func buyersFound(t *testing.T, s studio.Store) {
 		}
 		return nil
 	})
+	read(t, s, func(tx studio.Tx) error {
+		got, err := tx.BuyersByID([]int64{2, 99, 1})
+		same(t, "by id, those that are there", map[int64]string{1: "Zoë Amann", 2: "émile Roux"}, map[int64]string{1: got[1].Name, 2: got[2].Name})
+		same(t, "no other", 2, len(got))
+		return err
+	})
 	find := func(text string, limit int) []string {
 		got := []string{}
 		read(t, s, func(tx studio.Tx) error {
