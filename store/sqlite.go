@@ -52,9 +52,9 @@ func openSQLite(ctx context.Context, place string, opt Options) (engine, error) 
 	if opt.Hasty {
 		synchronous = "synchronous(OFF)"
 	}
-	pragmas := []string{fmt.Sprintf("busy_timeout(%d)", opt.lockWait()), "foreign_keys(1)", synchronous, "cache_size(-6000)", "trusted_schema(0)"}
+	pragmas := []string{fmt.Sprintf("busy_timeout(%d)", opt.lockWait()), "foreign_keys(1)", synchronous, "trusted_schema(0)"}
 	l := &lite{path: path, writes: make(chan *slot, 1), reads: make(chan *slot, opt.Readers), patience: opt.Patience}
-	l.writer, err = sql.Open("sqlite", sqliteDSN(path, url.Values{"_pragma": append(pragmas, "journal_mode(WAL)")}))
+	l.writer, err = sql.Open("sqlite", sqliteDSN(path, url.Values{"_pragma": append(pragmas, "journal_mode(WAL)", "cache_size(-6000)")}))
 	if err != nil {
 		return nil, err
 	}
@@ -63,7 +63,7 @@ func openSQLite(ctx context.Context, place string, opt Options) (engine, error) 
 		l.writer.Close()
 		return nil, when(err, corrupt, fault.New(fault.Refused, "the file is damaged").At("%s", path).ToMend("restore a copy to a new place"))
 	}
-	l.reader, err = sql.Open("sqlite", sqliteDSN(path, url.Values{"_pragma": append(pragmas, "query_only(1)")}))
+	l.reader, err = sql.Open("sqlite", sqliteDSN(path, url.Values{"_pragma": append(pragmas, "query_only(1)", "cache_size(-2000)")}))
 	if err != nil {
 		return nil, errors.Join(err, l.writer.Close())
 	}

@@ -111,6 +111,7 @@ func (s *Studio) together(ctx context.Context, id int64, one question, all dayAs
 // item than there is are all planned as one problem, and each order is then answered with what that plan
 // leaves to it. An order that cannot go stops no other. Faults: only when ctx ends.
 func (s *Studio) dayPlans(ctx context.Context, a dayAsk) (map[int64]dayPlan, error) {
+	s.plans.room(len(a.ids))
 	out, err := s.eachAlone(ctx, a)
 	if err != nil {
 		return nil, err

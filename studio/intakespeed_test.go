@@ -14,7 +14,7 @@ import (
 )
 
 // manyRows is how many rows the large file of the benchmark has.
-const manyRows = 10_000
+const manyRows = 50_000
 
 // largeFile is an invented book of sales, an order a row: of each three rows one left the house long ago, one is paid
 // and still to be sent, one is unpaid.

@@ -75,7 +75,7 @@ func (s *Studio) answer(ctx context.Context, q question) (packing.Plan, error) {
 	}
 	plan, err := solve(ctx, q.whole())
 	if ctx.Err() == nil && !stopped(ctx) {
-		s.plans.put(q.key, cachedPlan{plan, err})
+		s.plans.put(&cachedPlan{q.key, plan, err})
 	}
 	return plan, err
 }

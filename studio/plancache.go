@@ -1,48 +1,72 @@
 package studio
 
 import (
+	"container/list"
 	"sync"
 
 	"solander/packing"
 )
 
-// planCache keeps the latest plans by the hash of their problem: a plan is a pure function of it, so
-// that a cached one is never stale. It is safe for concurrent use.
+// planCache keeps the plans that were asked for lately by the hash of their problem: a plan is a pure function of it, so
+// that a cached one is never stale, and a write makes only those plans anew whose problem it touched. It is safe for
+// concurrent use.
 type planCache struct {
 	mu    sync.Mutex
-	plans map[[32]byte]cachedPlan
-	order [][32]byte // oldest first
+	most  int
+	plans map[[32]byte]*list.Element // of *cachedPlan
+	order *list.List                 // the one asked for last in front
 }
 
 // cachedPlan is an answer of the planner, a refusal included.
 type cachedPlan struct {
+	key  [32]byte
 	plan packing.Plan
 	err  error
 }
 
-// mostPlans bounds the cache; the oldest plan makes room.
-const mostPlans = 4096
+// fewPlans bounds the cache as long as no day needs more. A plan takes about 8 KB.
+const fewPlans = 1024
 
 func newPlanCache() *planCache {
-	return &planCache{plans: make(map[[32]byte]cachedPlan)}
+	return &planCache{most: fewPlans, plans: make(map[[32]byte]*list.Element), order: list.New()}
 }
 
-func (c *planCache) get(key [32]byte) (cachedPlan, bool) {
+// room makes room for all plans of a day with n orders that may be packed, and as many again: with less, each of them would
+// be forgotten before it is asked for again.
+func (c *planCache) room(n int) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	p, ok := c.plans[key]
-	return p, ok
+	c.most = max(fewPlans, 2*n)
+	c.trim()
 }
 
-func (c *planCache) put(key [32]byte, p cachedPlan) {
+func (c *planCache) get(key [32]byte) (*cachedPlan, bool) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	if _, known := c.plans[key]; !known {
-		c.order = append(c.order, key)
+	e, ok := c.plans[key]
+	if !ok {
+		return nil, false
 	}
-	c.plans[key] = p
-	if len(c.order) > mostPlans {
-		delete(c.plans, c.order[0])
-		c.order = c.order[1:]
+	c.order.MoveToFront(e)
+	return e.Value.(*cachedPlan), true
+}
+
+func (c *planCache) put(p *cachedPlan) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if e, known := c.plans[p.key]; known {
+		e.Value = p
+		c.order.MoveToFront(e)
+		return
+	}
+	c.plans[p.key] = c.order.PushFront(p)
+	c.trim()
+}
+
+func (c *planCache) trim() {
+	for c.order.Len() > c.most {
+		last := c.order.Back()
+		delete(c.plans, last.Value.(*cachedPlan).key)
+		c.order.Remove(last)
 	}
 }

@@ -103,14 +103,20 @@ type asideView struct {
 func (f *face) trial(w http.ResponseWriter, r *http.Request) error {
 	x := &reckoning{title: "Trial", room: "orders", word: "looked at", halt: "Stop looking"}
 	x.show = func(w http.ResponseWriter, r *http.Request, result any) error {
-		got, ok := result.(*tried)
+		got, ok := result.(*trialPage)
 		if !ok {
 			return fmt.Errorf("web: %T is no trial", result)
 		}
 		return f.showTrial(w, r, got, nil)
 	}
 	req := r.Clone(context.WithoutCancel(r.Context()))
-	f.reckon(r, x, func(ctx context.Context, tell studio.Tell) (any, error) { return f.try(req.WithContext(ctx), tell) })
+	f.reckon(r, x, func(ctx context.Context, tell studio.Tell) (any, error) {
+		got, err := f.try(req.WithContext(ctx), tell)
+		if err != nil {
+			return nil, err
+		}
+		return got.page(), nil
+	})
 	if !x.over() {
 		http.Redirect(w, r, x.path(), http.StatusSeeOther)
 		return nil
@@ -156,18 +162,28 @@ func (f *face) try(r *http.Request, tell studio.Tell) (*tried, error) {
 	return x, err
 }
 
-func (f *face) showTrial(w http.ResponseWriter, r *http.Request, x *tried, fail *failure) error {
-	fr, err := f.frame(r, "orders", "Trial of "+x.arrival.Name)
-	if err != nil {
-		return err
-	}
-	p := &trialPage{frame: fr, Arrival: x.arrival, Trial: x.trial, Ask: newForm("answers", fmt.Sprintf("/intake/%d/answers", x.arrival.ID))}
+// page is what is shown of a trial. It is kept for a while, and holds no more of the file than that: a large one takes tens of
+// megabytes.
+func (x *tried) page() *trialPage {
+	p := &trialPage{Arrival: x.arrival, Trial: x.trial, Ask: newForm("answers", fmt.Sprintf("/intake/%d/answers", x.arrival.ID))}
+	p.Units = x.set.Units
 	p.problems()
 	p.questions()
 	p.declarations(x.set)
 	p.facts()
 	p.orders()
 	p.aside()
+	p.Trial = studio.FileTrial{Before: x.trial.Before, Seen: x.trial.Seen}
+	p.Trial.Counts, p.Trial.Findings, p.Trial.Mapping = x.trial.Counts, x.trial.Findings, x.trial.Mapping
+	return p
+}
+
+func (f *face) showTrial(w http.ResponseWriter, r *http.Request, kept *trialPage, fail *failure) error {
+	p := *kept
+	var err error
+	if p.frame, err = f.frame(r, "orders", "Trial of "+p.Arrival.Name); err != nil {
+		return err
+	}
 	p.tell(fail)
-	return f.show(w, r, statusOf(fail), "trial", p)
+	return f.show(w, r, statusOf(fail), "trial", &p)
 }

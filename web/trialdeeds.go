@@ -116,7 +116,7 @@ func (f *face) takeInFault(w http.ResponseWriter, r *http.Request, err error) er
 	if e != nil {
 		return f.trialFault(w, r, e)
 	}
-	return f.showTrial(w, r, x, &failure{err: err})
+	return f.showTrial(w, r, x.page(), &failure{err: err})
 }
 
 func (f *face) showTakenIn(w http.ResponseWriter, r *http.Request, result any) error {
@@ -124,6 +124,7 @@ func (f *face) showTakenIn(w http.ResponseWriter, r *http.Request, result any) e
 	if !ok {
 		return fmt.Errorf("web: %T is no file brought in", result)
 	}
+	f.lately.put("", "", intake.Table{}) // it is in the book now
 	if got.Intake == nil {
 		return f.doneSaying(w, r, "/intake", "nothing")
 	}

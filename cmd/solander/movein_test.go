@@ -1,0 +1,170 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"net/http"
+	"net/http/cookiejar"
+	"net/url"
+	"path/filepath"
+	"regexp"
+	"runtime"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"solander/edition"
+	"solander/intake"
+	"solander/intake/csvfile"
+	"solander/measure"
+	"solander/money"
+	"solander/order"
+	"solander/store"
+	"solander/studio"
+)
+
+// The aim for a large file that comes in by the pages.
+const (
+	moveInRows   = 50_000
+	moveInMemory = 300_000_000 // bytes, resident at most
+)
+
+// largeBook is an invented book of sales, an order a row: of each three rows one left the house long ago, one is paid
+// and still to be sent, one is unpaid. Each edition has 200 sales.
+func largeBook(rows int) []byte {
+	var w strings.Builder
+	w.WriteString("Date,Who,Address,Print,Size,No,Price,Paid,State,Order,Note,Weather,Frame,Met at,Mood\n")
+	for i := range rows {
+		state, paid := []string{"posted", "waits", "waits"}[i%3], []string{"80", "80", ""}[i%3]
+		fmt.Fprintf(&w, "%d/%d/202%d,Edda Quill %d,\"%d Mill Lane, Roanoke, VA 24%03d\",Heron %d,12 x 18 in,%d/250,80,%s,%s,R-%d,%s,fair,oak,harbour,%d\n",
+			i%12+1, i%28+1, 3+i%3, i/4, i/4%900, i/4%1000, i/200, i%200+1, paid, state, i, []string{"a gift", "", "met at the fair", ""}[i%4], i%7)
+	}
+	return []byte(w.String())
+}
+
+func largeReading() intake.Mapping {
+	m := intake.Mapping{
+		Format: intake.MappingFormat, Name: "her book", Currency: "USD", Outlet: "Own shop", Country: "US", Days: intake.MonthDay, Decimal: ".", Unit: "in",
+		Sheets: []intake.SheetMap{{Header: 1}}, Words: []intake.WordMap{{Text: "posted", Means: intake.Sent}, {Text: "waits", Means: intake.Waiting}},
+	}
+	fields := []intake.Field{intake.SoldOn, intake.Buyer, intake.Address, intake.Title, intake.Size, intake.Numbers, intake.Price, intake.Paid, intake.State, intake.Ref, intake.Note}
+	for i, heading := range strings.Split("Date,Who,Address,Print,Size,No,Price,Paid,State,Order,Note", ",") {
+		m.Sheets[0].Columns = append(m.Sheets[0].Columns, intake.Column{Column: i, Heading: heading, Field: fields[i]})
+	}
+	return m
+}
+
+// waitingBook is a studio in which a large file waits, every question about it answered.
+func waitingBook(b *testing.B, rows int) (place string, arrival int64) {
+	b.Helper()
+	place = filepath.Join(b.TempDir(), "studio.db")
+	st, err := store.Open(b.Context(), place, store.Options{})
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer st.Close()
+	s := studio.New(st, studio.Options{Files: csvfile.Read})
+	must := func(err error) {
+		b.Helper()
+		if err != nil {
+			b.Fatal(err)
+		}
+	}
+	in := s.Defaults()
+	in.Settings.Studio, in.Settings.Artist = "Wren Street Press", "Nell Marsh"
+	in.Settings.Address = order.Address{Name: "Wren Street Press", Line1: "1 Wren Street", City: "Blacksburg", Region: "VA", Postcode: "24060", Country: "US"}
+	in.Outlets = []order.Outlet{{Name: "Own shop", PromiseDays: 3}}
+	in.Work = edition.Work{Title: "Salt road", Year: 2024}
+	in.Edition = edition.Edition{
+		Width: 12 * measure.Inch, Height: 16 * measure.Inch, Paper: "cotton rag", Grammage: 310 * measure.GSM, Caliper: measure.Millimetre / 2,
+		Grade: "standard", Limit: 9, Price: money.Of(9000, "USD"),
+	}
+	must(s.SetUp(b.Context(), in))
+	body := largeBook(rows)
+	a, err := s.Arrive(b.Context(), studio.ArriveIn{Name: "book.csv", Body: body})
+	must(err)
+	m := largeReading()
+	must(s.Decide(b.Context(), a.ID, m))
+	table, err := csvfile.Read("book.csv", body, nil)
+	must(err)
+	tr, err := s.TryFile(b.Context(), studio.FileTrialIn{Table: table, Mapping: m}, nil)
+	must(err)
+	said := intake.Answers{}
+	for _, d := range tr.Declarations {
+		said[d.LimitID], said[d.ID(studio.PartConfirm)] = "250", "250"
+		said[d.ID(studio.PartPaper)], said[d.ID(studio.PartGrade)] = "cotton rag, 310 gsm", "fine"
+	}
+	must(s.Answer(b.Context(), a.ID, said))
+	return place, a.ID
+}
+
+var seenField = regexp.MustCompile(`name="seen" value="([0-9a-f]+)"`)
+
+// BenchmarkMoveInByPages brings a file of 50 000 rows in by the pages of the program: its trial, then the commit.
+func BenchmarkMoveInByPages(b *testing.B) {
+	if runtime.GOOS != "linux" {
+		b.Skip("the resident set is read from /proc, which only Linux has")
+	}
+	for b.Loop() {
+		place, arrival := waitingBook(b, moveInRows)
+		cmd, address := started(b, "serve", "--store", place)
+		jar, err := cookiejar.New(nil)
+		if err != nil {
+			b.Fatal(err)
+		}
+		client := &http.Client{Jar: jar}
+		page := until(b, client, fmt.Sprintf("%sintake/%d/trial", address, arrival), nil)
+		seen := seenField.FindStringSubmatch(page)
+		if seen == nil {
+			b.Fatalf("the trial has no deed: %.2000s", page)
+		}
+		peak, _ := resident(b, cmd.Process.Pid)
+		b.ReportMetric(peak/1e6, "trial-MB")
+		page = until(b, client, fmt.Sprintf("%sintake/%d/take-in", address, arrival), url.Values{"seen": {seen[1]}})
+		if want := fmt.Sprintf("<dt>orders</dt><dd>%d</dd>", moveInRows); !strings.Contains(page, want) {
+			b.Errorf("the page of the file does not say %q: %.3000s", want, page)
+		}
+		peak, now := resident(b, cmd.Process.Pid)
+		b.ReportMetric(peak/1e6, "peak-MB")
+		b.ReportMetric(now/1e6, "resident-MB")
+		if peak > moveInMemory {
+			b.Errorf("it held %.0f bytes, %d are allowed", peak, moveInMemory)
+		}
+		ends(b, cmd, syscall.SIGTERM)
+		b.ReportMetric((cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()).Seconds(), "processor-s")
+	}
+}
+
+// until asks for a page, with a form if there is one, and looks again as long as the page is of a reckoning that goes on.
+func until(b *testing.B, client *http.Client, address string, form url.Values) string {
+	b.Helper()
+	ctx, stop := context.WithTimeout(b.Context(), 10*time.Minute)
+	defer stop()
+	method := http.MethodGet
+	if form != nil {
+		method = http.MethodPost
+	}
+	for {
+		r, err := http.NewRequestWithContext(ctx, method, address, strings.NewReader(form.Encode()))
+		if err != nil {
+			b.Fatal(err)
+		}
+		r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+		res, err := client.Do(r)
+		if err != nil {
+			b.Fatal(err)
+		}
+		text, err := io.ReadAll(res.Body)
+		res.Body.Close()
+		if err != nil || res.StatusCode != http.StatusOK {
+			b.Fatalf("%s answers %d: %.500s %v", address, res.StatusCode, text, err)
+		}
+		if res.Header.Get("Refresh") == "" {
+			return string(text)
+		}
+		method, form, address = http.MethodGet, nil, res.Request.URL.String()
+		time.Sleep(200 * time.Millisecond)
+	}
+}
