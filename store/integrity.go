@@ -138,7 +138,7 @@ var sums = []sum{
 // behind asks for the tables whose counter stands lower than their highest id.
 func behind() string {
 	var each []string
-	for _, table := range []string{"arrivals", "buyers", "editions", "feed_secrets", "feeds", "hand_overs", "hook_mappings", "intakes", "lines", "marks", "moves", "orders", "outlets", "parcels", "payments", "receipts", "runs", "shelf", "works"} {
+	for _, table := range []string{"arrivals", "buyers", "editions", "feed_secrets", "feeds", "hand_overs", "hook_mappings", "intakes", "lines", "marks", "moves", "orders", "outlets", "parcels", "payments", "receipts", "runs", "sent_forms", "shelf", "works"} {
 		each = append(each, strings.ReplaceAll(`SELECT 'TABLE' FROM (SELECT coalesce(max(id), 0) AS last FROM TABLE) AS t
 			WHERE last > coalesce((SELECT value FROM counters WHERE name = 'TABLE'), 0)`, "TABLE", table))
 	}

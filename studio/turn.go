@@ -43,7 +43,7 @@ func (s *Studio) turn(ctx context.Context, tx Tx) (*turn, error) {
 
 // write runs f in one writing transaction of a studio that is set up.
 func (s *Studio) write(ctx context.Context, f func(*turn) error) error {
-	return s.store.Write(ctx, func(tx Tx) error {
+	return s.commit(ctx, func(tx Tx) error {
 		t, err := s.turn(ctx, tx)
 		if err != nil {
 			return err
