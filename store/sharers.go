@@ -84,8 +84,11 @@ func (t *tx) ordersOf(lines []int64) (map[int64]int64, error) {
 func (t *tx) staleParcel(p studio.Parcel) error {
 	t.staleOrder(p.Order)
 	of, err := t.ordersOf(p.Lines)
+	if err != nil {
+		return err
+	}
 	for _, order := range of {
 		t.staleOrder(order)
 	}
-	return err
+	return nil
 }

@@ -180,12 +180,15 @@ func (t *turn) builtOnEdition(id, in int64) (string, error) {
 		return "", err
 	}
 	runs, err := t.Runs(false)
+	if err != nil {
+		return "", err
+	}
 	for _, r := range runs {
 		if r.Edition == id {
-			return "a run was ordered of " + e.Title + ", which the file declared", err
+			return "a run was ordered of " + e.Title + ", which the file declared", nil
 		}
 	}
-	return "", err
+	return "", nil
 }
 
 func (t *turn) undoIntake(in Intake, orders []int64, reason string) error {
