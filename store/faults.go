@@ -115,7 +115,7 @@ func (t *tx) told(err error) error {
 		return fault.New(fault.Busy, "the store did not answer in time").ToMend("try again in a moment").Because(err)
 	case causeOf(t.failed) == connection:
 		return away(err)
-	case causeOf(t.failed) == corrupt:
+	case causeOf(t.failed) == corrupt, errors.Is(err, studio.ErrDamaged):
 		return fault.New(fault.Refused, "the file of the studio is damaged").ToMend("run check, and restore the latest copy to a new place").Because(errors.Join(studio.ErrDamaged, err))
 	}
 	return err

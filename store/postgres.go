@@ -123,12 +123,25 @@ func (p *postgres) known(ctx context.Context, conn *sql.Conn) (bool, error) {
 }
 
 func (p *postgres) begin(ctx context.Context, write bool) (session, error) {
+	if !write {
+		return p.open(ctx, reads)
+	}
+	s, err := p.open(ctx, &sql.TxOptions{Isolation: sql.LevelReadCommitted})
+	if err != nil {
+		return nil, err
+	}
+	// Read committed: every statement after this one sees all that earlier writers committed.
+	if _, err := s.ExecContext(ctx, `SELECT pg_advisory_xact_lock($1, hashtext(current_schema()))`, writerLock); err != nil {
+		s.rollback()
+		return nil, err
+	}
+	return s, nil
+}
+
+// open begins a transaction on a connection of its own.
+func (p *postgres) open(ctx context.Context, opts *sql.TxOptions) (session, error) {
 	if p.closed.Load() {
 		return nil, errClosed
-	}
-	opts := &sql.TxOptions{Isolation: sql.LevelRepeatableRead, ReadOnly: true}
-	if write {
-		opts = &sql.TxOptions{Isolation: sql.LevelReadCommitted}
 	}
 	conn, err := p.conn(ctx)
 	if err != nil {
@@ -140,14 +153,6 @@ func (p *postgres) begin(ctx context.Context, write bool) (session, error) {
 	if s.Tx, err = conn.BeginTx(own, opts); err != nil {
 		stop()
 		_ = conn.Close() // one that broke is left out of the pool
-		return nil, err
-	}
-	if !write {
-		return s, nil
-	}
-	// Read committed: every statement after this one sees all that earlier writers committed.
-	if _, err := s.ExecContext(ctx, `SELECT pg_advisory_xact_lock($1, hashtext(current_schema()))`, writerLock); err != nil {
-		s.rollback()
 		return nil, err
 	}
 	return s, nil
@@ -232,58 +237,4 @@ func (p *postgres) close() error {
 		return nil
 	}
 	return p.db.Close()
-}
-
-// integrity asks PostgreSQL whether every constraint and index is valid, whether every trigger that
-// guards the register is there and on and, where its extension
-// amcheck is installed and may be used, whether the indexes hold what the tables do. Without amcheck
-// the pages of the files are not looked at: that is the server's own business (data checksums).
-func (p *postgres) integrity(ctx context.Context) ([]string, error) {
-	sess, err := p.begin(ctx, false)
-	if err != nil {
-		return nil, err
-	}
-	defer sess.rollback()
-	var found []string
-	into := func(rows *sql.Rows) error {
-		var text string
-		err := rows.Scan(&text)
-		found = append(found, text)
-		return err
-	}
-	for _, query := range []string{
-		`SELECT 'the constraint ' || conname || ' was never validated' FROM pg_constraint
-			WHERE NOT convalidated AND connamespace = CAST(current_schema() AS regnamespace)`,
-		`SELECT 'the index ' || CAST(indexrelid AS regclass) || ' is not valid' FROM pg_index i JOIN pg_class c ON c.oid = i.indrelid
-			WHERE NOT i.indisvalid AND c.relnamespace = CAST(current_schema() AS regnamespace)`,
-		`SELECT 'the trigger ' || tgname || ' is switched off' FROM pg_trigger t JOIN pg_class c ON c.oid = t.tgrelid
-			WHERE t.tgenabled <> 'O' AND c.relnamespace = CAST(current_schema() AS regnamespace)`,
-	} {
-		if err := eachRow(ctx, sess, query, into); err != nil {
-			return found, err
-		}
-	}
-	gone, err := postgresMigrations.guardsGone(ctx, sess, `SELECT tgname FROM pg_trigger t JOIN pg_class c ON c.oid = t.tgrelid
-		WHERE NOT t.tgisinternal AND c.relnamespace = CAST(current_schema() AS regnamespace)`)
-	if err != nil {
-		return found, err
-	}
-	damaged, err := p.amcheck(ctx, sess)
-	return append(append(found, gone...), damaged...), err
-}
-
-// amcheck lets the extension look at every b-tree index, when it is there.
-func (p *postgres) amcheck(ctx context.Context, sess session) ([]string, error) {
-	var there bool
-	err := eachRow(ctx, sess, `SELECT count(*) = 1 FROM pg_extension WHERE extname = 'amcheck'`, func(rows *sql.Rows) error { return rows.Scan(&there) })
-	if err != nil || !there {
-		return nil, err
-	}
-	err = eachRow(ctx, sess, `SELECT bt_index_check(c.oid, true) FROM pg_class c JOIN pg_am a ON a.oid = c.relam
-		WHERE a.amname = 'btree' AND c.relkind = 'i' AND c.relnamespace = CAST(current_schema() AS regnamespace)`, func(*sql.Rows) error { return nil })
-	var pg *pgconn.PgError
-	if errors.As(err, &pg) && strings.HasPrefix(pg.Code, "XX") { // data corrupted, index corrupted
-		return []string{pg.Message}, nil
-	}
-	return nil, err
 }

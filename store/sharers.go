@@ -2,6 +2,7 @@ package store
 
 import (
 	"database/sql"
+	"fmt"
 	"slices"
 
 	"solander/studio"
@@ -31,7 +32,11 @@ func (t *tx) sharers(parcels []studio.Parcel) error {
 			return err
 		}
 		for _, f := range found {
-			at[f.of].Orders = append(at[f.of].Orders, f.order)
+			p, ok := at[f.of]
+			if !ok { // the index and the row contradict each other
+				return fmt.Errorf("a line was found in parcel %d, which was not asked for: %w", f.of, studio.ErrDamaged)
+			}
+			p.Orders = append(p.Orders, f.order)
 		}
 	}
 	for _, p := range at {

@@ -232,12 +232,8 @@ func (s *store) Integrity(ctx context.Context) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	err = s.read(ctx, func(t *tx) error {
-		sums, err := t.sums()
-		found = append(found, sums...)
-		return err
-	})
-	return found, err
+	wrong, err := all(ctx, s.sums())
+	return append(found, wrong...), err
 }
 
 // Place says where the store is, without any password.
