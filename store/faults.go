@@ -105,6 +105,20 @@ func away(err error) *fault.Error {
 	return fault.New(fault.Busy, "the database server does not answer").ToMend("try again in a moment; if it stays so, look whether it runs and may be reached").Because(err)
 }
 
+// damagedAt turns what kept a file from being opened into a fault that says that it is damaged, unless the reason is
+// another: it is busy, full, may not be written, or a newer program made it.
+func damagedAt(path string, err error) error {
+	var lite *sqlite.Error
+	if fault.CodeOf(err) != fault.Internal || !errors.As(err, &lite) {
+		return err
+	}
+	switch lite.Code() & 0xff {
+	case 1, 11, 19, 26: // ERROR: what the migrations meet is not what they left
+		return fault.New(fault.Refused, "the file is damaged").At("%s", path).ToMend("restore a copy to a new place").Because(errors.Join(studio.ErrDamaged, err))
+	}
+	return err
+}
+
 // told turns what ended a transaction into what can be said of it; what is a fault already stays as it is.
 func (t *tx) told(err error) error {
 	if err == nil || fault.CodeOf(err) != fault.Internal {

@@ -203,7 +203,8 @@ type MarkStore interface {
 	Mark(id int64) (Mark, error)
 	Marks(orderID int64) ([]Mark, error) // newest first
 	RecentMarks(limit int) ([]Mark, error)
-	UndoMark(id int64) error // notes it as undone
+	MarksAfter(id int64, limit int) ([]Mark, error) // oldest first
+	UndoMark(id int64) error                        // notes it as undone
 
 	// SentForm returns the form that was done under a key. Faults: Missing.
 	SentForm(key string) (SentForm, error)
