@@ -105,6 +105,15 @@ func away(err error) *fault.Error {
 	return fault.New(fault.Busy, "the database server does not answer").ToMend("try again in a moment; if it stays so, look whether it runs and may be reached").Because(err)
 }
 
+// late is what is said when the time of a transaction was over before the store had answered. Other ends of a context,
+// such as a caller that left, stay what they are.
+func late(err error) error {
+	if fault.CodeOf(err) != fault.Internal || !errors.Is(err, context.DeadlineExceeded) {
+		return err
+	}
+	return fault.New(fault.Busy, "the store did not answer in time").ToMend("try again in a moment").Because(err)
+}
+
 // damagedAt turns what kept a file from being opened into a fault that says that it is damaged, unless the reason is
 // another: it is busy, full, may not be written, or a newer program made it.
 func damagedAt(path string, err error) error {
@@ -125,8 +134,8 @@ func (t *tx) told(err error) error {
 		return err
 	}
 	switch {
-	case errors.Is(t.ctx.Err(), context.DeadlineExceeded) && t.failed != nil:
-		return fault.New(fault.Busy, "the store did not answer in time").ToMend("try again in a moment").Because(err)
+	case t.failed != nil && errors.Is(t.ctx.Err(), context.DeadlineExceeded):
+		return late(errors.Join(t.ctx.Err(), err)) // a statement that was stopped has a word of its own for it
 	case causeOf(t.failed) == connection:
 		return away(err)
 	case causeOf(t.failed) == corrupt, errors.Is(err, studio.ErrDamaged):

@@ -129,7 +129,7 @@ func (s *store) write(ctx context.Context, f func(*tx) error) error {
 			return busyAfter(err)
 		}
 		if err := pause(ctx, attempt); err != nil {
-			return err
+			return late(err)
 		}
 	}
 }
@@ -142,7 +142,7 @@ func (s *store) takePlace(ctx context.Context) (func(), error) {
 	case s.queue <- struct{}{}:
 		return func() { <-s.queue }, nil
 	case <-ctx.Done():
-		return nil, ctx.Err()
+		return nil, late(ctx.Err())
 	case <-timer.C:
 		return nil, busyAfter(errors.New("other writers of this process took too long"))
 	}
@@ -156,7 +156,7 @@ func (s *store) begin(ctx context.Context, write bool) (session, error) {
 		sess, err := s.engine.begin(ctx, write)
 		switch {
 		case err == nil || causeOf(err) != connection || fault.CodeOf(err) != fault.Internal:
-			return sess, err
+			return sess, late(err)
 		case time.Now().After(deadline):
 			return nil, away(err)
 		}
@@ -190,7 +190,7 @@ func (s *store) attempt(ctx context.Context, f func(*tx) error) (again bool, err
 		return t.again && ctx.Err() == nil, t.told(err)
 	}
 	if err := ctx.Err(); err != nil {
-		return false, err
+		return false, late(err)
 	}
 	done = true
 	err = sess.commit(ctx)
@@ -207,7 +207,7 @@ func (s *store) Read(ctx context.Context, f func(studio.Tx) error) error {
 
 func (s *store) read(ctx context.Context, f func(*tx) error) error {
 	if err := ctx.Err(); err != nil {
-		return err
+		return late(err)
 	}
 	sess, err := s.begin(ctx, false)
 	if err != nil {
