@@ -135,7 +135,7 @@ func (f *face) caught(w http.ResponseWriter, r *http.Request) {
 		panic(p)
 	}
 	f.log.Error("a call broke", "method", r.Method, "path", r.URL.Path, "panic", p, "stack", string(debug.Stack()))
-	f.fail(w, r, fault.New(fault.Internal, "this call broke; nothing was changed"))
+	f.fail(w, r, fault.New(fault.Internal, "this call broke"))
 }
 
 var _ huma.StatusError = (*Problem)(nil)

@@ -64,7 +64,7 @@ func newDesk(t testing.TB) *desk {
 func deskAt(t testing.TB, place string) *desk {
 	t.Helper()
 	c := &clock{now: noon}
-	st, err := store.Open(context.Background(), place, store.Options{Clock: c.Now})
+	st, err := store.Open(context.Background(), place, store.Options{Clock: c.Now, Away: 200 * time.Millisecond})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -26,7 +26,7 @@ func config() huma.Config {
 // Every call may fail in these ways, and every write in the further ones.
 var (
 	anyFails   = []int{http.StatusUnauthorized, http.StatusForbidden, http.StatusUnprocessableEntity, http.StatusTooManyRequests, http.StatusServiceUnavailable, http.StatusInternalServerError}
-	writeFails = append([]int{http.StatusBadRequest, http.StatusNotFound, http.StatusConflict, http.StatusRequestEntityTooLarge, http.StatusUnsupportedMediaType}, anyFails...)
+	writeFails = append([]int{http.StatusBadRequest, http.StatusNotFound, http.StatusConflict, http.StatusRequestEntityTooLarge, http.StatusUnsupportedMediaType, http.StatusGatewayTimeout}, anyFails...)
 	matchFails = append([]int{http.StatusPreconditionFailed, http.StatusPreconditionRequired}, writeFails...)
 )
 

@@ -19,8 +19,9 @@ var meanings = map[fault.Code]string{
 	fault.Denied:   "The feed lacks the scope for this.",
 	fault.Changed:  "The order is not any more what the caller saw: read it again, and send the change with its new ETag.",
 	fault.TooMany:  "The feed asks more often than it may. Wait as long as Retry-After says.",
-	fault.Busy:     "The store could not take the write now. Send the same request again under the same key.",
-	fault.Internal: "A failure of the program. Nothing was changed; the studio's log says more.",
+	fault.Busy:     "The store could not answer or take the write now. Send the same request again, a write under the same key.",
+	fault.Unsure:   "The store went away while it took the write: whether it stands is not known. Send the same request again under the same key: it is done once.",
+	fault.Internal: "A failure of the program; the studio's log says more. Under the same key a write may be sent again: it is done once.",
 }
 
 // explain answers what a problem's type means.

@@ -78,6 +78,7 @@ var titles = map[fault.Code]string{
 	fault.Changed:  "It was changed meanwhile",
 	fault.TooMany:  "Too many requests",
 	fault.Busy:     "The studio is busy",
+	fault.Unsure:   "Whether it was written is not known",
 	fault.Internal: "A failure of the program",
 }
 
@@ -148,7 +149,7 @@ func (p *Problem) challenge(code fault.Code, err error) {
 	case fault.Denied:
 		p.header.Set("WWW-Authenticate", `Bearer realm="solander", error="insufficient_scope"`)
 	case fault.Busy:
-		p.header.Set("Retry-After", "1")
+		p.header.Set("Retry-After", status.RetryAfter)
 	}
 	var t tooMany
 	if errors.As(err, &t) {

@@ -14,7 +14,8 @@ const (
 )
 
 // exitCodes is the one table from fault codes to exit codes. Whatever the input is to blame for, alone
-// or as things stand in the studio, is 2; what may work on a second try is 3; our own failure is 4.
+// or as things stand in the studio, is 2; what may work on a second try is 3; our own
+// failure is 4; a write of which nobody knows whether it stands is 5.
 var exitCodes = map[fault.Code]int{
 	fault.Invalid:  2,
 	fault.Missing:  2,
@@ -27,6 +28,7 @@ var exitCodes = map[fault.Code]int{
 	fault.TooMany:  3,
 	fault.Busy:     3,
 	fault.Internal: 4,
+	fault.Unsure:   5,
 }
 
 // exitOf returns the exit code of an error: the gravest of its faults.
@@ -48,8 +50,9 @@ func exitHelp() string {
 		text string
 	}{
 		{2, "the input is wrong, or a rule of the studio forbids it; nothing was changed"},
-		{3, "the store is busy or asked too often; the same call may succeed later"},
-		{4, "a failure of the program; nothing was changed"},
+		{3, "the store is away, busy or asked too often; the same call may succeed later"},
+		{4, "a failure of the program"},
+		{5, "the store went away while it took the write: look whether it stands before you do it again"},
 	} {
 		var codes []string
 		for _, c := range fault.Codes() {

@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 
+	"solander/fault"
 	"solander/studio"
 )
 
@@ -94,11 +95,7 @@ func (checkCmd) Help() string {
 var errFindings = errors.New("something wrong was found")
 
 func (c *checkCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	found, err := st.Check(d.ctx)
+	found, err := d.check()
 	if err != nil {
 		return err
 	}
@@ -120,6 +117,19 @@ func (c *checkCmd) Run(d *desk) error {
 		return errFindings
 	}
 	return err
+}
+
+// check looks at the studio; a store that is too damaged to be opened is a finding, too.
+func (d *desk) check() ([]studio.Finding, error) {
+	st, err := d.studio()
+	var f *fault.Error
+	if errors.Is(err, studio.ErrDamaged) && errors.As(err, &f) {
+		return []studio.Finding{{Where: f.Where, What: f.What, Mend: f.Mend}}, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	return st.Check(d.ctx)
 }
 
 type versionCmd struct{}

@@ -25,13 +25,14 @@ const (
 	Denied   Code = "denied"   // who calls is known and may not do this
 	Changed  Code = "changed"  // what is to be changed is not any more what the caller saw
 	TooMany  Code = "toomany"  // the caller asks more often than is allowed; the same call may succeed later
-	Busy     Code = "busy"     // the store could not take the write now; the same call may succeed later
+	Busy     Code = "busy"     // the store could not answer or take the write now; the same call may succeed later
+	Unsure   Code = "unsure"   // the store went away while it took the write: whether it stands is not known
 	Internal Code = "internal" // our own failure
 )
 
 // Codes returns every code, in a fixed order.
 func Codes() []Code {
-	return []Code{Invalid, Missing, Taken, Refused, TooLarge, Unknown, Denied, Changed, TooMany, Busy, Internal}
+	return []Code{Invalid, Missing, Taken, Refused, TooLarge, Unknown, Denied, Changed, TooMany, Busy, Unsure, Internal}
 }
 
 // Error is one fault as the person sees it. What is a plain sentence part without full stop
@@ -66,6 +67,12 @@ func (e *Error) Unwrap() error { return e.Err }
 // New makes a fault of a code; what is formatted with args.
 func New(code Code, what string, args ...any) *Error {
 	return &Error{Code: code, What: fmt.Sprintf(what, args...)}
+}
+
+// NotKnown is the fault of a write of which nobody can say whether it stands.
+func NotKnown() *Error {
+	return New(Unsure, "the store went away while it took the write: it is not known whether it stands").
+		ToMend("look whether it is there before you do it again")
 }
 
 // Invalidf is a fault in the input field named.
@@ -125,7 +132,7 @@ func All(err error) []*Error {
 	var out []*Error
 	collect(err, &out)
 	if len(out) == 0 {
-		out = append(out, &Error{Code: Internal, What: "something went wrong inside the program; nothing was changed", Err: err})
+		out = append(out, &Error{Code: Internal, What: "something went wrong inside the program", Err: err})
 	}
 	return out
 }

@@ -49,8 +49,8 @@ func TestCodes(t *testing.T) {
 			t.Errorf("%q is found as %q", code, fault.CodeOf(err))
 		}
 	}
-	if len(seen) != 11 {
-		t.Errorf("%d codes, want 11", len(seen))
+	if len(seen) != 12 {
+		t.Errorf("%d codes, want 12", len(seen))
 	}
 	if fault.CodeOf(nil) != "" || fault.CodeOf(io.EOF) != fault.Internal {
 		t.Errorf("nil is %q, another error %q", fault.CodeOf(nil), fault.CodeOf(io.EOF))

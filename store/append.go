@@ -1,6 +1,8 @@
 package store
 
 import (
+	"time"
+
 	"solander/calendar"
 	"solander/edition"
 	"solander/fault"
@@ -29,6 +31,21 @@ func (t *tx) Append(e edition.Entry) (edition.Entry, error) {
 		return e, err
 	}
 	return t.enter(before, past, e)
+}
+
+// instant makes t.latest that of the next entry: now, but never before the entry that stands last, whatever was done to
+// the clock.
+func (t *tx) instant() error {
+	if !t.latest.IsZero() {
+		return nil
+	}
+	t.latest = t.now
+	var last time.Time
+	found, err := t.one(`SELECT at FROM register ORDER BY seq DESC LIMIT 1`, nil, instant{&last})
+	if err == nil && found && last.After(t.now) {
+		t.latest = last
+	}
+	return err
 }
 
 func moved(e edition.Entry) *fault.Error {
@@ -87,7 +104,10 @@ func (t *tx) enter(before impression, past []edition.Entry, e edition.Entry) (ed
 	if t.reading {
 		return e, errReading
 	}
-	e.At = t.now
+	if err := t.instant(); err != nil {
+		return e, err
+	}
+	e.At = t.latest
 	a := e.After
 	_, err := t.one(insertEntry, []any{
 		e.Edition, e.Number.Kind, e.Number.N, e.Turn, e.Step, a.State, a.Line, a.Signed, a.Struck,

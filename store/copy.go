@@ -39,6 +39,7 @@ var tables = []table{
 	{"moves", moveColumns, "id"},
 	{"stocks", "kind, item, qty", "kind, item"},
 	{"marks", markColumns, "id"},
+	{"sent_forms", sentFormColumns, "id"},
 	{"hook_mappings", hookMappingColumns, "id"},
 	{"feeds", feedColumns, "id"},
 	{"feed_secrets", secretColumns, "id"},

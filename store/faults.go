@@ -1,14 +1,19 @@
 package store
 
 import (
+	"context"
+	"database/sql"
 	"database/sql/driver"
 	"errors"
 	"io"
+	"net"
 
+	"github.com/jackc/pgx/v5"
 	"github.com/jackc/pgx/v5/pgconn"
 	"modernc.org/sqlite"
 
 	"solander/fault"
+	"solander/studio"
 )
 
 // cause is what a database refused, told by its driver's code, never by its words.
@@ -25,7 +30,7 @@ const (
 	badText          // text that the engine cannot hold
 	full             // no room left
 	corrupt          // the file is damaged, or no database
-	connection       // the engine went away before it was asked to commit
+	connection       // the engine is away, or went away before it was asked to commit
 )
 
 // Source: SQLite result codes, sqlite.org/rescode.html.
@@ -34,11 +39,12 @@ var sqliteCauses = map[int]cause{
 	11: corrupt, 26: corrupt, 267: corrupt, 779: corrupt,
 }
 
-// Source: PostgreSQL manual, appendix A. SL001 is raised by the triggers of our migrations.
+// Source: PostgreSQL manual, appendix A; 53300 is a server that takes no more connections. SL001 is raised by the triggers of our migrations.
 var postgresCauses = map[string]cause{
 	"23505": unique, "23503": foreign, "SL001": trigger, "23514": check, "23502": check,
 	"40001": serial, "40P01": serial, "55P03": busy, "22021": badText, "22P05": badText, "53100": full,
-	"57P01": connection, "57P02": connection, "57P03": connection,
+	"57P01": connection, "57P02": connection, "57P03": connection, "53300": connection,
+	"08000": connection, "08001": connection, "08003": connection, "08004": connection, "08006": connection,
 }
 
 func causeOf(err error) cause {
@@ -54,7 +60,8 @@ func causeOf(err error) cause {
 		return postgresCauses[pg.Code]
 	}
 	var connect *pgconn.ConnectError
-	if errors.As(err, &connect) || errors.Is(err, driver.ErrBadConn) || errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF) || pgconn.SafeToRetry(err) {
+	var network *net.OpError
+	if errors.As(err, &connect) || errors.As(err, &network) || errors.Is(err, driver.ErrBadConn) || errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF) || pgconn.SafeToRetry(err) {
 		return connection
 	}
 	return other
@@ -69,11 +76,72 @@ func retriable(err error) bool {
 	return false
 }
 
-// retriableCommit reports whether a failed commit surely kept nothing and may run again. When the
-// engine went away during it, nobody knows, and it must not.
-func retriableCommit(err error) bool {
-	c := causeOf(err)
-	return c == serial || c == busy
+// keptNothing reports whether a commit that failed surely kept nothing. Of any other nobody knows: the
+// engine may have gone away before or after it was done, or a file may hold it although the disk said no.
+//
+// Sources, from memory: SQLite result codes, sqlite.org/rescode.html: a commit that is BUSY, LOCKED, FULL, READONLY
+// or against a CONSTRAINT is not made; after an IOERR the log may hold it whole, and a later start would find
+// it there. PostgreSQL manual, message severities: an ERROR ends the transaction, a FATAL the session, which may be
+// after the transaction was done. What the driver calls safe to retry is not believed: a connection that
+// ends while COMMIT waits for its answer is called so, too.
+func keptNothing(err error) bool {
+	var lite *sqlite.Error
+	if errors.As(err, &lite) {
+		switch lite.Code() & 0xff {
+		case 1, 5, 6, 8, 11, 13, 19, 26: // ERROR is that there is no transaction any more
+			return true
+		}
+		return false
+	}
+	var pg *pgconn.PgError
+	if errors.As(err, &pg) {
+		return pg.SeverityUnlocalized == "ERROR"
+	}
+	return errors.Is(err, pgx.ErrTxCommitRollback) || errors.Is(err, sql.ErrTxDone)
+}
+
+// away is what is said while the engine cannot be asked. It names no place: whoever calls may see it.
+func away(err error) *fault.Error {
+	return fault.New(fault.Busy, "the database server does not answer").ToMend("try again in a moment; if it stays so, look whether it runs and may be reached").Because(err)
+}
+
+// late is what is said when the time of a transaction was over before the store had answered. Other ends of a context,
+// such as a caller that left, stay what they are.
+func late(err error) error {
+	if fault.CodeOf(err) != fault.Internal || !errors.Is(err, context.DeadlineExceeded) {
+		return err
+	}
+	return fault.New(fault.Busy, "the store did not answer in time").ToMend("try again in a moment").Because(err)
+}
+
+// damagedAt turns what kept a file from being opened into a fault that says that it is damaged, unless the reason is
+// another: it is busy, full, may not be written, or a newer program made it.
+func damagedAt(path string, err error) error {
+	var lite *sqlite.Error
+	if fault.CodeOf(err) != fault.Internal || !errors.As(err, &lite) {
+		return err
+	}
+	switch lite.Code() & 0xff {
+	case 1, 11, 19, 26: // ERROR: what the migrations meet is not what they left
+		return fault.New(fault.Refused, "the file is damaged").At("%s", path).ToMend("restore a copy to a new place").Because(errors.Join(studio.ErrDamaged, err))
+	}
+	return err
+}
+
+// told turns what ended a transaction into what can be said of it; what is a fault already stays as it is.
+func (t *tx) told(err error) error {
+	if err == nil || fault.CodeOf(err) != fault.Internal {
+		return err
+	}
+	switch {
+	case t.failed != nil && errors.Is(t.ctx.Err(), context.DeadlineExceeded):
+		return late(errors.Join(t.ctx.Err(), err)) // a statement that was stopped has a word of its own for it
+	case causeOf(t.failed) == connection:
+		return away(err)
+	case causeOf(t.failed) == corrupt, errors.Is(err, studio.ErrDamaged):
+		return fault.New(fault.Refused, "the file of the studio is damaged").ToMend("run check, and restore the latest copy to a new place").Because(errors.Join(studio.ErrDamaged, err))
+	}
+	return err
 }
 
 // when turns err into f when the engine refused for that cause; any other error stays as it is.

@@ -3,15 +3,53 @@ package store
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"fmt"
-	"io/fs"
 	"net/url"
-	"regexp"
 	"strings"
+
+	"solander/fault"
 )
 
-// integrity asks SQLite for the structure of the file and the foreign keys. It does so on a connection
-// of its own: one that has searched before keeps an old picture of the search index, and would call an
+// look is one part of what an engine is asked about itself. An answer is a sentence.
+type look struct {
+	what string
+	ask  func(ctx context.Context) ([]string, error)
+}
+
+// all asks one part after the other. What cannot be read is a finding, too, and the next part is asked all the same.
+// Faults: Busy when the engine went away, and the end of ctx.
+func all(ctx context.Context, looks []look) ([]string, error) {
+	var found []string
+	for _, l := range looks {
+		part, err := l.ask(ctx)
+		found = append(found, part...)
+		switch {
+		case err == nil:
+		case ctx.Err() != nil:
+			return found, ctx.Err()
+		case fault.Is(err, fault.Busy):
+			return found, err
+		case causeOf(err) == connection:
+			return found, away(err)
+		default:
+			found = append(found, l.what+" cannot be read: "+plain(err))
+		}
+	}
+	return found, nil
+}
+
+// plain is an error for the one who looks for the damage: with its cause.
+func plain(err error) string {
+	var f *fault.Error
+	if errors.As(err, &f) && f.Err != nil {
+		return f.What + ": " + f.Err.Error()
+	}
+	return err.Error()
+}
+
+// integrity asks SQLite for the structure of the file, the foreign keys and the form of its tables. It does so on a
+// connection of its own: one that has searched before keeps an old picture of the search index, and would call an
 // index damaged that another connection has changed since.
 func (l *lite) integrity(ctx context.Context) ([]string, error) {
 	fresh, err := sql.Open("sqlite", sqliteDSN(l.path, url.Values{"_pragma": {"busy_timeout(5000)", "query_only(1)"}}))
@@ -19,66 +57,30 @@ func (l *lite) integrity(ctx context.Context) ([]string, error) {
 		return nil, err
 	}
 	defer fresh.Close()
-	var found []string
-	err = eachRow(ctx, fresh, `PRAGMA integrity_check`, func(rows *sql.Rows) error {
-		var text string
-		err := rows.Scan(&text)
-		if text != "ok" {
-			found = append(found, text)
-		}
-		return err
+	return all(ctx, []look{
+		{"the structure of the file", func(ctx context.Context) (found []string, err error) {
+			err = eachRow(ctx, fresh, `PRAGMA integrity_check`, func(rows *sql.Rows) error {
+				var text string
+				err := rows.Scan(&text)
+				if text != "ok" {
+					found = append(found, text)
+				}
+				return err
+			})
+			return found, err
+		}},
+		{"what its rows point at", func(ctx context.Context) (found []string, err error) {
+			err = eachRow(ctx, fresh, `PRAGMA foreign_key_check`, func(rows *sql.Rows) error {
+				var table, parent string
+				var row, key sql.NullInt64
+				err := rows.Scan(&table, &row, &parent, &key)
+				found = append(found, fmt.Sprintf("row %d of %s points at a row of %s that is not there", row.Int64, table, parent))
+				return err
+			})
+			return found, err
+		}},
+		{"the form of its tables", func(ctx context.Context) ([]string, error) { return liteForm(ctx, fresh) }},
 	})
-	switch {
-	case ctx.Err() != nil:
-		return nil, ctx.Err()
-	case err != nil:
-		return []string{"the file is damaged: " + err.Error()}, nil
-	}
-	err = eachRow(ctx, fresh, `PRAGMA foreign_key_check`, func(rows *sql.Rows) error {
-		var table, parent string
-		var row, key sql.NullInt64
-		err := rows.Scan(&table, &row, &parent, &key)
-		found = append(found, fmt.Sprintf("row %d of %s points at a row of %s that is not there", row.Int64, table, parent))
-		return err
-	})
-	if err != nil {
-		return found, err
-	}
-	gone, err := liteMigrations.guardsGone(ctx, fresh, `SELECT name FROM sqlite_schema WHERE type = 'trigger'`)
-	return append(found, gone...), err
-}
-
-var createTrigger = regexp.MustCompile(`(?m)^CREATE TRIGGER (\w+)`)
-
-// guardsGone says which triggers of the migrations are not among those that the query names.
-func (m migrations) guardsGone(ctx context.Context, q asker, query string) ([]string, error) {
-	there := make(map[string]bool)
-	err := eachRow(ctx, q, query, func(rows *sql.Rows) error {
-		var name string
-		err := rows.Scan(&name)
-		there[name] = true
-		return err
-	})
-	if err != nil {
-		return nil, err
-	}
-	files, err := fs.Glob(migrationFiles, m.folder+"/*.sql")
-	if err != nil {
-		return nil, err
-	}
-	var gone []string
-	for _, file := range files {
-		text, err := fs.ReadFile(migrationFiles, file)
-		if err != nil {
-			return nil, err
-		}
-		for _, name := range createTrigger.FindAllSubmatch(text, -1) {
-			if !there[string(name[1])] {
-				gone = append(gone, "the trigger "+string(name[1])+" is gone")
-			}
-		}
-	}
-	return gone, nil
 }
 
 // asker answers queries.
@@ -131,6 +133,12 @@ var sums = []sum{
 				SELECT kind, item, delta, 0 AS qty FROM moves UNION ALL SELECT kind, item, 0, qty FROM stocks) a
 			GROUP BY kind, item) b WHERE moved <> kept`},
 	{"its counter is behind its rows, so that the next one would take an id that is taken", behind()},
+	{"it names another order than its line is of, or one that is not there", `
+		SELECT 'entry ' || r.seq || ' of the register' FROM register r LEFT JOIN lines l ON l.id = r.line LEFT JOIN orders o ON o.id = l.order_id
+		WHERE r.line <> 0 AND (o.mark IS NULL OR o.mark <> r.order_mark)
+			OR r.line = 0 AND r.order_mark <> '' AND NOT EXISTS (SELECT 1 FROM orders n WHERE n.mark = r.order_mark)`},
+	{"it is from an earlier instant than the one before it", `
+		SELECT 'entry ' || b.seq || ' of the register' FROM register a JOIN register b ON b.seq = a.seq + 1 WHERE b.at < a.at`},
 	{"an order has no words to be found by", `
 		SELECT o.mark FROM orders o LEFT JOIN order_words w ON w.ROWID_OF = o.id WHERE w.ROWID_OF IS NULL`},
 }
@@ -138,27 +146,28 @@ var sums = []sum{
 // behind asks for the tables whose counter stands lower than their highest id.
 func behind() string {
 	var each []string
-	for _, table := range []string{"arrivals", "buyers", "editions", "feed_secrets", "feeds", "hand_overs", "hook_mappings", "intakes", "lines", "marks", "moves", "orders", "outlets", "parcels", "payments", "receipts", "runs", "shelf", "works"} {
+	for _, table := range []string{"arrivals", "buyers", "editions", "feed_secrets", "feeds", "hand_overs", "hook_mappings", "intakes", "lines", "marks", "moves", "orders", "outlets", "parcels", "payments", "receipts", "runs", "sent_forms", "shelf", "works"} {
 		each = append(each, strings.ReplaceAll(`SELECT 'TABLE' FROM (SELECT coalesce(max(id), 0) AS last FROM TABLE) AS t
 			WHERE last > coalesce((SELECT value FROM counters WHERE name = 'TABLE'), 0)`, "TABLE", table))
 	}
 	return strings.Join(each, " UNION ALL ")
 }
 
-// sums checks what the store computes along: standings, counts, stocks, words.
-func (t *tx) sums() ([]string, error) {
-	var found []string
-	for _, s := range sums {
-		query := strings.ReplaceAll(s.query, "ROWID_OF", t.dialect.rowID)
-		err := t.each(query, nil, func(rows *sql.Rows) error {
-			var where string
-			err := rows.Scan(&where)
-			found = append(found, where+": "+s.what)
-			return err
-		})
-		if err != nil {
+// sums are the looks at what the store computes along: standings, counts, stocks, words; each on a state of its own.
+func (s *store) sums() []look {
+	var looks []look
+	for _, sum := range sums {
+		looks = append(looks, look{sum.what + "? This", func(ctx context.Context) (found []string, err error) {
+			err = s.read(ctx, func(t *tx) error {
+				return t.each(strings.ReplaceAll(sum.query, "ROWID_OF", t.dialect.rowID), nil, func(rows *sql.Rows) error {
+					var where string
+					err := rows.Scan(&where)
+					found = append(found, where+": "+sum.what)
+					return err
+				})
+			})
 			return found, err
-		}
+		}})
 	}
-	return found, nil
+	return looks
 }

@@ -43,6 +43,10 @@ func (t *tx) RecentMarks(limit int) ([]studio.Mark, error) {
 	return list(t, scanMark, selectFrom("marks", markColumns, "ORDER BY id DESC LIMIT $1"), limit)
 }
 
+func (t *tx) MarksAfter(id int64, limit int) ([]studio.Mark, error) {
+	return list(t, scanMark, selectFrom("marks", markColumns, "WHERE id > $1 ORDER BY id LIMIT $2"), id, limit)
+}
+
 // UndoMark notes a mark as undone. Faults: Refused when it was already.
 func (t *tx) UndoMark(id int64) error {
 	m, err := t.Mark(id)

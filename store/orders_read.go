@@ -2,6 +2,7 @@ package store
 
 import (
 	"database/sql"
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -138,13 +139,24 @@ func (t *tx) fillPart(at map[int64]*order.Order, ids []int64) error {
 		return err
 	}
 	for _, l := range lines {
-		at[l.Order].Lines = append(at[l.Order].Lines, l)
+		o, ok := at[l.Order]
+		if !ok { // the index and the row contradict each other
+			return fmt.Errorf("line %d was found under an order that it is not of: %w", l.ID, studio.ErrDamaged)
+		}
+		o.Lines = append(o.Lines, l)
 	}
 	payments, err := list(t, scanPayment, selectFrom("payments", paymentColumns, "WHERE order_id IN "+in+" ORDER BY order_id, id"), args...)
-	for _, p := range payments {
-		at[p.Order].Payments = append(at[p.Order].Payments, p)
+	if err != nil {
+		return err
 	}
-	return err
+	for _, p := range payments {
+		o, ok := at[p.Order]
+		if !ok {
+			return fmt.Errorf("payment %d was found under an order that it is not of: %w", p.ID, studio.ErrDamaged)
+		}
+		o.Payments = append(o.Payments, p)
+	}
+	return nil
 }
 
 // scanLine reads a line. Of a numbered one the register says whether it is signed and sent.

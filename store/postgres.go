@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 	"sync/atomic"
+	"time"
 
 	"github.com/jackc/pgx/v5"
 	"github.com/jackc/pgx/v5/pgconn"
@@ -22,6 +23,7 @@ const writerLock = 0x536f6c64 // key of the writer's advisory lock, with the sch
 type postgres struct {
 	db     *sql.DB
 	where  string
+	opt    Options
 	closed atomic.Bool
 }
 
@@ -36,7 +38,10 @@ func openPostgres(ctx context.Context, place string, opt Options) (engine, error
 			config.RuntimeParams[name] = value
 		}
 	}
-	p := &postgres{db: stdlib.OpenDB(*config), where: placeOf(config)}
+	if config.ConnectTimeout == 0 {
+		config.ConnectTimeout = opt.Away
+	}
+	p := &postgres{db: stdlib.OpenDB(*config), where: placeOf(config), opt: opt}
 	p.db.SetMaxOpenConns(opt.Readers + 2)
 	p.db.SetMaxIdleConns(opt.Readers + 2)
 	if err := p.prepare(ctx); err != nil {
@@ -53,7 +58,7 @@ func placeOf(c *pgx.ConnConfig) string {
 // waits for nobody: any number of programs may open a store while one of them writes.
 // Faults: Busy when another program keeps the store for longer than a statement waits.
 func (p *postgres) prepare(ctx context.Context) error {
-	conn, err := p.db.Conn(ctx)
+	conn, err := p.reach(ctx)
 	if err != nil {
 		return unreachable(p.where, err)
 	}
@@ -79,6 +84,17 @@ func (p *postgres) prepare(ctx context.Context) error {
 		return err
 	}
 	return migrate(ctx, p.db, postgresMigrations)
+}
+
+// reach opens the first connection. A server that is just starting or cannot be reached is tried again, for a while.
+func (p *postgres) reach(ctx context.Context) (*sql.Conn, error) {
+	deadline := time.Now().Add(p.opt.Away)
+	for attempt := 0; ; attempt++ {
+		conn, err := p.db.Conn(ctx)
+		if err == nil || causeOf(err) != connection || time.Now().After(deadline) || pause(ctx, attempt) != nil {
+			return conn, err
+		}
+	}
 }
 
 func unreachable(where string, err error) *fault.Error {
@@ -107,21 +123,12 @@ func (p *postgres) known(ctx context.Context, conn *sql.Conn) (bool, error) {
 }
 
 func (p *postgres) begin(ctx context.Context, write bool) (session, error) {
-	if p.closed.Load() {
-		return nil, errClosed
+	if !write {
+		return p.open(ctx, reads)
 	}
-	opts := &sql.TxOptions{Isolation: sql.LevelRepeatableRead, ReadOnly: true}
-	if write {
-		opts = &sql.TxOptions{Isolation: sql.LevelReadCommitted}
-	}
-	// The transaction does not end with ctx by itself: its statements do, and then it is rolled back.
-	sqlTx, err := p.db.BeginTx(context.WithoutCancel(ctx), opts)
+	s, err := p.open(ctx, &sql.TxOptions{Isolation: sql.LevelReadCommitted})
 	if err != nil {
 		return nil, err
-	}
-	s := pgSession{sqlTx}
-	if !write {
-		return s, nil
 	}
 	// Read committed: every statement after this one sees all that earlier writers committed.
 	if _, err := s.ExecContext(ctx, `SELECT pg_advisory_xact_lock($1, hashtext(current_schema()))`, writerLock); err != nil {
@@ -131,18 +138,59 @@ func (p *postgres) begin(ctx context.Context, write bool) (session, error) {
 	return s, nil
 }
 
-type pgSession struct{ *sql.Tx }
-
-// commit does not stop half way when ctx ends: what it answers is what happened.
-func (s pgSession) commit(context.Context) error {
-	err := s.Tx.Commit()
-	if err != nil {
-		s.rollback()
+// open begins a transaction on a connection of its own.
+func (p *postgres) open(ctx context.Context, opts *sql.TxOptions) (session, error) {
+	if p.closed.Load() {
+		return nil, errClosed
 	}
-	return err
+	conn, err := p.conn(ctx)
+	if err != nil {
+		return nil, err
+	}
+	// The transaction does not end with ctx by itself: its statements do, and then it is rolled back.
+	own, stop := context.WithCancel(context.WithoutCancel(ctx))
+	s := pgSession{conn: conn, stop: stop, patience: p.opt.Patience}
+	if s.Tx, err = conn.BeginTx(own, opts); err != nil {
+		stop()
+		_ = conn.Close() // one that broke is left out of the pool
+		return nil, err
+	}
+	return s, nil
 }
 
-func (s pgSession) rollback() { _ = s.Tx.Rollback() } // the connection is given up when it fails
+// conn takes a connection from the pool. Faults: Busy when none comes free.
+func (p *postgres) conn(ctx context.Context) (*sql.Conn, error) {
+	soon, stop := context.WithTimeout(ctx, p.opt.Patience)
+	defer stop()
+	conn, err := p.db.Conn(soon)
+	if err != nil && soon.Err() != nil && ctx.Err() == nil {
+		return nil, fault.New(fault.Busy, "all connections to the database server are in use").ToMend("try again in a moment").Because(err)
+	}
+	return conn, err
+}
+
+// pgSession is a transaction on a connection of its own. A server that stays silent when it is to end is waited for
+// as long as patience, then the connection is cut.
+type pgSession struct {
+	*sql.Tx
+	conn     *sql.Conn
+	stop     context.CancelFunc // cuts the connection
+	patience time.Duration
+}
+
+// commit does not stop half way when ctx ends: what it answers is what happened.
+func (s pgSession) commit(context.Context) error { return s.end(s.Tx.Commit) }
+
+func (s pgSession) rollback() { _ = s.end(s.Tx.Rollback) } // the connection is given up when it fails
+
+func (s pgSession) end(how func() error) error {
+	timer := time.AfterFunc(s.patience, s.stop)
+	err := how()
+	timer.Stop()
+	s.stop()
+	_ = s.conn.Close() // one that broke is left out of the pool
+	return err
+}
 
 func (p *postgres) dialect() dialect {
 	put := func(table string) string {
@@ -189,58 +237,4 @@ func (p *postgres) close() error {
 		return nil
 	}
 	return p.db.Close()
-}
-
-// integrity asks PostgreSQL whether every constraint and index is valid, whether every trigger that
-// guards the register is there and on and, where its extension
-// amcheck is installed and may be used, whether the indexes hold what the tables do. Without amcheck
-// the pages of the files are not looked at: that is the server's own business (data checksums).
-func (p *postgres) integrity(ctx context.Context) ([]string, error) {
-	sess, err := p.begin(ctx, false)
-	if err != nil {
-		return nil, err
-	}
-	defer sess.rollback()
-	var found []string
-	into := func(rows *sql.Rows) error {
-		var text string
-		err := rows.Scan(&text)
-		found = append(found, text)
-		return err
-	}
-	for _, query := range []string{
-		`SELECT 'the constraint ' || conname || ' was never validated' FROM pg_constraint
-			WHERE NOT convalidated AND connamespace = CAST(current_schema() AS regnamespace)`,
-		`SELECT 'the index ' || CAST(indexrelid AS regclass) || ' is not valid' FROM pg_index i JOIN pg_class c ON c.oid = i.indrelid
-			WHERE NOT i.indisvalid AND c.relnamespace = CAST(current_schema() AS regnamespace)`,
-		`SELECT 'the trigger ' || tgname || ' is switched off' FROM pg_trigger t JOIN pg_class c ON c.oid = t.tgrelid
-			WHERE t.tgenabled <> 'O' AND c.relnamespace = CAST(current_schema() AS regnamespace)`,
-	} {
-		if err := eachRow(ctx, sess, query, into); err != nil {
-			return found, err
-		}
-	}
-	gone, err := postgresMigrations.guardsGone(ctx, sess, `SELECT tgname FROM pg_trigger t JOIN pg_class c ON c.oid = t.tgrelid
-		WHERE NOT t.tgisinternal AND c.relnamespace = CAST(current_schema() AS regnamespace)`)
-	if err != nil {
-		return found, err
-	}
-	damaged, err := p.amcheck(ctx, sess)
-	return append(append(found, gone...), damaged...), err
-}
-
-// amcheck lets the extension look at every b-tree index, when it is there.
-func (p *postgres) amcheck(ctx context.Context, sess session) ([]string, error) {
-	var there bool
-	err := eachRow(ctx, sess, `SELECT count(*) = 1 FROM pg_extension WHERE extname = 'amcheck'`, func(rows *sql.Rows) error { return rows.Scan(&there) })
-	if err != nil || !there {
-		return nil, err
-	}
-	err = eachRow(ctx, sess, `SELECT bt_index_check(c.oid, true) FROM pg_class c JOIN pg_am a ON a.oid = c.relam
-		WHERE a.amname = 'btree' AND c.relkind = 'i' AND c.relnamespace = CAST(current_schema() AS regnamespace)`, func(*sql.Rows) error { return nil })
-	var pg *pgconn.PgError
-	if errors.As(err, &pg) && strings.HasPrefix(pg.Code, "XX") { // data corrupted, index corrupted
-		return []string{pg.Message}, nil
-	}
-	return nil, err
 }

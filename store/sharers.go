@@ -2,6 +2,7 @@ package store
 
 import (
 	"database/sql"
+	"fmt"
 	"slices"
 
 	"solander/studio"
@@ -31,7 +32,11 @@ func (t *tx) sharers(parcels []studio.Parcel) error {
 			return err
 		}
 		for _, f := range found {
-			at[f.of].Orders = append(at[f.of].Orders, f.order)
+			p, ok := at[f.of]
+			if !ok { // the index and the row contradict each other
+				return fmt.Errorf("a line was found in parcel %d, which was not asked for: %w", f.of, studio.ErrDamaged)
+			}
+			p.Orders = append(p.Orders, f.order)
 		}
 	}
 	for _, p := range at {
@@ -84,8 +89,11 @@ func (t *tx) ordersOf(lines []int64) (map[int64]int64, error) {
 func (t *tx) staleParcel(p studio.Parcel) error {
 	t.staleOrder(p.Order)
 	of, err := t.ordersOf(p.Lines)
+	if err != nil {
+		return err
+	}
 	for _, order := range of {
 		t.staleOrder(order)
 	}
-	return err
+	return nil
 }

@@ -61,7 +61,7 @@ func openSQLite(ctx context.Context, place string, opt Options) (engine, error) 
 	l.writer.SetMaxOpenConns(1)
 	if err := migrate(ctx, l.writer, liteMigrations); err != nil {
 		l.writer.Close()
-		return nil, when(err, corrupt, fault.New(fault.Refused, "the file is damaged").At("%s", path).ToMend("restore a copy to a new place"))
+		return nil, damagedAt(path, err)
 	}
 	l.reader, err = sql.Open("sqlite", sqliteDSN(path, url.Values{"_pragma": append(pragmas, "query_only(1)", "cache_size(-2000)")}))
 	if err != nil {

@@ -25,8 +25,12 @@ type Options struct {
 	// Clock gives the instant of a transaction; nil = time.Now. Instants are kept in UTC, cut to the
 	// microsecond.
 	Clock func() time.Time
-	// Patience is how long a write waits for its turn before it is Busy; 0 = ten seconds.
+	// Patience is how long a write waits for its turn before it is Busy, and how long a commit may take
+	// before its outcome is not known; 0 = ten seconds.
 	Patience time.Duration
+	// Away is how long a transaction waits for a server that cannot be reached before it is Busy; 0 = three
+	// seconds.
+	Away time.Duration
 	// Readers is how many reads run side by side; 0 = four.
 	Readers int
 	// Hasty does not wait for the disk (SQLite alone): a machine that fails may lose or break the file.
@@ -40,6 +44,9 @@ func (o Options) filled() Options {
 	}
 	if o.Patience <= 0 {
 		o.Patience = 10 * time.Second
+	}
+	if o.Away <= 0 {
+		o.Away = 3 * time.Second
 	}
 	if o.Readers <= 0 {
 		o.Readers = 4
@@ -122,7 +129,7 @@ func (s *store) write(ctx context.Context, f func(*tx) error) error {
 			return busyAfter(err)
 		}
 		if err := pause(ctx, attempt); err != nil {
-			return err
+			return late(err)
 		}
 	}
 }
@@ -135,17 +142,35 @@ func (s *store) takePlace(ctx context.Context) (func(), error) {
 	case s.queue <- struct{}{}:
 		return func() { <-s.queue }, nil
 	case <-ctx.Done():
-		return nil, ctx.Err()
+		return nil, late(ctx.Err())
 	case <-timer.C:
 		return nil, busyAfter(errors.New("other writers of this process took too long"))
 	}
 }
 
+// begin opens a transaction. While the engine cannot be reached it tries again, for a while.
+// Faults: Busy.
+func (s *store) begin(ctx context.Context, write bool) (session, error) {
+	deadline := time.Now().Add(s.opt.Away)
+	for attempt := 0; ; attempt++ {
+		sess, err := s.engine.begin(ctx, write)
+		switch {
+		case err == nil || causeOf(err) != connection || fault.CodeOf(err) != fault.Internal:
+			return sess, late(err)
+		case time.Now().After(deadline):
+			return nil, away(err)
+		}
+		if pause(ctx, attempt) != nil {
+			return nil, away(err)
+		}
+	}
+}
+
 // attempt runs f once; again says that the engine asks for another try.
 func (s *store) attempt(ctx context.Context, f func(*tx) error) (again bool, err error) {
-	sess, err := s.engine.begin(ctx, true)
+	sess, err := s.begin(ctx, true)
 	if err != nil {
-		return retriable(err), err
+		return fault.CodeOf(err) == fault.Internal && retriable(err), err
 	}
 	t := s.newTx(ctx, sess)
 	done := false
@@ -165,14 +190,17 @@ func (s *store) attempt(ctx context.Context, f func(*tx) error) (again bool, err
 		err = t.failed // a statement failed and f went on: nothing of it may be kept
 	}
 	if err != nil {
-		return t.again && ctx.Err() == nil, err
+		return t.again && ctx.Err() == nil, t.told(err)
 	}
 	if err := ctx.Err(); err != nil {
-		return false, err
+		return false, late(err)
 	}
 	done = true
 	err = sess.commit(ctx)
-	return err != nil && retriableCommit(err), err
+	if err != nil && !keptNothing(err) {
+		return false, fault.NotKnown().Because(err)
+	}
+	return err != nil && retriable(err), err
 }
 
 // Read runs f on one consistent state; see studio.Store.
@@ -182,16 +210,16 @@ func (s *store) Read(ctx context.Context, f func(studio.Tx) error) error {
 
 func (s *store) read(ctx context.Context, f func(*tx) error) error {
 	if err := ctx.Err(); err != nil {
-		return err
+		return late(err)
 	}
-	sess, err := s.engine.begin(ctx, false)
+	sess, err := s.begin(ctx, false)
 	if err != nil {
 		return err
 	}
 	defer sess.rollback()
 	t := s.newTx(ctx, sess)
 	t.reading = true
-	return f(t)
+	return t.told(f(t))
 }
 
 func (s *store) newTx(ctx context.Context, sess session) *tx {
@@ -207,12 +235,8 @@ func (s *store) Integrity(ctx context.Context) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	err = s.read(ctx, func(t *tx) error {
-		sums, err := t.sums()
-		found = append(found, sums...)
-		return err
-	})
-	return found, err
+	wrong, err := all(ctx, s.sums())
+	return append(found, wrong...), err
 }
 
 // Place says where the store is, without any password.
@@ -237,6 +261,9 @@ func pause(ctx context.Context, attempt int) error {
 func busyAfter(err error) error {
 	if fault.Is(err, fault.Taken) || fault.Is(err, fault.Refused) {
 		return err // the same answer again and again: it is the answer
+	}
+	if causeOf(err) == connection {
+		return away(err)
 	}
 	return fault.New(fault.Busy, "the store is busy with another write").
 		ToMend("try again in a moment").Because(err)

@@ -3,6 +3,7 @@ package store
 import (
 	"cmp"
 	"database/sql"
+	"fmt"
 	"slices"
 
 	"solander/fault"
@@ -51,7 +52,11 @@ func (t *tx) fillRuns(runs []supply.Run) error {
 			return err
 		}
 		for _, x := range receipts {
-			at[x.Run].Receipts = append(at[x.Run].Receipts, x)
+			r, ok := at[x.Run]
+			if !ok { // the index and the row contradict each other
+				return fmt.Errorf("receipt %d was found under a run that it is not of: %w", x.ID, studio.ErrDamaged)
+			}
+			r.Receipts = append(r.Receipts, x)
 		}
 	}
 	return nil

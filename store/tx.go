@@ -28,6 +28,7 @@ type tx struct {
 	q       session
 	dialect dialect
 	now     time.Time
+	latest  time.Time // of the entries of the register that it makes; zero until the first
 	reading bool
 	failed  error // the first statement that failed: then nothing of the transaction is kept
 	again   bool  // it failed for a reason that another try may not meet

@@ -121,12 +121,15 @@ func (s *Studio) Arrivals(ctx context.Context) ([]Arrival, error) {
 	out := []Arrival{}
 	err := s.read(ctx, func(t *turn) error {
 		all, err := t.Arrivals()
+		if err != nil {
+			return err
+		}
 		for _, a := range all {
 			if !a.Until.Before(t.now) {
 				out = append(out, a)
 			}
 		}
-		return err
+		return nil
 	})
 	return out, err
 }

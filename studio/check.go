@@ -2,8 +2,10 @@ package studio
 
 import (
 	"context"
+	"errors"
 	"fmt"
 
+	"solander/fault"
 	"solander/order"
 	"solander/supply"
 )
@@ -11,19 +13,73 @@ import (
 // checking gathers findings over one consistent state.
 type checking struct {
 	*turn
+	ctx   context.Context
 	found []Finding
 	held  map[int64]heldLine // live numbered lines of orders that hold their numbers, by line
 	open  []order.Order
+	told  journal
+	lost  int // how much could not be read
 }
 
 func (c *checking) finding(where, mend, what string, args ...any) {
 	c.found = append(c.found, Finding{Where: where, What: fmt.Sprintf(what, args...), Mend: mend})
 }
 
+// mendDamage is what is done about a database that cannot be trusted or read.
+const mendDamage = "restore the latest backup into an empty place and check that"
+
+// mostLost bounds how much that cannot be read is told one by one.
+const mostLost = 50
+
+// errLost ends a look at what is damaged all over.
+var errLost = errors.New("too much of it cannot be read")
+
+// unread makes a finding of what could not be read, so that the rest is looked at all the same. It returns an error
+// when the look is to end: the store is away, the time is over, or too much is lost.
+func (c *checking) unread(where string, err error) error {
+	if err == nil || c.ctx.Err() != nil || fault.Is(err, fault.Busy) || errors.Is(err, errLost) {
+		return err
+	}
+	if c.lost++; c.lost > mostLost {
+		return errLost
+	}
+	f := fault.All(err)[0]
+	what := f.What
+	if f.Err != nil {
+		what = f.Err.Error()
+	}
+	c.finding(where, mendDamage, "it cannot be read: %.300s", what)
+	return nil
+}
+
+// checkLook is one part of a check.
+type checkLook struct {
+	where string
+	do    func(*checking) error
+}
+
+var checkLooks = []checkLook{
+	{"journal", (*checking).journal},
+	{"orders", (*checking).orders}, {"register", (*checking).register}, {"register", (*checking).log},
+	{"drawer", (*checking).drawer}, {"shelf", (*checking).shelf}, {"parcels", (*checking).parcels},
+}
+
+// guarded takes a look. What it reads may be anything, since nothing vouches for a damaged store: a rule that
+// breaks on it is told as what cannot be read.
+func (c *checking) guarded(l checkLook) (err error) {
+	defer func() {
+		if broke := recover(); broke != nil {
+			err = fmt.Errorf("what stands there is not possible: %v", broke)
+		}
+	}()
+	return l.do(c)
+}
+
 // Check verifies the studio against itself: the database by its own means, the register by replaying
-// every number, drawer and shelf by adding up their moves, orders against the register, and parcels
+// every number, drawer and shelf by adding up their moves, orders against the register and the journal, and parcels
 // against orders. Each finding says where, what and how to mend it; no finding means all is well.
-// An error means that it could not be looked at.
+// What cannot be read is a finding, too, and the rest is looked at all the same; then not all is of one moment.
+// Faults: Busy when the store cannot be asked.
 func (s *Studio) Check(ctx context.Context) ([]Finding, error) {
 	sentences, err := s.store.Integrity(ctx)
 	if err != nil {
@@ -31,22 +87,37 @@ func (s *Studio) Check(ctx context.Context) ([]Finding, error) {
 	}
 	var out []Finding
 	for _, x := range sentences {
-		out = append(out, Finding{Where: "database", What: x, Mend: "restore the latest backup into an empty place and check that"})
+		out = append(out, Finding{Where: "database", What: x, Mend: mendDamage})
 	}
-	err = s.read(ctx, func(t *turn) error {
-		c := &checking{turn: t, held: map[int64]heldLine{}}
-		for _, look := range []func() error{c.orders, c.register, c.log, c.drawer, c.shelf, c.parcels} {
-			if err := ctx.Err(); err != nil {
-				return err
+	c := &checking{ctx: ctx, held: map[int64]heldLine{}, told: newJournal()}
+	for left := checkLooks; len(left) > 0; {
+		where := left[0].where
+		err := s.store.Read(ctx, func(tx Tx) error {
+			if c.turn, err = s.turn(ctx, tx); err != nil {
+				where = "settings"
+				if err := c.unread(where, err); err != nil {
+					return err
+				}
+				c.turn = s.turnWith(ctx, tx, Settings{})
 			}
-			if err := look(); err != nil {
-				return err
+			for len(left) > 0 {
+				look := left[0]
+				where, left = look.where, left[1:]
+				if err := c.guarded(look); err != nil {
+					return err // some engines answer nothing more in this transaction
+				}
 			}
+			return nil
+		})
+		if errors.Is(err, errLost) {
+			c.finding(where, mendDamage, "%v", errLost)
+			err, c.lost = nil, 1 // the next look tells its own
 		}
-		out = append(out, c.found...)
-		return nil
-	})
-	return out, err
+		if err := c.unread(where, err); err != nil {
+			return append(out, c.found...), err
+		}
+	}
+	return append(out, c.found...), nil
 }
 
 // allMoves asks for every move of a stock.
@@ -63,7 +134,7 @@ func (c *checking) drawer() error {
 	}
 	for _, e := range eds {
 		where := "drawer: " + e.Name(c.set.Units)
-		if err := c.stock(where, supply.Sheets, e.ID, onHand[e.ID], "count the drawer"); err != nil {
+		if err := c.unread(where, c.stock(where, supply.Sheets, e.ID, onHand[e.ID], "count the drawer")); err != nil {
 			return err
 		}
 	}
@@ -112,7 +183,7 @@ func (c *checking) shelf() error {
 	}
 	for _, it := range items {
 		where := "shelf: " + it.Spec.Name
-		if err := c.stock(where, supply.Packaging, it.ID, it.Stock, "count the shelf"); err != nil {
+		if err := c.unread(where, c.stock(where, supply.Packaging, it.ID, it.Stock, "count the shelf")); err != nil {
 			return err
 		}
 		if n := used[it.Spec.ID]; it.Stock < n {

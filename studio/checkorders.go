@@ -1,6 +1,7 @@
 package studio
 
 import (
+	"fmt"
 	"slices"
 
 	"solander/order"
@@ -14,18 +15,28 @@ func (c *checking) orders() error {
 	q := OrderQuery{Limit: ordersAtOnce}
 	for {
 		orders, err := c.Orders(q)
-		if err != nil {
-			return err
+		switch {
+		case err == nil:
+		case q.Limit > 1 && c.ctx.Err() == nil: // fewer at a time, until it is plain which one cannot be read
+			q.Limit /= 2
+			continue
+		default:
+			if err := c.unread(fmt.Sprintf("the order before id %d", q.Before), err); err != nil || q.Before <= 1 {
+				return err
+			}
+			q.Before--
+			continue
 		}
 		for _, o := range orders {
 			q.Before = o.ID
-			if err := c.order(o); err != nil {
+			if err := c.unread("order "+o.Mark, c.order(o)); err != nil {
 				return err
 			}
 		}
-		if len(orders) < ordersAtOnce {
-			return nil
+		if len(orders) < q.Limit {
+			return c.orphans()
 		}
+		q.Limit = min(2*q.Limit, ordersAtOnce)
 	}
 }
 
@@ -37,6 +48,7 @@ func (c *checking) order(o order.Order) error {
 	if o.Promised.Before(o.Placed) {
 		c.finding(where, "correct its promise", "it is promised for %s, before it was placed", o.Promised)
 	}
+	c.payments(o)
 	unsent := 0
 	for _, l := range o.Live() {
 		if !l.Sent {
@@ -76,7 +88,10 @@ func (c *checking) parcels() error {
 		where := "parcel " + sheetID(p.ID)
 		all, err := c.turn.sharing(p)
 		if err != nil {
-			return err
+			if err := c.unread(where, err); err != nil {
+				return err
+			}
+			continue
 		}
 		o := all[0]
 		for _, o := range all {

@@ -1,6 +1,8 @@
 package studio
 
 import (
+	"fmt"
+
 	"solander/edition"
 	"solander/order"
 )
@@ -36,16 +38,22 @@ func (c *checking) register() error {
 	for _, e := range eds {
 		rows, err := c.Numbers(e.ID)
 		if err != nil {
-			return err
+			if err := c.unread("register: "+e.Title, err); err != nil {
+				return err
+			}
+			continue
 		}
 		count := map[edition.State]int{}
 		for _, r := range rows {
 			count[r.Standing.State]++
-			if err := c.number(e, r, holds); err != nil {
+			if err := c.unread("register: "+r.Number.Of(e)+" of "+e.Title, c.number(e, r, holds)); err != nil {
 				return err
 			}
 		}
 		c.counted(e, len(rows), count, counts[e.ID])
+	}
+	if c.lost > 0 {
+		return nil // a number that seems to be held by none may be among what cannot be read
 	}
 	for id, l := range c.held {
 		if _, ok := holds[id]; !ok && l.state == order.Open {
@@ -116,10 +124,20 @@ const entriesAtOnce = 5000
 func (c *checking) log() error {
 	turns := map[numberKey]int{}
 	var after int64
+	atOnce := entriesAtOnce
 	for {
-		entries, err := c.Entries(after, entriesAtOnce)
-		if err != nil {
-			return err
+		entries, err := c.Entries(after, atOnce)
+		switch {
+		case err == nil:
+		case atOnce > 1 && c.ctx.Err() == nil: // fewer at a time, until it is plain which one cannot be read
+			atOnce /= 2
+			continue
+		default:
+			after++
+			if err := c.unread(fmt.Sprintf("register: entry %d", after), err); err != nil {
+				return err
+			}
+			continue
 		}
 		for _, e := range entries {
 			if e.Seq != after+1 {
@@ -131,8 +149,9 @@ func (c *checking) log() error {
 				c.finding("register", mendRegister, "entry %d of number %s is its turn %d, and says %d", e.Seq, e.Number, turns[key], e.Turn)
 			}
 		}
-		if len(entries) < entriesAtOnce {
+		if len(entries) < atOnce {
 			return nil
 		}
+		atOnce = min(2*atOnce, entriesAtOnce)
 	}
 }

@@ -42,8 +42,23 @@ func (t *turn) declare(e edition.Edition) (edition.Edition, error) {
 	if err != nil {
 		return e, err
 	}
-	return e, t.note(0, "%s declared, %s", e.Name(t.set.Units), limitOf(e))
+	_, err = t.mark(MarkOther, 0, declared{[]limits{limitsOf(e)}}, "%s declared, %s", e.Name(t.set.Units), limitOf(e))
+	return e, err
 }
+
+// declared is what the journal keeps of editions that were declared, for check to compare.
+type declared struct {
+	Declared []limits `json:"declared"`
+}
+
+type limits struct {
+	Edition int64          `json:"edition"`
+	Work    int64          `json:"work"`
+	Limit   int            `json:"limit"`
+	Proofs  edition.Proofs `json:"proofs"`
+}
+
+func limitsOf(e edition.Edition) limits { return limits{e.ID, e.Work, e.Limit, e.Proofs} }
 
 func limitOf(e edition.Edition) string {
 	if e.Open() {

@@ -81,10 +81,13 @@ func (t *turn) signedOn(e edition.Edition, n edition.Number, st edition.Standing
 		return day, nil
 	}
 	history, err := t.History(e.ID, n)
+	if err != nil {
+		return day, err
+	}
 	for _, x := range history {
 		if x.Step == edition.Sign {
 			day = x.Day
 		}
 	}
-	return day, err
+	return day, nil
 }

@@ -164,11 +164,14 @@ func (s *Studio) FeedSecrets(ctx context.Context, feed int64) ([]FeedSecret, err
 	out := []FeedSecret{}
 	err := s.read(ctx, func(t *turn) error {
 		all, err := t.Tx.FeedSecrets(feed)
+		if err != nil {
+			return err
+		}
 		for _, x := range all {
 			x.Secret = ""
 			out = append(out, x)
 		}
-		return err
+		return nil
 	})
 	return out, err
 }

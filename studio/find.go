@@ -52,12 +52,15 @@ func (t *turn) find(text string) (Found, error) {
 		return out, err
 	}
 	works, err := t.Works()
+	if err != nil {
+		return out, err
+	}
 	for _, w := range works {
 		if containsWords(w.Title, text) && len(out.Works) < mostFound {
 			out.Works = append(out.Works, w)
 		}
 	}
-	return out, err
+	return out, nil
 }
 
 // folded makes texts comparable: composed forms, case and accents do not count.

@@ -158,12 +158,15 @@ func (t *turn) builtOnEdition(id, in int64) (string, error) {
 		return "", err
 	}
 	runs, err := t.Runs(false)
+	if err != nil {
+		return "", err
+	}
 	for _, r := range runs {
 		if r.Edition == id {
-			return "a run was ordered of " + e.Title + ", which the file declared", err
+			return "a run was ordered of " + e.Title + ", which the file declared", nil
 		}
 	}
-	return "", err
+	return "", nil
 }
 
 // readAtOnce is how many orders of a file are in memory at once.

@@ -32,7 +32,16 @@ func (in PaymentIn) Validate() error {
 
 // undoPaid is what taking a payment back needs.
 type undoPaid struct {
-	Payment int64 `json:"payment"`
+	Payment int64          `json:"payment"`
+	Of      *order.Payment `json:"of,omitempty"` // as it was recorded; older marks lack it
+}
+
+// toldOf is what the journal says of a payment.
+func toldOf(p order.Payment) string {
+	if p.Kind == order.Refund {
+		return fmt.Sprintf("%s paid back", p.Amount)
+	}
+	return fmt.Sprintf("%s paid (%s)", p.Amount, p.Kind)
 }
 
 // Pay records a payment or a refund. Faults: Invalid; Missing; Refused when more is paid than is owed,
@@ -75,7 +84,7 @@ func (t *turn) pay(o order.Order, in PaymentIn) error {
 			in.Kind = order.Balance
 		}
 	}
-	return t.addPayment(o, order.Payment{Order: o.ID, Kind: in.Kind, Amount: a, Day: day, Note: in.Note}, fmt.Sprintf("%s paid (%s)", a, in.Kind))
+	return t.addPayment(o, order.Payment{Order: o.ID, Kind: in.Kind, Amount: a, Day: day, Note: in.Note})
 }
 
 func overpaid(o order.Order, a, owed money.Amount) error {
@@ -98,15 +107,14 @@ func (t *turn) refund(o order.Order, a money.Amount, day calendar.Day, note stri
 	if paid := o.Paid(); a.Minor > paid.Minor {
 		return fault.New(fault.Refused, "%s is more than the %s that was paid", a, paid).At("%s", o.Mark).In("refund").ToMend("pay back %s at most", paid)
 	}
-	return t.addPayment(o, order.Payment{Order: o.ID, Kind: order.Refund, Amount: a, Day: day, Note: note}, fmt.Sprintf("%s paid back", a))
+	return t.addPayment(o, order.Payment{Order: o.ID, Kind: order.Refund, Amount: a, Day: day, Note: note})
 }
 
-func (t *turn) addPayment(o order.Order, p order.Payment, told string) error {
-	id, err := t.AddPayment(p)
-	if err != nil {
+func (t *turn) addPayment(o order.Order, p order.Payment) (err error) {
+	if p.ID, err = t.AddPayment(p); err != nil {
 		return err
 	}
-	_, err = t.mark(MarkPaid, o.ID, undoPaid{id}, "%s", told)
+	_, err = t.mark(MarkPaid, o.ID, undoPaid{p.ID, &p}, "%s", toldOf(p))
 	return err
 }
 

@@ -103,12 +103,15 @@ func (s *Studio) PostageOut(ctx context.Context, layout string, w io.Writer) (in
 func (s *Studio) ToLabel(ctx context.Context) (n int, err error) {
 	err = s.read(ctx, func(t *turn) error {
 		open, err := t.OpenParcels()
+		if err != nil {
+			return err
+		}
 		for _, p := range open {
 			if p.State == Packed {
 				n++
 			}
 		}
-		return err
+		return nil
 	})
 	return n, err
 }

@@ -70,7 +70,7 @@ func (s *Studio) SetUp(ctx context.Context, in SetUpIn) error {
 	if err := in.Validate(); err != nil {
 		return err
 	}
-	return s.store.Write(ctx, func(tx Tx) error {
+	return s.commit(ctx, func(tx Tx) error {
 		t, err := s.turn(ctx, tx)
 		if err != nil {
 			return err

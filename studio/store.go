@@ -2,6 +2,7 @@ package studio
 
 import (
 	"context"
+	"errors"
 	"io"
 	"time"
 
@@ -11,15 +12,20 @@ import (
 	"solander/supply"
 )
 
+// ErrDamaged is among the causes of a fault when what was kept cannot be read any more.
+var ErrDamaged = errors.New("what was kept is damaged")
+
 // Store keeps one studio. Package store implements it on SQLite and on PostgreSQL; package storetest
 // holds what every implementation must do.
 type Store interface {
 	// Write runs f in one transaction and commits it when f returns nil; otherwise nothing of it is
 	// kept. When the engine asks for it (a serialisation failure, a busy database, a lost race for a
 	// turn of the register) f is run again from the start, so it must have no effect of its own.
-	// Faults: f's own; Busy when it could not be written for too long.
+	// Faults: f's own; Busy when it could not be written for too long; Unsure when the engine went away
+	// while it committed, and nobody knows whether it stands.
 	Write(ctx context.Context, f func(Tx) error) error
 	// Read runs f on one consistent state of the store. Writing inside it is a fault.
+	// Faults: f's own; Busy when the engine cannot be reached or asked for too long.
 	Read(ctx context.Context, f func(Tx) error) error
 	// Dump writes a consistent copy of every table while the store is in use. The form is the same
 	// for all engines and described in docs/formats/backup.md.
@@ -199,5 +205,11 @@ type MarkStore interface {
 	Mark(id int64) (Mark, error)
 	Marks(orderID int64) ([]Mark, error) // newest first
 	RecentMarks(limit int) ([]Mark, error)
-	UndoMark(id int64) error // notes it as undone
+	MarksAfter(id int64, limit int) ([]Mark, error) // oldest first
+	UndoMark(id int64) error                        // notes it as undone
+
+	// SentForm returns the form that was done under a key. Faults: Missing.
+	SentForm(key string) (SentForm, error)
+	// AddSentForm keeps a form and forgets all but the latest. Faults: Taken when its key is kept already.
+	AddSentForm(f SentForm, latest int) error
 }

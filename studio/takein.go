@@ -62,7 +62,15 @@ func (t *turn) takeIn(in TakeInIn, tell Tell) (TakenIn, error) {
 	if out.Intake, err = b.keep(in.Mapping.Name); err != nil {
 		return out, err
 	}
-	if err := t.note(0, "%s brought in from %s", counted(b.made.Orders, "order"), tr.Name); err != nil {
+	var said declared
+	for _, id := range b.made.Editions {
+		e, err := t.edition(id)
+		if err != nil {
+			return out, err
+		}
+		said.Declared = append(said.Declared, limitsOf(e))
+	}
+	if _, err := t.mark(MarkOther, 0, said, "%s brought in from %s", counted(b.made.Orders, "order"), tr.Name); err != nil {
 		return out, err
 	}
 	return out, t.doneWith(in.Arrival, out)

@@ -36,16 +36,20 @@ func (s *Studio) turn(ctx context.Context, tx Tx) (*turn, error) {
 	if err != nil {
 		return nil, err
 	}
+	return s.turnWith(ctx, tx, set), nil
+}
+
+func (s *Studio) turnWith(ctx context.Context, tx Tx, set Settings) *turn {
 	now := s.clock()
 	return &turn{
 		Tx: tx, set: set, now: now, today: calendar.In(now, set.Place()), working: set.Working(), who: Who(ctx),
 		outlets: map[int64]order.Outlet{}, buyers: map[int64]order.Buyer{}, editions: map[int64]edition.Edition{},
-	}, nil
+	}
 }
 
 // write runs f in one writing transaction of a studio that is set up.
 func (s *Studio) write(ctx context.Context, f func(*turn) error) error {
-	return s.store.Write(ctx, func(tx Tx) error {
+	return s.commit(ctx, func(tx Tx) error {
 		t, err := s.turn(ctx, tx)
 		if err != nil {
 			return err

@@ -51,11 +51,11 @@ func statusOf(fail *failure) int {
 	return status.Of(fail.err)
 }
 
-// ours reports whether the page of the form is no help: the fault is the program's, or what the form is
-// about does not exist.
+// ours reports whether the page of the form is no help: the fault is the program's, nobody knows whether the form was
+// done, or what it is about does not exist.
 func ours(err error) bool {
 	for _, e := range fault.All(err) {
-		if e.Code == fault.Internal || e.Code == fault.Missing && e.Field == "" {
+		if e.Code == fault.Internal || e.Code == fault.Unsure || e.Code == fault.Missing && e.Field == "" {
 			return true
 		}
 	}
@@ -136,29 +136,28 @@ var sentences = map[string]string{
 	"file-gone":    "The file was dropped; nothing was made of it.",
 	"map-gone":     "The reading was dropped.",
 	"back":         "The file was taken back.",
+	"before":       "This form was sent before; it was done then, and not again.",
 	"ready":        "The studio is set up. This is the bench: what to do today.",
 }
 
 // saidOf reads what the page is to say from its address.
 func (f *face) saidOf(ctx context.Context, r *http.Request) said {
 	q := r.URL.Query()
-	if text, ok := sentences[q.Get("said")]; ok {
-		return said{Text: text}
-	}
+	told := said{Text: sentences[q.Get("said")]}
 	id, err := strconv.ParseInt(q.Get("marked"), 10, 64)
 	if err != nil {
-		return said{}
+		return told
 	}
 	marks, err := f.studio.RecentMarks(ctx)
 	if err != nil {
 		f.log.Warn("marks could not be read", "err", err)
-		return said{}
+		return told
 	}
 	i := slices.IndexFunc(marks, func(m studio.Mark) bool { return m.ID == id })
 	if i < 0 {
-		return said{}
+		return told
 	}
-	s := said{Text: sentence(&fault.Error{What: marks[i].Text})}
+	s := said{Text: strings.TrimSpace(sentence(&fault.Error{What: marks[i].Text}) + " " + told.Text)}
 	if undoable(marks[i]) {
 		s.Mark = id
 	}

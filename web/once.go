@@ -3,14 +3,20 @@ package web
 import (
 	"crypto/rand"
 	"crypto/sha256"
+	"encoding/hex"
+	"errors"
 	"net/http"
 	"net/url"
+	"strconv"
+	"strings"
 	"sync"
+
+	"solander/studio"
 )
 
-// onceBook remembers the forms that were sent, by the key that stood hidden in them, so that a double
-// click or a reload does a thing once: the second sender gets the first one's answer. The same key with
-// other contents is another form (a form sent again after going back and mending it).
+// onceBook remembers the forms that were sent, by the key that stood hidden in them, so that the second sender of a
+// double click waits for the first and gets its very answer. That a thing is done once does not rest on it: the key
+// is kept in the transaction that writes (studio.Form).
 type onceBook struct {
 	mu   sync.Mutex
 	sent map[onceKey]*onceEntry
@@ -32,12 +38,9 @@ func newOnceBook() *onceBook { return &onceBook{sent: map[onceKey]*onceEntry{}} 
 // newOnce returns a fresh key.
 func newOnce() string { return rand.Text() }
 
-// keyOf returns the key of a sent form; ok is false when it carries none.
-func keyOf(path string, form url.Values) (key onceKey, ok bool) {
-	if form.Get("once") == "" {
-		return key, false
-	}
-	return sha256.Sum256([]byte(path + "\n" + form.Encode())), true
+// keyOf tells a sent form from every other one, by its key and all that was typed.
+func keyOf(path string, form url.Values) onceKey {
+	return sha256.Sum256([]byte(path + "\n" + form.Encode()))
 }
 
 // begin notes that a form is being worked on. first is false when it was, or is being, already: then
@@ -83,12 +86,46 @@ func (w *watched) WriteHeader(status int) {
 // Unwrap lets http.ResponseController see through.
 func (w *watched) Unwrap() http.ResponseWriter { return w.ResponseWriter }
 
-// doOnce runs h for the first sender of a form and leads every other one where the first was led.
+// doOnce runs h for the first sender of a form and leads every other one where the first was led, or to what it did.
 func (f *face) doOnce(w http.ResponseWriter, r *http.Request, h func(http.ResponseWriter) error) error {
-	key, ok := keyOf(r.URL.Path, r.PostForm)
-	if !ok {
+	form := studio.FormOf(r.Context())
+	key := keyOf(r.URL.Path, r.PostForm)
+	form.Key, form.Print = r.PostForm.Get("once"), hex.EncodeToString(key[:])
+	if form.Key == "" {
 		return h(w)
 	}
+	err := f.doFirstOf(w, r, key, func(w http.ResponseWriter) error {
+		if err := f.studio.SentBefore(r.Context(), form); err != nil {
+			return err
+		}
+		return h(w)
+	})
+	var before *studio.SentBefore
+	if errors.As(err, &before) {
+		return leadToDone(w, r, before.Mark)
+	}
+	return err
+}
+
+// leadToDone leads the sender of a form that was done before to what it did: to its order, or to the page of the
+// form, with the words of its mark.
+func leadToDone(w http.ResponseWriter, r *http.Request, m studio.Mark) error {
+	to := "/"
+	if from, err := url.Parse(r.Referer()); err == nil && from.Host == r.Host && strings.HasPrefix(from.Path, "/") {
+		to = from.EscapedPath()
+	}
+	if m.Order != 0 {
+		to = "/orders/" + strconv.FormatInt(m.Order, 10)
+	}
+	to = with(to, "said", "before")
+	if m.ID != 0 {
+		to = with(to, "marked", strconv.FormatInt(m.ID, 10))
+	}
+	http.Redirect(w, r, to, http.StatusSeeOther)
+	return nil
+}
+
+func (f *face) doFirstOf(w http.ResponseWriter, r *http.Request, key onceKey, h func(http.ResponseWriter) error) error {
 	for {
 		entry, first := f.once.begin(key)
 		if first {

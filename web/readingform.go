@@ -118,7 +118,7 @@ func (f *face) decide(w http.ResponseWriter, r *http.Request) error {
 	m, moved := x.readMapping(fm, r.PostForm)
 	err = m.Validate()
 	if err == nil && r.PostForm.Get("keep") != "" && !moved {
-		err = f.studio.SaveMapping(r.Context(), m)
+		err = f.studio.SaveMapping(studio.Part(r.Context()), m)
 	}
 	if err == nil {
 		err = f.studio.Decide(r.Context(), x.arrival.ID, m)

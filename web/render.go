@@ -7,12 +7,18 @@ import (
 	"fmt"
 	"html/template"
 	"io/fs"
+	"maps"
 	"net/http"
+	"net/url"
+	"slices"
 	"strings"
+	"time"
 
 	"solander/calendar"
 	"solander/fault"
+	"solander/internal/status"
 	"solander/measure"
+	"solander/studio"
 )
 
 //go:embed templates
@@ -35,6 +41,29 @@ type frame struct {
 	Said    said
 	Faults  []*fault.Error // shown on top; those of a form stand in the form too
 	Links   []faultLink    // the same with the field they belong to
+	Wrote   bool           // something was written all the same, before it went wrong
+}
+
+// Unsure reports whether nobody knows whether it was done.
+func (fr *frame) Unsure() bool {
+	return slices.ContainsFunc(fr.Faults, func(e *fault.Error) bool { return e.Code == fault.Unsure })
+}
+
+// Verdict is the heading above the faults of a page: what became of what was asked.
+func (fr *frame) Verdict() string {
+	switch {
+	case fr.Unsure():
+		return "Not known whether it was done"
+	case fr.Wrote:
+		return "Written, but not all went well: look at what stands"
+	}
+	return "Not done: nothing was changed"
+}
+
+// wrote reports whether something was written for a request.
+func wrote(r *http.Request) bool {
+	form := studio.FormOf(r.Context())
+	return form != nil && form.Wrote()
 }
 
 // said is what was just done, with the mark that undoes it.
@@ -105,13 +134,16 @@ func (p pages) execute(name string, page framed) ([]byte, error) {
 }
 
 // show answers with a page.
-func (f *face) show(w http.ResponseWriter, r *http.Request, status int, name string, page framed) error {
+func (f *face) show(w http.ResponseWriter, r *http.Request, code int, name string, page framed) error {
 	body, err := f.pages.execute(name, page)
 	if err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	w.WriteHeader(status)
+	if code == http.StatusServiceUnavailable {
+		w.Header().Set("Retry-After", status.RetryAfter)
+	}
+	w.WriteHeader(code)
 	if r.Method != http.MethodHead {
 		_, err = w.Write(body)
 		if err != nil {
@@ -128,7 +160,7 @@ func (f *face) frame(r *http.Request, room, title string) (frame, error) {
 	if err != nil {
 		return frame{}, err
 	}
-	fr := frame{Title: title, Room: room, Studio: set.Studio, Demo: f.opt.Demo, Version: f.opt.Version, Units: set.Units, Here: r.URL.Path}
+	fr := frame{Title: title, Room: room, Studio: set.Studio, Demo: f.opt.Demo, Version: f.opt.Version, Units: set.Units, Here: r.URL.Path, Wrote: wrote(r)}
 	if fr.Today, err = f.studio.Today(ctx); err != nil {
 		return frame{}, err
 	}
@@ -140,7 +172,33 @@ func (f *face) frame(r *http.Request, room, title string) (frame, error) {
 type errorPage struct {
 	frame
 	Status int
-	Mend   string
+	Again  *sentAgain // nil = the form may not be sent again from here
+}
+
+// sentAgain is a form as it was sent, to be sent again under the same key: it is done once.
+type sentAgain struct {
+	Action string
+	Fields []field
+}
+
+// typedKey is the key under which the context carries a form as it was sent, whatever its page then makes of it.
+type typedKey struct{}
+
+// sendAgain returns the form of a request that may be sent again as it is: nobody knows whether it was done, or the
+// store was away. Files are not kept.
+func sendAgain(r *http.Request, all []*fault.Error) *sentAgain {
+	soon := slices.ContainsFunc(all, func(e *fault.Error) bool { return e.Code == fault.Unsure || e.Code == fault.Busy })
+	typed, _ := r.Context().Value(typedKey{}).(url.Values)
+	if !soon || typed.Get("once") == "" || r.MultipartForm != nil {
+		return nil
+	}
+	s := &sentAgain{Action: r.URL.Path}
+	for _, name := range slices.Sorted(maps.Keys(typed)) {
+		for _, v := range typed[name] {
+			s.Fields = append(s.Fields, field{Name: name, Value: v})
+		}
+	}
+	return s
 }
 
 // fail logs a fault that is ours and shows it on a page of its own.
@@ -149,15 +207,17 @@ func (f *face) fail(w http.ResponseWriter, r *http.Request, status int, err erro
 		f.log.Error("a request failed", "method", r.Method, "path", r.URL.Path, "status", status, "err", fullText(err))
 	}
 	all := fault.All(err)
-	page := &errorPage{frame: frame{Title: headline(status), Demo: f.opt.Demo, Version: f.opt.Version}, Status: status}
-	if set, e := f.studio.Settings(context.WithoutCancel(r.Context())); e == nil {
+	page := &errorPage{frame: frame{Title: headline(status), Demo: f.opt.Demo, Version: f.opt.Version, Wrote: wrote(r)}, Status: status, Again: sendAgain(r, all)}
+	ctx, stop := context.WithTimeout(context.WithoutCancel(r.Context()), time.Second) // the store may be what is away
+	defer stop()
+	if set, e := f.studio.Settings(ctx); e == nil {
 		page.Studio, page.Units = set.Studio, set.Units
 	}
 	page.Faults = all
 	page.Links = linksOf(all, nil)
 	if e := f.show(w, r, status, "error", page); e != nil {
 		f.log.Error("the error page broke", "err", e)
-		http.Error(w, "something went wrong inside the program; nothing was changed", http.StatusInternalServerError)
+		http.Error(w, "something went wrong inside the program", http.StatusInternalServerError)
 	}
 }
 
@@ -173,6 +233,8 @@ func headline(status int) string {
 		return "Refused"
 	case http.StatusServiceUnavailable:
 		return "Busy just now"
+	case http.StatusGatewayTimeout:
+		return "The outcome is not known"
 	}
 	if status >= 500 {
 		return "Something went wrong"

@@ -3,6 +3,7 @@ package web
 import (
 	"context"
 	"errors"
+	"maps"
 	"net/http"
 	"runtime/debug"
 
@@ -29,6 +30,9 @@ func (f *face) serve(rt route) http.Handler {
 			r, stop = inTime(r)
 			defer stop()
 		}
+		if r.Method == http.MethodPost {
+			r = r.WithContext(studio.WithForm(r.Context(), &studio.Form{}))
+		}
 		defer f.caught(w, r)
 		err := readForm(w, r, rt.files)
 		defer forget(r)
@@ -36,6 +40,7 @@ func (f *face) serve(rt route) http.Handler {
 		case err != nil:
 			drain(r)
 		case r.Method == http.MethodPost:
+			r = r.WithContext(context.WithValue(r.Context(), typedKey{}, maps.Clone(r.PostForm)))
 			err = f.doOnce(w, r, func(w http.ResponseWriter) error { return f.begun(rt, w, r) })
 		default:
 			err = f.begun(rt, w, r)
@@ -75,7 +80,7 @@ func (f *face) caught(w http.ResponseWriter, r *http.Request) {
 		panic(p)
 	}
 	f.log.Error("a page broke", "method", r.Method, "path", r.URL.Path, "panic", p, "stack", string(debug.Stack()))
-	f.fail(w, r, http.StatusInternalServerError, fault.New(fault.Internal, "this page broke; nothing was changed"))
+	f.fail(w, r, http.StatusInternalServerError, fault.New(fault.Internal, "this page broke"))
 }
 
 // dispatch finds the route; for what has none it shows a page of ours, with the status the router chose

@@ -34,6 +34,7 @@ var noon = time.Date(2026, 4, 14, 16, 0, 0, 0, time.UTC)
 type site struct {
 	t       *testing.T
 	studio  *studio.Studio
+	face    *face
 	handler http.Handler
 	log     *bytes.Buffer
 }
@@ -49,8 +50,13 @@ func readAny(name string, data []byte, progress func(done, total int)) (intake.T
 // emptySite is a studio before set-up.
 func emptySite(t *testing.T) *site {
 	t.Helper()
+	return siteAt(t, filepath.Join(t.TempDir(), "studio.db"))
+}
+
+func siteAt(t *testing.T, place string) *site {
+	t.Helper()
 	clock := func() time.Time { return noon }
-	st, err := store.Open(context.Background(), filepath.Join(t.TempDir(), "studio.db"), store.Options{Clock: clock})
+	st, err := store.Open(context.Background(), place, store.Options{Clock: clock, Away: 200 * time.Millisecond})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -60,8 +66,14 @@ func emptySite(t *testing.T) *site {
 		t.Fatal(err)
 	}
 	s := &site{t: t, studio: studio.New(st, studio.Options{Clock: clock, Cards: bundled, Files: readAny}), log: &bytes.Buffer{}}
-	s.handler = New(s.studio, Options{Log: slog.New(slog.NewTextHandler(s.log, nil)), Version: "test"})
+	s.start()
 	return s
+}
+
+// start begins the program anew: it remembers no form that was sent.
+func (s *site) start() {
+	s.face = newFace(s.studio, Options{Log: slog.New(slog.NewTextHandler(s.log, nil)), Version: "test"})
+	s.handler = s.face.handler()
 }
 
 const in = measure.Inch
@@ -71,6 +83,13 @@ const in = measure.Inch
 func newSite(t *testing.T) *site {
 	t.Helper()
 	s := emptySite(t)
+	s.furnish()
+	return s
+}
+
+// furnish sets the studio up and declares its editions.
+func (s *site) furnish() {
+	s.t.Helper()
 	d := s.studio.Defaults()
 	d.Settings.Studio, d.Settings.Artist = "Marsh Lane Press", "Ines Corrow"
 	d.Settings.Address = order.Address{Name: "Marsh Lane Press", Line1: "4 Marsh Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
@@ -98,7 +117,6 @@ func newSite(t *testing.T) *site {
 		s.must(err)
 		s.must(s.studio.CountSheets(s.ctx(), saved.ID, 10, "first count"))
 	}
-	return s
 }
 
 func (s *site) ctx() context.Context { return studio.WithWho(context.Background(), "Ines Corrow") }

@@ -19,8 +19,12 @@ var of = map[fault.Code]int{
 	fault.Changed:  http.StatusPreconditionFailed,
 	fault.TooMany:  http.StatusTooManyRequests,
 	fault.Busy:     http.StatusServiceUnavailable,
+	fault.Unsure:   http.StatusGatewayTimeout, // the same class as Busy, and another than our own failure
 	fault.Internal: http.StatusInternalServerError,
 }
+
+// RetryAfter is what a 503 says in its header of that name, in seconds.
+const RetryAfter = "1"
 
 // Of returns the status of an error: 200 for nil, 500 for one that is no fault.
 func Of(err error) int {

@@ -53,6 +53,7 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"marks are newest first, and undone once":                   marksKept,
 	"feeds are sorted by name, and a name is taken once":        feedsKept,
 	"secrets of a feed are kept and dropped":                    secretsKept,
+	"a form is kept once, and the latest alone":                 sentFormsKept,
 	"a key is answered once, a message taken once":              answersOnce,
 	"an answer is kept with its write or not at all":            answerWithItsWrite,
 	"hook mappings are kept as typed, and not dropped in use":   hookMappingsKept,

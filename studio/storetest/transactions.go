@@ -44,8 +44,11 @@ func everything(tx studio.Tx, h House, ed int64) error {
 	if err := broughtIn(tx, o.ID); err != nil {
 		return err
 	}
-	_, err = tx.AddMark(studio.Mark{Order: o.ID, Kind: studio.MarkOther, Text: "x"})
-	return err
+	mark, err := tx.AddMark(studio.Mark{Order: o.ID, Kind: studio.MarkOther, Text: "x"})
+	if err != nil {
+		return err
+	}
+	return tx.AddSentForm(studio.SentForm{Key: "ab", Print: "cd", Mark: mark, At: tx.Now()}, 5)
 }
 
 // broughtIn adds a file that waits, a mapping, and a file that the order was made of.
