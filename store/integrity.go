@@ -5,21 +5,31 @@ import (
 	"database/sql"
 	"fmt"
 	"io/fs"
-	"net/url"
+	"maps"
 	"regexp"
 	"strings"
+
+	"solander/fault"
 )
 
 // integrity asks SQLite for the structure of the file and the foreign keys. It does so on a connection
 // of its own: one that has searched before keeps an old picture of the search index, and would call an
 // index damaged that another connection has changed since.
 func (l *lite) integrity(ctx context.Context) ([]string, error) {
-	fresh, err := sql.Open("sqlite", sqliteDSN(l.path, url.Values{"_pragma": {"busy_timeout(5000)", "query_only(1)"}}))
+	if err := l.main.same(); err != nil {
+		return nil, err
+	}
+	how := maps.Clone(l.how)
+	how["_pragma"] = []string{"busy_timeout(5000)", "query_only(1)"}
+	fresh, err := sql.Open("sqlite", sqliteDSN(l.main.path, how))
 	if err != nil {
 		return nil, err
 	}
 	defer fresh.Close()
-	var found []string
+	found, err := l.lost(ctx, fresh)
+	if err != nil {
+		return found, err
+	}
 	err = eachRow(ctx, fresh, `PRAGMA integrity_check`, func(rows *sql.Rows) error {
 		var text string
 		err := rows.Scan(&text)
@@ -46,6 +56,23 @@ func (l *lite) integrity(ctx context.Context) ([]string, error) {
 	}
 	gone, err := liteMigrations.guardsGone(ctx, fresh, `SELECT name FROM sqlite_schema WHERE type = 'trigger'`)
 	return append(found, gone...), err
+}
+
+// lost says what the seal knows and the file does not. The seal is read first: what others write meanwhile
+// makes the file run ahead, never the seal.
+func (l *lite) lost(ctx context.Context, q asker) ([]string, error) {
+	high, ok := readSeal(l.main.path)
+	if !ok {
+		return nil, nil
+	}
+	have, err := l.main.highWater(ctx, q, high)
+	if err != nil {
+		return nil, err
+	}
+	if err := l.main.against(have, high); err != nil {
+		return []string{fault.All(err)[0].What}, nil
+	}
+	return nil, nil
 }
 
 var createTrigger = regexp.MustCompile(`(?m)^CREATE TRIGGER (\w+)`)
