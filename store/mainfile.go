@@ -96,6 +96,14 @@ func (m *mainFile) head() (fileHead, error) {
 // same refuses when the path does not lead any more to the file that was opened, or when that file was
 // written over by another one. Faults: Refused.
 func (m *mainFile) same() error {
+	if err := m.unmoved(); err != nil {
+		return err
+	}
+	return m.ours()
+}
+
+// unmoved refuses when the path does not lead any more to the file that was opened.
+func (m *mainFile) unmoved() error {
 	now, err := os.Stat(m.given)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -105,14 +113,16 @@ func (m *mainFile) same() error {
 	case !os.SameFile(m.first, now):
 		return takenAway(m.given, "another file was put in the place of the studio's file while it was open")
 	}
-	h, err := m.head()
-	if err != nil {
-		return err
-	}
-	if !h.ours || h.id != m.id {
-		return takenAway(m.given, "the studio's file was written over while it was open")
-	}
 	return nil
+}
+
+// ours refuses when the file that was opened was written over.
+func (m *mainFile) ours() error {
+	h, err := m.head()
+	if err == nil && (!h.ours || h.id != m.id) {
+		err = takenAway(m.given, "the studio's file was written over while it was open")
+	}
+	return err
 }
 
 // takenAway says that the file is not there any more as it was.

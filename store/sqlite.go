@@ -13,7 +13,7 @@ import (
 	"sync/atomic"
 	"time"
 
-	"modernc.org/sqlite" // the driver "sqlite"
+	_ "modernc.org/sqlite" // the driver "sqlite"
 
 	"solander/fault"
 )
@@ -54,7 +54,7 @@ func openSQLite(ctx context.Context, place string, opt Options) (engine, error) 
 	}
 	l := &lite{main: main, how: url.Values{}, writes: make(chan *slot, 1), reads: make(chan *slot, opt.Readers), opt: opt}
 	if err := l.open(ctx, made); err != nil {
-		return nil, when(errors.Join(err, l.disconnect(false), main.close()), corrupt, fault.New(fault.Refused, "the file is damaged").At("%s", path).ToMend("restore a copy to a new place"))
+		return nil, when(errors.Join(err, l.disconnect(), main.close()), corrupt, fault.New(fault.Refused, "the file is damaged").At("%s", path).ToMend("restore a copy to a new place"))
 	}
 	l.writes <- &slot{db: l.writer}
 	for range opt.Readers {
@@ -77,7 +77,7 @@ func (l *lite) open(ctx context.Context, made bool) error {
 		err := l.connect(ctx)
 		if causeOf(err) == unwritable {
 			l.main.only = readOnly(l.main.given, "its folder may not be written by this user", err)
-			err = l.disconnect(false)
+			err = l.disconnect()
 		}
 		if err != nil {
 			return err
@@ -352,15 +352,23 @@ func (l *lite) settled(context.Context) {}
 func (l *lite) place() string { return "SQLite file " + l.main.given }
 
 // close waits a while for the transactions that are running, and closes every connection: the last one
-// writes the log back into the file.
+// writes the log back into the file. When the file was moved away, its log goes after it, so that it is
+// whole there, and nobody takes the log for that of the file that lies here now. When it was written over,
+// nothing is closed: the log must not go into a file that is another's. It ends with the process then.
+// Faults: Refused when the file was written over.
 func (l *lite) close() error {
+	if err := l.main.ours(); err != nil && !l.closed.Load() {
+		return err
+	}
 	if l.closed.Swap(true) {
 		return nil
 	}
 	if l.keeper != nil {
 		l.keeper.end()
 	}
-	strange := l.main.same() != nil
+	if l.writer != nil && l.main.unmoved() != nil {
+		_ = l.settleMoved() // at worst the log stays
+	}
 	timer := time.NewTimer(l.opt.Patience)
 	defer timer.Stop()
 	for _, free := range []chan *slot{l.reads, l.writes} {
@@ -368,9 +376,6 @@ func (l *lite) close() error {
 		for range cap(free) {
 			select {
 			case s := <-free:
-				if strange && s.conn != nil {
-					keepLog(s.conn)
-				}
 				s.drop()
 				all = append(all, s)
 			case <-timer.C:
@@ -384,52 +389,33 @@ func (l *lite) close() error {
 	if l.seal != nil {
 		l.seal.sync()
 	}
-	return errors.Join(l.disconnect(strange), l.main.close())
+	return errors.Join(l.disconnect(), l.main.close())
+}
+
+// settleMoved brings the log of a file that was moved away into it, and empties the log. The engine itself
+// leaves both as they are when the file is not where it was opened (SQLITE_FCNTL_HAS_MOVED).
+func (l *lite) settleMoved() error {
+	select {
+	case s := <-l.writes:
+		defer func() { l.writes <- s }()
+		if s.conn == nil {
+			return nil
+		}
+		_, err := s.ExecContext(context.Background(), `PRAGMA wal_checkpoint(TRUNCATE)`)
+		return err
+	case <-time.After(l.opt.Patience):
+		return errClosed
+	}
 }
 
 // disconnect closes the connections that are idle.
-func (l *lite) disconnect(strange bool) error {
+func (l *lite) disconnect() error {
 	var errs []error
 	for _, db := range []*sql.DB{l.reader, l.writer} {
-		if db == nil {
-			continue
+		if db != nil {
+			errs = append(errs, db.Close())
 		}
-		if strange {
-			keepLogs(db)
-		}
-		errs = append(errs, db.Close())
 	}
 	l.reader, l.writer = nil, nil
 	return errors.Join(errs...)
-}
-
-// keepLog tells a connection to leave the log where it is when it closes: the engine would remove it by its
-// name, and where another file was put in the place of ours, what lies there by that name may be the
-// other's. What is in our own log goes into our own file all the same, and the log is emptied, so that
-// nobody takes it for the other's.
-// Source: sqlite.org/c3ref/c_fcntl_begin_atomic_write.html, SQLITE_FCNTL_PERSIST_WAL; journal_size_limit.
-func keepLog(conn *sql.Conn) {
-	_, _ = conn.ExecContext(context.Background(), `PRAGMA journal_size_limit = 0`) // at worst the log stays as it is
-	_ = conn.Raw(func(driver any) error {
-		c, ok := driver.(sqlite.FileControl)
-		if !ok {
-			return fmt.Errorf("a %T has no file control", driver)
-		}
-		_, err := c.FileControlPersistWAL("main", 1)
-		return err
-	})
-}
-
-// keepLogs does so for all idle connections.
-func keepLogs(db *sql.DB) {
-	var all []*sql.Conn
-	for range db.Stats().Idle {
-		if conn, err := db.Conn(context.Background()); err == nil {
-			keepLog(conn)
-			all = append(all, conn)
-		}
-	}
-	for _, conn := range all {
-		conn.Close()
-	}
 }
