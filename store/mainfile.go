@@ -24,6 +24,7 @@ type mainFile struct {
 	first os.FileInfo
 	id    uint32       // the studio's own, in the header; 0 = made before there were any
 	only  *fault.Error // why it may only be read; nil = it may be written
+	still bool         // it is read as one that nobody changes
 }
 
 // openMain opens a file that must be a studio's. It reads the head of the file alone, where markFile left
@@ -112,8 +113,20 @@ func (m *mainFile) unmoved() error {
 		return noFile(m.given, err)
 	case !os.SameFile(m.first, now):
 		return takenAway(m.given, "another file was put in the place of the studio's file while it was open")
+	case m.still && (now.ModTime() != m.first.ModTime() || now.Size() != m.first.Size() || logOf(m.path) != ""):
+		return fault.New(fault.Busy, "another program writes the studio, which this one opened for reading alone").At("%s", m.given).ToMend("open it again")
 	}
 	return nil
+}
+
+// alone reports whether neither a log nor its index lies beside the file.
+func (m *mainFile) alone() bool {
+	for _, tail := range besides {
+		if _, err := os.Stat(m.path + tail); !errors.Is(err, fs.ErrNotExist) {
+			return false
+		}
+	}
+	return true
 }
 
 // ours refuses when the file that was opened was written over.

@@ -177,11 +177,16 @@ func (l *lite) identify(ctx context.Context) error {
 	return err
 }
 
-// connectReading opens a file that cannot be written. Where the engine may make nothing beside it, the file
-// is read as one that nobody changes; that would leave out its log, so there must be none.
+// connectReading opens a file that cannot be written. Where nothing lies beside it, or the engine may make
+// nothing there, the file is read as one that nobody changes, which leaves nothing behind. That would leave
+// out its log, so there must be none; and when somebody writes it after all, begin says so.
 func (l *lite) connectReading(ctx context.Context) error {
-	err := l.readBy(ctx, url.Values{"mode": {"ro"}})
-	if causeOf(err) == unwritable && logOf(l.main.path) == "" {
+	err := error(errAlone)
+	if !l.main.alone() {
+		err = l.readBy(ctx, url.Values{"mode": {"ro"}})
+	}
+	if (errors.Is(err, errAlone) || causeOf(err) == unwritable) && logOf(l.main.path) == "" {
+		l.main.still = true
 		err = l.readBy(ctx, url.Values{"immutable": {"1"}})
 	}
 	if causeOf(err) == unwritable {
@@ -189,6 +194,9 @@ func (l *lite) connectReading(ctx context.Context) error {
 	}
 	return err
 }
+
+// errAlone says that nothing lies beside the file.
+var errAlone = errors.New("the file stands alone")
 
 func (l *lite) readBy(ctx context.Context, how url.Values) error {
 	if l.reader != nil {

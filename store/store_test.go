@@ -17,7 +17,7 @@ import (
 )
 
 func TestMain(m *testing.M) {
-	if helper() || mover() {
+	if helper() || mover() || filler() || onlyReader() {
 		return
 	}
 	goleak.VerifyTestMain(m)
