@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"syscall"
 	"testing"
@@ -22,7 +23,10 @@ import (
 // fullPlace tells a test binary started anew that it is to write there until no file may grow any more, then
 // to be given room again. The limit on the size of a file (setrlimit, RLIMIT_FSIZE) makes write(2) fail as a
 // full disk does, for any user; a real full disk is tried by TestFullDisk.
-const fullPlace = "SOLANDER_TEST_FULL"
+const (
+	fullPlace = "SOLANDER_TEST_FULL"
+	fullRoom  = "SOLANDER_TEST_ROOM" // by how many bytes a file may grow; "" = 20 000
+)
 
 // filler does the work in the process that was started for it: it tells each number that it was given, then
 // "no room" with the fault, then "room" and goes on for three numbers more.
@@ -57,8 +61,13 @@ func fill(place string) error {
 	if err := syscall.Getrlimit(syscall.RLIMIT_FSIZE, &was); err != nil {
 		return err
 	}
-	limit := was
-	limit.Cur = uint64(log.Size()) + 20_000
+	limit, room := was, 20_000
+	if text := os.Getenv(fullRoom); text != "" {
+		if room, err = strconv.Atoi(text); err != nil {
+			return err
+		}
+	}
+	limit.Cur = uint64(log.Size()) + uint64(room)
 	if err := syscall.Setrlimit(syscall.RLIMIT_FSIZE, &limit); err != nil {
 		return err
 	}
