@@ -170,7 +170,16 @@ func syncFile(path string) error {
 	return errors.Join(f.Sync(), f.Close())
 }
 
-func removeDatabase(path string) error { return placed{path: path}.undo() }
+// removeDatabase removes a demo with all that stands beside it.
+func removeDatabase(path string) error {
+	var errs []error
+	for _, tail := range []string{"", "-wal", "-shm", "-journal", "-seal"} {
+		if err := os.Remove(path + tail); !errors.Is(err, os.ErrNotExist) {
+			errs = append(errs, err)
+		}
+	}
+	return errors.Join(errs...)
+}
 
 func stampOf(db string) string { return db + ".json" }
 

@@ -27,8 +27,8 @@ type desk struct {
 	st    *studio.Studio
 }
 
-// studio opens the studio that --store or SOLANDER_STORE names, once. Commands that only read must not
-// make a new, empty studio by a misspelt path: the place must exist.
+// studio opens the studio that --store or SOLANDER_STORE names, once. It must be there: a misspelt path, or
+// a file that went missing, must not become a new, empty studio.
 func (d *desk) studio() (*studio.Studio, error) {
 	if d.st != nil {
 		return d.st, nil
@@ -37,44 +37,76 @@ func (d *desk) studio() (*studio.Studio, error) {
 	if err != nil {
 		return nil, err
 	}
-	if !isServer(place) {
-		if _, err := os.Stat(place); err != nil {
-			if errors.Is(err, os.ErrNotExist) {
-				return nil, fault.New(fault.Missing, "there is no studio yet").At("%s", place).In("store").
-					ToMend("begin one with solander serve or solander set-up, or look around in solander demo")
-			}
-			return nil, fileFault(err, place, "store")
-		}
-	}
 	return d.open(place)
+}
+
+// open opens a studio that is there.
+func (d *desk) open(place string) (*studio.Studio, error) {
+	store, err := d.env.Open(d.ctx, place, d.env.Clock)
+	var f *fault.Error
+	if !isServer(place) && errors.As(err, &f) && f.Code == fault.Missing {
+		err = f.ToMend("begin one with solander serve or solander set-up, or look around in solander demo")
+	}
+	return d.opened(store, err)
 }
 
 // begin opens the studio's place, making it when it is not there.
 func (d *desk) begin() (*studio.Studio, error) {
-	place, err := d.placeOf()
+	place, err := d.roomFor()
 	if err != nil {
 		return nil, err
 	}
-	if !isServer(place) {
-		if err := os.MkdirAll(filepath.Dir(place), 0o700); err != nil {
-			return nil, fileFault(err, filepath.Dir(place), "store")
+	store, err := d.env.Begin(d.ctx, place, d.env.Clock)
+	return d.opened(store, err)
+}
+
+// fill makes a studio of what fill does, or leaves nothing at its place; then it opens it.
+func (d *desk) fill(fill func(st *studio.Studio) error) (*studio.Studio, error) {
+	place, err := d.roomFor()
+	if err != nil {
+		return nil, err
+	}
+	err = d.env.Make(d.ctx, place, d.env.Clock, func(store studio.Store) error {
+		st, err := d.with(store)
+		if err != nil {
+			return err
 		}
+		return fill(st)
+	})
+	if err != nil {
+		return nil, in(err, "store")
 	}
 	return d.open(place)
 }
 
-func (d *desk) open(place string) (*studio.Studio, error) {
-	store, err := d.env.Open(d.ctx, place, d.env.Clock)
+// roomFor returns the studio's place, with the folder that it needs.
+func (d *desk) roomFor() (string, error) {
+	place, err := d.placeOf()
+	if err != nil || isServer(place) {
+		return place, err
+	}
+	return place, fileFault(os.MkdirAll(filepath.Dir(place), 0o700), filepath.Dir(place), "store")
+}
+
+func (d *desk) opened(store studio.Store, err error) (*studio.Studio, error) {
 	if err != nil {
 		return nil, in(err, "store")
 	}
-	cards, err := d.env.Cards()
+	st, err := d.with(store)
 	if err != nil {
 		return nil, errors.Join(err, store.Close())
 	}
-	d.store = store
-	d.st = studio.New(store, studio.Options{Clock: d.env.Clock, Cards: cards, Zones: d.env.Zones, Files: d.env.Files})
-	return d.st, nil
+	d.store, d.st = store, st
+	return st, nil
+}
+
+// with puts a store and the other parts of the house together.
+func (d *desk) with(store studio.Store) (*studio.Studio, error) {
+	cards, err := d.env.Cards()
+	if err != nil {
+		return nil, err
+	}
+	return studio.New(store, studio.Options{Clock: d.env.Clock, Cards: cards, Zones: d.env.Zones, Files: d.env.Files}), nil
 }
 
 func (d *desk) close() error {

@@ -17,7 +17,10 @@ type Env struct {
 	Get   func(name string) string // an environment variable; "" when it is not set
 	Clock func() time.Time
 
-	Open    func(ctx context.Context, place string, clock func() time.Time) (studio.Store, error)
+	Open  func(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) // one that is there
+	Begin func(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) // as Open, making one where there is none
+	// Make makes one whole, or not at all, of what fill does.
+	Make    func(ctx context.Context, place string, clock func() time.Time, fill func(studio.Store) error) error
 	Fill    func(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) // as Open, not waiting for the disk
 	Cards   func() ([]tariff.Card, error)                                                         // the bundled price cards
 	Zones   func(from tariff.Place) (tariff.ZoneTable, bool)                                      // estimates zones for an origin without a chart

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 
 	"solander/fault"
 	"solander/studio"
@@ -45,44 +44,10 @@ func (c *restoreCmd) Run(d *desk) error {
 		return err
 	}
 	defer end()
-	place, err := d.placeOf()
-	if err != nil {
+	if _, err := d.fill(restore); err != nil {
 		return err
-	}
-	made := newPlace(place)
-	st, err := d.begin()
-	if err != nil {
-		return err
-	}
-	if err := restore(st); err != nil {
-		return errors.Join(err, d.close(), made.undo())
 	}
 	return d.say(map[string]string{"restored": d.store.Place()}, "restored: %s", d.store.Place())
-}
-
-// placed remembers whether a database file was there before, so that a failed command can leave none.
-type placed struct {
-	path string
-	was  bool
-}
-
-func newPlace(path string) placed {
-	_, err := os.Stat(path)
-	return placed{path, err == nil || isServer(path)}
-}
-
-// undo removes a database that the failed command made, with the files that stand beside it.
-func (p placed) undo() error {
-	if p.was {
-		return nil
-	}
-	var errs []error
-	for _, tail := range []string{"", "-wal", "-shm", "-journal"} {
-		if err := os.Remove(p.path + tail); err != nil && !errors.Is(err, os.ErrNotExist) {
-			errs = append(errs, err)
-		}
-	}
-	return errors.Join(errs...)
 }
 
 type checkCmd struct{}

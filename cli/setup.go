@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"errors"
 	"strings"
 
 	"solander/edition"
@@ -40,17 +39,8 @@ func (c *setUpCmd) Run(d *desk) error {
 	if err := d.readJSON(c.File, "file", &f); err != nil {
 		return err
 	}
-	place, err := d.placeOf()
-	if err != nil {
+	if _, err := d.fill(func(st *studio.Studio) error { return inFile(st.SetUp(d.ctx, studio.SetUpIn(f))) }); err != nil {
 		return err
-	}
-	made := newPlace(place)
-	st, err := d.begin()
-	if err != nil {
-		return err
-	}
-	if err := st.SetUp(d.ctx, studio.SetUpIn(f)); err != nil {
-		return errors.Join(inFile(err), d.close(), made.undo())
 	}
 	return d.say(map[string]string{"studio": f.Settings.Studio, "store": d.store.Place()}, "%s is set up: %s", f.Settings.Studio, d.store.Place())
 }

@@ -30,13 +30,16 @@ const (
 	badText          // text that the engine cannot hold
 	full             // no room left
 	corrupt          // the file is damaged, or no database
+	unwritable       // the file, or what the engine needs beside it, cannot be opened for writing
 	connection       // the engine is away, or went away before it was asked to commit
 )
 
 // Source: SQLite result codes, sqlite.org/rescode.html.
 var sqliteCauses = map[int]cause{
 	2067: unique, 1555: unique, 2579: unique, 787: foreign, 1811: trigger, 275: check, 1299: check, 3091: check, 13: full,
+	778: full, 4874: full, // a write that the disk or a limit refuses: SQLITE_IOERR_WRITE, SQLITE_IOERR_SHMSIZE
 	11: corrupt, 26: corrupt, 267: corrupt, 779: corrupt,
+	14: unwritable, 8: unwritable, 264: unwritable, 520: unwritable, 776: unwritable, 1032: unwritable, 1288: unwritable, 1544: unwritable,
 }
 
 // Source: PostgreSQL manual, appendix A; 53300 is a server that takes no more connections. SL001 is raised by the triggers of our migrations.
@@ -151,6 +154,9 @@ func when(err error, c cause, f *fault.Error) error {
 	}
 	return err
 }
+
+var errNoRoom = fault.New(fault.Refused, "there is no room left where the store is").
+	ToMend("free some space, or look whether the disk fails or a limit is set for this user; then do it again: nothing was changed")
 
 func missing(what string, args ...any) *fault.Error {
 	return fault.New(fault.Missing, what+" does not exist", args...).ToMend("look at the list and choose one that is there")

@@ -5,7 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
-	"net/url"
+	"maps"
 	"strings"
 
 	"solander/fault"
@@ -52,12 +52,18 @@ func plain(err error) string {
 // connection of its own: one that has searched before keeps an old picture of the search index, and would call an
 // index damaged that another connection has changed since.
 func (l *lite) integrity(ctx context.Context) ([]string, error) {
-	fresh, err := sql.Open("sqlite", sqliteDSN(l.path, url.Values{"_pragma": {"busy_timeout(5000)", "query_only(1)"}}))
+	if err := l.main.same(); err != nil {
+		return nil, err
+	}
+	how := maps.Clone(l.how)
+	how["_pragma"] = []string{"busy_timeout(5000)", "query_only(1)"}
+	fresh, err := sql.Open("sqlite", sqliteDSN(l.main.path, how))
 	if err != nil {
 		return nil, err
 	}
 	defer fresh.Close()
 	return all(ctx, []look{
+		{"what the seal beside the file knows", func(ctx context.Context) ([]string, error) { return l.lost(ctx, fresh) }},
 		{"the structure of the file", func(ctx context.Context) (found []string, err error) {
 			err = eachRow(ctx, fresh, `PRAGMA integrity_check`, func(rows *sql.Rows) error {
 				var text string
@@ -81,6 +87,23 @@ func (l *lite) integrity(ctx context.Context) ([]string, error) {
 		}},
 		{"the form of its tables", func(ctx context.Context) ([]string, error) { return liteForm(ctx, fresh) }},
 	})
+}
+
+// lost says what the seal knows and the file does not. The seal is read first: what others write meanwhile
+// makes the file run ahead, never the seal.
+func (l *lite) lost(ctx context.Context, q asker) ([]string, error) {
+	high, ok := readSeal(l.main.path)
+	if !ok {
+		return nil, nil
+	}
+	have, err := l.main.highWater(ctx, q, high)
+	if err != nil {
+		return nil, err
+	}
+	if err := l.main.against(have, high); err != nil {
+		return []string{fault.All(err)[0].What}, nil
+	}
+	return nil, nil
 }
 
 // asker answers queries.

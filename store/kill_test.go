@@ -64,7 +64,10 @@ func receipt(e edition.Entry) string {
 }
 
 // stand makes a studio with one large edition.
-func stand(t *testing.T, place string) {
+func stand(t *testing.T, place string) { t.Helper(); standWith(t, place, numbers) }
+
+// standWith makes one with an edition of so many numbers.
+func standWith(t *testing.T, place string, limit int) {
 	t.Helper()
 	s, err := Open(t.Context(), place, Options{})
 	if err != nil {
@@ -79,7 +82,7 @@ func stand(t *testing.T, place string) {
 		if h != house {
 			t.Fatalf("the house is %+v", h)
 		}
-		_, err = tx.Declare(h.Print(numbers))
+		_, err = tx.Declare(h.Print(limit))
 		return err
 	})
 	if err != nil {

@@ -4,14 +4,11 @@ import (
 	"context"
 	"database/sql"
 	"database/sql/driver"
-	"encoding/binary"
 	"errors"
 	"fmt"
-	"io"
-	"io/fs"
+	"maps"
 	"net/url"
 	"os"
-	"path/filepath"
 	"strings"
 	"sync/atomic"
 	"time"
@@ -21,16 +18,16 @@ import (
 	"solander/fault"
 )
 
-// applicationID stands in the header of a studio's file: "Sold".
-const applicationID = 0x536f6c64
-
 // lite is SQLite: one connection that writes, a few that read.
 type lite struct {
-	path           string
+	main           *mainFile
+	seal           *sealFile // nil = none is kept
 	writer, reader *sql.DB
 	writes, reads  chan *slot // idle connections
-	patience       time.Duration
+	how            url.Values // how it is opened for reading: nothing, mode or immutable
+	opt            Options
 	closed         atomic.Bool
+	keeper         *keeper // nil = the store is only read, or filled in haste
 }
 
 // slot is a connection with its prepared statements.
@@ -38,6 +35,8 @@ type slot struct {
 	db    *sql.DB
 	conn  *sql.Conn
 	stmts map[string]*sql.Stmt
+	// beside are the log and its index as the connection found them; nil = not yet looked at.
+	beside [2]os.FileInfo
 }
 
 func openSQLite(ctx context.Context, place string, opt Options) (engine, error) {
@@ -45,123 +44,188 @@ func openSQLite(ctx context.Context, place string, opt Options) (engine, error) 
 	if err != nil {
 		return nil, err
 	}
-	if err := prepareFile(ctx, path); err != nil {
-		return nil, err
-	}
-	synchronous := "synchronous(FULL)"
-	if opt.Hasty {
-		synchronous = "synchronous(OFF)"
-	}
-	pragmas := []string{fmt.Sprintf("busy_timeout(%d)", opt.lockWait()), "foreign_keys(1)", synchronous, "trusted_schema(0)"}
-	l := &lite{path: path, writes: make(chan *slot, 1), reads: make(chan *slot, opt.Readers), patience: opt.Patience}
-	l.writer, err = sql.Open("sqlite", sqliteDSN(path, url.Values{"_pragma": append(pragmas, "journal_mode(WAL)", "cache_size(-6000)")}))
+	made, err := prepareFile(ctx, path, opt)
 	if err != nil {
 		return nil, err
 	}
-	l.writer.SetMaxOpenConns(1)
-	if err := migrate(ctx, l.writer, liteMigrations); err != nil {
-		l.writer.Close()
-		return nil, damagedAt(path, err)
-	}
-	l.reader, err = sql.Open("sqlite", sqliteDSN(path, url.Values{"_pragma": append(pragmas, "query_only(1)", "cache_size(-2000)")}))
+	main, err := openMain(path)
 	if err != nil {
-		return nil, errors.Join(err, l.writer.Close())
+		return nil, err
+	}
+	l := &lite{main: main, how: url.Values{}, writes: make(chan *slot, 1), reads: make(chan *slot, opt.Readers), opt: opt}
+	if err := l.open(ctx, made); err != nil {
+		return nil, damagedAt(path, errors.Join(err, l.disconnect(), main.close()))
 	}
 	l.writes <- &slot{db: l.writer}
 	for range opt.Readers {
 		l.reads <- &slot{db: l.reader}
 	}
+	if l.seal != nil {
+		l.keeper = startKeeper(l)
+	}
 	return l, nil
 }
 
-// prepareFile looks at the file before anything is changed: it must be a studio's, or not be there, or
-// be empty; then it is made, readable by its owner alone.
-func prepareFile(ctx context.Context, path string) error {
-	info, err := os.Stat(path)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return makeFile(ctx, path)
-	case err != nil:
-		return noFile(path, err)
-	case !info.Mode().IsRegular():
-		return fault.New(fault.Refused, "this is no file").At("%s", path).ToMend("name a file, such as %s", filepath.Join(path, "studio.db"))
-	case info.Size() == 0:
-		return markFile(ctx, path)
+// open connects, and sees that the file is as far as its seal.
+func (l *lite) open(ctx context.Context, made bool) error {
+	high, sealed := readSeal(l.main.path)
+	sealed = sealed && !made
+	if sealed && high.Studio != l.main.id {
+		return l.main.against(seal{Studio: l.main.id}, high) // before its log could be taken for this one's
 	}
-	return knownFile(path)
-}
-
-// makeFile makes the file beside its place and puts it there whole, so that none that is half made is
-// ever found there.
-func makeFile(ctx context.Context, path string) error {
-	f, err := os.CreateTemp(filepath.Dir(path), ".new-studio-*")
-	if errors.Is(err, fs.ErrNotExist) {
-		return fault.New(fault.Missing, "the folder does not exist").At("%s", filepath.Dir(path)).ToMend("make the folder first").Because(err)
+	if l.main.only == nil {
+		err := l.connect(ctx)
+		if causeOf(err) == unwritable {
+			l.main.only = readOnly(l.main.given, "its folder may not be written by this user", err)
+			err = l.disconnect()
+		}
+		if err != nil {
+			return err
+		}
 	}
-	if err != nil {
-		return noFile(path, err)
+	if l.main.only != nil {
+		if err := l.connectReading(ctx); err != nil {
+			return err
+		}
 	}
-	defer os.Remove(f.Name())
-	if err := f.Close(); err != nil {
-		return noFile(path, err)
-	}
-	if err := markFile(ctx, f.Name()); err != nil {
-		return err
-	}
-	err = os.Link(f.Name(), path)
-	switch {
-	case errors.Is(err, fs.ErrExist): // another program was quicker
-		return knownFile(path)
-	case err != nil: // a file system without links
-		err = os.Rename(f.Name(), path)
-	}
-	if err != nil {
-		return noFile(path, err)
-	}
-	return nil
-}
-
-func noFile(path string, err error) *fault.Error {
-	return fault.New(fault.Refused, "the file cannot be opened").At("%s", path).ToMend("look at its permissions").Because(err)
-}
-
-// markFile writes the studio's mark into a new file.
-func markFile(ctx context.Context, path string) error {
-	db, err := sql.Open("sqlite", sqliteDSN(path, url.Values{"mode": {"rw"}, "_pragma": {"busy_timeout(5000)"}}))
+	have, err := l.main.highWater(ctx, l.reader, high)
 	if err != nil {
 		return err
 	}
-	defer db.Close()
-	if _, err := db.ExecContext(ctx, fmt.Sprintf("PRAGMA application_id = %d", applicationID)); err != nil {
-		return noFile(path, err)
+	if sealed {
+		if err := l.main.against(have, high); err != nil {
+			return err
+		}
+	}
+	if l.main.only != nil || l.opt.Hasty {
+		return nil
+	}
+	l.seal = &sealFile{path: l.main.path + sealTail}
+	if made {
+		os.Remove(l.seal.path) // of a studio that stood here before
+	}
+	if !sealed || have.Writes > high.Writes {
+		return l.sealAsItIs(ctx)
 	}
 	return nil
 }
 
-// knownFile refuses a file that is no database of a studio. It reads the head of the file alone, where
-// markFile left its mark, so that not even the log of another program's database is touched.
-// Source: SQLite file format, sqlite.org/fileformat2.html, 1.3: magic at 0, application id at 68.
-func knownFile(path string) error {
-	f, err := os.Open(path)
+// sealAsItIs puts a seal that says how far the file has come.
+func (l *lite) sealAsItIs(ctx context.Context) error {
+	last, err := l.main.highWater(ctx, l.reader, seal{})
 	if err != nil {
-		return noFile(path, err)
+		return err
 	}
-	defer f.Close()
-	head := make([]byte, 72)
-	n, err := io.ReadFull(f, head)
-	if err != nil && !errors.Is(err, io.ErrUnexpectedEOF) {
-		return noFile(path, err)
+	if last, err = l.main.highWater(ctx, l.reader, last); err != nil {
+		return err
 	}
-	if n < len(head) || string(head[:16]) != "SQLite format 3\x00" || binary.BigEndian.Uint32(head[68:]) != applicationID {
-		return fault.New(fault.Refused, "this file is no studio of this program").At("%s", path).
-			ToMend("name another file; this one was left as it is")
+	last.At = stamp(l.opt.Clock())
+	l.seal.put(last)
+	return l.seal.settle()
+}
+
+func (l *lite) pragmas(more ...string) []string {
+	synchronous := "synchronous(FULL)"
+	if l.opt.Hasty {
+		synchronous = "synchronous(OFF)"
 	}
-	return nil
+	return append([]string{fmt.Sprintf("busy_timeout(%d)", l.opt.lockWait()), "foreign_keys(1)", synchronous, "trusted_schema(0)"}, more...)
+}
+
+// connect opens the file for writing and brings its tables to their form.
+func (l *lite) connect(ctx context.Context) error {
+	var err error
+	l.writer, err = sql.Open("sqlite", sqliteDSN(l.main.path, url.Values{"_pragma": l.pragmas("journal_mode(WAL)", "cache_size(-6000)")}))
+	if err != nil {
+		return err
+	}
+	l.writer.SetMaxOpenConns(1)
+	if err := migrate(ctx, l.writer, liteMigrations); err != nil {
+		return err
+	}
+	if err := l.identify(ctx); err != nil {
+		return err
+	}
+	l.reader, err = sql.Open("sqlite", sqliteDSN(l.main.path, url.Values{"_pragma": l.pragmas("query_only(1)", "cache_size(-2000)")}))
+	return err
+}
+
+// identify gives an id to a file that was made before there were any.
+func (l *lite) identify(ctx context.Context) error {
+	if l.main.id != 0 {
+		return nil
+	}
+	err := inOne(ctx, l.writer, func(tx *sql.Tx) error {
+		var id int64
+		if err := tx.QueryRowContext(ctx, `PRAGMA user_version`).Scan(&id); err != nil || id != 0 {
+			return err
+		}
+		_, err := tx.ExecContext(ctx, giveID())
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	if _, err := l.writer.ExecContext(ctx, `PRAGMA wal_checkpoint(TRUNCATE)`); err != nil {
+		return err
+	}
+	h, err := l.main.head()
+	if err == nil && h.id == 0 {
+		err = fault.New(fault.Busy, "another program keeps the studio's file while this one brings it up to date").At("%s", l.main.given).ToMend("close the other one, and try again")
+	}
+	l.main.id = h.id
+	return err
+}
+
+// connectReading opens a file that cannot be written. Where nothing lies beside it, or the engine may make
+// nothing there, the file is read as one that nobody changes, which leaves nothing behind. That would leave
+// out its log, so there must be none; and when somebody writes it after all, begin says so.
+func (l *lite) connectReading(ctx context.Context) error {
+	err := error(errAlone)
+	if !l.main.alone() {
+		err = l.readBy(ctx, url.Values{"mode": {"ro"}})
+	}
+	if (errors.Is(err, errAlone) || causeOf(err) == unwritable) && logOf(l.main.path) == "" {
+		l.main.still = true
+		err = l.readBy(ctx, url.Values{"immutable": {"1"}})
+	}
+	if causeOf(err) == unwritable {
+		err = l.main.only.Because(err)
+	}
+	return err
+}
+
+// errAlone says that nothing lies beside the file.
+var errAlone = errors.New("the file stands alone")
+
+func (l *lite) readBy(ctx context.Context, how url.Values) error {
+	if l.reader != nil {
+		l.reader.Close()
+	}
+	l.how = maps.Clone(how)
+	how["_pragma"] = l.pragmas("query_only(1)", "cache_size(-2000)")
+	var err error
+	if l.reader, err = sql.Open("sqlite", sqliteDSN(l.main.path, how)); err != nil {
+		return err
+	}
+	p, err := liteMigrations.provider(l.reader)
+	if err != nil {
+		return err
+	}
+	done, err := upToDate(ctx, p)
+	if err == nil && !done {
+		err = fault.New(fault.Refused, "an older version of this program made the studio, and it cannot be brought up to date where it cannot be written").
+			At("%s", l.main.given).ToMend("copy it to a place that can be written, and open it there")
+	}
+	return err
 }
 
 func (l *lite) begin(ctx context.Context, write bool) (session, error) {
 	free, how := l.reads, "BEGIN"
 	if write {
+		if l.main.only != nil {
+			return nil, l.main.only
+		}
 		free, how = l.writes, "BEGIN IMMEDIATE"
 	}
 	var s *slot
@@ -174,7 +238,7 @@ func (l *lite) begin(ctx context.Context, write bool) (session, error) {
 		free <- s
 		return nil, errClosed
 	}
-	sess, err := s.begin(ctx, how, func() { free <- s })
+	sess, err := l.beginOn(ctx, s, how, func() { free <- s })
 	if err != nil {
 		free <- s
 		return nil, err
@@ -182,21 +246,34 @@ func (l *lite) begin(ctx context.Context, write bool) (session, error) {
 	return sess, nil
 }
 
-func (s *slot) begin(ctx context.Context, how string, free func()) (session, error) {
+func (l *lite) beginOn(ctx context.Context, s *slot, how string, free func()) (session, error) {
+	if err := l.main.same(); err != nil {
+		return nil, err
+	}
+	if how != "BEGIN" && l.seal != nil {
+		if err := l.seal.settle(); err != nil {
+			return nil, err
+		}
+	}
+	if err := s.begin(ctx, how); err != nil {
+		return nil, err
+	}
+	return &liteSession{slot: s, lite: l, free: free}, nil
+}
+
+func (s *slot) begin(ctx context.Context, how string) error {
 	if s.conn == nil {
 		conn, err := s.db.Conn(ctx)
 		if err != nil {
-			return nil, err
+			return err
 		}
 		s.conn, s.stmts = conn, make(map[string]*sql.Stmt)
 	}
-	if _, err := s.ExecContext(ctx, how); err != nil {
-		if causeOf(err) != busy {
-			s.drop()
-		}
-		return nil, err
+	_, err := s.ExecContext(ctx, how)
+	if err != nil && causeOf(err) != busy {
+		s.drop()
 	}
-	return &liteSession{slot: s, free: free}, nil
+	return err
 }
 
 // drop closes the connection; the next transaction opens another.
@@ -209,7 +286,7 @@ func (s *slot) drop() {
 	}
 	_ = s.conn.Raw(func(any) error { return driver.ErrBadConn })
 	s.conn.Close()
-	s.conn, s.stmts = nil, nil
+	s.conn, s.stmts, s.beside = nil, nil, [2]os.FileInfo{}
 }
 
 // mostStatements bounds the statements kept prepared on a connection.
@@ -248,30 +325,6 @@ func (s *slot) QueryContext(ctx context.Context, query string, args ...any) (*sq
 	return st.QueryContext(ctx, args...)
 }
 
-// liteSession is a transaction on a slot.
-type liteSession struct {
-	*slot
-	free func()
-}
-
-// commit does not stop half way when ctx ends: what it answers is what happened.
-func (l *liteSession) commit(ctx context.Context) error {
-	_, err := l.ExecContext(context.WithoutCancel(ctx), "COMMIT")
-	if err != nil {
-		l.rollback()
-		return err
-	}
-	l.free()
-	return nil
-}
-
-func (l *liteSession) rollback() {
-	if _, err := l.ExecContext(context.Background(), "ROLLBACK"); err != nil {
-		l.drop()
-	}
-	l.free()
-}
-
 func (l *lite) dialect() dialect {
 	return dialect{
 		rowID: "rowid", query: liteQuery,
@@ -304,15 +357,27 @@ func liteQuery(terms []term) string {
 
 func (l *lite) settled(context.Context) {}
 
-func (l *lite) place() string { return "SQLite file " + l.path }
+func (l *lite) place() string { return "SQLite file " + l.main.given }
 
 // close waits a while for the transactions that are running, and closes every connection: the last one
-// writes the log back into the file.
+// writes the log back into the file. When the file was moved away, its log goes after it, so that it is
+// whole there, and nobody takes the log for that of the file that lies here now. When it was written over,
+// nothing is closed: the log must not go into a file that is another's. It ends with the process then.
+// Faults: Refused when the file was written over.
 func (l *lite) close() error {
+	if err := l.main.ours(); err != nil && !l.closed.Load() {
+		return err
+	}
 	if l.closed.Swap(true) {
 		return nil
 	}
-	timer := time.NewTimer(l.patience)
+	if l.keeper != nil {
+		l.keeper.end()
+	}
+	if l.writer != nil && l.main.unmoved() != nil {
+		_ = l.settleMoved() // at worst the log stays
+	}
+	timer := time.NewTimer(l.opt.Patience)
 	defer timer.Stop()
 	for _, free := range []chan *slot{l.reads, l.writes} {
 		var all []*slot
@@ -329,5 +394,36 @@ func (l *lite) close() error {
 			free <- s // whoever asks for it hears that the store is closed
 		}
 	}
-	return errors.Join(l.reader.Close(), l.writer.Close())
+	if l.seal != nil {
+		l.seal.sync()
+	}
+	return errors.Join(l.disconnect(), l.main.close())
+}
+
+// settleMoved brings the log of a file that was moved away into it, and empties the log. The engine itself
+// leaves both as they are when the file is not where it was opened (SQLITE_FCNTL_HAS_MOVED).
+func (l *lite) settleMoved() error {
+	select {
+	case s := <-l.writes:
+		defer func() { l.writes <- s }()
+		if s.conn == nil {
+			return nil
+		}
+		_, err := s.ExecContext(context.Background(), `PRAGMA wal_checkpoint(TRUNCATE)`)
+		return err
+	case <-time.After(l.opt.Patience):
+		return errClosed
+	}
+}
+
+// disconnect closes the connections that are idle.
+func (l *lite) disconnect() error {
+	var errs []error
+	for _, db := range []*sql.DB{l.reader, l.writer} {
+		if db != nil {
+			errs = append(errs, db.Close())
+		}
+	}
+	l.reader, l.writer = nil, nil
+	return errors.Join(errs...)
 }

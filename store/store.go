@@ -36,6 +36,14 @@ type Options struct {
 	// Hasty does not wait for the disk (SQLite alone): a machine that fails may lose or break the file.
 	// It is for a store that is filled in one go, then synced and opened again, such as the demo's.
 	Hasty bool
+	// There is for commands that begin no studio: it must be there already. Of PostgreSQL the database
+	// must be, whatever There says.
+	There bool
+	// Rest is after how long without a write the log is brought into the file (SQLite alone); 0 = twenty
+	// seconds.
+	Rest time.Duration
+
+	replacing bool // what is made takes the place of the studio whose seal lies there: see Make
 }
 
 func (o Options) filled() Options {
@@ -51,6 +59,9 @@ func (o Options) filled() Options {
 	if o.Readers <= 0 {
 		o.Readers = 4
 	}
+	if o.Rest <= 0 {
+		o.Rest = 20 * time.Second
+	}
 	return o
 }
 
@@ -62,8 +73,10 @@ func (o Options) lockWait() int64 {
 
 // Open opens the studio at a place, creating or migrating its tables. A place is a file path, with or
 // without "sqlite:" before it, or a PostgreSQL connection string ("postgres://…" or "host=… dbname=…").
-// Faults: Missing when the folder or the database is not there, Refused when the file is no database
-// of a studio (it is left untouched) or was made by a newer program.
+// A file that cannot be written is opened for reading; every write then says why.
+// Faults: Missing when the folder or the database is not there; Refused when the file is no database
+// of a studio (it is left untouched), was made by a newer program, is missing or empty where a studio
+// stood, or has lost writes that its seal knows.
 func Open(ctx context.Context, place string, opt Options) (studio.Store, error) {
 	opt = opt.filled()
 	var e engine

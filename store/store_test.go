@@ -17,7 +17,7 @@ import (
 )
 
 func TestMain(m *testing.M) {
-	if helper() || mover() {
+	if helper() || mover() || filler() || onlyReader() || worker() {
 		return
 	}
 	goleak.VerifyTestMain(m)

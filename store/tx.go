@@ -107,7 +107,7 @@ func (t *tx) fail(err error) error {
 	case badText:
 		return errText.Because(err)
 	case full:
-		return fault.New(fault.Refused, "there is no room left where the store is").ToMend("free some space; nothing was changed").Because(err)
+		return errNoRoom.Because(err)
 	}
 	return err
 }

@@ -31,6 +31,8 @@ func Env(get func(string) string, clock func() time.Time) cli.Env {
 	return cli.Env{
 		Get: get, Clock: clock,
 		Open:    open,
+		Begin:   begin,
+		Make:    makeWhole,
 		Fill:    fill,
 		Cards:   cards.All,
 		Zones:   cards.Estimated,
@@ -44,7 +46,15 @@ func Env(get func(string) string, clock func() time.Time) cli.Env {
 }
 
 func open(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
+	return store.Open(ctx, place, store.Options{Clock: clock, There: true})
+}
+
+func begin(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
 	return store.Open(ctx, place, store.Options{Clock: clock})
+}
+
+func makeWhole(ctx context.Context, place string, clock func() time.Time, fill func(studio.Store) error) error {
+	return store.Make(ctx, place, store.Options{Clock: clock}, fill)
 }
 
 // fill opens a store that is filled in one go: it need not survive a failing machine until it is synced.
