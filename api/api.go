@@ -37,10 +37,11 @@ type Options struct {
 }
 
 type face struct {
-	studio *studio.Studio
-	log    *slog.Logger
-	limits *limits
-	mux    *http.ServeMux
+	studio  *studio.Studio
+	log     *slog.Logger
+	limits  *limits
+	refused *refusals
+	mux     *http.ServeMux
 }
 
 // New returns the whole face as one handler, for Base and for /hooks/.
@@ -51,9 +52,9 @@ func New(st *studio.Studio, opt Options) http.Handler {
 	if opt.Clock == nil {
 		opt.Clock = time.Now
 	}
-	f := &face{studio: st, log: opt.Log, limits: newLimits(opt.Clock), mux: http.NewServeMux()}
+	f := &face{studio: st, log: opt.Log, limits: newLimits(opt.Clock), refused: &refusals{log: opt.Log, clock: opt.Clock}, mux: http.NewServeMux()}
 	f.mux.HandleFunc("GET "+Base+"/problems/{code}", explain)
-	f.mux.HandleFunc("POST /hooks/{feed}", f.hook)
+	f.mux.HandleFunc(hookPattern, f.hook)
 	describe(f, humago.NewWithPrefix(f.mux, Base, config()))
 	return http.HandlerFunc(f.serve)
 }
