@@ -53,7 +53,7 @@ func (l *limits) take(who callers, aMinute int) error {
 	defer l.mu.Unlock()
 	now := l.clock()
 	full := l.full[who]
-	if full.Before(now) {
+	if full.Before(now) || full.Sub(now) > room { // it is full again; or the clock was turned back
 		full = now
 	}
 	full = full.Add(every)

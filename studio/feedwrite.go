@@ -22,13 +22,6 @@ type FeedCall struct {
 	Say func(FeedOrder) (string, error)
 }
 
-const (
-	// keepAnswers is how long an answer is kept: a day is promised.
-	keepAnswers = 48 * time.Hour
-	// keepMessages is how long a message of a web-hook is known again: twice the time window and more.
-	keepMessages = time.Hour
-)
-
 // Validate looks at a call alone. Faults: Invalid.
 func (c FeedCall) Validate() error {
 	var l fault.List
@@ -74,14 +67,14 @@ func (t *turn) feedOnce(c FeedCall, scope Scope, do func(*turn, Feed) (int64, er
 	if err != nil {
 		return "", err
 	}
-	now := t.Now()
-	if err := t.AddFeedAnswer(FeedAnswer{Feed: f.ID, Key: c.Key, Print: c.Print, Answer: answer, At: now}); err != nil {
+	at, err := t.feedTime()
+	if err != nil {
 		return "", err
 	}
-	if err := t.ForgetFeeds(now.Add(-keepAnswers), now.Add(-keepMessages)); err != nil {
+	if err := t.AddFeedAnswer(FeedAnswer{Feed: f.ID, Key: c.Key, Print: c.Print, Answer: answer, At: at}); err != nil {
 		return "", err
 	}
-	return answer, t.FeedUsed(f.ID, now)
+	return answer, t.FeedUsed(f.ID, t.Now())
 }
 
 // feedAnswer makes the answer about an order; of none there is nothing to say.

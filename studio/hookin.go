@@ -90,7 +90,11 @@ func (s *Studio) TakeMessage(ctx context.Context, in Signed, say func(FeedOrder)
 		if err != nil {
 			return err
 		}
-		if err := t.AddFeedMessage(f.ID, in.print, t.Now()); err != nil {
+		at, err := t.feedTime()
+		if err != nil {
+			return err
+		}
+		if err := t.AddFeedMessage(FeedMessage{Feed: f.ID, Print: in.print, At: at}); err != nil {
 			return err
 		}
 		out, err = t.takeMessage(f, in.Body, say)

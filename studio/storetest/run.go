@@ -54,6 +54,7 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"feeds are sorted by name, and a name is taken once":        feedsKept,
 	"secrets of a feed are kept and dropped":                    secretsKept,
 	"a key is answered once, a message taken once":              answersOnce,
+	"the time of the feeds is kept":                             feedTimeKept,
 	"an answer is kept with its write or not at all":            answerWithItsWrite,
 	"hook mappings are kept as typed, and not dropped in use":   hookMappingsKept,
 	"a file that waits comes back whole, byte for byte":         arrivalsKept,
