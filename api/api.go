@@ -18,6 +18,7 @@ import (
 	"github.com/danielgtaylor/huma/v2/adapters/humago"
 
 	"solander/fault"
+	"solander/internal/status"
 	"solander/studio"
 )
 
@@ -66,6 +67,10 @@ func (f *face) serve(w http.ResponseWriter, r *http.Request) {
 	defer stop()
 	r = r.WithContext(ctx)
 	defer f.caught(w, r)
+	if !status.Plain(r.URL.Path) {
+		f.fail(w, r, plain(http.StatusNotFound, "there is nothing at this address"))
+		return
+	}
 	handler, pattern := f.mux.Handler(r)
 	if pattern == "" {
 		f.noRoute(w, r, handler)
@@ -118,6 +123,10 @@ func (f *face) fail(w http.ResponseWriter, r *http.Request, err error) {
 
 // told makes the problem of an error and logs what is ours.
 func (f *face) told(ctx context.Context, err error) *Problem {
+	if status.Left(ctx, err) {
+		f.log.Debug("a caller left before the answer", "what", callOf(ctx).what)
+		return plain(status.OfLeft, "the caller left before the answer")
+	}
 	p := problemOf(err)
 	if p.Status >= http.StatusInternalServerError && p.Status != http.StatusServiceUnavailable {
 		c := callOf(ctx)

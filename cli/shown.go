@@ -5,13 +5,14 @@ import (
 	"io"
 	"strconv"
 	"strings"
-	"unicode"
 	"unicode/utf8"
+
+	"solander/edition"
 )
 
 // shown is a text from outside as it may stand in one line of a log or a terminal: what would break the line, move the
-// cursor or turn the reading order is written as an escape, and so is what is no UTF-8. Source: ECMA-48, 5 (control functions);
-// the Unicode Standard, 23.1 and 23.2 (control codes, layout controls).
+// cursor or turn the reading order is written as an escape, and so is what is no UTF-8. Source: ECMA-48, 5 (control functions,
+// from memory).
 func shown(text string) string {
 	var b strings.Builder
 	for i, r := range text {
@@ -26,7 +27,7 @@ func shown(text string) string {
 
 // writeShown writes a rune, or its escape when it controls anything; those in keep are written as they are.
 func writeShown(b *strings.Builder, r rune, keep string) {
-	if unicode.IsPrint(r) || strings.ContainsRune(keep, r) || !unicode.In(r, unicode.C, unicode.Zl, unicode.Zp) {
+	if strings.ContainsRune(keep, r) || !edition.Unprintable(r) {
 		b.WriteRune(r)
 		return
 	}

@@ -3,6 +3,7 @@ package web
 import (
 	"crypto/rand"
 	"crypto/sha256"
+	"mime/multipart"
 	"net/http"
 	"net/url"
 	"sync"
@@ -32,12 +33,13 @@ func newOnceBook() *onceBook { return &onceBook{sent: map[onceKey]*onceEntry{}} 
 // newOnce returns a fresh key.
 func newOnce() string { return rand.Text() }
 
-// keyOf returns the key of a sent form; ok is false when it carries none.
-func keyOf(path string, form url.Values) (key onceKey, ok bool) {
+// keyOf returns the key of a sent form, which holds all that was sent, with the bytes of its files; ok is false when it carries none.
+func keyOf(path string, form url.Values, files *multipart.Form) (key onceKey, ok bool, err error) {
 	if form.Get("once") == "" {
-		return key, false
+		return key, false, nil
 	}
-	return sha256.Sum256([]byte(path + "\n" + form.Encode())), true
+	sent, err := digestOf(files)
+	return sha256.Sum256([]byte(path + "\n" + form.Encode() + "\n" + sent)), true, err
 }
 
 // begin notes that a form is being worked on. first is false when it was, or is being, already: then
@@ -85,7 +87,10 @@ func (w *watched) Unwrap() http.ResponseWriter { return w.ResponseWriter }
 
 // doOnce runs h for the first sender of a form and leads every other one where the first was led.
 func (f *face) doOnce(w http.ResponseWriter, r *http.Request, h func(http.ResponseWriter) error) error {
-	key, ok := keyOf(r.URL.Path, r.PostForm)
+	key, ok, err := keyOf(r.URL.Path, r.PostForm, r.MultipartForm)
+	if err != nil {
+		return err
+	}
 	if !ok {
 		return h(w)
 	}

@@ -12,6 +12,7 @@ import (
 
 	"solander/calendar"
 	"solander/fault"
+	"solander/internal/status"
 	"solander/measure"
 )
 
@@ -144,18 +145,23 @@ type errorPage struct {
 }
 
 // fail logs a fault that is ours and shows it on a page of its own.
-func (f *face) fail(w http.ResponseWriter, r *http.Request, status int, err error) {
-	if status >= 500 {
-		f.log.Error("a request failed", "method", r.Method, "path", r.URL.Path, "status", status, "err", fullText(err))
+func (f *face) fail(w http.ResponseWriter, r *http.Request, code int, err error) {
+	if status.Left(r.Context(), err) {
+		f.log.Debug("a browser left before its answer", "method", r.Method, "path", r.URL.Path)
+		w.WriteHeader(status.OfLeft)
+		return
+	}
+	if code >= 500 {
+		f.log.Error("a request failed", "method", r.Method, "path", r.URL.Path, "status", code, "err", fullText(err))
 	}
 	all := fault.All(err)
-	page := &errorPage{frame: frame{Title: headline(status), Demo: f.opt.Demo, Version: f.opt.Version}, Status: status}
+	page := &errorPage{frame: frame{Title: headline(code), Demo: f.opt.Demo, Version: f.opt.Version}, Status: code}
 	if set, e := f.studio.Settings(context.WithoutCancel(r.Context())); e == nil {
 		page.Studio, page.Units = set.Studio, set.Units
 	}
 	page.Faults = all
 	page.Links = linksOf(all, nil)
-	if e := f.show(w, r, status, "error", page); e != nil {
+	if e := f.show(w, r, code, "error", page); e != nil {
 		f.log.Error("the error page broke", "err", e)
 		http.Error(w, "something went wrong inside the program; nothing was changed", http.StatusInternalServerError)
 	}

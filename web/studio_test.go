@@ -49,8 +49,13 @@ func readAny(name string, data []byte, progress func(done, total int)) (intake.T
 // emptySite is a studio before set-up.
 func emptySite(t *testing.T) *site {
 	t.Helper()
+	return emptySiteAt(t, filepath.Join(t.TempDir(), "studio.db"))
+}
+
+func emptySiteAt(t *testing.T, place string) *site {
+	t.Helper()
 	clock := func() time.Time { return noon }
-	st, err := store.Open(context.Background(), filepath.Join(t.TempDir(), "studio.db"), store.Options{Clock: clock})
+	st, err := store.Open(context.Background(), place, store.Options{Clock: clock})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -70,7 +75,17 @@ const in = measure.Inch
 // and ten sheets of each.
 func newSite(t *testing.T) *site {
 	t.Helper()
-	s := emptySite(t)
+	return furnishedSite(emptySite(t))
+}
+
+// siteAt is such a studio on a store at a place.
+func siteAt(t *testing.T, place string) *site {
+	t.Helper()
+	return furnishedSite(emptySiteAt(t, place))
+}
+
+func furnishedSite(s *site) *site {
+	s.t.Helper()
 	d := s.studio.Defaults()
 	d.Settings.Studio, d.Settings.Artist = "Marsh Lane Press", "Ines Corrow"
 	d.Settings.Address = order.Address{Name: "Marsh Lane Press", Line1: "4 Marsh Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
