@@ -37,11 +37,14 @@ func (c call) print() string {
 	return hex.EncodeToString(sum[:])
 }
 
+// hookPattern is the route of messages, which are read and verified by receive.
+const hookPattern = "POST /hooks/{feed}"
+
 // free are the routes that anyone may read: they hold nothing of the studio. A hook asks for a signature itself.
 var free = map[string]bool{
 	"GET " + Base + "/openapi.json":    true,
 	"GET " + Base + "/problems/{code}": true,
-	"POST /hooks/{feed}":               true,
+	hookPattern:                        true,
 }
 
 // admit tells who calls, holds the feed to its rate, and reads the body. Faults: Unknown, TooMany, TooLarge, Busy;
@@ -57,13 +60,16 @@ func (f *face) admit(w http.ResponseWriter, r *http.Request, pattern string) (ca
 			return c, err
 		}
 		if c.Caller, err = f.studio.Caller(r.Context(), token); err != nil {
+			if fault.Is(err, fault.Unknown) {
+				f.refused.note("a token is not known", r)
+			}
 			return c, err
 		}
-		if err := f.limits.take(callers{c.ID, false}, c.AMinute); err != nil {
+		if err := f.limits.take(callers{c.ID, byCall}, c.AMinute); err != nil {
 			return c, err
 		}
 	}
-	if r.Method == http.MethodGet || r.Method == http.MethodHead {
+	if r.Method == http.MethodGet || r.Method == http.MethodHead || pattern == hookPattern {
 		return c, nil
 	}
 	var err error

@@ -18,6 +18,7 @@ import (
 	"github.com/danielgtaylor/huma/v2/adapters/humago"
 
 	"solander/fault"
+	"solander/internal/status"
 	"solander/studio"
 )
 
@@ -37,10 +38,11 @@ type Options struct {
 }
 
 type face struct {
-	studio *studio.Studio
-	log    *slog.Logger
-	limits *limits
-	mux    *http.ServeMux
+	studio  *studio.Studio
+	log     *slog.Logger
+	limits  *limits
+	refused *refusals
+	mux     *http.ServeMux
 }
 
 // New returns the whole face as one handler, for Base and for /hooks/.
@@ -51,9 +53,9 @@ func New(st *studio.Studio, opt Options) http.Handler {
 	if opt.Clock == nil {
 		opt.Clock = time.Now
 	}
-	f := &face{studio: st, log: opt.Log, limits: newLimits(opt.Clock), mux: http.NewServeMux()}
+	f := &face{studio: st, log: opt.Log, limits: newLimits(opt.Clock), refused: &refusals{log: opt.Log, clock: opt.Clock}, mux: http.NewServeMux()}
 	f.mux.HandleFunc("GET "+Base+"/problems/{code}", explain)
-	f.mux.HandleFunc("POST /hooks/{feed}", f.hook)
+	f.mux.HandleFunc(hookPattern, f.hook)
 	describe(f, humago.NewWithPrefix(f.mux, Base, config()))
 	return http.HandlerFunc(f.serve)
 }
@@ -65,6 +67,10 @@ func (f *face) serve(w http.ResponseWriter, r *http.Request) {
 	defer stop()
 	r = r.WithContext(ctx)
 	defer f.caught(w, r)
+	if !status.Plain(r.URL.Path) {
+		f.fail(w, r, plain(http.StatusNotFound, "there is nothing at this address"))
+		return
+	}
 	handler, pattern := f.mux.Handler(r)
 	if pattern == "" {
 		f.noRoute(w, r, handler)
@@ -117,6 +123,10 @@ func (f *face) fail(w http.ResponseWriter, r *http.Request, err error) {
 
 // told makes the problem of an error and logs what is ours.
 func (f *face) told(ctx context.Context, err error) *Problem {
+	if status.Left(ctx, err) {
+		f.log.Debug("a caller left before the answer", "what", callOf(ctx).what)
+		return plain(status.OfLeft, "the caller left before the answer")
+	}
 	p := problemOf(err)
 	if p.Status >= http.StatusInternalServerError && p.Status != http.StatusServiceUnavailable {
 		c := callOf(ctx)

@@ -52,6 +52,7 @@ func describe(f *face, a huma.API) {
 // takes registers a call with a body of JSON. The body is read and checked by us, strictly, so the library is only
 // told afterwards what it looks like.
 func takes[B, I, O any](a huma.API, op huma.Operation, do func(context.Context, *I) (*O, error)) {
+	op.Responses = unseen(op)
 	huma.Register(a, op, do)
 	doc := a.OpenAPI()
 	schema := doc.Components.Schemas.Schema(reflect.TypeFor[B](), true, "")
@@ -61,6 +62,14 @@ func takes[B, I, O any](a huma.API, op huma.Operation, do func(context.Context, 
 			o.RequestBody = &huma.RequestBody{Required: true, Content: map[string]*huma.MediaType{"application/json": {Schema: schema}}}
 		}
 	}
+}
+
+// unseen describes the answer to a feed that may not read the order that it changes; who takes an order is told what it took.
+func unseen(op huma.Operation) map[string]*huma.Response {
+	if op.OperationID == "takeOrder" {
+		return nil
+	}
+	return map[string]*huma.Response{"204": {Description: "Done; the feed lacks the scope orders:read, so nothing is told of the order."}}
 }
 
 // serveDescription answers with the OpenAPI document, made once.

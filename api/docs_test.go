@@ -136,7 +136,7 @@ func TestExamplesOfTheHook(t *testing.T) {
 	if len(v.Lines) != 2 || !v.Owed.IsZero() || v.BuyerData.Name != "Ada Quill" {
 		t.Errorf("the order is %+v", v.Order)
 	}
-	signature := hook.Sign("an example secret 1", time.Unix(1776182400, 0), []byte(`{"id": 7}`))
+	signature := hook.Sign("an example secret 1", 1, time.Unix(1776182400, 0), []byte(`{"id": 7}`))
 	if !strings.Contains(page, "\n    "+signature+"\n") {
 		t.Errorf("the page does not show the signature %s", signature)
 	}

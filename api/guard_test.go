@@ -146,16 +146,16 @@ func TestBucketsAreForgotten(t *testing.T) {
 	c := &clock{now: noon}
 	l := newLimits(c.Now)
 	for i := range int64(mostBuckets) {
-		if err := l.take(callers{i, false}, 60); err != nil {
+		if err := l.take(callers{i, byCall}, 60); err != nil {
 			t.Fatal(err)
 		}
 	}
 	c.add(time.Second - time.Millisecond)
 	for range 10 {
-		_ = l.take(callers{7, false}, 60)
+		_ = l.take(callers{7, byCall}, 60)
 	}
 	c.add(2 * time.Millisecond) // all but one are full again
-	if err := l.take(callers{mostBuckets, false}, 60); err != nil || len(l.full) != 2 {
+	if err := l.take(callers{mostBuckets, byCall}, 60); err != nil || len(l.full) != 2 {
 		t.Errorf("%d buckets are left, %v", len(l.full), err)
 	}
 }

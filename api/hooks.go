@@ -26,7 +26,7 @@ type received struct {
 
 // hook takes a signed message: "POST /hooks/{feed}".
 func (f *face) hook(w http.ResponseWriter, r *http.Request) {
-	code, answer, err := f.receive(r)
+	code, answer, err := f.receive(w, r)
 	if err != nil {
 		p := f.told(r.Context(), err)
 		if p.Status == http.StatusUnauthorized {
@@ -47,19 +47,20 @@ func (f *face) hook(w http.ResponseWriter, r *http.Request) {
 	}
 }
 
-func (f *face) receive(r *http.Request) (int, received, error) {
+// receive verifies a message before anything is counted against its feed: what is not signed is counted among strangers, and
+// stops nobody who can sign.
+func (f *face) receive(w http.ResponseWriter, r *http.Request) (int, received, error) {
 	id, err := strconv.ParseInt(r.PathValue("feed"), 10, 64)
 	if err != nil {
 		return 0, received{}, fault.New(fault.Missing, "there is no such web-hook").ToMend("look at the address")
 	}
-	aMinute, err := f.studio.FeedsAMinute(r.Context())
+	in, err := f.verified(w, r, studio.Message{Feed: id, Stamp: r.Header.Get(stampHeader), Signatures: r.Header.Get(signatureHeader)})
 	if err != nil {
+		return 0, received{}, f.stranger(r, err)
+	}
+	if err := f.limits.take(callers{id, byHook}, in.AMinute); err != nil {
 		return 0, received{}, err
 	}
-	if err := f.limits.take(callers{id, true}, aMinute); err != nil {
-		return 0, received{}, err
-	}
-	in := studio.Message{Feed: id, Stamp: r.Header.Get(stampHeader), Signatures: r.Header.Get(signatureHeader), Body: callOf(r.Context()).body}
 	taken, err := f.studio.TakeMessage(r.Context(), in, say)
 	switch {
 	case err != nil:
@@ -72,6 +73,33 @@ func (f *face) receive(r *http.Request) (int, received, error) {
 		return 0, received{}, err
 	}
 	return http.StatusCreated, received{Result: "taken", Ref: t.Body.Ref, Mark: t.Body.Mark}, nil
+}
+
+// verified looks at the headers, then reads the body up to its bound, then reckons the signature: what costs more comes later.
+func (f *face) verified(w http.ResponseWriter, r *http.Request, in studio.Message) (studio.Signed, error) {
+	if err := f.studio.LooksSigned(in); err != nil {
+		return studio.Signed{}, err
+	}
+	var err error
+	if in.Body, err = readBody(w, r); err != nil {
+		return studio.Signed{}, err
+	}
+	return f.studio.Verified(r.Context(), in)
+}
+
+// strangersAMinute is how many messages that nobody signed are told why in a minute; to more it is only said that they are too many.
+const strangersAMinute = 60
+
+// stranger counts a message that is refused before it is known whose it is.
+func (f *face) stranger(r *http.Request, err error) error {
+	if !fault.Is(err, fault.Unknown) {
+		return err
+	}
+	f.refused.note("a message is not signed for its web-hook", r)
+	if many := f.limits.take(callers{0, byHook}, strangersAMinute); many != nil {
+		return many
+	}
+	return err
 }
 
 // inMessage places faults in the sender's own message.

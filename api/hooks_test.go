@@ -2,7 +2,10 @@ package api
 
 import (
 	"encoding/json"
+	"fmt"
+	"io"
 	"net/http"
+	"net/http/httptest"
 	"strconv"
 	"strings"
 	"testing"
@@ -40,7 +43,7 @@ func newTill(t *testing.T) *till {
 // send signs a message at an instant and sends it.
 func (k *till) send(body string, at time.Time) answered {
 	k.Helper()
-	return k.signed(body, strconv.FormatInt(at.Unix(), 10), hook.Sign(k.secret, at, []byte(body)))
+	return k.signed(body, strconv.FormatInt(at.Unix(), 10), hook.Sign(k.secret, k.feed.ID, at, []byte(body)))
 }
 
 func (k *till) signed(body, stamp, signature string) answered {
@@ -96,8 +99,8 @@ func TestMessagesThatAreNotTaken(t *testing.T) {
 	k := newTill(t)
 	for name, a := range map[string]answered{
 		"no signature":   k.signed(tillMessage, "", ""),
-		"wrong":          k.signed(tillMessage, strconv.FormatInt(noon.Unix(), 10), "v1="+strings.Repeat("0", 64)),
-		"another body":   k.signed(tillMessage+" ", strconv.FormatInt(noon.Unix(), 10), hook.Sign(k.secret, noon, []byte(tillMessage))),
+		"wrong":          k.signed(tillMessage, strconv.FormatInt(noon.Unix(), 10), "v2="+strings.Repeat("0", 64)),
+		"another body":   k.signed(tillMessage+" ", strconv.FormatInt(noon.Unix(), 10), hook.Sign(k.secret, k.feed.ID, noon, []byte(tillMessage))),
 		"too early":      k.send(tillMessage, noon.Add(-6*time.Minute)),
 		"too late":       k.send(tillMessage, noon.Add(6*time.Minute)),
 		"by the token":   k.call(sent{method: "POST", path: k.path, body: tillMessage}),
@@ -162,13 +165,137 @@ func TestOneMessageSixteenTimesAtOnce(t *testing.T) {
 
 func TestRateOfAHook(t *testing.T) {
 	k := newTill(t)
-	set, err := k.studio.Settings(k.ctx())
-	k.must(err)
-	set.FeedsAMinute = 60
-	k.must(k.studio.SaveSettings(k.ctx(), set))
-	for range 10 {
-		k.signed("{}", "", "").is(401)
+	k.rate(60)
+	for n := range 10 {
+		k.send(fmt.Sprintf(`{"event": "refunded", "no": %d}`, n), noon).is(200)
 	}
-	k.signed("{}", "", "").problem(429, "toomany")
+	a := k.send(tillMessage, noon).problem(429, "toomany")
+	if a.header.Get("Retry-After") != "1" {
+		t.Errorf("it may come again after %q", a.header.Get("Retry-After"))
+	}
 	k.call(sent{method: "GET", path: "/api/v1/editions"}).is(200) // the feed's calls go on
+	k.clock.add(time.Second)
+	k.send(tillMessage, noon.Add(time.Second)).is(201)
+}
+
+func (d *desk) rate(aMinute int) {
+	d.Helper()
+	set, err := d.studio.Settings(d.ctx())
+	d.must(err)
+	set.FeedsAMinute = aMinute
+	d.must(d.studio.SaveSettings(d.ctx(), set))
+}
+
+// A stranger who sends as fast as the machine takes it, unsigned, wrongly signed and to every feed, is told to wait, and
+// silences nobody who can sign.
+func TestAFloodSilencesNobody(t *testing.T) {
+	k := newTill(t)
+	k.rate(60)
+	site := httptest.NewServer(k.handler)
+	t.Cleanup(site.Close)
+	send := func(body, stamp, signature string) *http.Response {
+		r, err := http.NewRequest("POST", site.URL+k.path, strings.NewReader(body))
+		k.must(err)
+		r.Header = http.Header{"Content-Type": {"application/json"}, "Solander-Time": {stamp}, "Solander-Signature": {signature}}
+		got, err := site.Client().Do(r)
+		if err != nil {
+			t.Error(err)
+			return &http.Response{}
+		}
+		_, _ = io.Copy(io.Discard, got.Body)
+		got.Body.Close()
+		return got
+	}
+	stamp := strconv.FormatInt(noon.Unix(), 10)
+	codes := map[int]int{}
+	for _, got := range racing(300, func(i int) *http.Response {
+		switch i % 3 {
+		case 0:
+			return send("{}", "", "")
+		case 1:
+			return send(strings.Repeat(" ", 200<<10), stamp, "v2="+strings.Repeat("0", 64))
+		}
+		return send(tillMessage, stamp, hook.Sign("some other secret", k.feed.ID, noon, []byte(tillMessage)))
+	}) {
+		codes[got.StatusCode]++
+	}
+	if codes[401] != 10 || codes[429] != 290 {
+		t.Errorf("strangers are answered %v", codes)
+	}
+	if got := send(tillMessage, stamp, hook.Sign(k.secret, k.feed.ID, noon, []byte(tillMessage))); got.StatusCode != 201 {
+		t.Errorf("the one that is signed is answered %d", got.StatusCode)
+	}
+	k.call(sent{method: "GET", path: "/api/v1/editions"}).is(200)
+}
+
+// What is too large, or cannot be right by its headers alone, is refused without its body being read.
+func TestWhatCannotBeRightIsNotRead(t *testing.T) {
+	k := newTill(t)
+	for name, h := range map[string]http.Header{
+		"no signature":      {"Solander-Time": {strconv.FormatInt(noon.Unix(), 10)}},
+		"an old time":       {"Solander-Time": {"1776000000"}, "Solander-Signature": {"v2=" + strings.Repeat("0", 64)}},
+		"the scheme before": {"Solander-Time": {strconv.FormatInt(noon.Unix(), 10)}, "Solander-Signature": {"v1=" + strings.Repeat("0", 64)}},
+	} {
+		body := &counting{Reader: strings.NewReader(tillMessage)}
+		r := httptest.NewRequest("POST", k.path, body)
+		h.Set("Content-Type", "application/json")
+		r.Header = h
+		w := httptest.NewRecorder()
+		k.handler.ServeHTTP(w, r)
+		if w.Code != 401 || body.n != 0 {
+			t.Errorf("%s: %d, %d bytes read", name, w.Code, body.n)
+		}
+	}
+}
+
+type counting struct {
+	io.Reader
+	n int
+}
+
+func (c *counting) Read(b []byte) (int, error) {
+	n, err := c.Reader.Read(b)
+	c.n += n
+	return n, err
+}
+
+// A message to one feed, caught and sent to another one that has the same secret and mapping, is none.
+func TestASignatureIsForItsFeed(t *testing.T) {
+	k := newTill(t)
+	other := k.newFeed("another till", studio.ScopeHooksWrite)
+	_, err := k.studio.AddFeedSecret(k.ctx(), other.ID, k.secret)
+	k.must(err)
+	mappings, err := k.studio.HookMappings(k.ctx())
+	k.must(err)
+	k.must(k.studio.SetFeedMapping(k.ctx(), other.ID, mappings[0].ID))
+	k.send(tillMessage, noon).is(201)
+	caught := hook.Sign(k.secret, k.feed.ID, noon, []byte(tillMessage))
+	k.path = "/hooks/" + strconv.FormatInt(other.ID, 10)
+	second := strings.Replace(tillMessage, `"no": 7`, `"no": 8`, 1)
+	k.signed(tillMessage, strconv.FormatInt(noon.Unix(), 10), caught).problem(401, "unknown")
+	k.signed(second, strconv.FormatInt(noon.Unix(), 10), hook.Sign(k.secret, k.feed.ID, noon, []byte(second))).problem(401, "unknown")
+	k.signed(second, strconv.FormatInt(noon.Unix(), 10), hook.Sign(k.secret, other.ID, noon, []byte(second))).is(201)
+}
+
+// Who is turned away is counted and logged once a minute, never with what was sent as token or signature.
+func TestRefusalsAreCounted(t *testing.T) {
+	k := newTill(t)
+	number, chance, _ := strings.Cut(k.feed.Token, ".")
+	guess := number + "." + strings.Repeat("A", len(chance))
+	for range 50 {
+		k.call(sent{method: "GET", path: "/api/v1/editions", token: "Bearer " + guess}).is(401)
+		k.signed(tillMessage, strconv.FormatInt(noon.Unix(), 10), "v2="+strings.Repeat("0", 64))
+	}
+	if n := strings.Count(k.log.String(), "\n"); n != 2 {
+		t.Errorf("%d lines are logged: %s", n, k.log)
+	}
+	k.clock.add(time.Minute)
+	k.call(sent{method: "GET", path: "/api/v1/editions", token: "Bearer " + guess}).is(401)
+	got := k.log.String()
+	if !strings.Contains(got, `msg="a token is not known" from=192.0.2.1 method=GET path=/api/v1/editions count=50 "in all"=51`) || !strings.Contains(got, "a message is not signed") {
+		t.Errorf("it logs %s", got)
+	}
+	if strings.Contains(got, "AAAA") || strings.Contains(got, "0000000000") {
+		t.Errorf("it logs what was sent: %s", got)
+	}
 }

@@ -16,11 +16,19 @@ type limits struct {
 	full  map[callers]time.Time
 }
 
-// callers is a feed by one of its ways in, so that unsigned messages to its web-hook do not hold up its calls.
+// callers is a feed by one of its ways in, so that messages to its web-hook do not hold up its calls. Feed 0 is everybody
+// who could not be told.
 type callers struct {
 	feed int64
-	hook bool
+	by   way
 }
+
+type way int
+
+const (
+	byCall way = iota
+	byHook
+)
 
 // mostBuckets bounds what is kept; those that are full again are dropped first.
 const mostBuckets = 4096
@@ -45,7 +53,7 @@ func (l *limits) take(who callers, aMinute int) error {
 	defer l.mu.Unlock()
 	now := l.clock()
 	full := l.full[who]
-	if full.Before(now) {
+	if full.Before(now) || full.Sub(now) > room { // it is full again; or the clock was turned back
 		full = now
 	}
 	full = full.Add(every)

@@ -55,16 +55,32 @@ func done[B any](ctx context.Context, f *face, key string, names map[string]stri
 	if err != nil {
 		return nil, f.told(ctx, inBody(err, c.body, names))
 	}
+	if answer == "" { // to a feed that may not read it
+		return &told{Status: http.StatusNoContent}, nil
+	}
 	t, err := again(answer)
 	if err != nil {
 		return nil, f.told(ctx, err)
+	}
+	if c.May(studio.ScopeOrdersRead) != nil {
+		t.ETag = "" // it would tell when the order was changed
+	}
+	if strings.HasPrefix(c.what, http.MethodPost) { // the only calls that make something
+		t.Status = http.StatusCreated
 	}
 	return t, nil
 }
 
 func (f *face) takeOrder(ctx context.Context, in *Keyed) (*told, error) {
 	return done(ctx, f, in.Key, inOrder, func(ctx context.Context, c studio.FeedCall, body NewOrder) (string, error) {
-		return f.studio.FeedTake(ctx, c, body.sale(callOf(ctx).Outlet))
+		in := body.sale(callOf(ctx).Outlet)
+		if callOf(ctx).May(studio.ScopeOrdersRead) != nil {
+			c.Say = func(v studio.FeedOrder) (string, error) { // as it was sent, not as the book knows the buyer
+				v.Who = in.Buyer
+				return say(v)
+			}
+		}
+		return f.studio.FeedTake(ctx, c, in)
 	})
 }
 

@@ -11,8 +11,8 @@ import (
 )
 
 // racing makes n calls at once.
-func racing(n int, call func(i int) answered) []answered {
-	out := make([]answered, n)
+func racing[A any](n int, call func(i int) A) []A {
+	out := make([]A, n)
 	var all sync.WaitGroup
 	for i := range n {
 		all.Go(func() { out[i] = call(i) })

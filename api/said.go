@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"net/http"
 	"net/url"
 
 	"solander/studio"
@@ -90,8 +91,9 @@ func tag(o Order) (string, error) {
 	return `"` + hex.EncodeToString(sum[:12]) + `"`, err
 }
 
-// told is the answer that is an order.
+// told is the answer that is an order, or nothing with the status that says so.
 type told struct {
+	Status   int
 	ETag     string `header:"ETag"`
 	Location string `header:"Location"`
 	Body     Order
@@ -99,7 +101,7 @@ type told struct {
 
 func tell(o Order) (*told, error) {
 	t, err := tag(o)
-	return &told{ETag: t, Location: Base + "/orders/" + url.PathEscape(o.Ref), Body: o}, err
+	return &told{Status: http.StatusOK, ETag: t, Location: Base + "/orders/" + url.PathEscape(o.Ref), Body: o}, err
 }
 
 // again reads an answer as it was kept.

@@ -22,7 +22,7 @@ import (
 // app is the whole command line.
 type app struct {
 	JSON  bool   `help:"Answer in JSON; a fault is JSON too, on the error stream."`
-	Store string `placeholder:"PLACE" help:"Where the studio is kept: a file or folder, or postgres://… (or set SOLANDER_STORE; else the user's data folder)."`
+	Store string `placeholder:"PLACE" help:"Where the studio is kept: a file or folder, or postgres://… without a password (or set SOLANDER_STORE; else the user's data folder). A password belongs into the file that PGPASSFILE names."`
 	As    string `placeholder:"NAME" help:"Who does this; it stands in the register and the journal."`
 
 	Demo  demoCmd  `cmd:"" group:"begin" help:"Open an invented studio to look around in."`

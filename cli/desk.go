@@ -129,6 +129,9 @@ const databaseName = "studio.db"
 // means the database file in it.
 func (d *desk) placeOf() (string, error) {
 	place := d.place
+	if err := noPassword(place); err != nil {
+		return "", err
+	}
 	if place == "" {
 		place = d.env.Get("SOLANDER_STORE")
 	}

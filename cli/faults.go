@@ -40,9 +40,9 @@ func tell(w io.Writer, err error, asJSON bool) {
 		if f.Field != "" && f.Field != f.Where {
 			text = f.Field + ": " + text
 		}
-		fmt.Fprintln(w, "solander: "+oneLine(text))
+		fmt.Fprintln(w, "solander: "+shown(oneLine(text)))
 		if f.Mend != "" {
-			fmt.Fprintln(w, "hint: "+oneLine(f.Mend))
+			fmt.Fprintln(w, "hint: "+shown(oneLine(f.Mend)))
 		}
 	}
 }

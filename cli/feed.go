@@ -137,10 +137,19 @@ func (c *feedRevokeCmd) Run(d *desk) error {
 
 type feedSecretCmd struct {
 	Feed   string `arg:"" help:"Feed, by number or name."`
-	Secret string `placeholder:"TEXT" help:"The secret that the sender dictates; without it one is made."`
+	File   string `name:"secret-file" placeholder:"FILE" help:"A file with the secret that the sender dictates (- is the input stream); without it one is made."`
+	Secret string `hidden:""`
 }
 
-func (feedSecretCmd) Help() string { return "Example:\n\n  solander feed secret till" }
+func (feedSecretCmd) Help() string {
+	return `A secret is read from a file or the input stream, never from the command line, which every program of this machine can see.
+
+Example:
+
+  solander feed secret till
+  solander feed secret till --secret-file dictated.txt
+  solander feed secret till --secret-file - < dictated.txt`
+}
 
 func (c *feedSecretCmd) Run(d *desk) error {
 	st, err := d.studio()
@@ -151,11 +160,33 @@ func (c *feedSecretCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	secret, err := st.AddFeedSecret(d.ctx, f.ID, c.Secret)
+	given, err := c.given(d)
+	if err != nil {
+		return err
+	}
+	secret, err := st.AddFeedSecret(d.ctx, f.ID, given)
 	if err != nil {
 		return err
 	}
 	return d.say(map[string]any{"feed": f.ID, "secret": secret}, "messages to /hooks/%d are signed with this secret, which is not shown again:\n%s", f.ID, secret)
+}
+
+// given reads the secret that the sender dictates; "" when none is named. Faults: Refused for one on the command line.
+func (c *feedSecretCmd) given(d *desk) (string, error) {
+	if c.Secret != "" {
+		return "", openly("secret", "the secret", "put it into a file that you alone may read, and name that: --secret-file FILE, or - for the input stream")
+	}
+	if c.File == "" {
+		return "", nil
+	}
+	b, err := d.readFile(c.File, "secret-file")
+	if err != nil {
+		return "", err
+	}
+	if strings.TrimSpace(string(b)) == "" {
+		return "", fault.New(fault.Invalid, "there is no secret in it").At("%s", c.File).In("secret-file").ToMend("write it into the file; without a file one is made")
+	}
+	return string(b), nil
 }
 
 type feedMappingCmd struct {

@@ -21,7 +21,7 @@ func (d *desk) show(v any, human func(w io.Writer)) error {
 		enc.SetEscapeHTML(false)
 		return enc.Encode(v)
 	}
-	human(d.out)
+	human(people{d.out})
 	return nil
 }
 

@@ -99,6 +99,7 @@ type serveCmd struct {
 func (serveCmd) Help() string {
 	return `An empty place leads through set-up first. A file in a watched folder is brought in when nothing in it is left
 to look at, and moves into brought-in; else it moves into left-aside with a report, and waits in the studio.
+It is read when it was unchanged for 10 seconds and no program holds it open, and moves only as it was read.
 
 Example:
 
@@ -133,7 +134,7 @@ func (c *serveCmd) watch(d *desk, st *studio.Studio) (done func(), err error) {
 		if _, err := st.Mapping(d.ctx, c.Mapping[i]); err != nil {
 			return nil, err
 		}
-		w, err := newWatched(st, folder, c.Mapping[i], func(format string, args ...any) { fmt.Fprintf(d.err, format+"\n", args...) })
+		w, err := newWatched(st, folder, c.Mapping[i], func(format string, args ...any) { tellLine(d.err, format, args...) })
 		if err != nil {
 			return nil, err
 		}

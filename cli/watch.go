@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -20,25 +19,49 @@ import (
 const (
 	broughtFolder = "brought-in"
 	asideFolder   = "left-aside"
+	takingFolder  = ".taking" // files on their way from the watched folder into one of the others
 	lookEvery     = 2 * time.Second
 )
 
-// watched is a folder whose files are brought in by one mapping. A file is read when its size and time stand still from one look
-// to the next. It then moves, by renaming alone: into brought-in when it was brought in or nothing in it was new, else into
-// left-aside, with a report beside it. When the program ends between the two, the next look finds the file again, and the
-// same file changes nothing.
+const (
+	// standsStill is how long a file must be unchanged before it is read. Common practice, no source.
+	standsStill = 10 * time.Second
+	// looksAfter is how long a file is looked at again after it was put away, for a writer that nobody could see.
+	looksAfter = time.Minute
+)
+
+// watched is a folder whose files are brought in by one mapping. A file is read when it was unchanged for standsStill and no
+// program holds it open, where the system can tell. It then moves, by renaming alone: into brought-in when it was brought in or
+// nothing in it was new, else into left-aside, with a report beside it. It moves only as what was read: it is renamed out of the
+// reach of whoever writes by its name, and its bytes are compared once more; what changed meanwhile is read again. When the
+// program ends anywhere in between, the next look finds the file again, and rows that are known change nothing.
 type watched struct {
 	st      *studio.Studio
 	folder  string
 	mapping string
-	seen    map[string]stillness // files that are still to stand still
+	seen    map[string]sighting // by path: files that are still to be read
+	filed   []filed             // put away lately
 	told    func(format string, args ...any)
+	clock   func() time.Time
+	isOpen  func(path string, info fs.FileInfo) (bool, error)
 }
 
-// stillness is what stands still when a file is complete.
-type stillness struct {
-	size int64
-	at   time.Time
+// candidate is a file to be read, in the watched folder or on its way.
+type candidate struct {
+	path, name string
+	taking     bool // it was renamed out of the watched folder already
+}
+
+// sighting is how a file was last seen.
+type sighting struct {
+	info  fs.FileInfo
+	since time.Time // it is like that
+	told  bool      // that it is open
+}
+
+// same reports whether nothing was done to a file.
+func (s sighting) same(now fs.FileInfo) bool {
+	return os.SameFile(s.info, now) && s.info.Size() == now.Size() && s.info.ModTime().Equal(now.ModTime())
 }
 
 func newWatched(st *studio.Studio, folder, mapping string, told func(string, ...any)) (*watched, error) {
@@ -49,19 +72,22 @@ func newWatched(st *studio.Studio, folder, mapping string, told func(string, ...
 	if !info.IsDir() {
 		return nil, fault.Invalidf("watch", "it is no folder").At("%s", folder).ToMend("name the folder into which files are dropped")
 	}
-	for _, sub := range []string{broughtFolder, asideFolder} {
+	for _, sub := range []string{broughtFolder, asideFolder, takingFolder} {
 		if err := os.MkdirAll(filepath.Join(folder, sub), 0o700); err != nil {
 			return nil, fileFault(err, folder, "watch")
 		}
 	}
-	return &watched{st: st, folder: folder, mapping: mapping, seen: map[string]stillness{}, told: told}, nil
+	w := &watched{st: st, folder: folder, mapping: mapping, seen: map[string]sighting{}, told: told, clock: time.Now, isOpen: openElsewhere}
+	return w, fileFault(w.clearReports(), folder, "watch")
 }
 
 // run looks at every tick until the context ends.
 func (w *watched) run(ctx context.Context, tick <-chan time.Time) {
 	for {
 		if err := w.look(ctx); err != nil && ctx.Err() == nil {
-			w.told("watched folder %s: %v", w.folder, err)
+			for _, line := range strings.Split(err.Error(), "\n") {
+				w.told("watched folder %s: %s", w.folder, line)
+			}
 		}
 		select {
 		case <-ctx.Done():
@@ -73,32 +99,77 @@ func (w *watched) run(ctx context.Context, tick <-chan time.Time) {
 
 // look goes once through the folder, in the order of names.
 func (w *watched) look(ctx context.Context) error {
-	entries, err := os.ReadDir(w.folder)
-	if err != nil {
-		return fileFault(err, w.folder, "watch")
-	}
-	still := map[string]stillness{}
-	var errs []error
-	for _, e := range entries {
-		if !dropped(e) {
-			continue
-		}
-		info, err := e.Info()
+	errs := []error{w.lookAfter()}
+	found, err := w.candidates()
+	errs = append(errs, err)
+	seen := map[string]sighting{}
+	for _, c := range found {
+		info, err := os.Lstat(c.path)
 		if err != nil {
 			continue // it is gone again
 		}
-		now := stillness{info.Size(), info.ModTime()}
-		if w.seen[e.Name()] != now {
-			still[e.Name()] = now
-			continue
+		s, known := w.seen[c.path]
+		if !known || !s.same(info) {
+			s = sighting{info: info, since: w.clock()}
 		}
-		if err := w.take(ctx, e.Name(), info); err != nil {
-			still[e.Name()] = now // tried again at the next look
-			errs = append(errs, fmt.Errorf("%s: %w", e.Name(), err))
+		free, err := w.isFree(c, &s)
+		if free && err == nil {
+			err = w.take(ctx, c, info)
+		}
+		seen[c.path] = s // what is still there is tried again at the next look
+		if err != nil {
+			errs = append(errs, fmt.Errorf("%s: %w", shown(c.name), err))
 		}
 	}
-	w.seen = still
+	w.seen = seen
 	return errors.Join(errs...)
+}
+
+// isFree reports whether a file stood still for long enough and is not being written.
+func (w *watched) isFree(c candidate, s *sighting) (bool, error) {
+	if w.clock().Sub(s.since) < standsStill {
+		return false, nil
+	}
+	if !s.info.Mode().IsRegular() {
+		return true, nil
+	}
+	open, err := w.isOpen(c.path, s.info)
+	if open && !s.told {
+		w.told("%s: another program has it open; it is left alone until it is closed", c.name)
+		s.told = true
+	}
+	return !open, err
+}
+
+// candidates lists the files on their way, then those of the folder.
+func (w *watched) candidates() ([]candidate, error) {
+	var out []candidate
+	taking := filepath.Join(w.folder, takingFolder)
+	dirs, err := os.ReadDir(taking)
+	if err != nil {
+		return nil, fileFault(err, taking, "watch")
+	}
+	for _, d := range dirs {
+		dir := filepath.Join(taking, d.Name())
+		entries, err := os.ReadDir(dir)
+		if err != nil || len(entries) == 0 {
+			_ = os.Remove(dir) // empty: the program ended between two steps
+			continue
+		}
+		for _, e := range entries {
+			out = append(out, candidate{filepath.Join(dir, e.Name()), e.Name(), true})
+		}
+	}
+	entries, err := os.ReadDir(w.folder)
+	if err != nil {
+		return out, fileFault(err, w.folder, "watch")
+	}
+	for _, e := range entries {
+		if dropped(e) {
+			out = append(out, candidate{filepath.Join(w.folder, e.Name()), e.Name(), false})
+		}
+	}
+	return out, nil
 }
 
 // dropped reports a file that is meant for us: neither hidden nor a lock file of an office program nor a folder.
@@ -106,115 +177,4 @@ func dropped(e fs.DirEntry) bool {
 	name := e.Name()
 	ending := strings.ToLower(filepath.Ext(name))
 	return !e.IsDir() && !strings.HasPrefix(name, ".") && !strings.HasPrefix(name, "~") && slices.Contains([]string{".csv", ".tsv", ".txt", ".xlsx", ".xlsm", ".xls"}, ending)
-}
-
-func (w *watched) take(ctx context.Context, name string, info fs.FileInfo) error {
-	body, err := readPlain(filepath.Join(w.folder, name), info)
-	if err != nil {
-		if fault.CodeOf(err) == fault.Internal {
-			return err
-		}
-		return w.aside(name, studio.Dropped{Aside: true, Why: err})
-	}
-	got, err := w.st.DropIn(ctx, studio.DropIn{Name: name, Body: body, Mapping: w.mapping})
-	switch {
-	case err != nil:
-		return err
-	case got.Aside:
-		return w.aside(name, got)
-	case got.Intake != nil:
-		w.told("%s: %d orders brought in, as file %d", name, got.Intake.Made.Orders, got.Intake.ID)
-	default:
-		w.told("%s: nothing in it is new", name)
-	}
-	_, err = w.move(name, broughtFolder)
-	return err
-}
-
-// readPlain reads a plain file up to the size that the studio takes. A link is never followed: it could lead anywhere.
-// Faults: Refused, TooLarge.
-func readPlain(path string, info fs.FileInfo) ([]byte, error) {
-	switch {
-	case !info.Mode().IsRegular():
-		return nil, fault.New(fault.Refused, "it is a link or no plain file").ToMend("copy the file itself into the folder")
-	case info.Size() > studio.MaxFile:
-		return nil, fault.New(fault.TooLarge, "it has more than %d MB", studio.MaxFile>>20).ToMend("save the sheet with the sales alone, or in parts")
-	}
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	opened, err := f.Stat()
-	if err != nil {
-		return nil, err
-	}
-	if !os.SameFile(info, opened) {
-		return nil, fmt.Errorf("another file took its place")
-	}
-	return io.ReadAll(io.LimitReader(f, studio.MaxFile+1))
-}
-
-// aside moves a file away with a report beside it: the report first, so that no file lies there without one.
-func (w *watched) aside(name string, got studio.Dropped) error {
-	target, err := w.free(name, asideFolder)
-	if err != nil {
-		return err
-	}
-	report := target + ".report.txt"
-	tmp, err := os.CreateTemp(filepath.Dir(target), ".solander-*")
-	if err != nil {
-		return err
-	}
-	defer os.Remove(tmp.Name()) // gone already once it was renamed
-	writeAside(tmp, name, got)
-	if err := errors.Join(tmp.Sync(), tmp.Close()); err != nil {
-		return err
-	}
-	if err := os.Rename(tmp.Name(), report); err != nil {
-		return err
-	}
-	w.told("%s: left aside, see %s", name, report)
-	return os.Rename(filepath.Join(w.folder, name), target)
-}
-
-func writeAside(w io.Writer, name string, got studio.Dropped) {
-	hang(w, "", name+" was left aside. Nothing was made of it.")
-	for _, f := range fault.All(got.Why) {
-		hang(w, "", f.Error())
-	}
-	if got.Arrival != 0 {
-		hang(w, "", "It waits in the studio, under Orders, Bring in a file: answer there what is asked. Or mend it and drop it into the folder again.")
-	}
-	if got.Trial != nil {
-		fmt.Fprintln(w)
-		printTrial(w, *got.Trial, "read as "+got.Trial.Mapping)
-	}
-}
-
-// move renames a file into a folder beside it, under a name that is free there.
-func (w *watched) move(name, folder string) (string, error) {
-	target, err := w.free(name, folder)
-	if err != nil {
-		return "", err
-	}
-	return target, os.Rename(filepath.Join(w.folder, name), target)
-}
-
-// free finds a name that is free in a folder: "sales.csv", "sales-2.csv" …
-func (w *watched) free(name, folder string) (string, error) {
-	ending := filepath.Ext(name)
-	for n := 1; n < 10_000; n++ {
-		as := name
-		if n > 1 {
-			as = fmt.Sprintf("%s-%d%s", strings.TrimSuffix(name, ending), n, ending)
-		}
-		target := filepath.Join(w.folder, folder, as)
-		if _, err := os.Lstat(target); errors.Is(err, fs.ErrNotExist) {
-			return target, nil
-		} else if err != nil {
-			return "", err
-		}
-	}
-	return "", fault.New(fault.Refused, "%s holds too many files of that name", folder).ToMend("clear it out")
 }

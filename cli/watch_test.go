@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -23,16 +24,57 @@ import (
 const fair = "Date,Buyer,Address,Title,Size,Number,Price,Paid,Ref\n" +
 	"2026-03-02,Edda Quill,\"12 Oak Street, Denver, CO 80202\",Heron at dusk,12 x 16 in,17/50,90.00,90.00,F-1\n"
 
+// eye watches a folder by a clock of its own.
+type eye struct {
+	*watched
+	mu     sync.Mutex
+	now    time.Time
+	during func() // is run whenever a file is being read into rows
+}
+
+func (w *eye) pass(d time.Duration) { w.mu.Lock(); w.now = w.now.Add(d); w.mu.Unlock() }
+func (w *eye) time() time.Time      { w.mu.Lock(); defer w.mu.Unlock(); return w.now }
+
 // watching is a studio with a watched folder.
-func watching(t *testing.T) (*watched, *studio.Studio) {
+func watching(t *testing.T) (*eye, *studio.Studio) {
+	t.Helper()
+	w := &eye{now: time.Now()}
+	st := fairStudio(t, filepath.Join(t.TempDir(), "studio.db"), func() {
+		if w.during != nil {
+			w.during()
+		}
+	})
+	w.watched = watch(t, st, t.TempDir())
+	w.clock = w.time
+	return w, st
+}
+
+func watch(t *testing.T, st *studio.Studio, folder string) *watched {
+	t.Helper()
+	w, err := newWatched(st, folder, "fair takings", t.Logf)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return w
+}
+
+// fairStudio is a studio that reads what a fair's program writes; during is run whenever it reads a file.
+func fairStudio(t *testing.T, place string, during func()) *studio.Studio {
 	t.Helper()
 	clock := func() time.Time { return time.Date(2026, 4, 14, 16, 0, 0, 0, time.UTC) }
-	kept, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "studio.db"), store.Options{Clock: clock})
+	kept, err := store.Open(t.Context(), place, store.Options{Clock: clock})
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { kept.Close() })
-	st := studio.New(kept, studio.Options{Clock: clock, Files: csvfile.Read})
+	read := func(name string, data []byte, tell func(done, total int)) (intake.Table, error) {
+		during()
+		return csvfile.Read(name, data, tell)
+	}
+	st := studio.New(kept, studio.Options{Clock: clock, Files: read})
+	if set, err := st.Settings(t.Context()); err != nil || set.Ready() {
+		return st
+	}
 	d := st.Defaults()
 	d.Settings.Studio, d.Settings.Artist = "Marsh Lane Press", "Ines Corrow"
 	d.Settings.Address = order.Address{Name: "Marsh Lane Press", Line1: "4 Marsh Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
@@ -53,14 +95,10 @@ func watching(t *testing.T) (*watched, *studio.Studio) {
 	if err := st.SaveMapping(t.Context(), m); err != nil {
 		t.Fatal(err)
 	}
-	w, err := newWatched(st, t.TempDir(), "fair takings", t.Logf)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return w, st
+	return st
 }
 
-func (w *watched) drop(t *testing.T, name, text string) {
+func (w *eye) drop(t *testing.T, name, text string) {
 	t.Helper()
 	if err := os.WriteFile(filepath.Join(w.folder, name), []byte(text), 0o600); err != nil {
 		t.Fatal(err)
@@ -68,9 +106,10 @@ func (w *watched) drop(t *testing.T, name, text string) {
 }
 
 // looks looks so often.
-func (w *watched) looks(t *testing.T, n int) {
+func (w *eye) looks(t *testing.T, n int) {
 	t.Helper()
 	for range n {
+		w.pass(standsStill)
 		if err := w.look(t.Context()); err != nil {
 			t.Fatal(err)
 		}
@@ -78,7 +117,7 @@ func (w *watched) looks(t *testing.T, n int) {
 }
 
 // files lists what lies in a folder of the watched one.
-func (w *watched) files(t *testing.T, folder string) []string {
+func (w *eye) files(t *testing.T, folder string) []string {
 	t.Helper()
 	entries, err := os.ReadDir(filepath.Join(w.folder, folder))
 	if err != nil {
@@ -193,6 +232,8 @@ func TestWatchingEnds(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	tick, done := make(chan time.Time), make(chan struct{})
 	go func() { w.run(ctx, tick); close(done) }()
+	tick <- time.Time{} // the first look is done
+	w.pass(standsStill)
 	tick <- time.Time{}
 	tick <- time.Time{}
 	if n := orders(t, st); n != 1 {

@@ -11,9 +11,11 @@ import (
 )
 
 const (
-	feedColumns   = "id, name, outlet, scopes, token_hash, mapping, made_at, used_at, revoked_at"
-	secretColumns = "id, feed, secret, made_at"
-	answerColumns = "feed, key, print, answer, at"
+	feedColumns    = "id, name, outlet, scopes, token_hash, mapping, made_at, used_at, revoked_at"
+	secretColumns  = "id, feed, secret, made_at"
+	answerColumns  = "feed, key, print, answer, at, seq, age"
+	messageColumns = "feed, print, at, seq, age"
+	timeColumns    = "id, seq, age, last_at"
 )
 
 func feedValues(f studio.Feed) ([]any, error) {
@@ -98,36 +100,55 @@ func (t *tx) DropFeedSecret(id int64) error {
 
 func (t *tx) FeedAnswer(feed int64, key string) (studio.FeedAnswer, error) {
 	out, err := list(t, func(rows *sql.Rows) (a studio.FeedAnswer, err error) {
-		err = rows.Scan(&a.Feed, &a.Key, &a.Print, &a.Answer, instant{&a.At})
+		err = rows.Scan(&a.Feed, &a.Key, &a.Print, &a.Answer, instant{&a.At.Clock}, &a.At.Seq, &a.At.Age)
 		return a, err
 	}, selectFrom("feed_answers", answerColumns, "WHERE feed = $1 AND key = $2"), feed, key)
 	return only(out, err, "an answer under this key")
 }
 
 func (t *tx) AddFeedAnswer(a studio.FeedAnswer) error {
-	_, err := t.exec(insertInto("feed_answers", answerColumns), a.Feed, a.Key, a.Print, a.Answer, a.At)
+	_, err := t.exec(insertInto("feed_answers", answerColumns), a.Feed, a.Key, a.Print, a.Answer, a.At.Clock, a.At.Seq, int64(a.At.Age))
 	return when(when(err, unique, fault.New(fault.Taken, "this key was used already").ToMend("use a fresh key for another request")),
 		foreign, missing("feed %d", a.Feed))
 }
 
-func (t *tx) AddFeedMessage(feed int64, print string, at time.Time) error {
+func (t *tx) AddFeedMessage(m studio.FeedMessage) error {
 	taken := fault.New(fault.Taken, "this message was taken before").ToMend("sign it anew, with the time of now, if it is to be sent again")
 	var one int64
-	found, err := t.one(`SELECT 1 FROM feed_messages WHERE feed = $1 AND print = $2`, []any{feed, print}, &one)
+	found, err := t.one(`SELECT 1 FROM feed_messages WHERE feed = $1 AND print = $2`, []any{m.Feed, m.Print}, &one)
 	switch {
 	case err != nil:
 		return err
 	case found:
 		return taken
 	}
-	_, err = t.exec(insertInto("feed_messages", "feed, print, at"), feed, print, at)
-	return when(when(err, unique, taken), foreign, missing("feed %d", feed))
+	_, err = t.exec(insertInto("feed_messages", messageColumns), m.Feed, m.Print, m.At.Clock, m.At.Seq, int64(m.At.Age))
+	return when(when(err, unique, taken), foreign, missing("feed %d", m.Feed))
 }
 
-func (t *tx) ForgetFeeds(answers, messages time.Time) error {
-	if _, err := t.exec(`DELETE FROM feed_answers WHERE at < $1`, answers); err != nil {
-		return err
+// The time of the feeds is one row, made by the first to write.
+func (t *tx) FeedTime() (studio.FeedTime, error) {
+	out, err := list(t, func(rows *sql.Rows) (f studio.FeedTime, err error) {
+		err = rows.Scan(&f.Seq, &f.Age, instant{&f.Clock})
+		return f, err
+	}, selectFrom("feed_time", "seq, age, last_at", ""))
+	if err != nil || len(out) == 0 {
+		return studio.FeedTime{}, err
 	}
-	_, err := t.exec(`DELETE FROM feed_messages WHERE at < $1`, messages)
+	return out[0], nil
+}
+
+func (t *tx) SaveFeedTime(f studio.FeedTime) error {
+	_, err := t.exec(insertInto("feed_time", timeColumns)+` ON CONFLICT (id) DO UPDATE SET seq = excluded.seq, age = excluded.age, last_at = excluded.last_at`,
+		1, f.Seq, int64(f.Age), f.Clock)
 	return err
+}
+
+func (t *tx) ForgetFeeds(before studio.FeedTime) error {
+	for _, table := range []string{"feed_answers", "feed_messages"} {
+		if _, err := t.exec(`DELETE FROM `+table+` WHERE seq <= $1 AND age < $2`, before.Seq, int64(before.Age)); err != nil {
+			return err
+		}
+	}
+	return nil
 }

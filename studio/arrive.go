@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"solander/edition"
 	"solander/fault"
 	"solander/intake"
 	"solander/order"
@@ -62,7 +63,7 @@ func fileFits(in ArriveIn) error {
 func fileName(name string) string {
 	name = path.Base(strings.ReplaceAll(strings.ToValidUTF8(name, ""), `\`, "/"))
 	name = strings.TrimSpace(strings.Map(func(r rune) rune {
-		if r < ' ' || r == 0x7f {
+		if edition.Unprintable(r) {
 			return -1
 		}
 		return r

@@ -84,7 +84,14 @@ type FeedAnswer struct {
 	Key    string
 	Print  string // SHA-256 of the request, in hex
 	Answer string // as the face made it
-	At     time.Time
+	At     FeedTime
+}
+
+// FeedMessage is a message of a web-hook that was taken.
+type FeedMessage struct {
+	Feed  int64
+	Print string // SHA-256 of the message, in hex
+	At    FeedTime
 }
 
 // HookMapping is a named way to read an order from another program's JSON (docs/formats/hook.md).

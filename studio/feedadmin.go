@@ -135,12 +135,6 @@ func (s *Studio) Caller(ctx context.Context, token string) (Caller, error) {
 	return c, nil
 }
 
-// FeedsAMinute is how many requests a feed may make in a minute.
-func (s *Studio) FeedsAMinute(ctx context.Context) (int, error) {
-	set, err := s.Settings(ctx)
-	return cmp.Or(set.FeedsAMinute, DefaultFeedsAMinute), err
-}
-
 // chance returns 256 bits of chance as text.
 func (s *Studio) chance() (string, error) {
 	b := make([]byte, 32)

@@ -19,9 +19,12 @@ type FeedStore interface {
 	// AddFeedAnswer keeps an answer. Faults: Taken when the key has one.
 	AddFeedAnswer(FeedAnswer) error
 	// AddFeedMessage notes a message of a web-hook. Faults: Taken when it was noted before.
-	AddFeedMessage(feed int64, print string, at time.Time) error
-	// ForgetFeeds forgets the answers and messages from before these instants.
-	ForgetFeeds(answers, messages time.Time) error
+	AddFeedMessage(FeedMessage) error
+	// FeedTime returns the feeds' own time as it was saved last; the zero time when it never was.
+	FeedTime() (FeedTime, error)
+	SaveFeedTime(FeedTime) error
+	// ForgetFeeds forgets the answers and messages that lie before a time both by number, or at it, and by age.
+	ForgetFeeds(before FeedTime) error
 
 	HookMappings() ([]HookMapping, error) // by name
 	HookMapping(id int64) (HookMapping, error)

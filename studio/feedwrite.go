@@ -22,13 +22,6 @@ type FeedCall struct {
 	Say func(FeedOrder) (string, error)
 }
 
-const (
-	// keepAnswers is how long an answer is kept: a day is promised.
-	keepAnswers = 48 * time.Hour
-	// keepMessages is how long a message of a web-hook is known again: twice the time window and more.
-	keepMessages = time.Hour
-)
-
 // Validate looks at a call alone. Faults: Invalid.
 func (c FeedCall) Validate() error {
 	var l fault.List
@@ -70,22 +63,55 @@ func (t *turn) feedOnce(c FeedCall, scope Scope, do func(*turn, Feed) (int64, er
 	if err != nil {
 		return "", err
 	}
+	answer, err := t.feedAnswer(c, id)
+	if err != nil {
+		return "", err
+	}
+	at, err := t.feedTime()
+	if err != nil {
+		return "", err
+	}
+	if err := t.AddFeedAnswer(FeedAnswer{Feed: f.ID, Key: c.Key, Print: c.Print, Answer: answer, At: at}); err != nil {
+		return "", err
+	}
+	return answer, t.FeedUsed(f.ID, t.Now())
+}
+
+// feedAnswer makes the answer about an order; of none there is nothing to say.
+func (t *turn) feedAnswer(c FeedCall, id int64) (string, error) {
+	if id == 0 {
+		return "", nil
+	}
 	v, err := t.feedOrder(id)
 	if err != nil {
 		return "", err
 	}
-	answer, err := c.Say(v)
-	if err != nil {
-		return "", err
+	return c.Say(v)
+}
+
+// feedChange changes an order of the feed's outlet once. A feed that may not read orders learns nothing by it: it is answered "",
+// and whatever is in the way is told in the same words, be it that there is no such order, that it is not what was seen, or a rule.
+func (s *Studio) feedChange(ctx context.Context, c FeedCall, scope Scope, ref string, do func(*turn, order.Order) error) (string, error) {
+	return s.feedWrite(ctx, c, scope, func(t *turn, f Feed) (int64, error) {
+		o, err := t.feedsOrder(f, ref, c.Match)
+		if err == nil {
+			err = do(t, o)
+		}
+		if f.May(ScopeOrdersRead) != nil {
+			return 0, unseen(err)
+		}
+		return o.ID, err
+	})
+}
+
+// unseen is a fault about an order as a feed is told it that may not read orders; our own failures stay as they are.
+func unseen(err error) error {
+	switch fault.CodeOf(err) {
+	case "", fault.Busy, fault.Internal:
+		return err
 	}
-	now := t.Now()
-	if err := t.AddFeedAnswer(FeedAnswer{Feed: f.ID, Key: c.Key, Print: c.Print, Answer: answer, At: now}); err != nil {
-		return "", err
-	}
-	if err := t.ForgetFeeds(now.Add(-keepAnswers), now.Add(-keepMessages)); err != nil {
-		return "", err
-	}
-	return answer, t.FeedUsed(f.ID, now)
+	return fault.New(fault.Refused, "there is no such order, it is not what was seen, or a rule forbids the change").
+		ToMend("ask the studio; a feed with the scope %s is told which", ScopeOrdersRead).Because(err)
 }
 
 // FeedTake takes an order of the feed's outlet, exactly as TakeOrder does; it must have a reference.
@@ -100,8 +126,17 @@ func (s *Studio) FeedTake(ctx context.Context, c FeedCall, in Sale) (string, err
 	}
 	return s.feedWrite(ctx, c, ScopeOrdersWrite, func(t *turn, f Feed) (int64, error) {
 		in.Outlet = f.Outlet
-		return t.takeOrder(in)
+		id, err := t.takeOrder(in)
+		if fault.Is(err, fault.Taken) && t.refKnown(f, in.Ref) {
+			err = refTaken(in.Ref)
+		}
+		return id, err
 	})
+}
+
+// refTaken says no more of an order than the name that whoever asks knows.
+func refTaken(ref string) error {
+	return fault.New(fault.Taken, "order %.80s is in the book already", ref).In("ref").ToMend("a changed order is changed by hand, or by a call of its own")
 }
 
 func (in Sale) validateFed() error {
@@ -112,7 +147,7 @@ func (in Sale) validateFed() error {
 }
 
 // FeedAmend changes an order of the feed's outlet, as Amend does. An address needs a scope of its own; who
-// changes nothing else needs no other. Faults: those of Amend; Unknown, Denied, Changed, Taken.
+// changes nothing else needs no other. Faults: those of Amend; Invalid when nothing is to be changed; Unknown, Denied, Changed, Taken.
 func (s *Studio) FeedAmend(ctx context.Context, c FeedCall, ref string, in AmendIn) (string, error) {
 	scope := ScopeOrdersWrite
 	if in.ShipTo != nil {
@@ -120,16 +155,13 @@ func (s *Studio) FeedAmend(ctx context.Context, c FeedCall, ref string, in Amend
 		tidy := in.ShipTo.Tidy()
 		in.ShipTo = &tidy
 	}
+	if in == (AmendIn{}) {
+		return "", fault.New(fault.Invalid, "nothing is to be changed").ToMend("say what is to be other than it is")
+	}
 	if err := in.Validate(); err != nil {
 		return "", err
 	}
-	return s.feedWrite(ctx, c, scope, func(t *turn, f Feed) (int64, error) {
-		o, err := t.feedsOrder(f, ref, c.Match)
-		if err != nil {
-			return 0, err
-		}
-		return o.ID, t.amend(o, in)
-	})
+	return s.feedChange(ctx, c, scope, ref, func(t *turn, o order.Order) error { return t.amend(o, in) })
 }
 
 // FeedPay records a payment or refund of an order of the feed's outlet, as Pay does. Faults: those of Pay;
@@ -138,13 +170,7 @@ func (s *Studio) FeedPay(ctx context.Context, c FeedCall, ref string, in Payment
 	if err := in.Validate(); err != nil {
 		return "", err
 	}
-	return s.feedWrite(ctx, c, ScopePaymentsWrite, func(t *turn, f Feed) (int64, error) {
-		o, err := t.feedsOrder(f, ref, c.Match)
-		if err != nil {
-			return 0, err
-		}
-		return o.ID, t.pay(o, in)
-	})
+	return s.feedChange(ctx, c, ScopePaymentsWrite, ref, func(t *turn, o order.Order) error { return t.pay(o, in) })
 }
 
 // FeedBuyer corrects who the buyer of an order is, as ChangeBuyer does; the studio's own note stays.
@@ -154,21 +180,17 @@ func (s *Studio) FeedBuyer(ctx context.Context, c FeedCall, ref string, b order.
 	if err := b.Validate(); err != nil {
 		return "", err
 	}
-	return s.feedWrite(ctx, c, ScopeBuyersWrite, func(t *turn, f Feed) (int64, error) {
-		o, err := t.feedsOrder(f, ref, c.Match)
-		if err != nil {
-			return 0, err
-		}
+	return s.feedChange(ctx, c, ScopeBuyersWrite, ref, func(t *turn, o order.Order) error {
 		was, err := t.Buyer(o.Buyer)
 		if err != nil {
-			return 0, err
+			return err
 		}
 		b.ID, b.Note = was.ID, was.Note
 		if err := t.changeBuyer(was, b); err != nil {
-			return 0, err
+			return err
 		}
 		delete(t.buyers, b.ID)
-		return o.ID, nil
+		return nil
 	})
 }
 

@@ -1,6 +1,7 @@
 package studio
 
 import (
+	"cmp"
 	"context"
 	"errors"
 
@@ -38,34 +39,23 @@ func (u *Unread) Unwrap() error { return u.err }
 // fragment; "" for nowhere.
 func (u *Unread) Source(field string) string { return u.reading.Source(field) }
 
-// TakeMessage takes the order that a signed message holds, exactly as TakeOrder does. The same order sent again,
-// newly signed, gets the first answer again for two days; the same message itself is refused. All of it is one
-// transaction. Faults: Unknown for what is not signed, too old, or of no feed; Denied; Taken for a replay, a
-// reference that is in the book, or a number that is held; those of TakeOrder, in an Unread.
-func (s *Studio) TakeMessage(ctx context.Context, in Message, say func(FeedOrder) (string, error)) (MessageTaken, error) {
-	print, err := s.signed(ctx, in)
-	if err != nil {
-		return MessageTaken{}, err
-	}
-	var out MessageTaken
-	err = s.write(ctx, func(t *turn) error {
-		f, err := t.Feed(in.Feed)
-		if err != nil {
-			return err
-		}
-		if err := t.AddFeedMessage(f.ID, print, t.Now()); err != nil {
-			return err
-		}
-		out, err = t.takeMessage(f, in.Body, say)
-		return err
-	})
-	return out, err
+// Signed is a message of which Verified has seen that its feed's sender wrote it.
+type Signed struct {
+	Message
+	AMinute int // how many of them the feed may send
+	print   string
 }
 
-// signed checks feed and signature before the store is asked to write.
-func (s *Studio) signed(ctx context.Context, in Message) (print string, err error) {
+// LooksSigned checks the headers of a message alone; what it refuses, Verified refuses. Faults: Unknown.
+func (s *Studio) LooksSigned(in Message) error { return hook.Look(in.Stamp, in.Signatures, s.clock()) }
+
+// Verified checks feed and signature. It writes nothing and counts nothing, so that whoever cannot sign costs one look into
+// the store and one reckoning for each secret. Faults: Unknown for what is not signed, too old, or of no feed; Denied.
+func (s *Studio) Verified(ctx context.Context, in Message) (Signed, error) {
+	out := Signed{Message: in}
 	unknown := fault.New(fault.Unknown, "there is no such web-hook, or the message is not signed for it").ToMend("look at the address and the secret")
-	err = s.read(ctx, func(t *turn) error {
+	err := s.read(ctx, func(t *turn) error {
+		out.AMinute = cmp.Or(t.set.FeedsAMinute, DefaultFeedsAMinute)
 		f, err := t.Feed(in.Feed)
 		if fault.Is(err, fault.Missing) {
 			return unknown
@@ -81,12 +71,36 @@ func (s *Studio) signed(ctx context.Context, in Message) (print string, err erro
 		for _, k := range kept {
 			secrets = append(secrets, k.Secret)
 		}
-		if print, err = hook.Verify(secrets, in.Stamp, in.Signatures, in.Body, s.clock()); err != nil {
+		if out.print, err = hook.Verify(secrets, f.ID, in.Stamp, in.Signatures, in.Body, s.clock()); err != nil {
 			return err
 		}
 		return f.May(ScopeHooksWrite)
 	})
-	return print, err
+	return out, err
+}
+
+// TakeMessage takes the order that a signed message holds, exactly as TakeOrder does. The same order sent again,
+// newly signed, gets the first answer again; the same message itself is refused. All of it is one
+// transaction. Faults: Unknown, Denied; Taken for a replay, a
+// reference that is in the book, or a number that is held; those of TakeOrder, in an Unread.
+func (s *Studio) TakeMessage(ctx context.Context, in Signed, say func(FeedOrder) (string, error)) (MessageTaken, error) {
+	var out MessageTaken
+	err := s.write(ctx, func(t *turn) error {
+		f, err := t.Feed(in.Feed)
+		if err != nil {
+			return err
+		}
+		at, err := t.feedTime()
+		if err != nil {
+			return err
+		}
+		if err := t.AddFeedMessage(FeedMessage{Feed: f.ID, Print: in.print, At: at}); err != nil {
+			return err
+		}
+		out, err = t.takeMessage(f, in.Body, say)
+		return err
+	})
+	return out, err
 }
 
 func (t *turn) takeMessage(f Feed, body []byte, say func(FeedOrder) (string, error)) (MessageTaken, error) {
@@ -118,7 +132,7 @@ func (t *turn) takeMessage(f Feed, body []byte, say func(FeedOrder) (string, err
 	c := FeedCall{Feed: f.ID, Key: "message " + hashOf(in.Ref), Print: hashOf(string(body)), Say: say}
 	answer, err := t.feedOnce(c, ScopeHooksWrite, func(t *turn, _ Feed) (int64, error) { return t.takeOrder(in) })
 	if err != nil && fault.Is(err, fault.Taken) && t.refKnown(f, in.Ref) {
-		err = fault.New(fault.Taken, "order %.80s is in the book already", in.Ref).In("ref").ToMend("a changed order is changed by hand, or by a call of its own")
+		err = refTaken(in.Ref)
 	}
 	if err != nil {
 		return MessageTaken{}, &Unread{err, r}

@@ -29,6 +29,7 @@ type turn struct {
 	outlets  map[int64]order.Outlet
 	buyers   map[int64]order.Buyer
 	editions map[int64]edition.Edition
+	fed      FeedTime // of this write, once it was asked for
 }
 
 func (s *Studio) turn(ctx context.Context, tx Tx) (*turn, error) {

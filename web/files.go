@@ -92,10 +92,19 @@ func (f *face) exportAll(w http.ResponseWriter, r *http.Request) error {
 			w.Header().Del("Content-Disposition")
 			return err
 		}
-		f.log.Error("an export broke off", "err", err)
+		f.brokeOff(r, "export", err)
 		panic(http.ErrAbortHandler) // a cut connection tells the browser that it is not whole
 	}
 	return nil
+}
+
+// brokeOff logs why what was being sent ends early; that the browser left is its own affair.
+func (f *face) brokeOff(r *http.Request, what string, err error) {
+	if r.Context().Err() != nil {
+		f.log.Debug("a browser left", "before the end of", what)
+		return
+	}
+	f.log.Error("what was sent broke off", "what", what, "err", err)
 }
 
 func attach(w http.ResponseWriter, kind, name string) {

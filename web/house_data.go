@@ -215,7 +215,7 @@ func (f *face) backup(w http.ResponseWriter, r *http.Request) error {
 			w.Header().Del("Content-Disposition")
 			return err
 		}
-		f.log.Error("a backup broke off", "err", err)
+		f.brokeOff(r, "backup", err)
 		panic(http.ErrAbortHandler) // a cut connection tells the browser that the copy is not whole
 	}
 	return nil

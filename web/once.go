@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
+	"mime/multipart"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -38,9 +39,10 @@ func newOnceBook() *onceBook { return &onceBook{sent: map[onceKey]*onceEntry{}} 
 // newOnce returns a fresh key.
 func newOnce() string { return rand.Text() }
 
-// keyOf tells a sent form from every other one, by its key and all that was typed.
-func keyOf(path string, form url.Values) onceKey {
-	return sha256.Sum256([]byte(path + "\n" + form.Encode()))
+// keyOf tells a sent form from every other one, by its key and all that was sent, with the bytes of its files.
+func keyOf(path string, form url.Values, files *multipart.Form) (onceKey, error) {
+	sent, err := digestOf(files)
+	return sha256.Sum256([]byte(path + "\n" + form.Encode() + "\n" + sent)), err
 }
 
 // begin notes that a form is being worked on. first is false when it was, or is being, already: then
@@ -89,12 +91,16 @@ func (w *watched) Unwrap() http.ResponseWriter { return w.ResponseWriter }
 // doOnce runs h for the first sender of a form and leads every other one where the first was led, or to what it did.
 func (f *face) doOnce(w http.ResponseWriter, r *http.Request, h func(http.ResponseWriter) error) error {
 	form := studio.FormOf(r.Context())
-	key := keyOf(r.URL.Path, r.PostForm)
-	form.Key, form.Print = r.PostForm.Get("once"), hex.EncodeToString(key[:])
+	form.Key = r.PostForm.Get("once")
 	if form.Key == "" {
 		return h(w)
 	}
-	err := f.doFirstOf(w, r, key, func(w http.ResponseWriter) error {
+	key, err := keyOf(r.URL.Path, r.PostForm, r.MultipartForm)
+	if err != nil {
+		return err
+	}
+	form.Print = hex.EncodeToString(key[:])
+	err = f.doFirstOf(w, r, key, func(w http.ResponseWriter) error {
 		if err := f.studio.SentBefore(r.Context(), form); err != nil {
 			return err
 		}

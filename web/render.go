@@ -202,12 +202,17 @@ func sendAgain(r *http.Request, all []*fault.Error) *sentAgain {
 }
 
 // fail logs a fault that is ours and shows it on a page of its own.
-func (f *face) fail(w http.ResponseWriter, r *http.Request, status int, err error) {
-	if status >= 500 {
-		f.log.Error("a request failed", "method", r.Method, "path", r.URL.Path, "status", status, "err", fullText(err))
+func (f *face) fail(w http.ResponseWriter, r *http.Request, code int, err error) {
+	if status.Left(r.Context(), err) {
+		f.log.Debug("a browser left before its answer", "method", r.Method, "path", r.URL.Path)
+		w.WriteHeader(status.OfLeft)
+		return
+	}
+	if code >= 500 {
+		f.log.Error("a request failed", "method", r.Method, "path", r.URL.Path, "status", code, "err", fullText(err))
 	}
 	all := fault.All(err)
-	page := &errorPage{frame: frame{Title: headline(status), Demo: f.opt.Demo, Version: f.opt.Version, Wrote: wrote(r)}, Status: status, Again: sendAgain(r, all)}
+	page := &errorPage{frame: frame{Title: headline(code), Demo: f.opt.Demo, Version: f.opt.Version, Wrote: wrote(r)}, Status: code, Again: sendAgain(r, all)}
 	ctx, stop := context.WithTimeout(context.WithoutCancel(r.Context()), time.Second) // the store may be what is away
 	defer stop()
 	if set, e := f.studio.Settings(ctx); e == nil {
@@ -215,7 +220,7 @@ func (f *face) fail(w http.ResponseWriter, r *http.Request, status int, err erro
 	}
 	page.Faults = all
 	page.Links = linksOf(all, nil)
-	if e := f.show(w, r, status, "error", page); e != nil {
+	if e := f.show(w, r, code, "error", page); e != nil {
 		f.log.Error("the error page broke", "err", e)
 		http.Error(w, "something went wrong inside the program", http.StatusInternalServerError)
 	}

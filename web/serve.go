@@ -86,6 +86,10 @@ func (f *face) caught(w http.ResponseWriter, r *http.Request) {
 // dispatch finds the route; for what has none it shows a page of ours, with the status the router chose
 // (404, or 405 and which methods are allowed).
 func (f *face) dispatch(w http.ResponseWriter, r *http.Request) {
+	if !status.Plain(r.URL.Path) {
+		f.noPage(w, r)
+		return
+	}
 	if _, pattern := f.mux.Handler(r); pattern != "" {
 		f.mux.ServeHTTP(w, r)
 		return
@@ -98,6 +102,10 @@ func (f *face) dispatch(w http.ResponseWriter, r *http.Request) {
 			ToMend("go back and use the form or link of the page"))
 		return
 	}
+	f.noPage(w, r)
+}
+
+func (f *face) noPage(w http.ResponseWriter, r *http.Request) {
 	f.fail(w, r, http.StatusNotFound, fault.New(fault.Missing, "there is no such page").ToMend("start from the bench, or search"))
 }
 

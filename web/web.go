@@ -57,7 +57,7 @@ func (f *face) handler() http.Handler {
 	if err != nil {
 		panic(err) // the folder is embedded above: only a broken build gets here
 	}
-	f.mux.Handle("GET /static/", http.StripPrefix("/static/", cached(http.FileServerFS(files))))
+	f.mux.Handle("GET /static/", http.StripPrefix("/static/", cached(f.plainFiles(files))))
 	for _, rt := range routes {
 		f.mux.Handle(rt.method+" "+rt.path, f.serve(rt))
 	}
@@ -75,6 +75,19 @@ func Server(addr string, h http.Handler) *http.Server {
 		IdleTimeout:       2 * time.Minute,
 		MaxHeaderBytes:    64 << 10,
 	}
+}
+
+// plainFiles answers with files alone: what is none, be it a folder or a name that no file can have, is not there.
+func (f *face) plainFiles(files fs.FS) http.Handler {
+	server := http.FileServerFS(files)
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if info, err := fs.Stat(files, r.URL.Path); err != nil || !info.Mode().IsRegular() {
+			w.Header().Set("Cache-Control", "no-store")
+			f.noPage(w, r)
+			return
+		}
+		server.ServeHTTP(w, r)
+	})
 }
 
 // cached lets a browser keep the embedded files for a day; the page that names them changes with them.

@@ -21,8 +21,8 @@ func TestSignatureIsTheHMACOfTheStandard(t *testing.T) {
 		t.Fatalf("got %s", got)
 	}
 	h.Reset()
-	h.Write([]byte(`1776182400.{"a": 1}`))
-	if got, want := Sign("Jefe", time.Unix(1776182400, 5), []byte(`{"a": 1}`)), "v1="+hex.EncodeToString(h.Sum(nil)); got != want {
+	h.Write([]byte(`1776182400.7.{"a": 1}`))
+	if got, want := Sign("Jefe", 7, time.Unix(1776182400, 5), []byte(`{"a": 1}`)), "v2="+hex.EncodeToString(h.Sum(nil)); got != want {
 		t.Errorf("got %s, want %s", got, want)
 	}
 }
@@ -31,20 +31,20 @@ func TestVerify(t *testing.T) {
 	now := time.Unix(1776182400, 0)
 	body := []byte(`{"a": 1}`)
 	secrets := []string{"old secret of ours", "new secret of ours"}
-	good := Sign(secrets[1], now, body)
+	good := Sign(secrets[1], 7, now, body)
 	stamp := "1776182400"
-	print, err := Verify(secrets, stamp, good, body, now)
+	print, err := Verify(secrets, 7, stamp, good, body, now)
 	if err != nil || len(print) != 64 {
 		t.Fatalf("%q, %v", print, err)
 	}
 	for name, signatures := range map[string]string{
-		"the old secret": Sign(secrets[0], now, body), "two": "v1=00, " + good, "other order": good + ",v9=zz", "spaces": "  " + good + " ",
+		"the old secret": Sign(secrets[0], 7, now, body), "two": "v2=00, " + good, "other order": good + ",v9=zz", "spaces": "  " + good + " ",
 	} {
-		if p, err := Verify(secrets, stamp, signatures, body, now); err != nil || p != print {
+		if p, err := Verify(secrets, 7, stamp, signatures, body, now); err != nil || p != print {
 			t.Errorf("%s: %q, %v: a replay must have the same print, whatever it is signed with", name, p, err)
 		}
 	}
-	if p, err := Verify(secrets, "1776182401", Sign(secrets[0], now.Add(time.Second), body), body, now); err != nil || p == print {
+	if p, err := Verify(secrets, 7, "1776182401", Sign(secrets[0], 7, now.Add(time.Second), body), body, now); err != nil || p == print {
 		t.Errorf("a second later it is %q, %v", p, err)
 	}
 	for name, c := range map[string]struct {
@@ -54,36 +54,46 @@ func TestVerify(t *testing.T) {
 	}{
 		"another body":      {stamp, good, []byte(`{"a": 2}`), secrets},
 		"another time":      {"1776182401", good, body, secrets},
+		"another feed":      {stamp, Sign(secrets[1], 8, now, body), body, secrets},
+		"half another feed": {stamp, Sign(secrets[1], 77, now, body), body, secrets},
 		"another secret":    {stamp, good, body, []string{"some other secret"}},
 		"no secret":         {stamp, good, body, nil},
-		"an empty secret":   {stamp, Sign("", now, body), body, []string{""}},
+		"an empty secret":   {stamp, Sign("", 7, now, body), body, []string{""}},
 		"no signature":      {stamp, "", body, secrets},
 		"half a signature":  {stamp, good[:40], body, secrets},
-		"without scheme":    {stamp, strings.TrimPrefix(good, "v1="), body, secrets},
-		"another scheme":    {stamp, "v2=" + strings.TrimPrefix(good, "v1="), body, secrets},
-		"not hex":           {stamp, "v1=" + strings.Repeat("z", 64), body, secrets},
-		"nine signatures":   {stamp, strings.Repeat("v1=00,", 8) + good, body, secrets},
+		"without scheme":    {stamp, strings.TrimPrefix(good, "v2="), body, secrets},
+		"another scheme":    {stamp, "v1=" + strings.TrimPrefix(good, "v2="), body, secrets},
+		"not hex":           {stamp, "v2=" + strings.Repeat("z", 64), body, secrets},
+		"nine signatures":   {stamp, strings.Repeat("v2=00,", 8) + good, body, secrets},
 		"no time":           {"", good, body, secrets},
 		"a time of zeros":   {"0" + stamp, good, body, secrets},
 		"a signed time":     {"+" + stamp, good, body, secrets},
 		"a time with space": {stamp + " ", good, body, secrets},
 		"a huge time":       {strings.Repeat("9", 40), good, body, secrets},
 	} {
-		if p, err := Verify(c.secrets, c.stamp, c.signatures, c.body, now); !fault.Is(err, fault.Unknown) || p != "" {
+		if p, err := Verify(c.secrets, 7, c.stamp, c.signatures, c.body, now); !fault.Is(err, fault.Unknown) || p != "" {
 			t.Errorf("%s: %q, %v", name, p, err)
 		}
 	}
+	for name, c := range map[string][2]string{"no time": {"", good}, "long ago": {"1776082400", good}, "none": {stamp, ""}, "short": {stamp, good[:40]}, "nine": {stamp, strings.Repeat("v2=00,", 8) + good}} {
+		if err := Look(c[0], c[1], now); !fault.Is(err, fault.Unknown) {
+			t.Errorf("the headers alone, %s: %v", name, err)
+		}
+	}
+	if err := Look(stamp, good, now); err != nil {
+		t.Error(err)
+	}
 	for away, ok := range map[time.Duration]bool{Window: true, -Window: true, Window + time.Second: false, -Window - time.Second: false, 1e6 * time.Hour: false} {
-		if _, err := Verify(secrets, stamp, good, body, now.Add(away)); (err == nil) != ok {
+		if _, err := Verify(secrets, 7, stamp, good, body, now.Add(away)); (err == nil) != ok {
 			t.Errorf("%v away: %v", away, err)
 		}
 	}
 }
 
 func FuzzVerify(f *testing.F) {
-	f.Add("1776182400", "v1=00", []byte("{}"))
+	f.Add("1776182400", "v2=00", []byte("{}"))
 	f.Fuzz(func(t *testing.T, stamp, signatures string, body []byte) {
-		if p, err := Verify([]string{"a secret of ours 1"}, stamp, signatures, body, time.Unix(1776182400, 0)); err == nil {
+		if p, err := Verify([]string{"a secret of ours 1"}, 7, stamp, signatures, body, time.Unix(1776182400, 0)); err == nil {
 			t.Errorf("%q %q %q is taken: %s", stamp, signatures, body, p)
 		}
 	})

@@ -12,6 +12,9 @@ import (
 
 var at = time.Date(2031, 3, 4, 10, 11, 12, 345678000, time.UTC)
 
+// fedAt is the feeds' time of what feeds adds.
+var fedAt = studio.FeedTime{Seq: 7, Age: 90 * time.Second, Clock: at}
+
 // feeds adds a mapping, a feed that uses it, a secret, an answer and a message.
 func feeds(tx studio.Tx, h House) (feed int64, err error) {
 	m, err := tx.SaveHookMapping(studio.HookMapping{Name: "till", Body: json.RawMessage(`{"b": 1,  "a": 2}`)})
@@ -27,10 +30,10 @@ func feeds(tx studio.Tx, h House) (feed int64, err error) {
 	if _, err := tx.AddFeedSecret(studio.FeedSecret{Feed: feed, Secret: "a secret of ours", Made: at}); err != nil {
 		return 0, err
 	}
-	if err := tx.AddFeedAnswer(studio.FeedAnswer{Feed: feed, Key: "k", Print: "p", Answer: `{"ref": "A"}`, At: at}); err != nil {
+	if err := tx.AddFeedAnswer(studio.FeedAnswer{Feed: feed, Key: "k", Print: "p", Answer: `{"ref": "A"}`, At: fedAt}); err != nil {
 		return 0, err
 	}
-	return feed, tx.AddFeedMessage(feed, "m", at)
+	return feed, tx.AddFeedMessage(studio.FeedMessage{Feed: feed, Print: "m", At: fedAt})
 }
 
 func feedsKept(t *testing.T, s studio.Store) {
@@ -105,33 +108,66 @@ func answersOnce(t *testing.T, s studio.Store) {
 	write(t, s, func(tx studio.Tx) (err error) { feed, err = feeds(tx, h); return err })
 	read(t, s, func(tx studio.Tx) error {
 		got, err := tx.FeedAnswer(feed, "k")
-		same(t, "an answer, byte for byte", studio.FeedAnswer{Feed: feed, Key: "k", Print: "p", Answer: `{"ref": "A"}`, At: at}, got)
+		same(t, "an answer, byte for byte", studio.FeedAnswer{Feed: feed, Key: "k", Print: "p", Answer: `{"ref": "A"}`, At: fedAt}, got)
 		return err
 	})
-	late := at.Add(time.Hour)
-	refused(t, s, fault.Taken, func(tx studio.Tx) error { return tx.AddFeedAnswer(studio.FeedAnswer{Feed: feed, Key: "k", At: late}) })
-	refused(t, s, fault.Taken, func(tx studio.Tx) error { return tx.AddFeedMessage(feed, "m", late) })
-	refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.AddFeedMessage(99, "m", late) })
-	refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.AddFeedAnswer(studio.FeedAnswer{Feed: 99, Key: "k", At: late}) })
+	later := studio.FeedTime{Seq: 8, Age: time.Hour, Clock: at.Add(-time.Hour)} // the clock says what it likes
+	refused(t, s, fault.Taken, func(tx studio.Tx) error { return tx.AddFeedAnswer(studio.FeedAnswer{Feed: feed, Key: "k", At: later}) })
+	refused(t, s, fault.Taken, func(tx studio.Tx) error {
+		return tx.AddFeedMessage(studio.FeedMessage{Feed: feed, Print: "m", At: later})
+	})
+	refused(t, s, fault.Missing, func(tx studio.Tx) error {
+		return tx.AddFeedMessage(studio.FeedMessage{Feed: 99, Print: "m", At: later})
+	})
+	refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.AddFeedAnswer(studio.FeedAnswer{Feed: 99, Key: "k", At: later}) })
 	write(t, s, func(tx studio.Tx) error { // keys differ by capitals, and by feed
 		two, err := tx.SaveFeed(studio.Feed{Name: "two", Outlet: h.Outlet, Scopes: []studio.Scope{}})
 		if err != nil {
 			return err
 		}
-		if err := tx.AddFeedMessage(two, "m", late); err != nil {
+		if err := tx.AddFeedMessage(studio.FeedMessage{Feed: two, Print: "m", At: later}); err != nil {
 			return err
 		}
-		if err := tx.AddFeedAnswer(studio.FeedAnswer{Feed: two, Key: "k", At: late}); err != nil {
+		if err := tx.AddFeedAnswer(studio.FeedAnswer{Feed: two, Key: "k", At: later}); err != nil {
 			return err
 		}
-		return tx.AddFeedAnswer(studio.FeedAnswer{Feed: feed, Key: "K", At: late})
+		return tx.AddFeedAnswer(studio.FeedAnswer{Feed: feed, Key: "K", At: later})
 	})
-	write(t, s, func(tx studio.Tx) error { return tx.ForgetFeeds(at, at) }) // nothing is older
-	refused(t, s, fault.Taken, func(tx studio.Tx) error { return tx.AddFeedMessage(feed, "m", late) })
-	write(t, s, func(tx studio.Tx) error { return tx.ForgetFeeds(late, at.Add(time.Microsecond)) })
+	for name, before := range map[string]studio.FeedTime{
+		"not old": {Seq: 8, Age: fedAt.Age}, "not many since": {Seq: fedAt.Seq - 1, Age: 1000 * time.Hour}, "none yet": {Seq: -993, Age: -47 * time.Hour},
+	} {
+		write(t, s, func(tx studio.Tx) error { return tx.ForgetFeeds(before) })
+		read(t, s, func(tx studio.Tx) error {
+			if _, err := tx.FeedAnswer(feed, "k"); err != nil {
+				t.Errorf("%s: %v", name, err)
+			}
+			return nil
+		})
+	}
+	refused(t, s, fault.Taken, func(tx studio.Tx) error {
+		return tx.AddFeedMessage(studio.FeedMessage{Feed: feed, Print: "m", At: later})
+	})
+	write(t, s, func(tx studio.Tx) error {
+		return tx.ForgetFeeds(studio.FeedTime{Seq: fedAt.Seq, Age: fedAt.Age + 1, Clock: at.Add(-time.Hour)})
+	})
 	refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.FeedAnswer(feed, "k"); return err })
-	write(t, s, func(tx studio.Tx) error { return tx.AddFeedMessage(feed, "m", late) })
+	write(t, s, func(tx studio.Tx) error {
+		return tx.AddFeedMessage(studio.FeedMessage{Feed: feed, Print: "m", At: later})
+	})
 	read(t, s, func(tx studio.Tx) error { _, err := tx.FeedAnswer(feed, "K"); return err })
+}
+
+func feedTimeKept(t *testing.T, s studio.Store) {
+	for _, want := range []studio.FeedTime{{}, fedAt, {Seq: 8, Age: 100 * 365 * 24 * time.Hour, Clock: at.Add(-time.Hour)}} {
+		if want.Seq > 0 {
+			write(t, s, func(tx studio.Tx) error { return tx.SaveFeedTime(want) })
+		}
+		read(t, s, func(tx studio.Tx) error {
+			got, err := tx.FeedTime()
+			same(t, "the feeds' time", want, got)
+			return err
+		})
+	}
 }
 
 // An answer and what it is about are kept together or not at all.
@@ -143,7 +179,7 @@ func answerWithItsWrite(t *testing.T, s studio.Store) {
 		if _, err := tx.AddOrder(order.Order{Outlet: h.Outlet, Ref: "A-9", Buyer: h.Buyer, State: order.Open}); err != nil {
 			return err
 		}
-		if err := tx.AddFeedAnswer(studio.FeedAnswer{Feed: feed, Key: "late", At: at}); err != nil {
+		if err := tx.AddFeedAnswer(studio.FeedAnswer{Feed: feed, Key: "late", At: fedAt}); err != nil {
 			return err
 		}
 		return fault.New(fault.Refused, "the machine fails here")

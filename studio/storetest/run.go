@@ -55,6 +55,7 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"secrets of a feed are kept and dropped":                    secretsKept,
 	"a form is kept once, and the latest alone":                 sentFormsKept,
 	"a key is answered once, a message taken once":              answersOnce,
+	"the time of the feeds is kept":                             feedTimeKept,
 	"an answer is kept with its write or not at all":            answerWithItsWrite,
 	"hook mappings are kept as typed, and not dropped in use":   hookMappingsKept,
 	"a file that waits comes back whole, byte for byte":         arrivalsKept,

@@ -77,10 +77,10 @@ is("a stranger", [refused.response.status, refused.response.headers.get("WWW-Aut
 // A signed message, by another implementation of the signature.
 const message = JSON.stringify({ id: "till-1", who: "Bo Reed", street: "3 Pine", town: "Salem", state: "MA", zip: "01970", items: [{ sku: "HERON", each: "120.00" }] });
 async function send(stamp: number): Promise<Response> {
-  const mac = createHmac("sha256", secret).update(`${stamp}.`).update(message).digest("hex");
+  const mac = createHmac("sha256", secret).update(`${stamp}.${feed}.`).update(message).digest("hex");
   return fetch(`${address}hooks/${feed}`, {
     method: "POST", body: message,
-    headers: { "Content-Type": "application/json", "Solander-Time": String(stamp), "Solander-Signature": `v1=${mac}` },
+    headers: { "Content-Type": "application/json", "Solander-Time": String(stamp), "Solander-Signature": `v2=${mac}` },
   });
 }
 const stamp = Math.floor(Date.now() / 1000);
