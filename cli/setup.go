@@ -2,6 +2,8 @@ package cli
 
 import (
 	"errors"
+	"fmt"
+	"io"
 	"strings"
 
 	"solander/edition"
@@ -49,10 +51,17 @@ func (c *setUpCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	if err := st.SetUp(d.ctx, studio.SetUpIn(f)); err != nil {
+	in, left := studio.SetUpIn(f).LeaveOut()
+	if err := st.SetUp(d.ctx, in); err != nil {
 		return errors.Join(inFile(err), d.close(), made.undo())
 	}
-	return d.say(map[string]string{"studio": f.Settings.Studio, "store": d.store.Place()}, "%s is set up: %s", f.Settings.Studio, d.store.Place())
+	said := map[string]any{"studio": f.Settings.Studio, "store": d.store.Place(), "left_out": append([]string{}, left...)}
+	return d.show(said, func(w io.Writer) {
+		fmt.Fprintf(w, "%s is set up: %s\n", f.Settings.Studio, d.store.Place())
+		for _, l := range left {
+			fmt.Fprintln(w, l)
+		}
+	})
 }
 
 func (c *setUpCmd) print(d *desk) error {
