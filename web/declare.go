@@ -123,7 +123,7 @@ func declareForm(name, action string, works []studio.WorkView, set studio.Settin
 	fm.ask("grade", "Grade").of(gradeChoices(set)...).must()
 	known := []choice{{"", "another one"}}
 	for i, pp := range set.Papers {
-		known = append(known, choice{strconv.Itoa(i + 1), fmt.Sprintf("%s, %s", pp.Name, pp.Grammage)})
+		known = append(known, choice{strconv.Itoa(i + 1), pp.Grammage.Beside(pp.Name)})
 	}
 	if len(set.Papers) > 0 {
 		fm.ask("known_paper", "Paper").of(known...).half().hint("fills in what is left empty after it")
