@@ -11,6 +11,7 @@
 //
 //	sheet                sheets, stacks and rolls of paper: size, weight, thickness
 //	address              how countries write addresses: fields, lines, postcodes, states
+//	letters              the type of the papers: which letters it holds, what a text lacks
 //	edition              works, editions, numbers and proofs; the register and its steps
 //	order                buyers, orders, lines, payments; when an order may leave
 //	supply               the drawer and the shelf, lab runs

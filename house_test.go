@@ -20,7 +20,7 @@ const module = "solander"
 // Rooms that stand together on the lower floors.
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
-	trade      = with(quantities, "sheet", "address", "edition", "order", "supply")
+	trade      = with(quantities, "sheet", "address", "letters", "edition", "order", "supply")
 	domain     = with(trade, "tariff", "tariff/cards", "packing", "bench", "papers", "intake", "export", "postage", "almanac")
 )
 
@@ -34,8 +34,9 @@ var mayImport = map[string][]string{
 	"calendar":             {"fault"},
 	"sheet":                {"fault", "measure"},
 	"address":              {},
+	"letters":              {},
 	"edition":              quantities,
-	"order":                with(quantities, "edition", "address"),
+	"order":                with(quantities, "edition", "address", "letters"),
 	"supply":               with(quantities, "sheet", "edition"),
 	"tariff":               with(quantities, "internal/strict"),
 	"tariff/cards":         with(quantities, "tariff"),

@@ -37,6 +37,21 @@ func TestAnOrderFromTakingToReading(t *testing.T) {
 	d.call(sent{method: "GET", path: "/api/v1/editions"}).is(200).has("/editions/0/unsold", "248").has("/editions/0/price/minor", "9000").has("/editions/0/size", "12 × 16 in")
 }
 
+// What the papers cannot print, or an address that may be wrong, is told with the order, which is taken.
+func TestDoubtsAreToldWithTheOrder(t *testing.T) {
+	d := newDesk(t)
+	a := d.call(sent{method: "POST", path: "/api/v1/orders", body: `{"ref": "K-1", "buyer": {"name": "山田 Hanako"}, "ship_to": {"line1": "12 Oak Street", "city": "Denver", "region": "CO", "postcode": "94110", "country": "United States"},
+		"lines": [{"edition": 1}], "gift_message": "おめでとう"}`}).is(201).has("/ship_to/country", "US")
+	for _, want := range []string{`"field":"ship_to.name"`, "山田 (Han)", `"field":"ship_to.postcode"`, `"field":"gift_message"`, "(Hiragana)"} {
+		if !strings.Contains(a.text, want) {
+			t.Errorf("the answer does not say %s: %s", want, a.text)
+		}
+	}
+	if b := d.call(sent{method: "POST", path: "/api/v1/orders", body: sale("K-2", heron)}).is(201); strings.Contains(b.text, "doubts") {
+		t.Errorf("an order without doubts has them: %s", b.text)
+	}
+}
+
 // A feed sees the orders of its own outlet alone.
 func TestOtherOutletsAreNotSeen(t *testing.T) {
 	d := newDesk(t)

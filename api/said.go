@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"net/url"
 
+	"solander/order"
 	"solander/studio"
 )
 
@@ -56,6 +57,13 @@ type Order struct {
 	Parcels     []Parcel  `json:"parcels" nullable:"false"`
 	Note        string    `json:"note,omitempty"`
 	GiftMessage string    `json:"gift_message,omitempty"`
+	Doubts      []Doubt   `json:"doubts,omitempty" doc:"What may be wrong with the address, or cannot be printed on a label or a slip. It bars nothing; a person at the studio sees it, too."`
+}
+
+// Doubt is something that may be wrong.
+type Doubt struct {
+	Field string `json:"field" doc:"Where it stands, such as ship_to.name."`
+	Text  string `json:"text"`
 }
 
 func orderOf(v studio.FeedOrder) Order {
@@ -65,6 +73,11 @@ func orderOf(v studio.FeedOrder) Order {
 		Lines: []Line{}, Payments: []Payment{}, Parcels: []Parcel{},
 		Postage: moneyOf(v.Postage), Tax: moneyOf(v.Tax), Due: moneyOf(v.Due), Paid: moneyOf(v.Paid), Owed: moneyOf(v.Owed),
 		Note: v.Note, GiftMessage: v.GiftMessage,
+	}
+	if v.State == order.Open {
+		for _, d := range v.Order.Doubts() {
+			o.Doubts = append(o.Doubts, Doubt(d))
+		}
 	}
 	for i, l := range v.Lines {
 		o.Lines = append(o.Lines, Line{Edition: l.Edition, Title: v.Titles[i], Number: v.Labels[i], Price: moneyOf(l.Price), Dropped: l.Dropped})

@@ -73,7 +73,7 @@ type Address struct {
 	City     string `json:"city" maxLength:"80"`
 	Region   string `json:"region,omitempty" maxLength:"80" doc:"State, province or county, where the country asks for it."`
 	Postcode string `json:"postcode,omitempty" maxLength:"16"`
-	Country  string `json:"country" minLength:"2" maxLength:"2" doc:"ISO 3166-1 alpha-2."`
+	Country  string `json:"country" minLength:"2" maxLength:"80" doc:"A country: ISO 3166-1 alpha-2, or its name in English or its own language. Answers give the two letters."`
 }
 
 func (a Address) address() order.Address { return order.Address(a) }

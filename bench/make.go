@@ -103,7 +103,7 @@ func (b *maker) task(g Group, o Order) Task {
 	t := Task{Group: g, Order: o.ID, Mark: o.Mark, Buyer: o.BuyerName, Outlet: o.OutletName, Owed: o.Owed()}
 	b.timed(&t, o.Placed, o.Promised)
 	if g != SignPrints && g != OrderSheets {
-		for _, d := range o.ShipTo.Doubts() {
+		for _, d := range o.Doubts() {
 			t.Doubts = append(t.Doubts, d.Text)
 		}
 	}

@@ -17,7 +17,7 @@ type amendCmd struct {
 	City        *string `placeholder:"TEXT" help:"Town."`
 	Region      *string `placeholder:"TEXT" help:"State or province."`
 	Postcode    *string `placeholder:"TEXT" help:"Postcode."`
-	Country     *string `placeholder:"XX" help:"Country."`
+	Country     *string `placeholder:"XX" help:"Country, by its name or two letters."`
 	Postage     *string `placeholder:"AMOUNT" help:"Postage charged."`
 	Tax         *string `placeholder:"AMOUNT" help:"Sales tax."`
 	Fee         *string `placeholder:"AMOUNT" help:"The outlet's fee as it really was."`

@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"errors"
+
 	"solander/studio"
 )
 
@@ -19,14 +21,12 @@ func (c *cancelCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	o, err := d.orderNamed(c.Order)
-	if err != nil {
+	o, noOrder := d.orderNamed(c.Order)
+	refund, noAmount := d.amount(c.Refund, "refund")
+	if err := errors.Join(noOrder, noAmount); err != nil {
 		return err
 	}
-	in := studio.CancelIn{Order: o.ID, Reason: c.Reason}
-	if in.Refund, err = d.amount(c.Refund, "refund"); err != nil {
-		return err
-	}
+	in := studio.CancelIn{Order: o.ID, Reason: c.Reason, Refund: refund}
 	if err := st.Cancel(d.ctx, in); err != nil {
 		return err
 	}

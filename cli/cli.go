@@ -9,9 +9,7 @@ package cli
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io"
-	"strings"
 	"unicode/utf8"
 
 	"github.com/alecthomas/kong"
@@ -166,14 +164,4 @@ func grammar(a *app, out, errs io.Writer) (*kong.Kong, error) {
 		kong.ExplicitGroups(groups),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, NoExpandSubcommands: true, WrapUpperBound: 100, NoAppDescFormat: true}),
 		kong.UsageOnError())
-}
-
-// usage turns the parser's words into a fault.
-func usage(err error) error {
-	var p *kong.ParseError
-	mend := "solander --help lists the commands"
-	if errors.As(err, &p) && p.Context != nil && p.Context.Command() != "" {
-		mend = fmt.Sprintf("solander %s --help shows an example", strings.Fields(p.Context.Command())[0])
-	}
-	return fault.New(fault.Invalid, "%s", strings.TrimSuffix(err.Error(), ".")).ToMend("%s", mend).Because(err)
 }

@@ -10,7 +10,7 @@ import (
 // Exit codes that belong to no fault.
 const (
 	exitDone     = 0
-	exitFindings = 1 // check, or the trial of a file, found something wrong
+	exitFindings = 1 // check, or the trial of a file, found something wrong; find found nothing
 )
 
 // exitCodes is the one table from fault codes to exit codes. Whatever the input is to blame for, alone
@@ -44,7 +44,7 @@ func exitOf(err error) int {
 func exitHelp() string {
 	var b strings.Builder
 	b.WriteString("Exit codes:\n\n")
-	fmt.Fprintf(&b, "  0  done\n  1  check found something wrong, or the trial of a file did\n")
+	fmt.Fprintf(&b, "  0  done\n  1  check found something wrong, or the trial of a file did; find found nothing\n")
 	for _, row := range []struct {
 		code int
 		text string

@@ -14,7 +14,7 @@ type findCmd struct {
 }
 
 func (findCmd) Help() string {
-	return "Example:\n\n  solander find 17/250 heron\n  solander find halloran"
+	return "A number alone is looked for in every edition. Finding nothing ends with 1.\n\nExample:\n\n  solander find 17/250 heron\n  solander find number 17\n  solander find halloran"
 }
 
 func (c *findCmd) Run(d *desk) error {
@@ -26,11 +26,17 @@ func (c *findCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	return d.show(found, func(w io.Writer) { printFound(w, found, d.units()) })
+	if err := d.show(found, func(w io.Writer) { printFound(w, found, d.units()) }); err != nil {
+		return err
+	}
+	if found.None() {
+		return errFindings
+	}
+	return nil
 }
 
 func printFound(w io.Writer, f studio.Found, units measure.System) {
-	if len(f.Numbers)+len(f.Orders)+len(f.Buyers)+len(f.Works) == 0 {
+	if f.None() {
 		fmt.Fprintf(w, "nothing found for %q\n", f.Text)
 		return
 	}

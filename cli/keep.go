@@ -56,7 +56,7 @@ func (checkCmd) Help() string {
 	return "Returns 1 when something is wrong.\n\nExample:\n\n  solander check --json"
 }
 
-// errFindings says that check, or the trial of a file, ran and found something: the findings are shown already.
+// errFindings says that check, or the trial of a file, ran and found something, or find nothing: it is shown already.
 var errFindings = errors.New("something wrong was found")
 
 func (c *checkCmd) Run(d *desk) error {

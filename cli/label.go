@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"errors"
+
 	"solander/studio"
 )
 
@@ -21,17 +23,13 @@ func (c *labelCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	parcel, err := d.parcelNamed(c.Parcel, studio.Packed)
-	if err != nil {
+	parcel, noParcel := d.parcelNamed(c.Parcel, studio.Packed)
+	paid, noAmount := d.amount(c.Paid, "paid")
+	on, noDay := day(c.Day, "day")
+	if err := errors.Join(noParcel, noAmount, noDay); err != nil {
 		return err
 	}
-	in := studio.LabelIn{Parcel: parcel.ID, Service: c.Service, Tracking: c.Tracking}
-	if in.Paid, err = d.amount(c.Paid, "paid"); err != nil {
-		return err
-	}
-	if in.Day, err = day(c.Day, "day"); err != nil {
-		return err
-	}
+	in := studio.LabelIn{Parcel: parcel.ID, Service: c.Service, Paid: paid, Tracking: c.Tracking, Day: on}
 	if err := st.Label(d.ctx, in); err != nil {
 		return err
 	}

@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"errors"
+
 	"solander/order"
 	"solander/studio"
 )
@@ -22,16 +24,10 @@ func (c *payCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	o, err := d.orderNamed(c.Order)
-	if err != nil {
-		return err
-	}
-	a, err := d.amount(c.Amount, "amount")
-	if err != nil {
-		return err
-	}
-	on, err := day(c.Day, "day")
-	if err != nil {
+	o, noOrder := d.orderNamed(c.Order)
+	a, noAmount := d.amount(c.Amount, "amount")
+	on, noDay := day(c.Day, "day")
+	if err := errors.Join(noOrder, noAmount, noDay); err != nil { // all that is wrong at once
 		return err
 	}
 	if err := st.Pay(d.ctx, studio.PaymentIn{Order: o.ID, Kind: order.PaymentKind(c.Kind), Amount: a, Day: on, Note: c.Note}); err != nil {

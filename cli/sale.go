@@ -26,7 +26,7 @@ type saleCmd struct {
 	City        string   `placeholder:"TEXT" help:"Town."`
 	Region      string   `placeholder:"TEXT" help:"State or province."`
 	Postcode    string   `placeholder:"TEXT" help:"Postcode."`
-	Country     string   `placeholder:"XX" default:"US" help:"Country, two letters of ISO 3166."`
+	Country     string   `placeholder:"XX" help:"Country, by its name or two letters of ISO 3166; the studio's own when left out."`
 	Placed      string   `placeholder:"DAY" help:"Day of the sale; today when left out."`
 	Promised    string   `placeholder:"DAY" help:"Day by which it is to be handed over; the outlet's promise when left out."`
 	ArriveBy    string   `placeholder:"DAY" help:"Day by which it must be there."`
@@ -89,6 +89,13 @@ func (c *saleCmd) Run(d *desk) error {
 		if err := d.readJSON(c.File, "file", &f); err != nil {
 			return err
 		}
+	}
+	if a := &f.ShipTo; a.Country == "" && a.Line1 != "" {
+		set, err := st.Settings(d.ctx)
+		if err != nil {
+			return err
+		}
+		a.Country = set.Address.Country
 	}
 	in, err := f.sale(d)
 	if err != nil {

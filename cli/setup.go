@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"fmt"
+	"io"
 	"strings"
 
 	"solander/edition"
@@ -39,10 +41,17 @@ func (c *setUpCmd) Run(d *desk) error {
 	if err := d.readJSON(c.File, "file", &f); err != nil {
 		return err
 	}
-	if _, err := d.fill(func(st *studio.Studio) error { return inFile(st.SetUp(d.ctx, studio.SetUpIn(f))) }); err != nil {
+	in, left := studio.SetUpIn(f).LeaveOut()
+	if _, err := d.fill(func(st *studio.Studio) error { return inFile(st.SetUp(d.ctx, in)) }); err != nil {
 		return err
 	}
-	return d.say(map[string]string{"studio": f.Settings.Studio, "store": d.store.Place()}, "%s is set up: %s", f.Settings.Studio, d.store.Place())
+	said := map[string]any{"studio": f.Settings.Studio, "store": d.store.Place(), "left_out": append([]string{}, left...)}
+	return d.show(said, func(w io.Writer) {
+		fmt.Fprintf(w, "%s is set up: %s\n", f.Settings.Studio, d.store.Place())
+		for _, l := range left {
+			fmt.Fprintln(w, l)
+		}
+	})
 }
 
 func (c *setUpCmd) print(d *desk) error {

@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"errors"
+
 	"solander/studio"
 )
 
@@ -21,14 +23,12 @@ func (c *takeBackCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	o, err := d.orderNamed(c.Order)
-	if err != nil {
+	o, noOrder := d.orderNamed(c.Order)
+	refund, noAmount := d.amount(c.Refund, "refund")
+	if err := errors.Join(noOrder, noAmount); err != nil {
 		return err
 	}
-	in := studio.TakeBackIn{Order: o.ID, Lines: c.Line, Spoilt: c.Spoilt, Reason: c.Reason}
-	if in.Refund, err = d.amount(c.Refund, "refund"); err != nil {
-		return err
-	}
+	in := studio.TakeBackIn{Order: o.ID, Lines: c.Line, Spoilt: c.Spoilt, Reason: c.Reason, Refund: refund}
 	if err := st.TakeBack(d.ctx, in); err != nil {
 		return err
 	}

@@ -38,6 +38,8 @@ func parse(text, def string) (minor int64, cur, why string) {
 	}
 	code, s := cutCode(s)
 	switch cur = strings.ToUpper(code); {
+	case s == "":
+		return 0, "", "it has no digits"
 	case code == "" && def == "":
 		return 0, "", "the currency is missing"
 	case code == "":

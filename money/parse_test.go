@@ -54,7 +54,7 @@ func TestRefusedTextNamesTheReason(t *testing.T) {
 	for _, c := range []struct{ text, def, why string }{
 		{"", "USD", "empty"},
 		{"  ", "USD", "empty"},
-		{"abc", "USD", "not a currency code"},
+		{"abc", "USD", "no digits"},
 		{"USD", "USD", "no digits"},
 		{"12.505", "USD", "2 digits"},
 		{"12.5", "JPY", "0 digits"},

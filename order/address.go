@@ -21,12 +21,15 @@ type Address struct {
 	Country  string `json:"country"`
 }
 
-// Tidy trims the fields, puts country and postcode in capitals and parts a postcode as its country
-// writes it. It changes nothing else: a doubtful address is flagged, never silently altered.
+// Tidy trims the fields, puts the code in place of a country's name (see CountryNamed), country and postcode in
+// capitals, and parts a postcode as its country writes it. It changes nothing else: a doubtful address is flagged, never silently altered.
 func (a Address) Tidy() Address {
 	t := strings.TrimSpace
 	a.Name, a.Line1, a.Line2, a.City, a.Region = t(a.Name), t(a.Line1), t(a.Line2), t(a.City), t(a.Region)
-	a.Country = strings.ToUpper(t(a.Country))
+	a.Country = t(a.Country)
+	if code, ok := CountryNamed(a.Country); ok {
+		a.Country = code
+	}
 	a.Postcode = tidyPostcode(a.Postcode, a.Country)
 	return a
 }
@@ -43,7 +46,7 @@ func (a Address) Validate() error {
 	l.Add(Text("ship_to.region", a.Region, 80, a.Country == "US" || a.Country == "CA" || a.Country == "AU"))
 	l.Add(Text("ship_to.postcode", a.Postcode, 16, form.Requires(address.Postcode)))
 	if !KnownCountry(a.Country) {
-		l.Add(fault.Invalidf("ship_to.country", "%.20q is not a country", a.Country).ToMend("use the two letters of ISO 3166, such as US, CA or DE"))
+		l.Add(fault.Invalidf("ship_to.country", "%.20q is not a country", a.Country).ToMend("write its name, or its two letters of ISO 3166, such as US, CA or DE"))
 	}
 	return l.Err()
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"solander/address"
+	"solander/letters"
 )
 
 // Doubt is something about an address that may be wrong. It is told and bars nothing: the artist, or the
@@ -15,14 +16,14 @@ type Doubt struct {
 	Text  string `json:"text"`  // what and why, a sentence without its stop
 }
 
-// Doubts looks at a tidied address with its country's form: fields that its labels carry, the form of the
-// postcode, states that do not exist, and a postcode that belongs to another state. See package address for
-// the sources.
+// Doubts looks at a tidied address with its country's form: letters that no label can be printed with, fields that
+// its labels carry, the form of the postcode, states that do not exist, and a postcode that belongs to another
+// state. See package address for the sources.
 func (a Address) Doubts() []Doubt {
+	out := a.letterDoubts()
 	if a.Country == "" {
-		return nil // no address yet: Validate says so
+		return out // no address yet: Validate says so
 	}
-	var out []Doubt
 	doubt := func(field, format string, args ...any) {
 		out = append(out, Doubt{"ship_to." + field, fmt.Sprintf(format, args...)})
 	}
@@ -42,6 +43,29 @@ func (a Address) Doubts() []Doubt {
 		out = append(out, a.regionDoubts()...)
 	}
 	return append(out, a.militaryDoubts()...)
+}
+
+// LetterDoubt looks whether the papers can print a text; nil when they can.
+func LetterDoubt(field, text string) []Doubt {
+	bad := letters.Named(text)
+	if bad == "" {
+		return nil
+	}
+	return []Doubt{{field, "the papers' type has no letters for " + bad + ": no label or slip can be printed with them; write it in Latin letters"}}
+}
+
+// Doubts is what is doubtful about an order's address, and what of its own words no slip can be printed with.
+func (o Order) Doubts() []Doubt {
+	out := append(o.ShipTo.Doubts(), LetterDoubt("ref", o.Ref)...)
+	return append(out, LetterDoubt("gift_message", o.GiftMessage)...)
+}
+
+func (a Address) letterDoubts() []Doubt {
+	var out []Doubt
+	for _, f := range [][2]string{{"name", a.Name}, {"line1", a.Line1}, {"line2", a.Line2}, {"city", a.City}, {"region", a.Region}, {"postcode", a.Postcode}} {
+		out = append(out, LetterDoubt("ship_to."+f[0], f[1])...)
+	}
+	return out
 }
 
 // own reports a territory that has a country code of its own and stands on labels as a state.

@@ -58,7 +58,17 @@ func (k *checker) must(ok bool, path, what, mend string) {
 	if ok || len(k.faults) >= maxFaults {
 		return
 	}
-	k.faults = append(k.faults, fault.Invalidf(path, "%s %s", path[strings.LastIndexByte(path, '.')+1:], what).At("%s", path).ToMend("%s", mend))
+	k.faults = append(k.faults, fault.Invalidf(path, "%s", said(path, what)).At("%s", path).ToMend("%s", mend))
+}
+
+// said is a sentence about the field that a path leads to. One about an entry of a list names the entry itself;
+// of a field's name the words are said, for the sentence is also read where the field has a label.
+func said(path, what string) string {
+	name := path[strings.LastIndexByte(path, '.')+1:]
+	if strings.HasSuffix(name, "]") {
+		return what
+	}
+	return strings.ReplaceAll(name, "_", " ") + " " + what
 }
 
 // id checks the form of an id and that it is not in seen yet.

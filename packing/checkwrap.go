@@ -138,6 +138,6 @@ func (k *checker) then(p string, t *Then) {
 	k.must(t.Shape == "" || t.Shape == Flat || t.Shape == Rolled, p+".shape", "is not a shape", "use flat or rolled")
 	k.must(t.SheetsMost == nil || *t.SheetsMost >= 1, p+".sheets_most", "is below 1", "a whole number from 1")
 	for _, id := range append(slices.Clone(t.OnlyWraps), t.NotWraps...) {
-		k.must(k.wrapID[id], p+".only_wraps", fmt.Sprintf("or not_wraps: there is no wrap %q", id), "correct the name")
+		k.must(k.wrapID[id], p+".only_wraps", fmt.Sprintf("or not wraps: there is no wrap %q", id), "correct the name")
 	}
 }

@@ -15,7 +15,6 @@ type HandOverList struct {
 	Rows     []HandOverRow
 	Services []ServiceSum // by name
 	Total    string       // postage of all parcels; one sum a currency
-	Warnings []string
 }
 
 // Title names the paper.
@@ -40,9 +39,8 @@ type ServiceSum struct {
 
 // HandOverIn is what a hand-over list is made of.
 type HandOverIn struct {
-	Note     string
-	Parcels  []HandedParcel
-	Warnings []string
+	Note    string
+	Parcels []HandedParcel
 }
 
 // HandedParcel is one parcel of the batch. Postage is what was paid for it.
@@ -53,7 +51,7 @@ type HandedParcel struct {
 
 // HandOver returns the list of a batch, by service and mark.
 func HandOver(h Head, in HandOverIn) HandOverList {
-	l := HandOverList{Head: h, Note: in.Note, Warnings: once(in.Warnings)}
+	l := HandOverList{Head: h, Note: in.Note}
 	parcels := slices.Clone(in.Parcels)
 	slices.SortStableFunc(parcels, func(a, b HandedParcel) int {
 		return cmp.Or(strings.Compare(a.Service, b.Service), strings.Compare(a.Mark, b.Mark), strings.Compare(a.Tracking, b.Tracking))

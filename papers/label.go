@@ -20,7 +20,6 @@ type AddressLabel struct {
 	Code     string // names the parcel, as Code 128: see ParcelCode
 	Part     string // "parcel 1 of 2, with S-1043"; "" when the order has one parcel, of its own
 	Service  string
-	Warnings []string
 }
 
 // Title names the paper.
@@ -33,7 +32,6 @@ type LabelIn struct {
 	With        string // marks of other orders in it
 	Part, Parts int
 	Service     string
-	Warnings    []string
 }
 
 // Label returns the address label of a parcel. A foreign country stands in capitals on the last line, as
@@ -45,7 +43,7 @@ func Label(h Head, in LabelIn) AddressLabel {
 	}
 	return AddressLabel{
 		Head: h, From: in.From.Block(in.From.Country), To: to, Mark: in.Mark, Code: ParcelCode(in.Mark, in.Part, in.Parts),
-		Part: partWith(in), Service: in.Service, Warnings: once(in.Warnings),
+		Part: partWith(in), Service: in.Service,
 	}
 }
 

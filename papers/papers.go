@@ -2,8 +2,9 @@
 // address label, wrap sheet, hand-over list. It is pure: it draws nothing and reads no clock; papers/pdf
 // draws.
 //
-// A paper holds words and quantities as the reader sees them, in the studio's units. It carries the
-// warnings of the plan it comes from, such as a price card that has ended.
+// A paper holds words and quantities as the reader sees them, in the studio's units. A paper of
+// the house carries the warnings of the plan it comes from, such as a price card that has ended; what leaves the
+// house does not.
 package papers
 
 import (

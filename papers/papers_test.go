@@ -126,11 +126,11 @@ func TestAGiftHasNoPrice(t *testing.T) {
 func TestLabel(t *testing.T) {
 	from := sale("").From
 	abroad := order.Address{Name: "Zoé Müller", Line1: "Straße 1", City: "Köln", Postcode: "50667", Country: "DE"}
-	l := Label(h, LabelIn{From: from, To: abroad, Mark: "S-1", Part: 2, Parts: 3, Warnings: []string{"ended", "", "ended"}})
+	l := Label(h, LabelIn{From: from, To: abroad, Mark: "S-1", Part: 2, Parts: 3})
 	if d := cmp.Diff([]string{"Zoé Müller", "Straße 1", "50667 Köln", "GERMANY"}, l.To); d != "" {
 		t.Error(d)
 	}
-	if l.Part != "parcel 2 of 3" || len(l.Warnings) != 1 {
+	if l.Part != "parcel 2 of 3" {
 		t.Errorf("%+v", l)
 	}
 	if home := Label(h, LabelIn{From: from, To: from, Part: 1, Parts: 1}); home.To[len(home.To)-1] != "Roanoke VA  24011" || home.Part != "" {

@@ -21,7 +21,6 @@ type PackingSlip struct {
 	With     []SlipOrder // what other orders have in the same parcel
 	Totals   []SlipTotal // none for a gift
 	Message  string      // of the giver
-	Warnings []string
 }
 
 // Title names the paper.
@@ -55,7 +54,6 @@ type SlipIn struct {
 	Outlet   string
 	From     order.Address
 	Editions map[int64]edition.Edition
-	Warnings []string
 	With     []SlipWith // other orders in its parcels
 }
 
@@ -69,7 +67,7 @@ type SlipWith struct {
 func Slip(h Head, in SlipIn) PackingSlip {
 	o := in.Order
 	s := PackingSlip{
-		Head: h, Mark: o.Mark, Ref: o.Ref, Outlet: in.Outlet, Placed: o.Placed.Long(), Warnings: once(in.Warnings),
+		Head: h, Mark: o.Mark, Ref: o.Ref, Outlet: in.Outlet, Placed: o.Placed.Long(),
 		From: in.From.Block(in.From.Country), To: o.ShipTo.Block(in.From.Country), Message: strings.TrimSpace(o.GiftMessage),
 	}
 	s.Lines = slipLines(h, in, o.Live(), !s.Gift())
@@ -118,11 +116,7 @@ func totals(o order.Order) []SlipTotal {
 // Facts says what an edition is: "12 × 16 in, pigment print on cotton rag 310 gsm, edition of 250 and
 // 25 artist's proofs".
 func Facts(e edition.Edition, h Head) string {
-	on := e.Paper
-	if e.Grammage > 0 {
-		on = strings.TrimSpace(on + " " + e.Grammage.String())
-	}
-	made := strings.Join(once([]string{e.Technique, on}), " on ")
+	made := strings.Join(once([]string{e.Technique, e.Grammage.Beside(e.Paper)}), " on ")
 	size := "open edition"
 	if !e.Open() {
 		size = fmt.Sprintf("edition of %d", e.Limit) + proofs(e.Proofs)

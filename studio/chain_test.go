@@ -2,6 +2,7 @@ package studio_test
 
 import (
 	"bytes"
+	"fmt"
 	"testing"
 
 	"solander/bench"
@@ -414,8 +415,12 @@ func TestEndedCardWarns(t *testing.T) {
 	}
 	slip, err := b.SlipPaper(b.ctx, v.ID)
 	b.must(err)
-	if len(slip.Warnings) == 0 {
-		t.Error("the slip does not warn")
+	label, err := b.LabelPaper(b.ctx, parcels[0].ID)
+	b.must(err)
+	for _, paper := range []any{slip, label} { // the buyer reads these
+		if contains(fmt.Sprintf("%+v", paper), "ended") {
+			t.Errorf("a paper that leaves the house warns: %+v", paper)
+		}
 	}
 	cards, err := b.Cards(b.ctx)
 	b.must(err)

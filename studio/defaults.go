@@ -36,13 +36,9 @@ func defaultPapers() []supply.Paper {
 	}
 }
 
-// The sizes of flat prints that the default wraps hold, by what a print of that size takes.
-var (
-	innerEnvelopes = []string{"envelope-6x8", "envelope-9x11.5", "envelope-10x13", "envelope-12x15", "envelope-13x17", "envelope-14x20"}
-	outerEnvelopes = []string{"envelope-7x9", "envelope-9.75x12.25", "envelope-11x14", "envelope-13x17", "envelope-14x18", "envelope-15x21"}
-)
-
-// defaultWraps are three ways to protect prints (common practice, no source).
+// defaultWraps are three ways to protect prints (common practice, no source). None names an item: which
+// envelope a print takes is a question of its size, and a studio that ticks none of the offered sizes, or
+// adds its own, packs with what it has.
 func defaultWraps() []packing.Wrap {
 	const in = measure.Inch
 	headroom := in / 2
@@ -52,8 +48,8 @@ func defaultWraps() []packing.Wrap {
 			ID: "double-envelope", Name: "flat in two stiff envelopes", Shape: packing.Flat, Most: 1, Minutes: 5,
 			Layers: []packing.Layer{
 				sleeve,
-				{Kind: packing.Envelope, Items: innerEnvelopes, Clearance: packing.Clearance{Sides: in / 8}},
-				{Kind: packing.Envelope, Items: outerEnvelopes, Clearance: packing.Clearance{Sides: in / 8}},
+				{Kind: packing.Envelope, Clearance: packing.Clearance{Sides: in / 8}},
+				{Kind: packing.Envelope, Clearance: packing.Clearance{Sides: in / 8}},
 			},
 		},
 		{

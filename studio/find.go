@@ -16,12 +16,15 @@ import (
 	"solander/order"
 )
 
-// mostFound bounds each kind of thing found.
-const mostFound = 20
+// mostFound bounds each kind of thing found; mostNumbers the numbers, which every edition may have.
+const (
+	mostFound   = 20
+	mostNumbers = 500
+)
 
-// Find searches numbers ("17/250 of heron", "heron 17", "who has AP 2 of heron"), orders by mark,
-// reference, buyer, city or tracking number, buyers, and works by title. Case, accents and the form of
-// UTF-8 do not count. Faults: Invalid for a text that is too long or no UTF-8; finding nothing is none.
+// Find searches numbers ("17/250 of heron", "heron 17", "who has AP 2 of heron"; "number 17" or "17" alone in
+// every edition), orders by mark, reference, buyer, city or tracking number, buyers, and works by title. Case,
+// accents and the form of UTF-8 do not count. Faults: Invalid for a text that is too long or no UTF-8; finding nothing is none.
 func (s *Studio) Find(ctx context.Context, text string) (Found, error) {
 	if err := order.Text("q", text, 200, false); err != nil {
 		return Found{}, err
@@ -35,6 +38,31 @@ func (s *Studio) Find(ctx context.Context, text string) (Found, error) {
 		found, err := t.find(text)
 		out = found
 		return err
+	})
+	return out, err
+}
+
+// Example is a text that Find finds something by in this studio: a number of its first numbered edition, else the
+// title of a work; "" when it has none.
+func (s *Studio) Example(ctx context.Context) (string, error) {
+	var out string
+	err := s.read(ctx, func(t *turn) error {
+		eds, err := t.Editions()
+		if err != nil {
+			return err
+		}
+		for _, e := range eds {
+			if !e.Open() {
+				out = edition.Number{Kind: edition.Numbered, N: min(17, e.Limit)}.Of(e) + " " + e.Title
+				return nil
+			}
+		}
+		if works, err := t.Works(); err != nil {
+			return err
+		} else if len(works) > 0 {
+			out = works[0].Title
+		}
+		return nil
 	})
 	return out, err
 }
@@ -78,7 +106,7 @@ func folded(s string) string {
 func containsWords(text, want string) bool {
 	text = folded(text)
 	for _, w := range strings.Fields(folded(want)) {
-		if !strings.Contains(text, w) {
+		if bare := strings.Trim(w, ".,;:!?“”\""); !strings.Contains(text, w) && (bare == "" || !strings.Contains(text, bare)) {
 			return false
 		}
 	}
@@ -88,9 +116,9 @@ func containsWords(text, want string) bool {
 // Forms of a question for a number: before the title, after it, or alone with its limit.
 var (
 	asking      = regexp.MustCompile(`(?i)^(who has|who holds|who bought|where is|whose is)\s+|\?\s*$`)
-	numberForm  = `(?:(AP|PP|HC|BAT)\s*)?#?(\d{1,6})(?:\s*/\s*(\d{1,6}))?`
+	numberForm  = `(?:(AP|PP|HC|BAT)\s*)?(?:#\s*|№\s*|n[º°]\s*|n[or]\.?\s*|number\s+)?(\d{1,6})(?:\s*/\s*(\d{1,6}))?`
 	numberFirst = regexp.MustCompile(`(?i)^` + numberForm + `(?:\s+of)?\s+(\S.*)$`)
-	numberLast  = regexp.MustCompile(`(?i)^(.*?)\s+(?:(?:no\.?|nr\.?|number)\s*)?` + numberForm + `$`)
+	numberLast  = regexp.MustCompile(`(?i)^(.*?)\s+` + numberForm + `$`)
 	numberAlone = regexp.MustCompile(`(?i)^` + numberForm + `$`)
 )
 
@@ -117,10 +145,7 @@ func questions(text string) []askedNumber {
 	text = strings.TrimSpace(asking.ReplaceAllString(text, ""))
 	var out []askedNumber
 	if m := numberAlone.FindStringSubmatch(text); m != nil {
-		if m[1] != "" || m[3] != "" { // a number alone may be anything
-			out = append(out, newAsked(m[1], m[2], m[3], ""))
-		}
-		return out
+		return append(out, newAsked(m[1], m[2], m[3], ""))
 	}
 	if m := numberFirst.FindStringSubmatch(text); m != nil {
 		out = append(out, newAsked(m[1], m[2], m[3], m[4]))
@@ -143,7 +168,7 @@ func (t *turn) findNumbers(text string) ([]NumberView, error) {
 	var out []NumberView
 	for _, a := range asked {
 		for _, e := range eds {
-			if !a.in(e) || len(out) >= mostFound {
+			if !a.in(e) || len(out) >= mostNumbers {
 				continue
 			}
 			v, err := t.numberView(e, a.Number)

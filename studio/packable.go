@@ -1,7 +1,10 @@
 package studio
 
 import (
+	"cmp"
 	"errors"
+	"fmt"
+	"slices"
 	"strings"
 
 	"solander/calendar"
@@ -42,5 +45,44 @@ func packable(s Settings, shelf []ShelfItem) error {
 		items[i] = it.Spec
 	}
 	p := trial(items, s.Wraps, s.Rules)
-	return errors.Join(faultsBelow(p, "wraps[", "wraps["), faultsBelow(p, "rules[", "rules["))
+	return s.placed(errors.Join(faultsBelow(p, "wraps[", "wraps["), faultsBelow(p, "rules[", "rules[")))
+}
+
+// placed says of faults in wraps and rules which wrap, layer or rule they are in, as a person names it.
+func (s Settings) placed(err error) error {
+	if err == nil {
+		return nil
+	}
+	var out []error
+	for _, f := range fault.All(err) {
+		out = append(out, f.At("%s", s.placeOf(f.Field)))
+	}
+	return errors.Join(out...)
+}
+
+// placeOf names the part of the settings that a path leads to: wraps[0].layers[1].items[0] is in layer 2 of the
+// first wrap.
+func (s Settings) placeOf(path string) string {
+	var i, j int
+	if n, _ := fmt.Sscanf(path, "rules[%d]", &i); n == 1 && i < len(s.Rules) {
+		return "the rule " + cmp.Or(s.Rules[i].Text, s.Rules[i].ID)
+	}
+	switch n, _ := fmt.Sscanf(path, "wraps[%d].layers[%d]", &i, &j); {
+	case n == 0 || i >= len(s.Wraps):
+		return ""
+	case n == 1 || j >= len(s.Wraps[i].Layers):
+		return "the wrap " + wrapName(s.Wraps[i])
+	}
+	return fmt.Sprintf("the wrap %s, layer %d (%s)", wrapName(s.Wraps[i]), j+1, s.Wraps[i].Layers[j].Kind)
+}
+
+// naming returns the wraps that name an item of the shelf by its key.
+func (s Settings) naming(key string) []string {
+	var out []string
+	for _, w := range s.Wraps {
+		if slices.ContainsFunc(w.Layers, func(l packing.Layer) bool { return slices.Contains(l.Items, key) }) {
+			out = append(out, wrapName(w))
+		}
+	}
+	return out
 }

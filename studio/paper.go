@@ -73,7 +73,6 @@ func (s *Studio) SlipPaper(ctx context.Context, orderID int64) (papers.PackingSl
 			return err
 		}
 		for _, p := range parcels {
-			in.Warnings = append(in.Warnings, p.Warnings...)
 			if err := t.slipWith(&in, p); err != nil {
 				return err
 			}
@@ -134,7 +133,7 @@ func (s *Studio) LabelPaper(ctx context.Context, parcel int64) (papers.AddressLa
 	var out papers.AddressLabel
 	err := s.parcelPaper(ctx, parcel, func(t *turn, w wording, of []order.Order, p Parcel, part, parts int) error {
 		out = papers.Label(t.head(calendar.Day{}), papers.LabelIn{
-			From: t.set.Address, To: of[0].ShipTo, Mark: of[0].Mark, With: marksOf(of[1:]), Part: part, Parts: parts, Service: w.service(p.Plan.Card, p.Service), Warnings: p.Warnings,
+			From: t.set.Address, To: of[0].ShipTo, Mark: of[0].Mark, With: marksOf(of[1:]), Part: part, Parts: parts, Service: w.service(p.Plan.Card, p.Service),
 		})
 		return nil
 	})
@@ -257,7 +256,6 @@ func (s *Studio) HandOverPaper(ctx context.Context, id int64) (papers.HandOverLi
 				return err
 			}
 			in.Parcels = append(in.Parcels, handedParcel(of, p, w))
-			in.Warnings = append(in.Warnings, p.Warnings...)
 		}
 		out = papers.HandOver(t.head(h.Day), in)
 		return nil

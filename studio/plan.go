@@ -85,9 +85,9 @@ func heldIn(p packing.Problem, plan packing.Plan) string {
 	for _, o := range plan.Orders {
 		switch {
 		case o.Reason != nil:
-			return ofPrint(p, o) + p.Told(*o.Reason) + quarrel(o)
+			return ofPrint(p, o) + p.Told(*o.Reason) + quarrel(o) + bare(p)
 		case o.Parcels == 0:
-			return "the planner found no way to send it"
+			return "the planner found no way to send it" + bare(p)
 		}
 	}
 	return ""

@@ -147,7 +147,7 @@ func (s *Studio) scanOf(t *turn, o order.Order, p Parcel, all []Parcel) (Scan, e
 	if out.Prints, err = t.printsIn(p); err != nil {
 		return out, err
 	}
-	for _, d := range o.ShipTo.Doubts() {
+	for _, d := range o.Doubts() {
 		out.Doubts = append(out.Doubts, d.Text)
 	}
 	return out, nil

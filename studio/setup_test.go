@@ -123,6 +123,10 @@ func TestSettings(t *testing.T) {
 	lost.Wraps[0].Layers = append([]packing.Layer(nil), lost.Wraps[0].Layers...)
 	lost.Wraps[0].Layers[1].Items = []string{"no-such-envelope"}
 	b.refused(b.SaveSettings(b.ctx, lost), fault.Invalid, "wraps[0].layers[1].items[0]", "not on the shelf")
+	said := fault.All(b.SaveSettings(b.ctx, lost))[0].Error()
+	if want := `the wrap “flat in two stiff envelopes”, layer 2 (envelope): "no-such-envelope" is not on the shelf`; !contains(said, want) {
+		b.Errorf("it says %q, want %q", said, want)
+	}
 	set.ClosedDays = []calendar.Day{calendar.Date(2026, 3, 5)}
 	set.MarkPrefix = "W"
 	b.must(b.SaveSettings(b.ctx, set))

@@ -3,6 +3,7 @@ package studio
 import (
 	"context"
 	"fmt"
+	"strings"
 
 	"solander/fault"
 	"solander/money"
@@ -56,6 +57,10 @@ func (t *turn) saveShelfItem(it ShelfItem) (ShelfItem, error) {
 		}
 		if known.Spec.ID != it.Spec.ID {
 			return it, fault.New(fault.Refused, "its key stands in wraps and in parcels").At("%s", known.Spec.Name).In("spec.id").ToMend("keep %q, or add a new item and retire this one", known.Spec.ID)
+		}
+		if by := t.set.naming(known.Spec.ID); known.Spec.Kind != it.Spec.Kind && len(by) > 0 {
+			return it, fault.New(fault.Refused, "the wrap %s names it as its %s", strings.Join(by, ", "), known.Spec.Kind).At("%s", known.Spec.Name).In("spec.kind").
+				ToMend("keep the kind, or add a new item and retire this one")
 		}
 		first, it.Stock = 0, known.Stock
 	}

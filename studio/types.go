@@ -232,6 +232,9 @@ type Found struct {
 	Works   []edition.Work `json:"works"`
 }
 
+// None reports that nothing was found.
+func (f Found) None() bool { return len(f.Numbers)+len(f.Orders)+len(f.Buyers)+len(f.Works) == 0 }
+
 // Finding is one thing that check found wrong.
 type Finding struct {
 	Where string `json:"where"` // "register", "drawer", "database"

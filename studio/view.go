@@ -21,7 +21,7 @@ func (t *turn) orderView(o order.Order, d *drawer) (OrderView, error) {
 		return v, err
 	}
 	if o.State == order.Open {
-		v.HeldBack, v.Doubts = o.HeldBack(), o.ShipTo.Doubts()
+		v.HeldBack, v.Doubts = o.HeldBack(), o.Doubts()
 	}
 	v.Stage = stageOf(o, d)
 	v.Age, v.Late = t.ages(o)

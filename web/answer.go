@@ -12,6 +12,7 @@ import (
 	"solander/edition"
 	"solander/fault"
 	"solander/internal/status"
+	"solander/letters"
 	"solander/studio"
 )
 
@@ -77,8 +78,27 @@ func (f *face) done(w http.ResponseWriter, r *http.Request, to string) error {
 
 // doneSaying leads on to a page that says one of the sentences.
 func (f *face) doneSaying(w http.ResponseWriter, r *http.Request, to, key string) error {
-	http.Redirect(w, r, with(to, "said", key), http.StatusSeeOther)
+	to = with(to, "said", key)
+	if lack := lackingIn(r.PostForm); lack != "" {
+		to = with(to, "lacks", lack)
+	}
+	http.Redirect(w, r, to, http.StatusSeeOther)
 	return nil
+}
+
+// mostLacking bounds how many letters an address of a page carries along.
+const mostLacking = 24
+
+// lackingIn returns the letters of what was sent that no label or slip can be printed with.
+func lackingIn(sent url.Values) string {
+	var texts []string
+	for name, values := range sent {
+		if printed(name) {
+			texts = append(texts, values...)
+		}
+	}
+	bad := letters.Lacking(strings.Join(texts, " "))
+	return string(bad[:min(mostLacking, len(bad))])
 }
 
 func with(to, key, value string) string {
@@ -144,6 +164,9 @@ var sentences = map[string]string{
 func (f *face) saidOf(ctx context.Context, r *http.Request) said {
 	q := r.URL.Query()
 	told := said{Text: sentences[q.Get("said")]}
+	if lacks := letters.Named(q.Get("lacks")); lacks != "" && told.Text != "" {
+		told.Text += " But the papers’ type has no letters for " + lacks + ": no label or slip can be printed with them. Write them in Latin letters."
+	}
 	id, err := strconv.ParseInt(q.Get("marked"), 10, 64)
 	if err != nil {
 		return told

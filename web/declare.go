@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"solander/edition"
+	"solander/measure"
 	"solander/money"
 	"solander/studio"
 )
@@ -117,13 +118,13 @@ func declareForm(name, action string, works []studio.WorkView, set studio.Settin
 		fm.ask("work", "Work").of(choices...).must().half()
 	}
 	fm.ask("technique", "Technique").hint("pigment print, etching").half()
-	unit := "with its unit, such as 12 in or 305 mm"
+	unit := "a number alone is in " + unitWord(set.Units)
 	fm.ask("width", "Width of the sheet").must().hint(unit)
 	fm.ask("height", "Height of the sheet").must().hint(unit)
 	fm.ask("grade", "Grade").of(gradeChoices(set)...).must()
 	known := []choice{{"", "another one"}}
 	for i, pp := range set.Papers {
-		known = append(known, choice{strconv.Itoa(i + 1), fmt.Sprintf("%s, %s", pp.Name, pp.Grammage)})
+		known = append(known, choice{strconv.Itoa(i + 1), pp.Grammage.Beside(pp.Name)})
 	}
 	if len(set.Papers) > 0 {
 		fm.ask("known_paper", "Paper").of(known...).half().hint("fills in what is left empty after it")
@@ -144,6 +145,14 @@ func declareForm(name, action string, works []studio.WorkView, set studio.Settin
 	return fm
 }
 
+// unitWord names the unit that a length typed without one has.
+func unitWord(u measure.System) string {
+	if u == measure.Metric {
+		return "millimetres"
+	}
+	return "inches"
+}
+
 func proofField(k edition.Kind) string {
 	return map[edition.Kind]string{edition.AP: "ap", edition.PP: "pp", edition.HC: "hc", edition.BAT: "bat"}[k]
 }
@@ -162,8 +171,8 @@ func gradeChoices(set studio.Settings) []choice {
 // readEdition turns the form into an edition; prices are in the studio's currency.
 func readEdition(rd *reader, set studio.Settings) edition.Edition {
 	e := edition.Edition{
-		Technique: rd.text("technique"), Width: rd.length("width", ""), Height: rd.length("height", ""), Grade: rd.text("grade"),
-		Paper: rd.text("paper"), Grammage: rd.grammage("grammage"), Caliper: rd.length("caliper", ""), TightestRoll: rd.length("tightest_roll", ""),
+		Technique: rd.text("technique"), Width: rd.length("width", set.Units), Height: rd.length("height", set.Units), Grade: rd.text("grade"),
+		Paper: rd.text("paper"), Grammage: rd.grammage("grammage"), Caliper: rd.length("caliper", set.Units), TightestRoll: rd.length("tightest_roll", set.Units),
 		Limit: rd.whole("limit"), Proofs: edition.Proofs{AP: rd.whole("ap"), PP: rd.whole("pp"), HC: rd.whole("hc"), BAT: rd.whole("bat")},
 		Price: rd.amount("price", set.Currency), PrintCost: rd.amount("print_cost", set.Currency), Steps: readSteps(rd, set.Currency),
 	}

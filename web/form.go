@@ -12,6 +12,7 @@ import (
 
 	"solander/calendar"
 	"solander/fault"
+	"solander/letters"
 	"solander/measure"
 	"solander/money"
 )
@@ -90,10 +91,29 @@ func (fd *field) Describes() string {
 	if len(fd.Wrong) > 0 {
 		ids = append(ids, fd.ID+"-wrong")
 	}
+	if fd.Lacks() != "" {
+		ids = append(ids, fd.ID+"-letters")
+	}
 	if fd.Hint != "" {
 		ids = append(ids, fd.ID+"-hint")
 	}
 	return strings.Join(ids, " ")
+}
+
+// unprinted are the last words of fields that stand on no paper that others read.
+var unprinted = []string{"note", "paid_note", "reason", "email", "phone", "wraps", "rules", "mapping", "q", "once", "back"}
+
+// printed reports whether what is typed into a field may come to stand on a label or a slip.
+func printed(name string) bool {
+	return !slices.Contains(unprinted, name[strings.LastIndexByte(name, '.')+1:])
+}
+
+// Lacks names the letters of the field that the papers' type lacks; "" when it can be printed.
+func (fd *field) Lacks() string {
+	if !printed(fd.Name) || fd.Kind == "hidden" || fd.Kind == "code" || fd.Kind == "select" || fd.Kind == "check" {
+		return ""
+	}
+	return letters.Named(fd.Value)
 }
 
 // Checked reports whether a check box is ticked.

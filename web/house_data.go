@@ -156,7 +156,7 @@ func (f *face) saveLists(w http.ResponseWriter, r *http.Request) error {
 	fm := listsForm(set, set.Units)
 	fm.read(r.PostForm)
 	rd := fm.reader()
-	set.Papers = readPapers(rd)
+	set.Papers = readPapers(rd, set.Units)
 	set.Labs, set.Grades = words(rd.text("labs")), words(rd.text("grades"))
 	if err = rd.Err(); err == nil {
 		err = f.studio.SaveSettings(r.Context(), set)
@@ -170,14 +170,14 @@ func (f *face) saveLists(w http.ResponseWriter, r *http.Request) error {
 	return f.doneSaying(w, r, "/studio/lists", "settings")
 }
 
-func readPapers(rd *reader) []supply.Paper {
+func readPapers(rd *reader, u measure.System) []supply.Paper {
 	var out []supply.Paper
 	for i := 0; rd.form.find(fmt.Sprintf("papers[%d].name", i)) != nil; i++ {
 		at := fmt.Sprintf("papers[%d].", i)
 		if rd.text(at+"name") == "" {
 			continue
 		}
-		out = append(out, supply.Paper{Name: rd.text(at + "name"), Grammage: rd.grammage(at + "grammage"), Caliper: rd.length(at+"caliper", ""), TightestRoll: rd.length(at+"tightest_roll", "")})
+		out = append(out, supply.Paper{Name: rd.text(at + "name"), Grammage: rd.grammage(at + "grammage"), Caliper: rd.length(at+"caliper", u), TightestRoll: rd.length(at+"tightest_roll", u)})
 	}
 	return out
 }

@@ -373,7 +373,7 @@ func askAddress(fm *form, prefix string, a order.Address) {
 	fm.ask(prefix+"city", "City").is(a.City).must().auto("off").half()
 	fm.ask(prefix+"region", "State or region").is(a.Region).auto("off")
 	fm.ask(prefix+"postcode", "Postcode").is(a.Postcode).auto("off")
-	fm.ask(prefix+"country", "Country").is(a.Country).must().auto("off").hint("two letters, such as US or CA")
+	fm.ask(prefix+"country", "Country").is(a.Country).must().auto("off").hint("its name, or two letters such as US")
 }
 
 func readAddress(rd *reader, prefix string) order.Address {

@@ -156,7 +156,7 @@ func (f *face) search(w http.ResponseWriter, r *http.Request) error {
 	for _, n := range p.Found.Numbers {
 		p.Numbers = append(p.Numbers, foundNumber{n, stateWords[n.Row.Standing.State], fmt.Sprintf("/editions/%d/numbers/%s", n.Edition.ID, numberPath(n.Row.Number)), n.Edition.Name(fr.Units)})
 	}
-	p.Nothing = len(p.Numbers)+len(p.Orders)+len(p.Found.Buyers)+len(p.Found.Works) == 0
+	p.Nothing = p.Found.None()
 	if len(p.Orders) == 1 && len(p.Numbers)+len(p.Found.Works) == 0 && p.Orders[0].Mark == p.Looked {
 		http.Redirect(w, r, "/orders/"+url.PathEscape(p.Orders[0].Mark), http.StatusSeeOther)
 		return nil

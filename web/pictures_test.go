@@ -4,7 +4,6 @@ package web
 
 import (
 	"bytes"
-	"context"
 	"image"
 	"image/color"
 	paint "image/draw"
@@ -14,20 +13,9 @@ import (
 	"path/filepath"
 	"slices"
 	"testing"
-	"time"
 
-	"solander/calendar"
-	"solander/demo"
 	"solander/internal/browsertest"
-	"solander/store"
-	"solander/studio"
-	"solander/tariff/cards"
 )
-
-// The pictures in docs show the invented studio of one seed on one day, within the bundled price cards.
-const pictureSeed = 1
-
-var pictureDay = time.Date(2025, 11, 18, 16, 0, 0, 0, time.UTC)
 
 // pictures are the pages shown, with how much of their height.
 var pictures = []struct {
@@ -62,30 +50,6 @@ func TestPictures(t *testing.T) {
 		p.Shot(whole)
 		trim(t, whole, filepath.Join(folder, pic.file), top, pic.height)
 	}
-}
-
-// pictured is the invented studio of the pictures.
-func pictured(t *testing.T) *studio.Studio {
-	t.Helper()
-	all, err := cards.All()
-	if err != nil {
-		t.Fatal(err)
-	}
-	ctx, place := context.Background(), filepath.Join(t.TempDir(), "demo.db")
-	y, m, d := pictureDay.Date()
-	err = demo.Build(ctx, func(clock func() time.Time) (studio.Store, error) {
-		return store.Open(ctx, place, store.Options{Clock: clock, Hasty: true})
-	}, demo.Options{Day: calendar.Date(y, m, d), Seed: pictureSeed, Cards: all})
-	if err != nil {
-		t.Fatal(err)
-	}
-	clock := func() time.Time { return pictureDay }
-	s, err := store.Open(ctx, place, store.Options{Clock: clock})
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { _ = s.Close() })
-	return studio.New(s, studio.Options{Clock: clock, Cards: all})
 }
 
 // trim cuts a strip of a picture and keeps it small: few colours, well packed.

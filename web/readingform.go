@@ -9,6 +9,7 @@ import (
 
 	"solander/fault"
 	"solander/intake"
+	"solander/order"
 	"solander/studio"
 )
 
@@ -137,7 +138,7 @@ func (f *face) decide(w http.ResponseWriter, r *http.Request) error {
 func (x *readFile) readMapping(fm *form, typed url.Values) (m intake.Mapping, moved bool) {
 	m = intake.Mapping{
 		Format: intake.MappingFormat, Name: typedOf(fm, "name"), Currency: strings.ToUpper(typedOf(fm, "currency")), Outlet: typedOf(fm, "outlet"),
-		Country: strings.ToUpper(typedOf(fm, "country")), Days: intake.DayOrder(typedOf(fm, "days")), Decimal: typedOf(fm, "decimal"), Unit: typedOf(fm, "unit"), Several: typedOf(fm, "several"),
+		Country: countryTyped(typedOf(fm, "country")), Days: intake.DayOrder(typedOf(fm, "days")), Decimal: typedOf(fm, "decimal"), Unit: typedOf(fm, "unit"), Several: typedOf(fm, "several"),
 	}
 	for i, s := range x.table.Sheets {
 		old := x.sheetMap(s)
@@ -181,4 +182,12 @@ func typedOf(fm *form, name string) string {
 		return strings.TrimSpace(fd.Value)
 	}
 	return ""
+}
+
+// countryTyped is the code of a country typed by code or name; what is none stays, to be told.
+func countryTyped(text string) string {
+	if code, ok := order.CountryNamed(text); ok {
+		return code
+	}
+	return text
 }

@@ -38,6 +38,7 @@ type frame struct {
 	Units   measure.System
 	Here    string // path of the page
 	Looked  string // what stands in the search box
+	Example string // what may be looked for there, and is found; "" when there is nothing yet
 	Said    said
 	Faults  []*fault.Error // shown on top; those of a form stand in the form too
 	Links   []faultLink    // the same with the field they belong to
@@ -165,6 +166,11 @@ func (f *face) frame(r *http.Request, room, title string) (frame, error) {
 		return frame{}, err
 	}
 	fr.Said = f.saidOf(ctx, r)
+	if set.Ready() {
+		if fr.Example, err = f.studio.Example(ctx); err != nil {
+			return frame{}, err
+		}
+	}
 	return fr, nil
 }
 

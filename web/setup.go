@@ -8,6 +8,7 @@ import (
 
 	"solander/edition"
 	"solander/fault"
+	"solander/measure"
 	"solander/order"
 	"solander/studio"
 )
@@ -114,9 +115,12 @@ func (f *face) showSetUp(w http.ResponseWriter, r *http.Request, fm *form, step 
 	for i, name := range setUpSteps {
 		p.Steps = append(p.Steps, setUpStep{name, i+1 == step})
 	}
-	d := f.studio.Defaults()
+	d, units := f.studio.Defaults(), measure.System(fm.find("units").Value) // as chosen in the first step
+	for _, side := range []string{"width", "height"} {
+		fm.find(side).hint("a number alone is in " + unitWord(units))
+	}
 	for i, it := range d.Shelf {
-		p.Shelf = append(p.Shelf, shelfPick{it.Spec.Name, itemSize(it.Spec, d.Settings.Units), fm.find(fmt.Sprintf("shelf[%d].use", i)), fm.find(fmt.Sprintf("shelf[%d].stock", i))})
+		p.Shelf = append(p.Shelf, shelfPick{it.Spec.Name, itemSize(it.Spec, units), fm.find(fmt.Sprintf("shelf[%d].use", i)), fm.find(fmt.Sprintf("shelf[%d].stock", i))})
 	}
 	return f.show(w, r, statusOf(fail), "setup", p)
 }

@@ -2,6 +2,8 @@ package web
 
 import (
 	"testing"
+
+	"solander/measure"
 )
 
 // A first real studio, step by step, without JavaScript: back and forth, a mistake on the way, and nothing
@@ -36,8 +38,8 @@ func TestSetUpWalksThrough(t *testing.T) {
 	}
 	s.step(outlets, 422, "outlets[0].promise_days", "9999").has("#setup-outlets-0--promise_days-wrong", "not a likely promise")
 	work := s.step(outlets, 200)
-	s.step(work, 422, "title", "Heron at dusk", "width", "12", "height", "16 in").has("#setup-width-wrong", "unit")
-	shelf := s.step(work, 200, "title", "Heron at dusk", "year", "2024", "width", "12 in", "height", "16 in", "grade", "fine", "known_paper", "1", "limit", "250", "ap", "5", "price", "90", "sheets", "7")
+	s.step(work, 422, "title", "Heron at dusk", "width", "12 yd", "height", "16 in").has("#setup-width-wrong", "unit")
+	shelf := s.step(work, 200, "title", "Heron at dusk", "year", "2024", "width", "12", "height", "16", "grade", "fine", "known_paper", "1", "limit", "250", "ap", "5", "price", "90", "sheets", "7")
 	shelf.has(".steps [aria-current]", "Shelf")
 	if s.sum() != before {
 		t.Error("something was kept before the last step")
@@ -48,6 +50,7 @@ func TestSetUpWalksThrough(t *testing.T) {
 	bench.has(".said", "set up")
 	bench.has(".house", "Marsh Lane Press")
 	s.get("/editions").has("td", "250, 5 AP")
+	s.get("/editions/1").has(".under", "12 × 16 in") // a number alone is in inches here
 	s.get("/drawer").has("td", "7")
 	s.get("/studio").has("td", "6.5 %")
 	if a := s.get("/set-up"); a.status != 303 || a.location != "/" {
@@ -59,13 +62,30 @@ func TestSetUpWalksThrough(t *testing.T) {
 // A studio may start without a work.
 func TestSetUpWithoutAWork(t *testing.T) {
 	s := emptySite(t)
-	p := s.step(s.get("/set-up"), 200, "studio", "Weir", "artist", "Ines Corrow", "ship_to.name", "Weir", "ship_to.line1", "Am Wehr 3", "ship_to.city", "Weimar", "ship_to.postcode", "99423", "ship_to.country", "DE",
+	p := s.step(s.get("/set-up"), 200, "studio", "Weir", "artist", "Ines Corrow", "ship_to.name", "Weir", "ship_to.line1", "Am Wehr 3", "ship_to.city", "Weimar", "ship_to.postcode", "99423", "ship_to.country", "Deutschland",
 		"currency", "eur", "units", "metric", "time_zone", "Europe/Berlin", "holidays", "none")
 	p = s.step(p, 200)
+	p.has("#setup-width-hint", "millimetres")
 	p = s.step(p, 200)
 	s.leads(s.post("/set-up", merged(fieldsOf(p.one("#matter form")), "go", "next")...), "/").has("#matter", "none past its promise")
 	s.get("/editions").has("#matter", "No work yet")
 	s.get("/orders/new").has(".under", "nothing to sell")
+	if v := attr(s.get("/studio").one("#settings-ship_to-country"), "value"); v != "DE" {
+		t.Errorf("Deutschland is %q", v)
+	}
+
+	// Numbers alone are millimetres and grams here, and inches are still read as such.
+	s.post("/works", "title", "Low tide", "year", "", "note", "").is(303)
+	s.post("/editions", "work", "1", "technique", "", "width", "300", "height", "16 in", "grade", "standard", "known_paper", "", "paper", "rag", "grammage", "310", "caliper", "0.5", "tightest_roll", "76", "limit", "", "price", "90", "print_cost", "").is(303)
+	s.get("/editions/1").has(".under", "300 × 406.4 mm")
+	s.post("/shelf", "spec.kind", "tube", "spec.name", "short tube", "spec.id", "", "spec.length", "460", "spec.diameter", "76", "spec.wall", "2", "spec.mass", "135", "spec.cost", "1.40", "reorder_at", "0", "pack", "1", "stock", "3").is(303)
+	items, err := s.studio.Shelf(s.ctx())
+	s.must(err)
+	for _, it := range items {
+		if it.Spec.ID == "short-tube" && (it.Spec.Length != 460*measure.Millimetre || it.Spec.Mass != 135*measure.Gram) {
+			t.Errorf("the tube is %+v", it.Spec)
+		}
+	}
 }
 
 // step sends a step of the set-up with some fields filled in.

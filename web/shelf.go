@@ -100,22 +100,22 @@ func itemForm(it studio.ShelfItem, u measure.System, cur string) *form {
 }
 
 // readItem turns the form into an item; what the form does not ask for stays as it was.
-func readItem(rd *reader, it studio.ShelfItem, cur string) studio.ShelfItem {
+func readItem(rd *reader, it studio.ShelfItem, u measure.System, cur string) studio.ShelfItem {
 	s := &it.Spec
 	s.Kind, s.Name, s.ID, s.Note = packing.Kind(rd.text("spec.kind")), rd.text("spec.name"), rd.text("spec.id"), rd.text("spec.note")
 	if s.ID == "" {
 		s.ID = keyOfName(s.Name)
 	}
-	s.Width, s.Height, s.Length = rd.length("spec.width", ""), rd.length("spec.height", ""), rd.length("spec.length", "")
-	s.Diameter, s.Wall, s.Thickest = rd.length("spec.diameter", ""), rd.length("spec.wall", ""), rd.length("spec.thickest", "")
-	s.Mass, s.Cost = rd.mass("spec.mass", ""), rd.amount("spec.cost", cur).Minor
+	s.Width, s.Height, s.Length = rd.length("spec.width", u), rd.length("spec.height", u), rd.length("spec.length", u)
+	s.Diameter, s.Wall, s.Thickest = rd.length("spec.diameter", u), rd.length("spec.wall", u), rd.length("spec.thickest", u)
+	s.Mass, s.Cost = rd.mass("spec.mass", u), rd.amount("spec.cost", cur).Minor
 	s.Stiff, s.Soft, s.Cornered, s.IssuedFor = rd.ticked("spec.stiff"), rd.ticked("spec.soft"), rd.ticked("spec.cornered"), rd.text("spec.issued_for")
 	s.Cut = nil
-	if shortest, step := rd.length("spec.cut.shortest", ""), rd.length("spec.cut.step", ""); shortest != 0 || step != 0 {
+	if shortest, step := rd.length("spec.cut.shortest", u), rd.length("spec.cut.step", u); shortest != 0 || step != 0 {
 		s.Cut = &packing.Cut{Shortest: shortest, Step: step}
 	}
 	s.CutBase = nil
-	base := packing.CutBase{ShortestLength: rd.length("spec.cut_base.shortest_length", ""), ShortestWidth: rd.length("spec.cut_base.shortest_width", ""), Step: rd.length("spec.cut_base.step", "")}
+	base := packing.CutBase{ShortestLength: rd.length("spec.cut_base.shortest_length", u), ShortestWidth: rd.length("spec.cut_base.shortest_width", u), Step: rd.length("spec.cut_base.step", u)}
 	if base != (packing.CutBase{}) {
 		s.CutBase = &base
 	}
@@ -133,7 +133,7 @@ func keyOfName(name string) string {
 	return strings.Join(strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '.' }), "-")
 }
 
-const itemWords = "Give inner sizes with their unit, such as 12 1/2 in or 318 mm. Which sizes a kind needs stands beside each field."
+const itemWords = "Give inner sizes, such as 12 1/2 in or 318 mm; a number alone is in the studio's own unit. Which sizes a kind needs stands beside each field."
 
 func (f *face) newItem(w http.ResponseWriter, r *http.Request) error {
 	set, err := f.studio.Settings(r.Context())
@@ -203,7 +203,7 @@ func (f *face) saveItem(w http.ResponseWriter, r *http.Request) error {
 	fm := itemForm(it, set.Units, set.Currency)
 	fm.read(r.PostForm)
 	rd := fm.reader()
-	now := readItem(rd, it, set.Currency)
+	now := readItem(rd, it, set.Units, set.Currency)
 	if err = rd.Err(); err == nil {
 		now, err = f.studio.SaveShelfItem(r.Context(), now)
 	}

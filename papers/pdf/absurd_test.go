@@ -11,6 +11,7 @@ import (
 
 	"solander/fault"
 	"solander/internal/testpdf"
+	"solander/letters"
 	"solander/measure"
 	"solander/order"
 	"solander/packing"
@@ -122,13 +123,19 @@ func TestAbsurdTextsStayInTheirBoxes(t *testing.T) {
 		for name, paper := range map[string]papers.Paper{
 			"bench":     papers.BenchSheet{Head: h, Summary: x, Sections: []papers.Section{{Name: x, Rows: rows}}, Warnings: []string{x}},
 			"sign":      papers.SignList{Head: h, Count: 1, Editions: []papers.SignEdition{{Title: x, Size: x, Rows: []papers.SignRow{{Label: x, Buyer: x, Mark: x, Timing: x, Late: true}}}}},
-			"slip":      papers.PackingSlip{Head: h, Mark: strings.Repeat("S-1042", 8), Ref: x, Outlet: x, From: []string{x, x}, To: []string{x, x, x}, Lines: lines, Totals: []papers.SlipTotal{{Name: x, Amount: x}}, Message: x, Warnings: []string{x}},
-			"hand-over": papers.HandOverList{Head: h, Note: x, Rows: []papers.HandOverRow{{Mark: x, To: x, Service: x, Tracking: strings.Repeat("9", 40), Postage: x}}, Services: []papers.ServiceSum{{Service: x, Parcels: 1, Postage: x}}, Total: x, Warnings: []string{x}},
+			"slip":      papers.PackingSlip{Head: h, Mark: strings.Repeat("S-1042", 8), Ref: x, Outlet: x, From: []string{x, x}, To: []string{x, x, x}, Lines: lines, Totals: []papers.SlipTotal{{Name: x, Amount: x}}, Message: x},
+			"hand-over": papers.HandOverList{Head: h, Note: x, Rows: []papers.HandOverRow{{Mark: x, To: x, Service: x, Tracking: strings.Repeat("9", 40), Postage: x}}, Services: []papers.ServiceSum{{Service: x, Parcels: 1, Postage: x}}, Total: x},
 			"wrap": papers.WrapSheet{
 				Head: h, Mark: x, Part: x, Buyer: x, Wrap: x, Facts: []papers.Fact{{Name: "Size", Text: x}}, Steps: []papers.Step{{Text: x, Detail: x}}, Cautions: []string{x}, Warnings: []string{x},
 				Views: []papers.View{{Name: "From above", Sizes: []string{"a"}, Shapes: []papers.Shape{{Step: 1, W: 1, H: 100 * measure.Metre}}}}, Cuts: []papers.Cut{{Title: x, Steps: []string{x}}},
 			},
 		} {
+			if slip, is := paper.(papers.PackingSlip); is && letters.Named(x) != "" {
+				if _, err := Draw(slip); !fault.Is(err, fault.Refused) {
+					t.Errorf("a slip with %.20q: %v", x, err)
+				}
+				continue
+			}
 			tidy(t, fmt.Sprintf("%s %d", name, i), drawn(t, fmt.Sprintf("absurd-%s-%d", name, i), paper))
 		}
 	}
@@ -142,7 +149,7 @@ func TestTheLongestAddressFitsItsLabel(t *testing.T) {
 	if err := longest.Validate(); err != nil && !strings.Contains(err.Error(), "postcode") {
 		t.Fatal(err)
 	}
-	l := papers.Label(head(), papers.LabelIn{From: longest, To: longest, Mark: "S-1042", Part: 1, Parts: 2, Service: fill("service ", 9), Warnings: []string{ended, fill("and more ", 30)}})
+	l := papers.Label(head(), papers.LabelIn{From: longest, To: longest, Mark: "S-1042", Part: 1, Parts: 2, Service: fill("service ", 9)})
 	b := drawn(t, "longest-label", l)
 	tidy(t, "label", b)
 	text := strings.Join(strings.Fields(testpdf.Text(t, b)), "")
@@ -173,13 +180,34 @@ func TestALabelInAnotherScriptIsRefused(t *testing.T) {
 	}
 }
 
-// On a list the letters that cannot be printed are marked, and named at its end: never an empty box.
-func TestAListMarksWhatItCannotPrint(t *testing.T) {
+// On a list of the house the letters that cannot be printed are a gap to write into, and are named at its end: never
+// an empty box, and never a mark in their place.
+func TestAListLeavesGapsForWhatItCannotPrint(t *testing.T) {
 	t.Parallel()
 	s := papers.SignList{Head: head(), Count: 1, Editions: []papers.SignEdition{{Title: "Heron 鷺", Rows: []papers.SignRow{{Label: "17/250", Buyer: "山田 Hanako", Mark: "S-1"}, {Label: "18/250", Buyer: "سارة", Mark: "S-2"}}}}}
 	b := drawn(t, "scripts", s)
 	tidy(t, "scripts", b)
-	says(t, "sign", testpdf.Text(t, b), "Heron [?]", "[?] Hanako", "stands for characters that this paper's fonts lack (Arabic, Han: U+0627, U+0629", "Write them in by hand")
+	says(t, "sign", testpdf.Text(t, b), "Heron ____", "____ Hanako", "stands for characters that this paper's type lacks (Arabic, Han: U+0627, U+0629", "Write them in by hand")
+}
+
+// A slip that a buyer cannot read is refused, and says all that is the matter at once, with its mend.
+func TestASlipInAnotherScriptIsRefused(t *testing.T) {
+	t.Parallel()
+	s, ok := samples()["gift"].(papers.PackingSlip)
+	if !ok {
+		t.Fatal("the sample of a gift is no slip")
+	}
+	s.To, s.Message, s.Ref = []string{"山田 Hanako"}, "お誕生日おめでとう 🎨", "№ 7"
+	_, err := Draw(s)
+	faults := fault.All(err)
+	if len(faults) != 2 || faults[0].Field != "ship_to" || faults[1].Field != "gift_message" || !strings.Contains(faults[0].What, "山田 (Han)") || !strings.Contains(faults[1].Mend, "Latin letters") {
+		t.Errorf("%v", err)
+	}
+	for name, p := range samples() {
+		if strings.Contains(testpdf.Text(t, drawn(t, "plain "+name, p)), "[?]") {
+			t.Errorf("%s marks letters", name)
+		}
+	}
 }
 
 func TestWhatCanBePrinted(t *testing.T) {
@@ -191,18 +219,18 @@ func TestWhatCanBePrinted(t *testing.T) {
 		"a\u200bb\u00adc\ufeff":     "abc",
 		"a\u00a0b\u2003c\td":        "a b c d",
 		"well\u2011known":           "well-known",
-		"東京 x 京":                    "[?] x [?]",
+		"東京 x 京":                    "____ x ____",
 		"\xff\xfe":                  "\uFFFD",
-		"🎨🖼\ufe0f":                  "[?]",
+		"🎨🖼\ufe0f":                  "____",
 	} {
-		if got, _ := clean(text); got != want && !(strings.Contains(want, "\uFFFD") && got == absent) {
+		if got, _ := letters.Clean(text); got != want && !(strings.Contains(want, "\uFFFD") && got == letters.Gap) {
 			t.Errorf("%q: %q, want %q", text, got, want)
 		}
 	}
-	if got := string(Unprintable("京東京 ok")); got != "京東" {
+	if got := string(letters.Lacking("京東京 ok")); got != "京東" {
 		t.Errorf("unprintable: %q", got)
 	}
-	if Unprintable("Zoé Łukasik") != nil {
+	if letters.Lacking("Zoé Łukasik") != nil {
 		t.Error("Latin letters are said to be unprintable")
 	}
 }

@@ -6,9 +6,9 @@
 // drawn as rectangles with their quiet zones. Nothing is cut off: what is too long is broken into lines,
 // and onto further pages.
 //
-// The fonts hold Latin, Greek, Cyrillic and Hebrew. A character that they lack is never printed as an
-// empty box: on a list it is marked [?] and named at the end of the paper; an address label, which must
-// be read by others, is refused instead. See Unprintable.
+// The type holds Latin, Greek, Cyrillic and Hebrew (package letters). A character that it lacks is never printed as
+// an empty box or a mark in its place: an address label or a packing slip, which others read, is refused; a list
+// of the house leaves a gap to write into, and names the characters at its end.
 package pdf
 
 import (
@@ -18,14 +18,18 @@ import (
 	"codeberg.org/go-pdf/fpdf"
 
 	"solander/fault"
+	"solander/letters"
 	"solander/measure"
 	"solander/papers"
 )
 
 // Draw returns a paper as a PDF file.
-// Faults: Refused for an address label with characters that the fonts lack, or one too long for it;
-// Invalid for a mark that Code 128 cannot write.
+// Faults: Refused for an address label or a packing slip with characters that the type lacks, or an address too
+// long for a label; Invalid for a mark that Code 128 cannot write.
 func Draw(paper papers.Paper) ([]byte, error) {
+	if err := readable(paper); err != nil {
+		return nil, err
+	}
 	once := func(total int) (*page, error) {
 		p := newPage(paper, total)
 		if err := p.draw(paper); err != nil {
@@ -93,7 +97,8 @@ func newPage(paper papers.Paper, total int) *page {
 	f.SetCatalogSort(true)
 	f.SetAutoPageBreak(false, 0)
 	f.SetTitle(paper.Title(), true)
-	f.SetAuthor(printable(head.Studio), true)
+	author, _ := letters.Clean(head.Studio)
+	f.SetAuthor(author, true)
 	f.SetCreator("Solander", true)
 	f.SetLang("en")
 	const margin = 54

@@ -16,7 +16,6 @@ func (p *page) handOver(l papers.HandOverList) {
 		summary += ", postage " + l.Total
 	}
 	p.begin(summary)
-	p.warnings(l.Warnings)
 	if l.Note != "" {
 		p.paragraph(l.Note, italic, ink)
 		p.y += 8

@@ -10,9 +10,6 @@ import (
 // label draws the address label: return address, address as large as it fits, the mark with its bar
 // code, and the words that it is no postage.
 func (p *page) label(l papers.AddressLabel) error {
-	if err := readable(l); err != nil {
-		return err
-	}
 	p.left, p.right, p.top, p.bottom = 18, 270, 18, 414
 	p.f.AddPage()
 	p.band()
@@ -25,20 +22,6 @@ func (p *page) label(l papers.AddressLabel) error {
 		return err
 	}
 	return p.labelTo(l, y, foot)
-}
-
-// readable refuses an address that the fonts cannot write whole: the carrier must read it.
-func readable(l papers.AddressLabel) error {
-	for _, side := range []struct {
-		field string
-		lines []string
-	}{{"ship_to", l.To}, {"address", l.From}, {"mark", []string{l.Mark}}} {
-		if bad := Unprintable(strings.Join(side.lines, "\n")); len(bad) > 0 {
-			return fault.New(fault.Refused, "the label's fonts have no letters for %s (%s)", string(bad[:min(12, len(bad))]), script(bad[0])).
-				At("%s", l.Mark).In(side.field).ToMend("write the address in Latin letters; carriers ask for them on parcels abroad")
-		}
-	}
-	return nil
 }
 
 // band says, white on black across the top, that this is not postage.
@@ -66,8 +49,7 @@ func (p *page) labelFrom(l papers.AddressLabel) (float64, error) {
 	return y, nil
 }
 
-// labelFoot draws mark, part, service, warnings and the bar code at the foot; it returns where they
-// begin.
+// labelFoot draws mark, part, service and the bar code at the foot; it returns where they begin.
 func (p *page) labelFoot(l papers.AddressLabel) (float64, error) {
 	const codeHeight = 42
 	w, err := p.code128(codeOf(l.Code, l.Mark), p.left, p.bottom-codeHeight-12, p.width(), codeHeight, 1.6)
@@ -81,10 +63,8 @@ func (p *page) labelFoot(l papers.AddressLabel) (float64, error) {
 		words = strings.TrimPrefix(words+", "+l.Service, ", ")
 	}
 	var small []string
-	for _, t := range append([]string{words}, l.Warnings...) {
-		if t != "" {
-			small = append(small, p.wrap(t, sans.at(7.5), p.width())...)
-		}
+	if words != "" {
+		small = p.wrap(words, sans.at(7.5), p.width())
 	}
 	const most = 5 // lines: what is beyond stands on the wrap sheet too
 	if len(small) > most {

@@ -9,6 +9,7 @@ import (
 
 	"codeberg.org/go-pdf/fpdf"
 
+	"solander/letters"
 	"solander/papers"
 )
 
@@ -45,14 +46,14 @@ func (p *page) use(f font) {
 	}
 	p.now = f
 	if p.f.GetFontDesc(f.family, f.style).Ascent == 0 {
-		p.f.AddUTF8FontFromBytes(f.family, f.style, faces[f.family+f.style])
+		p.f.AddUTF8FontFromBytes(f.family, f.style, letters.Faces[f.family+f.style])
 	}
 	p.f.SetFont(f.family, f.style, f.size)
 }
 
 // clean is clean, noting what the fonts lack.
 func (p *page) clean(text string) string {
-	s, missing := clean(text)
+	s, missing := letters.Clean(text)
 	for _, r := range missing {
 		p.missing[r] = true
 	}
@@ -242,7 +243,7 @@ func (p *page) notice() {
 	var codes, scripts []string
 	for _, r := range slices.Sorted(maps.Keys(p.missing)) {
 		codes = append(codes, fmt.Sprintf("U+%04X", r))
-		if s := script(r); !slices.Contains(scripts, s) {
+		if s := letters.Script(r); !slices.Contains(scripts, s) {
 			scripts = append(scripts, s)
 		}
 	}
@@ -252,5 +253,5 @@ func (p *page) notice() {
 	}
 	p.need(40)
 	p.y += 12
-	p.paragraph(fmt.Sprintf("%s stands for characters that this paper's fonts lack (%s: %s). Write them in by hand from the order.", absent, strings.Join(scripts, ", "), strings.Join(codes, ", ")), bold, ink)
+	p.paragraph(fmt.Sprintf("%s stands for characters that this paper's type lacks (%s: %s). Write them in by hand from the order.", letters.Gap, strings.Join(scripts, ", "), strings.Join(codes, ", ")), bold, ink)
 }

@@ -65,9 +65,9 @@ func TestEveryPaperSaysWhatItShould(t *testing.T) {
 			"waiting 10 working days,", "3 late", "Not yet: no packaging is long enough: 40 in > 36 in", "tube 3 1/4 in, 24 in long", "Warning: " + ended, "25 × stiff envelope", "page 1 of 1",
 		},
 		"sign":      {"2 to sign", "16/250", "Ada Quill", "S-1031", "3/250", "Tide tables, low water", "18 × 24 in"},
-		"slip":      {"S-1042", "sold by Harbour fair", "Große Straße 17½", "17/250", "AP 2/25", "open edition", "edition of 250 and 25 artist's", "120.00 USD", "Total", "313.50 USD", ended},
+		"slip":      {"S-1042", "sold by Harbour fair", "Große Straße 17½", "17/250", "AP 2/25", "open edition", "edition of 250 and 25 artist's", "120.00 USD", "Total", "313.50 USD"},
 		"gift":      {"17/250", "A gift, with these words", "For your new walls, with love.", "Aunt Zoé"},
-		"label":     {"Address label — this is not postage", "Zoé Łukasik-Müller", "50667 Köln", "GERMANY", "9 Quay Lane", "S-1042", "parcel 1 of 2", ended},
+		"label":     {"Address label — this is not postage", "Zoé Łukasik-Müller", "50667 Köln", "GERMANY", "9 Quay Lane", "S-1042", "parcel 1 of 2"},
 		"flat":      {"Wrap sheet", "Put the stack between 2 boards", "13 × 17 in, at least 1/4 in beyond the prints", "drawn to scale", "about 13 oz", "Warning: " + ended},
 		"rolled":    {"round a hollow of at least 3 in", "tube outside 26 × 3 7/16 in", "roll outside 3 1/16 in", "4 in comes off", "Cut away from you", "local safety advice"},
 		"carton":    {"Into a carton cut down to 1 in inside", "Mark 1 in above the inside of the base", "rim down to the mark: 5 in.", "the class it is issued for: priority", "steel rule"},
@@ -78,6 +78,19 @@ func TestEveryPaperSaysWhatItShould(t *testing.T) {
 			t.Fatalf("no sample %q", name)
 		}
 		says(t, name, testpdf.Text(t, drawn(t, name, paper)), words...)
+	}
+}
+
+// What leaves the house says nothing of the studio's price cards.
+func TestNoWarningLeavesTheHouse(t *testing.T) {
+	t.Parallel()
+	for _, name := range []string{"slip", "gift", "label", "hand-over"} {
+		text := testpdf.Text(t, drawn(t, name, samples()[name]))
+		for _, word := range []string{ended, "Warning", "For the studio", "card"} {
+			if strings.Contains(text, word) {
+				t.Errorf("the %s says %q", name, word)
+			}
+		}
 	}
 }
 

@@ -46,7 +46,7 @@ func samples() map[string]papers.Paper {
 		"sign":      papers.Sign(head(), benchList()),
 		"slip":      papers.Slip(head(), slipIn("")),
 		"gift":      papers.Slip(head(), slipIn("For your new walls, with love.\nAunt Zoé")),
-		"label":     papers.Label(head(), papers.LabelIn{From: home(), To: abroad(), Mark: "S-1042", Part: 1, Parts: 2, Service: "parcel post abroad", Warnings: []string{ended}}),
+		"label":     papers.Label(head(), papers.LabelIn{From: home(), To: abroad(), Mark: "S-1042", Part: 1, Parts: 2, Service: "parcel post abroad"}),
 		"flat":      flatSheet(),
 		"rolled":    rolledSheet(),
 		"carton":    cartonSheet(),
@@ -97,12 +97,12 @@ func slipIn(gift string) papers.SlipIn {
 			{ID: 2, Edition: 1, Number: edition.Number{Kind: edition.AP, N: 2}, Price: usd(15000)},
 			{ID: 3, Edition: 2, Price: usd(2500)},
 		}, Payments: []order.Payment{{Kind: order.Deposit, Amount: usd(31350)}}},
-		Warnings: []string{ended}, Outlet: "Harbour fair", From: home(), Editions: map[int64]edition.Edition{1: e, 2: open},
+		Outlet: "Harbour fair", From: home(), Editions: map[int64]edition.Edition{1: e, 2: open},
 	}
 }
 
 func handOverIn() papers.HandOverIn {
-	return papers.HandOverIn{Note: "Counter closes at 17:00.", Warnings: []string{ended}, Parcels: []papers.HandedParcel{
+	return papers.HandOverIn{Note: "Counter closes at 17:00.", Parcels: []papers.HandedParcel{
 		{Mark: "S-1044", To: "Pia Holm, Richmond VA", Service: "parcel post", Tracking: "420232199205500000000000000012", Verified: "GS1 mod 10", Postage: usd(842)},
 		{Mark: "S-1042", To: "Zoé Łukasik-Müller, Köln, Germany", Service: "parcel post abroad", Tracking: "RR473124829US", Verified: "UPU S10", Postage: usd(2310)},
 		{Mark: "S-1043", To: "Gallery North, Bergen, Norway", Service: "courier", Tracking: "NORTH12345678", Postage: usd(5400)},

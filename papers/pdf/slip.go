@@ -38,10 +38,6 @@ func (p *page) slip(s papers.PackingSlip) error {
 		p.heading("A gift, with these words", "")
 		p.paragraph(s.Message, italic.at(13), ink)
 	}
-	if len(s.Warnings) > 0 { // the buyer reads this paper: the studio's warning stands small at its end
-		p.y += 16
-		p.paragraph("For the studio: "+strings.Join(s.Warnings, "; "), sans.at(7.5), grey)
-	}
 	return nil
 }
 

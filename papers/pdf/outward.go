@@ -1,0 +1,66 @@
+package pdf
+
+import (
+	"errors"
+	"strings"
+
+	"solander/fault"
+	"solander/letters"
+	"solander/papers"
+)
+
+// said is a text of a paper: the field it was typed into, what it is called, and how its letters can be mended.
+type said struct {
+	field, name, mend string
+	texts             []string
+}
+
+const (
+	mendAddress = "write the address in Latin letters; carriers ask for them on parcels abroad"
+	mendOrder   = "write it in Latin letters, under the order's days, amounts and notes"
+	mendEdition = "write it in Latin letters, under Editions"
+	mendStudio  = "write it in Latin letters, under Studio"
+)
+
+// readable refuses a paper that others read, a label or a slip, when the type cannot write all of it: a gap in it
+// is of no use to a carrier or a buyer. Papers of the house are printed with gaps to write into.
+func readable(paper papers.Paper) error {
+	switch x := paper.(type) {
+	case papers.AddressLabel:
+		return lacking(x.Mark, "label", []said{
+			{"ship_to", "address", mendAddress, x.To},
+			{"address", "return address", mendStudio, x.From},
+			{"mark", "mark", mendOrder, []string{x.Mark}},
+			{"service", "service", "name the service in Latin letters", []string{x.Service}},
+		})
+	case papers.PackingSlip:
+		lines := x.Lines
+		for _, o := range x.With {
+			lines = append(lines[:len(lines):len(lines)], o.Lines...)
+		}
+		var prints []string
+		for _, l := range lines {
+			prints = append(prints, l.Title, l.Facts)
+		}
+		return lacking(x.Mark, "slip", []said{
+			{"ship_to", "address", mendAddress, x.To},
+			{"gift_message", "gift message", mendOrder, []string{x.Message}},
+			{"ref", "outlet's reference", mendOrder, []string{x.Ref}},
+			{"title", "title or paper of a print", mendEdition, prints},
+			{"outlet", "name of the outlet", mendStudio, []string{x.Outlet}},
+			{"address", "return address", mendStudio, x.From},
+			{"studio", "name of the studio", mendStudio, []string{x.Studio}},
+		})
+	}
+	return nil
+}
+
+func lacking(mark, paper string, all []said) error {
+	var out []error
+	for _, s := range all {
+		if bad := letters.Named(strings.Join(s.texts, "\n")); bad != "" {
+			out = append(out, fault.New(fault.Refused, "the %s's type has no letters for %s, which the %s has", paper, bad, s.name).At("%s", mark).In(s.field).ToMend("%s", s.mend))
+		}
+	}
+	return errors.Join(out...)
+}
