@@ -22,6 +22,14 @@ var opinions = map[string]struct {
 	"soft-beside-tissue-stock1": {sums: sums{Total: 100, Parcels: 1, Days: 100}},
 	"bound-too-high":            {sums: sums{Total: 2037, Parcels: 2, Days: 4}},
 	"found-5241":                {sums: sums{Total: 1056, Parcels: 1, Days: 8}},
+	"found-1028":                {sums: sums{Held: 1, Total: 418, Parcels: 1, Days: 3}}, // cover.most: 0 is no cover at all
+	"cover-most-0":              {sums: sums{Held: 1}},
+	"days-0":                    {sums: sums{Total: 1277, Parcels: 1}}, // there on the day itself
+	"dim-step-absent":           {sums: sums{Total: 1277, Parcels: 1, Days: 5}},
+	"column-empty":              {sums: sums{Total: 642, Parcels: 1, Days: 5}},
+	"prefix-space":              {sums: sums{Total: 1277, Parcels: 1, Days: 5}},
+	"copies-0":                  {refused: "orders[0].sheets[0].copies"},
+	"grades-empty":              {refused: "rules[0].when.grades"},
 }
 
 // The planner, every plan tried, and the check come to what the second opinion says.
