@@ -186,7 +186,7 @@ func printPlanned(w io.Writer, p packing.Parcel, currency string, units measure.
 			row("    %s\t%s\t%s", l.Rule, l.Text, money.Of(l.Amount, currency))
 		}
 	})
-	if !p.Arrives.IsZero() {
-		fmt.Fprintf(w, "    there by %s, %d to %d days\n", p.Arrives.Short(), p.DaysMin, p.DaysMax)
+	if p.DaysMin != nil && p.DaysMax != nil {
+		fmt.Fprintf(w, "    there by %s, %d to %d days\n", p.Arrives.Short(), *p.DaysMin, *p.DaysMax)
 	}
 }

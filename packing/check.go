@@ -3,13 +3,14 @@ package packing
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
+	"solander/calendar"
 	"solander/fault"
 	"solander/measure"
 	"solander/money"
+	"solander/tariff"
 )
 
 // Bounds on what a problem may hold; beyond lies a typing error or an attack.
@@ -33,6 +34,7 @@ func (p *Problem) Check() error {
 	k.must(p.Format == ProblemFormat, "format", "is not a format known here", "write "+ProblemFormat)
 	k.must(money.Known(p.Currency), "currency", "is not a currency code", "use an ISO 4217 code such as USD")
 	k.must(!p.Day.IsZero(), "day", "is missing", "write the day of hand-over, 2025-11-03")
+	k.must(!slices.Contains(p.Holidays, calendar.Day{}), "holidays", "hold an empty day", "leave it out")
 	k.place("origin", p.Origin)
 	k.must(len(p.Orders) > 0 && len(p.Orders) <= maxOrders, "orders", "holds no order, or too many", "give 1 to 5000 orders")
 	k.must(len(p.Shelf) <= maxLists && len(p.Wraps) <= maxLists && len(p.Rules) <= maxLists && len(p.Cards) <= maxLists, "shelf", "or another list is too long", "give at most 2000 of each")
@@ -73,14 +75,10 @@ func said(path, what string) string {
 
 // id checks the form of an id and that it is not in seen yet.
 func (k *checker) id(path, id string, seen map[string]bool) {
-	ok := isID(id)
+	ok := tariff.IsID(id)
 	k.must(ok, path+".id", "is missing or no id", "1 to 80 characters, no space at either end, no control characters")
 	k.must(!ok || !seen[id], path+".id", fmt.Sprintf("%q is used twice", id), "ids of a list differ")
 	seen[id] = true
-}
-
-func isID(id string) bool {
-	return id != "" && utf8.RuneCountInString(id) <= 80 && strings.TrimSpace(id) == id && strings.IndexFunc(id, unicode.IsControl) < 0
 }
 
 func (k *checker) length(path string, l measure.Length, least measure.Length) {

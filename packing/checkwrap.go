@@ -124,8 +124,11 @@ func (k *checker) when(p string, w *When) {
 		name := []string{"sheets_from", "sheets_to", "order_sheets_from", "order_sheets_to"}[i]
 		k.must(n == nil || *n >= 0 && *n <= 1_000_000, p+"."+name, "is out of range", "a whole number from 0")
 	}
-	k.must(w.ValueOver == nil || *w.ValueOver >= 0, p+".value_over", "is negative", "whole minor units")
-	k.must(w.OrderValueOver == nil || *w.OrderValueOver >= 0, p+".order_value_over", "is negative", "whole minor units")
+	for i, n := range []*int64{w.ValueOver, w.OrderValueOver} {
+		if n != nil {
+			k.money(p+"."+[]string{"value_over", "order_value_over"}[i], *n)
+		}
+	}
 	for _, c := range w.Countries {
 		k.must(country(c), p+".countries", fmt.Sprintf("holds %q, which is no country", c), "two capital letters")
 	}

@@ -18,7 +18,7 @@ func (k *checker) combined() {
 			continue
 		}
 		path := fmt.Sprintf("orders[%d].combine", i)
-		k.must(isID(o.Combine), path, "is no id", "1 to 80 characters, no space at either end, no control characters")
+		k.must(tariff.IsID(o.Combine), path, "is no id", "1 to 80 characters, no space at either end, no control characters")
 		for j := range o.Sheets {
 			copies[o.Combine] += min(max(o.Sheets[j].Number(), 0), maxCopies+1)
 		}

@@ -13,8 +13,8 @@ func (s *Sheet) EachMass() measure.Mass {
 	return s.Grammage.SheetMass(s.Width, s.Height)
 }
 
-// Alike reports whether two sheets of an order are equal in all but id, copies and note. Alike sheets of a parcel
-// get the same packaging in layers per sheet.
+// Alike reports whether two sheets of an order are equal in all but id, copies and note; which side is the width does
+// not matter. Alike sheets of a parcel get the same packaging in layers per sheet.
 func (s *Sheet) Alike(t *Sheet) bool {
 	roll := func(r *Roll) measure.Length {
 		if r == nil {
@@ -22,7 +22,7 @@ func (s *Sheet) Alike(t *Sheet) bool {
 		}
 		return r.Tightest
 	}
-	return s.Width == t.Width && s.Height == t.Height && s.Caliper == t.Caliper && s.EachMass() == t.EachMass() &&
+	return min(s.Width, s.Height) == min(t.Width, t.Height) && max(s.Width, s.Height) == max(t.Width, t.Height) && s.Caliper == t.Caliper && s.EachMass() == t.EachMass() &&
 		s.Value == t.Value && s.Grade == t.Grade && roll(s.Roll) == roll(t.Roll) && s.Stiff == t.Stiff
 }
 

@@ -78,9 +78,9 @@ type Parcel struct {
 	Cover     int64         `json:"cover"`  // value for which cover is needed; 0 = none asked for
 	Signature bool          `json:"signature"`
 	Lines     []tariff.Line `json:"lines"`
-	Cost      int64         `json:"cost"` // sum of the lines
-	DaysMin   int           `json:"days_min,omitempty"`
-	DaysMax   int           `json:"days_max,omitempty"`
+	Cost      int64         `json:"cost"`               // sum of the lines
+	DaysMin   *int          `json:"days_min,omitempty"` // by the card; absent = not stated, as 0 is not
+	DaysMax   *int          `json:"days_max,omitempty"`
 	Arrives   calendar.Day  `json:"arrives,omitzero"` // latest expected arrival; no day = not stated by the card
 }
 

@@ -18,16 +18,16 @@ const ProblemFormat = "solander-problem/1"
 type Problem struct {
 	Format       string         `json:"format"`
 	Note         string         `json:"note,omitempty"`
-	Currency     string         `json:"currency"`
+	Currency     string         `json:"currency" form:"currency"`
 	Day          calendar.Day   `json:"day"`
 	Holidays     []calendar.Day `json:"holidays,omitempty"` // days without delivery, besides Sundays
 	Origin       Place          `json:"origin"`
-	PriceClasses []string       `json:"price_classes,omitempty"` // cards of other price classes are not used; empty = all
-	Orders       []Order        `json:"orders"`
-	Shelf        []Item         `json:"shelf"`
-	Wraps        []Wrap         `json:"wraps"`
-	Rules        []Rule         `json:"rules,omitempty"`
-	Cards        []tariff.Card  `json:"cards"`
+	PriceClasses []string       `json:"price_classes,omitempty" least:"1" each:"1"` // cards of other price classes are not used; empty = all
+	Orders       []Order        `json:"orders" least:"1" most:"5000"`
+	Shelf        []Item         `json:"shelf" most:"2000"`
+	Wraps        []Wrap         `json:"wraps" most:"2000"`
+	Rules        []Rule         `json:"rules,omitempty" most:"2000"`
+	Cards        []tariff.Card  `json:"cards" most:"2000"`
 	Options      Options        `json:"options,omitzero"`
 }
 
@@ -39,25 +39,25 @@ type Reason = tariff.Reason
 
 // Order is what must go to one destination. Orders share a parcel only when they name the same Combine.
 type Order struct {
-	ID          string       `json:"id"`
+	ID          string       `json:"id" form:"id"`
 	Note        string       `json:"note,omitempty"`
 	Destination Place        `json:"destination"`
-	Combine     string       `json:"combine,omitempty"`  // orders with the same may share parcels; absent = with no other
-	ArriveBy    calendar.Day `json:"arrive_by,omitzero"` // latest day of arrival wanted; no day = any
-	Sheets      []Sheet      `json:"sheets"`
+	Combine     string       `json:"combine,omitempty" form:"id"` // orders with the same may share parcels; absent = with no other
+	ArriveBy    calendar.Day `json:"arrive_by,omitzero"`          // latest day of arrival wanted; no day = any
+	Sheets      []Sheet      `json:"sheets" least:"1"`
 }
 
 // Sheet is so many copies of one flat sheet. Exactly one of Grammage and Mass is given; Mass is the mass
 // of one copy. Value is the value of one copy.
 type Sheet struct {
-	ID       string           `json:"id"`
+	ID       string           `json:"id" form:"id"`
 	Note     string           `json:"note,omitempty"`
-	Width    measure.Length   `json:"width"`
-	Height   measure.Length   `json:"height"`
-	Caliper  measure.Length   `json:"caliper"`
-	Grammage measure.Grammage `json:"grammage,omitempty"`
-	Mass     measure.Mass     `json:"mass,omitempty"`
-	Copies   int              `json:"copies,omitempty"` // absent = 1
+	Width    measure.Length   `json:"width" least:"1"`
+	Height   measure.Length   `json:"height" least:"1"`
+	Caliper  measure.Length   `json:"caliper" least:"1"`
+	Grammage measure.Grammage `json:"grammage,omitempty" least:"1"`
+	Mass     measure.Mass     `json:"mass,omitempty" least:"1"`
+	Copies   int              `json:"copies,omitempty" least:"1" most:"1000"` // absent = 1
 	Value    int64            `json:"value,omitempty"`
 	Grade    string           `json:"grade,omitempty"`
 	Roll     *Roll            `json:"roll,omitempty"`  // absent = may not be rolled
@@ -66,12 +66,12 @@ type Sheet struct {
 
 // Roll says how tightly a sheet may be rolled: the smallest inner diameter.
 type Roll struct {
-	Tightest measure.Length `json:"tightest"`
+	Tightest measure.Length `json:"tightest" least:"1"`
 }
 
 // Options are the studio's choices for the computation.
 type Options struct {
-	MinuteWage   int64 `json:"minute_wage,omitempty"`   // minor units a minute of packing; 0 = not counted
-	ExactStates  int   `json:"exact_states,omitempty"`  // largest number of states of an order solved exactly; absent = 65536
-	RejectedMost *int  `json:"rejected_most,omitempty"` // rejected options listed for each parcel; absent = 12
+	MinuteWage   int64 `json:"minute_wage,omitempty" most:"1000000"`          // minor units a minute of packing; 0 = not counted
+	ExactStates  int   `json:"exact_states,omitempty" least:"1" most:"65536"` // largest number of states of an order solved exactly; absent = 65536
+	RejectedMost *int  `json:"rejected_most,omitempty" most:"200"`            // rejected options listed for each parcel; absent = 12
 }

@@ -13,18 +13,18 @@ const (
 
 // Wrap is a recipe: how this studio protects a parcel, layer by layer from the inside out.
 type Wrap struct {
-	ID              string         `json:"id"`
+	ID              string         `json:"id" form:"id"`
 	Name            string         `json:"name,omitempty"`
 	Note            string         `json:"note,omitempty"`
 	Shape           Shape          `json:"shape"`
-	Fewest          int            `json:"fewest,omitempty"`  // sheets in a parcel; absent = 1
-	Most            int            `json:"most,omitempty"`    // absent = no limit
-	Core            measure.Length `json:"core,omitempty"`    // rolled: smallest inner diameter of the roll
-	Beside          int            `json:"beside,omitempty"`  // flat: sheets that may lie side by side in a tier; absent = 1
-	Between         measure.Length `json:"between,omitempty"` // clear distance between them
-	Layers          []Layer        `json:"layers"`
-	Minutes         int            `json:"minutes,omitempty"`           // work on a parcel
-	MinutesPerSheet int            `json:"minutes_per_sheet,omitempty"` // and for each sheet in it
+	Fewest          int            `json:"fewest,omitempty" least:"1" most:"1000"` // sheets in a parcel; absent = 1
+	Most            int            `json:"most,omitempty" least:"1" most:"1000"`   // absent = no limit
+	Core            measure.Length `json:"core,omitempty"`                         // rolled: smallest inner diameter of the roll
+	Beside          int            `json:"beside,omitempty" least:"2" most:"8"`    // flat: sheets that may lie side by side in a tier; absent = 1
+	Between         measure.Length `json:"between,omitempty"`                      // clear distance between them
+	Layers          []Layer        `json:"layers" least:"1" most:"8"`
+	Minutes         int            `json:"minutes,omitempty" most:"10000"`           // work on a parcel
+	MinutesPerSheet int            `json:"minutes_per_sheet,omitempty" most:"10000"` // and for each sheet in it
 }
 
 // Per says how many pieces a layer takes.
@@ -41,9 +41,9 @@ const (
 // Layer is one layer of a wrap.
 type Layer struct {
 	Kind      Kind            `json:"kind"`
-	Items     []string        `json:"items,omitempty"` // shelf items to choose from; empty = all of the kind
-	Per       Per             `json:"per,omitempty"`   // absent = stack
-	Count     int             `json:"count,omitempty"` // absent = 1
+	Items     []string        `json:"items,omitempty" least:"1" each:"1"` // shelf items to choose from; empty = all of the kind
+	Per       Per             `json:"per,omitempty"`                      // absent = stack
+	Count     int             `json:"count,omitempty" least:"1" most:"8"` // absent = 1
 	Clearance Clearance       `json:"clearance,omitzero"`
 	Empty     *measure.Length `json:"empty,omitempty"` // carton: largest empty height above the contents; absent = not limited
 }

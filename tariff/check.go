@@ -3,7 +3,10 @@ package tariff
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"solander/fault"
 	"solander/money"
@@ -13,7 +16,7 @@ import (
 // price any parcel without a panic. See Suspicions for what is possible but odd.
 func (c *Card) Check(path string) error {
 	k := &checker{card: c}
-	k.at(path, c.ID != "", "id", "is missing", "give the card an id")
+	k.id(path, c.ID, map[string]bool{}, "")
 	k.at(path, c.Series != "", "series", "is missing", "name the series that the card belongs to")
 	k.at(path, c.Operator != "", "operator", "is missing", "name the operator")
 	k.at(path, c.Source != "", "source", "is missing", "say where the prices were published")
@@ -29,14 +32,29 @@ func (c *Card) Check(path string) error {
 	ids := map[string]bool{}
 	for i := range c.Services {
 		p := fmt.Sprintf("%s.services[%d]", path, i)
-		k.at(p, !ids[c.Services[i].ID], "id", "is used twice", "ids of services differ")
-		ids[c.Services[i].ID] = true
+		k.id(p, c.Services[i].ID, ids, "ids of the services of a card differ")
 		k.service(p, &c.Services[i])
 	}
 	return errors.Join(k.faults...)
 }
 
 var statuses = []string{"primary", "secondary", "extrapolated", "estimated", "invented"}
+
+// Statuses returns the words that say how a price is known, in a fixed order.
+func Statuses() []string { return slices.Clone(statuses) }
+
+// IsID reports whether a text is an id: 1 to 80 characters, no space at either end, no control characters.
+func IsID(id string) bool {
+	return id != "" && utf8.RuneCountInString(id) <= 80 && strings.TrimSpace(id) == id && strings.IndexFunc(id, unicode.IsControl) < 0
+}
+
+// id checks the form of an id and that it is not in seen yet.
+func (k *checker) id(path, id string, seen map[string]bool, differ string) {
+	ok := IsID(id)
+	k.at(path, ok, "id", "is missing or no id", "1 to 80 characters, no space at either end, no control characters")
+	k.at(path, !ok || !seen[id], "id", "is used twice", differ)
+	seen[id] = true
+}
 
 func known[T ~string](v T, list []T) bool {
 	for _, l := range list {
@@ -68,7 +86,6 @@ func (k *checker) zones(path string, t *ZoneTable) {
 	k.at(path, t.Source != "", "source", "is missing", "say where the zones were published")
 	k.at(path, known(t.Status, statuses), "status", "is not a status", "use one of "+strings.Join(statuses, ", "))
 	k.at(path, t.Origin.Country == "" || country(t.Origin.Country), "origin.country", "is not a country", "two capital letters")
-	k.at(path, t.Origin.Prefix == Postcode(t.Origin.Prefix), "origin.prefix", "has spaces, hyphens or small letters", "write it as it is compared")
 	k.at(path, len(t.Rows) > 0, "rows", "is empty", "a table has at least one row")
 	for i, r := range t.Rows {
 		p := fmt.Sprintf("%s.rows[%d]", path, i)
@@ -85,7 +102,6 @@ func country(code string) bool {
 }
 
 func (k *checker) service(p string, s *Service) {
-	k.at(p, s.ID != "", "id", "is missing", "give the service an id")
 	k.at(p, s.Class != "", "class", "is missing", "name the class of mail")
 	k.at(p, s.Name != "", "name", "is missing", "name the service")
 	k.status(p, s.Status)
@@ -107,8 +123,7 @@ func (k *checker) service(p string, s *Service) {
 	ids := map[string]bool{}
 	for i := range s.Surcharges {
 		q := fmt.Sprintf("%s.surcharges[%d]", p, i)
-		k.at(q, !ids[s.Surcharges[i].ID], "id", "is used twice", "ids of surcharges differ")
-		ids[s.Surcharges[i].ID] = true
+		k.id(q, s.Surcharges[i].ID, ids, "ids of the surcharges of a service differ")
 		k.surcharge(q, &s.Surcharges[i])
 	}
 }
@@ -134,7 +149,6 @@ func (k *checker) bound(p string, b *Bound) {
 }
 
 func (k *checker) surcharge(p string, s *Surcharge) {
-	k.at(p, s.ID != "", "id", "is missing", "give the surcharge an id")
 	k.at(p, s.Name != "", "name", "is missing", "name the surcharge")
 	k.at(p, s.Form == "" || s.Form == Box || s.Form == Cylinder, "form", "is not a form", "use box or cylinder")
 	k.at(p, amount(s.Amount), "amount", "is not an amount", "a whole number of minor units")

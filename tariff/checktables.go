@@ -11,7 +11,7 @@ func (k *checker) prices(p string, t *Prices) {
 	columns := max(1, len(t.Zones))
 	seen := map[string]bool{}
 	for _, z := range t.Zones {
-		k.at(p, !seen[z] && z != "", "zones", "holds a zone twice or an empty one", "each zone has one column")
+		k.at(p, !seen[z], "zones", "holds a zone twice", "each zone has one column")
 		seen[z] = true
 	}
 	for i, r := range t.Rows {
@@ -48,7 +48,7 @@ func (k *checker) dimensional(p string, d *Dimensional) {
 		return
 	}
 	k.at(p, d.Divisor.Volume > 0 && d.Divisor.Mass > 0, "divisor", "is zero", "so much volume counts as so much mass")
-	k.at(p, d.Step > 0, "step", "is missing", "the mass is rounded up to a multiple of it")
+	k.at(p, d.Step >= 0, "step", "is negative", "the mass is rounded up to a multiple of it")
 	k.at(p, d.Most >= 0, "most", "is negative", "a mass")
 	k.rounding(p+".round", d.Round)
 	c := d.Cylinder
@@ -59,9 +59,11 @@ func (k *checker) cover(p string, c *Cover) {
 	if c == nil {
 		return
 	}
-	for _, n := range []int64{c.Included, c.Per, c.PerPrice, c.Most} {
+	for _, n := range []int64{c.Included, c.Per, c.PerPrice} {
 		k.at(p, amount(n), "included", "or another number is no amount", "whole minor units")
 	}
+	k.at(p, c.Most == nil || amount(*c.Most), "most", "is no amount", "whole minor units")
+	k.at(p, c.Per > 0 || c.PerPrice == 0, "per_price", "stands without per", "say for how much cover it is the price")
 	k.status(p, c.Status)
 	last := int64(0)
 	for i, s := range c.Steps {

@@ -34,8 +34,8 @@ func (c *Cover) Price(value int64) (price, most int64, ok bool) {
 // most returns the most cover that is sold or included, and whether there is such a limit.
 func (c *Cover) most() (int64, bool) {
 	switch {
-	case c.Most > 0:
-		return c.Most, true
+	case c.Most != nil:
+		return *c.Most, true
 	case c.Per > 0:
 		return 0, false
 	case len(c.Steps) > 0:

@@ -28,12 +28,13 @@ func (d *Dimensional) Mass(s Size, f Form) measure.Mass {
 	// mass = v1/den / divisor.volume · divisor.mass, up to a multiple of step
 	v1.Mul(v1, big.NewInt(int64(d.Divisor.Mass)))
 	div := d.Divisor.Volume.cubicNanometres().big()
-	div.Mul(div, big.NewInt(den)).Mul(div, big.NewInt(int64(d.Step)))
+	step := big.NewInt(max(int64(d.Step), 1))
+	div.Mul(div, big.NewInt(den)).Mul(div, step)
 	q, rest := v1.QuoRem(v1, div, new(big.Int))
 	if rest.Sign() > 0 {
 		q.Add(q, big.NewInt(1))
 	}
-	q.Mul(q, big.NewInt(int64(d.Step)))
+	q.Mul(q, step)
 	mass := measure.Mass(1<<63 - 1)
 	if q.IsInt64() {
 		mass = measure.Mass(q.Int64())

@@ -62,7 +62,7 @@ func ground() *Card {
 				{ID: "volume", Name: "over 2 cubic feet", Group: "volume", When: []Bound{{Measure: VolumeOf, Over: ptr(int64(3456 * CubicInch))}}, Amount: 1800},
 				{ID: "tube", Name: "tube or roll", Group: "shape", Form: Cylinder, Amount: 400},
 			},
-			Cover:     &Cover{Included: 10000, Steps: []CoverStep{{5000, 270}, {10000, 340}, {20000, 440}, {30000, 445}, {40000, 595}, {50000, 745}, {60000, 895}}, Per: 10000, PerPrice: 150, Most: 500000},
+			Cover:     &Cover{Included: 10000, Steps: []CoverStep{{5000, 270}, {10000, 340}, {20000, 440}, {30000, 445}, {40000, 595}, {50000, 745}, {60000, 895}}, Per: 10000, PerPrice: 150, Most: new(int64(500000))},
 			Signature: ptr(int64(395)),
 		}},
 	}

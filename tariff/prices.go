@@ -20,18 +20,18 @@ const (
 // Prices is a table of prices: a row for each step, a column for each zone.
 type Prices struct {
 	By    By       `json:"by"`
-	Round Rounding `json:"round,omitzero"`  // ByVolume: of each dimension before multiplying
-	Zones []string `json:"zones,omitempty"` // the columns; empty = one column for every zone
-	Rows  []Row    `json:"rows"`
+	Round Rounding `json:"round,omitzero"`            // ByVolume: of each dimension before multiplying
+	Zones []string `json:"zones,omitempty" least:"1"` // the columns; absent = one column for every zone
+	Rows  []Row    `json:"rows" least:"1"`
 }
 
 // Row is a step: the prices of parcels not over Mass (or Volume), one for each zone.
 type Row struct {
-	Mass   measure.Mass `json:"mass,omitempty"`
-	Volume Volume       `json:"volume,omitempty"`
-	Prices []Cell       `json:"prices"`
+	Mass   measure.Mass `json:"mass,omitempty" least:"1"`
+	Volume Volume       `json:"volume,omitempty" least:"1"`
+	Prices []Cell       `json:"prices" least:"1"`
 	Source string       `json:"source,omitempty"`
-	Status string       `json:"status,omitempty"`
+	Status string       `json:"status,omitempty" form:"status"`
 }
 
 // Cell is a price in minor units, or NotCarried.

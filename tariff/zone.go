@@ -16,7 +16,7 @@ func Postcode(text string) string {
 }
 
 func (o Origin) matches(p Place) bool {
-	return (o.Country == "" || o.Country == p.Country) && strings.HasPrefix(Postcode(p.Postcode), o.Prefix)
+	return (o.Country == "" || o.Country == p.Country) && strings.HasPrefix(Postcode(p.Postcode), Postcode(o.Prefix))
 }
 
 func (r ZoneRow) matches(country, postcode string) bool {

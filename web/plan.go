@@ -116,11 +116,8 @@ func viewParcel(pc packing.Parcel, in papers.WrapIn, p packing.Problem, units me
 	if in.Parts > 1 {
 		v.Head = fmt.Sprintf("Parcel %d of %d: %s", in.Part, in.Parts, v.Head)
 	}
-	switch {
-	case !pc.Arrives.IsZero():
-		v.Arrives = fmt.Sprintf("%s in the post, by %s at the latest", dayRange(pc.DaysMin, pc.DaysMax), pc.Arrives.Short())
-	case pc.DaysMax > 0:
-		v.Arrives = dayRange(pc.DaysMin, pc.DaysMax) + " in the post"
+	if pc.DaysMin != nil && pc.DaysMax != nil {
+		v.Arrives = fmt.Sprintf("%s in the post, by %s at the latest", dayRange(*pc.DaysMin, *pc.DaysMax), pc.Arrives.Short())
 	}
 	return v
 }

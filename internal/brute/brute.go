@@ -17,7 +17,7 @@ import (
 )
 
 // mostScarce is how many kinds of items with a stock a problem may have.
-const mostScarce = 8
+const mostScarce = 16
 
 // uses counts the pieces of each item with a stock, in the order of the shelf.
 type uses [mostScarce]int
@@ -33,7 +33,7 @@ type Search struct {
 	mats     map[string][]packing.Mat
 }
 
-// New tries everything. The problem must be small: at most eight items with a stock, and few sheets.
+// New tries everything. The problem must be small: at most sixteen items with a stock, and few sheets.
 func New(problem *packing.Problem) *Search {
 	s := &Search{problem: problem, reckoner: check.NewReckoner(problem), scarce: map[string]int{}, mats: map[string][]packing.Mat{}}
 	s.offers = s.reckoner.Offers()

@@ -124,6 +124,9 @@ func (s *Search) find(c packing.Content) *packing.Sheet {
 // here, so problems for this search state it in one way.
 func alike(a, b *packing.Sheet) bool {
 	x, y := *a, *b
+	if x.Width != y.Width { // which side is the width does not matter
+		x.Width, x.Height = x.Height, x.Width
+	}
 	x.ID, y.ID, x.Note, y.Note, x.Copies, y.Copies, x.Roll, y.Roll = "", "", "", "", 0, 0, nil, nil
 	return x == y && (a.Roll == nil) == (b.Roll == nil) && (a.Roll == nil || *a.Roll == *b.Roll)
 }

@@ -186,7 +186,7 @@ func (d dice) cover() *tariff.Cover {
 		c.Per, c.PerPrice = pick[int64](d, 1000, 3000), 35
 	}
 	if d.chance(40) {
-		c.Most = near[int64](d, pick[int64](d, 9000, 14_000))
+		c.Most = ptr(near[int64](d, pick[int64](d, 9000, 14_000)))
 	}
 	return c
 }

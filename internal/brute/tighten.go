@@ -117,7 +117,7 @@ func (d dice) stockAt(p *packing.Problem, used []packing.Use, by int) {
 		}
 	}
 	u := used[d.IntN(len(used))]
-	if item := itemOf(p, u.Item); item.Stock != nil || scarce < mostScarce {
+	if item := itemOf(p, u.Item); item.Stock != nil || scarce < 8 {
 		item.Stock = ptr(max(0, u.Count+by))
 	}
 }

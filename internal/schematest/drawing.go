@@ -4,6 +4,8 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+
+	"solander/calendar"
 )
 
 // object is a JSON object whose keys are printed in ascending order.
@@ -32,7 +34,11 @@ func (d *drawing) of(t reflect.Type) object {
 	case reflect.Pointer:
 		return d.of(t.Elem())
 	case reflect.Slice:
-		return object{"type": "array", "items": d.of(t.Elem())}
+		items := d.of(t.Elem())
+		if t.Elem() == reflect.TypeFor[calendar.Day]() {
+			items = civil // a list holds no empty place
+		}
+		return object{"type": "array", "items": items}
 	case reflect.String:
 		return object{"type": "string"}
 	case reflect.Bool:
@@ -52,7 +58,7 @@ func (d *drawing) of(t reflect.Type) object {
 }
 
 func (d *drawing) structOf(t reflect.Type) object {
-	properties, need := object{}, []any{}
+	properties, need, asked := object{}, []any{}, append(slices.Clone(required[t]), d.required[t]...)
 	for _, f := range reflect.VisibleFields(t) { // those of an embedded struct stand with its own
 		name, options, _ := strings.Cut(f.Tag.Get("json"), ",")
 		if f.Anonymous && name == "" {
@@ -62,9 +68,12 @@ func (d *drawing) structOf(t reflect.Type) object {
 		if d.strict && options == "" {
 			need = append(need, name)
 		}
+		if !d.strict {
+			properties[name] = read(properties[name].(object), f, slices.Contains(asked, name))
+		}
 	}
 	if !d.strict {
-		for _, n := range append(slices.Clone(required[t]), d.required[t]...) {
+		for _, n := range asked {
 			need = append(need, n)
 		}
 	}

@@ -3,7 +3,12 @@
 //
 // It reads what the formats of this project need: structs with json tags, slices, pointers, texts,
 // booleans, whole numbers, and any type with an UnmarshalJSON of its own, which also gets to see null.
-// Elsewhere null counts as absent. There are no floats.
+// Elsewhere null counts as absent, and is refused within a list. There are no floats.
+//
+// Tags say what a field holds at least, and the schemas of docs/formats are drawn from them, too: least:"2" is the
+// least number, or the least length of a list, so that 0 and an empty list are refused where a field may be absent
+// (an empty text counts as absent); each:"1" is the least length of each text of a list; need:"yes" says that a
+// number must be written which may be 0.
 package strict
 
 import (
@@ -16,6 +21,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf16"
 	"unicode/utf8"
 
 	"solander/fault"
@@ -36,6 +42,9 @@ func Decode(data []byte, to any) error {
 	if err := wellFormed(data); err != nil {
 		return err
 	}
+	if at := loneSurrogate(data); at >= 0 {
+		return fault.New(fault.Invalid, "the text holds half of a character, %s", data[at:at+6]).At("near byte %d", at).ToMend("write the character itself, or both halves")
+	}
 	r := reader{}
 	r.value("", data, reflect.ValueOf(to).Elem(), 0)
 	return errors.Join(r.faults...)
@@ -52,6 +61,34 @@ func wellFormed(data []byte) error {
 		return fault.New(fault.Invalid, "something follows the JSON value").At("near byte %d", dec.InputOffset()).ToMend("write one value to a file")
 	}
 	return nil
+}
+
+// loneSurrogate returns where an escape stands for half of a character, as no text in UTF-8 can hold it, or -1.
+// JSON's own reader would put another character in its place. The text is well-formed JSON.
+func loneSurrogate(data []byte) int {
+	half := func(at int) rune { // the surrogate escaped there, or 0
+		if at+6 > len(data) || data[at] != '\\' || data[at+1] != 'u' {
+			return 0
+		}
+		n, err := strconv.ParseUint(string(data[at+2:at+6]), 16, 32)
+		if err != nil || !utf16.IsSurrogate(rune(n)) {
+			return 0
+		}
+		return rune(n)
+	}
+	for at := 0; at < len(data); at++ {
+		if data[at] != '\\' {
+			continue
+		}
+		if first := half(at); first != 0 {
+			if utf16.DecodeRune(first, half(at+6)) == utf8.RuneError {
+				return at
+			}
+			at += 6
+		}
+		at++ // whatever is escaped, a backslash too
+	}
+	return -1
 }
 
 type reader struct{ faults []error }
@@ -129,7 +166,12 @@ func (r *reader) list(path string, raw []byte, v reflect.Value, depth int) {
 	}
 	out := reflect.MakeSlice(v.Type(), len(items), len(items))
 	for i, item := range items {
-		r.value(path+"["+strconv.Itoa(i)+"]", item, out.Index(i), depth+1)
+		at := path + "[" + strconv.Itoa(i) + "]"
+		if _, own := out.Index(i).Addr().Interface().(interface{ ReadsNull() }); !own && string(item) == "null" {
+			r.bad(at, "leave it out", "null stands in a list")
+			continue
+		}
+		r.value(at, item, out.Index(i), depth+1)
 	}
 	v.Set(out)
 }
@@ -140,7 +182,7 @@ func (r *reader) object(path string, raw []byte, v reflect.Value, depth int) {
 		return
 	}
 	names := fields(v.Type())
-	seen := map[string]bool{}
+	seen, absent := map[string]bool{}, map[string]bool{}
 	dec := json.NewDecoder(bytes.NewReader(raw))
 	dec.Token() // the opening brace; the grammar has been checked
 	for dec.More() {
@@ -163,8 +205,41 @@ func (r *reader) object(path string, raw []byte, v reflect.Value, depth int) {
 			r.bad(at, "keep one of them", "the field is given twice")
 		default:
 			seen[name] = true
+			was := len(r.faults)
 			r.value(at, item, v.Field(i), depth+1)
+			if string(bytes.TrimSpace(item)) == "null" {
+				absent[name] = true
+			} else if len(r.faults) == was {
+				r.least(at, v.Field(i), v.Type().Field(i).Tag)
+			}
 		}
+	}
+	for _, name := range sorted(names) {
+		if (!seen[name] || absent[name]) && v.Type().Field(names[name]).Tag.Get("need") != "" {
+			r.bad(join(path, name), "write a number, which may be 0", "%s is missing", name)
+		}
+	}
+}
+
+// least looks whether a field that is written holds what its absence would mean something else for: 0, or an empty list.
+// Other numbers below the least, and 0 in a field that must be given, whoever knows the field tells better.
+func (r *reader) least(path string, v reflect.Value, tag reflect.StructTag) {
+	if v.Kind() == reflect.Pointer {
+		v = v.Elem()
+	}
+	least, err := strconv.ParseInt(tag.Get("least"), 10, 64)
+	switch {
+	case v.Kind() == reflect.Slice:
+		if err == nil && int64(v.Len()) < least {
+			r.bad(path, "leave it out, or write what belongs in it", "the list is empty")
+		}
+		for i := range v.Len() {
+			if tag.Get("each") != "" && v.Index(i).String() == "" {
+				r.bad(path+"["+strconv.Itoa(i)+"]", "write a text, or leave it out", "the text is empty")
+			}
+		}
+	case err == nil && v.CanInt() && v.Int() == 0 && strings.Contains(tag.Get("json"), ",omit"):
+		r.bad(path, fmt.Sprintf("leave it out, or write a number from %d on", least), "0 is not a number for it")
 	}
 }
 

@@ -48,7 +48,7 @@ func worked(t *testing.T) (packing.Problem, packing.Plan) {
 			line("packaging", "film-11x14", 22), line("packaging", "mailer-12x15", 95), line("work", "flat", 180),
 			line("postage", "parcel", 640), line("cover", "parcel", 340),
 		},
-		Cost: 1277, DaysMin: 2, DaysMax: 5, Arrives: calendar.Date(2025, 11, 8),
+		Cost: 1277, DaysMin: new(2), DaysMax: new(5), Arrives: calendar.Date(2025, 11, 8),
 	}
 	return problem, packing.Plan{
 		Format: packing.PlanFormat, Status: packing.Optimal, Currency: "USD", Day: calendar.Date(2025, 11, 3), Total: 1277, Bound: 1277,

@@ -133,9 +133,9 @@ func cutAllowed(item *packing.Item, size measure.Length) bool {
 	return c != nil && c.Step > 0 && size < fullSize(item) && size >= c.Shortest && (size-c.Shortest)%c.Step == 0
 }
 
-// alike reports whether two sheets differ in id, copies and note at most.
+// alike reports whether two sheets differ in id, copies, note and which side is the width at most.
 func alike(a, b *packing.Sheet) bool {
-	return a.Width == b.Width && a.Height == b.Height && a.Caliper == b.Caliper && massOf(a) == massOf(b) &&
+	return (a.Width == b.Width && a.Height == b.Height || a.Width == b.Height && a.Height == b.Width) && a.Caliper == b.Caliper && massOf(a) == massOf(b) &&
 		a.Value == b.Value && a.Grade == b.Grade && a.Stiff == b.Stiff &&
 		(a.Roll == nil) == (b.Roll == nil) && (a.Roll == nil || *a.Roll == *b.Roll)
 }

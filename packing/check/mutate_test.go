@@ -179,6 +179,17 @@ func parcel(spoil func(parcel *packing.Parcel)) func(*packing.Problem, *packing.
 	return first(func(_ *packing.Problem, p *packing.Parcel) bool { spoil(p); return true })
 }
 
+// inPost spoils the first parcel whose days in the post are stated.
+func inPost(spoil func(parcel *packing.Parcel)) func(*packing.Problem, *packing.Plan) bool {
+	return first(func(_ *packing.Problem, p *packing.Parcel) bool {
+		stated := p.DaysMin != nil
+		if stated {
+			spoil(p)
+		}
+		return stated
+	})
+}
+
 // rolled spoils the first rolled parcel.
 func rolled(spoil func(r *packing.RollPlan)) func(*packing.Problem, *packing.Plan) bool {
 	return first(func(_ *packing.Problem, p *packing.Parcel) bool {

@@ -205,9 +205,18 @@ var mutations = map[string]mutation{
 		return ok
 	})},
 	"signature not wanted": {"plan.signature", first(func(_ *packing.Problem, p *packing.Parcel) bool { ok := !p.Signature; p.Signature = true; return ok })},
-	"a day sooner":         {"plan.days", first(func(_ *packing.Problem, p *packing.Parcel) bool { p.Arrives = p.Arrives.Add(-1); return p.DaysMax > 0 })},
-	"fewer days at most":   {"plan.days", parcel(func(p *packing.Parcel) { p.DaysMax-- })},
-	"fewer days at least":  {"plan.days", parcel(func(p *packing.Parcel) { p.DaysMin-- })},
+	"a day sooner": {"plan.days", first(func(_ *packing.Problem, p *packing.Parcel) bool {
+		p.Arrives = p.Arrives.Add(-1)
+		return p.DaysMax != nil
+	})},
+	"fewer days at most":  {"plan.days", inPost(func(p *packing.Parcel) { *p.DaysMax-- })},
+	"fewer days at least": {"plan.days", inPost(func(p *packing.Parcel) { *p.DaysMin-- })},
+	"days not stated":     {"plan.days", inPost(func(p *packing.Parcel) { p.DaysMin = nil })},
+	"days out of the air": {"plan.days", first(func(_ *packing.Problem, p *packing.Parcel) bool {
+		ok := p.DaysMin == nil
+		p.DaysMin = new(0)
+		return ok
+	})},
 	"no day of arrival": {"plan.days", first(func(_ *packing.Problem, p *packing.Parcel) bool {
 		ok := !p.Arrives.IsZero()
 		p.Arrives = calendar.Day{}

@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"slices"
+	"strconv"
 
 	"solander/packing"
 	"solander/tariff"
@@ -54,9 +55,17 @@ func (a *audit) parcel(path string, found *packing.Parcel) {
 	same(a, path+".signature", "plan.signature", want.Signature, found.Signature)
 	a.sameLines(path+".lines", want.Lines, found.Lines)
 	same(a, path+".cost", "plan.cost", want.Cost, found.Cost)
-	same(a, path+".days_min", "plan.days", want.DaysMin, found.DaysMin)
-	same(a, path+".days_max", "plan.days", want.DaysMax, found.DaysMax)
+	same(a, path+".days_min", "plan.days", stated(want.DaysMin), stated(found.DaysMin))
+	same(a, path+".days_max", "plan.days", stated(want.DaysMax), stated(found.DaysMax))
 	same(a, path+".arrives", "plan.days", want.Arrives, found.Arrives)
+}
+
+// stated is a number of days for comparing; absent is none, not 0.
+func stated(days *int) string {
+	if days == nil {
+		return "not stated"
+	}
+	return strconv.Itoa(*days)
 }
 
 func (a *audit) report(path string, broken []packing.Reason) {

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"math"
 	"math/big"
 
 	"solander/measure"
@@ -92,11 +93,15 @@ func cover(c *tariff.Cover, value int64) (price, most int64, ok bool) {
 	if len(c.Steps) > 0 {
 		last = c.Steps[len(c.Steps)-1]
 	}
-	most = c.Most
-	if most == 0 && c.Per == 0 {
+	switch {
+	case c.Most != nil:
+		most = *c.Most
+	case c.Per == 0:
 		most = max(last.UpTo, c.Included)
+	default:
+		most = math.MaxInt64
 	}
-	if most > 0 && value > most || most == 0 && c.Per == 0 {
+	if value > most {
 		return 0, most, false
 	}
 	for _, step := range c.Steps {

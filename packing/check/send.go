@@ -151,7 +151,7 @@ func (r *Reckoner) extras(out *packing.Parcel, o Offer) (broken []packing.Reason
 // arrive states the days and looks at the latest day wanted.
 func (r *Reckoner) arrive(out *packing.Parcel, s *tariff.Service, by calendar.Day) []packing.Reason {
 	if s.Days != nil {
-		out.DaysMin, out.DaysMax = s.Days.Min, s.Days.Max
+		out.DaysMin, out.DaysMax = new(s.Days.Min), new(s.Days.Max)
 		out.Arrives = arrival(s.Days, r.problem.Day, r.problem.Holidays)
 	}
 	switch {

@@ -101,9 +101,9 @@ func TestCover(t *testing.T) {
 		{"not deducted", &tariff.Cover{Included: 5000, Steps: steps}, 7001, 200, true},
 		{"beyond the steps", &tariff.Cover{Steps: steps}, 10_001, 0, false},
 		{"a part begun", &tariff.Cover{Steps: steps, Per: 1000, PerPrice: 35}, 11_001, 270, true},
-		{"most", &tariff.Cover{Steps: steps, Per: 1000, PerPrice: 35, Most: 11_000}, 11_001, 0, false},
+		{"most", &tariff.Cover{Steps: steps, Per: 1000, PerPrice: 35, Most: new(int64(11_000))}, 11_001, 0, false},
 		{"no step, all by part", &tariff.Cover{Per: 1000, PerPrice: 35}, 1, 35, true},
-		{"most beyond the steps", &tariff.Cover{Steps: steps, Most: 14_000}, 10_001, 0, false},
+		{"most beyond the steps", &tariff.Cover{Steps: steps, Most: new(int64(14_000))}, 10_001, 0, false},
 	} {
 		price, _, ok := cover(c.cover, c.value)
 		if price != c.price || ok != c.ok {

@@ -57,7 +57,7 @@ func TestTheExampleWorkedByHand(t *testing.T) {
 			own("packaging", "film-11x14", "sleeve film-11x14", 22), own("packaging", "mailer-12x15", "envelope mailer-12x15", 95), own("work", "flat", "packing", 180),
 			inv("postage", "parcel", "Parcel, zone far, up to 8 oz", 640), inv("cover", "parcel", "cover for 90.00 USD", 340),
 		},
-		Cost: 1277, DaysMin: 2, DaysMax: 5, Arrives: arrives,
+		Cost: 1277, DaysMin: new(2), DaysMax: new(5), Arrives: arrives,
 	}}
 	if d := cmp.Diff(want, got.Parcels, sameDay); d != "" {
 		t.Error(d)

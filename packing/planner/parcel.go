@@ -80,7 +80,7 @@ func (k *kit) parcelPlan(p *pick, o *order, parts []part) packing.Parcel {
 		out.Cost += l.Amount
 	}
 	if d := p.offer.Service.Days; d != nil {
-		out.DaysMin, out.DaysMax, out.Arrives = d.Min, d.Max, p.offer.arrives
+		out.DaysMin, out.DaysMax, out.Arrives = new(d.Min), new(d.Max), p.offer.arrives
 	}
 	return out
 }

@@ -11,12 +11,14 @@ import (
 type oblong struct{ long, short measure.Length }
 
 // footing is a way to choose items for the layers up to the first that sets the footprint: all that limits
-// how far sheets may spread side by side. In a soft bag the room shrinks with the thickness of its contents.
+// how far sheets may spread side by side. A soft bag, in which the room shrinks with the thickness of its
+// contents, shrinks alone: tissue laid before it has to cover the sheets and no more.
 type footing struct {
-	oblong
-	soft bool
-	once measure.Length // soft: what adds to the thickness of the tiers
-	gap  measure.Length // soft: and in each gap
+	oblong        // before any soft bag
+	bag    oblong // within a soft bag that lies flat
+	soft   bool
+	once   measure.Length // soft: what adds to the thickness of the tiers
+	gap    measure.Length // soft: and in each gap
 }
 
 // within is the room for tiers that are so thick together.
@@ -24,7 +26,7 @@ func (f *footing) within(thick measure.Length, tiers int) oblong {
 	r := f.oblong
 	if f.soft {
 		t := thick + f.once + f.gap*measure.Length(tiers-1)
-		r.long, r.short = r.long-t, r.short-t
+		r.long, r.short = min(r.long, f.bag.long-t), min(r.short, f.bag.short-t)
 	}
 	return r
 }
@@ -80,8 +82,11 @@ func (f footing) inside(l *layer, it *item, long, short measure.Length) footing 
 			f.once += measure.Length(l.count) * it.Caliper
 		}
 	case packing.Sleeve, packing.Envelope:
-		f.soft = it.Soft
-		f.once += l.Clearance.Thickness
+		if it.Soft {
+			f.soft, f.bag = true, oblong{long, short}
+			f.once += l.Clearance.Thickness
+			return f
+		}
 	}
 	f.long, f.short = min(f.long, long), min(f.short, short)
 	return f
