@@ -49,7 +49,7 @@ func exitHelp() string {
 		code int
 		text string
 	}{
-		{2, "the input is wrong, or a rule of the studio forbids it; nothing was changed"},
+		{2, "the input is wrong, or a rule of the studio forbids it"},
 		{3, "the store is away, busy or asked too often; the same call may succeed later"},
 		{4, "a failure of the program"},
 		{5, "the store went away while it took the write: look whether it stands before you do it again"},

@@ -60,8 +60,12 @@ type checkLook struct {
 
 var checkLooks = []checkLook{
 	{"journal", (*checking).journal},
-	{"orders", (*checking).orders}, {"register", (*checking).register}, {"register", (*checking).log},
-	{"drawer", (*checking).drawer}, {"shelf", (*checking).shelf}, {"parcels", (*checking).parcels},
+	{"orders", (*checking).orders},
+	{"register", (*checking).register},
+	{"register", (*checking).log},
+	{"drawer", (*checking).drawer},
+	{"shelf", (*checking).shelf},
+	{"parcels", (*checking).parcels},
 }
 
 // guarded takes a look. What it reads may be anything, since nothing vouches for a damaged store: a rule that

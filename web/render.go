@@ -179,6 +179,7 @@ type errorPage struct {
 	frame
 	Status int
 	Again  *sentAgain // nil = the form may not be sent again from here
+	Away   bool       // the settings cannot be read: whether the studio is set up is not known
 }
 
 // sentAgain is a form as it was sent, to be sent again under the same key: it is done once.
@@ -221,9 +222,8 @@ func (f *face) fail(w http.ResponseWriter, r *http.Request, code int, err error)
 	page := &errorPage{frame: frame{Title: headline(code), Demo: f.opt.Demo, Version: f.opt.Version, Wrote: wrote(r)}, Status: code, Again: sendAgain(r, all)}
 	ctx, stop := context.WithTimeout(context.WithoutCancel(r.Context()), time.Second) // the store may be what is away
 	defer stop()
-	if set, e := f.studio.Settings(ctx); e == nil {
-		page.Studio, page.Units = set.Studio, set.Units
-	}
+	set, e := f.studio.Settings(ctx)
+	page.Studio, page.Units, page.Away = set.Studio, set.Units, e != nil
 	page.Faults = all
 	page.Links = linksOf(all, nil)
 	if e := f.show(w, r, code, "error", page); e != nil {

@@ -156,6 +156,11 @@ func marksKept(t *testing.T, s studio.Store) {
 			return err
 		}
 		same(t, "of the order", []studio.Mark{want[0], want[2]}, of)
+		later, err := tx.MarksAfter(want[2].ID, 1)
+		if err != nil {
+			return err
+		}
+		same(t, "after the first, oldest first", []studio.Mark{want[1]}, later)
 		one, err := tx.Mark(want[2].ID)
 		same(t, "one", want[2], one)
 		return err
