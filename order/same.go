@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
 
@@ -38,7 +39,7 @@ const (
 
 // The stable names of why two buyers are alike: docs/guide.md lists them.
 const (
-	ByEmail       = "buyer.email"         // the same e-mail address and the same name
+	ByEmail       = "buyer.email"         // the same e-mail address and the same name; first names may be initials
 	ByAddress     = "buyer.address"       // the same name and address, and not two e-mail addresses
 	ByMailAlone   = "buyer.email-alone"   // the same e-mail address, another name
 	ByOtherMail   = "buyer.other-email"   // the same name and address, two e-mail addresses
@@ -116,13 +117,30 @@ func Alike(a, b Party) (Likeness, string) {
 	return Namesake, ByName
 }
 
-// sameName compares the names. One that is an e-mail address, for want of a name, does not contradict.
+// sameName compares the names. With the same e-mail address a name may be written with initials, or be the address itself.
 func sameName(a, b Party, mail bool) bool {
+	x, y := NameKey(a.Name), NameKey(b.Name)
 	if mail && (EmailKey(a.Name) == EmailKey(a.Email) || EmailKey(b.Name) == EmailKey(b.Email)) {
 		return true
 	}
-	key := NameKey(a.Name)
-	return key != "" && key == NameKey(b.Name)
+	return x != "" && x == y || mail && initialled(strings.Fields(x), strings.Fields(y))
+}
+
+// initialled reports whether two names are the same word for word, where all words but the last may be initials.
+func initialled(a, b []string) bool {
+	if len(a) != len(b) || len(a) < 2 || a[len(a)-1] != b[len(b)-1] {
+		return false
+	}
+	for i := range a {
+		short, long := a[i], b[i]
+		if len(short) > len(long) {
+			short, long = long, short
+		}
+		if short != long && (utf8.RuneCountInString(short) != 1 || !strings.HasPrefix(long, short)) {
+			return false
+		}
+	}
+	return true
 }
 
 func samePlace(a, b Party) bool {
@@ -211,8 +229,8 @@ func fits(in Party, book []Party) []fit {
 			continue
 		}
 		f.rank = ranks[f.rule]
-		if f.rule == ByEmail && samePlace(in, p) {
-			f.rank++
+		if f.rule == ByEmail {
+			f.rank += btoi(samePlace(in, p)) + 2*btoi(NameKey(in.Name) == NameKey(p.Name))
 		}
 		i, seen := at[p.Person]
 		switch {
@@ -225,6 +243,13 @@ func fits(in Party, book []Party) []fit {
 	}
 	slices.SortFunc(out, func(a, b fit) int { return cmp.Or(cmp.Compare(b.rank, a.rank), cmp.Compare(a.person, b.person)) })
 	return out
+}
+
+func btoi(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
 }
 
 func anyApart(ids []int64, apart func(a, b int64) bool) bool {

@@ -63,6 +63,9 @@ func TestAlike(t *testing.T) {
 	}{
 		{"e-mail and name", party(1, "Ines Halloran", "ines@post.example", home), party(2, "INES HALLORAN", "Ines@Post.example", away), Same, ByEmail},
 		{"e-mail for want of a name", party(1, "ines@post.example", "ines@post.example"), party(2, "Ines Halloran", "ines@post.example"), Same, ByEmail},
+		{"an initial", party(1, "E. Quill", "quill@post.example"), party(2, "Edda Quill", "quill@post.example"), Same, ByEmail},
+		{"another initial", party(1, "O. Quill", "quill@post.example"), party(2, "Edda Quill", "quill@post.example"), Perhaps, ByMailAlone},
+		{"an initial, and no e-mail", party(1, "E. Quill", "", home), party(2, "Edda Quill", "", home), Stranger, ""},
 		{"a shared e-mail", party(1, "Ines Halloran", "both@post.example", home), party(2, "Odo Halloran", "both@post.example", home), Perhaps, ByMailAlone},
 		{"name and address", party(1, "Ines Halloran", "", home), party(2, "Ines Halloran", "ines@post.example", away, home), Same, ByAddress},
 		{"name and address, two e-mails", party(1, "Ines Halloran", "a@post.example", home), party(2, "Ines Halloran", "b@post.example", home), Perhaps, ByOtherMail},
@@ -95,6 +98,7 @@ func TestDecide(t *testing.T) {
 		{"only proposed", ProposeSame, []Party{party(7, "ines halloran", "INES@post.example")}, nobody, Decision{Maybe: []int64{7}}},
 		{"always new", AlwaysNew, []Party{party(7, "ines halloran", "INES@post.example")}, nobody, Decision{}},
 		{"another name", TakeSame, []Party{party(7, "Odo Halloran", "ines@post.example", home)}, nobody, Decision{Maybe: []int64{7}}},
+		{"whose name is written out", TakeSame, []Party{party(3, "I. Halloran", "ines@post.example", home), party(7, "Ines Halloran", "ines@post.example")}, nobody, Decision{Take: 7, Rule: ByEmail, Maybe: []int64{3}}},
 		{"two writings of one", TakeSame, []Party{party(7, "Odo", "odo@post.example"), party(7, "Ines Halloran", "ines@post.example")}, nobody, Decision{Take: 7, Rule: ByEmail}},
 		{"the one who also lives there", TakeSame, []Party{party(3, "Ines Halloran", "ines@post.example"), party(7, "Ines Halloran", "ines@post.example", home)}, nobody, Decision{Take: 7, Rule: ByEmail, Maybe: []int64{3}}},
 		{"the older one", TakeSame, []Party{party(9, "Ines Halloran", "ines@post.example"), party(4, "Ines Halloran", "ines@post.example")}, nobody, Decision{Take: 4, Rule: ByEmail, Maybe: []int64{9}}},

@@ -131,6 +131,12 @@ var sums = []sum{
 				SELECT kind, item, delta, 0 AS qty FROM moves UNION ALL SELECT kind, item, 0, qty FROM stocks) a
 			GROUP BY kind, item) b WHERE moved <> kept`},
 	{"its counter is behind its rows, so that the next one would take an id that is taken", behind()},
+	{"a buyer cannot be compared with others", `
+		SELECT 'buyer ' || b.id FROM buyers b LEFT JOIN person_words w ON w.id = b.id WHERE w.id IS NULL`},
+	{"it is an order of a buyer who was taken as another", `
+		SELECT o.mark FROM orders o JOIN buyers b ON b.id = o.buyer WHERE b.same_as IS NOT NULL`},
+	{"it was taken as a buyer who was taken as another", `
+		SELECT 'buyer ' || b.id FROM buyers b JOIN buyers k ON k.id = b.same_as WHERE k.same_as IS NOT NULL`},
 	{"an order has no words to be found by", `
 		SELECT o.mark FROM orders o LEFT JOIN order_words w ON w.ROWID_OF = o.id WHERE w.ROWID_OF IS NULL`},
 }

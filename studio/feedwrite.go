@@ -99,7 +99,7 @@ func (s *Studio) FeedTake(ctx context.Context, c FeedCall, in Sale) (string, err
 		return "", err
 	}
 	return s.feedWrite(ctx, c, ScopeOrdersWrite, func(t *turn, f Feed) (int64, error) {
-		in.Outlet = f.Outlet
+		in.Outlet, in.Rule = f.Outlet, f.Buyers
 		return t.takeOrder(in)
 	})
 }
@@ -147,7 +147,8 @@ func (s *Studio) FeedPay(ctx context.Context, c FeedCall, ref string, in Payment
 	})
 }
 
-// FeedBuyer corrects who the buyer of an order is, as ChangeBuyer does; the studio's own note stays.
+// FeedBuyer corrects who the buyer of an order is: what the order says, and what the book says while she is known by orders of
+// the feed's outlet alone. The studio's own note stays.
 // Faults: those of ChangeBuyer; Unknown, Denied, Changed, Taken.
 func (s *Studio) FeedBuyer(ctx context.Context, c FeedCall, ref string, b order.Buyer) (string, error) {
 	b = tidyBuyer(b)
@@ -163,13 +164,40 @@ func (s *Studio) FeedBuyer(ctx context.Context, c FeedCall, ref string, b order.
 		if err != nil {
 			return 0, err
 		}
-		b.ID, b.Note = was.ID, was.Note
+		o.Said = b.Said()
+		if err := t.SaveOrder(o); err != nil {
+			return 0, err
+		}
+		alone, err := t.onlyOf(f.Outlet, was)
+		if err != nil || !alone {
+			return o.ID, err
+		}
+		b.ID, b.Note, b.SameAs, b.Apart = was.ID, was.Note, was.SameAs, was.Apart
 		if err := t.changeBuyer(was, b); err != nil {
 			return 0, err
 		}
 		delete(t.buyers, b.ID)
 		return o.ID, nil
 	})
+}
+
+// onlyOf reports whether a buyer is known by orders of one outlet alone, and nobody was taken as her.
+func (t *turn) onlyOf(outlet int64, b order.Buyer) (bool, error) {
+	others, err := t.Writings(b.ID)
+	if err != nil || len(others) > 0 {
+		return false, err
+	}
+	ids, err := t.BuyerOrders(b.ID)
+	if err != nil {
+		return false, err
+	}
+	for _, id := range ids {
+		o, err := t.Order(id)
+		if err != nil || o.Outlet != outlet {
+			return false, err
+		}
+	}
+	return true, nil
 }
 
 // feedsOrder returns the order that the feed's outlet knows by a reference. Faults: Missing.

@@ -44,6 +44,7 @@ type Tx interface {
 	CatalogueStore
 	RegisterStore
 	OrderStore
+	PeopleStore
 	SupplyStore
 	ParcelStore
 	MarkStore

@@ -43,6 +43,12 @@ func (t *turn) undo(m Mark) error {
 		return undoAs(m, t.undoReceive)
 	case MarkRestocked:
 		return undoAs(m, t.undoRestock)
+	case MarkMerged:
+		return undoAs(m, t.undoMerge)
+	case MarkParted:
+		return undoAs(m, t.undoPart)
+	case MarkToldApart:
+		return undoAs(m, t.undoApart)
 	}
 	return fault.New(fault.Refused, "this is told in the journal, not undone").ToMend("do the opposite instead: take the order anew, count the stock, or give another number")
 }
