@@ -53,6 +53,9 @@ func (t *tx) SaveBuyer(b order.Buyer) (int64, error) {
 	values := func() []any { return []any{b.ID, b.Name, b.Email, b.Phone, b.Note, optional(b.SameAs), b.Apart} }
 	var err error
 	if b.ID != 0 {
+		if err = t.staleKeeper(b.ID); err != nil {
+			return b.ID, err
+		}
 		err = t.change("buyer", b.ID, updateOf("buyers", buyerColumns), values()...)
 	} else if b.ID, err = t.next("buyers"); err == nil {
 		_, err = t.exec(insertInto("buyers", buyerColumns), values()...)
@@ -61,5 +64,18 @@ func (t *tx) SaveBuyer(b order.Buyer) (int64, error) {
 		return b.ID, err
 	}
 	t.staleBuyer(b.ID)
+	if b.SameAs != 0 {
+		t.staleBuyer(b.SameAs)
+	}
 	return b.ID, t.putPerson(b)
+}
+
+// staleKeeper says that the words of whom a buyer was taken as change with hers.
+func (t *tx) staleKeeper(id int64) error {
+	var as int64
+	found, err := t.one(`SELECT same_as FROM buyers WHERE id = $1 AND same_as IS NOT NULL`, []any{id}, &as)
+	if found {
+		t.staleBuyer(as)
+	}
+	return err
 }

@@ -35,6 +35,8 @@ const (
 	ScopeOrdersWrite    Scope = "orders:write" // take an order; change its days, charges and texts
 	ScopePaymentsWrite  Scope = "payments:write"
 	ScopeBuyersWrite    Scope = "buyers:write"    // correct who the buyer of an order is
+	ScopeBuyersRead     Scope = "buyers:read"     // read every buyer of the studio, whatever the outlet
+	ScopeBuyersMerge    Scope = "buyers:merge"    // say who is the same person, and who is not
 	ScopeAddressesWrite Scope = "addresses:write" // correct where an order goes
 	ScopeEditionsRead   Scope = "editions:read"
 	ScopeHooksWrite     Scope = "hooks:write" // send signed messages that become orders
@@ -42,7 +44,7 @@ const (
 
 // Scopes returns all scopes.
 func Scopes() []Scope {
-	return []Scope{ScopeOrdersRead, ScopeOrdersWrite, ScopePaymentsWrite, ScopeBuyersWrite, ScopeAddressesWrite, ScopeEditionsRead, ScopeHooksWrite}
+	return []Scope{ScopeOrdersRead, ScopeOrdersWrite, ScopePaymentsWrite, ScopeBuyersWrite, ScopeBuyersRead, ScopeBuyersMerge, ScopeAddressesWrite, ScopeEditionsRead, ScopeHooksWrite}
 }
 
 // May returns nil when the feed is in use and has the scope. Faults: Unknown, Denied.

@@ -48,7 +48,23 @@ func (s *Studio) feedWrite(ctx context.Context, c FeedCall, scope Scope, do func
 	return answer, err
 }
 
+// feedOnce does a write about an order once.
 func (t *turn) feedOnce(c FeedCall, scope Scope, do func(*turn, Feed) (int64, error)) (string, error) {
+	return t.answerOnce(c, scope, func(t *turn, f Feed) (string, error) {
+		id, err := do(t, f)
+		if err != nil {
+			return "", err
+		}
+		v, err := t.feedOrder(id)
+		if err != nil {
+			return "", err
+		}
+		return c.Say(v)
+	})
+}
+
+// answerOnce does a write once; do returns the answer that is kept with it.
+func (t *turn) answerOnce(c FeedCall, scope Scope, do func(*turn, Feed) (string, error)) (string, error) {
 	f, err := t.Feed(c.Feed)
 	if err != nil {
 		return "", err
@@ -66,15 +82,7 @@ func (t *turn) feedOnce(c FeedCall, scope Scope, do func(*turn, Feed) (int64, er
 	case !fault.Is(err, fault.Missing):
 		return "", err
 	}
-	id, err := do(t, f)
-	if err != nil {
-		return "", err
-	}
-	v, err := t.feedOrder(id)
-	if err != nil {
-		return "", err
-	}
-	answer, err := c.Say(v)
+	answer, err := do(t, f)
 	if err != nil {
 		return "", err
 	}
