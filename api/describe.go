@@ -51,7 +51,7 @@ func describe(f *face, a huma.API) {
 	takes[Merge](a, op("mergeBuyers", post, "/buyers/{buyer}/merge", "buyers", "buyers:merge", "Take others as the same person", http.StatusOK, writeFails), f.merge)
 	takes[Part](a, op("partBuyer", post, "/buyers/{buyer}/part", "buyers", "buyers:merge", "Make a buyer of their own of some orders", http.StatusCreated, writeFails), f.part)
 	takes[Apart](a, op("tellBuyersApart", post, "/apart", "buyers", "buyers:merge", "Note that buyers are not the same person", http.StatusOK, writeFails), f.apart)
-	takes[Nothing](a, op("undoBuyers", post, "/deeds/{deed}/undo", "buyers", "buyers:merge", "Take a deed about buyers back, while nothing was built on it", http.StatusOK, writeFails), f.undo)
+	takes[Empty](a, op("undoBuyers", post, "/deeds/{deed}/undo", "buyers", "buyers:merge", "Take a deed about buyers back, while nothing was built on it", http.StatusOK, writeFails), f.undo)
 	huma.Register(a, op("listEditions", get, "/editions", "editions", "editions:read", "List the editions that can be sold", http.StatusOK, anyFails), f.editions)
 	f.serveDescription(a)
 }

@@ -91,8 +91,8 @@ type Apart struct {
 	Buyers []int64 `json:"buyers" nullable:"false" minItems:"2" maxItems:"100"`
 }
 
-// Nothing is an empty object.
-type Nothing struct{}
+// Empty is an empty object.
+type Empty struct{}
 
 // Deed is what was done to buyers.
 type Deed struct {
@@ -201,7 +201,7 @@ func (f *face) apart(ctx context.Context, in *Keyed) (*deedTold, error) {
 }
 
 func (f *face) undo(ctx context.Context, in *undoing) (*deedTold, error) {
-	return didTo(ctx, f, in.Key, in.Deed, func(ctx context.Context, c studio.FeedCall, mark int64, _ Nothing) (studio.BuyerDeed, error) {
+	return didTo(ctx, f, in.Key, in.Deed, func(ctx context.Context, c studio.FeedCall, mark int64, _ Empty) (studio.BuyerDeed, error) {
 		return f.studio.FeedUndo(ctx, c, mark)
 	})
 }

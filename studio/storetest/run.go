@@ -63,6 +63,8 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"who was taken as another has no orders, and is found":      peopleMoved,
 	"who was told apart is told apart as whom she was taken":    peopleApart,
 	"buyers are paged by name, and those who share one listed":  peoplePaged,
+	"whatever is done to buyers is undone, row for row":         deedsUndone,
+	"a deed about buyers waits for what stands on it":           deedsOutOfTurn,
 	"what does not exist is missing":                            missingIsMissing,
 	"instants are kept to the microsecond, in UTC":              precision,
 	"days and nothings come back as they were":                  nothings,
