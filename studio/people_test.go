@@ -13,7 +13,6 @@ import (
 	"solander/intake"
 	"solander/order"
 	"solander/studio"
-	"solander/studio/storetest"
 )
 
 // returning is the n-th order of one customer, as people write: another spelling, another place, the same person.
@@ -200,31 +199,6 @@ func (b *bed) mark(mark string) studio.OrderView {
 		b.Fatal(err)
 	}
 	return v
-}
-
-// state is all rows of the store but for the journal and the counters, which only grow.
-func (b *bed) rows(s studio.Store) []string {
-	b.Helper()
-	var buf strings.Builder
-	if err := s.Dump(b.ctx, &buf); err != nil {
-		b.Fatal(err)
-	}
-	var out []string
-	skip := false
-	t, ok := b.TB.(*testing.T)
-	if !ok {
-		b.Fatal("rows are for tests")
-	}
-	all := storetest.Lines(t, []byte(buf.String()))
-	for _, line := range all[1 : len(all)-1] {
-		if strings.HasPrefix(line, `{"table":`) {
-			skip = strings.HasPrefix(line, `{"table":"marks"`) || strings.HasPrefix(line, `{"table":"counters"`)
-		}
-		if !skip {
-			out = append(out, line)
-		}
-	}
-	return out
 }
 
 // Two windows take the same buyers as one, while a feed writes orders: one of the windows wins, no order is lost, and undoing it
