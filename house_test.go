@@ -36,7 +36,7 @@ var mayImport = map[string][]string{
 	"address":              {},
 	"letters":              {},
 	"edition":              quantities,
-	"order":                with(quantities, "edition", "address", "letters"),
+	"order":                with(quantities, "edition", "address", "letters", "internal/fold"),
 	"supply":               with(quantities, "sheet", "edition"),
 	"tariff":               with(quantities, "internal/strict"),
 	"tariff/cards":         with(quantities, "tariff"),
@@ -59,7 +59,7 @@ var mayImport = map[string][]string{
 	"intake/hook":          with(quantities, "order", "internal/pointer", "internal/strict"),
 	"studio":               with(domain, "intake/hook", "packing/planner", "packing/check", "packing/cutting", "internal/strict"),
 	"studio/storetest":     with(domain, "studio"),
-	"store":                with(domain, "studio"),
+	"store":                with(domain, "studio", "internal/fold"),
 	"demo":                 with(domain, "studio"),
 	"api":                  with(domain, "studio", "internal/status", "internal/strict", "internal/pointer"),
 	"web":                  with(domain, "studio", "papers/pdf", "internal/status", "internal/strict"),
@@ -69,6 +69,7 @@ var mayImport = map[string][]string{
 	"internal/status":      {"fault"},
 	"internal/strict":      {"fault"},
 	"internal/pointer":     {"fault"},
+	"internal/fold":        {},
 	"internal/brute":       with(quantities, "sheet", "tariff", "packing", "packing/check"), // never packing/planner
 	"internal/pgtest":      {},
 	"internal/browsertest": {},
@@ -80,7 +81,7 @@ var mayImport = map[string][]string{
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
 var pure = with(domain, "packing/planner", "packing/check", "packing/layout", "packing/cutting", "packing/bins", "packing/prices", "papers/pdf",
-	"intake/csvfile", "intake/xlsx", "intake/hook", "internal/strict", "internal/pointer")
+	"intake/csvfile", "intake/xlsx", "intake/hook", "internal/strict", "internal/pointer", "internal/fold")
 
 // outside lists what a pure room may not import, by path or by what the path begins with ("os/").
 var outside = []string{

@@ -9,7 +9,10 @@ import (
 	"mime"
 	"net"
 	"net/http"
+	"net/url"
+	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"solander/fault"
 	"solander/studio"
@@ -47,12 +50,32 @@ var free = map[string]bool{
 	hookPattern:                        true,
 }
 
+// asks are the routes that take parameters behind a question mark, and which.
+var asks = map[string][]string{"GET " + Base + "/buyers": {"q", "after"}}
+
+// asked refuses parameters that the route does not know.
+func asked(r *http.Request, pattern string) error {
+	if r.URL.RawQuery != "" && asks[pattern] == nil {
+		return plain(http.StatusBadRequest, "this call has no parameters behind a question mark")
+	}
+	given, err := url.ParseQuery(r.URL.RawQuery)
+	if err != nil {
+		return plain(http.StatusBadRequest, "what stands behind the question mark cannot be read")
+	}
+	for name, values := range given {
+		if !slices.Contains(asks[pattern], name) || len(values) != 1 || !utf8.ValidString(values[0]) {
+			return plain(http.StatusBadRequest, "this call takes once each behind the question mark: "+strings.Join(asks[pattern], ", "))
+		}
+	}
+	return nil
+}
+
 // admit tells who calls, holds the feed to its rate, and reads the body. Faults: Unknown, TooMany, TooLarge, Busy;
 // a Problem for a body of another kind.
 func (f *face) admit(w http.ResponseWriter, r *http.Request, pattern string) (call, error) {
 	c := call{what: r.Method + " " + r.URL.RequestURI(), seen: strings.Join(r.Header.Values("If-Match"), ", ")}
-	if r.URL.RawQuery != "" {
-		return c, plain(http.StatusBadRequest, "no call has parameters behind a question mark")
+	if err := asked(r, pattern); err != nil {
+		return c, err
 	}
 	if !free[pattern] {
 		token, err := bearer(r.Header)

@@ -11,7 +11,7 @@ import (
 // config describes the whole; nothing of what the library adds by itself is wanted.
 func config() huma.Config {
 	c := huma.DefaultConfig("Solander", "1")
-	c.Info.Description = "Orders of one outlet, for the feed of that outlet. docs/formats/api.md says more."
+	c.Info.Description = "Orders of one outlet, for the feed of that outlet; and the studio's buyers, for a feed that may see them. docs/formats/api.md says more."
 	c.Info.License = &huma.License{Name: "MIT", Identifier: "MIT"}
 	c.CreateHooks, c.DocsPath, c.SchemasPath, c.OpenAPIPath = nil, "", "", ""
 	c.Servers = []*huma.Server{{URL: Base, Description: "This studio"}}
@@ -19,7 +19,7 @@ func config() huma.Config {
 		"token": {Type: "http", Scheme: "bearer", Description: "The token of a feed, shown once when the feed is made."},
 	}
 	c.Security = []map[string][]string{{"token": {}}}
-	c.Tags = []*huma.Tag{{Name: "orders", Description: "Orders by the outlet's reference."}, {Name: "editions", Description: "What can be sold."}}
+	c.Tags = []*huma.Tag{{Name: "orders", Description: "Orders by the outlet's reference."}, {Name: "buyers", Description: "Buyers of the studio, whatever the outlet, and who is the same person."}, {Name: "editions", Description: "What can be sold."}}
 	return c
 }
 
@@ -45,6 +45,13 @@ func describe(f *face, a huma.API) {
 	takes[Address](a, op("changeAddress", put, "/orders/{ref}/address", "orders", "addresses:write", "Correct where an order goes, while it can be", http.StatusOK, matchFails), f.changeAddress)
 	takes[Buyer](a, op("changeBuyer", put, "/orders/{ref}/buyer", "orders", "buyers:write", "Correct who the buyer of an order is", http.StatusOK, matchFails), f.changeBuyer)
 	takes[NewPayment](a, op("addPayment", post, "/orders/{ref}/payments", "orders", "payments:write", "Record money in, or back", http.StatusCreated, writeFails), f.pay)
+	readFails := append([]int{http.StatusNotFound}, anyFails...)
+	huma.Register(a, op("listBuyers", get, "/buyers", "buyers", "buyers:read", "List buyers of the studio by name, or search them", http.StatusOK, append([]int{http.StatusBadRequest}, anyFails...)), f.people)
+	huma.Register(a, op("readBuyer", get, "/buyers/{buyer}", "buyers", "buyers:read", "Read a buyer; by the number of one who was taken as another, that one", http.StatusOK, readFails), f.person)
+	takes[Merge](a, op("mergeBuyers", post, "/buyers/{buyer}/merge", "buyers", "buyers:merge", "Take others as the same person", http.StatusOK, writeFails), f.merge)
+	takes[Part](a, op("partBuyer", post, "/buyers/{buyer}/part", "buyers", "buyers:merge", "Make a buyer of their own of some orders", http.StatusCreated, writeFails), f.part)
+	takes[Apart](a, op("tellBuyersApart", post, "/apart", "buyers", "buyers:merge", "Note that buyers are not the same person", http.StatusOK, writeFails), f.apart)
+	takes[Empty](a, op("undoBuyers", post, "/deeds/{deed}/undo", "buyers", "buyers:merge", "Take a deed about buyers back, while nothing was built on it", http.StatusOK, writeFails), f.undo)
 	huma.Register(a, op("listEditions", get, "/editions", "editions", "editions:read", "List the editions that can be sold", http.StatusOK, anyFails), f.editions)
 	f.serveDescription(a)
 }

@@ -85,7 +85,7 @@ func TestWhatIsNotRead(t *testing.T) {
 	if a := d.call(sent{method: "DELETE", path: path + "/A-1"}).problem(405, ""); a.header.Get("Allow") != "GET, HEAD, PATCH" {
 		t.Errorf("allowed are %q", a.header.Get("Allow"))
 	}
-	for _, nowhere := range []string{"/api/v1/", "/api/v1/buyers", "/api/v1/orders/a/b", "/hooks/", "/hooks/1/2", "/api/v1/openapi.yaml", "/api/v1/docs"} {
+	for _, nowhere := range []string{"/api/v1/", "/api/v1/papers", "/api/v1/orders/a/b", "/hooks/", "/hooks/1/2", "/api/v1/openapi.yaml", "/api/v1/docs"} {
 		d.call(sent{method: "GET", path: nowhere}).problem(404, "")
 	}
 }

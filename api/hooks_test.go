@@ -299,3 +299,26 @@ func TestRefusalsAreCounted(t *testing.T) {
 		t.Errorf("it logs what was sent: %s", got)
 	}
 }
+
+// The web-hook's door: fifty-two signed orders of one person make one buyer, and the answers do not tell.
+func TestFiftyTwoMessagesOfOnePerson(t *testing.T) {
+	k := newTill(t)
+	first := ""
+	for n := range 52 {
+		no := strconv.Itoa(100 + n)
+		body := strings.NewReplacer(`"no": 7`, `"no": `+no, "Ada Quill", []string{"Ada Quill", "ÁDA  quill"}[n%2], "ada@", []string{"ada@", "ADA@"}[n/2%2], "12 Oak", []string{"12 Oak", "4 Elm"}[n/4%2]).Replace(tillMessage)
+		a := k.send(body, noon).is(201)
+		told := strings.NewReplacer(no, "N", a.at("/mark"), "M").Replace(a.text)
+		if first == "" {
+			first = told
+		}
+		if told != first {
+			t.Fatalf("the answer tells more than the first one:\n%s\n%s", first, told)
+		}
+	}
+	page, err := k.studio.Buyers(k.ctx(), studio.BuyerQuery{})
+	k.must(err)
+	if len(page.Rows) != 1 || page.Rows[0].Orders != 52 {
+		t.Errorf("the buyers are %+v", page.Rows)
+	}
+}

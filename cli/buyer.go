@@ -53,7 +53,20 @@ func printBuyer(w io.Writer, v studio.BuyerView) {
 	if v.Note != "" {
 		fmt.Fprintln(w, v.Note)
 	}
+	for _, x := range v.Writings {
+		fmt.Fprintf(w, "also written: %s\n", strings.Join(filled(x.Name, x.Email, x.Phone), ", "))
+	}
+	for _, x := range v.Likely {
+		fmt.Fprintf(w, "perhaps the same person: buyer %d %s (%s)\n", x.ID, strings.Join(filled(x.Name, x.Email), ", "), x.Rule)
+	}
+	for _, a := range v.Places {
+		fmt.Fprintf(w, "address: %s\n", strings.Join(filled(a.Name, a.Line1, a.Line2, a.City, a.Region, a.Postcode, a.Country), ", "))
+	}
+	for _, n := range v.Numbers {
+		fmt.Fprintf(w, "print: %s, %s\n", strings.Join(filled(n.Label, n.Title), " "), n.Order)
+	}
 	if len(v.Orders) > 0 {
+		fmt.Fprintf(w, "orders: %d; paid %s of %s, %s owed\n", v.Count, v.Paid, v.Due, v.Owed)
 		printOrders(w, v.Orders)
 	}
 }

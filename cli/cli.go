@@ -42,6 +42,7 @@ type app struct {
 	Order    orderCmd    `cmd:"" group:"book" help:"Show one order whole."`
 	Amend    amendCmd    `cmd:"" group:"book" help:"Change an order's days, address, charges or notes."`
 	Buyer    buyerCmd    `cmd:"" group:"book" help:"Show a buyer with every order, or correct who it is."`
+	Buyers   buyersCmd   `cmd:"" group:"book" help:"List buyers; who may be the same person; take as one, part, tell apart."`
 	Renumber renumberCmd `cmd:"" group:"book" help:"Give a line another number of its edition."`
 	Drop     dropCmd     `cmd:"" group:"book" help:"Take a line out of its order."`
 	Override overrideCmd `cmd:"" group:"book" help:"Let an order leave although a rule holds it back."`

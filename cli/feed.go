@@ -7,12 +7,14 @@ import (
 	"strings"
 
 	"solander/fault"
+	"solander/order"
 	"solander/studio"
 )
 
 type feedCmd struct {
 	Add     feedAddCmd     `cmd:"" help:"Make a feed for an outlet; its token is shown this once."`
 	List    feedListCmd    `cmd:"" default:"1" help:"List the feeds."`
+	Buyers  feedBuyersCmd  `cmd:"" help:"Say what becomes of an order whose buyer may be in the book."`
 	Revoke  feedRevokeCmd  `cmd:"" help:"End a feed for ever."`
 	Secret  feedSecretCmd  `cmd:"" help:"Add a secret to a feed's web-hook; it is shown this once."`
 	Mapping feedMappingCmd `cmd:"" help:"Save a mapping from a file, and let a feed's web-hook read by it."`
@@ -32,7 +34,8 @@ Example:
 type feedAddCmd struct {
 	Name   string   `arg:"" help:"What you call the other program."`
 	Outlet string   `required:"" placeholder:"OUTLET" help:"Outlet for which it writes, by name or number."`
-	Scope  []string `required:"" placeholder:"SCOPE" help:"What it may do: orders:read, orders:write, payments:write, buyers:write, addresses:write, editions:read, hooks:write. Once for each, or with commas."`
+	Buyers string   `placeholder:"RULE" default:"take" help:"A buyer who may be in the book: take (as the same person; in doubt you are asked), propose (a new one; you are asked), new (always)."`
+	Scope  []string `required:"" placeholder:"SCOPE" help:"What it may do: orders:read, orders:write, payments:write, buyers:write, buyers:read, buyers:merge, addresses:write, editions:read, hooks:write. Once for each, or with commas."`
 }
 
 func (feedAddCmd) Help() string {
@@ -48,7 +51,7 @@ func (c *feedAddCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	in := studio.Feed{Name: c.Name, Outlet: u.ID}
+	in := studio.Feed{Name: c.Name, Outlet: u.ID, Buyers: order.BuyerRule(c.Buyers)}
 	for _, s := range c.Scope {
 		in.Scopes = append(in.Scopes, studio.Scope(strings.TrimSpace(s)))
 	}
@@ -133,6 +136,28 @@ func (c *feedRevokeCmd) Run(d *desk) error {
 		return err
 	}
 	return d.say(map[string]int64{"revoked": f.ID}, "feed %d %s is revoked", f.ID, f.Name)
+}
+
+type feedBuyersCmd struct {
+	Feed string `arg:"" help:"Feed, by number or name."`
+	Rule string `arg:"" help:"take, propose or new: see solander feed add --help."`
+}
+
+func (feedBuyersCmd) Help() string { return "Example:\n\n  solander feed buyers till propose" }
+
+func (c *feedBuyersCmd) Run(d *desk) error {
+	st, err := d.studio()
+	if err != nil {
+		return err
+	}
+	f, err := d.feedNamed(c.Feed)
+	if err != nil {
+		return err
+	}
+	if err := st.SetFeedBuyers(d.ctx, f.ID, order.BuyerRule(c.Rule)); err != nil {
+		return err
+	}
+	return d.say(map[string]any{"feed": f.ID, "buyers": c.Rule}, "feed %d %s: a buyer who may be in the book is dealt with by the rule %s", f.ID, f.Name, c.Rule)
 }
 
 type feedSecretCmd struct {

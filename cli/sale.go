@@ -18,6 +18,7 @@ type saleCmd struct {
 	BuyerID     int64    `placeholder:"ID" help:"A buyer who is known already, by number (solander find shows it)."`
 	Email       string   `placeholder:"ADDRESS" help:"The buyer's e-mail address."`
 	Phone       string   `placeholder:"NUMBER" help:"The buyer's telephone number."`
+	Another     bool     `help:"Somebody else than the one in the book; without it the same e-mail and name, or the same name and address, is the same buyer."`
 	Print       []string `sep:"none" placeholder:"EDITION[:NUMBER][=PRICE]" help:"A print of the order; say it again for each. Without a number the lowest free one, without a price the price now."`
 	SameNumber  bool     `help:"Give all its prints the same number."`
 	To          string   `placeholder:"NAME" help:"Name on the parcel, when it is not the buyer's."`
@@ -58,6 +59,7 @@ type saleFile struct {
 	ShipTo      order.Address `json:"ship_to"`
 	Prints      []salePrint   `json:"prints"`
 	SameNumber  bool          `json:"same_number"`
+	Another     bool          `json:"another"` // somebody else than the one in the book
 	Placed      string        `json:"placed"`
 	Promised    string        `json:"promised"`
 	ArriveBy    string        `json:"arrive_by"`
@@ -115,7 +117,7 @@ func (c *saleCmd) asFile() saleFile {
 	}
 	f := saleFile{
 		Outlet: c.Outlet, Ref: c.Ref, SameNumber: c.SameNumber,
-		Buyer:  order.Buyer{ID: c.BuyerID, Name: c.Buyer, Email: c.Email, Phone: c.Phone},
+		Buyer: order.Buyer{ID: c.BuyerID, Name: c.Buyer, Email: c.Email, Phone: c.Phone}, Another: c.Another,
 		ShipTo: order.Address{Name: name, Line1: c.Line1, Line2: c.Line2, City: c.City, Region: c.Region, Postcode: c.Postcode, Country: c.Country},
 		Placed: c.Placed, Promised: c.Promised, ArriveBy: c.ArriveBy, Postage: c.Postage, Tax: c.Tax,
 		Paid: c.Paid, PaidNote: c.PaidNote, Note: c.Note, GiftMessage: c.GiftMessage,
@@ -140,7 +142,7 @@ func parsePrint(s string) salePrint {
 // sale resolves the names of a sale; every fault it meets is told at once.
 func (f saleFile) sale(d *desk) (studio.Sale, error) {
 	var l fault.List
-	in := studio.Sale{Ref: f.Ref, Buyer: f.Buyer, ShipTo: f.ShipTo, SameNumber: f.SameNumber, Note: f.Note, GiftMessage: f.GiftMessage, PaidNote: f.PaidNote}
+	in := studio.Sale{Ref: f.Ref, Buyer: f.Buyer, ShipTo: f.ShipTo, SameNumber: f.SameNumber, Another: f.Another, Note: f.Note, GiftMessage: f.GiftMessage, PaidNote: f.PaidNote}
 	if f.Outlet == "" {
 		l.Add(fault.Invalidf("outlet", "the outlet is missing").ToMend("solander outlets lists them"))
 	} else {

@@ -36,6 +36,9 @@ func (p *past) take(placed calendar.Day) error {
 	if err := p.price(c, outlet); err != nil {
 		return err
 	}
+	if c.Said, err = p.said(c.Buyer); err != nil {
+		return err
+	}
 	if c.Order, err = p.tx.AddOrder(c.Order); err != nil {
 		return err
 	}
@@ -249,4 +252,10 @@ func (p *past) settle() error {
 		c.due = calendar.Day{}
 	}
 	return nil
+}
+
+// said is what an order says of a buyer of the book.
+func (p *past) said(buyer int64) (order.Said, error) {
+	b, err := p.tx.Buyer(buyer)
+	return b.Said(), err
 }

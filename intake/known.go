@@ -11,8 +11,12 @@ import (
 type Book interface {
 	// Outlet returns the outlet of that name.
 	Outlet(name string) (order.Outlet, bool)
-	// Buyers returns the buyers with that e-mail address, or, when email is "", with that name.
+	// Buyers returns every writing of a buyer with that e-mail address, or, when email is "", with that name, by order.EmailKey and
+	// order.NameKey; none who stands apart.
 	Buyers(name, email string) []order.Buyer
+	// Places returns addresses to which orders of a buyer went; ToldApart whether two were said to be different people.
+	Places(person int64) []order.Address
+	ToldApart(a, b int64) bool
 	// Editions returns all editions, also closed ones, of the works with that title.
 	Editions(title string) []edition.Edition
 	// ByRow returns the mark of the order that was made of the row with that Origin.Hash.
@@ -33,6 +37,12 @@ func (NoBook) Outlet(string) (order.Outlet, bool) { return order.Outlet{}, false
 
 // Buyers knows none.
 func (NoBook) Buyers(string, string) []order.Buyer { return nil }
+
+// Places knows none.
+func (NoBook) Places(int64) []order.Address { return nil }
+
+// ToldApart knows none.
+func (NoBook) ToldApart(int64, int64) bool { return false }
 
 // Editions knows none.
 func (NoBook) Editions(string) []edition.Edition { return nil }

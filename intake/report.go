@@ -116,6 +116,7 @@ type Payment struct {
 type NewBuyer struct {
 	ID     int64       `json:"id"`
 	Buyer  order.Buyer `json:"buyer"`
+	Said   order.Said  `json:"said"`               // in the words of its first row
 	Orders int         `json:"orders"`             // proposals that are not known already
 	Row    Place       `json:"first"`              // where it was met first
 	Ask    string      `json:"question,omitempty"` // several known buyers have the name

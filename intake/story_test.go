@@ -461,6 +461,10 @@ func (b *book) Sale(buyer, edition int64, n edition.Number, day calendar.Day) (s
 	return m, ok
 }
 
+func (b *book) Places(int64) []order.Address { return nil }
+
+func (b *book) ToldApart(int64, int64) bool { return false }
+
 func (b *book) Holder(edition int64, n edition.Number) (string, bool) {
 	m, ok := b.holders[fmt.Sprint(edition, n)]
 	return m, ok

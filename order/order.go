@@ -27,12 +27,32 @@ type Outlet struct {
 
 // Buyer is a person or a gallery.
 type Buyer struct {
-	ID    int64  `json:"id"`
-	Name  string `json:"name"`
+	ID     int64  `json:"id"`
+	Name   string `json:"name"`
+	Email  string `json:"email,omitempty"`
+	Phone  string `json:"phone,omitempty"`
+	Note   string `json:"note,omitempty"`
+	SameAs int64  `json:"same_as,omitempty"` // the buyer as whom she was taken; 0 = she stands for herself
+	Apart  bool   `json:"apart,omitempty"`   // she is never compared with anybody
+}
+
+// Person is the buyer as whom she was taken, or herself.
+func (b Buyer) Person() int64 {
+	if b.SameAs != 0 {
+		return b.SameAs
+	}
+	return b.ID
+}
+
+// Said is who the buyer is in the words of an order. It stays what it was when the book says more or better.
+type Said struct {
+	Name  string `json:"name,omitempty"`
 	Email string `json:"email,omitempty"`
 	Phone string `json:"phone,omitempty"`
-	Note  string `json:"note,omitempty"`
 }
+
+// Said is what an order says of a buyer who is written so.
+func (b Buyer) Said() Said { return Said{b.Name, b.Email, b.Phone} }
 
 // State is the life of an order. Where an open order stands is computed from its lines, payments and
 // parcels: see Stage.
@@ -68,6 +88,7 @@ type Order struct {
 	Override    *Override    `json:"override,omitempty"`
 	Payments    []Payment    `json:"payments"`
 	Closed      calendar.Day `json:"closed_on"` // the day it was closed, cancelled or returned
+	Said        Said         `json:"said,omitzero"`
 }
 
 // Line is one impression of an order. Number is none for an open edition.

@@ -9,10 +9,10 @@ import (
 	"solander/order"
 )
 
-const buyerColumns = "id, name, email, phone, note"
+const buyerColumns = "id, name, email, phone, note, same_as, apart"
 
 func scanBuyer(rows *sql.Rows) (b order.Buyer, err error) {
-	err = rows.Scan(&b.ID, &b.Name, &b.Email, &b.Phone, &b.Note)
+	err = rows.Scan(&b.ID, &b.Name, &b.Email, &b.Phone, &b.Note, reference{&b.SameAs}, &b.Apart)
 	return b, err
 }
 
@@ -43,7 +43,7 @@ func (t *tx) Buyers(text string, limit int) ([]order.Buyer, error) {
 	if limit <= 0 {
 		limit = 50
 	}
-	from, id, where := "buyers r", "r.id", "WHERE NOT ("+goneBuyer+") "
+	from, id, where := "buyers r", "r.id", "WHERE r.same_as IS NULL AND NOT ("+goneBuyer+") "
 	var args []any
 	if terms := asked(text); len(terms) > 0 {
 		if err := t.searching(); err != nil {
@@ -66,13 +66,32 @@ func (t *tx) Buyers(text string, limit int) ([]order.Buyer, error) {
 }
 
 func (t *tx) SaveBuyer(b order.Buyer) (int64, error) {
-	values := func() []any { return []any{b.ID, b.Name, b.Email, b.Phone, b.Note} }
+	values := func() []any { return []any{b.ID, b.Name, b.Email, b.Phone, b.Note, optional(b.SameAs), b.Apart} }
 	var err error
 	if b.ID != 0 {
+		if err = t.staleKeeper(b.ID); err != nil {
+			return b.ID, err
+		}
 		err = t.change("buyer", b.ID, updateOf("buyers", buyerColumns), values()...)
 	} else if b.ID, err = t.next("buyers"); err == nil {
 		_, err = t.exec(insertInto("buyers", buyerColumns), values()...)
 	}
+	if err != nil {
+		return b.ID, err
+	}
 	t.staleBuyer(b.ID)
-	return b.ID, err
+	if b.SameAs != 0 {
+		t.staleBuyer(b.SameAs)
+	}
+	return b.ID, t.putPerson(b)
+}
+
+// staleKeeper says that the words of whom a buyer was taken as change with hers.
+func (t *tx) staleKeeper(id int64) error {
+	var as int64
+	found, err := t.one(`SELECT same_as FROM buyers WHERE id = $1 AND same_as IS NOT NULL`, []any{id}, &as)
+	if found {
+		t.staleBuyer(as)
+	}
+	return err
 }

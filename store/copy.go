@@ -25,6 +25,7 @@ var tables = []table{
 	{"works", workColumns, "id"},
 	{"editions", editionColumns, "id"},
 	{"buyers", buyerColumns, "id"},
+	{"told_apart", "a, b", "a, b"},
 	{"orders", orderColumns, "id"},
 	{"hand_overs", "id, day, note", "id"},
 	{"parcels", parcelColumns, "id"},

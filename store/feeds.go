@@ -7,11 +7,12 @@ import (
 	"time"
 
 	"solander/fault"
+	"solander/order"
 	"solander/studio"
 )
 
 const (
-	feedColumns    = "id, name, outlet, scopes, token_hash, mapping, made_at, used_at, revoked_at"
+	feedColumns    = "id, name, outlet, scopes, token_hash, mapping, made_at, used_at, revoked_at, buyers"
 	secretColumns  = "id, feed, secret, made_at"
 	answerColumns  = "feed, key, print, answer, at, seq, age"
 	messageColumns = "feed, print, at, seq, age"
@@ -20,11 +21,11 @@ const (
 
 func feedValues(f studio.Feed) ([]any, error) {
 	scopes, err := asJSON(f.Scopes)
-	return []any{f.ID, f.Name, f.Outlet, scopes, f.TokenHash, optional(f.Mapping), f.Made, f.Used, f.Revoked}, err
+	return []any{f.ID, f.Name, f.Outlet, scopes, f.TokenHash, optional(f.Mapping), f.Made, f.Used, f.Revoked, cmp.Or(f.Buyers, order.TakeSame)}, err
 }
 
 func scanFeed(rows *sql.Rows) (f studio.Feed, err error) {
-	err = rows.Scan(&f.ID, &f.Name, &f.Outlet, inJSON{&f.Scopes}, &f.TokenHash, reference{&f.Mapping}, instant{&f.Made}, instant{&f.Used}, instant{&f.Revoked})
+	err = rows.Scan(&f.ID, &f.Name, &f.Outlet, inJSON{&f.Scopes}, &f.TokenHash, reference{&f.Mapping}, instant{&f.Made}, instant{&f.Used}, instant{&f.Revoked}, &f.Buyers)
 	return f, err
 }
 

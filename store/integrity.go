@@ -33,14 +33,14 @@ func all(ctx context.Context, looks []look) ([]string, error) {
 		case causeOf(err) == connection:
 			return found, away(err)
 		default:
-			found = append(found, l.what+" cannot be read: "+plain(err))
+			found = append(found, l.what+" cannot be read: "+withCause(err))
 		}
 	}
 	return found, nil
 }
 
-// plain is an error for the one who looks for the damage: with its cause.
-func plain(err error) string {
+// withCause is an error for the one who looks for the damage: with its cause.
+func withCause(err error) string {
 	var f *fault.Error
 	if errors.As(err, &f) && f.Err != nil {
 		return f.What + ": " + f.Err.Error()
@@ -162,6 +162,12 @@ var sums = []sum{
 			OR r.line = 0 AND r.order_mark <> '' AND NOT EXISTS (SELECT 1 FROM orders n WHERE n.mark = r.order_mark)`},
 	{"it is from an earlier instant than the one before it", `
 		SELECT 'entry ' || b.seq || ' of the register' FROM register a JOIN register b ON b.seq = a.seq + 1 WHERE b.at < a.at`},
+	{"a buyer cannot be compared with others", `
+		SELECT 'buyer ' || b.id FROM buyers b LEFT JOIN person_words w ON w.id = b.id WHERE w.id IS NULL`},
+	{"it is an order of a buyer who was taken as another", `
+		SELECT o.mark FROM orders o JOIN buyers b ON b.id = o.buyer WHERE b.same_as IS NOT NULL`},
+	{"it was taken as a buyer who was taken as another", `
+		SELECT 'buyer ' || b.id FROM buyers b JOIN buyers k ON k.id = b.same_as WHERE k.same_as IS NOT NULL`},
 	{"an order has no words to be found by", `
 		SELECT o.mark FROM orders o LEFT JOIN order_words w ON w.ROWID_OF = o.id WHERE w.ROWID_OF IS NULL`},
 }

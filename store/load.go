@@ -76,6 +76,9 @@ func (t *tx) load(r io.Reader) error {
 	if err := l.body(); err != nil {
 		return err
 	}
+	if err := t.putPeople(); err != nil {
+		return err
+	}
 	return t.allWords()
 }
 

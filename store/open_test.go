@@ -19,6 +19,7 @@ import (
 	"solander/edition"
 	"solander/fault"
 	"solander/internal/pgtest"
+	"solander/order"
 	"solander/studio"
 	"solander/studio/storetest"
 )
@@ -449,5 +450,39 @@ func TestPlace(t *testing.T) {
 	s = opened(t, filepath.Join(t.TempDir(), "here.db"))
 	if p := s.Place(); !strings.Contains(p, "here.db") {
 		t.Errorf("the place is called %q", p)
+	}
+}
+
+// TestPeopleOfOlderStores knows buyers whom an older program kept without what they are compared by.
+func TestPeopleOfOlderStores(t *testing.T) {
+	for engine, places := range engines {
+		t.Run(engine, func(t *testing.T) {
+			place := places(t)(t)
+			s := opened(t, place)
+			write := func(tx studio.Tx) error {
+				_, err := tx.SaveBuyer(order.Buyer{Name: "Zoë Ødegård", Email: "Zoe@post.example"})
+				return err
+			}
+			for range 52 {
+				if err := s.Write(t.Context(), write); err != nil {
+					t.Fatal(err)
+				}
+			}
+			db := raw(t, place)
+			if _, err := db.Exec(`DELETE FROM person_words`); err != nil {
+				t.Fatal(err)
+			}
+			db.Close()
+			again := opened(t, place)
+			if err := again.Read(t.Context(), func(tx studio.Tx) error {
+				alike, err := tx.BuyersAlike("zoe odegard", "")
+				if len(alike) != 52 {
+					t.Errorf("%d are known", len(alike))
+				}
+				return err
+			}); err != nil {
+				t.Fatal(err)
+			}
+		})
 	}
 }

@@ -83,7 +83,8 @@ func (t *tx) indexBuyers(ids []int64) error {
 	for part := range slices.Chunk(ids, batch) {
 		texts := make(texts)
 		in, args := inList(part)
-		if err := t.each(`SELECT id, name, email, phone FROM buyers WHERE id IN `+in, args, texts.scan(3)); err != nil {
+		// Who was taken as another is found as that one.
+		if err := t.each(`SELECT coalesce(same_as, id), name, email, phone FROM buyers WHERE id IN `+in+` OR same_as IN `+in, args, texts.scan(3)); err != nil {
 			return err
 		}
 		if err := t.put(t.dialect.buyers.put, part, texts); err != nil {
@@ -104,8 +105,8 @@ func (t *tx) indexOrders(ids []int64) error {
 		}
 		texts := make(texts)
 		in, args := inList(part)
-		if err := t.each(`SELECT o.id, o.mark, o.ref, o.ship_name, o.ship_city, b.name, b.email FROM orders o
-			JOIN buyers b ON b.id = o.buyer WHERE o.id IN `+in, args, texts.scan(6)); err != nil {
+		if err := t.each(`SELECT o.id, o.mark, o.ref, o.ship_name, o.ship_city, o.said_name, o.said_email, b.name, b.email FROM orders o
+			JOIN buyers b ON b.id = o.buyer WHERE o.id IN `+in, args, texts.scan(8)); err != nil {
 			return err
 		}
 		if err := t.each(`SELECT order_id, tracking FROM parcels WHERE order_id IN `+in+`

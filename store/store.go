@@ -89,7 +89,24 @@ func Open(ctx context.Context, place string, opt Options) (studio.Store, error) 
 	if err != nil {
 		return nil, err
 	}
-	return &store{engine: e, opt: opt, queue: make(chan struct{}, 1)}, nil
+	s := &store{engine: e, opt: opt, queue: make(chan struct{}, 1)}
+	if err := s.knowPeople(ctx); err != nil {
+		return nil, errors.Join(err, e.close())
+	}
+	return s, nil
+}
+
+// knowPeople keeps how buyers are compared of those that an older program kept without.
+func (s *store) knowPeople(ctx context.Context) error {
+	var due bool
+	err := s.read(ctx, func(t *tx) (err error) {
+		due, err = t.unput()
+		return err
+	})
+	if err != nil || !due {
+		return err
+	}
+	return s.write(ctx, (*tx).putPeople)
 }
 
 // engine is what differs between the databases.

@@ -5,34 +5,11 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"golang.org/x/text/unicode/norm"
+	plain "solander/internal/fold"
 )
 
-// fold takes case and accents away: "Ødegård" gives "odegard", "Straße" gives "strasse".
-func fold(text string) string {
-	var b strings.Builder
-	b.Grow(len(text))
-	for _, r := range norm.NFKD.String(text) {
-		switch {
-		case unicode.Is(unicode.Mn, r):
-		case r < 0x80:
-			b.WriteRune(unicode.ToLower(r))
-		default:
-			if plain, ok := letters[unicode.ToLower(r)]; ok {
-				b.WriteString(plain)
-			} else {
-				b.WriteRune(unicode.ToLower(r))
-			}
-		}
-	}
-	return b.String()
-}
-
-// letters are those that no decomposition of Unicode takes apart, as a person types them without; and
-// the sigma that stands at the end of a word.
-var letters = map[rune]string{
-	'ß': "ss", 'æ': "ae", 'œ': "oe", 'ø': "o", 'đ': "d", 'ð': "d", 'ł': "l", 'þ': "th", 'ħ': "h", 'ı': "i", 'ŧ': "t", 'ς': "σ",
-}
+// fold takes case and accents away: "Ødegård" gives "odegard".
+func fold(text string) string { return plain.Text(text) }
 
 // longest is how many bytes of a word are kept.
 const longest = 60

@@ -105,7 +105,7 @@ func (s *Studio) BuyerCards(ctx context.Context, id int64, w io.Writer) error {
 		buyers, err := t.Buyers("", math.MaxInt32)
 		if id != 0 {
 			var b order.Buyer
-			b, err = t.Buyer(id)
+			b, err = t.person(id)
 			buyers = []order.Buyer{b}
 		}
 		if err != nil {

@@ -4,38 +4,164 @@ import (
 	"context"
 	"strings"
 
+	"solander/edition"
 	"solander/fault"
+	"solander/money"
 	"solander/order"
 )
 
-// BuyerView is a buyer with what she ordered, newest first, and the numbers she has or is to get.
+// BuyerView is a buyer with what she ordered, newest first, and all that is known of her.
 type BuyerView struct {
 	order.Buyer
-	Orders []OrderRow `json:"orders"`
+	Orders   []OrderRow      `json:"orders"` // the latest 500
+	Count    int             `json:"count"`  // of all her orders
+	Due      money.Amount    `json:"due"`    // of all her orders, as are the next two
+	Paid     money.Amount    `json:"paid"`
+	Owed     money.Amount    `json:"owed"`
+	Numbers  []BuyerNumber   `json:"numbers"`            // that she has or is to get, newest first
+	Places   []order.Address `json:"places"`             // to which her orders went, the latest first
+	Writings []order.Buyer   `json:"writings,omitempty"` // others who were taken as her
+	Likely   []LikelyBuyer   `json:"likely,omitempty"`   // who may be the same person
 }
 
-// Buyer reads a buyer with up to 500 orders. Faults: Missing.
-func (s *Studio) Buyer(ctx context.Context, id int64) (BuyerView, error) {
-	v := BuyerView{Orders: []OrderRow{}}
-	err := s.read(ctx, func(t *turn) (err error) {
-		if v.Buyer, err = t.Buyer(id); err != nil {
-			return err
-		}
-		d, err := t.drawer()
-		if err != nil {
-			return err
-		}
-		page, err := t.orderPage(OrderQuery{Buyer: id, Limit: mostPage}, "", d)
-		v.Orders = append(v.Orders, page.Rows...)
+// BuyerNumber is a print that a buyer has or is to get.
+type BuyerNumber struct {
+	Edition int64          `json:"edition"`
+	Number  edition.Number `json:"number"`
+	Label   string         `json:"label"` // "17/250"; "" of an open edition
+	Title   string         `json:"title"`
+	Order   string         `json:"order"` // its mark
+	Sent    bool           `json:"sent"`
+}
+
+// Buyer reads a buyer; by the number of one who was taken as another, that one. Faults: Missing.
+func (s *Studio) Buyer(ctx context.Context, id int64) (v BuyerView, err error) {
+	err = s.read(ctx, func(t *turn) (err error) {
+		v, err = t.buyerView(id)
 		return err
 	})
 	return v, err
+}
+
+func (t *turn) buyerView(id int64) (BuyerView, error) {
+	none := money.Of(0, t.set.Currency)
+	v := BuyerView{Orders: []OrderRow{}, Numbers: []BuyerNumber{}, Places: []order.Address{}, Due: none, Paid: none, Owed: none}
+	var err error
+	if v.Buyer, err = t.person(id); err != nil {
+		return v, err
+	}
+	if err := t.buyersOrders(&v); err != nil {
+		return v, err
+	}
+	places, err := t.Places(v.ID, mostPlaces)
+	if err != nil {
+		return v, err
+	}
+	v.Places = append(v.Places, places...)
+	if v.Writings, err = t.Writings(v.ID); err != nil {
+		return v, err
+	}
+	v.Likely, err = t.likelyOf(v.Buyer, v.Writings)
+	return v, err
+}
+
+// buyersOrders reads all orders of a buyer, and adds them up.
+func (t *turn) buyersOrders(v *BuyerView) error {
+	d, err := t.drawer()
+	if err != nil {
+		return err
+	}
+	for q := (OrderQuery{Buyer: v.ID, Limit: mostPage}); ; {
+		all, err := t.Orders(q)
+		if err != nil {
+			return err
+		}
+		for _, o := range all {
+			q.Before = o.ID
+			if err := t.buyersOrder(v, o, d); err != nil {
+				return err
+			}
+		}
+		if len(all) < q.Limit {
+			return nil
+		}
+	}
+}
+
+func (t *turn) buyersOrder(v *BuyerView, o order.Order, d *drawer) error {
+	v.Count++
+	v.Due.Minor += o.Due().Minor
+	v.Paid.Minor += o.Paid().Minor
+	v.Owed.Minor += o.Owed().Minor
+	if len(v.Orders) < mostPage {
+		row, err := t.orderRow(o, d)
+		if err != nil {
+			return err
+		}
+		v.Orders = append(v.Orders, row)
+	}
+	for _, l := range o.Live() {
+		e, err := t.edition(l.Edition)
+		if err != nil {
+			return err
+		}
+		v.Numbers = append(v.Numbers, BuyerNumber{Edition: e.ID, Number: l.Number, Label: l.Number.Of(e), Title: e.Name(t.set.Units), Order: o.Mark, Sent: l.Sent})
+	}
+	return nil
+}
+
+// BuyerRow is a buyer in a list.
+type BuyerRow struct {
+	order.Buyer
+	Dealing
+}
+
+// BuyerPage is one page of a list of buyers.
+type BuyerPage struct {
+	Rows []BuyerRow `json:"rows"`
+	Next int64      `json:"next"` // BuyerQuery.After of the next page; 0 = no more
+}
+
+// Buyers lists buyers by name, 50 a page. Who was taken as another is found as that one.
+func (s *Studio) Buyers(ctx context.Context, q BuyerQuery) (page BuyerPage, err error) {
+	err = s.read(ctx, func(t *turn) (err error) {
+		page, err = t.buyerPage(q)
+		return err
+	})
+	return page, err
+}
+
+func (t *turn) buyerPage(q BuyerQuery) (BuyerPage, error) {
+	page := BuyerPage{Rows: []BuyerRow{}}
+	if q.Limit <= 0 {
+		q.Limit = pageLimit
+	}
+	limit := min(q.Limit, mostPage)
+	q.Limit = limit + 1
+	all, err := t.People(q)
+	if err != nil {
+		return page, err
+	}
+	if len(all) > limit {
+		all = all[:limit]
+		page.Next = all[limit-1].ID
+	}
+	var ids []int64
+	for _, b := range all {
+		ids = append(ids, b.ID)
+	}
+	dealings, err := t.Dealings(ids)
+	for _, b := range all {
+		page.Rows = append(page.Rows, BuyerRow{b, dealings[b.ID]})
+	}
+	return page, err
 }
 
 // ChangeBuyer corrects a buyer's name, e-mail address, phone number or note. It stands so in every order of
 // the buyer; the addresses of the orders, and what was printed, stay. Faults: Invalid, Missing.
 func (s *Studio) ChangeBuyer(ctx context.Context, b order.Buyer) (order.Buyer, error) {
 	b = tidyBuyer(b)
+	b.SameAs, b.Apart = 0, false // the book knows
 	if b.ID <= 0 {
 		return b, fault.Invalidf("buyer", "the buyer is missing").ToMend("say which buyer it is")
 	}
@@ -43,10 +169,11 @@ func (s *Studio) ChangeBuyer(ctx context.Context, b order.Buyer) (order.Buyer, e
 		return b, err
 	}
 	err := s.write(ctx, func(t *turn) error {
-		was, err := t.Buyer(b.ID)
+		was, err := t.person(b.ID)
 		if err != nil {
 			return err
 		}
+		b.ID, b.Apart = was.ID, was.Apart
 		return t.changeBuyer(was, b)
 	})
 	return b, err

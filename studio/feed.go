@@ -14,15 +14,16 @@ import (
 // Feed lets another program write for one outlet: by calls with a token, by signed messages to a
 // web-hook, or both. It sees that outlet's orders alone.
 type Feed struct {
-	ID        int64     `json:"id"`
-	Name      string    `json:"name"`
-	Outlet    int64     `json:"outlet"`
-	Scopes    []Scope   `json:"scopes"`
-	TokenHash string    `json:"-"`                 // SHA-256 of its token, in hex; the token itself is kept nowhere
-	Mapping   int64     `json:"mapping,omitempty"` // how its web-hook reads a message; 0 = it has none
-	Made      time.Time `json:"made_at"`
-	Used      time.Time `json:"used_at,omitzero"`    // the zero time: never
-	Revoked   time.Time `json:"revoked_at,omitzero"` // the zero time: it is in use
+	ID        int64           `json:"id"`
+	Name      string          `json:"name"`
+	Outlet    int64           `json:"outlet"`
+	Scopes    []Scope         `json:"scopes"`
+	TokenHash string          `json:"-"`                 // SHA-256 of its token, in hex; the token itself is kept nowhere
+	Mapping   int64           `json:"mapping,omitempty"` // how its web-hook reads a message; 0 = it has none
+	Made      time.Time       `json:"made_at"`
+	Used      time.Time       `json:"used_at,omitzero"`    // the zero time: never
+	Revoked   time.Time       `json:"revoked_at,omitzero"` // the zero time: it is in use
+	Buyers    order.BuyerRule `json:"buyers"`              // what becomes of an order whose buyer may be in the book; "" = order.TakeSame
 }
 
 // Scope is something that a feed may do.
@@ -34,6 +35,8 @@ const (
 	ScopeOrdersWrite    Scope = "orders:write" // take an order; change its days, charges and texts
 	ScopePaymentsWrite  Scope = "payments:write"
 	ScopeBuyersWrite    Scope = "buyers:write"    // correct who the buyer of an order is
+	ScopeBuyersRead     Scope = "buyers:read"     // read every buyer of the studio, whatever the outlet
+	ScopeBuyersMerge    Scope = "buyers:merge"    // say who is the same person, and who is not
 	ScopeAddressesWrite Scope = "addresses:write" // correct where an order goes
 	ScopeEditionsRead   Scope = "editions:read"
 	ScopeHooksWrite     Scope = "hooks:write" // send signed messages that become orders
@@ -41,7 +44,7 @@ const (
 
 // Scopes returns all scopes.
 func Scopes() []Scope {
-	return []Scope{ScopeOrdersRead, ScopeOrdersWrite, ScopePaymentsWrite, ScopeBuyersWrite, ScopeAddressesWrite, ScopeEditionsRead, ScopeHooksWrite}
+	return []Scope{ScopeOrdersRead, ScopeOrdersWrite, ScopePaymentsWrite, ScopeBuyersWrite, ScopeBuyersRead, ScopeBuyersMerge, ScopeAddressesWrite, ScopeEditionsRead, ScopeHooksWrite}
 }
 
 // May returns nil when the feed is in use and has the scope. Faults: Unknown, Denied.
@@ -65,6 +68,7 @@ func (f Feed) Validate() error {
 		l.Check(slices.Contains(Scopes(), s), "scopes", fmt.Sprintf("%.40q is not a scope", string(s)), "use one of those that are listed")
 		l.Check(!slices.Contains(f.Scopes[:i], s), "scopes", fmt.Sprintf("%.40q is named twice", string(s)), "name it once")
 	}
+	l.Check(f.Buyers == "" || slices.Contains(order.BuyerRules(), f.Buyers), "buyers", fmt.Sprintf("%.40q is no rule for buyers", string(f.Buyers)), "use take, propose or new")
 	l.Check(f.Mapping >= 0, "mapping", "there is no such mapping", "choose one of the list")
 	return l.Err()
 }
@@ -101,7 +105,8 @@ type HookMapping struct {
 	Body json.RawMessage `json:"mapping"`
 }
 
-// FeedOrder is an order as its outlet's feed may see it.
+// FeedOrder is an order as its outlet's feed may see it. Who is the buyer in the words of the order itself, never of the book: a
+// feed does not learn whether she is known, or how other outlets write her.
 type FeedOrder struct {
 	order.Order
 	Who     order.Buyer
@@ -123,9 +128,7 @@ func (t *turn) feedOrder(id int64) (FeedOrder, error) {
 
 func (t *turn) feedOrderOf(o order.Order) (v FeedOrder, err error) {
 	v = FeedOrder{Order: o, Due: o.Due(), Paid: o.Paid(), Owed: o.Owed()}
-	if v.Who, err = t.buyer(o.Buyer); err != nil {
-		return v, err
-	}
+	v.Who = order.Buyer{Name: o.Said.Name, Email: o.Said.Email, Phone: o.Said.Phone}
 	for _, l := range o.Lines {
 		e, err := t.edition(l.Edition)
 		if err != nil {

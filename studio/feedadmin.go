@@ -83,6 +83,24 @@ func (t *turn) knownMapping(id int64) error {
 	return inField(err, "mapping")
 }
 
+// SetFeedBuyers says what becomes of a feed's orders whose buyer may be in the book. Faults: Invalid; Missing.
+func (s *Studio) SetFeedBuyers(ctx context.Context, id int64, rule order.BuyerRule) error {
+	if !slices.Contains(order.BuyerRules(), rule) {
+		return fault.Invalidf("buyers", "%.40q is no rule for buyers", string(rule)).ToMend("use take, propose or new")
+	}
+	return s.write(ctx, func(t *turn) error {
+		f, err := t.Feed(id)
+		if err != nil || f.Buyers == rule {
+			return err
+		}
+		f.Buyers = rule
+		if _, err := t.SaveFeed(f); err != nil {
+			return err
+		}
+		return t.note(0, "buyers of feed %s: %s", f.Name, rule)
+	})
+}
+
 // RevokeFeed ends a feed for ever; its name stays in the list. Faults: Missing; Refused when it was revoked already.
 func (s *Studio) RevokeFeed(ctx context.Context, id int64) error {
 	return s.write(ctx, func(t *turn) error {

@@ -41,7 +41,19 @@ func (s *Studio) feedWrite(ctx context.Context, c FeedCall, scope Scope, do func
 	return answer, err
 }
 
+// feedOnce does a write about an order once.
 func (t *turn) feedOnce(c FeedCall, scope Scope, do func(*turn, Feed) (int64, error)) (string, error) {
+	return t.answerOnce(c, scope, func(t *turn, f Feed) (string, error) {
+		id, err := do(t, f)
+		if err != nil {
+			return "", err
+		}
+		return t.feedAnswer(c, id)
+	})
+}
+
+// answerOnce does a write once; do returns the answer that is kept with it.
+func (t *turn) answerOnce(c FeedCall, scope Scope, do func(*turn, Feed) (string, error)) (string, error) {
 	f, err := t.Feed(c.Feed)
 	if err != nil {
 		return "", err
@@ -59,11 +71,7 @@ func (t *turn) feedOnce(c FeedCall, scope Scope, do func(*turn, Feed) (int64, er
 	case !fault.Is(err, fault.Missing):
 		return "", err
 	}
-	id, err := do(t, f)
-	if err != nil {
-		return "", err
-	}
-	answer, err := t.feedAnswer(c, id)
+	answer, err := do(t, f)
 	if err != nil {
 		return "", err
 	}
@@ -125,7 +133,7 @@ func (s *Studio) FeedTake(ctx context.Context, c FeedCall, in Sale) (string, err
 		return "", err
 	}
 	return s.feedWrite(ctx, c, ScopeOrdersWrite, func(t *turn, f Feed) (int64, error) {
-		in.Outlet = f.Outlet
+		in.Outlet, in.Rule = f.Outlet, f.Buyers
 		id, err := t.takeOrder(in)
 		if fault.Is(err, fault.Taken) && t.refKnown(f, in.Ref) {
 			err = refTaken(in.Ref)
@@ -173,7 +181,8 @@ func (s *Studio) FeedPay(ctx context.Context, c FeedCall, ref string, in Payment
 	return s.feedChange(ctx, c, ScopePaymentsWrite, ref, func(t *turn, o order.Order) error { return t.pay(o, in) })
 }
 
-// FeedBuyer corrects who the buyer of an order is, as ChangeBuyer does; the studio's own note stays.
+// FeedBuyer corrects who the buyer of an order is: what the order says, and what the book says while she is known by orders of
+// the feed's outlet alone. The studio's own note stays.
 // Faults: those of ChangeBuyer; Unknown, Denied, Changed, Taken.
 func (s *Studio) FeedBuyer(ctx context.Context, c FeedCall, ref string, b order.Buyer) (string, error) {
 	b = tidyBuyer(b)
@@ -185,13 +194,40 @@ func (s *Studio) FeedBuyer(ctx context.Context, c FeedCall, ref string, b order.
 		if err != nil {
 			return err
 		}
-		b.ID, b.Note = was.ID, was.Note
+		o.Said = b.Said()
+		if err := t.SaveOrder(o); err != nil {
+			return err
+		}
+		alone, err := t.onlyOf(o.Outlet, was)
+		if err != nil || !alone {
+			return err
+		}
+		b.ID, b.Note, b.SameAs, b.Apart = was.ID, was.Note, was.SameAs, was.Apart
 		if err := t.changeBuyer(was, b); err != nil {
 			return err
 		}
 		delete(t.buyers, b.ID)
 		return nil
 	})
+}
+
+// onlyOf reports whether a buyer is known by orders of one outlet alone, and nobody was taken as her.
+func (t *turn) onlyOf(outlet int64, b order.Buyer) (bool, error) {
+	others, err := t.Writings(b.ID)
+	if err != nil || len(others) > 0 {
+		return false, err
+	}
+	ids, err := t.BuyerOrders(b.ID)
+	if err != nil {
+		return false, err
+	}
+	for _, id := range ids {
+		o, err := t.Order(id)
+		if err != nil || o.Outlet != outlet {
+			return false, err
+		}
+	}
+	return true, nil
 }
 
 // feedsOrder returns the order that the feed's outlet knows by a reference. Faults: Missing.

@@ -130,6 +130,7 @@ func (t *turn) takeMessage(f Feed, body []byte, say func(FeedOrder) (string, err
 		return MessageTaken{}, &Unread{err, r}
 	}
 	c := FeedCall{Feed: f.ID, Key: "message " + hashOf(in.Ref), Print: hashOf(string(body)), Say: say}
+	in.Rule = f.Buyers
 	answer, err := t.feedOnce(c, ScopeHooksWrite, func(t *turn, _ Feed) (int64, error) { return t.takeOrder(in) })
 	if err != nil && fault.Is(err, fault.Taken) && t.refKnown(f, in.Ref) {
 		err = refTaken(in.Ref)

@@ -2,7 +2,6 @@ package studio
 
 import (
 	"fmt"
-	"strings"
 
 	"solander/calendar"
 	"solander/edition"
@@ -20,13 +19,15 @@ type book struct {
 	names   map[string][]order.Buyer
 	titles  map[string][]edition.Edition
 	numbers map[int64]map[edition.Number]NumberRow
+	places  map[int64][]order.Address
+	apart   map[[2]int64]bool
 	failed  error // the first reading that failed: the interface has no place for it
 }
 
 func (t *turn) book() (*book, error) {
 	b := &book{
 		t: t, outlets: map[string]order.Outlet{}, emails: map[string][]order.Buyer{}, names: map[string][]order.Buyer{},
-		titles: map[string][]edition.Edition{}, numbers: map[int64]map[edition.Number]NumberRow{},
+		titles: map[string][]edition.Edition{}, numbers: map[int64]map[edition.Number]NumberRow{}, places: map[int64][]order.Address{},
 	}
 	var err error
 	if b.known, err = t.Known(); err != nil {
@@ -40,11 +41,17 @@ func (t *turn) book() (*book, error) {
 		b.outlets[intake.Fold(u.Name)] = u
 	}
 	for _, x := range b.known.Buyers {
-		if e := foldEmail(x.Email); e != "" {
+		if x.Apart {
+			continue
+		}
+		if e := order.EmailKey(x.Email); e != "" {
 			b.emails[e] = append(b.emails[e], x)
 		}
-		n := intake.Fold(x.Name)
+		n := order.NameKey(x.Name)
 		b.names[n] = append(b.names[n], x)
+	}
+	if b.apart, err = t.toldApart(); err != nil {
+		return nil, err
 	}
 	eds, err := t.Editions()
 	if err != nil {
@@ -63,13 +70,28 @@ func (b *book) Outlet(name string) (order.Outlet, bool) {
 	return u, ok
 }
 
-// Buyers returns the buyers with that e-mail address, or with that name when it is "".
+// Buyers returns every writing of a buyer with that e-mail address, or with that name when it is "".
 func (b *book) Buyers(name, email string) []order.Buyer {
 	if email != "" {
-		return b.emails[foldEmail(email)]
+		return b.emails[order.EmailKey(email)]
 	}
-	return b.names[intake.Fold(name)]
+	return b.names[order.NameKey(name)]
 }
+
+// Places returns addresses to which orders of a buyer went.
+func (b *book) Places(person int64) []order.Address {
+	if _, ok := b.places[person]; !ok {
+		all, err := b.t.Places(person, mostPlaces)
+		if err != nil && b.failed == nil {
+			b.failed = fmt.Errorf("addresses of buyer %d: %w", person, err)
+		}
+		b.places[person] = all
+	}
+	return b.places[person]
+}
+
+// ToldApart reports whether two buyers were said to be different people.
+func (b *book) ToldApart(x, y int64) bool { return b.apart[pair(x, y)] }
 
 // Editions returns all editions of the works with that title.
 func (b *book) Editions(title string) []edition.Edition { return b.titles[intake.Fold(title)] }
@@ -122,6 +144,3 @@ func (b *book) row(ed int64, n edition.Number) (NumberRow, bool) {
 	r, ok := rows[n]
 	return r, ok
 }
-
-// foldEmail is an e-mail address as addresses are compared.
-func foldEmail(email string) string { return strings.ToLower(strings.TrimSpace(email)) }

@@ -16,9 +16,11 @@ import (
 type Sale struct {
 	Outlet      int64
 	Ref         string
-	Buyer       order.Buyer  // ID != 0: a known one, whose other fields are not read
-	Placed      calendar.Day // zero: today
-	Promised    calendar.Day // zero: the outlet's promise, in working days from Placed
+	Buyer       order.Buyer     // ID != 0: a known one, whose other fields are not read
+	Rule        order.BuyerRule // how a buyer who may be in the book is known; "" = order.TakeSame
+	Another     bool            // she is not who the rule would take her for: a new buyer, told apart from who may be the same
+	Placed      calendar.Day    // zero: today
+	Promised    calendar.Day    // zero: the outlet's promise, in working days from Placed
 	ArriveBy    calendar.Day
 	ShipTo      order.Address
 	Lines       []SaleLine
@@ -129,6 +131,10 @@ func (t *turn) takeOrder(in Sale) (int64, error) {
 	if err != nil {
 		return 0, err
 	}
+	var maybe []int64
+	if o.Buyer, o.Said, maybe, err = t.whose(in); err != nil {
+		return 0, err
+	}
 	if o, err = t.AddOrder(o); err != nil {
 		return 0, err
 	}
@@ -144,13 +150,16 @@ func (t *turn) takeOrder(in Sale) (int64, error) {
 	if err := t.note(o.ID, "%s taken: %s", o.Mark, t.prints(o)); err != nil {
 		return 0, err
 	}
+	if err := t.notePossible(o, maybe); err != nil {
+		return 0, err
+	}
 	if in.Paid.IsZero() {
 		return o.ID, nil
 	}
 	return o.ID, inField(t.pay(o, PaymentIn{Order: o.ID, Amount: in.Paid, Day: o.Placed, Note: in.PaidNote}), "paid")
 }
 
-// newOrder is the order without its lines: known outlet and buyer, days, money.
+// newOrder is the order without its buyer and lines: known outlet, days, money.
 func (t *turn) newOrder(in Sale) (order.Order, error) {
 	o := order.Order{Outlet: in.Outlet, Ref: in.Ref, ArriveBy: in.ArriveBy, ShipTo: in.ShipTo, Note: in.Note, GiftMessage: in.GiftMessage, State: order.Open}
 	u, err := t.outlet(in.Outlet)
@@ -174,8 +183,7 @@ func (t *turn) newOrder(in Sale) (order.Order, error) {
 		return o, err
 	}
 	o.Fee = money.Of(0, t.set.Currency)
-	o.Buyer, err = t.knownBuyer(in.Buyer)
-	return o, err
+	return o, nil
 }
 
 func (t *turn) unknownRef(u order.Outlet, ref string) error {
@@ -190,14 +198,6 @@ func (t *turn) unknownRef(u order.Outlet, ref string) error {
 		return err
 	}
 	return fault.New(fault.Taken, "order %.80s of %s is in the book already, as %s", ref, u.Name, known.Mark).In("ref").ToMend("look at %s, or correct the reference", known.Mark)
-}
-
-func (t *turn) knownBuyer(b order.Buyer) (int64, error) {
-	if b.ID != 0 {
-		known, err := t.buyer(b.ID)
-		return known.ID, inField(err, "buyer")
-	}
-	return t.SaveBuyer(b)
 }
 
 // longest is how far a promise or an arrival may lie ahead, and how old a sale entered late may be.

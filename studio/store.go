@@ -50,6 +50,7 @@ type Tx interface {
 	CatalogueStore
 	RegisterStore
 	OrderStore
+	PeopleStore
 	SupplyStore
 	ParcelStore
 	MarkStore

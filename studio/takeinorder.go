@@ -54,7 +54,7 @@ func (x *bringOrder) head() error {
 		ship.Name = buyer.Name
 	}
 	x.o = order.Order{
-		Outlet: x.out.ID, Ref: strings.TrimSpace(x.p.Ref), Buyer: buyer.ID, Placed: x.p.Placed, ShipTo: ship, TaxByOutlet: x.out.CollectsTax,
+		Said: x.trial.Buyers[x.p.Buyer].Said, Outlet: x.out.ID, Ref: strings.TrimSpace(x.p.Ref), Buyer: buyer.ID, Placed: x.p.Placed, ShipTo: ship, TaxByOutlet: x.out.CollectsTax,
 		Note: x.noteText(), GiftMessage: x.p.Gift, State: stateOf(x.p.State),
 	}
 	if err := x.unknownRef(x.out, x.o.Ref); err != nil {

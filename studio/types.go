@@ -136,12 +136,15 @@ const (
 	MarkHandedOver MarkKind = "handed-over"
 	MarkReceived   MarkKind = "received" // sheets of a run
 	MarkRestocked  MarkKind = "restocked"
-	MarkOther      MarkKind = "other" // cancelled, returned, promised another number: told, not undone
+	MarkMerged     MarkKind = "merged"     // buyers taken as one person
+	MarkParted     MarkKind = "parted"     // orders of a buyer given to one of their own
+	MarkToldApart  MarkKind = "told-apart" // buyers who are not the same person
+	MarkOther      MarkKind = "other"      // cancelled, returned, promised another number: told, not undone
 )
 
 // MarkKinds returns all kinds.
 func MarkKinds() []MarkKind {
-	return []MarkKind{MarkPaid, MarkSigned, MarkPacked, MarkLabelled, MarkHandedOver, MarkReceived, MarkRestocked, MarkOther}
+	return []MarkKind{MarkPaid, MarkSigned, MarkPacked, MarkLabelled, MarkHandedOver, MarkReceived, MarkRestocked, MarkMerged, MarkParted, MarkToldApart, MarkOther}
 }
 
 // LineView is an order line with all that a face shows of it.

@@ -17,14 +17,18 @@ func (s *Studio) Undo(ctx context.Context, mark int64) error {
 		if err != nil {
 			return err
 		}
-		if m.Undone {
-			return fault.New(fault.Refused, "this mark is undone already").At("%s", m.Text)
-		}
-		if err := t.undo(m); err != nil {
-			return at(err, m.Text)
-		}
-		return t.UndoMark(m.ID)
+		return t.undoMark(m)
 	})
+}
+
+func (t *turn) undoMark(m Mark) error {
+	if m.Undone {
+		return fault.New(fault.Refused, "this mark is undone already").At("%s", m.Text)
+	}
+	if err := t.undo(m); err != nil {
+		return at(err, m.Text)
+	}
+	return t.UndoMark(m.ID)
 }
 
 func (t *turn) undo(m Mark) error {
@@ -43,6 +47,12 @@ func (t *turn) undo(m Mark) error {
 		return undoAs(m, t.undoReceive)
 	case MarkRestocked:
 		return undoAs(m, t.undoRestock)
+	case MarkMerged:
+		return undoAs(m, t.undoMerge)
+	case MarkParted:
+		return undoAs(m, t.undoPart)
+	case MarkToldApart:
+		return undoAs(m, t.undoApart)
 	}
 	return fault.New(fault.Refused, "this is told in the journal, not undone").ToMend("do the opposite instead: take the order anew, count the stock, or give another number")
 }

@@ -388,7 +388,7 @@ func (f *face) undo(w http.ResponseWriter, r *http.Request) error {
 // that answers to another method or another host cannot be named by it.
 func ownPath(path string) string {
 	if !strings.HasPrefix(path, "/orders/") && !strings.HasPrefix(path, "/shelf/") && !strings.HasPrefix(path, "/runs/") &&
-		!strings.HasPrefix(path, "/hand-overs/") && !strings.HasPrefix(path, "/editions/") {
+		!strings.HasPrefix(path, "/hand-overs/") && !strings.HasPrefix(path, "/editions/") && !strings.HasPrefix(path, "/buyers/") {
 		return "/"
 	}
 	if strings.ContainsAny(path, "\\?#\r\n") || strings.Contains(path, "//") {

@@ -11,9 +11,11 @@ import (
 // buyerPage is one buyer with every order of hers.
 type buyerPage struct {
 	frame
-	Buyer studio.BuyerView
-	Rows  []orderRow
-	Form  *form
+	Buyer  studio.BuyerView
+	Rows   []orderRow
+	Form   *form
+	Part   *form // gives some orders to a buyer of their own
+	Likely []likelyRow
 }
 
 func buyerForm(b order.Buyer) *form {
@@ -42,12 +44,19 @@ func (f *face) showBuyer(w http.ResponseWriter, r *http.Request, fm *form, fail 
 	if err != nil {
 		return err
 	}
+	if v.ID != id && fail == nil {
+		http.Redirect(w, r, fmt.Sprintf("/buyers/%d", v.ID), http.StatusSeeOther)
+		return nil
+	}
 	if fm == nil {
 		fm = buyerForm(v.Buyer)
 	}
-	p := &buyerPage{frame: fr, Buyer: v, Rows: rowsOf(v.Orders, fr.Today)}
+	p := &buyerPage{frame: fr, Buyer: v, Rows: rowsOf(v.Orders, fr.Today), Likely: likelyRows(1, v.Likely)}
 	p.tell(fail)
 	p.Form = p.put(fm, fail)
+	if v.Count > 1 {
+		p.Part = p.put(partForm(v.Buyer), fail)
+	}
 	return f.show(w, r, statusOf(fail), "buyer", p)
 }
 

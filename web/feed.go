@@ -5,6 +5,7 @@ import (
 	"net/http"
 
 	"solander/calendar"
+	"solander/order"
 	"solander/studio"
 )
 
@@ -20,6 +21,7 @@ type feedPage struct {
 	Hook    bool // it may send signed messages
 	Secrets []secretLine
 	Mapping *form
+	Buyers  *form
 	Add     *form
 	Secret  string // just made: it is shown this once
 }
@@ -59,6 +61,11 @@ func (f *face) showFeed(w http.ResponseWriter, r *http.Request, fail *failure, s
 	p.tell(fail)
 	for _, s := range x.Scopes {
 		p.May = append(p.May, scopeWords[s])
+	}
+	if x.Revoked.IsZero() {
+		p.Buyers = newForm("buyers", fmt.Sprintf("/studio/feeds/%d/buyers", x.ID))
+		askBuyerRule(p.Buyers).is(string(x.Buyers))
+		p.put(p.Buyers, fail)
 	}
 	if p.Hook = x.May(studio.ScopeHooksWrite) == nil; p.Hook {
 		if err := f.askHook(r, p, set); err != nil {
@@ -136,6 +143,20 @@ func (f *face) dropFeedSecret(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	return f.doneSaying(w, r, fmt.Sprintf("/studio/feeds/%d", id), "secret-gone")
+}
+
+func (f *face) setFeedBuyers(w http.ResponseWriter, r *http.Request) error {
+	id, err := pathID(r, "feed")
+	if err != nil {
+		return err
+	}
+	if err := f.studio.SetFeedBuyers(r.Context(), id, order.BuyerRule(r.PostForm.Get("buyers"))); err != nil {
+		if ours(err) {
+			return err
+		}
+		return f.showFeed(w, r, &failure{form: "buyers", typed: r.PostForm, err: err}, "")
+	}
+	return f.doneSaying(w, r, fmt.Sprintf("/studio/feeds/%d", id), "feed")
 }
 
 func (f *face) setFeedMapping(w http.ResponseWriter, r *http.Request) error {

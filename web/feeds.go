@@ -34,6 +34,8 @@ var scopeWords = map[studio.Scope]string{
 	studio.ScopeOrdersWrite:    "take orders and change them",
 	studio.ScopePaymentsWrite:  "record payments and refunds",
 	studio.ScopeBuyersWrite:    "correct who a buyer is",
+	studio.ScopeBuyersRead:     "read every buyer of the studio, whatever the outlet",
+	studio.ScopeBuyersMerge:    "say which buyers are the same person",
 	studio.ScopeAddressesWrite: "correct where an order goes",
 	studio.ScopeEditionsRead:   "read editions and prices",
 	studio.ScopeHooksWrite:     "send signed messages to a web-hook",
@@ -52,10 +54,19 @@ func feedForm(outlets []order.Outlet) *form {
 		}
 	}
 	fm.ask("outlet", "It writes for").of(where...).half()
+	askBuyerRule(fm).half()
 	for _, s := range studio.Scopes() {
 		fm.ask("scopes."+string(s), "It may "+scopeWords[s]).as("check").half().hint(string(s))
 	}
 	return fm
+}
+
+// askBuyerRule asks what becomes of an order whose buyer may be in the book.
+func askBuyerRule(fm *form) *field {
+	return fm.ask("buyers", "A buyer who may be in the book").of(
+		choice{string(order.TakeSame), "is taken as the same person; in doubt you are asked"},
+		choice{string(order.ProposeSame), "is a new one; you are asked"},
+		choice{string(order.AlwaysNew), "is a new one, always"})
 }
 
 func (f *face) feeds(w http.ResponseWriter, r *http.Request) error {
@@ -116,7 +127,7 @@ func (f *face) addFeed(w http.ResponseWriter, r *http.Request) error {
 	fm := feedForm(outlets)
 	fm.read(r.PostForm)
 	rd := fm.reader()
-	in := studio.Feed{Name: rd.text("name"), Outlet: rd.id("outlet")}
+	in := studio.Feed{Name: rd.text("name"), Outlet: rd.id("outlet"), Buyers: order.BuyerRule(rd.text("buyers"))}
 	for _, s := range studio.Scopes() {
 		if rd.ticked("scopes." + string(s)) {
 			in.Scopes = append(in.Scopes, s)

@@ -25,6 +25,9 @@ var routes = []route{
 	{method: "POST", path: "/lines/{line}/drop", do: (*face).dropLine},
 	{method: "POST", path: "/parcels/{parcel}/label", do: (*face).label},
 
+	{method: "GET", path: "/buyers", do: (*face).people},
+	{method: "POST", path: "/buyers/same", do: (*face).samePeople},
+	{method: "POST", path: "/buyers/{buyer}/part", do: (*face).partBuyer},
 	{method: "GET", path: "/buyers/{buyer}", do: (*face).buyer},
 	{method: "POST", path: "/buyers/{buyer}", do: (*face).saveBuyer},
 
@@ -98,6 +101,7 @@ var routes = []route{
 	{method: "POST", path: "/studio/feeds", do: (*face).addFeed},
 	{method: "GET", path: "/studio/feeds/{feed}", do: (*face).feed},
 	{method: "POST", path: "/studio/feeds/{feed}/revoke", do: (*face).revokeFeed},
+	{method: "POST", path: "/studio/feeds/{feed}/buyers", do: (*face).setFeedBuyers},
 	{method: "POST", path: "/studio/feeds/{feed}/mapping", do: (*face).setFeedMapping},
 	{method: "POST", path: "/studio/feeds/{feed}/secrets", do: (*face).addFeedSecret},
 	{method: "POST", path: "/studio/feeds/{feed}/secrets/{secret}/drop", do: (*face).dropFeedSecret},

@@ -63,6 +63,7 @@ func (f *face) saleForm(r *http.Request, rows int) (*form, error) {
 	fm.ask("buyer", "Buyer").must().auto("off")
 	fm.ask("email", "E-mail").as("email").auto("off")
 	fm.ask("phone", "Phone").auto("off").mode("tel")
+	fm.ask("another", "Somebody else than the one in the book").as("check").wide().hint("without it, the same e-mail and name, or the same name and address, is the same buyer")
 	askAddress(fm, "ship_to.", order.Address{Country: set.Address.Country})
 	fm.find("ship_to.name").Required = false
 	fm.find("ship_to.name").hint("empty: the buyer")
@@ -234,7 +235,7 @@ func readSale(fm *form, cur string, rows int) (studio.Sale, error) {
 	in := studio.Sale{
 		Outlet: rd.id("outlet"), Ref: rd.text("ref"), Placed: rd.day("placed"), Promised: rd.day("promised"), ArriveBy: rd.day("arrive_by"),
 		Buyer:  order.Buyer{ID: rd.id("buyer_id"), Name: rd.text("buyer"), Email: rd.text("email"), Phone: rd.text("phone")},
-		ShipTo: readAddress(rd, "ship_to."), SameNumber: rd.ticked("same_number"),
+		ShipTo: readAddress(rd, "ship_to."), SameNumber: rd.ticked("same_number"), Another: rd.ticked("another"),
 		Postage: rd.amount("postage", cur), Tax: rd.amount("tax", cur), Paid: rd.amount("paid", cur), PaidNote: rd.text("paid_note"),
 		Note: rd.text("note"), GiftMessage: rd.text("gift_message"),
 	}

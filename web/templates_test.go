@@ -33,6 +33,7 @@ var pageTypes = map[string]func() framed{
 	"number":      func() framed { return new(numberPage) },
 	"order":       func() framed { return new(orderPage) },
 	"orders":      func() framed { return new(ordersPage) },
+	"people":      func() framed { return new(peoplePage) },
 	"reading":     func() framed { return new(readingPage) },
 	"reckoning":   func() framed { return new(reckoningPage) },
 	"run":         func() framed { return new(runPage) },

@@ -42,13 +42,14 @@ func feedsKept(t *testing.T, s studio.Store) {
 	write(t, s, func(tx studio.Tx) (err error) { id, err = feeds(tx, h); return err })
 	want := studio.Feed{
 		ID: id, Name: "till", Outlet: h.Outlet, Scopes: []studio.Scope{studio.ScopeHooksWrite, studio.ScopeOrdersRead}, TokenHash: "00ff", Mapping: 1, Made: at, Used: at.Add(time.Second),
+		Buyers: order.TakeSame, // when nothing else was said
 	}
 	read(t, s, func(tx studio.Tx) error {
 		got, err := tx.Feed(id)
 		same(t, "a feed", want, got)
 		return err
 	})
-	want.Name, want.Scopes, want.Mapping, want.Revoked = "Étal", []studio.Scope{studio.ScopeOrdersRead}, 0, at.Add(time.Hour)
+	want.Name, want.Scopes, want.Mapping, want.Revoked, want.Buyers = "Étal", []studio.Scope{studio.ScopeOrdersRead}, 0, at.Add(time.Hour), order.ProposeSame
 	write(t, s, func(tx studio.Tx) error { _, err := tx.SaveFeed(want); return err })
 	write(t, s, func(tx studio.Tx) error {
 		_, err := tx.SaveFeed(studio.Feed{Name: "zoo", Outlet: h.Outlet, Scopes: []studio.Scope{}})
@@ -58,7 +59,7 @@ func feedsKept(t *testing.T, s studio.Store) {
 	want.Used = at.Add(time.Minute)
 	read(t, s, func(tx studio.Tx) error {
 		all, err := tx.Feeds()
-		same(t, "feeds by name", []studio.Feed{want, {ID: 2, Name: "zoo", Outlet: h.Outlet, Scopes: []studio.Scope{}}}, all)
+		same(t, "feeds by name", []studio.Feed{want, {ID: 2, Name: "zoo", Outlet: h.Outlet, Scopes: []studio.Scope{}, Buyers: order.TakeSame}}, all)
 		return err
 	})
 	refused(t, s, fault.Taken, func(tx studio.Tx) error {

@@ -61,6 +61,12 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"a file that waits comes back whole, byte for byte":         arrivalsKept,
 	"mappings are sorted by name, and replaced":                 mappingsKept,
 	"a file taken back is in no list, and may come again":       intakesKept,
+	"buyers are known by name or e-mail, however written":       peopleAlike,
+	"who was taken as another has no orders, and is found":      peopleMoved,
+	"who was told apart is told apart as whom she was taken":    peopleApart,
+	"buyers are paged by name, and those who share one listed":  peoplePaged,
+	"whatever is done to buyers is undone, row for row":         deedsUndone,
+	"a deed about buyers waits for what stands on it":           deedsOutOfTurn,
 	"what does not exist is missing":                            missingIsMissing,
 	"instants are kept to the microsecond, in UTC":              precision,
 	"days and nothings come back as they were":                  nothings,
@@ -86,6 +92,7 @@ var copies = map[string]func(t *testing.T, from, to studio.Store){
 	"a copy fills no store that holds something":             copyNeedsEmpty,
 	"a damaged copy is refused and leaves nothing":           copyDamaged,
 	"a copy carries a parcel of two orders":                  sharedCopied,
+	"a copy carries who is the same person":                  peopleCopied,
 	"a copy of another version is refused":                   copyOfOther,
 }
 

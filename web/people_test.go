@@ -1,0 +1,129 @@
+package web
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"solander/money"
+	"solander/order"
+	"solander/studio"
+)
+
+// sell types a sale of the open edition into the form.
+func (s *site) sell(n int, name, email, street string, more ...string) answer {
+	s.t.Helper()
+	return s.post("/orders", append([]string{
+		"outlet", "1", "ref", fmt.Sprint("R-", n), "buyer", name, "email", email, "lines[0].edition", "3",
+		"ship_to.line1", street, "ship_to.city", "Denver", "ship_to.region", "CO", "ship_to.postcode", "80202", "ship_to.country", "US",
+	}, more...)...).is(303)
+}
+
+// The form's door: fifty-two sales to one person make one buyer.
+func TestFiftyTwoSalesByTheForm(t *testing.T) {
+	s := newSite(t)
+	for n := range 52 {
+		s.sell(n, []string{"Zoë Ødegård", "zoe  odegard"}[n%2], []string{"zoe@post.example", "ZOE@post.example"}[n/2%2], []string{"7 Mill Road", "9 Elm Street"}[n/4%2])
+	}
+	page := s.get("/buyers").is(200)
+	page.has("tbody tr", "52")
+	if n := len(page.find("tbody tr")); n != 1 {
+		t.Errorf("%d buyers", n)
+	}
+}
+
+// crowded is a studio in which buyers may be the same person.
+func crowded(t *testing.T) *site {
+	s := newSite(t)
+	s.sell(1, "Zoë Ødegård", "zoe@post.example", "7 Mill Road")
+	s.sell(2, "Odo Lund", "zoe@post.example", "9 Elm Street")
+	s.sell(3, "Ada Quill", "", "12 Oak Street")
+	s.sell(4, "Ada Quill", "", "12 Oak Street", "another", "1") // somebody else, she says
+	for n := range 3 {
+		s.sell(10+n, "Perpetua Featherstonehaugh-Cholmondeley", "perpetua.featherstonehaugh@gallery-of-prints.example", fmt.Sprint(n+1, " Long Acre"), "paid", "35.00")
+	}
+	_, err := s.studio.TakeOrder(s.ctx(), studio.Sale{
+		Outlet: 1, Buyer: order.Buyer{Name: "perpetua featherstonehaugh cholmondeley"}, ShipTo: order.Address{Name: "P", Line1: "1 Long Acre", City: "Denver", Region: "CO", Postcode: "80202", Country: "US"},
+		Lines: []studio.SaleLine{{Edition: 1}}, Rule: order.ProposeSame, Paid: money.Of(9000, "USD"),
+	})
+	s.must(err)
+	return s
+}
+
+func TestBuyersOnThePages(t *testing.T) {
+	s := crowded(t)
+	page := s.get("/buyers").is(200)
+	if n := len(page.find("#likely form")); n != 2 {
+		t.Fatalf("%d groups may be the same: %s", n, textOf(page.one("#matter")))
+	}
+	page.has("#likely", "the same e-mail address, another name")
+	page.has("#likely", "the same name and address")
+	s.get("/buyers?text=zoe").is(200).has("tbody tr", "Zoë Ødegård")
+	s.get("/buyers?text=nobody").is(200).has("#matter", "No buyer is like that")
+	s.post("/buyers/same", "deed", "same", "buyer", "1").is(422).has("#matter", "ewer than two")
+	s.post("/buyers/same", "deed", "same", "buyer", "1", "buyer", "x").is(422)
+	s.post("/buyers/same", "deed", "same", "buyer", "1", "buyer", "999").is(404)
+
+	// not the same: remembered
+	apart := s.leads(s.post("/buyers/same", "deed", "apart", "buyer", "2", "buyer", "1"), "/buyers/1?marked=")
+	apart.hasNot("#likely")
+	if n := len(s.get("/buyers").is(200).find("#likely form")); n != 1 {
+		t.Errorf("%d groups are left", n)
+	}
+
+	// the same: one page for both, and undo on it
+	same := s.leads(s.post("/buyers/same", "deed", "same", "buyer", "6", "buyer", "5"), "/buyers/5?marked=")
+	same.has(".under", "4 orders")
+	same.has("#prints", "1/250")
+	same.has("#also", "perpetua featherstonehaugh")
+	if a := s.get("/buyers/6"); a.status != 303 || a.location != "/buyers/5" {
+		t.Errorf("the other's page: %d to %s", a.status, a.location)
+	}
+	number := s.get("/editions/1/numbers/1").is(200)
+	number.has("#matter", "Perpetua Featherstonehaugh-Cholmondeley")
+	undo := attr(same.one(".said form"), "action")
+	s.leads(s.post(undo, "back", "/buyers/5"), "/buyers/5").has("#likely", "perpetua")
+	s.get("/editions/1/numbers/1").is(200).has("#matter", "perpetua featherstonehaugh cholmondeley")
+
+	// parted: a buyer of their own
+	s.post("/buyers/5/part").is(422).has("#part", "")
+	parted := s.leads(s.post("/buyers/5/part", "order", "S-1006", "buyer", "Pia Long"), "/buyers/7?marked=")
+	parted.has("h1", "Pia Long")
+	s.post("/buyers/5/part", "order", "S-1001").is(409)
+	if !strings.Contains(textOf(s.get("/orders").is(200).one("#matter")), "Pia Long") {
+		t.Error("the list of orders does not name her")
+	}
+}
+
+// The pages of buyers at the width of a desk and of a phone, with nobody, a few and a crowd.
+func TestBuyersInTheBrowser(t *testing.T) {
+	shots := os.Getenv("SOLANDER_SHOTS")
+	for name, make := range map[string]func(*testing.T) *site{"nobody": newSite, "crowd": crowded} {
+		t.Run(name, func(t *testing.T) {
+			s := make(t)
+			paths := []string{"/buyers"}
+			if name == "crowd" {
+				s.leads(s.post("/buyers/same", "deed", "same", "buyer", "6", "buyer", "5"), "/buyers/5")
+				paths = append(paths, "/buyers/5", "/buyers/1", "/buyers?text=zoe", "/orders/new", "/orders", "/studio/feeds")
+			}
+			p, base := s.open()
+			for _, path := range paths {
+				for _, size := range []string{"desk", "phone"} {
+					if p.Desk(); size == "phone" {
+						p.Phone()
+					}
+					p.Go(base + path)
+					p.MustBeAccessible()
+					if p.WiderThanItsWindow() {
+						t.Errorf("%s must be scrolled sideways at the width of a %s", path, size)
+					}
+					if shots != "" {
+						p.Shot(filepath.Join(shots, name+strings.NewReplacer("/", "_", "?", "_", "=", "-").Replace(path)+"-"+size+".png"))
+					}
+				}
+			}
+		})
+	}
+}
