@@ -55,7 +55,7 @@ func NewGuess(t Table) Guess {
 		g.Mapping.Sheets = append(g.Mapping.Sheets, m)
 		g.Reasons = append(g.Reasons, reasons...)
 	}
-	r := &reader{in: Input{Table: t}, mapping: g.Mapping}
+	r := &reader{in: Input{Table: t, Book: NoBook{}}, mapping: g.Mapping}
 	r.begin()
 	plans, err := r.plansOf()
 	if err != nil {

@@ -145,20 +145,22 @@ func (h *habits) currency(text string) {
 var currencyCodes = []string{"USD", "EUR", "GBP", "CAD", "AUD", "NZD", "CHF", "JPY", "SEK", "NOK", "DKK"}
 
 func (h *habits) lookSize(f Field, text string, at Place) {
-	parts := []string{text}
 	if f == Title {
-		parts = titleParts(text)
-	}
-	for _, part := range parts {
-		_, ok, t := sizeOf(strings.TrimSpace(part), "")
-		if t.rule == "size.unit" {
-			if h.openSize++; h.openSize == 1 {
-				h.size = at
+		for _, p := range piecesOf(text, "") {
+			if p.kind == aSize {
+				h.lookSize(Size, p.text, at)
 			}
 		}
-		if m := sizePattern.FindStringSubmatch(strings.ToLower(clean(part))); ok && m != nil {
-			h.countUnit(m[4])
+		return
+	}
+	_, ok, t := sizeOf(text, "")
+	if t.rule == "size.unit" {
+		if h.openSize++; h.openSize == 1 {
+			h.size = at
 		}
+	}
+	if m := sizePattern.FindStringSubmatch(strings.ToLower(clean(text))); ok && m != nil {
+		h.countUnit(m[4])
 	}
 }
 

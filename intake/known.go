@@ -15,6 +15,8 @@ type Book interface {
 	Buyers(name, email string) []order.Buyer
 	// Editions returns all editions, also closed ones, of the works with that title.
 	Editions(title string) []edition.Edition
+	// Papers returns the names of the studio's papers.
+	Papers() []string
 	// ByRow returns the mark of the order that was made of the row with that Origin.Hash.
 	ByRow(hash string) (mark string, ok bool)
 	// ByRef returns the mark of the order with the outlet's own reference.
@@ -36,6 +38,9 @@ func (NoBook) Buyers(string, string) []order.Buyer { return nil }
 
 // Editions knows none.
 func (NoBook) Editions(string) []edition.Edition { return nil }
+
+// Papers knows none.
+func (NoBook) Papers() []string { return nil }
 
 // ByRow knows none.
 func (NoBook) ByRow(string) (string, bool) { return "", false }

@@ -15,6 +15,8 @@ type plan struct {
 	titles   []string        // as they stand
 	fields   map[Field][]int // columns from 0
 	used     []Field         // by column
+	grade    string          // of the sheet's rows that say none
+	paper    string
 }
 
 // mostHeader is how many rows from the top headings are looked for, when they do not stand where the mapping says.

@@ -34,6 +34,7 @@ func Read(in Input) (Report, error) {
 		return Report{}, err
 	}
 	r.readRows(plans)
+	r.settlePrints()
 	r.settleYears()
 	r.readNotes()
 	r.settleEditions()
@@ -56,6 +57,9 @@ type reader struct {
 	told    map[string]int // the problem that told first of a question
 	sales   []*sale
 	hashes  map[string][]Place // where the same cells were met
+	cells   map[string][]naming
+	titles  titles
+	papers  []string // the studio's
 	orders  []*draft
 	done    int
 	total   int
@@ -65,6 +69,7 @@ func (r *reader) begin() {
 	m := r.mapping
 	r.reading = reading{currency: m.Currency, decimal: m.Decimal, unit: m.Unit, days: m.Days}
 	r.fills, r.words = map[Fill]Meaning{}, map[string]Meaning{}
+	r.cells, r.papers = map[string][]naming{}, r.in.Book.Papers()
 	r.asked, r.told, r.hashes = map[string]int{}, map[string]int{}, map[string][]Place{}
 	for _, f := range m.Fills {
 		r.fills[f.Fill] = f.Means

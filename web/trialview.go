@@ -92,7 +92,11 @@ func (p *trialPage) declarations(set studio.Settings) {
 			return fd
 		}
 		said := func(part, other string) string { return firstOf(p.Arrival.Answers[d.ID(part)], other) }
-		limit := ask(studio.PartLimit, "Limit").is(firstOf(p.Arrival.Answers[d.LimitID], strconv.Itoa(d.Edition.Limit))).mode("numeric")
+		assumed := ""
+		if d.LimitSaid || d.Edition.Limit > 0 {
+			assumed = strconv.Itoa(d.Edition.Limit)
+		}
+		limit := ask(studio.PartLimit, "Limit").is(firstOf(p.Arrival.Answers[d.LimitID], assumed)).mode("numeric")
 		if limit.Hint == "" {
 			limit.hint("0: an open edition")
 		}
