@@ -61,7 +61,7 @@ func (r *reader) outletOf(s *sale, outlets map[string]int) int {
 	name := Fold(s.outlet)
 	if name == "" {
 		_, column := s.plan.cell(s.row, Outlet)
-		r.problem(s, column, trouble{"outlet.missing", "the row does not say where it was sold", "say where such rows were sold", true, askOutlet})
+		r.problem(s, column, trouble{"outlet.missing", "the row does not say where it was sold", "say where such rows were sold", true, r.outletAsk(s)})
 		return -1
 	}
 	if at, ok := outlets[name]; ok {

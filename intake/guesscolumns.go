@@ -8,7 +8,7 @@ import (
 
 // sample is what the values of a column look like.
 type sample struct {
-	values, days, money, numbers, sizes, emails, countries, long, region, words, whole int
+	values, days, money, numbers, sizes, emails, countries, long, region, words, whole, alone int
 }
 
 const mostSample = 200 // values of a column that are looked at
@@ -30,6 +30,7 @@ func sampleOf(s *Sheet, below, column int) sample {
 }
 
 func (v *sample) add(c Cell) {
+	v.alone += btoi(aloneDay(c) > 0)
 	if c.Kind == Date {
 		v.days++
 		return
@@ -87,7 +88,9 @@ func (v sample) agrees(f Field) bool {
 		return true
 	}
 	switch f {
-	case SoldOn, Promised, ArriveBy, SentOn:
+	case SoldOn:
+		return (v.days+v.alone)*2 >= v.values
+	case Promised, ArriveBy, SentOn:
 		return v.days*2 >= v.values
 	case Price, Total, Owed, Fee, Postage, Tax:
 		return v.money*2 >= v.values

@@ -29,7 +29,7 @@ func (g *Guess) habits(plans []plan) {
 				h.currency(p.heading(column))
 			}
 		}
-		h.outlets += len(p.fields[Outlet])
+		h.outlets += len(p.fields[Outlet]) + btoi(p.outlet != "")
 	}
 	g.guessDays(h)
 	g.guessDecimal(h)

@@ -33,6 +33,7 @@ func Read(in Input) (Report, error) {
 	if err != nil {
 		return Report{}, err
 	}
+	r.sheets = len(plans)
 	r.readRows(plans)
 	r.settlePrints()
 	r.settleYears()
@@ -60,6 +61,7 @@ type reader struct {
 	cells   map[string][]naming
 	titles  titles
 	papers  []string // the studio's
+	sheets  int      // that are read
 	orders  []*draft
 	done    int
 	total   int
@@ -149,6 +151,7 @@ func (r *reader) readRow(p *plan, row *Row) {
 	if hash, _, again := strings.Cut(s.origin.Hash, "-"); again {
 		r.problem(s, -1, trouble{"row.twice", "the same row stands in the file before", "take one of them out, unless both were sold", false, ""}, r.hashes[hash][0])
 	}
+	r.tellFresh(s)
 	r.readState(s, state, word, known, column)
 	r.readFields(s)
 }

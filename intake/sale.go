@@ -84,9 +84,7 @@ func (s *sale) text(f Field) string {
 // readFields reads all columns but the notes.
 func (r *reader) readFields(s *sale) {
 	s.outlet, s.ref, s.paper, s.grade = s.text(Outlet), s.text(Ref), s.text(Paper), s.text(Grade)
-	if s.outlet == "" {
-		s.outlet = r.mapping.Outlet
-	}
+	s.outlet = firstOf(firstOf(s.outlet, s.plan.outlet), r.mapping.Outlet)
 	s.note = s.plan.text(s.row, Note, "\n")
 	gift, _ := s.plan.cell(s.row, Gift)
 	s.gift = strings.TrimSpace(gift.Text)
@@ -103,7 +101,11 @@ func (r *reader) readDay(s *sale, i int, f Field) {
 	if column < 0 || i == sentOn && r.sentYes(s, c, column) {
 		return
 	}
-	d, ok, t := dayOf(c, r.reading.days)
+	read := func(c Cell) (dayRead, bool, trouble) { return dayOf(c, r.reading.days) }
+	if i == placed {
+		read = func(c Cell) (dayRead, bool, trouble) { return r.dayIn(s.plan, c) }
+	}
+	d, ok, t := read(c)
 	if !t.none() {
 		r.problem(s, column, t)
 	}

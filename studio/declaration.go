@@ -137,10 +137,14 @@ type declaring struct {
 }
 
 func (x *declaring) said(part string) string {
+	id := x.d.ID(part)
 	if part == PartLimit {
-		return strings.TrimSpace(x.answers[x.d.LimitID])
+		id = x.d.LimitID
 	}
-	return strings.TrimSpace(x.answers[x.d.ID(part)])
+	if said := strings.TrimSpace(x.answers.Of(id)); said != "" {
+		return said
+	}
+	return strings.TrimSpace(x.answers[Declaration{Key: intake.ForAll}.ID(part)]) // of all new editions
 }
 
 func (x *declaring) lack(part, missing string, err error) {
@@ -280,7 +284,8 @@ func (x *declaring) limit(e intake.NewEdition) {
 		return
 	}
 	x.d.LimitSaid = true
-	x.d.Confirmed = x.said(PartConfirm) == strconv.Itoa(ed.Limit)
+	confirm := x.said(PartConfirm)
+	x.d.Confirmed = confirm == strconv.Itoa(ed.Limit) || confirm == intake.Yes && x.answers[x.d.ID(PartConfirm)] == ""
 	if !x.d.Confirmed {
 		x.lack(PartConfirm, "its limit to be confirmed", fault.Invalidf(PartConfirm, "the limit is not confirmed").ToMend("it can never be changed afterwards"))
 	}
