@@ -22,6 +22,9 @@ func (g *Guess) habits(plans []plan) {
 			}
 		}
 		for column, f := range p.used {
+			if f != Unused {
+				h.language(p.heading(column))
+			}
 			switch {
 			case f == Size:
 				h.headingUnit(p.heading(column))
@@ -50,7 +53,20 @@ type habits struct {
 	openDay, openAmount int
 	openSize, outlets   int
 	money               Place
+	foreign, english    int // headings in German, French or Spanish, and others
 }
+
+func (h *habits) language(heading string) {
+	if foreignOnly[Fold(heading)] {
+		h.foreign++
+	} else if heading != "" {
+		h.english++
+	}
+}
+
+// dayFirst reports headings mostly in German, French or Spanish. In their short forms of days the day comes first, and their decimal sign is the
+// comma. Source: Unicode CLDR, de dd.MM.yy, fr dd/MM/y, es d/M/yy; Spanish as read, the others from memory. Not so in Switzerland and Mexico: so it is only likely.
+func (h *habits) dayFirst() bool { return h.foreign > h.english }
 
 func (h *habits) look(f Field, c Cell, at Place) {
 	switch f {
@@ -207,6 +223,9 @@ func (g *Guess) guessDays(h habits) {
 	case h.dots == h.openDay && h.md == 0:
 		g.Mapping.Days = DayMonth
 		g.reason(askDays, string(DayMonth), Likely, "days are parted by points, which is usual where the day comes first")
+	case h.dayFirst() && h.md == 0:
+		g.Mapping.Days = DayMonth
+		g.reason(askDays, string(DayMonth), Likely, "the headings are in a language in which the day usually comes first: %d of them", h.foreign)
 	default:
 		g.ask(askDays, h.day)
 	}
@@ -220,6 +239,9 @@ func (g *Guess) guessDecimal(h habits) {
 	case h.comma > 0 && h.point == 0:
 		g.Mapping.Decimal = ","
 		g.reason(askDecimal, ",", Plain, "amounts that can only be read with a decimal comma: %d", h.comma)
+	case h.openAmount > 0 && h.dayFirst() && h.point == 0:
+		g.Mapping.Decimal = ","
+		g.reason(askDecimal, ",", Likely, "the headings are in a language in which a comma usually marks decimals: %d of them", h.foreign)
 	case h.openAmount > 0:
 		g.ask(askDecimal, h.decimal)
 	}

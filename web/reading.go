@@ -22,6 +22,7 @@ type readingPage struct {
 	Whole    *form
 	Offers   []offerView
 	Findings []intake.Finding
+	New      []string // headings that the saved reading does not know
 }
 
 // Asked returns the fields that are about the whole file.
@@ -129,6 +130,7 @@ type readFile struct {
 	offers  []intake.Match
 	mapping intake.Mapping // the one shown: chosen, decided, offered or guessed
 	chosen  string         // its name among the saved ones
+	fresh   []string       // headings that it does not know
 }
 
 func (f *face) read(r *http.Request, tell studio.Tell) (*readFile, error) {
@@ -158,15 +160,20 @@ func (x *readFile) choose(asked string) {
 	case asked != "":
 		for _, m := range x.offers {
 			if m.Mapping.Name == asked {
-				x.mapping, x.chosen = m.Mapping, asked
+				x.take(m)
 				return
 			}
 		}
 	case x.arrival.Mapping != nil:
 		x.mapping, x.chosen = *x.arrival.Mapping, x.arrival.Mapping.Name
 	case len(x.offers) > 0 && x.offers[0].Whole:
-		x.mapping, x.chosen = x.offers[0].Mapping, x.offers[0].Mapping.Name
+		x.take(x.offers[0])
 	}
+}
+
+// take takes a saved reading; what it does not know is filled as guessed, and told.
+func (x *readFile) take(m intake.Match) {
+	x.mapping, x.chosen, x.fresh = withGuess(m.Mapping, x.guess.Mapping), m.Mapping.Name, m.New
 }
 
 func (f *face) showReading(w http.ResponseWriter, r *http.Request, x *readFile, fail *failure) error {
@@ -178,7 +185,7 @@ func (f *face) showReading(w http.ResponseWriter, r *http.Request, x *readFile, 
 	if err != nil {
 		return err
 	}
-	p := &readingPage{frame: fr, Arrival: x.arrival, Findings: x.table.Findings, Whole: x.form(set)}
+	p := &readingPage{frame: fr, Arrival: x.arrival, Findings: x.table.Findings, Whole: x.form(set), New: x.fresh}
 	for _, m := range x.offers {
 		p.Offers = append(p.Offers, offerView{m.Mapping.Name, fmt.Sprintf("%d of %d headings", m.Found, m.Of), m.Mapping.Name == x.chosen})
 	}
