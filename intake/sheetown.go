@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
 
 	"solander/fault"
 	"solander/order"
@@ -33,13 +34,14 @@ var monthParts = regexp.MustCompile(`[\pL]+|[0-9]+`)
 // monthIn reads a month, in words or figures, with its year or without, or a year alone: "May 2025", "2025-05", "05/2025", "Mai", "5",
 // "Sales 2025". ok is false for other words.
 func monthIn(text string) (m sheetMonth, ok bool) {
+	bare := !strings.ContainsFunc(text, unicode.IsLetter) // "Sheet1" is no January
 	for _, p := range monthParts.FindAllString(strings.ToLower(text), -1) {
 		n, err := strconv.Atoi(p)
 		named, is := monthOf(p)
 		switch {
 		case err == nil && n >= 1980 && n < 2080 && m.year == 0:
 			m.year = n
-		case err == nil && n >= 1 && n <= 12 && m.month == 0 && len(p) <= 2:
+		case err == nil && bare && n >= 1 && n <= 12 && m.month == 0 && len(p) <= 2:
 			m.month = time.Month(n)
 		case err != nil && is && m.month == 0:
 			m.month = named

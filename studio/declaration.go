@@ -141,8 +141,8 @@ func (x *declaring) said(part string) string {
 	if part == PartLimit {
 		id = x.d.LimitID
 	}
-	if said := strings.TrimSpace(x.answers.Of(id)); said != "" {
-		return said
+	if said := strings.TrimSpace(x.answers.Of(id)); said != "" || part == PartLimit {
+		return said // one limit for all would be none of hers
 	}
 	return strings.TrimSpace(x.answers[Declaration{Key: intake.ForAll}.ID(part)]) // of all new editions
 }
