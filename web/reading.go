@@ -44,6 +44,8 @@ type sheetView struct {
 	More   int // rows that are not shown
 	Heads  []string
 	Fields []*field // skip, header
+	Own    []*field // what holds for all its rows
+	Says   bool     // one of them says something
 	Slips  []slipView
 	Open   bool
 }
@@ -257,7 +259,8 @@ func width(s intake.Sheet) int {
 func (x *readFile) sheetView(i int, s intake.Sheet, fm *form) sheetView {
 	m := x.sheetMap(s)
 	n := width(s)
-	v := sheetView{Place: i, Name: s.Name, Open: !m.Skip, More: max(0, len(s.Rows)-rowsShown), Fields: fm.Fields(fmt.Sprintf("s%d.sheet.", i))}
+	own, says := ownOf(fm, fmt.Sprintf("s%d.", i))
+	v := sheetView{Own: own, Says: says, Place: i, Name: s.Name, Open: !m.Skip, More: max(0, len(s.Rows)-rowsShown), Fields: fm.Fields(fmt.Sprintf("s%d.sheet.", i))}
 	for j := range n {
 		v.Heads = append(v.Heads, intake.Letters(j))
 	}

@@ -4,9 +4,18 @@ import (
 	"solander/intake"
 )
 
+// ownOf returns the fields of askOwn; open says that one of them says something.
+func ownOf(fm *form, at string) (own []*field, open bool) {
+	own = fm.Fields(at + "own.")
+	for _, fd := range own {
+		open = open || fd.Value != ""
+	}
+	return own, open
+}
+
 // askOwn asks what holds for all rows of a sheet that say nothing of it.
 func askOwn(fm *form, at string, m intake.SheetMap) {
-	at += "sheet."
+	at += "own."
 	named := []choice{{"", "nothing of its rows"}}
 	for _, n := range intake.Names() {
 		named = append(named, choice{string(n), map[intake.Named]string{
@@ -23,7 +32,7 @@ func askOwn(fm *form, at string, m intake.SheetMap) {
 }
 
 func readOwn(m *intake.SheetMap, at string, fm *form) {
-	at += "sheet."
+	at += "own."
 	if fm.find(at+"named") != nil {
 		m.Named = intake.Named(typedOf(fm, at+"named"))
 	}
