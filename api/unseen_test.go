@@ -22,8 +22,8 @@ func (d *desk) writer() func(sent) answered {
 	return func(s sent) answered { s.token = token; return d.call(s) }
 }
 
-// asked is what one call about an order is answered, without what differs between any two answers.
-func asked(a answered) string {
+// answerText is what one call about an order is answered, without what differs between any two answers.
+func answerText(a answered) string {
 	a.header.Del("Date")
 	return fmt.Sprint(a.code, a.header, a.text)
 }
@@ -63,7 +63,7 @@ func TestAWriterLearnsNothing(t *testing.T) {
 			if a.code < 400 || a.header.Get("ETag") != "" || a.header.Get("Location") != "" {
 				t.Errorf("%s, %s: %d %v", name, ref, a.code, a.header)
 			}
-			answers[asked(a)] += ref + " "
+			answers[answerText(a)] += ref + " "
 			for _, x := range secrets {
 				if strings.Contains(a.text, x) && !strings.Contains(try.body+"2026", x) {
 					t.Errorf("%s, %s: it tells %q: %s", name, ref, x, a.text)

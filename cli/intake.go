@@ -16,13 +16,15 @@ type intakeCmd struct {
 }
 
 type intakeTryCmd struct {
-	File    string `arg:"" help:"A workbook (.xlsx) or a text file (.csv)."`
-	Mapping string `placeholder:"NAME|FILE" help:"What stands where: a saved reading by name, or a file of one (docs/formats/mapping.md). Without it the saved one that fits, or a guess."`
-	Answers string `placeholder:"FILE" help:"What only you can say: a JSON object of ids and answers; the trial lists the ids."`
-	Guess   bool   `help:"Print the guessed reading as JSON, to be looked at and changed, and stop."`
-	Commit  bool   `help:"Bring in every order that is ready. It needs --mapping."`
-	Whole   bool   `help:"With --commit: all of the file, or nothing."`
-	Day     string `placeholder:"DAY" help:"The day that counts as today; later days are mistakes."`
+	File    string   `arg:"" help:"A workbook (.xlsx) or a text file (.csv)."`
+	Mapping string   `placeholder:"NAME|FILE" help:"What stands where: a saved reading by name, or a file of one (docs/formats/mapping.md). Without it the saved one that fits, or a guess."`
+	Answers string   `placeholder:"FILE" help:"What only you can say: a JSON object of ids and answers; the trial lists the ids."`
+	Answer  []string `placeholder:"ID=ANSWER" sep:"none" help:"One answer; may be given again. An id that ends in * is for all of its kind: year:*=yes, declare.*.paper=NAME."`
+	Yes     []string `placeholder:"KIND" enum:"facts,offers,limits" help:"Yes to all at once: facts (written plainly, contradicted by nothing), offers (questions with an answer that is offered), limits (of new editions, as the file says them)."`
+	Guess   bool     `help:"Print the guessed reading as JSON, to be looked at and changed, and stop."`
+	Commit  bool     `help:"Bring in every order that is ready. It needs --mapping."`
+	Whole   bool     `help:"With --commit: all of the file, or nothing."`
+	Day     string   `placeholder:"DAY" help:"The day that counts as today; later days are mistakes."`
 }
 
 func (intakeTryCmd) Help() string {
@@ -32,7 +34,8 @@ Example:
 
   solander intake sales.xlsx --guess > reading.json
   solander intake sales.xlsx --mapping reading.json --answers said.json
-  solander intake sales.xlsx --mapping reading.json --answers said.json --commit`
+  solander intake sales.xlsx --mapping reading.json --answers said.json --commit
+  solander intake sales.xlsx --mapping reading.json --answer 'declare.*.grade=fine' --yes offers --yes limits`
 }
 
 func (c *intakeTryCmd) Run(d *desk) error {
@@ -134,9 +137,14 @@ func (c *intakeTryCmd) read(d *desk, st *studio.Studio, t intake.Table) (in stud
 		return in, how, err
 	}
 	if c.Answers != "" {
-		err = d.readJSON(c.Answers, "answers", &in.Answers)
+		if err = d.readJSON(c.Answers, "answers", &in.Answers); err != nil {
+			return in, how, err
+		}
 	}
-	return in, how, err
+	if err := c.answers(in.Answers); err != nil {
+		return in, how, err
+	}
+	return in, how, c.yes(d, st, &in)
 }
 
 func (c *intakeTryCmd) mapping(d *desk, st *studio.Studio, t intake.Table) (intake.Mapping, string, error) {

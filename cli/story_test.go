@@ -3,6 +3,7 @@ package cli_test
 import (
 	"bytes"
 	"context"
+	"encoding/csv"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -15,6 +16,7 @@ import (
 	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
+	"github.com/xuri/excelize/v2"
 
 	"solander/cli"
 	"solander/internal/wiring"
@@ -56,7 +58,7 @@ func TestStories(t *testing.T) {
 			env.Setenv("WORKBOOK", filepath.Join(filepath.Dir(filepath.Dir(examples)), "examples", "last-year.xlsx"))
 			return writeSetUp(env.WorkDir)
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "fills": fills, "same": same, "pdf": isPDF, "holds": holds},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "fills": fills, "same": same, "pdf": isPDF, "holds": holds, "workbook": workbook},
 	})
 }
 
@@ -85,6 +87,39 @@ func fills(ts *testscript.TestScript, neg bool, args []string) {
 	n, err := strconv.Atoi(args[1])
 	ts.Check(err)
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), bytes.Repeat([]byte{0xfe, '{', '"', 0}, n/4), 0o600))
+}
+
+// workbook makes a workbook of comma-separated texts, one for each sheet: workbook book.xlsx 'May 2025=may.csv' 'June 2025=june.csv'. Figures
+// become numbers, days such as 2025-05-04 cells of days.
+func workbook(ts *testscript.TestScript, neg bool, args []string) {
+	f := excelize.NewFile()
+	style, err := f.NewStyle(&excelize.Style{NumFmt: 14})
+	ts.Check(err)
+	for i, arg := range args[1:] {
+		name, file, _ := strings.Cut(arg, "=")
+		_, err := f.NewSheet(name)
+		ts.Check(err)
+		rows, err := csv.NewReader(strings.NewReader(ts.ReadFile(file))).ReadAll()
+		ts.Check(err)
+		for r, row := range rows {
+			for c, text := range row {
+				at, err := excelize.CoordinatesToCellName(c+1, r+1)
+				ts.Check(err)
+				var v any = strings.ReplaceAll(text, "¶", "\n")
+				if n, err := strconv.ParseFloat(text, 64); err == nil {
+					v = n
+				} else if d, err := time.Parse("2006-01-02", text); err == nil {
+					v = d
+					ts.Check(f.SetCellStyle(name, at, at, style))
+				}
+				ts.Check(f.SetCellValue(name, at, v))
+			}
+		}
+		if i == 0 {
+			ts.Check(f.DeleteSheet("Sheet1"))
+		}
+	}
+	ts.Check(f.SaveAs(ts.MkAbs(args[0])))
 }
 
 // same compares two files byte by byte; backups hold no date of their own.

@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -120,14 +121,19 @@ func printDeclarations(w io.Writer, tr studio.FileTrial) {
 	fmt.Fprintf(w, "\nEditions it would declare; a limit can never be changed afterwards:\n")
 	for _, d := range tr.Declarations {
 		e := tr.Editions[d.Place]
-		text := strings.Join(strings.Fields(strings.Join([]string{e.Title, e.Size, d.Edition.Grade}, " ")), " ") + fmt.Sprintf(", limit %d", d.Edition.Limit)
+		text := strings.Join(strings.Fields(strings.Join([]string{e.Title, e.Size, d.Edition.Grade}, " ")), " ")
+		limit := "…"
+		if d.LimitSaid || d.Edition.Limit > 0 {
+			limit = strconv.Itoa(d.Edition.Limit)
+			text += ", limit " + limit
+		}
 		if len(d.Missing) > 0 {
 			text += "; lacks " + strings.Join(d.Missing, ", ")
 		}
 		hang(w, "  ", text)
 		if !d.Confirmed {
 			for _, id := range []string{d.LimitID, d.ID(studio.PartConfirm)} {
-				hang(w, "    ", fmt.Sprintf("answer: %q: \"%d\"", id, d.Edition.Limit))
+				hang(w, "    ", fmt.Sprintf("answer: %q: %q", id, limit))
 			}
 		}
 		for _, part := range []string{studio.PartWidth, studio.PartHeight, studio.PartPaper, studio.PartGrade} {

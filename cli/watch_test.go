@@ -167,6 +167,30 @@ func TestAFileIsReadWhenItStandsStill(t *testing.T) {
 	}
 }
 
+// A column that the saved reading does not know is never ignored: the file waits until it is said what it is.
+func TestAFileWithANewColumnIsLeftAside(t *testing.T) {
+	w, st := watching(t)
+	lines := strings.SplitN(fair, "\n", 2)
+	w.drop(t, "fair.csv", lines[0]+",Voucher\n"+strings.TrimSuffix(lines[1], "\n")+",20.00\n")
+	w.looks(t, 2)
+	if n := orders(t, st); n != 0 {
+		t.Errorf("%d orders of a file with a new column", n)
+	}
+	report, err := os.ReadFile(filepath.Join(w.folder, asideFolder, "fair.csv.report.txt"))
+	if err != nil || !strings.Contains(string(report), "does not know 1 column: Voucher") || !strings.Contains(string(report), "say what the columns are") {
+		t.Errorf("%v: %s", err, report)
+	}
+	waiting, err := st.Arrivals(t.Context())
+	if err != nil || len(waiting) != 1 || waiting[0].Mapping != nil || !strings.Contains(waiting[0].Note, "Voucher") {
+		t.Errorf("waiting: %+v (%v)", waiting, err)
+	}
+	w.drop(t, "empty.csv", lines[0]+",Voucher\n"+strings.TrimSuffix(lines[1], "\n")+",\n")
+	w.looks(t, 2)
+	if n := orders(t, st); n != 1 {
+		t.Errorf("%d orders: a heading without values is nothing to ask about", n)
+	}
+}
+
 func TestAFileWithAProblemIsLeftAsideWhole(t *testing.T) {
 	w, st := watching(t)
 	w.drop(t, "fair.csv", fair+"2026-03-03,Odo Marsh,\"9 Elm Street, Denver, CO 80202\",Heron at dusk,12 x 16 in,77/50,90.00,90.00,F-2\n")

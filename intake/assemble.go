@@ -61,7 +61,7 @@ func (r *reader) outletOf(s *sale, outlets map[string]int) int {
 	name := Fold(s.outlet)
 	if name == "" {
 		_, column := s.plan.cell(s.row, Outlet)
-		r.problem(s, column, trouble{"outlet.missing", "the row does not say where it was sold", "say where such rows were sold", true, askOutlet})
+		r.problem(s, column, trouble{"outlet.missing", "the row does not say where it was sold", "say where such rows were sold", true, r.outletAsk(s)})
 		return -1
 	}
 	if at, ok := outlets[name]; ok {
@@ -156,53 +156,6 @@ func (r *reader) merge(d *draft, s *sale) {
 	}
 }
 
-// addLines adds the prints of a row, each with its price.
-func (r *reader) addLines(d *draft, s *sale, row int) {
-	n := s.prints()
-	price := r.priceOfEach(s, n)
-	if s.price == nil && s.total != nil {
-		price = r.priceOfTotal(s, n)
-	}
-	if len(s.plan.fields[Price])+len(s.plan.fields[Total]) == 0 {
-		r.once(s, trouble{"price.missing", "no column of the sheet says the price", "say which column it is, or take the editions' own prices", false, ""})
-	} else if s.price == nil && s.total == nil {
-		_, column := s.plan.cell(s.row, Price)
-		r.problem(s, column, trouble{"price.missing", "the price is missing", "write it, or take the edition's own price", false, ""})
-	}
-	r.checkTotal(s)
-	for i := range n {
-		l := Line{Edition: s.edition, Price: price, Row: row}
-		if i < len(s.numbers.numbers) {
-			l.Number = s.numbers.numbers[i]
-		}
-		d.p.Lines = append(d.p.Lines, l)
-	}
-}
-
-// priceOfEach is the price of one print of a row; of a row with several prints only when it is said what its price is of.
-func (r *reader) priceOfEach(s *sale, n int) *money.Amount {
-	if s.price == nil || n == 1 || r.mapping.Several == ofEach {
-		return s.price
-	}
-	_, column := s.plan.cell(s.row, Price)
-	several := r.mapping.Several
-	if several == "" {
-		several = s.provenBy(r.reading.currency)
-	}
-	switch {
-	case several == ofEach:
-		return s.price
-	case several == "":
-		r.problem(s, column, trouble{"price.several", "the row has several prints and one price", "say what the price is of", true, askSeveral})
-	case s.price.Minor%int64(n) != 0:
-		r.problem(s, column, trouble{"total.share", fmt.Sprintf("the price does not part evenly among %d prints", n), "write the price of each print", true, ""})
-	default:
-		each := money.Of(s.price.Minor/int64(n), s.price.Currency)
-		return &each
-	}
-	return nil
-}
-
 // provenBy says what the price of several prints is of, when only one way comes to the total of the row; else "".
 func (s *sale) provenBy(currency string) string {
 	if s.total == nil {
@@ -235,11 +188,15 @@ func (r *reader) priceOfTotal(s *sale, n int) *money.Amount {
 		return nil
 	}
 	left.Minor /= int64(n)
+	if n > 1 {
+		_, column := s.plan.cell(s.row, Total)
+		r.sharedAlike(s, column)
+	}
 	return &left
 }
 
 func (r *reader) checkTotal(s *sale) {
-	if s.total == nil || s.price == nil || s.prints() > 1 && r.mapping.Several == "" {
+	if s.total == nil || s.price == nil && s.each == nil || s.each == nil && s.prints() > 1 && r.mapping.Several == "" {
 		return
 	}
 	total := s.total

@@ -5,7 +5,7 @@ import (
 	"strings"
 )
 
-var totalWords = regexp.MustCompile(`^(?:grand |sub ?)?(?:total|totals|sum|sums|summe|gesamt|subtotal|insgesamt)(?: (?:of |for |sold |sales )?[\pL0-9]+)?$`)
+var totalWords = regexp.MustCompile(`^(?:grand |sub ?)?(?:total|totals|sum|sums|summe|gesamt|gesamtsumme|endsumme|subtotal|insgesamt|somme|totaux|suma|totales)(?: (?:of |for |sold |sales )?[\pL0-9]+)?$`)
 
 // aside says why a row is no sale; rule is "" when it may be one. Blank rows are not in a table.
 func (p *plan) aside(r *Row) (rule, why string) {

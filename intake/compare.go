@@ -76,7 +76,7 @@ func (r *reader) claims() {
 		if d.p.State == Cancelled || d.p.State == Returned {
 			continue
 		}
-		for _, s := range d.sales {
+		for _, s := range d.pieces() {
 			for _, n := range s.numbers.numbers {
 				if s.edition >= 0 {
 					c := claim{s.edition, n}
@@ -86,7 +86,7 @@ func (r *reader) claims() {
 		}
 	}
 	for _, d := range r.orders {
-		for _, s := range d.sales {
+		for _, s := range d.pieces() {
 			for _, n := range s.numbers.numbers {
 				c := claim{s.edition, n}
 				if rows := who[c]; len(rows) > 1 && s.edition >= 0 && d.p.State != Cancelled && d.p.State != Returned {
@@ -124,7 +124,7 @@ func (r *reader) held(d *draft) {
 	if d.p.State == Cancelled || d.p.State == Returned {
 		return
 	}
-	for _, s := range d.sales {
+	for _, s := range d.pieces() {
 		if s.edition < 0 || r.report.Editions[s.edition].ID == 0 {
 			continue
 		}

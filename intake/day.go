@@ -89,7 +89,7 @@ func dayParts(text string) []string {
 	for _, f := range strings.FieldsFunc(s, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("./-,'’–", r) }) {
 		for _, p := range lettersApart(f) {
 			switch p {
-			case "st", "nd", "rd", "th", "of", "the", "den", "le", "er", "at", "on":
+			case "st", "nd", "rd", "th", "of", "the", "den", "le", "er", "at", "on", "de", "del", "el":
 				continue
 			}
 			if !weekday(p) {
@@ -117,6 +117,8 @@ func lettersApart(s string) []string {
 
 func weekday(p string) bool {
 	switch p {
+	case "lun", "mié", "mie", "jue", "vie", "sáb", "sab", "dom", "lunes", "martes", "miércoles", "miercoles", "jueves", "viernes", "sábado", "sabado", "domingo", "lundi", "mardi", "mercredi", "jeudi", "vendredi", "samedi", "dimanche":
+		return true
 	case "mo", "di", "mi", "do", "fr", "sa", "so", "mon", "tue", "tues", "wed", "thu", "thur", "thurs", "fri", "sat", "sun", "samstag", "sonntag", "mittwoch":
 		return true
 	}

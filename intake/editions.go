@@ -65,7 +65,7 @@ type catalogue struct {
 
 func (r *reader) catalogue() catalogue {
 	c := catalogue{sales: map[spec][]*sale{}, of: map[spec]int{}, byTitle: map[string][]spec{}}
-	for _, s := range r.sales {
+	for _, s := range r.pieces() {
 		s.edition = -1
 		if Fold(s.title) == "" {
 			continue
@@ -133,7 +133,7 @@ func (r *reader) settleEditions() {
 		r.askEdition(c, p, top, index)
 	}
 	sales := make([][]*sale, len(r.report.Editions))
-	for _, s := range r.sales {
+	for _, s := range r.pieces() {
 		if s.edition >= 0 {
 			sales[s.edition] = append(sales[s.edition], s)
 		}
@@ -141,7 +141,7 @@ func (r *reader) settleEditions() {
 	for i := range r.report.Editions {
 		r.askLimit(i, sales[i])
 	}
-	for _, s := range r.sales {
+	for _, s := range r.pieces() {
 		r.checkEdition(s)
 	}
 }
@@ -156,9 +156,10 @@ func (r *reader) give(sales []*sale, at int) {
 // met notes what a row says about its edition.
 func (r *reader) met(at int, s *sale) {
 	e := &r.report.Editions[at]
-	if s.price != nil {
-		e.Price = *s.price
+	if each := r.saidEach(s); each != nil {
+		e.Price = *each
 	}
+	e.Open = e.Open || s.open
 	if e.Limit == 0 && e.ID == 0 {
 		e.Limit = s.of()
 	}
@@ -231,7 +232,7 @@ func (r *reader) askKnown(c catalogue, p spec, known []edition.Edition, e NewEdi
 	for _, k := range known {
 		q.Choices = append(q.Choices, Choice{strconv.FormatInt(k.ID, 10), k.Name(measure.SystemOf(k.Width, k.Height))})
 	}
-	answer := r.in.Answers[q.ID]
+	answer := r.answer(q.ID)
 	for _, k := range known {
 		if answer == strconv.FormatInt(k.ID, 10) {
 			e.from(k)
@@ -265,7 +266,7 @@ func (r *reader) askEdition(c catalogue, p spec, top []spec, index map[spec]int)
 	for _, t := range top {
 		w := r.specWords(c, t)
 		q.Choices = append(q.Choices, Choice{w, w})
-		if r.in.Answers[q.ID] == w {
+		if r.answer(q.ID) == w {
 			chosen = index[t]
 		}
 	}
@@ -312,7 +313,7 @@ func (r *reader) askLimit(at int, sales []*sale) {
 		return
 	}
 	id := "limit:" + e.words()
-	answer, err := strconv.Atoi(strings.TrimSpace(r.in.Answers[id]))
+	answer, err := strconv.Atoi(strings.TrimSpace(r.answer(id)))
 	if err == nil && answer > 0 && answer <= edition.MaxLimit && answer >= e.Highest {
 		e.Limit = answer
 	}

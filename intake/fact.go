@@ -43,6 +43,7 @@ const (
 	StillOwed  FactKind = "owed"         // an amount, or Percent, is still owed
 	NotPaid    FactKind = "not-paid"     // nothing was paid
 	SheetOn    FactKind = "sheet-on"     // the sheet comes, or came, from the lab on that day
+	LabDay     FactKind = "lab-day"      // something happened at the lab on that day: no day of the sale or of its sending
 	HoldUntil  FactKind = "hold-until"   // not to be sent before that day
 	NeededBy   FactKind = "needed-by"    // to arrive by that day
 	SentOnDay  FactKind = "sent-on"      // it left on that day

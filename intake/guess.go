@@ -14,7 +14,7 @@ type Reason struct {
 	Sheet   string     `json:"sheet,omitempty"`
 	Column  int        `json:"column"`            // counted from 0; -1 = not of one column
 	Heading string     `json:"heading,omitempty"` // of the column
-	Part    string     `json:"part"`              // "field", "header", "skip", "days", "decimal", "unit", "currency", "word"
+	Part    string     `json:"part"`              // "field", "header", "skip", "named", "days", "decimal", "unit", "currency", "word"
 	Value   string     `json:"value"`             // what was guessed
 	Why     string     `json:"why"`
 	Sure    Confidence `json:"sure"`
@@ -55,7 +55,8 @@ func NewGuess(t Table) Guess {
 		g.Mapping.Sheets = append(g.Mapping.Sheets, m)
 		g.Reasons = append(g.Reasons, reasons...)
 	}
-	r := &reader{in: Input{Table: t}, mapping: g.Mapping}
+	g.names(t)
+	r := &reader{in: Input{Table: t, Book: NoBook{}}, mapping: g.Mapping}
 	r.begin()
 	plans, err := r.plansOf()
 	if err != nil {

@@ -8,7 +8,7 @@ import (
 
 // sample is what the values of a column look like.
 type sample struct {
-	values, days, money, numbers, sizes, emails, countries, long, region, words, whole int
+	values, days, money, numbers, sizes, emails, countries, long, region, words, whole, alone int
 }
 
 const mostSample = 200 // values of a column that are looked at
@@ -30,6 +30,7 @@ func sampleOf(s *Sheet, below, column int) sample {
 }
 
 func (v *sample) add(c Cell) {
+	v.alone += btoi(aloneDay(c) > 0)
 	if c.Kind == Date {
 		v.days++
 		return
@@ -87,7 +88,9 @@ func (v sample) agrees(f Field) bool {
 		return true
 	}
 	switch f {
-	case SoldOn, Promised, ArriveBy, SentOn:
+	case SoldOn:
+		return (v.days+v.alone)*2 >= v.values
+	case Promised, ArriveBy, SentOn:
 		return v.days*2 >= v.values
 	case Price, Total, Owed, Fee, Postage, Tax:
 		return v.money*2 >= v.values
@@ -162,6 +165,9 @@ func (g *guesser) byHeading() {
 				if g.fields[i] != Unused || headingWord(c.Text) != w || !g.free(v.field) || c.Merged {
 					continue
 				}
+				if ofLab(c.Text, v.field) {
+					continue
+				}
 				if v.field == Region && w == "state" && g.samples[i].region*2 < g.samples[i].values || !g.samples[i].agrees(v.field) {
 					continue
 				}
@@ -179,7 +185,7 @@ func (g *guesser) byWord() {
 				continue
 			}
 			for i, c := range g.header.Cells {
-				if g.fields[i] != Unused || c.Merged || !g.free(v.field) || !slices.Contains(strings.Fields(Fold(c.Text)), w) || !g.samples[i].agrees(v.field) {
+				if g.fields[i] != Unused || c.Merged || !g.free(v.field) || !slices.Contains(strings.Fields(Fold(c.Text)), w) || !g.samples[i].agrees(v.field) || ofLab(c.Text, v.field) {
 					continue
 				}
 				g.give(i, v.field, Likely, "its heading has the word %q", w)
@@ -188,10 +194,15 @@ func (g *guesser) byWord() {
 	}
 }
 
+// ofLab reports a heading about the lab, whose days are none of a sale.
+func ofLab(heading string, f Field) bool {
+	return (f == SoldOn || f == SentOn || f == Promised || f == ArriveBy || f == State) && labWords.MatchString(heading)
+}
+
 // headingWord folds a heading; a lone # is a number, a lone sign of a currency the price.
 func headingWord(text string) string {
 	switch strings.TrimSpace(text) {
-	case "#", "№":
+	case "#", "№", "n°", "N°", "nº", "Nº", "n.º", "N.º", "n.°", "N.°":
 		return "number"
 	case "$", "€", "£", "US$":
 		return "price"
@@ -214,7 +225,7 @@ func (g *guesser) byValues() {
 			g.give(i, Size, Likely, "%d of %d values are sizes", v.sizes, v.values)
 		case v.most(v.numbers) && g.free(Numbers):
 			g.give(i, Numbers, Likely, "%d of %d values are written as numbers of prints", v.numbers, v.values)
-		case v.most(v.days) && g.free(SoldOn):
+		case v.most(v.days) && g.free(SoldOn) && !ofLab(g.header.At(i).Text, SoldOn):
 			g.give(i, SoldOn, Likely, "%d of %d values are days", v.days, v.values)
 		case v.most(v.countries) && g.free(Country):
 			g.give(i, Country, Likely, "%d of %d values are countries", v.countries, v.values)

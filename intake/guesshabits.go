@@ -22,6 +22,9 @@ func (g *Guess) habits(plans []plan) {
 			}
 		}
 		for column, f := range p.used {
+			if f != Unused {
+				h.language(p.heading(column))
+			}
 			switch {
 			case f == Size:
 				h.headingUnit(p.heading(column))
@@ -29,7 +32,7 @@ func (g *Guess) habits(plans []plan) {
 				h.currency(p.heading(column))
 			}
 		}
-		h.outlets += len(p.fields[Outlet])
+		h.outlets += len(p.fields[Outlet]) + btoi(p.outlet != "")
 	}
 	g.guessDays(h)
 	g.guessDecimal(h)
@@ -50,7 +53,20 @@ type habits struct {
 	openDay, openAmount int
 	openSize, outlets   int
 	money               Place
+	foreign, english    int // headings in German, French or Spanish, and others
 }
+
+func (h *habits) language(heading string) {
+	if foreignOnly[Fold(heading)] {
+		h.foreign++
+	} else if heading != "" {
+		h.english++
+	}
+}
+
+// dayFirst reports headings mostly in German, French or Spanish. In their short forms of days the day comes first, and their decimal sign is the
+// comma. Source: Unicode CLDR, de dd.MM.yy, fr dd/MM/y, es d/M/yy; Spanish as read, the others from memory. Not so in Switzerland and Mexico: so it is only likely.
+func (h *habits) dayFirst() bool { return h.foreign > h.english }
 
 func (h *habits) look(f Field, c Cell, at Place) {
 	switch f {
@@ -145,20 +161,22 @@ func (h *habits) currency(text string) {
 var currencyCodes = []string{"USD", "EUR", "GBP", "CAD", "AUD", "NZD", "CHF", "JPY", "SEK", "NOK", "DKK"}
 
 func (h *habits) lookSize(f Field, text string, at Place) {
-	parts := []string{text}
 	if f == Title {
-		parts = titleParts(text)
-	}
-	for _, part := range parts {
-		_, ok, t := sizeOf(strings.TrimSpace(part), "")
-		if t.rule == "size.unit" {
-			if h.openSize++; h.openSize == 1 {
-				h.size = at
+		for _, p := range piecesOf(text, "") {
+			if p.kind == aSize {
+				h.lookSize(Size, p.text, at)
 			}
 		}
-		if m := sizePattern.FindStringSubmatch(strings.ToLower(clean(part))); ok && m != nil {
-			h.countUnit(m[4])
+		return
+	}
+	_, ok, t := sizeOf(text, "")
+	if t.rule == "size.unit" {
+		if h.openSize++; h.openSize == 1 {
+			h.size = at
 		}
+	}
+	if m := sizePattern.FindStringSubmatch(strings.ToLower(clean(text))); ok && m != nil {
+		h.countUnit(m[4])
 	}
 }
 
@@ -205,6 +223,9 @@ func (g *Guess) guessDays(h habits) {
 	case h.dots == h.openDay && h.md == 0:
 		g.Mapping.Days = DayMonth
 		g.reason(askDays, string(DayMonth), Likely, "days are parted by points, which is usual where the day comes first")
+	case h.dayFirst() && h.md == 0:
+		g.Mapping.Days = DayMonth
+		g.reason(askDays, string(DayMonth), Likely, "the headings are in a language in which the day usually comes first: %d of them", h.foreign)
 	default:
 		g.ask(askDays, h.day)
 	}
@@ -218,6 +239,9 @@ func (g *Guess) guessDecimal(h habits) {
 	case h.comma > 0 && h.point == 0:
 		g.Mapping.Decimal = ","
 		g.reason(askDecimal, ",", Plain, "amounts that can only be read with a decimal comma: %d", h.comma)
+	case h.openAmount > 0 && h.dayFirst() && h.point == 0:
+		g.Mapping.Decimal = ","
+		g.reason(askDecimal, ",", Likely, "the headings are in a language in which a comma usually marks decimals: %d of them", h.foreign)
 	case h.openAmount > 0:
 		g.ask(askDecimal, h.decimal)
 	}

@@ -19,6 +19,8 @@ type Book interface {
 	ToldApart(a, b int64) bool
 	// Editions returns all editions, also closed ones, of the works with that title.
 	Editions(title string) []edition.Edition
+	// Papers returns the names of the studio's papers.
+	Papers() []string
 	// ByRow returns the mark of the order that was made of the row with that Origin.Hash.
 	ByRow(hash string) (mark string, ok bool)
 	// ByRef returns the mark of the order with the outlet's own reference.
@@ -46,6 +48,9 @@ func (NoBook) ToldApart(int64, int64) bool { return false }
 
 // Editions knows none.
 func (NoBook) Editions(string) []edition.Edition { return nil }
+
+// Papers knows none.
+func (NoBook) Papers() []string { return nil }
 
 // ByRow knows none.
 func (NoBook) ByRow(string) (string, bool) { return "", false }

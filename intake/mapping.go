@@ -52,7 +52,27 @@ type SheetMap struct {
 	Header  int      `json:"header,omitempty"` // the row of the headings; 0 = there are none
 	First   int      `json:"first,omitempty"`  // the first row of sales; 0 = the one after the headings
 	Columns []Column `json:"columns,omitempty"`
+	// What holds for each row of the sheet that says nothing of it.
+	Named  Named  `json:"named,omitempty"` // what the sheet's own name says
+	Outlet string `json:"outlet,omitempty"`
+	Grade  string `json:"grade,omitempty"`
+	Paper  string `json:"paper,omitempty"`
+	Month  string `json:"month,omitempty"` // of days that stand alone: "2025-05", "05"; "2025" is the year of days without one
 }
+
+// Named is what the name of a sheet says of its rows.
+type Named string
+
+// What a sheet may be named after.
+const (
+	NamedOutlet Named = "outlet"
+	NamedGrade  Named = "grade"
+	NamedPaper  Named = "paper"
+	NamedMonth  Named = "month"
+)
+
+// Names returns all of them, in the order in which a page lists them.
+func Names() []Named { return []Named{NamedOutlet, NamedMonth, NamedGrade, NamedPaper} }
 
 // Column says which field a column is. It is found by its heading, wherever it stands; without one, or when
 // several columns share it, by its place.

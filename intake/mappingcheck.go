@@ -31,6 +31,7 @@ func (s SheetMap) validate(at string) error {
 	l.Check(s.Header >= 0 && s.Header <= mostRows, at+".header", "the row of the headings is out of range", "count rows from 1; 0 is none")
 	l.Check(s.First >= 0 && s.First <= mostRows, at+".first", "the first row is out of range", "count rows from 1; 0 is the one after the headings")
 	l.Check(s.First == 0 || s.First > s.Header, at+".first", "the first row of sales is not below the headings", "begin below the headings")
+	l.Add(s.validateOwn(at))
 	l.Check(len(s.Columns) <= mostMapColumns, at+".columns", "too many columns are mapped", fmt.Sprintf("map up to %d", mostMapColumns))
 	if s.Skip || len(s.Columns) > mostMapColumns {
 		return l.Err()

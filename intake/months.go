@@ -5,21 +5,21 @@ import (
 	"time"
 )
 
-// monthNames are the months in English, German and French, in small letters; a month is known by its whole name or by a
+// monthNames are the months in English, German, French and Spanish, in small letters (Unicode CLDR: Spanish as read, the others from memory); a month is known by its whole name or by a
 // beginning of at least three letters that no other month has.
 var monthNames = [][]string{
-	{"january", "januar", "jänner", "janvier"},
-	{"february", "februar", "février", "fevrier"},
-	{"march", "märz", "maerz", "mars"},
-	{"april", "avril"},
-	{"may", "mai"},
-	{"june", "juni", "juin"},
-	{"july", "juli", "juillet"},
-	{"august", "août", "aout"},
-	{"september", "septembre"},
-	{"october", "oktober", "octobre"},
-	{"november", "novembre"},
-	{"december", "dezember", "décembre", "decembre"},
+	{"january", "januar", "jänner", "janvier", "enero"},
+	{"february", "februar", "février", "fevrier", "febrero"},
+	{"march", "märz", "maerz", "mars", "marzo"},
+	{"april", "avril", "abril"},
+	{"may", "mai", "mayo"},
+	{"june", "juni", "juin", "junio"},
+	{"july", "juli", "juillet", "julio"},
+	{"august", "août", "aout", "agosto"},
+	{"september", "septembre", "septiembre"},
+	{"october", "oktober", "octobre", "octubre"},
+	{"november", "novembre", "noviembre"},
+	{"december", "dezember", "décembre", "decembre", "diciembre"},
 }
 
 // monthOf reads the name of a month or its beginning, in small letters.

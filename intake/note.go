@@ -59,6 +59,7 @@ func (g reading) factsIn(note string, near calendar.Day) []Fact {
 			if !ok {
 				continue
 			}
+			f = ofTheLab(f, note, taken)
 			for i := m[2]; i < m[3]; i++ {
 				taken[i] = true
 			}
@@ -203,7 +204,7 @@ func (f Fact) says() string {
 		return "it is a gift"
 	}
 	return fmt.Sprintf("%s %s", map[FactKind]string{
-		SheetOn: "the sheet is due from the lab on", HoldUntil: "not to be sent before", NeededBy: "to arrive by", SentOnDay: "sent on", SoldOnDay: "sold on",
+		SheetOn: "the sheet is due from the lab on", LabDay: "a day at the lab:", HoldUntil: "not to be sent before", NeededBy: "to arrive by", SentOnDay: "sent on", SoldOnDay: "sold on",
 	}[f.Kind], day)
 }
 
@@ -255,7 +256,7 @@ func differ(a, b Fact) bool {
 	switch a.Kind {
 	case StillOwed:
 		return a.Amount != b.Amount || a.Percent != b.Percent
-	case SheetOn, HoldUntil, NeededBy, SentOnDay, SoldOnDay:
+	case SheetOn, LabDay, HoldUntil, NeededBy, SentOnDay, SoldOnDay:
 		return a.Day != b.Day
 	case OfSize:
 		return a.Width != b.Width || a.Height != b.Height

@@ -10,8 +10,8 @@ type Match struct {
 	Mapping Mapping  `json:"mapping"` // fitted to the table: its sheets and columns as the table has them
 	Found   int      `json:"found"`   // headings found again
 	Of      int      `json:"of"`      // headings that the mapping uses
-	New     []string `json:"new"`     // headings of the table that the mapping does not know
-	Whole   bool     `json:"whole"`   // all headings were found: the mapping can be used as it is
+	New     []string `json:"new"`     // headings of columns with values that the mapping does not know: they are asked about
+	Whole   bool     `json:"whole"`   // all headings were found: the mapping can be used, once it is said what the new ones are
 }
 
 // Offer returns the saved mappings that fit a table, the best first: those of which at least half of the headings in use are found
@@ -79,18 +79,13 @@ func (m SheetMap) fitted(s *Sheet, head Row, fresh *[]string) SheetMap {
 		out.First = m.First - m.Header + head.N
 	}
 	p := plan{header: head.N, headings: headingsOf(head)}
-	known := map[string]bool{}
+	out.Named, out.Outlet, out.Grade, out.Paper, out.Month = m.Named, m.Outlet, m.Grade, m.Paper, m.Month
 	for _, c := range m.Columns {
-		known[Fold(c.Heading)] = true
 		if at, ok := p.find(c); ok && Fold(c.Heading) != "" {
 			c.Column = at
 			out.Columns = append(out.Columns, c)
 		}
 	}
-	for i, h := range p.headings {
-		if h != "" && !known[h] {
-			*fresh = append(*fresh, clean(head.Cells[i].Text))
-		}
-	}
+	*fresh = append(*fresh, m.newHeadings(s, head)...)
 	return out
 }

@@ -28,6 +28,9 @@ func (r *reader) readMoney(s *sale) {
 		if f.field == Fee {
 			c = positive(c)
 		}
+		if f.field == Price && c.Kind == Words && r.severalAmounts(c.Text) {
+			continue // one for each print: see priceEach
+		}
 		*f.to = r.amount(s, c, column)
 	}
 	r.readPaid(s)

@@ -15,6 +15,11 @@ type plan struct {
 	titles   []string        // as they stand
 	fields   map[Field][]int // columns from 0
 	used     []Field         // by column
+	outlet   string          // of the sheet's rows that say none
+	grade    string
+	paper    string
+	month    sheetMonth
+	fresh    []freshColumn // columns with values that the mapping does not know
 }
 
 // mostHeader is how many rows from the top headings are looked for, when they do not stand where the mapping says.
@@ -40,6 +45,7 @@ func (r *reader) plansOf() ([]plan, error) {
 			l.Add(err)
 			continue
 		}
+		r.ownOf(&p, m)
 		plans = append(plans, p)
 	}
 	if err := l.Err(); err != nil {

@@ -65,7 +65,7 @@ func (r *reader) ask(q Question) string {
 		r.report.Questions[at].Rows++
 		return q.ID
 	}
-	q.Rows, q.Answer = 1, r.in.Answers[q.ID]
+	q.Rows, q.Answer = 1, r.answer(q.ID)
 	if q.Choices == nil {
 		q.Choices = []Choice{}
 	}
@@ -77,6 +77,9 @@ func (r *reader) ask(q Question) string {
 // problem adds a problem of a row; column -1 is the whole row. A trouble that a question settles is told at the first row that
 // hangs on it, and again at each when the answer did not settle it.
 func (r *reader) problem(s *sale, column int, t trouble, others ...Place) {
+	if s.head != nil {
+		s = s.head // a further print is of its row
+	}
 	p := Problem{Rule: t.rule, Bars: t.bars, Sheet: s.origin.Sheet, Row: s.origin.Row, What: t.what, Mend: t.mend, Others: others, Ask: t.ask}
 	if column >= 0 {
 		p.Column, p.Heading, p.Text = Letters(column), s.plan.heading(column), fault.Clip(s.row.At(column).Text)
@@ -85,7 +88,7 @@ func (r *reader) problem(s *sale, column int, t trouble, others ...Place) {
 		q.ID, q.Where = t.ask, Place{s.origin.Sheet, s.origin.Row, p.Column}
 		r.ask(q)
 	}
-	if t.ask != "" && r.in.Answers[t.ask] == "" {
+	if t.ask != "" && r.answer(t.ask) == "" {
 		s.waits = s.waits || t.bars
 		if at, told := r.told[t.ask]; told {
 			s.problems = append(s.problems, at)

@@ -33,7 +33,9 @@ func Read(in Input) (Report, error) {
 	if err != nil {
 		return Report{}, err
 	}
+	r.sheets = len(plans)
 	r.readRows(plans)
+	r.settlePrints()
 	r.settleYears()
 	r.readNotes()
 	r.settleEditions()
@@ -56,6 +58,10 @@ type reader struct {
 	told    map[string]int // the problem that told first of a question
 	sales   []*sale
 	hashes  map[string][]Place // where the same cells were met
+	cells   map[string][]naming
+	titles  titles
+	papers  []string // the studio's
+	sheets  int      // that are read
 	orders  []*draft
 	done    int
 	total   int
@@ -65,6 +71,7 @@ func (r *reader) begin() {
 	m := r.mapping
 	r.reading = reading{currency: m.Currency, decimal: m.Decimal, unit: m.Unit, days: m.Days}
 	r.fills, r.words = map[Fill]Meaning{}, map[string]Meaning{}
+	r.cells, r.papers = map[string][]naming{}, r.in.Book.Papers()
 	r.asked, r.told, r.hashes = map[string]int{}, map[string]int{}, map[string][]Place{}
 	for _, f := range m.Fills {
 		r.fills[f.Fill] = f.Means
@@ -144,6 +151,7 @@ func (r *reader) readRow(p *plan, row *Row) {
 	if hash, _, again := strings.Cut(s.origin.Hash, "-"); again {
 		r.problem(s, -1, trouble{"row.twice", "the same row stands in the file before", "take one of them out, unless both were sold", false, ""}, r.hashes[hash][0])
 	}
+	r.tellFresh(s)
 	r.readState(s, state, word, known, column)
 	r.readFields(s)
 }

@@ -132,7 +132,8 @@ type NewEdition struct {
 	Size   string         `json:"size,omitempty"` // as written
 	Grade  string         `json:"grade,omitempty"`
 	Paper  string         `json:"paper,omitempty"`
-	Limit  int            `json:"limit"` // as written behind the stroke or in its column; 0 = not said
+	Limit  int            `json:"limit"`          // as written behind the stroke or in its column; 0 = not said
+	Open   bool           `json:"open,omitempty"` // the file says that it has no numbers
 	Proofs edition.Proofs `json:"proofs"`
 	// Highest is the highest number met; an edition without a limit but with numbers needs one that is not below it.
 	Highest int          `json:"highest"`

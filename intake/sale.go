@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"solander/calendar"
-	"solander/edition"
 	"solander/fault"
 	"solander/money"
 	"solander/order"
@@ -48,8 +47,13 @@ type sale struct {
 	note      string
 	gift      string
 	facts     []Fact
-	edition   int // in the report
-	person    int // in the report's buyers
+	edition   int           // in the report
+	person    int           // in the report's buyers
+	open      bool          // the row says that the edition has no numbers
+	unsettled bool          // it is not known which prints the row names
+	head      *sale         // of a further print of a row: its first
+	also      []*sale       // the further prints of the row
+	each      *money.Amount // the print's own price, where the row says one for each
 }
 
 // The days of a sale.
@@ -80,9 +84,7 @@ func (s *sale) text(f Field) string {
 // readFields reads all columns but the notes.
 func (r *reader) readFields(s *sale) {
 	s.outlet, s.ref, s.paper, s.grade = s.text(Outlet), s.text(Ref), s.text(Paper), s.text(Grade)
-	if s.outlet == "" {
-		s.outlet = r.mapping.Outlet
-	}
+	s.outlet = firstOf(firstOf(s.outlet, s.plan.outlet), r.mapping.Outlet)
 	s.note = s.plan.text(s.row, Note, "\n")
 	gift, _ := s.plan.cell(s.row, Gift)
 	s.gift = strings.TrimSpace(gift.Text)
@@ -90,10 +92,8 @@ func (r *reader) readFields(s *sale) {
 	for i, f := range dayFields {
 		r.readDay(s, i, f)
 	}
-	r.readPrint(s)
 	r.readMoney(s)
 	r.readTracking(s)
-	r.readLengths(s)
 }
 
 func (r *reader) readDay(s *sale, i int, f Field) {
@@ -101,7 +101,11 @@ func (r *reader) readDay(s *sale, i int, f Field) {
 	if column < 0 || i == sentOn && r.sentYes(s, c, column) {
 		return
 	}
-	d, ok, t := dayOf(c, r.reading.days)
+	read := func(c Cell) (dayRead, bool, trouble) { return dayOf(c, r.reading.days) }
+	if i == placed {
+		read = func(c Cell) (dayRead, bool, trouble) { return r.dayIn(s.plan, c) }
+	}
+	d, ok, t := read(c)
 	if !t.none() {
 		r.problem(s, column, t)
 	}
@@ -134,49 +138,6 @@ func (r *reader) checkDay(s *sale, i int) {
 	}
 }
 
-// readPrint reads title, size, grade, limit, numbers and quantity.
-func (r *reader) readPrint(s *sale) {
-	s.title = s.plan.text(s.row, Title, ", ")
-	c, column := s.plan.cell(s.row, Size)
-	var t trouble
-	var ok bool
-	s.sizeText = clean(c.Text)
-	if s.size, ok, t = sizeOf(c.Text, r.reading.unit); !t.none() {
-		r.problem(s, column, t)
-	}
-	sized := ok
-	c, column = s.plan.cell(s.row, Numbers)
-	if s.numbers, _, t = numbersOf(c); !t.none() {
-		r.problem(s, column, t)
-	}
-	r.splitTitle(s, sized)
-	c, column = s.plan.cell(s.row, Limit)
-	if !c.blank() {
-		s.limit, ok = wholeNumber(c)
-		if !ok && !noNumber[Fold(c.Text)] {
-			r.problem(s, column, trouble{"limit", "this is no limit of an edition: " + fault.Clip(c.Text), "write it like 250", true, ""})
-		}
-	}
-	c, column = s.plan.cell(s.row, Quantity)
-	if !c.blank() {
-		if s.quantity, ok = wholeNumber(c); !ok || s.quantity < 1 || s.quantity > mostNumbers {
-			s.quantity = 0
-			r.problem(s, column, trouble{"quantity", "this is no number of prints: " + fault.Clip(c.Text), "write it like 2; at most " + strconv.Itoa(mostNumbers), true, ""})
-		}
-	}
-	r.checkCount(s, column)
-	if s.title == "" {
-		_, column = s.plan.cell(s.row, Title)
-		r.problem(s, column, trouble{"title.missing", "the row does not say which picture", "write the title", true, ""})
-	}
-}
-
-func (r *reader) checkCount(s *sale, column int) {
-	if n := len(s.numbers.numbers); n > 0 && s.quantity > 0 && n != s.quantity {
-		r.problem(s, column, trouble{"quantity.numbers", strconv.Itoa(s.quantity) + " prints, but " + strconv.Itoa(n) + " numbers", "let both agree", true, ""})
-	}
-}
-
 // wholeNumber reads a whole number that is not negative.
 func wholeNumber(c Cell) (int, bool) {
 	text := c.Number
@@ -187,58 +148,9 @@ func wholeNumber(c Cell) (int, bool) {
 	return n, err == nil && n >= 0 && n <= 1_000_000
 }
 
-// titleParts parts a title such as "Heron at dusk, 12 x 18 in, fine" or "Heron at dusk (12x18) #17".
-func titleParts(title string) []string {
-	return strings.FieldsFunc(dashes.Replace(title), func(r rune) bool { return strings.ContainsRune(",;()[]|", r) })
-}
-
-var dashes = strings.NewReplacer(" - ", ",", " – ", ",", " — ", ",", " #", ",#")
-
 var gradeWords = map[string]string{
 	"fine": "fine", "fine art": "fine", "fine grade": "fine", "standard": "standard", "standard grade": "standard", "deluxe": "deluxe", "archival": "archival",
 	"museum": "museum", "giclée": "giclée", "giclee": "giclée", "pigment": "pigment", "pigment print": "pigment", "poster": "poster",
-}
-
-// splitTitle takes size, grade and numbers out of a title, where they have no columns of their own with a value. What stays is
-// joined by commas; a title of nothing else stays whole.
-func (r *reader) splitTitle(s *sale, sized bool) {
-	s.title = clean(s.title)
-	_, numbered := s.plan.cell(s.row, Numbers)
-	var left []string
-	size, text, grade, numbers := s.size, s.sizeText, s.grade, s.numbers
-	for _, part := range titleParts(s.title) {
-		part = strings.TrimSpace(part)
-		if part == "" {
-			continue
-		}
-		if len(left) > 0 {
-			if z, ok, _ := sizeOf(part, r.reading.unit); ok && !sized && s.sizeText == "" {
-				size, text, sized = z, part, true
-				continue
-			}
-			if g := gradeWords[Fold(part)]; g != "" && grade == "" {
-				grade = g
-				continue
-			}
-			if w := Fold(part); w == "open" || w == "open edition" || proofWord(part, numbers) {
-				continue
-			}
-			if n, ok, t := numbersText(part); ok && t.none() && numbered < 0 && (strings.ContainsAny(part, "#/") || n.numbers[0].Kind != edition.Numbered) && len(numbers.numbers) == 0 {
-				numbers = n
-				continue
-			}
-		}
-		left = append(left, part)
-	}
-	if len(left) > 0 && len(titleParts(s.title)) > len(left) {
-		s.title, s.size, s.sizeText, s.grade, s.numbers = strings.Join(left, ", "), size, text, grade, numbers
-	}
-}
-
-// proofWord reports a part of a title that only repeats which kind of proof the number is.
-func proofWord(part string, n numbersRead) bool {
-	m := proofOne.FindStringSubmatch(strings.ToLower(part))
-	return m != nil && m[2] == "" && len(n.numbers) > 0 && n.numbers[0].Kind == proofKind(m[1])
 }
 
 func (r *reader) readTracking(s *sale) {

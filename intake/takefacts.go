@@ -70,15 +70,15 @@ func containsID(ids []string, id string) bool {
 func (r *reader) againstRow(s *sale, f Fact) bool {
 	switch f.Kind {
 	case OfSize:
-		return f.Width != 0 && s.size.width != 0 && (sizeRead{f.Width, f.Height} != s.size)
+		return f.Width != 0 && len(s.also) == 0 && s.size.width != 0 && (sizeRead{f.Width, f.Height} != s.size)
 	case OfGrade:
-		return s.grade != "" && Fold(s.grade) != Fold(f.Text)
+		return s.grade != "" && len(s.also) == 0 && Fold(s.grade) != Fold(f.Text)
 	case OfNumber:
 		n, ok, _ := numbersText(f.Text)
-		return ok && len(s.numbers.numbers) > 0 && !contains(s.numbers.numbers, n.numbers)
+		return ok && len(s.also) == 0 && len(s.numbers.numbers) > 0 && !contains(s.numbers.numbers, n.numbers)
 	case HowMany:
 		n := counted(f.Text)
-		return n > 0 && s.quantity > 0 && n != s.quantity
+		return n > 0 && s.quantity > 0 && n != s.prints()
 	case PaidAll:
 		return s.owed != nil && s.owed.Sign() > 0
 	case StillOwed:
@@ -125,6 +125,9 @@ func counted(text string) int {
 // take puts a fact where the row says nothing itself. Facts about money are taken when the order is known whole: see payments.
 // Facts about the lab, a later hand-over and gifts have no place in an order: they stay with it as facts.
 func (r *reader) take(s *sale, f Fact) {
+	if len(s.also) > 0 && (f.Kind == OfSize || f.Kind == OfGrade || f.Kind == OfNumber || f.Kind == HowMany) {
+		return // of which of the row's prints, the note does not say
+	}
 	switch f.Kind {
 	case OfSize:
 		if s.size == (sizeRead{}) {
@@ -166,7 +169,7 @@ func (s *sale) due(currency, several string) money.Amount {
 		return *s.total
 	}
 	if s.price == nil {
-		return money.Amount{}
+		return s.dueEach(currency)
 	}
 	n := s.prints()
 	if several == ofAll {
@@ -190,4 +193,25 @@ func (s *sale) due(currency, several string) money.Amount {
 }
 
 // prints is how many prints the row sells.
-func (s *sale) prints() int { return max(1, s.quantity, len(s.numbers.numbers)) }
+func (s *sale) prints() int {
+	n := 0
+	for _, p := range s.pieces() {
+		n += p.copies()
+	}
+	return n
+}
+
+// copies is how many of this one kind it sells.
+func (s *sale) copies() int { return max(1, s.quantity, len(s.numbers.numbers)) }
+
+// pieces are the kinds of prints of a row.
+func (s *sale) pieces() []*sale { return append([]*sale{s}, s.also...) }
+
+// pieces are the kinds of prints of all rows.
+func (r *reader) pieces() []*sale {
+	all := make([]*sale, 0, len(r.sales))
+	for _, s := range r.sales {
+		all = append(append(all, s), s.also...)
+	}
+	return all
+}

@@ -58,7 +58,7 @@ func (r *reader) settleDay(s *sale, i int, near calendar.Day) {
 		Where: s.place(d.column), Choices: []Choice{{Yes, "yes, of " + strconv.Itoa(year)}, {No, "no: I write the years into the file"}}, Offer: Yes,
 		Why: "it is the year nearest to the days beside them",
 	})
-	if r.in.Answers[id] != Yes {
+	if r.answer(id) != Yes {
 		r.problem(s, d.column, trouble{"day.year", fmt.Sprintf("the year of the day is missing; %d is likely", year), "say whether it is that year", i == placed, id})
 		return
 	}

@@ -27,7 +27,9 @@ type Declaration struct {
 	Highest int             `json:"highest"` // the highest number that the file names
 	Orders  int             `json:"orders"`  // that wait for it
 	// Confirmed says that she confirmed this very limit.
-	Confirmed bool           `json:"confirmed"`
+	Confirmed bool `json:"confirmed"`
+	// LimitSaid says that the limit, also that there is none, was said by the file or by her: none is ever assumed.
+	LimitSaid bool           `json:"limit_said"`
 	Lacks     []*fault.Error `json:"-"` // what is missing or wrong, with the part as Field; empty: it can be declared
 	Missing   []string       `json:"missing,omitempty"`
 }
@@ -135,10 +137,14 @@ type declaring struct {
 }
 
 func (x *declaring) said(part string) string {
+	id := x.d.ID(part)
 	if part == PartLimit {
-		return strings.TrimSpace(x.answers[x.d.LimitID])
+		id = x.d.LimitID
 	}
-	return strings.TrimSpace(x.answers[x.d.ID(part)])
+	if said := strings.TrimSpace(x.answers.Of(id)); said != "" || part == PartLimit {
+		return said // one limit for all would be none of hers
+	}
+	return strings.TrimSpace(x.answers[Declaration{Key: intake.ForAll}.ID(part)]) // of all new editions
 }
 
 func (x *declaring) lack(part, missing string, err error) {
@@ -267,14 +273,19 @@ func (x *declaring) limit(e intake.NewEdition) {
 		ed.Proofs.AP = n
 	}
 	switch {
-	case ed.Limit < e.Highest && ed.Limit == 0 && said == "":
+	case ed.Limit == 0 && said == "" && e.Highest > 0:
 		x.lack(PartLimit, "its limit", fault.Invalidf(PartLimit, "the limit is not said").ToMend("the file names number %d; write how many there are", e.Highest))
+		return
+	case ed.Limit == 0 && said == "" && !e.Open:
+		x.lack(PartLimit, "its limit", fault.Invalidf(PartLimit, "the limit is not said").ToMend("write how many there are; 0 for an open edition"))
 		return
 	case ed.Limit < e.Highest:
 		x.lack(PartLimit, "its limit", fault.Invalidf(PartLimit, "a limit of %d is below number %d, which the file names", ed.Limit, e.Highest).ToMend("give at least %d", e.Highest))
 		return
 	}
-	x.d.Confirmed = x.said(PartConfirm) == strconv.Itoa(ed.Limit)
+	x.d.LimitSaid = true
+	confirm := x.said(PartConfirm)
+	x.d.Confirmed = confirm == strconv.Itoa(ed.Limit) || confirm == intake.Yes && x.answers[x.d.ID(PartConfirm)] == ""
 	if !x.d.Confirmed {
 		x.lack(PartConfirm, "its limit to be confirmed", fault.Invalidf(PartConfirm, "the limit is not confirmed").ToMend("it can never be changed afterwards"))
 	}

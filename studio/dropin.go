@@ -2,6 +2,7 @@ package studio
 
 import (
 	"context"
+	"strings"
 
 	"solander/fault"
 	"solander/intake"
@@ -58,6 +59,10 @@ func (s *Studio) readByName(ctx context.Context, in DropIn) (intake.Table, intak
 	fits := intake.Offer(t, []intake.Mapping{m})
 	if len(fits) == 0 || !fits[0].Whole {
 		return t, m, fault.New(fault.Invalid, "the reading %s does not fit: not all of its headings are there", fault.Clip(m.Name)).At("%s", in.Name).ToMend("say anew what stands where")
+	}
+	if fresh := fits[0].New; len(fresh) > 0 {
+		return t, m, fault.New(fault.Refused, "the reading %s does not know %s: %s", fault.Clip(m.Name), counted(len(fresh), "column"), fault.Clip(strings.Join(fresh, ", "))).At("%s", in.Name).
+			ToMend("open the file under Orders, Bring in a file, say what the columns are, and keep the reading")
 	}
 	return t, fits[0].Mapping, nil
 }

@@ -96,6 +96,15 @@ func (b *book) ToldApart(x, y int64) bool { return b.apart[pair(x, y)] }
 // Editions returns all editions of the works with that title.
 func (b *book) Editions(title string) []edition.Edition { return b.titles[intake.Fold(title)] }
 
+// Papers returns the names of the studio's papers.
+func (b *book) Papers() []string {
+	var all []string
+	for _, p := range b.t.set.Papers {
+		all = append(all, p.Name)
+	}
+	return all
+}
+
 // ByRow returns the mark of the order that was made of the row.
 func (b *book) ByRow(hash string) (string, bool) {
 	mark, ok := b.known.Rows[hash]

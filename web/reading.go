@@ -22,6 +22,7 @@ type readingPage struct {
 	Whole    *form
 	Offers   []offerView
 	Findings []intake.Finding
+	New      []string // headings that the saved reading does not know
 }
 
 // Asked returns the fields that are about the whole file.
@@ -43,6 +44,8 @@ type sheetView struct {
 	More   int // rows that are not shown
 	Heads  []string
 	Fields []*field // skip, header
+	Own    []*field // what holds for all its rows
+	Says   bool     // one of them says something
 	Slips  []slipView
 	Open   bool
 }
@@ -129,6 +132,7 @@ type readFile struct {
 	offers  []intake.Match
 	mapping intake.Mapping // the one shown: chosen, decided, offered or guessed
 	chosen  string         // its name among the saved ones
+	fresh   []string       // headings that it does not know
 }
 
 func (f *face) read(r *http.Request, tell studio.Tell) (*readFile, error) {
@@ -158,15 +162,20 @@ func (x *readFile) choose(asked string) {
 	case asked != "":
 		for _, m := range x.offers {
 			if m.Mapping.Name == asked {
-				x.mapping, x.chosen = m.Mapping, asked
+				x.take(m)
 				return
 			}
 		}
 	case x.arrival.Mapping != nil:
 		x.mapping, x.chosen = *x.arrival.Mapping, x.arrival.Mapping.Name
 	case len(x.offers) > 0 && x.offers[0].Whole:
-		x.mapping, x.chosen = x.offers[0].Mapping, x.offers[0].Mapping.Name
+		x.take(x.offers[0])
 	}
+}
+
+// take takes a saved reading; what it does not know is filled as guessed, and told.
+func (x *readFile) take(m intake.Match) {
+	x.mapping, x.chosen, x.fresh = withGuess(m.Mapping, x.guess.Mapping), m.Mapping.Name, m.New
 }
 
 func (f *face) showReading(w http.ResponseWriter, r *http.Request, x *readFile, fail *failure) error {
@@ -178,7 +187,7 @@ func (f *face) showReading(w http.ResponseWriter, r *http.Request, x *readFile, 
 	if err != nil {
 		return err
 	}
-	p := &readingPage{frame: fr, Arrival: x.arrival, Findings: x.table.Findings, Whole: x.form(set)}
+	p := &readingPage{frame: fr, Arrival: x.arrival, Findings: x.table.Findings, Whole: x.form(set), New: x.fresh}
 	for _, m := range x.offers {
 		p.Offers = append(p.Offers, offerView{m.Mapping.Name, fmt.Sprintf("%d of %d headings", m.Found, m.Of), m.Mapping.Name == x.chosen})
 	}
@@ -250,7 +259,8 @@ func width(s intake.Sheet) int {
 func (x *readFile) sheetView(i int, s intake.Sheet, fm *form) sheetView {
 	m := x.sheetMap(s)
 	n := width(s)
-	v := sheetView{Place: i, Name: s.Name, Open: !m.Skip, More: max(0, len(s.Rows)-rowsShown), Fields: fm.Fields(fmt.Sprintf("s%d.sheet.", i))}
+	own, says := ownOf(fm, fmt.Sprintf("s%d.", i))
+	v := sheetView{Own: own, Says: says, Place: i, Name: s.Name, Open: !m.Skip, More: max(0, len(s.Rows)-rowsShown), Fields: fm.Fields(fmt.Sprintf("s%d.sheet.", i))}
 	for j := range n {
 		v.Heads = append(v.Heads, intake.Letters(j))
 	}

@@ -48,6 +48,7 @@ func (x *readFile) askSheet(fm *form, i int, s intake.Sheet) {
 		}
 	}
 	fm.ask(at+"sheet.header", "Headings stand in").is(strconv.Itoa(m.Header)).of(rows...)
+	askOwn(fm, at, m)
 	for j := range width(s) {
 		label := "Column " + intake.Letters(j)
 		if h := headingAt(s, m.Header, j); h != "" {
@@ -152,6 +153,7 @@ func (x *readFile) readMapping(fm *form, typed url.Values) (m intake.Mapping, mo
 			} else if !old.Skip {
 				moved = true
 			}
+			readOwn(&sm, at, fm)
 			x.readColumns(&sm, i, s, fm)
 		}
 		m.Sheets = append(m.Sheets, sm)
@@ -171,8 +173,9 @@ func (x *readFile) readMapping(fm *form, typed url.Values) (m intake.Mapping, mo
 
 func (x *readFile) readColumns(sm *intake.SheetMap, i int, s intake.Sheet, fm *form) {
 	for j := range width(s) {
-		if v := typedOf(fm, columnName(i, j)); v != "" {
-			sm.Columns = append(sm.Columns, intake.Column{Column: j, Heading: headingAt(s, sm.Header, j), Field: intake.Field(v)})
+		v, heading := typedOf(fm, columnName(i, j)), headingAt(s, sm.Header, j)
+		if v != "" || heading != "" { // one that is not used is known, too
+			sm.Columns = append(sm.Columns, intake.Column{Column: j, Heading: heading, Field: intake.Field(v)})
 		}
 	}
 }

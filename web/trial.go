@@ -20,6 +20,7 @@ type trialPage struct {
 	Left      int // problems that are not shown
 	Questions []questionView
 	Editions  []declarationView
+	Same      []*field // of all editions that say none
 	Facts     []factView
 	FactsLeft int
 	Plain     int // of all unanswered facts, those plainly written

@@ -49,7 +49,7 @@ func confirmed(form url.Values, said intake.Answers) {
 			continue
 		}
 		tick := studio.Declaration{Key: key}.ID(studio.PartConfirm)
-		if said[tick] == "1" {
+		if said[tick] == "1" || form.Get("confirm-all") != "" {
 			said[tick] = said[form.Get(name)]
 		} else {
 			said[tick] = ""
@@ -63,11 +63,9 @@ func (f *face) yesToPlain(r *http.Request, said intake.Answers) error {
 	if err != nil {
 		return err
 	}
-	for _, pr := range x.trial.Proposals {
-		for _, ft := range pr.Facts {
-			if pr.Status != intake.Known && !ft.Taken && !ft.Refused && ft.Sure == intake.Plain && len(ft.Against) == 0 && said[ft.ID] == "" {
-				said[ft.ID] = intake.Yes
-			}
+	for id, yes := range x.trial.Yes(studio.YesToFacts) {
+		if said[id] == "" {
+			said[id] = yes
 		}
 	}
 	return nil

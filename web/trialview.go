@@ -54,9 +54,14 @@ func (p *trialPage) questions() {
 	for _, d := range p.Trial.Declarations {
 		limits[d.LimitID] = true
 	}
+	all := p.forAll(limits)
 	for _, q := range p.Trial.Questions {
 		if limits[q.ID] || len(p.Questions) == questionsShown {
 			continue
+		}
+		if one, first := all[kindOf(q.ID)]; first {
+			p.Questions = append(p.Questions, one)
+			delete(all, kindOf(q.ID))
 		}
 		fd := p.Ask.ask(answerName(q.ID), q.What).is(firstOf(q.Answer, q.Offer)).half()
 		if len(q.Choices) > 0 {
@@ -74,6 +79,7 @@ func (p *trialPage) questions() {
 }
 
 func (p *trialPage) declarations(set studio.Settings) {
+	p.sameParts(set)
 	for _, d := range p.Trial.Declarations {
 		e := p.Trial.Editions[d.Place]
 		v := declarationView{Declaration: d, Title: e.Title, Where: placeWords(e.Row), Size: firstOf(e.Size, "size not said")}
@@ -92,7 +98,11 @@ func (p *trialPage) declarations(set studio.Settings) {
 			return fd
 		}
 		said := func(part, other string) string { return firstOf(p.Arrival.Answers[d.ID(part)], other) }
-		limit := ask(studio.PartLimit, "Limit").is(firstOf(p.Arrival.Answers[d.LimitID], strconv.Itoa(d.Edition.Limit))).mode("numeric")
+		assumed := ""
+		if d.LimitSaid || d.Edition.Limit > 0 {
+			assumed = strconv.Itoa(d.Edition.Limit)
+		}
+		limit := ask(studio.PartLimit, "Limit").is(firstOf(p.Arrival.Answers[d.LimitID], assumed)).mode("numeric")
 		if limit.Hint == "" {
 			limit.hint("0: an open edition")
 		}
@@ -106,14 +116,7 @@ func (p *trialPage) declarations(set studio.Settings) {
 		}
 		ask(studio.PartWidth, "Width").is(said(studio.PartWidth, width))
 		ask(studio.PartHeight, "Height").is(said(studio.PartHeight, height))
-		var papers, grades []choice
-		papers, grades = append(papers, choice{"", "not said"}), append(grades, choice{"", "not said"})
-		for _, x := range set.Papers {
-			papers = append(papers, choice{x.Name, x.Name})
-		}
-		for _, g := range set.Grades {
-			grades = append(grades, choice{g, g})
-		}
+		papers, grades := paperChoices(set), gradesOrNone(set)
 		ask(studio.PartPaper, "Paper").is(said(studio.PartPaper, d.Edition.Paper)).of(papers...)
 		grade := said(studio.PartGrade, d.Edition.Grade)
 		if grade != "" && !slices.Contains(set.Grades, grade) {
