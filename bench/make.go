@@ -20,6 +20,7 @@ func Make(s State) List {
 	b.sheets = SheetsOf(plain, s.OnHand, s.Runs)
 	for _, o := range b.Orders {
 		b.money(o)
+		b.address(o)
 		b.sign(o)
 		b.pack(o)
 		b.parcels(o)
@@ -102,7 +103,7 @@ func compareDays(a, b Task) int {
 func (b *maker) task(g Group, o Order) Task {
 	t := Task{Group: g, Order: o.ID, Mark: o.Mark, Buyer: o.BuyerName, Outlet: o.OutletName, Owed: o.Owed()}
 	b.timed(&t, o.Placed, o.Promised)
-	if g != SignPrints && g != OrderSheets {
+	if g != SignPrints && g != OrderSheets && !o.InPerson && o.NoAddress() == "" {
 		for _, d := range o.ShipTo.Doubts() {
 			t.Doubts = append(t.Doubts, d.Text)
 		}

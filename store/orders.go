@@ -11,7 +11,7 @@ import (
 const orderColumns = "id, mark, outlet, ref, buyer, placed, promised, arrive_by, " +
 	"ship_name, ship_line1, ship_line2, ship_city, ship_region, ship_postcode, ship_country, " +
 	"postage, postage_currency, tax, tax_currency, tax_by_outlet, fee, fee_currency, note, gift_message, state, " +
-	"overridden, override_reason, override_at, override_who, closed_on"
+	"overridden, override_reason, override_at, override_who, closed_on, in_person"
 
 func orderValues(o order.Order) []any {
 	var v order.Override
@@ -23,7 +23,7 @@ func orderValues(o order.Order) []any {
 		o.ID, o.Mark, o.Outlet, o.Ref, o.Buyer, o.Placed, o.Promised, o.ArriveBy,
 		a.Name, a.Line1, a.Line2, a.City, a.Region, a.Postcode, a.Country,
 		o.Postage.Minor, o.Postage.Currency, o.Tax.Minor, o.Tax.Currency, o.TaxByOutlet, o.Fee.Minor, o.Fee.Currency, o.Note, o.GiftMessage, o.State,
-		o.Override != nil, v.Reason, v.At, v.Who, o.Closed,
+		o.Override != nil, v.Reason, v.At, v.Who, o.Closed, o.InPerson,
 	}
 }
 
@@ -34,7 +34,7 @@ func scanOrder(rows *sql.Rows) (o order.Order, err error) {
 	err = rows.Scan(&o.ID, &o.Mark, &o.Outlet, &o.Ref, &o.Buyer, day{&o.Placed}, day{&o.Promised}, day{&o.ArriveBy},
 		&a.Name, &a.Line1, &a.Line2, &a.City, &a.Region, &a.Postcode, &a.Country,
 		&o.Postage.Minor, &o.Postage.Currency, &o.Tax.Minor, &o.Tax.Currency, &o.TaxByOutlet, &o.Fee.Minor, &o.Fee.Currency, &o.Note, &o.GiftMessage, &o.State,
-		&overridden, &v.Reason, instant{&v.At}, &v.Who, day{&o.Closed})
+		&overridden, &v.Reason, instant{&v.At}, &v.Who, day{&o.Closed}, &o.InPerson)
 	if overridden {
 		o.Override = &v
 	}

@@ -21,7 +21,10 @@ func (t *turn) orderView(o order.Order, d *drawer) (OrderView, error) {
 		return v, err
 	}
 	if o.State == order.Open {
-		v.HeldBack, v.Doubts = o.HeldBack(), o.ShipTo.Doubts()
+		v.HeldBack, v.Doubts = o.HeldBack(), doubtsOf(o)
+		if v.Lacks, err = t.lacks(o, d); err != nil {
+			return v, err
+		}
 	}
 	v.Stage = stageOf(o, d)
 	v.Age, v.Late = t.ages(o)
