@@ -322,8 +322,8 @@ func (x *composing) prints() {
 		x.refuse("title.missing", 0, fault.New(fault.Invalid, "the row says no print").ToMend("write the title"))
 	}
 	for _, l := range x.p.Lines {
-		if l.Edition >= 0 && !x.whole[l.Edition] && !x.ready {
-			continue // the trial tells what it lacks
+		if !x.ready && (l.Edition < 0 || !x.whole[l.Edition]) {
+			continue // the trial tells which it may be, or what it lacks
 		}
 		if l.Edition < 0 || !x.whole[l.Edition] {
 			x.refuse("title.missing", l.Row, fault.New(fault.Invalid, "the row does not say which print").ToMend("write the title"))
