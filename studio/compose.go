@@ -58,6 +58,13 @@ type composed struct {
 	payments []order.Payment
 }
 
+// owes reports whether the buyer still owes something.
+func (x composed) owes() bool {
+	o := x.order
+	o.Payments = x.payments
+	return o.Owed().Sign() > 0
+}
+
 // refusal is why an order cannot be written: a rule of docs/formats/mapping.md, the row of the order, and the fault.
 type refusal struct {
 	rule string

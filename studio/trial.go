@@ -30,6 +30,8 @@ type FileTrial struct {
 	// NoAddress counts the orders that are ready, are still to be sent and have no address for a label: they come in, and wait
 	// on the bench until it is there.
 	NoAddress int `json:"no_address"`
+	// Owing counts the orders that are ready, are still to be sent and are not paid in full: the bench chases that money.
+	Owing int `json:"owing"`
 	// Seen names all that would be made: TakeIn refuses when it has changed since.
 	Seen string `json:"seen"`
 }
@@ -74,6 +76,7 @@ func (t *turn) trial(in FileTrialIn, tell Tell, drafts func(composed)) (FileTria
 	}
 	err = t.compose(&out, b, func(x composed) {
 		out.NoAddress += btoi(x.order.State == order.Open && x.order.NoAddress() != "")
+		out.Owing += btoi(x.order.State == order.Open && x.owes())
 		drafts(x)
 	}, c.unready)
 	if err != nil {
