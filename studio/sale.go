@@ -47,7 +47,7 @@ func (in Sale) tidy() Sale {
 	in.Ref = strings.TrimSpace(in.Ref)
 	in.ShipTo = in.ShipTo.Tidy()
 	in.Buyer.Name, in.Buyer.Email = strings.TrimSpace(in.Buyer.Name), strings.TrimSpace(in.Buyer.Email)
-	if in.ShipTo.Name == "" && !in.InPerson {
+	if in.ShipTo.Name == "" && (!in.InPerson || in.ShipTo != (order.Address{})) {
 		in.ShipTo.Name = in.Buyer.Name
 	}
 	return in

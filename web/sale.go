@@ -231,6 +231,11 @@ func (f *face) takeOrder(w http.ResponseWriter, r *http.Request) error {
 
 // readSale turns the form into a sale.
 func readSale(fm *form, cur string, rows int) (studio.Sale, error) {
+	if fm.find("in_person").Value != "" {
+		for _, fd := range fm.Fields("ship_to.") {
+			fd.Required = false
+		}
+	}
 	rd := fm.reader()
 	in := studio.Sale{
 		Outlet: rd.id("outlet"), Ref: rd.text("ref"), Placed: rd.day("placed"), Promised: rd.day("promised"), ArriveBy: rd.day("arrive_by"),
