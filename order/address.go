@@ -56,8 +56,13 @@ func (a Address) Printable() error {
 		field, text string
 		most        int
 	}{
-		{"name", a.Name, 120}, {"line1", a.Line1, 120}, {"line2", a.Line2, 120}, {"city", a.City, 80}, {"region", a.Region, 80},
-		{"postcode", a.Postcode, 16}, {"country", a.Country, 80},
+		{"name", a.Name, 120},
+		{"line1", a.Line1, 120},
+		{"line2", a.Line2, 120},
+		{"city", a.City, 80},
+		{"region", a.Region, 80},
+		{"postcode", a.Postcode, 16},
+		{"country", a.Country, 80},
 	} {
 		l.Add(Text("ship_to."+f.field, f.text, f.most, false))
 	}

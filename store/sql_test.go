@@ -278,7 +278,7 @@ func TestArgumentsByNumber(t *testing.T) {
 
 // TestMigrations holds that both engines have the same migrations, numbered from 1 without a gap.
 func TestMigrations(t *testing.T) {
-	form := regexp.MustCompile(`^0000([1-9])_[a-z]+\.sql$`)
+	form := regexp.MustCompile(`^(000\d\d)_[a-z]+\.sql$`)
 	var names [][]string
 	for engine := range engines {
 		files, err := fs.ReadDir(migrationFiles, "migrations/"+engine)
@@ -288,7 +288,7 @@ func TestMigrations(t *testing.T) {
 		var own []string
 		for i, f := range files {
 			m := form.FindStringSubmatch(f.Name())
-			if m == nil || m[1] != string(rune('1'+i)) {
+			if m == nil || m[1] != fmt.Sprintf("%05d", i+1) {
 				t.Errorf("%s: migration %d is called %s", engine, i+1, f.Name())
 			}
 			own = append(own, f.Name())
