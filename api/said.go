@@ -37,6 +37,13 @@ type Parcel struct {
 	HandedOver *Day   `json:"handed_over,omitempty"`
 }
 
+// Lack is one thing without which an order cannot go.
+type Lack struct {
+	Rule string `json:"rule" doc:"money, signature or address."`
+	What string `json:"what"`
+	Mend string `json:"mend"`
+}
+
 // Order is an order as its outlet may see it.
 type Order struct {
 	Ref         string    `json:"ref" doc:"The outlet's own name of it."`
@@ -46,7 +53,9 @@ type Order struct {
 	Promised    *Day      `json:"promised"`
 	ArriveBy    *Day      `json:"arrive_by,omitempty"`
 	Buyer       Buyer     `json:"buyer"`
-	ShipTo      Address   `json:"ship_to"`
+	ShipTo      Address   `json:"ship_to" doc:"Empty parts where it is not known yet."`
+	InPerson    bool      `json:"in_person,omitempty" doc:"Handed over to the buyer in person."`
+	Lacks       []Lack    `json:"lacks,omitempty" doc:"Everything that an open order lacks before it can go: money, signatures, an address."`
 	Lines       []Line    `json:"lines" nullable:"false"`
 	Postage     Money     `json:"postage"`
 	Tax         Money     `json:"tax"`
@@ -72,7 +81,12 @@ func orderOf(v studio.FeedOrder) Order {
 		Buyer: Buyer{Name: v.Who.Name, Email: v.Who.Email, Phone: v.Who.Phone}, ShipTo: Address(v.ShipTo),
 		Lines: []Line{}, Payments: []Payment{}, Parcels: []Parcel{},
 		Postage: moneyOf(v.Postage), Tax: moneyOf(v.Tax), Due: moneyOf(v.Due), Paid: moneyOf(v.Paid), Owed: moneyOf(v.Owed),
-		Note: v.Note, GiftMessage: v.GiftMessage,
+		Note: v.Note, GiftMessage: v.GiftMessage, InPerson: v.InPerson,
+	}
+	if v.State == order.Open {
+		for _, l := range v.Order.Lacks() {
+			o.Lacks = append(o.Lacks, Lack(l))
+		}
 	}
 	if v.State == order.Open {
 		for _, d := range v.Order.Doubts() {

@@ -76,7 +76,13 @@ type Address struct {
 	Country  string `json:"country" minLength:"2" maxLength:"80" doc:"A country: ISO 3166-1 alpha-2, or its name in English or its own language. Answers give the two letters."`
 }
 
-func (a Address) address() order.Address { return order.Address(a) }
+// address returns an empty one for none.
+func (a *Address) address() order.Address {
+	if a == nil {
+		return order.Address{}
+	}
+	return order.Address(*a)
+}
 
 // NewLine is a print of a new order.
 type NewLine struct {
@@ -89,7 +95,8 @@ type NewLine struct {
 type NewOrder struct {
 	Ref         string    `json:"ref" minLength:"1" maxLength:"80" doc:"The name of the order at the outlet, once for all."`
 	Buyer       Buyer     `json:"buyer"`
-	ShipTo      Address   `json:"ship_to"`
+	ShipTo      *Address  `json:"ship_to,omitempty" doc:"Needed unless it is handed over in person."`
+	InPerson    bool      `json:"in_person,omitempty" doc:"Handed over to the buyer in person: it needs no address, parcel or label."`
 	Lines       []NewLine `json:"lines" nullable:"false" minItems:"1" maxItems:"200" doc:"One a print; two prints of one edition are two lines."`
 	SameNumber  bool      `json:"same_number,omitempty" doc:"The same number in every edition of the lines."`
 	Placed      *Day      `json:"placed,omitempty" doc:"Today when it is left out."`
@@ -105,7 +112,7 @@ type NewOrder struct {
 
 func (in NewOrder) sale(outlet int64) studio.Sale {
 	s := studio.Sale{
-		Outlet: outlet, Ref: in.Ref, Buyer: in.Buyer.buyer(), ShipTo: in.ShipTo.address(), SameNumber: in.SameNumber,
+		Outlet: outlet, Ref: in.Ref, Buyer: in.Buyer.buyer(), ShipTo: in.ShipTo.address(), InPerson: in.InPerson, SameNumber: in.SameNumber,
 		Placed: in.Placed.day(), Promised: in.Promised.day(), ArriveBy: in.ArriveBy.day(),
 		Postage: in.Postage.amount(), Tax: in.Tax.amount(), Paid: in.Paid.amount(), PaidNote: in.PaidNote,
 		Note: in.Note, GiftMessage: in.GiftMessage,
@@ -120,6 +127,7 @@ func (in NewOrder) sale(outlet int64) studio.Sale {
 type Change struct {
 	Promised    *Day    `json:"promised,omitempty"`
 	ArriveBy    *Day    `json:"arrive_by,omitempty"`
+	InPerson    *bool   `json:"in_person,omitempty" doc:"Handed over in person, or sent after all."`
 	Postage     *Money  `json:"postage,omitempty"`
 	Tax         *Money  `json:"tax,omitempty"`
 	Note        *string `json:"note,omitempty" maxLength:"4000"`
@@ -127,7 +135,7 @@ type Change struct {
 }
 
 func (in Change) amend() studio.AmendIn {
-	a := studio.AmendIn{Note: in.Note, GiftMessage: in.GiftMessage, Postage: in.Postage.given(), Tax: in.Tax.given()}
+	a := studio.AmendIn{InPerson: in.InPerson, Note: in.Note, GiftMessage: in.GiftMessage, Postage: in.Postage.given(), Tax: in.Tax.given()}
 	if in.Promised != nil {
 		a.Promised = &in.Promised.Day
 	}

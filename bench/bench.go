@@ -1,7 +1,7 @@
 // Package bench turns the studio's state and a day into what is to be done, in working order. It is a
 // pure function: it reads no clock and no store.
 //
-// The groups follow the work: chase money, order sheets, sign, pack, label, hand over, restock. Within
+// The groups follow the work: chase money, ask for addresses, order sheets, sign, pack, label, hand over, restock. Within
 // a group what is late comes first, then by promise, then by the order's mark. Ages are in working
 // days of the studio's calendar.
 //
@@ -13,6 +13,9 @@
 //     and signed, and no more. A print that is signed already keeps its sheet.
 //   - An overridden order proceeds as if paid; once it has its sheets it may be packed unsigned, and
 //     the bench says so.
+//   - An order without an address is chased, printed and signed like any other, and neither packed, labelled nor handed
+//     over before it has one. One that is handed over in person needs none: once it is paid and signed it is to be
+//     handed over, without a parcel.
 //   - An order that the planner holds shows why, under pack, and stops no other order.
 //
 // Nothing is lost: every open order is in at least one group, and the work of an order may be in
@@ -46,6 +49,7 @@ type Order struct {
 	order.Order
 	OutletName string
 	BuyerName  string
+	Contact    string // the buyer's e-mail or telephone
 	Prints     []Print
 	Parcels    []Parcel
 	Plan       *Plan  // of an order that may be packed; nil when none was made
@@ -111,6 +115,7 @@ type Group string
 // The groups, in working order.
 const (
 	ChaseMoney  Group = "money"
+	AskAddress  Group = "address"
 	OrderSheets Group = "sheets"
 	SignPrints  Group = "sign"
 	PackOrders  Group = "pack"
@@ -121,7 +126,7 @@ const (
 
 // Groups returns all groups in working order.
 func Groups() []Group {
-	return []Group{ChaseMoney, OrderSheets, SignPrints, PackOrders, LabelParcel, HandOver, Restock}
+	return []Group{ChaseMoney, AskAddress, OrderSheets, SignPrints, PackOrders, LabelParcel, HandOver, Restock}
 }
 
 // Task is one thing to do. Fields that do not belong to its group are zero.

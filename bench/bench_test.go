@@ -23,7 +23,7 @@ func on(month time.Month, day int) calendar.Day { return calendar.Date(2026, mon
 // sale makes an open order of 120.00 USD with one line per signed value, numbered from 17.
 func sale(id int64, paid int64, signed ...bool) Order {
 	o := Order{BuyerName: "Ada Quill", OutletName: "Own site", Order: order.Order{
-		ID: id, Mark: fmt.Sprintf("S-%d", 1000+id), State: order.Open, Placed: on(4, 7), Promised: on(4, 14), Postage: usd(0),
+		ID: id, Mark: fmt.Sprintf("S-%d", 1000+id), State: order.Open, Placed: on(4, 7), Promised: on(4, 14), Postage: usd(0), ShipTo: ada(),
 	}}
 	if paid != 0 {
 		o.Payments = []order.Payment{{Kind: order.Deposit, Amount: usd(paid)}}
@@ -39,6 +39,10 @@ func sale(id int64, paid int64, signed ...bool) Order {
 		o.Prints = append(o.Prints, Print{Line: l, Title: "Heron at dusk", Label: fmt.Sprintf("%d/250", 17+i), Size: "12 × 16 in", Grade: "fine", Edition: "Heron at dusk, 12 × 16 in, fine"})
 	}
 	return o
+}
+
+func ada() order.Address {
+	return order.Address{Name: "Ada Quill", Line1: "12 Reed Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
 }
 
 func state(orders ...Order) State {
@@ -121,6 +125,12 @@ func TestOneOrderThroughTheGroups(t *testing.T) {
 	sent.Lines[0].Sent = true
 	overridden := sale(1, 0, true)
 	overridden.Override = &order.Override{Reason: "pays at the fair"}
+	homeless, inPerson, unpaidInPerson := sale(1, 12000, true), sale(1, 12000, true), sale(1, 0, true)
+	homeless.ShipTo = order.Address{}
+	inPerson.InPerson, unpaidInPerson.InPerson = true, true
+	inPerson.ShipTo, unpaidInPerson.ShipTo = order.Address{}, order.Address{}
+	unpaidHomeless := sale(1, 6000, false)
+	unpaidHomeless.ShipTo.Line1 = ""
 	closed := sale(1, 0, false)
 	closed.State = order.Closed
 	owing := packed(sale(1, 6000, true), true)
@@ -145,6 +155,10 @@ func TestOneOrderThroughTheGroups(t *testing.T) {
 		"packed":                     {packed(sale(1, 12000, true), false), 1, order.AwaitsLabel, []Group{LabelParcel}},
 		"labelled":                   {packed(sale(1, 12000, true), true), 1, order.AwaitsHandOver, []Group{HandOver}},
 		"labelled, yet not paid":     {owing, 1, order.AwaitsMoney, []Group{ChaseMoney, HandOver}},
+		"no address":                 {homeless, 1, order.AwaitsAddress, []Group{AskAddress}},
+		"no street, a deposit":       {unpaidHomeless, 1, order.AwaitsMoney, []Group{ChaseMoney, AskAddress, SignPrints}},
+		"in person":                  {inPerson, 1, order.AwaitsHandOver, []Group{HandOver}},
+		"in person, unpaid":          {unpaidInPerson, 1, order.AwaitsMoney, []Group{ChaseMoney}},
 		"packed in part":             {packed(sale(1, 12000, true, true), true), 2, order.AwaitsPacking, []Group{PackOrders, HandOver}},
 		"all lines taken out":        {dropped, 0, order.AwaitsHandOver, []Group{HandOver}},
 		"all sent, not closed":       {sent, 0, order.AwaitsHandOver, []Group{HandOver}},

@@ -20,6 +20,7 @@ func Make(s State) List {
 	b.sheets = SheetsOf(plain, s.OnHand, s.Runs)
 	for _, o := range b.Orders {
 		b.money(o)
+		b.address(o)
 		b.sign(o)
 		b.pack(o)
 		b.parcels(o)

@@ -66,14 +66,31 @@ func (b *maker) sign(o Order) {
 	}
 }
 
-// pack lists an order once it may be packed: its money is settled and every print that is in no parcel
-// is signed, or has its sheet and an override.
+// address lists an order whose label cannot be written.
+func (b *maker) address(o Order) {
+	what := o.NoAddress()
+	if what == "" {
+		return
+	}
+	t := b.task(AskAddress, o)
+	t.What, t.Why = what, "no parcel of it is planned or labelled before it is there"
+	if o.Contact != "" {
+		t.Detail = append(t.Detail, "ask "+o.Contact)
+	}
+	b.add(t)
+}
+
+// pack lists an order once it may be packed, or handed over in person: its money is settled and every print that is in
+// no parcel is signed, or has its sheet and an override.
 func (b *maker) pack(o Order) {
 	lines := unpacked(o.Order)
-	if len(lines) == 0 || !Settled(o.Order) {
+	if len(lines) == 0 || !Settled(o.Order) || o.NoAddress() != "" {
 		return
 	}
 	t := b.task(PackOrders, o)
+	if o.InPerson {
+		t = b.task(HandOver, o)
+	}
 	var prints, unsigned []string
 	for _, l := range lines {
 		if !b.sheets.Has[l.ID] || !l.Signed && o.Override == nil {
@@ -94,7 +111,11 @@ func (b *maker) pack(o Order) {
 	if len(unsigned) > 0 {
 		t.Detail = append(t.Detail, "not signed: "+names(unsigned)+"; only the override lets it leave so")
 	}
-	b.planned(&t, o)
+	if o.InPerson {
+		t.Why += ", to hand over in person"
+	} else {
+		b.planned(&t, o)
+	}
 	b.add(t)
 }
 

@@ -49,6 +49,10 @@ func drawOrder(t *rapid.T, id int64, near *rapid.Generator[calendar.Day]) Order 
 	if flip("overridden") && flip("really") {
 		o.Override = &order.Override{Reason: "a friend"}
 	}
+	o.InPerson = flip("in person") && flip("really")
+	if !flip("no address") || !flip("really") {
+		o.ShipTo = ada()
+	}
 	for i := range rapid.IntRange(0, 3).Draw(t, "lines") {
 		l := order.Line{
 			ID: id*10 + int64(i), Order: id, Edition: rapid.Int64Range(1, 3).Draw(t, "edition"), Number: edition.Number{Kind: edition.Numbered, N: i + 1},
@@ -117,6 +121,9 @@ func checkGroups(t *rapid.T, s State, l List, o Order, groups []Group) {
 	if owes && o.Paid().Sign() <= 0 && in[OrderSheets] && !anySigned(o) {
 		t.Fatalf("order %d paid nothing, yet a sheet is ordered", o.ID)
 	}
+	if homeless := o.NoAddress() != ""; homeless != in[AskAddress] || homeless && in[PackOrders] || o.InPerson && in[PackOrders] {
+		t.Fatalf("order %d, address %+v, in person %v, is in %v", o.ID, o.ShipTo, o.InPerson, groups)
+	}
 	for _, x := range unpacked(o.Order) {
 		needsSign := has[x.ID] && !x.Signed
 		if needsSign && !hasLine(l, SignPrints, x.ID) || !needsSign && hasLine(l, SignPrints, x.ID) {
@@ -133,7 +140,7 @@ func checkGroups(t *rapid.T, s State, l List, o Order, groups []Group) {
 	for _, p := range o.Parcels {
 		labelled = append(labelled, p.Labelled)
 	}
-	want := map[order.Stage]Group{order.AwaitsMoney: ChaseMoney, order.AwaitsSheet: OrderSheets, order.AwaitsSigning: SignPrints, order.AwaitsPacking: PackOrders, order.AwaitsLabel: LabelParcel, order.AwaitsHandOver: HandOver}
+	want := map[order.Stage]Group{order.AwaitsMoney: ChaseMoney, order.AwaitsSheet: OrderSheets, order.AwaitsSigning: SignPrints, order.AwaitsAddress: AskAddress, order.AwaitsPacking: PackOrders, order.AwaitsLabel: LabelParcel, order.AwaitsHandOver: HandOver}
 	if stage := StageOf(o.Order, has, labelled); !in[want[stage]] {
 		t.Fatalf("order %d stands at %q but is in %v", o.ID, stage, groups)
 	}

@@ -72,7 +72,7 @@ func StageOf(o order.Order, has map[int64]bool, labelled []bool) order.Stage {
 		}
 	}
 	if len(toPack) > 0 {
-		return order.AwaitsPacking
+		return readyStage(o)
 	}
 	for _, done := range labelled {
 		if !done {
@@ -80,6 +80,17 @@ func StageOf(o order.Order, has map[int64]bool, labelled []bool) order.Stage {
 		}
 	}
 	return order.AwaitsHandOver
+}
+
+// readyStage is where an order stands of which every print is signed.
+func readyStage(o order.Order) order.Stage {
+	switch {
+	case o.InPerson:
+		return order.AwaitsHandOver
+	case o.NoAddress() != "":
+		return order.AwaitsAddress
+	}
+	return order.AwaitsPacking
 }
 
 // unpacked returns the pending lines that lie in no parcel.

@@ -18,6 +18,8 @@ type amendCmd struct {
 	Region      *string `placeholder:"TEXT" help:"State or province."`
 	Postcode    *string `placeholder:"TEXT" help:"Postcode."`
 	Country     *string `placeholder:"XX" help:"Country, by its name or two letters."`
+	InPerson    bool    `help:"It is handed over in person: it needs no address, no parcel and no label."`
+	Sent        bool    `help:"It is sent in a parcel after all."`
 	Postage     *string `placeholder:"AMOUNT" help:"Postage charged."`
 	Tax         *string `placeholder:"AMOUNT" help:"Sales tax."`
 	Fee         *string `placeholder:"AMOUNT" help:"The outlet's fee as it really was."`
@@ -52,6 +54,10 @@ func (c *amendCmd) Run(d *desk) error {
 func (c *amendCmd) changes(d *desk, o studio.OrderView) (studio.AmendIn, error) {
 	var l fault.List
 	in := studio.AmendIn{Order: o.ID, Note: c.Note, GiftMessage: c.GiftMessage}
+	l.Check(!c.InPerson || !c.Sent, "in_person", "it is handed over in person or sent, not both", "leave one of them out")
+	if c.InPerson || c.Sent {
+		in.InPerson = &c.InPerson
+	}
 	for _, x := range []struct {
 		to          **calendar.Day
 		text, field string

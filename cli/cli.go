@@ -34,6 +34,7 @@ type app struct {
 	Pack     packCmd     `cmd:"" group:"work" help:"Pack an order as planned."`
 	Label    labelCmd    `cmd:"" group:"work" help:"Note a parcel's service, postage paid and tracking number."`
 	HandOver handOverCmd `cmd:"" name:"hand-over" group:"work" help:"Give labelled parcels to the operator, or list past hand-overs."`
+	HandIn   handInCmd   `cmd:"" name:"hand-in" group:"work" help:"Hand an order over to its buyer in person, without a parcel."`
 	Undo     undoCmd     `cmd:"" group:"work" help:"Take a wrong mark back, or list the latest marks."`
 
 	Intake   intakeCmd   `cmd:"" group:"book" help:"Bring in your own workbook or an outlet's file: a trial first."`

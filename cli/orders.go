@@ -12,7 +12,7 @@ import (
 
 type ordersCmd struct {
 	Text   string `arg:"" optional:"" help:"Only orders with this in mark, reference, buyer, e-mail, town, title or number."`
-	Stage  string `placeholder:"STAGE" help:"Only open orders at this stage: money, sheet, signing, packing, label, hand-over."`
+	Stage  string `placeholder:"STAGE" help:"Only open orders at this stage: money, sheet, signing, address, packing, label, hand-over."`
 	State  string `placeholder:"STATE" help:"Only orders in this state: open, closed, cancelled, returned."`
 	Outlet string `placeholder:"NAME" help:"Only orders of this outlet."`
 	Before int64  `placeholder:"ID" help:"The next page: orders before this one."`

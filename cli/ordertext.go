@@ -28,7 +28,11 @@ func printOrder(w io.Writer, v studio.OrderView, units measure.System) {
 		}
 	})
 	fmt.Fprintf(w, "due %s, paid %s, owed %s\n", v.Due, v.Paid, v.Owed)
-	fmt.Fprintf(w, "to %s\n", strings.Join(v.ShipTo.Block(""), ", "))
+	if v.InPerson {
+		fmt.Fprintln(w, "handed over in person")
+	} else {
+		fmt.Fprintf(w, "to %s\n", orText(strings.Join(v.ShipTo.Block(""), ", "), "no address"))
+	}
 	for _, doubt := range v.Doubts {
 		fmt.Fprintf(w, "look at the address: %s\n", doubt.Text)
 	}
@@ -41,8 +45,8 @@ func printOrder(w io.Writer, v studio.OrderView, units measure.System) {
 	if v.Override != nil {
 		fmt.Fprintf(w, "overridden: %s\n", oneLine(v.Override.Reason))
 	}
-	for _, why := range v.HeldBack {
-		fmt.Fprintf(w, "held back: %s\n", why)
+	for _, l := range v.Lacks {
+		fmt.Fprintf(w, "before it can go: %s (%s)\n", l.What, l.Mend)
 	}
 	for _, p := range v.Parcels {
 		printParcel(w, p)

@@ -28,6 +28,7 @@ type saleCmd struct {
 	Region      string   `placeholder:"TEXT" help:"State or province."`
 	Postcode    string   `placeholder:"TEXT" help:"Postcode."`
 	Country     string   `placeholder:"XX" help:"Country, by its name or two letters of ISO 3166; the studio's own when left out."`
+	InPerson    bool     `help:"The buyer takes it in person: it needs no address, no parcel and no label."`
 	Placed      string   `placeholder:"DAY" help:"Day of the sale; today when left out."`
 	Promised    string   `placeholder:"DAY" help:"Day by which it is to be handed over; the outlet's promise when left out."`
 	ArriveBy    string   `placeholder:"DAY" help:"Day by which it must be there."`
@@ -57,6 +58,7 @@ type saleFile struct {
 	Ref         string        `json:"ref"`
 	Buyer       order.Buyer   `json:"buyer"`
 	ShipTo      order.Address `json:"ship_to"`
+	InPerson    bool          `json:"in_person"`
 	Prints      []salePrint   `json:"prints"`
 	SameNumber  bool          `json:"same_number"`
 	Another     bool          `json:"another"` // somebody else than the one in the book
@@ -120,7 +122,10 @@ func (c *saleCmd) asFile() saleFile {
 		Buyer: order.Buyer{ID: c.BuyerID, Name: c.Buyer, Email: c.Email, Phone: c.Phone}, Another: c.Another,
 		ShipTo: order.Address{Name: name, Line1: c.Line1, Line2: c.Line2, City: c.City, Region: c.Region, Postcode: c.Postcode, Country: c.Country},
 		Placed: c.Placed, Promised: c.Promised, ArriveBy: c.ArriveBy, Postage: c.Postage, Tax: c.Tax,
-		Paid: c.Paid, PaidNote: c.PaidNote, Note: c.Note, GiftMessage: c.GiftMessage,
+		Paid: c.Paid, PaidNote: c.PaidNote, Note: c.Note, GiftMessage: c.GiftMessage, InPerson: c.InPerson,
+	}
+	if c.InPerson && f.ShipTo == (order.Address{Name: f.ShipTo.Name, Country: f.ShipTo.Country}) {
+		f.ShipTo = order.Address{}
 	}
 	for _, p := range c.Print {
 		f.Prints = append(f.Prints, parsePrint(p))
@@ -142,7 +147,10 @@ func parsePrint(s string) salePrint {
 // sale resolves the names of a sale; every fault it meets is told at once.
 func (f saleFile) sale(d *desk) (studio.Sale, error) {
 	var l fault.List
-	in := studio.Sale{Ref: f.Ref, Buyer: f.Buyer, ShipTo: f.ShipTo, SameNumber: f.SameNumber, Another: f.Another, Note: f.Note, GiftMessage: f.GiftMessage, PaidNote: f.PaidNote}
+	in := studio.Sale{
+		Ref: f.Ref, Buyer: f.Buyer, ShipTo: f.ShipTo, InPerson: f.InPerson, SameNumber: f.SameNumber, Another: f.Another,
+		Note: f.Note, GiftMessage: f.GiftMessage, PaidNote: f.PaidNote,
+	}
 	if f.Outlet == "" {
 		l.Add(fault.Invalidf("outlet", "the outlet is missing").ToMend("solander outlets lists them"))
 	} else {

@@ -58,7 +58,9 @@ func TestStories(t *testing.T) {
 			env.Setenv("WORKBOOK", filepath.Join(filepath.Dir(filepath.Dir(examples)), "examples", "last-year.xlsx"))
 			return writeSetUp(env.WorkDir)
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "fills": fills, "same": same, "pdf": isPDF, "holds": holds, "workbook": workbook},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){
+			"exits": exits, "fills": fills, "same": same, "pdf": isPDF, "tells": tells, "holds": holds, "workbook": workbook,
+		},
 	})
 }
 

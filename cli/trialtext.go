@@ -7,19 +7,14 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"solander/edition"
 	"solander/intake"
+	"solander/measure"
 	"solander/studio"
 )
 
 // textWidth is the room of a line on a plain terminal, in characters.
 const textWidth = 80
-
-// Bounds of a printed trial; --json has everything.
-const (
-	problemsPrinted = 40
-	factsPrinted    = 30
-	asksPrinted     = 30
-)
 
 // hang prints a paragraph in lines of at most textWidth: the first begins with lead, the others are set in as far.
 func hang(w io.Writer, lead, text string) {
@@ -54,8 +49,9 @@ func place(p intake.Place) string {
 func printTrial(w io.Writer, tr studio.FileTrial, how string) {
 	c := tr.Counts
 	hang(w, "", fmt.Sprintf("%s, %s. Nothing is changed.", oneLine(tr.Name), how))
+	hang(w, "", fmt.Sprintf("Reading %s, SHA-256 of the file %s; what would be made: %s.", tr.Mapping, tr.File, tr.Seen))
 	for _, b := range tr.Before {
-		hang(w, "", fmt.Sprintf("This very file was brought in on %s, as file %d.", b.Day.Long(), b.ID))
+		hang(w, "", fmt.Sprintf("This very file was brought in on %s, as file %d, by %s, read as %s: %s.", b.Day.Long(), b.ID, b.Who, b.Mapping, counted(b.Made.Orders, "order")))
 	}
 	fmt.Fprintln(w)
 	for _, r := range []struct {
@@ -63,6 +59,7 @@ func printTrial(w io.Writer, tr studio.FileTrial, how string) {
 		what string
 	}{
 		{c.Rows, "rows"},
+		{c.Sales, "rows of sales"},
 		{c.Ready, "orders ready"},
 		{c.Asked, "orders to look at first"},
 		{c.Known, "orders known already"},
@@ -71,10 +68,18 @@ func printTrial(w io.Writer, tr studio.FileTrial, how string) {
 		{c.Works, "new works"},
 		{c.Editions, "new editions"},
 		{c.Outlets, "new outlets"},
-		{c.Facts - c.Taken, "facts in notes, not taken"},
+		{c.Prints, "prints of orders ready or to look at"},
+		{c.Facts, "facts in notes"},
+		{c.Taken, "of them taken"},
+		{c.Problems, "problems that hold an order back"},
+		{c.Doubts, "doubts that hold nothing back"},
+		{c.Questions, "questions without an answer"},
+		{tr.NoAddress, "orders ready that wait for an address"},
+		{tr.Owing, "orders ready that are not paid in full: the money is chased"},
 	} {
 		fmt.Fprintf(w, "%7d  %s\n", r.n, r.what)
 	}
+	printLists(w, tr)
 	printProblems(w, tr)
 	printDeclarations(w, tr)
 	printQuestions(w, tr)
@@ -86,16 +91,16 @@ func printProblems(w io.Writer, tr studio.FileTrial) {
 		return
 	}
 	fmt.Fprintf(w, "\nTo mend (* holds an order back):\n")
-	for i, p := range tr.Problems {
-		if i == problemsPrinted {
-			fmt.Fprintf(w, "  and %d more; --json has all\n", len(tr.Problems)-i)
-			return
-		}
+	for _, p := range tr.Problems {
 		mark := "  "
 		if p.Bars {
 			mark = "* "
 		}
-		text := place(intake.Place{Sheet: p.Sheet, Row: p.Row, Column: p.Column}) + ": "
+		text := place(intake.Place{Sheet: p.Sheet, Row: p.Row, Column: p.Column})
+		if p.Heading != "" {
+			text += " (" + p.Heading + ")"
+		}
+		text += ": "
 		if p.Text != "" {
 			text += fmt.Sprintf("%q, ", p.Text)
 		}
@@ -106,6 +111,9 @@ func printProblems(w io.Writer, tr studio.FileTrial) {
 		}
 		if len(others) > 0 {
 			text += " (also " + strings.Join(others, "; ") + ")"
+		}
+		if text += " [" + p.Rule + "]"; p.Ask != "" {
+			text += " settled by the answer to " + p.Ask
 		}
 		hang(w, mark, text)
 		if p.Mend != "" {
@@ -120,18 +128,17 @@ func printDeclarations(w io.Writer, tr studio.FileTrial) {
 	}
 	fmt.Fprintf(w, "\nEditions it would declare; a limit can never be changed afterwards:\n")
 	for _, d := range tr.Declarations {
-		e := tr.Editions[d.Place]
-		text := strings.Join(strings.Fields(strings.Join([]string{e.Title, e.Size, d.Edition.Grade}, " ")), " ")
-		limit := "…"
-		if d.LimitSaid || d.Edition.Limit > 0 {
+		text, limit := declarationText(tr, d), "…"
+		if limitKnown(d) {
 			limit = strconv.Itoa(d.Edition.Limit)
-			text += ", limit " + limit
 		}
 		if len(d.Missing) > 0 {
 			text += "; lacks " + strings.Join(d.Missing, ", ")
 		}
 		hang(w, "  ", text)
-		if !d.Confirmed {
+		if d.Confirmed {
+			hang(w, "    ", "its limit is confirmed; it is the answer to "+d.LimitID)
+		} else {
 			for _, id := range []string{d.LimitID, d.ID(studio.PartConfirm)} {
 				hang(w, "    ", fmt.Sprintf("answer: %q: %q", id, limit))
 			}
@@ -146,31 +153,53 @@ func printDeclarations(w io.Writer, tr studio.FileTrial) {
 	}
 }
 
-func printQuestions(w io.Writer, tr studio.FileTrial) {
-	limits := map[string]bool{}
-	for _, d := range tr.Declarations {
-		limits[d.LimitID] = true
+// limitKnown says whether the limit was said, by the file or by her; 0 is the limit of an open edition.
+func limitKnown(d studio.Declaration) bool { return d.LimitSaid || d.Edition.Limit > 0 }
+
+// declarationText names an edition that would be declared, with all that stands in it.
+func declarationText(tr studio.FileTrial, d studio.Declaration) string {
+	e := d.Edition
+	parts := filled(strings.Join(strings.Fields(strings.Join([]string{e.Title, tr.Editions[d.Place].Size, e.Grade}, " ")), " "))
+	if e.Width != 0 || e.Height != 0 {
+		parts = append(parts, sides(e.Width, e.Height))
 	}
+	parts = append(parts, filled(e.Paper)...)
+	if e.Paper != "" {
+		parts = append(parts, fmt.Sprintf("%s, %s thick", e.Grammage, e.Caliper.In(measure.Metric)))
+	}
+	if e.TightestRoll != 0 {
+		parts = append(parts, "rolled no tighter than "+e.TightestRoll.In(measure.Metric))
+	}
+	if limitKnown(d) {
+		parts = append(parts, fmt.Sprintf("limit %d", e.Limit))
+	}
+	for _, k := range edition.Kinds()[1:] {
+		if n := e.Count(k); n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", n, k))
+		}
+	}
+	return strings.Join(append(parts, "price "+e.Price.String(), fmt.Sprintf("highest number %d", d.Highest), counted(d.Orders, "order")), ", ")
+}
+
+func printQuestions(w io.Writer, tr studio.FileTrial) {
 	n := 0
 	for _, q := range tr.Questions {
-		if q.Answer != "" || limits[q.ID] {
-			continue
-		}
 		if n == 0 {
 			fmt.Fprintf(w, "\nOnly you can say:\n")
 		}
-		if n++; n > asksPrinted {
-			continue
-		}
-		hang(w, "  ", fmt.Sprintf("%s (%s)", q.What, place(q.Where)))
+		n++
+		hang(w, "  ", fmt.Sprintf("%s (%s; %s)", q.What, place(q.Where), counted(q.Rows, "row")))
 		var choices []string
 		for _, c := range q.Choices {
-			choices = append(choices, fmt.Sprintf("%q", c.Value))
+			choices = append(choices, fmt.Sprintf("%q (%s)", c.Value, c.Words))
+		}
+		if q.Offer != "" {
+			hang(w, "    ", fmt.Sprintf("offered: %q, %s", q.Offer, q.Why))
+		}
+		if q.Answer != "" {
+			hang(w, "    ", fmt.Sprintf("answered: %q", q.Answer))
 		}
 		hang(w, "    ", fmt.Sprintf("answer: %q: %s", q.ID, orText(strings.Join(choices, " or "), `"…"`)))
-	}
-	if n > asksPrinted {
-		fmt.Fprintf(w, "  and %d more; --json has all\n", n-asksPrinted)
 	}
 }
 
@@ -194,16 +223,11 @@ func printFacts(w io.Writer, tr studio.FileTrial) {
 			if n == 0 {
 				fmt.Fprintf(w, "\nWhat notes seem to say; taken only with your yes:\n")
 			}
-			if n++; n > factsPrinted {
-				continue
-			}
+			n++
 			o := p.Rows[f.Row]
 			hang(w, "  ", fmt.Sprintf("%s: %q: %s", place(intake.Place{Sheet: o.Sheet, Row: o.Row, Column: intake.Letters(f.Column)}), oneLine(f.Words), f.Says))
 			hang(w, "    ", fmt.Sprintf("answer: %q: \"yes\" or \"no\"", f.ID))
 		}
-	}
-	if n > factsPrinted {
-		fmt.Fprintf(w, "  and %d more; --json has all\n", n-factsPrinted)
 	}
 }
 

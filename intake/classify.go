@@ -128,7 +128,7 @@ func (r *reader) rowMeaning(p *plan, row *Row) (means Meaning, fill Fill, two bo
 			continue
 		}
 		filled++
-		if c.Fill.Plain() {
+		if r.noColour(c.Fill) {
 			continue
 		}
 		count[c.Fill]++

@@ -127,7 +127,7 @@ func (r *reader) settleEditions() {
 			continue
 		}
 		if len(top) == 1 {
-			r.give(c.sales[p], index[top[0]])
+			r.giveAs(c, p, top[0], index[top[0]])
 			continue
 		}
 		r.askEdition(c, p, top, index)
@@ -150,6 +150,18 @@ func (r *reader) give(sales []*sale, at int) {
 	for _, s := range sales {
 		s.edition = at
 		r.met(at, s)
+	}
+}
+
+// giveAs gives the rows of a spec the edition of another that says more; while it is asked which one that is, they wait
+// for the same answer.
+func (r *reader) giveAs(c catalogue, p, top spec, at int) {
+	if at >= 0 {
+		r.give(c.sales[p], at)
+		return
+	}
+	for _, s := range c.sales[p] {
+		r.problem(s, titleColumn(s), trouble{"edition.which", "several editions in the book agree with " + fault.Clip(s.title), "say which one it is, or write size and grade", true, "edition:" + r.specWords(c, top)})
 	}
 }
 

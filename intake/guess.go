@@ -4,9 +4,11 @@ package intake
 type Guess struct {
 	Mapping Mapping    `json:"mapping"` // without a name, and without a currency when none was found
 	Reasons []Reason   `json:"reasons"`
-	Fills   []FillSeen `json:"fills"` // every colour of the sheets that hold sales, the most frequent first
-	Words   []WordSeen `json:"words"` // every word of the columns of states, the most frequent first
-	Asks    []Ask      `json:"asks"`  // what could not be guessed
+	Fills   []FillSeen `json:"fills"`             // every colour of the sheets that hold sales, the most frequent first
+	Words   []WordSeen `json:"words"`             // every word of the columns of states, the most frequent first
+	NoFill  *FillSeen  `json:"no_fill,omitempty"` // rows without a colour, where others have one
+	NoWord  *WordSeen  `json:"no_word,omitempty"` // empty cells of states, where others hold a word
+	Asks    []Ask      `json:"asks"`              // what could not be guessed
 }
 
 // Reason says why something of a mapping was guessed.
@@ -40,7 +42,7 @@ type WordSeen struct {
 
 // Ask is a part of the mapping that she has to say, because the file can be read in several ways.
 type Ask struct {
-	Part    string   `json:"part"`            // "days", "decimal", "unit", "currency", "outlet", "fill", "word"
+	Part    string   `json:"part"`            // "days", "decimal", "unit", "currency", "outlet", "fill", "word", "no_fill", "no_word"
 	Value   string   `json:"value,omitempty"` // of a fill or word: which one
 	What    string   `json:"what"`
 	Choices []Choice `json:"choices"` // none: free text
@@ -65,11 +67,20 @@ func NewGuess(t Table) Guess {
 	g.habits(plans)
 	g.words(plans)
 	g.colours(r, plans)
+	g.bare(r, plans)
 	return g
 }
 
 // With returns the guess with the colours and words that another mapping knows already.
 func (g Guess) With(m Mapping) Guess {
+	if g.NoFill != nil && m.NoFill != "" {
+		seen := *g.NoFill
+		seen.Means, g.NoFill = m.NoFill, &seen
+	}
+	if g.NoWord != nil && m.NoWord != "" {
+		seen := *g.NoWord
+		seen.Means, g.NoWord = m.NoWord, &seen
+	}
 	fills, words := map[Fill]Meaning{}, map[string]Meaning{}
 	for _, f := range m.Fills {
 		fills[f.Fill] = f.Means

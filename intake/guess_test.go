@@ -51,7 +51,7 @@ func TestGuesses(t *testing.T) {
 	for _, a := range g.Asks {
 		asks = append(asks, a.Part+" "+a.Value)
 	}
-	if diff := cmp.Diff([]string{"outlet ", "word waits", "word called off", "fill #C6EFCE", "fill #FFC7CE"}, asks); diff != "" {
+	if diff := cmp.Diff([]string{"outlet ", "word waits", "word called off", "fill #C6EFCE", "fill #FFC7CE", "no_fill ", "no_word "}, asks); diff != "" {
 		t.Error(diff)
 	}
 	for _, r := range g.Reasons {

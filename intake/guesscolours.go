@@ -76,6 +76,9 @@ func (g *Guess) colours(r *reader, plans []plan) {
 				continue
 			}
 			_, _, _, whole := r.rowMeaning(p, row)
+			if whole == 0 && white(row) {
+				whole = RGB(255, 255, 255)
+			}
 			if whole != 0 {
 				at(whole, p, row).share(p, row)
 			}
@@ -86,13 +89,37 @@ func (g *Guess) colours(r *reader, plans []plan) {
 			}
 		}
 	}
+	if len(order) == 1 && order[0].Plain() {
+		return // a sheet that is white throughout has no colours
+	}
 	slices.SortStableFunc(order, func(a, b Fill) int { return cmp.Compare(all[b].seen.Rows, all[a].seen.Rows) })
 	for _, f := range order[:min(len(order), mostMapWords)] {
 		c := all[f]
 		c.seen.Hint = c.hint()
 		g.Fills = append(g.Fills, c.seen)
+		if f.Plain() {
+			continue // without a meaning of its own it is no colour
+		}
 		g.Asks = append(g.Asks, Ask{Part: "fill", Value: f.String(), What: fmt.Sprintf("What do rows in %s (%s) mean?", f.Word(), f), Choices: meaningChoices(), Example: c.seen.First})
 	}
+}
+
+// white reports a row that is painted white, with no other colour.
+func white(row *Row) bool {
+	filled, painted := 0, 0
+	for _, c := range row.Cells {
+		if c.blank() || c.Merged {
+			continue
+		}
+		filled++
+		switch {
+		case !c.Fill.Plain():
+			return false
+		case c.Fill != 0:
+			painted++
+		}
+	}
+	return painted*2 > filled
 }
 
 func (c *colourRows) share(p *plan, row *Row) {

@@ -25,6 +25,8 @@ type Mapping struct {
 	Sheets   []SheetMap `json:"sheets"`
 	Fills    []FillMap  `json:"fills,omitempty"`
 	Words    []WordMap  `json:"words,omitempty"`
+	NoFill   Meaning    `json:"no_fill,omitempty"` // of rows without a colour; "" = not decided: asked where other rows have colours that mean something
+	NoWord   Meaning    `json:"no_word,omitempty"` // of an empty cell in a column of states; "" = not decided, as above
 }
 
 // MappingFormat is the form that this program writes and reads.

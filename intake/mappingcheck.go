@@ -64,6 +64,8 @@ func (m Mapping) validateMeanings() error {
 	if l.Err() != nil {
 		return l.Err()
 	}
+	l.Check(m.NoFill == "" || m.NoFill.Long() != "", "no_fill", "the meaning is unknown", meaningsMend)
+	l.Check(m.NoWord == "" || m.NoWord.Long() != "", "no_word", "the meaning is unknown", meaningsMend)
 	fills := map[Fill]bool{}
 	for i, f := range m.Fills {
 		at := fmt.Sprintf("fills[%d]", i)

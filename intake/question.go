@@ -16,6 +16,8 @@ const (
 	askOutlet  = "outlet"
 	askNoBuyer = "nobuyer"
 	askSeveral = "several"
+	askNoFill  = "nofill"
+	askNoWord  = "noword"
 )
 
 // over lays the answers that belong into a mapping over it. Unsound values are left to Validate.
@@ -34,6 +36,12 @@ func (a Answers) over(m Mapping) Mapping {
 	}
 	if v := a[askOutlet]; v != "" && m.Outlet == "" {
 		m.Outlet = v
+	}
+	if v := a[askNoFill]; v != "" && m.NoFill == "" {
+		m.NoFill = Meaning(v)
+	}
+	if v := a[askNoWord]; v != "" && m.NoWord == "" {
+		m.NoWord = Meaning(v)
 	}
 	known, knownWords := map[Fill]bool{}, map[string]bool{}
 	for _, f := range m.Fills {

@@ -34,6 +34,7 @@ func Read(in Input) (Report, error) {
 		return Report{}, err
 	}
 	r.sheets = len(plans)
+	r.lookAround(plans)
 	r.readRows(plans)
 	r.settlePrints()
 	r.settleYears()
@@ -53,18 +54,21 @@ type reader struct {
 	reading reading
 	fills   map[Fill]Meaning
 	words   map[string]Meaning
-	report  Report
-	asked   map[string]int // questions by id
-	told    map[string]int // the problem that told first of a question
-	sales   []*sale
-	hashes  map[string][]Place // where the same cells were met
-	cells   map[string][]naming
-	titles  titles
-	papers  []string // the studio's
-	sheets  int      // that are read
-	orders  []*draft
-	done    int
-	total   int
+	// Rows of the file have colours, or words, that say how a sale stands: see lookAround.
+	coloured, worded bool
+
+	report Report
+	asked  map[string]int // questions by id
+	told   map[string]int // the problem that told first of a question
+	sales  []*sale
+	hashes map[string][]Place // where the same cells were met
+	cells  map[string][]naming
+	titles titles
+	papers []string // the studio's
+	sheets int      // that are read
+	orders []*draft
+	done   int
+	total  int
 }
 
 func (r *reader) begin() {
@@ -126,12 +130,16 @@ func (r *reader) readRow(p *plan, row *Row) {
 	means, fill, two, unknown := r.rowMeaning(p, row)
 	state, column := p.cell(row, State)
 	word, known := r.stateWord(state.Text)
+	lack := r.absentOf(p, fill, unknown, state, column)
 	switch {
 	case rule != "":
 	case means == Ignore:
 		rule, why = "colour", "its colour "+fill.String()+" means that it is no sale"
 	case known && word == Ignore:
 		rule, why = "word", "the word "+fault.Clip(state.Text)+" means that it is no sale"
+	}
+	if rule == "" && known {
+		rule, why = lack.aside(means, word)
 	}
 	if rule != "" {
 		r.report.SetAside = append(r.report.SetAside, SetAside{Sheet: p.sheet.Name, Row: row.N, Rule: rule, Why: why, Cells: texts(row)})
@@ -153,7 +161,11 @@ func (r *reader) readRow(p *plan, row *Row) {
 	}
 	r.tellFresh(s)
 	r.readState(s, state, word, known, column)
+	waits := s.waits
 	r.readFields(s)
+	if !waits {
+		r.readAbsent(s, lack, column)
+	}
 }
 
 // readState joins the word of the state column with the colour.
@@ -162,7 +174,7 @@ func (r *reader) readState(s *sale, c Cell, word Meaning, known bool, column int
 	case !known && r.sentWord(s, c, column):
 	case !known:
 		r.askWord(s, c, column)
-	case word == Nothing:
+	case word == Nothing || word == Waiting && s.state == PaidFull:
 	case s.state != Nothing && s.state != word && rankOf(s.state) != rankOf(word):
 		r.problem(s, column, trouble{"state.two", "the colour says " + string(s.state) + ", the word says " + string(word), "let both say the same, or give one of them no meaning", true, ""})
 	default:

@@ -224,7 +224,7 @@ func TestProblemsAreTold(t *testing.T) {
 		want []string
 	}{
 		"a number twice":          {"@2025-03-04|A|Heron|12x18|fine|17/250|1|||\n@2025-03-05|B|Heron|12x18|fine|18/250|1|||\n@2025-03-06|C|Heron|12x18|fine|#17|1|||", []string{"number.twice 2F! 4F", "number.twice 4F! 2F"}},
-		"called off does not":     {"@2025-03-04|A|Heron|12x18|fine|17/250|1||called off|\n@2025-03-06|C|Heron|12x18|fine|#17|1|||", nil},
+		"called off does not":     {"@2025-03-04|A|Heron|12x18|fine|17/250|1||called off|\n@2025-03-06|C|Heron|12x18|fine|#17|1||waits|", nil},
 		"twice in the row":        {"@2025-03-04|A|Heron|12x18|fine|17, 17 of 250|1|||", []string{"number.twice 2F!", "number.twice 2F!"}},
 		"beyond the limit":        {"@2025-03-04|A|Heron|12x18|fine|17/250|1|||\n@2025-03-04|B|Heron|12x18|fine|251|1|||", []string{"number.limit 3F!"}},
 		"the wrong way round":     {"@2025-03-04|A|Heron|12x18|fine|250/17|1|||", []string{"number.beyond 2F!"}},
@@ -276,14 +276,14 @@ func TestQuestions(t *testing.T) {
 		slices.Sort(all)
 		return all
 	}
-	want := []string{"days 2", "decimal 1", "fill:#C6EFCE 1", "limit:Heron, 12x18, fine 3", "nobuyer 1", "outlet 3", "unit 3", "word:mounted 1"}
+	want := []string{"days 2", "decimal 1", "fill:#C6EFCE 1", "limit:Heron, 12x18, fine 3", "nobuyer 1", "nofill 1", "outlet 3", "unit 3", "word:mounted 1"}
 	if diff := cmp.Diff(want, ids(r)); diff != "" {
 		t.Error(diff)
 	}
 	if r.Counts.Ready != 0 || r.Counts.Asked != 3 || r.Counts.Questions != len(want) {
 		t.Errorf("counts %+v", r.Counts)
 	}
-	in.Answers = Answers{"days": "dm", "decimal": ",", "fill:#C6EFCE": "sent", "limit:Heron, 12x18, fine": "100", "nobuyer": "Fair guest", "outlet": "Fair", "unit": "cm", "word:mounted": "waiting"}
+	in.Answers = Answers{"days": "dm", "decimal": ",", "fill:#C6EFCE": "sent", "limit:Heron, 12x18, fine": "100", "nobuyer": "Fair guest", "nofill": "nothing", "noword": "nothing", "outlet": "Fair", "unit": "cm", "word:mounted": "waiting"}
 	r = read(t, in)
 	if diff := cmp.Diff([]string{"year:Sales:2025 1"}, ids(r)); diff != "" {
 		t.Error(diff)

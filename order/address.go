@@ -51,6 +51,27 @@ func (a Address) Validate() error {
 	return l.Err()
 }
 
+// Printable looks at an address that need not be whole: what it holds can be kept and printed. Faults: Invalid, in fields
+// "ship_to.…".
+func (a Address) Printable() error {
+	var l fault.List
+	for _, f := range []struct {
+		field, text string
+		most        int
+	}{
+		{"name", a.Name, 120},
+		{"line1", a.Line1, 120},
+		{"line2", a.Line2, 120},
+		{"city", a.City, 80},
+		{"region", a.Region, 80},
+		{"postcode", a.Postcode, 16},
+		{"country", a.Country, 80},
+	} {
+		l.Add(Text("ship_to."+f.field, f.text, f.most, false))
+	}
+	return l.Err()
+}
+
 // ValidateOrigin is Validate for the address that parcels come from: its postcode, from which zones are
 // counted, must have its country's form.
 func (a Address) ValidateOrigin() error {

@@ -54,9 +54,14 @@ func LetterDoubt(field, text string) []Doubt {
 	return []Doubt{{field, "the papers' type has no letters for " + bad + ": no label or slip can be printed with them; write it in Latin letters"}}
 }
 
-// Doubts is what is doubtful about an order's address, and what of its own words no slip can be printed with.
+// Doubts is what is doubtful about an order's address, when it has and needs one, and what of its own words no slip can be
+// printed with.
 func (o Order) Doubts() []Doubt {
-	out := append(o.ShipTo.Doubts(), LetterDoubt("ref", o.Ref)...)
+	var out []Doubt
+	if !o.InPerson && o.NoAddress() == "" {
+		out = o.ShipTo.Doubts()
+	}
+	out = append(out, LetterDoubt("ref", o.Ref)...)
 	return append(out, LetterDoubt("gift_message", o.GiftMessage)...)
 }
 

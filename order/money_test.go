@@ -17,7 +17,7 @@ func usd(minor int64) money.Amount { return money.Of(minor, "USD") }
 // sale is an order of two prints for 120 and 80, postage 15, tax 12.50.
 func sale() Order {
 	return Order{
-		Mark: "S-1042", State: Open, Postage: usd(1500), Tax: usd(1250),
+		Mark: "S-1042", State: Open, Postage: usd(1500), Tax: usd(1250), ShipTo: us(),
 		Lines: []Line{
 			{ID: 1, Number: edition.Number{Kind: edition.Numbered, N: 17}, Price: usd(12_000)},
 			{ID: 2, Price: usd(8_000)},
@@ -160,6 +160,17 @@ func TestMayLeave(t *testing.T) {
 			func(o *Order) { o.Payments, o.Lines[0].Signed, o.Lines[1].Signed = nil, false, false },
 			[]string{"227.50 USD is still owed", "number 17 is not signed", "a print is not signed"},
 		},
+		"no address":            {func(o *Order) { o.ShipTo = Address{Name: "Ottilie Marrow"} }, []string{"the address is missing"}},
+		"half an address":       {func(o *Order) { o.ShipTo.Line1, o.ShipTo.City = "", "" }, []string{"the address lacks its street, town"}},
+		"no address, in person": {func(o *Order) { o.ShipTo, o.InPerson = Address{}, true }, nil},
+		"no address, overridden": {
+			func(o *Order) { o.ShipTo, o.Payments, o.Override = Address{}, nil, &Override{Reason: "so"} },
+			[]string{"the address is missing"},
+		},
+		"everything": {
+			func(o *Order) { o.ShipTo, o.Payments, o.Lines[0].Signed = Address{}, nil, false },
+			[]string{"227.50 USD is still owed", "number 17 is not signed", "the address is missing"},
+		},
 		"unsigned and dropped": {func(o *Order) { o.Lines[0].Signed, o.Lines[0].Dropped = false, true }, nil},
 		"overridden":           {func(o *Order) { o.Payments, o.Override = nil, &Override{Reason: "a gift to the museum"} }, nil},
 		"cancelled":            {func(o *Order) { o.State = Cancelled }, []string{"it is cancelled"}},
@@ -197,6 +208,7 @@ func TestMayLeaveLaw(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		o := drawOrder(t)
 		o.State = Open
+		o.ShipTo = us()
 		want := o.Owed().Minor <= 0
 		for _, l := range o.Lines {
 			want = want && (l.Dropped || l.Signed)

@@ -77,6 +77,7 @@ type Order struct {
 	Promised    calendar.Day `json:"promised"` // the day by which it is to be handed over
 	ArriveBy    calendar.Day `json:"arrive_by"`
 	ShipTo      Address      `json:"ship_to"`
+	InPerson    bool         `json:"in_person,omitempty"` // handed over to the buyer in person: it needs no address, parcel or label
 	Lines       []Line       `json:"lines"`
 	Postage     money.Amount `json:"postage"` // charged to the buyer
 	Tax         money.Amount `json:"tax"`
@@ -205,50 +206,16 @@ const (
 	AwaitsMoney    Stage = "money"     // a deposit or nothing was paid
 	AwaitsSheet    Stage = "sheet"     // no sheet in the drawer for it
 	AwaitsSigning  Stage = "signing"   // a sheet is there, unsigned
+	AwaitsAddress  Stage = "address"   // all signed, and no label can be written: the address is missing
 	AwaitsPacking  Stage = "packing"   // all signed, no parcel
 	AwaitsLabel    Stage = "label"     // packed, no service and postage noted
-	AwaitsHandOver Stage = "hand-over" // labelled
+	AwaitsHandOver Stage = "hand-over" // labelled, or to be handed over in person
 	Done           Stage = "done"      // closed, cancelled or returned
 )
 
 // Stages returns all stages in working order.
 func Stages() []Stage {
-	return []Stage{AwaitsMoney, AwaitsSheet, AwaitsSigning, AwaitsPacking, AwaitsLabel, AwaitsHandOver, Done}
-}
-
-// HeldBack returns why the order may not leave, without regard to an override: not paid in full, or a
-// number not signed. Empty when nothing holds it.
-func (o Order) HeldBack() []string {
-	var why []string
-	if owed := o.Owed(); owed.Sign() > 0 {
-		why = append(why, owed.String()+" is still owed")
-	}
-	for _, l := range o.Live() {
-		if !l.Signed {
-			what := "a print"
-			if !l.Number.IsZero() {
-				what = "number " + l.Number.String()
-			}
-			why = append(why, what+" is not signed")
-		}
-	}
-	return why
-}
-
-// MayLeave returns nil when the order may leave the house: nothing holds it back, or the artist has
-// overridden it. What is closed, cancelled or returned does not leave any more, override or not.
-// Faults: Refused, with every reason.
-func (o Order) MayLeave() error {
-	switch o.State {
-	case Closed, Cancelled, Returned:
-		return fault.New(fault.Refused, "it is %s", o.State).At("%s", o.Mark).ToMend("look at the order again")
-	}
-	why := o.HeldBack()
-	if len(why) == 0 || o.Override != nil {
-		return nil
-	}
-	return fault.New(fault.Refused, "%s", strings.Join(why, "; ")).At("%s", o.Mark).
-		ToMend("collect what is owed and sign every number, or override it with a reason")
+	return []Stage{AwaitsMoney, AwaitsSheet, AwaitsSigning, AwaitsAddress, AwaitsPacking, AwaitsLabel, AwaitsHandOver, Done}
 }
 
 // FeeOn returns the outlet's fee on an order of that total: the share rounded to the minor unit, half

@@ -39,6 +39,7 @@ type Row struct {
 // sections names the groups of the bench.
 var sections = map[bench.Group]string{
 	bench.ChaseMoney:  "Money to chase",
+	bench.AskAddress:  "Addresses to ask for",
 	bench.OrderSheets: "Sheets to order",
 	bench.SignPrints:  "To sign",
 	bench.PackOrders:  "To pack",

@@ -13,7 +13,7 @@ import (
 const orderColumns = "id, mark, outlet, ref, buyer, placed, promised, arrive_by, " +
 	"ship_name, ship_line1, ship_line2, ship_city, ship_region, ship_postcode, ship_country, " +
 	"postage, postage_currency, tax, tax_currency, tax_by_outlet, fee, fee_currency, note, gift_message, state, " +
-	"overridden, override_reason, override_at, override_who, closed_on, said_name, said_email, said_phone"
+	"overridden, override_reason, override_at, override_who, closed_on, said_name, said_email, said_phone, in_person"
 
 func orderValues(o order.Order) []any {
 	var v order.Override
@@ -26,7 +26,7 @@ func orderValues(o order.Order) []any {
 		a.Name, a.Line1, a.Line2, a.City, a.Region, a.Postcode, a.Country,
 		o.Postage.Minor, o.Postage.Currency, o.Tax.Minor, o.Tax.Currency, o.TaxByOutlet, o.Fee.Minor, o.Fee.Currency, o.Note, o.GiftMessage, o.State,
 		o.Override != nil, v.Reason, v.At, v.Who, o.Closed,
-		o.Said.Name, o.Said.Email, o.Said.Phone,
+		o.Said.Name, o.Said.Email, o.Said.Phone, o.InPerson,
 	}
 }
 
@@ -38,7 +38,7 @@ func scanOrder(rows *sql.Rows) (o order.Order, err error) {
 		&a.Name, &a.Line1, &a.Line2, &a.City, &a.Region, &a.Postcode, &a.Country,
 		&o.Postage.Minor, &o.Postage.Currency, &o.Tax.Minor, &o.Tax.Currency, &o.TaxByOutlet, &o.Fee.Minor, &o.Fee.Currency, &o.Note, &o.GiftMessage, &o.State,
 		&overridden, &v.Reason, instant{&v.At}, &v.Who, day{&o.Closed},
-		&o.Said.Name, &o.Said.Email, &o.Said.Phone)
+		&o.Said.Name, &o.Said.Email, &o.Said.Phone, &o.InPerson)
 	if overridden {
 		o.Override = &v
 	}

@@ -16,6 +16,7 @@ type AmendIn struct {
 	Promised    *calendar.Day
 	ArriveBy    *calendar.Day // no day: any
 	ShipTo      *order.Address
+	InPerson    *bool // handed over in person, or sent after all
 	Note        *string
 	GiftMessage *string
 	Postage     *money.Amount
@@ -80,7 +81,7 @@ func (s *Studio) Amend(ctx context.Context, in AmendIn) (OrderView, error) {
 
 func (t *turn) amend(o order.Order, in AmendIn) error {
 	var told []string
-	for _, change := range []func(*order.Order, AmendIn) (string, error){t.amendDays, t.amendAddress, t.amendTexts, t.amendMoney} {
+	for _, change := range []func(*order.Order, AmendIn) (string, error){t.amendDays, t.amendInPerson, t.amendAddress, t.amendTexts, t.amendMoney} {
 		what, err := change(&o, in)
 		if err != nil {
 			return at(err, o.Mark)

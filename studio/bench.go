@@ -1,6 +1,7 @@
 package studio
 
 import (
+	"cmp"
 	"context"
 	"slices"
 	"time"
@@ -108,7 +109,7 @@ func (t *turn) benchOrder(o order.Order) (bench.Order, error) {
 	if err != nil {
 		return bo, err
 	}
-	bo.OutletName, bo.BuyerName = u.Name, b.Name
+	bo.OutletName, bo.BuyerName, bo.Contact = u.Name, b.Name, cmp.Or(b.Email, b.Phone)
 	for _, l := range o.Live() {
 		e, err := t.edition(l.Edition)
 		if err != nil {

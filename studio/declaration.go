@@ -79,14 +79,17 @@ func (c trialCheck) limitID(e intake.NewEdition, d Declaration) string {
 }
 
 // declarations settles every edition that is not known, and bars the orders of those that are not complete.
-func (c trialCheck) declarations(answers intake.Answers) {
+func (c trialCheck) declarations(answers intake.Answers) error {
 	incomplete := map[int]string{} // what each lacks
 	c.Declarations = []Declaration{}
 	for i, e := range c.Editions {
 		if e.ID != 0 || e.Lines == 0 {
 			continue
 		}
-		d := c.declaration(i, e, answers)
+		d, err := c.declaration(i, e, answers)
+		if err != nil {
+			return err
+		}
 		if len(d.Lacks) > 0 {
 			incomplete[i] = strings.Join(d.Missing, ", ")
 		}
@@ -113,6 +116,7 @@ func (c trialCheck) declarations(answers intake.Answers) {
 			c.bar(p, problems[l.Edition])
 		}
 	}
+	return nil
 }
 
 func (c trialCheck) countOrder(ed int) {
@@ -154,7 +158,7 @@ func (x *declaring) lack(part, missing string, err error) {
 	x.d.Missing = append(x.d.Missing, missing)
 }
 
-func (c trialCheck) declaration(place int, e intake.NewEdition, answers intake.Answers) Declaration {
+func (c trialCheck) declaration(place int, e intake.NewEdition, answers intake.Answers) (Declaration, error) {
 	x := &declaring{answers: answers, units: c.turn.set.Units, d: Declaration{Key: declareKey(e), Place: place, Highest: e.Highest}}
 	x.d.LimitID = c.limitID(e, x.d)
 	x.d.Edition = edition.Edition{Work: e.Work, Title: e.Title, Width: e.Width, Height: e.Height, Grade: e.Grade, Proofs: e.Proofs, Limit: e.Limit, Price: e.Price}
@@ -167,14 +171,45 @@ func (c trialCheck) declaration(place int, e intake.NewEdition, answers intake.A
 	x.grade(c.turn.set.Grades)
 	x.price(c.turn.set.Currency)
 	x.limit(e)
-	if len(x.d.Lacks) == 0 {
-		whole := x.d.Edition
-		whole.Work = max(whole.Work, 1) // a new work is saved first
-		if err := whole.Validate(); err != nil {
-			x.lack("", fault.All(err)[0].What, err)
+	if len(x.d.Lacks) > 0 {
+		return x.d, nil
+	}
+	if err := c.declarable(x.d.Edition); err != nil {
+		if fault.Is(err, fault.Internal) {
+			return x.d, err
+		}
+		x.lack("", fault.All(err)[0].What, err)
+	}
+	return x.d, nil
+}
+
+// declarable looks at an edition that would be declared, with all that declaring it asks: its work, its form, its prices, and
+// that neither the book nor the file has the same print already.
+func (c trialCheck) declarable(e edition.Edition) error {
+	var l fault.List
+	if e.Work == 0 {
+		l.Add(edition.Work{Title: e.Title}.Validate())
+	}
+	whole := e
+	whole.Work = max(e.Work, 1) // a new work is saved first
+	l.Add(whole.Validate())
+	_, err := c.turn.priced(e)
+	l.Add(err)
+	if e.Work != 0 {
+		l.Add(c.turn.onlyOne(e))
+	}
+	for _, d := range c.Declarations {
+		if o := d.Edition; len(d.Lacks) == 0 && sameWork(o, e) && o.Width == e.Width && o.Height == e.Height && o.Paper == e.Paper && o.Grade == e.Grade {
+			l.Add(fault.New(fault.Taken, "the file has the same print twice, of which it says different things").At("%s", o.Name(c.turn.set.Units)).
+				ToMend("write size, paper and grade the same way in all its rows"))
 		}
 	}
-	return x.d
+	return l.Err()
+}
+
+// sameWork reports whether two editions that a file would declare are of one work.
+func sameWork(a, b edition.Edition) bool {
+	return a.Work == b.Work && (a.Work != 0 || intake.Fold(a.Title) == intake.Fold(b.Title))
 }
 
 func (x *declaring) size() {

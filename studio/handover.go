@@ -31,7 +31,7 @@ func (in HandOverIn) Validate() error {
 
 // undoHandedOver is what taking a hand-over back needs.
 type undoHandedOver struct {
-	HandOver int64         `json:"hand_over"`
+	HandOver int64         `json:"hand_over"` // 0: in person, without a parcel
 	Parcels  []int64       `json:"parcels"`
 	Prints   []signedPrint `json:"prints"` // with the turn of their step "send"
 	Told     []int64       `json:"told"`   // marks in the journals of its orders
@@ -104,6 +104,9 @@ func (t *turn) handOver(in HandOverIn, parcels []Parcel) (HandOver, error) {
 		return b.HandOver, err
 	}
 	b.undo.HandOver = b.ID
+	if err := t.mayGo(parcels); err != nil {
+		return b.HandOver, err
+	}
 	for _, p := range parcels {
 		if err := t.sendParcel(&b, p); err != nil {
 			return b.HandOver, err
@@ -115,6 +118,30 @@ func (t *turn) handOver(in HandOverIn, parcels []Parcel) (HandOver, error) {
 	return b.HandOver, t.handOverMark(&b)
 }
 
+// mayGo looks at every order of the parcels before any is sent. Faults: Refused, everything that any of them lacks.
+func (t *turn) mayGo(parcels []Parcel) error {
+	var l fault.List
+	seen := map[int64]bool{}
+	for _, p := range parcels {
+		all, err := t.sharing(p)
+		if err != nil {
+			return err
+		}
+		for _, o := range all {
+			if seen[o.ID] {
+				continue
+			}
+			seen[o.ID] = true
+			if err := stillOpen(o); err != nil {
+				l.Add(err)
+				continue
+			}
+			l.Add(o.MayLeave())
+		}
+	}
+	return l.Err()
+}
+
 func (t *turn) sendParcel(b *batch, p Parcel) error {
 	if b.Day.Before(p.Labelled) {
 		return fault.Invalidf("day", "%s is before parcel %d was labelled, %s", b.Day, p.ID, p.Labelled).ToMend("look at the day")
@@ -124,12 +151,6 @@ func (t *turn) sendParcel(b *batch, p Parcel) error {
 		return err
 	}
 	for _, o := range all {
-		if err := stillOpen(o); err != nil {
-			return err
-		}
-		if err := o.MayLeave(); err != nil {
-			return err
-		}
 		b.orders[o.ID] = o
 	}
 	for _, id := range p.Lines {
@@ -167,7 +188,7 @@ func (t *turn) sendLine(b *batch, o order.Order, id int64) error {
 	}
 	print := signedPrint{Line: id, Edition: e.ID, Number: l.Number}
 	if !l.Number.IsZero() {
-		entry, err := t.take(stepOf{ed: e, number: l.Number, step: edition.Send, order: o.Mark, note: fmt.Sprintf("hand-over %d", b.ID)})
+		entry, err := t.take(stepOf{ed: e, number: l.Number, step: edition.Send, order: o.Mark, note: b.how()})
 		if err != nil {
 			return err
 		}
@@ -254,7 +275,7 @@ func (t *turn) handOverMark(b *batch) error {
 // undoHandOver takes a batch back: parcels are labelled again, numbers, drawer and shelf stand as before.
 func (t *turn) undoHandOver(u undoHandedOver) error {
 	for _, print := range u.Prints {
-		if err := t.unsend(print, u.HandOver); err != nil {
+		if err := t.unsend(print, u.reason()); err != nil {
 			return err
 		}
 	}
@@ -281,10 +302,13 @@ func (t *turn) undoHandOver(u undoHandedOver) error {
 			return err
 		}
 	}
+	if u.HandOver == 0 {
+		return t.reopenLines(u.Prints)
+	}
 	return t.DropHandOver(u.HandOver)
 }
 
-func (t *turn) unsend(print signedPrint, handOver int64) error {
+func (t *turn) unsend(print signedPrint, reason string) error {
 	o, l, err := t.line(print.Line)
 	if err != nil {
 		return err
@@ -296,7 +320,6 @@ func (t *turn) unsend(print signedPrint, handOver int64) error {
 	if err != nil {
 		return err
 	}
-	reason := fmt.Sprintf("hand-over %d taken back", handOver)
 	if !l.Number.IsZero() {
 		if err := t.correct(e, l.Number, print.Turn, o.Mark, reason); err != nil {
 			return err

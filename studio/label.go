@@ -171,6 +171,11 @@ func (t *turn) label(p Parcel, in LabelIn, w wording) error {
 	if err != nil {
 		return err
 	}
+	for _, o := range all {
+		if what := o.NoAddress(); what != "" {
+			return noAddress(o, what)
+		}
+	}
 	u := undoLabelled{Parcel: p.ID, Before: labelOf(p), After: after}
 	if err := t.SaveParcel(after.on(p)); err != nil {
 		return err

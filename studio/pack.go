@@ -2,6 +2,7 @@ package studio
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 
@@ -26,8 +27,8 @@ type undoPacked struct {
 
 // Pack packs the prints of an order as the planner says now: cards of the next hand-over day, packaging
 // that no packed parcel holds. Orders that share its parcels are packed with it. Packaging leaves the shelf's count at hand-over. Only an order that may
-// leave is packed. Faults: Missing; Refused when it may not leave, a print has no sheet, no plan sends
-// it, or the plan is not the one she saw.
+// leave is packed. Faults: Missing; Refused with everything that it lacks (see order.Lack), or when the plan is not the
+// one she saw.
 func (s *Studio) Pack(ctx context.Context, in PackIn) ([]Parcel, error) {
 	// Planning takes longest: it is done before the transaction, which then finds it in the cache. What
 	// is wrong is told from inside.
@@ -40,11 +41,11 @@ func (s *Studio) Pack(ctx context.Context, in PackIn) ([]Parcel, error) {
 		if err != nil {
 			return err
 		}
-		lines, err := t.ready(o)
+		lines, err := toPack(o)
 		if err != nil {
 			return err
 		}
-		plan, err := s.planNow(ctx, t, o, lines)
+		plan, err := s.planReady(ctx, t, o, lines)
 		if err != nil {
 			return err
 		}
@@ -57,30 +58,24 @@ func (s *Studio) Pack(ctx context.Context, in PackIn) ([]Parcel, error) {
 	return out, err
 }
 
-// ready returns the lines to pack of an order that may leave and has all its sheets.
-func (t *turn) ready(o order.Order) ([]order.Line, error) {
-	lines, err := toPack(o)
-	if err != nil {
-		return nil, err
-	}
-	if err := o.MayLeave(); err != nil {
-		return nil, err
-	}
+// planReady plans an order that lacks nothing. Faults: Refused, one for each thing that it lacks, the way to send it among them.
+func (s *Studio) planReady(ctx context.Context, t *turn, o order.Order, lines []order.Line) (packing.Plan, error) {
 	d, err := t.drawer()
 	if err != nil {
-		return nil, err
+		return packing.Plan{}, err
 	}
-	for _, l := range lines {
-		if d.sheets.Has[l.ID] {
-			continue
-		}
-		e, err := t.edition(l.Edition)
-		if err != nil {
-			return nil, err
-		}
-		return nil, fault.New(fault.Refused, "there is no sheet of %s in the drawer", named(l.Number.Of(e), e.Title)).At("%s", o.Mark).ToMend("count the drawer, or order a run")
+	lacks, err := t.lacks(o, d)
+	if err != nil {
+		return packing.Plan{}, err
 	}
-	return lines, nil
+	if o.NoAddress() != "" {
+		return packing.Plan{}, o.Refuse(lacks)
+	}
+	plan, err := s.planNow(ctx, t, o, lines)
+	if len(lacks) == 0 || err != nil && !fault.Is(err, fault.Refused) {
+		return plan, err
+	}
+	return plan, errors.Join(o.Refuse(lacks), err)
 }
 
 func (s *Studio) planNow(ctx context.Context, t *turn, o order.Order, lines []order.Line) (packing.Plan, error) {

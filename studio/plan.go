@@ -25,7 +25,7 @@ type PlanView struct {
 // later, moved to the next working day. An order that may be packed gets what the plan of all orders of
 // that day together gives it; the problem then holds only the packaging that is left to it. A print that
 // cannot go is told in the plan, with its reason.
-// Faults: Invalid when day is past; Missing; Refused when the order is not open or all is packed.
+// Faults: Invalid when day is past; Missing; Refused when the order is not open, all is packed, or it has no address.
 func (s *Studio) Plan(ctx context.Context, orderID int64, day calendar.Day) (PlanView, error) {
 	if err := sane("day", day); err != nil {
 		return PlanView{}, err
@@ -44,6 +44,9 @@ func (s *Studio) Plan(ctx context.Context, orderID int64, day calendar.Day) (Pla
 		lines, err := toPack(o)
 		if err != nil {
 			return err
+		}
+		if what := o.NoAddress(); what != "" {
+			return noAddress(o, what)
 		}
 		if one, all, err = s.asked(t, o, lines, day); err != nil {
 			return err

@@ -155,10 +155,14 @@ func (t *turn) holidays(from calendar.Day) []calendar.Day {
 	return out
 }
 
-// toPack returns the pending lines of an order that lie in no parcel. Faults: Refused when there are none.
+// toPack returns the pending lines of an order that lie in no parcel. Faults: Refused when there are none, or it is
+// handed over in person.
 func toPack(o order.Order) ([]order.Line, error) {
 	if err := stillOpen(o); err != nil {
 		return nil, err
+	}
+	if o.InPerson {
+		return nil, fault.New(fault.Refused, "it is handed over in person, without a parcel").At("%s", o.Mark).ToMend("mark it handed over, or say that it is sent after all")
 	}
 	var out []order.Line
 	for _, l := range bench.Pending(o) {

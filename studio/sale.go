@@ -23,6 +23,7 @@ type Sale struct {
 	Promised    calendar.Day    // zero: the outlet's promise, in working days from Placed
 	ArriveBy    calendar.Day
 	ShipTo      order.Address
+	InPerson    bool // handed over in person: ShipTo may be empty
 	Lines       []SaleLine
 	SameNumber  bool // the same number in every edition of the lines
 	Postage     money.Amount
@@ -48,7 +49,7 @@ func (in Sale) tidy() Sale {
 	in.Ref = strings.TrimSpace(in.Ref)
 	in.ShipTo = in.ShipTo.Tidy()
 	in.Buyer.Name, in.Buyer.Email = strings.TrimSpace(in.Buyer.Name), strings.TrimSpace(in.Buyer.Email)
-	if in.ShipTo.Name == "" {
+	if in.ShipTo.Name == "" && (!in.InPerson || in.ShipTo != (order.Address{})) {
 		in.ShipTo.Name = in.Buyer.Name
 	}
 	return in
@@ -62,7 +63,11 @@ func (in Sale) Validate() error {
 	if in.Buyer.ID == 0 {
 		l.Add(in.Buyer.Validate())
 	}
-	l.Add(in.ShipTo.Validate())
+	if in.InPerson {
+		l.Add(in.ShipTo.Printable())
+	} else {
+		l.Add(in.ShipTo.Validate())
+	}
 	l.Add(order.Note("note", in.Note))
 	l.Add(order.Note("gift_message", in.GiftMessage))
 	l.Add(order.Note("paid_note", in.PaidNote))
@@ -161,7 +166,7 @@ func (t *turn) takeOrder(in Sale) (int64, error) {
 
 // newOrder is the order without its buyer and lines: known outlet, days, money.
 func (t *turn) newOrder(in Sale) (order.Order, error) {
-	o := order.Order{Outlet: in.Outlet, Ref: in.Ref, ArriveBy: in.ArriveBy, ShipTo: in.ShipTo, Note: in.Note, GiftMessage: in.GiftMessage, State: order.Open}
+	o := order.Order{Outlet: in.Outlet, Ref: in.Ref, ArriveBy: in.ArriveBy, ShipTo: in.ShipTo, InPerson: in.InPerson, Note: in.Note, GiftMessage: in.GiftMessage, State: order.Open}
 	u, err := t.outlet(in.Outlet)
 	if err != nil {
 		return o, inField(err, "outlet")
@@ -197,7 +202,11 @@ func (t *turn) unknownRef(u order.Outlet, ref string) error {
 	case err != nil:
 		return err
 	}
-	return fault.New(fault.Taken, "order %.80s of %s is in the book already, as %s", ref, u.Name, known.Mark).In("ref").ToMend("look at %s, or correct the reference", known.Mark)
+	return refKnown(u, ref, known.Mark)
+}
+
+func refKnown(u order.Outlet, ref, mark string) error {
+	return fault.New(fault.Taken, "order %.80s of %s is in the book already, as %s", ref, u.Name, mark).In("ref").ToMend("look at %s, or correct the reference", mark)
 }
 
 // longest is how far a promise or an arrival may lie ahead, and how old a sale entered late may be.
@@ -253,6 +262,11 @@ func (t *turn) feeOf(o order.Order) (money.Amount, error) {
 	if err != nil {
 		return money.Amount{}, err
 	}
+	return feeAt(u, o, t.set.Currency)
+}
+
+// feeAt is the outlet's fee on goods and postage.
+func feeAt(u order.Outlet, o order.Order, currency string) (money.Amount, error) {
 	total, err := o.Goods().Add(o.Postage)
 	if err != nil {
 		return money.Amount{}, err
@@ -261,7 +275,7 @@ func (t *turn) feeOf(o order.Order) (money.Amount, error) {
 	if err != nil {
 		return fee, err
 	}
-	fee.Currency = t.set.Currency
+	fee.Currency = currency
 	return fee, nil
 }
 

@@ -109,6 +109,12 @@ func (t *turn) waiting(o order.Order, all []Parcel, part int) (Parcel, error) {
 		return refused("%s has no parcel %d", o.Mark, part)
 	}
 	if len(all) == 0 {
+		if o.InPerson {
+			return refused("%s is handed over in person, without a parcel", o.Mark)
+		}
+		if what := o.NoAddress(); what != "" && o.State == order.Open {
+			return refused("%s has no packed parcel: %s", o.Mark, what)
+		}
 		return refused("%s has no packed parcel", o.Mark)
 	}
 	if part > 0 {

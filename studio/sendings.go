@@ -149,6 +149,9 @@ func (t *turn) openSent() ([]sent, error) {
 	}
 	var out []sent
 	for _, o := range orders {
+		if o.InPerson || o.NoAddress() != "" {
+			continue // nothing of it can be planned
+		}
 		x := sent{order: o, day: t.handOverDay(t.today)}
 		for _, l := range o.Lines {
 			if !l.Dropped && !l.Sent {

@@ -7,8 +7,6 @@ import (
 	"solander/edition"
 	"solander/fault"
 	"solander/intake"
-	"solander/money"
-	"solander/order"
 )
 
 // TakeInIn brings a file in.
@@ -31,7 +29,7 @@ type TakenIn struct {
 // changes nothing: rows and orders that are known are left alone. What already left the house is entered in the register
 // on the days of the file, without parcels; sheets in the drawer are not touched, but for prints that came back.
 // Faults: Invalid when the mapping does not fit; Refused when what would be made has changed since it was looked at, or
-// with Whole when something is left to look at; Taken when a number is held, naming both rows.
+// with Whole when something is left to look at. What one order of it would be refused for, the trial has told.
 func (s *Studio) TakeIn(ctx context.Context, in TakeInIn, tell Tell) (TakenIn, error) {
 	var out TakenIn
 	err := s.write(ctx, func(t *turn) (err error) {
@@ -42,7 +40,8 @@ func (s *Studio) TakeIn(ctx context.Context, in TakeInIn, tell Tell) (TakenIn, e
 }
 
 func (t *turn) takeIn(in TakeInIn, tell Tell) (TakenIn, error) {
-	tr, err := t.trial(in.FileTrialIn, nil)
+	var drafts []composed
+	tr, err := t.trial(in.FileTrialIn, nil, func(x composed) { drafts = append(drafts, x) })
 	if err != nil {
 		return TakenIn{}, err
 	}
@@ -55,7 +54,7 @@ func (t *turn) takeIn(in TakeInIn, tell Tell) (TakenIn, error) {
 	case in.Seen != "" && in.Seen != tr.Seen:
 		return out, fault.New(fault.Refused, "what the file would make has changed since you looked at it").At("%s", tr.Name).ToMend("look at the dry run again")
 	}
-	b := newBringing(t, tr, tell)
+	b := newBringing(t, tr, drafts, tell)
 	if err := b.all(); err != nil {
 		return out, err
 	}
@@ -99,20 +98,14 @@ func counted(n int, what string) string {
 type bringing struct {
 	*turn
 	trial    FileTrial
+	drafts   []composed
 	tell     Tell
 	made     IntakeMade
 	outletID []int64
 	buyerID  []int64
 	ed       []edition.Edition
-	free     map[int64][]edition.Number // numbers of an edition that a line may have and no row claims, lowest first
-	claimed  map[numberKey]claim
 	rows     []keptOrigin
 	back     map[int64]int // sheets that came back, by edition
-}
-
-// claim is a row that says a number.
-type claim struct {
-	proposal, row int
 }
 
 type keptOrigin struct {
@@ -121,15 +114,15 @@ type keptOrigin struct {
 	origin intake.Origin
 }
 
-func newBringing(t *turn, tr FileTrial, tell Tell) *bringing {
+func newBringing(t *turn, tr FileTrial, drafts []composed, tell Tell) *bringing {
 	return &bringing{
-		turn: t, trial: tr, tell: tell, outletID: make([]int64, len(tr.Outlets)), buyerID: make([]int64, len(tr.Buyers)),
-		ed: make([]edition.Edition, len(tr.Editions)), free: map[int64][]edition.Number{}, claimed: map[numberKey]claim{}, back: map[int64]int{},
+		turn: t, trial: tr, drafts: drafts, tell: tell, outletID: make([]int64, len(tr.Outlets)), buyerID: make([]int64, len(tr.Buyers)),
+		ed: make([]edition.Edition, len(tr.Editions)), back: map[int64]int{},
 	}
 }
 
 func (b *bringing) all() error {
-	for _, step := range []func() error{b.editions, b.claims, b.orders, b.sheetsBack} {
+	for _, step := range []func() error{b.editions, b.orders, b.sheetsBack} {
 		if err := step(); err != nil {
 			return err
 		}
@@ -165,11 +158,9 @@ func (b *bringing) editions() error {
 // used tells which editions the orders that are ready need.
 func (b *bringing) used() map[int]bool {
 	out := map[int]bool{}
-	for _, p := range b.trial.Proposals {
-		if p.Status == intake.Ready {
-			for _, l := range p.Lines {
-				out[l.Edition] = true
-			}
+	for _, x := range b.drafts {
+		for _, place := range x.editions {
+			out[place] = true
 		}
 	}
 	return out
@@ -215,56 +206,15 @@ func (t *turn) declareQuietly(e edition.Edition) (edition.Edition, error) {
 	return e, err
 }
 
-// claims gathers the numbers that rows say, so that no other row is given one of them by chance. What came back may have
-// been sold again. Faults: Taken when
-// two rows claim one.
-func (b *bringing) claims() error {
-	for i, p := range b.trial.Proposals {
-		if p.Status != intake.Ready || p.State == intake.Cancelled || p.State == intake.Returned {
-			continue
-		}
-		for _, l := range p.Lines {
-			if l.Number.IsZero() || l.Edition < 0 {
-				continue
-			}
-			key := numberKey{b.ed[l.Edition].ID, l.Number}
-			if first, twice := b.claimed[key]; twice {
-				return fault.New(fault.Taken, "%s of %s is claimed twice, by %s and by %s", l.Number, b.ed[l.Edition].Title, b.rowName(first), b.rowName(claim{i, l.Row})).
-					At("%s", b.trial.Name).ToMend("correct one of the rows")
-			}
-			b.claimed[key] = claim{i, l.Row}
-		}
-	}
-	return nil
-}
-
-func (b *bringing) rowName(c claim) string {
-	return rowWords(b.trial.Proposals[c.proposal].Rows[c.row])
-}
-
-// rowWords names a row: "row 12 of Sales 2024".
-func rowWords(o intake.Origin) string {
-	if o.Sheet == "" {
-		return fmt.Sprintf("row %d", o.Row)
-	}
-	return fmt.Sprintf("row %d of %s", o.Row, o.Sheet)
-}
-
-// orders makes every order that is ready; first those that came back, for their numbers may have been sold again.
+// orders writes every order that is ready, as the trial composed it.
 func (b *bringing) orders() error {
-	done := 0
-	for _, returned := range []bool{true, false} {
-		for i := range b.trial.Proposals {
-			p := &b.trial.Proposals[i]
-			if p.Status != intake.Ready || returned != (p.State == intake.Returned) {
-				continue
-			}
-			if err := b.order(p); err != nil {
-				return b.blame(err, p)
-			}
-			if done++; b.tell != nil && done%50 == 0 {
-				b.tell(done, b.trial.Counts.Ready)
-			}
+	for i, x := range b.drafts {
+		p := &b.trial.Proposals[x.place]
+		if err := b.order(x, p); err != nil {
+			return b.blame(err, p)
+		}
+		if b.tell != nil && (i+1)%50 == 0 {
+			b.tell(i+1, len(b.drafts))
 		}
 	}
 	return nil
@@ -275,57 +225,36 @@ func (b *bringing) blame(err error, p *intake.Proposal) error {
 	return at(err, b.trial.Name+", "+rowWords(p.Rows[0]))
 }
 
-// outlet returns the id of an outlet of the report, making it when it is new.
-func (b *bringing) outletOf(place int) (order.Outlet, error) {
-	if place < 0 {
-		return order.Outlet{}, fault.New(fault.Invalid, "the row does not say where it was sold").ToMend("say so in the mapping")
-	}
+// outletOf returns the id of an outlet of the report, making it when it is new.
+func (b *bringing) outletOf(place int) (int64, error) {
 	u := b.trial.Outlets[place]
-	if b.outletID[place] == 0 {
-		b.outletID[place] = u.ID
+	if b.outletID[place] != 0 || u.ID != 0 {
+		return max(b.outletID[place], u.ID), nil
 	}
-	if b.outletID[place] == 0 {
-		fresh := order.Outlet{Name: u.Name, FeeFixed: money.Of(0, b.set.Currency), PromiseDays: newPromise}
-		if err := fresh.Validate(); err != nil {
-			return fresh, err
-		}
-		id, err := b.SaveOutlet(fresh)
-		if err != nil {
-			return fresh, err
-		}
-		b.outletID[place] = id
-		b.made.Outlets = append(b.made.Outlets, id)
+	id, err := b.SaveOutlet(b.newOutlet(u.Name))
+	if err != nil {
+		return 0, err
 	}
-	return b.outlet(b.outletID[place])
+	b.outletID[place] = id
+	b.made.Outlets = append(b.made.Outlets, id)
+	return id, nil
 }
 
-// newPromise is the promise of an outlet that a file makes, in working days, until she sets it. Rule of thumb: common
-// practice, no source.
-const newPromise = 5
-
 // buyerOf returns the id of a buyer of the report, making it when it is new.
-func (b *bringing) buyerOf(place int) (order.Buyer, error) {
-	if place < 0 {
-		return order.Buyer{}, fault.New(fault.Invalid, "the row does not say who bought it").ToMend("write the buyer's name, or set the row aside")
-	}
+func (b *bringing) buyerOf(place int) (int64, error) {
 	n := b.trial.Buyers[place]
-	if n.ID != 0 {
-		return b.buyer(n.ID)
+	if b.buyerID[place] != 0 || n.ID != 0 {
+		return max(b.buyerID[place], n.ID), nil
 	}
-	if b.buyerID[place] == 0 {
-		if err := n.Buyer.Validate(); err != nil {
-			return n.Buyer, err
-		}
-		fresh := n.Buyer
-		fresh.ID = 0
-		id, err := b.SaveBuyer(fresh)
-		if err != nil {
-			return fresh, err
-		}
-		b.buyerID[place] = id
-		b.made.Buyers = append(b.made.Buyers, id)
+	fresh := n.Buyer
+	fresh.ID = 0
+	id, err := b.SaveBuyer(fresh)
+	if err != nil {
+		return 0, err
 	}
-	return b.buyer(b.buyerID[place])
+	b.buyerID[place] = id
+	b.made.Buyers = append(b.made.Buyers, id)
+	return id, nil
 }
 
 // sheetsBack puts the prints that came back whole into the drawer.

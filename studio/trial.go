@@ -8,7 +8,9 @@ import (
 	"io"
 
 	"solander/calendar"
+	"solander/fault"
 	"solander/intake"
+	"solander/order"
 )
 
 // FileTrialIn is a file that was read, how it is to be read, and what she said of it.
@@ -25,6 +27,11 @@ type FileTrial struct {
 	// Declarations are the editions that it would declare, each with its place in Editions.
 	Declarations []Declaration `json:"declarations"`
 	Before       []Intake      `json:"before,omitempty"` // the same file, brought in earlier
+	// NoAddress counts the orders that are ready, are still to be sent and have no address for a label: they come in, and wait
+	// on the bench until it is there.
+	NoAddress int `json:"no_address"`
+	// Owing counts the orders that are ready, are still to be sent and are not paid in full: the bench chases that money.
+	Owing int `json:"owing"`
 	// Seen names all that would be made: TakeIn refuses when it has changed since.
 	Seen string `json:"seen"`
 }
@@ -40,13 +47,14 @@ func (t FileTrial) Free() bool {
 func (s *Studio) TryFile(ctx context.Context, in FileTrialIn, tell Tell) (FileTrial, error) {
 	var out FileTrial
 	err := s.read(ctx, func(t *turn) (err error) {
-		out, err = t.trial(in, tell)
+		out, err = t.trial(in, tell, func(composed) {})
 		return err
 	})
 	return out, err
 }
 
-func (t *turn) trial(in FileTrialIn, tell Tell) (FileTrial, error) {
+// trial is the dry run; drafts takes each order of it that is ready, as bringing in writes it.
+func (t *turn) trial(in FileTrialIn, tell Tell, drafts func(composed)) (FileTrial, error) {
 	b, err := t.book()
 	if err != nil {
 		return FileTrial{}, err
@@ -63,8 +71,17 @@ func (t *turn) trial(in FileTrialIn, tell Tell) (FileTrial, error) {
 		return out, b.failed
 	}
 	c := trialCheck{turn: t, FileTrial: &out}
-	c.declarations(in.Answers)
-	c.unnumbered()
+	if err := c.declarations(in.Answers); err != nil {
+		return out, err
+	}
+	err = t.compose(&out, b, func(x composed) {
+		out.NoAddress += btoi(x.order.State == order.Open && x.order.NoAddress() != "")
+		out.Owing += btoi(x.order.State == order.Open && x.owes())
+		drafts(x)
+	}, c.unready)
+	if err != nil {
+		return out, err
+	}
 	if out.Before, err = t.broughtBefore(out.File); err != nil {
 		return out, err
 	}
@@ -107,36 +124,32 @@ func (c trialCheck) bar(p *intake.Proposal, problem int) {
 	}
 }
 
-// unnumbered bars prints that left the house without a number being said: which one it was cannot be invented.
-func (c trialCheck) unnumbered() {
-	limited := c.limited()
-	for i := range c.Proposals {
-		p := &c.Proposals[i]
-		if p.Status == intake.Known || p.State != intake.Sent && p.State != intake.Returned {
+// unready says by row why an order would be refused, and holds it back. What the order is told of already is not told again.
+func (c trialCheck) unready(place int, why []refusal) {
+	p := &c.Proposals[place]
+	told := map[string]bool{}
+	for _, at := range p.Problems {
+		told[c.Problems[at].Rule] = true
+	}
+	for _, r := range why {
+		if told[r.rule] {
 			continue
 		}
-		for _, l := range p.Lines {
-			if l.Edition >= 0 && limited[l.Edition] && l.Number.IsZero() {
-				what := fmt.Sprintf("a print of %s left the house, and the row does not say which number", c.Editions[l.Edition].Title)
-				c.bar(p, c.problem(p.Rows[l.Row], "number.unsaid", what, "write its number, or say that the row is still to be sent"))
+		for _, f := range fault.All(r.why) {
+			what := f.What
+			if f.Where != "" {
+				what = f.Where + ": " + f.What
 			}
+			c.bar(p, c.problem(p.Rows[r.row], r.rule, what, f.Mend))
 		}
 	}
 }
 
-// limited tells which editions of the report have numbers.
-func (c trialCheck) limited() []bool {
-	out := make([]bool, len(c.Editions))
-	for i, e := range c.Editions {
-		if e.ID != 0 {
-			known, err := c.turn.edition(e.ID)
-			out[i] = err == nil && !known.Open()
-		}
+func btoi(b bool) int {
+	if b {
+		return 1
 	}
-	for _, d := range c.Declarations {
-		out[d.Place] = d.Edition.Limit > 0
-	}
-	return out
+	return 0
 }
 
 // digest is a sum over all that would be made.

@@ -170,6 +170,7 @@ type OrderView struct {
 	Owed       money.Amount  `json:"owed"`
 	Sending    Sending       `json:"sending"` // what its packed parcels cost, of shared ones its part
 	HeldBack   []string      `json:"held_back,omitempty"`
+	Lacks      []order.Lack  `json:"lacks,omitempty"`  // everything without which it cannot go, but for what its plan says
 	Doubts     []order.Doubt `json:"doubts,omitempty"` // about the address, while it is open
 	Age        int           `json:"age"`              // working days since it was placed
 	Late       int           `json:"late"`             // working days past the promise; 0 = in time

@@ -22,6 +22,9 @@ func (t *turn) orderView(o order.Order, d *drawer) (OrderView, error) {
 	}
 	if o.State == order.Open {
 		v.HeldBack, v.Doubts = o.HeldBack(), o.Doubts()
+		if v.Lacks, err = t.lacks(o, d); err != nil {
+			return v, err
+		}
 	}
 	v.Stage = stageOf(o, d)
 	v.Age, v.Late = t.ages(o)

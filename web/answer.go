@@ -118,6 +118,7 @@ func with(to, key, value string) string {
 var sentences = map[string]string{
 	"taken":        "The sale stands in the book.",
 	"amended":      "The order was changed.",
+	"handedin":     "The order was handed over in person.",
 	"overridden":   "The order may leave; the reason is recorded.",
 	"lifted":       "The override was taken back.",
 	"cancelled":    "The order was cancelled; its numbers were given back.",

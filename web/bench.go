@@ -68,6 +68,7 @@ type link struct{ To, Text string }
 // heads are the heads of the groups and what is said beneath.
 var heads = map[bench.Group][2]string{
 	bench.ChaseMoney:  {"Chase money", "Ask, then note what came in."},
+	bench.AskAddress:  {"Ask for addresses", "Nothing of these is packed before the address is written."},
 	bench.OrderSheets: {"Order sheets", "From the lab, and who waits."},
 	bench.SignPrints:  {"Sign", "Number, title, size: check each against the sheet."},
 	bench.PackOrders:  {"Pack", "Layers from the inside out."},
@@ -180,6 +181,8 @@ func (p *benchPage) view(g bench.Group, i int, t bench.Task) taskView {
 	switch g {
 	case bench.ChaseMoney:
 		v.Form, v.Button = moneyForm(t.Order, t.Owed), moneyWord(t.Owed)
+	case bench.AskAddress:
+		v.Links = []link{{"/orders/" + t.Mark + "#h-to", "Write the address"}}
 	case bench.OrderSheets:
 		v.Link = fmt.Sprintf("/editions/%d", t.Edition)
 		if t.Run != 0 {
@@ -202,6 +205,9 @@ func (p *benchPage) view(g bench.Group, i int, t bench.Task) taskView {
 	case bench.HandOver:
 		if t.Parcel != 0 && t.Blocked == "" {
 			v.Pick, v.PickValue, v.Picked = "parcels", t.Parcel, true
+		}
+		if t.Parcel == 0 && t.Blocked == "" {
+			v.Links = []link{{"/orders/" + t.Mark + "#h-to", "Hand over in person"}}
 		}
 	case bench.Restock:
 		v.Link = fmt.Sprintf("/shelf/%d", t.Item)

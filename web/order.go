@@ -37,7 +37,7 @@ type orderPage struct {
 	Origins  []originView // the rows it was made of
 	Colours  string       // of their style sheet
 
-	Pay, Amend, ShipTo, Override, Lift, Cancel, TakeBack *form
+	Pay, Amend, ShipTo, InPerson, HandIn, Override, Lift, Cancel, TakeBack *form
 }
 
 // wayStep is one stage of an order's way.
@@ -74,7 +74,7 @@ type parcelView struct {
 // words of the stages, as the page says them.
 var stageWords = map[order.Stage]string{
 	order.AwaitsMoney: "awaits money", order.AwaitsSheet: "awaits a sheet", order.AwaitsSigning: "to sign",
-	order.AwaitsPacking: "to pack", order.AwaitsLabel: "to label", order.AwaitsHandOver: "to hand over", order.Done: "done",
+	order.AwaitsAddress: "awaits an address", order.AwaitsPacking: "to pack", order.AwaitsLabel: "to label", order.AwaitsHandOver: "to hand over", order.Done: "done",
 }
 
 // words of the states of a number.
@@ -86,6 +86,9 @@ var stateWords = map[edition.State]string{
 func wayOf(o studio.OrderView) []wayStep {
 	var way []wayStep
 	for _, s := range order.Stages() {
+		if s == order.AwaitsAddress && s != o.Stage || o.InPerson && (s == order.AwaitsPacking || s == order.AwaitsLabel) {
+			continue // most orders come with an address; in person there is no parcel
+		}
 		word := stageWords[s]
 		if s == order.Done && o.State != order.Open && o.State != order.Closed {
 			word = string(o.State)
@@ -178,6 +181,10 @@ func (p *orderPage) forms(v studio.OrderView, fail *failure) {
 	if v.State == order.Open {
 		p.Amend = p.put(amendForm(v.Order), fail)
 		p.ShipTo = p.put(shipToForm(v.Order), fail)
+		p.InPerson = p.put(inPersonForm(v.Order), fail)
+		if v.InPerson {
+			p.HandIn = p.put(handInForm(v.ID, p.Today), fail)
+		}
 		p.Cancel = p.put(cancelForm(v), fail)
 		if v.Override == nil && len(v.HeldBack) > 0 {
 			p.Override = p.put(reasonForm("override", fmt.Sprintf("/orders/%d/override", v.ID), "Reason", "recorded for good"), fail)
@@ -303,7 +310,7 @@ type orderPlan struct {
 
 // planOf plans an order that has prints to pack. Why there is no plan is part of the answer.
 func (f *face) planOf(ctx context.Context, v studio.OrderView) (orderPlan, error) {
-	if v.State != order.Open || !slices.ContainsFunc(v.Views, func(l studio.LineView) bool { return !l.Dropped && !l.Sent && l.Parcel == 0 }) {
+	if v.State != order.Open || v.InPerson || v.NoAddress() != "" || !slices.ContainsFunc(v.Views, func(l studio.LineView) bool { return !l.Dropped && !l.Sent && l.Parcel == 0 }) {
 		return orderPlan{}, nil
 	}
 	pv, err := f.studio.Plan(ctx, v.ID, calendar.Day{})

@@ -19,6 +19,7 @@ type readingPage struct {
 	Sheets   []sheetView
 	Fills    []fillView
 	Words    []wordAsked
+	NoWord   *field // what an empty state means
 	Whole    *form
 	Offers   []offerView
 	Findings []intake.Finding
@@ -217,6 +218,10 @@ func (p *readingPage) fill(x *readFile) {
 		v.Where = placeWords(fs.First)
 		p.Fills = append(p.Fills, v)
 	}
+	if fs := x.guess.NoFill; fs != nil {
+		p.Fills = append(p.Fills, fillView{FillSeen: *fs, Word: "no colour", Where: placeWords(fs.First), Field: p.Whole.find("no_fill")})
+	}
+	p.NoWord = p.Whole.find("no_word")
 	for i, ws := range x.guess.Words {
 		p.Words = append(p.Words, wordAsked{ws, p.Whole.find(fmt.Sprintf("word%d", i))})
 	}

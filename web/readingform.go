@@ -28,7 +28,17 @@ func (x *readFile) form(set studio.Settings) *form {
 		x.askSheet(fm, i, s)
 	}
 	for _, fs := range x.guess.Fills {
-		fm.ask("fill."+fs.Fill.String(), "Rows in "+fs.Fill.Word()+" are").is(string(x.means(fs.Fill))).of(meanings("not said: ask me")...)
+		none := "not said: ask me"
+		if fs.Fill.Plain() {
+			none = "the same as rows without a colour"
+		}
+		fm.ask("fill."+fs.Fill.String(), "Rows in "+fs.Fill.Word()+" are").is(string(x.means(fs.Fill))).of(meanings(none)...)
+	}
+	if x.guess.NoFill != nil {
+		fm.ask("no_fill", "Rows without a colour are").is(string(x.mapping.NoFill)).of(meanings("not said: ask me")...)
+	}
+	if x.guess.NoWord != nil {
+		fm.ask("no_word", "An empty cell is").is(string(x.mapping.NoWord)).of(meanings("not said: ask me")...)
 	}
 	for i, ws := range x.guess.Words {
 		means := x.wordMeans(ws)
@@ -158,6 +168,7 @@ func (x *readFile) readMapping(fm *form, typed url.Values) (m intake.Mapping, mo
 		}
 		m.Sheets = append(m.Sheets, sm)
 	}
+	m.NoFill, m.NoWord = x.lackMeans(fm, "no_fill", x.mapping.NoFill), x.lackMeans(fm, "no_word", x.mapping.NoWord)
 	for _, fs := range x.guess.Fills {
 		if v := typedOf(fm, "fill."+fs.Fill.String()); v != "" {
 			m.Fills = append(m.Fills, intake.FillMap{Fill: fs.Fill, Means: intake.Meaning(v)})
@@ -169,6 +180,14 @@ func (x *readFile) readMapping(fm *form, typed url.Values) (m intake.Mapping, mo
 		}
 	}
 	return m, moved
+}
+
+// lackMeans is what having no colour or no word means: as typed, or as it was where the page does not ask.
+func (x *readFile) lackMeans(fm *form, name string, was intake.Meaning) intake.Meaning {
+	if fm.find(name) == nil {
+		return was
+	}
+	return intake.Meaning(typedOf(fm, name))
 }
 
 func (x *readFile) readColumns(sm *intake.SheetMap, i int, s intake.Sheet, fm *form) {

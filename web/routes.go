@@ -17,6 +17,8 @@ var routes = []route{
 	{method: "POST", path: "/orders/{order}/pack", do: (*face).pack},
 	{method: "POST", path: "/orders/{order}/amend", do: (*face).amend},
 	{method: "POST", path: "/orders/{order}/address", do: (*face).shipTo},
+	{method: "POST", path: "/orders/{order}/in-person", do: (*face).inPerson},
+	{method: "POST", path: "/orders/{order}/hand-in", do: (*face).handIn},
 	{method: "POST", path: "/orders/{order}/override", do: (*face).override},
 	{method: "POST", path: "/orders/{order}/lift", do: (*face).lift},
 	{method: "POST", path: "/orders/{order}/cancel", do: (*face).cancel},

@@ -64,6 +64,7 @@ func (f *face) saleForm(r *http.Request, rows int) (*form, error) {
 	fm.ask("email", "E-mail").as("email").auto("off")
 	fm.ask("phone", "Phone").auto("off").mode("tel")
 	fm.ask("another", "Somebody else than the one in the book").as("check").wide().hint("without it, the same e-mail and name, or the same name and address, is the same buyer")
+	fm.ask("in_person", "Handed over in person: it needs no address").as("check").wide()
 	askAddress(fm, "ship_to.", order.Address{Country: set.Address.Country})
 	fm.find("ship_to.name").Required = false
 	fm.find("ship_to.name").hint("empty: the buyer")
@@ -231,13 +232,18 @@ func (f *face) takeOrder(w http.ResponseWriter, r *http.Request) error {
 
 // readSale turns the form into a sale.
 func readSale(fm *form, cur string, rows int) (studio.Sale, error) {
+	if fm.find("in_person").Value != "" {
+		for _, fd := range fm.Fields("ship_to.") {
+			fd.Required = false
+		}
+	}
 	rd := fm.reader()
 	in := studio.Sale{
 		Outlet: rd.id("outlet"), Ref: rd.text("ref"), Placed: rd.day("placed"), Promised: rd.day("promised"), ArriveBy: rd.day("arrive_by"),
 		Buyer:  order.Buyer{ID: rd.id("buyer_id"), Name: rd.text("buyer"), Email: rd.text("email"), Phone: rd.text("phone")},
 		ShipTo: readAddress(rd, "ship_to."), SameNumber: rd.ticked("same_number"), Another: rd.ticked("another"),
 		Postage: rd.amount("postage", cur), Tax: rd.amount("tax", cur), Paid: rd.amount("paid", cur), PaidNote: rd.text("paid_note"),
-		Note: rd.text("note"), GiftMessage: rd.text("gift_message"),
+		Note: rd.text("note"), GiftMessage: rd.text("gift_message"), InPerson: rd.ticked("in_person"),
 	}
 	for i := range rows {
 		at := fmt.Sprintf("lines[%d].", i)
@@ -250,11 +256,21 @@ func readSale(fm *form, cur string, rows int) (studio.Sale, error) {
 			in.Lines = append(in.Lines, l)
 		}
 	}
-	if in.ShipTo.Name == "" {
+	if in.InPerson {
+		in.ShipTo = noneTyped(in.ShipTo)
+	} else if in.ShipTo.Name == "" {
 		in.ShipTo.Name = in.Buyer.Name
 	}
 	if err := rd.Err(); err != nil {
 		return in, once(errors.Join(err, in.Validate())) // all that is wrong at once
 	}
 	return in, nil
+}
+
+// noneTyped is an address of which only the country was filled in by the form itself: none.
+func noneTyped(a order.Address) order.Address {
+	if a == (order.Address{Country: a.Country}) {
+		return order.Address{}
+	}
+	return a
 }

@@ -137,7 +137,7 @@ func fill(v reflect.Value, depth int, r *rand.Rand) {
 		fm := newForm("full", "/here")
 		fm.Blamed = true
 		for _, name := range []string{
-			"outlet", "ref", "placed", "promised", "arrive_by", "buyer_id", "buyer", "email", "phone", "ship_to.name",
+			"outlet", "ref", "placed", "promised", "arrive_by", "buyer_id", "buyer", "email", "phone", "in_person", "ship_to.name",
 			"kerf", "past", "from", "to", "open", "like", "item.cost", "drop", "named", "rules", "cards", "same_number", "postage", "tax", "paid", "paid_note", "note", "gift_message", "lines[0].edition", "name", "mapping", "sample",
 		} {
 			fd := fm.ask(name, hostile).is(hostile).hint(hostile).must()

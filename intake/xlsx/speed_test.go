@@ -71,6 +71,7 @@ func largeMapping(t testing.TB, table intake.Table) intake.Mapping {
 	m := intake.NewGuess(table).Mapping
 	m.Name, m.Outlet, m.Country, m.Unit, m.Currency, m.Days = "large", "Fair", "US", "in", "USD", intake.MonthDay
 	m.Fills = []intake.FillMap{{Fill: intake.RGB(0xC6, 0xEF, 0xCE), Means: intake.Sent}}
+	m.NoFill = intake.Waiting
 	return m
 }
 

@@ -18,7 +18,7 @@ func orderKept(t *testing.T, s studio.Store) {
 	ed, open := h.declare(t, s, 9), h.declare(t, s, 0)
 	want := h.Sale(ed, open)
 	want.Ref, want.ArriveBy, want.Closed = "A/77", today.Add(20), today.Add(30)
-	want.Postage, want.Tax, want.Fee, want.TaxByOutlet = usd(450), money.Of(77, "EUR"), usd(30), true
+	want.Postage, want.Tax, want.Fee, want.TaxByOutlet, want.InPerson = usd(450), money.Of(77, "EUR"), usd(30), true, true
 	want.Note, want.GiftMessage = "ring\ntwice", "For Ödön — ✂"
 	want.ShipTo.Line2 = "2nd floor"
 	want.Override = &order.Override{Reason: "a gift", At: time.Date(2031, 3, 4, 5, 6, 7, 8000, time.UTC), Who: "Ines"}
@@ -58,7 +58,7 @@ func orderKept(t *testing.T, s studio.Store) {
 		return nil
 	})
 	changed := want
-	changed.Mark, changed.Ref, changed.Override, changed.State, changed.Note, changed.Lines = "X-1", "B", nil, order.Closed, "", nil
+	changed.Mark, changed.Ref, changed.Override, changed.State, changed.Note, changed.Lines, changed.InPerson, changed.ShipTo = "X-1", "B", nil, order.Closed, "", nil, false, order.Address{}
 	write(t, s, func(tx studio.Tx) error { return tx.SaveOrder(changed) })
 	changed.Mark, changed.Lines = want.Mark, want.Lines
 	read(t, s, func(tx studio.Tx) error {
