@@ -45,13 +45,13 @@ func (a Address) Doubts() []Doubt {
 	return append(out, a.militaryDoubts()...)
 }
 
-// LetterDoubt looks whether the papers can print a text; nil when they can.
-func LetterDoubt(field, text string) []Doubt {
+// letterDoubt looks whether the papers can print a text, which has a name; nil when they can.
+func letterDoubt(field, name, text string) []Doubt {
 	bad := letters.Named(text)
 	if bad == "" {
 		return nil
 	}
-	return []Doubt{{field, "the papers' type has no letters for " + bad + ": no label or slip can be printed with them; write it in Latin letters"}}
+	return []Doubt{{field, "the papers' type has no letters for " + bad + ", which the " + name + " has: no label or slip can be printed with them; write it in Latin letters"}}
 }
 
 // Doubts is what is doubtful about an order's address, when it has and needs one, and what of its own words no slip can be
@@ -61,14 +61,14 @@ func (o Order) Doubts() []Doubt {
 	if !o.InPerson && o.NoAddress() == "" {
 		out = o.ShipTo.Doubts()
 	}
-	out = append(out, LetterDoubt("ref", o.Ref)...)
-	return append(out, LetterDoubt("gift_message", o.GiftMessage)...)
+	out = append(out, letterDoubt("ref", "reference", o.Ref)...)
+	return append(out, letterDoubt("gift_message", "gift message", o.GiftMessage)...)
 }
 
 func (a Address) letterDoubts() []Doubt {
 	var out []Doubt
-	for _, f := range [][2]string{{"name", a.Name}, {"line1", a.Line1}, {"line2", a.Line2}, {"city", a.City}, {"region", a.Region}, {"postcode", a.Postcode}} {
-		out = append(out, LetterDoubt("ship_to."+f[0], f[1])...)
+	for _, f := range [][3]string{{"name", "name", a.Name}, {"line1", "street", a.Line1}, {"line2", "second line", a.Line2}, {"city", "town", a.City}, {"region", "region", a.Region}, {"postcode", "postcode", a.Postcode}} {
+		out = append(out, letterDoubt("ship_to."+f[0], f[1], f[2])...)
 	}
 	return out
 }

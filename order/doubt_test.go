@@ -50,3 +50,23 @@ func TestDoubts(t *testing.T) {
 		}
 	}
 }
+
+// Letters that the papers' type lacks are a doubt, by field; they bar nothing.
+func TestLettersThatTheTypeLacks(t *testing.T) {
+	a := us()
+	a.Name, a.City = "山田 Hanako", "Straße 京"
+	o := Order{ShipTo: a, GiftMessage: "for you 🎨", Ref: "W-17"}
+	var fields []string
+	for _, d := range o.Doubts() {
+		fields = append(fields, d.Field)
+	}
+	if got := strings.Join(fields, " "); got != "ship_to.name ship_to.city gift_message" {
+		t.Errorf("doubtful are %s", got)
+	}
+	if err := a.Validate(); err != nil {
+		t.Errorf("the address is refused: %v", err)
+	}
+	if d := (Order{ShipTo: us(), GiftMessage: "Für Zoé Łukasik, Αθήνα"}).Doubts(); d != nil {
+		t.Errorf("what can be printed is doubtful: %v", d)
+	}
+}

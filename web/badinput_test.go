@@ -92,7 +92,7 @@ func TestBadInput(t *testing.T) {
 		{"handed over what is not there", "/hand-over", []string{"parcels", "9"}, 404, ""},
 
 		{"wrong unit", "/editions", replaced(editionFields(), "width", "8 oz"), 422, "declare-width"},
-		{"no unit", "/editions", replaced(editionFields(), "width", "8"), 422, "declare-width"},
+		{"no such unit", "/editions", replaced(editionFields(), "width", "8 yd"), 422, "declare-width"},
 		{"negative size", "/editions", replaced(editionFields(), "height", "-10 in"), 422, "declare-height"},
 		{"absurd size", "/editions", replaced(editionFields(), "height", "10 km"), 422, "declare-height"},
 		{"size of a house", "/editions", replaced(editionFields(), "height", "9 m"), 422, "declare-height"},

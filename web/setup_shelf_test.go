@@ -50,8 +50,10 @@ func (a answer) plain(what string) answer {
 // toShelf walks set-up to its last step, with a work and an edition.
 func (s *site) toShelf(more ...string) answer {
 	s.t.Helper()
-	p := s.step(s.get("/set-up"), 200, append([]string{"studio", "Marsh Lane Press", "artist", "Ines Corrow", "ship_to.name", "Marsh Lane Press", "ship_to.line1", "4 Marsh Lane",
-		"ship_to.city", "Roanoke", "ship_to.region", "VA", "ship_to.postcode", "24011"}, more...)...)
+	p := s.step(s.get("/set-up"), 200, append([]string{
+		"studio", "Marsh Lane Press", "artist", "Ines Corrow", "ship_to.name", "Marsh Lane Press", "ship_to.line1", "4 Marsh Lane",
+		"ship_to.city", "Roanoke", "ship_to.region", "VA", "ship_to.postcode", "24011",
+	}, more...)...)
 	p = s.step(p, 200)
 	return s.step(p, 200, "title", "Heron at dusk", "width", "12 in", "height", "16 in", "grade", "standard", "known_paper", "1", "limit", "250", "price", "90", "sheets", "7")
 }
