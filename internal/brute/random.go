@@ -339,8 +339,10 @@ func (d dice) rules(p *packing.Problem) {
 	}
 }
 
-func (d dice) when(w *packing.When) {
-	switch d.IntN(14) {
+func (d dice) when(w *packing.When) { d.condition(w, d.IntN(14)) }
+
+func (d dice) condition(w *packing.When, kind int) {
+	switch kind {
 	case 0:
 		w.Grades = []string{pick(d, "fine", "plain")}
 	case 1:
@@ -374,7 +376,11 @@ func (d dice) when(w *packing.When) {
 
 func (d dice) then(t *packing.Then, p *packing.Problem) {
 	wrap := p.Wraps[d.IntN(len(p.Wraps))].ID
-	switch d.IntN(10) {
+	d.demand(t, wrap, d.IntN(10))
+}
+
+func (d dice) demand(t *packing.Then, wrap string, kind int) {
+	switch kind {
 	case 0:
 		t.Shape = pick(d, packing.Flat, packing.Rolled)
 	case 1:

@@ -20,15 +20,15 @@ func (d dice) tighten(p *packing.Problem) {
 	case 0:
 		service.Limits = append(service.Limits, d.boundAt(parcel, by))
 	case 1:
-		service.Surcharges = append(service.Surcharges, tariff.Surcharge{ID: "tight", Name: "a fee", When: []tariff.Bound{d.boundAt(parcel, by)}, Amount: 60})
+		service.Surcharges = append(service.Surcharges, tariff.Surcharge{ID: fresh("tight", len(service.Surcharges), func(i int) string { return service.Surcharges[i].ID }), Name: "a fee", When: []tariff.Bound{d.boundAt(parcel, by)}, Amount: 60})
 	case 2:
 		if rows := service.Prices.Rows; service.Prices.By == tariff.ByMass && (len(rows) < 2 || rows[1].Mass > parcel.Billed+1) {
 			rows[0].Mass = parcel.Billed + measure.Mass(by)
 		}
 	case 3:
-		p.Rules = append(p.Rules, packing.Rule{ID: "tight", When: packing.When{MassOver: ptr(parcel.Mass + measure.Mass(by))}, Then: packing.Then{Signature: true}})
+		p.Rules = append(p.Rules, packing.Rule{ID: fresh("tight", len(p.Rules), func(i int) string { return p.Rules[i].ID }), When: packing.When{MassOver: ptr(parcel.Mass + measure.Mass(by))}, Then: packing.Then{Signature: true}})
 	case 4:
-		p.Rules = append(p.Rules, packing.Rule{ID: "tight", When: packing.When{ValueOver: ptr(max(0, parcel.Value+by))}, Then: packing.Then{Tracking: true, FullCover: true}})
+		p.Rules = append(p.Rules, packing.Rule{ID: fresh("tight", len(p.Rules), func(i int) string { return p.Rules[i].ID }), When: packing.When{ValueOver: ptr(max(0, parcel.Value+by))}, Then: packing.Then{Tracking: true, FullCover: true}})
 	case 5:
 		d.stockAt(p, plan.StockUsed, int(by))
 	case 6:
@@ -51,6 +51,16 @@ func (d dice) tighten(p *packing.Problem) {
 	default:
 		d.itemAt(p, parcel, measure.Length(by))
 	}
+}
+
+// fresh is an id that none of so many has.
+func fresh(id string, n int, of func(int) string) string {
+	for i := 0; i < n; i++ {
+		if of(i) == id {
+			id, i = id+"er", -1
+		}
+	}
+	return id
 }
 
 func serviceOf(p *packing.Problem, parcel *packing.Parcel) *tariff.Service {

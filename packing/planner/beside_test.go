@@ -239,3 +239,13 @@ func many(kinds, copies int) packing.Problem {
 	}
 	return p
 }
+
+// different is so many cards, no two of one size, for the same mailers.
+func different(n int) packing.Problem {
+	p := many(n, 1)
+	for i := range p.Orders[0].Sheets {
+		s := &p.Orders[0].Sheets[i]
+		s.Width, s.Height = 3*in+measure.Length(i)*in/8, 5*in+measure.Length(i*7%n)*in/8
+	}
+	return p
+}

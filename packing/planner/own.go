@@ -10,28 +10,28 @@ import (
 
 // scarce is the reason of an order that is held because packaging is scarce: its own parcels outrun the stock, or
 // those of other orders take what it needs. able are those that the watched stock suffices for.
-func (k *kit) scarce(tied []*result, was *result, member int, able members) *packing.Reason {
+func (k *kit) scarce(tied []*result, was *result, member int, able members, taken []int) *packing.Reason {
 	own := newKit(k.p)
 	if !able.has(member) {
 		alone := own.first(context.Background(), own.newOrder(was.o.joint()...).only(1<<member))
 		if alone.node == nil {
 			alone = was // it needs the company of others
 		}
-		return k.outruns(alone)
+		return k.outruns(alone, taken)
 	}
 	if len(tied) == 1 {
-		return k.shared(tied)
+		return k.shared(tied, taken)
 	}
 	results, _ := own.solve(context.Background(), []*order{own.newOrder(was.o.joint()...)})
 	if why := results[0].held[member].reason; why != nil && results[0].proven && why.Rule == "shelf.stock" {
 		return why
 	}
-	return k.shared(tied)
+	return k.shared(tied, taken)
 }
 
 // outruns says of which item an order's plan that disregards the stock takes more than there are: the first by id.
 // There is one when the order cannot go with the whole stock to itself.
-func (k *kit) outruns(held *result) *packing.Reason {
+func (k *kit) outruns(held *result, taken []int) *packing.Reason {
 	used := k.used([]*result{held})
 	for _, it := range k.items {
 		if n := used[it.index]; it.Stock != nil && n > *it.Stock {
@@ -41,5 +41,5 @@ func (k *kit) outruns(held *result) *packing.Reason {
 			}
 		}
 	}
-	return k.shared([]*result{held})
+	return k.shared([]*result{held}, taken)
 }

@@ -27,24 +27,29 @@ type pile struct {
 //
 // A thickest leaf lies in some tier, whatever lies beside it makes that tier no thicker, and fewer leaves
 // never need more. So when the least is wanted, only tiers are tried that nothing left could be added to.
-func (q *quarters) piles(lots []lot) []*pile {
+func (q *quarters) piles(lots []lot) []*pile { return q.pilesOf(lots, leavesKey(lots)) }
+
+func (q *quarters) pilesOf(lots []lot, key lotsKey) []*pile {
 	first := slices.IndexFunc(lots, func(l lot) bool { return l.n > 0 })
 	if first < 0 {
 		return []*pile{{}}
 	}
-	key := lotsKey(lots)
-	if known, ok := q.known[key]; ok {
+	if known, ok := q.known.get(key); ok {
 		return known
 	}
-	d := division{q: q, left: slices.Clone(lots), put: emptied(lots)}
+	d := q.divide(lots)
+	defer func() { q.spare = append(q.spare, d) }()
+	d.leftKey, d.putKey, d.short, d.greedy, d.done, d.found = key, lotsKey{}, key.long == "", false, false, nil
+	d.least = d.bar()
 	if states(lots, q.s.most) > q.s.most {
 		d.greedy = true
 		q.s.partly.Store(true)
 	}
 	d.move(first, 1)
 	d.from(first, 1)
-	q.known[key] = d.found
-	return d.found
+	found := d.found
+	q.known.put(key, found)
+	return found
 }
 
 // division is the search for the lowest tier of a pile.
@@ -54,14 +59,53 @@ type division struct {
 	put    []lot
 	found  []*pile
 	greedy bool // the first tier found is the only one tried
+
+	short           bool // the keys are
+	leftKey, putKey lotsKey
+	least           *pile // no pile is thinner, or as thin with fewer tiers; nil = not known
+	done            bool  // one as good was found
 }
 
-func emptied(lots []lot) []lot {
-	out := slices.Clone(lots)
-	for i := range out {
-		out[i].n = 0
+// mostBars is how many sets of one leaf fewer are looked at for a bar: the smallest leaves are left out first.
+const mostBars = 3
+
+// bar is a pile that none of these leaves betters: the only one of all but one of them, which are never thicker and never
+// lie in more tiers. It is looked for among those that are known, so that nothing is reckoned for it; what is found is
+// the same without it.
+func (d *division) bar() *pile {
+	if d.q.s.all || !d.short {
+		return nil
 	}
-	return out
+	var best *pile
+	asked := 0
+	for i := len(d.left) - 1; i >= 0 && asked < mostBars; i-- {
+		l := d.left[i]
+		if l.n == 0 {
+			continue
+		}
+		asked++
+		known, ok := d.q.known.get(d.leftKey.with(l.id, -1))
+		if !ok || len(known) != 1 {
+			continue
+		}
+		if p := known[0]; best == nil || p.thick > best.thick || p.thick == best.thick && p.tiers > best.tiers {
+			best = p
+		}
+	}
+	return best
+}
+
+// divide returns a division of leaves, of those done with when there is one.
+func (q *quarters) divide(lots []lot) *division {
+	d := &division{q: q}
+	if n := len(q.spare); n > 0 {
+		d, q.spare = q.spare[n-1], q.spare[:n-1]
+	}
+	d.left, d.put = append(d.left[:0], lots...), append(d.put[:0], lots...)
+	for i := range d.put {
+		d.put[i].n = 0
+	}
+	return d
 }
 
 // states is how many sets of these leaves there are, or more than most.
@@ -78,11 +122,30 @@ func states(lots []lot, most int) int {
 func (d *division) move(i, n int) {
 	d.put[i].n += n
 	d.left[i].n -= n
+	if d.short {
+		d.putKey, d.leftKey = d.putKey.with(d.put[i].id, n), d.leftKey.with(d.put[i].id, -n)
+	}
+}
+
+// fits returns the tier of what is put, or nil.
+func (d *division) fits() *tier {
+	if d.short {
+		return d.q.fits(d.put, d.putKey)
+	}
+	return d.q.fits(d.put, longKey(d.put))
+}
+
+// rest returns the piles of what is left.
+func (d *division) rest() []*pile {
+	if d.short {
+		return d.q.pilesOf(d.left, d.leftKey)
+	}
+	return d.q.pilesOf(d.left, longKey(d.left))
 }
 
 // from tries every tier that adds leaves from the i-th lot on to what is put, of which there are so many.
 func (d *division) from(i, pieces int) {
-	t := d.q.fits(d.put)
+	t := d.fits()
 	if t == nil {
 		return
 	}
@@ -93,12 +156,12 @@ func (d *division) from(i, pieces int) {
 		d.move(j, 1)
 		d.from(j, pieces+1)
 		d.move(j, -1)
-		if d.greedy && len(d.found) > 0 {
+		if d.done || d.greedy && len(d.found) > 0 {
 			return
 		}
 	}
 	if d.q.s.all || !d.more(pieces) {
-		for _, rest := range d.q.piles(d.left) {
+		for _, rest := range d.rest() {
 			d.keep(&pile{tiers: rest.tiers + 1, thick: rest.thick + t.lots[0].thick, first: t, rest: rest})
 		}
 	}
@@ -114,7 +177,7 @@ func (d *division) more(pieces int) bool {
 			continue
 		}
 		d.move(j, 1)
-		fits := d.q.fits(d.put) != nil
+		fits := d.fits() != nil
 		d.move(j, -1)
 		if fits {
 			return true
@@ -140,6 +203,7 @@ func (d *division) keep(p *pile) {
 		}
 	}
 	d.found = append(slices.DeleteFunc(d.found, func(o *pile) bool { return serves(p, o) }), p)
+	d.done = d.least != nil && p.thick <= d.least.thick && p.tiers <= d.least.tiers
 }
 
 // piled returns the ways to part leaves into tiers on a footing: for a soft bag, those that stay within the

@@ -66,9 +66,14 @@ func (k *kit) share(ctx context.Context, relaxed []*result) (out []*result, abov
 	ends, exact := k.mixes(ctx, tied, choices, lambda)
 	proven := exact && !slices.Contains(all, false)
 	sent := make([]members, len(tied))
+	var goes []*result
+	for i, m := len(tied)-1, ends; i >= 0; i, m = i-1, m.prev {
+		goes = append(goes, &result{o: tied[i].o, node: m.node})
+	}
+	taken := k.used(goes)
 	own := int64(0)
 	for i, m := len(tied)-1, ends; i >= 0; i, m = i-1, m.prev {
-		out[at[i]] = k.sharedResult(ctx, tied, i, m.node, able[i], proven)
+		out[at[i]] = k.sharedResult(ctx, tied, i, m.node, able[i], proven, taken)
 		if sent[i] = tied[i].o.sent(m.node); sent[i] != 0 {
 			rest[i] = out[at[i]].bound
 			own += rest[i]
@@ -234,7 +239,7 @@ func (s *sharing) fewSplits(splits []*node) []*node {
 }
 
 // sharedResult is what became of the i-th of the orders that were solved together.
-func (k *kit) sharedResult(ctx context.Context, tied []*result, i int, n *node, able members, proven bool) *result {
+func (k *kit) sharedResult(ctx context.Context, tied []*result, i int, n *node, able members, proven bool, taken []int) *result {
 	was := tied[i]
 	o, sent := was.o, was.o.sent(n)
 	r := &result{o: o, node: n, proven: proven, able: able, bound: was.bound}
@@ -254,7 +259,7 @@ func (k *kit) sharedResult(ctx context.Context, tied []*result, i int, n *node, 
 		if was.held[m].reason != nil {
 			return was.held[m] // even with packaging enough
 		}
-		return hold{reason: k.scarce(tied, was, m, able)}
+		return hold{reason: k.scarce(tied, was, m, able, taken)}
 	})
 }
 

@@ -193,8 +193,9 @@ func (k *kit) leastCost(o *order) int64 {
 	return parcels*(low+int64(minutes)*wage) + int64(each)*wage*int64(o.total)
 }
 
-// shared is the reason of an order that could go if others did not take what it needs.
-func (k *kit) shared(tied []*result) *packing.Reason {
+// shared is the reason of an order that could go if others did not take what it needs; taken is what those take that
+// go, of each item.
+func (k *kit) shared(tied []*result, taken []int) *packing.Reason {
 	for i, it := range k.track {
 		need := 0
 		for _, r := range tied {
@@ -206,7 +207,7 @@ func (k *kit) shared(tied []*result) *packing.Reason {
 				}
 			}
 		}
-		if need > *it.Stock {
+		if need > *it.Stock && taken[it.index] > 0 {
 			return &packing.Reason{
 				Rule: "shelf.shared", Got: int64(need), Limit: int64(*it.Stock), Unit: "pieces",
 				Text: fmt.Sprintf("the orders of the day would take %d of %s, there are %d, and others take them", need, k.track[i].ID, *it.Stock),

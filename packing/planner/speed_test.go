@@ -48,6 +48,7 @@ func BenchmarkPlan(b *testing.B) {
 		{"3 cards side by side", many(3, 1)},
 		{"8 cards side by side", many(8, 1)},
 		{"12 cards side by side", many(12, 1)},
+		{"16 cards of one size each side by side", different(16)},
 		{"4 cards of 8 side by side", many(4, 8)},
 		{"40 scarce orders", scarce(40)},
 		{"40 orders, 8 scarce kinds", scarceKinds(40, 8)},

@@ -3,7 +3,6 @@ package planner
 import (
 	"cmp"
 	"context"
-	"encoding/binary"
 	"slices"
 	"sync"
 	"sync/atomic"
@@ -47,8 +46,9 @@ type spread struct {
 type quarters struct {
 	oblong
 	s     *spread
-	tiers map[string]*tier // nil when they do not fit
-	known map[string][]*pile
+	tiers remembered[*tier] // nil when they do not fit
+	known remembered[[]*pile]
+	spare []*division // done with
 }
 
 // tier is leaves side by side, the thickest first, and where they lie.
@@ -82,7 +82,7 @@ func (s *spread) anew(o *order) *spread {
 func (s *spread) quarters(r oblong) *quarters {
 	q := s.rooms[r]
 	if q == nil {
-		q = &quarters{oblong: r, s: s, tiers: map[string]*tier{}, known: map[string][]*pile{}}
+		q = &quarters{oblong: r, s: s, tiers: newRemembered[*tier](), known: newRemembered[[]*pile]()}
 		s.rooms[r] = q
 	}
 	return q
@@ -110,24 +110,12 @@ func (s *spread) lots(feet []foot, copies []int) []lot {
 	return out
 }
 
-func lotsKey(lots []lot) string {
-	key := make([]byte, 0, 4*len(lots))
-	for _, l := range lots {
-		if l.n > 0 {
-			key = binary.AppendUvarint(key, uint64(l.id))
-			key = binary.AppendUvarint(key, uint64(l.n))
-		}
-	}
-	return string(key)
-}
-
 // fits returns the tier of these leaves, or nil when they do not fit beside one another.
-func (q *quarters) fits(lots []lot) *tier {
-	key := lotsKey(lots)
-	t, known := q.tiers[key]
+func (q *quarters) fits(lots []lot, key lotsKey) *tier {
+	t, known := q.tiers.get(key)
 	if !known {
 		t = q.lay(lots)
-		q.tiers[key] = t
+		q.tiers.put(key, t)
 	}
 	return t
 }

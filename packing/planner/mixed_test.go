@@ -1,0 +1,33 @@
+package planner_test
+
+import (
+	"testing"
+
+	"solander/internal/brute"
+	"solander/packing/check"
+)
+
+// Problems of every two and three features of the format: the planner, every plan tried and the check agree.
+// packing/check tries many more.
+func TestMixedAgainstEveryPlan(t *testing.T) {
+	sent, mats := 0, 0
+	for seed := range uint64(400) {
+		p := brute.Mixed(900_000 + seed)
+		got := plan(t, p)
+		if err := check.Plan(p, got); err != nil {
+			show(t, p, got)
+			t.Fatalf("problem %d: the check finds: %v", seed, err)
+		}
+		if a, b := sumsOf(got), sumsOf(brute.New(&p).Plan()); a != b {
+			show(t, p, got)
+			t.Fatalf("problem %d: planned %+v, the best is %+v", seed, a, b)
+		}
+		sent += len(p.Orders) - got.Held
+		for i := range got.Parcels {
+			mats += btoi(got.Parcels[i].Mat != nil)
+		}
+	}
+	if sent < 200 || mats < 5 {
+		t.Errorf("%d orders are sent, %d parcels with sheets side by side: too few of a kind", sent, mats)
+	}
+}
