@@ -27,10 +27,15 @@ func TestOddAddresses(t *testing.T) {
 		client := &http.Client{CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
 		n := 0
 		for _, call := range []struct{ method, path, body string }{
-			{"GET", "/api/v1/orders/{}", ""}, {"PATCH", "/api/v1/orders/{}", `{"note": "x"}`}, {"PUT", "/api/v1/orders/{}/buyer", `{"name": "B"}`},
+			{"GET", "/api/v1/orders/{}", ""},
+			{"PATCH", "/api/v1/orders/{}", `{"note": "x"}`},
+			{"PUT", "/api/v1/orders/{}/buyer", `{"name": "B"}`},
 			{"PUT", "/api/v1/orders/{}/address", `{"name": "B", "line1": "1", "city": "Bonn", "country": "DE", "postcode": "53113"}`},
-			{"POST", "/api/v1/orders/{}/payments", `{"amount": {"minor": 1, "currency": "USD"}}`}, {"POST", "/hooks/{}", "{}"}, {"GET", "/api/v1/problems/{}", ""},
-			{"GET", "/api/v1/{}", ""}, {"GET", "/api/v1/orders/A/{}", ""},
+			{"POST", "/api/v1/orders/{}/payments", `{"amount": {"minor": 1, "currency": "USD"}}`},
+			{"POST", "/hooks/{}", "{}"},
+			{"GET", "/api/v1/problems/{}", ""},
+			{"GET", "/api/v1/{}", ""},
+			{"GET", "/api/v1/orders/A/{}", ""},
 		} {
 			for _, o := range odd {
 				r, err := http.NewRequest(call.method, site.URL+strings.Replace(call.path, "{}", o, 1), strings.NewReader(call.body))

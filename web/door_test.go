@@ -169,8 +169,10 @@ func TestAnUploadsKeyHoldsItsBytes(t *testing.T) {
 	s := newSite(t)
 	to := map[string]string{}
 	for _, c := range []struct{ name, file, body string }{
-		{"first", "fair.csv", "Date,Buyer\n2026-03-02,Ada\n"}, {"again", "fair.csv", "Date,Buyer\n2026-03-02,Ada\n"},
-		{"one byte", "fair.csv", "Date,Buyer\n2026-03-02,Adb\n"}, {"longer", "fair.csv", "Date,Buyer\n2026-03-02,Ada\n2026-03-02,Bo\n"},
+		{"first", "fair.csv", "Date,Buyer\n2026-03-02,Ada\n"},
+		{"again", "fair.csv", "Date,Buyer\n2026-03-02,Ada\n"},
+		{"one byte", "fair.csv", "Date,Buyer\n2026-03-02,Adb\n"},
+		{"longer", "fair.csv", "Date,Buyer\n2026-03-02,Ada\n2026-03-02,Bo\n"},
 	} {
 		a := s.send(upload("the same key", c.file, c.body)).is(http.StatusSeeOther)
 		to[c.name] = a.header.Get("Location")
