@@ -1,5 +1,3 @@
-//go:build unix
-
 package store
 
 import (
@@ -27,6 +25,8 @@ const (
 	fullPlace = "SOLANDER_TEST_FULL"
 	fullRoom  = "SOLANDER_TEST_ROOM" // by how many bytes a file may grow; "" = 20 000
 )
+
+func init() { errands = append(errands, filler, onlyReader, worker) }
 
 // filler does the work in the process that was started for it: it tells each number that it was given, then
 // "no room" with the fault, then "room" and goes on for three numbers more.
