@@ -91,7 +91,8 @@ const pgForm = `
 		WHERE c.relnamespace = CAST(current_schema() AS regnamespace)`
 
 // form compares what stands in the schema with what the migrations make. They are run once more for it, in a schema
-// beside, within a transaction that is not kept. Where the studio's user may not make a schema, nothing is compared.
+// beside, within a transaction that is not kept. Where the studio's user may not make a schema, nothing is compared, and the
+// answer is that: a studio whose guards were not looked at is not called sound.
 func (p *postgres) form(ctx context.Context) (found []string, err error) {
 	var have, want map[string]string
 	err = p.within(ctx, reads, func(sess session) error {
@@ -122,7 +123,7 @@ func (p *postgres) form(ctx context.Context) (found []string, err error) {
 	})
 	var pg *pgconn.PgError
 	if errors.As(err, &pg) && pg.Code == "42501" { // insufficient privilege
-		return nil, nil
+		return []string{"its guards were not compared, for this user of the database may not make a schema (GRANT CREATE ON DATABASE, or check as the owner)"}, nil
 	}
 	if err != nil {
 		return nil, err

@@ -1,9 +1,12 @@
 package store
 
 import (
+	"net/url"
 	"slices"
 	"strings"
 	"testing"
+
+	"solander/internal/pgtest"
 )
 
 // TestAnotherForm holds that tables, indexes, triggers and functions which are not as the migrations make them are
@@ -57,5 +60,42 @@ func TestAnotherForm(t *testing.T) {
 				}
 			})
 		}
+	}
+}
+
+// TestFormThatMayNotBeCompared holds that a user who may not make a schema is told that the guards were not looked at.
+func TestFormThatMayNotBeCompared(t *testing.T) {
+	at := pgtest.New(t)
+	opened(t, at)
+	db := raw(t, at)
+	for _, query := range []string{
+		`DROP ROLE IF EXISTS plain_user`, `CREATE ROLE plain_user LOGIN`, `GRANT USAGE ON SCHEMA public TO plain_user`,
+		`GRANT SELECT, INSERT, UPDATE, DELETE ON ALL TABLES IN SCHEMA public TO plain_user`, `GRANT USAGE ON ALL SEQUENCES IN SCHEMA public TO plain_user`,
+	} {
+		if _, err := db.Exec(query); err != nil {
+			t.Fatal(err)
+		}
+	}
+	t.Cleanup(func() {
+		for _, query := range []string{`DROP OWNED BY plain_user`, `DROP ROLE plain_user`} {
+			if _, err := db.Exec(query); err != nil {
+				t.Error(err)
+			}
+		}
+	})
+	u, err := url.Parse(at)
+	if err != nil {
+		t.Fatal(err)
+	}
+	u.User = url.User("plain_user")
+	q := u.Query()
+	q.Del("user")
+	u.RawQuery = q.Encode()
+	found, err := opened(t, u.String()).Integrity(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(found) != 1 || !strings.Contains(found[0], "were not compared") {
+		t.Errorf("found %q", found)
 	}
 }
