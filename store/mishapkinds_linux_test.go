@@ -224,6 +224,7 @@ func readOnlyMishap(t *testing.T, m *mishapBed, chance *rand.Rand) verdict {
 // whole server starts anew from its log. What was cut off while it committed may be there or not.
 func cutMishap(t *testing.T, m *mishapBed, chance *rand.Rand) verdict {
 	m.cuts++
+	answers(t, m.server)
 	place := newSchema(t, m.server, fmt.Sprintf("cut%d", m.cuts))
 	standWith(t, place, mishapNumbers)
 	s := opened(t, place)
@@ -243,11 +244,26 @@ func cutMishap(t *testing.T, m *mishapBed, chance *rand.Rand) verdict {
 	time.Sleep(30 * time.Millisecond)
 	stop.Store(true)
 	all.Wait()
+	answers(t, m.server)
 	v := judge(t, place, slices.Collect(strings.Lines(told.String())))
 	if v.bad == "" && v.how != whole {
 		v.bad = "after a cut it is " + v.how
 	}
 	return v
+}
+
+// answers waits until the server takes connections again: on a busy machine it may be seconds until it has read its log.
+func answers(t *testing.T, server string) {
+	t.Helper()
+	var err error
+	for end := time.Now().Add(time.Minute); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
+		var conn *pgx.Conn
+		if conn, err = pgx.Connect(t.Context(), server); err == nil {
+			_ = conn.Close(t.Context())
+			return
+		}
+	}
+	t.Fatalf("the server does not come back: %v", err)
 }
 
 // locking is a writer for several.

@@ -16,9 +16,9 @@ import (
 )
 
 // sendOrder sends a new order under a key of its own; code is 0 when no answer came.
-func sendOrder(client *http.Client, address, token string, i int) (code int, answer string) {
-	body := fmt.Sprintf(`{"ref": "A-%d", "buyer": {"name": "Ada Quill"}, "lines": [{"edition": 1}],
-		"ship_to": {"line1": "12 Oak Street", "city": "Denver", "region": "CO", "postcode": "80202", "country": "US"}}`, i)
+func sendOrder(client *http.Client, address, token string, edition int64, i int) (code int, answer string) {
+	body := fmt.Sprintf(`{"ref": "A-%d", "buyer": {"name": "Ada Quill"}, "lines": [{"edition": %d}],
+		"ship_to": {"line1": "12 Oak Street", "city": "Denver", "region": "CO", "postcode": "80202", "country": "US"}}`, i, edition)
 	r, err := http.NewRequest(http.MethodPost, address+"api/v1/orders", strings.NewReader(body))
 	if err != nil {
 		return 0, ""
@@ -62,7 +62,7 @@ func TestCallsWhileTheProgramIsKilled(t *testing.T) {
 	for c := range callers {
 		all.Go(func() {
 			for i := c; i < orders; i += callers {
-				if code, text := sendOrder(client, address, feed.Token, i); code == http.StatusCreated {
+				if code, text := sendOrder(client, address, feed.Token, 1, i); code == http.StatusCreated {
 					told[i] = text
 					if answered.Add(1) == first {
 						close(first20)
@@ -85,7 +85,7 @@ func TestCallsWhileTheProgramIsKilled(t *testing.T) {
 	serving, address = started(t, "serve", "--store", store)
 	numbers := map[string]bool{}
 	for i := range orders {
-		code, text := sendOrder(client, address, feed.Token, i)
+		code, text := sendOrder(client, address, feed.Token, 1, i)
 		if code != http.StatusCreated || told[i] != "" && text != told[i] {
 			t.Errorf("order %d is answered %d %s, was %q", i, code, text, told[i])
 		}

@@ -29,7 +29,7 @@ func TestReplacedUnderServe(t *testing.T) {
 	client := &http.Client{Timeout: 30 * time.Second}
 	defer client.CloseIdleConnections()
 	for i := range 3 {
-		if code, text := sendOrder(client, address, feed.Token, i); code != http.StatusCreated {
+		if code, text := sendOrder(client, address, feed.Token, 1, i); code != http.StatusCreated {
 			t.Fatalf("order %d is answered %d %s", i, code, text)
 		}
 	}
@@ -40,7 +40,7 @@ func TestReplacedUnderServe(t *testing.T) {
 	if err := os.Rename(restored, store); err != nil {
 		t.Fatal(err)
 	}
-	if code, text := sendOrder(client, address, feed.Token, 3); code < 400 || !strings.Contains(text, "another file was put in the place") {
+	if code, text := sendOrder(client, address, feed.Token, 1, 3); code < 400 || !strings.Contains(text, "another file was put in the place") {
 		t.Errorf("an order is answered %d %s", code, text)
 	}
 	res, err := client.Get(address)
