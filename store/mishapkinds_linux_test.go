@@ -17,6 +17,7 @@ import (
 	"time"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/jackc/pgx/v5"
 )
 
 // killMishap kills a program at work, at any moment from its first receipt on.
