@@ -52,6 +52,38 @@ func (c *checking) unread(where string, err error) error {
 	return nil
 }
 
+// walk reads rows in parts of at most so many, in the order of their ids. Where a part cannot be read it asks for fewer at a
+// time, until it is plain which row it is; what names that one, it becomes a finding, and the rest is read. each returns the id of
+// its row.
+func walk[T any](c *checking, most int, what func(id int64) string, read func(after int64, limit int) ([]T, error), each func(T) (int64, error)) error {
+	var after int64
+	atOnce := most
+	for {
+		rows, err := read(after, atOnce)
+		switch {
+		case err == nil:
+		case atOnce > 1 && c.ctx.Err() == nil:
+			atOnce /= 2
+			continue
+		default:
+			after++
+			if err := c.unread(what(after), err); err != nil {
+				return err
+			}
+			continue
+		}
+		for _, r := range rows {
+			if after, err = each(r); err != nil {
+				return err
+			}
+		}
+		if len(rows) < atOnce {
+			return nil
+		}
+		atOnce = min(2*atOnce, most)
+	}
+}
+
 // checkLook is one part of a check.
 type checkLook struct {
 	where string

@@ -33,33 +33,9 @@ const mendJournal = "look at the payment and its paper; what is wrong is put rig
 
 // journal walks all marks: it gathers what they tell of payments, and compares the editions that were declared.
 func (c *checking) journal() error {
-	var after int64
-	atOnce := marksAtOnce
-	for {
-		marks, err := c.MarksAfter(after, atOnce)
-		switch {
-		case err == nil:
-		case atOnce > 1 && c.ctx.Err() == nil: // fewer at a time, until it is plain which one cannot be read
-			atOnce /= 2
-			continue
-		default:
-			after++
-			if err := c.unread("journal: a mark", err); err != nil {
-				return err
-			}
-			continue
-		}
-		for _, m := range marks {
-			after = m.ID
-			if err := c.unread("journal: "+m.Text, c.mark(m)); err != nil {
-				return err
-			}
-		}
-		if len(marks) < atOnce {
-			return nil
-		}
-		atOnce = min(2*atOnce, marksAtOnce)
-	}
+	return walk(c, marksAtOnce, func(int64) string { return "journal: a mark" }, c.MarksAfter, func(m Mark) (int64, error) {
+		return m.ID, c.unread("journal: "+m.Text, c.mark(m))
+	})
 }
 
 func (c *checking) mark(m Mark) error {

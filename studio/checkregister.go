@@ -123,35 +123,20 @@ const entriesAtOnce = 5000
 // turns, counted from 1.
 func (c *checking) log() error {
 	turns := map[numberKey]int{}
-	var after int64
-	atOnce := entriesAtOnce
-	for {
-		entries, err := c.Entries(after, atOnce)
-		switch {
-		case err == nil:
-		case atOnce > 1 && c.ctx.Err() == nil: // fewer at a time, until it is plain which one cannot be read
-			atOnce /= 2
-			continue
-		default:
-			after++
-			if err := c.unread(fmt.Sprintf("register: entry %d", after), err); err != nil {
-				return err
-			}
-			continue
-		}
-		for _, e := range entries {
-			if e.Seq != after+1 {
-				c.finding("register", mendRegister, "entry %d is followed by entry %d", after, e.Seq)
-			}
-			after = e.Seq
-			key := numberKey{e.Edition, e.Number}
-			if turns[key]++; turns[key] != e.Turn {
-				c.finding("register", mendRegister, "entry %d of number %s is its turn %d, and says %d", e.Seq, e.Number, turns[key], e.Turn)
-			}
-		}
-		if len(entries) < atOnce {
-			return nil
-		}
-		atOnce = min(2*atOnce, entriesAtOnce)
+	last := int64(0)
+	what := func(seq int64) string {
+		last = seq
+		return fmt.Sprintf("register: entry %d", seq)
 	}
+	return walk(c, entriesAtOnce, what, c.Entries, func(e edition.Entry) (int64, error) {
+		if e.Seq != last+1 {
+			c.finding("register", mendRegister, "entry %d is followed by entry %d", last, e.Seq)
+		}
+		last = e.Seq
+		key := numberKey{e.Edition, e.Number}
+		if turns[key]++; turns[key] != e.Turn {
+			c.finding("register", mendRegister, "entry %d of number %s is its turn %d, and says %d", e.Seq, e.Number, turns[key], e.Turn)
+		}
+		return e.Seq, nil
+	})
 }

@@ -120,26 +120,38 @@ func (t *turn) handOver(in HandOverIn, parcels []Parcel) (HandOver, error) {
 
 // mayGo looks at every order of the parcels before any is sent. Faults: Refused, everything that any of them lacks.
 func (t *turn) mayGo(parcels []Parcel) error {
+	all, err := t.ordersOf(parcels)
+	if err != nil {
+		return err
+	}
 	var l fault.List
+	for _, o := range all {
+		if err := stillOpen(o); err != nil {
+			l.Add(err)
+			continue
+		}
+		l.Add(o.MayLeave())
+	}
+	return l.Err()
+}
+
+// ordersOf reads the orders of parcels, each once, in the order of the parcels.
+func (t *turn) ordersOf(parcels []Parcel) ([]order.Order, error) {
+	var out []order.Order
 	seen := map[int64]bool{}
 	for _, p := range parcels {
 		all, err := t.sharing(p)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		for _, o := range all {
-			if seen[o.ID] {
-				continue
+			if !seen[o.ID] {
+				seen[o.ID] = true
+				out = append(out, o)
 			}
-			seen[o.ID] = true
-			if err := stillOpen(o); err != nil {
-				l.Add(err)
-				continue
-			}
-			l.Add(o.MayLeave())
 		}
 	}
-	return l.Err()
+	return out, nil
 }
 
 func (t *turn) sendParcel(b *batch, p Parcel) error {
@@ -371,23 +383,16 @@ func (s *Studio) HandOverDetail(ctx context.Context, id int64) (HandOver, []Parc
 		if err != nil {
 			return err
 		}
-		seen := map[int64]bool{}
-		for _, p := range parcels {
-			all, err := t.sharing(p)
+		all, err := t.ordersOf(parcels)
+		if err != nil {
+			return err
+		}
+		for _, o := range all {
+			v, err := t.orderView(o, d)
 			if err != nil {
 				return err
 			}
-			for _, o := range all {
-				if seen[o.ID] {
-					continue
-				}
-				seen[o.ID] = true
-				v, err := t.orderView(o, d)
-				if err != nil {
-					return err
-				}
-				orders = append(orders, v)
-			}
+			orders = append(orders, v)
 		}
 		return nil
 	})
