@@ -9,6 +9,8 @@ package brute
 
 import (
 	"cmp"
+	"iter"
+	"maps"
 	"slices"
 	"strings"
 
@@ -101,6 +103,19 @@ func (t table) offer(u uses, w worth, a, b []*packing.Parcel) {
 	}
 }
 
+// each goes through a table in a fixed order, so that of equal sets of parcels always the same one is best.
+func (t table) each() iter.Seq2[uses, choice] {
+	keys := slices.Collect(maps.Keys(t))
+	slices.SortFunc(keys, func(a, b uses) int { return slices.Compare(a[:], b[:]) })
+	return func(yield func(uses, choice) bool) {
+		for _, u := range keys {
+			if !yield(u, t[u]) {
+				return
+			}
+		}
+	}
+}
+
 // both joins two uses; false when that is more than there is.
 func (s *Search) both(a, b uses) (uses, bool) {
 	for i := range a {
@@ -117,9 +132,9 @@ func (s *Search) best() choice {
 	all := table{uses{}: {}}
 	for _, o := range s.orders {
 		next := table{}
-		for u, c := range all {
+		for u, c := range all.each() {
 			next.offer(u, c.plus(worth{held: len(o.orders)}), c.parcels, nil)
-			for v, d := range o.whole {
+			for v, d := range o.whole.each() {
 				if w, ok := s.both(u, v); ok {
 					next.offer(w, c.plus(d.worth), c.parcels, d.parcels)
 				}
@@ -133,7 +148,7 @@ func (s *Search) best() choice {
 func (t table) best() choice {
 	first := true
 	var best choice
-	for _, c := range t {
+	for _, c := range t.each() {
 		if first || c.compare(best.worth) < 0 {
 			first, best = false, c
 		}

@@ -20,9 +20,73 @@ func Mixed(seed uint64) packing.Problem {
 	return p
 }
 
+// mostWork is how many choices of packaging, roughly, a mixed problem may have for all sets of its sheets together. One in
+// a hundred has more and is drawn anew: to look at all of them may take minutes.
+const mostWork = 10_000
+
 // mixed makes one without thresholds moved.
 func mixed(seed uint64) (packing.Problem, dice) {
-	m := mixer{dice: dice{rand.New(rand.NewPCG(seed, 20261128))}, wanted: map[string]bool{}, ways: 1}
+	for again := uint64(0); ; again++ {
+		p, d := draw(rand.NewPCG(seed, 20261128+again))
+		if work(&p) <= mostWork {
+			return p, d
+		}
+	}
+}
+
+// work is how many choices of packaging there are for all sets of sheets, roughly.
+func work(p *packing.Problem) int {
+	all := 0
+	for i := range p.Wraps {
+		w := &p.Wraps[i]
+		leaf, stack := 1, 1
+		for j := range w.Layers {
+			n := 0
+			for k := range p.Shelf {
+				item := &p.Shelf[k]
+				if l := &w.Layers[j]; item.Kind == l.Kind && (len(l.Items) == 0 || slices.Contains(l.Items, item.ID)) {
+					n += cuts(item)
+				}
+			}
+			if w.Layers[j].Per == packing.PerSheet {
+				leaf *= max(n, 1)
+			} else {
+				stack *= max(n, 1)
+			}
+		}
+		for j := range p.Orders {
+			for k := range p.Orders[j].Sheets {
+				stack *= 1 + leaf*p.Orders[j].Sheets[k].Number()
+			}
+		}
+		if w.Beside > 0 || w.Shape == packing.Rolled {
+			stack *= 4 // ways to lie
+		}
+		all += stack
+	}
+	return all
+}
+
+// cuts is how many sizes an item may have.
+func cuts(item *packing.Item) int {
+	n := 1
+	if c := item.Cut; c != nil {
+		full := item.Height
+		if item.Kind == packing.Tube {
+			full = item.Length
+		}
+		n *= len(c.CutSizes(full))
+	}
+	if c := item.CutBase; c != nil {
+		lengths, widths := c.Sizes(item.Length, item.Width)
+		n *= len(lengths) * len(widths)
+	}
+	return n
+}
+
+// draw makes a problem of dice.
+func draw(from *rand.PCG) (packing.Problem, dice) {
+	m := mixer{dice: dice{rand.New(from)}, wanted: map[string]bool{}, ways: 1}
 	for range 3 {
 		m.wanted[pick(m.dice, Features...)] = true
 	}

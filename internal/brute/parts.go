@@ -52,7 +52,7 @@ func (s *Search) part(orders []*packing.Order) *parts {
 		for i := range orders {
 			held -= some >> i & 1
 		}
-		for u, c := range split(p.all(some)) {
+		for u, c := range split(p.all(some)).each() {
 			p.whole.offer(u, c.plus(worth{held: held}), c.parcels, nil)
 			for i, o := range orders {
 				p.able[o.ID] = p.able[o.ID] || some>>i&1 == 1
@@ -118,8 +118,8 @@ func (s *Search) splits(p *parts) func(all int) table {
 			if len(p.single[part]) == 0 || !p.within(part, all) {
 				continue
 			}
-			for u, c := range of(all - part) {
-				for v, d := range p.single[part] {
+			for u, c := range of(all - part).each() {
+				for v, d := range p.single[part].each() {
 					if w, ok := s.both(u, v); ok {
 						out.offer(w, c.plus(d.worth), c.parcels, d.parcels)
 					}

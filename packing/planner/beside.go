@@ -29,7 +29,7 @@ func (x *fold) beside(leaves [][]state, list []state) []state {
 			list[i].tiers = x.facts.n
 		}
 	}
-	x.footed(leaves, func(feet []foot, plain []state) {
+	x.footed(leaves, list, func(feet []foot, plain []state) {
 		lots := s.lots(feet, x.set)
 		for i := range x.w.ground {
 			f := &x.w.ground[i]
@@ -87,8 +87,13 @@ func (r oblong) wide(lots []lot) bool {
 	return next > 0 && least+next <= r.long
 }
 
-// footed calls do with each choice of a size for every group's leaves, and the plain stacks of such leaves.
-func (x *fold) footed(leaves [][]state, do func(feet []foot, plain []state)) {
+// footed calls do with each choice of a size for every group's leaves, and the plain stacks of such leaves; all are those
+// of any size.
+func (x *fold) footed(leaves [][]state, all []state, do func(feet []foot, plain []state)) {
+	if feet := oneSize(leaves); feet != nil {
+		do(feet, slices.Clone(all))
+		return
+	}
 	sizes := make([][]foot, len(leaves))
 	ways := 1
 	for g := range leaves {
@@ -119,6 +124,19 @@ func (x *fold) footed(leaves [][]state, do func(feet []foot, plain []state)) {
 		}
 		do(feet, x.lay(some, 0, nil))
 	}
+}
+
+// oneSize returns the size of each group's leaves; nil when there is a choice.
+func oneSize(leaves [][]state) []foot {
+	feet := make([]foot, len(leaves))
+	for g, list := range leaves {
+		for i := range list {
+			if feet[g] = list[0].foot(); list[i].foot() != feet[g] {
+				return nil
+			}
+		}
+	}
+	return feet
 }
 
 func (s *state) foot() foot { return foot{s.long, s.short, s.thick} }

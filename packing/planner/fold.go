@@ -55,11 +55,12 @@ func (x *fold) run(done func(*final)) {
 // each group, the leaves to choose from; nil when some sheet fits nowhere. A leaf has the thickness and
 // mass of one sheet, but the cost and use of all copies.
 func (x *fold) leaves() (int, [][]state) {
-	out := make([][]state, len(x.set))
+	out, bare := make([][]state, len(x.set)), make([]state, 0, x.kinds())
 	for g, copies := range x.set {
 		if copies > 0 {
 			leaf := x.o.groups[g].leaf
-			out[g] = []state{{long: leaf.Long(), short: leaf.Short(), thick: leaf.Thickness, mass: leaf.Mass, stiff: x.o.groups[g].first.Stiff}}
+			bare = append(bare, state{long: leaf.Long(), short: leaf.Short(), thick: leaf.Thickness, mass: leaf.Mass, stiff: x.o.groups[g].first.Stiff})
+			out[g] = bare[len(bare)-1 : len(bare) : len(bare)]
 		}
 	}
 	at := 0
@@ -77,6 +78,15 @@ func (x *fold) leaves() (int, [][]state) {
 		}
 	}
 	return at, out
+}
+
+// kinds is how many groups there are copies of.
+func (x *fold) kinds() int {
+	n := 0
+	for _, copies := range x.set {
+		n += min(copies, 1)
+	}
+	return n
 }
 
 func (x *fold) leafLayer(list []state, l *layer, g, copies int) []state {
@@ -189,11 +199,12 @@ func axes(leaves [][]state) []measure.Length {
 // lay adds to out every stack of one leaf for each group, flat (axis 0) or wound on an axis.
 func (x *fold) lay(leaves [][]state, axis measure.Length, out []state) []state {
 	list := []state{{}}
+	var next []state
 	for g, copies := range x.set {
 		if copies == 0 {
 			continue
 		}
-		var next []state
+		next = next[:0]
 		for i := range list {
 			for j := range leaves[g] {
 				if s, ok := x.add(&list[i], &leaves[g][j], copies, axis); ok {
@@ -201,7 +212,7 @@ func (x *fold) lay(leaves [][]state, axis measure.Length, out []state) []state {
 				}
 			}
 		}
-		list = next
+		list, next = next, list
 	}
 	for i := range list {
 		out = keep(out, list[i], x.exact)

@@ -20,7 +20,7 @@ func (x *fold) layer(list []state, l *layer) []state {
 		}
 		for _, it := range l.items {
 			if s, ok := x.within(&list[i], l, it, pieces); ok {
-				x.sizes(&s, l, it, func(s *state) { out = keep(out, *s, x.exact) })
+				x.sizes(&s, l, it, func(s state) { out = keep(out, s, x.exact) })
 			}
 		}
 	}
@@ -71,7 +71,7 @@ func (x *fold) bore(s *state, l *layer, it *item) gap {
 }
 
 // sizes calls done with the state as it is inside each allowed cut of an item.
-func (x *fold) sizes(s *state, l *layer, it *item, done func(*state)) {
+func (x *fold) sizes(s *state, l *layer, it *item, done func(state)) {
 	switch it.Kind {
 	case packing.Carton:
 		x.heights(s, l, it, done)
@@ -79,13 +79,13 @@ func (x *fold) sizes(s *state, l *layer, it *item, done func(*state)) {
 		x.lengths(s, l, it, done)
 	default:
 		next := s.grown(l, it, s.last.count)
-		done(&next)
+		done(next)
 	}
 }
 
 // heights tries the heights and bases of a carton. When smaller is always at least as good, the lowest that holds
 // the contents is enough.
-func (x *fold) heights(s *state, l *layer, it *item, done func(*state)) {
+func (x *fold) heights(s *state, l *layer, it *item, done func(state)) {
 	full := it.cuts[len(it.cuts)-1]
 	for _, h := range it.cuts {
 		if g := l.high(s.thick, h); !g.ok() {
@@ -96,7 +96,7 @@ func (x *fold) heights(s *state, l *layer, it *item, done func(*state)) {
 			next := s.grown(l, it, 1)
 			next.long, next.short, next.thick = b.outLong, b.outShort, it.outHigh-(full-h)
 			next.last = cutTo(s.last, h, full, nil).onBase(b)
-			done(&next)
+			done(next)
 		}
 		if !x.exact.size {
 			return
@@ -106,7 +106,7 @@ func (x *fold) heights(s *state, l *layer, it *item, done func(*state)) {
 
 // lengths tries the lengths of a tube. See heights; of a tube wider than long a shorter one may have
 // more girth, so that all are tried.
-func (x *fold) lengths(s *state, l *layer, it *item, done func(*state)) {
+func (x *fold) lengths(s *state, l *layer, it *item, done func(state)) {
 	full := it.cuts[len(it.cuts)-1]
 	need := s.long + 2*l.Clearance.Ends
 	lies := &rolled{axis: s.long, strip: s.short, pack: s.thick, inner: x.core()}
@@ -119,7 +119,7 @@ func (x *fold) lengths(s *state, l *layer, it *item, done func(*state)) {
 		long := it.outLength - (full - in)
 		next.long, next.short, next.thick = max(long, it.outAcross), min(long, it.outAcross), it.outAcross
 		next.last = cutTo(s.last, in, full, lies)
-		done(&next)
+		done(next)
 		if !x.exact.size && long >= it.outAcross {
 			return
 		}
@@ -135,16 +135,18 @@ func cutTo(c *choice, size, full measure.Length, lies *rolled) *choice {
 	return &out
 }
 
-// last closes the parcel.
+// last closes the parcel. What done is given is its own only as long as it runs.
 func (x *fold) last(list []state, l *layer, done func(*final)) {
+	var c final
 	for i := range list {
 		for _, it := range l.items {
 			s, ok := x.within(&list[i], l, it, 1)
 			if !ok {
 				continue
 			}
-			x.sizes(&s, l, it, func(s *state) {
-				done(&final{state: *s, outer: it, size: tariff.SizeOf(s.long, s.short, s.thick), form: formOf(it)})
+			x.sizes(&s, l, it, func(s state) {
+				c = final{state: s, outer: it, size: tariff.SizeOf(s.long, s.short, s.thick), form: formOf(it)}
+				done(&c)
 			})
 		}
 	}

@@ -208,7 +208,8 @@ func (t *trial) missed(lies *tiered, chain *choice, l *layer, it *item, g gap, s
 }
 
 // closed is told of a parcel that closes.
-func (t *trial) closed(c *final) {
+func (t *trial) closed(closed *final) {
+	c := new(*closed) // the reasons are asked for later
 	t.fits[c.outer] = true
 	if at, why := t.barred(c); why != nil {
 		t.record(c, nil, reachHouse+at, func() *packing.Reason { return why })

@@ -50,6 +50,7 @@ var mutations = []struct{ name, file, old, wrong string }{
 	{"sheets side by side without the distance between them", "packing/planner/tiers.go", "gap := q.s.between", "gap := 0 * q.s.between"},
 	{"sheets side by side on one another", "packing/planner/tiers.go", "x = max(x, o.X+o.Width)", "x = max(x, o.X)"},
 	{"a tier as thick as its thinnest sheet", "packing/planner/piles.go", "rest.thick + t.lots[0].thick", "rest.thick + t.lots[len(t.lots)-1].thick"},
+	{"more tiers asked for than the area needs", "packing/planner/piles.go", "int64(b.tiers)*room < area", "int64(b.tiers)*room < 3*area"},
 	{"one more side by side than may be", "packing/planner/piles.go", "pieces < d.q.s.beside", "pieces <= d.q.s.beside"},
 	{"a gap for each sheet, not for each tier", "packing/planner/beside.go", "return s.tiers - 1", "return x.facts.n - 1"},
 	{"the room beside one another of a soft bag that lies flat", "packing/planner/rooms.go", "min(r.long, f.bag.long-t), min(r.short, f.bag.short-t)", "min(r.long, f.bag.long-0*t), min(r.short, f.bag.short-0*t)"},

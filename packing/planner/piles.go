@@ -19,7 +19,11 @@ type pile struct {
 	thick measure.Length
 	first *tier
 	rest  *pile
+	also  *pile // another way to part the same leaves
 }
+
+// nothing is the pile of no leaves.
+var nothing pile
 
 // piles returns the ways to part leaves into tiers, of equal ones one: when every thickness is wanted, each
 // pair of thickness and number of tiers that there is (each thickness, when the number does not matter); else
@@ -27,27 +31,27 @@ type pile struct {
 //
 // A thickest leaf lies in some tier, whatever lies beside it makes that tier no thicker, and fewer leaves
 // never need more. So when the least is wanted, only tiers are tried that nothing left could be added to.
-func (q *quarters) piles(lots []lot) []*pile { return q.pilesOf(lots, leavesKey(lots)) }
+func (q *quarters) piles(lots []lot) *pile { return q.pilesOf(lots, leavesKey(lots)) }
 
-func (q *quarters) pilesOf(lots []lot, key lotsKey) []*pile {
+func (q *quarters) pilesOf(lots []lot, key lotsKey) *pile {
 	first := slices.IndexFunc(lots, func(l lot) bool { return l.n > 0 })
 	if first < 0 {
-		return []*pile{{}}
+		return &nothing
 	}
 	if known, ok := q.known.get(key); ok {
 		return known
 	}
 	d := q.divide(lots)
 	defer func() { q.spare = append(q.spare, d) }()
-	d.leftKey, d.putKey, d.short, d.greedy, d.done, d.found = key, lotsKey{}, key.long == "", false, false, nil
-	d.least = d.bar()
+	d.leftKey, d.putKey, d.short, d.greedy, d.done, d.found = key, lotsKey{}, key.long == "", false, false, d.found[:0]
+	d.setBar()
 	if states(lots, q.s.most) > q.s.most {
 		d.greedy = true
 		q.s.partly.Store(true)
 	}
 	d.move(first, 1)
 	d.from(first, 1)
-	found := d.found
+	found := d.list()
 	q.known.put(key, found)
 	return found
 }
@@ -57,26 +61,48 @@ type division struct {
 	q      *quarters
 	left   []lot
 	put    []lot
-	found  []*pile
+	found  []pile
 	greedy bool // the first tier found is the only one tried
 
 	short           bool // the keys are
 	leftKey, putKey lotsKey
-	least           *pile // no pile is thinner, or as thin with fewer tiers; nil = not known
-	done            bool  // one as good was found
+	least           bar
+	done            bool // one as good was found
+}
+
+// bar is what no pile of some leaves betters: none is thinner, nor as thin in fewer tiers.
+type bar struct {
+	thick measure.Length
+	tiers int
+}
+
+// raise makes b the higher of two bars.
+func (b *bar) raise(thick measure.Length, tiers int) {
+	if thick > b.thick {
+		*b = bar{thick, tiers}
+	} else if thick == b.thick {
+		b.tiers = max(b.tiers, tiers)
+	}
 }
 
 // mostBars is how many sets of one leaf fewer are looked at for a bar: the smallest leaves are left out first.
 const mostBars = 3
 
-// bar is a pile that none of these leaves betters: the only one of all but one of them, which are never thicker and never
-// lie in more tiers. It is looked for among those that are known, so that nothing is reckoned for it; what is found is
-// the same without it.
-func (d *division) bar() *pile {
-	if d.q.s.all || !d.short {
-		return nil
+// setBar finds a bar quickly. The search ends with the first pile that is as good; what it finds is the same without.
+func (d *division) setBar() {
+	d.least = bar{}
+	if d.q.s.all {
+		return
 	}
-	var best *pile
+	if d.short {
+		d.knownBar()
+	}
+	d.areaBar()
+}
+
+// knownBar raises the bar by the piles of all leaves but one, which are never thicker, and never as thick in more tiers. They
+// are looked for among those that are known, so that nothing is reckoned for it.
+func (d *division) knownBar() {
 	asked := 0
 	for i := len(d.left) - 1; i >= 0 && asked < mostBars; i-- {
 		l := d.left[i]
@@ -84,22 +110,40 @@ func (d *division) bar() *pile {
 			continue
 		}
 		asked++
-		known, ok := d.q.known.get(d.leftKey.with(l.id, -1))
-		if !ok || len(known) != 1 {
-			continue
-		}
-		if p := known[0]; best == nil || p.thick > best.thick || p.thick == best.thick && p.tiers > best.tiers {
-			best = p
+		if p, _ := d.q.known.get(d.leftKey.with(l.id, -1)); p != nil && p.also == nil {
+			d.least.raise(p.thick, p.tiers)
 		}
 	}
-	return best
 }
+
+// areaBar raises the bar by the tiers that the leaves of each thickness and more ask for by number and by area.
+func (d *division) areaBar() {
+	room := (coarse(d.q.long+d.q.s.between) + 1) * (coarse(d.q.short+d.q.s.between) + 1)
+	n, area, b := 0, int64(0), bar{}
+	for _, l := range d.left {
+		if l.n == 0 {
+			continue
+		}
+		n += l.n
+		area += coarse(l.long+d.q.s.between) * coarse(l.short+d.q.s.between) * int64(l.n)
+		for b.tiers*d.q.s.beside < n || int64(b.tiers)*room < area {
+			b.tiers++
+			b.thick += l.thick
+		}
+	}
+	d.least.raise(b.thick, b.tiers)
+}
+
+// coarse rounds a length down so far that the areas of a thousand leaves can be added.
+func coarse(l measure.Length) int64 { return int64(l >> 12) }
 
 // divide returns a division of leaves, of those done with when there is one.
 func (q *quarters) divide(lots []lot) *division {
-	d := &division{q: q}
+	var d *division
 	if n := len(q.spare); n > 0 {
 		d, q.spare = q.spare[n-1], q.spare[:n-1]
+	} else {
+		d = &division{q: q}
 	}
 	d.left, d.put = append(d.left[:0], lots...), append(d.put[:0], lots...)
 	for i := range d.put {
@@ -136,7 +180,7 @@ func (d *division) fits() *tier {
 }
 
 // rest returns the piles of what is left.
-func (d *division) rest() []*pile {
+func (d *division) rest() *pile {
 	if d.short {
 		return d.q.pilesOf(d.left, d.leftKey)
 	}
@@ -161,8 +205,8 @@ func (d *division) from(i, pieces int) {
 		}
 	}
 	if d.q.s.all || !d.more(pieces) {
-		for _, rest := range d.rest() {
-			d.keep(&pile{tiers: rest.tiers + 1, thick: rest.thick + t.lots[0].thick, first: t, rest: rest})
+		for rest := d.rest(); rest != nil; rest = rest.also {
+			d.keep(pile{tiers: rest.tiers + 1, thick: rest.thick + t.lots[0].thick, first: t, rest: rest})
 		}
 	}
 }
@@ -187,30 +231,42 @@ func (d *division) more(pieces int) bool {
 }
 
 // keep adds a pile unless one that is there does as well.
-func (d *division) keep(p *pile) {
-	s := d.q.s
-	serves := func(a, b *pile) bool {
-		return a.thick <= b.thick && (!s.all || a.thick == b.thick) && a.tiers <= b.tiers && (!s.all || !s.gaps || a.tiers == b.tiers)
-	}
-	if !s.all && !s.gaps { // the thickness alone counts; of equal ones the fewest tiers
-		serves = func(a, b *pile) bool {
-			return a.thick < b.thick || a.thick == b.thick && a.tiers <= b.tiers
-		}
-	}
-	for _, o := range d.found {
-		if serves(o, p) {
+func (d *division) keep(p pile) {
+	for i := range d.found {
+		if d.serves(&d.found[i], &p) {
 			return
 		}
 	}
-	d.found = append(slices.DeleteFunc(d.found, func(o *pile) bool { return serves(p, o) }), p)
-	d.done = d.least != nil && p.thick <= d.least.thick && p.tiers <= d.least.tiers
+	d.found = append(slices.DeleteFunc(d.found, func(o pile) bool { return d.serves(&p, &o) }), p)
+	d.done = !d.q.s.all && p.thick <= d.least.thick && p.tiers <= d.least.tiers
+}
+
+// serves reports that a makes b needless.
+func (d *division) serves(a, b *pile) bool {
+	s := d.q.s
+	if !s.all && !s.gaps { // the thickness alone counts; of equal ones the fewest tiers
+		return a.thick < b.thick || a.thick == b.thick && a.tiers <= b.tiers
+	}
+	return a.thick <= b.thick && (!s.all || a.thick == b.thick) && a.tiers <= b.tiers && (!s.all || !s.gaps || a.tiers == b.tiers)
+}
+
+// list keeps what was found.
+func (d *division) list() *pile {
+	if len(d.found) == 0 {
+		return nil
+	}
+	kept := slices.Clone(d.found)
+	for i := range kept[1:] {
+		kept[i].also = &kept[i+1]
+	}
+	return &kept[0]
 }
 
 // piled returns the ways to part leaves into tiers on a footing: for a soft bag, those that stay within the
 // room which they leave themselves.
 func (s *spread) piled(f *footing, lots []lot, each func(*pile)) {
 	if !f.soft {
-		for _, p := range s.quarters(f.oblong).piles(lots) {
+		for p := s.quarters(f.oblong).piles(lots); p != nil; p = p.also {
 			each(p)
 		}
 		return
@@ -247,7 +303,7 @@ func (s *spread) thinnest(f *footing, lots []lot, tiers int) *pile {
 			return nil
 		}
 		var best *pile
-		for _, p := range s.quarters(r).piles(lots) {
+		for p := s.quarters(r).piles(lots); p != nil; p = p.also {
 			if p.tiers <= tiers || !s.gaps {
 				if best == nil || p.thick < best.thick {
 					best = p
@@ -263,7 +319,7 @@ func (s *spread) thinnest(f *footing, lots []lot, tiers int) *pile {
 
 // bulging looks at each thickness that there is in the room of a flat bag.
 func (s *spread) bulging(f *footing, lots []lot, n int, each func(*pile)) {
-	for _, wide := range s.quarters(f.within(0, 1)).piles(lots) {
+	for wide := s.quarters(f.within(0, 1)).piles(lots); wide != nil; wide = wide.also {
 		bulk := wide.tiers
 		if !s.gaps {
 			bulk = 1
@@ -272,7 +328,7 @@ func (s *spread) bulging(f *footing, lots []lot, n int, each func(*pile)) {
 		if r.short <= 0 {
 			continue
 		}
-		for _, p := range s.quarters(r).piles(lots) {
+		for p := s.quarters(r).piles(lots); p != nil; p = p.also {
 			if p.thick == wide.thick && (!s.gaps || p.tiers == wide.tiers) {
 				each(p)
 			}

@@ -40,6 +40,7 @@ type spread struct {
 	most    int          // states of a division that is looked at in full
 	ids     map[foot]int
 	rooms   map[oblong]*quarters
+	counted []lot // room for the next lots
 }
 
 // quarters is what is known of one room.
@@ -47,7 +48,7 @@ type quarters struct {
 	oblong
 	s     *spread
 	tiers remembered[*tier] // nil when they do not fit
-	known remembered[[]*pile]
+	known remembered[*pile]
 	spare []*division // done with
 }
 
@@ -82,15 +83,15 @@ func (s *spread) anew(o *order) *spread {
 func (s *spread) quarters(r oblong) *quarters {
 	q := s.rooms[r]
 	if q == nil {
-		q = &quarters{oblong: r, s: s, tiers: newRemembered[*tier](), known: newRemembered[[]*pile]()}
+		q = &quarters{oblong: r, s: s}
 		s.rooms[r] = q
 	}
 	return q
 }
 
-// lots counts feet, the thickest first.
+// lots counts feet, the thickest first. What it returns holds until it is called again.
 func (s *spread) lots(feet []foot, copies []int) []lot {
-	var out []lot
+	out := s.counted[:0]
 	for i, f := range feet {
 		if copies[i] == 0 {
 			continue
@@ -107,6 +108,7 @@ func (s *spread) lots(feet []foot, copies []int) []lot {
 		out = append(out, lot{f, id, copies[i]})
 	}
 	slices.SortFunc(out, func(a, b lot) int { return a.compare(b.foot) })
+	s.counted = out
 	return out
 }
 
