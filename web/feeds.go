@@ -63,10 +63,10 @@ func feedForm(outlets []order.Outlet) *form {
 
 // askBuyerRule asks what becomes of an order whose buyer may be in the book.
 func askBuyerRule(fm *form) *field {
-	return fm.ask("buyers", "A buyer who may be in the book").of(
-		choice{string(order.TakeSame), "is taken as the same person; in doubt you are asked"},
-		choice{string(order.ProposeSame), "is a new one; you are asked"},
-		choice{string(order.AlwaysNew), "is a new one, always"})
+	return fm.ask("buyers", "A buyer who may be in the book").hint("in doubt you are asked on the page of the buyers").of(
+		choice{string(order.TakeSame), "the same person, unless in doubt"},
+		choice{string(order.ProposeSame), "a new one; you are asked"},
+		choice{string(order.AlwaysNew), "a new one, always"})
 }
 
 func (f *face) feeds(w http.ResponseWriter, r *http.Request) error {
