@@ -1,8 +1,11 @@
 package api
 
 import (
+	"net/http"
+	"strconv"
 	"testing"
 
+	"solander/intake/hook"
 	"solander/internal/pgtest"
 	"solander/order"
 	"solander/studio"
@@ -38,7 +41,9 @@ func TestServerAwayToACaller(t *testing.T) {
 		{method: "GET", path: "/api/v1/editions", token: "Bearer 1.wrong"},
 		{method: "GET", path: "/api/v1/orders/A"},
 		{method: "POST", path: "/api/v1/orders", body: sale("B", heron)},
-		{method: "POST", path: "/hooks/1", body: "{}", token: "-"},
+		{method: "POST", path: "/hooks/1", body: "{}", token: "-", header: http.Header{
+			"Solander-Time": {strconv.FormatInt(noon.Unix(), 10)}, "Solander-Signature": {hook.Sign("whatever it is", 1, noon, []byte("{}"))},
+		}},
 	}
 	line.Cut()
 	for _, c := range calls {

@@ -14,6 +14,7 @@ import (
 	"github.com/alecthomas/kong"
 
 	"solander/fault"
+	"solander/studio"
 )
 
 // bare is an environment without any part of the house: for what needs none.
@@ -22,6 +23,9 @@ func bare(vars map[string]string) Env {
 		Get:     func(name string) string { return vars[name] },
 		Clock:   func() time.Time { return time.Date(2026, 4, 14, 12, 0, 0, 0, time.UTC) },
 		Version: func() Build { return Build{Version: "v1.2.3", Go: "go1.26"} },
+		Open: func(_ context.Context, place string, _ func() time.Time) (studio.Store, error) {
+			return nil, fault.New(fault.Missing, "there is no studio yet").At("%s", place)
+		},
 	}
 }
 

@@ -173,7 +173,7 @@ Example:
 
   solander feed secret till
   solander feed secret till --secret-file dictated.txt
-  solander feed secret till --secret-file - < dictated.txt`
+  solander feed secret till --secret-file -`
 }
 
 func (c *feedSecretCmd) Run(d *desk) error {

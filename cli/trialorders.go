@@ -214,7 +214,14 @@ func printNewEdition(w io.Writer, e intake.NewEdition) {
 	if e.Width != 0 || e.Height != 0 {
 		parts = append(parts, sides(e.Width, e.Height))
 	}
-	parts = append(parts, fmt.Sprintf("limit %d", e.Limit))
+	switch {
+	case e.Limit > 0:
+		parts = append(parts, fmt.Sprintf("limit %d", e.Limit))
+	case e.Open || e.ID != 0:
+		parts = append(parts, "open, without numbers")
+	default:
+		parts = append(parts, "limit not said")
+	}
 	for _, x := range []struct {
 		n    int
 		what string

@@ -163,9 +163,8 @@ func declarationText(tr studio.FileTrial, d studio.Declaration) string {
 	if e.Width != 0 || e.Height != 0 {
 		parts = append(parts, sides(e.Width, e.Height))
 	}
-	parts = append(parts, filled(e.Paper)...)
 	if e.Paper != "" {
-		parts = append(parts, fmt.Sprintf("%s, %s thick", e.Grammage, e.Caliper.In(measure.Metric)))
+		parts = append(parts, e.Grammage.Beside(e.Paper), e.Caliper.In(measure.Metric)+" thick")
 	}
 	if e.TightestRoll != 0 {
 		parts = append(parts, "rolled no tighter than "+e.TightestRoll.In(measure.Metric))

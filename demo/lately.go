@@ -136,7 +136,14 @@ func (l *lately) sale(i int) error {
 		}
 		in.Lines = append(in.Lines, line)
 	}
+	if s.twist == homeless {
+		in.ShipTo, in.InPerson = order.Address{}, true
+	}
 	v, err := l.studio.TakeOrder(l.ctx, in)
+	if err == nil && s.twist == homeless {
+		sent := false
+		_, err = l.studio.Amend(l.ctx, studio.AmendIn{Order: v.ID, InPerson: &sent})
+	}
 	if err != nil {
 		return err
 	}

@@ -27,6 +27,7 @@ const (
 	overridden       // may leave although nothing is paid
 	restruck         // its sheet was spoilt, the number is struck again
 	collected        // she paid the balance later
+	homeless         // sold at a stall, to be sent: nobody wrote the address down
 )
 
 // waitsForLab has a run that came in part; waitsForOrder has no run yet. Both drawers are empty.
@@ -53,7 +54,7 @@ var script = []scene{
 	{ago: 8, outlet: fairs, prints: []int{9}, paid: 40, until: order.AwaitsMoney, note: "balance by the end of the month, she said"},
 	{ago: 26, outlet: fairs, prints: []int{12}, paid: 30, until: order.AwaitsMoney},
 	{ago: 2, outlet: gallery, prints: []int{3, 14}, paid: 0, until: order.AwaitsMoney},
-	{ago: 6, outlet: fairs, prints: []int{waitsForLab}, paid: 35, until: order.AwaitsMoney, note: "deposit in cash"},
+	{ago: 6, outlet: fairs, prints: []int{waitsForLab}, paid: 35, until: order.AwaitsMoney, note: "deposit in cash", twist: homeless},
 
 	{ago: 9, outlet: ownSite, prints: []int{waitsForLab}, paid: 100, until: order.AwaitsSheet},
 	{ago: 8, outlet: ownSite, to: &abroad[0], prints: []int{waitsForLab}, paid: 100, until: order.AwaitsSheet},

@@ -226,17 +226,40 @@ func (e *NewEdition) from(k edition.Edition) {
 	e.Size = k.Size(measure.SystemOf(k.Width, k.Height))
 }
 
-// inBook returns the editions of the book that agree with a spec, and notes the work.
+// inBook returns the editions of the book that agree with a spec, and notes the work. A paper may be called there by fewer
+// words or by more: "cotton rag" is "cotton rag, 310 gsm", unless an edition is on a paper of just the name that was written.
 func (r *reader) inBook(c catalogue, p spec, e *NewEdition) (known []edition.Edition, several bool) {
+	var written, alike []edition.Edition
+	said := Fold(c.sales[p][0].paperSaid)
 	for _, k := range r.in.Book.Editions(e.Title) {
 		e.Work = k.Work
 		q := spec{title: p.title, short: min(k.Width, k.Height), long: max(k.Width, k.Height), grade: Fold(k.Grade), paper: Fold(k.Paper)}
+		if said != "" && q.paper == said {
+			if q.paper = p.paper; p.fits(q, c.of[p], k.Limit) {
+				written = append(written, k)
+			}
+			continue
+		}
 		if p.fits(q, c.of[p], k.Limit) {
 			known = append(known, k)
+			continue
+		}
+		if q.paper != "" && (beginsWith(p.paper, q.paper) || beginsWith(q.paper, p.paper)) {
+			if q.paper = p.paper; p.fits(q, c.of[p], k.Limit) {
+				alike = append(alike, k)
+			}
 		}
 	}
-	return known, len(known) > 1
+	for _, better := range [][]edition.Edition{written, known, alike} {
+		if len(better) > 0 {
+			return better, len(better) > 1
+		}
+	}
+	return nil, false
 }
+
+// beginsWith reports whether a folded text begins with the words of another.
+func beginsWith(text, with string) bool { return strings.HasPrefix(text+" ", with+" ") }
 
 // askKnown asks which of several editions of the book a spec is.
 func (r *reader) askKnown(c catalogue, p spec, known []edition.Edition, e NewEdition) int {

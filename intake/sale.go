@@ -29,6 +29,7 @@ type sale struct {
 	sizeText  string
 	grade     string
 	paper     string
+	paperSaid string // as it is written, where paper is the studio's own name for it
 	limit     int
 	numbers   numbersRead
 	quantity  int // 0 = not said

@@ -404,6 +404,8 @@ func (x *rowPrints) fill() {
 		to.paper = firstOf(firstOf(whole, it.paper), x.s.plan.paper)
 		if len(x.papers) == len(all) && len(all) > 1 {
 			to.paper = firstOf(x.paperNamed(x.papers[i]), x.papers[i])
+		} else if to.paper == whole {
+			to.paperSaid = clean(paper.Text)
 		}
 		if len(it.numbers) > 0 {
 			to.numbers = it.numbers[0]

@@ -34,10 +34,13 @@ const (
 	connection       // the engine is away, or went away before it was asked to commit
 )
 
+// ioWrite is SQLITE_IOERR_WRITE.
+const ioWrite = 778
+
 // Source: SQLite result codes, sqlite.org/rescode.html.
 var sqliteCauses = map[int]cause{
 	2067: unique, 1555: unique, 2579: unique, 787: foreign, 1811: trigger, 275: check, 1299: check, 3091: check, 13: full,
-	778: full, 4874: full, // a write that the disk or a limit refuses: SQLITE_IOERR_WRITE, SQLITE_IOERR_SHMSIZE
+	ioWrite: full, 4874: full, // a write that the disk or a limit refuses: SQLITE_IOERR_WRITE, SQLITE_IOERR_SHMSIZE
 	11: corrupt, 26: corrupt, 267: corrupt, 779: corrupt,
 	14: unwritable, 8: unwritable, 264: unwritable, 520: unwritable, 776: unwritable, 1032: unwritable, 1288: unwritable, 1544: unwritable,
 }
@@ -83,13 +86,17 @@ func retriable(err error) bool {
 // engine may have gone away before or after it was done, or a file may hold it although the disk said no.
 //
 // Sources, from memory: SQLite result codes, sqlite.org/rescode.html: a commit that is BUSY, LOCKED, FULL, READONLY
-// or against a CONSTRAINT is not made; after an IOERR the log may hold it whole, and a later start would find
+// or against a CONSTRAINT is not made; nor is one of which a page could not be written into the log (IOERR_WRITE), for the
+// page that ends a commit is written last; after another IOERR the log may hold it whole, and a later start would find
 // it there. PostgreSQL manual, message severities: an ERROR ends the transaction, a FATAL the session, which may be
 // after the transaction was done. What the driver calls safe to retry is not believed: a connection that
 // ends while COMMIT waits for its answer is called so, too.
 func keptNothing(err error) bool {
 	var lite *sqlite.Error
 	if errors.As(err, &lite) {
+		if lite.Code() == ioWrite {
+			return true
+		}
 		switch lite.Code() & 0xff {
 		case 1, 5, 6, 8, 11, 13, 19, 26: // ERROR is that there is no transaction any more
 			return true

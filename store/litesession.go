@@ -41,11 +41,15 @@ func (l *liteSession) commit(ctx context.Context) error {
 	if err == nil {
 		err = l.same()
 	}
-	if err == nil {
+	asked := err == nil
+	if asked {
 		_, err = l.slot.ExecContext(ctx, "COMMIT")
 	}
 	if err != nil {
 		l.rollback()
+		if asked && !keptNothing(err) {
+			return err
+		}
 		return when(err, full, errNoRoom)
 	}
 	defer l.free()

@@ -17,6 +17,7 @@ import (
 var (
 	mishaps    = flag.Int("mishaps", pageMishaps, "how many faults TestMishaps injects")
 	mishapSeed = flag.Uint64("mishap-seed", 1, "another number makes other faults")
+	mishapFrom = flag.Int("mishap-from", 0, "begin with this one, so that a long run can be shared out")
 	onlyMishap = flag.Int("mishap", -1, "inject this one alone, by its number")
 )
 
@@ -69,7 +70,7 @@ type tallied struct {
 func TestMishaps(t *testing.T) {
 	bed := newMishapBed(t)
 	table := map[string]*tallied{}
-	for i := range *mishaps {
+	for i := *mishapFrom; i < *mishaps; i++ {
 		if *onlyMishap >= 0 && i != *onlyMishap {
 			continue
 		}
@@ -96,7 +97,7 @@ func TestMishaps(t *testing.T) {
 		})
 	}
 	t.Log("\n" + mishapTable(table))
-	if *onlyMishap < 0 && *mishaps == pageMishaps && *mishapSeed == 1 {
+	if *onlyMishap < 0 && *mishapFrom == 0 && *mishaps == pageMishaps && *mishapSeed == 1 {
 		pageTells(t, table)
 	}
 }

@@ -429,7 +429,7 @@ func takeBeside(t *testing.T, db *sql.DB, n edition.Number) {
 		t.Fatal(err)
 	}
 	for _, query := range []string{
-		`INSERT INTO register SELECT max(seq) + 1, 1, 'N', $1, 1, 'keep', 'kept', 0, 0, 0, '', '', 0, 'other', '', 0 FROM register`,
+		`INSERT INTO register SELECT max(seq) + 1, 1, 'N', $1, 1, 'keep', 'kept', 0, 0, 0, '', '', max(at), 'other', '', 0 FROM register`,
 		`UPDATE impressions SET state = 'kept', turn = 1, available = 0 WHERE edition = 1 AND kind = 'N' AND number = $1`,
 		`UPDATE tallies SET free = free - 1, kept = kept + 1 WHERE edition = 1 AND $1 > 0`,
 	} {

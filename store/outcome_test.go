@@ -4,6 +4,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"strings"
 	"syscall"
 	"testing"
 	"time"
@@ -152,9 +153,10 @@ func TestNoConnectionLeft(t *testing.T) {
 	close(end)
 }
 
-// TestOutcomeUnknownOnDisk lets the write of the log fail in the midst of COMMIT, by the limit on the size of a file:
-// the file may hold the frames, so nobody knows. The store works on when the disk does.
-func TestOutcomeUnknownOnDisk(t *testing.T) {
+// TestNoRoomInTheMidstOfACommit lets the write of the log fail in the midst of COMMIT, by the limit on the size of a file. It is
+// said that nothing was changed, and so it is: also for a program that finds the files as they lie there at that moment, as it
+// would after the machine failed. The store works on when the disk does.
+func TestNoRoomInTheMidstOfACommit(t *testing.T) {
 	place := filepath.Join(t.TempDir(), "studio.db")
 	s := opened(t, place)
 	if err := addWork(t, s); err != nil {
@@ -177,8 +179,21 @@ func TestOutcomeUnknownOnDisk(t *testing.T) {
 	if err := syscall.Setrlimit(syscall.RLIMIT_FSIZE, &was); err != nil {
 		t.Fatal(err)
 	}
-	if !fault.Is(failed, fault.Unsure) {
+	if !fault.Is(failed, fault.Refused) || !strings.Contains(failed.Error(), "no room") {
 		t.Errorf("a commit that the disk refused answers %v", failed)
+	}
+	left := filepath.Join(t.TempDir(), "studio.db")
+	for _, tail := range []string{"", "-wal"} {
+		body, err := os.ReadFile(place + tail)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(left+tail, body, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if n := works(t, opened(t, left)); n != 1 {
+		t.Errorf("%d works are found after the machine failed, want 1", n)
 	}
 	if err := addWork(t, s); err != nil {
 		t.Errorf("after the disk is well again: %v", err)

@@ -132,9 +132,9 @@ func TestNoRoom(t *testing.T) {
 	}
 }
 
-// TestFullDisk does so on a disk of 600 kB that is really full.
+// TestFullDisk does so on a disk of 1.2 MB that is really full.
 func TestFullDisk(t *testing.T) {
-	folder := mounted(t, "tmpfs", 0, "size=600k")
+	folder := mounted(t, "tmpfs", 0, "size=1200k")
 	place := filepath.Join(folder, "studio.db")
 	s, err := Open(t.Context(), place, Options{})
 	if err != nil {

@@ -278,7 +278,7 @@ func TestArgumentsByNumber(t *testing.T) {
 
 // TestMigrations holds that both engines have the same migrations, numbered from 1 without a gap.
 func TestMigrations(t *testing.T) {
-	form := regexp.MustCompile(`^(\d{5})_[a-z]+\.sql$`)
+	form := regexp.MustCompile(`^(\d{5})_[a-z_]+\.sql$`)
 	var names [][]string
 	for engine := range engines {
 		files, err := fs.ReadDir(migrationFiles, "migrations/"+engine)

@@ -54,7 +54,7 @@ func openSQLite(ctx context.Context, place string, opt Options) (engine, error) 
 	}
 	l := &lite{main: main, how: url.Values{}, writes: make(chan *slot, 1), reads: make(chan *slot, opt.Readers), opt: opt}
 	if err := l.open(ctx, made); err != nil {
-		return nil, damagedAt(path, errors.Join(err, l.disconnect(), main.close()))
+		return nil, damagedAt(path, when(errors.Join(err, l.disconnect(), main.close()), full, errNoRoom))
 	}
 	l.writes <- &slot{db: l.writer}
 	for range opt.Readers {

@@ -227,6 +227,9 @@ func (s *store) attempt(ctx context.Context, f func(*tx) error) (again bool, err
 	}
 	done = true
 	err = sess.commit(ctx)
+	if fault.CodeOf(err) != fault.Internal {
+		return false, err // the engine says itself what is known, or it is done
+	}
 	if err != nil && !keptNothing(err) {
 		return false, fault.NotKnown().Because(err)
 	}

@@ -7,7 +7,6 @@ import (
 	"io"
 	"strings"
 	"testing"
-	"time"
 
 	"solander/fault"
 	"solander/order"
@@ -121,31 +120,6 @@ func TestAFailureBetweenWriteAndAnswer(t *testing.T) {
 	}
 	if page, err := b.Orders(b.ctx, studio.OrderQuery{}, ""); err != nil || len(page.Rows) != 1 || page.Rows[0].Prints[0] != "1/250 Heron at dusk" && !strings.HasPrefix(page.Rows[0].Prints[0], "1/") {
 		t.Errorf("the book holds %+v, %v", page.Rows, err)
-	}
-}
-
-func TestAnswersAreForgottenAfterTwoDays(t *testing.T) {
-	b := newBed(t)
-	f := b.feed("Web", studio.ScopeOrdersWrite)
-	take := func(key, ref string) (string, error) {
-		return b.FeedTake(b.ctx, studio.FeedCall{Feed: f.ID, Key: key, Print: ref, Say: markOf}, b.fedSale(ref))
-	}
-	if _, err := take("k", "A-1"); err != nil {
-		t.Fatal(err)
-	}
-	b.clock.set(2026, time.March, 6) // two days later, to the second
-	if _, err := take("other", "A-2"); err != nil {
-		t.Fatal(err)
-	}
-	if mark, err := take("k", "A-1"); err != nil || mark != "S-1001" {
-		t.Errorf("after two days: %q, %v", mark, err)
-	}
-	b.clock.set(2026, time.March, 7)
-	if _, err := take("third", "A-3"); err != nil {
-		t.Fatal(err)
-	}
-	if _, err := take("k", "A-1"); !fault.Is(err, fault.Taken) || fault.All(err)[0].Field != "ref" { // the book itself still knows
-		t.Errorf("after three days: %v", err)
 	}
 }
 

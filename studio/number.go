@@ -214,6 +214,11 @@ func (t *turn) spoil(e edition.Edition, in SpoilIn) error {
 	if l.Parcel != 0 {
 		return fault.New(fault.Refused, "it is packed for %s", held.Mark).At("%s", where).ToMend("undo the packing first")
 	}
+	if in.SheetLost && !st.Signed && st.State != edition.Kept {
+		if err := t.unsignedSheet(e); err != nil {
+			return err
+		}
+	}
 	if _, err := t.take(stepOf{ed: e, number: in.Number, step: edition.Spoil, order: held.Mark, note: in.Reason}); err != nil {
 		return err
 	}
@@ -223,6 +228,20 @@ func (t *turn) spoil(e edition.Edition, in SpoilIn) error {
 		}
 	}
 	return t.note(held.ID, "%s spoilt: %s", where, in.Reason)
+}
+
+// unsignedSheet refuses to take an unsigned sheet out of a drawer that holds none: those that lie there are signed, and each
+// belongs to its number.
+func (t *turn) unsignedSheet(e edition.Edition) error {
+	d, err := t.drawer()
+	if err != nil {
+		return err
+	}
+	if d.onHand[e.ID] > d.signed(e.ID) {
+		return nil
+	}
+	return fault.New(fault.Refused, "no unsigned sheet of it lies in the drawer").At("%s", e.Name(t.set.Units)).In("sheet_lost").
+		ToMend("say so without the sheet, or count the drawer")
 }
 
 // heldBy returns the order and line that hold a number; zero ones when none does.

@@ -106,6 +106,8 @@ func TestSpoilAndRestrike(t *testing.T) {
 	b.must(b.Sign(b.ctx, lineIDs(v)))
 	spoil := studio.SpoilIn{Edition: b.heron.ID, Number: num(1)}
 	b.refused(b.Spoil(b.ctx, spoil), fault.Invalid, "reason", "")
+	none := studio.SpoilIn{Edition: b.reeds.ID, Number: edition.Number{Kind: edition.Numbered, N: 1}, Reason: "torn", SheetLost: true}
+	b.refused(b.Spoil(b.ctx, none), fault.Refused, "sheet_lost", "no unsigned sheet")
 	spoil.Reason = "ink on the margin"
 	b.must(b.Spoil(b.ctx, spoil))
 	if n := b.sheetsOf(b.heron.ID); n != 3 {

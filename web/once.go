@@ -5,7 +5,6 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
-	"mime/multipart"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -39,10 +38,9 @@ func newOnceBook() *onceBook { return &onceBook{sent: map[onceKey]*onceEntry{}} 
 // newOnce returns a fresh key.
 func newOnce() string { return rand.Text() }
 
-// keyOf tells a sent form from every other one, by its key and all that was sent, with the bytes of its files.
-func keyOf(path string, form url.Values, files *multipart.Form) (onceKey, error) {
-	sent, err := digestOf(files)
-	return sha256.Sum256([]byte(path + "\n" + form.Encode() + "\n" + sent)), err
+// keyOf tells a sent form from every other one, by its key and all that was sent, with the digest of its files.
+func keyOf(path string, form url.Values, files string) onceKey {
+	return sha256.Sum256([]byte(path + "\n" + form.Encode() + "\n" + files))
 }
 
 // begin notes that a form is being worked on. first is false when it was, or is being, already: then
@@ -95,10 +93,12 @@ func (f *face) doOnce(w http.ResponseWriter, r *http.Request, h func(http.Respon
 	if form.Key == "" {
 		return h(w)
 	}
-	key, err := keyOf(r.URL.Path, r.PostForm, r.MultipartForm)
+	sent, err := digestOf(r.MultipartForm)
 	if err != nil {
 		return err
 	}
+	form.Key += sent // another file is another form
+	key := keyOf(r.URL.Path, r.PostForm, sent)
 	form.Print = hex.EncodeToString(key[:])
 	err = f.doFirstOf(w, r, key, func(w http.ResponseWriter) error {
 		if err := f.studio.SentBefore(r.Context(), form); err != nil {

@@ -67,7 +67,11 @@ func benchList() bench.List {
 		l := order.Line{ID: id * 10, Order: id, Edition: ed, Number: edition.Number{Kind: edition.Numbered, N: n}, Price: usd(12000), Signed: signed}
 		s.Orders = append(s.Orders, bench.Order{
 			BuyerName: buyer, OutletName: "Own site",
-			Order:  order.Order{ID: id, Mark: mark, State: order.Open, Placed: placed, Promised: promised, Postage: usd(0), Lines: []order.Line{l}, Payments: []order.Payment{{Kind: order.Deposit, Amount: usd(paid)}}},
+			Order: order.Order{
+				ID: id, Mark: mark, State: order.Open, Placed: placed, Promised: promised, Postage: usd(0), Lines: []order.Line{l},
+				Payments: []order.Payment{{Kind: order.Deposit, Amount: usd(paid)}},
+				ShipTo:   order.Address{Name: buyer, Line1: "9 Quay Lane", City: "Norfolk", Region: "VA", Postcode: "23510", Country: "US"},
+			},
 			Prints: []bench.Print{{Line: l, Title: title, Label: fmt.Sprintf("%d/250", n), Size: size, Grade: "fine", Edition: title + ", " + size + ", fine"}},
 		})
 		return &s.Orders[len(s.Orders)-1]

@@ -23,7 +23,7 @@ func filled(t *testing.T, s studio.Store) []byte {
 	h := furnish(t, s)
 	ed := h.declare(t, s, 5)
 	write(t, s, func(tx studio.Tx) error { return everything(tx, h, ed) })
-	step(t, s, ed, num(1), edition.Sign, 0, "")
+	step(t, s, ed, num(1), edition.Sign, 0, "S-1001")
 	return dumped(t, s)
 }
 
