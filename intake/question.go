@@ -139,7 +139,7 @@ func meaningChoices() []Choice {
 
 func (r *reader) askFill(s *sale, f Fill) {
 	id := r.ask(Question{ID: "fill:" + f.String(), What: fmt.Sprintf("What do rows in %s (%s) mean?", f.Word(), f), Where: s.place(-1), Choices: meaningChoices()})
-	r.problem(s, -1, trouble{"colour.unknown", "what the colour " + f.String() + " means is not said", "say what it means", true, id})
+	r.problem(s, -1, trouble{"colour.unknown", "what " + f.Word() + " (" + f.String() + ") means is not said", "say what it means", true, id})
 }
 
 func (r *reader) askWord(s *sale, c Cell, column int) {

@@ -147,7 +147,7 @@ func (r *reader) readRow(p *plan, row *Row) {
 	}
 	s := &sale{plan: p, row: row, origin: r.originOf(p, row, fill), state: means}
 	if means != Nothing {
-		s.stateFrom = "colour " + fill.String()
+		s.stateFrom = "colour " + fill.Word() + " (" + fill.String() + ")"
 	}
 	r.sales = append(r.sales, s)
 	if two {

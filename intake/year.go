@@ -45,7 +45,7 @@ const mostNeighbours = 200
 func (r *reader) settleDay(s *sale, i int, near calendar.Day) {
 	d := &s.days[i]
 	if near.IsZero() {
-		r.problem(s, d.column, trouble{"day.year", "the year of the day is missing", "write the year, at least once in the sheet", i == placed, ""})
+		r.problem(s, d.column, trouble{"day.year", "the year of the day is missing", "write the year, at least once in the sheet, or say it for the whole sheet, as 2025-05 or 2025", i == placed, ""})
 		return
 	}
 	day := d.read.near(near)

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"solander/bench"
 	"solander/calendar"
@@ -156,5 +157,21 @@ func TestHandOverSums(t *testing.T) {
 	}
 	if got := HandOver(h, HandOverIn{}); got.Total != "" || got.Services != nil {
 		t.Errorf("empty: %+v", got)
+	}
+}
+
+// An order without an address names its buyer; of a gift without one nobody is named.
+func TestASlipWithoutAnAddress(t *testing.T) {
+	for gift, want := range map[string][]string{"": {"Mara Vell"}, "with love": nil} {
+		in := sale(gift)
+		in.Buyer, in.Order.ShipTo = "Mara Vell", order.Address{}
+		if d := cmp.Diff(want, Slip(h, in).To, cmpopts.EquateEmpty()); d != "" {
+			t.Errorf("gift %q: %s", gift, d)
+		}
+	}
+	in := sale("")
+	in.Buyer, in.Order.ShipTo = "Mara Vell", order.Address{Name: "Odo Lund", Line1: "7 Mill Road", City: "Denver", Region: "CO", Postcode: "80202", Country: "US"}
+	if to := Slip(h, in).To; to[0] != in.Order.ShipTo.Name {
+		t.Errorf("with an address it goes to %q", to)
 	}
 }

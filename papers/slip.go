@@ -52,6 +52,7 @@ type SlipTotal struct{ Name, Amount string }
 type SlipIn struct {
 	Order    order.Order
 	Outlet   string
+	Buyer    string // named where there is no address
 	From     order.Address
 	Editions map[int64]edition.Edition
 	With     []SlipWith // other orders in its parcels
@@ -69,6 +70,9 @@ func Slip(h Head, in SlipIn) PackingSlip {
 	s := PackingSlip{
 		Head: h, Mark: o.Mark, Ref: o.Ref, Outlet: in.Outlet, Placed: o.Placed.Long(),
 		From: in.From.Block(in.From.Country), To: o.ShipTo.Block(in.From.Country), Message: strings.TrimSpace(o.GiftMessage),
+	}
+	if len(s.To) == 0 && in.Buyer != "" && !s.Gift() { // of a gift, the buyer is not who gets it
+		s.To = []string{in.Buyer}
 	}
 	s.Lines = slipLines(h, in, o.Live(), !s.Gift())
 	for _, w := range in.With {

@@ -89,6 +89,29 @@ func TestAnAddressThatIsMissing(t *testing.T) {
 	b.refused(err, fault.Refused, "code", "the address is missing")
 }
 
+// An order for which nothing was paid yet, of an edition without a sheet: its page tells all that a hand-over is refused for.
+func TestThePageTellsWhatTheRefusalTells(t *testing.T) {
+	b := newBed(t)
+	in := b.sale()
+	in.Lines, in.InPerson = []studio.SaleLine{{Edition: b.reeds.ID}}, true
+	v := b.take(in)
+	refused := fault.All(b.HandIn(b.ctx, studio.HandInIn{Order: v.ID}))
+	byID, err := b.Order(b.ctx, v.ID)
+	b.must(err)
+	byMark, err := b.OrderByMark(b.ctx, v.Mark)
+	b.must(err)
+	for _, view := range []studio.OrderView{byID, byMark} {
+		if len(view.Lacks) != 3 || len(refused) != 3 {
+			t.Fatalf("the page tells %+v, the refusal %v", view.Lacks, refused)
+		}
+		for i, l := range view.Lacks {
+			if l.What != refused[i].What {
+				t.Errorf("the page tells %q, the refusal %q", l.What, refused[i].What)
+			}
+		}
+	}
+}
+
 // What an order lacks is told whole: money, signatures, address and sheets, and that no way of sending it is left.
 func TestEverythingThatIsMissingIsTold(t *testing.T) {
 	b := newBed(t)

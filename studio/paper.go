@@ -1,6 +1,7 @@
 package studio
 
 import (
+	"cmp"
 	"context"
 	"slices"
 	"strings"
@@ -62,7 +63,11 @@ func (s *Studio) SlipPaper(ctx context.Context, orderID int64) (papers.PackingSl
 		if err != nil {
 			return err
 		}
-		in := papers.SlipIn{Order: o, Outlet: u.Name, From: t.set.Address, Editions: map[int64]edition.Edition{}}
+		b, err := t.buyer(o.Buyer)
+		if err != nil {
+			return err
+		}
+		in := papers.SlipIn{Order: o, Outlet: u.Name, Buyer: cmp.Or(o.Said.Name, b.Name), From: t.set.Address, Editions: map[int64]edition.Edition{}}
 		for _, l := range o.Lines {
 			if in.Editions[l.Edition], err = t.edition(l.Edition); err != nil {
 				return err

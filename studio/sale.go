@@ -125,7 +125,7 @@ func (s *Studio) TakeOrder(ctx context.Context, in Sale) (OrderView, error) {
 		if err != nil {
 			return err
 		}
-		v, err = t.whole(id)
+		v, err = t.taken(id)
 		return err
 	})
 	return v, err

@@ -153,14 +153,23 @@ func (t *turn) whole(id int64) (OrderView, error) {
 	return t.viewOf(o)
 }
 
-// viewOf returns the view of an order, with the drawer when it is open. An order for which nothing was
-// paid or signed has no claim on a sheet, so that the drawer need not be opened for it.
+// taken returns the view of a sale that was just taken into the book. One for which nothing was paid has no claim on
+// a sheet, so that the drawer is not opened for it while others wait to write: what it lacks is told without sheets.
+func (t *turn) taken(id int64) (OrderView, error) {
+	o, err := t.Order(id)
+	if err != nil {
+		return OrderView{}, err
+	}
+	if bench.Funded(o) {
+		return t.viewOf(o)
+	}
+	return t.orderView(o, &drawer{})
+}
+
+// viewOf returns the view of an order, with the drawer when it is open.
 func (t *turn) viewOf(o order.Order) (OrderView, error) {
 	if o.State != order.Open {
 		return t.orderView(o, nil)
-	}
-	if !bench.Funded(o) && !slices.ContainsFunc(o.Lines, func(l order.Line) bool { return l.Signed }) {
-		return t.orderView(o, &drawer{})
 	}
 	d, err := t.drawer()
 	if err != nil {

@@ -159,6 +159,7 @@ var sentences = map[string]string{
 	"back":         "The file was taken back.",
 	"before":       "This form was sent before; it was done then, and not again.",
 	"ready":        "The studio is set up. This is the bench: what to do today.",
+	"readybare":    "The studio is set up. This is the bench: what to do today. The shelf is empty: put your packaging on it, under Drawer & shelf, before the first parcel.",
 }
 
 // saidOf reads what the page is to say from its address.

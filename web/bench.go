@@ -73,7 +73,7 @@ var heads = map[bench.Group][2]string{
 	bench.SignPrints:  {"Sign", "Number, title, size: check each against the sheet."},
 	bench.PackOrders:  {"Pack", "Layers from the inside out."},
 	bench.LabelParcel: {"Label", "Note the service used and the postage paid."},
-	bench.HandOver:    {"Hand over", "To the carrier, as one batch."},
+	bench.HandOver:    {"Hand over", "To the carrier as one batch, or to the buyer in person."},
 	bench.Restock:     {"Restock", "The shelf runs short."},
 }
 

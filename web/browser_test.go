@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"solander/internal/browsertest"
+	"solander/internal/pgtest"
 	"solander/order"
 )
 
@@ -243,6 +244,71 @@ func TestEveryPageInTheBrowser(t *testing.T) {
 		if !strings.Contains(said, "404") { // the browser notes that /nowhere is not found
 			t.Errorf("the browser complains: %s", said)
 		}
+	}
+}
+
+// looked fails when a page breaks a rule of accessibility or must be scrolled sideways, at the width of a desk and of a phone.
+// Pictures go to SOLANDER_SHOTS when it names a folder.
+func looked(t *testing.T, p *browsertest.Page, name string) {
+	t.Helper()
+	shots := os.Getenv("SOLANDER_SHOTS")
+	for _, size := range []string{"phone", "desk"} {
+		if p.Desk(); size == "phone" {
+			p.Phone()
+		}
+		p.MustBeAccessible()
+		if p.WiderThanItsWindow() {
+			t.Errorf("%s must be scrolled sideways at the width of a %s", name, size)
+		}
+		if shots != "" {
+			p.Shot(filepath.Join(shots, name+"-"+size+".png"))
+		}
+	}
+}
+
+// Orders that lack much, and orders that go without a parcel, before and after.
+func TestOrdersInPersonInTheBrowser(t *testing.T) {
+	s := newSite(t)
+	fields := saleFields()
+	for _, name := range []string{"ship_to.line1", "ship_to.city", "ship_to.region", "ship_to.postcode"} {
+		fields = replaced(fields, name, "")
+	}
+	s.leads(s.post("/orders", replaced(fields, "in_person", "1")...), "/orders/S-1001")
+	p, base := s.open()
+	p.Go(base + "/orders/S-1001")
+	looked(t, p, "in-person")
+	p.ClickTo("form[action='/orders/1/hand-in'] button")
+	looked(t, p, "in-person-refused")
+	p.Go(base + "/orders/S-1001")
+	p.ClickTo("form[action='/orders/1/in-person'] button")
+	if got := p.Text(".lacks"); !strings.Contains(got, "the address is missing") {
+		t.Errorf("it lacks %q", got)
+	}
+	looked(t, p, "address-missing")
+	p.Go(base + "/")
+	looked(t, p, "bench-address-missing")
+}
+
+// The database goes away while a sale is taken: the page offers to send it again, and works so with the pointer alone.
+func TestSendItAgainInTheBrowser(t *testing.T) {
+	line := pgtest.NewLine(t, pgtest.New(t))
+	s := siteAt(t, line.DSN)
+	s.furnish()
+	p, base := s.open()
+	p.Go(base + "/orders/new")
+	choose(p, "#sale-outlet", "In person")
+	choose(p, "#sale-lines-0--edition", "Heron")
+	p.Fill("#sale-buyer", "Mara Vell")
+	p.Click("#sale-in_person")
+	line.CutAtCommit(true)
+	if status := p.ClickTo("#matter button.main"); status != 504 {
+		t.Fatalf("status %d: %s", status, p.Text("#matter"))
+	}
+	looked(t, p, "send-again")
+	s.must(line.Mend())
+	p.ClickTo("form.again button")
+	if got := p.Text("h1"); !strings.Contains(got, "S-1001") {
+		t.Errorf("sent again it leads to %s, %q", p.URL(), got)
 	}
 }
 

@@ -54,7 +54,7 @@ func feedForm(outlets []order.Outlet) *form {
 		}
 	}
 	fm.ask("outlet", "It writes for").of(where...).half()
-	askBuyerRule(fm).half()
+	askBuyerRule(fm)
 	for _, s := range studio.Scopes() {
 		fm.ask("scopes."+string(s), "It may "+scopeWords[s]).as("check").half().hint(string(s))
 	}
@@ -63,10 +63,10 @@ func feedForm(outlets []order.Outlet) *form {
 
 // askBuyerRule asks what becomes of an order whose buyer may be in the book.
 func askBuyerRule(fm *form) *field {
-	return fm.ask("buyers", "A buyer who may be in the book").of(
-		choice{string(order.TakeSame), "is taken as the same person; in doubt you are asked"},
-		choice{string(order.ProposeSame), "is a new one; you are asked"},
-		choice{string(order.AlwaysNew), "is a new one, always"})
+	return fm.ask("buyers", "A buyer who may be in the book").hint("in doubt you are asked on the page of the buyers").of(
+		choice{string(order.TakeSame), "the same person, unless in doubt"},
+		choice{string(order.ProposeSame), "a new one; you are asked"},
+		choice{string(order.AlwaysNew), "a new one, always"}).half()
 }
 
 func (f *face) feeds(w http.ResponseWriter, r *http.Request) error {

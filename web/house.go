@@ -109,8 +109,8 @@ func askSettings(fm *form, set studio.Settings) {
 		closed = append(closed, d.String())
 	}
 	fm.ask("closed_days", "Days closed").is(strings.Join(closed, ", ")).hint("such as 2026-12-28, 2026-12-29").half()
-	fm.ask("mark_prefix", "Orders' marks begin with").is(set.MarkPrefix)
-	fm.ask("price_classes", "Postage is bought as").is(strings.Join(set.PriceClasses, ", ")).hint("price classes of the cards, with commas")
+	fm.ask("mark_prefix", "Orders' marks begin with").is(set.MarkPrefix).hint("S makes S-1001, S-1002")
+	fm.ask("price_classes", "Postage is bought as").is(strings.Join(set.PriceClasses, ", ")).hint("commercial: online; single-piece: at the counter")
 	fm.ask("feeds_a_minute", "Requests a feed may make").whole(cmp.Or(set.FeedsAMinute, studio.DefaultFeedsAMinute)).hint("in a minute")
 	fm.ask("minute_wage", "A minute of packing costs").money(minor(set.MinuteWage, set.Currency)).hint("0: not counted")
 	combine := fm.ask("combine", "Send orders of one buyer to one address in one parcel").as("check").wide().hint("when that is cheaper; the same name and the same whole address")

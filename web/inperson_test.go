@@ -87,3 +87,16 @@ func TestReadingAsksAboutEmptyStates(t *testing.T) {
 	}
 	s.get(up.location).has("select option[selected]", "")
 }
+
+// The trial tells how many orders come in without an address, how many of them are not paid, and in what the problems of a
+// group are alike.
+func TestTrialTellsWhatTheBenchWillAsk(t *testing.T) {
+	s := newSite(t)
+	up := s.upload("book.csv", []byte("Date,Who,Picture,Size,No.,Price,State\n3/14/2025,Edda Quill,Reeds,12 x 16 in,17/80,95.00,posted\n4/2/2026,Odo Marsh,Reeds,12 x 16 in,18/80,110.00,\n4/3/2026,Tam Reed,Low tide,12 x 16 in,3/60,110.00,\n"))
+	trial := s.submit(s.get(up.location), "form[action='"+up.location+"']", "outlet", "Own site", "days", "md", "no_word", "waiting")
+	trial.hasNot("#sum strong")
+	trial.has("#problems h3", "Holds an order back: … is not declared yet: its paper, its grade, its limit to be confirmed")
+	trial = s.submit(trial, "form[action='"+up.location+"/answers']", "a.declare.*.grade", "fine", "a.declare.*.paper", "cotton rag, 310 gsm", "confirm-all", "1")
+	trial.has("#sum strong", "2 orders still to be sent have no address.")
+	trial.has("#sum strong", "2 orders still to be sent are not paid in full")
+}

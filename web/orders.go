@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"solander/calendar"
+	"solander/edition"
 	"solander/fault"
 	"solander/order"
 	"solander/studio"
@@ -138,6 +139,16 @@ type foundNumber struct {
 	State string
 	Link  string
 	Name  string
+}
+
+// Here reports whether there is a print of the number, in the studio.
+func (n foundNumber) Here() bool {
+	switch n.Row.Standing.State {
+	case edition.Signed, edition.Returned, edition.Kept:
+		return true
+	default:
+		return false
+	}
 }
 
 func (f *face) search(w http.ResponseWriter, r *http.Request) error {

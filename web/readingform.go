@@ -19,7 +19,7 @@ func (x *readFile) form(set studio.Settings) *form {
 	fm.ask("name", "Name of this reading").is(x.mapping.Name).must().hint("it is offered again for files with the same headings")
 	fm.ask("currency", "Money is in").is(firstOf(x.mapping.Currency, set.Currency)).must().small()
 	fm.ask("outlet", "Rows that name no outlet were sold at").is(x.mapping.Outlet)
-	fm.ask("country", "Addresses without a country are in").is(firstOf(x.mapping.Country, set.Address.Country)).hint("two letters, like US")
+	fm.ask("country", "Addresses without a country are in").is(firstOf(x.mapping.Country, set.Address.Country)).hint("its name, or two letters such as US")
 	fm.ask("days", "4/6/2025 is").is(string(x.mapping.Days)).of(choice{"", "ask me each time"}, choice{"dm", "4 June (day first)"}, choice{"md", "April 6 (month first)"})
 	fm.ask("decimal", "1,250 is").is(x.mapping.Decimal).of(choice{"", "ask me each time"}, choice{".", "one thousand two hundred and fifty"}, choice{",", "one and a quarter"})
 	fm.ask("unit", "12 x 18 without a unit is").is(x.mapping.Unit).of(choice{"", "ask me each time"}, choice{"in", "inches"}, choice{"cm", "centimetres"}, choice{"mm", "millimetres"})

@@ -28,7 +28,7 @@ func askOwn(fm *form, at string, m intake.SheetMap) {
 	fm.ask(at+"outlet", "Outlet of its rows").is(m.Outlet).hint("where the row names none")
 	fm.ask(at+"grade", "Grade of its prints").is(m.Grade).hint("where the row names none")
 	fm.ask(at+"paper", "Paper of its prints").is(m.Paper).hint("where the row names none")
-	fm.ask(at+"month", "Month of days that stand alone").is(m.Month).hint("like 2025-05")
+	fm.ask(at+"month", "Month or year of its days").is(m.Month).hint("like 2025-05; 2025 alone is the year of days without one")
 }
 
 func readOwn(m *intake.SheetMap, at string, fm *form) {

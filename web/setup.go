@@ -38,6 +38,9 @@ type shelfPick struct {
 
 var setUpSteps = []string{"Studio and address", "Outlets", "First work and edition", "Shelf"}
 
+// stepNone is the step of what travels along and is asked in no step.
+const stepNone = -1
+
 const (
 	stepStudio = iota + 1
 	stepOutlets
@@ -59,6 +62,7 @@ func setUpForm(d studio.SetUpIn) *form {
 		}
 	}
 	askSettings(fm, d.Settings)
+	fm.find("feeds_a_minute").Step = stepNone // nobody knows yet what a feed is
 	at(stepStudio)
 	for i := range mostOutlets {
 		u := order.Outlet{PromiseDays: 3}
@@ -154,6 +158,9 @@ func (f *face) saveSetUp(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 		return f.showSetUp(w, r, fm, f.stepOf(fm, err), failed(fm, r, err))
+	}
+	if len(in.Shelf) == 0 {
+		return f.doneSaying(w, r, "/", "readybare")
 	}
 	return f.doneSaying(w, r, "/", "ready")
 }

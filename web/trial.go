@@ -46,7 +46,6 @@ const (
 type problemGroup struct {
 	Bars  bool
 	Rule  string
-	What  string // of the first
 	Items []problemView
 }
 
@@ -176,6 +175,7 @@ func (x *tried) page() *trialPage {
 	p.aside()
 	p.Trial = studio.FileTrial{Before: x.trial.Before, Seen: x.trial.Seen}
 	p.Trial.Counts, p.Trial.Findings, p.Trial.Mapping = x.trial.Counts, x.trial.Findings, x.trial.Mapping
+	p.Trial.NoAddress, p.Trial.Owing = x.trial.NoAddress, x.trial.Owing
 	return p
 }
 

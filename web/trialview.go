@@ -25,7 +25,7 @@ func (p *trialPage) problems() {
 		if !ok {
 			i = len(p.Problems)
 			at[key] = i
-			p.Problems = append(p.Problems, problemGroup{Bars: pr.Bars, Rule: pr.Rule, What: pr.What})
+			p.Problems = append(p.Problems, problemGroup{Bars: pr.Bars, Rule: pr.Rule})
 		}
 		v := problemView{Problem: pr, Where: placeWords(intake.Place{Sheet: pr.Sheet, Row: pr.Row, Column: pr.Column})}
 		var others []string
@@ -44,6 +44,40 @@ func (p *trialPage) problems() {
 		}
 		return 1
 	})
+}
+
+// Head is what the problems of a group have in common: the words that they begin and end with, "" when there are none.
+func (g problemGroup) Head() string {
+	all := strings.Fields(g.Items[0].What)
+	begin, end := len(all), len(all)
+	for _, it := range g.Items[1:] {
+		words := strings.Fields(it.What)
+		begin, end = min(begin, common(all, words)), min(end, common(backwards(all), backwards(words)))
+	}
+	if begin == len(all) {
+		return g.Items[0].What
+	}
+	end = min(end, len(all)-begin)
+	out := all[:begin:begin]
+	if begin+end > 0 {
+		out = append(out, "…")
+	}
+	return strings.Join(append(out, all[len(all)-end:]...), " ")
+}
+
+// common counts the words that two texts begin with alike.
+func common(a, b []string) int {
+	n := 0
+	for n < min(len(a), len(b)) && a[n] == b[n] {
+		n++
+	}
+	return n
+}
+
+func backwards(words []string) []string {
+	out := slices.Clone(words)
+	slices.Reverse(out)
+	return out
 }
 
 // answerName is the name of the field that answers a question or a fact.

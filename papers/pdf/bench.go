@@ -14,14 +14,19 @@ func (p *page) bench(s papers.BenchSheet) {
 		p.paragraph("Nothing is to be done.", serif, ink)
 	}
 	for _, sec := range s.Sections {
-		p.heading(sec.Name, fmt.Sprint(len(sec.Rows)))
-		for _, r := range sec.Rows {
-			p.benchRow(r)
+		for i, r := range sec.Rows {
+			cells := p.benchCells(r)
+			if i == 0 { // no heading stands alone at the foot of a page
+				p.needWith(cells)
+				p.heading(sec.Name, fmt.Sprint(len(sec.Rows)))
+			}
+			p.row(cells...)
+			p.y += 5
 		}
 	}
 }
 
-func (p *page) benchRow(r papers.Row) {
+func (p *page) benchCells(r papers.Row) []cell {
 	const tick, mark, timing = 16, 58, 132
 	main := cell{x: p.left + tick + mark, w: p.width() - tick - mark - timing - 12}
 	if r.Mark == "" {
@@ -50,8 +55,7 @@ func (p *page) benchRow(r papers.Row) {
 	if r.Late {
 		cells = append(cells, cell{x: p.left, bar: true, lines: make([]styled, max(len(main.lines), len(side.lines)))})
 	}
-	p.row(cells...)
-	p.y += 5
+	return cells
 }
 
 // What is late is set bold and in the accent, and the words say it too.

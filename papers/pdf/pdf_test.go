@@ -2,7 +2,9 @@ package pdf
 
 import (
 	"bytes"
+	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -177,6 +179,23 @@ func TestSizesOfSheets(t *testing.T) {
 	} {
 		if w, h := size(tc.paper); math.Abs(w-tc.w) > 1 || math.Abs(h-tc.h) > 1 {
 			t.Errorf("%s: %v × %v, want %v × %v", name, w, h, tc.w, tc.h)
+		}
+	}
+}
+
+// A heading of the bench sheet stands on the page of its first row, however many rows come before it.
+func TestNoHeadingOfTheBenchSheetStandsAlone(t *testing.T) {
+	row := papers.Row{Mark: "S-1", What: "a print", Why: "why", Detail: []string{"one", "two", "three"}}
+	for n := range 30 {
+		s := papers.BenchSheet{Head: head(), Sections: []papers.Section{{Name: "To sign", Rows: slices.Repeat([]papers.Row{row}, n+1)}, {Name: "To pack", Rows: []papers.Row{{Mark: "S-2", What: "the next", Why: "why", Detail: []string{"one", "two", "three"}}}}}}
+		together := 0
+		for _, text := range testpdf.Pages(t, drawn(t, fmt.Sprintf("bench-%d", n), s)) {
+			if strings.Contains(text, "To pack") && strings.Contains(text, "the next") {
+				together++
+			}
+		}
+		if together != 1 {
+			t.Errorf("after %d rows the heading stands alone", n+1)
 		}
 	}
 }

@@ -34,10 +34,7 @@ func (p *page) lines(text string, f font, c colour, width float64) []styled {
 // row draws cells side by side. It stays on one page when a page can hold it; a longer one goes on
 // overleaf.
 func (p *page) row(cells ...cell) {
-	height := 0
-	for _, c := range cells {
-		height = max(height, len(c.lines))
-	}
+	height := tallest(cells)
 	if whole := float64(height) * leading; whole < p.bottom-p.top-60 {
 		p.need(whole)
 	}
@@ -49,6 +46,25 @@ func (p *page) row(cells ...cell) {
 		p.y += leading
 	}
 }
+
+// tallest is the number of lines of a row.
+func tallest(cells []cell) int {
+	height := 0
+	for _, c := range cells {
+		height = max(height, len(c.lines))
+	}
+	return height
+}
+
+// needWith makes room for a heading of one line and the row beneath it, where both fit on a page.
+func (p *page) needWith(cells []cell) {
+	if whole := float64(tallest(cells))*leading + headed; whole < p.bottom-p.top-60 {
+		p.need(whole)
+	}
+}
+
+// headed is what a heading of one line takes, in points.
+const headed = 10 + 17 + 3
 
 // cellLine draws the line i of a cell at the current height.
 func (p *page) cellLine(c cell, i int) {

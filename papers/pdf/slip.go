@@ -55,8 +55,10 @@ func (p *page) slipHead(s papers.PackingSlip) error {
 	for _, l := range s.To {
 		to.lines = append(to.lines, p.lines(l, serif, ink, half)...)
 	}
-	p.row(to)
-	p.y += 6
+	if len(s.To) > 0 {
+		p.row(to)
+		p.y += 6
+	}
 	from := cell{x: p.left, w: half, lines: []styled{{"From", sans, grey}}}
 	for _, l := range s.From {
 		from.lines = append(from.lines, p.lines(l, sans.at(9.5), ink, half)...)
