@@ -106,7 +106,11 @@ func (s *store) knowPeople(ctx context.Context) error {
 	if err != nil || !due {
 		return err
 	}
-	return s.write(ctx, (*tx).putPeople)
+	err = s.write(ctx, (*tx).putPeople)
+	if fault.Is(err, fault.Refused) {
+		return nil // it may only be read, or there is no room: that must not keep it shut
+	}
+	return err
 }
 
 // engine is what differs between the databases.
