@@ -16,7 +16,7 @@ try build env CGO_ENABLED=0 go build -trimpath -o bin/solander ./cmd/solander
 try lint scripts/lint.sh
 
 # The race detector goes where work runs side by side; elsewhere it only makes the counting slow.
-alongside='^solander/(api|calendar|cli|demo|internal/|store|studio|web|tariff/cards|papers/pdf)|^solander/packing/planner$'
+alongside='^solander/(api|calendar|cli|demo|internal/(browsertest|pgtest)|store|studio|web|tariff/cards|papers/pdf)|^solander/packing/planner$'
 race=(-race)
 if [[ $(go env CGO_ENABLED) != 1 ]] || ! command -v "$(go env CC)" >/dev/null; then
 	race=()
@@ -29,6 +29,6 @@ joined=$(
 	echo "${checks[*]}"
 )
 {
-	go test -json -timeout 25m "${plain[@]}"
-	go test -json "${race[@]}" -timeout 25m "${racing[@]}"
+	go test -json -timeout 40m "${plain[@]}"
+	go test -json "${race[@]}" -timeout 40m "${racing[@]}"
 } | go run ./internal/tally -checks "$joined"
