@@ -40,8 +40,8 @@ func (s *Studio) TakeIn(ctx context.Context, in TakeInIn, tell Tell) (TakenIn, e
 }
 
 func (t *turn) takeIn(in TakeInIn, tell Tell) (TakenIn, error) {
-	var drafts []composed
-	tr, err := t.trial(in.FileTrialIn, nil, func(x composed) { drafts = append(drafts, x) })
+	var drafts []*composed // of a large file they take tens of megabytes: none is copied when the list grows
+	tr, err := t.trial(in.FileTrialIn, nil, func(x composed) { drafts = append(drafts, &x) })
 	if err != nil {
 		return TakenIn{}, err
 	}
@@ -98,7 +98,7 @@ func counted(n int, what string) string {
 type bringing struct {
 	*turn
 	trial    FileTrial
-	drafts   []composed
+	drafts   []*composed
 	tell     Tell
 	made     IntakeMade
 	outletID []int64
@@ -114,7 +114,7 @@ type keptOrigin struct {
 	origin intake.Origin
 }
 
-func newBringing(t *turn, tr FileTrial, drafts []composed, tell Tell) *bringing {
+func newBringing(t *turn, tr FileTrial, drafts []*composed, tell Tell) *bringing {
 	return &bringing{
 		turn: t, trial: tr, drafts: drafts, tell: tell, outletID: make([]int64, len(tr.Outlets)), buyerID: make([]int64, len(tr.Buyers)),
 		ed: make([]edition.Edition, len(tr.Editions)), back: map[int64]int{},
@@ -210,9 +210,10 @@ func (t *turn) declareQuietly(e edition.Edition) (edition.Edition, error) {
 func (b *bringing) orders() error {
 	for i, x := range b.drafts {
 		p := &b.trial.Proposals[x.place]
-		if err := b.order(x, p); err != nil {
+		if err := b.order(*x, p); err != nil {
 			return b.blame(err, p)
 		}
+		b.drafts[i] = nil
 		if b.tell != nil && (i+1)%50 == 0 {
 			b.tell(i+1, len(b.drafts))
 		}
