@@ -7,6 +7,7 @@ import (
 	"io"
 	"net"
 	"net/http"
+	"runtime/debug"
 	"strconv"
 	"sync"
 	"syscall"
@@ -56,8 +57,15 @@ func portFault(err error, listen, host string) error {
 	return fault.New(fault.Refused, "%s cannot be opened: %s", listen, err).In("listen").ToMend("use 127.0.0.1:8420").Because(err)
 }
 
+// mostMemoryHeld is from where on memory is gathered up rather than let grow, in bytes, while the pages are served. The program
+// rests far below; only a file of tens of thousands of rows comes near it.
+const mostMemoryHeld = 210 << 20
+
 // serve answers on l until the context ends, then lets running requests finish.
 func (d *desk) serve(l net.Listener, h http.Handler, name string) error {
+	if d.env.Get("GOMEMLIMIT") == "" {
+		debug.SetMemoryLimit(mostMemoryHeld)
+	}
 	address := "http://" + l.Addr().String() + "/"
 	err := d.show(map[string]string{"address": address}, func(w io.Writer) {
 		fmt.Fprintf(w, "%s is open at %s (stop it with Ctrl+C)\n", name, address)
