@@ -49,8 +49,10 @@ func largeReading() intake.Mapping {
 		Format: intake.MappingFormat, Name: "her book", Currency: "USD", Outlet: "Own shop", Country: "US", Days: intake.MonthDay, Decimal: ".", Unit: "in",
 		Sheets: []intake.SheetMap{{Header: 1}}, Words: []intake.WordMap{{Text: "posted", Means: intake.Sent}, {Text: "waits", Means: intake.Waiting}},
 	}
-	fields := []intake.Field{intake.SoldOn, intake.Buyer, intake.Address, intake.Title, intake.Size, intake.Numbers, intake.Price, intake.Paid, intake.State, intake.Ref, intake.Note,
-		intake.Unused, intake.Unused, intake.Unused, intake.Unused}
+	fields := []intake.Field{
+		intake.SoldOn, intake.Buyer, intake.Address, intake.Title, intake.Size, intake.Numbers, intake.Price, intake.Paid, intake.State, intake.Ref, intake.Note,
+		intake.Unused, intake.Unused, intake.Unused, intake.Unused,
+	}
 	for i, heading := range strings.Split("Date,Who,Address,Print,Size,No,Price,Paid,State,Order,Note,Weather,Frame,Met at,Mood", ",") {
 		m.Sheets[0].Columns = append(m.Sheets[0].Columns, intake.Column{Column: i, Heading: heading, Field: fields[i]})
 	}
