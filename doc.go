@@ -23,7 +23,6 @@
 //	packing/layout       rectangles side by side in one layer
 //	packing/cutting      boards from big sheets: the fewest sheets, as a tree of cuts
 //	packing/prices       what copies are worth when they are taken in bundles
-//	packing/bins         weights or thicknesses into the fewest parcels
 //	intake               rows of a workbook or of an outlet's file → proposed orders, with a dry run
 //	intake/csvfile       reads comma-separated text
 //	intake/xlsx          reads workbooks: values, days and the colours that are seen

@@ -16,14 +16,9 @@ import (
 
 // Plan solves a problem. A cancelled context, or one whose deadline passes, ends the search early, within a few
 // hundredths of a second: each order keeps the best plan found so far with a bound that is proven and the status
-// not-proven; one without is held with the reason plan.stopped. Faults: Invalid when the problem does not pass
-// packing's checks.
-func Plan(ctx context.Context, p packing.Problem) (packing.Plan, error) {
-	return PlanTelling(ctx, p, nil)
-}
-
-// PlanTelling is Plan that tells how far it has come, for a bar on the screen: from any goroutine, one at a time.
-func PlanTelling(ctx context.Context, p packing.Problem, tell func(Progress)) (packing.Plan, error) {
+// not-proven; one without is held with the reason plan.stopped. tell, if not nil, hears how far it has come, for a bar
+// on the screen: from any goroutine, one at a time. Faults: Invalid when the problem does not pass packing's checks.
+func Plan(ctx context.Context, p packing.Problem, tell func(Progress)) (packing.Plan, error) {
 	if err := p.Check(); err != nil {
 		return packing.Plan{}, err
 	}

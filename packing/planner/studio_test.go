@@ -21,7 +21,7 @@ const (
 
 func planWith(t testing.TB, ctx context.Context, p packing.Problem) packing.Plan {
 	t.Helper()
-	out, err := planner.Plan(ctx, p)
+	out, err := planner.Plan(ctx, p, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
