@@ -1,12 +1,7 @@
 package planner
 
 import (
-	"fmt"
 	"slices"
-
-	"solander/measure"
-	"solander/packing"
-	"solander/packing/layout"
 )
 
 // tiered is how the leaves of a parcel lie side by side; nil where each lies on the one below.
@@ -58,33 +53,6 @@ func (s state) on(d *tiered, sp *spread) state {
 		s.tiers = d.pile.tiers
 	}
 	return s
-}
-
-// mat is the rectangle that all tiers take.
-func (p *pile) mat() (width, height measure.Length) {
-	for ; p.first != nil; p = p.rest {
-		width, height = max(width, p.first.width), max(height, p.first.height)
-	}
-	return width, height
-}
-
-// wide reports whether each leaf has room by itself, and the two smallest sides beside one another; when not,
-// nothing can lie side by side.
-func (r oblong) wide(lots []lot) bool {
-	var least, next measure.Length
-	for _, l := range lots {
-		if l.long > r.long || l.short > r.short {
-			return false
-		}
-		for range min(l.n, 2) {
-			if least == 0 || l.short < least {
-				least, next = l.short, least
-			} else if next == 0 || l.short < next {
-				next = l.short
-			}
-		}
-	}
-	return next > 0 && least+next <= r.long
 }
 
 // footed calls do with each choice of a size for every group's leaves, and the plain stacks of such leaves; all are those
@@ -155,61 +123,4 @@ func (d *tiered) levels(n int) int {
 		return n
 	}
 	return d.pile.tiers
-}
-
-// words says in how many tiers sheets lie side by side.
-func (d *tiered) words() string {
-	switch {
-	case d == nil:
-		return ""
-	case d.pile.tiers == 1:
-		return ", all side by side"
-	}
-	return fmt.Sprintf(", side by side in %d tiers", d.pile.tiers)
-}
-
-// plan says where each copy lies: of alike leaves the smallest id first.
-func (d *tiered) plan(parts []part) *packing.Mat {
-	if d == nil {
-		return nil
-	}
-	left := make([]int, len(parts))
-	for i := range parts {
-		left[i] = parts[i].copies
-	}
-	shared := parts[0].order != parts[len(parts)-1].order
-	out := &packing.Mat{}
-	out.Width, out.Height = d.pile.mat()
-	for p := d.pile; p.first != nil; p = p.rest {
-		tier := packing.Tier{Thickness: p.first.lots[0].thick}
-		at := 0
-		for _, l := range p.first.lots {
-			for range l.n {
-				i := d.next(parts, left, l.foot)
-				left[i]--
-				tier.Spots = append(tier.Spots, parts[i].spot(shared, p.first.spots[at]))
-				at++
-			}
-		}
-		out.Tiers = append(out.Tiers, tier)
-	}
-	return out
-}
-
-func (p *part) spot(shared bool, at layout.Place) packing.Spot {
-	s := packing.Spot{Sheet: p.sheet.ID, X: at.X, Y: at.Y, Width: at.Width, Height: at.Height}
-	if shared {
-		s.Order = p.order
-	}
-	return s
-}
-
-// next returns the first part with copies left whose leaves are of a size.
-func (d *tiered) next(parts []part, left []int, f foot) int {
-	for i := range parts {
-		if left[i] > 0 && d.feet[parts[i].group] == f {
-			return i
-		}
-	}
-	panic("planner: a tier holds more leaves of a size than there are")
 }

@@ -21,7 +21,7 @@ func (k *kit) conflicts(ctx context.Context, orders []packing.OrderPlan) {
 			held = append(held, i)
 		}
 	}
-	k.each(ctx, len(held), nil, func(i int) {
+	each(ctx, len(held), nil, func(i int) {
 		o := &orders[held[i]]
 		for at := range k.p.Orders {
 			if k.p.Orders[at].ID == o.ID {

@@ -18,13 +18,6 @@ import (
 // by each of its limits alone, or by it and the price of cover, with the last sheet cut up. All of it is whole
 // numbers, rounded to the safe side; floats only lead the search for good prices.
 
-// scale is how finely prices are kept: parts of a minor unit.
-const scale = 1 << 16
-
-// dearest is the most that a plan may cost for its bound to be looked for: beyond, the sums might not go into
-// 64 bits.
-const dearest = 1 << 31
-
 // pairsTo is up to how many parcels the two kinds are counted apart.
 const pairsTo = 24
 
@@ -58,7 +51,7 @@ type optimum struct {
 func newDual(k *kit, o *order) *dual {
 	d := &dual{o: o, list: k.templates(o), price: make([]int64, len(o.groups)), low: make([]int64, o.total+1), classes: map[*classes]*ranking{}}
 	graded := false
-	for g, bits := range o.gradeBits(k.gradeRules()) {
+	for g, bits := range k.grading(o).bits {
 		graded = graded || bits != 0 && o.counts[g] > 0
 	}
 	for p := range d.pairs {
@@ -150,14 +143,6 @@ func (d *dual) evaluate() [2]optimum {
 		}
 	}
 	return best
-}
-
-// upwards is a / b rounded up, at least 0.
-func upwards(a, b int64) int64 {
-	if a <= 0 {
-		return 0
-	}
-	return (a + b - 1) / b
 }
 
 // reduce lowers best to the least cost of a template less the gain of its sheets.

@@ -16,7 +16,7 @@ const tellEvery = 64
 // each calls do with 0 to n-1, on every processor; do must write to places of its own alone, so that the
 // outcome does not depend on how many there are. tell, if not nil, hears now and then how many more are done;
 // it is called by one at a time. It returns false when the context was cancelled before all were done.
-func (k *kit) each(ctx context.Context, n int, tell func(steps int), do func(i int)) bool {
+func each(ctx context.Context, n int, tell func(steps int), do func(i int)) bool {
 	workers := min(runtime.GOMAXPROCS(0), (n+few-1)/few)
 	var next, done atomic.Int64
 	var wait sync.WaitGroup

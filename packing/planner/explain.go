@@ -166,22 +166,8 @@ func (k *kit) noWay(o *order) *packing.Reason {
 	return best
 }
 
-// impossible returns the first group of a member of which no admissible parcel can hold a sheet, or -1.
-func (t *table) impossible(member int) int {
-	able := make([]bool, len(t.o.groups))
-	for number := 1; number < t.states; number++ {
-		set := t.set(number)
-		if len(t.single(number, set)) == 0 {
-			continue
-		}
-		for g, n := range set {
-			able[g] = able[g] || n > 0
-		}
-	}
-	for g, ok := range able {
-		if !ok && t.o.groups[g].member == member {
-			return g
-		}
-	}
-	return -1
+// hold is why an order is held.
+type hold struct {
+	reason *packing.Reason
+	sheet  string // the sheet that cannot go
 }

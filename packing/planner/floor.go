@@ -10,19 +10,19 @@ type floor struct {
 }
 
 // newFloor makes the floor for a mix that is known; nil when the sums might not go into 64 bits.
-func (k *kit) newFloor(choices [][]*node, lambda []int64, best worth) *floor {
+func (c *contest) newFloor(lambda []int64, best worth) *floor {
 	if best.money >= dearest {
 		return nil
 	}
-	f := &floor{lambda: lambda, best: best, rest: make([]int64, len(choices)+1)}
-	for i, t := range k.track {
+	f := &floor{lambda: lambda, best: best, rest: make([]int64, len(c.choices)+1)}
+	for i, t := range c.k.track {
 		f.stock += lambda[i] * int64(*t.Stock)
 	}
-	for i := len(choices) - 1; i >= 0; i-- {
+	for i := len(c.choices) - 1; i >= 0; i-- {
 		low := int64(-1)
-		for _, n := range choices[i] {
-			if c := n.money*scale + dot(lambda, n.use); n.held == 0 && n.money <= best.money && (low < 0 || c < low) {
-				low = c
+		for _, n := range c.choices[i] {
+			if cost := n.money*scale + dot(lambda, n.use); n.held == 0 && n.money <= best.money && (low < 0 || cost < low) {
+				low = cost
 			}
 		}
 		if f.rest[i] = -1; low >= 0 && f.rest[i+1] >= 0 {

@@ -10,16 +10,16 @@ import "context"
 const lagrangeSteps = 1500
 
 // lagrange returns prices for the watched items, in parts of a minor unit, and the bound that they prove for the
-// orders that are sent. rest is what an order whose splits are not all known costs at least.
-func (k *kit) lagrange(ctx context.Context, choices [][]*node, all []bool, rest []int64, sent func(i int) bool) (lambda []int64, bound int64) {
-	lambda = make([]int64, len(k.track))
-	at := make([]int64, len(k.track))
+// orders that are sent.
+func (c *contest) lagrange(ctx context.Context, choices [][]*node, sent func(i int) bool) (lambda []int64, bound int64) {
+	lambda = make([]int64, len(c.k.track))
+	at := make([]int64, len(c.k.track))
 	mark, size, stay := int64(-1)<<60, int64(1<<9), 0
 	for range lagrangeSteps {
 		if mark >= 0 && ctx.Err() != nil {
 			break
 		}
-		value, use := k.priced(choices, all, rest, sent, at)
+		value, use := c.priced(choices, sent, at)
 		if value > mark {
 			mark, stay = value, 0
 			copy(lambda, at)
@@ -30,7 +30,7 @@ func (k *kit) lagrange(ctx context.Context, choices [][]*node, all []bool, rest 
 		if size == 0 {
 			break
 		}
-		for i, t := range k.track {
+		for i, t := range c.k.track {
 			at[i] = min(max(0, at[i]+size*scaleStep*int64(use[i]-*t.Stock)), dearest)
 		}
 	}
@@ -41,21 +41,21 @@ func (k *kit) lagrange(ctx context.Context, choices [][]*node, all []bool, rest 
 const scaleStep = scale / 64
 
 // priced is the bound for a λ, in parts, and how much all orders take of each watched item then.
-func (k *kit) priced(choices [][]*node, all []bool, rest []int64, sent func(i int) bool, lambda []int64) (int64, []int) {
-	sum, use := int64(0), make([]int, len(k.track))
+func (c *contest) priced(choices [][]*node, sent func(i int) bool, lambda []int64) (int64, []int) {
+	sum, use := int64(0), make([]int, len(c.k.track))
 	for i, splits := range choices {
 		if !sent(i) {
 			continue
 		}
-		if !all[i] || len(splits) == 0 {
-			sum += rest[i] * scale
+		if !c.all[i] || len(splits) == 0 {
+			sum += c.rest[i] * scale
 			continue
 		}
 		var best *node
 		low := int64(0)
 		for _, n := range splits {
-			if c := n.money*scale + dot(lambda, n.use); best == nil || c < low {
-				best, low = n, c
+			if cost := n.money*scale + dot(lambda, n.use); best == nil || cost < low {
+				best, low = n, cost
 			}
 		}
 		sum += low
@@ -63,7 +63,7 @@ func (k *kit) priced(choices [][]*node, all []bool, rest []int64, sent func(i in
 			use[j] += int(u)
 		}
 	}
-	for j, t := range k.track {
+	for j, t := range c.k.track {
 		sum -= lambda[j] * int64(*t.Stock)
 	}
 	return sum, use

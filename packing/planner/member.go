@@ -1,7 +1,6 @@
 package planner
 
 import (
-	"cmp"
 	"math/bits"
 	"slices"
 	"strings"
@@ -67,7 +66,7 @@ func (o *order) only(some members) *order {
 	out.partly, out.spreads = &atomic.Bool{}, slices.Clone(o.spreads)
 	for i, s := range out.spreads {
 		if s != nil {
-			out.spreads[i] = s.anew(&out)
+			out.spreads[i] = newSpread(s.laying, out.partly, out.exactly())
 		}
 	}
 	return &out
@@ -127,19 +126,6 @@ func (o *order) by(f facts) calendar.Day {
 	return day
 }
 
-// sent are the members whose sheets are in a split: each is sent whole or held.
-func (o *order) sent(n *node) members {
-	var out members
-	for _, p := range n.parcels() {
-		for g, copies := range p.set {
-			if copies > 0 {
-				out |= 1 << o.groups[g].member
-			}
-		}
-	}
-	return out
-}
-
 // ids lists members, ascending.
 func (o *order) ids(orders members) []string {
 	var out []string
@@ -148,29 +134,5 @@ func (o *order) ids(orders members) []string {
 			out = append(out, o.members[i].ID)
 		}
 	}
-	return out
-}
-
-// end is a set of sheets with which an order may end: all those of some of its members, when the others are held.
-type end struct {
-	orders members
-	number int // of the set of sheets
-}
-
-// ends lists them, those that hold fewest first; of equal ones those that send the first orders.
-func (t *table) ends() []end {
-	var out []end
-	for some := t.o.all; some > 0; some = (some - 1) & t.o.all {
-		e := end{orders: some}
-		for g, n := range t.o.counts {
-			if some.has(t.o.groups[g].member) {
-				e.number += n * t.stride[g]
-			}
-		}
-		out = append(out, e)
-	}
-	slices.SortFunc(out, func(a, b end) int {
-		return cmp.Or(b.orders.count()-a.orders.count(), cmp.Compare(a.orders, b.orders))
-	})
 	return out
 }

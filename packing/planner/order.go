@@ -22,6 +22,7 @@ type order struct {
 	total          int   // copies in all
 	value          int64
 	exact          fine
+	most           int // states up to which an order is solved exactly
 	// Of each wrap that lays sheets side by side, what is known of it; nil of others. partly is set when more
 	// choices were there than are tried side by side.
 	spreads []*spread
@@ -76,11 +77,11 @@ func (k *kit) newOrder(joint ...*packing.Order) *order {
 	for _, g := range o.groups {
 		o.counts = append(o.counts, g.copies)
 	}
-	o.exact = k.fineness(o)
+	o.exact, o.most = k.fineness(o), k.p.Options.States()
 	o.partly, o.spreads = &atomic.Bool{}, make([]*spread, len(k.wraps))
 	for i, w := range k.wraps {
 		if len(w.ground) > 0 {
-			o.spreads[i] = newSpread(o, w, k.p.Options.States())
+			o.spreads[i] = newSpread(o.laying(w), o.partly, o.exactly())
 		}
 	}
 	return o
@@ -133,4 +134,28 @@ func (o *order) facts(set []int) facts {
 		}
 	}
 	return f
+}
+
+// states returns how many sets of sheets an order has, or most+1 when more.
+func (o *order) states(most int) int {
+	n := 1
+	for _, c := range o.counts {
+		if n *= c + 1; n > most {
+			return most + 1
+		}
+	}
+	return n
+}
+
+// exactly reports whether the order is solved exactly.
+func (o *order) exactly() bool { return o.states(o.most) <= o.most }
+
+// laying is how a wrap lays the order's sheets side by side.
+func (o *order) laying(w *wrap) laying {
+	l := laying{beside: w.InTier(), between: w.Between}
+	for i := range w.layers {
+		l.gaps = l.gaps || w.layers[i].per == packing.PerGap
+	}
+	l.all = o.exact.size || w.keepsThick || o.exact.mass && l.gaps
+	return l
 }

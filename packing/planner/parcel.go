@@ -2,10 +2,12 @@ package planner
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 	"strings"
 
 	"solander/packing"
+	"solander/packing/layout"
 	"solander/sheet"
 	"solander/tariff"
 )
@@ -144,4 +146,61 @@ func (k *kit) ownLines(out *packing.Parcel, p *pick) []tariff.Line {
 func (k *kit) item(id string) *item {
 	i, _ := slices.BinarySearchFunc(k.items, id, func(it *item, id string) int { return strings.Compare(it.ID, id) })
 	return k.items[i]
+}
+
+// words says in how many tiers sheets lie side by side.
+func (d *tiered) words() string {
+	switch {
+	case d == nil:
+		return ""
+	case d.pile.tiers == 1:
+		return ", all side by side"
+	}
+	return fmt.Sprintf(", side by side in %d tiers", d.pile.tiers)
+}
+
+// plan says where each copy lies: of alike leaves the smallest id first.
+func (d *tiered) plan(parts []part) *packing.Mat {
+	if d == nil {
+		return nil
+	}
+	left := make([]int, len(parts))
+	for i := range parts {
+		left[i] = parts[i].copies
+	}
+	shared := parts[0].order != parts[len(parts)-1].order
+	out := &packing.Mat{}
+	out.Width, out.Height = d.pile.mat()
+	for p := d.pile; p.first != nil; p = p.rest {
+		tier := packing.Tier{Thickness: p.first.lots[0].thick}
+		at := 0
+		for _, l := range p.first.lots {
+			for range l.n {
+				i := d.next(parts, left, l.foot)
+				left[i]--
+				tier.Spots = append(tier.Spots, parts[i].spot(shared, p.first.spots[at]))
+				at++
+			}
+		}
+		out.Tiers = append(out.Tiers, tier)
+	}
+	return out
+}
+
+func (p *part) spot(shared bool, at layout.Place) packing.Spot {
+	s := packing.Spot{Sheet: p.sheet.ID, X: at.X, Y: at.Y, Width: at.Width, Height: at.Height}
+	if shared {
+		s.Order = p.order
+	}
+	return s
+}
+
+// next returns the first part with copies left whose leaves are of a size.
+func (d *tiered) next(parts []part, left []int, f foot) int {
+	for i := range parts {
+		if left[i] > 0 && d.feet[parts[i].group] == f {
+			return i
+		}
+	}
+	panic("planner: a tier holds more leaves of a size than there are")
 }

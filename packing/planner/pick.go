@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"cmp"
 	"slices"
 
 	"solander/packing"
@@ -98,25 +99,6 @@ func (k *kit) parcel(c *final, f facts) tariff.Parcel {
 	return tariff.Parcel{Size: c.size, Form: c.form, Stiff: c.stiff, Mass: c.mass, Value: f.value, Container: c.outer.Container, IssuedFor: k.classes(c.issued)}
 }
 
-// shortage returns the first item, by id, of which a chain of choices takes more than there are.
-func (k *kit) shortage(chain *choice) (it *item, count, stock int) {
-	for c := chain; c != nil; c = c.prev {
-		if c.item.Stock == nil || it != nil && it.index <= c.item.index {
-			continue
-		}
-		n := 0
-		for d := chain; d != nil; d = d.prev {
-			if d.item == c.item {
-				n += d.count
-			}
-		}
-		if n > *c.item.Stock {
-			it, count, stock = c.item, n, *c.item.Stock
-		}
-	}
-	return it, count, stock
-}
-
 // better adds a pick unless one that is there is at least as good; without watched stock one is left.
 func better(list []pick, p pick) []pick {
 	for i := range list {
@@ -140,4 +122,8 @@ func noMore(a, b []int32) bool {
 		}
 	}
 	return true
+}
+
+func (a worth) compare(b worth) int {
+	return cmp.Or(cmp.Compare(a.held, b.held), cmp.Compare(a.money, b.money), cmp.Compare(a.parcels, b.parcels), cmp.Compare(a.days, b.days))
 }

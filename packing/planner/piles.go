@@ -335,3 +335,30 @@ func (s *spread) bulging(f *footing, lots []lot, n int, each func(*pile)) {
 		}
 	}
 }
+
+// mat is the rectangle that all tiers take.
+func (p *pile) mat() (width, height measure.Length) {
+	for ; p.first != nil; p = p.rest {
+		width, height = max(width, p.first.width), max(height, p.first.height)
+	}
+	return width, height
+}
+
+// wide reports whether each leaf has room by itself, and the two smallest sides beside one another; when not,
+// nothing can lie side by side.
+func (r oblong) wide(lots []lot) bool {
+	var least, next measure.Length
+	for _, l := range lots {
+		if l.long > r.long || l.short > r.short {
+			return false
+		}
+		for range min(l.n, 2) {
+			if least == 0 || l.short < least {
+				least, next = l.short, least
+			} else if next == 0 || l.short < next {
+				next = l.short
+			}
+		}
+	}
+	return next > 0 && least+next <= r.long
+}

@@ -17,7 +17,7 @@ func TestBarsLeaveTheThinnestPile(t *testing.T) {
 		spreads := [2]*spread{}
 		between, beside := measure.Length(d.IntN(2))*measure.Millimetre, 2+d.IntN(3)
 		for i := range spreads {
-			spreads[i] = &spread{beside: beside, between: between, all: i == 1, most: mostPiles, partly: &atomic.Bool{}, ids: map[foot]int{}, rooms: map[oblong]*quarters{}}
+			spreads[i] = newSpread(laying{beside: beside, between: between, all: i == 1}, &atomic.Bool{}, true)
 		}
 		short := 5*measure.Millimetre + side(4)
 		room := oblong{short + side(5), short}

@@ -96,3 +96,22 @@ func (t *trial) short(c *final) *packing.Reason {
 	}
 	return nil
 }
+
+// shortage returns the first item, by id, of which a chain of choices takes more than there are.
+func (k *kit) shortage(chain *choice) (it *item, count, stock int) {
+	for c := chain; c != nil; c = c.prev {
+		if c.item.Stock == nil || it != nil && it.index <= c.item.index {
+			continue
+		}
+		n := 0
+		for d := chain; d != nil; d = d.prev {
+			if d.item == c.item {
+				n += d.count
+			}
+		}
+		if n > *c.item.Stock {
+			it, count, stock = c.item, n, *c.item.Stock
+		}
+	}
+	return it, count, stock
+}

@@ -20,26 +20,26 @@ type repairing struct {
 }
 
 // repair returns a mix that is at least as good.
-func (s *sharing) repair(ctx context.Context, tied []*result, choices [][]*node, found *mix) *mix {
-	r := &repairing{s: s, chosen: make([]*node, len(choices))}
+func (s *sharing) repair(ctx context.Context, found *mix) *mix {
+	r := &repairing{s: s, chosen: make([]*node, len(s.choices))}
 	for _, t := range s.k.track {
 		r.left = append(r.left, int32(*t.Stock))
 	}
-	for i, m := len(choices)-1, found; i >= 0; i, m = i-1, m.prev {
+	for i, m := len(s.choices)-1, found; i >= 0; i, m = i-1, m.prev {
 		r.chosen[i] = m.node
 		r.give(m.node, -1)
 	}
-	for _, splits := range choices {
+	for _, splits := range s.choices {
 		r.few = append(r.few, s.fewSplits(splits))
 	}
 	for range repairPasses {
-		if !r.pass(ctx, tied) {
+		if !r.pass(ctx) {
 			break
 		}
 	}
 	out := &mix{use: make([]int32, len(r.left))}
 	for i, n := range r.chosen {
-		next := &mix{worth: out.worth.plus(r.worthOf(n, tied[i])), use: slices.Clone(out.use), node: n, prev: out}
+		next := &mix{worth: out.worth.plus(r.worthOf(n, i)), use: slices.Clone(out.use), node: n, prev: out}
 		if n != nil {
 			for t, u := range n.use {
 				next.use[t] += u
@@ -51,28 +51,28 @@ func (s *sharing) repair(ctx context.Context, tied []*result, choices [][]*node,
 }
 
 // pass looks at every order and every pair once; false when nothing was saved.
-func (r *repairing) pass(ctx context.Context, tied []*result) bool {
+func (r *repairing) pass(ctx context.Context) bool {
 	saved := false
 	for i := range r.chosen {
 		for j := i; j < len(r.chosen); j++ {
 			if ctx.Err() != nil {
 				return false
 			}
-			saved = r.pair(tied, i, j) || saved
+			saved = r.pair(i, j) || saved
 		}
 	}
 	return saved
 }
 
 // pair chooses anew for two orders, or for one.
-func (r *repairing) pair(tied []*result, i, j int) bool {
+func (r *repairing) pair(i, j int) bool {
 	if i != j && !r.matters(i) && !r.matters(j) {
 		return false
 	}
-	was := r.worthOf(r.chosen[i], tied[i])
+	was := r.worthOf(r.chosen[i], i)
 	r.give(r.chosen[i], 1)
 	if i != j {
-		was = was.plus(r.worthOf(r.chosen[j], tied[j]))
+		was = was.plus(r.worthOf(r.chosen[j], j))
 		r.give(r.chosen[j], 1)
 	}
 	a, b, better := r.chosen[i], r.chosen[j], false
@@ -108,9 +108,9 @@ func (r *repairing) matters(i int) bool {
 	return n == nil || slices.ContainsFunc(r.few[i], func(o *node) bool { return o.worth.less(n.worth) })
 }
 
-func (r *repairing) worthOf(n *node, t *result) worth {
+func (r *repairing) worthOf(n *node, at int) worth {
 	if n == nil {
-		return worth{held: len(t.o.members)}
+		return worth{held: len(r.s.tied[at].o.members)}
 	}
 	return n.worth
 }

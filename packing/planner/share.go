@@ -26,64 +26,79 @@ type mix struct {
 	prev *mix
 }
 
+// contest is the orders that want the same scarce packaging, by place.
+type contest struct {
+	k       *kit
+	tied    []*result // as if there were packaging enough
+	choices [][]*node // the splits that may matter
+	all     []bool    // whether these are all that may
+	able    []members // those that can be sent with the stock there is
+	rest    []int64   // what is sent costs at least
+	proven  bool      // the best allocation is known
+	taken   []int     // of each item, by all that go
+}
+
 // share solves the orders whose unrestricted plans take watched items again, together; the others keep
 // their plans, which nothing scarce concerns. It also returns by how much the bound of all orders together is
 // above the sum of their own.
 func (k *kit) share(ctx context.Context, relaxed []*result) (out []*result, above int64) {
 	out = append([]*result(nil), relaxed...)
-	var tied []*result
+	c := &contest{k: k}
 	var at []int
 	for i, r := range relaxed {
 		if k.takesWatched(r) {
-			tied, at = append(tied, r), append(at, i)
+			c.tied, at = append(c.tied, r), append(at, i)
 		}
 	}
-	choices, all, able := make([][]*node, len(tied)), make([]bool, len(tied)), make([]members, len(tied))
-	for _, r := range tied {
-		k.meter.expect(k.steps(r.o))
+	c.choose(ctx)
+	most := make([]members, len(c.tied))
+	for i, r := range c.tied {
+		most[i] = r.o.sent(best(c.choices[i]))
 	}
-	k.each(context.WithoutCancel(ctx), len(tied), nil, func(i int) {
-		var ok bool
-		var t *table
-		choices[i], ok, t = k.alone(ctx, tied[i].o)
-		if ok {
-			able[i] = t.able
-		}
-		all[i] = ok && tied[i].proven
-		if !ok && len(choices[i]) == 0 {
-			choices[i] = k.counted(tied[i].node)
-		}
-	})
-	rest := make([]int64, len(tied))
-	for i, r := range tied {
-		rest[i] = r.bound
-	}
-	most := make([]members, len(tied))
-	for i, r := range tied {
-		most[i] = r.o.sent(best(choices[i]))
-	}
-	lambda, _ := k.lagrange(ctx, sending(tied, choices, most), all, rest, func(int) bool { return true })
-	ends, exact := k.mixes(ctx, tied, choices, lambda)
-	proven := exact && !slices.Contains(all, false)
-	sent := make([]members, len(tied))
+	lambda, _ := c.lagrange(ctx, c.sending(most), func(int) bool { return true })
+	last, exact := c.mixes(ctx, lambda)
+	c.proven = exact && !slices.Contains(c.all, false)
+	nodes := make([]*node, len(c.tied))
 	var goes []*result
-	for i, m := len(tied)-1, ends; i >= 0; i, m = i-1, m.prev {
-		goes = append(goes, &result{o: tied[i].o, node: m.node})
+	for i, m := len(c.tied)-1, last; i >= 0; i, m = i-1, m.prev {
+		nodes[i] = m.node
+		goes = append(goes, &result{o: c.tied[i].o, node: m.node})
 	}
-	taken := k.used(goes)
-	own := int64(0)
-	for i, m := len(tied)-1, ends; i >= 0; i, m = i-1, m.prev {
-		out[at[i]] = k.sharedResult(ctx, tied, i, m.node, able[i], proven, taken)
-		if sent[i] = tied[i].o.sent(m.node); sent[i] != 0 {
-			rest[i] = out[at[i]].bound
-			own += rest[i]
+	c.taken = k.used(goes)
+	sent, own := make([]members, len(c.tied)), int64(0)
+	for i, n := range nodes {
+		out[at[i]] = c.result(ctx, i, n)
+		if sent[i] = c.tied[i].o.sent(n); sent[i] != 0 {
+			c.rest[i] = out[at[i]].bound
+			own += c.rest[i]
 		}
 	}
-	if !proven {
-		_, bound := k.lagrange(ctx, sending(tied, choices, sent), all, rest, func(i int) bool { return sent[i] != 0 })
+	if !c.proven {
+		_, bound := c.lagrange(ctx, c.sending(sent), func(i int) bool { return sent[i] != 0 })
 		above = max(0, bound-own)
 	}
 	return out, above
+}
+
+// choose solves each of the orders with the stock to itself.
+func (c *contest) choose(ctx context.Context) {
+	n := len(c.tied)
+	c.choices, c.all, c.able, c.rest = make([][]*node, n), make([]bool, n), make([]members, n), make([]int64, n)
+	for i, r := range c.tied {
+		c.k.meter.expect(c.k.steps(r.o))
+		c.rest[i] = r.bound
+	}
+	each(context.WithoutCancel(ctx), n, nil, func(i int) {
+		splits, ok, t := c.k.alone(ctx, c.tied[i].o)
+		if ok {
+			c.able[i] = t.able
+		}
+		c.all[i] = ok && c.tied[i].proven
+		if !ok && len(splits) == 0 {
+			splits = c.k.counted(c.tied[i].node)
+		}
+		c.choices[i] = splits
+	})
 }
 
 // counted returns a split with its use of watched items, unless it takes more than there is.
@@ -116,30 +131,30 @@ func (k *kit) takesWatched(r *result) bool {
 // mixes combines the splits of all orders, each of which may also be held, and returns the best mix; false when
 // there were too many to look at all. At first only those are kept that are best with lambda paid for what they take;
 // if that left any out, all are looked at that may be better than what was found then.
-func (k *kit) mixes(ctx context.Context, tied []*result, choices [][]*node, lambda []int64) (*mix, bool) {
-	s := &sharing{k: k, lambda: lambda, most: fewMixes}
-	found := s.all(ctx, tied, choices)
+func (c *contest) mixes(ctx context.Context, lambda []int64) (*mix, bool) {
+	s := &sharing{contest: c, lambda: lambda, most: fewMixes}
+	found := s.every(ctx)
 	if !s.cut || ctx.Err() != nil {
 		return found, !s.cut
 	}
-	found = s.repair(ctx, tied, choices, found)
-	s = &sharing{k: k, lambda: lambda, most: mostMixes, floor: k.newFloor(choices, lambda, found.worth)}
-	better := s.all(ctx, tied, choices)
+	found = s.repair(ctx, found)
+	s = &sharing{contest: c, lambda: lambda, most: mostMixes, floor: c.newFloor(lambda, found.worth)}
+	better := s.every(ctx)
 	if better == nil || found.worth.less(better.worth) {
 		better = found
 	}
 	return better, !s.cut
 }
 
-// all goes through the orders; nil when nothing is left that may be better than what is known.
-func (s *sharing) all(ctx context.Context, tied []*result, choices [][]*node) *mix {
+// every goes through the orders; nil when nothing is left that may be better than what is known.
+func (s *sharing) every(ctx context.Context) *mix {
 	list := []*mix{{use: make([]int32, len(s.k.track))}}
-	for i, splits := range choices {
+	for i, splits := range s.choices {
 		if ctx.Err() != nil {
 			s.most = 1
 		}
 		s.at = i + 1
-		if list = s.with(list, splits, len(tied[i].o.members)); len(list) == 0 {
+		if list = s.with(list, splits, len(s.tied[i].o.members)); len(list) == 0 {
 			return nil
 		}
 	}
@@ -148,7 +163,7 @@ func (s *sharing) all(ctx context.Context, tied []*result, choices [][]*node) *m
 
 // sharing is the state of mixes: most sinks when there is too much to keep.
 type sharing struct {
-	k      *kit
+	*contest
 	lambda []int64
 	most   int
 	cut    bool   // something was left out that may be part of the best mix
@@ -212,10 +227,6 @@ func keyOf(use []int32) string {
 	return string(key)
 }
 
-func (a worth) compare(b worth) int {
-	return cmp.Or(cmp.Compare(a.held, b.held), cmp.Compare(a.money, b.money), cmp.Compare(a.parcels, b.parcels), cmp.Compare(a.days, b.days))
-}
-
 // thin keeps the best of the mixes.
 func (s *sharing) thin(list []*mix) []*mix {
 	if len(list) <= s.most {
@@ -238,37 +249,37 @@ func (s *sharing) fewSplits(splits []*node) []*node {
 	return list[:min(len(list), mostSplits)]
 }
 
-// sharedResult is what became of the i-th of the orders that were solved together.
-func (k *kit) sharedResult(ctx context.Context, tied []*result, i int, n *node, able members, proven bool, taken []int) *result {
-	was := tied[i]
+// result is what became of the i-th of the orders, of which n is sent.
+func (c *contest) result(ctx context.Context, i int, n *node) *result {
+	was := c.tied[i]
 	o, sent := was.o, was.o.sent(n)
-	r := &result{o: o, node: n, proven: proven, able: able, bound: was.bound}
+	r := &result{o: o, node: n, proven: c.proven, able: c.able[i], bound: was.bound}
 	switch {
-	case proven && n != nil:
+	case c.proven && n != nil:
 		r.bound = n.money
 	case sent != 0 && sent != o.sent(was.node):
-		r.bound = k.leastCost(o.only(sent))
+		r.bound = c.k.leastCost(o.only(sent))
 	}
 	switch {
-	case !proven && ctx.Err() != nil:
+	case !c.proven && ctx.Err() != nil:
 		return r.hold(because(stopped))
-	case !proven:
+	case !c.proven:
 		return r.hold(because(&packing.Reason{Rule: "plan.unfound", Text: "no way to send this order was found with the packaging that the others leave, but not every way was looked at"}))
 	}
 	return r.hold(func(m int) hold {
 		if was.held[m].reason != nil {
 			return was.held[m] // even with packaging enough
 		}
-		return hold{reason: k.scarce(tied, was, m, able, taken)}
+		return hold{reason: c.scarce(i, m)}
 	})
 }
 
 // sending leaves of the splits of orders planned together those that send just these members.
-func sending(tied []*result, choices [][]*node, which []members) [][]*node {
-	out := slices.Clone(choices)
-	for i, r := range tied {
+func (c *contest) sending(which []members) [][]*node {
+	out := slices.Clone(c.choices)
+	for i, r := range c.tied {
 		if len(r.o.members) > 1 {
-			out[i] = slices.DeleteFunc(slices.Clone(choices[i]), func(n *node) bool { return r.o.sent(n) != which[i] })
+			out[i] = slices.DeleteFunc(slices.Clone(c.choices[i]), func(n *node) bool { return r.o.sent(n) != which[i] })
 		}
 	}
 	return out

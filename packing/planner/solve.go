@@ -2,7 +2,6 @@ package planner
 
 import (
 	"context"
-	"fmt"
 
 	"solander/packing"
 )
@@ -15,12 +14,6 @@ type result struct {
 	bound  int64   // no way to send the orders sent here costs less
 	able   members // those that could go if there were packaging enough, when proven
 	held   []hold  // by member; no reason = sent
-}
-
-// hold is why an order is held.
-type hold struct {
-	reason *packing.Reason
-	sheet  string // the sheet that cannot go
 }
 
 // hold holds the orders that the node does not send.
@@ -39,10 +32,6 @@ func (r *result) hold(why func(member int) hold) *result {
 func because(reason *packing.Reason) func(int) hold {
 	return func(int) hold { return hold{reason: reason} }
 }
-
-// small is how many states an order may have that is solved at once: no plan is kept ready for the case that
-// the computation is stopped.
-const small = 512
 
 // alone solves one order as if nobody else used the shelf; only watched stock is a limit. It returns
 // every split that may matter, best first by worth, and whether they are proven to be all.
@@ -112,16 +101,6 @@ func (k *kit) stopped(r *result) *result {
 	return r.hold(because(stopped))
 }
 
-func best(list []*node) *node {
-	var b *node
-	for _, n := range list {
-		if b == nil || n.worth.less(b.worth) {
-			b = n
-		}
-	}
-	return b
-}
-
 // solve answers all orders. Each is solved alone first; where their plans together take more of an item
 // than there is, the orders that take scarce items are solved together.
 func (k *kit) solve(ctx context.Context, orders []*order) (results []*result, above int64) {
@@ -129,7 +108,7 @@ func (k *kit) solve(ctx context.Context, orders []*order) (results []*result, ab
 	for _, o := range orders {
 		k.meter.expect(k.steps(o))
 	}
-	k.each(context.WithoutCancel(ctx), len(orders), nil, func(i int) { relaxed[i] = k.first(ctx, orders[i]) })
+	each(context.WithoutCancel(ctx), len(orders), nil, func(i int) { relaxed[i] = k.first(ctx, orders[i]) })
 	results = relaxed
 	for {
 		short := k.overdrawn(results)
@@ -161,58 +140,4 @@ func (k *kit) overdrawn(results []*result) []*item {
 		}
 	}
 	return out
-}
-
-// leastCost is a proven lower bound for an order: the cheapest postage and work for as many parcels as
-// it needs at least.
-func (k *kit) leastCost(o *order) int64 {
-	low := int64(-1)
-	for _, of := range o.way.offers {
-		if low < 0 || of.low < low {
-			low = of.low
-		}
-	}
-	most, minutes, each := 0, -1, -1
-	for _, w := range k.wraps {
-		if w.Most == 0 {
-			most = o.total
-		}
-		most = max(most, w.Most)
-		if minutes < 0 || w.Minutes < minutes {
-			minutes = w.Minutes
-		}
-		if each < 0 || w.MinutesPerSheet < each {
-			each = w.MinutesPerSheet
-		}
-	}
-	if low < 0 || most == 0 {
-		return 0
-	}
-	parcels := int64((o.total + most - 1) / most)
-	wage := k.p.Options.MinuteWage
-	return parcels*(low+int64(minutes)*wage) + int64(each)*wage*int64(o.total)
-}
-
-// shared is the reason of an order that could go if others did not take what it needs; taken is what those take that
-// go, of each item.
-func (k *kit) shared(tied []*result, taken []int) *packing.Reason {
-	for i, it := range k.track {
-		need := 0
-		for _, r := range tied {
-			for _, p := range r.node.parcels() {
-				for c := p.final.last; c != nil; c = c.prev {
-					if c.item == it {
-						need += c.count
-					}
-				}
-			}
-		}
-		if need > *it.Stock && taken[it.index] > 0 {
-			return &packing.Reason{
-				Rule: "shelf.shared", Got: int64(need), Limit: int64(*it.Stock), Unit: "pieces",
-				Text: fmt.Sprintf("the orders of the day would take %d of %s, there are %d, and others take them", need, k.track[i].ID, *it.Stock),
-			}
-		}
-	}
-	return &packing.Reason{Rule: "shelf.shared", Text: "packaging is scarce and other orders take it"}
 }

@@ -1,7 +1,9 @@
 package planner
 
 import (
+	"cmp"
 	"context"
+	"slices"
 )
 
 // node is the best way to send a set of sheets: one parcel and the best way to send the rest.
@@ -22,17 +24,6 @@ type table struct {
 	picks  [][]pick // for each set, the best single parcels
 	asked  []bool   // whether picks was computed
 	able   members  // those that can be sent, alone or with others
-}
-
-// states returns how many sets of sheets an order has, or most+1 when more.
-func (o *order) states(most int) int {
-	n := 1
-	for _, c := range o.counts {
-		if n *= c + 1; n > most {
-			return most + 1
-		}
-	}
-	return n
 }
 
 func (k *kit) newTable(o *order) *table {
@@ -64,7 +55,7 @@ func (t *table) single(number int, set []int) []pick {
 
 // fill asks for the parcels of every set, on every processor; false when the context was cancelled.
 func (t *table) fill(ctx context.Context, tell func(steps int)) bool {
-	return t.k.each(ctx, t.states-1, tell, func(i int) { t.single(i+1, t.set(i+1)) })
+	return each(ctx, t.states-1, tell, func(i int) { t.single(i+1, t.set(i+1)) })
 }
 
 // solve returns the best splits of the order, or of as many of its members as can be sent; false when the context was cancelled. The first
@@ -185,4 +176,105 @@ func (n *node) parcels() []*pick {
 		out = append(out, n.pick)
 	}
 	return out
+}
+
+// small is how many states an order may have that is solved at once: no plan is kept ready for the case that
+// the computation is stopped.
+const small = 512
+
+func best(list []*node) *node {
+	var b *node
+	for _, n := range list {
+		if b == nil || n.worth.less(b.worth) {
+			b = n
+		}
+	}
+	return b
+}
+
+// sent are the members whose sheets are in a split: each is sent whole or held.
+func (o *order) sent(n *node) members {
+	var out members
+	for _, p := range n.parcels() {
+		for g, copies := range p.set {
+			if copies > 0 {
+				out |= 1 << o.groups[g].member
+			}
+		}
+	}
+	return out
+}
+
+// end is a set of sheets with which an order may end: all those of some of its members, when the others are held.
+type end struct {
+	orders members
+	number int // of the set of sheets
+}
+
+// ends lists them, those that hold fewest first; of equal ones those that send the first orders.
+func (t *table) ends() []end {
+	var out []end
+	for some := t.o.all; some > 0; some = (some - 1) & t.o.all {
+		e := end{orders: some}
+		for g, n := range t.o.counts {
+			if some.has(t.o.groups[g].member) {
+				e.number += n * t.stride[g]
+			}
+		}
+		out = append(out, e)
+	}
+	slices.SortFunc(out, func(a, b end) int {
+		return cmp.Or(b.orders.count()-a.orders.count(), cmp.Compare(a.orders, b.orders))
+	})
+	return out
+}
+
+// impossible returns the first group of a member of which no admissible parcel can hold a sheet, or -1.
+func (t *table) impossible(member int) int {
+	able := make([]bool, len(t.o.groups))
+	for number := 1; number < t.states; number++ {
+		set := t.set(number)
+		if len(t.single(number, set)) == 0 {
+			continue
+		}
+		for g, n := range set {
+			able[g] = able[g] || n > 0
+		}
+	}
+	for g, ok := range able {
+		if !ok && t.o.groups[g].member == member {
+			return g
+		}
+	}
+	return -1
+}
+
+// leastCost is a proven lower bound for an order: the cheapest postage and work for as many parcels as
+// it needs at least.
+func (k *kit) leastCost(o *order) int64 {
+	low := int64(-1)
+	for _, of := range o.way.offers {
+		if low < 0 || of.low < low {
+			low = of.low
+		}
+	}
+	most, minutes, each := 0, -1, -1
+	for _, w := range k.wraps {
+		if w.Most == 0 {
+			most = o.total
+		}
+		most = max(most, w.Most)
+		if minutes < 0 || w.Minutes < minutes {
+			minutes = w.Minutes
+		}
+		if each < 0 || w.MinutesPerSheet < each {
+			each = w.MinutesPerSheet
+		}
+	}
+	if low < 0 || most == 0 {
+		return 0
+	}
+	parcels := int64((o.total + most - 1) / most)
+	wage := k.p.Options.MinuteWage
+	return parcels*(low+int64(minutes)*wage) + int64(each)*wage*int64(o.total)
 }

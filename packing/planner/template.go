@@ -60,24 +60,24 @@ func ranges(all []measure.Length) [][2]measure.Length {
 	return out
 }
 
-// gradeRules are the house rules that ask for grades, at most six: with more the bound is only weaker.
-func (k *kit) gradeRules() []*packing.Rule {
-	var out []*packing.Rule
-	for i := range k.p.Rules {
-		if r := &k.p.Rules[i]; len(r.When.Grades) > 0 && len(out) < 6 {
-			out = append(out, r)
-		}
-	}
-	return out
+// grading is the house rules that ask for grades, at most six (with more the bound is only weaker), and of each group
+// which of them its grade meets.
+type grading struct {
+	rules []*packing.Rule
+	bits  []uint
 }
 
-// gradeBits says of each group which of the rules its grade meets.
-func (o *order) gradeBits(rules []*packing.Rule) []uint {
-	out := make([]uint, len(o.groups))
+func (k *kit) grading(o *order) grading {
+	out := grading{bits: make([]uint, len(o.groups))}
+	for i := range k.p.Rules {
+		if r := &k.p.Rules[i]; len(r.When.Grades) > 0 && len(out.rules) < 6 {
+			out.rules = append(out.rules, r)
+		}
+	}
 	for g := range o.groups {
-		for i, r := range rules {
+		for i, r := range out.rules {
 			if slices.Contains(r.When.Grades, o.groups[g].first.Grade) {
-				out[g] |= 1 << i
+				out.bits[g] |= 1 << i
 			}
 		}
 	}
@@ -130,13 +130,12 @@ func (p *profile) takes(g *group, bits uint) bool {
 
 // templates lists the templates of an order.
 func (k *kit) templates(o *order) []*template {
-	grades := k.gradeRules()
-	bits := o.gradeBits(grades)
+	grading := k.grading(o)
 	var out []*template
-	for _, p := range o.profiles(bits) {
+	for _, p := range o.profiles(grading.bits) {
 		for _, w := range k.wraps {
 			for _, n := range k.counts(o.total) {
-				out = append(out, k.templatesOf(o, w, &p, bits, grades, n[0], n[1])...)
+				out = append(out, stencil{k: k, o: o, w: w, p: &p, grading: grading, from: n[0], to: n[1]}.templates()...)
 			}
 		}
 	}

@@ -15,9 +15,8 @@ func TestNoParcelIsBelowItsTemplates(t *testing.T) {
 		p := brute.Any(300_000 + seed)
 		k := newKit(&p)
 		r := rand.New(rand.NewPCG(seed, 1))
-		bits := func(o *order) []uint { return o.gradeBits(k.gradeRules()) }
 		for _, o := range k.orders() {
-			d, tab, b := newDual(k, o), k.newTable(o), bits(o)
+			d, tab, b := newDual(k, o), k.newTable(o), k.grading(o).bits
 			for range 6 {
 				for g := range d.price {
 					d.price[g] = r.Int64N(1500) * scale * r.Int64N(2)

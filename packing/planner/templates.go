@@ -9,36 +9,42 @@ import (
 	"solander/tariff"
 )
 
-// templatesOf lists the templates of a wrap for a profile and a range of copies.
-func (k *kit) templatesOf(o *order, w *wrap, p *profile, bits []uint, grades []*packing.Rule, from, to int) []*template {
-	if w.Most > 0 {
-		to = min(to, w.Most)
+// stencil is what the templates of one wrap, for one profile and a range of copies, have in common.
+type stencil struct {
+	k        *kit
+	o        *order
+	w        *wrap
+	p        *profile
+	grading  grading
+	from, to int             // copies
+	rules    []*packing.Rule // that hold for every such parcel
+}
+
+// templates lists the templates of the stencil.
+func (s stencil) templates() []*template {
+	if s.w.Most > 0 {
+		s.to = min(s.to, s.w.Most)
 	}
-	if from > to || w.Fewest > to {
+	if s.from > s.to || s.w.Fewest > s.to {
 		return nil
 	}
-	rules, to := k.certain(o, w, p, grades, from, to)
-	if from > to {
+	if s.rules, s.to = s.certain(); s.from > s.to {
 		return nil
 	}
-	a := k.leastInner(o, w, p, bits)
+	a := s.leastInner()
 	if a == nil {
 		return nil
 	}
 	var out []*template
-	last := &w.layers[len(w.layers)-1]
+	last := &s.w.layers[len(s.w.layers)-1]
 	for _, it := range last.items {
 		b := *a
 		if !b.close(last, it) {
 			continue
 		}
 		low := b.lowest(it, last)
-		e := asks(rules, 0)
-		cover := slices.ContainsFunc(rules, func(r *packing.Rule) bool { return r.Then.FullCover })
-		for _, of := range o.way.offers {
-			if t := k.templateOf(o, w, &b, it, of, rules, &low, e, cover); t != nil {
-				t.most = to
-				t.kind = btoi(p.mask != 0)
+		for _, of := range s.o.way.offers {
+			if t := s.template(&b, it, of, &low); t != nil {
 				out = put(out, t)
 			}
 		}
@@ -46,19 +52,21 @@ func (k *kit) templatesOf(o *order, w *wrap, p *profile, bits []uint, grades []*
 	return out
 }
 
-func (k *kit) templateOf(o *order, w *wrap, b *leastLayers, it *item, of *offer, rules []*packing.Rule, low *tariff.Parcel, e tariff.Extras, cover bool) *template {
-	if !of.inTime(o.by(facts{orders: o.all, any: true})) || it.IssuedFor != "" && it.IssuedFor != of.Service.Class {
+// template is that of parcels closed by an item and sent by a service, none of them smaller than low; nil when there
+// are none.
+func (s *stencil) template(b *leastLayers, it *item, of *offer, low *tariff.Parcel) *template {
+	if !of.inTime(s.o.by(facts{orders: s.o.all, any: true})) || it.IssuedFor != "" && it.IssuedFor != of.Service.Class {
 		return nil
 	}
-	if slices.ContainsFunc(rules, func(r *packing.Rule) bool { return forbidsClass(r, of.Service.Class) != nil }) {
+	if slices.ContainsFunc(s.rules, func(r *packing.Rule) bool { return forbidsClass(r, of.Service.Class) != nil }) {
 		return nil
 	}
-	steps := of.Least(low, e)
+	steps := of.Least(low, asks(s.rules, 0))
 	if len(steps) == 0 {
 		return nil
 	}
-	t := &template{class: b.class, fix: b.cost + k.work(w, 0), mass: b.mass, thick: b.room, steps: steps, days: of.days}
-	if cover {
+	t := &template{class: b.class, fix: b.cost + s.k.work(s.w, 0), mass: b.mass, thick: b.room, steps: steps, days: of.days, most: s.to, kind: btoi(s.p.mask != 0)}
+	if slices.ContainsFunc(s.rules, func(r *packing.Rule) bool { return r.Then.FullCover }) {
 		if t.covered = of.Service.Cover; t.covered == nil {
 			t.covered = &tariff.Cover{}
 		}
@@ -68,29 +76,29 @@ func (k *kit) templateOf(o *order, w *wrap, b *leastLayers, it *item, of *offer,
 
 // certain lists the house rules that hold for every parcel of a template, and the copies that they leave: less
 // than from when one forbids the wrap. A condition that a parcel may or may not meet leaves its rule out.
-func (k *kit) certain(o *order, w *wrap, p *profile, grades []*packing.Rule, from, to int) (rules []*packing.Rule, most int) {
-	most = to
-	for i := range k.p.Rules {
-		r := &k.p.Rules[i]
+func (s *stencil) certain() (rules []*packing.Rule, most int) {
+	most = s.to
+	for i := range s.k.p.Rules {
+		r := &s.k.p.Rules[i]
 		c := r.When
-		if c.ValueOver != nil && *c.ValueOver >= 0 || weighs(&c) || c.SheetsFrom != nil && from < *c.SheetsFrom || c.SheetsTo != nil && to > *c.SheetsTo {
+		if c.ValueOver != nil && *c.ValueOver >= 0 || weighs(&c) || c.SheetsFrom != nil && s.from < *c.SheetsFrom || c.SheetsTo != nil && s.to > *c.SheetsTo {
 			continue
 		}
-		if at := slices.Index(grades, r); len(c.Grades) > 0 && (at < 0 || p.mask>>at&1 == 0) {
+		if at := slices.Index(s.grading.rules, r); len(c.Grades) > 0 && (at < 0 || s.p.mask>>at&1 == 0) {
 			continue
 		}
-		if c.LongestOver != nil && p.longFrom <= *c.LongestOver || c.LongestTo != nil && p.long > *c.LongestTo || c.Shape != "" && c.Shape != w.Shape {
+		if c.LongestOver != nil && s.p.longFrom <= *c.LongestOver || c.LongestTo != nil && s.p.long > *c.LongestTo || c.Shape != "" && c.Shape != s.w.Shape {
 			continue
 		}
 		c.Grades, c.LongestOver, c.LongestTo, c.ValueOver, c.Shape = nil, nil, nil, nil, ""
-		f := facts{n: max(from, 1), orders: o.all, any: true}
-		if !k.concerns(&c, o, nil, f) {
+		f := facts{n: max(s.from, 1), orders: s.o.all, any: true}
+		if !s.k.concerns(&c, s.o, nil, f) {
 			continue
 		}
 		rules = append(rules, r)
 		whole := *r
 		whole.Then.Together = false // the parcel may be the whole order if the template goes so far
-		if forbidsWrap(&whole, o, f, w) != nil || r.Then.Together && to < o.whole(f) {
+		if forbidsWrap(&whole, s.o, f, s.w) != nil || r.Then.Together && s.to < s.o.whole(f) {
 			return nil, 0
 		}
 		if r.Then.SheetsMost != nil {
@@ -102,15 +110,15 @@ func (k *kit) certain(o *order, w *wrap, p *profile, grades []*packing.Rule, fro
 
 // leastInner folds all layers but the last, each with its best item in every respect at once; nil when
 // nothing fits.
-func (k *kit) leastInner(o *order, w *wrap, p *profile, bits []uint) *leastLayers {
+func (s *stencil) leastInner() *leastLayers {
 	a := &leastLayers{room: -1}
-	at := k.leastLeaves(o, w, p, bits, a)
+	at := s.leastLeaves(a)
 	if at < 0 {
 		return nil
 	}
-	a.beside(w)
-	for ; at < len(w.layers)-1; at++ {
-		if !a.inner(k, &w.layers[at]) {
+	a.beside(s.w)
+	for ; at < len(s.w.layers)-1; at++ {
+		if !a.inner(&s.w.layers[at]) {
 			return nil
 		}
 	}
@@ -118,7 +126,8 @@ func (k *kit) leastInner(o *order, w *wrap, p *profile, bits []uint) *leastLayer
 }
 
 // leastLeaves applies the layers per sheet to every group; -1 when the profile cannot come about.
-func (k *kit) leastLeaves(o *order, w *wrap, p *profile, bits []uint, a *leastLayers) int {
+func (s *stencil) leastLeaves(a *leastLayers) int {
+	o, w, p, bits := s.o, s.w, s.p, s.grading.bits
 	n := len(o.groups)
 	c := &classes{allowed: make([]bool, n), each: make([]int64, n), mass: make([]measure.Mass, n), thick: make([]measure.Length, n)}
 	a.class = c
@@ -130,7 +139,7 @@ func (k *kit) leastLeaves(o *order, w *wrap, p *profile, bits []uint, a *leastLa
 		if !p.takes(&o.groups[g], bits[g]) || w.Shape == packing.Rolled && o.groups[g].first.Roll == nil {
 			continue
 		}
-		long, short, ok := k.leastLeaf(&o.groups[g], w, at, c, g)
+		long, short, ok := s.leastLeaf(&o.groups[g], at, c, g)
 		if !ok {
 			continue
 		}
@@ -159,25 +168,25 @@ func (k *kit) leastLeaves(o *order, w *wrap, p *profile, bits []uint, a *leastLa
 }
 
 // leastLeaf wraps one copy of a group in the layers per sheet, each by the best item in every respect.
-func (k *kit) leastLeaf(g *group, w *wrap, layers int, c *classes, at int) (long, short measure.Length, ok bool) {
+func (s *stencil) leastLeaf(g *group, layers int, c *classes, at int) (long, short measure.Length, ok bool) {
 	leaf := state{long: g.leaf.Long(), short: g.leaf.Short(), thick: g.leaf.Thickness, mass: g.leaf.Mass}
-	x := &fold{k: k, w: w}
-	each := int64(w.MinutesPerSheet) * k.p.Options.MinuteWage
-	for i := range w.layers[:layers] {
-		l := &w.layers[i]
+	x := &fold{k: s.k, w: s.w}
+	each := int64(s.w.MinutesPerSheet) * s.k.p.Options.MinuteWage
+	for i := range s.w.layers[:layers] {
+		l := &s.w.layers[i]
 		best, found := state{}, false
 		for _, it := range l.items {
 			if !x.leafGap(&leaf, l, it).ok() {
 				continue
 			}
-			s := leaf.grown(l, it, l.count)
-			s.mass += measure.Mass(l.count) * it.Mass
-			s.cost = int64(l.count) * it.Cost
+			next := leaf.grown(l, it, l.count)
+			next.mass += measure.Mass(l.count) * it.Mass
+			next.cost = int64(l.count) * it.Cost
 			if !found {
-				best, found = s, true
+				best, found = next, true
 			}
-			best.long, best.short, best.thick = min(best.long, s.long), min(best.short, s.short), min(best.thick, s.thick)
-			best.mass, best.cost = min(best.mass, s.mass), min(best.cost, s.cost)
+			best.long, best.short, best.thick = min(best.long, next.long), min(best.short, next.short), min(best.thick, next.thick)
+			best.mass, best.cost = min(best.mass, next.mass), min(best.cost, next.cost)
 		}
 		if !found {
 			return 0, 0, false
@@ -190,7 +199,7 @@ func (k *kit) leastLeaf(g *group, w *wrap, layers int, c *classes, at int) (long
 }
 
 // inner adds a layer that is not the last.
-func (a *leastLayers) inner(k *kit, l *layer) bool {
+func (a *leastLayers) inner(l *layer) bool {
 	if l.per == packing.PerGap {
 		return a.gaps(l)
 	}

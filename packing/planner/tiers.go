@@ -8,7 +8,6 @@ import (
 	"sync/atomic"
 
 	"solander/measure"
-	"solander/packing"
 	"solander/packing/layout"
 )
 
@@ -26,17 +25,21 @@ type lot struct {
 	id, n int
 }
 
+// laying is how a wrap lays leaves side by side.
+type laying struct {
+	beside  int // in a tier at most
+	between measure.Length
+	gaps    bool // the number of tiers matters: something lies between them
+	all     bool // every thickness is wanted, not the least alone
+}
+
 // spread remembers, for one order and wrap, which leaves fit beside one another in which room, and the best
 // ways to part leaves into tiers. It is safe for use by several goroutines; what it answers does not depend
 // on what it was asked before.
 type spread struct {
 	sync.Mutex
-	beside  int
-	between measure.Length
-	gaps    bool         // the number of tiers matters: something lies between them
-	all     bool         // every thickness is wanted, not the least alone
-	exact   int          // states of an order that is solved exactly
-	partly  *atomic.Bool // the order's
+	laying
+	partly  *atomic.Bool // set when not every way was looked at
 	most    int          // states of a division that is looked at in full
 	ids     map[foot]int
 	rooms   map[oblong]*quarters
@@ -59,24 +62,14 @@ type tier struct {
 	width, height measure.Length
 }
 
-func newSpread(o *order, w *wrap, exact int) *spread {
-	s := &spread{beside: w.InTier(), between: w.Between, exact: exact}
-	for i := range w.layers {
-		s.gaps = s.gaps || w.layers[i].per == packing.PerGap
+// newSpread makes a spread of which nothing is known yet. partly is set when more ways were there than are looked at;
+// exact says that the order's are looked at in full.
+func newSpread(l laying, partly *atomic.Bool, exact bool) *spread {
+	s := &spread{laying: l, partly: partly, most: mostPiles, ids: map[foot]int{}, rooms: map[oblong]*quarters{}}
+	if !exact {
+		s.most = fewPiles
 	}
-	s.all = o.exact.size || w.keepsThick || o.exact.mass && s.gaps
-	return s.anew(o)
-}
-
-// anew is the same for another set of sheets, nothing of which is known yet.
-func (s *spread) anew(o *order) *spread {
-	out := &spread{beside: s.beside, between: s.between, gaps: s.gaps, all: s.all, exact: s.exact, most: mostPiles}
-	out.partly = o.partly
-	out.ids, out.rooms = map[foot]int{}, map[oblong]*quarters{}
-	if o.states(s.exact) > s.exact {
-		out.most = fewPiles
-	}
-	return out
+	return s
 }
 
 // quarters returns what is known of a room.

@@ -28,7 +28,7 @@ func (k *kit) parcels(ctx context.Context, orders []*order, results []*result) [
 		}
 	}
 	slices.SortStableFunc(all, func(a, b *written) int { return strings.Compare(a.parts[0].order, b.parts[0].order) })
-	k.each(context.WithoutCancel(ctx), len(all), nil, func(i int) {
+	each(context.WithoutCancel(ctx), len(all), nil, func(i int) {
 		w := all[i]
 		w.parcel = k.parcelPlan(w.pick, w.o, w.parts)
 		if ctx.Err() == nil {
