@@ -10,7 +10,7 @@ const mostApart = 200
 
 // longJoint looks for good splits of members that have too many sets of sheets together: all in one row, and each
 // member by itself, so that the leave to combine never makes a plan worse.
-func (k *kit) longJoint(ctx context.Context, o *order) []*node {
+func (k *solver) longJoint(ctx context.Context, o *order) []*node {
 	out := k.apart(ctx, o)
 	for _, n := range k.long(ctx, o) {
 		out = betterNode(out, n)
@@ -19,7 +19,7 @@ func (k *kit) longJoint(ctx context.Context, o *order) []*node {
 }
 
 // apart plans each member by itself; one that finds no way, or no packaging left by the others, is held.
-func (k *kit) apart(ctx context.Context, o *order) []*node {
+func (k *solver) apart(ctx context.Context, o *order) []*node {
 	list := []*node{{use: make([]int32, len(k.track))}}
 	for i := range o.members {
 		if !o.all.has(i) {
@@ -46,7 +46,7 @@ func (k *kit) apart(ctx context.Context, o *order) []*node {
 }
 
 // beside puts the parcels of two splits side by side; nil when they take more than there is.
-func (k *kit) beside(a, b *node) *node {
+func (k *solver) beside(a, b *node) *node {
 	out := *a
 	for _, p := range b.parcels() {
 		rest := out

@@ -11,7 +11,7 @@ const mostTrials = 400
 
 // conflicts names, for every order that surely cannot go but could without house rules, the rules that forbid it
 // together. A computation that is stopped names none for the orders that are left.
-func (k *kit) conflicts(ctx context.Context, orders []packing.OrderPlan) {
+func (k *solver) conflicts(ctx context.Context, orders []packing.OrderPlan) {
 	if len(k.p.Rules) == 0 {
 		return
 	}
@@ -34,7 +34,7 @@ func (k *kit) conflicts(ctx context.Context, orders []packing.OrderPlan) {
 // conflict returns a smallest set of house rules that together forbid every way to send an order: with these
 // alone it cannot go, without any one of them it can. There is none when it could not go without rules either,
 // or when that is not proven. Beyond mostTrials the set may not be the smallest, but no rule of it is needless.
-func (k *kit) conflict(ctx context.Context, o packing.Order) []packing.Conflict {
+func (k *solver) conflict(ctx context.Context, o packing.Order) []packing.Conflict {
 	q := &quarrel{k: k, ctx: ctx, o: o}
 	all := make([]int, len(k.p.Rules))
 	for i := range all {
@@ -56,7 +56,7 @@ func (k *kit) conflict(ctx context.Context, o packing.Order) []packing.Conflict 
 
 // quarrel is the search for rules in conflict. lost says that an answer could not be proven.
 type quarrel struct {
-	k      *kit
+	k      *solver
 	ctx    context.Context
 	o      packing.Order
 	trials int
@@ -75,7 +75,7 @@ func (q *quarrel) stuck(rules []int) bool {
 	for _, i := range rules {
 		p.Rules = append(p.Rules, q.k.p.Rules[i])
 	}
-	k := newKit(&p)
+	k := newSolver(&p)
 	results, _ := k.solve(q.ctx, k.orders())
 	r := results[0]
 	q.lost = q.lost || r.node == nil && !r.proven

@@ -256,20 +256,20 @@ func (d *dual) share(top int64) []float64 {
 // climb raises the bound for one pair of numbers of parcels by steps along what is sent too seldom or too
 // often; plain -1 stands for any mixture of graded parcels. The best prices stay in start.
 func (d *dual) climb(ctx context.Context, graded, plain int, top int64, start []float64) {
-	prices, best := slices.Clone(start), slices.Clone(start)
+	at, best := slices.Clone(start), slices.Clone(start)
 	mark, stay, size := int64(-1)<<60, 0, 1.0
 	for range dualSteps {
 		if ctx.Err() != nil {
 			break
 		}
-		d.set(prices, top)
+		d.set(at, top)
 		value, slope := d.look(graded, plain)
 		if value > mark {
 			mark, stay = value, 0
-			copy(best, prices)
+			copy(best, at)
 		} else if stay++; stay > 8 {
 			size, stay = size/2, 0
-			copy(prices, best)
+			copy(at, best)
 		}
 		norm := 0.0
 		for _, s := range slope {
@@ -279,8 +279,8 @@ func (d *dual) climb(ctx context.Context, graded, plain int, top int64, start []
 			break
 		}
 		step := size * max(float64(top)*1.02-float64(value)/scale, float64(top)/1000) / norm
-		for g := range prices {
-			prices[g] = max(0, prices[g]+step*slope[g])
+		for g := range at {
+			at[g] = max(0, at[g]+step*slope[g])
 		}
 	}
 	copy(start, best)
@@ -312,13 +312,13 @@ func (d *dual) look(graded, plain int) (int64, []float64) {
 
 // set takes prices over, in whole parts; together they are never worth more than eight times the best plan,
 // so that no sum outgrows 64 bits.
-func (d *dual) set(prices []float64, top int64) {
+func (d *dual) set(to []float64, top int64) {
 	sum := 0.0
-	for g := range prices {
-		sum += prices[g] * float64(d.o.groups[g].copies)
+	for g := range to {
+		sum += to[g] * float64(d.o.groups[g].copies)
 	}
 	fit := min(1, 8*float64(top)/max(sum, 1))
-	for g := range prices {
-		d.price[g] = int64(prices[g] * fit * scale)
+	for g := range to {
+		d.price[g] = int64(to[g] * fit * scale)
 	}
 }

@@ -20,7 +20,6 @@ type kit struct {
 	issued []string // classes for which packaging is issued; bit i of item.issued
 	names  sync.Map // sets of them: uint64 to []string
 	ways   map[packing.Place]*way
-	meter  *meter
 	track  []*item // items whose stock is watched; item.track is the index
 }
 

@@ -60,6 +60,12 @@ func (k *kit) long(ctx context.Context, o *order) []*node {
 	return []*node{own[0].improve(ctx, best(out), mostTries)}
 }
 
+// oneRow looks at the splits of an order's sheets in one row alone.
+func (k *kit) oneRow(ctx context.Context, o *order) []*node {
+	m := &memory{k: k, o: o, seen: map[string][]pick{}}
+	return m.row(ctx, o.rows()[0])
+}
+
 // row finds the best splits of a row of sheets into neighbours.
 func (m *memory) row(ctx context.Context, row []int) []*node {
 	ends := cutRow(row)

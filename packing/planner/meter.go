@@ -47,7 +47,7 @@ type stint struct {
 	left int
 }
 
-func (k *kit) stint(o *order) *stint { return &stint{k.meter, k.steps(o)} }
+func (k *solver) stint(o *order) *stint { return &stint{k.meter, k.steps(o)} }
 
 func (s *stint) pass(n int) {
 	n = min(n, s.left)
@@ -58,7 +58,7 @@ func (s *stint) pass(n int) {
 func (s *stint) end() { s.pass(s.left) }
 
 // steps is how much work an order is, about.
-func (k *kit) steps(o *order) int {
+func (k *solver) steps(o *order) int {
 	most := k.p.Options.States()
 	if n := o.states(most); n <= most {
 		return n

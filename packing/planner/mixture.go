@@ -339,24 +339,24 @@ func (x *mixing) least(m *mixture, kind int) *slot {
 
 // climb raises the bound of a node by steps along what is sent too seldom or too often.
 func (x *mixing) climb(ctx context.Context, m *mixture, steps int) (share [][]float64) {
-	prices, best := slices.Clone(m.prices), m.prices
+	at, best := slices.Clone(m.prices), m.prices
 	mark, stay, size := int64(-1)<<60, 0, 1.0
-	slope := make([]float64, len(prices))
+	slope := make([]float64, len(at))
 	share = make([][]float64, len(m.slots))
 	for i := range share {
-		share[i] = make([]float64, len(prices))
+		share[i] = make([]float64, len(at))
 	}
 	for n := range steps {
 		if ctx.Err() != nil {
 			break
 		}
-		value := x.look(m, prices)
+		value := x.look(m, at)
 		if value > mark {
 			mark, stay = value, 0
-			best = slices.Clone(prices)
+			best = slices.Clone(at)
 		} else if stay++; stay > 4 {
 			size, stay = size/2, 0
-			copy(prices, best)
+			copy(at, best)
 		}
 		if x.over(value, m) || size < 1.0/256 {
 			break
@@ -366,8 +366,8 @@ func (x *mixing) climb(ctx context.Context, m *mixture, steps int) (share [][]fl
 			break
 		}
 		step := size * max(float64(x.top)*1.005-float64(value)/scale, float64(x.top)/2000) / norm
-		for g := range prices {
-			prices[g] = max(0, prices[g]+step*slope[g])
+		for g := range at {
+			at[g] = max(0, at[g]+step*slope[g])
 		}
 	}
 	m.prices, m.low = best, max(m.low, mark)

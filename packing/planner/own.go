@@ -11,7 +11,7 @@ import (
 // scarce is the reason of an order that is held because packaging is scarce: its own parcels outrun the stock, or
 // those of other orders take what it needs.
 func (c *contest) scarce(i, member int) *packing.Reason {
-	was, own := c.tied[i], newKit(c.k.p)
+	was, own := c.tied[i], newSolver(c.k.p)
 	if !c.able[i].has(member) {
 		alone := own.first(context.Background(), own.newOrder(was.o.joint()...).only(1<<member))
 		if alone.node == nil {

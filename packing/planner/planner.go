@@ -22,7 +22,7 @@ func Plan(ctx context.Context, p packing.Problem, tell func(Progress)) (packing.
 	if err := p.Check(); err != nil {
 		return packing.Plan{}, err
 	}
-	k := newKit(&p)
+	k := newSolver(&p)
 	k.meter = newMeter(tell)
 	orders := k.orders()
 	answers, above := k.solve(ctx, orders)

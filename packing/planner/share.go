@@ -28,7 +28,7 @@ type mix struct {
 
 // contest is the orders that want the same scarce packaging, by place.
 type contest struct {
-	k       *kit
+	k       *solver
 	tied    []*result // as if there were packaging enough
 	choices [][]*node // the splits that may matter
 	all     []bool    // whether these are all that may
@@ -41,7 +41,7 @@ type contest struct {
 // share solves the orders whose unrestricted plans take watched items again, together; the others keep
 // their plans, which nothing scarce concerns. It also returns by how much the bound of all orders together is
 // above the sum of their own.
-func (k *kit) share(ctx context.Context, relaxed []*result) (out []*result, above int64) {
+func (k *solver) share(ctx context.Context, relaxed []*result) (out []*result, above int64) {
 	out = append([]*result(nil), relaxed...)
 	c := &contest{k: k}
 	var at []int
@@ -102,7 +102,7 @@ func (c *contest) choose(ctx context.Context) {
 }
 
 // counted returns a split with its use of watched items, unless it takes more than there is.
-func (k *kit) counted(n *node) []*node {
+func (k *solver) counted(n *node) []*node {
 	out := *n
 	out.use = make([]int32, len(k.track))
 	for _, p := range n.parcels() {
@@ -117,7 +117,7 @@ func (k *kit) counted(n *node) []*node {
 	return []*node{&out}
 }
 
-func (k *kit) takesWatched(r *result) bool {
+func (k *solver) takesWatched(r *result) bool {
 	for _, p := range r.node.parcels() {
 		for c := p.final.last; c != nil; c = c.prev {
 			if c.item.track >= 0 {

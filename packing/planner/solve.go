@@ -6,6 +6,14 @@ import (
 	"solander/packing"
 )
 
+// solver answers all orders of a problem together.
+type solver struct {
+	*kit
+	meter *meter
+}
+
+func newSolver(p *packing.Problem) *solver { return &solver{kit: newKit(p)} }
+
 // result is what became of an order, or of orders planned together. A nil node holds all of them.
 type result struct {
 	o      *order
@@ -35,7 +43,7 @@ func because(reason *packing.Reason) func(int) hold {
 
 // alone solves one order as if nobody else used the shelf; only watched stock is a limit. It returns
 // every split that may matter, best first by worth, and whether they are proven to be all.
-func (k *kit) alone(ctx context.Context, o *order) (splits []*node, proven bool, t *table) {
+func (k *solver) alone(ctx context.Context, o *order) (splits []*node, proven bool, t *table) {
 	steps := k.stint(o)
 	defer steps.end()
 	if o.states(k.p.Options.States()) > k.p.Options.States() {
@@ -46,8 +54,7 @@ func (k *kit) alone(ctx context.Context, o *order) (splits []*node, proven bool,
 	}
 	t = k.newTable(o)
 	if t.states > small {
-		m := &memory{k: k, o: o, seen: map[string][]pick{}}
-		splits = m.row(ctx, o.rows()[0])
+		splits = k.oneRow(ctx, o)
 	}
 	if all, ok := t.solve(ctx, steps.pass); ok {
 		return all, !o.partly.Load(), t
@@ -56,7 +63,7 @@ func (k *kit) alone(ctx context.Context, o *order) (splits []*node, proven bool,
 }
 
 // first solves an order without watched stock.
-func (k *kit) first(ctx context.Context, o *order) *result {
+func (k *solver) first(ctx context.Context, o *order) *result {
 	r := &result{o: o}
 	if ctx.Err() != nil {
 		return k.stopped(r)
@@ -96,14 +103,14 @@ func (k *kit) first(ctx context.Context, o *order) *result {
 
 var stopped = &packing.Reason{Rule: "plan.stopped", Text: "the computation was stopped before this order was finished"}
 
-func (k *kit) stopped(r *result) *result {
+func (k *solver) stopped(r *result) *result {
 	r.bound = k.leastCost(r.o)
 	return r.hold(because(stopped))
 }
 
 // solve answers all orders. Each is solved alone first; where their plans together take more of an item
 // than there is, the orders that take scarce items are solved together.
-func (k *kit) solve(ctx context.Context, orders []*order) (results []*result, above int64) {
+func (k *solver) solve(ctx context.Context, orders []*order) (results []*result, above int64) {
 	relaxed := make([]*result, len(orders))
 	for _, o := range orders {
 		k.meter.expect(k.steps(o))
@@ -124,7 +131,7 @@ func (k *kit) solve(ctx context.Context, orders []*order) (results []*result, ab
 }
 
 // overdrawn returns the items not yet watched of which plans take more than there are, by id.
-func (k *kit) overdrawn(results []*result) []*item {
+func (k *solver) overdrawn(results []*result) []*item {
 	count := make([]int, len(k.items))
 	for _, r := range results {
 		for _, p := range r.node.parcels() {

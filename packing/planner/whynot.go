@@ -36,7 +36,7 @@ func WhyNot(ctx context.Context, p packing.Problem, orderID, choice, service str
 	if err := p.Check(); err != nil {
 		return Answer{}, err
 	}
-	planned := newKit(&p)
+	planned := newSolver(&p)
 	orders := planned.orders()
 	which := -1
 	at := slices.IndexFunc(orders, func(o *order) bool {
@@ -47,7 +47,7 @@ func WhyNot(ctx context.Context, p packing.Problem, orderID, choice, service str
 		return Answer{}, fault.New(fault.Missing, "there is no order %q in the problem", orderID).ToMend("name one of its orders")
 	}
 	results, _ := planned.solve(ctx, orders)
-	k := newKit(&p)
+	k := newSolver(&p)
 	f, err := k.force(k.newOrder(orders[at].joint()...), choice, service)
 	if err != nil {
 		return Answer{}, err
@@ -70,13 +70,13 @@ func WhyNot(ctx context.Context, p packing.Problem, orderID, choice, service str
 
 // forcing is a choice made ready: the wraps and offers that remain.
 type forcing struct {
-	k     *kit
+	k     *solver
 	o     *order
 	wraps []*wrap
 	not   *packing.Reason // the service does not lead to the destination
 }
 
-func (k *kit) force(o *order, choice, service string) (*forcing, error) {
+func (k *solver) force(o *order, choice, service string) (*forcing, error) {
 	f := &forcing{k: k, o: o, wraps: k.forcedWraps(choice)}
 	if len(f.wraps) == 0 {
 		return nil, fault.New(fault.Missing, "there is no wrap and no shelf item %q that a wrap uses", choice).ToMend("name a wrap or an item of the problem")
@@ -107,7 +107,7 @@ func (k *kit) force(o *order, choice, service string) (*forcing, error) {
 
 // forcedWraps returns the wraps that a choice leaves: all for "", one for a wrap's id; for an item every
 // wrap that has it, with the item alone in that layer.
-func (k *kit) forcedWraps(choice string) []*wrap {
+func (k *solver) forcedWraps(choice string) []*wrap {
 	if choice == "" {
 		return k.wraps
 	}

@@ -19,7 +19,7 @@ type written struct {
 
 // parcels writes out the parcels of all orders. What is rejected is left out once the context is cancelled:
 // the list explains, and nobody waits for it then.
-func (k *kit) parcels(ctx context.Context, orders []*order, results []*result) []*written {
+func (k *solver) parcels(ctx context.Context, orders []*order, results []*result) []*written {
 	var all []*written
 	for i, r := range results {
 		pool := newPool(orders[i])
@@ -39,7 +39,7 @@ func (k *kit) parcels(ctx context.Context, orders []*order, results []*result) [
 }
 
 // write makes the plan of the answers.
-func (k *kit) write(ctx context.Context, orders []*order, results []*result) packing.Plan {
+func (k *solver) write(ctx context.Context, orders []*order, results []*result) packing.Plan {
 	out := packing.Plan{
 		Format: packing.PlanFormat, Currency: k.p.Currency, Day: k.p.Day, Status: status(results),
 		Orders: []packing.OrderPlan{}, Parcels: []packing.Parcel{}, StockUsed: []packing.Use{}, Rejected: []packing.Rejected{}, Warnings: []packing.Warning{},
@@ -127,7 +127,7 @@ func orderPlans(r *result, parcels []*written) []packing.OrderPlan {
 }
 
 // used counts the pieces of each item that all parcels take.
-func (k *kit) used(results []*result) []int {
+func (k *solver) used(results []*result) []int {
 	out := make([]int, len(k.items))
 	for _, r := range results {
 		for _, p := range r.node.parcels() {
@@ -139,7 +139,7 @@ func (k *kit) used(results []*result) []int {
 	return out
 }
 
-func (k *kit) warn(list []packing.Warning, of *offer, p *packing.Parcel, seen map[string]bool) []packing.Warning {
+func (k *solver) warn(list []packing.Warning, of *offer, p *packing.Parcel, seen map[string]bool) []packing.Warning {
 	add := func(code, text string) {
 		if code != "" && !seen[code+of.Card.ID] {
 			seen[code+of.Card.ID] = true
