@@ -2,6 +2,8 @@ package planner
 
 import (
 	"solander/packing"
+	"solander/packing/planner/parcel"
+	"solander/packing/planner/partition"
 )
 
 // Column is an admissible parcel as another program may choose it: what it holds, costs and takes of what is
@@ -20,21 +22,21 @@ type OrderColumns struct {
 
 // Columns lists the parcels of every order, by id; Use is that of the items with a stock, by id.
 func Columns(p *packing.Problem) []OrderColumns {
-	k := newKit(p)
-	for _, it := range k.items {
+	k := parcel.NewKit(p)
+	for _, it := range k.Items {
 		if it.Stock != nil {
-			it.track = len(k.track)
-			k.track = append(k.track, it)
+			it.Track = len(k.Track)
+			k.Track = append(k.Track, it)
 		}
 	}
 	var out []OrderColumns
-	for _, o := range k.orders() {
-		t := k.newTable(o)
-		oc := OrderColumns{Counts: o.counts}
-		for number := 1; number < t.states; number++ {
-			set := t.set(number)
-			for _, pick := range t.single(number, set) {
-				oc.Columns = append(oc.Columns, Column{Set: set, Cost: pick.money, Use: pick.use})
+	for _, o := range k.Orders() {
+		t := partition.NewTable(k, o)
+		oc := OrderColumns{Counts: o.Counts}
+		for number := 1; number < t.States; number++ {
+			set := t.Set(number)
+			for _, pick := range t.Single(number, set) {
+				oc.Columns = append(oc.Columns, Column{Set: set, Cost: pick.Money, Use: pick.Use})
 			}
 		}
 		out = append(out, oc)
@@ -45,7 +47,7 @@ func Columns(p *packing.Problem) []OrderColumns {
 // Stocks lists how many there are of each item with a stock, by id.
 func Stocks(p *packing.Problem) []int {
 	var out []int
-	for _, it := range newKit(p).items {
+	for _, it := range parcel.NewKit(p).Items {
 		if it.Stock != nil {
 			out = append(out, *it.Stock)
 		}

@@ -1,6 +1,11 @@
 package planner
 
-import "context"
+import (
+	"context"
+
+	"solander/packing/planner/partition"
+	"solander/packing/prices"
+)
 
 // Scarce stock has a price. Let every piece of a watched item cost λ more: then each order may choose on its
 // own, and what all of them pay together, less λ for every piece there is, is no more than any plan costs that
@@ -11,9 +16,9 @@ const lagrangeSteps = 1500
 
 // lagrange returns prices for the watched items, in parts of a minor unit, and the bound that they prove for the
 // orders that are sent.
-func (c *contest) lagrange(ctx context.Context, choices [][]*node, sent func(i int) bool) (lambda []int64, bound int64) {
-	lambda = make([]int64, len(c.k.track))
-	at := make([]int64, len(c.k.track))
+func (c *contest) lagrange(ctx context.Context, choices [][]*partition.Split, sent func(i int) bool) (lambda []int64, bound int64) {
+	lambda = make([]int64, len(c.k.Track))
+	at := make([]int64, len(c.k.Track))
 	mark, size, stay := int64(-1)<<60, int64(1<<9), 0
 	for range lagrangeSteps {
 		if mark >= 0 && ctx.Err() != nil {
@@ -30,40 +35,40 @@ func (c *contest) lagrange(ctx context.Context, choices [][]*node, sent func(i i
 		if size == 0 {
 			break
 		}
-		for i, t := range c.k.track {
-			at[i] = min(max(0, at[i]+size*scaleStep*int64(use[i]-*t.Stock)), dearest)
+		for i, t := range c.k.Track {
+			at[i] = min(max(0, at[i]+size*scaleStep*int64(use[i]-*t.Stock)), prices.Dearest)
 		}
 	}
-	return lambda, upwards(mark, scale)
+	return lambda, prices.Upwards(mark, prices.Scale)
 }
 
 // scaleStep is the smallest step of λ.
-const scaleStep = scale / 64
+const scaleStep = prices.Scale / 64
 
 // priced is the bound for a λ, in parts, and how much all orders take of each watched item then.
-func (c *contest) priced(choices [][]*node, sent func(i int) bool, lambda []int64) (int64, []int) {
-	sum, use := int64(0), make([]int, len(c.k.track))
+func (c *contest) priced(choices [][]*partition.Split, sent func(i int) bool, lambda []int64) (int64, []int) {
+	sum, use := int64(0), make([]int, len(c.k.Track))
 	for i, splits := range choices {
 		if !sent(i) {
 			continue
 		}
 		if !c.all[i] || len(splits) == 0 {
-			sum += c.rest[i] * scale
+			sum += c.rest[i] * prices.Scale
 			continue
 		}
-		var best *node
+		var best *partition.Split
 		low := int64(0)
 		for _, n := range splits {
-			if cost := n.money*scale + dot(lambda, n.use); best == nil || cost < low {
+			if cost := n.Money*prices.Scale + dot(lambda, n.Use); best == nil || cost < low {
 				best, low = n, cost
 			}
 		}
 		sum += low
-		for j, u := range best.use {
+		for j, u := range best.Use {
 			use[j] += int(u)
 		}
 	}
-	for j, t := range c.k.track {
+	for j, t := range c.k.Track {
 		sum -= lambda[j] * int64(*t.Stock)
 	}
 	return sum, use

@@ -5,16 +5,17 @@ import (
 	"fmt"
 
 	"solander/packing"
+	"solander/packing/planner/parcel"
 	"solander/tariff"
 )
 
 // scarce is the reason of an order that is held because packaging is scarce: its own parcels outrun the stock, or
 // those of other orders take what it needs.
 func (c *contest) scarce(i, member int) *packing.Reason {
-	was, own := c.tied[i], newSolver(c.k.p)
-	if !c.able[i].has(member) {
-		alone := own.first(context.Background(), own.newOrder(was.o.joint()...).only(1<<member))
-		if alone.node == nil {
+	was, own := c.tied[i], newSolver(c.k.P)
+	if !c.able[i].Has(member) {
+		alone := own.first(context.Background(), own.NewOrder(was.o.Joint()...).Only(1<<member))
+		if alone.split == nil {
 			alone = was // it needs the company of others
 		}
 		return c.outruns(alone)
@@ -22,8 +23,8 @@ func (c *contest) scarce(i, member int) *packing.Reason {
 	if len(c.tied) == 1 {
 		return c.shared(c.tied)
 	}
-	results, _ := own.solve(context.Background(), []*order{own.newOrder(was.o.joint()...)})
-	if why := results[0].held[member].reason; why != nil && results[0].proven && why.Rule == "shelf.stock" {
+	results, _ := own.solve(context.Background(), []*parcel.Order{own.NewOrder(was.o.Joint()...)})
+	if why := results[0].held[member].Reason; why != nil && results[0].proven && why.Rule == "shelf.stock" {
 		return why
 	}
 	return c.shared(c.tied)
@@ -33,8 +34,8 @@ func (c *contest) scarce(i, member int) *packing.Reason {
 // There is one when the order cannot go with the whole stock to itself.
 func (c *contest) outruns(held *result) *packing.Reason {
 	used := c.k.used([]*result{held})
-	for _, it := range c.k.items {
-		if n := used[it.index]; it.Stock != nil && n > *it.Stock {
+	for _, it := range c.k.Items {
+		if n := used[it.Index]; it.Stock != nil && n > *it.Stock {
 			return &packing.Reason{
 				Rule: "shelf.stock", Got: int64(n), Limit: int64(*it.Stock), Unit: "pieces",
 				Text: fmt.Sprintf("the parcels of this order would take %s of %s, there are %d", tariff.Show(int64(n), "pieces"), it.ID, *it.Stock),
@@ -46,18 +47,18 @@ func (c *contest) outruns(held *result) *packing.Reason {
 
 // shared is the reason of an order that could go if others did not take what it needs.
 func (c *contest) shared(tied []*result) *packing.Reason {
-	for _, it := range c.k.track {
+	for _, it := range c.k.Track {
 		need := 0
 		for _, r := range tied {
-			for _, p := range r.node.parcels() {
-				for c := p.final.last; c != nil; c = c.prev {
-					if c.item == it {
-						need += c.count
+			for _, p := range r.split.Parcels() {
+				for c := p.Final.Last; c != nil; c = c.Prev {
+					if c.Item == it {
+						need += c.Count
 					}
 				}
 			}
 		}
-		if need > *it.Stock && c.taken[it.index] > 0 {
+		if need > *it.Stock && c.taken[it.Index] > 0 {
 			return &packing.Reason{
 				Rule: "shelf.shared", Got: int64(need), Limit: int64(*it.Stock), Unit: "pieces",
 				Text: fmt.Sprintf("the orders of the day would take %d of %s, there are %d, and others take them", need, it.ID, *it.Stock),

@@ -24,7 +24,7 @@ func Plan(ctx context.Context, p packing.Problem, tell func(Progress)) (packing.
 	}
 	k := newSolver(&p)
 	k.meter = newMeter(tell)
-	orders := k.orders()
+	orders := k.Orders()
 	answers, above := k.solve(ctx, orders)
 	out := k.write(ctx, orders, answers)
 	out.Bound += above
