@@ -368,9 +368,9 @@ func (x *branching) subgradient(ctx context.Context, m *node, steps int) (share 
 		if norm == 0 {
 			break
 		}
-		step := size * max(float64(x.top)*1.005-float64(value)/prices.Scale, float64(x.top)/2000) / norm
+		step := size * max(float64(float64(x.top)*1.005)-float64(float64(value)/prices.Scale), float64(x.top)/2000) / norm
 		for g := range at {
-			at[g] = max(0, at[g]+step*slope[g])
+			at[g] = max(0, at[g]+float64(step*slope[g]))
 		}
 	}
 	m.prices, m.low = best, max(m.low, mark)
@@ -399,7 +399,7 @@ func (x *branching) slope(m *node, out []float64, share [][]float64, by float64)
 	}
 	norm := 0.0
 	for _, s := range out {
-		norm += s * s
+		norm += float64(s * s)
 	}
 	return norm
 }

@@ -43,7 +43,7 @@ func (d *dual) linear(ctx context.Context, top int64, known *partition.Split) []
 				half = 0
 			}
 			for g := range at {
-				at[g] = max(0, half*best[g]+(1-half)*p.Price[g])
+				at[g] = max(0, float64(half*best[g])+float64((1-half)*p.Price[g]))
 			}
 			value, added := d.generate(p, slots, at, top)
 			if value > mark {
@@ -97,7 +97,7 @@ func (d *dual) generate(p *prices.Program, slots [2][]*slot, at []float64, top i
 			for g, h := range held {
 				if h > 1e-9 {
 					c.Of, c.Held = append(c.Of, g), append(c.Held, h)
-					c.Cost += float64(d.price[g]) / prices.Scale * h
+					c.Cost += float64(float64(d.price[g]) / prices.Scale * h)
 				}
 			}
 			if len(c.Of) > 0 && p.Gain(&c) > 1e-6*float64(top) {

@@ -276,14 +276,14 @@ func (d *dual) subgradient(ctx context.Context, graded, plain int, top int64, st
 		}
 		norm := 0.0
 		for _, s := range slope {
-			norm += s * s
+			norm += float64(s * s)
 		}
 		if low, _, _ := d.bound(); low >= top || value >= top*prices.Scale || size < 1.0/512 || norm == 0 {
 			break
 		}
-		step := size * max(float64(top)*1.02-float64(value)/prices.Scale, float64(top)/1000) / norm
+		step := size * max(float64(float64(top)*1.02)-float64(float64(value)/prices.Scale), float64(top)/1000) / norm
 		for g := range at {
-			at[g] = max(0, at[g]+step*slope[g])
+			at[g] = max(0, at[g]+float64(step*slope[g]))
 		}
 	}
 	copy(start, best)
@@ -318,7 +318,7 @@ func (d *dual) look(graded, plain int) (int64, []float64) {
 func (d *dual) set(to []float64, top int64) {
 	sum := 0.0
 	for g := range to {
-		sum += to[g] * float64(d.o.Groups[g].Copies)
+		sum += float64(to[g] * float64(d.o.Groups[g].Copies))
 	}
 	fit := min(1, 8*float64(top)/max(sum, 1))
 	for g := range to {

@@ -81,7 +81,7 @@ func (f *knapsack) most(limit int64) int64 {
 func (f *knapsack) taken(copies []int, limit int64, times float64, out []float64) {
 	used := int64(0)
 	for i, g := range f.groups[:f.n] {
-		n := times * float64(copies[g])
+		n := float64(times * float64(copies[g]))
 		if limit >= 0 && f.size[i] > limit {
 			out[g] += n * float64(limit-used) / float64(f.size[i]-used)
 			return

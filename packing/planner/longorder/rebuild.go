@@ -114,7 +114,7 @@ func (r *rebuilding) apart(ctx context.Context, now []*parcel.Pick) []*parcel.Pi
 	}
 	worths := make([]float64, len(r.prices))
 	for g, p := range r.prices {
-		worths[g] = p * (0.8 + 0.4*float64(r.next(1024))/1024) * prices.Scale
+		worths[g] = p * (0.8 + float64(0.4*float64(r.next(1024))/1024)) * prices.Scale
 	}
 	for {
 		left := 0
@@ -143,7 +143,7 @@ func (r *rebuilding) parcel(ctx context.Context, rest []int, worths []float64) *
 		n, gain := 0, 0.0
 		for g, k := range set {
 			n += btoi(k > 0)
-			gain += float64(k) * worths[g]
+			gain += float64(float64(k) * worths[g])
 		}
 		if n == 0 {
 			return
@@ -157,7 +157,7 @@ func (r *rebuilding) parcel(ctx context.Context, rest []int, worths []float64) *
 		if len(p) == 0 {
 			return
 		}
-		if z := float64(p[0].Money)*prices.Scale - gain; best == nil || z < low {
+		if z := float64(float64(p[0].Money)*prices.Scale) - gain; best == nil || z < low {
 			best, low = &p[0], z
 		}
 	}
