@@ -5,7 +5,7 @@ import (
 	"solander/packing/prices"
 )
 
-// completion says which mixes may still become better than one that is known: those that, with the least that the
+// completion says which allocations may still become better than one that is known: those that, with the least that the
 // orders to come can cost when scarce stock has a price, do not cost more. Which prices they are does not matter.
 type completion struct {
 	lambda []int64
@@ -14,7 +14,7 @@ type completion struct {
 	stock  int64   // what all the stock is worth
 }
 
-// newCompletion makes the floor for a mix that is known; nil when the sums might not go into 64 bits.
+// newCompletion makes the completion bounds for an allocation that is known; nil when the sums might not go into 64 bits.
 func (c *contest) newCompletion(lambda []int64, best parcel.Worth) *completion {
 	if best.Money >= prices.Dearest {
 		return nil
@@ -37,7 +37,7 @@ func (c *contest) newCompletion(lambda []int64, best parcel.Worth) *completion {
 	return f
 }
 
-// hopeless reports that a mix of the first so many orders can only become worse than the one known.
+// hopeless reports that an allocation of the first so many orders can only become worse than the one known.
 func (f *completion) hopeless(m *allocation, orders int) bool {
 	switch {
 	case f == nil || m.Held < f.best.Held:

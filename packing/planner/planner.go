@@ -1,11 +1,9 @@
 // Package planner solves packing problems: the cheapest admissible way to send every order.
 //
-// Plan is a pure function: no clock, no disk, no randomness; the same problem gives the same plan. The
-// inner question, the cheapest single parcel for given sheets, folds the layers of each wrap from the
-// inside out and keeps only what no other choice beats in every respect. The outer question, the cheapest
-// split of an order, is a dynamic program over the counts of its sheets. Orders meet only where packaging
-// is scarce. What is admissible and what is minimised stands in docs/formats; nothing here may be pruned
-// because "more sheets cost more": thresholds and class rules break that.
+// Plan is a pure function: no clock, no disk, no randomness; the same problem gives the same plan, byte for byte, on
+// every processor. Each order is planned alone first: by packing/planner/partition, or by packing/planner/longorder when
+// it has too many sets of sheets. Orders meet only where packaging is scarce: then the splits that each may have are
+// allocated together, pruned by a Lagrangian bound. What is admissible and what is minimised stands in docs/formats.
 package planner
 
 import (

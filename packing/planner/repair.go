@@ -8,13 +8,13 @@ import (
 	"solander/packing/planner/partition"
 )
 
-// A mix that is known becomes better by choosing anew for one order, or for two at a time, from what the others
+// An allocation that is known becomes better by choosing anew for one order, or for two at a time, from what the others
 // leave of the scarce stock, as long as that saves.
 
 // repairPasses bounds how often all pairs of orders are looked at.
 const repairPasses = 3
 
-// repairing is a mix by orders, and what it leaves.
+// repairing is an allocation by orders, and what it leaves.
 type repairing struct {
 	s      *front
 	chosen []*partition.Split
@@ -22,7 +22,7 @@ type repairing struct {
 	left   []int32
 }
 
-// repair returns a mix that is at least as good.
+// repair returns an allocation that is at least as good.
 func (s *front) repair(ctx context.Context, found *allocation) *allocation {
 	r := &repairing{s: s, chosen: make([]*partition.Split, len(s.choices))}
 	for _, t := range s.k.Track {

@@ -18,7 +18,7 @@ const (
 	mostAllocations = 3_000
 	fewAllocations  = 120
 	mostSplits      = 16
-	// mostMixWork bounds how often two mixes are compared; beyond, few are kept.
+	// mostFrontWork bounds how often two allocations are compared; beyond, few are kept.
 	mostFrontWork = 15_000_000
 )
 
@@ -132,7 +132,7 @@ func (k *solver) takesWatched(r *result) bool {
 	return false
 }
 
-// allocate combines the splits of all orders, each of which may also be held, and returns the best mix; false when
+// allocate combines the splits of all orders, each of which may also be held, and returns the best allocation; false when
 // there were too many to look at all. At first only those are kept that are best with lambda paid for what they take;
 // if that left any out, all are looked at that may be better than what was found then.
 func (c *contest) allocate(ctx context.Context, lambda []int64) (*allocation, bool) {
@@ -165,18 +165,20 @@ func (s *front) every(ctx context.Context) *allocation {
 	return slices.MinFunc(list, func(a, b *allocation) int { return a.Worth.Compare(b.Worth) })
 }
 
-// front is the state of mixes: most sinks when there is too much to keep.
+// front is the Pareto front of allocations, over worth and the stock that they use: most sinks when there is too much
+// to keep.
 type front struct {
 	*contest
 	lambda     []int64
 	most       int
-	cut        bool        // something was left out that may be part of the best mix
-	completion *completion // what may be better than the best mix known; nil = anything
-	at         int         // orders that a mix holds now
+	cut        bool        // something was left out that may be part of the best allocation
+	completion *completion // what may be better than the best allocation known; nil = anything
+	at         int         // orders that an allocation holds now
 	work       int
 }
 
-// with adds an order, or so many planned together, to every mix, the best for each use of the stock; then what another beats is left out.
+// with adds an order, or so many planned together, to every allocation, the best for each use of the stock; then what
+// another dominates is left out.
 func (s *front) with(list []*allocation, splits []*partition.Split, orders int) []*allocation {
 	if s.most < mostAllocations {
 		list, splits = s.thin(list), s.fewSplits(splits)
@@ -231,7 +233,7 @@ func keyOf(use []int32) string {
 	return string(key)
 }
 
-// thin keeps the best of the mixes.
+// thin keeps the best of the allocations.
 func (s *front) thin(list []*allocation) []*allocation {
 	if len(list) <= s.most {
 		return list

@@ -54,7 +54,7 @@ func (k *solver) alone(ctx context.Context, o *parcel.Order) (splits []*partitio
 		if o.All.Count() > 1 {
 			return k.longJoint(ctx, o), false, nil
 		}
-		return longorder.Long(ctx, k.Kit, o), false, nil
+		return longorder.Search(ctx, k.Kit, o), false, nil
 	}
 	t = partition.NewTable(k.Kit, o)
 	if t.States > partition.Small {

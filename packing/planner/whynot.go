@@ -193,7 +193,7 @@ func (f *forcing) why(set []int, parts []explain.Part, others []int) (*packing.R
 	if best == nil {
 		return &packing.Reason{Rule: "shelf.none", Text: "no wrap with this choice has an item on the shelf for each of its layers"}, nil, nil
 	}
-	return best.Reason(), best.Items(parts), explain.Plan(best.Lies, parts)
+	return best.Reason(), best.Items(parts), explain.Mat(best.Lies, parts)
 }
 
 // without returns the pieces used by all parcels but one.

@@ -1,3 +1,6 @@
+// Package explain writes a parcel out in full, as it stands in a plan, and says why what looks cheaper, what was asked
+// for or a whole order cannot go: the first rule broken by the option that gets furthest in the documented order of
+// the rules, with its numbers. Lengths are nanometres, masses nanograms, money minor units. It chooses nothing.
 package explain
 
 import (
@@ -10,7 +13,7 @@ import (
 )
 
 // Misses returns the options of a wrap that break a rule, one for each outermost item and service.
-func (t *trial) Misses() []*Miss {
+func (t *Trial) Misses() []*Miss {
 	t.run()
 	var out []*Miss
 	if len(t.fits) == 0 && len(t.outer) == 0 {
@@ -33,7 +36,7 @@ func (t *trial) Misses() []*Miss {
 	return out
 }
 
-func (t *trial) anyWorks(it *parcel.Item) bool {
+func (t *Trial) anyWorks(it *parcel.Item) bool {
 	for key := range t.works {
 		if key.item == it {
 			return true
@@ -59,7 +62,7 @@ func Rejected(k *parcel.Kit, p *parcel.Pick, o *parcel.Order, parts []Part, numb
 	slices.SortFunc(all, CompareMisses)
 	out := make([]packing.Rejected, 0, min(most, len(all)))
 	for _, m := range all[:min(most, len(all))] {
-		r := packing.Rejected{Order: parts[0].Order, Parcel: number, Wrap: m.wrap.ID, Items: m.Items(parts), Mat: Plan(m.Lies, parts), Looks: m.looks, Reason: *m.Reason()}
+		r := packing.Rejected{Order: parts[0].Order, Parcel: number, Wrap: m.wrap.ID, Items: m.Items(parts), Mat: Mat(m.Lies, parts), Looks: m.looks, Reason: *m.Reason()}
 		if m.offer != nil {
 			r.Card, r.Service = m.offer.Card.ID, m.offer.Service.ID
 		}

@@ -14,14 +14,14 @@ import (
 	"solander/tariff"
 )
 
-// pool hands out the copies of an order's sheets: of alike sheets the smallest id first.
-type pool struct {
+// Pool hands out the copies of an order's sheets: of alike sheets the smallest id first.
+type Pool struct {
 	o    *parcel.Order
 	left map[*packing.Sheet]int
 }
 
-func NewPool(o *parcel.Order) *pool {
-	p := &pool{o: o, left: map[*packing.Sheet]int{}}
+func NewPool(o *parcel.Order) *Pool {
+	p := &Pool{o: o, left: map[*packing.Sheet]int{}}
 	for i := range o.Groups {
 		for _, s := range o.Groups[i].Sheets {
 			p.left[s] = s.Number()
@@ -38,7 +38,7 @@ type Part struct {
 	copies int
 }
 
-func (p *pool) Draw(set []int) []Part {
+func (p *Pool) Draw(set []int) []Part {
 	var out []Part
 	for g, n := range set {
 		for _, s := range p.o.Groups[g].Sheets {
@@ -76,7 +76,7 @@ func Parcel(k *parcel.Kit, p *parcel.Pick, o *parcel.Order, parts []Part) packin
 	if f.Orders.Count() > 1 {
 		out.Orders = o.Ids(f.Orders)
 	}
-	out.Mat = Plan(p.Final.Lies, parts)
+	out.Mat = Mat(p.Final.Lies, parts)
 	writeLayers(k, &out, p, parts)
 	out.Lines = append(out.Lines, ownLines(k, &out, p)...)
 	out.Lines = append(out.Lines, price.Lines...)
@@ -161,8 +161,8 @@ func words(d *parcel.Tiered) string {
 	return fmt.Sprintf(", side by side in %d tiers", d.Pile.Tiers)
 }
 
-// Plan says where each copy lies: of alike leaves the smallest id first.
-func Plan(d *parcel.Tiered, parts []Part) *packing.Mat {
+// Mat says where each copy lies: of alike leaves the smallest id first.
+func Mat(d *parcel.Tiered, parts []Part) *packing.Mat {
 	if d == nil {
 		return nil
 	}

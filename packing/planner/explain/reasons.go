@@ -73,8 +73,8 @@ func late(k *parcel.Kit, by calendar.Day, of *parcel.Offer) *packing.Reason {
 }
 
 // Short says of which item a parcel takes more than there are, or than other parcels leave.
-func (t *trial) Short(c *parcel.Final) *packing.Reason {
-	if it, n, stock := shortage(t.k, c.Last); it != nil {
+func (t *Trial) Short(c *parcel.Final) *packing.Reason {
+	if it, n, stock := shortage(c.Last); it != nil {
 		return &packing.Reason{
 			Rule: "shelf.stock", Got: int64(n), Limit: int64(stock), Unit: "pieces",
 			Text: fmt.Sprintf("%s of %s needed, there are %d", tariff.Show(int64(n), "pieces"), it.ID, stock),
@@ -99,7 +99,7 @@ func (t *trial) Short(c *parcel.Final) *packing.Reason {
 }
 
 // shortage returns the first item, by id, of which a chain of choices takes more than there are.
-func shortage(k *parcel.Kit, chain *parcel.Choice) (it *parcel.Item, count, stock int) {
+func shortage(chain *parcel.Choice) (it *parcel.Item, count, stock int) {
 	for c := chain; c != nil; c = c.Prev {
 		if c.Item.Stock == nil || it != nil && it.Index <= c.Item.Index {
 			continue

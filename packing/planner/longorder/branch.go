@@ -10,9 +10,9 @@ import (
 	"solander/packing/prices"
 )
 
-// The bound of a long order, raised further. A plan is a mixture of parcels, each of one template and one step of
-// its table: a slot. The bound by prices lets a parcel be a bit of one slot and a bit of another; so the mixtures
-// are looked at one parcel after the other, as a tree, each node with prices of its own. What a node proves holds
+// The bound of a long order, raised further by branch and bound. Each parcel of a plan is of one template and one step
+// of its table: a slot. The bound by prices lets a parcel be a bit of one slot and a bit of another; so the slots are
+// given to one parcel after the other, as a tree, each node with prices of its own. What a node proves holds
 // for every plan with its slots, and the least over the nodes that are left holds for the order.
 //
 // Slots that cannot be in a plan cheaper than the one known are left out: by the prices found, such a plan would
@@ -31,7 +31,7 @@ type slot struct {
 	at       optimum // at the present prices
 }
 
-// node is a node: some parcels have their slot, the others may take any slot from a place in the list on.
+// node is one of branch and bound: some parcels have their slot, the others may take any slot from a place in the list on.
 type node struct {
 	open   [2]int // parcels without a slot, of each kind
 	from   [2]int
@@ -64,7 +64,7 @@ type branching struct {
 	scratch []*ranking
 }
 
-// What bounds the work on mixtures, so that it does not depend on the clock.
+// What bounds the work on the tree, so that it does not depend on the clock.
 const (
 	branchWork   = 20_000_000
 	branchFirst  = 80 // steps at the root of a pair
@@ -72,7 +72,7 @@ const (
 	branchRounds = 8  // of as many steps each, where all slots are given
 )
 
-// branch raises the bound of an order, of which a plan is known, by looking at mixtures. It also reports whether no
+// branch raises the bound of an order, of which a plan is known, by branch and bound. It also reports whether no
 // plan is better in cost, nor as good and of fewer parcels.
 func (d *dual) branch(ctx context.Context, best parcel.Worth, start []float64, try func(sets [][]int) parcel.Worth) (int64, bool) {
 	x := &branching{d: d, incumbent: best, top: best.Money, done: 1 << 62, try: try}
@@ -111,7 +111,7 @@ func (d *dual) branch(ctx context.Context, best parcel.Worth, start []float64, t
 	return min(prices.Upwards(x.done, prices.Scale), rest, x.top), proven
 }
 
-// pruned reports that no plan of a mixture is better than the best known: it costs more, or as much and has no fewer
+// pruned reports that no plan of a node is better than the best known: it costs more, or as much and has no fewer
 // parcels.
 func (x *branching) pruned(low int64, m *node) bool {
 	c := prices.Upwards(low, prices.Scale)

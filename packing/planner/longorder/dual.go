@@ -82,13 +82,13 @@ func (d *dual) class(t *template) {
 
 func (d *dual) newRanking(c *classes) *ranking {
 	r := &ranking{c: c, gains: make([]int64, len(d.o.Groups)), covers: map[*tariff.Cover]*insured{}}
-	r.byMass = r.filling(func(g int) int64 { return int64(c.mass[g]) })
-	r.byThick = r.filling(func(g int) int64 { return int64(c.thick[g]) })
-	r.byCount = r.filling(func(int) int64 { return 1 })
+	r.byMass = r.knapsack(func(g int) int64 { return int64(c.mass[g]) })
+	r.byThick = r.knapsack(func(g int) int64 { return int64(c.thick[g]) })
+	r.byCount = r.knapsack(func(int) int64 { return 1 })
 	return r
 }
 
-func (r *ranking) filling(size func(g int) int64) knapsack {
+func (r *ranking) knapsack(size func(g int) int64) knapsack {
 	var f knapsack
 	for g, ok := range r.c.allowed {
 		f.sizes = append(f.sizes, max(size(g), 0))
@@ -257,7 +257,7 @@ func (d *dual) share(top int64) []float64 {
 }
 
 // subgradient raises the bound for one pair of numbers of parcels by steps along what is sent too seldom or too
-// often; plain -1 stands for any mixture of graded parcels. The best prices stay in start.
+// often; plain -1 stands for any numbers of both. The best prices stay in start.
 func (d *dual) subgradient(ctx context.Context, graded, plain int, top int64, start []float64) {
 	at, best := slices.Clone(start), slices.Clone(start)
 	mark, stay, size := int64(-1)<<60, 0, 1.0

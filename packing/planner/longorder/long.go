@@ -1,3 +1,10 @@
+// Package longorder plans an order of too many sets of sheets to look at each, and proves a bound for it. The plan
+// comes from rows of sheets cut into neighbours and from moving sheets between parcels; the bound is Lagrangian: prices
+// for the sheets, led by column generation and subgradient steps, over templates that stand for all parcels of a kind,
+// and raised further by branch and bound over the templates that the parcels of a plan may have.
+//
+// Money is in minor units, prices in parts of one (packing/prices). Bounds are whole numbers rounded to the safe side;
+// floats only lead the search, and are rounded alike on every processor.
 package longorder
 
 import (
@@ -39,10 +46,10 @@ func (m *memory) picks(set []int) []parcel.Pick {
 	return p
 }
 
-// Long looks for a good split of an order with too many sets of sheets: the sheets lie in a row, in several
+// Search looks for a good split of an order with too many sets of sheets: the sheets lie in a row, in several
 // orders, and every split into neighbouring blocks is looked at; then sheets are moved from parcel to
 // parcel while that saves. Nothing is proven by it.
-func Long(ctx context.Context, k *parcel.Kit, o *parcel.Order) []*partition.Split {
+func Search(ctx context.Context, k *parcel.Kit, o *parcel.Order) []*partition.Split {
 	rows := rows(o)
 	found, own := make([][]*partition.Split, len(rows)), make([]*memory, len(rows))
 	var wait sync.WaitGroup

@@ -10,10 +10,10 @@ import (
 	"solander/tariff"
 )
 
-// A mixture whose parcels all have their slot is divided further: by the steps of cover, then by sheets, each of
+// A node whose parcels all have their slot is divided further: by the steps of cover, then by sheets, each of
 // which goes into a slot or does not. Where every sheet has its slot, the parcels themselves are known.
 
-// settle raises the bound of such a mixture as far as it goes, and puts its parts in its place.
+// settle raises the bound of such a node as far as it goes, and puts its parts in its place.
 func (x *branching) settle(ctx context.Context, m *node) {
 	if x.cramped(m) {
 		return
@@ -44,7 +44,7 @@ func (x *branching) settle(ctx context.Context, m *node) {
 	}
 }
 
-// byCover divides a mixture by the step of cover that a slot buys.
+// byCover divides a node by the step of cover that a slot buys.
 func (x *branching) byCover(m *node) bool {
 	for i, s := range m.slots {
 		if s.from == s.to {
@@ -63,7 +63,7 @@ func (x *branching) byCover(m *node) bool {
 	return false
 }
 
-// with is the mixture with another slot in a place.
+// with is the node with another slot in a place.
 func (m *node) with(i int, s *slot) *node {
 	c := *m
 	c.slots = slices.Clone(m.slots)
@@ -71,7 +71,7 @@ func (m *node) with(i int, s *slot) *node {
 	return &c
 }
 
-// bySheet divides a mixture by the sheet whose slot is least clear: of the sheets that are there once and may still
+// bySheet divides a node by the sheet whose slot is least clear: of the sheets that are there once and may still
 // go into several slots.
 func (x *branching) bySheet(m *node, share [][]float64) bool {
 	group, at, most := -1, 0, -1.0
@@ -127,7 +127,7 @@ func (s *slot) without(d *dual, group int) *slot {
 	return &out
 }
 
-// last prices a mixture that cannot be divided: where each sheet has but one slot its parcels are known.
+// last prices a node that cannot be divided: where each sheet has but one slot its parcels are known.
 func (x *branching) last(m *node) {
 	sets := make([][]int, len(m.slots))
 	for i := range sets {
@@ -316,7 +316,7 @@ func (r *ranking) cover(d *dual, table *tariff.Cover) {
 	if table != nil && r.covers[table] == nil {
 		r.covers[table] = &insured{
 			steps: coverSteps(table, d.o.Value),
-			value: r.filling(func(g int) int64 { return d.o.Groups[g].First.Value }),
+			value: r.knapsack(func(g int) int64 { return d.o.Groups[g].First.Value }),
 		}
 		r.covers[table].net = newNet(d, r, r.covers[table].steps)
 	}

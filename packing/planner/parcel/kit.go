@@ -1,3 +1,9 @@
+// Package parcel finds the cheapest admissible parcel for one set of sheets: every wrap, item, cut, tier, axis and
+// service at once. It folds the layers of each wrap from the inside out and keeps only what no other choice dominates,
+// that is, beats in every respect; where stock is watched, the Pareto front over cost and what is taken of it.
+//
+// Lengths are nanometres, masses nanograms, money minor units of the problem's currency. It never splits a set of
+// sheets, and nothing here may be pruned because "more sheets cost more": thresholds and class rules break that.
 package parcel
 
 import (

@@ -1,3 +1,6 @@
+// Package partition splits one order into parcels: set partitioning by a dynamic program over the counts of its sheets,
+// exact for orders of not too many sets of sheets. Where stock is watched it keeps the Pareto front of the splits over
+// worth and what they take. Money is in minor units. What a single parcel costs it asks packing/planner/parcel.
 package partition
 
 import (
@@ -60,8 +63,8 @@ func (t *Table) fill(ctx context.Context, tell func(steps int)) bool {
 	return Each(ctx, t.States-1, tell, func(i int) { t.Single(i+1, t.Set(i+1)) })
 }
 
-// Solve returns the best splits of the order, or of as many of its members as can be sent; false when the context was cancelled. The first
-// parcel of a set always holds one of its first sheets, so that no split is looked at twice.
+// Solve returns the best splits of the order, or of as many of its members as can be sent; false when the context was
+// cancelled. The first parcel of a set always holds one of its first sheets, so that no split is looked at twice.
 func (t *Table) Solve(ctx context.Context, tell func(steps int)) ([]*Split, bool) {
 	if !t.fill(ctx, tell) {
 		return nil, false

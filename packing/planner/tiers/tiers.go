@@ -1,3 +1,6 @@
+// Package tiers lays the leaves of a parcel side by side: it parts them into tiers that lie on one another, as thin as
+// they go in a room, or in every thickness that there is where a thinner parcel is not always better. Whether leaves
+// fit beside one another it asks packing/layout. Lengths are nanometres. It knows no packaging and no prices.
 package tiers
 
 import (
