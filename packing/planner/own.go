@@ -47,17 +47,9 @@ func (c *contest) outruns(held *result) *packing.Reason {
 
 // shared is the reason of an order that could go if others did not take what it needs.
 func (c *contest) shared(tied []*result) *packing.Reason {
+	used := c.k.used(tied)
 	for _, it := range c.k.Track {
-		need := 0
-		for _, r := range tied {
-			for _, p := range r.split.Parcels() {
-				for c := p.Final.Last; c != nil; c = c.Prev {
-					if c.Item == it {
-						need += c.Count
-					}
-				}
-			}
-		}
+		need := used[it.Index]
 		if need > *it.Stock && c.taken[it.Index] > 0 {
 			return &packing.Reason{
 				Rule: "shelf.shared", Got: int64(need), Limit: int64(*it.Stock), Unit: "pieces",

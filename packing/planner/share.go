@@ -99,37 +99,29 @@ func (c *contest) choose(ctx context.Context) {
 		}
 		c.all[i] = ok && c.tied[i].proven
 		if !ok && len(splits) == 0 {
-			splits = c.k.counted(c.tied[i].split)
+			splits = c.k.counted(c.tied[i])
 		}
 		c.choices[i] = splits
 	})
 }
 
-// counted returns a split with its use of watched items, unless it takes more than there is.
-func (k *solver) counted(n *partition.Split) []*partition.Split {
-	out := *n
+// counted returns the split of a result with its use of watched items, unless it takes more than there is.
+func (k *solver) counted(r *result) []*partition.Split {
+	out := *r.split
 	out.Use = make([]int32, len(k.Track))
-	for _, p := range n.Parcels() {
-		for c := p.Final.Last; c != nil; c = c.Prev {
-			if at := c.Item.Track; at >= 0 {
-				if out.Use[at] += int32(c.Count); int(out.Use[at]) > *c.Item.Stock {
-					return nil
-				}
-			}
+	used := k.used([]*result{r})
+	for i, it := range k.Track {
+		if used[it.Index] > *it.Stock {
+			return nil
 		}
+		out.Use[i] = int32(used[it.Index])
 	}
 	return []*partition.Split{&out}
 }
 
 func (k *solver) takesWatched(r *result) bool {
-	for _, p := range r.split.Parcels() {
-		for c := p.Final.Last; c != nil; c = c.Prev {
-			if c.Item.Track >= 0 {
-				return true
-			}
-		}
-	}
-	return false
+	used := k.used([]*result{r})
+	return slices.ContainsFunc(k.Track, func(it *parcel.Item) bool { return used[it.Index] > 0 })
 }
 
 // allocate combines the splits of all orders, each of which may also be held, and returns the best allocation; false when

@@ -136,14 +136,7 @@ func (k *solver) solve(ctx context.Context, orders []*parcel.Order) (results []*
 
 // overdrawn returns the items not yet watched of which plans take more than there are, by id.
 func (k *solver) overdrawn(results []*result) []*parcel.Item {
-	count := make([]int, len(k.Items))
-	for _, r := range results {
-		for _, p := range r.split.Parcels() {
-			for c := p.Final.Last; c != nil; c = c.Prev {
-				count[c.Item.Index] += c.Count
-			}
-		}
-	}
+	count := k.used(results)
 	var out []*parcel.Item
 	for _, it := range k.Items {
 		if it.Stock != nil && it.Track < 0 && count[it.Index] > *it.Stock {

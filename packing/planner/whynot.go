@@ -166,8 +166,7 @@ func (f *forcing) best(set, others []int) *parcel.Pick {
 			continue
 		}
 		for _, p := range f.k.PicksBy(f.o, set, facts, rules, w, nil) {
-			t := explain.NewTrial(f.k.Kit, f.o, w, set, others)
-			if t.Short(&p.Final) == nil && (best == nil || p.Worth.Less(best.Worth)) {
+			if explain.Short(f.k.Kit, &p.Final, others) == nil && (best == nil || p.Worth.Less(best.Worth)) {
 				best = &p
 			}
 		}
@@ -180,16 +179,7 @@ func (f *forcing) why(set []int, parts []explain.Part, others []int) (*packing.R
 	if f.not != nil {
 		return f.not, nil, nil
 	}
-	var best *explain.Miss
-	for _, w := range f.wraps {
-		all := explain.NewTrial(f.k.Kit, f.o, w, set, others).Misses()
-		slices.SortFunc(all, explain.CompareMisses)
-		for _, m := range all {
-			if m.Further(best) {
-				best = m
-			}
-		}
-	}
+	best := explain.Furthest(f.k.Kit, f.o, f.wraps, set, others)
 	if best == nil {
 		return &packing.Reason{Rule: "shelf.none", Text: "no wrap with this choice has an item on the shelf for each of its layers"}, nil, nil
 	}

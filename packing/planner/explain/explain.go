@@ -12,8 +12,8 @@ import (
 	"solander/packing/planner/partition"
 )
 
-// Misses returns the options of a wrap that break a rule, one for each outermost item and service.
-func (t *Trial) Misses() []*Miss {
+// misses returns the options of a wrap that break a rule, one for each outermost item and service.
+func (t *trial) misses() []*Miss {
 	t.run()
 	var out []*Miss
 	if len(t.fits) == 0 && len(t.outer) == 0 {
@@ -36,7 +36,7 @@ func (t *Trial) Misses() []*Miss {
 	return out
 }
 
-func (t *Trial) anyWorks(it *parcel.Item) bool {
+func (t *trial) anyWorks(it *parcel.Item) bool {
 	for key := range t.works {
 		if key.item == it {
 			return true
@@ -53,13 +53,13 @@ func Rejected(k *parcel.Kit, p *parcel.Pick, o *parcel.Order, parts []Part, numb
 	}
 	var all []*Miss
 	for _, w := range k.Wraps {
-		for _, m := range NewTrial(k, o, w, p.Set, nil).Misses() {
+		for _, m := range newTrial(k, o, w, p.Set, nil).misses() {
 			if m.looks < p.Money {
 				all = append(all, m)
 			}
 		}
 	}
-	slices.SortFunc(all, CompareMisses)
+	slices.SortFunc(all, compareMisses)
 	out := make([]packing.Rejected, 0, min(most, len(all)))
 	for _, m := range all[:min(most, len(all))] {
 		r := packing.Rejected{Order: parts[0].Order, Parcel: number, Wrap: m.wrap.ID, Items: m.Items(parts), Mat: Mat(m.Lies, parts), Looks: m.looks, Reason: *m.Reason()}
@@ -71,7 +71,7 @@ func Rejected(k *parcel.Kit, p *parcel.Pick, o *parcel.Order, parts []Part, numb
 	return out
 }
 
-func CompareMisses(a, b *Miss) int {
+func compareMisses(a, b *Miss) int {
 	if c := cmp.Or(cmp.Compare(a.looks, b.looks), cmp.Compare(a.wrap.Index, b.wrap.Index), slices.Compare(a.ids(), b.ids())); c != 0 {
 		return c
 	}
@@ -115,14 +115,15 @@ func (m *Miss) at(layer, group int) []string {
 	return nil
 }
 
-// furthest returns the option for a set of sheets that gets furthest, or nil when there is none at all.
-func furthest(k *parcel.Kit, o *parcel.Order, set []int) *Miss {
+// Furthest returns the option for a set of sheets by some wraps that gets furthest, or nil when there is none at all;
+// others are the pieces of each item that other parcels take, nil = none.
+func Furthest(k *parcel.Kit, o *parcel.Order, wraps []*parcel.Wrap, set, others []int) *Miss {
 	var best *Miss
-	for _, w := range k.Wraps {
-		all := NewTrial(k, o, w, set, nil).Misses()
-		slices.SortFunc(all, CompareMisses)
+	for _, w := range wraps {
+		all := newTrial(k, o, w, set, others).misses()
+		slices.SortFunc(all, compareMisses)
 		for _, m := range all {
-			if m.Further(best) {
+			if m.further(best) {
 				best = m
 			}
 		}
@@ -142,12 +143,12 @@ func Held(k *parcel.Kit, o *parcel.Order, member int, t *partition.Table) Hold {
 		if g := t.Impossible(member); g >= 0 {
 			set := make([]int, len(o.Groups))
 			set[g] = 1
-			if m := furthest(k, o, set); m != nil {
+			if m := Furthest(k, o, k.Wraps, set, nil); m != nil {
 				return Hold{m.Reason(), o.Groups[g].First.ID}
 			}
 		}
 	}
-	if m := furthest(k, o, o.Only(1<<member).Counts); m != nil {
+	if m := Furthest(k, o, k.Wraps, o.Only(1<<member).Counts, nil); m != nil {
 		return Hold{Reason: m.Reason()}
 	}
 	return Hold{Reason: &packing.Reason{Rule: "shelf.none", Text: "no wrap has an item on the shelf for each of its layers"}}

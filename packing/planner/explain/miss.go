@@ -35,9 +35,9 @@ type Miss struct {
 	Reason func() *packing.Reason
 }
 
-// Further reports that a gets further than b; or as far and misses by less; or by as much and looks
+// further reports that a gets further than b; or as far and misses by less; or by as much and looks
 // cheaper.
-func (a *Miss) Further(b *Miss) bool {
+func (a *Miss) further(b *Miss) bool {
 	switch {
 	case b == nil:
 		return true
@@ -49,8 +49,8 @@ func (a *Miss) Further(b *Miss) bool {
 	return a.looks < b.looks
 }
 
-// Trial tries every option for a set of sheets by one wrap and remembers what breaks.
-type Trial struct {
+// trial tries every option for a set of sheets by one wrap and remembers what breaks.
+type trial struct {
 	k      *parcel.Kit
 	o      *parcel.Order
 	w      *parcel.Wrap
@@ -72,16 +72,16 @@ type option struct {
 	offer *parcel.Offer // nil: the packaging itself is not allowed
 }
 
-func NewTrial(k *parcel.Kit, o *parcel.Order, w *parcel.Wrap, set []int, others []int) *Trial {
+func newTrial(k *parcel.Kit, o *parcel.Order, w *parcel.Wrap, set []int, others []int) *trial {
 	f := o.Facts(set)
-	return &Trial{
+	return &trial{
 		k: k, o: o, w: w, set: set, facts: f, rules: k.Concerned(o, set, f), others: others, offers: o.Way.Offers,
 		fits: map[*parcel.Item]bool{}, works: map[option]bool{}, outer: map[*parcel.Item]*Miss{}, tried: map[option]*Miss{},
 	}
 }
 
 // run fills the trial.
-func (t *Trial) run() {
+func (t *trial) run() {
 	if why := t.unsuited(); why != nil {
 		if chain, ok := t.complete(nil, t.facts.N); ok {
 			t.inner = &Miss{wrap: t.w, chain: chain, looks: t.looks(chain, nil), reach: reachCount, Reason: func() *packing.Reason { return why }}
@@ -101,7 +101,7 @@ func (t *Trial) run() {
 }
 
 // unsuited says which of the rules before the layers the sheets break.
-func (t *Trial) unsuited() *packing.Reason {
+func (t *trial) unsuited() *packing.Reason {
 	n, w := t.facts.N, t.w
 	count := func(rule string, limit int, text string) *packing.Reason {
 		return &packing.Reason{Rule: rule, Text: fmt.Sprintf(text, w.ID, tariff.Show(int64(limit), "sheets"), n), Got: int64(n), Limit: int64(limit), Unit: "sheets"}
@@ -120,7 +120,7 @@ func (t *Trial) unsuited() *packing.Reason {
 
 // complete adds to a chain of so many tiers the cheapest item for every entry that it has none for yet; false
 // when the shelf has none for some layer.
-func (t *Trial) complete(chain *parcel.Choice, tiers int) (*parcel.Choice, bool) {
+func (t *trial) complete(chain *parcel.Choice, tiers int) (*parcel.Choice, bool) {
 	has := map[[2]int]bool{}
 	for c := chain; c != nil; c = c.Prev {
 		has[[2]int{c.Layer, c.Group}] = true
@@ -162,7 +162,7 @@ func pieces(l *parcel.Layer, tiers int) int {
 const unpriced = math.MaxInt64
 
 // looks is what an option seems to cost, by one service or by the cheapest.
-func (t *Trial) looks(chain *parcel.Choice, of *parcel.Offer) int64 {
+func (t *trial) looks(chain *parcel.Choice, of *parcel.Offer) int64 {
 	var mass measure.Mass
 	for g, n := range t.set {
 		mass += measure.Mass(n) * t.o.Groups[g].Leaf.Mass
@@ -188,7 +188,7 @@ func (t *Trial) looks(chain *parcel.Choice, of *parcel.Offer) int64 {
 }
 
 // missed is told of an item that does not fit in some layer.
-func (t *Trial) missed(lies *parcel.Tiered, chain *parcel.Choice, l *parcel.Layer, it *parcel.Item, g parcel.Gap, sized measure.Length) {
+func (t *trial) missed(lies *parcel.Tiered, chain *parcel.Choice, l *parcel.Layer, it *parcel.Item, g parcel.Gap, sized measure.Length) {
 	full, ok := t.complete(chain, lies.Levels(t.facts.N))
 	if !ok {
 		return
@@ -200,16 +200,16 @@ func (t *Trial) missed(lies *parcel.Tiered, chain *parcel.Choice, l *parcel.Laye
 		return r
 	}
 	if l.Index == len(t.w.Stages)-1 {
-		if m.Further(t.outer[it]) {
+		if m.further(t.outer[it]) {
 			t.outer[it] = m
 		}
-	} else if m.Further(t.inner) {
+	} else if m.further(t.inner) {
 		t.inner = m
 	}
 }
 
 // closed is told of a parcel that closes.
-func (t *Trial) closed(closed *parcel.Final) {
+func (t *trial) closed(closed *parcel.Final) {
 	c := new(*closed) // the reasons are asked for later
 	t.fits[c.Outer] = true
 	if at, why := t.barred(c); why != nil {
@@ -226,16 +226,16 @@ func (t *Trial) closed(closed *parcel.Final) {
 	}
 }
 
-func (t *Trial) record(c *parcel.Final, of *parcel.Offer, reach int, why func() *packing.Reason) {
+func (t *trial) record(c *parcel.Final, of *parcel.Offer, reach int, why func() *packing.Reason) {
 	key := option{c.Outer, of}
 	m := &Miss{wrap: t.w, chain: c.Last, Lies: c.Lies, offer: of, looks: t.looks(c.Last, of), reach: reach, Reason: why}
-	if m.Further(t.tried[key]) {
+	if m.further(t.tried[key]) {
 		t.tried[key] = m
 	}
 }
 
 // barred returns the first house rule in force that forbids the wrap itself.
-func (t *Trial) barred(c *parcel.Final) (int, *packing.Reason) {
+func (t *trial) barred(c *parcel.Final) (int, *packing.Reason) {
 	for i, r := range t.rules {
 		if !parcel.InForce(&r.When, t.w.Shape, c.Mass) {
 			continue
@@ -249,7 +249,7 @@ func (t *Trial) barred(c *parcel.Final) (int, *packing.Reason) {
 
 // breaks looks at rules 4 to 7 for a closed parcel and a service: how far it gets, or -1 when it breaks
 // none.
-func (t *Trial) breaks(c *parcel.Final, of *parcel.Offer) (int, func() *packing.Reason) {
+func (t *trial) breaks(c *parcel.Final, of *parcel.Offer) (int, func() *packing.Reason) {
 	var force []*packing.Rule
 	for i, r := range t.rules {
 		if !parcel.InForce(&r.When, t.w.Shape, c.Mass) {
@@ -270,7 +270,7 @@ func (t *Trial) breaks(c *parcel.Final, of *parcel.Offer) (int, func() *packing.
 	if by := t.o.By(t.facts); !of.InTime(by) {
 		return reachLate, func() *packing.Reason { return late(t.k, by, of) }
 	}
-	if why := t.Short(c); why != nil {
+	if why := Short(t.k, c, t.others); why != nil {
 		return reachStock, func() *packing.Reason { return why }
 	}
 	return -1, nil

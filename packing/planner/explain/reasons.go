@@ -72,26 +72,27 @@ func late(k *parcel.Kit, by calendar.Day, of *parcel.Offer) *packing.Reason {
 	}
 }
 
-// Short says of which item a parcel takes more than there are, or than other parcels leave.
-func (t *Trial) Short(c *parcel.Final) *packing.Reason {
+// Short says of which item a parcel takes more than there are, or than other parcels leave; others are the pieces of
+// each item that those take, nil = none.
+func Short(k *parcel.Kit, c *parcel.Final, others []int) *packing.Reason {
 	if it, n, stock := shortage(c.Last); it != nil {
 		return &packing.Reason{
 			Rule: "shelf.stock", Got: int64(n), Limit: int64(stock), Unit: "pieces",
 			Text: fmt.Sprintf("%s of %s needed, there are %d", tariff.Show(int64(n), "pieces"), it.ID, stock),
 		}
 	}
-	if t.others == nil {
+	if others == nil {
 		return nil
 	}
 	count := map[*parcel.Item]int{}
 	for ch := c.Last; ch != nil; ch = ch.Prev {
 		count[ch.Item] += ch.Count
 	}
-	for _, it := range t.k.Items {
-		if all := count[it] + t.others[it.Index]; count[it] > 0 && it.Stock != nil && all > *it.Stock {
+	for _, it := range k.Items {
+		if all := count[it] + others[it.Index]; count[it] > 0 && it.Stock != nil && all > *it.Stock {
 			return &packing.Reason{
 				Rule: "shelf.shared", Got: int64(all), Limit: int64(*it.Stock), Unit: "pieces",
-				Text: fmt.Sprintf("%s needed, other parcels take %d of the %d of %s", tariff.Show(int64(count[it]), "pieces"), t.others[it.Index], *it.Stock, it.ID),
+				Text: fmt.Sprintf("%s needed, other parcels take %d of the %d of %s", tariff.Show(int64(count[it]), "pieces"), others[it.Index], *it.Stock, it.ID),
 			}
 		}
 	}
