@@ -1,7 +1,7 @@
 # Solander. "make demo" needs Go and make alone; "make test" installs what the tests need.
 SHELL := /bin/bash
 .DEFAULT_GOAL := help
-.PHONY: help build demo test lint fmt mutate faults speed pictures workbooks clean
+.PHONY: help build demo test lint fmt mutate arm faults speed pictures workbooks clean
 
 help: ## this list
 	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "make %-9s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
@@ -23,6 +23,9 @@ fmt: ## format all Go files
 
 mutate: ## make typical mistakes in the planner and see that the tests find each; takes minutes
 	@go test -run TestMistakesAreCaught -v -timeout 60m ./packing/planner -mutate
+
+arm: ## plan on an emulated arm64 and compare byte for byte; needs qemu-user
+	@qemu-aarch64 --version >/dev/null && GOARCH=arm64 CGO_ENABLED=0 go test -count 1 -run '^(TestSamePlansOnEveryProcessor|TestExamplePlans)$$' -v -timeout 30m -exec qemu-aarch64 ./packing/planner
 
 faults: ## inject two thousand faults into studios at work; SEED=... makes others; takes half an hour
 	@set -o pipefail; go test -count 1 -run '^TestMishaps$$' -v -timeout 120m ./store -mishaps 2000 -mishap-seed $(or $(SEED),1) | grep -v -e '^=== ' -e '--- PASS: TestMishaps/'

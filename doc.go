@@ -18,12 +18,16 @@
 //	tariff               price cards as data: services, limits, zones → a priced, itemised answer
 //	tariff/cards         the bundled, dated price cards, each with its source
 //	packing              the packing problem, the plan and its reasons; no solving
-//	packing/planner      finds the cheapest admissible plan
+//	packing/planner      finds the cheapest admissible plan: the door, and what orders share
+//	packing/planner/explain    a parcel written out, and why cheaper ones are barred
+//	packing/planner/longorder  plans and bounds for orders of too many sets of sheets
+//	packing/planner/partition  the cheapest split of one order into parcels
+//	packing/planner/parcel     the cheapest admissible parcel of one set of sheets
+//	packing/planner/tiers      leaves side by side in tiers, as thin as they go
 //	packing/check        verifies and prices any plan again, sharing no code with the planner
 //	packing/layout       rectangles side by side in one layer
 //	packing/cutting      boards from big sheets: the fewest sheets, as a tree of cuts
 //	packing/prices       what copies are worth when they are taken in bundles
-//	packing/bins         weights or thicknesses into the fewest parcels
 //	intake               rows of a workbook or of an outlet's file → proposed orders, with a dry run
 //	intake/csvfile       reads comma-separated text
 //	intake/xlsx          reads workbooks: values, days and the colours that are seen

@@ -96,7 +96,7 @@ func TestDrawnAsPlanned(t *testing.T) {
 	seen := map[string]int{}
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawProblem(t, string(example))
-		plan, err := planner.Plan(t.Context(), p)
+		plan, err := planner.Plan(t.Context(), p, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -24,7 +24,7 @@ func solve(ctx context.Context, p packing.Problem) (packing.Plan, error) {
 	if how.tell != nil {
 		tell = func(at planner.Progress) { how.tell(at.Done, at.All) }
 	}
-	plan, err := planner.PlanTelling(until, p, tell)
+	plan, err := planner.Plan(until, p, tell)
 	if err != nil {
 		return plan, err
 	}

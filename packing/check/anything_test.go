@@ -74,7 +74,7 @@ func TestAnyOneValueChangedIsFound(t *testing.T) {
 	for seed := range uint64(1000) {
 		d := rand.New(rand.NewPCG(seed, 1))
 		p := brute.Any(seed)
-		plan, err := planner.Plan(t.Context(), p)
+		plan, err := planner.Plan(t.Context(), p, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -22,7 +22,7 @@ func TestPlannerAgainstTryingEverything(t *testing.T) {
 			t.Errorf("problem %d is refused: %v", seed, err)
 			return false
 		}
-		plan, err := planner.Plan(t.Context(), *p)
+		plan, err := planner.Plan(t.Context(), *p, nil)
 		if err != nil {
 			t.Errorf("problem %d: %v", seed, err)
 			return false

@@ -89,7 +89,7 @@ func TestPlansMadeByMistakeAreFound(t *testing.T) {
 	left := len(mistakes)
 	for seed := uint64(0); seed < 6000 && left > 0; seed++ {
 		truth := brute.Random(seed)
-		best, err := planner.Plan(t.Context(), truth)
+		best, err := planner.Plan(t.Context(), truth, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -113,7 +113,7 @@ func TestPlansMadeByMistakeAreFound(t *testing.T) {
 			if reflect.DeepEqual(wrong, same) {
 				continue // nothing here to be mistaken about
 			}
-			plan, err := planner.Plan(t.Context(), wrong)
+			plan, err := planner.Plan(t.Context(), wrong, nil)
 			if err != nil || plan.Held > best.Held || plan.Held == best.Held && plan.Total >= best.Total {
 				continue
 			}

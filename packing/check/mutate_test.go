@@ -36,7 +36,7 @@ func TestSpoiltPlansAreFound(t *testing.T) {
 		if seed%4 == 3 {
 			p = brute.Cards(seed)
 		}
-		plan, err := planner.Plan(t.Context(), p)
+		plan, err := planner.Plan(t.Context(), p, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

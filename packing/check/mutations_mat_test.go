@@ -77,7 +77,7 @@ func TestSideBySideAsTheWrapSays(t *testing.T) {
 	tried := 0
 	for seed := range uint64(400) {
 		p := brute.Cards(900_000 + seed)
-		plan, err := planner.Plan(t.Context(), p)
+		plan, err := planner.Plan(t.Context(), p, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

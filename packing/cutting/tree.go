@@ -30,43 +30,46 @@ type drawing struct {
 // draw cuts a joint out of a sheet of real size w × h.
 func draw(j *joint, w, h measure.Length, kerf int64) Panel {
 	d := &drawing{kerf: kerf}
-	return d.panel(j, 0, 0, int64(w)+kerf, int64(h)+kerf)
+	return d.panel(j, field{0, 0, int64(w) + kerf, int64(h) + kerf})
 }
 
-func (d *drawing) panel(j *joint, x, y, w, h int64) Panel {
-	p := Panel{measure.Length(x), measure.Length(y), measure.Length(w - d.kerf), measure.Length(h - d.kerf), nil, -1}
+// field is where a panel lies, in reckoned sizes.
+type field struct{ x, y, w, h int64 }
+
+func (d *drawing) panel(j *joint, f field) Panel {
+	p := Panel{measure.Length(f.x), measure.Length(f.y), measure.Length(f.w - d.kerf), measure.Length(f.h - d.kerf), nil, -1}
 	switch {
 	case j == nil:
 		return p
 	case j.a != nil && j.upright:
-		return d.cut(p, true, j.a.w, x, y, w, h, j.a, j.b)
+		p.Cut = d.cut(f, true, j.a.w, j.a, j.b)
 	case j.a != nil:
-		return d.cut(p, false, j.a.h, x, y, w, h, j.a, j.b)
-	case j.w < w:
-		return d.cut(p, true, j.w, x, y, w, h, j, nil)
-	case j.h < h:
-		return d.cut(p, false, j.h, x, y, w, h, j, nil)
+		p.Cut = d.cut(f, false, j.a.h, j.a, j.b)
+	case j.w < f.w:
+		p.Cut = d.cut(f, true, j.w, j, nil)
+	case j.h < f.h:
+		p.Cut = d.cut(f, false, j.h, j, nil)
+	default:
+		p.Piece = j.piece
 	}
-	p.Piece = j.piece
 	return p
 }
 
-// cut divides a panel at a reckoned length, with a before and b beyond it.
-func (d *drawing) cut(p Panel, upright bool, at, x, y, w, h int64, a, b *joint) Panel {
+// cut is the guillotine cut through a panel at a reckoned length, with a before and b beyond it.
+func (d *drawing) cut(f field, upright bool, at int64, a, b *joint) *Cut {
 	d.step++
 	c := &Cut{Step: d.step, Upright: upright}
-	p.Cut = c
+	before, beyond := f, f
 	if upright {
-		c.At = measure.Length(x + at - d.kerf)
-		c.Parts = append(c.Parts, d.panel(a, x, y, at, h))
-		x, w = x+at, w-at
+		c.At = measure.Length(f.x + at - d.kerf)
+		before.w, beyond.x, beyond.w = at, f.x+at, f.w-at
 	} else {
-		c.At = measure.Length(y + at - d.kerf)
-		c.Parts = append(c.Parts, d.panel(a, x, y, w, at))
-		y, h = y+at, h-at
+		c.At = measure.Length(f.y + at - d.kerf)
+		before.h, beyond.y, beyond.h = at, f.y+at, f.h-at
 	}
-	if w > d.kerf && h > d.kerf {
-		c.Parts = append(c.Parts, d.panel(b, x, y, w, h))
+	c.Parts = append(c.Parts, d.panel(a, before))
+	if beyond.w > d.kerf && beyond.h > d.kerf {
+		c.Parts = append(c.Parts, d.panel(b, beyond))
 	}
-	return p
+	return c
 }

@@ -1,10 +1,20 @@
 package layout
 
-import "context"
+import (
+	"context"
+
+	"solander/measure"
+)
+
+// Kind is pieces of one size, of which there are so many.
+type Kind struct {
+	Width, Height measure.Length
+	Max           int
+	Turn          bool
+}
 
 // AtLeast returns a number of rooms of this size that the pieces surely need, by area and by every pair of
-// scales; Value does not matter, and Max is how many there are. Pieces that fit no way round are passed
-// over. The room and the sides must be positive.
+// scales. Pieces that fit no way round are passed over. The room and the sides must be positive.
 func AtLeast(room Room, kinds []Kind) int {
 	q := newQuestion(context.Background(), int64(room.Width), int64(room.Height))
 	var ws, hs []int64

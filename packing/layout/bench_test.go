@@ -50,26 +50,3 @@ func BenchmarkFits(b *testing.B) {
 		})
 	}
 }
-
-func BenchmarkMostValuable(b *testing.B) {
-	for _, in := range instances(b) {
-		if in.name == "cgcut2" { // not proven within seconds
-			continue
-		}
-		b.Run(in.name, func(b *testing.B) {
-			for b.Loop() {
-				if c, err := MostValuable(context.Background(), in.room, in.kinds); err != nil || c.Value != in.optimum {
-					b.Fatal(c, err)
-				}
-			}
-		})
-	}
-}
-
-func BenchmarkMostEqual(b *testing.B) {
-	for b.Loop() {
-		if c, err := MostEqual(context.Background(), Room{22, 16}, Piece{5, 3, true}); err != nil || c.N != 23 {
-			b.Fatal(c, err)
-		}
-	}
-}

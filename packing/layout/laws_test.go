@@ -3,11 +3,8 @@ package layout
 import (
 	"context"
 	"math/rand/v2"
-	"reflect"
-	"runtime"
 	"slices"
 	"testing"
-	"time"
 
 	"solander/fault"
 	"solander/measure"
@@ -89,30 +86,14 @@ func TestBadInput(t *testing.T) {
 	ctx := context.Background()
 	_, _, err1 := Fits(ctx, Room{0, 5}, nil)
 	_, _, err2 := Fits(ctx, Room{5, 5}, []Piece{{1, -1, true}})
-	_, err3 := MostValuable(ctx, Room{5, 5}, []Kind{{1, 1, -1, 1, false}})
-	_, err4 := MostEqual(ctx, Room{5, 5}, Piece{})
-	for i, err := range []error{err1, err2, err3, err4} {
+	for i, err := range []error{err1, err2} {
 		if !fault.Is(err, fault.Invalid) {
 			t.Errorf("%d: %v is no fault of the input", i+1, err)
 		}
 	}
 }
 
-func TestCancelledAnswersSoonWithABound(t *testing.T) {
-	in := instances(t)[13] // cgcut2, the hard one
-	for _, after := range []time.Duration{0, 100 * time.Millisecond} {
-		ctx, cancel := context.WithTimeout(context.Background(), after)
-		defer cancel()
-		start := time.Now()
-		c, err := MostValuable(ctx, in.room, in.kinds)
-		if late := time.Since(start) - after; err != nil || late > 500*time.Millisecond*slow || c.Proven || c.Bound < in.optimum || c.Value > in.optimum {
-			t.Errorf("after %v, %v late: %+v, %v", after, late, c, err)
-		}
-		n, err := MostEqual(ctx, Room{86, 52}, Piece{9, 5, true})
-		if err != nil || n.Bound < n.N {
-			t.Errorf("%+v, %v", n, err)
-		}
-	}
+func TestACancelledQuestionIsNotAnswered(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
 	if _, ok, err := Fits(ctx, Room{5, 5}, []Piece{{1, 1, true}}); ok || err == nil {
@@ -120,21 +101,12 @@ func TestCancelledAnswersSoonWithABound(t *testing.T) {
 	}
 }
 
-func TestSameAnswerOnAnyNumberOfProcessors(t *testing.T) {
-	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
-	in := instances(t)[11]
-	var first Choice
-	for i, n := range []int{1, 2, 7} {
-		runtime.GOMAXPROCS(n)
-		c, err := MostValuable(context.Background(), in.room, in.kinds)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if i == 0 {
-			first = c
-		} else if !reflect.DeepEqual(first, c) {
-			t.Errorf("on %d processors %v, on one %v", n, c, first)
-		}
+// So many pieces of one size go into a room, and not one more. Source: 22 × 16 with 5 × 3 recomputed by an integer
+// program.
+func TestMostEqualAsPublished(t *testing.T) {
+	piece := Piece{5, 3, true}
+	if !fits(t, Room{22, 16}, slices.Repeat([]Piece{piece}, 23)) || fits(t, Room{22, 16}, slices.Repeat([]Piece{piece}, 24)) {
+		t.Error("22 × 16 does not hold 5 × 3 just 23 times")
 	}
 }
 

@@ -1,10 +1,9 @@
-// Package layout knows how rectangles lie side by side in one layer: whether prints fit into a room, which
-// of them are worth most, and how many of one size it holds.
+// Package layout knows how rectangles lie side by side in one layer: whether prints fit into a room, and how
+// many rooms they need at least.
 //
 // Lengths are nanometres, or any other whole unit as long as it is one. Pieces lie with their sides along
 // those of the room, do not overlap, and may touch. A layout need not be cut apart by straight cuts from
-// edge to edge. Every answer is exact; where the time ends first, the answer says that it is not proven
-// and keeps a bound. Same input, same answer. The room knows no clearances, no packaging and no prices.
+// edge to edge. Every answer is exact, and the same for the same input. The room knows no clearances, no packaging and no prices.
 package layout
 
 import (
@@ -66,7 +65,7 @@ func Fits(ctx context.Context, room Room, pieces []Piece) (Layout, bool, error) 
 	}
 	q := newQuestion(ctx, int64(room.Width), int64(room.Height))
 	members := q.group(pieces)
-	switch puts, v := q.decide(0); v {
+	switch puts, v := q.decide(); v {
 	case found:
 		return q.layout(puts, members, pieces), true, nil
 	case none:

@@ -111,25 +111,23 @@ func (q *question) place(p put, piece int, width int64) Place {
 	return Place{piece, measure.Length(x), measure.Length(y), measure.Length(w), measure.Length(h), w != width}
 }
 
-// decide answers with at most about that many steps, or as many as it takes when limit is 0. The two
-// searches take turns, each time for longer, since either may be far quicker than the other.
-func (q *question) decide(limit int) ([]put, verdict) {
+// decide answers, unless the context ends first: then it is unknown. The two searches take turns, each time for
+// longer, since either may be far quicker than the other.
+func (q *question) decide() ([]put, verdict) {
 	q.prepare()
 	slack, ok := q.slack()
 	if !ok || !q.pairs() || q.pieces > 3 && q.tooLarge() {
 		return nil, none
 	}
-	total := 0
 	for steps := firstSteps; ; steps *= 4 {
 		for _, search := range []func(int64) verdict{q.stairs, q.fill} {
-			if q.ctx.Err() != nil || limit > 0 && total >= limit {
+			if q.ctx.Err() != nil {
 				return nil, unknown
 			}
 			q.begin(steps)
 			if v := search(slack); v != unknown {
 				return q.puts, v
 			}
-			total += q.steps
 		}
 	}
 }

@@ -112,7 +112,7 @@ func TestStoppedHalfWay(t *testing.T) {
 		for range 3 { // the machine may be busy
 			ctx, cancel := context.WithTimeout(context.Background(), after)
 			start := time.Now()
-			got, err := planner.Plan(ctx, p)
+			got, err := planner.Plan(ctx, p, nil)
 			slow = min(slow, time.Since(start)-after)
 			cancel()
 			if err != nil {
@@ -146,7 +146,7 @@ func TestStoppedInTheSearch(t *testing.T) {
 			for range 3 { // the machine may be busy
 				ctx, cancel := context.WithTimeout(context.Background(), after)
 				start := time.Now()
-				got, err := planner.Plan(ctx, p)
+				got, err := planner.Plan(ctx, p, nil)
 				slow = min(slow, time.Since(start)-after)
 				cancel()
 				if err != nil {
@@ -172,7 +172,7 @@ func TestProgress(t *testing.T) {
 	for name, p := range map[string]packing.Problem{"twelve sheets": gallery(12), "scarce": scarce(12), "long": fours(50)} {
 		var last planner.Progress
 		told := 0
-		_, err := planner.PlanTelling(context.Background(), p, func(now planner.Progress) {
+		_, err := planner.Plan(context.Background(), p, func(now planner.Progress) {
 			if told++; now.Done < last.Done || now.Done > now.All || now.All < last.All {
 				t.Errorf("%s: %+v after %+v", name, now, last)
 			}

@@ -36,7 +36,7 @@ func sumsOf(p packing.Plan) sums {
 func TestAgainstEveryPlan(t *testing.T) {
 	for seed := range uint64(500) {
 		p := brute.Any(20_000 + seed)
-		got, err := planner.Plan(context.Background(), p)
+		got, err := planner.Plan(context.Background(), p, nil)
 		if err != nil {
 			t.Fatalf("problem %d: %v", seed, err)
 		}

@@ -239,7 +239,7 @@ func TestOrdersThatMayNotBeCombined(t *testing.T) {
 	} {
 		p := two(t)
 		spoil(&p)
-		if _, err := planner.Plan(t.Context(), p); err == nil {
+		if _, err := planner.Plan(t.Context(), p, nil); err == nil {
 			t.Errorf("%s: planned", name)
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"solander/packing"
+	"solander/packing/planner/partition"
 )
 
 // mostTrials bounds how often an order is planned again in search of a smaller set of rules in conflict.
@@ -11,8 +12,8 @@ const mostTrials = 400
 
 // conflicts names, for every order that surely cannot go but could without house rules, the rules that forbid it
 // together. A computation that is stopped names none for the orders that are left.
-func (k *kit) conflicts(ctx context.Context, orders []packing.OrderPlan) {
-	if len(k.p.Rules) == 0 {
+func (k *solver) conflicts(ctx context.Context, orders []packing.OrderPlan) {
+	if len(k.P.Rules) == 0 {
 		return
 	}
 	var held []int
@@ -21,11 +22,11 @@ func (k *kit) conflicts(ctx context.Context, orders []packing.OrderPlan) {
 			held = append(held, i)
 		}
 	}
-	k.each(ctx, len(held), nil, func(i int) {
+	partition.Each(ctx, len(held), nil, func(i int) {
 		o := &orders[held[i]]
-		for at := range k.p.Orders {
-			if k.p.Orders[at].ID == o.ID {
-				o.Conflict = k.conflict(ctx, k.p.Orders[at])
+		for at := range k.P.Orders {
+			if k.P.Orders[at].ID == o.ID {
+				o.Conflict = k.conflict(ctx, k.P.Orders[at])
 			}
 		}
 	})
@@ -34,9 +35,9 @@ func (k *kit) conflicts(ctx context.Context, orders []packing.OrderPlan) {
 // conflict returns a smallest set of house rules that together forbid every way to send an order: with these
 // alone it cannot go, without any one of them it can. There is none when it could not go without rules either,
 // or when that is not proven. Beyond mostTrials the set may not be the smallest, but no rule of it is needless.
-func (k *kit) conflict(ctx context.Context, o packing.Order) []packing.Conflict {
+func (k *solver) conflict(ctx context.Context, o packing.Order) []packing.Conflict {
 	q := &quarrel{k: k, ctx: ctx, o: o}
-	all := make([]int, len(k.p.Rules))
+	all := make([]int, len(k.P.Rules))
 	for i := range all {
 		all[i] = i
 	}
@@ -49,14 +50,14 @@ func (k *kit) conflict(ctx context.Context, o packing.Order) []packing.Conflict 
 	}
 	out := make([]packing.Conflict, 0, len(set))
 	for _, i := range set {
-		out = append(out, packing.Conflict{ID: k.p.Rules[i].ID, Text: k.p.Rules[i].Text})
+		out = append(out, packing.Conflict{ID: k.P.Rules[i].ID, Text: k.P.Rules[i].Text})
 	}
 	return out
 }
 
 // quarrel is the search for rules in conflict. lost says that an answer could not be proven.
 type quarrel struct {
-	k      *kit
+	k      *solver
 	ctx    context.Context
 	o      packing.Order
 	trials int
@@ -70,16 +71,16 @@ func (q *quarrel) stuck(rules []int) bool {
 		return false
 	}
 	q.trials++
-	p, none := *q.k.p, 0
+	p, none := *q.k.P, 0
 	p.Orders, p.Rules, p.Options.RejectedMost = []packing.Order{q.o}, nil, &none
 	for _, i := range rules {
-		p.Rules = append(p.Rules, q.k.p.Rules[i])
+		p.Rules = append(p.Rules, q.k.P.Rules[i])
 	}
-	k := newKit(&p)
-	results, _ := k.solve(q.ctx, k.orders())
+	k := newSolver(&p)
+	results, _ := k.solve(q.ctx, k.Orders())
 	r := results[0]
-	q.lost = q.lost || r.node == nil && !r.proven
-	return r.node == nil
+	q.lost = q.lost || r.split == nil && !r.proven
+	return r.split == nil
 }
 
 // reduce returns a part of rules, ascending, that with those held leaves the order stuck, and of which none can

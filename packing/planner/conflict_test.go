@@ -104,7 +104,7 @@ func TestConflictsStop(t *testing.T) {
 	p.Rules = append(p.Rules, packing.Rule{ID: "only", Then: packing.Then{OnlyClasses: []string{"pigeon"}}})
 	ctx, stop := context.WithCancel(context.Background())
 	stop()
-	got, err := planner.Plan(ctx, p)
+	got, err := planner.Plan(ctx, p, nil)
 	if err != nil || len(got.Orders[0].Conflict) != 0 {
 		t.Errorf("%v, %+v", err, got.Orders)
 	}

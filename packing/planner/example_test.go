@@ -31,7 +31,7 @@ func readProblem(t *testing.T, file string) packing.Problem {
 
 func plan(t *testing.T, p packing.Problem) packing.Plan {
 	t.Helper()
-	out, err := planner.Plan(context.Background(), p)
+	out, err := planner.Plan(context.Background(), p, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

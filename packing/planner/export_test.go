@@ -1,9 +1,9 @@
 package planner
 
 import (
-	"context"
-
 	"solander/packing"
+	"solander/packing/planner/parcel"
+	"solander/packing/planner/partition"
 )
 
 // Column is an admissible parcel as another program may choose it: what it holds, costs and takes of what is
@@ -22,21 +22,21 @@ type OrderColumns struct {
 
 // Columns lists the parcels of every order, by id; Use is that of the items with a stock, by id.
 func Columns(p *packing.Problem) []OrderColumns {
-	k := newKit(p)
-	for _, it := range k.items {
+	k := parcel.NewKit(p)
+	for _, it := range k.Items {
 		if it.Stock != nil {
-			it.track = len(k.track)
-			k.track = append(k.track, it)
+			it.Track = len(k.Track)
+			k.Track = append(k.Track, it)
 		}
 	}
 	var out []OrderColumns
-	for _, o := range k.orders() {
-		t := k.newTable(o)
-		oc := OrderColumns{Counts: o.counts}
-		for number := 1; number < t.states; number++ {
-			set := t.set(number)
-			for _, pick := range t.single(number, set) {
-				oc.Columns = append(oc.Columns, Column{Set: set, Cost: pick.money, Use: pick.use})
+	for _, o := range k.Orders() {
+		t := partition.NewTable(k, o)
+		oc := OrderColumns{Counts: o.Counts}
+		for number := 1; number < t.States; number++ {
+			set := t.Set(number)
+			for _, pick := range t.Single(number, set) {
+				oc.Columns = append(oc.Columns, Column{Set: set, Cost: pick.Money, Use: pick.Use})
 			}
 		}
 		out = append(out, oc)
@@ -47,51 +47,10 @@ func Columns(p *packing.Problem) []OrderColumns {
 // Stocks lists how many there are of each item with a stock, by id.
 func Stocks(p *packing.Problem) []int {
 	var out []int
-	for _, it := range newKit(p).items {
+	for _, it := range parcel.NewKit(p).Items {
 		if it.Stock != nil {
 			out = append(out, *it.Stock)
 		}
 	}
 	return out
-}
-
-// Mixed has the bound of the first order looked for from a plan as bad as it may be, each copy in a parcel of its
-// own, and better plans found by nothing but the parting of the plans into kinds. It returns cost and parcels of the
-// plan found, the bound, and whether the plan is called best; false when no such plan is there.
-func Mixed(ctx context.Context, p *packing.Problem) (cost int64, parcels int, low int64, proven, there bool) {
-	k := newKit(p)
-	o := k.orders()[0]
-	n := &node{}
-	for g, copies := range o.counts {
-		for range copies {
-			set := make([]int, len(o.counts))
-			set[g] = 1
-			list := k.picks(o, set)
-			if len(list) == 0 {
-				return 0, 0, 0, false, false
-			}
-			n = &node{worth: list[0].worth.plus(n.worth), pick: &list[0], rest: n}
-		}
-	}
-	best := n.worth
-	d := newDual(k, o)
-	low, prices := d.raise(ctx, n.money, n.money, n)
-	if prices == nil {
-		return 0, 0, 0, false, false
-	}
-	mixed, proven := d.mix(ctx, n.worth, prices, func(sets [][]int) worth {
-		w := worth{}
-		for _, set := range sets {
-			list := k.picks(o, set)
-			if len(list) == 0 {
-				return best
-			}
-			w = w.plus(list[0].worth)
-		}
-		if w.less(best) {
-			best = w
-		}
-		return best
-	})
-	return best.money, best.parcels, max(low, mixed), proven && max(low, mixed) >= best.money, true
 }

@@ -1,6 +1,11 @@
 package planner
 
-import "context"
+import (
+	"context"
+
+	"solander/packing/planner/partition"
+	"solander/packing/prices"
+)
 
 // Scarce stock has a price. Let every piece of a watched item cost λ more: then each order may choose on its
 // own, and what all of them pay together, less λ for every piece there is, is no more than any plan costs that
@@ -10,16 +15,16 @@ import "context"
 const lagrangeSteps = 1500
 
 // lagrange returns prices for the watched items, in parts of a minor unit, and the bound that they prove for the
-// orders that are sent. rest is what an order whose splits are not all known costs at least.
-func (k *kit) lagrange(ctx context.Context, choices [][]*node, all []bool, rest []int64, sent func(i int) bool) (lambda []int64, bound int64) {
-	lambda = make([]int64, len(k.track))
-	at := make([]int64, len(k.track))
+// orders that are sent.
+func (c *contest) lagrange(ctx context.Context, choices [][]*partition.Split, sent func(i int) bool) (lambda []int64, bound int64) {
+	lambda = make([]int64, len(c.k.Track))
+	at := make([]int64, len(c.k.Track))
 	mark, size, stay := int64(-1)<<60, int64(1<<9), 0
 	for range lagrangeSteps {
 		if mark >= 0 && ctx.Err() != nil {
 			break
 		}
-		value, use := k.priced(choices, all, rest, sent, at)
+		value, use := c.priced(choices, sent, at)
 		if value > mark {
 			mark, stay = value, 0
 			copy(lambda, at)
@@ -30,40 +35,40 @@ func (k *kit) lagrange(ctx context.Context, choices [][]*node, all []bool, rest 
 		if size == 0 {
 			break
 		}
-		for i, t := range k.track {
-			at[i] = min(max(0, at[i]+size*scaleStep*int64(use[i]-*t.Stock)), dearest)
+		for i, t := range c.k.Track {
+			at[i] = min(max(0, at[i]+size*scaleStep*int64(use[i]-*t.Stock)), prices.Dearest)
 		}
 	}
-	return lambda, upwards(mark, scale)
+	return lambda, prices.Upwards(mark, prices.Scale)
 }
 
 // scaleStep is the smallest step of λ.
-const scaleStep = scale / 64
+const scaleStep = prices.Scale / 64
 
 // priced is the bound for a λ, in parts, and how much all orders take of each watched item then.
-func (k *kit) priced(choices [][]*node, all []bool, rest []int64, sent func(i int) bool, lambda []int64) (int64, []int) {
-	sum, use := int64(0), make([]int, len(k.track))
+func (c *contest) priced(choices [][]*partition.Split, sent func(i int) bool, lambda []int64) (int64, []int) {
+	sum, use := int64(0), make([]int, len(c.k.Track))
 	for i, splits := range choices {
 		if !sent(i) {
 			continue
 		}
-		if !all[i] || len(splits) == 0 {
-			sum += rest[i] * scale
+		if !c.all[i] || len(splits) == 0 {
+			sum += c.rest[i] * prices.Scale
 			continue
 		}
-		var best *node
+		var best *partition.Split
 		low := int64(0)
 		for _, n := range splits {
-			if c := n.money*scale + dot(lambda, n.use); best == nil || c < low {
-				best, low = n, c
+			if cost := n.Money*prices.Scale + dot(lambda, n.Use); best == nil || cost < low {
+				best, low = n, cost
 			}
 		}
 		sum += low
-		for j, u := range best.use {
+		for j, u := range best.Use {
 			use[j] += int(u)
 		}
 	}
-	for j, t := range k.track {
+	for j, t := range c.k.Track {
 		sum -= lambda[j] * int64(*t.Stock)
 	}
 	return sum, use

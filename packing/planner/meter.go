@@ -1,6 +1,10 @@
 package planner
 
-import "sync"
+import (
+	"sync"
+
+	"solander/packing/planner/parcel"
+)
 
 // Progress is how far a computation has come: steps done of all that are known of. All may grow on the way,
 // when orders turn out to need the same scarce packaging.
@@ -47,7 +51,7 @@ type stint struct {
 	left int
 }
 
-func (k *kit) stint(o *order) *stint { return &stint{k.meter, k.steps(o)} }
+func (k *solver) stint(o *parcel.Order) *stint { return &stint{k.meter, k.steps(o)} }
 
 func (s *stint) pass(n int) {
 	n = min(n, s.left)
@@ -58,9 +62,9 @@ func (s *stint) pass(n int) {
 func (s *stint) end() { s.pass(s.left) }
 
 // steps is how much work an order is, about.
-func (k *kit) steps(o *order) int {
-	most := k.p.Options.States()
-	if n := o.states(most); n <= most {
+func (k *solver) steps(o *parcel.Order) int {
+	most := k.P.Options.States()
+	if n := o.States(most); n <= most {
 		return n
 	}
 	return most/4 + 1

@@ -1,11 +1,9 @@
 // Package planner solves packing problems: the cheapest admissible way to send every order.
 //
-// Plan is a pure function: no clock, no disk, no randomness; the same problem gives the same plan. The
-// inner question, the cheapest single parcel for given sheets, folds the layers of each wrap from the
-// inside out and keeps only what no other choice beats in every respect. The outer question, the cheapest
-// split of an order, is a dynamic program over the counts of its sheets. Orders meet only where packaging
-// is scarce. What is admissible and what is minimised stands in docs/formats; nothing here may be pruned
-// because "more sheets cost more": thresholds and class rules break that.
+// Plan is a pure function: no clock, no disk, no randomness; the same problem gives the same plan, byte for byte, on
+// every processor. Each order is planned alone first: by packing/planner/partition, or by packing/planner/longorder when
+// it has too many sets of sheets. Orders meet only where packaging is scarce: then the splits that each may have are
+// allocated together, pruned by a Lagrangian bound. What is admissible and what is minimised stands in docs/formats.
 package planner
 
 import (
@@ -16,20 +14,15 @@ import (
 
 // Plan solves a problem. A cancelled context, or one whose deadline passes, ends the search early, within a few
 // hundredths of a second: each order keeps the best plan found so far with a bound that is proven and the status
-// not-proven; one without is held with the reason plan.stopped. Faults: Invalid when the problem does not pass
-// packing's checks.
-func Plan(ctx context.Context, p packing.Problem) (packing.Plan, error) {
-	return PlanTelling(ctx, p, nil)
-}
-
-// PlanTelling is Plan that tells how far it has come, for a bar on the screen: from any goroutine, one at a time.
-func PlanTelling(ctx context.Context, p packing.Problem, tell func(Progress)) (packing.Plan, error) {
+// not-proven; one without is held with the reason plan.stopped. tell, if not nil, hears how far it has come, for a bar
+// on the screen: from any goroutine, one at a time. Faults: Invalid when the problem does not pass packing's checks.
+func Plan(ctx context.Context, p packing.Problem, tell func(Progress)) (packing.Plan, error) {
 	if err := p.Check(); err != nil {
 		return packing.Plan{}, err
 	}
-	k := newKit(&p)
+	k := newSolver(&p)
 	k.meter = newMeter(tell)
-	orders := k.orders()
+	orders := k.Orders()
 	answers, above := k.solve(ctx, orders)
 	out := k.write(ctx, orders, answers)
 	out.Bound += above

@@ -3,45 +3,48 @@ package planner
 import (
 	"context"
 	"slices"
+
+	"solander/packing/planner/parcel"
+	"solander/packing/planner/partition"
 )
 
-// A mix that is known becomes better by choosing anew for one order, or for two at a time, from what the others
+// An allocation that is known becomes better by choosing anew for one order, or for two at a time, from what the others
 // leave of the scarce stock, as long as that saves.
 
 // repairPasses bounds how often all pairs of orders are looked at.
 const repairPasses = 3
 
-// repairing is a mix by orders, and what it leaves.
+// repairing is an allocation by orders, and what it leaves.
 type repairing struct {
-	s      *sharing
-	chosen []*node
-	few    [][]*node // of each order the splits to choose from
+	s      *front
+	chosen []*partition.Split
+	few    [][]*partition.Split // of each order the splits to choose from
 	left   []int32
 }
 
-// repair returns a mix that is at least as good.
-func (s *sharing) repair(ctx context.Context, tied []*result, choices [][]*node, found *mix) *mix {
-	r := &repairing{s: s, chosen: make([]*node, len(choices))}
-	for _, t := range s.k.track {
+// repair returns an allocation that is at least as good.
+func (s *front) repair(ctx context.Context, found *allocation) *allocation {
+	r := &repairing{s: s, chosen: make([]*partition.Split, len(s.choices))}
+	for _, t := range s.k.Track {
 		r.left = append(r.left, int32(*t.Stock))
 	}
-	for i, m := len(choices)-1, found; i >= 0; i, m = i-1, m.prev {
-		r.chosen[i] = m.node
-		r.give(m.node, -1)
+	for i, m := len(s.choices)-1, found; i >= 0; i, m = i-1, m.prev {
+		r.chosen[i] = m.split
+		r.give(m.split, -1)
 	}
-	for _, splits := range choices {
+	for _, splits := range s.choices {
 		r.few = append(r.few, s.fewSplits(splits))
 	}
 	for range repairPasses {
-		if !r.pass(ctx, tied) {
+		if !r.pass(ctx) {
 			break
 		}
 	}
-	out := &mix{use: make([]int32, len(r.left))}
+	out := &allocation{use: make([]int32, len(r.left))}
 	for i, n := range r.chosen {
-		next := &mix{worth: out.worth.plus(r.worthOf(n, tied[i])), use: slices.Clone(out.use), node: n, prev: out}
+		next := &allocation{Worth: out.Worth.Plus(r.worthOf(n, i)), use: slices.Clone(out.use), split: n, prev: out}
 		if n != nil {
-			for t, u := range n.use {
+			for t, u := range n.Use {
 				next.use[t] += u
 			}
 		}
@@ -51,28 +54,28 @@ func (s *sharing) repair(ctx context.Context, tied []*result, choices [][]*node,
 }
 
 // pass looks at every order and every pair once; false when nothing was saved.
-func (r *repairing) pass(ctx context.Context, tied []*result) bool {
+func (r *repairing) pass(ctx context.Context) bool {
 	saved := false
 	for i := range r.chosen {
 		for j := i; j < len(r.chosen); j++ {
 			if ctx.Err() != nil {
 				return false
 			}
-			saved = r.pair(tied, i, j) || saved
+			saved = r.pair(i, j) || saved
 		}
 	}
 	return saved
 }
 
 // pair chooses anew for two orders, or for one.
-func (r *repairing) pair(tied []*result, i, j int) bool {
+func (r *repairing) pair(i, j int) bool {
 	if i != j && !r.matters(i) && !r.matters(j) {
 		return false
 	}
-	was := r.worthOf(r.chosen[i], tied[i])
+	was := r.worthOf(r.chosen[i], i)
 	r.give(r.chosen[i], 1)
 	if i != j {
-		was = was.plus(r.worthOf(r.chosen[j], tied[j]))
+		was = was.Plus(r.worthOf(r.chosen[j], j))
 		r.give(r.chosen[j], 1)
 	}
 	a, b, better := r.chosen[i], r.chosen[j], false
@@ -81,14 +84,14 @@ func (r *repairing) pair(tied []*result, i, j int) bool {
 			continue
 		}
 		if i == j {
-			if n.worth.less(was) {
-				a, b, was, better = n, n, n.worth, true
+			if n.Worth.Less(was) {
+				a, b, was, better = n, n, n.Worth, true
 			}
 			continue
 		}
 		r.give(n, -1)
 		for _, o := range r.few[j] {
-			if w := n.worth.plus(o.worth); w.less(was) && r.fits(o) {
+			if w := n.Worth.Plus(o.Worth); w.Less(was) && r.fits(o) {
 				a, b, was, better = n, o, w, true
 			}
 		}
@@ -105,28 +108,28 @@ func (r *repairing) pair(tied []*result, i, j int) bool {
 // matters reports that an order's split is not the best that it could have.
 func (r *repairing) matters(i int) bool {
 	n := r.chosen[i]
-	return n == nil || slices.ContainsFunc(r.few[i], func(o *node) bool { return o.worth.less(n.worth) })
+	return n == nil || slices.ContainsFunc(r.few[i], func(o *partition.Split) bool { return o.Worth.Less(n.Worth) })
 }
 
-func (r *repairing) worthOf(n *node, t *result) worth {
+func (r *repairing) worthOf(n *partition.Split, at int) parcel.Worth {
 	if n == nil {
-		return worth{held: len(t.o.members)}
+		return parcel.Worth{Held: len(r.s.tied[at].o.Members)}
 	}
-	return n.worth
+	return n.Worth
 }
 
 // give gives back what a split takes, or takes it.
-func (r *repairing) give(n *node, sign int32) {
+func (r *repairing) give(n *partition.Split, sign int32) {
 	if n == nil {
 		return
 	}
-	for t, u := range n.use {
+	for t, u := range n.Use {
 		r.left[t] += sign * u
 	}
 }
 
-func (r *repairing) fits(n *node) bool {
-	for t, u := range n.use {
+func (r *repairing) fits(n *partition.Split) bool {
+	for t, u := range n.Use {
 		if u > r.left[t] {
 			return false
 		}

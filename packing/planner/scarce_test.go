@@ -141,3 +141,23 @@ func TestLongOrders(t *testing.T) {
 		t.Errorf("exact %s %d; searched %s %d, bound %d", exact.Status, exact.Total, searched.Status, searched.Total, searched.Bound)
 	}
 }
+
+// So many orders want so many scarce kinds that not every use of them can be kept: the answer says so, passes
+// the check and comes close to its bound.
+func TestTooMuchIsScarce(t *testing.T) {
+	p := scarce(40)
+	for i := range p.Shelf {
+		if p.Shelf[i].Kind != packing.Sleeve {
+			stock := 9 + i%4
+			p.Shelf[i].Stock = &stock
+		}
+	}
+	got := plan(t, p)
+	if err := check.Plan(p, got); err != nil {
+		t.Fatal(err)
+	}
+	if got.Bound > got.Total || got.Status == packing.NotProven && (got.Bound <= 0 || 20*(got.Total-got.Bound) > got.Total) {
+		t.Errorf("%s: %d, bound %d", got.Status, got.Total, got.Bound)
+	}
+	t.Logf("%s: %d held, %d, bound %d", got.Status, got.Held, got.Total, got.Bound)
+}

@@ -2,33 +2,38 @@ package planner
 
 import (
 	"context"
-	"fmt"
 
 	"solander/packing"
+	"solander/packing/planner/explain"
+	"solander/packing/planner/longorder"
+	"solander/packing/planner/parcel"
+	"solander/packing/planner/partition"
 )
+
+// solver answers all orders of a problem together.
+type solver struct {
+	*parcel.Kit
+	meter *meter
+}
+
+func newSolver(p *packing.Problem) *solver { return &solver{Kit: parcel.NewKit(p)} }
 
 // result is what became of an order, or of orders planned together. A nil node holds all of them.
 type result struct {
-	o      *order
-	node   *node
+	o      *parcel.Order
+	split  *partition.Split
 	proven bool
-	bound  int64   // no way to send the orders sent here costs less
-	able   members // those that could go if there were packaging enough, when proven
-	held   []hold  // by member; no reason = sent
-}
-
-// hold is why an order is held.
-type hold struct {
-	reason *packing.Reason
-	sheet  string // the sheet that cannot go
+	bound  int64          // no way to send the orders sent here costs less
+	able   parcel.Members // those that could go if there were packaging enough, when proven
+	held   []explain.Hold // by member; no reason = sent
 }
 
 // hold holds the orders that the node does not send.
-func (r *result) hold(why func(member int) hold) *result {
-	r.held = make([]hold, len(r.o.members))
-	sent := r.o.sent(r.node)
-	for i := range r.o.members {
-		if !sent.has(i) {
+func (r *result) hold(why func(member int) explain.Hold) *result {
+	r.held = make([]explain.Hold, len(r.o.Members))
+	sent := partition.Sent(r.o, r.split)
+	for i := range r.o.Members {
+		if !sent.Has(i) {
 			r.held[i] = why(i)
 		}
 	}
@@ -36,66 +41,61 @@ func (r *result) hold(why func(member int) hold) *result {
 }
 
 // because is a reason for every order that is held.
-func because(reason *packing.Reason) func(int) hold {
-	return func(int) hold { return hold{reason: reason} }
+func because(reason *packing.Reason) func(int) explain.Hold {
+	return func(int) explain.Hold { return explain.Hold{Reason: reason} }
 }
-
-// small is how many states an order may have that is solved at once: no plan is kept ready for the case that
-// the computation is stopped.
-const small = 512
 
 // alone solves one order as if nobody else used the shelf; only watched stock is a limit. It returns
 // every split that may matter, best first by worth, and whether they are proven to be all.
-func (k *kit) alone(ctx context.Context, o *order) (splits []*node, proven bool, t *table) {
+func (k *solver) alone(ctx context.Context, o *parcel.Order) (splits []*partition.Split, proven bool, t *partition.Table) {
 	steps := k.stint(o)
 	defer steps.end()
-	if o.states(k.p.Options.States()) > k.p.Options.States() {
-		if o.all.count() > 1 {
+	if o.States(k.P.Options.States()) > k.P.Options.States() {
+		if o.All.Count() > 1 {
 			return k.longJoint(ctx, o), false, nil
 		}
-		return k.long(ctx, o), false, nil
+		return longorder.Search(ctx, k.Kit, o), false, nil
 	}
-	t = k.newTable(o)
-	if t.states > small {
-		m := &memory{k: k, o: o, seen: map[string][]pick{}}
-		splits = m.row(ctx, o.rows()[0])
+	t = partition.NewTable(k.Kit, o)
+	if t.States > partition.Small {
+		splits = longorder.OneRow(ctx, k.Kit, o)
 	}
-	if all, ok := t.solve(ctx, steps.pass); ok {
-		return all, !o.partly.Load(), t
+	if all, ok := t.Solve(ctx, steps.pass); ok {
+		return all, !o.Partly.Load(), t
 	}
 	return splits, false, nil
 }
 
 // first solves an order without watched stock.
-func (k *kit) first(ctx context.Context, o *order) *result {
+func (k *solver) first(ctx context.Context, o *parcel.Order) *result {
 	r := &result{o: o}
 	if ctx.Err() != nil {
 		return k.stopped(r)
 	}
 	splits, proven, t := k.alone(ctx, o)
 	r.proven = proven
-	if r.node = best(splits); r.node != nil {
-		r.bound = r.node.money
+	if r.split = partition.Best(splits); r.split != nil {
+		r.bound = r.split.Money
 	}
 	if proven {
-		r.able = t.able
-		return r.hold(func(i int) hold { return k.held(o, i, t) })
+		r.able = t.Able
+		return r.hold(func(i int) explain.Hold { return explain.Held(k.Kit, o, i, t) })
 	}
-	if ctx.Err() != nil && r.node == nil {
+	if ctx.Err() != nil && r.split == nil {
 		return k.stopped(r)
 	}
-	if r.node == nil {
-		r.bound = k.leastCost(o)
+	if r.split == nil {
+		r.bound = partition.LeastCost(k.Kit, o)
 	} else {
-		sent := o.sent(r.node)
-		known := *r.node
-		known.held = 0
-		tight, low, best := k.tighten(ctx, o.only(sent), &known)
+		sent := partition.Sent(o, r.split)
+		known := *r.split
+		known.Held = 0
+		tight, low, best := longorder.Tighten(ctx, k.Kit, o.Only(sent), &known)
 		now := *tight
-		now.held = r.node.held
-		r.node, r.bound = &now, low
-		if best && sent == o.all { // that others might go instead of those sent is not looked at
-			r.proven, r.able = true, o.all
+		now.Held = r.split.Held
+		r.split, r.bound = &now, low
+		if best && sent == o.All { // that others might go instead of those sent is not looked at
+			r.proven, r.able = true, o.All
 		}
 	}
 	why := &packing.Reason{Rule: "plan.unfound", Text: "no way to pack this order was found, but not every way was looked at"}
@@ -107,29 +107,19 @@ func (k *kit) first(ctx context.Context, o *order) *result {
 
 var stopped = &packing.Reason{Rule: "plan.stopped", Text: "the computation was stopped before this order was finished"}
 
-func (k *kit) stopped(r *result) *result {
-	r.bound = k.leastCost(r.o)
+func (k *solver) stopped(r *result) *result {
+	r.bound = partition.LeastCost(k.Kit, r.o)
 	return r.hold(because(stopped))
-}
-
-func best(list []*node) *node {
-	var b *node
-	for _, n := range list {
-		if b == nil || n.worth.less(b.worth) {
-			b = n
-		}
-	}
-	return b
 }
 
 // solve answers all orders. Each is solved alone first; where their plans together take more of an item
 // than there is, the orders that take scarce items are solved together.
-func (k *kit) solve(ctx context.Context, orders []*order) (results []*result, above int64) {
+func (k *solver) solve(ctx context.Context, orders []*parcel.Order) (results []*result, above int64) {
 	relaxed := make([]*result, len(orders))
 	for _, o := range orders {
 		k.meter.expect(k.steps(o))
 	}
-	k.each(context.WithoutCancel(ctx), len(orders), nil, func(i int) { relaxed[i] = k.first(ctx, orders[i]) })
+	partition.Each(context.WithoutCancel(ctx), len(orders), nil, func(i int) { relaxed[i] = k.first(ctx, orders[i]) })
 	results = relaxed
 	for {
 		short := k.overdrawn(results)
@@ -137,82 +127,21 @@ func (k *kit) solve(ctx context.Context, orders []*order) (results []*result, ab
 			return results, above
 		}
 		for _, it := range short {
-			it.track = len(k.track)
-			k.track = append(k.track, it)
+			it.Track = len(k.Track)
+			k.Track = append(k.Track, it)
 		}
 		results, above = k.share(ctx, relaxed)
 	}
 }
 
 // overdrawn returns the items not yet watched of which plans take more than there are, by id.
-func (k *kit) overdrawn(results []*result) []*item {
-	count := make([]int, len(k.items))
-	for _, r := range results {
-		for _, p := range r.node.parcels() {
-			for c := p.final.last; c != nil; c = c.prev {
-				count[c.item.index] += c.count
-			}
-		}
-	}
-	var out []*item
-	for _, it := range k.items {
-		if it.Stock != nil && it.track < 0 && count[it.index] > *it.Stock {
+func (k *solver) overdrawn(results []*result) []*parcel.Item {
+	count := k.used(results)
+	var out []*parcel.Item
+	for _, it := range k.Items {
+		if it.Stock != nil && it.Track < 0 && count[it.Index] > *it.Stock {
 			out = append(out, it)
 		}
 	}
 	return out
-}
-
-// leastCost is a proven lower bound for an order: the cheapest postage and work for as many parcels as
-// it needs at least.
-func (k *kit) leastCost(o *order) int64 {
-	low := int64(-1)
-	for _, of := range o.way.offers {
-		if low < 0 || of.low < low {
-			low = of.low
-		}
-	}
-	most, minutes, each := 0, -1, -1
-	for _, w := range k.wraps {
-		if w.Most == 0 {
-			most = o.total
-		}
-		most = max(most, w.Most)
-		if minutes < 0 || w.Minutes < minutes {
-			minutes = w.Minutes
-		}
-		if each < 0 || w.MinutesPerSheet < each {
-			each = w.MinutesPerSheet
-		}
-	}
-	if low < 0 || most == 0 {
-		return 0
-	}
-	parcels := int64((o.total + most - 1) / most)
-	wage := k.p.Options.MinuteWage
-	return parcels*(low+int64(minutes)*wage) + int64(each)*wage*int64(o.total)
-}
-
-// shared is the reason of an order that could go if others did not take what it needs; taken is what those take that
-// go, of each item.
-func (k *kit) shared(tied []*result, taken []int) *packing.Reason {
-	for i, it := range k.track {
-		need := 0
-		for _, r := range tied {
-			for _, p := range r.node.parcels() {
-				for c := p.final.last; c != nil; c = c.prev {
-					if c.item == it {
-						need += c.count
-					}
-				}
-			}
-		}
-		if need > *it.Stock && taken[it.index] > 0 {
-			return &packing.Reason{
-				Rule: "shelf.shared", Got: int64(need), Limit: int64(*it.Stock), Unit: "pieces",
-				Text: fmt.Sprintf("the orders of the day would take %d of %s, there are %d, and others take them", need, k.track[i].ID, *it.Stock),
-			}
-		}
-	}
-	return &packing.Reason{Rule: "shelf.shared", Text: "packaging is scarce and other orders take it"}
 }

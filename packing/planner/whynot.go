@@ -6,6 +6,9 @@ import (
 
 	"solander/fault"
 	"solander/packing"
+	"solander/packing/planner/explain"
+	"solander/packing/planner/parcel"
+	"solander/packing/planner/partition"
 )
 
 // Answer says what would become of an order's parcels if a choice were forced.
@@ -36,33 +39,33 @@ func WhyNot(ctx context.Context, p packing.Problem, orderID, choice, service str
 	if err := p.Check(); err != nil {
 		return Answer{}, err
 	}
-	planned := newKit(&p)
-	orders := planned.orders()
+	planned := newSolver(&p)
+	orders := planned.Orders()
 	which := -1
-	at := slices.IndexFunc(orders, func(o *order) bool {
-		which = slices.IndexFunc(o.members, func(m member) bool { return m.ID == orderID })
+	at := slices.IndexFunc(orders, func(o *parcel.Order) bool {
+		which = slices.IndexFunc(o.Members, func(m parcel.Member) bool { return m.ID == orderID })
 		return which >= 0
 	})
 	if at < 0 {
 		return Answer{}, fault.New(fault.Missing, "there is no order %q in the problem", orderID).ToMend("name one of its orders")
 	}
 	results, _ := planned.solve(ctx, orders)
-	k := newKit(&p)
-	f, err := k.force(k.newOrder(orders[at].joint()...), choice, service)
+	k := newSolver(&p)
+	f, err := k.force(k.NewOrder(orders[at].Joint()...), choice, service)
 	if err != nil {
 		return Answer{}, err
 	}
 	out := Answer{Order: orderID, Choice: choice, Service: service}
 	used := planned.used(results)
-	pool := newPool(f.o)
-	if !f.o.sent(results[at].node).has(which) {
-		set := f.o.only(1 << which).counts
-		out.Parcels = append(out.Parcels, f.parcel(set, 0, used, pool.draw(set)))
+	pool := explain.NewPool(f.o)
+	if !partition.Sent(f.o, results[at].split).Has(which) {
+		set := f.o.Only(1 << which).Counts
+		out.Parcels = append(out.Parcels, f.parcel(set, 0, used, pool.Draw(set)))
 		return out, nil
 	}
-	for _, p := range results[at].node.parcels() {
-		if parts := pool.draw(p.set); f.o.facts(p.set).orders.has(which) {
-			out.Parcels = append(out.Parcels, f.parcel(p.set, p.money, without(used, p), parts))
+	for _, p := range results[at].split.Parcels() {
+		if parts := pool.Draw(p.Set); f.o.Facts(p.Set).Orders.Has(which) {
+			out.Parcels = append(out.Parcels, f.parcel(p.Set, p.Money, without(used, p), parts))
 		}
 	}
 	return out, nil
@@ -70,13 +73,13 @@ func WhyNot(ctx context.Context, p packing.Problem, orderID, choice, service str
 
 // forcing is a choice made ready: the wraps and offers that remain.
 type forcing struct {
-	k     *kit
-	o     *order
-	wraps []*wrap
+	k     *solver
+	o     *parcel.Order
+	wraps []*parcel.Wrap
 	not   *packing.Reason // the service does not lead to the destination
 }
 
-func (k *kit) force(o *order, choice, service string) (*forcing, error) {
+func (k *solver) force(o *parcel.Order, choice, service string) (*forcing, error) {
 	f := &forcing{k: k, o: o, wraps: k.forcedWraps(choice)}
 	if len(f.wraps) == 0 {
 		return nil, fault.New(fault.Missing, "there is no wrap and no shelf item %q that a wrap uses", choice).ToMend("name a wrap or an item of the problem")
@@ -85,20 +88,20 @@ func (k *kit) force(o *order, choice, service string) (*forcing, error) {
 		return f, nil
 	}
 	is := func(id, class string) bool { return id == service || class == service }
-	way := *o.way
-	way.offers = nil
-	for _, of := range o.way.offers {
+	way := *o.Way
+	way.Offers = nil
+	for _, of := range o.Way.Offers {
 		if is(of.Service.ID, of.Service.Class) {
-			way.offers = append(way.offers, of)
+			way.Offers = append(way.Offers, of)
 		}
 	}
-	o.way = &way
-	if len(way.offers) > 0 {
+	o.Way = &way
+	if len(way.Offers) > 0 {
 		return f, nil
 	}
-	for _, r := range way.refused {
-		if is(r.service.ID, r.service.Class) {
-			f.not = r.reason
+	for _, r := range way.Refused {
+		if is(r.Service.ID, r.Service.Class) {
+			f.not = r.Reason
 			return f, nil
 		}
 	}
@@ -107,19 +110,19 @@ func (k *kit) force(o *order, choice, service string) (*forcing, error) {
 
 // forcedWraps returns the wraps that a choice leaves: all for "", one for a wrap's id; for an item every
 // wrap that has it, with the item alone in that layer.
-func (k *kit) forcedWraps(choice string) []*wrap {
+func (k *solver) forcedWraps(choice string) []*parcel.Wrap {
 	if choice == "" {
-		return k.wraps
+		return k.Wraps
 	}
-	var out []*wrap
-	for _, w := range k.wraps {
+	var out []*parcel.Wrap
+	for _, w := range k.Wraps {
 		if w.ID == choice {
-			return []*wrap{w}
+			return []*parcel.Wrap{w}
 		}
-		for i := range w.layers {
-			for _, it := range w.layers[i].items {
+		for i := range w.Stages {
+			for _, it := range w.Stages[i].Choices {
 				if it.ID == choice {
-					out = append(out, w.only(i, it))
+					out = append(out, only(w, i, it))
 				}
 			}
 		}
@@ -128,21 +131,21 @@ func (k *kit) forcedWraps(choice string) []*wrap {
 }
 
 // only returns the wrap with one item alone in a layer.
-func (w *wrap) only(layer int, it *item) *wrap {
+func only(w *parcel.Wrap, layer int, it *parcel.Item) *parcel.Wrap {
 	c := *w
-	c.layers = slices.Clone(w.layers)
-	c.layers[layer].items = []*item{it}
-	c.ground = c.footings()
+	c.Stages = slices.Clone(w.Stages)
+	c.Stages[layer].Choices = []*parcel.Item{it}
+	c.Ground = c.Footings()
 	return &c
 }
 
-func (f *forcing) parcel(set []int, chosen int64, others []int, parts []part) Forced {
+func (f *forcing) parcel(set []int, chosen int64, others []int, parts []explain.Part) Forced {
 	out := Forced{Chosen: chosen}
 	for _, part := range parts {
-		out.Contents = append(out.Contents, part.content())
+		out.Contents = append(out.Contents, part.Content())
 	}
 	if p := f.best(set, others); p != nil {
-		parcel := f.k.parcelPlan(p, f.o, parts)
+		parcel := explain.Parcel(f.k.Kit, p, f.o, parts)
 		out.Parcel = &parcel
 		if chosen > 0 {
 			out.More = parcel.Cost - chosen
@@ -154,17 +157,16 @@ func (f *forcing) parcel(set []int, chosen int64, others []int, parts []part) Fo
 }
 
 // best returns the cheapest parcel under the choice that the stock left by others allows, or nil.
-func (f *forcing) best(set, others []int) *pick {
-	facts := f.o.facts(set)
-	rules := f.k.concerned(f.o, set, facts)
-	var best *pick
+func (f *forcing) best(set, others []int) *parcel.Pick {
+	facts := f.o.Facts(set)
+	rules := f.k.Concerned(f.o, set, facts)
+	var best *parcel.Pick
 	for _, w := range f.wraps {
-		if !suits(w, facts) {
+		if !parcel.Suits(w, facts) {
 			continue
 		}
-		for _, p := range f.k.picksBy(f.o, set, facts, rules, w, nil) {
-			t := f.k.newTrial(f.o, w, set, others)
-			if t.short(&p.final) == nil && (best == nil || p.worth.less(best.worth)) {
+		for _, p := range f.k.PicksBy(f.o, set, facts, rules, w, nil) {
+			if explain.Short(f.k.Kit, &p.Final, others) == nil && (best == nil || p.Worth.Less(best.Worth)) {
 				best = &p
 			}
 		}
@@ -173,31 +175,22 @@ func (f *forcing) best(set, others []int) *pick {
 }
 
 // why returns the reason of the option that gets furthest.
-func (f *forcing) why(set []int, parts []part, others []int) (*packing.Reason, []string, *packing.Mat) {
+func (f *forcing) why(set []int, parts []explain.Part, others []int) (*packing.Reason, []string, *packing.Mat) {
 	if f.not != nil {
 		return f.not, nil, nil
 	}
-	var best *miss
-	for _, w := range f.wraps {
-		all := f.k.newTrial(f.o, w, set, others).misses()
-		slices.SortFunc(all, compareMisses)
-		for _, m := range all {
-			if m.further(best) {
-				best = m
-			}
-		}
-	}
+	best := explain.Furthest(f.k.Kit, f.o, f.wraps, set, others)
 	if best == nil {
 		return &packing.Reason{Rule: "shelf.none", Text: "no wrap with this choice has an item on the shelf for each of its layers"}, nil, nil
 	}
-	return best.reason(), best.items(parts), best.lies.plan(parts)
+	return best.Reason(), best.Items(parts), explain.Mat(best.Lies, parts)
 }
 
 // without returns the pieces used by all parcels but one.
-func without(used []int, p *pick) []int {
+func without(used []int, p *parcel.Pick) []int {
 	out := slices.Clone(used)
-	for c := p.final.last; c != nil; c = c.prev {
-		out[c.item.index] -= c.count
+	for c := p.Final.Last; c != nil; c = c.Prev {
+		out[c.Item.Index] -= c.Count
 	}
 	return out
 }

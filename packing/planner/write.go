@@ -6,48 +6,51 @@ import (
 	"strings"
 
 	"solander/packing"
+	"solander/packing/planner/explain"
+	"solander/packing/planner/parcel"
+	"solander/packing/planner/partition"
 )
 
 // written is a parcel on its way into the plan.
 type written struct {
-	pick     *pick
-	o        *order
-	parts    []part
+	pick     *parcel.Pick
+	o        *parcel.Order
+	parts    []explain.Part
 	parcel   packing.Parcel
 	rejected []packing.Rejected
 }
 
 // parcels writes out the parcels of all orders. What is rejected is left out once the context is cancelled:
 // the list explains, and nobody waits for it then.
-func (k *kit) parcels(ctx context.Context, orders []*order, results []*result) []*written {
+func (k *solver) parcels(ctx context.Context, orders []*parcel.Order, results []*result) []*written {
 	var all []*written
 	for i, r := range results {
-		pool := newPool(orders[i])
-		for _, p := range r.node.parcels() {
-			all = append(all, &written{pick: p, o: orders[i], parts: pool.draw(p.set)})
+		pool := explain.NewPool(orders[i])
+		for _, p := range r.split.Parcels() {
+			all = append(all, &written{pick: p, o: orders[i], parts: pool.Draw(p.Set)})
 		}
 	}
-	slices.SortStableFunc(all, func(a, b *written) int { return strings.Compare(a.parts[0].order, b.parts[0].order) })
-	k.each(context.WithoutCancel(ctx), len(all), nil, func(i int) {
+	slices.SortStableFunc(all, func(a, b *written) int { return strings.Compare(a.parts[0].Order, b.parts[0].Order) })
+	partition.Each(context.WithoutCancel(ctx), len(all), nil, func(i int) {
 		w := all[i]
-		w.parcel = k.parcelPlan(w.pick, w.o, w.parts)
+		w.parcel = explain.Parcel(k.Kit, w.pick, w.o, w.parts)
 		if ctx.Err() == nil {
-			w.rejected = k.rejected(w.pick, w.o, w.parts, i)
+			w.rejected = explain.Rejected(k.Kit, w.pick, w.o, w.parts, i)
 		}
 	})
 	return all
 }
 
 // write makes the plan of the answers.
-func (k *kit) write(ctx context.Context, orders []*order, results []*result) packing.Plan {
+func (k *solver) write(ctx context.Context, orders []*parcel.Order, results []*result) packing.Plan {
 	out := packing.Plan{
-		Format: packing.PlanFormat, Currency: k.p.Currency, Day: k.p.Day, Status: status(results),
+		Format: packing.PlanFormat, Currency: k.P.Currency, Day: k.P.Day, Status: status(results),
 		Orders: []packing.OrderPlan{}, Parcels: []packing.Parcel{}, StockUsed: []packing.Use{}, Rejected: []packing.Rejected{}, Warnings: []packing.Warning{},
 	}
 	used := k.used(results)
 	seen := map[string]bool{}
 	all := k.parcels(ctx, orders, results)
-	of := map[*order][]*written{}
+	of := map[*parcel.Order][]*written{}
 	for _, w := range all {
 		of[w.o] = append(of[w.o], w)
 	}
@@ -66,10 +69,10 @@ func (k *kit) write(ctx context.Context, orders []*order, results []*result) pac
 	for _, w := range all {
 		out.Rejected = append(out.Rejected, w.rejected...)
 		out.Parcels = append(out.Parcels, w.parcel)
-		out.Warnings = k.warn(out.Warnings, w.pick.offer, &w.parcel, seen)
+		out.Warnings = k.warn(out.Warnings, w.pick.Offer, &w.parcel, seen)
 	}
-	for _, it := range k.items {
-		if n := used[it.index]; n > 0 {
+	for _, it := range k.Items {
+		if n := used[it.Index]; n > 0 {
 			out.StockUsed = append(out.StockUsed, packing.Use{Item: it.ID, Count: n})
 		}
 	}
@@ -85,7 +88,7 @@ func status(results []*result) packing.Status {
 		if !r.proven {
 			return packing.NotProven
 		}
-		if r.node != nil {
+		if r.split != nil {
 			out = packing.Optimal
 		}
 	}
@@ -95,9 +98,9 @@ func status(results []*result) packing.Status {
 // orderPlans says what became of each order of a result. What a shared parcel costs is shared out over its orders,
 // and so is what all of them cost at least, as their totals are.
 func orderPlans(r *result, parcels []*written) []packing.OrderPlan {
-	out, totals := make([]packing.OrderPlan, len(r.o.members)), make([]int64, len(r.o.members))
-	for i, m := range r.o.members {
-		out[i] = packing.OrderPlan{ID: m.ID, Status: packing.Optimal, Reason: r.held[i].reason, Sheet: r.held[i].sheet}
+	out, totals := make([]packing.OrderPlan, len(r.o.Members)), make([]int64, len(r.o.Members))
+	for i, m := range r.o.Members {
+		out[i] = packing.OrderPlan{ID: m.ID, Status: packing.Optimal, Reason: r.held[i].Reason, Sheet: r.held[i].Sheet}
 	}
 	for _, w := range parcels {
 		ids, shares := w.parcel.SharesOf(w.parcel.Cost)
@@ -111,7 +114,7 @@ func orderPlans(r *result, parcels []*written) []packing.OrderPlan {
 	bounds := totals
 	if len(out) == 1 {
 		bounds = []int64{r.bound}
-	} else if r.node != nil && r.bound < r.node.money {
+	} else if r.split != nil && r.bound < r.split.Money {
 		bounds = packing.Shares(r.bound, totals)
 	}
 	for i := range out {
@@ -127,26 +130,26 @@ func orderPlans(r *result, parcels []*written) []packing.OrderPlan {
 }
 
 // used counts the pieces of each item that all parcels take.
-func (k *kit) used(results []*result) []int {
-	out := make([]int, len(k.items))
+func (k *solver) used(results []*result) []int {
+	out := make([]int, len(k.Items))
 	for _, r := range results {
-		for _, p := range r.node.parcels() {
-			for c := p.final.last; c != nil; c = c.prev {
-				out[c.item.index] += c.count
+		for _, p := range r.split.Parcels() {
+			for c := p.Final.Last; c != nil; c = c.Prev {
+				out[c.Item.Index] += c.Count
 			}
 		}
 	}
 	return out
 }
 
-func (k *kit) warn(list []packing.Warning, of *offer, p *packing.Parcel, seen map[string]bool) []packing.Warning {
+func (k *solver) warn(list []packing.Warning, of *parcel.Offer, p *packing.Parcel, seen map[string]bool) []packing.Warning {
 	add := func(code, text string) {
 		if code != "" && !seen[code+of.Card.ID] {
 			seen[code+of.Card.ID] = true
 			list = append(list, packing.Warning{Code: code, Text: text, Card: of.Card.ID})
 		}
 	}
-	add(of.Card.Stale(k.p.Day))
+	add(of.Card.Stale(k.P.Day))
 	if of.Estimated {
 		add("zone.estimated", "zones of card "+of.Card.ID+" are estimated")
 	}

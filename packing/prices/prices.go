@@ -4,7 +4,8 @@
 // problem", 1961).
 //
 // It reckons in floats and only leads the way: whoever uses the prices proves in whole numbers what follows from
-// them. The same columns in the same order give the same prices.
+// them. The same columns in the same order give the same prices, on every processor: each product is rounded by a
+// conversion, which the Go specification ("Floating-point operators") says no processor may fuse with what follows.
 package prices
 
 // Column is a bundle: what it costs, and how much it holds of some things.
@@ -49,7 +50,7 @@ func New(counts []int, dear float64) *Program {
 func (p *Program) Gain(c *Column) float64 {
 	sum := -c.Cost
 	for i, g := range c.Of {
-		sum += p.Price[g] * c.Held[i]
+		sum += float64(p.Price[g] * c.Held[i])
 	}
 	return sum
 }
@@ -92,7 +93,7 @@ func (p *Program) enter(at int, surplus bool, gain float64) bool {
 		for r := range n {
 			row := p.inverse[r]
 			for i, g := range c.Of {
-				move[r] += row[g] * c.Held[i]
+				move[r] += float64(row[g] * c.Held[i])
 			}
 		}
 	}
@@ -110,7 +111,7 @@ func (p *Program) enter(at int, surplus bool, gain float64) bool {
 	}
 	for r := range n {
 		if r != row {
-			p.x[r] = max(0, p.x[r]-ratio*move[r])
+			p.x[r] = max(0, p.x[r]-float64(ratio*move[r]))
 		}
 	}
 	p.x[row] = ratio
@@ -120,7 +121,7 @@ func (p *Program) enter(at int, surplus bool, gain float64) bool {
 		p.basis[row] = -2
 	}
 	for g, v := range p.inverse[row] {
-		p.Price[g] -= gain * v
+		p.Price[g] -= float64(gain * v)
 	}
 	return true
 }
@@ -137,7 +138,7 @@ func (p *Program) pivot(row int, move []float64) {
 		}
 		other := p.inverse[r]
 		for g, v := range own {
-			other[g] -= m * v
+			other[g] -= float64(m * v)
 		}
 	}
 }

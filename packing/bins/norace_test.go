@@ -1,5 +1,0 @@
-//go:build !race
-
-package bins
-
-const slow = 1

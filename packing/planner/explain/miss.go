@@ -1,0 +1,277 @@
+package explain
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"solander/measure"
+	"solander/packing"
+	"solander/packing/planner/parcel"
+	"solander/tariff"
+)
+
+// How far an option gets in the documented order of the rules, by stage.
+const (
+	reachCount   = 0
+	reachLayer   = 100 // and 10 for each layer, and the rank within it
+	reachHouse   = 10_000
+	reachService = 20_000
+	reachLate    = 30_000
+	reachStock   = 40_000
+)
+
+// Miss is an option that breaks a rule: a wrap, the packaging tried, and the service, nil when no service
+// would help.
+type Miss struct {
+	wrap   *parcel.Wrap
+	chain  *parcel.Choice
+	Lies   *parcel.Tiered
+	offer  *parcel.Offer
+	looks  int64
+	reach  int
+	excess measure.Length // of packaging that does not fit: by how much
+	Reason func() *packing.Reason
+}
+
+// further reports that a gets further than b; or as far and misses by less; or by as much and looks
+// cheaper.
+func (a *Miss) further(b *Miss) bool {
+	switch {
+	case b == nil:
+		return true
+	case a.reach != b.reach:
+		return a.reach > b.reach
+	case a.excess != b.excess:
+		return a.excess < b.excess
+	}
+	return a.looks < b.looks
+}
+
+// trial tries every option for a set of sheets by one wrap and remembers what breaks.
+type trial struct {
+	k      *parcel.Kit
+	o      *parcel.Order
+	w      *parcel.Wrap
+	set    []int
+	facts  parcel.Facts
+	rules  []*packing.Rule
+	others []int // pieces of each item that other parcels take; nil = none
+	offers []*parcel.Offer
+
+	fits  map[*parcel.Item]bool  // outermost items that hold the contents
+	works map[option]bool        // options that are admissible
+	outer map[*parcel.Item]*Miss // outermost items that do not fit
+	inner *Miss                  // the furthest that a wrap gets before its last layer
+	tried map[option]*Miss       // outermost item and service
+}
+
+type option struct {
+	item  *parcel.Item
+	offer *parcel.Offer // nil: the packaging itself is not allowed
+}
+
+func newTrial(k *parcel.Kit, o *parcel.Order, w *parcel.Wrap, set []int, others []int) *trial {
+	f := o.Facts(set)
+	return &trial{
+		k: k, o: o, w: w, set: set, facts: f, rules: k.Concerned(o, set, f), others: others, offers: o.Way.Offers,
+		fits: map[*parcel.Item]bool{}, works: map[option]bool{}, outer: map[*parcel.Item]*Miss{}, tried: map[option]*Miss{},
+	}
+}
+
+// run fills the trial.
+func (t *trial) run() {
+	if why := t.unsuited(); why != nil {
+		if chain, ok := t.complete(nil, t.facts.N); ok {
+			t.inner = &Miss{wrap: t.w, chain: chain, looks: t.looks(chain, nil), reach: reachCount, Reason: func() *packing.Reason { return why }}
+		}
+		return
+	}
+	t.k.NewFold(t.o, t.w, t.set, t.facts).Run(func(c *parcel.Final) {
+		for _, of := range t.offers {
+			if reach, _ := t.breaks(c, of); reach < 0 {
+				t.works[option{c.Outer, of}] = true
+			}
+		}
+	})
+	x := t.k.NewFold(t.o, t.w, t.set, t.facts)
+	x.Miss = t.missed
+	x.Run(t.closed)
+}
+
+// unsuited says which of the rules before the layers the sheets break.
+func (t *trial) unsuited() *packing.Reason {
+	n, w := t.facts.N, t.w
+	count := func(rule string, limit int, text string) *packing.Reason {
+		return &packing.Reason{Rule: rule, Text: fmt.Sprintf(text, w.ID, tariff.Show(int64(limit), "sheets"), n), Got: int64(n), Limit: int64(limit), Unit: "sheets"}
+	}
+	switch {
+	case n < w.Fewest:
+		return count("wrap.fewest", w.Fewest, "%s is for at least %s; these are %d")
+	case w.Most > 0 && n > w.Most:
+		return count("wrap.most", w.Most, "%s is for at most %s; these are %d")
+	case w.Shape == packing.Rolled && t.facts.NoRoll >= 0:
+		s := t.o.Groups[t.facts.NoRoll].First
+		return &packing.Reason{Rule: "sheet.roll", Text: "sheet " + s.ID + " may not be rolled"}
+	}
+	return nil
+}
+
+// complete adds to a chain of so many tiers the cheapest item for every entry that it has none for yet; false
+// when the shelf has none for some layer.
+func (t *trial) complete(chain *parcel.Choice, tiers int) (*parcel.Choice, bool) {
+	has := map[[2]int]bool{}
+	for c := chain; c != nil; c = c.Prev {
+		has[[2]int{c.Layer, c.Group}] = true
+	}
+	add := func(l *parcel.Layer, group, pieces int) bool {
+		if pieces == 0 || has[[2]int{l.Index, group}] {
+			return true
+		}
+		if len(l.Choices) == 0 {
+			return false
+		}
+		cheap := slices.MinFunc(l.Choices, func(a, b *parcel.Item) int { return cmp.Compare(a.Cost, b.Cost) })
+		chain = &parcel.Choice{Prev: chain, Layer: l.Index, Group: group, Item: cheap, Count: pieces}
+		return true
+	}
+	for i := range t.w.Stages {
+		l := &t.w.Stages[i]
+		for g, n := range t.set {
+			if l.Each == packing.PerSheet && !add(l, g, l.Number*n) {
+				return nil, false
+			}
+		}
+		if l.Each != packing.PerSheet && !add(l, -1, pieces(l, tiers)) {
+			return nil, false
+		}
+	}
+	return chain, true
+}
+
+// pieces is how many pieces a layer that is not per sheet takes for so many tiers.
+func pieces(l *parcel.Layer, tiers int) int {
+	if l.Each == packing.PerGap {
+		return l.Number * (tiers - 1)
+	}
+	return l.Number
+}
+
+// unpriced is the look of an option whose service has no price at all for the zone: it never looks cheaper.
+const unpriced = math.MaxInt64
+
+// looks is what an option seems to cost, by one service or by the cheapest.
+func (t *trial) looks(chain *parcel.Choice, of *parcel.Offer) int64 {
+	var mass measure.Mass
+	for g, n := range t.set {
+		mass += measure.Mass(n) * t.o.Groups[g].Leaf.Mass
+	}
+	sum := t.k.Work(t.w, t.facts.N)
+	for c := chain; c != nil; c = c.Prev {
+		mass += measure.Mass(c.Count) * c.Item.Mass
+		sum += int64(c.Count) * c.Item.Cost
+	}
+	low := int64(-1)
+	for _, o := range t.offers {
+		if of != nil && o != of {
+			continue
+		}
+		if p, priced := o.Looks(mass); priced && (low < 0 || p < low) {
+			low = p
+		}
+	}
+	if low < 0 {
+		return unpriced
+	}
+	return sum + low
+}
+
+// missed is told of an item that does not fit in some layer.
+func (t *trial) missed(lies *parcel.Tiered, chain *parcel.Choice, l *parcel.Layer, it *parcel.Item, g parcel.Gap, sized measure.Length) {
+	full, ok := t.complete(chain, lies.Levels(t.facts.N))
+	if !ok {
+		return
+	}
+	m := &Miss{wrap: t.w, chain: full, Lies: lies, looks: t.looks(full, nil), reach: reachLayer + 10*l.Index + g.Rank, excess: g.Got - g.Limit}
+	m.Reason = func() *packing.Reason {
+		r := reason(g, l, it, sized)
+		r.Text += words(lies)
+		return r
+	}
+	if l.Index == len(t.w.Stages)-1 {
+		if m.further(t.outer[it]) {
+			t.outer[it] = m
+		}
+	} else if m.further(t.inner) {
+		t.inner = m
+	}
+}
+
+// closed is told of a parcel that closes.
+func (t *trial) closed(closed *parcel.Final) {
+	c := new(*closed) // the reasons are asked for later
+	t.fits[c.Outer] = true
+	if at, why := t.barred(c); why != nil {
+		t.record(c, nil, reachHouse+at, func() *packing.Reason { return why })
+		return
+	}
+	for _, of := range t.offers {
+		reach, why := t.breaks(c, of)
+		if reach < 0 {
+			t.works[option{c.Outer, of}] = true
+			continue
+		}
+		t.record(c, of, reach, why)
+	}
+}
+
+func (t *trial) record(c *parcel.Final, of *parcel.Offer, reach int, why func() *packing.Reason) {
+	key := option{c.Outer, of}
+	m := &Miss{wrap: t.w, chain: c.Last, Lies: c.Lies, offer: of, looks: t.looks(c.Last, of), reach: reach, Reason: why}
+	if m.further(t.tried[key]) {
+		t.tried[key] = m
+	}
+}
+
+// barred returns the first house rule in force that forbids the wrap itself.
+func (t *trial) barred(c *parcel.Final) (int, *packing.Reason) {
+	for i, r := range t.rules {
+		if !parcel.InForce(&r.When, t.w.Shape, c.Mass) {
+			continue
+		}
+		if why := parcel.ForbidsWrap(r, t.o, t.facts, t.w); why != nil {
+			return i, why
+		}
+	}
+	return 0, nil
+}
+
+// breaks looks at rules 4 to 7 for a closed parcel and a service: how far it gets, or -1 when it breaks
+// none.
+func (t *trial) breaks(c *parcel.Final, of *parcel.Offer) (int, func() *packing.Reason) {
+	var force []*packing.Rule
+	for i, r := range t.rules {
+		if !parcel.InForce(&r.When, t.w.Shape, c.Mass) {
+			continue
+		}
+		force = append(force, r)
+		if why := parcel.ForbidsWrap(r, t.o, t.facts, t.w); why != nil {
+			return reachHouse + i, func() *packing.Reason { return why }
+		}
+		if why := parcel.ForbidsClass(r, of.Service.Class); why != nil {
+			return reachHouse + i, func() *packing.Reason { return why }
+		}
+	}
+	p, e := t.k.Parcel(c, t.facts), parcel.Asks(force, t.facts.Value)
+	if _, ok := of.Cost(&p, e); !ok {
+		return reachService + of.Reach(&p, e), func() *packing.Reason { _, why := of.Price(&p, e); return why }
+	}
+	if by := t.o.By(t.facts); !of.InTime(by) {
+		return reachLate, func() *packing.Reason { return late(t.k, by, of) }
+	}
+	if why := Short(t.k, c, t.others); why != nil {
+		return reachStock, func() *packing.Reason { return why }
+	}
+	return -1, nil
+}
