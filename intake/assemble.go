@@ -45,6 +45,9 @@ func (r *reader) assemble() {
 	for i, d := range r.orders {
 		d.p = &r.report.Proposals[i]
 		r.fill(d)
+		for _, s := range d.pieces() {
+			s.wording = nil
+		}
 	}
 }
 
@@ -162,8 +165,8 @@ func (s *sale) provenBy(currency string) string {
 		return ""
 	}
 	total := *s.total
-	bare := *s
-	bare.total = nil
+	without, bare := *s.wording, *s
+	without.total, bare.wording = nil, &without
 	each, all := bare.due(currency, ofEach) == total, bare.due(currency, ofAll) == total
 	switch {
 	case each && !all:

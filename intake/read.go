@@ -145,7 +145,7 @@ func (r *reader) readRow(p *plan, row *Row) {
 		r.report.SetAside = append(r.report.SetAside, SetAside{Sheet: p.sheet.Name, Row: row.N, Rule: rule, Why: why, Cells: texts(row)})
 		return
 	}
-	s := &sale{plan: p, row: row, origin: r.originOf(p, row, fill), state: means}
+	s := &sale{plan: p, row: row, origin: r.originOf(p, row, fill), wording: &wording{state: means}}
 	if means != Nothing {
 		s.stateFrom = "colour " + fill.Word() + " (" + fill.String() + ")"
 	}

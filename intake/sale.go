@@ -12,13 +12,24 @@ import (
 	"solander/order"
 )
 
-// sale is one row while it is read.
+// sale is one print of a row, while the table is read.
 type sale struct {
-	plan      *plan
-	row       *Row
-	origin    Origin
-	problems  []int // in the report
-	waits     bool  // for an answer
+	plan     *plan
+	row      *Row
+	origin   Origin
+	problems []int // in the report
+	waits    bool  // for an answer
+	numbers  numbersRead
+	edition  int     // in the report
+	person   int     // in the report's buyers
+	head     *sale   // of a further print of a row: its first
+	also     []*sale // the further prints of the row
+	*wording
+}
+
+// wording is what the columns of a row say. It is let go as soon as the proposal is made that takes it over: of a large file all of
+// them take as much room as the proposals.
+type wording struct {
 	outlet    string
 	ref       string
 	buyer     order.Buyer
@@ -31,7 +42,6 @@ type sale struct {
 	paper     string
 	paperSaid string // as it is written, where paper is the studio's own name for it
 	limit     int
-	numbers   numbersRead
 	quantity  int // 0 = not said
 	price     *money.Amount
 	total     *money.Amount
@@ -48,12 +58,8 @@ type sale struct {
 	note      string
 	gift      string
 	facts     []Fact
-	edition   int           // in the report
-	person    int           // in the report's buyers
 	open      bool          // the row says that the edition has no numbers
 	unsettled bool          // it is not known which prints the row names
-	head      *sale         // of a further print of a row: its first
-	also      []*sale       // the further prints of the row
 	each      *money.Amount // the print's own price, where the row says one for each
 }
 

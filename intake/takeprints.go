@@ -395,7 +395,7 @@ func (x *rowPrints) fill() {
 	for i, it := range all {
 		to := x.s
 		if i > 0 {
-			to = &sale{plan: x.s.plan, row: x.s.row, origin: x.s.origin, head: x.s, edition: -1, open: x.s.open}
+			to = &sale{plan: x.s.plan, row: x.s.row, origin: x.s.origin, head: x.s, edition: -1, wording: &wording{open: x.s.open}}
 			x.s.also = append(x.s.also, to)
 		}
 		to.title, to.size, to.sizeText, to.quantity = it.title, it.size, it.sizeText, it.count

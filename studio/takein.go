@@ -40,8 +40,7 @@ func (s *Studio) TakeIn(ctx context.Context, in TakeInIn, tell Tell) (TakenIn, e
 }
 
 func (t *turn) takeIn(in TakeInIn, tell Tell) (TakenIn, error) {
-	var drafts []*composed // of a large file they take tens of megabytes: none is copied when the list grows
-	tr, err := t.trial(in.FileTrialIn, nil, func(x composed) { drafts = append(drafts, &x) })
+	tr, c, err := t.trial(in.FileTrialIn, nil)
 	if err != nil {
 		return TakenIn{}, err
 	}
@@ -54,7 +53,7 @@ func (t *turn) takeIn(in TakeInIn, tell Tell) (TakenIn, error) {
 	case in.Seen != "" && in.Seen != tr.Seen:
 		return out, fault.New(fault.Refused, "what the file would make has changed since you looked at it").At("%s", tr.Name).ToMend("look at the dry run again")
 	}
-	b := newBringing(t, tr, drafts, tell)
+	b := newBringing(t, c, tell)
 	if err := b.all(); err != nil {
 		return out, err
 	}
@@ -97,27 +96,22 @@ func counted(n int, what string) string {
 // bringing is a file on its way into the book. What the report names by place stands here with its id.
 type bringing struct {
 	*turn
-	trial    FileTrial
-	drafts   []*composed
+	trial    *FileTrial
+	composer *composer
 	tell     Tell
 	made     IntakeMade
 	outletID []int64
 	buyerID  []int64
 	ed       []edition.Edition
-	rows     []keptOrigin
+	orderID  []int64       // by proposal
 	back     map[int64]int // sheets that came back, by edition
 }
 
-type keptOrigin struct {
-	order  int64
-	place  int
-	origin intake.Origin
-}
-
-func newBringing(t *turn, tr FileTrial, drafts []*composed, tell Tell) *bringing {
+func newBringing(t *turn, c *composer, tell Tell) *bringing {
+	tr := c.trial
 	return &bringing{
-		turn: t, trial: tr, drafts: drafts, tell: tell, outletID: make([]int64, len(tr.Outlets)), buyerID: make([]int64, len(tr.Buyers)),
-		ed: make([]edition.Edition, len(tr.Editions)), back: map[int64]int{},
+		turn: t, trial: tr, composer: c, tell: tell, outletID: make([]int64, len(tr.Outlets)), buyerID: make([]int64, len(tr.Buyers)),
+		ed: make([]edition.Edition, len(tr.Editions)), orderID: make([]int64, len(tr.Proposals)), back: map[int64]int{},
 	}
 }
 
@@ -158,9 +152,12 @@ func (b *bringing) editions() error {
 // used tells which editions the orders that are ready need.
 func (b *bringing) used() map[int]bool {
 	out := map[int]bool{}
-	for _, x := range b.drafts {
-		for _, place := range x.editions {
-			out[place] = true
+	for _, p := range b.trial.Proposals {
+		if p.Status != intake.Ready {
+			continue
+		}
+		for _, l := range p.Lines {
+			out[l.Edition] = true
 		}
 	}
 	return out
@@ -208,17 +205,25 @@ func (t *turn) declareQuietly(e edition.Edition) (edition.Edition, error) {
 
 // orders writes every order that is ready, as the trial composed it.
 func (b *bringing) orders() error {
-	for i, x := range b.drafts {
+	var changed error
+	err := b.composer.compose(func(x composed) error {
 		p := &b.trial.Proposals[x.place]
-		if err := b.order(*x, p); err != nil {
+		if err := b.order(x, p); err != nil {
 			return b.blame(err, p)
 		}
-		b.drafts[i] = nil
-		if b.tell != nil && (i+1)%50 == 0 {
-			b.tell(i+1, len(b.drafts))
+		if done := b.made.Orders; b.tell != nil && done%50 == 0 {
+			b.tell(done, b.trial.Counts.Ready)
 		}
+		return nil
+	}, func(place int, why []refusal) {
+		if p := &b.trial.Proposals[place]; p.Status == intake.Ready && changed == nil {
+			changed = b.blame(why[0].why, p) // what was ready a moment ago: a mistake of ours, and nothing may be left out silently
+		}
+	})
+	if err != nil {
+		return err
 	}
-	return nil
+	return changed
 }
 
 // blame says of which row a fault is.
@@ -280,10 +285,22 @@ func (b *bringing) keep(mapping string) (*Intake, error) {
 	if in.ID, err = b.AddIntake(in); err != nil {
 		return nil, err
 	}
-	for _, r := range b.rows {
-		if err := b.AddOrigin(r.order, r.place, in.ID, r.origin); err != nil {
-			return nil, at(err, b.trial.Name+", "+rowWords(r.origin))
+	for i := range b.orderID {
+		if err := b.keepRows(b.orderID[i], in.ID, b.trial.Proposals[i].Rows); err != nil {
+			return nil, err
 		}
 	}
 	return &in, nil
+}
+
+func (b *bringing) keepRows(orderID, in int64, rows []intake.Origin) error {
+	if orderID == 0 {
+		return nil
+	}
+	for place, row := range rows {
+		if err := b.AddOrigin(orderID, place, in, row); err != nil {
+			return at(err, b.trial.Name+", "+rowWords(row))
+		}
+	}
+	return nil
 }
