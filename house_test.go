@@ -75,6 +75,7 @@ var mayImport = map[string][]string{
 	"internal/browsertest": {},
 	"internal/testpdf":     {},
 	"internal/tally":       {},
+	"internal/speedtest":   with(quantities, "intake"),
 	"internal/damage":      with(domain, "studio", "store"),
 	"internal/schematest":  with(quantities, "tariff", "packing", "intake"),
 }
@@ -101,7 +102,7 @@ var ofTests = []string{
 }
 
 // helpers lists the rooms that are made for tests.
-var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/tally", "internal/damage", "internal/schematest", "internal/brute", "studio/storetest"}
+var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/brute", "studio/storetest"}
 
 // clocks are the functions of package time that look at a clock or wait for it.
 var clocks = []string{"Now", "Since", "Until", "After", "AfterFunc", "Sleep", "Tick", "NewTimer", "NewTicker"}

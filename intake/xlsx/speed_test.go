@@ -3,13 +3,13 @@ package xlsx
 import (
 	"fmt"
 	"runtime"
-	"syscall"
 	"testing"
 	"time"
 
 	"github.com/xuri/excelize/v2"
 
 	"solander/intake"
+	"solander/internal/speedtest"
 )
 
 // The aim: 50 000 rows of 15 columns are dry-run in at most 10 s and 400 MB.
@@ -146,25 +146,15 @@ func TestProgressIsTold(t *testing.T) {
 	}
 }
 
-// processor is the time that the program has had of all processors: on a busy machine it says more than the clock.
-func processor(b *testing.B) time.Duration {
-	b.Helper()
-	var u syscall.Rusage
-	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {
-		b.Fatal(err)
-	}
-	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
-}
-
 func BenchmarkDryRun(b *testing.B) {
 	data := large(b, aimRows)
 	runtime.GC()
 	b.ResetTimer()
 	for range b.N {
-		start, busy, stop := time.Now(), processor(b), peak()
+		start, busy, stop := time.Now(), speedtest.Processor(b), peak()
 		dryRun(b, data, aimRows)
 		took, most := time.Since(start), stop()
-		b.ReportMetric((processor(b) - busy).Seconds(), "cpu-s/run")
+		b.ReportMetric((speedtest.Processor(b) - busy).Seconds(), "cpu-s/run")
 		b.ReportMetric(float64(most>>20), "peak-MB")
 		b.ReportMetric(took.Seconds(), "s/run")
 		if took > aimTime || most > aimMemory {
