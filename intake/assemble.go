@@ -86,7 +86,7 @@ func (r *reader) fill(d *draft) {
 	p.ID, p.Ref, p.Buyer, p.State, p.StateFrom = first.origin.Hash, first.ref, first.person, first.state, first.stateFrom
 	p.ShipTo, p.Tracking = first.address, first.tracking
 	p.Placed, p.Promised, p.ArriveBy, p.SentOn = first.days[placed].day, first.days[promised].day, first.days[arriveBy].day, first.days[sentOn].day
-	cur := r.reading.currency
+	cur := r.figures.currency
 	p.Postage, p.Tax = money.Of(0, cur), money.Of(0, cur)
 	p.Lines, p.Payments, p.Facts, p.Problems = []Line{}, []Payment{}, []Fact{}, []int{}
 	for i, s := range d.sales {
@@ -159,24 +159,6 @@ func (r *reader) merge(d *draft, s *sale) {
 	}
 }
 
-// provenBy says what the price of several prints is of, when only one way comes to the total of the row; else "".
-func (s *sale) provenBy(currency string) string {
-	if s.total == nil {
-		return ""
-	}
-	total := *s.total
-	without, bare := *s.wording, *s
-	without.total, bare.wording = nil, &without
-	each, all := bare.due(currency, ofEach) == total, bare.due(currency, ofAll) == total
-	switch {
-	case each && !all:
-		return ofEach
-	case all && !each:
-		return ofAll
-	}
-	return ""
-}
-
 // priceOfTotal is the total without postage and tax, when it parts evenly.
 func (r *reader) priceOfTotal(s *sale, n int) *money.Amount {
 	left := *s.total
@@ -204,7 +186,7 @@ func (r *reader) checkTotal(s *sale) {
 	}
 	total := s.total
 	s.total = nil
-	sum := s.due(r.reading.currency, r.mapping.Several)
+	sum := s.due(r.figures.currency, r.mapping.Several)
 	s.total = total
 	if sum != *total {
 		_, column := s.plan.cell(s.row, Total)

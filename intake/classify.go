@@ -2,7 +2,6 @@ package intake
 
 import (
 	"regexp"
-	"strings"
 )
 
 var totalWords = regexp.MustCompile(`^(?:grand |sub ?)?(?:total|totals|sum|sums|summe|gesamt|gesamtsumme|endsumme|subtotal|insgesamt|somme|totaux|suma|totales)(?: (?:of |for |sold |sales )?[\pL0-9]+)?$`)
@@ -117,9 +116,26 @@ func (p *plan) anyField(r *Row) bool {
 	return false
 }
 
+// meanings is what the colours and the words of a file mean.
+type meanings struct {
+	fills map[Fill]Meaning
+	words map[string]Meaning
+}
+
+func meaningsOf(m Mapping) meanings {
+	r := meanings{map[Fill]Meaning{}, map[string]Meaning{}}
+	for _, f := range m.Fills {
+		r.fills[f.Fill] = f.Means
+	}
+	for _, w := range m.Words {
+		r.words[wordKey(w.Text)] = w.Means
+	}
+	return r
+}
+
 // rowMeaning works out what the colours of a row mean: the meaning on which all its meaningful colours agree. fill is the
 // colour shown for the row; two says that colours disagree; unknown are colours without a meaning, which cover most of the row.
-func (r *reader) rowMeaning(p *plan, row *Row) (means Meaning, fill Fill, two bool, unknown Fill) {
+func (r meanings) rowMeaning(p *plan, row *Row) (means Meaning, fill Fill, two bool, unknown Fill) {
 	means = Nothing
 	count := map[Fill]int{}
 	filled := 0
@@ -151,7 +167,7 @@ func (r *reader) rowMeaning(p *plan, row *Row) (means Meaning, fill Fill, two bo
 }
 
 // stateWord works out what the word of a row's state column means. found is false for a word that the mapping does not know.
-func (r *reader) stateWord(text string) (means Meaning, found bool) {
+func (r meanings) stateWord(text string) (means Meaning, found bool) {
 	w := wordKey(text)
 	if w == "" {
 		return Nothing, true
@@ -160,13 +176,11 @@ func (r *reader) stateWord(text string) (means Meaning, found bool) {
 	return means, found
 }
 
-// wordKey is a word of states as it is compared; a sign such as ✓ stays what it is.
-func wordKey(text string) string {
-	if w := Fold(text); w != "" {
-		return w
-	}
-	return clean(text)
+// unpainted reports a row without a colour of its own: none of its cells has one, or only few have one that means nothing.
+// White is a colour only where the mapping says what it means.
+func (r meanings) unpainted(fill, unknown Fill) bool {
+	return fill == 0 || unknown == 0 && r.fills[fill] == ""
 }
 
-// clean joins the lines and spaces of a text of one line.
-func clean(s string) string { return strings.Join(strings.Fields(s), " ") }
+// noColour reports a fill that does not count as a colour.
+func (r meanings) noColour(f Fill) bool { return f == 0 || f.Plain() && r.fills[f] == "" }

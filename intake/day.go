@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"regexp"
 	"strconv"
 	"strings"
 	"time"
@@ -216,3 +217,22 @@ func (d dayRead) near(other calendar.Day) calendar.Day {
 }
 
 func abs(n int) int { return max(n, -n) }
+
+var dayAlone = regexp.MustCompile(`^(?:[\pL]{2,10}\.?,? )?([0-9]{1,2})(?:st|nd|rd|th|er|º|\.)?$`)
+
+// aloneDay reads a day of the month that stands alone; 0 for anything else.
+func aloneDay(c Cell) int {
+	text := c.Number
+	if c.Kind == Words {
+		text = strings.ToLower(clean(c.Text))
+	}
+	m := dayAlone.FindStringSubmatch(text)
+	if m == nil || c.Kind != Words && c.Kind != Number {
+		return 0
+	}
+	n, _ := strconv.Atoi(m[1])
+	if n > 31 {
+		return 0
+	}
+	return n
+}

@@ -289,11 +289,6 @@ func (r *reader) askKnown(c catalogue, p spec, known []edition.Edition, e NewEdi
 	return at
 }
 
-func titleColumn(s *sale) int {
-	_, column := s.plan.cell(s.row, Title)
-	return column
-}
-
 // askEdition asks which of several editions of the file a spec is that says less.
 func (r *reader) askEdition(c catalogue, p spec, top []spec, index map[spec]int) {
 	q := Question{ID: "edition:" + r.specWords(c, p), What: "Which edition is " + r.specWords(c, p) + ", of which the rows say no more?", Where: c.sales[p][0].place(-1)}

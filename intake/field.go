@@ -136,3 +136,6 @@ func (m Meaning) Long() string {
 		Cancelled: "cancelled", Returned: "came back", Ignore: "no sale: leave the row out",
 	}[m]
 }
+
+// stands reports a meaning that says how a sale stands.
+func (m Meaning) stands() bool { return m != "" && m != Nothing && m != Ignore }

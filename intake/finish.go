@@ -30,7 +30,7 @@ func (r *reader) finish() {
 	}
 	c.SetAside = len(r.report.SetAside)
 	for _, b := range r.report.Buyers {
-		c.Buyers += btoi(b.ID == 0 && b.Orders > 0)
+		c.Buyers += One(b.ID == 0 && b.Orders > 0)
 	}
 	works := map[string]bool{}
 	for _, e := range r.report.Editions {
@@ -43,14 +43,14 @@ func (r *reader) finish() {
 		}
 	}
 	for _, o := range r.report.Outlets {
-		c.Outlets += btoi(o.ID == 0 && o.Orders > 0)
+		c.Outlets += One(o.ID == 0 && o.Orders > 0)
 	}
 	for _, p := range r.report.Problems {
-		c.Problems += btoi(p.Bars)
-		c.Doubts += btoi(!p.Bars)
+		c.Problems += One(p.Bars)
+		c.Doubts += One(!p.Bars)
 	}
 	for _, q := range r.report.Questions {
-		c.Questions += btoi(q.Answer == "")
+		c.Questions += One(q.Answer == "")
 	}
 }
 
@@ -59,7 +59,7 @@ func (r *reader) count(p Proposal) {
 	c := &r.report.Counts
 	c.Facts += len(p.Facts)
 	for _, f := range p.Facts {
-		c.Taken += btoi(f.Taken)
+		c.Taken += One(f.Taken)
 	}
 	switch p.Status {
 	case Known:
@@ -82,13 +82,6 @@ func (r *reader) count(p Proposal) {
 			r.report.Editions[l.Edition].Lines++
 		}
 	}
-}
-
-func btoi(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
 }
 
 // sortProblems puts the problems in the order of the file: by sheet, row and column.

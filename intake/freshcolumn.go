@@ -1,44 +1,19 @@
 package intake
 
 import (
-	"strings"
-
 	"solander/fault"
 )
-
-// freshColumn is a column with values that the mapping of its sheet does not know.
-type freshColumn struct {
-	at int
-	id string // of the question what it is; "" once it is answered
-}
 
 // unusedAnswer says that a new column is not read.
 const unusedAnswer = "unused"
 
-// freshOf returns the columns of a sheet that have a heading and values, and that a mapping does not know.
-func freshOf(s *Sheet, header int, headings []string, known func(column int) bool) []int {
-	var all []int
-	for i, h := range headings {
-		if h == "" || known(i) {
-			continue
-		}
-		for j := range s.Rows {
-			if c := s.Rows[j].At(i); s.Rows[j].N > header && !c.blank() && !c.Merged {
-				all = append(all, i)
-				break
-			}
-		}
-	}
-	return all
-}
-
 // askFresh finds the new columns of a sheet, and takes what she said of them.
-func (r *reader) askFresh(p *plan, m SheetMap) {
+func (r *reader) askFresh(p *plan) {
 	if p.header == 0 {
 		return
 	}
 	known := map[int]bool{}
-	for _, c := range m.Columns {
+	for _, c := range p.own.Columns {
 		if at, ok := p.find(c); ok {
 			known[at] = true
 		}
@@ -99,20 +74,4 @@ func (r *reader) offerFor(p *plan, at int) string {
 		}
 	}
 	return ""
-}
-
-// newHeadings tells the headings of the columns of a row of headings that a mapping does not know.
-func (m SheetMap) newHeadings(s *Sheet, head Row) []string {
-	p := plan{header: head.N, headings: headingsOf(head)}
-	known := map[int]bool{}
-	for _, c := range m.Columns {
-		if at, ok := p.find(c); ok {
-			known[at] = true
-		}
-	}
-	var all []string
-	for _, at := range freshOf(s, head.N, p.headings, func(i int) bool { return known[i] }) {
-		all = append(all, strings.TrimSpace(clean(head.Cells[at].Text)))
-	}
-	return all
 }

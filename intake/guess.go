@@ -58,9 +58,8 @@ func NewGuess(t Table) Guess {
 		g.Reasons = append(g.Reasons, reasons...)
 	}
 	g.names(t)
-	r := &reader{in: Input{Table: t, Book: NoBook{}}, mapping: g.Mapping}
-	r.begin()
-	plans, err := r.plansOf()
+	r := meaningsOf(g.Mapping)
+	plans, _, err := plansOf(t, g.Mapping)
 	if err != nil {
 		return g // no sheet holds sales: the reasons say so
 	}

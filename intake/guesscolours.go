@@ -58,7 +58,7 @@ type colourRows struct {
 }
 
 // colours lists the colours of the rows of sales. What they mean is asked, never guessed.
-func (g *Guess) colours(r *reader, plans []plan) {
+func (g *Guess) colours(r meanings, plans []plan) {
 	all := map[Fill]*colourRows{}
 	var order []Fill
 	at := func(f Fill, p *plan, row *Row) *colourRows {
@@ -125,9 +125,9 @@ func white(row *Row) bool {
 func (c *colourRows) share(p *plan, row *Row) {
 	c.seen.Rows++
 	tracking, _ := p.cell(row, Tracking)
-	c.tracked += btoi(!tracking.blank())
+	c.tracked += One(!tracking.blank())
 	sent, _ := p.cell(row, SentOn)
-	c.sent += btoi(!sent.blank())
+	c.sent += One(!sent.blank())
 	word, _ := p.cell(row, State)
 	if w := clean(word.Text); w != "" && (c.word == "" || wordKey(w) == wordKey(c.word)) {
 		c.word = w

@@ -30,14 +30,14 @@ func sampleOf(s *Sheet, below, column int) sample {
 }
 
 func (v *sample) add(c Cell) {
-	v.alone += btoi(aloneDay(c) > 0)
+	v.alone += One(aloneDay(c) > 0)
 	if c.Kind == Date {
 		v.days++
 		return
 	}
 	if c.Kind == Number {
 		v.money++
-		v.whole += btoi(!strings.Contains(c.Number, "."))
+		v.whole += One(!strings.Contains(c.Number, "."))
 		return
 	}
 	if looksLikeDay(c.Text) {
@@ -46,7 +46,7 @@ func (v *sample) add(c Cell) {
 	}
 	if _, ok, t := amountText(c.Text, "USD", ""); ok || t.rule == "amount.currency" || t.rule == "amount.decimal" {
 		v.money++
-		v.whole += btoi(strings.Trim(c.Text, "0123456789") == "")
+		v.whole += One(strings.Trim(c.Text, "0123456789") == "")
 	}
 	if n, ok, _ := numbersText(c.Text); ok && (n.of > 0 || strings.ContainsAny(c.Text, "#") || len(n.numbers) > 0 && n.numbers[0].Kind != "N") {
 		v.numbers++
@@ -55,12 +55,12 @@ func (v *sample) add(c Cell) {
 		v.sizes++
 	}
 	at := strings.IndexByte(c.Text, '@')
-	v.emails += btoi(at > 0 && strings.Contains(c.Text[at:], ".") && !strings.Contains(c.Text, " "))
+	v.emails += One(at > 0 && strings.Contains(c.Text[at:], ".") && !strings.Contains(c.Text, " "))
 	_, country := countryOf(c.Text)
-	v.countries += btoi(country && len(c.Text) > 2)
-	v.region += btoi(len(c.Text) == 2 && strings.ToUpper(c.Text) == c.Text)
-	v.long += btoi(len(c.Text) > 30)
-	v.words += btoi(c.Kind == Words)
+	v.countries += One(country && len(c.Text) > 2)
+	v.region += One(len(c.Text) == 2 && strings.ToUpper(c.Text) == c.Text)
+	v.long += One(len(c.Text) > 30)
+	v.words += One(c.Kind == Words)
 }
 
 // anyDay reports a text that is a day in one order or the other.

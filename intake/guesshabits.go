@@ -32,7 +32,7 @@ func (g *Guess) habits(plans []plan) {
 				h.currency(p.heading(column))
 			}
 		}
-		h.outlets += len(p.fields[Outlet]) + btoi(p.outlet != "")
+		h.outlets += len(p.fields[Outlet]) + One(p.outlet != "")
 	}
 	g.guessDays(h)
 	g.guessDecimal(h)
@@ -269,7 +269,7 @@ func (g *Guess) guessCurrency(h habits) {
 		if h.currencies[c] > h.currencies[best] {
 			best = c
 		}
-		others += btoi(h.currencies[c] > 0)
+		others += One(h.currencies[c] > 0)
 	}
 	if best == "" || others > 1 {
 		g.Asks = append(g.Asks, Ask{Part: "currency", What: "Which currency are the amounts in?", Choices: []Choice{}, Example: h.money})

@@ -18,7 +18,7 @@ func guessHeader(s *Sheet) (Row, int) {
 		}
 		n := 0
 		for _, c := range r.Cells {
-			n += btoi(c.Kind == Words && !c.Merged && known[headingWord(c.Text)])
+			n += One(c.Kind == Words && !c.Merged && known[headingWord(c.Text)])
 		}
 		if n > most {
 			best, most = r, n

@@ -13,10 +13,10 @@ func (g *Guess) names(t Table) {
 		}
 		month, is := monthIn(m.Sheet)
 		switch {
-		case is && month.month != 0 && m.daysAlone(&t.Sheets[i]):
+		case is && month.month != 0 && daysAlone(*m, &t.Sheets[i]):
 			m.Named = NamedMonth
 			g.Reasons = append(g.Reasons, Reason{Sheet: m.Sheet, Column: -1, Part: "named", Value: string(NamedMonth), Why: "the days of the sheet have no month, and its name is one", Sure: Likely})
-		case !is && !plainName(m.Sheet) && !m.has(Outlet):
+		case !is && !plainName(m.Sheet) && !has(*m, Outlet):
 			telling = append(telling, i)
 		}
 	}
@@ -33,7 +33,7 @@ func (g *Guess) names(t Table) {
 	}
 }
 
-func (m SheetMap) has(f Field) bool {
+func has(m SheetMap, f Field) bool {
 	for _, c := range m.Columns {
 		if c.Field == f {
 			return true
@@ -43,7 +43,7 @@ func (m SheetMap) has(f Field) bool {
 }
 
 // daysAlone reports a column of days of which most stand alone.
-func (m SheetMap) daysAlone(s *Sheet) bool {
+func daysAlone(m SheetMap, s *Sheet) bool {
 	for _, c := range m.Columns {
 		if c.Field == SoldOn {
 			v := sampleOf(s, m.Header, c.Column)

@@ -122,3 +122,11 @@ func Letters(column int) string {
 	}
 	return string(b)
 }
+
+func texts(row *Row) []string {
+	all := make([]string, len(row.Cells))
+	for i, c := range row.Cells {
+		all[i] = c.Text
+	}
+	return all
+}

@@ -87,3 +87,15 @@ func (m Mapping) validateMeanings() error {
 }
 
 const meaningsMend = "use nothing, waiting, paid, sent, cancelled, returned or ignore"
+
+// validateOwn checks what a sheet says of all its rows.
+func (s SheetMap) validateOwn(at string) error {
+	var l fault.List
+	l.Check(s.Named == "" || s.Named == NamedOutlet || s.Named == NamedGrade || s.Named == NamedPaper || s.Named == NamedMonth, at+".named", "what the sheet is named after is unknown", "write outlet, month, grade or paper")
+	l.Add(order.Text(at+".outlet", s.Outlet, 80, false))
+	l.Add(order.Text(at+".grade", s.Grade, 40, false))
+	l.Add(order.Text(at+".paper", s.Paper, 80, false))
+	_, ok := monthIn(s.Month)
+	l.Check(s.Month == "" || ok, at+".month", "the month is not understood", "write it like 2025-05, or 05")
+	return l.Err()
+}

@@ -61,18 +61,30 @@ type chunk struct {
 // mostDoubts bounds the doubtful places of a cell that are looked at one by one; of more, none or all are taken apart.
 const mostDoubts = 5
 
+// Namer reads what a cell names: prints with their sizes, numbers, grades and papers.
+type Namer struct {
+	papers []string            // the studio's
+	unit   string              // of sizes without one
+	seen   map[string][]naming // a text is read once
+}
+
+// NewNamer reads for a studio with these papers; unit is that of sizes without one.
+func NewNamer(papers []string, unit string) *Namer {
+	return &Namer{papers, unit, map[string][]naming{}}
+}
+
 // namings returns the ways in which a text can be read, the one that leaves the most together first. There is at least one.
-func (r *reader) namings(text string) []naming {
-	if known, ok := r.cells[text]; ok {
+func (r *Namer) namings(text string) []naming {
+	if known, ok := r.seen[text]; ok {
 		return known
 	}
 	all := r.waysToRead(text)
-	r.cells[text] = all
+	r.seen[text] = all
 	return all
 }
 
-func (r *reader) waysToRead(text string) []naming {
-	pieces := r.attributes(piecesOf(text, r.reading.unit))
+func (r *Namer) waysToRead(text string) []naming {
+	pieces := r.attributes(piecesOf(text, r.unit))
 	chunks := chunksOf(pieces)
 	if len(chunks) == 0 {
 		return []naming{untitled(text, pieces)}
@@ -195,7 +207,7 @@ var (
 	lastSlip   = regexp.MustCompile(`^(.*\pL.*?) ([0-9]{1,6}) ?/ ?([0-9]{1,6})$`)
 )
 
-func (r *reader) doubtsIn(chunks []chunk, i int) []doubt {
+func (r *Namer) doubtsIn(chunks []chunk, i int) []doubt {
 	var all []doubt
 	c := chunks[i]
 	last := c.lastWords()
@@ -240,7 +252,7 @@ func (c chunk) bareNumber() int {
 }
 
 // paperAtEnd takes the words of a paper off the end of a title. sure says that it is one of the studio's.
-func (r *reader) paperAtEnd(words string) (title, paper string, sure bool) {
+func (r *Namer) paperAtEnd(words string) (title, paper string, sure bool) {
 	all := strings.Fields(words)
 	for from := len(all) - 1; from > 0 && from >= len(all)-6; from-- {
 		tail := strings.Join(all[from:], " ")
@@ -255,7 +267,7 @@ func (r *reader) paperAtEnd(words string) (title, paper string, sure bool) {
 }
 
 // readAs reads the chunks with the doubts of bits taken apart. ok is false when that cannot be: two sizes of one print.
-func (r *reader) readAs(chunks []chunk, doubts []doubt, bits int) (naming, bool) {
+func (r *Namer) readAs(chunks []chunk, doubts []doubt, bits int) (naming, bool) {
 	x := naming{apart: bits}
 	taken := func(i int, k doubtKind) bool {
 		at := slices.Index(doubts, doubt{i, k})
@@ -296,7 +308,7 @@ func (x *item) join(y item, cut string) bool {
 }
 
 // itemOf reads one chunk.
-func (r *reader) itemOf(c chunk, paper, number, bare bool) (item, bool) {
+func (r *Namer) itemOf(c chunk, paper, number, bare bool) (item, bool) {
 	x := item{}
 	kept := c.pieces
 	if at := c.bareNumber(); at >= 0 && !bare {
@@ -320,13 +332,13 @@ func (r *reader) itemOf(c chunk, paper, number, bare bool) (item, bool) {
 	return x, true
 }
 
-func (r *reader) surePaperAtEnd(words string) bool {
+func (r *Namer) surePaperAtEnd(words string) bool {
 	_, paper, sure := r.paperAtEnd(words)
 	return paper != "" && sure
 }
 
 // takeEnd takes what the end of a title was read as, and returns what is left of it.
-func (x *item) takeEnd(r *reader, words string, paper, number bool) string {
+func (x *item) takeEnd(r *Namer, words string, paper, number bool) string {
 	title, p, sure := r.paperAtEnd(words)
 	if p != "" && (paper || sure) {
 		x.paper, words = p, title

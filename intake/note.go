@@ -2,19 +2,17 @@ package intake
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
 
 	"solander/calendar"
-	"solander/measure"
 	"solander/money"
 )
 
-// reading is how notes of one file are read.
-type reading struct {
+// figures is how days, amounts and sizes are written in a file.
+type figures struct {
 	currency, decimal, unit string
 	days                    DayOrder
 }
@@ -27,7 +25,7 @@ const (
 
 // factsIn finds what a note says, in the order of its words. near is the day of the sale, for days without a year; zero
 // leaves such days out. The facts have no ids yet.
-func (g reading) factsIn(note string, near calendar.Day) []Fact {
+func (g figures) factsIn(note string, near calendar.Day) []Fact {
 	if len(note) > mostNote || !utf8.ValidString(note) {
 		return nil
 	}
@@ -87,7 +85,7 @@ func negated(before string, kind FactKind) bool {
 }
 
 // fact makes a fact of a match: m[2:4] are its words, m[4:6] the part with the value.
-func (g reading) fact(p pattern, note string, m []int, near calendar.Day) (Fact, bool) {
+func (g figures) fact(p pattern, note string, m []int, near calendar.Day) (Fact, bool) {
 	f := Fact{Kind: p.kind, Words: note[m[2]:m[3]], Start: m[2], End: m[3], Percent: p.percent, Sure: p.sure}
 	if p.value == noValue {
 		return f, true
@@ -103,7 +101,7 @@ func (g reading) fact(p pattern, note string, m []int, near calendar.Day) (Fact,
 	return f, ok
 }
 
-func (g reading) value(f *Fact, kind valueOfFact, text string, near calendar.Day) bool {
+func (g figures) value(f *Fact, kind valueOfFact, text string, near calendar.Day) bool {
 	switch kind {
 	case moneyValue:
 		return g.amount(f, text)
@@ -126,7 +124,7 @@ func (g reading) value(f *Fact, kind valueOfFact, text string, near calendar.Day
 	return true
 }
 
-func (g reading) amount(f *Fact, text string) bool {
+func (g figures) amount(f *Fact, text string) bool {
 	s := strings.ToLower(text)
 	for _, w := range []struct{ word, code string }{{"dollars", "$"}, {"dollar", "$"}, {"euros", "EUR"}, {"euro", "EUR"}, {"pounds", "GBP"}, {"pound", "GBP"}} {
 		if rest, ok := strings.CutSuffix(s, w.word); ok {
@@ -143,7 +141,7 @@ func (g reading) amount(f *Fact, text string) bool {
 	return ok && a.Minor > 0
 }
 
-func (g reading) day(f *Fact, text string, near calendar.Day) bool {
+func (g figures) day(f *Fact, text string, near calendar.Day) bool {
 	d, ok, t := dayText(text, g.days)
 	if t.rule == "day.order" {
 		f.Sure, f.Text = Doubtful, text
@@ -162,58 +160,6 @@ func (g reading) day(f *Fact, text string, near calendar.Day) bool {
 		f.Sure = Likely
 	}
 	return true
-}
-
-// says tells a fact in plain words.
-func (f Fact) says() string {
-	what := f.Amount.String()
-	switch {
-	case f.Percent > 0:
-		what = strconv.Itoa(f.Percent) + " % of the total"
-	case f.Amount.IsZero() && f.Text != "":
-		what = f.Text
-	case f.Amount.IsZero():
-		what = "something"
-	}
-	day := f.Day.Long()
-	if f.Day.IsZero() {
-		day = f.Text
-	}
-	switch f.Kind {
-	case PaidPart:
-		return what + " is paid"
-	case StillOwed:
-		return what + " is still owed"
-	case PaidAll:
-		return "paid in full"
-	case NotPaid:
-		return "nothing is paid yet"
-	case SomeAmount:
-		return what + ", and the words do not say what for"
-	case SomeDay:
-		return day + ", and the words do not say what for"
-	case OfSize:
-		return sizeWords(f)
-	case OfGrade:
-		return "grade " + f.Text
-	case OfNumber:
-		return "number " + f.Text
-	case HowMany:
-		return f.Text + " prints"
-	case IsGift:
-		return "it is a gift"
-	}
-	return fmt.Sprintf("%s %s", map[FactKind]string{
-		SheetOn: "the sheet is due from the lab on", LabDay: "a day at the lab:", HoldUntil: "not to be sent before", NeededBy: "to arrive by", SentOnDay: "sent on", SoldOnDay: "sold on",
-	}[f.Kind], day)
-}
-
-func sizeWords(f Fact) string {
-	if f.Width == 0 {
-		return "size " + f.Text + ", without a unit"
-	}
-	system := measure.SystemOf(f.Width, f.Height)
-	return "size " + f.Width.In(system) + " × " + f.Height.In(system)
 }
 
 // contradict fills Against of each fact with the ids of those that cannot be true with it. due is what the order costs;

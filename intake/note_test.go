@@ -12,10 +12,10 @@ import (
 	"solander/money"
 )
 
-var dollars = reading{currency: "USD", decimal: ".", unit: "in", days: MonthDay}
+var dollars = figures{currency: "USD", decimal: ".", unit: "in", days: MonthDay}
 
 // told writes the facts of a note in short.
-func told(g reading, note string) []string {
+func told(g figures, note string) []string {
 	var all []string
 	for _, f := range g.factsIn(note, calendar.Date(2025, time.May, 20)) {
 		all = append(all, fmt.Sprintf("%s %q %s", f.Kind, f.Words, f.Sure))
@@ -71,7 +71,7 @@ func TestNotes(t *testing.T) {
 			t.Errorf("%q: %s", note, diff)
 		}
 	}
-	if got := told(reading{currency: "USD"}, "owes 1,250, lab 4/6, 12x18"); cmp.Diff([]string{`owed "owes 1,250" doubtful 1,250`, `sheet-on "lab 4/6" doubtful 4/6`, `size "12x18" doubtful 12x18`}, got) != "" {
+	if got := told(figures{currency: "USD"}, "owes 1,250, lab 4/6, 12x18"); cmp.Diff([]string{`owed "owes 1,250" doubtful 1,250`, `sheet-on "lab 4/6" doubtful 4/6`, `size "12x18" doubtful 12x18`}, got) != "" {
 		t.Errorf("what can be read two ways is told as %q", got)
 	}
 }

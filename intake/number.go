@@ -168,3 +168,13 @@ func rangeOf(text string, m []string) (n numbersRead, ok bool, t trouble) {
 	}
 	return n, true, t
 }
+
+// wholeNumber reads a whole number that is not negative.
+func wholeNumber(c Cell) (int, bool) {
+	text := c.Number
+	if c.Kind == Words {
+		text = strings.TrimPrefix(strings.ToLower(clean(c.Text)), "x")
+	}
+	n, err := strconv.Atoi(strings.TrimSpace(text))
+	return n, err == nil && n >= 0 && n <= 1_000_000
+}

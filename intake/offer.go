@@ -3,6 +3,7 @@ package intake
 import (
 	"cmp"
 	"slices"
+	"strings"
 )
 
 // Match is a saved mapping that fits a table.
@@ -19,7 +20,7 @@ type Match struct {
 func Offer(t Table, saved []Mapping) []Match {
 	var all []Match
 	for _, m := range saved {
-		if f, ok := m.fit(t); ok {
+		if f, ok := fit(m, t); ok {
 			all = append(all, f)
 		}
 	}
@@ -30,7 +31,7 @@ func Offer(t Table, saved []Mapping) []Match {
 }
 
 // fit fits each mapped sheet to the sheet of the table that has its name, or else the most of its headings.
-func (m Mapping) fit(t Table) (Match, bool) {
+func fit(m Mapping, t Table) (Match, bool) {
 	f := Match{Mapping: m, New: []string{}}
 	f.Mapping.Sheets = nil
 	used := map[int]bool{}
@@ -39,21 +40,21 @@ func (m Mapping) fit(t Table) (Match, bool) {
 			f.Mapping.Sheets = append(f.Mapping.Sheets, s)
 			continue
 		}
-		at, row := s.best(t, used)
-		f.Of += s.needed()
+		at, row := best(s, t, used)
+		f.Of += needed(s)
 		if at < 0 {
 			continue
 		}
 		used[at] = true
-		f.Found += s.headed(row)
-		f.Mapping.Sheets = append(f.Mapping.Sheets, s.fitted(&t.Sheets[at], row, &f.New))
+		f.Found += headed(s, row)
+		f.Mapping.Sheets = append(f.Mapping.Sheets, fitted(s, &t.Sheets[at], row, &f.New))
 	}
 	f.Whole = f.Found == f.Of && f.Of > 0
 	return f, f.Found > 0 && f.Found*2 >= f.Of
 }
 
 // best returns the sheet with the most of the headings, and the row that has them; -1 when none has half of them.
-func (m SheetMap) best(t Table, used map[int]bool) (int, Row) {
+func best(m SheetMap, t Table, used map[int]bool) (int, Row) {
 	at, most, head := -1, 0, Row{}
 	for i := range t.Sheets {
 		if used[i] {
@@ -63,8 +64,8 @@ func (m SheetMap) best(t Table, used map[int]bool) (int, Row) {
 			if j >= mostHeader {
 				break
 			}
-			n := m.headed(r)*2 + btoi(t.Sheets[i].Name == m.Sheet)
-			if n > most && m.headed(r)*2 >= m.needed() && m.headed(r) > 0 {
+			n := headed(m, r)*2 + One(t.Sheets[i].Name == m.Sheet)
+			if n > most && headed(m, r)*2 >= needed(m) && headed(m, r) > 0 {
 				at, most, head = i, n, r
 			}
 		}
@@ -73,7 +74,7 @@ func (m SheetMap) best(t Table, used map[int]bool) (int, Row) {
 }
 
 // fitted returns the sheet's mapping with the places of a row of headings. Columns whose heading is gone are left out.
-func (m SheetMap) fitted(s *Sheet, head Row, fresh *[]string) SheetMap {
+func fitted(m SheetMap, s *Sheet, head Row, fresh *[]string) SheetMap {
 	out := SheetMap{Sheet: s.Name, Header: head.N}
 	if m.First > 0 {
 		out.First = m.First - m.Header + head.N
@@ -86,6 +87,22 @@ func (m SheetMap) fitted(s *Sheet, head Row, fresh *[]string) SheetMap {
 			out.Columns = append(out.Columns, c)
 		}
 	}
-	*fresh = append(*fresh, m.newHeadings(s, head)...)
+	*fresh = append(*fresh, newHeadings(m, s, head)...)
 	return out
+}
+
+// newHeadings tells the headings of the columns of a row of headings that a mapping does not know.
+func newHeadings(m SheetMap, s *Sheet, head Row) []string {
+	p := plan{header: head.N, headings: headingsOf(head)}
+	known := map[int]bool{}
+	for _, c := range m.Columns {
+		if at, ok := p.find(c); ok {
+			known[at] = true
+		}
+	}
+	var all []string
+	for _, at := range freshOf(s, head.N, p.headings, func(i int) bool { return known[i] }) {
+		all = append(all, strings.TrimSpace(clean(head.Cells[at].Text)))
+	}
+	return all
 }

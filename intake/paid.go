@@ -6,12 +6,6 @@ import (
 	"solander/money"
 )
 
-// yesWords say in a column of amounts that all was paid; noWords that nothing was.
-var (
-	yesWords = map[string]bool{"yes": true, "y": true, "paid": true, "x": true, "ok": true, "done": true, "full": true, "in full": true, "paid in full": true, "all": true, "ja": true, "oui": true, "true": true, "✓": true, "✔": true}
-	noWords  = map[string]bool{"no": true, "n": true, "not yet": true, "unpaid": true, "nein": true, "non": true, "false": true, "open": true, "pending": true, "✗": true, "✘": true}
-)
-
 // readMoney reads the columns of money. An amount in a merged cell belongs to its first row alone.
 func (r *reader) readMoney(s *sale) {
 	for _, f := range []struct {
@@ -39,13 +33,13 @@ func (r *reader) readMoney(s *sale) {
 // positive drops the minus of a fee: outlets write what they keep either way.
 func positive(c Cell) Cell {
 	c.Number = strings.TrimPrefix(c.Number, "-")
-	c.Text = strings.Replace(c.Text, "-", "", btoi(strings.HasPrefix(strings.Trim(c.Text, "$€£ "), "-")))
+	c.Text = strings.Replace(c.Text, "-", "", One(strings.HasPrefix(strings.Trim(c.Text, "$€£ "), "-")))
 	return c
 }
 
 // amount reads one amount that must not be negative; nil when the cell holds none.
 func (r *reader) amount(s *sale, c Cell, column int) *money.Amount {
-	a, ok, t := amountOf(c, r.reading.currency, r.reading.decimal)
+	a, ok, t := amountOf(c, r.figures.currency, r.figures.decimal)
 	switch {
 	case !t.none():
 		r.problem(s, column, t)
@@ -64,7 +58,7 @@ func (r *reader) readPaid(s *sale) {
 	switch {
 	case c.blank() || c.Merged || noWords[w]:
 		if c.Kind != Blank && !c.Merged {
-			none := money.Of(0, r.reading.currency)
+			none := money.Of(0, r.figures.currency)
 			s.paid = &none
 		}
 	case c.Kind == Date:
@@ -72,7 +66,7 @@ func (r *reader) readPaid(s *sale) {
 	case yesWords[w]:
 		s.paidWhole = true
 	default:
-		if d, ok, _ := dayText(c.Text, r.reading.days); c.Kind == Words && ok && d.year != 0 {
+		if d, ok, _ := dayText(c.Text, r.figures.days); c.Kind == Words && ok && d.year != 0 {
 			s.paidWhole, s.paidOn = true, d.in(0)
 			return
 		}

@@ -23,14 +23,14 @@ func (r *reader) addMoney(d *draft, s *sale) {
 	add(&p.Tax, s.tax)
 	if s.fee != nil {
 		if p.Fee == nil {
-			none := money.Of(0, r.reading.currency)
+			none := money.Of(0, r.figures.currency)
 			p.Fee = &none
 		}
 		add(p.Fee, s.fee)
 	}
 	if s.owed != nil {
 		if p.Owed == nil {
-			none := money.Of(0, r.reading.currency)
+			none := money.Of(0, r.figures.currency)
 			p.Owed = &none
 		}
 		add(p.Owed, s.owed)
@@ -73,25 +73,17 @@ func (r *reader) pay(d *draft) {
 	case r.payColumn(d, due, known):
 	case r.payFacts(d, due, known):
 	case p.Owed != nil && known && p.Owed.Minor <= due.Minor:
-		p.payment(money.Of(due.Minor-p.Owed.Minor, due.Currency), calendar.Day{}, "column "+s.columnName(Owed), "")
+		payment(p, money.Of(due.Minor-p.Owed.Minor, due.Currency), calendar.Day{}, "column "+s.columnName(Owed), "")
 	case (p.State == PaidFull || p.State == Sent) && known && p.Owed == nil:
-		p.payment(due, calendar.Day{}, p.StateFrom, "")
+		payment(p, due, calendar.Day{}, p.StateFrom, "")
 	}
 	if known {
 		r.checkPaid(d, due)
 	}
 }
 
-func (s *sale) columnName(f Field) string {
-	_, column := s.plan.cell(s.row, f)
-	if column < 0 {
-		return ""
-	}
-	return s.plan.name(column)
-}
-
 // payment adds money that came in; nothing adds none.
-func (p *Proposal) payment(a money.Amount, day calendar.Day, from, fact string) {
+func payment(p *Proposal, a money.Amount, day calendar.Day, from, fact string) {
 	if a.Sign() > 0 {
 		p.Payments = append(p.Payments, Payment{Amount: a, Day: day, From: from, Fact: fact})
 	}
@@ -103,7 +95,7 @@ func (r *reader) payColumn(d *draft, due money.Amount, known bool) bool {
 	var on calendar.Day
 	for _, s := range d.sales {
 		if s.paid != nil {
-			d.p.payment(*s.paid, calendar.Day{}, "column "+s.columnName(Paid), "")
+			payment(d.p, *s.paid, calendar.Day{}, "column "+s.columnName(Paid), "")
 		}
 		whole = whole || s.paidWhole
 		said = said || s.paid != nil || s.paidWhole
@@ -116,7 +108,7 @@ func (r *reader) payColumn(d *draft, due money.Amount, known bool) bool {
 		for _, m := range d.p.Payments {
 			left -= m.Amount.Minor
 		}
-		d.p.payment(money.Of(left, due.Currency), on, "column "+d.sales[0].columnName(Paid), "")
+		payment(d.p, money.Of(left, due.Currency), on, "column "+d.sales[0].columnName(Paid), "")
 	}
 	return said
 }
@@ -138,12 +130,12 @@ func (r *reader) payFacts(d *draft, due money.Amount, known bool) bool {
 				ok = ok && known
 			}
 			if ok {
-				d.p.payment(a, calendar.Day{}, "note", f.ID)
+				payment(d.p, a, calendar.Day{}, "note", f.ID)
 				said = true
 			}
 		case PaidAll:
 			if known {
-				d.p.payment(due, calendar.Day{}, "note", f.ID)
+				payment(d.p, due, calendar.Day{}, "note", f.ID)
 				said = true
 			}
 		case NotPaid:
@@ -161,7 +153,7 @@ func (r *reader) payFacts(d *draft, due money.Amount, known bool) bool {
 	}
 	d.p.Owed = &a
 	if !said {
-		d.p.payment(money.Of(due.Minor-a.Minor, due.Currency), calendar.Day{}, "note", owed.ID)
+		payment(d.p, money.Of(due.Minor-a.Minor, due.Currency), calendar.Day{}, "note", owed.ID)
 	}
 	return true
 }

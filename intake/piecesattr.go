@@ -11,12 +11,11 @@ var (
 	surePaper   = regexp.MustCompile(`(?i)^(?:(?:on|auf|sur|sobre) )?(?:[\pL-]+ )?(?:cotton rag|rag paper|cotton paper|etching paper|baryta paper|matte? paper|satin paper|lust(?:re|er) paper|gloss(?:y)? paper|photo paper|art paper|rice paper|bamboo paper|hemp paper|japan(?:ese)? paper|büttenpapier|baumwollpapier|papier coton|papel de algodón)(?:[ ,]+[0-9]{2,3} ?(?:gsm|g/m2|g/m²|g))?$`)
 	likelyPaper = regexp.MustCompile(`(?i)^(?:(?:on|auf|sur|sobre) )?(?:[\pL-]+ )?(?:rag|cotton|baryta|bütten|washi|kozo|canvas|leinwand|toile|lienzo|matte?|satin|lust(?:re|er)|gloss(?:y)?|bamboo|hemp|paper|papier|papel)(?:[ ,]+[0-9]{2,3} ?(?:gsm|g/m2|g/m²|g))?$`)
 	paperOn     = regexp.MustCompile(`(?i)^(?:on|auf|sur|sobre) `)
-	gradeEnd    = regexp.MustCompile(`(?i) (?:grade|quality|version|print)$`)
 )
 
 // paperIn reads words that name a paper: one of the studio's by its name, or by words that only one of them has; else such words as
 // papers are named by. sure is false for words that may as well be of a title.
-func (r *reader) paperIn(words string) (paper string, is, sure bool) {
+func (r *Namer) paperIn(words string) (paper string, is, sure bool) {
 	bare := strings.TrimSpace(paperOn.ReplaceAllString(clean(words), ""))
 	if p := r.paperNamed(bare); p != "" {
 		return p, true, len(strings.Fields(bare)) > 1
@@ -31,7 +30,7 @@ func (r *reader) paperIn(words string) (paper string, is, sure bool) {
 }
 
 // paperNamed returns the studio's paper of a name, or the only one that has all its words; "" for none.
-func (r *reader) paperNamed(name string) string {
+func (r *Namer) paperNamed(name string) string {
 	want := strings.Fields(Fold(name))
 	if len(want) == 0 {
 		return ""
@@ -51,16 +50,8 @@ func (r *reader) paperNamed(name string) string {
 	return found
 }
 
-// gradeIn reads the words of a grade.
-func gradeIn(words string) string {
-	if g := gradeWords[Fold(words)]; g != "" {
-		return g
-	}
-	return gradeWords[Fold(gradeEnd.ReplaceAllString(words, ""))]
-}
-
 // attributes turns words that stand alone between marks, or behind a size or number, into what they name.
-func (r *reader) attributes(all []piece) []piece {
+func (r *Namer) attributes(all []piece) []piece {
 	out := make([]piece, 0, len(all))
 	titled := false
 	for i, p := range all {
@@ -75,8 +66,8 @@ func (r *reader) attributes(all []piece) []piece {
 	return out
 }
 
-func (r *reader) attribute(p piece, behind bool, before []piece) piece {
-	if z, ok, t := sizeOf(p.text, r.reading.unit); ok || t.rule == "size.unit" {
+func (r *Namer) attribute(p piece, behind bool, before []piece) piece {
+	if z, ok, t := sizeOf(p.text, r.unit); ok || t.rule == "size.unit" {
 		return piece{kind: aSize, text: p.text, size: z, trouble: t}
 	}
 	if g := gradeIn(p.text); g != "" {

@@ -9,6 +9,7 @@ import (
 // plan is one sheet of a table with the columns of its mapping found in it.
 type plan struct {
 	sheet    *Sheet
+	own      SheetMap        // how the mapping reads it
 	header   int             // N of the row of headings; 0 = none
 	first    int             // N of the first row of sales
 	headings []string        // folded
@@ -27,46 +28,44 @@ const mostHeader = 60
 
 // plansOf finds the mapping's columns in the sheets of a table. Sheets that the mapping does not know are told.
 // Faults: Invalid when no sheet is mapped, or a heading is missing or not the only one.
-func (r *reader) plansOf() ([]plan, error) {
-	var plans []plan
+func plansOf(t Table, mapping Mapping) (plans []plan, told []Finding, err error) {
 	var l fault.List
-	for i := range r.in.Table.Sheets {
-		s := &r.in.Table.Sheets[i]
-		m, found := r.mapping.sheetMap(s)
+	for i := range t.Sheets {
+		s := &t.Sheets[i]
+		m, found := sheetMap(mapping, s)
 		switch {
 		case !found && len(s.Rows) > 0:
-			r.report.Findings = append(r.report.Findings, Finding{Rule: "sheet.unread", Sheet: s.Name, What: "the sheet is not read: it is not in the mapping", Doubt: !s.Hidden})
+			told = append(told, Finding{Rule: "sheet.unread", Sheet: s.Name, What: "the sheet is not read: it is not in the mapping", Doubt: !s.Hidden})
 			continue
 		case !found || m.Skip:
 			continue
 		}
-		p, err := m.plan(s)
+		p, err := planOf(m, s)
 		if err != nil {
 			l.Add(err)
 			continue
 		}
-		r.ownOf(&p, m)
 		plans = append(plans, p)
 	}
 	if err := l.Err(); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	if len(plans) == 0 {
-		if err := r.mapping.lacks(r.in.Table); err != nil {
-			return nil, err
+		if err := lacks(mapping, t); err != nil {
+			return nil, nil, err
 		}
-		return nil, fault.New(fault.Invalid, "the mapping %s fits no sheet of the file", fault.Clip(r.mapping.Name)).At("%s", r.in.Table.Name).
+		return nil, nil, fault.New(fault.Invalid, "the mapping %s fits no sheet of the file", fault.Clip(mapping.Name)).At("%s", t.Name).
 			ToMend("choose another mapping, or make one for this file").In("sheets")
 	}
-	return plans, nil
+	return plans, told, nil
 }
 
 // lacks tells which headings the first sheet lacks of the mapping for every sheet; nil when there is none.
-func (m Mapping) lacks(t Table) error {
+func lacks(m Mapping, t Table) error {
 	for _, c := range m.Sheets {
 		for i := range t.Sheets {
 			if c.Sheet == "" && !c.Skip && len(t.Sheets[i].Rows) > 0 {
-				_, err := c.plan(&t.Sheets[i])
+				_, err := planOf(c, &t.Sheets[i])
 				return err
 			}
 		}
@@ -75,7 +74,7 @@ func (m Mapping) lacks(t Table) error {
 }
 
 // sheetMap returns the mapping of a sheet: the one of its name, or the one for every sheet with its headings.
-func (m Mapping) sheetMap(s *Sheet) (SheetMap, bool) {
+func sheetMap(m Mapping, s *Sheet) (SheetMap, bool) {
 	for _, c := range m.Sheets {
 		if c.Sheet == s.Name && c.Sheet != "" {
 			return c, true
@@ -83,7 +82,7 @@ func (m Mapping) sheetMap(s *Sheet) (SheetMap, bool) {
 	}
 	for _, c := range m.Sheets {
 		if c.Sheet == "" {
-			if _, err := c.plan(s); err == nil && len(s.Rows) > 0 {
+			if _, err := planOf(c, s); err == nil && len(s.Rows) > 0 {
 				return c, true
 			}
 			if s.Name == "" {
@@ -94,12 +93,12 @@ func (m Mapping) sheetMap(s *Sheet) (SheetMap, bool) {
 	return SheetMap{}, false
 }
 
-func (m SheetMap) plan(s *Sheet) (plan, error) {
-	p := plan{sheet: s, header: m.Header, first: m.First, fields: map[Field][]int{}}
+func planOf(m SheetMap, s *Sheet) (plan, error) {
+	p := plan{sheet: s, own: m, header: m.Header, first: m.First, fields: map[Field][]int{}}
 	if m.Header > 0 {
-		row, ok := m.findHeader(s)
+		row, ok := findHeader(m, s)
 		if !ok {
-			return p, m.missing(s)
+			return p, missing(m, s)
 		}
 		if p.first != 0 {
 			p.first += row.N - m.Header
@@ -174,9 +173,9 @@ func (p *plan) find(c Column) (int, bool) {
 }
 
 // findHeader returns the row of the headings: the one that the mapping says, or the first further up or down that has all of them.
-func (m SheetMap) findHeader(s *Sheet) (Row, bool) {
+func findHeader(m SheetMap, s *Sheet) (Row, bool) {
 	for i, r := range s.Rows {
-		if r.N == m.Header && m.headed(r) == m.needed() {
+		if r.N == m.Header && headed(m, r) == needed(m) {
 			return r, true
 		}
 		if i >= mostHeader && r.N > m.Header {
@@ -187,7 +186,7 @@ func (m SheetMap) findHeader(s *Sheet) (Row, bool) {
 		if i >= mostHeader {
 			break
 		}
-		if m.headed(r) == m.needed() {
+		if headed(m, r) == needed(m) {
 			return r, true
 		}
 	}
@@ -195,7 +194,7 @@ func (m SheetMap) findHeader(s *Sheet) (Row, bool) {
 }
 
 // needed counts the headings without which the sheet cannot be read.
-func (m SheetMap) needed() int {
+func needed(m SheetMap) int {
 	n := 0
 	for _, c := range m.Columns {
 		if c.Field != Unused && Fold(c.Heading) != "" {
@@ -206,7 +205,7 @@ func (m SheetMap) needed() int {
 }
 
 // headed counts which of them a row has.
-func (m SheetMap) headed(r Row) int {
+func headed(m SheetMap, r Row) int {
 	has := map[string]bool{}
 	for _, h := range headingsOf(r) {
 		has[h] = true
@@ -221,13 +220,13 @@ func (m SheetMap) headed(r Row) int {
 }
 
 // missing tells which headings the row that comes nearest lacks.
-func (m SheetMap) missing(s *Sheet) error {
+func missing(m SheetMap, s *Sheet) error {
 	best, most := Row{}, -1
 	for i, r := range s.Rows {
 		if i >= mostHeader {
 			break
 		}
-		if n := m.headed(r); n > most {
+		if n := headed(m, r); n > most {
 			best, most = r, n
 		}
 	}
@@ -271,4 +270,12 @@ func (p *plan) heading(column int) string {
 		return ""
 	}
 	return p.titles[column]
+}
+
+// name is a column's heading, or its letters.
+func (p *plan) name(column int) string {
+	if h := p.heading(column); h != "" {
+		return fault.Clip(h)
+	}
+	return Letters(column)
 }

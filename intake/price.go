@@ -54,38 +54,6 @@ func (r *reader) saidEach(s *sale) *money.Amount {
 	return nil
 }
 
-// first is the first print of a row.
-func (s *sale) first() *sale {
-	if s.head != nil {
-		return s.head
-	}
-	return s
-}
-
-// dueEach is what a row costs that says a price for each of its kinds of prints.
-func (s *sale) dueEach(currency string) money.Amount {
-	if s.each == nil {
-		return money.Amount{}
-	}
-	total := money.Of(0, currency)
-	add := func(a *money.Amount, n int) {
-		if a == nil {
-			return
-		}
-		if x, err := a.Times(int64(n)); err == nil {
-			if next, err := total.Add(x); err == nil {
-				total = next
-			}
-		}
-	}
-	for _, p := range s.pieces() {
-		add(p.each, p.copies())
-	}
-	add(s.postage, 1)
-	add(s.tax, 1)
-	return total
-}
-
 // priceOfEach is the price of one print of a row; of a row with several prints only when it is said what its price is of.
 func (r *reader) priceOfEach(s *sale, n int) *money.Amount {
 	if s.price == nil || n == 1 || r.mapping.Several == ofEach {
@@ -94,7 +62,7 @@ func (r *reader) priceOfEach(s *sale, n int) *money.Amount {
 	_, column := s.plan.cell(s.row, Price)
 	several := r.mapping.Several
 	if several == "" {
-		several = s.provenBy(r.reading.currency)
+		several = s.provenBy(r.figures.currency)
 	}
 	switch {
 	case several == ofEach:

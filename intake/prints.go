@@ -160,7 +160,7 @@ func (r *reader) likeliest(all []naming) []int {
 		}
 		n := 0
 		for _, x := range all[i].items {
-			n += btoi(!r.inBooks(x.title) && r.titles.alone[Fold(x.title)] == 0)
+			n += One(!r.inBooks(x.title) && r.titles.alone[Fold(x.title)] == 0)
 		}
 		return n
 	}

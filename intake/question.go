@@ -2,73 +2,20 @@ package intake
 
 import (
 	"fmt"
-	"strings"
 
 	"solander/fault"
 )
 
-// The ids of questions about the whole file. The others are "fill:" and the colour, "word:" and the folded word, "year:" with
-// sheet and year, "buyer:" and the folded name, "edition:" and "limit:" with the edition in words.
-const (
-	askDays    = "days"
-	askDecimal = "decimal"
-	askUnit    = "unit"
-	askOutlet  = "outlet"
-	askNoBuyer = "nobuyer"
-	askSeveral = "several"
-	askNoFill  = "nofill"
-	askNoWord  = "noword"
-)
-
-// over lays the answers that belong into a mapping over it. Unsound values are left to Validate.
-func (a Answers) over(m Mapping) Mapping {
-	if v := a[askDays]; v != "" && m.Days == "" {
-		m.Days = DayOrder(v)
-	}
-	if v := a[askDecimal]; v != "" && m.Decimal == "" {
-		m.Decimal = v
-	}
-	if v := a[askUnit]; v != "" && m.Unit == "" {
-		m.Unit = v
-	}
-	if v := a[askSeveral]; v != "" && m.Several == "" {
-		m.Several = v
-	}
-	if v := a[askOutlet]; v != "" && m.Outlet == "" {
-		m.Outlet = v
-	}
-	if v := a[askNoFill]; v != "" && m.NoFill == "" {
-		m.NoFill = Meaning(v)
-	}
-	if v := a[askNoWord]; v != "" && m.NoWord == "" {
-		m.NoWord = Meaning(v)
-	}
-	known, knownWords := map[Fill]bool{}, map[string]bool{}
-	for _, f := range m.Fills {
-		known[f.Fill] = true
-	}
-	for _, w := range m.Words {
-		knownWords[wordKey(w.Text)] = true
-	}
-	m.Fills, m.Words = append([]FillMap(nil), m.Fills...), append([]WordMap(nil), m.Words...)
-	for _, id := range sorted(a) {
-		what, rest, _ := strings.Cut(id, ":")
-		switch means := Meaning(a[id]); what {
-		case "fill":
-			if f, err := ParseFill(rest); err == nil && !f.IsZero() && !known[f] {
-				m.Fills = append(m.Fills, FillMap{f, means})
-			}
-		case "word":
-			if !knownWords[rest] {
-				m.Words = append(m.Words, WordMap{rest, means})
-			}
-		}
-	}
-	return m
+// inquiry is the report as far as it is written, with what was asked and told in it.
+type inquiry struct {
+	report  Report
+	answers Answers
+	asked   map[string]int // questions by id
+	told    map[string]int // the problem that told first of a question
 }
 
 // ask adds a question, or counts one more row that hangs on it, and returns its id.
-func (r *reader) ask(q Question) string {
+func (r *inquiry) ask(q Question) string {
 	if at, ok := r.asked[q.ID]; ok {
 		r.report.Questions[at].Rows++
 		return q.ID
@@ -84,7 +31,7 @@ func (r *reader) ask(q Question) string {
 
 // problem adds a problem of a row; column -1 is the whole row. A trouble that a question settles is told at the first row that
 // hangs on it, and again at each when the answer did not settle it.
-func (r *reader) problem(s *sale, column int, t trouble, others ...Place) {
+func (r *inquiry) problem(s *sale, column int, t trouble, others ...Place) {
 	if s.head != nil {
 		s = s.head // a further print is of its row
 	}
@@ -109,7 +56,7 @@ func (r *reader) problem(s *sale, column int, t trouble, others ...Place) {
 }
 
 // once tells a trouble that all rows of a sheet share at the first of them.
-func (r *reader) once(s *sale, t trouble) {
+func (r *inquiry) once(s *sale, t trouble) {
 	key := s.origin.Sheet + "\x00" + t.rule
 	if at, told := r.told[key]; told {
 		s.problems = append(s.problems, at)
@@ -117,24 +64,6 @@ func (r *reader) once(s *sale, t trouble) {
 	}
 	r.told[key] = len(r.report.Problems)
 	r.problem(s, -1, t)
-}
-
-// wholeFile are the questions whose answer is a part of the mapping.
-var wholeFile = map[string]Question{
-	askDays:    {What: "Which comes first in days such as 4/6/2025?", Choices: []Choice{{string(DayMonth), "the day: 4/6 is 4 June"}, {string(MonthDay), "the month: 4/6 is April 6"}}},
-	askDecimal: {What: "Which sign marks decimals in amounts such as 1,250?", Choices: []Choice{{".", "the point: 1,250 is one thousand two hundred and fifty"}, {",", "the comma: 1,250 is one and a quarter"}}},
-	askUnit:    {What: "Which unit are sizes in, such as 12 x 18?", Choices: []Choice{{"in", "inches"}, {"cm", "centimetres"}, {"mm", "millimetres"}}},
-	askSeveral: {What: "In a row with several prints, what is the price of?", Choices: []Choice{{ofEach, "of each print"}, {ofAll, "of all prints of the row together"}}},
-	askOutlet:  {What: "Where were the sales made that name no outlet?"},
-	askNoBuyer: {What: "Which name do buyers get of whom the rows say none?"},
-}
-
-func meaningChoices() []Choice {
-	var all []Choice
-	for _, m := range Meanings() {
-		all = append(all, Choice{string(m), m.Long()})
-	}
-	return all
 }
 
 func (r *reader) askFill(s *sale, f Fill) {
@@ -146,3 +75,6 @@ func (r *reader) askWord(s *sale, c Cell, column int) {
 	id := r.ask(Question{ID: "word:" + wordKey(c.Text), What: "What does " + fault.Clip(clean(c.Text)) + " mean?", Where: s.place(column), Choices: meaningChoices()})
 	r.problem(s, column, trouble{"state.unknown", "what the word means is not said: " + fault.Clip(clean(c.Text)), "say what it means", true, id})
 }
+
+// answer returns what she said to a question.
+func (r *inquiry) answer(id string) string { return r.answers.Of(id) }

@@ -29,9 +29,13 @@ func Read(in Input) (Report, error) {
 		return Report{}, err
 	}
 	r.begin()
-	plans, err := r.plansOf()
+	plans, told, err := plansOf(r.in.Table, r.mapping)
 	if err != nil {
 		return Report{}, err
+	}
+	r.report.Findings = append(r.report.Findings, told...)
+	for i := range plans {
+		r.ownOf(&plans[i])
 	}
 	r.sheets = len(plans)
 	r.lookAround(plans)
@@ -51,21 +55,17 @@ func Read(in Input) (Report, error) {
 type reader struct {
 	in      Input
 	mapping Mapping // with the answers
-	reading reading
-	fills   map[Fill]Meaning
-	words   map[string]Meaning
+	figures figures
+	meanings
+	*Namer
+	inquiry
 	// Rows of the file have colours, or words, that say how a sale stands: see lookAround.
 	coloured, worded bool
 
-	report Report
-	asked  map[string]int // questions by id
-	told   map[string]int // the problem that told first of a question
 	sales  []*sale
 	hashes map[string][]Place // where the same cells were met
-	cells  map[string][]naming
 	titles titles
-	papers []string // the studio's
-	sheets int      // that are read
+	sheets int // that are read
 	orders []*draft
 	done   int
 	total  int
@@ -73,16 +73,10 @@ type reader struct {
 
 func (r *reader) begin() {
 	m := r.mapping
-	r.reading = reading{currency: m.Currency, decimal: m.Decimal, unit: m.Unit, days: m.Days}
-	r.fills, r.words = map[Fill]Meaning{}, map[string]Meaning{}
-	r.cells, r.papers = map[string][]naming{}, r.in.Book.Papers()
-	r.asked, r.told, r.hashes = map[string]int{}, map[string]int{}, map[string][]Place{}
-	for _, f := range m.Fills {
-		r.fills[f.Fill] = f.Means
-	}
-	for _, w := range m.Words {
-		r.words[wordKey(w.Text)] = w.Means
-	}
+	r.figures = figures{currency: m.Currency, decimal: m.Decimal, unit: m.Unit, days: m.Days}
+	r.meanings, r.Namer = meaningsOf(m), NewNamer(r.in.Book.Papers(), m.Unit)
+	r.inquiry = inquiry{answers: r.in.Answers, asked: map[string]int{}, told: map[string]int{}}
+	r.hashes = map[string][]Place{}
 	r.report = Report{
 		File: r.in.Table.Hash, Name: r.in.Table.Name, Mapping: m.Name,
 		Proposals: []Proposal{}, Buyers: []NewBuyer{}, Editions: []NewEdition{}, Outlets: []NewOutlet{}, SetAside: []SetAside{},
@@ -106,7 +100,7 @@ func (r *reader) readRows(plans []plan) {
 				continue
 			}
 			r.report.Counts.Rows++
-			hidden += btoi(row.Hidden)
+			hidden += One(row.Hidden)
 			r.readRow(p, row)
 		}
 		if hidden > 0 {
@@ -187,7 +181,7 @@ func (r *reader) sentWord(s *sale, c Cell, column int) bool {
 	if !sentHeadings[Fold(s.plan.heading(column))] {
 		return false
 	}
-	d, day, t := dayOf(c, r.reading.days)
+	d, day, t := dayOf(c, r.figures.days)
 	switch {
 	case yesWords[wordKey(c.Text)]:
 		s.state, s.stateFrom = Sent, "column "+s.plan.name(column)
@@ -213,20 +207,4 @@ func rankOf(m Meaning) Meaning {
 		return Waiting
 	}
 	return m
-}
-
-// name is a column's heading, or its letters.
-func (p *plan) name(column int) string {
-	if h := p.heading(column); h != "" {
-		return fault.Clip(h)
-	}
-	return Letters(column)
-}
-
-func texts(row *Row) []string {
-	all := make([]string, len(row.Cells))
-	for i, c := range row.Cells {
-		all[i] = c.Text
-	}
-	return all
 }

@@ -1,9 +1,6 @@
 package intake
 
 import (
-	"maps"
-	"slices"
-	"strconv"
 	"strings"
 
 	"solander/calendar"
@@ -108,7 +105,7 @@ func (r *reader) readDay(s *sale, i int, f Field) {
 	if column < 0 || i == sentOn && r.sentYes(s, c, column) {
 		return
 	}
-	read := func(c Cell) (dayRead, bool, trouble) { return dayOf(c, r.reading.days) }
+	read := func(c Cell) (dayRead, bool, trouble) { return dayOf(c, r.figures.days) }
 	if i == placed {
 		read = func(c Cell) (dayRead, bool, trouble) { return r.dayIn(s.plan, c) }
 	}
@@ -143,21 +140,6 @@ func (r *reader) checkDay(s *sale, i int) {
 	if (i == placed || i == sentOn) && !r.in.Today.IsZero() && d.day.After(r.in.Today) {
 		r.problem(s, d.column, trouble{"day.future", d.day.String() + " is still to come", "look at the year", true, ""})
 	}
-}
-
-// wholeNumber reads a whole number that is not negative.
-func wholeNumber(c Cell) (int, bool) {
-	text := c.Number
-	if c.Kind == Words {
-		text = strings.TrimPrefix(strings.ToLower(clean(c.Text)), "x")
-	}
-	n, err := strconv.Atoi(strings.TrimSpace(text))
-	return n, err == nil && n >= 0 && n <= 1_000_000
-}
-
-var gradeWords = map[string]string{
-	"fine": "fine", "fine art": "fine", "fine grade": "fine", "standard": "standard", "standard grade": "standard", "deluxe": "deluxe", "archival": "archival",
-	"museum": "museum", "giclée": "giclée", "giclee": "giclée", "pigment": "pigment", "pigment print": "pigment", "poster": "poster",
 }
 
 func (r *reader) readTracking(s *sale) {
@@ -202,5 +184,3 @@ func (r *reader) readLengths(s *sale) {
 		}
 	}
 }
-
-func sorted(a Answers) []string { return slices.Sorted(maps.Keys(a)) }

@@ -4,7 +4,6 @@ import (
 	"strings"
 
 	"solander/edition"
-	"solander/money"
 )
 
 // readNotes finds the facts in the notes of each row, and takes those with her yes, where the row's own columns say nothing.
@@ -18,14 +17,14 @@ func (r *reader) readNotes() {
 			if len(c.Text) > mostNote {
 				r.problem(s, column, trouble{"note.long", "the note is too long to be read for facts", "read it yourself; it is kept with the order", false, ""})
 			}
-			for _, f := range r.reading.factsIn(c.Text, s.days[placed].day) {
+			for _, f := range r.figures.factsIn(c.Text, s.days[placed].day) {
 				f.Column, f.ID = column, factID(s.origin, c.Text, f)
 				f.Says = f.says()
 				f.Taken, f.Refused = r.in.Answers[f.ID] == Yes, r.in.Answers[f.ID] == No
 				s.facts = append(s.facts, f)
 			}
 		}
-		contradict(s.facts, s.due(r.reading.currency, r.mapping.Several))
+		contradict(s.facts, s.due(r.figures.currency, r.mapping.Several))
 		for i := range s.facts {
 			if r.againstRow(s, s.facts[i]) {
 				s.facts[i].Against = append(s.facts[i].Against, "row")
@@ -162,50 +161,6 @@ func (r *reader) takeDay(s *sale, i int, f Fact) {
 		s.days[i] = saleDay{day: f.Day, column: f.Column}
 	}
 }
-
-// due is what the row costs, goods and postage; nothing when its price is not known.
-func (s *sale) due(currency, several string) money.Amount {
-	if s.total != nil {
-		return *s.total
-	}
-	if s.price == nil {
-		return s.dueEach(currency)
-	}
-	n := s.prints()
-	if several == ofAll {
-		n = 1
-	} else if several == "" && n > 1 {
-		return money.Amount{}
-	}
-	sum, err := s.price.Times(int64(n))
-	if err != nil {
-		return money.Of(0, currency)
-	}
-	for _, more := range []*money.Amount{s.postage, s.tax} {
-		if more == nil {
-			continue
-		}
-		if sum, err = sum.Add(*more); err != nil {
-			return money.Of(0, currency)
-		}
-	}
-	return sum
-}
-
-// prints is how many prints the row sells.
-func (s *sale) prints() int {
-	n := 0
-	for _, p := range s.pieces() {
-		n += p.copies()
-	}
-	return n
-}
-
-// copies is how many of this one kind it sells.
-func (s *sale) copies() int { return max(1, s.quantity, len(s.numbers.numbers)) }
-
-// pieces are the kinds of prints of a row.
-func (s *sale) pieces() []*sale { return append([]*sale{s}, s.also...) }
 
 // pieces are the kinds of prints of all rows.
 func (r *reader) pieces() []*sale {

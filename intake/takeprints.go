@@ -146,7 +146,7 @@ func (x *rowPrints) unsettled(column int, text, id string) {
 
 func (x *rowPrints) readSizes() {
 	c, column := x.s.plan.cell(x.s.row, Size)
-	z, ok, t := sizeOf(c.Text, x.reading.unit)
+	z, ok, t := sizeOf(c.Text, x.figures.unit)
 	if ok || t.rule != "size" {
 		if !c.blank() {
 			x.sizes = []item{{size: z, sizeText: clean(c.Text), trouble: t}}
@@ -154,7 +154,7 @@ func (x *rowPrints) readSizes() {
 		return
 	}
 	for _, p := range partsOf(c.Text, true) {
-		z, ok, t2 := sizeOf(p, x.reading.unit)
+		z, ok, t2 := sizeOf(p, x.figures.unit)
 		if !ok && t2.rule != "size.unit" {
 			x.sizes = []item{{sizeText: clean(c.Text)}}
 			x.problem(x.s, column, t)
@@ -203,7 +203,7 @@ func (x *rowPrints) titles() bool {
 	said := countNumbers(x.numbers)
 	for i, q := range x.quantity {
 		if i == 0 && len(x.quantity) > 1 || i > 0 || said == 0 {
-			said = max(said, 0) + q*btoi(len(x.quantity) > 1 || said == 0)
+			said = max(said, 0) + q*One(len(x.quantity) > 1 || said == 0)
 		}
 	}
 	y, ok, id := x.choose(text, said, len(x.numbers) > 0, x.s.place(column))
@@ -445,7 +445,7 @@ func (x *rowPrints) priceEach(n int) {
 		return
 	}
 	for i, p := range x.s.pieces() {
-		a, _, _ := amountText(all[i], x.reading.currency, x.reading.decimal)
+		a, _, _ := amountText(all[i], x.figures.currency, x.figures.decimal)
 		p.each = &a
 	}
 }
@@ -454,7 +454,7 @@ func (x *rowPrints) priceEach(n int) {
 func (r *reader) severalAmounts(text string) bool {
 	all := partsOf(text, false)
 	for _, p := range all {
-		if a, ok, _ := amountText(p, r.reading.currency, r.reading.decimal); !ok || a.Sign() < 0 {
+		if a, ok, _ := amountText(p, r.figures.currency, r.figures.decimal); !ok || a.Sign() < 0 {
 			return false
 		}
 	}

@@ -127,12 +127,6 @@ func init() {
 			}
 		}
 	}
-	for _, w := range []string{"sí", "si", "bezahlt", "payé", "pagado", "paye"} {
-		yesWords[w] = true
-	}
-	for _, w := range []string{"offen", "noch nicht", "pas encore", "todavía no", "pendiente"} {
-		noWords[w] = true
-	}
 }
 
 // spellings returns the folded words of a list, each also without the marks of its letters, as it is often typed.

@@ -1,0 +1,24 @@
+package intake
+
+// freshColumn is a column with values that the mapping of its sheet does not know.
+type freshColumn struct {
+	at int
+	id string // of the question what it is; "" once it is answered
+}
+
+// freshOf returns the columns of a sheet that have a heading and values, and that a mapping does not know.
+func freshOf(s *Sheet, header int, headings []string, known func(column int) bool) []int {
+	var all []int
+	for i, h := range headings {
+		if h == "" || known(i) {
+			continue
+		}
+		for j := range s.Rows {
+			if c := s.Rows[j].At(i); s.Rows[j].N > header && !c.blank() && !c.Merged {
+				all = append(all, i)
+				break
+			}
+		}
+	}
+	return all
+}
