@@ -16,7 +16,7 @@ type absent struct {
 	two        bool // having no colour and having no word mean different things
 }
 
-func (r *reader) absentOf(p *plan, fill, unknown Fill, state Cell, column int) absent {
+func (r *Rows) absentOf(p *plan, fill, unknown Fill, state Cell, column int) absent {
 	a := absent{fill: r.unpainted(fill, unknown), word: column >= 0 && wordKey(state.Text) == "", means: Nothing}
 	byFill, byWord := Nothing, Nothing
 	if a.fill && r.mapping.NoFill != "" {
@@ -50,7 +50,7 @@ func (a absent) aside(colour, word Meaning) (rule, why string) {
 // readAbsent gives a row that says nothing else what its lacks mean. While that is not said, and other rows do say how they
 // stand in that way, it is asked: nobody is chased for money because a row says nothing. A row that waits for the meaning of its
 // colour or word is asked about that first.
-func (r *reader) readAbsent(s *sale, a absent, column int) {
+func (r *Rows) readAbsent(s *sale, a absent, column int) {
 	if s.state != Nothing || !s.days[sentOn].day.IsZero() || s.days[sentOn].open {
 		return
 	}
@@ -70,7 +70,7 @@ func (r *reader) readAbsent(s *sale, a absent, column int) {
 
 // lookAround notes whether rows of the file have colours, or words, that say how a sale stands, or that still wait for their
 // meaning.
-func (r *reader) lookAround(plans []plan) {
+func (r *Rows) lookAround(plans []plan) {
 	for i := range plans {
 		p := &plans[i]
 		for j := range p.sheet.Rows {

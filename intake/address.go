@@ -19,7 +19,7 @@ var (
 var shortZip = regexp.MustCompile(`^[0-9]{3,4}$`)
 
 // readPerson reads the buyer and the address.
-func (r *reader) readPerson(s *sale) {
+func (r *Rows) readPerson(s *sale) {
 	s.buyer = order.Buyer{Name: s.text(Buyer), Email: strings.TrimPrefix(s.text(Email), "mailto:"), Phone: s.text(Phone)}
 	if s.buyer.Name == "" {
 		s.buyer.Name = clean(s.text(FirstName) + " " + s.text(LastName))
@@ -54,7 +54,7 @@ func (s *sale) postcode() string {
 	return clean(c.Text)
 }
 
-func (r *reader) readCountry(s *sale, a *order.Address) {
+func (r *Rows) readCountry(s *sale, a *order.Address) {
 	if a.Country == "" {
 		a.Country = r.mapping.Country
 		return
@@ -70,7 +70,7 @@ func (r *reader) readCountry(s *sale, a *order.Address) {
 
 // checkAddress tells what a label would lack. It bars nothing: what was sent long ago needs no address, and what is to be sent
 // is flagged until it has one. Nothing is silently changed but the zeros that a number cannot hold.
-func (r *reader) checkAddress(s *sale) {
+func (r *Rows) checkAddress(s *sale) {
 	if _, column := s.plan.cell(s.row, Postcode); s.address.Country == "US" && shortZip.MatchString(s.address.Postcode) {
 		was := s.address.Postcode
 		s.address.Postcode = strings.Repeat("0", 5-len(was)) + was
@@ -103,7 +103,7 @@ func (r *reader) checkAddress(s *sale) {
 }
 
 // takeApart parts an address in one cell. Its lines are those of the cell, or what commas part. What other columns say stays.
-func (r *reader) takeApart(s *sale, whole string, a order.Address) order.Address {
+func (r *Rows) takeApart(s *sale, whole string, a order.Address) order.Address {
 	lines := addressLines(whole)
 	if len(lines) > 1 {
 		if code, ok := countryOf(lines[len(lines)-1]); ok {

@@ -18,7 +18,7 @@ type draft struct {
 
 // assemble puts rows together to orders: those with one reference of an outlet, and those that a merged cell of the buyer
 // joins. Any other row is an order of its own.
-func (r *reader) assemble() {
+func (r *assembly) assemble() {
 	outlets, byRef := map[string]int{}, map[string]*draft{}
 	var last *draft
 	for _, s := range r.sales {
@@ -60,7 +60,7 @@ func joined(above, s *sale) bool {
 	return above.row.At(column).Text == c.Text
 }
 
-func (r *reader) outletOf(s *sale, outlets map[string]int) int {
+func (r *assembly) outletOf(s *sale, outlets map[string]int) int {
 	name := Fold(s.outlet)
 	if name == "" {
 		_, column := s.plan.cell(s.row, Outlet)
@@ -80,7 +80,7 @@ func (r *reader) outletOf(s *sale, outlets map[string]int) int {
 }
 
 // fill makes the proposal of a draft.
-func (r *reader) fill(d *draft) {
+func (r *assembly) fill(d *draft) {
 	first, p := d.sales[0], d.p
 	p.Outlet = d.outlet
 	p.ID, p.Ref, p.Buyer, p.State, p.StateFrom = first.origin.Hash, first.ref, first.person, first.state, first.stateFrom
@@ -131,7 +131,7 @@ func both(a, b string) string {
 }
 
 // merge holds a further row of an order to the first one.
-func (r *reader) merge(d *draft, s *sale) {
+func (r *assembly) merge(d *draft, s *sale) {
 	first, p := d.sales[0], d.p
 	if s.person != p.Buyer && s.person >= 0 && p.Buyer >= 0 {
 		_, column := s.plan.cell(s.row, Ref)
@@ -160,7 +160,7 @@ func (r *reader) merge(d *draft, s *sale) {
 }
 
 // priceOfTotal is the total without postage and tax, when it parts evenly.
-func (r *reader) priceOfTotal(s *sale, n int) *money.Amount {
+func (r *assembly) priceOfTotal(s *sale, n int) *money.Amount {
 	left := *s.total
 	for _, less := range []*money.Amount{s.postage, s.tax} {
 		if less != nil {
@@ -180,7 +180,7 @@ func (r *reader) priceOfTotal(s *sale, n int) *money.Amount {
 	return &left
 }
 
-func (r *reader) checkTotal(s *sale) {
+func (r *assembly) checkTotal(s *sale) {
 	if s.total == nil || s.price == nil && s.each == nil || s.each == nil && s.prints() > 1 && r.mapping.Several == "" {
 		return
 	}
@@ -194,7 +194,7 @@ func (r *reader) checkTotal(s *sale) {
 	}
 }
 
-func (r *reader) checkDays(d *draft) {
+func (r *assembly) checkDays(d *draft) {
 	p, s := d.p, d.sales[0]
 	for _, t := range []struct {
 		i    int

@@ -20,7 +20,7 @@ type people struct {
 const mostPlaces = 50
 
 // settleBuyers says for each row who bought, by the rule for files; those with an e-mail address first, for they say most.
-func (r *reader) settleBuyers() {
+func (r *assembly) settleBuyers() {
 	who := &people{byEmail: map[string][]int{}, byName: map[string][]int{}, at: map[int64]int{}, guesses: map[string]int{}}
 	for _, s := range r.sales {
 		r.nameless(s)
@@ -36,7 +36,7 @@ func (r *reader) settleBuyers() {
 }
 
 // whose returns the place in the report of a row's buyer.
-func (r *reader) whose(s *sale, who *people) int {
+func (r *assembly) whose(s *sale, who *people) int {
 	in := order.Party{Name: s.buyer.Name, Email: s.buyer.Email}
 	place := order.PlaceKey(s.address)
 	if place != "" {
@@ -67,7 +67,7 @@ func (r *reader) whose(s *sale, who *people) int {
 }
 
 // alike returns every writing of a buyer in the book with the name or the e-mail address.
-func (r *reader) alike(in order.Party) []order.Buyer {
+func (r *assembly) alike(in order.Party) []order.Buyer {
 	out := r.in.Book.Buyers(in.Name, "")
 	if in.Email == "" {
 		return out
@@ -144,7 +144,7 @@ func several(persons []int64, known []order.Buyer) []order.Buyer {
 }
 
 // nameless gives a row without a buyer the name that was answered.
-func (r *reader) nameless(s *sale) {
+func (r *assembly) nameless(s *sale) {
 	if s.buyer.Name != "" {
 		return
 	}
@@ -168,7 +168,7 @@ func wholeQuestion(id string, s *sale) Question {
 }
 
 // known gives a row its buyer, and the buyer what the row knows more.
-func (r *reader) known(s *sale, at int) {
+func (r *assembly) known(s *sale, at int) {
 	s.person = at
 	if at < 0 {
 		return
@@ -183,7 +183,7 @@ func (r *reader) known(s *sale, at int) {
 }
 
 // bookBuyer returns the place in the report of a buyer of the book.
-func (r *reader) bookBuyer(s *sale, who *people, id int64, known []order.Buyer) int {
+func (r *assembly) bookBuyer(s *sale, who *people, id int64, known []order.Buyer) int {
 	if at, ok := who.at[id]; ok {
 		return at
 	}
@@ -199,7 +199,7 @@ func (r *reader) bookBuyer(s *sale, who *people, id int64, known []order.Buyer) 
 }
 
 // addBuyer makes a buyer of a row; when several of the book have its name, she is asked which of them it is.
-func (r *reader) addBuyer(s *sale, several []order.Buyer) int {
+func (r *assembly) addBuyer(s *sale, several []order.Buyer) int {
 	b := NewBuyer{Buyer: s.buyer, Said: s.buyer.Said(), Row: s.place(-1)}
 	if len(several) > 1 {
 		r.askBuyer(s, &b, several)
@@ -210,7 +210,7 @@ func (r *reader) addBuyer(s *sale, several []order.Buyer) int {
 
 const newBuyer = "new"
 
-func (r *reader) askBuyer(s *sale, b *NewBuyer, known []order.Buyer) {
+func (r *assembly) askBuyer(s *sale, b *NewBuyer, known []order.Buyer) {
 	q := Question{ID: "buyer:" + Fold(s.buyer.Name) + ":" + order.EmailKey(s.buyer.Email), What: "Which buyer is " + fault.Clip(s.buyer.Name) + "?", Where: s.place(-1)}
 	for _, k := range known {
 		value := strconv.FormatInt(k.ID, 10)

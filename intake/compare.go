@@ -8,7 +8,7 @@ import (
 )
 
 // compare finds orders that are in the book already, and numbers that two orders claim.
-func (r *reader) compare() {
+func (r *assembly) compare() {
 	for _, d := range r.orders {
 		d.p.Status = Ready
 		if mark, why := r.inTheBook(d); mark != "" {
@@ -24,7 +24,7 @@ func (r *reader) compare() {
 }
 
 // inTheBook recognises an order: by its rows, by the outlet's reference, or by buyer, edition, number and day.
-func (r *reader) inTheBook(d *draft) (mark, why string) {
+func (r *assembly) inTheBook(d *draft) (mark, why string) {
 	found := 0
 	for _, s := range d.sales {
 		if m, ok := r.in.Book.ByRow(s.origin.Hash); ok {
@@ -45,7 +45,7 @@ func (r *reader) inTheBook(d *draft) (mark, why string) {
 	return r.sameSale(d)
 }
 
-func (r *reader) sameSale(d *draft) (mark, why string) {
+func (r *assembly) sameSale(d *draft) (mark, why string) {
 	p := *d.p
 	if p.Buyer < 0 || r.report.Buyers[p.Buyer].ID == 0 || p.Placed.IsZero() {
 		return "", ""
@@ -70,7 +70,7 @@ type claim struct {
 }
 
 // claims tells every row whose number another row of the file claims, too, with the places of all of them.
-func (r *reader) claims() {
+func (r *assembly) claims() {
 	who := map[claim][]*sale{}
 	for _, d := range r.orders {
 		if d.p.State == Cancelled || d.p.State == Returned {
@@ -100,7 +100,7 @@ func (r *reader) claims() {
 // mostOthers bounds the rows that a problem names.
 const mostOthers = 20
 
-func (r *reader) tellTwice(s *sale, n edition.Number, rows []*sale) {
+func (r *assembly) tellTwice(s *sale, n edition.Number, rows []*sale) {
 	_, column := s.plan.cell(s.row, Numbers)
 	var others []Place
 	for _, o := range rows {
@@ -120,7 +120,7 @@ func (r *reader) tellTwice(s *sale, n edition.Number, rows []*sale) {
 }
 
 // held tells numbers that the book gave to somebody else.
-func (r *reader) held(d *draft) {
+func (r *assembly) held(d *draft) {
 	if d.p.State == Cancelled || d.p.State == Returned {
 		return
 	}

@@ -27,17 +27,6 @@ func specOf(s *sale) spec {
 	return p
 }
 
-// of is the limit that a row says: in its column, or behind the stroke of a numbered impression.
-func (s *sale) of() int {
-	if s.limit > 0 {
-		return s.limit
-	}
-	if n := s.numbers; len(n.numbers) > 0 && n.numbers[0].Kind == edition.Numbered {
-		return n.of
-	}
-	return 0
-}
-
 // fits reports whether an edition described by p may be q, of which more is known.
 func (p spec) fits(q spec, ofP, ofQ int) bool {
 	return p.title == q.title && (p.short == 0 || p.short == q.short && p.long == q.long) && (p.grade == "" || p.grade == q.grade) &&
@@ -63,7 +52,7 @@ type catalogue struct {
 	byTitle map[string][]spec
 }
 
-func (r *reader) catalogue() catalogue {
+func (r *assembly) catalogue() catalogue {
 	c := catalogue{sales: map[spec][]*sale{}, of: map[spec]int{}, byTitle: map[string][]spec{}}
 	for _, s := range r.pieces() {
 		s.edition = -1
@@ -113,7 +102,7 @@ func (c catalogue) better(p spec) []spec {
 
 // settleEditions says for each row which edition it sells: a row that says little is of the one edition of the file or of the
 // book that agrees with it; when there are several, she is asked.
-func (r *reader) settleEditions() {
+func (r *assembly) settleEditions() {
 	c := r.catalogue()
 	index := map[spec]int{}
 	for _, p := range c.list {
@@ -146,7 +135,7 @@ func (r *reader) settleEditions() {
 	}
 }
 
-func (r *reader) give(sales []*sale, at int) {
+func (r *assembly) give(sales []*sale, at int) {
 	for _, s := range sales {
 		s.edition = at
 		r.met(at, s)
@@ -155,7 +144,7 @@ func (r *reader) give(sales []*sale, at int) {
 
 // giveAs gives the rows of a spec the edition of another that says more; while it is asked which one that is, they wait
 // for the same answer.
-func (r *reader) giveAs(c catalogue, p, top spec, at int) {
+func (r *assembly) giveAs(c catalogue, p, top spec, at int) {
 	if at >= 0 {
 		r.give(c.sales[p], at)
 		return
@@ -166,7 +155,7 @@ func (r *reader) giveAs(c catalogue, p, top spec, at int) {
 }
 
 // met notes what a row says about its edition.
-func (r *reader) met(at int, s *sale) {
+func (r *assembly) met(at int, s *sale) {
 	e := &r.report.Editions[at]
 	if each := r.saidEach(s); each != nil {
 		e.Price = *each
@@ -202,7 +191,7 @@ func proofs(p *edition.Proofs, k edition.Kind) *int {
 }
 
 // addEdition makes an edition of a spec, or finds it in the book.
-func (r *reader) addEdition(c catalogue, p spec) int {
+func (r *assembly) addEdition(c catalogue, p spec) int {
 	s := c.sales[p][0]
 	e := NewEdition{Title: s.title, Width: s.size.width, Height: s.size.height, Size: s.sizeText, Grade: s.grade, Paper: s.paper, Row: s.place(-1)}
 	if p.of > 0 {
@@ -213,7 +202,7 @@ func (r *reader) addEdition(c catalogue, p spec) int {
 		return r.askKnown(c, p, known, e)
 	}
 	if len(known) == 1 {
-		e.from(known[0])
+		fromBook(&e, known[0])
 	}
 	r.report.Editions = append(r.report.Editions, e)
 	at := len(r.report.Editions) - 1
@@ -221,14 +210,9 @@ func (r *reader) addEdition(c catalogue, p spec) int {
 	return at
 }
 
-func (e *NewEdition) from(k edition.Edition) {
-	e.ID, e.Work, e.Title, e.Width, e.Height, e.Grade, e.Paper, e.Limit, e.Proofs = k.ID, k.Work, k.Title, k.Width, k.Height, k.Grade, k.Paper, k.Limit, k.Proofs
-	e.Size = k.Size(measure.SystemOf(k.Width, k.Height))
-}
-
 // inBook returns the editions of the book that agree with a spec, and notes the work. A paper may be called there by fewer
 // words or by more: "cotton rag" is "cotton rag, 310 gsm", unless an edition is on a paper of just the name that was written.
-func (r *reader) inBook(c catalogue, p spec, e *NewEdition) (known []edition.Edition, several bool) {
+func (r *assembly) inBook(c catalogue, p spec, e *NewEdition) (known []edition.Edition, several bool) {
 	var written, alike []edition.Edition
 	said := Fold(c.sales[p][0].paperSaid)
 	for _, k := range r.in.Book.Editions(e.Title) {
@@ -262,7 +246,7 @@ func (r *reader) inBook(c catalogue, p spec, e *NewEdition) (known []edition.Edi
 func beginsWith(text, with string) bool { return strings.HasPrefix(text+" ", with+" ") }
 
 // askKnown asks which of several editions of the book a spec is.
-func (r *reader) askKnown(c catalogue, p spec, known []edition.Edition, e NewEdition) int {
+func (r *assembly) askKnown(c catalogue, p spec, known []edition.Edition, e NewEdition) int {
 	q := Question{ID: "edition:" + r.specWords(c, p), What: "Which edition is " + r.specWords(c, p) + "?", Where: c.sales[p][0].place(-1)}
 	for _, k := range known {
 		q.Choices = append(q.Choices, Choice{strconv.FormatInt(k.ID, 10), k.Name(measure.SystemOf(k.Width, k.Height))})
@@ -270,7 +254,7 @@ func (r *reader) askKnown(c catalogue, p spec, known []edition.Edition, e NewEdi
 	answer := r.answer(q.ID)
 	for _, k := range known {
 		if answer == strconv.FormatInt(k.ID, 10) {
-			e.from(k)
+			fromBook(&e, k)
 			break
 		}
 	}
@@ -290,7 +274,7 @@ func (r *reader) askKnown(c catalogue, p spec, known []edition.Edition, e NewEdi
 }
 
 // askEdition asks which of several editions of the file a spec is that says less.
-func (r *reader) askEdition(c catalogue, p spec, top []spec, index map[spec]int) {
+func (r *assembly) askEdition(c catalogue, p spec, top []spec, index map[spec]int) {
 	q := Question{ID: "edition:" + r.specWords(c, p), What: "Which edition is " + r.specWords(c, p) + ", of which the rows say no more?", Where: c.sales[p][0].place(-1)}
 	chosen := -1
 	for _, t := range top {
@@ -312,7 +296,7 @@ func (r *reader) askEdition(c catalogue, p spec, top []spec, index map[spec]int)
 }
 
 // specWords names an edition as the rows say it: "heron, 12x18, fine".
-func (r *reader) specWords(c catalogue, p spec) string {
+func (r *assembly) specWords(c catalogue, p spec) string {
 	s := c.sales[p][0]
 	parts := []string{s.title}
 	for _, part := range []string{s.sizeText, s.grade, s.paper} {
@@ -326,29 +310,19 @@ func (r *reader) specWords(c catalogue, p spec) string {
 	return strings.Join(parts, ", ")
 }
 
-func (e NewEdition) words() string {
-	parts := []string{e.Title}
-	for _, part := range []string{e.Size, e.Grade, e.Paper} {
-		if part != "" {
-			parts = append(parts, part)
-		}
-	}
-	return strings.Join(parts, ", ")
-}
-
 // askLimit asks for the limit of a new edition that has numbers but none. The answer is the limit.
-func (r *reader) askLimit(at int, sales []*sale) {
+func (r *assembly) askLimit(at int, sales []*sale) {
 	e := &r.report.Editions[at]
 	if e.ID != 0 || e.Limit != 0 || e.Highest == 0 && e.Proofs == (edition.Proofs{}) {
 		return
 	}
-	id := "limit:" + e.words()
+	id := "limit:" + e.Words()
 	answer, err := strconv.Atoi(strings.TrimSpace(r.answer(id)))
 	if err == nil && answer > 0 && answer <= edition.MaxLimit && answer >= e.Highest {
 		e.Limit = answer
 	}
 	for _, s := range sales {
-		r.ask(Question{ID: id, What: fmt.Sprintf("How many numbers does %s have? The highest in the file is %d", e.words(), e.Highest), Where: s.place(-1)})
+		r.ask(Question{ID: id, What: fmt.Sprintf("How many numbers does %s have? The highest in the file is %d", e.Words(), e.Highest), Where: s.place(-1)})
 		if e.Limit == 0 {
 			r.problem(s, -1, trouble{"edition.limit", "the limit of " + fault.Clip(e.Title) + " is not said", "say how many numbers it has", true, id})
 		}
@@ -356,7 +330,7 @@ func (r *reader) askLimit(at int, sales []*sale) {
 }
 
 // checkEdition holds the numbers of a row to its edition.
-func (r *reader) checkEdition(s *sale) {
+func (r *assembly) checkEdition(s *sale) {
 	if s.edition < 0 {
 		return
 	}
@@ -379,4 +353,9 @@ func (r *reader) checkEdition(s *sale) {
 			r.problem(s, column, trouble{"number.limit", fmt.Sprintf("%s is beyond the %d of this edition", n, whole.Count(n.Kind)), "correct the number", true, ""})
 		}
 	}
+}
+
+func fromBook(e *NewEdition, k edition.Edition) {
+	e.ID, e.Work, e.Title, e.Width, e.Height, e.Grade, e.Paper, e.Limit, e.Proofs = k.ID, k.Work, k.Title, k.Width, k.Height, k.Grade, k.Paper, k.Limit, k.Proofs
+	e.Size = k.Size(measure.SystemOf(k.Width, k.Height))
 }

@@ -6,7 +6,7 @@ import (
 )
 
 // finish settles the status of each proposal and counts.
-func (r *reader) finish() {
+func (r *assembly) finish() {
 	r.sortProblems()
 	c := &r.report.Counts
 	for _, d := range r.orders {
@@ -55,7 +55,7 @@ func (r *reader) finish() {
 }
 
 // count adds a proposal to the counts and to those of its buyer, editions and outlet.
-func (r *reader) count(p Proposal) {
+func (r *assembly) count(p Proposal) {
 	c := &r.report.Counts
 	c.Facts += len(p.Facts)
 	for _, f := range p.Facts {
@@ -85,7 +85,7 @@ func (r *reader) count(p Proposal) {
 }
 
 // sortProblems puts the problems in the order of the file: by sheet, row and column.
-func (r *reader) sortProblems() {
+func (r *assembly) sortProblems() {
 	sheets := map[string]int{}
 	for i, s := range r.in.Table.Sheets {
 		sheets[s.Name] = i

@@ -1,11 +1,12 @@
 package intake
 
 import (
-	"slices"
+	"regexp"
 	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+	"golang.org/x/text/unicode/norm"
 )
 
 // Workbooks as they are kept in German, French and Spanish; the sales are invented. Days: Unicode CLDR, de dd.MM.y, fr dd/MM/y, es d/M/y; amounts: de
@@ -72,47 +73,10 @@ func TestBooksInOtherLanguages(t *testing.T) {
 	}
 }
 
+var marks = regexp.MustCompile(`\p{Mn}`)
+
 // unmarked writes the headings without the marks of their letters, as they are often typed.
 func unmarked(text string) string {
 	head, rest, _ := strings.Cut(text, "\n")
-	return strings.ReplaceAll(withoutMarks(head), "Œ", "OE") + "\n" + rest
-}
-
-// Each word of the table leads to its field by itself, or to one that shares the word.
-func TestForeignHeadings(t *testing.T) {
-	shared := map[string][]Field{}
-	for _, v := range headingWords {
-		for _, w := range v.words {
-			shared[w] = append(shared[w], v.field)
-		}
-	}
-	n := 0
-	for _, f := range foreignWords {
-		if f.source != fromForms && f.source != fromInvoices && f.source != fromPractice {
-			t.Errorf("%s has the source %q", f.field, f.source)
-		}
-		for _, w := range strings.Split(f.words, "|") {
-			n++
-			if !slices.Contains(shared[Fold(w)], f.field) {
-				t.Errorf("%q is not known as %s", w, f.field)
-			}
-			if len(shared[Fold(w)]) > 3 {
-				t.Errorf("%q is in %v: it says nothing", w, shared[Fold(w)])
-			}
-		}
-	}
-	if n < 250 {
-		t.Errorf("only %d words: nothing was tested", n)
-	}
-}
-
-func TestSpanishDays(t *testing.T) {
-	for in, want := range map[string]string{
-		"12 de abril de 2026": "2026-04-12", "lunes, 12 ene 2026": "2026-01-12", "1 dic 2026": "2026-12-01", "2 ago 26": "2026-08-02", "jeudi 12 février 2026": "2026-02-12", "1er mars 2026": "2026-03-01",
-	} {
-		d, ok, trouble := dayText(in, "")
-		if got := d.in(0).String(); !ok || got != want {
-			t.Errorf("%q is %s, want %s (%s)", in, got, want, trouble.what)
-		}
-	}
+	return strings.ReplaceAll(marks.ReplaceAllString(norm.NFD.String(strings.ReplaceAll(head, "ß", "ss")), ""), "Œ", "OE") + "\n" + rest
 }

@@ -8,7 +8,7 @@ import (
 const unusedAnswer = "unused"
 
 // askFresh finds the new columns of a sheet, and takes what she said of them.
-func (r *reader) askFresh(p *plan) {
+func (r *Rows) askFresh(p *plan) {
 	if p.header == 0 {
 		return
 	}
@@ -35,7 +35,7 @@ func (r *reader) askFresh(p *plan) {
 }
 
 // tellFresh bars a row that has a value in a new column: it is asked what the column is, not left out.
-func (r *reader) tellFresh(s *sale) {
+func (r *Rows) tellFresh(s *sale) {
 	for _, c := range s.plan.fresh {
 		if s.row.At(c.at).blank() {
 			continue
@@ -61,7 +61,7 @@ func (r *reader) tellFresh(s *sale) {
 }
 
 // offerFor is what a guess takes a new column for, unless another column is it.
-func (r *reader) offerFor(p *plan, at int) string {
+func (r *Rows) offerFor(p *plan, at int) string {
 	for _, row := range p.sheet.Rows {
 		if row.N != p.header {
 			continue

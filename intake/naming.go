@@ -454,3 +454,28 @@ func goesOn(title string) bool {
 	first, _ := utf8.DecodeRuneInString(title)
 	return unicode.IsLower(first)
 }
+
+// all reports that every title of a reading passes.
+func (x naming) all(known func(string) bool) bool {
+	return !slices.ContainsFunc(x.items, func(i item) bool { return !known(i.title) })
+}
+
+// titles tells the titles, sizes and papers of a reading.
+func (x naming) titles() string {
+	var parts []string
+	for _, i := range x.items {
+		parts = append(parts, strings.Join(strings.Fields(strings.Join([]string{i.title, i.sizeText, i.paper}, " ")), " "))
+	}
+	return strings.Join(parts, " | ")
+}
+
+func (x naming) words() string {
+	var parts []string
+	for _, i := range x.items {
+		parts = append(parts, "“"+i.words()+"”")
+	}
+	if len(parts) == 1 {
+		return "one kind of print: " + parts[0]
+	}
+	return strconv.Itoa(len(parts)) + " prints: " + strings.Join(parts, " and ")
+}

@@ -119,3 +119,30 @@ func FuzzNote(f *testing.F) {
 		}
 	})
 }
+
+// The notes are invented; that the day of such words is the lab's is common practice, no source.
+func TestTheLabsDayIsNoDayOfTheSale(t *testing.T) {
+	for note, want := range map[string][]string{
+		"lab 3 May":                           {`sheet-on "lab 3 May" likely 2026-05-03`},
+		"ordered from lab 3/5":                {`sheet-on "from lab 3/5" likely 2026-03-05`},
+		"ordered from the lab on June 9":      {`sheet-on "from the lab on June 9" likely 2025-06-09`},
+		"printer sent 12.4.":                  {`lab-day "sent 12.4." likely 2025-12-04`},
+		"lab ordered 9 June":                  {`lab-day "ordered 9 June" likely 2025-06-09`},
+		"ordered 9 June from the lab":         {`lab-day "ordered 9 June" likely 2025-06-09`},
+		"sent to printers 9 June":             {`sheet-on "printers 9 June" likely 2025-06-09`},
+		"file sent 9 June to the print lab":   {`lab-day "sent 9 June" likely 2025-06-09`},
+		"lab needs it by 9 June":              {`lab-day "needs it by 9 June" likely 2025-06-09`},
+		"beim Labor 9. Juni":                  {`lab-day "9. Juni" doubtful 2025-06-09`},
+		"lab ordered 9 June, sent 12 June":    {`lab-day "ordered 9 June" likely 2025-06-09`, `sent-on "sent 12 June" likely 2025-06-12`},
+		"from lab 9 June sent 12 June":        {`sheet-on "from lab 9 June" likely 2025-06-09`, `sent-on "sent 12 June" likely 2025-06-12`},
+		"ordered 9 May":                       {`sold-on "ordered 9 May" likely 2025-05-09`},
+		"printer's proof, ordered 9 May":      {`sold-on "ordered 9 May" likely 2025-05-09`},
+		"sold 9 May. Lab has the file":        {`sold-on "sold 9 May." likely 2025-05-09`},
+		"Labrador, sold 9 May":                {`sold-on "sold 9 May" likely 2025-05-09`},
+		"lab sent it, sold on 9 May in Reeds": {`sold-on "sold on 9 May" likely 2025-05-09`},
+	} {
+		if diff := cmp.Diff(want, told(dollars, note)); diff != "" {
+			t.Errorf("%q: %s", note, diff)
+		}
+	}
+}

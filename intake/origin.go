@@ -9,7 +9,7 @@ import (
 )
 
 // originOf keeps a row word for word, with the hash by which it is known again.
-func (r *reader) originOf(p *plan, row *Row, fill Fill) Origin {
+func (r *Rows) originOf(p *plan, row *Row, fill Fill) Origin {
 	var pairs []string
 	for i, c := range row.Cells {
 		if c.blank() || c.Merged {

@@ -7,7 +7,7 @@ import (
 )
 
 // readMoney reads the columns of money. An amount in a merged cell belongs to its first row alone.
-func (r *reader) readMoney(s *sale) {
+func (r *Rows) readMoney(s *sale) {
 	for _, f := range []struct {
 		field Field
 		to    **money.Amount
@@ -38,7 +38,7 @@ func positive(c Cell) Cell {
 }
 
 // amount reads one amount that must not be negative; nil when the cell holds none.
-func (r *reader) amount(s *sale, c Cell, column int) *money.Amount {
+func (r *Rows) amount(s *sale, c Cell, column int) *money.Amount {
 	a, ok, t := amountOf(c, r.figures.currency, r.figures.decimal)
 	switch {
 	case !t.none():
@@ -52,7 +52,7 @@ func (r *reader) amount(s *sale, c Cell, column int) *money.Amount {
 }
 
 // readPaid reads what was paid: an amount, a day, or a word.
-func (r *reader) readPaid(s *sale) {
+func (r *Rows) readPaid(s *sale) {
 	c, column := s.plan.cell(s.row, Paid)
 	w := wordKey(c.Text)
 	switch {

@@ -7,7 +7,7 @@ import (
 )
 
 // addMoney sums what the rows of an order say about it as a whole.
-func (r *reader) addMoney(d *draft, s *sale) {
+func (r *assembly) addMoney(d *draft, s *sale) {
 	p := d.p
 	add := func(to *money.Amount, a *money.Amount) {
 		if a == nil {
@@ -38,7 +38,7 @@ func (r *reader) addMoney(d *draft, s *sale) {
 }
 
 // due is what the order costs, as far as its prices are known.
-func (r *reader) due(p Proposal) (sum money.Amount, known bool) {
+func (r *assembly) due(p Proposal) (sum money.Amount, known bool) {
 	sum, known = p.Postage, len(p.Lines) > 0
 	collects := false
 	if p.Outlet >= 0 {
@@ -66,7 +66,7 @@ func (r *reader) due(p Proposal) (sum money.Amount, known bool) {
 }
 
 // pay works out what came in: by the columns, else by the facts that she took, else by what is owed, else by the state.
-func (r *reader) pay(d *draft) {
+func (r *assembly) pay(d *draft) {
 	p, s := d.p, d.sales[0]
 	due, known := r.due(*p)
 	switch {
@@ -90,7 +90,7 @@ func payment(p *Proposal, a money.Amount, day calendar.Day, from, fact string) {
 }
 
 // payColumn takes what the column of payments says, if it says anything in any row.
-func (r *reader) payColumn(d *draft, due money.Amount, known bool) bool {
+func (r *assembly) payColumn(d *draft, due money.Amount, known bool) bool {
 	said, whole := false, false
 	var on calendar.Day
 	for _, s := range d.sales {
@@ -114,7 +114,7 @@ func (r *reader) payColumn(d *draft, due money.Amount, known bool) bool {
 }
 
 // payFacts takes the facts about money that she said yes to.
-func (r *reader) payFacts(d *draft, due money.Amount, known bool) bool {
+func (r *assembly) payFacts(d *draft, due money.Amount, known bool) bool {
 	said := false
 	var owed *Fact
 	for i := range d.p.Facts {
@@ -159,7 +159,7 @@ func (r *reader) payFacts(d *draft, due money.Amount, known bool) bool {
 }
 
 // checkPaid holds payments and what is owed to what is due.
-func (r *reader) checkPaid(d *draft, due money.Amount) {
+func (r *assembly) checkPaid(d *draft, due money.Amount) {
 	paid := int64(0)
 	for _, m := range d.p.Payments {
 		paid += m.Amount.Minor

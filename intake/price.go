@@ -16,7 +16,7 @@ func (d *draft) pieces() []*sale {
 }
 
 // addLines adds the prints of a row, each with its price.
-func (r *reader) addLines(d *draft, s *sale, row int) {
+func (r *assembly) addLines(d *draft, s *sale, row int) {
 	n := s.prints()
 	price := r.priceOfEach(s, n)
 	if s.price == nil && s.each == nil && s.total != nil {
@@ -44,7 +44,7 @@ func (r *reader) addLines(d *draft, s *sale, row int) {
 }
 
 // saidEach is the price of one print where the row says it of this kind of print alone; nil where it has to be worked out.
-func (r *reader) saidEach(s *sale) *money.Amount {
+func (r *assembly) saidEach(s *sale) *money.Amount {
 	switch head := s.first(); {
 	case s.each != nil:
 		return s.each
@@ -55,7 +55,7 @@ func (r *reader) saidEach(s *sale) *money.Amount {
 }
 
 // priceOfEach is the price of one print of a row; of a row with several prints only when it is said what its price is of.
-func (r *reader) priceOfEach(s *sale, n int) *money.Amount {
+func (r *assembly) priceOfEach(s *sale, n int) *money.Amount {
 	if s.price == nil || n == 1 || r.mapping.Several == ofEach {
 		return s.price
 	}
@@ -80,7 +80,7 @@ func (r *reader) priceOfEach(s *sale, n int) *money.Amount {
 }
 
 // sharedAlike tells that prints of different kinds were given the same part of one amount.
-func (r *reader) sharedAlike(s *sale, column int) {
+func (r *assembly) sharedAlike(s *sale, column int) {
 	for _, p := range s.also {
 		if p.edition != s.edition {
 			r.problem(s, column, trouble{"price.alike", "different prints share one amount: each was given the same part of it", "write the prices like 120 + 80 if they differ", false, ""})

@@ -17,7 +17,7 @@ type titles struct {
 
 // settlePrints says for each row which prints it sells. A cell that names several is taken apart; where that is doubtful, the works
 // in the book and the titles of other rows decide, else she is asked. It is done when all rows are read.
-func (r *reader) settlePrints() {
+func (r *Rows) settlePrints() {
 	r.titles = titles{map[string]int{}, map[string]int{}}
 	for _, s := range r.sales {
 		r.meet(s.plan.text(s.row, Title, " | "))
@@ -31,7 +31,7 @@ func (r *reader) settlePrints() {
 	}
 }
 
-func (r *reader) meet(text string) {
+func (r *Rows) meet(text string) {
 	if text == "" {
 		return
 	}
@@ -46,11 +46,11 @@ func (r *reader) meet(text string) {
 }
 
 // inBooks reports a title of the book.
-func (r *reader) inBooks(title string) bool { return len(r.in.Book.Editions(title)) > 0 }
+func (r *Rows) inBooks(title string) bool { return len(r.in.Book.Editions(title)) > 0 }
 
 // choose returns the reading of a text that the book or other rows speak for; ok is false when she has to say, and id is the question.
 // prints is how many prints other columns of the row say; 0: nothing. numbered says that a column holds the row's numbers.
-func (r *reader) choose(text string, prints int, numbered bool, where Place) (x naming, ok bool, id string) {
+func (r *Rows) choose(text string, prints int, numbered bool, where Place) (x naming, ok bool, id string) {
 	all := r.namings(text)
 	if numbered {
 		all = slices.DeleteFunc(slices.Clone(all), func(x naming) bool { return slices.ContainsFunc(x.items, func(i item) bool { return i.bare }) })
@@ -70,14 +70,9 @@ func (r *reader) choose(text string, prints int, numbered bool, where Place) (x 
 	return r.askPrints(text, all, where)
 }
 
-// all reports that every title of a reading passes.
-func (x naming) all(known func(string) bool) bool {
-	return !slices.ContainsFunc(x.items, func(i item) bool { return !known(i.title) })
-}
-
 // spokenFor returns the only reading of which all titles are known, when no count speaks against it. A title that runs on in small letters behind
 // a comma stays whole where the row says that it is one print.
-func (r *reader) spokenFor(all []naming, prints int) (naming, bool) {
+func (r *Rows) spokenFor(all []naming, prints int) (naming, bool) {
 	if all[0].more {
 		return naming{}, false
 	}
@@ -103,7 +98,7 @@ func (r *reader) spokenFor(all []naming, prints int) (naming, bool) {
 }
 
 // gradeEnds takes a grade off the end of a title that is unknown with it, and known without.
-func (r *reader) gradeEnds(x naming) naming {
+func (r *Rows) gradeEnds(x naming) naming {
 	for i, it := range x.items {
 		cut := strings.LastIndexByte(it.title, ' ')
 		if cut < 0 || it.grade != "" {
@@ -126,7 +121,7 @@ const (
 )
 
 // askPrints asks how a text is read, or takes what she said: of this text, or of all such texts.
-func (r *reader) askPrints(text string, all []naming, where Place) (x naming, ok bool, id string) {
+func (r *Rows) askPrints(text string, all []naming, where Place) (x naming, ok bool, id string) {
 	q := Question{ID: "prints:" + printsKey(text), What: "What does “" + fault.Clip(tidy(text)) + "” name?", Where: where}
 	values := namingValues(all)
 	for _, i := range r.likeliest(all) {
@@ -146,7 +141,7 @@ func (r *reader) askPrints(text string, all []naming, where Place) (x naming, ok
 const mostChoices = 8
 
 // likeliest returns the places of the readings to be offered: of many, the first, the last, and those with the fewest titles that nothing else knows.
-func (r *reader) likeliest(all []naming) []int {
+func (r *Rows) likeliest(all []naming) []int {
 	places := make([]int, len(all))
 	for i := range all {
 		places[i] = i
@@ -187,26 +182,6 @@ func namingValues(all []naming) []string {
 		}
 	}
 	return values
-}
-
-// titles tells the titles, sizes and papers of a reading.
-func (x naming) titles() string {
-	var parts []string
-	for _, i := range x.items {
-		parts = append(parts, strings.Join(strings.Fields(strings.Join([]string{i.title, i.sizeText, i.paper}, " ")), " "))
-	}
-	return strings.Join(parts, " | ")
-}
-
-func (x naming) words() string {
-	var parts []string
-	for _, i := range x.items {
-		parts = append(parts, "“"+i.words()+"”")
-	}
-	if len(parts) == 1 {
-		return "one kind of print: " + parts[0]
-	}
-	return strconv.Itoa(len(parts)) + " prints: " + strings.Join(parts, " and ")
 }
 
 // printsKey names a text in the id of a question. Texts that differ in their numbers alone are asked about once.

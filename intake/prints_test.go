@@ -19,7 +19,7 @@ func named(r Report) []string {
 			s := "?"
 			if l.Edition >= 0 {
 				e := r.Editions[l.Edition]
-				s = e.words()
+				s = e.Words()
 				if e.Limit > 0 {
 					s += fmt.Sprintf(" of %d", e.Limit)
 				}

@@ -66,12 +66,12 @@ func (r *inquiry) once(s *sale, t trouble) {
 	r.problem(s, -1, t)
 }
 
-func (r *reader) askFill(s *sale, f Fill) {
+func (r *Rows) askFill(s *sale, f Fill) {
 	id := r.ask(Question{ID: "fill:" + f.String(), What: fmt.Sprintf("What do rows in %s (%s) mean?", f.Word(), f), Where: s.place(-1), Choices: meaningChoices()})
 	r.problem(s, -1, trouble{"colour.unknown", "what " + f.Word() + " (" + f.String() + ") means is not said", "say what it means", true, id})
 }
 
-func (r *reader) askWord(s *sale, c Cell, column int) {
+func (r *Rows) askWord(s *sale, c Cell, column int) {
 	id := r.ask(Question{ID: "word:" + wordKey(c.Text), What: "What does " + fault.Clip(clean(c.Text)) + " mean?", Where: s.place(column), Choices: meaningChoices()})
 	r.problem(s, column, trouble{"state.unknown", "what the word means is not said: " + fault.Clip(clean(c.Text)), "say what it means", true, id})
 }

@@ -3,35 +3,23 @@ package intake
 import (
 	"strings"
 
-	"solander/calendar"
 	"solander/fault"
 )
 
-// Input is all that a dry run depends on.
-type Input struct {
-	Table    Table
-	Mapping  Mapping
-	Book     Book // nil: NoBook
-	Answers  Answers
-	Today    calendar.Day          // zero: days in the future are not looked for
-	Progress func(done, total int) // rows; nil: nobody wants to know
-}
-
-// Read is the dry run: what the rows of a table would make, and everything that is in the way. It changes nothing.
-// What is wrong with rows stands in the report; Faults are of the input as a whole: Invalid when the mapping is not sound or
-// does not fit the table.
-func Read(in Input) (Report, error) {
-	r := &reader{in: in, mapping: in.Answers.over(in.Mapping)}
+// Read reads the rows of a table, as far as each of them says by itself what was sold. What is wrong with rows stands in the
+// report; Faults are of the input as a whole: Invalid when the mapping is not sound or does not fit the table.
+func readTable(in Input) (*Rows, error) {
+	r := &Rows{in: in, mapping: in.Answers.over(in.Mapping)}
 	if r.in.Book == nil {
 		r.in.Book = NoBook{}
 	}
 	if err := r.mapping.Validate(); err != nil {
-		return Report{}, err
+		return nil, err
 	}
 	r.begin()
 	plans, told, err := plansOf(r.in.Table, r.mapping)
 	if err != nil {
-		return Report{}, err
+		return nil, err
 	}
 	r.report.Findings = append(r.report.Findings, told...)
 	for i := range plans {
@@ -43,16 +31,11 @@ func Read(in Input) (Report, error) {
 	r.settlePrints()
 	r.settleYears()
 	r.readNotes()
-	r.settleEditions()
-	r.settleBuyers()
-	r.assemble()
-	r.compare()
-	r.finish()
-	return r.report, nil
+	return r, nil
 }
 
-// reader is a dry run under way.
-type reader struct {
+// Rows are the rows of a table while they are read, each as the sales that it tells of.
+type Rows struct {
 	in      Input
 	mapping Mapping // with the answers
 	figures figures
@@ -66,12 +49,11 @@ type reader struct {
 	hashes map[string][]Place // where the same cells were met
 	titles titles
 	sheets int // that are read
-	orders []*draft
 	done   int
 	total  int
 }
 
-func (r *reader) begin() {
+func (r *Rows) begin() {
 	m := r.mapping
 	r.figures = figures{currency: m.Currency, decimal: m.Decimal, unit: m.Unit, days: m.Days}
 	r.meanings, r.Namer = meaningsOf(m), NewNamer(r.in.Book.Papers(), m.Unit)
@@ -85,7 +67,7 @@ func (r *reader) begin() {
 }
 
 // readRows reads the sales of all sheets and sets the other rows aside.
-func (r *reader) readRows(plans []plan) {
+func (r *Rows) readRows(plans []plan) {
 	for _, p := range plans {
 		r.total += len(p.sheet.Rows)
 	}
@@ -113,13 +95,13 @@ func (r *reader) readRows(plans []plan) {
 	r.tell()
 }
 
-func (r *reader) tell() {
+func (r *Rows) tell() {
 	if r.in.Progress != nil {
 		r.in.Progress(r.done, r.total)
 	}
 }
 
-func (r *reader) readRow(p *plan, row *Row) {
+func (r *Rows) readRow(p *plan, row *Row) {
 	rule, why := p.aside(row)
 	means, fill, two, unknown := r.rowMeaning(p, row)
 	state, column := p.cell(row, State)
@@ -163,7 +145,7 @@ func (r *reader) readRow(p *plan, row *Row) {
 }
 
 // readState joins the word of the state column with the colour.
-func (r *reader) readState(s *sale, c Cell, word Meaning, known bool, column int) {
+func (r *Rows) readState(s *sale, c Cell, word Meaning, known bool, column int) {
 	switch {
 	case !known && r.sentWord(s, c, column):
 	case !known:
@@ -177,7 +159,7 @@ func (r *reader) readState(s *sale, c Cell, word Meaning, known bool, column int
 }
 
 // sentWord takes a day, or a yes or no, in a column whose heading says that it is about sending.
-func (r *reader) sentWord(s *sale, c Cell, column int) bool {
+func (r *Rows) sentWord(s *sale, c Cell, column int) bool {
 	if !sentHeadings[Fold(s.plan.heading(column))] {
 		return false
 	}

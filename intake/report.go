@@ -1,6 +1,8 @@
 package intake
 
 import (
+	"strings"
+
 	"solander/calendar"
 	"solander/edition"
 	"solander/measure"
@@ -196,4 +198,25 @@ type Question struct {
 type Choice struct {
 	Value string `json:"value"`
 	Words string `json:"words"`
+}
+
+// Input is all that a trial depends on.
+type Input struct {
+	Table    Table
+	Mapping  Mapping
+	Book     Book // nil: NoBook
+	Answers  Answers
+	Today    calendar.Day          // zero: days in the future are not looked for
+	Progress func(done, total int) // rows; nil: nobody wants to know
+}
+
+// Words names an edition: title, size, grade, paper.
+func (e NewEdition) Words() string {
+	parts := []string{e.Title}
+	for _, part := range []string{e.Size, e.Grade, e.Paper} {
+		if part != "" {
+			parts = append(parts, part)
+		}
+	}
+	return strings.Join(parts, ", ")
 }

@@ -86,7 +86,7 @@ func (s *sale) text(f Field) string {
 }
 
 // readFields reads all columns but the notes.
-func (r *reader) readFields(s *sale) {
+func (r *Rows) readFields(s *sale) {
 	s.outlet, s.ref, s.paper, s.grade = s.text(Outlet), s.text(Ref), s.text(Paper), s.text(Grade)
 	s.outlet = firstOf(firstOf(s.outlet, s.plan.outlet), r.mapping.Outlet)
 	s.note = s.plan.text(s.row, Note, "\n")
@@ -100,7 +100,7 @@ func (r *reader) readFields(s *sale) {
 	r.readTracking(s)
 }
 
-func (r *reader) readDay(s *sale, i int, f Field) {
+func (r *Rows) readDay(s *sale, i int, f Field) {
 	c, column := s.plan.cell(s.row, f)
 	if column < 0 || i == sentOn && r.sentYes(s, c, column) {
 		return
@@ -124,7 +124,7 @@ func (r *reader) readDay(s *sale, i int, f Field) {
 }
 
 // sentYes takes a yes or no instead of the day sent.
-func (r *reader) sentYes(s *sale, c Cell, column int) bool {
+func (r *Rows) sentYes(s *sale, c Cell, column int) bool {
 	w := wordKey(c.Text)
 	if c.Kind == Date || !yesWords[w] && !noWords[w] {
 		return false
@@ -135,14 +135,14 @@ func (r *reader) sentYes(s *sale, c Cell, column int) bool {
 	return true
 }
 
-func (r *reader) checkDay(s *sale, i int) {
+func (r *Rows) checkDay(s *sale, i int) {
 	d := s.days[i]
 	if (i == placed || i == sentOn) && !r.in.Today.IsZero() && d.day.After(r.in.Today) {
 		r.problem(s, d.column, trouble{"day.future", d.day.String() + " is still to come", "look at the year", true, ""})
 	}
 }
 
-func (r *reader) readTracking(s *sale) {
+func (r *Rows) readTracking(s *sale) {
 	c, column := s.plan.cell(s.row, Tracking)
 	text := clean(c.Text)
 	if c.Kind == Number {
@@ -163,7 +163,7 @@ func (r *reader) readTracking(s *sale) {
 }
 
 // readLengths holds texts to what an order takes; a longer one is doubtful input, not cut.
-func (r *reader) readLengths(s *sale) {
+func (r *Rows) readLengths(s *sale) {
 	for _, f := range []struct {
 		field Field
 		text  string

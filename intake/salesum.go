@@ -1,6 +1,9 @@
 package intake
 
-import "solander/money"
+import (
+	"solander/edition"
+	"solander/money"
+)
 
 // first is the first print of a row.
 func (s *sale) first() *sale {
@@ -107,4 +110,15 @@ func (s *sale) pieces() []*sale { return append([]*sale{s}, s.also...) }
 func titleColumn(s *sale) int {
 	_, column := s.plan.cell(s.row, Title)
 	return column
+}
+
+// of is the limit that a row says: in its column, or behind the stroke of a numbered impression.
+func (s *sale) of() int {
+	if s.limit > 0 {
+		return s.limit
+	}
+	if n := s.numbers; len(n.numbers) > 0 && n.numbers[0].Kind == edition.Numbered {
+		return n.of
+	}
+	return 0
 }

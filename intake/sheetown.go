@@ -5,7 +5,7 @@ import (
 )
 
 // ownOf settles what holds for all rows of a sheet: what the mapping says, then what she answered, then what its name says.
-func (r *reader) ownOf(p *plan) {
+func (r *Rows) ownOf(p *plan) {
 	m := p.own
 	name := p.sheet.Name
 	p.outlet, p.grade, p.paper = m.Outlet, m.Grade, m.Paper
@@ -26,7 +26,7 @@ func (r *reader) ownOf(p *plan) {
 }
 
 // outletAsk is the question where rows without an outlet were sold: of each sheet, when several are read.
-func (r *reader) outletAsk(s *sale) string {
+func (r *Rows) outletAsk(s *sale) string {
 	if r.sheets < 2 {
 		return askOutlet
 	}
@@ -34,7 +34,7 @@ func (r *reader) outletAsk(s *sale) string {
 }
 
 // dayIn reads a day of a row; one that stands alone is of the month of its sheet.
-func (r *reader) dayIn(p *plan, c Cell) (d dayRead, ok bool, t trouble) {
+func (r *Rows) dayIn(p *plan, c Cell) (d dayRead, ok bool, t trouble) {
 	n := aloneDay(c)
 	switch {
 	case n == 0:

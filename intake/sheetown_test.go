@@ -3,7 +3,6 @@ package intake
 import (
 	"slices"
 	"testing"
-	"time"
 
 	"github.com/google/go-cmp/cmp"
 )
@@ -77,17 +76,6 @@ func TestEachSheetHasItsOwn(t *testing.T) {
 	for _, a := range []Answers{{"outlet": "Fair"}, {"outlet:*": "Fair"}, {"outlet:Town fair": "Fair", "outlet:Mill gallery": "Fair"}} {
 		if r = read(t, Input{Table: table, Mapping: m, Answers: a}); r.Counts.Ready != 2 || len(r.Outlets) != 1 {
 			t.Errorf("%v: %v %v", a, orders(r), rules(r))
-		}
-	}
-}
-
-func TestMonths(t *testing.T) {
-	for in, want := range map[string]sheetMonth{
-		"2025-05": {2025, time.May}, "May 2025": {2025, time.May}, "05/2025": {2025, time.May}, "Mai": {0, time.May}, "mayo 2025": {2025, time.May}, "5": {0, time.May},
-		"2025": {2025, 0}, "Sales 2025": {2025, 0}, "Verkäufe Mai 25": {}, "Town fair": {}, "": {}, "13": {}, "Sheet1": {}, "2025-13": {},
-	} {
-		if got, ok := monthIn(in); got != want && ok || ok != (want != sheetMonth{}) {
-			t.Errorf("%q is %+v %v, want %+v", in, got, ok, want)
 		}
 	}
 }

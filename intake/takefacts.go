@@ -7,7 +7,7 @@ import (
 )
 
 // readNotes finds the facts in the notes of each row, and takes those with her yes, where the row's own columns say nothing.
-func (r *reader) readNotes() {
+func (r *Rows) readNotes() {
 	for _, s := range r.sales {
 		for _, column := range s.plan.fields[Note] {
 			c := s.row.At(column)
@@ -40,7 +40,7 @@ func (r *reader) readNotes() {
 }
 
 // tellContradictions tells facts that cannot all be true, unless she took one of them, and refused the others.
-func (r *reader) tellContradictions(s *sale) {
+func (r *Rows) tellContradictions(s *sale) {
 	for i, f := range s.facts {
 		if len(f.Against) == 0 || f.Refused {
 			continue
@@ -66,7 +66,7 @@ func containsID(ids []string, id string) bool {
 }
 
 // againstRow reports a fact that the row's own columns contradict.
-func (r *reader) againstRow(s *sale, f Fact) bool {
+func (r *Rows) againstRow(s *sale, f Fact) bool {
 	switch f.Kind {
 	case OfSize:
 		return f.Width != 0 && len(s.also) == 0 && s.size.width != 0 && (sizeRead{f.Width, f.Height} != s.size)
@@ -123,7 +123,7 @@ func counted(text string) int {
 
 // take puts a fact where the row says nothing itself. Facts about money are taken when the order is known whole: see payments.
 // Facts about the lab, a later hand-over and gifts have no place in an order: they stay with it as facts.
-func (r *reader) take(s *sale, f Fact) {
+func (r *Rows) take(s *sale, f Fact) {
 	if len(s.also) > 0 && (f.Kind == OfSize || f.Kind == OfGrade || f.Kind == OfNumber || f.Kind == HowMany) {
 		return // of which of the row's prints, the note does not say
 	}
@@ -156,14 +156,14 @@ func (r *reader) take(s *sale, f Fact) {
 	}
 }
 
-func (r *reader) takeDay(s *sale, i int, f Fact) {
+func (r *Rows) takeDay(s *sale, i int, f Fact) {
 	if s.days[i].day.IsZero() {
 		s.days[i] = saleDay{day: f.Day, column: f.Column}
 	}
 }
 
 // pieces are the kinds of prints of all rows.
-func (r *reader) pieces() []*sale {
+func (r *Rows) pieces() []*sale {
 	all := make([]*sale, 0, len(r.sales))
 	for _, s := range r.sales {
 		all = append(append(all, s), s.also...)

@@ -12,8 +12,8 @@ import (
 
 // takePrints reads title, size, grade, paper, limit, numbers and quantity of a row. What the title and other cells name beyond one print
 // stands in also.
-func (r *reader) takePrints(s *sale) {
-	x := &rowPrints{reader: r, s: s}
+func (r *Rows) takePrints(s *sale) {
+	x := &rowPrints{Rows: r, s: s}
 	x.columns()
 	if !x.titles() || !x.share() {
 		return
@@ -23,7 +23,7 @@ func (r *reader) takePrints(s *sale) {
 
 // rowPrints is a row whose prints are being settled.
 type rowPrints struct {
-	*reader
+	*Rows
 	s        *sale
 	numbers  []numbersRead // of the column
 	quantity []int
@@ -451,7 +451,7 @@ func (x *rowPrints) priceEach(n int) {
 }
 
 // severalAmounts reports several amounts in one cell: "120 + 80".
-func (r *reader) severalAmounts(text string) bool {
+func (r *Rows) severalAmounts(text string) bool {
 	all := partsOf(text, false)
 	for _, p := range all {
 		if a, ok, _ := amountText(p, r.figures.currency, r.figures.decimal); !ok || a.Sign() < 0 {

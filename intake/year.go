@@ -9,7 +9,7 @@ import (
 
 // settleYears gives days without a year the one that brings them nearest to the next sale above or below in their sheet whose
 // year is written; other days the one of their own sale. It is only proposed: one question for each sheet and year.
-func (r *reader) settleYears() {
+func (r *Rows) settleYears() {
 	for i, s := range r.sales {
 		if s.days[placed].open {
 			r.settleDay(s, placed, r.neighbour(i))
@@ -25,7 +25,7 @@ func (r *reader) settleYears() {
 }
 
 // neighbour returns the nearest day of a sale in the same sheet that was written with its year, looking up first.
-func (r *reader) neighbour(i int) calendar.Day {
+func (r *Rows) neighbour(i int) calendar.Day {
 	s := r.sales[i]
 	for step := 1; step < len(r.sales) && step <= mostNeighbours; step++ {
 		for _, j := range []int{i - step, i + step} {
@@ -42,7 +42,7 @@ func (r *reader) neighbour(i int) calendar.Day {
 
 const mostNeighbours = 200
 
-func (r *reader) settleDay(s *sale, i int, near calendar.Day) {
+func (r *Rows) settleDay(s *sale, i int, near calendar.Day) {
 	d := &s.days[i]
 	if near.IsZero() {
 		r.problem(s, d.column, trouble{"day.year", "the year of the day is missing", "write the year, at least once in the sheet, or say it for the whole sheet, as 2025-05 or 2025", i == placed, ""})
