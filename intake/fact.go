@@ -79,8 +79,8 @@ const (
 // Answers are what she said: the id of a fact or question, and Yes, No or the value chosen.
 type Answers map[string]string
 
-// says tells a fact in plain words.
-func (f Fact) says() string {
+// InWords tells a fact in plain words.
+func (f Fact) InWords() string {
 	what := f.Amount.String()
 	switch {
 	case f.Percent > 0:

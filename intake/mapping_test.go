@@ -1,4 +1,4 @@
-package intake
+package intake_test
 
 import (
 	"os"
@@ -10,22 +10,24 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"solander/fault"
+	"solander/intake"
+	"solander/internal/intaketest"
 )
 
 func TestMappingsAreReadBack(t *testing.T) {
-	m := mappingOf(2, herColumns)
+	m := intaketest.MappingOf(2, intaketest.HerColumns)
 	b, err := m.JSON()
 	if err != nil {
 		t.Fatal(err)
 	}
-	got, err := ReadMapping(b)
+	got, err := intake.ReadMapping(b)
 	if err != nil || cmp.Diff(m, got) != "" {
 		t.Errorf("%v %s", err, cmp.Diff(m, got))
 	}
 }
 
 func TestUnsoundMappings(t *testing.T) {
-	good, err := mappingOf(2, herColumns).JSON()
+	good, err := intaketest.MappingOf(2, intaketest.HerColumns).JSON()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -56,7 +58,7 @@ func TestUnsoundMappings(t *testing.T) {
 		if !strings.Contains(string(good), tt.from) {
 			t.Fatalf("%s is not in the mapping", tt.from)
 		}
-		_, err := ReadMapping([]byte(strings.Replace(string(good), tt.from, tt.to, 1)))
+		_, err := intake.ReadMapping([]byte(strings.Replace(string(good), tt.from, tt.to, 1)))
 		if tt.field == "" {
 			if err != nil {
 				t.Errorf("%s: %v", tt.to, err)
@@ -67,7 +69,7 @@ func TestUnsoundMappings(t *testing.T) {
 			t.Errorf("%s: %v, want a fault of %s", tt.to, err, tt.field)
 		}
 	}
-	if _, err := ReadMapping(make([]byte, 1<<20+1)); !fault.Is(err, fault.TooLarge) {
+	if _, err := intake.ReadMapping(make([]byte, 1<<20+1)); !fault.Is(err, fault.TooLarge) {
 		t.Errorf("too large: %v", err)
 	}
 }
@@ -86,7 +88,7 @@ func FuzzMapping(f *testing.F) {
 	}
 	f.Add([]byte(`{"format":"solander-mapping/1","name":"x","currency":"USD","sheets":[{"sheet":""}],"fills":[{"fill":"#000000","means":"sent"}]}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		m, err := ReadMapping(data)
+		m, err := intake.ReadMapping(data)
 		if err != nil {
 			if fault.CodeOf(err) == fault.Internal {
 				t.Fatal(err)
@@ -97,7 +99,7 @@ func FuzzMapping(f *testing.F) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		again, err := ReadMapping(b)
+		again, err := intake.ReadMapping(b)
 		if err != nil || cmp.Diff(m, again) != "" {
 			t.Fatalf("%v %s", err, cmp.Diff(m, again))
 		}

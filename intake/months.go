@@ -25,8 +25,8 @@ var monthNames = [][]string{
 	{"december", "dezember", "décembre", "decembre", "diciembre"},
 }
 
-// monthOf reads the name of a month or its beginning, in small letters.
-func monthOf(word string) (time.Month, bool) {
+// MonthOf reads the name of a month or its beginning, in small letters.
+func MonthOf(word string) (time.Month, bool) {
 	word = strings.TrimSuffix(word, ".")
 	found := time.Month(0)
 	for i, names := range monthNames {
@@ -49,34 +49,34 @@ func monthOf(word string) (time.Month, bool) {
 	return found, found != 0
 }
 
-// sheetMonth is the month of a sheet, or its year alone; what is not said is zero.
-type sheetMonth struct {
-	year  int
-	month time.Month
+// SheetMonth is the month of a sheet, or its year alone; what is not said is zero.
+type SheetMonth struct {
+	Year  int
+	Month time.Month
 }
 
 var monthParts = regexp.MustCompile(`[\pL]+|[0-9]+`)
 
-// monthIn reads a month, in words or figures, with its year or without, or a year alone: "May 2025", "2025-05", "05/2025", "Mai", "5",
+// MonthIn reads a month, in words or figures, with its year or without, or a year alone: "May 2025", "2025-05", "05/2025", "Mai", "5",
 // "Sales 2025". ok is false for other words.
-func monthIn(text string) (m sheetMonth, ok bool) {
+func MonthIn(text string) (m SheetMonth, ok bool) {
 	bare := !strings.ContainsFunc(text, unicode.IsLetter) // "Sheet1" is no January
 	for _, p := range monthParts.FindAllString(strings.ToLower(text), -1) {
 		n, err := strconv.Atoi(p)
-		named, is := monthOf(p)
+		named, is := MonthOf(p)
 		switch {
-		case err == nil && n >= 1980 && n < 2080 && m.year == 0:
-			m.year = n
-		case err == nil && bare && n >= 1 && n <= 12 && m.month == 0 && len(p) <= 2:
-			m.month = time.Month(n)
-		case err != nil && is && m.month == 0:
-			m.month = named
+		case err == nil && n >= 1980 && n < 2080 && m.Year == 0:
+			m.Year = n
+		case err == nil && bare && n >= 1 && n <= 12 && m.Month == 0 && len(p) <= 2:
+			m.Month = time.Month(n)
+		case err != nil && is && m.Month == 0:
+			m.Month = named
 		case err != nil && plainSheet[Fold(p)]:
 		default:
-			return sheetMonth{}, false
+			return SheetMonth{}, false
 		}
 	}
-	return m, m != sheetMonth{}
+	return m, m != SheetMonth{}
 }
 
 // plainSheet are names of sheets that say nothing of their rows. Common practice, no source.
@@ -86,8 +86,8 @@ var plainSheet = map[string]bool{
 	"feuille": true, "feuil": true, "ventes": true, "commandes": true, "hoja": true, "ventas": true, "pedidos": true,
 }
 
-// plainName reports a name such as "Sheet1" or "Sales 2025".
-func plainName(name string) bool {
+// PlainName reports a name such as "Sheet1" or "Sales 2025".
+func PlainName(name string) bool {
 	for _, p := range monthParts.FindAllString(strings.ToLower(name), -1) {
 		if _, err := strconv.Atoi(p); err != nil && !plainSheet[p] {
 			return false

@@ -10,6 +10,7 @@ import (
 	"solander/calendar"
 	"solander/fault"
 	"solander/intake"
+	"solander/intake/proposal"
 	"solander/order"
 )
 
@@ -66,7 +67,7 @@ func (t *turn) trial(in FileTrialIn, tell Tell) (*FileTrial, *composer, error) {
 		in.Today = t.today
 	}
 	out := &FileTrial{}
-	out.Report, err = intake.Read(intake.Input{Table: in.Table, Mapping: in.Mapping, Book: b, Answers: theirAnswers(in.Answers), Today: in.Today, Progress: tell})
+	out.Report, err = proposal.Read(intake.Input{Table: in.Table, Mapping: in.Mapping, Book: b, Answers: theirAnswers(in.Answers), Today: in.Today, Progress: tell})
 	if err != nil {
 		return nil, nil, err
 	}

@@ -9,6 +9,8 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"solander/intake"
+	"solander/intake/guess"
+	"solander/intake/proposal"
 	"solander/internal/speedtest"
 )
 
@@ -68,7 +70,7 @@ func large(t testing.TB, rows int) []byte {
 
 func largeMapping(t testing.TB, table intake.Table) intake.Mapping {
 	t.Helper()
-	m := intake.NewGuess(table).Mapping
+	m := guess.New(table).Mapping
 	m.Name, m.Outlet, m.Country, m.Unit, m.Currency, m.Days = "large", "Fair", "US", "in", "USD", intake.MonthDay
 	m.Fills = []intake.FillMap{{Fill: intake.RGB(0xC6, 0xEF, 0xCE), Means: intake.Sent}}
 	m.NoFill = intake.Waiting
@@ -101,7 +103,7 @@ func dryRun(t testing.TB, data []byte, rows int) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := intake.Read(intake.Input{Table: table, Mapping: largeMapping(t, table)})
+	r, err := proposal.Read(intake.Input{Table: table, Mapping: largeMapping(t, table)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -141,7 +143,7 @@ func TestProgressIsTold(t *testing.T) {
 		}
 		calls++
 	}}
-	if _, err := intake.Read(in); err != nil || calls < 3 {
+	if _, err := proposal.Read(in); err != nil || calls < 3 {
 		t.Errorf("told %d times: %v", calls, err)
 	}
 }
