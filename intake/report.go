@@ -10,7 +10,7 @@ import (
 	"solander/order"
 )
 
-// Report is the answer of a dry run. Its lists are in the order of the file.
+// Report is the answer of a trial. Its lists are in the order of the file.
 type Report struct {
 	File      string       `json:"file"` // Table.Hash
 	Name      string       `json:"name"` // Table.Name

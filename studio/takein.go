@@ -24,7 +24,7 @@ type TakenIn struct {
 	Asked  int     `json:"asked"`  // orders that wait for an answer or a mend
 }
 
-// TakeIn brings a file in, in one transaction: the dry run is made again on what the studio is now, and every order of
+// TakeIn brings a file in, in one transaction: the trial is made again on what the studio is now, and every order of
 // it that is ready is made, with its outlet, buyer, edition, number, payments and the row itself. The same file again
 // changes nothing: rows and orders that are known are left alone. What already left the house is entered in the register
 // on the days of the file, without parcels; sheets in the drawer are not touched, but for prints that came back.
@@ -47,11 +47,11 @@ func (t *turn) takeIn(in TakeInIn, tell Tell) (TakenIn, error) {
 	out := TakenIn{Known: tr.Counts.Known, Asked: tr.Counts.Asked}
 	switch {
 	case in.Whole && !tr.Free():
-		return out, fault.New(fault.Refused, "%s in the file must be looked at first", counted(tr.Counts.Asked+tr.Counts.Problems, "thing")).At("%s", tr.Name).ToMend("look at the dry run")
+		return out, fault.New(fault.Refused, "%s in the file must be looked at first", counted(tr.Counts.Asked+tr.Counts.Problems, "thing")).At("%s", tr.Name).ToMend("look at the trial")
 	case tr.Counts.Ready == 0:
 		return out, t.doneWith(in.Arrival, out)
 	case in.Seen != "" && in.Seen != tr.Seen:
-		return out, fault.New(fault.Refused, "what the file would make has changed since you looked at it").At("%s", tr.Name).ToMend("look at the dry run again")
+		return out, fault.New(fault.Refused, "what the file would make has changed since you looked at it").At("%s", tr.Name).ToMend("look at the trial again")
 	}
 	b := newBringing(t, c, tell)
 	if err := b.all(); err != nil {

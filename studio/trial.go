@@ -57,7 +57,7 @@ func (s *Studio) TryFile(ctx context.Context, in FileTrialIn, tell Tell) (FileTr
 	return out, err
 }
 
-// trial is the dry run. The composer makes each order of it that is ready again, as bringing in writes it.
+// trial is the trial. The composer makes each order of it that is ready again, as bringing in writes it.
 func (t *turn) trial(in FileTrialIn, tell Tell) (*FileTrial, *composer, error) {
 	b, err := t.book()
 	if err != nil {
