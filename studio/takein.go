@@ -132,6 +132,10 @@ func (b *bringing) editions() error {
 	}
 	used := b.used()
 	works := map[string]int64{}
+	all, err := b.Editions()
+	if err != nil {
+		return err
+	}
 	for i, e := range b.trial.Editions {
 		var err error
 		switch {
@@ -140,7 +144,8 @@ func (b *bringing) editions() error {
 		case e.ID != 0:
 			b.ed[i], err = b.edition(e.ID)
 		default:
-			b.ed[i], err = b.declareNew(declared[i].Edition, works)
+			b.ed[i], err = b.declareNew(declared[i].Edition, all, works)
+			all = append(all, b.ed[i])
 		}
 		if err != nil {
 			return at(err, e.Title)
@@ -163,7 +168,7 @@ func (b *bringing) used() map[int]bool {
 	return out
 }
 
-func (b *bringing) declareNew(e edition.Edition, works map[string]int64) (edition.Edition, error) {
+func (b *bringing) declareNew(e edition.Edition, all []edition.Edition, works map[string]int64) (edition.Edition, error) {
 	title := intake.Fold(e.Title)
 	if e.Work == 0 {
 		e.Work = works[title]
@@ -181,13 +186,13 @@ func (b *bringing) declareNew(e edition.Edition, works map[string]int64) (editio
 		b.made.Works = append(b.made.Works, id)
 	}
 	works[title] = e.Work
-	e, err := b.declareQuietly(e)
+	e, err := b.declareQuietly(e, all)
 	b.made.Editions = append(b.made.Editions, e.ID)
 	return e, err
 }
 
-// declareQuietly declares an edition; the file's own mark tells of it.
-func (t *turn) declareQuietly(e edition.Edition) (edition.Edition, error) {
+// declareQuietly declares an edition beside all there are; the file's own mark tells of it.
+func (t *turn) declareQuietly(e edition.Edition, all []edition.Edition) (edition.Edition, error) {
 	if err := e.Validate(); err != nil {
 		return e, err
 	}
@@ -196,7 +201,7 @@ func (t *turn) declareQuietly(e edition.Edition) (edition.Edition, error) {
 	if err != nil {
 		return e, err
 	}
-	if err := t.onlyOne(e); err != nil {
+	if err := t.onlyOneOf(all, e); err != nil {
 		return e, err
 	}
 	e.ID, err = t.Declare(e)

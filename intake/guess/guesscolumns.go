@@ -8,6 +8,7 @@ import (
 	"solander/intake"
 	"solander/intake/cell"
 	"solander/intake/notes"
+	"solander/order"
 )
 
 // sample is what the values of a column look like.
@@ -60,7 +61,7 @@ func (v *sample) add(c intake.Cell) {
 	}
 	at := strings.IndexByte(c.Text, '@')
 	v.emails += intake.One(at > 0 && strings.Contains(c.Text[at:], ".") && !strings.Contains(c.Text, " "))
-	_, country := cell.CountryOf(c.Text)
+	_, country := order.CountryNamed(c.Text)
 	v.countries += intake.One(country && len(c.Text) > 2)
 	v.region += intake.One(len(c.Text) == 2 && strings.ToUpper(c.Text) == c.Text)
 	v.long += intake.One(len(c.Text) > 30)

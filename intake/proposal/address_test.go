@@ -8,6 +8,7 @@ import (
 
 	"solander/intake"
 	"solander/internal/intaketest"
+	"solander/order"
 )
 
 // The addresses are invented; the order of their lines: Universal Postal Union, addressing templates, from memory.
@@ -53,5 +54,14 @@ func TestZeroesOfAZip(t *testing.T) {
 	r := intaketest.Read(t, intake.Input{Table: intaketest.TableOf(t, "Date|Who|Street|Town|State|Zip|Picture|Price\n@2025-03-04|A|4 Mill Lane|Boston|MA|=2108|Heron|=10"), Mapping: m})
 	if a := r.Proposals[0].ShipTo; a.Postcode != "02108" || cmp.Diff([]string{"address.zeros 2F"}, intaketest.Rules(r)) != "" {
 		t.Errorf("postcode %q, problems %v", a.Postcode, intaketest.Rules(r))
+	}
+}
+
+// Names: Unicode CLDR; codes: ISO 3166-1.
+func TestCountries(t *testing.T) {
+	for in, want := range map[string]string{"US": "US", "usa": "US", "U.S.A.": "US", "United States": "US", "Germany": "DE", "Deutschland": "DE", "uk": "GB", "Côte d’Ivoire": "CI", "Atlantis": "", "": "", "UKR": ""} {
+		if got, _ := order.CountryNamed(in); got != want {
+			t.Errorf("%q is %q, want %q", in, got, want)
+		}
 	}
 }

@@ -61,7 +61,7 @@ func (r *Rows) readCountry(s *Sale, a *order.Address) {
 		a.Country = r.Mapping.Country
 		return
 	}
-	code, ok := cell.CountryOf(a.Country)
+	code, ok := order.CountryNamed(a.Country)
 	if !ok {
 		_, column := s.Grid.Cell(s.Row, intake.Country)
 		r.Problem(s, column, cell.Trouble{Rule: "address.country", What: "this is no country: " + fault.Clip(a.Country), Mend: "write its English name or its two letters of ISO 3166"})
@@ -108,7 +108,7 @@ func (r *Rows) checkAddress(s *Sale) {
 func (r *Rows) takeApart(s *Sale, whole string, a order.Address) order.Address {
 	lines := addressLines(whole)
 	if len(lines) > 1 {
-		if code, ok := cell.CountryOf(lines[len(lines)-1]); ok {
+		if code, ok := order.CountryNamed(lines[len(lines)-1]); ok {
 			lines = lines[:len(lines)-1]
 			if a.Country == "" {
 				a.Country = code

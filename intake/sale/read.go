@@ -55,6 +55,7 @@ type Rows struct {
 
 	Sales  []*Sale
 	hashes map[string][]intake.Place // where the same cells were met
+	sizes  map[string]sizeTold
 	titles titles
 	sheets int // that are read
 	done   int
@@ -66,7 +67,7 @@ func (r *Rows) begin() {
 	r.Figures = notes.Figures{Currency: m.Currency, Decimal: m.Decimal, Unit: m.Unit, Days: m.Days}
 	r.Meanings, r.Namer = grid.NewMeanings(m), naming.NewNamer(r.In.Book.Papers(), m.Unit)
 	r.inquiry = inquiry{answers: r.In.Answers, asked: map[string]int{}, told: map[string]int{}}
-	r.hashes = map[string][]intake.Place{}
+	r.hashes, r.sizes = map[string][]intake.Place{}, map[string]sizeTold{}
 	r.Report = intake.Report{
 		File: r.In.Table.Hash, Name: r.In.Table.Name, Mapping: m.Name,
 		Proposals: []intake.Proposal{}, Buyers: []intake.NewBuyer{}, Editions: []intake.NewEdition{}, Outlets: []intake.NewOutlet{}, SetAside: []intake.SetAside{},

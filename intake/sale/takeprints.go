@@ -149,7 +149,7 @@ func (x *rowPrints) unsettled(column int, text, id string) {
 
 func (x *rowPrints) readSizes() {
 	c, column := x.s.Grid.Cell(x.s.Row, intake.Size)
-	z, ok, t := cell.SizeOf(c.Text, x.Figures.Unit)
+	z, ok, t := x.sizeOf(c.Text)
 	if ok || t.Rule != "size" {
 		if !c.Blank() {
 			x.sizes = []naming.Item{{Size: z, SizeText: intake.Clean(c.Text), Trouble: t}}
@@ -165,6 +165,23 @@ func (x *rowPrints) readSizes() {
 		}
 		x.sizes = append(x.sizes, naming.Item{Size: z, SizeText: p, Trouble: t2})
 	}
+}
+
+// sizeTold is what a text was read as.
+type sizeTold struct {
+	size    cell.SizeRead
+	ok      bool
+	trouble cell.Trouble
+}
+
+// sizeOf reads a size; a file has few of them, each in many rows.
+func (r *Rows) sizeOf(text string) (cell.SizeRead, bool, cell.Trouble) {
+	x, known := r.sizes[text]
+	if !known {
+		x.size, x.ok, x.trouble = cell.SizeOf(text, r.Figures.Unit)
+		r.sizes[text] = x
+	}
+	return x.size, x.ok, x.trouble
 }
 
 // wholeNumbers reads a cell of one whole number, or of several; nil when it holds anything else.
