@@ -28,7 +28,14 @@
 //	packing/layout       rectangles side by side in one layer
 //	packing/cutting      boards from big sheets: the fewest sheets, as a tree of cuts
 //	packing/prices       what copies are worth when they are taken in bundles
-//	intake               rows of a workbook or of an outlet's file → proposed orders, with a dry run
+//	intake               a file as a table, its mapping, and the report of what its rows would make
+//	intake/cell          one cell → an amount, a day, a size, numbers, a yes or no
+//	intake/notes         a note → facts, each with its words
+//	intake/naming        a text → the prints it names
+//	intake/grid          a mapping's columns in a sheet; which rows are sales
+//	intake/guess         a table → the mapping it probably needs
+//	intake/sale          the rows of a table → sales, each by itself
+//	intake/proposal      sales → proposed orders: the trial of a file
 //	intake/csvfile       reads comma-separated text
 //	intake/xlsx          reads workbooks: values, days and the colours that are seen
 //	export               everything as plain files, and back; exact comma-separated text

@@ -51,7 +51,14 @@ var mayImport = map[string][]string{
 	"packing/layout":            {"fault", "measure"},
 	"packing/cutting":           {"fault", "measure", "packing/layout", "packing/prices"},
 	"packing/prices":            {},
-	"intake":                    with(quantities, "sheet", "edition", "order", "internal/strict"),
+	"intake":                    with(quantities, "edition", "order", "internal/strict"),
+	"intake/cell":               with(quantities, "sheet", "edition", "intake"),
+	"intake/notes":              with(quantities, "intake", "intake/cell"),
+	"intake/naming":             with(quantities, "edition", "intake", "intake/cell"),
+	"intake/grid":               with(quantities, "intake", "intake/cell"),
+	"intake/guess":              with(quantities, "order", "intake", "intake/cell", "intake/notes", "intake/naming", "intake/grid"),
+	"intake/sale":               with(quantities, "edition", "order", "intake", "intake/cell", "intake/notes", "intake/naming", "intake/grid", "intake/guess"),
+	"intake/proposal":           with(quantities, "edition", "order", "intake", "intake/cell", "intake/notes", "intake/sale"),
 	"intake/csvfile":            with(quantities, "intake"),
 	"intake/xlsx":               with(quantities, "intake"),
 	"export":                    {"fault"},
@@ -61,13 +68,13 @@ var mayImport = map[string][]string{
 	"papers":                    with(trade, "tariff", "packing", "packing/cutting", "bench"),
 	"papers/pdf":                domain,
 	"intake/hook":               with(quantities, "order", "internal/pointer", "internal/strict"),
-	"studio":                    with(domain, "intake/hook", "packing/planner", "packing/check", "packing/cutting", "internal/strict"),
+	"studio":                    with(domain, "intake/hook", "intake/guess", "intake/proposal", "packing/planner", "packing/check", "packing/cutting", "internal/strict"),
 	"studio/storetest":          with(domain, "studio"),
 	"store":                     with(domain, "studio", "internal/fold"),
 	"demo":                      with(domain, "studio"),
 	"api":                       with(domain, "studio", "internal/status", "internal/strict", "internal/pointer"),
-	"web":                       with(domain, "studio", "papers/pdf", "internal/status", "internal/strict"),
-	"cli":                       with(domain, "studio", "internal/strict"),
+	"web":                       with(domain, "studio", "intake/guess", "papers/pdf", "internal/status", "internal/strict"),
+	"cli":                       with(domain, "studio", "intake/guess", "internal/strict"),
 	"cmd/solander":              {"cli", "internal/wiring"},
 	"internal/wiring":           with(domain, "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "store", "demo", "web", "api", "cli"),
 	"internal/status":           {"fault"},
@@ -79,6 +86,8 @@ var mayImport = map[string][]string{
 	"internal/browsertest":      {},
 	"internal/testpdf":          {},
 	"internal/tally":            {},
+	"internal/speedtest":        {"intake"},
+	"internal/intaketest":       {"calendar", "intake", "intake/proposal"},
 	"internal/damage":           with(domain, "studio", "store"),
 	"internal/schematest":       with(quantities, "tariff", "packing", "intake"),
 }
@@ -86,6 +95,7 @@ var mayImport = map[string][]string{
 // pure lists the rooms that know no database, network, clock, file system or chance.
 var pure = with(domain, "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/tiers",
 	"packing/check", "packing/layout", "packing/cutting", "packing/prices", "papers/pdf",
+	"intake/cell", "intake/notes", "intake/naming", "intake/grid", "intake/guess", "intake/sale", "intake/proposal",
 	"intake/csvfile", "intake/xlsx", "intake/hook", "internal/strict", "internal/pointer", "internal/fold")
 
 // outside lists what a pure room may not import, by path or by what the path begins with ("os/").
@@ -106,7 +116,7 @@ var ofTests = []string{
 }
 
 // helpers lists the rooms that are made for tests.
-var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/tally", "internal/damage", "internal/schematest", "internal/brute", "studio/storetest"}
+var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "studio/storetest"}
 
 // clocks are the functions of package time that look at a clock or wait for it.
 var clocks = []string{"Now", "Since", "Until", "After", "AfterFunc", "Sleep", "Tick", "NewTimer", "NewTicker"}

@@ -1,6 +1,9 @@
 package api
 
 import (
+	"crypto/hmac"
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -11,7 +14,6 @@ import (
 	"testing"
 	"time"
 
-	"solander/intake/hook"
 	"solander/studio"
 )
 
@@ -43,7 +45,7 @@ func newTill(t *testing.T) *till {
 // send signs a message at an instant and sends it.
 func (k *till) send(body string, at time.Time) answered {
 	k.Helper()
-	return k.signed(body, strconv.FormatInt(at.Unix(), 10), hook.Sign(k.secret, k.feed.ID, at, []byte(body)))
+	return k.signed(body, strconv.FormatInt(at.Unix(), 10), signed(k.secret, k.feed.ID, at, []byte(body)))
 }
 
 func (k *till) signed(body, stamp, signature string) answered {
@@ -100,7 +102,7 @@ func TestMessagesThatAreNotTaken(t *testing.T) {
 	for name, a := range map[string]answered{
 		"no signature":   k.signed(tillMessage, "", ""),
 		"wrong":          k.signed(tillMessage, strconv.FormatInt(noon.Unix(), 10), "v2="+strings.Repeat("0", 64)),
-		"another body":   k.signed(tillMessage+" ", strconv.FormatInt(noon.Unix(), 10), hook.Sign(k.secret, k.feed.ID, noon, []byte(tillMessage))),
+		"another body":   k.signed(tillMessage+" ", strconv.FormatInt(noon.Unix(), 10), signed(k.secret, k.feed.ID, noon, []byte(tillMessage))),
 		"too early":      k.send(tillMessage, noon.Add(-6*time.Minute)),
 		"too late":       k.send(tillMessage, noon.Add(6*time.Minute)),
 		"by the token":   k.call(sent{method: "POST", path: k.path, body: tillMessage}),
@@ -215,14 +217,14 @@ func TestAFloodSilencesNobody(t *testing.T) {
 		case 1:
 			return send(strings.Repeat(" ", 200<<10), stamp, "v2="+strings.Repeat("0", 64))
 		}
-		return send(tillMessage, stamp, hook.Sign("some other secret", k.feed.ID, noon, []byte(tillMessage)))
+		return send(tillMessage, stamp, signed("some other secret", k.feed.ID, noon, []byte(tillMessage)))
 	}) {
 		codes[got.StatusCode]++
 	}
 	if codes[401] != 10 || codes[429] != 290 {
 		t.Errorf("strangers are answered %v", codes)
 	}
-	if got := send(tillMessage, stamp, hook.Sign(k.secret, k.feed.ID, noon, []byte(tillMessage))); got.StatusCode != 201 {
+	if got := send(tillMessage, stamp, signed(k.secret, k.feed.ID, noon, []byte(tillMessage))); got.StatusCode != 201 {
 		t.Errorf("the one that is signed is answered %d", got.StatusCode)
 	}
 	k.call(sent{method: "GET", path: "/api/v1/editions"}).is(200)
@@ -269,12 +271,12 @@ func TestASignatureIsForItsFeed(t *testing.T) {
 	k.must(err)
 	k.must(k.studio.SetFeedMapping(k.ctx(), other.ID, mappings[0].ID))
 	k.send(tillMessage, noon).is(201)
-	caught := hook.Sign(k.secret, k.feed.ID, noon, []byte(tillMessage))
+	caught := signed(k.secret, k.feed.ID, noon, []byte(tillMessage))
 	k.path = "/hooks/" + strconv.FormatInt(other.ID, 10)
 	second := strings.Replace(tillMessage, `"no": 7`, `"no": 8`, 1)
 	k.signed(tillMessage, strconv.FormatInt(noon.Unix(), 10), caught).problem(401, "unknown")
-	k.signed(second, strconv.FormatInt(noon.Unix(), 10), hook.Sign(k.secret, k.feed.ID, noon, []byte(second))).problem(401, "unknown")
-	k.signed(second, strconv.FormatInt(noon.Unix(), 10), hook.Sign(k.secret, other.ID, noon, []byte(second))).is(201)
+	k.signed(second, strconv.FormatInt(noon.Unix(), 10), signed(k.secret, k.feed.ID, noon, []byte(second))).problem(401, "unknown")
+	k.signed(second, strconv.FormatInt(noon.Unix(), 10), signed(k.secret, other.ID, noon, []byte(second))).is(201)
 }
 
 // Who is turned away is counted and logged once a minute, never with what was sent as token or signature.
@@ -321,4 +323,11 @@ func TestFiftyTwoMessagesOfOnePerson(t *testing.T) {
 	if len(page.Rows) != 1 || page.Rows[0].Orders != 52 {
 		t.Errorf("the buyers are %+v", page.Rows)
 	}
+}
+
+// signed is the signature of a message as another program makes it, by docs/formats/hook.md alone.
+func signed(secret string, feed int64, at time.Time, message []byte) string {
+	h := hmac.New(sha256.New, []byte(secret))
+	fmt.Fprintf(h, "%d.%d.%s", at.Unix(), feed, message)
+	return "v2=" + hex.EncodeToString(h.Sum(nil))
 }

@@ -5,7 +5,6 @@ import (
 	"strconv"
 	"testing"
 
-	"solander/intake/hook"
 	"solander/internal/pgtest"
 	"solander/order"
 	"solander/studio"
@@ -42,7 +41,7 @@ func TestServerAwayToACaller(t *testing.T) {
 		{method: "GET", path: "/api/v1/orders/A"},
 		{method: "POST", path: "/api/v1/orders", body: sale("B", heron)},
 		{method: "POST", path: "/hooks/1", body: "{}", token: "-", header: http.Header{
-			"Solander-Time": {strconv.FormatInt(noon.Unix(), 10)}, "Solander-Signature": {hook.Sign("whatever it is", 1, noon, []byte("{}"))},
+			"Solander-Time": {strconv.FormatInt(noon.Unix(), 10)}, "Solander-Signature": {signed("whatever it is", 1, noon, []byte("{}"))},
 		}},
 	}
 	line.Cut()

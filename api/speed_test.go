@@ -11,11 +11,11 @@ import (
 	"path/filepath"
 	"strings"
 	"sync/atomic"
-	"syscall"
 	"testing"
 	"time"
 
 	"solander/edition"
+	"solander/internal/speedtest"
 	"solander/measure"
 	"solander/money"
 	"solander/store"
@@ -45,7 +45,7 @@ func takeOrders(b *testing.B, callers int) {
 	defer client.CloseIdleConnections()
 
 	var n atomic.Int64
-	start, worked := time.Now(), processor(b)
+	start, worked := time.Now(), speedtest.Processor(b)
 	b.SetParallelism(callers)
 	take := func() {
 		ref := fmt.Sprint("A-", n.Add(1))
@@ -77,18 +77,7 @@ func takeOrders(b *testing.B, callers int) {
 		})
 	}
 	b.ReportMetric(float64(n.Load())/time.Since(start).Seconds(), "orders/s")
-	b.ReportMetric(float64((processor(b)-worked).Microseconds())/1000/float64(n.Load()), "processor-ms")
-}
-
-// processor is how long processors worked for this program so far, the callers' share included: on a machine that is
-// busy with other things that is the truer figure.
-func processor(b *testing.B) time.Duration {
-	b.Helper()
-	var u syscall.Rusage
-	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {
-		b.Fatal(err)
-	}
-	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+	b.ReportMetric(float64((speedtest.Processor(b)-worked).Microseconds())/1000/float64(n.Load()), "processor-ms")
 }
 
 // speedStudio is a studio with an edition that does not sell out, and a feed that is hardly held back.

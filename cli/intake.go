@@ -6,6 +6,7 @@ import (
 
 	"solander/fault"
 	"solander/intake"
+	"solander/intake/guess"
 	"solander/studio"
 )
 
@@ -114,7 +115,7 @@ func (d *desk) writeMapping(m intake.Mapping) error {
 
 func (d *desk) guessed(t intake.Table) (intake.Mapping, error) {
 	set, err := d.st.Settings(d.ctx)
-	m := intake.NewGuess(t).Mapping
+	m := guess.New(t).Mapping
 	if m.Currency == "" {
 		m.Currency = set.Currency
 	}
@@ -156,7 +157,7 @@ func (c *intakeTryCmd) mapping(d *desk, st *studio.Studio, t intake.Table) (inta
 		m, err := d.mappingOf(c.Mapping, saved)
 		return m, "read as " + m.Name, err
 	}
-	if fits := intake.Offer(t, saved); len(fits) > 0 && fits[0].Whole {
+	if fits := guess.Offer(t, saved); len(fits) > 0 && fits[0].Whole {
 		return fits[0].Mapping, "read as " + fits[0].Mapping.Name + ", which fits", nil
 	}
 	if c.Commit {

@@ -59,7 +59,7 @@ func portFault(err error, listen, host string) error {
 
 // mostMemoryHeld is from where on memory is gathered up rather than let grow, in bytes, while the pages are served. The program
 // rests far below; only a file of tens of thousands of rows comes near it.
-const mostMemoryHeld = 210 << 20
+const mostMemoryHeld = 225 << 20
 
 // serve answers on l until the context ends, then lets running requests finish.
 func (d *desk) serve(l net.Listener, h http.Handler, name string) error {

@@ -13,6 +13,7 @@ import (
 	"solander/edition"
 	"solander/intake"
 	"solander/intake/csvfile"
+	"solander/intake/guess"
 	"solander/measure"
 	"solander/money"
 	"solander/order"
@@ -90,7 +91,7 @@ func fairStudio(t *testing.T, place string, during func()) *studio.Studio {
 	if err != nil {
 		t.Fatal(err)
 	}
-	m := intake.NewGuess(table).Mapping
+	m := guess.New(table).Mapping
 	m.Name, m.Currency, m.Outlet, m.Country, m.Unit = "fair takings", "USD", "In person", "US", "in"
 	if err := st.SaveMapping(t.Context(), m); err != nil {
 		t.Fatal(err)

@@ -1,6 +1,9 @@
 package intake
 
 import (
+	"fmt"
+	"strconv"
+
 	"solander/calendar"
 	"solander/measure"
 	"solander/money"
@@ -75,3 +78,55 @@ const (
 
 // Answers are what she said: the id of a fact or question, and Yes, No or the value chosen.
 type Answers map[string]string
+
+// InWords tells a fact in plain words.
+func (f Fact) InWords() string {
+	what := f.Amount.String()
+	switch {
+	case f.Percent > 0:
+		what = strconv.Itoa(f.Percent) + " % of the total"
+	case f.Amount.IsZero() && f.Text != "":
+		what = f.Text
+	case f.Amount.IsZero():
+		what = "something"
+	}
+	day := f.Day.Long()
+	if f.Day.IsZero() {
+		day = f.Text
+	}
+	switch f.Kind {
+	case PaidPart:
+		return what + " is paid"
+	case StillOwed:
+		return what + " is still owed"
+	case PaidAll:
+		return "paid in full"
+	case NotPaid:
+		return "nothing is paid yet"
+	case SomeAmount:
+		return what + ", and the words do not say what for"
+	case SomeDay:
+		return day + ", and the words do not say what for"
+	case OfSize:
+		return sizeWords(f)
+	case OfGrade:
+		return "grade " + f.Text
+	case OfNumber:
+		return "number " + f.Text
+	case HowMany:
+		return f.Text + " prints"
+	case IsGift:
+		return "it is a gift"
+	}
+	return fmt.Sprintf("%s %s", map[FactKind]string{
+		SheetOn: "the sheet is due from the lab on", LabDay: "a day at the lab:", HoldUntil: "not to be sent before", NeededBy: "to arrive by", SentOnDay: "sent on", SoldOnDay: "sold on",
+	}[f.Kind], day)
+}
+
+func sizeWords(f Fact) string {
+	if f.Width == 0 {
+		return "size " + f.Text + ", without a unit"
+	}
+	system := measure.SystemOf(f.Width, f.Height)
+	return "size " + f.Width.In(system) + " × " + f.Height.In(system)
+}

@@ -107,8 +107,8 @@ func (f Field) Long() string {
 	return ""
 }
 
-// many reports a field that several columns may have: their texts are joined.
-func (f Field) many() bool { return f == Unused || f == Note || f == Address || f == Title }
+// Many reports a field that several columns may have: their texts are joined.
+func (f Field) Many() bool { return f == Unused || f == Note || f == Address || f == Title }
 
 // Meaning is what a fill colour, or a word in a column of states, says about its row.
 type Meaning string
@@ -136,3 +136,6 @@ func (m Meaning) Long() string {
 		Cancelled: "cancelled", Returned: "came back", Ignore: "no sale: leave the row out",
 	}[m]
 }
+
+// Stands reports a meaning that says how a sale stands.
+func (m Meaning) Stands() bool { return m != "" && m != Nothing && m != Ignore }

@@ -25,3 +25,22 @@ func Fold(s string) string {
 	}
 	return b.String()
 }
+
+// WordKey is a word of states as it is compared; a sign such as ✓ stays what it is.
+func WordKey(text string) string {
+	if w := Fold(text); w != "" {
+		return w
+	}
+	return Clean(text)
+}
+
+// Clean joins the lines and spaces of a text of one line.
+func Clean(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+// One is 1 when something holds, else 0: for counting.
+func One(holds bool) int {
+	if holds {
+		return 1
+	}
+	return 0
+}

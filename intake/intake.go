@@ -1,14 +1,13 @@
-// Package intake turns the rows of an artist's own workbook or of an outlet's file into proposed orders,
-// and does nothing else: it proposes, she decides, and studio writes.
+// Package intake holds what moving in is about: a table as a reader found it, a mapping that says what stands where, and the report
+// of what its rows would make. It proposes, she decides, and studio writes.
 //
-// A reader (intake/xlsx, intake/csvfile) gives a Table: sheets of rows of cells in one neutral form. A
-// Mapping says which column is which field and what each of her fill colours means; NewGuess offers one, with a
-// reason each, and Offer finds the saved one that fits. Read is the dry run: it returns a Report with every order,
-// buyer and edition that the rows would make, every problem with its place and its mend, and every fact found in
-// a note with the words it came from. A fact, or anything else that was guessed, is taken only when Answers
-// says so by its id. Each proposal keeps its rows word for word.
+// A reader (intake/xlsx, intake/csvfile) gives a Table: sheets of rows of cells in one neutral form. A Mapping says which column is
+// which field and what each of her fill colours means; intake/guess offers one, with a reason each, and finds the saved one that fits.
+// intake/proposal makes the trial: a Report with every order, buyer and edition that the rows would make, every problem with its place
+// and its mend, and every fact found in a note with the words it came from. A fact, or anything else that was guessed, is taken only
+// when Answers says so by its id. Each proposal keeps its rows word for word.
 //
-// The room is pure: no file, clock, database or chance. The same table, mapping, known things, day and
+// This room and those below it are pure: no file, clock, database or chance. The same table, mapping, known things, day and
 // answers give the same report, byte for byte.
 package intake
 
@@ -78,7 +77,7 @@ const (
 // Blank reports a row without any value; it may still have fills.
 func (r Row) Blank() bool {
 	for _, c := range r.Cells {
-		if !c.blank() {
+		if !c.Blank() {
 			return false
 		}
 	}
@@ -93,7 +92,7 @@ func (r Row) At(column int) Cell {
 	return r.Cells[column]
 }
 
-func (c Cell) blank() bool {
+func (c Cell) Blank() bool {
 	return c.Kind == Blank || c.Kind == Words && strings.TrimSpace(c.Text) == ""
 }
 
@@ -121,4 +120,12 @@ func Letters(column int) string {
 		b = append([]byte{byte('A' + (n-1)%26)}, b...)
 	}
 	return string(b)
+}
+
+func Texts(row *Row) []string {
+	all := make([]string, len(row.Cells))
+	for i, c := range row.Cells {
+		all[i] = c.Text
+	}
+	return all
 }

@@ -6,7 +6,7 @@ import (
 	"solander/order"
 )
 
-// Book is what the studio knows already, as far as a dry run asks. Studio answers from one transaction, so that
+// Book is what the studio knows already, as far as a trial asks. Studio answers from one transaction, so that
 // all answers belong together; they must not change while Read runs. Names are compared by Fold.
 type Book interface {
 	// Outlet returns the outlet of that name.

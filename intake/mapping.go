@@ -34,8 +34,8 @@ const MappingFormat = "solander-mapping/1"
 
 // What the price of a row with several prints is of.
 const (
-	ofEach = "each"
-	ofAll  = "all"
+	OfEach = "each"
+	OfAll  = "all"
 )
 
 // DayOrder is how a day in figures is written.
@@ -99,8 +99,8 @@ type WordMap struct {
 // Bounds of a mapping; beyond lies a mistake.
 const (
 	mostMapSheets  = 200
-	mostMapColumns = 500
-	mostMapWords   = 500
+	MostMapColumns = 500
+	MostMapWords   = 500
 	mostMapping    = 1 << 20 // bytes
 )
 
@@ -136,7 +136,7 @@ func (m Mapping) Validate() error {
 	l.Check(m.Days == "" || m.Days == DayMonth || m.Days == MonthDay, "days", "the order of day and month is unknown", "write dm or md")
 	l.Check(m.Decimal == "" || m.Decimal == "." || m.Decimal == ",", "decimal", "the decimal sign is unknown", "write . or a comma")
 	l.Check(m.Unit == "" || m.Unit == "in" || m.Unit == "cm" || m.Unit == "mm", "unit", "the unit of sizes is unknown", "write in, cm or mm")
-	l.Check(m.Several == "" || m.Several == ofEach || m.Several == ofAll, "several", "what the price of several prints is of is unknown", "write each or all")
+	l.Check(m.Several == "" || m.Several == OfEach || m.Several == OfAll, "several", "what the price of several prints is of is unknown", "write each or all")
 	l.Add(m.validateSheets())
 	l.Add(m.validateMeanings())
 	return l.Err()

@@ -1,6 +1,8 @@
 package intake
 
 import (
+	"strings"
+
 	"solander/calendar"
 	"solander/edition"
 	"solander/measure"
@@ -8,7 +10,7 @@ import (
 	"solander/order"
 )
 
-// Report is the answer of a dry run. Its lists are in the order of the file.
+// Report is the answer of a trial. Its lists are in the order of the file.
 type Report struct {
 	File      string       `json:"file"` // Table.Hash
 	Name      string       `json:"name"` // Table.Name
@@ -196,4 +198,25 @@ type Question struct {
 type Choice struct {
 	Value string `json:"value"`
 	Words string `json:"words"`
+}
+
+// Input is all that a trial depends on.
+type Input struct {
+	Table    Table
+	Mapping  Mapping
+	Book     Book // nil: NoBook
+	Answers  Answers
+	Today    calendar.Day          // zero: days in the future are not looked for
+	Progress func(done, total int) // rows; nil: nobody wants to know
+}
+
+// Words names an edition: title, size, grade, paper.
+func (e NewEdition) Words() string {
+	parts := []string{e.Title}
+	for _, part := range []string{e.Size, e.Grade, e.Paper} {
+		if part != "" {
+			parts = append(parts, part)
+		}
+	}
+	return strings.Join(parts, ", ")
 }

@@ -66,9 +66,11 @@ func EmailKey(email string) string {
 // NameKey is a name as names are compared: without case and accents, each run of other signs one space.
 func NameKey(name string) string { return words(name) }
 
+var apostrophes = strings.NewReplacer("'", "", "’", "")
+
 // words folds a text to its letters and digits, parted by single spaces; apostrophes join.
 func words(text string) string {
-	text = strings.NewReplacer("'", "", "’", "").Replace(text)
+	text = apostrophes.Replace(text)
 	return strings.Join(strings.FieldsFunc(fold.Text(text), func(r rune) bool {
 		return !unicode.IsLetter(r) && !unicode.IsNumber(r)
 	}), " ")

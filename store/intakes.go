@@ -74,7 +74,7 @@ const originColumns = "order_id, place, intake, sheet, sheet_row, fill, cells, h
 
 // AddOrigin keeps a row with its order; place counts the rows of an order from 0.
 func (t *tx) AddOrigin(orderID int64, place int, in int64, o intake.Origin) error {
-	taken := fault.New(fault.Taken, "an order was made of this row already").At("row %d", o.Row).ToMend("look at the dry run again")
+	taken := fault.New(fault.Taken, "an order was made of this row already").At("row %d", o.Row).ToMend("look at the trial again")
 	var mark string
 	found, err := t.one(`SELECT mark FROM origins g JOIN orders o ON o.id = g.order_id WHERE g.hash = $1 AND g.gone = 0`, []any{o.Hash}, &mark)
 	if err != nil {
@@ -139,7 +139,7 @@ const (
 		AND NOT EXISTS (SELECT 1 FROM orders o WHERE o.buyer = r.id AND NOT EXISTS (SELECT 1 FROM origins g WHERE g.order_id = o.id AND g.gone = 1))`
 )
 
-// Known reads at once what a dry run compares with, instead of asking for every row.
+// Known reads at once what a trial compares with, instead of asking for every row.
 func (t *tx) Known() (studio.Known, error) {
 	k := studio.Known{Rows: map[string]string{}, Refs: map[studio.RefKey]string{}, Sales: map[studio.SaleKey]string{}}
 	err := t.each(`SELECT g.hash, o.mark FROM origins g JOIN orders o ON o.id = g.order_id WHERE g.gone = 0`, nil, func(rows *sql.Rows) error {

@@ -11,8 +11,8 @@ import (
 	"time"
 
 	"solander/edition"
-	"solander/intake"
 	"solander/intake/csvfile"
+	"solander/intake/guess"
 	"solander/measure"
 	"solander/money"
 	"solander/order"
@@ -57,7 +57,7 @@ func bringIn(ctx context.Context, s studio.Store) error {
 	if err != nil {
 		return err
 	}
-	m := intake.NewGuess(table).Mapping
+	m := guess.New(table).Mapping
 	m.Name, m.Currency, m.Outlet, m.Country = "sales", "USD", "Own shop", "US"
 	got, err := studio.New(s, studio.Options{}).TakeIn(ctx, studio.TakeInIn{FileTrialIn: studio.FileTrialIn{Table: table, Mapping: m}}, nil)
 	if err == nil && got.Asked > 0 {

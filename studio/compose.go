@@ -31,7 +31,7 @@ type composer struct {
 	buyers  map[int]error              // what is wrong with a buyer of the trial
 	outlets map[int]order.Outlet       // by place
 	lines   int64                      // stands for the ids that lines will have
-	drafts  func(composed)             // takes what can be written
+	drafts  func(composed) error       // takes what can be written
 	refused func(p int, why []refusal) // takes what cannot
 }
 
@@ -72,33 +72,37 @@ type refusal struct {
 	why  error
 }
 
-// compose makes every order that is ready; first those that came back, for their numbers may have been sold again. An
-// order that is refused is none that is ready any more.
-func (t *turn) compose(tr *FileTrial, b *book, drafts func(composed), refused func(int, []refusal)) error {
+func (t *turn) newComposer(tr *FileTrial, b *book) (*composer, error) {
 	c := &composer{
 		turn: t, trial: tr, book: b, ed: make([]edition.Edition, len(tr.Editions)), whole: make([]bool, len(tr.Editions)), first: make([]int, len(tr.Editions)),
-		stands: map[placeNumber]edition.Standing{}, holders: map[placeNumber]claim{}, free: map[int][]edition.Number{}, claimed: map[placeNumber]bool{},
-		buyers: map[int]error{}, outlets: map[int]order.Outlet{}, drafts: drafts, refused: refused,
+		claimed: map[placeNumber]bool{}, buyers: map[int]error{}, outlets: map[int]order.Outlet{},
 	}
-	if err := c.editions(); err != nil {
-		return err
-	}
+	err := c.editions()
 	c.claims()
+	return c, err
+}
+
+// compose makes every order that is ready; first those that came back, for their numbers may have been sold again. An
+// order that is refused is none that is ready any more. Composing again makes the same orders: of a large file they take tens
+// of megabytes, so nobody keeps them.
+func (c *composer) compose(drafts func(composed) error, refused func(int, []refusal)) error {
+	c.drafts, c.refused, c.lines = drafts, refused, 0
+	c.stands, c.holders, c.free = map[placeNumber]edition.Standing{}, map[placeNumber]claim{}, map[int][]edition.Number{}
 	for _, turn := range []func(*intake.Proposal) bool{
 		func(p *intake.Proposal) bool { return p.Status == intake.Ready && p.State == intake.Returned },
 		func(p *intake.Proposal) bool { return p.Status == intake.Ready && p.State != intake.Returned },
 		func(p *intake.Proposal) bool { return p.Status == intake.Asked },
 	} {
-		for i := range tr.Proposals {
-			if !turn(&tr.Proposals[i]) {
+		for i := range c.trial.Proposals {
+			if !turn(&c.trial.Proposals[i]) {
 				continue
 			}
-			if err := c.one(i, &tr.Proposals[i]); err != nil {
+			if err := c.one(i, &c.trial.Proposals[i]); err != nil {
 				return err
 			}
 		}
 	}
-	return b.failed
+	return c.book.failed
 }
 
 func (c *composer) editions() error {
@@ -154,7 +158,7 @@ func (c *composer) one(place int, p *intake.Proposal) error {
 		c.refused(place, x.no)
 	case x.ready:
 		x.hold()
-		c.drafts(x.out)
+		return c.drafts(x.out)
 	}
 	return nil
 }

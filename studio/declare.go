@@ -93,6 +93,10 @@ func (t *turn) onlyOne(e edition.Edition) error {
 	if err != nil {
 		return err
 	}
+	return t.onlyOneOf(all, e)
+}
+
+func (t *turn) onlyOneOf(all []edition.Edition, e edition.Edition) error {
 	for _, o := range all {
 		if o.Work == e.Work && o.Width == e.Width && o.Height == e.Height && o.Paper == e.Paper && o.Grade == e.Grade {
 			return fault.New(fault.Taken, "this print is declared already, %s", limitOf(o)).At("%s", o.Name(t.set.Units)).

@@ -6,6 +6,7 @@ import (
 
 	"solander/fault"
 	"solander/intake"
+	"solander/intake/guess"
 )
 
 // DropIn is a file of a watched folder, to be brought in by a saved mapping without anybody looking.
@@ -56,7 +57,7 @@ func (s *Studio) readByName(ctx context.Context, in DropIn) (intake.Table, intak
 	if err != nil {
 		return t, m, err
 	}
-	fits := intake.Offer(t, []intake.Mapping{m})
+	fits := guess.Offer(t, []intake.Mapping{m})
 	if len(fits) == 0 || !fits[0].Whole {
 		return t, m, fault.New(fault.Invalid, "the reading %s does not fit: not all of its headings are there", fault.Clip(m.Name)).At("%s", in.Name).ToMend("say anew what stands where")
 	}

@@ -101,7 +101,7 @@ type SaleKey struct {
 	Placed         calendar.Day
 }
 
-// Known is all that a dry run compares with. What a file made that was taken back is not in it, but for buyers.
+// Known is all that a trial compares with. What a file made that was taken back is not in it, but for buyers.
 type Known struct {
 	Rows   map[string]string // mark of the order by the hash of a row
 	Refs   map[RefKey]string // mark by the outlet's reference

@@ -9,7 +9,7 @@ import (
 	"solander/order"
 )
 
-// book answers what a dry run asks about the studio, from one transaction. What every row asks is read at once;
+// book answers what a trial asks about the studio, from one transaction. What every row asks is read at once;
 // the numbers of an edition when they are asked for first.
 type book struct {
 	t       *turn

@@ -10,6 +10,7 @@ import (
 
 	"solander/calendar"
 	"solander/edition"
+	"solander/internal/speedtest"
 	"solander/measure"
 	"solander/order"
 	"solander/studio"
@@ -126,11 +127,11 @@ func BenchmarkBenchBesideWriters(b *testing.B) {
 		return time.Since(from)
 	}
 	look()
-	alone, from := processor(b), time.Now()
+	alone, from := speedtest.Processor(b), time.Now()
 	for range 5 {
 		look()
 	}
-	b.Logf("nobody writes: %v of processor, %v by the clock", (processor(b)-alone)/5, time.Since(from)/5)
+	b.Logf("nobody writes: %v of processor, %v by the clock", (speedtest.Processor(b)-alone)/5, time.Since(from)/5)
 	stop := make(chan struct{})
 	var writers sync.WaitGroup
 	var writes atomic.Int64
@@ -161,14 +162,14 @@ func BenchmarkBenchBesideWriters(b *testing.B) {
 		})
 	}
 	var took []time.Duration
-	busy := processor(b)
+	busy := speedtest.Processor(b)
 	from = time.Now()
 	b.ResetTimer()
 	for range max(b.N, 100) {
 		took = append(took, look())
 	}
 	b.StopTimer()
-	b.ReportMetric((processor(b)-busy).Seconds()/time.Since(from).Seconds(), "cores")
+	b.ReportMetric((speedtest.Processor(b)-busy).Seconds()/time.Since(from).Seconds(), "cores")
 	b.ReportMetric(float64(writes.Load())/time.Since(from).Seconds(), "writes/s")
 	close(stop)
 	writers.Wait()

@@ -24,7 +24,7 @@ type TakenIn struct {
 	Asked  int     `json:"asked"`  // orders that wait for an answer or a mend
 }
 
-// TakeIn brings a file in, in one transaction: the dry run is made again on what the studio is now, and every order of
+// TakeIn brings a file in, in one transaction: the trial is made again on what the studio is now, and every order of
 // it that is ready is made, with its outlet, buyer, edition, number, payments and the row itself. The same file again
 // changes nothing: rows and orders that are known are left alone. What already left the house is entered in the register
 // on the days of the file, without parcels; sheets in the drawer are not touched, but for prints that came back.
@@ -40,21 +40,20 @@ func (s *Studio) TakeIn(ctx context.Context, in TakeInIn, tell Tell) (TakenIn, e
 }
 
 func (t *turn) takeIn(in TakeInIn, tell Tell) (TakenIn, error) {
-	var drafts []*composed // of a large file they take tens of megabytes: none is copied when the list grows
-	tr, err := t.trial(in.FileTrialIn, nil, func(x composed) { drafts = append(drafts, &x) })
+	tr, c, err := t.trial(in.FileTrialIn, nil)
 	if err != nil {
 		return TakenIn{}, err
 	}
 	out := TakenIn{Known: tr.Counts.Known, Asked: tr.Counts.Asked}
 	switch {
 	case in.Whole && !tr.Free():
-		return out, fault.New(fault.Refused, "%s in the file must be looked at first", counted(tr.Counts.Asked+tr.Counts.Problems, "thing")).At("%s", tr.Name).ToMend("look at the dry run")
+		return out, fault.New(fault.Refused, "%s in the file must be looked at first", counted(tr.Counts.Asked+tr.Counts.Problems, "thing")).At("%s", tr.Name).ToMend("look at the trial")
 	case tr.Counts.Ready == 0:
 		return out, t.doneWith(in.Arrival, out)
 	case in.Seen != "" && in.Seen != tr.Seen:
-		return out, fault.New(fault.Refused, "what the file would make has changed since you looked at it").At("%s", tr.Name).ToMend("look at the dry run again")
+		return out, fault.New(fault.Refused, "what the file would make has changed since you looked at it").At("%s", tr.Name).ToMend("look at the trial again")
 	}
-	b := newBringing(t, tr, drafts, tell)
+	b := newBringing(t, c, tell)
 	if err := b.all(); err != nil {
 		return out, err
 	}
@@ -97,27 +96,22 @@ func counted(n int, what string) string {
 // bringing is a file on its way into the book. What the report names by place stands here with its id.
 type bringing struct {
 	*turn
-	trial    FileTrial
-	drafts   []*composed
+	trial    *FileTrial
+	composer *composer
 	tell     Tell
 	made     IntakeMade
 	outletID []int64
 	buyerID  []int64
 	ed       []edition.Edition
-	rows     []keptOrigin
+	orderID  []int64       // by proposal
 	back     map[int64]int // sheets that came back, by edition
 }
 
-type keptOrigin struct {
-	order  int64
-	place  int
-	origin intake.Origin
-}
-
-func newBringing(t *turn, tr FileTrial, drafts []*composed, tell Tell) *bringing {
+func newBringing(t *turn, c *composer, tell Tell) *bringing {
+	tr := c.trial
 	return &bringing{
-		turn: t, trial: tr, drafts: drafts, tell: tell, outletID: make([]int64, len(tr.Outlets)), buyerID: make([]int64, len(tr.Buyers)),
-		ed: make([]edition.Edition, len(tr.Editions)), back: map[int64]int{},
+		turn: t, trial: tr, composer: c, tell: tell, outletID: make([]int64, len(tr.Outlets)), buyerID: make([]int64, len(tr.Buyers)),
+		ed: make([]edition.Edition, len(tr.Editions)), orderID: make([]int64, len(tr.Proposals)), back: map[int64]int{},
 	}
 }
 
@@ -138,6 +132,10 @@ func (b *bringing) editions() error {
 	}
 	used := b.used()
 	works := map[string]int64{}
+	all, err := b.Editions()
+	if err != nil {
+		return err
+	}
 	for i, e := range b.trial.Editions {
 		var err error
 		switch {
@@ -146,7 +144,8 @@ func (b *bringing) editions() error {
 		case e.ID != 0:
 			b.ed[i], err = b.edition(e.ID)
 		default:
-			b.ed[i], err = b.declareNew(declared[i].Edition, works)
+			b.ed[i], err = b.declareNew(declared[i].Edition, all, works)
+			all = append(all, b.ed[i])
 		}
 		if err != nil {
 			return at(err, e.Title)
@@ -158,15 +157,18 @@ func (b *bringing) editions() error {
 // used tells which editions the orders that are ready need.
 func (b *bringing) used() map[int]bool {
 	out := map[int]bool{}
-	for _, x := range b.drafts {
-		for _, place := range x.editions {
-			out[place] = true
+	for _, p := range b.trial.Proposals {
+		if p.Status != intake.Ready {
+			continue
+		}
+		for _, l := range p.Lines {
+			out[l.Edition] = true
 		}
 	}
 	return out
 }
 
-func (b *bringing) declareNew(e edition.Edition, works map[string]int64) (edition.Edition, error) {
+func (b *bringing) declareNew(e edition.Edition, all []edition.Edition, works map[string]int64) (edition.Edition, error) {
 	title := intake.Fold(e.Title)
 	if e.Work == 0 {
 		e.Work = works[title]
@@ -184,13 +186,13 @@ func (b *bringing) declareNew(e edition.Edition, works map[string]int64) (editio
 		b.made.Works = append(b.made.Works, id)
 	}
 	works[title] = e.Work
-	e, err := b.declareQuietly(e)
+	e, err := b.declareQuietly(e, all)
 	b.made.Editions = append(b.made.Editions, e.ID)
 	return e, err
 }
 
-// declareQuietly declares an edition; the file's own mark tells of it.
-func (t *turn) declareQuietly(e edition.Edition) (edition.Edition, error) {
+// declareQuietly declares an edition beside all there are; the file's own mark tells of it.
+func (t *turn) declareQuietly(e edition.Edition, all []edition.Edition) (edition.Edition, error) {
 	if err := e.Validate(); err != nil {
 		return e, err
 	}
@@ -199,7 +201,7 @@ func (t *turn) declareQuietly(e edition.Edition) (edition.Edition, error) {
 	if err != nil {
 		return e, err
 	}
-	if err := t.onlyOne(e); err != nil {
+	if err := t.onlyOneOf(all, e); err != nil {
 		return e, err
 	}
 	e.ID, err = t.Declare(e)
@@ -208,17 +210,25 @@ func (t *turn) declareQuietly(e edition.Edition) (edition.Edition, error) {
 
 // orders writes every order that is ready, as the trial composed it.
 func (b *bringing) orders() error {
-	for i, x := range b.drafts {
+	var changed error
+	err := b.composer.compose(func(x composed) error {
 		p := &b.trial.Proposals[x.place]
-		if err := b.order(*x, p); err != nil {
+		if err := b.order(x, p); err != nil {
 			return b.blame(err, p)
 		}
-		b.drafts[i] = nil
-		if b.tell != nil && (i+1)%50 == 0 {
-			b.tell(i+1, len(b.drafts))
+		if done := b.made.Orders; b.tell != nil && done%50 == 0 {
+			b.tell(done, b.trial.Counts.Ready)
 		}
+		return nil
+	}, func(place int, why []refusal) {
+		if p := &b.trial.Proposals[place]; p.Status == intake.Ready && changed == nil {
+			changed = b.blame(why[0].why, p) // what was ready a moment ago: a mistake of ours, and nothing may be left out silently
+		}
+	})
+	if err != nil {
+		return err
 	}
-	return nil
+	return changed
 }
 
 // blame says of which row a fault is.
@@ -280,10 +290,22 @@ func (b *bringing) keep(mapping string) (*Intake, error) {
 	if in.ID, err = b.AddIntake(in); err != nil {
 		return nil, err
 	}
-	for _, r := range b.rows {
-		if err := b.AddOrigin(r.order, r.place, in.ID, r.origin); err != nil {
-			return nil, at(err, b.trial.Name+", "+rowWords(r.origin))
+	for i := range b.orderID {
+		if err := b.keepRows(b.orderID[i], in.ID, b.trial.Proposals[i].Rows); err != nil {
+			return nil, err
 		}
 	}
 	return &in, nil
+}
+
+func (b *bringing) keepRows(orderID, in int64, rows []intake.Origin) error {
+	if orderID == 0 {
+		return nil
+	}
+	for place, row := range rows {
+		if err := b.AddOrigin(orderID, place, in, row); err != nil {
+			return at(err, b.trial.Name+", "+rowWords(row))
+		}
+	}
+	return nil
 }

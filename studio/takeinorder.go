@@ -35,9 +35,7 @@ func (b *bringing) order(x composed, p *intake.Proposal) error {
 			return err
 		}
 	}
-	for place, origin := range p.Rows {
-		b.rows = append(b.rows, keptOrigin{o.ID, place, origin})
-	}
+	b.orderID[x.place] = o.ID
 	b.made.Orders++
 	b.made.Prints += len(o.Lines)
 	b.made.Payments += len(x.payments)

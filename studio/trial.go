@@ -10,6 +10,7 @@ import (
 	"solander/calendar"
 	"solander/fault"
 	"solander/intake"
+	"solander/intake/proposal"
 	"solander/order"
 )
 
@@ -46,47 +47,54 @@ func (t FileTrial) Free() bool {
 // not fit the table.
 func (s *Studio) TryFile(ctx context.Context, in FileTrialIn, tell Tell) (FileTrial, error) {
 	var out FileTrial
-	err := s.read(ctx, func(t *turn) (err error) {
-		out, err = t.trial(in, tell, func(composed) {})
+	err := s.read(ctx, func(t *turn) error {
+		tr, _, err := t.trial(in, tell)
+		if err == nil {
+			out = *tr
+		}
 		return err
 	})
 	return out, err
 }
 
-// trial is the dry run; drafts takes each order of it that is ready, as bringing in writes it.
-func (t *turn) trial(in FileTrialIn, tell Tell, drafts func(composed)) (FileTrial, error) {
+// trial is the trial. The composer makes each order of it that is ready again, as bringing in writes it.
+func (t *turn) trial(in FileTrialIn, tell Tell) (*FileTrial, *composer, error) {
 	b, err := t.book()
 	if err != nil {
-		return FileTrial{}, err
+		return nil, nil, err
 	}
 	if in.Today.IsZero() {
 		in.Today = t.today
 	}
-	var out FileTrial
-	out.Report, err = intake.Read(intake.Input{Table: in.Table, Mapping: in.Mapping, Book: b, Answers: theirAnswers(in.Answers), Today: in.Today, Progress: tell})
+	out := &FileTrial{}
+	out.Report, err = proposal.Read(intake.Input{Table: in.Table, Mapping: in.Mapping, Book: b, Answers: theirAnswers(in.Answers), Today: in.Today, Progress: tell})
 	if err != nil {
-		return out, err
+		return nil, nil, err
 	}
 	if b.failed != nil {
-		return out, b.failed
+		return nil, nil, b.failed
 	}
-	c := trialCheck{turn: t, FileTrial: &out}
-	if err := c.declarations(in.Answers); err != nil {
-		return out, err
+	check := trialCheck{turn: t, FileTrial: out}
+	if err := check.declarations(in.Answers); err != nil {
+		return nil, nil, err
 	}
-	err = t.compose(&out, b, func(x composed) {
+	c, err := t.newComposer(out, b)
+	if err != nil {
+		return nil, nil, err
+	}
+	err = c.compose(func(x composed) error {
 		out.NoAddress += btoi(x.order.State == order.Open && x.order.NoAddress() != "")
 		out.Owing += btoi(x.order.State == order.Open && x.owes())
-		drafts(x)
-	}, c.unready)
+		return nil
+	}, check.unready)
 	if err != nil {
-		return out, err
+		return nil, nil, err
 	}
 	if out.Before, err = t.broughtBefore(out.File); err != nil {
-		return out, err
+		return nil, nil, err
 	}
 	out.Seen = out.digest()
-	return out, nil
+	return out, c, nil
 }
 
 // broughtBefore returns the intakes of the same bytes that stand.
@@ -153,7 +161,7 @@ func btoi(b bool) int {
 }
 
 // digest is a sum over all that would be made.
-func (t FileTrial) digest() string {
+func (t *FileTrial) digest() string {
 	h := sha256.New()
 	for _, d := range t.Declarations {
 		fmt.Fprintf(h, "e %d %+v\n", d.Place, d.Edition)

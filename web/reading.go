@@ -8,6 +8,7 @@ import (
 
 	"solander/fault"
 	"solander/intake"
+	"solander/intake/guess"
 	"solander/studio"
 )
 
@@ -76,7 +77,7 @@ type slipView struct {
 
 // fillView is what one colour means.
 type fillView struct {
-	intake.FillSeen
+	guess.FillSeen
 	Class string
 	Word  string
 	Where string
@@ -85,7 +86,7 @@ type fillView struct {
 
 // wordAsked is what one word means.
 type wordAsked struct {
-	intake.WordSeen
+	guess.WordSeen
 	Field *field
 }
 
@@ -129,8 +130,8 @@ func (f *face) reading(w http.ResponseWriter, r *http.Request) error {
 type readFile struct {
 	arrival studio.Arrival
 	table   intake.Table
-	guess   intake.Guess
-	offers  []intake.Match
+	guess   guess.Guess
+	offers  []guess.Match
 	mapping intake.Mapping // the one shown: chosen, decided, offered or guessed
 	chosen  string         // its name among the saved ones
 	fresh   []string       // headings that it does not know
@@ -145,7 +146,7 @@ func (f *face) read(r *http.Request, tell studio.Tell) (*readFile, error) {
 	if err != nil {
 		return nil, err
 	}
-	x := &readFile{arrival: a, table: t, guess: intake.NewGuess(t), offers: intake.Offer(t, saved)}
+	x := &readFile{arrival: a, table: t, guess: guess.New(t), offers: guess.Offer(t, saved)}
 	x.choose(r.URL.Query().Get("as"))
 	return x, nil
 }
@@ -175,7 +176,7 @@ func (x *readFile) choose(asked string) {
 }
 
 // take takes a saved reading; what it does not know is filled as guessed, and told.
-func (x *readFile) take(m intake.Match) {
+func (x *readFile) take(m guess.Match) {
 	x.mapping, x.chosen, x.fresh = withGuess(m.Mapping, x.guess.Mapping), m.Mapping.Name, m.New
 }
 

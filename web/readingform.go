@@ -9,6 +9,7 @@ import (
 
 	"solander/fault"
 	"solander/intake"
+	"solander/intake/guess"
 	"solander/order"
 	"solander/studio"
 )
@@ -105,7 +106,7 @@ func (x *readFile) means(f intake.Fill) intake.Meaning {
 	return ""
 }
 
-func (x *readFile) wordMeans(w intake.WordSeen) intake.Meaning {
+func (x *readFile) wordMeans(w guess.WordSeen) intake.Meaning {
 	for _, m := range x.mapping.Words {
 		if intake.Fold(m.Text) == intake.Fold(w.Text) {
 			return m.Means

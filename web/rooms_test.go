@@ -11,6 +11,7 @@ import (
 	"solander/intake"
 
 	"solander/edition"
+	"solander/intake/guess"
 	"solander/order"
 	"solander/packing"
 	"solander/studio"
@@ -73,7 +74,7 @@ func (s *site) waiting() string {
 	for i, text := range []string{herBook, other} {
 		table, err := s.studio.ReadFile(s.ctx(), "sales.csv", []byte(text), nil)
 		s.must(err)
-		m := intake.NewGuess(table).Mapping
+		m := guess.New(table).Mapping
 		m.Name, m.Currency, m.Outlet, m.Country, m.Days, m.Unit = "her sales", "USD", "In person", "US", intake.MonthDay, "in"
 		m.Words = []intake.WordMap{{Text: "posted", Means: intake.Sent}, {Text: "waits", Means: intake.Waiting}}
 		if i == 0 {

@@ -19,6 +19,7 @@ import (
 	"time"
 
 	"solander/fault"
+	"solander/internal/speedtest"
 	"solander/order"
 	"solander/studio"
 	"solander/tariff/cards"
@@ -30,24 +31,14 @@ import (
 func median(b *testing.B, f func()) {
 	b.Helper()
 	took := make([]time.Duration, 0, b.N)
-	before := processor(b)
+	before := speedtest.Processor(b)
 	for b.Loop() {
 		start := time.Now()
 		f()
 		took = append(took, time.Since(start))
 	}
 	reportMedian(b, took)
-	b.ReportMetric(float64((processor(b)-before).Microseconds())/1000/float64(len(took)), "processor-ms")
-}
-
-// processor is how long processors worked for this program so far, its collection of garbage included.
-func processor(b *testing.B) time.Duration {
-	b.Helper()
-	var u syscall.Rusage
-	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {
-		b.Fatal(err)
-	}
-	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+	b.ReportMetric(float64((speedtest.Processor(b)-before).Microseconds())/1000/float64(len(took)), "processor-ms")
 }
 
 func reportMedian(b *testing.B, took []time.Duration) {
@@ -110,9 +101,9 @@ func BenchmarkPages(b *testing.B) {
 			b.StopTimer()
 			first := web.New(useCases(b, s), web.Options{})
 			b.StartTimer()
-			before, start := processor(b), time.Now()
+			before, start := speedtest.Processor(b), time.Now()
 			get(b, first, "/", "Hand over")
-			took, worked = append(took, time.Since(start)), worked+processor(b)-before
+			took, worked = append(took, time.Since(start)), worked+speedtest.Processor(b)-before
 		}
 		reportMedian(b, took)
 		b.ReportMetric(float64(worked.Microseconds())/1000/float64(len(took)), "processor-ms")

@@ -44,7 +44,7 @@ func Read(name string, data []byte, progress func(done, total int)) (intake.Tabl
 	}
 	sep, why := separator(text)
 	t.Findings = append(t.Findings, encoding, why)
-	p := parser{text: text, sep: sep, line: 1, progress: progress}
+	p := parser{text: string(text), sep: sep, line: 1, progress: progress}
 	sheet, err := p.sheet()
 	if err != nil {
 		return t, inFile(err, name)

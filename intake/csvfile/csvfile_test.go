@@ -171,7 +171,7 @@ func TestReadsWhatAnotherWrites(t *testing.T) {
 		if err := w.WriteAll(rows); err != nil {
 			t.Fatal(err)
 		}
-		p := parser{text: b.Bytes(), sep: byte(sep), line: 1}
+		p := parser{text: b.String(), sep: byte(sep), line: 1}
 		s, err := p.sheet()
 		if err != nil {
 			t.Fatal(err)

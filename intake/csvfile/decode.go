@@ -111,14 +111,14 @@ func badByte(text []byte, at int, what string, b ...any) error {
 }
 
 // place returns line and column, counted from 1, of an offset. Line ends are CR LF, LF or CR.
-func place(text []byte, at int) (line, column int) {
+func place[T string | []byte](text T, at int) (line, column int) {
 	line, start := 1, 0
 	for i := 0; i < at; i++ {
 		if text[i] == '\n' || text[i] == '\r' && (i+1 == len(text) || text[i+1] != '\n') {
 			line, start = line+1, i+1
 		}
 	}
-	return line, utf8.RuneCount(text[start:at]) + 1
+	return line, utf8.RuneCountInString(string(text[start:at])) + 1
 }
 
 func separatorName(sep byte) string {

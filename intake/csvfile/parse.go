@@ -1,7 +1,6 @@
 package csvfile
 
 import (
-	"bytes"
 	"fmt"
 	"strings"
 	"unicode/utf8"
@@ -12,7 +11,7 @@ import (
 
 // parser reads the grammar of RFC 4180, section 2, with another separator, and CR or LF alone as a line end.
 type parser struct {
-	text     []byte
+	text     string // cells are parts of it
 	sep      byte
 	at       int
 	line     int // of at
@@ -20,8 +19,13 @@ type parser struct {
 	width    int // of the first record
 	uneven   tally
 	bare     tally
+	now      []intake.Cell // of the record that is read
+	room     []intake.Cell // for cells to come
 	progress func(done, total int)
 }
+
+// manyCells is for how many cells room is made at once.
+const manyCells = 512
 
 // tally counts the lines on which something was seen, and remembers the first.
 type tally struct{ first, count int }
@@ -50,7 +54,7 @@ func (p *parser) sheet() (intake.Sheet, error) {
 		if len(cells) > p.width {
 			p.uneven.add(line)
 		}
-		s.Rows = append(s.Rows, intake.Row{N: line, Cells: cells})
+		s.Rows = append(s.Rows, intake.Row{N: line, Cells: p.keep(cells)})
 		if p.cells += len(cells); len(s.Rows) > MostRows || p.cells > MostCells {
 			return s, fault.New(fault.TooLarge, "more than %d rows or %d cells", MostRows, MostCells).At("line %d", line).ToMend("split the file")
 		}
@@ -60,15 +64,27 @@ func (p *parser) sheet() (intake.Sheet, error) {
 	return s, nil
 }
 
+// keep copies the cells of a record into room for many.
+func (p *parser) keep(cells []intake.Cell) []intake.Cell {
+	n := len(cells)
+	if len(p.room) < n {
+		p.room = make([]intake.Cell, max(n, manyCells))
+	}
+	kept := p.room[:n:n]
+	p.room = p.room[n:]
+	copy(kept, cells)
+	return kept
+}
+
 func (p *parser) tell(now bool) {
 	if now && p.progress != nil {
 		p.progress(p.at, len(p.text))
 	}
 }
 
-// record reads up to and with the next line end outside quotes.
+// record reads up to and with the next line end outside quotes. Its cells stand until the next one is read.
 func (p *parser) record() ([]intake.Cell, error) {
-	var cells []intake.Cell
+	p.now = p.now[:0]
 	for {
 		text, err := p.field()
 		if err != nil {
@@ -78,15 +94,15 @@ func (p *parser) record() ([]intake.Cell, error) {
 		if strings.TrimSpace(text) != "" {
 			c.Kind = intake.Words
 		}
-		if cells = append(cells, c); len(cells) > MostColumns {
+		if p.now = append(p.now, c); len(p.now) > MostColumns {
 			return nil, fault.New(fault.TooLarge, "more than %d cells in a row", MostColumns).At("line %d", p.line).ToMend("check what parts the cells, or take columns out")
 		}
 		if p.at >= len(p.text) {
-			return cells, nil
+			return p.now, nil
 		}
 		if p.text[p.at] != p.sep {
 			p.lineEnd()
-			return cells, nil
+			return p.now, nil
 		}
 		p.at++
 	}
@@ -112,7 +128,7 @@ func (p *parser) field() (string, error) {
 		p.at++
 	}
 	raw := p.text[start:p.at]
-	if bytes.IndexByte(raw, '"') >= 0 {
+	if strings.IndexByte(raw, '"') >= 0 {
 		p.bare.add(p.line)
 	}
 	return p.cell(raw)
@@ -122,40 +138,40 @@ func (p *parser) field() (string, error) {
 func (p *parser) quoted() (string, error) {
 	open, openLine := p.at, p.line
 	p.at++
-	var b []byte
+	inside := "" // up to the last doubled quote
 	for {
-		n := bytes.IndexByte(p.text[p.at:], '"')
+		n := strings.IndexByte(p.text[p.at:], '"')
 		if n < 0 {
 			_, column := place(p.text, open)
 			return "", fault.New(fault.Invalid, "a quote is opened and never closed").At("line %d, column %d", openLine, column).ToMend("close it, or double a quote that belongs to the text")
 		}
 		part := p.text[p.at : p.at+n]
 		p.line += lines(part)
-		b = append(b, part...)
 		p.at += n + 1
 		if p.at >= len(p.text) || p.text[p.at] != '"' {
+			inside += part
 			break
 		}
-		b = append(b, '"')
+		inside += part + `"`
 		p.at++
 	}
 	if p.at < len(p.text) && p.text[p.at] != p.sep && p.text[p.at] != '\n' && p.text[p.at] != '\r' {
 		_, column := place(p.text, p.at)
 		return "", fault.New(fault.Invalid, "something follows a closed quote").At("line %d, column %d", p.line, column).ToMend("double a quote that belongs to the text")
 	}
-	return p.cell(b)
+	return p.cell(inside)
 }
 
 // lines counts line ends, where CR LF is one.
-func lines(part []byte) int {
-	return bytes.Count(part, []byte("\n")) + bytes.Count(part, []byte("\r")) - bytes.Count(part, []byte("\r\n"))
+func lines(part string) int {
+	return strings.Count(part, "\n") + strings.Count(part, "\r") - strings.Count(part, "\r\n")
 }
 
-func (p *parser) cell(raw []byte) (string, error) {
+func (p *parser) cell(raw string) (string, error) {
 	if len(raw) > MostCell {
-		return "", fault.New(fault.TooLarge, "a cell of %d characters is too large", utf8.RuneCount(raw)).At("line %d", p.line).ToMend("check the quotes before it, or shorten it")
+		return "", fault.New(fault.TooLarge, "a cell of %d characters is too large", utf8.RuneCountInString(raw)).At("line %d", p.line).ToMend("check the quotes before it, or shorten it")
 	}
-	return string(raw), nil
+	return raw, nil
 }
 
 // trim cuts blank cells off the end.

@@ -85,9 +85,6 @@ var (
 	mostNames   = 2000
 )
 
-// Fields returns the names of the fields of an order and of a line.
-func Fields() (ofOrder, ofLine []string) { return slices.Clone(orderFields), slices.Clone(lineFields) }
-
 // ReadMapping reads a mapping from JSON, strictly, and validates it. Faults: Invalid, with the path in Field.
 func ReadMapping(data []byte) (Mapping, error) {
 	var m Mapping

@@ -4,6 +4,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -58,6 +59,18 @@ func TestSchemaAgrees(t *testing.T) {
 		}
 		if _, err := ReadMapping([]byte(text)); err == nil || valid(text) {
 			t.Errorf("%s: the schema says %v, the program %v", c[1], valid(text), err)
+		}
+	}
+}
+
+func TestPageNamesEveryField(t *testing.T) {
+	page, err := os.ReadFile(filepath.Join(formats, "hook.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range slices.Concat(orderFields, lineFields) {
+		if !strings.Contains(string(page), "`"+name+"`") {
+			t.Errorf("the page does not name the field %s", name)
 		}
 	}
 }

@@ -20,13 +20,9 @@ const scheme = "v2="
 // mostSignatures bounds the signatures of one message.
 const mostSignatures = 8
 
-// Sign returns the signature of a message to a feed, sent at an instant: "v2=" and, in hex, the HMAC-SHA-256 under the secret
-// of the instant in whole seconds since 1970, a point, the feed's number, a point, and the message.
+// mac is what signs a message to a feed, sent at an instant: the HMAC-SHA-256 under the secret of the instant in whole seconds since
+// 1970, a point, the feed's number, a point, and the message. A signature is "v2=" and this in hex.
 // Source: RFC 2104 (HMAC) with FIPS 180-4 (SHA-256).
-func Sign(secret string, feed int64, at time.Time, message []byte) string {
-	return scheme + hex.EncodeToString(mac(secret, strconv.FormatInt(at.Unix(), 10), feed, message))
-}
-
 func mac(secret, stamp string, feed int64, message []byte) []byte {
 	h := hmac.New(sha256.New, []byte(secret))
 	h.Write([]byte(stamp + "." + strconv.FormatInt(feed, 10) + "."))

@@ -4,6 +4,7 @@ import (
 	"crypto/hmac"
 	"crypto/sha256"
 	"encoding/hex"
+	"fmt"
 	"strings"
 	"testing"
 	"time"
@@ -20,31 +21,36 @@ func TestSignatureIsTheHMACOfTheStandard(t *testing.T) {
 	if got := hex.EncodeToString(h.Sum(nil)); got != "5bdcc146bf60754e6a042426089575c75a003f089d2739839dec58b964ec3843" {
 		t.Fatalf("got %s", got)
 	}
-	h.Reset()
-	h.Write([]byte(`1776182400.7.{"a": 1}`))
-	if got, want := Sign("Jefe", 7, time.Unix(1776182400, 5), []byte(`{"a": 1}`)), "v2="+hex.EncodeToString(h.Sum(nil)); got != want {
-		t.Errorf("got %s, want %s", got, want)
+	if got := hex.EncodeToString(mac("Jefe", "1776182400", 7, []byte(`{"a": 1}`))); "v2="+got != signed("Jefe", 7, time.Unix(1776182400, 5), []byte(`{"a": 1}`)) {
+		t.Errorf("got %s", got)
 	}
+}
+
+// signed is the signature of a message as another program makes it, by docs/formats/hook.md alone.
+func signed(secret string, feed int64, at time.Time, message []byte) string {
+	h := hmac.New(sha256.New, []byte(secret))
+	fmt.Fprintf(h, "%d.%d.%s", at.Unix(), feed, message)
+	return "v2=" + hex.EncodeToString(h.Sum(nil))
 }
 
 func TestVerify(t *testing.T) {
 	now := time.Unix(1776182400, 0)
 	body := []byte(`{"a": 1}`)
 	secrets := []string{"old secret of ours", "new secret of ours"}
-	good := Sign(secrets[1], 7, now, body)
+	good := signed(secrets[1], 7, now, body)
 	stamp := "1776182400"
 	print, err := Verify(secrets, 7, stamp, good, body, now)
 	if err != nil || len(print) != 64 {
 		t.Fatalf("%q, %v", print, err)
 	}
 	for name, signatures := range map[string]string{
-		"the old secret": Sign(secrets[0], 7, now, body), "two": "v2=00, " + good, "other order": good + ",v9=zz", "spaces": "  " + good + " ",
+		"the old secret": signed(secrets[0], 7, now, body), "two": "v2=00, " + good, "other order": good + ",v9=zz", "spaces": "  " + good + " ",
 	} {
 		if p, err := Verify(secrets, 7, stamp, signatures, body, now); err != nil || p != print {
 			t.Errorf("%s: %q, %v: a replay must have the same print, whatever it is signed with", name, p, err)
 		}
 	}
-	if p, err := Verify(secrets, 7, "1776182401", Sign(secrets[0], 7, now.Add(time.Second), body), body, now); err != nil || p == print {
+	if p, err := Verify(secrets, 7, "1776182401", signed(secrets[0], 7, now.Add(time.Second), body), body, now); err != nil || p == print {
 		t.Errorf("a second later it is %q, %v", p, err)
 	}
 	for name, c := range map[string]struct {
@@ -54,11 +60,11 @@ func TestVerify(t *testing.T) {
 	}{
 		"another body":      {stamp, good, []byte(`{"a": 2}`), secrets},
 		"another time":      {"1776182401", good, body, secrets},
-		"another feed":      {stamp, Sign(secrets[1], 8, now, body), body, secrets},
-		"half another feed": {stamp, Sign(secrets[1], 77, now, body), body, secrets},
+		"another feed":      {stamp, signed(secrets[1], 8, now, body), body, secrets},
+		"half another feed": {stamp, signed(secrets[1], 77, now, body), body, secrets},
 		"another secret":    {stamp, good, body, []string{"some other secret"}},
 		"no secret":         {stamp, good, body, nil},
-		"an empty secret":   {stamp, Sign("", 7, now, body), body, []string{""}},
+		"an empty secret":   {stamp, signed("", 7, now, body), body, []string{""}},
 		"no signature":      {stamp, "", body, secrets},
 		"half a signature":  {stamp, good[:40], body, secrets},
 		"without scheme":    {stamp, strings.TrimPrefix(good, "v2="), body, secrets},

@@ -3,13 +3,15 @@ package xlsx
 import (
 	"fmt"
 	"runtime"
-	"syscall"
 	"testing"
 	"time"
 
 	"github.com/xuri/excelize/v2"
 
 	"solander/intake"
+	"solander/intake/guess"
+	"solander/intake/proposal"
+	"solander/internal/speedtest"
 )
 
 // The aim: 50 000 rows of 15 columns are dry-run in at most 10 s and 400 MB.
@@ -68,7 +70,7 @@ func large(t testing.TB, rows int) []byte {
 
 func largeMapping(t testing.TB, table intake.Table) intake.Mapping {
 	t.Helper()
-	m := intake.NewGuess(table).Mapping
+	m := guess.New(table).Mapping
 	m.Name, m.Outlet, m.Country, m.Unit, m.Currency, m.Days = "large", "Fair", "US", "in", "USD", intake.MonthDay
 	m.Fills = []intake.FillMap{{Fill: intake.RGB(0xC6, 0xEF, 0xCE), Means: intake.Sent}}
 	m.NoFill = intake.Waiting
@@ -101,7 +103,7 @@ func dryRun(t testing.TB, data []byte, rows int) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := intake.Read(intake.Input{Table: table, Mapping: largeMapping(t, table)})
+	r, err := proposal.Read(intake.Input{Table: table, Mapping: largeMapping(t, table)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -141,19 +143,9 @@ func TestProgressIsTold(t *testing.T) {
 		}
 		calls++
 	}}
-	if _, err := intake.Read(in); err != nil || calls < 3 {
+	if _, err := proposal.Read(in); err != nil || calls < 3 {
 		t.Errorf("told %d times: %v", calls, err)
 	}
-}
-
-// processor is the time that the program has had of all processors: on a busy machine it says more than the clock.
-func processor(b *testing.B) time.Duration {
-	b.Helper()
-	var u syscall.Rusage
-	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {
-		b.Fatal(err)
-	}
-	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
 }
 
 func BenchmarkDryRun(b *testing.B) {
@@ -161,10 +153,10 @@ func BenchmarkDryRun(b *testing.B) {
 	runtime.GC()
 	b.ResetTimer()
 	for range b.N {
-		start, busy, stop := time.Now(), processor(b), peak()
+		start, busy, stop := time.Now(), speedtest.Processor(b), peak()
 		dryRun(b, data, aimRows)
 		took, most := time.Since(start), stop()
-		b.ReportMetric((processor(b) - busy).Seconds(), "cpu-s/run")
+		b.ReportMetric((speedtest.Processor(b) - busy).Seconds(), "cpu-s/run")
 		b.ReportMetric(float64(most>>20), "peak-MB")
 		b.ReportMetric(took.Seconds(), "s/run")
 		if took > aimTime || most > aimMemory {

@@ -8,6 +8,8 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"solander/intake"
+	"solander/intake/guess"
+	"solander/intake/proposal"
 )
 
 // From a workbook of a general office program to orders, by the mapping that docs/formats shows.
@@ -21,18 +23,18 @@ func TestFromWorkbookToOrders(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	matches := intake.Offer(table, []intake.Mapping{m})
+	matches := guess.Offer(table, []intake.Mapping{m})
 	if len(matches) != 1 || !matches[0].Whole {
 		t.Fatalf("offered %+v", matches)
 	}
-	guess := intake.NewGuess(table).Mapping.Sheets[0]
+	guess := guess.New(table).Mapping.Sheets[0]
 	for i, c := range m.Sheets[0].Columns {
 		if guess.Columns[i].Field != c.Field && c.Field != intake.Unused {
 			t.Errorf("column %s is guessed to be %q, want %q", c.Heading, guess.Columns[i].Field, c.Field)
 		}
 	}
 	answers := intake.Answers{"fill:#B4C7DC": "sent", "fill:#E0C2CD": "nothing", "fill:#FFA6A6": "nothing"}
-	r, err := intake.Read(intake.Input{Table: table, Mapping: matches[0].Mapping, Answers: answers})
+	r, err := proposal.Read(intake.Input{Table: table, Mapping: matches[0].Mapping, Answers: answers})
 	if err != nil {
 		t.Fatal(err)
 	}
