@@ -9,6 +9,8 @@ import (
 	"strings"
 	"testing"
 
+	"solander/store/sqlite"
+
 	"github.com/google/go-cmp/cmp"
 
 	"solander/fault"
@@ -22,7 +24,7 @@ func leftByAKill(t *testing.T) (place string, receipts []string) {
 	place = filepath.Join(t.TempDir(), "studio.db")
 	stand(t, place)
 	receipts = killed(t, place, 0, true)
-	if logOf(place) == "" || len(receipts) == 0 {
+	if sqlite.LogOf(place) == "" || len(receipts) == 0 {
 		t.Fatalf("there is no log with %d receipts in it: nothing is tested", len(receipts))
 	}
 	return place, receipts
@@ -147,7 +149,7 @@ func TestOnlySomeBegin(t *testing.T) {
 func TestMakeWholeOrNothing(t *testing.T) {
 	folder := t.TempDir()
 	place := filepath.Join(folder, "studio.db")
-	dead, live := filepath.Join(folder, newPrefix+"999999999-1-wal"), filepath.Join(folder, newPrefix+"1-2")
+	dead, live := filepath.Join(folder, sqlite.NewPrefix+"999999999-1-wal"), filepath.Join(folder, sqlite.NewPrefix+"1-2")
 	for _, remains := range []string{dead, live} { // no process has the one number, each system's first has the other
 		if err := os.WriteFile(remains, []byte("x"), 0o600); err != nil {
 			t.Fatal(err)
@@ -189,14 +191,14 @@ func TestMakeWholeOrNothing(t *testing.T) {
 func TestMakeTakesLeave(t *testing.T) {
 	place := filepath.Join(t.TempDir(), "studio.db")
 	stand(t, place)
-	old, ok := readSeal(place)
+	old, ok := sqlite.ReadSeal(place)
 	if !ok || os.Remove(place) != nil {
 		t.Fatal("there is no seal")
 	}
 	if err := Make(t.Context(), place, Options{}, func(s studio.Store) error { kept(t, s); return nil }); err != nil {
 		t.Fatal(err)
 	}
-	if now, ok := readSeal(place); !ok || now.Studio == old.Studio {
+	if now, ok := sqlite.ReadSeal(place); !ok || now.Studio == old.Studio {
 		t.Errorf("the seal is %+v, was %+v", now, old)
 	}
 	s := opened(t, place)

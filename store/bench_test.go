@@ -204,7 +204,7 @@ func BenchmarkLarge(b *testing.B) {
 	}
 	b.Run("sale", func(b *testing.B) {
 		median(b, func() error {
-			return s.Write(context.Background(), func(tx studio.Tx) error { _, err := house.Take(tx, editions); return err })
+			return s.Write(context.Background(), func(tx studio.Tx) error { _, err := home.Take(tx, editions); return err })
 		})
 	})
 }

@@ -49,11 +49,11 @@ func helper() bool {
 }
 
 // house is the studio that stand makes.
-var house = storetest.House{Outlet: 1, Buyer: 1, Work: 1}
+var home = storetest.House{Outlet: 1, Buyer: 1, Work: 1}
 
 func take(s studio.Store) (e edition.Entry, err error) {
 	err = s.Write(context.Background(), func(tx studio.Tx) error {
-		e, err = house.Take(tx, 1)
+		e, err = home.Take(tx, 1)
 		return err
 	})
 	return e, err
@@ -64,7 +64,7 @@ func receipt(e edition.Entry) string {
 }
 
 // stand makes a studio with one large edition.
-func stand(t *testing.T, place string) { t.Helper(); standWith(t, place, numbers) }
+func stand(t *testing.T, place string) { t.Helper(); standWith(t, place, fullEdition) }
 
 // standWith makes one with an edition of so many numbers.
 func standWith(t *testing.T, place string, limit int) {
@@ -79,7 +79,7 @@ func standWith(t *testing.T, place string, limit int) {
 		if err != nil {
 			return err
 		}
-		if h != house {
+		if h != home {
 			t.Fatalf("the house is %+v", h)
 		}
 		_, err = tx.Declare(h.Print(limit))

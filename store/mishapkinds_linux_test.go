@@ -16,6 +16,8 @@ import (
 	"testing"
 	"time"
 
+	"solander/store/sqlite"
+
 	"github.com/google/go-cmp/cmp"
 	"github.com/jackc/pgx/v5"
 )
@@ -84,7 +86,7 @@ func replaceMishap(t *testing.T, m *mishapBed, chance *rand.Rand) verdict {
 // emptyMishap empties, cuts or removes one of the files of a studio that was killed at work.
 func emptyMishap(t *testing.T, m *mishapBed, chance *rand.Rand) verdict {
 	place, told := m.begin(t, true)
-	path := place + someOf(chance, "", "", "-wal", "-wal", "-wal", "-shm", sealTail)
+	path := place + someOf(chance, "", "", "-wal", "-wal", "-wal", "-shm", sqlite.SealTail)
 	info, err := os.Stat(path)
 	if err != nil {
 		t.Fatal(err)
@@ -110,7 +112,7 @@ func flipMishap(t *testing.T, m *mishapBed, chance *rand.Rand) verdict {
 	place, told := m.begin(t, killed)
 	path := place
 	if killed {
-		path += someOf(chance, "-wal", "-wal", sealTail)
+		path += someOf(chance, "-wal", "-wal", sqlite.SealTail)
 	}
 	info, err := os.Stat(path)
 	if err != nil {

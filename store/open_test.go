@@ -14,6 +14,9 @@ import (
 	"testing"
 	"time"
 
+	"solander/store/migrations"
+	"solander/store/sqlite"
+
 	"github.com/google/go-cmp/cmp"
 
 	"solander/edition"
@@ -163,7 +166,7 @@ func TestOpenRefuses(t *testing.T) {
 	}
 	head := make([]byte, 5000) // a head like a studio's, and nothing behind it
 	copy(head, "SQLite format 3\x00\x10\x00\x02\x02\x00\x40\x20\x20")
-	binary.BigEndian.PutUint32(head[68:], applicationID)
+	binary.BigEndian.PutUint32(head[68:], sqlite.ApplicationID)
 	marked := file("marked.db", string(head))
 	for place, want := range map[string]fault.Code{
 		file("notes.txt", "dear diary\n"):                                fault.Refused,
@@ -249,7 +252,7 @@ func TestNewer(t *testing.T) {
 			}
 			s.Close()
 			db := raw(t, place)
-			known, err := schema()
+			known, err := migrations.Schema()
 			if err != nil {
 				t.Fatal(err)
 			}

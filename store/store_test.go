@@ -8,6 +8,8 @@ import (
 	"sync/atomic"
 	"testing"
 
+	"solander/store/migrations"
+
 	"github.com/jackc/pgx/v5"
 	"go.uber.org/goleak"
 
@@ -86,7 +88,7 @@ func stores(t *testing.T, engine string) func(*testing.T) studio.Store {
 
 // TestContract runs the whole contract on every engine.
 func TestContract(t *testing.T) {
-	folders, err := fs.ReadDir(migrationFiles, "migrations")
+	folders, err := fs.ReadDir(migrations.Files, ".")
 	if err != nil || len(folders) == 0 {
 		t.Fatalf("no engine has migrations: nothing was tested (%v)", err)
 	}
