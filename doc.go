@@ -37,6 +37,9 @@
 //	intake/hook          another program's signed message → an order, by a mapping
 //
 //	studio               the use cases: one file and one transaction each
+//	studio/storetest/bed        a small invented studio in a store, to test on
+//	studio/storetest/book       the contract: orders, buyers, parcels, stocks
+//	studio/storetest/register   the contract: editions and their numbers
 //	studio/storetest     the contract that every store must pass
 //	store/engine         what a database must do, and what is said when it does not
 //	store/migrations     the forms that the tables went through, on both engines

@@ -9,11 +9,10 @@ import (
 	"strings"
 	"testing"
 
-	"solander/store/sqlite"
-
 	"github.com/google/go-cmp/cmp"
 
 	"solander/fault"
+	"solander/store/sqlite"
 	"solander/studio"
 )
 

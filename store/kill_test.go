@@ -21,7 +21,7 @@ import (
 	"solander/fault"
 	"solander/internal/pgtest"
 	"solander/studio"
-	"solander/studio/storetest"
+	"solander/studio/storetest/bed"
 )
 
 // takerPlace tells a test binary started anew that it is to take numbers there until it is killed.
@@ -49,7 +49,7 @@ func helper() bool {
 }
 
 // house is the studio that stand makes.
-var home = storetest.House{Outlet: 1, Buyer: 1, Work: 1}
+var home = bed.House{Outlet: 1, Buyer: 1, Work: 1}
 
 func take(s studio.Store) (e edition.Entry, err error) {
 	err = s.Write(context.Background(), func(tx studio.Tx) error {
@@ -75,7 +75,7 @@ func standWith(t *testing.T, place string, limit int) {
 	}
 	defer s.Close()
 	err = s.Write(t.Context(), func(tx studio.Tx) error {
-		h, err := storetest.Furnish(tx)
+		h, err := bed.Furnish(tx)
 		if err != nil {
 			return err
 		}

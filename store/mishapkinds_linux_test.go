@@ -16,10 +16,10 @@ import (
 	"testing"
 	"time"
 
-	"solander/store/sqlite"
-
 	"github.com/google/go-cmp/cmp"
 	"github.com/jackc/pgx/v5"
+
+	"solander/store/sqlite"
 )
 
 // killMishap kills a program at work, at any moment from its first receipt on.

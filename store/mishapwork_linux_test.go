@@ -17,12 +17,11 @@ import (
 	"strings"
 	"testing"
 
-	"solander/store/copies"
-	"solander/store/sqlite"
-
 	"solander/edition"
 	"solander/fault"
 	"solander/order"
+	"solander/store/copies"
+	"solander/store/sqlite"
 	"solander/studio"
 )
 

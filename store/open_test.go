@@ -14,17 +14,16 @@ import (
 	"testing"
 	"time"
 
-	"solander/store/migrations"
-	"solander/store/sqlite"
-
 	"github.com/google/go-cmp/cmp"
 
 	"solander/edition"
 	"solander/fault"
 	"solander/internal/pgtest"
 	"solander/order"
+	"solander/store/migrations"
+	"solander/store/sqlite"
 	"solander/studio"
-	"solander/studio/storetest"
+	"solander/studio/storetest/bed"
 )
 
 func TestIsPostgres(t *testing.T) {
@@ -413,7 +412,7 @@ func TestLostTurn(t *testing.T) {
 		if tries == 1 {
 			takeBeside(t, db, n)
 		}
-		got, err = storetest.Step(tx, 1, n, edition.Keep, 0, "")
+		got, err = bed.Step(tx, 1, n, edition.Keep, 0, "")
 		return err
 	})
 	if err != nil || tries != 2 || got.Number.N != 4 {

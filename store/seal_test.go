@@ -9,10 +9,9 @@ import (
 	"testing"
 	"time"
 
-	"solander/store/sqlite"
-
 	"solander/edition"
 	"solander/fault"
+	"solander/store/sqlite"
 	"solander/studio"
 )
 

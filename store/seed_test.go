@@ -5,15 +5,14 @@ import (
 	"fmt"
 	"slices"
 
+	"solander/calendar"
+	"solander/edition"
+	"solander/order"
 	"solander/store/copies"
 	"solander/store/numbers"
 	"solander/store/orders"
 	"solander/store/table"
-
-	"solander/calendar"
-	"solander/edition"
-	"solander/order"
-	"solander/studio/storetest"
+	"solander/studio/storetest/bed"
 )
 
 // The large studio of the benchmarks: every order has one line, every fifth two; all but the open ones
@@ -35,12 +34,12 @@ var (
 // seed fills an empty store in one transaction.
 func seed(ctx context.Context, s *store) error {
 	return s.write(ctx, func(t *tx) error {
-		h, err := storetest.Furnish(t)
+		h, err := bed.Furnish(t)
 		if err != nil {
 			return err
 		}
 		d := seeder{tx: t, wait: make(map[string][]any)}
-		for _, f := range []func(storetest.House) error{d.editions, d.buyersAndOrders, d.register} {
+		for _, f := range []func(bed.House) error{d.editions, d.buyersAndOrders, d.register} {
 			if err := f(h); err != nil {
 				return err
 			}
@@ -88,7 +87,7 @@ func (d *seeder) flush(name string) error {
 }
 
 // editions declares forty; their numbers are made by register.
-func (d *seeder) editions(h storetest.House) error {
+func (d *seeder) editions(h bed.House) error {
 	for i, title := range titles[1:] {
 		if err := d.row("works", i+2, title, 2029, ""); err != nil {
 			return err
@@ -117,7 +116,7 @@ func (d *seeder) editions(h storetest.House) error {
 // nameOf gives the buyers five hundred first names and thirty family names, which all begin alike.
 func nameOf(buyer int) string { return fmt.Sprintf("Anna%d Holm%d", buyer%500, buyer/500%30) }
 
-func (d *seeder) buyersAndOrders(h storetest.House) error {
+func (d *seeder) buyersAndOrders(h bed.House) error {
 	for i := 2; i <= allOrders/2; i++ {
 		if err := d.row("buyers", i, nameOf(i), fmt.Sprintf("b%d@example.org", i), "", ""); err != nil {
 			return err
@@ -151,7 +150,7 @@ func (d *seeder) buyersAndOrders(h storetest.House) error {
 }
 
 // linesOf gives the lines numbers, going round the editions.
-func (d *seeder) linesOf(h storetest.House) error {
+func (d *seeder) linesOf(h bed.House) error {
 	for i := 1; i <= allOrders; i++ {
 		for j := 0; j == 0 || j == 1 && i%5 == 0; j++ {
 			d.lines++
@@ -173,7 +172,7 @@ func (d *seeder) linesOf(h storetest.House) error {
 }
 
 // register writes every number's steps and how it stands after them, by the rules.
-func (d *seeder) register(storetest.House) error {
+func (d *seeder) register(bed.House) error {
 	more := entries - 3*d.lines - 2*(editions*limit-d.lines) // so many have a third step
 	for ed := 1; ed <= editions; ed++ {
 		tally := make(map[edition.State]int)

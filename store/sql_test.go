@@ -9,19 +9,17 @@ import (
 	"strings"
 	"testing"
 
-	"solander/store/engine"
-
-	"solander/store/copies"
-	"solander/store/migrations"
-
 	"github.com/google/go-cmp/cmp"
 
 	"solander/edition"
 	"solander/fault"
 	"solander/intake"
 	"solander/order"
+	"solander/store/copies"
+	"solander/store/engine"
+	"solander/store/migrations"
 	"solander/studio"
-	"solander/studio/storetest"
+	"solander/studio/storetest/bed"
 	"solander/supply"
 )
 
@@ -56,7 +54,7 @@ func onEach(t *testing.T, f func(t *testing.T, engine string, s studio.Store, db
 func kept(t *testing.T, s studio.Store) {
 	t.Helper()
 	err := s.Write(t.Context(), func(tx studio.Tx) error {
-		h, err := storetest.Furnish(tx)
+		h, err := bed.Furnish(tx)
 		if err != nil {
 			return err
 		}

@@ -16,13 +16,12 @@ import (
 	"io"
 	"time"
 
-	"solander/store/table"
-
 	"solander/fault"
 	"solander/store/copies"
 	"solander/store/engine"
 	"solander/store/postgres"
 	"solander/store/sqlite"
+	"solander/store/table"
 	"solander/studio"
 )
 

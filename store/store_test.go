@@ -8,12 +8,11 @@ import (
 	"sync/atomic"
 	"testing"
 
-	"solander/store/migrations"
-
 	"github.com/jackc/pgx/v5"
 	"go.uber.org/goleak"
 
 	"solander/internal/pgtest"
+	"solander/store/migrations"
 	"solander/studio"
 	"solander/studio/storetest"
 )

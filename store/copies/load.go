@@ -14,11 +14,10 @@ import (
 	"slices"
 	"strconv"
 
+	"solander/fault"
 	"solander/store/engine"
 	"solander/store/migrations"
 	"solander/store/table"
-
-	"solander/fault"
 )
 
 // Load fills an empty store with the rows of a copy, within one transaction. What is made of rows, and is in no copy, is

@@ -7,12 +7,11 @@ import (
 	"slices"
 	"time"
 
+	"solander/fault"
+	"solander/order"
 	"solander/store/engine"
 	"solander/store/table"
 	"solander/store/words"
-
-	"solander/fault"
-	"solander/order"
 	"solander/studio"
 )
 

@@ -4,11 +4,10 @@ import (
 	"cmp"
 	"slices"
 
+	"solander/fault"
 	"solander/store/engine"
 	"solander/store/table"
 	"solander/store/words"
-
-	"solander/fault"
 	"solander/studio"
 )
 

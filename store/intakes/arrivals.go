@@ -6,11 +6,10 @@ import (
 	"slices"
 	"strings"
 
+	"solander/intake"
 	"solander/store/engine"
 	"solander/store/table"
 	"solander/store/words"
-
-	"solander/intake"
 	"solander/studio"
 )
 

@@ -5,14 +5,13 @@ package intakes
 import (
 	"database/sql"
 
+	"solander/edition"
+	"solander/fault"
+	"solander/intake"
 	"solander/store/engine"
 	"solander/store/orders"
 	"solander/store/table"
 	"solander/store/words"
-
-	"solander/edition"
-	"solander/fault"
-	"solander/intake"
 	"solander/studio"
 )
 

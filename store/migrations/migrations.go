@@ -10,11 +10,10 @@ import (
 	"io/fs"
 	"time"
 
-	"solander/store/engine"
-
 	"github.com/pressly/goose/v3"
 
 	"solander/fault"
+	"solander/store/engine"
 )
 
 // Files are the migrations of both engines, a folder each.

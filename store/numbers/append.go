@@ -3,12 +3,11 @@ package numbers
 import (
 	"time"
 
-	"solander/store/engine"
-	"solander/store/table"
-
 	"solander/calendar"
 	"solander/edition"
 	"solander/fault"
+	"solander/store/engine"
+	"solander/store/table"
 )
 
 // Append adds an entry and moves the number's standing along.

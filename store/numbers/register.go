@@ -7,11 +7,10 @@ import (
 	"strings"
 	"time"
 
-	"solander/store/table"
-
 	"solander/calendar"
 	"solander/edition"
 	"solander/fault"
+	"solander/store/table"
 	"solander/studio"
 )
 

@@ -4,9 +4,8 @@ import (
 	"maps"
 	"slices"
 
-	"solander/store/table"
-
 	"solander/edition"
+	"solander/store/table"
 )
 
 // rememberedNumber is the number that was looked at last, as it stands in this transaction.

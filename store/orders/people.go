@@ -4,12 +4,11 @@ import (
 	"database/sql"
 	"slices"
 
+	"solander/fault"
+	"solander/order"
 	"solander/store/engine"
 	"solander/store/table"
 	"solander/store/words"
-
-	"solander/fault"
-	"solander/order"
 	"solander/studio"
 )
 

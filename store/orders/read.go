@@ -5,12 +5,11 @@ import (
 	"slices"
 	"strconv"
 
-	"solander/store/engine"
-	"solander/store/words"
-
 	"solander/edition"
 	"solander/order"
+	"solander/store/engine"
 	"solander/store/table"
+	"solander/store/words"
 	"solander/studio"
 )
 

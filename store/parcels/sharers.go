@@ -7,7 +7,6 @@ import (
 
 	"solander/store/engine"
 	"solander/store/table"
-
 	"solander/studio"
 )
 

@@ -7,10 +7,10 @@ import (
 	"errors"
 	"strings"
 
+	"github.com/jackc/pgx/v5/pgconn"
+
 	"solander/store/engine"
 	"solander/store/migrations"
-
-	"github.com/jackc/pgx/v5/pgconn"
 )
 
 // Integrity asks PostgreSQL whether every constraint and index is valid, whether every trigger is on, whether tables,

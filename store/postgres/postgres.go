@@ -12,14 +12,13 @@ import (
 	"sync/atomic"
 	"time"
 
-	"solander/store/engine"
-	"solander/store/migrations"
-
 	"github.com/jackc/pgx/v5"
 	"github.com/jackc/pgx/v5/pgconn"
 	"github.com/jackc/pgx/v5/stdlib"
 
 	"solander/fault"
+	"solander/store/engine"
+	"solander/store/migrations"
 )
 
 const writerLock = 0x536f6c64 // key of the writer's advisory lock, with the schema's name beside it

@@ -6,10 +6,9 @@ import (
 	"fmt"
 	"maps"
 
+	"solander/fault"
 	"solander/store/engine"
 	"solander/store/migrations"
-
-	"solander/fault"
 )
 
 // Integrity asks SQLite for the structure of the file, the foreign keys and the form of its tables. It does so on a

@@ -14,9 +14,8 @@ import (
 	"strconv"
 	"strings"
 
-	"solander/store/engine"
-
 	"solander/fault"
+	"solander/store/engine"
 )
 
 // prepareFile looks at the place before anything is changed: a file must be there, or may be made, readable

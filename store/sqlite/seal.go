@@ -14,9 +14,8 @@ import (
 	"sync"
 	"time"
 
-	"solander/store/engine"
-
 	"solander/fault"
+	"solander/store/engine"
 )
 
 // Seal is the high water of a studio's file. It is kept outside of it, so that a file that has lost its

@@ -7,9 +7,8 @@ import (
 	"os"
 	"strings"
 
-	"solander/store/engine"
-
 	"solander/fault"
+	"solander/store/engine"
 )
 
 // liteSession is a transaction on a slot.

@@ -17,13 +17,12 @@ import (
 	"sync/atomic"
 	"time"
 
-	"solander/store/engine"
-	"solander/store/migrations"
-	"solander/studio"
-
 	modernc "modernc.org/sqlite" // the driver "sqlite"
 
 	"solander/fault"
+	"solander/store/engine"
+	"solander/store/migrations"
+	"solander/studio"
 )
 
 // lite is SQLite: one connection that writes, a few that read.

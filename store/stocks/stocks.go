@@ -8,12 +8,11 @@ import (
 	"fmt"
 	"slices"
 
+	"solander/fault"
+	"solander/packing"
 	"solander/store/engine"
 	"solander/store/table"
 	"solander/store/words"
-
-	"solander/fault"
-	"solander/packing"
 	"solander/studio"
 	"solander/supply"
 )

@@ -13,11 +13,10 @@ import (
 	"time"
 	"unicode/utf8"
 
-	"solander/store/engine"
-	"solander/studio"
-
 	"solander/calendar"
 	"solander/fault"
+	"solander/store/engine"
+	"solander/studio"
 )
 
 // Conn is one transaction as the rooms of the tables see it. The first statement that fails decides: nothing

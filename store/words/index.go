@@ -7,10 +7,9 @@ import (
 	"strconv"
 	"strings"
 
+	"solander/edition"
 	"solander/store/engine"
 	"solander/store/table"
-
-	"solander/edition"
 )
 
 // Gone is true of an order r whose file was taken back; GoneBuyer of a buyer r who has only such orders.

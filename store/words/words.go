@@ -8,9 +8,8 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"solander/store/engine"
-
 	plain "solander/internal/fold"
+	"solander/store/engine"
 )
 
 // Fold takes case and accents away: "Ødegård" gives "odegard".

@@ -6,10 +6,10 @@ import (
 	"testing"
 	"unicode/utf8"
 
-	"solander/store/engine"
-
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
+
+	"solander/store/engine"
 )
 
 func TestFold(t *testing.T) {

@@ -1,4 +1,4 @@
-package storetest
+package book
 
 import (
 	"fmt"
@@ -11,12 +11,13 @@ import (
 	"solander/fault"
 	"solander/order"
 	"solander/studio"
+	"solander/studio/storetest/bed"
 )
 
 // tablesOf are the rows of a copy by table, without the journal and the counters, which only grow.
 func tablesOf(t *testing.T, s studio.Store) map[string][]string {
 	t.Helper()
-	all := Lines(t, dumped(t, s))
+	all := bed.Lines(t, bed.Dumped(t, s))
 	out, name := map[string][]string{}, ""
 	for _, line := range all[1 : len(all)-1] {
 		if strings.HasPrefix(line, `{"table":`) {
@@ -33,21 +34,21 @@ func tablesOf(t *testing.T, s studio.Store) map[string][]string {
 // crowd is six buyers with three orders each, of which every one holds a number and was paid.
 func crowd(t *testing.T, s studio.Store) (ed int64) {
 	t.Helper()
-	h := furnish(t, s)
-	ed = h.declare(t, s, 40)
+	h := bed.Furnished(t, s)
+	ed = h.Declare(t, s, 40)
 	for i := range 6 {
 		b := order.Buyer{Name: fmt.Sprintf("Buyer %c", 'A'+i), Email: fmt.Sprintf("%d@post.example", i), Note: fmt.Sprint("note ", i)}
 		if i%2 == 1 {
 			b.Email, b.Phone, b.Note = "", fmt.Sprintf("555 010%d", i), ""
 		}
-		b.ID = person(t, s, b)
+		b.ID = bed.Person(t, s, b)
 		for range 3 {
 			sale := h.Sale(ed)
 			sale.Buyer, sale.Said = b.ID, b.Said()
-			o := add(t, s, sale)
-			promise(t, s, ed, o)
-			write(t, s, func(tx studio.Tx) error {
-				_, err := tx.AddPayment(order.Payment{Order: o.ID, Kind: order.Deposit, Amount: usd(100), Day: today})
+			o := bed.Add(t, s, sale)
+			bed.Promise(t, s, ed, o)
+			bed.Write(t, s, func(tx studio.Tx) error {
+				_, err := tx.AddPayment(order.Payment{Order: o.ID, Kind: order.Deposit, Amount: bed.USD(100), Day: bed.Today})
 				return err
 			})
 		}
@@ -119,20 +120,20 @@ func deedsUndone(t *testing.T, s studio.Store) {
 			did++
 			now := tablesOf(t, s)
 			for _, table := range []string{"register", "payments", "lines", "impressions", "parcels", "stocks"} {
-				same(t, table, states[0][table], now[table])
+				bed.Same(t, table, states[0][table], now[table])
 			}
-			same(t, "as many orders", len(states[0]["orders"]), len(now["orders"]))
+			bed.Same(t, "as many orders", len(states[0]["orders"]), len(now["orders"]))
 			allHeld(t, s, ed)
 			marks, states = append(marks, m), append(states, now)
 		}
-		sound(t, s)
+		bed.Sound(t, s)
 		for i, m := range slices.Backward(marks) {
 			if err := st.Undo(t.Context(), m); err != nil {
 				t.Fatalf("round %d, deed %d: %v", round, i, err)
 			}
-			same(t, fmt.Sprintf("round %d after undoing deed %d", round, i), states[i], tablesOf(t, s))
+			bed.Same(t, fmt.Sprintf("round %d after undoing deed %d", round, i), states[i], tablesOf(t, s))
 		}
-		sound(t, s)
+		bed.Sound(t, s)
 		if t.Failed() {
 			return
 		}
@@ -145,7 +146,7 @@ func deedsUndone(t *testing.T, s studio.Store) {
 // allHeld fails unless each of the eighteen numbers is held by a buyer who is there, whose page names it.
 func allHeld(t *testing.T, s studio.Store, ed int64) {
 	t.Helper()
-	read(t, s, func(tx studio.Tx) error {
+	bed.Read(t, s, func(tx studio.Tx) error {
 		rows, err := tx.Numbers(ed)
 		held := 0
 		for _, row := range rows {
@@ -165,7 +166,7 @@ func allHeld(t *testing.T, s studio.Store, ed int64) {
 				t.Errorf("number %s is held by %q, its order is of %+v", row.Number, row.Buyer, b)
 			}
 		}
-		same(t, "numbers held", 18, held)
+		bed.Same(t, "numbers held", 18, held)
 		return err
 	})
 }
@@ -199,7 +200,7 @@ func deedsOutOfTurn(t *testing.T, s studio.Store) {
 	if _, err := st.PartBuyer(ctx, studio.PartIn{Buyer: 5, Orders: []string{"S-1004"}}); !fault.Is(err, fault.Refused) {
 		t.Errorf("another's order is parted: %v", err)
 	}
-	same(t, "nothing was changed", before, tablesOf(t, s))
+	bed.Same(t, "nothing was changed", before, tablesOf(t, s))
 	// corrected since: what was corrected stays, what was filled in goes
 	b, err := st.Buyer(ctx, 4)
 	if err != nil {
@@ -217,5 +218,5 @@ func deedsOutOfTurn(t *testing.T, s studio.Store) {
 	if b, err = st.Buyer(ctx, 4); err != nil || b.Phone != "555 9999" || b.Count != 3 {
 		t.Errorf("%+v with %d orders (%v)", b.Buyer, b.Count, err)
 	}
-	sound(t, s)
+	bed.Sound(t, s)
 }

@@ -1,4 +1,4 @@
-package storetest
+package register
 
 import (
 	"testing"
@@ -7,12 +7,13 @@ import (
 	"solander/fault"
 	"solander/measure"
 	"solander/studio"
+	"solander/studio/storetest/bed"
 )
 
 func catalogueSorted(t *testing.T, s studio.Store) {
 	titles := []string{"Weir", "åring", "Heron", "heron at dawn"}
 	works := make([]int64, len(titles))
-	write(t, s, func(tx studio.Tx) (err error) {
+	bed.Write(t, s, func(tx studio.Tx) (err error) {
 		for i, title := range titles {
 			if works[i], err = tx.SaveWork(edition.Work{Title: title, Year: 2028, Note: "n"}); err != nil {
 				return err
@@ -21,7 +22,7 @@ func catalogueSorted(t *testing.T, s studio.Store) {
 		return nil
 	})
 	var want []edition.Edition
-	write(t, s, func(tx studio.Tx) error {
+	bed.Write(t, s, func(tx studio.Tx) error {
 		for _, e := range []edition.Edition{
 			{Work: works[2], Title: "Heron", Width: 8 * measure.Inch, Height: 10 * measure.Inch, Grade: "standard"},
 			{Work: works[1], Title: "åring", Width: 12 * measure.Inch, Height: 16 * measure.Inch, Grade: "fine"},
@@ -37,87 +38,87 @@ func catalogueSorted(t *testing.T, s studio.Store) {
 		}
 		return nil
 	})
-	read(t, s, func(tx studio.Tx) error {
+	bed.Read(t, s, func(tx studio.Tx) error {
 		all, err := tx.Works()
 		var got []string
 		for _, w := range all {
 			got = append(got, w.Title)
 		}
-		same(t, "works", []string{"åring", "Heron", "heron at dawn", "Weir"}, got)
+		bed.Same(t, "works", []string{"åring", "Heron", "heron at dawn", "Weir"}, got)
 		if err != nil {
 			return err
 		}
 		eds, err := tx.Editions()
-		same(t, "editions", []edition.Edition{want[1], want[3], want[2], want[0]}, eds)
+		bed.Same(t, "editions", []edition.Edition{want[1], want[3], want[2], want[0]}, eds)
 		return err
 	})
-	write(t, s, func(tx studio.Tx) error {
+	bed.Write(t, s, func(tx studio.Tx) error {
 		_, err := tx.SaveWork(edition.Work{ID: works[2], Title: "Grey heron"})
 		return err
 	})
-	read(t, s, func(tx studio.Tx) error {
+	bed.Read(t, s, func(tx studio.Tx) error {
 		e, err := tx.Edition(want[0].ID)
-		same(t, "title read along", "Grey heron", e.Title)
+		bed.Same(t, "title read along", "Grey heron", e.Title)
 		return err
 	})
 }
 
 func editionKept(t *testing.T, s studio.Store) {
-	h := furnish(t, s)
+	h := bed.Furnished(t, s)
 	want := h.Print(250)
 	want.Proofs = edition.Proofs{AP: 5, PP: 2, HC: 3, BAT: 1}
-	want.Steps = []edition.PriceStep{{FromSold: 100, Price: usd(15_000)}, {FromSold: 200, Price: usd(18_000)}}
-	write(t, s, func(tx studio.Tx) (err error) { want.ID, err = tx.Declare(want); return err })
-	read(t, s, func(tx studio.Tx) error {
+	want.Steps = []edition.PriceStep{{FromSold: 100, Price: bed.USD(15_000)}, {FromSold: 200, Price: bed.USD(18_000)}}
+	bed.Write(t, s, func(tx studio.Tx) (err error) { want.ID, err = tx.Declare(want); return err })
+	bed.Read(t, s, func(tx studio.Tx) error {
 		got, err := tx.Edition(want.ID)
-		same(t, "edition", want, got)
+		bed.Same(t, "edition", want, got)
 		return err
 	})
 }
 
 func repriceAlone(t *testing.T, s studio.Store) {
-	h := furnish(t, s)
+	h := bed.Furnished(t, s)
 	want := h.Print(10)
-	want.ID = h.declare(t, s, 10)
+	want.ID = h.Declare(t, s, 10)
 	changed := want
 	changed.Limit, changed.Proofs, changed.Grade, changed.Closed, changed.Paper = 9999, edition.Proofs{AP: 50}, "other", true, "other"
-	changed.Price, changed.Steps, changed.PrintCost = usd(1), []edition.PriceStep{{FromSold: 1, Price: usd(2)}}, usd(3)
-	write(t, s, func(tx studio.Tx) error { return tx.Reprice(changed) })
+	changed.Price, changed.Steps, changed.PrintCost = bed.USD(1), []edition.PriceStep{{FromSold: 1, Price: bed.USD(2)}}, bed.USD(3)
+	bed.Write(t, s, func(tx studio.Tx) error { return tx.Reprice(changed) })
 	want.Price, want.Steps, want.PrintCost = changed.Price, changed.Steps, changed.PrintCost
-	read(t, s, func(tx studio.Tx) error {
+	bed.Read(t, s, func(tx studio.Tx) error {
 		got, err := tx.Edition(want.ID)
-		same(t, "edition", want, got)
+		bed.Same(t, "edition", want, got)
 		return err
 	})
 }
 
 func closedStays(t *testing.T, s studio.Store) {
-	h := furnish(t, s)
-	id := h.declare(t, s, 3)
+	h := bed.Furnished(t, s)
+	id := h.Declare(t, s, 3)
 	for range 2 {
-		write(t, s, func(tx studio.Tx) error { return tx.CloseEdition(id) })
+		bed.Write(t, s, func(tx studio.Tx) error { return tx.CloseEdition(id) })
 	}
-	write(t, s, func(tx studio.Tx) error { return tx.Reprice(edition.Edition{ID: id}) })
-	read(t, s, func(tx studio.Tx) error {
+	bed.Write(t, s, func(tx studio.Tx) error { return tx.Reprice(edition.Edition{ID: id}) })
+	bed.Read(t, s, func(tx studio.Tx) error {
 		e, err := tx.Edition(id)
-		same(t, "closed", true, e.Closed)
+		bed.Same(t, "closed", true, e.Closed)
 		return err
 	})
 }
 
 func declaredFree(t *testing.T, s studio.Store) {
-	h := furnish(t, s)
+	h := bed.Furnished(t, s)
 	e := h.Print(12)
 	e.Proofs = edition.Proofs{AP: 2, PP: 1, HC: 2, BAT: 1}
-	write(t, s, func(tx studio.Tx) (err error) { e.ID, err = tx.Declare(e); return err })
-	read(t, s, func(tx studio.Tx) error {
+	bed.Write(t, s, func(tx studio.Tx) (err error) { e.ID, err = tx.Declare(e); return err })
+	bed.Read(t, s, func(tx studio.Tx) error {
 		rows, err := tx.Numbers(e.ID)
 		if err != nil {
 			return err
 		}
 		var got []edition.Number
 		for _, r := range rows {
-			same(t, "standing of "+r.Number.String(), edition.FreshStanding(), r.Standing)
+			bed.Same(t, "standing of "+r.Number.String(), edition.FreshStanding(), r.Standing)
 			got = append(got, r.Number)
 		}
 		var want []edition.Number
@@ -126,12 +127,12 @@ func declaredFree(t *testing.T, s studio.Store) {
 				want = append(want, edition.Number{Kind: k, N: n})
 			}
 		}
-		same(t, "numbers in order", want, got)
+		bed.Same(t, "numbers in order", want, got)
 		counts, err := tx.Counts()
-		same(t, "counts", map[edition.State]int{edition.Free: 18}, counts[e.ID])
+		bed.Same(t, "counts", map[edition.State]int{edition.Free: 18}, counts[e.ID])
 		return err
 	})
-	for _, n := range []edition.Number{num(0), num(13), {Kind: edition.AP, N: 3}, {}, {Kind: "XX", N: 1}} {
-		refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.Standing(e.ID, n); return err })
+	for _, n := range []edition.Number{bed.Num(0), bed.Num(13), {Kind: edition.AP, N: 3}, {}, {Kind: "XX", N: 1}} {
+		bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.Standing(e.ID, n); return err })
 	}
 }

@@ -1,4 +1,6 @@
-package storetest
+// Package bed is what the rules of the store's contract stand on: a small invented studio in a store, and ways to write,
+// read and compare that fail the test when they fail.
+package bed
 
 import (
 	"context"
@@ -20,44 +22,49 @@ type House struct {
 	Outlet, Buyer, Work int64
 }
 
-var today = calendar.Date(2031, 3, 4)
+// Today is the day on which all happens.
+var Today = calendar.Date(2031, 3, 4)
 
-func usd(minor int64) money.Amount { return money.Of(minor, "USD") }
+// USD is an amount in cents.
+func USD(minor int64) money.Amount { return money.Of(minor, "USD") }
 
-func write(t *testing.T, s studio.Store, f func(studio.Tx) error) {
+// Write writes, and fails the test when that fails.
+func Write(t *testing.T, s studio.Store, f func(studio.Tx) error) {
 	t.Helper()
 	if err := s.Write(context.Background(), f); err != nil {
 		t.Fatalf("write: %v", err)
 	}
 }
 
-func read(t *testing.T, s studio.Store, f func(studio.Tx) error) {
+// Read reads, and fails the test when that fails.
+func Read(t *testing.T, s studio.Store, f func(studio.Tx) error) {
 	t.Helper()
 	if err := s.Read(context.Background(), f); err != nil {
 		t.Fatalf("read: %v", err)
 	}
 }
 
-// refused writes and expects a fault of the code.
-func refused(t *testing.T, s studio.Store, code fault.Code, f func(studio.Tx) error) {
+// Refused writes and expects a fault of the code.
+func Refused(t *testing.T, s studio.Store, code fault.Code, f func(studio.Tx) error) {
 	t.Helper()
 	if err := s.Write(context.Background(), f); !fault.Is(err, code) {
 		t.Fatalf("got %v, want a fault %q", err, code)
 	}
 }
 
-func same(t *testing.T, what string, want, got any) {
+// Same compares, and says what differs.
+func Same(t *testing.T, what string, want, got any) {
 	t.Helper()
 	if diff := cmp.Diff(want, got, cmp.Comparer(func(a, b calendar.Day) bool { return a == b })); diff != "" {
 		t.Errorf("%s (-want +got):\n%s", what, diff)
 	}
 }
 
-// furnish adds an outlet, a buyer and a work.
-func furnish(t *testing.T, s studio.Store) House {
+// Furnished adds an outlet, a buyer and a work.
+func Furnished(t *testing.T, s studio.Store) House {
 	t.Helper()
 	var h House
-	write(t, s, func(tx studio.Tx) (err error) {
+	Write(t, s, func(tx studio.Tx) (err error) {
 		h, err = Furnish(tx)
 		return err
 	})
@@ -69,7 +76,7 @@ func Furnish(tx studio.Tx) (h House, err error) {
 	if err = tx.SaveSettings(studio.Settings{Studio: "Quay Studio", Currency: "USD", MarkPrefix: "S"}); err != nil {
 		return h, err
 	}
-	if h.Outlet, err = tx.SaveOutlet(order.Outlet{Name: "Spring fair", FeeFixed: usd(30), PromiseDays: 5}); err != nil {
+	if h.Outlet, err = tx.SaveOutlet(order.Outlet{Name: "Spring fair", FeeFixed: USD(30), PromiseDays: 5}); err != nil {
 		return h, err
 	}
 	if h.Buyer, err = tx.SaveBuyer(order.Buyer{Name: "Mara Lindqvist", Email: "mara@example.org"}); err != nil {
@@ -84,7 +91,7 @@ func (h House) Print(limit int) edition.Edition {
 	e := edition.Edition{
 		Work: h.Work, Title: "Heron at dusk", Width: 12 * measure.Inch, Height: 16 * measure.Inch, Paper: "Cotton rag 310",
 		Grammage: 310 * measure.GSM, Caliper: 500_000, Grade: "fine", Technique: "pigment print", Limit: limit,
-		Proofs: edition.Proofs{AP: 2}, TightestRoll: 3 * measure.Inch, Price: usd(12_000), PrintCost: usd(1_450), Declared: today,
+		Proofs: edition.Proofs{AP: 2}, TightestRoll: 3 * measure.Inch, Price: USD(12_000), PrintCost: USD(1_450), Declared: Today,
 	}
 	if limit == 0 {
 		e.Proofs = edition.Proofs{}
@@ -92,11 +99,11 @@ func (h House) Print(limit int) edition.Edition {
 	return e
 }
 
-// declare adds an edition of so many numbers.
-func (h House) declare(t *testing.T, s studio.Store, limit int) int64 {
+// Declare adds an edition of so many numbers.
+func (h House) Declare(t *testing.T, s studio.Store, limit int) int64 {
 	t.Helper()
 	var id int64
-	write(t, s, func(tx studio.Tx) (err error) {
+	Write(t, s, func(tx studio.Tx) (err error) {
 		id, err = tx.Declare(h.Print(limit))
 		return err
 	})
@@ -106,20 +113,20 @@ func (h House) declare(t *testing.T, s studio.Store, limit int) int64 {
 // Sale is an order of one line for each edition named, without numbers.
 func (h House) Sale(eds ...int64) order.Order {
 	o := order.Order{
-		Outlet: h.Outlet, Buyer: h.Buyer, Placed: today, Promised: today.Add(7), State: order.Open,
-		Postage: usd(0), Tax: usd(0), Fee: usd(0),
+		Outlet: h.Outlet, Buyer: h.Buyer, Placed: Today, Promised: Today.Add(7), State: order.Open,
+		Postage: USD(0), Tax: USD(0), Fee: USD(0),
 		ShipTo: order.Address{Name: "Mara Lindqvist", Line1: "4 Alder Row", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"},
 	}
 	for _, ed := range eds {
-		o.Lines = append(o.Lines, order.Line{Edition: ed, Price: usd(12_000)})
+		o.Lines = append(o.Lines, order.Line{Edition: ed, Price: USD(12_000)})
 	}
 	return o
 }
 
-// add adds an order.
-func add(t *testing.T, s studio.Store, o order.Order) order.Order {
+// Add adds an order.
+func Add(t *testing.T, s studio.Store, o order.Order) order.Order {
 	t.Helper()
-	write(t, s, func(tx studio.Tx) (err error) {
+	Write(t, s, func(tx studio.Tx) (err error) {
 		o, err = tx.AddOrder(o)
 		return err
 	})
@@ -155,8 +162,9 @@ func Step(tx studio.Tx, ed int64, n edition.Number, step edition.Step, line int6
 		return edition.Entry{}, err
 	}
 	return tx.Append(edition.Entry{
-		Edition: ed, Number: n, Turn: after.Turn, Step: step, After: after, Order: mark, Day: today, Who: "Ines", Note: "a reason",
+		Edition: ed, Number: n, Turn: after.Turn, Step: step, After: after, Order: mark, Day: Today, Who: "Ines", Note: "a reason",
 	})
 }
 
-func num(n int) edition.Number { return edition.Number{Kind: edition.Numbered, N: n} }
+// Num is a numbered impression.
+func Num(n int) edition.Number { return edition.Number{Kind: edition.Numbered, N: n} }
