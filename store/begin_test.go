@@ -51,6 +51,7 @@ func everything(t *testing.T, folder string) map[string]string {
 // with the way back, by whoever opens it or makes one there, and that nothing is touched; and that putting
 // the file back brings back all that was acknowledged.
 func TestNothingBeginsBesideALog(t *testing.T) {
+	t.Parallel()
 	place, receipts := leftByAKill(t)
 	whole, err := os.ReadFile(place)
 	if err != nil {
@@ -114,6 +115,7 @@ func closed(s studio.Store, err error) error {
 // TestOnlySomeBegin holds that no studio is made where it must be there already, nor where a seal says that
 // one stood.
 func TestOnlySomeBegin(t *testing.T) {
+	t.Parallel()
 	folder := t.TempDir()
 	missing, empty, lost := filepath.Join(folder, "missing.db"), filepath.Join(folder, "empty.db"), filepath.Join(folder, "lost.db")
 	if err := os.WriteFile(empty, nil, 0o600); err != nil {
@@ -146,6 +148,7 @@ func TestOnlySomeBegin(t *testing.T) {
 // failure removes nothing that another program made there meanwhile, and that what killed programs left
 // is cleared.
 func TestMakeWholeOrNothing(t *testing.T) {
+	t.Parallel()
 	folder := t.TempDir()
 	place := filepath.Join(folder, "studio.db")
 	dead, live := filepath.Join(folder, sqlite.NewPrefix+"999999999-1-wal"), filepath.Join(folder, sqlite.NewPrefix+"1-2")
@@ -188,6 +191,7 @@ func TestMakeWholeOrNothing(t *testing.T) {
 
 // TestMakeTakesLeave holds that a studio made where another one stood has a seal of its own.
 func TestMakeTakesLeave(t *testing.T) {
+	t.Parallel()
 	place := filepath.Join(t.TempDir(), "studio.db")
 	stand(t, place)
 	old, ok := sqlite.ReadSeal(place)

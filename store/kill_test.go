@@ -19,7 +19,6 @@ import (
 
 	"solander/edition"
 	"solander/fault"
-	"solander/internal/pgtest"
 	"solander/studio"
 	"solander/studio/storetest/bed"
 )
@@ -201,6 +200,7 @@ func foldHolds(t *testing.T, tx studio.Tx, histories map[edition.Number][]editio
 // After each time: the file is sound, every number was taken once at most, each stands as the fold of
 // its entries, positions have no gap, and every number that the process was told it had is there.
 func TestKilled(t *testing.T) {
+	t.Parallel()
 	place := filepath.Join(t.TempDir(), "studio.db")
 	stand(t, place)
 	receipts := make(map[string]bool)
@@ -236,7 +236,8 @@ func TestKilled(t *testing.T) {
 
 // TestKilledClient does the same to a client of PostgreSQL.
 func TestKilledClient(t *testing.T) {
-	place := pgtest.New(t)
+	t.Parallel()
+	place := onServer(t)
 	stand(t, place)
 	receipts := make(map[string]bool)
 	for range 5 {
@@ -254,7 +255,7 @@ func TestKilledClient(t *testing.T) {
 // TestKilledServer kills server processes of PostgreSQL under four takers: asked to end, and killed
 // outright, upon which the whole server starts anew from its log.
 func TestKilledServer(t *testing.T) {
-	place := pgtest.New(t)
+	place := onServer(t)
 	stand(t, place)
 	s := opened(t, place)
 	receipts := make(map[string]bool)

@@ -303,7 +303,7 @@ func dumped(ctx context.Context, s studio.Store) (map[string]string, error) {
 		rows, _, _ := strings.Cut(part, `{"rows":`) // the end, which has the sum of all
 		out[name] = rows
 	}
-	if err == nil && len(out) != len(copies.Tables()) {
+	if err == nil && len(out) != len(copies.Tables) {
 		err = fmt.Errorf("%d tables were read", len(out))
 	}
 	return out, err

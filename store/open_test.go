@@ -128,6 +128,7 @@ func openFiles(t *testing.T, place string) int {
 
 // TestOpenRefuses leaves alone what is no studio.
 func TestOpenRefuses(t *testing.T) {
+	t.Parallel()
 	folder := t.TempDir()
 	file := func(name, text string) string {
 		path := filepath.Join(folder, name)
@@ -217,6 +218,7 @@ func folderHolds(t *testing.T, folder string) map[string]string {
 }
 
 func TestOpenRefusesPostgres(t *testing.T) {
+	t.Parallel()
 	dsn := pgtest.New(t)
 	u, err := url.Parse(dsn)
 	if err != nil {
@@ -242,6 +244,7 @@ func TestOpenRefusesPostgres(t *testing.T) {
 
 // TestNewer refuses what a newer program made.
 func TestNewer(t *testing.T) {
+	t.Parallel()
 	for engine, places := range engines {
 		t.Run(engine, func(t *testing.T) {
 			place := places(t)(t)
@@ -276,9 +279,10 @@ func TestNewer(t *testing.T) {
 
 // TestOpenAtOnce lets several programs open one new store.
 func TestOpenAtOnce(t *testing.T) {
-	for engine, places := range engines {
+	t.Parallel()
+	for engine, fresh := range untouched {
 		t.Run(engine, func(t *testing.T) {
-			place := places(t)(t)
+			place := fresh(t)
 			var wg sync.WaitGroup
 			for range 4 {
 				wg.Go(func() {
@@ -397,7 +401,7 @@ func TestBusyWithin(t *testing.T) {
 
 // TestLostTurn runs a write again when a writer that keeps no order takes the turn meanwhile.
 func TestLostTurn(t *testing.T) {
-	place := newSchema(t, pgtest.New(t), "lost")
+	place := onServer(t)
 	s := opened(t, place)
 	kept(t, s)
 	db := raw(t, place)
@@ -444,8 +448,7 @@ func takeBeside(t *testing.T, db *sql.DB, n edition.Number) {
 
 // TestPlace names the place and no password.
 func TestPlace(t *testing.T) {
-	dsn := pgtest.New(t)
-	s := opened(t, dsn+"&password=hunter2")
+	s := opened(t, onServer(t)+"&password=hunter2")
 	if p := s.Place(); !strings.Contains(p, "PostgreSQL") || strings.Contains(p, "hunter2") {
 		t.Errorf("the place is called %q", p)
 	}
@@ -457,6 +460,7 @@ func TestPlace(t *testing.T) {
 
 // TestPeopleOfOlderStores knows buyers whom an older program kept without what they are compared by.
 func TestPeopleOfOlderStores(t *testing.T) {
+	t.Parallel()
 	for engine, places := range engines {
 		t.Run(engine, func(t *testing.T) {
 			place := places(t)(t)

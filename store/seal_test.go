@@ -53,6 +53,7 @@ func flipIn(path string, at int64, bit uint) error {
 // TestLostLogIsNoticed holds that a studio that lost acknowledged writes is not opened: the fault names
 // what is missing and the way back, and the file is left as it is; the files put back, all is there.
 func TestLostLogIsNoticed(t *testing.T) {
+	t.Parallel()
 	for name, lose := range losses {
 		t.Run(name, func(t *testing.T) {
 			place, receipts := leftByAKill(t)
@@ -165,6 +166,7 @@ func TestSealLagsAndNeverLies(t *testing.T) {
 
 // TestSealOfTwoWriters holds that two stores on one file, writing in turn, leave the highest seal.
 func TestSealOfTwoWriters(t *testing.T) {
+	t.Parallel()
 	place := filepath.Join(t.TempDir(), "studio.db")
 	stand(t, place)
 	a, b := opened(t, place), opened(t, place)
@@ -208,6 +210,7 @@ func TestSealThatCannotBeWritten(t *testing.T) {
 
 // TestCheckComparesTheSeal holds that check says what the seal knows and the open file does not.
 func TestCheckComparesTheSeal(t *testing.T) {
+	t.Parallel()
 	place := filepath.Join(t.TempDir(), "studio.db")
 	stand(t, place)
 	s := opened(t, place)
@@ -278,6 +281,7 @@ func TestMainFileAloneAtRest(t *testing.T) {
 // TestOlderStudioIsSealed holds that a studio made before there were ids and seals gets both when it is
 // opened.
 func TestOlderStudioIsSealed(t *testing.T) {
+	t.Parallel()
 	place := filepath.Join(t.TempDir(), "studio.db")
 	stand(t, place)
 	db := raw(t, place)

@@ -72,13 +72,12 @@ func (d *seeder) row(name string, values ...any) error {
 }
 
 func (d *seeder) flush(name string) error {
-	all := copies.Tables()
-	i := slices.IndexFunc(all, func(t copies.Table) bool { return t.Name == name })
+	i := slices.IndexFunc(copies.Tables, func(t copies.Table) bool { return t.Name == name })
 	if i < 0 {
 		return fmt.Errorf("no table %s", name)
 	}
-	if n := len(d.wait[name]) / len(all[i].Split()); n > 0 {
-		if _, err := d.tx.conn.Exec(all[i].Insert(n), d.wait[name]...); err != nil {
+	if n := len(d.wait[name]) / len(copies.Tables[i].Split()); n > 0 {
+		if _, err := d.tx.conn.Exec(copies.Tables[i].Insert(n), d.wait[name]...); err != nil {
 			return err
 		}
 	}

@@ -178,6 +178,7 @@ var neverOn = map[string][]string{
 
 // TestNever shows that what is kept for good cannot be changed past the program, with raw SQL.
 func TestNever(t *testing.T) {
+	t.Parallel()
 	onEach(t, func(t *testing.T, engine string, s studio.Store, db *sql.DB) {
 		kept(t, s)
 		if engine == "sqlite" { // foreign keys are off unless a connection asks for them
@@ -204,6 +205,7 @@ func TestNever(t *testing.T) {
 // TestNeverWithoutForeignKeys shows the same of the register and the limits on a SQLite connection that
 // does not look at foreign keys.
 func TestNeverWithoutForeignKeys(t *testing.T) {
+	t.Parallel()
 	place := engines["sqlite"](t)(t)
 	s := opened(t, place)
 	kept(t, s)
@@ -231,7 +233,7 @@ func TestNeverWithoutForeignKeys(t *testing.T) {
 func contents(t *testing.T, db *sql.DB) map[string][][]any {
 	t.Helper()
 	out := make(map[string][][]any)
-	for _, table := range copies.Tables() {
+	for _, table := range copies.Tables {
 		switch table.Name {
 		case "register", "editions", "impressions", "moves", "payments", "stocks", "tallies", "intakes", "origins":
 		default:
@@ -266,6 +268,7 @@ func contents(t *testing.T, db *sql.DB) map[string][][]any {
 
 // TestArgumentsByNumber shows that both drivers bind $2 to the second argument even where it stands first.
 func TestArgumentsByNumber(t *testing.T) {
+	t.Parallel()
 	onEach(t, func(t *testing.T, _ string, _ studio.Store, db *sql.DB) {
 		var got [4]string
 		err := db.QueryRow(`SELECT CAST($2 AS TEXT), CAST($1 AS TEXT), CAST($2 AS TEXT), CAST($3 AS TEXT)`, "one", "two", "three").
@@ -308,6 +311,7 @@ func TestMigrations(t *testing.T) {
 // TestTables holds that a copy knows every table and column that the migrations make, on both engines. The
 // count of writes belongs to a file, and is in no copy.
 func TestTables(t *testing.T) {
+	t.Parallel()
 	list := map[string]string{
 		"sqlite": `SELECT m.name, c.name FROM sqlite_schema m JOIN pragma_table_info(m.name) c WHERE m.type = 'table'
 			AND m.name NOT LIKE 'sqlite_%' AND m.name NOT LIKE '%_words%' AND m.name NOT IN ('schema_versions', 'high_water') ORDER BY m.name, c.cid`,
@@ -315,7 +319,7 @@ func TestTables(t *testing.T) {
 			AND table_name NOT LIKE '%_words' AND table_name <> 'schema_versions' ORDER BY table_name, ordinal_position`,
 	}
 	want := make(map[string][]string)
-	for _, table := range copies.Tables() {
+	for _, table := range copies.Tables {
 		want[table.Name] = table.Split()
 	}
 	onEach(t, func(t *testing.T, engine string, _ studio.Store, db *sql.DB) {
@@ -340,6 +344,7 @@ func TestTables(t *testing.T) {
 
 // TestCauses holds that what the engines refuse is told by their codes.
 func TestCauses(t *testing.T) {
+	t.Parallel()
 	onEach(t, func(t *testing.T, name string, s studio.Store, db *sql.DB) {
 		kept(t, s)
 		if name == "sqlite" {
@@ -381,7 +386,7 @@ func TestBackupPage(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := []string{fmt.Sprintf(`{"format":%q,"version":%d,"schema":%d,`, copies.Format, copies.Version, known)}
-	for _, table := range copies.Tables() {
+	for _, table := range copies.Tables {
 		want = append(want, "`"+table.Name+"`")
 	}
 	for _, w := range want {

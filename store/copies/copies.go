@@ -28,10 +28,8 @@ type Table struct {
 	Key           string // by which its rows are ordered
 }
 
-// Tables returns all that a copy holds, so ordered that each refers only to those before it.
-func Tables() []Table { return slices.Clone(tables) }
-
-var tables = []Table{
+// Tables are all that a copy holds, so ordered that each refers only to those before it.
+var Tables = []Table{
 	{"counters", "name, value", "name"},
 	{"settings", "id, body", "id"},
 	{"outlets", house.Outlets.Names, "id"},
@@ -91,11 +89,11 @@ func (t Table) Insert(n int) string {
 }
 
 func named(name string) (Table, bool) {
-	i := slices.IndexFunc(tables, func(t Table) bool { return t.Name == name })
+	i := slices.IndexFunc(Tables, func(t Table) bool { return t.Name == name })
 	if i < 0 {
 		return Table{}, false
 	}
-	return tables[i], true
+	return Tables[i], true
 }
 
 // The lines of a copy that are no rows.

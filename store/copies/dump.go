@@ -46,7 +46,7 @@ func (d *dump) all(c *table.Conn) error {
 	if err := d.object(copyHead{Format, Version, version, c.Now().Format(time.RFC3339)}); err != nil {
 		return err
 	}
-	for _, t := range tables {
+	for _, t := range Tables {
 		if err := d.table(c, t); err != nil {
 			return err
 		}

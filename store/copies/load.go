@@ -43,7 +43,7 @@ func Load(c *table.Conn, r io.Reader) error {
 
 // empty refuses a store in which anything was written.
 func empty(c *table.Conn) error {
-	for _, t := range tables {
+	for _, t := range Tables {
 		if t.Name == "counters" {
 			continue
 		}
@@ -229,7 +229,7 @@ func (l *load) end(line []byte) error {
 	if e.SHA256 != hex.EncodeToString(l.sum.Sum(nil)) {
 		return damaged("its check sum is wrong")
 	}
-	for _, t := range tables {
+	for _, t := range Tables {
 		if n, ok := e.Rows[t.Name]; !ok || n != l.rows[t.Name] || !slices.Contains(l.done, t.Name) {
 			return damaged("%s has %d rows, %d are expected", t.Name, l.rows[t.Name], n)
 		}

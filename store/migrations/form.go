@@ -8,17 +8,29 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"sync"
 
 	"solander/store/engine"
 )
 
+const liteForm = `SELECT 'the ' || type || ' ' || name, coalesce(sql, '') FROM sqlite_schema WHERE name NOT LIKE 'sqlite!_%' ESCAPE '!'`
+
 // SQLiteForm compares tables, indexes and triggers with what the migrations make in an empty database.
 func SQLiteForm(ctx context.Context, db *sql.DB) ([]string, error) {
-	const query = `SELECT 'the ' || type || ' ' || name, coalesce(sql, '') FROM sqlite_schema WHERE name NOT LIKE 'sqlite!_%' ESCAPE '!'`
-	have, err := FormOf(ctx, db, query)
+	have, err := FormOf(ctx, db, liteForm)
 	if err != nil {
 		return nil, err
 	}
+	want, err := liteMade()
+	if err != nil {
+		return nil, err
+	}
+	return FormDiffers(have, want), nil
+}
+
+// liteMade is what the migrations make in an empty database. That is the same as long as the program runs.
+var liteMade = sync.OnceValues(func() (map[string]string, error) {
+	ctx := context.Background() // whoever asks first may have gone before it is known
 	empty, err := sql.Open("sqlite", ":memory:")
 	if err != nil {
 		return nil, err
@@ -28,12 +40,8 @@ func SQLiteForm(ctx context.Context, db *sql.DB) ([]string, error) {
 	if err := SQLite.up(ctx, empty); err != nil {
 		return nil, err
 	}
-	want, err := FormOf(ctx, empty, query)
-	if err != nil {
-		return nil, err
-	}
-	return FormDiffers(have, want), nil
-}
+	return FormOf(ctx, empty, liteForm)
+})
 
 // FormOf reads what stands in a database: its definition by what it is.
 func FormOf(ctx context.Context, q engine.Asker, query string) (map[string]string, error) {

@@ -6,6 +6,7 @@ import (
 	"database/sql"
 	"errors"
 	"strings"
+	"sync"
 
 	"github.com/jackc/pgx/v5/pgconn"
 
@@ -93,30 +94,49 @@ const pgForm = `
 	UNION ALL SELECT 'the rule ' || r.rulename || ' of ' || c.relname, pg_get_ruledef(r.oid, true) FROM pg_rewrite r JOIN pg_class c ON c.oid = r.ev_class
 		WHERE c.relnamespace = CAST(current_schema() AS regnamespace)`
 
-// form compares what stands in the schema with what the migrations make. They are run once more for it, in a schema
-// beside, within a transaction that is not kept. Where the studio's user may not make a schema, nothing is compared, and the
-// answer is that: a studio whose guards were not looked at is not called sound.
+// form compares what stands in the schema with what the migrations make. Where the studio's user may not make a schema, nothing is
+// compared, and the answer is that: a studio whose guards were not looked at is not called sound.
 func (p *postgres) form(ctx context.Context) (found []string, err error) {
-	var have, want map[string]string
+	var have map[string]string
+	var version string
+	var may bool
 	err = p.within(ctx, reads, func(sess engine.Session) error {
+		err := engine.EachRow(ctx, sess, `SELECT current_setting('server_version'), has_database_privilege(current_database(), 'CREATE')`,
+			func(rows *sql.Rows) error { return rows.Scan(&version, &may) })
+		if err != nil {
+			return err
+		}
 		have, err = migrations.FormOf(ctx, sess, pgForm)
 		return err
 	})
 	if err != nil {
 		return nil, err
 	}
+	if !may {
+		return []string{"its guards were not compared, for this user of the database may not make a schema (GRANT CREATE ON DATABASE, or check as the owner)"}, nil
+	}
+	want, err := p.made(ctx, version)
+	if err != nil {
+		return nil, err
+	}
+	return migrations.FormDiffers(have, want), nil
+}
+
+// forms are what the migrations make, by version of the server: of each they are run once more in this process.
+var forms sync.Map
+
+// made is what the migrations make, in a schema beside, within a transaction that is not kept.
+func (p *postgres) made(ctx context.Context, version string) (want map[string]string, err error) {
+	if form, known := forms.Load(version); known {
+		return form.(map[string]string), nil
+	}
 	err = p.within(ctx, &sql.TxOptions{}, func(sess engine.Session) error {
-		beside := "solander_form_" + strings.ToLower(rand.Text()) // of this engine.Look alone
-		for _, query := range []string{`CREATE SCHEMA ` + beside, `SET LOCAL search_path = ` + beside} {
-			if _, err := sess.ExecContext(ctx, query); err != nil {
-				return err
-			}
-		}
+		beside := "solander_form_" + strings.ToLower(rand.Text()) // of this look alone
 		texts, err := migrations.Postgres.Texts()
 		if err != nil {
 			return err
 		}
-		for _, text := range texts {
+		for _, text := range append([]string{`CREATE SCHEMA ` + beside, `SET LOCAL search_path = ` + beside}, texts...) {
 			if _, err := sess.ExecContext(ctx, text); err != nil {
 				return err
 			}
@@ -124,12 +144,9 @@ func (p *postgres) form(ctx context.Context) (found []string, err error) {
 		want, err = migrations.FormOf(ctx, sess, pgForm)
 		return err
 	})
-	var pg *pgconn.PgError
-	if errors.As(err, &pg) && pg.Code == "42501" { // insufficient privilege
-		return []string{"its guards were not compared, for this user of the database may not make a schema (GRANT CREATE ON DATABASE, or check as the owner)"}, nil
-	}
 	if err != nil {
 		return nil, err
 	}
-	return migrations.FormDiffers(have, want), nil
+	forms.Store(version, want)
+	return want, nil
 }
