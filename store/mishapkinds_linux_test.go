@@ -228,7 +228,7 @@ func readOnlyMishap(t *testing.T, m *mishapBed, chance *rand.Rand) verdict {
 func cutMishap(t *testing.T, m *mishapBed, chance *rand.Rand) verdict {
 	m.cuts++
 	answers(t, m.server)
-	place := newSchema(t, m.server, fmt.Sprintf("cut%d", m.cuts))
+	place := onServer(t)
 	standWith(t, place, mishapNumbers)
 	s := opened(t, place)
 	var mu sync.Mutex
