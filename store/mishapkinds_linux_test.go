@@ -226,7 +226,6 @@ func readOnlyMishap(t *testing.T, m *mishapBed, chance *rand.Rand) verdict {
 // cutMishap kills a server process of PostgreSQL under two callers, now and then outright, upon which the
 // whole server starts anew from its log. What was cut off while it committed may be there or not.
 func cutMishap(t *testing.T, m *mishapBed, chance *rand.Rand) verdict {
-	m.cuts++
 	answers(t, m.server)
 	place := onServer(t)
 	standWith(t, place, mishapNumbers)

@@ -83,7 +83,6 @@ type mishapBed struct {
 	atWork []string
 	before map[bool]map[string]string // what each holds, by whether it was killed; see contentsOf
 	server string                     // a database of PostgreSQL; "" = not yet made
-	cuts   int
 }
 
 // mishapNumbers is how many numbers the edition of a faulty studio has: more than are taken before its end.
