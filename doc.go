@@ -48,8 +48,25 @@
 //	intake/hook          another program's signed message → an order, by a mapping
 //
 //	studio               the use cases: one file and one transaction each
+//	studio/storetest/bed        a small invented studio in a store, to test on
+//	studio/storetest/book       the contract: orders, buyers, parcels, stocks
+//	studio/storetest/register   the contract: editions and their numbers
 //	studio/storetest     the contract that every store must pass
-//	store                persistence behind studio's interfaces: SQLite and PostgreSQL
+//	store/engine         what a database must do, and what is said when it does not
+//	store/migrations     the forms that the tables went through, on both engines
+//	store/sqlite         the studio's own file, and what guards it
+//	store/postgres       the studio on a server
+//	store/table          a transaction, and one list of columns a table
+//	store/words          the words by which orders and buyers are found
+//	store/house          rows: settings, outlets, price cards
+//	store/numbers        rows: works, editions, the register
+//	store/orders         rows: orders, buyers, bench marks, sent forms
+//	store/parcels        rows: parcels and hand-overs
+//	store/stocks         rows: drawer, shelf and runs
+//	store/feeds          rows: other programs' ways in
+//	store/intakes        rows: files that wait or were brought in
+//	store/copies         a copy of all tables, and back
+//	store                the door: opens a studio, runs its transactions on either engine
 //	demo                 the invented studio
 //	web, cli             two faces over studio, for people
 //	api                  a face for programs: calls with a token, and web-hooks

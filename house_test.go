@@ -69,8 +69,25 @@ var mayImport = map[string][]string{
 	"papers/pdf":                domain,
 	"intake/hook":               with(quantities, "order", "internal/pointer", "internal/strict"),
 	"studio":                    with(domain, "intake/hook", "intake/guess", "intake/proposal", "packing/planner", "packing/check", "packing/cutting", "internal/strict"),
-	"studio/storetest":          with(domain, "studio"),
-	"store":                     with(domain, "studio", "internal/fold"),
+	"studio/storetest":          with(domain, "studio", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"),
+	"studio/storetest/bed":      with(domain, "studio"),
+	"studio/storetest/book":     with(domain, "studio", "studio/storetest/bed"),
+	"studio/storetest/register": with(domain, "studio", "studio/storetest/bed"),
+	"store":                     with(domain, "studio", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/copies"),
+	"store/engine":              {"fault"},
+	"store/migrations":          {"fault", "store/engine"},
+	"store/sqlite":              {"fault", "studio", "store/engine", "store/migrations"},
+	"store/postgres":            {"fault", "store/engine", "store/migrations"},
+	"store/table":               with(quantities, "studio", "store/engine"),
+	"store/words":               with(quantities, "edition", "internal/fold", "store/engine", "store/table"),
+	"store/house":               with(domain, "studio", "store/engine", "store/table", "store/words"),
+	"store/numbers":             with(domain, "studio", "store/engine", "store/table", "store/words"),
+	"store/orders":              with(domain, "studio", "store/engine", "store/table", "store/words", "store/house"),
+	"store/parcels":             with(domain, "studio", "store/engine", "store/table", "store/words"),
+	"store/stocks":              with(domain, "studio", "store/engine", "store/table", "store/words"),
+	"store/feeds":               with(domain, "studio", "store/engine", "store/table", "store/words"),
+	"store/intakes":             with(domain, "studio", "store/engine", "store/table", "store/words", "store/orders"),
+	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes"},
 	"demo":                      with(domain, "studio"),
 	"api":                       with(domain, "studio", "internal/status", "internal/strict", "internal/pointer"),
 	"web":                       with(domain, "studio", "intake/guess", "papers/pdf", "internal/status", "internal/strict"),
@@ -116,7 +133,7 @@ var ofTests = []string{
 }
 
 // helpers lists the rooms that are made for tests.
-var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "studio/storetest"}
+var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"}
 
 // clocks are the functions of package time that look at a clock or wait for it.
 var clocks = []string{"Now", "Since", "Until", "After", "AfterFunc", "Sleep", "Tick", "NewTimer", "NewTicker"}

@@ -12,6 +12,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"solander/fault"
+	"solander/store/sqlite"
 	"solander/studio"
 )
 
@@ -22,7 +23,7 @@ func leftByAKill(t *testing.T) (place string, receipts []string) {
 	place = filepath.Join(t.TempDir(), "studio.db")
 	stand(t, place)
 	receipts = killed(t, place, 0, true)
-	if logOf(place) == "" || len(receipts) == 0 {
+	if sqlite.LogOf(place) == "" || len(receipts) == 0 {
 		t.Fatalf("there is no log with %d receipts in it: nothing is tested", len(receipts))
 	}
 	return place, receipts
@@ -50,6 +51,7 @@ func everything(t *testing.T, folder string) map[string]string {
 // with the way back, by whoever opens it or makes one there, and that nothing is touched; and that putting
 // the file back brings back all that was acknowledged.
 func TestNothingBeginsBesideALog(t *testing.T) {
+	t.Parallel()
 	place, receipts := leftByAKill(t)
 	whole, err := os.ReadFile(place)
 	if err != nil {
@@ -113,6 +115,7 @@ func closed(s studio.Store, err error) error {
 // TestOnlySomeBegin holds that no studio is made where it must be there already, nor where a seal says that
 // one stood.
 func TestOnlySomeBegin(t *testing.T) {
+	t.Parallel()
 	folder := t.TempDir()
 	missing, empty, lost := filepath.Join(folder, "missing.db"), filepath.Join(folder, "empty.db"), filepath.Join(folder, "lost.db")
 	if err := os.WriteFile(empty, nil, 0o600); err != nil {
@@ -145,9 +148,10 @@ func TestOnlySomeBegin(t *testing.T) {
 // failure removes nothing that another program made there meanwhile, and that what killed programs left
 // is cleared.
 func TestMakeWholeOrNothing(t *testing.T) {
+	t.Parallel()
 	folder := t.TempDir()
 	place := filepath.Join(folder, "studio.db")
-	dead, live := filepath.Join(folder, newPrefix+"999999999-1-wal"), filepath.Join(folder, newPrefix+"1-2")
+	dead, live := filepath.Join(folder, sqlite.NewPrefix+"999999999-1-wal"), filepath.Join(folder, sqlite.NewPrefix+"1-2")
 	for _, remains := range []string{dead, live} { // no process has the one number, each system's first has the other
 		if err := os.WriteFile(remains, []byte("x"), 0o600); err != nil {
 			t.Fatal(err)
@@ -187,16 +191,17 @@ func TestMakeWholeOrNothing(t *testing.T) {
 
 // TestMakeTakesLeave holds that a studio made where another one stood has a seal of its own.
 func TestMakeTakesLeave(t *testing.T) {
+	t.Parallel()
 	place := filepath.Join(t.TempDir(), "studio.db")
 	stand(t, place)
-	old, ok := readSeal(place)
+	old, ok := sqlite.ReadSeal(place)
 	if !ok || os.Remove(place) != nil {
 		t.Fatal("there is no seal")
 	}
 	if err := Make(t.Context(), place, Options{}, func(s studio.Store) error { kept(t, s); return nil }); err != nil {
 		t.Fatal(err)
 	}
-	if now, ok := readSeal(place); !ok || now.Studio == old.Studio {
+	if now, ok := sqlite.ReadSeal(place); !ok || now.Studio == old.Studio {
 		t.Errorf("the seal is %+v, was %+v", now, old)
 	}
 	s := opened(t, place)

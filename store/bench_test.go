@@ -11,7 +11,7 @@ import (
 
 	"solander/edition"
 	"solander/studio"
-	"solander/studio/storetest"
+	"solander/studio/storetest/bed"
 )
 
 // median runs f b.N times and reports the median beside the mean.
@@ -76,7 +76,7 @@ func newTaker(b *testing.B, name string) *taker {
 	}
 	b.Cleanup(func() { k.s.Close() })
 	err = k.s.Write(b.Context(), func(tx studio.Tx) error {
-		h, err := storetest.Furnish(tx)
+		h, err := bed.Furnish(tx)
 		if err != nil {
 			return err
 		}
@@ -111,7 +111,7 @@ func (k *taker) take(n int) error {
 		if err != nil {
 			return err
 		}
-		_, err = storetest.Step(tx, 1, number, edition.Promise, k.line(n), "S-1001")
+		_, err = bed.Step(tx, 1, number, edition.Promise, k.line(n), "S-1001")
 		return err
 	})
 }
@@ -204,7 +204,7 @@ func BenchmarkLarge(b *testing.B) {
 	}
 	b.Run("sale", func(b *testing.B) {
 		median(b, func() error {
-			return s.Write(context.Background(), func(tx studio.Tx) error { _, err := house.Take(tx, editions); return err })
+			return s.Write(context.Background(), func(tx studio.Tx) error { _, err := home.Take(tx, editions); return err })
 		})
 	})
 }

@@ -5,13 +5,12 @@ import (
 	"slices"
 	"strings"
 	"testing"
-
-	"solander/internal/pgtest"
 )
 
 // TestAnotherForm holds that tables, indexes, triggers and functions which are not as the migrations make them are
 // found, also when they have the same names.
 func TestAnotherForm(t *testing.T) {
+	t.Parallel()
 	wrong := map[string][]struct {
 		do   []string
 		want string
@@ -65,7 +64,8 @@ func TestAnotherForm(t *testing.T) {
 
 // TestFormThatMayNotBeCompared holds that a user who may not make a schema is told that the guards were not looked at.
 func TestFormThatMayNotBeCompared(t *testing.T) {
-	at := pgtest.New(t)
+	t.Parallel()
+	at := onServer(t)
 	opened(t, at)
 	db := raw(t, at)
 	for _, query := range []string{

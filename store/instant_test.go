@@ -6,7 +6,7 @@ import (
 
 	"solander/edition"
 	"solander/studio"
-	"solander/studio/storetest"
+	"solander/studio/storetest/bed"
 )
 
 // TestInstantsDoNotFall sets the clock back between two entries of the register: the later one is not from an earlier
@@ -20,10 +20,10 @@ func TestInstantsDoNotFall(t *testing.T) {
 				t.Fatal(err)
 			}
 			defer s.Close()
-			var h storetest.House
+			var h bed.House
 			var ed int64
 			err = s.Write(t.Context(), func(tx studio.Tx) (err error) {
-				if h, err = storetest.Furnish(tx); err != nil {
+				if h, err = bed.Furnish(tx); err != nil {
 					return err
 				}
 				ed, err = tx.Declare(h.Print(4))

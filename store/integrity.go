@@ -3,127 +3,10 @@ package store
 import (
 	"context"
 	"database/sql"
-	"errors"
-	"fmt"
-	"maps"
 	"strings"
 
-	"solander/fault"
+	"solander/store/engine"
 )
-
-// look is one part of what an engine is asked about itself. An answer is a sentence.
-type look struct {
-	what string
-	ask  func(ctx context.Context) ([]string, error)
-}
-
-// all asks one part after the other. What cannot be read is a finding, too, and the next part is asked all the same.
-// Faults: Busy when the engine went away, and the end of ctx.
-func all(ctx context.Context, looks []look) ([]string, error) {
-	var found []string
-	for _, l := range looks {
-		part, err := l.ask(ctx)
-		found = append(found, part...)
-		switch {
-		case err == nil:
-		case ctx.Err() != nil:
-			return found, ctx.Err()
-		case fault.Is(err, fault.Busy):
-			return found, err
-		case causeOf(err) == connection:
-			return found, away(err)
-		default:
-			found = append(found, l.what+" cannot be read: "+withCause(err))
-		}
-	}
-	return found, nil
-}
-
-// withCause is an error for the one who looks for the damage: with its cause.
-func withCause(err error) string {
-	var f *fault.Error
-	if errors.As(err, &f) && f.Err != nil {
-		return f.What + ": " + f.Err.Error()
-	}
-	return err.Error()
-}
-
-// integrity asks SQLite for the structure of the file, the foreign keys and the form of its tables. It does so on a
-// connection of its own: one that has searched before keeps an old picture of the search index, and would call an
-// index damaged that another connection has changed since.
-func (l *lite) integrity(ctx context.Context) ([]string, error) {
-	if err := l.main.same(); err != nil {
-		return nil, err
-	}
-	how := maps.Clone(l.how)
-	how["_pragma"] = []string{"busy_timeout(5000)", "query_only(1)"}
-	fresh, err := sql.Open("sqlite", sqliteDSN(l.main.path, how))
-	if err != nil {
-		return nil, err
-	}
-	defer fresh.Close()
-	return all(ctx, []look{
-		{"what the seal beside the file knows", func(ctx context.Context) ([]string, error) { return l.lost(ctx, fresh) }},
-		{"the structure of the file", func(ctx context.Context) (found []string, err error) {
-			err = eachRow(ctx, fresh, `PRAGMA integrity_check`, func(rows *sql.Rows) error {
-				var text string
-				err := rows.Scan(&text)
-				if text != "ok" {
-					found = append(found, text)
-				}
-				return err
-			})
-			return found, err
-		}},
-		{"what its rows point at", func(ctx context.Context) (found []string, err error) {
-			err = eachRow(ctx, fresh, `PRAGMA foreign_key_check`, func(rows *sql.Rows) error {
-				var table, parent string
-				var row, key sql.NullInt64
-				err := rows.Scan(&table, &row, &parent, &key)
-				found = append(found, fmt.Sprintf("row %d of %s points at a row of %s that is not there", row.Int64, table, parent))
-				return err
-			})
-			return found, err
-		}},
-		{"the form of its tables", func(ctx context.Context) ([]string, error) { return liteForm(ctx, fresh) }},
-	})
-}
-
-// lost says what the seal knows and the file does not. The seal is read first: what others write meanwhile
-// makes the file run ahead, never the seal.
-func (l *lite) lost(ctx context.Context, q asker) ([]string, error) {
-	high, ok := readSeal(l.main.path)
-	if !ok {
-		return nil, nil
-	}
-	have, err := l.main.highWater(ctx, q, high)
-	if err != nil {
-		return nil, err
-	}
-	if err := l.main.against(have, high); err != nil {
-		return []string{fault.All(err)[0].What}, nil
-	}
-	return nil, nil
-}
-
-// asker answers queries.
-type asker interface {
-	QueryContext(ctx context.Context, query string, args ...any) (*sql.Rows, error)
-}
-
-func eachRow(ctx context.Context, q asker, query string, f func(*sql.Rows) error) error {
-	rows, err := q.QueryContext(ctx, query)
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		if err := f(rows); err != nil {
-			return err
-		}
-	}
-	return rows.Err()
-}
 
 // sum is a question whose answer is empty while what the store computes along is right. Each row of
 // the answer is where it is wrong.
@@ -183,12 +66,12 @@ func behind() string {
 }
 
 // sums are the looks at what the store computes along: standings, counts, stocks, words; each on a state of its own.
-func (s *store) sums() []look {
-	var looks []look
+func (s *store) sums() []engine.Look {
+	var looks []engine.Look
 	for _, sum := range sums {
-		looks = append(looks, look{sum.what + "? This", func(ctx context.Context) (found []string, err error) {
+		looks = append(looks, engine.Look{What: sum.what + "? This", Ask: func(ctx context.Context) (found []string, err error) {
 			err = s.read(ctx, func(t *tx) error {
-				return t.each(strings.ReplaceAll(sum.query, "ROWID_OF", t.dialect.rowID), nil, func(rows *sql.Rows) error {
+				return t.conn.Each(strings.ReplaceAll(sum.query, "ROWID_OF", t.conn.Dialect.RowID), nil, func(rows *sql.Rows) error {
 					var where string
 					err := rows.Scan(&where)
 					found = append(found, where+": "+sum.what)

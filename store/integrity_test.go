@@ -9,6 +9,7 @@ import (
 
 // TestFindings holds that sums which do not hold are found and named.
 func TestFindings(t *testing.T) {
+	t.Parallel()
 	wrong := map[string]string{
 		`UPDATE tallies SET free = free + 1 WHERE edition = 1`:         "edition 1: the counts of its numbers are wrong",
 		`UPDATE tallies SET held = held - 1 WHERE edition = 1`:         "edition 1: the counts of its numbers are wrong",
@@ -45,6 +46,7 @@ func TestFindings(t *testing.T) {
 
 // TestFindingsPostgres holds that guards which were switched off are found.
 func TestFindingsPostgres(t *testing.T) {
+	t.Parallel()
 	place := engines["postgres"](t)(t)
 	s := opened(t, place)
 	kept(t, s)

@@ -19,9 +19,8 @@ import (
 
 	"solander/edition"
 	"solander/fault"
-	"solander/internal/pgtest"
 	"solander/studio"
-	"solander/studio/storetest"
+	"solander/studio/storetest/bed"
 )
 
 // takerPlace tells a test binary started anew that it is to take numbers there until it is killed.
@@ -49,11 +48,11 @@ func helper() bool {
 }
 
 // house is the studio that stand makes.
-var house = storetest.House{Outlet: 1, Buyer: 1, Work: 1}
+var home = bed.House{Outlet: 1, Buyer: 1, Work: 1}
 
 func take(s studio.Store) (e edition.Entry, err error) {
 	err = s.Write(context.Background(), func(tx studio.Tx) error {
-		e, err = house.Take(tx, 1)
+		e, err = home.Take(tx, 1)
 		return err
 	})
 	return e, err
@@ -64,7 +63,7 @@ func receipt(e edition.Entry) string {
 }
 
 // stand makes a studio with one large edition.
-func stand(t *testing.T, place string) { t.Helper(); standWith(t, place, numbers) }
+func stand(t *testing.T, place string) { t.Helper(); standWith(t, place, fullEdition) }
 
 // standWith makes one with an edition of so many numbers.
 func standWith(t *testing.T, place string, limit int) {
@@ -75,11 +74,11 @@ func standWith(t *testing.T, place string, limit int) {
 	}
 	defer s.Close()
 	err = s.Write(t.Context(), func(tx studio.Tx) error {
-		h, err := storetest.Furnish(tx)
+		h, err := bed.Furnish(tx)
 		if err != nil {
 			return err
 		}
-		if h != house {
+		if h != home {
 			t.Fatalf("the house is %+v", h)
 		}
 		_, err = tx.Declare(h.Print(limit))
@@ -201,6 +200,7 @@ func foldHolds(t *testing.T, tx studio.Tx, histories map[edition.Number][]editio
 // After each time: the file is sound, every number was taken once at most, each stands as the fold of
 // its entries, positions have no gap, and every number that the process was told it had is there.
 func TestKilled(t *testing.T) {
+	t.Parallel()
 	place := filepath.Join(t.TempDir(), "studio.db")
 	stand(t, place)
 	receipts := make(map[string]bool)
@@ -236,7 +236,8 @@ func TestKilled(t *testing.T) {
 
 // TestKilledClient does the same to a client of PostgreSQL.
 func TestKilledClient(t *testing.T) {
-	place := pgtest.New(t)
+	t.Parallel()
+	place := onServer(t)
 	stand(t, place)
 	receipts := make(map[string]bool)
 	for range 5 {
@@ -254,7 +255,7 @@ func TestKilledClient(t *testing.T) {
 // TestKilledServer kills server processes of PostgreSQL under four takers: asked to end, and killed
 // outright, upon which the whole server starts anew from its log.
 func TestKilledServer(t *testing.T) {
-	place := pgtest.New(t)
+	place := onServer(t)
 	stand(t, place)
 	s := opened(t, place)
 	receipts := make(map[string]bool)

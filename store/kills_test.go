@@ -2,8 +2,8 @@
 
 package store
 
-// kills is how often TestKilled kills; numbers is how many the takers have before them.
+// kills is how often TestKilled kills; fullEdition is how many the takers have before them.
 const (
-	kills   = 100
-	numbers = 8_000
+	kills       = 100
+	fullEdition = 8_000
 )

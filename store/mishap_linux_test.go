@@ -10,8 +10,6 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-
-	"solander/internal/pgtest"
 )
 
 var (
@@ -67,7 +65,7 @@ type tallied struct {
 // that was acknowledged is lost unseen, that no number is given twice, and that "sound" is never said where
 // something is missing. Flips of bits are counted apart: docs/reliability.md says how many of those that
 // change data are seen.
-func TestMishaps(t *testing.T) {
+func TestMishaps(t *testing.T) { // not beside others: it kills the server that they use
 	bed := newMishapBed(t)
 	table := map[string]*tallied{}
 	for i := *mishapFrom; i < *mishaps; i++ {
@@ -82,7 +80,7 @@ func TestMishaps(t *testing.T) {
 			if os.Getenv("SOLANDER_NO_POSTGRES") == "1" {
 				continue
 			}
-			bed.server = pgtest.New(t)
+			bed.server = onServer(t)
 		}
 		t.Run(fmt.Sprintf("%d %s", i, kind.name), func(t *testing.T) {
 			v := kind.do(t, bed, rand.New(rand.NewPCG(*mishapSeed, uint64(i))))

@@ -18,6 +18,8 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/jackc/pgx/v5"
+
+	"solander/store/sqlite"
 )
 
 // killMishap kills a program at work, at any moment from its first receipt on.
@@ -84,7 +86,7 @@ func replaceMishap(t *testing.T, m *mishapBed, chance *rand.Rand) verdict {
 // emptyMishap empties, cuts or removes one of the files of a studio that was killed at work.
 func emptyMishap(t *testing.T, m *mishapBed, chance *rand.Rand) verdict {
 	place, told := m.begin(t, true)
-	path := place + someOf(chance, "", "", "-wal", "-wal", "-wal", "-shm", sealTail)
+	path := place + someOf(chance, "", "", "-wal", "-wal", "-wal", "-shm", sqlite.SealTail)
 	info, err := os.Stat(path)
 	if err != nil {
 		t.Fatal(err)
@@ -110,7 +112,7 @@ func flipMishap(t *testing.T, m *mishapBed, chance *rand.Rand) verdict {
 	place, told := m.begin(t, killed)
 	path := place
 	if killed {
-		path += someOf(chance, "-wal", "-wal", sealTail)
+		path += someOf(chance, "-wal", "-wal", sqlite.SealTail)
 	}
 	info, err := os.Stat(path)
 	if err != nil {
@@ -224,9 +226,8 @@ func readOnlyMishap(t *testing.T, m *mishapBed, chance *rand.Rand) verdict {
 // cutMishap kills a server process of PostgreSQL under two callers, now and then outright, upon which the
 // whole server starts anew from its log. What was cut off while it committed may be there or not.
 func cutMishap(t *testing.T, m *mishapBed, chance *rand.Rand) verdict {
-	m.cuts++
 	answers(t, m.server)
-	place := newSchema(t, m.server, fmt.Sprintf("cut%d", m.cuts))
+	place := onServer(t)
 	standWith(t, place, mishapNumbers)
 	s := opened(t, place)
 	var mu sync.Mutex

@@ -20,8 +20,10 @@ import (
 	"solander/fault"
 	"solander/internal/pgtest"
 	"solander/order"
+	"solander/store/migrations"
+	"solander/store/sqlite"
 	"solander/studio"
-	"solander/studio/storetest"
+	"solander/studio/storetest/bed"
 )
 
 func TestIsPostgres(t *testing.T) {
@@ -126,6 +128,7 @@ func openFiles(t *testing.T, place string) int {
 
 // TestOpenRefuses leaves alone what is no studio.
 func TestOpenRefuses(t *testing.T) {
+	t.Parallel()
 	folder := t.TempDir()
 	file := func(name, text string) string {
 		path := filepath.Join(folder, name)
@@ -163,7 +166,7 @@ func TestOpenRefuses(t *testing.T) {
 	}
 	head := make([]byte, 5000) // a head like a studio's, and nothing behind it
 	copy(head, "SQLite format 3\x00\x10\x00\x02\x02\x00\x40\x20\x20")
-	binary.BigEndian.PutUint32(head[68:], applicationID)
+	binary.BigEndian.PutUint32(head[68:], sqlite.ApplicationID)
 	marked := file("marked.db", string(head))
 	for place, want := range map[string]fault.Code{
 		file("notes.txt", "dear diary\n"):                                fault.Refused,
@@ -215,6 +218,7 @@ func folderHolds(t *testing.T, folder string) map[string]string {
 }
 
 func TestOpenRefusesPostgres(t *testing.T) {
+	t.Parallel()
 	dsn := pgtest.New(t)
 	u, err := url.Parse(dsn)
 	if err != nil {
@@ -240,6 +244,7 @@ func TestOpenRefusesPostgres(t *testing.T) {
 
 // TestNewer refuses what a newer program made.
 func TestNewer(t *testing.T) {
+	t.Parallel()
 	for engine, places := range engines {
 		t.Run(engine, func(t *testing.T) {
 			place := places(t)(t)
@@ -249,7 +254,7 @@ func TestNewer(t *testing.T) {
 			}
 			s.Close()
 			db := raw(t, place)
-			known, err := schema()
+			known, err := migrations.Schema()
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -274,9 +279,10 @@ func TestNewer(t *testing.T) {
 
 // TestOpenAtOnce lets several programs open one new store.
 func TestOpenAtOnce(t *testing.T) {
-	for engine, places := range engines {
+	t.Parallel()
+	for engine, fresh := range untouched {
 		t.Run(engine, func(t *testing.T) {
-			place := places(t)(t)
+			place := fresh(t)
 			var wg sync.WaitGroup
 			for range 4 {
 				wg.Go(func() {
@@ -395,7 +401,7 @@ func TestBusyWithin(t *testing.T) {
 
 // TestLostTurn runs a write again when a writer that keeps no order takes the turn meanwhile.
 func TestLostTurn(t *testing.T) {
-	place := newSchema(t, pgtest.New(t), "lost")
+	place := onServer(t)
 	s := opened(t, place)
 	kept(t, s)
 	db := raw(t, place)
@@ -410,7 +416,7 @@ func TestLostTurn(t *testing.T) {
 		if tries == 1 {
 			takeBeside(t, db, n)
 		}
-		got, err = storetest.Step(tx, 1, n, edition.Keep, 0, "")
+		got, err = bed.Step(tx, 1, n, edition.Keep, 0, "")
 		return err
 	})
 	if err != nil || tries != 2 || got.Number.N != 4 {
@@ -442,8 +448,7 @@ func takeBeside(t *testing.T, db *sql.DB, n edition.Number) {
 
 // TestPlace names the place and no password.
 func TestPlace(t *testing.T) {
-	dsn := pgtest.New(t)
-	s := opened(t, dsn+"&password=hunter2")
+	s := opened(t, onServer(t)+"&password=hunter2")
 	if p := s.Place(); !strings.Contains(p, "PostgreSQL") || strings.Contains(p, "hunter2") {
 		t.Errorf("the place is called %q", p)
 	}
@@ -455,6 +460,7 @@ func TestPlace(t *testing.T) {
 
 // TestPeopleOfOlderStores knows buyers whom an older program kept without what they are compared by.
 func TestPeopleOfOlderStores(t *testing.T) {
+	t.Parallel()
 	for engine, places := range engines {
 		t.Run(engine, func(t *testing.T) {
 			place := places(t)(t)

@@ -38,7 +38,7 @@ func addWork(t *testing.T, s studio.Store) error {
 // both look the same from here, and neither is called done, undone or a failure of the program.
 func TestOutcomeUnknown(t *testing.T) {
 	for done, want := range map[bool]int{true: 2, false: 1} {
-		line := pgtest.NewLine(t, pgtest.New(t))
+		line := pgtest.NewLine(t, onServer(t))
 		s, err := Open(t.Context(), line.DSN, Options{Away: 200 * time.Millisecond})
 		if err != nil {
 			t.Fatal(err)
@@ -68,7 +68,7 @@ func TestOutcomeUnknown(t *testing.T) {
 // the store comes back by itself.
 func TestServerAway(t *testing.T) {
 	const away = 300 * time.Millisecond
-	line := pgtest.NewLine(t, pgtest.New(t))
+	line := pgtest.NewLine(t, onServer(t))
 	s, err := Open(t.Context(), line.DSN, Options{Away: away})
 	if err != nil {
 		t.Fatal(err)
@@ -113,7 +113,7 @@ func TestServerAway(t *testing.T) {
 
 // TestServerGoesAwayInARead cuts the line under a read: what was begun is told as Busy, not as a failure of ours.
 func TestServerGoesAwayInARead(t *testing.T) {
-	line := pgtest.NewLine(t, pgtest.New(t))
+	line := pgtest.NewLine(t, onServer(t))
 	s, err := Open(t.Context(), line.DSN, Options{Away: 100 * time.Millisecond})
 	if err != nil {
 		t.Fatal(err)
@@ -131,7 +131,7 @@ func TestServerGoesAwayInARead(t *testing.T) {
 
 // TestNoConnectionLeft holds a reader to the bound when all connections are in use.
 func TestNoConnectionLeft(t *testing.T) {
-	s, err := Open(t.Context(), pgtest.New(t), Options{Readers: 1, Patience: 300 * time.Millisecond})
+	s, err := Open(t.Context(), onServer(t), Options{Readers: 1, Patience: 300 * time.Millisecond})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -181,31 +181,3 @@ func TestReadOnlyDisk(t *testing.T) {
 		t.Error(err)
 	}
 }
-
-// TestReadOnlyAndWritten holds that a studio opened for reading alone says so when somebody writes it.
-func TestReadOnlyAndWritten(t *testing.T) {
-	place := filepath.Join(t.TempDir(), "studio.db")
-	atRest(t, place, 3)
-	main, err := openMain(place)
-	if err != nil {
-		t.Fatal(err)
-	}
-	main.only = readOnly(place, "for a test", nil)
-	l := &lite{main: main, opt: Options{}.filled()}
-	if err := l.open(t.Context(), false); err != nil {
-		t.Fatal(err)
-	}
-	if err := main.same(); err != nil || !main.still {
-		t.Errorf("still %v, %v", main.still, err)
-	}
-	s := opened(t, place)
-	if _, err := take(s); err != nil {
-		t.Fatal(err)
-	}
-	if err := main.same(); !fault.Is(err, fault.Busy) {
-		t.Errorf("got %v", err)
-	}
-	if err := errors.Join(l.disconnect(), main.close()); err != nil {
-		t.Error(err)
-	}
-}

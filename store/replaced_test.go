@@ -60,6 +60,7 @@ func writeIn(path string, data []byte) error {
 // TestReplacedWhileOpen takes the file of a running store away in every way: no write is acknowledged after
 // it, reads say so too, and closing the store touches nothing of what lies there now.
 func TestReplacedWhileOpen(t *testing.T) {
+	t.Parallel()
 	for name, r := range replacings {
 		t.Run(name, func(t *testing.T) {
 			folder := t.TempDir()

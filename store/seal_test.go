@@ -11,6 +11,7 @@ import (
 
 	"solander/edition"
 	"solander/fault"
+	"solander/store/sqlite"
 	"solander/studio"
 )
 
@@ -52,6 +53,7 @@ func flipIn(path string, at int64, bit uint) error {
 // TestLostLogIsNoticed holds that a studio that lost acknowledged writes is not opened: the fault names
 // what is missing and the way back, and the file is left as it is; the files put back, all is there.
 func TestLostLogIsNoticed(t *testing.T) {
+	t.Parallel()
 	for name, lose := range losses {
 		t.Run(name, func(t *testing.T) {
 			place, receipts := leftByAKill(t)
@@ -87,11 +89,11 @@ func TestLostLogIsNoticed(t *testing.T) {
 // TestSealMovedAway holds that the told way to take a file as it is works.
 func TestSealMovedAway(t *testing.T) {
 	place, _ := leftByAKill(t)
-	if err := errors.Join(os.Remove(place+"-wal"), os.Rename(place+sealTail, place+".put-aside")); err != nil {
+	if err := errors.Join(os.Remove(place+"-wal"), os.Rename(place+sqlite.SealTail, place+".put-aside")); err != nil {
 		t.Fatal(err)
 	}
 	verified(t, opened(t, place), nil)
-	if now, ok := readSeal(place); !ok || now.Entry != 0 || now.Writes != 1 {
+	if now, ok := sqlite.ReadSeal(place); !ok || now.Entry != 0 || now.Writes != 1 {
 		t.Errorf("the seal is %+v", now)
 	}
 }
@@ -125,7 +127,7 @@ func TestAnotherStudiosFile(t *testing.T) {
 func TestSealLagsAndNeverLies(t *testing.T) {
 	place := filepath.Join(t.TempDir(), "studio.db")
 	stand(t, place)
-	behind, err := os.ReadFile(place + sealTail)
+	behind, err := os.ReadFile(place + sqlite.SealTail)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -142,21 +144,21 @@ func TestSealLagsAndNeverLies(t *testing.T) {
 		}
 	}
 	some(20) // once around its blocks
-	if high, ok := readSeal(place); !ok || high.Entry != 20 || high.Writes != 21 {
+	if high, ok := sqlite.ReadSeal(place); !ok || high.Entry != 20 || high.Writes != 21 {
 		t.Fatalf("the seal is %+v", high)
 	}
 	for name, harm := range map[string]func() error{
-		"behind":  func() error { return os.WriteFile(place+sealTail, behind, 0o600) },
-		"damaged": func() error { return flipIn(place+sealTail, 21%sealBlocks*sealBlock+30, 2) },
-		"torn":    func() error { return halve(place + sealTail) },
-		"empty":   func() error { return os.Truncate(place+sealTail, 0) },
-		"gone":    func() error { return os.Remove(place + sealTail) },
+		"behind":  func() error { return os.WriteFile(place+sqlite.SealTail, behind, 0o600) },
+		"damaged": func() error { return flipIn(place+sqlite.SealTail, 21%sqlite.SealBlocks*sqlite.SealBlock+30, 2) },
+		"torn":    func() error { return halve(place + sqlite.SealTail) },
+		"empty":   func() error { return os.Truncate(place+sqlite.SealTail, 0) },
+		"gone":    func() error { return os.Remove(place + sqlite.SealTail) },
 	} {
 		if err := harm(); err != nil {
 			t.Fatal(err)
 		}
 		some(0)
-		if high, ok := readSeal(place); !ok || high.Entry != 20 || high.Writes != 21 {
+		if high, ok := sqlite.ReadSeal(place); !ok || high.Entry != 20 || high.Writes != 21 {
 			t.Errorf("%s: the seal is %+v", name, high)
 		}
 	}
@@ -164,6 +166,7 @@ func TestSealLagsAndNeverLies(t *testing.T) {
 
 // TestSealOfTwoWriters holds that two stores on one file, writing in turn, leave the highest seal.
 func TestSealOfTwoWriters(t *testing.T) {
+	t.Parallel()
 	place := filepath.Join(t.TempDir(), "studio.db")
 	stand(t, place)
 	a, b := opened(t, place), opened(t, place)
@@ -173,7 +176,7 @@ func TestSealOfTwoWriters(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		if high, ok := readSeal(place); !ok || high.Entry != int64(2*i+2) {
+		if high, ok := sqlite.ReadSeal(place); !ok || high.Entry != int64(2*i+2) {
 			t.Fatalf("the seal is %+v after %d entries", high, 2*i+2)
 		}
 	}
@@ -185,7 +188,7 @@ func TestSealThatCannotBeWritten(t *testing.T) {
 	place := filepath.Join(t.TempDir(), "studio.db")
 	stand(t, place)
 	s := opened(t, place)
-	if err := errors.Join(os.Remove(place+sealTail), os.Mkdir(place+sealTail, 0o700)); err != nil {
+	if err := errors.Join(os.Remove(place+sqlite.SealTail), os.Mkdir(place+sqlite.SealTail, 0o700)); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := take(s); err != nil {
@@ -194,38 +197,38 @@ func TestSealThatCannotBeWritten(t *testing.T) {
 	if _, err := take(s); !fault.Is(err, fault.Refused) || !strings.Contains(err.Error(), "seal") {
 		t.Errorf("got %v", err)
 	}
-	if err := os.Remove(place + sealTail); err != nil {
+	if err := os.Remove(place + sqlite.SealTail); err != nil {
 		t.Fatal(err)
 	}
 	if e, err := take(s); err != nil || e.Seq != 2 {
 		t.Errorf("entry %d, %v", e.Seq, err)
 	}
-	if high, ok := readSeal(place); !ok || high.Entry != 2 {
+	if high, ok := sqlite.ReadSeal(place); !ok || high.Entry != 2 {
 		t.Errorf("the seal is %+v", high)
 	}
 }
 
 // TestCheckComparesTheSeal holds that check says what the seal knows and the open file does not.
 func TestCheckComparesTheSeal(t *testing.T) {
+	t.Parallel()
 	place := filepath.Join(t.TempDir(), "studio.db")
 	stand(t, place)
 	s := opened(t, place)
 	if _, err := take(s); err != nil {
 		t.Fatal(err)
 	}
-	high, ok := readSeal(place)
+	high, ok := sqlite.ReadSeal(place)
 	if !ok {
 		t.Fatal("there is no seal")
 	}
-	for want, change := range map[string]func(*seal){
-		"the latest 3 writes are missing": func(h *seal) { h.Writes += 3 },
-		"another entry or order":          func(h *seal) { h.Digest = "00" },
-		"not the file":                    func(h *seal) { h.Studio++ },
+	for want, change := range map[string]func(*sqlite.Seal){
+		"the latest 3 writes are missing": func(h *sqlite.Seal) { h.Writes += 3 },
+		"another entry or order":          func(h *sqlite.Seal) { h.Digest = "00" },
+		"not the file":                    func(h *sqlite.Seal) { h.Studio++ },
 	} {
 		h := high
 		change(&h)
-		f := sealFile{path: place + sealTail}
-		if err := errors.Join(os.Remove(f.path), f.begin(h)); err != nil {
+		if err := errors.Join(os.Remove(place+sqlite.SealTail), sqlite.NewSeal(place+sqlite.SealTail, h)); err != nil {
 			t.Fatal(err)
 		}
 		found, err := s.Integrity(t.Context())
@@ -253,11 +256,11 @@ func TestMainFileAloneAtRest(t *testing.T) {
 	if err := s.Write(t.Context(), func(tx studio.Tx) error { _, err := tx.Works(); return err }); err != nil {
 		t.Fatal(err)
 	}
-	if high, ok := readSeal(place); !ok || high.Writes != 6 {
+	if high, ok := sqlite.ReadSeal(place); !ok || high.Writes != 6 {
 		t.Errorf("the seal is %+v", high)
 	}
 	patiently(t, func() error {
-		if log := logOf(place); log != "" {
+		if log := sqlite.LogOf(place); log != "" {
 			return errors.New("the log still holds something")
 		}
 		return nil
@@ -275,16 +278,10 @@ func TestMainFileAloneAtRest(t *testing.T) {
 	}
 }
 
-// TestRestIsAMinuteAtMost holds what the guide says of copying programs.
-func TestRestIsAMinuteAtMost(t *testing.T) {
-	if rest := (Options{}).filled().Rest; rest+2*sealEvery > time.Minute {
-		t.Errorf("the log is brought into the file after %v", rest)
-	}
-}
-
 // TestOlderStudioIsSealed holds that a studio made before there were ids and seals gets both when it is
 // opened.
 func TestOlderStudioIsSealed(t *testing.T) {
+	t.Parallel()
 	place := filepath.Join(t.TempDir(), "studio.db")
 	stand(t, place)
 	db := raw(t, place)
@@ -294,14 +291,14 @@ func TestOlderStudioIsSealed(t *testing.T) {
 		}
 	}
 	db.Close()
-	if err := os.Remove(place + sealTail); err != nil {
+	if err := os.Remove(place + sqlite.SealTail); err != nil {
 		t.Fatal(err)
 	}
 	s := opened(t, place)
 	if err := s.Write(context.Background(), func(tx studio.Tx) error { _, err := tx.SaveWork(edition.Work{Title: "x"}); return err }); err != nil {
 		t.Fatal(err)
 	}
-	if high, ok := readSeal(place); !ok || high.Studio == 0 || high.Writes != 2 {
+	if high, ok := sqlite.ReadSeal(place); !ok || high.Studio == 0 || high.Writes != 2 {
 		t.Errorf("the seal is %+v", high)
 	}
 }

@@ -3,12 +3,16 @@ package store
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"solander/calendar"
 	"solander/edition"
 	"solander/order"
-	"solander/studio"
-	"solander/studio/storetest"
+	"solander/store/copies"
+	"solander/store/numbers"
+	"solander/store/orders"
+	"solander/store/table"
+	"solander/studio/storetest/bed"
 )
 
 // The large studio of the benchmarks: every order has one line, every fifth two; all but the open ones
@@ -17,7 +21,7 @@ import (
 const (
 	editions   = 40
 	limit      = 10_000
-	orders     = 100_000
+	allOrders  = 100_000
 	openOrders = 200
 	entries    = 1_000_000
 )
@@ -30,23 +34,22 @@ var (
 // seed fills an empty store in one transaction.
 func seed(ctx context.Context, s *store) error {
 	return s.write(ctx, func(t *tx) error {
-		h, err := storetest.Furnish(t)
+		h, err := bed.Furnish(t)
 		if err != nil {
 			return err
 		}
 		d := seeder{tx: t, wait: make(map[string][]any)}
-		for _, f := range []func(storetest.House) error{d.editions, d.buyersAndOrders, d.register} {
+		for _, f := range []func(bed.House) error{d.editions, d.buyersAndOrders, d.register} {
 			if err := f(h); err != nil {
 				return err
 			}
 		}
-		for name, n := range map[string]int{"editions": editions, "works": len(titles), "buyers": orders / 2, "orders": orders, "lines": d.lines, "marks of orders": 1000 + orders} {
-			if _, err := t.exec(`UPDATE counters SET value = $2 WHERE name = $1`, name, n); err != nil {
+		for name, n := range map[string]int{"editions": editions, "works": len(titles), "buyers": allOrders / 2, "orders": allOrders, "lines": d.lines, "marks of orders": 1000 + allOrders} {
+			if _, err := t.conn.Exec(`UPDATE counters SET value = $2 WHERE name = $1`, name, n); err != nil {
 				return err
 			}
 		}
-		t.stale = staleWords{}
-		return t.allWords()
+		return t.index.All()
 	})
 }
 
@@ -62,19 +65,19 @@ type seeder struct {
 // row adds a row to a table, many at a time.
 func (d *seeder) row(name string, values ...any) error {
 	d.wait[name] = append(d.wait[name], values...)
-	if len(d.wait[name]) >= together*len(values) {
+	if len(d.wait[name]) >= copies.Together*len(values) {
 		return d.flush(name)
 	}
 	return nil
 }
 
 func (d *seeder) flush(name string) error {
-	t, ok := tableNamed(name)
-	if !ok {
+	i := slices.IndexFunc(copies.Tables, func(t copies.Table) bool { return t.Name == name })
+	if i < 0 {
 		return fmt.Errorf("no table %s", name)
 	}
-	if n := len(d.wait[name]) / len(t.cols()); n > 0 {
-		if _, err := d.tx.exec(t.insert(n), d.wait[name]...); err != nil {
+	if n := len(d.wait[name]) / len(copies.Tables[i].Split()); n > 0 {
+		if _, err := d.tx.conn.Exec(copies.Tables[i].Insert(n), d.wait[name]...); err != nil {
 			return err
 		}
 	}
@@ -83,13 +86,13 @@ func (d *seeder) flush(name string) error {
 }
 
 // editions declares forty; their numbers are made by register.
-func (d *seeder) editions(h storetest.House) error {
+func (d *seeder) editions(h bed.House) error {
 	for i, title := range titles[1:] {
 		if err := d.row("works", i+2, title, 2029, ""); err != nil {
 			return err
 		}
 	}
-	if _, err := d.tx.exec(`UPDATE works SET title = $1 WHERE id = 1`, titles[0]); err != nil {
+	if _, err := d.tx.conn.Exec(`UPDATE works SET title = $1 WHERE id = 1`, titles[0]); err != nil {
 		return err
 	}
 	if err := d.flush("works"); err != nil {
@@ -98,7 +101,7 @@ func (d *seeder) editions(h storetest.House) error {
 	for i := range editions {
 		e := h.Print(limit)
 		e.ID, e.Work, e.Proofs = int64(i+1), int64(i%len(titles)+1), edition.Proofs{}
-		values, err := editionValues(e)
+		values, err := numbers.Editions.Values(e)
 		if err != nil {
 			return err
 		}
@@ -112,8 +115,8 @@ func (d *seeder) editions(h storetest.House) error {
 // nameOf gives the buyers five hundred first names and thirty family names, which all begin alike.
 func nameOf(buyer int) string { return fmt.Sprintf("Anna%d Holm%d", buyer%500, buyer/500%30) }
 
-func (d *seeder) buyersAndOrders(h storetest.House) error {
-	for i := 2; i <= orders/2; i++ {
+func (d *seeder) buyersAndOrders(h bed.House) error {
+	for i := 2; i <= allOrders/2; i++ {
 		if err := d.row("buyers", i, nameOf(i), fmt.Sprintf("b%d@example.org", i), "", ""); err != nil {
 			return err
 		}
@@ -122,16 +125,20 @@ func (d *seeder) buyersAndOrders(h storetest.House) error {
 		return err
 	}
 	first := calendar.Date(2029, 1, 1)
-	for i := 1; i <= orders; i++ {
+	for i := 1; i <= allOrders; i++ {
 		o := h.Sale()
 		o.ID, o.Mark, o.Ref = int64(i), fmt.Sprintf("S-%d", 1000+i), fmt.Sprintf("REF-%d", i)
-		o.Buyer, o.ShipTo.Name, o.ShipTo.City = int64(i/2%(orders/2)+1), nameOf(i/2%(orders/2)+1), cities[i%len(cities)]
+		o.Buyer, o.ShipTo.Name, o.ShipTo.City = int64(i/2%(allOrders/2)+1), nameOf(i/2%(allOrders/2)+1), cities[i%len(cities)]
 		o.Placed = first.Add(i / 140)
 		o.Promised, o.State = o.Placed.Add(7), order.Closed
-		if i > orders-openOrders {
+		if i > allOrders-openOrders {
 			o.State = order.Open
 		}
-		if err := d.row("orders", orderValues(o)...); err != nil {
+		values, err := orders.Orders.Values(o)
+		if err != nil {
+			return err
+		}
+		if err := d.row("orders", values...); err != nil {
 			return err
 		}
 	}
@@ -142,16 +149,20 @@ func (d *seeder) buyersAndOrders(h storetest.House) error {
 }
 
 // linesOf gives the lines numbers, going round the editions.
-func (d *seeder) linesOf(h storetest.House) error {
-	for i := 1; i <= orders; i++ {
+func (d *seeder) linesOf(h bed.House) error {
+	for i := 1; i <= allOrders; i++ {
 		for j := 0; j == 0 || j == 1 && i%5 == 0; j++ {
 			d.lines++
 			at := d.lines - 1
 			ed, n := at%editions, at/editions+1
 			d.of[ed*limit+n] = d.lines
-			d.open[ed*limit+n] = i > orders-openOrders
+			d.open[ed*limit+n] = i > allOrders-openOrders
 			l := order.Line{ID: int64(d.lines), Order: int64(i), Edition: int64(ed + 1), Number: edition.Number{Kind: edition.Numbered, N: n}, Price: h.Print(1).Price}
-			if err := d.row("lines", lineValues(l)...); err != nil {
+			values, err := orders.Lines.Values(l)
+			if err != nil {
+				return err
+			}
+			if err := d.row("lines", values...); err != nil {
 				return err
 			}
 		}
@@ -160,7 +171,7 @@ func (d *seeder) linesOf(h storetest.House) error {
 }
 
 // register writes every number's steps and how it stands after them, by the rules.
-func (d *seeder) register(storetest.House) error {
+func (d *seeder) register(bed.House) error {
 	more := entries - 3*d.lines - 2*(editions*limit-d.lines) // so many have a third step
 	for ed := 1; ed <= editions; ed++ {
 		tally := make(map[edition.State]int)
@@ -184,7 +195,7 @@ func (d *seeder) register(storetest.House) error {
 			}
 			last := own[len(own)-1].After
 			tally[last.State]++
-			if err := d.row("impressions", ed, edition.Numbered, n, last.State, optional(last.Line), last.Signed, last.Struck, last.Turn, available(last), "2031-03-04", "", ""); err != nil {
+			if err := d.row("impressions", ed, edition.Numbered, n, last.State, table.Optional(last.Line), last.Signed, last.Struck, last.Turn, last.Line == 0 && (last.State == edition.Free || last.State == edition.Signed), "2031-03-04", "", ""); err != nil {
 				return err
 			}
 			all = append(all, own...)
@@ -234,5 +245,3 @@ func (d *seeder) enter(all []edition.Entry) error {
 	}
 	return d.flush("register")
 }
-
-var _ studio.Tx = (*tx)(nil)

@@ -15,8 +15,11 @@ import (
 	"solander/fault"
 	"solander/intake"
 	"solander/order"
+	"solander/store/copies"
+	"solander/store/engine"
+	"solander/store/migrations"
 	"solander/studio"
-	"solander/studio/storetest"
+	"solander/studio/storetest/bed"
 	"solander/supply"
 )
 
@@ -51,7 +54,7 @@ func onEach(t *testing.T, f func(t *testing.T, engine string, s studio.Store, db
 func kept(t *testing.T, s studio.Store) {
 	t.Helper()
 	err := s.Write(t.Context(), func(tx studio.Tx) error {
-		h, err := storetest.Furnish(tx)
+		h, err := bed.Furnish(tx)
 		if err != nil {
 			return err
 		}
@@ -175,6 +178,7 @@ var neverOn = map[string][]string{
 
 // TestNever shows that what is kept for good cannot be changed past the program, with raw SQL.
 func TestNever(t *testing.T) {
+	t.Parallel()
 	onEach(t, func(t *testing.T, engine string, s studio.Store, db *sql.DB) {
 		kept(t, s)
 		if engine == "sqlite" { // foreign keys are off unless a connection asks for them
@@ -201,6 +205,7 @@ func TestNever(t *testing.T) {
 // TestNeverWithoutForeignKeys shows the same of the register and the limits on a SQLite connection that
 // does not look at foreign keys.
 func TestNeverWithoutForeignKeys(t *testing.T) {
+	t.Parallel()
 	place := engines["sqlite"](t)(t)
 	s := opened(t, place)
 	kept(t, s)
@@ -228,25 +233,25 @@ func TestNeverWithoutForeignKeys(t *testing.T) {
 func contents(t *testing.T, db *sql.DB) map[string][][]any {
 	t.Helper()
 	out := make(map[string][][]any)
-	for _, table := range tables {
-		switch table.name {
+	for _, table := range copies.Tables {
+		switch table.Name {
 		case "register", "editions", "impressions", "moves", "payments", "stocks", "tallies", "intakes", "origins":
 		default:
 			continue
 		}
-		rows, err := db.Query(selectFrom(table.name, table.columns, "ORDER BY "+table.key))
+		rows, err := db.Query(table.Select())
 		if err != nil {
 			t.Fatal(err)
 		}
 		for rows.Next() {
-			values, dest := make([]any, len(table.cols())), make([]any, len(table.cols()))
+			values, dest := make([]any, len(table.Split())), make([]any, len(table.Split()))
 			for i := range values {
 				dest[i] = &values[i]
 			}
 			if err := rows.Scan(dest...); err != nil {
 				t.Fatal(err)
 			}
-			out[table.name] = append(out[table.name], values)
+			out[table.Name] = append(out[table.Name], values)
 		}
 		if err := rows.Err(); err != nil {
 			t.Fatal(err)
@@ -263,6 +268,7 @@ func contents(t *testing.T, db *sql.DB) map[string][][]any {
 
 // TestArgumentsByNumber shows that both drivers bind $2 to the second argument even where it stands first.
 func TestArgumentsByNumber(t *testing.T) {
+	t.Parallel()
 	onEach(t, func(t *testing.T, _ string, _ studio.Store, db *sql.DB) {
 		var got [4]string
 		err := db.QueryRow(`SELECT CAST($2 AS TEXT), CAST($1 AS TEXT), CAST($2 AS TEXT), CAST($3 AS TEXT)`, "one", "two", "three").
@@ -281,7 +287,7 @@ func TestMigrations(t *testing.T) {
 	form := regexp.MustCompile(`^(\d{5})_[a-z_]+\.sql$`)
 	var names [][]string
 	for engine := range engines {
-		files, err := fs.ReadDir(migrationFiles, "migrations/"+engine)
+		files, err := fs.ReadDir(migrations.Files, engine)
 		if err != nil || len(files) == 0 {
 			t.Fatalf("%s has no migration: nothing was tested (%v)", engine, err)
 		}
@@ -305,6 +311,7 @@ func TestMigrations(t *testing.T) {
 // TestTables holds that a copy knows every table and column that the migrations make, on both engines. The
 // count of writes belongs to a file, and is in no copy.
 func TestTables(t *testing.T) {
+	t.Parallel()
 	list := map[string]string{
 		"sqlite": `SELECT m.name, c.name FROM sqlite_schema m JOIN pragma_table_info(m.name) c WHERE m.type = 'table'
 			AND m.name NOT LIKE 'sqlite_%' AND m.name NOT LIKE '%_words%' AND m.name NOT IN ('schema_versions', 'high_water') ORDER BY m.name, c.cid`,
@@ -312,8 +319,8 @@ func TestTables(t *testing.T) {
 			AND table_name NOT LIKE '%_words' AND table_name <> 'schema_versions' ORDER BY table_name, ordinal_position`,
 	}
 	want := make(map[string][]string)
-	for _, table := range tables {
-		want[table.name] = table.cols()
+	for _, table := range copies.Tables {
+		want[table.Name] = table.Split()
 	}
 	onEach(t, func(t *testing.T, engine string, _ studio.Store, db *sql.DB) {
 		rows, err := db.Query(list[engine])
@@ -337,31 +344,32 @@ func TestTables(t *testing.T) {
 
 // TestCauses holds that what the engines refuse is told by their codes.
 func TestCauses(t *testing.T) {
-	onEach(t, func(t *testing.T, engine string, s studio.Store, db *sql.DB) {
+	t.Parallel()
+	onEach(t, func(t *testing.T, name string, s studio.Store, db *sql.DB) {
 		kept(t, s)
-		if engine == "sqlite" {
+		if name == "sqlite" {
 			db.SetMaxOpenConns(1)
 			if _, err := db.Exec(`PRAGMA foreign_keys = 1`); err != nil {
 				t.Fatal(err)
 			}
 		}
-		for query, want := range map[string]cause{
-			`INSERT INTO works (id, title, year, note) VALUES (1, '', 0, '')`:                       unique,
-			`INSERT INTO stocks (kind, item, qty) VALUES ('sheets', 1, 1)`:                          unique,
-			`INSERT INTO cards (id, card) VALUES ('a', ''), ('a', '')`:                              unique,
-			`UPDATE counters SET name = 'works' WHERE name = 'orders'`:                              unique,
-			`INSERT INTO receipts (id, run, day, good, rejected, note) VALUES (1, 9, '', 1, 0, '')`: foreign,
-			`DELETE FROM works`:                                     foreign,
-			`DELETE FROM register`:                                  trigger,
-			`UPDATE stocks SET qty = -1`:                            check,
-			`INSERT INTO works (id, title, year) VALUES (2, '', 0)`: check,
-			`SELECT nothing FROM nowhere`:                           other,
+		for query, want := range map[string]engine.Cause{
+			`INSERT INTO works (id, title, year, note) VALUES (1, '', 0, '')`:                       engine.Unique,
+			`INSERT INTO stocks (kind, item, qty) VALUES ('sheets', 1, 1)`:                          engine.Unique,
+			`INSERT INTO cards (id, card) VALUES ('a', ''), ('a', '')`:                              engine.Unique,
+			`UPDATE counters SET name = 'works' WHERE name = 'orders'`:                              engine.Unique,
+			`INSERT INTO receipts (id, run, day, good, rejected, note) VALUES (1, 9, '', 1, 0, '')`: engine.Foreign,
+			`DELETE FROM works`:                                     engine.Foreign,
+			`DELETE FROM register`:                                  engine.Trigger,
+			`UPDATE stocks SET qty = -1`:                            engine.Check,
+			`INSERT INTO works (id, title, year) VALUES (2, '', 0)`: engine.Check,
+			`SELECT nothing FROM nowhere`:                           engine.Other,
 		} {
-			if _, err := db.Exec(query); err == nil || causeOf(err) != want {
-				t.Errorf("%s: cause %d, want %d (%v)", query, causeOf(err), want, err)
+			if _, err := db.Exec(query); err == nil || engine.CauseOf(err) != want {
+				t.Errorf("%s: cause %d, want %d (%v)", query, engine.CauseOf(err), want, err)
 			}
 		}
-		if c := causeOf(fault.New(fault.Taken, "x")); c != other {
+		if c := engine.CauseOf(fault.New(fault.Taken, "x")); c != engine.Other {
 			t.Errorf("a fault has cause %d", c)
 		}
 	})
@@ -373,13 +381,13 @@ func TestBackupPage(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	known, err := schema()
+	known, err := migrations.Schema()
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := []string{fmt.Sprintf(`{"format":%q,"version":%d,"schema":%d,`, copyFormat, copyVersion, known)}
-	for _, table := range tables {
-		want = append(want, "`"+table.name+"`")
+	want := []string{fmt.Sprintf(`{"format":%q,"version":%d,"schema":%d,`, copies.Format, copies.Version, known)}
+	for _, table := range copies.Tables {
+		want = append(want, "`"+table.Name+"`")
 	}
 	for _, w := range want {
 		if !strings.Contains(string(page), w) {

@@ -1,7 +1,8 @@
 // Package store keeps a studio in a database: SQLite by default, PostgreSQL when asked for. It
 // implements studio.Store; package studio/storetest holds what both engines must do.
 //
-// It holds no rule of the trade but one: an entry of the register is checked against edition's rules
+// This room is the door: it opens, runs transactions, tries again, and puts a transaction together of the rooms
+// that keep the tables. It holds no rule of the trade but one: an entry of the register is checked against edition's rules
 // before it is added. What must never happen by any path is refused by the database itself as well:
 // triggers keep the register, the stock moves, the payments and the declared limits.
 //
@@ -11,65 +12,21 @@ package store
 
 import (
 	"context"
-	"database/sql"
 	"errors"
-	"math/rand/v2"
+	"io"
 	"time"
 
 	"solander/fault"
+	"solander/store/copies"
+	"solander/store/engine"
+	"solander/store/postgres"
+	"solander/store/sqlite"
+	"solander/store/table"
 	"solander/studio"
 )
 
 // Options are what Open needs beside the place. The zero Options are right for a program.
-type Options struct {
-	// Clock gives the instant of a transaction; nil = time.Now. Instants are kept in UTC, cut to the
-	// microsecond.
-	Clock func() time.Time
-	// Patience is how long a write waits for its turn before it is Busy, and how long a commit may take
-	// before its outcome is not known; 0 = ten seconds.
-	Patience time.Duration
-	// Away is how long a transaction waits for a server that cannot be reached before it is Busy; 0 = three
-	// seconds.
-	Away time.Duration
-	// Readers is how many reads run side by side; 0 = four.
-	Readers int
-	// Hasty does not wait for the disk (SQLite alone): a machine that fails may lose or break the file.
-	// It is for a store that is filled in one go, then synced and opened again, such as the demo's.
-	Hasty bool
-	// There is for commands that begin no studio: it must be there already. Of PostgreSQL the database
-	// must be, whatever There says.
-	There bool
-	// Rest is after how long without a write the log is brought into the file (SQLite alone); 0 = twenty
-	// seconds.
-	Rest time.Duration
-
-	replacing bool // what is made takes the place of the studio whose seal lies there: see Make
-}
-
-func (o Options) filled() Options {
-	if o.Clock == nil {
-		o.Clock = time.Now
-	}
-	if o.Patience <= 0 {
-		o.Patience = 10 * time.Second
-	}
-	if o.Away <= 0 {
-		o.Away = 3 * time.Second
-	}
-	if o.Readers <= 0 {
-		o.Readers = 4
-	}
-	if o.Rest <= 0 {
-		o.Rest = 20 * time.Second
-	}
-	return o
-}
-
-// lockWait is how long, in milliseconds, one statement waits for another program's lock before the
-// transaction is tried anew.
-func (o Options) lockWait() int64 {
-	return max(1, min(5*time.Second, o.Patience/2).Milliseconds())
-}
+type Options = engine.Options
 
 // Open opens the studio at a place, creating or migrating its tables. A place is a file path, with or
 // without "sqlite:" before it, or a PostgreSQL connection string ("postgres://…" or "host=… dbname=…").
@@ -78,69 +35,77 @@ func (o Options) lockWait() int64 {
 // of a studio (it is left untouched), was made by a newer program, is missing or empty where a studio
 // stood, or has lost writes that its seal knows.
 func Open(ctx context.Context, place string, opt Options) (studio.Store, error) {
-	opt = opt.filled()
-	var e engine
-	var err error
-	if isPostgres(place) {
-		e, err = openPostgres(ctx, place, opt)
-	} else {
-		e, err = openSQLite(ctx, place, opt)
-	}
+	return open(ctx, place, opt, false)
+}
+
+func open(ctx context.Context, place string, opt Options, replacing bool) (studio.Store, error) {
+	opt = opt.Filled()
+	e, err := openEngine(ctx, place, opt, replacing)
 	if err != nil {
 		return nil, err
 	}
 	s := &store{engine: e, opt: opt, queue: make(chan struct{}, 1)}
 	if err := s.knowPeople(ctx); err != nil {
-		return nil, errors.Join(err, e.close())
+		return nil, errors.Join(err, e.Close())
 	}
 	return s, nil
+}
+
+func openEngine(ctx context.Context, place string, opt Options, replacing bool) (engine.Engine, error) {
+	if isPostgres(place) {
+		return postgres.Open(ctx, place, opt)
+	}
+	path, err := sqlite.Path(place)
+	if err != nil {
+		return nil, err
+	}
+	return sqlite.Open(ctx, path, opt, replacing)
+}
+
+// Make fills a new studio at a place. In a file it stands whole when fill is done; when fill fails, or the program is
+// killed, nothing is there. A studio that is there already is given to fill as it is. Whoever makes a studio at a place takes
+// leave of the one that stood there before: its seal is replaced.
+// Faults: as Open; Taken when another program was quicker; fill's own.
+func Make(ctx context.Context, place string, opt Options, fill func(studio.Store) error) error {
+	filled := func(place string) error {
+		s, err := open(ctx, place, opt, true)
+		if err != nil {
+			return err
+		}
+		return errors.Join(fill(s), s.Close())
+	}
+	if isPostgres(place) {
+		return filled(place)
+	}
+	path, err := sqlite.Path(place)
+	if err != nil {
+		return err
+	}
+	return sqlite.Make(path, opt.There, filled)
 }
 
 // knowPeople keeps how buyers are compared of those that an older program kept without.
 func (s *store) knowPeople(ctx context.Context) error {
 	var due bool
 	err := s.read(ctx, func(t *tx) (err error) {
-		due, err = t.unput()
+		due, err = t.Unput()
 		return err
 	})
 	if err != nil || !due {
 		return err
 	}
-	err = s.write(ctx, (*tx).putPeople)
+	err = s.write(ctx, func(t *tx) error { return t.PutPeople() })
 	if fault.Is(err, fault.Refused) {
 		return nil // it may only be read, or there is no room: that must not keep it shut
 	}
 	return err
 }
 
-// engine is what differs between the databases.
-type engine interface {
-	// begin opens a transaction; a writing one has the writer's place when it returns.
-	begin(ctx context.Context, write bool) (session, error)
-	integrity(ctx context.Context) ([]string, error)
-	// settled tells the engine that a whole studio was put in at once.
-	settled(ctx context.Context)
-	dialect() dialect
-	place() string
-	close() error
-}
-
-// session is one transaction of an engine.
-type session interface {
-	ExecContext(ctx context.Context, query string, args ...any) (sql.Result, error)
-	QueryContext(ctx context.Context, query string, args ...any) (*sql.Rows, error)
-	commit(ctx context.Context) error
-	rollback()
-}
-
 type store struct {
-	engine engine
+	engine engine.Engine
 	opt    Options
 	queue  chan struct{} // the writer's place within this process
 }
-
-// errClosed is what a closed store answers.
-var errClosed = fault.New(fault.Refused, "the store is closed")
 
 // Write runs f in one transaction; see studio.Store.
 func (s *store) Write(ctx context.Context, f func(studio.Tx) error) error {
@@ -160,10 +125,10 @@ func (s *store) write(ctx context.Context, f func(*tx) error) error {
 		case err == nil || !again:
 			return err
 		case time.Now().After(deadline):
-			return busyAfter(err)
+			return engine.BusyAfter(err)
 		}
-		if err := pause(ctx, attempt); err != nil {
-			return late(err)
+		if err := engine.Pause(ctx, attempt); err != nil {
+			return engine.Late(err)
 		}
 	}
 }
@@ -176,26 +141,26 @@ func (s *store) takePlace(ctx context.Context) (func(), error) {
 	case s.queue <- struct{}{}:
 		return func() { <-s.queue }, nil
 	case <-ctx.Done():
-		return nil, late(ctx.Err())
+		return nil, engine.Late(ctx.Err())
 	case <-timer.C:
-		return nil, busyAfter(errors.New("other writers of this process took too long"))
+		return nil, engine.BusyAfter(errors.New("other writers of this process took too long"))
 	}
 }
 
 // begin opens a transaction. While the engine cannot be reached it tries again, for a while.
 // Faults: Busy.
-func (s *store) begin(ctx context.Context, write bool) (session, error) {
+func (s *store) begin(ctx context.Context, write bool) (engine.Session, error) {
 	deadline := time.Now().Add(s.opt.Away)
 	for attempt := 0; ; attempt++ {
-		sess, err := s.engine.begin(ctx, write)
+		sess, err := s.engine.Begin(ctx, write)
 		switch {
-		case err == nil || causeOf(err) != connection || fault.CodeOf(err) != fault.Internal:
-			return sess, late(err)
+		case err == nil || engine.CauseOf(err) != engine.Connection || fault.CodeOf(err) != fault.Internal:
+			return sess, engine.Late(err)
 		case time.Now().After(deadline):
-			return nil, away(err)
+			return nil, engine.Away(err)
 		}
-		if pause(ctx, attempt) != nil {
-			return nil, away(err)
+		if engine.Pause(ctx, attempt) != nil {
+			return nil, engine.Away(err)
 		}
 	}
 }
@@ -204,40 +169,31 @@ func (s *store) begin(ctx context.Context, write bool) (session, error) {
 func (s *store) attempt(ctx context.Context, f func(*tx) error) (again bool, err error) {
 	sess, err := s.begin(ctx, true)
 	if err != nil {
-		return fault.CodeOf(err) == fault.Internal && retriable(err), err
+		return fault.CodeOf(err) == fault.Internal && engine.Retriable(err), err
 	}
-	t := s.newTx(ctx, sess)
+	t := s.newTx(ctx, sess, false)
 	done := false
 	defer func() {
 		if !done { // f panicked, or its work is not to be kept
-			sess.rollback()
+			sess.Rollback()
 		}
 	}()
-	err = f(t)
-	if err == nil {
-		err = t.indexWords()
-	}
-	if err == nil {
-		err = t.keepCounts()
-	}
-	if err == nil {
-		err = t.failed // a statement failed and f went on: nothing of it may be kept
-	}
-	if err != nil {
-		return t.again && ctx.Err() == nil, t.told(err)
+	if err := t.run(f); err != nil {
+		_, again := t.conn.Failed()
+		return again, t.conn.Told(err)
 	}
 	if err := ctx.Err(); err != nil {
-		return false, late(err)
+		return false, engine.Late(err)
 	}
 	done = true
-	err = sess.commit(ctx)
+	err = sess.Commit(ctx)
 	if fault.CodeOf(err) != fault.Internal {
 		return false, err // the engine says itself what is known, or it is done
 	}
-	if err != nil && !keptNothing(err) {
+	if err != nil && !engine.KeptNothing(err) {
 		return false, fault.NotKnown().Because(err)
 	}
-	return err != nil && retriable(err), err
+	return err != nil && engine.Retriable(err), err
 }
 
 // Read runs f on one consistent state; see studio.Store.
@@ -247,61 +203,64 @@ func (s *store) Read(ctx context.Context, f func(studio.Tx) error) error {
 
 func (s *store) read(ctx context.Context, f func(*tx) error) error {
 	if err := ctx.Err(); err != nil {
-		return late(err)
+		return engine.Late(err)
 	}
 	sess, err := s.begin(ctx, false)
 	if err != nil {
 		return err
 	}
-	defer sess.rollback()
-	t := s.newTx(ctx, sess)
-	t.reading = true
-	return t.told(f(t))
+	defer sess.Rollback()
+	t := s.newTx(ctx, sess, true)
+	return t.conn.Told(f(t))
 }
 
-func (s *store) newTx(ctx context.Context, sess session) *tx {
-	return &tx{
-		ctx: ctx, q: sess, dialect: s.engine.dialect(),
-		now: s.opt.Clock().UTC().Truncate(time.Microsecond),
-	}
+func (s *store) newTx(ctx context.Context, sess engine.Session, reading bool) *tx {
+	return newTx(table.Begun(ctx, sess, s.engine.Dialect(), s.opt.Clock(), reading))
 }
 
 // Integrity asks the engine and the sums; see studio.Store.
 func (s *store) Integrity(ctx context.Context) ([]string, error) {
-	found, err := s.engine.integrity(ctx)
+	found, err := s.engine.Integrity(ctx)
 	if err != nil {
 		return nil, err
 	}
-	wrong, err := all(ctx, s.sums())
+	wrong, err := engine.All(ctx, s.sums())
 	return append(found, wrong...), err
 }
 
 // Place says where the store is, without any password.
-func (s *store) Place() string { return s.engine.place() }
+func (s *store) Place() string { return s.engine.Place() }
 
 // Close waits a while for the transactions that are running; those that come later are refused.
-func (s *store) Close() error { return s.engine.close() }
+func (s *store) Close() error { return s.engine.Close() }
 
-// pause waits before another try: 2 ms, doubling up to 200 ms, half of it by chance.
-func pause(ctx context.Context, attempt int) error {
-	d := min(2*time.Millisecond<<min(attempt, 7), 200*time.Millisecond)
-	timer := time.NewTimer(d/2 + rand.N(d/2+1))
-	defer timer.Stop()
-	select {
-	case <-timer.C:
-		return nil
-	case <-ctx.Done():
-		return ctx.Err()
-	}
+// Dump writes a copy of one consistent state; see studio.Store. It holds up no writer.
+func (s *store) Dump(ctx context.Context, w io.Writer) error {
+	return s.read(ctx, func(t *tx) error { return copies.Dump(t.conn, w) })
 }
 
-func busyAfter(err error) error {
-	if fault.Is(err, fault.Taken) || fault.Is(err, fault.Refused) {
-		return err // the same answer again and again: it is the answer
+// Load fills an empty store from a copy; see studio.Store. The copy is read once, so a busy store is
+// not tried again.
+func (s *store) Load(ctx context.Context, r io.Reader) error {
+	release, err := s.takePlace(ctx)
+	if err != nil {
+		return err
 	}
-	if causeOf(err) == connection {
-		return away(err)
+	defer release()
+	again, err := s.attempt(ctx, func(t *tx) error {
+		if err := copies.Load(t.conn, r); err != nil {
+			return err
+		}
+		if err := t.PutPeople(); err != nil {
+			return err
+		}
+		return t.index.All()
+	})
+	switch {
+	case err == nil:
+		s.engine.Settled(ctx)
+	case again:
+		return engine.BusyAfter(err)
 	}
-	return fault.New(fault.Busy, "the store is busy with another write").
-		ToMend("try again in a moment").Because(err)
+	return err
 }

@@ -1,10 +1,14 @@
 package store
 
 import (
-	"fmt"
+	"bytes"
+	"context"
+	"encoding/binary"
 	"io/fs"
 	"net/url"
+	"os"
 	"path/filepath"
+	"sync"
 	"sync/atomic"
 	"testing"
 
@@ -12,6 +16,7 @@ import (
 	"go.uber.org/goleak"
 
 	"solander/internal/pgtest"
+	"solander/store/migrations"
 	"solander/studio"
 	"solander/studio/storetest"
 )
@@ -28,21 +33,68 @@ func TestMain(m *testing.M) {
 	goleak.VerifyTestMain(m)
 }
 
-// engines says how each engine gives a new place for every store of a test. Every engine that has
-// migrations must stand here.
+// engines says how each engine gives a new place for every store of a test. A studio stands there already, made and empty: its
+// tables are made once for all tests, and copied. Every engine that has migrations must stand here.
 var engines = map[string]func(*testing.T) func(*testing.T) string{
-	"sqlite": func(*testing.T) func(*testing.T) string {
-		return func(t *testing.T) string { return filepath.Join(t.TempDir(), "studio.db") }
-	},
-	"postgres": func(t *testing.T) func(*testing.T) string {
-		dsn := pgtest.New(t)
-		var n atomic.Int64
-		return func(t *testing.T) string { return newSchema(t, dsn, fmt.Sprintf("s%d", n.Add(1))) }
-	},
+	"sqlite":   func(*testing.T) func(*testing.T) string { return inFile },
+	"postgres": func(*testing.T) func(*testing.T) string { return onServer },
 }
 
-// newSchema makes a schema and returns the place of the store that lives in it: many stores may share a
-// database, and a database is slow to make.
+// inFile returns the file of a studio that is made and empty.
+func inFile(t *testing.T) string {
+	t.Helper()
+	whole, err := emptyFile()
+	if err != nil {
+		t.Fatal(err)
+	}
+	whole = bytes.Clone(whole)
+	binary.BigEndian.PutUint32(whole[60:], fileIDs.Add(1)) // its own id, where SQLite's file format has the user version
+	place := filepath.Join(t.TempDir(), "studio.db")
+	if err := os.WriteFile(place, whole, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return place
+}
+
+var fileIDs atomic.Uint32
+
+// emptyFile is the file of an empty studio.
+var emptyFile = sync.OnceValues(func() ([]byte, error) {
+	folder, err := os.MkdirTemp("", "solander-empty-")
+	if err != nil {
+		return nil, err
+	}
+	defer os.RemoveAll(folder)
+	place := filepath.Join(folder, "studio.db")
+	s, err := Open(context.Background(), place, Options{})
+	if err != nil {
+		return nil, err
+	}
+	if err := s.Close(); err != nil {
+		return nil, err
+	}
+	return os.ReadFile(place)
+})
+
+// onServer returns a database of a studio that is made and empty.
+func onServer(t *testing.T) string {
+	t.Helper()
+	return pgtest.Copy(t, "an empty studio", func(dsn string) error {
+		s, err := Open(context.Background(), dsn, Options{})
+		if err != nil {
+			return err
+		}
+		return s.Close()
+	})
+}
+
+// untouched says how each engine gives a place where nothing stands yet.
+var untouched = map[string]func(*testing.T) string{
+	"sqlite":   func(t *testing.T) string { return filepath.Join(t.TempDir(), "studio.db") },
+	"postgres": func(t *testing.T) string { return pgtest.New(t) },
+}
+
+// newSchema makes a schema and returns the place of a store that is to live in it.
 func newSchema(t *testing.T, dsn, name string) string {
 	t.Helper()
 	conn, err := pgx.Connect(t.Context(), dsn)
@@ -86,7 +138,8 @@ func stores(t *testing.T, engine string) func(*testing.T) studio.Store {
 
 // TestContract runs the whole contract on every engine.
 func TestContract(t *testing.T) {
-	folders, err := fs.ReadDir(migrationFiles, "migrations")
+	t.Parallel()
+	folders, err := fs.ReadDir(migrations.Files, ".")
 	if err != nil || len(folders) == 0 {
 		t.Fatalf("no engine has migrations: nothing was tested (%v)", err)
 	}
@@ -101,6 +154,7 @@ func TestContract(t *testing.T) {
 
 // TestAcross carries copies from each engine to the other.
 func TestAcross(t *testing.T) {
+	t.Parallel()
 	for from := range engines {
 		for to := range engines {
 			if from != to {

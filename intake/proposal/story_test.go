@@ -433,7 +433,7 @@ func TestReportsAreTheSameEachTime(t *testing.T) {
 			t.Fatal(err)
 		}
 		if last != nil && string(b) != string(last) {
-			t.Fatal("two dry runs differ")
+			t.Fatal("two trials differ")
 		}
 		last = b
 	}

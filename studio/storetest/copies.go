@@ -15,39 +15,17 @@ import (
 	"solander/fault"
 	"solander/order"
 	"solander/studio"
+	"solander/studio/storetest/bed"
 )
 
 // filled fills a store with something of everything and returns a copy of it.
 func filled(t *testing.T, s studio.Store) []byte {
 	t.Helper()
-	h := furnish(t, s)
-	ed := h.declare(t, s, 5)
-	write(t, s, func(tx studio.Tx) error { return everything(tx, h, ed) })
-	step(t, s, ed, num(1), edition.Sign, 0, "S-1001")
-	return dumped(t, s)
-}
-
-func dumped(t *testing.T, s studio.Store) []byte {
-	t.Helper()
-	var b bytes.Buffer
-	if err := s.Dump(t.Context(), &b); err != nil {
-		t.Fatal(err)
-	}
-	return b.Bytes()
-}
-
-// Lines unpacks a copy.
-func Lines(t *testing.T, packed []byte) []string {
-	t.Helper()
-	zip, err := gzip.NewReader(bytes.NewReader(packed))
-	if err != nil {
-		t.Fatal(err)
-	}
-	text, err := io.ReadAll(zip)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return strings.SplitAfter(strings.TrimSuffix(string(text), "\n"), "\n")
+	h := bed.Furnished(t, s)
+	ed := h.Declare(t, s, 5)
+	bed.Write(t, s, func(tx studio.Tx) error { return bed.Everything(tx, h, ed) })
+	bed.Stepped(t, s, ed, bed.Num(1), edition.Sign, 0, "S-1001")
+	return bed.Dumped(t, s)
 }
 
 func pack(lines []string) []byte {
@@ -59,7 +37,7 @@ func pack(lines []string) []byte {
 }
 
 // withoutHead returns the lines of a copy but the first, which says when it was made.
-func withoutHead(t *testing.T, packed []byte) []string { return Lines(t, packed)[1:] }
+func withoutHead(t *testing.T, packed []byte) []string { return bed.Lines(t, packed)[1:] }
 
 // Carries takes a copy of one store into another, whatever their engines, and works on there.
 func Carries(t *testing.T, from, to studio.Store) {
@@ -67,29 +45,29 @@ func Carries(t *testing.T, from, to studio.Store) {
 	if err := to.Load(t.Context(), bytes.NewReader(packed)); err != nil {
 		t.Fatal(err)
 	}
-	again := dumped(t, to)
+	again := bed.Dumped(t, to)
 	// The last line holds the sum of all lines, the head's too: it is left out.
 	want, got := withoutHead(t, packed), withoutHead(t, again)
-	same(t, "the same rows in the same order", want[:len(want)-1], got[:len(got)-1])
-	sound(t, to)
-	read(t, to, func(tx studio.Tx) error {
+	bed.Same(t, "the same rows in the same order", want[:len(want)-1], got[:len(got)-1])
+	bed.Sound(t, to)
+	bed.Read(t, to, func(tx studio.Tx) error {
 		o, err := tx.OrderByMark("S-1001")
-		same(t, "the line and its number", num(1), o.Lines[0].Number)
+		bed.Same(t, "the line and its number", bed.Num(1), o.Lines[0].Number)
 		return err
 	})
-	same(t, "words of search", []string{"S-1001"}, found(t, to, "heron mara 1/5"))
-	write(t, to, func(tx studio.Tx) error { // ids and marks go on where they were
+	bed.Same(t, "words of search", []string{"S-1001"}, bed.Found(t, to, "heron mara 1/5"))
+	bed.Write(t, to, func(tx studio.Tx) error { // ids and marks go on where they were
 		o, err := tx.Order(1)
 		if err != nil {
 			return err
 		}
 		o, err = tx.AddOrder(anew(o))
-		same(t, "next order", []any{int64(2), "S-1002", int64(2)}, []any{o.ID, o.Mark, o.Lines[0].ID})
+		bed.Same(t, "next order", []any{int64(2), "S-1002", int64(2)}, []any{o.ID, o.Mark, o.Lines[0].ID})
 		if err != nil {
 			return err
 		}
-		e, err := Step(tx, 1, num(2), edition.Keep, 0, "")
-		same(t, "next entry", int64(3), e.Seq)
+		e, err := bed.Step(tx, 1, bed.Num(2), edition.Keep, 0, "")
+		bed.Same(t, "next entry", int64(3), e.Seq)
 		return err
 	})
 }
@@ -119,7 +97,7 @@ func copyInUse(t *testing.T, from, to studio.Store) {
 	wrote := 0
 	w := slowly{between: func() {
 		wrote++
-		write(t, from, func(tx studio.Tx) error {
+		bed.Write(t, from, func(tx studio.Tx) error {
 			_, err := tx.SaveWork(edition.Work{Title: "late"})
 			return err
 		})
@@ -133,22 +111,22 @@ func copyInUse(t *testing.T, from, to studio.Store) {
 	if err := to.Load(t.Context(), &w.Buffer); err != nil {
 		t.Fatal(err)
 	}
-	read(t, to, func(tx studio.Tx) error {
+	bed.Read(t, to, func(tx studio.Tx) error {
 		works, err := tx.Works()
-		same(t, "works", 1, len(works))
+		bed.Same(t, "works", 1, len(works))
 		return err
 	})
 }
 
 func copyNeedsEmpty(t *testing.T, from, to studio.Store) {
 	packed := filled(t, from)
-	write(t, to, func(tx studio.Tx) error { return tx.SaveSettings(studio.Settings{Studio: "mine"}) })
+	bed.Write(t, to, func(tx studio.Tx) error { return tx.SaveSettings(studio.Settings{Studio: "mine"}) })
 	if err := to.Load(t.Context(), bytes.NewReader(packed)); !fault.Is(err, fault.Refused) {
 		t.Errorf("got %v", err)
 	}
-	read(t, to, func(tx studio.Tx) error {
+	bed.Read(t, to, func(tx studio.Tx) error {
 		settings, err := tx.Settings()
-		same(t, "settings", "mine", settings.Studio)
+		bed.Same(t, "settings", "mine", settings.Studio)
 		return err
 	})
 }
@@ -156,7 +134,7 @@ func copyNeedsEmpty(t *testing.T, from, to studio.Store) {
 // edited returns the copy with one line changed and the sums made right again or not.
 func edited(t *testing.T, packed []byte, change func([]string) []string, mended bool) []byte {
 	t.Helper()
-	lines := change(Lines(t, packed))
+	lines := change(bed.Lines(t, packed))
 	if mended {
 		last := len(lines) - 1
 		sum := sha256.Sum256([]byte(strings.Join(lines[:last], "")))
@@ -189,8 +167,8 @@ func copyDamaged(t *testing.T, from, to studio.Store) {
 		"garbage":                 bytes.Repeat([]byte{0xa5}, 1<<20),
 		"half":                    packed[:len(packed)/2],
 		"all but the last byte":   packed[:len(packed)-1],
-		"all but the last line":   pack(Lines(t, packed)[:len(Lines(t, packed))-1]),
-		"only a head":             pack(Lines(t, packed)[:1]),
+		"all but the last line":   pack(bed.Lines(t, packed)[:len(bed.Lines(t, packed))-1]),
+		"only a head":             pack(bed.Lines(t, packed)[:1]),
 		"a flipped bit":           flipped,
 		"something behind":        append(bytes.Clone(packed), pack([]string{"more\n"})...),
 		"a changed word":          edited(t, packed, replaced("Heron", "Egret"), false),
@@ -209,9 +187,9 @@ func copyDamaged(t *testing.T, from, to studio.Store) {
 			t.Errorf("%s: got %v, want a fault %q", what, err, fault.Invalid)
 		}
 	}
-	read(t, to, func(tx studio.Tx) error {
+	bed.Read(t, to, func(tx studio.Tx) error {
 		works, err := tx.Works()
-		same(t, "works", 0, len(works))
+		bed.Same(t, "works", 0, len(works))
 		return err
 	})
 	if err := to.Load(t.Context(), bytes.NewReader(packed)); err != nil {
@@ -230,20 +208,8 @@ func copyOfOther(t *testing.T, from, to studio.Store) {
 	}
 }
 
-func sound(t *testing.T, s studio.Store) {
-	t.Helper()
-	found, err := s.Integrity(t.Context())
-	if err != nil {
-		t.Fatal(err)
-	}
-	same(t, "findings", 0, len(found))
-	for _, f := range found {
-		t.Log(f)
-	}
-}
-
 // soundAfterAll fills a store and finds nothing wrong with it.
 func soundAfterAll(t *testing.T, s studio.Store) {
 	filled(t, s)
-	sound(t, s)
+	bed.Sound(t, s)
 }

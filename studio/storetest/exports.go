@@ -10,6 +10,7 @@ import (
 	"solander/export"
 	"solander/fault"
 	"solander/studio"
+	"solander/studio/storetest/bed"
 )
 
 // exported writes the files of an export.
@@ -39,13 +40,13 @@ func exportComesBack(t *testing.T, from, to studio.Store) {
 	if err := export.Join(files, &again); err != nil {
 		t.Fatal(err)
 	}
-	same(t, "the copy made from the files", Lines(t, packed), Lines(t, again.Bytes()))
+	bed.Same(t, "the copy made from the files", bed.Lines(t, packed), bed.Lines(t, again.Bytes()))
 	if err := studio.New(to, studio.Options{}).RestoreExport(t.Context(), files); err != nil {
 		t.Fatal(err)
 	}
-	want, got := withoutHead(t, packed), withoutHead(t, dumped(t, to))
-	same(t, "the rows of the other store", want[:len(want)-1], got[:len(got)-1])
-	sound(t, to)
+	want, got := withoutHead(t, packed), withoutHead(t, bed.Dumped(t, to))
+	bed.Same(t, "the rows of the other store", want[:len(want)-1], got[:len(got)-1])
+	bed.Sound(t, to)
 	if n := len(files); n < 40 || len(files["csv/buyers.csv"].Data) == 0 || !strings.HasPrefix(string(files["json/works.json"].Data), "[\n{\"id\":1,") {
 		t.Errorf("%d files; works %.40q", n, files["json/works.json"].Data)
 	}

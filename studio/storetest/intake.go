@@ -10,28 +10,29 @@ import (
 	"solander/intake"
 	"solander/order"
 	"solander/studio"
+	"solander/studio/storetest/bed"
 )
 
 func arrivalsKept(t *testing.T, s studio.Store) {
-	furnish(t, s)
+	bed.Furnished(t, s)
 	at := time.Date(2031, 3, 4, 10, 0, 0, 0, time.UTC)
 	mapping := intake.Mapping{Format: intake.MappingFormat, Name: "My sales", Currency: "USD", Sheets: []intake.SheetMap{{Header: 1}}, Fills: []intake.FillMap{{Fill: intake.RGB(0xC6, 0xEF, 0xCE), Means: intake.Sent}}}
 	want := studio.Arrival{Name: "sales.xlsx", Hash: "ab", Size: 500_000, Source: studio.FromDesk, Note: "waits", At: at, Until: at.Add(time.Hour), Who: "Nell"}
 	body := bytes.Repeat([]byte{0, 0xff, 'x', 7}, 125_000)
-	write(t, s, func(tx studio.Tx) (err error) {
+	bed.Write(t, s, func(tx studio.Tx) (err error) {
 		if want.ID, err = tx.AddArrival(want, body); err != nil {
 			return err
 		}
 		_, err = tx.AddArrival(studio.Arrival{Name: "b.csv", Size: 1, Source: studio.FromFolder, At: at, Until: at}, []byte("b"))
 		return err
 	})
-	read(t, s, func(tx studio.Tx) error {
+	bed.Read(t, s, func(tx studio.Tx) error {
 		all, err := tx.Arrivals()
 		if err != nil || len(all) != 2 {
 			t.Fatalf("%d files wait (%v)", len(all), err)
 		}
-		same(t, "newest first", "b.csv", all[0].Name)
-		same(t, "a file that waits", want, all[1])
+		bed.Same(t, "newest first", "b.csv", all[0].Name)
+		bed.Same(t, "a file that waits", want, all[1])
 		got, err := tx.ArrivalBody(want.ID)
 		if !bytes.Equal(got, body) {
 			t.Errorf("%d bytes came back, %d were kept", len(got), len(body))
@@ -39,47 +40,47 @@ func arrivalsKept(t *testing.T, s studio.Store) {
 		return err
 	})
 	want.Mapping, want.Answers, want.Note = &mapping, intake.Answers{"fill:#C6EFCE": "sent"}, ""
-	write(t, s, func(tx studio.Tx) error { return tx.SaveArrival(want) })
-	read(t, s, func(tx studio.Tx) error {
+	bed.Write(t, s, func(tx studio.Tx) error { return tx.SaveArrival(want) })
+	bed.Read(t, s, func(tx studio.Tx) error {
 		got, err := tx.Arrival(want.ID)
-		same(t, "after she said what it is", want, got)
+		bed.Same(t, "after she said what it is", want, got)
 		return err
 	})
-	write(t, s, func(tx studio.Tx) error { return tx.DropArrival(want.ID) })
-	refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.ArrivalBody(want.ID); return err })
-	refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.DropArrival(want.ID) })
-	refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.SaveArrival(want) })
+	bed.Write(t, s, func(tx studio.Tx) error { return tx.DropArrival(want.ID) })
+	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.ArrivalBody(want.ID); return err })
+	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.DropArrival(want.ID) })
+	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.SaveArrival(want) })
 }
 
 func mappingsKept(t *testing.T, s studio.Store) {
 	a := intake.Mapping{Format: intake.MappingFormat, Name: "market", Currency: "USD", Sheets: []intake.SheetMap{{Header: 3, Columns: []intake.Column{{Column: 2, Heading: "Buyer", Field: intake.Buyer}}}}}
 	b := a
 	b.Name = "Fairs"
-	write(t, s, func(tx studio.Tx) error {
+	bed.Write(t, s, func(tx studio.Tx) error {
 		if err := tx.SaveMapping(a); err != nil {
 			return err
 		}
 		return tx.SaveMapping(b)
 	})
 	a.Currency = "EUR"
-	write(t, s, func(tx studio.Tx) error { return tx.SaveMapping(a) })
-	read(t, s, func(tx studio.Tx) error {
+	bed.Write(t, s, func(tx studio.Tx) error { return tx.SaveMapping(a) })
+	bed.Read(t, s, func(tx studio.Tx) error {
 		got, err := tx.Mappings()
-		same(t, "by name, the later in place of the earlier", []intake.Mapping{b, a}, got)
+		bed.Same(t, "by name, the later in place of the earlier", []intake.Mapping{b, a}, got)
 		return err
 	})
-	write(t, s, func(tx studio.Tx) error { return tx.DropMapping("Fairs") })
-	refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.DropMapping("Fairs") })
+	bed.Write(t, s, func(tx studio.Tx) error { return tx.DropMapping("Fairs") })
+	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.DropMapping("Fairs") })
 }
 
 func intakesKept(t *testing.T, s studio.Store) {
-	h := furnish(t, s)
-	ed := h.declare(t, s, 5)
+	h := bed.Furnished(t, s)
+	ed := h.Declare(t, s, 5)
 	o := h.Sale(ed)
 	o.Ref = "A-1"
 	row := intake.Origin{Sheet: "2024", Row: 7, Fill: intake.RGB(1, 2, 3), Cells: []string{"Heron", "", "=1+1"}, Hash: "aa"}
 	var in studio.Intake
-	write(t, s, func(tx studio.Tx) (err error) {
+	bed.Write(t, s, func(tx studio.Tx) (err error) {
 		buyer, err := tx.SaveBuyer(order.Buyer{Name: "Ada Quill"})
 		if err != nil {
 			return err
@@ -88,40 +89,40 @@ func intakesKept(t *testing.T, s studio.Store) {
 		if o, err = tx.AddOrder(o); err != nil {
 			return err
 		}
-		in = studio.Intake{Name: "sales.xlsx", Hash: "ff", Mapping: "My sales", Made: studio.IntakeMade{Orders: 1, Buyers: []int64{buyer}}, Day: today, Who: "Nell"}
+		in = studio.Intake{Name: "sales.xlsx", Hash: "ff", Mapping: "My sales", Made: studio.IntakeMade{Orders: 1, Buyers: []int64{buyer}}, Day: bed.Today, Who: "Nell"}
 		if in.ID, err = tx.AddIntake(in); err != nil {
 			return err
 		}
 		return tx.AddOrigin(o.ID, 0, in.ID, row)
 	})
-	refused(t, s, fault.Taken, func(tx studio.Tx) error { return tx.AddOrigin(o.ID, 1, in.ID, row) })
-	read(t, s, func(tx studio.Tx) error {
+	bed.Refused(t, s, fault.Taken, func(tx studio.Tx) error { return tx.AddOrigin(o.ID, 1, in.ID, row) })
+	bed.Read(t, s, func(tx studio.Tx) error {
 		got, err := tx.Intake(in.ID)
 		in.At = got.At
-		same(t, "a file that was brought in", in, got)
+		bed.Same(t, "a file that was brought in", in, got)
 		if err != nil {
 			return err
 		}
 		rows, err := tx.Origins(o.ID)
-		same(t, "the row word for word", []studio.KeptRow{{Origin: row, Intake: in.ID, File: "sales.xlsx"}}, rows)
+		bed.Same(t, "the row word for word", []studio.KeptRow{{Origin: row, Intake: in.ID, File: "sales.xlsx"}}, rows)
 		if err != nil {
 			return err
 		}
 		ids, err := tx.IntakeOrders(in.ID)
-		same(t, "its orders", []int64{o.ID}, ids)
+		bed.Same(t, "its orders", []int64{o.ID}, ids)
 		if err != nil {
 			return err
 		}
 		k, err := tx.Known()
-		same(t, "known by row", map[string]string{"aa": o.Mark}, k.Rows)
-		same(t, "known by reference", map[studio.RefKey]string{{Outlet: h.Outlet, Ref: "A-1"}: o.Mark}, k.Refs)
-		same(t, "known by sale", map[studio.SaleKey]string{{Buyer: o.Buyer, Edition: ed, Number: o.Lines[0].Number, Placed: today}: o.Mark}, k.Sales)
-		same(t, "buyers", 2, len(k.Buyers))
+		bed.Same(t, "known by row", map[string]string{"aa": o.Mark}, k.Rows)
+		bed.Same(t, "known by reference", map[studio.RefKey]string{{Outlet: h.Outlet, Ref: "A-1"}: o.Mark}, k.Refs)
+		bed.Same(t, "known by sale", map[studio.SaleKey]string{{Buyer: o.Buyer, Edition: ed, Number: o.Lines[0].Number, Placed: bed.Today}: o.Mark}, k.Sales)
+		bed.Same(t, "buyers", 2, len(k.Buyers))
 		return err
 	})
 	builtOnFile(t, s, in, o)
 	goneFromLists(t, s, in, o, ed)
-	write(t, s, func(tx studio.Tx) error { return tx.AddOrigin(o.ID, 1, in.ID, row) }) // the row may be brought in again
+	bed.Write(t, s, func(tx studio.Tx) error { return tx.AddOrigin(o.ID, 1, in.ID, row) }) // the row may be brought in again
 }
 
 // builtOnFile looks at what stands in the way of taking a file back: an entry of the journal, until it is undone.
@@ -129,48 +130,48 @@ func builtOnFile(t *testing.T, s studio.Store, in studio.Intake, o order.Order) 
 	t.Helper()
 	built := func(when string, want ...studio.BuiltOn) {
 		t.Helper()
-		read(t, s, func(tx studio.Tx) error {
+		bed.Read(t, s, func(tx studio.Tx) error {
 			got, err := tx.BuiltOn(in.ID, 5)
-			same(t, when, want, got)
+			bed.Same(t, when, want, got)
 			return err
 		})
 	}
 	built("nothing was done yet")
 	var mark int64
-	write(t, s, func(tx studio.Tx) (err error) {
-		mark, err = tx.AddMark(studio.Mark{Order: o.ID, Kind: studio.MarkOther, Text: "paid", Day: today, Who: "Nell"})
+	bed.Write(t, s, func(tx studio.Tx) (err error) {
+		mark, err = tx.AddMark(studio.Mark{Order: o.ID, Kind: studio.MarkOther, Text: "paid", Day: bed.Today, Who: "Nell"})
 		return err
 	})
 	built("a payment", studio.BuiltOn{Mark: o.Mark, Text: "paid"})
-	write(t, s, func(tx studio.Tx) error { return tx.UndoMark(mark) })
+	bed.Write(t, s, func(tx studio.Tx) error { return tx.UndoMark(mark) })
 	built("the payment was undone")
 	parcel := studio.Parcel{Order: o.ID, State: studio.Packed}
-	write(t, s, func(tx studio.Tx) (err error) {
+	bed.Write(t, s, func(tx studio.Tx) (err error) {
 		parcel.ID, err = tx.AddParcel(parcel)
 		return err
 	})
 	built("a parcel", studio.BuiltOn{Mark: o.Mark})
-	write(t, s, func(tx studio.Tx) error { return tx.DropParcel(parcel.ID) })
+	bed.Write(t, s, func(tx studio.Tx) error { return tx.DropParcel(parcel.ID) })
 	built("the parcel was unpacked")
 }
 
 // goneFromLists takes the file back: its order and the buyer who has no other are in no list, and the rest still is.
 func goneFromLists(t *testing.T, s studio.Store, in studio.Intake, o order.Order, ed int64) {
 	t.Helper()
-	read(t, s, func(tx studio.Tx) error {
+	bed.Read(t, s, func(tx studio.Tx) error {
 		marks, err := tx.OrdersOn(ed, in.ID, 5)
-		same(t, "orders that another made", 0, len(marks))
+		bed.Same(t, "orders that another made", 0, len(marks))
 		if err != nil {
 			return err
 		}
 		marks, err = tx.OrdersOn(ed, 0, 5)
-		same(t, "orders on the edition", []string{o.Mark}, marks)
+		bed.Same(t, "orders on the edition", []string{o.Mark}, marks)
 		return err
 	})
-	back := studio.TakenBack{Day: today, Who: "Nell", Reason: "wrong year"}
-	write(t, s, func(tx studio.Tx) error { return tx.IntakeBack(in.ID, back) })
-	refused(t, s, fault.Refused, func(tx studio.Tx) error { return tx.IntakeBack(in.ID, back) })
-	read(t, s, func(tx studio.Tx) error {
+	back := studio.TakenBack{Day: bed.Today, Who: "Nell", Reason: "wrong year"}
+	bed.Write(t, s, func(tx studio.Tx) error { return tx.IntakeBack(in.ID, back) })
+	bed.Refused(t, s, fault.Refused, func(tx studio.Tx) error { return tx.IntakeBack(in.ID, back) })
+	bed.Read(t, s, func(tx studio.Tx) error {
 		for _, text := range []string{"", "quill"} {
 			orders, err := tx.Orders(studio.OrderQuery{Text: text})
 			if err != nil || len(orders) != 0 {
@@ -187,12 +188,12 @@ func goneFromLists(t *testing.T, s studio.Store, in studio.Intake, o order.Order
 			}
 		}
 		buyers, err := tx.Buyers("", 0)
-		same(t, "the others are there", 1, len(buyers))
+		bed.Same(t, "the others are there", 1, len(buyers))
 		if err != nil {
 			return err
 		}
 		k, err := tx.Known()
-		same(t, "nothing is known any more", 0, len(k.Rows)+len(k.Refs))
+		bed.Same(t, "nothing is known any more", 0, len(k.Rows)+len(k.Refs))
 		if err != nil {
 			return err
 		}

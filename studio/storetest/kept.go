@@ -9,12 +9,13 @@ import (
 	"solander/fault"
 	"solander/order"
 	"solander/studio"
+	"solander/studio/storetest/bed"
 	"solander/supply"
 )
 
 func missingIsMissing(t *testing.T, s studio.Store) {
-	h := furnish(t, s)
-	ed := h.declare(t, s, 3)
+	h := bed.Furnished(t, s)
+	ed := h.Declare(t, s, 3)
 	none := edition.Number{Kind: edition.Numbered, N: 4}
 	for what, f := range map[string]func(studio.Tx) error{
 		"Outlet":       func(tx studio.Tx) error { _, err := tx.Outlet(9); return err },
@@ -81,17 +82,17 @@ func missingIsMissing(t *testing.T, s studio.Store) {
 }
 
 func precision(t *testing.T, s studio.Store) {
-	h := furnish(t, s)
-	ed := h.declare(t, s, 3)
+	h := bed.Furnished(t, s)
+	ed := h.Declare(t, s, 3)
 	zone := time.FixedZone("UTC+5", 5*3600)
 	odd := time.Date(2031, 12, 31, 23, 59, 59, 123_456_789, zone)
 	var now time.Time
 	var entry edition.Entry
 	o := h.Sale()
 	o.Override = &order.Override{Reason: "r", At: odd, Who: "Ines"}
-	write(t, s, func(tx studio.Tx) (err error) {
+	bed.Write(t, s, func(tx studio.Tx) (err error) {
 		now = tx.Now()
-		if entry, err = Step(tx, ed, num(1), edition.Keep, 0, ""); err != nil {
+		if entry, err = bed.Step(tx, ed, bed.Num(1), edition.Keep, 0, ""); err != nil {
 			return err
 		}
 		if o, err = tx.AddOrder(o); err != nil {
@@ -106,33 +107,33 @@ func precision(t *testing.T, s studio.Store) {
 	if now.Nanosecond()%1000 != 0 || now.Location() != time.UTC {
 		t.Errorf("the instant %v is not in whole microseconds of UTC", now)
 	}
-	same(t, "given by the store", now, entry.At)
-	read(t, s, func(tx studio.Tx) error {
-		history, err := tx.History(ed, num(1))
+	bed.Same(t, "given by the store", now, entry.At)
+	bed.Read(t, s, func(tx studio.Tx) error {
+		history, err := tx.History(ed, bed.Num(1))
 		if err != nil {
 			return err
 		}
-		same(t, "entry", now, history[0].At)
+		bed.Same(t, "entry", now, history[0].At)
 		marks, err := tx.Marks(o.ID)
 		if err != nil {
 			return err
 		}
-		same(t, "mark", now, marks[0].At)
+		bed.Same(t, "mark", now, marks[0].At)
 		got, err := tx.Order(o.ID)
-		same(t, "override", time.Date(2031, 12, 31, 18, 59, 59, 123_456_000, time.UTC), got.Override.At)
+		bed.Same(t, "override", time.Date(2031, 12, 31, 18, 59, 59, 123_456_000, time.UTC), got.Override.At)
 		return err
 	})
 }
 
 // Nothing said is kept as nothing said: no day, no amount, no reference.
 func nothings(t *testing.T, s studio.Store) {
-	h := furnish(t, s)
+	h := bed.Furnished(t, s)
 	want := order.Order{Outlet: h.Outlet, Buyer: h.Buyer, State: order.Open}
-	given := add(t, s, want)
+	given := bed.Add(t, s, want)
 	want.ID, want.Mark = given.ID, given.Mark
-	read(t, s, func(tx studio.Tx) error {
+	bed.Read(t, s, func(tx studio.Tx) error {
 		got, err := tx.Order(want.ID)
-		same(t, "order", want, got)
+		bed.Same(t, "order", want, got)
 		return err
 	})
 }
@@ -140,23 +141,23 @@ func nothings(t *testing.T, s studio.Store) {
 func textKept(t *testing.T, s studio.Store) {
 	for _, note := range []string{"", " ", "a\tb\r\nc", `'; DROP TABLE register; --`, "ﷺ 𝔘𝔫𝔦 👩‍🎨 e\u0301 \u00e9", strings.Repeat("é", 4000), "$1 ? %s :x", "\u2028\ufeff"} {
 		b := order.Buyer{Name: "Odo", Note: note}
-		write(t, s, func(tx studio.Tx) (err error) { b.ID, err = tx.SaveBuyer(b); return err })
-		read(t, s, func(tx studio.Tx) error {
+		bed.Write(t, s, func(tx studio.Tx) (err error) { b.ID, err = tx.SaveBuyer(b); return err })
+		bed.Read(t, s, func(tx studio.Tx) error {
 			got, err := tx.Buyer(b.ID)
-			same(t, "buyer", b, got)
+			bed.Same(t, "buyer", b, got)
 			return err
 		})
 	}
 	before := len(allBuyers(t, s))
 	for _, bad := range []string{"broken \xff text", "nul \x00 in it"} {
-		refused(t, s, fault.Invalid, func(tx studio.Tx) error { _, err := tx.SaveBuyer(order.Buyer{Name: bad}); return err })
-		refused(t, s, fault.Invalid, func(tx studio.Tx) error { _, err := tx.OrderByMark(bad); return err })
+		bed.Refused(t, s, fault.Invalid, func(tx studio.Tx) error { _, err := tx.SaveBuyer(order.Buyer{Name: bad}); return err })
+		bed.Refused(t, s, fault.Invalid, func(tx studio.Tx) error { _, err := tx.OrderByMark(bad); return err })
 	}
-	same(t, "buyers", before, len(allBuyers(t, s)))
+	bed.Same(t, "buyers", before, len(allBuyers(t, s)))
 }
 
 func allBuyers(t *testing.T, s studio.Store) (all []order.Buyer) {
 	t.Helper()
-	read(t, s, func(tx studio.Tx) (err error) { all, err = tx.Buyers("", 1000); return err })
+	bed.Read(t, s, func(tx studio.Tx) (err error) { all, err = tx.Buyers("", 1000); return err })
 	return all
 }

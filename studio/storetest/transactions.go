@@ -8,68 +8,18 @@ import (
 
 	"solander/edition"
 	"solander/fault"
-	"solander/intake"
 	"solander/order"
 	"solander/studio"
+	"solander/studio/storetest/bed"
 	"solander/supply"
 )
 
 var errStop = errors.New("stop")
 
-// everything writes to every store.
-func everything(tx studio.Tx, h House, ed int64) error {
-	if _, err := tx.Declare(h.Print(4)); err != nil {
-		return err
-	}
-	e, err := h.Take(tx, ed)
-	if err != nil {
-		return err
-	}
-	o, err := tx.OrderByLine(e.After.Line)
-	if err != nil {
-		return err
-	}
-	if _, err := tx.AddPayment(order.Payment{Order: o.ID, Kind: order.Deposit, Amount: usd(1), Day: today}); err != nil {
-		return err
-	}
-	if err := tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: 3, Day: today}); err != nil {
-		return err
-	}
-	if _, err := tx.AddParcel(studio.Parcel{Order: o.ID, State: studio.Packed}); err != nil {
-		return err
-	}
-	if _, err := feeds(tx, h); err != nil {
-		return err
-	}
-	if err := broughtIn(tx, o.ID); err != nil {
-		return err
-	}
-	mark, err := tx.AddMark(studio.Mark{Order: o.ID, Kind: studio.MarkOther, Text: "x"})
-	if err != nil {
-		return err
-	}
-	return tx.AddSentForm(studio.SentForm{Key: "ab", Print: "cd", Mark: mark, At: tx.Now()}, 5)
-}
-
-// broughtIn adds a file that waits, a mapping, and a file that the order was made of.
-func broughtIn(tx studio.Tx, orderID int64) error {
-	if _, err := tx.AddArrival(studio.Arrival{Name: "a.csv", Size: 3, Source: studio.FromFolder}, []byte{0, 1, 2}); err != nil {
-		return err
-	}
-	if err := tx.SaveMapping(intake.Mapping{Format: intake.MappingFormat, Name: "Fairs", Currency: "USD"}); err != nil {
-		return err
-	}
-	in, err := tx.AddIntake(studio.Intake{Name: "b.csv", Hash: "ff"})
-	if err != nil {
-		return err
-	}
-	return tx.AddOrigin(orderID, 0, in, intake.Origin{Row: 2, Cells: []string{"x"}, Hash: "aa"})
-}
-
 // nothingOf checks that nothing of everything is there.
 func nothingOf(t *testing.T, s studio.Store, ed int64) {
 	t.Helper()
-	read(t, s, func(tx studio.Tx) error {
+	bed.Read(t, s, func(tx studio.Tx) error {
 		eds, err1 := tx.Editions()
 		orders, err2 := tx.Orders(studio.OrderQuery{})
 		entries, err3 := tx.Entries(0, 10)
@@ -81,19 +31,19 @@ func nothingOf(t *testing.T, s studio.Store, ed int64) {
 		arrivals, err9 := tx.Arrivals()
 		intakes, err10 := tx.Intakes(0)
 		mappings, err11 := tx.Mappings()
-		same(t, "what is there", []int{1, 0, 0, 0, 0, 0, 1, 0, 0}, []int{
+		bed.Same(t, "what is there", []int{1, 0, 0, 0, 0, 0, 1, 0, 0}, []int{
 			len(eds), len(orders), len(entries), len(onHand), len(marks), len(parcels), lowest.N, len(fed), len(arrivals) + len(intakes) + len(mappings),
 		})
 		return errors.Join(err1, err2, err3, err4, err5, err6, err7, err8, err9, err10, err11)
 	})
-	same(t, "found", []string{}, found(t, s, "heron"))
+	bed.Same(t, "found", []string{}, bed.Found(t, s, "heron"))
 }
 
 func failedLeavesNothing(t *testing.T, s studio.Store) {
-	h := furnish(t, s)
-	ed := h.declare(t, s, 3)
+	h := bed.Furnished(t, s)
+	ed := h.Declare(t, s, 3)
 	err := s.Write(t.Context(), func(tx studio.Tx) error {
-		if err := everything(tx, h, ed); err != nil {
+		if err := bed.Everything(tx, h, ed); err != nil {
 			return err
 		}
 		return errStop
@@ -102,15 +52,15 @@ func failedLeavesNothing(t *testing.T, s studio.Store) {
 		t.Errorf("got %v, want the function's own error", err)
 	}
 	nothingOf(t, s, ed)
-	write(t, s, func(tx studio.Tx) error { return everything(tx, h, ed) })
+	bed.Write(t, s, func(tx studio.Tx) error { return bed.Everything(tx, h, ed) })
 }
 
 // A use case that goes on after the database refused a statement has its write refused whole.
 func swallowedFailure(t *testing.T, s studio.Store) {
-	h := furnish(t, s)
-	ed := h.declare(t, s, 3)
+	h := bed.Furnished(t, s)
+	ed := h.Declare(t, s, 3)
 	err := s.Write(t.Context(), func(tx studio.Tx) error {
-		if err := everything(tx, h, ed); err != nil {
+		if err := bed.Everything(tx, h, ed); err != nil {
 			return err
 		}
 		if _, err := tx.AddLine(order.Line{Order: 999, Edition: ed}); !fault.Is(err, fault.Missing) {
@@ -125,8 +75,8 @@ func swallowedFailure(t *testing.T, s studio.Store) {
 }
 
 func panicLeavesNothing(t *testing.T, s studio.Store) {
-	h := furnish(t, s)
-	ed := h.declare(t, s, 3)
+	h := bed.Furnished(t, s)
+	ed := h.Declare(t, s, 3)
 	func() {
 		defer func() {
 			if recover() != errStop {
@@ -134,23 +84,23 @@ func panicLeavesNothing(t *testing.T, s studio.Store) {
 			}
 		}()
 		_ = s.Write(t.Context(), func(tx studio.Tx) error {
-			if err := everything(tx, h, ed); err != nil {
+			if err := bed.Everything(tx, h, ed); err != nil {
 				t.Error(err)
 			}
 			panic(errStop)
 		})
 	}()
 	nothingOf(t, s, ed)
-	write(t, s, func(tx studio.Tx) error { return everything(tx, h, ed) })
+	bed.Write(t, s, func(tx studio.Tx) error { return bed.Everything(tx, h, ed) })
 }
 
 func readOnly(t *testing.T, s studio.Store) {
-	h := furnish(t, s)
-	ed := h.declare(t, s, 3)
+	h := bed.Furnished(t, s)
+	ed := h.Declare(t, s, 3)
 	for what, f := range map[string]func(studio.Tx) error{
 		"SaveBuyer": func(tx studio.Tx) error { _, err := tx.SaveBuyer(order.Buyer{Name: "x"}); return err },
 		"Take":      func(tx studio.Tx) error { _, err := h.Take(tx, ed); return err },
-		"Append":    func(tx studio.Tx) error { _, err := Step(tx, ed, num(1), edition.Keep, 0, ""); return err },
+		"Append":    func(tx studio.Tx) error { _, err := bed.Step(tx, ed, bed.Num(1), edition.Keep, 0, ""); return err },
 		"settings":  func(tx studio.Tx) error { return tx.SaveSettings(studio.Settings{}) },
 		"works":     func(tx studio.Tx) error { _, err := tx.SaveWork(edition.Work{ID: h.Work, Title: "x"}); return err },
 	} {
@@ -162,30 +112,30 @@ func readOnly(t *testing.T, s studio.Store) {
 }
 
 func readSeesOneState(t *testing.T, s studio.Store) {
-	h := furnish(t, s)
-	ed := h.declare(t, s, 3)
-	read(t, s, func(tx studio.Tx) error {
+	h := bed.Furnished(t, s)
+	ed := h.Declare(t, s, 3)
+	bed.Read(t, s, func(tx studio.Tx) error {
 		before, err := tx.Lowest(ed, edition.Numbered)
 		if err != nil {
 			return err
 		}
-		write(t, s, func(tx studio.Tx) error { return everything(tx, h, ed) })
+		bed.Write(t, s, func(tx studio.Tx) error { return bed.Everything(tx, h, ed) })
 		after, err := tx.Lowest(ed, edition.Numbered)
-		same(t, "lowest", before, after)
+		bed.Same(t, "lowest", before, after)
 		orders, err2 := tx.Orders(studio.OrderQuery{})
-		same(t, "orders", 0, len(orders))
+		bed.Same(t, "orders", 0, len(orders))
 		return errors.Join(err, err2)
 	})
-	read(t, s, func(tx studio.Tx) error {
+	bed.Read(t, s, func(tx studio.Tx) error {
 		n, err := tx.Lowest(ed, edition.Numbered)
-		same(t, "a new read sees the write", num(2), n)
+		bed.Same(t, "a new read sees the write", bed.Num(2), n)
 		return err
 	})
 }
 
 func twoWriters(t *testing.T, s studio.Store) {
-	h := furnish(t, s)
-	ed := h.declare(t, s, 100)
+	h := bed.Furnished(t, s)
+	ed := h.Declare(t, s, 100)
 	const each = 20
 	var wg sync.WaitGroup
 	for w := range 2 {
@@ -200,7 +150,7 @@ func twoWriters(t *testing.T, s studio.Store) {
 					if _, err := tx.SaveBuyer(b); err != nil {
 						return err
 					}
-					return tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: 1 + w, Day: today})
+					return tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: 1 + w, Day: bed.Today})
 				})
 				if err != nil {
 					t.Error(err)
@@ -209,24 +159,24 @@ func twoWriters(t *testing.T, s studio.Store) {
 		})
 	}
 	wg.Wait()
-	read(t, s, func(tx studio.Tx) error {
+	bed.Read(t, s, func(tx studio.Tx) error {
 		b, err := tx.Buyer(h.Buyer)
 		if err != nil {
 			return err
 		}
-		same(t, "notes", 2*each, len(b.Note))
+		bed.Same(t, "notes", 2*each, len(b.Note))
 		onHand, err := tx.OnHand()
-		same(t, "sheets", each+2*each, onHand[ed])
+		bed.Same(t, "sheets", each+2*each, onHand[ed])
 		return err
 	})
 }
 
 func contextEnds(t *testing.T, s studio.Store) {
-	h := furnish(t, s)
-	ed := h.declare(t, s, 3)
+	h := bed.Furnished(t, s)
+	ed := h.Declare(t, s, 3)
 	ctx, cancel := context.WithCancel(t.Context())
 	err := s.Write(ctx, func(tx studio.Tx) error {
-		if err := everything(tx, h, ed); err != nil {
+		if err := bed.Everything(tx, h, ed); err != nil {
 			return err
 		}
 		cancel()
@@ -239,7 +189,7 @@ func contextEnds(t *testing.T, s studio.Store) {
 	if err := s.Read(ctx, func(studio.Tx) error { return nil }); !errors.Is(err, context.Canceled) {
 		t.Errorf("a read with an ended context: %v", err)
 	}
-	write(t, s, func(tx studio.Tx) error { return everything(tx, h, ed) })
+	bed.Write(t, s, func(tx studio.Tx) error { return bed.Everything(tx, h, ed) })
 }
 
 func closedSaysSo(t *testing.T, s studio.Store) {

@@ -1,0 +1,115 @@
+// Package copies writes a copy of all tables and fills an empty store from one. docs/formats/backup.md describes the form,
+// which is the same for all engines. The words of search are in no copy: they are made anew.
+package copies
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"solander/store/feeds"
+	"solander/store/house"
+	"solander/store/intakes"
+	"solander/store/numbers"
+	"solander/store/orders"
+	"solander/store/parcels"
+	"solander/store/stocks"
+)
+
+// Format and Version stand at the head of a copy.
+const (
+	Format  = "solander-copy"
+	Version = 1
+)
+
+// Table is a table as it stands in a copy. Every column holds an integer, a text or nothing.
+type Table struct {
+	Name, Columns string
+	Key           string // by which its rows are ordered
+}
+
+// Tables are all that a copy holds, so ordered that each refers only to those before it.
+var Tables = []Table{
+	{"counters", "name, value", "name"},
+	{"settings", "id, body", "id"},
+	{"outlets", house.Outlets.Names, "id"},
+	{"cards", house.Cards.Names, "id"},
+	{"works", numbers.Works.Names, "id"},
+	{"editions", numbers.Editions.Names, "id"},
+	{"buyers", orders.Buyers.Names, "id"},
+	{"told_apart", "a, b", "a, b"},
+	{"orders", orders.Orders.Names, "id"},
+	{"hand_overs", parcels.HandOvers.Names, "id"},
+	{"parcels", parcels.Parcels.Names, "id"},
+	{"lines", orders.Lines.Names, "id"},
+	{"payments", orders.Payments.Names, "id"},
+	{"impressions", "edition, kind, number, state, line, signed, struck, turn, available, day, signed_on, sent_mark", "edition, kind, number"},
+	{"register", numbers.Entries.Names, "seq"},
+	{"tallies", "edition, free, promised, signed, sent, returned, spoilt, kept, withdrawn, held", "edition"},
+	{"runs", stocks.Runs.Names, "id"},
+	{"receipts", stocks.Receipts.Names, "id"},
+	{"shelf", stocks.Shelf.Names, "id"},
+	{"moves", stocks.Moves.Names, "id"},
+	{"stocks", "kind, item, qty", "kind, item"},
+	{"marks", orders.Marks.Names, "id"},
+	{"sent_forms", orders.SentForms.Names, "id"},
+	{"hook_mappings", feeds.Mappings.Names, "id"},
+	{"feeds", feeds.Feeds.Names, "id"},
+	{"feed_secrets", feeds.Secrets.Names, "id"},
+	{"feed_answers", feeds.Answers.Names, "feed, key"},
+	{"feed_messages", feeds.Messages.Names, "feed, print"},
+	{"feed_time", feeds.Time.Names, "id"},
+	{"arrivals", intakes.Arrivals.Names, "id"},
+	{"arrival_parts", "arrival, part, body", "arrival, part"},
+	{"mappings", "name, body", "name"},
+	{"intakes", intakes.Intakes.Names, "id"},
+	{"origins", intakes.Origins.Names, "order_id, place"},
+}
+
+// Split returns the names of the columns.
+func (t Table) Split() []string { return strings.Split(t.Columns, ", ") }
+
+// Select makes the query that reads the table in its order.
+func (t Table) Select() string {
+	return "SELECT " + t.Columns + " FROM " + t.Name + " ORDER BY " + t.Key
+}
+
+// Insert makes the statement that adds n rows.
+func (t Table) Insert(n int) string {
+	width := len(t.Split())
+	var rows []string
+	for i := range n {
+		var row []string
+		for j := range width {
+			row = append(row, fmt.Sprintf("$%d", i*width+j+1))
+		}
+		rows = append(rows, "("+strings.Join(row, ", ")+")")
+	}
+	return "INSERT INTO " + t.Name + " (" + t.Columns + ") VALUES " + strings.Join(rows, ", ")
+}
+
+func named(name string) (Table, bool) {
+	i := slices.IndexFunc(Tables, func(t Table) bool { return t.Name == name })
+	if i < 0 {
+		return Table{}, false
+	}
+	return Tables[i], true
+}
+
+// The lines of a copy that are no rows.
+type (
+	copyHead struct {
+		Format  string `json:"format"`
+		Version int    `json:"version"`
+		Schema  int64  `json:"schema"`
+		Made    string `json:"made"`
+	}
+	copyTable struct {
+		Table   string   `json:"table"`
+		Columns []string `json:"columns"`
+	}
+	copyEnd struct {
+		Rows   map[string]int64 `json:"rows"`
+		SHA256 string           `json:"sha256"`
+	}
+)

@@ -1,0 +1,113 @@
+package copies
+
+import (
+	"bufio"
+	"compress/gzip"
+	"crypto/sha256"
+	"database/sql"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"hash"
+	"io"
+	"strconv"
+	"time"
+
+	"solander/store/migrations"
+	"solander/store/table"
+)
+
+// Dump writes a copy of the state that a transaction sees.
+func Dump(c *table.Conn, w io.Writer) error {
+	zip := gzip.NewWriter(w)
+	out := bufio.NewWriterSize(zip, 1<<16)
+	d := dump{out: out, sum: sha256.New(), rows: make(map[string]int64)}
+	if err := d.all(c); err != nil {
+		return err
+	}
+	if err := out.Flush(); err != nil {
+		return err
+	}
+	return zip.Close()
+}
+
+type dump struct {
+	out  io.Writer
+	sum  hash.Hash
+	rows map[string]int64
+	line []byte
+}
+
+func (d *dump) all(c *table.Conn) error {
+	version, err := migrations.Schema()
+	if err != nil {
+		return err
+	}
+	if err := d.object(copyHead{Format, Version, version, c.Now().Format(time.RFC3339)}); err != nil {
+		return err
+	}
+	for _, t := range Tables {
+		if err := d.table(c, t); err != nil {
+			return err
+		}
+	}
+	return d.object(copyEnd{d.rows, hex.EncodeToString(d.sum.Sum(nil))})
+}
+
+func (d *dump) table(c *table.Conn, t Table) error {
+	cols := t.Split()
+	if err := d.object(copyTable{t.Name, cols}); err != nil {
+		return err
+	}
+	values, dest := make([]any, len(cols)), make([]any, len(cols))
+	for i := range values {
+		dest[i] = &values[i]
+	}
+	d.rows[t.Name] = 0
+	return c.Each(t.Select(), nil, func(rows *sql.Rows) error {
+		if err := rows.Scan(dest...); err != nil {
+			return err
+		}
+		d.rows[t.Name]++
+		return d.row(values)
+	})
+}
+
+func (d *dump) row(values []any) error {
+	d.line = append(d.line[:0], '[')
+	for i, v := range values {
+		if i > 0 {
+			d.line = append(d.line, ',')
+		}
+		switch v := v.(type) {
+		case nil:
+			d.line = append(d.line, "null"...)
+		case int64:
+			d.line = strconv.AppendInt(d.line, v, 10)
+		case string:
+			text, err := json.Marshal(v)
+			if err != nil {
+				return err
+			}
+			d.line = append(d.line, text...)
+		default:
+			return fmt.Errorf("a %T stands in a table", v)
+		}
+	}
+	d.line = append(d.line, ']')
+	return d.write()
+}
+
+func (d *dump) object(v any) (err error) {
+	if d.line, err = json.Marshal(v); err != nil {
+		return err
+	}
+	return d.write()
+}
+
+func (d *dump) write() error {
+	d.line = append(d.line, '\n')
+	d.sum.Write(d.line)
+	_, err := d.out.Write(d.line)
+	return err
+}

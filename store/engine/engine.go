@@ -1,0 +1,122 @@
+// Package engine is what a database must do for the store, and what is said when it does not: transactions,
+// the causes of its refusals and the faults made of them, and what it is asked about its own soundness. SQLite and
+// PostgreSQL stand in rooms of their own; this one knows neither tables nor files.
+package engine
+
+import (
+	"context"
+	"database/sql"
+	"math/rand/v2"
+	"time"
+)
+
+// Options are what opening needs beside the place. The zero Options are right for a program.
+type Options struct {
+	// Clock gives the instant of a transaction; nil = time.Now. Instants are kept in UTC, cut to the
+	// microsecond.
+	Clock func() time.Time
+	// Patience is how long a write waits for its turn before it is Busy, and how long a commit may take
+	// before its outcome is not known; 0 = ten seconds.
+	Patience time.Duration
+	// Away is how long a transaction waits for a server that cannot be reached before it is Busy; 0 = three
+	// seconds.
+	Away time.Duration
+	// Readers is how many reads run side by side; 0 = four.
+	Readers int
+	// Hasty does not wait for the disk (SQLite alone): a machine that fails may lose or break the file.
+	// It is for a store that is filled in one go, then synced and opened again, such as the demo's.
+	Hasty bool
+	// There is for commands that begin no studio: it must be there already. Of PostgreSQL the database
+	// must be, whatever There says.
+	There bool
+	// Rest is after how long without a write the log is brought into the file (SQLite alone); 0 = twenty
+	// seconds.
+	Rest time.Duration
+}
+
+// Filled puts what is usual where nothing was chosen.
+func (o Options) Filled() Options {
+	if o.Clock == nil {
+		o.Clock = time.Now
+	}
+	if o.Patience <= 0 {
+		o.Patience = 10 * time.Second
+	}
+	if o.Away <= 0 {
+		o.Away = 3 * time.Second
+	}
+	if o.Readers <= 0 {
+		o.Readers = 4
+	}
+	if o.Rest <= 0 {
+		o.Rest = 20 * time.Second
+	}
+	return o
+}
+
+// LockWait is how long, in milliseconds, one statement waits for another program's lock before the
+// transaction is tried anew.
+func (o Options) LockWait() int64 {
+	return max(1, min(5*time.Second, o.Patience/2).Milliseconds())
+}
+
+// Engine is what differs between the databases.
+type Engine interface {
+	// Begin opens a transaction; a writing one has the writer's place when it returns.
+	Begin(ctx context.Context, write bool) (Session, error)
+	Integrity(ctx context.Context) ([]string, error)
+	// Settled tells the engine that a whole studio was put in at once.
+	Settled(ctx context.Context)
+	Dialect() Dialect
+	Place() string
+	Close() error
+}
+
+// Session is one transaction of an engine.
+type Session interface {
+	Asker
+	ExecContext(ctx context.Context, query string, args ...any) (sql.Result, error)
+	Commit(ctx context.Context) error
+	Rollback()
+}
+
+// Asker answers queries.
+type Asker interface {
+	QueryContext(ctx context.Context, query string, args ...any) (*sql.Rows, error)
+}
+
+// Dialect is the SQL in which the engines differ; all else is the same on both.
+type Dialect struct {
+	RowID          string // the id in the tables of words
+	BeforeSearch   string // a statement that is to run first, if any
+	Query          func([]Term) string
+	Orders, Buyers Search
+}
+
+// Search is how an engine keeps the words of one kind of row and finds rows by them. $1 is what
+// Query makes of the terms.
+type Search struct {
+	Put   string // $1 id, $2 words parted by spaces
+	From  string // the words and the rows (alias r), joined
+	Match string
+	ID    string
+}
+
+// Term is one thing that a search asks for: a word of what is found begins with it, or is it.
+type Term struct {
+	Word  string
+	Whole bool
+}
+
+// Pause waits before another try: 2 ms, doubling up to 200 ms, half of it by chance.
+func Pause(ctx context.Context, attempt int) error {
+	d := min(2*time.Millisecond<<min(attempt, 7), 200*time.Millisecond)
+	timer := time.NewTimer(d/2 + rand.N(d/2+1))
+	defer timer.Stop()
+	select {
+	case <-timer.C:
+		return nil
+	case <-ctx.Done():
+		return ctx.Err()
+	}
+}

@@ -1,0 +1,50 @@
+package feeds
+
+import (
+	"cmp"
+	"slices"
+
+	"solander/fault"
+	"solander/store/engine"
+	"solander/store/table"
+	"solander/store/words"
+	"solander/studio"
+)
+
+// Mappings say where the fields of an order stand in the messages of a program.
+var Mappings = table.Make("hook_mappings", "mapping", func(m *studio.HookMapping) table.Columns {
+	return table.Columns{"id", &m.ID, "name", &m.Name, "body", table.Raw(&m.Body)}
+})
+
+func (t *FeedRows) HookMappings() ([]studio.HookMapping, error) {
+	out, err := Mappings.List(t.conn, "")
+	slices.SortFunc(out, func(a, b studio.HookMapping) int {
+		return cmp.Or(words.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
+	})
+	return out, err
+}
+
+// HookMapping reads a mapping.
+func (t *FeedRows) HookMapping(id int64) (studio.HookMapping, error) { return Mappings.Get(t.conn, id) }
+
+// SaveHookMapping adds a mapping, or changes one. Faults: Taken when its name is in use; Missing.
+func (t *FeedRows) SaveHookMapping(m studio.HookMapping) (int64, error) {
+	taken := fault.New(fault.Taken, "there is a mapping %q already", m.Name).ToMend("choose another name").In("name")
+	if err := t.conn.Free("hook_mappings", "name", m.Name, m.ID, taken); err != nil {
+		return 0, err
+	}
+	id, err := Mappings.Save(t.conn, m)
+	return id, engine.When(err, engine.Unique, taken)
+}
+
+func (t *FeedRows) DropHookMapping(id int64) error {
+	var name string
+	found, err := t.conn.One(`SELECT name FROM feeds WHERE mapping = $1 ORDER BY id LIMIT 1`, []any{id}, &name)
+	switch {
+	case err != nil:
+		return err
+	case found:
+		return fault.New(fault.Refused, "the feed %s reads by this mapping", name).ToMend("give the feed another one first")
+	}
+	return Mappings.Drop(t.conn, id)
+}

@@ -1,0 +1,188 @@
+// Package intakes keeps the files that a studio was moved in with: those that wait, byte for byte, how their columns are
+// read, those that were brought in, and each row word for word with its order.
+package intakes
+
+import (
+	"database/sql"
+
+	"solander/edition"
+	"solander/fault"
+	"solander/intake"
+	"solander/store/engine"
+	"solander/store/orders"
+	"solander/store/table"
+	"solander/store/words"
+	"solander/studio"
+)
+
+// Intakes are the files that were brought in.
+var Intakes = table.Make("intakes", "intake", func(in *studio.Intake) table.Columns {
+	var b studio.TakenBack
+	if in.Back != nil {
+		b = *in.Back
+	}
+	return table.Columns{
+		"id", &in.ID, "name", &in.Name, "hash", &in.Hash, "mapping", &in.Mapping,
+		"made", table.JSON(&in.Made), "day", &in.Day, "at", &in.At, "who", &in.Who, "back_day", &b.Day,
+		"back_at", table.MaybeAt(&in.Back, &b, &b.At), "back_who", &b.Who, "back_why", &b.Reason,
+	}
+})
+
+// Origins are the rows that orders were made of, word for word.
+var Origins = table.Make("origins", "row", func(o *origin) table.Columns {
+	return table.Columns{
+		"order_id", &o.order,
+		"place", &o.place,
+		"intake", &o.Intake,
+		"sheet", &o.Sheet,
+		"sheet_row", &o.Row,
+		"fill", table.As(func() (any, error) { return o.Fill.String(), nil }, func(src any) (err error) {
+			text, _ := src.(string)
+			o.Fill, err = intake.ParseFill(text)
+			return err
+		}),
+		"cells", table.JSON(&o.Cells),
+		"hash", &o.Hash,
+		"gone", &o.Gone,
+	}
+})
+
+// origin is a row with its place among those of its order.
+type origin struct {
+	order int64
+	place int
+	studio.KeptRow
+}
+
+// IntakeRows are files that wait or were brought in, with their rows, within one transaction.
+type IntakeRows struct{ conn *table.Conn }
+
+// New are the files of a transaction.
+func New(c *table.Conn) *IntakeRows { return &IntakeRows{c} }
+
+// AddIntake notes a file that is being brought in. One without an instant gets that of the transaction.
+func (t *IntakeRows) AddIntake(in studio.Intake) (int64, error) {
+	if in.At.IsZero() {
+		in.At = t.conn.Now()
+	}
+	in.Back = nil
+	return Intakes.Add(t.conn, in)
+}
+
+// Intake reads an intake.
+func (t *IntakeRows) Intake(id int64) (studio.Intake, error) { return Intakes.Get(t.conn, id) }
+
+// Intakes returns the latest intakes; limit 0 = 50.
+func (t *IntakeRows) Intakes(limit int) ([]studio.Intake, error) {
+	if limit <= 0 {
+		limit = 50
+	}
+	return Intakes.List(t.conn, "ORDER BY id DESC LIMIT $1", limit)
+}
+
+// IntakeBack notes an intake and its rows as taken back.
+func (t *IntakeRows) IntakeBack(id int64, b studio.TakenBack) error {
+	in, err := t.Intake(id)
+	if err != nil {
+		return err
+	}
+	if in.Back != nil {
+		return fault.New(fault.Refused, "this file was taken back already").At("intake %d", id)
+	}
+	if b.At.IsZero() {
+		b.At = t.conn.Now()
+	}
+	in.Back = &b
+	if err := Intakes.ChangeOnly(t.conn, in, "back_day", "back_at", "back_who", "back_why"); err != nil {
+		return err
+	}
+	_, err = t.conn.Exec(`UPDATE origins SET gone = 1 WHERE intake = $1`, id)
+	return err
+}
+
+// AddOrigin keeps a row with its order; place counts the rows of an order from 0.
+func (t *IntakeRows) AddOrigin(orderID int64, place int, in int64, o intake.Origin) error {
+	taken := fault.New(fault.Taken, "an order was made of this row already").At("row %d", o.Row).ToMend("look at the trial again")
+	var mark string
+	found, err := t.conn.One(`SELECT mark FROM origins g JOIN orders o ON o.id = g.order_id WHERE g.hash = $1 AND g.gone = 0`, []any{o.Hash}, &mark)
+	if err != nil {
+		return err
+	}
+	if found {
+		return taken.ToMend("look at %s", mark)
+	}
+	_, err = Origins.Insert(t.conn, origin{orderID, place, studio.KeptRow{Intake: in, Origin: o}}, "")
+	return engine.When(engine.When(err, engine.Unique, taken), engine.Foreign, engine.Missing("order %d or intake %d", orderID, in))
+}
+
+// Origins returns the rows that an order was made of, in their order.
+func (t *IntakeRows) Origins(orderID int64) ([]studio.KeptRow, error) {
+	rows, err := Origins.Read(t.conn, "SELECT "+Origins.Under("g")+", i.name FROM origins g JOIN intakes i ON i.id = g.intake WHERE g.order_id = $1 ORDER BY g.place",
+		[]any{orderID}, func(o *origin) any { return &o.File })
+	out := make([]studio.KeptRow, len(rows))
+	for i, r := range rows {
+		out[i] = r.KeptRow
+	}
+	return out, err
+}
+
+func (t *IntakeRows) IntakeOrders(id int64) ([]int64, error) {
+	return table.Values[int64](t.conn, `SELECT DISTINCT order_id FROM origins WHERE intake = $1 ORDER BY order_id`, id)
+}
+
+// BuiltOn returns orders of an intake with a journal entry that stands, or a parcel.
+func (t *IntakeRows) BuiltOn(id int64, limit int) ([]studio.BuiltOn, error) {
+	return table.List(t.conn, func(rows *sql.Rows) (b studio.BuiltOn, err error) {
+		err = rows.Scan(&b.Mark, &b.Text)
+		return b, err
+	}, `SELECT o.mark, coalesce((SELECT m.text FROM marks m WHERE m.order_id = o.id AND m.undone = 0 ORDER BY m.id DESC LIMIT 1), '') FROM orders o
+		WHERE o.id IN (SELECT order_id FROM origins WHERE intake = $1)
+		AND (EXISTS (SELECT 1 FROM marks m WHERE m.order_id = o.id AND m.undone = 0)
+			OR EXISTS (SELECT 1 FROM parcels p WHERE p.order_id = o.id)
+			OR EXISTS (SELECT 1 FROM lines l WHERE l.order_id = o.id AND l.parcel IS NOT NULL))
+		ORDER BY o.id LIMIT $2`, id, limit)
+}
+
+func (t *IntakeRows) OrdersOn(ed, except int64, limit int) ([]string, error) {
+	return table.Values[string](t.conn, `SELECT o.mark FROM orders o WHERE o.id IN (SELECT order_id FROM lines WHERE edition = $1 AND dropped = 0)
+		AND NOT EXISTS (SELECT 1 FROM origins g WHERE g.order_id = o.id AND g.intake = $2) ORDER BY o.id LIMIT $3`, ed, except, limit)
+}
+
+// Known reads at once what a trial compares with, instead of asking for every row.
+func (t *IntakeRows) Known() (studio.Known, error) {
+	k := studio.Known{Rows: map[string]string{}, Refs: map[studio.RefKey]string{}, Sales: map[studio.SaleKey]string{}}
+	err := t.conn.Each(`SELECT g.hash, o.mark FROM origins g JOIN orders o ON o.id = g.order_id WHERE g.gone = 0`, nil, func(rows *sql.Rows) error {
+		var hash, mark string
+		err := rows.Scan(&hash, &mark)
+		k.Rows[hash] = mark
+		return err
+	})
+	if err != nil {
+		return k, err
+	}
+	err = t.conn.Each(`SELECT outlet, ref, mark FROM orders r WHERE ref <> '' AND NOT `+words.Gone, nil, func(rows *sql.Rows) error {
+		var key studio.RefKey
+		var mark string
+		err := rows.Scan(&key.Outlet, &key.Ref, &mark)
+		k.Refs[key] = mark
+		return err
+	})
+	if err != nil {
+		return k, err
+	}
+	err = t.conn.Each(`SELECT r.buyer, r.placed, r.mark, l.edition, l.kind, l.number FROM lines l JOIN orders r ON r.id = l.order_id
+		WHERE l.dropped = 0 AND l.number > 0`, nil, func(rows *sql.Rows) error {
+		var key studio.SaleKey
+		var mark string
+		var n edition.Number
+		err := rows.Scan(&key.Buyer, table.Day(&key.Placed), &mark, &key.Edition, &n.Kind, &n.N)
+		key.Number = n
+		k.Sales[key] = mark
+		return err
+	})
+	if err != nil {
+		return k, err
+	}
+	k.Buyers, err = orders.Buyers.List(t.conn, "ORDER BY id")
+	return k, err
+}

@@ -1,0 +1,213 @@
+package numbers
+
+import (
+	"database/sql"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"solander/calendar"
+	"solander/edition"
+	"solander/fault"
+	"solander/store/table"
+	"solander/studio"
+)
+
+// impression is a row of the projection: a standing and what is kept beside it.
+type impression struct {
+	edition.Standing
+	signedOn calendar.Day
+	sentMark string
+}
+
+// RegisterRows are the entries of the register, and how every number stands, within one transaction. It is the only writer
+// until it ends, so what it read need not be asked twice: a file of 50 000 rows comes in as one transaction.
+type RegisterRows struct {
+	conn   *table.Conn
+	latest time.Time           // of the entries that it makes; zero until the first
+	moved  map[int64]*[9]int64 // how the tallies of an edition moved, in their order; kept by KeepCounts
+	number rememberedNumber
+}
+
+// Register is the register of a transaction.
+func Register(c *table.Conn) *RegisterRows { return &RegisterRows{conn: c} }
+
+func (t *RegisterRows) impression(ed int64, n edition.Number) (impression, error) {
+	if t.number.is(ed, n) {
+		return t.number.row, nil
+	}
+	var p impression
+	found, err := t.conn.One(`SELECT state, line, signed, struck, turn, signed_on, sent_mark FROM impressions
+		WHERE edition = $1 AND kind = $2 AND number = $3`, []any{ed, n.Kind, n.N},
+		&p.State, table.Ref(&p.Line), &p.Signed, &p.Struck, &p.Turn, table.Day(&p.signedOn), &p.sentMark)
+	err = table.Must(found, err, "number %q of edition %d", n, ed)
+	if err == nil {
+		t.number = rememberedNumber{edition: ed, number: n, row: p}
+	}
+	return p, err
+}
+
+func (t *RegisterRows) Standing(ed int64, n edition.Number) (edition.Standing, error) {
+	p, err := t.impression(ed, n)
+	return p.Standing, err
+}
+
+// Lowest needs no lock of its own: whoever writes is the only writer until its transaction ends.
+func (t *RegisterRows) Lowest(ed int64, kind edition.Kind) (edition.Number, error) {
+	n := edition.Number{Kind: kind}
+	found, err := t.conn.One(`SELECT number FROM impressions WHERE edition = $1 AND kind = $2 AND available = 1 ORDER BY number LIMIT 1`,
+		[]any{ed, kind}, &n.N)
+	if err != nil || found {
+		return n, err
+	}
+	if err := t.conn.Exists("editions", "edition", ed); err != nil {
+		return edition.Number{}, err
+	}
+	return edition.Number{}, noneLeft(kind.Long()).At("edition %d", ed)
+}
+
+func noneLeft(what string) *fault.Error {
+	return fault.New(fault.Refused, "no %s is left", what).ToMend("choose another edition, or release a number").In("number")
+}
+
+func (t *RegisterRows) LowestCommon(eds []int64) (edition.Number, error) {
+	n := edition.Number{Kind: edition.Numbered}
+	if len(eds) == 0 {
+		return edition.Number{}, fault.Invalidf("lines", "no edition was named")
+	}
+	var query strings.Builder
+	var args []any
+	query.WriteString(`SELECT number FROM impressions i WHERE edition = $1 AND kind = 'N' AND available = 1`)
+	for i, ed := range eds {
+		if err := t.conn.Exists("editions", "edition", ed); err != nil {
+			return edition.Number{}, err
+		}
+		args = append(args, ed)
+		if i > 0 {
+			query.WriteString(` AND EXISTS (SELECT 1 FROM impressions WHERE edition = $` + strconv.Itoa(i+1) +
+				` AND kind = 'N' AND available = 1 AND number = i.number)`)
+		}
+	}
+	query.WriteString(` ORDER BY number LIMIT 1`)
+	found, err := t.conn.One(query.String(), args, &n.N)
+	if err == nil && !found {
+		return edition.Number{}, noneLeft("number that all these editions have")
+	}
+	return n, err
+}
+
+func (t *RegisterRows) Numbers(ed int64) ([]studio.NumberRow, error) {
+	if err := t.conn.Exists("editions", "edition", ed); err != nil {
+		return nil, err
+	}
+	return table.List(t.conn, scanNumber, `SELECT i.kind, i.number, i.state, i.line, i.signed, i.struck, i.turn, i.day,
+			coalesce(h.mark, i.sent_mark), coalesce(h.id, s.id), coalesce(b.name, '')
+		FROM impressions i
+		LEFT JOIN lines l ON l.id = i.line
+		LEFT JOIN orders h ON h.id = l.order_id
+		LEFT JOIN orders s ON i.line IS NULL AND i.sent_mark <> '' AND s.mark = i.sent_mark
+		LEFT JOIN buyers b ON b.id = coalesce(h.buyer, s.buyer)
+		WHERE i.edition = $1
+		ORDER BY CASE i.kind WHEN 'N' THEN 0 WHEN 'AP' THEN 1 WHEN 'PP' THEN 2 WHEN 'HC' THEN 3 ELSE 4 END, i.number`, ed)
+}
+
+func scanNumber(rows *sql.Rows) (r studio.NumberRow, err error) {
+	err = rows.Scan(&r.Number.Kind, &r.Number.N, &r.Standing.State, table.Ref(&r.Standing.Line), &r.Standing.Signed, &r.Standing.Struck,
+		&r.Standing.Turn, table.Day(&r.Day), &r.OrderMark, table.Ref(&r.Order), &r.Buyer)
+	return r, err
+}
+
+// Entries are the entries of the register.
+var Entries = table.Make("register", "entry", func(e *edition.Entry) table.Columns {
+	return table.Columns{
+		"seq", &e.Seq, "edition", &e.Edition, "kind", &e.Number.Kind, "number", &e.Number.N,
+		"turn", &e.After.Turn, "step", &e.Step, "state", &e.After.State, "line", &e.After.Line,
+		"signed", &e.After.Signed, "struck", &e.After.Struck, "order_mark", &e.Order, "day", &e.Day,
+		"at", &e.At, "who", &e.Who, "note", &e.Note, "undoes", &e.Undoes,
+	}
+})
+
+// entries reads entries; the turn of one stands in it twice.
+func (t *RegisterRows) entries(rest string, args ...any) ([]edition.Entry, error) {
+	out, err := Entries.List(t.conn, rest, args...)
+	if err != nil {
+		return nil, err
+	}
+	for i := range out {
+		out[i].Turn = out[i].After.Turn
+	}
+	return out, nil
+}
+
+func (t *RegisterRows) History(ed int64, n edition.Number) ([]edition.Entry, error) {
+	if _, err := t.impression(ed, n); err != nil {
+		return nil, err
+	}
+	return t.history(ed, n)
+}
+
+func (t *RegisterRows) history(ed int64, n edition.Number) ([]edition.Entry, error) {
+	last := &t.number
+	if last.is(ed, n) && last.history != nil {
+		return slices.Clip(last.history), nil
+	}
+	out, err := t.entries("WHERE edition = $1 AND kind = $2 AND number = $3 ORDER BY turn", ed, n.Kind, n.N)
+	if err == nil && last.is(ed, n) {
+		last.history = out
+	}
+	return slices.Clip(out), err
+}
+
+func (t *RegisterRows) Entries(after int64, limit int) ([]edition.Entry, error) {
+	return t.entries("WHERE seq > $1 ORDER BY seq LIMIT $2", after, max(0, limit))
+}
+
+func (t *RegisterRows) Counts() (map[int64]map[edition.State]int, error) {
+	out := make(map[int64]map[edition.State]int)
+	states := edition.States()
+	if err := t.KeepCounts(); err != nil {
+		return nil, err
+	}
+	err := t.conn.Each(`SELECT edition, free, promised, signed, sent, returned, spoilt, kept, withdrawn FROM tallies`, nil, func(rows *sql.Rows) error {
+		var ed int64
+		n := make([]int, len(states))
+		if err := rows.Scan(&ed, &n[0], &n[1], &n[2], &n[3], &n[4], &n[5], &n[6], &n[7]); err != nil {
+			return err
+		}
+		out[ed] = make(map[edition.State]int)
+		for i, s := range states {
+			if n[i] > 0 {
+				out[ed][s] = n[i]
+			}
+		}
+		return nil
+	})
+	return out, err
+}
+
+// Sold counts the numbered impressions that a line holds; of an open edition, the lines that are part
+// of an order which still stands.
+func (t *RegisterRows) Sold(ed int64) (int, error) {
+	if err := t.KeepCounts(); err != nil {
+		return 0, err
+	}
+	var limit, n int
+	found, err := t.conn.One(`SELECT declared_limit, held FROM editions JOIN tallies ON edition = id WHERE id = $1`, []any{ed}, &limit, &n)
+	if err := table.Must(found, err, "edition %d", ed); err != nil || limit > 0 {
+		return n, err
+	}
+	_, err = t.conn.One(`SELECT count(*) FROM lines l JOIN orders o ON o.id = l.order_id
+		WHERE l.edition = $1 AND l.dropped = 0 AND o.state IN ('open', 'closed')`, []any{ed}, &n)
+	return n, err
+}
+
+// Unsold counts the numbered impressions that Lowest can give; by index.
+func (t *RegisterRows) Unsold(ed int64) (int, error) {
+	if err := t.conn.Exists("editions", "edition", ed); err != nil {
+		return 0, err
+	}
+	var n int
+	_, err := t.conn.One(`SELECT count(*) FROM impressions WHERE edition = $1 AND kind = 'N' AND available = 1`, []any{ed}, &n)
+	return n, err
+}

@@ -1,0 +1,188 @@
+// Package orders keeps the rows of orders with their lines and payments, of buyers and who is the same person, of bench
+// marks, and of the forms that were sent. What the register says of a line is read along with it.
+package orders
+
+import (
+	"cmp"
+	"fmt"
+
+	"solander/fault"
+	"solander/order"
+	"solander/store/engine"
+	"solander/store/house"
+	"solander/store/table"
+	"solander/store/words"
+)
+
+// Orders are the orders themselves; see OrderRows.
+var Orders = table.Make("orders", "order", func(o *order.Order) table.Columns {
+	var v order.Override
+	if o.Override != nil {
+		v = *o.Override
+	}
+	a := &o.ShipTo
+	return table.Columns{
+		"id", &o.ID, "mark", table.Once(&o.Mark), "outlet", &o.Outlet, "ref", &o.Ref, "buyer", &o.Buyer,
+		"placed", &o.Placed, "promised", &o.Promised, "arrive_by", &o.ArriveBy,
+		"ship_name", &a.Name, "ship_line1", &a.Line1, "ship_line2", &a.Line2, "ship_city", &a.City,
+		"ship_region", &a.Region, "ship_postcode", &a.Postcode, "ship_country", &a.Country,
+		"postage", &o.Postage, "tax", &o.Tax, "tax_by_outlet", &o.TaxByOutlet, "fee", &o.Fee,
+		"note", &o.Note, "gift_message", &o.GiftMessage, "state", &o.State,
+		"overridden", table.Maybe(&o.Override, &v), "override_reason", &v.Reason, "override_at", &v.At, "override_who", &v.Who,
+		"closed_on", &o.Closed,
+		"said_name", &o.Said.Name, "said_email", &o.Said.Email, "said_phone", &o.Said.Phone,
+		"in_person", &o.InPerson,
+	}
+})
+
+// Lines are the lines of orders, as far as they are their own.
+var Lines = table.Make("lines", "order line", func(l *order.Line) table.Columns {
+	return table.Columns{
+		"id", &l.ID, "order_id", &l.Order, "edition", &l.Edition, "kind", &l.Number.Kind,
+		"number", &l.Number.N, "price", &l.Price, "dropped", &l.Dropped, "signed", &l.Signed,
+		"sent", &l.Sent, "signed_on", &l.SignedDay, "parcel", table.Ref(&l.Parcel),
+	}
+})
+
+// Payments are the payments of orders.
+var Payments = table.Make("payments", "payment", func(p *order.Payment) table.Columns {
+	return table.Columns{
+		"id", &p.ID, "order_id", &p.Order, "kind", &p.Kind, "amount", &p.Amount.Minor,
+		"currency", &p.Amount.Currency, "day", &p.Day, "note", &p.Note, "reversed", &p.Reversed,
+	}
+})
+
+// OrderRows are orders, lines and payments within one transaction.
+type OrderRows struct {
+	conn  *table.Conn
+	index *words.Index
+	house *house.SettingsRows
+}
+
+// New are the orders of a transaction.
+func New(c *table.Conn, x *words.Index, h *house.SettingsRows) *OrderRows { return &OrderRows{c, x, h} }
+
+// AddOrder adds an order with its lines and gives it id, mark and line ids. Payments are added by
+// AddPayment.
+func (t *OrderRows) AddOrder(o order.Order) (order.Order, error) {
+	if err := t.parties(o); err != nil {
+		return o, err
+	}
+	var err error
+	if o.ID, err = t.conn.Next(Orders.Name); err != nil {
+		return o, err
+	}
+	if o.Mark, err = t.nextMark(); err != nil {
+		return o, err
+	}
+	n, err := Orders.Insert(t.conn, o, ` ON CONFLICT (outlet, ref) WHERE ref <> '' DO NOTHING`)
+	if err == nil && n == 0 {
+		err = cmp.Or(t.refFree(o), error(refTaken(o)))
+	}
+	if err != nil {
+		return o, err
+	}
+	lines := make([]order.Line, len(o.Lines))
+	for i, l := range o.Lines {
+		l.Order = o.ID
+		if l.ID, err = t.AddLine(l); err != nil {
+			return o, err
+		}
+		lines[i] = l
+	}
+	o.Lines = lines
+	t.index.StaleOrder(o.ID)
+	return o, nil
+}
+
+func refTaken(o order.Order) *fault.Error {
+	return fault.New(fault.Taken, "this outlet has an order %q already", o.Ref).ToMend("look it up, or correct the reference").In("ref")
+}
+
+// refFree asks first, for a good message; the unique index has the last word.
+func (t *OrderRows) refFree(o order.Order) error {
+	if o.Ref == "" {
+		return nil
+	}
+	var mark string
+	found, err := t.conn.One(`SELECT mark FROM orders WHERE outlet = $1 AND ref = $2 AND ref <> '' AND id <> $3`, []any{o.Outlet, o.Ref, o.ID}, &mark)
+	if err == nil && found {
+		return refTaken(o).At("%s", mark)
+	}
+	return err
+}
+
+// parties checks that outlet and buyer are there.
+func (t *OrderRows) parties(o order.Order) error {
+	if err := t.conn.Exists("outlets", "outlet", o.Outlet); err != nil {
+		return err
+	}
+	return t.conn.Exists("buyers", "buyer", o.Buyer)
+}
+
+// nextMark gives the next order mark: the studio's prefix and a number from 1001 on.
+func (t *OrderRows) nextMark() (string, error) {
+	prefix, err := t.house.MarkPrefix()
+	if err != nil {
+		return "", err
+	}
+	n, err := t.conn.Next("marks of orders")
+	return fmt.Sprintf("%s-%d", prefix, n), err
+}
+
+// SaveOrder saves everything of the order itself but its mark.
+func (t *OrderRows) SaveOrder(o order.Order) error {
+	if err := t.refFree(o); err != nil {
+		return err
+	}
+	if err := t.parties(o); err != nil {
+		return err
+	}
+	t.index.StaleOrder(o.ID)
+	return engine.When(Orders.Change(t.conn, o), engine.Unique, refTaken(o))
+}
+
+// AddLine adds a line to an order.
+func (t *OrderRows) AddLine(l order.Line) (int64, error) {
+	if err := t.conn.Exists("editions", "edition", l.Edition); err != nil {
+		return 0, err
+	}
+	t.index.StaleOrder(l.Order)
+	id, err := Lines.Add(t.conn, l)
+	return id, engine.When(err, engine.Foreign, lineHome(l))
+}
+
+// SaveLine saves the line. What the register says of a numbered one is read back from there.
+func (t *OrderRows) SaveLine(l order.Line) error {
+	if err := t.conn.Exists("editions", "edition", l.Edition); err != nil {
+		return err
+	}
+	t.index.StaleOrder(l.Order)
+	return engine.When(Lines.Change(t.conn, l), engine.Foreign, lineHome(l))
+}
+
+// lineHome is for a line that points at what is not there.
+func lineHome(l order.Line) *fault.Error {
+	if l.Parcel == 0 {
+		return engine.Missing("order %d", l.Order)
+	}
+	return engine.Missing("order %d or parcel %d", l.Order, l.Parcel)
+}
+
+// AddPayment adds a payment to an order.
+func (t *OrderRows) AddPayment(p order.Payment) (int64, error) {
+	id, err := Payments.Add(t.conn, p)
+	return id, engine.When(err, engine.Foreign, engine.Missing("order %d", p.Order))
+}
+
+// ReversePayment takes a wrong payment back. Faults: Refused when it was taken back already.
+func (t *OrderRows) ReversePayment(id int64) error {
+	n, err := t.conn.Exec(`UPDATE payments SET reversed = 1 WHERE id = $1 AND reversed = 0`, id)
+	if err != nil || n == 1 {
+		return err
+	}
+	if _, err := Payments.Get(t.conn, id); err != nil {
+		return err
+	}
+	return fault.New(fault.Refused, "this payment was taken back already").At("payment %d", id)
+}

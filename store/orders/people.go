@@ -1,0 +1,191 @@
+package orders
+
+import (
+	"database/sql"
+	"slices"
+
+	"solander/fault"
+	"solander/order"
+	"solander/store/engine"
+	"solander/store/table"
+	"solander/store/words"
+	"solander/studio"
+)
+
+// putPerson keeps name and e-mail address of a buyer as buyers are compared.
+func (t *PeopleRows) putPerson(b order.Buyer) error {
+	_, err := t.conn.Exec(`INSERT INTO person_words (id, name, email) VALUES ($1, $2, $3)
+		ON CONFLICT (id) DO UPDATE SET name = excluded.name, email = excluded.email`, b.ID, order.NameKey(b.Name), order.EmailKey(b.Email))
+	return err
+}
+
+// unknownPeople is true of buyers b of whom putPerson keeps nothing yet: those of before there was anything to compare.
+const unknownPeople = `FROM buyers b WHERE NOT EXISTS (SELECT 1 FROM person_words w WHERE w.id = b.id)`
+
+// PutPeople does putPerson for every buyer of whom nothing is kept yet.
+func (t *PeopleRows) PutPeople() error {
+	all, err := Buyers.Read(t.conn, "SELECT "+Buyers.Under("b")+" "+unknownPeople+" ORDER BY b.id", nil)
+	if err != nil {
+		return err
+	}
+	for _, b := range all {
+		if err := t.putPerson(b); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Unput reports whether PutPeople has anything to do.
+func (t *PeopleRows) Unput() (bool, error) {
+	var one int64
+	return t.conn.One("SELECT 1 "+unknownPeople+" LIMIT 1", nil, &one)
+}
+
+// mostAlike bounds how many buyers of one name, or one e-mail address, are compared: the newest.
+const mostAlike = 200
+
+// BuyersAlike returns every writing of a buyer with that name or that e-mail address, by id; none who stands apart.
+func (t *PeopleRows) BuyersAlike(name, email string) ([]order.Buyer, error) {
+	seen := map[int64]bool{}
+	var out []order.Buyer
+	for _, by := range []struct{ column, key string }{{"email", order.EmailKey(email)}, {"name", order.NameKey(name)}} {
+		if by.key == "" {
+			continue
+		}
+		all, err := Buyers.Read(t.conn, "SELECT "+Buyers.Under("b")+" FROM person_words w JOIN buyers b ON b.id = w.id WHERE w."+by.column+
+			" = $1 AND w."+by.column+" <> '' AND b.apart = 0 ORDER BY w.id DESC LIMIT $2", []any{by.key, mostAlike})
+		if err != nil {
+			return nil, err
+		}
+		for _, b := range all {
+			if !seen[b.ID] {
+				seen[b.ID] = true
+				out = append(out, b)
+			}
+		}
+	}
+	slices.SortFunc(out, func(a, b order.Buyer) int { return int(a.ID - b.ID) })
+	return out, nil
+}
+
+// Writings returns the buyers who were taken as a person, by id, without herself.
+func (t *PeopleRows) Writings(person int64) ([]order.Buyer, error) {
+	return Buyers.List(t.conn, "WHERE same_as = $1 ORDER BY id", person)
+}
+
+// Places returns up to limit addresses to which orders of a buyer went, the latest first, each once.
+func (t *PeopleRows) Places(person int64, limit int) ([]order.Address, error) {
+	const columns = "ship_name, ship_line1, ship_line2, ship_city, ship_region, ship_postcode, ship_country"
+	return table.List(t.conn, func(rows *sql.Rows) (a order.Address, err error) {
+		var latest int64
+		err = rows.Scan(&a.Name, &a.Line1, &a.Line2, &a.City, &a.Region, &a.Postcode, &a.Country, &latest)
+		return a, err
+	}, "SELECT "+columns+", max(id) AS latest FROM orders r WHERE buyer = $1 AND ship_line1 <> '' AND NOT "+words.Gone+
+		" GROUP BY "+columns+" ORDER BY latest DESC LIMIT $2", person, limit)
+}
+
+// BuyerOrders returns the ids of all orders of a buyer, also of files that were taken back.
+func (t *PeopleRows) BuyerOrders(buyer int64) ([]int64, error) {
+	return table.Values[int64](t.conn, `SELECT id FROM orders WHERE buyer = $1 ORDER BY id`, buyer)
+}
+
+// MoveOrders makes orders those of another buyer.
+func (t *PeopleRows) MoveOrders(ids []int64, to int64) error {
+	for _, id := range ids {
+		if err := t.conn.Change("order", id, `UPDATE orders SET buyer = $2 WHERE id = $1`, id, to); err != nil {
+			return engine.When(err, engine.Foreign, engine.Missing("buyer %d", to))
+		}
+		t.index.StaleOrder(id)
+	}
+	return nil
+}
+
+// DropBuyer forgets a buyer of whom nothing is kept. Faults: Missing; Refused when she has orders, or another is taken as her, or
+// was told apart from her.
+func (t *PeopleRows) DropBuyer(id int64) error {
+	var used bool
+	_, err := t.conn.One(`SELECT EXISTS (SELECT 1 FROM orders WHERE buyer = $1) OR EXISTS (SELECT 1 FROM buyers WHERE same_as = $1)
+		OR EXISTS (SELECT 1 FROM told_apart WHERE a = $1 OR b = $1)`, []any{id}, &used)
+	if err != nil {
+		return err
+	}
+	if used {
+		return fault.New(fault.Refused, "the book still needs this buyer").At("buyer %d", id)
+	}
+	if _, err := t.conn.Exec(`DELETE FROM person_words WHERE id = $1`, id); err != nil {
+		return err
+	}
+	if err := t.index.DropBuyer(id); err != nil {
+		return err
+	}
+	return Buyers.Drop(t.conn, id)
+}
+
+// TellApart notes that two buyers are not the same person, and reports whether it was news.
+func (t *PeopleRows) TellApart(a, b int64) (bool, error) {
+	n, err := t.conn.Exec(`INSERT INTO told_apart (a, b) VALUES ($1, $2) ON CONFLICT DO NOTHING`, min(a, b), max(a, b))
+	return n > 0, engine.When(err, engine.Foreign, engine.Missing("buyer %d or %d", a, b))
+}
+
+// ForgetApart takes that back.
+func (t *PeopleRows) ForgetApart(a, b int64) error {
+	n, err := t.conn.Exec(`DELETE FROM told_apart WHERE a = $1 AND b = $2`, min(a, b), max(a, b))
+	return table.Must(n > 0, err, "word that buyers %d and %d are two", a, b)
+}
+
+// ToldApart returns the pairs of persons who were told apart, each once and the smaller id first; of who was taken as another, that one.
+func (t *PeopleRows) ToldApart() ([][2]int64, error) {
+	return table.List(t.conn, func(rows *sql.Rows) (p [2]int64, err error) {
+		err = rows.Scan(&p[0], &p[1])
+		if p[0] > p[1] {
+			p[0], p[1] = p[1], p[0]
+		}
+		return p, err
+	}, `SELECT DISTINCT coalesce(x.same_as, x.id), coalesce(y.same_as, y.id) FROM told_apart t
+		JOIN buyers x ON x.id = t.a JOIN buyers y ON y.id = t.b WHERE coalesce(x.same_as, x.id) <> coalesce(y.same_as, y.id) ORDER BY 1, 2`)
+}
+
+// BuyersSharing returns up to limit buyers who stand for themselves, each with an e-mail address or a name that another has too.
+func (t *PeopleRows) BuyersSharing(limit int) ([]order.Buyer, error) {
+	const standing = `b.same_as IS NULL AND b.apart = 0`
+	shared := func(column string) string {
+		return `SELECT w.` + column + ` FROM person_words w JOIN buyers b ON b.id = w.id WHERE ` + standing + ` AND w.` + column + ` <> '' GROUP BY w.` + column + ` HAVING count(*) > 1`
+	}
+	return Buyers.Read(t.conn, `SELECT `+Buyers.Under("r")+` FROM buyers r JOIN person_words p ON p.id = r.id
+		WHERE r.same_as IS NULL AND r.apart = 0 AND NOT (`+words.GoneBuyer+`)
+		AND (p.email IN (`+shared("email")+`) OR p.name IN (`+shared("name")+`)) ORDER BY p.name, r.id LIMIT $1`, []any{limit})
+}
+
+// People lists buyers by name, a page at a time; see studio.BuyerQuery.
+func (t *PeopleRows) People(q studio.BuyerQuery) ([]order.Buyer, error) {
+	f, err := t.index.FindBuyers(q.Text)
+	if err != nil || f.Nothing {
+		return nil, err
+	}
+	f.Where = append(f.Where, "r.same_as IS NULL", "NOT ("+words.GoneBuyer+")")
+	if q.After != 0 {
+		f.Where = append(f.Where, `(p.name, r.id) > (SELECT name, id FROM person_words WHERE id = `+f.Arg(q.After)+`)`)
+	}
+	return Buyers.Read(t.conn, "SELECT "+Buyers.Under("r")+" FROM "+f.From+" JOIN person_words p ON p.id = r.id "+
+		f.Condition()+" ORDER BY p.name, r.id LIMIT "+f.Arg(q.Limit), f.Args)
+}
+
+// Dealings tells of each buyer how many orders she has and when the latest was placed.
+func (t *PeopleRows) Dealings(buyers []int64) (map[int64]studio.Dealing, error) {
+	out := make(map[int64]studio.Dealing, len(buyers))
+	for part := range slices.Chunk(buyers, table.Batch) {
+		in, args := table.InList(part)
+		err := t.conn.Each(`SELECT buyer, count(*), max(placed) FROM orders r WHERE buyer IN `+in+` AND NOT `+words.Gone+` GROUP BY buyer`, args, func(rows *sql.Rows) error {
+			var id int64
+			var d studio.Dealing
+			err := rows.Scan(&id, &d.Orders, table.Day(&d.Last))
+			out[id] = d
+			return err
+		})
+		if err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}

@@ -1,0 +1,165 @@
+// Package parcels keeps parcels, which lines lie in them, and hand-overs. A parcel may hold lines of several orders.
+package parcels
+
+import (
+	"slices"
+
+	"solander/fault"
+	"solander/store/engine"
+	"solander/store/table"
+	"solander/store/words"
+	"solander/studio"
+)
+
+// Parcels are the parcels.
+var Parcels = table.Make("parcels", "parcel", func(p *studio.Parcel) table.Columns {
+	return table.Columns{
+		"id", &p.ID, "order_id", &p.Order, "lines", table.JSON(&p.Lines), "state", &p.State,
+		"plan", table.JSON(&p.Plan), "warnings", table.JSON(&p.Warnings), "service", &p.Service,
+		"estimated", &p.Estimated, "paid", &p.Paid, "tracking", &p.Tracking, "packed_on", &p.Packed,
+		"labelled_on", &p.Labelled, "handed_over_on", &p.HandedOver, "hand_over", table.Ref(&p.HandOver),
+	}
+})
+
+// HandOvers are the hand-overs; how many parcels belong to one is read from the parcels.
+var HandOvers = table.Make("hand_overs", "hand-over", func(h *studio.HandOver) table.Columns {
+	return table.Columns{"id", &h.ID, "day", &h.Day, "note", &h.Note}
+})
+
+// ParcelRows are parcels and hand-overs within one transaction.
+type ParcelRows struct {
+	conn  *table.Conn
+	index *words.Index
+}
+
+// New are the parcels of a transaction.
+func New(c *table.Conn, x *words.Index) *ParcelRows { return &ParcelRows{c, x} }
+
+func (t *ParcelRows) parcels(rest string, args ...any) ([]studio.Parcel, error) {
+	out, err := Parcels.List(t.conn, rest, args...)
+	if err != nil {
+		return nil, err
+	}
+	return out, t.sharers(out)
+}
+
+func (t *ParcelRows) AddParcel(p studio.Parcel) (int64, error) {
+	if err := t.linesOf(p); err != nil {
+		return 0, err
+	}
+	var err error
+	if p.ID, err = Parcels.Add(t.conn, p); err != nil {
+		return 0, engine.When(err, engine.Foreign, engine.Missing("hand-over %d", p.HandOver))
+	}
+	return p.ID, t.putIn(p)
+}
+
+// putIn tells the lines which parcel they are in.
+func (t *ParcelRows) putIn(p studio.Parcel) error {
+	if err := t.stale(p); err != nil {
+		return err
+	}
+	if _, err := t.conn.Exec(`UPDATE lines SET parcel = NULL WHERE parcel = $1`, p.ID); err != nil {
+		return err
+	}
+	for _, l := range p.Lines {
+		if _, err := t.conn.Exec(`UPDATE lines SET parcel = $2 WHERE id = $1`, l, p.ID); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (t *ParcelRows) Parcel(id int64) (studio.Parcel, error) {
+	out, err := t.parcels("WHERE id = $1", id)
+	return table.Only(out, err, "parcel %d", id)
+}
+
+func (t *ParcelRows) Parcels(orderID int64) ([]studio.Parcel, error) {
+	return t.parcels("WHERE order_id = $1 OR id IN (SELECT parcel FROM lines WHERE order_id = $1 AND parcel IS NOT NULL) ORDER BY id", orderID)
+}
+
+func (t *ParcelRows) ParcelsTracked(tracking string) ([]studio.Parcel, error) {
+	return t.parcels("WHERE tracking = $1 AND tracking <> '' ORDER BY id", tracking)
+}
+
+func (t *ParcelRows) OpenParcels() ([]studio.Parcel, error) {
+	return t.parcels("WHERE state <> 'handed-over' ORDER BY id")
+}
+
+func (t *ParcelRows) SaveParcel(p studio.Parcel) error {
+	before, err := t.Parcel(p.ID)
+	if err != nil {
+		return err
+	}
+	if err := t.linesOf(p); err != nil {
+		return err
+	}
+	if err := Parcels.Change(t.conn, p); err != nil {
+		return engine.When(err, engine.Foreign, engine.Missing("hand-over %d", p.HandOver))
+	}
+	if before.Order == p.Order && slices.Equal(before.Lines, p.Lines) {
+		return t.stale(p)
+	}
+	if err := t.stale(before); err != nil {
+		return err
+	}
+	return t.putIn(p)
+}
+
+// DropParcel unpacks a parcel. Faults: Refused when it was handed over.
+func (t *ParcelRows) DropParcel(id int64) error {
+	p, err := t.Parcel(id)
+	if err != nil {
+		return err
+	}
+	if p.State == studio.HandedOver || p.HandOver != 0 {
+		return fault.New(fault.Refused, "this parcel was handed over").At("parcel %d", id).ToMend("undo the hand-over first")
+	}
+	if err := t.stale(p); err != nil {
+		return err
+	}
+	if _, err := t.conn.Exec(`UPDATE lines SET parcel = NULL WHERE parcel = $1`, id); err != nil {
+		return err
+	}
+	return Parcels.Drop(t.conn, id)
+}
+
+// AddHandOver adds a hand-over.
+func (t *ParcelRows) AddHandOver(h studio.HandOver) (int64, error) { return HandOvers.Add(t.conn, h) }
+
+func (t *ParcelRows) handOvers(rest string, args ...any) ([]studio.HandOver, error) {
+	return HandOvers.Read(t.conn, "SELECT "+HandOvers.Under("h")+", (SELECT count(*) FROM parcels p WHERE p.hand_over = h.id) FROM hand_overs h "+rest, args,
+		func(h *studio.HandOver) any { return &h.Parcels })
+}
+
+// HandOvers returns the latest hand-overs; limit 0 = 50.
+func (t *ParcelRows) HandOvers(limit int) ([]studio.HandOver, error) {
+	if limit <= 0 {
+		limit = 50
+	}
+	return t.handOvers("ORDER BY h.id DESC LIMIT $1", limit)
+}
+
+func (t *ParcelRows) HandOver(id int64) (studio.HandOver, []studio.Parcel, error) {
+	out, err := t.handOvers("WHERE h.id = $1", id)
+	h, err := table.Only(out, err, "hand-over %d", id)
+	if err != nil {
+		return h, nil, err
+	}
+	parcels, err := t.parcels("WHERE hand_over = $1 ORDER BY id", id)
+	return h, parcels, err
+}
+
+// DropHandOver takes a hand-over back. Faults: Refused while a parcel belongs to it.
+func (t *ParcelRows) DropHandOver(id int64) error {
+	h, _, err := t.HandOver(id)
+	if err != nil {
+		return err
+	}
+	inUse := fault.New(fault.Refused, "%d parcels belong to this hand-over", h.Parcels).At("hand-over %d", id).ToMend("take them out of it first")
+	if h.Parcels > 0 {
+		return inUse
+	}
+	return engine.When(HandOvers.Drop(t.conn, id), engine.Foreign, inUse)
+}

@@ -1,0 +1,102 @@
+package parcels
+
+import (
+	"database/sql"
+	"fmt"
+	"slices"
+
+	"solander/store/engine"
+	"solander/store/table"
+	"solander/studio"
+)
+
+// lineOrder is a line, or the parcel that a line is in, with the line's order.
+type lineOrder struct{ of, order int64 }
+
+func scanLineOrder(rows *sql.Rows) (l lineOrder, err error) {
+	err = rows.Scan(&l.of, &l.order)
+	return l, err
+}
+
+// sharers notes on each parcel with lines of several orders which these are.
+func (t *ParcelRows) sharers(parcels []studio.Parcel) error {
+	at := map[int64]*studio.Parcel{}
+	var ids []int64
+	for i := range parcels {
+		if p := &parcels[i]; len(p.Lines) > 1 {
+			at[p.ID], ids = p, append(ids, p.ID)
+		}
+	}
+	for part := range slices.Chunk(ids, table.Batch) {
+		in, args := table.InList(part)
+		found, err := table.List(t.conn, scanLineOrder, "SELECT DISTINCT parcel, order_id FROM lines WHERE parcel IN "+in+" ORDER BY parcel, order_id", args...)
+		if err != nil {
+			return err
+		}
+		for _, f := range found {
+			p, ok := at[f.of]
+			if !ok { // the index and the row contradict each other
+				return fmt.Errorf("a line was found in parcel %d, which was not asked for: %w", f.of, studio.ErrDamaged)
+			}
+			p.Orders = append(p.Orders, f.order)
+		}
+	}
+	for _, p := range at {
+		if len(p.Orders) < 2 {
+			p.Orders = nil
+		}
+	}
+	return nil
+}
+
+// linesOf checks that the parcel's order is there and that its lines are lines of it, or of it and of others.
+func (t *ParcelRows) linesOf(p studio.Parcel) error {
+	var mark string
+	found, err := t.conn.One(`SELECT mark FROM orders WHERE id = $1`, []any{p.Order}, &mark)
+	if err := table.Must(found, err, "order %d", p.Order); err != nil {
+		return err
+	}
+	of, err := t.ordersOf(p.Lines)
+	if err != nil {
+		return err
+	}
+	own := len(p.Lines) == 0
+	for _, order := range of {
+		own = own || order == p.Order
+	}
+	for _, l := range p.Lines {
+		if _, known := of[l]; !known || !own {
+			return engine.Missing("line %d of order %s", l, mark)
+		}
+	}
+	return nil
+}
+
+// ordersOf returns the order of each line that there is.
+func (t *ParcelRows) ordersOf(lines []int64) (map[int64]int64, error) {
+	out := map[int64]int64{}
+	for part := range slices.Chunk(lines, table.Batch) {
+		in, args := table.InList(part)
+		found, err := table.List(t.conn, scanLineOrder, "SELECT id, order_id FROM lines WHERE id IN "+in, args...)
+		if err != nil {
+			return nil, err
+		}
+		for _, f := range found {
+			out[f.of] = f.order
+		}
+	}
+	return out, nil
+}
+
+// stale notes that all orders with lines in a parcel are to be found anew.
+func (t *ParcelRows) stale(p studio.Parcel) error {
+	t.index.StaleOrder(p.Order)
+	of, err := t.ordersOf(p.Lines)
+	if err != nil {
+		return err
+	}
+	for _, order := range of {
+		t.index.StaleOrder(order)
+	}
+	return nil
+}

@@ -1,0 +1,245 @@
+// Package postgres keeps a studio in a PostgreSQL database: a pool of connections, one advisory lock for the writer, and
+// what the server is asked about its own soundness. It implements engine.Engine and knows no table of the studio.
+package postgres
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+	"sync/atomic"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
+	"github.com/jackc/pgx/v5/stdlib"
+
+	"solander/fault"
+	"solander/store/engine"
+	"solander/store/migrations"
+)
+
+const writerLock = 0x536f6c64 // key of the writer's advisory lock, with the schema's name beside it
+
+// postgres is PostgreSQL: a pool, and one advisory lock for the writer.
+type postgres struct {
+	db     *sql.DB
+	where  string
+	opt    engine.Options
+	closed atomic.Bool
+}
+
+// Open opens a database by its connection string, and brings its tables to their form. Faults: Missing, Refused, Busy.
+func Open(ctx context.Context, place string, opt engine.Options) (engine.Engine, error) {
+	config, err := pgx.ParseConfig(place)
+	if err != nil {
+		return nil, fault.Invalidf("store", "this is no PostgreSQL connection string").
+			ToMend("write it like postgres://user@host/database").Because(err)
+	}
+	for name, value := range map[string]string{"lock_timeout": strconv.FormatInt(opt.LockWait(), 10), "idle_in_transaction_session_timeout": "0", "application_name": "solander"} {
+		if _, set := config.RuntimeParams[name]; !set {
+			config.RuntimeParams[name] = value
+		}
+	}
+	if config.ConnectTimeout == 0 {
+		config.ConnectTimeout = opt.Away
+	}
+	p := &postgres{db: stdlib.OpenDB(*config), where: placeOf(config), opt: opt}
+	p.db.SetMaxOpenConns(opt.Readers + 2)
+	p.db.SetMaxIdleConns(opt.Readers + 2)
+	if err := p.prepare(ctx); err != nil {
+		return nil, errors.Join(err, p.db.Close())
+	}
+	return p, nil
+}
+
+func placeOf(c *pgx.ConnConfig) string {
+	return fmt.Sprintf("PostgreSQL database %s at %s, port %d", c.Database, c.Host, c.Port)
+}
+
+// prepare reaches the server and migrates, one program at a time. When there is nothing to migrate it
+// waits for nobody: any number of programs may open a store while one of them writes.
+// Faults: Busy when another program keeps the store for longer than a statement waits.
+func (p *postgres) prepare(ctx context.Context) error {
+	conn, err := p.reach(ctx)
+	if err != nil {
+		return unreachable(p.where, err)
+	}
+	defer conn.Close()
+	made, err := p.known(ctx, conn)
+	if err != nil {
+		return err
+	}
+	if made {
+		m, err := migrations.Postgres.Provider(p.db)
+		if err != nil {
+			return err
+		}
+		if done, err := migrations.UpToDate(ctx, m); done || err != nil {
+			return err
+		}
+	}
+	if _, err := conn.ExecContext(ctx, `SELECT pg_advisory_lock($1, hashtext(current_schema()))`, writerLock); err != nil {
+		return engine.When(err, engine.Busy, fault.New(fault.Busy, "another program makes or writes this store").At("%s", p.where).ToMend("try again"))
+	}
+	defer conn.ExecContext(context.WithoutCancel(ctx), `SELECT pg_advisory_unlock($1, hashtext(current_schema()))`, writerLock)
+	if _, err := p.known(ctx, conn); err != nil {
+		return err
+	}
+	return migrations.Migrate(ctx, p.db, migrations.Postgres)
+}
+
+// reach opens the first connection. A server that is just starting or cannot be reached is tried again, for a while.
+func (p *postgres) reach(ctx context.Context) (*sql.Conn, error) {
+	deadline := time.Now().Add(p.opt.Away)
+	for attempt := 0; ; attempt++ {
+		conn, err := p.db.Conn(ctx)
+		if err == nil || engine.CauseOf(err) != engine.Connection || time.Now().After(deadline) || engine.Pause(ctx, attempt) != nil {
+			return conn, err
+		}
+	}
+}
+
+func unreachable(where string, err error) *fault.Error {
+	f := fault.New(fault.Busy, "the database server does not answer").At("%s", where).ToMend("look whether it runs and may be reached")
+	var pg *pgconn.PgError
+	if errors.As(err, &pg) {
+		switch {
+		case pg.Code == "3D000":
+			f = fault.New(fault.Missing, "there is no such database").At("%s", where).ToMend("make it first (createdb)")
+		case strings.HasPrefix(pg.Code, "28"):
+			f = fault.New(fault.Refused, "the database server refuses this user").At("%s", where).ToMend("look at user and password")
+		}
+	}
+	return f.Because(err)
+}
+
+// known reports whether the tables of a studio are there, and refuses a schema that holds only others.
+func (p *postgres) known(ctx context.Context, conn *sql.Conn) (bool, error) {
+	var tables, ours int64
+	err := conn.QueryRowContext(ctx, `SELECT count(*), count(*) FILTER (WHERE tablename = $1) FROM pg_tables
+		WHERE schemaname = current_schema()`, migrations.Versions).Scan(&tables, &ours)
+	if err == nil && tables > 0 && ours == 0 {
+		err = fault.New(fault.Refused, "this database holds tables of something else").At("%s", p.where).ToMend("use an empty database; this one was left as it is")
+	}
+	return ours > 0, err
+}
+
+func (p *postgres) Begin(ctx context.Context, write bool) (engine.Session, error) {
+	if !write {
+		return p.open(ctx, reads)
+	}
+	s, err := p.open(ctx, &sql.TxOptions{Isolation: sql.LevelReadCommitted})
+	if err != nil {
+		return nil, err
+	}
+	// Read committed: every statement after this one sees all that earlier writers committed.
+	if _, err := s.ExecContext(ctx, `SELECT pg_advisory_xact_lock($1, hashtext(current_schema()))`, writerLock); err != nil {
+		s.Rollback()
+		return nil, err
+	}
+	return s, nil
+}
+
+// open begins a transaction on a connection of its own.
+func (p *postgres) open(ctx context.Context, opts *sql.TxOptions) (engine.Session, error) {
+	if p.closed.Load() {
+		return nil, engine.Closed
+	}
+	conn, err := p.conn(ctx)
+	if err != nil {
+		return nil, err
+	}
+	// The transaction does not end with ctx by itself: its statements do, and then it is rolled back.
+	own, stop := context.WithCancel(context.WithoutCancel(ctx))
+	s := pgSession{conn: conn, stop: stop, patience: p.opt.Patience}
+	if s.Tx, err = conn.BeginTx(own, opts); err != nil {
+		stop()
+		_ = conn.Close() // one that broke is left out of the pool
+		return nil, err
+	}
+	return s, nil
+}
+
+// conn takes a connection from the pool. Faults: Busy when none comes free.
+func (p *postgres) conn(ctx context.Context) (*sql.Conn, error) {
+	soon, stop := context.WithTimeout(ctx, p.opt.Patience)
+	defer stop()
+	conn, err := p.db.Conn(soon)
+	if err != nil && soon.Err() != nil && ctx.Err() == nil {
+		return nil, fault.New(fault.Busy, "all connections to the database server are in use").ToMend("try again in a moment").Because(err)
+	}
+	return conn, err
+}
+
+// pgSession is a transaction on a connection of its own. A server that stays silent when it is to end is waited for
+// as long as patience, then the connection is cut.
+type pgSession struct {
+	*sql.Tx
+	conn     *sql.Conn
+	stop     context.CancelFunc // cuts the connection
+	patience time.Duration
+}
+
+// Commit does not stop half way when ctx ends: what it answers is what happened.
+func (s pgSession) Commit(context.Context) error { return s.end(s.Tx.Commit) }
+
+func (s pgSession) Rollback() { _ = s.end(s.Tx.Rollback) } // the connection is given up when it fails
+
+func (s pgSession) end(how func() error) error {
+	timer := time.AfterFunc(s.patience, s.stop)
+	err := how()
+	timer.Stop()
+	s.stop()
+	_ = s.conn.Close() // one that broke is left out of the pool
+	return err
+}
+
+func (p *postgres) Dialect() engine.Dialect {
+	put := func(table string) string {
+		return `INSERT INTO ` + table + ` (id, words) VALUES ($1, array_to_tsvector(string_to_array($2, ' ')))
+			ON CONFLICT (id) DO UPDATE SET words = excluded.words`
+	}
+	return engine.Dialect{
+		RowID: "id", Query: pgQuery,
+		// A plan made without the words reads all orders, newest first, even for a word that is nowhere.
+		BeforeSearch: `SET LOCAL plan_cache_mode = force_custom_plan`,
+		Orders: engine.Search{
+			Put: put("order_words"), From: `order_words w JOIN orders r ON r.id = w.id`,
+			Match: `w.words @@ CAST(CAST($1 AS TEXT) AS TSQUERY)`, ID: `w.id`,
+		},
+		Buyers: engine.Search{
+			Put: put("buyer_words"), From: `buyer_words w JOIN buyers r ON r.id = w.id`,
+			Match: `w.words @@ CAST(CAST($1 AS TEXT) AS TSQUERY)`, ID: `w.id`,
+		},
+	}
+}
+
+// pgQuery makes a text-search Query: every term, each a word or the beginning of one. Terms hold
+// letters and digits only.
+func pgQuery(terms []engine.Term) string {
+	var out []string
+	for _, t := range terms {
+		q := "'" + t.Word + "'"
+		if !t.Whole {
+			q += ":*"
+		}
+		out = append(out, q)
+	}
+	return strings.Join(out, " & ")
+}
+
+// Settled counts what is in the tables, so that the next query is planned well; the server does it by
+// itself a minute later, so it may fail.
+func (p *postgres) Settled(ctx context.Context) { _, _ = p.db.ExecContext(ctx, `ANALYZE`) }
+
+func (p *postgres) Place() string { return p.where }
+
+func (p *postgres) Close() error {
+	if p.closed.Swap(true) {
+		return nil
+	}
+	return p.db.Close()
+}

@@ -1,0 +1,337 @@
+package table
+
+import (
+	"database/sql"
+	"reflect"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"solander/calendar"
+	"solander/money"
+)
+
+// Columns are the columns of a row: in turn the name of one, and a pointer to where its value stands. An amount of money
+// fills two columns, the second of which has "_currency" behind its name. Days, instants, amounts, numbers and texts are
+// kept by their type; for what is kept otherwise there are Ref, JSON, Raw, Once, Maybe and As.
+type Columns []any
+
+// Of is a table whose rows are values of a type: one list of its columns, by which rows are added, changed, read
+// and copied.
+type Of[T any] struct {
+	Name  string // also that of its counter of ids
+	Names string // of its columns: "id, mark, …"
+
+	what    string // in a fault: "order"
+	columns func(*T) Columns
+	insert  string
+	update  string
+}
+
+// Make makes a table of the list of its columns. The first of a table whose rows have an id is "id".
+func Make[T any](name, what string, columns func(*T) Columns) *Of[T] {
+	o := &Of[T]{Name: name, what: what, columns: columns}
+	all := o.fields(new(T))
+	o.Names = strings.Join(namesOf(all), ", ")
+	o.insert = "INSERT INTO " + name + " (" + o.Names + ") VALUES (" + marks(len(all)) + ")"
+	o.update = updateOf(name, namesOf(changing(all)))
+	return o
+}
+
+// field is one column of a row.
+type field struct {
+	name string
+	at   any
+}
+
+// fields are the columns of a row, one by one. A list that is not one of names and places panics: it is looked at when
+// the program starts.
+func (o *Of[T]) fields(row *T) []field {
+	columns := o.columns(row)
+	out := make([]field, 0, len(columns)/2+4)
+	for i := 0; i < len(columns); i += 2 {
+		name, at := columns[i].(string), columns[i+1]
+		if m, ok := at.(*money.Amount); ok {
+			out = append(out, field{name, &m.Minor}, field{name + "_currency", &m.Currency})
+			continue
+		}
+		out = append(out, field{name, at})
+	}
+	return out
+}
+
+func namesOf(fields []field) []string {
+	out := make([]string, len(fields))
+	for i, f := range fields {
+		out[i] = f.name
+	}
+	return out
+}
+
+// changing leaves out what is written once.
+func changing(fields []field) []field {
+	return slices.DeleteFunc(fields, func(f field) bool { _, never := f.at.(once); return never })
+}
+
+// marks makes "$1, $2, …" for n arguments.
+func marks(n int) string {
+	var b strings.Builder
+	for i := range n {
+		if i > 0 {
+			b.WriteString(", ")
+		}
+		b.WriteString("$" + strconv.Itoa(i+1))
+	}
+	return b.String()
+}
+
+// updateOf makes "UPDATE table SET column = $2, … WHERE id = $1" from columns, the first of which is id.
+func updateOf(table string, columns []string) string {
+	var set []string
+	for i, c := range columns[1:] {
+		set = append(set, c+" = $"+strconv.Itoa(i+2))
+	}
+	return "UPDATE " + table + " SET " + strings.Join(set, ", ") + " WHERE id = $1"
+}
+
+// Under returns the columns of the table under an alias: "r.id, r.mark, …".
+func (o *Of[T]) Under(alias string) string {
+	return alias + "." + strings.ReplaceAll(o.Names, ", ", ", "+alias+".")
+}
+
+// Values are the values of a row in the order of Names.
+func (o *Of[T]) Values(row T) ([]any, error) { return valuesOf(o.fields(&row)) }
+
+func valuesOf(fields []field) ([]any, error) {
+	out := make([]any, len(fields))
+	for i, f := range fields {
+		var err error
+		if out[i], err = valueAt(f.at); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// Insert adds a row as it is, but for what a clause behind the statement says, and returns how many were added.
+func (o *Of[T]) Insert(c *Conn, row T, clause string) (int64, error) {
+	values, err := o.Values(row)
+	if err != nil {
+		return 0, err
+	}
+	return c.Exec(o.insert+clause, values...)
+}
+
+// Adding makes the statement that adds a row of which the first column is what an expression gives.
+func (o *Of[T]) Adding(expression string) string {
+	n := strings.Count(o.Names, ",")
+	return "INSERT INTO " + o.Name + " (" + o.Names + ") VALUES (" + expression + ", " + marks(n) + ")"
+}
+
+// Add adds a row and returns its id, which it gives.
+func (o *Of[T]) Add(c *Conn, row T) (int64, error) {
+	id, err := c.Next(o.Name)
+	if err != nil {
+		return 0, err
+	}
+	*o.id(&row) = id
+	_, err = o.Insert(c, row, "")
+	return id, err
+}
+
+func (o *Of[T]) id(row *T) *int64 { return o.columns(row)[1].(*int64) }
+
+// Save changes the row of that id, or adds one when its id is 0, and returns the id. Faults: Missing.
+func (o *Of[T]) Save(c *Conn, row T) (int64, error) {
+	if id := *o.id(&row); id != 0 {
+		return id, o.Change(c, row)
+	}
+	return o.Add(c, row)
+}
+
+// Change changes the row of that id. Faults: Missing.
+func (o *Of[T]) Change(c *Conn, row T) error {
+	return o.put(c, *o.id(&row), o.update, changing(o.fields(&row)))
+}
+
+// ChangeOnly changes the columns that are named of the row of that id. Faults: Missing.
+func (o *Of[T]) ChangeOnly(c *Conn, row T, names ...string) error {
+	fields := slices.DeleteFunc(o.fields(&row), func(f field) bool {
+		return f.name != "id" && !slices.Contains(names, strings.TrimSuffix(f.name, "_currency"))
+	})
+	return o.put(c, *o.id(&row), updateOf(o.Name, namesOf(fields)), fields)
+}
+
+func (o *Of[T]) put(c *Conn, id int64, update string, fields []field) error {
+	values, err := valuesOf(fields)
+	if err != nil {
+		return err
+	}
+	return c.Change(o.what, id, update, values...)
+}
+
+// List reads the rows that the rest of a query chooses: "WHERE … ORDER BY …".
+func (o *Of[T]) List(c *Conn, rest string, args ...any) ([]T, error) {
+	return o.Read(c, "SELECT "+o.Names+" FROM "+o.Name+" "+rest, args)
+}
+
+// Get reads the row of an id. Faults: Missing.
+func (o *Of[T]) Get(c *Conn, id int64) (T, error) {
+	out, err := o.List(c, "WHERE id = $1", id)
+	return Only(out, err, o.what+" %d", id)
+}
+
+// In reads the rows of which a column is one of many ids, a batch of ids at a time; rest orders a batch.
+func (o *Of[T]) In(c *Conn, column string, ids []int64, rest string) ([]T, error) {
+	var out []T
+	for part := range slices.Chunk(ids, Batch) {
+		in, args := InList(part)
+		found, err := o.List(c, "WHERE "+column+" IN "+in+" "+rest, args...)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, found...)
+	}
+	return out, nil
+}
+
+// Drop deletes the row of an id. Faults: Missing.
+func (o *Of[T]) Drop(c *Conn, id int64) error {
+	return c.Change(o.what, id, "DELETE FROM "+o.Name+" WHERE id = $1", id)
+}
+
+// Read reads rows by a whole query, which answers with the columns of the table and then, in more, others.
+func (o *Of[T]) Read(c *Conn, query string, args []any, more ...func(*T) any) ([]T, error) {
+	var dest []any
+	return List(c, func(rows *sql.Rows) (row T, err error) {
+		dest = dest[:0]
+		for _, f := range o.fields(&row) {
+			dest = append(dest, placeOf(f.at))
+		}
+		for _, f := range more {
+			dest = append(dest, placeOf(f(&row)))
+		}
+		err = rows.Scan(dest...)
+		return row, err
+	}, query, args...)
+}
+
+// Only returns the one row that was asked for. Faults: Missing.
+func Only[T any](rows []T, err error, what string, args ...any) (T, error) {
+	var none T
+	if err := Must(len(rows) > 0, err, what, args...); err != nil {
+		return none, err
+	}
+	return rows[0], nil
+}
+
+// Values reads one column.
+func Values[T any](c *Conn, query string, args ...any) ([]T, error) {
+	return List(c, func(rows *sql.Rows) (v T, err error) {
+		err = rows.Scan(&v)
+		return v, err
+	}, query, args...)
+}
+
+// kept is a place with a way of its own to be kept.
+type kept interface {
+	value() (any, error)
+	place() any
+}
+
+// once is a place that is written when its row is added, and never changed.
+type once struct{ at any }
+
+func (o once) value() (any, error) { return valueAt(o.at) }
+func (o once) place() any          { return placeOf(o.at) }
+
+// Once is for a column that never changes.
+func Once(at any) any { return once{at} }
+
+func (r reference) value() (any, error) { return Optional(*r.to), nil }
+func (r reference) place() any          { return r }
+
+// Ref is for an id that points at another row; 0 is none.
+func Ref(to *int64) any { return reference{to} }
+
+func (j jsonText) value() (any, error) {
+	if j.none {
+		return "", nil
+	}
+	return AsJSON(j.to)
+}
+
+func (j jsonText) place() any { return j }
+
+// JSON is for what is kept as a text in JSON; to points at it.
+func JSON(to any) any { return jsonText{to: to} }
+
+// JSONIf is for what is kept as no text at all when it is not there.
+func JSONIf(there bool, to any) any { return jsonText{to: to, none: !there} }
+
+func (j rawJSON) value() (any, error) { return string(*j.to), nil }
+func (j rawJSON) place() any          { return j }
+
+// as is a place that two functions keep.
+type as struct {
+	get func() (any, error)
+	set func(src any) error
+}
+
+func (a as) value() (any, error) { return a.get() }
+func (a as) place() any          { return a }
+
+// Scan takes what the database holds.
+func (a as) Scan(src any) error { return a.set(src) }
+
+// As is for a column that two functions keep: what is written, and what is made of what was read, an integer, a text or nil.
+func As(get func() (any, error), set func(src any) error) any { return as{get, set} }
+
+// Maybe is for a column that says whether a part of a row is there: of is that part, of which other columns are
+// kept, and *to points at it when it is there.
+func Maybe[P any](to **P, of *P) any {
+	return As(func() (any, error) { return *to != nil, nil }, func(src any) error {
+		if src != int64(0) {
+			*to = of
+		}
+		return nil
+	})
+}
+
+// MaybeAt is for a part of a row that is there when it has an instant, of which at is the place.
+func MaybeAt[P any](to **P, of *P, at *time.Time) any {
+	return As(func() (any, error) { return *at, nil }, func(src any) error {
+		err := instant{at}.Scan(src)
+		if !at.IsZero() {
+			*to = of
+		}
+		return err
+	})
+}
+
+// valueAt is what is kept of what stands at a place.
+func valueAt(at any) (any, error) {
+	switch p := at.(type) {
+	case kept:
+		return p.value()
+	case *int64:
+		return *p, nil
+	case *string:
+		return *p, nil
+	}
+	return reflect.ValueOf(at).Elem().Interface(), nil
+}
+
+// placeOf is what a driver scans into.
+func placeOf(at any) any {
+	switch p := at.(type) {
+	case kept:
+		return p.place()
+	case *calendar.Day:
+		return Day(p)
+	case *time.Time:
+		return Instant(p)
+	}
+	return at
+}

@@ -1,0 +1,230 @@
+// Package table is what the rooms of the tables share: a transaction that runs statements, values as both drivers
+// take them, ids that are never given twice, and one list of columns a table, by which its rows are added,
+// changed, read and copied. It knows no table itself.
+package table
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"reflect"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"solander/calendar"
+	"solander/fault"
+	"solander/store/engine"
+	"solander/studio"
+)
+
+// Conn is one transaction as the rooms of the tables see it. The first statement that fails decides: nothing
+// of the transaction is kept then, whatever is made of the error.
+type Conn struct {
+	ctx      context.Context
+	q        engine.Session
+	now      time.Time
+	reading  bool
+	failed   error            // the first statement that failed
+	again    bool             // it failed for a reason that another try may not meet
+	counters map[string]int64 // the last id given, by table; kept by KeepCounters
+	there    map[rowKey]bool  // rows that were found and are never deleted
+
+	Dialect engine.Dialect
+}
+
+type rowKey struct {
+	table string
+	id    int64
+}
+
+// Begun is a transaction of an engine that has begun, with its one instant; reading, every change is a fault.
+func Begun(ctx context.Context, q engine.Session, dialect engine.Dialect, now time.Time, reading bool) *Conn {
+	return &Conn{ctx: ctx, q: q, Dialect: dialect, now: now.UTC().Truncate(time.Microsecond), reading: reading}
+}
+
+// Now is the instant of the transaction, UTC, in whole microseconds.
+func (c *Conn) Now() time.Time { return c.now }
+
+// Context is that of the transaction.
+func (c *Conn) Context() context.Context { return c.ctx }
+
+// Failed is the first statement that failed, if any; again says that another try may succeed.
+func (c *Conn) Failed() (err error, again bool) { return c.failed, c.again && c.ctx.Err() == nil }
+
+// Repeat says that another writer was quicker, so that the whole transaction is to run again.
+func (c *Conn) Repeat() { c.again = true }
+
+// MayWrite is a fault in a transaction that reads.
+func (c *Conn) MayWrite() error {
+	if c.reading {
+		return errReading
+	}
+	return nil
+}
+
+// Exec runs a statement that changes rows and returns how many.
+func (c *Conn) Exec(query string, args ...any) (int64, error) {
+	if c.reading {
+		return 0, errReading
+	}
+	bound, err := bind(args)
+	if err != nil {
+		return 0, c.fail(err)
+	}
+	res, err := c.q.ExecContext(c.ctx, query, bound...)
+	if err != nil {
+		return 0, c.fail(err)
+	}
+	return res.RowsAffected()
+}
+
+// One runs a query of at most one row and reports whether there was one.
+func (c *Conn) One(query string, args []any, dest ...any) (bool, error) {
+	found := false
+	err := c.Each(query, args, func(rows *sql.Rows) error {
+		found = true
+		return rows.Scan(dest...)
+	})
+	return found, err
+}
+
+// Each calls f for every row.
+func (c *Conn) Each(query string, args []any, f func(*sql.Rows) error) error {
+	bound, err := bind(args)
+	if err != nil {
+		return c.fail(err)
+	}
+	rows, err := c.q.QueryContext(c.ctx, query, bound...)
+	if err != nil {
+		return c.fail(err)
+	}
+	defer rows.Close()
+	for rows.Next() {
+		if err := f(rows); err != nil {
+			return c.fail(err)
+		}
+	}
+	return c.fail(rows.Err())
+}
+
+// Ask runs what an engine wants to run before a question; it is no change.
+func (c *Conn) Ask(statement string) error {
+	_, err := c.q.ExecContext(c.ctx, statement)
+	return c.fail(err)
+}
+
+// List gathers what scan makes of every row.
+func List[T any](c *Conn, scan func(*sql.Rows) (T, error), query string, args ...any) ([]T, error) {
+	var out []T
+	err := c.Each(query, args, func(rows *sql.Rows) error {
+		v, err := scan(rows)
+		out = append(out, v)
+		return err
+	})
+	return out, err
+}
+
+func (c *Conn) fail(err error) error {
+	if err == nil {
+		return nil
+	}
+	if c.failed == nil {
+		c.failed = err
+		c.again = engine.Retriable(err)
+	}
+	switch engine.CauseOf(err) {
+	case engine.BadText:
+		return errText.Because(err)
+	case engine.Full:
+		return engine.NoRoom.Because(err)
+	}
+	return err
+}
+
+// Told turns what ended a transaction into what can be said of it; what is a fault already stays as it is.
+func (c *Conn) Told(err error) error {
+	if err == nil || fault.CodeOf(err) != fault.Internal {
+		return err
+	}
+	switch {
+	case c.failed != nil && errors.Is(c.ctx.Err(), context.DeadlineExceeded):
+		return engine.Late(errors.Join(c.ctx.Err(), err)) // a statement that was stopped has a word of its own for it
+	case engine.CauseOf(c.failed) == engine.Connection:
+		return engine.Away(err)
+	case engine.CauseOf(c.failed) == engine.Corrupt, errors.Is(err, studio.ErrDamaged):
+		return fault.New(fault.Refused, "the file of the studio is damaged").ToMend("run check, and restore the latest copy to a new place").Because(errors.Join(studio.ErrDamaged, err))
+	}
+	return err
+}
+
+// Change runs an UPDATE or DELETE of one row by id; Missing when there is none.
+func (c *Conn) Change(what string, id int64, query string, args ...any) error {
+	n, err := c.Exec(query, args...)
+	if err == nil && n == 0 {
+		return engine.Missing("%s %d", what, id)
+	}
+	return err
+}
+
+// Must is for a row asked for by id.
+func Must(found bool, err error, what string, args ...any) error {
+	if err == nil && !found {
+		return engine.Missing(what, args...)
+	}
+	return err
+}
+
+var errReading = fault.New(fault.Internal, "a read tried to write")
+
+var errText = fault.New(fault.Invalid, "a text is not UTF-8 or holds a NUL character").ToMend("type it again")
+
+// bind turns what the rooms use into what both drivers take: integers and text.
+func bind(args []any) ([]any, error) {
+	out := make([]any, len(args))
+	for i, a := range args {
+		switch v := a.(type) {
+		case nil, int64:
+			out[i] = v
+		case bool:
+			out[i] = Bit(v)
+		case calendar.Day:
+			out[i] = v.String()
+		case time.Time:
+			out[i] = micros(v)
+		case Optional:
+			if v != 0 {
+				out[i] = int64(v)
+			}
+		default:
+			if err := bindKind(a, &out[i]); err != nil {
+				return nil, err
+			}
+		}
+		if s, ok := out[i].(string); ok && (!utf8.ValidString(s) || strings.IndexByte(s, 0) >= 0) {
+			return nil, errText
+		}
+	}
+	return out, nil
+}
+
+func bindKind(a any, to *any) error {
+	switch r := reflect.ValueOf(a); r.Kind() {
+	case reflect.String:
+		*to = r.String()
+	case reflect.Int, reflect.Int8, reflect.Int16, reflect.Int32, reflect.Int64:
+		*to = r.Int()
+	default:
+		return fmt.Errorf("a %T cannot be kept", a)
+	}
+	return nil
+}
+
+// Bit is how a yes is kept.
+func Bit(b bool) int64 {
+	if b {
+		return 1
+	}
+	return 0
+}

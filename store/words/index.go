@@ -1,0 +1,235 @@
+package words
+
+import (
+	"database/sql"
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+
+	"solander/edition"
+	"solander/store/engine"
+	"solander/store/table"
+)
+
+// Gone is true of an order r whose file was taken back; GoneBuyer of a buyer r who has only such orders.
+const (
+	Gone      = `EXISTS (SELECT 1 FROM origins g WHERE g.order_id = r.id AND g.gone = 1)`
+	GoneBuyer = `EXISTS (SELECT 1 FROM orders o JOIN origins g ON g.order_id = o.id WHERE o.buyer = r.id AND g.gone = 1)
+		AND NOT EXISTS (SELECT 1 FROM orders o WHERE o.buyer = r.id AND NOT EXISTS (SELECT 1 FROM origins g WHERE g.order_id = o.id AND g.gone = 1))`
+)
+
+// Index keeps the words within one transaction. It is told whose words changed; they are kept anew before it is
+// searched, and by Keep before the transaction ends.
+type Index struct {
+	conn           *table.Conn
+	orders, buyers map[int64]bool
+	works          []int64
+}
+
+// New is the index of a transaction.
+func New(c *table.Conn) *Index {
+	return &Index{conn: c, orders: map[int64]bool{}, buyers: map[int64]bool{}}
+}
+
+// StaleOrder says that the words of an order changed.
+func (x *Index) StaleOrder(id int64) { x.orders[id] = true }
+
+// StaleBuyer says that the words of a buyer changed, and so of her orders.
+func (x *Index) StaleBuyer(id int64) { x.buyers[id] = true }
+
+// StaleWork says that the title of a work changed.
+func (x *Index) StaleWork(id int64) { x.works = append(x.works, id) }
+
+// DropBuyer forgets the words of a buyer.
+func (x *Index) DropBuyer(id int64) error {
+	delete(x.buyers, id)
+	_, err := x.conn.Exec(`DELETE FROM buyer_words WHERE `+x.conn.Dialect.RowID+` = $1`, id)
+	return err
+}
+
+// FindOrders returns how orders are found by a text: a text without a word finds none.
+func (x *Index) FindOrders(text string) (Found, error) {
+	return x.find(text, x.conn.Dialect.Orders, "orders r")
+}
+
+// FindBuyers returns how buyers are found by a text.
+func (x *Index) FindBuyers(text string) (Found, error) {
+	return x.find(text, x.conn.Dialect.Buyers, "buyers r")
+}
+
+// Found is how rows, called r, are found by a text.
+type Found struct {
+	Nothing bool   // the text asks for something that no row has
+	From    string // the rows, with their words when any are asked for
+	ID      string // the column to page and to order by
+	Where   []string
+	Args    []any
+}
+
+func (x *Index) find(text string, s engine.Search, rows string) (Found, error) {
+	terms := Asked(text)
+	if len(terms) == 0 {
+		return Found{Nothing: strings.TrimSpace(text) != "", From: rows, ID: "r.id"}, nil
+	}
+	if before := x.conn.Dialect.BeforeSearch; before != "" {
+		if err := x.conn.Ask(before); err != nil {
+			return Found{}, err
+		}
+	}
+	return Found{From: s.From, ID: s.ID, Where: []string{s.Match}, Args: []any{x.conn.Dialect.Query(terms)}}, x.Keep()
+}
+
+// And restricts what is found: text ends in what stands before its argument.
+func (f *Found) And(text string, arg any) {
+	f.Where = append(f.Where, text+" "+f.Arg(arg))
+}
+
+// Arg adds an argument and returns its mark.
+func (f *Found) Arg(arg any) string {
+	f.Args = append(f.Args, arg)
+	return "$" + strconv.Itoa(len(f.Args))
+}
+
+// Condition is all that restricts.
+func (f *Found) Condition() string { return "WHERE " + strings.Join(f.Where, " AND ") }
+
+// Keep keeps the words of all that changed.
+func (x *Index) Keep() error {
+	ids, buyers, works := x.orders, slices.Sorted(maps.Keys(x.buyers)), x.works
+	*x = *New(x.conn)
+	more := func(query string, of int64) error {
+		found, err := table.Values[int64](x.conn, query, of)
+		if err != nil {
+			return err
+		}
+		for _, id := range found {
+			ids[id] = true
+		}
+		return nil
+	}
+	for _, work := range works {
+		if err := more(`SELECT DISTINCT l.order_id FROM lines l JOIN editions e ON e.id = l.edition WHERE e.work = $1`, work); err != nil {
+			return err
+		}
+	}
+	for _, buyer := range buyers {
+		if err := more(`SELECT id FROM orders WHERE buyer = $1`, buyer); err != nil {
+			return err
+		}
+	}
+	if err := x.indexBuyers(buyers); err != nil {
+		return err
+	}
+	return x.indexOrders(slices.Sorted(maps.Keys(ids)))
+}
+
+// All makes the words anew of every order and buyer.
+func (x *Index) All() error {
+	*x = *New(x.conn)
+	for _, kind := range []struct {
+		table string
+		index func([]int64) error
+	}{{"buyers", x.indexBuyers}, {"orders", x.indexOrders}} {
+		ids, err := table.Values[int64](x.conn, `SELECT id FROM `+kind.table+` ORDER BY id`)
+		if err != nil {
+			return err
+		}
+		if err := kind.index(ids); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (x *Index) indexBuyers(ids []int64) error {
+	for part := range slices.Chunk(ids, table.Batch) {
+		texts := make(texts)
+		in, args := table.InList(part)
+		// Who was taken as another is found as that one.
+		if err := x.conn.Each(`SELECT coalesce(same_as, id), name, email, phone FROM buyers WHERE id IN `+in+` OR same_as IN `+in, args, texts.scan(3)); err != nil {
+			return err
+		}
+		if err := x.put(x.conn.Dialect.Buyers.Put, part, texts); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (x *Index) indexOrders(ids []int64) error {
+	for part := range slices.Chunk(ids, table.Batch) {
+		part, err := x.listed(part)
+		if err != nil {
+			return err
+		}
+		if len(part) == 0 {
+			continue
+		}
+		texts := make(texts)
+		in, args := table.InList(part)
+		if err := x.conn.Each(`SELECT o.id, o.mark, o.ref, o.ship_name, o.ship_city, o.said_name, o.said_email, b.name, b.email FROM orders o
+			JOIN buyers b ON b.id = o.buyer WHERE o.id IN `+in, args, texts.scan(8)); err != nil {
+			return err
+		}
+		if err := x.conn.Each(`SELECT order_id, tracking FROM parcels WHERE order_id IN `+in+`
+			UNION SELECT l.order_id, p.tracking FROM lines l JOIN parcels p ON p.id = l.parcel WHERE l.order_id IN `+in, args, texts.scan(1)); err != nil {
+			return err
+		}
+		if err := x.conn.Each(`SELECT l.order_id, w.title, l.kind, l.number, e.declared_limit, e.ap, e.pp, e.hc, e.bat FROM lines l
+			JOIN editions e ON e.id = l.edition JOIN works w ON w.id = e.work WHERE l.dropped = 0 AND l.order_id IN `+in, args, texts.print); err != nil {
+			return err
+		}
+		if err := x.put(x.conn.Dialect.Orders.Put, part, texts); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// listed leaves out the orders whose file was taken back: they are in no list for good, so that their words may stay as
+// they are.
+func (x *Index) listed(ids []int64) ([]int64, error) {
+	in, args := table.InList(ids)
+	return table.Values[int64](x.conn, `SELECT r.id FROM orders r WHERE r.id IN `+in+` AND NOT `+Gone+` ORDER BY r.id`, args...)
+}
+
+// texts gathers what is searched of each row.
+type texts map[int64][]string
+
+// scan takes an id and n texts.
+func (x texts) scan(n int) func(*sql.Rows) error {
+	return func(rows *sql.Rows) error {
+		var id int64
+		found := make([]string, n)
+		dest := []any{&id}
+		for i := range found {
+			dest = append(dest, &found[i])
+		}
+		err := rows.Scan(dest...)
+		x[id] = append(x[id], found...)
+		return err
+	}
+}
+
+// print takes an order line with its edition: the title and the number as it is written on the sheet.
+func (x texts) print(rows *sql.Rows) error {
+	var id int64
+	var title string
+	var n edition.Number
+	var e edition.Edition
+	err := rows.Scan(&id, &title, &n.Kind, &n.N, &e.Limit, &e.Proofs.AP, &e.Proofs.PP, &e.Proofs.HC, &e.Proofs.BAT)
+	x[id] = append(x[id], title, n.Of(e))
+	return err
+}
+
+func (x *Index) put(query string, ids []int64, found texts) error {
+	for _, id := range ids {
+		words := wordsOf(strings.Join(found[id], " "))
+		slices.Sort(words)
+		if _, err := x.conn.Exec(query, id, strings.Join(slices.Compact(words), " ")); err != nil {
+			return err
+		}
+	}
+	return nil
+}

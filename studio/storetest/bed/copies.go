@@ -1,0 +1,148 @@
+package bed
+
+import (
+	"bytes"
+	"compress/gzip"
+	"io"
+	"strings"
+	"testing"
+
+	"solander/edition"
+	"solander/intake"
+	"solander/order"
+	"solander/studio"
+	"solander/supply"
+)
+
+// Stepped makes a number take a step in a write of its own.
+func Stepped(t *testing.T, s studio.Store, ed int64, n edition.Number, st edition.Step, line int64, mark string) edition.Entry {
+	t.Helper()
+	var e edition.Entry
+	Write(t, s, func(tx studio.Tx) (err error) { e, err = Step(tx, ed, n, st, line, mark); return err })
+	return e
+}
+
+// Found returns the marks of the orders that a text finds.
+func Found(t *testing.T, s studio.Store, text string) []string {
+	t.Helper()
+	got := []string{}
+	Read(t, s, func(tx studio.Tx) error {
+		orders, err := tx.Orders(studio.OrderQuery{Text: text})
+		for _, o := range orders {
+			got = append(got, o.Mark)
+		}
+		return err
+	})
+	return got
+}
+
+// Dumped is a copy of a store.
+func Dumped(t *testing.T, s studio.Store) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	if err := s.Dump(t.Context(), &b); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// Lines unpacks a copy.
+func Lines(t *testing.T, packed []byte) []string {
+	t.Helper()
+	zip, err := gzip.NewReader(bytes.NewReader(packed))
+	if err != nil {
+		t.Fatal(err)
+	}
+	text, err := io.ReadAll(zip)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return strings.SplitAfter(strings.TrimSuffix(string(text), "\n"), "\n")
+}
+
+// Sound fails the test when the store has a finding.
+func Sound(t *testing.T, s studio.Store) {
+	t.Helper()
+	found, err := s.Integrity(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	Same(t, "findings", 0, len(found))
+	for _, f := range found {
+		t.Log(f)
+	}
+}
+
+// Person adds a buyer.
+func Person(t *testing.T, s studio.Store, b order.Buyer) int64 {
+	t.Helper()
+	Write(t, s, func(tx studio.Tx) (err error) { b.ID, err = tx.SaveBuyer(b); return err })
+	return b.ID
+}
+
+// Promise enters the order's first line in the register.
+func Promise(t *testing.T, s studio.Store, ed int64, o order.Order) {
+	t.Helper()
+	Write(t, s, func(tx studio.Tx) error {
+		n, err := tx.Lowest(ed, edition.Numbered)
+		if err != nil {
+			return err
+		}
+		o.Lines[0].Number = n
+		if err := tx.SaveLine(o.Lines[0]); err != nil {
+			return err
+		}
+		_, err = Step(tx, ed, n, edition.Promise, o.Lines[0].ID, o.Mark)
+		return err
+	})
+}
+
+// Everything writes to every store.
+func Everything(tx studio.Tx, h House, ed int64) error {
+	if _, err := tx.Declare(h.Print(4)); err != nil {
+		return err
+	}
+	e, err := h.Take(tx, ed)
+	if err != nil {
+		return err
+	}
+	o, err := tx.OrderByLine(e.After.Line)
+	if err != nil {
+		return err
+	}
+	if _, err := tx.AddPayment(order.Payment{Order: o.ID, Kind: order.Deposit, Amount: USD(1), Day: Today}); err != nil {
+		return err
+	}
+	if err := tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: 3, Day: Today}); err != nil {
+		return err
+	}
+	if _, err := tx.AddParcel(studio.Parcel{Order: o.ID, State: studio.Packed}); err != nil {
+		return err
+	}
+	if _, err := Feeds(tx, h); err != nil {
+		return err
+	}
+	if err := BroughtIn(tx, o.ID); err != nil {
+		return err
+	}
+	mark, err := tx.AddMark(studio.Mark{Order: o.ID, Kind: studio.MarkOther, Text: "x"})
+	if err != nil {
+		return err
+	}
+	return tx.AddSentForm(studio.SentForm{Key: "ab", Print: "cd", Mark: mark, At: tx.Now()}, 5)
+}
+
+// BroughtIn adds a file that waits, a mapping, and a file that the order was made of.
+func BroughtIn(tx studio.Tx, orderID int64) error {
+	if _, err := tx.AddArrival(studio.Arrival{Name: "a.csv", Size: 3, Source: studio.FromFolder}, []byte{0, 1, 2}); err != nil {
+		return err
+	}
+	if err := tx.SaveMapping(intake.Mapping{Format: intake.MappingFormat, Name: "Fairs", Currency: "USD"}); err != nil {
+		return err
+	}
+	in, err := tx.AddIntake(studio.Intake{Name: "b.csv", Hash: "ff"})
+	if err != nil {
+		return err
+	}
+	return tx.AddOrigin(orderID, 0, in, intake.Origin{Row: 2, Cells: []string{"x"}, Hash: "aa"})
+}

@@ -1,0 +1,32 @@
+// Package register holds what every store must do with editions, their numbers and the register: the part of the contract
+// that storetest runs of them.
+package register
+
+import (
+	"testing"
+
+	"solander/studio"
+)
+
+// Tests are the rules, one sentence each.
+var Tests = map[string]func(*testing.T, studio.Store){
+	"works and editions are sorted by title, size and grade": catalogueSorted,
+	"an edition comes back whole":                            editionKept,
+	"reprice changes prices alone":                           repriceAlone,
+	"a closed edition stays closed":                          closedStays,
+	"a declared edition has all its numbers, free":           declaredFree,
+	"a number walks through its life":                        lifeOfNumber,
+	"a number is promised once":                              promisedOnce,
+	"an old standing is refused":                             oldStanding,
+	"a standing that the rules do not make is refused":       madeUpStanding,
+	"a line holds one number":                                lineHoldsOne,
+	"a line holds a number of its own edition only":          lineOfOtherEdition,
+	"a correction takes the latest step back":                correction,
+	"lowest passes over what is held, spoilt or returned":    lowestPasses,
+	"lowest common is free in every edition":                 lowestCommon,
+	"counts and sold follow the register":                    countsFollow,
+	"an open edition is sold by its lines":                   openSold,
+	"numbers show who holds them, and who had them last":     numbersShow,
+	"entries are read in order, a part at a time":            entriesInOrder,
+	"sixty-four takers of fifty numbers take each once":      takers,
+}
