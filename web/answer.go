@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -23,14 +24,20 @@ type failure struct {
 	err   error
 }
 
-func failed(fm *form, r *http.Request, err error) *failure {
-	return &failure{form: fm.Name, typed: r.PostForm, err: err}
+func failed(fm *form, r *http.Request, err error) *failure { return failedIn(fm.Name, r, err) }
+
+func failedIn(form string, r *http.Request, err error) *failure {
+	return &failure{form: form, typed: r.PostForm, err: err}
 }
 
 // put gives a form of the page what was typed and what is wrong, when it is the one that failed.
 func (fr *frame) put(fm *form, fail *failure) *form {
 	if fail != nil && fail.form == fm.Name {
 		fm.read(fail.typed)
+		var m *movedOn
+		if errors.As(fail.err, &m) {
+			fm.find("stood").Value = m.stands // she was told: sent again, it stands
+		}
 		fr.Faults, fr.Links = fault.All(fail.err), fm.blame(fail.err)
 	}
 	return fm

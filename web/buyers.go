@@ -24,14 +24,14 @@ func buyerForm(b order.Buyer) *form {
 	fm.ask("email", "E-mail").as("email").is(b.Email).auto("off")
 	fm.ask("phone", "Phone").mode("tel").is(b.Phone).auto("off")
 	fm.ask("buyer_note", "Note").as("area").is(b.Note).wide().hint("for the studio alone")
-	return fm
+	return fm.sealed()
 }
 
 func (f *face) buyer(w http.ResponseWriter, r *http.Request) error {
-	return f.showBuyer(w, r, nil, nil)
+	return f.showBuyer(w, r, nil)
 }
 
-func (f *face) showBuyer(w http.ResponseWriter, r *http.Request, fm *form, fail *failure) error {
+func (f *face) showBuyer(w http.ResponseWriter, r *http.Request, fail *failure) error {
 	id, err := pathID(r, "buyer")
 	if err != nil {
 		return err
@@ -48,12 +48,9 @@ func (f *face) showBuyer(w http.ResponseWriter, r *http.Request, fm *form, fail 
 		http.Redirect(w, r, fmt.Sprintf("/buyers/%d", v.ID), http.StatusSeeOther)
 		return nil
 	}
-	if fm == nil {
-		fm = buyerForm(v.Buyer)
-	}
 	p := &buyerPage{frame: fr, Buyer: v, Rows: rowsOf(v.Orders, fr.Today), Likely: likelyRows(1, v.Likely)}
 	p.tell(fail)
-	p.Form = p.put(fm, fail)
+	p.Form = p.put(buyerForm(v.Buyer), fail)
 	if v.Count > 1 {
 		p.Part = p.put(partForm(v.Buyer), fail)
 	}
@@ -65,18 +62,16 @@ func (f *face) saveBuyer(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	fm := buyerForm(order.Buyer{ID: id})
-	fm.read(r.PostForm)
-	rd := fm.reader()
-	b := order.Buyer{ID: id, Name: rd.text("buyer"), Email: rd.text("email"), Phone: rd.text("phone"), Note: rd.text("buyer_note")}
-	if err = rd.Err(); err == nil {
-		_, err = f.studio.ChangeBuyer(r.Context(), b)
-	}
-	if err != nil {
+	if _, err := f.studio.ChangeBuyer(r.Context(), id, changing(r, buyerForm, readBuyer)); err != nil {
 		if ours(err) {
 			return err
 		}
-		return f.showBuyer(w, r, fm, failed(fm, r, err))
+		return f.showBuyer(w, r, failedIn("buyer", r, err))
 	}
 	return f.doneSaying(w, r, fmt.Sprintf("/buyers/%d", id), "buyer")
+}
+
+func readBuyer(rd *reader, b order.Buyer) order.Buyer {
+	b.Name, b.Email, b.Phone, b.Note = rd.text("buyer"), rd.text("email"), rd.text("phone"), rd.text("buyer_note")
+	return b
 }

@@ -34,10 +34,10 @@ func (f *face) showForm(w http.ResponseWriter, r *http.Request, room, title, und
 	return f.show(w, r, statusOf(fail), "form", p)
 }
 
-func workForm(id int64, work edition.Work) *form {
+func workForm(work edition.Work) *form {
 	to := "/works"
-	if id != 0 {
-		to = fmt.Sprintf("/works/%d", id)
+	if work.ID != 0 {
+		to = fmt.Sprintf("/works/%d", work.ID)
 	}
 	fm := newForm("work", to)
 	fm.ask("title", "Title").is(work.Title).must().half().auto("off")
@@ -46,11 +46,20 @@ func workForm(id int64, work edition.Work) *form {
 		year.whole(work.Year)
 	}
 	fm.ask("note", "Note").as("area").is(work.Note).wide()
-	return fm
+	return fm.sealed()
+}
+
+func readWork(rd *reader, wk edition.Work) edition.Work {
+	wk.Title, wk.Year, wk.Note = rd.text("title"), rd.whole("year"), rd.text("note")
+	return wk
 }
 
 func (f *face) newWork(w http.ResponseWriter, r *http.Request) error {
-	return f.showForm(w, r, "editions", "New work", "A work is a picture, whatever its prints. Its editions come next.", "Save the work", link{"/editions", "Editions"}, workForm(0, edition.Work{}), nil)
+	return f.showNewWork(w, r, nil)
+}
+
+func (f *face) showNewWork(w http.ResponseWriter, r *http.Request, fail *failure) error {
+	return f.showForm(w, r, "editions", "New work", "A work is a picture, whatever its prints. Its editions come next.", "Save the work", link{"/editions", "Editions"}, workForm(edition.Work{}), fail)
 }
 
 func (f *face) workOf(r *http.Request) (edition.Work, error) {
@@ -70,41 +79,39 @@ func (f *face) workOf(r *http.Request) (edition.Work, error) {
 	return edition.Work{}, missing("work", id)
 }
 
-func (f *face) work(w http.ResponseWriter, r *http.Request) error {
+func (f *face) work(w http.ResponseWriter, r *http.Request) error { return f.showWork(w, r, nil) }
+
+func (f *face) showWork(w http.ResponseWriter, r *http.Request, fail *failure) error {
 	wk, err := f.workOf(r)
 	if err != nil {
 		return err
 	}
-	return f.showForm(w, r, "editions", wk.Title, "", "Save the work", link{fmt.Sprintf("/editions#work-%d", wk.ID), "Its editions"}, workForm(wk.ID, wk), nil)
+	return f.showForm(w, r, "editions", wk.Title, "", "Save the work", link{fmt.Sprintf("/editions#work-%d", wk.ID), "Its editions"}, workForm(wk), fail)
 }
 
-func (f *face) saveWork(w http.ResponseWriter, r *http.Request) error {
-	var wk edition.Work
-	if r.PathValue("work") != "" {
-		var err error
-		if wk, err = f.workOf(r); err != nil {
-			return err
-		}
-	}
-	fm := workForm(wk.ID, wk)
-	fm.read(r.PostForm)
-	rd := fm.reader()
-	wk.Title, wk.Year, wk.Note = rd.text("title"), rd.whole("year"), rd.text("note")
-	err := rd.Err()
-	isNew := wk.ID == 0
-	if err == nil {
-		wk, err = f.studio.SaveWork(r.Context(), wk)
-	}
+func (f *face) addWork(w http.ResponseWriter, r *http.Request) error {
+	wk, err := f.studio.ChangeWork(r.Context(), 0, changing(r, workForm, readWork))
 	if err != nil {
 		if ours(err) {
 			return err
 		}
-		return f.showForm(w, r, "editions", "Work", "", "Save the work", link{"/editions", "Editions"}, fm, failed(fm, r, err))
+		return f.showNewWork(w, r, failedIn("work", r, err))
 	}
-	if isNew {
-		return f.doneSaying(w, r, fmt.Sprintf("/editions/new?work=%d", wk.ID), "work")
+	return f.doneSaying(w, r, fmt.Sprintf("/editions/new?work=%d", wk.ID), "work")
+}
+
+func (f *face) saveWork(w http.ResponseWriter, r *http.Request) error {
+	id, err := pathID(r, "work")
+	if err != nil {
+		return err
 	}
-	return f.doneSaying(w, r, fmt.Sprintf("/editions#work-%d", wk.ID), "work")
+	if _, err := f.studio.ChangeWork(r.Context(), id, changing(r, workForm, readWork)); err != nil {
+		if ours(err) {
+			return err
+		}
+		return f.showWork(w, r, failedIn("work", r, err))
+	}
+	return f.doneSaying(w, r, fmt.Sprintf("/editions#work-%d", id), "work")
 }
 
 // declareForm asks for an edition. With of 0 the work is asked for, too.

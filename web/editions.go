@@ -153,7 +153,7 @@ func (f *face) showEdition(w http.ResponseWriter, r *http.Request, fail *failure
 		return err
 	}
 	p.Moves = p.Moves[:min(len(p.Moves), 12)]
-	p.Reprice = p.put(repriceForm(v), fail)
+	p.Reprice = p.put(repriceForm(id, studio.Prices{Price: v.Price, Steps: v.Steps, PrintCost: v.PrintCost}), fail)
 	if !v.Closed {
 		p.Close = newForm("close", fmt.Sprintf("/editions/%d/close", id))
 		p.Close.ask("sure", "Nothing more of it will be sold; it stays closed").as("check").wide()
@@ -227,12 +227,12 @@ func cellOf(e edition.Edition, n studio.NumberRow) cell {
 // priceSteps is how many steps the form offers beyond those there are.
 const moreSteps = 2
 
-func repriceForm(v studio.EditionView) *form {
-	fm := newForm("price", fmt.Sprintf("/editions/%d/price", v.ID))
-	fm.ask("price", "Price at first").money(v.Price).must()
-	fm.ask("print_cost", "Cost of a sheet from the lab").money(v.PrintCost)
-	askSteps(fm, v.Steps)
-	return fm
+func repriceForm(id int64, p studio.Prices) *form {
+	fm := newForm("price", fmt.Sprintf("/editions/%d/price", id))
+	fm.ask("price", "Price at first").money(p.Price).must()
+	fm.ask("print_cost", "Cost of a sheet from the lab").money(p.PrintCost)
+	askSteps(fm, p.Steps)
+	return fm.sealed()
 }
 
 func askSteps(fm *form, steps []edition.PriceStep) {
@@ -262,14 +262,22 @@ func readSteps(rd *reader, cur string) []edition.PriceStep {
 }
 
 func (f *face) reprice(w http.ResponseWriter, r *http.Request) error {
-	return f.ofEdition(w, r, repriceForm, func(v studio.EditionView, rd *reader) error {
-		cur := v.Price.Currency
-		price, cost, steps := rd.amount("price", cur), rd.amount("print_cost", cur), readSteps(rd, cur)
-		if err := rd.Err(); err != nil {
+	id, err := pathID(r, "edition")
+	if err != nil {
+		return err
+	}
+	build := func(p studio.Prices) *form { return repriceForm(id, p) }
+	read := func(rd *reader, p studio.Prices) studio.Prices {
+		cur := p.Price.Currency
+		return studio.Prices{Price: rd.amount("price", cur), PrintCost: rd.amount("print_cost", cur), Steps: readSteps(rd, cur)}
+	}
+	if err := f.studio.Reprice(r.Context(), id, changing(r, build, read)); err != nil {
+		if ours(err) {
 			return err
 		}
-		return f.studio.Reprice(r.Context(), v.ID, price, steps, cost)
-	}, "priced")
+		return f.showEdition(w, r, failedIn("price", r, err))
+	}
+	return f.doneSaying(w, r, fmt.Sprintf("/editions/%d", id), "priced")
 }
 
 func (f *face) closeEdition(w http.ResponseWriter, r *http.Request) error {

@@ -8,6 +8,7 @@ import (
 	"io"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -242,7 +243,10 @@ func layoutForm(was string, l postage.Layout) *form {
 	fm.ask("back_tracking", "Tracking number under").is(l.Back.Tracking).must().half()
 	fm.ask("back_price", "Price paid under").is(l.Back.Price).half()
 	fm.ask("back_service", "Service under").is(l.Back.Service).half()
-	return fm
+	if was == "" {
+		return fm
+	}
+	return fm.sealed()
 }
 
 func ticked(b bool) string {
@@ -252,7 +256,7 @@ func ticked(b bool) string {
 	return ""
 }
 
-func readLayout(rd *reader) postage.Layout {
+func readLayout(rd *reader, _ postage.Layout) postage.Layout {
 	l := postage.Layout{
 		Name: rd.text("name"), Separator: rd.text("separator"), Decimal: rd.text("decimal"), Mass: rd.text("mass"), Length: rd.text("length"),
 		Date: rd.text("date"), NoHead: rd.ticked("no_head"), Bare: rd.ticked("bare"),
@@ -266,45 +270,38 @@ func readLayout(rd *reader) postage.Layout {
 
 const layoutWords = "How one seller of postage wants its rows, and under which headings the labels come back."
 
-// layout shows a layout, or a new one that begins as the first.
 func (f *face) layout(w http.ResponseWriter, r *http.Request) error {
+	return f.showLayout(w, r, r.PathValue("layout"), nil)
+}
+
+// showLayout shows a layout, or a new one that begins as the first.
+func (f *face) showLayout(w http.ResponseWriter, r *http.Request, name string, fail *failure) error {
 	all, err := f.studio.Layouts(r.Context())
 	if err != nil {
 		return err
 	}
-	l, was, title := all[0], "", "New layout"
-	if name := r.PathValue("layout"); name != "" {
-		found := false
-		for _, x := range all {
-			if x.Name == name {
-				l, was, title, found = x, name, "Layout "+name, true
-			}
-		}
-		if !found {
+	l, title := all[0], "New layout"
+	l.Name = ""
+	if name != "" {
+		i := slices.IndexFunc(all, func(l postage.Layout) bool { return l.Name == name })
+		if i < 0 {
 			return fault.New(fault.Missing, "no layout is called %.60q", name).ToMend("choose one of the list")
 		}
-	} else {
-		l.Name = ""
+		l, title = all[i], "Layout "+name
 	}
-	return f.showForm(w, r, "studio", title, layoutWords, "Save the layout", toFiles, layoutForm(was, l), nil)
+	return f.showForm(w, r, "studio", title, layoutWords, "Save the layout", toFiles, layoutForm(name, l), fail)
 }
 
 var toFiles = link{"/studio/files", "Files for other programs"}
 
 func (f *face) saveLayout(w http.ResponseWriter, r *http.Request) error {
-	fm := layoutForm("", postage.Layout{})
-	fm.read(r.PostForm)
-	rd := fm.reader()
-	l := readLayout(rd)
-	err := rd.Err()
-	if err == nil {
-		err = f.studio.SaveLayout(r.Context(), rd.text("was"), l)
-	}
-	if err != nil {
+	was := r.PostForm.Get("was")
+	build := func(l postage.Layout) *form { return layoutForm(was, l) }
+	if err := f.studio.ChangeLayout(r.Context(), was, changing(r, build, readLayout)); err != nil {
 		if ours(err) {
 			return err
 		}
-		return f.showForm(w, r, "studio", "Layout", layoutWords, "Save the layout", toFiles, fm, failed(fm, r, err))
+		return f.showLayout(w, r, was, failedIn("layout", r, err))
 	}
 	return f.doneSaying(w, r, "/studio/files", "layout")
 }

@@ -8,6 +8,7 @@ import (
 
 	"solander/fault"
 	"solander/money"
+	"solander/order"
 	"solander/studio"
 )
 
@@ -52,11 +53,7 @@ const firstMapping = `{
   "editions": {"HERON-12x16": 1}
 }`
 
-func (f *face) mappingForm(r *http.Request, m studio.HookMapping) (*form, error) {
-	outlets, err := f.studio.Outlets(r.Context())
-	if err != nil {
-		return nil, err
-	}
+func mappingForm(outlets []order.Outlet, m studio.HookMapping) *form {
 	to := "/studio/hook-mappings"
 	if m.ID != 0 {
 		to = fmt.Sprintf("/studio/hook-mappings/%d", m.ID)
@@ -72,7 +69,10 @@ func (f *face) mappingForm(r *http.Request, m studio.HookMapping) (*form, error)
 	}
 	fm.ask("outlet", "As if it came from").of(where...).half()
 	fm.ask("sample", "A message of the other program").as("code").wide().hint("paste one; it is only tried out, nothing is saved")
-	return fm, nil
+	if m.ID == 0 {
+		return fm
+	}
+	return fm.sealed()
 }
 
 // mappingOf reads the mapping of the address; a new one without.
@@ -104,10 +104,11 @@ func (f *face) showMapping(w http.ResponseWriter, r *http.Request, m studio.Hook
 	if err != nil {
 		return err
 	}
-	p := &hookMappingPage{frame: fr, ID: m.ID, Trial: trial}
-	if p.Form, err = f.mappingForm(r, m); err != nil {
+	outlets, err := f.studio.Outlets(r.Context())
+	if err != nil {
 		return err
 	}
+	p := &hookMappingPage{frame: fr, ID: m.ID, Trial: trial, Form: mappingForm(outlets, m)}
 	if r.Method == http.MethodPost {
 		p.Form.read(r.PostForm)
 	}
@@ -121,36 +122,33 @@ func (f *face) saveMapping(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	fm, err := f.mappingForm(r, m)
-	if err != nil {
-		return err
-	}
-	fm.read(r.PostForm)
 	if r.PostForm.Get("do") == "try" {
-		trial, err := f.tryMapping(r, fm)
+		trial, err := f.tryMapping(r, m)
 		if err != nil {
 			if ours(err) {
 				return err
 			}
-			return f.showMapping(w, r, m, failed(fm, r, err), nil)
+			return f.showMapping(w, r, m, failedIn("map", r, err), nil)
 		}
 		return f.showMapping(w, r, m, nil, trial)
 	}
-	rd := fm.reader()
-	in := studio.HookMapping{ID: m.ID, Name: rd.text("name"), Body: json.RawMessage(rd.text("mapping"))}
-	if err = rd.Err(); err == nil {
-		_, err = f.studio.SaveHookMapping(r.Context(), in)
+	build := func(m studio.HookMapping) *form { return mappingForm(nil, m) }
+	read := func(rd *reader, m studio.HookMapping) studio.HookMapping {
+		m.Name, m.Body = rd.text("name"), json.RawMessage(rd.text("mapping"))
+		return m
 	}
-	if err != nil {
+	if _, err := f.studio.ChangeHookMapping(r.Context(), m.ID, changing(r, build, read)); err != nil {
 		if ours(err) {
 			return err
 		}
-		return f.showMapping(w, r, m, failed(fm, r, withPaths(err)), nil)
+		return f.showMapping(w, r, m, failedIn("map", r, withPaths(err)), nil)
 	}
 	return f.doneSaying(w, r, "/studio/feeds#mappings", "mapping")
 }
 
-func (f *face) tryMapping(r *http.Request, fm *form) (*trialView, error) {
+func (f *face) tryMapping(r *http.Request, m studio.HookMapping) (*trialView, error) {
+	fm := mappingForm(nil, m)
+	fm.read(r.PostForm)
 	rd := fm.reader()
 	mapping, sample, outlet := rd.text("mapping"), rd.text("sample"), rd.id("outlet")
 	if sample == "" {
@@ -188,6 +186,10 @@ func inSample(u *studio.Unread) error {
 
 // withPaths says in the sentence where in the mapping a fault is, since the form has one field for all of it.
 func withPaths(err error) error {
+	var m *movedOn
+	if errors.As(err, &m) {
+		return err
+	}
 	var l fault.List
 	for _, e := range fault.All(err) {
 		if len(e.Field) > len("mapping.") && e.Field[:len("mapping.")] == "mapping." {

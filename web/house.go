@@ -47,9 +47,7 @@ func (f *face) showHouse(w http.ResponseWriter, r *http.Request, fail *failure) 
 	}
 	p := &housePage{frame: fr, Wraps: len(set.Wraps), Rules: len(set.Rules), Papers: len(set.Papers)}
 	p.tell(fail)
-	p.Settings = newForm("settings", "/studio")
-	askSettings(p.Settings, set)
-	p.put(p.Settings, fail)
+	p.Settings = p.put(settingsForm(set), fail)
 	outlets, err := f.studio.Outlets(r.Context())
 	if err != nil {
 		return err
@@ -93,6 +91,12 @@ func readPercent(rd *reader, name string) int64 {
 		return 0
 	}
 	return int64(n)
+}
+
+func settingsForm(set studio.Settings) *form {
+	fm := newForm("settings", "/studio")
+	askSettings(fm, set)
+	return fm.sealed()
 }
 
 func askSettings(fm *form, set studio.Settings) {
@@ -153,23 +157,11 @@ func words(text string) []string {
 }
 
 func (f *face) saveSettings(w http.ResponseWriter, r *http.Request) error {
-	set, err := f.studio.Settings(r.Context())
-	if err != nil {
-		return err
-	}
-	fm := newForm("settings", "/studio")
-	askSettings(fm, set)
-	fm.read(r.PostForm)
-	rd := fm.reader()
-	now := readSettings(rd, set)
-	if err = rd.Err(); err == nil {
-		err = f.studio.SaveSettings(r.Context(), now)
-	}
-	if err != nil {
+	if err := f.studio.ChangeSettings(r.Context(), changing(r, settingsForm, readSettings)); err != nil {
 		if ours(err) {
 			return err
 		}
-		return f.showHouse(w, r, failed(fm, r, err))
+		return f.showHouse(w, r, failedIn("settings", r, err))
 	}
 	return f.doneSaying(w, r, "/studio", "settings")
 }
@@ -205,74 +197,73 @@ func readOutlet(rd *reader, at string, u order.Outlet, cur string) order.Outlet 
 }
 
 func outletForm(u order.Outlet, cur string) *form {
-	to := "/studio/outlets"
-	if u.ID != 0 {
-		to = fmt.Sprintf("/studio/outlets/%d", u.ID)
+	if u.ID == 0 {
+		fm := newForm("outlet", "/studio/outlets")
+		askOutlet(fm, "", u, cur)
+		return fm
 	}
-	fm := newForm("outlet", to)
+	fm := newForm("outlet", fmt.Sprintf("/studio/outlets/%d", u.ID))
 	askOutlet(fm, "", u, cur)
-	if u.ID != 0 {
-		closed := fm.ask("closed", "Nothing is sold there any more").as("check").wide()
-		if u.Closed {
-			closed.is("1")
-		}
-	}
-	return fm
+	fm.ask("closed", "Nothing is sold there any more").as("check").wide().is(ticked(u.Closed))
+	return fm.sealed()
 }
 
-func (f *face) outletOf(r *http.Request) (u order.Outlet, cur string, err error) {
-	set, err := f.studio.Settings(r.Context())
-	if err != nil || r.PathValue("outlet") == "" {
-		return order.Outlet{PromiseDays: 3}, set.Currency, err
+func (f *face) outletOf(r *http.Request) (order.Outlet, error) {
+	if r.PathValue("outlet") == "" {
+		return order.Outlet{PromiseDays: 3}, nil
 	}
 	id, err := pathID(r, "outlet")
 	if err != nil {
-		return u, "", err
+		return order.Outlet{}, err
 	}
 	outlets, err := f.studio.Outlets(r.Context())
 	if err != nil {
-		return u, "", err
+		return order.Outlet{}, err
 	}
 	for _, u := range outlets {
 		if u.ID == id {
-			return u, set.Currency, nil
+			return u, nil
 		}
 	}
-	return u, "", missing("outlet", id)
+	return order.Outlet{}, missing("outlet", id)
 }
 
 var toStudio = link{"/studio", "Studio"}
 
-func (f *face) outlet(w http.ResponseWriter, r *http.Request) error {
-	u, cur, err := f.outletOf(r)
+func (f *face) outlet(w http.ResponseWriter, r *http.Request) error { return f.showOutlet(w, r, nil) }
+
+func (f *face) showOutlet(w http.ResponseWriter, r *http.Request, fail *failure) error {
+	u, err := f.outletOf(r)
 	if err != nil {
 		return err
 	}
-	title := u.Name
-	if title == "" {
-		title = "New outlet"
+	set, err := f.studio.Settings(r.Context())
+	if err != nil {
+		return err
 	}
-	return f.showForm(w, r, "studio", title, "Where sales are made.", "Save the outlet", toStudio, outletForm(u, cur), nil)
+	return f.showForm(w, r, "studio", cmp.Or(u.Name, "New outlet"), "Where sales are made.", "Save the outlet", toStudio, outletForm(u, set.Currency), fail)
 }
 
 func (f *face) saveOutlet(w http.ResponseWriter, r *http.Request) error {
-	u, cur, err := f.outletOf(r)
+	was, err := f.outletOf(r)
 	if err != nil {
 		return err
 	}
-	fm := outletForm(u, cur)
-	fm.read(r.PostForm)
-	rd := fm.reader()
-	u = readOutlet(rd, "", u, cur)
-	u.Closed = rd.ticked("closed")
-	if err = rd.Err(); err == nil {
-		_, err = f.studio.SaveOutlet(r.Context(), u)
-	}
+	set, err := f.studio.Settings(r.Context())
 	if err != nil {
+		return err
+	}
+	build := func(u order.Outlet) *form { return outletForm(u, set.Currency) }
+	read := func(rd *reader, u order.Outlet) order.Outlet {
+		u = readOutlet(rd, "", u, set.Currency)
+		u.Closed = rd.ticked("closed")
+		return u
+	}
+	if _, err := f.studio.ChangeOutlet(r.Context(), was.ID, changing(r, build, read)); err != nil {
 		if ours(err) {
 			return err
 		}
-		return f.showForm(w, r, "studio", "Outlet", "Where sales are made.", "Save the outlet", toStudio, fm, failed(fm, r, err))
+		return f.showOutlet(w, r, failedIn("outlet", r, err))
 	}
 	return f.doneSaying(w, r, "/studio#outlets", "outlet")
 }

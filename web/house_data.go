@@ -65,7 +65,7 @@ func wrapsForm(set studio.Settings) *form {
 	fm := newForm("wraps", "/studio/wraps")
 	fm.ask("wraps", "Wraps as JSON").as("code").wide().is(pretty(set.Wraps, set.Units)).hint("explained below")
 	fm.ask("rules", "House rules as JSON").as("code").wide().is(pretty(set.Rules, set.Units)).hint("explained below")
-	return fm
+	return fm.sealed()
 }
 
 func (f *face) wraps(w http.ResponseWriter, r *http.Request) error { return f.showWraps(w, r, nil) }
@@ -86,13 +86,16 @@ func (f *face) showWraps(w http.ResponseWriter, r *http.Request, fail *failure) 
 }
 
 func (f *face) saveWraps(w http.ResponseWriter, r *http.Request) error {
-	set, err := f.studio.Settings(r.Context())
-	if err != nil {
-		return err
+	if err := f.studio.ChangeSettings(r.Context(), changing(r, wrapsForm, readWraps)); err != nil {
+		if ours(err) {
+			return err
+		}
+		return f.showWraps(w, r, failedIn("wraps", r, err))
 	}
-	fm := wrapsForm(set)
-	fm.read(r.PostForm)
-	rd := fm.reader()
+	return f.doneSaying(w, r, "/studio/wraps", "settings")
+}
+
+func readWraps(rd *reader, set studio.Settings) studio.Settings {
 	set.Wraps, set.Rules = nil, nil
 	if text := rd.text("wraps"); text != "" {
 		rd.Add(fromJSON("wraps", text, &set.Wraps))
@@ -100,20 +103,12 @@ func (f *face) saveWraps(w http.ResponseWriter, r *http.Request) error {
 	if text := rd.text("rules"); text != "" {
 		rd.Add(fromJSON("rules", text, &set.Rules))
 	}
-	if err = rd.Err(); err == nil {
-		err = f.studio.SaveSettings(r.Context(), set)
-	}
-	if err != nil {
-		if ours(err) {
-			return err
-		}
-		return f.showWraps(w, r, failed(fm, r, err))
-	}
-	return f.doneSaying(w, r, "/studio/wraps", "settings")
+	return set
 }
 
 // listsForm asks for papers, labs and grades: the papers row by row, the others a line each.
-func listsForm(set studio.Settings, u measure.System) *form {
+func listsForm(set studio.Settings) *form {
+	u := set.Units
 	fm := newForm("lists", "/studio/lists")
 	for i := range len(set.Papers) + 2 {
 		at := fmt.Sprintf("papers[%d].", i)
@@ -135,37 +130,32 @@ func listsForm(set studio.Settings, u measure.System) *form {
 	}
 	fm.ask("labs", "Labs, one a line").as("area").half().is(strings.Join(set.Labs, "\n"))
 	fm.ask("grades", "Grades, one a line").as("area").half().is(strings.Join(set.Grades, "\n"))
-	return fm
+	return fm.sealed()
 }
 
 const listWords = "What set-up offered and what you use: papers with their grammage (310 gsm or 80 lb cover), thickness (20 pt or 0.5 mm) and the tightest roll they bear (empty: never rolled). An empty name takes a paper off the list."
 
-func (f *face) lists(w http.ResponseWriter, r *http.Request) error {
+func (f *face) lists(w http.ResponseWriter, r *http.Request) error { return f.showLists(w, r, nil) }
+
+func (f *face) showLists(w http.ResponseWriter, r *http.Request, fail *failure) error {
 	set, err := f.studio.Settings(r.Context())
 	if err != nil {
 		return err
 	}
-	return f.showForm(w, r, "studio", "Papers, labs and grades", listWords, "Save the lists", toStudio, listsForm(set, set.Units), nil)
+	return f.showForm(w, r, "studio", "Papers, labs and grades", listWords, "Save the lists", toStudio, listsForm(set), fail)
 }
 
 func (f *face) saveLists(w http.ResponseWriter, r *http.Request) error {
-	set, err := f.studio.Settings(r.Context())
-	if err != nil {
-		return err
-	}
-	fm := listsForm(set, set.Units)
-	fm.read(r.PostForm)
-	rd := fm.reader()
-	set.Papers = readPapers(rd, set.Units)
-	set.Labs, set.Grades = words(rd.text("labs")), words(rd.text("grades"))
-	if err = rd.Err(); err == nil {
-		err = f.studio.SaveSettings(r.Context(), set)
-	}
+	err := f.studio.ChangeSettings(r.Context(), changing(r, listsForm, func(rd *reader, set studio.Settings) studio.Settings {
+		set.Papers = readPapers(rd, set.Units)
+		set.Labs, set.Grades = words(rd.text("labs")), words(rd.text("grades"))
+		return set
+	}))
 	if err != nil {
 		if ours(err) {
 			return err
 		}
-		return f.showForm(w, r, "studio", "Papers, labs and grades", listWords, "Save the lists", toStudio, fm, failed(fm, r, err))
+		return f.showLists(w, r, failedIn("lists", r, err))
 	}
 	return f.doneSaying(w, r, "/studio/lists", "settings")
 }

@@ -60,7 +60,10 @@ func TestNothingWasChangedIsSaidWhereItIsTrue(t *testing.T) {
 		form := &studio.Form{}
 		r = r.WithContext(studio.WithForm(r.Context(), form))
 		if wrote {
-			s.must(s.studio.Reprice(studio.WithWho(r.Context(), "Ines Corrow"), 1, money.Of(20000, "USD"), nil, money.Of(1100, "USD")))
+			s.must(s.studio.Reprice(studio.WithWho(r.Context(), "Ines Corrow"), 1, func(p *studio.Prices) error {
+				p.Price = money.Of(20000, "USD")
+				return nil
+			}))
 		}
 		w := httptest.NewRecorder()
 		s.face.fail(w, r, 500, http.ErrBodyNotAllowed)

@@ -363,14 +363,14 @@ func amendForm(o order.Order) *form {
 	fm.ask("fee", "Fee of the outlet").money(o.Fee)
 	fm.ask("note", "Note").as("area").is(o.Note).half()
 	fm.ask("gift_message", "Gift message").as("area").is(o.GiftMessage).half()
-	return fm
+	return fm.sealed()
 }
 
 // shipToForm asks for an address.
 func shipToForm(o order.Order) *form {
 	fm := newForm("ship", fmt.Sprintf("/orders/%d/address", o.ID))
 	askAddress(fm, "ship_to.", o.ShipTo)
-	return fm
+	return fm.sealed()
 }
 
 func askAddress(fm *form, prefix string, a order.Address) {

@@ -5,6 +5,7 @@ import (
 	"net/http"
 
 	"solander/money"
+	"solander/order"
 	"solander/studio"
 )
 
@@ -42,7 +43,7 @@ func (f *face) amend(w http.ResponseWriter, r *http.Request) error {
 		if arrive == v.ArriveBy {
 			in.ArriveBy = nil
 		}
-		_, err := f.studio.Amend(r.Context(), in)
+		_, err := f.studio.AmendSeen(r.Context(), in, func(o order.Order) error { return amendForm(o).stillAs(r.PostForm) })
 		return err
 	}, "amended")
 }
@@ -61,7 +62,8 @@ func (f *face) shipTo(w http.ResponseWriter, r *http.Request) error {
 		if err := rd.Err(); err != nil {
 			return err
 		}
-		_, err := f.studio.Amend(r.Context(), studio.AmendIn{Order: v.ID, ShipTo: &to})
+		seen := func(o order.Order) error { return shipToForm(o).stillAs(r.PostForm) }
+		_, err := f.studio.AmendSeen(r.Context(), studio.AmendIn{Order: v.ID, ShipTo: &to}, seen)
 		return err
 	}, "amended")
 }

@@ -183,5 +183,5 @@ func (f *face) partBuyer(w http.ResponseWriter, r *http.Request) error {
 	if ours(err) {
 		return err
 	}
-	return f.showBuyer(w, r, nil, failed(fm, r, err))
+	return f.showBuyer(w, r, failed(fm, r, err))
 }

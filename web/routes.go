@@ -43,7 +43,7 @@ var routes = []route{
 	{method: "GET", path: "/editions/{edition}/numbers/{number}", do: (*face).number},
 	{method: "POST", path: "/editions/{edition}/numbers/{number}/{step}", do: (*face).stepNumber},
 	{method: "GET", path: "/works/new", do: (*face).newWork},
-	{method: "POST", path: "/works", do: (*face).saveWork},
+	{method: "POST", path: "/works", do: (*face).addWork},
 	{method: "GET", path: "/works/{work}", do: (*face).work},
 	{method: "POST", path: "/works/{work}", do: (*face).saveWork},
 

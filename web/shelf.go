@@ -61,12 +61,7 @@ func itemForm(it studio.ShelfItem, u measure.System, cur string) *form {
 	}
 	fm.ask("spec.cost", "Cost of one").money(minor(s.Cost, cur)).must()
 	fm.ask("spec.note", "Note").is(s.Note)
-	check := func(name, label string, v bool) {
-		fd := fm.ask("spec."+name, label).as("check").half()
-		if v {
-			fd.is("1")
-		}
-	}
+	check := func(name, label string, v bool) { fm.ask("spec."+name, label).as("check").half().is(ticked(v)) }
 	check("stiff", "Stiff: makes the parcel stiff", s.Stiff)
 	check("soft", "Soft: thick contents take of its width", s.Soft)
 	check("cornered", "A tube with corners, not round", s.Cornered)
@@ -91,12 +86,9 @@ func itemForm(it studio.ShelfItem, u measure.System, cur string) *form {
 	if it.ID == 0 {
 		fm.ask("stock", "On hand now").whole(0)
 	} else {
-		retired := fm.ask("retired", "No longer used").as("check").wide()
-		if it.Retired {
-			retired.is("1")
-		}
+		fm.ask("retired", "No longer used").as("check").wide().is(ticked(it.Retired))
 	}
-	return fm
+	return fm.sealed()
 }
 
 // readItem turns the form into an item; what the form does not ask for stays as it was.
@@ -135,12 +127,14 @@ func keyOfName(name string) string {
 
 const itemWords = "Give inner sizes, such as 12 1/2 in or 318 mm; a number alone is in the studio's own unit. Which sizes a kind needs stands beside each field."
 
-func (f *face) newItem(w http.ResponseWriter, r *http.Request) error {
+func (f *face) newItem(w http.ResponseWriter, r *http.Request) error { return f.showNewItem(w, r, nil) }
+
+func (f *face) showNewItem(w http.ResponseWriter, r *http.Request, fail *failure) error {
 	set, err := f.studio.Settings(r.Context())
 	if err != nil {
 		return err
 	}
-	return f.showForm(w, r, "drawer", "New packaging", itemWords, "Put it on the shelf", link{"/drawer#shelf", "Drawer & shelf"}, itemForm(studio.ShelfItem{}, set.Units, set.Currency), nil)
+	return f.showForm(w, r, "drawer", "New packaging", itemWords, "Put it on the shelf", link{"/drawer#shelf", "Drawer & shelf"}, itemForm(studio.ShelfItem{}, set.Units, set.Currency), fail)
 }
 
 func (f *face) itemOf(r *http.Request) (studio.ShelfItem, error) {
@@ -194,28 +188,26 @@ func (f *face) saveItem(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	var it studio.ShelfItem
+	id := int64(0)
 	if r.PathValue("item") != "" {
-		if it, err = f.itemOf(r); err != nil {
+		if id, err = pathID(r, "item"); err != nil {
 			return err
 		}
 	}
-	fm := itemForm(it, set.Units, set.Currency)
-	fm.read(r.PostForm)
-	rd := fm.reader()
-	now := readItem(rd, it, set.Units, set.Currency)
-	if err = rd.Err(); err == nil {
-		now, err = f.studio.SaveShelfItem(r.Context(), now)
+	build := func(it studio.ShelfItem) *form { return itemForm(it, set.Units, set.Currency) }
+	read := func(rd *reader, it studio.ShelfItem) studio.ShelfItem {
+		return readItem(rd, it, set.Units, set.Currency)
 	}
+	it, err := f.studio.ChangeShelfItem(r.Context(), id, changing(r, build, read))
 	switch {
 	case err == nil:
-		return f.doneSaying(w, r, fmt.Sprintf("/shelf/%d", now.ID), "item")
+		return f.doneSaying(w, r, fmt.Sprintf("/shelf/%d", it.ID), "item")
 	case ours(err):
 		return err
-	case it.ID == 0:
-		return f.showForm(w, r, "drawer", "New packaging", itemWords, "Put it on the shelf", link{"/drawer#shelf", "Drawer & shelf"}, fm, failed(fm, r, err))
+	case id == 0:
+		return f.showNewItem(w, r, failedIn("item", r, err))
 	}
-	return f.showItem(w, r, failed(fm, r, err))
+	return f.showItem(w, r, failedIn("item", r, err))
 }
 
 func (f *face) countShelf(w http.ResponseWriter, r *http.Request) error {
