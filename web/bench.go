@@ -283,13 +283,9 @@ func (f *face) again(w http.ResponseWriter, r *http.Request, fail *failure, orde
 		return fail.err
 	}
 	if r.PostForm.Get("back") == "bench" || orderID == 0 {
-		return f.showBench(w, r, fail)
+		return f.atBench(w, r, fail)
 	}
-	v, err := f.studio.Order(r.Context(), orderID)
-	if err != nil {
-		return err
-	}
-	return f.showOrder(w, r, v, fail)
+	return f.atOrder(w, r, orderID, fail)
 }
 
 // backTo is where a form came from.
@@ -329,7 +325,7 @@ func (f *face) sign(w http.ResponseWriter, r *http.Request) error {
 	}
 	orderID, _ := strconv.ParseInt(r.PostForm.Get("order"), 10, 64)
 	if err != nil {
-		return f.again(w, r, &failure{form: "sign", typed: r.PostForm, err: err}, orderID)
+		return f.again(w, r, failedIn("sign", r, err), orderID)
 	}
 	return f.done(w, r, f.backTo(r, orderID))
 }

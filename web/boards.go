@@ -120,8 +120,9 @@ func boardsForm(boards, sheets int) *form {
 
 func boardRowsOf(fm *form) []boardRow {
 	var out []boardRow
-	for i := 0; i+4 < len(fm.fields); i += 4 {
-		out = append(out, boardRow{Fields: fm.fields[i : i+4]})
+	all := fm.Fields()
+	for i := 0; i+4 < len(all); i += 4 {
+		out = append(out, boardRow{Fields: all[i : i+4]})
 	}
 	return out
 }

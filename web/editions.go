@@ -311,7 +311,7 @@ func (f *face) signAhead(w http.ResponseWriter, r *http.Request) error {
 		if ours(err) {
 			return err
 		}
-		return f.showEdition(w, r, &failure{form: "ahead", typed: r.PostForm, err: err})
+		return f.showEdition(w, r, failedIn("ahead", r, err))
 	}
 	return f.done(w, r, fmt.Sprintf("/editions/%d", id))
 }

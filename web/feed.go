@@ -125,7 +125,7 @@ func (f *face) addFeedSecret(w http.ResponseWriter, r *http.Request) error {
 		if ours(err) {
 			return err
 		}
-		return f.showFeed(w, r, &failure{form: "secret", typed: r.PostForm, err: err}, "")
+		return f.showFeed(w, r, failedIn("secret", r, err), "")
 	}
 	return f.showFeed(w, r, nil, secret)
 }
@@ -154,7 +154,7 @@ func (f *face) setFeedBuyers(w http.ResponseWriter, r *http.Request) error {
 		if ours(err) {
 			return err
 		}
-		return f.showFeed(w, r, &failure{form: "buyers", typed: r.PostForm, err: err}, "")
+		return f.showFeed(w, r, failedIn("buyers", r, err), "")
 	}
 	return f.doneSaying(w, r, fmt.Sprintf("/studio/feeds/%d", id), "feed")
 }

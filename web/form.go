@@ -54,9 +54,11 @@ func newForm(name, action string) *form { return &form{Name: name, Action: actio
 // ask adds a text field.
 func (f *form) ask(name, label string) *field {
 	fd := &field{Name: name, ID: f.Name + "-" + idSafe(name), Label: label, Kind: "text"}
-	f.fields = append(f.fields, fd)
+	f.add(fd)
 	return fd
 }
+
+func (f *form) add(fd *field) { f.fields = append(f.fields, fd) }
 
 func idSafe(name string) string {
 	return strings.Map(func(r rune) rune {

@@ -55,7 +55,7 @@ func (f *face) undoIntake(w http.ResponseWriter, r *http.Request) error {
 		if ours(err) {
 			return err
 		}
-		return f.showBroughtIn(w, r, &failure{form: "undo", typed: r.PostForm, err: err})
+		return f.showBroughtIn(w, r, failedIn("undo", r, err))
 	}
 	http.Redirect(w, r, with("/intakes/"+r.PathValue("intake"), "said", "back"), http.StatusSeeOther)
 	return nil

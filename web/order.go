@@ -118,6 +118,15 @@ func (f *face) order(w http.ResponseWriter, r *http.Request) error {
 	})
 }
 
+// againOrder shows an order with a form that failed.
+func (f *face) againOrder(w http.ResponseWriter, r *http.Request, id int64, fail *failure) error {
+	v, err := f.studio.Order(r.Context(), id)
+	if err != nil {
+		return err
+	}
+	return f.showOrder(w, r, v, fail)
+}
+
 func (f *face) showOrder(w http.ResponseWriter, r *http.Request, v studio.OrderView, fail *failure) error {
 	plan, err := f.planOf(r.Context(), v)
 	if err != nil {

@@ -55,7 +55,7 @@ const mostOutlets = 3
 func setUpForm(d studio.SetUpIn) *form {
 	fm := newForm("setup", "/set-up")
 	at := func(step int) {
-		for _, fd := range fm.fields {
+		for _, fd := range fm.Fields() {
 			if fd.Step == 0 {
 				fd.Step = step
 			}
@@ -79,9 +79,9 @@ func setUpForm(d studio.SetUpIn) *form {
 	at(stepOutlets)
 	fm.ask("title", "Title of the work").hint("empty: later").half()
 	fm.ask("year", "Year").mode("numeric")
-	for _, fd := range declareForm("setup", "", nil, d.Settings).fields {
+	for _, fd := range declareForm("setup", "", nil, d.Settings).Fields() {
 		fd.Required = false
-		fm.fields = append(fm.fields, fd)
+		fm.add(fd)
 	}
 	fm.ask("sheets", "Sheets in the drawer already").mode("numeric").hint("empty: none")
 	at(stepEdition)

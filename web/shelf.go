@@ -244,7 +244,7 @@ func (f *face) restock(w http.ResponseWriter, r *http.Request) error {
 	case ours(err):
 		return err
 	case atBench:
-		return f.showBench(w, r, failed(fm, r, err))
+		return f.atBench(w, r, failed(fm, r, err))
 	}
 	return f.showItem(w, r, failed(fm, r, err))
 }

@@ -38,6 +38,10 @@ type face struct {
 	once   *onceBook
 	mux    *http.ServeMux
 
+	// The pages that a form may be sent from; the one that it came from is shown again when it fails.
+	atBench func(http.ResponseWriter, *http.Request, *failure) error
+	atOrder func(http.ResponseWriter, *http.Request, int64, *failure) error
+
 	reckonings reckonings
 	lately     lately
 }
@@ -49,7 +53,9 @@ func newFace(st *studio.Studio, opt Options) *face {
 	if opt.Log == nil {
 		opt.Log = slog.Default()
 	}
-	return &face{studio: st, opt: opt, log: opt.Log, pages: mustPages(), once: newOnceBook(), mux: http.NewServeMux()}
+	f := &face{studio: st, opt: opt, log: opt.Log, pages: mustPages(), once: newOnceBook(), mux: http.NewServeMux()}
+	f.atBench, f.atOrder = f.showBench, f.againOrder
+	return f
 }
 
 func (f *face) handler() http.Handler {
