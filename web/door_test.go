@@ -44,7 +44,7 @@ func TestOddAddresses(t *testing.T) {
 			t.Cleanup(server.Close)
 			client := &http.Client{CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
 			var paths []string
-			for _, rt := range append([]route{{method: "GET", path: "/static/{file}"}, {method: "GET", path: "/static/deep/{file}"}, {method: "GET", path: "/{nowhere}"}}, routes...) {
+			for _, rt := range append([]route{{method: "GET", path: "/static/{file}"}, {method: "GET", path: "/static/deep/{file}"}, {method: "GET", path: "/{nowhere}"}}, (&face{}).routes()...) {
 				path := strings.TrimSuffix(rt.path, "{$}")
 				for _, o := range c.odd {
 					if segment.MatchString(path) {

@@ -14,6 +14,7 @@ import (
 
 	"solander/fault"
 	"solander/studio"
+	"solander/web/page"
 )
 
 // policy lets a page load its own style, script, fonts and pictures, and nothing else from anywhere; no
@@ -28,7 +29,7 @@ const longest = 60 * time.Second
 func (f *face) guard(next http.Handler) http.Handler {
 	cross := http.NewCrossOriginProtection()
 	cross.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		f.fail(w, r, http.StatusForbidden, fault.New(fault.Refused, "this request came from another site").
+		f.Fail(w, r, http.StatusForbidden, fault.New(fault.Refused, "this request came from another site").
 			ToMend("open the page here and send the form again"))
 	}))
 	inner := cross.Handler(next)
@@ -59,7 +60,7 @@ func (f *face) known(host string) bool {
 		name = h
 	}
 	name = strings.ToLower(strings.TrimSuffix(strings.Trim(name, "[]"), "."))
-	if name == "localhost" || slices.Contains(f.opt.Hosts, name) {
+	if name == "localhost" || slices.Contains(f.hosts, name) {
 		return true
 	}
 	ip, err := netip.ParseAddr(name)
@@ -126,7 +127,7 @@ func drain(r *http.Request) { _, _ = io.Copy(io.Discard, r.Body) }
 // inTime gives a request its bound, and a lower one to what it plans, so that the page has an answer.
 func inTime(r *http.Request) (*http.Request, context.CancelFunc) {
 	ctx, stop := context.WithTimeout(r.Context(), longest)
-	ctx, release := searching(ctx)
+	ctx, release := page.Searching(ctx)
 	return r.WithContext(ctx), func() {
 		release()
 		stop()

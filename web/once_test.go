@@ -66,7 +66,7 @@ func TestNothingWasChangedIsSaidWhereItIsTrue(t *testing.T) {
 			}))
 		}
 		w := httptest.NewRecorder()
-		s.face.fail(w, r, 500, http.ErrBodyNotAllowed)
+		s.face.Fail(w, r, 500, http.ErrBodyNotAllowed)
 		if said := strings.Contains(w.Body.String(), "nothing was changed"); said == wrote {
 			t.Errorf("written %v, and the page says that nothing was: %v", wrote, said)
 		}

@@ -13,6 +13,7 @@ import (
 	"solander/studio"
 	"solander/tariff"
 	"solander/tariff/cards"
+	"solander/web/page"
 )
 
 // count sets the stock of the shelf item of a key.
@@ -159,24 +160,24 @@ func TestAReckoningTellsHowFarItIsAndStops(t *testing.T) {
 	s := newSite(t)
 	f := newFace(s.studio, Options{})
 	s.handler = f.handler()
-	x := &reckoning{title: "Something long", room: "studio"}
-	x.show = func(w http.ResponseWriter, _ *http.Request, result any) error {
+	x := &page.Reckoning{Title: "Something long", Room: "studio"}
+	x.Show = func(w http.ResponseWriter, _ *http.Request, result any) error {
 		_, err := fmt.Fprint(w, result)
 		return err
 	}
-	f.reckon(httptest.NewRequest(http.MethodGet, "/", nil), x, slow)
-	p := s.get(x.path()).is(200)
+	f.Reckon(httptest.NewRequest(http.MethodGet, "/", nil), x, slow)
+	p := s.get(x.Path()).is(200)
 	p.has("h1", "Something long")
 	p.has("[role=status]", "2 of 10")
 	if p.header.Get("Refresh") != "1" || attr(p.one("rect.full"), "width") != "200" {
 		t.Errorf("the page does not look again, or its bar is wrong: %q, %q", p.header.Get("Refresh"), attr(p.one("rect.full"), "width"))
 	}
-	form := p.one("form[action='" + x.path() + "/stop']")
+	form := p.one("form[action='" + x.Path() + "/stop']")
 	a := s.post(attr(form, "action"), fieldsOf(form)...)
-	if a.status != 303 || a.location != x.path() {
+	if a.status != 303 || a.location != x.Path() {
 		t.Fatalf("stopping answers %d to %q", a.status, a.location)
 	}
-	if a = s.get(x.path()); a.status != 200 || string(a.body) != "two are done" || a.header.Get("Refresh") != "" {
+	if a = s.get(x.Path()); a.status != 200 || string(a.body) != "two are done" || a.header.Get("Refresh") != "" {
 		t.Errorf("after the stop: %d %q", a.status, a.body)
 	}
 	s.get("/reckoning/none").is(404)
@@ -187,9 +188,9 @@ func TestAReckoningThatBreaksDown(t *testing.T) {
 	s := newSite(t)
 	f := newFace(s.studio, Options{})
 	s.handler = f.handler()
-	x := &reckoning{title: "Something wrong", room: "studio"}
-	x.show = func(http.ResponseWriter, *http.Request, any) error { return nil }
-	f.reckon(httptest.NewRequest(http.MethodGet, "/", nil), x, func(context.Context, studio.Tell) (any, error) { panic("a slip") })
-	s.get(x.path()).is(500)
+	x := &page.Reckoning{Title: "Something wrong", Room: "studio"}
+	x.Show = func(http.ResponseWriter, *http.Request, any) error { return nil }
+	f.Reckon(httptest.NewRequest(http.MethodGet, "/", nil), x, func(context.Context, studio.Tell) (any, error) { panic("a slip") })
+	s.get(x.Path()).is(500)
 	s.get("/").is(200)
 }

@@ -10,12 +10,13 @@ import (
 	"solander/fault"
 	"solander/internal/status"
 	"solander/studio"
+	"solander/web/page"
 )
 
 // route is one row of the table in routes.go.
 type route struct {
 	method, path string
-	do           func(*face, http.ResponseWriter, *http.Request) error
+	do           func(http.ResponseWriter, *http.Request) error
 	streams      bool // takes as long as it takes
 	early        bool // works before the studio is set up
 	files        bool // takes files
@@ -40,13 +41,13 @@ func (f *face) serve(rt route) http.Handler {
 		case err != nil:
 			drain(r)
 		case r.Method == http.MethodPost:
-			r = r.WithContext(context.WithValue(r.Context(), typedKey{}, maps.Clone(r.PostForm)))
+			r = r.WithContext(context.WithValue(r.Context(), page.TypedKey{}, maps.Clone(r.PostForm)))
 			err = f.doOnce(w, r, func(w http.ResponseWriter) error { return f.begun(rt, w, r) })
 		default:
 			err = f.begun(rt, w, r)
 		}
 		if err != nil {
-			f.fail(w, r, status.Of(err), err)
+			f.Fail(w, r, status.Of(err), err)
 		}
 	})
 }
@@ -54,7 +55,7 @@ func (f *face) serve(rt route) http.Handler {
 // begun does what the route says; before set-up it leads there.
 func (f *face) begun(rt route, w http.ResponseWriter, r *http.Request) error {
 	if !rt.early {
-		set, err := f.studio.Settings(r.Context())
+		set, err := f.Studio.Settings(r.Context())
 		if err != nil {
 			return err
 		}
@@ -67,7 +68,7 @@ func (f *face) begun(rt route, w http.ResponseWriter, r *http.Request) error {
 		}
 		r = r.WithContext(studio.WithWho(r.Context(), set.Artist)) // there are no accounts: who sits here is the artist
 	}
-	return rt.do(f, w, r)
+	return rt.do(w, r)
 }
 
 // caught answers for a handler that panicked.
@@ -79,8 +80,8 @@ func (f *face) caught(w http.ResponseWriter, r *http.Request) {
 	if err, ok := p.(error); ok && errors.Is(err, http.ErrAbortHandler) {
 		panic(p)
 	}
-	f.log.Error("a page broke", "method", r.Method, "path", r.URL.Path, "panic", p, "stack", string(debug.Stack()))
-	f.fail(w, r, http.StatusInternalServerError, fault.New(fault.Internal, "this page broke"))
+	f.Log.Error("a page broke", "method", r.Method, "path", r.URL.Path, "panic", p, "stack", string(debug.Stack()))
+	f.Fail(w, r, http.StatusInternalServerError, fault.New(fault.Internal, "this page broke"))
 }
 
 // dispatch finds the route; for what has none it shows a page of ours, with the status the router chose
@@ -98,7 +99,7 @@ func (f *face) dispatch(w http.ResponseWriter, r *http.Request) {
 	f.mux.ServeHTTP(drop, r)
 	if allow := http.Header(drop).Get("Allow"); allow != "" {
 		w.Header().Set("Allow", allow)
-		f.fail(w, r, http.StatusMethodNotAllowed, fault.New(fault.Invalid, "this address does not take %.20q", r.Method).
+		f.Fail(w, r, http.StatusMethodNotAllowed, fault.New(fault.Invalid, "this address does not take %.20q", r.Method).
 			ToMend("go back and use the form or link of the page"))
 		return
 	}
@@ -106,12 +107,14 @@ func (f *face) dispatch(w http.ResponseWriter, r *http.Request) {
 }
 
 func (f *face) noPage(w http.ResponseWriter, r *http.Request) {
-	f.fail(w, r, http.StatusNotFound, fault.New(fault.Missing, "there is no such page").ToMend("start from the bench, or search"))
+	f.Fail(w, r, http.StatusNotFound, fault.New(fault.Missing, "there is no such page").ToMend("start from the bench, or search"))
 }
 
 // headOnly takes the header of an answer and drops the rest.
 type headOnly http.Header
 
-func (h headOnly) Header() http.Header         { return http.Header(h) }
+func (h headOnly) Header() http.Header { return http.Header(h) }
+
 func (h headOnly) Write(b []byte) (int, error) { return len(b), nil }
-func (h headOnly) WriteHeader(int)             {}
+
+func (h headOnly) WriteHeader(int) {}

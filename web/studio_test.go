@@ -144,7 +144,7 @@ func (s *site) sale(ed int64, paid int64) studio.OrderView {
 
 // answer is what came back.
 type answer struct {
-	page
+	htmlPage
 	status   int
 	header   http.Header
 	location string
@@ -158,10 +158,10 @@ func (s *site) send(r *http.Request) answer {
 	res := w.Result()
 	body, err := io.ReadAll(res.Body)
 	s.must(err)
-	a := answer{page: page{t: s.t}, status: res.StatusCode, header: res.Header, location: res.Header.Get("Location"), body: body}
+	a := answer{htmlPage: htmlPage{t: s.t}, status: res.StatusCode, header: res.Header, location: res.Header.Get("Location"), body: body}
 	if strings.HasPrefix(res.Header.Get("Content-Type"), "text/html") && len(body) > 0 {
 		wellFormed(s.t, body)
-		a.page = parse(s.t, body)
+		a.htmlPage = parse(s.t, body)
 	}
 	return a
 }

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"encoding/json"
 	"fmt"
 	"net/http/httptest"
 	"strings"
@@ -87,12 +88,13 @@ func TestSettingsFromSeveralWindows(t *testing.T) {
 			t.Fatalf("a new address: %d", code)
 		}
 		artist, lab, rule := fmt.Sprintf("Artist %d", round), fmt.Sprintf("Lab %d", round), rulesOf(fmt.Sprintf("rule-%d", round))
-		wraps := pretty(s.settings().Wraps, "inch")
+		wraps, err := json.Marshal(s.settings().Wraps)
+		s.must(err)
 		var all sync.WaitGroup
 		for _, x := range [][]string{
 			append([]string{"/studio"}, settingsFields("artist", artist)...),
 			{"/studio/lists", "labs", lab, "grades", "fine"},
-			{"/studio/wraps", "wraps", wraps, "rules", rule},
+			{"/studio/wraps", "wraps", string(wraps), "rules", rule},
 			{"/promises/end"},
 		} {
 			all.Go(func() {
