@@ -69,7 +69,7 @@ var mayImport = map[string][]string{
 	"web/movein":           with(domain, "studio", "internal/status", "web/page"),
 	"web/sales":            with(domain, "studio", "web/page", "web/today", "web/movein"),
 	"web/stock":            with(domain, "studio", "web/page", "web/today", "web/catalogue"),
-	"web/house":            with(domain, "studio", "web/page", "web/catalogue"),
+	"web/house":            with(domain, "studio", "internal/strict", "web/page", "web/catalogue"),
 	"web/programs":         with(domain, "studio", "web/page"),
 	"cli":                  with(domain, "studio", "internal/strict"),
 	"cmd/solander":         {"cli", "internal/wiring"},
