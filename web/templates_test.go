@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"io/fs"
 	"math/rand/v2"
+	"path"
 	"reflect"
 	"strings"
 	"testing"
@@ -73,6 +74,44 @@ func TestEveryTemplateHasAPage(t *testing.T) {
 		if pageTypes[name] == nil {
 			t.Errorf("no page for the template %s", name)
 		}
+	}
+}
+
+// TestTemplatesCanBeRead holds that no line of them is longer than a screen, and that each component has its name and
+// what it is given in a comment above it.
+func TestTemplatesCanBeRead(t *testing.T) {
+	const most = 160 // bytes
+	files, components := 0, 0
+	err := fs.WalkDir(templates, "templates", func(file string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		files++
+		text, err := fs.ReadFile(templates, file)
+		if err != nil {
+			return err
+		}
+		above := ""
+		for i, line := range strings.Split(string(text), "\n") {
+			if len(line) > most {
+				t.Errorf("%s:%d has %d bytes: break what is over %d", file, i+1, len(line), most)
+			}
+			if named, ok := strings.CutPrefix(line, `{{define "`); ok {
+				components++
+				name, _, _ := strings.Cut(named, `"`)
+				if name == "main" {
+					name = strings.TrimSuffix(path.Base(file), ".html")
+				}
+				if !strings.HasPrefix(above, "{{/* "+name+": ") {
+					t.Errorf("%s:%d: no comment above says what %s is", file, i+1, name)
+				}
+			}
+			above = line
+		}
+		return nil
+	})
+	if err != nil || files < 30 || components <= files {
+		t.Errorf("%d files with %d components: %v", files, components, err)
 	}
 }
 
