@@ -9,6 +9,7 @@ import (
 
 // House rules that contradict each other stand on the page of the order that they hold, and on the bench.
 func TestRulesInConflictStandOnThePage(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	s.sale(1, 9000)
 	s.must(s.studio.Sign(s.ctx(), []int64{1}))

@@ -26,6 +26,7 @@ func (s *site) fed() string {
 }
 
 func TestAFeedIsMadeAndRevoked(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	a := s.post("/studio/feeds", "name", "Fair till", "outlet", "1", "scopes.orders:write", "1", "scopes.hooks:write", "1").is(200)
 	token := textOf(a.find("#token code")[0])
@@ -61,6 +62,7 @@ const sample = `{"id": "W-7", "customer": {"first": "Ada", "last": "Quill", "ema
 	"address": {"street": "12 Oak Street", "city": "Denver", "state": "CO", "zip": "80202", "country": "US"}, "items": [{"sku": "HERON-12x16", "price": "90.00", "quantity": 1}]}`
 
 func TestAMappingIsTriedOutAndSaved(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	try := func(mapping, sample string) answer {
 		return s.post("/studio/hook-mappings", "do", "try", "name", "Web", "outlet", "1", "mapping", mapping, "sample", sample)
@@ -96,6 +98,7 @@ func TestAMappingIsTriedOutAndSaved(t *testing.T) {
 
 // How often a feed may call is a setting of the studio.
 func TestRateOfFeedsIsASetting(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	if got := attr(s.get("/studio").is(200).one("#settings-feeds_a_minute"), "value"); got != "600" {
 		t.Errorf("the page says %s", got)

@@ -14,7 +14,6 @@ import (
 
 	"solander/fault"
 	"solander/studio"
-	"solander/web/page"
 )
 
 // policy lets a page load its own style, script, fonts and pictures, and nothing else from anywhere; no
@@ -125,9 +124,9 @@ func forget(r *http.Request) {
 func drain(r *http.Request) { _, _ = io.Copy(io.Discard, r.Body) }
 
 // inTime gives a request its bound, and a lower one to what it plans, so that the page has an answer.
-func inTime(r *http.Request) (*http.Request, context.CancelFunc) {
+func (f *face) inTime(r *http.Request) (*http.Request, context.CancelFunc) {
 	ctx, stop := context.WithTimeout(r.Context(), longest)
-	ctx, release := page.Searching(ctx)
+	ctx, release := f.Searching(ctx)
 	return r.WithContext(ctx), func() {
 		release()
 		stop()

@@ -41,6 +41,7 @@ func (s *site) upload(name string, body []byte) answer {
 }
 
 func TestUpload(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	book, err := os.ReadFile("../intake/xlsx/testdata/sales.xlsx")
 	s.must(err)
@@ -65,6 +66,7 @@ func TestUpload(t *testing.T) {
 
 // TestColours holds that the style sheet of colours takes colours alone, and no more of them than a page shows.
 func TestColours(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	for _, bad := range []string{"", "zz", "C6EFCE,}body{", strings.Repeat("C6EFCE,", 256) + "C6EFCE"} {
 		if got := s.get("/intake/colours.css?of=" + bad); got.status < 400 {
@@ -116,6 +118,7 @@ func moveIn(t *testing.T, p *browsertest.Page, base string, look func(name strin
 }
 
 func TestMoveInWithoutJavaScript(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	p, base := s.open()
 	p.Script(false)
@@ -154,6 +157,7 @@ func TestMoveInWithoutJavaScript(t *testing.T) {
 // TestMoveInPages looks at every page of the way: no rule of accessibility broken, nothing to scroll sideways.
 // Pictures go to SOLANDER_SHOTS when it names a folder.
 func TestMoveInPages(t *testing.T) {
+	t.Parallel()
 	for _, size := range []string{"desk", "phone"} {
 		t.Run(size, func(t *testing.T) {
 			s := newSite(t)
@@ -197,6 +201,7 @@ func TestMoveInPages(t *testing.T) {
 
 // TestFilesLeftAsideStandOnTheBench holds that a file of a watched folder that waits is told where she looks first.
 func TestFilesLeftAsideStandOnTheBench(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	s.get("/").hasNot("#files")
 	_, err := s.studio.Arrive(s.ctx(), studio.ArriveIn{Name: "fair.csv", Body: []byte(herBook), Source: studio.FromFolder, Note: "left aside: 1 thing in the file must be looked at first"})

@@ -11,6 +11,7 @@ import (
 
 // An edition of more numbers than a page shows is drawn in parts, and every number is in one of them.
 func TestLargeEditionIsDrawnInParts(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	e, err := s.studio.Declare(s.ctx(), edition.Edition{
 		Work: 2, Width: 8 * in, Height: 10 * in, Paper: "matt paper", Grammage: 230 * measure.GSM,

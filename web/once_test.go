@@ -15,6 +15,7 @@ import (
 
 // A form sent again to a program that was started anew meanwhile is not done again, and leads to what the first did.
 func TestAFormIsDoneOnceOverAStart(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	fields := saleFields("once", "a-key-drawn-by-chance")
 	s.post("/orders", fields...).is(303)
@@ -38,6 +39,7 @@ func TestAFormIsDoneOnceOverAStart(t *testing.T) {
 
 // What makes no mark leads back to the page of the form, never to another site.
 func TestAFormDoneBeforeLeadsToItsPage(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	form := values("once", "key-of-a-price", "price", "200", "steps", "", "print_cost", "11")
 	s.send(formRequest("/editions/1/price", form)).is(303)
@@ -54,6 +56,7 @@ func TestAFormDoneBeforeLeadsToItsPage(t *testing.T) {
 
 // A page says that nothing was changed only while nothing was written for its request.
 func TestNothingWasChangedIsSaidWhereItIsTrue(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	for _, wrote := range []bool{false, true} {
 		r := httptest.NewRequest(http.MethodPost, "http://localhost/", nil)
@@ -76,6 +79,7 @@ func TestNothingWasChangedIsSaidWhereItIsTrue(t *testing.T) {
 // The connection ends between COMMIT and its answer: the page says that nobody knows, and sent again from there the
 // sale stands in the book once, whether the server had done it or not. Works without JavaScript.
 func TestOutcomeUnknownOnThePages(t *testing.T) {
+	t.Parallel()
 	dsn := pgtest.New(t)
 	line := pgtest.NewLine(t, dsn)
 	s := siteAt(t, line.DSN)

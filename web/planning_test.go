@@ -7,6 +7,7 @@ import (
 	"net/http/httptest"
 	"strings"
 	"testing"
+	"time"
 
 	"solander/studio"
 	"solander/web/page"
@@ -15,8 +16,9 @@ import (
 // What plans for longer than a moment leads to a page that tells how far it is; stopping it shows what was found,
 // and what the first page had to say is said there.
 func TestLongPlanningLeadsToAPageThatStopsIt(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
-	f := newFace(s.studio, Options{})
+	f := newFace(s.studio, Options{Patience: page.Patience{Moment: 50 * time.Millisecond}})
 	s.handler = f.handler()
 	run := func(ctx context.Context) (string, error) {
 		until, tell := studio.SearchOf(ctx)

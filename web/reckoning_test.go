@@ -8,6 +8,7 @@ import (
 	"net/http/httptest"
 	"net/url"
 	"testing"
+	"time"
 
 	"solander/calendar"
 	"solander/studio"
@@ -46,6 +47,7 @@ func (s *site) rivals() (key string) {
 }
 
 func TestOrderSaysWhatItSharesWithOthers(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	s.rivals()
 	said := 0
@@ -61,6 +63,7 @@ func TestOrderSaysWhatItSharesWithOthers(t *testing.T) {
 }
 
 func TestOneMorePieceIsTold(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	key := s.rivals()
 	found, err := s.studio.OneMore(s.ctx(), calendar.Day{}, nil)
@@ -77,6 +80,7 @@ func TestOneMorePieceIsTold(t *testing.T) {
 
 // By hand: four boards of 16 × 20 in are one sheet of 32 × 40 in without offcut, by three cuts.
 func TestBoardsPage(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	s.get("/boards").is(200).hasNot("#list")
 	asked := url.Values{
@@ -133,6 +137,7 @@ func dearerCard(t *testing.T) string {
 }
 
 func TestWhatIfACardIsTyped(t *testing.T) {
+	t.Parallel()
 	s := furnished(t)
 	p := s.leads(s.post("/studio/what-if", "past", "1", "open", "1", "cards", dearerCard(t)), "/reckoning/")
 	p.has("#answer tbody tr", "It saves")
@@ -157,8 +162,9 @@ func slow(ctx context.Context, tell studio.Tell) (any, error) {
 }
 
 func TestAReckoningTellsHowFarItIsAndStops(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
-	f := newFace(s.studio, Options{})
+	f := newFace(s.studio, Options{Patience: page.Patience{Moment: 50 * time.Millisecond}})
 	s.handler = f.handler()
 	x := &page.Reckoning{Title: "Something long", Room: "studio"}
 	x.Show = func(w http.ResponseWriter, _ *http.Request, result any) error {
@@ -185,8 +191,9 @@ func TestAReckoningTellsHowFarItIsAndStops(t *testing.T) {
 
 // A computation that breaks down is told as our own fault, and the program goes on.
 func TestAReckoningThatBreaksDown(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
-	f := newFace(s.studio, Options{})
+	f := newFace(s.studio, Options{Patience: page.Patience{Moment: 50 * time.Millisecond}})
 	s.handler = f.handler()
 	x := &page.Reckoning{Title: "Something wrong", Room: "studio"}
 	x.Show = func(http.ResponseWriter, *http.Request, any) error { return nil }

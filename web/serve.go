@@ -28,7 +28,7 @@ func (f *face) serve(rt route) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if !rt.streams {
 			var stop context.CancelFunc
-			r, stop = inTime(r)
+			r, stop = f.inTime(r)
 			defer stop()
 		}
 		if r.Method == http.MethodPost {
@@ -54,11 +54,12 @@ func (f *face) serve(rt route) http.Handler {
 
 // begun does what the route says; before set-up it leads there.
 func (f *face) begun(rt route, w http.ResponseWriter, r *http.Request) error {
+	set, err := f.Studio.Settings(r.Context())
+	if err != nil {
+		return err
+	}
+	r = page.WithSettings(r, set)
 	if !rt.early {
-		set, err := f.Studio.Settings(r.Context())
-		if err != nil {
-			return err
-		}
 		if !set.Ready() {
 			if r.Method == http.MethodPost {
 				return fault.New(fault.Refused, "the studio is not set up yet").ToMend("set it up first")

@@ -62,6 +62,7 @@ var pageTypes = map[string]func() page.Framed{
 }
 
 func TestEveryTemplateHasAPage(t *testing.T) {
+	t.Parallel()
 	files, err := fs.Glob(templates, "templates/*.html")
 	if err != nil || len(files) == 0 {
 		t.Fatalf("no templates: %v", err)
@@ -80,6 +81,7 @@ func TestEveryTemplateHasAPage(t *testing.T) {
 // TestTemplatesCanBeRead holds that no line of them is longer than a screen, and that each component has its name and
 // what it is given in a comment above it.
 func TestTemplatesCanBeRead(t *testing.T) {
+	t.Parallel()
 	const most = 160 // bytes
 	files, components := 0, 0
 	err := fs.WalkDir(templates, "templates", func(file string, d fs.DirEntry, err error) error {
@@ -119,6 +121,7 @@ func TestTemplatesCanBeRead(t *testing.T) {
 // in which every field is filled, so that every branch is walked. A field that a template misspells
 // fails here.
 func TestTemplatesExecute(t *testing.T) {
+	t.Parallel()
 	all := page.MustPages(templates)
 	for name, make := range pageTypes {
 		t.Run(name, func(t *testing.T) {
@@ -145,6 +148,7 @@ func TestTemplatesExecute(t *testing.T) {
 const hostile = `"><script>alert(1)</script>` + "\u2028'"
 
 func TestTextsAreEscaped(t *testing.T) {
+	t.Parallel()
 	all := page.MustPages(templates)
 	for name, make := range pageTypes {
 		full := make()
@@ -240,6 +244,7 @@ func fillKind(v reflect.Value, depth int, r *rand.Rand) {
 // TestNoPageHidesTheFrame holds that no page has a field of the name of one of the frame's: the frame's
 // template would read the page's instead.
 func TestNoPageHidesTheFrame(t *testing.T) {
+	t.Parallel()
 	of := reflect.TypeFor[page.Frame]()
 	for name, make := range pageTypes {
 		page := reflect.TypeOf(make()).Elem()

@@ -36,6 +36,8 @@ type Options struct {
 	Version string
 	Demo    bool     // this is the invented studio: every page says so
 	Hosts   []string // names under which it may be called besides loopback ones, without port
+
+	Patience page.Patience
 }
 
 // MaxBody bounds the body of a request in bytes; more is a fault.TooLarge.
@@ -61,7 +63,7 @@ type face struct {
 func New(st *studio.Studio, opt Options) http.Handler { return newFace(st, opt).handler() }
 
 func newFace(st *studio.Studio, opt Options) *face {
-	kit := page.New(st, templates, page.Options{Log: opt.Log, Version: opt.Version, Demo: opt.Demo})
+	kit := page.New(st, templates, page.Options{Log: opt.Log, Version: opt.Version, Demo: opt.Demo, Patience: opt.Patience})
 	f := &face{
 		Kit:   kit,
 		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},

@@ -71,10 +71,7 @@ func (f *Catalogue) showWork(w http.ResponseWriter, r *http.Request, fail *page.
 func (f *Catalogue) AddWork(w http.ResponseWriter, r *http.Request) error {
 	wk, err := f.Studio.ChangeWork(r.Context(), 0, page.Changing(r, workForm, readWork))
 	if err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showNewWork(w, r, page.FailedIn("work", r, err))
+		return page.ShowAgain(w, r, "work", err, f.showNewWork)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions/new?work=%d", wk.ID), "work")
 }
@@ -85,10 +82,7 @@ func (f *Catalogue) SaveWork(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if _, err := f.Studio.ChangeWork(r.Context(), id, page.Changing(r, workForm, readWork)); err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showWork(w, r, page.FailedIn("work", r, err))
+		return page.ShowAgain(w, r, "work", err, f.showWork)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions#work-%d", id), "work")
 }
@@ -178,10 +172,7 @@ func ReadEdition(rd *page.Reader, set studio.Settings) edition.Edition {
 const declareWords = "Limit and proofs are declared once: no path of the program can raise them afterwards. Look twice."
 
 func (f *Catalogue) declareFormNow(r *http.Request) (*page.Form, studio.Settings, error) {
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return nil, set, err
-	}
+	set := page.Settings(r)
 	works, err := f.Studio.Works(r.Context())
 	if err != nil {
 		return nil, set, err

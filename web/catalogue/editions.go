@@ -145,7 +145,7 @@ func (f *Catalogue) showEdition(w http.ResponseWriter, r *http.Request, fail *pa
 	if err != nil {
 		return err
 	}
-	fr, err := f.Frame(r, "editions", v.Name(f.Units(r)))
+	fr, err := f.Frame(r, "editions", v.Name(page.Units(r)))
 	if err != nil {
 		return err
 	}
@@ -279,10 +279,7 @@ func (f *Catalogue) Reprice(w http.ResponseWriter, r *http.Request) error {
 		return studio.Prices{Price: rd.Amount("price", cur), PrintCost: rd.Amount("print_cost", cur), Steps: readSteps(rd, cur)}
 	}
 	if err := f.Studio.Reprice(r.Context(), id, page.Changing(r, build, read)); err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showEdition(w, r, page.FailedIn("price", r, err))
+		return page.ShowAgain(w, r, "price", err, f.showEdition)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d", id), "priced")
 }
@@ -315,10 +312,7 @@ func (f *Catalogue) SignAhead(w http.ResponseWriter, r *http.Request) error {
 		err = f.Studio.SignAhead(r.Context(), id, ns)
 	}
 	if err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showEdition(w, r, page.FailedIn("ahead", r, err))
+		return page.ShowAgain(w, r, "ahead", err, f.showEdition)
 	}
 	return f.Done(w, r, fmt.Sprintf("/editions/%d", id))
 }
@@ -336,10 +330,7 @@ func (f *Catalogue) ofEdition(w http.ResponseWriter, r *http.Request, build func
 	fm := build(v)
 	fm.Read(r.PostForm)
 	if err := do(v, fm.Reader()); err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showEdition(w, r, page.Failed(fm, r, err))
+		return page.ShowAgain(w, r, fm.Name, err, f.showEdition)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d", id), says)
 }

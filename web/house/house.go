@@ -48,10 +48,7 @@ func (f *House) showHouse(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return err
-	}
+	set := page.Settings(r)
 	p := &HousePage{Frame: fr, Wraps: len(set.Wraps), Rules: len(set.Rules), Papers: len(set.Papers)}
 	p.Tell(fail)
 	p.Settings = p.Put(settingsForm(set), fail)
@@ -154,10 +151,7 @@ func readSettings(rd *page.Reader, set studio.Settings) studio.Settings {
 
 func (f *House) SaveSettings(w http.ResponseWriter, r *http.Request) error {
 	if err := f.Studio.ChangeSettings(r.Context(), page.Changing(r, settingsForm, readSettings)); err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showHouse(w, r, page.FailedIn("settings", r, err))
+		return page.ShowAgain(w, r, "settings", err, f.showHouse)
 	}
 	return f.DoneSaying(w, r, "/studio", "settings")
 }
@@ -233,10 +227,7 @@ func (f *House) showOutlet(w http.ResponseWriter, r *http.Request, fail *page.Fa
 	if err != nil {
 		return err
 	}
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return err
-	}
+	set := page.Settings(r)
 	return f.ShowForm(w, r, "studio", cmp.Or(u.Name, "New outlet"), "Where sales are made.", "Save the outlet", toStudio, outletForm(u, set.Currency), fail)
 }
 
@@ -245,10 +236,7 @@ func (f *House) SaveOutlet(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return err
-	}
+	set := page.Settings(r)
 	build := func(u order.Outlet) *page.Form { return outletForm(u, set.Currency) }
 	read := func(rd *page.Reader, u order.Outlet) order.Outlet {
 		u = readOutlet(rd, "", u, set.Currency)
@@ -256,10 +244,7 @@ func (f *House) SaveOutlet(w http.ResponseWriter, r *http.Request) error {
 		return u
 	}
 	if _, err := f.Studio.ChangeOutlet(r.Context(), was.ID, page.Changing(r, build, read)); err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showOutlet(w, r, page.FailedIn("outlet", r, err))
+		return page.ShowAgain(w, r, "outlet", err, f.showOutlet)
 	}
 	return f.DoneSaying(w, r, "/studio#outlets", "outlet")
 }

@@ -76,10 +76,7 @@ func (f *House) showWraps(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return err
-	}
+	set := page.Settings(r)
 	p := &WrapsPage{Frame: fr, Wraps: wrapLines(set.Wraps, fr.Units), Rules: set.Rules}
 	p.Tell(fail)
 	p.Form = p.Put(wrapsForm(set), fail)
@@ -88,10 +85,7 @@ func (f *House) showWraps(w http.ResponseWriter, r *http.Request, fail *page.Fai
 
 func (f *House) SaveWraps(w http.ResponseWriter, r *http.Request) error {
 	if err := f.Studio.ChangeSettings(r.Context(), page.Changing(r, wrapsForm, readWraps)); err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showWraps(w, r, page.FailedIn("wraps", r, err))
+		return page.ShowAgain(w, r, "wraps", err, f.showWraps)
 	}
 	return f.DoneSaying(w, r, "/studio/wraps", "settings")
 }
@@ -139,10 +133,7 @@ const listWords = "What set-up offered and what you use: papers with their gramm
 func (f *House) Lists(w http.ResponseWriter, r *http.Request) error { return f.showLists(w, r, nil) }
 
 func (f *House) showLists(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return err
-	}
+	set := page.Settings(r)
 	return f.ShowForm(w, r, "studio", "Papers, labs and grades", listWords, "Save the lists", toStudio, listsForm(set), fail)
 }
 
@@ -153,10 +144,7 @@ func (f *House) SaveLists(w http.ResponseWriter, r *http.Request) error {
 		return set
 	}))
 	if err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showLists(w, r, page.FailedIn("lists", r, err))
+		return page.ShowAgain(w, r, "lists", err, f.showLists)
 	}
 	return f.DoneSaying(w, r, "/studio/lists", "settings")
 }

@@ -95,18 +95,11 @@ func setUpForm(d studio.SetUpIn) *page.Form {
 }
 
 func (f *House) SetUp(w http.ResponseWriter, r *http.Request) error {
-	if ready, err := f.ready(r); err != nil || ready {
-		if err == nil {
-			http.Redirect(w, r, "/", http.StatusSeeOther)
-		}
-		return err
+	if page.Settings(r).Ready() {
+		http.Redirect(w, r, "/", http.StatusSeeOther)
+		return nil
 	}
 	return f.showSetUp(w, r, setUpForm(f.Studio.Defaults()), stepStudio, nil)
-}
-
-func (f *House) ready(r *http.Request) (bool, error) {
-	set, err := f.Studio.Settings(r.Context())
-	return set.Ready(), err
 }
 
 func (f *House) showSetUp(w http.ResponseWriter, r *http.Request, fm *page.Form, step int, fail *page.Failure) error {

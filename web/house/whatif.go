@@ -30,10 +30,7 @@ func (f *House) WhatIf(w http.ResponseWriter, r *http.Request) error {
 
 // whatIfForm asks for the period and the change. Field names are those of the faults.
 func (f *House) whatIfForm(r *http.Request, fr page.Frame) (*page.Form, studio.Settings, []studio.ShelfItem, error) {
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return nil, set, nil, err
-	}
+	set := page.Settings(r)
 	items, err := f.Studio.Shelf(r.Context())
 	if err != nil {
 		return nil, set, nil, err

@@ -53,10 +53,7 @@ func (f *Files) UndoIntake(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if err := f.Studio.UndoIntake(r.Context(), id, r.PostForm.Get("reason")); err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showBroughtIn(w, r, page.FailedIn("undo", r, err))
+		return page.ShowAgain(w, r, "undo", err, f.showBroughtIn)
 	}
 	http.Redirect(w, r, page.With("/intakes/"+r.PathValue("intake"), "said", "back"), http.StatusSeeOther)
 	return nil

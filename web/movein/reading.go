@@ -185,10 +185,7 @@ func (f *Files) showReading(w http.ResponseWriter, r *http.Request, x *readFile,
 	if err != nil {
 		return err
 	}
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return err
-	}
+	set := page.Settings(r)
 	p := &ReadingPage{Frame: fr, Arrival: x.arrival, Findings: x.table.Findings, Whole: x.form(set), New: x.fresh}
 	for _, m := range x.offers {
 		p.Offers = append(p.Offers, offerView{m.Mapping.Name, fmt.Sprintf("%d of %d headings", m.Found, m.Of), m.Mapping.Name == x.chosen})

@@ -122,10 +122,7 @@ func (f *Files) Decide(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return f.fileFault(w, r, err)
 	}
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return err
-	}
+	set := page.Settings(r)
 	fm := x.form(set)
 	fm.Read(r.PostForm)
 	m, moved := x.readMapping(fm, r.PostForm)

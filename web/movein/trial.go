@@ -155,10 +155,7 @@ func (f *Files) try(r *http.Request, tell studio.Tell) (*tried, error) {
 	if a.Mapping == nil {
 		return nil, fault.New(fault.Invalid, "what stands where is not said yet").ToMend("look at the columns and save")
 	}
-	x := &tried{arrival: a}
-	if x.set, err = f.Studio.Settings(r.Context()); err != nil {
-		return nil, err
-	}
+	x := &tried{arrival: a, set: page.Settings(r)}
 	x.trial, err = f.Studio.TryFile(r.Context(), studio.FileTrialIn{Table: t, Mapping: *a.Mapping, Answers: a.Answers}, tell)
 	return x, err
 }

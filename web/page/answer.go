@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -30,6 +31,14 @@ func Failed(fm *Form, r *http.Request, err error) *Failure { return FailedIn(fm.
 
 func FailedIn(form string, r *http.Request, err error) *Failure {
 	return &Failure{Form: form, Typed: r.PostForm, Err: err}
+}
+
+// ShowAgain shows the page of a form that could not be done, unless its page is no help.
+func ShowAgain(w http.ResponseWriter, r *http.Request, form string, err error, show func(http.ResponseWriter, *http.Request, *Failure) error) error {
+	if Ours(err) {
+		return err
+	}
+	return show(w, r, FailedIn(form, r, err))
 }
 
 // Put gives a form of the page what was typed and what is wrong, when it is the one that failed.
@@ -306,10 +315,4 @@ func (c *Counted) Write(b []byte) (int, error) {
 }
 
 // Units are those of the studio; inches while they are not known.
-func (f *Kit) Units(r *http.Request) measure.System {
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil || set.Units == "" {
-		return measure.Imperial
-	}
-	return set.Units
-}
+func Units(r *http.Request) measure.System { return cmp.Or(Settings(r).Units, measure.Imperial) }

@@ -6,9 +6,12 @@
 package page
 
 import (
+	"cmp"
+	"context"
 	"io/fs"
 	"log/slog"
 	"net/http"
+	"time"
 
 	"solander/studio"
 )
@@ -18,6 +21,18 @@ type Options struct {
 	Log     *slog.Logger
 	Version string
 	Demo    bool // this is the invented studio: every page says so
+	Patience
+}
+
+// Patience is how long pages wait. What is zero has its usual value.
+type Patience struct {
+	Moment time.Duration // for a computation, before a page of its own tells how far it is; 900 ms
+	Glance time.Duration // for what is shown beside something else, if it is known by then; 300 ms
+	Search time.Duration // for the planner: then the best plans found so far are shown, told as not proven; 20 s
+}
+
+func (p Patience) usual() Patience {
+	return Patience{cmp.Or(p.Moment, 900*time.Millisecond), cmp.Or(p.Glance, 300*time.Millisecond), cmp.Or(p.Search, 20*time.Second)}
 }
 
 // Kit is what the handlers of every room use. It is safe for concurrent use.
@@ -30,10 +45,25 @@ type Kit struct {
 	AtBench func(http.ResponseWriter, *http.Request, *Failure) error
 	AtOrder func(http.ResponseWriter, *http.Request, int64, *Failure) error
 
+	Patience Patience
+
 	demo       bool
 	version    string
 	pages      Pages
 	reckonings reckonings
+}
+
+type settingsKey struct{}
+
+// WithSettings gives a request the settings as they stand at its beginning: all of its page goes by them.
+func WithSettings(r *http.Request, set studio.Settings) *http.Request {
+	return r.WithContext(context.WithValue(r.Context(), settingsKey{}, set))
+}
+
+// Settings returns the settings that a request goes by; zero before set-up.
+func Settings(r *http.Request) studio.Settings {
+	set, _ := r.Context().Value(settingsKey{}).(studio.Settings)
+	return set
 }
 
 // New returns the kit over a studio, with every page of the templates.
@@ -41,5 +71,5 @@ func New(st *studio.Studio, templates fs.FS, opt Options) *Kit {
 	if opt.Log == nil {
 		opt.Log = slog.Default()
 	}
-	return &Kit{Studio: st, Log: opt.Log, demo: opt.Demo, version: opt.Version, pages: MustPages(templates)}
+	return &Kit{Studio: st, Log: opt.Log, Patience: opt.Patience.usual(), demo: opt.Demo, version: opt.Version, pages: MustPages(templates)}
 }

@@ -4,14 +4,9 @@ import (
 	"context"
 	"fmt"
 	"net/http"
-	"time"
 
 	"solander/studio"
 )
-
-// longestSearch is how long a page lets the planner search. Then, and when she presses Stop, the page shows the
-// best plans found so far, told as not proven.
-const longestSearch = 20 * time.Second
 
 // Planned runs what plans and shows what comes out: at once when it is quick; else on a page of its own, that
 // tells how far it is and can stop it.
@@ -24,10 +19,10 @@ func Planned[T any](f *Kit, w http.ResponseWriter, r *http.Request, title, room 
 		}
 		return show(w, r, found)
 	}
-	x.begin(r, longestSearch, func(until context.Context, tell studio.Tell) (any, error) {
+	x.begin(r, f.Patience.Search, func(until context.Context, tell studio.Tell) (any, error) {
 		return run(studio.WithSearch(context.WithoutCancel(until), until, tell))
 	})
-	if x.wait(r.Context()) {
+	if x.wait(r.Context(), f.Patience.Moment) {
 		return x.Answer(w, r)
 	}
 	if err := r.Context().Err(); err != nil {
@@ -44,7 +39,7 @@ func Planned[T any](f *Kit, w http.ResponseWriter, r *http.Request, title, room 
 }
 
 // Searching is the context of a request whose planning ends in time for its page.
-func Searching(ctx context.Context) (context.Context, context.CancelFunc) {
-	until, stop := context.WithTimeout(ctx, longestSearch)
+func (f *Kit) Searching(ctx context.Context) (context.Context, context.CancelFunc) {
+	until, stop := context.WithTimeout(ctx, f.Patience.Search)
 	return studio.WithSearch(ctx, until, nil), stop
 }

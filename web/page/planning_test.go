@@ -10,7 +10,7 @@ import (
 
 // What is quick needs no page of its own, and keeps no place among the computations.
 func TestQuickPlanningAnswersAtOnce(t *testing.T) {
-	f := &Kit{}
+	f := &Kit{Patience: Patience{}.usual()}
 	w := httptest.NewRecorder()
 	run := func(context.Context) (int, error) { return 42, nil }
 	show := func(w http.ResponseWriter, _ *http.Request, n int) error { _, err := fmt.Fprint(w, n); return err }

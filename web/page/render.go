@@ -157,11 +157,9 @@ func (f *Kit) Show(w http.ResponseWriter, r *http.Request, code int, name string
 // Frame fills in what every page knows. room is the word of the head to mark.
 func (f *Kit) Frame(r *http.Request, room, title string) (Frame, error) {
 	ctx := r.Context()
-	set, err := f.Studio.Settings(ctx)
-	if err != nil {
-		return Frame{}, err
-	}
+	set := Settings(r)
 	fr := Frame{Title: title, Room: room, Studio: set.Studio, Demo: f.demo, Version: f.version, Units: set.Units, Here: r.URL.Path, Wrote: wrote(r)}
+	var err error
 	if fr.Today, err = f.Studio.Today(ctx); err != nil {
 		return Frame{}, err
 	}

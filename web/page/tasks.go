@@ -33,7 +33,6 @@ type Reckoning struct {
 const (
 	mostreckonings = 16               // the oldest makes room, and is stopped
 	longestOne     = 10 * time.Minute // then it is stopped as if she had pressed the button
-	atOnce         = 900 * time.Millisecond
 )
 
 // reckonings are the latest computations. It is safe for concurrent use.
@@ -67,7 +66,7 @@ func (b *reckonings) find(id string) *Reckoning {
 func (f *Kit) Reckon(r *http.Request, x *Reckoning, run func(context.Context, studio.Tell) (any, error)) *Reckoning {
 	x.begin(r, longestOne, run)
 	f.reckonings.add(x)
-	x.wait(r.Context())
+	x.wait(r.Context(), f.Patience.Moment)
 	return x
 }
 
@@ -103,13 +102,13 @@ func (x *Reckoning) tell(done, all int) {
 }
 
 // wait waits a moment, and reports whether it is done.
-func (x *Reckoning) wait(ctx context.Context) bool {
+func (x *Reckoning) wait(ctx context.Context, moment time.Duration) bool {
 	select {
 	case <-x.ended:
 		return true
 	case <-ctx.Done():
 		return false
-	case <-time.After(atOnce):
+	case <-time.After(moment):
 		return false
 	}
 }
@@ -193,7 +192,7 @@ func (f *Kit) StopReckoning(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	x.stop()
-	x.wait(r.Context())
+	x.wait(r.Context(), f.Patience.Moment)
 	http.Redirect(w, r, x.Path(), http.StatusSeeOther)
 	return nil
 }

@@ -50,10 +50,7 @@ func (f *Programs) showFeed(w http.ResponseWriter, r *http.Request, fail *page.F
 	if err != nil {
 		return err
 	}
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return err
-	}
+	set := page.Settings(r)
 	outlets, err := f.Studio.Outlets(r.Context())
 	if err != nil {
 		return err

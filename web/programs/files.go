@@ -49,11 +49,7 @@ func (f *Programs) filesPage(r *http.Request) (*FilesPage, error) {
 	if err != nil {
 		return nil, err
 	}
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return nil, err
-	}
-	p := &FilesPage{Frame: fr, Promises: set.PromiseHash != ""}
+	p := &FilesPage{Frame: fr, Promises: page.Settings(r).PromiseHash != ""}
 	layouts, err := f.Studio.Layouts(r.Context())
 	if err != nil {
 		return nil, err
@@ -186,7 +182,7 @@ func (f *Programs) NewPromiseAddress(w http.ResponseWriter, r *http.Request) err
 	if err != nil {
 		return err
 	}
-	p.Address = "/promises/" + secret + ".ics"
+	p.Promises, p.Address = true, "/promises/"+secret+".ics"
 	p.Put(p.Back, nil)
 	return f.Show(w, r, http.StatusOK, "files", p)
 }

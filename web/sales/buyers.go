@@ -64,10 +64,7 @@ func (f *Book) SaveBuyer(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if _, err := f.Studio.ChangeBuyer(r.Context(), id, page.Changing(r, buyerForm, readBuyer)); err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showBuyer(w, r, page.FailedIn("buyer", r, err))
+		return page.ShowAgain(w, r, "buyer", err, f.showBuyer)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/buyers/%d", id), "buyer")
 }

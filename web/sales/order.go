@@ -131,10 +131,7 @@ func (f *Book) orderWith(w http.ResponseWriter, r *http.Request, v studio.OrderV
 	if err != nil {
 		return err
 	}
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return err
-	}
+	set := page.Settings(r)
 	p := &OrderPage{Frame: fr, Order: v, Way: wayOf(v), Owes: owes(v), Payments: v.Payments, Marks: page.MarkLines(v.Marks, 30, "/orders/"+v.Mark)}
 	p.Tell(fail)
 	p.Address, p.Country = v.ShipTo.Block(set.Address.Country), order.CountryName(v.ShipTo.Country)

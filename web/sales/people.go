@@ -181,8 +181,5 @@ func (f *Book) PartBuyer(w http.ResponseWriter, r *http.Request) error {
 			return f.doneDeed(w, r, d)
 		}
 	}
-	if page.Ours(err) {
-		return err
-	}
-	return f.showBuyer(w, r, page.Failed(fm, r, err))
+	return page.ShowAgain(w, r, fm.Name, err, f.showBuyer)
 }

@@ -46,10 +46,7 @@ func (f *Book) saleForm(r *http.Request, rows int) (*page.Form, error) {
 	if err != nil {
 		return nil, err
 	}
-	set, err := f.Studio.Settings(ctx)
-	if err != nil {
-		return nil, err
-	}
+	set := page.Settings(r)
 	today, err := f.Studio.Today(ctx)
 	if err != nil {
 		return nil, err
@@ -213,10 +210,7 @@ func (f *Book) TakeOrder(w http.ResponseWriter, r *http.Request) error {
 	if r.PostForm.Get("more") != "" {
 		return f.showSale(w, r, p, nil)
 	}
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return err
-	}
+	set := page.Settings(r)
 	in, err := readSale(fm, set.Currency, rows)
 	var v studio.OrderView
 	if err == nil {

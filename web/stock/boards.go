@@ -50,10 +50,7 @@ func (f *Drawer) Boards(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return err
-	}
+	set := page.Settings(r)
 	p := &BoardsPage{Frame: fr}
 	if p.Needed, err = f.Studio.BoardsNeeded(r.Context(), calendar.Day{}); err != nil {
 		return err
@@ -207,10 +204,7 @@ func (f *Drawer) BoardsPDF(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return err
-	}
+	set := page.Settings(r)
 	q := r.URL.Query()
 	fm := boardsForm(max(boardRows, rowsIn(q, "board")), max(sheetRows, rowsIn(q, "sheet")))
 	fm.Read(q)

@@ -64,10 +64,7 @@ func (f *Drawer) Drawer(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return err
-	}
+	set := page.Settings(r)
 	p := &DrawerPage{Frame: fr, AllRuns: r.URL.Query().Get("runs") == "all"}
 	rows, err := f.Studio.Drawer(r.Context())
 	if err != nil {
@@ -167,7 +164,7 @@ func (f *Drawer) showSheets(w http.ResponseWriter, r *http.Request, fail *page.F
 }
 
 func (f *Drawer) showDrawerOf(w http.ResponseWriter, r *http.Request, d studio.DrawerRow, fail *page.Failure) error {
-	fr, err := f.Frame(r, "drawer", "Drawer: "+d.Name(f.Units(r)))
+	fr, err := f.Frame(r, "drawer", "Drawer: "+d.Name(page.Units(r)))
 	if err != nil {
 		return err
 	}
@@ -214,10 +211,7 @@ func (f *Drawer) count(w http.ResponseWriter, r *http.Request, named, at string,
 // The runs of the labs.
 
 func (f *Drawer) runForm(r *http.Request) (*page.Form, studio.Settings, error) {
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return nil, set, err
-	}
+	set := page.Settings(r)
 	works, err := f.Studio.Works(r.Context())
 	if err != nil {
 		return nil, set, err
@@ -355,10 +349,7 @@ func (f *Drawer) Receive(w http.ResponseWriter, r *http.Request) error {
 		err = f.Studio.Receive(r.Context(), in)
 	}
 	if err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showRun(w, r, page.Failed(fm, r, err))
+		return page.ShowAgain(w, r, fm.Name, err, f.showRun)
 	}
 	return f.Done(w, r, fmt.Sprintf("/runs/%d", rv.ID))
 }

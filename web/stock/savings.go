@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"net/http"
-	"time"
 
 	"solander/calendar"
 	"solander/studio"
@@ -43,12 +42,9 @@ func (f *Drawer) Savings(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// glance is how long the shelf's page asks what one more piece would save; the page of its own asks on.
-const glance = 300 * time.Millisecond
-
 // tellSavings puts on the shelf what is known at a glance of what one more piece would save.
 func (f *Drawer) tellSavings(ctx context.Context, shelf []shelfGroup) {
-	ctx, stop := context.WithTimeout(ctx, glance)
+	ctx, stop := context.WithTimeout(ctx, f.Patience.Glance)
 	defer stop()
 	found, err := f.Studio.OneMore(ctx, calendar.Day{}, nil)
 	if err != nil {

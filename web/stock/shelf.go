@@ -120,10 +120,7 @@ func (f *Drawer) NewItem(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (f *Drawer) showNewItem(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return err
-	}
+	set := page.Settings(r)
 	return f.ShowForm(w, r, "drawer", "New packaging", itemWords, "Put it on the shelf", page.LinkTo("/drawer#shelf", "Drawer & shelf"), itemForm(studio.ShelfItem{}, set.Units, set.Currency), fail)
 }
 
@@ -151,10 +148,7 @@ func (f *Drawer) showItem(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return err
-	}
+	set := page.Settings(r)
 	fr, err := f.Frame(r, "drawer", it.Spec.Name)
 	if err != nil {
 		return err
@@ -174,12 +168,9 @@ func (f *Drawer) showItem(w http.ResponseWriter, r *http.Request, fail *page.Fai
 }
 
 func (f *Drawer) SaveItem(w http.ResponseWriter, r *http.Request) error {
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return err
-	}
-	id := int64(0)
+	set, id := page.Settings(r), int64(0)
 	if r.PathValue("item") != "" {
+		var err error
 		if id, err = page.PathID(r, "item"); err != nil {
 			return err
 		}
@@ -209,10 +200,7 @@ func (f *Drawer) Restock(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return err
-	}
+	set := page.Settings(r)
 	fm := today.RestockForm(id, 0)
 	fm.Read(r.PostForm)
 	rd := fm.Reader()

@@ -273,10 +273,7 @@ func (f *Bench) Pay(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return err
-	}
+	set := page.Settings(r)
 	fm := PayForm(id, money.Of(0, set.Currency), calendar.Day{})
 	fm.Read(r.PostForm)
 	rd := fm.Reader()
@@ -329,10 +326,7 @@ func (f *Bench) Label(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return err
-	}
+	set := page.Settings(r)
 	fm := LabelForm(id, "", money.Amount{})
 	fm.Read(r.PostForm)
 	rd := fm.Reader()

@@ -52,9 +52,8 @@ func (f *Bench) cardInto(r *http.Request, p *ScanPage, code string) error {
 	if err != nil {
 		return err
 	}
-	set, err := f.Studio.Settings(r.Context())
-	p.Card, p.To = &got, got.To.Block(set.Address.Country)
-	return err
+	p.Card, p.To = &got, got.To.Block(page.Settings(r).Address.Country)
+	return nil
 }
 
 // showScan shows the page; a fault of what was scanned stands on it in words.
@@ -77,10 +76,7 @@ func (f *Bench) ScanTracking(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	set, err := f.Studio.Settings(r.Context())
-	if err != nil {
-		return err
-	}
+	set := page.Settings(r)
 	var paid *money.Amount
 	typed := strings.TrimSpace(r.PostForm.Get("paid"))
 	if typed != "" {
