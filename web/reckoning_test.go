@@ -115,6 +115,14 @@ func dearerCard(t *testing.T) string {
 	}
 	for _, c := range all {
 		if c.ID == "us-usps-commercial-2025-10-05" {
+			text, err := json.Marshal(c) // the bundled cards are shared: another is changed
+			if err != nil {
+				t.Fatal(err)
+			}
+			c = tariff.Card{}
+			if err := json.Unmarshal(text, &c); err != nil {
+				t.Fatal(err)
+			}
 			c.ID += "-dearer"
 			for i := range c.Services {
 				for _, r := range c.Services[i].Prices.Rows {
@@ -125,8 +133,7 @@ func dearerCard(t *testing.T) string {
 					}
 				}
 			}
-			text, err := json.Marshal(c)
-			if err != nil {
+			if text, err = json.Marshal(c); err != nil {
 				t.Fatal(err)
 			}
 			return string(text)
