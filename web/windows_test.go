@@ -8,6 +8,7 @@ import (
 	"sync"
 	"testing"
 
+	"solander/internal/browsertest"
 	"solander/studio"
 )
 
@@ -121,4 +122,32 @@ func (s *site) settings() studio.Settings {
 	set, err := s.studio.Settings(s.ctx())
 	s.must(err)
 	return set
+}
+
+// Two windows of a browser, by hand: the second is told beside the field, and may send it once more.
+func TestTwoWindowsInTheBrowser(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	one, base := s.open()
+	two := one.Another()
+	for i, p := range []*browsertest.Page{one, two} {
+		p.Go(base + "/studio")
+		p.Fill("#settings-closed_days", fmt.Sprintf("2026-12-2%d", 4+i))
+	}
+	if status := one.ClickTo("form[action='/studio'] button.main"); status != 200 {
+		t.Errorf("the first window: %d", status)
+	}
+	if status := two.ClickTo("form[action='/studio'] button.main"); status != 409 {
+		t.Errorf("the second window: %d", status)
+	}
+	if told := two.Text("#settings-closed_days-wrong"); !strings.Contains(told, "2026-12-24") {
+		t.Errorf("beside the field stands %q", told)
+	}
+	looked(t, two, "two-windows")
+	if status := two.ClickTo("form[action='/studio'] button.main"); status != 200 {
+		t.Errorf("sent again: %d", status)
+	}
+	if days := s.settings().ClosedDays; len(days) != 1 || days[0].String() != "2026-12-25" {
+		t.Errorf("the days closed are %v", days)
+	}
 }
