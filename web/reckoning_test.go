@@ -200,7 +200,7 @@ func TestAReckoningTellsHowFarItIsAndStops(t *testing.T) {
 func TestAReckoningThatBreaksDown(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
-	f := newFace(s.studio, Options{Patience: page.Patience{Moment: 50 * time.Millisecond}})
+	f := newFace(s.studio, Options{Patience: patient})
 	s.handler = f.handler()
 	x := &page.Reckoning{Title: "Something wrong", Room: "studio"}
 	x.Show = func(http.ResponseWriter, *http.Request, any) error { return nil }

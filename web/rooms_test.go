@@ -348,6 +348,7 @@ func TestWhyNot(t *testing.T) {
 			small = attr(o, "value")
 		}
 	}
+	s.get("/orders/S-1001/why-not?item=nothing-such").has("#faults h2", "Not done")
 	a = s.get("/orders/S-1001/why-not?" + url.Values{"item": {small}}.Encode()).is(200)
 	if text := textOf(a.root); small == "" || !strings.Contains(text, "stiff envelope 6 in × 8 in: long side") || strings.Contains(text, small+":") {
 		t.Errorf("the envelope %q is not told by its name: %.1500s", small, text)

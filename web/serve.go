@@ -22,6 +22,11 @@ type route struct {
 	files        bool // takes files
 }
 
+// first shows a page whose form was not sent yet.
+func first(show func(http.ResponseWriter, *http.Request, *page.Failure) error) func(http.ResponseWriter, *http.Request) error {
+	return func(w http.ResponseWriter, r *http.Request) error { return show(w, r, nil) }
+}
+
 // serve is the one wrapper of all handlers: it reads the form, minds double sending, and shows and logs
 // what went wrong.
 func (f *face) serve(rt route) http.Handler {

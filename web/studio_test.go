@@ -94,7 +94,7 @@ func (m *model) copy(t *testing.T) *site {
 func siteAt(t *testing.T, place string) *site {
 	t.Helper()
 	clock := func() time.Time { return noon }
-	st, err := store.Open(context.Background(), place, store.Options{Clock: clock, Away: 200 * time.Millisecond})
+	st, err := store.Open(context.Background(), place, store.Options{Clock: clock, Away: 2 * time.Second, Hasty: true})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -33,11 +33,7 @@ func readWork(rd *page.Reader, wk edition.Work) edition.Work {
 	return wk
 }
 
-func (f *Catalogue) NewWork(w http.ResponseWriter, r *http.Request) error {
-	return f.showNewWork(w, r, nil)
-}
-
-func (f *Catalogue) showNewWork(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+func (f *Catalogue) NewWork(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	return f.ShowForm(w, r, "editions", "New work", "A work is a picture, whatever its prints. Its editions come next.", "Save the work", page.LinkTo("/editions", "Editions"), workForm(edition.Work{}), fail)
 }
 
@@ -58,9 +54,7 @@ func (f *Catalogue) workOf(r *http.Request) (edition.Work, error) {
 	return edition.Work{}, page.Missing("work", id)
 }
 
-func (f *Catalogue) Work(w http.ResponseWriter, r *http.Request) error { return f.showWork(w, r, nil) }
-
-func (f *Catalogue) showWork(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+func (f *Catalogue) Work(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	wk, err := f.workOf(r)
 	if err != nil {
 		return err
@@ -71,7 +65,7 @@ func (f *Catalogue) showWork(w http.ResponseWriter, r *http.Request, fail *page.
 func (f *Catalogue) AddWork(w http.ResponseWriter, r *http.Request) error {
 	wk, err := f.Studio.ChangeWork(r.Context(), 0, page.Changing(r, workForm, readWork))
 	if err != nil {
-		return page.ShowAgain(w, r, "work", err, f.showNewWork)
+		return page.ShowAgain(w, r, "work", err, f.NewWork)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions/new?work=%d", wk.ID), "work")
 }
@@ -82,7 +76,7 @@ func (f *Catalogue) SaveWork(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if _, err := f.Studio.ChangeWork(r.Context(), id, page.Changing(r, workForm, readWork)); err != nil {
-		return page.ShowAgain(w, r, "work", err, f.showWork)
+		return page.ShowAgain(w, r, "work", err, f.Work)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions#work-%d", id), "work")
 }

@@ -132,11 +132,7 @@ type rangeTab struct {
 // mostCells is how many numbers are drawn on one page.
 const mostCells = 1000
 
-func (f *Catalogue) Edition(w http.ResponseWriter, r *http.Request) error {
-	return f.showEdition(w, r, nil)
-}
-
-func (f *Catalogue) showEdition(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+func (f *Catalogue) Edition(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	id, err := page.PathID(r, "edition")
 	if err != nil {
 		return err
@@ -279,7 +275,7 @@ func (f *Catalogue) Reprice(w http.ResponseWriter, r *http.Request) error {
 		return studio.Prices{Price: rd.Amount("price", cur), PrintCost: rd.Amount("print_cost", cur), Steps: readSteps(rd, cur)}
 	}
 	if err := f.Studio.Reprice(r.Context(), id, page.Changing(r, build, read)); err != nil {
-		return page.ShowAgain(w, r, "price", err, f.showEdition)
+		return page.ShowAgain(w, r, "price", err, f.Edition)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d", id), "priced")
 }
@@ -312,7 +308,7 @@ func (f *Catalogue) SignAhead(w http.ResponseWriter, r *http.Request) error {
 		err = f.Studio.SignAhead(r.Context(), id, ns)
 	}
 	if err != nil {
-		return page.ShowAgain(w, r, "ahead", err, f.showEdition)
+		return page.ShowAgain(w, r, "ahead", err, f.Edition)
 	}
 	return f.Done(w, r, fmt.Sprintf("/editions/%d", id))
 }
@@ -330,7 +326,7 @@ func (f *Catalogue) ofEdition(w http.ResponseWriter, r *http.Request, build func
 	fm := build(v)
 	fm.Read(r.PostForm)
 	if err := do(v, fm.Reader()); err != nil {
-		return page.ShowAgain(w, r, fm.Name, err, f.showEdition)
+		return page.ShowAgain(w, r, fm.Name, err, f.Edition)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d", id), says)
 }

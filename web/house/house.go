@@ -41,9 +41,7 @@ type outletLine struct {
 	Fee string
 }
 
-func (f *House) House(w http.ResponseWriter, r *http.Request) error { return f.showHouse(w, r, nil) }
-
-func (f *House) showHouse(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+func (f *House) House(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	fr, err := f.Frame(r, "studio", "Studio")
 	if err != nil {
 		return err
@@ -151,7 +149,7 @@ func readSettings(rd *page.Reader, set studio.Settings) studio.Settings {
 
 func (f *House) SaveSettings(w http.ResponseWriter, r *http.Request) error {
 	if err := f.Studio.ChangeSettings(r.Context(), page.Changing(r, settingsForm, readSettings)); err != nil {
-		return page.ShowAgain(w, r, "settings", err, f.showHouse)
+		return page.ShowAgain(w, r, "settings", err, f.House)
 	}
 	return f.DoneSaying(w, r, "/studio", "settings")
 }
@@ -220,9 +218,7 @@ func (f *House) outletOf(r *http.Request) (order.Outlet, error) {
 
 var toStudio = page.LinkTo("/studio", "Studio")
 
-func (f *House) Outlet(w http.ResponseWriter, r *http.Request) error { return f.showOutlet(w, r, nil) }
-
-func (f *House) showOutlet(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+func (f *House) Outlet(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	u, err := f.outletOf(r)
 	if err != nil {
 		return err
@@ -244,7 +240,7 @@ func (f *House) SaveOutlet(w http.ResponseWriter, r *http.Request) error {
 		return u
 	}
 	if _, err := f.Studio.ChangeOutlet(r.Context(), was.ID, page.Changing(r, build, read)); err != nil {
-		return page.ShowAgain(w, r, "outlet", err, f.showOutlet)
+		return page.ShowAgain(w, r, "outlet", err, f.Outlet)
 	}
 	return f.DoneSaying(w, r, "/studio#outlets", "outlet")
 }

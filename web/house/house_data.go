@@ -69,9 +69,7 @@ func wrapsForm(set studio.Settings) *page.Form {
 	return fm.Sealed()
 }
 
-func (f *House) Wraps(w http.ResponseWriter, r *http.Request) error { return f.showWraps(w, r, nil) }
-
-func (f *House) showWraps(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+func (f *House) Wraps(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	fr, err := f.Frame(r, "studio", "Wraps and house rules")
 	if err != nil {
 		return err
@@ -85,7 +83,7 @@ func (f *House) showWraps(w http.ResponseWriter, r *http.Request, fail *page.Fai
 
 func (f *House) SaveWraps(w http.ResponseWriter, r *http.Request) error {
 	if err := f.Studio.ChangeSettings(r.Context(), page.Changing(r, wrapsForm, readWraps)); err != nil {
-		return page.ShowAgain(w, r, "wraps", err, f.showWraps)
+		return page.ShowAgain(w, r, "wraps", err, f.Wraps)
 	}
 	return f.DoneSaying(w, r, "/studio/wraps", "settings")
 }
@@ -130,9 +128,7 @@ func listsForm(set studio.Settings) *page.Form {
 
 const listWords = "What set-up offered and what you use: papers with their grammage (310 gsm or 80 lb cover), thickness (20 pt or 0.5 mm) and the tightest roll they bear (empty: never rolled). An empty name takes a paper off the list."
 
-func (f *House) Lists(w http.ResponseWriter, r *http.Request) error { return f.showLists(w, r, nil) }
-
-func (f *House) showLists(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+func (f *House) Lists(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	set := page.Settings(r)
 	return f.ShowForm(w, r, "studio", "Papers, labs and grades", listWords, "Save the lists", toStudio, listsForm(set), fail)
 }
@@ -144,7 +140,7 @@ func (f *House) SaveLists(w http.ResponseWriter, r *http.Request) error {
 		return set
 	}))
 	if err != nil {
-		return page.ShowAgain(w, r, "lists", err, f.showLists)
+		return page.ShowAgain(w, r, "lists", err, f.Lists)
 	}
 	return f.DoneSaying(w, r, "/studio/lists", "settings")
 }

@@ -39,9 +39,7 @@ type waitingFile struct {
 	Next   string // where she goes on
 }
 
-func (f *Files) Intake(w http.ResponseWriter, r *http.Request) error { return f.showIntake(w, r, nil) }
-
-func (f *Files) showIntake(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+func (f *Files) Intake(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	ctx := r.Context()
 	fr, err := f.Frame(r, "orders", "Bring in a file")
 	if err != nil {
@@ -87,7 +85,7 @@ func (f *Files) Arrive(w http.ResponseWriter, r *http.Request) error {
 		if page.Ours(err) {
 			return err
 		}
-		return f.showIntake(w, r, page.Failed(arriveForm(), r, err))
+		return f.Intake(w, r, page.Failed(arriveForm(), r, err))
 	}
 	http.Redirect(w, r, fmt.Sprintf("/intake/%d", a.ID), http.StatusSeeOther)
 	return nil

@@ -17,11 +17,7 @@ type BroughtInPage struct {
 	Undo   *page.Form
 }
 
-func (f *Files) BroughtIn(w http.ResponseWriter, r *http.Request) error {
-	return f.showBroughtIn(w, r, nil)
-}
-
-func (f *Files) showBroughtIn(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+func (f *Files) BroughtIn(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	id, err := page.PathID(r, "intake")
 	if err != nil {
 		return err
@@ -53,7 +49,7 @@ func (f *Files) UndoIntake(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if err := f.Studio.UndoIntake(r.Context(), id, r.PostForm.Get("reason")); err != nil {
-		return page.ShowAgain(w, r, "undo", err, f.showBroughtIn)
+		return page.ShowAgain(w, r, "undo", err, f.BroughtIn)
 	}
 	http.Redirect(w, r, page.With("/intakes/"+r.PathValue("intake"), "said", "back"), http.StatusSeeOther)
 	return nil

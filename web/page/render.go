@@ -79,10 +79,11 @@ type faultLink struct {
 	To   string // id of the field; "" = none
 }
 
-// Framed is any page: a struct that embeds frame.
-type Framed interface{ base() *Frame }
-
-func (fr *Frame) base() *Frame { return fr }
+// Framed is any page: a struct that embeds Frame, and hides none of what the frame's template asks it.
+type Framed interface {
+	Verdict() string
+	Unsure() bool
+}
 
 // funcs are what templates may call besides the methods of their page.
 var funcs = template.FuncMap{

@@ -33,8 +33,8 @@ type secretLine struct {
 	On calendar.Day
 }
 
-func (f *Programs) Feed(w http.ResponseWriter, r *http.Request) error {
-	return f.showFeed(w, r, nil, "")
+func (f *Programs) Feed(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+	return f.showFeed(w, r, fail, "")
 }
 
 func (f *Programs) showFeed(w http.ResponseWriter, r *http.Request, fail *page.Failure, secret string) error {
@@ -105,10 +105,7 @@ func (f *Programs) RevokeFeed(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if err := f.Studio.RevokeFeed(r.Context(), id); err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showFeed(w, r, &page.Failure{Err: err}, "")
+		return page.ShowAgain(w, r, "", err, f.Feed)
 	}
 	return f.DoneSaying(w, r, "/studio/feeds", "feed-gone")
 }
@@ -120,10 +117,7 @@ func (f *Programs) AddFeedSecret(w http.ResponseWriter, r *http.Request) error {
 	}
 	secret, err := f.Studio.AddFeedSecret(r.Context(), id, r.PostForm.Get("secret"))
 	if err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showFeed(w, r, page.FailedIn("secret", r, err), "")
+		return page.ShowAgain(w, r, "secret", err, f.Feed)
 	}
 	return f.showFeed(w, r, nil, secret)
 }
@@ -149,10 +143,7 @@ func (f *Programs) SetFeedBuyers(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if err := f.Studio.SetFeedBuyers(r.Context(), id, order.BuyerRule(r.PostForm.Get("buyers"))); err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showFeed(w, r, page.FailedIn("buyers", r, err), "")
+		return page.ShowAgain(w, r, "buyers", err, f.Feed)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/studio/feeds/%d", id), "feed")
 }
@@ -171,10 +162,7 @@ func (f *Programs) SetFeedMapping(w http.ResponseWriter, r *http.Request) error 
 		err = f.Studio.SetFeedMapping(r.Context(), id, m)
 	}
 	if err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showFeed(w, r, page.Failed(fm, r, err), "")
+		return page.ShowAgain(w, r, fm.Name, err, f.Feed)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/studio/feeds/%d", id), "feed")
 }

@@ -28,11 +28,7 @@ func buyerForm(b order.Buyer) *page.Form {
 	return fm.Sealed()
 }
 
-func (f *Book) Buyer(w http.ResponseWriter, r *http.Request) error {
-	return f.showBuyer(w, r, nil)
-}
-
-func (f *Book) showBuyer(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+func (f *Book) Buyer(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	id, err := page.PathID(r, "buyer")
 	if err != nil {
 		return err
@@ -64,7 +60,7 @@ func (f *Book) SaveBuyer(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if _, err := f.Studio.ChangeBuyer(r.Context(), id, page.Changing(r, buyerForm, readBuyer)); err != nil {
-		return page.ShowAgain(w, r, "buyer", err, f.showBuyer)
+		return page.ShowAgain(w, r, "buyer", err, f.Buyer)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/buyers/%d", id), "buyer")
 }

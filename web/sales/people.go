@@ -68,11 +68,7 @@ func likelyRows(n int, all []studio.LikelyBuyer) []likelyRow {
 	return out
 }
 
-func (f *Book) People(w http.ResponseWriter, r *http.Request) error {
-	return f.showPeople(w, r, nil)
-}
-
-func (f *Book) showPeople(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+func (f *Book) People(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	fr, err := f.Frame(r, "orders", "Buyers")
 	if err != nil {
 		return err
@@ -120,10 +116,7 @@ func (f *Book) SamePeople(w http.ResponseWriter, r *http.Request) error {
 		d, err = f.sameOrApart(r, ids)
 	}
 	if err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showPeople(w, r, &page.Failure{Err: err})
+		return page.ShowAgain(w, r, "", err, f.People)
 	}
 	return f.doneDeed(w, r, d)
 }
@@ -181,5 +174,5 @@ func (f *Book) PartBuyer(w http.ResponseWriter, r *http.Request) error {
 			return f.doneDeed(w, r, d)
 		}
 	}
-	return page.ShowAgain(w, r, fm.Name, err, f.showBuyer)
+	return page.ShowAgain(w, r, fm.Name, err, f.Buyer)
 }

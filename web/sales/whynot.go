@@ -14,9 +14,9 @@ import (
 // WhyNotPage answers a question about the plan: why not in this packaging, by that service?
 type WhyNotPage struct {
 	page.Frame
-	Order   studio.OrderView
-	Form    *page.Form
-	Verdict *verdictView
+	Order  studio.OrderView
+	Form   *page.Form
+	Answer *verdictView
 }
 
 // verdictView is the answer.
@@ -62,7 +62,7 @@ func (f *Book) WhyNot(w http.ResponseWriter, r *http.Request) error {
 			fail = &page.Failure{Form: p.Form.Name, Typed: q, Err: err}
 			p.Put(p.Form, fail)
 		} else {
-			p.Verdict = viewVerdict(verdict, v.Postage.Currency)
+			p.Answer = viewVerdict(verdict, v.Postage.Currency)
 		}
 	}
 	return f.Show(w, r, page.StatusOf(fail), "whynot", p)

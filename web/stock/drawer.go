@@ -127,10 +127,6 @@ func countForm(action string) *page.Form {
 	return fm
 }
 
-func (f *Drawer) SheetsPage(w http.ResponseWriter, r *http.Request) error {
-	return f.showSheets(w, r, nil)
-}
-
 // StockPage is one stock with its moves.
 type StockPage struct {
 	page.Frame
@@ -146,7 +142,7 @@ type StockPage struct {
 // fact is a name and a value.
 type fact struct{ Name, Text string }
 
-func (f *Drawer) showSheets(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+func (f *Drawer) SheetsPage(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	id, err := page.PathID(r, "edition")
 	if err != nil {
 		return err
@@ -180,7 +176,7 @@ func (f *Drawer) showDrawerOf(w http.ResponseWriter, r *http.Request, d studio.D
 }
 
 func (f *Drawer) CountSheets(w http.ResponseWriter, r *http.Request) error {
-	return f.count(w, r, "edition", "/drawer/%d", f.Studio.CountSheets, f.showSheets)
+	return f.count(w, r, "edition", "/drawer/%d", f.Studio.CountSheets, f.SheetsPage)
 }
 
 // count takes what was counted of one stock: the thing named in the path, the use case, and the page to
@@ -307,8 +303,6 @@ func (f *Drawer) runOf(r *http.Request) (studio.RunView, error) {
 	return studio.RunView{}, page.Missing("run", id)
 }
 
-func (f *Drawer) Run(w http.ResponseWriter, r *http.Request) error { return f.showRun(w, r, nil) }
-
 func receiveForm(rv studio.RunView, today calendar.Day) *page.Form {
 	fm := page.NewForm("receive", fmt.Sprintf("/runs/%d/receive", rv.ID))
 	fm.Ask("good", "Good sheets").Whole(rv.Outstanding()).Must()
@@ -318,7 +312,7 @@ func receiveForm(rv studio.RunView, today calendar.Day) *page.Form {
 	return fm
 }
 
-func (f *Drawer) showRun(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+func (f *Drawer) Run(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	rv, err := f.runOf(r)
 	if err != nil {
 		return err
@@ -349,7 +343,7 @@ func (f *Drawer) Receive(w http.ResponseWriter, r *http.Request) error {
 		err = f.Studio.Receive(r.Context(), in)
 	}
 	if err != nil {
-		return page.ShowAgain(w, r, fm.Name, err, f.showRun)
+		return page.ShowAgain(w, r, fm.Name, err, f.Run)
 	}
 	return f.Done(w, r, fmt.Sprintf("/runs/%d", rv.ID))
 }

@@ -115,11 +115,7 @@ func keyOfName(name string) string {
 
 const itemWords = "Give inner sizes, such as 12 1/2 in or 318 mm; a number alone is in the studio's own unit. Which sizes a kind needs stands beside each field."
 
-func (f *Drawer) NewItem(w http.ResponseWriter, r *http.Request) error {
-	return f.showNewItem(w, r, nil)
-}
-
-func (f *Drawer) showNewItem(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+func (f *Drawer) NewItem(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	set := page.Settings(r)
 	return f.ShowForm(w, r, "drawer", "New packaging", itemWords, "Put it on the shelf", page.LinkTo("/drawer#shelf", "Drawer & shelf"), itemForm(studio.ShelfItem{}, set.Units, set.Currency), fail)
 }
@@ -141,9 +137,7 @@ func (f *Drawer) itemOf(r *http.Request) (studio.ShelfItem, error) {
 	return studio.ShelfItem{}, page.Missing("shelf item", id)
 }
 
-func (f *Drawer) Item(w http.ResponseWriter, r *http.Request) error { return f.showItem(w, r, nil) }
-
-func (f *Drawer) showItem(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+func (f *Drawer) Item(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	it, err := f.itemOf(r)
 	if err != nil {
 		return err
@@ -186,13 +180,13 @@ func (f *Drawer) SaveItem(w http.ResponseWriter, r *http.Request) error {
 	case page.Ours(err):
 		return err
 	case id == 0:
-		return f.showNewItem(w, r, page.FailedIn("item", r, err))
+		return f.NewItem(w, r, page.FailedIn("item", r, err))
 	}
-	return f.showItem(w, r, page.FailedIn("item", r, err))
+	return f.Item(w, r, page.FailedIn("item", r, err))
 }
 
 func (f *Drawer) CountShelf(w http.ResponseWriter, r *http.Request) error {
-	return f.count(w, r, "item", "/shelf/%d", f.Studio.CountShelf, f.showItem)
+	return f.count(w, r, "item", "/shelf/%d", f.Studio.CountShelf, f.Item)
 }
 
 func (f *Drawer) Restock(w http.ResponseWriter, r *http.Request) error {
@@ -224,5 +218,5 @@ func (f *Drawer) Restock(w http.ResponseWriter, r *http.Request) error {
 	case atBench:
 		return f.AtBench(w, r, page.Failed(fm, r, err))
 	}
-	return f.showItem(w, r, page.Failed(fm, r, err))
+	return f.Item(w, r, page.Failed(fm, r, err))
 }

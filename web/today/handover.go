@@ -40,11 +40,7 @@ func handOverForm(today calendar.Day) *page.Form {
 	return fm
 }
 
-func (f *Bench) HandOvers(w http.ResponseWriter, r *http.Request) error {
-	return f.showHandOvers(w, r, nil)
-}
-
-func (f *Bench) showHandOvers(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+func (f *Bench) HandOvers(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	fr, err := f.Frame(r, "hand-over", "Hand-over")
 	if err != nil {
 		return err
@@ -99,7 +95,7 @@ func (f *Bench) HandOver(w http.ResponseWriter, r *http.Request) error {
 	case atBench:
 		return f.ShowBench(w, r, page.Failed(fm, r, err))
 	}
-	return f.showHandOvers(w, r, page.Failed(fm, r, err))
+	return f.HandOvers(w, r, page.Failed(fm, r, err))
 }
 
 // HandOverDetailPage is one batch.
