@@ -68,7 +68,15 @@
 //	store/copies         a copy of all tables, and back
 //	store                the door: opens a studio, runs its transactions on either engine
 //	demo                 the invented studio
-//	web, cli             two faces over studio, for people
+//	web, cli             two faces over studio, for people; web is the door, its rooms follow
+//	web/page             what every page shares: its frame, forms asked and read, faults beside their fields
+//	web/today            the bench and its deeds, scanning, the hand-over, the papers of the day
+//	web/sales            orders, one order, a new sale, buyers, the search
+//	web/catalogue        works, editions and their numbers
+//	web/stock            the drawer, the shelf, lab runs, boards to cut
+//	web/movein           a file of sales: its reading, its trial, taken in and taken back
+//	web/house            set-up, settings, outlets, price cards, wraps and rules, what if
+//	web/programs         feeds, mappings, layouts of postage, files for other programs
 //	api                  a face for programs: calls with a token, and web-hooks
 //	cmd/solander         signals and streams; internal/wiring puts the parts together
 //

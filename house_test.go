@@ -90,7 +90,15 @@ var mayImport = map[string][]string{
 	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes"},
 	"demo":                      with(domain, "studio"),
 	"api":                       with(domain, "studio", "internal/status", "internal/strict", "internal/pointer"),
-	"web":                       with(domain, "studio", "intake/guess", "papers/pdf", "internal/status", "internal/strict"),
+	"web":                       {"fault", "studio", "internal/status", "web/page", "web/today", "web/sales", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs"},
+	"web/page":                  with(domain, "studio", "papers/pdf", "internal/status"),
+	"web/today":                 with(domain, "studio", "web/page"),
+	"web/catalogue":             with(domain, "studio", "web/page"),
+	"web/movein":                with(domain, "studio", "intake/guess", "internal/status", "web/page"),
+	"web/sales":                 with(domain, "studio", "web/page", "web/today", "web/movein"),
+	"web/stock":                 with(domain, "studio", "web/page", "web/today", "web/catalogue"),
+	"web/house":                 with(domain, "studio", "internal/strict", "web/page", "web/catalogue"),
+	"web/programs":              with(domain, "studio", "web/page"),
 	"cli":                       with(domain, "studio", "intake/guess", "internal/strict"),
 	"cmd/solander":              {"cli", "internal/wiring"},
 	"internal/wiring":           with(domain, "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "store", "demo", "web", "api", "cli"),
@@ -122,7 +130,10 @@ var outside = []string{
 }
 
 // noDatabase lists the further rooms that leave databases to store.
-var noDatabase = []string{"studio", "demo", "web", "api", "cli"}
+var noDatabase = []string{
+	"studio", "demo", "api", "cli",
+	"web", "web/page", "web/today", "web/sales", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs",
+}
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 

@@ -117,10 +117,7 @@ func TestHeaders(t *testing.T) {
 
 func TestRate(t *testing.T) {
 	d := newDesk(t)
-	set, err := d.studio.Settings(d.ctx())
-	d.must(err)
-	set.FeedsAMinute = 30 // a bucket of ten, a token every two seconds
-	d.must(d.studio.SaveSettings(d.ctx(), set))
+	d.rate(30) // a bucket of ten, a token every two seconds
 	get := sent{method: "GET", path: "/api/v1/editions"}
 	for range 10 {
 		d.call(get).is(200)

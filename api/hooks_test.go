@@ -182,10 +182,10 @@ func TestRateOfAHook(t *testing.T) {
 
 func (d *desk) rate(aMinute int) {
 	d.Helper()
-	set, err := d.studio.Settings(d.ctx())
-	d.must(err)
-	set.FeedsAMinute = aMinute
-	d.must(d.studio.SaveSettings(d.ctx(), set))
+	d.must(d.studio.ChangeSettings(d.ctx(), func(set *studio.Settings) error {
+		set.FeedsAMinute = aMinute
+		return nil
+	}))
 }
 
 // A stranger who sends as fast as the machine takes it, unsigned, wrongly signed and to every feed, is told to wait, and

@@ -87,12 +87,11 @@ func speedStudio(b *testing.B, st *studio.Studio) (token string, large int64) {
 		b.Fatal(err)
 	}
 	ctx := context.Background()
-	set, err := st.Settings(ctx)
-	if err != nil {
-		b.Fatal(err)
+	often := func(set *studio.Settings) error {
+		set.FeedsAMinute = studio.MostFeedsAMinute
+		return nil
 	}
-	set.FeedsAMinute = studio.MostFeedsAMinute
-	if err := st.SaveSettings(ctx, set); err != nil {
+	if err := st.ChangeSettings(ctx, often); err != nil {
 		b.Fatal(err)
 	}
 	e, err := st.Declare(ctx, edition.Edition{

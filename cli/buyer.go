@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"solander/order"
 	"solander/studio"
 )
 
@@ -34,18 +35,22 @@ func (c *buyerCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	changed := false
-	for _, x := range []struct{ to, given *string }{{&v.Name, c.Name}, {&v.Email, c.Email}, {&v.Phone, c.Phone}, {&v.Note, c.Note}} {
-		if x.given != nil {
-			*x.to, changed = *x.given, true
-		}
-	}
-	if changed {
-		if v.Buyer, err = st.ChangeBuyer(d.ctx, v.Buyer); err != nil {
+	if c.Name != nil || c.Email != nil || c.Phone != nil || c.Note != nil {
+		if v.Buyer, err = st.ChangeBuyer(d.ctx, c.Buyer, c.change); err != nil {
 			return err
 		}
 	}
 	return d.show(v, func(w io.Writer) { printBuyer(w, v) })
+}
+
+// change takes over what was given.
+func (c *buyerCmd) change(b *order.Buyer) error {
+	for _, x := range []struct{ to, given *string }{{&b.Name, c.Name}, {&b.Email, c.Email}, {&b.Phone, c.Phone}, {&b.Note, c.Note}} {
+		if x.given != nil {
+			*x.to = *x.given
+		}
+	}
+	return nil
 }
 
 func printBuyer(w io.Writer, v studio.BuyerView) {

@@ -6,6 +6,7 @@ import (
 
 	"solander/edition"
 	"solander/fault"
+	"solander/studio"
 )
 
 type repriceCmd struct {
@@ -29,23 +30,33 @@ func (c *repriceCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	price, cost, steps := e.Price, e.PrintCost, e.Steps
+	var given studio.Prices
 	if c.Price != "" {
-		if price, err = d.amount(c.Price, "price"); err != nil {
+		if given.Price, err = d.amount(c.Price, "price"); err != nil {
 			return err
 		}
 	}
 	if c.PrintCost != "" {
-		if cost, err = d.amount(c.PrintCost, "print_cost"); err != nil {
+		if given.PrintCost, err = d.amount(c.PrintCost, "print_cost"); err != nil {
 			return err
 		}
 	}
-	if len(c.Step) > 0 || c.NoSteps {
-		if steps, err = c.steps(d); err != nil {
-			return err
-		}
+	if given.Steps, err = c.steps(d); err != nil {
+		return err
 	}
-	if err := st.Reprice(d.ctx, e.ID, price, steps, cost); err != nil {
+	err = st.Reprice(d.ctx, e.ID, func(p *studio.Prices) error {
+		if c.Price != "" {
+			p.Price = given.Price
+		}
+		if c.PrintCost != "" {
+			p.PrintCost = given.PrintCost
+		}
+		if len(c.Step) > 0 || c.NoSteps {
+			p.Steps = given.Steps
+		}
+		return nil
+	})
+	if err != nil {
 		return err
 	}
 	return d.showEdition(e.ID)

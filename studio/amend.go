@@ -57,6 +57,12 @@ func given[T any](v *T, look func(T) error) error {
 // packed. A changed postage changes the fee with it, unless the fee was corrected before.
 // Faults: Invalid, Missing, Refused.
 func (s *Studio) Amend(ctx context.Context, in AmendIn) (OrderView, error) {
+	return s.AmendSeen(ctx, in, func(order.Order) error { return nil })
+}
+
+// AmendSeen is Amend for whoever saw the order: seen refuses when it is no longer as it was then. It is asked in the
+// transaction that writes, perhaps more than once, and calls no use case.
+func (s *Studio) AmendSeen(ctx context.Context, in AmendIn, seen func(order.Order) error) (OrderView, error) {
 	if in.ShipTo != nil {
 		tidy := in.ShipTo.Tidy()
 		in.ShipTo = &tidy
@@ -68,6 +74,9 @@ func (s *Studio) Amend(ctx context.Context, in AmendIn) (OrderView, error) {
 	err := s.write(ctx, func(t *turn) error {
 		o, err := t.Order(in.Order)
 		if err != nil {
+			return err
+		}
+		if err := seen(o); err != nil {
 			return err
 		}
 		if err := t.amend(o, in); err != nil {

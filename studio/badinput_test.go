@@ -53,12 +53,20 @@ func (b *bed) abroadSale() studio.OrderView {
 	return b.order(v.ID)
 }
 
+// whole puts one thing in the place of another.
+func whole[T any](v T) func(*T) error {
+	return func(is *T) error {
+		*is = v
+		return nil
+	}
+}
+
 func (b *bed) changeSettings(change func(*studio.Settings)) {
 	b.Helper()
-	set, err := b.Settings(b.ctx)
-	b.must(err)
-	change(&set)
-	b.must(b.SaveSettings(b.ctx, set))
+	b.must(b.ChangeSettings(b.ctx, func(set *studio.Settings) error {
+		change(set)
+		return nil
+	}))
 }
 
 // What is wrong with one order is told with the order and the print, and stops no other order.

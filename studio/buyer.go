@@ -157,23 +157,26 @@ func (t *turn) buyerPage(q BuyerQuery) (BuyerPage, error) {
 	return page, err
 }
 
-// ChangeBuyer corrects a buyer's name, e-mail address, phone number or note. It stands so in every order of
+// ChangeBuyer corrects a buyer's name, e-mail address, phone number or note, as ChangeSettings does. It stands so in every order of
 // the buyer; the addresses of the orders, and what was printed, stay. Faults: Invalid, Missing.
-func (s *Studio) ChangeBuyer(ctx context.Context, b order.Buyer) (order.Buyer, error) {
-	b = tidyBuyer(b)
-	b.SameAs, b.Apart = 0, false // the book knows
-	if b.ID <= 0 {
+func (s *Studio) ChangeBuyer(ctx context.Context, id int64, change func(*order.Buyer) error) (b order.Buyer, err error) {
+	if id <= 0 {
 		return b, fault.Invalidf("buyer", "the buyer is missing").ToMend("say which buyer it is")
 	}
-	if err := b.Validate(); err != nil {
-		return b, err
-	}
-	err := s.write(ctx, func(t *turn) error {
-		was, err := t.person(b.ID)
+	err = s.write(ctx, func(t *turn) error {
+		was, err := t.person(id)
 		if err != nil {
 			return err
 		}
-		b.ID, b.Apart = was.ID, was.Apart
+		b = was
+		if err := change(&b); err != nil {
+			return err
+		}
+		b = tidyBuyer(b)
+		b.ID, b.SameAs, b.Apart = was.ID, was.SameAs, was.Apart // the book knows
+		if err := b.Validate(); err != nil {
+			return err
+		}
 		return t.changeBuyer(was, b)
 	})
 	return b, err

@@ -17,7 +17,7 @@ func TestChangeBuyerStandsInEveryOrder(t *testing.T) {
 	second := b.take(in)
 	other := b.take(b.sale())
 
-	if _, err := b.ChangeBuyer(b.ctx, order.Buyer{ID: first.BuyerData.ID, Name: " Zoë Brontë ", Email: "zb@example.org", Phone: "+44 20 7946 0000"}); err != nil {
+	if _, err := b.ChangeBuyer(b.ctx, first.BuyerData.ID, whole(order.Buyer{Name: " Zoë Brontë ", Email: "zb@example.org", Phone: "+44 20 7946 0000"})); err != nil {
 		t.Fatal(err)
 	}
 	v, err := b.Buyer(b.ctx, first.BuyerData.ID)
@@ -45,7 +45,7 @@ func TestChangeBuyerStandsInEveryOrder(t *testing.T) {
 		{order.Buyer{Name: "Zoë"}, fault.Invalid, "buyer"},
 		{order.Buyer{ID: 999, Name: "Zoë"}, fault.Missing, ""},
 	} {
-		_, err := b.ChangeBuyer(b.ctx, c.buyer)
+		_, err := b.ChangeBuyer(b.ctx, c.buyer.ID, whole(c.buyer))
 		b.refused(err, c.code, c.field, "")
 	}
 	if v, err = b.Buyer(b.ctx, first.BuyerData.ID); err != nil || v.Name != "Zoë Brontë" {

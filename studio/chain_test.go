@@ -461,16 +461,15 @@ func TestBackupAndRestore(t *testing.T) {
 // first cannot be cancelled away.
 func TestHandOverInParts(t *testing.T) {
 	b := newBed(t)
-	set, err := b.Settings(b.ctx)
-	b.must(err)
-	set.Rules = []packing.Rule{{ID: "one-each", Then: packing.Then{SheetsMost: ptr(1)}}}
-	b.must(b.SaveSettings(b.ctx, set))
+	b.changeSettings(func(set *studio.Settings) {
+		set.Rules = []packing.Rule{{ID: "one-each", Then: packing.Then{SheetsMost: ptr(1)}}}
+	})
 	v, parcels := b.packed(b.heron.ID, b.heron.ID)
 	if len(parcels) != 2 {
 		t.Fatalf("%d parcels, want 2", len(parcels))
 	}
 	b.must(b.Label(b.ctx, studio.LabelIn{Parcel: parcels[0].ID, Paid: usd(5_00)}))
-	_, err = b.HandOver(b.ctx, studio.HandOverIn{})
+	_, err := b.HandOver(b.ctx, studio.HandOverIn{})
 	b.must(err)
 	v = b.order(v.ID)
 	if v.State != order.Open || v.Stage != order.AwaitsLabel || v.Lines[0].Sent == v.Lines[1].Sent {

@@ -23,10 +23,7 @@ func combining(t *testing.T) *bed {
 
 func (b *bed) combine(on bool) {
 	b.Helper()
-	set, err := b.Settings(b.ctx)
-	b.must(err)
-	set.Combine = on
-	b.must(b.SaveSettings(b.ctx, set))
+	b.changeSettings(func(set *studio.Settings) { set.Combine = on })
 }
 
 func (b *bed) plan(id int64) studio.PlanView {

@@ -106,20 +106,32 @@ func (t *turn) onlyOneOf(all []edition.Edition, e edition.Edition) error {
 	return nil
 }
 
-// Reprice changes price, price steps and print cost; sold lines keep theirs.
-func (s *Studio) Reprice(ctx context.Context, ed int64, price money.Amount, steps []edition.PriceStep, printCost money.Amount) error {
-	var l fault.List
-	l.Add(edition.PricesValid(price, steps))
-	l.Add(amount("print_cost", printCost))
-	if err := l.Err(); err != nil {
-		return err
-	}
+// Prices are what an edition costs.
+type Prices struct {
+	Price     money.Amount
+	Steps     []edition.PriceStep
+	PrintCost money.Amount
+}
+
+// Reprice changes price, price steps and print cost as they stand, as ChangeSettings does; sold lines keep theirs.
+// Faults: Invalid, Missing.
+func (s *Studio) Reprice(ctx context.Context, ed int64, change func(*Prices) error) error {
 	return s.write(ctx, func(t *turn) error {
 		e, err := t.Edition(ed)
 		if err != nil {
 			return err
 		}
-		e.Price, e.Steps, e.PrintCost = price, steps, printCost
+		p := Prices{e.Price, e.Steps, e.PrintCost}
+		if err := change(&p); err != nil {
+			return err
+		}
+		var l fault.List
+		l.Add(edition.PricesValid(p.Price, p.Steps))
+		l.Add(amount("print_cost", p.PrintCost))
+		if err := l.Err(); err != nil {
+			return err
+		}
+		e.Price, e.Steps, e.PrintCost = p.Price, p.Steps, p.PrintCost
 		if e, err = t.priced(e); err != nil {
 			return err
 		}

@@ -30,25 +30,37 @@ func (s *Studio) HookMapping(ctx context.Context, id int64) (m HookMapping, err 
 	return m, err
 }
 
-// SaveHookMapping adds a mapping (ID 0) or changes one, as it was typed. Faults: Invalid, those of the mapping in
-// fields "mapping.…"; Missing; Taken when the name is in use.
+// SaveHookMapping adds a mapping (ID 0) or puts another in the place of one. Faults: those of ChangeHookMapping.
 func (s *Studio) SaveHookMapping(ctx context.Context, m HookMapping) (HookMapping, error) {
-	m.Name = strings.TrimSpace(m.Name)
-	var l fault.List
-	l.Add(order.Text("name", m.Name, 120, true))
-	_, err := hook.ReadMapping(m.Body)
-	l.Add(below(err, "mapping."))
-	if err := l.Err(); err != nil {
-		return m, err
-	}
-	m.Body = json.RawMessage(strings.TrimSpace(string(m.Body)))
+	return s.ChangeHookMapping(ctx, m.ID, whole(m))
+}
+
+// ChangeHookMapping changes a mapping as it stands, or adds one (id 0), as ChangeSettings does; it is kept as it was
+// typed. Faults: Invalid, those of the mapping in fields "mapping.…"; Missing; Taken when the name is in use.
+func (s *Studio) ChangeHookMapping(ctx context.Context, id int64, change func(*HookMapping) error) (m HookMapping, err error) {
 	err = s.write(ctx, func(t *turn) error {
+		if m, err = asItStands(id, t.Tx.HookMapping, change); err != nil {
+			return err
+		}
+		m.ID, m.Name = id, strings.TrimSpace(m.Name)
+		if err := m.validate(); err != nil {
+			return err
+		}
+		m.Body = json.RawMessage(strings.TrimSpace(string(m.Body)))
 		if m.ID, err = t.Tx.SaveHookMapping(m); err != nil {
 			return err
 		}
 		return t.note(0, "mapping %s saved", m.Name)
 	})
 	return m, err
+}
+
+func (m HookMapping) validate() error {
+	var l fault.List
+	l.Add(order.Text("name", m.Name, 120, true))
+	_, err := hook.ReadMapping(m.Body)
+	l.Add(below(err, "mapping."))
+	return l.Err()
 }
 
 // DropHookMapping takes a mapping away. Faults: Missing; Refused while a feed reads by it.

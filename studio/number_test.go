@@ -205,11 +205,11 @@ func TestEditionIsDeclaredOnce(t *testing.T) {
 		_, err := b.Declare(b.ctx, e)
 		b.refused(err, fault.Invalid, field, "")
 	}
-	b.must(b.Reprice(b.ctx, b.heron.ID, usd(95_00), nil, usd(9_50)))
+	b.must(b.Reprice(b.ctx, b.heron.ID, whole(studio.Prices{Price: usd(95_00), PrintCost: usd(9_50)})))
 	v, err := b.Edition(b.ctx, b.heron.ID)
 	b.must(err)
 	if v.PriceNow != usd(95_00) || len(v.Numbers) != 8 || v.OnHand != 4 {
 		t.Errorf("price %s, %d numbers, %d sheets", v.PriceNow, len(v.Numbers), v.OnHand)
 	}
-	b.refused(b.Reprice(b.ctx, b.heron.ID, usd(-1), nil, usd(0)), fault.Invalid, "price", "")
+	b.refused(b.Reprice(b.ctx, b.heron.ID, whole(studio.Prices{Price: usd(-1), PrintCost: usd(0)})), fault.Invalid, "price", "")
 }

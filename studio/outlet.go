@@ -16,25 +16,29 @@ func (s *Studio) Outlets(ctx context.Context) ([]order.Outlet, error) {
 	return out, err
 }
 
-// SaveOutlet adds an outlet (ID 0) or changes one. Faults: Invalid, Missing, Taken when the name is in use.
+// SaveOutlet adds an outlet (ID 0) or puts another in the place of one. Faults: those of ChangeOutlet.
 func (s *Studio) SaveOutlet(ctx context.Context, u order.Outlet) (order.Outlet, error) {
-	if err := u.Validate(); err != nil {
-		return u, err
-	}
-	var saved order.Outlet
-	err := s.write(ctx, func(t *turn) (err error) {
-		saved, err = t.saveOutlet(u)
+	return s.ChangeOutlet(ctx, u.ID, whole(u))
+}
+
+// ChangeOutlet changes an outlet as it stands, or adds one (id 0), as ChangeSettings does.
+// Faults: Invalid, Missing, Taken when the name is in use.
+func (s *Studio) ChangeOutlet(ctx context.Context, id int64, change func(*order.Outlet) error) (u order.Outlet, err error) {
+	err = s.write(ctx, func(t *turn) error {
+		if u, err = asItStands(id, t.Outlet, change); err != nil {
+			return err
+		}
+		u.ID = id
+		if err := u.Validate(); err != nil {
+			return err
+		}
+		u, err = t.saveOutlet(u)
 		return err
 	})
-	return saved, err
+	return u, err
 }
 
 func (t *turn) saveOutlet(u order.Outlet) (order.Outlet, error) {
-	if u.ID != 0 {
-		if _, err := t.Outlet(u.ID); err != nil {
-			return u, err
-		}
-	}
 	fee, err := t.cash("fee_fixed", u.FeeFixed)
 	if err != nil {
 		return u, err

@@ -39,13 +39,15 @@ func layoutNamed(set Settings, name string) (postage.Layout, error) {
 	return postage.Layout{}, fault.New(fault.Missing, "no layout is called %.60q", name).In("layout").ToMend("choose one of the studio's layouts")
 }
 
-// SaveLayout saves a layout under its name; was is the name it had before, "" for a new one.
-// Faults: Invalid; Missing when there is no layout was; Taken when another layout has the name.
+// SaveLayout saves a layout under its name; was is the name it had before, "" for a new one. Faults: those of
+// ChangeLayout.
 func (s *Studio) SaveLayout(ctx context.Context, was string, l postage.Layout) error {
-	l.Name = strings.TrimSpace(l.Name)
-	if err := l.Validate(); err != nil {
-		return err
-	}
+	return s.ChangeLayout(ctx, was, whole(l))
+}
+
+// ChangeLayout changes the layout that is called was as it stands, or adds one (""), as ChangeSettings does.
+// Faults: Invalid; Missing when there is no layout was; Taken when another layout has the name.
+func (s *Studio) ChangeLayout(ctx context.Context, was string, change func(*postage.Layout) error) error {
 	return s.write(ctx, func(t *turn) error {
 		all := layoutsOf(t.set)
 		at := func(name string) int {
@@ -54,6 +56,17 @@ func (s *Studio) SaveLayout(ctx context.Context, was string, l postage.Layout) e
 		i := at(was)
 		if was != "" && i < 0 {
 			return fault.New(fault.Missing, "no layout is called %.60q", was).In("name").ToMend("choose one of the studio's layouts")
+		}
+		var l postage.Layout
+		if i >= 0 {
+			l = all[i]
+		}
+		if err := change(&l); err != nil {
+			return err
+		}
+		l.Name = strings.TrimSpace(l.Name)
+		if err := l.Validate(); err != nil {
+			return err
 		}
 		if j := at(l.Name); j >= 0 && (was == "" || j != i) {
 			return fault.New(fault.Taken, "a layout is called %q", l.Name).In("name").ToMend("choose another name")

@@ -131,7 +131,7 @@ func TestLayouts(t *testing.T) {
 	b.refused(b.DropLayout(b.ctx, "plain"), fault.Missing, "layout", "")
 	set, err := b.Settings(b.ctx)
 	b.must(err)
-	b.must(b.SaveSettings(b.ctx, set)) // the settings keep them
+	b.must(b.ChangeSettings(b.ctx, whole(set))) // the settings keep them
 	if len(names()) != 1 {
 		t.Error("the layouts are gone")
 	}

@@ -244,7 +244,7 @@ func (w *week) together(*rapid.T) {
 	set, err := w.Settings(w.ctx)
 	w.allowed("settings", err)
 	set.Combine = rapid.IntRange(0, 3).Draw(w.T, "combine") > 0
-	w.allowed("save settings", w.SaveSettings(w.ctx, set))
+	w.allowed("save settings", w.ChangeSettings(w.ctx, whole(set)))
 }
 
 // money adds up an order by hand.

@@ -36,14 +36,20 @@ func (s *Studio) Today(ctx context.Context) (calendar.Day, error) {
 	return calendar.In(s.clock(), set.Place()), err
 }
 
-// SaveSettings saves the settings. Faults: Invalid; Refused when the currency would change although
-// there are editions or orders in the old one.
-func (s *Studio) SaveSettings(ctx context.Context, in Settings) error {
-	in = in.tidy()
-	if err := in.Validate(); err != nil {
-		return err
-	}
+// ChangeSettings changes the settings as they stand, in the one transaction that writes them: what was saved
+// meanwhile in another window stays. What change returns is returned, and nothing is written then. change does nothing
+// else and calls no use case: it may be run again with its transaction.
+// Faults: Invalid; Refused when the currency would change although there are editions or orders in the old one.
+func (s *Studio) ChangeSettings(ctx context.Context, change func(*Settings) error) error {
 	return s.write(ctx, func(t *turn) error {
+		in := t.set
+		if err := change(&in); err != nil {
+			return err
+		}
+		in = in.tidy()
+		if err := in.Validate(); err != nil {
+			return err
+		}
 		if in.Currency != t.set.Currency {
 			if err := t.currencyFree(); err != nil {
 				return err
@@ -58,6 +64,26 @@ func (s *Studio) SaveSettings(ctx context.Context, in Settings) error {
 		}
 		return t.SaveSettings(in)
 	})
+}
+
+// asItStands reads what has an id (0: nothing yet) and lets it be changed.
+func asItStands[T any](id int64, read func(int64) (T, error), change func(*T) error) (T, error) {
+	var v T
+	if id != 0 {
+		var err error
+		if v, err = read(id); err != nil {
+			return v, err
+		}
+	}
+	return v, change(&v)
+}
+
+// whole is a change that puts one thing in the place of another.
+func whole[T any](v T) func(*T) error {
+	return func(is *T) error {
+		*is = v
+		return nil
+	}
 }
 
 func (t *turn) currencyFree() error {

@@ -117,19 +117,19 @@ func TestSettings(t *testing.T) {
 	b.must(err)
 	eur := set
 	eur.Currency = "EUR"
-	b.refused(b.SaveSettings(b.ctx, eur), fault.Refused, "currency", "USD")
+	b.refused(b.ChangeSettings(b.ctx, whole(eur)), fault.Refused, "currency", "USD")
 	lost := set
 	lost.Wraps = append([]packing.Wrap(nil), set.Wraps...)
 	lost.Wraps[0].Layers = append([]packing.Layer(nil), lost.Wraps[0].Layers...)
 	lost.Wraps[0].Layers[1].Items = []string{"no-such-envelope"}
-	b.refused(b.SaveSettings(b.ctx, lost), fault.Invalid, "wraps[0].layers[1].items[0]", "not on the shelf")
-	said := fault.All(b.SaveSettings(b.ctx, lost))[0].Error()
+	b.refused(b.ChangeSettings(b.ctx, whole(lost)), fault.Invalid, "wraps[0].layers[1].items[0]", "not on the shelf")
+	said := fault.All(b.ChangeSettings(b.ctx, whole(lost)))[0].Error()
 	if want := `the wrap “flat in two stiff envelopes”, layer 2 (envelope): "no-such-envelope" is not on the shelf`; !contains(said, want) {
 		b.Errorf("it says %q, want %q", said, want)
 	}
 	set.ClosedDays = []calendar.Day{calendar.Date(2026, 3, 5)}
 	set.MarkPrefix = "W"
-	b.must(b.SaveSettings(b.ctx, set))
+	b.must(b.ChangeSettings(b.ctx, whole(set)))
 	if v := b.take(b.sale()); v.Promised != calendar.Date(2026, 3, 10) || !contains(v.Mark, "W-") {
 		t.Errorf("%s is promised for %s; a closed day is no working day", v.Mark, v.Promised)
 	}

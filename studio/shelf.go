@@ -37,15 +37,24 @@ func (i ShelfItem) Validate() error {
 // SaveShelfItem adds a kind of packaging (ID 0, with its first stock) or changes one, not its stock.
 // Faults: Invalid, Missing, Taken when the key is in use.
 func (s *Studio) SaveShelfItem(ctx context.Context, it ShelfItem) (ShelfItem, error) {
-	if err := it.Validate(); err != nil {
-		return it, err
-	}
-	var saved ShelfItem
-	err := s.write(ctx, func(t *turn) (err error) {
-		saved, err = t.saveShelfItem(it)
+	return s.ChangeShelfItem(ctx, it.ID, whole(it))
+}
+
+// ChangeShelfItem changes a kind of packaging as it stands, or adds one (id 0), as ChangeSettings does.
+// Faults: those of SaveShelfItem.
+func (s *Studio) ChangeShelfItem(ctx context.Context, id int64, change func(*ShelfItem) error) (it ShelfItem, err error) {
+	err = s.write(ctx, func(t *turn) error {
+		if it, err = asItStands(id, t.ShelfItem, change); err != nil {
+			return err
+		}
+		it.ID = id
+		if err := it.Validate(); err != nil {
+			return err
+		}
+		it, err = t.saveShelfItem(it)
 		return err
 	})
-	return saved, err
+	return it, err
 }
 
 func (t *turn) saveShelfItem(it ShelfItem) (ShelfItem, error) {

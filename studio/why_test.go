@@ -157,10 +157,7 @@ func TestProofInWords(t *testing.T) {
 // A studio that measures in millimetres reads the numbers of a rule in them, whatever the shelf was typed in.
 func TestReasonsInTheStudiosUnits(t *testing.T) {
 	b := newBed(t)
-	set, err := b.Settings(b.ctx)
-	b.must(err)
-	set.Units = measure.Metric
-	b.must(b.SaveSettings(b.ctx, set))
+	b.changeSettings(func(set *studio.Settings) { set.Units = measure.Metric })
 	v := b.paid(b.heron.ID)
 	got, err := b.WhyNot(b.ctx, v.ID, "envelope-6x8", "")
 	b.must(err)

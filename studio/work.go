@@ -83,18 +83,21 @@ func outstanding(runs []supply.Run) map[int64]int {
 
 // SaveWork adds a work (ID 0) or changes one. Faults: Invalid, Missing.
 func (s *Studio) SaveWork(ctx context.Context, w edition.Work) (edition.Work, error) {
-	if err := w.Validate(); err != nil {
-		return w, err
-	}
-	saved := w
-	err := s.write(ctx, func(t *turn) (err error) {
-		if w.ID != 0 {
-			if _, err := t.Work(w.ID); err != nil {
-				return err
-			}
+	return s.ChangeWork(ctx, w.ID, whole(w))
+}
+
+// ChangeWork changes a work as it stands, or adds one (id 0), as ChangeSettings does. Faults: Invalid, Missing.
+func (s *Studio) ChangeWork(ctx context.Context, id int64, change func(*edition.Work) error) (w edition.Work, err error) {
+	err = s.write(ctx, func(t *turn) error {
+		if w, err = asItStands(id, t.Work, change); err != nil {
+			return err
 		}
-		saved.ID, err = t.SaveWork(w)
+		w.ID = id
+		if err := w.Validate(); err != nil {
+			return err
+		}
+		w.ID, err = t.SaveWork(w)
 		return err
 	})
-	return saved, err
+	return w, err
 }

@@ -33,6 +33,7 @@ func itemFields() []string {
 
 // Every kind of bad input that the studio must refuse: 4xx, the fault beside its field, nothing written.
 func TestBadInput(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	s.leads(s.post("/orders", replaced(saleFields(), "ref", "A-77")...), "/orders/S-1001") // 17/250, owes 90.00
 	s.run(1, 20)

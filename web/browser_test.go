@@ -1,6 +1,7 @@
 package web
 
 import (
+	"fmt"
 	"net/http/httptest"
 	"os"
 	"path/filepath"
@@ -74,6 +75,7 @@ func choose(p *browsertest.Page, selector, text string) {
 }
 
 func TestOneSaleByBrowser(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	p, _ := s.open()
 	byPointer(t, p)
@@ -84,6 +86,7 @@ func TestOneSaleByBrowser(t *testing.T) {
 }
 
 func TestOneSaleWithoutJavaScript(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	p, base := s.open()
 	p.Script(false)
@@ -93,6 +96,7 @@ func TestOneSaleWithoutJavaScript(t *testing.T) {
 }
 
 func TestOneSaleOnAPhone(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	p, base := s.open()
 	p.Phone()
@@ -115,6 +119,7 @@ func tabTo(t *testing.T, p *browsertest.Page, what string) {
 
 // The same sale with no pointer at all: Tab, letters, Space and Enter, and the shortcuts of the help page.
 func TestOneSaleByKeyboardAlone(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	p, _ := s.open()
 	p.Press("Tab")
@@ -165,6 +170,7 @@ func TestOneSaleByKeyboardAlone(t *testing.T) {
 }
 
 func TestShortcuts(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	p, base := s.open()
 	for key, path := range map[string]string{"b": "/", "o": "/orders", "e": "/editions", "d": "/drawer", "h": "/hand-over", "s": "/studio"} {
@@ -197,6 +203,7 @@ func TestShortcuts(t *testing.T) {
 
 // After a form could not be done, the summary has the focus and its links lead to the fields.
 func TestFaultsAreReadFirst(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	p, base := s.open()
 	p.Go(base + "/orders/new")
@@ -219,31 +226,32 @@ const cutList = "/boards?kerf=1/8+in&sheet1.width=32&sheet1.height=40&board1.wid
 // Every page at the width of a desk and of a phone: no rule of accessibility broken, nothing to scroll
 // sideways, no complaint of the browser. Pictures go to SOLANDER_SHOTS when it names a folder.
 func TestEveryPageInTheBrowser(t *testing.T) {
+	t.Parallel()
 	s := furnished(t)
-	p, base := s.open()
-	shots := os.Getenv("SOLANDER_SHOTS")
+	server := httptest.NewServer(s.handler)
+	t.Cleanup(server.Close)
+	var paths []string
 	for _, path := range append(s.paths(), "/orders/3", "/orders/5", "/orders/1/why-not?item=envelope-6x8", "/orders/1/why-not?service=priority", "/nowhere", cutList, "/search?q=1/250+heron") {
 		if strings.HasPrefix(path, "/papers/") || path == "/studio/backup" || path == "/studio/export" || strings.Contains(path, ".css") || strings.Contains(path, ".") && !strings.Contains(path, "?") {
 			continue
 		}
-		for _, size := range []string{"desk", "phone"} {
-			if p.Desk(); size == "phone" {
-				p.Phone()
-			}
-			p.Go(base + path)
-			p.MustBeAccessible()
-			if p.WiderThanItsWindow() {
-				t.Errorf("%s must be scrolled sideways at the width of a %s", path, size)
-			}
-			if shots != "" {
-				p.Shot(filepath.Join(shots, strings.NewReplacer("/", "_", "?", "_", "=", "-").Replace(strings.Trim(path, "/"))+"-"+size+".png"))
-			}
-		}
+		paths = append(paths, path)
 	}
-	for _, said := range p.Messages() {
-		if !strings.Contains(said, "404") { // the browser notes that /nowhere is not found
-			t.Errorf("the browser complains: %s", said)
-		}
+	const windows = 4
+	for n := range windows {
+		t.Run(fmt.Sprint("window ", n), func(t *testing.T) {
+			t.Parallel()
+			p := browsertest.Open(t)
+			for i := n; i < len(paths); i += windows {
+				p.Go(server.URL + paths[i])
+				looked(t, p, strings.NewReplacer("/", "_", "?", "_", "=", "-").Replace(strings.Trim(paths[i], "/")))
+			}
+			for _, said := range p.Messages() {
+				if !strings.Contains(said, "404") { // the browser notes that /nowhere is not found
+					t.Errorf("the browser complains: %s", said)
+				}
+			}
+		})
 	}
 }
 
@@ -268,6 +276,7 @@ func looked(t *testing.T, p *browsertest.Page, name string) {
 
 // Orders that lack much, and orders that go without a parcel, before and after.
 func TestOrdersInPersonInTheBrowser(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	fields := saleFields()
 	for _, name := range []string{"ship_to.line1", "ship_to.city", "ship_to.region", "ship_to.postcode"} {
@@ -291,6 +300,7 @@ func TestOrdersInPersonInTheBrowser(t *testing.T) {
 
 // The database goes away while a sale is taken: the page offers to send it again, and works so with the pointer alone.
 func TestSendItAgainInTheBrowser(t *testing.T) {
+	t.Parallel()
 	line := pgtest.NewLine(t, pgtest.New(t))
 	s := siteAt(t, line.DSN)
 	s.furnish()
@@ -313,6 +323,7 @@ func TestSendItAgainInTheBrowser(t *testing.T) {
 }
 
 func TestSetUpInTheBrowser(t *testing.T) {
+	t.Parallel()
 	s := emptySite(t)
 	p, _ := s.open()
 	for _, size := range []func(){p.Desk, p.Phone} {
@@ -342,6 +353,7 @@ func TestSetUpInTheBrowser(t *testing.T) {
 // The bench prints as a clean list: two pages of Letter hold a day's work, and nothing of the screen is on
 // them but words and boxes to tick.
 func TestBenchPrintsAsAList(t *testing.T) {
+	t.Parallel()
 	s := furnished(t)
 	p, _ := s.open()
 	if pages := len(pageObject.FindAll(p.PDF(), -1)); pages < 1 || pages > 2 {
@@ -361,6 +373,7 @@ var pageObject = regexp.MustCompile(`/Type\s*/Page[^s]`)
 
 // In the dark, too, everything can be read.
 func TestDarkPagesInTheBrowser(t *testing.T) {
+	t.Parallel()
 	s := furnished(t)
 	p, base := s.open()
 	p.Dark(true)

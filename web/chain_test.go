@@ -39,6 +39,7 @@ func replaced(fields []string, name, value string) []string {
 // One sale goes from intake to hand-over by forms alone, as a browser without JavaScript sends them: each
 // step is taken from the page that the step before led to.
 func TestOneSaleFromIntakeToHandOver(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	p := s.leads(s.post("/orders", saleFields()...), "/orders/S-1001")
 	p.has(".said", "stands in the book")
@@ -132,6 +133,7 @@ func fieldsOf(fm *html.Node) []string {
 
 // Every mark of the bench can be undone by the button that stands beside what was said, back to the start.
 func TestEveryMarkCanBeUndone(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	s.sale(1, 0)
 	steps := []struct{ group, form string }{{"money", "#money form"}, {"sign", "#sign form"}, {"pack", "#pack form"}, {"label", "#label form"}, {"hand-over", "#hand-over form"}}
@@ -165,6 +167,7 @@ func TestEveryMarkCanBeUndone(t *testing.T) {
 
 // An undo that something was built on is refused, and says what.
 func TestUndoOfWhatLaterStandsOn(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	s.sale(1, 9000)
 	bench := s.submit(s.get("/"), "#sign form", "lines", "1")
@@ -178,6 +181,7 @@ func TestUndoOfWhatLaterStandsOn(t *testing.T) {
 
 // A double click, and a reload after it, take one sale into the book, even side by side.
 func TestTheSameFormTwiceMakesOneOrder(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	key := attr(s.get("/orders/new").one("#matter form input[name=once]"), "value")
 	if len(key) < 20 {
@@ -209,6 +213,7 @@ func TestTheSameFormTwiceMakesOneOrder(t *testing.T) {
 
 // A form that failed may be sent again with the same key.
 func TestAFailedFormIsNotRemembered(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	fields := saleFields("once", "the-same-key")
 	bad := replaced(fields, "lines[0].number", "999")
@@ -218,6 +223,7 @@ func TestAFailedFormIsNotRemembered(t *testing.T) {
 }
 
 func TestASaleKeepsWhatWasTyped(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	a := s.post("/orders", replaced(replaced(saleFields(), "ship_to.country", "ZQ"), "note", "ring twice\nand wait")...).is(422)
 	a.has("#faults a[href='#sale-ship_to-country']", "Country")
@@ -235,6 +241,7 @@ func TestASaleKeepsWhatWasTyped(t *testing.T) {
 
 // A doubtful address is taken as typed, and told on the order's page and on the bench.
 func TestADoubtfulAddressIsTold(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	s.post("/orders", replaced(saleFields(), "ship_to.region", "VA")...).is(303)
 	p := s.get("/orders/S-1001").is(200)
@@ -248,6 +255,7 @@ func TestADoubtfulAddressIsTold(t *testing.T) {
 
 // All that the form alone shows to be wrong is told at once, each field once.
 func TestAllFaultsAtOnce(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	fields := replaced(replaced(replaced(saleFields(), "buyer", ""), "ship_to.country", "ZQ"), "postage", "five")
 	a := s.post("/orders", fields...).is(422)
@@ -259,6 +267,7 @@ func TestAllFaultsAtOnce(t *testing.T) {
 }
 
 func TestAnotherRowKeepsTheSale(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	a := s.post("/orders", saleFields("more", "1")...).is(200)
 	if n := len(a.find(".prints")); n != 4 {
@@ -275,6 +284,7 @@ func TestAnotherRowKeepsTheSale(t *testing.T) {
 
 // A fault in the third row stands in a row with the same contents, although an empty row was skipped.
 func TestAFaultStandsInItsRow(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	fields := replaced(saleFields(), "lines[1].edition", "")
 	fields = append(fields, "lines[2].edition", "2", "lines[2].number", "9", "lines[2].price", "")
@@ -286,6 +296,7 @@ func TestAFaultStandsInItsRow(t *testing.T) {
 }
 
 func TestPapersArePDF(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	v := s.sale(1, 9000)
 	bench := s.submit(s.get("/"), "#sign form", "lines", "1")

@@ -37,6 +37,7 @@ func readyCards(t *testing.T, s *site) {
 // The leave to combine is a box on the page of the studio; with it two orders of one buyer are planned, packed, labelled
 // and handed over as one parcel, from the pages alone.
 func TestTwoOrdersGoTogether(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	readyCards(t, s)
 	s.get("/orders/S-1002").hasNot("#plan .together")

@@ -30,6 +30,7 @@ var segment = regexp.MustCompile(`\{[^}]*\}`)
 // Every address with every odd part in place of each of its own: the answer is a page or says what is wrong, and nothing fails.
 // Over a real connection, on both engines.
 func TestOddAddresses(t *testing.T) {
+	t.Parallel()
 	for name, c := range map[string]struct {
 		site func(*testing.T) *site
 		odd  []string
@@ -44,7 +45,7 @@ func TestOddAddresses(t *testing.T) {
 			t.Cleanup(server.Close)
 			client := &http.Client{CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
 			var paths []string
-			for _, rt := range append([]route{{method: "GET", path: "/static/{file}"}, {method: "GET", path: "/static/deep/{file}"}, {method: "GET", path: "/{nowhere}"}}, routes...) {
+			for _, rt := range append([]route{{method: "GET", path: "/static/{file}"}, {method: "GET", path: "/static/deep/{file}"}, {method: "GET", path: "/{nowhere}"}}, (&face{}).routes()...) {
 				path := strings.TrimSuffix(rt.path, "{$}")
 				for _, o := range c.odd {
 					if segment.MatchString(path) {
@@ -97,6 +98,7 @@ func TestOddAddresses(t *testing.T) {
 
 // What the pages load is there as before.
 func TestStaticFilesAreThere(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	a := s.get("/static/solander.css").is(200)
 	if c := a.header.Get("Cache-Control"); c != "public, max-age=3600" {
@@ -113,6 +115,7 @@ func TestStaticFilesAreThere(t *testing.T) {
 
 // A browser that leaves before its answer is nobody's error: over a real connection that is cut while the page is made.
 func TestABrowserThatLeaves(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	var mu sync.Mutex
 	var log bytes.Buffer
@@ -166,6 +169,7 @@ func upload(once, name, body string) *http.Request {
 
 // The same form with the same file is sent once; with another file, by whatever name, it is another one.
 func TestAnUploadsKeyHoldsItsBytes(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	to := map[string]string{}
 	for _, c := range []struct{ name, file, body string }{
@@ -189,6 +193,7 @@ func TestAnUploadsKeyHoldsItsBytes(t *testing.T) {
 
 // Rows of tracking numbers under the same key are others when one sign differs.
 func TestABatchOfLabelsHoldsItsRows(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	send := func(text string) string {
 		a := s.send(formRequest("/postage/back", url.Values{"once": {"the same key"}, "layout": {"plain"}, "text": {text}, "note": {"1"}}))

@@ -9,6 +9,7 @@ import (
 // What the search field gives as its example is found, word for word, in whatever studio it stands; in an empty one
 // it promises nothing.
 func TestTheSearchFindsItsOwnExample(t *testing.T) {
+	t.Parallel()
 	demo := pictured(t)
 	for name, s := range map[string]*site{
 		"demo":  {t: t, studio: demo, handler: New(demo, Options{Demo: true}), log: &bytes.Buffer{}},

@@ -6,24 +6,27 @@ import (
 	"testing"
 
 	"solander/studio"
+	"solander/web/page"
+	"solander/web/programs"
 )
 
 // fed makes a feed with a web-hook, a secret and a mapping, and returns the address of its page.
 func (s *site) fed() string {
 	s.t.Helper()
 	if all, err := s.studio.Feeds(s.ctx()); err == nil && len(all) > 0 {
-		return "/studio/feeds/" + text64(all[0].ID)
+		return "/studio/feeds/" + page.Text64(all[0].ID)
 	}
-	m, err := s.studio.SaveHookMapping(s.ctx(), studio.HookMapping{Name: "Till", Body: json.RawMessage(firstMapping)})
+	m, err := s.studio.SaveHookMapping(s.ctx(), studio.HookMapping{Name: "Till", Body: json.RawMessage(programs.FirstMapping)})
 	s.must(err)
 	f, err := s.studio.AddFeed(s.ctx(), studio.Feed{Name: "Till of the fair", Outlet: 1, Scopes: studio.Scopes(), Mapping: m.ID})
 	s.must(err)
 	_, err = s.studio.AddFeedSecret(s.ctx(), f.ID, "")
 	s.must(err)
-	return "/studio/feeds/" + text64(f.ID)
+	return "/studio/feeds/" + page.Text64(f.ID)
 }
 
 func TestAFeedIsMadeAndRevoked(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	a := s.post("/studio/feeds", "name", "Fair till", "outlet", "1", "scopes.orders:write", "1", "scopes.hooks:write", "1").is(200)
 	token := textOf(a.find("#token code")[0])
@@ -59,11 +62,12 @@ const sample = `{"id": "W-7", "customer": {"first": "Ada", "last": "Quill", "ema
 	"address": {"street": "12 Oak Street", "city": "Denver", "state": "CO", "zip": "80202", "country": "US"}, "items": [{"sku": "HERON-12x16", "price": "90.00", "quantity": 1}]}`
 
 func TestAMappingIsTriedOutAndSaved(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	try := func(mapping, sample string) answer {
 		return s.post("/studio/hook-mappings", "do", "try", "name", "Web", "outlet", "1", "mapping", mapping, "sample", sample)
 	}
-	a := try(firstMapping, sample).is(200)
+	a := try(programs.FirstMapping, sample).is(200)
 	for _, want := range []string{"S-1001, at the outlet W-7", "Ada Quill, ada@example.org", "1/250 Heron at dusk, 90.00 USD", "95.00 USD, of it 5.00 USD postage; paid 95.00 USD, owed 0.00 USD"} {
 		a.has("#trial", want)
 	}
@@ -73,18 +77,18 @@ func TestAMappingIsTriedOutAndSaved(t *testing.T) {
 	if all, err := s.studio.HookMappings(s.ctx()); err != nil || len(page.Rows)+len(all) != 0 {
 		t.Errorf("it was only to be tried out: %d orders, %d mappings, %v", len(page.Rows), len(all), err)
 	}
-	try(firstMapping, strings.Replace(sample, "HERON", "EGRET", 1)).is(422).has("#map-sample-wrong", `#/items/0/sku: the mapping knows no edition`)
-	try(firstMapping, strings.Replace(sample, "80202", "80202 or thereabouts", 1)).is(422).has("#map-sample-wrong", "#/address/zip")
-	try(firstMapping, "{").is(422).has("#map-sample-wrong", "not JSON")
-	try(firstMapping, "").is(422).has("#map-sample-wrong", "missing")
-	try(strings.Replace(firstMapping, `"/id"`, `"{/id"`, 1), sample).is(422).has("#map-mapping-wrong", "At order.ref")
-	only := strings.Replace(firstMapping, `"lines"`, `"only": {"/kind": ["sale"]}, "lines"`, 1)
+	try(programs.FirstMapping, strings.Replace(sample, "HERON", "EGRET", 1)).is(422).has("#map-sample-wrong", `#/items/0/sku: the mapping knows no edition`)
+	try(programs.FirstMapping, strings.Replace(sample, "80202", "80202 or thereabouts", 1)).is(422).has("#map-sample-wrong", "#/address/zip")
+	try(programs.FirstMapping, "{").is(422).has("#map-sample-wrong", "not JSON")
+	try(programs.FirstMapping, "").is(422).has("#map-sample-wrong", "missing")
+	try(strings.Replace(programs.FirstMapping, `"/id"`, `"{/id"`, 1), sample).is(422).has("#map-mapping-wrong", "At order.ref")
+	only := strings.Replace(programs.FirstMapping, `"lines"`, `"only": {"/kind": ["sale"]}, "lines"`, 1)
 	try(only, sample).is(200).has("#trial", "passed over, because at /kind stands")
 
-	s.leads(s.post("/studio/hook-mappings", "do", "save", "name", "Web", "mapping", firstMapping), "/studio/feeds?said=mapping#mappings")
-	s.post("/studio/hook-mappings", "do", "save", "name", "Web", "mapping", firstMapping).is(409).has("#map-name-wrong", "already")
+	s.leads(s.post("/studio/hook-mappings", "do", "save", "name", "Web", "mapping", programs.FirstMapping), "/studio/feeds?said=mapping#mappings")
+	s.post("/studio/hook-mappings", "do", "save", "name", "Web", "mapping", programs.FirstMapping).is(409).has("#map-name-wrong", "already")
 	s.post("/studio/hook-mappings", "do", "save", "name", "Second", "mapping", `{"format": "x"}`).is(422).has("#map-mapping-wrong", "not the form")
-	s.leads(s.post("/studio/hook-mappings/1", "do", "save", "name", "Web two", "mapping", firstMapping), "/studio/feeds?said=mapping#mappings")
+	s.leads(s.post("/studio/hook-mappings/1", "do", "save", "name", "Web two", "mapping", programs.FirstMapping), "/studio/feeds?said=mapping#mappings")
 	s.get("/studio/hook-mappings/1").is(200).has("h1", "Web two")
 	s.leads(s.post("/studio/hook-mappings/1/drop"), "/studio/feeds?said=mapping-gone#mappings")
 	s.get("/studio/hook-mappings/1").is(404)
@@ -94,6 +98,7 @@ func TestAMappingIsTriedOutAndSaved(t *testing.T) {
 
 // How often a feed may call is a setting of the studio.
 func TestRateOfFeedsIsASetting(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	if got := attr(s.get("/studio").is(200).one("#settings-feeds_a_minute"), "value"); got != "600" {
 		t.Errorf("the page says %s", got)

@@ -7,6 +7,7 @@ import (
 
 // Addresses go out in a layout of hers, labels come back: a look first, then all of them.
 func TestPostageOutAndBack(t *testing.T) {
+	t.Parallel()
 	s := furnished(t)
 	s.post("/studio/layouts", "was", "", "name", "counter", "columns", "Ref = parcel\nTo = name\nKind = 'parcel'", "separator", "tab", "decimal", "point", "mass", "g",
 		"length", "mm", "date", "YYYY-MM-DD", "back_mark", "Ref", "back_tracking", "No", "back_price", "Paid", "back_service", "").is(303)
@@ -37,6 +38,7 @@ func TestPostageOutAndBack(t *testing.T) {
 
 // The calendar is read by its secret address alone, until there is another or none.
 func TestTheAddressOfTheCalendar(t *testing.T) {
+	t.Parallel()
 	s := furnished(t)
 	s.get("/promises/.ics").is(404)
 	s.get("/promises/x.ics").is(404)

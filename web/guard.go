@@ -28,7 +28,7 @@ const longest = 60 * time.Second
 func (f *face) guard(next http.Handler) http.Handler {
 	cross := http.NewCrossOriginProtection()
 	cross.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		f.fail(w, r, http.StatusForbidden, fault.New(fault.Refused, "this request came from another site").
+		f.Fail(w, r, http.StatusForbidden, fault.New(fault.Refused, "this request came from another site").
 			ToMend("open the page here and send the form again"))
 	}))
 	inner := cross.Handler(next)
@@ -59,7 +59,7 @@ func (f *face) known(host string) bool {
 		name = h
 	}
 	name = strings.ToLower(strings.TrimSuffix(strings.Trim(name, "[]"), "."))
-	if name == "localhost" || slices.Contains(f.opt.Hosts, name) {
+	if name == "localhost" || slices.Contains(f.hosts, name) {
 		return true
 	}
 	ip, err := netip.ParseAddr(name)
@@ -124,9 +124,9 @@ func forget(r *http.Request) {
 func drain(r *http.Request) { _, _ = io.Copy(io.Discard, r.Body) }
 
 // inTime gives a request its bound, and a lower one to what it plans, so that the page has an answer.
-func inTime(r *http.Request) (*http.Request, context.CancelFunc) {
+func (f *face) inTime(r *http.Request) (*http.Request, context.CancelFunc) {
 	ctx, stop := context.WithTimeout(r.Context(), longest)
-	ctx, release := searching(ctx)
+	ctx, release := f.Searching(ctx)
 	return r.WithContext(ctx), func() {
 		release()
 		stop()

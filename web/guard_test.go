@@ -12,6 +12,7 @@ import (
 // A page of another site must not be able to read or send anything here, even by pointing its own name
 // at this machine.
 func TestOnlyOwnNamesAreAnswered(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	for host, want := range map[string]int{
 		"localhost": 200, "localhost:8420": 200, "LOCALHOST": 200, "127.0.0.1:8420": 200, "127.9.9.9": 200, "[::1]:8420": 200, "localhost.": 200,
@@ -32,6 +33,7 @@ func TestOnlyOwnNamesAreAnswered(t *testing.T) {
 }
 
 func TestFormsOfOtherSitesAreRefused(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	for name, set := range map[string]func(*http.Request){
 		"fetch metadata": func(r *http.Request) { r.Header.Set("Sec-Fetch-Site", "cross-site") },
@@ -50,6 +52,7 @@ func TestFormsOfOtherSitesAreRefused(t *testing.T) {
 }
 
 func TestHeadersOfEveryAnswer(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	for _, path := range []string{"/", "/nowhere", "/static/solander.css", "/papers/bench.pdf"} {
 		h := s.get(path).header
@@ -72,6 +75,7 @@ func TestHeadersOfEveryAnswer(t *testing.T) {
 
 // Ten megabytes of garbage, of every kind: an answer of the 4xx kind, and nothing written.
 func TestGarbageIsRefused(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	garbage := bytes.Repeat([]byte{0xff, 'a', '=', 0x00, '&', '%'}, 10<<20/6)
 	for _, c := range []struct {
@@ -108,6 +112,7 @@ func TestGarbageIsRefused(t *testing.T) {
 }
 
 func TestUnknownPagesAndMethods(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	s.get("/nowhere").is(404).has("h1", "Not found")
 	a := s.send(httptest.NewRequest("DELETE", "http://localhost/orders", nil)).is(405)
@@ -127,6 +132,7 @@ func TestUnknownPagesAndMethods(t *testing.T) {
 }
 
 func TestHeadSaysWhatGetWould(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	a := s.send(httptest.NewRequest("HEAD", "http://localhost/", nil))
 	if a.status != 200 || len(a.body) != 0 {

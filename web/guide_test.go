@@ -20,6 +20,7 @@ func guide(t *testing.T) string {
 
 // The wrap and the house rule that the guide shows can be saved as they stand there.
 func TestExamplesOfTheGuide(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	set, err := s.studio.Settings(s.ctx())
 	s.must(err)
@@ -46,6 +47,7 @@ func TestExamplesOfTheGuide(t *testing.T) {
 
 // What the guide says in bold or italics that a page has stands on that page.
 func TestWordsOfTheGuide(t *testing.T) {
+	t.Parallel()
 	text := strings.Join(strings.Fields(guide(t)), " ")
 	words := pageWords(t)
 	for _, w := range []string{

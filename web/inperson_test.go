@@ -9,6 +9,7 @@ import (
 
 // A cash sale at the door is taken without an address, and handed over without a parcel, by forms alone.
 func TestSaleInPerson(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	fields := saleFields()
 	for _, name := range []string{"ship_to.line1", "ship_to.city", "ship_to.region", "ship_to.postcode"} {
@@ -46,6 +47,7 @@ func TestSaleInPerson(t *testing.T) {
 
 // An order without an address waits in a step of its own, and the page has the way to type it.
 func TestAddressMissing(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	p := s.leads(s.post("/orders", replaced(saleFields(), "in_person", "1")...), "/orders/S-1001")
 	p = s.submit(p, "form[action='/orders/1/in-person']") // it is sent after all: the address that was typed is there
@@ -73,6 +75,7 @@ func TestAddressMissing(t *testing.T) {
 
 // What having no colour and no word means is asked on the page about the columns, and kept with the reading.
 func TestReadingAsksAboutEmptyStates(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	up := s.upload("book.csv", []byte("Date,Who,Picture,Size,No.,Price,State\n3/14/2025,Edda Quill,Reeds,12 x 16 in,17/80,95.00,posted\n4/2/2026,Odo Marsh,Reeds,12 x 16 in,18/80,110.00,\n"))
 	p := s.get(up.location).is(200)
@@ -91,6 +94,7 @@ func TestReadingAsksAboutEmptyStates(t *testing.T) {
 // The trial tells how many orders come in without an address, how many of them are not paid, and in what the problems of a
 // group are alike.
 func TestTrialTellsWhatTheBenchWillAsk(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	up := s.upload("book.csv", []byte("Date,Who,Picture,Size,No.,Price,State\n3/14/2025,Edda Quill,Reeds,12 x 16 in,17/80,95.00,posted\n4/2/2026,Odo Marsh,Reeds,12 x 16 in,18/80,110.00,\n4/3/2026,Tam Reed,Low tide,12 x 16 in,3/60,110.00,\n"))
 	trial := s.submit(s.get(up.location), "form[action='"+up.location+"']", "outlet", "Own site", "days", "md", "no_word", "waiting")

@@ -13,6 +13,7 @@ import (
 	"solander/intake"
 	"solander/internal/browsertest"
 	"solander/studio"
+	"solander/web/page"
 )
 
 // herBook is what the artist pastes: one print that was posted, one that is half paid, and a total.
@@ -31,7 +32,7 @@ func (s *site) upload(name string, body []byte) answer {
 	s.must(err)
 	_, err = part.Write(body)
 	s.must(err)
-	s.must(w.WriteField("once", newOnce()))
+	s.must(w.WriteField("once", page.NewOnce()))
 	s.must(w.Close())
 	r := httptest.NewRequest("POST", "http://localhost/intake", &b)
 	r.Header.Set("Content-Type", w.FormDataContentType())
@@ -40,6 +41,7 @@ func (s *site) upload(name string, body []byte) answer {
 }
 
 func TestUpload(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	book, err := os.ReadFile("../intake/xlsx/testdata/sales.xlsx")
 	s.must(err)
@@ -62,28 +64,13 @@ func TestUpload(t *testing.T) {
 	s.leads(s.post(broken.location+"/drop"), "/intake")
 }
 
-// TestColours holds that the style sheet of colours takes colours alone, and sets what can be read on them.
-// Source of the least contrast of text: WCAG 2.2, 1.4.3 (4.5 to 1).
+// TestColours holds that the style sheet of colours takes colours alone, and no more of them than a page shows.
 func TestColours(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
-	for _, bad := range []string{"", "zz", "C6EFCE,}body{", strings.Repeat("C6EFCE,", mostColours) + "C6EFCE"} {
+	for _, bad := range []string{"", "zz", "C6EFCE,}body{", strings.Repeat("C6EFCE,", 256) + "C6EFCE"} {
 		if got := s.get("/intake/colours.css?of=" + bad); got.status < 400 {
 			t.Errorf("%.40q: status %d", bad, got.status)
-		}
-	}
-	for r := 0; r < 256; r += 15 {
-		for g := 0; g < 256; g += 15 {
-			for b := 0; b < 256; b += 15 {
-				f := intake.RGB(uint8(r), uint8(g), uint8(b))
-				ground := luminance(f)
-				ink := 0.0
-				if inkOn(f) == "#ffffff" {
-					ink = 1
-				}
-				if c := (max(ground, ink) + 0.05) / (min(ground, ink) + 0.05); c < 4.5 {
-					t.Fatalf("%s on %s: %.2f to 1", inkOn(f), f, c)
-				}
-			}
 		}
 	}
 }
@@ -131,6 +118,7 @@ func moveIn(t *testing.T, p *browsertest.Page, base string, look func(name strin
 }
 
 func TestMoveInWithoutJavaScript(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	p, base := s.open()
 	p.Script(false)
@@ -169,6 +157,7 @@ func TestMoveInWithoutJavaScript(t *testing.T) {
 // TestMoveInPages looks at every page of the way: no rule of accessibility broken, nothing to scroll sideways.
 // Pictures go to SOLANDER_SHOTS when it names a folder.
 func TestMoveInPages(t *testing.T) {
+	t.Parallel()
 	for _, size := range []string{"desk", "phone"} {
 		t.Run(size, func(t *testing.T) {
 			s := newSite(t)
@@ -212,6 +201,7 @@ func TestMoveInPages(t *testing.T) {
 
 // TestFilesLeftAsideStandOnTheBench holds that a file of a watched folder that waits is told where she looks first.
 func TestFilesLeftAsideStandOnTheBench(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	s.get("/").hasNot("#files")
 	_, err := s.studio.Arrive(s.ctx(), studio.ArriveIn{Name: "fair.csv", Body: []byte(herBook), Source: studio.FromFolder, Note: "left aside: 1 thing in the file must be looked at first"})

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"testing"
 
-	"solander/calendar"
 	"solander/edition"
 	"solander/measure"
 	"solander/money"
@@ -12,6 +11,7 @@ import (
 
 // An edition of more numbers than a page shows is drawn in parts, and every number is in one of them.
 func TestLargeEditionIsDrawnInParts(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	e, err := s.studio.Declare(s.ctx(), edition.Edition{
 		Work: 2, Width: 8 * in, Height: 10 * in, Paper: "matt paper", Grammage: 230 * measure.GSM,
@@ -22,10 +22,10 @@ func TestLargeEditionIsDrawnInParts(t *testing.T) {
 	p := s.get(path).is(200)
 	p.has(".stages a", "2001 to 2500")
 	seen := map[string]int{}
-	for _, to := range partsOf(p.page, path) {
+	for _, to := range partsOf(p.htmlPage, path) {
 		part := s.get(to).is(200)
 		cells := part.find(".impressions a")
-		if len(cells) > mostCells+2 {
+		if len(cells) > 1000+2 {
 			t.Errorf("%s draws %d numbers on one page", to, len(cells))
 		}
 		for _, c := range cells {
@@ -46,7 +46,7 @@ func TestLargeEditionIsDrawnInParts(t *testing.T) {
 }
 
 // partsOf lists the addresses of the parts of an edition, with the page itself.
-func partsOf(p page, path string) []string {
+func partsOf(p htmlPage, path string) []string {
 	out := []string{path}
 	for _, a := range p.find("a") {
 		if to := attr(a, "href"); len(to) > len(path) && to[:len(path)+1] == path+"?" {
@@ -54,16 +54,4 @@ func partsOf(p page, path string) []string {
 		}
 	}
 	return out
-}
-
-func TestDaysFarAwayHaveTheirYear(t *testing.T) {
-	today := calendar.Date(2026, 1, 10)
-	for d, want := range map[calendar.Day]string{
-		calendar.Date(2025, 12, 22): "Mon 22 Dec", calendar.Date(2026, 6, 1): "Mon 1 Jun",
-		calendar.Date(2025, 6, 2): "Mon 2 Jun 2025", calendar.Date(2027, 1, 11): "Mon 11 Jan 2027",
-	} {
-		if got := near(d, today); got != want {
-			t.Errorf("%s beside %s reads %q, want %q", d, today, got, want)
-		}
-	}
 }

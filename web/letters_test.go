@@ -7,6 +7,7 @@ import (
 
 // Letters that the papers' type lacks are told where they were typed and where the sale stands; the sale is taken.
 func TestLettersThatCannotBePrinted(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	sent := replaced(replaced(replaced(saleFields(), "buyer", "山田 Hanako"), "gift_message", "おめでとう"), "paid", "90")
 	a := s.post("/orders", sent...)

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"crypto/rand"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -12,6 +11,7 @@ import (
 	"sync"
 
 	"solander/studio"
+	"solander/web/page"
 )
 
 // onceBook remembers the forms that were sent, by the key that stood hidden in them, so that the second sender of a
@@ -34,9 +34,6 @@ type onceEntry struct {
 const mostOnce = 4096
 
 func newOnceBook() *onceBook { return &onceBook{sent: map[onceKey]*onceEntry{}} }
-
-// newOnce returns a fresh key.
-func newOnce() string { return rand.Text() }
 
 // keyOf tells a sent form from every other one, by its key and all that was sent, with the digest of its files.
 func keyOf(path string, form url.Values, files string) onceKey {
@@ -101,7 +98,7 @@ func (f *face) doOnce(w http.ResponseWriter, r *http.Request, h func(http.Respon
 	key := keyOf(r.URL.Path, r.PostForm, sent)
 	form.Print = hex.EncodeToString(key[:])
 	err = f.doFirstOf(w, r, key, func(w http.ResponseWriter) error {
-		if err := f.studio.SentBefore(r.Context(), form); err != nil {
+		if err := f.Studio.SentBefore(r.Context(), form); err != nil {
 			return err
 		}
 		return h(w)
@@ -123,9 +120,9 @@ func leadToDone(w http.ResponseWriter, r *http.Request, m studio.Mark) error {
 	if m.Order != 0 {
 		to = "/orders/" + strconv.FormatInt(m.Order, 10)
 	}
-	to = with(to, "said", "before")
+	to = page.With(to, "said", "before")
 	if m.ID != 0 {
-		to = with(to, "marked", strconv.FormatInt(m.ID, 10))
+		to = page.With(to, "marked", strconv.FormatInt(m.ID, 10))
 	}
 	http.Redirect(w, r, to, http.StatusSeeOther)
 	return nil

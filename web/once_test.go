@@ -15,6 +15,7 @@ import (
 
 // A form sent again to a program that was started anew meanwhile is not done again, and leads to what the first did.
 func TestAFormIsDoneOnceOverAStart(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	fields := saleFields("once", "a-key-drawn-by-chance")
 	s.post("/orders", fields...).is(303)
@@ -38,6 +39,7 @@ func TestAFormIsDoneOnceOverAStart(t *testing.T) {
 
 // What makes no mark leads back to the page of the form, never to another site.
 func TestAFormDoneBeforeLeadsToItsPage(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	form := values("once", "key-of-a-price", "price", "200", "steps", "", "print_cost", "11")
 	s.send(formRequest("/editions/1/price", form)).is(303)
@@ -54,16 +56,20 @@ func TestAFormDoneBeforeLeadsToItsPage(t *testing.T) {
 
 // A page says that nothing was changed only while nothing was written for its request.
 func TestNothingWasChangedIsSaidWhereItIsTrue(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	for _, wrote := range []bool{false, true} {
 		r := httptest.NewRequest(http.MethodPost, "http://localhost/", nil)
 		form := &studio.Form{}
 		r = r.WithContext(studio.WithForm(r.Context(), form))
 		if wrote {
-			s.must(s.studio.Reprice(studio.WithWho(r.Context(), "Ines Corrow"), 1, money.Of(20000, "USD"), nil, money.Of(1100, "USD")))
+			s.must(s.studio.Reprice(studio.WithWho(r.Context(), "Ines Corrow"), 1, func(p *studio.Prices) error {
+				p.Price = money.Of(20000, "USD")
+				return nil
+			}))
 		}
 		w := httptest.NewRecorder()
-		s.face.fail(w, r, 500, http.ErrBodyNotAllowed)
+		s.face.Fail(w, r, 500, http.ErrBodyNotAllowed)
 		if said := strings.Contains(w.Body.String(), "nothing was changed"); said == wrote {
 			t.Errorf("written %v, and the page says that nothing was: %v", wrote, said)
 		}
@@ -73,6 +79,7 @@ func TestNothingWasChangedIsSaidWhereItIsTrue(t *testing.T) {
 // The connection ends between COMMIT and its answer: the page says that nobody knows, and sent again from there the
 // sale stands in the book once, whether the server had done it or not. Works without JavaScript.
 func TestOutcomeUnknownOnThePages(t *testing.T) {
+	t.Parallel()
 	dsn := pgtest.New(t)
 	line := pgtest.NewLine(t, dsn)
 	s := siteAt(t, line.DSN)

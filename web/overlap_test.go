@@ -120,6 +120,7 @@ var shapeOf = regexp.MustCompile(`[A-Z]+-\d+|\d+|=[^&]*`)
 
 // No two texts lie over one another on any page of the invented studio.
 func TestTextsOfTheDemoAreApart(t *testing.T) {
+	t.Parallel()
 	st := pictured(t)
 	s := &site{t: t, studio: st, handler: New(st, Options{Demo: true}), log: &bytes.Buffer{}}
 	p, base := s.open()
@@ -130,6 +131,7 @@ func TestTextsOfTheDemoAreApart(t *testing.T) {
 
 // Nor on a page that the demo does not lead to: files brought in, feeds, set-up, what went wrong.
 func TestTextsAreApart(t *testing.T) {
+	t.Parallel()
 	s := furnished(t)
 	p, base := s.open()
 	for _, path := range append(s.paths(), "/nowhere", cutList, "/search?q=1/250+heron") {

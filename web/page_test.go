@@ -9,20 +9,20 @@ import (
 	"golang.org/x/net/html"
 )
 
-// page is an HTML page to look at by selector.
-type page struct {
+// htmlPage is an HTML page to look at by selector.
+type htmlPage struct {
 	t    *testing.T
 	root *html.Node
 	text string
 }
 
-func parse(t *testing.T, body []byte) page {
+func parse(t *testing.T, body []byte) htmlPage {
 	t.Helper()
 	root, err := html.Parse(bytes.NewReader(body))
 	if err != nil {
 		t.Fatalf("no HTML: %v", err)
 	}
-	return page{t, root, string(body)}
+	return htmlPage{t, root, string(body)}
 }
 
 // voids are the elements without an end tag (HTML standard, "void elements").
@@ -87,7 +87,7 @@ func readIDs(t *testing.T, tok html.Token, ids map[string]bool, refs *[]string) 
 
 // find returns every element that a selector names: "tag", "#id", ".class", "[attr]", "[attr=value]" and
 // their combination, with spaces for "inside".
-func (p page) find(selector string) []*html.Node {
+func (p htmlPage) find(selector string) []*html.Node {
 	p.t.Helper()
 	parts := strings.Fields(selector)
 	if len(parts) == 0 {
@@ -162,7 +162,7 @@ func textOf(n *html.Node) string {
 }
 
 // has fails unless something the selector names contains the text.
-func (p page) has(selector, text string) {
+func (p htmlPage) has(selector, text string) {
 	p.t.Helper()
 	found := p.find(selector)
 	for _, n := range found {
@@ -177,7 +177,7 @@ func (p page) has(selector, text string) {
 	p.t.Errorf("%q does not say %q; it says %.600q", selector, text, texts)
 }
 
-func (p page) hasNot(selector string) {
+func (p htmlPage) hasNot(selector string) {
 	p.t.Helper()
 	for _, n := range p.find(selector) {
 		p.t.Errorf("there is a %q: %.200q", selector, textOf(n))
@@ -185,7 +185,7 @@ func (p page) hasNot(selector string) {
 }
 
 // one returns the one element that a selector names.
-func (p page) one(selector string) *html.Node {
+func (p htmlPage) one(selector string) *html.Node {
 	p.t.Helper()
 	found := p.find(selector)
 	if len(found) != 1 {

@@ -23,6 +23,7 @@ func (s *site) sell(n int, name, email, street string, more ...string) answer {
 
 // The form's door: fifty-two sales to one person make one buyer.
 func TestFiftyTwoSalesByTheForm(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	for n := range 52 {
 		s.sell(n, []string{"Zoë Ødegård", "zoe  odegard"}[n%2], []string{"zoe@post.example", "ZOE@post.example"}[n/2%2], []string{"7 Mill Road", "9 Elm Street"}[n/4%2])
@@ -53,6 +54,7 @@ func crowded(t *testing.T) *site {
 }
 
 func TestBuyersOnThePages(t *testing.T) {
+	t.Parallel()
 	s := crowded(t)
 	page := s.get("/buyers").is(200)
 	if n := len(page.find("#likely form")); n != 2 {
@@ -99,6 +101,7 @@ func TestBuyersOnThePages(t *testing.T) {
 
 // The pages of buyers at the width of a desk and of a phone, with nobody, a few and a crowd.
 func TestBuyersInTheBrowser(t *testing.T) {
+	t.Parallel()
 	shots := os.Getenv("SOLANDER_SHOTS")
 	for name, make := range map[string]func(*testing.T) *site{"nobody": newSite, "crowd": crowded} {
 		t.Run(name, func(t *testing.T) {

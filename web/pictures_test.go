@@ -33,6 +33,7 @@ var pictures = []struct {
 // TestPictures makes the pictures of docs anew; "make pictures" runs it, and SOLANDER_PICTURES names
 // another folder. It is no part of the tests.
 func TestPictures(t *testing.T) {
+	t.Parallel()
 	folder := os.Getenv("SOLANDER_PICTURES")
 	if folder == "" {
 		folder = filepath.Join(browsertest.Root(t), "docs")

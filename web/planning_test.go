@@ -7,15 +7,18 @@ import (
 	"net/http/httptest"
 	"strings"
 	"testing"
+	"time"
 
 	"solander/studio"
+	"solander/web/page"
 )
 
 // What plans for longer than a moment leads to a page that tells how far it is; stopping it shows what was found,
 // and what the first page had to say is said there.
 func TestLongPlanningLeadsToAPageThatStopsIt(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
-	f := newFace(s.studio, Options{})
+	f := newFace(s.studio, Options{Patience: page.Patience{Moment: 50 * time.Millisecond}})
 	s.handler = f.handler()
 	run := func(ctx context.Context) (string, error) {
 		until, tell := studio.SearchOf(ctx)
@@ -28,7 +31,7 @@ func TestLongPlanningLeadsToAPageThatStopsIt(t *testing.T) {
 		return err
 	}
 	w := httptest.NewRecorder()
-	s.must(planned(f, w, httptest.NewRequest(http.MethodGet, "/orders/S-1001?said=saved", nil), "Order S-1001", "orders", run, show))
+	s.must(page.Planned(f.Kit, w, httptest.NewRequest(http.MethodGet, "/orders/S-1001?said=saved", nil), "Order S-1001", "orders", run, show))
 	to := w.Header().Get("Location")
 	if w.Code != http.StatusSeeOther || !strings.HasPrefix(to, "/reckoning/") || !strings.HasSuffix(to, "?said=saved") {
 		t.Fatalf("%d to %q", w.Code, to)
@@ -40,18 +43,5 @@ func TestLongPlanningLeadsToAPageThatStopsIt(t *testing.T) {
 	a := s.post(attr(form, "action"), fieldsOf(form)...)
 	if a = s.get(a.location); a.status != 200 || string(a.body) != "the best so far" {
 		t.Errorf("after the stop: %d %q", a.status, a.body)
-	}
-}
-
-// What is quick needs no page of its own, and keeps no place among the computations.
-func TestQuickPlanningAnswersAtOnce(t *testing.T) {
-	s := newSite(t)
-	f := newFace(s.studio, Options{})
-	w := httptest.NewRecorder()
-	run := func(context.Context) (int, error) { return 42, nil }
-	show := func(w http.ResponseWriter, _ *http.Request, n int) error { _, err := fmt.Fprint(w, n); return err }
-	s.must(planned(f, w, httptest.NewRequest(http.MethodGet, "/", nil), "Bench", "bench", run, show))
-	if w.Code != 200 || w.Body.String() != "42" || len(f.reckonings.list) != 0 {
-		t.Errorf("%d %q, %d kept", w.Code, w.Body, len(f.reckonings.list))
 	}
 }

@@ -8,11 +8,13 @@ import (
 	"net/http/httptest"
 	"net/url"
 	"testing"
+	"time"
 
 	"solander/calendar"
 	"solander/studio"
 	"solander/tariff"
 	"solander/tariff/cards"
+	"solander/web/page"
 )
 
 // count sets the stock of the shelf item of a key.
@@ -45,6 +47,7 @@ func (s *site) rivals() (key string) {
 }
 
 func TestOrderSaysWhatItSharesWithOthers(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	s.rivals()
 	said := 0
@@ -60,6 +63,7 @@ func TestOrderSaysWhatItSharesWithOthers(t *testing.T) {
 }
 
 func TestOneMorePieceIsTold(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	key := s.rivals()
 	found, err := s.studio.OneMore(s.ctx(), calendar.Day{}, nil)
@@ -76,6 +80,7 @@ func TestOneMorePieceIsTold(t *testing.T) {
 
 // By hand: four boards of 16 × 20 in are one sheet of 32 × 40 in without offcut, by three cuts.
 func TestBoardsPage(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	s.get("/boards").is(200).hasNot("#list")
 	asked := url.Values{
@@ -110,6 +115,14 @@ func dearerCard(t *testing.T) string {
 	}
 	for _, c := range all {
 		if c.ID == "us-usps-commercial-2025-10-05" {
+			text, err := json.Marshal(c) // the bundled cards are shared: another is changed
+			if err != nil {
+				t.Fatal(err)
+			}
+			c = tariff.Card{}
+			if err := json.Unmarshal(text, &c); err != nil {
+				t.Fatal(err)
+			}
 			c.ID += "-dearer"
 			for i := range c.Services {
 				for _, r := range c.Services[i].Prices.Rows {
@@ -120,8 +133,7 @@ func dearerCard(t *testing.T) string {
 					}
 				}
 			}
-			text, err := json.Marshal(c)
-			if err != nil {
+			if text, err = json.Marshal(c); err != nil {
 				t.Fatal(err)
 			}
 			return string(text)
@@ -132,6 +144,7 @@ func dearerCard(t *testing.T) string {
 }
 
 func TestWhatIfACardIsTyped(t *testing.T) {
+	t.Parallel()
 	s := furnished(t)
 	p := s.leads(s.post("/studio/what-if", "past", "1", "open", "1", "cards", dearerCard(t)), "/reckoning/")
 	p.has("#answer tbody tr", "It saves")
@@ -156,27 +169,28 @@ func slow(ctx context.Context, tell studio.Tell) (any, error) {
 }
 
 func TestAReckoningTellsHowFarItIsAndStops(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
-	f := newFace(s.studio, Options{})
+	f := newFace(s.studio, Options{Patience: page.Patience{Moment: 50 * time.Millisecond}})
 	s.handler = f.handler()
-	x := &reckoning{title: "Something long", room: "studio"}
-	x.show = func(w http.ResponseWriter, _ *http.Request, result any) error {
+	x := &page.Reckoning{Title: "Something long", Room: "studio"}
+	x.Show = func(w http.ResponseWriter, _ *http.Request, result any) error {
 		_, err := fmt.Fprint(w, result)
 		return err
 	}
-	f.reckon(httptest.NewRequest(http.MethodGet, "/", nil), x, slow)
-	p := s.get(x.path()).is(200)
+	f.Reckon(httptest.NewRequest(http.MethodGet, "/", nil), x, slow)
+	p := s.get(x.Path()).is(200)
 	p.has("h1", "Something long")
 	p.has("[role=status]", "2 of 10")
 	if p.header.Get("Refresh") != "1" || attr(p.one("rect.full"), "width") != "200" {
 		t.Errorf("the page does not look again, or its bar is wrong: %q, %q", p.header.Get("Refresh"), attr(p.one("rect.full"), "width"))
 	}
-	form := p.one("form[action='" + x.path() + "/stop']")
+	form := p.one("form[action='" + x.Path() + "/stop']")
 	a := s.post(attr(form, "action"), fieldsOf(form)...)
-	if a.status != 303 || a.location != x.path() {
+	if a.status != 303 || a.location != x.Path() {
 		t.Fatalf("stopping answers %d to %q", a.status, a.location)
 	}
-	if a = s.get(x.path()); a.status != 200 || string(a.body) != "two are done" || a.header.Get("Refresh") != "" {
+	if a = s.get(x.Path()); a.status != 200 || string(a.body) != "two are done" || a.header.Get("Refresh") != "" {
 		t.Errorf("after the stop: %d %q", a.status, a.body)
 	}
 	s.get("/reckoning/none").is(404)
@@ -184,12 +198,13 @@ func TestAReckoningTellsHowFarItIsAndStops(t *testing.T) {
 
 // A computation that breaks down is told as our own fault, and the program goes on.
 func TestAReckoningThatBreaksDown(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
-	f := newFace(s.studio, Options{})
+	f := newFace(s.studio, Options{Patience: patient})
 	s.handler = f.handler()
-	x := &reckoning{title: "Something wrong", room: "studio"}
-	x.show = func(http.ResponseWriter, *http.Request, any) error { return nil }
-	f.reckon(httptest.NewRequest(http.MethodGet, "/", nil), x, func(context.Context, studio.Tell) (any, error) { panic("a slip") })
-	s.get(x.path()).is(500)
+	x := &page.Reckoning{Title: "Something wrong", Room: "studio"}
+	x.Show = func(http.ResponseWriter, *http.Request, any) error { return nil }
+	f.Reckon(httptest.NewRequest(http.MethodGet, "/", nil), x, func(context.Context, studio.Tell) (any, error) { panic("a slip") })
+	s.get(x.Path()).is(500)
 	s.get("/").is(200)
 }

@@ -20,7 +20,15 @@ import (
 // furnished is a site with an order at every stage, a run, parcels and a hand-over.
 func furnished(t *testing.T) *site {
 	t.Helper()
-	s := newSite(t)
+	return busyModel.copy(t)
+}
+
+var busyModel = &model{make: (*site).busy}
+
+// busy is a furnished studio with orders in every state.
+func (s *site) busy() {
+	s.t.Helper()
+	s.furnish()
 	s.sale(1, 0)
 	s.sale(1, 4000)
 	s.run(1, 20)
@@ -36,7 +44,6 @@ func furnished(t *testing.T) *site {
 	s.submit(bench, "#label form", "paid", "6.25")
 	bench = s.submit(s.get("/"), "#label form", "paid", "6.40")
 	s.leads(s.post("/hand-over", "parcels", attr(bench.find("#hand-over input[type=checkbox]")[0], "value"), "back", "bench"), "/")
-	return s
 }
 
 // paths is every GET route with real ids, in the order of the table.
@@ -91,9 +98,10 @@ func (s *site) waiting() string {
 // TestEveryPageAnswers asks every GET route of the table, and follows every link of its page once: none
 // leads nowhere.
 func TestEveryPageAnswers(t *testing.T) {
+	t.Parallel()
 	s := furnished(t)
 	routed := 0
-	for _, rt := range routes {
+	for _, rt := range (&face{}).routes() {
 		if rt.method == "GET" && rt.path != "/set-up" {
 			routed++
 		}
@@ -148,6 +156,7 @@ func headingsDescend(t *testing.T, path string, a answer) {
 }
 
 func TestBackupIsADownload(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	a := s.get("/studio/backup").is(200)
 	if d := a.header.Get("Content-Disposition"); d != `attachment; filename="studio-2026-04-14.solander"` {
@@ -159,6 +168,7 @@ func TestBackupIsADownload(t *testing.T) {
 }
 
 func TestOrderDeeds(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	s.sale(1, 4000)
 	s.leads(s.post("/orders/1/amend", "promised", "2026-04-22", "arrive_by", "2026-04-30", "postage", "5.50", "tax", "0", "fee", "0", "note", "a gift", "gift_message", "For you"), "/orders/S-1001").
@@ -184,6 +194,7 @@ func TestOrderDeeds(t *testing.T) {
 }
 
 func TestPrintsThatCameBack(t *testing.T) {
+	t.Parallel()
 	s := furnished(t)
 	list, err := s.studio.HandOvers(s.ctx())
 	s.must(err)
@@ -210,6 +221,7 @@ func TestPrintsThatCameBack(t *testing.T) {
 }
 
 func TestNumbersTakeTheirSteps(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	at := func(n, step string, fields ...string) answer {
 		t.Helper()
@@ -236,6 +248,7 @@ func TestNumbersTakeTheirSteps(t *testing.T) {
 }
 
 func TestEditionPictureTellsStateInThreeWays(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	s.sale(1, 9000)
 	p := s.get("/editions/1")
@@ -260,6 +273,7 @@ func TestEditionPictureTellsStateInThreeWays(t *testing.T) {
 }
 
 func TestDrawerRunsAndShelf(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	p := s.leads(s.post("/runs", "edition", "1", "lab", "Cold Press Lab", "quantity", "20", "unit_cost", "11", "ordered", "2026-04-14", "expected", "2026-04-28", "note", ""), "/runs/1")
 	p.has("dd", "20 outstanding")
@@ -288,6 +302,7 @@ func TestDrawerRunsAndShelf(t *testing.T) {
 }
 
 func TestStudioRoom(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	s.leads(s.post("/studio", settingsFields("closed_days", "2026-12-24, 2026-12-28")...), "/studio").has(".said", "saved")
 	s.leads(s.post("/studio/outlets", "name", "Spring fair", "fee", "2,5", "fee_fixed", "0.30", "promise_days", "2", "collects_tax", "1"), "/studio").has("td", "2.5 % + 0.30 USD")
@@ -304,6 +319,7 @@ func TestStudioRoom(t *testing.T) {
 
 // Warnings of an ended price card stand wherever its prices do: plan, parcel and bench.
 func TestAnEndedCardIsToldEverywhere(t *testing.T) {
+	t.Parallel()
 	s := newSite(t) // 14 April 2026: after the last day of the bundled temporary cards
 	v := s.sale(1, 9000)
 	s.get("/orders/"+v.Mark).has("#plan .caution", "ended")
@@ -315,6 +331,7 @@ func TestAnEndedCardIsToldEverywhere(t *testing.T) {
 }
 
 func TestWhyNot(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	s.sale(1, 9000)
 	p := s.get("/orders/S-1001/why-not").is(200)
@@ -332,6 +349,7 @@ func TestWhyNot(t *testing.T) {
 			small = attr(o, "value")
 		}
 	}
+	s.get("/orders/S-1001/why-not?item=nothing-such").has("#faults h2", "Not done")
 	a = s.get("/orders/S-1001/why-not?" + url.Values{"item": {small}}.Encode()).is(200)
 	if text := textOf(a.root); small == "" || !strings.Contains(text, "stiff envelope 6 in × 8 in: long side") || strings.Contains(text, small+":") {
 		t.Errorf("the envelope %q is not told by its name: %.1500s", small, text)
@@ -340,6 +358,7 @@ func TestWhyNot(t *testing.T) {
 
 // The base of a carton may be cut, too: what is typed is kept, shown again, and can be emptied.
 func TestACartonsBaseMayBeCut(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	items, err := s.studio.Shelf(s.ctx())
 	s.must(err)
@@ -363,6 +382,7 @@ func TestACartonsBaseMayBeCut(t *testing.T) {
 }
 
 func TestOrdersAreFiltered(t *testing.T) {
+	t.Parallel()
 	s := furnished(t)
 	for query, want := range map[string]int{"": 7, "?state=open": 6, "?state=closed": 1, "?stage=money": 2, "?stage=label": 1, "?stage=hand-over": 1, "?stage=sheet": 0, "?text=quill": 7, "?text=nobody": 0, "?outlet=1": 0, "?outlet=2": 7} {
 		p := s.get("/orders" + query).is(200)
@@ -376,6 +396,7 @@ func TestOrdersAreFiltered(t *testing.T) {
 }
 
 func TestBuyerIsCorrected(t *testing.T) {
+	t.Parallel()
 	s := furnished(t)
 	v, err := s.studio.OrderByMark(s.ctx(), "S-1003")
 	s.must(err)
@@ -393,6 +414,7 @@ func TestBuyerIsCorrected(t *testing.T) {
 }
 
 func TestWhoHas(t *testing.T) {
+	t.Parallel()
 	s := furnished(t)
 	for _, q := range []string{"1/250 heron", "ada@example.org", "Denver", "S-1003", "Heron"} {
 		a := s.get("/search?q=" + url.QueryEscape(q))

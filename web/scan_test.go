@@ -8,6 +8,7 @@ import (
 
 // Without JavaScript: a mark, its tracking number, the next mark; what is wrong stands there in words.
 func TestScan(t *testing.T) {
+	t.Parallel()
 	s := furnished(t)
 	mark := strings.Split(string(s.get("/postage/plain.csv").is(200).body), "\r\n")[1]
 	mark, _, _ = strings.Cut(mark, ",")
@@ -47,6 +48,7 @@ func TestScan(t *testing.T) {
 // By keyboard alone, as a scanner types: mark, Enter, number, Enter, and the next mark may follow at once; on a
 // phone's width too.
 func TestScanByKeyboard(t *testing.T) {
+	t.Parallel()
 	s := furnished(t)
 	row := strings.Split(string(s.get("/postage/plain.csv").is(200).body), "\r\n")[1]
 	mark, _, _ := strings.Cut(row, ",")

@@ -10,15 +10,21 @@ import (
 	"solander/fault"
 	"solander/internal/status"
 	"solander/studio"
+	"solander/web/page"
 )
 
 // route is one row of the table in routes.go.
 type route struct {
 	method, path string
-	do           func(*face, http.ResponseWriter, *http.Request) error
+	do           func(http.ResponseWriter, *http.Request) error
 	streams      bool // takes as long as it takes
 	early        bool // works before the studio is set up
 	files        bool // takes files
+}
+
+// first shows a page whose form was not sent yet.
+func first(show func(http.ResponseWriter, *http.Request, *page.Failure) error) func(http.ResponseWriter, *http.Request) error {
+	return func(w http.ResponseWriter, r *http.Request) error { return show(w, r, nil) }
 }
 
 // serve is the one wrapper of all handlers: it reads the form, minds double sending, and shows and logs
@@ -27,7 +33,7 @@ func (f *face) serve(rt route) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if !rt.streams {
 			var stop context.CancelFunc
-			r, stop = inTime(r)
+			r, stop = f.inTime(r)
 			defer stop()
 		}
 		if r.Method == http.MethodPost {
@@ -40,24 +46,25 @@ func (f *face) serve(rt route) http.Handler {
 		case err != nil:
 			drain(r)
 		case r.Method == http.MethodPost:
-			r = r.WithContext(context.WithValue(r.Context(), typedKey{}, maps.Clone(r.PostForm)))
+			r = r.WithContext(context.WithValue(r.Context(), page.TypedKey{}, maps.Clone(r.PostForm)))
 			err = f.doOnce(w, r, func(w http.ResponseWriter) error { return f.begun(rt, w, r) })
 		default:
 			err = f.begun(rt, w, r)
 		}
 		if err != nil {
-			f.fail(w, r, status.Of(err), err)
+			f.Fail(w, r, status.Of(err), err)
 		}
 	})
 }
 
 // begun does what the route says; before set-up it leads there.
 func (f *face) begun(rt route, w http.ResponseWriter, r *http.Request) error {
+	set, err := f.Studio.Settings(r.Context())
+	if err != nil {
+		return err
+	}
+	r = page.WithSettings(r, set)
 	if !rt.early {
-		set, err := f.studio.Settings(r.Context())
-		if err != nil {
-			return err
-		}
 		if !set.Ready() {
 			if r.Method == http.MethodPost {
 				return fault.New(fault.Refused, "the studio is not set up yet").ToMend("set it up first")
@@ -67,7 +74,7 @@ func (f *face) begun(rt route, w http.ResponseWriter, r *http.Request) error {
 		}
 		r = r.WithContext(studio.WithWho(r.Context(), set.Artist)) // there are no accounts: who sits here is the artist
 	}
-	return rt.do(f, w, r)
+	return rt.do(w, r)
 }
 
 // caught answers for a handler that panicked.
@@ -79,8 +86,8 @@ func (f *face) caught(w http.ResponseWriter, r *http.Request) {
 	if err, ok := p.(error); ok && errors.Is(err, http.ErrAbortHandler) {
 		panic(p)
 	}
-	f.log.Error("a page broke", "method", r.Method, "path", r.URL.Path, "panic", p, "stack", string(debug.Stack()))
-	f.fail(w, r, http.StatusInternalServerError, fault.New(fault.Internal, "this page broke"))
+	f.Log.Error("a page broke", "method", r.Method, "path", r.URL.Path, "panic", p, "stack", string(debug.Stack()))
+	f.Fail(w, r, http.StatusInternalServerError, fault.New(fault.Internal, "this page broke"))
 }
 
 // dispatch finds the route; for what has none it shows a page of ours, with the status the router chose
@@ -98,7 +105,7 @@ func (f *face) dispatch(w http.ResponseWriter, r *http.Request) {
 	f.mux.ServeHTTP(drop, r)
 	if allow := http.Header(drop).Get("Allow"); allow != "" {
 		w.Header().Set("Allow", allow)
-		f.fail(w, r, http.StatusMethodNotAllowed, fault.New(fault.Invalid, "this address does not take %.20q", r.Method).
+		f.Fail(w, r, http.StatusMethodNotAllowed, fault.New(fault.Invalid, "this address does not take %.20q", r.Method).
 			ToMend("go back and use the form or link of the page"))
 		return
 	}
@@ -106,12 +113,14 @@ func (f *face) dispatch(w http.ResponseWriter, r *http.Request) {
 }
 
 func (f *face) noPage(w http.ResponseWriter, r *http.Request) {
-	f.fail(w, r, http.StatusNotFound, fault.New(fault.Missing, "there is no such page").ToMend("start from the bench, or search"))
+	f.Fail(w, r, http.StatusNotFound, fault.New(fault.Missing, "there is no such page").ToMend("start from the bench, or search"))
 }
 
 // headOnly takes the header of an answer and drops the rest.
 type headOnly http.Header
 
-func (h headOnly) Header() http.Header         { return http.Header(h) }
+func (h headOnly) Header() http.Header { return http.Header(h) }
+
 func (h headOnly) Write(b []byte) (int, error) { return len(b), nil }
-func (h headOnly) WriteHeader(int)             {}
+
+func (h headOnly) WriteHeader(int) {}

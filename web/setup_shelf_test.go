@@ -72,6 +72,7 @@ func without(fields []string, gone func(name string) bool) []string {
 // Whatever is ticked of the offered shelf, the studio opens, every room of it can be entered, and a first sale
 // goes to hand-over or the bench says what it waits for, in words.
 func TestSetUpWithAnyShelf(t *testing.T) {
+	t.Parallel()
 	chance := rand.New(rand.NewPCG(8, 12))
 	n := len(emptySite(t).studio.Defaults().Shelf)
 	var picks []func(i int) bool
@@ -90,6 +91,7 @@ func TestSetUpWithAnyShelf(t *testing.T) {
 	says := map[int][]string{0: {"no sleeve, no envelope, no tissue, no board, no carton, no tube on the shelf"}, 2: {"no sleeve on the shelf"}}
 	for k, pick := range picks {
 		t.Run(fmt.Sprint(k), func(t *testing.T) {
+			t.Parallel()
 			s := emptySite(t)
 			shelf := s.toShelf()
 			fields := without(fieldsOf(shelf.one("#matter form")), func(name string) bool {
@@ -137,6 +139,7 @@ func (s *site) firstSale(what string, says ...string) {
 
 // Nothing typed, odd values and another window never show what only the program knows, and nothing is kept.
 func TestSetUpWithOddValues(t *testing.T) {
+	t.Parallel()
 	s := emptySite(t)
 	before := s.sum()
 	first := s.get("/set-up").plain("first step")

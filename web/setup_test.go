@@ -9,6 +9,7 @@ import (
 // A first real studio, step by step, without JavaScript: back and forth, a mistake on the way, and nothing
 // kept before the end.
 func TestSetUpWalksThrough(t *testing.T) {
+	t.Parallel()
 	s := emptySite(t)
 	for _, path := range []string{"/", "/orders", "/studio", "/papers/bench.pdf"} {
 		if a := s.get(path); a.status != 303 || a.location != "/set-up" {
@@ -61,6 +62,7 @@ func TestSetUpWalksThrough(t *testing.T) {
 
 // A studio may start without a work.
 func TestSetUpWithoutAWork(t *testing.T) {
+	t.Parallel()
 	s := emptySite(t)
 	p := s.step(s.get("/set-up"), 200, "studio", "Weir", "artist", "Ines Corrow", "ship_to.name", "Weir", "ship_to.line1", "Am Wehr 3", "ship_to.city", "Weimar", "ship_to.postcode", "99423", "ship_to.country", "Deutschland",
 		"currency", "eur", "units", "metric", "time_zone", "Europe/Berlin", "holidays", "none")

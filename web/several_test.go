@@ -31,6 +31,7 @@ func (s *site) known() intake.Mapping {
 
 // A saved reading that meets a new column asks what it is, before anything else; several prints in one cell are asked about on the trial.
 func TestSeveralPrintsAndNewColumns(t *testing.T) {
+	t.Parallel()
 	for _, size := range []string{"desk", "phone"} {
 		t.Run(size, func(t *testing.T) {
 			s := newSite(t)
@@ -73,6 +74,7 @@ func TestSeveralPrintsAndNewColumns(t *testing.T) {
 
 // One tick confirms every limit that stands beside it, and none that is empty.
 func TestAllLimitsAreConfirmedAtOnce(t *testing.T) {
+	t.Parallel()
 	s := newSite(t)
 	m := s.known()
 	a, err := s.studio.Arrive(s.ctx(), studio.ArriveIn{Name: "week.csv", Body: []byte(heapedBook)})

@@ -9,8 +9,10 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -18,6 +20,7 @@ import (
 	"solander/intake"
 	"solander/intake/csvfile"
 	"solander/intake/xlsx"
+	"solander/internal/browsertest"
 	"solander/measure"
 	"solander/money"
 	"solander/order"
@@ -25,6 +28,7 @@ import (
 	"solander/studio"
 	"solander/supply"
 	"solander/tariff/cards"
+	"solander/web/page"
 )
 
 // noon is the instant of every test: Tuesday 14 April 2026, within the bundled price cards.
@@ -33,6 +37,7 @@ var noon = time.Date(2026, 4, 14, 16, 0, 0, 0, time.UTC)
 // site is a studio with its pages, on a database of its own.
 type site struct {
 	t       *testing.T
+	store   interface{ Close() error }
 	studio  *studio.Studio
 	face    *face
 	handler http.Handler
@@ -53,10 +58,43 @@ func emptySite(t *testing.T) *site {
 	return siteAt(t, filepath.Join(t.TempDir(), "studio.db"))
 }
 
+func TestMain(m *testing.M) { os.Exit(browsertest.Share(m)) }
+
+// patient pages wait for what they show, however busy the machine is.
+var patient = page.Patience{Moment: 50 * time.Second}
+
+// A model is a studio that is made once, and copied for each test.
+type model struct {
+	make func(*site)
+	once sync.Once
+	file []byte
+}
+
+func (m *model) copy(t *testing.T) *site {
+	t.Helper()
+	m.once.Do(func() {
+		place := filepath.Join(t.TempDir(), "model.db")
+		s := siteAt(t, place)
+		m.make(s)
+		s.must(s.store.Close()) // it is whole in its one file then
+		var err error
+		m.file, err = os.ReadFile(place)
+		s.must(err)
+	})
+	if len(m.file) == 0 {
+		t.Fatal("the studio could not be made: see the test that came first")
+	}
+	place := filepath.Join(t.TempDir(), "studio.db")
+	if err := os.WriteFile(place, m.file, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return siteAt(t, place)
+}
+
 func siteAt(t *testing.T, place string) *site {
 	t.Helper()
 	clock := func() time.Time { return noon }
-	st, err := store.Open(context.Background(), place, store.Options{Clock: clock, Away: 200 * time.Millisecond})
+	st, err := store.Open(context.Background(), place, store.Options{Clock: clock, Away: 2 * time.Second, Hasty: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -65,14 +103,14 @@ func siteAt(t *testing.T, place string) *site {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &site{t: t, studio: studio.New(st, studio.Options{Clock: clock, Cards: bundled, Files: readAny}), log: &bytes.Buffer{}}
+	s := &site{t: t, store: st, studio: studio.New(st, studio.Options{Clock: clock, Cards: bundled, Files: readAny}), log: &bytes.Buffer{}}
 	s.start()
 	return s
 }
 
 // start begins the program anew: it remembers no form that was sent.
 func (s *site) start() {
-	s.face = newFace(s.studio, Options{Log: slog.New(slog.NewTextHandler(s.log, nil)), Version: "test"})
+	s.face = newFace(s.studio, Options{Log: slog.New(slog.NewTextHandler(s.log, nil)), Version: "test", Patience: patient})
 	s.handler = s.face.handler()
 }
 
@@ -82,10 +120,10 @@ const in = measure.Inch
 // and ten sheets of each.
 func newSite(t *testing.T) *site {
 	t.Helper()
-	s := emptySite(t)
-	s.furnish()
-	return s
+	return furnishedModel.copy(t)
 }
+
+var furnishedModel = &model{make: (*site).furnish}
 
 // furnish sets the studio up and declares its editions.
 func (s *site) furnish() {
@@ -144,7 +182,7 @@ func (s *site) sale(ed int64, paid int64) studio.OrderView {
 
 // answer is what came back.
 type answer struct {
-	page
+	htmlPage
 	status   int
 	header   http.Header
 	location string
@@ -158,10 +196,10 @@ func (s *site) send(r *http.Request) answer {
 	res := w.Result()
 	body, err := io.ReadAll(res.Body)
 	s.must(err)
-	a := answer{page: page{t: s.t}, status: res.StatusCode, header: res.Header, location: res.Header.Get("Location"), body: body}
+	a := answer{htmlPage: htmlPage{t: s.t}, status: res.StatusCode, header: res.Header, location: res.Header.Get("Location"), body: body}
 	if strings.HasPrefix(res.Header.Get("Content-Type"), "text/html") && len(body) > 0 {
 		wellFormed(s.t, body)
-		a.page = parse(s.t, body)
+		a.htmlPage = parse(s.t, body)
 	}
 	return a
 }

@@ -4,54 +4,65 @@ import (
 	"encoding/json"
 	"io/fs"
 	"math/rand/v2"
+	"path"
 	"reflect"
 	"strings"
 	"testing"
 	"time"
+
+	"solander/web/catalogue"
+	"solander/web/house"
+	"solander/web/movein"
+	"solander/web/page"
+	"solander/web/programs"
+	"solander/web/sales"
+	"solander/web/stock"
+	"solander/web/today"
 )
 
 // pageTypes is every page by the file of its template.
-var pageTypes = map[string]func() framed{
-	"bench":       func() framed { return new(benchPage) },
-	"broughtin":   func() framed { return new(broughtInPage) },
-	"buyer":       func() framed { return new(buyerPage) },
-	"boards":      func() framed { return new(boardsPage) },
-	"check":       func() framed { return new(checkPage) },
-	"drawer":      func() framed { return new(drawerPage) },
-	"edition":     func() framed { return new(editionPage) },
-	"editions":    func() framed { return new(editionsPage) },
-	"error":       func() framed { return new(errorPage) },
-	"feed":        func() framed { return new(feedPage) },
-	"feeds":       func() framed { return new(feedsPage) },
-	"form":        func() framed { return new(formPage) },
-	"handover":    func() framed { return new(handOverDetailPage) },
-	"handovers":   func() framed { return new(handOverPage) },
-	"help":        func() framed { return new(helpPage) },
-	"hookmapping": func() framed { return new(hookMappingPage) },
-	"house":       func() framed { return new(housePage) },
-	"intake":      func() framed { return new(intakePage) },
-	"number":      func() framed { return new(numberPage) },
-	"order":       func() framed { return new(orderPage) },
-	"orders":      func() framed { return new(ordersPage) },
-	"people":      func() framed { return new(peoplePage) },
-	"reading":     func() framed { return new(readingPage) },
-	"reckoning":   func() framed { return new(reckoningPage) },
-	"run":         func() framed { return new(runPage) },
-	"sale":        func() framed { return new(salePage) },
-	"savings":     func() framed { return new(savingsPage) },
-	"scan":        func() framed { return new(scanPage) },
-	"search":      func() framed { return new(searchPage) },
-	"setup":       func() framed { return new(setUpPage) },
-	"stock":       func() framed { return new(stockPage) },
-	"trial":       func() framed { return new(trialPage) },
-	"unread":      func() framed { return new(unreadPage) },
-	"whatif":      func() framed { return new(whatIfPage) },
-	"whynot":      func() framed { return new(whyNotPage) },
-	"wraps":       func() framed { return new(wrapsPage) },
-	"files":       func() framed { return new(filesPage) },
+var pageTypes = map[string]func() page.Framed{
+	"bench":       func() page.Framed { return new(today.BenchPage) },
+	"broughtin":   func() page.Framed { return new(movein.BroughtInPage) },
+	"buyer":       func() page.Framed { return new(sales.BuyerPage) },
+	"boards":      func() page.Framed { return new(stock.BoardsPage) },
+	"check":       func() page.Framed { return new(house.CheckPage) },
+	"drawer":      func() page.Framed { return new(stock.DrawerPage) },
+	"edition":     func() page.Framed { return new(catalogue.EditionPage) },
+	"editions":    func() page.Framed { return new(catalogue.EditionsPage) },
+	"error":       func() page.Framed { return new(page.ErrorPage) },
+	"feed":        func() page.Framed { return new(programs.FeedPage) },
+	"feeds":       func() page.Framed { return new(programs.FeedsPage) },
+	"form":        func() page.Framed { return new(page.FormPage) },
+	"handover":    func() page.Framed { return new(today.HandOverDetailPage) },
+	"handovers":   func() page.Framed { return new(today.HandOverPage) },
+	"help":        func() page.Framed { return new(page.HelpPage) },
+	"hookmapping": func() page.Framed { return new(programs.HookMappingPage) },
+	"house":       func() page.Framed { return new(house.HousePage) },
+	"intake":      func() page.Framed { return new(movein.IntakePage) },
+	"number":      func() page.Framed { return new(catalogue.NumberPage) },
+	"order":       func() page.Framed { return new(sales.OrderPage) },
+	"orders":      func() page.Framed { return new(sales.OrdersPage) },
+	"people":      func() page.Framed { return new(sales.PeoplePage) },
+	"reading":     func() page.Framed { return new(movein.ReadingPage) },
+	"reckoning":   func() page.Framed { return new(page.ReckoningPage) },
+	"run":         func() page.Framed { return new(stock.RunPage) },
+	"sale":        func() page.Framed { return new(sales.SalePage) },
+	"savings":     func() page.Framed { return new(stock.SavingsPage) },
+	"scan":        func() page.Framed { return new(today.ScanPage) },
+	"search":      func() page.Framed { return new(sales.SearchPage) },
+	"setup":       func() page.Framed { return new(house.SetUpPage) },
+	"stock":       func() page.Framed { return new(stock.StockPage) },
+	"trial":       func() page.Framed { return new(movein.TrialPage) },
+	"unread":      func() page.Framed { return new(movein.UnreadPage) },
+	"whatif":      func() page.Framed { return new(house.WhatIfPage) },
+	"whynot":      func() page.Framed { return new(sales.WhyNotPage) },
+	"wraps":       func() page.Framed { return new(house.WrapsPage) },
+	"files":       func() page.Framed { return new(programs.FilesPage) },
 }
 
 func TestEveryTemplateHasAPage(t *testing.T) {
+	t.Parallel()
 	files, err := fs.Glob(templates, "templates/*.html")
 	if err != nil || len(files) == 0 {
 		t.Fatalf("no templates: %v", err)
@@ -67,21 +78,61 @@ func TestEveryTemplateHasAPage(t *testing.T) {
 	}
 }
 
+// TestTemplatesCanBeRead holds that no line of them is longer than a screen, and that each component has its name and
+// what it is given in a comment above it.
+func TestTemplatesCanBeRead(t *testing.T) {
+	t.Parallel()
+	const most = 160 // bytes
+	files, components := 0, 0
+	err := fs.WalkDir(templates, "templates", func(file string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		files++
+		text, err := fs.ReadFile(templates, file)
+		if err != nil {
+			return err
+		}
+		above := ""
+		for i, line := range strings.Split(string(text), "\n") {
+			if len(line) > most {
+				t.Errorf("%s:%d has %d bytes: break what is over %d", file, i+1, len(line), most)
+			}
+			if named, ok := strings.CutPrefix(line, `{{define "`); ok {
+				components++
+				name, _, _ := strings.Cut(named, `"`)
+				if name == "main" {
+					name = strings.TrimSuffix(path.Base(file), ".html")
+				}
+				if !strings.HasPrefix(above, "{{/* "+name+": ") {
+					t.Errorf("%s:%d: no comment above says what %s is", file, i+1, name)
+				}
+			}
+			above = line
+		}
+		return nil
+	})
+	if err != nil || files < 30 || components <= files {
+		t.Errorf("%d files with %d components: %v", files, components, err)
+	}
+}
+
 // TestTemplatesExecute runs every template with its zero page, where nothing is known yet, and with one
 // in which every field is filled, so that every branch is walked. A field that a template misspells
 // fails here.
 func TestTemplatesExecute(t *testing.T) {
-	all := mustPages()
+	t.Parallel()
+	all := page.MustPages(templates)
 	for name, make := range pageTypes {
 		t.Run(name, func(t *testing.T) {
-			body, err := all.execute(name, make())
+			body, err := all.Execute(name, make())
 			if err != nil {
 				t.Fatalf("zero page: %v", err)
 			}
 			wellFormed(t, body)
 			full := make()
 			fill(reflect.ValueOf(full).Elem(), 0, rand.New(rand.NewPCG(1, 2)))
-			body, err = all.execute(name, full)
+			body, err = all.Execute(name, full)
 			if err != nil {
 				t.Fatalf("full page: %v", err)
 			}
@@ -97,11 +148,12 @@ func TestTemplatesExecute(t *testing.T) {
 const hostile = `"><script>alert(1)</script>` + "\u2028'"
 
 func TestTextsAreEscaped(t *testing.T) {
-	all := mustPages()
+	t.Parallel()
+	all := page.MustPages(templates)
 	for name, make := range pageTypes {
 		full := make()
 		fill(reflect.ValueOf(full).Elem(), 0, rand.New(rand.NewPCG(1, 2)))
-		body, err := all.execute(name, full)
+		body, err := all.Execute(name, full)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -118,14 +170,14 @@ func TestTextsAreEscaped(t *testing.T) {
 // elements.
 func fill(v reflect.Value, depth int, r *rand.Rand) {
 	if depth > 9 || !v.CanSet() {
-		if depth <= 9 && v.Type() == reflect.TypeFor[frame]() { // embedded: its own fields can be set
+		if depth <= 9 && v.Type() == reflect.TypeFor[page.Frame]() { // embedded: its own fields can be set
 			fillKind(v, depth, r)
 		}
 		return
 	}
 	switch v.Interface().(type) {
-	case *field:
-		v.Set(reflect.ValueOf(&field{Name: hostile, ID: "full-field", Label: hostile, Kind: "text", Value: hostile}))
+	case *page.Field:
+		v.Set(reflect.ValueOf(&page.Field{Name: hostile, ID: "full-field", Label: hostile, Kind: "text", Value: hostile}))
 		return
 	case time.Time:
 		v.Set(reflect.ValueOf(time.Date(2031, 3, 2, 12, 0, 0, 0, time.UTC)))
@@ -133,20 +185,20 @@ func fill(v reflect.Value, depth int, r *rand.Rand) {
 	case json.RawMessage:
 		v.Set(reflect.ValueOf(json.RawMessage(`{}`)))
 		return
-	case *form:
-		fm := newForm("full", "/here")
+	case *page.Form:
+		fm := page.NewForm("full", "/here")
 		fm.Blamed = true
 		for _, name := range []string{
 			"outlet", "ref", "placed", "promised", "arrive_by", "buyer_id", "buyer", "email", "phone", "in_person", "ship_to.name",
 			"kerf", "past", "from", "to", "open", "like", "item.cost", "drop", "named", "rules", "cards", "same_number", "postage", "tax", "paid", "paid_note", "note", "gift_message", "lines[0].edition", "name", "mapping", "sample",
 		} {
-			fd := fm.ask(name, hostile).is(hostile).hint(hostile).must()
+			fd := fm.Ask(name, hostile).Is(hostile).WithHint(hostile).Must()
 			fd.Wrong = []string{hostile}
 		}
-		fm.ask("tick", hostile).as("check").is("1")
-		fm.ask("list", hostile).of(choice{hostile, hostile})
-		fm.ask("code", hostile).as("code").is(hostile)
-		fm.ask("area", hostile).as("area").is(hostile)
+		fm.Ask("tick", hostile).As("check").Is("1")
+		fm.Ask("list", hostile).Of(page.Pick(hostile, hostile))
+		fm.Ask("code", hostile).As("code").Is(hostile)
+		fm.Ask("area", hostile).As("area").Is(hostile)
 		v.Set(reflect.ValueOf(fm))
 		return
 	}
@@ -192,7 +244,8 @@ func fillKind(v reflect.Value, depth int, r *rand.Rand) {
 // TestNoPageHidesTheFrame holds that no page has a field of the name of one of the frame's: the frame's
 // template would read the page's instead.
 func TestNoPageHidesTheFrame(t *testing.T) {
-	of := reflect.TypeFor[frame]()
+	t.Parallel()
+	of := reflect.TypeFor[page.Frame]()
 	for name, make := range pageTypes {
 		page := reflect.TypeOf(make()).Elem()
 		for i := range of.NumField() {

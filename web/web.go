@@ -14,10 +14,21 @@ import (
 	"time"
 
 	"solander/studio"
+	"solander/web/catalogue"
+	"solander/web/house"
+	"solander/web/movein"
+	"solander/web/page"
+	"solander/web/programs"
+	"solander/web/sales"
+	"solander/web/stock"
+	"solander/web/today"
 )
 
 //go:embed static
 var static embed.FS
+
+//go:embed templates
+var templates embed.FS
 
 // Options are what New needs beside the studio. Log defaults to slog.Default.
 type Options struct {
@@ -25,31 +36,42 @@ type Options struct {
 	Version string
 	Demo    bool     // this is the invented studio: every page says so
 	Hosts   []string // names under which it may be called besides loopback ones, without port
+
+	Patience page.Patience
 }
 
 // MaxBody bounds the body of a request in bytes; more is a fault.TooLarge.
 const MaxBody = 4 << 20
 
+// face is the door with the rooms behind it.
 type face struct {
-	studio *studio.Studio
-	opt    Options
-	log    *slog.Logger
-	pages  pages
-	once   *onceBook
-	mux    *http.ServeMux
+	*page.Kit
+	today     *today.Bench
+	sales     *sales.Book
+	catalogue *catalogue.Catalogue
+	stock     *stock.Drawer
+	movein    *movein.Files
+	house     *house.House
+	programs  *programs.Programs
 
-	reckonings reckonings
-	lately     lately
+	hosts []string
+	once  *onceBook
+	mux   *http.ServeMux
 }
 
 // New returns the whole face as one handler.
 func New(st *studio.Studio, opt Options) http.Handler { return newFace(st, opt).handler() }
 
 func newFace(st *studio.Studio, opt Options) *face {
-	if opt.Log == nil {
-		opt.Log = slog.Default()
+	kit := page.New(st, templates, page.Options{Log: opt.Log, Version: opt.Version, Demo: opt.Demo, Patience: opt.Patience})
+	f := &face{
+		Kit:   kit,
+		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},
+		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit}, programs: &programs.Programs{Kit: kit},
+		hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
 	}
-	return &face{studio: st, opt: opt, log: opt.Log, pages: mustPages(), once: newOnceBook(), mux: http.NewServeMux()}
+	kit.AtBench, kit.AtOrder = f.today.ShowBench, f.sales.AgainOrder
+	return f
 }
 
 func (f *face) handler() http.Handler {
@@ -58,7 +80,7 @@ func (f *face) handler() http.Handler {
 		panic(err) // the folder is embedded above: only a broken build gets here
 	}
 	f.mux.Handle("GET /static/", http.StripPrefix("/static/", cached(f.plainFiles(files))))
-	for _, rt := range routes {
+	for _, rt := range f.routes() {
 		f.mux.Handle(rt.method+" "+rt.path, f.serve(rt))
 	}
 	return f.guard(http.HandlerFunc(f.dispatch))

@@ -16,6 +16,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 )
 
@@ -30,7 +32,7 @@ type Page struct {
 	messages []string
 }
 
-// Open starts a browser with one empty page of the size of a desk. Both end with the test.
+// Open starts a browser, unless Share started it, with one empty page of the size of a desk. Both end with the test.
 func Open(t testing.TB) *Page {
 	t.Helper()
 	program, err := Program()
@@ -40,12 +42,58 @@ func Open(t testing.TB) *Page {
 		}
 		t.Fatalf("browsertest: %v\ninstall Chromium (Debian: chromium), or set SOLANDER_NO_BROWSER=1 to leave these tests out", err)
 	}
-	allocator, stop := chromedp.NewExecAllocator(context.Background(),
+	if one.ctx == nil {
+		allocator, stop := start(program, t.TempDir())
+		t.Cleanup(stop)
+		return tab(t, allocator)
+	}
+	one.once.Do(func() {
+		allocator, stop := start(program, one.dir)
+		one.stop = stop
+		*one.ctx, _ = chromedp.NewContext(allocator)
+		one.err = chromedp.Do(*one.ctx)
+	})
+	if one.err != nil {
+		t.Fatalf("browsertest: the browser does not start: %v", one.err)
+	}
+	return tab(t, *one.ctx, chromedp.WithNewBrowserContext())
+}
+
+// one is the browser that the tests of a package share.
+var one struct {
+	once sync.Once
+	ctx  *context.Context // nil = each test has its own
+	dir  string
+	stop func()
+	err  error
+}
+
+// Share runs the tests of a package with one browser for all of them, and returns their exit code: for TestMain. Each
+// Open is then a window of its own, with cookies and storage of its own.
+func Share(m *testing.M) int {
+	dir, err := os.MkdirTemp("", "browsertest")
+	if err != nil {
+		panic(err)
+	}
+	defer os.RemoveAll(dir)
+	one.dir, one.ctx = dir, new(context.Context)
+	code := m.Run()
+	if one.stop != nil {
+		one.stop()
+	}
+	return code
+}
+
+func start(program, dir string) (context.Context, func()) {
+	return chromedp.NewExecAllocator(context.Background(),
 		chromedp.ExecPath(program),
-		chromedp.UserDataDir(t.TempDir()),
+		chromedp.UserDataDir(dir),
 		chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck,
 		chromedp.Flag("disable-quic", true),
 		chromedp.Flag("disable-background-networking", true),
+		chromedp.Flag("disable-background-timer-throttling", true), // several windows are looked at side by side
+		chromedp.Flag("disable-backgrounding-occluded-windows", true),
+		chromedp.Flag("disable-renderer-backgrounding", true),
 		chromedp.Flag("disable-component-update", true),
 		chromedp.Flag("disable-sync", true),
 		chromedp.Flag("disable-extensions", true),
@@ -54,8 +102,6 @@ func Open(t testing.TB) *Page {
 		chromedp.Flag("force-color-profile", "srgb"),
 		chromedp.Flag("password-store", "basic"),
 	)
-	t.Cleanup(stop)
-	return tab(t, allocator)
 }
 
 // Another opens a further page in the same browser, with the same cookies.
@@ -64,9 +110,9 @@ func (p *Page) Another() *Page {
 	return tab(p.t, p.ctx)
 }
 
-func tab(t testing.TB, parent context.Context) *Page {
+func tab(t testing.TB, parent context.Context, options ...chromedp.ContextOption) *Page {
 	t.Helper()
-	ctx, _ := chromedp.NewContext(parent)
+	ctx, _ := chromedp.NewContext(parent, options...)
 	t.Cleanup(func() {
 		limited, cancel := context.WithTimeout(ctx, 10*time.Second)
 		defer cancel()
@@ -79,6 +125,9 @@ func tab(t testing.TB, parent context.Context) *Page {
 	if err := chromedp.Listen(ctx, p.note); err != nil {
 		t.Fatalf("browsertest: %v", err)
 	}
+	run(p, "keeping the focus", func(ctx context.Context, t *chromedp.Target) (cdp.Empty, error) { // beside other windows
+		return cdp.Call(ctx, t, emulation.SetFocusEmulationEnabled, emulation.SetFocusEmulationEnabledParams{Enabled: true})
+	})
 	p.Desk()
 	return p
 }

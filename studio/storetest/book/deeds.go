@@ -206,8 +206,11 @@ func deedsOutOfTurn(t *testing.T, s studio.Store) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b.Phone = "555 9999"
-	if _, err := st.ChangeBuyer(ctx, b.Buyer); err != nil {
+	phone := func(b *order.Buyer) error {
+		b.Phone = "555 9999"
+		return nil
+	}
+	if _, err := st.ChangeBuyer(ctx, b.ID, phone); err != nil {
 		t.Fatal(err)
 	}
 	for _, m := range []int64{part.Mark, second.Mark, first.Mark} {

@@ -1,0 +1,332 @@
+// Package catalogue is works, editions and their numbers in a browser. Each exported method of Catalogue answers one
+// route of package web.
+package catalogue
+
+import (
+	"fmt"
+	"net/http"
+	"strconv"
+
+	"solander/edition"
+	"solander/fault"
+	"solander/studio"
+	"solander/supply"
+	"solander/web/page"
+)
+
+// Catalogue is the handlers of this room.
+type Catalogue struct {
+	*page.Kit
+}
+
+// EditionsPage lists works with their editions.
+type EditionsPage struct {
+	page.Frame
+	Works []workView
+}
+
+// workView is a work with its editions as the page shows them.
+type workView struct {
+	studio.WorkView
+	Rows []editionLine
+}
+
+// editionLine is one edition in a list.
+type editionLine struct {
+	studio.EditionRow
+	Size string
+	Of   string // "of 250 and 5 AP", "open edition"
+	Left string
+	Note string
+}
+
+func lineOf(e studio.EditionRow, size string) editionLine {
+	l := editionLine{EditionRow: e, Size: size, Of: ofText(e.Edition), Left: "no limit"}
+	if !e.Open() {
+		l.Left = strconv.Itoa(e.Unsold)
+	}
+	if e.Closed {
+		l.Note = "closed"
+	}
+	return l
+}
+
+// ofText says how large an edition is: "250, 5 AP, 1 BAT".
+func ofText(e edition.Edition) string {
+	if e.Open() {
+		return "open edition"
+	}
+	s := strconv.Itoa(e.Limit)
+	for _, k := range edition.Kinds()[1:] {
+		if n := e.Count(k); n > 0 {
+			s += fmt.Sprintf(", %d %s", n, k)
+		}
+	}
+	return s
+}
+
+func (f *Catalogue) Editions(w http.ResponseWriter, r *http.Request) error {
+	fr, err := f.Frame(r, "editions", "Editions")
+	if err != nil {
+		return err
+	}
+	works, err := f.Studio.Works(r.Context())
+	if err != nil {
+		return err
+	}
+	p := &EditionsPage{Frame: fr}
+	for _, wv := range works {
+		v := workView{WorkView: wv}
+		for _, e := range wv.Editions {
+			v.Rows = append(v.Rows, lineOf(e, e.Size(fr.Units)))
+		}
+		p.Works = append(p.Works, v)
+	}
+	return f.Show(w, r, http.StatusOK, "editions", p)
+}
+
+// EditionPage is one edition with its picture.
+type EditionPage struct {
+	page.Frame
+	Edition studio.EditionView
+	Size    string
+	Of      string
+	Kinds   []kindPicture
+	Counts  []stateCount
+	Ranges  []rangeTab // when the edition is shown in parts
+	Steps   []edition.PriceStep
+	Moves   []supply.Move
+	Reprice *page.Form
+	Close   *page.Form
+	Ahead   *page.Form
+}
+
+// kindPicture is the picture of one kind of impression.
+type kindPicture struct {
+	Head  string
+	Cells []cell
+}
+
+// cell is one number in the picture.
+type cell struct {
+	Text  string // "17", "AP 2"
+	State edition.State
+	Word  string
+	Link  string
+	Full  string // "17/250, sent, Ada Quill"
+}
+
+// stateCount is how many numbers stand in a state.
+type stateCount struct {
+	State edition.State
+	Word  string
+	Count int
+}
+
+// rangeTab leads to a part of a large edition.
+type rangeTab struct {
+	To, Text string
+	Here     bool
+}
+
+// mostCells is how many numbers are drawn on one page.
+const mostCells = 1000
+
+func (f *Catalogue) Edition(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+	id, err := page.PathID(r, "edition")
+	if err != nil {
+		return err
+	}
+	v, err := f.Studio.Edition(r.Context(), id)
+	if err != nil {
+		return err
+	}
+	fr, err := f.Frame(r, "editions", v.Name(page.Units(r)))
+	if err != nil {
+		return err
+	}
+	p := &EditionPage{Frame: fr, Edition: v, Size: v.Size(fr.Units), Of: ofText(v.Edition), Steps: v.Steps}
+	p.Tell(fail)
+	from, err := partFrom(r, v.Limit)
+	if err != nil {
+		return err
+	}
+	p.picture(v, from)
+	if p.Moves, err = f.Studio.Moves(r.Context(), supply.Sheets, id); err != nil {
+		return err
+	}
+	p.Moves = p.Moves[:min(len(p.Moves), 12)]
+	p.Reprice = p.Put(repriceForm(id, studio.Prices{Price: v.Price, Steps: v.Steps, PrintCost: v.PrintCost}), fail)
+	if !v.Closed {
+		p.Close = page.NewForm("close", fmt.Sprintf("/editions/%d/close", id))
+		p.Close.Ask("sure", "Nothing more of it will be sold; it stays closed").As("check").Wide()
+		p.Put(p.Close, fail)
+		if !v.Open() {
+			p.Ahead = page.NewForm("ahead", fmt.Sprintf("/editions/%d/sign", id))
+			p.Ahead.Ask("numbers", "Numbers").WithHint("for example 12, 15-20, AP 1").Wide().Must()
+			p.Put(p.Ahead, fail)
+		}
+	}
+	return f.Show(w, r, page.StatusOf(fail), "edition", p)
+}
+
+// partFrom reads ?from=, the number that the part to draw holds; without it the first part.
+func partFrom(r *http.Request, limit int) (int, error) {
+	text := r.URL.Query().Get("from")
+	if text == "" {
+		return 1, nil
+	}
+	from, err := strconv.Atoi(text)
+	if err != nil || from < 1 || from > limit {
+		return 0, fault.Invalidf("from", "%.20q is no number of this edition", text).ToMend("choose a part above the picture")
+	}
+	return from, nil
+}
+
+// picture lays the numbers out by kind and counts their states.
+func (p *EditionPage) picture(v studio.EditionView, from int) {
+	for _, s := range edition.States() {
+		if n := v.Counts[s]; n > 0 {
+			p.Counts = append(p.Counts, stateCount{s, page.StateWords[s], n})
+		}
+	}
+	if v.Limit > mostCells {
+		for a := 1; a <= v.Limit; a += mostCells {
+			b := min(a+mostCells-1, v.Limit)
+			p.Ranges = append(p.Ranges, rangeTab{fmt.Sprintf("/editions/%d?from=%d", v.ID, a), fmt.Sprintf("%d to %d", a, b), from >= a && from <= b})
+		}
+		from = (from-1)/mostCells*mostCells + 1
+	}
+	cells := map[edition.Kind][]cell{}
+	for _, n := range v.Numbers {
+		if n.Number.Kind == edition.Numbered && v.Limit > mostCells && (n.Number.N < from || n.Number.N >= from+mostCells) {
+			continue
+		}
+		cells[n.Number.Kind] = append(cells[n.Number.Kind], cellOf(v.Edition, n))
+	}
+	for _, k := range edition.Kinds() {
+		if len(cells[k]) > 0 {
+			p.Kinds = append(p.Kinds, kindPicture{kindHead(k), cells[k]})
+		}
+	}
+}
+
+func kindHead(k edition.Kind) string {
+	return map[edition.Kind]string{edition.Numbered: "Numbers", edition.AP: "Artist's proofs", edition.PP: "Printer's proofs", edition.HC: "Hors commerce", edition.BAT: "Bon à tirer"}[k]
+}
+
+func cellOf(e edition.Edition, n studio.NumberRow) cell {
+	c := cell{
+		Text: n.Number.String(), State: n.Standing.State, Word: page.StateWords[n.Standing.State],
+		Link: fmt.Sprintf("/editions/%d/numbers/%s", e.ID, page.NumberPath(n.Number)),
+	}
+	c.Full = n.Number.Of(e) + ", " + c.Word
+	if n.Buyer != "" {
+		c.Full += ", " + n.Buyer
+	}
+	return c
+}
+
+// priceSteps is how many steps the form offers beyond those there are.
+const moreSteps = 2
+
+func repriceForm(id int64, p studio.Prices) *page.Form {
+	fm := page.NewForm("price", fmt.Sprintf("/editions/%d/price", id))
+	fm.Ask("price", "Price at first").Money(p.Price).Must()
+	fm.Ask("print_cost", "Cost of a sheet from the lab").Money(p.PrintCost)
+	askSteps(fm, p.Steps)
+	return fm.Sealed()
+}
+
+func askSteps(fm *page.Form, steps []edition.PriceStep) {
+	for i := range len(steps) + moreSteps {
+		from := fm.Ask(fmt.Sprintf("from[%d]", i), "Once so many are sold").WithMode("numeric")
+		from.Class = "first"
+		price := fm.Ask(fmt.Sprintf("price_steps[%d]", i), "the price is").WithMode("decimal").Half()
+		if i < len(steps) {
+			from.Whole(steps[i].FromSold)
+			price.Money(steps[i].Price)
+		}
+	}
+}
+
+// readSteps reads the price steps that are filled in.
+func readSteps(rd *page.Reader, cur string) []edition.PriceStep {
+	var out []edition.PriceStep
+	for i := 0; rd.Form.Find(fmt.Sprintf("from[%d]", i)) != nil; i++ {
+		from, price := fmt.Sprintf("from[%d]", i), fmt.Sprintf("price_steps[%d]", i)
+		if rd.Text(from) == "" && rd.Text(price) == "" {
+			continue
+		}
+		rd.Check(rd.Text(price) != "", price, "the price is missing", "give a price, or empty the threshold too")
+		out = append(out, edition.PriceStep{FromSold: rd.Whole(from), Price: rd.Amount(price, cur)})
+	}
+	return out
+}
+
+func (f *Catalogue) Reprice(w http.ResponseWriter, r *http.Request) error {
+	id, err := page.PathID(r, "edition")
+	if err != nil {
+		return err
+	}
+	build := func(p studio.Prices) *page.Form { return repriceForm(id, p) }
+	read := func(rd *page.Reader, p studio.Prices) studio.Prices {
+		cur := p.Price.Currency
+		return studio.Prices{Price: rd.Amount("price", cur), PrintCost: rd.Amount("print_cost", cur), Steps: readSteps(rd, cur)}
+	}
+	if err := f.Studio.Reprice(r.Context(), id, page.Changing(r, build, read)); err != nil {
+		return page.ShowAgain(w, r, "price", err, f.Edition)
+	}
+	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d", id), "priced")
+}
+
+func (f *Catalogue) CloseEdition(w http.ResponseWriter, r *http.Request) error {
+	build := func(studio.EditionView) *page.Form {
+		fm := page.NewForm("close", "")
+		fm.Ask("sure", "")
+		return fm
+	}
+	return f.ofEdition(w, r, build, func(v studio.EditionView, rd *page.Reader) error {
+		if !rd.Ticked("sure") {
+			return fault.Invalidf("sure", "an edition once closed stays closed").ToMend("tick the box to say that you mean it")
+		}
+		return f.Studio.CloseEdition(r.Context(), v.ID)
+	}, "closed")
+}
+
+func (f *Catalogue) SignAhead(w http.ResponseWriter, r *http.Request) error {
+	id, err := page.PathID(r, "edition")
+	if err != nil {
+		return err
+	}
+	v, err := f.Studio.Edition(r.Context(), id)
+	if err != nil {
+		return err
+	}
+	ns, err := numberList(r.PostForm.Get("numbers"), v.Edition)
+	if err == nil {
+		err = f.Studio.SignAhead(r.Context(), id, ns)
+	}
+	if err != nil {
+		return page.ShowAgain(w, r, "ahead", err, f.Edition)
+	}
+	return f.Done(w, r, fmt.Sprintf("/editions/%d", id))
+}
+
+// ofEdition reads an edition and its form and does one thing to it.
+func (f *Catalogue) ofEdition(w http.ResponseWriter, r *http.Request, build func(studio.EditionView) *page.Form, do func(studio.EditionView, *page.Reader) error, says string) error {
+	id, err := page.PathID(r, "edition")
+	if err != nil {
+		return err
+	}
+	v, err := f.Studio.Edition(r.Context(), id)
+	if err != nil {
+		return err
+	}
+	fm := build(v)
+	fm.Read(r.PostForm)
+	if err := do(v, fm.Reader()); err != nil {
+		return page.ShowAgain(w, r, fm.Name, err, f.Edition)
+	}
+	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d", id), says)
+}

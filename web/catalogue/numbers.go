@@ -1,0 +1,190 @@
+package catalogue
+
+import (
+	"fmt"
+	"net/http"
+	"strconv"
+	"strings"
+
+	"solander/edition"
+	"solander/fault"
+	"solander/studio"
+	"solander/web/page"
+)
+
+// NumberPage is one number with its whole history.
+type NumberPage struct {
+	page.Frame
+	Number  studio.NumberView
+	Name    string
+	Word    string
+	Back    string
+	History []edition.Entry
+	Before  string // link to the number before
+	After   string
+	Deeds   []numberDeed
+}
+
+// numberDeed is a step that may be taken now.
+type numberDeed struct {
+	Head, Button string
+	Form         *page.Form
+}
+
+func (f *Catalogue) numberOf(r *http.Request) (studio.EditionView, edition.Number, error) {
+	id, err := page.PathID(r, "edition")
+	if err != nil {
+		return studio.EditionView{}, edition.Number{}, err
+	}
+	v, err := f.Studio.Edition(r.Context(), id)
+	if err != nil {
+		return v, edition.Number{}, err
+	}
+	n, err := page.PathNumber(r, v.Edition)
+	return v, n, err
+}
+
+func (f *Catalogue) Number(w http.ResponseWriter, r *http.Request) error {
+	v, n, err := f.numberOf(r)
+	if err != nil {
+		return err
+	}
+	return f.showNumber(w, r, v.Edition, n, nil)
+}
+
+func (f *Catalogue) showNumber(w http.ResponseWriter, r *http.Request, e edition.Edition, n edition.Number, fail *page.Failure) error {
+	v, err := f.Studio.Number(r.Context(), e.ID, n)
+	if err != nil {
+		return err
+	}
+	fr, err := f.Frame(r, "editions", v.Label+" of "+e.Title)
+	if err != nil {
+		return err
+	}
+	p := &NumberPage{Frame: fr, Number: v, Name: e.Name(fr.Units), Word: page.StateWords[v.Row.Standing.State], History: v.History, Back: fmt.Sprintf("/editions/%d", e.ID)}
+	p.Tell(fail)
+	if n.N > 1 {
+		p.Before = fmt.Sprintf("%s/numbers/%s", p.Back, page.NumberPath(edition.Number{Kind: n.Kind, N: n.N - 1}))
+	}
+	if n.N < e.Count(n.Kind) {
+		p.After = fmt.Sprintf("%s/numbers/%s", p.Back, page.NumberPath(edition.Number{Kind: n.Kind, N: n.N + 1}))
+	}
+	for _, d := range numberDeeds(e.ID, n, v.Row.Standing) {
+		p.Put(d.Form, fail)
+		p.Deeds = append(p.Deeds, d)
+	}
+	return f.Show(w, r, page.StatusOf(fail), "number", p)
+}
+
+// deedHeads are the steps that the page offers, in the order shown.
+var deedHeads = []struct {
+	step         edition.Step
+	head, button string
+}{
+	{edition.Keep, "Keep it in the archive", "Keep it"},
+	{edition.Release, "Give it back", "Give it back"},
+	{edition.Spoil, "The sheet is spoilt", "Note it as spoilt"},
+	{edition.Restrike, "Strike it again", "Strike again"},
+	{edition.Withdraw, "Withdraw it from the edition", "Withdraw it"},
+}
+
+// numberDeeds offers the steps that the rules of the register allow from here.
+func numberDeeds(ed int64, n edition.Number, s edition.Standing) []numberDeed {
+	var out []numberDeed
+	for _, d := range deedHeads {
+		if _, err := s.After(d.step, 0, "asked"); err != nil {
+			continue
+		}
+		if d.step == edition.Release && s.State != edition.Kept && s.State != edition.Spoilt || d.step == edition.Release && s.State == edition.Spoilt && s.Line == 0 {
+			continue
+		}
+		out = append(out, numberDeed{d.head, d.button, deedForm(ed, n, d.step)})
+	}
+	return out
+}
+
+func deedForm(ed int64, n edition.Number, step edition.Step) *page.Form {
+	fm := page.NewForm(string(step), fmt.Sprintf("/editions/%d/numbers/%s/%s", ed, page.NumberPath(n), step))
+	reason := fm.Ask("reason", "Reason").Wide()
+	if step == edition.Spoil || step == edition.Withdraw {
+		reason.Must()
+	}
+	if step == edition.Spoil {
+		fm.Ask("sheet_lost", "A printed sheet is lost with it").As("check").Wide().Is("1").WithHint("a signed one always is; untick it when nothing was printed yet")
+	}
+	return fm
+}
+
+// StepNumber takes one step of a number.
+func (f *Catalogue) StepNumber(w http.ResponseWriter, r *http.Request) error {
+	v, n, err := f.numberOf(r)
+	if err != nil {
+		return err
+	}
+	step := edition.Step(r.PathValue("step"))
+	fm := deedForm(v.ID, n, step)
+	fm.Read(r.PostForm)
+	rd := fm.Reader()
+	reason := rd.Text("reason")
+	if err = rd.Err(); err == nil {
+		err = f.step(r, v.ID, n, step, reason, rd)
+	}
+	if err != nil {
+		if page.Ours(err) {
+			return err
+		}
+		return f.showNumber(w, r, v.Edition, n, page.Failed(fm, r, err))
+	}
+	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d/numbers/%s", v.ID, page.NumberPath(n)), "register")
+}
+
+func (f *Catalogue) step(r *http.Request, ed int64, n edition.Number, step edition.Step, reason string, rd *page.Reader) error {
+	ctx := r.Context()
+	switch step {
+	case edition.Keep:
+		return f.Studio.Keep(ctx, ed, n, reason)
+	case edition.Release:
+		return f.Studio.Release(ctx, ed, n, reason)
+	case edition.Spoil:
+		return f.Studio.Spoil(ctx, studio.SpoilIn{Edition: ed, Number: n, Reason: reason, SheetLost: rd.Ticked("sheet_lost")})
+	case edition.Restrike:
+		return f.Studio.Restrike(ctx, ed, n, reason)
+	case edition.Withdraw:
+		return f.Studio.Withdraw(ctx, ed, n, reason)
+	}
+	return fault.New(fault.Missing, "a number takes no step %.20q here", string(step))
+}
+
+// numberList reads "12, 15-20, AP 1". Faults: Invalid in "numbers".
+func numberList(text string, e edition.Edition) ([]edition.Number, error) {
+	var out []edition.Number
+	for _, part := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' || r == '\n' }) {
+		part = strings.TrimSpace(strings.ReplaceAll(part, "–", "-"))
+		if part == "" {
+			continue
+		}
+		first, last, isRange := strings.Cut(part, "-")
+		n, err := edition.ParseNumber(first, e)
+		if err != nil {
+			return nil, inNumbers(err)
+		}
+		to := n.N
+		if isRange {
+			if to, err = strconv.Atoi(strings.TrimSpace(last)); err != nil || to < n.N {
+				return nil, fault.Invalidf("numbers", "%.20q is not a range of numbers", part).ToMend("write it like 15-20")
+			}
+		}
+		for ; n.N <= to; n.N++ {
+			if err := n.In(e); err != nil {
+				return nil, inNumbers(err)
+			}
+			out = append(out, n)
+		}
+	}
+	if len(out) == 0 {
+		return nil, fault.Invalidf("numbers", "no number is named").ToMend("write them like 12, 15-20, AP 1")
+	}
+	return out, nil
+}
+
+func inNumbers(err error) error { return fault.All(err)[0].In("numbers") }

@@ -1,0 +1,197 @@
+package house
+
+import (
+	"fmt"
+	"net/http"
+	"strings"
+
+	"solander/measure"
+	"solander/packing"
+	"solander/studio"
+	"solander/supply"
+	"solander/web/page"
+)
+
+// WrapsPage shows wraps and house rules in words, and as the data they are.
+type WrapsPage struct {
+	page.Frame
+	Wraps []wrapLine
+	Rules []packing.Rule
+	Form  *page.Form
+}
+
+// wrapLine is a wrap in words.
+type wrapLine struct {
+	Name   string
+	Note   string
+	Layers []string
+}
+
+func wrapLines(wraps []packing.Wrap, u measure.System) []wrapLine {
+	var out []wrapLine
+	for _, wr := range wraps {
+		l := wrapLine{Name: wr.Name, Note: wr.Note}
+		if l.Name == "" {
+			l.Name = wr.ID
+		}
+		for _, ly := range wr.Layers {
+			l.Layers = append(l.Layers, layerWords(ly, u))
+		}
+		out = append(out, l)
+	}
+	return out
+}
+
+// layerWords says a layer of a wrap: "2 boards for the parcel, 1/4 in free at each side".
+func layerWords(ly packing.Layer, u measure.System) string {
+	s := page.Many(max(1, ly.Count), string(ly.Kind))
+	switch ly.Per {
+	case packing.PerSheet:
+		s += " for each sheet"
+	case packing.PerGap:
+		s += " between sheets"
+	}
+	for _, c := range []struct {
+		l    measure.Length
+		what string
+	}{{ly.Clearance.Sides, "at each side"}, {ly.Clearance.Thickness, "in thickness"}, {ly.Clearance.Ends, "at each end"}, {ly.Clearance.Across, "across"}} {
+		if c.l != 0 {
+			s += ", " + c.l.In(u) + " free " + c.what
+		}
+	}
+	return s
+}
+
+func wrapsForm(set studio.Settings) *page.Form {
+	fm := page.NewForm("wraps", "/studio/wraps")
+	fm.Ask("wraps", "Wraps as JSON").As("code").Wide().Is(pretty(set.Wraps, set.Units)).WithHint("explained below")
+	fm.Ask("rules", "House rules as JSON").As("code").Wide().Is(pretty(set.Rules, set.Units)).WithHint("explained below")
+	return fm.Sealed()
+}
+
+func (f *House) Wraps(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+	fr, err := f.Frame(r, "studio", "Wraps and house rules")
+	if err != nil {
+		return err
+	}
+	set := page.Settings(r)
+	p := &WrapsPage{Frame: fr, Wraps: wrapLines(set.Wraps, fr.Units), Rules: set.Rules}
+	p.Tell(fail)
+	p.Form = p.Put(wrapsForm(set), fail)
+	return f.Show(w, r, page.StatusOf(fail), "wraps", p)
+}
+
+func (f *House) SaveWraps(w http.ResponseWriter, r *http.Request) error {
+	if err := f.Studio.ChangeSettings(r.Context(), page.Changing(r, wrapsForm, readWraps)); err != nil {
+		return page.ShowAgain(w, r, "wraps", err, f.Wraps)
+	}
+	return f.DoneSaying(w, r, "/studio/wraps", "settings")
+}
+
+func readWraps(rd *page.Reader, set studio.Settings) studio.Settings {
+	set.Wraps, set.Rules = nil, nil
+	if text := rd.Text("wraps"); text != "" {
+		rd.Add(page.FromJSON("wraps", text, &set.Wraps))
+	}
+	if text := rd.Text("rules"); text != "" {
+		rd.Add(page.FromJSON("rules", text, &set.Rules))
+	}
+	return set
+}
+
+// listsForm asks for papers, labs and grades: the papers row by row, the others a line each.
+func listsForm(set studio.Settings) *page.Form {
+	u := set.Units
+	fm := page.NewForm("lists", "/studio/lists")
+	for i := range len(set.Papers) + 2 {
+		at := fmt.Sprintf("papers[%d].", i)
+		var pp supply.Paper
+		if i < len(set.Papers) {
+			pp = set.Papers[i]
+		}
+		name := fm.Ask(at+"name", "Paper").Is(pp.Name)
+		name.Class = "name"
+		gram, cal, roll := fm.Ask(at+"grammage", "Grammage"), fm.Ask(at+"caliper", "Thickness"), fm.Ask(at+"tightest_roll", "Tightest roll")
+		if pp.Grammage != 0 {
+			gram.Is(pp.Grammage.String())
+			cal.Is(pp.Caliper.Caliper(u))
+		}
+		if pp.TightestRoll != 0 {
+			roll.Is(pp.TightestRoll.In(u))
+		}
+		gram.Class, cal.Class, roll.Class = "part4", "part4", "part4"
+	}
+	fm.Ask("labs", "Labs, one a line").As("area").Half().Is(strings.Join(set.Labs, "\n"))
+	fm.Ask("grades", "Grades, one a line").As("area").Half().Is(strings.Join(set.Grades, "\n"))
+	return fm.Sealed()
+}
+
+const listWords = "What set-up offered and what you use: papers with their grammage (310 gsm or 80 lb cover), thickness (20 pt or 0.5 mm) and the tightest roll they bear (empty: never rolled). An empty name takes a paper off the list."
+
+func (f *House) Lists(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+	set := page.Settings(r)
+	return f.ShowForm(w, r, "studio", "Papers, labs and grades", listWords, "Save the lists", toStudio, listsForm(set), fail)
+}
+
+func (f *House) SaveLists(w http.ResponseWriter, r *http.Request) error {
+	err := f.Studio.ChangeSettings(r.Context(), page.Changing(r, listsForm, func(rd *page.Reader, set studio.Settings) studio.Settings {
+		set.Papers = readPapers(rd, set.Units)
+		set.Labs, set.Grades = page.Words(rd.Text("labs")), page.Words(rd.Text("grades"))
+		return set
+	}))
+	if err != nil {
+		return page.ShowAgain(w, r, "lists", err, f.Lists)
+	}
+	return f.DoneSaying(w, r, "/studio/lists", "settings")
+}
+
+func readPapers(rd *page.Reader, u measure.System) []supply.Paper {
+	var out []supply.Paper
+	for i := 0; rd.Form.Find(fmt.Sprintf("papers[%d].name", i)) != nil; i++ {
+		at := fmt.Sprintf("papers[%d].", i)
+		if rd.Text(at+"name") == "" {
+			continue
+		}
+		out = append(out, supply.Paper{Name: rd.Text(at + "name"), Grammage: rd.Grammage(at + "grammage"), Caliper: rd.Length(at+"caliper", u), TightestRoll: rd.Length(at+"tightest_roll", u)})
+	}
+	return out
+}
+
+// CheckPage tells what the studio's own check found.
+type CheckPage struct {
+	page.Frame
+	Findings []studio.Finding
+	Done     bool
+}
+
+func (f *House) Check(w http.ResponseWriter, r *http.Request) error {
+	fr, err := f.Frame(r, "studio", "Check")
+	if err != nil {
+		return err
+	}
+	p := &CheckPage{Frame: fr, Done: true}
+	if p.Findings, err = f.Studio.Check(r.Context()); err != nil {
+		return err
+	}
+	return f.Show(w, r, http.StatusOK, "check", p)
+}
+
+// Backup streams a consistent copy of everything.
+func (f *House) Backup(w http.ResponseWriter, r *http.Request) error {
+	today, err := f.Studio.Today(r.Context())
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/octet-stream")
+	w.Header().Set("Content-Disposition", fmt.Sprintf(`attachment; filename="studio-%s.solander"`, today))
+	out := &page.Counted{ResponseWriter: w}
+	if err := f.Studio.Backup(r.Context(), out); err != nil {
+		if out.N == 0 {
+			w.Header().Del("Content-Disposition")
+			return err
+		}
+		f.BrokeOff(r, "backup", err)
+		panic(http.ErrAbortHandler) // a cut connection tells the browser that the copy is not whole
+	}
+	return nil
+}

@@ -1,0 +1,33 @@
+package house
+
+import (
+	"encoding/json"
+	"regexp"
+	"strconv"
+
+	"solander/measure"
+)
+
+// measured finds the lengths and masses of wraps and house rules as they are marshalled, a line each.
+var measured = regexp.MustCompile(`"(core|between|empty|sides|thickness|ends|across|longest_over|longest_to|mass_over|mass_to)": ([0-9]+)`)
+
+// pretty prints wraps or house rules as JSON for a person: lengths and masses as texts of the studio's
+// units, which read back to the same nanometre and nanogram.
+func pretty(v any, u measure.System) string {
+	b, err := json.MarshalIndent(v, "", "  ")
+	if err != nil {
+		return ""
+	}
+	return measured.ReplaceAllStringFunc(string(b), func(found string) string {
+		m := measured.FindStringSubmatch(found)
+		n, err := strconv.ParseInt(m[2], 10, 64)
+		if err != nil {
+			return found
+		}
+		text := measure.Length(n).In(u)
+		if m[1] == "mass_over" || m[1] == "mass_to" {
+			text = measure.Mass(n).In(u)
+		}
+		return strconv.Quote(m[1]) + ": " + strconv.Quote(text)
+	})
+}

@@ -1,0 +1,96 @@
+package house
+
+import (
+	"encoding/json"
+	"os"
+	"reflect"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"solander/measure"
+	"solander/packing"
+	"solander/studio"
+	"solander/web/page"
+)
+
+// What the page of wraps shows reads back to the same wraps and rules, and shows no nanometres.
+func TestWrapsReadBackAsShown(t *testing.T) {
+	d := studio.New(nil, studio.Options{}).Defaults()
+	if len(d.Settings.Wraps) == 0 || len(d.Settings.Rules) == 0 {
+		t.Fatal("the defaults have no wraps or rules: nothing was tested")
+	}
+	for _, u := range measure.Systems() {
+		text := pretty(d.Settings.Wraps, u)
+		var wraps []packing.Wrap
+		if err := json.Unmarshal([]byte(text), &wraps); err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(d.Settings.Wraps, wraps); diff != "" {
+			t.Errorf("in %s (-want +got):\n%s", u, diff)
+		}
+		var rules []packing.Rule
+		if err := json.Unmarshal([]byte(pretty(d.Settings.Rules, u)), &rules); err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(d.Settings.Rules, rules); diff != "" {
+			t.Errorf("in %s (-want +got):\n%s", u, diff)
+		}
+	}
+	if text := pretty(d.Settings.Wraps, measure.Imperial); !strings.Contains(text, `"sides": "1/16 in"`) {
+		t.Errorf("no length is told in inches: %.600s", text)
+	}
+}
+
+// Every length and mass that a wrap or a rule can have is told as a text.
+func TestEveryMeasureIsKnown(t *testing.T) {
+	seen := 0
+	var walk func(reflect.Type)
+	walk = func(ty reflect.Type) {
+		switch ty.Kind() {
+		case reflect.Pointer, reflect.Slice:
+			walk(ty.Elem())
+		case reflect.Struct:
+			for i := range ty.NumField() {
+				f := ty.Field(i)
+				name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
+				of := f.Type
+				if of.Kind() == reflect.Pointer {
+					of = of.Elem()
+				}
+				if of == reflect.TypeFor[measure.Length]() || of == reflect.TypeFor[measure.Mass]() {
+					seen++
+					if !measured.MatchString(`"` + name + `": 1`) {
+						t.Errorf("%s of %s is shown in base units", name, ty)
+					}
+					continue
+				}
+				walk(f.Type)
+			}
+		}
+	}
+	walk(reflect.TypeFor[packing.Wrap]())
+	walk(reflect.TypeFor[packing.Rule]())
+	if seen < 10 {
+		t.Errorf("%d measures were looked at", seen)
+	}
+}
+
+// The examples on the page of wraps are read as strictly as what is typed there.
+func TestExamplesOnThePageAreValid(t *testing.T) {
+	text, err := os.ReadFile("../templates/wraps.html")
+	if err != nil {
+		t.Fatal(err)
+	}
+	parts := strings.Split(string(text), "<pre>")[1:]
+	if len(parts) != 2 {
+		t.Fatalf("%d examples, want a wrap and a rule", len(parts))
+	}
+	for i, to := range []any{new(packing.Wrap), new(packing.Rule)} {
+		example, _, _ := strings.Cut(parts[i], "</pre>")
+		if err := page.FromJSON("example", example, to); err != nil {
+			t.Errorf("%s: %v", example, err)
+		}
+	}
+}

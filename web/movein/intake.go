@@ -1,0 +1,176 @@
+// Package movein brings files of sales in by a browser: the file, how it is read, its trial, her answers, and the file
+// taken in or taken back. Each exported method of Files answers one route of package web.
+package movein
+
+import (
+	"fmt"
+	"io"
+	"net/http"
+	"strings"
+
+	"solander/fault"
+	"solander/intake"
+	"solander/internal/status"
+	"solander/studio"
+	"solander/web/page"
+)
+
+// Files is the handlers of this room.
+type Files struct {
+	*page.Kit
+	lately lately // the file that was read last
+}
+
+// IntakePage is where files are brought in: a new one, those that wait, those that were.
+type IntakePage struct {
+	page.Frame
+	File     *page.Form // paste and file; drawn by the template, for a file needs a form of its own kind
+	Most     int        // MB of a file
+	Waiting  []waitingFile
+	Mappings []intake.Mapping
+	Done     []studio.Intake
+}
+
+// waitingFile is a file that waits.
+type waitingFile struct {
+	studio.Arrival
+	KB     int
+	Folder bool
+	Next   string // where she goes on
+}
+
+func (f *Files) Intake(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+	ctx := r.Context()
+	fr, err := f.Frame(r, "orders", "Bring in a file")
+	if err != nil {
+		return err
+	}
+	p := &IntakePage{Frame: fr, File: arriveForm(), Most: studio.MaxFile >> 20}
+	p.Put(p.File, fail)
+	waiting, err := f.Studio.Arrivals(ctx)
+	if err != nil {
+		return err
+	}
+	for _, a := range waiting {
+		x := waitingFile{Arrival: a, KB: (a.Size + 1023) / 1024, Folder: a.Source == studio.FromFolder, Next: fmt.Sprintf("/intake/%d", a.ID)}
+		if a.Mapping != nil {
+			x.Next += "/trial"
+		}
+		p.Waiting = append(p.Waiting, x)
+	}
+	if p.Mappings, err = f.Studio.Mappings(ctx); err != nil {
+		return err
+	}
+	if p.Done, err = f.Studio.Intakes(ctx); err != nil {
+		return err
+	}
+	return f.Show(w, r, page.StatusOf(fail), "intake", p)
+}
+
+func arriveForm() *page.Form {
+	fm := page.NewForm("arrive", "/intake")
+	fm.Ask("file", "A workbook (.xlsx) or a text file (.csv)").As("file").Wide()
+	fm.Ask("rows", "Or paste rows here, headings first").As("area").Wide()
+	return fm
+}
+
+// Arrive keeps a file that was sent, or rows that were pasted, and leads to its page.
+func (f *Files) Arrive(w http.ResponseWriter, r *http.Request) error {
+	in, err := arrived(r)
+	var a studio.Arrival
+	if err == nil {
+		a, err = f.Studio.Arrive(r.Context(), in)
+	}
+	if err != nil {
+		if page.Ours(err) {
+			return err
+		}
+		return f.Intake(w, r, page.Failed(arriveForm(), r, err))
+	}
+	http.Redirect(w, r, fmt.Sprintf("/intake/%d", a.ID), http.StatusSeeOther)
+	return nil
+}
+
+// arrived reads the file of a form; pasted rows when there is none.
+func arrived(r *http.Request) (studio.ArriveIn, error) {
+	file, head, err := r.FormFile("file")
+	if err == nil {
+		defer file.Close()
+		if head.Size > 0 {
+			body, err := io.ReadAll(io.LimitReader(file, studio.MaxFile+1))
+			return studio.ArriveIn{Name: head.Filename, Body: body}, err
+		}
+	}
+	text := r.PostForm.Get("rows")
+	if strings.TrimSpace(text) == "" {
+		return studio.ArriveIn{}, fault.Invalidf("file", "no file was chosen, and no rows were pasted").ToMend("choose a file, or paste rows below")
+	}
+	return studio.ArriveIn{Name: "pasted rows.csv", Body: []byte(text)}, nil
+}
+
+func (f *Files) DropArrival(w http.ResponseWriter, r *http.Request) error {
+	id, err := page.PathID(r, "arrival")
+	if err != nil {
+		return err
+	}
+	if err := f.Studio.DropArrival(r.Context(), id); err != nil {
+		return err
+	}
+	return f.DoneSaying(w, r, "/intake", "file-gone")
+}
+
+func (f *Files) DropReading(w http.ResponseWriter, r *http.Request) error {
+	if err := f.Studio.DropMapping(r.Context(), r.PostForm.Get("name")); err != nil {
+		return err
+	}
+	return f.DoneSaying(w, r, "/intake", "map-gone")
+}
+
+// tableOf reads a file that waits. The table of the file read last is kept, so that each step of one file does not
+// read it anew; the bytes themselves stand in the store.
+func (f *Files) tableOf(r *http.Request, tell studio.Tell) (studio.Arrival, intake.Table, error) {
+	id, err := page.PathID(r, "arrival")
+	if err != nil {
+		return studio.Arrival{}, intake.Table{}, err
+	}
+	a, body, err := f.Studio.Arrival(r.Context(), id)
+	if err != nil {
+		return a, intake.Table{}, err
+	}
+	if t, ok := f.lately.get(a.Hash, a.Name); ok {
+		return a, t, nil
+	}
+	t, err := f.Studio.ReadFile(r.Context(), a.Name, body, tell)
+	if err == nil {
+		f.lately.put(a.Hash, a.Name, t)
+	}
+	return a, t, err
+}
+
+// fileFault shows what is wrong with a file itself, with the way to drop it.
+func (f *Files) fileFault(w http.ResponseWriter, r *http.Request, err error) error {
+	if page.Ours(err) {
+		return err
+	}
+	return f.showIntakeFault(w, r, err)
+}
+
+func (f *Files) showIntakeFault(w http.ResponseWriter, r *http.Request, err error) error {
+	fr, e := f.Frame(r, "orders", "This file is not read")
+	if e != nil {
+		return e
+	}
+	fr.Faults = fault.All(err)
+	fr.Links = page.LinksOf(fr.Faults, nil)
+	id, e := page.PathID(r, "arrival")
+	if e != nil {
+		return e
+	}
+	return f.Show(w, r, status.Of(err), "unread", &UnreadPage{Frame: fr, Arrival: id})
+}
+
+// UnreadPage tells why a file cannot be read.
+type UnreadPage struct {
+	page.Frame
+	Arrival int64
+}

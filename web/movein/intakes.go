@@ -1,0 +1,56 @@
+package movein
+
+import (
+	"fmt"
+	"net/http"
+
+	"solander/studio"
+	"solander/web/page"
+)
+
+// BroughtInPage is a file that was brought in.
+type BroughtInPage struct {
+	page.Frame
+	Intake studio.IntakeView
+	Rows   []page.OrderRow
+	More   int
+	Undo   *page.Form
+}
+
+func (f *Files) BroughtIn(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+	id, err := page.PathID(r, "intake")
+	if err != nil {
+		return err
+	}
+	v, err := f.Studio.Intake(r.Context(), id)
+	if err != nil {
+		return err
+	}
+	fr, err := f.Frame(r, "orders", "Brought in: "+v.Name)
+	if err != nil {
+		return err
+	}
+	p := &BroughtInPage{Frame: fr, Intake: v, Rows: page.RowsOf(v.Orders, fr.Today), More: v.Made.Orders - len(v.Orders)}
+	if v.Back == nil && len(v.InTheWay) == 0 {
+		p.Undo = page.NewForm("undo", fmt.Sprintf("/intakes/%d/take-back", id))
+		p.Undo.Ask("reason", "Why").Must().Wide().WithHint("it stands in the register with every number that becomes free")
+	}
+	if p.Undo.Has() {
+		p.Put(p.Undo, fail)
+	} else {
+		p.Tell(fail)
+	}
+	return f.Show(w, r, page.StatusOf(fail), "broughtin", p)
+}
+
+func (f *Files) UndoIntake(w http.ResponseWriter, r *http.Request) error {
+	id, err := page.PathID(r, "intake")
+	if err != nil {
+		return err
+	}
+	if err := f.Studio.UndoIntake(r.Context(), id, r.PostForm.Get("reason")); err != nil {
+		return page.ShowAgain(w, r, "undo", err, f.BroughtIn)
+	}
+	http.Redirect(w, r, page.With("/intakes/"+r.PathValue("intake"), "said", "back"), http.StatusSeeOther)
+	return nil
+}

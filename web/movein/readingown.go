@@ -1,0 +1,71 @@
+package movein
+
+import (
+	"solander/intake"
+	"solander/web/page"
+)
+
+// ownOf returns the fields of askOwn; open says that one of them says something.
+func ownOf(fm *page.Form, at string) (own []*page.Field, open bool) {
+	own = fm.Fields(at + "own.")
+	for _, fd := range own {
+		open = open || fd.Value != ""
+	}
+	return own, open
+}
+
+// askOwn asks what holds for all rows of a sheet that say nothing of it.
+func askOwn(fm *page.Form, at string, m intake.SheetMap) {
+	at += "own."
+	named := []page.Choice{page.Pick("", "nothing of its rows")}
+	for _, n := range intake.Names() {
+		named = append(named, page.Pick(string(n), map[intake.Named]string{
+			intake.NamedOutlet: "where they were sold", intake.NamedMonth: "the month of days that stand alone", intake.NamedGrade: "their grade", intake.NamedPaper: "their paper",
+		}[n]))
+	}
+	if m.Sheet != "" {
+		fm.Ask(at+"named", "The sheet’s name says").Is(string(m.Named)).Of(named...)
+	}
+	fm.Ask(at+"outlet", "Outlet of its rows").Is(m.Outlet).WithHint("where the row names none")
+	fm.Ask(at+"grade", "Grade of its prints").Is(m.Grade).WithHint("where the row names none")
+	fm.Ask(at+"paper", "Paper of its prints").Is(m.Paper).WithHint("where the row names none")
+	fm.Ask(at+"month", "Month or year of its days").Is(m.Month).WithHint("like 2025-05; 2025 alone is the year of days without one")
+}
+
+func readOwn(m *intake.SheetMap, at string, fm *page.Form) {
+	at += "own."
+	if fm.Find(at+"named") != nil {
+		m.Named = intake.Named(typedOf(fm, at+"named"))
+	}
+	m.Outlet, m.Grade, m.Paper, m.Month = typedOf(fm, at+"outlet"), typedOf(fm, at+"grade"), typedOf(fm, at+"paper"), typedOf(fm, at+"month")
+}
+
+// withGuess adds to a saved reading what the guess takes new columns for, so that the page asks about them with an offer.
+func withGuess(m intake.Mapping, g intake.Mapping) intake.Mapping {
+	out := m
+	out.Sheets = nil
+	for _, s := range m.Sheets {
+		out.Sheets = append(out.Sheets, sheetWithGuess(s, g))
+	}
+	return out
+}
+
+func sheetWithGuess(s intake.SheetMap, g intake.Mapping) intake.SheetMap {
+	known, used := map[int]bool{}, map[intake.Field]bool{}
+	for _, c := range s.Columns {
+		known[c.Column], used[c.Field] = true, true
+	}
+	for _, o := range g.Sheets {
+		if o.Sheet != s.Sheet || o.Header != s.Header || s.Skip {
+			continue
+		}
+		columns := append([]intake.Column(nil), s.Columns...)
+		for _, c := range o.Columns {
+			if !known[c.Column] && c.Field != intake.Unused && !used[c.Field] {
+				columns = append(columns, c)
+			}
+		}
+		s.Columns = columns
+	}
+	return s
+}

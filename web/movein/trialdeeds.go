@@ -1,0 +1,131 @@
+package movein
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"net/url"
+	"strings"
+
+	"solander/fault"
+	"solander/intake"
+	"solander/studio"
+	"solander/web/page"
+)
+
+// Answers saves what she said and shows the trial again.
+func (f *Files) Answers(w http.ResponseWriter, r *http.Request) error {
+	id, err := page.PathID(r, "arrival")
+	if err != nil {
+		return err
+	}
+	a, _, err := f.Studio.Arrival(r.Context(), id)
+	if err != nil {
+		return err
+	}
+	said := intake.Answers{}
+	for name := range r.PostForm {
+		if key, ok := strings.CutPrefix(name, "a."); ok {
+			said[key] = strings.TrimSpace(r.PostForm.Get(name))
+		}
+	}
+	confirmed(r.PostForm, said)
+	if r.PostForm.Get("plain") != "" {
+		if err := f.yesToPlain(r, said); err != nil {
+			return f.trialFault(w, r, err)
+		}
+	}
+	if err := f.Studio.Answer(r.Context(), a.ID, said); err != nil {
+		return f.trialFault(w, r, err)
+	}
+	return f.DoneSaying(w, r, fmt.Sprintf("/intake/%d/trial", a.ID), "answered")
+}
+
+// confirmed turns the ticks under editions into the limits that they confirm: one that was changed in the same form is confirmed
+// as it stands there, and a form without the tick takes it back. Beside each edition stands which answer is its limit.
+func confirmed(form url.Values, said intake.Answers) {
+	for name := range form {
+		key, ok := strings.CutPrefix(name, "limit-of.")
+		if !ok {
+			continue
+		}
+		tick := studio.Declaration{Key: key}.ID(studio.PartConfirm)
+		if said[tick] == "1" || form.Get("confirm-all") != "" {
+			said[tick] = said[form.Get(name)]
+		} else {
+			said[tick] = ""
+		}
+	}
+}
+
+// yesToPlain says yes to every fact that is plainly written, contradicted by nothing and not answered.
+func (f *Files) yesToPlain(r *http.Request, said intake.Answers) error {
+	x, err := f.try(r, nil)
+	if err != nil {
+		return err
+	}
+	for id, yes := range x.trial.Yes(studio.YesToFacts) {
+		if said[id] == "" {
+			said[id] = yes
+		}
+	}
+	return nil
+}
+
+// TakeIn brings the file in as it was shown.
+func (f *Files) TakeIn(w http.ResponseWriter, r *http.Request) error {
+	id, err := page.PathID(r, "arrival")
+	if err != nil {
+		return err
+	}
+	seen := r.PostForm.Get("seen")
+	if seen == "" {
+		return fault.Invalidf("seen", "the form does not say what was looked at").ToMend("open the trial anew")
+	}
+	x := &page.Reckoning{Title: "Bringing in", Room: "orders", Word: "made", Halt: "Stop, and make nothing"}
+	x.Show = f.showTakenIn
+	req := r.Clone(context.WithoutCancel(r.Context()))
+	f.Reckon(r, x, func(ctx context.Context, tell studio.Tell) (any, error) {
+		a, t, err := f.tableOf(req.WithContext(ctx), nil)
+		if err != nil {
+			return nil, err
+		}
+		if a.Mapping == nil {
+			return nil, fault.New(fault.Invalid, "what stands where is not said yet").ToMend("look at the columns and save")
+		}
+		in := studio.TakeInIn{FileTrialIn: studio.FileTrialIn{Table: t, Mapping: *a.Mapping, Answers: a.Answers}, Seen: seen, Arrival: id}
+		return f.Studio.TakeIn(ctx, in, tell)
+	})
+	if !x.Over() {
+		http.Redirect(w, r, x.Path(), http.StatusSeeOther)
+		return nil
+	}
+	if _, err := x.Outcome(); err != nil {
+		return f.takeInFault(w, r, err)
+	}
+	return x.Answer(w, r)
+}
+
+// takeInFault shows the trial again, with what was in the way.
+func (f *Files) takeInFault(w http.ResponseWriter, r *http.Request, err error) error {
+	if page.Ours(err) {
+		return err
+	}
+	x, e := f.try(r, nil)
+	if e != nil {
+		return f.trialFault(w, r, e)
+	}
+	return f.showTrial(w, r, x.page(), &page.Failure{Err: err})
+}
+
+func (f *Files) showTakenIn(w http.ResponseWriter, r *http.Request, result any) error {
+	got, ok := result.(studio.TakenIn)
+	if !ok {
+		return fmt.Errorf("web: %T is no file brought in", result)
+	}
+	f.lately.put("", "", intake.Table{}) // it is in the book now
+	if got.Intake == nil {
+		return f.DoneSaying(w, r, "/intake", "nothing")
+	}
+	return f.DoneSaying(w, r, fmt.Sprintf("/intakes/%d", got.Intake.ID), "brought-in")
+}

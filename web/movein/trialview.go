@@ -1,0 +1,289 @@
+package movein
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"solander/fault"
+	"solander/intake"
+	"solander/studio"
+	"solander/web/page"
+)
+
+func (p *TrialPage) problems() {
+	at := map[string]int{}
+	n := 0
+	for _, pr := range p.Trial.Problems {
+		if n == problemsShown {
+			p.Left++
+			continue
+		}
+		n++
+		key := fmt.Sprint(pr.Bars, pr.Rule)
+		i, ok := at[key]
+		if !ok {
+			i = len(p.Problems)
+			at[key] = i
+			p.Problems = append(p.Problems, problemGroup{Bars: pr.Bars, Rule: pr.Rule})
+		}
+		v := problemView{Problem: pr, Where: placeWords(intake.Place{Sheet: pr.Sheet, Row: pr.Row, Column: pr.Column})}
+		var others []string
+		for _, o := range pr.Others {
+			others = append(others, placeWords(o))
+		}
+		v.Others = strings.Join(others, "; ")
+		p.Problems[i].Items = append(p.Problems[i].Items, v)
+	}
+	slices.SortStableFunc(p.Problems, func(a, b problemGroup) int {
+		switch {
+		case a.Bars == b.Bars:
+			return 0
+		case a.Bars:
+			return -1
+		}
+		return 1
+	})
+}
+
+// Head is what the problems of a group have in common: the words that they begin and end with, "" when there are none.
+func (g problemGroup) Head() string {
+	all := strings.Fields(g.Items[0].What)
+	begin, end := len(all), len(all)
+	for _, it := range g.Items[1:] {
+		words := strings.Fields(it.What)
+		begin, end = min(begin, common(all, words)), min(end, common(backwards(all), backwards(words)))
+	}
+	if begin == len(all) {
+		return g.Items[0].What
+	}
+	end = min(end, len(all)-begin)
+	out := all[:begin:begin]
+	if begin+end > 0 {
+		out = append(out, "…")
+	}
+	return strings.Join(append(out, all[len(all)-end:]...), " ")
+}
+
+// common counts the words that two texts begin with alike.
+func common(a, b []string) int {
+	n := 0
+	for n < min(len(a), len(b)) && a[n] == b[n] {
+		n++
+	}
+	return n
+}
+
+func backwards(words []string) []string {
+	out := slices.Clone(words)
+	slices.Reverse(out)
+	return out
+}
+
+// answerName is the name of the field that answers a question or a fact.
+func answerName(id string) string { return "a." + id }
+
+func (p *TrialPage) questions() {
+	limits := map[string]bool{}
+	for _, d := range p.Trial.Declarations {
+		limits[d.LimitID] = true
+	}
+	all := p.forAll(limits)
+	for _, q := range p.Trial.Questions {
+		if limits[q.ID] || len(p.Questions) == questionsShown {
+			continue
+		}
+		if one, first := all[kindOf(q.ID)]; first {
+			p.Questions = append(p.Questions, one)
+			delete(all, kindOf(q.ID))
+		}
+		fd := p.Ask.Ask(answerName(q.ID), q.What).Is(page.FirstOf(q.Answer, q.Offer)).Half()
+		if len(q.Choices) > 0 {
+			all := []page.Choice{page.Pick("", "not said")}
+			for _, c := range q.Choices {
+				all = append(all, page.Pick(c.Value, c.Words))
+			}
+			fd.Of(all...)
+		}
+		if q.Why != "" {
+			fd.WithHint(q.Why)
+		}
+		p.Questions = append(p.Questions, questionView{q, placeWords(q.Where), fd})
+	}
+}
+
+func (p *TrialPage) declarations(set studio.Settings) {
+	p.sameParts(set)
+	for _, d := range p.Trial.Declarations {
+		e := p.Trial.Editions[d.Place]
+		v := declarationView{Declaration: d, Title: e.Title, Where: placeWords(e.Row), Size: page.FirstOf(e.Size, "size not said")}
+		ask := func(part, label string) *page.Field {
+			id := d.ID(part)
+			if part == studio.PartLimit {
+				id = d.LimitID
+			}
+			fd := p.Ask.Ask(answerName(id), label)
+			for _, l := range d.Lacks {
+				if l.Field == part {
+					fd.Hint = page.Sentence(l)
+				}
+			}
+			v.Fields = append(v.Fields, fd)
+			return fd
+		}
+		said := func(part, other string) string { return page.FirstOf(p.Arrival.Answers[d.ID(part)], other) }
+		assumed := ""
+		if d.LimitSaid || d.Edition.Limit > 0 {
+			assumed = strconv.Itoa(d.Edition.Limit)
+		}
+		limit := ask(studio.PartLimit, "Limit").Is(page.FirstOf(p.Arrival.Answers[d.LimitID], assumed)).WithMode("numeric")
+		if limit.Hint == "" {
+			limit.WithHint("0: an open edition")
+		}
+		ask(studio.PartAP, "Artist’s proofs").Is(said(studio.PartAP, strconv.Itoa(d.Edition.Proofs.AP))).WithMode("numeric")
+		width, height := "", ""
+		if d.Edition.Width > 0 {
+			width = d.Edition.Width.In(p.Units)
+		}
+		if d.Edition.Height > 0 {
+			height = d.Edition.Height.In(p.Units)
+		}
+		ask(studio.PartWidth, "Width").Is(said(studio.PartWidth, width))
+		ask(studio.PartHeight, "Height").Is(said(studio.PartHeight, height))
+		papers, grades := paperChoices(set), gradesOrNone(set)
+		ask(studio.PartPaper, "Paper").Is(said(studio.PartPaper, d.Edition.Paper)).Of(papers...)
+		grade := said(studio.PartGrade, d.Edition.Grade)
+		if grade != "" && !slices.Contains(set.Grades, grade) {
+			grades = append(grades, page.Pick(grade, grade))
+		}
+		ask(studio.PartGrade, "Grade").Is(grade).Of(grades...)
+		ask(studio.PartPrice, "Price from now on").Is(said(studio.PartPrice, d.Edition.Price.Plain())).WithMode("decimal")
+		v.Sure = p.Ask.Ask(answerName(d.ID(studio.PartConfirm)), "Declare it with this limit, for good").As("check")
+		if d.Confirmed {
+			v.Sure.Is("1")
+		}
+		p.Editions = append(p.Editions, v)
+	}
+}
+
+// facts shows first what is not answered.
+func (p *TrialPage) facts() {
+	var open, said []factView
+	for _, pr := range p.Trial.Proposals {
+		if pr.Status == intake.Known {
+			continue
+		}
+		for _, ft := range pr.Facts {
+			answered := ft.Taken || ft.Refused
+			if !answered && ft.Sure == intake.Plain && len(ft.Against) == 0 {
+				p.Plain++
+			}
+			if answered && len(said) < factsShown {
+				said = append(said, viewFact(pr, ft))
+			}
+			if !answered {
+				if len(open) < factsShown {
+					open = append(open, viewFact(pr, ft))
+				} else {
+					p.FactsLeft++
+				}
+			}
+		}
+	}
+	p.Facts = append(open, said...)
+	for i := range p.Facts {
+		ft := &p.Facts[i]
+		value := map[bool]string{true: intake.Yes}[ft.Taken]
+		if ft.Refused {
+			value = intake.No
+		}
+		ft.Field = p.Ask.Ask(answerName(ft.ID), ft.Says).As("radio").Is(value)
+	}
+}
+
+func viewFact(pr intake.Proposal, ft intake.Fact) factView {
+	o := pr.Rows[ft.Row]
+	v := factView{Fact: ft, Words: ft.Words, Where: placeWords(intake.Place{Sheet: o.Sheet, Row: o.Row, Column: intake.Letters(ft.Column)})}
+	if ft.Column < len(o.Cells) {
+		if text := o.Cells[ft.Column]; ft.Start >= 0 && ft.End <= len(text) && ft.Start <= ft.End {
+			v.Before, v.Words, v.After = text[:ft.Start], text[ft.Start:ft.End], text[ft.End:]
+		}
+	}
+	return v
+}
+
+func (p *TrialPage) orders() {
+	var fills []intake.Fill
+	for i := range p.Trial.Proposals {
+		pr := &p.Trial.Proposals[i]
+		list, more := &p.Orders, &p.More
+		if pr.Status == intake.Known {
+			list, more = &p.Known, &p.KnownMore
+		}
+		if len(*list) == ordersShown {
+			*more++
+			continue
+		}
+		fills = append(fills, pr.Rows[0].Fill)
+		*list = append(*list, p.viewProposal(pr))
+	}
+	p.Colours = coloursPath(fills)
+}
+
+func (p *TrialPage) viewProposal(pr *intake.Proposal) proposalView {
+	o := pr.Rows[0]
+	v := proposalView{
+		Where: placeWords(intake.Place{Sheet: o.Sheet, Row: o.Row}), Class: fillClass(o.Fill), Word: o.Fill.Word(), Mark: pr.Mark, Why: pr.Why,
+		Held: pr.Status == intake.Asked, State: stateWord(pr.State),
+	}
+	if n := len(pr.Rows); n > 1 {
+		v.Where += fmt.Sprintf(" and %d more", n-1)
+	}
+	if pr.Buyer >= 0 {
+		v.Buyer = p.Trial.Buyers[pr.Buyer].Buyer.Name
+	}
+	if pr.Outlet >= 0 {
+		v.Outlet = p.Trial.Outlets[pr.Outlet].Name
+	}
+	if !pr.Placed.IsZero() {
+		v.Placed = pr.Placed.Long()
+	}
+	for _, l := range pr.Lines {
+		title := "a print that is not said"
+		if l.Edition >= 0 {
+			title = p.Trial.Editions[l.Edition].Title
+		}
+		if n := l.Number.String(); n != "" {
+			title = n + " of " + title
+		}
+		v.Prints = append(v.Prints, title)
+	}
+	v.Money = moneyWords(pr)
+	return v
+}
+
+func stateWord(m intake.Meaning) string {
+	if m == intake.Nothing {
+		return "still to be sent"
+	}
+	return m.Long()
+}
+
+func moneyWords(pr *intake.Proposal) string {
+	var parts []string
+	for _, m := range pr.Payments {
+		parts = append(parts, m.Amount.String()+" paid")
+	}
+	return strings.Join(parts, ", ")
+}
+
+func (p *TrialPage) aside() {
+	for i, a := range p.Trial.SetAside {
+		if i == asideShown {
+			p.AsideMore = len(p.Trial.SetAside) - i
+			return
+		}
+		p.SetAside = append(p.SetAside, asideView{placeWords(intake.Place{Sheet: a.Sheet, Row: a.Row}), a.Why, fault.Clip(strings.Join(strings.Fields(strings.Join(a.Cells, " ")), " "))})
+	}
+}

@@ -1,0 +1,318 @@
+package page
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"solander/calendar"
+	"solander/edition"
+	"solander/fault"
+	"solander/internal/status"
+	"solander/letters"
+	"solander/measure"
+	"solander/studio"
+)
+
+// Failure is a form that was sent and could not be done: it is shown again as typed.
+type Failure struct {
+	Form  string // its name on the page
+	Typed url.Values
+	Err   error
+}
+
+func Failed(fm *Form, r *http.Request, err error) *Failure { return FailedIn(fm.Name, r, err) }
+
+func FailedIn(form string, r *http.Request, err error) *Failure {
+	return &Failure{Form: form, Typed: r.PostForm, Err: err}
+}
+
+// ShowAgain shows the page of a form that could not be done, unless its page is no help.
+func ShowAgain(w http.ResponseWriter, r *http.Request, form string, err error, show func(http.ResponseWriter, *http.Request, *Failure) error) error {
+	if Ours(err) {
+		return err
+	}
+	return show(w, r, FailedIn(form, r, err))
+}
+
+// Put gives a form of the page what was typed and what is wrong, when it is the one that failed.
+func (fr *Frame) Put(fm *Form, fail *Failure) *Form {
+	if fail != nil && fail.Form == fm.Name {
+		fm.Read(fail.Typed)
+		var m *MovedOn
+		if errors.As(fail.Err, &m) {
+			fm.Find("stood").Value = m.stands // she was told: sent again, it stands
+		}
+		fr.Faults, fr.Links = fault.All(fail.Err), fm.Blame(fail.Err)
+	}
+	return fm
+}
+
+// Tell shows a failure on top, whether or not its form is still on the page.
+func (fr *Frame) Tell(fail *Failure) {
+	if fail != nil {
+		fr.Faults = fault.All(fail.Err)
+		fr.Links = LinksOf(fr.Faults, nil)
+	}
+}
+
+// StatusOf is the status of a page that shows a failure, or 200.
+func StatusOf(fail *Failure) int {
+	if fail == nil {
+		return http.StatusOK
+	}
+	return status.Of(fail.Err)
+}
+
+// Ours reports whether the page of the form is no help: the fault is the program's, nobody knows whether the form was
+// done, or what it is about does not exist.
+func Ours(err error) bool {
+	for _, e := range fault.All(err) {
+		if e.Code == fault.Internal || e.Code == fault.Unsure || e.Code == fault.Missing && e.Field == "" {
+			return true
+		}
+	}
+	return false
+}
+
+// Done leads on to a page that says what was marked and offers to undo it.
+func (f *Kit) Done(w http.ResponseWriter, r *http.Request, to string) error {
+	marks, err := f.Studio.RecentMarks(r.Context())
+	if err != nil {
+		return err
+	}
+	if len(marks) > 0 {
+		to = With(to, "marked", strconv.FormatInt(marks[0].ID, 10))
+	}
+	http.Redirect(w, r, to, http.StatusSeeOther)
+	return nil
+}
+
+// DoneSaying leads on to a page that says one of the sentences.
+func (f *Kit) DoneSaying(w http.ResponseWriter, r *http.Request, to, key string) error {
+	to = With(to, "said", key)
+	if lack := lackingIn(r.PostForm); lack != "" {
+		to = With(to, "lacks", lack)
+	}
+	http.Redirect(w, r, to, http.StatusSeeOther)
+	return nil
+}
+
+// mostLacking bounds how many letters an address of a page carries along.
+const mostLacking = 24
+
+// lackingIn returns the letters of what was sent that no label or slip can be printed with.
+func lackingIn(sent url.Values) string {
+	var texts []string
+	for name, values := range sent {
+		if printed(name) {
+			texts = append(texts, values...)
+		}
+	}
+	bad := letters.Lacking(strings.Join(texts, " "))
+	return string(bad[:min(mostLacking, len(bad))])
+}
+
+func With(to, key, value string) string {
+	path, fragment, _ := strings.Cut(to, "#")
+	sep := "?"
+	if strings.Contains(path, "?") {
+		sep = "&"
+	}
+	path += sep + key + "=" + url.QueryEscape(value)
+	if fragment != "" {
+		path += "#" + fragment
+	}
+	return path
+}
+
+// sentences are what a page may say by key: a link cannot put words of its own into a page.
+var sentences = map[string]string{
+	"taken":        "The sale stands in the book.",
+	"amended":      "The order was changed.",
+	"handedin":     "The order was handed over in person.",
+	"overridden":   "The order may leave; the reason is recorded.",
+	"lifted":       "The override was taken back.",
+	"cancelled":    "The order was cancelled; its numbers were given back.",
+	"returned":     "The return stands in the book.",
+	"number":       "The line has another number now.",
+	"dropped":      "The line was taken out of the order.",
+	"undone":       "The mark was taken back.",
+	"work":         "The work was saved.",
+	"declared":     "The edition is declared.",
+	"priced":       "The prices were saved.",
+	"closed":       "The edition is closed.",
+	"register":     "The register has a new entry.",
+	"counted":      "The count was taken over.",
+	"run":          "The run was ordered.",
+	"run-closed":   "The run is closed.",
+	"item":         "The shelf was changed.",
+	"settings":     "The settings were saved.",
+	"outlet":       "The outlet was saved.",
+	"buyer":        "The buyer was saved.",
+	"feed":         "The feed was saved.",
+	"feed-gone":    "The feed was revoked.",
+	"secret-gone":  "The secret was dropped.",
+	"mapping":      "The mapping was saved.",
+	"mapping-gone": "The mapping was dropped.",
+	"labels":       "The labels were noted.",
+	"layout":       "The layout was saved.",
+	"layout-gone":  "The layout was dropped.",
+	"address-gone": "The calendar has no address any more.",
+	"card":         "The price card was loaded.",
+	"card-gone":    "The price card was dropped.",
+	"arrived":      "The file is kept. Say what stands where; nothing is made yet.",
+	"decided":      "How the file is read was saved.",
+	"answered":     "Your answers were saved; this is the trial again.",
+	"brought-in":   "The file was brought in.",
+	"nothing":      "Nothing in the file was new: nothing was changed.",
+	"file-gone":    "The file was dropped; nothing was made of it.",
+	"map-gone":     "The reading was dropped.",
+	"back":         "The file was taken back.",
+	"before":       "This form was sent before; it was done then, and not again.",
+	"ready":        "The studio is set up. This is the bench: what to do today.",
+	"readybare":    "The studio is set up. This is the bench: what to do today. The shelf is empty: put your packaging on it, under Drawer & shelf, before the first parcel.",
+}
+
+// saidOf reads what the page is to say from its address.
+func (f *Kit) saidOf(ctx context.Context, r *http.Request) said {
+	q := r.URL.Query()
+	told := said{Text: sentences[q.Get("said")]}
+	if lacks := letters.Named(q.Get("lacks")); lacks != "" && told.Text != "" {
+		told.Text += " But the papers’ type has no letters for " + lacks + ": no label or slip can be printed with them. Write them in Latin letters."
+	}
+	id, err := strconv.ParseInt(q.Get("marked"), 10, 64)
+	if err != nil {
+		return told
+	}
+	marks, err := f.Studio.RecentMarks(ctx)
+	if err != nil {
+		f.Log.Warn("marks could not be read", "err", err)
+		return told
+	}
+	i := slices.IndexFunc(marks, func(m studio.Mark) bool { return m.ID == id })
+	if i < 0 {
+		return told
+	}
+	s := said{Text: strings.TrimSpace(Sentence(&fault.Error{What: marks[i].Text}) + " " + told.Text)}
+	if undoable(marks[i]) {
+		s.Mark = id
+	}
+	return s
+}
+
+func undoable(m studio.Mark) bool { return !m.Undone && m.Kind != studio.MarkOther }
+
+// MarkLine is one mark in a list.
+type MarkLine struct {
+	studio.Mark
+	Can  bool
+	Back string // where undoing it leads
+	Link string // of its order; "" on the order's own page
+}
+
+func MarkLines(marks []studio.Mark, most int, back string) []MarkLine {
+	var out []MarkLine
+	for _, m := range marks[:min(most, len(marks))] {
+		l := MarkLine{Mark: m, Can: undoable(m), Back: back}
+		if m.Order != 0 && back == "/" {
+			l.Link = fmt.Sprintf("/orders/%d", m.Order)
+		}
+		out = append(out, l)
+	}
+	return out
+}
+
+// PathID reads a number of the address. A malformed one names nothing.
+func PathID(r *http.Request, name string) (int64, error) {
+	id, err := strconv.ParseInt(r.PathValue(name), 10, 64)
+	if err != nil || id <= 0 {
+		return 0, fault.New(fault.Missing, "there is no %s %.20q", name, r.PathValue(name)).ToMend("look it up in the list")
+	}
+	return id, nil
+}
+
+// IDs reads a list of numbers of a form.
+func IDs(r *http.Request, name string) ([]int64, error) {
+	var out []int64
+	for _, s := range r.PostForm[name] {
+		id, err := strconv.ParseInt(s, 10, 64)
+		if err != nil || id <= 0 {
+			return nil, fault.Invalidf(name, "%.20q is not in the list", s).ToMend("open the page anew")
+		}
+		if !slices.Contains(out, id) {
+			out = append(out, id)
+		}
+	}
+	return out, nil
+}
+
+// PathNumber reads a number of an edition from the address: "17" or "AP-2".
+func PathNumber(r *http.Request, e edition.Edition) (edition.Number, error) {
+	text := strings.ReplaceAll(r.PathValue("number"), "-", " ")
+	n, err := edition.ParseNumber(text, e)
+	if err != nil || n.IsZero() {
+		return n, fault.New(fault.Missing, "this edition has no number %.20q", text).ToMend("choose one of its picture")
+	}
+	return n, nil
+}
+
+func NumberPath(n edition.Number) string { return strings.ReplaceAll(n.String(), " ", "-") }
+
+// FormID reads a number that stands hidden in a form.
+func FormID(r *http.Request, name string) (int64, error) {
+	id, err := strconv.ParseInt(r.PostForm.Get(name), 10, 64)
+	if err != nil || id <= 0 {
+		return 0, fault.Invalidf(name, "the form does not say which %s it belongs to", name).ToMend("open the page anew")
+	}
+	return id, nil
+}
+
+// Link is a link that looks like a button.
+type Link struct{ To, Text string }
+
+// LinkTo is a link to an address.
+func LinkTo(to, text string) Link { return Link{to, text} }
+
+// QueryDay reads ?day=; no day means today.
+func QueryDay(r *http.Request) (calendar.Day, error) {
+	text := r.URL.Query().Get("day")
+	if text == "" {
+		return calendar.Day{}, nil
+	}
+	return calendar.ParseDay(text)
+}
+
+func Missing(what string, id int64) error {
+	return fault.New(fault.Missing, "there is no %s %d", what, id).ToMend("look it up in the list")
+}
+
+// BrokeOff logs why what was being sent ends early; that the browser left is its own affair.
+func (f *Kit) BrokeOff(r *http.Request, what string, err error) {
+	if r.Context().Err() != nil {
+		f.Log.Debug("a browser left", "before the end of", what)
+		return
+	}
+	f.Log.Error("what was sent broke off", "what", what, "err", err)
+}
+
+// Counted counts what was written.
+type Counted struct {
+	http.ResponseWriter
+	N int
+}
+
+func (c *Counted) Write(b []byte) (int, error) {
+	n, err := c.ResponseWriter.Write(b)
+	c.N += n
+	return n, err
+}
+
+// Units are those of the studio; inches while they are not known.
+func Units(r *http.Request) measure.System { return cmp.Or(Settings(r).Units, measure.Imperial) }

@@ -1,0 +1,451 @@
+package page
+
+import (
+	"cmp"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"solander/calendar"
+	"solander/fault"
+	"solander/letters"
+	"solander/measure"
+	"solander/money"
+	"solander/studio"
+)
+
+// Back adds where to return to.
+func (fm *Form) Back(to string) *Form {
+	fm.Ask("back", "").As("hidden").Is(to)
+	return fm
+}
+
+// UnitWord names the unit that a length typed without one has.
+func UnitWord(u measure.System) string {
+	if u == measure.Metric {
+		return "millimetres"
+	}
+	return "inches"
+}
+
+// Zero is nothing of a currency.
+func Zero(cur string) money.Amount { return money.Of(0, cur) }
+
+// Text64 is a number as a choice has it.
+func Text64(n int64) string { return strconv.FormatInt(n, 10) }
+
+// DayIn is the day of an instant in the studio's time zone; no day for none.
+func DayIn(t time.Time, set studio.Settings) calendar.Day {
+	if t.IsZero() {
+		return calendar.Day{}
+	}
+	return calendar.In(t, set.Place())
+}
+
+func Ticked(b bool) string {
+	if b {
+		return "1"
+	}
+	return ""
+}
+
+// Form is one form of a page: what is asked, what was typed, and what is wrong with it. Field names are
+// those that faults name, so that each fault stands beside its field.
+type Form struct {
+	Name   string // unique on its page; the start of every field's id
+	Action string
+	Blamed bool // something is wrong with it
+	fields []*Field
+}
+
+// Field is one thing asked for.
+type Field struct {
+	Name     string
+	ID       string
+	Label    string
+	Kind     string // "text", "area", "code", "lines" (code of a few lines), "select", "check", "date", "email", "hidden"
+	Value    string // as typed
+	Hint     string
+	Class    string // "wide", "half", "small" or ""
+	Required bool
+	Auto     string // autocomplete
+	Mode     string // inputmode
+	Most     int    // maxlength; 0 = none
+	Options  []Choice
+	Step     int      // of a form in several steps
+	Wrong    []string // what is wrong with it
+}
+
+// Choice is one option of a select.
+type Choice struct {
+	Value, Text string
+}
+
+// Pick is one option of a select.
+func Pick(value, text string) Choice { return Choice{value, text} }
+
+func NewForm(name, action string) *Form { return &Form{Name: name, Action: action} }
+
+// Ask adds a text field.
+func (f *Form) Ask(name, label string) *Field {
+	fd := &Field{Name: name, ID: f.Name + "-" + idSafe(name), Label: label, Kind: "text"}
+	f.Add(fd)
+	return fd
+}
+
+func (f *Form) Add(fd *Field) { f.fields = append(f.fields, fd) }
+
+func idSafe(name string) string {
+	return strings.Map(func(r rune) rune {
+		if r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || r == '-' || r == '_' {
+			return r
+		}
+		return '-'
+	}, name)
+}
+
+func (fd *Field) As(kind string) *Field { fd.Kind = kind; return fd }
+
+func (fd *Field) WithHint(h string) *Field { fd.Hint = h; return fd }
+
+func (fd *Field) Wide() *Field { fd.Class = "wide"; return fd }
+
+func (fd *Field) Half() *Field { fd.Class = "half"; return fd }
+
+func (fd *Field) Small() *Field { fd.Class = "small"; return fd }
+
+func (fd *Field) Must() *Field { fd.Required = true; return fd }
+
+func (fd *Field) Is(v string) *Field { fd.Value = v; return fd }
+
+func (fd *Field) WithAuto(a string) *Field { fd.Auto = a; return fd }
+
+func (fd *Field) WithMode(m string) *Field { fd.Mode = m; return fd }
+
+func (fd *Field) Of(o ...Choice) *Field { fd.Kind, fd.Options = "select", o; return fd }
+
+func (fd *Field) Day(d calendar.Day) *Field { fd.Kind, fd.Value = "date", d.String(); return fd }
+
+func (fd *Field) Whole(n int) *Field { fd.Mode, fd.Value = "numeric", strconv.Itoa(n); return fd }
+
+func (fd *Field) Money(a money.Amount) *Field {
+	fd.Mode, fd.Value = "decimal", a.Plain()
+	return fd
+}
+
+// Describes returns the ids of what describes the field, for aria-describedby.
+func (fd *Field) Describes() string {
+	var ids []string
+	if len(fd.Wrong) > 0 {
+		ids = append(ids, fd.ID+"-wrong")
+	}
+	if fd.Lacks() != "" {
+		ids = append(ids, fd.ID+"-letters")
+	}
+	if fd.Hint != "" {
+		ids = append(ids, fd.ID+"-hint")
+	}
+	return strings.Join(ids, " ")
+}
+
+// unprinted are the last words of fields that stand on no paper that others read.
+var unprinted = []string{"note", "paid_note", "reason", "email", "phone", "wraps", "rules", "mapping", "q", "once", "back"}
+
+// printed reports whether what is typed into a field may come to stand on a label or a slip.
+func printed(name string) bool {
+	return !slices.Contains(unprinted, name[strings.LastIndexByte(name, '.')+1:])
+}
+
+// Lacks names the letters of the field that the papers' type lacks; "" when it can be printed.
+func (fd *Field) Lacks() string {
+	if !printed(fd.Name) || fd.Kind == "hidden" || fd.Kind == "code" || fd.Kind == "select" || fd.Kind == "check" {
+		return ""
+	}
+	return letters.Named(fd.Value)
+}
+
+// Checked reports whether a check box is ticked.
+func (fd *Field) Checked() bool { return fd.Value != "" && fd.Value != "0" }
+
+// Has reports whether the form asks for anything; a page without data has empty forms.
+func (f *Form) Has() bool { return f != nil && len(f.fields) > 0 }
+
+// Field returns a field by name. A name that the form does not ask for is a mistake of the template.
+func (f *Form) Field(name string) (*Field, error) {
+	if !f.Has() {
+		return &Field{Name: name, ID: idSafe(name), Kind: "text"}, nil
+	}
+	if fd := f.Find(name); fd != nil {
+		return fd, nil
+	}
+	return nil, fmt.Errorf("web: form %s has no field %q", f.Name, name)
+}
+
+// Fields returns all fields, or those whose name starts with a prefix.
+func (f *Form) Fields(prefix ...string) []*Field {
+	if f == nil {
+		return nil
+	}
+	if len(prefix) == 0 {
+		return f.fields
+	}
+	var out []*Field
+	for _, fd := range f.fields {
+		if strings.HasPrefix(fd.Name, prefix[0]) {
+			out = append(out, fd)
+		}
+	}
+	return out
+}
+
+func (f *Form) Find(name string) *Field {
+	for _, fd := range f.fields {
+		if fd.Name == name {
+			return fd
+		}
+	}
+	return nil
+}
+
+// FieldOf finds the field that a fault names: itself, what it is a part of ("closed_days[2]" stands in
+// closed_days), or the first of its parts ("ship_to"). Hidden fields are not blamed.
+func (f *Form) FieldOf(name string) *Field {
+	for whole := name; whole != ""; {
+		if fd := f.Find(whole); fd != nil && fd.Kind != "hidden" {
+			return fd
+		}
+		whole = whole[:max(0, strings.LastIndexAny(whole, ".["))]
+	}
+	for _, fd := range f.fields {
+		if name != "" && fd.Kind != "hidden" && (strings.HasPrefix(fd.Name, name+".") || strings.HasPrefix(fd.Name, name+"[")) {
+			return fd
+		}
+	}
+	return nil
+}
+
+// Read takes over what was typed.
+func (f *Form) Read(typed url.Values) {
+	for _, fd := range f.fields {
+		fd.Value = strings.TrimSpace(typed.Get(fd.Name))
+	}
+}
+
+// Blame puts every fault beside its field and returns the lines of the summary.
+func (f *Form) Blame(err error) []faultLink {
+	all := fault.All(err)
+	f.Blamed = len(all) > 0
+	for _, e := range all {
+		if fd := f.FieldOf(e.Field); fd != nil {
+			fd.Wrong = append(fd.Wrong, Sentence(e))
+		}
+	}
+	links := LinksOf(all, f)
+	slices.SortStableFunc(links, func(a, b faultLink) int { return cmp.Compare(f.place(a.To), f.place(b.To)) })
+	return links
+}
+
+// place is where a field stands in the form, by its id; -1 for none: what belongs to no field comes first.
+func (f *Form) place(id string) int {
+	return slices.IndexFunc(f.fields, func(fd *Field) bool { return id != "" && fd.ID == id })
+}
+
+func LinksOf(all []*fault.Error, f *Form) []faultLink {
+	var out []faultLink
+	for _, e := range all {
+		l := faultLink{Text: Sentence(e)}
+		if f != nil {
+			if fd := f.FieldOf(e.Field); fd != nil {
+				l.To = fd.ID
+				l.Text = fd.Label + ": " + l.Text
+			}
+		}
+		out = append(out, l)
+	}
+	return out
+}
+
+// Sentence prints a fault as a person reads it.
+func Sentence(e *fault.Error) string {
+	s := e.What
+	if e.Where != "" {
+		s = e.Where + ": " + s
+	}
+	if e.Mend != "" {
+		s += "; " + e.Mend
+	}
+	if s == "" {
+		return s
+	}
+	return Upper(s) + "."
+}
+
+// Upper begins a sentence with a capital.
+func Upper(s string) string {
+	first, size := utf8.DecodeRuneInString(s)
+	if size == 0 {
+		return s
+	}
+	return string(unicode.ToUpper(first)) + s[size:]
+}
+
+// Reader turns what was typed into values and gathers what is wrong. An empty field that is not required
+// gives the zero value.
+type Reader struct {
+	Form *Form
+	fault.List
+}
+
+func (f *Form) Reader() *Reader { return &Reader{Form: f} }
+
+func (r *Reader) typed(name string) string {
+	fd := r.Form.Find(name)
+	if fd == nil {
+		r.Add(fmt.Errorf("web: form %s has no field %q", r.Form.Name, name))
+		return ""
+	}
+	if fd.Required && fd.Value == "" {
+		r.Add(fault.Invalidf(name, "it is missing").ToMend("fill it in"))
+	}
+	return fd.Value
+}
+
+// In names the field of every fault of err.
+func (r *Reader) In(name string, err error) {
+	for _, e := range fault.All(err) {
+		r.Add(e.In(name))
+	}
+}
+
+func (r *Reader) Text(name string) string { return r.typed(name) }
+
+func (r *Reader) Amount(name, currency string) money.Amount {
+	s := r.typed(name)
+	if s == "" {
+		return money.Of(0, currency)
+	}
+	a, err := money.Parse(s, currency)
+	r.In(name, err)
+	return a
+}
+
+func (r *Reader) Day(name string) calendar.Day {
+	s := r.typed(name)
+	if s == "" {
+		return calendar.Day{}
+	}
+	d, err := calendar.ParseDay(s)
+	r.In(name, err)
+	return d
+}
+
+func (r *Reader) Length(name string, u measure.System) measure.Length {
+	s := r.typed(name)
+	if s == "" {
+		return 0
+	}
+	l, err := measure.ParseLength(s, u)
+	r.In(name, err)
+	return l
+}
+
+func (r *Reader) Mass(name string, u measure.System) measure.Mass {
+	s := r.typed(name)
+	if s == "" {
+		return 0
+	}
+	m, err := measure.ParseMass(s, u)
+	r.In(name, err)
+	return m
+}
+
+func (r *Reader) Grammage(name string) measure.Grammage {
+	s := r.typed(name)
+	if s == "" {
+		return 0
+	}
+	g, err := measure.ParseGrammage(s)
+	r.In(name, err)
+	return g
+}
+
+func (r *Reader) Whole(name string) int {
+	s := r.typed(name)
+	if s == "" {
+		return 0
+	}
+	n, err := strconv.ParseInt(s, 10, 32)
+	if err != nil {
+		r.Add(fault.Invalidf(name, "%.20q is not a whole number", s).ToMend("write it in digits, like 12"))
+	}
+	return int(n)
+}
+
+func (r *Reader) ID(name string) int64 {
+	s := r.typed(name)
+	if s == "" {
+		return 0
+	}
+	n, err := strconv.ParseInt(s, 10, 64)
+	if err != nil || n < 0 {
+		r.Add(fault.Invalidf(name, "%.20q is not in the list", s).ToMend("choose one of the list"))
+		return 0
+	}
+	return n
+}
+
+func (r *Reader) Ticked(name string) bool {
+	fd := r.Form.Find(name)
+	return fd != nil && fd.Checked()
+}
+
+// Words splits a list typed with commas or on lines of its own.
+func Words(text string) []string {
+	var out []string
+	for _, w := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == '\n' || r == ';' }) {
+		if w = strings.TrimSpace(w); w != "" {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// FromJSON reads one JSON value strictly. Faults: Invalid in field, saying where.
+func FromJSON(field, text string, to any) error {
+	d := json.NewDecoder(strings.NewReader(text))
+	d.DisallowUnknownFields()
+	if err := d.Decode(to); err != nil {
+		if all := fault.All(err); all[0].Code != fault.Internal {
+			return all[0].In(field)
+		}
+		what := strings.TrimPrefix(err.Error(), "json: ")
+		line := 1 + strings.Count(text[:min(int(d.InputOffset()), len(text))], "\n")
+		return fault.Invalidf(field, "it cannot be read near line %d: %.120s", line, what).ToMend("mend the JSON there").Because(err)
+	}
+	if d.More() {
+		return fault.Invalidf(field, "something follows after its end").ToMend("give one value")
+	}
+	return nil
+}
+
+// Once drops a fault that says the same of the same field twice.
+func Once(err error) error {
+	var out []error
+	seen := map[string]bool{}
+	for _, e := range fault.All(err) {
+		if !seen[e.Field] || e.Field == "" {
+			out = append(out, e)
+		}
+		seen[e.Field] = true
+	}
+	return errors.Join(out...)
+}
+
+func Minor(n int64, cur string) money.Amount { return money.Of(n, cur) }

@@ -1,0 +1,75 @@
+// Package page is what every page of the studio shares: the frame around it, its templates, forms that are asked and
+// read by the same names, faults beside their fields, what was just done, and computations that take longer than a page
+// should. It knows no page of its own but the plain ones (an error, one form, help) and holds no rules.
+//
+// Quantities are read and shown in the studio's units and currency. It never writes but by a use case of studio.
+package page
+
+import (
+	"cmp"
+	"context"
+	"io/fs"
+	"log/slog"
+	"net/http"
+	"time"
+
+	"solander/studio"
+)
+
+// Options are what New needs beside the studio and the templates. Log defaults to slog.Default.
+type Options struct {
+	Log     *slog.Logger
+	Version string
+	Demo    bool // this is the invented studio: every page says so
+	Patience
+}
+
+// Patience is how long pages wait. What is zero has its usual value.
+type Patience struct {
+	Moment time.Duration // for a computation, before a page of its own tells how far it is; 900 ms
+	Glance time.Duration // for what is shown beside something else, if it is known by then; 300 ms
+	Search time.Duration // for the planner: then the best plans found so far are shown, told as not proven; 20 s
+}
+
+func (p Patience) usual() Patience {
+	return Patience{cmp.Or(p.Moment, 900*time.Millisecond), cmp.Or(p.Glance, 300*time.Millisecond), cmp.Or(p.Search, 20*time.Second)}
+}
+
+// Kit is what the handlers of every room use. It is safe for concurrent use.
+type Kit struct {
+	Studio *studio.Studio
+	Log    *slog.Logger
+
+	// The pages that a form may be sent from; the one that it came from is shown again when it fails. The door sets
+	// them, so that no room has to know another.
+	AtBench func(http.ResponseWriter, *http.Request, *Failure) error
+	AtOrder func(http.ResponseWriter, *http.Request, int64, *Failure) error
+
+	Patience Patience
+
+	demo       bool
+	version    string
+	pages      Pages
+	reckonings reckonings
+}
+
+type settingsKey struct{}
+
+// WithSettings gives a request the settings as they stand at its beginning: all of its page goes by them.
+func WithSettings(r *http.Request, set studio.Settings) *http.Request {
+	return r.WithContext(context.WithValue(r.Context(), settingsKey{}, set))
+}
+
+// Settings returns the settings that a request goes by; zero before set-up.
+func Settings(r *http.Request) studio.Settings {
+	set, _ := r.Context().Value(settingsKey{}).(studio.Settings)
+	return set
+}
+
+// New returns the kit over a studio, with every page of the templates.
+func New(st *studio.Studio, templates fs.FS, opt Options) *Kit {
+	if opt.Log == nil {
+		opt.Log = slog.Default()
+	}
+	return &Kit{Studio: st, Log: opt.Log, Patience: opt.Patience.usual(), demo: opt.Demo, version: opt.Version, pages: MustPages(templates)}
+}

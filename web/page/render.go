@@ -1,0 +1,273 @@
+package page
+
+import (
+	"bytes"
+	"context"
+	"crypto/rand"
+	"fmt"
+	"html/template"
+	"io/fs"
+	"maps"
+	"net/http"
+	"net/url"
+	"slices"
+	"strings"
+	"time"
+
+	"solander/calendar"
+	"solander/fault"
+	"solander/internal/status"
+	"solander/measure"
+	"solander/studio"
+)
+
+// NewOnce returns a fresh key.
+func NewOnce() string { return rand.Text() }
+
+// Pages are the parsed templates, by file name without ending.
+type Pages map[string]*template.Template
+
+// Frame is what every page knows. Pages embed it.
+type Frame struct {
+	Title   string // of the page
+	Room    string // which word of the head is marked: "bench", "orders" ...
+	Studio  string // name of the studio; "" before set-up
+	Demo    bool
+	Version string
+	Today   calendar.Day
+	Units   measure.System
+	Here    string // path of the page
+	Looked  string // what stands in the search box
+	Example string // what may be looked for there, and is found; "" when there is nothing yet
+	Said    said
+	Faults  []*fault.Error // shown on top; those of a form stand in the form too
+	Links   []faultLink    // the same with the field they belong to
+	Wrote   bool           // something was written all the same, before it went wrong
+}
+
+// Unsure reports whether nobody knows whether it was done.
+func (fr *Frame) Unsure() bool {
+	return slices.ContainsFunc(fr.Faults, func(e *fault.Error) bool { return e.Code == fault.Unsure })
+}
+
+// Verdict is the heading above the faults of a page: what became of what was asked.
+func (fr *Frame) Verdict() string {
+	switch {
+	case fr.Unsure():
+		return "Not known whether it was done"
+	case fr.Wrote:
+		return "Written, but not all went well: look at what stands"
+	}
+	return "Not done: nothing was changed"
+}
+
+// wrote reports whether something was written for a request.
+func wrote(r *http.Request) bool {
+	form := studio.FormOf(r.Context())
+	return form != nil && form.Wrote()
+}
+
+// said is what was just done, with the mark that undoes it.
+type said struct {
+	Text string
+	Mark int64 // 0 = nothing to undo
+}
+
+// faultLink is a line of the summary of faults.
+type faultLink struct {
+	Text string
+	To   string // id of the field; "" = none
+}
+
+// Framed is any page: a struct that embeds Frame, and hides none of what the frame's template asks it.
+type Framed interface {
+	Verdict() string
+	Unsure() bool
+}
+
+// funcs are what templates may call besides the methods of their page.
+var funcs = template.FuncMap{
+	"many": Many,
+	"once": NewOnce,
+	"join": strings.Join,
+	"args": args,
+}
+
+// Many prints "1 print", "2 prints"; the plural is the singular and s unless given.
+func Many(n int, one string, plural ...string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	if len(plural) > 0 {
+		return fmt.Sprint(n, " ", plural[0])
+	}
+	return fmt.Sprint(n, " ", one, "s")
+}
+
+// args gathers what a shared template needs; each such template says which.
+func args(v ...any) []any { return v }
+
+// MustPages parses every page once. A page is parts.html and frame.html with its own file.
+func MustPages(templates fs.FS) Pages {
+	base := template.Must(template.New("base").Funcs(funcs).Option("missingkey=error").ParseFS(templates, "templates/shared/*.html"))
+	files, err := fs.Glob(templates, "templates/*.html")
+	if err != nil || len(files) == 0 {
+		panic(fmt.Sprint("no pages are embedded: ", err)) // only a broken build gets here
+	}
+	out := Pages{}
+	for _, file := range files {
+		name := strings.TrimSuffix(strings.TrimPrefix(file, "templates/"), ".html")
+		out[name] = template.Must(template.Must(base.Clone()).ParseFS(templates, file))
+	}
+	return out
+}
+
+// Execute renders a page to a buffer, so that no half page is ever sent.
+func (p Pages) Execute(name string, page Framed) ([]byte, error) {
+	t, ok := p[name]
+	if !ok {
+		return nil, fmt.Errorf("web: there is no template %q", name)
+	}
+	var b bytes.Buffer
+	if err := t.ExecuteTemplate(&b, "frame", page); err != nil {
+		return nil, fmt.Errorf("web: template %s: %w", name, err)
+	}
+	return b.Bytes(), nil
+}
+
+// Show answers with a page.
+func (f *Kit) Show(w http.ResponseWriter, r *http.Request, code int, name string, page Framed) error {
+	body, err := f.pages.Execute(name, page)
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	if code == http.StatusServiceUnavailable {
+		w.Header().Set("Retry-After", status.RetryAfter)
+	}
+	w.WriteHeader(code)
+	if r.Method != http.MethodHead {
+		_, err = w.Write(body)
+		if err != nil {
+			f.Log.Debug("a browser left early", "path", r.URL.Path, "err", err)
+		}
+	}
+	return nil
+}
+
+// Frame fills in what every page knows. room is the word of the head to mark.
+func (f *Kit) Frame(r *http.Request, room, title string) (Frame, error) {
+	ctx := r.Context()
+	set := Settings(r)
+	fr := Frame{Title: title, Room: room, Studio: set.Studio, Demo: f.demo, Version: f.version, Units: set.Units, Here: r.URL.Path, Wrote: wrote(r)}
+	var err error
+	if fr.Today, err = f.Studio.Today(ctx); err != nil {
+		return Frame{}, err
+	}
+	fr.Said = f.saidOf(ctx, r)
+	if set.Ready() {
+		if fr.Example, err = f.Studio.Example(ctx); err != nil {
+			return Frame{}, err
+		}
+	}
+	return fr, nil
+}
+
+// ErrorPage is a page that only tells what went wrong.
+type ErrorPage struct {
+	Frame
+	Status int
+	Again  *sentAgain // nil = the form may not be sent again from here
+	Away   bool       // the settings cannot be read: whether the studio is set up is not known
+}
+
+// sentAgain is a form as it was sent, to be sent again under the same key: it is done once.
+type sentAgain struct {
+	Action string
+	Fields []Field
+}
+
+// TypedKey is the key under which the context carries a form as it was sent, whatever its page then makes of it.
+type TypedKey struct{}
+
+// sendAgain returns the form of a request that may be sent again as it is: nobody knows whether it was done, or the
+// store was away. Files are not kept.
+func sendAgain(r *http.Request, all []*fault.Error) *sentAgain {
+	soon := slices.ContainsFunc(all, func(e *fault.Error) bool { return e.Code == fault.Unsure || e.Code == fault.Busy })
+	typed, _ := r.Context().Value(TypedKey{}).(url.Values)
+	if !soon || typed.Get("once") == "" || r.MultipartForm != nil {
+		return nil
+	}
+	s := &sentAgain{Action: r.URL.Path}
+	for _, name := range slices.Sorted(maps.Keys(typed)) {
+		for _, v := range typed[name] {
+			s.Fields = append(s.Fields, Field{Name: name, Value: v})
+		}
+	}
+	return s
+}
+
+// Fail logs a fault that is ours and shows it on a page of its own.
+func (f *Kit) Fail(w http.ResponseWriter, r *http.Request, code int, err error) {
+	if status.Left(r.Context(), err) {
+		f.Log.Debug("a browser left before its answer", "method", r.Method, "path", r.URL.Path)
+		w.WriteHeader(status.OfLeft)
+		return
+	}
+	if code >= 500 {
+		f.Log.Error("a request failed", "method", r.Method, "path", r.URL.Path, "status", code, "err", fullText(err))
+	}
+	all := fault.All(err)
+	page := &ErrorPage{Frame: Frame{Title: headline(code), Demo: f.demo, Version: f.version, Wrote: wrote(r)}, Status: code, Again: sendAgain(r, all)}
+	ctx, stop := context.WithTimeout(context.WithoutCancel(r.Context()), time.Second) // the store may be what is away
+	defer stop()
+	set, e := f.Studio.Settings(ctx)
+	page.Studio, page.Units, page.Away = set.Studio, set.Units, e != nil
+	page.Faults = all
+	page.Links = LinksOf(all, nil)
+	if e := f.Show(w, r, code, "error", page); e != nil {
+		f.Log.Error("the error page broke", "err", e)
+		http.Error(w, "something went wrong inside the program", http.StatusInternalServerError)
+	}
+}
+
+func headline(status int) string {
+	switch status {
+	case http.StatusNotFound:
+		return "Not found"
+	case http.StatusMethodNotAllowed:
+		return "Not done this way"
+	case http.StatusRequestEntityTooLarge:
+		return "Too large"
+	case http.StatusForbidden:
+		return "Refused"
+	case http.StatusServiceUnavailable:
+		return "Busy just now"
+	case http.StatusGatewayTimeout:
+		return "The outcome is not known"
+	}
+	if status >= 500 {
+		return "Something went wrong"
+	}
+	return "This could not be done"
+}
+
+// fullText is the whole of an error, causes included, for the log.
+func fullText(err error) string {
+	text := err.Error()
+	for _, e := range fault.All(err) {
+		if e.Err != nil {
+			text += ": " + e.Err.Error()
+		}
+	}
+	return text
+}
+
+func FirstOf(texts ...string) string {
+	for _, t := range texts {
+		if t != "" {
+			return t
+		}
+	}
+	return ""
+}

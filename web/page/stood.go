@@ -1,0 +1,94 @@
+package page
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"net/http"
+	"net/url"
+	"strings"
+
+	"solander/fault"
+)
+
+// Sealed notes what stands in a form that changes something, so that its sender is told when another window changed
+// the same meanwhile. It is the last thing that is asked.
+func (f *Form) Sealed() *Form {
+	var all strings.Builder
+	for _, fd := range f.fields {
+		all.WriteString(fd.Name + "\x00" + fd.Value + "\x00")
+	}
+	sum := sha256.Sum256([]byte(all.String()))
+	f.Ask("stood", "").As("hidden").Is(hex.EncodeToString(sum[:12]))
+	return f
+}
+
+// MovedOn is the error of a form that was made when something else stood in it than stands now.
+type MovedOn struct {
+	error
+	stands string // the seal of what stands now
+}
+
+func (m *MovedOn) Unwrap() error { return m.error }
+
+// mostTold is how many characters of what stands in a field are told beside it.
+const mostTold = 80
+
+// StillAs refuses what was typed into a form that was made when something else stood in it than stands now in f, and
+// says of each field what stands there. What was sent without a seal is taken for what it says. Faults: Taken.
+func (f *Form) StillAs(typed url.Values) error {
+	seal, then := f.Find("stood"), typed.Get("stood")
+	if seal == nil || then == "" || then == seal.Value {
+		return nil
+	}
+	var l fault.List
+	for _, fd := range f.fields {
+		if fd.Kind == "hidden" || strings.TrimSpace(strings.ReplaceAll(typed.Get(fd.Name), "\r\n", "\n")) == strings.TrimSpace(fd.Value) {
+			continue
+		}
+		l.Add(fault.New(fault.Taken, "%s", standsNow(fd)).In(fd.Name))
+	}
+	if l.Err() == nil {
+		return nil // both windows say the same
+	}
+	told := fault.New(fault.Taken, "this was changed in another window since the page was opened").
+		ToMend("take over what should stay, and save again: then this stands")
+	return &MovedOn{errors.Join(told, l.Err()), seal.Value}
+}
+
+func standsNow(fd *Field) string {
+	switch {
+	case fd.Kind == "check" && fd.Checked():
+		return "it is ticked now"
+	case fd.Kind == "check":
+		return "it is not ticked now"
+	case fd.Value == "":
+		return "it is empty now"
+	case len([]rune(fd.Value)) > mostTold || strings.Contains(fd.Value, "\n"):
+		return "something else stands here now; open the page in another window to read it"
+	}
+	for _, o := range fd.Options {
+		if o.Value == fd.Value {
+			return "it is “" + o.Text + "” now"
+		}
+	}
+	return "it is “" + fd.Value + "” now"
+}
+
+// Changing changes what stands by a form: it is made of what stands, and read over it.
+func Changing[T any](r *http.Request, build func(T) *Form, read func(*Reader, T) T) func(*T) error {
+	return func(v *T) error {
+		fm := build(*v)
+		if err := fm.StillAs(r.PostForm); err != nil {
+			return err
+		}
+		fm.Read(r.PostForm)
+		rd := fm.Reader()
+		now := read(rd, *v)
+		if err := rd.Err(); err != nil {
+			return err
+		}
+		*v = now
+		return nil
+	}
+}

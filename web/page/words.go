@@ -1,0 +1,61 @@
+package page
+
+import (
+	"solander/calendar"
+	"solander/edition"
+	"solander/measure"
+	"solander/order"
+	"solander/packing"
+	"solander/papers"
+	"solander/studio"
+)
+
+// words of the stages, as the page says them.
+var StageWords = map[order.Stage]string{
+	order.AwaitsMoney: "awaits money", order.AwaitsSheet: "awaits a sheet", order.AwaitsSigning: "to sign",
+	order.AwaitsAddress: "awaits an address", order.AwaitsPacking: "to pack", order.AwaitsLabel: "to label", order.AwaitsHandOver: "to hand over", order.Done: "done",
+}
+
+// words of the states of a number.
+var StateWords = map[edition.State]string{
+	edition.Free: "free", edition.Promised: "promised", edition.Signed: "signed", edition.Sent: "sent",
+	edition.Returned: "returned", edition.Spoilt: "spoilt", edition.Kept: "kept", edition.Withdrawn: "withdrawn",
+}
+
+// OrderRow is one order in a list.
+type OrderRow struct {
+	studio.OrderRow
+	Word string
+	By   string // the promise; with its year when that is not plain
+}
+
+func RowsOf(rows []studio.OrderRow, today calendar.Day) []OrderRow {
+	var out []OrderRow
+	for _, r := range rows {
+		word := StageWords[r.Stage]
+		if r.Stage == order.Done {
+			word = string(r.State)
+		}
+		out = append(out, OrderRow{r, word, near(r.Promised, today)})
+	}
+	return out
+}
+
+// near prints a day as it is read beside today: without its year within half a year, else with it.
+func near(d, today calendar.Day) string {
+	if away := d.Sub(today); away < -182 || away > 182 {
+		return d.Long()
+	}
+	return d.Short()
+}
+
+// ItemSize prints the inner size of an item.
+func ItemSize(it packing.Item, u measure.System) string {
+	switch it.Kind {
+	case packing.Tube:
+		return it.Diameter.In(u) + " wide, " + it.Length.In(u) + " long"
+	case packing.Carton:
+		return papers.Sides(u, it.Length, it.Width, it.Height)
+	}
+	return papers.Sides(u, it.Width, it.Height)
+}

@@ -1,0 +1,168 @@
+package programs
+
+import (
+	"fmt"
+	"net/http"
+
+	"solander/calendar"
+	"solander/order"
+	"solander/studio"
+	"solander/web/page"
+)
+
+// FeedPage is one feed: what it may do, its web-hook, and the way to end it.
+type FeedPage struct {
+	page.Frame
+	Feed    studio.Feed
+	Outlet  string
+	May     []string
+	Made    calendar.Day
+	Used    calendar.Day
+	Revoked calendar.Day
+	Hook    bool // it may send signed messages
+	Secrets []secretLine
+	Mapping *page.Form
+	Buyers  *page.Form
+	Add     *page.Form
+	Secret  string // just made: it is shown this once
+}
+
+// secretLine is a secret in a list, without what it is.
+type secretLine struct {
+	ID int64
+	On calendar.Day
+}
+
+func (f *Programs) Feed(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+	return f.showFeed(w, r, fail, "")
+}
+
+func (f *Programs) showFeed(w http.ResponseWriter, r *http.Request, fail *page.Failure, secret string) error {
+	id, err := page.PathID(r, "feed")
+	if err != nil {
+		return err
+	}
+	x, err := f.Studio.Feed(r.Context(), id)
+	if err != nil {
+		return err
+	}
+	fr, err := f.Frame(r, "studio", x.Name)
+	if err != nil {
+		return err
+	}
+	set := page.Settings(r)
+	outlets, err := f.Studio.Outlets(r.Context())
+	if err != nil {
+		return err
+	}
+	p := &FeedPage{Frame: fr, Feed: x, Outlet: outletName(outlets, x.Outlet), Secret: secret, Made: page.DayIn(x.Made, set), Used: page.DayIn(x.Used, set), Revoked: page.DayIn(x.Revoked, set)}
+	p.Tell(fail)
+	for _, s := range x.Scopes {
+		p.May = append(p.May, scopeWords[s])
+	}
+	if x.Revoked.IsZero() {
+		p.Buyers = page.NewForm("buyers", fmt.Sprintf("/studio/feeds/%d/buyers", x.ID))
+		askBuyerRule(p.Buyers).Is(string(x.Buyers))
+		p.Put(p.Buyers, fail)
+	}
+	if p.Hook = x.May(studio.ScopeHooksWrite) == nil; p.Hook {
+		if err := f.askHook(r, p, set); err != nil {
+			return err
+		}
+		p.Put(p.Mapping, fail)
+		p.Put(p.Add, fail)
+	}
+	return f.Show(w, r, page.StatusOf(fail), "feed", p)
+}
+
+// askHook adds what a feed with a web-hook is asked.
+func (f *Programs) askHook(r *http.Request, p *FeedPage, set studio.Settings) error {
+	secrets, err := f.Studio.FeedSecrets(r.Context(), p.Feed.ID)
+	if err != nil {
+		return err
+	}
+	for _, s := range secrets {
+		p.Secrets = append(p.Secrets, secretLine{s.ID, page.DayIn(s.Made, set)})
+	}
+	all, err := f.Studio.HookMappings(r.Context())
+	if err != nil {
+		return err
+	}
+	choices := []page.Choice{page.Pick("0", "none: messages are refused")}
+	for _, m := range all {
+		choices = append(choices, page.Pick(page.Text64(m.ID), m.Name))
+	}
+	p.Mapping = page.NewForm("mapping", fmt.Sprintf("/studio/feeds/%d/mapping", p.Feed.ID))
+	p.Mapping.Ask("mapping", "Messages are read by").Of(choices...).Is(page.Text64(p.Feed.Mapping))
+	p.Add = page.NewForm("secret", fmt.Sprintf("/studio/feeds/%d/secrets", p.Feed.ID))
+	p.Add.Ask("secret", "Secret").WithAuto("off").Wide().WithHint("leave it empty to have one made; fill it in when the sender dictates one")
+	return nil
+}
+
+func (f *Programs) RevokeFeed(w http.ResponseWriter, r *http.Request) error {
+	id, err := page.PathID(r, "feed")
+	if err != nil {
+		return err
+	}
+	if err := f.Studio.RevokeFeed(r.Context(), id); err != nil {
+		return page.ShowAgain(w, r, "", err, f.Feed)
+	}
+	return f.DoneSaying(w, r, "/studio/feeds", "feed-gone")
+}
+
+func (f *Programs) AddFeedSecret(w http.ResponseWriter, r *http.Request) error {
+	id, err := page.PathID(r, "feed")
+	if err != nil {
+		return err
+	}
+	secret, err := f.Studio.AddFeedSecret(r.Context(), id, r.PostForm.Get("secret"))
+	if err != nil {
+		return page.ShowAgain(w, r, "secret", err, f.Feed)
+	}
+	return f.showFeed(w, r, nil, secret)
+}
+
+func (f *Programs) DropFeedSecret(w http.ResponseWriter, r *http.Request) error {
+	id, err := page.PathID(r, "feed")
+	if err != nil {
+		return err
+	}
+	secret, err := page.PathID(r, "secret")
+	if err != nil {
+		return err
+	}
+	if err := f.Studio.DropFeedSecret(r.Context(), id, secret); err != nil {
+		return err
+	}
+	return f.DoneSaying(w, r, fmt.Sprintf("/studio/feeds/%d", id), "secret-gone")
+}
+
+func (f *Programs) SetFeedBuyers(w http.ResponseWriter, r *http.Request) error {
+	id, err := page.PathID(r, "feed")
+	if err != nil {
+		return err
+	}
+	if err := f.Studio.SetFeedBuyers(r.Context(), id, order.BuyerRule(r.PostForm.Get("buyers"))); err != nil {
+		return page.ShowAgain(w, r, "buyers", err, f.Feed)
+	}
+	return f.DoneSaying(w, r, fmt.Sprintf("/studio/feeds/%d", id), "feed")
+}
+
+func (f *Programs) SetFeedMapping(w http.ResponseWriter, r *http.Request) error {
+	id, err := page.PathID(r, "feed")
+	if err != nil {
+		return err
+	}
+	fm := page.NewForm("mapping", "")
+	fm.Ask("mapping", "")
+	fm.Read(r.PostForm)
+	rd := fm.Reader()
+	m := rd.ID("mapping")
+	if err = rd.Err(); err == nil {
+		err = f.Studio.SetFeedMapping(r.Context(), id, m)
+	}
+	if err != nil {
+		return page.ShowAgain(w, r, fm.Name, err, f.Feed)
+	}
+	return f.DoneSaying(w, r, fmt.Sprintf("/studio/feeds/%d", id), "feed")
+}

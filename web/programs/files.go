@@ -1,0 +1,298 @@
+package programs
+
+import (
+	"archive/zip"
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"solander/fault"
+	"solander/postage"
+	"solander/studio"
+	"solander/web/page"
+)
+
+// FilesPage is what goes out to other programs, and labels that come back.
+type FilesPage struct {
+	page.Frame
+	Layouts  []layoutLine
+	Waiting  int // parcels to label
+	Back     *page.Form
+	Promises bool   // the calendar has an address
+	Address  string // of the calendar, told once
+	Report   *studio.PostageReport
+	Note     *page.Form // notes what the report shows
+}
+
+// layoutLine is a layout in a list.
+type layoutLine struct {
+	Name, Columns, Link, File string
+}
+
+func (f *Programs) Files(w http.ResponseWriter, r *http.Request) error {
+	p, err := f.filesPage(r)
+	if err != nil {
+		return err
+	}
+	p.Put(p.Back, nil)
+	return f.Show(w, r, http.StatusOK, "files", p)
+}
+
+func (f *Programs) filesPage(r *http.Request) (*FilesPage, error) {
+	fr, err := f.Frame(r, "studio", "Files for other programs")
+	if err != nil {
+		return nil, err
+	}
+	p := &FilesPage{Frame: fr, Promises: page.Settings(r).PromiseHash != ""}
+	layouts, err := f.Studio.Layouts(r.Context())
+	if err != nil {
+		return nil, err
+	}
+	var names []page.Choice
+	for _, l := range layouts {
+		var heads []string
+		for _, c := range l.Columns {
+			heads = append(heads, c.Heading)
+		}
+		p.Layouts = append(p.Layouts, layoutLine{l.Name, strings.Join(heads, ", "), pathed("/studio/layouts/", l.Name, ""), pathed("/postage/", l.Name, ".csv")})
+		names = append(names, page.Pick(l.Name, l.Name))
+	}
+	p.Back = backForm(names)
+	p.Waiting, err = f.Studio.ToLabel(r.Context())
+	return p, err
+}
+
+func backForm(layouts []page.Choice) *page.Form {
+	fm := page.NewForm("back", "/postage/back")
+	fm.Ask("layout", "Layout").Of(layouts...)
+	fm.Ask("text", "The rows that came back").As("lines").Wide().Must().WithHint("with their heading; copy them from the file")
+	fm.Ask("note", "").As("hidden")
+	return fm
+}
+
+// ExportAll streams everything as a ZIP of plain files.
+func (f *Programs) ExportAll(w http.ResponseWriter, r *http.Request) error {
+	today, err := f.Studio.Today(r.Context())
+	if err != nil {
+		return err
+	}
+	attach(w, "application/zip", fmt.Sprintf("studio-%s.zip", today))
+	out := &page.Counted{ResponseWriter: w}
+	z := zip.NewWriter(out)
+	if err := errors.Join(f.Studio.Export(r.Context(), z.Create), z.Close()); err != nil {
+		if out.N == 0 {
+			w.Header().Del("Content-Disposition")
+			return err
+		}
+		f.BrokeOff(r, "export", err)
+		panic(http.ErrAbortHandler) // a cut connection tells the browser that it is not whole
+	}
+	return nil
+}
+
+func attach(w http.ResponseWriter, kind, name string) {
+	w.Header().Set("Content-Type", kind)
+	w.Header().Set("Content-Disposition", fmt.Sprintf(`attachment; filename="%s"`, name))
+}
+
+// download answers with a file that a use case makes, made whole before anything is sent.
+func download(w http.ResponseWriter, kind, name string, write func(io.Writer) error) error {
+	var b bytes.Buffer
+	if err := write(&b); err != nil {
+		return err
+	}
+	attach(w, kind, name)
+	_, err := w.Write(b.Bytes())
+	return err
+}
+
+// PostageCSV is the batch of all parcels to label, in a layout.
+func (f *Programs) PostageCSV(w http.ResponseWriter, r *http.Request) error {
+	name := strings.TrimSuffix(r.PathValue("file"), ".csv")
+	return download(w, "text/csv; charset=utf-8", "parcels.csv", func(w io.Writer) error {
+		_, err := f.Studio.PostageOut(r.Context(), name, w)
+		return err
+	})
+}
+
+// PostageBack tells what the rows would do, and with "note" does it.
+func (f *Programs) PostageBack(w http.ResponseWriter, r *http.Request) error {
+	p, err := f.filesPage(r)
+	if err != nil {
+		return err
+	}
+	fm := p.Back
+	fm.Read(r.PostForm)
+	rd := fm.Reader()
+	layout, text, note := rd.Text("layout"), r.PostForm.Get("text"), rd.Text("note") != ""
+	var rep studio.PostageReport
+	if err = rd.Err(); err == nil {
+		rep, err = f.Studio.PostageBack(r.Context(), layout, strings.NewReader(text), note)
+	}
+	var fail *page.Failure
+	switch {
+	case page.Ours(err):
+		return err
+	case err != nil && len(rep.Problems) == 0:
+		fail = page.Failed(fm, r, err)
+		p.Tell(fail)
+	case err == nil && note:
+		return f.DoneSaying(w, r, "/#hand-over", "labels")
+	default:
+		p.Report = &rep
+		if len(rep.Problems) == 0 && len(rep.Labels) > 0 {
+			p.Note = page.NewForm("note", "/postage/back")
+			p.Note.Ask("layout", "").As("hidden").Is(layout)
+			p.Note.Ask("text", "").As("hidden").Is(text)
+			p.Note.Ask("note", "").As("hidden").Is("1")
+		}
+	}
+	p.Put(fm, fail)
+	return f.Show(w, r, page.StatusOf(fail), "files", p)
+}
+
+func (f *Programs) PromisesFile(w http.ResponseWriter, r *http.Request) error {
+	return download(w, calendarType, "promises.ics", func(w io.Writer) error { return f.Studio.Promises(r.Context(), w) })
+}
+
+const calendarType = "text/calendar; charset=utf-8"
+
+// PromisesAt is the calendar under its secret address.
+func (f *Programs) PromisesAt(w http.ResponseWriter, r *http.Request) error {
+	secret, ok := strings.CutSuffix(r.PathValue("file"), ".ics")
+	if !ok {
+		secret = ""
+	}
+	w.Header().Set("Referrer-Policy", "no-referrer")
+	return download(w, calendarType, "promises.ics", func(w io.Writer) error { return f.Studio.PromisesAt(r.Context(), secret, w) })
+}
+
+func (f *Programs) NewPromiseAddress(w http.ResponseWriter, r *http.Request) error {
+	secret, err := f.Studio.NewPromiseAddress(r.Context())
+	if err != nil {
+		return err
+	}
+	p, err := f.filesPage(r)
+	if err != nil {
+		return err
+	}
+	p.Promises, p.Address = true, "/promises/"+secret+".ics"
+	p.Put(p.Back, nil)
+	return f.Show(w, r, http.StatusOK, "files", p)
+}
+
+func (f *Programs) EndPromiseAddress(w http.ResponseWriter, r *http.Request) error {
+	if err := f.Studio.EndPromiseAddress(r.Context()); err != nil {
+		return err
+	}
+	return f.DoneSaying(w, r, "/studio/files", "address-gone")
+}
+
+const cardType = "text/vcard; charset=utf-8"
+
+func (f *Programs) CardsFile(w http.ResponseWriter, r *http.Request) error {
+	return download(w, cardType, "buyers.vcf", func(w io.Writer) error { return f.Studio.BuyerCards(r.Context(), 0, w) })
+}
+
+func (f *Programs) CardFile(w http.ResponseWriter, r *http.Request) error {
+	name, isCard := strings.CutSuffix(r.PathValue("file"), ".vcf")
+	id, err := strconv.ParseInt(name, 10, 64)
+	if err != nil || !isCard || id <= 0 {
+		return fault.New(fault.Missing, "there is no card %.30q", r.PathValue("file")).ToMend("open it from the page of the buyer")
+	}
+	return download(w, cardType, fmt.Sprintf("buyer-%d.vcf", id), func(w io.Writer) error { return f.Studio.BuyerCards(r.Context(), id, w) })
+}
+
+func layoutForm(was string, l postage.Layout) *page.Form {
+	fm := page.NewForm("layout", "/studio/layouts")
+	fm.Ask("was", "").As("hidden").Is(was)
+	fm.Ask("name", "Name").Is(l.Name).Must().Half()
+	fm.Ask("columns", "Columns").As("lines").Wide().Is(postage.ColumnsText(l.Columns)).Must().
+		WithHint("one on each line: heading = field, or heading = 'text'. Fields: " + postage.Fields())
+	fm.Ask("separator", "Between columns").Of(page.Pick("comma", "comma"), page.Pick("semicolon", "semicolon"), page.Pick("tab", "tab")).Is(l.Separator)
+	fm.Ask("decimal", "Decimal sign").Of(page.Pick("point", "point"), page.Pick("comma", "comma")).Is(l.Decimal)
+	fm.Ask("mass", "Weight in").Of(page.Pick("g", "g"), page.Pick("kg", "kg"), page.Pick("oz", "oz"), page.Pick("lb", "lb")).Is(l.Mass).WithHint("rounded up")
+	fm.Ask("length", "Sizes in").Of(page.Pick("mm", "mm"), page.Pick("cm", "cm"), page.Pick("in", "in")).Is(l.Length).WithHint("rounded up")
+	var days []page.Choice
+	for _, d := range postage.Dates() {
+		days = append(days, page.Pick(d, d))
+	}
+	fm.Ask("date", "Days as").Of(days...).Is(l.Date)
+	fm.Ask("no_head", "Without a line of headings").As("check").Is(page.Ticked(l.NoHead))
+	fm.Ask("bare", "Leave cells that look like formulas as they are").As("check").Is(page.Ticked(l.Bare)).
+		WithHint("only for a seller who takes the apostrophe for text; never open such a file in a spreadsheet")
+	fm.Ask("back_mark", "Parcel comes back under").Is(l.Back.Mark).Must().Half()
+	fm.Ask("back_tracking", "Tracking number under").Is(l.Back.Tracking).Must().Half()
+	fm.Ask("back_price", "Price paid under").Is(l.Back.Price).Half()
+	fm.Ask("back_service", "Service under").Is(l.Back.Service).Half()
+	if was == "" {
+		return fm
+	}
+	return fm.Sealed()
+}
+
+func readLayout(rd *page.Reader, _ postage.Layout) postage.Layout {
+	l := postage.Layout{
+		Name: rd.Text("name"), Separator: rd.Text("separator"), Decimal: rd.Text("decimal"), Mass: rd.Text("mass"), Length: rd.Text("length"),
+		Date: rd.Text("date"), NoHead: rd.Ticked("no_head"), Bare: rd.Ticked("bare"),
+		Back: postage.Back{Mark: rd.Text("back_mark"), Tracking: rd.Text("back_tracking"), Price: rd.Text("back_price"), Service: rd.Text("back_service")},
+	}
+	var err error
+	l.Columns, err = postage.ParseColumns(rd.Text("columns"))
+	rd.Add(err)
+	return l
+}
+
+const layoutWords = "How one seller of postage wants its rows, and under which headings the labels come back."
+
+func (f *Programs) Layout(w http.ResponseWriter, r *http.Request) error {
+	return f.showLayout(w, r, r.PathValue("layout"), nil)
+}
+
+// showLayout shows a layout, or a new one that begins as the first.
+func (f *Programs) showLayout(w http.ResponseWriter, r *http.Request, name string, fail *page.Failure) error {
+	all, err := f.Studio.Layouts(r.Context())
+	if err != nil {
+		return err
+	}
+	l, title := all[0], "New layout"
+	l.Name = ""
+	if name != "" {
+		i := slices.IndexFunc(all, func(l postage.Layout) bool { return l.Name == name })
+		if i < 0 {
+			return fault.New(fault.Missing, "no layout is called %.60q", name).ToMend("choose one of the list")
+		}
+		l, title = all[i], "Layout "+name
+	}
+	return f.ShowForm(w, r, "studio", title, layoutWords, "Save the layout", toFiles, layoutForm(name, l), fail)
+}
+
+var toFiles = page.LinkTo("/studio/files", "Files for other programs")
+
+func (f *Programs) SaveLayout(w http.ResponseWriter, r *http.Request) error {
+	was := r.PostForm.Get("was")
+	build := func(l postage.Layout) *page.Form { return layoutForm(was, l) }
+	if err := f.Studio.ChangeLayout(r.Context(), was, page.Changing(r, build, readLayout)); err != nil {
+		if page.Ours(err) {
+			return err
+		}
+		return f.showLayout(w, r, was, page.FailedIn("layout", r, err))
+	}
+	return f.DoneSaying(w, r, "/studio/files", "layout")
+}
+
+func (f *Programs) DropLayout(w http.ResponseWriter, r *http.Request) error {
+	if err := f.Studio.DropLayout(r.Context(), r.PostForm.Get("name")); err != nil {
+		return err
+	}
+	return f.DoneSaying(w, r, "/studio/files", "layout-gone")
+}
+
+// pathed is an address with a name in its last part.
+func pathed(before, name, after string) string { return before + url.PathEscape(name) + after }

@@ -1,0 +1,216 @@
+package programs
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"net/http"
+
+	"solander/fault"
+	"solander/money"
+	"solander/order"
+	"solander/studio"
+	"solander/web/page"
+)
+
+// HookMappingPage shows a mapping, and what it makes of a sample.
+type HookMappingPage struct {
+	page.Frame
+	ID    int64 // 0: a new one
+	Form  *page.Form
+	Trial *trialView
+}
+
+// trialView is the order that a message would become.
+type trialView struct {
+	Passed string
+	Order  studio.FeedOrder
+	Lines  []trialLine
+}
+
+type trialLine struct {
+	Label, Title string
+	Price        money.Amount
+}
+
+// FirstMapping stands in the form of a new mapping, to be changed.
+const FirstMapping = `{
+  "format": "solander-hook/1",
+  "order": {
+    "ref": "/id",
+    "placed": "/created",
+    "buyer.name": "{/customer/first} {/customer/last}",
+    "buyer.email": "/customer/email",
+    "ship_to.line1": "/address/street",
+    "ship_to.city": "/address/city",
+    "ship_to.region": "/address/state",
+    "ship_to.postcode": "/address/zip",
+    "ship_to.country": "/address/country",
+    "postage": "/shipping",
+    "paid": "/total"
+  },
+  "lines": "/items",
+  "line": {"edition": "/sku", "price": "/price", "quantity": "/quantity"},
+  "editions": {"HERON-12x16": 1}
+}`
+
+func mappingForm(outlets []order.Outlet, m studio.HookMapping) *page.Form {
+	to := "/studio/hook-mappings"
+	if m.ID != 0 {
+		to = fmt.Sprintf("/studio/hook-mappings/%d", m.ID)
+	}
+	fm := page.NewForm("map", to)
+	fm.Ask("name", "Name").Is(m.Name).Must().Half()
+	fm.Ask("mapping", "The mapping as JSON").As("code").Is(string(m.Body)).Must().Wide().WithHint("where each field stands in a message: a JSON Pointer such as /customer/name, or a text with pointers in it; docs/formats/hook.md lists the fields")
+	var where []page.Choice
+	for _, u := range outlets {
+		if !u.Closed {
+			where = append(where, page.Pick(page.Text64(u.ID), u.Name))
+		}
+	}
+	fm.Ask("outlet", "As if it came from").Of(where...).Half()
+	fm.Ask("sample", "A message of the other program").As("code").Wide().WithHint("paste one; it is only tried out, nothing is saved")
+	if m.ID == 0 {
+		return fm
+	}
+	return fm.Sealed()
+}
+
+// mappingOf reads the mapping of the address; a new one without.
+func (f *Programs) mappingOf(r *http.Request) (studio.HookMapping, error) {
+	if r.PathValue("mapping") == "" {
+		return studio.HookMapping{Body: json.RawMessage(FirstMapping)}, nil
+	}
+	id, err := page.PathID(r, "mapping")
+	if err != nil {
+		return studio.HookMapping{}, err
+	}
+	return f.Studio.HookMapping(r.Context(), id)
+}
+
+func (f *Programs) HookMapping(w http.ResponseWriter, r *http.Request) error {
+	m, err := f.mappingOf(r)
+	if err != nil {
+		return err
+	}
+	return f.showMapping(w, r, m, nil, nil)
+}
+
+func (f *Programs) showMapping(w http.ResponseWriter, r *http.Request, m studio.HookMapping, fail *page.Failure, trial *trialView) error {
+	title := m.Name
+	if m.ID == 0 {
+		title = "New mapping"
+	}
+	fr, err := f.Frame(r, "studio", title)
+	if err != nil {
+		return err
+	}
+	outlets, err := f.Studio.Outlets(r.Context())
+	if err != nil {
+		return err
+	}
+	p := &HookMappingPage{Frame: fr, ID: m.ID, Trial: trial, Form: mappingForm(outlets, m)}
+	if r.Method == http.MethodPost {
+		p.Form.Read(r.PostForm)
+	}
+	p.Put(p.Form, fail)
+	return f.Show(w, r, page.StatusOf(fail), "hookmapping", p)
+}
+
+// SaveMapping saves the mapping, or tries it out, by the button that was pressed.
+func (f *Programs) SaveMapping(w http.ResponseWriter, r *http.Request) error {
+	m, err := f.mappingOf(r)
+	if err != nil {
+		return err
+	}
+	if r.PostForm.Get("do") == "try" {
+		trial, err := f.tryMapping(r, m)
+		if err != nil {
+			if page.Ours(err) {
+				return err
+			}
+			return f.showMapping(w, r, m, page.FailedIn("map", r, err), nil)
+		}
+		return f.showMapping(w, r, m, nil, trial)
+	}
+	build := func(m studio.HookMapping) *page.Form { return mappingForm(nil, m) }
+	read := func(rd *page.Reader, m studio.HookMapping) studio.HookMapping {
+		m.Name, m.Body = rd.Text("name"), json.RawMessage(rd.Text("mapping"))
+		return m
+	}
+	if _, err := f.Studio.ChangeHookMapping(r.Context(), m.ID, page.Changing(r, build, read)); err != nil {
+		if page.Ours(err) {
+			return err
+		}
+		return f.showMapping(w, r, m, page.FailedIn("map", r, withPaths(err)), nil)
+	}
+	return f.DoneSaying(w, r, "/studio/feeds#mappings", "mapping")
+}
+
+func (f *Programs) tryMapping(r *http.Request, m studio.HookMapping) (*trialView, error) {
+	fm := mappingForm(nil, m)
+	fm.Read(r.PostForm)
+	rd := fm.Reader()
+	mapping, sample, outlet := rd.Text("mapping"), rd.Text("sample"), rd.ID("outlet")
+	if sample == "" {
+		rd.Add(fault.Invalidf("sample", "it is missing").ToMend("paste a message of the other program"))
+	}
+	if err := rd.Err(); err != nil {
+		return nil, err
+	}
+	got, err := f.Studio.TryHookMapping(r.Context(), outlet, []byte(mapping), []byte(sample))
+	var u *studio.Unread
+	switch {
+	case errors.As(err, &u):
+		return nil, inSample(u)
+	case err != nil:
+		return nil, withPaths(err)
+	}
+	v := &trialView{Passed: got.Passed, Order: got.Order}
+	for i, l := range got.Order.Lines {
+		v.Lines = append(v.Lines, trialLine{got.Order.Labels[i], got.Order.Titles[i], l.Price})
+	}
+	return v, nil
+}
+
+// inSample puts every fault of a message beside the sample, with its place there.
+func inSample(u *studio.Unread) error {
+	var l fault.List
+	for _, e := range fault.All(u) {
+		if at := u.Source(e.Field); at != "" {
+			e = e.At("%s", at)
+		}
+		l.Add(e.In("sample"))
+	}
+	return l.Err()
+}
+
+// withPaths says in the sentence where in the mapping a fault is, since the form has one field for all of it.
+func withPaths(err error) error {
+	var m *page.MovedOn
+	if errors.As(err, &m) {
+		return err
+	}
+	var l fault.List
+	for _, e := range fault.All(err) {
+		if len(e.Field) > len("mapping.") && e.Field[:len("mapping.")] == "mapping." {
+			e = e.At("at %s", e.Field[len("mapping."):])
+		}
+		l.Add(e)
+	}
+	return l.Err()
+}
+
+func (f *Programs) DropMapping(w http.ResponseWriter, r *http.Request) error {
+	m, err := f.mappingOf(r)
+	if err != nil {
+		return err
+	}
+	if err := f.Studio.DropHookMapping(r.Context(), m.ID); err != nil {
+		if page.Ours(err) {
+			return err
+		}
+		return f.showMapping(w, r, m, page.Failed(page.NewForm("map", ""), r, err), nil)
+	}
+	return f.DoneSaying(w, r, "/studio/feeds#mappings", "mapping-gone")
+}

@@ -1,0 +1,44 @@
+package sales
+
+import (
+	"fmt"
+	"net/http"
+
+	"solander/calendar"
+	"solander/order"
+	"solander/studio"
+	"solander/web/page"
+)
+
+// inPersonForm says that an order is handed over in person, or sent after all.
+func inPersonForm(o order.Order) *page.Form {
+	fm := page.NewForm("in-person", fmt.Sprintf("/orders/%d/in-person", o.ID))
+	fm.Ask("in_person", "").As("hidden").Is(map[bool]string{false: "1"}[o.InPerson])
+	return fm
+}
+
+func handInForm(id int64, today calendar.Day) *page.Form {
+	fm := page.NewForm("hand-in", fmt.Sprintf("/orders/%d/hand-in", id))
+	fm.Ask("day", "Day").Day(today)
+	return fm
+}
+
+func (f *Book) InPerson(w http.ResponseWriter, r *http.Request) error {
+	return f.deed(w, r, func(v studio.OrderView) *page.Form { return inPersonForm(v.Order) }, func(v studio.OrderView, rd *page.Reader) error {
+		yes := rd.Text("in_person") != ""
+		_, err := f.Studio.Amend(r.Context(), studio.AmendIn{Order: v.ID, InPerson: &yes})
+		return err
+	}, "amended")
+}
+
+// HandIn hands an order over to its buyer.
+func (f *Book) HandIn(w http.ResponseWriter, r *http.Request) error {
+	build := func(v studio.OrderView) *page.Form { return handInForm(v.ID, calendar.Day{}) }
+	return f.deed(w, r, build, func(v studio.OrderView, rd *page.Reader) error {
+		day := rd.Day("day")
+		if err := rd.Err(); err != nil {
+			return err
+		}
+		return f.Studio.HandIn(r.Context(), studio.HandInIn{Order: v.ID, Day: day})
+	}, "handedin")
+}

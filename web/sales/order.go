@@ -1,0 +1,386 @@
+package sales
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"slices"
+	"strconv"
+
+	"solander/calendar"
+	"solander/fault"
+	"solander/money"
+	"solander/order"
+	"solander/papers"
+	"solander/studio"
+	"solander/web/movein"
+	"solander/web/page"
+	"solander/web/today"
+)
+
+// OrderPage is one order with all that can be done to it.
+type OrderPage struct {
+	page.Frame
+	Order    studio.OrderView
+	Address  []string
+	Country  string
+	Way      []wayStep
+	Owes     string // what is owed in words
+	Lines    []lineView
+	CanSign  bool
+	Plan     *planView
+	NoPlan   string // why there is none
+	Pack     *page.Form
+	WhyNot   *page.Form
+	Parcels  []parcelView
+	Payments []order.Payment
+	Marks    []page.MarkLine
+	Cautions []string
+	Origins  []movein.OriginView // the rows it was made of
+	Colours  string              // of their style sheet
+
+	Pay, Amend, ShipTo, InPerson, HandIn, Override, Lift, Cancel, TakeBack *page.Form
+}
+
+// wayStep is one stage of an order's way.
+type wayStep struct {
+	Word string
+	Here bool
+}
+
+// lineView is a line with its forms.
+type lineView struct {
+	studio.LineView
+	State    string
+	Link     string
+	ToSign   bool
+	Waits    string
+	Renumber *page.Form
+	Drop     *page.Form
+}
+
+// parcelView is a parcel in the house or on its way.
+type parcelView struct {
+	studio.Parcel
+	State    string
+	Prints   []string
+	Facts    []papers.Fact
+	Steps    []papers.Step
+	Lines    []costLine
+	Drawings []*page.Drawing
+	Label    *page.Form
+	With     []string     // marks of the other orders in it
+	Own      money.Amount // of the postage paid, what this order bears
+}
+
+func wayOf(o studio.OrderView) []wayStep {
+	var way []wayStep
+	for _, s := range order.Stages() {
+		if s == order.AwaitsAddress && s != o.Stage || o.InPerson && (s == order.AwaitsPacking || s == order.AwaitsLabel) {
+			continue // most orders come with an address; in person there is no parcel
+		}
+		word := page.StageWords[s]
+		if s == order.Done && o.State != order.Open && o.State != order.Closed {
+			word = string(o.State)
+		}
+		way = append(way, wayStep{word, s == o.Stage})
+	}
+	return way
+}
+
+// orderOf reads the order that the address names, by id or by mark.
+func (f *Book) orderOf(r *http.Request) (studio.OrderView, error) {
+	name := r.PathValue("order")
+	if id, err := strconv.ParseInt(name, 10, 64); err == nil {
+		return f.Studio.Order(r.Context(), id)
+	}
+	return f.Studio.OrderByMark(r.Context(), name)
+}
+
+func (f *Book) Order(w http.ResponseWriter, r *http.Request) error {
+	v, err := f.orderOf(r)
+	if err != nil {
+		return err
+	}
+	plan := func(ctx context.Context) (orderPlan, error) { return f.planOf(ctx, v) }
+	return page.Planned(f.Kit, w, r, "Order "+v.Mark, "orders", plan, func(w http.ResponseWriter, r *http.Request, plan orderPlan) error {
+		return f.orderWith(w, r, v, plan, nil)
+	})
+}
+
+// AgainOrder shows an order with a form that failed.
+func (f *Book) AgainOrder(w http.ResponseWriter, r *http.Request, id int64, fail *page.Failure) error {
+	v, err := f.Studio.Order(r.Context(), id)
+	if err != nil {
+		return err
+	}
+	return f.showOrder(w, r, v, fail)
+}
+
+func (f *Book) showOrder(w http.ResponseWriter, r *http.Request, v studio.OrderView, fail *page.Failure) error {
+	plan, err := f.planOf(r.Context(), v)
+	if err != nil {
+		return err
+	}
+	return f.orderWith(w, r, v, plan, fail)
+}
+
+// orderWith shows an order with its plan.
+func (f *Book) orderWith(w http.ResponseWriter, r *http.Request, v studio.OrderView, plan orderPlan, fail *page.Failure) error {
+	fr, err := f.Frame(r, "orders", "Order "+v.Mark)
+	if err != nil {
+		return err
+	}
+	set := page.Settings(r)
+	p := &OrderPage{Frame: fr, Order: v, Way: wayOf(v), Owes: owes(v), Payments: v.Payments, Marks: page.MarkLines(v.Marks, 30, "/orders/"+v.Mark)}
+	p.Tell(fail)
+	p.Address, p.Country = v.ShipTo.Block(set.Address.Country), order.CountryName(v.ShipTo.Country)
+	p.forms(v, fail)
+	p.lines(v, fail)
+	origins, err := f.Studio.Origins(r.Context(), v.ID)
+	if err != nil {
+		return err
+	}
+	p.Origins, p.Colours = movein.OriginViews(origins)
+	if err := f.parcelsInto(r, p, v, set, fail); err != nil {
+		return err
+	}
+	p.planned(v, plan)
+	return f.Show(w, r, page.StatusOf(fail), "order", p)
+}
+
+func owes(v studio.OrderView) string {
+	switch v.Owed.Sign() {
+	case 1:
+		return v.Owed.String() + " still owed"
+	case -1:
+		return v.Owed.Neg().String() + " to refund"
+	}
+	return "settled"
+}
+
+// MayChange reports whether a line may get another number or be taken out.
+func (p *OrderPage) MayChange() bool {
+	return slices.ContainsFunc(p.Lines, func(l lineView) bool { return l.Renumber.Has() || l.Drop.Has() })
+}
+
+// LineBlamed reports whether a form of a line could not be done.
+func (p *OrderPage) LineBlamed() bool {
+	return slices.ContainsFunc(p.Lines, func(l lineView) bool {
+		return l.Renumber.Has() && l.Renumber.Blamed || l.Drop.Has() && l.Drop.Blamed
+	})
+}
+
+// forms lays out what may be done to the whole order as it stands.
+func (p *OrderPage) forms(v studio.OrderView, fail *page.Failure) {
+	p.Pay = p.Put(today.PayForm(v.ID, v.Owed, p.Today), fail)
+	if v.State == order.Open {
+		p.Amend = p.Put(amendForm(v.Order), fail)
+		p.ShipTo = p.Put(shipToForm(v.Order), fail)
+		p.InPerson = p.Put(inPersonForm(v.Order), fail)
+		if v.InPerson {
+			p.HandIn = p.Put(handInForm(v.ID, p.Today), fail)
+		}
+		p.Cancel = p.Put(cancelForm(v), fail)
+		if v.Override == nil && len(v.HeldBack) > 0 {
+			p.Override = p.Put(reasonForm("override", fmt.Sprintf("/orders/%d/override", v.ID), "Reason", "recorded for good"), fail)
+		}
+		if v.Override != nil {
+			p.Lift = page.NewForm("lift", fmt.Sprintf("/orders/%d/lift", v.ID))
+			p.Lift.Ask("back", "").As("hidden").Is("order")
+		}
+	}
+	if anySent(v) {
+		p.TakeBack = p.Put(takeBackForm(v), fail)
+	}
+}
+
+func anySent(v studio.OrderView) bool {
+	return slices.ContainsFunc(v.Views, func(l studio.LineView) bool { return l.Sent && !l.Dropped })
+}
+
+func (p *OrderPage) lines(v studio.OrderView, fail *page.Failure) {
+	for _, l := range v.Views {
+		lv := lineView{LineView: l, State: page.StateWords[l.Standing.State]}
+		switch {
+		case l.Number.IsZero() && l.Sent:
+			lv.State = "sent"
+		case l.Number.IsZero() && l.Signed:
+			lv.State = "signed"
+		case l.Number.IsZero():
+			lv.State = "not signed"
+		default:
+			lv.Link = fmt.Sprintf("/editions/%d/numbers/%s", l.Edition, page.NumberPath(l.Number))
+		}
+		if l.Dropped {
+			lv.State = "taken out"
+		}
+		lv.Waits = waits(l)
+		if v.State == order.Open && !l.Dropped && !l.Sent {
+			lv.ToSign = !l.Signed && l.HasSheet
+			p.CanSign = p.CanSign || lv.ToSign
+			if l.Parcel == 0 && !l.Number.IsZero() {
+				lv.Renumber = p.Put(renumberForm(l.ID), fail)
+			}
+			if l.Parcel == 0 && len(v.Live()) > 1 {
+				lv.Drop = p.Put(reasonForm(fmt.Sprintf("drop-%d", l.ID), fmt.Sprintf("/lines/%d/drop", l.ID), "Reason", ""), fail)
+			}
+		}
+		p.Lines = append(p.Lines, lv)
+	}
+}
+
+func waits(l studio.LineView) string {
+	if l.HasSheet || l.Signed || l.Sent || l.Dropped {
+		return ""
+	}
+	s := "no sheet yet"
+	if !l.WaitsFor.IsZero() {
+		s = "waits for a sheet since " + l.WaitsFor.Short()
+	}
+	if l.Coming != nil {
+		s += fmt.Sprintf("; run %d", l.Coming.Run)
+		if !l.Coming.Expected.IsZero() {
+			s += ", expected " + l.Coming.Expected.Short()
+		}
+	}
+	return s
+}
+
+// parcelsInto shows each parcel with its layers, as its wrap sheet lays them out.
+func (f *Book) parcelsInto(r *http.Request, p *OrderPage, v studio.OrderView, set studio.Settings, fail *page.Failure) error {
+	for _, pc := range v.Parcels {
+		sheet, err := f.Studio.WrapPaper(r.Context(), pc.ID)
+		if err != nil {
+			return err
+		}
+		pv := parcelView{Parcel: pc, Facts: sheet.Facts, Steps: sheet.Steps, Lines: costLines(pc.Plan.Lines, set.Currency), Drawings: page.DrawAll(sheet.Views)}
+		switch pc.State {
+		case studio.Packed:
+			pv.State = "packed " + pc.Packed.Long()
+		case studio.Labelled:
+			pv.State = "labelled " + pc.Labelled.Long()
+		case studio.HandedOver:
+			pv.State = "handed over " + pc.HandedOver.Long()
+		}
+		if pv.With = pc.With(v.Mark); len(pv.With) > 0 {
+			pv.Own = pc.ShareOf(v.Mark, pc.Paid)
+		}
+		for _, l := range v.Views {
+			if slices.Contains(pc.Lines, l.ID) {
+				pv.Prints = append(pv.Prints, printName(l))
+			}
+		}
+		if pc.State != studio.HandedOver {
+			fm := today.LabelForm(pc.ID, sheet.Facts[0].Text, pc.Estimated)
+			if pc.Service != pc.Plan.Service {
+				fm.Find("service").Is(pc.Service)
+			}
+			if !pc.Paid.IsZero() {
+				fm.Find("paid").Money(pc.Paid)
+			}
+			fm.Find("tracking").Value = pc.Tracking
+			fm.Ask("order", "").As("hidden").Is(strconv.FormatInt(v.ID, 10))
+			pv.Label = p.Put(fm, fail)
+		}
+		p.Cautions = append(p.Cautions, pc.Warnings...)
+		p.Parcels = append(p.Parcels, pv)
+	}
+	slices.Sort(p.Cautions)
+	p.Cautions = slices.Compact(p.Cautions)
+	return nil
+}
+
+func printName(l studio.LineView) string {
+	if l.Label == "" {
+		return l.Ed.Title
+	}
+	return l.Label + " " + l.Ed.Title
+}
+
+// orderPlan is the plan of an order, or why there is none; neither when nothing is left to plan.
+type orderPlan struct {
+	view *studio.PlanView
+	none string
+}
+
+// planOf plans an order that has prints to pack. Why there is no plan is part of the answer.
+func (f *Book) planOf(ctx context.Context, v studio.OrderView) (orderPlan, error) {
+	if v.State != order.Open || v.InPerson || v.NoAddress() != "" || !slices.ContainsFunc(v.Views, func(l studio.LineView) bool { return !l.Dropped && !l.Sent && l.Parcel == 0 }) {
+		return orderPlan{}, nil
+	}
+	pv, err := f.Studio.Plan(ctx, v.ID, calendar.Day{})
+	switch {
+	case err == nil:
+		return orderPlan{view: &pv}, nil
+	case fault.Is(err, fault.Internal) || ctx.Err() != nil:
+		return orderPlan{}, err
+	}
+	return orderPlan{none: page.Sentence(fault.All(err)[0])}, nil
+}
+
+// planned puts a plan on the page.
+func (p *OrderPage) planned(v studio.OrderView, plan orderPlan) {
+	p.NoPlan = plan.none
+	if plan.view == nil {
+		return
+	}
+	p.Plan = viewPlan(*plan.view, p.Units)
+	p.WhyNot = whyNotForm(v, *plan.view)
+	if len(plan.view.Plan.Parcels) > 0 && (v.Stage == order.AwaitsPacking || v.Override != nil) {
+		p.Pack = today.PackForm(v.ID, &plan.view.Plan.Total)
+	}
+}
+
+func amendForm(o order.Order) *page.Form {
+	fm := page.NewForm("amend", fmt.Sprintf("/orders/%d/amend", o.ID))
+	fm.Ask("promised", "Hand over by").Day(o.Promised)
+	fm.Ask("arrive_by", "Arrive by").Day(o.ArriveBy).WithHint("empty: any day")
+	fm.Ask("postage", "Postage charged").Money(o.Postage)
+	fm.Ask("tax", "Tax").Money(o.Tax)
+	fm.Ask("fee", "Fee of the outlet").Money(o.Fee)
+	fm.Ask("note", "Note").As("area").Is(o.Note).Half()
+	fm.Ask("gift_message", "Gift message").As("area").Is(o.GiftMessage).Half()
+	return fm.Sealed()
+}
+
+// shipToForm asks for an address.
+func shipToForm(o order.Order) *page.Form {
+	fm := page.NewForm("ship", fmt.Sprintf("/orders/%d/address", o.ID))
+	page.AskAddress(fm, "ship_to.", o.ShipTo)
+	return fm.Sealed()
+}
+
+func reasonForm(name, action, label, hint string) *page.Form {
+	fm := page.NewForm(name, action)
+	fm.Ask("reason", label).Wide().Must().WithHint(hint)
+	return fm
+}
+
+func cancelForm(v studio.OrderView) *page.Form {
+	fm := reasonForm("cancel", fmt.Sprintf("/orders/%d/cancel", v.ID), "Reason", "")
+	refund := fm.Ask("refund", "Paid back now").WithMode("decimal").WithHint("empty: nothing yet")
+	if v.Paid.Sign() > 0 {
+		refund.WithHint("the buyer paid " + v.Paid.String() + "; empty: nothing yet")
+	}
+	return fm
+}
+
+func takeBackForm(v studio.OrderView) *page.Form {
+	fm := page.NewForm("takeback", fmt.Sprintf("/orders/%d/take-back", v.ID))
+	for _, l := range v.Views {
+		if l.Sent && !l.Dropped {
+			fm.Ask(fmt.Sprintf("line-%d", l.ID), printName(l)+" came back").As("check").Half()
+		}
+	}
+	fm.Ask("spoilt", "It came back damaged and is destroyed").As("check").Wide()
+	fm.Ask("reason", "Reason").Wide().Must()
+	fm.Ask("refund", "Paid back now").WithMode("decimal").WithHint("empty: nothing yet")
+	return fm
+}
+
+func renumberForm(line int64) *page.Form {
+	fm := page.NewForm(fmt.Sprintf("number-%d", line), fmt.Sprintf("/lines/%d/number", line))
+	fm.Ask("number", "Another number").WithHint("17 or AP 2; empty: the lowest")
+	return fm
+}

@@ -1,0 +1,103 @@
+// Package sales is the book of sales in a browser: orders, one order with its plan, a new sale, buyers, and the search
+// over all of it. Each exported method of Book answers one route of package web.
+package sales
+
+import (
+	"net/http"
+	"net/url"
+	"strconv"
+
+	"solander/fault"
+	"solander/order"
+	"solander/studio"
+	"solander/web/page"
+)
+
+// Book is the handlers of this room.
+type Book struct {
+	*page.Kit
+}
+
+// OrdersPage is a list of orders.
+type OrdersPage struct {
+	page.Frame
+	Stages  []stageTab
+	Filter  *page.Form
+	Rows    []page.OrderRow
+	More    string // address of the next page; "" = no more
+	Showing string
+}
+
+// stageTab is one stage to look at, with how many open orders stand there.
+type stageTab struct {
+	To, Word string
+	Count    int
+	Here     bool
+}
+
+func (f *Book) Orders(w http.ResponseWriter, r *http.Request) error {
+	fr, err := f.Frame(r, "orders", "Orders")
+	if err != nil {
+		return err
+	}
+	outlets, err := f.Studio.Outlets(r.Context())
+	if err != nil {
+		return err
+	}
+	p := &OrdersPage{Frame: fr, Filter: filterForm(outlets)}
+	q := r.URL.Query()
+	p.Filter.Read(q)
+	rd := p.Filter.Reader()
+	query := studio.OrderQuery{State: order.State(rd.Text("state")), Outlet: rd.ID("outlet"), Text: rd.Text("text"), Limit: 50}
+	if b := q.Get("before"); b != "" {
+		if query.Before, err = strconv.ParseInt(b, 10, 64); err != nil {
+			return fault.Invalidf("before", "%.20q is not a place in the list", b).ToMend("start from the first page")
+		}
+	}
+	if err := rd.Err(); err != nil {
+		return err
+	}
+	stage := order.Stage(q.Get("stage"))
+	if stage != "" && page.StageWords[stage] == "" {
+		return fault.Invalidf("stage", "%.20q is not a stage of an order", string(stage)).ToMend("choose one above the list")
+	}
+	found, err := f.Studio.Orders(r.Context(), query, stage)
+	if err != nil {
+		return err
+	}
+	p.Rows = page.RowsOf(found.Rows, fr.Today)
+	p.Stages = stageTabs(found.Open, stage, query.State)
+	if found.Next != 0 {
+		q.Set("before", strconv.FormatInt(found.Next, 10))
+		p.More = "/orders?" + q.Encode()
+	}
+	p.Showing = page.Many(len(p.Rows), "order")
+	return f.Show(w, r, http.StatusOK, "orders", p)
+}
+
+func stageTabs(open map[order.Stage]int, here order.Stage, state order.State) []stageTab {
+	all := 0
+	for _, n := range open {
+		all += n
+	}
+	tabs := []stageTab{{To: "/orders?state=open", Word: "all open", Count: all, Here: here == "" && state == order.Open}}
+	for _, s := range order.Stages() {
+		if s != order.Done {
+			tabs = append(tabs, stageTab{To: "/orders?" + url.Values{"stage": {string(s)}}.Encode(), Word: page.StageWords[s], Count: open[s], Here: s == here})
+		}
+	}
+	return append(tabs, stageTab{To: "/orders", Word: "whole book", Count: -1, Here: here == "" && state == ""})
+}
+
+func filterForm(outlets []order.Outlet) *page.Form {
+	fm := page.NewForm("filter", "/orders")
+	fm.Ask("text", "Buyer, city, title or number")
+	choices := []page.Choice{page.Pick("", "every outlet")}
+	for _, u := range outlets {
+		choices = append(choices, page.Pick(strconv.FormatInt(u.ID, 10), u.Name))
+	}
+	fm.Ask("outlet", "Outlet").Of(choices...)
+	fm.Ask("state", "State").Of(page.Pick("", "every state"), page.Pick("open", "open"), page.Pick("closed", "closed"), page.Pick("cancelled", "cancelled"), page.Pick("returned", "returned"))
+	fm.Ask("stage", "").As("hidden")
+	return fm
+}

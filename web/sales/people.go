@@ -1,0 +1,178 @@
+package sales
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+
+	"solander/calendar"
+	"solander/fault"
+	"solander/order"
+	"solander/studio"
+	"solander/web/page"
+)
+
+// PeoplePage is the buyers by name, and who of them may be one person.
+type PeoplePage struct {
+	page.Frame
+	Rows   []personRow
+	Asked  string // what is searched for
+	More   string // address of the next page; "" = no more
+	Behind bool   // it is not the first page
+	Groups []likelyGroup
+}
+
+// personRow is a buyer in a list.
+type personRow struct {
+	studio.BuyerRow
+	Last string // the day of her latest order
+}
+
+// likelyGroup is buyers who may be one person.
+type likelyGroup struct {
+	N    int // for ids on the page
+	Rows []likelyRow
+}
+
+// likelyRow is one of them.
+type likelyRow struct {
+	studio.LikelyBuyer
+	N    int // of its group
+	Why  string
+	Last string
+}
+
+// whyAlike says in words why two buyers may be one person.
+var whyAlike = map[string]string{
+	order.ByEmail:       "the same e-mail address and name",
+	order.ByAddress:     "the same name and address",
+	order.ByMailAlone:   "the same e-mail address, another name",
+	order.ByOtherMail:   "the same name and address, another e-mail address",
+	order.ByNameAndLess: "the same name; of one of them nothing else is known",
+}
+
+func lastDay(d calendar.Day) string {
+	if d.IsZero() {
+		return ""
+	}
+	return d.Long()
+}
+
+func likelyRows(n int, all []studio.LikelyBuyer) []likelyRow {
+	var out []likelyRow
+	for _, b := range all {
+		out = append(out, likelyRow{b, n, whyAlike[b.Rule], lastDay(b.Last)})
+	}
+	return out
+}
+
+func (f *Book) People(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+	fr, err := f.Frame(r, "orders", "Buyers")
+	if err != nil {
+		return err
+	}
+	p := &PeoplePage{Frame: fr, Asked: r.URL.Query().Get("text")}
+	p.Tell(fail)
+	q := studio.BuyerQuery{Text: p.Asked}
+	if after := r.URL.Query().Get("after"); after != "" {
+		if q.After, err = strconv.ParseInt(after, 10, 64); err != nil || q.After <= 0 {
+			return fault.Invalidf("after", "%.20q is not a place in the list", after).ToMend("start from the first page")
+		}
+		p.Behind = true
+	}
+	found, err := f.Studio.Buyers(r.Context(), q)
+	if err != nil {
+		return err
+	}
+	for _, b := range found.Rows {
+		p.Rows = append(p.Rows, personRow{b, lastDay(b.Last)})
+	}
+	if found.Next != 0 {
+		next := url.Values{"after": {page.Text64(found.Next)}}
+		if p.Asked != "" {
+			next.Set("text", p.Asked)
+		}
+		p.More = "/buyers?" + next.Encode()
+	}
+	if p.Asked == "" && !p.Behind {
+		groups, err := f.Studio.LikelyBuyers(r.Context())
+		if err != nil {
+			return err
+		}
+		for i, g := range groups {
+			p.Groups = append(p.Groups, likelyGroup{i + 1, likelyRows(i+1, g.Buyers)})
+		}
+	}
+	return f.Show(w, r, page.StatusOf(fail), "people", p)
+}
+
+// SamePeople takes the chosen buyers as one person, or notes that they are not. Who has been in the book longest stays.
+func (f *Book) SamePeople(w http.ResponseWriter, r *http.Request) error {
+	ids, err := chosen(r.PostForm["buyer"])
+	var d studio.BuyerDeed
+	if err == nil {
+		d, err = f.sameOrApart(r, ids)
+	}
+	if err != nil {
+		return page.ShowAgain(w, r, "", err, f.People)
+	}
+	return f.doneDeed(w, r, d)
+}
+
+func (f *Book) sameOrApart(r *http.Request, ids []int64) (studio.BuyerDeed, error) {
+	if len(ids) < 2 {
+		return studio.BuyerDeed{}, fault.Invalidf("buyers", "fewer than two buyers are chosen").ToMend("choose those that you mean")
+	}
+	slices.Sort(ids)
+	if r.PostForm.Get("deed") == "apart" {
+		return f.Studio.TellApart(r.Context(), ids)
+	}
+	return f.Studio.MergeBuyers(r.Context(), studio.MergeIn{Into: ids[0], Others: ids[1:]})
+}
+
+func chosen(values []string) ([]int64, error) {
+	var out []int64
+	for _, v := range values {
+		id, err := strconv.ParseInt(v, 10, 64)
+		if err != nil || id <= 0 {
+			return nil, fault.Invalidf("buyers", "%.20q is not in the list", v).ToMend("choose buyers of the list")
+		}
+		out = append(out, id)
+	}
+	return out, nil
+}
+
+// doneDeed leads to the buyer that a deed is about, says what was done, and offers to undo it.
+func (f *Book) doneDeed(w http.ResponseWriter, r *http.Request, d studio.BuyerDeed) error {
+	http.Redirect(w, r, page.With(fmt.Sprintf("/buyers/%d", d.Buyer.ID), "marked", page.Text64(d.Mark)), http.StatusSeeOther)
+	return nil
+}
+
+// partForm asks who the buyer of the chosen orders is.
+func partForm(b order.Buyer) *page.Form {
+	fm := page.NewForm("part", fmt.Sprintf("/buyers/%d/part", b.ID))
+	fm.Ask("buyer", "Name").WithAuto("off").WithHint("empty: as the first chosen order says")
+	fm.Ask("email", "E-mail").As("email").WithAuto("off")
+	fm.Ask("phone", "Phone").WithMode("tel").WithAuto("off")
+	return fm
+}
+
+func (f *Book) PartBuyer(w http.ResponseWriter, r *http.Request) error {
+	id, err := page.PathID(r, "buyer")
+	if err != nil {
+		return err
+	}
+	fm := partForm(order.Buyer{ID: id})
+	fm.Read(r.PostForm)
+	rd := fm.Reader()
+	in := studio.PartIn{Buyer: id, Orders: r.PostForm["order"], As: order.Buyer{Name: rd.Text("buyer"), Email: rd.Text("email"), Phone: rd.Text("phone")}}
+	if err = rd.Err(); err == nil {
+		var d studio.BuyerDeed
+		if d, err = f.Studio.PartBuyer(r.Context(), in); err == nil {
+			return f.doneDeed(w, r, d)
+		}
+	}
+	return page.ShowAgain(w, r, fm.Name, err, f.Buyer)
+}

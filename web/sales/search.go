@@ -1,0 +1,62 @@
+package sales
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+
+	"solander/edition"
+	"solander/studio"
+	"solander/web/page"
+)
+
+// SearchPage is what was found anywhere.
+type SearchPage struct {
+	page.Frame
+	Found   studio.Found
+	Numbers []foundNumber
+	Orders  []page.OrderRow
+	Nothing bool
+}
+
+// foundNumber answers "who has 17/250 of heron".
+type foundNumber struct {
+	studio.NumberView
+	State string
+	Link  string
+	Name  string
+}
+
+// Here reports whether there is a print of the number, in the studio.
+func (n foundNumber) Here() bool {
+	switch n.Row.Standing.State {
+	case edition.Signed, edition.Returned, edition.Kept:
+		return true
+	default:
+		return false
+	}
+}
+
+func (f *Book) Search(w http.ResponseWriter, r *http.Request) error {
+	fr, err := f.Frame(r, "", "Search")
+	if err != nil {
+		return err
+	}
+	p := &SearchPage{Frame: fr}
+	p.Looked = r.URL.Query().Get("q")
+	if p.Looked != "" {
+		if p.Found, err = f.Studio.Find(r.Context(), p.Looked); err != nil {
+			return err
+		}
+	}
+	p.Orders = page.RowsOf(p.Found.Orders, fr.Today)
+	for _, n := range p.Found.Numbers {
+		p.Numbers = append(p.Numbers, foundNumber{n, page.StateWords[n.Row.Standing.State], fmt.Sprintf("/editions/%d/numbers/%s", n.Edition.ID, page.NumberPath(n.Row.Number)), n.Edition.Name(fr.Units)})
+	}
+	p.Nothing = p.Found.None()
+	if len(p.Orders) == 1 && len(p.Numbers)+len(p.Found.Works) == 0 && p.Orders[0].Mark == p.Looked {
+		http.Redirect(w, r, "/orders/"+url.PathEscape(p.Orders[0].Mark), http.StatusSeeOther)
+		return nil
+	}
+	return f.Show(w, r, http.StatusOK, "search", p)
+}

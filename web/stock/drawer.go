@@ -1,0 +1,360 @@
+// Package stock is what is on hand in a browser: printed sheets, runs from the lab, packaging, boards to cut, and what
+// one more piece would save. Each exported method of Drawer answers one route of package web.
+package stock
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"strconv"
+
+	"solander/calendar"
+	"solander/packing"
+	"solander/studio"
+	"solander/supply"
+	"solander/web/catalogue"
+	"solander/web/page"
+)
+
+// Drawer is the handlers of this room.
+type Drawer struct {
+	*page.Kit
+}
+
+// DrawerPage is the drawer, the runs and the shelf.
+type DrawerPage struct {
+	page.Frame
+	Drawer  []drawerLine
+	Runs    []runLine
+	Shelf   []shelfGroup
+	AllRuns bool
+}
+
+// drawerLine is an edition in the drawer.
+type drawerLine struct {
+	studio.DrawerRow
+	Name string
+	Free int // sheets that no order claims and no number is written on
+}
+
+// runLine is a run in a list.
+type runLine struct {
+	studio.RunView
+	Name string
+	Come string
+}
+
+// shelfGroup is one kind of packaging.
+type shelfGroup struct {
+	Head  string
+	Items []shelfLine
+}
+
+// shelfLine is one item of the shelf.
+type shelfLine struct {
+	studio.ShelfItem
+	Size    string
+	Cost    string
+	Low     bool
+	OneMore string // what one more would save today
+}
+
+func (f *Drawer) Drawer(w http.ResponseWriter, r *http.Request) error {
+	fr, err := f.Frame(r, "drawer", "Drawer & shelf")
+	if err != nil {
+		return err
+	}
+	set := page.Settings(r)
+	p := &DrawerPage{Frame: fr, AllRuns: r.URL.Query().Get("runs") == "all"}
+	rows, err := f.Studio.Drawer(r.Context())
+	if err != nil {
+		return err
+	}
+	for _, d := range rows {
+		p.Drawer = append(p.Drawer, drawerLine{d, d.Name(fr.Units), max(0, d.OnHand-d.Claimed-d.Loose)})
+	}
+	runs, err := f.Studio.Runs(r.Context(), !p.AllRuns)
+	if err != nil {
+		return err
+	}
+	for _, rv := range runs {
+		p.Runs = append(p.Runs, runLine{rv, rv.Ed.Name(fr.Units), comeText(rv)})
+	}
+	items, err := f.Studio.Shelf(r.Context())
+	if err != nil {
+		return err
+	}
+	p.Shelf = shelfGroups(items, fr, set.Currency)
+	f.tellSavings(r.Context(), p.Shelf)
+	return f.Show(w, r, http.StatusOK, "drawer", p)
+}
+
+func comeText(rv studio.RunView) string {
+	s := fmt.Sprintf("%d of %d in", rv.Good(), rv.Quantity)
+	if n := rv.Rejected(); n > 0 {
+		s += fmt.Sprintf(", %d rejected", n)
+	}
+	if rv.Closed {
+		s += ", closed"
+	}
+	return s
+}
+
+var kindHeads = map[packing.Kind]string{packing.Sleeve: "Sleeves", packing.Tissue: "Tissue", packing.Board: "Boards", packing.Envelope: "Envelopes", packing.Tube: "Tubes", packing.Carton: "Cartons"}
+
+func shelfGroups(items []studio.ShelfItem, fr page.Frame, cur string) []shelfGroup {
+	var out []shelfGroup
+	for _, k := range packing.Kinds() {
+		g := shelfGroup{Head: kindHeads[k]}
+		for _, it := range items {
+			if it.Spec.Kind == k {
+				low := !it.Retired && it.Stock <= it.ReorderAt
+				g.Items = append(g.Items, shelfLine{it, page.ItemSize(it.Spec, fr.Units), page.Minor(it.Spec.Cost, cur).String(), low, ""})
+			}
+		}
+		if len(g.Items) > 0 {
+			out = append(out, g)
+		}
+	}
+	return out
+}
+
+// countForm sets a stock to what was counted.
+func countForm(action string) *page.Form {
+	fm := page.NewForm("count", action)
+	fm.Ask("counted", "Counted now").WithMode("numeric").Must()
+	fm.Ask("reason", "Reason").Must().WithHint("year’s end, a damp corner")
+	return fm
+}
+
+// StockPage is one stock with its moves.
+type StockPage struct {
+	page.Frame
+	Name  string
+	Facts []fact
+	Count *page.Form
+	Stock *page.Form // restock; of a shelf item
+	Edit  *page.Form // of a shelf item
+	Moves []supply.Move
+	Deeds []page.Link
+}
+
+// fact is a name and a value.
+type fact struct{ Name, Text string }
+
+func (f *Drawer) SheetsPage(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+	id, err := page.PathID(r, "edition")
+	if err != nil {
+		return err
+	}
+	rows, err := f.Studio.Drawer(r.Context())
+	if err != nil {
+		return err
+	}
+	for _, d := range rows {
+		if d.ID == id {
+			return f.showDrawerOf(w, r, d, fail)
+		}
+	}
+	return page.Missing("edition", id)
+}
+
+func (f *Drawer) showDrawerOf(w http.ResponseWriter, r *http.Request, d studio.DrawerRow, fail *page.Failure) error {
+	fr, err := f.Frame(r, "drawer", "Drawer: "+d.Name(page.Units(r)))
+	if err != nil {
+		return err
+	}
+	p := &StockPage{Frame: fr, Name: d.Name(fr.Units)}
+	p.Tell(fail)
+	p.Facts = []fact{{"In the drawer", page.Many(d.OnHand, "sheet")}, {"Claimed by orders", strconv.Itoa(d.Claimed)}, {"Signed, of numbers nobody has", strconv.Itoa(d.Loose)}, {"Orders that wait for money or a sheet", strconv.Itoa(d.Waiting)}, {"On the way from a lab", strconv.Itoa(d.Outstanding)}}
+	p.Count = p.Put(countForm(fmt.Sprintf("/drawer/%d/count", d.ID)), fail)
+	p.Deeds = []page.Link{page.LinkTo(fmt.Sprintf("/runs/new?edition=%d", d.ID), "Order sheets"), page.LinkTo(fmt.Sprintf("/editions/%d", d.ID), "The edition")}
+	if p.Moves, err = f.Studio.Moves(r.Context(), supply.Sheets, d.ID); err != nil {
+		return err
+	}
+	return f.Show(w, r, page.StatusOf(fail), "stock", p)
+}
+
+func (f *Drawer) CountSheets(w http.ResponseWriter, r *http.Request) error {
+	return f.count(w, r, "edition", "/drawer/%d", f.Studio.CountSheets, f.SheetsPage)
+}
+
+// count takes what was counted of one stock: the thing named in the path, the use case, and the page to
+// show again when it is wrong.
+func (f *Drawer) count(w http.ResponseWriter, r *http.Request, named, at string, use func(context.Context, int64, int, string) error,
+	again func(http.ResponseWriter, *http.Request, *page.Failure) error,
+) error {
+	id, err := page.PathID(r, named)
+	if err != nil {
+		return err
+	}
+	fm := countForm("")
+	fm.Read(r.PostForm)
+	rd := fm.Reader()
+	n, reason := rd.Whole("counted"), rd.Text("reason")
+	if err = rd.Err(); err == nil {
+		err = use(r.Context(), id, n, reason)
+	}
+	if err != nil {
+		if page.Ours(err) {
+			return err
+		}
+		return again(w, r, page.Failed(fm, r, err))
+	}
+	return f.DoneSaying(w, r, fmt.Sprintf(at, id), "counted")
+}
+
+// The runs of the labs.
+
+func (f *Drawer) runForm(r *http.Request) (*page.Form, studio.Settings, error) {
+	set := page.Settings(r)
+	works, err := f.Studio.Works(r.Context())
+	if err != nil {
+		return nil, set, err
+	}
+	today, err := f.Studio.Today(r.Context())
+	if err != nil {
+		return nil, set, err
+	}
+	fm := page.NewForm("run", "/runs")
+	choices := []page.Choice{page.Pick("", "choose")}
+	for _, wv := range works {
+		for _, e := range wv.Editions {
+			choices = append(choices, page.Pick(strconv.FormatInt(e.ID, 10), e.Name(set.Units)))
+		}
+	}
+	fm.Ask("edition", "Edition").Of(choices...).Must().Half()
+	lab := fm.Ask("lab", "Lab").Must().Half()
+	if len(set.Labs) > 0 {
+		lab.Is(set.Labs[0])
+	}
+	fm.Ask("quantity", "Sheets").WithMode("numeric").Must()
+	fm.Ask("unit_cost", "Cost of one sheet").WithMode("decimal")
+	fm.Ask("ordered", "Ordered on").Day(today).Must()
+	fm.Ask("expected", "Expected on").As("date").WithHint("empty: not said")
+	fm.Ask("note", "Note").As("area").Wide()
+	return fm, set, nil
+}
+
+func (f *Drawer) NewRun(w http.ResponseWriter, r *http.Request) error {
+	fm, _, err := f.runForm(r)
+	if err != nil {
+		return err
+	}
+	q := r.URL.Query()
+	fm.Find("edition").Is(q.Get("edition"))
+	fm.Find("quantity").Is(q.Get("quantity"))
+	if id, err := strconv.ParseInt(q.Get("edition"), 10, 64); err == nil {
+		if v, err := f.Studio.Edition(r.Context(), id); err == nil {
+			catalogue.Priced(fm.Find("unit_cost"), v.PrintCost)
+		}
+	}
+	return f.ShowForm(w, r, "drawer", "Order sheets from a lab", "", "Order the run", page.LinkTo("/drawer", "Drawer & shelf"), fm, nil)
+}
+
+func (f *Drawer) OrderRun(w http.ResponseWriter, r *http.Request) error {
+	fm, set, err := f.runForm(r)
+	if err != nil {
+		return err
+	}
+	fm.Read(r.PostForm)
+	rd := fm.Reader()
+	run := supply.Run{
+		Edition: rd.ID("edition"), Lab: rd.Text("lab"), Quantity: rd.Whole("quantity"), UnitCost: rd.Amount("unit_cost", set.Currency),
+		Ordered: rd.Day("ordered"), Expected: rd.Day("expected"), Note: rd.Text("note"),
+	}
+	if err = rd.Err(); err == nil {
+		run, err = f.Studio.OrderRun(r.Context(), run)
+	}
+	if err != nil {
+		if page.Ours(err) {
+			return err
+		}
+		return f.ShowForm(w, r, "drawer", "Order sheets from a lab", "", "Order the run", page.LinkTo("/drawer", "Drawer & shelf"), fm, page.Failed(fm, r, err))
+	}
+	return f.DoneSaying(w, r, fmt.Sprintf("/runs/%d", run.ID), "run")
+}
+
+// RunPage is one run.
+type RunPage struct {
+	page.Frame
+	Run     studio.RunView
+	Name    string
+	Come    string
+	Left    int
+	Receive *page.Form
+	Close   *page.Form
+}
+
+func (f *Drawer) runOf(r *http.Request) (studio.RunView, error) {
+	id, err := page.PathID(r, "run")
+	if err != nil {
+		return studio.RunView{}, err
+	}
+	runs, err := f.Studio.Runs(r.Context(), false)
+	if err != nil {
+		return studio.RunView{}, err
+	}
+	for _, rv := range runs {
+		if rv.ID == id {
+			return rv, nil
+		}
+	}
+	return studio.RunView{}, page.Missing("run", id)
+}
+
+func receiveForm(rv studio.RunView, today calendar.Day) *page.Form {
+	fm := page.NewForm("receive", fmt.Sprintf("/runs/%d/receive", rv.ID))
+	fm.Ask("good", "Good sheets").Whole(rv.Outstanding()).Must()
+	fm.Ask("rejected", "Rejected").Whole(0)
+	fm.Ask("day", "Day").Day(today)
+	fm.Ask("note", "Note").Wide()
+	return fm
+}
+
+func (f *Drawer) Run(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+	rv, err := f.runOf(r)
+	if err != nil {
+		return err
+	}
+	fr, err := f.Frame(r, "drawer", fmt.Sprintf("Run %d", rv.ID))
+	if err != nil {
+		return err
+	}
+	p := &RunPage{Frame: fr, Run: rv, Name: rv.Ed.Name(fr.Units), Come: comeText(rv), Left: rv.Outstanding()}
+	p.Tell(fail)
+	if !rv.Closed && p.Left > 0 {
+		p.Receive = p.Put(receiveForm(rv, fr.Today), fail)
+		p.Close = page.NewForm("close", fmt.Sprintf("/runs/%d/close", rv.ID))
+	}
+	return f.Show(w, r, page.StatusOf(fail), "run", p)
+}
+
+func (f *Drawer) Receive(w http.ResponseWriter, r *http.Request) error {
+	rv, err := f.runOf(r)
+	if err != nil {
+		return err
+	}
+	fm := receiveForm(rv, calendar.Day{})
+	fm.Read(r.PostForm)
+	rd := fm.Reader()
+	in := supply.Receipt{Run: rv.ID, Good: rd.Whole("good"), Rejected: rd.Whole("rejected"), Day: rd.Day("day"), Note: rd.Text("note")}
+	if err = rd.Err(); err == nil {
+		err = f.Studio.Receive(r.Context(), in)
+	}
+	if err != nil {
+		return page.ShowAgain(w, r, fm.Name, err, f.Run)
+	}
+	return f.Done(w, r, fmt.Sprintf("/runs/%d", rv.ID))
+}
+
+func (f *Drawer) CloseRun(w http.ResponseWriter, r *http.Request) error {
+	rv, err := f.runOf(r)
+	if err != nil {
+		return err
+	}
+	if err := f.Studio.CloseRun(r.Context(), rv.ID); err != nil {
+		return err
+	}
+	return f.DoneSaying(w, r, fmt.Sprintf("/runs/%d", rv.ID), "run-closed")
+}

@@ -1,0 +1,384 @@
+// Package today is the bench in a browser: what to do on a day, and the deeds that are done there and on the page of an
+// order (pay, sign, pack, label), scanning, the hand-over, and the papers of the day. Each exported method of Bench
+// answers one route of package web.
+package today
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"slices"
+	"strconv"
+	"strings"
+
+	"solander/bench"
+	"solander/calendar"
+	"solander/money"
+	"solander/order"
+	"solander/studio"
+	"solander/web/page"
+)
+
+// Bench is the handlers of this room.
+type Bench struct {
+	*page.Kit
+}
+
+// BenchPage is what to do on a day.
+type BenchPage struct {
+	page.Frame
+	Day    calendar.Day
+	List   bench.List
+	Groups []taskGroup
+	Empty  bool
+	Marks  []page.MarkLine
+	Aside  []studio.Arrival // files of watched folders that wait for her
+
+	Cautions []string // of the plans and parcels of the day, each once
+}
+
+// taskGroup is one kind of work with its tasks.
+type taskGroup struct {
+	Group  bench.Group
+	Head   string
+	Note   string
+	Batch  string // word on the button for the ticked ones; "" = each task has its own
+	Action string
+	Tasks  []taskView
+}
+
+// taskView is one task as the page shows it.
+type taskView struct {
+	Key       string
+	Mark      string
+	What      string
+	Link      string
+	Buyer     string
+	Outlet    string
+	Why       string
+	Lines     []string
+	Doubts    []string // about the address
+	Cautious  bool     // a caution of the page is about it
+	Below     bool     // its form needs a line of its own
+	Blocked   string
+	Timing    string
+	Late      int
+	Pick      string // name of the check box; "" = none
+	PickValue int64
+	Picked    bool
+	Form      *page.Form
+	Button    string
+	Links     []page.Link
+}
+
+// heads are the heads of the groups and what is said beneath.
+var heads = map[bench.Group][2]string{
+	bench.ChaseMoney:  {"Chase money", "Ask, then note what came in."},
+	bench.AskAddress:  {"Ask for addresses", "Nothing of these is packed before the address is written."},
+	bench.OrderSheets: {"Order sheets", "From the lab, and who waits."},
+	bench.SignPrints:  {"Sign", "Number, title, size: check each against the sheet."},
+	bench.PackOrders:  {"Pack", "Layers from the inside out."},
+	bench.LabelParcel: {"Label", "Note the service used and the postage paid."},
+	bench.HandOver:    {"Hand over", "To the carrier as one batch, or to the buyer in person."},
+	bench.Restock:     {"Restock", "The shelf runs short."},
+}
+
+func (f *Bench) Bench(w http.ResponseWriter, r *http.Request) error {
+	day, err := page.QueryDay(r)
+	if err != nil {
+		return err
+	}
+	list := func(ctx context.Context) (bench.List, error) { return f.Studio.Bench(ctx, day) }
+	return page.Planned(f.Kit, w, r, "Bench", "bench", list, func(w http.ResponseWriter, r *http.Request, list bench.List) error {
+		return f.benchOf(w, r, list, nil)
+	})
+}
+
+func (f *Bench) ShowBench(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+	day, err := page.QueryDay(r)
+	if err != nil {
+		return err
+	}
+	list, err := f.Studio.Bench(r.Context(), day)
+	if err != nil {
+		return err
+	}
+	return f.benchOf(w, r, list, fail)
+}
+
+// benchOf shows the list of a day.
+func (f *Bench) benchOf(w http.ResponseWriter, r *http.Request, list bench.List, fail *page.Failure) error {
+	fr, err := f.Frame(r, "bench", "Bench")
+	if err != nil {
+		return err
+	}
+	p := &BenchPage{Frame: fr, Day: list.Day, List: list}
+	p.Tell(fail)
+	marks, err := f.Studio.RecentMarks(r.Context())
+	if err != nil {
+		return err
+	}
+	p.Marks = page.MarkLines(marks, 8, "/")
+	p.arrange(fail)
+	waiting, err := f.Studio.Arrivals(r.Context())
+	if err != nil {
+		return err
+	}
+	for _, a := range waiting {
+		if a.Source == studio.FromFolder {
+			p.Aside, p.Empty = append(p.Aside, a), false
+		}
+	}
+	return f.Show(w, r, page.StatusOf(fail), "bench", p)
+}
+
+// arrange puts the tasks into groups with their forms.
+func (p *BenchPage) arrange(fail *page.Failure) {
+	p.Empty = true
+	for _, g := range bench.Groups() {
+		tg := taskGroup{Group: g, Head: heads[g][0], Note: heads[g][1]}
+		switch g {
+		case bench.SignPrints:
+			tg.Batch, tg.Action = "Mark the ticked ones signed", "/sign"
+		case bench.HandOver:
+			tg.Batch, tg.Action = "Hand over the ticked ones", "/hand-over"
+		}
+		for i, t := range p.List.Groups[g] {
+			v := p.view(g, i, t)
+			if v.Form != nil {
+				p.Put(v.Form, fail)
+			}
+			tg.Tasks = append(tg.Tasks, v)
+			p.Cautions = append(p.Cautions, t.Warnings...)
+			p.Empty = false
+		}
+		if g == bench.HandOver && !anyPick(tg.Tasks) {
+			tg.Batch = ""
+		}
+		p.Groups = append(p.Groups, tg)
+	}
+	slices.Sort(p.Cautions)
+	p.Cautions = slices.Compact(p.Cautions)
+}
+
+func anyPick(tasks []taskView) bool {
+	for _, t := range tasks {
+		if t.Pick != "" {
+			return true
+		}
+	}
+	return false
+}
+
+func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
+	v := taskView{
+		Key: fmt.Sprintf("%s-%d", g, i), Mark: t.Mark, What: t.What, Buyer: t.Buyer, Outlet: t.Outlet, Why: t.Why,
+		Lines: t.Detail, Doubts: t.Doubts, Cautious: len(t.Warnings) > 0, Blocked: t.Blocked, Timing: t.Timing, Late: t.Late,
+	}
+	switch g {
+	case bench.ChaseMoney:
+		v.Form, v.Button = moneyForm(t.Order, t.Owed), moneyWord(t.Owed)
+	case bench.AskAddress:
+		v.Links = []page.Link{page.LinkTo("/orders/"+t.Mark+"#h-to", "Write the address")}
+	case bench.OrderSheets:
+		v.Link = fmt.Sprintf("/editions/%d", t.Edition)
+		if t.Run != 0 {
+			v.Links = []page.Link{page.LinkTo(fmt.Sprintf("/runs/%d", t.Run), "Receive")}
+		} else {
+			v.Links = []page.Link{page.LinkTo(fmt.Sprintf("/runs/new?edition=%d&quantity=%d", t.Edition, t.Quantity), "Order "+page.Many(t.Quantity, "sheet"))}
+		}
+	case bench.SignPrints:
+		if len(t.Lines) == 1 {
+			v.Pick, v.PickValue = "lines", t.Lines[0]
+		}
+	case bench.PackOrders:
+		v.Links = []page.Link{page.LinkTo("/orders/"+t.Mark+"#plan", "Plan"), page.LinkTo(fmt.Sprintf("/papers/wrap/%d.pdf", t.Order), "Wrap sheet")}
+		if t.Blocked == "" {
+			v.Form, v.Button = PackForm(t.Order, nil), "Packed"
+		}
+	case bench.LabelParcel:
+		v.Form, v.Button, v.Below = LabelForm(t.Parcel, t.Service, money.Amount{}), "Labelled", true
+		v.Links = []page.Link{page.LinkTo(fmt.Sprintf("/papers/label/%d.pdf", t.Parcel), "Address label")}
+	case bench.HandOver:
+		if t.Parcel != 0 && t.Blocked == "" {
+			v.Pick, v.PickValue, v.Picked = "parcels", t.Parcel, true
+		}
+		if t.Parcel == 0 && t.Blocked == "" {
+			v.Links = []page.Link{page.LinkTo("/orders/"+t.Mark+"#h-to", "Hand over in person")}
+		}
+	case bench.Restock:
+		v.Link = fmt.Sprintf("/shelf/%d", t.Item)
+		v.Form, v.Button = RestockForm(t.Item, t.Quantity), "Restocked"
+	}
+	if v.Form != nil {
+		v.Form.Back("bench")
+	}
+	return v
+}
+
+// Idle reports a task that has nothing to press.
+func (v taskView) Idle() bool { return !v.Form.Has() && len(v.Links) == 0 }
+
+func moneyWord(owed money.Amount) string {
+	if owed.Sign() < 0 {
+		return "Mark refunded"
+	}
+	return "Mark paid"
+}
+
+// moneyForm notes a payment, or a refund when the studio owes one.
+func moneyForm(id int64, owed money.Amount) *page.Form {
+	fm := page.NewForm("pay-"+strconv.FormatInt(id, 10), fmt.Sprintf("/orders/%d/pay", id))
+	kind := order.Balance
+	if owed.Sign() < 0 {
+		kind, owed = order.Refund, owed.Neg()
+	}
+	fm.Ask("kind", "").As("hidden").Is(string(kind))
+	fm.Ask("amount", "Amount").Money(owed).Must()
+	return fm
+}
+
+func PackForm(id int64, total *int64) *page.Form {
+	fm := page.NewForm("pack-"+strconv.FormatInt(id, 10), fmt.Sprintf("/orders/%d/pack", id))
+	v := ""
+	if total != nil {
+		v = strconv.FormatInt(*total, 10)
+	}
+	fm.Ask("total", "").As("hidden").Is(v)
+	return fm
+}
+
+// LabelForm notes the service used, the postage paid and the tracking number. The service stays empty when
+// it is the planned one, which the form names.
+func LabelForm(parcel int64, planned string, estimated money.Amount) *page.Form {
+	fm := page.NewForm("label-"+strconv.FormatInt(parcel, 10), fmt.Sprintf("/parcels/%d/label", parcel))
+	fm.Ask("service", "Another service").WithHint("empty: " + planned).Class = "service"
+	paid := fm.Ask("paid", "Postage paid").WithMode("decimal").Must()
+	if !estimated.IsZero() {
+		paid.WithHint("by the card " + estimated.String())
+	}
+	fm.Ask("tracking", "Tracking number").Class = "tracking"
+	return fm
+}
+
+func RestockForm(item int64, pieces int) *page.Form {
+	fm := page.NewForm("restock-"+strconv.FormatInt(item, 10), fmt.Sprintf("/shelf/%d/restock", item))
+	fm.Ask("pieces", "Pieces").Whole(pieces).Must()
+	fm.Ask("unit_cost", "Cost of one").WithMode("decimal").WithHint("empty: as before")
+	return fm
+}
+
+func (f *Bench) Pay(w http.ResponseWriter, r *http.Request) error {
+	id, err := page.PathID(r, "order")
+	if err != nil {
+		return err
+	}
+	set := page.Settings(r)
+	fm := PayForm(id, money.Of(0, set.Currency), calendar.Day{})
+	fm.Read(r.PostForm)
+	rd := fm.Reader()
+	in := studio.PaymentIn{Order: id, Kind: order.PaymentKind(rd.Text("kind")), Amount: rd.Amount("amount", set.Currency), Day: rd.Day("day"), Note: rd.Text("note")}
+	if err = rd.Err(); err == nil {
+		err = f.Studio.Pay(r.Context(), in)
+	}
+	if err != nil {
+		return f.Again(w, r, page.Failed(fm, r, err), id)
+	}
+	return f.Done(w, r, f.BackTo(r, id))
+}
+
+func (f *Bench) Sign(w http.ResponseWriter, r *http.Request) error {
+	lines, err := page.IDs(r, "lines")
+	if err == nil {
+		err = f.Studio.Sign(r.Context(), lines)
+	}
+	orderID, _ := strconv.ParseInt(r.PostForm.Get("order"), 10, 64)
+	if err != nil {
+		return f.Again(w, r, page.FailedIn("sign", r, err), orderID)
+	}
+	return f.Done(w, r, f.BackTo(r, orderID))
+}
+
+func (f *Bench) Pack(w http.ResponseWriter, r *http.Request) error {
+	id, err := page.PathID(r, "order")
+	if err != nil {
+		return err
+	}
+	in := studio.PackIn{Order: id}
+	fm := PackForm(id, nil)
+	if t := r.PostForm.Get("total"); t != "" {
+		fm.Read(r.PostForm)
+		rd := fm.Reader()
+		total := rd.ID("total")
+		in.Total, err = &total, rd.Err()
+	}
+	if err == nil {
+		_, err = f.Studio.Pack(r.Context(), in)
+	}
+	if err != nil {
+		return f.Again(w, r, page.Failed(fm, r, err), id)
+	}
+	return f.Done(w, r, f.BackTo(r, id))
+}
+
+func (f *Bench) Label(w http.ResponseWriter, r *http.Request) error {
+	id, err := page.PathID(r, "parcel")
+	if err != nil {
+		return err
+	}
+	set := page.Settings(r)
+	fm := LabelForm(id, "", money.Amount{})
+	fm.Read(r.PostForm)
+	rd := fm.Reader()
+	in := studio.LabelIn{Parcel: id, Service: rd.Text("service"), Paid: rd.Amount("paid", set.Currency), Tracking: strings.TrimSpace(rd.Text("tracking"))}
+	if err = rd.Err(); err == nil {
+		err = f.Studio.Label(r.Context(), in)
+	}
+	orderID, _ := strconv.ParseInt(r.PostForm.Get("order"), 10, 64)
+	if err != nil {
+		return f.Again(w, r, page.Failed(fm, r, err), orderID)
+	}
+	return f.Done(w, r, f.BackTo(r, orderID))
+}
+
+func (f *Bench) Undo(w http.ResponseWriter, r *http.Request) error {
+	id, err := page.PathID(r, "mark")
+	if err != nil {
+		return err
+	}
+	if err := f.Studio.Undo(r.Context(), id); err != nil {
+		return err
+	}
+	return f.DoneSaying(w, r, ownPath(r.PostForm.Get("back")), "undone")
+}
+
+// ownPath returns a path of this face, as it stood hidden in a form; the bench for anything else. A page
+// that answers to another method or another host cannot be named by it.
+func ownPath(path string) string {
+	if !strings.HasPrefix(path, "/orders/") && !strings.HasPrefix(path, "/shelf/") && !strings.HasPrefix(path, "/runs/") &&
+		!strings.HasPrefix(path, "/hand-overs/") && !strings.HasPrefix(path, "/editions/") && !strings.HasPrefix(path, "/buyers/") {
+		return "/"
+	}
+	if strings.ContainsAny(path, "\\?#\r\n") || strings.Contains(path, "//") {
+		return "/"
+	}
+	return path
+}
+
+// The forms of an order.
+
+func PayForm(id int64, owed money.Amount, today calendar.Day) *page.Form {
+	fm := page.NewForm("pay-"+strconv.FormatInt(id, 10), fmt.Sprintf("/orders/%d/pay", id))
+	kind := order.Balance
+	if owed.Sign() < 0 {
+		kind, owed = order.Refund, owed.Neg()
+	}
+	fm.Ask("kind", "What").Of(page.Pick(string(order.Deposit), "deposit"), page.Pick(string(order.Balance), "payment"), page.Pick(string(order.Refund), "refund to the buyer")).Is(string(kind))
+	amount := fm.Ask("amount", "Amount").WithMode("decimal").Must()
+	if !owed.IsZero() {
+		amount.Money(owed)
+	}
+	fm.Ask("day", "Day").Day(today)
+	fm.Ask("note", "Note").Wide()
+	return fm
+}

@@ -1,0 +1,149 @@
+package today
+
+import (
+	"fmt"
+	"net/http"
+	"slices"
+	"strconv"
+
+	"solander/bench"
+	"solander/calendar"
+	"solander/money"
+	"solander/studio"
+	"solander/web/page"
+)
+
+// HandOverPage is what is ready to be handed over, and what was.
+type HandOverPage struct {
+	page.Frame
+	Ready []readyParcel
+	Form  *page.Form
+	Past  []studio.HandOver
+	Older bool // there are more than are shown
+
+	Cautions []string // of the plans of the parcels that are ready
+}
+
+// latestHandOvers is how many are listed until all are asked for.
+const latestHandOvers = 20
+
+// readyParcel is a labelled parcel, or one that is held back.
+type readyParcel struct {
+	bench.Task
+	Picked bool
+}
+
+func handOverForm(today calendar.Day) *page.Form {
+	fm := page.NewForm("handover", "/hand-over")
+	fm.Ask("day", "Day").Day(today)
+	fm.Ask("note", "Note").WithHint("where, or to whom")
+	return fm
+}
+
+func (f *Bench) HandOvers(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+	fr, err := f.Frame(r, "hand-over", "Hand-over")
+	if err != nil {
+		return err
+	}
+	list, err := f.Studio.Bench(r.Context(), calendar.Day{})
+	if err != nil {
+		return err
+	}
+	p := &HandOverPage{Frame: fr}
+	p.Tell(fail)
+	for _, t := range list.Groups[bench.HandOver] {
+		if t.Parcel != 0 {
+			p.Ready = append(p.Ready, readyParcel{t, t.Blocked == ""})
+			p.Cautions = append(p.Cautions, t.Warnings...)
+		}
+	}
+	slices.Sort(p.Cautions)
+	p.Cautions = slices.Compact(p.Cautions)
+	p.Form = p.Put(handOverForm(fr.Today), fail)
+	if p.Past, err = f.Studio.HandOvers(r.Context()); err != nil {
+		return err
+	}
+	if len(p.Past) > latestHandOvers && r.URL.Query().Get("past") != "all" {
+		p.Past, p.Older = p.Past[:latestHandOvers], true
+	}
+	return f.Show(w, r, page.StatusOf(fail), "handovers", p)
+}
+
+// HandOver gives the ticked parcels to the carrier. An untouched tick list must never mean "all": a form
+// without any tick is refused here.
+func (f *Bench) HandOver(w http.ResponseWriter, r *http.Request) error {
+	fm := handOverForm(calendar.Day{})
+	fm.Read(r.PostForm)
+	rd := fm.Reader()
+	in := studio.HandOverIn{Day: rd.Day("day"), Note: rd.Text("note")}
+	parcels, err := page.IDs(r, "parcels")
+	rd.Add(err)
+	rd.Check(err != nil || len(parcels) > 0, "parcels", "no parcel is ticked", "tick what goes out")
+	in.Parcels = parcels
+	var done studio.HandOver
+	if err = rd.Err(); err == nil {
+		done, err = f.Studio.HandOver(r.Context(), in)
+	}
+	atBench := r.PostForm.Get("back") == "bench"
+	switch {
+	case err == nil && atBench:
+		return f.Done(w, r, "/")
+	case err == nil:
+		return f.Done(w, r, "/hand-overs/"+strconv.FormatInt(done.ID, 10))
+	case page.Ours(err):
+		return err
+	case atBench:
+		return f.ShowBench(w, r, page.Failed(fm, r, err))
+	}
+	return f.HandOvers(w, r, page.Failed(fm, r, err))
+}
+
+// HandOverDetailPage is one batch.
+type HandOverDetailPage struct {
+	page.Frame
+	HandOver studio.HandOver
+	Rows     []handedRow
+	Total    money.Amount
+}
+
+// handedRow is one parcel of a batch.
+type handedRow struct {
+	studio.Parcel
+	Mark, Buyer, To string
+	Others          []string // marks of the other orders in it
+	By              string   // the service, as its card names it
+}
+
+func (f *Bench) HandOverDetail(w http.ResponseWriter, r *http.Request) error {
+	id, err := page.PathID(r, "handover")
+	if err != nil {
+		return err
+	}
+	h, parcels, orders, err := f.Studio.HandOverDetail(r.Context(), id)
+	if err != nil {
+		return err
+	}
+	fr, err := f.Frame(r, "hand-over", fmt.Sprintf("Hand-over of %s", h.Day.Long()))
+	if err != nil {
+		return err
+	}
+	services, err := f.Studio.ServiceNames(r.Context(), parcels)
+	if err != nil {
+		return err
+	}
+	p := &HandOverDetailPage{Frame: fr, HandOver: h}
+	for _, pc := range parcels {
+		row := handedRow{Parcel: pc, By: services[pc.ID]}
+		for _, o := range orders {
+			if o.ID == pc.Order {
+				row.Mark, row.Buyer, row.To = o.Mark, o.BuyerData.Name, o.ShipTo.City+" "+o.ShipTo.Country
+				row.Others = pc.With(o.Mark)
+			}
+		}
+		if p.Total, err = p.Total.Add(pc.Paid); err != nil {
+			return err
+		}
+		p.Rows = append(p.Rows, row)
+	}
+	return f.Show(w, r, http.StatusOK, "handover", p)
+}
