@@ -5,7 +5,6 @@ import (
 	"io"
 	"strings"
 
-	"solander/money"
 	"solander/studio"
 )
 
@@ -71,9 +70,12 @@ func (d *desk) showHandOver(id int64) error {
 		studio.HandOver
 		Parcels []studio.Parcel `json:"parcel_list"`
 	}{h, parcels}
+	paid, err := studio.PostagePaid(parcels)
+	if err != nil {
+		return err
+	}
 	return d.show(answer, func(w io.Writer) {
 		fmt.Fprintf(w, "hand-over %d, %s, parcels: %d\n", h.ID, h.Day.Long(), len(parcels))
-		var paid money.Amount
 		table(w, func(row func(string, ...any)) {
 			for _, p := range parcels {
 				of := marks[p.Order]
@@ -81,9 +83,6 @@ func (d *desk) showHandOver(id int64) error {
 					of += " (" + strings.Join(all, ", ") + ")"
 				}
 				row("  parcel %d\t%s\t%s\t%s\t%s", p.ID, of, p.Service, p.Paid, p.Tracking)
-				if sum, err := paid.Add(p.Paid); err == nil {
-					paid = sum
-				}
 			}
 		})
 		fmt.Fprintf(w, "postage paid: %s\n", paid)

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"solander/measure"
-	"solander/money"
 	"solander/order"
 	"solander/studio"
 )
@@ -51,17 +50,9 @@ func printOrder(w io.Writer, v studio.OrderView, units measure.System) {
 	for _, p := range v.Parcels {
 		printParcel(w, p)
 		if with := p.With(v.Mark); len(with) > 0 {
-			fmt.Fprintf(w, "  together with %s; of its postage this order bears %s\n", strings.Join(with, ", "), p.ShareOf(v.Mark, spent(p)))
+			fmt.Fprintf(w, "  together with %s; of its postage this order bears %s\n", strings.Join(with, ", "), p.PostageOf(v.Mark))
 		}
 	}
-}
-
-// spent is the postage paid, or by the card while nothing is.
-func spent(p studio.Parcel) money.Amount {
-	if p.Paid.IsZero() {
-		return p.Estimated
-	}
-	return p.Paid
 }
 
 func standing(v studio.OrderView) string {
@@ -93,11 +84,11 @@ func lineState(l studio.LineView) string {
 
 func printParcel(w io.Writer, p studio.Parcel) {
 	fmt.Fprintf(w, "parcel %d: %s, %s", p.ID, p.State, p.Service)
-	if !p.Paid.IsZero() {
-		fmt.Fprintf(w, ", postage %s", p.Paid)
-	} else {
-		fmt.Fprintf(w, ", postage about %s", p.Estimated)
+	about := "about "
+	if p.HasLabel() {
+		about = ""
 	}
+	fmt.Fprintf(w, ", postage %s%s", about, p.Postage())
 	if p.Tracking != "" {
 		fmt.Fprintf(w, ", %s", p.Tracking)
 	}

@@ -156,6 +156,11 @@ func (t *tx) fillPart(at map[int64]*order.Order, ids []int64) error {
 		}
 		o.Payments = append(o.Payments, p)
 	}
+	for _, id := range ids {
+		if err := at[id].Addable(); err != nil {
+			return fmt.Errorf("order %s: %v: %w", at[id].Mark, err, studio.ErrDamaged)
+		}
+	}
 	return nil
 }
 

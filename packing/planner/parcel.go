@@ -129,14 +129,14 @@ func (k *kit) ownLines(out *packing.Parcel, p *pick) []tariff.Line {
 		if name == "" {
 			name = string(it.Kind) + " " + it.ID
 		}
-		lines = append(lines, tariff.Line{Rule: "packaging", What: l.Item, Text: name, Count: l.Count, Amount: int64(l.Count) * it.Cost})
+		lines = append(lines, tariff.Line{Rule: tariff.Packaging, What: l.Item, Text: name, Count: l.Count, Amount: int64(l.Count) * it.Cost})
 	}
 	n := 0
 	for _, c := range out.Contents {
 		n += c.Copies
 	}
 	if work := k.work(p.wrap, n); work > 0 {
-		lines = append(lines, tariff.Line{Rule: "work", What: p.wrap.ID, Text: "packing", Count: 1, Amount: work})
+		lines = append(lines, tariff.Line{Rule: tariff.Work, What: p.wrap.ID, Text: "packing", Count: 1, Amount: work})
 	}
 	return lines
 }
