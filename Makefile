@@ -15,7 +15,7 @@ demo: build ## build and open the invented studio on this machine
 test: ## install what the tests need, then check and test everything
 	@scripts/test.sh
 
-lint: ## formatting, vet, staticcheck, known vulnerabilities, shell scripts
+lint: ## formatting, vet, staticcheck, unreached functions, known vulnerabilities, shell scripts
 	@scripts/lint.sh
 
 fmt: ## format all Go files
