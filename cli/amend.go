@@ -31,11 +31,7 @@ func (amendCmd) Help() string {
 	return "What is left out stays as it is.\n\nExample:\n\n  solander amend S-1042 --line1 \"9 Quince Lane\" --note \"she moved\""
 }
 
-func (c *amendCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *amendCmd) Run(d *open) error {
 	o, err := d.orderNamed(c.Order)
 	if err != nil {
 		return err
@@ -44,14 +40,14 @@ func (c *amendCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	v, err := st.Amend(d.ctx, in)
+	v, err := d.st.Amend(d.ctx, in)
 	if err != nil {
 		return err
 	}
 	return d.showOrder(v)
 }
 
-func (c *amendCmd) changes(d *desk, o studio.OrderView) (studio.AmendIn, error) {
+func (c *amendCmd) changes(d *open, o studio.OrderView) (studio.AmendIn, error) {
 	var l fault.List
 	in := studio.AmendIn{Order: o.ID, Note: c.Note, GiftMessage: c.GiftMessage}
 	l.Check(!c.InPerson || !c.Sent, "in_person", "it is handed over in person or sent, not both", "leave one of them out")

@@ -25,12 +25,12 @@ func (c *intakeTryCmd) answers(to intake.Answers) error {
 const mostRounds = 5
 
 // yes says yes to all that she named, and to what comes up by it.
-func (c *intakeTryCmd) yes(d *desk, st *studio.Studio, in *studio.FileTrialIn) error {
+func (c *intakeTryCmd) yes(d *open, in *studio.FileTrialIn) error {
 	for range mostRounds {
 		if len(c.Yes) == 0 {
 			return nil
 		}
-		tr, err := st.TryFile(d.ctx, *in, nil)
+		tr, err := d.st.TryFile(d.ctx, *in, nil)
 		if err != nil {
 			return err
 		}

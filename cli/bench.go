@@ -16,11 +16,7 @@ type benchCmd struct {
 
 func (benchCmd) Help() string { return "Example:\n\n  solander bench --day 2026-04-14" }
 
-func (c *benchCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *benchCmd) Run(d *open) error {
 	on, err := day(c.Day, "day")
 	if err != nil {
 		return err
@@ -29,7 +25,7 @@ func (c *benchCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	list, err := st.Bench(ctx, on)
+	list, err := d.st.Bench(ctx, on)
 	done()
 	if err != nil {
 		return err

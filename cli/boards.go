@@ -38,7 +38,11 @@ Example:
 
 func (c *boardsCmd) Run(d *desk) error {
 	if c.Needed {
-		return c.needed(d)
+		o, err := d.opened()
+		if err != nil {
+			return err
+		}
+		return c.needed(o)
 	}
 	st, in, err := c.asked(d)
 	if err != nil {
@@ -59,7 +63,7 @@ func (c *boardsCmd) Run(d *desk) error {
 			return nil
 		}
 	}
-	return d.show(list, func(w io.Writer) { printCutList(w, list, d.units(), c.currency(d)) })
+	return d.show(list, func(w io.Writer) { printCutList(w, list, d.units(), d.currency()) })
 }
 
 // asked reads what is wanted from a file, or from the flags, and opens the studio only when it is needed.
@@ -97,7 +101,7 @@ func (c *boardsCmd) flags(d *desk, st *studio.Studio, q *studio.BoardsIn) error 
 		q.Kerf = k
 	}
 	for i, text := range c.Sheet {
-		s, err := bigSheet(text, u, c.currency(d))
+		s, err := bigSheet(text, u, d.currency())
 		if err != nil {
 			return in(err, "sheet")
 		}
@@ -126,16 +130,6 @@ func (c *boardsCmd) flags(d *desk, st *studio.Studio, q *studio.BoardsIn) error 
 		return fault.New(fault.Refused, "the bench's plans of today take no board").ToMend("name the boards with --board")
 	}
 	return nil
-}
-
-// currency is the studio's, or a plain one where no studio is asked.
-func (c *boardsCmd) currency(d *desk) string {
-	if d.st != nil {
-		if set, err := d.st.Settings(d.ctx); err == nil && set.Ready() {
-			return set.Currency
-		}
-	}
-	return "USD"
 }
 
 // twoSides reads "12x16in", "12 x 16 in" or "12 × 16".
@@ -196,12 +190,8 @@ func pieces(text string) (int, error) {
 	return n, nil
 }
 
-func (c *boardsCmd) needed(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	need, err := st.BoardsNeeded(d.ctx, calendar.Day{})
+func (c *boardsCmd) needed(d *open) error {
+	need, err := d.st.BoardsNeeded(d.ctx, calendar.Day{})
 	if err != nil {
 		return err
 	}

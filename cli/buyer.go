@@ -25,12 +25,8 @@ Example:
   solander buyer 17 --email ines@example.org`
 }
 
-func (c *buyerCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	v, err := st.Buyer(d.ctx, c.Buyer)
+func (c *buyerCmd) Run(d *open) error {
+	v, err := d.st.Buyer(d.ctx, c.Buyer)
 	if err != nil {
 		return err
 	}
@@ -41,7 +37,7 @@ func (c *buyerCmd) Run(d *desk) error {
 		}
 	}
 	if changed {
-		if v.Buyer, err = st.ChangeBuyer(d.ctx, v.Buyer); err != nil {
+		if v.Buyer, err = d.st.ChangeBuyer(d.ctx, v.Buyer); err != nil {
 			return err
 		}
 	}

@@ -37,12 +37,8 @@ type buyersListCmd struct {
 
 func (buyersListCmd) Help() string { return "Example:\n\n  solander buyers list halloran" }
 
-func (c *buyersListCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	page, err := st.Buyers(d.ctx, studio.BuyerQuery{Text: strings.Join(c.Words, " "), After: c.After})
+func (c *buyersListCmd) Run(d *open) error {
+	page, err := d.st.Buyers(d.ctx, studio.BuyerQuery{Text: strings.Join(c.Words, " "), After: c.After})
 	if err != nil {
 		return err
 	}
@@ -74,12 +70,8 @@ type buyersLikelyCmd struct{}
 
 func (buyersLikelyCmd) Help() string { return "Example:\n\n  solander buyers likely" }
 
-func (buyersLikelyCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	groups, err := st.LikelyBuyers(d.ctx)
+func (buyersLikelyCmd) Run(d *open) error {
+	groups, err := d.st.LikelyBuyers(d.ctx)
 	if err != nil {
 		return err
 	}
@@ -105,12 +97,8 @@ type buyersMergeCmd struct {
 
 func (buyersMergeCmd) Help() string { return "Example:\n\n  solander buyers merge 17 23 40" }
 
-func (c *buyersMergeCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	done, err := st.MergeBuyers(d.ctx, studio.MergeIn{Into: c.Buyer, Others: c.Others})
+func (c *buyersMergeCmd) Run(d *open) error {
+	done, err := d.st.MergeBuyers(d.ctx, studio.MergeIn{Into: c.Buyer, Others: c.Others})
 	if err != nil {
 		return err
 	}
@@ -129,12 +117,8 @@ func (buyersPartCmd) Help() string {
 	return "Example:\n\n  solander buyers part 17 S-1042 --name \"Odo Halloran\""
 }
 
-func (c *buyersPartCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	done, err := st.PartBuyer(d.ctx, studio.PartIn{Buyer: c.Buyer, Orders: c.Orders, As: order.Buyer{Name: c.Name, Email: c.Email, Phone: c.Phone}})
+func (c *buyersPartCmd) Run(d *open) error {
+	done, err := d.st.PartBuyer(d.ctx, studio.PartIn{Buyer: c.Buyer, Orders: c.Orders, As: order.Buyer{Name: c.Name, Email: c.Email, Phone: c.Phone}})
 	if err != nil {
 		return err
 	}
@@ -147,12 +131,8 @@ type buyersApartCmd struct {
 
 func (buyersApartCmd) Help() string { return "Example:\n\n  solander buyers apart 17 23" }
 
-func (c *buyersApartCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	done, err := st.TellApart(d.ctx, c.Buyers)
+func (c *buyersApartCmd) Run(d *open) error {
+	done, err := d.st.TellApart(d.ctx, c.Buyers)
 	if err != nil {
 		return err
 	}

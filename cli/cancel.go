@@ -16,18 +16,14 @@ func (cancelCmd) Help() string {
 	return "Example:\n\n  solander cancel S-1042 --reason \"bought twice by mistake\" --refund 120"
 }
 
-func (c *cancelCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *cancelCmd) Run(d *open) error {
 	o, noOrder := d.orderNamed(c.Order)
 	refund, noAmount := d.amount(c.Refund, "refund")
 	if err := errors.Join(noOrder, noAmount); err != nil {
 		return err
 	}
 	in := studio.CancelIn{Order: o.ID, Reason: c.Reason, Refund: refund}
-	if err := st.Cancel(d.ctx, in); err != nil {
+	if err := d.st.Cancel(d.ctx, in); err != nil {
 		return err
 	}
 	return d.after(o.ID)

@@ -156,6 +156,9 @@ func (d *desk) run(args []string) (err error) {
 	if a.As != "" {
 		d.ctx = withWho(d.ctx, a.As)
 	}
+	if err := parsed.BindToProvider(d.opened); err != nil {
+		return err
+	}
 	return parsed.Run(d)
 }
 

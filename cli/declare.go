@@ -21,16 +21,13 @@ Example:
     solander declare --file -`
 }
 
-func (c *declareCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *declareCmd) Run(d *open) error {
+	var err error
 	var e edition.Edition
 	if err := d.readJSON(c.File, "file", &e); err != nil {
 		return err
 	}
-	e, err = st.Declare(d.ctx, e)
+	e, err = d.st.Declare(d.ctx, e)
 	if err != nil {
 		return err
 	}

@@ -27,6 +27,18 @@ type desk struct {
 	st    *studio.Studio
 }
 
+// open is a desk at which the studio is open: what most commands work with.
+type open struct {
+	*desk
+	st *studio.Studio
+}
+
+// opened opens the studio for a command that needs it. It is called when a command asks for it, before that runs.
+func (d *desk) opened() (*open, error) {
+	st, err := d.studio()
+	return &open{d, st}, err
+}
+
 // studio opens the studio that --store or SOLANDER_STORE names, once. It must be there: a misspelt path, or
 // a file that went missing, must not become a new, empty studio.
 func (d *desk) studio() (*studio.Studio, error) {
@@ -47,7 +59,7 @@ func (d *desk) open(place string) (*studio.Studio, error) {
 	if !isServer(place) && errors.As(err, &f) && f.Code == fault.Missing {
 		err = f.ToMend("begin one with solander serve or solander set-up, or look around in solander demo")
 	}
-	return d.opened(store, err)
+	return d.keep(store, err)
 }
 
 // begin opens the studio's place, making it when it is not there.
@@ -57,7 +69,7 @@ func (d *desk) begin() (*studio.Studio, error) {
 		return nil, err
 	}
 	store, err := d.env.Begin(d.ctx, place, d.env.Clock)
-	return d.opened(store, err)
+	return d.keep(store, err)
 }
 
 // fill makes a studio of what fill does, or leaves nothing at its place; then it opens it.
@@ -88,7 +100,7 @@ func (d *desk) roomFor() (string, error) {
 	return place, fileFault(os.MkdirAll(filepath.Dir(place), 0o700), filepath.Dir(place), "store")
 }
 
-func (d *desk) opened(store studio.Store, err error) (*studio.Studio, error) {
+func (d *desk) keep(store studio.Store, err error) (*studio.Studio, error) {
 	if err != nil {
 		return nil, in(err, "store")
 	}
@@ -171,12 +183,30 @@ func (d *desk) dataFolder() (string, error) {
 
 // units is the system of units in which the studio sees lengths and masses.
 func (d *desk) units() measure.System {
-	if d.st != nil {
-		if set, err := d.st.Settings(d.ctx); err == nil && set.Ready() {
-			return set.Units
-		}
+	if set := d.settings(); set.Ready() {
+		return set.Units
 	}
 	return measure.Imperial
+}
+
+// currency is the studio's, or a plain one where no studio is asked.
+func (d *desk) currency() string {
+	if set := d.settings(); set.Ready() {
+		return set.Currency
+	}
+	return "USD"
+}
+
+// settings are those of the open studio, else none.
+func (d *desk) settings() studio.Settings {
+	if d.st == nil {
+		return studio.Settings{}
+	}
+	set, err := d.st.Settings(d.ctx)
+	if err != nil {
+		return studio.Settings{}
+	}
+	return set
 }
 
 func withWho(ctx context.Context, name string) context.Context { return studio.WithWho(ctx, name) }

@@ -13,12 +13,8 @@ type drawerShowCmd struct{}
 
 func (drawerShowCmd) Help() string { return "Example:\n\n  solander drawer" }
 
-func (c *drawerShowCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	rows, err := st.Drawer(d.ctx)
+func (c *drawerShowCmd) Run(d *open) error {
+	rows, err := d.st.Drawer(d.ctx)
 	if err != nil {
 		return err
 	}
@@ -40,16 +36,12 @@ type drawerCountCmd struct {
 
 func (drawerCountCmd) Help() string { return "Example:\n\n  solander drawer count 3 14" }
 
-func (c *drawerCountCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *drawerCountCmd) Run(d *open) error {
 	e, err := d.editionNamed(c.Edition)
 	if err != nil {
 		return err
 	}
-	if err := st.CountSheets(d.ctx, e.ID, c.Sheets, c.Reason); err != nil {
+	if err := d.st.CountSheets(d.ctx, e.ID, c.Sheets, c.Reason); err != nil {
 		return err
 	}
 	return d.say(map[string]any{"edition": e.ID, "on_hand": c.Sheets}, "sheets of edition %d on hand: %d", e.ID, c.Sheets)

@@ -15,23 +15,19 @@ type endCmd struct {
 
 func (endCmd) Help() string { return "Example:\n\n  solander end \"heron 12x16 fine\"" }
 
-func (c *endCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *endCmd) Run(d *open) error {
 	e, err := d.editionNamed(c.Edition)
 	if err != nil {
 		return err
 	}
-	if err := st.CloseEdition(d.ctx, e.ID); err != nil {
+	if err := d.st.CloseEdition(d.ctx, e.ID); err != nil {
 		return err
 	}
 	return d.showEdition(e.ID)
 }
 
 // showEdition shows an edition with its numbers.
-func (d *desk) showEdition(id int64) error {
+func (d *open) showEdition(id int64) error {
 	v, err := d.st.Edition(d.ctx, id)
 	if err != nil {
 		return err

@@ -21,18 +21,15 @@ func (exportCmd) Help() string {
 	return "Everything as CSV and JSON files that any program reads; solander restore takes it in again.\n\nExample:\n\n  solander export studio-2026-04-14.zip"
 }
 
-func (c *exportCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *exportCmd) Run(d *open) error {
+	var err error
 	if c.Place == "-" || strings.EqualFold(filepath.Ext(c.Place), ".zip") {
 		err = d.toFile(c.Place, c.Force, func(w io.Writer) error {
 			z := zip.NewWriter(w)
-			return errors.Join(st.Export(d.ctx, z.Create), z.Close())
+			return errors.Join(d.st.Export(d.ctx, z.Create), z.Close())
 		})
 	} else {
-		err = d.toFolder(c.Place, func(folder string) error { return exportInto(d, st, folder) })
+		err = d.toFolder(c.Place, func(folder string) error { return exportInto(d, folder) })
 	}
 	if err != nil || c.Place == "-" {
 		return err
@@ -41,7 +38,7 @@ func (c *exportCmd) Run(d *desk) error {
 }
 
 // exportInto writes the files of an export below a folder.
-func exportInto(d *desk, st *studio.Studio, folder string) error {
+func exportInto(d *open, folder string) error {
 	var last *os.File
 	end := func() error {
 		if last == nil {
@@ -49,7 +46,7 @@ func exportInto(d *desk, st *studio.Studio, folder string) error {
 		}
 		return last.Close()
 	}
-	err := st.Export(d.ctx, func(name string) (io.Writer, error) {
+	err := d.st.Export(d.ctx, func(name string) (io.Writer, error) {
 		if err := end(); err != nil {
 			return nil, err
 		}

@@ -42,11 +42,7 @@ func (feedAddCmd) Help() string {
 	return "Example:\n\n  solander feed add \"Fair till\" --outlet fair --scope orders:write --scope payments:write"
 }
 
-func (c *feedAddCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *feedAddCmd) Run(d *open) error {
 	u, err := d.outletNamed(c.Outlet)
 	if err != nil {
 		return err
@@ -55,7 +51,7 @@ func (c *feedAddCmd) Run(d *desk) error {
 	for _, s := range c.Scope {
 		in.Scopes = append(in.Scopes, studio.Scope(strings.TrimSpace(s)))
 	}
-	made, err := st.AddFeed(d.ctx, in)
+	made, err := d.st.AddFeed(d.ctx, in)
 	if err != nil {
 		return err
 	}
@@ -68,16 +64,12 @@ type feedListCmd struct{}
 
 func (feedListCmd) Help() string { return "Example:\n\n  solander feed list" }
 
-func (feedListCmd) Run(d *desk) error {
-	st, err := d.studio()
+func (feedListCmd) Run(d *open) error {
+	feeds, err := d.st.Feeds(d.ctx)
 	if err != nil {
 		return err
 	}
-	feeds, err := st.Feeds(d.ctx)
-	if err != nil {
-		return err
-	}
-	outlets, err := st.Outlets(d.ctx)
+	outlets, err := d.st.Outlets(d.ctx)
 	if err != nil {
 		return err
 	}
@@ -123,16 +115,12 @@ type feedRevokeCmd struct {
 
 func (feedRevokeCmd) Help() string { return "Example:\n\n  solander feed revoke 1" }
 
-func (c *feedRevokeCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *feedRevokeCmd) Run(d *open) error {
 	f, err := d.feedNamed(c.Feed)
 	if err != nil {
 		return err
 	}
-	if err := st.RevokeFeed(d.ctx, f.ID); err != nil {
+	if err := d.st.RevokeFeed(d.ctx, f.ID); err != nil {
 		return err
 	}
 	return d.say(map[string]int64{"revoked": f.ID}, "feed %d %s is revoked", f.ID, f.Name)
@@ -145,16 +133,12 @@ type feedBuyersCmd struct {
 
 func (feedBuyersCmd) Help() string { return "Example:\n\n  solander feed buyers till propose" }
 
-func (c *feedBuyersCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *feedBuyersCmd) Run(d *open) error {
 	f, err := d.feedNamed(c.Feed)
 	if err != nil {
 		return err
 	}
-	if err := st.SetFeedBuyers(d.ctx, f.ID, order.BuyerRule(c.Rule)); err != nil {
+	if err := d.st.SetFeedBuyers(d.ctx, f.ID, order.BuyerRule(c.Rule)); err != nil {
 		return err
 	}
 	return d.say(map[string]any{"feed": f.ID, "buyers": c.Rule}, "feed %d %s: a buyer who may be in the book is dealt with by the rule %s", f.ID, f.Name, c.Rule)
@@ -176,11 +160,7 @@ Example:
   solander feed secret till --secret-file -`
 }
 
-func (c *feedSecretCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *feedSecretCmd) Run(d *open) error {
 	f, err := d.feedNamed(c.Feed)
 	if err != nil {
 		return err
@@ -189,7 +169,7 @@ func (c *feedSecretCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	secret, err := st.AddFeedSecret(d.ctx, f.ID, given)
+	secret, err := d.st.AddFeedSecret(d.ctx, f.ID, given)
 	if err != nil {
 		return err
 	}
@@ -197,7 +177,7 @@ func (c *feedSecretCmd) Run(d *desk) error {
 }
 
 // given reads the secret that the sender dictates; "" when none is named. Faults: Refused for one on the command line.
-func (c *feedSecretCmd) given(d *desk) (string, error) {
+func (c *feedSecretCmd) given(d *open) (string, error) {
 	if c.Secret != "" {
 		return "", openly("secret", "the secret", "put it into a file that you alone may read, and name that: --secret-file FILE, or - for the input stream")
 	}
@@ -224,11 +204,7 @@ func (feedMappingCmd) Help() string {
 	return "Example:\n\n  solander feed mapping till --file till.json"
 }
 
-func (c *feedMappingCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *feedMappingCmd) Run(d *open) error {
 	f, err := d.feedNamed(c.Feed)
 	if err != nil {
 		return err
@@ -238,7 +214,7 @@ func (c *feedMappingCmd) Run(d *desk) error {
 		return err
 	}
 	in := studio.HookMapping{Name: cmp.Or(c.Name, f.Name), Body: body}
-	all, err := st.HookMappings(d.ctx)
+	all, err := d.st.HookMappings(d.ctx)
 	if err != nil {
 		return err
 	}
@@ -247,22 +223,18 @@ func (c *feedMappingCmd) Run(d *desk) error {
 			in.ID = m.ID
 		}
 	}
-	if in, err = st.SaveHookMapping(d.ctx, in); err != nil {
+	if in, err = d.st.SaveHookMapping(d.ctx, in); err != nil {
 		return err
 	}
-	if err := st.SetFeedMapping(d.ctx, f.ID, in.ID); err != nil {
+	if err := d.st.SetFeedMapping(d.ctx, f.ID, in.ID); err != nil {
 		return err
 	}
 	return d.say(in, "feed %d %s reads messages by the mapping %s", f.ID, f.Name, in.Name)
 }
 
 // feedNamed finds a feed by its number or by words of its name that fit no other.
-func (d *desk) feedNamed(name string) (studio.Feed, error) {
-	st, err := d.studio()
-	if err != nil {
-		return studio.Feed{}, err
-	}
-	feeds, err := st.Feeds(d.ctx)
+func (d *open) feedNamed(name string) (studio.Feed, error) {
+	feeds, err := d.st.Feeds(d.ctx)
 	if err != nil {
 		return studio.Feed{}, err
 	}

@@ -17,12 +17,8 @@ func (findCmd) Help() string {
 	return "A number alone is looked for in every edition. Finding nothing ends with 1.\n\nExample:\n\n  solander find 17/250 heron\n  solander find number 17\n  solander find halloran"
 }
 
-func (c *findCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	found, err := st.Find(d.ctx, strings.Join(c.Text, " "))
+func (c *findCmd) Run(d *open) error {
+	found, err := d.st.Find(d.ctx, strings.Join(c.Text, " "))
 	if err != nil {
 		return err
 	}

@@ -11,11 +11,7 @@ func (handInCmd) Help() string {
 	return "The order is one of solander sale --in-person, or was made so by solander amend --in-person. It is paid and signed; undo takes it back.\n\nExample:\n\n  solander hand-in S-1042"
 }
 
-func (c *handInCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *handInCmd) Run(d *open) error {
 	o, err := d.orderNamed(c.Order)
 	if err != nil {
 		return err
@@ -24,10 +20,10 @@ func (c *handInCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	if err := st.HandIn(d.ctx, studio.HandInIn{Order: o.ID, Day: on}); err != nil {
+	if err := d.st.HandIn(d.ctx, studio.HandInIn{Order: o.ID, Day: on}); err != nil {
 		return err
 	}
-	v, err := st.Order(d.ctx, o.ID)
+	v, err := d.st.Order(d.ctx, o.ID)
 	if err != nil {
 		return err
 	}

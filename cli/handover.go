@@ -20,11 +20,7 @@ func (handOverCmd) Help() string {
 	return "Example:\n\n  solander hand-over --day 2026-04-14\n  solander hand-over --list"
 }
 
-func (c *handOverCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *handOverCmd) Run(d *open) error {
 	switch {
 	case c.List:
 		return c.list(d)
@@ -35,14 +31,14 @@ func (c *handOverCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	h, err := st.HandOver(d.ctx, studio.HandOverIn{Day: on, Parcels: c.Parcel, Note: c.Note})
+	h, err := d.st.HandOver(d.ctx, studio.HandOverIn{Day: on, Parcels: c.Parcel, Note: c.Note})
 	if err != nil {
 		return err
 	}
 	return d.showHandOver(h.ID)
 }
 
-func (c *handOverCmd) list(d *desk) error {
+func (c *handOverCmd) list(d *open) error {
 	rows, err := d.st.HandOvers(d.ctx)
 	if err != nil {
 		return err
@@ -57,7 +53,7 @@ func (c *handOverCmd) list(d *desk) error {
 	})
 }
 
-func (d *desk) showHandOver(id int64) error {
+func (d *open) showHandOver(id int64) error {
 	h, parcels, orders, err := d.st.HandOverDetail(d.ctx, id)
 	if err != nil {
 		return err

@@ -38,27 +38,23 @@ Example:
   solander intake sales.xlsx --mapping reading.json --answer 'declare.*.grade=fine' --yes offers --yes limits`
 }
 
-func (c *intakeTryCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	table, err := c.table(d, st)
+func (c *intakeTryCmd) Run(d *open) error {
+	table, err := c.table(d)
 	if err != nil {
 		return err
 	}
 	if c.Guess {
 		return c.guess(d, table)
 	}
-	in, how, err := c.read(d, st, table)
+	in, how, err := c.read(d, table)
 	if err != nil {
 		return err
 	}
 	if c.Commit {
-		return c.commit(d, st, in)
+		return c.commit(d, in)
 	}
 	tell, done := d.progress("looking at the rows")
-	tr, err := st.TryFile(d.ctx, in, tell)
+	tr, err := d.st.TryFile(d.ctx, in, tell)
 	done()
 	if err != nil {
 		return err
@@ -78,7 +74,7 @@ func (c *intakeTryCmd) Run(d *desk) error {
 }
 
 // table reads the file, up to the size that the studio takes.
-func (c *intakeTryCmd) table(d *desk, st *studio.Studio) (intake.Table, error) {
+func (c *intakeTryCmd) table(d *open) (intake.Table, error) {
 	r, err := d.input(c.File, "file")
 	if err != nil {
 		return intake.Table{}, err
@@ -90,11 +86,11 @@ func (c *intakeTryCmd) table(d *desk, st *studio.Studio) (intake.Table, error) {
 	}
 	tell, done := d.progress("reading " + filepath.Base(c.File))
 	defer done()
-	return st.ReadFile(d.ctx, filepath.Base(c.File), body, tell)
+	return d.st.ReadFile(d.ctx, filepath.Base(c.File), body, tell)
 }
 
 // guess prints a reading with the studio's currency where the file says none.
-func (c *intakeTryCmd) guess(d *desk, t intake.Table) error {
+func (c *intakeTryCmd) guess(d *open, t intake.Table) error {
 	m, err := d.guessed(t)
 	if err != nil {
 		return err
@@ -112,7 +108,7 @@ func (d *desk) writeMapping(m intake.Mapping) error {
 	return err
 }
 
-func (d *desk) guessed(t intake.Table) (intake.Mapping, error) {
+func (d *open) guessed(t intake.Table) (intake.Mapping, error) {
 	set, err := d.st.Settings(d.ctx)
 	m := intake.NewGuess(t).Mapping
 	if m.Currency == "" {
@@ -128,12 +124,12 @@ func (d *desk) guessed(t intake.Table) (intake.Mapping, error) {
 }
 
 // read gathers the mapping, by name, by file or as it fits, and the answers. how says which mapping it is.
-func (c *intakeTryCmd) read(d *desk, st *studio.Studio, t intake.Table) (in studio.FileTrialIn, how string, err error) {
+func (c *intakeTryCmd) read(d *open, t intake.Table) (in studio.FileTrialIn, how string, err error) {
 	in = studio.FileTrialIn{Table: t, Answers: intake.Answers{}}
 	if in.Today, err = day(c.Day, "day"); err != nil {
 		return in, how, err
 	}
-	if in.Mapping, how, err = c.mapping(d, st, t); err != nil {
+	if in.Mapping, how, err = c.mapping(d, t); err != nil {
 		return in, how, err
 	}
 	if c.Answers != "" {
@@ -144,11 +140,11 @@ func (c *intakeTryCmd) read(d *desk, st *studio.Studio, t intake.Table) (in stud
 	if err := c.answers(in.Answers); err != nil {
 		return in, how, err
 	}
-	return in, how, c.yes(d, st, &in)
+	return in, how, c.yes(d, &in)
 }
 
-func (c *intakeTryCmd) mapping(d *desk, st *studio.Studio, t intake.Table) (intake.Mapping, string, error) {
-	saved, err := st.Mappings(d.ctx)
+func (c *intakeTryCmd) mapping(d *open, t intake.Table) (intake.Mapping, string, error) {
+	saved, err := d.st.Mappings(d.ctx)
 	if err != nil {
 		return intake.Mapping{}, "", err
 	}
@@ -188,9 +184,9 @@ func (d *desk) mappingOf(named string, saved []intake.Mapping) (intake.Mapping, 
 	return intake.ReadMapping(raw)
 }
 
-func (c *intakeTryCmd) commit(d *desk, st *studio.Studio, in studio.FileTrialIn) error {
+func (c *intakeTryCmd) commit(d *open, in studio.FileTrialIn) error {
 	tell, done := d.progress("bringing in")
-	got, err := st.TakeIn(d.ctx, studio.TakeInIn{FileTrialIn: in, Whole: c.Whole}, tell)
+	got, err := d.st.TakeIn(d.ctx, studio.TakeInIn{FileTrialIn: in, Whole: c.Whole}, tell)
 	done()
 	if err != nil {
 		return err
@@ -207,12 +203,8 @@ func (intakeUndoCmd) Help() string {
 	return "Its orders leave every list, its numbers become as they were before, by entries of their own. Editions stay declared.\n\nExample:\n\n  solander intake undo 3 --reason \"the wrong workbook\""
 }
 
-func (c *intakeUndoCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	if err := st.UndoIntake(d.ctx, c.Batch, c.Reason); err != nil {
+func (c *intakeUndoCmd) Run(d *open) error {
+	if err := d.st.UndoIntake(d.ctx, c.Batch, c.Reason); err != nil {
 		return err
 	}
 	return d.say(map[string]int64{"taken_back": c.Batch}, "file %d is taken back", c.Batch)
@@ -222,19 +214,16 @@ type intakeListCmd struct{}
 
 func (intakeListCmd) Help() string { return "Example:\n\n  solander intake list" }
 
-func (c *intakeListCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *intakeListCmd) Run(d *open) error {
+	var err error
 	var answer struct {
 		Intakes []studio.Intake  `json:"intakes"`
 		Waiting []studio.Arrival `json:"waiting"`
 	}
-	if answer.Intakes, err = st.Intakes(d.ctx); err != nil {
+	if answer.Intakes, err = d.st.Intakes(d.ctx); err != nil {
 		return err
 	}
-	if answer.Waiting, err = st.Arrivals(d.ctx); err != nil {
+	if answer.Waiting, err = d.st.Arrivals(d.ctx); err != nil {
 		return err
 	}
 	return d.show(answer, func(w io.Writer) {

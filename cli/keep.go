@@ -16,12 +16,8 @@ type backupCmd struct {
 
 func (backupCmd) Help() string { return "Example:\n\n  solander backup studio-2026-04-14.copy" }
 
-func (c *backupCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	if err := d.toFile(c.File, c.Force, func(w io.Writer) error { return st.Backup(d.ctx, w) }); err != nil {
+func (c *backupCmd) Run(d *open) error {
+	if err := d.toFile(c.File, c.Force, func(w io.Writer) error { return d.st.Backup(d.ctx, w) }); err != nil {
 		return err
 	}
 	if c.File == "-" {

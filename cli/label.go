@@ -18,11 +18,7 @@ func (labelCmd) Help() string {
 	return "This notes what was bought elsewhere: it buys no postage.\n\nExample:\n\n  solander label S-1042 --paid 6.37 --tracking \"9400 1118 9922 3100 0002 08\""
 }
 
-func (c *labelCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *labelCmd) Run(d *open) error {
 	parcel, noParcel := d.parcelNamed(c.Parcel, studio.Packed)
 	paid, noAmount := d.amount(c.Paid, "paid")
 	on, noDay := day(c.Day, "day")
@@ -30,7 +26,7 @@ func (c *labelCmd) Run(d *desk) error {
 		return err
 	}
 	in := studio.LabelIn{Parcel: parcel.ID, Service: c.Service, Paid: paid, Tracking: c.Tracking, Day: on}
-	if err := st.Label(d.ctx, in); err != nil {
+	if err := d.st.Label(d.ctx, in); err != nil {
 		return err
 	}
 	return d.after(parcel.Order)

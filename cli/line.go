@@ -7,12 +7,8 @@ type renumberCmd struct {
 
 func (renumberCmd) Help() string { return "Example:\n\n  solander renumber 88 17" }
 
-func (c *renumberCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	if err := st.Renumber(d.ctx, c.Line, c.Number); err != nil {
+func (c *renumberCmd) Run(d *open) error {
+	if err := d.st.Renumber(d.ctx, c.Line, c.Number); err != nil {
 		return err
 	}
 	return d.say(map[string]any{"line": c.Line, "number": c.Number}, "line %d has number %s", c.Line, c.Number)
@@ -27,12 +23,8 @@ func (dropCmd) Help() string {
 	return "Example:\n\n  solander drop 88 --reason \"chose one print only\""
 }
 
-func (c *dropCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	if err := st.DropLine(d.ctx, c.Line, c.Reason); err != nil {
+func (c *dropCmd) Run(d *open) error {
+	if err := d.st.DropLine(d.ctx, c.Line, c.Reason); err != nil {
 		return err
 	}
 	return d.say(map[string]any{"dropped": c.Line}, "line %d is out of its order", c.Line)

@@ -17,12 +17,8 @@ type mappingsListCmd struct{}
 
 func (mappingsListCmd) Help() string { return "Example:\n\n  solander mappings" }
 
-func (c *mappingsListCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	all, err := st.Mappings(d.ctx)
+func (c *mappingsListCmd) Run(d *open) error {
+	all, err := d.st.Mappings(d.ctx)
 	if err != nil {
 		return err
 	}
@@ -45,12 +41,8 @@ type mappingsShowCmd struct {
 
 func (mappingsShowCmd) Help() string { return "Example:\n\n  solander mappings show \"my workbook\"" }
 
-func (c *mappingsShowCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	m, err := st.Mapping(d.ctx, c.Name)
+func (c *mappingsShowCmd) Run(d *open) error {
+	m, err := d.st.Mapping(d.ctx, c.Name)
 	if err != nil {
 		return err
 	}
@@ -63,16 +55,12 @@ type mappingsSaveCmd struct {
 
 func (mappingsSaveCmd) Help() string { return "Example:\n\n  solander mappings save reading.json" }
 
-func (c *mappingsSaveCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *mappingsSaveCmd) Run(d *open) error {
 	m, err := d.mappingOf(c.File, nil)
 	if err != nil {
 		return err
 	}
-	if err := st.SaveMapping(d.ctx, m); err != nil {
+	if err := d.st.SaveMapping(d.ctx, m); err != nil {
 		return err
 	}
 	return d.say(map[string]string{"saved": m.Name}, "the reading %s is saved", m.Name)
@@ -84,12 +72,8 @@ type mappingsDropCmd struct {
 
 func (mappingsDropCmd) Help() string { return "Example:\n\n  solander mappings drop \"my workbook\"" }
 
-func (c *mappingsDropCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	if err := st.DropMapping(d.ctx, c.Name); err != nil {
+func (c *mappingsDropCmd) Run(d *open) error {
+	if err := d.st.DropMapping(d.ctx, c.Name); err != nil {
 		return err
 	}
 	return d.say(map[string]string{"dropped": c.Name}, "the reading %s is dropped", c.Name)

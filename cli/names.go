@@ -14,16 +14,12 @@ import (
 )
 
 // orderNamed finds an order by its mark ("S-1042", "s-1042") or its id.
-func (d *desk) orderNamed(name string) (studio.OrderView, error) {
-	st, err := d.studio()
-	if err != nil {
-		return studio.OrderView{}, err
-	}
+func (d *open) orderNamed(name string) (studio.OrderView, error) {
 	name = strings.TrimSpace(name)
 	if id, err := strconv.ParseInt(name, 10, 64); err == nil {
-		return st.Order(d.ctx, id)
+		return d.st.Order(d.ctx, id)
 	}
-	v, err := st.OrderByMark(d.ctx, strings.ToUpper(name))
+	v, err := d.st.OrderByMark(d.ctx, strings.ToUpper(name))
 	if fault.Is(err, fault.Missing) {
 		return v, fault.New(fault.Missing, "there is no order %.40q", name).In("order").ToMend("solander orders lists them")
 	}
@@ -31,16 +27,12 @@ func (d *desk) orderNamed(name string) (studio.OrderView, error) {
 }
 
 // editionNamed finds an edition by its id or by words of its name that fit no other: "heron 12x16 fine".
-func (d *desk) editionNamed(name string) (studio.EditionRow, error) {
-	st, err := d.studio()
+func (d *open) editionNamed(name string) (studio.EditionRow, error) {
+	works, err := d.st.Works(d.ctx)
 	if err != nil {
 		return studio.EditionRow{}, err
 	}
-	works, err := st.Works(d.ctx)
-	if err != nil {
-		return studio.EditionRow{}, err
-	}
-	set, err := st.Settings(d.ctx)
+	set, err := d.st.Settings(d.ctx)
 	if err != nil {
 		return studio.EditionRow{}, err
 	}
@@ -53,12 +45,8 @@ func (d *desk) editionNamed(name string) (studio.EditionRow, error) {
 }
 
 // outletNamed finds an outlet by its id or by words of its name that fit no other.
-func (d *desk) outletNamed(name string) (order.Outlet, error) {
-	st, err := d.studio()
-	if err != nil {
-		return order.Outlet{}, err
-	}
-	outlets, err := st.Outlets(d.ctx)
+func (d *open) outletNamed(name string) (order.Outlet, error) {
+	outlets, err := d.st.Outlets(d.ctx)
 	if err != nil {
 		return order.Outlet{}, err
 	}
@@ -66,12 +54,8 @@ func (d *desk) outletNamed(name string) (order.Outlet, error) {
 }
 
 // shelfNamed finds a shelf item by its id, its key or by words of its name that fit no other.
-func (d *desk) shelfNamed(name string) (studio.ShelfItem, error) {
-	st, err := d.studio()
-	if err != nil {
-		return studio.ShelfItem{}, err
-	}
-	items, err := st.Shelf(d.ctx)
+func (d *open) shelfNamed(name string) (studio.ShelfItem, error) {
+	items, err := d.st.Shelf(d.ctx)
 	if err != nil {
 		return studio.ShelfItem{}, err
 	}
@@ -142,12 +126,8 @@ func day(text, field string) (calendar.Day, error) {
 }
 
 // amount reads money in the studio's currency; "" is nothing.
-func (d *desk) amount(text, field string) (money.Amount, error) {
-	st, err := d.studio()
-	if err != nil {
-		return money.Amount{}, err
-	}
-	set, err := st.Settings(d.ctx)
+func (d *open) amount(text, field string) (money.Amount, error) {
+	set, err := d.st.Settings(d.ctx)
 	if err != nil {
 		return money.Amount{}, err
 	}

@@ -6,7 +6,7 @@ type orderCmd struct {
 
 func (orderCmd) Help() string { return "Example:\n\n  solander order S-1042" }
 
-func (c *orderCmd) Run(d *desk) error {
+func (c *orderCmd) Run(d *open) error {
 	v, err := d.orderNamed(c.Order)
 	if err != nil {
 		return err

@@ -23,16 +23,12 @@ func (ordersCmd) Help() string {
 	return "Example:\n\n  solander orders --stage signing\n  solander orders halloran --json"
 }
 
-func (c *ordersCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *ordersCmd) Run(d *open) error {
 	q, stage, err := c.query(d)
 	if err != nil {
 		return err
 	}
-	page, err := st.Orders(d.ctx, q, stage)
+	page, err := d.st.Orders(d.ctx, q, stage)
 	if err != nil {
 		return err
 	}
@@ -44,7 +40,7 @@ func (c *ordersCmd) Run(d *desk) error {
 	})
 }
 
-func (c *ordersCmd) query(d *desk) (studio.OrderQuery, order.Stage, error) {
+func (c *ordersCmd) query(d *open) (studio.OrderQuery, order.Stage, error) {
 	var l fault.List
 	q := studio.OrderQuery{State: order.State(c.State), Text: c.Text, Before: c.Before, Limit: c.Limit}
 	l.Check(c.Limit >= 1 && c.Limit <= 1000, "limit", fmt.Sprintf("%d is not a possible number of rows", c.Limit), "use 1 to 1000")

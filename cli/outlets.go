@@ -18,22 +18,19 @@ func (outletsCmd) Help() string {
     "promise_days": 5}' | solander outlets --file -`
 }
 
-func (c *outletsCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *outletsCmd) Run(d *open) error {
+	var err error
 	if c.File != "" {
 		var o order.Outlet
 		if err := d.readJSON(c.File, "file", &o); err != nil {
 			return err
 		}
-		if o, err = st.SaveOutlet(d.ctx, o); err != nil {
+		if o, err = d.st.SaveOutlet(d.ctx, o); err != nil {
 			return err
 		}
 		return d.say(o, "outlet %d %s is saved", o.ID, o.Name)
 	}
-	rows, err := st.Outlets(d.ctx)
+	rows, err := d.st.Outlets(d.ctx)
 	if err != nil {
 		return err
 	}

@@ -10,19 +10,15 @@ func (overrideCmd) Help() string {
 	return "Example:\n\n  solander override S-1042 --reason \"gallery pays at the end of the month\""
 }
 
-func (c *overrideCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *overrideCmd) Run(d *open) error {
 	o, err := d.orderNamed(c.Order)
 	if err != nil {
 		return err
 	}
 	if c.Lift {
-		err = st.LiftOverride(d.ctx, o.ID)
+		err = d.st.LiftOverride(d.ctx, o.ID)
 	} else {
-		err = st.Override(d.ctx, o.ID, c.Reason)
+		err = d.st.Override(d.ctx, o.ID, c.Reason)
 	}
 	if err != nil {
 		return err

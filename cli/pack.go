@@ -15,11 +15,7 @@ func (packCmd) Help() string {
 	return "Example:\n\n  solander plan S-1042 --text\n  solander pack S-1042"
 }
 
-func (c *packCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *packCmd) Run(d *open) error {
 	o, err := d.orderNamed(c.Order)
 	if err != nil {
 		return err
@@ -32,7 +28,7 @@ func (c *packCmd) Run(d *desk) error {
 		}
 		in.Total = &a.Minor
 	}
-	parcels, err := st.Pack(d.ctx, in)
+	parcels, err := d.st.Pack(d.ctx, in)
 	if err != nil {
 		return err
 	}

@@ -47,17 +47,13 @@ type benchPaperCmd struct {
 
 func (benchPaperCmd) Help() string { return "Example:\n\n  solander papers bench -o bench.pdf" }
 
-func (c *benchPaperCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *benchPaperCmd) Run(d *open) error {
 	on, err := day(c.Day, "day")
 	if err != nil {
 		return err
 	}
-	paper, err := st.BenchPaper(d.ctx, on)
-	return draw(d, c.sheetOut, paper, err)
+	paper, err := d.st.BenchPaper(d.ctx, on)
+	return draw(d.desk, c.sheetOut, paper, err)
 }
 
 type signPaperCmd struct {
@@ -67,17 +63,13 @@ type signPaperCmd struct {
 
 func (signPaperCmd) Help() string { return "Example:\n\n  solander papers signing -o signing.pdf" }
 
-func (c *signPaperCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *signPaperCmd) Run(d *open) error {
 	on, err := day(c.Day, "day")
 	if err != nil {
 		return err
 	}
-	paper, err := st.SignPaper(d.ctx, on)
-	return draw(d, c.sheetOut, paper, err)
+	paper, err := d.st.SignPaper(d.ctx, on)
+	return draw(d.desk, c.sheetOut, paper, err)
 }
 
 type slipPaperCmd struct {
@@ -87,13 +79,13 @@ type slipPaperCmd struct {
 
 func (slipPaperCmd) Help() string { return "Example:\n\n  solander papers slip S-1042 -o slip.pdf" }
 
-func (c *slipPaperCmd) Run(d *desk) error {
+func (c *slipPaperCmd) Run(d *open) error {
 	o, err := d.orderNamed(c.Order)
 	if err != nil {
 		return err
 	}
 	paper, err := d.st.SlipPaper(d.ctx, o.ID)
-	return draw(d, c.sheetOut, paper, err)
+	return draw(d.desk, c.sheetOut, paper, err)
 }
 
 type addressPaperCmd struct {
@@ -105,11 +97,7 @@ func (addressPaperCmd) Help() string {
 	return "Example:\n\n  solander papers address S-1042 -o label.pdf"
 }
 
-func (c *addressPaperCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *addressPaperCmd) Run(d *open) error {
 	id, err := strconv.ParseInt(c.Parcel, 10, 64)
 	if err != nil {
 		p, err := d.parcelNamed(c.Parcel, studio.Packed, studio.Labelled)
@@ -118,8 +106,8 @@ func (c *addressPaperCmd) Run(d *desk) error {
 		}
 		id = p.ID
 	}
-	paper, err := st.LabelPaper(d.ctx, id)
-	return draw(d, c.sheetOut, paper, err)
+	paper, err := d.st.LabelPaper(d.ctx, id)
+	return draw(d.desk, c.sheetOut, paper, err)
 }
 
 type wrapPaperCmd struct {
@@ -132,7 +120,7 @@ func (wrapPaperCmd) Help() string {
 	return "Mind the blade: it says so where a carton is cut down.\n\nExample:\n\n  solander papers wrap S-1042 -o wrap.pdf"
 }
 
-func (c *wrapPaperCmd) Run(d *desk) error {
+func (c *wrapPaperCmd) Run(d *open) error {
 	o, err := d.orderNamed(c.Order)
 	if err != nil {
 		return err
@@ -145,7 +133,7 @@ func (c *wrapPaperCmd) Run(d *desk) error {
 	if at > len(sheets) || c.Parcel < 0 || c.Parcel == 0 && len(sheets) > 1 {
 		return fault.Invalidf("parcel", "%s has parcels 1 to %d", o.Mark, len(sheets)).ToMend("name one of them: --parcel 1")
 	}
-	return draw(d, c.sheetOut, sheets[at-1], nil)
+	return draw(d.desk, c.sheetOut, sheets[at-1], nil)
 }
 
 type handOverPaperCmd struct {
@@ -157,11 +145,7 @@ func (handOverPaperCmd) Help() string {
 	return "Example:\n\n  solander papers hand-over 31 -o list.pdf"
 }
 
-func (c *handOverPaperCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	paper, err := st.HandOverPaper(d.ctx, c.HandOver)
-	return draw(d, c.sheetOut, paper, err)
+func (c *handOverPaperCmd) Run(d *open) error {
+	paper, err := d.st.HandOverPaper(d.ctx, c.HandOver)
+	return draw(d.desk, c.sheetOut, paper, err)
 }

@@ -12,7 +12,7 @@ import (
 )
 
 // parcelNamed finds a parcel by its number, or by the order it is the only one of in those states.
-func (d *desk) parcelNamed(name string, states ...studio.ParcelState) (studio.Parcel, error) {
+func (d *open) parcelNamed(name string, states ...studio.ParcelState) (studio.Parcel, error) {
 	if id, err := strconv.ParseInt(name, 10, 64); err == nil {
 		return d.parcelByID(id)
 	}
@@ -53,7 +53,7 @@ func noneOf(o studio.OrderView, states []studio.ParcelState) error {
 }
 
 // parcelByID finds an open parcel; its order is needed to show it afterwards.
-func (d *desk) parcelByID(id int64) (studio.Parcel, error) {
+func (d *open) parcelByID(id int64) (studio.Parcel, error) {
 	page, err := d.allOpen()
 	if err != nil {
 		return studio.Parcel{}, err
@@ -73,15 +73,11 @@ func (d *desk) parcelByID(id int64) (studio.Parcel, error) {
 }
 
 // allOpen lists all open orders.
-func (d *desk) allOpen() ([]studio.OrderRow, error) {
-	st, err := d.studio()
-	if err != nil {
-		return nil, err
-	}
+func (d *open) allOpen() ([]studio.OrderRow, error) {
 	var rows []studio.OrderRow
 	q := studio.OrderQuery{State: order.Open, Limit: 500}
 	for {
-		page, err := st.Orders(d.ctx, q, "")
+		page, err := d.st.Orders(d.ctx, q, "")
 		if err != nil {
 			return nil, err
 		}

@@ -19,25 +19,21 @@ func (payCmd) Help() string {
 	return "Example:\n\n  solander pay S-1042 60.00 --kind balance"
 }
 
-func (c *payCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *payCmd) Run(d *open) error {
 	o, noOrder := d.orderNamed(c.Order)
 	a, noAmount := d.amount(c.Amount, "amount")
 	on, noDay := day(c.Day, "day")
 	if err := errors.Join(noOrder, noAmount, noDay); err != nil { // all that is wrong at once
 		return err
 	}
-	if err := st.Pay(d.ctx, studio.PaymentIn{Order: o.ID, Kind: order.PaymentKind(c.Kind), Amount: a, Day: on, Note: c.Note}); err != nil {
+	if err := d.st.Pay(d.ctx, studio.PaymentIn{Order: o.ID, Kind: order.PaymentKind(c.Kind), Amount: a, Day: on, Note: c.Note}); err != nil {
 		return err
 	}
 	return d.after(o.ID)
 }
 
 // after shows an order as it stands once something was done to it.
-func (d *desk) after(id int64) error {
+func (d *open) after(id int64) error {
 	v, err := d.st.Order(d.ctx, id)
 	if err != nil {
 		return err

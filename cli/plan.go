@@ -43,7 +43,11 @@ func (c *planCmd) Run(d *desk) error {
 	if c.Problem != "" {
 		return c.file(d)
 	}
-	return c.order(d)
+	o, err := d.opened()
+	if err != nil {
+		return err
+	}
+	return c.order(o)
 }
 
 func (c *planCmd) valid() error {
@@ -92,17 +96,13 @@ func (c *planCmd) file(d *desk) error {
 	return c.show(d, p, plan, measure.Imperial)
 }
 
-func (c *planCmd) order(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *planCmd) order(d *open) error {
 	o, err := d.orderNamed(c.Order)
 	if err != nil {
 		return err
 	}
 	if c.WhyNot != "" {
-		return c.whyNot(d, st, o)
+		return c.whyNot(d, o)
 	}
 	on, err := day(c.Day, "day")
 	if err != nil {
@@ -112,7 +112,7 @@ func (c *planCmd) order(d *desk) error {
 	if err != nil {
 		return err
 	}
-	v, err := st.Plan(ctx, o.ID, on)
+	v, err := d.st.Plan(ctx, o.ID, on)
 	done()
 	if err != nil {
 		return err
@@ -122,9 +122,9 @@ func (c *planCmd) order(d *desk) error {
 		return d.show(v.Problem, nil)
 	}
 	if c.Why {
-		return showWhy(d, v.Why())
+		return showWhy(d.desk, v.Why())
 	}
-	return c.show(d, v.Problem, v.Plan, v.Units)
+	return c.show(d.desk, v.Problem, v.Plan, v.Units)
 }
 
 func (c *planCmd) show(d *desk, p packing.Problem, plan packing.Plan, units measure.System) error {

@@ -25,25 +25,22 @@ func (layoutsCmd) Help() string {
 	return "A layout: docs/formats/export.md.\n\nExample:\n\n  solander postage layouts --save counter.json"
 }
 
-func (c *layoutsCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *layoutsCmd) Run(d *open) error {
+	var err error
 	switch {
 	case c.Save != "":
 		var l postage.Layout
 		if err := d.readJSON(c.Save, "save", &l); err != nil {
 			return err
 		}
-		err = st.SaveLayout(d.ctx, c.Was, l)
+		err = d.st.SaveLayout(d.ctx, c.Was, l)
 	case c.Drop != "":
-		err = st.DropLayout(d.ctx, c.Drop)
+		err = d.st.DropLayout(d.ctx, c.Drop)
 	}
 	if err != nil {
 		return err
 	}
-	all, err := st.Layouts(d.ctx)
+	all, err := d.st.Layouts(d.ctx)
 	if err != nil {
 		return err
 	}
@@ -64,12 +61,8 @@ func (postageOutCmd) Help() string {
 	return "It buys no postage.\n\nExample:\n\n  solander postage out plain -o parcels.csv"
 }
 
-func (c *postageOutCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	return d.write(c.fileOut, func(w io.Writer) error { _, err := st.PostageOut(d.ctx, c.Layout, w); return err })
+func (c *postageOutCmd) Run(d *open) error {
+	return d.write(c.fileOut, func(w io.Writer) error { _, err := d.st.PostageOut(d.ctx, c.Layout, w); return err })
 }
 
 type postageBackCmd struct {
@@ -82,17 +75,13 @@ func (postageBackCmd) Help() string {
 	return "Without --note nothing is changed. All rows are noted together, or none.\n\nExample:\n\n  solander postage back plain labels.csv --note"
 }
 
-func (c *postageBackCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *postageBackCmd) Run(d *open) error {
 	r, err := d.input(c.File, "file")
 	if err != nil {
 		return err
 	}
 	defer r.Close()
-	rep, err := st.PostageBack(d.ctx, c.Layout, io.LimitReader(r, mostInput), c.Note)
+	rep, err := d.st.PostageBack(d.ctx, c.Layout, io.LimitReader(r, mostInput), c.Note)
 	if err != nil && !fault.Is(err, fault.Refused) {
 		return err
 	}

@@ -26,11 +26,7 @@ type oneNumber struct {
 }
 
 // do runs a step on the number and shows the number afterwards.
-func (c oneNumber) do(d *desk, step func(st *studio.Studio, ed int64, n edition.Number) error) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c oneNumber) do(d *open, step func(ed int64, n edition.Number) error) error {
 	e, err := d.editionNamed(c.Edition)
 	if err != nil {
 		return err
@@ -39,10 +35,10 @@ func (c oneNumber) do(d *desk, step func(st *studio.Studio, ed int64, n edition.
 	if err != nil {
 		return err
 	}
-	if err := step(st, e.ID, n); err != nil {
+	if err := step(e.ID, n); err != nil {
 		return err
 	}
-	v, err := st.Number(d.ctx, e.ID, n)
+	v, err := d.st.Number(d.ctx, e.ID, n)
 	if err != nil {
 		return err
 	}
@@ -71,9 +67,9 @@ func (regShowCmd) Help() string {
 	return "Example:\n\n  solander register show \"heron 12x16 fine\"\n  solander register show 3 17/250"
 }
 
-func (c *regShowCmd) Run(d *desk) error {
+func (c *regShowCmd) Run(d *open) error {
 	if c.Number != "" {
-		return oneNumber{c.Edition, c.Number}.do(d, func(*studio.Studio, int64, edition.Number) error { return nil })
+		return oneNumber{c.Edition, c.Number}.do(d, func(int64, edition.Number) error { return nil })
 	}
 	e, err := d.editionNamed(c.Edition)
 	if err != nil {
@@ -89,11 +85,7 @@ type regSignCmd struct {
 
 func (regSignCmd) Help() string { return "Example:\n\n  solander register sign 3 18 19 20" }
 
-func (c *regSignCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *regSignCmd) Run(d *open) error {
 	e, err := d.editionNamed(c.Edition)
 	if err != nil {
 		return err
@@ -106,7 +98,7 @@ func (c *regSignCmd) Run(d *desk) error {
 		}
 		ns = append(ns, n)
 	}
-	if err := st.SignAhead(d.ctx, e.ID, ns); err != nil {
+	if err := d.st.SignAhead(d.ctx, e.ID, ns); err != nil {
 		return err
 	}
 	return d.showEdition(e.ID)
@@ -122,9 +114,9 @@ func (regSpoilCmd) Help() string {
 	return "Example:\n\n  solander register spoil 3 17 --reason \"ink on the margin\""
 }
 
-func (c *regSpoilCmd) Run(d *desk) error {
-	return c.do(d, func(st *studio.Studio, ed int64, n edition.Number) error {
-		return st.Spoil(d.ctx, studio.SpoilIn{Edition: ed, Number: n, Reason: c.Reason, SheetLost: c.SheetLost})
+func (c *regSpoilCmd) Run(d *open) error {
+	return c.do(d, func(ed int64, n edition.Number) error {
+		return d.st.Spoil(d.ctx, studio.SpoilIn{Edition: ed, Number: n, Reason: c.Reason, SheetLost: c.SheetLost})
 	})
 }
 
@@ -137,8 +129,8 @@ func (regRestrikeCmd) Help() string {
 	return "Example:\n\n  solander register restrike 3 17 --reason \"a clean sheet\""
 }
 
-func (c *regRestrikeCmd) Run(d *desk) error {
-	return c.do(d, func(st *studio.Studio, ed int64, n edition.Number) error { return st.Restrike(d.ctx, ed, n, c.Reason) })
+func (c *regRestrikeCmd) Run(d *open) error {
+	return c.do(d, func(ed int64, n edition.Number) error { return d.st.Restrike(d.ctx, ed, n, c.Reason) })
 }
 
 type regKeepCmd struct {
@@ -150,8 +142,8 @@ func (regKeepCmd) Help() string {
 	return "Example:\n\n  solander register keep 3 1 --note \"archive drawer\""
 }
 
-func (c *regKeepCmd) Run(d *desk) error {
-	return c.do(d, func(st *studio.Studio, ed int64, n edition.Number) error { return st.Keep(d.ctx, ed, n, c.Note) })
+func (c *regKeepCmd) Run(d *open) error {
+	return c.do(d, func(ed int64, n edition.Number) error { return d.st.Keep(d.ctx, ed, n, c.Note) })
 }
 
 type regReleaseCmd struct {
@@ -161,8 +153,8 @@ type regReleaseCmd struct {
 
 func (regReleaseCmd) Help() string { return "Example:\n\n  solander register release 3 1" }
 
-func (c *regReleaseCmd) Run(d *desk) error {
-	return c.do(d, func(st *studio.Studio, ed int64, n edition.Number) error { return st.Release(d.ctx, ed, n, c.Note) })
+func (c *regReleaseCmd) Run(d *open) error {
+	return c.do(d, func(ed int64, n edition.Number) error { return d.st.Release(d.ctx, ed, n, c.Note) })
 }
 
 type regWithdrawCmd struct {
@@ -174,6 +166,6 @@ func (regWithdrawCmd) Help() string {
 	return "Example:\n\n  solander register withdraw 3 44 --reason \"paper flaw\""
 }
 
-func (c *regWithdrawCmd) Run(d *desk) error {
-	return c.do(d, func(st *studio.Studio, ed int64, n edition.Number) error { return st.Withdraw(d.ctx, ed, n, c.Reason) })
+func (c *regWithdrawCmd) Run(d *open) error {
+	return c.do(d, func(ed int64, n edition.Number) error { return d.st.Withdraw(d.ctx, ed, n, c.Reason) })
 }

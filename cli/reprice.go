@@ -20,11 +20,7 @@ func (repriceCmd) Help() string {
 	return "Example:\n\n  solander reprice \"heron 12x16 fine\" --price 120 --step 50=140 --step 100=165"
 }
 
-func (c *repriceCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *repriceCmd) Run(d *open) error {
 	e, err := d.editionNamed(c.Edition)
 	if err != nil {
 		return err
@@ -45,13 +41,13 @@ func (c *repriceCmd) Run(d *desk) error {
 			return err
 		}
 	}
-	if err := st.Reprice(d.ctx, e.ID, price, steps, cost); err != nil {
+	if err := d.st.Reprice(d.ctx, e.ID, price, steps, cost); err != nil {
 		return err
 	}
 	return d.showEdition(e.ID)
 }
 
-func (c *repriceCmd) steps(d *desk) ([]edition.PriceStep, error) {
+func (c *repriceCmd) steps(d *open) ([]edition.PriceStep, error) {
 	var steps []edition.PriceStep
 	for _, text := range c.Step {
 		sold, price, ok := strings.Cut(text, "=")

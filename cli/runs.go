@@ -19,12 +19,8 @@ type runsListCmd struct {
 
 func (runsListCmd) Help() string { return "Example:\n\n  solander runs --all" }
 
-func (c *runsListCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	rows, err := st.Runs(d.ctx, !c.All)
+func (c *runsListCmd) Run(d *open) error {
+	rows, err := d.st.Runs(d.ctx, !c.All)
 	if err != nil {
 		return err
 	}
@@ -52,11 +48,7 @@ func (runsOrderCmd) Help() string {
 	return "Example:\n\n  solander runs order \"heron 12x16 fine\" 20 --lab \"Saltmarsh Print Room\" --expected 2026-04-24"
 }
 
-func (c *runsOrderCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *runsOrderCmd) Run(d *open) error {
 	e, err := d.editionNamed(c.Edition)
 	if err != nil {
 		return err
@@ -71,14 +63,14 @@ func (c *runsOrderCmd) Run(d *desk) error {
 		return err
 	}
 	if r.Ordered.IsZero() {
-		if r.Ordered, err = st.Today(d.ctx); err != nil {
+		if r.Ordered, err = d.st.Today(d.ctx); err != nil {
 			return err
 		}
 	}
 	if r.Expected, err = day(c.Expected, "expected"); err != nil {
 		return err
 	}
-	if r, err = st.OrderRun(d.ctx, r); err != nil {
+	if r, err = d.st.OrderRun(d.ctx, r); err != nil {
 		return err
 	}
 	return d.say(r, "run %d: %d sheets of %s from %s", r.ID, r.Quantity, e.Name(d.units()), r.Lab)
@@ -96,21 +88,18 @@ func (runsReceiveCmd) Help() string {
 	return "Example:\n\n  solander runs receive 4 12 --rejected 1 --note \"banding on one\""
 }
 
-func (c *runsReceiveCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *runsReceiveCmd) Run(d *open) error {
+	var err error
 	x := supply.Receipt{Run: c.Run_, Good: c.Good, Rejected: c.Rejected, Note: c.Note}
 	if x.Day, err = day(c.Day, "day"); err != nil {
 		return err
 	}
 	if x.Day.IsZero() {
-		if x.Day, err = st.Today(d.ctx); err != nil {
+		if x.Day, err = d.st.Today(d.ctx); err != nil {
 			return err
 		}
 	}
-	if err := st.Receive(d.ctx, x); err != nil {
+	if err := d.st.Receive(d.ctx, x); err != nil {
 		return err
 	}
 	return d.say(x, "run %d: %d good, %d rejected", x.Run, x.Good, x.Rejected)
@@ -122,12 +111,8 @@ type runsCloseCmd struct {
 
 func (runsCloseCmd) Help() string { return "Example:\n\n  solander runs close 4" }
 
-func (c *runsCloseCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	if err := st.CloseRun(d.ctx, c.Run_); err != nil {
+func (c *runsCloseCmd) Run(d *open) error {
+	if err := d.st.CloseRun(d.ctx, c.Run_); err != nil {
 		return err
 	}
 	return d.say(map[string]int64{"closed": c.Run_}, "run %d is closed", c.Run_)

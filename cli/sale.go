@@ -79,11 +79,7 @@ type salePrint struct {
 	Price   string `json:"price"`
 }
 
-func (c *saleCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *saleCmd) Run(d *open) error {
 	f := c.asFile()
 	if c.File != "" {
 		if c.Outlet != "" || c.Buyer != "" || len(c.Print) > 0 {
@@ -95,7 +91,7 @@ func (c *saleCmd) Run(d *desk) error {
 		}
 	}
 	if a := &f.ShipTo; a.Country == "" && a.Line1 != "" {
-		set, err := st.Settings(d.ctx)
+		set, err := d.st.Settings(d.ctx)
 		if err != nil {
 			return err
 		}
@@ -105,7 +101,7 @@ func (c *saleCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	v, err := st.TakeOrder(d.ctx, in)
+	v, err := d.st.TakeOrder(d.ctx, in)
 	if err != nil {
 		return err
 	}
@@ -145,7 +141,7 @@ func parsePrint(s string) salePrint {
 }
 
 // sale resolves the names of a sale; every fault it meets is told at once.
-func (f saleFile) sale(d *desk) (studio.Sale, error) {
+func (f saleFile) sale(d *open) (studio.Sale, error) {
 	var l fault.List
 	in := studio.Sale{
 		Ref: f.Ref, Buyer: f.Buyer, ShipTo: f.ShipTo, InPerson: f.InPerson, SameNumber: f.SameNumber, Another: f.Another,
@@ -185,7 +181,7 @@ func (f saleFile) sale(d *desk) (studio.Sale, error) {
 	return in, l.Err()
 }
 
-func (p salePrint) line(d *desk, i int) (studio.SaleLine, error) {
+func (p salePrint) line(d *open, i int) (studio.SaleLine, error) {
 	ed, err := d.editionNamed(p.Edition)
 	if err != nil {
 		return studio.SaleLine{}, err

@@ -21,12 +21,8 @@ type shelfShowCmd struct{}
 
 func (shelfShowCmd) Help() string { return "Example:\n\n  solander shelf" }
 
-func (c *shelfShowCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	rows, err := st.Shelf(d.ctx)
+func (c *shelfShowCmd) Run(d *open) error {
+	rows, err := d.st.Shelf(d.ctx)
 	if err != nil {
 		return err
 	}
@@ -52,16 +48,12 @@ type shelfCountCmd struct {
 
 func (shelfCountCmd) Help() string { return "Example:\n\n  solander shelf count 5 40" }
 
-func (c *shelfCountCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *shelfCountCmd) Run(d *open) error {
 	i, err := d.shelfNamed(c.Item)
 	if err != nil {
 		return err
 	}
-	if err := st.CountShelf(d.ctx, i.ID, c.Pieces, c.Reason); err != nil {
+	if err := d.st.CountShelf(d.ctx, i.ID, c.Pieces, c.Reason); err != nil {
 		return err
 	}
 	return d.say(map[string]any{"item": i.ID, "stock": c.Pieces}, "%s: %d", i.Spec.Name, c.Pieces)
@@ -77,11 +69,7 @@ func (shelfRestockCmd) Help() string {
 	return "Example:\n\n  solander shelf restock 5 25 --unit-cost 0.84"
 }
 
-func (c *shelfRestockCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *shelfRestockCmd) Run(d *open) error {
 	i, err := d.shelfNamed(c.Item)
 	if err != nil {
 		return err
@@ -94,7 +82,7 @@ func (c *shelfRestockCmd) Run(d *desk) error {
 		}
 		cost = &a
 	}
-	if err := st.Restock(d.ctx, i.ID, c.Pieces, cost); err != nil {
+	if err := d.st.Restock(d.ctx, i.ID, c.Pieces, cost); err != nil {
 		return err
 	}
 	return d.say(map[string]any{"item": i.ID, "added": c.Pieces}, "%s: %d more", i.Spec.Name, c.Pieces)
@@ -113,17 +101,13 @@ Example:
   solander shelf one-more`
 }
 
-func (c *shelfOneMoreCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *shelfOneMoreCmd) Run(d *open) error {
 	on, err := day(c.Day, "day")
 	if err != nil {
 		return err
 	}
 	tell, done := d.progress("planning")
-	found, err := st.OneMore(d.ctx, on, tell)
+	found, err := d.st.OneMore(d.ctx, on, tell)
 	done()
 	if err != nil {
 		return err
@@ -155,11 +139,8 @@ func (shelfSaveCmd) Help() string {
 	return "The form is the one that solander shelf --json shows.\n\nExample:\n\n  solander shelf save --file tube.json"
 }
 
-func (c *shelfSaveCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *shelfSaveCmd) Run(d *open) error {
+	var err error
 	var it studio.ShelfItem
 	if err := d.readJSON(c.File, "file", &it); err != nil {
 		return err
@@ -167,7 +148,7 @@ func (c *shelfSaveCmd) Run(d *desk) error {
 	if it.Spec.ID == "" {
 		return fault.Invalidf("spec.id", "the key is missing").ToMend("give the item a short key of its own, such as tube-18")
 	}
-	if it, err = st.SaveShelfItem(d.ctx, it); err != nil {
+	if it, err = d.st.SaveShelfItem(d.ctx, it); err != nil {
 		return err
 	}
 	return d.say(it, "item %d %s is saved", it.ID, it.Spec.Name)

@@ -14,11 +14,7 @@ func (signCmd) Help() string {
 	return "Example:\n\n  solander sign S-1042\n\nNumbers that no order holds are signed with: solander register sign EDITION NUMBER …"
 }
 
-func (c *signCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *signCmd) Run(d *open) error {
 	o, err := d.orderNamed(c.Order)
 	if err != nil {
 		return err
@@ -27,7 +23,7 @@ func (c *signCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	if err := st.Sign(d.ctx, lines); err != nil {
+	if err := d.st.Sign(d.ctx, lines); err != nil {
 		return err
 	}
 	return d.after(o.ID)

@@ -18,18 +18,14 @@ func (takeBackCmd) Help() string {
 	return "Example:\n\n  solander take-back S-1042 --spoilt --reason \"corner crushed in the post\" --refund 120"
 }
 
-func (c *takeBackCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *takeBackCmd) Run(d *open) error {
 	o, noOrder := d.orderNamed(c.Order)
 	refund, noAmount := d.amount(c.Refund, "refund")
 	if err := errors.Join(noOrder, noAmount); err != nil {
 		return err
 	}
 	in := studio.TakeBackIn{Order: o.ID, Lines: c.Line, Spoilt: c.Spoilt, Reason: c.Reason, Refund: refund}
-	if err := st.TakeBack(d.ctx, in); err != nil {
+	if err := d.st.TakeBack(d.ctx, in); err != nil {
 		return err
 	}
 	return d.after(o.ID)

@@ -20,12 +20,8 @@ func (tariffListCmd) Help() string {
 	return "Prices and rules are copies of published ones: before you rely on a card, look whether it still holds.\n\nExample:\n\n  solander tariff"
 }
 
-func (c *tariffListCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	rows, err := st.Cards(d.ctx)
+func (c *tariffListCmd) Run(d *open) error {
+	rows, err := d.st.Cards(d.ctx)
 	if err != nil {
 		return err
 	}
@@ -52,11 +48,7 @@ type tariffAddCmd struct {
 
 func (tariffAddCmd) Help() string { return "Example:\n\n  solander tariff add ./post-2027-01" }
 
-func (c *tariffAddCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *tariffAddCmd) Run(d *open) error {
 	info, err := os.Stat(c.Folder)
 	if err != nil {
 		return fileFault(err, c.Folder, "folder")
@@ -68,7 +60,7 @@ func (c *tariffAddCmd) Run(d *desk) error {
 	if err != nil {
 		return err
 	}
-	if err := st.AddCard(d.ctx, card); err != nil {
+	if err := d.st.AddCard(d.ctx, card); err != nil {
 		return err
 	}
 	return d.say(map[string]string{"card": card.ID}, "card %s is loaded: %s, from %s", card.ID, card.Operator, card.From)
@@ -80,12 +72,8 @@ type tariffDropCmd struct {
 
 func (tariffDropCmd) Help() string { return "Example:\n\n  solander tariff drop post-2027-01" }
 
-func (c *tariffDropCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	if err := st.DropCard(d.ctx, c.Card); err != nil {
+func (c *tariffDropCmd) Run(d *open) error {
+	if err := d.st.DropCard(d.ctx, c.Card); err != nil {
 		return err
 	}
 	return d.say(map[string]string{"dropped": c.Card}, "card %s is dropped", c.Card)

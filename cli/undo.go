@@ -10,18 +10,14 @@ type undoCmd struct {
 
 func (undoCmd) Help() string { return "Example:\n\n  solander undo\n  solander undo 311" }
 
-func (c *undoCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *undoCmd) Run(d *open) error {
 	if c.Mark != 0 {
-		if err := st.Undo(d.ctx, c.Mark); err != nil {
+		if err := d.st.Undo(d.ctx, c.Mark); err != nil {
 			return err
 		}
 		return d.say(map[string]int64{"undone": c.Mark}, "mark %d is taken back", c.Mark)
 	}
-	marks, err := st.RecentMarks(d.ctx)
+	marks, err := d.st.RecentMarks(d.ctx)
 	if err != nil {
 		return err
 	}

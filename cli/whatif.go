@@ -48,17 +48,13 @@ Example:
   solander what-if question.json --json`
 }
 
-func (c *whatIfCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
-	in, err := c.asked(d, st)
+func (c *whatIfCmd) Run(d *open) error {
+	in, err := c.asked(d)
 	if err != nil {
 		return err
 	}
 	tell, done := d.progress("planning")
-	found, err := st.WhatIf(d.ctx, in, tell)
+	found, err := d.st.WhatIf(d.ctx, in, tell)
 	done()
 	if err != nil {
 		return err
@@ -70,7 +66,7 @@ func (c *whatIfCmd) Run(d *desk) error {
 }
 
 // picture writes the plot to the file of --svg.
-func (c *whatIfCmd) picture(d *desk, found studio.WhatIf) error {
+func (c *whatIfCmd) picture(d *open, found studio.WhatIf) error {
 	if c.SVG == "" {
 		return nil
 	}
@@ -85,7 +81,7 @@ func (c *whatIfCmd) picture(d *desk, found studio.WhatIf) error {
 }
 
 // asked reads the question from a file, or from the flags.
-func (c *whatIfCmd) asked(d *desk, st *studio.Studio) (studio.WhatIfIn, error) {
+func (c *whatIfCmd) asked(d *open) (studio.WhatIfIn, error) {
 	q := studio.WhatIfIn{Format: studio.WhatIfFormat, Past: c.Past, Open: c.Open, Drop: c.Drop}
 	if c.File != "" {
 		if c.From+c.To+c.Like+c.Item != "" || c.Open || len(c.Drop)+len(c.Rule)+len(c.Card) > 0 {
@@ -112,11 +108,11 @@ func (c *whatIfCmd) asked(d *desk, st *studio.Studio) (studio.WhatIfIn, error) {
 		}
 		q.Rules = append(q.Rules, r)
 	}
-	return q, c.cards(d, st, &q)
+	return q, c.cards(d, &q)
 }
 
 // bought reads the packaging that is bought.
-func (c *whatIfCmd) bought(d *desk, q *studio.WhatIfIn) error {
+func (c *whatIfCmd) bought(d *open, q *studio.WhatIfIn) error {
 	switch {
 	case c.Item != "" && c.Cost+c.Width+c.Height+c.Mass != "":
 		return fault.Invalidf("item", "a file says price and size itself").ToMend("leave out --cost, --width, --height and --mass")
@@ -164,11 +160,11 @@ func (c *whatIfCmd) bought(d *desk, q *studio.WhatIfIn) error {
 }
 
 // cards reads the price cards: the id of a loaded one, a folder, or a file.
-func (c *whatIfCmd) cards(d *desk, st *studio.Studio, q *studio.WhatIfIn) error {
+func (c *whatIfCmd) cards(d *open, q *studio.WhatIfIn) error {
 	if len(c.Card) == 0 {
 		return nil
 	}
-	loaded, err := st.Cards(d.ctx)
+	loaded, err := d.st.Cards(d.ctx)
 	if err != nil {
 		return err
 	}

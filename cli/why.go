@@ -99,14 +99,14 @@ func (c *planCmd) whyNotFile(d *desk, st *studio.Studio, p packing.Problem) erro
 }
 
 // whyNot forces a choice on the plan of an order.
-func (c *planCmd) whyNot(d *desk, st *studio.Studio, o studio.OrderView) error {
+func (c *planCmd) whyNot(d *open, o studio.OrderView) error {
 	choice, service, _ := strings.Cut(c.WhyNot, "/")
 	units := d.units()
 	ctx, done, err := d.searching("planning", c.Within)
 	if err != nil {
 		return err
 	}
-	v, err := st.WhyNot(ctx, o.ID, choice, service)
+	v, err := d.st.WhyNot(ctx, o.ID, choice, service)
 	done()
 	if err != nil {
 		return err

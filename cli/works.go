@@ -18,23 +18,19 @@ func (worksCmd) Help() string {
 	return "Example:\n\n  solander works\n  solander works --add \"Low tide, morning\" --year 2025"
 }
 
-func (c *worksCmd) Run(d *desk) error {
-	st, err := d.studio()
-	if err != nil {
-		return err
-	}
+func (c *worksCmd) Run(d *open) error {
 	if c.Add != "" {
-		w, err := st.SaveWork(d.ctx, edition.Work{Title: c.Add, Year: c.Year, Note: c.Note})
+		w, err := d.st.SaveWork(d.ctx, edition.Work{Title: c.Add, Year: c.Year, Note: c.Note})
 		if err != nil {
 			return err
 		}
 		return d.say(w, "work %d %s is added", w.ID, w.Title)
 	}
-	works, err := st.Works(d.ctx)
+	works, err := d.st.Works(d.ctx)
 	if err != nil {
 		return err
 	}
-	set, err := st.Settings(d.ctx)
+	set, err := d.st.Settings(d.ctx)
 	if err != nil {
 		return err
 	}
