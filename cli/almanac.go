@@ -2,20 +2,12 @@ package cli
 
 import (
 	"io"
-
-	"solander/fault"
 )
 
 type promisesCmd struct {
 	fileOut
 	NewAddress bool `help:"Make the secret address under which the web face shows the calendar; the one before ends."`
 	EndAddress bool `help:"End that address."`
-}
-
-// fileOut is where a file of another kind than a paper goes.
-type fileOut struct {
-	Output string `short:"o" placeholder:"FILE" help:"File to write (- is the output stream)."`
-	Force  bool   `help:"Replace the file when it exists."`
 }
 
 func (promisesCmd) Help() string {
@@ -38,17 +30,6 @@ func (c *promisesCmd) Run(d *open) error {
 		return d.say(map[string]string{"path": path}, "%s\n(below the address of solander serve; it is told this once)", path)
 	}
 	return d.write(c.fileOut, func(w io.Writer) error { return d.st.Promises(d.ctx, w) })
-}
-
-// write writes a file that a use case makes.
-func (d *desk) write(c fileOut, write func(io.Writer) error) error {
-	if c.Output == "" {
-		return fault.Invalidf("output", "no file is named").ToMend("add -o FILE, or -o - for the output stream")
-	}
-	if err := d.toFile(c.Output, c.Force, write); err != nil || c.Output == "-" {
-		return err
-	}
-	return d.say(map[string]string{"written": c.Output}, "written: %s", c.Output)
 }
 
 type cardsCmd struct {

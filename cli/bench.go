@@ -64,13 +64,3 @@ func printTask(w io.Writer, t bench.Task) {
 		fmt.Fprintf(w, "      look at the address: %s\n", doubt)
 	}
 }
-
-func filled(texts ...string) []string {
-	var out []string
-	for _, t := range texts {
-		if t != "" {
-			out = append(out, t)
-		}
-	}
-	return out
-}

@@ -82,10 +82,11 @@ func (c *boardsCmd) asked(d *desk) (*studio.Studio, studio.BoardsIn, error) {
 	}
 	st := studio.New(nil, studio.Options{Clock: d.env.Clock})
 	if c.Bench {
-		var err error
-		if st, err = d.studio(); err != nil {
+		o, err := d.opened()
+		if err != nil {
 			return nil, q, err
 		}
+		st = o.st
 	}
 	err := c.flags(d, st, &q)
 	return st, q, err

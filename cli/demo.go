@@ -98,13 +98,13 @@ func (c *demoCmd) studio(d *desk, folder string) (*studio.Studio, error) {
 			fmt.Fprintf(d.err, "this demo was built on %s with seed %d and you changed it since; --fresh builds the one asked for\n", old.Day.Long(), old.Seed)
 		}
 		if changed || asked {
-			return d.open(db)
+			return d.openAt(db)
 		}
 	}
 	if err := c.build(d, db, want); err != nil {
 		return nil, err
 	}
-	return d.open(db)
+	return d.openAt(db)
 }
 
 func demoDay(now time.Time) (calendar.Day, error) {

@@ -49,11 +49,11 @@ func (d *desk) studio() (*studio.Studio, error) {
 	if err != nil {
 		return nil, err
 	}
-	return d.open(place)
+	return d.openAt(place)
 }
 
-// open opens a studio that is there.
-func (d *desk) open(place string) (*studio.Studio, error) {
+// openAt opens a studio that is there.
+func (d *desk) openAt(place string) (*studio.Studio, error) {
 	store, err := d.env.Open(d.ctx, place, d.env.Clock)
 	var f *fault.Error
 	if !isServer(place) && errors.As(err, &f) && f.Code == fault.Missing {
@@ -88,7 +88,7 @@ func (d *desk) fill(fill func(st *studio.Studio) error) (*studio.Studio, error) 
 	if err != nil {
 		return nil, in(err, "store")
 	}
-	return d.open(place)
+	return d.openAt(place)
 }
 
 // roomFor returns the studio's place, with the folder that it needs.

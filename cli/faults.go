@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"strings"
 
 	"solander/fault"
 )
@@ -53,5 +52,3 @@ func what(f *fault.Error) string {
 	}
 	return f.What
 }
-
-func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }

@@ -52,9 +52,6 @@ func (checkCmd) Help() string {
 	return "Returns 1 when something is wrong.\n\nExample:\n\n  solander check --json"
 }
 
-// errFindings says that check, or the trial of a file, ran and found something, or find nothing: it is shown already.
-var errFindings = errors.New("something wrong was found")
-
 func (c *checkCmd) Run(d *desk) error {
 	found, err := d.check()
 	if err != nil {
@@ -82,7 +79,7 @@ func (c *checkCmd) Run(d *desk) error {
 
 // check looks at the studio; a store that is too damaged to be opened is a finding, too.
 func (d *desk) check() ([]studio.Finding, error) {
-	st, err := d.studio()
+	o, err := d.opened()
 	var f *fault.Error
 	if errors.Is(err, studio.ErrDamaged) && errors.As(err, &f) {
 		return []studio.Finding{{Where: f.Where, What: f.What, Mend: f.Mend}}, nil
@@ -90,7 +87,7 @@ func (d *desk) check() ([]studio.Finding, error) {
 	if err != nil {
 		return nil, err
 	}
-	return st.Check(d.ctx)
+	return o.st.Check(d.ctx)
 }
 
 type versionCmd struct{}

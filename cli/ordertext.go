@@ -97,3 +97,12 @@ func printParcel(w io.Writer, p studio.Parcel) {
 		fmt.Fprintf(w, "  warning: %s\n", warning)
 	}
 }
+
+// after shows an order as it stands once something was done to it.
+func (d *open) after(id int64) error {
+	v, err := d.st.Order(d.ctx, id)
+	if err != nil {
+		return err
+	}
+	return d.showOrder(v)
+}

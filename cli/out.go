@@ -13,6 +13,9 @@ import (
 	"solander/fault"
 )
 
+// errFindings says that check, or the trial of a file, ran and found something, or find nothing: it is shown already.
+var errFindings = errors.New("something wrong was found")
+
 // show answers a command: v as JSON when the caller asked for it, else what human prints.
 func (d *desk) show(v any, human func(w io.Writer)) error {
 	if d.json {

@@ -1,11 +1,9 @@
 package cli
 
 import (
-	"io"
 	"strconv"
 
 	"solander/fault"
-	"solander/papers"
 	"solander/studio"
 )
 
@@ -16,28 +14,6 @@ type papersCmd struct {
 	Address  addressPaperCmd  `cmd:"" help:"The address label of a parcel, 4 × 6 in. It is no postage."`
 	Wrap     wrapPaperCmd     `cmd:"" help:"How an order is wrapped, drawn to scale."`
 	HandOver handOverPaperCmd `cmd:"" name:"hand-over" help:"The list of a hand-over."`
-}
-
-// sheetOut is where a paper goes.
-type sheetOut struct {
-	Output string `short:"o" required:"" placeholder:"FILE" help:"PDF file to write (- is the output stream)."`
-	Force  bool   `help:"Replace the file when it exists."`
-}
-
-// draw writes a paper that a use case made.
-func draw[P papers.Paper](d *desk, c sheetOut, paper P, err error) error {
-	if err != nil {
-		return err
-	}
-	pdf, err := d.env.Draw(paper)
-	if err != nil {
-		return err
-	}
-	write := func(w io.Writer) error { _, err := w.Write(pdf); return err }
-	if err := d.toFile(c.Output, c.Force, write); err != nil || c.Output == "-" {
-		return err
-	}
-	return d.say(map[string]string{"written": c.Output, "paper": paper.Title()}, "%s: %s", paper.Title(), c.Output)
 }
 
 type benchPaperCmd struct {

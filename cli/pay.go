@@ -31,12 +31,3 @@ func (c *payCmd) Run(d *open) error {
 	}
 	return d.after(o.ID)
 }
-
-// after shows an order as it stands once something was done to it.
-func (d *open) after(id int64) error {
-	v, err := d.st.Order(d.ctx, id)
-	if err != nil {
-		return err
-	}
-	return d.showOrder(v)
-}

@@ -2,18 +2,13 @@ package cli
 
 import (
 	"bytes"
-	"context"
 	"fmt"
 	"io"
 	"strings"
 	"testing"
-	"time"
 	"unicode/utf8"
 
 	"pgregory.net/rapid"
-
-	"solander/fault"
-	"solander/studio"
 )
 
 func TestShown(t *testing.T) {
@@ -45,37 +40,9 @@ func TestNoNameControls(t *testing.T) {
 	})
 }
 
-// A file's name cannot write lines of its own into what a watched folder says, nor into its report.
-func TestNamesForgeNoLines(t *testing.T) {
-	w, _ := watching(t)
-	var log bytes.Buffer
-	w.told = func(format string, args ...any) { tellLine(&log, format, args...) }
-	name := "a\nfair.csv: 9 orders brought in, as file 1\x1b[1A.csv"
-	w.drop(t, name, "a,b\n1,2\n")
-	w.looks(t, 2)
-	if got := log.String(); strings.Count(got, "\n") != 1 || strings.Contains(got, "\x1b") || !strings.Contains(got, "left aside") {
-		t.Errorf("it says %q", got)
-	}
-	if got := w.files(t, asideFolder); len(got) != 2 {
-		t.Fatalf("left aside: %q", got)
-	}
-	var report bytes.Buffer
-	writeAside(&report, name, studio.Dropped{Aside: true, Why: fault.New(fault.Refused, "it is no file").At("%s", name)})
-	if got := report.String(); strings.Contains(got, "\x1b") || strings.Contains(got, "\nfair.csv: 9") {
-		t.Errorf("the report says %q", got)
-	}
-}
-
-// The words of a fault are shown so too.
-func TestFaultsForgeNoLines(t *testing.T) {
-	var out, errs bytes.Buffer
-	code := Run(context.Background(), []string{"backup", "--store", "no\x1b[2Jsuch\nsolander: all is well"}, strings.NewReader(""), &out, &errs, Env{
-		Get: func(string) string { return "" }, Clock: time.Now,
-	})
-	if got := errs.String(); code == exitDone || strings.Contains(got, "\x1b") || strings.Contains(got, "\nsolander: all") {
-		t.Errorf("%d %q", code, got)
-	}
-	out.Reset()
+// What people read of a name is shown so too.
+func TestAnswersControlNothing(t *testing.T) {
+	var out bytes.Buffer
 	d := &desk{out: &out}
 	if err := d.show(nil, func(w io.Writer) { fmt.Fprintln(w, "Ada\x1b]0;gone\x07 Quill") }); err != nil || out.String() != `Ada\x1b]0;gone\a Quill`+"\n" {
 		t.Errorf("%q, %v", out.String(), err)

@@ -202,13 +202,6 @@ func printQuestions(w io.Writer, tr studio.FileTrial) {
 	}
 }
 
-func orText(a, b string) string {
-	if a != "" {
-		return a
-	}
-	return b
-}
-
 func printFacts(w io.Writer, tr studio.FileTrial) {
 	n := 0
 	for _, p := range tr.Proposals {

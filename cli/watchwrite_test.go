@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bufio"
+	"bytes"
 	"fmt"
 	"os"
 	"os/exec"
@@ -11,6 +12,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"solander/fault"
 
 	"solander/studio"
 )
@@ -286,5 +289,26 @@ func TestHalfReportsAreCleared(t *testing.T) {
 	again := &eye{watched: watch(t, st, w.folder)}
 	if got := again.files(t, asideFolder); !slices.Equal(got, []string{"fair.csv.report.txt"}) {
 		t.Errorf("left aside: %v", got)
+	}
+}
+
+// A file's name cannot write lines of its own into what a watched folder says, nor into its report.
+func TestNamesForgeNoLines(t *testing.T) {
+	w, _ := watching(t)
+	var log bytes.Buffer
+	w.told = func(format string, args ...any) { tellLine(&log, format, args...) }
+	name := "a\nfair.csv: 9 orders brought in, as file 1\x1b[1A.csv"
+	w.drop(t, name, "a,b\n1,2\n")
+	w.looks(t, 2)
+	if got := log.String(); strings.Count(got, "\n") != 1 || strings.Contains(got, "\x1b") || !strings.Contains(got, "left aside") {
+		t.Errorf("it says %q", got)
+	}
+	if got := w.files(t, asideFolder); len(got) != 2 {
+		t.Fatalf("left aside: %q", got)
+	}
+	var report bytes.Buffer
+	writeAside(&report, name, studio.Dropped{Aside: true, Why: fault.New(fault.Refused, "it is no file").At("%s", name)})
+	if got := report.String(); strings.Contains(got, "\x1b") || strings.Contains(got, "\nfair.csv: 9") {
+		t.Errorf("the report says %q", got)
 	}
 }
