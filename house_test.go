@@ -63,9 +63,16 @@ var mayImport = map[string][]string{
 	"demo":                 with(domain, "studio"),
 	"api":                  with(domain, "studio", "internal/status", "internal/strict", "internal/pointer"),
 	"web":                  with(domain, "studio", "papers/pdf", "internal/status", "internal/strict"),
-	"cli":                  with(domain, "studio", "internal/strict"),
+	"cli":                  {"fault", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house"},
+	"cli/desk":             with(domain, "studio", "internal/strict"),
+	"cli/sales":            with(domain, "studio", "cli/desk"),
+	"cli/dispatch":         with(domain, "studio", "cli/desk"),
+	"cli/editions":         with(domain, "studio", "cli/desk"),
+	"cli/stock":            with(domain, "studio", "cli/desk"),
+	"cli/movein":           with(domain, "studio", "cli/desk"),
+	"cli/house":            with(domain, "studio", "cli/desk", "cli/movein"), // serve watches a folder
 	"cmd/solander":         {"cli", "internal/wiring"},
-	"internal/wiring":      with(domain, "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "store", "demo", "web", "api", "cli"),
+	"internal/wiring":      with(domain, "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "store", "demo", "web", "api", "cli/desk"),
 	"internal/status":      {"fault"},
 	"internal/strict":      {"fault"},
 	"internal/pointer":     {"fault"},
@@ -90,7 +97,9 @@ var outside = []string{
 }
 
 // noDatabase lists the further rooms that leave databases to store.
-var noDatabase = []string{"studio", "demo", "web", "api", "cli"}
+var noDatabase = []string{
+	"studio", "demo", "web", "api", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house",
+}
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 

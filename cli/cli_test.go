@@ -12,16 +12,17 @@ import (
 
 	"github.com/alecthomas/kong"
 
+	"solander/cli/desk"
 	"solander/fault"
 	"solander/studio"
 )
 
 // bare is an environment without any part of the house: for what needs none.
-func bare(vars map[string]string) Env {
-	return Env{
+func bare(vars map[string]string) desk.Env {
+	return desk.Env{
 		Get:     func(name string) string { return vars[name] },
 		Clock:   func() time.Time { return time.Date(2026, 4, 14, 12, 0, 0, 0, time.UTC) },
-		Version: func() Build { return Build{Version: "v1.2.3", Go: "go1.26"} },
+		Version: func() desk.Build { return desk.Build{Version: "v1.2.3", Go: "go1.26"} },
 		Open: func(_ context.Context, place string, _ func() time.Time) (studio.Store, error) {
 			return nil, fault.New(fault.Missing, "there is no studio yet").At("%s", place)
 		},
@@ -245,7 +246,7 @@ func TestVersion(t *testing.T) {
 		t.Errorf("version: %q", out)
 	}
 	_, out, _ = runBare(t, "version", "--json")
-	var b Build
+	var b desk.Build
 	if err := json.Unmarshal([]byte(out), &b); err != nil || b.Version != "v1.2.3" {
 		t.Errorf("version --json: %q %v", out, err)
 	}
@@ -254,7 +255,7 @@ func TestVersion(t *testing.T) {
 // The words of a fault are shown so too.
 func TestFaultsForgeNoLines(t *testing.T) {
 	var errs bytes.Buffer
-	code := Run(context.Background(), []string{"backup", "--store", "no\x1b[2Jsuch\nsolander: all is well"}, strings.NewReader(""), io.Discard, &errs, Env{
+	code := Run(context.Background(), []string{"backup", "--store", "no\x1b[2Jsuch\nsolander: all is well"}, strings.NewReader(""), io.Discard, &errs, desk.Env{
 		Get: func(string) string { return "" }, Clock: time.Now,
 	})
 	if got := errs.String(); code == exitDone || strings.Contains(got, "\x1b") || strings.Contains(got, "\nsolander: all") {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 
+	"solander/cli/desk"
 	"solander/fault"
 )
 
@@ -39,9 +40,9 @@ func tell(w io.Writer, err error, asJSON bool) {
 		if f.Field != "" && f.Field != f.Where {
 			text = f.Field + ": " + text
 		}
-		fmt.Fprintln(w, "solander: "+shown(oneLine(text)))
+		fmt.Fprintln(w, "solander: "+desk.Shown(desk.OneLine(text)))
 		if f.Mend != "" {
-			fmt.Fprintln(w, "hint: "+shown(oneLine(f.Mend)))
+			fmt.Fprintln(w, "hint: "+desk.Shown(desk.OneLine(f.Mend)))
 		}
 	}
 }
