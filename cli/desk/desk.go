@@ -119,7 +119,7 @@ func (d *Desk) with(store studio.Store) (*studio.Studio, error) {
 	if err != nil {
 		return nil, err
 	}
-	return studio.New(store, studio.Options{Clock: d.Env.Clock, Cards: cards, Zones: d.Env.Zones, Files: d.Env.Files}), nil
+	return studio.New(store, studio.Options{Clock: d.Env.Clock, Cards: cards, Zones: d.Env.Zones, Files: d.Env.Files, Times: d.Env.Times}), nil
 }
 
 func (d *Desk) Close() error {

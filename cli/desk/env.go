@@ -30,6 +30,7 @@ type Env struct {
 	Draw    func(papers.Paper) ([]byte, error) // as PDF
 	Files   studio.FileReader                  // reads workbooks and text files
 	Version func() Build
+	Times   studio.Times // how long searches may take; nothing = as usual
 }
 
 // Build says which build this is.

@@ -75,13 +75,13 @@ func (c *Boards) asked(d *desk.Desk) (*studio.Studio, studio.BoardsIn, error) {
 	case c.File != "" && flags:
 		return nil, q, fault.Invalidf("file", "a file says all itself").ToMend("leave out --sheet, --board, --bench and --kerf")
 	case c.File != "":
-		st := studio.New(nil, studio.Options{Clock: d.Env.Clock})
+		st := studio.New(nil, studio.Options{Clock: d.Env.Clock, Times: d.Env.Times})
 		err := d.ReadJSON(c.File, "file", &q)
 		return st, q, err
 	case !flags:
 		return nil, q, fault.Invalidf("file", "nothing is asked for").ToMend("name a file, or give --sheet and --board or --bench")
 	}
-	st := studio.New(nil, studio.Options{Clock: d.Env.Clock})
+	st := studio.New(nil, studio.Options{Clock: d.Env.Clock, Times: d.Env.Times})
 	if c.Bench {
 		o, err := d.Opened()
 		if err != nil {
