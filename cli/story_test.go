@@ -83,6 +83,9 @@ func copyOf(studio string) func(*testscript.TestScript, bool, []string) {
 }
 
 func TestStories(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	stories, err := filepath.Glob("testdata/*.txt")
 	if err != nil || len(stories) == 0 {
 		t.Fatalf("no story in testdata: nothing was tested (%v)", err)

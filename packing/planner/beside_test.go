@@ -193,6 +193,9 @@ func TestSideBySideNeverCostsMore(t *testing.T) {
 
 // The best of every plan, where sheets are small; packing/check tries many more.
 func TestSideBySideAgainstEveryPlan(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	mats, tiers := 0, 0
 	for seed := range uint64(500) {
 		p := brute.Cards(800_000 + seed)
