@@ -68,9 +68,6 @@ type tallied struct {
 // something is missing. Flips of bits are counted apart: docs/reliability.md says how many of those that
 // change data are seen.
 func TestMishaps(t *testing.T) {
-	if testing.Short() {
-		t.Skip("long: make test runs it")
-	}
 	bed := newMishapBed(t)
 	table := map[string]*tallied{}
 	for i := *mishapFrom; i < *mishaps; i++ {

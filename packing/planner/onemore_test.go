@@ -46,9 +46,6 @@ func TestOneMorePiece(t *testing.T) {
 
 // On random problems it says what every plan says.
 func TestOneMoreAgainstEveryPlan(t *testing.T) {
-	if testing.Short() {
-		t.Skip("long: make test runs it")
-	}
 	worth := 0
 	for seed := range uint64(700) {
 		p := brute.Random(120_000 + seed)
