@@ -59,7 +59,7 @@ func TestOneWayKeepsWhatConcernsTheWay(t *testing.T) {
 			t.Fatalf("the card itself changed:\n%s", diff)
 		}
 	})
-	if cut == 0 {
+	if cut == 0 && !testing.Short() { // a fifth of the draws may have none
 		t.Error("nothing was ever left out")
 	}
 }

@@ -147,6 +147,9 @@ func TestStoppedHalfWay(t *testing.T) {
 
 // Long orders and scarce days are stopped as quickly, wherever they are.
 func TestStoppedInTheSearch(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	for name, p := range map[string]packing.Problem{
 		"a hundred different sheets": gallery(100), "few to a parcel": few(60, 6), "many scarce kinds": scarceKinds(100, 8), "two hundred different sheets": gallery(200),
 	} {
