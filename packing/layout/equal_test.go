@@ -39,9 +39,6 @@ func mostEqual(t *testing.T, w, h, a, b measure.Length, turn bool, within time.D
 // (69) from memory of the literature on pallet loading. The other three meet no bound: that one piece more
 // does not fit was found by both searches here and by a third one, cell by cell, kept in onCells.
 func TestMostEqualAsPublished(t *testing.T) {
-	if testing.Short() {
-		t.Skip("long: make test runs it")
-	}
 	for _, c := range []struct {
 		w, h, a, b measure.Length
 		want       int
