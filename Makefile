@@ -1,7 +1,7 @@
 # Solander. "make demo" needs Go and make alone; "make test" installs what the tests need.
 SHELL := /bin/bash
 .DEFAULT_GOAL := help
-.PHONY: help build demo test lint fmt mutate arm faults speed pictures workbooks clean
+.PHONY: help build demo check test lint fmt mutate arm faults speed pictures workbooks clean
 
 help: ## this list
 	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "make %-9s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
@@ -15,7 +15,10 @@ demo: build ## build and open the invented studio on this machine
 test: ## install what the tests need, then check and test everything
 	@scripts/test.sh
 
-lint: ## formatting, vet, staticcheck, known vulnerabilities, shell scripts
+check: ## for daily use: format, vet, staticcheck, and the tests that are not long, without browser and PostgreSQL
+	@scripts/check.sh
+
+lint: ## formatting, vet, staticcheck, unreached functions, known vulnerabilities, shell scripts
 	@scripts/lint.sh
 
 fmt: ## format all Go files

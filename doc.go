@@ -77,6 +77,14 @@
 //	web/movein           a file of sales: its reading, its trial, taken in and taken back
 //	web/house            set-up, settings, outlets, price cards, wraps and rules, what if
 //	web/programs         feeds, mappings, layouts of postage, files for other programs
+//	web, cli             two faces over studio, for people
+//	cli/desk             what every command works with: streams, the open studio, names, answers
+//	cli/sales            commands of the order book, money and buyers
+//	cli/dispatch         commands from the bench to hand-over: plans, parcels, postage, papers
+//	cli/editions         commands of works, editions and the register
+//	cli/stock            commands of drawer, shelf, runs and boards
+//	cli/movein           commands that bring files in; the watched folder
+//	cli/house            commands that keep the studio: begin, serve, demo, copies, feeds, check
 //	api                  a face for programs: calls with a token, and web-hooks
 //	cmd/solander         signals and streams; internal/wiring puts the parts together
 //

@@ -99,9 +99,16 @@ var mayImport = map[string][]string{
 	"web/stock":                 with(domain, "studio", "web/page", "web/today", "web/catalogue"),
 	"web/house":                 with(domain, "studio", "internal/strict", "web/page", "web/catalogue"),
 	"web/programs":              with(domain, "studio", "web/page"),
-	"cli":                       with(domain, "studio", "intake/guess", "internal/strict"),
+	"cli":                       {"fault", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house"},
+	"cli/desk":                  with(domain, "studio", "internal/strict"),
+	"cli/sales":                 with(domain, "studio", "cli/desk"),
+	"cli/dispatch":              with(domain, "studio", "cli/desk"),
+	"cli/editions":              with(domain, "studio", "cli/desk"),
+	"cli/stock":                 with(domain, "studio", "cli/desk"),
+	"cli/movein":                with(domain, "studio", "intake/guess", "cli/desk"),
+	"cli/house":                 with(domain, "studio", "cli/desk", "cli/movein"), // serve watches a folder
 	"cmd/solander":              {"cli", "internal/wiring"},
-	"internal/wiring":           with(domain, "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "store", "demo", "web", "api", "cli"),
+	"internal/wiring":           with(domain, "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "store", "demo", "web", "api", "cli/desk"),
 	"internal/status":           {"fault"},
 	"internal/strict":           {"fault"},
 	"internal/pointer":          {"fault"},
@@ -131,7 +138,7 @@ var outside = []string{
 
 // noDatabase lists the further rooms that leave databases to store.
 var noDatabase = []string{
-	"studio", "demo", "api", "cli",
+	"studio", "demo", "api", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house",
 	"web", "web/page", "web/today", "web/sales", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs",
 }
 

@@ -70,9 +70,6 @@ func Of(country string) Form {
 	return Form{Country: country, local: fallback, latin: fallback, required: fallbackRequired}
 }
 
-// Countries returns how many countries the metadata has.
-func Countries() int { return len(forms()) }
-
 // Requires reports whether a label to the country needs a field.
 func (f Form) Requires(field Field) bool {
 	return field == Name || field == Street || strings.IndexByte(f.required, byte(field)) >= 0

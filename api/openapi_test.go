@@ -72,6 +72,9 @@ func validated(t *testing.T, document []byte) verdict {
 }
 
 func TestAnIndependentValidatorAgrees(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	document := description(t)
 	if v := validated(t, document); !v.Valid || v.Version != "3.1" {
 		t.Errorf("it is told %+v", v)

@@ -1,6 +1,7 @@
-// Package cli is the command line: one command a use case. A command is a function of its arguments and
-// streams; it reads no global state, so a test can run it whole. It holds no rule of the trade: it reads
-// the input, calls package studio, and shows the answer for people or, with --json, for programs.
+// Package cli is the door of the command line: it says which commands there are, reads which is meant, and answers faults and exit
+// codes. The commands stand in the rooms behind it, one a use case, by the work they are for; all work with package desk. A command is
+// a function of its arguments and streams; it reads no global state, so a test can run it whole. It holds no rule of the trade: it
+// reads the input, calls package studio, and shows the answer for people or, with --json, for programs.
 //
 // A failed command says what is wrong and how to mend it on the error stream, returns the exit code of
 // exit.go, and leaves no file behind.
@@ -14,6 +15,13 @@ import (
 
 	"github.com/alecthomas/kong"
 
+	"solander/cli/desk"
+	"solander/cli/dispatch"
+	"solander/cli/editions"
+	"solander/cli/house"
+	"solander/cli/movein"
+	"solander/cli/sales"
+	"solander/cli/stock"
 	"solander/fault"
 )
 
@@ -23,62 +31,62 @@ type app struct {
 	Store string `placeholder:"PLACE" help:"Where the studio is kept: a file or folder, or postgres://… without a password (or set SOLANDER_STORE; else the user's data folder). A password belongs into the file that PGPASSFILE names."`
 	As    string `placeholder:"NAME" help:"Who does this; it stands in the register and the journal."`
 
-	Demo  demoCmd  `cmd:"" group:"begin" help:"Open an invented studio to look around in."`
-	Serve serveCmd `cmd:"" group:"begin" help:"Open the studio in a browser on this machine."`
-	SetUp setUpCmd `cmd:"" name:"set-up" group:"begin" help:"Set up a first studio from a file."`
+	Demo  house.Demo  `cmd:"" group:"begin" help:"Open an invented studio to look around in."`
+	Serve house.Serve `cmd:"" group:"begin" help:"Open the studio in a browser on this machine."`
+	SetUp house.SetUp `cmd:"" name:"set-up" group:"begin" help:"Set up a first studio from a file."`
 
-	Bench    benchCmd    `cmd:"" group:"work" help:"What to do today, in working order."`
-	Sale     saleCmd     `cmd:"" group:"work" help:"Take a sale into the order book."`
-	Pay      payCmd      `cmd:"" group:"work" help:"Record money in, or a refund."`
-	Sign     signCmd     `cmd:"" group:"work" help:"Mark the prints of an order signed and numbered."`
-	Pack     packCmd     `cmd:"" group:"work" help:"Pack an order as planned."`
-	Label    labelCmd    `cmd:"" group:"work" help:"Note a parcel's service, postage paid and tracking number."`
-	HandOver handOverCmd `cmd:"" name:"hand-over" group:"work" help:"Give labelled parcels to the operator, or list past hand-overs."`
-	HandIn   handInCmd   `cmd:"" name:"hand-in" group:"work" help:"Hand an order over to its buyer in person, without a parcel."`
-	Undo     undoCmd     `cmd:"" group:"work" help:"Take a wrong mark back, or list the latest marks."`
+	Bench    dispatch.Bench    `cmd:"" group:"work" help:"What to do today, in working order."`
+	Sale     sales.Sale        `cmd:"" group:"work" help:"Take a sale into the order book."`
+	Pay      sales.Pay         `cmd:"" group:"work" help:"Record money in, or a refund."`
+	Sign     sales.Sign        `cmd:"" group:"work" help:"Mark the prints of an order signed and numbered."`
+	Pack     dispatch.Pack     `cmd:"" group:"work" help:"Pack an order as planned."`
+	Label    dispatch.Label    `cmd:"" group:"work" help:"Note a parcel's service, postage paid and tracking number."`
+	HandOver dispatch.HandOver `cmd:"" name:"hand-over" group:"work" help:"Give labelled parcels to the operator, or list past hand-overs."`
+	HandIn   sales.HandIn      `cmd:"" name:"hand-in" group:"work" help:"Hand an order over to its buyer in person, without a parcel."`
+	Undo     sales.Undo        `cmd:"" group:"work" help:"Take a wrong mark back, or list the latest marks."`
 
-	Intake   intakeCmd   `cmd:"" group:"book" help:"Bring in your own workbook or an outlet's file: a trial first."`
-	Mappings mappingsCmd `cmd:"" group:"book" help:"Saved readings: what stands where in your files."`
-	Orders   ordersCmd   `cmd:"" group:"book" help:"List orders."`
-	Order    orderCmd    `cmd:"" group:"book" help:"Show one order whole."`
-	Amend    amendCmd    `cmd:"" group:"book" help:"Change an order's days, address, charges or notes."`
-	Buyer    buyerCmd    `cmd:"" group:"book" help:"Show a buyer with every order, or correct who it is."`
-	Buyers   buyersCmd   `cmd:"" group:"book" help:"List buyers; who may be the same person; take as one, part, tell apart."`
-	Renumber renumberCmd `cmd:"" group:"book" help:"Give a line another number of its edition."`
-	Drop     dropCmd     `cmd:"" group:"book" help:"Take a line out of its order."`
-	Override overrideCmd `cmd:"" group:"book" help:"Let an order leave although a rule holds it back."`
-	Cancel   cancelCmd   `cmd:"" group:"book" help:"End an order before hand-over."`
-	TakeBack takeBackCmd `cmd:"" name:"take-back" group:"book" help:"Take sent prints back."`
-	Outlets  outletsCmd  `cmd:"" group:"book" help:"List outlets, or add and change one."`
-	Find     findCmd     `cmd:"" group:"book" help:"Search buyers, orders, works and numbers."`
+	Intake   movein.Intake   `cmd:"" group:"book" help:"Bring in your own workbook or an outlet's file: a trial first."`
+	Mappings movein.Mappings `cmd:"" group:"book" help:"Saved readings: what stands where in your files."`
+	Orders   sales.Orders    `cmd:"" group:"book" help:"List orders."`
+	Order    sales.Order     `cmd:"" group:"book" help:"Show one order whole."`
+	Amend    sales.Amend     `cmd:"" group:"book" help:"Change an order's days, address, charges or notes."`
+	Buyer    sales.Buyer     `cmd:"" group:"book" help:"Show a buyer with every order, or correct who it is."`
+	Buyers   sales.Buyers    `cmd:"" group:"book" help:"List buyers; who may be the same person; take as one, part, tell apart."`
+	Renumber sales.Renumber  `cmd:"" group:"book" help:"Give a line another number of its edition."`
+	Drop     sales.Drop      `cmd:"" group:"book" help:"Take a line out of its order."`
+	Override sales.Override  `cmd:"" group:"book" help:"Let an order leave although a rule holds it back."`
+	Cancel   sales.Cancel    `cmd:"" group:"book" help:"End an order before hand-over."`
+	TakeBack sales.TakeBack  `cmd:"" name:"take-back" group:"book" help:"Take sent prints back."`
+	Outlets  sales.Outlets   `cmd:"" group:"book" help:"List outlets, or add and change one."`
+	Find     sales.Find      `cmd:"" group:"book" help:"Search buyers, orders, works and numbers."`
 
-	Works    worksCmd    `cmd:"" group:"edition" help:"List works and editions, or add a work."`
-	Declare  declareCmd  `cmd:"" group:"edition" help:"Declare an edition: its limit can never be raised."`
-	Reprice  repriceCmd  `cmd:"" group:"edition" help:"Change an edition's price, price steps or print cost."`
-	End      endCmd      `cmd:"" group:"edition" help:"End an edition: no further sale."`
-	Register registerCmd `cmd:"" group:"edition" help:"What happened to the numbers of an edition; spoil, strike again, keep, withdraw."`
+	Works    editions.Works    `cmd:"" group:"edition" help:"List works and editions, or add a work."`
+	Declare  editions.Declare  `cmd:"" group:"edition" help:"Declare an edition: its limit can never be raised."`
+	Reprice  editions.Reprice  `cmd:"" group:"edition" help:"Change an edition's price, price steps or print cost."`
+	End      editions.End      `cmd:"" group:"edition" help:"End an edition: no further sale."`
+	Register editions.Register `cmd:"" group:"edition" help:"What happened to the numbers of an edition; spoil, strike again, keep, withdraw."`
 
-	Drawer drawerCmd `cmd:"" group:"stock" help:"Sheets on hand, or count them."`
-	Runs   runsCmd   `cmd:"" group:"stock" help:"Lab runs: list, order, receive, close."`
-	Shelf  shelfCmd  `cmd:"" group:"stock" help:"Packaging on hand: list, count, restock, add."`
+	Drawer stock.Drawer `cmd:"" group:"stock" help:"Sheets on hand, or count them."`
+	Runs   stock.Runs   `cmd:"" group:"stock" help:"Lab runs: list, order, receive, close."`
+	Shelf  stock.Shelf  `cmd:"" group:"stock" help:"Packaging on hand: list, count, restock, add."`
 
-	Boards boardsCmd `cmd:"" group:"stock" help:"A cutting list: boards from big sheets, drawn to scale."`
+	Boards stock.Boards `cmd:"" group:"stock" help:"A cutting list: boards from big sheets, drawn to scale."`
 
-	Plan    planCmd    `cmd:"" group:"papers" help:"Plan packing and postage, for an order or a problem file."`
-	WhatIf  whatIfCmd  `cmd:"" name:"what-if" group:"papers" help:"Plan a time again with something changed: a new envelope, a house rule, a price card."`
-	Papers  papersCmd  `cmd:"" group:"papers" help:"Print a paper as PDF."`
-	Postage postageCmd `cmd:"" group:"papers" help:"Address batches for whoever sells the postage, and labels that come back."`
-	Tariff  tariffCmd  `cmd:"" group:"papers" help:"Price cards: list, add, drop."`
+	Plan    dispatch.Plan    `cmd:"" group:"papers" help:"Plan packing and postage, for an order or a problem file."`
+	WhatIf  dispatch.WhatIf  `cmd:"" name:"what-if" group:"papers" help:"Plan a time again with something changed: a new envelope, a house rule, a price card."`
+	Papers  dispatch.Papers  `cmd:"" group:"papers" help:"Print a paper as PDF."`
+	Postage dispatch.Postage `cmd:"" group:"papers" help:"Address batches for whoever sells the postage, and labels that come back."`
+	Tariff  dispatch.Tariff  `cmd:"" group:"papers" help:"Price cards: list, add, drop."`
 
-	Feed feedCmd `cmd:"" group:"keep" help:"Ways in for other programs: make, list, revoke; secrets and mappings of web-hooks."`
+	Feed house.Feed `cmd:"" group:"keep" help:"Ways in for other programs: make, list, revoke; secrets and mappings of web-hooks."`
 
-	Backup   backupCmd   `cmd:"" group:"keep" help:"Write a consistent copy of the studio, also while it is in use."`
-	Promises promisesCmd `cmd:"" group:"keep" help:"The promised days as a calendar."`
-	Cards    cardsCmd    `cmd:"" group:"keep" help:"Buyers as cards for an address book."`
-	Export   exportCmd   `cmd:"" group:"keep" help:"Write everything as CSV and JSON files for other programs."`
-	Restore  restoreCmd  `cmd:"" group:"keep" help:"Fill an empty place from a copy or an export."`
-	Check    checkCmd    `cmd:"" group:"keep" help:"Verify database, register and stock sums."`
-	Version  versionCmd  `cmd:"" group:"keep" help:"Which build this is."`
+	Backup   house.Backup   `cmd:"" group:"keep" help:"Write a consistent copy of the studio, also while it is in use."`
+	Promises house.Promises `cmd:"" group:"keep" help:"The promised days as a calendar."`
+	Cards    house.Cards    `cmd:"" group:"keep" help:"Buyers as cards for an address book."`
+	Export   house.Export   `cmd:"" group:"keep" help:"Write everything as CSV and JSON files for other programs."`
+	Restore  house.Restore  `cmd:"" group:"keep" help:"Fill an empty place from a copy or an export."`
+	Check    house.Check    `cmd:"" group:"keep" help:"Verify database, register and stock sums."`
+	Version  house.Version  `cmd:"" group:"keep" help:"Which build this is."`
 }
 
 var groups = []kong.Group{
@@ -97,17 +105,17 @@ const about = "Solander keeps the editions, orders, stock, packing and papers of
 type left int
 
 // Run runs one command and returns its exit code. args are without the program's name.
-func Run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer, env Env) int {
+func Run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer, env desk.Env) int {
 	asJSON := wantsJSON(args)
-	d := &desk{ctx: ctx, in: stdin, out: stdout, err: stderr, env: env}
-	err := d.run(args)
-	if closed := d.close(); err == nil {
+	d := &desk.Desk{Ctx: ctx, In: stdin, Out: stdout, Err: stderr, Env: env}
+	err := run(d, args)
+	if closed := d.Close(); err == nil {
 		err = closed
 	}
 	switch {
 	case err == nil:
 		return exitDone
-	case errors.Is(err, errFindings):
+	case errors.Is(err, desk.ErrFindings):
 		return exitFindings
 	}
 	tell(stderr, err, asJSON)
@@ -126,14 +134,14 @@ func wantsJSON(args []string) bool {
 	return false
 }
 
-func (d *desk) run(args []string) (err error) {
+func run(d *desk.Desk, args []string) (err error) {
 	for i, a := range args {
 		if !utf8.ValidString(a) {
 			return fault.New(fault.Invalid, "argument %d is not UTF-8 text", i+1).ToMend("type it again")
 		}
 	}
 	var a app
-	parser, err := grammar(&a, d.out, d.err)
+	parser, err := grammar(&a, d.Out, d.Err)
 	if err != nil {
 		return err
 	}
@@ -152,9 +160,12 @@ func (d *desk) run(args []string) (err error) {
 	if err != nil {
 		return usage(err)
 	}
-	d.json, d.place = a.JSON, a.Store
+	d.JSON, d.Place = a.JSON, a.Store
 	if a.As != "" {
-		d.ctx = withWho(d.ctx, a.As)
+		d.Ctx = desk.WithWho(d.Ctx, a.As)
+	}
+	if err := parsed.BindToProvider(d.Opened); err != nil {
+		return err
 	}
 	return parsed.Run(d)
 }

@@ -6,23 +6,23 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
-	"os"
 	"strings"
 	"testing"
 	"time"
 
 	"github.com/alecthomas/kong"
 
+	"solander/cli/desk"
 	"solander/fault"
 	"solander/studio"
 )
 
 // bare is an environment without any part of the house: for what needs none.
-func bare(vars map[string]string) Env {
-	return Env{
+func bare(vars map[string]string) desk.Env {
+	return desk.Env{
 		Get:     func(name string) string { return vars[name] },
 		Clock:   func() time.Time { return time.Date(2026, 4, 14, 12, 0, 0, 0, time.UTC) },
-		Version: func() Build { return Build{Version: "v1.2.3", Go: "go1.26"} },
+		Version: func() desk.Build { return desk.Build{Version: "v1.2.3", Go: "go1.26"} },
 		Open: func(_ context.Context, place string, _ func() time.Time) (studio.Store, error) {
 			return nil, fault.New(fault.Missing, "there is no studio yet").At("%s", place)
 		},
@@ -246,87 +246,19 @@ func TestVersion(t *testing.T) {
 		t.Errorf("version: %q", out)
 	}
 	_, out, _ = runBare(t, "version", "--json")
-	var b Build
+	var b desk.Build
 	if err := json.Unmarshal([]byte(out), &b); err != nil || b.Version != "v1.2.3" {
 		t.Errorf("version --json: %q %v", out, err)
 	}
 }
 
-func TestWhereTheStudioIsKept(t *testing.T) {
-	dir := t.TempDir()
-	for _, c := range []struct {
-		flag string
-		vars map[string]string
-		want string
-	}{
-		{"", map[string]string{"HOME": "/home/ines"}, "/home/ines/.local/share/solander/studio.db"},
-		{"", map[string]string{"HOME": "/home/ines", "XDG_DATA_HOME": "/data"}, "/data/solander/studio.db"},
-		{"", map[string]string{"HOME": "/home/ines", "SOLANDER_STORE": "/prints/s.db"}, "/prints/s.db"},
-		{"/other.db", map[string]string{"SOLANDER_STORE": "/prints/s.db"}, "/other.db"},
-		{dir, nil, dir + "/studio.db"},
-		{"postgres:///prints", nil, "postgres:///prints"},
-	} {
-		d := &desk{env: bare(c.vars), place: c.flag}
-		if got, err := d.placeOf(); err != nil || got != c.want {
-			t.Errorf("--store %q with %v: %q, %v; want %q", c.flag, c.vars, got, err, c.want)
-		}
-	}
-	if _, err := (&desk{env: bare(nil)}).placeOf(); !fault.Is(err, fault.Invalid) {
-		t.Errorf("without a home: %v", err)
-	}
-}
-
-func TestPickByName(t *testing.T) {
-	rows := []string{"Heron at dusk, 11 in × 14 in, standard", "Heron at dusk, 12 × 16 in, fine", "Slack water, 11 × 14 in, standard"}
-	id := func(s string) int64 { return int64(len(s)) }
-	full := func(s string) string { return s }
-	for _, c := range []struct {
-		name string
-		want int // place in rows; -1 = a fault
-	}{
-		{"heron fine", 1},
-		{"HERON 12x16", 1},
-		{"slack", 2},
-		{"heron 12 × 16", 1},
-		{"slack water, 11 × 14 in, standard", 2},
-		{"heron", -1},
-		{"kestrel", -1},
-		{"", -1},
-		{"999", -1},
-	} {
-		got, err := pick(rows, c.name, "edition", "solander works", id, full)
-		switch {
-		case c.want < 0 && err == nil:
-			t.Errorf("%q: took %q", c.name, got)
-		case c.want >= 0 && (err != nil || got != rows[c.want]):
-			t.Errorf("%q: %q, %v; want %q", c.name, got, err, rows[c.want])
-		}
-	}
-}
-
-func TestAFailedWriteLeavesNoFile(t *testing.T) {
-	dir := t.TempDir()
-	d := &desk{out: &bytes.Buffer{}}
-	path := dir + "/x.pdf"
-	broken := errors.New("broken pipe")
-	if err := d.toFile(path, false, func(w io.Writer) error { _, err := w.Write([]byte("half")); return errors.Join(err, broken) }); !errors.Is(err, broken) {
-		t.Errorf("toFile: %v", err)
-	}
-	entries, err := os.ReadDir(dir)
-	if err != nil || len(entries) != 0 {
-		t.Errorf("left behind: %v %v", entries, err)
-	}
-}
-
-// A copy of the studio holds names and addresses: other users of the machine may not read it.
-func TestAWrittenFileIsTheUsersAlone(t *testing.T) {
-	path := t.TempDir() + "/studio.copy"
-	d := &desk{out: &bytes.Buffer{}}
-	if err := d.toFile(path, false, func(w io.Writer) error { _, err := w.Write([]byte("whole")); return err }); err != nil {
-		t.Fatal(err)
-	}
-	about, err := os.Stat(path)
-	if err != nil || about.Mode().Perm() != 0o600 {
-		t.Errorf("written as %v, %v; want -rw-------", about.Mode(), err)
+// The words of a fault are shown so too.
+func TestFaultsForgeNoLines(t *testing.T) {
+	var errs bytes.Buffer
+	code := Run(context.Background(), []string{"backup", "--store", "no\x1b[2Jsuch\nsolander: all is well"}, strings.NewReader(""), io.Discard, &errs, desk.Env{
+		Get: func(string) string { return "" }, Clock: time.Now,
+	})
+	if got := errs.String(); code == exitDone || strings.Contains(got, "\x1b") || strings.Contains(got, "\nsolander: all") {
+		t.Errorf("%d %q", code, got)
 	}
 }

@@ -4,8 +4,8 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"strings"
 
+	"solander/cli/desk"
 	"solander/fault"
 )
 
@@ -40,9 +40,9 @@ func tell(w io.Writer, err error, asJSON bool) {
 		if f.Field != "" && f.Field != f.Where {
 			text = f.Field + ": " + text
 		}
-		fmt.Fprintln(w, "solander: "+shown(oneLine(text)))
+		fmt.Fprintln(w, "solander: "+desk.Shown(desk.OneLine(text)))
 		if f.Mend != "" {
-			fmt.Fprintln(w, "hint: "+shown(oneLine(f.Mend)))
+			fmt.Fprintln(w, "hint: "+desk.Shown(desk.OneLine(f.Mend)))
 		}
 	}
 }
@@ -53,5 +53,3 @@ func what(f *fault.Error) string {
 	}
 	return f.What
 }
-
-func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }

@@ -19,8 +19,10 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"solander/cli"
+	"solander/cli/desk"
 	"solander/internal/wiring"
 	"solander/packing"
+	"solander/studio"
 )
 
 // storyNow is the instant of every story: a Tuesday on which the bundled price cards hold.
@@ -32,16 +34,58 @@ func TestMain(m *testing.M) {
 
 // solander is the program of the stories: the real one, but for its clock. STORY_DAY sets another day.
 func solander() {
-	clock := func() time.Time {
-		if d, err := time.Parse("2006-01-02", os.Getenv("STORY_DAY")); err == nil {
+	os.Exit(cli.Run(context.Background(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr, storyEnv(os.Getenv)))
+}
+
+// storyEnv is the world of a story. Its searches have time enough on a machine that is busy otherwise.
+func storyEnv(get func(string) string) desk.Env {
+	env := wiring.Env(get, func() time.Time {
+		if d, err := time.Parse("2006-01-02", get("STORY_DAY")); err == nil {
 			return d.Add(15 * time.Hour)
 		}
 		return storyNow
+	})
+	env.Times = studio.Times{Bench: time.Hour, Boards: time.Hour}
+	return env
+}
+
+// stock is the packaging on the shelf of a studio that is stocked.
+var stock = []string{"sleeve-12.25x16.25", "tissue-20x30", "board-13x17", "envelope-13x17", "envelope-14x18", "tube-18x3", "carton-18x14x4"}
+
+// makeStudio makes a studio by the commands set-up and, for each of the packaging, shelf count 20, for stories to copy.
+func makeStudio(t *testing.T, stock []string) string {
+	t.Helper()
+	place := filepath.Join(t.TempDir(), "studio.db")
+	run := func(args ...string) {
+		t.Helper()
+		var said bytes.Buffer
+		if code := cli.Run(t.Context(), append(args, "--store", place), strings.NewReader(""), &said, &said, storyEnv(func(string) string { return "" })); code != 0 {
+			t.Fatalf("%q ended with %d: %s", args, code, said.String())
+		}
 	}
-	os.Exit(cli.Run(context.Background(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr, wiring.Env(os.Getenv, clock)))
+	run("set-up", "--file", "testdata/studio.json")
+	for _, item := range stock {
+		run("shelf", "count", item, "20")
+	}
+	return place
+}
+
+// copyOf makes a command that copies a studio to a place: begun studio.db
+func copyOf(studio string) func(*testscript.TestScript, bool, []string) {
+	return func(ts *testscript.TestScript, neg bool, args []string) {
+		if neg || len(args) != 1 {
+			ts.Fatalf("usage: begun place")
+		}
+		b, err := os.ReadFile(studio)
+		ts.Check(err)
+		ts.Check(os.WriteFile(ts.MkAbs(args[0]), b, 0o600))
+	}
 }
 
 func TestStories(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	stories, err := filepath.Glob("testdata/*.txt")
 	if err != nil || len(stories) == 0 {
 		t.Fatalf("no story in testdata: nothing was tested (%v)", err)
@@ -60,6 +104,7 @@ func TestStories(t *testing.T) {
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"exits": exits, "fills": fills, "same": same, "pdf": isPDF, "tells": tells, "holds": holds, "workbook": workbook,
+			"begun": copyOf(makeStudio(t, nil)), "stocked": copyOf(makeStudio(t, stock)),
 		},
 	})
 }

@@ -118,6 +118,9 @@ func (n tally) edition(e studio.EditionRow) {
 
 // The counts are what the demo is asked to show: 600 orders, about 25 open at every stage, and so on.
 func TestDemoShowsWhatItShould(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	ctx := context.Background()
 	st := built(t, calendar.Date(2026, 11, 25), 1)
 	found, err := st.Check(ctx)
@@ -248,6 +251,9 @@ func dump(t *testing.T, st *studio.Studio) []byte {
 // Around the year and on every day of the week the story must come out whole; the same seed and day
 // make the same studio, byte for byte.
 func TestSameSeedAndDaySameStudio(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	saturday, holiday := calendar.Date(2027, 1, 2), calendar.Date(2026, 7, 6)
 	first, second, other := built(t, saturday, 3), built(t, saturday, 3), built(t, holiday, 4)
 	copied := dump(t, first)

@@ -151,23 +151,8 @@ func (p *packer) problem(day calendar.Day, o order.Order, to tariff.Place, lines
 // checked anew for every plan.
 func (p *packer) oneWay(day calendar.Day, to tariff.Place) []tariff.Card {
 	var out []tariff.Card
-	for _, held := range tariff.Select(p.cards, p.settings.PriceClasses, day) {
-		c := *held
-		c.Zones = nil
-		seen := map[string]bool{}
-		for _, z := range held.Zones {
-			t := held.Table(z.Name, p.origin())
-			if seen[z.Name] || t == nil {
-				continue
-			}
-			seen[z.Name] = true
-			way := *t
-			if row := t.Find(to); row != nil {
-				way.Rows = []tariff.ZoneRow{*row}
-			}
-			c.Zones = append(c.Zones, way)
-		}
-		out = append(out, c)
+	for _, c := range tariff.Select(p.cards, p.settings.PriceClasses, day) {
+		out = append(out, c.OneWay(p.origin(), to))
 	}
 	return out
 }
@@ -212,7 +197,7 @@ func lineOf(lines []order.Line, sheet string) (int64, error) {
 func postageOf(x packing.Parcel) int64 {
 	sum := int64(0)
 	for _, l := range x.Lines {
-		if l.Rule != "packaging" && l.Rule != "work" {
+		if l.OfCard() {
 			sum += l.Amount
 		}
 	}

@@ -47,11 +47,6 @@ const (
 	Correct  Step = "correct"  // takes a wrong mark back: the number stands as before it
 )
 
-// Steps returns all steps.
-func Steps() []Step {
-	return []Step{Promise, Release, Sign, Send, Return, Spoil, Restrike, Keep, Withdraw, Correct}
-}
-
 // Standing is what the register says of one number now. The zero Standing but for State is free.
 type Standing struct {
 	State  State `json:"state"`

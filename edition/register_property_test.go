@@ -15,7 +15,7 @@ import (
 func history(t *rapid.T, tries int) log {
 	var l log
 	for i := range tries {
-		step := rapid.SampledFrom(Steps()).Draw(t, fmt.Sprint("step ", i))
+		step := rapid.SampledFrom(allSteps()).Draw(t, fmt.Sprint("step ", i))
 		line := rapid.Int64Range(0, 3).Draw(t, "line")
 		reason := rapid.SampledFrom([]string{"", "a reason"}).Draw(t, "reason")
 		_ = l.take(step, line, reason) // a refusal adds nothing
@@ -135,7 +135,7 @@ func TestEveryMarkCanBeTakenBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l := history(t, rapid.IntRange(0, 30).Draw(t, "tries"))
 		before, n := l.now(), len(l)
-		step := rapid.SampledFrom(Steps()[:len(Steps())-1]).Draw(t, "step")
+		step := rapid.SampledFrom(allSteps()[:len(allSteps())-1]).Draw(t, "step")
 		if l.take(step, 2, "a reason") == nil {
 			if err := l.take(Correct, 0, ""); err != nil {
 				t.Fatal(err)
@@ -179,7 +179,7 @@ var tampering = map[string]func(t *rapid.T, l log, i int) bool{
 	"undoes":       func(t *rapid.T, l log, i int) bool { l[i].Undoes += amiss(t); return true },
 	"step": func(t *rapid.T, l log, i int) bool {
 		is := func(s Step) bool { return s != l[i].Step }
-		l[i].Step = rapid.SampledFrom(append(Steps(), "jump", "")).Filter(is).Draw(t, "step")
+		l[i].Step = rapid.SampledFrom(append(allSteps(), "jump", "")).Filter(is).Draw(t, "step")
 		return true
 	},
 	"after.state": func(t *rapid.T, l log, i int) bool {

@@ -1,6 +1,7 @@
 package order
 
 import (
+	"math"
 	"math/rand/v2"
 	"strings"
 	"testing"
@@ -124,6 +125,43 @@ func TestLawsOfWhatIsOwed(t *testing.T) {
 		})
 		if shuffled.Owed() != o.Owed() {
 			t.Fatalf("in another order %s is owed, not %s", shuffled.Owed(), o.Owed())
+		}
+	})
+}
+
+// An order whose amounts do not go together is told, and no sum of it leaves one of them out.
+func TestNoSumLeavesAnAmountOut(t *testing.T) {
+	for name, change := range map[string]func(*Order){
+		"a payment in other money":  func(o *Order) { o.Payments = []Payment{{Kind: Deposit, Amount: money.Of(5_000, "EUR")}} },
+		"a refund in other money":   func(o *Order) { o.Payments = []Payment{{Kind: Refund, Amount: money.Of(5_000, "EUR")}} },
+		"a price in other money":    func(o *Order) { o.Lines[1].Price = money.Of(8_000, "EUR") },
+		"postage in other money":    func(o *Order) { o.Postage = money.Of(1_500, "EUR") },
+		"tax in other money":        func(o *Order) { o.Tax = money.Of(1_250, "EUR") },
+		"a price without money":     func(o *Order) { o.Lines[0].Price.Currency = "" },
+		"a payment beyond all sums": func(o *Order) { o.Payments = append(pays(Deposit, math.MaxInt64), pays(Balance, 1)...) },
+		"a price beyond all sums":   func(o *Order) { o.Lines[1].Price = usd(math.MaxInt64) },
+		"the least number":          func(o *Order) { o.Payments = append(pays(Refund, math.MinInt64), pays(Deposit, 1)...) },
+	} {
+		o := sale()
+		if err := o.Addable(); err != nil {
+			t.Fatalf("a sound order: %v", err)
+		}
+		change(&o)
+		if err := o.Addable(); !fault.Is(err, fault.Invalid) {
+			t.Errorf("%s: %v", name, err)
+		}
+		func() {
+			defer func() {
+				if recover() == nil {
+					t.Errorf("%s: %s is owed", name, o.Owed())
+				}
+			}()
+			o.Owed()
+		}()
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		if err := drawOrder(t).Addable(); err != nil {
+			t.Fatalf("amounts that may be entered: %v", err)
 		}
 	})
 }

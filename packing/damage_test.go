@@ -39,6 +39,9 @@ var further = regexp.MustCompile(strings.Join([]string{
 // Every field that the schema names is damaged in every way. What the schema refuses the program refuses; what the
 // program refuses beyond that breaks a rule that no schema of fields says.
 func TestDamagedProblems(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	s := &surgery{
 		schema: schematest.Compile(t, formats+"problem.schema.json"),

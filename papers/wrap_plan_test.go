@@ -89,6 +89,9 @@ func drawnSize(t *rapid.T, s papers.WrapSheet) tariff.Size {
 // The planner and the wrap sheet build a parcel up apart from each other: what is drawn has the outer size
 // that was planned.
 func TestDrawnAsPlanned(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	example, err := os.ReadFile("../docs/formats/examples/one-print.json")
 	if err != nil {
 		t.Fatal(err)

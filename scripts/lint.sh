@@ -13,6 +13,7 @@ fi
 go vet ./... || failed=1
 go vet -tags pictures ./web || failed=1 # what only make pictures builds
 tool staticcheck ./... || failed=1
+scripts/unreached.sh || failed=1
 scripts/vulnerabilities.sh || failed=1
 if command -v shellcheck >/dev/null; then
 	shellcheck scripts/*.sh .ci/run || failed=1

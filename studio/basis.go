@@ -60,7 +60,7 @@ func (b basis) alone(orders ...packing.Order) (question, error) {
 			it.Stock = nil
 		}
 	}
-	return b.ask(orders, func(c tariff.Card) tariff.Card { return oneWay(c, b.Origin, orders[0].Destination) })
+	return b.ask(orders, func(c tariff.Card) tariff.Card { return c.OneWay(b.Origin, orders[0].Destination) })
 }
 
 // ask asks for orders by the cards, each cut down to what concerns them.
@@ -102,27 +102,4 @@ func mostTaken(wraps []packing.Wrap, kind packing.Kind) int {
 		most = max(most, n)
 	}
 	return most
-}
-
-// oneWay returns a card whose zone tables hold only what concerns a way: of each name the table that
-// starts from the origin, with the row of the destination. A table without such a row stays whole, so
-// that the reason is the same.
-func oneWay(c tariff.Card, from, to tariff.Place) tariff.Card {
-	seen := map[string]bool{}
-	var zones []tariff.ZoneTable
-	for _, z := range c.Zones {
-		if seen[z.Name] {
-			continue
-		}
-		seen[z.Name] = true
-		if table := c.Table(z.Name, from); table != nil {
-			z = *table
-			if row := z.Find(to); row != nil {
-				z.Rows = []tariff.ZoneRow{*row}
-			}
-		}
-		zones = append(zones, z)
-	}
-	c.Zones = zones
-	return c
 }

@@ -211,7 +211,7 @@ func benchPlan(orders []bench.Order, place map[int64]int, i int, d dayPlan, w wo
 	o.Plan = p
 }
 
-// benchTime is how long the bench asks what one more piece would save; what is not known by then is left
+// benchTime is how long the bench usually asks what one more piece would save; what is not known by then is left
 // out there, and told where it is asked for.
 const benchTime = 400 * time.Millisecond
 
@@ -220,7 +220,7 @@ func (s *Studio) benchSavings(ctx context.Context, st *bench.State, ask dayAsk, 
 	if stopped(ctx) {
 		return
 	}
-	ctx, stop := context.WithTimeout(quietly(ctx), benchTime)
+	ctx, stop := context.WithTimeout(quietly(ctx), cmp.Or(s.times.Bench, benchTime))
 	defer stop()
 	found, err := s.oneMore(ctx, ask, plans, nil)
 	if err != nil {

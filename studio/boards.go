@@ -1,6 +1,7 @@
 package studio
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"time"
@@ -71,7 +72,7 @@ type CutSheet struct {
 	Waste  []papers.CutBoard `json:"waste"`
 }
 
-// mostBoardTime is how long the search for a cutting list may take before it answers with the best so far.
+// mostBoardTime is how long the search for a cutting list may usually take before it answers with the best so far.
 const mostBoardTime = 3 * time.Second
 
 // Validate looks at what is asked alone, but for sizes, at which package cutting looks. Faults: Invalid.
@@ -118,7 +119,7 @@ func (s *Studio) CutBoards(ctx context.Context, in BoardsIn) (CutList, error) {
 	for _, x := range in.Boards {
 		wanted = append(wanted, cutting.Piece{ID: x.ID, Width: x.Width, Height: x.Height, Count: x.Count, Turn: !x.OneWay})
 	}
-	ctx, stop := context.WithTimeout(ctx, mostBoardTime)
+	ctx, stop := context.WithTimeout(ctx, cmp.Or(s.times.Boards, mostBoardTime))
 	defer stop()
 	plan, err := cutting.Plan(ctx, stock, wanted, in.Kerf)
 	if err != nil {

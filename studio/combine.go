@@ -68,6 +68,29 @@ func (p Parcel) ShareOf(mark string, whole money.Amount) money.Amount {
 	return money.Of(0, whole.Currency)
 }
 
+// HasLabel reports whether the postage paid was noted, be it nothing.
+func (p Parcel) HasLabel() bool { return p.State != Packed }
+
+// Postage is what sending the whole parcel costs: as paid, or by the card while it has no label.
+func (p Parcel) Postage() money.Amount {
+	if p.HasLabel() {
+		return p.Paid
+	}
+	return p.Estimated
+}
+
+// PostageOf is what an order, named by its mark, bears of Postage.
+func (p Parcel) PostageOf(mark string) money.Amount { return p.ShareOf(mark, p.Postage()) }
+
+// PostagePaid adds up what was paid for parcels. Faults: those of money.Sum.
+func PostagePaid(parcels []Parcel) (money.Amount, error) {
+	var paid []money.Amount
+	for _, p := range parcels {
+		paid = append(paid, p.Paid)
+	}
+	return money.Sum(paid...)
+}
+
 // sharing reads the orders of a parcel, the one it is named after first.
 func (t *turn) sharing(p Parcel) ([]order.Order, error) {
 	first, err := t.Order(p.Order)

@@ -9,6 +9,7 @@ import (
 	"solander/calendar"
 	"solander/fault"
 	"solander/order"
+	"solander/packing"
 	"solander/packing/check"
 	"solander/studio"
 )
@@ -91,6 +92,27 @@ func (b *bed) toldOnce(first, second string) {
 	}
 	if !strings.Contains(strings.Join(a.Detail, "\n"), "Éclat") {
 		b.Errorf("the bench does not name the other order's prints: %q", a.Detail)
+	}
+}
+
+// What was paid counts from the label on, be it nothing; until then, what the card says.
+func TestPostageCountsAsPaidFromTheLabelOn(t *testing.T) {
+	p := studio.Parcel{Estimated: usd(10_00), Plan: packing.Parcel{Contents: []packing.Content{{Order: "S-1", Copies: 1}, {Order: "S-2", Copies: 2}}}}
+	for _, c := range []struct {
+		state                studio.ParcelState
+		paid                 int64
+		whole, first, second int64
+	}{
+		{studio.Packed, 0, 10_00, 3_33, 6_67},
+		{studio.Labelled, 0, 0, 0, 0},
+		{studio.HandedOver, 0, 0, 0, 0},
+		{studio.Labelled, 8_00, 8_00, 2_67, 5_33},
+		{studio.HandedOver, 8_00, 8_00, 2_67, 5_33},
+	} {
+		p.State, p.Paid = c.state, usd(c.paid)
+		if whole, first, second := p.Postage(), p.PostageOf("S-1"), p.PostageOf("S-2"); whole != usd(c.whole) || first != usd(c.first) || second != usd(c.second) {
+			t.Errorf("%s, paid %d: of %s they bear %s and %s", c.state, c.paid, whole, first, second)
+		}
 	}
 }
 

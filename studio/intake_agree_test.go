@@ -245,6 +245,9 @@ func alone(visit func(name, rows string)) {
 // TestTrialAndTakingInAgree holds it for every odd value by itself, and for files of several of them drawn together. The counts
 // show that what this is about was there.
 func TestTrialAndTakingInAgree(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	a := &agreement{bed: oddBed(t), drawn: map[string]int{}, rules: map[string]int{}}
 	m := oddMapping()
 	for _, m.Currency = range []string{"USD", "EUR"} {

@@ -34,11 +34,15 @@ func searchOf(ctx context.Context) search {
 
 // quietly is a context of the same search whose parts are told by the caller.
 func quietly(ctx context.Context) context.Context {
-	return WithSearch(ctx, searchOf(ctx).until, nil)
+	until, _ := SearchOf(ctx)
+	return WithSearch(ctx, until, nil)
 }
 
 // stopped reports that plans are no longer searched for: those asked for now are what was found.
-func stopped(ctx context.Context) bool { return searchOf(ctx).until.Err() != nil }
+func stopped(ctx context.Context) bool {
+	until, _ := SearchOf(ctx)
+	return until.Err() != nil
+}
 
 // bounded returns the context that ends the search: with until, and with ctx.
 func (s search) bounded(ctx context.Context) (context.Context, context.CancelFunc) {

@@ -25,6 +25,7 @@ type Studio struct {
 
 	random io.Reader
 	files  FileReader
+	times  Times
 }
 
 // Options are what New needs beside the store. Clock defaults to time.Now.
@@ -37,6 +38,15 @@ type Options struct {
 	Random io.Reader
 	// Files reads workbooks and text files to be brought in; nil = none is read.
 	Files FileReader
+	// Times bound what a face waits for.
+	Times Times
+}
+
+// Times bound searches whose answer is the best found by then. What is 0 takes the usual time. Tests give more than plenty: what
+// they see must not depend on how busy the machine is.
+type Times struct {
+	Bench  time.Duration // for what one more piece would save; what is not known by then is left out of the bench
+	Boards time.Duration // for a cutting list
 }
 
 // FileReader reads the bytes of a file into a table; it tells how far it is. Package intake/xlsx and
@@ -51,7 +61,7 @@ func New(store Store, opt Options) *Studio {
 	if opt.Random == nil {
 		opt.Random = rand.Reader
 	}
-	return &Studio{random: opt.Random, store: store, clock: opt.Clock, cards: newCardShelf(opt.Cards), plans: newPlanCache(), zones: opt.Zones, files: opt.Files}
+	return &Studio{random: opt.Random, store: store, clock: opt.Clock, cards: newCardShelf(opt.Cards), plans: newPlanCache(), zones: opt.Zones, files: opt.Files, times: opt.Times}
 }
 
 // who is the key under which the context carries the person at the bench.

@@ -142,11 +142,6 @@ const (
 	MarkOther      MarkKind = "other"      // cancelled, returned, promised another number: told, not undone
 )
 
-// MarkKinds returns all kinds.
-func MarkKinds() []MarkKind {
-	return []MarkKind{MarkPaid, MarkSigned, MarkPacked, MarkLabelled, MarkHandedOver, MarkReceived, MarkRestocked, MarkMerged, MarkParted, MarkToldApart, MarkOther}
-}
-
 // LineView is an order line with all that a face shows of it.
 type LineView struct {
 	order.Line

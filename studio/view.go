@@ -7,6 +7,7 @@ import (
 	"solander/calendar"
 	"solander/money"
 	"solander/order"
+	"solander/tariff"
 )
 
 // orderView reads along all that a face shows of an order. d may be nil for one that is not open.
@@ -50,17 +51,13 @@ func sendingOf(mark string, parcels []Parcel, currency string) Sending {
 		for _, l := range p.Plan.Lines {
 			own := p.ShareOf(mark, money.Of(l.Amount, currency)).Minor
 			switch l.Rule {
-			case "packaging":
+			case tariff.Packaging:
 				out.Packaging.Minor += own
-			case "work":
+			case tariff.Work:
 				out.Work.Minor += own
 			}
 		}
-		postage := p.Paid
-		if p.State == Packed {
-			postage = p.Estimated
-		}
-		out.Postage.Minor += p.ShareOf(mark, postage).Minor
+		out.Postage.Minor += p.PostageOf(mark).Minor
 	}
 	return out
 }

@@ -21,7 +21,7 @@ func (c *Card) Check(path string) error {
 	k.at(path, c.Operator != "", "operator", "is missing", "name the operator")
 	k.at(path, c.Source != "", "source", "is missing", "say where the prices were published")
 	k.at(path, c.PriceClass != "", "price_class", "is missing", "write counter, commercial or the like")
-	k.at(path, known(c.Status, statuses), "status", "is not a status", "use one of "+strings.Join(statuses, ", "))
+	k.at(path, known(c.Status, Statuses()), "status", "is not a status", "use one of "+strings.Join(Statuses(), ", "))
 	k.at(path, money.Known(c.Currency), "currency", "is not a currency code", "use an ISO 4217 code such as USD")
 	k.at(path, !c.From.IsZero(), "from", "is missing", "write the first day, 2025-10-05")
 	k.at(path, c.To.IsZero() || !c.To.Before(c.From), "to", "lies before the first day", "correct one of the two")
@@ -38,10 +38,10 @@ func (c *Card) Check(path string) error {
 	return errors.Join(k.faults...)
 }
 
-var statuses = []string{"primary", "secondary", "extrapolated", "estimated", "invented"}
-
 // Statuses returns the words that say how a price is known, in a fixed order.
-func Statuses() []string { return slices.Clone(statuses) }
+func Statuses() []string {
+	return []string{"primary", "secondary", "extrapolated", "estimated", "invented"}
+}
 
 // IsID reports whether a text is an id: 1 to 80 characters, no space at either end, no control characters.
 func IsID(id string) bool {
@@ -78,13 +78,13 @@ func (k *checker) at(path string, ok bool, field, what, mend string) {
 }
 
 func (k *checker) status(path, status string) {
-	k.at(path, status == "" || known(status, statuses), "status", "is not a status", "use one of "+strings.Join(statuses, ", "))
+	k.at(path, status == "" || known(status, Statuses()), "status", "is not a status", "use one of "+strings.Join(Statuses(), ", "))
 }
 
 func (k *checker) zones(path string, t *ZoneTable) {
 	k.at(path, t.Name != "", "name", "is missing", "name the table")
 	k.at(path, t.Source != "", "source", "is missing", "say where the zones were published")
-	k.at(path, known(t.Status, statuses), "status", "is not a status", "use one of "+strings.Join(statuses, ", "))
+	k.at(path, known(t.Status, Statuses()), "status", "is not a status", "use one of "+strings.Join(Statuses(), ", "))
 	k.at(path, t.Origin.Country == "" || country(t.Origin.Country), "origin.country", "is not a country", "two capital letters")
 	k.at(path, len(t.Rows) > 0, "rows", "is empty", "a table has at least one row")
 	for i, r := range t.Rows {
@@ -140,7 +140,7 @@ func (k *checker) hasTable(name string) bool {
 }
 
 func (k *checker) bound(p string, b *Bound) {
-	k.at(p, b.Measure.Unit() != "", "measure", "is not a measure", "see docs/formats/tariff.md, section 2")
+	k.at(p, slices.Contains(Measures(), b.Measure), "measure", "is not a measure", "see docs/formats/tariff.md, section 2")
 	k.at(p, b.Form == "" || b.Form == Box || b.Form == Cylinder, "form", "is not a form", "use box or cylinder")
 	k.at(p, b.Min != nil || b.Over != nil || b.Max != nil || b.Under != nil, "measure", "has no number", "give min, over, max or under")
 	for _, n := range []*int64{b.Min, b.Over, b.Max, b.Under} {

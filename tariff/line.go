@@ -2,7 +2,13 @@ package tariff
 
 import "solander/measure"
 
-// Line is one item of what a parcel costs. Rule is "packaging", "work", "postage", "surcharge", "cover" or
+// The rules of lines that no card prices: what the parcel costs in the house.
+const (
+	Packaging = "packaging"
+	Work      = "work"
+)
+
+// Line is one item of what a parcel costs. Rule is Packaging, Work, "postage", "surcharge", "cover" or
 // "signature"; What names the shelf item, the service or the surcharge by its id. Amount is in minor units
 // and counts Count pieces.
 type Line struct {
@@ -14,6 +20,9 @@ type Line struct {
 	Source string `json:"source,omitempty"`
 	Status string `json:"status,omitempty"`
 }
+
+// OfCard reports a line that a price card prices and the operator is paid for: all but packaging and work.
+func (l Line) OfCard() bool { return l.Rule != Packaging && l.Rule != Work }
 
 // Parcel is what the engine must know of a parcel to price it.
 type Parcel struct {

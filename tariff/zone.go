@@ -50,3 +50,26 @@ func (c *Card) Table(name string, from Place) *ZoneTable {
 	}
 	return nil
 }
+
+// OneWay returns the card with zone tables that hold only what concerns a way: of each name the table that
+// starts from the origin, with the row of the destination. A table without such a row stays whole, so
+// that the reason is the same.
+func (c *Card) OneWay(from, to Place) Card {
+	seen := map[string]bool{}
+	out := *c
+	out.Zones = nil
+	for _, z := range c.Zones {
+		if seen[z.Name] {
+			continue
+		}
+		seen[z.Name] = true
+		if table := c.Table(z.Name, from); table != nil {
+			z = *table
+			if row := z.Find(to); row != nil {
+				z.Rows = []ZoneRow{*row}
+			}
+		}
+		out.Zones = append(out.Zones, z)
+	}
+	return out
+}

@@ -56,6 +56,9 @@ const tillMapping = `{"format": "solander-hook/1",
 // TestClientInAnotherLanguage generates a client in TypeScript from the description that a serving program itself
 // answers, compiles it, and lets it make orders there.
 func TestClientInAnotherLanguage(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	modules, err := filepath.Abs(fromNPM)
 	if err != nil {
 		t.Fatal(err)

@@ -42,6 +42,9 @@ var numberOf = regexp.MustCompile(`"number":"(\d+/250)"`)
 // all of them again under their keys: each stands in the book once, none has another's number, and what was
 // answered before is answered the same.
 func TestCallsWhileTheProgramIsKilled(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	store := filepath.Join(t.TempDir(), "studio.db")
 	setUp, err := os.ReadFile("../../cli/testdata/studio.json")
 	if err != nil {

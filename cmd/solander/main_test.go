@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"context"
 	"encoding/json"
+	"flag"
 	"log"
 	"net"
 	"net/http"
@@ -20,6 +21,10 @@ import (
 var built string
 
 func TestMain(m *testing.M) {
+	flag.Parse()
+	if testing.Short() { // nothing here is short: the program is not built
+		os.Exit(m.Run())
+	}
 	dir, err := os.MkdirTemp("", "solander")
 	if err != nil {
 		log.Fatal(err)
@@ -88,6 +93,9 @@ func status(t testing.TB, address string) int {
 }
 
 func TestServeAnEmptyPlace(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	dir := t.TempDir()
 	cmd, address := started(t, "serve", "--store", filepath.Join(dir, "prints", "studio.db"))
 	if got := status(t, address); got != http.StatusSeeOther && got != http.StatusOK {
@@ -100,6 +108,9 @@ func TestServeAnEmptyPlace(t *testing.T) {
 }
 
 func TestDemoTwice(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	dir := t.TempDir()
 	for _, run := range []struct {
 		name string
@@ -116,6 +127,9 @@ func TestDemoTwice(t *testing.T) {
 }
 
 func TestPortInUse(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)

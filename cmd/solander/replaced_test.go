@@ -14,6 +14,9 @@ import (
 // TestReplacedUnderServe puts a restored copy in the place of the file of a serving program: from then on no
 // order is acknowledged and the pages say so; the file put back, all that was acknowledged is there.
 func TestReplacedUnderServe(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	dir := t.TempDir()
 	store, copied, restored := filepath.Join(dir, "studio.db"), filepath.Join(dir, "first.copy"), filepath.Join(dir, "restored.db")
 	setUp, err := os.ReadFile("../../cli/testdata/studio.json")

@@ -391,6 +391,9 @@ func TestHiddenRowsAreTold(t *testing.T) {
 
 // What grows with the square of the rows would take minutes here.
 func TestManyRowsOfOneKind(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	const rows = 5_000
 	for name, row := range map[string]string{
 		"one number":         "@2025-03-04|A|Heron|12x18|fine|17/250|1|||",

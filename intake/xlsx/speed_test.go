@@ -114,6 +114,9 @@ func dryRun(t testing.TB, data []byte, rows int) {
 
 // A tenth of the aim, so that it is quick; memory grows with the rows.
 func TestLargeWorkbookKeepsToItsMemory(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	data := large(t, aimRows/10)
 	runtime.GC()
 	stop := peak()
@@ -124,6 +127,9 @@ func TestLargeWorkbookKeepsToItsMemory(t *testing.T) {
 }
 
 func TestProgressIsTold(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	data := large(t, 3000)
 	last, calls := 0, 0
 	table, err := Read("large.xlsx", data, func(done, total int) {

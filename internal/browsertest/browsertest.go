@@ -35,6 +35,9 @@ type Page struct {
 // Open starts a browser, unless Share started it, with one empty page of the size of a desk. Both end with the test.
 func Open(t testing.TB) *Page {
 	t.Helper()
+	if testing.Short() {
+		t.Skip("-short: make test has a browser")
+	}
 	program, err := Program()
 	if err != nil {
 		if os.Getenv("SOLANDER_NO_BROWSER") == "1" {

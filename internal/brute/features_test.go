@@ -7,6 +7,9 @@ import (
 
 // Every two and every three features of the format that go together are drawn together, each pair often.
 func TestEveryThreeFeaturesAreDrawnTogether(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	const problems = 40_000
 	n := len(Features)
 	at := map[string]int{}

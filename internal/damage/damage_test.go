@@ -68,14 +68,14 @@ func sound(t *testing.T, st *studio.Studio) {
 // TestFlippedBits flips bits of a studio's file: none breaks the program, and what cannot be read any more is told.
 // How many changed bits are seen is told, too: what no index, sum, reference or journal knows of is not.
 func TestFlippedBits(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	place := filepath.Join(t.TempDir(), "studio.db")
 	if err := trading(t.Context(), place, 60); err != nil {
 		t.Fatal(err)
 	}
-	flips := 300
-	if testing.Short() {
-		flips = 50
-	}
+	const flips = 300
 	told, err := Bits(t.Context(), place, t.TempDir(), 9, flips)
 	if err != nil {
 		t.Fatal(err)

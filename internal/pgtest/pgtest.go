@@ -69,6 +69,9 @@ func running(t testing.TB) *server {
 	if os.Getenv("SOLANDER_NO_POSTGRES") == "1" {
 		t.Skip("SOLANDER_NO_POSTGRES=1: tests on PostgreSQL are left out")
 	}
+	if testing.Short() {
+		t.Skip("-short: make test has PostgreSQL")
+	}
 	s, err := start()
 	if err != nil {
 		t.Fatalf("pgtest: %v\ninstall PostgreSQL (Debian: postgresql), or set SOLANDER_NO_POSTGRES=1 to leave these tests out", err)

@@ -102,6 +102,9 @@ func TestServerEndsWithItsProcess(t *testing.T) {
 	if os.Getenv("SOLANDER_NO_POSTGRES") == "1" {
 		t.Skip("SOLANDER_NO_POSTGRES=1: tests on PostgreSQL are left out")
 	}
+	if testing.Short() {
+		t.Skip("-short: make test has PostgreSQL")
+	}
 	ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
 	defer cancel()
 	c := exec.CommandContext(ctx, os.Args[0], "-test.run=^"+t.Name()+"$")

@@ -3,7 +3,6 @@
 package pointer
 
 import (
-	"net/url"
 	"strconv"
 	"strings"
 )
@@ -80,19 +79,6 @@ func (p Pointer) Fragment() string {
 		b.Write([]byte{'%', hex[c>>4], hex[c&15]})
 	}
 	return b.String()
-}
-
-// ParseFragment reads what Fragment writes.
-func ParseFragment(text string) (Pointer, bool) {
-	rest, ok := strings.CutPrefix(text, "#")
-	if !ok {
-		return nil, false
-	}
-	plain, err := url.PathUnescape(rest)
-	if err != nil {
-		return nil, false
-	}
-	return Parse(plain)
 }
 
 // In returns what the pointer points at in a document; ok is false when there is nothing.

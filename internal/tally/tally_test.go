@@ -34,6 +34,9 @@ func tallied(t *testing.T, checks string, files map[string]string) (closing, all
 const head = "package a\n\nimport \"testing\"\n\n"
 
 func TestClosingLine(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	for name, c := range map[string]struct {
 		files   map[string]string
 		checks  string

@@ -70,6 +70,9 @@ func TestTextOfEachPage(t *testing.T) {
 }
 
 func TestCodesReadBack(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	pdf := sample(t)
 	img := testpdf.Image(t, pdf, 2, 200)
 	if b := img.Bounds(); b.Dx() != 1700 || b.Dy() != 2200 {

@@ -14,7 +14,7 @@ import (
 
 	"solander/api"
 	"solander/calendar"
-	"solander/cli"
+	"solander/cli/desk"
 	"solander/demo"
 	"solander/intake"
 	"solander/intake/csvfile"
@@ -27,8 +27,8 @@ import (
 )
 
 // Env returns the parts, with an environment and a clock.
-func Env(get func(string) string, clock func() time.Time) cli.Env {
-	return cli.Env{
+func Env(get func(string) string, clock func() time.Time) desk.Env {
+	return desk.Env{
 		Get: get, Clock: clock,
 		Open:    open,
 		Begin:   begin,
@@ -93,8 +93,8 @@ func invent(ctx context.Context, open func(clock func() time.Time) (studio.Store
 }
 
 // build reads what the Go tool wrote into the program.
-func build() cli.Build {
-	b := cli.Build{Version: "unknown", Go: runtime.Version()}
+func build() desk.Build {
+	b := desk.Build{Version: "unknown", Go: runtime.Version()}
 	info, ok := debug.ReadBuildInfo()
 	if !ok {
 		return b

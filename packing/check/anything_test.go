@@ -69,6 +69,9 @@ func other(d *rand.Rand, v any, all []leaf) any {
 // Any one value changed is found, except where free; and no plan at all, however odd, makes the checker
 // stumble.
 func TestAnyOneValueChangedIsFound(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	changed := 0
 	for seed := range uint64(1000) {

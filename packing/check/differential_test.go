@@ -15,6 +15,9 @@ import (
 
 // The planner's answer is as good as the best of everything that could be done, and right.
 func TestPlannerAgainstTryingEverything(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	var sent, held, split, shared, apart atomic.Int64
 	random(t, problems, func(seed uint64, p *packing.Problem, s *brute.Search) bool {

@@ -81,6 +81,9 @@ var mistakes = map[string]func(p *packing.Problem){
 const leastMade = 2
 
 func TestPlansMadeByMistakeAreFound(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	if len(mistakes) < 20 {
 		t.Fatalf("only %d mistakes", len(mistakes))

@@ -25,6 +25,9 @@ const leastSpoilt = 12
 // Each way to spoil a plan is found, by the rule that it breaks, in each plan that it can spoil. What a
 // mutation changes is carried through all sums, so that nothing but the spoilt place gives it away.
 func TestSpoiltPlansAreFound(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	if len(mutations) < 30 {
 		t.Fatalf("only %d mutations", len(mutations))

@@ -73,6 +73,9 @@ func init() {
 
 // A plan for sheets side by side is wrong where the wrap lays fewer side by side, or none, or further apart.
 func TestSideBySideAsTheWrapSays(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	tried := 0
 	for seed := range uint64(400) {

@@ -66,11 +66,11 @@ func (p *Packed) parcel() packing.Parcel {
 func (r *Reckoner) packagingLines(p *Packed) []tariff.Line {
 	lines := make([]tariff.Line, 0, len(p.layers)+4)
 	for _, e := range p.layers {
-		lines = append(lines, tariff.Line{Rule: "packaging", What: e.Item, Count: e.Count, Amount: int64(e.Count) * r.items[e.Item].Cost})
+		lines = append(lines, tariff.Line{Rule: tariff.Packaging, What: e.Item, Count: e.Count, Amount: int64(e.Count) * r.items[e.Item].Cost})
 	}
 	minutes := int64(p.wrap.Minutes) + int64(p.wrap.MinutesPerSheet)*int64(p.copies)
 	if work := minutes * r.problem.Options.MinuteWage; work > 0 {
-		lines = append(lines, tariff.Line{Rule: "work", What: p.wrap.ID, Count: 1, Amount: work})
+		lines = append(lines, tariff.Line{Rule: tariff.Work, What: p.wrap.ID, Count: 1, Amount: work})
 	}
 	return lines
 }

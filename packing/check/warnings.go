@@ -28,7 +28,7 @@ func (r *Reckoner) Warnings(parcels []packing.Parcel) []packing.Warning {
 		warn("card.ended", ended(offer.card, r.problem.Day))
 		warn("card.old", offer.card.To.IsZero() && r.problem.Day.Sub(offer.card.From) > 366)
 		warn("card.status", slices.ContainsFunc(p.Lines, func(l tariff.Line) bool {
-			return l.Rule != "packaging" && l.Rule != "work" && l.Status != "primary"
+			return l.OfCard() && l.Status != "primary"
 		}))
 		if order := r.orders[p.Order]; order != nil {
 			z, _ := findZone(offer, r.problem.Origin, order.Destination)

@@ -105,6 +105,9 @@ func (f *fewest) of(counts, used []int) (rank, bool) {
 }
 
 func TestPlanAgreesWithEveryCover(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	r := rand.New(rand.NewPCG(8, 1))
 	refused := 0
 	for range 1500 / slow {

@@ -192,6 +192,9 @@ func shares(left []int, done func(a, b []int)) {
 }
 
 func TestMostValuableAgreesWithEveryCut(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	r := rand.New(rand.NewPCG(1, 5))
 	for round := range 700 / slow {
 		w, h, kerf := 2+r.IntN(9), 2+r.IntN(9), r.IntN(3)

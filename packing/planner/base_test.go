@@ -77,6 +77,9 @@ func TestTheBaseStaysLargeEnoughForAClass(t *testing.T) {
 
 // Leave to cut the base never costs more.
 func TestCuttingTheBaseNeverCostsMore(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	cut := 0
 	for seed := range uint64(300) {
 		p := brute.Cards(950_000 + seed)

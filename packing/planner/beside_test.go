@@ -155,6 +155,9 @@ func TestSideBySideRoundAFifth(t *testing.T) {
 
 // Leave to lie side by side never costs more, one more in a tier neither, nor a smaller distance.
 func TestSideBySideNeverCostsMore(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	cheaper := 0
 	for seed := range uint64(400) {
 		p := brute.Cards(700_000 + seed)
@@ -193,6 +196,9 @@ func TestSideBySideNeverCostsMore(t *testing.T) {
 
 // The best of every plan, where sheets are small; packing/check tries many more.
 func TestSideBySideAgainstEveryPlan(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	mats, tiers := 0, 0
 	for seed := range uint64(500) {
 		p := brute.Cards(800_000 + seed)

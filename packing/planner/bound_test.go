@@ -20,6 +20,9 @@ func searched(p packing.Problem) packing.Problem {
 // No bound is above the best plan there is, and no plan found by search is below it. The best plan is that of
 // the exact program, which other tests hold against every plan.
 func TestBoundsAreBounds(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	tight, sent, proven := 0, 0, 0
 	for seed := range uint64(1500) {
 		p := brute.Any(80_000 + seed)
@@ -59,6 +62,9 @@ func TestBoundsAreBounds(t *testing.T) {
 
 // What the search calls proven is what the exact program finds, also where many sets of sheets are to be looked at.
 func TestSearchedAndExact(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	problems := map[string]packing.Problem{
 		"nine": gallery(9), "twelve": gallery(12), "fifteen": gallery(15), "counts": copies(4, 3, 5, 2), "pairs": copies(2, 2, 2, 2, 2, 2), "many of two": copies(20, 15),
 	}
@@ -83,6 +89,9 @@ func TestSearchedAndExact(t *testing.T) {
 
 // A gallery's order of 60 to 200 sheets: the plan is within one per cent of the bound.
 func TestLongOrdersComeCloseToTheBound(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	for name, p := range map[string]packing.Problem{
 		"four kinds of 25": fours(25), "four kinds of 50": fours(50), "eight kinds": copies(10, 20, 5, 30, 8, 12, 25, 40),
 		"twenty kinds":        copies(3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3),
@@ -138,6 +147,9 @@ func TestStoppedHalfWay(t *testing.T) {
 
 // Long orders and scarce days are stopped as quickly, wherever they are.
 func TestStoppedInTheSearch(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	for name, p := range map[string]packing.Problem{
 		"a hundred different sheets": gallery(100), "few to a parcel": few(60, 6), "many scarce kinds": scarceKinds(100, 8), "two hundred different sheets": gallery(200),
 	} {

@@ -34,6 +34,9 @@ func sumsOf(p packing.Plan) sums {
 // Random problems (packing/check tries many more): the plan is as good as the best of all plans, which another hand's enumeration
 // finds, and the independent check passes it.
 func TestAgainstEveryPlan(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	for seed := range uint64(500) {
 		p := brute.Any(20_000 + seed)
 		got, err := planner.Plan(context.Background(), p, nil)

@@ -63,6 +63,9 @@ func TestLeaveToCombineNeverCostsMore(t *testing.T) {
 
 // No bound of orders planned together is above the best plan there is, and the check passes the plans that a search finds.
 func TestBoundsOfCombinedOrders(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	sent := 0
 	combined(t, 70_000, 900, func(seed uint64, p, _ packing.Problem) {
 		exact, got := plan(t, p), plan(t, searched(p))
@@ -202,6 +205,9 @@ func TestWhyNotOfASharedParcel(t *testing.T) {
 // Many orders together are beyond the exact size: a plan all the same, with a bound that may even prove it, and not dearer than
 // apart.
 func TestManyOrdersTogether(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	p := scarce(8)
 	apart := plan(t, p)
 	for i := range p.Orders {

@@ -114,6 +114,9 @@ func TestConflictsStop(t *testing.T) {
 // way is not, and no set of fewer rules bars every way; and when none is named none is to blame. Whether an order
 // can go is found by trying everything.
 func TestConflictsAgainstEveryWay(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	named := 0
 	for seed := range uint64(700) {
 		p := brute.Random(90_000 + seed)

@@ -211,6 +211,9 @@ func TestAnImpossibleOrderLeavesTheRestAlone(t *testing.T) {
 
 // The same bytes, whatever the number of processors.
 func TestSameBytes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	for name, p := range map[string]packing.Problem{"a day": readProblem(t, "a-day.json"), "ten kinds": gallery(10), "long": fours(25), "all different": gallery(40), "few to a parcel": few(30, 6), "scarce": scarce(12), "side by side": many(9, 1), "side by side, copies": many(3, 5), "many scarce kinds": scarceKinds(40, 8)} {
 		var first []byte
 		for _, procs := range []int{1, 2, 4} {

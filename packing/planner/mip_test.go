@@ -134,6 +134,9 @@ func solveMIP(t testing.TB, programs map[string]string) (map[string]int64, bool)
 // The planner's sums are those of the independent solver: as it found them once, kept in a file, and as it finds
 // them now, where it is installed.
 func TestAgainstMIP(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	problems := mipProblems()
 	programs := map[string]string{}
 	for name, p := range problems {

@@ -10,6 +10,9 @@ import (
 // Problems of every two and three features of the format: the planner, every plan tried and the check agree.
 // packing/check tries many more.
 func TestMixedAgainstEveryPlan(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	sent, mats := 0, 0
 	for seed := range uint64(400) {
 		p := brute.Mixed(900_000 + seed)

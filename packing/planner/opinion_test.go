@@ -34,6 +34,9 @@ var opinions = map[string]struct {
 
 // The planner, every plan tried, and the check come to what the second opinion says.
 func TestSecondOpinion(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	files, err := filepath.Glob("../testdata/opinion/*.json")
 	if err != nil || len(files) != len(opinions) {
 		t.Fatalf("%d problems for %d opinions: %v", len(files), len(opinions), err)

@@ -112,6 +112,9 @@ func own(p *packing.Problem, mark string) {
 
 // Two studios that share nothing cost together what they cost apart.
 func TestWhatIsApartAddsUp(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	var before packing.Problem
 	tried := 0
 	each(t, func(t *testing.T, seed uint64, p packing.Problem, _ packing.Plan) {

@@ -52,6 +52,9 @@ func scarceKinds(n, kinds int) packing.Problem {
 // Many kinds of scarce packaging over many orders: no order is held that can go, the gap stays small, and where the
 // bound is reached the plan is called proven.
 func TestManyScarceKinds(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	for _, c := range []struct {
 		orders, kinds int
 		proven        bool
@@ -123,6 +126,9 @@ func oneByOne(t *testing.T, p packing.Problem, start int) int64 {
 
 // Orders past the exact size are answered and checked, and called proven only where the bound is reached.
 func TestLongOrders(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	p := fours(50)
 	got := plan(t, p)
 	if err := check.Plan(p, got); err != nil {

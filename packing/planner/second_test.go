@@ -49,6 +49,9 @@ func room(at int, set, stride, counts []int) bool {
 
 // Two programs that go another way come to the same sum, also at 13 to 16 sheets.
 func TestTwoPrograms(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	for name, p := range map[string]packing.Problem{
 		"nine": gallery(9), "ten": gallery(10), "counts": copies(4, 3, 5, 2), "many of two": copies(20, 15),
 	} {

@@ -154,11 +154,9 @@ func (k *solver) warn(list []packing.Warning, of *parcel.Offer, p *packing.Parce
 		add("zone.estimated", "zones of card "+of.Card.ID+" are estimated")
 	}
 	for _, l := range p.Lines {
-		if tariffLine(l.Rule) && l.Status != "primary" {
+		if l.OfCard() && l.Status != "primary" {
 			add("card.status", "card "+of.Card.ID+" holds prices that were not read in the operator's own text ("+l.Status+")")
 		}
 	}
 	return list
 }
-
-func tariffLine(rule string) bool { return rule != "packaging" && rule != "work" }

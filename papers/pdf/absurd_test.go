@@ -108,6 +108,9 @@ var absurd = []string{
 }
 
 func TestAbsurdTextsStayInTheirBoxes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	for i, x := range absurd {
 		h := papers.Head{Studio: x, Day: day, Units: measure.Imperial}

@@ -107,6 +107,9 @@ func TestAGiftSaysNoPrice(t *testing.T) {
 }
 
 func TestMarksAreReadBackAsCode128(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	for name, want := range map[string]string{"label": "S-1042/1", "slip": "S-1042", "gift": "S-1042", "flat": "S-1038"} {
 		codes := testpdf.ReadCode128(t, testpdf.Image(t, drawn(t, name, samples()[name]), 1, 203)) // a usual label printer

@@ -135,6 +135,11 @@ func (t *OrderRows) fill(orders []order.Order) error {
 		}
 		o.Payments = append(o.Payments, p)
 	}
+	for _, id := range ids {
+		if err := at[id].Addable(); err != nil {
+			return fmt.Errorf("order %s: %v: %w", at[id].Mark, err, studio.ErrDamaged)
+		}
+	}
 	return nil
 }
 

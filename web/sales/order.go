@@ -264,7 +264,7 @@ func (f *Book) parcelsInto(r *http.Request, p *OrderPage, v studio.OrderView, se
 			pv.State = "handed over " + pc.HandedOver.Long()
 		}
 		if pv.With = pc.With(v.Mark); len(pv.With) > 0 {
-			pv.Own = pc.ShareOf(v.Mark, pc.Paid)
+			pv.Own = pc.PostageOf(v.Mark)
 		}
 		for _, l := range v.Views {
 			if slices.Contains(pc.Lines, l.ID) {

@@ -132,6 +132,9 @@ func (f *Bench) HandOverDetail(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	p := &HandOverDetailPage{Frame: fr, HandOver: h}
+	if p.Total, err = studio.PostagePaid(parcels); err != nil {
+		return err
+	}
 	for _, pc := range parcels {
 		row := handedRow{Parcel: pc, By: services[pc.ID]}
 		for _, o := range orders {
@@ -139,9 +142,6 @@ func (f *Bench) HandOverDetail(w http.ResponseWriter, r *http.Request) error {
 				row.Mark, row.Buyer, row.To = o.Mark, o.BuyerData.Name, o.ShipTo.City+" "+o.ShipTo.Country
 				row.Others = pc.With(o.Mark)
 			}
-		}
-		if p.Total, err = p.Total.Add(pc.Paid); err != nil {
-			return err
 		}
 		p.Rows = append(p.Rows, row)
 	}

@@ -133,14 +133,14 @@ func ownLines(k *parcel.Kit, out *packing.Parcel, p *parcel.Pick) []tariff.Line 
 		if name == "" {
 			name = string(it.Kind) + " " + it.ID
 		}
-		lines = append(lines, tariff.Line{Rule: "packaging", What: l.Item, Text: name, Count: l.Count, Amount: int64(l.Count) * it.Cost})
+		lines = append(lines, tariff.Line{Rule: tariff.Packaging, What: l.Item, Text: name, Count: l.Count, Amount: int64(l.Count) * it.Cost})
 	}
 	n := 0
 	for _, c := range out.Contents {
 		n += c.Copies
 	}
 	if work := k.Work(p.Wrap, n); work > 0 {
-		lines = append(lines, tariff.Line{Rule: "work", What: p.Wrap.ID, Text: "packing", Count: 1, Amount: work})
+		lines = append(lines, tariff.Line{Rule: tariff.Work, What: p.Wrap.ID, Text: "packing", Count: 1, Amount: work})
 	}
 	return lines
 }

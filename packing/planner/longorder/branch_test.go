@@ -12,6 +12,9 @@ import (
 // From the worst plan there is, the parting of the plans into kinds alone comes to the best, which is that of the
 // exact program, or says that it did not.
 func TestMixturesFindTheBest(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	tried, proven := 0, 0
 	try := func(name any, p packing.Problem) {
 		exact, err := planner.Plan(t.Context(), p, nil)

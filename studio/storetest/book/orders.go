@@ -1,6 +1,8 @@
 package book
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"testing"
 	"time"
@@ -245,4 +247,13 @@ func paymentsKept(t *testing.T, s studio.Store) {
 		bed.Same(t, "payments", want, got.Payments)
 		return err
 	})
+	// Money that cannot be added up is never left out of a sum: the order is not given at all.
+	bed.Write(t, s, func(tx studio.Tx) error {
+		_, err := tx.AddPayment(order.Payment{Order: other.ID, Kind: order.Deposit, Amount: money.Of(1, "EUR"), Day: bed.Today})
+		return err
+	})
+	err := s.Read(context.Background(), func(tx studio.Tx) error { _, err := tx.Order(other.ID); return err })
+	if !fault.Is(err, fault.Refused) || !errors.Is(err, studio.ErrDamaged) {
+		t.Errorf("an order paid in two currencies: %v", err)
+	}
 }

@@ -137,8 +137,9 @@ func marksKept(t *testing.T, s studio.Store) {
 	o := bed.Add(t, s, h.Sale())
 	at := time.Date(2031, 3, 4, 10, 11, 12, 345_678_000, time.UTC)
 	var want []studio.Mark
+	kinds := []studio.MarkKind{studio.MarkPaid, studio.MarkOther, studio.MarkPacked}
 	for i, of := range []int64{o.ID, 0, o.ID} {
-		m := studio.Mark{Order: of, Kind: studio.MarkKinds()[i], Text: "17/250 signed", Day: bed.Today, At: at, Who: "Ines"}
+		m := studio.Mark{Order: of, Kind: kinds[i], Text: "17/250 signed", Day: bed.Today, At: at, Who: "Ines"}
 		if i == 0 {
 			m.Detail = json.RawMessage(`{"lines": [1,2]}`)
 		}

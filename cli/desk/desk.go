@@ -1,0 +1,213 @@
+// Package desk is what every command of the command line works with: its streams, the studio once it is asked for, and how things
+// are named, read, shown and written. It knows no command.
+//
+// Amounts and days are read in the studio's own currency and units. A fault names the flag it came from. A file is written whole or
+// not at all, for the user alone; what people read never controls their terminal.
+package desk
+
+import (
+	"context"
+	"errors"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"solander/fault"
+	"solander/measure"
+	"solander/studio"
+)
+
+// Desk is what one command works with: its streams, the parts of the house and, once it was asked for,
+// the open studio.
+type Desk struct {
+	Ctx      context.Context
+	In       io.Reader
+	Out, Err io.Writer
+	Env      Env
+	JSON     bool
+	Place    string // --store as given
+
+	Store studio.Store
+	st    *studio.Studio
+}
+
+// Open is a desk at which the studio is open: what most commands work with.
+type Open struct {
+	*Desk
+	Studio *studio.Studio
+}
+
+// Opened opens the studio for a command that needs it. It is called when a command asks for it, before that runs.
+// The studio is what --store or SOLANDER_STORE names. It must be there: a misspelt path, or a file that went missing, must not
+// become a new, empty studio.
+func (d *Desk) Opened() (*Open, error) {
+	if d.st != nil {
+		return &Open{d, d.st}, nil
+	}
+	place, err := d.placeOf()
+	if err != nil {
+		return nil, err
+	}
+	st, err := d.OpenAt(place)
+	return &Open{d, st}, err
+}
+
+// OpenAt opens a studio that is there.
+func (d *Desk) OpenAt(place string) (*studio.Studio, error) {
+	store, err := d.Env.Open(d.Ctx, place, d.Env.Clock)
+	var f *fault.Error
+	if !isServer(place) && errors.As(err, &f) && f.Code == fault.Missing {
+		err = f.ToMend("begin one with solander serve or solander set-up, or look around in solander demo")
+	}
+	return d.keep(store, err)
+}
+
+// Begin opens the studio's place, making it when it is not there.
+func (d *Desk) Begin() (*studio.Studio, error) {
+	place, err := d.roomFor()
+	if err != nil {
+		return nil, err
+	}
+	store, err := d.Env.Begin(d.Ctx, place, d.Env.Clock)
+	return d.keep(store, err)
+}
+
+// Fill makes a studio of what fill does, or leaves nothing at its place; then it opens it.
+func (d *Desk) Fill(fill func(st *studio.Studio) error) (*studio.Studio, error) {
+	place, err := d.roomFor()
+	if err != nil {
+		return nil, err
+	}
+	err = d.Env.Make(d.Ctx, place, d.Env.Clock, func(store studio.Store) error {
+		st, err := d.with(store)
+		if err != nil {
+			return err
+		}
+		return fill(st)
+	})
+	if err != nil {
+		return nil, In(err, "store")
+	}
+	return d.OpenAt(place)
+}
+
+// roomFor returns the studio's place, with the folder that it needs.
+func (d *Desk) roomFor() (string, error) {
+	place, err := d.placeOf()
+	if err != nil || isServer(place) {
+		return place, err
+	}
+	return place, FileFault(os.MkdirAll(filepath.Dir(place), 0o700), filepath.Dir(place), "store")
+}
+
+func (d *Desk) keep(store studio.Store, err error) (*studio.Studio, error) {
+	if err != nil {
+		return nil, In(err, "store")
+	}
+	st, err := d.with(store)
+	if err != nil {
+		return nil, errors.Join(err, store.Close())
+	}
+	d.Store, d.st = store, st
+	return st, nil
+}
+
+// with puts a store and the other parts of the house together.
+func (d *Desk) with(store studio.Store) (*studio.Studio, error) {
+	cards, err := d.Env.Cards()
+	if err != nil {
+		return nil, err
+	}
+	return studio.New(store, studio.Options{Clock: d.Env.Clock, Cards: cards, Zones: d.Env.Zones, Files: d.Env.Files, Times: d.Env.Times}), nil
+}
+
+func (d *Desk) Close() error {
+	if d.Store == nil {
+		return nil
+	}
+	store := d.Store
+	d.Store, d.st = nil, nil
+	return store.Close()
+}
+
+func isServer(place string) bool {
+	return strings.HasPrefix(place, "postgres://") || strings.HasPrefix(place, "postgresql://")
+}
+
+// databaseName is the file of a studio within its folder.
+const databaseName = "studio.db"
+
+// placeOf returns where the studio is kept: --store, SOLANDER_STORE, or the user's data folder. A folder
+// means the database file in it.
+func (d *Desk) placeOf() (string, error) {
+	place := d.Place
+	if err := noPassword(place); err != nil {
+		return "", err
+	}
+	if place == "" {
+		place = d.Env.Get("SOLANDER_STORE")
+	}
+	if place == "" {
+		folder, err := d.DataFolder()
+		if err != nil {
+			return "", err
+		}
+		place = filepath.Join(folder, databaseName)
+	}
+	switch {
+	case isServer(place):
+		return place, nil
+	case strings.Contains(place, "://"):
+		return "", fault.Invalidf("store", "%.60q is no place for a studio", place).ToMend("give a file, a folder or postgres://…")
+	}
+	if info, err := os.Stat(place); err == nil && info.IsDir() || strings.HasSuffix(place, string(filepath.Separator)) {
+		place = filepath.Join(place, databaseName)
+	}
+	return place, nil
+}
+
+// DataFolder is the user's data folder: $XDG_DATA_HOME/solander, else ~/.local/share/solander (XDG Base
+// Directory Specification), or what the system uses instead.
+func (d *Desk) DataFolder() (string, error) {
+	if dir := d.Env.Get("XDG_DATA_HOME"); filepath.IsAbs(dir) {
+		return filepath.Join(dir, "solander"), nil
+	}
+	if dir := d.Env.Get("LOCALAPPDATA"); dir != "" {
+		return filepath.Join(dir, "solander"), nil
+	}
+	if home := d.Env.Get("HOME"); home != "" {
+		return filepath.Join(home, ".local", "share", "solander"), nil
+	}
+	return "", fault.Invalidf("store", "there is no data folder of the user").ToMend("give --store, or set SOLANDER_STORE")
+}
+
+// Units is the system of units in which the studio sees lengths and masses.
+func (d *Desk) Units() measure.System {
+	if set := d.settings(); set.Ready() {
+		return set.Units
+	}
+	return measure.Imperial
+}
+
+// Currency is the studio's, or a plain one where no studio is asked.
+func (d *Desk) Currency() string {
+	if set := d.settings(); set.Ready() {
+		return set.Currency
+	}
+	return "USD"
+}
+
+// settings are those of the open studio, else none.
+func (d *Desk) settings() studio.Settings {
+	if d.st == nil {
+		return studio.Settings{}
+	}
+	set, err := d.st.Settings(d.Ctx)
+	if err != nil {
+		return studio.Settings{}
+	}
+	return set
+}
+
+func WithWho(ctx context.Context, name string) context.Context { return studio.WithWho(ctx, name) }

@@ -1,0 +1,41 @@
+package dispatch
+
+import (
+	"io"
+
+	"solander/cli/desk"
+	"solander/studio"
+)
+
+type Pack struct {
+	Order string `arg:"" help:"Mark of the order."`
+	Total string `placeholder:"AMOUNT" help:"The plan's total as you saw it; it is refused when the plan is another one now."`
+}
+
+func (Pack) Help() string {
+	return "Example:\n\n  solander plan S-1042 --text\n  solander pack S-1042"
+}
+
+func (c *Pack) Run(d *desk.Open) error {
+	o, err := d.OrderNamed(c.Order)
+	if err != nil {
+		return err
+	}
+	in := studio.PackIn{Order: o.ID}
+	if c.Total != "" {
+		a, err := d.Amount(c.Total, "total")
+		if err != nil {
+			return err
+		}
+		in.Total = &a.Minor
+	}
+	parcels, err := d.Studio.Pack(d.Ctx, in)
+	if err != nil {
+		return err
+	}
+	return d.Show(parcels, func(w io.Writer) {
+		for _, p := range parcels {
+			desk.PrintParcel(w, p)
+		}
+	})
+}

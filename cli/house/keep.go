@@ -1,0 +1,110 @@
+package house
+
+import (
+	"errors"
+	"fmt"
+	"io"
+
+	"solander/cli/desk"
+	"solander/fault"
+	"solander/studio"
+)
+
+type Backup struct {
+	File  string `arg:"" help:"File to write (- is the output stream)."`
+	Force bool   `help:"Replace the file when it exists."`
+}
+
+func (Backup) Help() string { return "Example:\n\n  solander backup studio-2026-04-14.copy" }
+
+func (c *Backup) Run(d *desk.Open) error {
+	if err := d.ToFile(c.File, c.Force, func(w io.Writer) error { return d.Studio.Backup(d.Ctx, w) }); err != nil {
+		return err
+	}
+	if c.File == "-" {
+		return nil
+	}
+	return d.Say(map[string]string{"written": c.File}, "written: %s", c.File)
+}
+
+type Restore struct {
+	File string `arg:"" help:"A copy, or the folder or ZIP of an export (- is a copy on the input stream)."`
+}
+
+func (Restore) Help() string {
+	return "The place must be empty or not there yet.\n\nExample:\n\n  solander restore studio-2026-04-14.copy --store ~/restored/studio.db"
+}
+
+func (c *Restore) Run(d *desk.Desk) error {
+	restore, end, err := restoreFrom(d, c.File)
+	if err != nil {
+		return err
+	}
+	defer end()
+	if _, err := d.Fill(restore); err != nil {
+		return err
+	}
+	return d.Say(map[string]string{"restored": d.Store.Place()}, "restored: %s", d.Store.Place())
+}
+
+type Check struct{}
+
+func (Check) Help() string {
+	return "Returns 1 when something is wrong.\n\nExample:\n\n  solander check --json"
+}
+
+func (c *Check) Run(d *desk.Desk) error {
+	found, err := check(d)
+	if err != nil {
+		return err
+	}
+	if found == nil {
+		found = []studio.Finding{}
+	}
+	err = d.Show(found, func(w io.Writer) {
+		if len(found) == 0 {
+			fmt.Fprintln(w, "database, register and stock are sound")
+		}
+		for _, f := range found {
+			fmt.Fprintf(w, "%s: %s\n", f.Where, f.What)
+			if f.Mend != "" {
+				fmt.Fprintf(w, "  hint: %s\n", f.Mend)
+			}
+		}
+	})
+	if err == nil && len(found) > 0 {
+		return desk.ErrFindings
+	}
+	return err
+}
+
+// check looks at the studio; a store that is too damaged to be opened is a finding, too.
+func check(d *desk.Desk) ([]studio.Finding, error) {
+	o, err := d.Opened()
+	var f *fault.Error
+	if errors.Is(err, studio.ErrDamaged) && errors.As(err, &f) {
+		return []studio.Finding{{Where: f.Where, What: f.What, Mend: f.Mend}}, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	return o.Studio.Check(d.Ctx)
+}
+
+type Version struct{}
+
+func (Version) Help() string { return "Example:\n\n  solander version" }
+
+func (c *Version) Run(d *desk.Desk) error {
+	b := d.Env.Version()
+	return d.Show(b, func(w io.Writer) {
+		fmt.Fprintf(w, "solander %s (%s)\n", b.Version, b.Go)
+		if b.Revision != "" {
+			changed := ""
+			if b.Modified {
+				changed = ", changed since"
+			}
+			fmt.Fprintf(w, "revision %s of %s%s\n", b.Revision, b.Time, changed)
+		}
+	})
+}

@@ -1,0 +1,141 @@
+package sales
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"solander/calendar"
+	"solander/cli/desk"
+	"solander/order"
+	"solander/studio"
+)
+
+type Buyers struct {
+	List   buyersListCmd   `cmd:"" default:"withargs" help:"List buyers by name, or search them."`
+	Likely buyersLikelyCmd `cmd:"" help:"Buyers who may be the same person."`
+	Merge  buyersMergeCmd  `cmd:"" help:"Take buyers as the same person."`
+	Part   buyersPartCmd   `cmd:"" help:"Give some of a buyer's orders to a buyer of their own."`
+	Apart  buyersApartCmd  `cmd:"" help:"Note that buyers are not the same person."`
+}
+
+func (Buyers) Help() string {
+	return `Every deed tells its number, and solander undo takes it back.
+
+Example:
+
+  solander buyers halloran
+  solander buyers likely
+  solander buyers merge 17 23 40
+  solander buyers part 17 S-1042
+  solander buyers apart 17 23`
+}
+
+type buyersListCmd struct {
+	Words []string `arg:"" optional:"" help:"Words of a name, an e-mail address or a telephone number."`
+	After int64    `placeholder:"ID" help:"The last buyer of the page before."`
+}
+
+func (buyersListCmd) Help() string { return "Example:\n\n  solander buyers list halloran" }
+
+func (c *buyersListCmd) Run(d *desk.Open) error {
+	page, err := d.Studio.Buyers(d.Ctx, studio.BuyerQuery{Text: strings.Join(c.Words, " "), After: c.After})
+	if err != nil {
+		return err
+	}
+	return d.Show(page, func(w io.Writer) {
+		if len(page.Rows) == 0 {
+			fmt.Fprintln(w, "no buyer is like that")
+			return
+		}
+		desk.Table(w, func(row func(string, ...any)) {
+			row("BUYER\tNAME\tE-MAIL\tPHONE\tORDERS\tLATEST")
+			for _, b := range page.Rows {
+				row("%d\t%s\t%s\t%s\t%d\t%s", b.ID, b.Name, b.Email, b.Phone, b.Orders, dayOrNone(b.Last))
+			}
+		})
+		if page.Next != 0 {
+			fmt.Fprintf(w, "more: --after %d\n", page.Next)
+		}
+	})
+}
+
+func dayOrNone(d calendar.Day) string {
+	if d.IsZero() {
+		return "-"
+	}
+	return d.String()
+}
+
+type buyersLikelyCmd struct{}
+
+func (buyersLikelyCmd) Help() string { return "Example:\n\n  solander buyers likely" }
+
+func (buyersLikelyCmd) Run(d *desk.Open) error {
+	groups, err := d.Studio.LikelyBuyers(d.Ctx)
+	if err != nil {
+		return err
+	}
+	return d.Show(groups, func(w io.Writer) {
+		if len(groups) == 0 {
+			fmt.Fprintln(w, "nobody is in the book twice, as far as can be seen")
+		}
+		for _, g := range groups {
+			fmt.Fprintln(w, "perhaps the same person:")
+			desk.Table(w, func(row func(string, ...any)) {
+				for _, b := range g.Buyers {
+					row("  %d\t%s\t%s\t%d orders\t%s", b.ID, b.Name, b.Email, b.Orders, b.Rule)
+				}
+			})
+		}
+	})
+}
+
+type buyersMergeCmd struct {
+	Buyer  int64   `arg:"" help:"Number of the buyer who stays."`
+	Others []int64 `arg:"" help:"Numbers of the others."`
+}
+
+func (buyersMergeCmd) Help() string { return "Example:\n\n  solander buyers merge 17 23 40" }
+
+func (c *buyersMergeCmd) Run(d *desk.Open) error {
+	done, err := d.Studio.MergeBuyers(d.Ctx, studio.MergeIn{Into: c.Buyer, Others: c.Others})
+	if err != nil {
+		return err
+	}
+	return d.Say(done, "buyer %d %s has their orders now; solander undo %d takes it back", done.Buyer.ID, done.Buyer.Name, done.Mark)
+}
+
+type buyersPartCmd struct {
+	Buyer  int64    `arg:"" help:"Number of the buyer."`
+	Orders []string `arg:"" help:"Marks of the orders that are another person's."`
+	Name   string   `placeholder:"TEXT" help:"Who that is; as the first order says when it is left out."`
+	Email  string   `placeholder:"ADDRESS" help:"E-mail address, with a name."`
+	Phone  string   `placeholder:"NUMBER" help:"Telephone number, with a name."`
+}
+
+func (buyersPartCmd) Help() string {
+	return "Example:\n\n  solander buyers part 17 S-1042 --name \"Odo Halloran\""
+}
+
+func (c *buyersPartCmd) Run(d *desk.Open) error {
+	done, err := d.Studio.PartBuyer(d.Ctx, studio.PartIn{Buyer: c.Buyer, Orders: c.Orders, As: order.Buyer{Name: c.Name, Email: c.Email, Phone: c.Phone}})
+	if err != nil {
+		return err
+	}
+	return d.Say(done, "the orders are of buyer %d %s now; solander undo %d takes it back", done.Buyer.ID, done.Buyer.Name, done.Mark)
+}
+
+type buyersApartCmd struct {
+	Buyers []int64 `arg:"" help:"Numbers of buyers, each another person than any other."`
+}
+
+func (buyersApartCmd) Help() string { return "Example:\n\n  solander buyers apart 17 23" }
+
+func (c *buyersApartCmd) Run(d *desk.Open) error {
+	done, err := d.Studio.TellApart(d.Ctx, c.Buyers)
+	if err != nil {
+		return err
+	}
+	return d.Say(done, "noted: they are not the same person; solander undo %d takes it back", done.Mark)
+}

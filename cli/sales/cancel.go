@@ -1,0 +1,31 @@
+package sales
+
+import (
+	"errors"
+
+	"solander/cli/desk"
+	"solander/studio"
+)
+
+type Cancel struct {
+	Order  string `arg:"" help:"Mark of the order."`
+	Reason string `required:"" placeholder:"TEXT" help:"Why."`
+	Refund string `placeholder:"AMOUNT" help:"What is paid back now."`
+}
+
+func (Cancel) Help() string {
+	return "Example:\n\n  solander cancel S-1042 --reason \"bought twice by mistake\" --refund 120"
+}
+
+func (c *Cancel) Run(d *desk.Open) error {
+	o, noOrder := d.OrderNamed(c.Order)
+	refund, noAmount := d.Amount(c.Refund, "refund")
+	if err := errors.Join(noOrder, noAmount); err != nil {
+		return err
+	}
+	in := studio.CancelIn{Order: o.ID, Reason: c.Reason, Refund: refund}
+	if err := d.Studio.Cancel(d.Ctx, in); err != nil {
+		return err
+	}
+	return d.After(o.ID)
+}

@@ -1,0 +1,35 @@
+package sales
+
+import (
+	"solander/studio"
+
+	"solander/cli/desk"
+)
+
+type HandIn struct {
+	Order string `arg:"" help:"Mark of the order."`
+	Day   string `placeholder:"DAY" help:"Day; today when left out."`
+}
+
+func (HandIn) Help() string {
+	return "The order is one of solander sale --in-person, or was made so by solander amend --in-person. It is paid and signed; undo takes it back.\n\nExample:\n\n  solander hand-in S-1042"
+}
+
+func (c *HandIn) Run(d *desk.Open) error {
+	o, err := d.OrderNamed(c.Order)
+	if err != nil {
+		return err
+	}
+	on, err := desk.Day(c.Day, "day")
+	if err != nil {
+		return err
+	}
+	if err := d.Studio.HandIn(d.Ctx, studio.HandInIn{Order: o.ID, Day: on}); err != nil {
+		return err
+	}
+	v, err := d.Studio.Order(d.Ctx, o.ID)
+	if err != nil {
+		return err
+	}
+	return d.ShowOrder(v)
+}

@@ -1,0 +1,50 @@
+package sales
+
+import (
+	"io"
+
+	"solander/cli/desk"
+	"solander/order"
+)
+
+type Outlets struct {
+	File string `placeholder:"FILE" help:"Add an outlet, or change the one whose id it names, from a JSON file (- is the input stream)."`
+}
+
+func (Outlets) Help() string {
+	return `Example:
+
+  solander outlets
+  echo '{"name": "Autumn fair", "fee_permille": 0, "fee_fixed": {"minor": 0, "currency": "USD"},
+    "promise_days": 5}' | solander outlets --file -`
+}
+
+func (c *Outlets) Run(d *desk.Open) error {
+	var err error
+	if c.File != "" {
+		var o order.Outlet
+		if err := d.ReadJSON(c.File, "file", &o); err != nil {
+			return err
+		}
+		if o, err = d.Studio.SaveOutlet(d.Ctx, o); err != nil {
+			return err
+		}
+		return d.Say(o, "outlet %d %s is saved", o.ID, o.Name)
+	}
+	rows, err := d.Studio.Outlets(d.Ctx)
+	if err != nil {
+		return err
+	}
+	return d.Show(rows, func(w io.Writer) {
+		desk.Table(w, func(row func(string, ...any)) {
+			row("OUTLET\tNAME\tFEE\tFIXED\tPROMISE\tTAX")
+			for _, o := range rows {
+				tax := "by the studio"
+				if o.CollectsTax {
+					tax = "by the outlet"
+				}
+				row("%d\t%s\t%d.%d %%\t%s\t%d working days\t%s", o.ID, o.Name, o.FeePermille/10, o.FeePermille%10, o.FeeFixed, o.PromiseDays, tax)
+			}
+		})
+	})
+}

@@ -1,0 +1,201 @@
+// Package sales has the commands of the order book: a sale and what becomes of it until it is packed, money in and back, buyers,
+// outlets, and taking a wrong mark back. It holds no rule: it reads the input, calls the studio and shows the answer.
+package sales
+
+import (
+	"fmt"
+	"strings"
+
+	"solander/calendar"
+	"solander/cli/desk"
+	"solander/fault"
+	"solander/money"
+	"solander/order"
+	"solander/studio"
+)
+
+type Sale struct {
+	Outlet      string   `placeholder:"NAME" help:"Where it was sold: the name of the outlet, or its number."`
+	Ref         string   `placeholder:"TEXT" help:"The outlet's own reference of the order."`
+	Buyer       string   `placeholder:"NAME" help:"Who bought it."`
+	BuyerID     int64    `placeholder:"ID" help:"A buyer who is known already, by number (solander find shows it)."`
+	Email       string   `placeholder:"ADDRESS" help:"The buyer's e-mail address."`
+	Phone       string   `placeholder:"NUMBER" help:"The buyer's telephone number."`
+	Another     bool     `help:"Somebody else than the one in the book; without it the same e-mail and name, or the same name and address, is the same buyer."`
+	Print       []string `sep:"none" placeholder:"EDITION[:NUMBER][=PRICE]" help:"A print of the order; say it again for each. Without a number the lowest free one, without a price the price now."`
+	SameNumber  bool     `help:"Give all its prints the same number."`
+	To          string   `placeholder:"NAME" help:"Name on the parcel, when it is not the buyer's."`
+	Line1       string   `name:"line1" placeholder:"TEXT" help:"Street and house number."`
+	Line2       string   `name:"line2" placeholder:"TEXT" help:"Second line of the address."`
+	City        string   `placeholder:"TEXT" help:"Town."`
+	Region      string   `placeholder:"TEXT" help:"State or province."`
+	Postcode    string   `placeholder:"TEXT" help:"Postcode."`
+	Country     string   `placeholder:"XX" help:"Country, by its name or two letters of ISO 3166; the studio's own when left out."`
+	InPerson    bool     `help:"The buyer takes it in person: it needs no address, no parcel and no label."`
+	Placed      string   `placeholder:"DAY" help:"Day of the sale; today when left out."`
+	Promised    string   `placeholder:"DAY" help:"Day by which it is to be handed over; the outlet's promise when left out."`
+	ArriveBy    string   `placeholder:"DAY" help:"Day by which it must be there."`
+	Postage     string   `placeholder:"AMOUNT" help:"Postage charged to the buyer."`
+	Tax         string   `placeholder:"AMOUNT" help:"Sales tax on the order."`
+	Paid        string   `placeholder:"AMOUNT" help:"A first payment: all of it or a deposit."`
+	PaidNote    string   `placeholder:"TEXT" help:"A note to the payment."`
+	Note        string   `placeholder:"TEXT" help:"A note to yourself."`
+	GiftMessage string   `placeholder:"TEXT" help:"A message to go on the packing slip."`
+	File        string   `placeholder:"FILE" help:"Read the sale from a JSON file instead (- is the input stream)."`
+}
+
+func (Sale) Help() string {
+	return `Example:
+
+  solander sale --outlet fair --buyer "Ines Halloran" --print "heron 12x16 fine:17" --print 4
+    --line1 "8 Quince Lane" --city Pinfold --region VA --postcode 24011 --postage 6 --paid 40
+
+A file holds the same by name: {"outlet": "fair", "ref": "W-77", "buyer": {"name": "…"}, "ship_to":
+{"name": "…", "line1": "…", "city": "…", "region": "…", "postcode": "…", "country": "US"},
+"prints": [{"edition": "heron 12x16 fine", "number": "17", "price": "95.00"}], "paid": "40.00"}.`
+}
+
+// saleFile is a sale in a file. Amounts are text in the studio's currency, days like 2026-04-14.
+type saleFile struct {
+	Outlet      string        `json:"outlet"`
+	Ref         string        `json:"ref"`
+	Buyer       order.Buyer   `json:"buyer"`
+	ShipTo      order.Address `json:"ship_to"`
+	InPerson    bool          `json:"in_person"`
+	Prints      []salePrint   `json:"prints"`
+	SameNumber  bool          `json:"same_number"`
+	Another     bool          `json:"another"` // somebody else than the one in the book
+	Placed      string        `json:"placed"`
+	Promised    string        `json:"promised"`
+	ArriveBy    string        `json:"arrive_by"`
+	Postage     string        `json:"postage"`
+	Tax         string        `json:"tax"`
+	Paid        string        `json:"paid"`
+	PaidNote    string        `json:"paid_note"`
+	Note        string        `json:"note"`
+	GiftMessage string        `json:"gift_message"`
+}
+
+type salePrint struct {
+	Edition string `json:"edition"`
+	Number  string `json:"number"`
+	Price   string `json:"price"`
+}
+
+func (c *Sale) Run(d *desk.Open) error {
+	f := c.asFile()
+	if c.File != "" {
+		if c.Outlet != "" || c.Buyer != "" || len(c.Print) > 0 {
+			return fault.Invalidf("file", "a sale comes from a file or from flags, not both").ToMend("leave one of them out")
+		}
+		f = saleFile{}
+		if err := d.ReadJSON(c.File, "file", &f); err != nil {
+			return err
+		}
+	}
+	if a := &f.ShipTo; a.Country == "" && a.Line1 != "" {
+		set, err := d.Studio.Settings(d.Ctx)
+		if err != nil {
+			return err
+		}
+		a.Country = set.Address.Country
+	}
+	in, err := f.sale(d)
+	if err != nil {
+		return err
+	}
+	v, err := d.Studio.TakeOrder(d.Ctx, in)
+	if err != nil {
+		return err
+	}
+	return d.ShowOrder(v)
+}
+
+func (c *Sale) asFile() saleFile {
+	name := c.To
+	if name == "" {
+		name = c.Buyer
+	}
+	f := saleFile{
+		Outlet: c.Outlet, Ref: c.Ref, SameNumber: c.SameNumber,
+		Buyer: order.Buyer{ID: c.BuyerID, Name: c.Buyer, Email: c.Email, Phone: c.Phone}, Another: c.Another,
+		ShipTo: order.Address{Name: name, Line1: c.Line1, Line2: c.Line2, City: c.City, Region: c.Region, Postcode: c.Postcode, Country: c.Country},
+		Placed: c.Placed, Promised: c.Promised, ArriveBy: c.ArriveBy, Postage: c.Postage, Tax: c.Tax,
+		Paid: c.Paid, PaidNote: c.PaidNote, Note: c.Note, GiftMessage: c.GiftMessage, InPerson: c.InPerson,
+	}
+	if c.InPerson && f.ShipTo == (order.Address{Name: f.ShipTo.Name, Country: f.ShipTo.Country}) {
+		f.ShipTo = order.Address{}
+	}
+	for _, p := range c.Print {
+		f.Prints = append(f.Prints, parsePrint(p))
+	}
+	return f
+}
+
+// parsePrint reads EDITION[:NUMBER][=PRICE].
+func parsePrint(s string) salePrint {
+	var p salePrint
+	s, p.Price, _ = strings.Cut(s, "=")
+	if i := strings.LastIndexByte(s, ':'); i >= 0 {
+		s, p.Number = s[:i], s[i+1:]
+	}
+	p.Edition = strings.TrimSpace(s)
+	return p
+}
+
+// sale resolves the names of a sale; every fault it meets is told at once.
+func (f saleFile) sale(d *desk.Open) (studio.Sale, error) {
+	var l fault.List
+	in := studio.Sale{
+		Ref: f.Ref, Buyer: f.Buyer, ShipTo: f.ShipTo, InPerson: f.InPerson, SameNumber: f.SameNumber, Another: f.Another,
+		Note: f.Note, GiftMessage: f.GiftMessage, PaidNote: f.PaidNote,
+	}
+	if f.Outlet == "" {
+		l.Add(fault.Invalidf("outlet", "the outlet is missing").ToMend("solander outlets lists them"))
+	} else {
+		o, err := d.OutletNamed(f.Outlet)
+		l.Add(err)
+		in.Outlet = o.ID
+	}
+	if len(f.Prints) == 0 {
+		l.Add(fault.Invalidf("print", "no print is named").ToMend("add --print EDITION; solander works lists the editions"))
+	}
+	for i, p := range f.Prints {
+		line, err := p.line(d, i)
+		l.Add(err)
+		in.Lines = append(in.Lines, line)
+	}
+	for _, x := range []struct {
+		to          *calendar.Day
+		text, field string
+	}{{&in.Placed, f.Placed, "placed"}, {&in.Promised, f.Promised, "promised"}, {&in.ArriveBy, f.ArriveBy, "arrive_by"}} {
+		var err error
+		*x.to, err = desk.Day(x.text, x.field)
+		l.Add(err)
+	}
+	for _, x := range []struct {
+		to          *money.Amount
+		text, field string
+	}{{&in.Postage, f.Postage, "postage"}, {&in.Tax, f.Tax, "tax"}, {&in.Paid, f.Paid, "paid"}} {
+		var err error
+		*x.to, err = d.Amount(x.text, x.field)
+		l.Add(err)
+	}
+	return in, l.Err()
+}
+
+func (p salePrint) line(d *desk.Open, i int) (studio.SaleLine, error) {
+	ed, err := d.EditionNamed(p.Edition)
+	if err != nil {
+		return studio.SaleLine{}, err
+	}
+	line := studio.SaleLine{Edition: ed.ID, Number: p.Number}
+	if p.Price != "" {
+		a, err := d.Amount(p.Price, fmt.Sprintf("prints[%d].price", i))
+		if err != nil {
+			return line, err
+		}
+		line.Price = &a
+	}
+	return line, nil
+}
