@@ -259,7 +259,7 @@ func assumptions(in WhatIfIn) []string {
 
 // changed is the studio with the change made.
 func (s *Studio) changed(t *turn, in WhatIfIn, r stockroom) (Settings, stockroom, error) {
-	set, err := t.set.withRules(in)
+	set, err := withRules(t.set, in)
 	if err != nil {
 		return set, r, err
 	}
@@ -292,7 +292,7 @@ func (s *Studio) changed(t *turn, in WhatIfIn, r stockroom) (Settings, stockroom
 }
 
 // withRules leaves house rules out and puts others in. Faults: Missing.
-func (s Settings) withRules(in WhatIfIn) (Settings, error) {
+func withRules(s Settings, in WhatIfIn) (Settings, error) {
 	s.Rules = slices.Clone(s.Rules)
 	for i, id := range in.Drop {
 		at := slices.IndexFunc(s.Rules, func(r packing.Rule) bool { return r.ID == id })
