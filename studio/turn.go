@@ -41,7 +41,7 @@ func (s *Studio) turn(ctx context.Context, tx Tx) (*turn, error) {
 }
 
 func (s *Studio) turnWith(ctx context.Context, tx Tx, set Settings) *turn {
-	now := s.clock()
+	now := tx.Now()
 	return &turn{
 		Tx: tx, set: set, now: now, today: calendar.In(now, set.Place()), working: set.Working(), who: Who(ctx),
 		outlets: map[int64]order.Outlet{}, buyers: map[int64]order.Buyer{}, editions: map[int64]edition.Edition{},
