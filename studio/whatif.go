@@ -200,7 +200,7 @@ func (w *WhatIf) add(r WhatIfRow) {
 func (s *Studio) compare(ctx context.Context, p sending, w wording) (WhatIfRow, error) {
 	row := WhatIfRow{Order: p.mark, Day: p.day, Prints: p.prints}
 	sum := func(q question, way, held *string, parcels *int) (money.Amount, error) {
-		plan, err := s.answer(ctx, q)
+		plan, err := s.plans.answer(ctx, q)
 		cost := money.Of(plan.Total, q.problem.Currency)
 		switch {
 		case err != nil && fault.Is(err, fault.Internal):
