@@ -48,6 +48,13 @@ func (s *Studio) turnWith(ctx context.Context, tx Tx, set Settings) *turn {
 	}
 }
 
+// with is the turn as if the studio had other settings.
+func (t *turn) with(set Settings) *turn {
+	out := *t
+	out.set = set
+	return &out
+}
+
 // write runs f in one writing transaction of a studio that is set up.
 func (s *Studio) write(ctx context.Context, f func(*turn) error) error {
 	return s.commit(ctx, func(tx Tx) error {
