@@ -40,7 +40,7 @@ func (s *Studio) Bench(ctx context.Context, day calendar.Day) (bench.List, error
 	if err != nil {
 		return bench.List{}, err
 	}
-	plans, err := s.dayPlans(ctx, ask)
+	plans, err := s.plans.dayPlans(ctx, ask)
 	if err != nil {
 		return bench.List{}, err
 	}

@@ -217,7 +217,7 @@ func (s *Studio) BoardsNeeded(ctx context.Context, day calendar.Day) ([]BoardNee
 	if err != nil {
 		return nil, err
 	}
-	plans, err := s.dayPlans(ctx, d)
+	plans, err := s.plans.dayPlans(ctx, d)
 	if err != nil {
 		return nil, err
 	}

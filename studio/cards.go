@@ -82,8 +82,8 @@ func (s *cardShelf) read(stored StoredCard) (card, error) {
 
 // allCards returns the bundled cards and the studio's own ones, which take the place of a bundled card
 // of the same id; ascending by id.
-func (s *Studio) allCards(tx Tx) ([]card, error) {
-	stored, err := tx.Cards()
+func (s *Studio) allCards(t *turn) ([]card, error) {
+	stored, err := t.Cards()
 	if err != nil {
 		return nil, err
 	}

@@ -214,7 +214,7 @@ func (x *composing) head() error {
 	if p.Buyer >= 0 {
 		o.Said = x.trial.Buyers[p.Buyer].Said
 	}
-	if mark, known := x.book.known.Refs[RefKey{x.u.ID, o.Ref}]; known && x.u.ID != 0 && o.Ref != "" {
+	if mark, known := x.book.known.Refs[RefKey{Outlet: x.u.ID, Ref: o.Ref}]; known && x.u.ID != 0 && o.Ref != "" {
 		x.refuse("ref.known", 0, refKnown(x.u, o.Ref, mark))
 	}
 	if o.State == order.Open {

@@ -94,12 +94,12 @@ func (s *Studio) asked(t *turn, o order.Order, lines []order.Line, day calendar.
 }
 
 // together answers for one order: by the plan of the day when it is among its orders, else alone.
-func (s *Studio) together(ctx context.Context, id int64, one question, all dayAsk) (dayPlan, error) {
+func (c *planCache) together(ctx context.Context, id int64, one question, all dayAsk) (dayPlan, error) {
 	if slices.Contains(all.ids, id) {
-		plans, err := s.dayPlans(ctx, all)
+		plans, err := c.dayPlans(ctx, all)
 		return plans[id], err
 	}
-	plan, err := s.answer(ctx, one)
+	plan, err := c.answer(ctx, one)
 	if ctx.Err() != nil {
 		return dayPlan{}, ctx.Err()
 	}
@@ -110,9 +110,9 @@ func (s *Studio) together(ctx context.Context, id int64, one question, all dayAs
 // then the sum costs least. Orders are planned alone first. Only where these plans together take more of an
 // item than there is are all planned as one problem, and each order is then answered with what that plan
 // leaves to it. An order that cannot go stops no other. Faults: only when ctx ends.
-func (s *Studio) dayPlans(ctx context.Context, a dayAsk) (map[int64]dayPlan, error) {
-	s.plans.room(len(a.ids))
-	out, err := s.eachAlone(ctx, a)
+func (c *planCache) dayPlans(ctx context.Context, a dayAsk) (map[int64]dayPlan, error) {
+	c.room(len(a.ids))
+	out, err := c.eachAlone(ctx, a)
 	if err != nil {
 		return nil, err
 	}
@@ -120,7 +120,7 @@ func (s *Studio) dayPlans(ctx context.Context, a dayAsk) (map[int64]dayPlan, err
 	if len(scarce) == 0 {
 		return out, nil
 	}
-	joint, err := s.joint(quietly(ctx), a, out)
+	joint, err := c.joint(quietly(ctx), a, out)
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
@@ -130,7 +130,7 @@ func (s *Studio) dayPlans(ctx context.Context, a dayAsk) (map[int64]dayPlan, err
 	uses := usesByOrder(joint)
 	scarce = a.overdrawn(out, scarce)
 	for range a.base.Shelf {
-		given, err := s.give(quietly(ctx), a, out, joint, uses, scarce)
+		given, err := c.give(quietly(ctx), a, out, joint, uses, scarce)
 		if err != nil {
 			return nil, err
 		}
@@ -146,7 +146,7 @@ func (s *Studio) dayPlans(ctx context.Context, a dayAsk) (map[int64]dayPlan, err
 }
 
 // eachAlone plans every order, with those that may share its parcels, as if it had the shelf to itself.
-func (s *Studio) eachAlone(ctx context.Context, a dayAsk) (map[int64]dayPlan, error) {
+func (c *planCache) eachAlone(ctx context.Context, a dayAsk) (map[int64]dayPlan, error) {
 	got := make([]dayPlan, len(a.ids))
 	each, tell := ctx, searchOf(ctx).tell
 	if len(a.units) > 1 {
@@ -154,7 +154,7 @@ func (s *Studio) eachAlone(ctx context.Context, a dayAsk) (map[int64]dayPlan, er
 	}
 	var done atomic.Int64
 	err := sideBySide(ctx, len(a.units), func(u int) error {
-		err := s.planUnit(each, a, a.base, a.units[u], got)
+		err := c.planUnit(each, a, a.base, a.units[u], got)
 		if n := done.Add(1); len(a.units) > 1 && err == nil {
 			tell.say(int(n), len(a.units))
 		}
@@ -176,15 +176,15 @@ func (a dayAsk) byID(got []dayPlan) map[int64]dayPlan {
 
 // planUnit plans orders that may share parcels, and puts on each what concerns it. When they cannot be planned
 // together, each is planned by itself.
-func (s *Studio) planUnit(ctx context.Context, a dayAsk, base basis, unit []int, got []dayPlan) error {
+func (c *planCache) planUnit(ctx context.Context, a dayAsk, base basis, unit []int, got []dayPlan) error {
 	q, err := base.alone(a.ordersOf(unit)...)
 	if err != nil {
 		return err
 	}
-	plan, err := s.answer(ctx, q)
+	plan, err := c.answer(ctx, q)
 	if err != nil && len(unit) > 1 && ctx.Err() == nil {
 		for _, i := range unit {
-			if err := s.planUnit(ctx, a, base, []int{i}, got); err != nil {
+			if err := c.planUnit(ctx, a, base, []int{i}, got); err != nil {
 				return err
 			}
 		}
@@ -225,7 +225,7 @@ func (a dayAsk) overdrawn(plans map[int64]dayPlan, known map[string]bool) map[st
 }
 
 // joint plans as one problem all orders that can go alone.
-func (s *Studio) joint(ctx context.Context, a dayAsk, plans map[int64]dayPlan) (packing.Plan, error) {
+func (c *planCache) joint(ctx context.Context, a dayAsk, plans map[int64]dayPlan) (packing.Plan, error) {
 	var orders []packing.Order
 	for i, id := range a.ids {
 		if plans[id].err == nil && plans[id].held() == "" {
@@ -238,7 +238,7 @@ func (s *Studio) joint(ctx context.Context, a dayAsk, plans map[int64]dayPlan) (
 	if err != nil {
 		return packing.Plan{}, err
 	}
-	return s.answer(ctx, q)
+	return c.answer(ctx, q)
 }
 
 // usesByOrder counts the pieces that a plan gives each order, by its mark; those of a shared parcel count with its first.
@@ -257,7 +257,7 @@ func usesByOrder(plan packing.Plan) map[string]map[string]int {
 
 // give answers each order with what the joint plan leaves to it: of scarce items its own share, of others
 // all there are. One that the joint plan holds keeps that plan's reason.
-func (s *Studio) give(ctx context.Context, a dayAsk, plans map[int64]dayPlan, joint packing.Plan, uses map[string]map[string]int, scarce map[string]bool) (map[int64]dayPlan, error) {
+func (c *planCache) give(ctx context.Context, a dayAsk, plans map[int64]dayPlan, joint packing.Plan, uses map[string]map[string]int, scarce map[string]bool) (map[int64]dayPlan, error) {
 	held := map[string]packing.OrderPlan{}
 	for _, o := range joint.Orders {
 		if o.Parcels == 0 {
@@ -298,7 +298,7 @@ func (s *Studio) give(ctx context.Context, a dayAsk, plans map[int64]dayPlan, jo
 		if len(goes) == 0 {
 			return nil
 		}
-		if err := s.planUnit(ctx, a, base, goes, got); err != nil {
+		if err := c.planUnit(ctx, a, base, goes, got); err != nil {
 			return err
 		}
 		for _, i := range goes {

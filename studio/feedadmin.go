@@ -66,7 +66,7 @@ func (s *Studio) AddFeed(ctx context.Context, f Feed) (NewFeed, error) {
 		if err := t.knownMapping(f.Mapping); err != nil {
 			return err
 		}
-		f.Made = t.Now()
+		f.Made = t.now
 		if f.ID, err = t.SaveFeed(f); err != nil {
 			return err
 		}
@@ -111,7 +111,7 @@ func (s *Studio) RevokeFeed(ctx context.Context, id int64) error {
 		if !f.Revoked.IsZero() {
 			return fault.New(fault.Refused, "this feed was revoked already").At("%s", f.Name)
 		}
-		f.Revoked = t.Now()
+		f.Revoked = t.now
 		if _, err := t.SaveFeed(f); err != nil {
 			return err
 		}
@@ -222,7 +222,7 @@ func (s *Studio) AddFeedSecret(ctx context.Context, feed int64, given string) (s
 		if slices.ContainsFunc(have, func(h FeedSecret) bool { return h.Secret == secret }) {
 			return fault.New(fault.Taken, "it has this secret already").At("%s", f.Name).In("secret").ToMend("choose another")
 		}
-		if _, err = t.Tx.AddFeedSecret(FeedSecret{Feed: feed, Secret: secret, Made: t.Now()}); err != nil {
+		if _, err = t.AddFeedSecret(FeedSecret{Feed: feed, Secret: secret, Made: t.now}); err != nil {
 			return err
 		}
 		return t.note(0, "feed %s has a new secret", f.Name)

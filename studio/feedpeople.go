@@ -70,7 +70,7 @@ func (s *Studio) FeedUndo(ctx context.Context, c FeedCall, mark int64) (BuyerDee
 			return BuyerDeed{}, err
 		}
 		b, err := t.Buyer(id)
-		return BuyerDeed{mark, b}, err
+		return BuyerDeed{Mark: mark, Buyer: b}, err
 	})
 }
 

@@ -41,7 +41,7 @@ func (t *turn) feedTime() (FeedTime, error) {
 	if err != nil {
 		return FeedTime{}, err
 	}
-	t.fed = was.next(t.Now())
+	t.fed = was.next(t.now)
 	if err := t.SaveFeedTime(t.fed); err != nil {
 		return FeedTime{}, err
 	}

@@ -82,7 +82,7 @@ func (t *turn) answerOnce(c FeedCall, scope Scope, do func(*turn, Feed) (string,
 	if err := t.AddFeedAnswer(FeedAnswer{Feed: f.ID, Key: c.Key, Print: c.Print, Answer: answer, At: at}); err != nil {
 		return "", err
 	}
-	return answer, t.FeedUsed(f.ID, t.Now())
+	return answer, t.FeedUsed(f.ID, t.now)
 }
 
 // feedAnswer makes the answer about an order; of none there is nothing to say.
@@ -299,7 +299,7 @@ func (s *Studio) feedRead(ctx context.Context, feed int64, scope Scope, do func(
 		if err := f.May(scope); err != nil {
 			return err
 		}
-		if now := t.Now(); now.Sub(f.Used) >= usedOften {
+		if now := t.now; now.Sub(f.Used) >= usedOften {
 			due = now
 		}
 		return do(t, f)

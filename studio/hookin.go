@@ -123,7 +123,7 @@ func (t *turn) takeMessage(f Feed, body []byte, say func(FeedOrder) (string, err
 		return MessageTaken{}, &Unread{err, r}
 	}
 	if r.Passed != "" {
-		return MessageTaken{Passed: r.Passed}, t.FeedUsed(f.ID, t.Now())
+		return MessageTaken{Passed: r.Passed}, t.FeedUsed(f.ID, t.now)
 	}
 	in := saleOf(r, f.Outlet).tidy()
 	if err := in.validateFed(); err != nil {

@@ -113,13 +113,13 @@ func (b *book) ByRow(hash string) (string, bool) {
 
 // ByRef returns the mark of the order with the outlet's reference.
 func (b *book) ByRef(outlet int64, ref string) (string, bool) {
-	mark, ok := b.known.Refs[RefKey{outlet, ref}]
+	mark, ok := b.known.Refs[RefKey{Outlet: outlet, Ref: ref}]
 	return mark, ok
 }
 
 // Sale returns the mark of an order of that buyer and day with that number.
 func (b *book) Sale(buyer, ed int64, n edition.Number, placed calendar.Day) (string, bool) {
-	mark, ok := b.known.Sales[SaleKey{buyer, ed, n, placed}]
+	mark, ok := b.known.Sales[SaleKey{Buyer: buyer, Edition: ed, Number: n, Placed: placed}]
 	return mark, ok
 }
 

@@ -69,7 +69,7 @@ func (s *Studio) oneMore(ctx context.Context, a dayAsk, now map[int64]dayPlan, t
 	ctx = quietly(ctx)
 	if now == nil {
 		var err error
-		if now, err = s.dayPlans(ctx, a); err != nil || stopped(ctx) {
+		if now, err = s.plans.dayPlans(ctx, a); err != nil || stopped(ctx) {
 			out.Stopped = true
 			return out, nil
 		}
@@ -80,7 +80,7 @@ func (s *Studio) oneMore(ctx context.Context, a dayAsk, now map[int64]dayPlan, t
 	out.Of = len(ask)
 	for i, at := range ask {
 		tell.say(i, len(ask))
-		then, err := s.dayPlans(ctx, a.withOneMore(at))
+		then, err := s.plans.dayPlans(ctx, a.withOneMore(at))
 		if err != nil || stopped(ctx) {
 			out.Stopped = true
 			break

@@ -83,7 +83,7 @@ func (s *Studio) planNow(ctx context.Context, t *turn, o order.Order, lines []or
 	if err != nil {
 		return packing.Plan{}, err
 	}
-	p, err := s.together(ctx, o.ID, one, all)
+	p, err := s.plans.together(ctx, o.ID, one, all)
 	if err != nil {
 		return packing.Plan{}, err
 	}

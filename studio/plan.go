@@ -58,7 +58,7 @@ func (s *Studio) Plan(ctx context.Context, orderID int64, day calendar.Day) (Pla
 	if err != nil {
 		return v, err
 	}
-	p, err := s.together(ctx, orderID, one, all)
+	p, err := s.plans.together(ctx, orderID, one, all)
 	if err != nil {
 		return v, err
 	}
@@ -72,13 +72,13 @@ func (s *Studio) PlanProblem(ctx context.Context, p packing.Problem) (packing.Pl
 }
 
 // answer plans, or remembers the answer to the same question.
-func (s *Studio) answer(ctx context.Context, q question) (packing.Plan, error) {
-	if known, ok := s.plans.get(q.key); ok {
+func (c *planCache) answer(ctx context.Context, q question) (packing.Plan, error) {
+	if known, ok := c.get(q.key); ok {
 		return known.plan, known.err
 	}
 	plan, err := solve(ctx, q.whole())
 	if ctx.Err() == nil && !stopped(ctx) {
-		s.plans.put(&cachedPlan{q.key, plan, err})
+		c.put(&cachedPlan{q.key, plan, err})
 	}
 	return plan, err
 }

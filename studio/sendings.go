@@ -42,8 +42,7 @@ func (s *Studio) sendings(t *turn, in WhatIfIn) ([]sending, wording, error) {
 	if err != nil {
 		return nil, wording{}, err
 	}
-	changed := *t
-	changed.set = set
+	changed := t.with(set)
 	all, err := t.allSent(in)
 	if err != nil {
 		return nil, wording{}, err

@@ -278,7 +278,7 @@ func (b *bringing) sheetsBack() error {
 		if err := b.sheets(e, b.back[id], "came back, brought in from "+b.trial.Name); err != nil {
 			return err
 		}
-		b.made.Sheets = append(b.made.Sheets, SheetMove{id, b.back[id]})
+		b.made.Sheets = append(b.made.Sheets, SheetMove{Edition: id, Count: b.back[id]})
 	}
 	return nil
 }

@@ -41,11 +41,18 @@ func (s *Studio) turn(ctx context.Context, tx Tx) (*turn, error) {
 }
 
 func (s *Studio) turnWith(ctx context.Context, tx Tx, set Settings) *turn {
-	now := s.clock()
+	now := tx.Now()
 	return &turn{
 		Tx: tx, set: set, now: now, today: calendar.In(now, set.Place()), working: set.Working(), who: Who(ctx),
 		outlets: map[int64]order.Outlet{}, buyers: map[int64]order.Buyer{}, editions: map[int64]edition.Edition{},
 	}
+}
+
+// with is the turn as if the studio had other settings.
+func (t *turn) with(set Settings) *turn {
+	out := *t
+	out.set = set
+	return &out
 }
 
 // write runs f in one writing transaction of a studio that is set up.

@@ -200,7 +200,7 @@ func (w *WhatIf) add(r WhatIfRow) {
 func (s *Studio) compare(ctx context.Context, p sending, w wording) (WhatIfRow, error) {
 	row := WhatIfRow{Order: p.mark, Day: p.day, Prints: p.prints}
 	sum := func(q question, way, held *string, parcels *int) (money.Amount, error) {
-		plan, err := s.answer(ctx, q)
+		plan, err := s.plans.answer(ctx, q)
 		cost := money.Of(plan.Total, q.problem.Currency)
 		switch {
 		case err != nil && fault.Is(err, fault.Internal):
@@ -259,7 +259,7 @@ func assumptions(in WhatIfIn) []string {
 
 // changed is the studio with the change made.
 func (s *Studio) changed(t *turn, in WhatIfIn, r stockroom) (Settings, stockroom, error) {
-	set, err := t.set.withRules(in)
+	set, err := withRules(t.set, in)
 	if err != nil {
 		return set, r, err
 	}
@@ -292,7 +292,7 @@ func (s *Studio) changed(t *turn, in WhatIfIn, r stockroom) (Settings, stockroom
 }
 
 // withRules leaves house rules out and puts others in. Faults: Missing.
-func (s Settings) withRules(in WhatIfIn) (Settings, error) {
+func withRules(s Settings, in WhatIfIn) (Settings, error) {
 	s.Rules = slices.Clone(s.Rules)
 	for i, id := range in.Drop {
 		at := slices.IndexFunc(s.Rules, func(r packing.Rule) bool { return r.ID == id })
