@@ -10,6 +10,9 @@ import (
 // TestAnotherForm holds that tables, indexes, triggers and functions which are not as the migrations make them are
 // found, also when they have the same names.
 func TestAnotherForm(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	wrong := map[string][]struct {
 		do   []string

@@ -9,6 +9,9 @@ import (
 
 // TestFindings holds that sums which do not hold are found and named.
 func TestFindings(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	wrong := map[string]string{
 		`UPDATE tallies SET free = free + 1 WHERE edition = 1`:         "edition 1: the counts of its numbers are wrong",

@@ -200,6 +200,9 @@ func foldHolds(t *testing.T, tx studio.Tx, histories map[edition.Number][]editio
 // After each time: the file is sound, every number was taken once at most, each stands as the fold of
 // its entries, positions have no gap, and every number that the process was told it had is there.
 func TestKilled(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	place := filepath.Join(t.TempDir(), "studio.db")
 	stand(t, place)
@@ -236,6 +239,9 @@ func TestKilled(t *testing.T) {
 
 // TestKilledClient does the same to a client of PostgreSQL.
 func TestKilledClient(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	place := onServer(t)
 	stand(t, place)
@@ -255,6 +261,9 @@ func TestKilledClient(t *testing.T) {
 // TestKilledServer kills server processes of PostgreSQL under four takers: asked to end, and killed
 // outright, upon which the whole server starts anew from its log.
 func TestKilledServer(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	place := onServer(t)
 	stand(t, place)
 	s := opened(t, place)

@@ -69,6 +69,9 @@ func bringIn(ctx context.Context, s studio.Store) error {
 // TestKilledWhileBringingIn kills the program at any moment of bringing a file in: then either all of it is there or nothing, and
 // the same file brings in what is missing.
 func TestKilledWhileBringingIn(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	whole, none := 0, 0
 	for engine, places := range engines {

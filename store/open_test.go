@@ -128,6 +128,9 @@ func openFiles(t *testing.T, place string) int {
 
 // TestOpenRefuses leaves alone what is no studio.
 func TestOpenRefuses(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	folder := t.TempDir()
 	file := func(name, text string) string {

@@ -60,6 +60,9 @@ func writeIn(path string, data []byte) error {
 // TestReplacedWhileOpen takes the file of a running store away in every way: no write is acknowledged after
 // it, reads say so too, and closing the store touches nothing of what lies there now.
 func TestReplacedWhileOpen(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	for name, r := range replacings {
 		t.Run(name, func(t *testing.T) {

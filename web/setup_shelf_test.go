@@ -72,6 +72,9 @@ func without(fields []string, gone func(name string) bool) []string {
 // Whatever is ticked of the offered shelf, the studio opens, every room of it can be entered, and a first sale
 // goes to hand-over or the bench says what it waits for, in words.
 func TestSetUpWithAnyShelf(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	chance := rand.New(rand.NewPCG(8, 12))
 	n := len(emptySite(t).studio.Defaults().Shelf)

@@ -5,8 +5,8 @@ import (
 	"io"
 	"strings"
 
-	"solander/order"
 	"solander/cli/desk"
+	"solander/order"
 	"solander/studio"
 )
 
