@@ -15,7 +15,7 @@ import (
 	"unicode/utf8"
 
 	"solander/fault"
-	"solander/studio"
+	"solander/feeds"
 )
 
 // callKey is the key under which the context carries the call.
@@ -23,7 +23,7 @@ type callKey struct{}
 
 // call is one call once it is admitted: who calls, and what was sent.
 type call struct {
-	studio.Caller
+	feeds.Caller
 	what string // method and path, with the query
 	body []byte
 	seen string // If-Match, as sent
@@ -82,7 +82,7 @@ func (f *face) admit(w http.ResponseWriter, r *http.Request, pattern string) (ca
 		if err != nil {
 			return c, err
 		}
-		if c.Caller, err = f.studio.Caller(r.Context(), token); err != nil {
+		if c.Caller, err = feeds.CallerOf(r.Context(), f.studio, token); err != nil {
 			if fault.Is(err, fault.Unknown) {
 				f.refused.note("a token is not known", r)
 			}

@@ -15,10 +15,13 @@ import (
 	"time"
 
 	"solander/edition"
+	"solander/feeds"
+	"solander/house"
 	"solander/internal/pointer"
 	"solander/measure"
 	"solander/money"
 	"solander/order"
+	"solander/register"
 	"solander/store"
 	"solander/studio"
 )
@@ -45,7 +48,7 @@ type desk struct {
 	handler http.Handler
 	clock   *clock
 	log     *bytes.Buffer
-	feed    studio.NewFeed
+	feed    feeds.NewFeed
 	outlet  order.Outlet
 }
 
@@ -71,7 +74,7 @@ func deskAt(t testing.TB, place string) *desk {
 	t.Cleanup(func() { _ = st.Close() })
 	d := &desk{TB: t, studio: studio.New(st, studio.Options{Clock: c.Now}), clock: c, log: &bytes.Buffer{}}
 	d.must(setUp(d.studio))
-	outlets, err := d.studio.Outlets(d.ctx())
+	outlets, err := house.Outlets(d.ctx(), d.studio)
 	d.must(err)
 	d.outlet = outlets[0]
 	d.feed = d.newFeed("everything", studio.Scopes()...)
@@ -90,7 +93,7 @@ func (d *desk) must(err error) {
 
 func setUp(st *studio.Studio) error {
 	ctx := context.Background()
-	in := st.Defaults()
+	in := house.Defaults(st)
 	in.Settings.Studio, in.Settings.Artist, in.Settings.FeedsAMinute = "Marsh Lane Press", "Ines Corrow", 100_000
 	in.Settings.Address = order.Address{Name: "Marsh Lane Press", Line1: "4 Marsh Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
 	in.Work = edition.Work{Title: "Heron at dusk", Year: 2024}
@@ -98,10 +101,10 @@ func setUp(st *studio.Studio) error {
 		Width: 12 * measure.Inch, Height: 16 * measure.Inch, Paper: "cotton rag", Grammage: 310 * measure.GSM, Caliper: measure.Millimetre / 2,
 		Grade: "standard", Limit: 250, Proofs: edition.Proofs{AP: 5}, Price: money.Of(9000, "USD"),
 	}
-	if err := st.SetUp(ctx, in); err != nil {
+	if err := house.SetUp(ctx, st, in); err != nil {
 		return err
 	}
-	wk, err := st.SaveWork(ctx, edition.Work{Title: "Low tide", Year: 2025})
+	wk, err := register.SaveWork(ctx, st, edition.Work{Title: "Low tide", Year: 2025})
 	if err != nil {
 		return err
 	}
@@ -111,16 +114,16 @@ func setUp(st *studio.Studio) error {
 		if e.Grade = "fine"; limit == 0 {
 			e.Grade = "card"
 		}
-		if _, err := st.Declare(ctx, e); err != nil {
+		if _, err := register.Declare(ctx, st, e); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func (d *desk) newFeed(name string, scopes ...studio.Scope) studio.NewFeed {
+func (d *desk) newFeed(name string, scopes ...studio.Scope) feeds.NewFeed {
 	d.Helper()
-	f, err := d.studio.AddFeed(d.ctx(), studio.Feed{Name: name, Outlet: d.outlet.ID, Scopes: scopes})
+	f, err := feeds.AddFeed(d.ctx(), d.studio, studio.Feed{Name: name, Outlet: d.outlet.ID, Scopes: scopes})
 	d.must(err)
 	return f
 }

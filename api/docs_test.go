@@ -14,6 +14,8 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"solander/book"
+	"solander/feeds"
 	"solander/intake/hook"
 	"solander/internal/pointer"
 	"solander/studio"
@@ -117,10 +119,10 @@ func TestExamplesOfTheHook(t *testing.T) {
 	}
 	page := string(b)
 	d := newDesk(t)
-	m, err := d.studio.SaveHookMapping(d.ctx(), studio.HookMapping{Name: "till", Body: json.RawMessage(block(t, page, "mapping"))})
+	m, err := feeds.SaveHookMapping(d.ctx(), d.studio, studio.HookMapping{Name: "till", Body: json.RawMessage(block(t, page, "mapping"))})
 	d.must(err)
-	d.must(d.studio.SetFeedMapping(d.ctx(), d.feed.ID, m.ID))
-	secret, err := d.studio.AddFeedSecret(d.ctx(), d.feed.ID, "")
+	d.must(feeds.SetFeedMapping(d.ctx(), d.studio, d.feed.ID, m.ID))
+	secret, err := feeds.AddFeedSecret(d.ctx(), d.studio, d.feed.ID, "")
 	d.must(err)
 	k := till{d, fmt.Sprint("/hooks/", d.feed.ID), secret}
 	a := k.send(block(t, page, "message"), noon).is(201)
@@ -131,7 +133,7 @@ func TestExamplesOfTheHook(t *testing.T) {
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Error(diff)
 	}
-	v, err := d.studio.OrderByMark(d.ctx(), "S-1001")
+	v, err := book.OrderByMark(d.ctx(), d.studio, "S-1001")
 	d.must(err)
 	if len(v.Lines) != 2 || !v.Owed.IsZero() || v.BuyerData.Name != "Ada Quill" {
 		t.Errorf("the order is %+v", v.Order)

@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"solander/feeds"
 	"solander/studio"
 )
 
@@ -30,7 +31,7 @@ func TestWhoMayCall(t *testing.T) {
 	two := sent{method: "GET", path: "/api/v1/orders/A-1", header: http.Header{"Authorization": {"Bearer x", "Bearer " + d.feed.Token}}}
 	d.call(two).problem(401, "unknown")
 
-	d.must(d.studio.RevokeFeed(d.ctx(), d.feed.ID))
+	d.must(feeds.RevokeFeed(d.ctx(), d.studio, d.feed.ID))
 	get("").problem(401, "unknown")
 	d.call(sent{method: "POST", path: "/api/v1/orders", body: sale("A-2", heron)}).problem(401, "unknown")
 }
@@ -160,7 +161,7 @@ func TestBucketsAreForgotten(t *testing.T) {
 func TestUse(t *testing.T) {
 	d := newDesk(t)
 	used := func() time.Time {
-		f, err := d.studio.Feed(d.ctx(), d.feed.ID)
+		f, err := feeds.Feed(d.ctx(), d.studio, d.feed.ID)
 		d.must(err)
 		return f.Used
 	}

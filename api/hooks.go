@@ -7,7 +7,7 @@ import (
 	"strconv"
 
 	"solander/fault"
-	"solander/studio"
+	"solander/feeds"
 )
 
 // The headers of a message.
@@ -54,14 +54,14 @@ func (f *face) receive(w http.ResponseWriter, r *http.Request) (int, received, e
 	if err != nil {
 		return 0, received{}, fault.New(fault.Missing, "there is no such web-hook").ToMend("look at the address")
 	}
-	in, err := f.verified(w, r, studio.Message{Feed: id, Stamp: r.Header.Get(stampHeader), Signatures: r.Header.Get(signatureHeader)})
+	in, err := f.verified(w, r, feeds.Message{Feed: id, Stamp: r.Header.Get(stampHeader), Signatures: r.Header.Get(signatureHeader)})
 	if err != nil {
 		return 0, received{}, f.stranger(r, err)
 	}
 	if err := f.limits.take(callers{id, byHook}, in.AMinute); err != nil {
 		return 0, received{}, err
 	}
-	taken, err := f.studio.TakeMessage(r.Context(), in, say)
+	taken, err := feeds.TakeMessage(r.Context(), f.studio, in, say)
 	switch {
 	case err != nil:
 		return 0, received{}, inMessage(err)
@@ -76,15 +76,15 @@ func (f *face) receive(w http.ResponseWriter, r *http.Request) (int, received, e
 }
 
 // verified looks at the headers, then reads the body up to its bound, then reckons the signature: what costs more comes later.
-func (f *face) verified(w http.ResponseWriter, r *http.Request, in studio.Message) (studio.Signed, error) {
-	if err := f.studio.LooksSigned(in); err != nil {
-		return studio.Signed{}, err
+func (f *face) verified(w http.ResponseWriter, r *http.Request, in feeds.Message) (feeds.Signed, error) {
+	if err := feeds.LooksSigned(f.studio, in); err != nil {
+		return feeds.Signed{}, err
 	}
 	var err error
 	if in.Body, err = readBody(w, r); err != nil {
-		return studio.Signed{}, err
+		return feeds.Signed{}, err
 	}
-	return f.studio.Verified(r.Context(), in)
+	return feeds.Verified(r.Context(), f.studio, in)
 }
 
 // strangersAMinute is how many messages that nobody signed are told why in a minute; to more it is only said that they are too many.
@@ -104,7 +104,7 @@ func (f *face) stranger(r *http.Request, err error) error {
 
 // inMessage places faults in the sender's own message.
 func inMessage(err error) error {
-	var u *studio.Unread
+	var u *feeds.Unread
 	if !errors.As(err, &u) {
 		return err
 	}

@@ -14,6 +14,10 @@ import (
 	"testing"
 	"time"
 
+	"solander/book"
+	"solander/buyers"
+	"solander/feeds"
+	"solander/house"
 	"solander/studio"
 )
 
@@ -34,10 +38,10 @@ type till struct {
 func newTill(t *testing.T) *till {
 	t.Helper()
 	d := newDesk(t)
-	m, err := d.studio.SaveHookMapping(d.ctx(), studio.HookMapping{Name: "till", Body: json.RawMessage(tillMapping)})
+	m, err := feeds.SaveHookMapping(d.ctx(), d.studio, studio.HookMapping{Name: "till", Body: json.RawMessage(tillMapping)})
 	d.must(err)
-	d.must(d.studio.SetFeedMapping(d.ctx(), d.feed.ID, m.ID))
-	secret, err := d.studio.AddFeedSecret(d.ctx(), d.feed.ID, "")
+	d.must(feeds.SetFeedMapping(d.ctx(), d.studio, d.feed.ID, m.ID))
+	secret, err := feeds.AddFeedSecret(d.ctx(), d.studio, d.feed.ID, "")
 	d.must(err)
 	return &till{d, "/hooks/" + strconv.FormatInt(d.feed.ID, 10), secret}
 }
@@ -55,7 +59,7 @@ func (k *till) signed(body, stamp, signature string) answered {
 
 func (k *till) orders() int {
 	k.Helper()
-	page, err := k.studio.Orders(k.ctx(), studio.OrderQuery{}, "")
+	page, err := book.Orders(k.ctx(), k.studio, studio.OrderQuery{}, "")
 	k.must(err)
 	return len(page.Rows)
 }
@@ -63,7 +67,7 @@ func (k *till) orders() int {
 func TestASignedMessageBecomesAnOrder(t *testing.T) {
 	k := newTill(t)
 	k.send(tillMessage, noon).is(201).has("/result", "taken").has("/ref", "T-7").has("/mark", "S-1001")
-	v, err := k.studio.OrderByMark(k.ctx(), "S-1001")
+	v, err := book.OrderByMark(k.ctx(), k.studio, "S-1001")
 	k.must(err)
 	if len(v.Lines) != 2 || v.Views[1].Label != "2/250" || !v.Owed.IsZero() || v.BuyerData.Name != "Ada Quill" {
 		t.Errorf("the order is %+v", v)
@@ -84,14 +88,14 @@ func TestASignedMessageBecomesAnOrder(t *testing.T) {
 func TestSecretsAreChanged(t *testing.T) {
 	k := newTill(t)
 	old := k.secret
-	second, err := k.studio.AddFeedSecret(k.ctx(), k.feed.ID, "dictated by the sender")
+	second, err := feeds.AddFeedSecret(k.ctx(), k.studio, k.feed.ID, "dictated by the sender")
 	k.must(err)
 	k.send(tillMessage, noon).is(201)
 	k.secret = second
 	k.send(tillMessage, noon).problem(409, "taken")
-	secrets, err := k.studio.FeedSecrets(k.ctx(), k.feed.ID)
+	secrets, err := feeds.FeedSecrets(k.ctx(), k.studio, k.feed.ID)
 	k.must(err)
-	k.must(k.studio.DropFeedSecret(k.ctx(), k.feed.ID, secrets[0].ID))
+	k.must(feeds.DropFeedSecret(k.ctx(), k.studio, k.feed.ID, secrets[0].ID))
 	k.send(strings.Replace(tillMessage, `"no": 7`, `"no": 8`, 1), noon).is(201)
 	k.secret = old
 	k.send(strings.Replace(tillMessage, `"no": 7`, `"no": 9`, 1), noon).problem(401, "unknown")
@@ -116,7 +120,7 @@ func TestMessagesThatAreNotTaken(t *testing.T) {
 	k.call(sent{method: "POST", path: "/hooks/x", body: "{}"}).problem(404, "missing")
 	k.call(sent{method: "GET", path: k.path}).problem(405, "")
 	k.send(strings.Repeat(" ", MaxBody)+tillMessage, noon).problem(413, "toolarge")
-	k.must(k.studio.RevokeFeed(k.ctx(), k.feed.ID))
+	k.must(feeds.RevokeFeed(k.ctx(), k.studio, k.feed.ID))
 	k.send(tillMessage, noon).problem(401, "unknown")
 	if n := k.orders(); n != 0 {
 		t.Errorf("%d orders stand in the book", n)
@@ -140,11 +144,11 @@ func TestFaultsInAMessage(t *testing.T) {
 			t.Errorf("%s: %d", c.now, a.code)
 		}
 	}
-	k.must(k.studio.SetFeedMapping(k.ctx(), k.feed.ID, 0))
+	k.must(feeds.SetFeedMapping(k.ctx(), k.studio, k.feed.ID, 0))
 	k.send(tillMessage, noon).problem(409, "refused")
-	all, err := k.studio.HookMappings(k.ctx())
+	all, err := feeds.HookMappings(k.ctx(), k.studio)
 	k.must(err)
-	k.must(k.studio.SetFeedMapping(k.ctx(), k.feed.ID, all[0].ID))
+	k.must(feeds.SetFeedMapping(k.ctx(), k.studio, k.feed.ID, all[0].ID))
 	k.send(tillMessage, noon).is(201) // nothing of it was kept before
 }
 
@@ -182,7 +186,7 @@ func TestRateOfAHook(t *testing.T) {
 
 func (d *desk) rate(aMinute int) {
 	d.Helper()
-	d.must(d.studio.ChangeSettings(d.ctx(), func(set *studio.Settings) error {
+	d.must(house.ChangeSettings(d.ctx(), d.studio, func(set *studio.Settings) error {
 		set.FeedsAMinute = aMinute
 		return nil
 	}))
@@ -265,11 +269,11 @@ func (c *counting) Read(b []byte) (int, error) {
 func TestASignatureIsForItsFeed(t *testing.T) {
 	k := newTill(t)
 	other := k.newFeed("another till", studio.ScopeHooksWrite)
-	_, err := k.studio.AddFeedSecret(k.ctx(), other.ID, k.secret)
+	_, err := feeds.AddFeedSecret(k.ctx(), k.studio, other.ID, k.secret)
 	k.must(err)
-	mappings, err := k.studio.HookMappings(k.ctx())
+	mappings, err := feeds.HookMappings(k.ctx(), k.studio)
 	k.must(err)
-	k.must(k.studio.SetFeedMapping(k.ctx(), other.ID, mappings[0].ID))
+	k.must(feeds.SetFeedMapping(k.ctx(), k.studio, other.ID, mappings[0].ID))
 	k.send(tillMessage, noon).is(201)
 	caught := signed(k.secret, k.feed.ID, noon, []byte(tillMessage))
 	k.path = "/hooks/" + strconv.FormatInt(other.ID, 10)
@@ -318,7 +322,7 @@ func TestFiftyTwoMessagesOfOnePerson(t *testing.T) {
 			t.Fatalf("the answer tells more than the first one:\n%s\n%s", first, told)
 		}
 	}
-	page, err := k.studio.Buyers(k.ctx(), studio.BuyerQuery{})
+	page, err := buyers.Buyers(k.ctx(), k.studio, studio.BuyerQuery{})
 	k.must(err)
 	if len(page.Rows) != 1 || page.Rows[0].Orders != 52 {
 		t.Errorf("the buyers are %+v", page.Rows)

@@ -5,7 +5,9 @@ import (
 	"net/http"
 	"strings"
 
+	"solander/book"
 	"solander/fault"
+	"solander/feeds"
 	"solander/internal/strict"
 	"solander/studio"
 )
@@ -44,14 +46,14 @@ var (
 )
 
 // done reads a body, does a write and answers.
-func done[B any](ctx context.Context, f *face, key string, names map[string]string, do func(ctx context.Context, c studio.FeedCall, in B) (string, error)) (*told, error) {
+func done[B any](ctx context.Context, f *face, key string, names map[string]string, do func(ctx context.Context, c feeds.FeedCall, in B) (string, error)) (*told, error) {
 	c := callOf(ctx)
 	var in B
 	err := strict.Decode(c.body, &in)
 	if err != nil {
 		return nil, f.told(ctx, inBody(err, c.body, nil))
 	}
-	answer, err := do(ctx, studio.FeedCall{Feed: c.ID, Key: key, Print: c.print(), Say: say}, in)
+	answer, err := do(ctx, feeds.FeedCall{Feed: c.ID, Key: key, Print: c.print(), Say: say}, in)
 	if err != nil {
 		return nil, f.told(ctx, inBody(err, c.body, names))
 	}
@@ -72,20 +74,20 @@ func done[B any](ctx context.Context, f *face, key string, names map[string]stri
 }
 
 func (f *face) takeOrder(ctx context.Context, in *Keyed) (*told, error) {
-	return done(ctx, f, in.Key, inOrder, func(ctx context.Context, c studio.FeedCall, body NewOrder) (string, error) {
+	return done(ctx, f, in.Key, inOrder, func(ctx context.Context, c feeds.FeedCall, body NewOrder) (string, error) {
 		in := body.sale(callOf(ctx).Outlet)
 		if callOf(ctx).May(studio.ScopeOrdersRead) != nil {
-			c.Say = func(v studio.FeedOrder) (string, error) { // as it was sent, not as the book knows the buyer
+			c.Say = func(v feeds.FeedOrder) (string, error) { // as it was sent, not as the book knows the buyer
 				v.Who = in.Buyer
 				return say(v)
 			}
 		}
-		return f.studio.FeedTake(ctx, c, in)
+		return feeds.FeedTake(ctx, f.studio, c, in)
 	})
 }
 
 func (f *face) order(ctx context.Context, in *OfOrder) (*told, error) {
-	v, err := f.studio.FeedOrder(ctx, callOf(ctx).ID, in.Ref)
+	v, err := feeds.OrderOf(ctx, f.studio, callOf(ctx).ID, in.Ref)
 	if err != nil {
 		return nil, f.told(ctx, err)
 	}
@@ -97,52 +99,52 @@ func (f *face) order(ctx context.Context, in *OfOrder) (*told, error) {
 }
 
 func (f *face) changeOrder(ctx context.Context, in *matched) (*told, error) {
-	return done(ctx, f, in.Key, nil, func(ctx context.Context, c studio.FeedCall, body Change) (string, error) {
+	return done(ctx, f, in.Key, nil, func(ctx context.Context, c feeds.FeedCall, body Change) (string, error) {
 		var err error
 		if c.Match, err = matches(ctx); err != nil {
 			return "", err
 		}
-		return f.studio.FeedAmend(ctx, c, in.Ref, body.amend())
+		return feeds.FeedAmend(ctx, f.studio, c, in.Ref, body.amend())
 	})
 }
 
 func (f *face) changeAddress(ctx context.Context, in *matched) (*told, error) {
-	return done(ctx, f, in.Key, inAddress, func(ctx context.Context, c studio.FeedCall, body Address) (string, error) {
+	return done(ctx, f, in.Key, inAddress, func(ctx context.Context, c feeds.FeedCall, body Address) (string, error) {
 		var err error
 		if c.Match, err = matches(ctx); err != nil {
 			return "", err
 		}
 		to := body.address()
-		return f.studio.FeedAmend(ctx, c, in.Ref, studio.AmendIn{ShipTo: &to})
+		return feeds.FeedAmend(ctx, f.studio, c, in.Ref, book.AmendIn{ShipTo: &to})
 	})
 }
 
 func (f *face) changeBuyer(ctx context.Context, in *matched) (*told, error) {
-	return done(ctx, f, in.Key, inBuyer, func(ctx context.Context, c studio.FeedCall, body Buyer) (string, error) {
+	return done(ctx, f, in.Key, inBuyer, func(ctx context.Context, c feeds.FeedCall, body Buyer) (string, error) {
 		var err error
 		if c.Match, err = matches(ctx); err != nil {
 			return "", err
 		}
-		return f.studio.FeedBuyer(ctx, c, in.Ref, body.buyer())
+		return feeds.FeedBuyer(ctx, f.studio, c, in.Ref, body.buyer())
 	})
 }
 
 func (f *face) pay(ctx context.Context, in *paying) (*told, error) {
-	return done(ctx, f, in.Key, inPayment, func(ctx context.Context, c studio.FeedCall, body NewPayment) (string, error) {
-		return f.studio.FeedPay(ctx, c, in.Ref, body.payment())
+	return done(ctx, f, in.Key, inPayment, func(ctx context.Context, c feeds.FeedCall, body NewPayment) (string, error) {
+		return feeds.FeedPay(ctx, f.studio, c, in.Ref, body.payment())
 	})
 }
 
 // matches makes the look at an order that If-Match asks for. Tags are compared strongly, so that a weak one matches
 // nothing. Sources: RFC 9110, 13.1.1 and 8.8.3.2; RFC 6585, 3.
-func matches(ctx context.Context) (func(studio.FeedOrder) error, error) {
+func matches(ctx context.Context) (func(feeds.FeedOrder) error, error) {
 	seen := callOf(ctx).seen
 	if seen == "" {
 		p := plain(http.StatusPreconditionRequired, "the change does not say which state of the order it changes")
 		p.Errors = []Detail{{Detail: "it is missing", Header: "If-Match", Mend: "send the ETag of the order as it was read"}}
 		return nil, p
 	}
-	return func(v studio.FeedOrder) error {
+	return func(v feeds.FeedOrder) error {
 		if strings.TrimSpace(seen) == "*" {
 			return nil
 		}
@@ -163,7 +165,7 @@ func matches(ctx context.Context) (func(studio.FeedOrder) error, error) {
 type listed struct{ Body Editions }
 
 func (f *face) editions(ctx context.Context, _ *struct{}) (*listed, error) {
-	rows, err := f.studio.FeedEditions(ctx, callOf(ctx).ID)
+	rows, err := feeds.FeedEditions(ctx, f.studio, callOf(ctx).ID)
 	if err != nil {
 		return nil, f.told(ctx, err)
 	}

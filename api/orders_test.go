@@ -5,6 +5,9 @@ import (
 	"strings"
 	"testing"
 
+	"solander/book"
+	"solander/feeds"
+	"solander/house"
 	"solander/studio"
 )
 
@@ -28,7 +31,7 @@ func TestAnOrderFromTakingToReading(t *testing.T) {
 	if a.text != b.text || a.header.Get("ETag") != b.header.Get("ETag") || b.header.Get("ETag") == "" {
 		t.Errorf("read again it is %s %s, was %s %s", b.text, b.header.Get("ETag"), a.text, a.header.Get("ETag"))
 	}
-	v, err := d.studio.OrderByMark(d.ctx(), "S-1001")
+	v, err := book.OrderByMark(d.ctx(), d.studio, "S-1001")
 	d.must(err)
 	if who := v.Marks[0].Who; who != "feed everything" {
 		t.Errorf("the journal says that %q did it", who)
@@ -58,9 +61,9 @@ func TestOtherOutletsAreNotSeen(t *testing.T) {
 	d.take("A-1")
 	other := d.outlet
 	other.ID, other.Name = 0, "Another fair"
-	other, err := d.studio.SaveOutlet(d.ctx(), other)
+	other, err := house.SaveOutlet(d.ctx(), d.studio, other)
 	d.must(err)
-	f, err := d.studio.AddFeed(d.ctx(), studio.Feed{Name: "another", Outlet: other.ID, Scopes: studio.Scopes()})
+	f, err := feeds.AddFeed(d.ctx(), d.studio, studio.Feed{Name: "another", Outlet: other.ID, Scopes: studio.Scopes()})
 	d.must(err)
 	d.call(sent{method: "GET", path: "/api/v1/orders/A-1", token: "Bearer " + f.Token}).problem(404, "missing")
 	pay := sent{method: "POST", path: "/api/v1/orders/A-1/payments", token: "Bearer " + f.Token, body: `{"amount": {"minor": 1, "currency": "USD"}}`}
@@ -135,7 +138,7 @@ func TestFieldsOfFaults(t *testing.T) {
 	d.call(sent{method: "POST", path: "/api/v1/orders", body: strings.Replace(good, `"edition": 1`, `"edition": 99`, 1)}).problem(404, "missing").has("/errors/0/pointer", "#/lines/0/edition")
 	d.take("A-9")
 	d.call(sent{method: "POST", path: "/api/v1/orders", body: good}).problem(409, "taken").has("/errors/0/pointer", "#/ref")
-	v, err := d.studio.Orders(d.ctx(), studio.OrderQuery{}, "")
+	v, err := book.Orders(d.ctx(), d.studio, studio.OrderQuery{}, "")
 	d.must(err)
 	if len(v.Rows) != 1 {
 		t.Errorf("%d orders stand in the book", len(v.Rows))

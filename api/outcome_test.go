@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"testing"
 
+	"solander/book"
 	"solander/internal/pgtest"
 	"solander/order"
 	"solander/studio"
@@ -21,7 +22,7 @@ func TestOutcomeUnknownToACaller(t *testing.T) {
 		d.call(take).problem(504, "unsure")
 		d.must(line.Mend())
 		d.call(take).is(201)
-		page, err := d.studio.Orders(d.ctx(), studio.OrderQuery{State: order.Open}, "")
+		page, err := book.Orders(d.ctx(), d.studio, studio.OrderQuery{State: order.Open}, "")
 		d.must(err)
 		if len(page.Rows) != i+1 {
 			t.Errorf("done %v: %d orders, want %d", done, len(page.Rows), i+1)

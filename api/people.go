@@ -4,7 +4,9 @@ import (
 	"context"
 	"strconv"
 
+	"solander/buyers"
 	"solander/fault"
+	"solander/feeds"
 	"solander/internal/strict"
 	"solander/order"
 	"solander/studio"
@@ -121,7 +123,7 @@ func (f *face) people(ctx context.Context, in *buyersAsked) (*peopleTold, error)
 	if err != nil {
 		return nil, f.told(ctx, err)
 	}
-	page, err := f.studio.FeedBuyers(ctx, callOf(ctx).ID, q)
+	page, err := feeds.FeedBuyers(ctx, f.studio, callOf(ctx).ID, q)
 	if err != nil {
 		return nil, f.told(ctx, err)
 	}
@@ -145,14 +147,14 @@ func (f *face) person(ctx context.Context, in *OfBuyer) (*personTold, error) {
 	if err != nil {
 		return nil, f.told(ctx, err)
 	}
-	v, err := f.studio.FeedPerson(ctx, callOf(ctx).ID, id)
+	v, err := feeds.FeedPerson(ctx, f.studio, callOf(ctx).ID, id)
 	if err != nil {
 		return nil, f.told(ctx, err)
 	}
 	return &personTold{wholeOf(v)}, nil
 }
 
-func wholeOf(v studio.BuyerView) PersonWhole {
+func wholeOf(v buyers.BuyerView) PersonWhole {
 	out := PersonWhole{
 		Person: personOf(v.Buyer, studio.Dealing{Orders: v.Count}), Due: moneyOf(v.Due), Paid: moneyOf(v.Paid), Owed: moneyOf(v.Owed),
 		Marks: []string{}, Prints: []Print{}, Places: []Address{}, Writings: []Known{}, Likely: []Person{},
@@ -179,30 +181,30 @@ func wholeOf(v studio.BuyerView) PersonWhole {
 }
 
 func (f *face) merge(ctx context.Context, in *ofBuyerKeyed) (*deedTold, error) {
-	return didTo(ctx, f, in.Key, in.Buyer, func(ctx context.Context, c studio.FeedCall, id int64, body Merge) (studio.BuyerDeed, error) {
-		return f.studio.FeedMerge(ctx, c, studio.MergeIn{Into: id, Others: body.Others})
+	return didTo(ctx, f, in.Key, in.Buyer, func(ctx context.Context, c feeds.FeedCall, id int64, body Merge) (buyers.BuyerDeed, error) {
+		return feeds.FeedMerge(ctx, f.studio, c, buyers.MergeIn{Into: id, Others: body.Others})
 	})
 }
 
 func (f *face) part(ctx context.Context, in *ofBuyerKeyed) (*deedTold, error) {
-	return didTo(ctx, f, in.Key, in.Buyer, func(ctx context.Context, c studio.FeedCall, id int64, body Part) (studio.BuyerDeed, error) {
-		p := studio.PartIn{Buyer: id, Orders: body.Orders}
+	return didTo(ctx, f, in.Key, in.Buyer, func(ctx context.Context, c feeds.FeedCall, id int64, body Part) (buyers.BuyerDeed, error) {
+		p := buyers.PartIn{Buyer: id, Orders: body.Orders}
 		if body.Buyer != nil {
 			p.As = body.Buyer.buyer()
 		}
-		return f.studio.FeedPart(ctx, c, p)
+		return feeds.FeedPart(ctx, f.studio, c, p)
 	})
 }
 
 func (f *face) apart(ctx context.Context, in *Keyed) (*deedTold, error) {
-	return didTo(ctx, f, in.Key, "1", func(ctx context.Context, c studio.FeedCall, _ int64, body Apart) (studio.BuyerDeed, error) {
-		return f.studio.FeedApart(ctx, c, body.Buyers)
+	return didTo(ctx, f, in.Key, "1", func(ctx context.Context, c feeds.FeedCall, _ int64, body Apart) (buyers.BuyerDeed, error) {
+		return feeds.FeedApart(ctx, f.studio, c, body.Buyers)
 	})
 }
 
 func (f *face) undo(ctx context.Context, in *undoing) (*deedTold, error) {
-	return didTo(ctx, f, in.Key, in.Deed, func(ctx context.Context, c studio.FeedCall, mark int64, _ Empty) (studio.BuyerDeed, error) {
-		return f.studio.FeedUndo(ctx, c, mark)
+	return didTo(ctx, f, in.Key, in.Deed, func(ctx context.Context, c feeds.FeedCall, mark int64, _ Empty) (buyers.BuyerDeed, error) {
+		return feeds.FeedUndo(ctx, f.studio, c, mark)
 	})
 }
 
@@ -210,7 +212,7 @@ func (f *face) undo(ctx context.Context, in *undoing) (*deedTold, error) {
 var inPart = map[string]string{"buyer": "buyer.name", "email": "buyer.email", "phone": "buyer.phone", "into": ""}
 
 // didTo reads a body, does something to a buyer and answers.
-func didTo[B any](ctx context.Context, f *face, key, of string, do func(ctx context.Context, c studio.FeedCall, id int64, in B) (studio.BuyerDeed, error)) (*deedTold, error) {
+func didTo[B any](ctx context.Context, f *face, key, of string, do func(ctx context.Context, c feeds.FeedCall, id int64, in B) (buyers.BuyerDeed, error)) (*deedTold, error) {
 	c := callOf(ctx)
 	id, err := numbered("", of)
 	if err != nil {
@@ -220,7 +222,7 @@ func didTo[B any](ctx context.Context, f *face, key, of string, do func(ctx cont
 	if err := strict.Decode(c.body, &in); err != nil {
 		return nil, f.told(ctx, inBody(err, c.body, nil))
 	}
-	d, err := do(ctx, studio.FeedCall{Feed: c.ID, Key: key, Print: c.print()}, id, in)
+	d, err := do(ctx, feeds.FeedCall{Feed: c.ID, Key: key, Print: c.print()}, id, in)
 	if err != nil {
 		return nil, f.told(ctx, inBody(err, c.body, inPart))
 	}

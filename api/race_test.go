@@ -6,6 +6,7 @@ import (
 	"sync"
 	"testing"
 
+	"solander/book"
 	"solander/internal/pgtest"
 	"solander/studio"
 )
@@ -49,7 +50,7 @@ func oneKeySixteenTimes(t *testing.T, d *desk) {
 			t.Errorf("it answers %d %s", a.code, a.text)
 		}
 	}
-	page, err := d.studio.Orders(d.ctx(), studio.OrderQuery{}, "")
+	page, err := book.Orders(d.ctx(), d.studio, studio.OrderQuery{}, "")
 	d.must(err)
 	if len(page.Rows) != 1 {
 		t.Errorf("%d orders stand in the book", len(page.Rows))

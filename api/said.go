@@ -7,8 +7,8 @@ import (
 	"net/http"
 	"net/url"
 
+	"solander/feeds"
 	"solander/order"
-	"solander/studio"
 )
 
 // Line is a print of an order.
@@ -75,7 +75,7 @@ type Doubt struct {
 	Text  string `json:"text"`
 }
 
-func orderOf(v studio.FeedOrder) Order {
+func orderOf(v feeds.FeedOrder) Order {
 	o := Order{
 		Ref: v.Ref, Mark: v.Mark, State: string(v.State), Placed: dayOf(v.Placed), Promised: dayOf(v.Promised), ArriveBy: dayOf(v.ArriveBy),
 		Buyer: Buyer{Name: v.Who.Name, Email: v.Who.Email, Phone: v.Who.Phone}, ShipTo: Address(v.ShipTo),
@@ -106,7 +106,7 @@ func orderOf(v studio.FeedOrder) Order {
 }
 
 // say is the order as it is kept with the write.
-func say(v studio.FeedOrder) (string, error) {
+func say(v feeds.FeedOrder) (string, error) {
 	b, err := json.Marshal(orderOf(v))
 	return string(b), err
 }

@@ -15,9 +15,12 @@ import (
 	"time"
 
 	"solander/edition"
+	"solander/feeds"
+	"solander/house"
 	"solander/internal/speedtest"
 	"solander/measure"
 	"solander/money"
+	"solander/register"
 	"solander/store"
 	"solander/studio"
 )
@@ -91,21 +94,21 @@ func speedStudio(b *testing.B, st *studio.Studio) (token string, large int64) {
 		set.FeedsAMinute = studio.MostFeedsAMinute
 		return nil
 	}
-	if err := st.ChangeSettings(ctx, often); err != nil {
+	if err := house.ChangeSettings(ctx, st, often); err != nil {
 		b.Fatal(err)
 	}
-	e, err := st.Declare(ctx, edition.Edition{
+	e, err := register.Declare(ctx, st, edition.Edition{
 		Work: 1, Width: 8 * measure.Inch, Height: 10 * measure.Inch, Paper: "matt paper", Grammage: 230 * measure.GSM, Caliper: measure.Millimetre * 3 / 10,
 		Grade: "open", Limit: edition.MaxLimit, Price: money.Of(3500, "USD"),
 	})
 	if err != nil {
 		b.Fatal(err)
 	}
-	outlets, err := st.Outlets(ctx)
+	outlets, err := house.Outlets(ctx, st)
 	if err != nil {
 		b.Fatal(err)
 	}
-	f, err := st.AddFeed(ctx, studio.Feed{Name: "speed", Outlet: outlets[0].ID, Scopes: studio.Scopes()})
+	f, err := feeds.AddFeed(ctx, st, studio.Feed{Name: "speed", Outlet: outlets[0].ID, Scopes: studio.Scopes()})
 	if err != nil {
 		b.Fatal(err)
 	}

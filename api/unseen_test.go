@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"solander/book"
 	"solander/studio"
 )
 
@@ -36,9 +37,9 @@ func TestAWriterLearnsNothing(t *testing.T) {
 	d.take("A-1")
 	d.call(sent{method: "POST", path: "/api/v1/orders/A-1/payments", body: `{"amount": {"minor": 500, "currency": "USD"}}`}).is(201)
 	d.take("A-2")
-	v, err := d.studio.OrderByMark(d.ctx(), "S-1002")
+	v, err := book.OrderByMark(d.ctx(), d.studio, "S-1002")
 	d.must(err)
-	d.must(d.studio.Cancel(d.ctx(), studio.CancelIn{Order: v.ID, Reason: "only tried"}))
+	d.must(book.Cancel(d.ctx(), d.studio, book.CancelIn{Order: v.ID, Reason: "only tried"}))
 	secrets := []string{"Ada", "Quill", "ada@", "Oak", "Denver", "80202", "Heron", "17/", "9000", "8500", "500", "S-100", "2026", "cancelled", "open"}
 	const address = `{"name": "B", "line1": "1", "city": "Bonn", "country": "DE", "postcode": "53113"}`
 	for name, try := range map[string]sent{

@@ -3,10 +3,10 @@ package api
 import (
 	"github.com/danielgtaylor/huma/v2"
 
+	"solander/book"
 	"solander/calendar"
 	"solander/money"
 	"solander/order"
-	"solander/studio"
 )
 
 // Money is an exact amount.
@@ -110,15 +110,15 @@ type NewOrder struct {
 	GiftMessage string    `json:"gift_message,omitempty" maxLength:"4000"`
 }
 
-func (in NewOrder) sale(outlet int64) studio.Sale {
-	s := studio.Sale{
+func (in NewOrder) sale(outlet int64) book.Sale {
+	s := book.Sale{
 		Outlet: outlet, Ref: in.Ref, Buyer: in.Buyer.buyer(), ShipTo: in.ShipTo.address(), InPerson: in.InPerson, SameNumber: in.SameNumber,
 		Placed: in.Placed.day(), Promised: in.Promised.day(), ArriveBy: in.ArriveBy.day(),
 		Postage: in.Postage.amount(), Tax: in.Tax.amount(), Paid: in.Paid.amount(), PaidNote: in.PaidNote,
 		Note: in.Note, GiftMessage: in.GiftMessage,
 	}
 	for _, l := range in.Lines {
-		s.Lines = append(s.Lines, studio.SaleLine{Edition: l.Edition, Number: l.Number, Price: l.Price.given()})
+		s.Lines = append(s.Lines, book.SaleLine{Edition: l.Edition, Number: l.Number, Price: l.Price.given()})
 	}
 	return s
 }
@@ -134,8 +134,8 @@ type Change struct {
 	GiftMessage *string `json:"gift_message,omitempty" maxLength:"4000"`
 }
 
-func (in Change) amend() studio.AmendIn {
-	a := studio.AmendIn{InPerson: in.InPerson, Note: in.Note, GiftMessage: in.GiftMessage, Postage: in.Postage.given(), Tax: in.Tax.given()}
+func (in Change) amend() book.AmendIn {
+	a := book.AmendIn{InPerson: in.InPerson, Note: in.Note, GiftMessage: in.GiftMessage, Postage: in.Postage.given(), Tax: in.Tax.given()}
 	if in.Promised != nil {
 		a.Promised = &in.Promised.Day
 	}
@@ -153,6 +153,6 @@ type NewPayment struct {
 	Note   string `json:"note,omitempty" maxLength:"4000"`
 }
 
-func (in NewPayment) payment() studio.PaymentIn {
-	return studio.PaymentIn{Kind: order.PaymentKind(in.Kind), Amount: in.Amount.amount(), Day: in.Day.day(), Note: in.Note}
+func (in NewPayment) payment() book.PaymentIn {
+	return book.PaymentIn{Kind: order.PaymentKind(in.Kind), Amount: in.Amount.amount(), Day: in.Day.day(), Note: in.Note}
 }

@@ -14,6 +14,7 @@ import (
 	"solander/calendar"
 	"solander/edition"
 	"solander/fault"
+	"solander/house"
 	"solander/order"
 	"solander/studio"
 	"solander/tariff"
@@ -63,13 +64,13 @@ func Build(ctx context.Context, open func(clock func() time.Time) (studio.Store,
 
 // begin sets the studio up and adds the works.
 func begin(ctx context.Context, st *studio.Studio, store studio.Store, clock *Clock, opt Options) (*past, error) {
-	in := st.Defaults()
+	in := house.Defaults(st)
 	in.Settings, in.Outlets = settings(in.Settings, opt.Day), outlets()
 	in.Work, in.Edition, in.Sheets = edition.Work{}, edition.Edition{}, 0
 	for i := range in.Shelf {
 		in.Shelf[i].Stock = 2*in.Shelf[i].ReorderAt + in.Shelf[i].Pack
 	}
-	if err := st.SetUp(ctx, in); err != nil {
+	if err := house.SetUp(ctx, st, in); err != nil {
 		return nil, err
 	}
 	set, err := st.Settings(ctx)
@@ -92,7 +93,7 @@ func begin(ctx context.Context, st *studio.Studio, store studio.Store, clock *Cl
 
 // readOutlets reads the outlets in the order of their names in outlets.
 func (p *past) readOutlets(st *studio.Studio) error {
-	stored, err := st.Outlets(p.ctx)
+	stored, err := house.Outlets(p.ctx, st)
 	if err != nil {
 		return err
 	}

@@ -8,9 +8,14 @@ import (
 	"time"
 
 	"solander/bench"
+	"solander/book"
 	"solander/calendar"
+	"solander/dispatch"
 	"solander/edition"
+	"solander/house"
 	"solander/order"
+	"solander/register"
+	"solander/stockroom"
 	"solander/store"
 	"solander/studio"
 	"solander/supply"
@@ -60,12 +65,12 @@ func allOf(t *testing.T, st *studio.Studio) []studio.OrderView {
 	var out []studio.OrderView
 	q := studio.OrderQuery{Limit: 500}
 	for {
-		page, err := st.Orders(context.Background(), q, "")
+		page, err := book.Orders(context.Background(), st, q, "")
 		if err != nil {
 			t.Fatal(err)
 		}
 		for _, r := range page.Rows {
-			v, err := st.Order(context.Background(), r.ID)
+			v, err := book.Order(context.Background(), st, r.ID)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -123,7 +128,7 @@ func TestDemoShowsWhatItShould(t *testing.T) {
 	}
 	ctx := context.Background()
 	st := built(t, calendar.Date(2026, 11, 25), 1)
-	found, err := st.Check(ctx)
+	found, err := house.Check(ctx, st)
 	if err != nil || len(found) > 0 {
 		t.Errorf("check: %v, %v", found, err)
 	}
@@ -133,7 +138,7 @@ func TestDemoShowsWhatItShould(t *testing.T) {
 		n.order(v)
 		checkParcels(t, v)
 	}
-	works, err := st.Works(ctx)
+	works, err := register.Works(ctx, st)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -163,31 +168,31 @@ func TestDemoShowsWhatItShould(t *testing.T) {
 func countRooms(t *testing.T, st *studio.Studio, n tally) {
 	t.Helper()
 	ctx := context.Background()
-	outlets, err := st.Outlets(ctx)
+	outlets, err := house.Outlets(ctx, st)
 	if err != nil {
 		t.Fatal(err)
 	}
 	n["outlets"] = len(outlets)
-	shelf, err := st.Shelf(ctx)
+	shelf, err := stockroom.Shelf(ctx, st)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, it := range shelf {
 		n.add("shelf, low", it.Stock <= it.ReorderAt)
 	}
-	runs, err := st.Runs(ctx, true)
+	runs, err := stockroom.Runs(ctx, st, true)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, r := range runs {
 		n.add("runs, partly received with rejects", r.Rejected() > 0 && r.Outstanding() > 0)
 	}
-	batches, err := st.HandOvers(ctx)
+	batches, err := dispatch.HandOvers(ctx, st)
 	if err != nil {
 		t.Fatal(err)
 	}
 	n["hand-overs"] = len(batches)
-	list, err := st.Bench(ctx, calendar.Day{})
+	list, err := dispatch.Bench(ctx, st, calendar.Day{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -196,7 +201,7 @@ func countRooms(t *testing.T, st *studio.Studio, n tally) {
 			t.Errorf("the bench has nothing under %s", g)
 		}
 	}
-	moves, err := st.Moves(ctx, supply.Sheets, works1(t, st))
+	moves, err := stockroom.Moves(ctx, st, supply.Sheets, works1(t, st))
 	if err != nil || len(moves) == 0 {
 		t.Errorf("no moves of sheets: %v", err)
 	}
@@ -204,7 +209,7 @@ func countRooms(t *testing.T, st *studio.Studio, n tally) {
 
 func works1(t *testing.T, st *studio.Studio) int64 {
 	t.Helper()
-	works, err := st.Works(context.Background())
+	works, err := register.Works(context.Background(), st)
 	if err != nil || len(works) == 0 || len(works[0].Editions) == 0 {
 		t.Fatalf("no works: %v", err)
 	}
@@ -239,7 +244,7 @@ func checkParcels(t *testing.T, v studio.OrderView) {
 func dump(t *testing.T, st *studio.Studio) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	if err := st.Backup(context.Background(), &b); err != nil {
+	if err := house.Backup(context.Background(), st, &b); err != nil {
 		t.Fatal(err)
 	}
 	if b.Len() < 100_000 {
@@ -264,11 +269,11 @@ func TestSameSeedAndDaySameStudio(t *testing.T) {
 		t.Error("another seed and day made the same studio")
 	}
 	for _, st := range []*studio.Studio{first, other} {
-		found, err := st.Check(context.Background())
+		found, err := house.Check(context.Background(), st)
 		if err != nil || len(found) > 0 {
 			t.Errorf("check: %v, %v", found, err)
 		}
-		list, err := st.Bench(context.Background(), calendar.Day{})
+		list, err := dispatch.Bench(context.Background(), st, calendar.Day{})
 		if err != nil || list.Open < 22 || list.Late < 2 {
 			t.Errorf("bench: %d open, %d late, %v", list.Open, list.Late, err)
 		}

@@ -4,10 +4,14 @@ import (
 	"fmt"
 	"slices"
 
+	"solander/book"
 	"solander/calendar"
+	"solander/dispatch"
 	"solander/edition"
 	"solander/money"
 	"solander/order"
+	"solander/register"
+	"solander/stockroom"
 	"solander/studio"
 	"solander/supply"
 )
@@ -78,7 +82,7 @@ func (l *lately) events() []event {
 // dryDrawers empties the drawers of the two editions that orders shall wait for, down to what is signed.
 func (l *lately) dryDrawers() error {
 	for _, at := range []int{waitsForLab, waitsForOrder} {
-		v, err := l.studio.Edition(l.ctx, l.stocks[at].ed.ID)
+		v, err := register.Edition(l.ctx, l.studio, l.stocks[at].ed.ID)
 		if err != nil {
 			return err
 		}
@@ -86,7 +90,7 @@ func (l *lately) dryDrawers() error {
 		if v.OnHand == signed {
 			continue
 		}
-		if err := l.studio.CountSheets(l.ctx, v.ID, signed, "a damp corner: the sheets in the lowest folder are waste"); err != nil {
+		if err := stockroom.CountSheets(l.ctx, l.studio, v.ID, signed, "a damp corner: the sheets in the lowest folder are waste"); err != nil {
 			return err
 		}
 	}
@@ -95,7 +99,7 @@ func (l *lately) dryDrawers() error {
 
 // fillDrawers counts a few sheets more into the drawers that the script needs fuller.
 func (l *lately) fillDrawers() error {
-	rows, err := l.studio.Drawer(l.ctx)
+	rows, err := stockroom.Drawer(l.ctx, l.studio)
 	if err != nil {
 		return err
 	}
@@ -104,7 +108,7 @@ func (l *lately) fillDrawers() error {
 		if dry || r.Waiting == 0 {
 			continue
 		}
-		if err := l.studio.CountSheets(l.ctx, r.ID, r.OnHand+r.Waiting+1, "found behind the plan chest"); err != nil {
+		if err := stockroom.CountSheets(l.ctx, l.studio, r.ID, r.OnHand+r.Waiting+1, "found behind the plan chest"); err != nil {
 			return err
 		}
 	}
@@ -119,7 +123,7 @@ func (l *lately) sale(i int) error {
 		to = &home
 	}
 	buyer, address := l.buyerAt(*to)
-	in := studio.Sale{
+	in := book.Sale{
 		Outlet: l.outlets[s.outlet].ID, Ref: l.ref(s.outlet), Buyer: buyer, Placed: l.day, ShipTo: address,
 		SameNumber: s.same, GiftMessage: s.gift, Note: s.note, Postage: dollars(0), Tax: dollars(0), Paid: dollars(0),
 	}
@@ -130,7 +134,7 @@ func (l *lately) sale(i int) error {
 		in.Postage = dollars(2200)
 	}
 	for n, at := range s.prints {
-		line := studio.SaleLine{Edition: l.stocks[at].ed.ID}
+		line := book.SaleLine{Edition: l.stocks[at].ed.ID}
 		if n == 0 {
 			line.Number = s.number
 		}
@@ -139,10 +143,10 @@ func (l *lately) sale(i int) error {
 	if s.twist == homeless {
 		in.ShipTo, in.InPerson = order.Address{}, true
 	}
-	v, err := l.studio.TakeOrder(l.ctx, in)
+	v, err := book.TakeOrder(l.ctx, l.studio, in)
 	if err == nil && s.twist == homeless {
 		sent := false
-		_, err = l.studio.Amend(l.ctx, studio.AmendIn{Order: v.ID, InPerson: &sent})
+		_, err = book.Amend(l.ctx, l.studio, book.AmendIn{Order: v.ID, InPerson: &sent})
 	}
 	if err != nil {
 		return err
@@ -164,7 +168,7 @@ func (l *lately) pays(v studio.OrderView, s scene) error {
 	if s.paid == 100 {
 		kind = order.Balance
 	}
-	return l.studio.Pay(l.ctx, studio.PaymentIn{Order: v.ID, Kind: kind, Amount: a, Day: v.Placed})
+	return book.Pay(l.ctx, l.studio, book.PaymentIn{Order: v.ID, Kind: kind, Amount: a, Day: v.Placed})
 }
 
 // receiveRuns takes in what the labs still owed, but for the latest run, which is late. Runs of the dry
@@ -174,9 +178,9 @@ func (l *lately) receiveRuns() error {
 		var err error
 		switch dry := r.Edition == l.stocks[waitsForLab].ed.ID || r.Edition == l.stocks[waitsForOrder].ed.ID; {
 		case dry:
-			err = l.studio.CloseRun(l.ctx, r.ID)
+			err = stockroom.CloseRun(l.ctx, l.studio, r.ID)
 		case i < len(l.past.runs)-1:
-			err = l.studio.Receive(l.ctx, supply.Receipt{Run: r.ID, Day: l.day, Good: r.Quantity})
+			err = stockroom.Receive(l.ctx, l.studio, supply.Receipt{Run: r.ID, Day: l.day, Good: r.Quantity})
 		}
 		if err != nil {
 			return err
@@ -188,7 +192,7 @@ func (l *lately) receiveRuns() error {
 // orderSheetsAgain orders a run for one of the dry drawers.
 func (l *lately) orderSheetsAgain() error {
 	s := l.stocks[waitsForLab]
-	run, err := l.studio.OrderRun(l.ctx, supply.Run{
+	run, err := stockroom.OrderRun(l.ctx, l.studio, supply.Run{
 		Edition: s.ed.ID, Lab: labs[0], Ordered: l.day, Expected: l.working.Add(l.today, 2), Quantity: 12,
 		UnitCost: s.ed.PrintCost, Note: "in two parts",
 	})
@@ -198,7 +202,7 @@ func (l *lately) orderSheetsAgain() error {
 
 // receivePart takes a part of that run in; one sheet of it is rejected.
 func (l *lately) receivePart() error {
-	return l.studio.Receive(l.ctx, supply.Receipt{Run: l.run, Day: l.day, Good: 1, Rejected: 1, Note: "first part; one with a roller mark"})
+	return stockroom.Receive(l.ctx, l.studio, supply.Receipt{Run: l.run, Day: l.day, Good: 1, Rejected: 1, Note: "first part; one with a roller mark"})
 }
 
 func (l *lately) workDone() error {
@@ -233,24 +237,24 @@ func (l *lately) workOn(i int, s scene) error {
 	if err := l.twist(id, s); err != nil || !s.reaches(order.AwaitsSigning) {
 		return err
 	}
-	v, err := l.studio.Order(l.ctx, id)
+	v, err := book.Order(l.ctx, l.studio, id)
 	if err != nil {
 		return err
 	}
-	if err := l.studio.Sign(l.ctx, lineIDs(v)); err != nil {
+	if err := register.Sign(l.ctx, l.studio, lineIDs(v)); err != nil {
 		return err
 	}
 	if !s.reaches(order.AwaitsPacking) {
 		return nil
 	}
-	parcels, err := l.studio.Pack(l.ctx, studio.PackIn{Order: id})
+	parcels, err := dispatch.Pack(l.ctx, l.studio, dispatch.PackIn{Order: id})
 	if err != nil || !s.reaches(order.AwaitsLabel) {
 		return err
 	}
 	for _, x := range parcels {
 		l.serial++
-		in := studio.LabelIn{Parcel: x.ID, Service: x.Service, Paid: l.paid(x.Estimated), Tracking: l.tracking(l.serial, v.ShipTo.Country, "US")}
-		if err := l.studio.Label(l.ctx, in); err != nil {
+		in := dispatch.LabelIn{Parcel: x.ID, Service: x.Service, Paid: l.paid(x.Estimated), Tracking: l.tracking(l.serial, v.ShipTo.Country, "US")}
+		if err := dispatch.Label(l.ctx, l.studio, in); err != nil {
 			return err
 		}
 	}
@@ -269,13 +273,13 @@ func lineIDs(v studio.OrderView) []int64 {
 func (l *lately) twist(id int64, s scene) error {
 	switch s.twist {
 	case overridden:
-		return l.studio.Override(l.ctx, id, "the gallery pays at the end of the month")
+		return book.Override(l.ctx, l.studio, id, "the gallery pays at the end of the month")
 	case collected:
-		v, err := l.studio.Order(l.ctx, id)
+		v, err := book.Order(l.ctx, l.studio, id)
 		if err != nil {
 			return err
 		}
-		return l.studio.Pay(l.ctx, studio.PaymentIn{Order: id, Kind: order.Balance, Amount: v.Owed, Day: l.day, Note: "by bank transfer"})
+		return book.Pay(l.ctx, l.studio, book.PaymentIn{Order: id, Kind: order.Balance, Amount: v.Owed, Day: l.day, Note: "by bank transfer"})
 	case restruck:
 		return l.spoil(id)
 	}
@@ -283,18 +287,18 @@ func (l *lately) twist(id int64, s scene) error {
 }
 
 func (l *lately) spoil(id int64) error {
-	v, err := l.studio.Order(l.ctx, id)
+	v, err := book.Order(l.ctx, l.studio, id)
 	if err != nil {
 		return err
 	}
-	if err := l.studio.Sign(l.ctx, lineIDs(v)); err != nil {
+	if err := register.Sign(l.ctx, l.studio, lineIDs(v)); err != nil {
 		return err
 	}
 	at := v.Views[0]
-	if err := l.studio.Spoil(l.ctx, studio.SpoilIn{Edition: at.Edition, Number: at.Number, Reason: "ink on the margin"}); err != nil {
+	if err := register.Spoil(l.ctx, l.studio, register.SpoilIn{Edition: at.Edition, Number: at.Number, Reason: "ink on the margin"}); err != nil {
 		return err
 	}
-	return l.studio.Restrike(l.ctx, at.Edition, at.Number, "a clean sheet for the same buyer")
+	return register.Restrike(l.ctx, l.studio, at.Edition, at.Number, "a clean sheet for the same buyer")
 }
 
 // handOverFirst gives the first half of what is done to the operator.
@@ -303,13 +307,13 @@ func (l *lately) handOverFirst() error {
 	if err != nil {
 		return err
 	}
-	_, err = l.studio.HandOver(l.ctx, studio.HandOverIn{Day: l.day, Parcels: parcels[:len(parcels)/2]})
+	_, err = dispatch.HandOver(l.ctx, l.studio, dispatch.HandOverIn{Day: l.day, Parcels: parcels[:len(parcels)/2]})
 	return err
 }
 
 // handOverRest gives what is left of it.
 func (l *lately) handOverRest() error {
-	_, err := l.studio.HandOver(l.ctx, studio.HandOverIn{Day: l.day})
+	_, err := dispatch.HandOver(l.ctx, l.studio, dispatch.HandOverIn{Day: l.day})
 	return err
 }
 
@@ -319,7 +323,7 @@ func (l *lately) doneParcels() ([]int64, error) {
 		if s.until != order.Done {
 			continue
 		}
-		v, err := l.studio.Order(l.ctx, l.orders[i])
+		v, err := book.Order(l.ctx, l.studio, l.orders[i])
 		if err != nil {
 			return nil, err
 		}
@@ -333,18 +337,18 @@ func (l *lately) doneParcels() ([]int64, error) {
 // oddments are the steps of single numbers: withdrawn, kept, signed ahead, come back.
 func (l *lately) oddments() error {
 	fine := l.stocks[9].ed
-	if err := l.studio.Withdraw(l.ctx, fine.ID, edition.Number{Kind: edition.Numbered, N: fine.Limit}, "flaw in the deckle edge"); err != nil {
+	if err := register.Withdraw(l.ctx, l.studio, fine.ID, edition.Number{Kind: edition.Numbered, N: fine.Limit}, "flaw in the deckle edge"); err != nil {
 		return err
 	}
-	if err := l.studio.Keep(l.ctx, fine.ID, edition.Number{Kind: edition.AP, N: 2}, "for the archive"); err != nil {
+	if err := register.Keep(l.ctx, l.studio, fine.ID, edition.Number{Kind: edition.AP, N: 2}, "for the archive"); err != nil {
 		return err
 	}
-	v, err := l.studio.Order(l.ctx, l.orders[7])
+	v, err := book.Order(l.ctx, l.studio, l.orders[7])
 	if err != nil {
 		return err
 	}
 	refund := v.Views[0].Price
-	return l.studio.TakeBack(l.ctx, studio.TakeBackIn{
+	return book.TakeBack(l.ctx, l.studio, book.TakeBackIn{
 		Order: v.ID, Lines: []int64{v.Views[0].ID}, Spoilt: true, Reason: "corner crushed in the post",
 		Refund: money.Of(refund.Minor, currency),
 	})
@@ -352,7 +356,7 @@ func (l *lately) oddments() error {
 
 // lowShelf counts three kinds of packaging down below their reorder level.
 func (l *lately) lowShelf() error {
-	items, err := l.studio.Shelf(l.ctx)
+	items, err := stockroom.Shelf(l.ctx, l.studio)
 	if err != nil {
 		return err
 	}
@@ -362,7 +366,7 @@ func (l *lately) lowShelf() error {
 			continue
 		}
 		low++
-		if err := l.studio.CountShelf(l.ctx, it.ID, it.ReorderAt-1, "counted on the shelf"); err != nil {
+		if err := stockroom.CountShelf(l.ctx, l.studio, it.ID, it.ReorderAt-1, "counted on the shelf"); err != nil {
 			return err
 		}
 	}

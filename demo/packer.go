@@ -15,6 +15,8 @@ import (
 	"solander/money"
 	"solander/order"
 	"solander/packing"
+	"solander/planning"
+	"solander/stockroom"
 	"solander/studio"
 	"solander/tariff"
 )
@@ -115,7 +117,7 @@ func (p *packer) plan(day calendar.Day, o order.Order, lines []order.Line) (pack
 	if known, ok := p.known[key]; ok {
 		return known, nil
 	}
-	plan, err := p.studio.PlanProblem(p.ctx, p.problem(day, o, to, lines))
+	plan, err := planning.PlanProblem(p.ctx, p.studio, p.problem(day, o, to, lines))
 	if err != nil {
 		return plan, err
 	}
@@ -209,7 +211,7 @@ func newPacker(ctx context.Context, st *studio.Studio, set studio.Settings, card
 		ctx: ctx, studio: st, settings: set, cards: cards, items: map[string]*studio.ShelfItem{},
 		editions: map[int64]edition.Edition{}, known: map[string]packing.Plan{},
 	}
-	shelf, err := st.Shelf(ctx)
+	shelf, err := stockroom.Shelf(ctx, st)
 	if err != nil {
 		return nil, err
 	}

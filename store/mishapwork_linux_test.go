@@ -19,6 +19,7 @@ import (
 
 	"solander/edition"
 	"solander/fault"
+	"solander/house"
 	"solander/order"
 	"solander/store/copies"
 	"solander/store/sqlite"
@@ -239,7 +240,7 @@ func checked(t *testing.T, s studio.Store) (found []studio.Finding, err error) {
 			err = fmt.Errorf("a panic: %v", r)
 		}
 	}()
-	return studio.New(s, studio.Options{}).Check(t.Context())
+	return house.Check(t.Context(), studio.New(s, studio.Options{}))
 }
 
 // missingOf says what of that which was acknowledged is not there, or is there twice.

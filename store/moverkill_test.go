@@ -11,10 +11,12 @@ import (
 	"time"
 
 	"solander/edition"
+	"solander/house"
 	"solander/intake/csvfile"
 	"solander/intake/guess"
 	"solander/measure"
 	"solander/money"
+	"solander/movein"
 	"solander/order"
 	"solander/studio"
 )
@@ -59,7 +61,7 @@ func bringIn(ctx context.Context, s studio.Store) error {
 	}
 	m := guess.New(table).Mapping
 	m.Name, m.Currency, m.Outlet, m.Country = "sales", "USD", "Own shop", "US"
-	got, err := studio.New(s, studio.Options{}).TakeIn(ctx, studio.TakeInIn{FileTrialIn: studio.FileTrialIn{Table: table, Mapping: m}}, nil)
+	got, err := movein.TakeIn(ctx, studio.New(s, studio.Options{}), movein.TakeInIn{FileTrialIn: movein.FileTrialIn{Table: table, Mapping: m}}, nil)
 	if err == nil && got.Asked > 0 {
 		err = fmt.Errorf("%d orders are asked about", got.Asked)
 	}
@@ -97,7 +99,7 @@ func TestKilledWhileBringingIn(t *testing.T) {
 				if n := ordersOf(t, s); n != movedRows {
 					t.Errorf("%d orders after the same file again", n)
 				}
-				if found, err := studio.New(s, studio.Options{}).Check(t.Context()); err != nil || len(found) > 0 {
+				if found, err := house.Check(t.Context(), studio.New(s, studio.Options{})); err != nil || len(found) > 0 {
 					t.Errorf("check: %v (%v)", found, err)
 				}
 			}
@@ -141,7 +143,7 @@ func moveHouse(t *testing.T, place string) {
 	}
 	defer s.Close()
 	st := studio.New(s, studio.Options{})
-	d := st.Defaults()
+	d := house.Defaults(st)
 	d.Settings.Studio, d.Settings.Artist = "Marsh Lane Press", "Ines Corrow"
 	d.Settings.Address = order.Address{Name: "Marsh Lane Press", Line1: "4 Marsh Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
 	d.Work = edition.Work{Title: "Heron at dusk"}
@@ -149,7 +151,7 @@ func moveHouse(t *testing.T, place string) {
 		Width: 12 * measure.Inch, Height: 16 * measure.Inch, Paper: "cotton rag", Grammage: 310 * measure.GSM, Caliper: measure.Millimetre / 2, Grade: "standard", Limit: movedRows,
 		Price: money.Of(9000, "USD"), PrintCost: money.Of(1100, "USD"),
 	}
-	if err := st.SetUp(t.Context(), d); err != nil {
+	if err := house.SetUp(t.Context(), st, d); err != nil {
 		t.Fatal(err)
 	}
 }

@@ -1,6 +1,8 @@
 package studio
 
-import "time"
+import (
+	"time"
+)
 
 // FeedStore keeps what other programs may write here, how, and what they were answered.
 type FeedStore interface {

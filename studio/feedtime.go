@@ -1,6 +1,8 @@
 package studio
 
-import "time"
+import (
+	"time"
+)
 
 // FeedTime is the feeds' own time, which no jump of the clock can turn: what was answered under a key must not be forgotten because
 // a machine woke up in another year. Seq counts the writes of all feeds. Age is how long they took: what the clock says between one
@@ -20,8 +22,8 @@ const (
 	keepLast = 1000
 )
 
-// next is the time of the next write.
-func (f FeedTime) next(now time.Time) FeedTime {
+// Next is the time of the next write.
+func (f FeedTime) Next(now time.Time) FeedTime {
 	step := min(max(now.Sub(f.Clock), 0), longestStep)
 	if f.Seq == 0 {
 		step = 0
@@ -29,21 +31,5 @@ func (f FeedTime) next(now time.Time) FeedTime {
 	return FeedTime{Seq: f.Seq + 1, Age: f.Age + step, Clock: now}
 }
 
-// forgotten is the time up to which nothing is known any more.
-func (f FeedTime) forgotten() FeedTime { return FeedTime{Seq: f.Seq - keepLast, Age: f.Age - keepFor} }
-
-// feedTime is the time of this write; the first to ask moves it on and forgets what is too old.
-func (t *turn) feedTime() (FeedTime, error) {
-	if t.fed.Seq > 0 {
-		return t.fed, nil
-	}
-	was, err := t.Tx.FeedTime()
-	if err != nil {
-		return FeedTime{}, err
-	}
-	t.fed = was.next(t.now)
-	if err := t.SaveFeedTime(t.fed); err != nil {
-		return FeedTime{}, err
-	}
-	return t.fed, t.ForgetFeeds(t.fed.forgotten())
-}
+// Forgotten is the time up to which nothing is known any more.
+func (f FeedTime) Forgotten() FeedTime { return FeedTime{Seq: f.Seq - keepLast, Age: f.Age - keepFor} }

@@ -17,13 +17,13 @@ func TestFeedTimeKnowsNoJumps(t *testing.T) {
 		for range rapid.IntRange(1, 100).Draw(t, "writes") {
 			now = now.Add(time.Duration(rapid.Int64Range(-1e18, 1e18).Draw(t, "jump")))
 			was := f
-			f = f.next(now)
+			f = f.Next(now)
 			if f.Seq != was.Seq+1 || f.Age < was.Age || f.Age-was.Age > longestStep {
 				t.Fatalf("%+v follows %+v", f, was)
 			}
 			all = append(all, f)
 		}
-		gone := f.forgotten()
+		gone := f.Forgotten()
 		for _, x := range all {
 			if x.Seq <= gone.Seq && x.Age < gone.Age {
 				t.Fatalf("%+v is forgotten at %+v", x, f)
@@ -32,14 +32,14 @@ func TestFeedTimeKnowsNoJumps(t *testing.T) {
 	})
 	f := FeedTime{}
 	now := time.Date(2026, 4, 14, 16, 0, 0, 0, time.UTC)
-	first := f.next(now)
+	first := f.Next(now)
 	for f = first; ; {
-		gone := f.forgotten()
+		gone := f.Forgotten()
 		if first.Seq <= gone.Seq && first.Age < gone.Age {
 			break
 		}
 		now = now.Add(20 * time.Minute)
-		if f = f.next(now); f.Seq > 2000 {
+		if f = f.Next(now); f.Seq > 2000 {
 			t.Fatal("it is never forgotten")
 		}
 	}

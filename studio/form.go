@@ -63,18 +63,18 @@ func FormOf(ctx context.Context) *Form {
 	return f
 }
 
-// commit runs f in one writing transaction, and keeps the key of the form in it. Faults: those of Store.Write; a
+// Commit runs f in one writing transaction, and keeps the key of the form in it. Faults: those of Store.Write; a
 // SentBefore when the form was done before; Taken when it was done with other contents.
-func (s *Studio) commit(ctx context.Context, f func(Tx) error) error {
+func (s *Studio) Commit(ctx context.Context, f func(Tx) error) error {
 	form := FormOf(ctx)
 	if form == nil {
-		return s.store.Write(ctx, f)
+		return s.Store.Write(ctx, f)
 	}
 	do := f
 	if form.Key != "" && !form.Wrote() && ctx.Value(partKey{}) == nil {
 		do = func(tx Tx) error { return form.once(tx, f) }
 	}
-	err := s.store.Write(ctx, do)
+	err := s.Store.Write(ctx, do)
 	if err == nil {
 		form.wrote.Store(true)
 	}
@@ -129,7 +129,7 @@ func (s *Studio) SentBefore(ctx context.Context, f *Form) error {
 	if f.Key == "" {
 		return nil
 	}
-	err := s.store.Read(ctx, func(tx Tx) error { return f.before(tx) })
+	err := s.Store.Read(ctx, func(tx Tx) error { return f.before(tx) })
 	if fault.Is(err, fault.Taken) {
 		return nil // the write says so, beside what was typed
 	}

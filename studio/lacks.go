@@ -6,27 +6,27 @@ import (
 	"solander/order"
 )
 
-// lacks is everything that an open order lacks before it may go, the sheets of its prints among it. d may be empty, for
+// Lacks is everything that an open order lacks before it may go, the sheets of its prints among it. d may be empty, for
 // an order that has no claim on a sheet. What only a plan tells is not in it.
-func (t *turn) lacks(o order.Order, d *drawer) ([]order.Lack, error) {
+func (t *Turn) Lacks(o order.Order, d *Drawer) ([]order.Lack, error) {
 	out := o.Lacks()
-	if d == nil || d.sheets.Has == nil {
+	if d == nil || d.Sheets.Has == nil {
 		return out, nil
 	}
 	for _, l := range bench.Pending(o) {
-		if l.Parcel != 0 || d.sheets.Has[l.ID] || !l.Signed && !bench.Funded(o) && d.spare(l.Edition) > 0 {
+		if l.Parcel != 0 || d.Sheets.Has[l.ID] || !l.Signed && !bench.Funded(o) && d.Spare(l.Edition) > 0 {
 			continue // in a parcel, or a sheet is there and is given to it once something is paid
 		}
-		e, err := t.edition(l.Edition)
+		e, err := t.EditionOf(l.Edition)
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, order.Lack{Rule: order.LackSheet, What: "there is no sheet of " + named(l.Number.Of(e), e.Title) + " in the drawer", Mend: "count the drawer, or order a run"})
+		out = append(out, order.Lack{Rule: order.LackSheet, What: "there is no sheet of " + Named(l.Number.Of(e), e.Title) + " in the drawer", Mend: "count the drawer, or order a run"})
 	}
 	return out, nil
 }
 
-// noAddress refuses what needs an address that an order does not have.
-func noAddress(o order.Order, what string) error {
+// NoAddress refuses what needs an address that an order does not have.
+func NoAddress(o order.Order, what string) error {
 	return fault.New(fault.Refused, "%s", what).At("%s", o.Mark).ToMend("write it on the order, or say that it is handed over in person")
 }

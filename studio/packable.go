@@ -8,14 +8,15 @@ import (
 	"strings"
 
 	"solander/calendar"
+	"solander/dayplan"
 	"solander/fault"
 	"solander/measure"
 	"solander/packing"
 )
 
-// trial is a problem whose only purpose is to have shelf, wraps and rules looked at by the one who
+// Trial is a problem whose only purpose is to have shelf, wraps and rules looked at by the one who
 // knows their form.
-func trial(shelf []packing.Item, wraps []packing.Wrap, rules []packing.Rule) packing.Problem {
+func Trial(shelf []packing.Item, wraps []packing.Wrap, rules []packing.Rule) packing.Problem {
 	return packing.Problem{
 		Format: packing.ProblemFormat, Currency: "USD", Day: calendar.Date(2000, 1, 3), Origin: packing.Place{Country: "US", Postcode: "00000"},
 		Orders: []packing.Order{{ID: "trial", Destination: packing.Place{Country: "US", Postcode: "00000"}, Sheets: []packing.Sheet{{
@@ -25,8 +26,8 @@ func trial(shelf []packing.Item, wraps []packing.Wrap, rules []packing.Rule) pac
 	}
 }
 
-// faultsBelow keeps the faults of a problem that lie below a path, and puts another path in its place.
-func faultsBelow(p packing.Problem, path, instead string) error {
+// FaultsBelow keeps the faults of a problem that lie below a path, and puts another path in its place.
+func FaultsBelow(p packing.Problem, path, instead string) error {
 	var out []error
 	for _, f := range fault.All(p.Check()) {
 		rest, ok := strings.CutPrefix(f.Field, path)
@@ -37,15 +38,15 @@ func faultsBelow(p packing.Problem, path, instead string) error {
 	return errors.Join(out...)
 }
 
-// packable checks wraps and house rules against the shelf: form, order of layers, and that every item
+// Packable checks wraps and house rules against the shelf: form, order of layers, and that every item
 // and wrap named is there. Faults: Invalid, one a field.
-func packable(s Settings, shelf []ShelfItem) error {
+func Packable(s Settings, shelf []ShelfItem) error {
 	items := make([]packing.Item, len(shelf))
 	for i, it := range shelf {
 		items[i] = it.Spec
 	}
-	p := trial(items, s.Wraps, s.Rules)
-	return s.placed(errors.Join(faultsBelow(p, "wraps[", "wraps["), faultsBelow(p, "rules[", "rules[")))
+	p := Trial(items, s.Wraps, s.Rules)
+	return s.placed(errors.Join(FaultsBelow(p, "wraps[", "wraps["), FaultsBelow(p, "rules[", "rules[")))
 }
 
 // placed says of faults in wraps and rules which wrap, layer or rule they are in, as a person names it.
@@ -71,17 +72,17 @@ func (s Settings) placeOf(path string) string {
 	case n == 0 || i >= len(s.Wraps):
 		return ""
 	case n == 1 || j >= len(s.Wraps[i].Layers):
-		return "the wrap " + wrapName(s.Wraps[i])
+		return "the wrap " + dayplan.WrapName(s.Wraps[i])
 	}
-	return fmt.Sprintf("the wrap %s, layer %d (%s)", wrapName(s.Wraps[i]), j+1, s.Wraps[i].Layers[j].Kind)
+	return fmt.Sprintf("the wrap %s, layer %d (%s)", dayplan.WrapName(s.Wraps[i]), j+1, s.Wraps[i].Layers[j].Kind)
 }
 
-// naming returns the wraps that name an item of the shelf by its key.
-func (s Settings) naming(key string) []string {
+// Naming returns the wraps that name an item of the shelf by its key.
+func (s Settings) Naming(key string) []string {
 	var out []string
 	for _, w := range s.Wraps {
 		if slices.ContainsFunc(w.Layers, func(l packing.Layer) bool { return slices.Contains(l.Items, key) }) {
-			out = append(out, wrapName(w))
+			out = append(out, dayplan.WrapName(w))
 		}
 	}
 	return out

@@ -7,12 +7,17 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
-
+	"solander/book"
 	"solander/calendar"
+	"solander/dispatch"
 	"solander/edition"
 	"solander/fault"
+	"solander/house"
+	"solander/internal/bed"
 	"solander/money"
 	"solander/order"
+	"solander/register"
+	"solander/stockroom"
 	"solander/studio"
 	"solander/supply"
 )
@@ -20,7 +25,7 @@ import (
 // week is a studio at which things happen in any order. Every use case may be refused; none may fail
 // otherwise, and whatever happens the studio must be sound.
 type week struct {
-	*bed
+	*bed.Bed
 	*rapid.T
 	eds    []edition.Edition
 	orders []int64
@@ -30,9 +35,9 @@ type week struct {
 
 // allowed accepts success and every fault but our own failures.
 func (w *week) allowed(what string, err error) bool {
-	w.bed.Helper()
+	w.Bed.Helper()
 	if fault.Is(err, fault.Internal) || fault.Is(err, fault.Busy) {
-		w.T.Fatalf("%s: %s", what, deep(err))
+		w.T.Fatalf("%s: %s", what, bed.Deep(err))
 	}
 	return err == nil
 }
@@ -51,7 +56,7 @@ func (w *week) number(e edition.Edition) edition.Number {
 }
 
 func (w *week) pick() studio.OrderView {
-	v, err := w.Order(w.ctx, w.some("order", w.orders))
+	v, err := book.Order(w.Ctx, w.Studio, w.some("order", w.orders))
 	if err != nil {
 		return studio.OrderView{}
 	}
@@ -59,23 +64,23 @@ func (w *week) pick() studio.OrderView {
 }
 
 func (w *week) takeSale(*rapid.T) {
-	in := w.sale()
-	in.Outlet = rapid.SampledFrom([]int64{w.own.ID, w.market.ID}).Draw(w.T, "outlet")
+	in := w.Sale()
+	in.Outlet = rapid.SampledFrom([]int64{w.Own.ID, w.Market.ID}).Draw(w.T, "outlet")
 	in.Ref = rapid.SampledFrom([]string{"", "", "R-1", "R-2"}).Draw(w.T, "ref")
 	in.SameNumber = rapid.IntRange(0, 5).Draw(w.T, "same") == 0
 	in.Lines = nil
 	for range rapid.IntRange(1, 3).Draw(w.T, "prints") {
-		l := studio.SaleLine{Edition: w.ed().ID}
+		l := book.SaleLine{Edition: w.ed().ID}
 		if rapid.IntRange(0, 3).Draw(w.T, "ask") == 0 {
 			l.Number = rapid.SampledFrom([]string{"1", "2", "3", "AP", "AP 1", "9"}).Draw(w.T, "wanted")
 		}
 		in.Lines = append(in.Lines, l)
 	}
-	in.Paid = usd(rapid.SampledFrom([]int64{0, 0, 10_00, 95_00}).Draw(w.T, "paid"))
-	v, err := w.TakeOrder(w.ctx, in)
+	in.Paid = bed.USD(rapid.SampledFrom([]int64{0, 0, 10_00, 95_00}).Draw(w.T, "paid"))
+	v, err := book.TakeOrder(w.Ctx, w.Studio, in)
 	if w.allowed("take", err) {
 		w.orders = append(w.orders, v.ID)
-		w.lines = append(w.lines, lineIDs(v)...)
+		w.lines = append(w.lines, bed.LineIDs(v)...)
 	}
 }
 
@@ -84,27 +89,29 @@ func (w *week) pay(*rapid.T) {
 	a := v.Owed
 	kind := rapid.SampledFrom([]order.PaymentKind{"", "", "", order.Refund}).Draw(w.T, "kind")
 	if kind == order.Refund || rapid.IntRange(0, 3).Draw(w.T, "part") == 0 {
-		a = usd(rapid.Int64Range(1, 60_00).Draw(w.T, "amount"))
+		a = bed.USD(rapid.Int64Range(1, 60_00).Draw(w.T, "amount"))
 	}
-	w.allowed("pay", w.Pay(w.ctx, studio.PaymentIn{Order: v.ID, Kind: kind, Amount: a}))
+	w.allowed("pay", book.Pay(w.Ctx, w.Studio, book.PaymentIn{Order: v.ID, Kind: kind, Amount: a}))
 }
 
-func (w *week) sign(*rapid.T) { w.allowed("sign", w.Sign(w.ctx, []int64{w.some("line", w.lines)})) }
+func (w *week) sign(*rapid.T) {
+	w.allowed("sign", register.Sign(w.Ctx, w.Studio, []int64{w.some("line", w.lines)}))
+}
 
 func (w *week) pack(*rapid.T) {
 	v := w.pick()
-	_, err := w.Pack(w.ctx, studio.PackIn{Order: v.ID})
+	_, err := dispatch.Pack(w.Ctx, w.Studio, dispatch.PackIn{Order: v.ID})
 	w.allowed("pack", err)
 }
 
 func (w *week) label(*rapid.T) {
 	for _, p := range w.pick().Parcels {
-		w.allowed("label", w.Label(w.ctx, studio.LabelIn{Parcel: p.ID, Paid: usd(5_00)}))
+		w.allowed("label", dispatch.Label(w.Ctx, w.Studio, dispatch.LabelIn{Parcel: p.ID, Paid: bed.USD(5_00)}))
 	}
 }
 
 func (w *week) handOver(*rapid.T) {
-	_, err := w.HandOver(w.ctx, studio.HandOverIn{})
+	_, err := dispatch.HandOver(w.Ctx, w.Studio, dispatch.HandOverIn{})
 	w.allowed("hand over", err)
 }
 
@@ -114,25 +121,25 @@ func (w *week) cancel(*rapid.T) {
 	if v.Paid.Sign() > 0 && rapid.Bool().Draw(w.T, "refund") {
 		refund = v.Paid
 	}
-	w.allowed("cancel", w.Cancel(w.ctx, studio.CancelIn{Order: v.ID, Reason: "a test", Refund: refund}))
+	w.allowed("cancel", book.Cancel(w.Ctx, w.Studio, book.CancelIn{Order: v.ID, Reason: "a test", Refund: refund}))
 }
 
 func (w *week) takeBack(*rapid.T) {
-	in := studio.TakeBackIn{Order: w.pick().ID, Reason: "a test", Spoilt: rapid.Bool().Draw(w.T, "spoilt")}
-	w.allowed("take back", w.TakeBack(w.ctx, in))
+	in := book.TakeBackIn{Order: w.pick().ID, Reason: "a test", Spoilt: rapid.Bool().Draw(w.T, "spoilt")}
+	w.allowed("take back", book.TakeBack(w.Ctx, w.Studio, in))
 }
 
 func (w *week) change(*rapid.T) {
 	line := w.some("line", w.lines)
 	switch rapid.IntRange(0, 3).Draw(w.T, "change") {
 	case 0:
-		w.allowed("renumber", w.Renumber(w.ctx, line, rapid.SampledFrom([]string{"", "2", "AP 1"}).Draw(w.T, "wanted")))
+		w.allowed("renumber", book.Renumber(w.Ctx, w.Studio, line, rapid.SampledFrom([]string{"", "2", "AP 1"}).Draw(w.T, "wanted")))
 	case 1:
-		w.allowed("drop", w.DropLine(w.ctx, line, "a test"))
+		w.allowed("drop", book.DropLine(w.Ctx, w.Studio, line, "a test"))
 	case 2:
-		w.allowed("override", w.Override(w.ctx, w.pick().ID, "a test"))
+		w.allowed("override", book.Override(w.Ctx, w.Studio, w.pick().ID, "a test"))
 	case 3:
-		w.allowed("lift", w.LiftOverride(w.ctx, w.pick().ID))
+		w.allowed("lift", book.LiftOverride(w.Ctx, w.Studio, w.pick().ID))
 	}
 }
 
@@ -141,17 +148,17 @@ func (w *week) numbers(*rapid.T) {
 	n := w.number(e)
 	switch rapid.IntRange(0, 5).Draw(w.T, "step") {
 	case 0:
-		w.allowed("spoil", w.Spoil(w.ctx, studio.SpoilIn{Edition: e.ID, Number: n, Reason: "a test", SheetLost: rapid.Bool().Draw(w.T, "lost")}))
+		w.allowed("spoil", register.Spoil(w.Ctx, w.Studio, register.SpoilIn{Edition: e.ID, Number: n, Reason: "a test", SheetLost: rapid.Bool().Draw(w.T, "lost")}))
 	case 1:
-		w.allowed("restrike", w.Restrike(w.ctx, e.ID, n, "a test"))
+		w.allowed("restrike", register.Restrike(w.Ctx, w.Studio, e.ID, n, "a test"))
 	case 2:
-		w.allowed("keep", w.Keep(w.ctx, e.ID, n, ""))
+		w.allowed("keep", register.Keep(w.Ctx, w.Studio, e.ID, n, ""))
 	case 3:
-		w.allowed("withdraw", w.Withdraw(w.ctx, e.ID, n, "a test"))
+		w.allowed("withdraw", register.Withdraw(w.Ctx, w.Studio, e.ID, n, "a test"))
 	case 4:
-		w.allowed("release", w.Release(w.ctx, e.ID, n, ""))
+		w.allowed("release", register.Release(w.Ctx, w.Studio, e.ID, n, ""))
 	case 5:
-		w.allowed("sign ahead", w.SignAhead(w.ctx, e.ID, []edition.Number{n}))
+		w.allowed("sign ahead", register.SignAhead(w.Ctx, w.Studio, e.ID, []edition.Number{n}))
 	}
 }
 
@@ -159,41 +166,41 @@ func (w *week) stock(*rapid.T) {
 	e := w.ed()
 	switch rapid.IntRange(0, 3).Draw(w.T, "stock") {
 	case 0:
-		w.allowed("count", w.CountSheets(w.ctx, e.ID, rapid.IntRange(0, 6).Draw(w.T, "counted"), "a test"))
+		w.allowed("count", stockroom.CountSheets(w.Ctx, w.Studio, e.ID, rapid.IntRange(0, 6).Draw(w.T, "counted"), "a test"))
 	case 1:
-		_, err := w.OrderRun(w.ctx, supply.Run{Edition: e.ID, Lab: "Hill lab", Quantity: 2})
+		_, err := stockroom.OrderRun(w.Ctx, w.Studio, supply.Run{Edition: e.ID, Lab: "Hill lab", Quantity: 2})
 		w.allowed("order run", err)
 	case 2:
-		w.allowed("receive", w.Receive(w.ctx, supply.Receipt{Run: rapid.Int64Range(1, 4).Draw(w.T, "run"), Good: 1, Rejected: rapid.IntRange(0, 1).Draw(w.T, "rejected")}))
+		w.allowed("receive", stockroom.Receive(w.Ctx, w.Studio, supply.Receipt{Run: rapid.Int64Range(1, 4).Draw(w.T, "run"), Good: 1, Rejected: rapid.IntRange(0, 1).Draw(w.T, "rejected")}))
 	case 3:
-		w.allowed("count shelf", w.CountShelf(w.ctx, rapid.Int64Range(1, 20).Draw(w.T, "item"), rapid.IntRange(0, 9).Draw(w.T, "counted"), "a test"))
+		w.allowed("count shelf", stockroom.CountShelf(w.Ctx, w.Studio, rapid.Int64Range(1, 20).Draw(w.T, "item"), rapid.IntRange(0, 9).Draw(w.T, "counted"), "a test"))
 	}
 }
 
 func (w *week) undo(*rapid.T) {
-	marks, err := w.RecentMarks(w.ctx)
+	marks, err := dispatch.RecentMarks(w.Ctx, w.Studio)
 	if !w.allowed("marks", err) || len(marks) == 0 {
 		return
 	}
-	w.allowed("undo", w.Undo(w.ctx, rapid.SampledFrom(marks).Draw(w.T, "mark").ID))
+	w.allowed("undo", dispatch.Undo(w.Ctx, w.Studio, rapid.SampledFrom(marks).Draw(w.T, "mark").ID))
 }
 
 func (w *week) nextDay(*rapid.T) {
 	w.day++
-	w.clock.set(2026, 3, 4+w.day)
+	w.Clock.Set(2026, 3, 4+w.day)
 }
 
 // holds is the invariant: check finds nothing, no number is held twice, what is owed follows from lines
 // and payments, no stock is below nothing, and the bench can be made.
 func (w *week) holds(*rapid.T) {
-	found, err := w.Check(w.ctx)
+	found, err := house.Check(w.Ctx, w.Studio)
 	w.allowed("check", err)
 	for _, f := range found {
 		w.T.Errorf("check: %s: %s", f.Where, f.What)
 	}
 	held := map[string]string{}
 	for _, id := range w.orders {
-		v, err := w.Order(w.ctx, id)
+		v, err := book.Order(w.Ctx, w.Studio, id)
 		w.allowed("order", err)
 		w.money(v)
 		for _, l := range v.Live() {
@@ -204,7 +211,7 @@ func (w *week) holds(*rapid.T) {
 			held[key] = v.Mark
 		}
 	}
-	rows, err := w.Drawer(w.ctx)
+	rows, err := stockroom.Drawer(w.Ctx, w.Studio)
 	w.allowed("drawer", err)
 	for _, r := range rows {
 		if r.OnHand < 0 || r.Claimed > r.OnHand {
@@ -212,7 +219,7 @@ func (w *week) holds(*rapid.T) {
 		}
 	}
 	w.sending()
-	_, err = w.Bench(w.ctx, calendar.Day{})
+	_, err = dispatch.Bench(w.Ctx, w.Studio, calendar.Day{})
 	w.allowed("bench", err)
 }
 
@@ -220,7 +227,7 @@ func (w *week) holds(*rapid.T) {
 func (w *week) sending() {
 	parcels, want, got := map[int64]bool{}, int64(0), int64(0)
 	for _, id := range w.orders {
-		v, err := w.Order(w.ctx, id)
+		v, err := book.Order(w.Ctx, w.Studio, id)
 		w.allowed("order", err)
 		got += v.Sending.Packaging.Minor + v.Sending.Work.Minor + v.Sending.Postage.Minor
 		for _, p := range v.Parcels {
@@ -241,10 +248,10 @@ func (w *week) sending() {
 
 // together lets orders share parcels, or not; every order here is of one buyer to one address.
 func (w *week) together(*rapid.T) {
-	set, err := w.Settings(w.ctx)
+	set, err := w.Settings(w.Ctx)
 	w.allowed("settings", err)
 	set.Combine = rapid.IntRange(0, 3).Draw(w.T, "combine") > 0
-	w.allowed("save settings", w.ChangeSettings(w.ctx, whole(set)))
+	w.allowed("save settings", house.ChangeSettings(w.Ctx, w.Studio, bed.Whole(set)))
 }
 
 // money adds up an order by hand.
@@ -277,8 +284,8 @@ func (w *week) money(v studio.OrderView) {
 
 func TestAnyOrderOfUseCasesKeepsTheStudioSound(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		b := newBed(t)
-		w := &week{bed: b, T: rt, eds: []edition.Edition{b.heron, b.reeds, b.card}}
+		b := bed.New(t)
+		w := &week{Bed: b, T: rt, eds: []edition.Edition{b.Heron, b.Reeds, b.Card}}
 		rt.Repeat(map[string]func(*rapid.T){
 			"take": w.takeSale, "take more": w.takeSale, "pay": w.pay, "pay more": w.pay, "sign": w.sign, "sign more": w.sign,
 			"pack": w.pack, "pack more": w.pack, "label": w.label, "hand over": w.handOver, "cancel": w.cancel, "take back": w.takeBack,

@@ -8,10 +8,11 @@ import (
 	"testing"
 
 	"github.com/santhosh-tekuri/jsonschema/v6"
-
+	"solander/internal/bed"
 	"solander/internal/schematest"
 	"solander/internal/strict"
 	"solander/packing"
+	"solander/planning"
 	"solander/studio"
 	"solander/tariff"
 )
@@ -22,10 +23,10 @@ const formats = "../docs/formats/"
 
 // asked lists the fields without which the questions of this room are none; boards.md and what-if.md say which.
 var asked = map[reflect.Type][]string{
-	reflect.TypeFor[studio.BoardsIn]():    {"format", "sheets", "boards"},
-	reflect.TypeFor[studio.BigSheet]():    {"id", "width", "height"},
-	reflect.TypeFor[studio.BoardWanted](): {"id", "width", "height", "count"},
-	reflect.TypeFor[studio.WhatIfIn]():    {"format"},
+	reflect.TypeFor[planning.BoardsIn]():    {"format", "sheets", "boards"},
+	reflect.TypeFor[planning.BigSheet]():    {"id", "width", "height"},
+	reflect.TypeFor[planning.BoardWanted](): {"id", "width", "height", "count"},
+	reflect.TypeFor[planning.WhatIfIn]():    {"format"},
 }
 
 func schemaOf[T any](t *testing.T, name, title, format string, written bool) *jsonschema.Schema {
@@ -57,8 +58,8 @@ func example(t *testing.T, page string) string {
 	return json
 }
 
-func readBoards(text string) (studio.BoardsIn, error) {
-	var in studio.BoardsIn
+func readBoards(text string) (planning.BoardsIn, error) {
+	var in planning.BoardsIn
 	if err := strict.Decode([]byte(text), &in); err != nil {
 		return in, err
 	}
@@ -68,8 +69,8 @@ func readBoards(text string) (studio.BoardsIn, error) {
 // The schemas of boards say what the types say; the page's example, read by the program, and what is
 // answered to it obey them.
 func TestBoardsSchemas(t *testing.T) {
-	question := schemaOf[studio.BoardsIn](t, "boards", "Boards wanted from big sheets. Its meaning and further rules: boards.md", studio.BoardsFormat, false)
-	answer := schemaOf[studio.CutList](t, "cut-list", "A cutting list. Its meaning: boards.md", studio.CutListFormat, true)
+	question := schemaOf[planning.BoardsIn](t, "boards", "Boards wanted from big sheets. Its meaning and further rules: boards.md", planning.BoardsFormat, false)
+	answer := schemaOf[planning.CutList](t, "cut-list", "A cutting list. Its meaning: boards.md", planning.CutListFormat, true)
 	text := example(t, "boards.md")
 	obeys(t, question, schematest.Parse(t, text))
 	in, err := readBoards(text)
@@ -77,7 +78,7 @@ func TestBoardsSchemas(t *testing.T) {
 		t.Fatal(err)
 	}
 	obeys(t, question, schematest.Value(t, in))
-	list, err := studio.New(nil, studio.Options{}).CutBoards(t.Context(), in)
+	list, err := planning.CutBoards(t.Context(), studio.New(nil, studio.Options{}), in)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -100,20 +101,20 @@ func TestBoardsSchemas(t *testing.T) {
 
 // The same for what-if, with a studio that has sent something.
 func TestWhatIfSchemas(t *testing.T) {
-	question := schemaOf[studio.WhatIfIn](t, "what-if", "A question about another way. Its meaning and further rules: what-if.md", studio.WhatIfFormat, false)
-	answer := schemaOf[studio.WhatIf](t, "what-if-answer", "What another way would cost. Its meaning: what-if.md", studio.WhatIfAnswerFormat, true)
+	question := schemaOf[planning.WhatIfIn](t, "what-if", "A question about another way. Its meaning and further rules: what-if.md", planning.WhatIfFormat, false)
+	answer := schemaOf[planning.WhatIf](t, "what-if-answer", "What another way would cost. Its meaning: what-if.md", planning.WhatIfAnswerFormat, true)
 	obeys(t, question, schematest.Parse(t, example(t, "what-if.md")))
-	b := newBed(t)
-	b.sentOff(b.heron.ID)
-	for _, in := range []studio.WhatIfIn{
-		past(func(in *studio.WhatIfIn) { in.Cards = []tariff.Card{dearer()} }),
-		past(func(in *studio.WhatIfIn) {
-			in.Item = &packing.Item{ID: "bag", Name: "Large bag", Kind: packing.Envelope, Width: 13 * inch, Height: 17 * inch, Mass: 1, Cost: 10}
+	b := bed.New(t)
+	b.SentOff(b.Heron.ID)
+	for _, in := range []planning.WhatIfIn{
+		bed.Past(func(in *planning.WhatIfIn) { in.Cards = []tariff.Card{bed.Dearer()} }),
+		bed.Past(func(in *planning.WhatIfIn) {
+			in.Item = &packing.Item{ID: "bag", Name: "Large bag", Kind: packing.Envelope, Width: 13 * bed.Inch, Height: 17 * bed.Inch, Mass: 1, Cost: 10}
 		}),
 	} {
 		obeys(t, question, schematest.Value(t, in))
-		out, err := b.WhatIf(b.ctx, in, nil)
-		b.must(err)
+		out, err := planning.AskWhatIf(b.Ctx, b.Studio, in, nil)
+		b.Must(err)
 		if len(out.Rows) == 0 {
 			t.Error("nothing was answered")
 		}

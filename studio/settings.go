@@ -7,7 +7,6 @@ import (
 	"slices"
 	"time"
 
-	"solander/calendar"
 	"solander/fault"
 	"solander/measure"
 	"solander/money"
@@ -23,51 +22,15 @@ const (
 // Settings returns the studio's settings; zero before set-up.
 func (s *Studio) Settings(ctx context.Context) (Settings, error) {
 	var set Settings
-	err := s.store.Read(ctx, func(tx Tx) (err error) {
+	err := s.Store.Read(ctx, func(tx Tx) (err error) {
 		set, err = tx.Settings()
 		return err
 	})
 	return set, err
 }
 
-// Today is the civil day in the studio's time zone; in UTC before set-up.
-func (s *Studio) Today(ctx context.Context) (calendar.Day, error) {
-	set, err := s.Settings(ctx)
-	return calendar.In(s.clock(), set.Place()), err
-}
-
-// ChangeSettings changes the settings as they stand, in the one transaction that writes them: what was saved
-// meanwhile in another window stays. What change returns is returned, and nothing is written then. change does nothing
-// else and calls no use case: it may be run again with its transaction.
-// Faults: Invalid; Refused when the currency would change although there are editions or orders in the old one.
-func (s *Studio) ChangeSettings(ctx context.Context, change func(*Settings) error) error {
-	return s.write(ctx, func(t *turn) error {
-		in := t.set
-		if err := change(&in); err != nil {
-			return err
-		}
-		in = in.tidy()
-		if err := in.Validate(); err != nil {
-			return err
-		}
-		if in.Currency != t.set.Currency {
-			if err := t.currencyFree(); err != nil {
-				return err
-			}
-		}
-		shelf, err := t.Shelf()
-		if err != nil {
-			return err
-		}
-		if err := packable(in, shelf); err != nil {
-			return err
-		}
-		return t.SaveSettings(in)
-	})
-}
-
-// asItStands reads what has an id (0: nothing yet) and lets it be changed.
-func asItStands[T any](id int64, read func(int64) (T, error), change func(*T) error) (T, error) {
+// AsItStands reads what has an id (0: nothing yet) and lets it be changed.
+func AsItStands[T any](id int64, read func(int64) (T, error), change func(*T) error) (T, error) {
 	var v T
 	if id != 0 {
 		var err error
@@ -78,30 +41,15 @@ func asItStands[T any](id int64, read func(int64) (T, error), change func(*T) er
 	return v, change(&v)
 }
 
-// whole is a change that puts one thing in the place of another.
-func whole[T any](v T) func(*T) error {
+// Whole is a change that puts one thing in the place of another.
+func Whole[T any](v T) func(*T) error {
 	return func(is *T) error {
 		*is = v
 		return nil
 	}
 }
 
-func (t *turn) currencyFree() error {
-	orders, err := t.Orders(OrderQuery{Limit: 1})
-	if err != nil {
-		return err
-	}
-	editions, err := t.Editions()
-	if err != nil {
-		return err
-	}
-	if len(orders) > 0 || len(editions) > 0 {
-		return fault.New(fault.Refused, "prices and orders are in %s already", t.set.Currency).In("currency").ToMend("keep %s", t.set.Currency)
-	}
-	return nil
-}
-
-func (s Settings) tidy() Settings {
+func (s Settings) Tidy() Settings {
 	s.Address = s.Address.Tidy()
 	if s.Holidays == "" {
 		s.Holidays = "none"
@@ -130,7 +78,7 @@ func (s Settings) Validate() error {
 	l.Check(err == nil && s.TimeZone != "", "time_zone", fmt.Sprintf("%.60q is not a time zone", s.TimeZone), "use an IANA name such as America/New_York or Europe/Berlin")
 	l.Check(slices.Contains([]string{"us-federal", "none"}, s.Holidays), "holidays", fmt.Sprintf("%.40q is not a calendar of holidays", s.Holidays), "use us-federal or none")
 	for i, d := range s.ClosedDays {
-		l.Add(sane(fmt.Sprintf("closed_days[%d]", i), d))
+		l.Add(Sane(fmt.Sprintf("closed_days[%d]", i), d))
 	}
 	l.Check(prefixForm.MatchString(s.MarkPrefix), "mark_prefix", fmt.Sprintf("%.20q cannot start an order's mark", s.MarkPrefix), "use one to four capital letters")
 	l.Check(s.MinuteWage >= 0 && s.MinuteWage <= 100_000, "minute_wage", "the wage of a minute is negative or absurd", "use 0 when minutes do not count")

@@ -11,21 +11,22 @@ import (
 	"io"
 	"time"
 
+	"solander/dayplan"
 	"solander/intake"
 	"solander/tariff"
 )
 
 // Studio is the use cases over one store. It is safe for concurrent use.
 type Studio struct {
-	store Store
-	clock func() time.Time
-	cards *cardShelf
-	plans *planCache
+	Store Store
+	Clock func() time.Time
+	Cards *cardShelf
+	Plans *dayplan.Plans
 	zones func(from tariff.Place) (tariff.ZoneTable, bool)
 
-	random io.Reader
-	files  FileReader
-	times  Times
+	Random io.Reader
+	Files  FileReader
+	Times  Times
 }
 
 // Options are what New needs beside the store. Clock defaults to time.Now.
@@ -61,7 +62,7 @@ func New(store Store, opt Options) *Studio {
 	if opt.Random == nil {
 		opt.Random = rand.Reader
 	}
-	return &Studio{random: opt.Random, store: store, clock: opt.Clock, cards: newCardShelf(opt.Cards), plans: newPlanCache(), zones: opt.Zones, files: opt.Files, times: opt.Times}
+	return &Studio{Random: opt.Random, Store: store, Clock: opt.Clock, Cards: newCardShelf(opt.Cards), Plans: dayplan.NewPlans(), zones: opt.Zones, Files: opt.Files, Times: opt.Times}
 }
 
 // who is the key under which the context carries the person at the bench.

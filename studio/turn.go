@@ -18,61 +18,61 @@ import (
 
 // turn is one transaction of one use case, with what every rule asks for. It reads outlets, buyers and
 // editions once each.
-type turn struct {
+type Turn struct {
 	Tx
-	set     Settings
-	now     time.Time
-	today   calendar.Day // in the studio's time zone
-	working calendar.Working
-	who     string
+	Set     Settings
+	Now     time.Time
+	Today   calendar.Day // in the studio's time zone
+	Working calendar.Working
+	Who     string
 
-	outlets  map[int64]order.Outlet
-	buyers   map[int64]order.Buyer
-	editions map[int64]edition.Edition
-	fed      FeedTime // of this write, once it was asked for
+	OutletsRead  map[int64]order.Outlet
+	BuyersRead   map[int64]order.Buyer
+	EditionsRead map[int64]edition.Edition
+	Fed          FeedTime // of this write, once it was asked for
 }
 
-func (s *Studio) turn(ctx context.Context, tx Tx) (*turn, error) {
+func (s *Studio) Turn(ctx context.Context, tx Tx) (*Turn, error) {
 	set, err := tx.Settings()
 	if err != nil {
 		return nil, err
 	}
-	return s.turnWith(ctx, tx, set), nil
+	return s.TurnWith(ctx, tx, set), nil
 }
 
-func (s *Studio) turnWith(ctx context.Context, tx Tx, set Settings) *turn {
+func (s *Studio) TurnWith(ctx context.Context, tx Tx, set Settings) *Turn {
 	now := tx.Now()
-	return &turn{
-		Tx: tx, set: set, now: now, today: calendar.In(now, set.Place()), working: set.Working(), who: Who(ctx),
-		outlets: map[int64]order.Outlet{}, buyers: map[int64]order.Buyer{}, editions: map[int64]edition.Edition{},
+	return &Turn{
+		Tx: tx, Set: set, Now: now, Today: calendar.In(now, set.Place()), Working: set.Working(), Who: Who(ctx),
+		OutletsRead: map[int64]order.Outlet{}, BuyersRead: map[int64]order.Buyer{}, EditionsRead: map[int64]edition.Edition{},
 	}
 }
 
-// with is the turn as if the studio had other settings.
-func (t *turn) with(set Settings) *turn {
+// With is the turn as if the studio had other settings.
+func (t *Turn) With(set Settings) *Turn {
 	out := *t
-	out.set = set
+	out.Set = set
 	return &out
 }
 
-// write runs f in one writing transaction of a studio that is set up.
-func (s *Studio) write(ctx context.Context, f func(*turn) error) error {
-	return s.commit(ctx, func(tx Tx) error {
-		t, err := s.turn(ctx, tx)
+// Write runs f in one writing transaction of a studio that is set up.
+func (s *Studio) Write(ctx context.Context, f func(*Turn) error) error {
+	return s.Commit(ctx, func(tx Tx) error {
+		t, err := s.Turn(ctx, tx)
 		if err != nil {
 			return err
 		}
-		if !t.set.Ready() {
+		if !t.Set.Ready() {
 			return fault.New(fault.Refused, "the studio is not set up yet").ToMend("do the set-up first")
 		}
 		return f(t)
 	})
 }
 
-// read runs f on one consistent state.
-func (s *Studio) read(ctx context.Context, f func(*turn) error) error {
-	return s.store.Read(ctx, func(tx Tx) error {
-		t, err := s.turn(ctx, tx)
+// Read runs f on one consistent state.
+func (s *Studio) Read(ctx context.Context, f func(*Turn) error) error {
+	return s.Store.Read(ctx, func(tx Tx) error {
+		t, err := s.Turn(ctx, tx)
 		if err != nil {
 			return err
 		}
@@ -80,28 +80,28 @@ func (s *Studio) read(ctx context.Context, f func(*turn) error) error {
 	})
 }
 
-func (t *turn) outlet(id int64) (order.Outlet, error) {
-	return once(t.outlets, id, t.Outlet)
+func (t *Turn) OutletOf(id int64) (order.Outlet, error) {
+	return once(t.OutletsRead, id, t.Tx.Outlet)
 }
 
-func (t *turn) buyer(id int64) (order.Buyer, error) {
-	return once(t.buyers, id, t.Buyer)
+func (t *Turn) BuyerOf(id int64) (order.Buyer, error) {
+	return once(t.BuyersRead, id, t.Tx.Buyer)
 }
 
-// knowBuyers reads the buyers of many orders at once.
-func (t *turn) knowBuyers(orders []order.Order) error {
+// KnowBuyers reads the buyers of many orders at once.
+func (t *Turn) KnowBuyers(orders []order.Order) error {
 	ids := make([]int64, len(orders))
 	for i, o := range orders {
 		ids[i] = o.Buyer
 	}
 	slices.Sort(ids)
-	found, err := t.BuyersByID(slices.Compact(ids))
-	maps.Copy(t.buyers, found)
+	found, err := t.Tx.BuyersByID(slices.Compact(ids))
+	maps.Copy(t.BuyersRead, found)
 	return err
 }
 
-func (t *turn) edition(id int64) (edition.Edition, error) {
-	return once(t.editions, id, t.Edition)
+func (t *Turn) EditionOf(id int64) (edition.Edition, error) {
+	return once(t.EditionsRead, id, t.Tx.Edition)
 }
 
 // once reads a thing the first time it is asked for.
@@ -116,46 +116,46 @@ func once[V any](seen map[int64]V, id int64, read func(int64) (V, error)) (V, er
 	return v, err
 }
 
-// cash checks an amount against the studio's currency and gives nothing of no currency that currency.
+// Cash checks an amount against the studio's currency and gives nothing of no currency that currency.
 // Faults: Invalid.
-func (t *turn) cash(field string, a money.Amount) (money.Amount, error) {
+func (t *Turn) Cash(field string, a money.Amount) (money.Amount, error) {
 	switch {
 	case a.IsZero():
-		return money.Of(0, t.set.Currency), nil
-	case a.Currency != t.set.Currency:
-		return a, fault.Invalidf(field, "it is in %.10q, the studio's money is %s", a.Currency, t.set.Currency).ToMend("give it in %s", t.set.Currency)
+		return money.Of(0, t.Set.Currency), nil
+	case a.Currency != t.Set.Currency:
+		return a, fault.Invalidf(field, "it is in %.10q, the studio's money is %s", a.Currency, t.Set.Currency).ToMend("give it in %s", t.Set.Currency)
 	}
 	return a, nil
 }
 
-// mark adds a journal entry; detail holds what undoing it needs.
-func (t *turn) mark(kind MarkKind, orderID int64, detail any, text string, args ...any) (int64, error) {
+// Journal adds a journal entry; detail holds what undoing it needs.
+func (t *Turn) Journal(kind MarkKind, orderID int64, detail any, text string, args ...any) (int64, error) {
 	raw, err := json.Marshal(detail)
 	if err != nil {
 		return 0, fmt.Errorf("journal %s: %w", kind, err)
 	}
-	return t.AddMark(Mark{Order: orderID, Kind: kind, Text: fmt.Sprintf(text, args...), Detail: raw, Day: t.today, At: t.now, Who: t.who})
+	return t.Tx.AddMark(Mark{Order: orderID, Kind: kind, Text: fmt.Sprintf(text, args...), Detail: raw, Day: t.Today, At: t.Now, Who: t.Who})
 }
 
-// note journals what is told and not undone.
-func (t *turn) note(orderID int64, text string, args ...any) error {
-	_, err := t.mark(MarkOther, orderID, nil, text, args...)
+// Note journals what is told and not undone.
+func (t *Turn) Note(orderID int64, text string, args ...any) error {
+	_, err := t.Journal(MarkOther, orderID, nil, text, args...)
 	return err
 }
 
-// notFuture checks a day that something happened; no day becomes today. Faults: Invalid.
-func (t *turn) notFuture(field string, d calendar.Day) (calendar.Day, error) {
+// NotFuture checks a day that something happened; no day becomes today. Faults: Invalid.
+func (t *Turn) NotFuture(field string, d calendar.Day) (calendar.Day, error) {
 	if d.IsZero() {
-		return t.today, nil
+		return t.Today, nil
 	}
-	if d.After(t.today) {
-		return d, fault.Invalidf(field, "%s is in the future", d).ToMend("today is %s", t.today)
+	if d.After(t.Today) {
+		return d, fault.Invalidf(field, "%s is in the future", d).ToMend("today is %s", t.Today)
 	}
 	return d, nil
 }
 
-// at says where a fault happened, unless it says so already.
-func at(err error, where string) error {
+// At says where a fault happened, unless it says so already.
+func At(err error, where string) error {
 	var f *fault.Error
 	if errors.As(err, &f) && f.Where == "" {
 		return f.At("%s", where)
@@ -163,8 +163,8 @@ func at(err error, where string) error {
 	return err
 }
 
-// inField names the input field of a fault.
-func inField(err error, field string) error {
+// InField names the input field of a fault.
+func InField(err error, field string) error {
 	var f *fault.Error
 	if errors.As(err, &f) {
 		return f.In(field)
@@ -172,21 +172,21 @@ func inField(err error, field string) error {
 	return err
 }
 
-// amount looks at an amount of money alone. Faults: Invalid.
-func amount(field string, a money.Amount) error {
+// Amount looks at an amount of money alone. Faults: Invalid.
+func Amount(field string, a money.Amount) error {
 	if a.Sign() < 0 || a.Minor > money.MaxMinor {
 		return fault.Invalidf(field, "%s is negative or absurd", a).ToMend("give an amount from 0")
 	}
 	return nil
 }
 
-// reasonGiven looks at a reason that is recorded. Faults: Invalid.
-func reasonGiven(reason string) error {
+// ReasonGiven looks at a reason that is recorded. Faults: Invalid.
+func ReasonGiven(reason string) error {
 	return order.Text("reason", reason, 500, true)
 }
 
-// sane looks at a day alone: none, or within a century of what input may name. Faults: Invalid.
-func sane(field string, d calendar.Day) error {
+// Sane looks at a day alone: none, or within a century of what input may name. Faults: Invalid.
+func Sane(field string, d calendar.Day) error {
 	if d.IsZero() || !d.Before(calendar.Earliest) && !d.After(calendar.Latest) {
 		return nil
 	}

@@ -3,12 +3,13 @@ package studio
 import (
 	"slices"
 
+	"solander/dayplan"
 	"solander/tariff"
 )
 
-// withZones adds the estimated zone table of the studio's origin to every card that has charts of that
+// WithZones adds the estimated zone table of the studio's origin to every card that has charts of that
 // name but none for the origin. Plans by it warn that the zone is estimated.
-func (s *Studio) withZones(cards []card, from tariff.Place) []card {
+func (s *Studio) WithZones(cards []dayplan.Card, from tariff.Place) []dayplan.Card {
 	if s.zones == nil {
 		return cards
 	}

@@ -4,13 +4,15 @@ import (
 	"bytes"
 	"strings"
 	"testing"
+
+	"solander/house"
 )
 
 // sum is a fingerprint of everything in the studio, to show that a refused form wrote nothing.
 func (s *site) sum() string {
 	s.t.Helper()
 	var b bytes.Buffer
-	s.must(s.studio.Backup(s.ctx(), &b))
+	s.must(house.Backup(s.ctx(), s.studio, &b))
 	return b.String()
 }
 

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"solander/book"
 	"solander/internal/browsertest"
 	"solander/internal/pgtest"
 	"solander/order"
@@ -27,7 +28,7 @@ func (s *site) open() (p *browsertest.Page, base string) {
 // handedOver fails unless the one sale of the story went the whole way.
 func (s *site) handedOver() {
 	s.t.Helper()
-	v, err := s.studio.OrderByMark(s.ctx(), "S-1001")
+	v, err := book.OrderByMark(s.ctx(), s.studio, "S-1001")
 	s.must(err)
 	if v.State != order.Closed || !v.Views[0].Sent || v.BuyerData.Name != "Mara Vell" || v.Views[0].Label != "17/250" || !v.Owed.IsZero() {
 		s.t.Errorf("the order is %s, %s of %s, owed %s", v.State, v.Views[0].Label, v.BuyerData.Name, v.Owed)

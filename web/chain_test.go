@@ -9,6 +9,7 @@ import (
 
 	"golang.org/x/net/html"
 
+	"solander/book"
 	"solander/order"
 )
 
@@ -70,7 +71,7 @@ func TestOneSaleFromIntakeToHandOver(t *testing.T) {
 	bench = s.submit(bench, "#hand-over form")
 	bench.has(".said", "handed over")
 	bench.hasNot(".task")
-	v, err := s.studio.OrderByMark(s.ctx(), "S-1001")
+	v, err := book.OrderByMark(s.ctx(), s.studio, "S-1001")
 	s.must(err)
 	if v.State != order.Closed || !v.Views[0].Sent || v.Views[0].Standing.State != "sent" {
 		t.Errorf("the order is %s, its number %s", v.State, v.Views[0].Standing.State)
@@ -156,7 +157,7 @@ func TestEveryMarkCanBeUndone(t *testing.T) {
 		after.has(".said", "taken back")
 		after.has("#"+steps[i].group+" .task", "S-1001")
 	}
-	v, err := s.studio.OrderByMark(s.ctx(), "S-1001")
+	v, err := book.OrderByMark(s.ctx(), s.studio, "S-1001")
 	s.must(err)
 	if v.Stage != order.AwaitsMoney || !v.Paid.IsZero() || v.Views[0].Signed || len(v.Parcels) != 0 {
 		t.Errorf("not back at the start: stage %s, paid %s", v.Stage, v.Paid)
@@ -174,7 +175,7 @@ func TestUndoOfWhatLaterStandsOn(t *testing.T) {
 	undo := attr(bench.one(".said form"), "action")
 	s.submit(bench, "#pack form")
 	s.post(undo).is(409).has("#faults", "undo the packing first")
-	if v, err := s.studio.OrderByMark(s.ctx(), "S-1001"); err != nil || !v.Views[0].Signed {
+	if v, err := book.OrderByMark(s.ctx(), s.studio, "S-1001"); err != nil || !v.Views[0].Signed {
 		t.Errorf("the signature is gone: %v", err)
 	}
 }

@@ -5,32 +5,35 @@ import (
 	"strings"
 	"testing"
 
+	"solander/book"
 	"solander/edition"
 	"solander/measure"
 	"solander/money"
+	"solander/register"
+	"solander/stockroom"
 	"solander/studio"
 )
 
 // readyCards takes and signs two orders of one small print each, of one buyer to one address.
 func readyCards(t *testing.T, s *site) {
 	t.Helper()
-	w, err := s.studio.SaveWork(s.ctx(), edition.Work{Title: "Reed cutter"})
+	w, err := register.SaveWork(s.ctx(), s.studio, edition.Work{Title: "Reed cutter"})
 	s.must(err)
-	e, err := s.studio.Declare(s.ctx(), edition.Edition{
+	e, err := register.Declare(s.ctx(), s.studio, edition.Edition{
 		Work: w.ID, Width: 5 * in, Height: 7 * in, Paper: "cotton rag", Grammage: 310 * measure.GSM, Caliper: measure.Millimetre / 2, Grade: "standard",
 		Limit: 20, Price: money.Of(2000, "USD"), PrintCost: money.Of(200, "USD"),
 	})
 	s.must(err)
-	s.must(s.studio.CountSheets(s.ctx(), e.ID, 9, "first count"))
+	s.must(stockroom.CountSheets(s.ctx(), s.studio, e.ID, 9, "first count"))
 	for _, line1 := range []string{"7 Mill Road", "7  mill road"} {
 		fields := replaced(replaced(saleFields(), "lines[0].edition", fmt.Sprint(e.ID)), "lines[0].number", "")
 		fields = replaced(replaced(fields, "ship_to.line1", line1), "paid", "20.00")
 		s.leads(s.post("/orders", fields...), "/orders/S-100")
 	}
 	for _, mark := range []string{"S-1001", "S-1002"} {
-		v, err := s.studio.OrderByMark(s.ctx(), mark)
+		v, err := book.OrderByMark(s.ctx(), s.studio, mark)
 		s.must(err)
-		s.must(s.studio.Sign(s.ctx(), []int64{v.Lines[0].ID}))
+		s.must(register.Sign(s.ctx(), s.studio, []int64{v.Lines[0].ID}))
 	}
 }
 
@@ -76,7 +79,7 @@ func TestTwoOrdersGoTogether(t *testing.T) {
 	row := s.get("/hand-overs/1").is(200)
 	row.has("th[data-head='Order']", "S-1002")
 
-	v, err := s.studio.OrderByMark(s.ctx(), "S-1002")
+	v, err := book.OrderByMark(s.ctx(), s.studio, "S-1002")
 	s.must(err)
 	if len(v.Parcels) != 1 || v.Parcels[0].State != studio.HandedOver {
 		t.Errorf("%+v", v.Parcels)

@@ -3,7 +3,9 @@ package web
 import (
 	"testing"
 
+	"solander/house"
 	"solander/packing"
+	"solander/register"
 	"solander/studio"
 )
 
@@ -12,9 +14,9 @@ func TestRulesInConflictStandOnThePage(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
 	s.sale(1, 9000)
-	s.must(s.studio.Sign(s.ctx(), []int64{1}))
+	s.must(register.Sign(s.ctx(), s.studio, []int64{1}))
 	s.get("/orders/S-1001").is(200).hasNot(".conflict")
-	s.must(s.studio.ChangeSettings(s.ctx(), func(set *studio.Settings) error {
+	s.must(house.ChangeSettings(s.ctx(), s.studio, func(set *studio.Settings) error {
 		set.Rules = append(set.Rules,
 			packing.Rule{ID: "flat", Text: "herons lie flat", Then: packing.Then{Shape: packing.Flat}},
 			packing.Rule{ID: "rolled", Text: "herons are rolled", Then: packing.Then{Shape: packing.Rolled}})

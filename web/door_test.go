@@ -16,6 +16,7 @@ import (
 	"testing"
 
 	"solander/internal/pgtest"
+	"solander/movein"
 )
 
 // odd are parts of addresses that no page has: slashes and points in code, what controls, what is no UTF-8, what is very long.
@@ -184,7 +185,7 @@ func TestAnUploadsKeyHoldsItsBytes(t *testing.T) {
 	if to["first"] == "" || to["again"] != to["first"] || to["one byte"] == to["first"] || to["longer"] == to["first"] || to["longer"] == to["one byte"] {
 		t.Errorf("they are led to %v", to)
 	}
-	waiting, err := s.studio.Arrivals(s.ctx())
+	waiting, err := movein.Arrivals(s.ctx(), s.studio)
 	s.must(err)
 	if len(waiting) != 3 {
 		t.Errorf("%d files wait", len(waiting))

@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"solander/book"
+	"solander/feeds"
 	"solander/studio"
 	"solander/web/page"
 	"solander/web/programs"
@@ -13,14 +15,14 @@ import (
 // fed makes a feed with a web-hook, a secret and a mapping, and returns the address of its page.
 func (s *site) fed() string {
 	s.t.Helper()
-	if all, err := s.studio.Feeds(s.ctx()); err == nil && len(all) > 0 {
+	if all, err := feeds.Feeds(s.ctx(), s.studio); err == nil && len(all) > 0 {
 		return "/studio/feeds/" + page.Text64(all[0].ID)
 	}
-	m, err := s.studio.SaveHookMapping(s.ctx(), studio.HookMapping{Name: "Till", Body: json.RawMessage(programs.FirstMapping)})
+	m, err := feeds.SaveHookMapping(s.ctx(), s.studio, studio.HookMapping{Name: "Till", Body: json.RawMessage(programs.FirstMapping)})
 	s.must(err)
-	f, err := s.studio.AddFeed(s.ctx(), studio.Feed{Name: "Till of the fair", Outlet: 1, Scopes: studio.Scopes(), Mapping: m.ID})
+	f, err := feeds.AddFeed(s.ctx(), s.studio, studio.Feed{Name: "Till of the fair", Outlet: 1, Scopes: studio.Scopes(), Mapping: m.ID})
 	s.must(err)
-	_, err = s.studio.AddFeedSecret(s.ctx(), f.ID, "")
+	_, err = feeds.AddFeedSecret(s.ctx(), s.studio, f.ID, "")
 	s.must(err)
 	return "/studio/feeds/" + page.Text64(f.ID)
 }
@@ -30,7 +32,7 @@ func TestAFeedIsMadeAndRevoked(t *testing.T) {
 	s := newSite(t)
 	a := s.post("/studio/feeds", "name", "Fair till", "outlet", "1", "scopes.orders:write", "1", "scopes.hooks:write", "1").is(200)
 	token := textOf(a.find("#token code")[0])
-	c, err := s.studio.Caller(s.ctx(), token)
+	c, err := feeds.CallerOf(s.ctx(), s.studio, token)
 	s.must(err)
 	if c.Name != "Fair till" || len(c.Scopes) != 2 || c.May(studio.ScopeHooksWrite) != nil {
 		t.Errorf("the feed is %+v", c)
@@ -51,7 +53,7 @@ func TestAFeedIsMadeAndRevoked(t *testing.T) {
 	s.post("/studio/feeds/1/secrets/1/drop").is(404)
 	s.post("/studio/feeds/1/mapping", "mapping", "9").is(404)
 	s.leads(s.post("/studio/feeds/1/revoke"), "/studio/feeds?said=feed-gone")
-	if _, err := s.studio.Caller(s.ctx(), token); err == nil {
+	if _, err := feeds.CallerOf(s.ctx(), s.studio, token); err == nil {
 		t.Error("the token works on")
 	}
 	s.get("/studio/feeds/1").is(200).has(".under", "revoked Tue 14 Apr 2026")
@@ -72,9 +74,9 @@ func TestAMappingIsTriedOutAndSaved(t *testing.T) {
 		a.has("#trial", want)
 	}
 	a.has("#map-sample", `"W-7"`) // what was typed stands there still
-	page, err := s.studio.Orders(s.ctx(), studio.OrderQuery{}, "")
+	page, err := book.Orders(s.ctx(), s.studio, studio.OrderQuery{}, "")
 	s.must(err)
-	if all, err := s.studio.HookMappings(s.ctx()); err != nil || len(page.Rows)+len(all) != 0 {
+	if all, err := feeds.HookMappings(s.ctx(), s.studio); err != nil || len(page.Rows)+len(all) != 0 {
 		t.Errorf("it was only to be tried out: %d orders, %d mappings, %v", len(page.Rows), len(all), err)
 	}
 	try(programs.FirstMapping, strings.Replace(sample, "HERON", "EGRET", 1)).is(422).has("#map-sample-wrong", `#/items/0/sku: the mapping knows no edition`)

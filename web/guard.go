@@ -13,7 +13,7 @@ import (
 	"unicode/utf8"
 
 	"solander/fault"
-	"solander/studio"
+	"solander/movein"
 )
 
 // policy lets a page load its own style, script, fonts and pictures, and nothing else from anywhere; no
@@ -71,14 +71,14 @@ func (f *face) known(host string) bool {
 func readForm(w http.ResponseWriter, r *http.Request, files bool) error {
 	most := int64(MaxBody)
 	if files {
-		most = studio.MaxFile + MaxBody
+		most = movein.MaxFile + MaxBody
 	}
 	r.Body = http.MaxBytesReader(w, r.Body, most)
 	if err := parseForm(r, files); err != nil {
 		var big *http.MaxBytesError
 		switch {
 		case errors.As(err, &big) && files:
-			return fault.New(fault.TooLarge, "the file has more than %d MB", studio.MaxFile>>20).In("file").ToMend("save the sheet with the sales alone, or save it as CSV in parts").Because(err)
+			return fault.New(fault.TooLarge, "the file has more than %d MB", movein.MaxFile>>20).In("file").ToMend("save the sheet with the sales alone, or save it as CSV in parts").Because(err)
 		case errors.As(err, &big):
 			return fault.New(fault.TooLarge, "more than %d MB were sent", MaxBody>>20).ToMend("send less at once").Because(err)
 		case fault.Is(err, fault.Invalid):

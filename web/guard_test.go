@@ -7,6 +7,8 @@ import (
 	"net/http/httptest"
 	"strings"
 	"testing"
+
+	"solander/register"
 )
 
 // A page of another site must not be able to read or send anything here, even by pointing its own name
@@ -43,7 +45,7 @@ func TestFormsOfOtherSitesAreRefused(t *testing.T) {
 		r := formRequest("/works", values("title", "Smuggled"))
 		set(r)
 		s.send(r).is(http.StatusForbidden).has("#faults", "another site")
-		works, err := s.studio.Works(s.ctx())
+		works, err := register.Works(s.ctx(), s.studio)
 		s.must(err)
 		if len(works) != 2 {
 			t.Errorf("%s: it was written", name)
@@ -103,7 +105,7 @@ func TestGarbageIsRefused(t *testing.T) {
 			t.Errorf("%s: no fault is shown", c.kind)
 		}
 	}
-	works, err := s.studio.Works(s.ctx())
+	works, err := register.Works(s.ctx(), s.studio)
 	s.must(err)
 	if len(works) != 2 {
 		t.Errorf("%d works, want the 2 there were", len(works))

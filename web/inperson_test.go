@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 
+	"solander/book"
+	"solander/movein"
 	"solander/order"
 )
 
@@ -37,7 +39,7 @@ func TestSaleInPerson(t *testing.T) {
 	bench.has("#hand-over .task", "to hand over in person")
 	p = s.submit(s.get("/orders/S-1001"), hand)
 	p.has(".said", "handed over in person")
-	v, err := s.studio.OrderByMark(s.ctx(), "S-1001")
+	v, err := book.OrderByMark(s.ctx(), s.studio, "S-1001")
 	s.must(err)
 	if v.State != order.Closed || !v.Views[0].Sent || len(v.Parcels) != 0 {
 		t.Errorf("the order is %s, sent %v, with %d parcels", v.State, v.Views[0].Sent, len(v.Parcels))
@@ -85,7 +87,7 @@ func TestReadingAsksAboutEmptyStates(t *testing.T) {
 	p = s.get(up.location)
 	trial = s.submit(p, "form[action='"+up.location+"']", "no_word", "paid")
 	trial.hasNot("#questions")
-	if a, err := s.studio.Arrivals(s.ctx()); err != nil || a[0].Mapping == nil || a[0].Mapping.NoWord != "paid" {
+	if a, err := movein.Arrivals(s.ctx(), s.studio); err != nil || a[0].Mapping == nil || a[0].Mapping.NoWord != "paid" {
 		t.Errorf("kept %+v (%v)", a, err)
 	}
 	s.get(up.location).has("select option[selected]", "")

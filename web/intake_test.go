@@ -10,8 +10,10 @@ import (
 	"strings"
 	"testing"
 
+	"solander/book"
 	"solander/intake"
 	"solander/internal/browsertest"
+	"solander/movein"
 	"solander/studio"
 	"solander/web/page"
 )
@@ -57,8 +59,8 @@ func TestUpload(t *testing.T) {
 		t.Errorf("%s: %.300s", link, css.body)
 	}
 	s.upload("a.csv", nil).is(422).has(".faults", "No file was chosen")
-	s.upload("a.csv", bytes.Repeat([]byte("x"), studio.MaxFile+1)).is(413).has(".faults", "24 MB")
-	s.upload("a.csv", bytes.Repeat([]byte("x"), studio.MaxFile+MaxBody+1)).is(413)
+	s.upload("a.csv", bytes.Repeat([]byte("x"), movein.MaxFile+1)).is(413).has(".faults", "24 MB")
+	s.upload("a.csv", bytes.Repeat([]byte("x"), movein.MaxFile+MaxBody+1)).is(413)
 	broken := s.upload("a.xlsx", []byte("PK\x03\x04 no workbook"))
 	s.get(broken.location).is(422).has(".faults", "no workbook")
 	s.leads(s.post(broken.location+"/drop"), "/intake")
@@ -123,17 +125,17 @@ func TestMoveInWithoutJavaScript(t *testing.T) {
 	p, base := s.open()
 	p.Script(false)
 	moveIn(t, p, base, func(string) {})
-	all, err := s.studio.Intakes(s.ctx())
+	all, err := movein.Intakes(s.ctx(), s.studio)
 	s.must(err)
 	if len(all) != 1 || all[0].Made.Orders != 2 || all[0].Made.Open != 1 {
 		t.Fatalf("%+v", all)
 	}
-	saved, err := s.studio.Mappings(s.ctx())
+	saved, err := movein.Mappings(s.ctx(), s.studio)
 	s.must(err)
 	if len(saved) != 1 {
 		t.Errorf("%d readings are kept", len(saved))
 	}
-	v, err := s.studio.OrderByMark(s.ctx(), "S-1002")
+	v, err := book.OrderByMark(s.ctx(), s.studio, "S-1002")
 	s.must(err)
 	if v.BuyerData.Name != "Odo Marsh" || v.Owed.Minor != 5500 {
 		t.Errorf("%s owes %s", v.BuyerData.Name, v.Owed)
@@ -176,14 +178,14 @@ func TestMoveInPages(t *testing.T) {
 				}
 			}
 			moveIn(t, p, base, look)
-			saved, err := s.studio.Mappings(s.ctx())
+			saved, err := movein.Mappings(s.ctx(), s.studio)
 			s.must(err)
 			if len(saved) != 1 || saved[0].Several != "all" || saved[0].Days != intake.MonthDay {
 				t.Errorf("what she chose is not in the mappings: %+v", saved)
 			}
 			book, err := os.ReadFile("../intake/xlsx/testdata/sales.xlsx")
 			s.must(err)
-			a, err := s.studio.Arrive(s.ctx(), studio.ArriveIn{Name: "sales.xlsx", Body: book})
+			a, err := movein.Arrive(s.ctx(), s.studio, movein.ArriveIn{Name: "sales.xlsx", Body: book})
 			s.must(err)
 			p.Go(fmt.Sprintf("%s/intake/%d", base, a.ID))
 			look("colours")
@@ -204,7 +206,7 @@ func TestFilesLeftAsideStandOnTheBench(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
 	s.get("/").hasNot("#files")
-	_, err := s.studio.Arrive(s.ctx(), studio.ArriveIn{Name: "fair.csv", Body: []byte(herBook), Source: studio.FromFolder, Note: "left aside: 1 thing in the file must be looked at first"})
+	_, err := movein.Arrive(s.ctx(), s.studio, movein.ArriveIn{Name: "fair.csv", Body: []byte(herBook), Source: studio.FromFolder, Note: "left aside: 1 thing in the file must be looked at first"})
 	s.must(err)
 	p := s.get("/")
 	p.has("#files .what", "fair.csv")

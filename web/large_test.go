@@ -7,13 +7,14 @@ import (
 	"solander/edition"
 	"solander/measure"
 	"solander/money"
+	"solander/register"
 )
 
 // An edition of more numbers than a page shows is drawn in parts, and every number is in one of them.
 func TestLargeEditionIsDrawnInParts(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
-	e, err := s.studio.Declare(s.ctx(), edition.Edition{
+	e, err := register.Declare(s.ctx(), s.studio, edition.Edition{
 		Work: 2, Width: 8 * in, Height: 10 * in, Paper: "matt paper", Grammage: 230 * measure.GSM,
 		Caliper: measure.Millimetre * 3 / 10, Grade: "large", Limit: 2500, Proofs: edition.Proofs{AP: 2}, Price: money.Of(3500, "USD"),
 	})

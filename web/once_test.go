@@ -7,9 +7,11 @@ import (
 	"strings"
 	"testing"
 
+	"solander/book"
 	"solander/internal/pgtest"
 	"solander/money"
 	"solander/order"
+	"solander/register"
 	"solander/studio"
 )
 
@@ -30,7 +32,7 @@ func TestAFormIsDoneOnceOverAStart(t *testing.T) {
 	s.post("/orders/1/pay", pay...).is(303)
 	s.start()
 	s.leads(s.post("/orders/1/pay", pay...), "/orders/1?").has(".said", "10.00 USD paid")
-	v, err := s.studio.OrderByMark(s.ctx(), "S-1001")
+	v, err := book.OrderByMark(s.ctx(), s.studio, "S-1001")
 	s.must(err)
 	if len(v.Payments) != 1 {
 		t.Errorf("%d payments, want 1", len(v.Payments))
@@ -63,7 +65,7 @@ func TestNothingWasChangedIsSaidWhereItIsTrue(t *testing.T) {
 		form := &studio.Form{}
 		r = r.WithContext(studio.WithForm(r.Context(), form))
 		if wrote {
-			s.must(s.studio.Reprice(studio.WithWho(r.Context(), "Ines Corrow"), 1, func(p *studio.Prices) error {
+			s.must(register.Reprice(studio.WithWho(r.Context(), "Ines Corrow"), s.studio, 1, func(p *register.Prices) error {
 				p.Price = money.Of(20000, "USD")
 				return nil
 			}))
@@ -102,7 +104,7 @@ func TestOutcomeUnknownOnThePages(t *testing.T) {
 		s.get("/").is(503)
 		s.must(line.Mend())
 		s.submit(a, "form.again").has("h1", fmt.Sprintf("S-%d", 1001+i))
-		orders, err := s.studio.Orders(s.ctx(), studio.OrderQuery{State: order.Open}, "")
+		orders, err := book.Orders(s.ctx(), s.studio, studio.OrderQuery{State: order.Open}, "")
 		s.must(err)
 		if len(orders.Rows) != i+1 {
 			t.Errorf("done %v: %d orders, want %d", done, len(orders.Rows), i+1)

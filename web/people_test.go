@@ -7,9 +7,9 @@ import (
 	"strings"
 	"testing"
 
+	"solander/book"
 	"solander/money"
 	"solander/order"
-	"solander/studio"
 )
 
 // sell types a sale of the open edition into the form.
@@ -45,9 +45,9 @@ func crowded(t *testing.T) *site {
 	for n := range 3 {
 		s.sell(10+n, "Perpetua Featherstonehaugh-Cholmondeley", "perpetua.featherstonehaugh@gallery-of-prints.example", fmt.Sprint(n+1, " Long Acre"), "paid", "35.00")
 	}
-	_, err := s.studio.TakeOrder(s.ctx(), studio.Sale{
+	_, err := book.TakeOrder(s.ctx(), s.studio, book.Sale{
 		Outlet: 1, Buyer: order.Buyer{Name: "perpetua featherstonehaugh cholmondeley"}, ShipTo: order.Address{Name: "P", Line1: "1 Long Acre", City: "Denver", Region: "CO", Postcode: "80202", Country: "US"},
-		Lines: []studio.SaleLine{{Edition: 1}}, Rule: order.ProposeSame, Paid: money.Of(9000, "USD"),
+		Lines: []book.SaleLine{{Edition: 1}}, Rule: order.ProposeSame, Paid: money.Of(9000, "USD"),
 	})
 	s.must(err)
 	return s

@@ -9,7 +9,7 @@ import (
 	"testing"
 	"time"
 
-	"solander/studio"
+	"solander/dayplan"
 	"solander/web/page"
 )
 
@@ -21,7 +21,7 @@ func TestLongPlanningLeadsToAPageThatStopsIt(t *testing.T) {
 	f := newFace(s.studio, Options{Patience: page.Patience{Moment: 50 * time.Millisecond}})
 	s.handler = f.handler()
 	run := func(ctx context.Context) (string, error) {
-		until, tell := studio.SearchOf(ctx)
+		until, tell := dayplan.SearchOf(ctx)
 		tell(3, 7)
 		<-until.Done()
 		return "the best so far", ctx.Err()

@@ -11,7 +11,10 @@ import (
 	"time"
 
 	"solander/calendar"
-	"solander/studio"
+	"solander/dayplan"
+	"solander/planning"
+	"solander/register"
+	"solander/stockroom"
 	"solander/tariff"
 	"solander/tariff/cards"
 	"solander/web/page"
@@ -20,11 +23,11 @@ import (
 // count sets the stock of the shelf item of a key.
 func (s *site) count(key string, pieces int) {
 	s.t.Helper()
-	items, err := s.studio.Shelf(s.ctx())
+	items, err := stockroom.Shelf(s.ctx(), s.studio)
 	s.must(err)
 	for _, it := range items {
 		if it.Spec.ID == key {
-			s.must(s.studio.CountShelf(s.ctx(), it.ID, pieces, "few are left"))
+			s.must(stockroom.CountShelf(s.ctx(), s.studio, it.ID, pieces, "few are left"))
 			return
 		}
 	}
@@ -37,8 +40,8 @@ func (s *site) rivals() (key string) {
 	s.t.Helper()
 	s.sale(1, 9000)
 	s.sale(1, 9000)
-	s.must(s.studio.Sign(s.ctx(), []int64{1, 2}))
-	v, err := s.studio.Plan(s.ctx(), 1, calendar.Day{})
+	s.must(register.Sign(s.ctx(), s.studio, []int64{1, 2}))
+	v, err := planning.Plan(s.ctx(), s.studio, 1, calendar.Day{})
 	s.must(err)
 	layers := v.Plan.Parcels[0].Layers
 	key = layers[len(layers)-1].Item
@@ -66,7 +69,7 @@ func TestOneMorePieceIsTold(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
 	key := s.rivals()
-	found, err := s.studio.OneMore(s.ctx(), calendar.Day{}, nil)
+	found, err := planning.AskOneMore(s.ctx(), s.studio, calendar.Day{}, nil)
 	s.must(err)
 	if len(found.Items) == 0 || found.Items[0].Item != key {
 		t.Fatalf("one more %s saves nothing: %+v", key, found)
@@ -162,7 +165,7 @@ func TestWhatIfACardIsTyped(t *testing.T) {
 }
 
 // slow is a reckoning that gets two of ten done and then waits until it is stopped.
-func slow(ctx context.Context, tell studio.Tell) (any, error) {
+func slow(ctx context.Context, tell dayplan.Tell) (any, error) {
 	tell(2, 10)
 	<-ctx.Done()
 	return "two are done", nil
@@ -204,7 +207,7 @@ func TestAReckoningThatBreaksDown(t *testing.T) {
 	s.handler = f.handler()
 	x := &page.Reckoning{Title: "Something wrong", Room: "studio"}
 	x.Show = func(http.ResponseWriter, *http.Request, any) error { return nil }
-	f.Reckon(httptest.NewRequest(http.MethodGet, "/", nil), x, func(context.Context, studio.Tell) (any, error) { panic("a slip") })
+	f.Reckon(httptest.NewRequest(http.MethodGet, "/", nil), x, func(context.Context, dayplan.Tell) (any, error) { panic("a slip") })
 	s.get(x.Path()).is(500)
 	s.get("/").is(200)
 }

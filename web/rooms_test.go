@@ -8,7 +8,13 @@ import (
 	"strings"
 	"testing"
 
+	"solander/book"
+	"solander/dispatch"
+	"solander/house"
 	"solander/intake"
+	"solander/movein"
+	"solander/register"
+	"solander/stockroom"
 
 	"solander/edition"
 	"solander/intake/guess"
@@ -36,7 +42,7 @@ func (s *site) busy() {
 		s.sale(1, 9000)
 	}
 	s.sale(3, 3500)
-	s.must(s.studio.Sign(s.ctx(), []int64{4, 5, 6}))
+	s.must(register.Sign(s.ctx(), s.studio, []int64{4, 5, 6}))
 	bench := s.get("/")
 	for range 3 {
 		bench = s.submit(bench, "#pack form")
@@ -75,21 +81,21 @@ func (s *site) reckoned() string {
 // waiting keeps a file, says how it is read, and brings another one in; it returns the address of the first. Both once.
 func (s *site) waiting() string {
 	s.t.Helper()
-	a, err := s.studio.Arrive(s.ctx(), studio.ArriveIn{Name: "sales.csv", Body: []byte(herBook)})
+	a, err := movein.Arrive(s.ctx(), s.studio, movein.ArriveIn{Name: "sales.csv", Body: []byte(herBook)})
 	s.must(err)
 	other := "Date,Who,Address,Picture,Size,No.,State\n2026-04-02,Odo Marsh,\"9 Elm Street, Denver, CO 80202\",Heron at dusk,12 x 16 in,200/250,waits\n"
 	for i, text := range []string{herBook, other} {
-		table, err := s.studio.ReadFile(s.ctx(), "sales.csv", []byte(text), nil)
+		table, err := movein.ReadFile(s.ctx(), s.studio, "sales.csv", []byte(text), nil)
 		s.must(err)
 		m := guess.New(table).Mapping
 		m.Name, m.Currency, m.Outlet, m.Country, m.Days, m.Unit = "her sales", "USD", "In person", "US", intake.MonthDay, "in"
 		m.Words = []intake.WordMap{{Text: "posted", Means: intake.Sent}, {Text: "waits", Means: intake.Waiting}}
 		if i == 0 {
-			s.must(s.studio.Decide(s.ctx(), a.ID, m))
-			s.must(s.studio.SaveMapping(s.ctx(), m))
+			s.must(movein.Decide(s.ctx(), s.studio, a.ID, m))
+			s.must(movein.SaveMapping(s.ctx(), s.studio, m))
 			continue
 		}
-		_, err = s.studio.TakeIn(s.ctx(), studio.TakeInIn{FileTrialIn: studio.FileTrialIn{Table: table, Mapping: m}}, nil)
+		_, err = movein.TakeIn(s.ctx(), s.studio, movein.TakeInIn{FileTrialIn: movein.FileTrialIn{Table: table, Mapping: m}}, nil)
 		s.must(err)
 	}
 	return "/intake/1"
@@ -163,7 +169,7 @@ func TestBackupIsADownload(t *testing.T) {
 		t.Errorf("Content-Disposition %q", d)
 	}
 	into := emptySite(t)
-	into.must(into.studio.Restore(into.ctx(), strings.NewReader(string(a.body))))
+	into.must(house.Restore(into.ctx(), into.studio, strings.NewReader(string(a.body))))
 	into.get("/editions").has("h2", "Heron at dusk")
 }
 
@@ -181,12 +187,12 @@ func TestOrderDeeds(t *testing.T) {
 	s.leads(s.post("/orders/1/lift"), "/orders/S-1001").hasNot("form[action=/orders/1/lift]")
 	p = s.leads(s.post("/orders/1/cancel", "reason", "changed her mind", "refund", "40"), "/orders/S-1001")
 	p.has(".way [aria-current]", "cancelled")
-	v, err := s.studio.Order(s.ctx(), 1)
+	v, err := book.Order(s.ctx(), s.studio, 1)
 	s.must(err)
 	if v.State != order.Cancelled || v.Promised.String() != "2026-04-22" || v.Postage.Minor != 550 || !v.Paid.IsZero() {
 		t.Errorf("%s, promised %s, postage %s, paid %s", v.State, v.Promised, v.Postage, v.Paid)
 	}
-	n, err := s.studio.Number(s.ctx(), 1, edition.Number{Kind: edition.Numbered, N: 40})
+	n, err := register.Number(s.ctx(), s.studio, 1, edition.Number{Kind: edition.Numbered, N: 40})
 	s.must(err)
 	if n.Row.Standing.State != edition.Free {
 		t.Errorf("40 is %s", n.Row.Standing.State)
@@ -196,21 +202,21 @@ func TestOrderDeeds(t *testing.T) {
 func TestPrintsThatCameBack(t *testing.T) {
 	t.Parallel()
 	s := furnished(t)
-	list, err := s.studio.HandOvers(s.ctx())
+	list, err := dispatch.HandOvers(s.ctx(), s.studio)
 	s.must(err)
-	_, _, orders, err := s.studio.HandOverDetail(s.ctx(), list[0].ID)
+	_, _, orders, err := dispatch.HandOverDetail(s.ctx(), s.studio, list[0].ID)
 	s.must(err)
 	v := orders[0]
 	p := s.get("/orders/" + v.Mark)
 	fields := fieldsOf(p.one("form[action=" + s.orderPath(v) + "/take-back]"))
 	fields = merged(fields, fmt.Sprintf("line-%d", v.Lines[0].ID), "1", "reason", "wrong picture", "refund", "90")
 	s.leads(s.post(s.orderPath(v)+"/take-back", fields...), "/orders/"+v.Mark).has(".said", "return")
-	after, err := s.studio.Order(s.ctx(), v.ID)
+	after, err := book.Order(s.ctx(), s.studio, v.ID)
 	s.must(err)
 	if after.State != order.Returned || after.Views[0].Standing.State != edition.Returned {
 		t.Errorf("%s, number %s", after.State, after.Views[0].Standing.State)
 	}
-	d, err := s.studio.Drawer(s.ctx())
+	d, err := stockroom.Drawer(s.ctx(), s.studio)
 	s.must(err)
 	i := slices.IndexFunc(d, func(r studio.DrawerRow) bool { return r.ID == after.Lines[0].Edition })
 	if d[i].Loose != 1 {
@@ -286,7 +292,7 @@ func TestDrawerRunsAndShelf(t *testing.T) {
 
 	p = s.leads(s.post("/shelf", itemFields()...), "/shelf/")
 	p.has("h1", "stiff envelope")
-	items, err := s.studio.Shelf(s.ctx())
+	items, err := stockroom.Shelf(s.ctx(), s.studio)
 	s.must(err)
 	for _, it := range items {
 		if it.Spec.Width == 11*in && it.Spec.Height == 14*in {
@@ -360,7 +366,7 @@ func TestWhyNot(t *testing.T) {
 func TestACartonsBaseMayBeCut(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
-	items, err := s.studio.Shelf(s.ctx())
+	items, err := stockroom.Shelf(s.ctx(), s.studio)
 	s.must(err)
 	at := slices.IndexFunc(items, func(it studio.ShelfItem) bool { return it.Spec.ID == "carton-18x14x4" })
 	path := fmt.Sprintf("/shelf/%d", items[at].ID)
@@ -368,13 +374,13 @@ func TestACartonsBaseMayBeCut(t *testing.T) {
 	if got := attr(s.get(path).one("[name='spec.cut_base.shortest_length']"), "value"); got != "12 in" {
 		t.Errorf("the least length is shown as %q", got)
 	}
-	items, err = s.studio.Shelf(s.ctx())
+	items, err = stockroom.Shelf(s.ctx(), s.studio)
 	s.must(err)
 	if b := items[at].Spec.CutBase; b == nil || *b != (packing.CutBase{ShortestLength: 12 * in, Step: in / 2}) {
 		t.Errorf("kept: %+v", b)
 	}
 	s.submit(s.get(path), "form[action='"+path+"']", "spec.cut_base.shortest_length", "", "spec.cut_base.step", "")
-	items, err = s.studio.Shelf(s.ctx())
+	items, err = stockroom.Shelf(s.ctx(), s.studio)
 	s.must(err)
 	if items[at].Spec.CutBase != nil {
 		t.Errorf("emptied: %+v", items[at].Spec.CutBase)
@@ -398,7 +404,7 @@ func TestOrdersAreFiltered(t *testing.T) {
 func TestBuyerIsCorrected(t *testing.T) {
 	t.Parallel()
 	s := furnished(t)
-	v, err := s.studio.OrderByMark(s.ctx(), "S-1003")
+	v, err := book.OrderByMark(s.ctx(), s.studio, "S-1003")
 	s.must(err)
 	path := fmt.Sprintf("/buyers/%d", v.BuyerData.ID)
 	s.get("/orders/S-1003").has("a[href='"+path+"']", "Ada Quill")

@@ -9,6 +9,8 @@ import (
 
 	"golang.org/x/net/html"
 
+	"solander/book"
+	"solander/house"
 	"solander/order"
 )
 
@@ -77,10 +79,10 @@ func TestSetUpWithAnyShelf(t *testing.T) {
 	}
 	t.Parallel()
 	chance := rand.New(rand.NewPCG(8, 12))
-	n := len(emptySite(t).studio.Defaults().Shelf)
+	n := len(house.Defaults(emptySite(t).studio).Shelf)
 	var picks []func(i int) bool
 	picks = append(picks, func(int) bool { return false }, func(int) bool { return true })
-	d := emptySite(t).studio.Defaults().Shelf
+	d := house.Defaults(emptySite(t).studio).Shelf
 	for _, kind := range []string{"sleeve", "tissue", "board", "envelope", "tube", "carton"} {
 		picks = append(picks, func(i int) bool { return string(d[i].Spec.Kind) != kind }, func(i int) bool { return string(d[i].Spec.Kind) == kind })
 	}
@@ -133,7 +135,7 @@ func (s *site) firstSale(what string, says ...string) {
 	bench = s.submit(bench, "#pack form").plain(what + ": packed")
 	bench = s.submit(bench, "#label form", "paid", "6.25").plain(what + ": labelled")
 	s.submit(bench, "#hand-over form").plain(what + ": handed over")
-	v, err := s.studio.OrderByMark(s.ctx(), "S-1001")
+	v, err := book.OrderByMark(s.ctx(), s.studio, "S-1001")
 	s.must(err)
 	if v.State != order.Closed {
 		s.t.Errorf("%s: the order is %s", what, v.State)

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"solander/measure"
+	"solander/stockroom"
 )
 
 // A first real studio, step by step, without JavaScript: back and forth, a mistake on the way, and nothing
@@ -81,7 +82,7 @@ func TestSetUpWithoutAWork(t *testing.T) {
 	s.post("/editions", "work", "1", "technique", "", "width", "300", "height", "16 in", "grade", "standard", "known_paper", "", "paper", "rag", "grammage", "310", "caliper", "0.5", "tightest_roll", "76", "limit", "", "price", "90", "print_cost", "").is(303)
 	s.get("/editions/1").has(".under", "300 × 406.4 mm")
 	s.post("/shelf", "spec.kind", "tube", "spec.name", "short tube", "spec.id", "", "spec.length", "460", "spec.diameter", "76", "spec.wall", "2", "spec.mass", "135", "spec.cost", "1.40", "reorder_at", "0", "pack", "1", "stock", "3").is(303)
-	items, err := s.studio.Shelf(s.ctx())
+	items, err := stockroom.Shelf(s.ctx(), s.studio)
 	s.must(err)
 	for _, it := range items {
 		if it.Spec.ID == "short-tube" && (it.Spec.Length != 460*measure.Millimetre || it.Spec.Mass != 135*measure.Gram) {

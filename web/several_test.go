@@ -8,7 +8,7 @@ import (
 
 	"solander/intake"
 	"solander/internal/browsertest"
-	"solander/studio"
+	"solander/movein"
 )
 
 // heapedBook names several prints in one cell, lacks outlets, and has a column that the saved reading does not know.
@@ -25,7 +25,7 @@ func (s *site) known() intake.Mapping {
 	m := intake.Mapping{Format: intake.MappingFormat, Name: "week by week", Currency: "USD", Outlet: "In person", Country: "US", Sheets: []intake.SheetMap{{Header: 1, Columns: []intake.Column{
 		{Column: 0, Heading: "Date", Field: intake.SoldOn}, {Column: 1, Heading: "Who", Field: intake.Buyer}, {Column: 2, Heading: "Picture", Field: intake.Title}, {Column: 3, Heading: "Price", Field: intake.Price},
 	}}}}
-	s.must(s.studio.SaveMapping(s.ctx(), m))
+	s.must(movein.SaveMapping(s.ctx(), s.studio, m))
 	return m
 }
 
@@ -50,14 +50,14 @@ func TestSeveralPrintsAndNewColumns(t *testing.T) {
 				}
 			}
 			m := s.known()
-			a, err := s.studio.Arrive(s.ctx(), studio.ArriveIn{Name: "week.csv", Body: []byte(heapedBook)})
+			a, err := movein.Arrive(s.ctx(), s.studio, movein.ArriveIn{Name: "week.csv", Body: []byte(heapedBook)})
 			s.must(err)
 			p.Go(fmt.Sprintf("%s/intake/%d", base, a.ID))
 			if got := p.Text("#new-columns"); got != "The saved reading does not know 1 column of this file: Courier. Say below what it is, or that it is not used." {
 				t.Errorf("of the new column it says %q", got)
 			}
 			look("reading")
-			s.must(s.studio.Decide(s.ctx(), a.ID, m))
+			s.must(movein.Decide(s.ctx(), s.studio, a.ID, m))
 			p.Go(fmt.Sprintf("%s/intake/%d/trial", base, a.ID))
 			for _, id := range []string{"a.prints:*", "a.prints:salt and smoke", "a.prints:ash & ember", "a.column::courier", "a.declare.*.paper", "confirm-all"} {
 				if !browsertest.Eval[bool](p, fmt.Sprintf(`document.querySelector(%q) !== null`, `[name="`+id+`"]`)) {
@@ -65,7 +65,7 @@ func TestSeveralPrintsAndNewColumns(t *testing.T) {
 				}
 			}
 			look("trial")
-			s.must(s.studio.Answer(s.ctx(), a.ID, intake.Answers{"prints:*": "whole", "column:*": "unused", "declare.*.paper": "cotton rag"}))
+			s.must(movein.Answer(s.ctx(), s.studio, a.ID, intake.Answers{"prints:*": "whole", "column:*": "unused", "declare.*.paper": "cotton rag"}))
 			p.Go(fmt.Sprintf("%s/intake/%d/trial", base, a.ID))
 			look("answered")
 		})
@@ -77,12 +77,12 @@ func TestAllLimitsAreConfirmedAtOnce(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
 	m := s.known()
-	a, err := s.studio.Arrive(s.ctx(), studio.ArriveIn{Name: "week.csv", Body: []byte(heapedBook)})
+	a, err := movein.Arrive(s.ctx(), s.studio, movein.ArriveIn{Name: "week.csv", Body: []byte(heapedBook)})
 	s.must(err)
-	s.must(s.studio.Decide(s.ctx(), a.ID, m))
+	s.must(movein.Decide(s.ctx(), s.studio, a.ID, m))
 	path := fmt.Sprintf("/intake/%d", a.ID)
 	s.post(path+"/answers", "a.x.limit", "40", "limit-of.one", "x.limit", "a.y.limit", "", "limit-of.two", "y.limit", "confirm-all", "1")
-	got, _, err := s.studio.Arrival(s.ctx(), a.ID)
+	got, _, err := movein.Arrival(s.ctx(), s.studio, a.ID)
 	s.must(err)
 	if got.Answers["declare.one.confirm"] != "40" || got.Answers["declare.two.confirm"] != "" {
 		t.Errorf("confirmed: %v", got.Answers)

@@ -16,7 +16,9 @@ import (
 	"testing"
 	"time"
 
+	"solander/book"
 	"solander/edition"
+	"solander/house"
 	"solander/intake"
 	"solander/intake/csvfile"
 	"solander/intake/xlsx"
@@ -24,6 +26,8 @@ import (
 	"solander/measure"
 	"solander/money"
 	"solander/order"
+	"solander/register"
+	"solander/stockroom"
 	"solander/store"
 	"solander/studio"
 	"solander/supply"
@@ -128,7 +132,7 @@ var furnishedModel = &model{make: (*site).furnish}
 // furnish sets the studio up and declares its editions.
 func (s *site) furnish() {
 	s.t.Helper()
-	d := s.studio.Defaults()
+	d := house.Defaults(s.studio)
 	d.Settings.Studio, d.Settings.Artist = "Marsh Lane Press", "Ines Corrow"
 	d.Settings.Address = order.Address{Name: "Marsh Lane Press", Line1: "4 Marsh Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
 	d.Settings.Labs = []string{"Cold Press Lab"}
@@ -142,8 +146,8 @@ func (s *site) furnish() {
 		Steps: []edition.PriceStep{{FromSold: 50, Price: money.Of(11000, "USD")}},
 	}
 	d.Sheets = 10
-	s.must(s.studio.SetUp(s.ctx(), d))
-	wk, err := s.studio.SaveWork(s.ctx(), edition.Work{Title: "Low tide", Year: 2025})
+	s.must(house.SetUp(s.ctx(), s.studio, d))
+	wk, err := register.SaveWork(s.ctx(), s.studio, edition.Work{Title: "Low tide", Year: 2025})
 	s.must(err)
 	for _, e := range []edition.Edition{
 		{Limit: 3, Grade: "fine", Price: money.Of(24000, "USD")},
@@ -151,9 +155,9 @@ func (s *site) furnish() {
 	} {
 		e.Work, e.Width, e.Height, e.Paper, e.Grammage, e.Caliper, e.TightestRoll = wk.ID, 8*in, 10*in, "matt paper", 230*measure.GSM, measure.Millimetre*3/10, 2*in
 		e.PrintCost = money.Of(400, "USD")
-		saved, err := s.studio.Declare(s.ctx(), e)
+		saved, err := register.Declare(s.ctx(), s.studio, e)
 		s.must(err)
-		s.must(s.studio.CountSheets(s.ctx(), saved.ID, 10, "first count"))
+		s.must(stockroom.CountSheets(s.ctx(), s.studio, saved.ID, 10, "first count"))
 	}
 }
 
@@ -169,12 +173,12 @@ func (s *site) must(err error) {
 // sale takes one print of an edition into the book, paid or not.
 func (s *site) sale(ed int64, paid int64) studio.OrderView {
 	s.t.Helper()
-	outlets, err := s.studio.Outlets(s.ctx())
+	outlets, err := house.Outlets(s.ctx(), s.studio)
 	s.must(err)
-	v, err := s.studio.TakeOrder(s.ctx(), studio.Sale{
+	v, err := book.TakeOrder(s.ctx(), s.studio, book.Sale{
 		Outlet: outlets[0].ID, Buyer: order.Buyer{Name: "Ada Quill", Email: "ada@example.org"},
 		ShipTo: order.Address{Name: "Ada Quill", Line1: "12 Oak Street", City: "Denver", Region: "CO", Postcode: "80202", Country: "US"},
-		Lines:  []studio.SaleLine{{Edition: ed}}, Paid: money.Of(paid, "USD"),
+		Lines:  []book.SaleLine{{Edition: ed}}, Paid: money.Of(paid, "USD"),
 	})
 	s.must(err)
 	return v
@@ -258,9 +262,9 @@ func (s *site) leads(a answer, path string) answer {
 // run orders sheets of an edition from the lab.
 func (s *site) run(ed int64, quantity int) supply.Run {
 	s.t.Helper()
-	today, err := s.studio.Today(s.ctx())
+	today, err := house.Today(s.ctx(), s.studio)
 	s.must(err)
-	r, err := s.studio.OrderRun(s.ctx(), supply.Run{Edition: ed, Lab: "Cold Press Lab", Ordered: today, Expected: today.Add(10), Quantity: quantity, UnitCost: money.Of(1100, "USD")})
+	r, err := stockroom.OrderRun(s.ctx(), s.studio, supply.Run{Edition: ed, Lab: "Cold Press Lab", Ordered: today, Expected: today.Add(10), Quantity: quantity, UnitCost: money.Of(1100, "USD")})
 	s.must(err)
 	return r
 }

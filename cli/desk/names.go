@@ -5,11 +5,15 @@ import (
 	"strconv"
 	"strings"
 
+	"solander/book"
 	"solander/calendar"
 	"solander/edition"
 	"solander/fault"
+	"solander/house"
 	"solander/money"
 	"solander/order"
+	"solander/register"
+	"solander/stockroom"
 	"solander/studio"
 )
 
@@ -17,9 +21,9 @@ import (
 func (d *Open) OrderNamed(name string) (studio.OrderView, error) {
 	name = strings.TrimSpace(name)
 	if id, err := strconv.ParseInt(name, 10, 64); err == nil {
-		return d.Studio.Order(d.Ctx, id)
+		return book.Order(d.Ctx, d.Studio, id)
 	}
-	v, err := d.Studio.OrderByMark(d.Ctx, strings.ToUpper(name))
+	v, err := book.OrderByMark(d.Ctx, d.Studio, strings.ToUpper(name))
 	if fault.Is(err, fault.Missing) {
 		return v, fault.New(fault.Missing, "there is no order %.40q", name).In("order").ToMend("solander orders lists them")
 	}
@@ -28,7 +32,7 @@ func (d *Open) OrderNamed(name string) (studio.OrderView, error) {
 
 // EditionNamed finds an edition by its id or by words of its name that fit no other: "heron 12x16 fine".
 func (d *Open) EditionNamed(name string) (studio.EditionRow, error) {
-	works, err := d.Studio.Works(d.Ctx)
+	works, err := register.Works(d.Ctx, d.Studio)
 	if err != nil {
 		return studio.EditionRow{}, err
 	}
@@ -46,7 +50,7 @@ func (d *Open) EditionNamed(name string) (studio.EditionRow, error) {
 
 // OutletNamed finds an outlet by its id or by words of its name that fit no other.
 func (d *Open) OutletNamed(name string) (order.Outlet, error) {
-	outlets, err := d.Studio.Outlets(d.Ctx)
+	outlets, err := house.Outlets(d.Ctx, d.Studio)
 	if err != nil {
 		return order.Outlet{}, err
 	}
@@ -55,7 +59,7 @@ func (d *Open) OutletNamed(name string) (order.Outlet, error) {
 
 // ShelfNamed finds a shelf item by its id, its key or by words of its name that fit no other.
 func (d *Open) ShelfNamed(name string) (studio.ShelfItem, error) {
-	items, err := d.Studio.Shelf(d.Ctx)
+	items, err := stockroom.Shelf(d.Ctx, d.Studio)
 	if err != nil {
 		return studio.ShelfItem{}, err
 	}

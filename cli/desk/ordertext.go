@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"solander/book"
 	"solander/measure"
 	"solander/order"
 	"solander/studio"
@@ -100,7 +101,7 @@ func PrintParcel(w io.Writer, p studio.Parcel) {
 
 // After shows an order as it stands once something was done to it.
 func (d *Open) After(id int64) error {
-	v, err := d.Studio.Order(d.Ctx, id)
+	v, err := book.Order(d.Ctx, d.Studio, id)
 	if err != nil {
 		return err
 	}

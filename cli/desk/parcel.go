@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"solander/book"
 	"solander/fault"
 	"solander/order"
 	"solander/studio"
@@ -59,7 +60,7 @@ func (d *Open) parcelByID(id int64) (studio.Parcel, error) {
 		return studio.Parcel{}, err
 	}
 	for _, r := range page {
-		v, err := d.Studio.Order(d.Ctx, r.ID)
+		v, err := book.Order(d.Ctx, d.Studio, r.ID)
 		if err != nil {
 			return studio.Parcel{}, err
 		}
@@ -77,7 +78,7 @@ func (d *Open) allOpen() ([]studio.OrderRow, error) {
 	var rows []studio.OrderRow
 	q := studio.OrderQuery{State: order.Open, Limit: 500}
 	for {
-		page, err := d.Studio.Orders(d.Ctx, q, "")
+		page, err := book.Orders(d.Ctx, d.Studio, q, "")
 		if err != nil {
 			return nil, err
 		}

@@ -8,8 +8,8 @@ import (
 	"sync"
 	"time"
 
+	"solander/dayplan"
 	"solander/fault"
-	"solander/studio"
 )
 
 // barAfter is how long a computation runs before its bar is drawn; barEvery how often it is drawn again.
@@ -46,7 +46,7 @@ func (d *Desk) Searching(word string, within time.Duration) (ctx context.Context
 		until, stop = context.WithTimeout(d.Ctx, within)
 	}
 	tell, end := d.Progress(word)
-	return studio.WithSearch(context.WithoutCancel(d.Ctx), until, tell), func() { end(); stop() }, nil
+	return dayplan.WithSearch(context.WithoutCancel(d.Ctx), until, tell), func() { end(); stop() }, nil
 }
 
 // terminal reports whether a stream is a screen that can be drawn on.

@@ -8,6 +8,7 @@ import (
 
 	"solander/bench"
 	"solander/cli/desk"
+	"solander/dispatch"
 )
 
 type Bench struct {
@@ -26,7 +27,7 @@ func (c *Bench) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	list, err := d.Studio.Bench(ctx, on)
+	list, err := dispatch.Bench(ctx, d.Studio, on)
 	done()
 	if err != nil {
 		return err

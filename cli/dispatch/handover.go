@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"solander/cli/desk"
+	"solander/dispatch"
+	"solander/planning"
 	"solander/studio"
 )
 
@@ -32,7 +34,7 @@ func (c *HandOver) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	h, err := d.Studio.HandOver(d.Ctx, studio.HandOverIn{Day: on, Parcels: c.Parcel, Note: c.Note})
+	h, err := dispatch.HandOver(d.Ctx, d.Studio, dispatch.HandOverIn{Day: on, Parcels: c.Parcel, Note: c.Note})
 	if err != nil {
 		return err
 	}
@@ -40,7 +42,7 @@ func (c *HandOver) Run(d *desk.Open) error {
 }
 
 func (c *HandOver) list(d *desk.Open) error {
-	rows, err := d.Studio.HandOvers(d.Ctx)
+	rows, err := dispatch.HandOvers(d.Ctx, d.Studio)
 	if err != nil {
 		return err
 	}
@@ -55,7 +57,7 @@ func (c *HandOver) list(d *desk.Open) error {
 }
 
 func showHandOver(d *desk.Open, id int64) error {
-	h, parcels, orders, err := d.Studio.HandOverDetail(d.Ctx, id)
+	h, parcels, orders, err := dispatch.HandOverDetail(d.Ctx, d.Studio, id)
 	if err != nil {
 		return err
 	}
@@ -67,7 +69,7 @@ func showHandOver(d *desk.Open, id int64) error {
 		studio.HandOver
 		Parcels []studio.Parcel `json:"parcel_list"`
 	}{h, parcels}
-	paid, err := studio.PostagePaid(parcels)
+	paid, err := planning.PostagePaid(parcels)
 	if err != nil {
 		return err
 	}

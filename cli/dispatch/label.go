@@ -4,6 +4,7 @@ import (
 	"errors"
 
 	"solander/cli/desk"
+	"solander/dispatch"
 	"solander/studio"
 )
 
@@ -26,8 +27,8 @@ func (c *Label) Run(d *desk.Open) error {
 	if err := errors.Join(noParcel, noAmount, noDay); err != nil {
 		return err
 	}
-	in := studio.LabelIn{Parcel: parcel.ID, Service: c.Service, Paid: paid, Tracking: c.Tracking, Day: on}
-	if err := d.Studio.Label(d.Ctx, in); err != nil {
+	in := dispatch.LabelIn{Parcel: parcel.ID, Service: c.Service, Paid: paid, Tracking: c.Tracking, Day: on}
+	if err := dispatch.Label(d.Ctx, d.Studio, in); err != nil {
 		return err
 	}
 	return d.After(parcel.Order)

@@ -4,7 +4,7 @@ import (
 	"io"
 
 	"solander/cli/desk"
-	"solander/studio"
+	"solander/dispatch"
 )
 
 type Pack struct {
@@ -21,7 +21,7 @@ func (c *Pack) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	in := studio.PackIn{Order: o.ID}
+	in := dispatch.PackIn{Order: o.ID}
 	if c.Total != "" {
 		a, err := d.Amount(c.Total, "total")
 		if err != nil {
@@ -29,7 +29,7 @@ func (c *Pack) Run(d *desk.Open) error {
 		}
 		in.Total = &a.Minor
 	}
-	parcels, err := d.Studio.Pack(d.Ctx, in)
+	parcels, err := dispatch.Pack(d.Ctx, d.Studio, in)
 	if err != nil {
 		return err
 	}

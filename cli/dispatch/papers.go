@@ -4,6 +4,7 @@ import (
 	"strconv"
 
 	"solander/cli/desk"
+	"solander/dispatch"
 	"solander/fault"
 	"solander/studio"
 )
@@ -29,7 +30,7 @@ func (c *benchPaperCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	paper, err := d.Studio.BenchPaper(d.Ctx, on)
+	paper, err := dispatch.BenchPaper(d.Ctx, d.Studio, on)
 	return desk.Draw(d.Desk, c.SheetOut, paper, err)
 }
 
@@ -45,7 +46,7 @@ func (c *signPaperCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	paper, err := d.Studio.SignPaper(d.Ctx, on)
+	paper, err := dispatch.SignPaper(d.Ctx, d.Studio, on)
 	return desk.Draw(d.Desk, c.SheetOut, paper, err)
 }
 
@@ -61,7 +62,7 @@ func (c *slipPaperCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	paper, err := d.Studio.SlipPaper(d.Ctx, o.ID)
+	paper, err := dispatch.SlipPaper(d.Ctx, d.Studio, o.ID)
 	return desk.Draw(d.Desk, c.SheetOut, paper, err)
 }
 
@@ -83,7 +84,7 @@ func (c *addressPaperCmd) Run(d *desk.Open) error {
 		}
 		id = p.ID
 	}
-	paper, err := d.Studio.LabelPaper(d.Ctx, id)
+	paper, err := dispatch.LabelPaper(d.Ctx, d.Studio, id)
 	return desk.Draw(d.Desk, c.SheetOut, paper, err)
 }
 
@@ -102,7 +103,7 @@ func (c *wrapPaperCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	sheets, err := d.Studio.WrapPapers(d.Ctx, o.ID)
+	sheets, err := dispatch.WrapPapers(d.Ctx, d.Studio, o.ID)
 	if err != nil {
 		return err
 	}
@@ -123,6 +124,6 @@ func (handOverPaperCmd) Help() string {
 }
 
 func (c *handOverPaperCmd) Run(d *desk.Open) error {
-	paper, err := d.Studio.HandOverPaper(d.Ctx, c.HandOver)
+	paper, err := dispatch.HandOverPaper(d.Ctx, d.Studio, c.HandOver)
 	return desk.Draw(d.Desk, c.SheetOut, paper, err)
 }

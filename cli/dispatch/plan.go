@@ -9,10 +9,12 @@ import (
 	"time"
 
 	"solander/cli/desk"
+	"solander/dayplan"
 	"solander/fault"
 	"solander/measure"
 	"solander/money"
 	"solander/packing"
+	"solander/planning"
 	"solander/studio"
 )
 
@@ -88,13 +90,13 @@ func (c *Plan) file(d *desk.Desk) error {
 	if err != nil {
 		return err
 	}
-	plan, err := st.PlanProblem(ctx, p)
+	plan, err := planning.PlanProblem(ctx, st, p)
 	done()
 	if err != nil {
 		return err
 	}
 	if c.Why {
-		return showWhy(d, studio.WhyPlan(p, plan, measure.Imperial))
+		return showWhy(d, dayplan.WhyPlan(p, plan, measure.Imperial))
 	}
 	return c.show(d, p, plan, measure.Imperial)
 }
@@ -115,7 +117,7 @@ func (c *Plan) order(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	v, err := d.Studio.Plan(ctx, o.ID, on)
+	v, err := planning.Plan(ctx, d.Studio, o.ID, on)
 	done()
 	if err != nil {
 		return err
@@ -139,7 +141,7 @@ func (c *Plan) show(d *desk.Desk, p packing.Problem, plan packing.Plan, units me
 }
 
 func printPlan(w io.Writer, problem packing.Problem, plan packing.Plan, units measure.System) {
-	why := studio.WhyPlan(problem, plan, units)
+	why := dayplan.WhyPlan(problem, plan, units)
 	fmt.Fprintf(w, "plan for hand-over on %s: %s, %s\n", plan.Day.Long(), why.Total, why.Proof)
 	for _, o := range why.Orders {
 		printHeld(w, o)

@@ -5,9 +5,9 @@ import (
 	"io"
 
 	"solander/cli/desk"
+	"solander/dispatch"
 	"solander/fault"
 	"solander/postage"
-	"solander/studio"
 )
 
 type Postage struct {
@@ -34,14 +34,14 @@ func (c *layoutsCmd) Run(d *desk.Open) error {
 		if err := d.ReadJSON(c.Save, "save", &l); err != nil {
 			return err
 		}
-		err = d.Studio.SaveLayout(d.Ctx, c.Was, l)
+		err = dispatch.SaveLayout(d.Ctx, d.Studio, c.Was, l)
 	case c.Drop != "":
-		err = d.Studio.DropLayout(d.Ctx, c.Drop)
+		err = dispatch.DropLayout(d.Ctx, d.Studio, c.Drop)
 	}
 	if err != nil {
 		return err
 	}
-	all, err := d.Studio.Layouts(d.Ctx)
+	all, err := dispatch.Layouts(d.Ctx, d.Studio)
 	if err != nil {
 		return err
 	}
@@ -63,7 +63,7 @@ func (postageOutCmd) Help() string {
 }
 
 func (c *postageOutCmd) Run(d *desk.Open) error {
-	return d.Write(c.FileOut, func(w io.Writer) error { _, err := d.Studio.PostageOut(d.Ctx, c.Layout, w); return err })
+	return d.Write(c.FileOut, func(w io.Writer) error { _, err := dispatch.PostageOut(d.Ctx, d.Studio, c.Layout, w); return err })
 }
 
 type postageBackCmd struct {
@@ -82,7 +82,7 @@ func (c *postageBackCmd) Run(d *desk.Open) error {
 		return err
 	}
 	defer r.Close()
-	rep, err := d.Studio.PostageBack(d.Ctx, c.Layout, io.LimitReader(r, desk.MostInput), c.Note)
+	rep, err := dispatch.PostageBack(d.Ctx, d.Studio, c.Layout, io.LimitReader(r, desk.MostInput), c.Note)
 	if err != nil && !fault.Is(err, fault.Refused) {
 		return err
 	}
@@ -95,7 +95,7 @@ func (c *postageBackCmd) Run(d *desk.Open) error {
 	return err
 }
 
-func printPostage(w io.Writer, rep studio.PostageReport) {
+func printPostage(w io.Writer, rep dispatch.PostageReport) {
 	what := "would be noted"
 	if rep.Done {
 		what = "noted"

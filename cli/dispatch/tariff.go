@@ -6,6 +6,7 @@ import (
 
 	"solander/cli/desk"
 	"solander/fault"
+	"solander/house"
 	"solander/tariff"
 )
 
@@ -22,7 +23,7 @@ func (tariffListCmd) Help() string {
 }
 
 func (c *tariffListCmd) Run(d *desk.Open) error {
-	rows, err := d.Studio.Cards(d.Ctx)
+	rows, err := house.Cards(d.Ctx, d.Studio)
 	if err != nil {
 		return err
 	}
@@ -61,7 +62,7 @@ func (c *tariffAddCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := d.Studio.AddCard(d.Ctx, card); err != nil {
+	if err := house.AddCard(d.Ctx, d.Studio, card); err != nil {
 		return err
 	}
 	return d.Say(map[string]string{"card": card.ID}, "card %s is loaded: %s, from %s", card.ID, card.Operator, card.From)
@@ -74,7 +75,7 @@ type tariffDropCmd struct {
 func (tariffDropCmd) Help() string { return "Example:\n\n  solander tariff drop post-2027-01" }
 
 func (c *tariffDropCmd) Run(d *desk.Open) error {
-	if err := d.Studio.DropCard(d.Ctx, c.Card); err != nil {
+	if err := house.DropCard(d.Ctx, d.Studio, c.Card); err != nil {
 		return err
 	}
 	return d.Say(map[string]string{"dropped": c.Card}, "card %s is dropped", c.Card)

@@ -8,9 +8,10 @@ import (
 
 	"solander/cli/desk"
 	"solander/fault"
+	"solander/house"
 	"solander/measure"
 	"solander/packing"
-	"solander/studio"
+	"solander/planning"
 	"solander/tariff"
 )
 
@@ -55,7 +56,7 @@ func (c *WhatIf) Run(d *desk.Open) error {
 		return err
 	}
 	tell, done := d.Progress("planning")
-	found, err := d.Studio.WhatIf(d.Ctx, in, tell)
+	found, err := planning.AskWhatIf(d.Ctx, d.Studio, in, tell)
 	done()
 	if err != nil {
 		return err
@@ -67,7 +68,7 @@ func (c *WhatIf) Run(d *desk.Open) error {
 }
 
 // picture writes the plot to the file of --svg.
-func (c *WhatIf) picture(d *desk.Open, found studio.WhatIf) error {
+func (c *WhatIf) picture(d *desk.Open, found planning.WhatIf) error {
 	if c.SVG == "" {
 		return nil
 	}
@@ -82,13 +83,13 @@ func (c *WhatIf) picture(d *desk.Open, found studio.WhatIf) error {
 }
 
 // asked reads the question from a file, or from the flags.
-func (c *WhatIf) asked(d *desk.Open) (studio.WhatIfIn, error) {
-	q := studio.WhatIfIn{Format: studio.WhatIfFormat, Past: c.Past, Open: c.Open, Drop: c.Drop}
+func (c *WhatIf) asked(d *desk.Open) (planning.WhatIfIn, error) {
+	q := planning.WhatIfIn{Format: planning.WhatIfFormat, Past: c.Past, Open: c.Open, Drop: c.Drop}
 	if c.File != "" {
 		if c.From+c.To+c.Like+c.Item != "" || c.Open || len(c.Drop)+len(c.Rule)+len(c.Card) > 0 {
 			return q, fault.Invalidf("file", "a file says all itself").ToMend("leave out the flags that ask, or the file")
 		}
-		q = studio.WhatIfIn{}
+		q = planning.WhatIfIn{}
 		err := d.ReadJSON(c.File, "file", &q)
 		return q, err
 	}
@@ -113,7 +114,7 @@ func (c *WhatIf) asked(d *desk.Open) (studio.WhatIfIn, error) {
 }
 
 // bought reads the packaging that is bought.
-func (c *WhatIf) bought(d *desk.Open, q *studio.WhatIfIn) error {
+func (c *WhatIf) bought(d *desk.Open, q *planning.WhatIfIn) error {
 	switch {
 	case c.Item != "" && c.Cost+c.Width+c.Height+c.Mass != "":
 		return fault.Invalidf("item", "a file says price and size itself").ToMend("leave out --cost, --width, --height and --mass")
@@ -161,16 +162,16 @@ func (c *WhatIf) bought(d *desk.Open, q *studio.WhatIfIn) error {
 }
 
 // cards reads the price cards: the id of a loaded one, a folder, or a file.
-func (c *WhatIf) cards(d *desk.Open, q *studio.WhatIfIn) error {
+func (c *WhatIf) cards(d *desk.Open, q *planning.WhatIfIn) error {
 	if len(c.Card) == 0 {
 		return nil
 	}
-	loaded, err := d.Studio.Cards(d.Ctx)
+	loaded, err := house.Cards(d.Ctx, d.Studio)
 	if err != nil {
 		return err
 	}
 	for _, name := range c.Card {
-		if slices.ContainsFunc(loaded, func(r studio.CardInfo) bool { return r.ID == name }) {
+		if slices.ContainsFunc(loaded, func(r house.CardInfo) bool { return r.ID == name }) {
 			q.Named = append(q.Named, name)
 			continue
 		}
@@ -192,7 +193,7 @@ func (c *WhatIf) cards(d *desk.Open, q *studio.WhatIfIn) error {
 	return nil
 }
 
-func printWhatIf(w io.Writer, found studio.WhatIf, all bool) {
+func printWhatIf(w io.Writer, found planning.WhatIf, all bool) {
 	for _, change := range found.Changes {
 		fmt.Fprintf(w, "what if: %s\n", change)
 	}
@@ -218,7 +219,7 @@ func printWhatIf(w io.Writer, found studio.WhatIf, all bool) {
 }
 
 // printPlot draws what is saved as bars of text.
-func printPlot(w io.Writer, found studio.WhatIf) {
+func printPlot(w io.Writer, found planning.WhatIf) {
 	p, months := found.Plot()
 	if p == nil {
 		return
@@ -236,7 +237,7 @@ func printPlot(w io.Writer, found studio.WhatIf) {
 }
 
 // printSendings lists the sendings that change, or all.
-func printSendings(w io.Writer, found studio.WhatIf, all bool) {
+func printSendings(w io.Writer, found planning.WhatIf, all bool) {
 	fmt.Fprintln(w)
 	desk.Table(w, func(row func(string, ...any)) {
 		row("ORDER\tDAY\tAS IT IS\tCOST\tWITH THE CHANGE\tCOST\tSAVES")
@@ -264,7 +265,7 @@ func printSendings(w io.Writer, found studio.WhatIf, all bool) {
 }
 
 // sameWay says that a sending keeps wrap, outer packaging and service; what is inside may differ.
-func sameWay(r studio.WhatIfRow) string {
+func sameWay(r planning.WhatIfRow) string {
 	if r.Saves.IsZero() {
 		return "the same way"
 	}

@@ -6,14 +6,16 @@ import (
 	"strings"
 
 	"solander/cli/desk"
+	"solander/dayplan"
 	"solander/measure"
 	"solander/money"
 	"solander/packing"
+	"solander/planning"
 	"solander/studio"
 )
 
 // showWhy prints a plan in words.
-func showWhy(d *desk.Desk, why studio.Why) error {
+func showWhy(d *desk.Desk, why dayplan.Why) error {
 	return d.Show(why, func(w io.Writer) {
 		fmt.Fprintf(w, "plan for hand-over on %s: %s, %s\n", why.Day.Long(), why.Total, why.Proof)
 		for _, o := range why.Orders {
@@ -28,7 +30,7 @@ func showWhy(d *desk.Desk, why studio.Why) error {
 	})
 }
 
-func printWhyOrder(w io.Writer, o studio.WhyOrder) {
+func printWhyOrder(w io.Writer, o dayplan.WhyOrder) {
 	printHeld(w, o)
 	for i, p := range o.Parcels {
 		if !p.First(o.Order) {
@@ -55,7 +57,7 @@ func printWhyOrder(w io.Writer, o studio.WhyOrder) {
 }
 
 // printHeld says why an order cannot go: the print, the first rule, and the house rules that hold it together.
-func printHeld(w io.Writer, o studio.WhyOrder) {
+func printHeld(w io.Writer, o dayplan.WhyOrder) {
 	if o.Held == "" {
 		return
 	}
@@ -78,7 +80,7 @@ func (c *Plan) whyNotFile(d *desk.Desk, st *studio.Studio, p packing.Problem) er
 	if err != nil {
 		return err
 	}
-	answers, err := st.WhyNotProblem(ctx, p, choice, service)
+	answers, err := planning.WhyNotProblem(ctx, st, p, choice, service)
 	done()
 	if err != nil {
 		return err
@@ -86,7 +88,7 @@ func (c *Plan) whyNotFile(d *desk.Desk, st *studio.Studio, p packing.Problem) er
 	d.JSON = d.JSON || !c.Text
 	return d.Show(answers, func(w io.Writer) {
 		for _, a := range answers {
-			v := studio.Verdict{Planned: 1, Each: a.Parcels}
+			v := planning.Verdict{Planned: 1, Each: a.Parcels}
 			for i, f := range a.Parcels {
 				fmt.Fprintf(w, "parcel %d of %s: %s\n", i+1, a.Order, v.EachText(i, p.Currency))
 				if f.Reason != nil {
@@ -107,7 +109,7 @@ func (c *Plan) whyNot(d *desk.Open, o studio.OrderView) error {
 	if err != nil {
 		return err
 	}
-	v, err := d.Studio.WhyNot(ctx, o.ID, choice, service)
+	v, err := planning.WhyNot(ctx, d.Studio, o.ID, choice, service)
 	done()
 	if err != nil {
 		return err

@@ -3,6 +3,7 @@ package editions
 import (
 	"solander/cli/desk"
 	"solander/edition"
+	"solander/register"
 )
 
 type Declare struct {
@@ -28,7 +29,7 @@ func (c *Declare) Run(d *desk.Open) error {
 	if err := d.ReadJSON(c.File, "file", &e); err != nil {
 		return err
 	}
-	e, err = d.Studio.Declare(d.Ctx, e)
+	e, err = register.Declare(d.Ctx, d.Studio, e)
 	if err != nil {
 		return err
 	}

@@ -7,6 +7,7 @@ import (
 	"solander/cli/desk"
 	"solander/edition"
 	"solander/measure"
+	"solander/register"
 	"solander/studio"
 )
 
@@ -21,7 +22,7 @@ func (c *End) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := d.Studio.CloseEdition(d.Ctx, e.ID); err != nil {
+	if err := register.CloseEdition(d.Ctx, d.Studio, e.ID); err != nil {
 		return err
 	}
 	return showEdition(d, e.ID)
@@ -29,7 +30,7 @@ func (c *End) Run(d *desk.Open) error {
 
 // showEdition shows an edition with its numbers.
 func showEdition(d *desk.Open, id int64) error {
-	v, err := d.Studio.Edition(d.Ctx, id)
+	v, err := register.Edition(d.Ctx, d.Studio, id)
 	if err != nil {
 		return err
 	}

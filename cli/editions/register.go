@@ -9,6 +9,7 @@ import (
 	"solander/cli/desk"
 	"solander/edition"
 	"solander/measure"
+	"solander/register"
 	"solander/studio"
 )
 
@@ -41,7 +42,7 @@ func (c oneNumber) do(d *desk.Open, step func(ed int64, n edition.Number) error)
 	if err := step(e.ID, n); err != nil {
 		return err
 	}
-	v, err := d.Studio.Number(d.Ctx, e.ID, n)
+	v, err := register.Number(d.Ctx, d.Studio, e.ID, n)
 	if err != nil {
 		return err
 	}
@@ -101,7 +102,7 @@ func (c *regSignCmd) Run(d *desk.Open) error {
 		}
 		ns = append(ns, n)
 	}
-	if err := d.Studio.SignAhead(d.Ctx, e.ID, ns); err != nil {
+	if err := register.SignAhead(d.Ctx, d.Studio, e.ID, ns); err != nil {
 		return err
 	}
 	return showEdition(d, e.ID)
@@ -119,7 +120,7 @@ func (regSpoilCmd) Help() string {
 
 func (c *regSpoilCmd) Run(d *desk.Open) error {
 	return c.do(d, func(ed int64, n edition.Number) error {
-		return d.Studio.Spoil(d.Ctx, studio.SpoilIn{Edition: ed, Number: n, Reason: c.Reason, SheetLost: c.SheetLost})
+		return register.Spoil(d.Ctx, d.Studio, register.SpoilIn{Edition: ed, Number: n, Reason: c.Reason, SheetLost: c.SheetLost})
 	})
 }
 
@@ -133,7 +134,7 @@ func (regRestrikeCmd) Help() string {
 }
 
 func (c *regRestrikeCmd) Run(d *desk.Open) error {
-	return c.do(d, func(ed int64, n edition.Number) error { return d.Studio.Restrike(d.Ctx, ed, n, c.Reason) })
+	return c.do(d, func(ed int64, n edition.Number) error { return register.Restrike(d.Ctx, d.Studio, ed, n, c.Reason) })
 }
 
 type regKeepCmd struct {
@@ -146,7 +147,7 @@ func (regKeepCmd) Help() string {
 }
 
 func (c *regKeepCmd) Run(d *desk.Open) error {
-	return c.do(d, func(ed int64, n edition.Number) error { return d.Studio.Keep(d.Ctx, ed, n, c.Note) })
+	return c.do(d, func(ed int64, n edition.Number) error { return register.Keep(d.Ctx, d.Studio, ed, n, c.Note) })
 }
 
 type regReleaseCmd struct {
@@ -157,7 +158,7 @@ type regReleaseCmd struct {
 func (regReleaseCmd) Help() string { return "Example:\n\n  solander register release 3 1" }
 
 func (c *regReleaseCmd) Run(d *desk.Open) error {
-	return c.do(d, func(ed int64, n edition.Number) error { return d.Studio.Release(d.Ctx, ed, n, c.Note) })
+	return c.do(d, func(ed int64, n edition.Number) error { return register.Release(d.Ctx, d.Studio, ed, n, c.Note) })
 }
 
 type regWithdrawCmd struct {
@@ -170,5 +171,5 @@ func (regWithdrawCmd) Help() string {
 }
 
 func (c *regWithdrawCmd) Run(d *desk.Open) error {
-	return c.do(d, func(ed int64, n edition.Number) error { return d.Studio.Withdraw(d.Ctx, ed, n, c.Reason) })
+	return c.do(d, func(ed int64, n edition.Number) error { return register.Withdraw(d.Ctx, d.Studio, ed, n, c.Reason) })
 }

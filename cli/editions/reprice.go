@@ -7,7 +7,7 @@ import (
 	"solander/cli/desk"
 	"solander/edition"
 	"solander/fault"
-	"solander/studio"
+	"solander/register"
 )
 
 type Reprice struct {
@@ -27,7 +27,7 @@ func (c *Reprice) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	var given studio.Prices
+	var given register.Prices
 	if c.Price != "" {
 		if given.Price, err = d.Amount(c.Price, "price"); err != nil {
 			return err
@@ -41,7 +41,7 @@ func (c *Reprice) Run(d *desk.Open) error {
 	if given.Steps, err = c.steps(d); err != nil {
 		return err
 	}
-	err = d.Studio.Reprice(d.Ctx, e.ID, func(p *studio.Prices) error {
+	err = register.Reprice(d.Ctx, d.Studio, e.ID, func(p *register.Prices) error {
 		if c.Price != "" {
 			p.Price = given.Price
 		}

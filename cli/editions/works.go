@@ -6,6 +6,7 @@ import (
 
 	"solander/cli/desk"
 	"solander/edition"
+	"solander/register"
 	"solander/studio"
 )
 
@@ -21,13 +22,13 @@ func (Works) Help() string {
 
 func (c *Works) Run(d *desk.Open) error {
 	if c.Add != "" {
-		w, err := d.Studio.SaveWork(d.Ctx, edition.Work{Title: c.Add, Year: c.Year, Note: c.Note})
+		w, err := register.SaveWork(d.Ctx, d.Studio, edition.Work{Title: c.Add, Year: c.Year, Note: c.Note})
 		if err != nil {
 			return err
 		}
 		return d.Say(w, "work %d %s is added", w.ID, w.Title)
 	}
-	works, err := d.Studio.Works(d.Ctx)
+	works, err := register.Works(d.Ctx, d.Studio)
 	if err != nil {
 		return err
 	}

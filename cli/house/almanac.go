@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"solander/cli/desk"
+	"solander/house"
 )
 
 type Promises struct {
@@ -19,19 +20,19 @@ func (Promises) Help() string {
 func (c *Promises) Run(d *desk.Open) error {
 	switch {
 	case c.EndAddress:
-		if err := d.Studio.EndPromiseAddress(d.Ctx); err != nil {
+		if err := house.EndPromiseAddress(d.Ctx, d.Studio); err != nil {
 			return err
 		}
 		return d.Say(map[string]bool{"ended": true}, "the calendar has no address any more")
 	case c.NewAddress:
-		secret, err := d.Studio.NewPromiseAddress(d.Ctx)
+		secret, err := house.NewPromiseAddress(d.Ctx, d.Studio)
 		if err != nil {
 			return err
 		}
 		path := "/promises/" + secret + ".ics"
 		return d.Say(map[string]string{"path": path}, "%s\n(below the address of solander serve; it is told this once)", path)
 	}
-	return d.Write(c.FileOut, func(w io.Writer) error { return d.Studio.Promises(d.Ctx, w) })
+	return d.Write(c.FileOut, func(w io.Writer) error { return house.Promises(d.Ctx, d.Studio, w) })
 }
 
 type Cards struct {
@@ -44,5 +45,5 @@ func (Cards) Help() string {
 }
 
 func (c *Cards) Run(d *desk.Open) error {
-	return d.Write(c.FileOut, func(w io.Writer) error { return d.Studio.BuyerCards(d.Ctx, c.Buyer, w) })
+	return d.Write(c.FileOut, func(w io.Writer) error { return house.BuyerCards(d.Ctx, d.Studio, c.Buyer, w) })
 }

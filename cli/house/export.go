@@ -10,6 +10,7 @@ import (
 
 	"solander/cli/desk"
 	"solander/fault"
+	"solander/house"
 	"solander/studio"
 )
 
@@ -27,7 +28,7 @@ func (c *Export) Run(d *desk.Open) error {
 	if c.Place == "-" || strings.EqualFold(filepath.Ext(c.Place), ".zip") {
 		err = d.ToFile(c.Place, c.Force, func(w io.Writer) error {
 			z := zip.NewWriter(w)
-			return errors.Join(d.Studio.Export(d.Ctx, z.Create), z.Close())
+			return errors.Join(house.Export(d.Ctx, d.Studio, z.Create), z.Close())
 		})
 	} else {
 		err = toFolder(d.Desk, c.Place, func(folder string) error { return exportInto(d, folder) })
@@ -47,7 +48,7 @@ func exportInto(d *desk.Open, folder string) error {
 		}
 		return last.Close()
 	}
-	err := d.Studio.Export(d.Ctx, func(name string) (io.Writer, error) {
+	err := house.Export(d.Ctx, d.Studio, func(name string) (io.Writer, error) {
 		if err := end(); err != nil {
 			return nil, err
 		}
@@ -82,14 +83,14 @@ func toFolder(d *desk.Desk, path string, write func(folder string) error) error 
 func restoreFrom(d *desk.Desk, path string) (restore func(*studio.Studio) error, end func() error, err error) {
 	nothing := func() error { return nil }
 	if about, err := os.Stat(path); path != "-" && err == nil && about.IsDir() {
-		return func(st *studio.Studio) error { return st.RestoreExport(d.Ctx, os.DirFS(path)) }, nothing, nil
+		return func(st *studio.Studio) error { return house.RestoreExport(d.Ctx, st, os.DirFS(path)) }, nothing, nil
 	}
 	if z, err := zip.OpenReader(path); path != "-" && err == nil {
-		return func(st *studio.Studio) error { return st.RestoreExport(d.Ctx, z) }, z.Close, nil
+		return func(st *studio.Studio) error { return house.RestoreExport(d.Ctx, st, z) }, z.Close, nil
 	}
 	r, err := d.Input(path, "file")
 	if err != nil {
 		return nil, nothing, err
 	}
-	return func(st *studio.Studio) error { return st.Restore(d.Ctx, r) }, r.Close, nil
+	return func(st *studio.Studio) error { return house.Restore(d.Ctx, st, r) }, r.Close, nil
 }

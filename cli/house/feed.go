@@ -8,6 +8,8 @@ import (
 
 	"solander/cli/desk"
 	"solander/fault"
+	"solander/feeds"
+	"solander/house"
 	"solander/order"
 	"solander/studio"
 )
@@ -52,7 +54,7 @@ func (c *feedAddCmd) Run(d *desk.Open) error {
 	for _, s := range c.Scope {
 		in.Scopes = append(in.Scopes, studio.Scope(strings.TrimSpace(s)))
 	}
-	made, err := d.Studio.AddFeed(d.Ctx, in)
+	made, err := feeds.AddFeed(d.Ctx, d.Studio, in)
 	if err != nil {
 		return err
 	}
@@ -66,11 +68,11 @@ type feedListCmd struct{}
 func (feedListCmd) Help() string { return "Example:\n\n  solander feed list" }
 
 func (feedListCmd) Run(d *desk.Open) error {
-	feeds, err := d.Studio.Feeds(d.Ctx)
+	feeds, err := feeds.Feeds(d.Ctx, d.Studio)
 	if err != nil {
 		return err
 	}
-	outlets, err := d.Studio.Outlets(d.Ctx)
+	outlets, err := house.Outlets(d.Ctx, d.Studio)
 	if err != nil {
 		return err
 	}
@@ -121,7 +123,7 @@ func (c *feedRevokeCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := d.Studio.RevokeFeed(d.Ctx, f.ID); err != nil {
+	if err := feeds.RevokeFeed(d.Ctx, d.Studio, f.ID); err != nil {
 		return err
 	}
 	return d.Say(map[string]int64{"revoked": f.ID}, "feed %d %s is revoked", f.ID, f.Name)
@@ -139,7 +141,7 @@ func (c *feedBuyersCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := d.Studio.SetFeedBuyers(d.Ctx, f.ID, order.BuyerRule(c.Rule)); err != nil {
+	if err := feeds.SetFeedBuyers(d.Ctx, d.Studio, f.ID, order.BuyerRule(c.Rule)); err != nil {
 		return err
 	}
 	return d.Say(map[string]any{"feed": f.ID, "buyers": c.Rule}, "feed %d %s: a buyer who may be in the book is dealt with by the rule %s", f.ID, f.Name, c.Rule)
@@ -170,7 +172,7 @@ func (c *feedSecretCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	secret, err := d.Studio.AddFeedSecret(d.Ctx, f.ID, given)
+	secret, err := feeds.AddFeedSecret(d.Ctx, d.Studio, f.ID, given)
 	if err != nil {
 		return err
 	}
@@ -215,7 +217,7 @@ func (c *feedMappingCmd) Run(d *desk.Open) error {
 		return err
 	}
 	in := studio.HookMapping{Name: cmp.Or(c.Name, f.Name), Body: body}
-	all, err := d.Studio.HookMappings(d.Ctx)
+	all, err := feeds.HookMappings(d.Ctx, d.Studio)
 	if err != nil {
 		return err
 	}
@@ -224,10 +226,10 @@ func (c *feedMappingCmd) Run(d *desk.Open) error {
 			in.ID = m.ID
 		}
 	}
-	if in, err = d.Studio.SaveHookMapping(d.Ctx, in); err != nil {
+	if in, err = feeds.SaveHookMapping(d.Ctx, d.Studio, in); err != nil {
 		return err
 	}
-	if err := d.Studio.SetFeedMapping(d.Ctx, f.ID, in.ID); err != nil {
+	if err := feeds.SetFeedMapping(d.Ctx, d.Studio, f.ID, in.ID); err != nil {
 		return err
 	}
 	return d.Say(in, "feed %d %s reads messages by the mapping %s", f.ID, f.Name, in.Name)
@@ -235,7 +237,7 @@ func (c *feedMappingCmd) Run(d *desk.Open) error {
 
 // feedNamed finds a feed by its number or by words of its name that fit no other.
 func feedNamed(d *desk.Open, name string) (studio.Feed, error) {
-	feeds, err := d.Studio.Feeds(d.Ctx)
+	feeds, err := feeds.Feeds(d.Ctx, d.Studio)
 	if err != nil {
 		return studio.Feed{}, err
 	}

@@ -7,6 +7,7 @@ import (
 
 	"solander/cli/desk"
 	"solander/fault"
+	"solander/house"
 	"solander/studio"
 )
 
@@ -18,7 +19,7 @@ type Backup struct {
 func (Backup) Help() string { return "Example:\n\n  solander backup studio-2026-04-14.copy" }
 
 func (c *Backup) Run(d *desk.Open) error {
-	if err := d.ToFile(c.File, c.Force, func(w io.Writer) error { return d.Studio.Backup(d.Ctx, w) }); err != nil {
+	if err := d.ToFile(c.File, c.Force, func(w io.Writer) error { return house.Backup(d.Ctx, d.Studio, w) }); err != nil {
 		return err
 	}
 	if c.File == "-" {
@@ -88,7 +89,7 @@ func check(d *desk.Desk) ([]studio.Finding, error) {
 	if err != nil {
 		return nil, err
 	}
-	return o.Studio.Check(d.Ctx)
+	return house.Check(d.Ctx, o.Studio)
 }
 
 type Version struct{}

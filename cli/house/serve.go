@@ -18,6 +18,7 @@ import (
 	"solander/cli/desk"
 	"solander/cli/movein"
 	"solander/fault"
+	moveinroom "solander/movein"
 	"solander/studio"
 )
 
@@ -143,7 +144,7 @@ func (c *Serve) Run(d *desk.Desk) error {
 func (c *Serve) watch(d *desk.Desk, st *studio.Studio) (done func(), err error) {
 	var folders []*movein.Watched
 	for i, folder := range c.Watch {
-		if _, err := st.Mapping(d.Ctx, c.Mapping[i]); err != nil {
+		if _, err := moveinroom.Mapping(d.Ctx, st, c.Mapping[i]); err != nil {
 			return nil, err
 		}
 		w, err := movein.NewWatched(st, folder, c.Mapping[i], func(format string, args ...any) { desk.TellLine(d.Err, format, args...) })

@@ -8,6 +8,7 @@ import (
 	"solander/cli/desk"
 	"solander/edition"
 	"solander/fault"
+	"solander/house"
 	"solander/order"
 	"solander/studio"
 )
@@ -42,8 +43,8 @@ func (c *SetUp) Run(d *desk.Desk) error {
 	if err := d.ReadJSON(c.File, "file", &f); err != nil {
 		return err
 	}
-	in, left := studio.SetUpIn(f).LeaveOut()
-	if _, err := d.Fill(func(st *studio.Studio) error { return inFile(st.SetUp(d.Ctx, in)) }); err != nil {
+	in, left := house.SetUpIn(f).LeaveOut()
+	if _, err := d.Fill(func(st *studio.Studio) error { return inFile(house.SetUp(d.Ctx, st, in)) }); err != nil {
 		return err
 	}
 	said := map[string]any{"studio": f.Settings.Studio, "store": d.Store.Place(), "left_out": append([]string{}, left...)}
@@ -62,7 +63,7 @@ func (c *SetUp) print(d *desk.Desk) error {
 
 // defaults are the same for every studio, so none needs to be open.
 func defaults(d *desk.Desk) setUpFile {
-	return setUpFile(studio.New(nil, studio.Options{Clock: d.Env.Clock}).Defaults())
+	return setUpFile(house.Defaults(studio.New(nil, studio.Options{Clock: d.Env.Clock})))
 }
 
 // inFile names the fields of the studio's own address as they stand in the file.

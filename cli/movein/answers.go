@@ -7,7 +7,7 @@ import (
 	"solander/cli/desk"
 	"solander/fault"
 	"solander/intake"
-	"solander/studio"
+	"solander/movein"
 )
 
 // answers adds those given one by one, each as ID=ANSWER: what stands behind the first equals sign is the answer.
@@ -26,18 +26,18 @@ func (c *intakeTryCmd) answers(to intake.Answers) error {
 const mostRounds = 5
 
 // yes says yes to all that she named, and to what comes up by it.
-func (c *intakeTryCmd) yes(d *desk.Open, in *studio.FileTrialIn) error {
+func (c *intakeTryCmd) yes(d *desk.Open, in *movein.FileTrialIn) error {
 	for range mostRounds {
 		if len(c.Yes) == 0 {
 			return nil
 		}
-		tr, err := d.Studio.TryFile(d.Ctx, *in, nil)
+		tr, err := movein.TryFile(d.Ctx, d.Studio, *in, nil)
 		if err != nil {
 			return err
 		}
 		before := len(in.Answers)
 		for _, kind := range c.Yes {
-			maps.Copy(in.Answers, tr.Yes(studio.YesTo(kind)))
+			maps.Copy(in.Answers, tr.Yes(movein.YesTo(kind)))
 		}
 		if len(in.Answers) == before {
 			return nil

@@ -10,6 +10,7 @@ import (
 	"solander/fault"
 	"solander/intake"
 	"solander/intake/guess"
+	"solander/movein"
 	"solander/studio"
 )
 
@@ -58,7 +59,7 @@ func (c *intakeTryCmd) Run(d *desk.Open) error {
 		return c.commit(d, in)
 	}
 	tell, done := d.Progress("looking at the rows")
-	tr, err := d.Studio.TryFile(d.Ctx, in, tell)
+	tr, err := movein.TryFile(d.Ctx, d.Studio, in, tell)
 	done()
 	if err != nil {
 		return err
@@ -84,13 +85,13 @@ func (c *intakeTryCmd) table(d *desk.Open) (intake.Table, error) {
 		return intake.Table{}, err
 	}
 	defer r.Close()
-	body, err := io.ReadAll(io.LimitReader(r, studio.MaxFile+1))
+	body, err := io.ReadAll(io.LimitReader(r, movein.MaxFile+1))
 	if err != nil {
 		return intake.Table{}, desk.FileFault(err, c.File, "file")
 	}
 	tell, done := d.Progress("reading " + filepath.Base(c.File))
 	defer done()
-	return d.Studio.ReadFile(d.Ctx, filepath.Base(c.File), body, tell)
+	return movein.ReadFile(d.Ctx, d.Studio, filepath.Base(c.File), body, tell)
 }
 
 // guess prints a reading with the studio's currency where the file says none.
@@ -128,8 +129,8 @@ func guessed(d *desk.Open, t intake.Table) (intake.Mapping, error) {
 }
 
 // read gathers the mapping, by name, by file or as it fits, and the answers. how says which mapping it is.
-func (c *intakeTryCmd) read(d *desk.Open, t intake.Table) (in studio.FileTrialIn, how string, err error) {
-	in = studio.FileTrialIn{Table: t, Answers: intake.Answers{}}
+func (c *intakeTryCmd) read(d *desk.Open, t intake.Table) (in movein.FileTrialIn, how string, err error) {
+	in = movein.FileTrialIn{Table: t, Answers: intake.Answers{}}
 	if in.Today, err = desk.Day(c.Day, "day"); err != nil {
 		return in, how, err
 	}
@@ -148,7 +149,7 @@ func (c *intakeTryCmd) read(d *desk.Open, t intake.Table) (in studio.FileTrialIn
 }
 
 func (c *intakeTryCmd) mapping(d *desk.Open, t intake.Table) (intake.Mapping, string, error) {
-	saved, err := d.Studio.Mappings(d.Ctx)
+	saved, err := movein.Mappings(d.Ctx, d.Studio)
 	if err != nil {
 		return intake.Mapping{}, "", err
 	}
@@ -188,9 +189,9 @@ func mappingOf(d *desk.Desk, named string, saved []intake.Mapping) (intake.Mappi
 	return intake.ReadMapping(raw)
 }
 
-func (c *intakeTryCmd) commit(d *desk.Open, in studio.FileTrialIn) error {
+func (c *intakeTryCmd) commit(d *desk.Open, in movein.FileTrialIn) error {
 	tell, done := d.Progress("bringing in")
-	got, err := d.Studio.TakeIn(d.Ctx, studio.TakeInIn{FileTrialIn: in, Whole: c.Whole}, tell)
+	got, err := movein.TakeIn(d.Ctx, d.Studio, movein.TakeInIn{FileTrialIn: in, Whole: c.Whole}, tell)
 	done()
 	if err != nil {
 		return err
@@ -208,7 +209,7 @@ func (intakeUndoCmd) Help() string {
 }
 
 func (c *intakeUndoCmd) Run(d *desk.Open) error {
-	if err := d.Studio.UndoIntake(d.Ctx, c.Batch, c.Reason); err != nil {
+	if err := movein.UndoIntake(d.Ctx, d.Studio, c.Batch, c.Reason); err != nil {
 		return err
 	}
 	return d.Say(map[string]int64{"taken_back": c.Batch}, "file %d is taken back", c.Batch)
@@ -224,10 +225,10 @@ func (c *intakeListCmd) Run(d *desk.Open) error {
 		Intakes []studio.Intake  `json:"intakes"`
 		Waiting []studio.Arrival `json:"waiting"`
 	}
-	if answer.Intakes, err = d.Studio.Intakes(d.Ctx); err != nil {
+	if answer.Intakes, err = movein.Intakes(d.Ctx, d.Studio); err != nil {
 		return err
 	}
-	if answer.Waiting, err = d.Studio.Arrivals(d.Ctx); err != nil {
+	if answer.Waiting, err = movein.Arrivals(d.Ctx, d.Studio); err != nil {
 		return err
 	}
 	return d.Show(answer, func(w io.Writer) {

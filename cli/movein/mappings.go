@@ -5,6 +5,7 @@ import (
 
 	"solander/cli/desk"
 	"solander/intake"
+	"solander/movein"
 )
 
 type Mappings struct {
@@ -19,7 +20,7 @@ type mappingsListCmd struct{}
 func (mappingsListCmd) Help() string { return "Example:\n\n  solander mappings" }
 
 func (c *mappingsListCmd) Run(d *desk.Open) error {
-	all, err := d.Studio.Mappings(d.Ctx)
+	all, err := movein.Mappings(d.Ctx, d.Studio)
 	if err != nil {
 		return err
 	}
@@ -43,7 +44,7 @@ type mappingsShowCmd struct {
 func (mappingsShowCmd) Help() string { return "Example:\n\n  solander mappings show \"my workbook\"" }
 
 func (c *mappingsShowCmd) Run(d *desk.Open) error {
-	m, err := d.Studio.Mapping(d.Ctx, c.Name)
+	m, err := movein.Mapping(d.Ctx, d.Studio, c.Name)
 	if err != nil {
 		return err
 	}
@@ -61,7 +62,7 @@ func (c *mappingsSaveCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := d.Studio.SaveMapping(d.Ctx, m); err != nil {
+	if err := movein.SaveMapping(d.Ctx, d.Studio, m); err != nil {
 		return err
 	}
 	return d.Say(map[string]string{"saved": m.Name}, "the reading %s is saved", m.Name)
@@ -74,7 +75,7 @@ type mappingsDropCmd struct {
 func (mappingsDropCmd) Help() string { return "Example:\n\n  solander mappings drop \"my workbook\"" }
 
 func (c *mappingsDropCmd) Run(d *desk.Open) error {
-	if err := d.Studio.DropMapping(d.Ctx, c.Name); err != nil {
+	if err := movein.DropMapping(d.Ctx, d.Studio, c.Name); err != nil {
 		return err
 	}
 	return d.Say(map[string]string{"dropped": c.Name}, "the reading %s is dropped", c.Name)

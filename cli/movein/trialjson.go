@@ -8,11 +8,11 @@ import (
 	"io"
 
 	"solander/intake"
-	"solander/studio"
+	"solander/movein"
 )
 
 // writeTrial writes a trial as JSON, one order after the other: a file of many rows does not stand in memory twice.
-func writeTrial(out io.Writer, tr studio.FileTrial) error {
+func writeTrial(out io.Writer, tr movein.FileTrial) error {
 	orders := tr.Proposals
 	tr.Proposals = []intake.Proposal{}
 	whole, err := json.Marshal(tr)

@@ -8,13 +8,13 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"solander/intake"
-	"solander/studio"
+	"solander/movein"
 )
 
 // TestTrialIsWrittenWhole holds that a trial written order by order is the same JSON as written at once, whatever its texts hold.
 func TestTrialIsWrittenWhole(t *testing.T) {
 	for _, n := range []int{0, 1, 3} {
-		tr := studio.FileTrial{Seen: "x", Declarations: []studio.Declaration{}}
+		tr := movein.FileTrial{Seen: "x", Declarations: []movein.Declaration{}}
 		tr.Name, tr.Mapping, tr.Proposals = `"proposals":[] of "proposals":[]`, `\"proposals":[]`, []intake.Proposal{}
 		for range n {
 			tr.Proposals = append(tr.Proposals, intake.Proposal{ID: `"proposals":[]`, Note: "\u2028<b>"})

@@ -9,14 +9,14 @@ import (
 	"solander/cli/desk"
 	"solander/intake"
 	"solander/measure"
+	"solander/movein"
 	"solander/order"
-	"solander/studio"
 )
 
 // The lists of a trial, whole: whoever reads the text knows what whoever reads the JSON knows.
 
 // printLists prints the orders, and what of buyers, editions and outlets they name, the rows set aside and what the reader noticed.
-func printLists(w io.Writer, tr studio.FileTrial) {
+func printLists(w io.Writer, tr movein.FileTrial) {
 	list(w, "Orders, as they would be made:", len(tr.Proposals), func(i int) { printProposal(w, tr, tr.Proposals[i]) })
 	list(w, "Buyers:", len(tr.Buyers), func(i int) { printNewBuyer(w, tr.Buyers[i]) })
 	list(w, "Editions:", len(tr.Editions), func(i int) { printNewEdition(w, tr.Editions[i]) })
@@ -55,7 +55,7 @@ func newOrKnown(id int64) string {
 	return fmt.Sprintf("known, number %d", id)
 }
 
-func printProposal(w io.Writer, tr studio.FileTrial, p intake.Proposal) {
+func printProposal(w io.Writer, tr movein.FileTrial, p intake.Proposal) {
 	head := []string{string(p.Status)}
 	if p.Mark != "" {
 		head = append(head, "it is "+p.Mark+": "+p.Why)
@@ -106,7 +106,7 @@ func because(fact string) string {
 	return ", by the fact " + fact
 }
 
-func proposalHead(tr studio.FileTrial, p intake.Proposal) []string {
+func proposalHead(tr movein.FileTrial, p intake.Proposal) []string {
 	var head []string
 	if p.Buyer >= 0 {
 		head = append(head, tr.Buyers[p.Buyer].Buyer.Name)
@@ -132,7 +132,7 @@ func proposalHead(tr studio.FileTrial, p intake.Proposal) []string {
 	return append(head, state)
 }
 
-func proposalLine(tr studio.FileTrial, p intake.Proposal, l intake.Line) string {
+func proposalLine(tr movein.FileTrial, p intake.Proposal, l intake.Line) string {
 	text := "a print that is not said"
 	if l.Edition >= 0 {
 		text = tr.Editions[l.Edition].Title

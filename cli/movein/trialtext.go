@@ -11,7 +11,7 @@ import (
 	"solander/edition"
 	"solander/intake"
 	"solander/measure"
-	"solander/studio"
+	"solander/movein"
 )
 
 // textWidth is the room of a line on a plain terminal, in characters.
@@ -47,7 +47,7 @@ func place(p intake.Place) string {
 }
 
 // printTrial prints what a file would make and what is in the way, in lines of at most textWidth characters.
-func printTrial(w io.Writer, tr studio.FileTrial, how string) {
+func printTrial(w io.Writer, tr movein.FileTrial, how string) {
 	c := tr.Counts
 	hang(w, "", fmt.Sprintf("%s, %s. Nothing is changed.", desk.OneLine(tr.Name), how))
 	hang(w, "", fmt.Sprintf("Reading %s, SHA-256 of the file %s; what would be made: %s.", tr.Mapping, tr.File, tr.Seen))
@@ -87,7 +87,7 @@ func printTrial(w io.Writer, tr studio.FileTrial, how string) {
 	printFacts(w, tr)
 }
 
-func printProblems(w io.Writer, tr studio.FileTrial) {
+func printProblems(w io.Writer, tr movein.FileTrial) {
 	if len(tr.Problems) == 0 {
 		return
 	}
@@ -123,7 +123,7 @@ func printProblems(w io.Writer, tr studio.FileTrial) {
 	}
 }
 
-func printDeclarations(w io.Writer, tr studio.FileTrial) {
+func printDeclarations(w io.Writer, tr movein.FileTrial) {
 	if len(tr.Declarations) == 0 {
 		return
 	}
@@ -140,11 +140,11 @@ func printDeclarations(w io.Writer, tr studio.FileTrial) {
 		if d.Confirmed {
 			hang(w, "    ", "its limit is confirmed; it is the answer to "+d.LimitID)
 		} else {
-			for _, id := range []string{d.LimitID, d.ID(studio.PartConfirm)} {
+			for _, id := range []string{d.LimitID, d.ID(movein.PartConfirm)} {
 				hang(w, "    ", fmt.Sprintf("answer: %q: %q", id, limit))
 			}
 		}
-		for _, part := range []string{studio.PartWidth, studio.PartHeight, studio.PartPaper, studio.PartGrade} {
+		for _, part := range []string{movein.PartWidth, movein.PartHeight, movein.PartPaper, movein.PartGrade} {
 			for _, l := range d.Lacks {
 				if l.Field == part {
 					hang(w, "    ", fmt.Sprintf("answer: %q: \"…\" (%s)", d.ID(part), l.What))
@@ -155,10 +155,10 @@ func printDeclarations(w io.Writer, tr studio.FileTrial) {
 }
 
 // limitKnown says whether the limit was said, by the file or by her; 0 is the limit of an open edition.
-func limitKnown(d studio.Declaration) bool { return d.LimitSaid || d.Edition.Limit > 0 }
+func limitKnown(d movein.Declaration) bool { return d.LimitSaid || d.Edition.Limit > 0 }
 
 // declarationText names an edition that would be declared, with all that stands in it.
-func declarationText(tr studio.FileTrial, d studio.Declaration) string {
+func declarationText(tr movein.FileTrial, d movein.Declaration) string {
 	e := d.Edition
 	parts := desk.Filled(strings.Join(strings.Fields(strings.Join([]string{e.Title, tr.Editions[d.Place].Size, e.Grade}, " ")), " "))
 	if e.Width != 0 || e.Height != 0 {
@@ -181,7 +181,7 @@ func declarationText(tr studio.FileTrial, d studio.Declaration) string {
 	return strings.Join(append(parts, "price "+e.Price.String(), fmt.Sprintf("highest number %d", d.Highest), counted(d.Orders, "order")), ", ")
 }
 
-func printQuestions(w io.Writer, tr studio.FileTrial) {
+func printQuestions(w io.Writer, tr movein.FileTrial) {
 	n := 0
 	for _, q := range tr.Questions {
 		if n == 0 {
@@ -203,7 +203,7 @@ func printQuestions(w io.Writer, tr studio.FileTrial) {
 	}
 }
 
-func printFacts(w io.Writer, tr studio.FileTrial) {
+func printFacts(w io.Writer, tr movein.FileTrial) {
 	n := 0
 	for _, p := range tr.Proposals {
 		if p.Status == intake.Known {
@@ -224,7 +224,7 @@ func printFacts(w io.Writer, tr studio.FileTrial) {
 	}
 }
 
-func printTakenIn(w io.Writer, got studio.TakenIn) {
+func printTakenIn(w io.Writer, got movein.TakenIn) {
 	if got.Intake == nil {
 		fmt.Fprintf(w, "nothing is new: nothing was changed (known already: %d, to look at first: %d)\n", got.Known, got.Asked)
 		return

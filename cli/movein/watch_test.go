@@ -10,12 +10,15 @@ import (
 	"testing"
 	"time"
 
+	"solander/book"
 	"solander/edition"
+	"solander/house"
 	"solander/intake"
 	"solander/intake/csvfile"
 	"solander/intake/guess"
 	"solander/measure"
 	"solander/money"
+	"solander/movein"
 	"solander/order"
 	"solander/store"
 	"solander/studio"
@@ -76,7 +79,7 @@ func fairStudio(t *testing.T, place string, during func()) *studio.Studio {
 	if set, err := st.Settings(t.Context()); err != nil || set.Ready() {
 		return st
 	}
-	d := st.Defaults()
+	d := house.Defaults(st)
 	d.Settings.Studio, d.Settings.Artist = "Marsh Lane Press", "Ines Corrow"
 	d.Settings.Address = order.Address{Name: "Marsh Lane Press", Line1: "4 Marsh Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
 	d.Work = edition.Work{Title: "Heron at dusk"}
@@ -84,7 +87,7 @@ func fairStudio(t *testing.T, place string, during func()) *studio.Studio {
 		Width: 12 * measure.Inch, Height: 16 * measure.Inch, Paper: "cotton rag", Grammage: 310 * measure.GSM, Caliper: measure.Millimetre / 2, Grade: "standard", Limit: 50,
 		Price: money.Of(9000, "USD"), PrintCost: money.Of(1100, "USD"),
 	}
-	if err := st.SetUp(t.Context(), d); err != nil {
+	if err := house.SetUp(t.Context(), st, d); err != nil {
 		t.Fatal(err)
 	}
 	table, err := csvfile.Read("fair.csv", []byte(fair), nil)
@@ -93,7 +96,7 @@ func fairStudio(t *testing.T, place string, during func()) *studio.Studio {
 	}
 	m := guess.New(table).Mapping
 	m.Name, m.Currency, m.Outlet, m.Country, m.Unit = "fair takings", "USD", "In person", "US", "in"
-	if err := st.SaveMapping(t.Context(), m); err != nil {
+	if err := movein.SaveMapping(t.Context(), st, m); err != nil {
 		t.Fatal(err)
 	}
 	return st
@@ -135,7 +138,7 @@ func (w *eye) files(t *testing.T, folder string) []string {
 
 func orders(t *testing.T, st *studio.Studio) int {
 	t.Helper()
-	page, err := st.Orders(t.Context(), studio.OrderQuery{Limit: 500}, "")
+	page, err := book.Orders(t.Context(), st, studio.OrderQuery{Limit: 500}, "")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -181,7 +184,7 @@ func TestAFileWithANewColumnIsLeftAside(t *testing.T) {
 	if err != nil || !strings.Contains(string(report), "does not know 1 column: Voucher") || !strings.Contains(string(report), "say what the columns are") {
 		t.Errorf("%v: %s", err, report)
 	}
-	waiting, err := st.Arrivals(t.Context())
+	waiting, err := movein.Arrivals(t.Context(), st)
 	if err != nil || len(waiting) != 1 || waiting[0].Mapping != nil || !strings.Contains(waiting[0].Note, "Voucher") {
 		t.Errorf("waiting: %+v (%v)", waiting, err)
 	}
@@ -212,7 +215,7 @@ func TestAFileWithAProblemIsLeftAsideWhole(t *testing.T) {
 			t.Errorf("a line is longer than %d: %s", textWidth, line)
 		}
 	}
-	waiting, err := st.Arrivals(t.Context())
+	waiting, err := movein.Arrivals(t.Context(), st)
 	if err != nil || len(waiting) != 2 || waiting[1].Source != studio.FromFolder || waiting[1].Mapping == nil || waiting[1].Note == "" {
 		t.Errorf("waiting: %+v (%v)", waiting, err)
 	}
@@ -229,7 +232,7 @@ func TestLinksAndHugeFilesAreRefused(t *testing.T) {
 	}
 	huge := filepath.Join(w.folder, "huge.csv")
 	w.drop(t, "huge.csv", "")
-	if err := os.Truncate(huge, studio.MaxFile+1); err != nil {
+	if err := os.Truncate(huge, movein.MaxFile+1); err != nil {
 		t.Fatal(err)
 	}
 	w.drop(t, ".hidden.csv", fair)

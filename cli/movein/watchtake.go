@@ -13,7 +13,7 @@ import (
 
 	"solander/cli/desk"
 	"solander/fault"
-	"solander/studio"
+	"solander/movein"
 )
 
 // reading is what was read of a file.
@@ -34,9 +34,9 @@ func (w *Watched) take(ctx context.Context, c candidate, info fs.FileInfo) error
 		if fault.CodeOf(err) == fault.Internal {
 			return err
 		}
-		return w.aside(c, studio.Dropped{Aside: true, Why: err})
+		return w.aside(c, movein.Dropped{Aside: true, Why: err})
 	}
-	got, err := w.st.DropIn(ctx, studio.DropIn{Name: c.name, Body: r.body, Mapping: w.mapping})
+	got, err := movein.DropFile(ctx, w.st, movein.DropIn{Name: c.name, Body: r.body, Mapping: w.mapping})
 	if err != nil {
 		return err
 	}
@@ -67,8 +67,8 @@ func readPlain(path string, info fs.FileInfo) (reading, error) {
 	switch {
 	case !info.Mode().IsRegular():
 		return reading{}, fault.New(fault.Refused, "it is a link or no plain file").ToMend("copy the file itself into the folder")
-	case info.Size() > studio.MaxFile:
-		return reading{}, fault.New(fault.TooLarge, "it has more than %d MB", studio.MaxFile>>20).ToMend("save the sheet with the sales alone, or in parts")
+	case info.Size() > movein.MaxFile:
+		return reading{}, fault.New(fault.TooLarge, "it has more than %d MB", movein.MaxFile>>20).ToMend("save the sheet with the sales alone, or in parts")
 	}
 	f, err := os.Open(path)
 	if err != nil {
@@ -89,7 +89,7 @@ func readPlain(path string, info fs.FileInfo) (reading, error) {
 	if names > 1 {
 		return reading{}, fault.New(fault.Refused, "the same file has another name elsewhere (a hard link)").ToMend("copy the file itself into the folder")
 	}
-	body, err := io.ReadAll(io.LimitReader(f, studio.MaxFile+1))
+	body, err := io.ReadAll(io.LimitReader(f, movein.MaxFile+1))
 	return reading{opened, body}, err
 }
 
@@ -193,7 +193,7 @@ func (w *Watched) clearReports() error {
 }
 
 // aside moves a file away with a report beside it: the report first, so that no file lies there without one.
-func (w *Watched) aside(c candidate, got studio.Dropped) error {
+func (w *Watched) aside(c candidate, got movein.Dropped) error {
 	target, err := w.free(c.name, asideFolder)
 	if err != nil {
 		return err
@@ -215,7 +215,7 @@ func (w *Watched) aside(c candidate, got studio.Dropped) error {
 	return w.putAway(c, target)
 }
 
-func writeAside(w io.Writer, name string, got studio.Dropped) {
+func writeAside(w io.Writer, name string, got movein.Dropped) {
 	hang(w, "", desk.Shown(name)+" was left aside. Nothing was made of it.")
 	for _, f := range fault.All(got.Why) {
 		hang(w, "", desk.Shown(f.Error()))

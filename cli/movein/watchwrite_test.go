@@ -15,6 +15,7 @@ import (
 
 	"solander/cli/desk"
 	"solander/fault"
+	"solander/movein"
 
 	"solander/studio"
 )
@@ -276,7 +277,7 @@ func TestHardLinksAreLeftAside(t *testing.T) {
 	if got := w.files(t, asideFolder); !slices.Equal(got, []string{"fair.csv", "fair.csv.report.txt"}) {
 		t.Errorf("left aside: %v", got)
 	}
-	waiting, err := st.Arrivals(t.Context())
+	waiting, err := movein.Arrivals(t.Context(), st)
 	if err != nil || len(waiting) != 0 {
 		t.Errorf("it was read: %+v (%v)", waiting, err)
 	}
@@ -308,7 +309,7 @@ func TestNamesForgeNoLines(t *testing.T) {
 		t.Fatalf("left aside: %q", got)
 	}
 	var report bytes.Buffer
-	writeAside(&report, name, studio.Dropped{Aside: true, Why: fault.New(fault.Refused, "it is no file").At("%s", name)})
+	writeAside(&report, name, movein.Dropped{Aside: true, Why: fault.New(fault.Refused, "it is no file").At("%s", name)})
 	if got := report.String(); strings.Contains(got, "\x1b") || strings.Contains(got, "\nfair.csv: 9") {
 		t.Errorf("the report says %q", got)
 	}

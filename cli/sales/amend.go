@@ -1,6 +1,7 @@
 package sales
 
 import (
+	"solander/book"
 	"solander/calendar"
 	"solander/cli/desk"
 	"solander/fault"
@@ -41,16 +42,16 @@ func (c *Amend) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	v, err := d.Studio.Amend(d.Ctx, in)
+	v, err := book.Amend(d.Ctx, d.Studio, in)
 	if err != nil {
 		return err
 	}
 	return d.ShowOrder(v)
 }
 
-func (c *Amend) changes(d *desk.Open, o studio.OrderView) (studio.AmendIn, error) {
+func (c *Amend) changes(d *desk.Open, o studio.OrderView) (book.AmendIn, error) {
 	var l fault.List
-	in := studio.AmendIn{Order: o.ID, Note: c.Note, GiftMessage: c.GiftMessage}
+	in := book.AmendIn{Order: o.ID, Note: c.Note, GiftMessage: c.GiftMessage}
 	l.Check(!c.InPerson || !c.Sent, "in_person", "it is handed over in person or sent, not both", "leave one of them out")
 	if c.InPerson || c.Sent {
 		in.InPerson = &c.InPerson

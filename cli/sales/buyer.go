@@ -5,9 +5,9 @@ import (
 	"io"
 	"strings"
 
+	"solander/buyers"
 	"solander/cli/desk"
 	"solander/order"
-	"solander/studio"
 )
 
 type Buyer struct {
@@ -28,12 +28,12 @@ Example:
 }
 
 func (c *Buyer) Run(d *desk.Open) error {
-	v, err := d.Studio.Buyer(d.Ctx, c.Buyer)
+	v, err := buyers.Buyer(d.Ctx, d.Studio, c.Buyer)
 	if err != nil {
 		return err
 	}
 	if c.Name != nil || c.Email != nil || c.Phone != nil || c.Note != nil {
-		if v.Buyer, err = d.Studio.ChangeBuyer(d.Ctx, c.Buyer, c.change); err != nil {
+		if v.Buyer, err = buyers.ChangeBuyer(d.Ctx, d.Studio, c.Buyer, c.change); err != nil {
 			return err
 		}
 	}
@@ -50,7 +50,7 @@ func (c *Buyer) change(b *order.Buyer) error {
 	return nil
 }
 
-func printBuyer(w io.Writer, v studio.BuyerView) {
+func printBuyer(w io.Writer, v buyers.BuyerView) {
 	fmt.Fprintf(w, "buyer %d %s\n", v.ID, strings.Join(desk.Filled(v.Name, v.Email, v.Phone), ", "))
 	if v.Note != "" {
 		fmt.Fprintln(w, v.Note)

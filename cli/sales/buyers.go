@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"solander/buyers"
 	"solander/calendar"
 	"solander/cli/desk"
 	"solander/order"
@@ -39,7 +40,7 @@ type buyersListCmd struct {
 func (buyersListCmd) Help() string { return "Example:\n\n  solander buyers list halloran" }
 
 func (c *buyersListCmd) Run(d *desk.Open) error {
-	page, err := d.Studio.Buyers(d.Ctx, studio.BuyerQuery{Text: strings.Join(c.Words, " "), After: c.After})
+	page, err := buyers.Buyers(d.Ctx, d.Studio, studio.BuyerQuery{Text: strings.Join(c.Words, " "), After: c.After})
 	if err != nil {
 		return err
 	}
@@ -72,7 +73,7 @@ type buyersLikelyCmd struct{}
 func (buyersLikelyCmd) Help() string { return "Example:\n\n  solander buyers likely" }
 
 func (buyersLikelyCmd) Run(d *desk.Open) error {
-	groups, err := d.Studio.LikelyBuyers(d.Ctx)
+	groups, err := buyers.LikelyBuyers(d.Ctx, d.Studio)
 	if err != nil {
 		return err
 	}
@@ -99,7 +100,7 @@ type buyersMergeCmd struct {
 func (buyersMergeCmd) Help() string { return "Example:\n\n  solander buyers merge 17 23 40" }
 
 func (c *buyersMergeCmd) Run(d *desk.Open) error {
-	done, err := d.Studio.MergeBuyers(d.Ctx, studio.MergeIn{Into: c.Buyer, Others: c.Others})
+	done, err := buyers.MergeBuyers(d.Ctx, d.Studio, buyers.MergeIn{Into: c.Buyer, Others: c.Others})
 	if err != nil {
 		return err
 	}
@@ -119,7 +120,7 @@ func (buyersPartCmd) Help() string {
 }
 
 func (c *buyersPartCmd) Run(d *desk.Open) error {
-	done, err := d.Studio.PartBuyer(d.Ctx, studio.PartIn{Buyer: c.Buyer, Orders: c.Orders, As: order.Buyer{Name: c.Name, Email: c.Email, Phone: c.Phone}})
+	done, err := buyers.PartBuyer(d.Ctx, d.Studio, buyers.PartIn{Buyer: c.Buyer, Orders: c.Orders, As: order.Buyer{Name: c.Name, Email: c.Email, Phone: c.Phone}})
 	if err != nil {
 		return err
 	}
@@ -133,7 +134,7 @@ type buyersApartCmd struct {
 func (buyersApartCmd) Help() string { return "Example:\n\n  solander buyers apart 17 23" }
 
 func (c *buyersApartCmd) Run(d *desk.Open) error {
-	done, err := d.Studio.TellApart(d.Ctx, c.Buyers)
+	done, err := buyers.TellApart(d.Ctx, d.Studio, c.Buyers)
 	if err != nil {
 		return err
 	}

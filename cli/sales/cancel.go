@@ -3,8 +3,8 @@ package sales
 import (
 	"errors"
 
+	"solander/book"
 	"solander/cli/desk"
-	"solander/studio"
 )
 
 type Cancel struct {
@@ -23,8 +23,8 @@ func (c *Cancel) Run(d *desk.Open) error {
 	if err := errors.Join(noOrder, noAmount); err != nil {
 		return err
 	}
-	in := studio.CancelIn{Order: o.ID, Reason: c.Reason, Refund: refund}
-	if err := d.Studio.Cancel(d.Ctx, in); err != nil {
+	in := book.CancelIn{Order: o.ID, Reason: c.Reason, Refund: refund}
+	if err := book.Cancel(d.Ctx, d.Studio, in); err != nil {
 		return err
 	}
 	return d.After(o.ID)

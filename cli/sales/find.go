@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"solander/book"
 	"solander/cli/desk"
 	"solander/measure"
 	"solander/studio"
@@ -19,7 +20,7 @@ func (Find) Help() string {
 }
 
 func (c *Find) Run(d *desk.Open) error {
-	found, err := d.Studio.Find(d.Ctx, strings.Join(c.Text, " "))
+	found, err := book.Find(d.Ctx, d.Studio, strings.Join(c.Text, " "))
 	if err != nil {
 		return err
 	}

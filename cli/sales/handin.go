@@ -1,7 +1,8 @@
 package sales
 
 import (
-	"solander/studio"
+	"solander/book"
+	"solander/dispatch"
 
 	"solander/cli/desk"
 )
@@ -24,10 +25,10 @@ func (c *HandIn) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := d.Studio.HandIn(d.Ctx, studio.HandInIn{Order: o.ID, Day: on}); err != nil {
+	if err := dispatch.HandIn(d.Ctx, d.Studio, dispatch.HandInIn{Order: o.ID, Day: on}); err != nil {
 		return err
 	}
-	v, err := d.Studio.Order(d.Ctx, o.ID)
+	v, err := book.Order(d.Ctx, d.Studio, o.ID)
 	if err != nil {
 		return err
 	}

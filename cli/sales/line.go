@@ -1,6 +1,9 @@
 package sales
 
-import "solander/cli/desk"
+import (
+	"solander/book"
+	"solander/cli/desk"
+)
 
 type Renumber struct {
 	Line   int64  `arg:"" help:"Number of the line (solander order shows it)."`
@@ -10,7 +13,7 @@ type Renumber struct {
 func (Renumber) Help() string { return "Example:\n\n  solander renumber 88 17" }
 
 func (c *Renumber) Run(d *desk.Open) error {
-	if err := d.Studio.Renumber(d.Ctx, c.Line, c.Number); err != nil {
+	if err := book.Renumber(d.Ctx, d.Studio, c.Line, c.Number); err != nil {
 		return err
 	}
 	return d.Say(map[string]any{"line": c.Line, "number": c.Number}, "line %d has number %s", c.Line, c.Number)
@@ -26,7 +29,7 @@ func (Drop) Help() string {
 }
 
 func (c *Drop) Run(d *desk.Open) error {
-	if err := d.Studio.DropLine(d.Ctx, c.Line, c.Reason); err != nil {
+	if err := book.DropLine(d.Ctx, d.Studio, c.Line, c.Reason); err != nil {
 		return err
 	}
 	return d.Say(map[string]any{"dropped": c.Line}, "line %d is out of its order", c.Line)

@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"solander/book"
 	"solander/cli/desk"
 	"solander/fault"
 	"solander/order"
@@ -29,7 +30,7 @@ func (c *Orders) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	page, err := d.Studio.Orders(d.Ctx, q, stage)
+	page, err := book.Orders(d.Ctx, d.Studio, q, stage)
 	if err != nil {
 		return err
 	}

@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"solander/cli/desk"
+	"solander/house"
 	"solander/order"
 )
 
@@ -26,12 +27,12 @@ func (c *Outlets) Run(d *desk.Open) error {
 		if err := d.ReadJSON(c.File, "file", &o); err != nil {
 			return err
 		}
-		if o, err = d.Studio.SaveOutlet(d.Ctx, o); err != nil {
+		if o, err = house.SaveOutlet(d.Ctx, d.Studio, o); err != nil {
 			return err
 		}
 		return d.Say(o, "outlet %d %s is saved", o.ID, o.Name)
 	}
-	rows, err := d.Studio.Outlets(d.Ctx)
+	rows, err := house.Outlets(d.Ctx, d.Studio)
 	if err != nil {
 		return err
 	}

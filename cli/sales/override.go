@@ -1,6 +1,9 @@
 package sales
 
-import "solander/cli/desk"
+import (
+	"solander/book"
+	"solander/cli/desk"
+)
 
 type Override struct {
 	Order  string `arg:"" help:"Mark of the order."`
@@ -18,9 +21,9 @@ func (c *Override) Run(d *desk.Open) error {
 		return err
 	}
 	if c.Lift {
-		err = d.Studio.LiftOverride(d.Ctx, o.ID)
+		err = book.LiftOverride(d.Ctx, d.Studio, o.ID)
 	} else {
-		err = d.Studio.Override(d.Ctx, o.ID, c.Reason)
+		err = book.Override(d.Ctx, d.Studio, o.ID, c.Reason)
 	}
 	if err != nil {
 		return err

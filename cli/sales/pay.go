@@ -3,9 +3,9 @@ package sales
 import (
 	"errors"
 
+	"solander/book"
 	"solander/cli/desk"
 	"solander/order"
-	"solander/studio"
 )
 
 type Pay struct {
@@ -27,7 +27,7 @@ func (c *Pay) Run(d *desk.Open) error {
 	if err := errors.Join(noOrder, noAmount, noDay); err != nil { // all that is wrong at once
 		return err
 	}
-	if err := d.Studio.Pay(d.Ctx, studio.PaymentIn{Order: o.ID, Kind: order.PaymentKind(c.Kind), Amount: a, Day: on, Note: c.Note}); err != nil {
+	if err := book.Pay(d.Ctx, d.Studio, book.PaymentIn{Order: o.ID, Kind: order.PaymentKind(c.Kind), Amount: a, Day: on, Note: c.Note}); err != nil {
 		return err
 	}
 	return d.After(o.ID)

@@ -6,12 +6,12 @@ import (
 	"fmt"
 	"strings"
 
+	"solander/book"
 	"solander/calendar"
 	"solander/cli/desk"
 	"solander/fault"
 	"solander/money"
 	"solander/order"
-	"solander/studio"
 )
 
 type Sale struct {
@@ -104,7 +104,7 @@ func (c *Sale) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	v, err := d.Studio.TakeOrder(d.Ctx, in)
+	v, err := book.TakeOrder(d.Ctx, d.Studio, in)
 	if err != nil {
 		return err
 	}
@@ -144,9 +144,9 @@ func parsePrint(s string) salePrint {
 }
 
 // sale resolves the names of a sale; every fault it meets is told at once.
-func (f saleFile) sale(d *desk.Open) (studio.Sale, error) {
+func (f saleFile) sale(d *desk.Open) (book.Sale, error) {
 	var l fault.List
-	in := studio.Sale{
+	in := book.Sale{
 		Ref: f.Ref, Buyer: f.Buyer, ShipTo: f.ShipTo, InPerson: f.InPerson, SameNumber: f.SameNumber, Another: f.Another,
 		Note: f.Note, GiftMessage: f.GiftMessage, PaidNote: f.PaidNote,
 	}
@@ -184,12 +184,12 @@ func (f saleFile) sale(d *desk.Open) (studio.Sale, error) {
 	return in, l.Err()
 }
 
-func (p salePrint) line(d *desk.Open, i int) (studio.SaleLine, error) {
+func (p salePrint) line(d *desk.Open, i int) (book.SaleLine, error) {
 	ed, err := d.EditionNamed(p.Edition)
 	if err != nil {
-		return studio.SaleLine{}, err
+		return book.SaleLine{}, err
 	}
-	line := studio.SaleLine{Edition: ed.ID, Number: p.Number}
+	line := book.SaleLine{Edition: ed.ID, Number: p.Number}
 	if p.Price != "" {
 		a, err := d.Amount(p.Price, fmt.Sprintf("prints[%d].price", i))
 		if err != nil {

@@ -3,6 +3,7 @@ package sales
 import (
 	"solander/cli/desk"
 	"solander/fault"
+	"solander/register"
 	"solander/studio"
 )
 
@@ -24,7 +25,7 @@ func (c *Sign) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := d.Studio.Sign(d.Ctx, lines); err != nil {
+	if err := register.Sign(d.Ctx, d.Studio, lines); err != nil {
 		return err
 	}
 	return d.After(o.ID)

@@ -3,8 +3,8 @@ package sales
 import (
 	"errors"
 
+	"solander/book"
 	"solander/cli/desk"
-	"solander/studio"
 )
 
 type TakeBack struct {
@@ -25,8 +25,8 @@ func (c *TakeBack) Run(d *desk.Open) error {
 	if err := errors.Join(noOrder, noAmount); err != nil {
 		return err
 	}
-	in := studio.TakeBackIn{Order: o.ID, Lines: c.Line, Spoilt: c.Spoilt, Reason: c.Reason, Refund: refund}
-	if err := d.Studio.TakeBack(d.Ctx, in); err != nil {
+	in := book.TakeBackIn{Order: o.ID, Lines: c.Line, Spoilt: c.Spoilt, Reason: c.Reason, Refund: refund}
+	if err := book.TakeBack(d.Ctx, d.Studio, in); err != nil {
 		return err
 	}
 	return d.After(o.ID)

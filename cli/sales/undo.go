@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"solander/cli/desk"
+	"solander/dispatch"
 )
 
 type Undo struct {
@@ -14,12 +15,12 @@ func (Undo) Help() string { return "Example:\n\n  solander undo\n  solander undo
 
 func (c *Undo) Run(d *desk.Open) error {
 	if c.Mark != 0 {
-		if err := d.Studio.Undo(d.Ctx, c.Mark); err != nil {
+		if err := dispatch.Undo(d.Ctx, d.Studio, c.Mark); err != nil {
 			return err
 		}
 		return d.Say(map[string]int64{"undone": c.Mark}, "mark %d is taken back", c.Mark)
 	}
-	marks, err := d.Studio.RecentMarks(d.Ctx)
+	marks, err := dispatch.RecentMarks(d.Ctx, d.Studio)
 	if err != nil {
 		return err
 	}

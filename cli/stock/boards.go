@@ -11,6 +11,7 @@ import (
 	"solander/fault"
 	"solander/measure"
 	"solander/money"
+	"solander/planning"
 	"solander/studio"
 )
 
@@ -50,13 +51,13 @@ func (c *Boards) Run(d *desk.Desk) error {
 		return err
 	}
 	done := d.Waiting("cutting")
-	list, err := st.CutBoards(d.Ctx, in)
+	list, err := planning.CutBoards(d.Ctx, st, in)
 	done()
 	if err != nil {
 		return err
 	}
 	if c.PDF != "" {
-		paper, err := st.BoardsPaper(d.Ctx, in)
+		paper, err := planning.BoardsPaper(d.Ctx, st, in)
 		if err := desk.Draw(d, desk.SheetOut{Output: c.PDF, Force: c.Force}, paper, err); err != nil || c.PDF == "-" {
 			return err
 		}
@@ -68,8 +69,8 @@ func (c *Boards) Run(d *desk.Desk) error {
 }
 
 // asked reads what is wanted from a file, or from the flags, and opens the studio only when it is needed.
-func (c *Boards) asked(d *desk.Desk) (*studio.Studio, studio.BoardsIn, error) {
-	q := studio.BoardsIn{Format: studio.BoardsFormat}
+func (c *Boards) asked(d *desk.Desk) (*studio.Studio, planning.BoardsIn, error) {
+	q := planning.BoardsIn{Format: planning.BoardsFormat}
 	flags := len(c.Sheet)+len(c.Board) > 0 || c.Bench || c.Kerf != ""
 	switch {
 	case c.File != "" && flags:
@@ -93,7 +94,7 @@ func (c *Boards) asked(d *desk.Desk) (*studio.Studio, studio.BoardsIn, error) {
 	return st, q, err
 }
 
-func (c *Boards) flags(d *desk.Desk, st *studio.Studio, q *studio.BoardsIn) error {
+func (c *Boards) flags(d *desk.Desk, st *studio.Studio, q *planning.BoardsIn) error {
 	u := d.Units()
 	if c.Kerf != "" {
 		k, err := measure.ParseLength(c.Kerf, u)
@@ -121,12 +122,12 @@ func (c *Boards) flags(d *desk.Desk, st *studio.Studio, q *studio.BoardsIn) erro
 	if !c.Bench {
 		return nil
 	}
-	need, err := st.BoardsNeeded(d.Ctx, calendar.Day{})
+	need, err := planning.BoardsNeeded(d.Ctx, st, calendar.Day{})
 	if err != nil {
 		return err
 	}
 	for _, n := range need {
-		q.Boards = append(q.Boards, studio.BoardWanted{ID: n.Item.ID, Width: n.Item.Width, Height: n.Item.Height, Count: n.Needed, OneWay: c.OneWay})
+		q.Boards = append(q.Boards, planning.BoardWanted{ID: n.Item.ID, Width: n.Item.Width, Height: n.Item.Height, Count: n.Needed, OneWay: c.OneWay})
 	}
 	if len(q.Boards) == 0 {
 		return fault.New(fault.Refused, "the bench's plans of today take no board").ToMend("name the boards with --board")
@@ -151,7 +152,7 @@ func twoSides(text string, u measure.System) (w, h measure.Length, err error) {
 	return w, h, err
 }
 
-func bigSheet(text string, u measure.System, currency string) (s studio.BigSheet, err error) {
+func bigSheet(text string, u measure.System, currency string) (s planning.BigSheet, err error) {
 	parts := strings.SplitN(text, ",", 3)
 	if s.Width, s.Height, err = twoSides(parts[0], u); err != nil {
 		return s, err
@@ -171,7 +172,7 @@ func bigSheet(text string, u measure.System, currency string) (s studio.BigSheet
 	return s, nil
 }
 
-func boardWanted(text string, u measure.System) (b studio.BoardWanted, err error) {
+func boardWanted(text string, u measure.System) (b planning.BoardWanted, err error) {
 	size, count, ok := strings.Cut(text, ",")
 	if !ok {
 		return b, fault.New(fault.Invalid, "%.40q does not say how many", text).ToMend("write it like 12x16in,8")
@@ -193,7 +194,7 @@ func pieces(text string) (int, error) {
 }
 
 func (c *Boards) needed(d *desk.Open) error {
-	need, err := d.Studio.BoardsNeeded(d.Ctx, calendar.Day{})
+	need, err := planning.BoardsNeeded(d.Ctx, d.Studio, calendar.Day{})
 	if err != nil {
 		return err
 	}
@@ -211,7 +212,7 @@ func (c *Boards) needed(d *desk.Open) error {
 	})
 }
 
-func printCutList(w io.Writer, list studio.CutList, u measure.System, currency string) {
+func printCutList(w io.Writer, list planning.CutList, u measure.System, currency string) {
 	fmt.Fprint(w, list.Proof())
 	if list.Cost > 0 {
 		fmt.Fprintf(w, "; they cost %s", money.Of(list.Cost, currency))

@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"solander/cli/desk"
+	"solander/stockroom"
 )
 
 type Drawer struct {
@@ -16,7 +17,7 @@ type drawerShowCmd struct{}
 func (drawerShowCmd) Help() string { return "Example:\n\n  solander drawer" }
 
 func (c *drawerShowCmd) Run(d *desk.Open) error {
-	rows, err := d.Studio.Drawer(d.Ctx)
+	rows, err := stockroom.Drawer(d.Ctx, d.Studio)
 	if err != nil {
 		return err
 	}
@@ -43,7 +44,7 @@ func (c *drawerCountCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := d.Studio.CountSheets(d.Ctx, e.ID, c.Sheets, c.Reason); err != nil {
+	if err := stockroom.CountSheets(d.Ctx, d.Studio, e.ID, c.Sheets, c.Reason); err != nil {
 		return err
 	}
 	return d.Say(map[string]any{"edition": e.ID, "on_hand": c.Sheets}, "sheets of edition %d on hand: %d", e.ID, c.Sheets)

@@ -4,6 +4,8 @@ import (
 	"io"
 
 	"solander/cli/desk"
+	"solander/house"
+	"solander/stockroom"
 	"solander/supply"
 )
 
@@ -21,7 +23,7 @@ type runsListCmd struct {
 func (runsListCmd) Help() string { return "Example:\n\n  solander runs --all" }
 
 func (c *runsListCmd) Run(d *desk.Open) error {
-	rows, err := d.Studio.Runs(d.Ctx, !c.All)
+	rows, err := stockroom.Runs(d.Ctx, d.Studio, !c.All)
 	if err != nil {
 		return err
 	}
@@ -64,14 +66,14 @@ func (c *runsOrderCmd) Run(d *desk.Open) error {
 		return err
 	}
 	if r.Ordered.IsZero() {
-		if r.Ordered, err = d.Studio.Today(d.Ctx); err != nil {
+		if r.Ordered, err = house.Today(d.Ctx, d.Studio); err != nil {
 			return err
 		}
 	}
 	if r.Expected, err = desk.Day(c.Expected, "expected"); err != nil {
 		return err
 	}
-	if r, err = d.Studio.OrderRun(d.Ctx, r); err != nil {
+	if r, err = stockroom.OrderRun(d.Ctx, d.Studio, r); err != nil {
 		return err
 	}
 	return d.Say(r, "run %d: %d sheets of %s from %s", r.ID, r.Quantity, e.Name(d.Units()), r.Lab)
@@ -96,11 +98,11 @@ func (c *runsReceiveCmd) Run(d *desk.Open) error {
 		return err
 	}
 	if x.Day.IsZero() {
-		if x.Day, err = d.Studio.Today(d.Ctx); err != nil {
+		if x.Day, err = house.Today(d.Ctx, d.Studio); err != nil {
 			return err
 		}
 	}
-	if err := d.Studio.Receive(d.Ctx, x); err != nil {
+	if err := stockroom.Receive(d.Ctx, d.Studio, x); err != nil {
 		return err
 	}
 	return d.Say(x, "run %d: %d good, %d rejected", x.Run, x.Good, x.Rejected)
@@ -113,7 +115,7 @@ type runsCloseCmd struct {
 func (runsCloseCmd) Help() string { return "Example:\n\n  solander runs close 4" }
 
 func (c *runsCloseCmd) Run(d *desk.Open) error {
-	if err := d.Studio.CloseRun(d.Ctx, c.Run_); err != nil {
+	if err := stockroom.CloseRun(d.Ctx, d.Studio, c.Run_); err != nil {
 		return err
 	}
 	return d.Say(map[string]int64{"closed": c.Run_}, "run %d is closed", c.Run_)

@@ -9,6 +9,8 @@ import (
 	"solander/cli/desk"
 	"solander/fault"
 	"solander/money"
+	"solander/planning"
+	"solander/stockroom"
 	"solander/studio"
 )
 
@@ -25,7 +27,7 @@ type shelfShowCmd struct{}
 func (shelfShowCmd) Help() string { return "Example:\n\n  solander shelf" }
 
 func (c *shelfShowCmd) Run(d *desk.Open) error {
-	rows, err := d.Studio.Shelf(d.Ctx)
+	rows, err := stockroom.Shelf(d.Ctx, d.Studio)
 	if err != nil {
 		return err
 	}
@@ -56,7 +58,7 @@ func (c *shelfCountCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := d.Studio.CountShelf(d.Ctx, i.ID, c.Pieces, c.Reason); err != nil {
+	if err := stockroom.CountShelf(d.Ctx, d.Studio, i.ID, c.Pieces, c.Reason); err != nil {
 		return err
 	}
 	return d.Say(map[string]any{"item": i.ID, "stock": c.Pieces}, "%s: %d", i.Spec.Name, c.Pieces)
@@ -85,7 +87,7 @@ func (c *shelfRestockCmd) Run(d *desk.Open) error {
 		}
 		cost = &a
 	}
-	if err := d.Studio.Restock(d.Ctx, i.ID, c.Pieces, cost); err != nil {
+	if err := stockroom.Restock(d.Ctx, d.Studio, i.ID, c.Pieces, cost); err != nil {
 		return err
 	}
 	return d.Say(map[string]any{"item": i.ID, "added": c.Pieces}, "%s: %d more", i.Spec.Name, c.Pieces)
@@ -110,7 +112,7 @@ func (c *shelfOneMoreCmd) Run(d *desk.Open) error {
 		return err
 	}
 	tell, done := d.Progress("planning")
-	found, err := d.Studio.OneMore(d.Ctx, on, tell)
+	found, err := planning.AskOneMore(d.Ctx, d.Studio, on, tell)
 	done()
 	if err != nil {
 		return err
@@ -118,7 +120,7 @@ func (c *shelfOneMoreCmd) Run(d *desk.Open) error {
 	return d.Show(found, func(w io.Writer) { printOneMore(w, found) })
 }
 
-func printOneMore(w io.Writer, found studio.OneMore) {
+func printOneMore(w io.Writer, found planning.OneMore) {
 	if found.Stopped {
 		fmt.Fprintf(w, "stopped: %d of %d kinds of packaging were looked at\n", found.Asked, found.Of)
 	}
@@ -151,7 +153,7 @@ func (c *shelfSaveCmd) Run(d *desk.Open) error {
 	if it.Spec.ID == "" {
 		return fault.Invalidf("spec.id", "the key is missing").ToMend("give the item a short key of its own, such as tube-18")
 	}
-	if it, err = d.Studio.SaveShelfItem(d.Ctx, it); err != nil {
+	if it, err = stockroom.SaveShelfItem(d.Ctx, d.Studio, it); err != nil {
 		return err
 	}
 	return d.Say(it, "item %d %s is saved", it.ID, it.Spec.Name)

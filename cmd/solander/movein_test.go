@@ -16,11 +16,13 @@ import (
 	"time"
 
 	"solander/edition"
+	"solander/house"
 	"solander/intake"
 	"solander/intake/csvfile"
 	"solander/internal/speedtest"
 	"solander/measure"
 	"solander/money"
+	"solander/movein"
 	"solander/order"
 	"solander/store"
 	"solander/studio"
@@ -48,7 +50,7 @@ func waitingBook(b *testing.B, rows int) (place string, arrival int64) {
 			b.Fatal(err)
 		}
 	}
-	in := s.Defaults()
+	in := house.Defaults(s)
 	in.Settings.Studio, in.Settings.Artist = "Wren Street Press", "Nell Marsh"
 	in.Settings.Address = order.Address{Name: "Wren Street Press", Line1: "1 Wren Street", City: "Blacksburg", Region: "VA", Postcode: "24060", Country: "US"}
 	in.Outlets = []order.Outlet{{Name: "Own shop", PromiseDays: 3}}
@@ -57,22 +59,22 @@ func waitingBook(b *testing.B, rows int) (place string, arrival int64) {
 		Width: 12 * measure.Inch, Height: 16 * measure.Inch, Paper: "cotton rag", Grammage: 310 * measure.GSM, Caliper: measure.Millimetre / 2,
 		Grade: "standard", Limit: 9, Price: money.Of(9000, "USD"),
 	}
-	must(s.SetUp(b.Context(), in))
+	must(house.SetUp(b.Context(), s, in))
 	body := speedtest.Book(rows)
-	a, err := s.Arrive(b.Context(), studio.ArriveIn{Name: "book.csv", Body: body})
+	a, err := movein.Arrive(b.Context(), s, movein.ArriveIn{Name: "book.csv", Body: body})
 	must(err)
 	m := speedtest.Mapping()
-	must(s.Decide(b.Context(), a.ID, m))
+	must(movein.Decide(b.Context(), s, a.ID, m))
 	table, err := csvfile.Read("book.csv", body, nil)
 	must(err)
-	tr, err := s.TryFile(b.Context(), studio.FileTrialIn{Table: table, Mapping: m}, nil)
+	tr, err := movein.TryFile(b.Context(), s, movein.FileTrialIn{Table: table, Mapping: m}, nil)
 	must(err)
 	said := intake.Answers{}
 	for _, d := range tr.Declarations {
-		said[d.LimitID], said[d.ID(studio.PartConfirm)] = "250", "250"
-		said[d.ID(studio.PartPaper)], said[d.ID(studio.PartGrade)] = "cotton rag, 310 gsm", "fine"
+		said[d.LimitID], said[d.ID(movein.PartConfirm)] = "250", "250"
+		said[d.ID(movein.PartPaper)], said[d.ID(movein.PartGrade)] = "cotton rag, 310 gsm", "fine"
 	}
-	must(s.Answer(b.Context(), a.ID, said))
+	must(movein.Answer(b.Context(), s, a.ID, said))
 	return place, a.ID
 }
 

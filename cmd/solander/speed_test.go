@@ -18,9 +18,12 @@ import (
 	"testing"
 	"time"
 
+	"solander/book"
 	"solander/fault"
+	"solander/house"
 	"solander/internal/speedtest"
 	"solander/order"
+	"solander/planning"
 	"solander/studio"
 	"solander/tariff/cards"
 	"solander/web"
@@ -123,15 +126,15 @@ func BenchmarkPages(b *testing.B) {
 func BenchmarkSale(b *testing.B) {
 	st := useCases(b, opened(b, large(b)))
 	ctx := b.Context()
-	outlets, err := st.Outlets(ctx)
+	outlets, err := house.Outlets(ctx, st)
 	if err != nil {
 		b.Fatal(err)
 	}
 	var took []time.Duration
 	for b.Loop() {
 		start := time.Now()
-		v, err := st.TakeOrder(ctx, studio.Sale{
-			Outlet: outlets[0].ID, Buyer: order.Buyer{Name: "Ines Halloran"}, Lines: []studio.SaleLine{{Edition: 1}},
+		v, err := book.TakeOrder(ctx, st, book.Sale{
+			Outlet: outlets[0].ID, Buyer: order.Buyer{Name: "Ines Halloran"}, Lines: []book.SaleLine{{Edition: 1}},
 			ShipTo: order.Address{Name: "Ines Halloran", Line1: "8 Quince Lane", City: "Pinfold", Region: "PA", Postcode: "19103", Country: "US"},
 		})
 		if err != nil {
@@ -139,7 +142,7 @@ func BenchmarkSale(b *testing.B) {
 		}
 		took = append(took, time.Since(start))
 		b.StopTimer()
-		if err := st.Cancel(ctx, studio.CancelIn{Order: v.ID, Reason: "only measured"}); err != nil {
+		if err := book.Cancel(ctx, st, book.CancelIn{Order: v.ID, Reason: "only measured"}); err != nil {
 			b.Fatal(err)
 		}
 		b.StartTimer()
@@ -159,12 +162,12 @@ func BenchmarkPlanOpenOrders(b *testing.B) {
 	for seed := uint64(1); len(asks) < many; seed++ {
 		s := opened(b, invented(b, seed))
 		st := useCases(b, s)
-		page, err := st.Orders(b.Context(), studio.OrderQuery{State: order.Open, Limit: 200}, "")
+		page, err := book.Orders(b.Context(), st, studio.OrderQuery{State: order.Open, Limit: 200}, "")
 		if err != nil {
 			b.Fatal(err)
 		}
 		for _, o := range page.Rows {
-			_, err := st.Plan(b.Context(), o.ID, speedDay)
+			_, err := planning.Plan(b.Context(), st, o.ID, speedDay)
 			switch {
 			case fault.Is(err, fault.Refused): // all of it is packed
 			case err != nil:
@@ -183,7 +186,7 @@ func BenchmarkPlanOpenOrders(b *testing.B) {
 			if fresh[a.s] == nil {
 				fresh[a.s] = useCases(b, a.s)
 			}
-			if _, err := fresh[a.s].Plan(b.Context(), a.id, speedDay); err != nil {
+			if _, err := planning.Plan(b.Context(), fresh[a.s], a.id, speedDay); err != nil {
 				b.Fatal(err)
 			}
 		}

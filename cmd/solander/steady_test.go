@@ -10,6 +10,8 @@ import (
 	"testing"
 	"time"
 
+	"solander/feeds"
+	"solander/register"
 	"solander/studio"
 )
 
@@ -30,11 +32,11 @@ func BenchmarkSteadyMemory(b *testing.B) {
 		place := invented(b, 3)
 		st := opened(b, place)
 		s := useCases(b, st)
-		f, err := s.AddFeed(b.Context(), studio.Feed{Name: "steady", Outlet: 1, Scopes: studio.Scopes()})
+		f, err := feeds.AddFeed(b.Context(), s, studio.Feed{Name: "steady", Outlet: 1, Scopes: studio.Scopes()})
 		if err != nil {
 			b.Fatal(err)
 		}
-		works, err := s.Works(b.Context())
+		works, err := register.Works(b.Context(), s)
 		if err != nil {
 			b.Fatal(err)
 		}

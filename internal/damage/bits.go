@@ -14,6 +14,7 @@ import (
 	"path/filepath"
 
 	"solander/fault"
+	"solander/house"
 	"solander/store"
 	"solander/studio"
 )
@@ -103,7 +104,7 @@ func one(ctx context.Context, path string, want []byte) (f flipped) {
 		return f
 	}
 	defer st.Close()
-	found, err := studio.New(st, studio.Options{}).Check(ctx)
+	found, err := house.Check(ctx, studio.New(st, studio.Options{}))
 	if err != nil {
 		f.broke = "check: " + err.Error()
 	}

@@ -10,11 +10,14 @@ import (
 	"strings"
 	"testing"
 
+	"solander/book"
 	"solander/edition"
+	"solander/house"
 	"solander/internal/pgtest"
 	"solander/measure"
 	"solander/money"
 	"solander/order"
+	"solander/register"
 	"solander/store"
 	"solander/studio"
 )
@@ -30,7 +33,7 @@ func trading(ctx context.Context, place string, sales int) error {
 }
 
 func trade(ctx context.Context, st *studio.Studio, sales int) error {
-	in := st.Defaults()
+	in := house.Defaults(st)
 	in.Settings.Studio, in.Settings.Artist = "Marsh Lane Press", "Ines Corrow"
 	in.Settings.Address = order.Address{Name: "Marsh Lane Press", Line1: "4 Marsh Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
 	in.Work = edition.Work{Title: "Heron at dusk", Year: 2024}
@@ -39,19 +42,19 @@ func trade(ctx context.Context, st *studio.Studio, sales int) error {
 		Limit: 250, Proofs: edition.Proofs{AP: 5}, TightestRoll: 3 * measure.Inch, Price: money.Of(9000, "USD"), PrintCost: money.Of(1100, "USD"),
 	}
 	in.Sheets = sales + 1
-	if err := st.SetUp(ctx, in); err != nil {
+	if err := house.SetUp(ctx, st, in); err != nil {
 		return err
 	}
 	for i := range sales {
 		to := order.Address{Name: fmt.Sprintf("Ada Quill %d", i), Line1: "12 Oak Street", City: "Denver", Region: "CO", Postcode: "80202", Country: "US"}
-		v, err := st.TakeOrder(ctx, studio.Sale{
+		v, err := book.TakeOrder(ctx, st, book.Sale{
 			Outlet: 1, Ref: fmt.Sprintf("W-%d", i), Buyer: order.Buyer{Name: to.Name, Email: "ada@example.org"}, ShipTo: to,
-			Lines: []studio.SaleLine{{Edition: 1}}, Paid: money.Of(9000, "USD"), Note: "wants a loose corner",
+			Lines: []book.SaleLine{{Edition: 1}}, Paid: money.Of(9000, "USD"), Note: "wants a loose corner",
 		})
 		if err != nil {
 			return err
 		}
-		if err := st.Sign(ctx, []int64{v.Lines[0].ID}); err != nil {
+		if err := register.Sign(ctx, st, []int64{v.Lines[0].ID}); err != nil {
 			return err
 		}
 	}
@@ -60,7 +63,7 @@ func trade(ctx context.Context, st *studio.Studio, sales int) error {
 
 func sound(t *testing.T, st *studio.Studio) {
 	t.Helper()
-	if found, err := st.Check(t.Context()); err != nil || len(found) > 0 {
+	if found, err := house.Check(t.Context(), st); err != nil || len(found) > 0 {
 		t.Fatalf("before anything is done to it: %v %v", found, err)
 	}
 }
@@ -127,7 +130,7 @@ func TestTampering(t *testing.T) {
 				st := studio.New(s, studio.Options{})
 				sound(t, st)
 				pastGuards(t, engine, at, query)
-				found, err := st.Check(t.Context())
+				found, err := house.Check(t.Context(), st)
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -9,6 +9,7 @@ import (
 
 	"solander/export"
 	"solander/fault"
+	"solander/house"
 	"solander/studio"
 	"solander/studio/storetest/bed"
 )
@@ -41,7 +42,7 @@ func exportComesBack(t *testing.T, from, to studio.Store) {
 		t.Fatal(err)
 	}
 	bed.Same(t, "the copy made from the files", bed.Lines(t, packed), bed.Lines(t, again.Bytes()))
-	if err := studio.New(to, studio.Options{}).RestoreExport(t.Context(), files); err != nil {
+	if err := house.RestoreExport(t.Context(), studio.New(to, studio.Options{}), files); err != nil {
 		t.Fatal(err)
 	}
 	want, got := withoutHead(t, packed), withoutHead(t, bed.Dumped(t, to))
@@ -64,16 +65,16 @@ func changedExports(t *testing.T, from, to studio.Store) {
 	} {
 		whole := files[name]
 		files[name] = &fstest.MapFile{Data: change(string(whole.Data))}
-		if err := other.RestoreExport(t.Context(), files); !fault.Is(err, fault.Invalid) {
+		if err := house.RestoreExport(t.Context(), other, files); !fault.Is(err, fault.Invalid) {
 			t.Errorf("%s was changed: %v", name, err)
 		}
 		delete(files, name)
-		if err := other.RestoreExport(t.Context(), files); !fault.Is(err, fault.Missing) {
+		if err := house.RestoreExport(t.Context(), other, files); !fault.Is(err, fault.Missing) {
 			t.Errorf("%s is gone: %v", name, err)
 		}
 		files[name] = whole
 	}
-	if err := other.RestoreExport(t.Context(), files); err != nil {
+	if err := house.RestoreExport(t.Context(), other, files); err != nil {
 		t.Errorf("after all that was refused: %v", err)
 	}
 }

@@ -9,6 +9,7 @@ import (
 
 	"solander/edition"
 	"solander/money"
+	"solander/register"
 	"solander/studio"
 	"solander/web/page"
 )
@@ -42,7 +43,7 @@ func (f *Catalogue) workOf(r *http.Request) (edition.Work, error) {
 	if err != nil {
 		return edition.Work{}, err
 	}
-	works, err := f.Studio.Works(r.Context())
+	works, err := register.Works(r.Context(), f.Studio)
 	if err != nil {
 		return edition.Work{}, err
 	}
@@ -63,7 +64,7 @@ func (f *Catalogue) Work(w http.ResponseWriter, r *http.Request, fail *page.Fail
 }
 
 func (f *Catalogue) AddWork(w http.ResponseWriter, r *http.Request) error {
-	wk, err := f.Studio.ChangeWork(r.Context(), 0, page.Changing(r, workForm, readWork))
+	wk, err := register.ChangeWork(r.Context(), f.Studio, 0, page.Changing(r, workForm, readWork))
 	if err != nil {
 		return page.ShowAgain(w, r, "work", err, f.NewWork)
 	}
@@ -75,14 +76,14 @@ func (f *Catalogue) SaveWork(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if _, err := f.Studio.ChangeWork(r.Context(), id, page.Changing(r, workForm, readWork)); err != nil {
+	if _, err := register.ChangeWork(r.Context(), f.Studio, id, page.Changing(r, workForm, readWork)); err != nil {
 		return page.ShowAgain(w, r, "work", err, f.Work)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions#work-%d", id), "work")
 }
 
 // DeclareForm asks for an edition. With of 0 the work is asked for, too.
-func DeclareForm(name, action string, works []studio.WorkView, set studio.Settings) *page.Form {
+func DeclareForm(name, action string, works []register.WorkView, set studio.Settings) *page.Form {
 	fm := page.NewForm(name, action)
 	if works != nil {
 		choices := []page.Choice{page.Pick("", "choose")}
@@ -167,12 +168,12 @@ const declareWords = "Limit and proofs are declared once: no path of the program
 
 func (f *Catalogue) declareFormNow(r *http.Request) (*page.Form, studio.Settings, error) {
 	set := page.Settings(r)
-	works, err := f.Studio.Works(r.Context())
+	works, err := register.Works(r.Context(), f.Studio)
 	if err != nil {
 		return nil, set, err
 	}
 	if works == nil {
-		works = []studio.WorkView{}
+		works = []register.WorkView{}
 	}
 	return DeclareForm("declare", "/editions", works, set), set, nil
 }
@@ -197,7 +198,7 @@ func (f *Catalogue) Declare(w http.ResponseWriter, r *http.Request) error {
 	if err = rd.Err(); err != nil {
 		err = page.Once(errors.Join(err, e.Validate())) // all that is wrong at once
 	} else {
-		e, err = f.Studio.Declare(r.Context(), e)
+		e, err = register.Declare(r.Context(), f.Studio, e)
 	}
 	if err != nil {
 		if page.Ours(err) {

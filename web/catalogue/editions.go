@@ -9,6 +9,8 @@ import (
 
 	"solander/edition"
 	"solander/fault"
+	"solander/register"
+	"solander/stockroom"
 	"solander/studio"
 	"solander/supply"
 	"solander/web/page"
@@ -27,7 +29,7 @@ type EditionsPage struct {
 
 // workView is a work with its editions as the page shows them.
 type workView struct {
-	studio.WorkView
+	register.WorkView
 	Rows []editionLine
 }
 
@@ -70,7 +72,7 @@ func (f *Catalogue) Editions(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	works, err := f.Studio.Works(r.Context())
+	works, err := register.Works(r.Context(), f.Studio)
 	if err != nil {
 		return err
 	}
@@ -137,7 +139,7 @@ func (f *Catalogue) Edition(w http.ResponseWriter, r *http.Request, fail *page.F
 	if err != nil {
 		return err
 	}
-	v, err := f.Studio.Edition(r.Context(), id)
+	v, err := register.Edition(r.Context(), f.Studio, id)
 	if err != nil {
 		return err
 	}
@@ -152,11 +154,11 @@ func (f *Catalogue) Edition(w http.ResponseWriter, r *http.Request, fail *page.F
 		return err
 	}
 	p.picture(v, from)
-	if p.Moves, err = f.Studio.Moves(r.Context(), supply.Sheets, id); err != nil {
+	if p.Moves, err = stockroom.Moves(r.Context(), f.Studio, supply.Sheets, id); err != nil {
 		return err
 	}
 	p.Moves = p.Moves[:min(len(p.Moves), 12)]
-	p.Reprice = p.Put(repriceForm(id, studio.Prices{Price: v.Price, Steps: v.Steps, PrintCost: v.PrintCost}), fail)
+	p.Reprice = p.Put(repriceForm(id, register.Prices{Price: v.Price, Steps: v.Steps, PrintCost: v.PrintCost}), fail)
 	if !v.Closed {
 		p.Close = page.NewForm("close", fmt.Sprintf("/editions/%d/close", id))
 		p.Close.Ask("sure", "Nothing more of it will be sold; it stays closed").As("check").Wide()
@@ -230,7 +232,7 @@ func cellOf(e edition.Edition, n studio.NumberRow) cell {
 // priceSteps is how many steps the form offers beyond those there are.
 const moreSteps = 2
 
-func repriceForm(id int64, p studio.Prices) *page.Form {
+func repriceForm(id int64, p register.Prices) *page.Form {
 	fm := page.NewForm("price", fmt.Sprintf("/editions/%d/price", id))
 	fm.Ask("price", "Price at first").Money(p.Price).Must()
 	fm.Ask("print_cost", "Cost of a sheet from the lab").Money(p.PrintCost)
@@ -269,12 +271,12 @@ func (f *Catalogue) Reprice(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	build := func(p studio.Prices) *page.Form { return repriceForm(id, p) }
-	read := func(rd *page.Reader, p studio.Prices) studio.Prices {
+	build := func(p register.Prices) *page.Form { return repriceForm(id, p) }
+	read := func(rd *page.Reader, p register.Prices) register.Prices {
 		cur := p.Price.Currency
-		return studio.Prices{Price: rd.Amount("price", cur), PrintCost: rd.Amount("print_cost", cur), Steps: readSteps(rd, cur)}
+		return register.Prices{Price: rd.Amount("price", cur), PrintCost: rd.Amount("print_cost", cur), Steps: readSteps(rd, cur)}
 	}
-	if err := f.Studio.Reprice(r.Context(), id, page.Changing(r, build, read)); err != nil {
+	if err := register.Reprice(r.Context(), f.Studio, id, page.Changing(r, build, read)); err != nil {
 		return page.ShowAgain(w, r, "price", err, f.Edition)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d", id), "priced")
@@ -290,7 +292,7 @@ func (f *Catalogue) CloseEdition(w http.ResponseWriter, r *http.Request) error {
 		if !rd.Ticked("sure") {
 			return fault.Invalidf("sure", "an edition once closed stays closed").ToMend("tick the box to say that you mean it")
 		}
-		return f.Studio.CloseEdition(r.Context(), v.ID)
+		return register.CloseEdition(r.Context(), f.Studio, v.ID)
 	}, "closed")
 }
 
@@ -299,13 +301,13 @@ func (f *Catalogue) SignAhead(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v, err := f.Studio.Edition(r.Context(), id)
+	v, err := register.Edition(r.Context(), f.Studio, id)
 	if err != nil {
 		return err
 	}
 	ns, err := numberList(r.PostForm.Get("numbers"), v.Edition)
 	if err == nil {
-		err = f.Studio.SignAhead(r.Context(), id, ns)
+		err = register.SignAhead(r.Context(), f.Studio, id, ns)
 	}
 	if err != nil {
 		return page.ShowAgain(w, r, "ahead", err, f.Edition)
@@ -319,7 +321,7 @@ func (f *Catalogue) ofEdition(w http.ResponseWriter, r *http.Request, build func
 	if err != nil {
 		return err
 	}
-	v, err := f.Studio.Edition(r.Context(), id)
+	v, err := register.Edition(r.Context(), f.Studio, id)
 	if err != nil {
 		return err
 	}

@@ -8,6 +8,7 @@ import (
 
 	"solander/edition"
 	"solander/fault"
+	"solander/register"
 	"solander/studio"
 	"solander/web/page"
 )
@@ -36,7 +37,7 @@ func (f *Catalogue) numberOf(r *http.Request) (studio.EditionView, edition.Numbe
 	if err != nil {
 		return studio.EditionView{}, edition.Number{}, err
 	}
-	v, err := f.Studio.Edition(r.Context(), id)
+	v, err := register.Edition(r.Context(), f.Studio, id)
 	if err != nil {
 		return v, edition.Number{}, err
 	}
@@ -53,7 +54,7 @@ func (f *Catalogue) Number(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (f *Catalogue) showNumber(w http.ResponseWriter, r *http.Request, e edition.Edition, n edition.Number, fail *page.Failure) error {
-	v, err := f.Studio.Number(r.Context(), e.ID, n)
+	v, err := register.Number(r.Context(), f.Studio, e.ID, n)
 	if err != nil {
 		return err
 	}
@@ -142,15 +143,15 @@ func (f *Catalogue) step(r *http.Request, ed int64, n edition.Number, step editi
 	ctx := r.Context()
 	switch step {
 	case edition.Keep:
-		return f.Studio.Keep(ctx, ed, n, reason)
+		return register.Keep(ctx, f.Studio, ed, n, reason)
 	case edition.Release:
-		return f.Studio.Release(ctx, ed, n, reason)
+		return register.Release(ctx, f.Studio, ed, n, reason)
 	case edition.Spoil:
-		return f.Studio.Spoil(ctx, studio.SpoilIn{Edition: ed, Number: n, Reason: reason, SheetLost: rd.Ticked("sheet_lost")})
+		return register.Spoil(ctx, f.Studio, register.SpoilIn{Edition: ed, Number: n, Reason: reason, SheetLost: rd.Ticked("sheet_lost")})
 	case edition.Restrike:
-		return f.Studio.Restrike(ctx, ed, n, reason)
+		return register.Restrike(ctx, f.Studio, ed, n, reason)
 	case edition.Withdraw:
-		return f.Studio.Withdraw(ctx, ed, n, reason)
+		return register.Withdraw(ctx, f.Studio, ed, n, reason)
 	}
 	return fault.New(fault.Missing, "a number takes no step %.20q here", string(step))
 }

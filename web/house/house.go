@@ -11,6 +11,7 @@ import (
 
 	"solander/calendar"
 	"solander/fault"
+	"solander/house"
 	"solander/measure"
 	"solander/money"
 	"solander/order"
@@ -29,7 +30,7 @@ type HousePage struct {
 	page.Frame
 	Settings *page.Form
 	Outlets  []outletLine
-	Cards    []studio.CardInfo
+	Cards    []house.CardInfo
 	Wraps    int
 	Rules    int
 	Papers   int
@@ -50,14 +51,14 @@ func (f *House) House(w http.ResponseWriter, r *http.Request, fail *page.Failure
 	p := &HousePage{Frame: fr, Wraps: len(set.Wraps), Rules: len(set.Rules), Papers: len(set.Papers)}
 	p.Tell(fail)
 	p.Settings = p.Put(settingsForm(set), fail)
-	outlets, err := f.Studio.Outlets(r.Context())
+	outlets, err := house.Outlets(r.Context(), f.Studio)
 	if err != nil {
 		return err
 	}
 	for _, u := range outlets {
 		p.Outlets = append(p.Outlets, outletLine{u, feeText(u)})
 	}
-	if p.Cards, err = f.Studio.Cards(r.Context()); err != nil {
+	if p.Cards, err = house.Cards(r.Context(), f.Studio); err != nil {
 		return err
 	}
 	return f.Show(w, r, page.StatusOf(fail), "house", p)
@@ -148,7 +149,7 @@ func readSettings(rd *page.Reader, set studio.Settings) studio.Settings {
 }
 
 func (f *House) SaveSettings(w http.ResponseWriter, r *http.Request) error {
-	if err := f.Studio.ChangeSettings(r.Context(), page.Changing(r, settingsForm, readSettings)); err != nil {
+	if err := house.ChangeSettings(r.Context(), f.Studio, page.Changing(r, settingsForm, readSettings)); err != nil {
 		return page.ShowAgain(w, r, "settings", err, f.House)
 	}
 	return f.DoneSaying(w, r, "/studio", "settings")
@@ -204,7 +205,7 @@ func (f *House) outletOf(r *http.Request) (order.Outlet, error) {
 	if err != nil {
 		return order.Outlet{}, err
 	}
-	outlets, err := f.Studio.Outlets(r.Context())
+	outlets, err := house.Outlets(r.Context(), f.Studio)
 	if err != nil {
 		return order.Outlet{}, err
 	}
@@ -239,7 +240,7 @@ func (f *House) SaveOutlet(w http.ResponseWriter, r *http.Request) error {
 		u.Closed = rd.Ticked("closed")
 		return u
 	}
-	if _, err := f.Studio.ChangeOutlet(r.Context(), was.ID, page.Changing(r, build, read)); err != nil {
+	if _, err := house.ChangeOutlet(r.Context(), f.Studio, was.ID, page.Changing(r, build, read)); err != nil {
 		return page.ShowAgain(w, r, "outlet", err, f.Outlet)
 	}
 	return f.DoneSaying(w, r, "/studio#outlets", "outlet")
@@ -270,7 +271,7 @@ func (f *House) AddCard(w http.ResponseWriter, r *http.Request) error {
 	}
 	err := rd.Err()
 	if err == nil {
-		err = f.Studio.AddCard(r.Context(), c)
+		err = house.AddCard(r.Context(), f.Studio, c)
 	}
 	if err != nil {
 		if page.Ours(err) {
@@ -287,7 +288,7 @@ func (f *House) AddCard(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (f *House) DropCard(w http.ResponseWriter, r *http.Request) error {
-	if err := f.Studio.DropCard(r.Context(), r.PostForm.Get("id")); err != nil {
+	if err := house.DropCard(r.Context(), f.Studio, r.PostForm.Get("id")); err != nil {
 		return err
 	}
 	return f.DoneSaying(w, r, "/studio#cards", "card-gone")

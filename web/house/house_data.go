@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"strings"
 
+	"solander/house"
 	"solander/measure"
 	"solander/packing"
 	"solander/studio"
@@ -82,7 +83,7 @@ func (f *House) Wraps(w http.ResponseWriter, r *http.Request, fail *page.Failure
 }
 
 func (f *House) SaveWraps(w http.ResponseWriter, r *http.Request) error {
-	if err := f.Studio.ChangeSettings(r.Context(), page.Changing(r, wrapsForm, readWraps)); err != nil {
+	if err := house.ChangeSettings(r.Context(), f.Studio, page.Changing(r, wrapsForm, readWraps)); err != nil {
 		return page.ShowAgain(w, r, "wraps", err, f.Wraps)
 	}
 	return f.DoneSaying(w, r, "/studio/wraps", "settings")
@@ -134,7 +135,7 @@ func (f *House) Lists(w http.ResponseWriter, r *http.Request, fail *page.Failure
 }
 
 func (f *House) SaveLists(w http.ResponseWriter, r *http.Request) error {
-	err := f.Studio.ChangeSettings(r.Context(), page.Changing(r, listsForm, func(rd *page.Reader, set studio.Settings) studio.Settings {
+	err := house.ChangeSettings(r.Context(), f.Studio, page.Changing(r, listsForm, func(rd *page.Reader, set studio.Settings) studio.Settings {
 		set.Papers = readPapers(rd, set.Units)
 		set.Labs, set.Grades = page.Words(rd.Text("labs")), page.Words(rd.Text("grades"))
 		return set
@@ -170,7 +171,7 @@ func (f *House) Check(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	p := &CheckPage{Frame: fr, Done: true}
-	if p.Findings, err = f.Studio.Check(r.Context()); err != nil {
+	if p.Findings, err = house.Check(r.Context(), f.Studio); err != nil {
 		return err
 	}
 	return f.Show(w, r, http.StatusOK, "check", p)
@@ -178,14 +179,14 @@ func (f *House) Check(w http.ResponseWriter, r *http.Request) error {
 
 // Backup streams a consistent copy of everything.
 func (f *House) Backup(w http.ResponseWriter, r *http.Request) error {
-	today, err := f.Studio.Today(r.Context())
+	today, err := house.Today(r.Context(), f.Studio)
 	if err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/octet-stream")
 	w.Header().Set("Content-Disposition", fmt.Sprintf(`attachment; filename="studio-%s.solander"`, today))
 	out := &page.Counted{ResponseWriter: w}
-	if err := f.Studio.Backup(r.Context(), out); err != nil {
+	if err := house.Backup(r.Context(), f.Studio, out); err != nil {
 		if out.N == 0 {
 			w.Header().Del("Content-Disposition")
 			return err

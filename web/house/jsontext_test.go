@@ -9,6 +9,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"solander/house"
 	"solander/measure"
 	"solander/packing"
 	"solander/studio"
@@ -17,7 +18,7 @@ import (
 
 // What the page of wraps shows reads back to the same wraps and rules, and shows no nanometres.
 func TestWrapsReadBackAsShown(t *testing.T) {
-	d := studio.New(nil, studio.Options{}).Defaults()
+	d := house.Defaults(studio.New(nil, studio.Options{}))
 	if len(d.Settings.Wraps) == 0 || len(d.Settings.Rules) == 0 {
 		t.Fatal("the defaults have no wraps or rules: nothing was tested")
 	}

@@ -7,9 +7,9 @@ import (
 
 	"solander/edition"
 	"solander/fault"
+	"solander/house"
 	"solander/measure"
 	"solander/order"
-	"solander/studio"
 	"solander/web/catalogue"
 	"solander/web/page"
 )
@@ -53,7 +53,7 @@ const (
 const mostOutlets = 3
 
 // setUpForm lays out every field of every step.
-func setUpForm(d studio.SetUpIn) *page.Form {
+func setUpForm(d house.SetUpIn) *page.Form {
 	fm := page.NewForm("setup", "/set-up")
 	at := func(step int) {
 		for _, fd := range fm.Fields() {
@@ -99,7 +99,7 @@ func (f *House) SetUp(w http.ResponseWriter, r *http.Request) error {
 		http.Redirect(w, r, "/", http.StatusSeeOther)
 		return nil
 	}
-	return f.showSetUp(w, r, setUpForm(f.Studio.Defaults()), stepStudio, nil)
+	return f.showSetUp(w, r, setUpForm(house.Defaults(f.Studio)), stepStudio, nil)
 }
 
 func (f *House) showSetUp(w http.ResponseWriter, r *http.Request, fm *page.Form, step int, fail *page.Failure) error {
@@ -113,7 +113,7 @@ func (f *House) showSetUp(w http.ResponseWriter, r *http.Request, fm *page.Form,
 	for i, name := range setUpSteps {
 		p.Steps = append(p.Steps, setUpStep{name, i+1 == step})
 	}
-	d, units := f.Studio.Defaults(), measure.System(fm.Find("units").Value) // as chosen in the first step
+	d, units := house.Defaults(f.Studio), measure.System(fm.Find("units").Value) // as chosen in the first step
 	for _, side := range []string{"width", "height"} {
 		fm.Find(side).WithHint("a number alone is in " + page.UnitWord(units))
 	}
@@ -128,7 +128,7 @@ func (p *SetUpPage) Shows(fd *page.Field) bool { return fd.Step == p.Step }
 
 // SaveSetUp goes a step on or back, or, at the end, opens the studio.
 func (f *House) SaveSetUp(w http.ResponseWriter, r *http.Request) error {
-	d := f.Studio.Defaults()
+	d := house.Defaults(f.Studio)
 	fm := setUpForm(d)
 	fm.Read(r.PostForm)
 	step, err := strconv.Atoi(r.PostForm.Get("step"))
@@ -147,7 +147,7 @@ func (f *House) SaveSetUp(w http.ResponseWriter, r *http.Request) error {
 	if step < stepShelf {
 		return f.showSetUp(w, r, fm, step+1, nil)
 	}
-	if err := f.Studio.SetUp(r.Context(), in); err != nil {
+	if err := house.SetUp(r.Context(), f.Studio, in); err != nil {
 		if page.Ours(err) {
 			return err
 		}
@@ -170,7 +170,7 @@ func (f *House) stepOf(fm *page.Form, err error) int {
 }
 
 // readStep reads one step into the set-up and checks it alone.
-func readStep(fm *page.Form, step int, d studio.SetUpIn, in *studio.SetUpIn) error {
+func readStep(fm *page.Form, step int, d house.SetUpIn, in *house.SetUpIn) error {
 	rd := fm.Reader()
 	switch step {
 	case stepStudio:
@@ -195,7 +195,7 @@ func readStep(fm *page.Form, step int, d studio.SetUpIn, in *studio.SetUpIn) err
 	return rd.Err()
 }
 
-func readOutlets(rd *page.Reader, in *studio.SetUpIn) error {
+func readOutlets(rd *page.Reader, in *house.SetUpIn) error {
 	in.Outlets = nil
 	for i := range mostOutlets {
 		at := fmt.Sprintf("outlets[%d].", i)
@@ -212,7 +212,7 @@ func readOutlets(rd *page.Reader, in *studio.SetUpIn) error {
 }
 
 // readFirst reads the first work and edition; both may wait.
-func readFirst(rd *page.Reader, in *studio.SetUpIn) error {
+func readFirst(rd *page.Reader, in *house.SetUpIn) error {
 	in.Work = edition.Work{Title: rd.Text("title"), Year: rd.Whole("year")}
 	in.Edition = edition.Edition{}
 	if in.Work.Title == "" {

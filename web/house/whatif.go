@@ -6,10 +6,14 @@ import (
 	"net/http"
 	"slices"
 
+	"solander/dayplan"
 	"solander/fault"
+	"solander/house"
 	"solander/internal/strict"
 	"solander/packing"
 	"solander/papers"
+	"solander/planning"
+	"solander/stockroom"
 	"solander/studio"
 	"solander/tariff"
 	"solander/web/page"
@@ -19,7 +23,7 @@ import (
 type WhatIfPage struct {
 	page.Frame
 	Form   *page.Form
-	Answer *studio.WhatIf // nil until something was asked
+	Answer *planning.WhatIf // nil until something was asked
 	Plot   *papers.Plot
 	Months bool // the plot is by month, not by sending
 }
@@ -31,11 +35,11 @@ func (f *House) WhatIf(w http.ResponseWriter, r *http.Request) error {
 // whatIfForm asks for the period and the change. Field names are those of the faults.
 func (f *House) whatIfForm(r *http.Request, fr page.Frame) (*page.Form, studio.Settings, []studio.ShelfItem, error) {
 	set := page.Settings(r)
-	items, err := f.Studio.Shelf(r.Context())
+	items, err := stockroom.Shelf(r.Context(), f.Studio)
 	if err != nil {
 		return nil, set, nil, err
 	}
-	cards, err := f.Studio.Cards(r.Context())
+	cards, err := house.Cards(r.Context(), f.Studio)
 	if err != nil {
 		return nil, set, nil, err
 	}
@@ -70,7 +74,7 @@ func (f *House) whatIfForm(r *http.Request, fr page.Frame) (*page.Form, studio.S
 	return fm, set, items, nil
 }
 
-func (f *House) showWhatIf(w http.ResponseWriter, r *http.Request, fail *page.Failure, answer *studio.WhatIf) error {
+func (f *House) showWhatIf(w http.ResponseWriter, r *http.Request, fail *page.Failure, answer *planning.WhatIf) error {
 	fr, err := f.Frame(r, "studio", "What if")
 	if err != nil {
 		return err
@@ -107,13 +111,15 @@ func (f *House) AskWhatIf(w http.ResponseWriter, r *http.Request) error {
 	typed := r.PostForm
 	x := &page.Reckoning{Title: "What if", Room: "studio"}
 	x.Show = func(w http.ResponseWriter, r *http.Request, result any) error {
-		found, ok := result.(studio.WhatIf)
+		found, ok := result.(planning.WhatIf)
 		if !ok {
 			return fmt.Errorf("web: %T is no answer to what if", result)
 		}
 		return f.showWhatIf(w, r, &page.Failure{Form: fm.Name, Typed: typed}, &found)
 	}
-	f.Reckon(r, x, func(ctx context.Context, tell studio.Tell) (any, error) { return f.Studio.WhatIf(ctx, in, tell) })
+	f.Reckon(r, x, func(ctx context.Context, tell dayplan.Tell) (any, error) {
+		return planning.AskWhatIf(ctx, f.Studio, in, tell)
+	})
 	if _, wrong := x.Outcome(); wrong != nil && !page.Ours(wrong) {
 		return f.showWhatIf(w, r, page.Failed(fm, r, wrong), nil)
 	}
@@ -121,9 +127,9 @@ func (f *House) AskWhatIf(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-func readWhatIf(fm *page.Form, fr page.Frame, set studio.Settings, items []studio.ShelfItem) (studio.WhatIfIn, error) {
+func readWhatIf(fm *page.Form, fr page.Frame, set studio.Settings, items []studio.ShelfItem) (planning.WhatIfIn, error) {
 	rd := fm.Reader()
-	in := studio.WhatIfIn{Format: studio.WhatIfFormat, Past: rd.Ticked("past"), Open: rd.Ticked("open"), From: rd.Day("from"), To: rd.Day("to")}
+	in := planning.WhatIfIn{Format: planning.WhatIfFormat, Past: rd.Ticked("past"), Open: rd.Ticked("open"), From: rd.Day("from"), To: rd.Day("to")}
 	if key := rd.Text("like"); key != "" {
 		in.Item, in.Like = readBought(rd, fr, set, items, key), key
 	}

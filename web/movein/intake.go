@@ -8,9 +8,11 @@ import (
 	"net/http"
 	"strings"
 
+	"solander/dayplan"
 	"solander/fault"
 	"solander/intake"
 	"solander/internal/status"
+	"solander/movein"
 	"solander/studio"
 	"solander/web/page"
 )
@@ -45,9 +47,9 @@ func (f *Files) Intake(w http.ResponseWriter, r *http.Request, fail *page.Failur
 	if err != nil {
 		return err
 	}
-	p := &IntakePage{Frame: fr, File: arriveForm(), Most: studio.MaxFile >> 20}
+	p := &IntakePage{Frame: fr, File: arriveForm(), Most: movein.MaxFile >> 20}
 	p.Put(p.File, fail)
-	waiting, err := f.Studio.Arrivals(ctx)
+	waiting, err := movein.Arrivals(ctx, f.Studio)
 	if err != nil {
 		return err
 	}
@@ -58,10 +60,10 @@ func (f *Files) Intake(w http.ResponseWriter, r *http.Request, fail *page.Failur
 		}
 		p.Waiting = append(p.Waiting, x)
 	}
-	if p.Mappings, err = f.Studio.Mappings(ctx); err != nil {
+	if p.Mappings, err = movein.Mappings(ctx, f.Studio); err != nil {
 		return err
 	}
-	if p.Done, err = f.Studio.Intakes(ctx); err != nil {
+	if p.Done, err = movein.Intakes(ctx, f.Studio); err != nil {
 		return err
 	}
 	return f.Show(w, r, page.StatusOf(fail), "intake", p)
@@ -79,7 +81,7 @@ func (f *Files) Arrive(w http.ResponseWriter, r *http.Request) error {
 	in, err := arrived(r)
 	var a studio.Arrival
 	if err == nil {
-		a, err = f.Studio.Arrive(r.Context(), in)
+		a, err = movein.Arrive(r.Context(), f.Studio, in)
 	}
 	if err != nil {
 		if page.Ours(err) {
@@ -92,20 +94,20 @@ func (f *Files) Arrive(w http.ResponseWriter, r *http.Request) error {
 }
 
 // arrived reads the file of a form; pasted rows when there is none.
-func arrived(r *http.Request) (studio.ArriveIn, error) {
+func arrived(r *http.Request) (movein.ArriveIn, error) {
 	file, head, err := r.FormFile("file")
 	if err == nil {
 		defer file.Close()
 		if head.Size > 0 {
-			body, err := io.ReadAll(io.LimitReader(file, studio.MaxFile+1))
-			return studio.ArriveIn{Name: head.Filename, Body: body}, err
+			body, err := io.ReadAll(io.LimitReader(file, movein.MaxFile+1))
+			return movein.ArriveIn{Name: head.Filename, Body: body}, err
 		}
 	}
 	text := r.PostForm.Get("rows")
 	if strings.TrimSpace(text) == "" {
-		return studio.ArriveIn{}, fault.Invalidf("file", "no file was chosen, and no rows were pasted").ToMend("choose a file, or paste rows below")
+		return movein.ArriveIn{}, fault.Invalidf("file", "no file was chosen, and no rows were pasted").ToMend("choose a file, or paste rows below")
 	}
-	return studio.ArriveIn{Name: "pasted rows.csv", Body: []byte(text)}, nil
+	return movein.ArriveIn{Name: "pasted rows.csv", Body: []byte(text)}, nil
 }
 
 func (f *Files) DropArrival(w http.ResponseWriter, r *http.Request) error {
@@ -113,14 +115,14 @@ func (f *Files) DropArrival(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if err := f.Studio.DropArrival(r.Context(), id); err != nil {
+	if err := movein.DropArrival(r.Context(), f.Studio, id); err != nil {
 		return err
 	}
 	return f.DoneSaying(w, r, "/intake", "file-gone")
 }
 
 func (f *Files) DropReading(w http.ResponseWriter, r *http.Request) error {
-	if err := f.Studio.DropMapping(r.Context(), r.PostForm.Get("name")); err != nil {
+	if err := movein.DropMapping(r.Context(), f.Studio, r.PostForm.Get("name")); err != nil {
 		return err
 	}
 	return f.DoneSaying(w, r, "/intake", "map-gone")
@@ -128,19 +130,19 @@ func (f *Files) DropReading(w http.ResponseWriter, r *http.Request) error {
 
 // tableOf reads a file that waits. The table of the file read last is kept, so that each step of one file does not
 // read it anew; the bytes themselves stand in the store.
-func (f *Files) tableOf(r *http.Request, tell studio.Tell) (studio.Arrival, intake.Table, error) {
+func (f *Files) tableOf(r *http.Request, tell dayplan.Tell) (studio.Arrival, intake.Table, error) {
 	id, err := page.PathID(r, "arrival")
 	if err != nil {
 		return studio.Arrival{}, intake.Table{}, err
 	}
-	a, body, err := f.Studio.Arrival(r.Context(), id)
+	a, body, err := movein.Arrival(r.Context(), f.Studio, id)
 	if err != nil {
 		return a, intake.Table{}, err
 	}
 	if t, ok := f.lately.get(a.Hash, a.Name); ok {
 		return a, t, nil
 	}
-	t, err := f.Studio.ReadFile(r.Context(), a.Name, body, tell)
+	t, err := movein.ReadFile(r.Context(), f.Studio, a.Name, body, tell)
 	if err == nil {
 		f.lately.put(a.Hash, a.Name, t)
 	}

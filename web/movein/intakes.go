@@ -4,14 +4,14 @@ import (
 	"fmt"
 	"net/http"
 
-	"solander/studio"
+	"solander/movein"
 	"solander/web/page"
 )
 
 // BroughtInPage is a file that was brought in.
 type BroughtInPage struct {
 	page.Frame
-	Intake studio.IntakeView
+	Intake movein.IntakeView
 	Rows   []page.OrderRow
 	More   int
 	Undo   *page.Form
@@ -22,7 +22,7 @@ func (f *Files) BroughtIn(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
-	v, err := f.Studio.Intake(r.Context(), id)
+	v, err := movein.Intake(r.Context(), f.Studio, id)
 	if err != nil {
 		return err
 	}
@@ -48,7 +48,7 @@ func (f *Files) UndoIntake(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if err := f.Studio.UndoIntake(r.Context(), id, r.PostForm.Get("reason")); err != nil {
+	if err := movein.UndoIntake(r.Context(), f.Studio, id, r.PostForm.Get("reason")); err != nil {
 		return page.ShowAgain(w, r, "undo", err, f.BroughtIn)
 	}
 	http.Redirect(w, r, page.With("/intakes/"+r.PathValue("intake"), "said", "back"), http.StatusSeeOther)

@@ -6,9 +6,11 @@ import (
 	"net/http"
 	"strings"
 
+	"solander/dayplan"
 	"solander/fault"
 	"solander/intake"
 	"solander/intake/guess"
+	"solander/movein"
 	"solander/studio"
 	"solander/web/page"
 )
@@ -116,7 +118,7 @@ func (f *Files) Reading(w http.ResponseWriter, r *http.Request) error {
 		return f.showReading(w, r, got, nil)
 	}
 	req := r.Clone(context.WithoutCancel(r.Context()))
-	f.Reckon(r, x, func(ctx context.Context, tell studio.Tell) (any, error) { return f.read(req.WithContext(ctx), tell) })
+	f.Reckon(r, x, func(ctx context.Context, tell dayplan.Tell) (any, error) { return f.read(req.WithContext(ctx), tell) })
 	if !x.Over() {
 		http.Redirect(w, r, x.Path(), http.StatusSeeOther)
 		return nil
@@ -138,12 +140,12 @@ type readFile struct {
 	fresh   []string       // headings that it does not know
 }
 
-func (f *Files) read(r *http.Request, tell studio.Tell) (*readFile, error) {
+func (f *Files) read(r *http.Request, tell dayplan.Tell) (*readFile, error) {
 	a, t, err := f.tableOf(r, tell)
 	if err != nil {
 		return nil, err
 	}
-	saved, err := f.Studio.Mappings(r.Context())
+	saved, err := movein.Mappings(r.Context(), f.Studio)
 	if err != nil {
 		return nil, err
 	}

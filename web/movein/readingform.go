@@ -10,6 +10,7 @@ import (
 	"solander/fault"
 	"solander/intake"
 	"solander/intake/guess"
+	"solander/movein"
 	"solander/order"
 	"solander/studio"
 	"solander/web/page"
@@ -129,10 +130,10 @@ func (f *Files) Decide(w http.ResponseWriter, r *http.Request) error {
 	m, moved := x.readMapping(fm, r.PostForm)
 	err = m.Validate()
 	if err == nil && r.PostForm.Get("keep") != "" && !moved {
-		err = f.Studio.SaveMapping(studio.Part(r.Context()), m)
+		err = movein.SaveMapping(studio.Part(r.Context()), f.Studio, m)
 	}
 	if err == nil {
-		err = f.Studio.Decide(r.Context(), x.arrival.ID, m)
+		err = movein.Decide(r.Context(), f.Studio, x.arrival.ID, m)
 	}
 	if err != nil {
 		return f.showReading(w, r, x, page.Failed(fm, r, err))

@@ -5,8 +5,10 @@ import (
 	"fmt"
 	"net/http"
 
+	"solander/dayplan"
 	"solander/fault"
 	"solander/intake"
+	"solander/movein"
 	"solander/studio"
 	"solander/web/page"
 )
@@ -15,7 +17,7 @@ import (
 type TrialPage struct {
 	page.Frame
 	Arrival   studio.Arrival
-	Trial     studio.FileTrial
+	Trial     movein.FileTrial
 	Colours   string
 	Problems  []problemGroup
 	Left      int // problems that are not shown
@@ -65,7 +67,7 @@ type questionView struct {
 
 // declarationView is an edition to be declared, with its fields.
 type declarationView struct {
-	studio.Declaration
+	movein.Declaration
 	Title  string
 	Size   string
 	Where  string
@@ -111,7 +113,7 @@ func (f *Files) Trial(w http.ResponseWriter, r *http.Request) error {
 		return f.showTrial(w, r, got, nil)
 	}
 	req := r.Clone(context.WithoutCancel(r.Context()))
-	f.Reckon(r, x, func(ctx context.Context, tell studio.Tell) (any, error) {
+	f.Reckon(r, x, func(ctx context.Context, tell dayplan.Tell) (any, error) {
 		got, err := f.try(req.WithContext(ctx), tell)
 		if err != nil {
 			return nil, err
@@ -143,11 +145,11 @@ func (f *Files) trialFault(w http.ResponseWriter, r *http.Request, err error) er
 // tried is a file with its trial.
 type tried struct {
 	arrival studio.Arrival
-	trial   studio.FileTrial
+	trial   movein.FileTrial
 	set     studio.Settings
 }
 
-func (f *Files) try(r *http.Request, tell studio.Tell) (*tried, error) {
+func (f *Files) try(r *http.Request, tell dayplan.Tell) (*tried, error) {
 	a, t, err := f.tableOf(r, tell)
 	if err != nil {
 		return nil, err
@@ -156,7 +158,7 @@ func (f *Files) try(r *http.Request, tell studio.Tell) (*tried, error) {
 		return nil, fault.New(fault.Invalid, "what stands where is not said yet").ToMend("look at the columns and save")
 	}
 	x := &tried{arrival: a, set: page.Settings(r)}
-	x.trial, err = f.Studio.TryFile(r.Context(), studio.FileTrialIn{Table: t, Mapping: *a.Mapping, Answers: a.Answers}, tell)
+	x.trial, err = movein.TryFile(r.Context(), f.Studio, movein.FileTrialIn{Table: t, Mapping: *a.Mapping, Answers: a.Answers}, tell)
 	return x, err
 }
 
@@ -171,7 +173,7 @@ func (x *tried) page() *TrialPage {
 	p.facts()
 	p.orders()
 	p.aside()
-	p.Trial = studio.FileTrial{Before: x.trial.Before, Seen: x.trial.Seen}
+	p.Trial = movein.FileTrial{Before: x.trial.Before, Seen: x.trial.Seen}
 	p.Trial.Counts, p.Trial.Findings, p.Trial.Mapping = x.trial.Counts, x.trial.Findings, x.trial.Mapping
 	p.Trial.NoAddress, p.Trial.Owing = x.trial.NoAddress, x.trial.Owing
 	return p

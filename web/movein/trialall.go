@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"solander/intake"
+	"solander/movein"
 	"solander/studio"
 	"solander/web/page"
 )
@@ -73,11 +74,11 @@ func (p *TrialPage) sameParts(set studio.Settings) {
 	if len(p.Trial.Declarations) < 2 {
 		return
 	}
-	all := studio.Declaration{Key: intake.ForAll}
+	all := movein.Declaration{Key: intake.ForAll}
 	for _, part := range []struct {
 		part, label string
 		of          []page.Choice
-	}{{studio.PartPaper, "Paper of all that say none", paperChoices(set)}, {studio.PartGrade, "Grade of all that say none", gradesOrNone(set)}} {
+	}{{movein.PartPaper, "Paper of all that say none", paperChoices(set)}, {movein.PartGrade, "Grade of all that say none", gradesOrNone(set)}} {
 		id := all.ID(part.part)
 		p.Same = append(p.Same, p.Ask.Ask(answerName(id), part.label).Is(p.Arrival.Answers[id]).Of(part.of...))
 	}

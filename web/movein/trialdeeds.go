@@ -7,9 +7,10 @@ import (
 	"net/url"
 	"strings"
 
+	"solander/dayplan"
 	"solander/fault"
 	"solander/intake"
-	"solander/studio"
+	"solander/movein"
 	"solander/web/page"
 )
 
@@ -19,7 +20,7 @@ func (f *Files) Answers(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	a, _, err := f.Studio.Arrival(r.Context(), id)
+	a, _, err := movein.Arrival(r.Context(), f.Studio, id)
 	if err != nil {
 		return err
 	}
@@ -35,7 +36,7 @@ func (f *Files) Answers(w http.ResponseWriter, r *http.Request) error {
 			return f.trialFault(w, r, err)
 		}
 	}
-	if err := f.Studio.Answer(r.Context(), a.ID, said); err != nil {
+	if err := movein.Answer(r.Context(), f.Studio, a.ID, said); err != nil {
 		return f.trialFault(w, r, err)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/intake/%d/trial", a.ID), "answered")
@@ -49,7 +50,7 @@ func confirmed(form url.Values, said intake.Answers) {
 		if !ok {
 			continue
 		}
-		tick := studio.Declaration{Key: key}.ID(studio.PartConfirm)
+		tick := movein.Declaration{Key: key}.ID(movein.PartConfirm)
 		if said[tick] == "1" || form.Get("confirm-all") != "" {
 			said[tick] = said[form.Get(name)]
 		} else {
@@ -64,7 +65,7 @@ func (f *Files) yesToPlain(r *http.Request, said intake.Answers) error {
 	if err != nil {
 		return err
 	}
-	for id, yes := range x.trial.Yes(studio.YesToFacts) {
+	for id, yes := range x.trial.Yes(movein.YesToFacts) {
 		if said[id] == "" {
 			said[id] = yes
 		}
@@ -85,7 +86,7 @@ func (f *Files) TakeIn(w http.ResponseWriter, r *http.Request) error {
 	x := &page.Reckoning{Title: "Bringing in", Room: "orders", Word: "made", Halt: "Stop, and make nothing"}
 	x.Show = f.showTakenIn
 	req := r.Clone(context.WithoutCancel(r.Context()))
-	f.Reckon(r, x, func(ctx context.Context, tell studio.Tell) (any, error) {
+	f.Reckon(r, x, func(ctx context.Context, tell dayplan.Tell) (any, error) {
 		a, t, err := f.tableOf(req.WithContext(ctx), nil)
 		if err != nil {
 			return nil, err
@@ -93,8 +94,8 @@ func (f *Files) TakeIn(w http.ResponseWriter, r *http.Request) error {
 		if a.Mapping == nil {
 			return nil, fault.New(fault.Invalid, "what stands where is not said yet").ToMend("look at the columns and save")
 		}
-		in := studio.TakeInIn{FileTrialIn: studio.FileTrialIn{Table: t, Mapping: *a.Mapping, Answers: a.Answers}, Seen: seen, Arrival: id}
-		return f.Studio.TakeIn(ctx, in, tell)
+		in := movein.TakeInIn{FileTrialIn: movein.FileTrialIn{Table: t, Mapping: *a.Mapping, Answers: a.Answers}, Seen: seen, Arrival: id}
+		return movein.TakeIn(ctx, f.Studio, in, tell)
 	})
 	if !x.Over() {
 		http.Redirect(w, r, x.Path(), http.StatusSeeOther)
@@ -119,7 +120,7 @@ func (f *Files) takeInFault(w http.ResponseWriter, r *http.Request, err error) e
 }
 
 func (f *Files) showTakenIn(w http.ResponseWriter, r *http.Request, result any) error {
-	got, ok := result.(studio.TakenIn)
+	got, ok := result.(movein.TakenIn)
 	if !ok {
 		return fmt.Errorf("web: %T is no file brought in", result)
 	}

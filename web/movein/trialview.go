@@ -8,6 +8,7 @@ import (
 
 	"solander/fault"
 	"solander/intake"
+	"solander/movein"
 	"solander/studio"
 	"solander/web/page"
 )
@@ -120,7 +121,7 @@ func (p *TrialPage) declarations(set studio.Settings) {
 		v := declarationView{Declaration: d, Title: e.Title, Where: placeWords(e.Row), Size: page.FirstOf(e.Size, "size not said")}
 		ask := func(part, label string) *page.Field {
 			id := d.ID(part)
-			if part == studio.PartLimit {
+			if part == movein.PartLimit {
 				id = d.LimitID
 			}
 			fd := p.Ask.Ask(answerName(id), label)
@@ -137,11 +138,11 @@ func (p *TrialPage) declarations(set studio.Settings) {
 		if d.LimitSaid || d.Edition.Limit > 0 {
 			assumed = strconv.Itoa(d.Edition.Limit)
 		}
-		limit := ask(studio.PartLimit, "Limit").Is(page.FirstOf(p.Arrival.Answers[d.LimitID], assumed)).WithMode("numeric")
+		limit := ask(movein.PartLimit, "Limit").Is(page.FirstOf(p.Arrival.Answers[d.LimitID], assumed)).WithMode("numeric")
 		if limit.Hint == "" {
 			limit.WithHint("0: an open edition")
 		}
-		ask(studio.PartAP, "Artist’s proofs").Is(said(studio.PartAP, strconv.Itoa(d.Edition.Proofs.AP))).WithMode("numeric")
+		ask(movein.PartAP, "Artist’s proofs").Is(said(movein.PartAP, strconv.Itoa(d.Edition.Proofs.AP))).WithMode("numeric")
 		width, height := "", ""
 		if d.Edition.Width > 0 {
 			width = d.Edition.Width.In(p.Units)
@@ -149,17 +150,17 @@ func (p *TrialPage) declarations(set studio.Settings) {
 		if d.Edition.Height > 0 {
 			height = d.Edition.Height.In(p.Units)
 		}
-		ask(studio.PartWidth, "Width").Is(said(studio.PartWidth, width))
-		ask(studio.PartHeight, "Height").Is(said(studio.PartHeight, height))
+		ask(movein.PartWidth, "Width").Is(said(movein.PartWidth, width))
+		ask(movein.PartHeight, "Height").Is(said(movein.PartHeight, height))
 		papers, grades := paperChoices(set), gradesOrNone(set)
-		ask(studio.PartPaper, "Paper").Is(said(studio.PartPaper, d.Edition.Paper)).Of(papers...)
-		grade := said(studio.PartGrade, d.Edition.Grade)
+		ask(movein.PartPaper, "Paper").Is(said(movein.PartPaper, d.Edition.Paper)).Of(papers...)
+		grade := said(movein.PartGrade, d.Edition.Grade)
 		if grade != "" && !slices.Contains(set.Grades, grade) {
 			grades = append(grades, page.Pick(grade, grade))
 		}
-		ask(studio.PartGrade, "Grade").Is(grade).Of(grades...)
-		ask(studio.PartPrice, "Price from now on").Is(said(studio.PartPrice, d.Edition.Price.Plain())).WithMode("decimal")
-		v.Sure = p.Ask.Ask(answerName(d.ID(studio.PartConfirm)), "Declare it with this limit, for good").As("check")
+		ask(movein.PartGrade, "Grade").Is(grade).Of(grades...)
+		ask(movein.PartPrice, "Price from now on").Is(said(movein.PartPrice, d.Edition.Price.Plain())).WithMode("decimal")
+		v.Sure = p.Ask.Ask(answerName(d.ID(movein.PartConfirm)), "Declare it with this limit, for good").As("check")
 		if d.Confirmed {
 			v.Sure.Is("1")
 		}

@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"solander/calendar"
+	"solander/dispatch"
 	"solander/edition"
 	"solander/fault"
 	"solander/internal/status"
@@ -83,7 +84,7 @@ func Ours(err error) bool {
 
 // Done leads on to a page that says what was marked and offers to undo it.
 func (f *Kit) Done(w http.ResponseWriter, r *http.Request, to string) error {
-	marks, err := f.Studio.RecentMarks(r.Context())
+	marks, err := dispatch.RecentMarks(r.Context(), f.Studio)
 	if err != nil {
 		return err
 	}
@@ -191,7 +192,7 @@ func (f *Kit) saidOf(ctx context.Context, r *http.Request) said {
 	if err != nil {
 		return told
 	}
-	marks, err := f.Studio.RecentMarks(ctx)
+	marks, err := dispatch.RecentMarks(ctx, f.Studio)
 	if err != nil {
 		f.Log.Warn("marks could not be read", "err", err)
 		return told

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"net/http"
 
-	"solander/studio"
+	"solander/dayplan"
 )
 
 // Planned runs what plans and shows what comes out: at once when it is quick; else on a page of its own, that
@@ -19,8 +19,8 @@ func Planned[T any](f *Kit, w http.ResponseWriter, r *http.Request, title, room 
 		}
 		return show(w, r, found)
 	}
-	x.begin(r, f.Patience.Search, func(until context.Context, tell studio.Tell) (any, error) {
-		return run(studio.WithSearch(context.WithoutCancel(until), until, tell))
+	x.begin(r, f.Patience.Search, func(until context.Context, tell dayplan.Tell) (any, error) {
+		return run(dayplan.WithSearch(context.WithoutCancel(until), until, tell))
 	})
 	if x.wait(r.Context(), f.Patience.Moment) {
 		return x.Answer(w, r)
@@ -41,5 +41,5 @@ func Planned[T any](f *Kit, w http.ResponseWriter, r *http.Request, title, room 
 // Searching is the context of a request whose planning ends in time for its page.
 func (f *Kit) Searching(ctx context.Context) (context.Context, context.CancelFunc) {
 	until, stop := context.WithTimeout(ctx, f.Patience.Search)
-	return studio.WithSearch(ctx, until, nil), stop
+	return dayplan.WithSearch(ctx, until, nil), stop
 }

@@ -14,8 +14,10 @@ import (
 	"strings"
 	"time"
 
+	"solander/book"
 	"solander/calendar"
 	"solander/fault"
+	"solander/house"
 	"solander/internal/status"
 	"solander/measure"
 	"solander/studio"
@@ -161,12 +163,12 @@ func (f *Kit) Frame(r *http.Request, room, title string) (Frame, error) {
 	set := Settings(r)
 	fr := Frame{Title: title, Room: room, Studio: set.Studio, Demo: f.demo, Version: f.version, Units: set.Units, Here: r.URL.Path, Wrote: wrote(r)}
 	var err error
-	if fr.Today, err = f.Studio.Today(ctx); err != nil {
+	if fr.Today, err = house.Today(ctx, f.Studio); err != nil {
 		return Frame{}, err
 	}
 	fr.Said = f.saidOf(ctx, r)
 	if set.Ready() {
-		if fr.Example, err = f.Studio.Example(ctx); err != nil {
+		if fr.Example, err = book.Example(ctx, f.Studio); err != nil {
 			return Frame{}, err
 		}
 	}

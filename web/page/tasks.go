@@ -7,8 +7,8 @@ import (
 	"sync"
 	"time"
 
+	"solander/dayplan"
 	"solander/fault"
-	"solander/studio"
 )
 
 // A reckoning is a computation that may take longer than a page should: it runs on, and its page is looked
@@ -63,7 +63,7 @@ func (b *reckonings) find(id string) *Reckoning {
 }
 
 // Reckon starts a computation, keeps it, and waits a moment for it. It outlives the request.
-func (f *Kit) Reckon(r *http.Request, x *Reckoning, run func(context.Context, studio.Tell) (any, error)) *Reckoning {
+func (f *Kit) Reckon(r *http.Request, x *Reckoning, run func(context.Context, dayplan.Tell) (any, error)) *Reckoning {
 	x.begin(r, longestOne, run)
 	f.reckonings.add(x)
 	x.wait(r.Context(), f.Patience.Moment)
@@ -71,9 +71,9 @@ func (f *Kit) Reckon(r *http.Request, x *Reckoning, run func(context.Context, st
 }
 
 // begin starts a computation that ends with its time at the latest.
-func (x *Reckoning) begin(r *http.Request, most time.Duration, run func(context.Context, studio.Tell) (any, error)) {
+func (x *Reckoning) begin(r *http.Request, most time.Duration, run func(context.Context, dayplan.Tell) (any, error)) {
 	ctx, stop := context.WithTimeout(context.WithoutCancel(r.Context()), most)
-	ctx = studio.WithSearch(ctx, ctx, nil) // not that of the request
+	ctx = dayplan.WithSearch(ctx, ctx, nil) // not that of the request
 	x.id, x.stop, x.ended = NewOnce(), stop, make(chan struct{})
 	go func() {
 		defer stop()
@@ -86,7 +86,7 @@ func (x *Reckoning) begin(r *http.Request, most time.Duration, run func(context.
 }
 
 // guarded runs a computation; one that breaks down is a fault of ours and ends nothing else.
-func guarded(ctx context.Context, tell studio.Tell, run func(context.Context, studio.Tell) (any, error)) (result any, err error) {
+func guarded(ctx context.Context, tell dayplan.Tell, run func(context.Context, dayplan.Tell) (any, error)) (result any, err error) {
 	defer func() {
 		if broke := recover(); broke != nil {
 			err = fault.New(fault.Internal, "the reckoning broke down").ToMend("ask again, and report it").Because(fmt.Errorf("%v", broke))

@@ -5,6 +5,8 @@ import (
 	"net/http"
 
 	"solander/calendar"
+	"solander/feeds"
+	"solander/house"
 	"solander/order"
 	"solander/studio"
 	"solander/web/page"
@@ -42,7 +44,7 @@ func (f *Programs) showFeed(w http.ResponseWriter, r *http.Request, fail *page.F
 	if err != nil {
 		return err
 	}
-	x, err := f.Studio.Feed(r.Context(), id)
+	x, err := feeds.Feed(r.Context(), f.Studio, id)
 	if err != nil {
 		return err
 	}
@@ -51,7 +53,7 @@ func (f *Programs) showFeed(w http.ResponseWriter, r *http.Request, fail *page.F
 		return err
 	}
 	set := page.Settings(r)
-	outlets, err := f.Studio.Outlets(r.Context())
+	outlets, err := house.Outlets(r.Context(), f.Studio)
 	if err != nil {
 		return err
 	}
@@ -77,14 +79,14 @@ func (f *Programs) showFeed(w http.ResponseWriter, r *http.Request, fail *page.F
 
 // askHook adds what a feed with a web-hook is asked.
 func (f *Programs) askHook(r *http.Request, p *FeedPage, set studio.Settings) error {
-	secrets, err := f.Studio.FeedSecrets(r.Context(), p.Feed.ID)
+	secrets, err := feeds.FeedSecrets(r.Context(), f.Studio, p.Feed.ID)
 	if err != nil {
 		return err
 	}
 	for _, s := range secrets {
 		p.Secrets = append(p.Secrets, secretLine{s.ID, page.DayIn(s.Made, set)})
 	}
-	all, err := f.Studio.HookMappings(r.Context())
+	all, err := feeds.HookMappings(r.Context(), f.Studio)
 	if err != nil {
 		return err
 	}
@@ -104,7 +106,7 @@ func (f *Programs) RevokeFeed(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if err := f.Studio.RevokeFeed(r.Context(), id); err != nil {
+	if err := feeds.RevokeFeed(r.Context(), f.Studio, id); err != nil {
 		return page.ShowAgain(w, r, "", err, f.Feed)
 	}
 	return f.DoneSaying(w, r, "/studio/feeds", "feed-gone")
@@ -115,7 +117,7 @@ func (f *Programs) AddFeedSecret(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	secret, err := f.Studio.AddFeedSecret(r.Context(), id, r.PostForm.Get("secret"))
+	secret, err := feeds.AddFeedSecret(r.Context(), f.Studio, id, r.PostForm.Get("secret"))
 	if err != nil {
 		return page.ShowAgain(w, r, "secret", err, f.Feed)
 	}
@@ -131,7 +133,7 @@ func (f *Programs) DropFeedSecret(w http.ResponseWriter, r *http.Request) error 
 	if err != nil {
 		return err
 	}
-	if err := f.Studio.DropFeedSecret(r.Context(), id, secret); err != nil {
+	if err := feeds.DropFeedSecret(r.Context(), f.Studio, id, secret); err != nil {
 		return err
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/studio/feeds/%d", id), "secret-gone")
@@ -142,7 +144,7 @@ func (f *Programs) SetFeedBuyers(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if err := f.Studio.SetFeedBuyers(r.Context(), id, order.BuyerRule(r.PostForm.Get("buyers"))); err != nil {
+	if err := feeds.SetFeedBuyers(r.Context(), f.Studio, id, order.BuyerRule(r.PostForm.Get("buyers"))); err != nil {
 		return page.ShowAgain(w, r, "buyers", err, f.Feed)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/studio/feeds/%d", id), "feed")
@@ -159,7 +161,7 @@ func (f *Programs) SetFeedMapping(w http.ResponseWriter, r *http.Request) error 
 	rd := fm.Reader()
 	m := rd.ID("mapping")
 	if err = rd.Err(); err == nil {
-		err = f.Studio.SetFeedMapping(r.Context(), id, m)
+		err = feeds.SetFeedMapping(r.Context(), f.Studio, id, m)
 	}
 	if err != nil {
 		return page.ShowAgain(w, r, fm.Name, err, f.Feed)

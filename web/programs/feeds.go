@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"solander/calendar"
+	"solander/feeds"
+	"solander/house"
 	"solander/order"
 	"solander/studio"
 	"solander/web/page"
@@ -73,25 +75,25 @@ func askBuyerRule(fm *page.Form) *page.Field {
 }
 
 func (f *Programs) Feeds(w http.ResponseWriter, r *http.Request) error {
-	return f.showFeeds(w, r, nil, studio.NewFeed{})
+	return f.showFeeds(w, r, nil, feeds.NewFeed{})
 }
 
-func (f *Programs) showFeeds(w http.ResponseWriter, r *http.Request, fail *page.Failure, made studio.NewFeed) error {
+func (f *Programs) showFeeds(w http.ResponseWriter, r *http.Request, fail *page.Failure, made feeds.NewFeed) error {
 	fr, err := f.Frame(r, "studio", "Other programs")
 	if err != nil {
 		return err
 	}
 	set := page.Settings(r)
-	outlets, err := f.Studio.Outlets(r.Context())
+	outlets, err := house.Outlets(r.Context(), f.Studio)
 	if err != nil {
 		return err
 	}
-	all, err := f.Studio.Feeds(r.Context())
+	all, err := feeds.Feeds(r.Context(), f.Studio)
 	if err != nil {
 		return err
 	}
 	p := &FeedsPage{Frame: fr, Token: made.Token, Made: made.Name}
-	if p.Mappings, err = f.Studio.HookMappings(r.Context()); err != nil {
+	if p.Mappings, err = feeds.HookMappings(r.Context(), f.Studio); err != nil {
 		return err
 	}
 	for _, x := range all {
@@ -112,7 +114,7 @@ func outletName(outlets []order.Outlet, id int64) string {
 
 // AddFeed makes a feed. Its page is the answer itself: the token stands in no address and is kept nowhere.
 func (f *Programs) AddFeed(w http.ResponseWriter, r *http.Request) error {
-	outlets, err := f.Studio.Outlets(r.Context())
+	outlets, err := house.Outlets(r.Context(), f.Studio)
 	if err != nil {
 		return err
 	}
@@ -125,9 +127,9 @@ func (f *Programs) AddFeed(w http.ResponseWriter, r *http.Request) error {
 			in.Scopes = append(in.Scopes, s)
 		}
 	}
-	var made studio.NewFeed
+	var made feeds.NewFeed
 	if err = rd.Err(); err == nil {
-		made, err = f.Studio.AddFeed(r.Context(), in)
+		made, err = feeds.AddFeed(r.Context(), f.Studio, in)
 	}
 	if err != nil {
 		if page.Ours(err) {

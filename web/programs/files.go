@@ -12,9 +12,10 @@ import (
 	"strconv"
 	"strings"
 
+	"solander/dispatch"
 	"solander/fault"
+	"solander/house"
 	"solander/postage"
-	"solander/studio"
 	"solander/web/page"
 )
 
@@ -26,7 +27,7 @@ type FilesPage struct {
 	Back     *page.Form
 	Promises bool   // the calendar has an address
 	Address  string // of the calendar, told once
-	Report   *studio.PostageReport
+	Report   *dispatch.PostageReport
 	Note     *page.Form // notes what the report shows
 }
 
@@ -50,7 +51,7 @@ func (f *Programs) filesPage(r *http.Request) (*FilesPage, error) {
 		return nil, err
 	}
 	p := &FilesPage{Frame: fr, Promises: page.Settings(r).PromiseHash != ""}
-	layouts, err := f.Studio.Layouts(r.Context())
+	layouts, err := dispatch.Layouts(r.Context(), f.Studio)
 	if err != nil {
 		return nil, err
 	}
@@ -64,7 +65,7 @@ func (f *Programs) filesPage(r *http.Request) (*FilesPage, error) {
 		names = append(names, page.Pick(l.Name, l.Name))
 	}
 	p.Back = backForm(names)
-	p.Waiting, err = f.Studio.ToLabel(r.Context())
+	p.Waiting, err = dispatch.ToLabel(r.Context(), f.Studio)
 	return p, err
 }
 
@@ -78,14 +79,14 @@ func backForm(layouts []page.Choice) *page.Form {
 
 // ExportAll streams everything as a ZIP of plain files.
 func (f *Programs) ExportAll(w http.ResponseWriter, r *http.Request) error {
-	today, err := f.Studio.Today(r.Context())
+	today, err := house.Today(r.Context(), f.Studio)
 	if err != nil {
 		return err
 	}
 	attach(w, "application/zip", fmt.Sprintf("studio-%s.zip", today))
 	out := &page.Counted{ResponseWriter: w}
 	z := zip.NewWriter(out)
-	if err := errors.Join(f.Studio.Export(r.Context(), z.Create), z.Close()); err != nil {
+	if err := errors.Join(house.Export(r.Context(), f.Studio, z.Create), z.Close()); err != nil {
 		if out.N == 0 {
 			w.Header().Del("Content-Disposition")
 			return err
@@ -116,7 +117,7 @@ func download(w http.ResponseWriter, kind, name string, write func(io.Writer) er
 func (f *Programs) PostageCSV(w http.ResponseWriter, r *http.Request) error {
 	name := strings.TrimSuffix(r.PathValue("file"), ".csv")
 	return download(w, "text/csv; charset=utf-8", "parcels.csv", func(w io.Writer) error {
-		_, err := f.Studio.PostageOut(r.Context(), name, w)
+		_, err := dispatch.PostageOut(r.Context(), f.Studio, name, w)
 		return err
 	})
 }
@@ -131,9 +132,9 @@ func (f *Programs) PostageBack(w http.ResponseWriter, r *http.Request) error {
 	fm.Read(r.PostForm)
 	rd := fm.Reader()
 	layout, text, note := rd.Text("layout"), r.PostForm.Get("text"), rd.Text("note") != ""
-	var rep studio.PostageReport
+	var rep dispatch.PostageReport
 	if err = rd.Err(); err == nil {
-		rep, err = f.Studio.PostageBack(r.Context(), layout, strings.NewReader(text), note)
+		rep, err = dispatch.PostageBack(r.Context(), f.Studio, layout, strings.NewReader(text), note)
 	}
 	var fail *page.Failure
 	switch {
@@ -158,7 +159,7 @@ func (f *Programs) PostageBack(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (f *Programs) PromisesFile(w http.ResponseWriter, r *http.Request) error {
-	return download(w, calendarType, "promises.ics", func(w io.Writer) error { return f.Studio.Promises(r.Context(), w) })
+	return download(w, calendarType, "promises.ics", func(w io.Writer) error { return house.Promises(r.Context(), f.Studio, w) })
 }
 
 const calendarType = "text/calendar; charset=utf-8"
@@ -170,11 +171,11 @@ func (f *Programs) PromisesAt(w http.ResponseWriter, r *http.Request) error {
 		secret = ""
 	}
 	w.Header().Set("Referrer-Policy", "no-referrer")
-	return download(w, calendarType, "promises.ics", func(w io.Writer) error { return f.Studio.PromisesAt(r.Context(), secret, w) })
+	return download(w, calendarType, "promises.ics", func(w io.Writer) error { return house.PromisesAt(r.Context(), f.Studio, secret, w) })
 }
 
 func (f *Programs) NewPromiseAddress(w http.ResponseWriter, r *http.Request) error {
-	secret, err := f.Studio.NewPromiseAddress(r.Context())
+	secret, err := house.NewPromiseAddress(r.Context(), f.Studio)
 	if err != nil {
 		return err
 	}
@@ -188,7 +189,7 @@ func (f *Programs) NewPromiseAddress(w http.ResponseWriter, r *http.Request) err
 }
 
 func (f *Programs) EndPromiseAddress(w http.ResponseWriter, r *http.Request) error {
-	if err := f.Studio.EndPromiseAddress(r.Context()); err != nil {
+	if err := house.EndPromiseAddress(r.Context(), f.Studio); err != nil {
 		return err
 	}
 	return f.DoneSaying(w, r, "/studio/files", "address-gone")
@@ -197,7 +198,7 @@ func (f *Programs) EndPromiseAddress(w http.ResponseWriter, r *http.Request) err
 const cardType = "text/vcard; charset=utf-8"
 
 func (f *Programs) CardsFile(w http.ResponseWriter, r *http.Request) error {
-	return download(w, cardType, "buyers.vcf", func(w io.Writer) error { return f.Studio.BuyerCards(r.Context(), 0, w) })
+	return download(w, cardType, "buyers.vcf", func(w io.Writer) error { return house.BuyerCards(r.Context(), f.Studio, 0, w) })
 }
 
 func (f *Programs) CardFile(w http.ResponseWriter, r *http.Request) error {
@@ -206,7 +207,7 @@ func (f *Programs) CardFile(w http.ResponseWriter, r *http.Request) error {
 	if err != nil || !isCard || id <= 0 {
 		return fault.New(fault.Missing, "there is no card %.30q", r.PathValue("file")).ToMend("open it from the page of the buyer")
 	}
-	return download(w, cardType, fmt.Sprintf("buyer-%d.vcf", id), func(w io.Writer) error { return f.Studio.BuyerCards(r.Context(), id, w) })
+	return download(w, cardType, fmt.Sprintf("buyer-%d.vcf", id), func(w io.Writer) error { return house.BuyerCards(r.Context(), f.Studio, id, w) })
 }
 
 func layoutForm(was string, l postage.Layout) *page.Form {
@@ -257,7 +258,7 @@ func (f *Programs) Layout(w http.ResponseWriter, r *http.Request) error {
 
 // showLayout shows a layout, or a new one that begins as the first.
 func (f *Programs) showLayout(w http.ResponseWriter, r *http.Request, name string, fail *page.Failure) error {
-	all, err := f.Studio.Layouts(r.Context())
+	all, err := dispatch.Layouts(r.Context(), f.Studio)
 	if err != nil {
 		return err
 	}
@@ -278,7 +279,7 @@ var toFiles = page.LinkTo("/studio/files", "Files for other programs")
 func (f *Programs) SaveLayout(w http.ResponseWriter, r *http.Request) error {
 	was := r.PostForm.Get("was")
 	build := func(l postage.Layout) *page.Form { return layoutForm(was, l) }
-	if err := f.Studio.ChangeLayout(r.Context(), was, page.Changing(r, build, readLayout)); err != nil {
+	if err := dispatch.ChangeLayout(r.Context(), f.Studio, was, page.Changing(r, build, readLayout)); err != nil {
 		if page.Ours(err) {
 			return err
 		}
@@ -288,7 +289,7 @@ func (f *Programs) SaveLayout(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (f *Programs) DropLayout(w http.ResponseWriter, r *http.Request) error {
-	if err := f.Studio.DropLayout(r.Context(), r.PostForm.Get("name")); err != nil {
+	if err := dispatch.DropLayout(r.Context(), f.Studio, r.PostForm.Get("name")); err != nil {
 		return err
 	}
 	return f.DoneSaying(w, r, "/studio/files", "layout-gone")

@@ -7,6 +7,8 @@ import (
 	"net/http"
 
 	"solander/fault"
+	"solander/feeds"
+	"solander/house"
 	"solander/money"
 	"solander/order"
 	"solander/studio"
@@ -24,7 +26,7 @@ type HookMappingPage struct {
 // trialView is the order that a message would become.
 type trialView struct {
 	Passed string
-	Order  studio.FeedOrder
+	Order  feeds.FeedOrder
 	Lines  []trialLine
 }
 
@@ -85,7 +87,7 @@ func (f *Programs) mappingOf(r *http.Request) (studio.HookMapping, error) {
 	if err != nil {
 		return studio.HookMapping{}, err
 	}
-	return f.Studio.HookMapping(r.Context(), id)
+	return feeds.HookMapping(r.Context(), f.Studio, id)
 }
 
 func (f *Programs) HookMapping(w http.ResponseWriter, r *http.Request) error {
@@ -105,7 +107,7 @@ func (f *Programs) showMapping(w http.ResponseWriter, r *http.Request, m studio.
 	if err != nil {
 		return err
 	}
-	outlets, err := f.Studio.Outlets(r.Context())
+	outlets, err := house.Outlets(r.Context(), f.Studio)
 	if err != nil {
 		return err
 	}
@@ -138,7 +140,7 @@ func (f *Programs) SaveMapping(w http.ResponseWriter, r *http.Request) error {
 		m.Name, m.Body = rd.Text("name"), json.RawMessage(rd.Text("mapping"))
 		return m
 	}
-	if _, err := f.Studio.ChangeHookMapping(r.Context(), m.ID, page.Changing(r, build, read)); err != nil {
+	if _, err := feeds.ChangeHookMapping(r.Context(), f.Studio, m.ID, page.Changing(r, build, read)); err != nil {
 		if page.Ours(err) {
 			return err
 		}
@@ -158,8 +160,8 @@ func (f *Programs) tryMapping(r *http.Request, m studio.HookMapping) (*trialView
 	if err := rd.Err(); err != nil {
 		return nil, err
 	}
-	got, err := f.Studio.TryHookMapping(r.Context(), outlet, []byte(mapping), []byte(sample))
-	var u *studio.Unread
+	got, err := feeds.TryHookMapping(r.Context(), f.Studio, outlet, []byte(mapping), []byte(sample))
+	var u *feeds.Unread
 	switch {
 	case errors.As(err, &u):
 		return nil, inSample(u)
@@ -174,7 +176,7 @@ func (f *Programs) tryMapping(r *http.Request, m studio.HookMapping) (*trialView
 }
 
 // inSample puts every fault of a message beside the sample, with its place there.
-func inSample(u *studio.Unread) error {
+func inSample(u *feeds.Unread) error {
 	var l fault.List
 	for _, e := range fault.All(u) {
 		if at := u.Source(e.Field); at != "" {
@@ -206,7 +208,7 @@ func (f *Programs) DropMapping(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if err := f.Studio.DropHookMapping(r.Context(), m.ID); err != nil {
+	if err := feeds.DropHookMapping(r.Context(), f.Studio, m.ID); err != nil {
 		if page.Ours(err) {
 			return err
 		}

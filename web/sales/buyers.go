@@ -4,15 +4,15 @@ import (
 	"fmt"
 	"net/http"
 
+	"solander/buyers"
 	"solander/order"
-	"solander/studio"
 	"solander/web/page"
 )
 
 // BuyerPage is one buyer with every order of hers.
 type BuyerPage struct {
 	page.Frame
-	Buyer  studio.BuyerView
+	Buyer  buyers.BuyerView
 	Rows   []page.OrderRow
 	Form   *page.Form
 	Part   *page.Form // gives some orders to a buyer of their own
@@ -33,7 +33,7 @@ func (f *Book) Buyer(w http.ResponseWriter, r *http.Request, fail *page.Failure)
 	if err != nil {
 		return err
 	}
-	v, err := f.Studio.Buyer(r.Context(), id)
+	v, err := buyers.Buyer(r.Context(), f.Studio, id)
 	if err != nil {
 		return err
 	}
@@ -59,7 +59,7 @@ func (f *Book) SaveBuyer(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if _, err := f.Studio.ChangeBuyer(r.Context(), id, page.Changing(r, buyerForm, readBuyer)); err != nil {
+	if _, err := buyers.ChangeBuyer(r.Context(), f.Studio, id, page.Changing(r, buyerForm, readBuyer)); err != nil {
 		return page.ShowAgain(w, r, "buyer", err, f.Buyer)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/buyers/%d", id), "buyer")

@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"net/http"
 
+	"solander/book"
 	"solander/calendar"
+	"solander/dispatch"
 	"solander/order"
 	"solander/studio"
 	"solander/web/page"
@@ -26,7 +28,7 @@ func handInForm(id int64, today calendar.Day) *page.Form {
 func (f *Book) InPerson(w http.ResponseWriter, r *http.Request) error {
 	return f.deed(w, r, func(v studio.OrderView) *page.Form { return inPersonForm(v.Order) }, func(v studio.OrderView, rd *page.Reader) error {
 		yes := rd.Text("in_person") != ""
-		_, err := f.Studio.Amend(r.Context(), studio.AmendIn{Order: v.ID, InPerson: &yes})
+		_, err := book.Amend(r.Context(), f.Studio, book.AmendIn{Order: v.ID, InPerson: &yes})
 		return err
 	}, "amended")
 }
@@ -39,6 +41,6 @@ func (f *Book) HandIn(w http.ResponseWriter, r *http.Request) error {
 		if err := rd.Err(); err != nil {
 			return err
 		}
-		return f.Studio.HandIn(r.Context(), studio.HandInIn{Order: v.ID, Day: day})
+		return dispatch.HandIn(r.Context(), f.Studio, dispatch.HandInIn{Order: v.ID, Day: day})
 	}, "handedin")
 }

@@ -7,11 +7,15 @@ import (
 	"slices"
 	"strconv"
 
+	"solander/book"
 	"solander/calendar"
+	"solander/dispatch"
 	"solander/fault"
 	"solander/money"
+	moveinroom "solander/movein"
 	"solander/order"
 	"solander/papers"
+	"solander/planning"
 	"solander/studio"
 	"solander/web/movein"
 	"solander/web/page"
@@ -92,9 +96,9 @@ func wayOf(o studio.OrderView) []wayStep {
 func (f *Book) orderOf(r *http.Request) (studio.OrderView, error) {
 	name := r.PathValue("order")
 	if id, err := strconv.ParseInt(name, 10, 64); err == nil {
-		return f.Studio.Order(r.Context(), id)
+		return book.Order(r.Context(), f.Studio, id)
 	}
-	return f.Studio.OrderByMark(r.Context(), name)
+	return book.OrderByMark(r.Context(), f.Studio, name)
 }
 
 func (f *Book) Order(w http.ResponseWriter, r *http.Request) error {
@@ -110,7 +114,7 @@ func (f *Book) Order(w http.ResponseWriter, r *http.Request) error {
 
 // AgainOrder shows an order with a form that failed.
 func (f *Book) AgainOrder(w http.ResponseWriter, r *http.Request, id int64, fail *page.Failure) error {
-	v, err := f.Studio.Order(r.Context(), id)
+	v, err := book.Order(r.Context(), f.Studio, id)
 	if err != nil {
 		return err
 	}
@@ -137,7 +141,7 @@ func (f *Book) orderWith(w http.ResponseWriter, r *http.Request, v studio.OrderV
 	p.Address, p.Country = v.ShipTo.Block(set.Address.Country), order.CountryName(v.ShipTo.Country)
 	p.forms(v, fail)
 	p.lines(v, fail)
-	origins, err := f.Studio.Origins(r.Context(), v.ID)
+	origins, err := moveinroom.Origins(r.Context(), f.Studio, v.ID)
 	if err != nil {
 		return err
 	}
@@ -250,7 +254,7 @@ func waits(l studio.LineView) string {
 // parcelsInto shows each parcel with its layers, as its wrap sheet lays them out.
 func (f *Book) parcelsInto(r *http.Request, p *OrderPage, v studio.OrderView, set studio.Settings, fail *page.Failure) error {
 	for _, pc := range v.Parcels {
-		sheet, err := f.Studio.WrapPaper(r.Context(), pc.ID)
+		sheet, err := dispatch.WrapPaper(r.Context(), f.Studio, pc.ID)
 		if err != nil {
 			return err
 		}
@@ -300,7 +304,7 @@ func printName(l studio.LineView) string {
 
 // orderPlan is the plan of an order, or why there is none; neither when nothing is left to plan.
 type orderPlan struct {
-	view *studio.PlanView
+	view *planning.PlanView
 	none string
 }
 
@@ -309,7 +313,7 @@ func (f *Book) planOf(ctx context.Context, v studio.OrderView) (orderPlan, error
 	if v.State != order.Open || v.InPerson || v.NoAddress() != "" || !slices.ContainsFunc(v.Views, func(l studio.LineView) bool { return !l.Dropped && !l.Sent && l.Parcel == 0 }) {
 		return orderPlan{}, nil
 	}
-	pv, err := f.Studio.Plan(ctx, v.ID, calendar.Day{})
+	pv, err := planning.Plan(ctx, f.Studio, v.ID, calendar.Day{})
 	switch {
 	case err == nil:
 		return orderPlan{view: &pv}, nil

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"net/http"
 
+	"solander/book"
 	"solander/money"
 	"solander/order"
 	"solander/studio"
@@ -37,14 +38,14 @@ func (f *Book) Amend(w http.ResponseWriter, r *http.Request) error {
 		if err := rd.Err(); err != nil {
 			return err
 		}
-		in := studio.AmendIn{Order: v.ID, ArriveBy: &arrive, Note: &note, GiftMessage: &gift, Postage: changed(postage, v.Postage), Tax: changed(tax, v.Tax), Fee: changed(fee, v.Fee)}
+		in := book.AmendIn{Order: v.ID, ArriveBy: &arrive, Note: &note, GiftMessage: &gift, Postage: changed(postage, v.Postage), Tax: changed(tax, v.Tax), Fee: changed(fee, v.Fee)}
 		if promised != v.Promised {
 			in.Promised = &promised
 		}
 		if arrive == v.ArriveBy {
 			in.ArriveBy = nil
 		}
-		_, err := f.Studio.AmendSeen(r.Context(), in, func(o order.Order) error { return amendForm(o).StillAs(r.PostForm) })
+		_, err := book.AmendSeen(r.Context(), f.Studio, in, func(o order.Order) error { return amendForm(o).StillAs(r.PostForm) })
 		return err
 	}, "amended")
 }
@@ -64,7 +65,7 @@ func (f *Book) ShipTo(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 		seen := func(o order.Order) error { return shipToForm(o).StillAs(r.PostForm) }
-		_, err := f.Studio.AmendSeen(r.Context(), studio.AmendIn{Order: v.ID, ShipTo: &to}, seen)
+		_, err := book.AmendSeen(r.Context(), f.Studio, book.AmendIn{Order: v.ID, ShipTo: &to}, seen)
 		return err
 	}, "amended")
 }
@@ -78,28 +79,28 @@ func (f *Book) Override(w http.ResponseWriter, r *http.Request) error {
 		if err := rd.Err(); err != nil {
 			return err
 		}
-		return f.Studio.Override(r.Context(), v.ID, reason)
+		return book.Override(r.Context(), f.Studio, v.ID, reason)
 	}, "overridden")
 }
 
 func (f *Book) Lift(w http.ResponseWriter, r *http.Request) error {
 	build := func(v studio.OrderView) *page.Form { return page.NewForm("lift", "") }
-	return f.deed(w, r, build, func(v studio.OrderView, rd *page.Reader) error { return f.Studio.LiftOverride(r.Context(), v.ID) }, "lifted")
+	return f.deed(w, r, build, func(v studio.OrderView, rd *page.Reader) error { return book.LiftOverride(r.Context(), f.Studio, v.ID) }, "lifted")
 }
 
 func (f *Book) Cancel(w http.ResponseWriter, r *http.Request) error {
 	return f.deed(w, r, cancelForm, func(v studio.OrderView, rd *page.Reader) error {
-		in := studio.CancelIn{Order: v.ID, Reason: rd.Text("reason"), Refund: rd.Amount("refund", v.Postage.Currency)}
+		in := book.CancelIn{Order: v.ID, Reason: rd.Text("reason"), Refund: rd.Amount("refund", v.Postage.Currency)}
 		if err := rd.Err(); err != nil {
 			return err
 		}
-		return f.Studio.Cancel(r.Context(), in)
+		return book.Cancel(r.Context(), f.Studio, in)
 	}, "cancelled")
 }
 
 func (f *Book) TakeBack(w http.ResponseWriter, r *http.Request) error {
 	return f.deed(w, r, takeBackForm, func(v studio.OrderView, rd *page.Reader) error {
-		in := studio.TakeBackIn{Order: v.ID, Spoilt: rd.Ticked("spoilt"), Reason: rd.Text("reason"), Refund: rd.Amount("refund", v.Postage.Currency)}
+		in := book.TakeBackIn{Order: v.ID, Spoilt: rd.Ticked("spoilt"), Reason: rd.Text("reason"), Refund: rd.Amount("refund", v.Postage.Currency)}
 		for _, l := range v.Views {
 			if l.Sent && !l.Dropped && rd.Ticked(fmt.Sprintf("line-%d", l.ID)) {
 				in.Lines = append(in.Lines, l.ID)
@@ -108,7 +109,7 @@ func (f *Book) TakeBack(w http.ResponseWriter, r *http.Request) error {
 		if err := rd.Err(); err != nil {
 			return err
 		}
-		return f.Studio.TakeBack(r.Context(), in)
+		return book.TakeBack(r.Context(), f.Studio, in)
 	}, "returned")
 }
 
@@ -133,7 +134,7 @@ func (f *Book) ofLine(w http.ResponseWriter, r *http.Request, build func(line in
 
 func (f *Book) Renumber(w http.ResponseWriter, r *http.Request) error {
 	return f.ofLine(w, r, renumberForm, func(line int64, rd *page.Reader) error {
-		return f.Studio.Renumber(r.Context(), line, rd.Text("number"))
+		return book.Renumber(r.Context(), f.Studio, line, rd.Text("number"))
 	}, "number")
 }
 
@@ -144,6 +145,6 @@ func (f *Book) DropLine(w http.ResponseWriter, r *http.Request) error {
 		if err := rd.Err(); err != nil {
 			return err
 		}
-		return f.Studio.DropLine(r.Context(), line, reason)
+		return book.DropLine(r.Context(), f.Studio, line, reason)
 	}, "dropped")
 }

@@ -7,7 +7,9 @@ import (
 	"net/url"
 	"strconv"
 
+	"solander/book"
 	"solander/fault"
+	"solander/house"
 	"solander/order"
 	"solander/studio"
 	"solander/web/page"
@@ -40,7 +42,7 @@ func (f *Book) Orders(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	outlets, err := f.Studio.Outlets(r.Context())
+	outlets, err := house.Outlets(r.Context(), f.Studio)
 	if err != nil {
 		return err
 	}
@@ -61,7 +63,7 @@ func (f *Book) Orders(w http.ResponseWriter, r *http.Request) error {
 	if stage != "" && page.StageWords[stage] == "" {
 		return fault.Invalidf("stage", "%.20q is not a stage of an order", string(stage)).ToMend("choose one above the list")
 	}
-	found, err := f.Studio.Orders(r.Context(), query, stage)
+	found, err := book.Orders(r.Context(), f.Studio, query, stage)
 	if err != nil {
 		return err
 	}

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 
+	"solander/buyers"
 	"solander/calendar"
 	"solander/fault"
 	"solander/order"
@@ -26,7 +27,7 @@ type PeoplePage struct {
 
 // personRow is a buyer in a list.
 type personRow struct {
-	studio.BuyerRow
+	buyers.BuyerRow
 	Last string // the day of her latest order
 }
 
@@ -38,7 +39,7 @@ type likelyGroup struct {
 
 // likelyRow is one of them.
 type likelyRow struct {
-	studio.LikelyBuyer
+	buyers.LikelyBuyer
 	N    int // of its group
 	Why  string
 	Last string
@@ -60,7 +61,7 @@ func lastDay(d calendar.Day) string {
 	return d.Long()
 }
 
-func likelyRows(n int, all []studio.LikelyBuyer) []likelyRow {
+func likelyRows(n int, all []buyers.LikelyBuyer) []likelyRow {
 	var out []likelyRow
 	for _, b := range all {
 		out = append(out, likelyRow{b, n, whyAlike[b.Rule], lastDay(b.Last)})
@@ -82,7 +83,7 @@ func (f *Book) People(w http.ResponseWriter, r *http.Request, fail *page.Failure
 		}
 		p.Behind = true
 	}
-	found, err := f.Studio.Buyers(r.Context(), q)
+	found, err := buyers.Buyers(r.Context(), f.Studio, q)
 	if err != nil {
 		return err
 	}
@@ -97,7 +98,7 @@ func (f *Book) People(w http.ResponseWriter, r *http.Request, fail *page.Failure
 		p.More = "/buyers?" + next.Encode()
 	}
 	if p.Asked == "" && !p.Behind {
-		groups, err := f.Studio.LikelyBuyers(r.Context())
+		groups, err := buyers.LikelyBuyers(r.Context(), f.Studio)
 		if err != nil {
 			return err
 		}
@@ -111,7 +112,7 @@ func (f *Book) People(w http.ResponseWriter, r *http.Request, fail *page.Failure
 // SamePeople takes the chosen buyers as one person, or notes that they are not. Who has been in the book longest stays.
 func (f *Book) SamePeople(w http.ResponseWriter, r *http.Request) error {
 	ids, err := chosen(r.PostForm["buyer"])
-	var d studio.BuyerDeed
+	var d buyers.BuyerDeed
 	if err == nil {
 		d, err = f.sameOrApart(r, ids)
 	}
@@ -121,15 +122,15 @@ func (f *Book) SamePeople(w http.ResponseWriter, r *http.Request) error {
 	return f.doneDeed(w, r, d)
 }
 
-func (f *Book) sameOrApart(r *http.Request, ids []int64) (studio.BuyerDeed, error) {
+func (f *Book) sameOrApart(r *http.Request, ids []int64) (buyers.BuyerDeed, error) {
 	if len(ids) < 2 {
-		return studio.BuyerDeed{}, fault.Invalidf("buyers", "fewer than two buyers are chosen").ToMend("choose those that you mean")
+		return buyers.BuyerDeed{}, fault.Invalidf("buyers", "fewer than two buyers are chosen").ToMend("choose those that you mean")
 	}
 	slices.Sort(ids)
 	if r.PostForm.Get("deed") == "apart" {
-		return f.Studio.TellApart(r.Context(), ids)
+		return buyers.TellApart(r.Context(), f.Studio, ids)
 	}
-	return f.Studio.MergeBuyers(r.Context(), studio.MergeIn{Into: ids[0], Others: ids[1:]})
+	return buyers.MergeBuyers(r.Context(), f.Studio, buyers.MergeIn{Into: ids[0], Others: ids[1:]})
 }
 
 func chosen(values []string) ([]int64, error) {
@@ -145,7 +146,7 @@ func chosen(values []string) ([]int64, error) {
 }
 
 // doneDeed leads to the buyer that a deed is about, says what was done, and offers to undo it.
-func (f *Book) doneDeed(w http.ResponseWriter, r *http.Request, d studio.BuyerDeed) error {
+func (f *Book) doneDeed(w http.ResponseWriter, r *http.Request, d buyers.BuyerDeed) error {
 	http.Redirect(w, r, page.With(fmt.Sprintf("/buyers/%d", d.Buyer.ID), "marked", page.Text64(d.Mark)), http.StatusSeeOther)
 	return nil
 }
@@ -167,10 +168,10 @@ func (f *Book) PartBuyer(w http.ResponseWriter, r *http.Request) error {
 	fm := partForm(order.Buyer{ID: id})
 	fm.Read(r.PostForm)
 	rd := fm.Reader()
-	in := studio.PartIn{Buyer: id, Orders: r.PostForm["order"], As: order.Buyer{Name: rd.Text("buyer"), Email: rd.Text("email"), Phone: rd.Text("phone")}}
+	in := buyers.PartIn{Buyer: id, Orders: r.PostForm["order"], As: order.Buyer{Name: rd.Text("buyer"), Email: rd.Text("email"), Phone: rd.Text("phone")}}
 	if err = rd.Err(); err == nil {
-		var d studio.BuyerDeed
-		if d, err = f.Studio.PartBuyer(r.Context(), in); err == nil {
+		var d buyers.BuyerDeed
+		if d, err = buyers.PartBuyer(r.Context(), f.Studio, in); err == nil {
 			return f.doneDeed(w, r, d)
 		}
 	}

@@ -3,11 +3,12 @@ package sales
 import (
 	"fmt"
 
+	"solander/dayplan"
 	"solander/measure"
 	"solander/money"
 	"solander/packing"
 	"solander/papers"
-	"solander/studio"
+	"solander/planning"
 	"solander/tariff"
 	"solander/web/page"
 )
@@ -20,7 +21,7 @@ type planView struct {
 	Print    string   // that cannot go, if it is one
 	Conflict []string // house rules that together hold it
 	Parcels  []plannedView
-	Rejected []studio.WhyOption
+	Rejected []dayplan.WhyOption
 	Cautions []string
 	Shared   []string // what other orders of the day have to do with it
 	With     []string // marks of orders that go in the same parcels
@@ -61,7 +62,7 @@ func costLines(lines []tariff.Line, currency string) []costLine {
 }
 
 // viewPlan turns the planner's answer into what the page shows.
-func viewPlan(pv studio.PlanView, units measure.System) *planView {
+func viewPlan(pv planning.PlanView, units measure.System) *planView {
 	cur := pv.Plan.Currency
 	why := pv.Why()
 	v := &planView{Total: why.Total, Proof: page.Upper(why.Proof) + ".", Cautions: why.Cautions, With: pv.With(), Own: pv.Own()}
@@ -85,7 +86,7 @@ func viewPlan(pv studio.PlanView, units measure.System) *planView {
 }
 
 // wrapIn is what the pure room of papers needs to lay a parcel out, from the problem.
-func wrapIn(pv studio.PlanView) papers.WrapIn {
+func wrapIn(pv planning.PlanView) papers.WrapIn {
 	in := papers.WrapIn{Mark: pv.Order.Mark, Buyer: pv.Order.BuyerData.Name, Items: pv.Problem.Shelf, Prints: map[string]string{}}
 	for _, o := range pv.Problem.Orders {
 		in.Sheets = append(in.Sheets, o.Sheets...)

@@ -7,9 +7,12 @@ import (
 	"net/url"
 	"strconv"
 
+	"solander/book"
 	"solander/edition"
+	"solander/house"
 	"solander/measure"
 	"solander/order"
+	"solander/register"
 	"solander/studio"
 	"solander/web/page"
 )
@@ -38,16 +41,16 @@ const (
 // saleForm lays the form out. rows is how many prints it asks for.
 func (f *Book) saleForm(r *http.Request, rows int) (*page.Form, error) {
 	ctx := r.Context()
-	outlets, err := f.Studio.Outlets(ctx)
+	outlets, err := house.Outlets(ctx, f.Studio)
 	if err != nil {
 		return nil, err
 	}
-	works, err := f.Studio.Works(ctx)
+	works, err := register.Works(ctx, f.Studio)
 	if err != nil {
 		return nil, err
 	}
 	set := page.Settings(r)
-	today, err := f.Studio.Today(ctx)
+	today, err := house.Today(ctx, f.Studio)
 	if err != nil {
 		return nil, err
 	}
@@ -93,7 +96,7 @@ func outletChoices(outlets []order.Outlet) []page.Choice {
 	return out
 }
 
-func editionChoices(works []studio.WorkView, units measure.System) []page.Choice {
+func editionChoices(works []register.WorkView, units measure.System) []page.Choice {
 	out := []page.Choice{page.Pick("", "none")}
 	for _, w := range works {
 		for _, e := range w.Editions {
@@ -153,7 +156,7 @@ func (f *Book) NewSale(w http.ResponseWriter, r *http.Request) error {
 	}
 	p := &SalePage{Form: fm}
 	if like := r.URL.Query().Get("like"); like != "" {
-		v, err := f.Studio.OrderByMark(r.Context(), like)
+		v, err := book.OrderByMark(r.Context(), f.Studio, like)
 		if err != nil {
 			return err
 		}
@@ -214,7 +217,7 @@ func (f *Book) TakeOrder(w http.ResponseWriter, r *http.Request) error {
 	in, err := readSale(fm, set.Currency, rows)
 	var v studio.OrderView
 	if err == nil {
-		v, err = f.Studio.TakeOrder(r.Context(), in)
+		v, err = book.TakeOrder(r.Context(), f.Studio, in)
 	}
 	if err != nil {
 		if page.Ours(err) {
@@ -226,14 +229,14 @@ func (f *Book) TakeOrder(w http.ResponseWriter, r *http.Request) error {
 }
 
 // readSale turns the form into a sale.
-func readSale(fm *page.Form, cur string, rows int) (studio.Sale, error) {
+func readSale(fm *page.Form, cur string, rows int) (book.Sale, error) {
 	if fm.Find("in_person").Value != "" {
 		for _, fd := range fm.Fields("ship_to.") {
 			fd.Required = false
 		}
 	}
 	rd := fm.Reader()
-	in := studio.Sale{
+	in := book.Sale{
 		Outlet: rd.ID("outlet"), Ref: rd.Text("ref"), Placed: rd.Day("placed"), Promised: rd.Day("promised"), ArriveBy: rd.Day("arrive_by"),
 		Buyer:  order.Buyer{ID: rd.ID("buyer_id"), Name: rd.Text("buyer"), Email: rd.Text("email"), Phone: rd.Text("phone")},
 		ShipTo: page.ReadAddress(rd, "ship_to."), SameNumber: rd.Ticked("same_number"), Another: rd.Ticked("another"),
@@ -242,7 +245,7 @@ func readSale(fm *page.Form, cur string, rows int) (studio.Sale, error) {
 	}
 	for i := range rows {
 		at := fmt.Sprintf("lines[%d].", i)
-		l := studio.SaleLine{Edition: rd.ID(at + "edition"), Number: rd.Text(at + "number")}
+		l := book.SaleLine{Edition: rd.ID(at + "edition"), Number: rd.Text(at + "number")}
 		if rd.Text(at+"price") != "" {
 			price := rd.Amount(at+"price", cur)
 			l.Price = &price

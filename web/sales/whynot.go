@@ -7,6 +7,7 @@ import (
 	"solander/fault"
 	"solander/money"
 	"solander/order"
+	"solander/planning"
 	"solander/studio"
 	"solander/web/page"
 )
@@ -45,7 +46,7 @@ func (f *Book) WhyNot(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	pv, err := f.Studio.Plan(r.Context(), v.ID, calendar.Day{})
+	pv, err := planning.Plan(r.Context(), f.Studio, v.ID, calendar.Day{})
 	if err != nil && (fault.Is(err, fault.Internal) || v.State != order.Open) {
 		return err
 	}
@@ -54,7 +55,7 @@ func (f *Book) WhyNot(w http.ResponseWriter, r *http.Request) error {
 	p.Form.Read(q)
 	var fail *page.Failure
 	if q.Get("item") != "" || q.Get("service") != "" {
-		verdict, err := f.Studio.WhyNot(r.Context(), v.ID, q.Get("item"), q.Get("service"))
+		verdict, err := planning.WhyNot(r.Context(), f.Studio, v.ID, q.Get("item"), q.Get("service"))
 		if err != nil {
 			if page.Ours(err) {
 				return err
@@ -68,7 +69,7 @@ func (f *Book) WhyNot(w http.ResponseWriter, r *http.Request) error {
 	return f.Show(w, r, page.StatusOf(fail), "whynot", p)
 }
 
-func viewVerdict(v studio.Verdict, cur string) *verdictView {
+func viewVerdict(v planning.Verdict, cur string) *verdictView {
 	out := &verdictView{May: v.Possible, Text: page.Upper(v.Text(cur)) + ".", Cost: money.Of(v.Total, cur)}
 	if v.Reason != nil {
 		out.Rule = v.Reason.Rule
@@ -87,7 +88,7 @@ func viewVerdict(v studio.Verdict, cur string) *verdictView {
 }
 
 // whyNotForm offers what may be forced on the plan of an order: the studio's wraps, packaging and services.
-func whyNotForm(v studio.OrderView, pv studio.PlanView) *page.Form {
+func whyNotForm(v studio.OrderView, pv planning.PlanView) *page.Form {
 	wraps, packs, services := pv.Choices()
 	items, by := []page.Choice{page.Pick("", "any packaging")}, []page.Choice{page.Pick("", "any service")}
 	for _, c := range wraps {

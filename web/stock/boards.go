@@ -9,7 +9,7 @@ import (
 	"solander/fault"
 	"solander/money"
 	"solander/papers"
-	"solander/studio"
+	"solander/planning"
 	"solander/web/page"
 )
 
@@ -24,7 +24,7 @@ type BoardsPage struct {
 	page.Frame
 	Form     *page.Form
 	Rows     []boardRow
-	Needed   []studio.BoardNeed
+	Needed   []planning.BoardNeed
 	Proof    string // what is known of the list; "" = none was made
 	Cost     money.Amount
 	Sheets   []drawnSheet
@@ -52,7 +52,7 @@ func (f *Drawer) Boards(w http.ResponseWriter, r *http.Request) error {
 	}
 	set := page.Settings(r)
 	p := &BoardsPage{Frame: fr}
-	if p.Needed, err = f.Studio.BoardsNeeded(r.Context(), calendar.Day{}); err != nil {
+	if p.Needed, err = planning.BoardsNeeded(r.Context(), f.Studio, calendar.Day{}); err != nil {
 		return err
 	}
 	q := r.URL.Query()
@@ -64,9 +64,9 @@ func (f *Drawer) Boards(w http.ResponseWriter, r *http.Request) error {
 	}
 	p.Form.Read(q)
 	in, err := readBoards(p.Form, fr, set.Currency)
-	var list studio.CutList
+	var list planning.CutList
 	if err == nil {
-		list, err = f.Studio.CutBoards(r.Context(), in)
+		list, err = planning.CutBoards(r.Context(), f.Studio, in)
 	}
 	if err != nil {
 		if page.Ours(err) {
@@ -136,19 +136,19 @@ func (p *BoardsPage) fillNeeded() {
 }
 
 // readBoards reads the rows that are not empty; each goes by the place of its row.
-func readBoards(fm *page.Form, fr page.Frame, currency string) (studio.BoardsIn, error) {
+func readBoards(fm *page.Form, fr page.Frame, currency string) (planning.BoardsIn, error) {
 	rd := fm.Reader()
-	in := studio.BoardsIn{Format: studio.BoardsFormat, Kerf: rd.Length("kerf", fr.Units)}
+	in := planning.BoardsIn{Format: planning.BoardsFormat, Kerf: rd.Length("kerf", fr.Units)}
 	for i := 1; fm.Find(fmt.Sprintf("sheet%d.width", i)) != nil; i++ {
 		at := fmt.Sprintf("sheet%d.", i)
-		s := studio.BigSheet{ID: fmt.Sprintf("sheet %d", i), Width: rd.Length(at+"width", fr.Units), Height: rd.Length(at+"height", fr.Units), Count: rd.Whole(at + "count"), Cost: rd.Amount(at+"cost", currency).Minor}
+		s := planning.BigSheet{ID: fmt.Sprintf("sheet %d", i), Width: rd.Length(at+"width", fr.Units), Height: rd.Length(at+"height", fr.Units), Count: rd.Whole(at + "count"), Cost: rd.Amount(at+"cost", currency).Minor}
 		if fm.Find(at+"width").Value != "" || fm.Find(at+"height").Value != "" {
 			in.Sheets = append(in.Sheets, s)
 		}
 	}
 	for i := 1; fm.Find(fmt.Sprintf("board%d.width", i)) != nil; i++ {
 		at := fmt.Sprintf("board%d.", i)
-		b := studio.BoardWanted{ID: fmt.Sprintf("board %d", i), Width: rd.Length(at+"width", fr.Units), Height: rd.Length(at+"height", fr.Units), Count: rd.Whole(at + "count"), OneWay: rd.Ticked(at + "one_way")}
+		b := planning.BoardWanted{ID: fmt.Sprintf("board %d", i), Width: rd.Length(at+"width", fr.Units), Height: rd.Length(at+"height", fr.Units), Count: rd.Whole(at + "count"), OneWay: rd.Ticked(at + "one_way")}
 		if fm.Find(at+"width").Value != "" || fm.Find(at+"height").Value != "" {
 			in.Boards = append(in.Boards, b)
 		}
@@ -163,7 +163,7 @@ func readBoards(fm *page.Form, fr page.Frame, currency string) (studio.BoardsIn,
 }
 
 // atRows names the form's field for a fault of the list's.
-func atRows(err error, in studio.BoardsIn) error {
+func atRows(err error, in planning.BoardsIn) error {
 	var l fault.List
 	for _, e := range fault.All(err) {
 		for i, s := range in.Sheets {
@@ -212,6 +212,6 @@ func (f *Drawer) BoardsPDF(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	paper, err := f.Studio.BoardsPaper(r.Context(), in)
+	paper, err := planning.BoardsPaper(r.Context(), f.Studio, in)
 	return page.ServePaper(w, "boards", paper, err)
 }

@@ -9,7 +9,10 @@ import (
 	"strconv"
 
 	"solander/calendar"
+	"solander/house"
 	"solander/packing"
+	"solander/register"
+	"solander/stockroom"
 	"solander/studio"
 	"solander/supply"
 	"solander/web/catalogue"
@@ -39,7 +42,7 @@ type drawerLine struct {
 
 // runLine is a run in a list.
 type runLine struct {
-	studio.RunView
+	stockroom.RunView
 	Name string
 	Come string
 }
@@ -66,21 +69,21 @@ func (f *Drawer) Drawer(w http.ResponseWriter, r *http.Request) error {
 	}
 	set := page.Settings(r)
 	p := &DrawerPage{Frame: fr, AllRuns: r.URL.Query().Get("runs") == "all"}
-	rows, err := f.Studio.Drawer(r.Context())
+	rows, err := stockroom.Drawer(r.Context(), f.Studio)
 	if err != nil {
 		return err
 	}
 	for _, d := range rows {
 		p.Drawer = append(p.Drawer, drawerLine{d, d.Name(fr.Units), max(0, d.OnHand-d.Claimed-d.Loose)})
 	}
-	runs, err := f.Studio.Runs(r.Context(), !p.AllRuns)
+	runs, err := stockroom.Runs(r.Context(), f.Studio, !p.AllRuns)
 	if err != nil {
 		return err
 	}
 	for _, rv := range runs {
 		p.Runs = append(p.Runs, runLine{rv, rv.Ed.Name(fr.Units), comeText(rv)})
 	}
-	items, err := f.Studio.Shelf(r.Context())
+	items, err := stockroom.Shelf(r.Context(), f.Studio)
 	if err != nil {
 		return err
 	}
@@ -89,7 +92,7 @@ func (f *Drawer) Drawer(w http.ResponseWriter, r *http.Request) error {
 	return f.Show(w, r, http.StatusOK, "drawer", p)
 }
 
-func comeText(rv studio.RunView) string {
+func comeText(rv stockroom.RunView) string {
 	s := fmt.Sprintf("%d of %d in", rv.Good(), rv.Quantity)
 	if n := rv.Rejected(); n > 0 {
 		s += fmt.Sprintf(", %d rejected", n)
@@ -147,7 +150,7 @@ func (f *Drawer) SheetsPage(w http.ResponseWriter, r *http.Request, fail *page.F
 	if err != nil {
 		return err
 	}
-	rows, err := f.Studio.Drawer(r.Context())
+	rows, err := stockroom.Drawer(r.Context(), f.Studio)
 	if err != nil {
 		return err
 	}
@@ -169,19 +172,19 @@ func (f *Drawer) showDrawerOf(w http.ResponseWriter, r *http.Request, d studio.D
 	p.Facts = []fact{{"In the drawer", page.Many(d.OnHand, "sheet")}, {"Claimed by orders", strconv.Itoa(d.Claimed)}, {"Signed, of numbers nobody has", strconv.Itoa(d.Loose)}, {"Orders that wait for money or a sheet", strconv.Itoa(d.Waiting)}, {"On the way from a lab", strconv.Itoa(d.Outstanding)}}
 	p.Count = p.Put(countForm(fmt.Sprintf("/drawer/%d/count", d.ID)), fail)
 	p.Deeds = []page.Link{page.LinkTo(fmt.Sprintf("/runs/new?edition=%d", d.ID), "Order sheets"), page.LinkTo(fmt.Sprintf("/editions/%d", d.ID), "The edition")}
-	if p.Moves, err = f.Studio.Moves(r.Context(), supply.Sheets, d.ID); err != nil {
+	if p.Moves, err = stockroom.Moves(r.Context(), f.Studio, supply.Sheets, d.ID); err != nil {
 		return err
 	}
 	return f.Show(w, r, page.StatusOf(fail), "stock", p)
 }
 
 func (f *Drawer) CountSheets(w http.ResponseWriter, r *http.Request) error {
-	return f.count(w, r, "edition", "/drawer/%d", f.Studio.CountSheets, f.SheetsPage)
+	return f.count(w, r, "edition", "/drawer/%d", stockroom.CountSheets, f.SheetsPage)
 }
 
 // count takes what was counted of one stock: the thing named in the path, the use case, and the page to
 // show again when it is wrong.
-func (f *Drawer) count(w http.ResponseWriter, r *http.Request, named, at string, use func(context.Context, int64, int, string) error,
+func (f *Drawer) count(w http.ResponseWriter, r *http.Request, named, at string, use func(context.Context, *studio.Studio, int64, int, string) error,
 	again func(http.ResponseWriter, *http.Request, *page.Failure) error,
 ) error {
 	id, err := page.PathID(r, named)
@@ -193,7 +196,7 @@ func (f *Drawer) count(w http.ResponseWriter, r *http.Request, named, at string,
 	rd := fm.Reader()
 	n, reason := rd.Whole("counted"), rd.Text("reason")
 	if err = rd.Err(); err == nil {
-		err = use(r.Context(), id, n, reason)
+		err = use(r.Context(), f.Studio, id, n, reason)
 	}
 	if err != nil {
 		if page.Ours(err) {
@@ -208,11 +211,11 @@ func (f *Drawer) count(w http.ResponseWriter, r *http.Request, named, at string,
 
 func (f *Drawer) runForm(r *http.Request) (*page.Form, studio.Settings, error) {
 	set := page.Settings(r)
-	works, err := f.Studio.Works(r.Context())
+	works, err := register.Works(r.Context(), f.Studio)
 	if err != nil {
 		return nil, set, err
 	}
-	today, err := f.Studio.Today(r.Context())
+	today, err := house.Today(r.Context(), f.Studio)
 	if err != nil {
 		return nil, set, err
 	}
@@ -245,7 +248,7 @@ func (f *Drawer) NewRun(w http.ResponseWriter, r *http.Request) error {
 	fm.Find("edition").Is(q.Get("edition"))
 	fm.Find("quantity").Is(q.Get("quantity"))
 	if id, err := strconv.ParseInt(q.Get("edition"), 10, 64); err == nil {
-		if v, err := f.Studio.Edition(r.Context(), id); err == nil {
+		if v, err := register.Edition(r.Context(), f.Studio, id); err == nil {
 			catalogue.Priced(fm.Find("unit_cost"), v.PrintCost)
 		}
 	}
@@ -264,7 +267,7 @@ func (f *Drawer) OrderRun(w http.ResponseWriter, r *http.Request) error {
 		Ordered: rd.Day("ordered"), Expected: rd.Day("expected"), Note: rd.Text("note"),
 	}
 	if err = rd.Err(); err == nil {
-		run, err = f.Studio.OrderRun(r.Context(), run)
+		run, err = stockroom.OrderRun(r.Context(), f.Studio, run)
 	}
 	if err != nil {
 		if page.Ours(err) {
@@ -278,7 +281,7 @@ func (f *Drawer) OrderRun(w http.ResponseWriter, r *http.Request) error {
 // RunPage is one run.
 type RunPage struct {
 	page.Frame
-	Run     studio.RunView
+	Run     stockroom.RunView
 	Name    string
 	Come    string
 	Left    int
@@ -286,24 +289,24 @@ type RunPage struct {
 	Close   *page.Form
 }
 
-func (f *Drawer) runOf(r *http.Request) (studio.RunView, error) {
+func (f *Drawer) runOf(r *http.Request) (stockroom.RunView, error) {
 	id, err := page.PathID(r, "run")
 	if err != nil {
-		return studio.RunView{}, err
+		return stockroom.RunView{}, err
 	}
-	runs, err := f.Studio.Runs(r.Context(), false)
+	runs, err := stockroom.Runs(r.Context(), f.Studio, false)
 	if err != nil {
-		return studio.RunView{}, err
+		return stockroom.RunView{}, err
 	}
 	for _, rv := range runs {
 		if rv.ID == id {
 			return rv, nil
 		}
 	}
-	return studio.RunView{}, page.Missing("run", id)
+	return stockroom.RunView{}, page.Missing("run", id)
 }
 
-func receiveForm(rv studio.RunView, today calendar.Day) *page.Form {
+func receiveForm(rv stockroom.RunView, today calendar.Day) *page.Form {
 	fm := page.NewForm("receive", fmt.Sprintf("/runs/%d/receive", rv.ID))
 	fm.Ask("good", "Good sheets").Whole(rv.Outstanding()).Must()
 	fm.Ask("rejected", "Rejected").Whole(0)
@@ -340,7 +343,7 @@ func (f *Drawer) Receive(w http.ResponseWriter, r *http.Request) error {
 	rd := fm.Reader()
 	in := supply.Receipt{Run: rv.ID, Good: rd.Whole("good"), Rejected: rd.Whole("rejected"), Day: rd.Day("day"), Note: rd.Text("note")}
 	if err = rd.Err(); err == nil {
-		err = f.Studio.Receive(r.Context(), in)
+		err = stockroom.Receive(r.Context(), f.Studio, in)
 	}
 	if err != nil {
 		return page.ShowAgain(w, r, fm.Name, err, f.Run)
@@ -353,7 +356,7 @@ func (f *Drawer) CloseRun(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if err := f.Studio.CloseRun(r.Context(), rv.ID); err != nil {
+	if err := stockroom.CloseRun(r.Context(), f.Studio, rv.ID); err != nil {
 		return err
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/runs/%d", rv.ID), "run-closed")

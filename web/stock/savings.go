@@ -6,14 +6,15 @@ import (
 	"net/http"
 
 	"solander/calendar"
-	"solander/studio"
+	"solander/dayplan"
+	"solander/planning"
 	"solander/web/page"
 )
 
 // SavingsPage is what one more piece of packaging would save today.
 type SavingsPage struct {
 	page.Frame
-	studio.OneMore
+	planning.OneMore
 }
 
 // Savings asks what one more piece would save.
@@ -24,7 +25,7 @@ func (f *Drawer) Savings(w http.ResponseWriter, r *http.Request) error {
 		if err != nil {
 			return err
 		}
-		found, ok := result.(studio.OneMore)
+		found, ok := result.(planning.OneMore)
 		if !ok {
 			return fmt.Errorf("web: %T is no answer about one more piece", result)
 		}
@@ -34,7 +35,9 @@ func (f *Drawer) Savings(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	f.Reckon(r, x, func(ctx context.Context, tell studio.Tell) (any, error) { return f.Studio.OneMore(ctx, day, tell) })
+	f.Reckon(r, x, func(ctx context.Context, tell dayplan.Tell) (any, error) {
+		return planning.AskOneMore(ctx, f.Studio, day, tell)
+	})
 	if x.Over() {
 		return x.Answer(w, r)
 	}
@@ -46,7 +49,7 @@ func (f *Drawer) Savings(w http.ResponseWriter, r *http.Request) error {
 func (f *Drawer) tellSavings(ctx context.Context, shelf []shelfGroup) {
 	ctx, stop := context.WithTimeout(ctx, f.Patience.Glance)
 	defer stop()
-	found, err := f.Studio.OneMore(ctx, calendar.Day{}, nil)
+	found, err := planning.AskOneMore(ctx, f.Studio, calendar.Day{}, nil)
 	if err != nil {
 		f.Log.Debug("what one more would save is not told", "err", err)
 		return

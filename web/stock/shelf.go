@@ -10,6 +10,7 @@ import (
 	"solander/measure"
 	"solander/money"
 	"solander/packing"
+	"solander/stockroom"
 	"solander/studio"
 	"solander/supply"
 	"solander/web/page"
@@ -125,7 +126,7 @@ func (f *Drawer) itemOf(r *http.Request) (studio.ShelfItem, error) {
 	if err != nil {
 		return studio.ShelfItem{}, err
 	}
-	items, err := f.Studio.Shelf(r.Context())
+	items, err := stockroom.Shelf(r.Context(), f.Studio)
 	if err != nil {
 		return studio.ShelfItem{}, err
 	}
@@ -155,7 +156,7 @@ func (f *Drawer) Item(w http.ResponseWriter, r *http.Request, fail *page.Failure
 	p.Stock.Back("item")
 	p.Put(p.Stock, fail)
 	p.Edit = p.Put(itemForm(it, fr.Units, set.Currency), fail)
-	if p.Moves, err = f.Studio.Moves(r.Context(), supply.Packaging, it.ID); err != nil {
+	if p.Moves, err = stockroom.Moves(r.Context(), f.Studio, supply.Packaging, it.ID); err != nil {
 		return err
 	}
 	return f.Show(w, r, page.StatusOf(fail), "stock", p)
@@ -173,7 +174,7 @@ func (f *Drawer) SaveItem(w http.ResponseWriter, r *http.Request) error {
 	read := func(rd *page.Reader, it studio.ShelfItem) studio.ShelfItem {
 		return readItem(rd, it, set.Units, set.Currency)
 	}
-	it, err := f.Studio.ChangeShelfItem(r.Context(), id, page.Changing(r, build, read))
+	it, err := stockroom.ChangeShelfItem(r.Context(), f.Studio, id, page.Changing(r, build, read))
 	switch {
 	case err == nil:
 		return f.DoneSaying(w, r, fmt.Sprintf("/shelf/%d", it.ID), "item")
@@ -186,7 +187,7 @@ func (f *Drawer) SaveItem(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (f *Drawer) CountShelf(w http.ResponseWriter, r *http.Request) error {
-	return f.count(w, r, "item", "/shelf/%d", f.Studio.CountShelf, f.Item)
+	return f.count(w, r, "item", "/shelf/%d", stockroom.CountShelf, f.Item)
 }
 
 func (f *Drawer) Restock(w http.ResponseWriter, r *http.Request) error {
@@ -205,7 +206,7 @@ func (f *Drawer) Restock(w http.ResponseWriter, r *http.Request) error {
 		cost = &c
 	}
 	if err = rd.Err(); err == nil {
-		err = f.Studio.Restock(r.Context(), id, pieces, cost)
+		err = stockroom.Restock(r.Context(), f.Studio, id, pieces, cost)
 	}
 	atBench := r.PostForm.Get("back") == "bench"
 	switch {

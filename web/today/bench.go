@@ -12,9 +12,13 @@ import (
 	"strings"
 
 	"solander/bench"
+	"solander/book"
 	"solander/calendar"
+	"solander/dispatch"
 	"solander/money"
+	"solander/movein"
 	"solander/order"
+	"solander/register"
 	"solander/studio"
 	"solander/web/page"
 )
@@ -88,7 +92,7 @@ func (f *Bench) Bench(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	list := func(ctx context.Context) (bench.List, error) { return f.Studio.Bench(ctx, day) }
+	list := func(ctx context.Context) (bench.List, error) { return dispatch.Bench(ctx, f.Studio, day) }
 	return page.Planned(f.Kit, w, r, "Bench", "bench", list, func(w http.ResponseWriter, r *http.Request, list bench.List) error {
 		return f.benchOf(w, r, list, nil)
 	})
@@ -99,7 +103,7 @@ func (f *Bench) ShowBench(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
-	list, err := f.Studio.Bench(r.Context(), day)
+	list, err := dispatch.Bench(r.Context(), f.Studio, day)
 	if err != nil {
 		return err
 	}
@@ -114,13 +118,13 @@ func (f *Bench) benchOf(w http.ResponseWriter, r *http.Request, list bench.List,
 	}
 	p := &BenchPage{Frame: fr, Day: list.Day, List: list}
 	p.Tell(fail)
-	marks, err := f.Studio.RecentMarks(r.Context())
+	marks, err := dispatch.RecentMarks(r.Context(), f.Studio)
 	if err != nil {
 		return err
 	}
 	p.Marks = page.MarkLines(marks, 8, "/")
 	p.arrange(fail)
-	waiting, err := f.Studio.Arrivals(r.Context())
+	waiting, err := movein.Arrivals(r.Context(), f.Studio)
 	if err != nil {
 		return err
 	}
@@ -277,9 +281,9 @@ func (f *Bench) Pay(w http.ResponseWriter, r *http.Request) error {
 	fm := PayForm(id, money.Of(0, set.Currency), calendar.Day{})
 	fm.Read(r.PostForm)
 	rd := fm.Reader()
-	in := studio.PaymentIn{Order: id, Kind: order.PaymentKind(rd.Text("kind")), Amount: rd.Amount("amount", set.Currency), Day: rd.Day("day"), Note: rd.Text("note")}
+	in := book.PaymentIn{Order: id, Kind: order.PaymentKind(rd.Text("kind")), Amount: rd.Amount("amount", set.Currency), Day: rd.Day("day"), Note: rd.Text("note")}
 	if err = rd.Err(); err == nil {
-		err = f.Studio.Pay(r.Context(), in)
+		err = book.Pay(r.Context(), f.Studio, in)
 	}
 	if err != nil {
 		return f.Again(w, r, page.Failed(fm, r, err), id)
@@ -290,7 +294,7 @@ func (f *Bench) Pay(w http.ResponseWriter, r *http.Request) error {
 func (f *Bench) Sign(w http.ResponseWriter, r *http.Request) error {
 	lines, err := page.IDs(r, "lines")
 	if err == nil {
-		err = f.Studio.Sign(r.Context(), lines)
+		err = register.Sign(r.Context(), f.Studio, lines)
 	}
 	orderID, _ := strconv.ParseInt(r.PostForm.Get("order"), 10, 64)
 	if err != nil {
@@ -304,7 +308,7 @@ func (f *Bench) Pack(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	in := studio.PackIn{Order: id}
+	in := dispatch.PackIn{Order: id}
 	fm := PackForm(id, nil)
 	if t := r.PostForm.Get("total"); t != "" {
 		fm.Read(r.PostForm)
@@ -313,7 +317,7 @@ func (f *Bench) Pack(w http.ResponseWriter, r *http.Request) error {
 		in.Total, err = &total, rd.Err()
 	}
 	if err == nil {
-		_, err = f.Studio.Pack(r.Context(), in)
+		_, err = dispatch.Pack(r.Context(), f.Studio, in)
 	}
 	if err != nil {
 		return f.Again(w, r, page.Failed(fm, r, err), id)
@@ -330,9 +334,9 @@ func (f *Bench) Label(w http.ResponseWriter, r *http.Request) error {
 	fm := LabelForm(id, "", money.Amount{})
 	fm.Read(r.PostForm)
 	rd := fm.Reader()
-	in := studio.LabelIn{Parcel: id, Service: rd.Text("service"), Paid: rd.Amount("paid", set.Currency), Tracking: strings.TrimSpace(rd.Text("tracking"))}
+	in := dispatch.LabelIn{Parcel: id, Service: rd.Text("service"), Paid: rd.Amount("paid", set.Currency), Tracking: strings.TrimSpace(rd.Text("tracking"))}
 	if err = rd.Err(); err == nil {
-		err = f.Studio.Label(r.Context(), in)
+		err = dispatch.Label(r.Context(), f.Studio, in)
 	}
 	orderID, _ := strconv.ParseInt(r.PostForm.Get("order"), 10, 64)
 	if err != nil {
@@ -346,7 +350,7 @@ func (f *Bench) Undo(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if err := f.Studio.Undo(r.Context(), id); err != nil {
+	if err := dispatch.Undo(r.Context(), f.Studio, id); err != nil {
 		return err
 	}
 	return f.DoneSaying(w, r, ownPath(r.PostForm.Get("back")), "undone")

@@ -8,7 +8,9 @@ import (
 
 	"solander/bench"
 	"solander/calendar"
+	"solander/dispatch"
 	"solander/money"
+	"solander/planning"
 	"solander/studio"
 	"solander/web/page"
 )
@@ -45,7 +47,7 @@ func (f *Bench) HandOvers(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
-	list, err := f.Studio.Bench(r.Context(), calendar.Day{})
+	list, err := dispatch.Bench(r.Context(), f.Studio, calendar.Day{})
 	if err != nil {
 		return err
 	}
@@ -60,7 +62,7 @@ func (f *Bench) HandOvers(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	slices.Sort(p.Cautions)
 	p.Cautions = slices.Compact(p.Cautions)
 	p.Form = p.Put(handOverForm(fr.Today), fail)
-	if p.Past, err = f.Studio.HandOvers(r.Context()); err != nil {
+	if p.Past, err = dispatch.HandOvers(r.Context(), f.Studio); err != nil {
 		return err
 	}
 	if len(p.Past) > latestHandOvers && r.URL.Query().Get("past") != "all" {
@@ -75,14 +77,14 @@ func (f *Bench) HandOver(w http.ResponseWriter, r *http.Request) error {
 	fm := handOverForm(calendar.Day{})
 	fm.Read(r.PostForm)
 	rd := fm.Reader()
-	in := studio.HandOverIn{Day: rd.Day("day"), Note: rd.Text("note")}
+	in := dispatch.HandOverIn{Day: rd.Day("day"), Note: rd.Text("note")}
 	parcels, err := page.IDs(r, "parcels")
 	rd.Add(err)
 	rd.Check(err != nil || len(parcels) > 0, "parcels", "no parcel is ticked", "tick what goes out")
 	in.Parcels = parcels
 	var done studio.HandOver
 	if err = rd.Err(); err == nil {
-		done, err = f.Studio.HandOver(r.Context(), in)
+		done, err = dispatch.HandOver(r.Context(), f.Studio, in)
 	}
 	atBench := r.PostForm.Get("back") == "bench"
 	switch {
@@ -119,7 +121,7 @@ func (f *Bench) HandOverDetail(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	h, parcels, orders, err := f.Studio.HandOverDetail(r.Context(), id)
+	h, parcels, orders, err := dispatch.HandOverDetail(r.Context(), f.Studio, id)
 	if err != nil {
 		return err
 	}
@@ -127,12 +129,12 @@ func (f *Bench) HandOverDetail(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	services, err := f.Studio.ServiceNames(r.Context(), parcels)
+	services, err := planning.ServiceNames(r.Context(), f.Studio, parcels)
 	if err != nil {
 		return err
 	}
 	p := &HandOverDetailPage{Frame: fr, HandOver: h}
-	if p.Total, err = studio.PostagePaid(parcels); err != nil {
+	if p.Total, err = planning.PostagePaid(parcels); err != nil {
 		return err
 	}
 	for _, pc := range parcels {

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"solander/dispatch"
 	"solander/fault"
 	"solander/web/page"
 )
@@ -25,7 +26,7 @@ func (f *Bench) BenchPDF(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	paper, err := f.Studio.BenchPaper(r.Context(), day)
+	paper, err := dispatch.BenchPaper(r.Context(), f.Studio, day)
 	return page.ServePaper(w, "bench", paper, err)
 }
 
@@ -34,7 +35,7 @@ func (f *Bench) SignPDF(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	paper, err := f.Studio.SignPaper(r.Context(), day)
+	paper, err := dispatch.SignPaper(r.Context(), f.Studio, day)
 	return page.ServePaper(w, "sign", paper, err)
 }
 
@@ -43,7 +44,7 @@ func (f *Bench) SlipPDF(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	paper, err := f.Studio.SlipPaper(r.Context(), id)
+	paper, err := dispatch.SlipPaper(r.Context(), f.Studio, id)
 	return page.ServePaper(w, fmt.Sprintf("slip-%d", id), paper, err)
 }
 
@@ -52,7 +53,7 @@ func (f *Bench) LabelPDF(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	paper, err := f.Studio.LabelPaper(r.Context(), id)
+	paper, err := dispatch.LabelPaper(r.Context(), f.Studio, id)
 	return page.ServePaper(w, fmt.Sprintf("label-%d", id), paper, err)
 }
 
@@ -62,7 +63,7 @@ func (f *Bench) WrapPDF(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	sheets, err := f.Studio.WrapPapers(r.Context(), id)
+	sheets, err := dispatch.WrapPapers(r.Context(), f.Studio, id)
 	if err != nil {
 		return err
 	}
@@ -83,6 +84,6 @@ func (f *Bench) HandOverPDF(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	paper, err := f.Studio.HandOverPaper(r.Context(), id)
+	paper, err := dispatch.HandOverPaper(r.Context(), f.Studio, id)
 	return page.ServePaper(w, fmt.Sprintf("hand-over-%d", id), paper, err)
 }

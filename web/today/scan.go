@@ -5,9 +5,9 @@ import (
 	"strconv"
 	"strings"
 
+	"solander/dispatch"
 	"solander/fault"
 	"solander/money"
-	"solander/studio"
 	"solander/web/page"
 )
 
@@ -15,10 +15,10 @@ import (
 // then the next mark. The one field that is next has the focus.
 type ScanPage struct {
 	page.Frame
-	Card  *studio.Scan // its tracking number is next; nil: a mark is next
+	Card  *dispatch.Scan // its tracking number is next; nil: a mark is next
 	To    []string
-	Noted *studio.Scan // what was noted just now
-	Wrong string       // what could not be done
+	Noted *dispatch.Scan // what was noted just now
+	Wrong string         // what could not be done
 	Hint  string
 	Paid  string // as typed
 }
@@ -34,7 +34,7 @@ func (f *Bench) Scan(w http.ResponseWriter, r *http.Request) error {
 	if code := q.Get("code"); code != "" {
 		fail = f.cardInto(r, p, code)
 	} else if id, err := strconv.ParseInt(q.Get("noted"), 10, 64); err == nil {
-		if got, err := f.Studio.Scanned(r.Context(), id); err == nil && got.Parcel.Tracking != "" {
+		if got, err := dispatch.Scanned(r.Context(), f.Studio, id); err == nil && got.Parcel.Tracking != "" {
 			p.Noted = &got
 		}
 	}
@@ -48,7 +48,7 @@ func (f *Bench) scanPage(r *http.Request) (*ScanPage, error) {
 
 // cardInto finds the parcel that a code means.
 func (f *Bench) cardInto(r *http.Request, p *ScanPage, code string) error {
-	got, err := f.Studio.ScanMark(r.Context(), code)
+	got, err := dispatch.ScanMark(r.Context(), f.Studio, code)
 	if err != nil {
 		return err
 	}
@@ -86,7 +86,7 @@ func (f *Bench) ScanTracking(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	if err == nil {
-		err = f.Studio.ScanTracking(r.Context(), id, r.PostForm.Get("tracking"), paid)
+		err = dispatch.ScanTracking(r.Context(), f.Studio, id, r.PostForm.Get("tracking"), paid)
 	}
 	if err == nil {
 		http.Redirect(w, r, "/scan?noted="+strconv.FormatInt(id, 10), http.StatusSeeOther)

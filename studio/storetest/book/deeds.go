@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"solander/buyers"
+	"solander/dispatch"
 	"solander/edition"
 	"solander/fault"
 	"solander/order"
@@ -59,7 +61,7 @@ func crowd(t *testing.T, s studio.Store) (ed int64) {
 // deed does something at random to buyers and returns its mark; 0 when there was nothing to do.
 func deed(t *testing.T, st *studio.Studio, r *rand.Rand) int64 {
 	t.Helper()
-	page, err := st.Buyers(t.Context(), studio.BuyerQuery{})
+	page, err := buyers.Buyers(t.Context(), st, studio.BuyerQuery{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -68,19 +70,19 @@ func deed(t *testing.T, st *studio.Studio, r *rand.Rand) int64 {
 		who = append(who, page.Rows[i].ID)
 	}
 	who = who[:min(len(who), 2+r.IntN(3))]
-	var d studio.BuyerDeed
+	var d buyers.BuyerDeed
 	switch r.IntN(4) {
 	case 0, 1:
 		if len(who) < 2 {
 			return 0
 		}
-		d, err = st.MergeBuyers(t.Context(), studio.MergeIn{Into: who[0], Others: who[1:]})
+		d, err = buyers.MergeBuyers(t.Context(), st, buyers.MergeIn{Into: who[0], Others: who[1:]})
 	case 2:
-		v, err2 := st.Buyer(t.Context(), who[0])
+		v, err2 := buyers.Buyer(t.Context(), st, who[0])
 		if err2 != nil {
 			t.Fatal(err2)
 		}
-		in := studio.PartIn{Buyer: v.ID}
+		in := buyers.PartIn{Buyer: v.ID}
 		for _, o := range v.Orders {
 			if r.IntN(2) == 0 {
 				in.Orders = append(in.Orders, o.Mark)
@@ -89,9 +91,9 @@ func deed(t *testing.T, st *studio.Studio, r *rand.Rand) int64 {
 		if len(in.Orders) == 0 || len(in.Orders) == v.Count {
 			return 0
 		}
-		d, err = st.PartBuyer(t.Context(), in)
+		d, err = buyers.PartBuyer(t.Context(), st, in)
 	default:
-		d, err = st.TellApart(t.Context(), who)
+		d, err = buyers.TellApart(t.Context(), st, who)
 		if fault.Is(err, fault.Refused) || len(who) < 2 {
 			return 0
 		}
@@ -128,7 +130,7 @@ func deedsUndone(t *testing.T, s studio.Store) {
 		}
 		bed.Sound(t, s)
 		for i, m := range slices.Backward(marks) {
-			if err := st.Undo(t.Context(), m); err != nil {
+			if err := dispatch.Undo(t.Context(), st, m); err != nil {
 				t.Fatalf("round %d, deed %d: %v", round, i, err)
 			}
 			bed.Same(t, fmt.Sprintf("round %d after undoing deed %d", round, i), states[i], tablesOf(t, s))
@@ -176,33 +178,33 @@ func deedsOutOfTurn(t *testing.T, s studio.Store) {
 	crowd(t, s)
 	st := studio.New(s, studio.Options{})
 	ctx := t.Context()
-	must := func(d studio.BuyerDeed, err error) studio.BuyerDeed {
+	must := func(d buyers.BuyerDeed, err error) buyers.BuyerDeed {
 		t.Helper()
 		if err != nil {
 			t.Fatal(err)
 		}
 		return d
 	}
-	first := must(st.MergeBuyers(ctx, studio.MergeIn{Into: 2, Others: []int64{3}}))
-	second := must(st.MergeBuyers(ctx, studio.MergeIn{Into: 4, Others: []int64{2}}))
-	part := must(st.PartBuyer(ctx, studio.PartIn{Buyer: 4, Orders: []string{"S-1004", "S-1007"}, As: order.Buyer{Name: "Someone"}}))
+	first := must(buyers.MergeBuyers(ctx, st, buyers.MergeIn{Into: 2, Others: []int64{3}}))
+	second := must(buyers.MergeBuyers(ctx, st, buyers.MergeIn{Into: 4, Others: []int64{2}}))
+	part := must(buyers.PartBuyer(ctx, st, buyers.PartIn{Buyer: 4, Orders: []string{"S-1004", "S-1007"}, As: order.Buyer{Name: "Someone"}}))
 	before := tablesOf(t, s)
 	for _, m := range []int64{first.Mark, second.Mark} {
-		if err := st.Undo(ctx, m); !fault.Is(err, fault.Refused) {
+		if err := dispatch.Undo(ctx, st, m); !fault.Is(err, fault.Refused) {
 			t.Errorf("undone out of turn: %v", err)
 		}
 	}
-	for _, in := range []studio.MergeIn{{Into: 2, Others: []int64{5}}, {Into: 5, Others: []int64{3}}, {Into: 5, Others: []int64{6, 2}}} {
-		if _, err := st.MergeBuyers(ctx, in); !fault.Is(err, fault.Refused) {
+	for _, in := range []buyers.MergeIn{{Into: 2, Others: []int64{5}}, {Into: 5, Others: []int64{3}}, {Into: 5, Others: []int64{6, 2}}} {
+		if _, err := buyers.MergeBuyers(ctx, st, in); !fault.Is(err, fault.Refused) {
 			t.Errorf("%+v: %v", in, err)
 		}
 	}
-	if _, err := st.PartBuyer(ctx, studio.PartIn{Buyer: 5, Orders: []string{"S-1004"}}); !fault.Is(err, fault.Refused) {
+	if _, err := buyers.PartBuyer(ctx, st, buyers.PartIn{Buyer: 5, Orders: []string{"S-1004"}}); !fault.Is(err, fault.Refused) {
 		t.Errorf("another's order is parted: %v", err)
 	}
 	bed.Same(t, "nothing was changed", before, tablesOf(t, s))
 	// corrected since: what was corrected stays, what was filled in goes
-	b, err := st.Buyer(ctx, 4)
+	b, err := buyers.Buyer(ctx, st, 4)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -210,15 +212,15 @@ func deedsOutOfTurn(t *testing.T, s studio.Store) {
 		b.Phone = "555 9999"
 		return nil
 	}
-	if _, err := st.ChangeBuyer(ctx, b.ID, phone); err != nil {
+	if _, err := buyers.ChangeBuyer(ctx, st, b.ID, phone); err != nil {
 		t.Fatal(err)
 	}
 	for _, m := range []int64{part.Mark, second.Mark, first.Mark} {
-		if err := st.Undo(ctx, m); err != nil {
+		if err := dispatch.Undo(ctx, st, m); err != nil {
 			t.Fatal(err)
 		}
 	}
-	if b, err = st.Buyer(ctx, 4); err != nil || b.Phone != "555 9999" || b.Count != 3 {
+	if b, err = buyers.Buyer(ctx, st, 4); err != nil || b.Phone != "555 9999" || b.Count != 3 {
 		t.Errorf("%+v with %d orders (%v)", b.Buyer, b.Count, err)
 	}
 	bed.Sound(t, s)

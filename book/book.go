@@ -1,0 +1,38 @@
+// Package book is the book of sales: orders, payments, changes, cancelling, returns.
+package book
+
+import (
+	"context"
+
+	"solander/edition"
+	"solander/studio"
+)
+
+// Store is what this room asks of the store.
+type Store interface {
+	studio.RegisterStore
+	studio.OrderStore
+	DropParcel(id int64) error
+	Editions() ([]edition.Edition, error)
+	Parcels(orderID int64) ([]studio.Parcel, error)
+	ParcelsTracked(tracking string) ([]studio.Parcel, error)
+	TellApart(a int64, b int64) (bool, error)
+	Works() ([]edition.Work, error)
+}
+
+// Book is one transaction as this room sees it.
+type Book struct {
+	*studio.Turn
+	Store
+}
+
+// In returns a transaction as this room sees it.
+func In(t *studio.Turn) *Book { return &Book{t, t.Tx} }
+
+func write(ctx context.Context, s *studio.Studio, f func(*Book) error) error {
+	return s.Write(ctx, func(t *studio.Turn) error { return f(In(t)) })
+}
+
+func read(ctx context.Context, s *studio.Studio, f func(*Book) error) error {
+	return s.Read(ctx, func(t *studio.Turn) error { return f(In(t)) })
+}

@@ -1,0 +1,94 @@
+package book
+
+import (
+	"context"
+
+	"solander/order"
+	"solander/studio"
+)
+
+// Order reads an order with all that a face shows of it. Faults: Missing.
+func Order(ctx context.Context, s *studio.Studio, id int64) (studio.OrderView, error) {
+	var v studio.OrderView
+	err := read(ctx, s, func(t *Book) (err error) {
+		v, err = t.Whole(id)
+		return err
+	})
+	return v, err
+}
+
+// OrderByMark reads an order by the studio's own name for it. Faults: Missing.
+func OrderByMark(ctx context.Context, s *studio.Studio, mark string) (studio.OrderView, error) {
+	var v studio.OrderView
+	err := read(ctx, s, func(t *Book) error {
+		o, err := t.OrderByMark(mark)
+		if err != nil {
+			return err
+		}
+		v, err = t.ViewOf(o)
+		return err
+	})
+	return v, err
+}
+
+// OrderPage is one page of a list of orders.
+type OrderPage struct {
+	Rows []studio.OrderRow   `json:"rows"`
+	Next int64               `json:"next"` // OrderQuery.Before of the next page; 0 = no more
+	Open map[order.Stage]int `json:"open"` // all open orders by stage, whatever was asked for
+}
+
+// Orders lists orders, newest first. A stage other than "" restricts the list to it; "done" is every
+// order that is not open.
+func Orders(ctx context.Context, s *studio.Studio, q studio.OrderQuery, stage order.Stage) (OrderPage, error) {
+	if q.Limit <= 0 {
+		q.Limit = studio.PageLimit
+	}
+	q.Limit = min(q.Limit, studio.MostPage)
+	var page OrderPage
+	err := read(ctx, s, func(t *Book) error {
+		d, err := t.Drawer()
+		if err != nil {
+			return err
+		}
+		page, err = t.orderPage(q, stage, d)
+		return err
+	})
+	return page, err
+}
+
+func (t *Book) orderPage(q studio.OrderQuery, stage order.Stage, d *studio.Drawer) (OrderPage, error) {
+	page := OrderPage{Open: map[order.Stage]int{}}
+	for _, o := range d.Orders {
+		page.Open[d.Stage(o)]++
+	}
+	if stage != "" && stage != order.Done {
+		q.State = order.Open
+	}
+	for limit := q.Limit; ; {
+		orders, err := t.Orders(q)
+		if err != nil {
+			return page, err
+		}
+		for i, o := range orders {
+			q.Before = o.ID
+			if stage != "" && d.Stage(o) != stage {
+				continue
+			}
+			row, err := t.OrderRow(o, d)
+			if err != nil {
+				return page, err
+			}
+			if page.Rows = append(page.Rows, row); len(page.Rows) < limit {
+				continue
+			}
+			if i < len(orders)-1 || len(orders) == q.Limit {
+				page.Next = o.ID
+			}
+			return page, nil
+		}
+		if len(orders) < q.Limit {
+			return page, nil
+		}
+	}
+}

@@ -1,0 +1,153 @@
+package book
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"solander/calendar"
+	"solander/fault"
+	"solander/money"
+	"solander/order"
+	"solander/studio"
+)
+
+// PaymentIn is money in, or with order.Refund money back.
+type PaymentIn struct {
+	Order  int64
+	Kind   order.PaymentKind // "": a balance when it settles the order, else a deposit
+	Amount money.Amount
+	Day    calendar.Day // zero: today
+	Note   string
+}
+
+// Validate looks at a payment alone. Faults: Invalid.
+func (in PaymentIn) Validate() error {
+	var l fault.List
+	l.Check(in.Kind == "" || slices.Contains(order.PaymentKinds(), in.Kind), "kind", fmt.Sprintf("%.20q is not a kind of payment", string(in.Kind)), "use deposit, balance or refund")
+	l.Check(in.Amount.Sign() > 0 && in.Amount.Minor <= money.MaxMinor, "amount", "the amount is nothing, negative or absurd", "give what was paid; a refund is positive too")
+	l.Add(studio.Sane("day", in.Day))
+	l.Add(order.Note("note", in.Note))
+	return l.Err()
+}
+
+// UndoPaid is what taking a payment back needs.
+type UndoPaid struct {
+	Payment int64          `json:"payment"`
+	Of      *order.Payment `json:"of,omitempty"` // as it was recorded; older marks lack it
+}
+
+// ToldOf is what the journal says of a payment.
+func ToldOf(p order.Payment) string {
+	if p.Kind == order.Refund {
+		return fmt.Sprintf("%s paid back", p.Amount)
+	}
+	return fmt.Sprintf("%s paid (%s)", p.Amount, p.Kind)
+}
+
+// Pay records a payment or a refund. Faults: Invalid; Missing; Refused when more is paid than is owed,
+// or more paid back than came in, naming how much it may be.
+func Pay(ctx context.Context, s *studio.Studio, in PaymentIn) error {
+	if err := in.Validate(); err != nil {
+		return err
+	}
+	return write(ctx, s, func(t *Book) error {
+		o, err := t.Order(in.Order)
+		if err != nil {
+			return err
+		}
+		return t.Pay(o, in)
+	})
+}
+
+func (t *Book) Pay(o order.Order, in PaymentIn) error {
+	a, err := t.Cash("amount", in.Amount)
+	if err != nil {
+		return err
+	}
+	day, err := t.NotFuture("day", in.Day)
+	if err != nil {
+		return err
+	}
+	if day.Before(o.Placed) {
+		return fault.Invalidf("day", "%s is before the day of the sale, %s", day, o.Placed).ToMend("look at both days")
+	}
+	if in.Kind == order.Refund {
+		return t.refund(o, a, day, in.Note)
+	}
+	owed := o.Owed()
+	if a.Minor > owed.Minor {
+		return overpaid(o, a, owed)
+	}
+	if in.Kind == "" {
+		in.Kind = order.Deposit
+		if a.Minor == owed.Minor {
+			in.Kind = order.Balance
+		}
+	}
+	return t.addPayment(o, order.Payment{Order: o.ID, Kind: in.Kind, Amount: a, Day: day, Note: in.Note})
+}
+
+func overpaid(o order.Order, a, owed money.Amount) error {
+	f := fault.New(fault.Refused, "%s is more than the %s that is owed", a, owed).At("%s", o.Mark).In("amount")
+	if owed.Sign() <= 0 {
+		return fault.New(fault.Refused, "nothing is owed any more").At("%s", o.Mark).In("amount").ToMend("look at the payments of the order")
+	}
+	return f.ToMend("enter %s at most", owed)
+}
+
+// refund pays money back; nothing when the amount is zero.
+func (t *Book) refund(o order.Order, a money.Amount, day calendar.Day, note string) error {
+	if a.IsZero() {
+		return nil
+	}
+	a, err := t.Cash("refund", a)
+	if err != nil {
+		return err
+	}
+	if paid := o.Paid(); a.Minor > paid.Minor {
+		return fault.New(fault.Refused, "%s is more than the %s that was paid", a, paid).At("%s", o.Mark).In("refund").ToMend("pay back %s at most", paid)
+	}
+	return t.addPayment(o, order.Payment{Order: o.ID, Kind: order.Refund, Amount: a, Day: day, Note: note})
+}
+
+func (t *Book) addPayment(o order.Order, p order.Payment) (err error) {
+	if p.ID, err = t.AddPayment(p); err != nil {
+		return err
+	}
+	_, err = t.Journal(studio.MarkPaid, o.ID, UndoPaid{p.ID, &p}, "%s", ToldOf(p))
+	return err
+}
+
+// UndoPay takes a payment back, unless the order could not stand where it stands without it.
+func (t *Book) UndoPay(orderID int64, u UndoPaid) error {
+	o, err := t.Order(orderID)
+	if err != nil {
+		return err
+	}
+	i := slices.IndexFunc(o.Payments, func(p order.Payment) bool { return p.ID == u.Payment })
+	if i < 0 {
+		return fault.New(fault.Missing, "the payment is gone").At("%s", o.Mark)
+	}
+	if err := t.ReversePayment(u.Payment); err != nil {
+		return err
+	}
+	later := slices.ContainsFunc(o.Payments, func(p order.Payment) bool { return p.ID > u.Payment && !p.Reversed })
+	o.Payments = slices.Clone(o.Payments)
+	o.Payments[i].Reversed = true
+	parcels, err := t.Parcels(o.ID)
+	if err != nil {
+		return err
+	}
+	switch {
+	case o.Paid().Sign() < 0:
+		return fault.New(fault.Refused, "more would be paid back than came in").At("%s", o.Mark).ToMend("take the refund back first")
+	case o.Payments[i].Kind == order.Refund && later && o.Owed().Sign() < 0:
+		return fault.New(fault.Refused, "it was paid again since").At("%s", o.Mark).ToMend("take the later payment back first")
+	case o.InPerson && o.State == order.Closed && o.Owed().Sign() > 0 && o.Override == nil:
+		return fault.New(fault.Refused, "the order was handed over because it was paid").At("%s", o.Mark).ToMend("take the hand-over back first")
+	case len(parcels) > 0 && o.Owed().Sign() > 0 && o.Override == nil:
+		return fault.New(fault.Refused, "the order was packed because it was paid").At("%s", o.Mark).ToMend("undo the packing first")
+	}
+	return nil
+}

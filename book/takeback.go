@@ -1,0 +1,126 @@
+package book
+
+import (
+	"context"
+
+	"solander/edition"
+	"solander/fault"
+	"solander/money"
+	"solander/order"
+	"solander/register"
+	"solander/stockroom"
+	"solander/studio"
+)
+
+// TakeBackIn takes sent prints back.
+type TakeBackIn struct {
+	Order  int64
+	Lines  []int64 // empty: all that were sent
+	Spoilt bool    // they came back damaged, or were lost on the way
+	Reason string
+	Refund money.Amount
+}
+
+// Validate looks at the return alone. Faults: Invalid.
+func (in TakeBackIn) Validate() error {
+	var l fault.List
+	l.Add(studio.ReasonGiven(in.Reason))
+	l.Add(studio.Amount("refund", in.Refund))
+	l.Check(len(in.Lines) <= mostLines, "lines", "too many prints", "name each once")
+	return l.Err()
+}
+
+// TakeBack takes prints back after hand-over: whole, their numbers are returned and the sheets lie in
+// the drawer again, signed; or spoilt, with the reason. They are no longer due. An order of which
+// nothing is left is returned. Faults: Invalid, Missing, Refused when a print was not sent.
+func TakeBack(ctx context.Context, s *studio.Studio, in TakeBackIn) error {
+	if err := in.Validate(); err != nil {
+		return err
+	}
+	return write(ctx, s, func(t *Book) error {
+		o, err := t.Order(in.Order)
+		if err != nil {
+			return err
+		}
+		lines, err := sentLines(o, in.Lines)
+		if err != nil {
+			return err
+		}
+		for _, l := range lines {
+			if err := t.lineBack(o, l, in); err != nil {
+				return err
+			}
+		}
+		return t.takenBack(o, in)
+	})
+}
+
+// sentLines returns the lines asked for, or all that were sent. Faults: Missing, Refused.
+func sentLines(o order.Order, ids []int64) ([]order.Line, error) {
+	var out []order.Line
+	if len(ids) == 0 {
+		for _, l := range o.Live() {
+			if l.Sent {
+				out = append(out, l)
+			}
+		}
+	}
+	seen := map[int64]bool{}
+	for _, id := range ids {
+		l, ok := studio.LineOf(o, id)
+		switch {
+		case !ok:
+			return nil, fault.New(fault.Missing, "line %d is not of this order", id).At("%s", o.Mark).In("lines")
+		case !l.Sent || l.Dropped || seen[id]:
+			return nil, fault.New(fault.Refused, "this print is not with the buyer").At("%s", o.Mark).In("lines").ToMend("choose prints that were sent")
+		}
+		seen[id] = true
+		out = append(out, l)
+	}
+	if len(out) == 0 {
+		return nil, fault.New(fault.Refused, "nothing of it was handed over").At("%s", o.Mark).ToMend("cancel the order instead")
+	}
+	return out, nil
+}
+
+func (t *Book) lineBack(o order.Order, l order.Line, in TakeBackIn) error {
+	e, err := t.EditionOf(l.Edition)
+	if err != nil {
+		return err
+	}
+	if !l.Number.IsZero() {
+		if _, err := register.In(t.Turn).Take(register.StepOf{Ed: e, Number: l.Number, Step: edition.Return, Order: o.Mark, Note: in.Reason}); err != nil {
+			return err
+		}
+		if in.Spoilt {
+			if _, err := register.In(t.Turn).Take(register.StepOf{Ed: e, Number: l.Number, Step: edition.Spoil, Order: o.Mark, Note: in.Reason}); err != nil {
+				return err
+			}
+		}
+	}
+	if !in.Spoilt {
+		if err := stockroom.In(t.Turn).Sheets(e, 1, o.Mark+" came back"); err != nil {
+			return err
+		}
+	}
+	l.Dropped = true
+	if err := t.SaveLine(l); err != nil {
+		return err
+	}
+	return t.Note(o.ID, "%s came back%s: %s", studio.Named(l.Number.Of(e), e.Title), map[bool]string{true: " spoilt"}[in.Spoilt], in.Reason)
+}
+
+func (t *Book) takenBack(o order.Order, in TakeBackIn) error {
+	o, err := t.Order(o.ID)
+	if err != nil {
+		return err
+	}
+	if len(o.Live()) == 0 {
+		o.State, o.Closed = order.Returned, t.Today
+	}
+	t.CloseWhenSent(&o, t.Today)
+	if err := t.SaveOrder(o); err != nil {
+		return err
+	}
+	return t.refund(o, in.Refund, t.Today, in.Reason)
+}

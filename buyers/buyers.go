@@ -1,0 +1,36 @@
+// Package buyers keeps who buys: one person found again through any outlet, taken as one, told apart.
+package buyers
+
+import (
+	"context"
+
+	"solander/order"
+	"solander/studio"
+)
+
+// Store is what this room asks of the store.
+type Store interface {
+	studio.PeopleStore
+	Buyer(id int64) (order.Buyer, error)
+	Order(id int64) (order.Order, error)
+	OrderByMark(mark string) (order.Order, error)
+	Orders(q studio.OrderQuery) ([]order.Order, error)
+	SaveBuyer(order.Buyer) (int64, error)
+}
+
+// People is one transaction as this room sees it.
+type People struct {
+	*studio.Turn
+	Store
+}
+
+// In returns a transaction as this room sees it.
+func In(t *studio.Turn) *People { return &People{t, t.Tx} }
+
+func write(ctx context.Context, s *studio.Studio, f func(*People) error) error {
+	return s.Write(ctx, func(t *studio.Turn) error { return f(In(t)) })
+}
+
+func read(ctx context.Context, s *studio.Studio, f func(*People) error) error {
+	return s.Read(ctx, func(t *studio.Turn) error { return f(In(t)) })
+}

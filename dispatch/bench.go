@@ -1,0 +1,231 @@
+package dispatch
+
+import (
+	"cmp"
+	"context"
+	"slices"
+	"time"
+
+	"solander/bench"
+	"solander/calendar"
+	"solander/dayplan"
+	"solander/fault"
+	"solander/money"
+	"solander/order"
+	"solander/packing"
+	"solander/planning"
+	"solander/stockroom"
+	"solander/studio"
+)
+
+// Bench is the list of a day; the zero day is today. Orders that may be packed are planned for that
+// day's hand-over; an order that the planner holds shows why.
+func Bench(ctx context.Context, s *studio.Studio, day calendar.Day) (bench.List, error) {
+	if err := studio.Sane("day", day); err != nil {
+		return bench.List{}, err
+	}
+	var st bench.State
+	var words planning.Wording
+	var ask dayplan.Ask
+	err := read(ctx, s, func(t *Dispatch) error {
+		d, err := t.Drawer()
+		if err != nil {
+			return err
+		}
+		if st, err = t.benchState(d, day); err != nil {
+			return err
+		}
+		if ask, err = planning.DayAskOf(s, planning.In(t.Turn), d, st.Day, nil); err != nil {
+			return err
+		}
+		words = planning.In(t.Turn).Wording(ask.Room)
+		return t.benchParcels(&st, words)
+	})
+	if err != nil {
+		return bench.List{}, err
+	}
+	plans, err := s.Plans.Of(ctx, ask)
+	if err != nil {
+		return bench.List{}, err
+	}
+	place := make(map[int64]int, len(st.Orders))
+	for i := range st.Orders {
+		place[st.Orders[i].ID] = i
+	}
+	for i := range st.Orders {
+		if p, ok := plans[st.Orders[i].ID]; ok {
+			benchPlan(st.Orders, place, i, p, words)
+		}
+	}
+	benchSavings(ctx, s, &st, ask, plans)
+	return bench.Make(st), nil
+}
+
+// benchState reads what the bench needs but for parcels and plans.
+func (t *Dispatch) benchState(d *studio.Drawer, day calendar.Day) (bench.State, error) {
+	if day.IsZero() {
+		day = t.Today
+	}
+	var err error
+	st := bench.State{Day: day, Working: t.Working, Units: t.Set.Units, OnHand: d.Usable(), Runs: d.Runs}
+	if st.Shelf, err = t.benchShelf(); err != nil {
+		return st, err
+	}
+	if err := t.KnowBuyers(d.Orders); err != nil {
+		return st, err
+	}
+	for _, o := range d.Orders {
+		bo, err := t.benchOrder(o)
+		if err != nil {
+			return st, err
+		}
+		st.Orders = append(st.Orders, bo)
+	}
+	return st, nil
+}
+
+// benchShelf is the packaging in use, with what packed parcels leave of it.
+func (t *Dispatch) benchShelf() ([]bench.Stock, error) {
+	items, err := t.Shelf()
+	if err != nil {
+		return nil, err
+	}
+	used, err := stockroom.In(t.Turn).PackedUse()
+	if err != nil {
+		return nil, err
+	}
+	var out []bench.Stock
+	for _, it := range items {
+		if !it.Retired {
+			out = append(out, bench.Stock{ID: it.ID, Name: it.Spec.Name, Stock: it.Stock - used[it.Spec.ID], ReorderAt: it.ReorderAt, Pack: it.Pack})
+		}
+	}
+	return out, nil
+}
+
+func (t *Dispatch) benchOrder(o order.Order) (bench.Order, error) {
+	bo := bench.Order{Order: o}
+	u, err := t.OutletOf(o.Outlet)
+	if err != nil {
+		return bo, err
+	}
+	b, err := t.BuyerOf(o.Buyer)
+	if err != nil {
+		return bo, err
+	}
+	bo.OutletName, bo.BuyerName, bo.Contact = u.Name, b.Name, cmp.Or(b.Email, b.Phone)
+	for _, l := range o.Live() {
+		e, err := t.EditionOf(l.Edition)
+		if err != nil {
+			return bo, err
+		}
+		p := bench.Print{Line: l, Title: e.Title, Label: l.Number.Of(e), Size: e.Size(t.Set.Units), Grade: e.Grade, Edition: e.Name(t.Set.Units)}
+		if p.Label == "" {
+			p.Label = "open edition"
+		}
+		bo.Prints = append(bo.Prints, p)
+	}
+	return bo, nil
+}
+
+// beside names the orders that share parcels with one, and the order that they are listed under when it is another.
+func beside(all []int64, under, id int64, marks map[int64]string) (with []string, listed string) {
+	for _, other := range all {
+		if other != id {
+			with = append(with, marks[other])
+		}
+	}
+	if under != id {
+		listed = marks[under]
+	}
+	slices.Sort(with)
+	return with, listed
+}
+
+// benchParcels adds the parcels in the house.
+func (t *Dispatch) benchParcels(st *bench.State, w planning.Wording) error {
+	open, err := t.OpenParcels()
+	if err != nil {
+		return err
+	}
+	marks := map[int64]string{}
+	for _, o := range st.Orders {
+		marks[o.ID] = o.Mark
+	}
+	of := map[int64][]bench.Parcel{}
+	for _, p := range open {
+		for _, id := range p.OrderIDs() {
+			bp := bench.Parcel{
+				ID: p.ID, Labelled: p.State == studio.Labelled, Service: w.Service(p.Plan.Card, p.Service), Text: w.Parcel(p.Plan), Tracking: p.Tracking, Warnings: p.Warnings,
+			}
+			bp.With, bp.Under = beside(p.OrderIDs(), p.Order, id, marks)
+			of[id] = append(of[id], bp)
+		}
+	}
+	for i := range st.Orders {
+		st.Orders[i].Parcels = of[st.Orders[i].ID]
+	}
+	return nil
+}
+
+// benchPlan puts the planner's answer, or why there is none, on an order; place is where each order stands by its id.
+func benchPlan(orders []bench.Order, place map[int64]int, i int, d dayplan.Plan, w planning.Wording) {
+	o := &orders[i]
+	if d.Err != nil {
+		o.Held = "it cannot be planned: " + fault.All(d.Err)[0].Error()
+		return
+	}
+	if o.Held = d.Held(); o.Held != "" {
+		return
+	}
+	p := &bench.Plan{Total: money.Of(d.Plan.Total, d.Plan.Currency), Proven: d.Plan.Status == packing.Optimal, Shared: d.Shared}
+	if !p.Proven {
+		p.AtMost = money.Of(d.Plan.Total-d.Plan.Bound, d.Plan.Currency)
+	}
+	for _, x := range d.Plan.Warnings {
+		p.Warnings = append(p.Warnings, x.Text)
+	}
+	var prints []bench.Print
+	marks := map[int64]string{}
+	company := []int{i}
+	for _, id := range d.With {
+		if at, ok := place[id]; ok && at != i {
+			company = append(company, at)
+		}
+	}
+	slices.Sort(company) // as the bench lists them
+	for _, at := range company {
+		prints, marks[orders[at].ID] = append(prints, orders[at].Prints...), orders[at].Mark
+	}
+	if len(d.With) > 1 {
+		p.With, p.Under = beside(d.With, d.With[0], o.ID, marks)
+	}
+	for _, planned := range d.Plan.Parcels {
+		p.Parcels = append(p.Parcels, w.Planned(planned, prints))
+	}
+	o.Plan = p
+}
+
+// benchTime is how long the bench usually asks what one more piece would save; what is not known by then is left
+// out there, and told where it is asked for.
+const benchTime = 400 * time.Millisecond
+
+// benchSavings puts on the shelf what one more piece would save.
+func benchSavings(ctx context.Context, s *studio.Studio, st *bench.State, ask dayplan.Ask, plans map[int64]dayplan.Plan) {
+	if dayplan.Stopped(ctx) {
+		return
+	}
+	ctx, stop := context.WithTimeout(dayplan.Quietly(ctx), cmp.Or(s.Times.Bench, benchTime))
+	defer stop()
+	found, err := planning.WithOneMore(ctx, s, ask, plans, nil)
+	if err != nil {
+		return // the bench is whole without it
+	}
+	for i := range st.Shelf {
+		for _, m := range found.Items {
+			if m.ID == st.Shelf[i].ID {
+				st.Shelf[i].OneMore = m.Text
+			}
+		}
+	}
+}

@@ -1,0 +1,41 @@
+// Package dispatch is the bench of a day: pack, label, hand over, and what is printed for it.
+package dispatch
+
+import (
+	"context"
+
+	"solander/order"
+	"solander/studio"
+)
+
+// Store is what this room asks of the store.
+type Store interface {
+	studio.ParcelStore
+	Mark(id int64) (studio.Mark, error)
+	Order(id int64) (order.Order, error)
+	OrderByLine(line int64) (order.Order, error)
+	OrderByMark(mark string) (order.Order, error)
+	RecentMarks(limit int) ([]studio.Mark, error)
+	SaveLine(order.Line) error
+	SaveOrder(order.Order) error
+	SaveSettings(studio.Settings) error
+	Shelf() ([]studio.ShelfItem, error)
+	UndoMark(id int64) error
+}
+
+// Dispatch is one transaction as this room sees it.
+type Dispatch struct {
+	*studio.Turn
+	Store
+}
+
+// In returns a transaction as this room sees it.
+func In(t *studio.Turn) *Dispatch { return &Dispatch{t, t.Tx} }
+
+func write(ctx context.Context, s *studio.Studio, f func(*Dispatch) error) error {
+	return s.Write(ctx, func(t *studio.Turn) error { return f(In(t)) })
+}
+
+func read(ctx context.Context, s *studio.Studio, f func(*Dispatch) error) error {
+	return s.Read(ctx, func(t *studio.Turn) error { return f(In(t)) })
+}

@@ -1,0 +1,199 @@
+package dispatch
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+
+	"solander/calendar"
+	"solander/dayplan"
+	"solander/fault"
+	"solander/money"
+	"solander/order"
+	"solander/packing"
+	"solander/planning"
+	"solander/studio"
+)
+
+// PackIn packs an order as planned now.
+type PackIn struct {
+	Order int64
+	Total *int64 // the plan's total she saw, in minor units; Refused when it is another one now
+}
+
+// undoPacked is what unpacking needs.
+type undoPacked struct {
+	Parcels []int64 `json:"parcels"`
+	Told    []int64 `json:"told,omitempty"` // marks in the journals of orders packed with it
+}
+
+// Pack packs the prints of an order as the planner says now: cards of the next hand-over day, packaging
+// that no packed parcel holds. Orders that share its parcels are packed with it. Packaging leaves the shelf's count at hand-over. Only an order that may
+// leave is packed. Faults: Missing; Refused with everything that it lacks (see order.Lack), or when the plan is not the
+// one she saw.
+func Pack(ctx context.Context, s *studio.Studio, in PackIn) ([]studio.Parcel, error) {
+	// Planning takes longest: it is done before the transaction, which then finds it in the cache. What
+	// is wrong is told from inside.
+	if _, err := planning.Plan(ctx, s, in.Order, calendar.Day{}); err != nil && fault.Is(err, fault.Internal) {
+		return nil, err
+	}
+	var out []studio.Parcel
+	err := write(ctx, s, func(t *Dispatch) error {
+		o, err := t.Order(in.Order)
+		if err != nil {
+			return err
+		}
+		lines, err := planning.ToPack(o)
+		if err != nil {
+			return err
+		}
+		plan, err := planReady(ctx, s, t, o, lines)
+		if err != nil {
+			return err
+		}
+		if in.Total != nil && *in.Total != plan.Total {
+			return changedPlan(o, money.Of(*in.Total, plan.Currency), money.Of(plan.Total, plan.Currency))
+		}
+		out, err = t.pack(o, plan)
+		return err
+	})
+	return out, err
+}
+
+// planReady plans an order that lacks nothing. Faults: Refused, one for each thing that it lacks, the way to send it among them.
+func planReady(ctx context.Context, s *studio.Studio, t *Dispatch, o order.Order, lines []order.Line) (packing.Plan, error) {
+	d, err := t.Drawer()
+	if err != nil {
+		return packing.Plan{}, err
+	}
+	lacks, err := t.Lacks(o, d)
+	if err != nil {
+		return packing.Plan{}, err
+	}
+	if o.NoAddress() != "" {
+		return packing.Plan{}, o.Refuse(lacks)
+	}
+	plan, err := planNow(ctx, s, t, o, lines)
+	if len(lacks) == 0 || err != nil && !fault.Is(err, fault.Refused) {
+		return plan, err
+	}
+	return plan, errors.Join(o.Refuse(lacks), err)
+}
+
+func planNow(ctx context.Context, s *studio.Studio, t *Dispatch, o order.Order, lines []order.Line) (packing.Plan, error) {
+	one, all, err := planning.Asked(s, planning.In(t.Turn), o, lines, t.Today)
+	if err != nil {
+		return packing.Plan{}, err
+	}
+	p, err := s.Plans.Together(ctx, o.ID, one, all)
+	if err != nil {
+		return packing.Plan{}, err
+	}
+	plan := p.Plan
+	if p.Err != nil {
+		return plan, p.Err
+	}
+	if why := dayplan.HeldIn(p.Ask.Problem, plan); why != "" {
+		return plan, fault.New(fault.Refused, "it cannot be packed: %s", why).At("%s", o.Mark).ToMend("look at the plan; add packaging, a wrap or a price card")
+	}
+	return plan, nil
+}
+
+func changedPlan(o order.Order, saw, is money.Amount) error {
+	return fault.New(fault.Refused, "the plan changed: it costs %s now, not %s", is, saw).At("%s", o.Mark).In("total").ToMend("look at the plan again")
+}
+
+func (t *Dispatch) pack(o order.Order, plan packing.Plan) ([]studio.Parcel, error) {
+	var out []studio.Parcel
+	var undo undoPacked
+	all, err := t.marked(plan)
+	if err != nil {
+		return nil, err
+	}
+	for _, planned := range plan.Parcels {
+		first := all[slices.IndexFunc(all, func(of order.Order) bool { return of.Mark == planned.Order })]
+		p, err := t.packOne(first, plan, planned)
+		if err != nil {
+			return nil, err
+		}
+		out, undo.Parcels = append(out, p), append(undo.Parcels, p.ID)
+	}
+	text := "packed in 1 parcel"
+	if n := len(out); n > 1 {
+		text = fmt.Sprintf("packed in %d parcels", n)
+	}
+	if len(all) > 1 {
+		if undo.Told, err = planning.In(t.Turn).Tell(all, o.ID, "%s together with %s", text, o.Mark); err != nil {
+			return nil, err
+		}
+		text += " together with " + planning.MarksOf(planning.Others(all, o.ID))
+	}
+	_, err = t.Journal(studio.MarkPacked, o.ID, undo, "%s %s", o.Mark, text)
+	return out, err
+}
+
+// marked reads the orders of a plan.
+func (t *Dispatch) marked(plan packing.Plan) ([]order.Order, error) {
+	var out []order.Order
+	for _, op := range plan.Orders {
+		o, err := t.OrderByMark(op.ID)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, o)
+	}
+	return out, nil
+}
+
+func (t *Dispatch) packOne(o order.Order, plan packing.Plan, planned packing.Parcel) (studio.Parcel, error) {
+	lines, err := planning.LinesIn(planned)
+	if err != nil {
+		return studio.Parcel{}, err
+	}
+	p := studio.Parcel{
+		Order: o.ID, Lines: lines, State: studio.Packed, Plan: planned, Service: planned.Service, Packed: t.Today,
+		Estimated: money.Of(postageOf(planned), plan.Currency), Paid: money.Of(0, plan.Currency),
+	}
+	for _, w := range plan.Warnings {
+		if w.Card == "" || w.Card == planned.Card {
+			p.Warnings = append(p.Warnings, w.Text)
+		}
+	}
+	if p.ID, err = t.AddParcel(p); err != nil {
+		return p, err
+	}
+	return t.Parcel(p.ID)
+}
+
+// postageOf is what the operator gets for a planned parcel: postage, surcharges, cover and signature,
+// not packaging or work.
+func postageOf(p packing.Parcel) int64 {
+	var sum int64
+	for _, l := range p.Lines {
+		if l.Rule != "packaging" && l.Rule != "work" {
+			sum += l.Amount
+		}
+	}
+	return sum
+}
+
+// undoPack unpacks parcels while none of them is labelled.
+func (t *Dispatch) undoPack(u undoPacked) error {
+	for _, id := range u.Parcels {
+		p, err := t.Parcel(id)
+		if fault.Is(err, fault.Missing) {
+			return fault.New(fault.Refused, "a parcel of it is unpacked already")
+		}
+		if err != nil {
+			return err
+		}
+		if p.State != studio.Packed {
+			return fault.New(fault.Refused, "parcel %d is %s", id, p.State).ToMend("undo that first")
+		}
+		if err := t.DropParcel(id); err != nil {
+			return err
+		}
+	}
+	return planning.In(t.Turn).Untell(u.Told)
+}

@@ -1,0 +1,85 @@
+package dispatch
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+
+	"solander/book"
+	"solander/buyers"
+	"solander/fault"
+	"solander/register"
+	"solander/stockroom"
+	"solander/studio"
+)
+
+// Undo takes a mark of the bench back, while nothing later was built on it: by counter entries in the
+// register and counter moves of the stocks, never by removing. Faults: Missing; Refused when it is
+// undone already, is only told, or something later stands on it, with what.
+func Undo(ctx context.Context, s *studio.Studio, mark int64) error {
+	return write(ctx, s, func(t *Dispatch) error {
+		m, err := t.Mark(mark)
+		if err != nil {
+			return err
+		}
+		return t.TakeBack(m)
+	})
+}
+
+func (t *Dispatch) TakeBack(m studio.Mark) error {
+	if m.Undone {
+		return fault.New(fault.Refused, "this mark is undone already").At("%s", m.Text)
+	}
+	if err := t.undo(m); err != nil {
+		return studio.At(err, m.Text)
+	}
+	return t.UndoMark(m.ID)
+}
+
+func (t *Dispatch) undo(m studio.Mark) error {
+	switch m.Kind {
+	case studio.MarkPaid:
+		return UndoAs(m, func(u book.UndoPaid) error { return book.In(t.Turn).UndoPay(m.Order, u) })
+	case studio.MarkSigned:
+		return UndoAs(m, register.In(t.Turn).UndoSign)
+	case studio.MarkPacked:
+		return UndoAs(m, t.undoPack)
+	case studio.MarkLabelled:
+		return UndoAs(m, t.undoLabel)
+	case studio.MarkHandedOver:
+		return UndoAs(m, t.undoHandOver)
+	case studio.MarkReceived:
+		return UndoAs(m, stockroom.In(t.Turn).UndoReceive)
+	case studio.MarkRestocked:
+		return UndoAs(m, stockroom.In(t.Turn).UndoRestock)
+	case studio.MarkMerged:
+		return UndoAs(m, buyers.In(t.Turn).UndoMerge)
+	case studio.MarkParted:
+		return UndoAs(m, buyers.In(t.Turn).UndoPart)
+	case studio.MarkToldApart:
+		return UndoAs(m, buyers.In(t.Turn).UndoApart)
+	}
+	return fault.New(fault.Refused, "this is told in the journal, not undone").ToMend("do the opposite instead: take the order anew, count the stock, or give another number")
+}
+
+// UndoAs reads what undoing needs and does it.
+func UndoAs[U any](m studio.Mark, undo func(U) error) error {
+	var u U
+	if err := json.Unmarshal(m.Detail, &u); err != nil {
+		return fmt.Errorf("journal entry %d: %w", m.ID, err)
+	}
+	return undo(u)
+}
+
+// mostMarks bounds the list of recent marks.
+const mostMarks = 50
+
+// RecentMarks lists the latest marks, newest first.
+func RecentMarks(ctx context.Context, s *studio.Studio) ([]studio.Mark, error) {
+	var out []studio.Mark
+	err := read(ctx, s, func(t *Dispatch) (err error) {
+		out, err = t.RecentMarks(mostMarks)
+		return err
+	})
+	return out, err
+}

@@ -1,0 +1,43 @@
+// Package feeds lets other programs write for one outlet each.
+package feeds
+
+import (
+	"context"
+
+	"solander/edition"
+	"solander/order"
+	"solander/studio"
+)
+
+// Store is what this room asks of the store.
+type Store interface {
+	studio.FeedStore
+	Buyer(id int64) (order.Buyer, error)
+	BuyerOrders(buyer int64) ([]int64, error)
+	Editions() ([]edition.Edition, error)
+	Mark(id int64) (studio.Mark, error)
+	Order(id int64) (order.Order, error)
+	OrderByRef(outlet int64, ref string) (order.Order, error)
+	Parcels(orderID int64) ([]studio.Parcel, error)
+	SaveOrder(order.Order) error
+	Sold(ed int64) (int, error)
+	Unsold(ed int64) (int, error)
+	Writings(person int64) ([]order.Buyer, error)
+}
+
+// Gate is one transaction as this room sees it.
+type Gate struct {
+	*studio.Turn
+	Store
+}
+
+// In returns a transaction as this room sees it.
+func In(t *studio.Turn) *Gate { return &Gate{t, t.Tx} }
+
+func write(ctx context.Context, s *studio.Studio, f func(*Gate) error) error {
+	return s.Write(ctx, func(t *studio.Turn) error { return f(In(t)) })
+}
+
+func read(ctx context.Context, s *studio.Studio, f func(*Gate) error) error {
+	return s.Read(ctx, func(t *studio.Turn) error { return f(In(t)) })
+}

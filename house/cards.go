@@ -1,0 +1,100 @@
+package house
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+
+	"solander/calendar"
+	"solander/fault"
+	"solander/studio"
+	"solander/tariff"
+)
+
+// CardInfo is one price card in a list.
+type CardInfo struct {
+	ID         string       `json:"id"`
+	Series     string       `json:"series"`
+	Operator   string       `json:"operator"`
+	PriceClass string       `json:"price_class"`
+	Currency   string       `json:"currency"`
+	From       calendar.Day `json:"from"`
+	To         calendar.Day `json:"to"`
+	Source     string       `json:"source"`
+	Status     string       `json:"status"`
+	Own        bool         `json:"own"`     // loaded by the studio; one of a bundled card's id takes its place
+	Used       bool         `json:"used"`    // plans of today go by it
+	Ended      bool         `json:"ended"`   // its last day is past
+	Warning    string       `json:"warning"` // why its prices should not be trusted today; "" = they may be
+}
+
+// Cards lists bundled and own price cards by id.
+func Cards(ctx context.Context, s *studio.Studio) ([]CardInfo, error) {
+	var out []CardInfo
+	err := read(ctx, s, func(t *House) error {
+		cards, err := s.AllCards(t.Turn)
+		if err != nil {
+			return err
+		}
+		used := map[string]bool{}
+		for _, c := range studio.CardsFor(cards, t.Set, t.Today) {
+			used[c.ID] = true
+		}
+		out = make([]CardInfo, len(cards))
+		for i, c := range cards {
+			_, warning := c.Stale(t.Today)
+			out[i] = CardInfo{
+				ID: c.ID, Series: c.Series, Operator: c.Operator, PriceClass: c.PriceClass, Currency: c.Currency, From: c.From, To: c.To,
+				Source: c.Source, Status: c.Status, Own: c.Own, Used: used[c.ID], Ended: !c.To.IsZero() && t.Today.After(c.To), Warning: warning,
+			}
+		}
+		return nil
+	})
+	return out, err
+}
+
+// AddCard loads a price card of the studio's own; one of the same id is replaced.
+// Faults: Invalid, everything that is wrong with it; Taken when another card of its series has the same
+// first day, so that nobody could say which holds.
+func AddCard(ctx context.Context, s *studio.Studio, c tariff.Card) error {
+	if err := c.Check(""); err != nil {
+		return err
+	}
+	raw, err := json.Marshal(c)
+	if err != nil {
+		return fmt.Errorf("price card %s: %w", c.ID, err)
+	}
+	return write(ctx, s, func(t *House) error {
+		cards, err := s.AllCards(t.Turn)
+		if err != nil {
+			return err
+		}
+		for _, o := range cards {
+			if o.ID != c.ID && o.Series == c.Series && o.From == c.From {
+				return fault.New(fault.Taken, "card %s of the series holds from the same day", o.ID).At("%s", c.ID).In("from").ToMend("drop that card first, or correct the first day")
+			}
+		}
+		if err := t.SaveCard(studio.StoredCard{ID: c.ID, Card: raw}); err != nil {
+			return err
+		}
+		return t.Note(0, "price card %s loaded, from %s", c.ID, c.From)
+	})
+}
+
+// DropCard drops an own price card. Faults: Missing, Refused for a bundled one.
+func DropCard(ctx context.Context, s *studio.Studio, id string) error {
+	return write(ctx, s, func(t *House) error {
+		err := t.DropCard(id)
+		if fault.Is(err, fault.Missing) {
+			for _, c := range s.Cards.Bundled() {
+				if c.ID == id {
+					return fault.New(fault.Refused, "this card comes with the program").At("%s", id).ToMend("leave its price class out in the settings")
+				}
+			}
+		}
+		if err != nil {
+			return err
+		}
+		return t.Note(0, "price card %s dropped", id)
+	})
+}

@@ -1,0 +1,111 @@
+package house
+
+import (
+	"solander/calendar"
+	"solander/measure"
+	"solander/order"
+	"solander/packing"
+	"solander/studio"
+	"solander/supply"
+)
+
+// Defaults is what set-up offers: a shelf in generic sizes without stock, wraps and house rules that say
+// the rules of thumb of the trade as data, and papers. All of it is the studio's to change.
+//
+// Sizes, weights, prices and papers are examples, invented or from memory; each item's note asks for
+// her own.
+func Defaults(s *studio.Studio) SetUpIn {
+	return SetUpIn{
+		Settings: studio.Settings{
+			Address: order.Address{Country: "US"}, Currency: "USD", Units: measure.Imperial, TimeZone: "America/New_York",
+			Holidays: "us-federal", ClosedDays: []calendar.Day{}, MarkPrefix: "S", PriceClasses: []string{"commercial", "single-piece"},
+			Papers: defaultPapers(), Labs: []string{}, Grades: []string{"fine", "standard"}, Wraps: defaultWraps(), Rules: defaultRules(),
+		},
+		Outlets: []order.Outlet{{Name: "Own shop", PromiseDays: 5}, {Name: "In person", PromiseDays: 3}},
+		Shelf:   defaultShelf(),
+	}
+}
+
+// defaultPapers are common weights and thicknesses; from memory.
+func defaultPapers() []supply.Paper {
+	const mm = measure.Millimetre
+	return []supply.Paper{
+		{Name: "cotton rag, 310 gsm", Grammage: 310 * measure.GSM, Caliper: mm * 50 / 100, TightestRoll: 3 * measure.Inch},
+		{Name: "etching paper, 350 gsm", Grammage: 350 * measure.GSM, Caliper: mm * 60 / 100, TightestRoll: 4 * measure.Inch},
+		{Name: "matt paper, 230 gsm", Grammage: 230 * measure.GSM, Caliper: mm * 30 / 100, TightestRoll: 2 * measure.Inch},
+		{Name: "satin photo paper, 260 gsm", Grammage: 260 * measure.GSM, Caliper: mm * 27 / 100, TightestRoll: 2 * measure.Inch},
+	}
+}
+
+// defaultWraps are three ways to protect prints (common practice, no source). None names an item: which
+// envelope a print takes is a question of its size, and a studio that ticks none of the offered sizes, or
+// adds its own, packs with what it has.
+func defaultWraps() []packing.Wrap {
+	const in = measure.Inch
+	headroom := in / 2
+	sleeve := packing.Layer{Kind: packing.Sleeve, Per: packing.PerSheet, Clearance: packing.Clearance{Sides: in / 16}}
+	return []packing.Wrap{
+		{
+			ID: "double-envelope", Name: "flat in two stiff envelopes", Shape: packing.Flat, Most: 1, Minutes: 5,
+			Layers: []packing.Layer{
+				sleeve,
+				{Kind: packing.Envelope, Clearance: packing.Clearance{Sides: in / 8}},
+				{Kind: packing.Envelope, Clearance: packing.Clearance{Sides: in / 8}},
+			},
+		},
+		{
+			ID: "carton", Name: "flat between stiff boards in a carton cut down", Shape: packing.Flat, Minutes: 15, MinutesPerSheet: 2,
+			Layers: []packing.Layer{
+				sleeve,
+				{Kind: packing.Tissue, Per: packing.PerGap},
+				{Kind: packing.Board, Count: 2, Clearance: packing.Clearance{Sides: in / 4}},
+				{Kind: packing.Carton, Clearance: packing.Clearance{Sides: in / 8, Thickness: in / 8}, Empty: &headroom},
+			},
+		},
+		{
+			ID: "tube", Name: "rolled in a tube", Shape: packing.Rolled, Most: 6, Minutes: 10, MinutesPerSheet: 2,
+			Layers: []packing.Layer{
+				{Kind: packing.Tissue, Per: packing.PerSheet},
+				{Kind: packing.Tube, Clearance: packing.Clearance{Ends: in / 2, Across: in / 4}},
+			},
+		},
+	}
+}
+
+// defaultRules are house rules of thumb (common practice, no source). Whether a large print goes flat or
+// rolled is left to what it costs. Classes are those of the bundled price cards.
+func defaultRules() []packing.Rule {
+	two := 2
+	small, dear, heavy := 19*measure.Inch, int64(100_00), 10*measure.Pound
+	home, abroad := false, true
+	return []packing.Rule{
+		{
+			ID: "small-flat", Text: "prints up to 19 in go flat, not rolled",
+			When: packing.When{LongestTo: &small}, Then: packing.Then{Shape: packing.Flat},
+		},
+		{
+			ID: "several-better", Text: "an order of two or more prints goes by the better class",
+			When: packing.When{OrderSheetsFrom: &two, Abroad: &home}, Then: packing.Then{OnlyClasses: []string{"priority"}},
+		},
+		{
+			ID: "several-boxed", Text: "an order of two or more prints is not sent in envelopes",
+			When: packing.When{OrderSheetsFrom: &two}, Then: packing.Then{NotWraps: []string{"double-envelope"}},
+		},
+		{
+			ID: "fine-better", Text: "the fine grade always goes by the better class",
+			When: packing.When{Grades: []string{"fine"}, Abroad: &home}, Then: packing.Then{OnlyClasses: []string{"priority"}},
+		},
+		{
+			ID: "heavy-better", Text: "the cheap class is for parcels up to 10 lb",
+			When: packing.When{MassOver: &heavy, Abroad: &home}, Then: packing.Then{NotClasses: []string{"ground"}},
+		},
+		{
+			ID: "dear-covered", Text: "prints of more than 100.00 in one parcel are covered in full",
+			When: packing.When{ValueOver: &dear, Abroad: &home}, Then: packing.Then{FullCover: true},
+		},
+		{
+			ID: "abroad-tracked", Text: "what goes abroad is tracked",
+			When: packing.When{Abroad: &abroad}, Then: packing.Then{Tracking: true},
+		},
+	}
+}

@@ -1,0 +1,69 @@
+package bed
+
+import (
+	"solander/bench"
+	"solander/book"
+	"solander/calendar"
+	"solander/dayplan"
+	"solander/dispatch"
+	"solander/house"
+	"solander/order"
+	"solander/planning"
+	"solander/register"
+	"solander/studio"
+)
+
+// heldWith takes a paid, signed order of a heron and one that is bad, and returns what the bench says of the bad
+// one and its plan in words. The good one must have a plan all the same.
+func (b *Bed) HeldWith(bad studio.OrderView) (blocked string, why dayplan.WhyOrder) {
+	b.Helper()
+	good := b.Ready(b.Heron.ID)
+	list, err := dispatch.Bench(b.Ctx, b.Studio, calendar.Day{})
+	b.Must(err)
+	seen := false
+	for _, tasks := range list.Groups {
+		for _, t := range tasks {
+			if t.Mark == bad.Mark && t.Blocked != "" {
+				blocked = t.Blocked
+			}
+			seen = seen || t.Mark == good.Mark && t.Group == bench.PackOrders && t.Blocked == "" && len(t.Detail) > 0
+		}
+	}
+	if !seen {
+		b.Errorf("the good order %s is held up by %s", good.Mark, bad.Mark)
+	}
+	plan, err := planning.Plan(b.Ctx, b.Studio, bad.ID, calendar.Day{})
+	b.Must(err)
+	orders := plan.Why().Orders
+	if len(orders) != 1 || orders[0].Order != bad.Mark {
+		b.Fatalf("%+v", orders)
+	}
+	return blocked, orders[0]
+}
+
+// abroadSale is a paid, signed heron to Canada, whither the invented card has no service.
+func (b *Bed) AbroadSale() studio.OrderView {
+	b.Helper()
+	in := b.Sale()
+	in.ShipTo = order.Address{Name: "Noor Vass", Line1: "3 Dock Street", City: "Halifax", Region: "NS", Postcode: "B3H 1A1", Country: "CA"}
+	v := b.Take(in)
+	b.Must(book.Pay(b.Ctx, b.Studio, book.PaymentIn{Order: v.ID, Amount: v.Owed}))
+	b.Must(register.Sign(b.Ctx, b.Studio, LineIDs(v)))
+	return b.Order(v.ID)
+}
+
+// whole puts one thing in the place of another.
+func Whole[T any](v T) func(*T) error {
+	return func(is *T) error {
+		*is = v
+		return nil
+	}
+}
+
+func (b *Bed) ChangeSettings(change func(*studio.Settings)) {
+	b.Helper()
+	b.Must(house.ChangeSettings(b.Ctx, b.Studio, func(set *studio.Settings) error {
+		change(set)
+		return nil
+	}))
+}

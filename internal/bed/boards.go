@@ -1,0 +1,7 @@
+package bed
+
+import (
+	"solander/measure"
+)
+
+const Inch = measure.Inch

@@ -1,0 +1,24 @@
+package bed
+
+import (
+	"solander/book"
+	"solander/feeds"
+	"solander/order"
+	"solander/studio"
+)
+
+func (b *Bed) Feed(name string, scopes ...studio.Scope) feeds.NewFeed {
+	b.Helper()
+	f, err := feeds.AddFeed(b.Ctx, b.Studio, studio.Feed{Name: name, Outlet: b.Own.ID, Scopes: scopes})
+	if err != nil {
+		b.Fatal(err)
+	}
+	return f
+}
+
+// fedSale is a sale as a feed sends it.
+func (b *Bed) FedSale(ref string) book.Sale {
+	return book.Sale{Ref: ref, Buyer: order.Buyer{Name: "Ada Quill"}, ShipTo: Home(), Lines: []book.SaleLine{{Edition: b.Heron.ID}}}
+}
+
+func MarkOf(v feeds.FeedOrder) (string, error) { return v.Mark, nil }

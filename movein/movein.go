@@ -1,0 +1,50 @@
+// Package movein takes files in that hold sales of before, after a trial, and takes them back.
+package movein
+
+import (
+	"context"
+
+	"solander/edition"
+	"solander/order"
+	"solander/studio"
+	"solander/supply"
+)
+
+// Store is what this room asks of the store.
+type Store interface {
+	studio.IntakeStore
+	AddOrder(order.Order) (order.Order, error)
+	AddPayment(order.Payment) (int64, error)
+	Declare(edition.Edition) (int64, error)
+	Editions() ([]edition.Edition, error)
+	History(ed int64, n edition.Number) ([]edition.Entry, error)
+	Numbers(ed int64) ([]studio.NumberRow, error)
+	Order(id int64) (order.Order, error)
+	OrdersByID(ids []int64) ([]order.Order, error)
+	Outlets() ([]order.Outlet, error)
+	Places(person int64, limit int) ([]order.Address, error)
+	ReversePayment(id int64) error
+	Runs(openOnly bool) ([]supply.Run, error)
+	SaveBuyer(order.Buyer) (int64, error)
+	SaveLine(order.Line) error
+	SaveOrder(order.Order) error
+	SaveOutlet(order.Outlet) (int64, error)
+	SaveWork(edition.Work) (int64, error)
+}
+
+// MoveIn is one transaction as this room sees it.
+type MoveIn struct {
+	*studio.Turn
+	Store
+}
+
+// In returns a transaction as this room sees it.
+func In(t *studio.Turn) *MoveIn { return &MoveIn{t, t.Tx} }
+
+func write(ctx context.Context, s *studio.Studio, f func(*MoveIn) error) error {
+	return s.Write(ctx, func(t *studio.Turn) error { return f(In(t)) })
+}
+
+func read(ctx context.Context, s *studio.Studio, f func(*MoveIn) error) error {
+	return s.Read(ctx, func(t *studio.Turn) error { return f(In(t)) })
+}

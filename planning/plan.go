@@ -1,0 +1,74 @@
+package planning
+
+import (
+	"context"
+
+	"solander/calendar"
+	"solander/dayplan"
+	"solander/fault"
+	"solander/measure"
+	"solander/packing"
+	"solander/studio"
+)
+
+// PlanView is the planner's answer for an order.
+type PlanView struct {
+	Problem packing.Problem
+	Plan    packing.Plan
+	Order   studio.OrderView
+	Shared  []string // what other orders of the day have to do with it
+	Units   measure.System
+
+	left    map[string]int  // pieces of each item on hand, what other orders of the day take of them included
+	retired map[string]bool // items no longer used
+}
+
+// Plan plans the parcels of an order's prints that are not packed yet, handed over on day: today or
+// later, moved to the next working day. An order that may be packed gets what the plan of all orders of
+// that day together gives it; the problem then holds only the packaging that is left to it. A print that
+// cannot go is told in the plan, with its reason.
+// Faults: Invalid when day is past; Missing; Refused when the order is not open, all is packed, or it has no address.
+func Plan(ctx context.Context, s *studio.Studio, orderID int64, day calendar.Day) (PlanView, error) {
+	if err := studio.Sane("day", day); err != nil {
+		return PlanView{}, err
+	}
+	var v PlanView
+	var one dayplan.Question
+	var all dayplan.Ask
+	err := read(ctx, s, func(t *Planning) error {
+		if !day.IsZero() && day.Before(t.Today) {
+			return fault.Invalidf("day", "%s is past: nothing can be handed over then", day).ToMend("give a day from %s on", t.Today)
+		}
+		o, err := t.Order(orderID)
+		if err != nil {
+			return err
+		}
+		lines, err := ToPack(o)
+		if err != nil {
+			return err
+		}
+		if what := o.NoAddress(); what != "" {
+			return studio.NoAddress(o, what)
+		}
+		if one, all, err = Asked(s, t, o, lines, day); err != nil {
+			return err
+		}
+		v.Units, v.left, v.retired = t.Set.Units, all.Room.Left, all.Room.Retired
+		v.Order, err = t.ViewOf(o)
+		return err
+	})
+	if err != nil {
+		return v, err
+	}
+	p, err := s.Plans.Together(ctx, orderID, one, all)
+	if err != nil {
+		return v, err
+	}
+	v.Problem, v.Plan, v.Shared = p.Ask.Whole(), p.Plan, p.Shared
+	return v, p.Err
+}
+
+// PlanProblem plans a problem from outside. Faults: Invalid, everything that is wrong with it.
+func PlanProblem(ctx context.Context, s *studio.Studio, p packing.Problem) (packing.Plan, error) {
+	return dayplan.Solve(ctx, p)
+}

@@ -1,0 +1,37 @@
+// Package register declares works and editions, moves numbers along their steps, and signs.
+package register
+
+import (
+	"context"
+
+	"solander/order"
+	"solander/studio"
+	"solander/supply"
+)
+
+// Store is what this room asks of the store.
+type Store interface {
+	studio.CatalogueStore
+	studio.RegisterStore
+	OnHand() (map[int64]int, error)
+	OrderByLine(line int64) (order.Order, error)
+	Runs(openOnly bool) ([]supply.Run, error)
+	SaveLine(order.Line) error
+}
+
+// Register is one transaction as this room sees it.
+type Register struct {
+	*studio.Turn
+	Store
+}
+
+// In returns a transaction as this room sees it.
+func In(t *studio.Turn) *Register { return &Register{t, t.Tx} }
+
+func write(ctx context.Context, s *studio.Studio, f func(*Register) error) error {
+	return s.Write(ctx, func(t *studio.Turn) error { return f(In(t)) })
+}
+
+func read(ctx context.Context, s *studio.Studio, f func(*Register) error) error {
+	return s.Read(ctx, func(t *studio.Turn) error { return f(In(t)) })
+}
