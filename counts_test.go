@@ -21,7 +21,7 @@ var counts = []struct {
 	{"docs/reliability.md", `blocks of (\d+) bytes`, `^store/.*\.go$`, `\bSealBlock += (\d+)`},
 	{"docs/reliability.md", `block \*n\* mod (\d+)`, `^store/.*\.go$`, `\bSealBlocks += (\d+)`},
 	{"docs/guide.md", `unchanged for \*\*(\w+) seconds\*\*`, `^cli/.*\.go$`, `\bstandsStill += (\d+) \* time\.Second`},
-	{"docs/guide.md", `files over (\d+) MB`, `^(studio|intake)/.*\.go$`, `\bMaxFile += (\d+) << 20`},
+	{"docs/guide.md", `files over (\d+) MB`, `^(movein|intake)/.*\.go$`, `\bMaxFile += (\d+) << 20`},
 	{"docs/guide.md", `after (\d+) seconds it stops by itself`, `^web/.*\.go$`, `p\.Search, (\d+)\*time\.Second`},
 	{"docs/formats/api.md", `(\d+) seconds inside the studio`, `^api/.*\.go$`, `\blongest += (\d+) \* time\.Second`},
 	{"docs/developer.md", `the (\w+) things that are added most`, `^docs/developer\.md$`, `(?m)^## A (use case|migration|price card)$`},

@@ -47,7 +47,17 @@
 //
 //	intake/hook          another program's signed message → an order, by a mapping
 //
-//	studio               the use cases: one file and one transaction each
+//	dayplan              the parcels of a day: who goes together, what is scarce, what is shared out
+//	studio               what all use cases stand on: the transaction, its instant, settings, types, and the store's door
+//	stockroom            use cases: the drawer, the shelf, runs from labs
+//	planning             use cases: plans of an order and of a day, boards, what if, why not
+//	register             use cases: works, editions, numbers, signing
+//	buyers               use cases: who buys: one person found again, taken as one, told apart
+//	book                 use cases: sales, changes, payments, cancelling, returns, finding
+//	dispatch             use cases: the bench, packing, labels, hand-over, papers, undoing
+//	movein               use cases: files of sales, their trial, taken in and taken back
+//	feeds                use cases: other programs' ways in
+//	house                use cases: set-up, settings, outlets, price cards, copies, the check
 //	studio/storetest/bed        a small invented studio in a store, to test on
 //	studio/storetest/book       the contract: orders, buyers, parcels, stocks
 //	studio/storetest/register   the contract: editions and their numbers

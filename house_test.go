@@ -22,6 +22,8 @@ var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "edition", "order", "supply")
 	domain     = with(trade, "tariff", "tariff/cards", "packing", "bench", "papers", "intake", "export", "postage", "almanac")
+	useCases   = []string{"studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch", "movein", "feeds", "house"}
+	inside     = with(domain, useCases...)
 )
 
 // mayImport is the map of the house: each room, and the rooms that it may import, nothing else. Tests of
@@ -68,10 +70,20 @@ var mayImport = map[string][]string{
 	"papers":                    with(trade, "tariff", "packing", "packing/cutting", "bench"),
 	"papers/pdf":                domain,
 	"intake/hook":               with(quantities, "order", "internal/pointer", "internal/strict"),
-	"studio":                    with(domain, "intake/hook", "intake/guess", "intake/proposal", "packing/planner", "packing/check", "packing/cutting", "internal/strict"),
-	"studio/storetest":          with(domain, "studio", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"),
+	"dayplan":                   with(quantities, "tariff", "packing", "packing/planner", "packing/check"),
+	"studio":                    with(domain, "dayplan", "intake/hook", "internal/strict"),
+	"stockroom":                 with(domain, "studio", "dayplan"),
+	"planning":                  with(domain, "studio", "dayplan", "stockroom", "packing/cutting", "packing/planner"),
+	"register":                  with(domain, "studio", "stockroom"),
+	"buyers":                    with(domain, "studio"),
+	"book":                      with(domain, "studio", "stockroom", "planning", "register", "buyers"),
+	"dispatch":                  with(domain, "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book"),
+	"movein":                    with(domain, "studio", "dayplan", "stockroom", "register", "buyers", "book", "intake/guess", "intake/proposal"),
+	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "intake/hook"),
+	"house":                     with(domain, "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),
+	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"),
 	"studio/storetest/bed":      with(domain, "studio"),
-	"studio/storetest/book":     with(domain, "studio", "studio/storetest/bed"),
+	"studio/storetest/book":     with(domain, "studio", "buyers", "book", "dispatch", "studio/storetest/bed"),
 	"studio/storetest/register": with(domain, "studio", "studio/storetest/bed"),
 	"store":                     with(domain, "studio", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/copies"),
 	"store/engine":              {"fault"},
@@ -88,25 +100,25 @@ var mayImport = map[string][]string{
 	"store/feeds":               with(domain, "studio", "store/engine", "store/table", "store/words"),
 	"store/intakes":             with(domain, "studio", "store/engine", "store/table", "store/words", "store/orders"),
 	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes"},
-	"demo":                      with(domain, "studio"),
-	"api":                       with(domain, "studio", "internal/status", "internal/strict", "internal/pointer"),
-	"web":                       {"fault", "studio", "internal/status", "web/page", "web/today", "web/sales", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs"},
-	"web/page":                  with(domain, "studio", "papers/pdf", "internal/status"),
-	"web/today":                 with(domain, "studio", "web/page"),
-	"web/catalogue":             with(domain, "studio", "web/page"),
-	"web/movein":                with(domain, "studio", "intake/guess", "internal/status", "web/page"),
-	"web/sales":                 with(domain, "studio", "web/page", "web/today", "web/movein"),
-	"web/stock":                 with(domain, "studio", "web/page", "web/today", "web/catalogue"),
-	"web/house":                 with(domain, "studio", "internal/strict", "web/page", "web/catalogue"),
-	"web/programs":              with(domain, "studio", "web/page"),
+	"demo":                      inside,
+	"api":                       with(inside, "internal/status", "internal/strict", "internal/pointer"),
+	"web":                       {"fault", "studio", "movein", "internal/status", "web/page", "web/today", "web/sales", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs"},
+	"web/page":                  with(inside, "papers/pdf", "internal/status"),
+	"web/today":                 with(inside, "web/page"),
+	"web/catalogue":             with(inside, "web/page"),
+	"web/movein":                with(inside, "intake/guess", "internal/status", "web/page"),
+	"web/sales":                 with(inside, "web/page", "web/today", "web/movein"),
+	"web/stock":                 with(inside, "web/page", "web/today", "web/catalogue"),
+	"web/house":                 with(inside, "internal/strict", "web/page", "web/catalogue"),
+	"web/programs":              with(inside, "web/page"),
 	"cli":                       {"fault", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house"},
-	"cli/desk":                  with(domain, "studio", "internal/strict"),
-	"cli/sales":                 with(domain, "studio", "cli/desk"),
-	"cli/dispatch":              with(domain, "studio", "cli/desk"),
-	"cli/editions":              with(domain, "studio", "cli/desk"),
-	"cli/stock":                 with(domain, "studio", "cli/desk"),
-	"cli/movein":                with(domain, "studio", "intake/guess", "cli/desk"),
-	"cli/house":                 with(domain, "studio", "cli/desk", "cli/movein"), // serve watches a folder
+	"cli/desk":                  with(inside, "internal/strict"),
+	"cli/sales":                 with(inside, "cli/desk"),
+	"cli/dispatch":              with(inside, "cli/desk"),
+	"cli/editions":              with(inside, "cli/desk"),
+	"cli/stock":                 with(inside, "cli/desk"),
+	"cli/movein":                with(inside, "intake/guess", "cli/desk"),
+	"cli/house":                 with(inside, "cli/desk", "cli/movein"), // serve watches a folder
 	"cmd/solander":              {"cli", "internal/wiring"},
 	"internal/wiring":           with(domain, "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "store", "demo", "web", "api", "cli/desk"),
 	"internal/status":           {"fault"},
@@ -115,17 +127,18 @@ var mayImport = map[string][]string{
 	"internal/fold":             {},
 	"internal/brute":            with(quantities, "sheet", "tariff", "packing", "packing/check"), // never packing/planner
 	"internal/pgtest":           {},
+	"internal/bed":              with(inside, "store", "packing/check", "intake/csvfile"),
 	"internal/browsertest":      {},
 	"internal/testpdf":          {},
 	"internal/tally":            {},
 	"internal/speedtest":        {"intake"},
 	"internal/intaketest":       {"calendar", "intake", "intake/proposal"},
-	"internal/damage":           with(domain, "studio", "store"),
+	"internal/damage":           with(domain, "studio", "house", "store"),
 	"internal/schematest":       with(quantities, "tariff", "packing", "intake"),
 }
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
-var pure = with(domain, "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/tiers",
+var pure = with(domain, "dayplan", "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/tiers",
 	"packing/check", "packing/layout", "packing/cutting", "packing/prices", "papers/pdf",
 	"intake/cell", "intake/notes", "intake/naming", "intake/grid", "intake/guess", "intake/sale", "intake/proposal",
 	"intake/csvfile", "intake/xlsx", "intake/hook", "internal/strict", "internal/pointer", "internal/fold")
@@ -137,10 +150,8 @@ var outside = []string{
 }
 
 // noDatabase lists the further rooms that leave databases to store.
-var noDatabase = []string{
-	"studio", "demo", "api", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house",
-	"web", "web/page", "web/today", "web/sales", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs",
-}
+var noDatabase = with(useCases, "demo", "api", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house",
+	"web", "web/page", "web/today", "web/sales", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 
@@ -151,7 +162,7 @@ var ofTests = []string{
 }
 
 // helpers lists the rooms that are made for tests.
-var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"}
+var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/bed", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"}
 
 // clocks are the functions of package time that look at a clock or wait for it.
 var clocks = []string{"Now", "Since", "Until", "After", "AfterFunc", "Sleep", "Tick", "NewTimer", "NewTicker"}

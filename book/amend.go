@@ -89,6 +89,7 @@ func AmendSeen(ctx context.Context, s *studio.Studio, in AmendIn, seen func(orde
 	return v, err
 }
 
+// Amend is the use case Amend within a transaction.
 func (t *Book) Amend(o order.Order, in AmendIn) error {
 	var told []string
 	for _, change := range []func(*order.Order, AmendIn) (string, error){t.amendDays, t.amendInPerson, t.amendAddress, t.amendTexts, t.amendMoney} {
@@ -206,4 +207,28 @@ func (t *Book) amendMoney(o *order.Order, in AmendIn) (string, error) {
 		told = append(told, "fee "+o.Fee.String())
 	}
 	return strings.Join(told, ", "), nil
+}
+
+// amendInPerson says that an order is handed over in person, or sent after all. Faults: Refused while a parcel of it is packed.
+func (t *Book) amendInPerson(o *order.Order, in AmendIn) (string, error) {
+	if in.InPerson == nil || *in.InPerson == o.InPerson {
+		return "", nil
+	}
+	if err := studio.StillOpen(*o); err != nil {
+		return "", err
+	}
+	parcels, err := t.Parcels(o.ID)
+	if err != nil {
+		return "", err
+	}
+	for _, p := range parcels {
+		if p.State != studio.HandedOver {
+			return "", fault.New(fault.Refused, "a parcel of it is %s", p.State).In("in_person").ToMend("undo the packing first")
+		}
+	}
+	o.InPerson = *in.InPerson
+	if o.InPerson {
+		return "handed over in person", nil
+	}
+	return "sent in a parcel", nil
 }

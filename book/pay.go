@@ -60,6 +60,7 @@ func Pay(ctx context.Context, s *studio.Studio, in PaymentIn) error {
 	})
 }
 
+// Pay is the use case Pay within a transaction.
 func (t *Book) Pay(o order.Order, in PaymentIn) error {
 	a, err := t.Cash("amount", in.Amount)
 	if err != nil {

@@ -134,6 +134,7 @@ func TakeOrder(ctx context.Context, s *studio.Studio, in Sale) (studio.OrderView
 	return v, err
 }
 
+// TakeOrder is the use case TakeOrder within a transaction, and gives the id of the order.
 func (t *Book) TakeOrder(in Sale) (int64, error) {
 	o, err := t.newOrder(in)
 	if err != nil {
@@ -208,6 +209,7 @@ func (t *Book) unknownRef(u order.Outlet, ref string) error {
 	return RefKnown(u, ref, known.Mark)
 }
 
+// RefKnown is the fault of a reference that an order of the outlet has.
 func RefKnown(u order.Outlet, ref, mark string) error {
 	return fault.New(fault.Taken, "order %.80s of %s is in the book already, as %s", ref, u.Name, mark).In("ref").ToMend("look at %s, or correct the reference", mark)
 }
@@ -348,4 +350,12 @@ func (t *Book) priceNow(e edition.Edition) (money.Amount, error) {
 	}
 	sold, err := t.Sold(e.ID)
 	return e.PriceAt(sold), err
+}
+
+// ValidateFed is Validate for a sale from another program, which must name it.
+func (in Sale) ValidateFed() error {
+	var l fault.List
+	l.Check(in.Ref != "", "ref", "the reference is missing", "give the name that the order has at the outlet")
+	l.Add(in.Validate())
+	return l.Err()
 }

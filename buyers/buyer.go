@@ -44,6 +44,7 @@ func Buyer(ctx context.Context, s *studio.Studio, id int64) (v BuyerView, err er
 	return v, err
 }
 
+// BuyerView is a buyer with the orders and what is known of who else she may be.
 func (t *People) BuyerView(id int64) (BuyerView, error) {
 	none := money.Of(0, t.Set.Currency)
 	v := BuyerView{Orders: []studio.OrderRow{}, Numbers: []BuyerNumber{}, Places: []order.Address{}, Due: none, Paid: none, Owed: none}
@@ -132,6 +133,7 @@ func Buyers(ctx context.Context, s *studio.Studio, q studio.BuyerQuery) (page Bu
 	return page, err
 }
 
+// BuyerPage is a page of the buyers.
 func (t *People) BuyerPage(q studio.BuyerQuery) (BuyerPage, error) {
 	page := BuyerPage{Rows: []BuyerRow{}}
 	if q.Limit <= 0 {
@@ -190,6 +192,7 @@ func TidyBuyer(b order.Buyer) order.Buyer {
 	return b
 }
 
+// ChangeBuyer keeps a buyer as she is now, and says in the journal what she was.
 func (t *People) ChangeBuyer(was, b order.Buyer) error {
 	if was == b {
 		return nil

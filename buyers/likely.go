@@ -3,6 +3,7 @@ package buyers
 import (
 	"cmp"
 	"context"
+	"maps"
 	"slices"
 
 	"solander/order"
@@ -199,7 +200,7 @@ func (t *People) likelyOf(b order.Buyer, writings []order.Buyer) ([]LikelyBuyer,
 			}
 		}
 	}
-	g := group{ids: studio.Sorted(rule), rule: rule}
+	g := group{ids: slices.Sorted(maps.Keys(rule)), rule: rule}
 	of := map[int64]order.Buyer{}
 	var ps []order.Party
 	for _, id := range g.ids {

@@ -50,6 +50,7 @@ func PartBuyer(ctx context.Context, s *studio.Studio, in PartIn) (BuyerDeed, err
 	return out, err
 }
 
+// PartBuyer is the use case PartBuyer within a transaction.
 func (t *People) PartBuyer(in PartIn) (BuyerDeed, error) {
 	from, err := t.standing(in.Buyer, "buyer")
 	if err != nil {

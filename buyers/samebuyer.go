@@ -82,6 +82,7 @@ func MergeBuyers(ctx context.Context, s *studio.Studio, in MergeIn) (BuyerDeed, 
 	return out, err
 }
 
+// MergeBuyers is the use case MergeBuyers within a transaction.
 func (t *People) MergeBuyers(in MergeIn) (BuyerDeed, error) {
 	u := undoMerge{}
 	var err error
@@ -273,6 +274,7 @@ func TellApart(ctx context.Context, s *studio.Studio, ids []int64) (BuyerDeed, e
 	return out, err
 }
 
+// KeepApart is the use case KeepApart within a transaction.
 func (t *People) KeepApart(ids []int64) (BuyerDeed, error) {
 	var u undoApart
 	var names []string
@@ -303,6 +305,7 @@ func (t *People) KeepApart(ids []int64) (BuyerDeed, error) {
 	return BuyerDeed{mark, first}, err
 }
 
+// UndoApart forgets that buyers are known to be different people.
 func (t *People) UndoApart(u undoApart) error {
 	for _, p := range u.Pairs {
 		if err := t.ForgetApart(p[0], p[1]); err != nil {

@@ -20,6 +20,7 @@ type basis struct {
 	rest  Digest               // of all but the orders, the stock and how many rejected options are listed
 }
 
+// NewBasis is what all questions of a day share.
 func NewBasis(p packing.Problem, cards []Card) (basis, error) {
 	bare := p
 	bare.Orders, bare.Cards, bare.Options.RejectedMost, bare.Shelf = nil, nil, nil, slices.Clone(p.Shelf)

@@ -1,3 +1,5 @@
+// Package dayplan plans the parcels of a day: which orders go together, what is scarce, and how that is shared out. It knows
+// orders, packaging and price cards as the planner sees them, and no store.
 package dayplan
 
 import (

@@ -2,6 +2,7 @@ package dayplan
 
 import (
 	"container/list"
+	"context"
 	"sync"
 
 	"solander/packing"
@@ -11,6 +12,8 @@ import (
 // that a cached one is never stale, and a write makes only those plans anew whose problem it touched. It is safe for
 // concurrent use.
 type Plans struct {
+	unsound func(context.Context, error)
+
 	mu    sync.Mutex
 	most  int
 	plans map[[32]byte]*list.Element // of *cachedPlan
@@ -27,8 +30,10 @@ type cachedPlan struct {
 // fewPlans bounds the cache as long as no day needs more. A plan takes about 8 KB.
 const fewPlans = 1024
 
-func NewPlans() *Plans {
-	return &Plans{most: fewPlans, plans: make(map[[32]byte]*list.Element), order: list.New()}
+// NewPlans remembers nothing yet. unsound is told of a plan that did not pass the check: an order of a day is held with that,
+// which is no fault of the page that shows it.
+func NewPlans(unsound func(context.Context, error)) *Plans {
+	return &Plans{unsound: unsound, most: fewPlans, plans: make(map[[32]byte]*list.Element), order: list.New()}
 }
 
 // Hold makes room for all plans of a day with n orders that may be packed, and as many again: with less, each of them would
@@ -69,4 +74,16 @@ func (c *Plans) trim() {
 		delete(c.plans, last.Value.(*cachedPlan).key)
 		c.order.Remove(last)
 	}
+}
+
+// Answer plans, or remembers the answer to the same question.
+func (c *Plans) Answer(ctx context.Context, q Question) (packing.Plan, error) {
+	if known, ok := c.get(q.key); ok {
+		return known.plan, known.err
+	}
+	plan, err := c.Solve(ctx, q.Whole())
+	if ctx.Err() == nil && !Stopped(ctx) {
+		c.put(&cachedPlan{q.key, plan, err})
+	}
+	return plan, err
 }

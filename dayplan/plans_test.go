@@ -1,6 +1,7 @@
 package dayplan
 
 import (
+	"context"
 	"encoding/binary"
 	"testing"
 )
@@ -12,7 +13,7 @@ func planKey(n int) (key [32]byte) {
 
 // A day with more orders than the cache holds by itself is remembered whole; afterwards the plans asked for last stay.
 func TestPlansOfAWholeDayAreRemembered(t *testing.T) {
-	c := NewPlans()
+	c := NewPlans(func(_ context.Context, err error) { t.Error(err) })
 	n := 3 * fewPlans
 	c.Hold(n)
 	for range 2 {

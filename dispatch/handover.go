@@ -3,6 +3,8 @@ package dispatch
 import (
 	"context"
 	"fmt"
+	"maps"
+	"slices"
 
 	"solander/book"
 	"solander/calendar"
@@ -250,7 +252,7 @@ func (t *Dispatch) packaging(p studio.Parcel, sign int, reason string) error {
 
 // closeSent closes the orders of a batch of which everything is sent.
 func (t *Dispatch) closeSent(b *batch) error {
-	for _, id := range studio.Sorted(b.orders) {
+	for _, id := range slices.Sorted(maps.Keys(b.orders)) {
 		o, err := t.Order(id)
 		if err != nil {
 			return err
@@ -268,7 +270,7 @@ func (t *Dispatch) closeSent(b *batch) error {
 // handOverMark journals the batch: with its order when there is one, else once for the batch and once
 // told in the journal of each order.
 func (t *Dispatch) handOverMark(b *batch) error {
-	ids := studio.Sorted(b.orders)
+	ids := slices.Sorted(maps.Keys(b.orders))
 	if len(ids) == 1 {
 		_, err := t.Journal(studio.MarkHandedOver, ids[0], b.undo, "%s handed over", b.orders[ids[0]].Mark)
 		return err

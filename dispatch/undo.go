@@ -26,6 +26,7 @@ func Undo(ctx context.Context, s *studio.Studio, mark int64) error {
 	})
 }
 
+// TakeBack takes back what a mark says was done.
 func (t *Dispatch) TakeBack(m studio.Mark) error {
 	if m.Undone {
 		return fault.New(fault.Refused, "this mark is undone already").At("%s", m.Text)

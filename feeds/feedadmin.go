@@ -3,11 +3,7 @@ package feeds
 import (
 	"cmp"
 	"context"
-	"crypto/sha256"
 	"crypto/subtle"
-	"encoding/base64"
-	"encoding/hex"
-	"io"
 	"slices"
 	"strconv"
 	"strings"
@@ -51,11 +47,11 @@ func AddFeed(ctx context.Context, s *studio.Studio, f studio.Feed) (NewFeed, err
 	if err := f.Validate(); err != nil {
 		return NewFeed{}, err
 	}
-	chance, err := Chance(s)
+	chance, err := s.Secret()
 	if err != nil {
 		return NewFeed{}, err
 	}
-	f.TokenHash = HashOf(chance)
+	f.TokenHash = studio.HashOf(chance)
 	err = write(ctx, s, func(t *Gate) error {
 		u, err := t.OutletOf(f.Outlet)
 		if err != nil {
@@ -145,28 +141,13 @@ func CallerOf(ctx context.Context, s *studio.Studio, token string) (Caller, erro
 		return Caller{}, err
 	}
 	if err != nil {
-		c.TokenHash = HashOf("") // nobody's: as much is compared as for a feed that is there
+		c.TokenHash = studio.HashOf("") // nobody's: as much is compared as for a feed that is there
 	}
-	same := subtle.ConstantTimeCompare([]byte(c.TokenHash), []byte(HashOf(chance))) == 1
+	same := subtle.ConstantTimeCompare([]byte(c.TokenHash), []byte(studio.HashOf(chance))) == 1
 	if err != nil || !same || !c.Revoked.IsZero() {
 		return Caller{}, unknown
 	}
 	return c, nil
-}
-
-// Chance returns 256 bits of chance as text.
-func Chance(s *studio.Studio) (string, error) {
-	b := make([]byte, 32)
-	if _, err := io.ReadFull(s.Random, b); err != nil {
-		return "", err
-	}
-	return base64.RawURLEncoding.EncodeToString(b), nil
-}
-
-// HashOf is the SHA-256 of a text, in hex.
-func HashOf(text string) string {
-	sum := sha256.Sum256([]byte(text))
-	return hex.EncodeToString(sum[:])
 }
 
 // mostSecrets bounds the secrets of one web-hook: the old one and the new one are enough for a change.
@@ -195,7 +176,7 @@ func AddFeedSecret(ctx context.Context, s *studio.Studio, feed int64, given stri
 	secret := strings.TrimSpace(given)
 	if secret == "" {
 		var err error
-		if secret, err = Chance(s); err != nil {
+		if secret, err = s.Secret(); err != nil {
 			return "", err
 		}
 	}

@@ -133,7 +133,7 @@ func (t *Gate) takeMessage(f studio.Feed, body []byte, say func(FeedOrder) (stri
 	if err := in.ValidateFed(); err != nil {
 		return MessageTaken{}, &Unread{err, r}
 	}
-	c := FeedCall{Feed: f.ID, Key: "message " + HashOf(in.Ref), Print: HashOf(string(body)), Say: say}
+	c := FeedCall{Feed: f.ID, Key: "message " + studio.HashOf(in.Ref), Print: studio.HashOf(string(body)), Say: say}
 	in.Rule = f.Buyers
 	answer, err := t.feedOnce(c, studio.ScopeHooksWrite, func(t *Gate, _ studio.Feed) (int64, error) { return book.In(t.Turn).TakeOrder(in) })
 	if err != nil && fault.Is(err, fault.Taken) && t.refKnown(f, in.Ref) {

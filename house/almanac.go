@@ -11,7 +11,6 @@ import (
 	"solander/almanac"
 	buyersroom "solander/buyers"
 	"solander/fault"
-	"solander/feeds"
 	"solander/order"
 	"solander/studio"
 )
@@ -71,12 +70,12 @@ func uid(kind string, id int64, more any) string {
 // NewPromiseAddress makes the secret part of the address under which the calendar of promises is read, and ends
 // the one before. It is told this once: the store keeps its hash.
 func NewPromiseAddress(ctx context.Context, s *studio.Studio) (string, error) {
-	secret, err := feeds.Chance(s)
+	secret, err := s.Secret()
 	if err != nil {
 		return "", err
 	}
 	return secret, write(ctx, s, func(t *House) error {
-		t.Set.PromiseHash = feeds.HashOf(secret)
+		t.Set.PromiseHash = studio.HashOf(secret)
 		return t.SaveSettings(t.Set)
 	})
 }
@@ -95,7 +94,7 @@ func PromisesAt(ctx context.Context, s *studio.Studio, secret string, w io.Write
 	if err != nil {
 		return err
 	}
-	if same := subtle.ConstantTimeCompare([]byte(set.PromiseHash), []byte(feeds.HashOf(secret))) == 1; !same {
+	if same := subtle.ConstantTimeCompare([]byte(set.PromiseHash), []byte(studio.HashOf(secret))) == 1; !same {
 		return fault.New(fault.Missing, "there is no calendar at this address").ToMend("make a new address under Studio, Files for other programs")
 	}
 	return Promises(ctx, s, w)

@@ -39,6 +39,7 @@ func ChangeOutlet(ctx context.Context, s *studio.Studio, id int64, change func(*
 	return u, err
 }
 
+// KeepOutlet keeps an outlet with its fee in the studio's currency.
 func (t *House) KeepOutlet(u order.Outlet) (order.Outlet, error) {
 	fee, err := t.Cash("fee_fixed", u.FeeFixed)
 	if err != nil {

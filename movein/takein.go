@@ -2,6 +2,8 @@ package movein
 
 import (
 	"context"
+	"maps"
+	"slices"
 
 	"solander/dayplan"
 	"solander/edition"
@@ -266,7 +268,7 @@ func (b *bringing) buyerOf(place int) (int64, error) {
 
 // sheetsBack puts the prints that came back whole into the drawer.
 func (b *bringing) sheetsBack() error {
-	for _, id := range studio.Sorted(b.back) {
+	for _, id := range slices.Sorted(maps.Keys(b.back)) {
 		e, err := b.EditionOf(id)
 		if err != nil {
 			return err

@@ -17,6 +17,7 @@ func dayAsk(s *studio.Studio, t *Planning, day calendar.Day, change func(*daypla
 	return DayAskOf(s, t, d, day, change)
 }
 
+// DayAskOf gathers what is asked for a day: its open orders, what there is for them, and the rules; change may alter what there is.
 func DayAskOf(s *studio.Studio, t *Planning, d *studio.Drawer, day calendar.Day, change func(*dayplan.Means)) (dayplan.Ask, error) {
 	r, err := MeansOf(s, t)
 	if err != nil {

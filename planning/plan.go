@@ -70,5 +70,12 @@ func Plan(ctx context.Context, s *studio.Studio, orderID int64, day calendar.Day
 
 // PlanProblem plans a problem from outside. Faults: Invalid, everything that is wrong with it.
 func PlanProblem(ctx context.Context, s *studio.Studio, p packing.Problem) (packing.Plan, error) {
-	return dayplan.Solve(ctx, p)
+	return s.Plans.Solve(ctx, p)
+}
+
+// Why puts the plan of an order into words.
+func (v PlanView) Why() dayplan.Why {
+	w := dayplan.WhyPlan(v.Problem, v.Plan, v.Units)
+	w.Shared = v.Shared
+	return w
 }

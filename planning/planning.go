@@ -4,7 +4,9 @@ package planning
 import (
 	"context"
 
+	"solander/calendar"
 	"solander/order"
+	"solander/papers"
 	"solander/studio"
 )
 
@@ -33,4 +35,22 @@ func write(ctx context.Context, s *studio.Studio, f func(*Planning) error) error
 
 func read(ctx context.Context, s *studio.Studio, f func(*Planning) error) error {
 	return s.Read(ctx, func(t *studio.Turn) error { return f(In(t)) })
+}
+
+// Head is what a paper of a day begins with; the zero day is today.
+func (t *Planning) Head(day calendar.Day) papers.Head {
+	if day.IsZero() {
+		day = t.Today
+	}
+	return papers.Head{Studio: t.Set.Studio, Day: day, Units: t.Set.Units}
+}
+
+// HeadOf reads what a paper begins with outside of a transaction of its own.
+func HeadOf(ctx context.Context, s *studio.Studio, day calendar.Day) (papers.Head, error) {
+	var h papers.Head
+	err := read(ctx, s, func(t *Planning) error {
+		h = t.Head(day)
+		return nil
+	})
+	return h, err
 }

@@ -16,6 +16,7 @@ import (
 	"solander/tariff"
 )
 
+// MeansOf reads what planning needs beside the orders.
 func MeansOf(s *studio.Studio, t *Planning) (dayplan.Means, error) {
 	r := dayplan.Means{Left: map[string]int{}, Retired: map[string]bool{}, Ids: map[string]int64{}}
 	items, err := t.Shelf()
@@ -90,6 +91,7 @@ func (t *Planning) base(r dayplan.Means, day calendar.Day) packing.Problem {
 	}
 }
 
+// Sheet is the print of a line as the planner knows it.
 func (t *Planning) Sheet(l order.Line) (packing.Sheet, error) {
 	e, err := t.EditionOf(l.Edition)
 	if err != nil {

@@ -91,7 +91,7 @@ func WhyNot(ctx context.Context, s *studio.Studio, orderID int64, choice, servic
 			return Verdict{}, err
 		}
 	}
-	out, err := cheapest(ctx, forced)
+	out, err := cheapest(ctx, s, forced)
 	if err != nil {
 		return Verdict{}, err
 	}
@@ -99,11 +99,11 @@ func WhyNot(ctx context.Context, s *studio.Studio, orderID int64, choice, servic
 	if out.Possible && out.Planned > 0 {
 		out.More = out.Total - out.Planned
 	}
-	return out, parcelByParcel(ctx, s, v, &out)
+	return out, parcelByParcel(ctx, v, &out)
 }
 
 // parcelByParcel forces the choice on each planned parcel with the contents that it has.
-func parcelByParcel(ctx context.Context, s *studio.Studio, v PlanView, out *Verdict) error {
+func parcelByParcel(ctx context.Context, v PlanView, out *Verdict) error {
 	ctx, release := dayplan.SearchIn(ctx).Bounded(ctx)
 	defer release()
 	a, err := planner.WhyNot(ctx, v.Problem, v.Order.Mark, out.Choice, out.Service)
@@ -128,10 +128,10 @@ func parcelByParcel(ctx context.Context, s *studio.Studio, v PlanView, out *Verd
 }
 
 // cheapest plans each problem and returns the cheapest answer, or the reason of the first.
-func cheapest(ctx context.Context, problems []packing.Problem) (Verdict, error) {
+func cheapest(ctx context.Context, s *studio.Studio, problems []packing.Problem) (Verdict, error) {
 	var best Verdict
 	for _, p := range problems {
-		plan, err := dayplan.Solve(ctx, p)
+		plan, err := s.Plans.Solve(ctx, p)
 		if err != nil {
 			return Verdict{}, err
 		}
@@ -298,4 +298,21 @@ func (v PlanView) told(r *packing.Reason) *packing.Reason {
 		}
 	}
 	return &out
+}
+
+// WhyNotProblem forces a choice on every order of a problem from outside: a wrap or shelf item, a
+// service or class of service, or both. Faults: Invalid, everything that is wrong with the problem;
+// Missing when it does not know the choice.
+func WhyNotProblem(ctx context.Context, s *studio.Studio, p packing.Problem, choice, service string) ([]planner.Answer, error) {
+	ctx, release := dayplan.SearchIn(ctx).Bounded(ctx)
+	defer release()
+	var out []planner.Answer
+	for _, o := range p.Orders {
+		answer, err := planner.WhyNot(ctx, p, o.ID, choice, service)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, answer)
+	}
+	return out, nil
 }

@@ -20,6 +20,7 @@ type Wording struct {
 	Cards []dayplan.Card
 }
 
+// Wording is how plans are told with the names of what there is.
 func (t *Planning) Wording(r dayplan.Means) Wording {
 	w := Wording{units: t.Set.Units, wraps: t.Set.Wraps, Items: map[string]packing.Item{}, Cards: r.Cards}
 	for _, it := range r.Shelf {
@@ -129,6 +130,7 @@ func (w Wording) Parcel(p packing.Parcel) string {
 	return text + ", " + p.Mass.About(w.units)
 }
 
+// Planned is a planned parcel for the bench list.
 func (w Wording) Planned(p packing.Parcel, prints []bench.Print) bench.PlannedParcel {
 	out := bench.PlannedParcel{Wrap: w.name(p), Layers: w.layers(p), Mass: p.Mass, Service: w.Service(p.Card, p.Service)}
 	for _, c := range p.Contents {

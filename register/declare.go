@@ -24,6 +24,7 @@ func Declare(ctx context.Context, s *studio.Studio, e edition.Edition) (edition.
 	return declared, err
 }
 
+// DeclareEdition keeps a new edition and its numbers.
 func (t *Register) DeclareEdition(e edition.Edition) (edition.Edition, error) {
 	w, err := t.Work(e.Work)
 	if err != nil {
@@ -43,23 +44,25 @@ func (t *Register) DeclareEdition(e edition.Edition) (edition.Edition, error) {
 	if err != nil {
 		return e, err
 	}
-	_, err = t.Journal(studio.MarkOther, 0, Declared{[]limits{LimitsOf(e)}}, "%s declared, %s", e.Name(t.Set.Units), limitOf(e))
+	_, err = t.Journal(studio.MarkOther, 0, Declared{[]Limits{LimitsOf(e)}}, "%s declared, %s", e.Name(t.Set.Units), limitOf(e))
 	return e, err
 }
 
 // Declared is what the journal keeps of editions that were declared, for check to compare.
 type Declared struct {
-	Declared []limits `json:"declared"`
+	Declared []Limits `json:"declared"`
 }
 
-type limits struct {
+// Limits is what an edition promises about how many there are, as the journal keeps it.
+type Limits struct {
 	Edition int64          `json:"edition"`
 	Work    int64          `json:"work"`
 	Limit   int            `json:"limit"`
 	Proofs  edition.Proofs `json:"proofs"`
 }
 
-func LimitsOf(e edition.Edition) limits { return limits{e.ID, e.Work, e.Limit, e.Proofs} }
+// LimitsOf reads the limits of an edition.
+func LimitsOf(e edition.Edition) Limits { return Limits{e.ID, e.Work, e.Limit, e.Proofs} }
 
 func limitOf(e edition.Edition) string {
 	if e.Open() {
@@ -97,6 +100,7 @@ func (t *Register) OnlyOne(e edition.Edition) error {
 	return t.OnlyOneOf(all, e)
 }
 
+// OnlyOneOf refuses a second edition of a work in one format and paper.
 func (t *Register) OnlyOneOf(all []edition.Edition, e edition.Edition) error {
 	for _, o := range all {
 		if o.Work == e.Work && o.Width == e.Width && o.Height == e.Height && o.Paper == e.Paper && o.Grade == e.Grade {

@@ -66,6 +66,7 @@ func Number(ctx context.Context, s *studio.Studio, ed int64, n edition.Number) (
 	return v, err
 }
 
+// NumberView is one number with where it is and what happened to it.
 func (t *Register) NumberView(e edition.Edition, n edition.Number) (studio.NumberView, error) {
 	v := studio.NumberView{Edition: e, Label: n.Of(e)}
 	if err := n.In(e); err != nil {

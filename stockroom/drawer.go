@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 
+	"solander/edition"
 	"solander/fault"
 	"solander/studio"
 	"solander/supply"
@@ -74,4 +75,16 @@ func Moves(ctx context.Context, s *studio.Studio, kind supply.MoveKind, of int64
 		return err
 	})
 	return out, err
+}
+
+// Sheets moves sheets of an edition in or out of the drawer. Faults: Refused when there are not so many.
+func (t *Stockroom) Sheets(ed edition.Edition, delta int, reason string) error {
+	if delta == 0 {
+		return nil
+	}
+	err := t.AddMove(supply.Move{Kind: supply.Sheets, Of: ed.ID, Delta: delta, Reason: reason, Day: t.Today, At: t.Now, Who: t.Who})
+	if fault.Is(err, fault.Refused) {
+		return fault.New(fault.Refused, "the drawer holds fewer sheets than that").At("%s", ed.Name(t.Set.Units)).ToMend("count the drawer").Because(err)
+	}
+	return err
 }

@@ -45,6 +45,7 @@ func ChangeShelfItem(ctx context.Context, s *studio.Studio, id int64, change fun
 	return it, err
 }
 
+// KeepShelfItem keeps a kind of packaging: a new one with its first count, a known one under the key that it has.
 func (t *Stockroom) KeepShelfItem(it studio.ShelfItem) (studio.ShelfItem, error) {
 	first := it.Stock
 	if it.ID != 0 {

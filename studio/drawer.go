@@ -100,6 +100,7 @@ func (d *Drawer) Spare(ed int64) int {
 	return n
 }
 
+// Stage is how far an order is, by money, sheets and signatures.
 func (d *Drawer) Stage(o order.Order) order.Stage {
 	var labelled []bool
 	for _, p := range d.parcels[o.ID] {
@@ -116,6 +117,7 @@ type DrawerRow struct {
 	Waiting int `json:"waiting"` // open lines that wait for one, be it for money or for the lab
 }
 
+// Rows are the editions with what the drawer holds and what is spoken for.
 func (d *Drawer) Rows(rows []EditionRow) []DrawerRow {
 	out := make([]DrawerRow, len(rows))
 	at := map[int64]*DrawerRow{}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"sync/atomic"
 	"time"
@@ -142,10 +143,31 @@ type markedTx struct {
 	first int64
 }
 
+// AddMark keeps a mark in the journal, with the key of the form that made it.
 func (t *markedTx) AddMark(m Mark) (int64, error) {
 	id, err := t.Tx.AddMark(m)
 	if err == nil && t.first == 0 {
 		t.first = id
 	}
 	return id, err
+}
+
+// Below puts a path before the fields of all faults.
+func Below(err error, path string) error {
+	if err == nil {
+		return nil
+	}
+	var out []error
+	for _, f := range fault.All(err) {
+		out = append(out, f.In(path+f.Field))
+	}
+	return errors.Join(out...)
+}
+
+// Counted is a number of things in words.
+func Counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
 }

@@ -49,6 +49,7 @@ func Whole[T any](v T) func(*T) error {
 	}
 }
 
+// Tidy trims what people type around.
 func (s Settings) Tidy() Settings {
 	s.Address = s.Address.Tidy()
 	if s.Holidays == "" {

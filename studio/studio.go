@@ -9,6 +9,7 @@ import (
 	"context"
 	"crypto/rand"
 	"io"
+	"log/slog"
 	"time"
 
 	"solander/dayplan"
@@ -62,7 +63,7 @@ func New(store Store, opt Options) *Studio {
 	if opt.Random == nil {
 		opt.Random = rand.Reader
 	}
-	return &Studio{Random: opt.Random, Store: store, Clock: opt.Clock, Cards: newCardShelf(opt.Cards), Plans: dayplan.NewPlans(), zones: opt.Zones, Files: opt.Files, Times: opt.Times}
+	return &Studio{Random: opt.Random, Store: store, Clock: opt.Clock, Cards: newCardShelf(opt.Cards), Plans: dayplan.NewPlans(unsound), zones: opt.Zones, Files: opt.Files, Times: opt.Times}
 }
 
 // who is the key under which the context carries the person at the bench.
@@ -79,4 +80,8 @@ func Who(ctx context.Context) string {
 		return n
 	}
 	return "studio"
+}
+
+func unsound(ctx context.Context, err error) {
+	slog.ErrorContext(ctx, "a plan did not pass the check", "findings", err)
 }

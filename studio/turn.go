@@ -16,7 +16,7 @@ import (
 	"solander/order"
 )
 
-// turn is one transaction of one use case, with what every rule asks for. It reads outlets, buyers and
+// Turn is one transaction of one use case, with what every rule asks for. It reads outlets, buyers and
 // editions once each.
 type Turn struct {
 	Tx
@@ -32,6 +32,7 @@ type Turn struct {
 	Fed          FeedTime // of this write, once it was asked for
 }
 
+// Turn begins the work of one transaction: the instant is the store's, the settings are read.
 func (s *Studio) Turn(ctx context.Context, tx Tx) (*Turn, error) {
 	set, err := tx.Settings()
 	if err != nil {
@@ -40,6 +41,7 @@ func (s *Studio) Turn(ctx context.Context, tx Tx) (*Turn, error) {
 	return s.TurnWith(ctx, tx, set), nil
 }
 
+// TurnWith is Turn with settings that are not kept yet.
 func (s *Studio) TurnWith(ctx context.Context, tx Tx, set Settings) *Turn {
 	now := tx.Now()
 	return &Turn{
@@ -80,10 +82,12 @@ func (s *Studio) Read(ctx context.Context, f func(*Turn) error) error {
 	})
 }
 
+// OutletOf reads an outlet, once a transaction.
 func (t *Turn) OutletOf(id int64) (order.Outlet, error) {
 	return once(t.OutletsRead, id, t.Tx.Outlet)
 }
 
+// BuyerOf reads the buyer of an order, once a transaction.
 func (t *Turn) BuyerOf(id int64) (order.Buyer, error) {
 	return once(t.BuyersRead, id, t.Tx.Buyer)
 }
@@ -100,6 +104,7 @@ func (t *Turn) KnowBuyers(orders []order.Order) error {
 	return err
 }
 
+// EditionOf reads an edition, once a transaction.
 func (t *Turn) EditionOf(id int64) (edition.Edition, error) {
 	return once(t.EditionsRead, id, t.Tx.Edition)
 }

@@ -191,3 +191,8 @@ func Latest(a, b calendar.Day) calendar.Day {
 	}
 	return a
 }
+
+const (
+	PageLimit = 50
+	MostPage  = 500
+)

@@ -13,7 +13,7 @@ import (
 	"solander/studio"
 )
 
-// heldWith takes a paid, signed order of a heron and one that is bad, and returns what the bench says of the bad
+// HeldWith takes a paid, signed order of a heron and one that is bad, and returns what the bench says of the bad
 // one and its plan in words. The good one must have a plan all the same.
 func (b *Bed) HeldWith(bad studio.OrderView) (blocked string, why dayplan.WhyOrder) {
 	b.Helper()
@@ -41,7 +41,7 @@ func (b *Bed) HeldWith(bad studio.OrderView) (blocked string, why dayplan.WhyOrd
 	return blocked, orders[0]
 }
 
-// abroadSale is a paid, signed heron to Canada, whither the invented card has no service.
+// AbroadSale is a paid, signed heron to Canada, whither the invented card has no service.
 func (b *Bed) AbroadSale() studio.OrderView {
 	b.Helper()
 	in := b.Sale()
@@ -52,7 +52,7 @@ func (b *Bed) AbroadSale() studio.OrderView {
 	return b.Order(v.ID)
 }
 
-// whole puts one thing in the place of another.
+// Whole puts one thing in the place of another.
 func Whole[T any](v T) func(*T) error {
 	return func(is *T) error {
 		*is = v

@@ -1,3 +1,4 @@
+// Package bed is a studio made for tests: three editions, a shelf, a buyer, and a clock that is set.
 package bed
 
 import (
@@ -24,7 +25,7 @@ import (
 	"solander/tariff"
 )
 
-// bed is a set-up studio on a real store in a temporary folder, with a clock that the test moves.
+// Bed is a set-up studio on a real store in a temporary folder, with a clock that the test moves.
 type Bed struct {
 	testing.TB
 	*studio.Studio
@@ -55,12 +56,12 @@ func (c *clock) Set(y int, m time.Month, d int) {
 	c.Instant = time.Date(y, m, d, 17, 0, 0, 0, time.UTC)
 }
 
-// usd is an amount in cents.
+// USD is an amount in cents.
 func USD(cents int64) money.Amount { return money.Of(cents, "USD") }
 
 func Ptr[T any](v T) *T { return &v }
 
-// invented is a price card for tests: two classes, one price a step everywhere in the country.
+// Invented is a price card for tests: two classes, one price a step everywhere in the country.
 func Invented() tariff.Card {
 	service := func(id string, light, heavy tariff.Cell, days int) tariff.Service {
 		return tariff.Service{
@@ -79,7 +80,7 @@ func Invented() tariff.Card {
 	}
 }
 
-// empty opens a studio that is not set up, on Wednesday 4 March 2026.
+// Empty opens a studio that is not set up, on Wednesday 4 March 2026.
 func Empty(t testing.TB) *Bed {
 	t.Helper()
 	c := &clock{}
@@ -107,7 +108,7 @@ func Home() order.Address {
 	return order.Address{Name: "Ada Quill", Line1: "12 Reed Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
 }
 
-// firstStudio is what the bed is set up with: the defaults, fifty pieces of everything, and one edition.
+// FirstStudio is what the bed is set up with: the defaults, fifty pieces of everything, and one edition.
 func FirstStudio(s *studio.Studio) house.SetUpIn {
 	in := house.Defaults(s)
 	in.Settings.Studio, in.Settings.Artist = "Wren Street Press", "Nell Marsh"
@@ -178,7 +179,7 @@ func (b *Bed) Must(err error) {
 	}
 }
 
-// deep shows causes too.
+// Deep shows causes too.
 func Deep(err error) string {
 	text := err.Error()
 	for _, f := range fault.All(err) {
@@ -189,7 +190,7 @@ func Deep(err error) string {
 	return text
 }
 
-// sale is one heron to Ada by the own shop, unpaid.
+// Sale is one heron to Ada by the own shop, unpaid.
 func (b *Bed) Sale() book.Sale {
 	return book.Sale{
 		Outlet: b.Own.ID, Buyer: order.Buyer{Name: "Ada Quill", Email: "ada@example.org"}, ShipTo: Home(),
@@ -204,7 +205,7 @@ func (b *Bed) Take(in book.Sale) studio.OrderView {
 	return v
 }
 
-// paid takes a sale of prints and pays it in full.
+// Paid takes a sale of prints and pays it in full.
 func (b *Bed) Paid(eds ...int64) studio.OrderView {
 	b.Helper()
 	in := b.Sale()
@@ -232,7 +233,7 @@ func LineIDs(v studio.OrderView) []int64 {
 	return out
 }
 
-// refused checks code, field ("" = any) and a part of the words of a fault.
+// Refused checks code, field ("" = any) and a part of the words of a fault.
 func (b *Bed) Refused(err error, code fault.Code, field, says string) {
 	b.Helper()
 	if err == nil {
@@ -270,7 +271,7 @@ func (b *Bed) State(ed int64, n int) edition.Standing {
 	return v.Row.Standing
 }
 
-// sound runs check and wants no finding.
+// Sound runs check and wants no finding.
 func (b *Bed) Sound() {
 	b.Helper()
 	found, err := house.Check(b.Ctx, b.Studio)
@@ -280,7 +281,7 @@ func (b *Bed) Sound() {
 	}
 }
 
-// latest returns the newest mark of a kind.
+// Latest returns the newest mark of a kind.
 func (b *Bed) Latest(kind studio.MarkKind) studio.Mark {
 	b.Helper()
 	marks, err := dispatch.RecentMarks(b.Ctx, b.Studio)

@@ -9,7 +9,7 @@ import (
 	"solander/studio"
 )
 
-// ready takes, pays and signs an order of prints.
+// Ready takes, pays and signs an order of prints.
 func (b *Bed) Ready(eds ...int64) studio.OrderView {
 	b.Helper()
 	v := b.Paid(eds...)
@@ -17,7 +17,7 @@ func (b *Bed) Ready(eds ...int64) studio.OrderView {
 	return b.Order(v.ID)
 }
 
-// packed packs it too.
+// Packed packs it too.
 func (b *Bed) Packed(eds ...int64) (studio.OrderView, []studio.Parcel) {
 	b.Helper()
 	v := b.Ready(eds...)
@@ -41,7 +41,7 @@ func (b *Bed) Shelf() map[string]studio.ShelfItem {
 // (weights 8 6 4 2 3 5 9 7; sum 200; 11 − 200 mod 11 = 9).
 const S10 = "RB473124829US"
 
-// gone checks what a hand-over of one heron leaves behind.
+// Gone checks what a hand-over of one heron leaves behind.
 func (b *Bed) Gone(id int64, h studio.HandOver) {
 	b.Helper()
 	v := b.Order(id)
@@ -66,7 +66,7 @@ func (b *Bed) Gone(id int64, h studio.HandOver) {
 	}
 }
 
-// back checks that undoing it put everything back.
+// Back checks that undoing it put everything back.
 func (b *Bed) Back(id int64) {
 	b.Helper()
 	v := b.Order(id)

@@ -25,7 +25,7 @@ func (b *Bed) Plan(id int64) planning.PlanView {
 	return v
 }
 
-// toldOnce looks that the bench tells how to pack under the first, and names each under the other.
+// ToldOnce looks that the bench tells how to pack under the first, and names each under the other.
 func (b *Bed) ToldOnce(first, second string) {
 	b.Helper()
 	tasks := b.PackTasks()
@@ -38,7 +38,7 @@ func (b *Bed) ToldOnce(first, second string) {
 	}
 }
 
-// handedOverTogether hands over what is labelled, looks at both orders and takes it back.
+// HandedOverTogether hands over what is labelled, looks at both orders and takes it back.
 func (b *Bed) HandedOverTogether(ids ...int64) {
 	b.Helper()
 	h, err := dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{})
@@ -68,7 +68,7 @@ func (b *Bed) HandedOverTogether(ids ...int64) {
 	b.Sound()
 }
 
-// dayTotal adds up the plans of all open orders, each shared one once.
+// DayTotal adds up the plans of all open orders, each shared one once.
 func (b *Bed) DayTotal() int64 {
 	b.Helper()
 	sum, seen := int64(0), map[string]bool{}

@@ -7,7 +7,7 @@ import (
 	"solander/stockroom"
 )
 
-// scarce leaves so many pieces of each of the cheapest envelopes of a heron.
+// Scarce leaves so many pieces of each of the cheapest envelopes of a heron.
 func (b *Bed) Scarce(pieces int, keys ...string) {
 	b.Helper()
 	for _, key := range keys {
@@ -15,7 +15,7 @@ func (b *Bed) Scarce(pieces int, keys ...string) {
 	}
 }
 
-// packTasks returns the tasks of the bench under pack, by mark.
+// PackTasks returns the tasks of the bench under pack, by mark.
 func (b *Bed) PackTasks() map[string]bench.Task {
 	b.Helper()
 	list, err := dispatch.Bench(b.Ctx, b.Studio, calendar.Day{})

@@ -16,7 +16,7 @@ func (b *Bed) Feed(name string, scopes ...studio.Scope) feeds.NewFeed {
 	return f
 }
 
-// fedSale is a sale as a feed sends it.
+// FedSale is a sale as a feed sends it.
 func (b *Bed) FedSale(ref string) book.Sale {
 	return book.Sale{Ref: ref, Buyer: order.Buyer{Name: "Ada Quill"}, ShipTo: Home(), Lines: []book.SaleLine{{Edition: b.Heron.ID}}}
 }

@@ -5,7 +5,7 @@ import (
 	"solander/studio"
 )
 
-// doorSale is one heron sold at the door.
+// DoorSale is one heron sold at the door.
 func (b *Bed) DoorSale() studio.OrderView {
 	in := b.Sale()
 	in.ShipTo, in.InPerson, in.Postage = order.Address{}, true, USD(0)

@@ -15,7 +15,7 @@ import (
 	"solander/studio"
 )
 
-// must is for what a test only reads.
+// Must is for what a test only reads.
 func Must[V any](v V, err error) V {
 	if err != nil {
 		panic(err)
@@ -23,7 +23,7 @@ func Must[V any](v V, err error) V {
 	return v
 }
 
-// movingIn is a set-up studio that reads text files.
+// MovingIn is a set-up studio that reads text files.
 func MovingIn(t testing.TB) *Bed {
 	t.Helper()
 	b := New(t)
@@ -31,7 +31,7 @@ func MovingIn(t testing.TB) *Bed {
 	return b
 }
 
-// herMapping reads her rows: a note is read for facts, "posted" means sent.
+// HerMapping reads her rows: a note is read for facts, "posted" means sent.
 func HerMapping() intake.Mapping {
 	m := intake.Mapping{Format: intake.MappingFormat, Name: "her sales", Currency: "USD", Outlet: "Own shop", Country: "US", Days: intake.MonthDay, Decimal: ".", Unit: "in", Sheets: []intake.SheetMap{{Header: 1}}}
 	for i, c := range []struct {
@@ -57,7 +57,7 @@ func HerMapping() intake.Mapping {
 	return m
 }
 
-// tried reads rows dry, with answers.
+// Tried reads rows dry, with answers.
 func (b *Bed) Tried(rows string, answers intake.Answers) (movein.FileTrialIn, movein.FileTrial) {
 	b.Helper()
 	table, err := movein.ReadFile(b.Ctx, b.Studio, "sales.csv", []byte(rows), nil)
@@ -72,7 +72,7 @@ func (b *Bed) Tried(rows string, answers intake.Answers) (movein.FileTrialIn, mo
 	return in, tr
 }
 
-// confirm answers what every edition that would be declared lacks.
+// Confirm answers what every edition that would be declared lacks.
 func Confirm(tr movein.FileTrial, answers intake.Answers) intake.Answers {
 	out := intake.Answers{}
 	for id, v := range answers {
@@ -91,7 +91,7 @@ func Confirm(tr movein.FileTrial, answers intake.Answers) intake.Answers {
 	return out
 }
 
-// movedIn brings her rows in.
+// MovedIn brings her rows in.
 func (b *Bed) MovedIn(rows string) (movein.FileTrialIn, studio.Intake) {
 	b.Helper()
 	_, tr := b.Tried(rows, nil)
@@ -117,7 +117,7 @@ func (b *Bed) ByRef(ref string) studio.OrderView {
 	return studio.OrderView{}
 }
 
-// standings tells all that a person sees of numbers, stock, orders, buyers and what is owed.
+// Standings tells all that a person sees of numbers, stock, orders, buyers and what is owed.
 func (b *Bed) Standings() string {
 	b.Helper()
 	var out strings.Builder

@@ -9,7 +9,7 @@ import (
 	"solander/studio"
 )
 
-// returning is the n-th order of one customer, as people write: another spelling, another place, the same person.
+// Returning is the n-th order of one customer, as people write: another spelling, another place, the same person.
 func (b *Bed) Returning(n int) book.Sale {
 	in := book.Sale{
 		Outlet: b.Own.ID, Ref: fmt.Sprintf("R-%d", n), Buyer: order.Buyer{Name: "Zoë Ødegård", Email: "zoe@post.example"}, ShipTo: Home(),
@@ -27,7 +27,7 @@ func (b *Bed) Returning(n int) book.Sale {
 	return in
 }
 
-// oneBuyer fails unless the book has one buyer, with so many orders.
+// OneBuyer fails unless the book has one buyer, with so many orders.
 func (b *Bed) OneBuyer(orders int) {
 	b.Helper()
 	page, err := buyers.Buyers(b.Ctx, b.Studio, studio.BuyerQuery{})

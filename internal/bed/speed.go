@@ -8,7 +8,7 @@ import (
 	"solander/studio"
 )
 
-// mostUsed returns the n items of which the plans of the day take most.
+// MostUsed returns the n items of which the plans of the day take most.
 func (b *Bed) MostUsed(n int) []string {
 	b.Helper()
 	used := map[string]int{}

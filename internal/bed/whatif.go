@@ -8,7 +8,7 @@ import (
 	"solander/tariff"
 )
 
-// sentOff takes prints the whole way to hand-over.
+// SentOff takes prints the whole way to hand-over.
 func (b *Bed) SentOff(eds ...int64) studio.OrderView {
 	b.Helper()
 	v, parcels := b.Packed(eds...)
@@ -20,14 +20,14 @@ func (b *Bed) SentOff(eds ...int64) studio.OrderView {
 	return b.Order(v.ID)
 }
 
-// past asks about what was handed over in March 2026.
+// Past asks about what was handed over in March 2026.
 func Past(change func(*planning.WhatIfIn)) planning.WhatIfIn {
 	in := planning.WhatIfIn{Format: planning.WhatIfFormat, Past: true, From: calendar.Date(2026, 3, 1), To: calendar.Date(2026, 3, 31)}
 	change(&in)
 	return in
 }
 
-// dearer is the invented card with the ground service at 7.00 instead of 5.00, from a day that is yet to
+// Dearer is the invented card with the ground service at 7.00 instead of 5.00, from a day that is yet to
 // come. By hand: a heron of 11 × 14 in goes by ground at 5.00 (see TestFromSaleToHandOver), priority costs
 // 9.00, so that it goes by ground still and costs 2.00 more.
 func Dearer() tariff.Card {

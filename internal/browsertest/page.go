@@ -137,9 +137,15 @@ func (p *Page) Title() string {
 // Focused describes the element that has the focus: "button#save.main Save", or "body" for none.
 func (p *Page) Focused() string {
 	p.t.Helper()
-	return Eval[string](p, `(e => [e.localName + (e.id && "#" + e.id) + (e.name ? "[name=" + e.name + "]" : "") +
-		[...e.classList].map(c => "." + c).join(""), e === document.body ? "" : (e.innerText || e.value || "").trim().slice(0, 60)]
-		.filter(Boolean).join(" "))(document.activeElement || document.body)`)
+	return Eval[string](p, `(async () => {
+		const first = document.querySelector("[autofocus]")
+		for (let left = 500; first && document.activeElement === document.body && left > 0; left--)
+			await new Promise(done => setTimeout(done, 10)) // it gets the focus when the page is first drawn
+		const e = document.activeElement || document.body
+		return [e.localName + (e.id && "#" + e.id) + (e.name ? "[name=" + e.name + "]" : "") +
+			[...e.classList].map(c => "." + c).join(""), e === document.body ? "" : (e.innerText || e.value || "").trim().slice(0, 60)]
+			.filter(Boolean).join(" ")
+	})()`)
 }
 
 // WiderThanItsWindow reports whether the page must be scrolled sideways to be read.

@@ -15,7 +15,7 @@ import (
 	"solander/fault"
 )
 
-// cause is what a database refused, told by its driver's code, never by its words.
+// Cause is what a database refused, told by its driver's code, never by its words.
 type Cause int
 
 const (

@@ -36,7 +36,7 @@ func All(ctx context.Context, looks []Look) ([]string, error) {
 	return found, nil
 }
 
-// withCause is an error for the one who looks for the damage: with its cause.
+// WithCause is an error for the one who looks for the damage: with its cause.
 func WithCause(err error) string {
 	var f *fault.Error
 	if errors.As(err, &f) && f.Err != nil {

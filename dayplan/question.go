@@ -1,6 +1,8 @@
 package dayplan
 
 import (
+	"crypto/sha256"
+
 	"solander/packing"
 	"solander/tariff"
 )
@@ -31,4 +33,14 @@ type Means struct {
 	Retired map[string]bool
 	Ids     map[string]int64 // of the shelf items, by key
 	Cards   []Card
+}
+
+// Digest tells one content of a card from another.
+type Digest = [sha256.Size]byte
+
+// Card is a price card with the digest of its content.
+type Card struct {
+	tariff.Card
+	Digest Digest
+	Own    bool
 }

@@ -10,6 +10,7 @@ import (
 // Tell is told how far a long computation has come: done of all.
 type Tell func(done, all int)
 
+// Say tells how far it has come; nobody may be listening.
 func (f Tell) Say(done, all int) {
 	if f != nil {
 		f(done, all)
@@ -73,6 +74,7 @@ func (a Ask) Tight(plans map[int64]Plan) []int {
 	return out
 }
 
+// WithOneMore is the day with one more piece of the item at a place on the shelf.
 func (a Ask) WithOneMore(at int) Ask {
 	a.Base.Shelf = slices.Clone(a.Base.Shelf)
 	more := *a.Base.Shelf[at].Stock + 1
@@ -96,6 +98,7 @@ func (a Ask) Saving(at int, then map[int64]Plan, total int64, held int) (Saving,
 	return m, true
 }
 
+// Many is a number of things in words.
 func Many(n int, one string) string {
 	if n == 1 {
 		return "1 " + one

@@ -1,6 +1,0 @@
-package studio
-
-const (
-	PageLimit = 50
-	MostPage  = 500
-)
