@@ -10,6 +10,7 @@ import (
 // MostPlaces bounds with how many addresses of one buyer an order is compared: the latest.
 const MostPlaces = 50
 
+// Pair is two buyers, whichever was named first.
 func Pair(a, b int64) [2]int64 { return [2]int64{min(a, b), max(a, b)} }
 
 // KnownApart is who was said to be different people.

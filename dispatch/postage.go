@@ -320,22 +320,3 @@ func (t *Dispatch) parcelOfLabel(lb postage.Label) (studio.Parcel, order.Order, 
 	}
 	return studio.Parcel{}, o, fault.New(fault.Refused, "%s has %d parcels and the row does not say which", o.Mark, len(all)).In("mark").ToMend("write it like %s/1", o.Mark)
 }
-
-// ParcelKey names a parcel as its row in a batch and its bar code do.
-func ParcelKey(ctx context.Context, s *studio.Studio, parcel int64) (string, error) {
-	key := ""
-	err := read(ctx, s, func(t *Dispatch) error {
-		p, err := t.Parcel(parcel)
-		if err != nil {
-			return err
-		}
-		o, err := t.Order(p.Order)
-		if err != nil {
-			return err
-		}
-		all, err := t.Parcels(o.ID)
-		key = postage.Parcel{Mark: o.Mark, Part: partIn(all, parcel), Parts: len(all)}.Key()
-		return err
-	})
-	return key, err
-}

@@ -29,10 +29,6 @@ type Planning struct {
 // In returns a transaction as this room sees it.
 func In(t *studio.Turn) *Planning { return &Planning{t, t.Tx} }
 
-func write(ctx context.Context, s *studio.Studio, f func(*Planning) error) error {
-	return s.Write(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
-
 func read(ctx context.Context, s *studio.Studio, f func(*Planning) error) error {
 	return s.Read(ctx, func(t *studio.Turn) error { return f(In(t)) })
 }

@@ -192,6 +192,7 @@ func Latest(a, b calendar.Day) calendar.Day {
 	return a
 }
 
+// Rows of one page of a list: when nothing else is asked for, and at most.
 const (
 	PageLimit = 50
 	MostPage  = 500
