@@ -49,6 +49,15 @@ func (c *Plans) Together(ctx context.Context, id int64, one Question, all Ask) (
 	return Plan{Ask: one, Plan: plan, Err: err}, nil
 }
 
+// On is the digest of everything from which Together answers: the same digest, the same plan.
+func On(id int64, one Question, all Ask) (Digest, error) {
+	if !slices.Contains(all.Ids, id) {
+		return one.key, nil
+	}
+	q, err := all.Base.ask(all.Orders, nil)
+	return q.key, err
+}
+
 // Of plans all orders of a day so that scarce packaging serves them best together: fewest are held,
 // then the sum costs least. Orders are planned alone first. Only where these plans together take more of an
 // item than there is are all planned as one problem, and each order is then answered with what that plan

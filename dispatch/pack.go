@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"slices"
 
-	"solander/calendar"
 	"solander/dayplan"
 	"solander/fault"
 	"solander/money"
@@ -33,14 +32,99 @@ type undoPacked struct {
 // leave is packed. Faults: Missing; Refused with everything that it lacks (see order.Lack), or when the plan is not the
 // one she saw.
 func Pack(ctx context.Context, s *studio.Studio, in PackIn) ([]studio.Parcel, error) {
-	// Planning takes longest: it is done before the transaction, which then finds it in the cache. What
-	// is wrong is told from inside.
-	if _, err := planning.Plan(ctx, s, in.Order, calendar.Day{}); err != nil && fault.Is(err, fault.Internal) {
-		return nil, err
+	for range mostPlanned {
+		r, err := planReady(ctx, s, in)
+		if err != nil {
+			return nil, err
+		}
+		out, err := packReady(ctx, s, in.Order, r)
+		if !errors.Is(err, errMoved) {
+			return out, err
+		}
 	}
+	return nil, fault.New(fault.Refused, "others wrote whenever it was planned").ToMend("wait a moment and pack it again")
+}
+
+// mostPlanned is how often an order is planned anew because its day changed meanwhile.
+const mostPlanned = 8
+
+// errMoved is that the day is no longer the one that was planned.
+var errMoved = errors.New("the day changed after it was planned")
+
+// ready is the plan of an order that lacks nothing, and the digest of all that the plan follows from.
+type ready struct {
+	plan packing.Plan
+	on   dayplan.Digest
+}
+
+// planReady plans an order, outside of any transaction, which would hold up others. Faults: Refused, one for each thing
+// that the order lacks, the way to send it among them.
+func planReady(ctx context.Context, s *studio.Studio, in PackIn) (ready, error) {
+	var r ready
+	var o order.Order
+	var one dayplan.Question
+	var all dayplan.Ask
+	var lacks []order.Lack
+	err := read(ctx, s, func(t *Dispatch) error {
+		var err error
+		if o, err = t.Order(in.Order); err != nil {
+			return err
+		}
+		lines, err := planning.ToPack(o)
+		if err != nil {
+			return err
+		}
+		d, err := t.Drawer()
+		if err != nil {
+			return err
+		}
+		if lacks, err = t.Lacks(o, d); err != nil {
+			return err
+		}
+		if o.NoAddress() != "" {
+			return o.Refuse(lacks)
+		}
+		if one, all, err = planning.Asked(s, planning.In(t.Turn), d, o, lines, t.Today); err != nil {
+			return err
+		}
+		r.on, err = dayplan.On(o.ID, one, all)
+		return err
+	})
+	if err != nil {
+		return r, err
+	}
+	r.plan, err = sendable(ctx, s, o, one, all)
+	switch {
+	case len(lacks) > 0 && (err == nil || fault.Is(err, fault.Refused)):
+		return r, errors.Join(o.Refuse(lacks), err)
+	case err != nil:
+		return r, err
+	case in.Total != nil && *in.Total != r.plan.Total:
+		return r, changedPlan(o, money.Of(*in.Total, r.plan.Currency), money.Of(r.plan.Total, r.plan.Currency))
+	}
+	return r, nil
+}
+
+// sendable is the plan of an order that can go. Faults: Refused with the reason why it cannot.
+func sendable(ctx context.Context, s *studio.Studio, o order.Order, one dayplan.Question, all dayplan.Ask) (packing.Plan, error) {
+	p, err := s.Plans.Together(ctx, o.ID, one, all)
+	if err == nil {
+		err = p.Err
+	}
+	if err != nil {
+		return packing.Plan{}, err
+	}
+	if why := p.Held(); why != "" {
+		return p.Plan, fault.New(fault.Refused, "it cannot be packed: %s", why).At("%s", o.Mark).ToMend("look at the plan; add packaging, a wrap or a price card")
+	}
+	return p.Plan, nil
+}
+
+// packReady packs by a plan while everything is as it was planned on. Faults: errMoved when it is not, and nothing is written.
+func packReady(ctx context.Context, s *studio.Studio, id int64, r ready) ([]studio.Parcel, error) {
 	var out []studio.Parcel
 	err := write(ctx, s, func(t *Dispatch) error {
-		o, err := t.Order(in.Order)
+		o, err := t.Order(id)
 		if err != nil {
 			return err
 		}
@@ -48,56 +132,21 @@ func Pack(ctx context.Context, s *studio.Studio, in PackIn) ([]studio.Parcel, er
 		if err != nil {
 			return err
 		}
-		plan, err := planReady(ctx, s, t, o, lines)
+		d, err := t.Drawer()
 		if err != nil {
 			return err
 		}
-		if in.Total != nil && *in.Total != plan.Total {
-			return changedPlan(o, money.Of(*in.Total, plan.Currency), money.Of(plan.Total, plan.Currency))
+		one, all, err := planning.Asked(s, planning.In(t.Turn), d, o, lines, t.Today)
+		if err != nil {
+			return err
 		}
-		out, err = t.pack(o, plan)
+		if on, err := dayplan.On(id, one, all); err != nil || on != r.on {
+			return errors.Join(errMoved, err)
+		}
+		out, err = t.pack(o, r.plan)
 		return err
 	})
 	return out, err
-}
-
-// planReady plans an order that lacks nothing. Faults: Refused, one for each thing that it lacks, the way to send it among them.
-func planReady(ctx context.Context, s *studio.Studio, t *Dispatch, o order.Order, lines []order.Line) (packing.Plan, error) {
-	d, err := t.Drawer()
-	if err != nil {
-		return packing.Plan{}, err
-	}
-	lacks, err := t.Lacks(o, d)
-	if err != nil {
-		return packing.Plan{}, err
-	}
-	if o.NoAddress() != "" {
-		return packing.Plan{}, o.Refuse(lacks)
-	}
-	plan, err := planNow(ctx, s, t, o, lines)
-	if len(lacks) == 0 || err != nil && !fault.Is(err, fault.Refused) {
-		return plan, err
-	}
-	return plan, errors.Join(o.Refuse(lacks), err)
-}
-
-func planNow(ctx context.Context, s *studio.Studio, t *Dispatch, o order.Order, lines []order.Line) (packing.Plan, error) {
-	one, all, err := planning.Asked(s, planning.In(t.Turn), o, lines, t.Today)
-	if err != nil {
-		return packing.Plan{}, err
-	}
-	p, err := s.Plans.Together(ctx, o.ID, one, all)
-	if err != nil {
-		return packing.Plan{}, err
-	}
-	plan := p.Plan
-	if p.Err != nil {
-		return plan, p.Err
-	}
-	if why := dayplan.HeldIn(p.Ask.Problem, plan); why != "" {
-		return plan, fault.New(fault.Refused, "it cannot be packed: %s", why).At("%s", o.Mark).ToMend("look at the plan; add packaging, a wrap or a price card")
-	}
-	return plan, nil
 }
 
 func changedPlan(o order.Order, saw, is money.Amount) error {
@@ -166,12 +215,11 @@ func (t *Dispatch) packOne(o order.Order, plan packing.Plan, planned packing.Par
 	return t.Parcel(p.ID)
 }
 
-// postageOf is what the operator gets for a planned parcel: postage, surcharges, cover and signature,
-// not packaging or work.
+// postageOf is what the operator gets for a planned parcel: postage, surcharges, cover and signature.
 func postageOf(p packing.Parcel) int64 {
 	var sum int64
 	for _, l := range p.Lines {
-		if l.Rule != "packaging" && l.Rule != "work" {
+		if l.OfCard() {
 			sum += l.Amount
 		}
 	}

@@ -57,8 +57,8 @@ func DayAskOf(s *studio.Studio, t *Planning, d *studio.Drawer, day calendar.Day,
 }
 
 // Asked asks for an order alone and, when it may be packed, for all orders of its day.
-func Asked(s *studio.Studio, t *Planning, o order.Order, lines []order.Line, day calendar.Day) (one dayplan.Question, all dayplan.Ask, err error) {
-	if all, err = dayAsk(s, t, day, nil); err != nil {
+func Asked(s *studio.Studio, t *Planning, d *studio.Drawer, o order.Order, lines []order.Line, day calendar.Day) (one dayplan.Question, all dayplan.Ask, err error) {
+	if all, err = DayAskOf(s, t, d, day, nil); err != nil {
 		return one, all, err
 	}
 	one, err = t.question(all.Room, o, lines, t.handOverDay(day))

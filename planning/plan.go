@@ -50,7 +50,11 @@ func Plan(ctx context.Context, s *studio.Studio, orderID int64, day calendar.Day
 		if what := o.NoAddress(); what != "" {
 			return studio.NoAddress(o, what)
 		}
-		if one, all, err = Asked(s, t, o, lines, day); err != nil {
+		d, err := t.Drawer()
+		if err != nil {
+			return err
+		}
+		if one, all, err = Asked(s, t, d, o, lines, day); err != nil {
 			return err
 		}
 		v.Units, v.left, v.retired = t.Set.Units, all.Room.Left, all.Room.Retired
