@@ -72,7 +72,7 @@ func (t *tx) Now() time.Time { return t.conn.Now() }
 // failure all the same: nothing of it may be kept.
 func (t *tx) run(f func(*tx) error) error {
 	failed := func() error { err, _ := t.conn.Failed(); return err }
-	for _, do := range []func() error{func() error { return f(t) }, t.index.Keep, t.conn.KeepCounters, t.KeepCounts, failed} {
+	for _, do := range []func() error{func() error { return f(t) }, t.index.Keep, t.conn.KeepCounters, t.KeepCounts, t.conn.Settle, failed} {
 		if err := do(); err != nil {
 			return err
 		}

@@ -35,19 +35,20 @@ func (t *RegisterRows) Append(e edition.Entry) (edition.Entry, error) {
 	return t.enter(before, past, e)
 }
 
-// instant makes t.latest that of the next entry: now, but never before the entry that stands last, whatever was done to
-// the clock.
-func (t *RegisterRows) instant() error {
+// last makes t.latest and t.seq those of the entry that stands last: the instant is now, but never before it, whatever was
+// done to the clock.
+func (t *RegisterRows) last() error {
 	if !t.latest.IsZero() {
 		return nil
 	}
-	t.latest = t.conn.Now()
 	var last time.Time
-	found, err := t.conn.One(`SELECT at FROM register ORDER BY seq DESC LIMIT 1`, nil, table.Instant(&last))
-	if err == nil && found && last.After(t.conn.Now()) {
+	if _, err := t.conn.One(`SELECT seq, at FROM register ORDER BY seq DESC LIMIT 1`, nil, &t.seq, table.Instant(&last)); err != nil {
+		return err
+	}
+	if t.latest = t.conn.Now(); last.After(t.latest) {
 		t.latest = last
 	}
-	return err
+	return nil
 }
 
 func moved(e edition.Entry) *fault.Error {
@@ -97,61 +98,63 @@ func heldAlready(line int64) *fault.Error {
 	return fault.New(fault.Taken, "the order line has a number already").At("line %d", line).ToMend("release that one first").In("number")
 }
 
-var insertEntry = Entries.Adding("(SELECT coalesce(max(seq), 0) + 1 FROM register)") + " RETURNING seq"
-
-// enter writes the entry. The unique index and the trigger have the last word on its turn: when they
-// refuse, another writer was quicker, and the whole transaction may run again.
+// enter makes the entry, and how the number stands after it. Both are written before the next statement: a number often goes
+// several steps at once.
 func (t *RegisterRows) enter(before impression, past []edition.Entry, e edition.Entry) (edition.Entry, error) {
 	if err := t.conn.MayWrite(); err != nil {
 		return e, err
 	}
-	if err := t.instant(); err != nil {
+	if err := t.last(); err != nil {
 		return e, err
 	}
-	e.At = t.latest
-	values, err := Entries.Values(e)
-	if err != nil {
-		return e, err
+	t.seq++
+	e.At, e.Seq = t.latest, t.seq
+	if len(t.fresh) == 0 {
+		t.before = before.Turn
 	}
-	_, err = t.conn.One(insertEntry, values[1:], &e.Seq)
-	if c := engine.CauseOf(err); err != nil && (c == engine.Unique || c == engine.Trigger) {
-		t.conn.Repeat()
-		return e, moved(e).Because(err)
-	}
-	if err != nil {
-		return e, err
-	}
-	if err := t.project(before, past, e); err != nil {
-		return e, err
-	}
+	t.fresh, t.now = append(t.fresh, e), projected(before, past, e)
+	t.number.after(t.now, e)
+	t.conn.Later(t.write)
 	t.tally(before.Standing, e)
 	return e, nil
 }
 
-// project moves the number's row along with its entry.
-func (t *RegisterRows) project(before impression, past []edition.Entry, e edition.Entry) error {
-	a, sentMark := e.After, before.sentMark
-	now := impression{Standing: a, signedOn: signedOn(before, past, e)}
-	switch e.Step {
-	case edition.Send:
-		sentMark = e.Order
-	case edition.Correct:
-		sentMark = lastSent(edition.InForce(append(past, e)))
+// write writes the entries that are new, all of one number, and moves its row along. The unique index and the trigger have the
+// last word on their turns: when they refuse, another writer was quicker, and the whole transaction may run again.
+func (t *RegisterRows) write() error {
+	fresh := t.fresh
+	t.fresh = nil
+	_, err := Entries.InsertAll(t.conn, fresh)
+	e := fresh[len(fresh)-1]
+	if c := engine.CauseOf(err); err != nil && (c == engine.Unique || c == engine.Trigger) {
+		t.conn.Repeat()
+		return moved(e).Because(err)
 	}
+	if err != nil {
+		return err
+	}
+	now := t.now
 	n, err := t.conn.Exec(`UPDATE impressions SET state = $4, line = $5, signed = $6, struck = $7, turn = $8, available = $9, day = $10,
 		signed_on = $11, sent_mark = $12 WHERE edition = $1 AND kind = $2 AND number = $3 AND turn = $13`,
-		e.Edition, e.Number.Kind, e.Number.N, a.State, table.Optional(a.Line), a.Signed, a.Struck, a.Turn, available(a), e.Day,
-		now.signedOn, sentMark, before.Turn)
+		e.Edition, e.Number.Kind, e.Number.N, now.State, table.Optional(now.Line), now.Signed, now.Struck, now.Turn, available(now.Standing), e.Day,
+		now.signedOn, now.sentMark, t.before)
 	if err == nil && n != 1 {
 		t.conn.Repeat()
 		return moved(e)
 	}
-	if err != nil {
-		return engine.When(err, engine.Unique, heldAlready(a.Line))
+	return engine.When(err, engine.Unique, heldAlready(now.Line))
+}
+
+// projected is the number's row after an entry.
+func projected(before impression, past []edition.Entry, e edition.Entry) impression {
+	now := impression{Standing: e.After, signedOn: signedOn(before, past, e), sentMark: before.sentMark}
+	switch e.Step {
+	case edition.Send:
+		now.sentMark = e.Order
+	case edition.Correct:
+		now.sentMark = lastSent(edition.InForce(append(past, e)))
 	}
-	now.sentMark = sentMark
-	t.number.after(now, e)
-	return nil
+	return now
 }
 
 // lastSent is the mark of the order with which a number was sent last; "" when it never was.

@@ -26,6 +26,10 @@ type impression struct {
 type RegisterRows struct {
 	conn   *table.Conn
 	latest time.Time           // of the entries that it makes; zero until the first
+	seq    int64               // of the latest entry, once latest is known
+	fresh  []edition.Entry     // of one number, to be written before the next statement
+	before int                 // its turn before them
+	now    impression          // its row after them
 	moved  map[int64]*[9]int64 // how the tallies of an edition moved, in their order; kept by KeepCounts
 	number rememberedNumber
 }

@@ -34,7 +34,7 @@ func Make[T any](name, what string, columns func(*T) Columns) *Of[T] {
 	o := &Of[T]{Name: name, what: what, columns: columns}
 	all := o.fields(new(T))
 	o.Names = strings.Join(namesOf(all), ", ")
-	o.insert = "INSERT INTO " + name + " (" + o.Names + ") VALUES (" + marks(len(all)) + ")"
+	o.insert = o.inserting(1)
 	o.update = updateOf(name, namesOf(changing(all)))
 	return o
 }
@@ -74,14 +74,14 @@ func changing(fields []field) []field {
 	return slices.DeleteFunc(fields, func(f field) bool { _, never := f.at.(once); return never })
 }
 
-// marks makes "$1, $2, …" for n arguments.
-func marks(n int) string {
+// marks makes "$1, $2, …" for n arguments, the first of which is $from.
+func marks(from, n int) string {
 	var b strings.Builder
 	for i := range n {
 		if i > 0 {
 			b.WriteString(", ")
 		}
-		b.WriteString("$" + strconv.Itoa(i+1))
+		b.WriteString("$" + strconv.Itoa(from+i))
 	}
 	return b.String()
 }
@@ -123,10 +123,31 @@ func (o *Of[T]) Insert(c *Conn, row T, clause string) (int64, error) {
 	return c.Exec(o.insert+clause, values...)
 }
 
-// Adding makes the statement that adds a row of which the first column is what an expression gives.
-func (o *Of[T]) Adding(expression string) string {
-	n := strings.Count(o.Names, ",")
-	return "INSERT INTO " + o.Name + " (" + o.Names + ") VALUES (" + expression + ", " + marks(n) + ")"
+// InsertAll adds rows as they are, in one statement, and returns how many were added.
+func (o *Of[T]) InsertAll(c *Conn, rows []T) (int64, error) {
+	var all []any
+	for i := range rows {
+		values, err := o.Values(rows[i])
+		if err != nil {
+			return 0, err
+		}
+		all = append(all, values...)
+	}
+	return c.Exec(o.inserting(len(rows)), all...)
+}
+
+// inserting makes the statement that adds so many rows.
+func (o *Of[T]) inserting(rows int) string {
+	n := strings.Count(o.Names, ",") + 1
+	var b strings.Builder
+	b.WriteString("INSERT INTO " + o.Name + " (" + o.Names + ") VALUES ")
+	for i := range rows {
+		if i > 0 {
+			b.WriteString(", ")
+		}
+		b.WriteString("(" + marks(i*n+1, n) + ")")
+	}
+	return b.String()
 }
 
 // Add adds a row and returns its id, which it gives.

@@ -30,6 +30,7 @@ type Conn struct {
 	again    bool             // it failed for a reason that another try may not meet
 	counters map[string]int64 // the last id given, by table; kept by KeepCounters
 	there    map[rowKey]bool  // rows that were found and are never deleted
+	later    func() error     // what Later put off
 
 	Dialect engine.Dialect
 }
@@ -64,10 +65,30 @@ func (c *Conn) MayWrite() error {
 	return nil
 }
 
+// Later puts off until the next statement what rows are still to be written, so that several changes of them become one.
+// Nothing reads or ends the transaction before it is done; put off twice, only the last one is.
+func (c *Conn) Later(do func() error) { c.later = do }
+
+// Settle does what was put off.
+func (c *Conn) Settle() error {
+	do := c.later
+	if c.later = nil; do == nil {
+		return nil
+	}
+	err := do()
+	if err != nil && c.failed == nil {
+		c.failed = err
+	}
+	return err
+}
+
 // Exec runs a statement that changes rows and returns how many.
 func (c *Conn) Exec(query string, args ...any) (int64, error) {
 	if c.reading {
 		return 0, errReading
+	}
+	if err := c.Settle(); err != nil {
+		return 0, err
 	}
 	bound, err := bind(args)
 	if err != nil {
@@ -92,6 +113,9 @@ func (c *Conn) One(query string, args []any, dest ...any) (bool, error) {
 
 // Each calls f for every row.
 func (c *Conn) Each(query string, args []any, f func(*sql.Rows) error) error {
+	if err := c.Settle(); err != nil {
+		return err
+	}
 	bound, err := bind(args)
 	if err != nil {
 		return c.fail(err)

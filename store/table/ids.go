@@ -86,5 +86,5 @@ func InList(ids []int64) (string, []any) {
 	for i := range args {
 		args[i] = ids[min(i, len(ids)-1)]
 	}
-	return "(" + marks(n) + ")", args
+	return "(" + marks(1, n) + ")", args
 }
