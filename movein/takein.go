@@ -288,22 +288,26 @@ func (b *bringing) keep(mapping string) (*studio.Intake, error) {
 	if in.ID, err = b.AddIntake(in); err != nil {
 		return nil, err
 	}
-	for i := range b.orderID {
-		if err := b.keepRows(b.orderID[i], in.ID, b.trial.Proposals[i].Rows); err != nil {
-			return nil, err
+	var rows []studio.MadeOf
+	for i, id := range b.orderID {
+		if id == 0 {
+			continue
 		}
+		for place, row := range b.trial.Proposals[i].Rows {
+			rows = append(rows, studio.MadeOf{Order: id, Place: place, Origin: row})
+		}
+		if len(rows) >= manyRows {
+			if err := b.AddOrigins(in.ID, rows); err != nil {
+				return nil, studio.At(err, b.trial.Name)
+			}
+			rows = rows[:0]
+		}
+	}
+	if err := b.AddOrigins(in.ID, rows); err != nil {
+		return nil, studio.At(err, b.trial.Name)
 	}
 	return &in, nil
 }
 
-func (b *bringing) keepRows(orderID, in int64, rows []intake.Origin) error {
-	if orderID == 0 {
-		return nil
-	}
-	for place, row := range rows {
-		if err := b.AddOrigin(orderID, place, in, row); err != nil {
-			return studio.At(err, b.trial.Name+", "+rowWords(row))
-		}
-	}
-	return nil
-}
+// manyRows are kept at once.
+const manyRows = 1024

@@ -84,7 +84,7 @@ func kept(t *testing.T, s studio.Store) {
 		if err != nil {
 			return err
 		}
-		if err := tx.AddOrigin(1, 0, in, intake.Origin{Row: 2, Hash: "aa", Cells: []string{"x"}}); err != nil {
+		if err := tx.AddOrigins(in, []studio.MadeOf{{Order: 1, Origin: intake.Origin{Row: 2, Hash: "aa", Cells: []string{"x"}}}}); err != nil {
 			return err
 		}
 		return tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: 3})

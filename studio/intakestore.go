@@ -88,6 +88,13 @@ type KeptRow struct {
 	Gone   bool   `json:"gone"` // its file was taken back
 }
 
+// MadeOf is a row with the order that is made of it, and its place among the rows of that order, from 0.
+type MadeOf struct {
+	Order int64
+	Place int
+	intake.Origin
+}
+
 // RefKey is an order as an outlet knows it.
 type RefKey struct {
 	Outlet int64
@@ -129,8 +136,8 @@ type IntakeStore interface {
 	// IntakeBack notes an intake and its rows as taken back: the rows may be brought in again, and its orders and
 	// the buyers that have no others are in no list any more. Faults: Refused when it was already.
 	IntakeBack(id int64, b TakenBack) error
-	// AddOrigin keeps a row with its order. Faults: Taken when an order was made of it that stands.
-	AddOrigin(orderID int64, place int, in int64, o intake.Origin) error
+	// AddOrigins keeps rows of an intake with their orders. Faults: Taken when an order was made of one of them that stands.
+	AddOrigins(in int64, rows []MadeOf) error
 	Origins(orderID int64) ([]KeptRow, error)
 	IntakeOrders(id int64) ([]int64, error) // ids of its orders, ascending
 	// BuiltOn returns up to limit orders of an intake with which something was done since, by id.

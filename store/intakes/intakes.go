@@ -4,6 +4,7 @@ package intakes
 
 import (
 	"database/sql"
+	"slices"
 
 	"solander/edition"
 	"solander/fault"
@@ -100,19 +101,36 @@ func (t *IntakeRows) IntakeBack(id int64, b studio.TakenBack) error {
 	return err
 }
 
-// AddOrigin keeps a row with its order; place counts the rows of an order from 0.
-func (t *IntakeRows) AddOrigin(orderID int64, place int, in int64, o intake.Origin) error {
-	taken := fault.New(fault.Taken, "an order was made of this row already").At("row %d", o.Row).ToMend("look at the trial again")
-	var mark string
-	found, err := t.conn.One(`SELECT mark FROM origins g JOIN orders o ON o.id = g.order_id WHERE g.hash = $1 AND g.gone = 0`, []any{o.Hash}, &mark)
+// AddOrigins keeps rows of an intake with their orders.
+func (t *IntakeRows) AddOrigins(in int64, rows []studio.MadeOf) error {
+	for part := range slices.Chunk(rows, originBatch) {
+		if err := t.addOrigins(in, part); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// originBatch is how many rows are kept by one statement.
+const originBatch = 64
+
+func (t *IntakeRows) addOrigins(in int64, rows []studio.MadeOf) error {
+	taken := fault.New(fault.Taken, "an order was made of this row already").ToMend("look at the trial again")
+	hashes, all := make([]string, len(rows)), make([]origin, len(rows))
+	for i, r := range rows {
+		hashes[i], all[i] = r.Hash, origin{r.Order, r.Place, studio.KeptRow{Intake: in, Origin: r.Origin}}
+	}
+	list, args := table.InList(hashes)
+	var mark, hash string
+	found, err := t.conn.One(`SELECT o.mark, g.hash FROM origins g JOIN orders o ON o.id = g.order_id WHERE g.hash IN `+list+` AND g.gone = 0 LIMIT 1`, args, &mark, &hash)
 	if err != nil {
 		return err
 	}
 	if found {
-		return taken.ToMend("look at %s", mark)
+		return taken.At("row %d", rows[slices.Index(hashes, hash)].Row).ToMend("look at %s", mark)
 	}
-	_, err = Origins.Insert(t.conn, origin{orderID, place, studio.KeptRow{Intake: in, Origin: o}}, "")
-	return engine.When(engine.When(err, engine.Unique, taken), engine.Foreign, engine.Missing("order %d or intake %d", orderID, in))
+	_, err = Origins.InsertAll(t.conn, all)
+	return engine.When(engine.When(err, engine.Unique, taken.At("row %d", rows[0].Row)), engine.Foreign, engine.Missing("an order of the rows, or intake %d", in))
 }
 
 // Origins returns the rows that an order was made of, in their order.

@@ -75,9 +75,9 @@ func (c *Conn) KeepCounters() error {
 // Batch is how many rows are asked for by id at once.
 const Batch = 256
 
-// InList makes "($1, $2, …)" for at most Batch ids. The list is filled up to a power of two with the
+// InList makes "($1, $2, …)" for at most Batch ids or the like. The list is filled up to a power of two with the
 // last id, so that few different statements are made.
-func InList(ids []int64) (string, []any) {
+func InList[V any](ids []V) (string, []any) {
 	n := 1
 	for n < len(ids) {
 		n *= 2

@@ -98,25 +98,24 @@ func (f *Found) Condition() string { return "WHERE " + strings.Join(f.Where, " A
 func (x *Index) Keep() error {
 	ids, buyers, works := x.orders, slices.Sorted(maps.Keys(x.buyers)), x.works
 	*x = *New(x.conn)
-	more := func(query string, of int64) error {
-		found, err := table.Values[int64](x.conn, query, of)
-		if err != nil {
-			return err
-		}
-		for _, id := range found {
-			ids[id] = true
+	more := func(query string, of []int64) error {
+		for part := range slices.Chunk(of, table.Batch) {
+			in, args := table.InList(part)
+			found, err := table.Values[int64](x.conn, query+in, args...)
+			if err != nil {
+				return err
+			}
+			for _, id := range found {
+				ids[id] = true
+			}
 		}
 		return nil
 	}
-	for _, work := range works {
-		if err := more(`SELECT DISTINCT l.order_id FROM lines l JOIN editions e ON e.id = l.edition WHERE e.work = $1`, work); err != nil {
-			return err
-		}
+	if err := more(`SELECT DISTINCT l.order_id FROM lines l JOIN editions e ON e.id = l.edition WHERE e.work IN `, works); err != nil {
+		return err
 	}
-	for _, buyer := range buyers {
-		if err := more(`SELECT id FROM orders WHERE buyer = $1`, buyer); err != nil {
-			return err
-		}
+	if err := more(`SELECT id FROM orders WHERE buyer IN `, buyers); err != nil {
+		return err
 	}
 	if err := x.indexBuyers(buyers); err != nil {
 		return err

@@ -144,5 +144,5 @@ func BroughtIn(tx studio.Tx, orderID int64) error {
 	if err != nil {
 		return err
 	}
-	return tx.AddOrigin(orderID, 0, in, intake.Origin{Row: 2, Cells: []string{"x"}, Hash: "aa"})
+	return tx.AddOrigins(in, []studio.MadeOf{{Order: orderID, Origin: intake.Origin{Row: 2, Cells: []string{"x"}, Hash: "aa"}}})
 }
