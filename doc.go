@@ -50,7 +50,8 @@
 //	dayplan              the parcels of a day: who goes together, what is scarce, what is shared out
 //	studio               what all use cases stand on: the transaction, its instant, settings, types, and the store's door
 //	stockroom            use cases: the drawer, the shelf, runs from labs
-//	planning             use cases: plans of an order and of a day, boards, what if, why not
+//	planning             use cases: plans of an order and of a day, boards to cut
+//	suppose              use cases: what another rule, wrap, service or one more piece would do
 //	register             use cases: works, editions, numbers, signing
 //	buyers               use cases: who buys: one person found again, taken as one, told apart
 //	book                 use cases: sales, changes, payments, cancelling, returns, finding

@@ -22,7 +22,7 @@ var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "edition", "order", "supply")
 	domain     = with(trade, "tariff", "tariff/cards", "packing", "bench", "papers", "intake", "export", "postage", "almanac")
-	useCases   = []string{"studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch", "movein", "feeds", "house"}
+	useCases   = []string{"studio", "dayplan", "stockroom", "planning", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "house"}
 	inside     = with(domain, useCases...)
 )
 
@@ -73,11 +73,12 @@ var mayImport = map[string][]string{
 	"dayplan":                   with(quantities, "tariff", "packing", "packing/planner", "packing/check"),
 	"studio":                    with(domain, "dayplan", "intake/hook", "internal/strict"),
 	"stockroom":                 with(domain, "studio", "dayplan"),
-	"planning":                  with(domain, "studio", "dayplan", "stockroom", "packing/cutting", "packing/planner"),
+	"planning":                  with(domain, "studio", "dayplan", "stockroom", "packing/cutting"),
+	"suppose":                   with(domain, "studio", "dayplan", "planning", "packing/planner"),
 	"register":                  with(domain, "studio", "stockroom"),
 	"buyers":                    with(domain, "studio"),
 	"book":                      with(domain, "studio", "stockroom", "planning", "register", "buyers"),
-	"dispatch":                  with(domain, "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book"),
+	"dispatch":                  with(domain, "studio", "dayplan", "stockroom", "planning", "suppose", "register", "buyers", "book"),
 	"movein":                    with(domain, "studio", "dayplan", "stockroom", "register", "buyers", "book", "intake/guess", "intake/proposal"),
 	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "intake/hook"),
 	"house":                     with(domain, "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),
