@@ -97,6 +97,7 @@
 //	cli/movein           commands that bring files in; the watched folder
 //	cli/house            commands that keep the studio: begin, serve, demo, copies, feeds, check
 //	api                  a face for programs: calls with a token, and web-hooks
+//	api/problem          what went wrong, as a program is told it
 //	cmd/solander         signals and streams; internal/wiring puts the parts together
 //
 // Domain rooms (all above studio) are pure: no database, network, clock, file system or chance. Days,

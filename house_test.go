@@ -102,7 +102,8 @@ var mayImport = map[string][]string{
 	"store/intakes":             with(domain, "studio", "store/engine", "store/table", "store/words", "store/orders"),
 	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes"},
 	"demo":                      inside,
-	"api":                       with(inside, "internal/status", "internal/strict", "internal/pointer"),
+	"api":                       with(inside, "internal/status", "internal/strict", "internal/pointer", "api/problem"),
+	"api/problem":               {"fault", "internal/status", "internal/pointer"},
 	"web":                       {"fault", "studio", "movein", "internal/status", "web/page", "web/today", "web/sales", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs"},
 	"web/page":                  with(inside, "papers/pdf", "internal/status"),
 	"web/today":                 with(inside, "web/page"),
@@ -151,7 +152,7 @@ var outside = []string{
 }
 
 // noDatabase lists the further rooms that leave databases to store.
-var noDatabase = with(useCases, "demo", "api", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house",
+var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house",
 	"web", "web/page", "web/today", "web/sales", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
