@@ -43,6 +43,7 @@
 //	almanac              promises as a calendar, buyers as cards
 //	bench                studio state and a day → what to do, in working order
 //	papers               what stands on each paper
+//	papers/wrap          the wrap sheet: how a parcel is built, step by step, drawn
 //	papers/pdf           draws the papers
 //
 //	intake/hook          another program's signed message → an order, by a mapping

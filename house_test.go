@@ -21,7 +21,7 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "edition", "order", "supply")
-	domain     = with(trade, "tariff", "tariff/cards", "packing", "bench", "papers", "intake", "export", "postage", "almanac")
+	domain     = with(trade, "tariff", "tariff/cards", "packing", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
 	useCases   = []string{"studio", "dayplan", "stockroom", "planning", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "house"}
 	inside     = with(domain, useCases...)
 )
@@ -68,6 +68,7 @@ var mayImport = map[string][]string{
 	"almanac":                   with(quantities, "order"),
 	"bench":                     with(trade, "tariff", "packing"),
 	"papers":                    with(trade, "tariff", "packing", "packing/cutting", "bench"),
+	"papers/wrap":               {"measure", "packing", "papers"},
 	"papers/pdf":                domain,
 	"intake/hook":               with(quantities, "order", "internal/pointer", "internal/strict"),
 	"dayplan":                   with(quantities, "tariff", "packing", "packing/planner", "packing/check"),
