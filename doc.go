@@ -26,7 +26,8 @@
 //	packing/planner/tiers      leaves side by side in tiers, as thin as they go
 //	packing/check        verifies and prices any plan again, sharing no code with the planner
 //	packing/layout       rectangles side by side in one layer
-//	packing/cutting      boards from big sheets: the fewest sheets, as a tree of cuts
+//	packing/cutting      boards from big sheets: the fewest sheets for a list
+//	packing/cutting/onesheet   the most valuable pieces of one sheet, as a tree of cuts
 //	packing/prices       what copies are worth when they are taken in bundles
 //	intake               a file as a table, its mapping, and the report of what its rows would make
 //	intake/cell          one cell → an amount, a day, a size, numbers, a yes or no

@@ -51,7 +51,8 @@ var mayImport = map[string][]string{
 	"packing/planner/tiers":     {"measure", "packing/layout"},
 	"packing/check":             with(quantities, "sheet", "tariff", "packing"), // never packing/planner
 	"packing/layout":            {"fault", "measure"},
-	"packing/cutting":           {"fault", "measure", "packing/layout", "packing/prices"},
+	"packing/cutting":           {"fault", "measure", "packing/layout", "packing/cutting/onesheet", "packing/prices"},
+	"packing/cutting/onesheet":  {"fault", "measure"},
 	"packing/prices":            {},
 	"intake":                    with(quantities, "edition", "order", "internal/strict"),
 	"intake/cell":               with(quantities, "sheet", "edition", "intake"),
@@ -67,7 +68,7 @@ var mayImport = map[string][]string{
 	"postage":                   with(quantities, "order", "tariff", "export"),
 	"almanac":                   with(quantities, "order"),
 	"bench":                     with(trade, "tariff", "packing"),
-	"papers":                    with(trade, "tariff", "packing", "packing/cutting", "bench"),
+	"papers":                    with(trade, "tariff", "packing", "packing/cutting", "packing/cutting/onesheet", "bench"),
 	"papers/wrap":               {"measure", "packing", "papers"},
 	"papers/pdf":                domain,
 	"intake/hook":               with(quantities, "order", "internal/pointer", "internal/strict"),
@@ -142,7 +143,7 @@ var mayImport = map[string][]string{
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
 var pure = with(domain, "dayplan", "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/tiers",
-	"packing/check", "packing/layout", "packing/cutting", "packing/prices", "papers/pdf",
+	"packing/check", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf",
 	"intake/cell", "intake/notes", "intake/naming", "intake/grid", "intake/guess", "intake/sale", "intake/proposal",
 	"intake/csvfile", "intake/xlsx", "intake/hook", "internal/strict", "internal/pointer", "internal/fold")
 
@@ -287,7 +288,7 @@ func TestRoomsImportOnlyWhatTheMapAllows(t *testing.T) {
 
 // planning reports whether a room helps to find a plan.
 func planning(room string) bool {
-	return room == "packing/planner" || strings.HasPrefix(room, "packing/planner/") || room == "packing/layout" || room == "packing/cutting" || room == "packing/prices"
+	return room == "packing/planner" || strings.HasPrefix(room, "packing/planner/") || room == "packing/layout" || strings.HasPrefix(room, "packing/cutting") || room == "packing/prices"
 }
 
 func TestDomainRoomsArePure(t *testing.T) {

@@ -7,6 +7,7 @@ import (
 
 	"solander/measure"
 	"solander/packing/cutting"
+	"solander/packing/cutting/onesheet"
 )
 
 // CuttingList tells how to cut boards from big sheets: each kind of cutting once, drawn to scale, with its
@@ -79,7 +80,7 @@ func KnifeCautions() []string {
 // Alike is sheets of one kind that are cut in the same way.
 type Alike struct {
 	Stock, Copies int
-	Panel         cutting.Panel
+	Panel         onesheet.Panel
 }
 
 // AlikeSheets gathers sheets that are cut alike, in the order of their first.
@@ -98,7 +99,7 @@ func AlikeSheets(sheets []cutting.Cutting) []Alike {
 
 // CutOrder walks a tree of cuts: the cuts in their order, the boards, and the offcuts, each from left to
 // right as they come. ids names the boards.
-func CutOrder(p cutting.Panel, ids []string) (cuts []BoardCut, boards, waste []CutBoard) {
+func CutOrder(p onesheet.Panel, ids []string) (cuts []BoardCut, boards, waste []CutBoard) {
 	at := Place{p.X, p.Y, p.Width, p.Height}
 	switch {
 	case p.Cut != nil:
