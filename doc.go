@@ -23,6 +23,7 @@
 //	packing/planner/longorder  plans and bounds for orders of too many sets of sheets
 //	packing/planner/partition  the cheapest split of one order into parcels
 //	packing/planner/parcel     the cheapest admissible parcel of one set of sheets
+//	packing/planner/means      what there is to pack with and to send by, and what fits
 //	packing/planner/tiers      leaves side by side in tiers, as thin as they go
 //	packing/check        verifies and prices any plan again, sharing no code with the planner
 //	packing/layout       rectangles side by side in one layer

@@ -43,11 +43,12 @@ var mayImport = map[string][]string{
 	"tariff":                    with(quantities, "internal/strict"),
 	"tariff/cards":              with(quantities, "tariff"),
 	"packing":                   with(quantities, "sheet", "tariff", "internal/strict"),
-	"packing/planner":           with(quantities, "tariff", "packing", "packing/prices", "packing/planner/parcel", "packing/planner/partition", "packing/planner/longorder", "packing/planner/explain"),
-	"packing/planner/explain":   with(quantities, "sheet", "tariff", "packing", "packing/layout", "packing/planner/parcel", "packing/planner/partition", "packing/planner/tiers"),
-	"packing/planner/longorder": with(quantities, "sheet", "tariff", "packing", "packing/prices", "packing/planner/parcel", "packing/planner/partition"),
-	"packing/planner/partition": {"packing/planner/parcel"},
-	"packing/planner/parcel":    with(quantities, "sheet", "tariff", "packing", "packing/planner/tiers"),
+	"packing/planner":           with(quantities, "tariff", "packing", "packing/prices", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition", "packing/planner/longorder", "packing/planner/explain"),
+	"packing/planner/explain":   with(quantities, "sheet", "tariff", "packing", "packing/layout", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition", "packing/planner/tiers"),
+	"packing/planner/longorder": with(quantities, "sheet", "tariff", "packing", "packing/prices", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition"),
+	"packing/planner/partition": {"packing/planner/parcel", "packing/planner/means"},
+	"packing/planner/parcel":    with(quantities, "sheet", "tariff", "packing", "packing/planner/means", "packing/planner/tiers"),
+	"packing/planner/means":     with(quantities, "tariff", "packing", "packing/planner/tiers"),
 	"packing/planner/tiers":     {"measure", "packing/layout"},
 	"packing/check":             with(quantities, "sheet", "tariff", "packing"), // never packing/planner
 	"packing/layout":            {"fault", "measure"},
@@ -142,7 +143,7 @@ var mayImport = map[string][]string{
 }
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
-var pure = with(domain, "dayplan", "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/tiers",
+var pure = with(domain, "dayplan", "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/means", "packing/planner/tiers",
 	"packing/check", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf",
 	"intake/cell", "intake/notes", "intake/naming", "intake/grid", "intake/guess", "intake/sale", "intake/proposal",
 	"intake/csvfile", "intake/xlsx", "intake/hook", "internal/strict", "internal/pointer", "internal/fold")
