@@ -23,10 +23,12 @@
 //	packing/planner/longorder  plans and bounds for orders of too many sets of sheets
 //	packing/planner/partition  the cheapest split of one order into parcels
 //	packing/planner/parcel     the cheapest admissible parcel of one set of sheets
+//	packing/planner/means      what there is to pack with and to send by, and what fits
 //	packing/planner/tiers      leaves side by side in tiers, as thin as they go
 //	packing/check        verifies and prices any plan again, sharing no code with the planner
 //	packing/layout       rectangles side by side in one layer
-//	packing/cutting      boards from big sheets: the fewest sheets, as a tree of cuts
+//	packing/cutting      boards from big sheets: the fewest sheets for a list
+//	packing/cutting/onesheet   the most valuable pieces of one sheet, as a tree of cuts
 //	packing/prices       what copies are worth when they are taken in bundles
 //	intake               a file as a table, its mapping, and the report of what its rows would make
 //	intake/cell          one cell → an amount, a day, a size, numbers, a yes or no
@@ -43,6 +45,7 @@
 //	almanac              promises as a calendar, buyers as cards
 //	bench                studio state and a day → what to do, in working order
 //	papers               what stands on each paper
+//	papers/wrap          the wrap sheet: how a parcel is built, step by step, drawn
 //	papers/pdf           draws the papers
 //
 //	intake/hook          another program's signed message → an order, by a mapping
@@ -50,7 +53,8 @@
 //	dayplan              the parcels of a day: who goes together, what is scarce, what is shared out
 //	studio               what all use cases stand on: the transaction, its instant, settings, types, and the store's door
 //	stockroom            use cases: the drawer, the shelf, runs from labs
-//	planning             use cases: plans of an order and of a day, boards, what if, why not
+//	planning             use cases: plans of an order and of a day, boards to cut
+//	suppose              use cases: what another rule, wrap, service or one more piece would do
 //	register             use cases: works, editions, numbers, signing
 //	buyers               use cases: who buys: one person found again, taken as one, told apart
 //	book                 use cases: sales, changes, payments, cancelling, returns, finding
@@ -96,6 +100,7 @@
 //	cli/movein           commands that bring files in; the watched folder
 //	cli/house            commands that keep the studio: begin, serve, demo, copies, feeds, check
 //	api                  a face for programs: calls with a token, and web-hooks
+//	api/problem          what went wrong, as a program is told it
 //	cmd/solander         signals and streams; internal/wiring puts the parts together
 //
 // Domain rooms (all above studio) are pure: no database, network, clock, file system or chance. Days,

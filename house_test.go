@@ -21,8 +21,8 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "edition", "order", "supply")
-	domain     = with(trade, "tariff", "tariff/cards", "packing", "bench", "papers", "intake", "export", "postage", "almanac")
-	useCases   = []string{"studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch", "movein", "feeds", "house"}
+	domain     = with(trade, "tariff", "tariff/cards", "packing", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
+	useCases   = []string{"studio", "dayplan", "stockroom", "planning", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "house"}
 	inside     = with(domain, useCases...)
 )
 
@@ -43,15 +43,17 @@ var mayImport = map[string][]string{
 	"tariff":                    with(quantities, "internal/strict"),
 	"tariff/cards":              with(quantities, "tariff"),
 	"packing":                   with(quantities, "sheet", "tariff", "internal/strict"),
-	"packing/planner":           with(quantities, "tariff", "packing", "packing/prices", "packing/planner/parcel", "packing/planner/partition", "packing/planner/longorder", "packing/planner/explain"),
-	"packing/planner/explain":   with(quantities, "sheet", "tariff", "packing", "packing/layout", "packing/planner/parcel", "packing/planner/partition", "packing/planner/tiers"),
-	"packing/planner/longorder": with(quantities, "sheet", "tariff", "packing", "packing/prices", "packing/planner/parcel", "packing/planner/partition"),
-	"packing/planner/partition": {"packing/planner/parcel"},
-	"packing/planner/parcel":    with(quantities, "sheet", "tariff", "packing", "packing/planner/tiers"),
+	"packing/planner":           with(quantities, "tariff", "packing", "packing/prices", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition", "packing/planner/longorder", "packing/planner/explain"),
+	"packing/planner/explain":   with(quantities, "sheet", "tariff", "packing", "packing/layout", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition", "packing/planner/tiers"),
+	"packing/planner/longorder": with(quantities, "sheet", "tariff", "packing", "packing/prices", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition"),
+	"packing/planner/partition": {"packing/planner/parcel", "packing/planner/means"},
+	"packing/planner/parcel":    with(quantities, "sheet", "tariff", "packing", "packing/planner/means", "packing/planner/tiers"),
+	"packing/planner/means":     with(quantities, "tariff", "packing", "packing/planner/tiers"),
 	"packing/planner/tiers":     {"measure", "packing/layout"},
 	"packing/check":             with(quantities, "sheet", "tariff", "packing"), // never packing/planner
 	"packing/layout":            {"fault", "measure"},
-	"packing/cutting":           {"fault", "measure", "packing/layout", "packing/prices"},
+	"packing/cutting":           {"fault", "measure", "packing/layout", "packing/cutting/onesheet", "packing/prices"},
+	"packing/cutting/onesheet":  {"fault", "measure"},
 	"packing/prices":            {},
 	"intake":                    with(quantities, "edition", "order", "internal/strict"),
 	"intake/cell":               with(quantities, "sheet", "edition", "intake"),
@@ -67,17 +69,19 @@ var mayImport = map[string][]string{
 	"postage":                   with(quantities, "order", "tariff", "export"),
 	"almanac":                   with(quantities, "order"),
 	"bench":                     with(trade, "tariff", "packing"),
-	"papers":                    with(trade, "tariff", "packing", "packing/cutting", "bench"),
+	"papers":                    with(trade, "tariff", "packing", "packing/cutting", "packing/cutting/onesheet", "bench"),
+	"papers/wrap":               {"measure", "packing", "papers"},
 	"papers/pdf":                domain,
 	"intake/hook":               with(quantities, "order", "internal/pointer", "internal/strict"),
 	"dayplan":                   with(quantities, "tariff", "packing", "packing/planner", "packing/check"),
 	"studio":                    with(domain, "dayplan", "intake/hook", "internal/strict"),
 	"stockroom":                 with(domain, "studio", "dayplan"),
-	"planning":                  with(domain, "studio", "dayplan", "stockroom", "packing/cutting", "packing/planner"),
+	"planning":                  with(domain, "studio", "dayplan", "stockroom", "packing/cutting"),
+	"suppose":                   with(domain, "studio", "dayplan", "planning", "packing/planner"),
 	"register":                  with(domain, "studio", "stockroom"),
 	"buyers":                    with(domain, "studio"),
 	"book":                      with(domain, "studio", "stockroom", "planning", "register", "buyers"),
-	"dispatch":                  with(domain, "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book"),
+	"dispatch":                  with(domain, "studio", "dayplan", "stockroom", "planning", "suppose", "register", "buyers", "book"),
 	"movein":                    with(domain, "studio", "dayplan", "stockroom", "register", "buyers", "book", "intake/guess", "intake/proposal"),
 	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "intake/hook"),
 	"house":                     with(domain, "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),
@@ -101,7 +105,8 @@ var mayImport = map[string][]string{
 	"store/intakes":             with(domain, "studio", "store/engine", "store/table", "store/words", "store/orders"),
 	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes"},
 	"demo":                      inside,
-	"api":                       with(inside, "internal/status", "internal/strict", "internal/pointer"),
+	"api":                       with(inside, "internal/status", "internal/strict", "internal/pointer", "api/problem"),
+	"api/problem":               {"fault", "internal/status", "internal/pointer"},
 	"web":                       {"fault", "studio", "movein", "internal/status", "web/page", "web/today", "web/sales", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs"},
 	"web/page":                  with(inside, "papers/pdf", "internal/status"),
 	"web/today":                 with(inside, "web/page"),
@@ -138,8 +143,8 @@ var mayImport = map[string][]string{
 }
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
-var pure = with(domain, "dayplan", "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/tiers",
-	"packing/check", "packing/layout", "packing/cutting", "packing/prices", "papers/pdf",
+var pure = with(domain, "dayplan", "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/means", "packing/planner/tiers",
+	"packing/check", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf",
 	"intake/cell", "intake/notes", "intake/naming", "intake/grid", "intake/guess", "intake/sale", "intake/proposal",
 	"intake/csvfile", "intake/xlsx", "intake/hook", "internal/strict", "internal/pointer", "internal/fold")
 
@@ -150,7 +155,7 @@ var outside = []string{
 }
 
 // noDatabase lists the further rooms that leave databases to store.
-var noDatabase = with(useCases, "demo", "api", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house",
+var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house",
 	"web", "web/page", "web/today", "web/sales", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
@@ -284,7 +289,7 @@ func TestRoomsImportOnlyWhatTheMapAllows(t *testing.T) {
 
 // planning reports whether a room helps to find a plan.
 func planning(room string) bool {
-	return room == "packing/planner" || strings.HasPrefix(room, "packing/planner/") || room == "packing/layout" || room == "packing/cutting" || room == "packing/prices"
+	return room == "packing/planner" || strings.HasPrefix(room, "packing/planner/") || room == "packing/layout" || strings.HasPrefix(room, "packing/cutting") || room == "packing/prices"
 }
 
 func TestDomainRoomsArePure(t *testing.T) {

@@ -14,6 +14,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"solander/api/problem"
 	"solander/fault"
 	"solander/feeds"
 )
@@ -56,15 +57,15 @@ var asks = map[string][]string{"GET " + Base + "/buyers": {"q", "after"}}
 // asked refuses parameters that the route does not know.
 func asked(r *http.Request, pattern string) error {
 	if r.URL.RawQuery != "" && asks[pattern] == nil {
-		return plain(http.StatusBadRequest, "this call has no parameters behind a question mark")
+		return problem.Plain(http.StatusBadRequest, "this call has no parameters behind a question mark")
 	}
 	given, err := url.ParseQuery(r.URL.RawQuery)
 	if err != nil {
-		return plain(http.StatusBadRequest, "what stands behind the question mark cannot be read")
+		return problem.Plain(http.StatusBadRequest, "what stands behind the question mark cannot be read")
 	}
 	for name, values := range given {
 		if !slices.Contains(asks[pattern], name) || len(values) != 1 || !utf8.ValidString(values[0]) {
-			return plain(http.StatusBadRequest, "this call takes once each behind the question mark: "+strings.Join(asks[pattern], ", "))
+			return problem.Plain(http.StatusBadRequest, "this call takes once each behind the question mark: "+strings.Join(asks[pattern], ", "))
 		}
 	}
 	return nil
@@ -113,10 +114,10 @@ func bearer(h http.Header) (string, error) {
 func readBody(w http.ResponseWriter, r *http.Request) ([]byte, error) {
 	kind, params, err := mime.ParseMediaType(r.Header.Get("Content-Type"))
 	if charset := params["charset"]; err != nil || kind != "application/json" || charset != "" && !strings.EqualFold(charset, "utf-8") {
-		return nil, plain(http.StatusUnsupportedMediaType, "the body must be application/json in UTF-8")
+		return nil, problem.Plain(http.StatusUnsupportedMediaType, "the body must be application/json in UTF-8")
 	}
 	if e := r.Header.Get("Content-Encoding"); e != "" && !strings.EqualFold(e, "identity") {
-		return nil, plain(http.StatusUnsupportedMediaType, "a packed body is not read")
+		return nil, problem.Plain(http.StatusUnsupportedMediaType, "a packed body is not read")
 	}
 	body, err := io.ReadAll(http.MaxBytesReader(w, r.Body, MaxBody))
 	var big *http.MaxBytesError
@@ -127,7 +128,7 @@ func readBody(w http.ResponseWriter, r *http.Request) ([]byte, error) {
 	case errors.As(err, &big):
 		return nil, fault.New(fault.TooLarge, "more than %d KiB were sent", MaxBody>>10).ToMend("send less at once").Because(err)
 	case errors.As(err, &slow) && slow.Timeout():
-		return nil, plain(http.StatusRequestTimeout, "the body came too slowly")
+		return nil, problem.Plain(http.StatusRequestTimeout, "the body came too slowly")
 	}
-	return nil, plain(http.StatusBadRequest, "the body was cut off")
+	return nil, problem.Plain(http.StatusBadRequest, "the body was cut off")
 }

@@ -17,6 +17,7 @@ import (
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/danielgtaylor/huma/v2/adapters/humago"
 
+	"solander/api/problem"
 	"solander/fault"
 	"solander/internal/status"
 	"solander/studio"
@@ -54,7 +55,7 @@ func New(st *studio.Studio, opt Options) http.Handler {
 		opt.Clock = time.Now
 	}
 	f := &face{studio: st, log: opt.Log, limits: newLimits(opt.Clock), refused: &refusals{log: opt.Log, clock: opt.Clock}, mux: http.NewServeMux()}
-	f.mux.HandleFunc("GET "+Base+"/problems/{code}", explain)
+	f.mux.HandleFunc("GET "+Base+"/problems/{code}", problem.Explain)
 	f.mux.HandleFunc(hookPattern, f.hook)
 	describe(f, humago.NewWithPrefix(f.mux, Base, config()))
 	return http.HandlerFunc(f.serve)
@@ -68,7 +69,7 @@ func (f *face) serve(w http.ResponseWriter, r *http.Request) {
 	r = r.WithContext(ctx)
 	defer f.caught(w, r)
 	if !status.Plain(r.URL.Path) {
-		f.fail(w, r, plain(http.StatusNotFound, "there is nothing at this address"))
+		f.fail(w, r, problem.Plain(http.StatusNotFound, "there is nothing at this address"))
 		return
 	}
 	handler, pattern := f.mux.Handler(r)
@@ -100,10 +101,10 @@ func (f *face) noRoute(w http.ResponseWriter, r *http.Request, chosen http.Handl
 	chosen.ServeHTTP(drop, r)
 	if allow := http.Header(drop).Get("Allow"); allow != "" {
 		w.Header().Set("Allow", allow)
-		f.fail(w, r, plain(http.StatusMethodNotAllowed, "this address does not take "+fault.Clip(r.Method)))
+		f.fail(w, r, problem.Plain(http.StatusMethodNotAllowed, "this address does not take "+fault.Clip(r.Method)))
 		return
 	}
-	f.fail(w, r, plain(http.StatusNotFound, "there is nothing at this address"))
+	f.fail(w, r, problem.Plain(http.StatusNotFound, "there is nothing at this address"))
 }
 
 // headOnly takes the header of an answer and drops the rest.
@@ -116,18 +117,18 @@ func (h headOnly) WriteHeader(int)             {}
 // fail logs a fault that is ours, and answers with its problem.
 func (f *face) fail(w http.ResponseWriter, r *http.Request, err error) {
 	p := f.told(r.Context(), err)
-	if err := p.write(w); err != nil {
+	if err := p.Write(w); err != nil {
 		f.log.Debug("a caller left early", "path", r.URL.Path, "err", err)
 	}
 }
 
 // told makes the problem of an error and logs what is ours.
-func (f *face) told(ctx context.Context, err error) *Problem {
+func (f *face) told(ctx context.Context, err error) *problem.Problem {
 	if status.Left(ctx, err) {
 		f.log.Debug("a caller left before the answer", "what", callOf(ctx).what)
-		return plain(status.OfLeft, "the caller left before the answer")
+		return problem.Plain(status.OfLeft, "the caller left before the answer")
 	}
-	p := problemOf(err)
+	p := problem.Of(err, Base+"/problems/")
 	if p.Status >= http.StatusInternalServerError && p.Status != http.StatusServiceUnavailable {
 		c := callOf(ctx)
 		f.log.Error("a call failed", "what", c.what, "feed", c.Name, "err", err, "cause", errors.Unwrap(fault.All(err)[0]))
@@ -148,4 +149,4 @@ func (f *face) caught(w http.ResponseWriter, r *http.Request) {
 	f.fail(w, r, fault.New(fault.Internal, "this call broke"))
 }
 
-var _ huma.StatusError = (*Problem)(nil)
+var _ huma.StatusError = (*problem.Problem)(nil)

@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"strconv"
 
+	"solander/api/problem"
 	"solander/fault"
 	"solander/feeds"
 )
@@ -30,12 +31,12 @@ func (f *face) hook(w http.ResponseWriter, r *http.Request) {
 	if err != nil {
 		p := f.told(r.Context(), err)
 		if p.Status == http.StatusUnauthorized {
-			p.header.Set("WWW-Authenticate", signatureHeader+` realm="solander"`)
+			p.GetHeaders().Set("WWW-Authenticate", signatureHeader+` realm="solander"`)
 		}
 		if p.Status == http.StatusForbidden {
-			p.header.Del("WWW-Authenticate")
+			p.GetHeaders().Del("WWW-Authenticate")
 		}
-		if err := p.write(w); err != nil {
+		if err := p.Write(w); err != nil {
 			f.log.Debug("a sender left early", "err", err)
 		}
 		return
@@ -108,5 +109,5 @@ func inMessage(err error) error {
 	if !errors.As(err, &u) {
 		return err
 	}
-	return misfiled{err, func(field string) Detail { return Detail{Pointer: u.Source(field)} }}
+	return problem.At(err, func(field string) problem.Detail { return problem.Detail{Pointer: u.Source(field)} })
 }

@@ -1,10 +1,10 @@
 package api
 
 import (
-	"fmt"
 	"sync"
 	"time"
 
+	"solander/api/problem"
 	"solander/fault"
 )
 
@@ -37,14 +37,6 @@ func newLimits(clock func() time.Time) *limits {
 	return &limits{clock: clock, full: map[callers]time.Time{}}
 }
 
-// tooMany is a fault.TooMany with how long to wait.
-type tooMany struct {
-	error
-	wait time.Duration
-}
-
-func (t tooMany) Unwrap() error { return t.error }
-
 // take takes a token of a bucket. Faults: TooMany, with how long until there is one.
 func (l *limits) take(who callers, aMinute int) error {
 	every := time.Minute / time.Duration(max(1, aMinute))
@@ -58,8 +50,8 @@ func (l *limits) take(who callers, aMinute int) error {
 	}
 	full = full.Add(every)
 	if wait := full.Sub(now) - room; wait > 0 {
-		return tooMany{fault.New(fault.TooMany, "more than %d requests came in a minute", aMinute).
-			ToMend("wait %s", max(time.Second, wait.Round(time.Second))), wait}
+		return problem.Later(fault.New(fault.TooMany, "more than %d requests came in a minute", aMinute).
+			ToMend("wait %s", max(time.Second, wait.Round(time.Second))), wait)
 	}
 	if len(l.full) >= mostBuckets {
 		l.forget(now)
@@ -74,9 +66,4 @@ func (l *limits) forget(now time.Time) {
 			delete(l.full, who)
 		}
 	}
-}
-
-// retryAfter is a wait in whole seconds, rounded up. Source: RFC 9110, 10.2.3.
-func retryAfter(wait time.Duration) string {
-	return fmt.Sprint(int64((wait + time.Second - 1) / time.Second))
 }

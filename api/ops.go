@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"strings"
 
+	"solander/api/problem"
 	"solander/book"
 	"solander/fault"
 	"solander/feeds"
@@ -51,11 +52,11 @@ func done[B any](ctx context.Context, f *face, key string, names map[string]stri
 	var in B
 	err := strict.Decode(c.body, &in)
 	if err != nil {
-		return nil, f.told(ctx, inBody(err, c.body, nil))
+		return nil, f.told(ctx, problem.InBody(err, c.body, nil))
 	}
 	answer, err := do(ctx, feeds.FeedCall{Feed: c.ID, Key: key, Print: c.print(), Say: say}, in)
 	if err != nil {
-		return nil, f.told(ctx, inBody(err, c.body, names))
+		return nil, f.told(ctx, problem.InBody(err, c.body, names))
 	}
 	if answer == "" { // to a feed that may not read it
 		return &told{Status: http.StatusNoContent}, nil
@@ -140,8 +141,8 @@ func (f *face) pay(ctx context.Context, in *paying) (*told, error) {
 func matches(ctx context.Context) (func(feeds.FeedOrder) error, error) {
 	seen := callOf(ctx).seen
 	if seen == "" {
-		p := plain(http.StatusPreconditionRequired, "the change does not say which state of the order it changes")
-		p.Errors = []Detail{{Detail: "it is missing", Header: "If-Match", Mend: "send the ETag of the order as it was read"}}
+		p := problem.Plain(http.StatusPreconditionRequired, "the change does not say which state of the order it changes")
+		p.Errors = []problem.Detail{{Detail: "it is missing", Header: "If-Match", Mend: "send the ETag of the order as it was read"}}
 		return nil, p
 	}
 	return func(v feeds.FeedOrder) error {

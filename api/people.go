@@ -4,6 +4,7 @@ import (
 	"context"
 	"strconv"
 
+	"solander/api/problem"
 	"solander/buyers"
 	"solander/fault"
 	"solander/feeds"
@@ -220,11 +221,11 @@ func didTo[B any](ctx context.Context, f *face, key, of string, do func(ctx cont
 	}
 	var in B
 	if err := strict.Decode(c.body, &in); err != nil {
-		return nil, f.told(ctx, inBody(err, c.body, nil))
+		return nil, f.told(ctx, problem.InBody(err, c.body, nil))
 	}
 	d, err := do(ctx, feeds.FeedCall{Feed: c.ID, Key: key, Print: c.print()}, id, in)
 	if err != nil {
-		return nil, f.told(ctx, inBody(err, c.body, inPart))
+		return nil, f.told(ctx, problem.InBody(err, c.body, inPart))
 	}
 	return &deedTold{Deed{d.Mark, knownOf(d.Buyer)}}, nil
 }

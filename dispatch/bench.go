@@ -16,6 +16,7 @@ import (
 	"solander/planning"
 	"solander/stockroom"
 	"solander/studio"
+	"solander/suppose"
 )
 
 // Bench is the list of a day; the zero day is today. Orders that may be packed are planned for that
@@ -217,7 +218,7 @@ func benchSavings(ctx context.Context, s *studio.Studio, st *bench.State, ask da
 	}
 	ctx, stop := context.WithTimeout(dayplan.Quietly(ctx), cmp.Or(s.Times.Bench, benchTime))
 	defer stop()
-	found, err := planning.WithOneMore(ctx, s, ask, plans, nil)
+	found, err := suppose.WithOneMore(ctx, s, ask, plans, nil)
 	if err != nil {
 		return // the bench is whole without it
 	}

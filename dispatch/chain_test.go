@@ -20,6 +20,7 @@ import (
 	"solander/register"
 	"solander/stockroom"
 	"solander/studio"
+	"solander/suppose"
 )
 
 func TestFromSaleToHandOver(t *testing.T) {
@@ -275,28 +276,28 @@ func TestWhyNot(t *testing.T) {
 	v := b.Paid(b.Heron.ID)
 	plan, err := planning.Plan(b.Ctx, b.Studio, v.ID, calendar.Day{})
 	b.Must(err)
-	verdict, err := planning.WhyNot(b.Ctx, b.Studio, v.ID, "", "Test PRIORITY")
+	verdict, err := suppose.WhyNot(b.Ctx, b.Studio, v.ID, "", "Test PRIORITY")
 	b.Must(err)
 	// By ground 14 + 52 + 62 for sleeve and envelopes and 5.00; by priority its issued carton is free:
 	// 14 + 2 · 34 for sleeve and boards and 9.00.
 	if plan.Plan.Total != 628 || !verdict.Possible || verdict.Total != 982 {
 		t.Errorf("it costs %d, by the dearer service %+v; want 628 and 982", plan.Plan.Total, verdict)
 	}
-	verdict, err = planning.WhyNot(b.Ctx, b.Studio, v.ID, "tube-18x3", "")
+	verdict, err = suppose.WhyNot(b.Ctx, b.Studio, v.ID, "tube-18x3", "")
 	b.Must(err)
 	if verdict.Possible || verdict.Reason == nil || verdict.Reason.Rule != "house.small-flat" && verdict.Reason.Rule != "tube.diameter" {
 		t.Errorf("in a tube: %+v", verdict)
 	}
-	verdict, err = planning.WhyNot(b.Ctx, b.Studio, v.ID, "envelope-6x8", "")
+	verdict, err = suppose.WhyNot(b.Ctx, b.Studio, v.ID, "envelope-6x8", "")
 	b.Must(err)
 	if verdict.Possible || verdict.Reason == nil || verdict.Reason.Rule != "envelope.length" {
 		t.Errorf("in a small envelope: %+v", verdict.Reason)
 	}
-	_, err = planning.WhyNot(b.Ctx, b.Studio, v.ID, "crate", "")
+	_, err = suppose.WhyNot(b.Ctx, b.Studio, v.ID, "crate", "")
 	b.Refused(err, fault.Missing, "item", "")
-	_, err = planning.WhyNot(b.Ctx, b.Studio, v.ID, "", "pigeon")
+	_, err = suppose.WhyNot(b.Ctx, b.Studio, v.ID, "", "pigeon")
 	b.Refused(err, fault.Missing, "service", "")
-	_, err = planning.WhyNot(b.Ctx, b.Studio, v.ID, "", "")
+	_, err = suppose.WhyNot(b.Ctx, b.Studio, v.ID, "", "")
 	b.Refused(err, fault.Invalid, "item", "")
 }
 

@@ -14,6 +14,7 @@ import (
 	"solander/order"
 	"solander/packing"
 	"solander/papers"
+	"solander/papers/wrap"
 	"solander/planning"
 	"solander/studio"
 )
@@ -133,10 +134,10 @@ func LabelPaper(ctx context.Context, s *studio.Studio, parcel int64) (papers.Add
 }
 
 // WrapPaper tells how to build a packed parcel. Faults: Missing.
-func WrapPaper(ctx context.Context, s *studio.Studio, parcel int64) (papers.WrapSheet, error) {
-	var out papers.WrapSheet
+func WrapPaper(ctx context.Context, s *studio.Studio, parcel int64) (wrap.Sheet, error) {
+	var out wrap.Sheet
 	err := parcelPaper(ctx, s, parcel, func(t *Dispatch, w planning.Wording, of []order.Order, p studio.Parcel, part, parts int) (err error) {
-		in := papers.WrapIn{Part: part, Parts: parts, Service: w.Service(p.Plan.Card, p.Service), Warnings: p.Warnings}
+		in := wrap.In{Part: part, Parts: parts, Service: w.Service(p.Plan.Card, p.Service), Warnings: p.Warnings}
 		out, err = t.wrapSheet(w, of, p.Plan, in)
 		return err
 	})
@@ -145,12 +146,12 @@ func WrapPaper(ctx context.Context, s *studio.Studio, parcel int64) (papers.Wrap
 
 // WrapPapers tells how to build every parcel of an order: those that are packed, or else as planned now.
 // Faults: Missing; Refused when nothing is packed and no plan sends it.
-func WrapPapers(ctx context.Context, s *studio.Studio, orderID int64) ([]papers.WrapSheet, error) {
+func WrapPapers(ctx context.Context, s *studio.Studio, orderID int64) ([]wrap.Sheet, error) {
 	v, err := book.Order(ctx, s, orderID)
 	if err != nil {
 		return nil, err
 	}
-	var out []papers.WrapSheet
+	var out []wrap.Sheet
 	for _, p := range v.Parcels {
 		sheet, err := WrapPaper(ctx, s, p.ID)
 		if err != nil {
@@ -164,7 +165,7 @@ func WrapPapers(ctx context.Context, s *studio.Studio, orderID int64) ([]papers.
 	return plannedWraps(ctx, s, orderID)
 }
 
-func plannedWraps(ctx context.Context, s *studio.Studio, orderID int64) ([]papers.WrapSheet, error) {
+func plannedWraps(ctx context.Context, s *studio.Studio, orderID int64) ([]wrap.Sheet, error) {
 	planned, err := planning.Plan(ctx, s, orderID, calendar.Day{})
 	if err != nil {
 		return nil, err
@@ -176,7 +177,7 @@ func plannedWraps(ctx context.Context, s *studio.Studio, orderID int64) ([]paper
 	for _, w := range planned.Plan.Warnings {
 		warnings = append(warnings, w.Text)
 	}
-	var out []papers.WrapSheet
+	var out []wrap.Sheet
 	err = read(ctx, s, func(t *Dispatch) error {
 		r, err := planning.MeansOf(s, planning.In(t.Turn))
 		if err != nil {
@@ -188,7 +189,7 @@ func plannedWraps(ctx context.Context, s *studio.Studio, orderID int64) ([]paper
 			return err
 		}
 		for i, p := range planned.Plan.Parcels {
-			in := papers.WrapIn{Part: i + 1, Parts: len(planned.Plan.Parcels), Service: w.Service(p.Card, p.Service), Warnings: warnings}
+			in := wrap.In{Part: i + 1, Parts: len(planned.Plan.Parcels), Service: w.Service(p.Card, p.Service), Warnings: warnings}
 			sheet, err := t.wrapSheet(w, of, p, in)
 			if err != nil {
 				return err
@@ -201,14 +202,14 @@ func plannedWraps(ctx context.Context, s *studio.Studio, orderID int64) ([]paper
 }
 
 // wrapSheet lays out a parcel of orders, of which only those in it count.
-func (t *Dispatch) wrapSheet(w planning.Wording, all []order.Order, p packing.Parcel, in papers.WrapIn) (papers.WrapSheet, error) {
+func (t *Dispatch) wrapSheet(w planning.Wording, all []order.Order, p packing.Parcel, in wrap.In) (wrap.Sheet, error) {
 	of := slices.DeleteFunc(slices.Clone(all), func(o order.Order) bool { return !slices.Contains(dayplan.Sharers(p), o.Mark) })
 	if len(of) == 0 {
 		of = all[:1]
 	}
 	b, err := t.BuyerOf(of[0].Buyer)
 	if err != nil {
-		return papers.WrapSheet{}, err
+		return wrap.Sheet{}, err
 	}
 	in.Mark, in.Buyer, in.Wrap, in.Prints = planning.MarksOf(of), b.Name, w.Wrap(p.Wrap), map[string]string{}
 	for _, it := range w.Items {
@@ -219,13 +220,13 @@ func (t *Dispatch) wrapSheet(w planning.Wording, all []order.Order, p packing.Pa
 		for _, l := range o.Lines {
 			sheet, err := planning.In(t.Turn).Sheet(l)
 			if err != nil {
-				return papers.WrapSheet{}, err
+				return wrap.Sheet{}, err
 			}
 			in.Sheets = append(in.Sheets, sheet)
 			in.Prints[sheet.ID] = sheet.Note
 		}
 	}
-	return papers.Wrap(planning.In(t.Turn).Head(calendar.Day{}), p, in), nil
+	return wrap.Of(planning.In(t.Turn).Head(calendar.Day{}), p, in), nil
 }
 
 // HandOverPaper is the list that goes with a batch to the carrier. Faults: Missing.

@@ -61,14 +61,14 @@ func Bench(h Head, l bench.List) BenchSheet {
 			s.Sections = append(s.Sections, sec)
 		}
 	}
-	s.Warnings = once(s.Warnings)
+	s.Warnings = Once(s.Warnings)
 	return s
 }
 
 func summary(l bench.List) string {
 	text := "no open order"
 	if l.Open > 0 {
-		text = count(l.Open, "open order")
+		text = Count(l.Open, "open order")
 	}
 	if l.Late > 0 {
 		text += fmt.Sprintf(", %d late", l.Late)
@@ -96,8 +96,8 @@ func benchRow(t bench.Task) Row {
 	return r
 }
 
-// count prints "1 parcel", "2 parcels".
-func count(n int, what string) string {
+// Count prints "1 parcel", "2 parcels".
+func Count(n int, what string) string {
 	if n == 1 {
 		return "1 " + what
 	}

@@ -7,6 +7,7 @@ import (
 
 	"solander/measure"
 	"solander/packing/cutting"
+	"solander/packing/cutting/onesheet"
 )
 
 // CuttingList tells how to cut boards from big sheets: each kind of cutting once, drawn to scale, with its
@@ -62,15 +63,24 @@ type CutBoard struct {
 	Place
 }
 
+// BladeCautions is the usual caution for work with blades (common practice, no source).
+func BladeCautions() []string {
+	return []string{
+		"Cut away from you, along a steel rule, on a cutting mat; keep the other hand behind the blade.",
+		"Use a sharp blade, cut in several light strokes, and cover the blade between cuts.",
+		"Follow the maker's and local safety advice.",
+	}
+}
+
 // KnifeCautions is the usual caution for cutting boards (common practice, no source).
 func KnifeCautions() []string {
-	return append(slices.Clone(bladeCautions), "Stand, clamp the rule on long cuts, and never cut towards the hand that holds it. With a machine, keep its guards on and follow its maker's rules.")
+	return append(BladeCautions(), "Stand, clamp the rule on long cuts, and never cut towards the hand that holds it. With a machine, keep its guards on and follow its maker's rules.")
 }
 
 // Alike is sheets of one kind that are cut in the same way.
 type Alike struct {
 	Stock, Copies int
-	Panel         cutting.Panel
+	Panel         onesheet.Panel
 }
 
 // AlikeSheets gathers sheets that are cut alike, in the order of their first.
@@ -89,7 +99,7 @@ func AlikeSheets(sheets []cutting.Cutting) []Alike {
 
 // CutOrder walks a tree of cuts: the cuts in their order, the boards, and the offcuts, each from left to
 // right as they come. ids names the boards.
-func CutOrder(p cutting.Panel, ids []string) (cuts []BoardCut, boards, waste []CutBoard) {
+func CutOrder(p onesheet.Panel, ids []string) (cuts []BoardCut, boards, waste []CutBoard) {
 	at := Place{p.X, p.Y, p.Width, p.Height}
 	switch {
 	case p.Cut != nil:
@@ -147,8 +157,7 @@ func boardCounts(u measure.System, boards []CutBoard) []string {
 	var names []string
 	count := map[string]int{}
 	for _, b := range boards {
-		w, h := sorted(b.Width, b.Height)
-		name := fmt.Sprintf("%s, %s", b.Board, Sides(u, h, w))
+		name := fmt.Sprintf("%s, %s", b.Board, Sides(u, min(b.Width, b.Height), max(b.Width, b.Height)))
 		if count[name] == 0 {
 			names = append(names, name)
 		}

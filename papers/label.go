@@ -57,14 +57,15 @@ func ParcelCode(mark string, part, parts int) string {
 }
 
 func partWith(in LabelIn) string {
-	part := partOf(in.Part, in.Parts)
+	part := PartOf(in.Part, in.Parts)
 	if in.With == "" {
 		return part
 	}
 	return strings.TrimPrefix(part+", with "+in.With, ", ")
 }
 
-func partOf(part, parts int) string {
+// PartOf says which of its order's parcels one is; "" when it is the only one.
+func PartOf(part, parts int) string {
 	if parts < 2 {
 		return ""
 	}

@@ -1,6 +1,6 @@
 // Package papers knows what stands on each paper of the bench: bench sheet, sign list, packing slip,
-// address label, wrap sheet, hand-over list. It is pure: it draws nothing and reads no clock; papers/pdf
-// draws.
+// address label, hand-over list, cutting list; papers/wrap knows the wrap sheet. It is pure: it draws nothing and
+// reads no clock; papers/pdf draws.
 //
 // A paper holds words and quantities as the reader sees them, in the studio's units. A paper of
 // the house carries the warnings of the plan it comes from, such as a price card that has ended; what leaves the
@@ -8,7 +8,6 @@
 package papers
 
 import (
-	"cmp"
 	"slices"
 	"strings"
 
@@ -34,8 +33,8 @@ type Paper interface {
 // Top returns the head.
 func (h Head) Top() Head { return h }
 
-// once returns the texts without the empty ones and without repetition, in their order.
-func once(texts []string) []string {
+// Once returns the texts without the empty ones and without repetition, in their order.
+func Once(texts []string) []string {
 	var out []string
 	for _, t := range texts {
 		if t != "" && !slices.Contains(out, t) {
@@ -45,16 +44,13 @@ func once(texts []string) []string {
 	return out
 }
 
-// first returns the first text that is not empty.
-func first(texts ...string) string { return cmp.Or(texts...) }
-
 // Sides prints lengths as one size, exactly: "12 × 16 in"; each with its own unit where they differ.
 func Sides(s measure.System, sides ...measure.Length) string {
 	return times(sides, func(l measure.Length) string { return l.In(s) })
 }
 
-// about prints lengths as one size, rounded for reading.
-func about(s measure.System, sides ...measure.Length) string {
+// About prints lengths as one size, rounded for reading.
+func About(s measure.System, sides ...measure.Length) string {
 	return times(sides, func(l measure.Length) string { return l.About(s) })
 }
 

@@ -120,12 +120,12 @@ func totals(o order.Order) []SlipTotal {
 // Facts says what an edition is: "12 × 16 in, pigment print on cotton rag 310 gsm, edition of 250 and
 // 25 artist's proofs".
 func Facts(e edition.Edition, h Head) string {
-	made := strings.Join(once([]string{e.Technique, e.Grammage.Beside(e.Paper)}), " on ")
+	made := strings.Join(Once([]string{e.Technique, e.Grammage.Beside(e.Paper)}), " on ")
 	size := "open edition"
 	if !e.Open() {
 		size = fmt.Sprintf("edition of %d", e.Limit) + proofs(e.Proofs)
 	}
-	return strings.Join(once([]string{e.Size(h.Units), made, size}), ", ")
+	return strings.Join(Once([]string{e.Size(h.Units), made, size}), ", ")
 }
 
 func proofs(p edition.Proofs) string {

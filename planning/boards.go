@@ -213,7 +213,7 @@ func BoardsNeeded(ctx context.Context, s *studio.Studio, day calendar.Day) ([]Bo
 	}
 	var d dayplan.Ask
 	err := read(ctx, s, func(t *Planning) (err error) {
-		d, err = dayAsk(s, t, day, plentyOfBoards)
+		d, err = DayAsk(s, t, day, plentyOfBoards)
 		return err
 	})
 	if err != nil {

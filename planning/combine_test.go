@@ -13,9 +13,9 @@ import (
 	"solander/internal/bed"
 	"solander/order"
 	"solander/packing"
-	"solander/planning"
 	"solander/register"
 	"solander/studio"
+	"solander/suppose"
 )
 
 // combining is a bed at which orders of one buyer to one address may share parcels.
@@ -236,7 +236,7 @@ func TestSharedParcelsAndScarcePackaging(t *testing.T) {
 			t.Errorf("the plans of the day take %d of %s, there are %d", n, key, b.Shelf()[key].Stock)
 		}
 	}
-	more, err := planning.AskOneMore(b.Ctx, b.Studio, calendar.Day{}, nil)
+	more, err := suppose.AskOneMore(b.Ctx, b.Studio, calendar.Day{}, nil)
 	b.Must(err)
 	if more.Orders != 3 || more.Total.Minor != b.DayTotal() {
 		t.Errorf("one more says %d orders for %s, the plans cost %d", more.Orders, more.Total, b.DayTotal())

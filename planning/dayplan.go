@@ -7,9 +7,9 @@ import (
 	"solander/studio"
 )
 
-// dayAsk reads the orders that may be packed on a day; the zero day is today. change may alter what is on
+// DayAsk reads the orders that may be packed on a day; the zero day is today. change may alter what is on
 // the shelf.
-func dayAsk(s *studio.Studio, t *Planning, day calendar.Day, change func(*dayplan.Means)) (dayplan.Ask, error) {
+func DayAsk(s *studio.Studio, t *Planning, day calendar.Day, change func(*dayplan.Means)) (dayplan.Ask, error) {
 	d, err := t.Drawer()
 	if err != nil {
 		return dayplan.Ask{}, err
@@ -26,7 +26,7 @@ func DayAskOf(s *studio.Studio, t *Planning, d *studio.Drawer, day calendar.Day,
 	if change != nil {
 		change(&r)
 	}
-	day = t.handOverDay(day)
+	day = t.HandOverDay(day)
 	base, err := dayplan.NewBasis(t.base(r, day), studio.CardsFor(r.Cards, t.Set, day))
 	if err != nil {
 		return dayplan.Ask{}, err
@@ -61,6 +61,6 @@ func Asked(s *studio.Studio, t *Planning, d *studio.Drawer, o order.Order, lines
 	if all, err = DayAskOf(s, t, d, day, nil); err != nil {
 		return one, all, err
 	}
-	one, err = t.question(all.Room, o, lines, t.handOverDay(day))
+	one, err = t.Question(all.Room, o, lines, t.HandOverDay(day))
 	return one, all, err
 }

@@ -1,7 +1,6 @@
 package planning_test
 
 import (
-	"context"
 	"strings"
 	"testing"
 
@@ -13,6 +12,7 @@ import (
 	"solander/planning"
 	"solander/stockroom"
 	"solander/studio"
+	"solander/suppose"
 )
 
 // Two orders of one heron each would both take the one outer envelope that is left: the bench gives it to
@@ -80,7 +80,7 @@ func TestTheSumOfTheDayIsTheLeast(t *testing.T) {
 	b.Ready(b.Heron.ID)
 	b.Ready(b.Heron.ID)
 	b.Scarce(1, "envelope-13x17")
-	more, err := planning.AskOneMore(b.Ctx, b.Studio, calendar.Day{}, nil)
+	more, err := suppose.AskOneMore(b.Ctx, b.Studio, calendar.Day{}, nil)
 	b.Must(err)
 	if more.Total != bed.USD(with+without) || more.Held != 0 || more.Orders != 2 {
 		t.Errorf("the day costs %s with %d held, want %s", more.Total, more.Held, bed.USD(with+without))
@@ -127,32 +127,9 @@ func TestAnOrderThatCannotGoHoldsNoOther(t *testing.T) {
 	if held != 1 || goes != 1 {
 		t.Errorf("%d go and %d are held, want one of each", goes, held)
 	}
-	more, err := planning.AskOneMore(b.Ctx, b.Studio, calendar.Day{}, nil)
+	more, err := suppose.AskOneMore(b.Ctx, b.Studio, calendar.Day{}, nil)
 	b.Must(err)
 	if more.Held != 1 || len(more.Items) == 0 || more.Items[0].Sends != 1 || more.Items[0].Item != "envelope-13x17" {
 		t.Errorf("one more: %+v", more)
-	}
-}
-
-func TestOneMoreTellsHowFarItIs(t *testing.T) {
-	b := bed.New(t)
-	b.Ready(b.Heron.ID)
-	b.Scarce(0, "envelope-13x17")
-	var last [2]int
-	more, err := planning.AskOneMore(b.Ctx, b.Studio, calendar.Day{}, func(done, all int) {
-		if done < last[0] || all < done {
-			t.Errorf("%d of %d after %d of %d", done, all, last[0], last[1])
-		}
-		last = [2]int{done, all}
-	})
-	b.Must(err)
-	if more.Of == 0 || more.Asked != more.Of || more.Stopped || last != [2]int{more.Of, more.Of} {
-		t.Errorf("asked %d of %d, told %v", more.Asked, more.Of, last)
-	}
-	b.Scarce(2, "envelope-13x17") // another question, not in the cache
-	stopped, stop := context.WithCancel(b.Ctx)
-	more, err = planning.AskOneMore(stopped, b.Studio, calendar.Day{}, func(int, int) { stop() })
-	if err != nil || !more.Stopped || more.Asked > more.Of {
-		t.Errorf("stopped: %+v, %v", more, err)
 	}
 }

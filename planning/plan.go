@@ -19,8 +19,8 @@ type PlanView struct {
 	Shared  []string // what other orders of the day have to do with it
 	Units   measure.System
 
-	left    map[string]int  // pieces of each item on hand, what other orders of the day take of them included
-	retired map[string]bool // items no longer used
+	Left    map[string]int  `json:"-"` // pieces of each item on hand, what other orders of the day take of them included
+	Retired map[string]bool `json:"-"` // items no longer used
 }
 
 // Plan plans the parcels of an order's prints that are not packed yet, handed over on day: today or
@@ -57,7 +57,7 @@ func Plan(ctx context.Context, s *studio.Studio, orderID int64, day calendar.Day
 		if one, all, err = Asked(s, t, d, o, lines, day); err != nil {
 			return err
 		}
-		v.Units, v.left, v.retired = t.Set.Units, all.Room.Left, all.Room.Retired
+		v.Units, v.Left, v.Retired = t.Set.Units, all.Room.Left, all.Room.Retired
 		v.Order, err = t.ViewOf(o)
 		return err
 	})

@@ -1,4 +1,5 @@
-// Package planning plans the parcels of a day, of an order, and of what might be bought.
+// Package planning plans the parcels of a day and of an order, and says what a plan means.
+// It also cuts the boards that plans need from big sheets; it writes nothing but notes in the journals of orders.
 package planning
 
 import (
@@ -12,9 +13,6 @@ import (
 
 // Store is what this room asks of the store.
 type Store interface {
-	HandOver(id int64) (studio.HandOver, []studio.Parcel, error)
-	HandOvers(limit int) ([]studio.HandOver, error)
-	OpenOrders() ([]order.Order, error)
 	Order(id int64) (order.Order, error)
 	Shelf() ([]studio.ShelfItem, error)
 	UndoMark(id int64) error

@@ -45,14 +45,14 @@ func MeansOf(s *studio.Studio, t *Planning) (dayplan.Means, error) {
 // any service is on its way.
 const holidaysAhead = 120
 
-// handOverDay is the day a plan counts from: the day asked for or today, moved to the next working day.
-func (t *Planning) handOverDay(asked calendar.Day) calendar.Day {
+// HandOverDay is the day a plan counts from: the day asked for or today, moved to the next working day.
+func (t *Planning) HandOverDay(asked calendar.Day) calendar.Day {
 	return t.Working.Add(studio.Latest(asked, t.Today), 0)
 }
 
-// question asks for the cheapest way to send lines of an order alone: the shelf is what packed parcels
+// Question asks for the cheapest way to send lines of an order alone: the shelf is what packed parcels
 // leave, the cards those that hold on the day, their zone tables cut down to the rows of this way.
-func (t *Planning) question(r dayplan.Means, o order.Order, lines []order.Line, day calendar.Day) (dayplan.Question, error) {
+func (t *Planning) Question(r dayplan.Means, o order.Order, lines []order.Line, day calendar.Day) (dayplan.Question, error) {
 	po, err := t.packingOrder(o, lines, day)
 	if err != nil {
 		return dayplan.Question{}, err

@@ -14,6 +14,7 @@ import (
 	"solander/packing"
 	"solander/planning"
 	"solander/studio"
+	"solander/suppose"
 )
 
 // ended is a search that is over before it begins.
@@ -37,7 +38,7 @@ func TestAnEndedSearchAnswers(t *testing.T) {
 	if tasks := list.Groups[bench.PackOrders]; len(tasks) != 1 || !strings.Contains(tasks[0].Blocked, "stopped") {
 		t.Errorf("%+v", tasks)
 	}
-	more, err := planning.AskOneMore(ended(b.Ctx), b.Studio, calendar.Day{}, nil)
+	more, err := suppose.AskOneMore(ended(b.Ctx), b.Studio, calendar.Day{}, nil)
 	b.Must(err)
 	if !more.Stopped {
 		t.Errorf("one more: %+v", more)

@@ -39,8 +39,8 @@ func (w Wording) Wrap(id string) packing.Wrap {
 	return packing.Wrap{ID: id}
 }
 
-// item names a piece of packaging.
-func (w Wording) item(id string) string {
+// Item names a piece of packaging.
+func (w Wording) Item(id string) string {
 	if it := w.Items[id]; it.Name != "" {
 		return it.Name
 	}
@@ -95,7 +95,7 @@ func (w Wording) layers(p packing.Parcel) []string {
 		out = append(out, p.Mat.Words())
 	}
 	for _, l := range merged {
-		text := w.item(l.Item)
+		text := w.Item(l.Item)
 		if l.Count > 1 {
 			text = fmt.Sprintf("%d × %s", l.Count, text)
 		}
@@ -113,8 +113,8 @@ func (w Wording) layers(p packing.Parcel) []string {
 	return out
 }
 
-// name says how a parcel is wrapped.
-func (w Wording) name(p packing.Parcel) string {
+// WrapName says how a parcel is wrapped.
+func (w Wording) WrapName(p packing.Parcel) string {
 	if n := w.Wrap(p.Wrap).Name; n != "" {
 		return n
 	}
@@ -123,16 +123,16 @@ func (w Wording) name(p packing.Parcel) string {
 
 // Parcel says in one line what a parcel is: wrap, outermost packaging, weight.
 func (w Wording) Parcel(p packing.Parcel) string {
-	text := w.name(p)
+	text := w.WrapName(p)
 	if n := len(p.Layers); n > 0 {
-		text += ", " + w.item(p.Layers[n-1].Item)
+		text += ", " + w.Item(p.Layers[n-1].Item)
 	}
 	return text + ", " + p.Mass.About(w.units)
 }
 
 // Planned is a planned parcel for the bench list.
 func (w Wording) Planned(p packing.Parcel, prints []bench.Print) bench.PlannedParcel {
-	out := bench.PlannedParcel{Wrap: w.name(p), Layers: w.layers(p), Mass: p.Mass, Service: w.Service(p.Card, p.Service)}
+	out := bench.PlannedParcel{Wrap: w.WrapName(p), Layers: w.layers(p), Mass: p.Mass, Service: w.Service(p.Card, p.Service)}
 	for _, c := range p.Contents {
 		for _, pr := range prints {
 			if studio.SheetID(pr.Line.ID) == c.Sheet {

@@ -8,12 +8,14 @@ import (
 	"testing"
 
 	"github.com/santhosh-tekuri/jsonschema/v6"
+
 	"solander/internal/bed"
 	"solander/internal/schematest"
 	"solander/internal/strict"
 	"solander/packing"
 	"solander/planning"
 	"solander/studio"
+	"solander/suppose"
 	"solander/tariff"
 )
 
@@ -26,7 +28,7 @@ var asked = map[reflect.Type][]string{
 	reflect.TypeFor[planning.BoardsIn]():    {"format", "sheets", "boards"},
 	reflect.TypeFor[planning.BigSheet]():    {"id", "width", "height"},
 	reflect.TypeFor[planning.BoardWanted](): {"id", "width", "height", "count"},
-	reflect.TypeFor[planning.WhatIfIn]():    {"format"},
+	reflect.TypeFor[suppose.WhatIfIn]():     {"format"},
 }
 
 func schemaOf[T any](t *testing.T, name, title, format string, written bool) *jsonschema.Schema {
@@ -101,19 +103,19 @@ func TestBoardsSchemas(t *testing.T) {
 
 // The same for what-if, with a studio that has sent something.
 func TestWhatIfSchemas(t *testing.T) {
-	question := schemaOf[planning.WhatIfIn](t, "what-if", "A question about another way. Its meaning and further rules: what-if.md", planning.WhatIfFormat, false)
-	answer := schemaOf[planning.WhatIf](t, "what-if-answer", "What another way would cost. Its meaning: what-if.md", planning.WhatIfAnswerFormat, true)
+	question := schemaOf[suppose.WhatIfIn](t, "what-if", "A question about another way. Its meaning and further rules: what-if.md", suppose.WhatIfFormat, false)
+	answer := schemaOf[suppose.WhatIf](t, "what-if-answer", "What another way would cost. Its meaning: what-if.md", suppose.WhatIfAnswerFormat, true)
 	obeys(t, question, schematest.Parse(t, example(t, "what-if.md")))
 	b := bed.New(t)
 	b.SentOff(b.Heron.ID)
-	for _, in := range []planning.WhatIfIn{
-		bed.Past(func(in *planning.WhatIfIn) { in.Cards = []tariff.Card{bed.Dearer()} }),
-		bed.Past(func(in *planning.WhatIfIn) {
+	for _, in := range []suppose.WhatIfIn{
+		bed.Past(func(in *suppose.WhatIfIn) { in.Cards = []tariff.Card{bed.Dearer()} }),
+		bed.Past(func(in *suppose.WhatIfIn) {
 			in.Item = &packing.Item{ID: "bag", Name: "Large bag", Kind: packing.Envelope, Width: 13 * bed.Inch, Height: 17 * bed.Inch, Mass: 1, Cost: 10}
 		}),
 	} {
 		obeys(t, question, schematest.Value(t, in))
-		out, err := planning.AskWhatIf(b.Ctx, b.Studio, in, nil)
+		out, err := suppose.AskWhatIf(b.Ctx, b.Studio, in, nil)
 		b.Must(err)
 		if len(out.Rows) == 0 {
 			t.Error("nothing was answered")

@@ -15,6 +15,7 @@ import (
 	"solander/planning"
 	"solander/register"
 	"solander/stockroom"
+	"solander/suppose"
 	"solander/tariff"
 	"solander/tariff/cards"
 	"solander/web/page"
@@ -69,7 +70,7 @@ func TestOneMorePieceIsTold(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
 	key := s.rivals()
-	found, err := planning.AskOneMore(s.ctx(), s.studio, calendar.Day{}, nil)
+	found, err := suppose.AskOneMore(s.ctx(), s.studio, calendar.Day{}, nil)
 	s.must(err)
 	if len(found.Items) == 0 || found.Items[0].Item != key {
 		t.Fatalf("one more %s saves nothing: %+v", key, found)

@@ -11,7 +11,7 @@ import (
 	"solander/house"
 	"solander/measure"
 	"solander/packing"
-	"solander/planning"
+	"solander/suppose"
 	"solander/tariff"
 )
 
@@ -56,7 +56,7 @@ func (c *WhatIf) Run(d *desk.Open) error {
 		return err
 	}
 	tell, done := d.Progress("planning")
-	found, err := planning.AskWhatIf(d.Ctx, d.Studio, in, tell)
+	found, err := suppose.AskWhatIf(d.Ctx, d.Studio, in, tell)
 	done()
 	if err != nil {
 		return err
@@ -68,7 +68,7 @@ func (c *WhatIf) Run(d *desk.Open) error {
 }
 
 // picture writes the plot to the file of --svg.
-func (c *WhatIf) picture(d *desk.Open, found planning.WhatIf) error {
+func (c *WhatIf) picture(d *desk.Open, found suppose.WhatIf) error {
 	if c.SVG == "" {
 		return nil
 	}
@@ -83,13 +83,13 @@ func (c *WhatIf) picture(d *desk.Open, found planning.WhatIf) error {
 }
 
 // asked reads the question from a file, or from the flags.
-func (c *WhatIf) asked(d *desk.Open) (planning.WhatIfIn, error) {
-	q := planning.WhatIfIn{Format: planning.WhatIfFormat, Past: c.Past, Open: c.Open, Drop: c.Drop}
+func (c *WhatIf) asked(d *desk.Open) (suppose.WhatIfIn, error) {
+	q := suppose.WhatIfIn{Format: suppose.WhatIfFormat, Past: c.Past, Open: c.Open, Drop: c.Drop}
 	if c.File != "" {
 		if c.From+c.To+c.Like+c.Item != "" || c.Open || len(c.Drop)+len(c.Rule)+len(c.Card) > 0 {
 			return q, fault.Invalidf("file", "a file says all itself").ToMend("leave out the flags that ask, or the file")
 		}
-		q = planning.WhatIfIn{}
+		q = suppose.WhatIfIn{}
 		err := d.ReadJSON(c.File, "file", &q)
 		return q, err
 	}
@@ -114,7 +114,7 @@ func (c *WhatIf) asked(d *desk.Open) (planning.WhatIfIn, error) {
 }
 
 // bought reads the packaging that is bought.
-func (c *WhatIf) bought(d *desk.Open, q *planning.WhatIfIn) error {
+func (c *WhatIf) bought(d *desk.Open, q *suppose.WhatIfIn) error {
 	switch {
 	case c.Item != "" && c.Cost+c.Width+c.Height+c.Mass != "":
 		return fault.Invalidf("item", "a file says price and size itself").ToMend("leave out --cost, --width, --height and --mass")
@@ -162,7 +162,7 @@ func (c *WhatIf) bought(d *desk.Open, q *planning.WhatIfIn) error {
 }
 
 // cards reads the price cards: the id of a loaded one, a folder, or a file.
-func (c *WhatIf) cards(d *desk.Open, q *planning.WhatIfIn) error {
+func (c *WhatIf) cards(d *desk.Open, q *suppose.WhatIfIn) error {
 	if len(c.Card) == 0 {
 		return nil
 	}
@@ -193,7 +193,7 @@ func (c *WhatIf) cards(d *desk.Open, q *planning.WhatIfIn) error {
 	return nil
 }
 
-func printWhatIf(w io.Writer, found planning.WhatIf, all bool) {
+func printWhatIf(w io.Writer, found suppose.WhatIf, all bool) {
 	for _, change := range found.Changes {
 		fmt.Fprintf(w, "what if: %s\n", change)
 	}
@@ -219,7 +219,7 @@ func printWhatIf(w io.Writer, found planning.WhatIf, all bool) {
 }
 
 // printPlot draws what is saved as bars of text.
-func printPlot(w io.Writer, found planning.WhatIf) {
+func printPlot(w io.Writer, found suppose.WhatIf) {
 	p, months := found.Plot()
 	if p == nil {
 		return
@@ -237,7 +237,7 @@ func printPlot(w io.Writer, found planning.WhatIf) {
 }
 
 // printSendings lists the sendings that change, or all.
-func printSendings(w io.Writer, found planning.WhatIf, all bool) {
+func printSendings(w io.Writer, found suppose.WhatIf, all bool) {
 	fmt.Fprintln(w)
 	desk.Table(w, func(row func(string, ...any)) {
 		row("ORDER\tDAY\tAS IT IS\tCOST\tWITH THE CHANGE\tCOST\tSAVES")
@@ -265,7 +265,7 @@ func printSendings(w io.Writer, found planning.WhatIf, all bool) {
 }
 
 // sameWay says that a sending keeps wrap, outer packaging and service; what is inside may differ.
-func sameWay(r planning.WhatIfRow) string {
+func sameWay(r suppose.WhatIfRow) string {
 	if r.Saves.IsZero() {
 		return "the same way"
 	}

@@ -10,8 +10,8 @@ import (
 	"solander/measure"
 	"solander/money"
 	"solander/packing"
-	"solander/planning"
 	"solander/studio"
+	"solander/suppose"
 )
 
 // showWhy prints a plan in words.
@@ -80,7 +80,7 @@ func (c *Plan) whyNotFile(d *desk.Desk, st *studio.Studio, p packing.Problem) er
 	if err != nil {
 		return err
 	}
-	answers, err := planning.WhyNotProblem(ctx, st, p, choice, service)
+	answers, err := suppose.WhyNotProblem(ctx, st, p, choice, service)
 	done()
 	if err != nil {
 		return err
@@ -88,7 +88,7 @@ func (c *Plan) whyNotFile(d *desk.Desk, st *studio.Studio, p packing.Problem) er
 	d.JSON = d.JSON || !c.Text
 	return d.Show(answers, func(w io.Writer) {
 		for _, a := range answers {
-			v := planning.Verdict{Planned: 1, Each: a.Parcels}
+			v := suppose.Verdict{Planned: 1, Each: a.Parcels}
 			for i, f := range a.Parcels {
 				fmt.Fprintf(w, "parcel %d of %s: %s\n", i+1, a.Order, v.EachText(i, p.Currency))
 				if f.Reason != nil {
@@ -109,7 +109,7 @@ func (c *Plan) whyNot(d *desk.Open, o studio.OrderView) error {
 	if err != nil {
 		return err
 	}
-	v, err := planning.WhyNot(ctx, d.Studio, o.ID, choice, service)
+	v, err := suppose.WhyNot(ctx, d.Studio, o.ID, choice, service)
 	done()
 	if err != nil {
 		return err

@@ -9,9 +9,9 @@ import (
 	"solander/cli/desk"
 	"solander/fault"
 	"solander/money"
-	"solander/planning"
 	"solander/stockroom"
 	"solander/studio"
+	"solander/suppose"
 )
 
 type Shelf struct {
@@ -112,7 +112,7 @@ func (c *shelfOneMoreCmd) Run(d *desk.Open) error {
 		return err
 	}
 	tell, done := d.Progress("planning")
-	found, err := planning.AskOneMore(d.Ctx, d.Studio, on, tell)
+	found, err := suppose.AskOneMore(d.Ctx, d.Studio, on, tell)
 	done()
 	if err != nil {
 		return err
@@ -120,7 +120,7 @@ func (c *shelfOneMoreCmd) Run(d *desk.Open) error {
 	return d.Show(found, func(w io.Writer) { printOneMore(w, found) })
 }
 
-func printOneMore(w io.Writer, found planning.OneMore) {
+func printOneMore(w io.Writer, found suppose.OneMore) {
 	if found.Stopped {
 		fmt.Fprintf(w, "stopped: %d of %d kinds of packaging were looked at\n", found.Asked, found.Of)
 	}

@@ -3,8 +3,8 @@ package bed
 import (
 	"solander/calendar"
 	"solander/dispatch"
-	"solander/planning"
 	"solander/studio"
+	"solander/suppose"
 	"solander/tariff"
 )
 
@@ -21,8 +21,8 @@ func (b *Bed) SentOff(eds ...int64) studio.OrderView {
 }
 
 // Past asks about what was handed over in March 2026.
-func Past(change func(*planning.WhatIfIn)) planning.WhatIfIn {
-	in := planning.WhatIfIn{Format: planning.WhatIfFormat, Past: true, From: calendar.Date(2026, 3, 1), To: calendar.Date(2026, 3, 31)}
+func Past(change func(*suppose.WhatIfIn)) suppose.WhatIfIn {
+	in := suppose.WhatIfIn{Format: suppose.WhatIfFormat, Past: true, From: calendar.Date(2026, 3, 1), To: calendar.Date(2026, 3, 31)}
 	change(&in)
 	return in
 }

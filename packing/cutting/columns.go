@@ -5,6 +5,7 @@ import (
 	"math/bits"
 	"slices"
 
+	"solander/packing/cutting/onesheet"
 	"solander/packing/prices"
 )
 
@@ -24,7 +25,7 @@ const (
 // pattern is a cutting of a sheet.
 type pattern struct {
 	stock  int
-	joint  *joint
+	joint  *onesheet.Joint
 	counts []int
 }
 
@@ -69,7 +70,7 @@ func (c *columns) round() bool {
 		if t == nil {
 			return false
 		}
-		worth[s] = t.value[len(t.value)-1]
+		worth[s] = t.Best()
 		if c.add(s, t) {
 			more = true
 		}
@@ -79,28 +80,26 @@ func (c *columns) round() bool {
 }
 
 // table is that of a kind of sheet with the present prices; nil when it is too large, or the time is over.
-func (c *columns) table(stock int) *table {
+func (c *columns) table(stock int) *onesheet.Table {
 	p := c.p
-	var kinds []Kind
+	var kinds []onesheet.Kind
 	for i, d := range p.demand {
-		kinds = append(kinds, Kind{d.Width, d.Height, 0, c.price[i], d.Turn})
+		kinds = append(kinds, onesheet.Kind{Width: d.Width, Height: d.Height, Value: c.price[i], Turn: d.Turn})
 	}
-	w, h := p.size(stock)
-	t, ok := newTable(p.ctx, w, h, ways(Sheet{p.stock[stock].Width, p.stock[stock].Height}, kinds, p.kerf))
-	if !ok || t.cut {
-		return nil
+	t := onesheet.NewTable(p.ctx, p.sheet(stock), kinds, p.kerf)
+	if t != nil {
+		c.work += t.Cells()
 	}
-	c.work += len(t.value)
 	return t
 }
 
 // add takes the best cutting of a table into the program, if it is new and gains.
-func (c *columns) add(stock int, t *table) bool {
-	if t.value[len(t.value)-1] <= pricesScale+pricesScale>>20 {
+func (c *columns) add(stock int, t *onesheet.Table) bool {
+	if t.Best() <= pricesScale+pricesScale>>20 {
 		return false
 	}
-	n := pattern{stock: stock, joint: t.joint(len(t.xs)-1, len(t.ys)-1), counts: make([]int, len(c.price))}
-	n.joint.count(n.counts)
+	n := pattern{stock: stock, joint: t.Joint(), counts: make([]int, len(c.price))}
+	n.joint.Count(n.counts)
 	key := n.key()
 	if _, known := c.patterns[key]; known {
 		return false
@@ -122,17 +121,6 @@ func (n *pattern) key() string {
 		out = append(out, byte(k), byte(k>>8))
 	}
 	return string(out)
-}
-
-func (j *joint) count(out []int) {
-	switch {
-	case j == nil:
-	case j.a == nil:
-		out[j.piece]++
-	default:
-		j.a.count(out)
-		j.b.count(out)
-	}
 }
 
 // least is how many sheets hold the price of all boards at least, when a sheet of each kind holds no more than its

@@ -4,13 +4,15 @@ import (
 	"cmp"
 	"math/bits"
 	"slices"
+
+	"solander/packing/cutting/onesheet"
 )
 
 // slot is a free rectangle, or one with a piece in its corner and two slots beside and above it.
 type slot struct {
 	w, h          int64
 	stock         int
-	piece         *joint
+	piece         *onesheet.Joint
 	upright       bool // the first cut: beside the piece, all the way up
 	beside, above *slot
 }
@@ -146,7 +148,7 @@ func (p *planner) open(i int, g greedily, used []int) (*slot, [2]int64) {
 // place puts a piece into the corner and returns the slots beside and above it.
 func (s *slot) place(piece int, way [2]int64, g greedily) []*slot {
 	w, h := way[0], way[1]
-	s.piece = &joint{w: w, h: h, piece: piece}
+	s.piece = &onesheet.Joint{W: w, H: h, Piece: piece}
 	s.upright = g.split(s, w, h)
 	if s.upright {
 		s.beside, s.above = &slot{w: s.w - w, h: s.h}, &slot{w: w, h: s.h - h}
@@ -162,14 +164,14 @@ func (s *slot) place(piece int, way [2]int64, g greedily) []*slot {
 	return out
 }
 
-func (s *slot) joint() *joint {
+func (s *slot) joint() *onesheet.Joint {
 	if s.piece == nil {
 		return nil
 	}
 	if s.upright {
-		return joined(joined(s.piece, s.above.joint(), false), s.beside.joint(), true)
+		return onesheet.Join(onesheet.Join(s.piece, s.above.joint(), false), s.beside.joint(), true)
 	}
-	return joined(joined(s.piece, s.beside.joint(), true), s.above.joint(), false)
+	return onesheet.Join(onesheet.Join(s.piece, s.beside.joint(), true), s.above.joint(), false)
 }
 
 // cheapen moves what lies on a sheet to a cheaper or smaller one that holds it.
@@ -177,7 +179,7 @@ func (p *planner) cheapen(sheets []sheet, used []int) {
 	for i := range sheets {
 		for s, st := range p.stock {
 			from := p.stock[sheets[i].stock]
-			if !(rank{}).with(st).less((rank{}).with(from)) || !p.fitsOn(s, sheets[i].joint.w, sheets[i].joint.h) {
+			if !(rank{}).with(st).less((rank{}).with(from)) || !p.fitsOn(s, sheets[i].joint.W, sheets[i].joint.H) {
 				continue
 			}
 			if st.Count == 0 || used[s] < st.Count {
@@ -218,64 +220,31 @@ func (p *planner) fillRest(stock int, begin []sheet, open []int) []sheet {
 	for _, n := range left {
 		rest += n
 	}
-	w, h := p.size(stock)
 	used := make([]int, len(p.stock))
 	sheets := slices.Clone(begin)
 	for _, s := range begin {
 		used[s.stock]++
 	}
 	for rest > 0 {
-		j := p.fillOne(stock, w, h, left)
+		j := p.fillOne(stock, left)
 		if j == nil || p.ctx.Err() != nil || p.best != nil && len(sheets)+1 > len(p.best) {
 			return nil
 		}
-		rest -= j.takeFrom(left)
+		rest -= j.TakeFrom(left)
 		sheets, used[stock] = append(sheets, sheet{stock, j}), used[stock]+1
 	}
 	p.cheapen(sheets, used)
 	return sheets
 }
 
-func (p *planner) fillOne(stock int, w, h int64, left []int) *joint {
-	var kinds []Kind
+func (p *planner) fillOne(stock int, left []int) *onesheet.Joint {
+	var kinds []onesheet.Kind
 	var asked []int
 	for i, d := range p.demand {
 		if left[i] > 0 {
-			kinds = append(kinds, Kind{d.Width, d.Height, left[i], halfArea(int64(d.Width)+p.kerf, int64(d.Height)+p.kerf)>>8 + 1, d.Turn})
+			kinds = append(kinds, onesheet.Kind{Width: d.Width, Height: d.Height, Max: left[i], Value: halfArea(int64(d.Width)+p.kerf, int64(d.Height)+p.kerf)>>8 + 1, Turn: d.Turn})
 			asked = append(asked, i)
 		}
 	}
-	all := ways(Sheet{p.stock[stock].Width, p.stock[stock].Height}, kinds, p.kerf)
-	t, ok := newTable(p.ctx, w, h, all)
-	if !ok || t.cut {
-		return nil
-	}
-	s := newBounded(p.ctx, kinds, t, w, h)
-	s.limit = fewBuilds
-	s.run()
-	return s.joint.renamed(asked)
-}
-
-func (j *joint) renamed(asked []int) *joint {
-	if j == nil {
-		return nil
-	}
-	out := *j
-	if j.a == nil {
-		out.piece = asked[j.piece]
-	}
-	out.a, out.b = j.a.renamed(asked), j.b.renamed(asked)
-	return &out
-}
-
-// takeFrom takes the pieces of a joint away and returns how many there were.
-func (j *joint) takeFrom(left []int) int {
-	if j == nil {
-		return 0
-	}
-	if j.a == nil {
-		left[j.piece]--
-		return 1
-	}
-	return j.a.takeFrom(left) + j.b.takeFrom(left)
+	return onesheet.Filled(p.ctx, p.sheet(stock), kinds, p.kerf, fewBuilds).Renamed(asked)
 }

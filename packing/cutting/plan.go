@@ -3,9 +3,11 @@ package cutting
 import (
 	"cmp"
 	"context"
+	"math/bits"
 
 	"solander/fault"
 	"solander/measure"
+	"solander/packing/cutting/onesheet"
 	"solander/packing/layout"
 )
 
@@ -44,16 +46,16 @@ func Plan(ctx context.Context, stock []Stock, demand []Piece, kerf measure.Lengt
 
 func validPlan(stock []Stock, demand []Piece, kerf measure.Length) error {
 	for i, s := range stock {
-		if err := valid("stock", i, s.Width, s.Height); err != nil {
+		if err := onesheet.ValidSize("stock", i, s.Width, s.Height); err != nil {
 			return err
 		}
-		if s.Count < 0 || s.Cost < 0 || s.Cost > highestValue {
+		if s.Count < 0 || s.Cost < 0 || s.Cost > onesheet.HighestValue {
 			return fault.Invalidf("stock", "stock %d: %d sheets at %d: neither may be negative, or the cost over 2^40", i+1, s.Count, s.Cost)
 		}
 	}
 	total := 0
 	for i, d := range demand {
-		if err := valid("demand", i, d.Width, d.Height); err != nil {
+		if err := onesheet.ValidSize("demand", i, d.Width, d.Height); err != nil {
 			return err
 		}
 		if d.Count < 0 || d.Count > mostPieces {
@@ -64,7 +66,7 @@ func validPlan(stock []Stock, demand []Piece, kerf measure.Length) error {
 	if total > mostPieces {
 		return fault.New(fault.TooLarge, "%d boards are more than %d", total, mostPieces).In("demand")
 	}
-	return validKerf(kerf)
+	return onesheet.ValidKerf(kerf)
 }
 
 const mostPieces = 5000
@@ -83,7 +85,7 @@ type planner struct {
 // sheet is one sheet of a plan.
 type sheet struct {
 	stock int
-	joint *joint
+	joint *onesheet.Joint
 }
 
 func newPlanner(ctx context.Context, stock []Stock, demand []Piece, kerf int64) *planner {
@@ -97,6 +99,11 @@ func newPlanner(ctx context.Context, stock []Stock, demand []Piece, kerf int64) 
 // size is the reckoned size of a sheet of the stock.
 func (p *planner) size(s int) (w, h int64) {
 	return int64(p.stock[s].Width) + p.kerf, int64(p.stock[s].Height) + p.kerf
+}
+
+// sheet is the real size of a sheet of the stock.
+func (p *planner) sheet(s int) onesheet.Sheet {
+	return onesheet.Sheet{Width: p.stock[s].Width, Height: p.stock[s].Height}
 }
 
 // ways is the reckoned sizes of a piece, each way round.
@@ -156,10 +163,10 @@ func (p *planner) atLeast() int {
 		if d.Count < 2 {
 			continue
 		}
-		one := []Kind{{Width: d.Width, Height: d.Height, Value: 1, Turn: d.Turn}}
+		one := []onesheet.Kind{{Width: d.Width, Height: d.Height, Value: 1, Turn: d.Turn}}
 		most := int64(1)
-		for _, s := range p.stock {
-			if c, err := MostValuable(p.ctx, Sheet{s.Width, s.Height}, one, measure.Length(p.kerf)); err == nil {
+		for s := range p.stock {
+			if c, err := onesheet.MostValuable(p.ctx, p.sheet(s), one, measure.Length(p.kerf)); err == nil {
 				most = max(most, c.Bound)
 			}
 		}
@@ -197,6 +204,17 @@ func (p *planner) rank(sheets []sheet) rank {
 	return r
 }
 
+// with adds one sheet.
+func (r rank) with(s Stock) rank {
+	hi, lo := bits.Mul64(uint64(s.Width), uint64(s.Height))
+	var carry uint64
+	r.areaLow, carry = bits.Add64(r.areaLow, lo, 0)
+	r.areaHigh, _ = bits.Add64(r.areaHigh, hi, carry)
+	r.sheets++
+	r.cost += s.Cost
+	return r
+}
+
 func (r rank) less(o rank) bool {
 	return cmp.Or(cmp.Compare(r.sheets, o.sheets), cmp.Compare(r.cost, o.cost),
 		cmp.Compare(r.areaHigh, o.areaHigh), cmp.Compare(r.areaLow, o.areaLow)) < 0
@@ -209,7 +227,7 @@ func (p *planner) plan(exact bool) CutPlan {
 	}
 	for _, s := range p.best {
 		st := p.stock[s.stock]
-		out.Sheets = append(out.Sheets, Cutting{s.stock, draw(s.joint, st.Width, st.Height, p.kerf)})
+		out.Sheets = append(out.Sheets, Cutting{s.stock, onesheet.Draw(s.joint, st.Width, st.Height, p.kerf)})
 		out.Cost += st.Cost
 	}
 	out.Proven = out.Bound >= len(p.best)

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"solander/fault"
+	"solander/internal/brute"
 	"solander/measure"
 )
 
@@ -60,7 +61,7 @@ func (f *fewest) cuttable(w, h int, counts []int) bool {
 		ok = ok || total == 1 && n == 1 && (dw <= w && dh <= h || d.Turn && dh <= w && dw <= h)
 	}
 	if total > 1 {
-		shares(counts, func(a, b []int) {
+		brute.Shares(counts, func(a, b []int) {
 			for x := 1; x < w && !ok; x++ {
 				ok = f.cuttable(x, h, a) && f.cuttable(w-x-f.kerf, h, b)
 			}
@@ -88,7 +89,7 @@ func (f *fewest) of(counts, used []int) (rank, bool) {
 		if st.Count > 0 && used[s] == st.Count {
 			continue
 		}
-		shares(counts, func(a, b []int) {
+		brute.Shares(counts, func(a, b []int) {
 			if fmt.Sprint(b) == fmt.Sprint(counts) || !f.cuttable(int(st.Width), int(st.Height), a) {
 				return
 			}
@@ -207,11 +208,6 @@ func TestCancelledPlansAtOnce(t *testing.T) {
 	if err != nil || Verify(stock, demand, mm, p) != nil || p.Bound > len(p.Sheets) || time.Since(start) > 500*time.Millisecond*slow {
 		t.Errorf("%d sheets, bound %d, %v after %v", len(p.Sheets), p.Bound, err, time.Since(start))
 	}
-	in := gcut(t)[3]
-	c, err := MostValuable(ctx, in.sheet, in.kinds, 0)
-	if err != nil || c.Proven || c.Bound < in.optimum || worth(t, in.sheet, in.kinds, 0, c.Panel) != c.Value {
-		t.Errorf("%d, bound %d, %v", c.Value, c.Bound, err)
-	}
 }
 
 func TestLawsOfPlans(t *testing.T) {
@@ -292,8 +288,7 @@ func TestRefusalsAndBadInput(t *testing.T) {
 	_, side := Plan(ctx, []Stock{{"s", 0, 10, 0, 1}}, nil, 0)
 	_, count := Plan(ctx, nil, []Piece{{"a", 6, 6, -2, true}}, 0)
 	_, kerf := Plan(ctx, nil, nil, -1)
-	_, value := MostValuable(ctx, Sheet{5, 5}, []Kind{{1, 1, 1, -1, false}}, 0)
-	for i, err := range []error{side, count, kerf, value} {
+	for i, err := range []error{side, count, kerf} {
 		if !fault.Is(err, fault.Invalid) {
 			t.Errorf("%d: %v is no fault of the input", i, err)
 		}

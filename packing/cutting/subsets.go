@@ -1,5 +1,7 @@
 package cutting
 
+import "solander/packing/cutting/onesheet"
+
 // subsets solves a plan exactly: for every set of pieces, counted by kind, the smallest rectangles that it
 // can be cut from, and from these the best cover of all pieces by sheets.
 //
@@ -263,10 +265,10 @@ func (s *subsets) sheets() []sheet {
 	}
 }
 
-func (s *subsets) joint(set, i int) *joint {
+func (s *subsets) joint(set, i int) *onesheet.Joint {
 	sh := s.shapes[set][i]
 	if sh.b == 0 {
-		return &joint{w: sh.w, h: sh.h, piece: int(sh.a)}
+		return &onesheet.Joint{W: sh.w, H: sh.h, Piece: int(sh.a)}
 	}
-	return join(s.joint(int(sh.a), int(sh.i)), s.joint(int(sh.b), int(sh.k)), sh.upright)
+	return onesheet.Join(s.joint(int(sh.a), int(sh.i)), s.joint(int(sh.b), int(sh.k)), sh.upright)
 }

@@ -5,6 +5,7 @@ import (
 
 	"solander/fault"
 	"solander/measure"
+	"solander/packing/cutting/onesheet"
 )
 
 // Verify looks at a plan again from what was asked: every cut runs from edge to edge of its panel and takes
@@ -21,7 +22,7 @@ func Verify(stock []Stock, demand []Piece, kerf measure.Length, plan CutPlan) er
 		}
 		used[s.Stock]++
 		cost += stock[s.Stock].Cost
-		size := Panel{Width: stock[s.Stock].Width, Height: stock[s.Stock].Height}
+		size := onesheet.Panel{Width: stock[s.Stock].Width, Height: stock[s.Stock].Height}
 		if p := s.Panel; p.X != 0 || p.Y != 0 || p.Width != size.Width || p.Height != size.Height {
 			return wrong(i, "the panel is not the whole sheet")
 		}
@@ -57,7 +58,7 @@ type verifier struct {
 	step   int
 }
 
-func (v *verifier) panel(p Panel) error {
+func (v *verifier) panel(p onesheet.Panel) error {
 	if p.Width <= 0 || p.Height <= 0 {
 		return fmt.Errorf("a panel is %d × %d nm", p.Width, p.Height)
 	}
@@ -89,7 +90,7 @@ func (v *verifier) panel(p Panel) error {
 }
 
 // parts reckons what a cut leaves.
-func (v *verifier) parts(p Panel) ([]Panel, error) {
+func (v *verifier) parts(p onesheet.Panel) ([]onesheet.Panel, error) {
 	start, length := p.Y, p.Height
 	if p.Cut.Upright {
 		start, length = p.X, p.Width
@@ -105,12 +106,12 @@ func (v *verifier) parts(p Panel) ([]Panel, error) {
 		a.Height, b.Y, b.Height = first, p.Y+first+v.kerf, length-first-v.kerf
 	}
 	if length-first <= v.kerf {
-		return []Panel{a}, nil
+		return []onesheet.Panel{a}, nil
 	}
-	return []Panel{a, b}, nil
+	return []onesheet.Panel{a, b}, nil
 }
 
-func (v *verifier) piece(p Panel) error {
+func (v *verifier) piece(p onesheet.Panel) error {
 	if p.Piece < 0 {
 		return nil
 	}

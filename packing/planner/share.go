@@ -7,6 +7,7 @@ import (
 
 	"solander/packing"
 	"solander/packing/planner/explain"
+	"solander/packing/planner/means"
 	"solander/packing/planner/parcel"
 	"solander/packing/planner/partition"
 	"solander/packing/prices"
@@ -121,7 +122,7 @@ func (k *solver) counted(r *result) []*partition.Split {
 
 func (k *solver) takesWatched(r *result) bool {
 	used := k.used([]*result{r})
-	return slices.ContainsFunc(k.Track, func(it *parcel.Item) bool { return used[it.Index] > 0 })
+	return slices.ContainsFunc(k.Track, func(it *means.Item) bool { return used[it.Index] > 0 })
 }
 
 // allocate combines the splits of all orders, each of which may also be held, and returns the best allocation; false when

@@ -6,6 +6,7 @@ import (
 	"solander/packing"
 	"solander/packing/planner/explain"
 	"solander/packing/planner/longorder"
+	"solander/packing/planner/means"
 	"solander/packing/planner/parcel"
 	"solander/packing/planner/partition"
 )
@@ -135,9 +136,9 @@ func (k *solver) solve(ctx context.Context, orders []*parcel.Order) (results []*
 }
 
 // overdrawn returns the items not yet watched of which plans take more than there are, by id.
-func (k *solver) overdrawn(results []*result) []*parcel.Item {
+func (k *solver) overdrawn(results []*result) []*means.Item {
 	count := k.used(results)
-	var out []*parcel.Item
+	var out []*means.Item
 	for _, it := range k.Items {
 		if it.Stock != nil && it.Track < 0 && count[it.Index] > *it.Stock {
 			out = append(out, it)

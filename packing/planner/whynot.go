@@ -7,6 +7,7 @@ import (
 	"solander/fault"
 	"solander/packing"
 	"solander/packing/planner/explain"
+	"solander/packing/planner/means"
 	"solander/packing/planner/parcel"
 	"solander/packing/planner/partition"
 )
@@ -75,7 +76,7 @@ func WhyNot(ctx context.Context, p packing.Problem, orderID, choice, service str
 type forcing struct {
 	k     *solver
 	o     *parcel.Order
-	wraps []*parcel.Wrap
+	wraps []*means.Wrap
 	not   *packing.Reason // the service does not lead to the destination
 }
 
@@ -110,14 +111,14 @@ func (k *solver) force(o *parcel.Order, choice, service string) (*forcing, error
 
 // forcedWraps returns the wraps that a choice leaves: all for "", one for a wrap's id; for an item every
 // wrap that has it, with the item alone in that layer.
-func (k *solver) forcedWraps(choice string) []*parcel.Wrap {
+func (k *solver) forcedWraps(choice string) []*means.Wrap {
 	if choice == "" {
 		return k.Wraps
 	}
-	var out []*parcel.Wrap
+	var out []*means.Wrap
 	for _, w := range k.Wraps {
 		if w.ID == choice {
-			return []*parcel.Wrap{w}
+			return []*means.Wrap{w}
 		}
 		for i := range w.Stages {
 			for _, it := range w.Stages[i].Choices {
@@ -131,10 +132,10 @@ func (k *solver) forcedWraps(choice string) []*parcel.Wrap {
 }
 
 // only returns the wrap with one item alone in a layer.
-func only(w *parcel.Wrap, layer int, it *parcel.Item) *parcel.Wrap {
+func only(w *means.Wrap, layer int, it *means.Item) *means.Wrap {
 	c := *w
 	c.Stages = slices.Clone(w.Stages)
-	c.Stages[layer].Choices = []*parcel.Item{it}
+	c.Stages[layer].Choices = []*means.Item{it}
 	c.Ground = c.Footings()
 	return &c
 }

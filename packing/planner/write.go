@@ -7,6 +7,7 @@ import (
 
 	"solander/packing"
 	"solander/packing/planner/explain"
+	"solander/packing/planner/means"
 	"solander/packing/planner/parcel"
 	"solander/packing/planner/partition"
 )
@@ -142,7 +143,7 @@ func (k *solver) used(results []*result) []int {
 	return out
 }
 
-func (k *solver) warn(list []packing.Warning, of *parcel.Offer, p *packing.Parcel, seen map[string]bool) []packing.Warning {
+func (k *solver) warn(list []packing.Warning, of *means.Offer, p *packing.Parcel, seen map[string]bool) []packing.Warning {
 	add := func(code, text string) {
 		if code != "" && !seen[code+of.Card.ID] {
 			seen[code+of.Card.ID] = true

@@ -16,6 +16,7 @@ import (
 	"solander/order"
 	"solander/packing"
 	"solander/papers"
+	"solander/papers/wrap"
 )
 
 // word is a word with its box in points, as pdftotext sees it.
@@ -128,9 +129,9 @@ func TestAbsurdTextsStayInTheirBoxes(t *testing.T) {
 			"sign":      papers.SignList{Head: h, Count: 1, Editions: []papers.SignEdition{{Title: x, Size: x, Rows: []papers.SignRow{{Label: x, Buyer: x, Mark: x, Timing: x, Late: true}}}}},
 			"slip":      papers.PackingSlip{Head: h, Mark: strings.Repeat("S-1042", 8), Ref: x, Outlet: x, From: []string{x, x}, To: []string{x, x, x}, Lines: lines, Totals: []papers.SlipTotal{{Name: x, Amount: x}}, Message: x},
 			"hand-over": papers.HandOverList{Head: h, Note: x, Rows: []papers.HandOverRow{{Mark: x, To: x, Service: x, Tracking: strings.Repeat("9", 40), Postage: x}}, Services: []papers.ServiceSum{{Service: x, Parcels: 1, Postage: x}}, Total: x},
-			"wrap": papers.WrapSheet{
-				Head: h, Mark: x, Part: x, Buyer: x, Wrap: x, Facts: []papers.Fact{{Name: "Size", Text: x}}, Steps: []papers.Step{{Text: x, Detail: x}}, Cautions: []string{x}, Warnings: []string{x},
-				Views: []papers.View{{Name: "From above", Sizes: []string{"a"}, Shapes: []papers.Shape{{Step: 1, W: 1, H: 100 * measure.Metre}}}}, Cuts: []papers.Cut{{Title: x, Steps: []string{x}}},
+			"wrap": wrap.Sheet{
+				Head: h, Mark: x, Part: x, Buyer: x, Wrap: x, Facts: []wrap.Fact{{Name: "Size", Text: x}}, Steps: []wrap.Step{{Text: x, Detail: x}}, Cautions: []string{x}, Warnings: []string{x},
+				Views: []papers.View{{Name: "From above", Sizes: []string{"a"}, Shapes: []papers.Shape{{Step: 1, W: 1, H: 100 * measure.Metre}}}}, Cuts: []wrap.Cut{{Title: x, Steps: []string{x}}},
 			},
 		} {
 			if slip, is := paper.(papers.PackingSlip); is && letters.Named(x) != "" {
@@ -269,9 +270,9 @@ func TestEmptyPapers(t *testing.T) {
 		papers.SignList{},
 		papers.PackingSlip{Mark: "S-1"},
 		papers.AddressLabel{Mark: "S-1"},
-		papers.WrapSheet{},
+		wrap.Sheet{},
 		papers.HandOverList{},
-		papers.Wrap(papers.Head{}, packing.Parcel{}, papers.WrapIn{}),
+		wrap.Of(papers.Head{}, packing.Parcel{}, wrap.In{}),
 	} {
 		tidy(t, p.Title(), drawn(t, "empty-"+p.Title(), p))
 	}

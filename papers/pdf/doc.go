@@ -21,6 +21,7 @@ import (
 	"solander/letters"
 	"solander/measure"
 	"solander/papers"
+	"solander/papers/wrap"
 )
 
 // Draw returns a paper as a PDF file.
@@ -63,7 +64,7 @@ func (p *page) draw(paper papers.Paper) error {
 		if err := p.slip(x); err != nil {
 			return err
 		}
-	case papers.WrapSheet:
+	case wrap.Sheet:
 		p.wrapSheet(x)
 	case papers.HandOverList:
 		p.handOver(x)

@@ -16,6 +16,7 @@ import (
 	"solander/order"
 	"solander/packing"
 	"solander/papers"
+	"solander/papers/wrap"
 	"solander/tariff"
 )
 
@@ -118,28 +119,28 @@ func sheetOf(id string, w, h measure.Length) packing.Sheet {
 	return packing.Sheet{ID: id, Width: w, Height: h, Caliper: 20 * measure.Mil, Grammage: 310 * measure.GSM}
 }
 
-func flatSheet() papers.WrapSheet {
+func flatSheet() wrap.Sheet {
 	items := []packing.Item{
 		{ID: "sleeve-12x16", Name: "sleeve 12 × 16", Kind: packing.Sleeve, Width: 49 * measure.Inch / 4, Height: 65 * measure.Inch / 4, Wall: 2 * measure.Mil},
 		{ID: "board-13x17", Name: "grey board", Kind: packing.Board, Width: 13 * measure.Inch, Height: 17 * measure.Inch, Caliper: 60 * measure.Mil, Stiff: true},
 		{ID: "env-13x18", Name: "stiff envelope", Kind: packing.Envelope, Width: 53 * measure.Inch / 4, Height: 18 * measure.Inch, Wall: 24 * measure.Mil, Stiff: true, Thickest: measure.Inch / 2},
 		{ID: "env-15x20", Name: "soft outer envelope", Kind: packing.Envelope, Width: 15 * measure.Inch, Height: 20 * measure.Inch, Wall: 12 * measure.Mil, Soft: true},
 	}
-	wrap := packing.Wrap{ID: "flat-double", Name: "double envelope with boards", Shape: packing.Flat, Layers: []packing.Layer{
+	recipe := packing.Wrap{ID: "flat-double", Name: "double envelope with boards", Shape: packing.Flat, Layers: []packing.Layer{
 		{Kind: packing.Sleeve, Per: packing.PerSheet}, {Kind: packing.Board, Count: 2, Clearance: packing.Clearance{Sides: measure.Inch / 4}}, {Kind: packing.Envelope}, {Kind: packing.Envelope},
 	}}
 	p := packing.Parcel{Contents: []packing.Content{{Sheet: "a", Copies: 1}}, Wrap: "flat-double", Shape: packing.Flat, Mass: 13 * measure.Ounce, Service: "parcel post", Size: tariff.SizeOf(20*measure.Inch, 15*measure.Inch, measure.Inch/4), Layers: []packing.LayerPlan{
 		{Layer: 0, Kind: packing.Sleeve, Item: "sleeve-12x16", Count: 1, Sheet: "a"}, {Layer: 1, Kind: packing.Board, Item: "board-13x17", Count: 2}, {Layer: 2, Kind: packing.Envelope, Item: "env-13x18", Count: 1}, {Layer: 3, Kind: packing.Envelope, Item: "env-15x20", Count: 1},
 	}}
-	return papers.Wrap(head(), p, papers.WrapIn{Mark: "S-1038", Buyer: "Zoé Łukasik-Müller", Wrap: wrap, Items: items, Sheets: []packing.Sheet{sheetOf("a", 12*measure.Inch, 16*measure.Inch)}, Prints: map[string]string{"a": "17/250 Heron at dusk"}, Warnings: []string{ended}})
+	return wrap.Of(head(), p, wrap.In{Mark: "S-1038", Buyer: "Zoé Łukasik-Müller", Wrap: recipe, Items: items, Sheets: []packing.Sheet{sheetOf("a", 12*measure.Inch, 16*measure.Inch)}, Prints: map[string]string{"a": "17/250 Heron at dusk"}, Warnings: []string{ended}})
 }
 
-func rolledSheet() papers.WrapSheet {
+func rolledSheet() wrap.Sheet {
 	items := []packing.Item{
 		{ID: "tissue-20x30", Name: "tissue", Kind: packing.Tissue, Width: 20 * measure.Inch, Height: 30 * measure.Inch, Caliper: measure.Mil},
 		{ID: "tube-325", Name: "tube 3 1/4 in", Kind: packing.Tube, Diameter: 13 * measure.Inch / 4, Length: 30 * measure.Inch, Wall: 80 * measure.Mil, Cut: &packing.Cut{Shortest: 12 * measure.Inch, Step: measure.Inch}},
 	}
-	wrap := packing.Wrap{ID: "tube", Name: "rolled in a tube", Shape: packing.Rolled, Core: 3 * measure.Inch, Layers: []packing.Layer{
+	recipe := packing.Wrap{ID: "tube", Name: "rolled in a tube", Shape: packing.Rolled, Core: 3 * measure.Inch, Layers: []packing.Layer{
 		{Kind: packing.Tissue}, {Kind: packing.Tube, Clearance: packing.Clearance{Ends: measure.Inch / 2}},
 	}}
 	p := packing.Parcel{
@@ -148,29 +149,29 @@ func rolledSheet() papers.WrapSheet {
 			{Layer: 0, Kind: packing.Tissue, Item: "tissue-20x30", Count: 1}, {Layer: 1, Kind: packing.Tube, Item: "tube-325", Count: 1, CutTo: 26 * measure.Inch},
 		},
 	}
-	return papers.Wrap(head(), p, papers.WrapIn{Mark: "S-1042", Buyer: "Otto Marl", Wrap: wrap, Items: items, Sheets: []packing.Sheet{sheetOf("a", 18*measure.Inch, 24*measure.Inch)}, Prints: map[string]string{"a": "4/250 Tide tables, low water"}})
+	return wrap.Of(head(), p, wrap.In{Mark: "S-1042", Buyer: "Otto Marl", Wrap: recipe, Items: items, Sheets: []packing.Sheet{sheetOf("a", 18*measure.Inch, 24*measure.Inch)}, Prints: map[string]string{"a": "4/250 Tide tables, low water"}})
 }
 
-func cartonSheet() papers.WrapSheet {
+func cartonSheet() wrap.Sheet {
 	items := []packing.Item{
 		{ID: "tissue", Name: "interleaf", Kind: packing.Tissue, Width: 20 * measure.Inch, Height: 30 * measure.Inch, Caliper: measure.Mil},
 		{ID: "board-13x17", Name: "grey board", Kind: packing.Board, Width: 13 * measure.Inch, Height: 17 * measure.Inch, Caliper: 60 * measure.Mil, Stiff: true},
 		{ID: "carton-18", Name: "carton 18 × 14 × 6", Kind: packing.Carton, Length: 18 * measure.Inch, Width: 14 * measure.Inch, Height: 6 * measure.Inch, Wall: 160 * measure.Mil, Cut: &packing.Cut{Shortest: measure.Inch, Step: measure.Inch / 2}, IssuedFor: "priority"},
 	}
-	wrap := packing.Wrap{ID: "carton", Name: "cut-down carton with stiffeners", Shape: packing.Flat, Layers: []packing.Layer{
+	recipe := packing.Wrap{ID: "carton", Name: "cut-down carton with stiffeners", Shape: packing.Flat, Layers: []packing.Layer{
 		{Kind: packing.Tissue, Per: packing.PerGap}, {Kind: packing.Board, Count: 2}, {Kind: packing.Carton},
 	}}
 	p := packing.Parcel{Contents: []packing.Content{{Sheet: "a", Copies: 1}, {Sheet: "b", Copies: 2}}, Wrap: "carton", Shape: packing.Flat, Mass: 46 * measure.Ounce, Service: "priority", Size: tariff.SizeOf(18320*measure.Mil, 14320*measure.Mil, 1320*measure.Mil), Layers: []packing.LayerPlan{
 		{Layer: 0, Kind: packing.Tissue, Item: "tissue", Count: 2}, {Layer: 1, Kind: packing.Board, Item: "board-13x17", Count: 2}, {Layer: 2, Kind: packing.Carton, Item: "carton-18", Count: 1, CutTo: measure.Inch},
 	}}
-	return papers.Wrap(head(), p, papers.WrapIn{
-		Mark: "S-1050", Buyer: "Gallery North", Part: 1, Parts: 2, Wrap: wrap, Items: items,
+	return wrap.Of(head(), p, wrap.In{
+		Mark: "S-1050", Buyer: "Gallery North", Part: 1, Parts: 2, Wrap: recipe, Items: items,
 		Sheets: []packing.Sheet{sheetOf("a", 12*measure.Inch, 16*measure.Inch), sheetOf("b", 8*measure.Inch, 10*measure.Inch)}, Prints: map[string]string{"a": "17/250 Heron at dusk", "b": "Tide tables, low water"},
 	})
 }
 
 // besideSheet is five cards in three tiers in a carton whose base is cut down.
-func besideSheet() papers.WrapSheet {
+func besideSheet() wrap.Sheet {
 	const in = measure.Inch
 	items := []packing.Item{
 		{ID: "sleeve-5x7", Name: "clear sleeve 5 × 7", Kind: packing.Sleeve, Width: 21 * in / 4, Height: 29 * in / 4, Wall: 2 * measure.Mil},
@@ -178,7 +179,7 @@ func besideSheet() papers.WrapSheet {
 		{ID: "board-9x12", Name: "grey board", Kind: packing.Board, Width: 9 * in, Height: 12 * in, Caliper: 60 * measure.Mil, Stiff: true},
 		{ID: "carton-14", Name: "carton 14 × 10 × 3", Kind: packing.Carton, Length: 14 * in, Width: 10 * in, Height: 3 * in, Wall: 160 * measure.Mil, Cut: &packing.Cut{Shortest: in, Step: in / 2}, CutBase: &packing.CutBase{ShortestLength: 8 * in, ShortestWidth: 6 * in, Step: in}},
 	}
-	wrap := packing.Wrap{ID: "cards", Name: "cards side by side in a carton", Shape: packing.Flat, Beside: 2, Between: in / 8, Layers: []packing.Layer{
+	recipe := packing.Wrap{ID: "cards", Name: "cards side by side in a carton", Shape: packing.Flat, Beside: 2, Between: in / 8, Layers: []packing.Layer{
 		{Kind: packing.Sleeve, Per: packing.PerSheet}, {Kind: packing.Tissue, Per: packing.PerGap}, {Kind: packing.Board, Count: 2}, {Kind: packing.Carton},
 	}}
 	w, h := 21*in/4+4*measure.Mil, 29*in/4+4*measure.Mil
@@ -194,7 +195,7 @@ func besideSheet() papers.WrapSheet {
 			{Layer: 3, Kind: packing.Carton, Item: "carton-14", Count: 1, CutTo: in, CutLength: 12 * in, CutWidth: 9 * in},
 		},
 	}
-	return papers.Wrap(head(), p, papers.WrapIn{Mark: "S-1061", Buyer: "Gallery North", Wrap: wrap, Items: items, Sheets: []packing.Sheet{sheetOf("a", 5*in, 7*in)}, Prints: map[string]string{"a": "Tide tables, card"}})
+	return wrap.Of(head(), p, wrap.In{Mark: "S-1061", Buyer: "Gallery North", Wrap: recipe, Items: items, Sheets: []packing.Sheet{sheetOf("a", 5*in, 7*in)}, Prints: map[string]string{"a": "Tide tables, card"}})
 }
 
 // drawn draws a paper, and with -dump writes it out for a person to look at.

@@ -4,11 +4,11 @@ import (
 	"fmt"
 	"strings"
 
-	"solander/papers"
+	"solander/papers/wrap"
 )
 
 // wrapSheet draws the wrap sheet, with the parcel's bar code beside its title.
-func (p *page) wrapSheet(s papers.WrapSheet) {
+func (p *page) wrapSheet(s wrap.Sheet) {
 	p.begin(join(", ", "Order "+s.Mark, s.Part, s.Buyer, s.Wrap))
 	// What cannot be a bar code is left out: the sheet does its work without.
 	_, _ = p.code128(codeOf(s.Code, s.Mark), p.right-180, p.top+12, 180, 26, 1)
@@ -37,7 +37,7 @@ func (p *page) wrapSheet(s papers.WrapSheet) {
 	}
 }
 
-func (p *page) wrapStep(n int, st papers.Step) {
+func (p *page) wrapStep(n int, st wrap.Step) {
 	const tick, key = 16, 22
 	w := p.width() - tick - key
 	main := cell{x: p.left + tick + key, w: w, lines: p.lines(st.Text, serif, ink, w)}
@@ -46,7 +46,7 @@ func (p *page) wrapStep(n int, st papers.Step) {
 	p.y += 4
 }
 
-func (p *page) cut(c papers.Cut) {
+func (p *page) cut(c wrap.Cut) {
 	const tall = 150
 	p.need(min(tall+60+float64(len(c.Steps)+1)*leading*1.5, p.bottom-p.top-60)) // steps and drawing on one page
 	p.heading(c.Title, "")

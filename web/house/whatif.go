@@ -12,9 +12,9 @@ import (
 	"solander/internal/strict"
 	"solander/packing"
 	"solander/papers"
-	"solander/planning"
 	"solander/stockroom"
 	"solander/studio"
+	"solander/suppose"
 	"solander/tariff"
 	"solander/web/page"
 )
@@ -23,7 +23,7 @@ import (
 type WhatIfPage struct {
 	page.Frame
 	Form   *page.Form
-	Answer *planning.WhatIf // nil until something was asked
+	Answer *suppose.WhatIf // nil until something was asked
 	Plot   *papers.Plot
 	Months bool // the plot is by month, not by sending
 }
@@ -74,7 +74,7 @@ func (f *House) whatIfForm(r *http.Request, fr page.Frame) (*page.Form, studio.S
 	return fm, set, items, nil
 }
 
-func (f *House) showWhatIf(w http.ResponseWriter, r *http.Request, fail *page.Failure, answer *planning.WhatIf) error {
+func (f *House) showWhatIf(w http.ResponseWriter, r *http.Request, fail *page.Failure, answer *suppose.WhatIf) error {
 	fr, err := f.Frame(r, "studio", "What if")
 	if err != nil {
 		return err
@@ -111,14 +111,14 @@ func (f *House) AskWhatIf(w http.ResponseWriter, r *http.Request) error {
 	typed := r.PostForm
 	x := &page.Reckoning{Title: "What if", Room: "studio"}
 	x.Show = func(w http.ResponseWriter, r *http.Request, result any) error {
-		found, ok := result.(planning.WhatIf)
+		found, ok := result.(suppose.WhatIf)
 		if !ok {
 			return fmt.Errorf("web: %T is no answer to what if", result)
 		}
 		return f.showWhatIf(w, r, &page.Failure{Form: fm.Name, Typed: typed}, &found)
 	}
 	f.Reckon(r, x, func(ctx context.Context, tell dayplan.Tell) (any, error) {
-		return planning.AskWhatIf(ctx, f.Studio, in, tell)
+		return suppose.AskWhatIf(ctx, f.Studio, in, tell)
 	})
 	if _, wrong := x.Outcome(); wrong != nil && !page.Ours(wrong) {
 		return f.showWhatIf(w, r, page.Failed(fm, r, wrong), nil)
@@ -127,9 +127,9 @@ func (f *House) AskWhatIf(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-func readWhatIf(fm *page.Form, fr page.Frame, set studio.Settings, items []studio.ShelfItem) (planning.WhatIfIn, error) {
+func readWhatIf(fm *page.Form, fr page.Frame, set studio.Settings, items []studio.ShelfItem) (suppose.WhatIfIn, error) {
 	rd := fm.Reader()
-	in := planning.WhatIfIn{Format: planning.WhatIfFormat, Past: rd.Ticked("past"), Open: rd.Ticked("open"), From: rd.Day("from"), To: rd.Day("to")}
+	in := suppose.WhatIfIn{Format: suppose.WhatIfFormat, Past: rd.Ticked("past"), Open: rd.Ticked("open"), From: rd.Day("from"), To: rd.Day("to")}
 	if key := rd.Text("like"); key != "" {
 		in.Item, in.Like = readBought(rd, fr, set, items, key), key
 	}

@@ -14,7 +14,7 @@ import (
 	"solander/money"
 	moveinroom "solander/movein"
 	"solander/order"
-	"solander/papers"
+	"solander/papers/wrap"
 	"solander/planning"
 	"solander/studio"
 	"solander/web/movein"
@@ -68,8 +68,8 @@ type parcelView struct {
 	studio.Parcel
 	State    string
 	Prints   []string
-	Facts    []papers.Fact
-	Steps    []papers.Step
+	Facts    []wrap.Fact
+	Steps    []wrap.Step
 	Lines    []costLine
 	Drawings []*page.Drawing
 	Label    *page.Form

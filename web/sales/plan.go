@@ -8,6 +8,7 @@ import (
 	"solander/money"
 	"solander/packing"
 	"solander/papers"
+	"solander/papers/wrap"
 	"solander/planning"
 	"solander/tariff"
 	"solander/web/page"
@@ -31,9 +32,9 @@ type planView struct {
 // plannedView is one parcel of a plan.
 type plannedView struct {
 	Head     string
-	Facts    []papers.Fact
-	Steps    []papers.Step
-	Cuts     []papers.Cut
+	Facts    []wrap.Fact
+	Steps    []wrap.Step
+	Cuts     []wrap.Cut
 	Cautions []string
 	Lines    []costLine
 	Cost     money.Amount
@@ -86,8 +87,8 @@ func viewPlan(pv planning.PlanView, units measure.System) *planView {
 }
 
 // wrapIn is what the pure room of papers needs to lay a parcel out, from the problem.
-func wrapIn(pv planning.PlanView) papers.WrapIn {
-	in := papers.WrapIn{Mark: pv.Order.Mark, Buyer: pv.Order.BuyerData.Name, Items: pv.Problem.Shelf, Prints: map[string]string{}}
+func wrapIn(pv planning.PlanView) wrap.In {
+	in := wrap.In{Mark: pv.Order.Mark, Buyer: pv.Order.BuyerData.Name, Items: pv.Problem.Shelf, Prints: map[string]string{}}
 	for _, o := range pv.Problem.Orders {
 		in.Sheets = append(in.Sheets, o.Sheets...)
 		for _, s := range o.Sheets {
@@ -97,14 +98,14 @@ func wrapIn(pv planning.PlanView) papers.WrapIn {
 	return in
 }
 
-func viewParcel(pc packing.Parcel, in papers.WrapIn, p packing.Problem, units measure.System, cur string) plannedView {
+func viewParcel(pc packing.Parcel, in wrap.In, p packing.Problem, units measure.System, cur string) plannedView {
 	for _, w := range p.Wraps {
 		if w.ID == pc.Wrap {
 			in.Wrap = w
 		}
 	}
 	in.Service = serviceName(p.Cards, pc.Card, pc.Service)
-	sheet := papers.Wrap(papers.Head{Units: units}, pc, in)
+	sheet := wrap.Of(papers.Head{Units: units}, pc, in)
 	v := plannedView{
 		Facts: sheet.Facts, Steps: sheet.Steps, Cuts: sheet.Cuts, Cautions: sheet.Cautions,
 		Lines: costLines(pc.Lines, cur), Cost: money.Of(pc.Cost, cur), Drawings: page.DrawAll(sheet.Views),

@@ -9,6 +9,7 @@ import (
 	"solander/order"
 	"solander/planning"
 	"solander/studio"
+	"solander/suppose"
 	"solander/web/page"
 )
 
@@ -55,7 +56,7 @@ func (f *Book) WhyNot(w http.ResponseWriter, r *http.Request) error {
 	p.Form.Read(q)
 	var fail *page.Failure
 	if q.Get("item") != "" || q.Get("service") != "" {
-		verdict, err := planning.WhyNot(r.Context(), f.Studio, v.ID, q.Get("item"), q.Get("service"))
+		verdict, err := suppose.WhyNot(r.Context(), f.Studio, v.ID, q.Get("item"), q.Get("service"))
 		if err != nil {
 			if page.Ours(err) {
 				return err
@@ -69,7 +70,7 @@ func (f *Book) WhyNot(w http.ResponseWriter, r *http.Request) error {
 	return f.Show(w, r, page.StatusOf(fail), "whynot", p)
 }
 
-func viewVerdict(v planning.Verdict, cur string) *verdictView {
+func viewVerdict(v suppose.Verdict, cur string) *verdictView {
 	out := &verdictView{May: v.Possible, Text: page.Upper(v.Text(cur)) + ".", Cost: money.Of(v.Total, cur)}
 	if v.Reason != nil {
 		out.Rule = v.Reason.Rule
@@ -89,7 +90,7 @@ func viewVerdict(v planning.Verdict, cur string) *verdictView {
 
 // whyNotForm offers what may be forced on the plan of an order: the studio's wraps, packaging and services.
 func whyNotForm(v studio.OrderView, pv planning.PlanView) *page.Form {
-	wraps, packs, services := pv.Choices()
+	wraps, packs, services := suppose.Choices(pv)
 	items, by := []page.Choice{page.Pick("", "any packaging")}, []page.Choice{page.Pick("", "any service")}
 	for _, c := range wraps {
 		items = append(items, page.Pick(c.Key, "wrapped: "+c.Name))

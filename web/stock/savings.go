@@ -7,14 +7,14 @@ import (
 
 	"solander/calendar"
 	"solander/dayplan"
-	"solander/planning"
+	"solander/suppose"
 	"solander/web/page"
 )
 
 // SavingsPage is what one more piece of packaging would save today.
 type SavingsPage struct {
 	page.Frame
-	planning.OneMore
+	suppose.OneMore
 }
 
 // Savings asks what one more piece would save.
@@ -25,7 +25,7 @@ func (f *Drawer) Savings(w http.ResponseWriter, r *http.Request) error {
 		if err != nil {
 			return err
 		}
-		found, ok := result.(planning.OneMore)
+		found, ok := result.(suppose.OneMore)
 		if !ok {
 			return fmt.Errorf("web: %T is no answer about one more piece", result)
 		}
@@ -36,7 +36,7 @@ func (f *Drawer) Savings(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	f.Reckon(r, x, func(ctx context.Context, tell dayplan.Tell) (any, error) {
-		return planning.AskOneMore(ctx, f.Studio, day, tell)
+		return suppose.AskOneMore(ctx, f.Studio, day, tell)
 	})
 	if x.Over() {
 		return x.Answer(w, r)
@@ -49,7 +49,7 @@ func (f *Drawer) Savings(w http.ResponseWriter, r *http.Request) error {
 func (f *Drawer) tellSavings(ctx context.Context, shelf []shelfGroup) {
 	ctx, stop := context.WithTimeout(ctx, f.Patience.Glance)
 	defer stop()
-	found, err := planning.AskOneMore(ctx, f.Studio, calendar.Day{}, nil)
+	found, err := suppose.AskOneMore(ctx, f.Studio, calendar.Day{}, nil)
 	if err != nil {
 		f.Log.Debug("what one more would save is not told", "err", err)
 		return

@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"solander/packing"
+	"solander/packing/planner/means"
 	"solander/packing/planner/parcel"
 	"solander/packing/planner/partition"
 )
@@ -36,7 +37,7 @@ func (t *trial) misses() []*Miss {
 	return out
 }
 
-func (t *trial) anyWorks(it *parcel.Item) bool {
+func (t *trial) anyWorks(it *means.Item) bool {
 	for key := range t.works {
 		if key.item == it {
 			return true
@@ -117,7 +118,7 @@ func (m *Miss) at(layer, group int) []string {
 
 // Furthest returns the option for a set of sheets by some wraps that gets furthest, or nil when there is none at all;
 // others are the pieces of each item that other parcels take, nil = none.
-func Furthest(k *parcel.Kit, o *parcel.Order, wraps []*parcel.Wrap, set, others []int) *Miss {
+func Furthest(k *parcel.Kit, o *parcel.Order, wraps []*means.Wrap, set, others []int) *Miss {
 	var best *Miss
 	for _, w := range wraps {
 		all := newTrial(k, o, w, set, others).misses()

@@ -8,6 +8,7 @@ import (
 
 	"solander/measure"
 	"solander/packing"
+	"solander/packing/planner/means"
 	"solander/packing/planner/parcel"
 	"solander/tariff"
 )
@@ -25,10 +26,10 @@ const (
 // Miss is an option that breaks a rule: a wrap, the packaging tried, and the service, nil when no service
 // would help.
 type Miss struct {
-	wrap   *parcel.Wrap
+	wrap   *means.Wrap
 	chain  *parcel.Choice
 	Lies   *parcel.Tiered
-	offer  *parcel.Offer
+	offer  *means.Offer
 	looks  int64
 	reach  int
 	excess measure.Length // of packaging that does not fit: by how much
@@ -53,30 +54,30 @@ func (a *Miss) further(b *Miss) bool {
 type trial struct {
 	k      *parcel.Kit
 	o      *parcel.Order
-	w      *parcel.Wrap
+	w      *means.Wrap
 	set    []int
 	facts  parcel.Facts
 	rules  []*packing.Rule
 	others []int // pieces of each item that other parcels take; nil = none
-	offers []*parcel.Offer
+	offers []*means.Offer
 
-	fits  map[*parcel.Item]bool  // outermost items that hold the contents
-	works map[option]bool        // options that are admissible
-	outer map[*parcel.Item]*Miss // outermost items that do not fit
-	inner *Miss                  // the furthest that a wrap gets before its last layer
-	tried map[option]*Miss       // outermost item and service
+	fits  map[*means.Item]bool  // outermost items that hold the contents
+	works map[option]bool       // options that are admissible
+	outer map[*means.Item]*Miss // outermost items that do not fit
+	inner *Miss                 // the furthest that a wrap gets before its last layer
+	tried map[option]*Miss      // outermost item and service
 }
 
 type option struct {
-	item  *parcel.Item
-	offer *parcel.Offer // nil: the packaging itself is not allowed
+	item  *means.Item
+	offer *means.Offer // nil: the packaging itself is not allowed
 }
 
-func newTrial(k *parcel.Kit, o *parcel.Order, w *parcel.Wrap, set []int, others []int) *trial {
+func newTrial(k *parcel.Kit, o *parcel.Order, w *means.Wrap, set []int, others []int) *trial {
 	f := o.Facts(set)
 	return &trial{
 		k: k, o: o, w: w, set: set, facts: f, rules: k.Concerned(o, set, f), others: others, offers: o.Way.Offers,
-		fits: map[*parcel.Item]bool{}, works: map[option]bool{}, outer: map[*parcel.Item]*Miss{}, tried: map[option]*Miss{},
+		fits: map[*means.Item]bool{}, works: map[option]bool{}, outer: map[*means.Item]*Miss{}, tried: map[option]*Miss{},
 	}
 }
 
@@ -125,14 +126,14 @@ func (t *trial) complete(chain *parcel.Choice, tiers int) (*parcel.Choice, bool)
 	for c := chain; c != nil; c = c.Prev {
 		has[[2]int{c.Layer, c.Group}] = true
 	}
-	add := func(l *parcel.Layer, group, pieces int) bool {
+	add := func(l *means.Layer, group, pieces int) bool {
 		if pieces == 0 || has[[2]int{l.Index, group}] {
 			return true
 		}
 		if len(l.Choices) == 0 {
 			return false
 		}
-		cheap := slices.MinFunc(l.Choices, func(a, b *parcel.Item) int { return cmp.Compare(a.Cost, b.Cost) })
+		cheap := slices.MinFunc(l.Choices, func(a, b *means.Item) int { return cmp.Compare(a.Cost, b.Cost) })
 		chain = &parcel.Choice{Prev: chain, Layer: l.Index, Group: group, Item: cheap, Count: pieces}
 		return true
 	}
@@ -151,7 +152,7 @@ func (t *trial) complete(chain *parcel.Choice, tiers int) (*parcel.Choice, bool)
 }
 
 // pieces is how many pieces a layer that is not per sheet takes for so many tiers.
-func pieces(l *parcel.Layer, tiers int) int {
+func pieces(l *means.Layer, tiers int) int {
 	if l.Each == packing.PerGap {
 		return l.Number * (tiers - 1)
 	}
@@ -162,7 +163,7 @@ func pieces(l *parcel.Layer, tiers int) int {
 const unpriced = math.MaxInt64
 
 // looks is what an option seems to cost, by one service or by the cheapest.
-func (t *trial) looks(chain *parcel.Choice, of *parcel.Offer) int64 {
+func (t *trial) looks(chain *parcel.Choice, of *means.Offer) int64 {
 	var mass measure.Mass
 	for g, n := range t.set {
 		mass += measure.Mass(n) * t.o.Groups[g].Leaf.Mass
@@ -188,7 +189,7 @@ func (t *trial) looks(chain *parcel.Choice, of *parcel.Offer) int64 {
 }
 
 // missed is told of an item that does not fit in some layer.
-func (t *trial) missed(lies *parcel.Tiered, chain *parcel.Choice, l *parcel.Layer, it *parcel.Item, g parcel.Gap, sized measure.Length) {
+func (t *trial) missed(lies *parcel.Tiered, chain *parcel.Choice, l *means.Layer, it *means.Item, g means.Gap, sized measure.Length) {
 	full, ok := t.complete(chain, lies.Levels(t.facts.N))
 	if !ok {
 		return
@@ -226,7 +227,7 @@ func (t *trial) closed(closed *parcel.Final) {
 	}
 }
 
-func (t *trial) record(c *parcel.Final, of *parcel.Offer, reach int, why func() *packing.Reason) {
+func (t *trial) record(c *parcel.Final, of *means.Offer, reach int, why func() *packing.Reason) {
 	key := option{c.Outer, of}
 	m := &Miss{wrap: t.w, chain: c.Last, Lies: c.Lies, offer: of, looks: t.looks(c.Last, of), reach: reach, Reason: why}
 	if m.further(t.tried[key]) {
@@ -249,7 +250,7 @@ func (t *trial) barred(c *parcel.Final) (int, *packing.Reason) {
 
 // breaks looks at rules 4 to 7 for a closed parcel and a service: how far it gets, or -1 when it breaks
 // none.
-func (t *trial) breaks(c *parcel.Final, of *parcel.Offer) (int, func() *packing.Reason) {
+func (t *trial) breaks(c *parcel.Final, of *means.Offer) (int, func() *packing.Reason) {
 	var force []*packing.Rule
 	for i, r := range t.rules {
 		if !parcel.InForce(&r.When, t.w.Shape, c.Mass) {

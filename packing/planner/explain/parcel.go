@@ -8,6 +8,7 @@ import (
 
 	"solander/packing"
 	"solander/packing/layout"
+	"solander/packing/planner/means"
 	"solander/packing/planner/parcel"
 	"solander/packing/planner/tiers"
 	"solander/sheet"
@@ -145,8 +146,8 @@ func ownLines(k *parcel.Kit, out *packing.Parcel, p *parcel.Pick) []tariff.Line 
 	return lines
 }
 
-func item(k *parcel.Kit, id string) *parcel.Item {
-	i, _ := slices.BinarySearchFunc(k.Items, id, func(it *parcel.Item, id string) int { return strings.Compare(it.ID, id) })
+func item(k *parcel.Kit, id string) *means.Item {
+	i, _ := slices.BinarySearchFunc(k.Items, id, func(it *means.Item, id string) int { return strings.Compare(it.ID, id) })
 	return k.Items[i]
 }
 

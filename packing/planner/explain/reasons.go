@@ -6,6 +6,7 @@ import (
 	"solander/calendar"
 	"solander/measure"
 	"solander/packing"
+	"solander/packing/planner/means"
 	"solander/packing/planner/parcel"
 	"solander/tariff"
 )
@@ -21,7 +22,7 @@ var sentence = map[string]string{
 }
 
 // reason puts a gap into words: "tube t18: length of the roll 18 in + 2 × 1/2 in = 19 in > 18 in".
-func reason(g parcel.Gap, l *parcel.Layer, it *parcel.Item, sized measure.Length) *packing.Reason {
+func reason(g means.Gap, l *means.Layer, it *means.Item, sized measure.Length) *packing.Reason {
 	once, twice := room(l, g.Rule)
 	in := measure.SystemOf(g.Limit, once, twice)
 	got, limit := g.Got.Above(in), g.Limit.Below(in)
@@ -49,7 +50,7 @@ func reason(g parcel.Gap, l *parcel.Layer, it *parcel.Item, sized measure.Length
 }
 
 // room is the clearance that a rule adds, once and at both ends.
-func room(l *parcel.Layer, rule string) (once, twice measure.Length) {
+func room(l *means.Layer, rule string) (once, twice measure.Length) {
 	c := l.Clearance
 	switch rule {
 	case "tube.diameter":
@@ -62,7 +63,7 @@ func room(l *parcel.Layer, rule string) (once, twice measure.Length) {
 	return 0, c.Sides
 }
 
-func late(k *parcel.Kit, by calendar.Day, of *parcel.Offer) *packing.Reason {
+func late(k *parcel.Kit, by calendar.Day, of *means.Offer) *packing.Reason {
 	if of.Service.Days == nil {
 		return &packing.Reason{Rule: "order.arrive_by", Text: of.Service.Name + " states no days; it must arrive by " + by.Long()}
 	}
@@ -84,7 +85,7 @@ func Short(k *parcel.Kit, c *parcel.Final, others []int) *packing.Reason {
 	if others == nil {
 		return nil
 	}
-	count := map[*parcel.Item]int{}
+	count := map[*means.Item]int{}
 	for ch := c.Last; ch != nil; ch = ch.Prev {
 		count[ch.Item] += ch.Count
 	}
@@ -100,7 +101,7 @@ func Short(k *parcel.Kit, c *parcel.Final, others []int) *packing.Reason {
 }
 
 // shortage returns the first item, by id, of which a chain of choices takes more than there are.
-func shortage(chain *parcel.Choice) (it *parcel.Item, count, stock int) {
+func shortage(chain *parcel.Choice) (it *means.Item, count, stock int) {
 	for c := chain; c != nil; c = c.Prev {
 		if c.Item.Stock == nil || it != nil && it.Index <= c.Item.Index {
 			continue

@@ -5,6 +5,7 @@ import (
 
 	"solander/measure"
 	"solander/packing"
+	"solander/packing/planner/means"
 	"solander/packing/planner/parcel"
 	"solander/sheet"
 	"solander/tariff"
@@ -14,7 +15,7 @@ import (
 type stencil struct {
 	k        *parcel.Kit
 	o        *parcel.Order
-	w        *parcel.Wrap
+	w        *means.Wrap
 	p        *profile
 	grading  grading
 	from, to int             // copies
@@ -55,7 +56,7 @@ func (s stencil) templates() []*template {
 
 // template is that of parcels closed by an item and sent by a service, none of them smaller than low; nil when there
 // are none.
-func (s *stencil) template(b *leastLayers, it *parcel.Item, of *parcel.Offer, low *tariff.Parcel) *template {
+func (s *stencil) template(b *leastLayers, it *means.Item, of *means.Offer, low *tariff.Parcel) *template {
 	if !of.InTime(s.o.By(parcel.Facts{Orders: s.o.All, Any: true})) || it.IssuedFor != "" && it.IssuedFor != of.Service.Class {
 		return nil
 	}
@@ -200,7 +201,7 @@ func (s *stencil) leastLeaf(g *parcel.Group, layers int, c *classes, at int) (lo
 }
 
 // inner adds a layer that is not the last.
-func (a *leastLayers) inner(l *parcel.Layer) bool {
+func (a *leastLayers) inner(l *means.Layer) bool {
 	if l.Each == packing.PerGap {
 		return a.gaps(l)
 	}
@@ -236,7 +237,7 @@ func (a *leastLayers) inner(l *parcel.Layer) bool {
 
 // beside makes the leaves as thin as they count at least where so many may lie in a tier: a tier is as thick
 // as its thickest leaf, which is no less than what they are on average.
-func (a *leastLayers) beside(w *parcel.Wrap) {
+func (a *leastLayers) beside(w *means.Wrap) {
 	a.inTier = int64(w.InTier())
 	for g := range a.class.thick {
 		a.class.thick[g] /= measure.Length(a.inTier)
@@ -245,7 +246,7 @@ func (a *leastLayers) beside(w *parcel.Wrap) {
 
 // gaps spreads the layer in the gaps over the copies: of N copies in tiers of at most B there are N/B − 1 at
 // least.
-func (a *leastLayers) gaps(l *parcel.Layer) bool {
+func (a *leastLayers) gaps(l *means.Layer) bool {
 	if len(l.Choices) == 0 {
 		return true // a parcel of one copy has no gap
 	}
@@ -269,7 +270,7 @@ func (a *leastLayers) gaps(l *parcel.Layer) bool {
 }
 
 // close puts an item round what there is; false when not even one thin sheet fits.
-func (a *leastLayers) close(l *parcel.Layer, it *parcel.Item) bool {
+func (a *leastLayers) close(l *means.Layer, it *means.Item) bool {
 	n := int64(l.Number)
 	one := a.thick + a.thin
 	switch it.Kind {
@@ -310,7 +311,7 @@ func (a *leastLayers) close(l *parcel.Layer, it *parcel.Item) bool {
 }
 
 // tube rolls up what there is: the longest side lies along the axis if the tube is long enough for it.
-func (a *leastLayers) tube(l *parcel.Layer, it *parcel.Item) bool {
+func (a *leastLayers) tube(l *means.Layer, it *means.Item) bool {
 	strip, axis := a.short, a.short
 	if a.long+2*l.Clearance.Ends > it.Length {
 		strip = a.long
@@ -336,8 +337,8 @@ func (a *leastLayers) tube(l *parcel.Layer, it *parcel.Item) bool {
 }
 
 // lowest is a parcel that none of the template is smaller than.
-func (a *leastLayers) lowest(it *parcel.Item, l *parcel.Layer) tariff.Parcel {
-	p := tariff.Parcel{Form: parcel.FormOf(it), Stiff: a.stiff, Container: it.Container}
+func (a *leastLayers) lowest(it *means.Item, l *means.Layer) tariff.Parcel {
+	p := tariff.Parcel{Form: means.FormOf(it), Stiff: a.stiff, Container: it.Container}
 	thick := a.thick
 	if it.Kind == packing.Envelope {
 		thick += a.thin

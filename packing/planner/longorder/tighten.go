@@ -3,6 +3,7 @@ package longorder
 import (
 	"context"
 
+	"solander/packing/planner/means"
 	"solander/packing/planner/parcel"
 	"solander/packing/planner/partition"
 )
@@ -38,7 +39,7 @@ func Tighten(ctx context.Context, k *parcel.Kit, o *parcel.Order, known *partiti
 
 // soonest is the fewest days that a parcel of the order is in the post.
 func (d *dual) soonest() int {
-	days := parcel.UnknownDays
+	days := means.UnknownDays
 	for _, t := range d.list {
 		days = min(days, t.days)
 	}

@@ -1,50 +1,35 @@
 package parcel
 
-import "solander/measure"
-
-// base is the base of a carton, cut or not.
-type base struct {
-	length, width     measure.Length // inside
-	long, short       measure.Length // inside
-	outLong, outShort measure.Length
-}
-
-func (i *Item) base(length, width measure.Length) base {
-	l, w, _ := i.OuterBox()
-	l, w = l-(i.Length-length), w-(i.Width-width)
-	return base{length, width, max(length, width), min(length, width), max(l, w), min(l, w)}
-}
-
-// LeastBase returns outer sides that no base is below.
-func (i *Item) LeastBase() (long, short measure.Length) {
-	return i.bases[0].outLong, i.bases[0].outShort
-}
+import (
+	"solander/measure"
+	"solander/packing/planner/means"
+)
 
 // standing returns the bases to try for contents that go into the whole carton. When smaller is always at
 // least as good, the least is enough, with the longer side of the contents along its length or along its width.
-func (x *Fold) standing(s *State, l *Layer, it *Item) []base {
-	if len(it.bases) == 1 {
-		return it.bases
+func (x *Fold) standing(s *State, l *means.Layer, it *means.Item) []means.Base {
+	if len(it.Bases) == 1 {
+		return it.Bases
 	}
 	long, short := s.Long+2*l.Clearance.Sides, s.Short+2*l.Clearance.Sides
-	var out []base
+	var out []means.Base
 	if x.exact.size {
-		for _, b := range it.bases {
-			if b.long >= long && b.short >= short {
+		for _, b := range it.Bases {
+			if b.Long >= long && b.Short >= short {
 				out = append(out, b)
 			}
 		}
 		return out
 	}
 	for _, need := range [2][2]measure.Length{{long, short}, {short, long}} {
-		a, b := atLeast(it.lengths, need[0]), atLeast(it.widths, need[1])
+		a, b := atLeast(it.Lengths, need[0]), atLeast(it.Widths, need[1])
 		if a > 0 && b > 0 {
-			out = append(out, it.base(a, b))
+			out = append(out, it.BaseOf(a, b))
 		}
 	}
 	if len(out) == 2 {
 		for i := range out {
-			if a, b := out[i], out[1-i]; a.outLong <= b.outLong && a.outShort <= b.outShort {
+			if a, b := out[i], out[1-i]; a.OutLong <= b.OutLong && a.OutShort <= b.OutShort {
 				return out[i : i+1]
 			}
 		}
@@ -63,12 +48,12 @@ func atLeast(sizes []measure.Length, least measure.Length) measure.Length {
 }
 
 // onBase returns the choice with the base that was cut.
-func (c *Choice) onBase(b base) *Choice {
-	if b.length != c.Item.Length {
-		c.Length = b.length
+func (c *Choice) onBase(b means.Base) *Choice {
+	if b.Length != c.Item.Length {
+		c.Length = b.Length
 	}
-	if b.width != c.Item.Width {
-		c.Width = b.width
+	if b.Width != c.Item.Width {
+		c.Width = b.Width
 	}
 	return c
 }

@@ -3,6 +3,7 @@ package parcel
 import (
 	"solander/measure"
 	"solander/packing"
+	"solander/packing/planner/means"
 	"solander/tariff"
 )
 
@@ -10,13 +11,13 @@ import (
 // with size or mass, a rule for light parcels, or a service's lower limit that some packaging may or may
 // not meet, forbid leaving anything out for being larger.
 func (k *Kit) fineness(o *Order) fine {
-	f := fine{size: !o.Way.growsWithSize, mass: !o.Way.growsWithMass, stiff: !o.Way.growsWithStiffness}
+	f := fine{size: !o.Way.GrowsWithSize, mass: !o.Way.GrowsWithMass, stiff: !o.Way.GrowsWithStiffness}
 	for i := range k.P.Rules {
 		f.mass = f.mass || k.P.Rules[i].When.MassTo != nil
 	}
 	for _, of := range o.Way.Offers {
-		for i := range of.floors {
-			f.size = f.size || k.floorMatters(o, &of.floors[i])
+		for i := range of.Bounds {
+			f.size = f.size || k.floorMatters(o, &of.Bounds[i])
 		}
 	}
 	return f
@@ -38,7 +39,7 @@ func (k *Kit) floorMatters(o *Order, b *tariff.Bound) bool {
 }
 
 // thickest is more than the contents of a wrap's last layer can be thick when the whole order is in it.
-func (k *Kit) thickest(o *Order, w *Wrap) measure.Length {
+func (k *Kit) thickest(o *Order, w *means.Wrap) measure.Length {
 	var t measure.Length
 	for _, g := range o.Groups {
 		t += measure.Length(g.Copies) * g.Leaf.Thickness
@@ -59,7 +60,7 @@ func (k *Kit) thickest(o *Order, w *Wrap) measure.Length {
 }
 
 // extent returns parcels no larger and no smaller than any with this outermost item.
-func (o *Order) extent(it *Item, thickest measure.Length) (low, high tariff.Parcel) {
+func (o *Order) extent(it *means.Item, thickest measure.Length) (low, high tariff.Parcel) {
 	switch it.Kind {
 	case packing.Tube:
 		cut := it.Cuts[len(it.Cuts)-1] - it.Cuts[0]
@@ -78,13 +79,6 @@ func (o *Order) extent(it *Item, thickest measure.Length) (low, high tariff.Parc
 		low.Size = tariff.SizeOf(it.OutLong, it.OutShort, thin+2*it.Wall)
 		high.Size = tariff.SizeOf(it.OutLong, it.OutShort, thickest+2*it.Wall)
 	}
-	low.Form, high.Form = FormOf(it), FormOf(it)
+	low.Form, high.Form = means.FormOf(it), means.FormOf(it)
 	return low, high
-}
-
-func FormOf(it *Item) tariff.Form {
-	if it.Kind == packing.Tube && !it.Cornered {
-		return tariff.Cylinder
-	}
-	return tariff.Box
 }

@@ -5,6 +5,7 @@ import (
 
 	"solander/measure"
 	"solander/packing"
+	"solander/packing/planner/means"
 	"solander/sheet"
 	"solander/tariff"
 )
@@ -13,25 +14,25 @@ import (
 type Fold struct {
 	K     *Kit
 	o     *Order
-	W     *Wrap
+	W     *means.Wrap
 	set   []int // copies of each group
 	facts Facts
 	exact fine
 	// miss, when not nil, is told of every choice that does not fit.
-	Miss func(lies *Tiered, chain *Choice, l *Layer, it *Item, g Gap, sized measure.Length)
+	Miss func(lies *Tiered, chain *Choice, l *means.Layer, it *means.Item, g means.Gap, sized measure.Length)
 }
 
 // Final is a closed parcel.
 type Final struct {
 	State
-	Outer *Item
+	Outer *means.Item
 	Size  tariff.Size
 	Form  tariff.Form
 }
 
-func (k *Kit) NewFold(o *Order, w *Wrap, set []int, f Facts) *Fold {
+func (k *Kit) NewFold(o *Order, w *means.Wrap, set []int, f Facts) *Fold {
 	x := &Fold{K: k, o: o, W: w, set: set, facts: f, exact: o.exact}
-	x.exact.size = x.exact.size || w.keepsThick
+	x.exact.size = x.exact.size || w.KeepsThick
 	return x
 }
 
@@ -89,7 +90,7 @@ func (x *Fold) kinds() int {
 	return n
 }
 
-func (x *Fold) leafLayer(list []State, l *Layer, g, copies int) []State {
+func (x *Fold) leafLayer(list []State, l *means.Layer, g, copies int) []State {
 	var out []State
 	for i := range list {
 		for _, it := range l.Choices {
@@ -112,7 +113,7 @@ func (x *Fold) leafLayer(list []State, l *Layer, g, copies int) []State {
 
 // leafMissed tells of every item that does not fit group g, the first group that none fits: the groups
 // before it have got past the layer, those after it have not been looked at in it.
-func (x *Fold) leafMissed(leaves [][]State, l *Layer, g int) {
+func (x *Fold) leafMissed(leaves [][]State, l *means.Layer, g int) {
 	if x.Miss == nil {
 		return
 	}
@@ -133,7 +134,7 @@ func (x *Fold) leafMissed(leaves [][]State, l *Layer, g int) {
 	}
 }
 
-func (x *Fold) LeafGap(s *State, l *Layer, it *Item) Gap {
+func (x *Fold) LeafGap(s *State, l *means.Layer, it *means.Item) means.Gap {
 	if it.Kind == packing.Sleeve {
 		return l.Holds(it, s.Long, s.Short, s.Thick)
 	}
@@ -141,7 +142,7 @@ func (x *Fold) LeafGap(s *State, l *Layer, it *Item) Gap {
 }
 
 // Grown returns s with the size it has inside so many pieces of a sleeve, tissue, board or envelope.
-func (s State) Grown(l *Layer, it *Item, pieces int) State {
+func (s State) Grown(l *means.Layer, it *means.Item, pieces int) State {
 	switch it.Kind {
 	case packing.Sleeve, packing.Envelope:
 		s.Long, s.Short, s.Thick = it.OutLong, it.OutShort, s.Thick+2*it.Wall
@@ -156,7 +157,7 @@ func (s State) Grown(l *Layer, it *Item, pieces int) State {
 }
 
 // missed tells of an item round the stack that does not fit.
-func (x *Fold) missed(s *State, l *Layer, it *Item, pieces int, g Gap, sized measure.Length) {
+func (x *Fold) missed(s *State, l *means.Layer, it *means.Item, pieces int, g means.Gap, sized measure.Length) {
 	if x.Miss == nil {
 		return
 	}

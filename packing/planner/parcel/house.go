@@ -6,6 +6,7 @@ import (
 
 	"solander/measure"
 	"solander/packing"
+	"solander/packing/planner/means"
 	"solander/tariff"
 )
 
@@ -53,7 +54,7 @@ func InForce(w *packing.When, shape packing.Shape, mass measure.Mass) bool {
 func Weighs(w *packing.When) bool { return w.MassOver != nil || w.MassTo != nil }
 
 // ForbidsWrap says why a rule in force forbids a wrap for these sheets, or returns nil.
-func ForbidsWrap(r *packing.Rule, o *Order, f Facts, w *Wrap) *packing.Reason {
+func ForbidsWrap(r *packing.Rule, o *Order, f Facts, w *means.Wrap) *packing.Reason {
 	t := &r.Then
 	switch {
 	case t.Shape != "" && t.Shape != w.Shape:
@@ -108,13 +109,13 @@ func Asks(rules []*packing.Rule, value int64) tariff.Extras {
 
 // demand is what the house rules leave of the services for one wrap and mass.
 type demand struct {
-	offers []*Offer
+	offers []*means.Offer
 	extras tariff.Extras
 	barred bool // the wrap itself is forbidden
 }
 
 // demands applies rules to a wrap and a packed mass.
-func (o *Order) demands(rules []*packing.Rule, f Facts, w *Wrap, mass measure.Mass) demand {
+func (o *Order) demands(rules []*packing.Rule, f Facts, w *means.Wrap, mass measure.Mass) demand {
 	var force []*packing.Rule
 	for _, r := range rules {
 		if InForce(&r.When, w.Shape, mass) {

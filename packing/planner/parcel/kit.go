@@ -11,9 +11,8 @@ import (
 	"strings"
 	"sync"
 
-	"solander/measure"
 	"solander/packing"
-	"solander/packing/planner/tiers"
+	"solander/packing/planner/means"
 	"solander/tariff"
 )
 
@@ -21,90 +20,35 @@ import (
 // and references resolved.
 type Kit struct {
 	P      *packing.Problem
-	Items  []*Item
-	Wraps  []*Wrap
+	Items  []*means.Item
+	Wraps  []*means.Wrap
 	cards  []*tariff.Card
-	issued []string // classes for which packaging is issued; bit i of item.issued
+	issued []string // classes for which packaging is issued; bit i of means.Item.Issued
 	names  sync.Map // sets of them: uint64 to []string
-	ways   map[packing.Place]*way
-	Track  []*Item // items whose stock is watched; item.track is the index
+	ways   map[packing.Place]*means.Way
+	Track  []*means.Item // items whose stock is watched; item.track is the index
 }
 
-// Item is a shelf item; long and short are its inner sides sorted, and so are the outer ones.
-type Item struct {
-	*packing.Item
-	Index                int
-	Track                int // index into kit.track, -1 when not watched
-	Long, Short          measure.Length
-	OutLong, OutShort    measure.Length   // sleeve, envelope, carton
-	OutHigh              measure.Length   // carton, uncut
-	OutLength, OutAcross measure.Length   // tube, uncut
-	Cuts                 []measure.Length // allowed inner heights or lengths, ascending
-	issued               uint64
-	lengths, widths      []measure.Length // carton: allowed inner sides of the base, ascending
-	bases                []base           // carton: every base, the uncut one last
-}
-
-// Wrap is a wrap with its layers by stage.
-type Wrap struct {
-	*packing.Wrap
-	Index      int
-	Stages     []Layer
-	keepsThick bool // a largest empty height makes thicker contents sometimes better
-	Ground     []tiers.Footing
-}
-
-type Layer struct {
-	*packing.Layer
-	Index   int
-	Each    packing.Per
-	Number  int
-	Choices []*Item
-}
-
+// NewKit makes a problem ready.
 func NewKit(p *packing.Problem) *Kit {
-	k := &Kit{P: p, ways: map[packing.Place]*way{}}
+	k := &Kit{P: p, ways: map[packing.Place]*means.Way{}}
 	k.cards = tariff.Select(p.Cards, p.PriceClasses, p.Day)
 	for i := range p.Shelf {
-		k.Items = append(k.Items, newItem(&p.Shelf[i]))
+		k.Items = append(k.Items, means.NewItem(&p.Shelf[i]))
 	}
-	slices.SortFunc(k.Items, func(a, b *Item) int { return strings.Compare(a.ID, b.ID) })
+	slices.SortFunc(k.Items, func(a, b *means.Item) int { return strings.Compare(a.ID, b.ID) })
 	for i, it := range k.Items {
 		it.Index = i
-		it.issued = k.issuedBit(it.IssuedFor)
+		it.Issued = k.issuedBit(it.IssuedFor)
 	}
 	for i := range p.Wraps {
-		k.Wraps = append(k.Wraps, k.newWrap(&p.Wraps[i]))
+		k.Wraps = append(k.Wraps, means.NewWrap(&p.Wraps[i], k.Items))
 	}
-	slices.SortFunc(k.Wraps, func(a, b *Wrap) int { return strings.Compare(a.ID, b.ID) })
+	slices.SortFunc(k.Wraps, func(a, b *means.Wrap) int { return strings.Compare(a.ID, b.ID) })
 	for i, w := range k.Wraps {
 		w.Index = i
 	}
 	return k
-}
-
-func newItem(p *packing.Item) *Item {
-	i := &Item{Item: p, Track: -1, Long: max(p.Width, p.Height), Short: min(p.Width, p.Height)}
-	switch p.Kind {
-	case packing.Sleeve, packing.Envelope:
-		w, h := p.OuterFlat()
-		i.OutLong, i.OutShort = max(w, h), min(w, h)
-	case packing.Carton:
-		l, w, h := p.OuterBox()
-		i.Long, i.Short = max(p.Length, p.Width), min(p.Length, p.Width)
-		i.OutLong, i.OutShort, i.OutHigh = max(l, w), min(l, w), h
-		i.Cuts = p.Cut.CutSizes(p.Height)
-		i.lengths, i.widths = p.CutBase.Sizes(p.Length, p.Width)
-		for _, a := range i.lengths {
-			for _, b := range i.widths {
-				i.bases = append(i.bases, i.base(a, b))
-			}
-		}
-	case packing.Tube:
-		i.OutLength, i.OutAcross = p.OuterTube()
-		i.Cuts = p.Cut.CutSizes(p.Length)
-	}
-	return i
 }
 
 func (k *Kit) issuedBit(class string) uint64 {
@@ -138,23 +82,15 @@ func (k *Kit) classes(set uint64) []string {
 	return list
 }
 
-func (k *Kit) newWrap(p *packing.Wrap) *Wrap {
-	w := &Wrap{Wrap: p}
-	for i := range p.Layers {
-		l := Layer{Layer: &p.Layers[i], Index: i, Each: p.Layers[i].Takes(), Number: p.Layers[i].Pieces()}
-		for _, it := range k.Items {
-			if it.Kind == l.Kind && (len(l.Items) == 0 || slices.Contains(l.Items, it.ID)) {
-				l.Choices = append(l.Choices, it)
-			}
-		}
-		w.keepsThick = w.keepsThick || l.Empty != nil
-		w.Stages = append(w.Stages, l)
+// way is every service that leads to a destination.
+func (k *Kit) way(to packing.Place) *means.Way {
+	if _, ok := k.ways[to]; !ok {
+		k.ways[to] = means.WayTo(k.P, k.cards, to)
 	}
-	w.Ground = w.Footings()
-	return w
+	return k.ways[to]
 }
 
 // Work is what a parcel of n sheets costs in minutes.
-func (k *Kit) Work(w *Wrap, n int) int64 {
+func (k *Kit) Work(w *means.Wrap, n int) int64 {
 	return int64(w.Minutes+w.MinutesPerSheet*n) * k.P.Options.MinuteWage
 }

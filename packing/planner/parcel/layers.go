@@ -3,12 +3,13 @@ package parcel
 import (
 	"solander/measure"
 	"solander/packing"
+	"solander/packing/planner/means"
 	"solander/sheet"
 	"solander/tariff"
 )
 
 // layer applies a layer that is not the last to every state.
-func (x *Fold) layer(list []State, l *Layer) []State {
+func (x *Fold) layer(list []State, l *means.Layer) []State {
 	var out []State
 	for i := range list {
 		pieces := l.Number
@@ -29,7 +30,7 @@ func (x *Fold) layer(list []State, l *Layer) []State {
 
 // within looks whether a state fits into an item whatever its cut, and returns it with the item taken;
 // the size inside is still that of the contents.
-func (x *Fold) within(s *State, l *Layer, it *Item, pieces int) (State, bool) {
+func (x *Fold) within(s *State, l *means.Layer, it *means.Item, pieces int) (State, bool) {
 	if g := x.gap(s, l, it); !g.Ok() {
 		x.missed(s, l, it, pieces, g, 0)
 		return State{}, false
@@ -42,7 +43,7 @@ func (x *Fold) within(s *State, l *Layer, it *Item, pieces int) (State, bool) {
 	return next, true
 }
 
-func (x *Fold) gap(s *State, l *Layer, it *Item) Gap {
+func (x *Fold) gap(s *State, l *means.Layer, it *means.Item) means.Gap {
 	switch it.Kind {
 	case packing.Sleeve, packing.Envelope:
 		return l.Holds(it, s.Long, s.Short, s.Thick)
@@ -58,20 +59,20 @@ func (x *Fold) gap(s *State, l *Layer, it *Item) Gap {
 func (x *Fold) core() measure.Length { return max(x.facts.core, x.W.Core) }
 
 // bore looks whether a roll goes into a tube. A roll is looked at by its diameter first, as documented.
-func (x *Fold) bore(s *State, l *Layer, it *Item) Gap {
+func (x *Fold) bore(s *State, l *means.Layer, it *means.Item) means.Gap {
 	free := it.Diameter - l.Clearance.Across
 	if !sheet.Fits(s.Short, s.Thick, x.core(), free) {
 		if x.Miss == nil {
-			return Gap{Rule: ruleNames[packing.Tube][0]}
+			return means.Gap{Rule: means.RuleNames[packing.Tube][0]}
 		}
 		d := sheet.RollDiameter(s.Short, s.Thick, x.core())
-		return Gap{ruleNames[packing.Tube][0], d + l.Clearance.Across, it.Diameter, 0}
+		return means.Gap{Rule: means.RuleNames[packing.Tube][0], Got: d + l.Clearance.Across, Limit: it.Diameter}
 	}
-	return fitting
+	return means.Gap{}
 }
 
 // sizes calls done with the state as it is inside each allowed cut of an item.
-func (x *Fold) sizes(s *State, l *Layer, it *Item, done func(State)) {
+func (x *Fold) sizes(s *State, l *means.Layer, it *means.Item, done func(State)) {
 	switch it.Kind {
 	case packing.Carton:
 		x.heights(s, l, it, done)
@@ -85,16 +86,16 @@ func (x *Fold) sizes(s *State, l *Layer, it *Item, done func(State)) {
 
 // heights tries the heights and bases of a carton. When smaller is always at least as good, the lowest that holds
 // the contents is enough.
-func (x *Fold) heights(s *State, l *Layer, it *Item, done func(State)) {
+func (x *Fold) heights(s *State, l *means.Layer, it *means.Item, done func(State)) {
 	full := it.Cuts[len(it.Cuts)-1]
 	for _, h := range it.Cuts {
-		if g := l.high(s.Thick, h); !g.Ok() {
+		if g := l.High(s.Thick, h); !g.Ok() {
 			x.missed(s, l, it, 1, g, h)
 			continue
 		}
 		for _, b := range x.standing(s, l, it) {
 			next := s.Grown(l, it, 1)
-			next.Long, next.Short, next.Thick = b.outLong, b.outShort, it.OutHigh-(full-h)
+			next.Long, next.Short, next.Thick = b.OutLong, b.OutShort, it.OutHigh-(full-h)
 			next.Last = cutTo(s.Last, h, full, nil).onBase(b)
 			done(next)
 		}
@@ -106,13 +107,13 @@ func (x *Fold) heights(s *State, l *Layer, it *Item, done func(State)) {
 
 // lengths tries the lengths of a tube. See heights; of a tube wider than long a shorter one may have
 // more girth, so that all are tried.
-func (x *Fold) lengths(s *State, l *Layer, it *Item, done func(State)) {
+func (x *Fold) lengths(s *State, l *means.Layer, it *means.Item, done func(State)) {
 	full := it.Cuts[len(it.Cuts)-1]
 	need := s.Long + 2*l.Clearance.Ends
 	lies := &Rolled{Axis: s.Long, Strip: s.Short, Pack: s.Thick, Inner: x.core()}
 	for _, in := range it.Cuts {
 		if need > in {
-			x.missed(s, l, it, 1, Gap{ruleNames[packing.Tube][1], need, in, 1}, in)
+			x.missed(s, l, it, 1, means.Gap{Rule: means.RuleNames[packing.Tube][1], Got: need, Limit: in, Rank: 1}, in)
 			continue
 		}
 		next := s.Grown(l, it, 1)
@@ -136,7 +137,7 @@ func cutTo(c *Choice, size, full measure.Length, lies *Rolled) *Choice {
 }
 
 // last closes the parcel. What done is given is its own only as long as it runs.
-func (x *Fold) last(list []State, l *Layer, done func(*Final)) {
+func (x *Fold) last(list []State, l *means.Layer, done func(*Final)) {
 	var c Final
 	for i := range list {
 		for _, it := range l.Choices {
@@ -145,7 +146,7 @@ func (x *Fold) last(list []State, l *Layer, done func(*Final)) {
 				continue
 			}
 			x.sizes(&s, l, it, func(s State) {
-				c = Final{State: s, Outer: it, Size: tariff.SizeOf(s.Long, s.Short, s.Thick), Form: FormOf(it)}
+				c = Final{State: s, Outer: it, Size: tariff.SizeOf(s.Long, s.Short, s.Thick), Form: means.FormOf(it)}
 				done(&c)
 			})
 		}

@@ -7,6 +7,7 @@ import (
 
 	"solander/measure"
 	"solander/packing"
+	"solander/packing/planner/means"
 	"solander/packing/planner/tiers"
 	"solander/sheet"
 )
@@ -17,7 +18,7 @@ type Order struct {
 	*packing.Order // the first by id
 	Members        []Member
 	All            Members // those that have sheets here
-	Way            *way
+	Way            *means.Way
 	Groups         []Group
 	Counts         []int // copies in each group
 	Total          int   // copies in all
@@ -152,11 +153,11 @@ func (o *Order) States(most int) int {
 func (o *Order) exactly() bool { return o.States(o.most) <= o.most }
 
 // laying is how a wrap lays the order's sheets side by side.
-func (o *Order) laying(w *Wrap) tiers.Laying {
+func (o *Order) laying(w *means.Wrap) tiers.Laying {
 	l := tiers.Laying{Beside: w.InTier(), Between: w.Between}
 	for i := range w.Stages {
 		l.Gaps = l.Gaps || w.Stages[i].Each == packing.PerGap
 	}
-	l.All = o.exact.size || w.keepsThick || o.exact.mass && l.Gaps
+	l.All = o.exact.size || w.KeepsThick || o.exact.mass && l.Gaps
 	return l
 }

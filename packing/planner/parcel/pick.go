@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"solander/packing"
+	"solander/packing/planner/means"
 	"solander/tariff"
 )
 
@@ -37,9 +38,9 @@ type Pick struct {
 	Worth
 	Set    []int
 	Use    []int32
-	Wrap   *Wrap
+	Wrap   *means.Wrap
 	Final  Final
-	Offer  *Offer
+	Offer  *means.Offer
 	Extras tariff.Extras
 }
 
@@ -59,14 +60,14 @@ func (k *Kit) Picks(o *Order, set []int) []Pick {
 }
 
 // Suits reports whether the number of sheets and the sheets' leave to be rolled suit a wrap.
-func Suits(w *Wrap, f Facts) bool {
+func Suits(w *means.Wrap, f Facts) bool {
 	if f.N < w.Fewest || w.Most > 0 && f.N > w.Most {
 		return false
 	}
 	return w.Shape == packing.Flat || f.NoRoll < 0
 }
 
-func (k *Kit) PicksBy(o *Order, set []int, f Facts, rules []*packing.Rule, w *Wrap, out []Pick) []Pick {
+func (k *Kit) PicksBy(o *Order, set []int, f Facts, rules []*packing.Rule, w *means.Wrap, out []Pick) []Pick {
 	weighed := slices.ContainsFunc(rules, func(r *packing.Rule) bool { return Weighs(&r.When) })
 	d := demand{}
 	if !weighed {

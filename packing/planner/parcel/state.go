@@ -2,6 +2,7 @@ package parcel
 
 import (
 	"solander/measure"
+	"solander/packing/planner/means"
 )
 
 // State is a parcel in the making: what has been wrapped so far. Flat: long and short are the footprint.
@@ -23,7 +24,7 @@ type Choice struct {
 	Prev          *Choice
 	Layer         int
 	Group         int // of a layer per sheet; -1 otherwise
-	Item          *Item
+	Item          *means.Item
 	Count         int
 	Cut           measure.Length // inner size after cutting; 0 = uncut
 	Length, Width measure.Length // of a carton's base after cutting; 0 = uncut
@@ -69,10 +70,10 @@ func keep(list []State, s State, f fine) []State {
 
 // take returns s with count more pieces of an item, or false when there are not as many. Pieces of one
 // item in several layers, or several parcels, are counted together only for watched items; see stock.go.
-func (x *Fold) take(s State, it *Item, count int) (State, bool) {
+func (x *Fold) take(s State, it *means.Item, count int) (State, bool) {
 	s.Mass += measure.Mass(count) * it.Mass
 	s.Cost += int64(count) * it.Cost
-	s.issued |= it.issued
+	s.issued |= it.Issued
 	if x.Miss != nil {
 		return s, true
 	}

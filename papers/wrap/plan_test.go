@@ -1,4 +1,4 @@
-package papers_test
+package wrap_test
 
 import (
 	"fmt"
@@ -12,6 +12,7 @@ import (
 	"solander/packing"
 	"solander/packing/planner"
 	"solander/papers"
+	"solander/papers/wrap"
 	"solander/tariff"
 )
 
@@ -62,7 +63,7 @@ func drawProblem(t *rapid.T, example string) packing.Problem {
 }
 
 // drawnSize returns the outer size that the drawings of a wrap sheet show.
-func drawnSize(t *rapid.T, s papers.WrapSheet) tariff.Size {
+func drawnSize(t *rapid.T, s wrap.Sheet) tariff.Size {
 	views := map[string]papers.View{}
 	for _, v := range s.Views {
 		views[v.Name] = v
@@ -92,7 +93,7 @@ func TestDrawnAsPlanned(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long: make test runs it")
 	}
-	example, err := os.ReadFile("../docs/formats/examples/one-print.json")
+	example, err := os.ReadFile("../../docs/formats/examples/one-print.json")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -104,7 +105,7 @@ func TestDrawnAsPlanned(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, parcel := range plan.Parcels {
-			s := papers.Wrap(papers.Head{Units: measure.Imperial}, parcel, papers.WrapIn{Wrap: p.Wraps[0], Items: p.Shelf, Sheets: p.Orders[0].Sheets})
+			s := wrap.Of(papers.Head{Units: measure.Imperial}, parcel, wrap.In{Wrap: p.Wraps[0], Items: p.Shelf, Sheets: p.Orders[0].Sheets})
 			if got := drawnSize(t, s); got != parcel.Size {
 				t.Fatalf("%s: drawn %+v, planned %+v", parcel.Wrap, got, parcel.Size)
 			}

@@ -1,4 +1,4 @@
-package cutting
+package onesheet
 
 import (
 	"container/heap"
@@ -16,7 +16,7 @@ type search struct {
 	ctx     context.Context
 	w, h    int64
 	most    []int // of each kind that was asked; 0 is any number
-	t       *table
+	t       *Table
 	area    []int64 // most value by area, with the numbers that may be taken; nil when that is too large
 	outside []int64
 	open    builds
@@ -25,12 +25,12 @@ type search struct {
 	key     []byte
 	best    int64
 	bound   int64
-	joint   *joint
+	joint   *Joint
 	limit   int // rectangles kept at most
 }
 
 type build struct {
-	joint        *joint
+	joint        *Joint
 	value, total int64 // total is the promise
 	counts       []uint16
 	order        int
@@ -62,7 +62,7 @@ const (
 	mostAreas  = 4 << 20
 )
 
-func newBounded(ctx context.Context, kinds []Kind, t *table, w, h int64) *search {
+func newBounded(ctx context.Context, kinds []Kind, t *Table, w, h int64) *search {
 	s := &search{ctx: ctx, w: w, h: h, t: t, limit: mostBuilds, seen: map[string][][2]int64{}}
 	for _, k := range kinds {
 		s.most = append(s.most, k.Max)
@@ -152,7 +152,7 @@ func (s *search) run() {
 	for _, k := range s.t.kinds {
 		counts := make([]uint16, len(s.most))
 		counts[k.asked]++
-		s.add(&joint{w: k.w, h: k.h, piece: k.asked}, k.value, counts)
+		s.add(&Joint{W: k.w, H: k.h, Piece: k.asked}, k.value, counts)
 	}
 	for len(s.open) > 0 {
 		top := s.open[0]
@@ -177,7 +177,7 @@ func (s *search) joinAll(b *build) bool {
 		if i%1024 == 1023 && s.ctx.Err() != nil {
 			return false
 		}
-		wide, high := b.joint.w+o.joint.w <= s.w, b.joint.h+o.joint.h <= s.h
+		wide, high := b.joint.W+o.joint.W <= s.w, b.joint.H+o.joint.H <= s.h
 		if !wide && !high || !s.allowed(b, o) {
 			continue
 		}
@@ -186,10 +186,10 @@ func (s *search) joinAll(b *build) bool {
 			counts[k] = b.counts[k] + o.counts[k]
 		}
 		if wide {
-			s.add(join(b.joint, o.joint, true), b.value+o.value, counts)
+			s.add(Join(b.joint, o.joint, true), b.value+o.value, counts)
 		}
 		if high {
-			s.add(join(b.joint, o.joint, false), b.value+o.value, counts)
+			s.add(Join(b.joint, o.joint, false), b.value+o.value, counts)
 		}
 	}
 	return true
@@ -204,11 +204,11 @@ func (s *search) allowed(a, b *build) bool {
 	return true
 }
 
-func (s *search) add(j *joint, value int64, counts []uint16) {
+func (s *search) add(j *Joint, value int64, counts []uint16) {
 	if value > s.best {
 		s.best, s.joint = value, j
 	}
-	total := value + s.outside[s.t.xs.at(j.w)*len(s.t.ys)+s.t.ys.at(j.h)]
+	total := value + s.outside[s.t.xs.at(j.W)*len(s.t.ys)+s.t.ys.at(j.H)]
 	if total <= s.best && value < s.best || s.larger(j, counts) {
 		return
 	}
@@ -216,7 +216,7 @@ func (s *search) add(j *joint, value int64, counts []uint16) {
 }
 
 // larger reports whether the same pieces have been joined to something no larger, and notes these.
-func (s *search) larger(j *joint, counts []uint16) bool {
+func (s *search) larger(j *Joint, counts []uint16) bool {
 	key := s.key[:0]
 	for _, n := range counts {
 		key = binary.AppendUvarint(key, uint64(n))
@@ -224,11 +224,11 @@ func (s *search) larger(j *joint, counts []uint16) bool {
 	s.key = key
 	list := s.seen[string(key)]
 	for _, o := range list {
-		if o[0] <= j.w && o[1] <= j.h {
+		if o[0] <= j.W && o[1] <= j.H {
 			return true
 		}
 	}
-	s.seen[string(key)] = append(list, [2]int64{j.w, j.h})
+	s.seen[string(key)] = append(list, [2]int64{j.W, j.H})
 	return false
 }
 

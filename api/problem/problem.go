@@ -1,10 +1,14 @@
-package api
+// Package problem says what went wrong to a caller of another program: the members, the place of each fault in what
+// was sent, the headers that a status asks for, and what a type of problem means. Source: RFC 9457. It decides nothing:
+// the status of a fault is that of internal/status.
+package problem
 
 import (
 	"encoding/json"
 	"errors"
 	"fmt"
 	"net/http"
+	"time"
 
 	"github.com/danielgtaylor/huma/v2"
 
@@ -47,7 +51,8 @@ func (p *Problem) GetHeaders() http.Header { return p.header }
 // ContentType is the media type of problem details in JSON. Source: RFC 9457, 6.1.
 func (p *Problem) ContentType(string) string { return "application/problem+json" }
 
-func (p *Problem) write(w http.ResponseWriter) error {
+// Write answers with the problem.
+func (p *Problem) Write(w http.ResponseWriter) error {
 	body, err := json.Marshal(p)
 	if err != nil {
 		return err
@@ -61,8 +66,8 @@ func (p *Problem) write(w http.ResponseWriter) error {
 	return err
 }
 
-// plain is a problem of which the status says it all.
-func plain(status int, detail string) *Problem {
+// Plain is a problem of which the status says it all.
+func Plain(status int, detail string) *Problem {
 	return &Problem{Type: "about:blank", Title: http.StatusText(status), Status: status, Detail: detail}
 }
 
@@ -82,17 +87,20 @@ var titles = map[fault.Code]string{
 	fault.Internal: "A failure of the program",
 }
 
+// At says by place where the fields of an error stand in what was sent: a pointer, a header, or nothing.
+func At(err error, place func(field string) Detail) error { return misfiled{err, place} }
+
 // misfiled is an error with what tells where its fields stand in what was sent.
 type misfiled struct {
 	error
-	place func(field string) Detail // pointer or header; none for neither
+	place func(field string) Detail
 }
 
 func (m misfiled) Unwrap() error { return m.error }
 
-// inBody places faults of a body. names are the fields whose names in faults are others than in the body; a field
+// InBody places faults of a body. names are the fields whose names in faults are others than in the body; a field
 // whose name here is "" stands nowhere in it.
-func inBody(err error, body []byte, names map[string]string) error {
+func InBody(err error, body []byte, names map[string]string) error {
 	if err == nil {
 		return nil
 	}
@@ -111,8 +119,8 @@ func inBody(err error, body []byte, names map[string]string) error {
 	}}
 }
 
-// problemOf makes the problem of any error.
-func problemOf(err error) *Problem {
+// Of makes the problem of any error. types is the address below which each type is explained.
+func Of(err error, types string) *Problem {
 	var p *Problem
 	if errors.As(err, &p) {
 		return p
@@ -123,7 +131,7 @@ func problemOf(err error) *Problem {
 		place = m.place
 	}
 	code := fault.CodeOf(err)
-	p = &Problem{Type: Base + "/problems/" + string(code), Title: titles[code], Status: status.Of(err), Code: string(code), header: http.Header{}}
+	p = &Problem{Type: types + string(code), Title: titles[code], Status: status.Of(err), Code: string(code), header: http.Header{}}
 	all := fault.All(err)
 	for _, f := range all {
 		d := place(f.Field)
@@ -141,6 +149,22 @@ func problemOf(err error) *Problem {
 	return p
 }
 
+// delayed is an error with how long to wait.
+type delayed struct {
+	error
+	wait time.Duration
+}
+
+func (d delayed) Unwrap() error { return d.error }
+
+// Later is an error after which a caller should wait.
+func Later(err error, wait time.Duration) error { return delayed{err, wait} }
+
+// retryAfter is a wait in whole seconds, rounded up. Source: RFC 9110, 10.2.3.
+func retryAfter(wait time.Duration) string {
+	return fmt.Sprint(int64((wait + time.Second - 1) / time.Second))
+}
+
 // challenge adds the headers that a status asks for. Sources: RFC 9110, 11.6.1 and 10.2.3; RFC 6750, 3.
 func (p *Problem) challenge(code fault.Code, err error) {
 	switch code {
@@ -151,7 +175,7 @@ func (p *Problem) challenge(code fault.Code, err error) {
 	case fault.Busy:
 		p.header.Set("Retry-After", status.RetryAfter)
 	}
-	var t tooMany
+	var t delayed
 	if errors.As(err, &t) {
 		p.header.Set("Retry-After", retryAfter(t.wait))
 	}
@@ -160,7 +184,7 @@ func (p *Problem) challenge(code fault.Code, err error) {
 // Whatever huma itself finds wrong is told as a Problem, too. The library knows one such function for all.
 func init() {
 	huma.NewError = func(status int, msg string, errs ...error) huma.StatusError {
-		p := plain(status, msg)
+		p := Plain(status, msg)
 		for _, err := range errs {
 			d := Detail{Detail: fmt.Sprint(err)}
 			p.Errors = append(p.Errors, d)

@@ -1,4 +1,4 @@
-package api
+package problem
 
 import (
 	"fmt"
@@ -24,12 +24,12 @@ var meanings = map[fault.Code]string{
 	fault.Internal: "A failure of the program; the studio's log says more. Under the same key a write may be sent again: it is done once.",
 }
 
-// explain answers what a problem's type means.
-func explain(w http.ResponseWriter, r *http.Request) {
+// Explain answers what a problem's type means.
+func Explain(w http.ResponseWriter, r *http.Request) {
 	code := fault.Code(r.PathValue("code"))
 	text, ok := meanings[code]
 	if !ok {
-		_ = plain(http.StatusNotFound, "there is no such problem").write(w) // who left early has no use for it
+		_ = Plain(http.StatusNotFound, "there is no such problem").Write(w) // who left early has no use for it
 		return
 	}
 	w.Header().Set("Content-Type", "text/plain; charset=utf-8")

@@ -1,6 +1,9 @@
-package planning
+// Package suppose says what would be if something were different: another rule, wrap, service or price card,
+// one more piece of packaging. It plans as planning does, twice, and compares; nothing is written.
+package suppose
 
 import (
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/json"
@@ -14,6 +17,7 @@ import (
 	"solander/fault"
 	"solander/money"
 	"solander/packing"
+	"solander/planning"
 	"solander/studio"
 	"solander/tariff"
 )
@@ -132,8 +136,9 @@ func AskWhatIf(ctx context.Context, s *studio.Studio, in WhatIfIn, tell dayplan.
 	}
 	var out WhatIf
 	var pairs []sending
-	var words Wording
-	err := read(ctx, s, func(t *Planning) (err error) {
+	var words planning.Wording
+	err := s.Read(ctx, func(turn *studio.Turn) (err error) {
+		t := asked(turn)
 		if in, err = withNamed(s, t, in); err != nil {
 			return err
 		}
@@ -162,7 +167,7 @@ func AskWhatIf(ctx context.Context, s *studio.Studio, in WhatIfIn, tell dayplan.
 }
 
 // withNamed adds the cards that are named. Faults: Missing.
-func withNamed(s *studio.Studio, t *Planning, in WhatIfIn) (WhatIfIn, error) {
+func withNamed(s *studio.Studio, t *asking, in WhatIfIn) (WhatIfIn, error) {
 	known, err := s.AllCards(t.Turn)
 	if err != nil {
 		return in, err
@@ -199,7 +204,7 @@ func (w *WhatIf) add(r WhatIfRow) {
 }
 
 // compare plans a sending both ways. A refusal of the planner is why it cannot go; an own failure ends all.
-func compare(ctx context.Context, s *studio.Studio, p sending, w Wording) (WhatIfRow, error) {
+func compare(ctx context.Context, s *studio.Studio, p sending, w planning.Wording) (WhatIfRow, error) {
 	row := WhatIfRow{Order: p.mark, Day: p.day, Prints: p.prints}
 	sum := func(q dayplan.Question, way, held *string, parcels *int) (money.Amount, error) {
 		plan, err := s.Plans.Answer(ctx, q)
@@ -225,12 +230,12 @@ func compare(ctx context.Context, s *studio.Studio, p sending, w Wording) (WhatI
 }
 
 // wayOf names wraps and services of a plan, each once.
-func wayOf(plan packing.Plan, w Wording) string {
+func wayOf(plan packing.Plan, w planning.Wording) string {
 	var out []string
 	for _, p := range plan.Parcels {
-		text := w.name(p)
+		text := w.WrapName(p)
 		if n := len(p.Layers); n > 0 {
-			text += ", " + w.item(p.Layers[n-1].Item)
+			text += ", " + w.Item(p.Layers[n-1].Item)
 		}
 		if text += ", " + w.Service(p.Card, p.Service); !slices.Contains(out, text) {
 			out = append(out, text)
@@ -260,7 +265,7 @@ func assumptions(in WhatIfIn) []string {
 }
 
 // changed is the studio with the change made.
-func changed(s *studio.Studio, t *Planning, in WhatIfIn, r dayplan.Means) (studio.Settings, dayplan.Means, error) {
+func changed(s *studio.Studio, t *asking, in WhatIfIn, r dayplan.Means) (studio.Settings, dayplan.Means, error) {
 	set, err := withRules(t.Set, in)
 	if err != nil {
 		return set, r, err
@@ -340,14 +345,10 @@ func withBought(wraps []packing.Wrap, shelf []packing.Item, it packing.Item, lik
 }
 
 // changes says the change in words.
-func (t *Planning) changes(in WhatIfIn) []string {
+func (t *asking) changes(in WhatIfIn) []string {
 	var out []string
 	if it := in.Item; it != nil {
-		name := it.Name
-		if name == "" {
-			name = it.ID
-		}
-		out = append(out, fmt.Sprintf("%s at %s a piece is on the shelf", name, money.Of(it.Cost, t.Set.Currency)))
+		out = append(out, fmt.Sprintf("%s at %s a piece is on the shelf", cmp.Or(it.Name, it.ID), money.Of(it.Cost, t.Set.Currency)))
 	}
 	ruleText := func(id string) string {
 		for _, r := range t.Set.Rules {
@@ -361,11 +362,7 @@ func (t *Planning) changes(in WhatIfIn) []string {
 		out = append(out, "without the house rule “"+ruleText(id)+"”")
 	}
 	for _, r := range in.Rules {
-		text := r.Text
-		if text == "" {
-			text = r.ID
-		}
-		out = append(out, "with the house rule “"+text+"”")
+		out = append(out, "with the house rule “"+cmp.Or(r.Text, r.ID)+"”")
 	}
 	for _, c := range in.Cards {
 		out = append(out, fmt.Sprintf("by the price card %s of %s", c.ID, c.Operator))

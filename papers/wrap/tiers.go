@@ -1,4 +1,4 @@
-package papers
+package wrap
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 
 	"solander/measure"
 	"solander/packing"
+	"solander/papers"
 )
 
 // tier is prints side by side: their shapes from above, in a mat whose longer side lies along x and whose
@@ -13,7 +14,7 @@ import (
 type tier struct {
 	prints int
 	thick  measure.Length
-	shapes []Shape
+	shapes []papers.Shape
 	blocks []block
 }
 
@@ -27,20 +28,20 @@ func (b *build) gatherTiers(m *packing.Mat) {
 	for _, t := range m.Tiers {
 		b.tiers = append(b.tiers, b.tier(t, m.Height > m.Width, &left))
 	}
-	step := b.step(b.tiersText(), "together "+about(b.units, b.long, b.short))
+	step := b.step(b.tiersText(), "together "+papers.About(b.units, b.long, b.short))
 	b.mat = slab{step: step, long: b.long, short: b.short}
 	for _, t := range b.tiers {
 		b.stack.slabs = append(b.stack.slabs, b.tierSlab(t))
 	}
 	if len(b.tiers) > drawnApart {
-		b.stack.slabs = []slab{{step: step, thick: b.thickness(), long: b.long, short: b.short, role: RolePrint}}
+		b.stack.slabs = []slab{{step: step, thick: b.thickness(), long: b.long, short: b.short, role: papers.RolePrint}}
 	}
 	top := b.tiers[len(b.tiers)-1].shapes
 	for _, s := range slices.Backward(top) { // the plan is drawn from its end
 		s.X, s.Y = s.X-b.long/2, s.Y-b.short/2
 		b.plan = append(b.plan, s)
 	}
-	b.plan = append(b.plan, centred(step, b.long, b.short, RoleRoom))
+	b.plan = append(b.plan, centred(step, b.long, b.short, papers.RoleRoom))
 }
 
 // tier draws one tier; it takes its prints from those that are left.
@@ -69,7 +70,7 @@ func (b *build) tier(t packing.Tier, upright bool, left *[]leaf) tier {
 			if s.Width < s.Height {
 				w, h = h, w
 			}
-			out.shapes = append(out.shapes, Shape{Step: x.step, X: s.X + (s.Width-w)/2, Y: s.Y + (s.Height-h)/2, W: w, H: h, Role: x.role})
+			out.shapes = append(out.shapes, papers.Shape{Step: x.step, X: s.X + (s.Width-w)/2, Y: s.Y + (s.Height-h)/2, W: w, H: h, Role: x.role})
 		}
 		if s.Y <= middle && middle < s.Y+s.Height {
 			out.blocks = append(out.blocks, block{s.X, s.Width, thick})
@@ -79,7 +80,7 @@ func (b *build) tier(t packing.Tier, upright bool, left *[]leaf) tier {
 }
 
 func (b *build) tierSlab(t tier) slab {
-	return slab{step: b.mat.step, thick: t.thick, long: b.mat.long, short: b.mat.short, role: RolePrint, blocks: t.blocks}
+	return slab{step: b.mat.step, thick: t.thick, long: b.mat.long, short: b.mat.short, role: papers.RolePrint, blocks: t.blocks}
 }
 
 // takes reports whether a print lies in a spot of this size.
@@ -110,17 +111,17 @@ func (b *build) tiersText() string {
 }
 
 // tierViews draws each tier from above when there are several; those that look the same are drawn once.
-func (b *build) tierViews() []View {
+func (b *build) tierViews() []papers.View {
 	if len(b.tiers) < 2 {
 		return nil
 	}
-	var out []View
+	var out []papers.View
 	for from := 0; from < len(b.tiers); {
 		to := from + 1
 		for to < len(b.tiers) && slices.Equal(b.tiers[to].shapes, b.tiers[from].shapes) {
 			to++
 		}
-		v := View{Name: fmt.Sprintf("Tier %d, from above", from+1), Sizes: []string{count(b.tiers[from].prints, "print")}}
+		v := papers.View{Name: fmt.Sprintf("Tier %d, from above", from+1), Sizes: []string{papers.Count(b.tiers[from].prints, "print")}}
 		if b.tiers[from].prints > 1 {
 			v.Sizes[0] += " side by side"
 		}
@@ -128,7 +129,7 @@ func (b *build) tierViews() []View {
 			v.Name = fmt.Sprintf("Tiers %d to %d, from above", from+1, to)
 			v.Sizes[0] += " in each"
 		}
-		v.Shapes = append([]Shape{{W: b.mat.long, H: b.mat.short, Role: RoleRoom}}, b.tiers[from].shapes...)
+		v.Shapes = append([]papers.Shape{{W: b.mat.long, H: b.mat.short, Role: papers.RoleRoom}}, b.tiers[from].shapes...)
 		out = append(out, v)
 		from = to
 	}

@@ -1,4 +1,4 @@
-package planning_test
+package suppose_test
 
 import (
 	"context"
@@ -6,21 +6,22 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
 	"solander/calendar"
 	"solander/fault"
 	"solander/house"
 	"solander/internal/bed"
 	"solander/packing"
-	"solander/planning"
 	"solander/stockroom"
 	"solander/studio"
+	"solander/suppose"
 	"solander/tariff"
 )
 
 func TestWhatWouldANewTariffDo(t *testing.T) {
 	b := bed.New(t)
 	first, second := b.SentOff(b.Heron.ID), b.SentOff(b.Heron.ID)
-	got, err := planning.AskWhatIf(b.Ctx, b.Studio, bed.Past(func(in *planning.WhatIfIn) { in.Cards = []tariff.Card{bed.Dearer()} }), nil)
+	got, err := suppose.AskWhatIf(b.Ctx, b.Studio, bed.Past(func(in *suppose.WhatIfIn) { in.Cards = []tariff.Card{bed.Dearer()} }), nil)
 	b.Must(err)
 	if len(got.Rows) != 2 || got.Compared != 2 || got.Left != 0 || got.Stopped {
 		t.Fatalf("%+v", got)
@@ -34,7 +35,7 @@ func TestWhatWouldANewTariffDo(t *testing.T) {
 	if got.Saves != bed.USD(-4_00) || got.With.Minor-got.Without.Minor != 4_00 {
 		t.Errorf("in all %s", got.Saves)
 	}
-	if d := cmp.Diff([]planning.MonthSum{{Month: "2026-03", Saves: bed.USD(-4_00), Rows: 2}}, got.Months); d != "" {
+	if d := cmp.Diff([]suppose.MonthSum{{Month: "2026-03", Saves: bed.USD(-4_00), Rows: 2}}, got.Months); d != "" {
 		t.Error(d)
 	}
 	if len(got.Assumptions) < 3 {
@@ -52,7 +53,7 @@ func TestWhatIfTheFineGradeWentByTheCheaperClass(t *testing.T) {
 	_, err := stockroom.SaveShelfItem(b.Ctx, b.Studio, issued)
 	b.Must(err)
 	b.SentOff(b.Reeds.ID)
-	got, err := planning.AskWhatIf(b.Ctx, b.Studio, bed.Past(func(in *planning.WhatIfIn) { in.Drop = []string{"fine-better"} }), nil)
+	got, err := suppose.AskWhatIf(b.Ctx, b.Studio, bed.Past(func(in *suppose.WhatIfIn) { in.Drop = []string{"fine-better"} }), nil)
 	b.Must(err)
 	if len(got.Rows) != 1 || got.Saves != bed.USD(4_00) {
 		t.Fatalf("%+v", got)
@@ -61,7 +62,7 @@ func TestWhatIfTheFineGradeWentByTheCheaperClass(t *testing.T) {
 		t.Error(d)
 	}
 	only := packing.Rule{ID: "fine-better", Text: "the fine grade goes as it likes, but tracked", When: packing.When{Grades: []string{"fine"}}, Then: packing.Then{Tracking: true}}
-	changed, err := planning.AskWhatIf(b.Ctx, b.Studio, bed.Past(func(in *planning.WhatIfIn) { in.Rules = []packing.Rule{only} }), nil)
+	changed, err := suppose.AskWhatIf(b.Ctx, b.Studio, bed.Past(func(in *suppose.WhatIfIn) { in.Rules = []packing.Rule{only} }), nil)
 	b.Must(err)
 	if changed.Saves != bed.USD(4_00) {
 		t.Errorf("with the rule changed %s, want 4.00: both services are tracked", changed.Saves)
@@ -77,14 +78,14 @@ func TestWhatIfIBoughtThisEnvelope(t *testing.T) {
 	spec := b.Shelf()[outer].Spec
 	was := spec.Cost
 	spec.ID, spec.Name, spec.Cost = "bought", "mailer of the fair", 10
-	ask := bed.Past(func(in *planning.WhatIfIn) { in.Item, in.Like = &spec, outer })
-	got, err := planning.AskWhatIf(b.Ctx, b.Studio, ask, nil)
+	ask := bed.Past(func(in *suppose.WhatIfIn) { in.Item, in.Like = &spec, outer })
+	got, err := suppose.AskWhatIf(b.Ctx, b.Studio, ask, nil)
 	b.Must(err)
 	if len(got.Rows) != 1 || got.Saves != bed.USD(was-10) {
 		t.Errorf("saves %s in %d rows, want %s: %+v", got.Saves, len(got.Rows), bed.USD(was-10), got.Rows)
 	}
 	ask.Open = true
-	got, err = planning.AskWhatIf(b.Ctx, b.Studio, ask, nil)
+	got, err = suppose.AskWhatIf(b.Ctx, b.Studio, ask, nil)
 	b.Must(err)
 	if len(got.Rows) != 2 || got.Saves != bed.USD(2*(was-10)) {
 		t.Errorf("with the open order: saves %s in %d rows", got.Saves, len(got.Rows))
@@ -99,7 +100,7 @@ func TestAStoppedQuestionKeepsWhatIsDone(t *testing.T) {
 	b.SentOff(b.Heron.ID)
 	b.SentOff(b.Heron.ID)
 	ctx, stop := context.WithCancel(b.Ctx)
-	got, err := planning.AskWhatIf(ctx, b.Studio, bed.Past(func(in *planning.WhatIfIn) { in.Cards = []tariff.Card{bed.Dearer()} }), func(done, all int) {
+	got, err := suppose.AskWhatIf(ctx, b.Studio, bed.Past(func(in *suppose.WhatIfIn) { in.Cards = []tariff.Card{bed.Dearer()} }), func(done, all int) {
 		if all != 2 {
 			t.Errorf("%d in all, want 2", all)
 		}
@@ -115,16 +116,16 @@ func TestAStoppedQuestionKeepsWhatIsDone(t *testing.T) {
 func TestBadQuestionsAreNamed(t *testing.T) {
 	b := bed.New(t)
 	item := packing.Item{ID: "x", Kind: packing.Envelope, Cost: -1}
-	for field, in := range map[string]planning.WhatIfIn{
+	for field, in := range map[string]suppose.WhatIfIn{
 		"format":    {Past: true, Drop: []string{"fine-better"}},
-		"past":      {Format: planning.WhatIfFormat, Drop: []string{"fine-better"}},
-		"item":      bed.Past(func(*planning.WhatIfIn) {}),
-		"to":        bed.Past(func(in *planning.WhatIfIn) { in.Drop, in.To = []string{"fine-better"}, calendar.Date(2026, 2, 1) }),
-		"drop[0]":   bed.Past(func(in *planning.WhatIfIn) { in.Drop = []string{"no-such"} }),
-		"from":      bed.Past(func(in *planning.WhatIfIn) { in.Drop = []string{"fine-better"} }),
-		"item.cost": bed.Past(func(in *planning.WhatIfIn) { in.Item = &item }),
+		"past":      {Format: suppose.WhatIfFormat, Drop: []string{"fine-better"}},
+		"item":      bed.Past(func(*suppose.WhatIfIn) {}),
+		"to":        bed.Past(func(in *suppose.WhatIfIn) { in.Drop, in.To = []string{"fine-better"}, calendar.Date(2026, 2, 1) }),
+		"drop[0]":   bed.Past(func(in *suppose.WhatIfIn) { in.Drop = []string{"no-such"} }),
+		"from":      bed.Past(func(in *suppose.WhatIfIn) { in.Drop = []string{"fine-better"} }),
+		"item.cost": bed.Past(func(in *suppose.WhatIfIn) { in.Item = &item }),
 	} {
-		_, err := planning.AskWhatIf(b.Ctx, b.Studio, in, nil)
+		_, err := suppose.AskWhatIf(b.Ctx, b.Studio, in, nil)
 		if !slices.ContainsFunc(fault.All(err), func(e *fault.Error) bool { return e.Field == field }) {
 			t.Errorf("%s: %v", field, err)
 		}

@@ -1,4 +1,4 @@
-package parcel
+package means
 
 import (
 	"solander/measure"
@@ -13,21 +13,20 @@ type Gap struct {
 	Rank       int
 }
 
+// Ok reports whether it fits.
 func (g Gap) Ok() bool { return g.Rule == "" }
-
-var fitting Gap
 
 // Covers looks whether a board or tissue is large enough for sides long × short.
 func (l *Layer) Covers(it *Item, long, short measure.Length) Gap {
 	s := 2 * l.Clearance.Sides
-	names := ruleNames[it.Kind]
+	names := RuleNames[it.Kind]
 	if long+s > it.Long {
 		return Gap{names[0], long + s, it.Long, 0}
 	}
 	if short+s > it.Short {
 		return Gap{names[1], short + s, it.Short, 1}
 	}
-	return fitting
+	return Gap{}
 }
 
 // Holds looks whether contents fit into a sleeve or an envelope.
@@ -37,7 +36,7 @@ func (l *Layer) Holds(it *Item, long, short, thick measure.Length) Gap {
 	if it.Soft {
 		extra += room
 	}
-	names := ruleNames[it.Kind]
+	names := RuleNames[it.Kind]
 	switch {
 	case long+extra > it.Long:
 		return Gap{names[0], long + extra, it.Long, 0}
@@ -46,36 +45,37 @@ func (l *Layer) Holds(it *Item, long, short, thick measure.Length) Gap {
 	case it.Thickest > 0 && room > it.Thickest:
 		return Gap{names[2], room, it.Thickest, 2}
 	}
-	return fitting
+	return Gap{}
 }
 
 // Base looks whether contents fit onto the base of a carton.
 func (l *Layer) Base(it *Item, long, short measure.Length) Gap {
 	s := 2 * l.Clearance.Sides
-	names := ruleNames[packing.Carton]
+	names := RuleNames[packing.Carton]
 	if long+s > it.Long {
 		return Gap{names[0], long + s, it.Long, 0}
 	}
 	if short+s > it.Short {
 		return Gap{names[1], short + s, it.Short, 1}
 	}
-	return fitting
+	return Gap{}
 }
 
-// high looks whether contents of a thickness fit under an inner height of a carton.
-func (l *Layer) high(thick, height measure.Length) Gap {
+// High looks whether contents of a thickness fit under an inner height of a carton.
+func (l *Layer) High(thick, height measure.Length) Gap {
 	need := thick + l.Clearance.Thickness
-	names := ruleNames[packing.Carton]
+	names := RuleNames[packing.Carton]
 	if need > height {
 		return Gap{names[2], need, height, 2}
 	}
 	if l.Empty != nil && height-need > *l.Empty {
 		return Gap{names[3], height - need, *l.Empty, 3}
 	}
-	return fitting
+	return Gap{}
 }
 
-var ruleNames = map[packing.Kind][]string{
+// RuleNames are the rules of each kind of packaging, by rank.
+var RuleNames = map[packing.Kind][]string{
 	packing.Sleeve:   {"sleeve.length", "sleeve.width", "sleeve.thickness"},
 	packing.Tissue:   {"tissue.length", "tissue.width"},
 	packing.Board:    {"board.length", "board.width"},

@@ -1,10 +1,11 @@
-package papers
+package wrap
 
 import (
 	"fmt"
 
 	"solander/measure"
 	"solander/packing"
+	"solander/papers"
 )
 
 // tube is a filled tube: step is its key, rollStep that of the roll.
@@ -22,7 +23,7 @@ func (b *build) rolled(l packing.LayerPlan, it packing.Item) {
 			text, n = "Lay %s between each two prints: %s.", max(1, l.Count/max(1, len(b.leaves)-1))
 		}
 		b.blades = true
-		b.step(fmt.Sprintf(text, ofTissue(n), name(it)), Sides(b.units, it.Width, it.Height)+", trimmed")
+		b.step(fmt.Sprintf(text, ofTissue(n), name(it)), papers.Sides(b.units, it.Width, it.Height)+", trimmed")
 		return
 	}
 	r := b.parcel.Roll
@@ -46,33 +47,33 @@ func (b *build) rolled(l packing.LayerPlan, it packing.Item) {
 		fmt.Sprintf("inside %s across, %s long; about %s free at each end: fill it so that the roll cannot slide", it.Diameter.In(b.units), t.innerLen.In(b.units), gap.About(b.units)))
 	b.tube = t
 	b.long, b.short = sorted(t.outerLen, t.outer)
-	b.stack.slabs = []slab{{step: t.step, thick: t.outer, long: b.long, short: b.short, role: RoleShell}}
-	b.plan = []Shape{centred(t.step, b.long, b.short, RoleShell)}
+	b.stack.slabs = []slab{{step: t.step, thick: t.outer, long: b.long, short: b.short, role: papers.RoleShell}}
+	b.plan = []papers.Shape{centred(t.step, b.long, b.short, papers.RoleShell)}
 }
 
 // rollViews draws the roll in its tube: along its length and from its end.
-func (b *build) rollViews() []View {
+func (b *build) rollViews() []papers.View {
 	t, r := b.tube, b.parcel.Roll
-	along := View{Name: "Along the tube", Shapes: []Shape{
-		centred(t.step, t.outerLen, t.outer, RoleShell),
-		centred(t.step, t.innerLen, t.inner, RoleRoom),
-		centred(t.rollStep, r.Axis, r.Outer, RolePrint),
-		centred(t.rollStep, r.Axis, r.Inner, RoleRoom),
+	along := papers.View{Name: "Along the tube", Shapes: []papers.Shape{
+		centred(t.step, t.outerLen, t.outer, papers.RoleShell),
+		centred(t.step, t.innerLen, t.inner, papers.RoleRoom),
+		centred(t.rollStep, r.Axis, r.Outer, papers.RolePrint),
+		centred(t.rollStep, r.Axis, r.Inner, papers.RoleRoom),
 	}}
 	along.Sizes = []string{
-		"tube outside " + about(b.units, t.outerLen, t.outer),
+		"tube outside " + papers.About(b.units, t.outerLen, t.outer),
 		"roll " + r.Axis.About(b.units) + " long",
 	}
-	end := View{Name: "End of the tube", Shapes: []Shape{
-		circle(t.step, t.outer, RoleShell),
-		circle(t.step, t.inner, RoleRoom),
-		circle(t.rollStep, r.Outer, RolePrint),
-		circle(t.rollStep, r.Inner, RoleRoom),
+	end := papers.View{Name: "End of the tube", Shapes: []papers.Shape{
+		circle(t.step, t.outer, papers.RoleShell),
+		circle(t.step, t.inner, papers.RoleRoom),
+		circle(t.rollStep, r.Outer, papers.RolePrint),
+		circle(t.rollStep, r.Inner, papers.RoleRoom),
 	}}
 	end.Sizes = []string{
 		"tube inside " + t.inner.About(b.units),
 		"roll outside " + r.Outer.About(b.units) + ", at the tightest",
 		"hollow " + r.Inner.About(b.units),
 	}
-	return []View{along, end}
+	return []papers.View{along, end}
 }

@@ -1,4 +1,4 @@
-package parcel
+package means
 
 import (
 	"slices"
@@ -24,8 +24,8 @@ func (w *Wrap) Footings() []tiers.Footing {
 		for _, f := range list {
 			for _, it := range l.Choices {
 				if it.Kind == packing.Carton {
-					for _, b := range it.bases {
-						next = append(next, inside(f, l, it, b.long, b.short))
+					for _, b := range it.Bases {
+						next = append(next, inside(f, l, it, b.Long, b.Short))
 					}
 					continue
 				}

@@ -1,4 +1,4 @@
-package cutting
+package onesheet_test
 
 import (
 	"bufio"
@@ -10,13 +10,17 @@ import (
 	"testing"
 	"time"
 
+	"solander/fault"
+	"solander/internal/brute"
 	"solander/measure"
+	"solander/packing/cutting"
+	"solander/packing/cutting/onesheet"
 )
 
 type instance struct {
 	name    string
-	sheet   Sheet
-	kinds   []Kind
+	sheet   onesheet.Sheet
+	kinds   []onesheet.Kind
 	optimum int64
 }
 
@@ -37,7 +41,7 @@ func gcut(t testing.TB) []instance {
 			t.Fatal(err)
 		}
 		for range n {
-			var k Kind
+			var k onesheet.Kind
 			if _, err := fmt.Fscan(f, &k.Width, &k.Height, &k.Value); err != nil {
 				t.Fatal(err)
 			}
@@ -60,7 +64,7 @@ func cgcut(t testing.TB) []instance {
 	for s := bufio.NewScanner(f); s.Scan(); {
 		line := s.Text()
 		var in instance
-		var k Kind
+		var k onesheet.Kind
 		switch {
 		case strings.HasPrefix(line, "#"):
 		case strings.HasPrefix(line, "  "):
@@ -82,12 +86,12 @@ func cgcut(t testing.TB) []instance {
 }
 
 // worth adds up a panel after it has been verified as a plan of one sheet.
-func worth(t *testing.T, sheet Sheet, kinds []Kind, kerf measure.Length, p Panel) int64 {
+func worth(t *testing.T, sheet onesheet.Sheet, kinds []onesheet.Kind, kerf measure.Length, p onesheet.Panel) int64 {
 	t.Helper()
-	demand := make([]Piece, len(kinds))
+	demand := make([]cutting.Piece, len(kinds))
 	value := int64(0)
-	var count func(p Panel)
-	count = func(p Panel) {
+	var count func(p onesheet.Panel)
+	count = func(p onesheet.Panel) {
 		if p.Cut != nil {
 			for _, part := range p.Cut.Parts {
 				count(part)
@@ -104,8 +108,8 @@ func worth(t *testing.T, sheet Sheet, kinds []Kind, kerf measure.Length, p Panel
 			t.Fatalf("%d of kind %d are cut, at most %d are allowed", demand[i].Count, i, k.Max)
 		}
 	}
-	plan := CutPlan{Sheets: []Cutting{{0, p}}}
-	if err := Verify([]Stock{{Width: sheet.Width, Height: sheet.Height}}, demand, kerf, plan); err != nil {
+	plan := cutting.CutPlan{Sheets: []cutting.Cutting{{Stock: 0, Panel: p}}}
+	if err := cutting.Verify([]cutting.Stock{{Width: sheet.Width, Height: sheet.Height}}, demand, kerf, plan); err != nil {
 		t.Fatal(err)
 	}
 	return value
@@ -117,7 +121,7 @@ func TestPublishedOptima(t *testing.T) {
 			ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
 			defer cancel()
 			start := time.Now()
-			c, err := MostValuable(ctx, in.sheet, in.kinds, 0)
+			c, err := onesheet.MostValuable(ctx, in.sheet, in.kinds, 0)
 			t.Logf("%v", time.Since(start))
 			if err != nil || c.Value != in.optimum || !c.Proven || c.Bound != c.Value {
 				t.Errorf("value %d, bound %d, proven %v, %v; want %d", c.Value, c.Bound, c.Proven, err, in.optimum)
@@ -131,7 +135,7 @@ func TestPublishedOptima(t *testing.T) {
 
 // bestCutting tries every cut at every whole place, and every number of each kind; counts are what is left.
 type bestCutting struct {
-	kinds []Kind
+	kinds []onesheet.Kind
 	kerf  int
 	known map[string]int64
 }
@@ -152,7 +156,7 @@ func (b *bestCutting) of(w, h int, left []int) int64 {
 			best = max(best, k.Value)
 		}
 	}
-	shares(left, func(a, c []int) {
+	brute.Shares(left, func(a, c []int) {
 		for x := 1; x < w; x++ {
 			best = max(best, b.of(x, h, a)+b.of(w-x-b.kerf, h, c))
 		}
@@ -164,33 +168,6 @@ func (b *bestCutting) of(w, h int, left []int) int64 {
 	return best
 }
 
-// shares calls done with every division of numbers into two.
-func shares(left []int, done func(a, b []int)) {
-	a := make([]int, len(left))
-	var at func(i int)
-	at = func(i int) {
-		if i == len(left) {
-			b := make([]int, len(left))
-			for k := range b {
-				if b[k] = left[k] - a[k]; left[k] < 0 {
-					b[k] = -1
-				}
-			}
-			done(append([]int{}, a...), b)
-			return
-		}
-		if left[i] < 0 {
-			a[i] = -1
-			at(i + 1)
-			return
-		}
-		for a[i] = 0; a[i] <= left[i]; a[i]++ {
-			at(i + 1)
-		}
-	}
-	at(0)
-}
-
 func TestMostValuableAgreesWithEveryCut(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long: make test runs it")
@@ -199,10 +176,10 @@ func TestMostValuableAgreesWithEveryCut(t *testing.T) {
 	for round := range 700 / slow {
 		w, h, kerf := 2+r.IntN(9), 2+r.IntN(9), r.IntN(3)
 		free := round%3 > 0
-		kinds := make([]Kind, 1+r.IntN(3))
+		kinds := make([]onesheet.Kind, 1+r.IntN(3))
 		left := make([]int, len(kinds))
 		for i := range kinds {
-			kinds[i] = Kind{measure.Length(1 + r.IntN(6)), measure.Length(1 + r.IntN(6)), 1 + r.IntN(3), int64(1 + r.IntN(30)), r.IntN(2) == 0}
+			kinds[i] = onesheet.Kind{measure.Length(1 + r.IntN(6)), measure.Length(1 + r.IntN(6)), 1 + r.IntN(3), int64(1 + r.IntN(30)), r.IntN(2) == 0}
 			if free || r.IntN(4) == 0 {
 				kinds[i].Max = 0
 			}
@@ -211,13 +188,30 @@ func TestMostValuableAgreesWithEveryCut(t *testing.T) {
 			}
 		}
 		want := (&bestCutting{kinds, kerf, map[string]int64{}}).of(w, h, left)
-		sheet := Sheet{measure.Length(w), measure.Length(h)}
-		c, err := MostValuable(context.Background(), sheet, kinds, measure.Length(kerf))
+		sheet := onesheet.Sheet{measure.Length(w), measure.Length(h)}
+		c, err := onesheet.MostValuable(context.Background(), sheet, kinds, measure.Length(kerf))
 		if err != nil || c.Value != want || !c.Proven {
 			t.Fatalf("%v from %v with kerf %d: %d, proven %v, %v; want %d", kinds, sheet, kerf, c.Value, c.Proven, err, want)
 		}
 		if v := worth(t, sheet, kinds, measure.Length(kerf), c.Panel); v != want {
 			t.Fatalf("the cutting is worth %d, not %d", v, want)
 		}
+	}
+}
+
+func TestCancelledAnswersAtOnce(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	in := gcut(t)[3]
+	c, err := onesheet.MostValuable(ctx, in.sheet, in.kinds, 0)
+	if err != nil || c.Proven || c.Bound < in.optimum || worth(t, in.sheet, in.kinds, 0, c.Panel) != c.Value {
+		t.Errorf("%d, bound %d, %v", c.Value, c.Bound, err)
+	}
+}
+
+func TestBadInput(t *testing.T) {
+	_, err := onesheet.MostValuable(t.Context(), onesheet.Sheet{Width: 5, Height: 5}, []onesheet.Kind{{Width: 1, Height: 1, Max: 1, Value: -1}}, 0)
+	if !fault.Is(err, fault.Invalid) {
+		t.Errorf("%v is no fault of the input", err)
 	}
 }

@@ -1,4 +1,4 @@
-package planning
+package suppose
 
 import (
 	"fmt"

@@ -1,4 +1,4 @@
-package planning
+package suppose
 
 import (
 	"cmp"
@@ -13,6 +13,7 @@ import (
 	"solander/money"
 	"solander/packing"
 	"solander/packing/planner"
+	"solander/planning"
 	"solander/studio"
 	"solander/tariff"
 )
@@ -75,7 +76,7 @@ func WhyNot(ctx context.Context, s *studio.Studio, orderID int64, choice, servic
 	if choice == "" && service == "" {
 		return Verdict{}, fault.Invalidf("item", "no choice was named").ToMend("name a wrap, an item of the shelf, a service, or several")
 	}
-	v, err := Plan(ctx, s, orderID, calendar.Day{})
+	v, err := planning.Plan(ctx, s, orderID, calendar.Day{})
 	if err != nil {
 		return Verdict{}, err
 	}
@@ -103,7 +104,7 @@ func WhyNot(ctx context.Context, s *studio.Studio, orderID int64, choice, servic
 }
 
 // parcelByParcel forces the choice on each planned parcel with the contents that it has.
-func parcelByParcel(ctx context.Context, v PlanView, out *Verdict) error {
+func parcelByParcel(ctx context.Context, v planning.PlanView, out *Verdict) error {
 	ctx, release := dayplan.SearchIn(ctx).Bounded(ctx)
 	defer release()
 	a, err := planner.WhyNot(ctx, v.Problem, v.Order.Mark, out.Choice, out.Service)
@@ -112,7 +113,7 @@ func parcelByParcel(ctx context.Context, v PlanView, out *Verdict) error {
 	}
 	for i := range a.Parcels {
 		if f := &a.Parcels[i]; f.Reason != nil {
-			f.Reason = v.told(f.Reason)
+			f.Reason = told(v, f.Reason)
 		}
 	}
 	if len(a.Parcels) > 1 {
@@ -122,7 +123,7 @@ func parcelByParcel(ctx context.Context, v PlanView, out *Verdict) error {
 		return nil
 	}
 	if out.Reason != nil {
-		out.Reason = v.told(out.Reason)
+		out.Reason = told(v, out.Reason)
 	}
 	return nil
 }
@@ -261,12 +262,12 @@ type Choice struct{ Key, Name string }
 
 // Choices lists what may be forced on the plan: the wraps, the packaging in use that some wrap has a layer
 // for, and the services of its cards; each once.
-func (v PlanView) Choices() (wraps, items, services []Choice) {
+func Choices(v planning.PlanView) (wraps, items, services []Choice) {
 	for _, w := range v.Problem.Wraps {
 		wraps = append(wraps, Choice{w.ID, cmp.Or(w.Name, w.ID)})
 	}
 	for i, it := range v.Problem.Shelf {
-		if _, err := withItem(v.Problem, i); err == nil && !v.retired[it.ID] {
+		if _, err := withItem(v.Problem, i); err == nil && !v.Retired[it.ID] {
 			items = append(items, Choice{it.ID, cmp.Or(it.Name, it.ID)})
 		}
 	}
@@ -282,7 +283,7 @@ func (v PlanView) Choices() (wraps, items, services []Choice) {
 
 // told puts a reason into words with names and the studio's units. A shortage that comes from what other
 // orders of the day take is told as that.
-func (v PlanView) told(r *packing.Reason) *packing.Reason {
+func told(v planning.PlanView, r *packing.Reason) *packing.Reason {
 	out := *r
 	out.Text = dayplan.InUnits(v.Problem.Told(out), out, v.Units)
 	if r.Rule != "shelf.stock" {
@@ -292,9 +293,9 @@ func (v PlanView) told(r *packing.Reason) *packing.Reason {
 		if it.Stock == nil || int64(*it.Stock) != r.Limit || !strings.Contains(r.Text, " of "+it.ID+" needed") {
 			continue
 		}
-		if others := v.left[it.ID] - *it.Stock; others > 0 {
-			out.Rule, out.Got, out.Limit = "shelf.shared", r.Got+int64(others), int64(v.left[it.ID])
-			out.Text = fmt.Sprintf("%s of %s needed, there are %d and other orders of the day take %d", tariff.Show(r.Got, "pieces"), cmp.Or(it.Name, it.ID), v.left[it.ID], others)
+		if others := v.Left[it.ID] - *it.Stock; others > 0 {
+			out.Rule, out.Got, out.Limit = "shelf.shared", r.Got+int64(others), int64(v.Left[it.ID])
+			out.Text = fmt.Sprintf("%s of %s needed, there are %d and other orders of the day take %d", tariff.Show(r.Got, "pieces"), cmp.Or(it.Name, it.ID), v.Left[it.ID], others)
 		}
 	}
 	return &out

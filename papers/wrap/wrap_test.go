@@ -1,4 +1,4 @@
-package papers
+package wrap
 
 import (
 	"strings"
@@ -6,19 +6,23 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"solander/calendar"
 	"solander/measure"
 	"solander/packing"
+	"solander/papers"
 	"solander/tariff"
 )
 
 const in = measure.Inch
+
+var h = papers.Head{Studio: "Saltmarsh Studio", Day: calendar.Date(2026, 4, 15), Units: measure.Imperial}
 
 func print16(id string) packing.Sheet {
 	return packing.Sheet{ID: id, Width: 12 * in, Height: 16 * in, Caliper: 20 * measure.Mil}
 }
 
 // texts returns the texts of the steps.
-func texts(s WrapSheet) []string {
+func texts(s Sheet) []string {
 	var out []string
 	for _, st := range s.Steps {
 		out = append(out, st.Text)
@@ -26,7 +30,7 @@ func texts(s WrapSheet) []string {
 	return out
 }
 
-func named(t *testing.T, s WrapSheet, name string) View {
+func named(t *testing.T, s Sheet, name string) papers.View {
 	t.Helper()
 	for _, v := range s.Views {
 		if v.Name == name {
@@ -34,11 +38,11 @@ func named(t *testing.T, s WrapSheet, name string) View {
 		}
 	}
 	t.Fatalf("no view %q in %+v", name, s.Views)
-	return View{}
+	return papers.View{}
 }
 
 // envelope is a parcel of two prints, each in a sleeve, between two boards in a stiff envelope.
-func envelope() (packing.Parcel, WrapIn) {
+func envelope() (packing.Parcel, In) {
 	items := []packing.Item{
 		{ID: "s", Kind: packing.Sleeve, Width: 13 * in, Height: 17 * in, Wall: measure.Mil},
 		{ID: "b", Kind: packing.Board, Width: 13 * in, Height: 18 * in, Caliper: 60 * measure.Mil},
@@ -51,14 +55,14 @@ func envelope() (packing.Parcel, WrapIn) {
 		{Layer: 2, Kind: packing.Envelope, Item: "e", Count: 1},
 	}, Size: tariff.SizeOf(19050*measure.Mil, 15*in, 214*measure.Mil)}
 	wrap := packing.Wrap{ID: "w", Layers: []packing.Layer{{Kind: packing.Sleeve, Per: packing.PerSheet}, {Kind: packing.Board, Count: 2}, {Kind: packing.Envelope}}}
-	return p, WrapIn{Mark: "S-1", Wrap: wrap, Items: items, Sheets: []packing.Sheet{print16("a"), print16("c")}, Prints: map[string]string{"a": "17/250 Heron", "c": "3/50 Tide"}}
+	return p, In{Mark: "S-1", Wrap: wrap, Items: items, Sheets: []packing.Sheet{print16("a"), print16("c")}, Prints: map[string]string{"a": "17/250 Heron", "c": "3/50 Tide"}}
 }
 
 // The drawings are built up as docs/formats/physics.md says: sides of the outer size, thickness the sum of
 // 2 × (0.020 + 2 × 0.001) + 2 × 0.060 + 2 × 0.025 in = 0.214 in.
 func TestAFlatParcelIsDrawnAtItsOuterSize(t *testing.T) {
 	p, what := envelope()
-	s := Wrap(h, p, what)
+	s := Of(h, p, what)
 	if _, _, w, ht := named(t, s, "From above").Bounds(); w != p.Size.Length || ht != p.Size.Width {
 		t.Errorf("from above %v × %v, outside %+v", w, ht, p.Size)
 	}
@@ -81,7 +85,7 @@ func TestAFlatParcelIsDrawnAtItsOuterSize(t *testing.T) {
 // Each layer of the parcel has a step, and each step that shows something has a shape that it points to.
 func TestEveryLayerIsDrawn(t *testing.T) {
 	p, what := envelope()
-	s := Wrap(h, p, what)
+	s := Of(h, p, what)
 	for _, view := range []string{"From above", "Cut through"} {
 		shown := map[int]bool{}
 		for _, x := range named(t, s, view).Shapes {
@@ -96,7 +100,7 @@ func TestEveryLayerIsDrawn(t *testing.T) {
 }
 
 // cutCartonParcel is one print between boards in a carton of 18 × 14 × 6 in cut down to 2 in.
-func cutCartonParcel() (packing.Parcel, WrapIn) {
+func cutCartonParcel() (packing.Parcel, In) {
 	items := []packing.Item{
 		{ID: "b", Kind: packing.Board, Width: 13 * in, Height: 17 * in, Caliper: in / 8},
 		{ID: "k", Kind: packing.Carton, Length: 18 * in, Width: 14 * in, Height: 10 * in, Wall: in / 8, Cut: &packing.Cut{Shortest: in, Step: in}, IssuedFor: "priority"},
@@ -105,12 +109,12 @@ func cutCartonParcel() (packing.Parcel, WrapIn) {
 		{Layer: 0, Kind: packing.Board, Item: "b", Count: 2}, {Layer: 1, Kind: packing.Carton, Item: "k", Count: 1, CutTo: 2 * in},
 	}, Size: tariff.SizeOf(73*in/4, 57*in/4, 9*in/4)}
 	wrap := packing.Wrap{ID: "w", Layers: []packing.Layer{{Kind: packing.Board, Count: 2}, {Kind: packing.Carton}}}
-	return p, WrapIn{Wrap: wrap, Items: items, Sheets: []packing.Sheet{print16("a")}}
+	return p, In{Wrap: wrap, Items: items, Sheets: []packing.Sheet{print16("a")}}
 }
 
 func TestACutDownCarton(t *testing.T) {
 	p, what := cutCartonParcel()
-	s := Wrap(h, p, what)
+	s := Of(h, p, what)
 	if _, _, w, ht := named(t, s, "Cut through").Bounds(); w != p.Size.Length || ht != 2*p.Size.Height {
 		t.Errorf("cut through %v × %v, want %v × twice %v", w, ht, p.Size.Length, p.Size.Height)
 	}
@@ -131,18 +135,18 @@ func TestACutDownCarton(t *testing.T) {
 	cuts := 0
 	for _, x := range c.View.Shapes {
 		switch {
-		case x.Role == RoleCut && (x.H != 8*in || x.Y != 0):
+		case x.Role == papers.RoleCut && (x.H != 8*in || x.Y != 0):
 			t.Errorf("a corner is cut %v from %v, want 8 in from the rim", x.H, x.Y)
-		case x.Role == RoleFold && (x.Y != 8*in || x.W != 64*in):
+		case x.Role == papers.RoleFold && (x.Y != 8*in || x.W != 64*in):
 			t.Errorf("the score is %v long at %v", x.W, x.Y)
-		case x.Role == RoleCut:
+		case x.Role == papers.RoleCut:
 			cuts++
 		}
 	}
 	if cuts != 5 { // four corners, the first one on both ends of the strip
 		t.Errorf("%d cut lines, want 5", cuts)
 	}
-	if d := cmp.Diff(bladeCautions, s.Cautions); d != "" {
+	if d := cmp.Diff(papers.BladeCautions(), s.Cautions); d != "" {
 		t.Error(d)
 	}
 	last := s.Steps[len(s.Steps)-2]
@@ -152,7 +156,7 @@ func TestACutDownCarton(t *testing.T) {
 }
 
 // The roll of docs/formats/physics.md, section 3: 18 × 24 in, 0.5 mm, round 76.2 mm: 78.0865 mm outside.
-func rolledParcel(more ...packing.LayerPlan) (packing.Parcel, WrapIn) {
+func rolledParcel(more ...packing.LayerPlan) (packing.Parcel, In) {
 	items := []packing.Item{
 		{ID: "t", Name: "tube", Kind: packing.Tube, Diameter: 13 * measure.Inch / 4, Length: 30 * measure.Inch, Wall: measure.Inch / 16, Outer: &packing.Outer{Length: 31 * measure.Inch}, Cut: &packing.Cut{Shortest: 20 * measure.Inch, Step: measure.Inch}},
 		{ID: "o", Kind: packing.Envelope, Width: 6 * measure.Inch, Height: 30 * measure.Inch},
@@ -160,12 +164,12 @@ func rolledParcel(more ...packing.LayerPlan) (packing.Parcel, WrapIn) {
 	p := packing.Parcel{Contents: []packing.Content{{Sheet: "a", Copies: 1}}, Roll: &packing.RollPlan{Axis: 24 * measure.Inch, Strip: 18 * measure.Inch, Pack: 500 * measure.Micrometre, Inner: 3 * measure.Inch, Outer: 78_086_500}}
 	p.Layers = append([]packing.LayerPlan{{Layer: 0, Kind: packing.Tube, Item: "t", Count: 1, CutTo: 25 * measure.Inch}}, more...)
 	wrap := packing.Wrap{ID: "w", Shape: packing.Rolled, Layers: []packing.Layer{{Kind: packing.Tube}, {Kind: packing.Envelope}}}
-	return p, WrapIn{Wrap: wrap, Items: items, Sheets: []packing.Sheet{{ID: "a", Width: 18 * measure.Inch, Height: 24 * measure.Inch, Caliper: 500 * measure.Micrometre}}}
+	return p, In{Wrap: wrap, Items: items, Sheets: []packing.Sheet{{ID: "a", Width: 18 * measure.Inch, Height: 24 * measure.Inch, Caliper: 500 * measure.Micrometre}}}
 }
 
 func TestARollInItsTube(t *testing.T) {
 	p, what := rolledParcel()
-	s := Wrap(h, p, what)
+	s := Of(h, p, what)
 	end := named(t, s, "End of the tube")
 	want := []measure.Length{27 * in / 8, 13 * in / 4, 78_086_500, 3 * in}
 	for i, d := range want {
@@ -181,7 +185,7 @@ func TestARollInItsTube(t *testing.T) {
 		t.Errorf("%d views, cuts %+v", len(s.Views), s.Cuts)
 	}
 	p, what = rolledParcel(packing.LayerPlan{Layer: 1, Kind: packing.Envelope, Item: "o", Count: 1})
-	outer := Wrap(h, p, what)
+	outer := Of(h, p, what)
 	if _, _, w, ht := named(t, outer, "From above").Bounds(); w != 30*in || ht != 6*in {
 		t.Errorf("tube in an envelope: %v × %v", w, ht)
 	}
@@ -190,7 +194,7 @@ func TestARollInItsTube(t *testing.T) {
 // A parcel whose items, sheets and wrap are not known any more still gives a sheet.
 func TestWrapIsTotal(t *testing.T) {
 	p, _ := envelope()
-	s := Wrap(Head{}, p, WrapIn{})
+	s := Of(papers.Head{}, p, In{})
 	if d := cmp.Diff("2 prints: a; c.", s.Steps[0].Text); d != "" {
 		t.Error(d)
 	}
@@ -198,7 +202,7 @@ func TestWrapIsTotal(t *testing.T) {
 		t.Errorf("%v", texts(s))
 	}
 	p, _ = rolledParcel()
-	if s := Wrap(Head{}, p, WrapIn{}); len(s.Steps) == 0 {
+	if s := Of(papers.Head{}, p, In{}); len(s.Steps) == 0 {
 		t.Error("no steps")
 	}
 }
@@ -213,7 +217,7 @@ func TestInterleaves(t *testing.T) {
 		p := packing.Parcel{Contents: []packing.Content{{Sheet: "a", Copies: n}}, Layers: []packing.LayerPlan{
 			{Layer: 0, Kind: packing.Tissue, Item: "i", Count: n - 1}, {Layer: 1, Kind: packing.Tissue, Item: "i", Count: 2 * (n - 1)}, {Layer: 2, Kind: packing.Envelope, Item: "e", Count: 1},
 		}}
-		b := newBuild(measure.Imperial, p, WrapIn{Items: []packing.Item{tissue, env}, Sheets: []packing.Sheet{print16("a")}, Wrap: packing.Wrap{Layers: []packing.Layer{gap, {Kind: packing.Tissue, Per: packing.PerGap, Count: 2}, {Kind: packing.Envelope}}}})
+		b := newBuild(measure.Imperial, p, In{Items: []packing.Item{tissue, env}, Sheets: []packing.Sheet{print16("a")}, Wrap: packing.Wrap{Layers: []packing.Layer{gap, {Kind: packing.Tissue, Per: packing.PerGap, Count: 2}, {Kind: packing.Envelope}}}})
 		b.run()
 		want := measure.Length(n)*20*measure.Mil + measure.Length(n-1)*3*2*measure.Mil + 20*measure.Mil
 		if got := b.thickness(); got != want {
@@ -224,7 +228,7 @@ func TestInterleaves(t *testing.T) {
 
 // sideBySide is three cards of 5 × 7 in, each in a sleeve, two beside one another and one on them, 1/4 in apart, with
 // tissue between the tiers, in an envelope.
-func sideBySide() (packing.Parcel, WrapIn) {
+func sideBySide() (packing.Parcel, In) {
 	items := []packing.Item{
 		{ID: "s", Kind: packing.Sleeve, Width: 5 * in, Height: 7 * in, Wall: measure.Mil, Outer: &packing.Outer{Width: 6 * in, Height: 8 * in}},
 		{ID: "t", Kind: packing.Tissue, Width: 20 * in, Height: 30 * in, Caliper: 2 * measure.Mil},
@@ -244,13 +248,13 @@ func sideBySide() (packing.Parcel, WrapIn) {
 		Size: tariff.SizeOf(13*in, 9*in, 46*measure.Mil),
 	}
 	wrap := packing.Wrap{ID: "w", Beside: 2, Between: in / 4, Layers: []packing.Layer{{Kind: packing.Sleeve, Per: packing.PerSheet}, {Kind: packing.Tissue, Per: packing.PerGap}, {Kind: packing.Envelope}}}
-	return p, WrapIn{Wrap: wrap, Items: items, Sheets: []packing.Sheet{{ID: "a", Width: 5 * in, Height: 7 * in, Caliper: 20 * measure.Mil}}}
+	return p, In{Wrap: wrap, Items: items, Sheets: []packing.Sheet{{ID: "a", Width: 5 * in, Height: 7 * in, Caliper: 20 * measure.Mil}}}
 }
 
 // The cut through them shows the two cards of the lower tier apart and the one on the left above them, and tissue between.
 func TestPrintsSideBySide(t *testing.T) {
 	p, what := sideBySide()
-	s := Wrap(h, p, what)
+	s := Of(h, p, what)
 	want := []string{
 		"3 prints: 3 × a.", "Slip each print into a sleeve: s.", "Lay the prints in 2 tiers, from the bottom up: 2 side by side, then 1, as drawn; keep them 1/4 in apart.",
 		"Lay 1 sheet of tissue between each two tiers: t.", "Into an envelope: e.", "Close it, weigh it, and label it.",
@@ -265,18 +269,18 @@ func TestPrintsSideBySide(t *testing.T) {
 	if _, _, w, ht := lower.Bounds(); w != 49*in/4 || ht != 8*in || lower.Sizes[0] != "2 prints side by side" {
 		t.Errorf("%v × %v, %q", w, ht, lower.Sizes)
 	}
-	var prints []Shape
+	var prints []papers.Shape
 	for _, x := range lower.Shapes {
-		if x.Role == RolePrint {
+		if x.Role == papers.RolePrint {
 			prints = append(prints, x)
 		}
 	}
-	if d := cmp.Diff([]Shape{{Step: 1, X: in / 2, Y: in / 2, W: 5 * in, H: 7 * in, Role: RolePrint}, {Step: 1, X: 27 * in / 4, Y: in / 2, W: 5 * in, H: 7 * in, Role: RolePrint}}, prints); d != "" {
+	if d := cmp.Diff([]papers.Shape{{Step: 1, X: in / 2, Y: in / 2, W: 5 * in, H: 7 * in, Role: papers.RolePrint}, {Step: 1, X: 27 * in / 4, Y: in / 2, W: 5 * in, H: 7 * in, Role: papers.RolePrint}}, prints); d != "" {
 		t.Error(d)
 	}
 	blocks := 0
 	for _, x := range named(t, s, "Cut through").Shapes {
-		if x.Role == RolePrint && x.W == 6*in {
+		if x.Role == papers.RolePrint && x.W == 6*in {
 			blocks++
 		}
 	}
@@ -291,7 +295,7 @@ func TestACartonWithItsBaseCutDown(t *testing.T) {
 	p, what := cutCartonParcel()
 	p.Layers[1].CutLength, p.Layers[1].CutWidth = 17*in, 13*in
 	p.Size = tariff.SizeOf(69*in/4, 53*in/4, 9*in/4)
-	s := Wrap(h, p, what)
+	s := Of(h, p, what)
 	if _, _, w, ht := named(t, s, "From above").Bounds(); w != p.Size.Length || ht != p.Size.Width {
 		t.Errorf("from above %v × %v, want %+v", w, ht, p.Size)
 	}

@@ -1,32 +1,37 @@
-package papers
+// Package wrap knows what stands on a wrap sheet: how one parcel is built, step by step from the inside out, with drawings
+// to scale and the lines to cut. Lengths are exact; sizes are built up as docs/formats/physics.md says. Like all papers
+// it is pure and draws nothing: papers/pdf draws.
+package wrap
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
 	"solander/measure"
 	"solander/packing"
+	"solander/papers"
 )
 
-// WrapSheet tells how to build one parcel: the steps from the inside out, drawings to scale, and where
+// Sheet tells how to build one parcel: the steps from the inside out, drawings to scale, and where
 // to cut.
-type WrapSheet struct {
-	Head
+type Sheet struct {
+	papers.Head
 	Mark     string
-	Code     string // names the parcel, as Code 128: see ParcelCode
+	Code     string // names the parcel, as Code 128: see papers.ParcelCode
 	Part     string // "parcel 1 of 2"
 	Buyer    string
 	Wrap     string // name of the recipe
 	Facts    []Fact
 	Steps    []Step
-	Views    []View
+	Views    []papers.View
 	Cuts     []Cut
 	Cautions []string
 	Warnings []string
 }
 
 // Title names the paper.
-func (WrapSheet) Title() string { return "Wrap sheet" }
+func (Sheet) Title() string { return "Wrap sheet" }
 
 // Fact is one property of the parcel.
 type Fact struct{ Name, Text string }
@@ -41,18 +46,11 @@ type Step struct {
 type Cut struct {
 	Title string
 	Steps []string
-	View  View
+	View  papers.View
 }
 
-// Cautions for work with blades (common practice, no source).
-var bladeCautions = []string{
-	"Cut away from you, along a steel rule, on a cutting mat; keep the other hand behind the blade.",
-	"Use a sharp blade, cut in several light strokes, and cover the blade between cuts.",
-	"Follow the maker's and local safety advice.",
-}
-
-// WrapIn is what a wrap sheet is made of, beside the parcel.
-type WrapIn struct {
+// In is what a wrap sheet is made of, beside the parcel.
+type In struct {
 	Mark, Buyer string
 	Part, Parts int
 	Service     string // its name; "" = the plan's id
@@ -63,33 +61,33 @@ type WrapIn struct {
 	Warnings    []string
 }
 
-// Wrap returns the wrap sheet of a planned parcel. in.Prints names the prints by sheet id: "17/250 Heron
+// Of returns the wrap sheet of a planned parcel. in.Prints names the prints by sheet id: "17/250 Heron
 // at dusk". The sizes drawn are built up as docs/formats/physics.md says.
-func Wrap(h Head, p packing.Parcel, in WrapIn) WrapSheet {
+func Of(h papers.Head, p packing.Parcel, in In) Sheet {
 	b := newBuild(h.Units, p, in)
-	s := WrapSheet{
-		Head: h, Mark: in.Mark, Code: ParcelCode(in.Mark, in.Part, in.Parts), Part: partOf(in.Part, in.Parts), Buyer: in.Buyer, Warnings: once(in.Warnings),
-		Wrap: first(in.Wrap.Name, in.Wrap.ID, p.Wrap),
+	s := Sheet{
+		Head: h, Mark: in.Mark, Code: papers.ParcelCode(in.Mark, in.Part, in.Parts), Part: papers.PartOf(in.Part, in.Parts), Buyer: in.Buyer, Warnings: papers.Once(in.Warnings),
+		Wrap: cmp.Or(in.Wrap.Name, in.Wrap.ID, p.Wrap),
 	}
 	s.Facts = []Fact{
-		{"Service", first(in.Service, p.Service)},
-		{"Size outside", about(h.Units, p.Size.Length, p.Size.Width, p.Size.Height)},
+		{"Service", cmp.Or(in.Service, p.Service)},
+		{"Size outside", papers.About(h.Units, p.Size.Length, p.Size.Width, p.Size.Height)},
 		{"Weight", "about " + p.Mass.About(h.Units)},
 	}
 	b.run()
 	s.Steps, s.Cuts = b.steps, b.cuts
 	s.Views = b.views()
 	if b.blades {
-		s.Cautions = bladeCautions
+		s.Cautions = papers.BladeCautions()
 	}
 	return s
 }
 
-// build holds what Wrap works on: the parcel so far, from the inside out.
+// build holds what Of works on: the parcel so far, from the inside out.
 type build struct {
 	units   measure.System
 	parcel  packing.Parcel
-	in      WrapIn
+	in      In
 	items   map[string]packing.Item
 	leaves  []leaf // one a copy
 	between []slab // in each gap
@@ -116,7 +114,7 @@ type slab struct {
 	thick measure.Length
 	long  measure.Length
 	short measure.Length
-	role  Role
+	role  papers.Role
 	// of prints side by side, what a cut through them shows; none = all of it
 	blocks []block
 }
@@ -125,7 +123,7 @@ type slab struct {
 type stack struct {
 	long, short measure.Length
 	slabs       []slab
-	plan        []Shape // centred on 0, 0
+	plan        []papers.Shape // centred on 0, 0
 	shells      []shell
 }
 
@@ -137,7 +135,7 @@ type shell struct {
 	last  int
 }
 
-func newBuild(units measure.System, p packing.Parcel, in WrapIn) *build {
+func newBuild(units measure.System, p packing.Parcel, in In) *build {
 	b := &build{units: units, parcel: p, in: in, items: make(map[string]packing.Item)}
 	for _, it := range in.Items {
 		b.items[it.ID] = it
@@ -150,7 +148,7 @@ func newBuild(units measure.System, p packing.Parcel, in WrapIn) *build {
 		s := sheets[c.Sheet]
 		long, short := sorted(s.Width, s.Height)
 		for range max(1, c.Copies) {
-			b.leaves = append(b.leaves, leaf{c.Sheet, long, short, []slab{{step: 1, thick: s.Caliper, long: long, short: short, role: RolePrint}}})
+			b.leaves = append(b.leaves, leaf{c.Sheet, long, short, []slab{{step: 1, thick: s.Caliper, long: long, short: short, role: papers.RolePrint}}})
 		}
 	}
 	return b
@@ -180,13 +178,13 @@ func (b *build) run() {
 func (b *build) printsStep() string {
 	var names []string
 	for _, c := range b.parcel.Contents {
-		name := first(b.in.Prints[c.Sheet], c.Sheet)
+		name := cmp.Or(b.in.Prints[c.Sheet], c.Sheet)
 		if c.Copies > 1 {
 			name = fmt.Sprintf("%d × %s", c.Copies, name)
 		}
 		names = append(names, name)
 	}
-	return count(len(b.leaves), "print") + ": " + strings.Join(names, "; ") + "."
+	return papers.Count(len(b.leaves), "print") + ": " + strings.Join(names, "; ") + "."
 }
 
 func (b *build) step(text, detail string) int {
@@ -219,7 +217,7 @@ func (b *build) item(l packing.LayerPlan) packing.Item {
 	return packing.Item{ID: l.Item, Kind: l.Kind}
 }
 
-func name(it packing.Item) string { return first(it.Name, it.ID, string(it.Kind)) }
+func name(it packing.Item) string { return cmp.Or(it.Name, it.ID, string(it.Kind)) }
 
 // sides returns the outer long and short side of a sleeve, an envelope or a board.
 func sides(it packing.Item) (measure.Length, measure.Length) {

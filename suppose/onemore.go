@@ -1,4 +1,4 @@
-package planning
+package suppose
 
 import (
 	"context"
@@ -7,6 +7,7 @@ import (
 	"solander/calendar"
 	"solander/dayplan"
 	"solander/money"
+	"solander/planning"
 	"solander/studio"
 )
 
@@ -31,8 +32,8 @@ func AskOneMore(ctx context.Context, s *studio.Studio, day calendar.Day, tell da
 		return OneMore{}, err
 	}
 	var ask dayplan.Ask
-	err := read(ctx, s, func(t *Planning) (err error) {
-		ask, err = dayAsk(s, t, day, nil)
+	err := s.Read(ctx, func(t *studio.Turn) (err error) {
+		ask, err = planning.DayAsk(s, planning.In(t), day, nil)
 		return err
 	})
 	if err != nil {

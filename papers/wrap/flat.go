@@ -1,4 +1,4 @@
-package papers
+package wrap
 
 import (
 	"cmp"
@@ -7,6 +7,7 @@ import (
 
 	"solander/measure"
 	"solander/packing"
+	"solander/papers"
 )
 
 // perSheet adds a layer that each print of its sheet gets.
@@ -19,7 +20,7 @@ func (b *build) perSheet(l packing.LayerPlan) {
 		}
 	}
 	each := max(1, l.Count/max(1, copies))
-	n := b.step(b.perSheetText(l, it, copies, each), Sides(b.units, it.Width, it.Height))
+	n := b.step(b.perSheetText(l, it, copies, each), papers.Sides(b.units, it.Width, it.Height))
 	for i := range b.leaves {
 		if f := &b.leaves[i]; l.Sheet == "" || f.sheet == l.Sheet {
 			f.wrap(n, it, each)
@@ -31,13 +32,13 @@ func (b *build) perSheet(l packing.LayerPlan) {
 func (b *build) perSheetText(l packing.LayerPlan, it packing.Item, copies, each int) string {
 	whom := "each print"
 	if l.Sheet != "" && copies < len(b.leaves) {
-		whom = first(b.in.Prints[l.Sheet], l.Sheet)
+		whom = cmp.Or(b.in.Prints[l.Sheet], l.Sheet)
 	}
 	switch it.Kind {
 	case packing.Sleeve:
 		return fmt.Sprintf("Slip %s into a sleeve: %s.", whom, name(it))
 	case packing.Board:
-		return fmt.Sprintf("Back %s with %s: %s.", whom, count(each, "board"), name(it))
+		return fmt.Sprintf("Back %s with %s: %s.", whom, papers.Count(each, "board"), name(it))
 	}
 	return fmt.Sprintf("Cover %s with %s, trimmed to it: %s.", whom, ofTissue(each), name(it))
 }
@@ -47,13 +48,13 @@ func (f *leaf) wrap(step int, it packing.Item, each int) {
 	switch it.Kind {
 	case packing.Sleeve:
 		f.long, f.short = sides(it)
-		film := slab{step: step, thick: it.Wall, long: f.long, short: f.short, role: RoleSoft}
+		film := slab{step: step, thick: it.Wall, long: f.long, short: f.short, role: papers.RoleSoft}
 		f.slabs = append(append([]slab{film}, f.slabs...), film)
 	case packing.Board:
 		f.long, f.short = sides(it)
-		f.slabs = append([]slab{{step: step, thick: it.Caliper * measure.Length(each), long: f.long, short: f.short, role: RoleStiff}}, f.slabs...)
+		f.slabs = append([]slab{{step: step, thick: it.Caliper * measure.Length(each), long: f.long, short: f.short, role: papers.RoleStiff}}, f.slabs...)
 	default:
-		f.slabs = append(f.slabs, slab{step: step, thick: it.Caliper * measure.Length(each), long: f.long, short: f.short, role: RoleSoft})
+		f.slabs = append(f.slabs, slab{step: step, thick: it.Caliper * measure.Length(each), long: f.long, short: f.short, role: papers.RoleSoft})
 	}
 }
 
@@ -62,7 +63,7 @@ const drawnApart = 12
 
 // gather lays the prints on each other. Many are drawn as one slab.
 func (b *build) gather() {
-	total := slab{step: 1, role: RolePrint}
+	total := slab{step: 1, role: papers.RolePrint}
 	for _, f := range b.leaves {
 		b.long, b.short = max(b.long, f.long), max(b.short, f.short)
 		b.stack.slabs = append(b.stack.slabs, f.slabs...)
@@ -81,7 +82,7 @@ func (b *build) gather() {
 			}
 		}
 	}
-	slices.SortStableFunc(b.plan, func(x, y Shape) int {
+	slices.SortStableFunc(b.plan, func(x, y papers.Shape) int {
 		return cmp.Or(cmp.Compare(x.Step, y.Step), cmp.Compare(x.W, y.W), cmp.Compare(x.H, y.H))
 	})
 }
@@ -105,11 +106,11 @@ func (b *build) layer(l packing.LayerPlan) {
 	}
 }
 
-func ofTissue(n int) string { return count(n, "sheet") + " of tissue" }
+func ofTissue(n int) string { return papers.Count(n, "sheet") + " of tissue" }
 
 func (b *build) tissue(l packing.LayerPlan, it packing.Item) {
 	b.blades = true
-	detail := Sides(b.units, it.Width, it.Height) + ", trimmed"
+	detail := papers.Sides(b.units, it.Width, it.Height) + ", trimmed"
 	gaps, what := max(1, len(b.leaves)-1), "prints"
 	if len(b.tiers) > 0 {
 		gaps, what = max(1, len(b.tiers)-1), "tiers"
@@ -120,15 +121,15 @@ func (b *build) tissue(l packing.LayerPlan, it packing.Item) {
 		return
 	}
 	n := b.step(fmt.Sprintf("Cover the prints with %s: %s.", ofTissue(l.Count), name(it)), detail)
-	b.add(slab{step: n, thick: it.Caliper * measure.Length(l.Count), long: b.long, short: b.short, role: RoleSoft})
-	b.plan = append(b.plan, centred(n, b.long, b.short, RoleSoft))
+	b.add(slab{step: n, thick: it.Caliper * measure.Length(l.Count), long: b.long, short: b.short, role: papers.RoleSoft})
+	b.plan = append(b.plan, centred(n, b.long, b.short, papers.RoleSoft))
 }
 
 // interleave puts a slab on every print, or tier, but the last, beside those of earlier layers. When the prints
 // are drawn as one slab it thickens that.
 func (b *build) interleave(step int, thick measure.Length) {
-	b.between = append(b.between, slab{step: step, thick: thick, long: b.long, short: b.short, role: RoleSoft})
-	b.plan = append(b.plan, centred(step, b.long, b.short, RoleSoft))
+	b.between = append(b.between, slab{step: step, thick: thick, long: b.long, short: b.short, role: papers.RoleSoft})
+	b.plan = append(b.plan, centred(step, b.long, b.short, papers.RoleSoft))
 	lying := b.lying()
 	if len(lying) > drawnApart {
 		b.stack.slabs[0].thick += thick * measure.Length(len(lying)-1)
@@ -168,19 +169,19 @@ func (b *build) boards(l packing.LayerPlan, it packing.Item) {
 		text = fmt.Sprintf("Put the stack between %d boards, %d under it: ", n, (n+1)/2) + "%s."
 	}
 	room := b.recipe(l).Clearance.Sides
-	detail := Sides(b.units, it.Width, it.Height)
+	detail := papers.Sides(b.units, it.Width, it.Height)
 	if room > 0 {
 		detail += ", at least " + room.In(b.units) + " beyond the prints on every side"
 	}
 	step := b.step(fmt.Sprintf(text, name(it)), detail)
 	long, short := sides(it)
-	under := slab{step: step, thick: it.Caliper * measure.Length((n+1)/2), long: long, short: short, role: RoleStiff}
+	under := slab{step: step, thick: it.Caliper * measure.Length((n+1)/2), long: long, short: short, role: papers.RoleStiff}
 	b.prepend(under)
 	if n > 1 {
-		b.add(slab{step: step, thick: it.Caliper * measure.Length(n/2), long: long, short: short, role: RoleStiff})
+		b.add(slab{step: step, thick: it.Caliper * measure.Length(n/2), long: long, short: short, role: papers.RoleStiff})
 	}
 	b.long, b.short = long, short
-	b.plan = append(b.plan, centred(step, long, short, RoleStiff))
+	b.plan = append(b.plan, centred(step, long, short, papers.RoleStiff))
 }
 
 func (b *build) add(s slab) { b.stack.slabs = append(b.stack.slabs, s) }
@@ -199,7 +200,7 @@ func (b *build) envelope(l packing.LayerPlan, it packing.Item) {
 	if it.Kind == packing.Sleeve {
 		what = "a sleeve"
 	}
-	detail := "inside " + Sides(b.units, it.Width, it.Height)
+	detail := "inside " + papers.Sides(b.units, it.Width, it.Height)
 	if it.Thickest > 0 {
 		detail += ", for contents of at most " + it.Thickest.In(b.units)
 	}
@@ -210,14 +211,14 @@ func (b *build) envelope(l packing.LayerPlan, it packing.Item) {
 
 // enclose puts walls under and over what there is, with free height above the contents.
 func (b *build) enclose(step int, long, short, bottom, top, free measure.Length) {
-	b.prepend(slab{step: step, thick: bottom, long: long, short: short, role: RoleShell})
+	b.prepend(slab{step: step, thick: bottom, long: long, short: short, role: papers.RoleShell})
 	if free > 0 {
-		b.add(slab{step: step, thick: free, long: long, short: short, role: RoleRoom})
+		b.add(slab{step: step, thick: free, long: long, short: short, role: papers.RoleRoom})
 	}
-	b.add(slab{step: step, thick: top, long: long, short: short, role: RoleShell})
+	b.add(slab{step: step, thick: top, long: long, short: short, role: papers.RoleShell})
 	b.shells = append(b.shells, shell{step, long, 0, len(b.stack.slabs) - 1})
 	b.long, b.short = long, short
-	b.plan = append(b.plan, centred(step, long, short, RoleShell))
+	b.plan = append(b.plan, centred(step, long, short, papers.RoleShell))
 }
 
 // carton puts what there is into a carton, cut down where the plan says so.
@@ -227,15 +228,15 @@ func (b *build) carton(l packing.LayerPlan, it packing.Item) {
 		b.cuts = append(b.cuts, b.cutBase(it, l.CutLength, l.CutWidth))
 		b.blades = true
 		it = onBase(it, l.CutLength, l.CutWidth)
-		text = "Into a carton with its base cut down to " + Sides(b.units, it.Length, it.Width) + " inside: %s."
+		text = "Into a carton with its base cut down to " + papers.Sides(b.units, it.Length, it.Width) + " inside: %s."
 	}
 	inner := it.Height
-	detail := "inside " + Sides(b.units, it.Length, it.Width, it.Height)
+	detail := "inside " + papers.Sides(b.units, it.Length, it.Width, it.Height)
 	if l.CutTo > 0 && l.CutTo < it.Height {
 		inner = l.CutTo
 		text = "Into a carton cut down to " + l.CutTo.In(b.units) + " inside: %s."
 		if based {
-			text = "Into a carton with its base cut down to " + Sides(b.units, it.Length, it.Width) + " and its height to " + l.CutTo.In(b.units) + " inside: %s."
+			text = "Into a carton with its base cut down to " + papers.Sides(b.units, it.Length, it.Width) + " and its height to " + l.CutTo.In(b.units) + " inside: %s."
 		}
 		b.cuts = append(b.cuts, b.cutCarton(it, l.CutTo))
 		b.blades = true

@@ -1,4 +1,4 @@
-package api
+package problem
 
 import (
 	"encoding/json"
@@ -16,6 +16,8 @@ import (
 	"solander/internal/pointer"
 )
 
+const types = "/v1/problems/"
+
 // validationExample is the second example of RFC 9457, 3 (from memory): two faults with their places.
 const validationExample = `{
 	"type": "https://example.net/validation-error",
@@ -31,7 +33,7 @@ func TestValidationExampleOfTheStandard(t *testing.T) {
 	body := []byte(`{"age": -1, "profile": {"color": "mauve"}}`)
 	err := errors.Join(fault.Invalidf("age", "must be a positive integer"), fault.Invalidf("profile.color", "must be 'green', 'red' or 'blue'"))
 	w := httptest.NewRecorder()
-	if err := problemOf(inBody(err, body, nil)).write(w); err != nil {
+	if err := Of(InBody(err, body, nil), types).Write(w); err != nil {
 		t.Fatal(err)
 	}
 	type shared struct {
@@ -68,7 +70,7 @@ func TestValidationExampleOfTheStandard(t *testing.T) {
 
 // Source: RFC 9457, 3 and 4.2.1 (read in part): the members, and that about:blank has the title of its status.
 func TestMembers(t *testing.T) {
-	p := plain(http.StatusUnsupportedMediaType, "no")
+	p := Plain(http.StatusUnsupportedMediaType, "no")
 	b, err := json.Marshal(p)
 	if err != nil || string(b) != `{"type":"about:blank","title":"Unsupported Media Type","status":415,"detail":"no"}` {
 		t.Errorf("%s %v", b, err)
@@ -77,14 +79,14 @@ func TestMembers(t *testing.T) {
 
 func TestEveryCodeHasItsWords(t *testing.T) {
 	for _, code := range fault.Codes() {
-		p := problemOf(fault.New(code, "what").ToMend("mend").At("place"))
+		p := Of(fault.New(code, "what").ToMend("mend").At("place"), types)
 		if p.Title == "" || meanings[code] == "" || p.Status < 400 || p.Errors[0].Mend != "mend" || p.Errors[0].Where != "place" {
 			t.Errorf("%s: %+v", code, p)
 		}
 		w := httptest.NewRecorder()
 		r := httptest.NewRequest("GET", p.Type, nil)
-		r.SetPathValue("code", strings.TrimPrefix(p.Type, Base+"/problems/"))
-		if explain(w, r); w.Code != 200 || !strings.Contains(w.Body.String(), meanings[code]) {
+		r.SetPathValue("code", strings.TrimPrefix(p.Type, types))
+		if Explain(w, r); w.Code != 200 || !strings.Contains(w.Body.String(), meanings[code]) {
 			t.Errorf("%s is explained by %d %s", p.Type, w.Code, w.Body)
 		}
 	}
@@ -94,7 +96,7 @@ func TestEveryCodeHasItsWords(t *testing.T) {
 }
 
 func TestOwnFailuresAreNotShown(t *testing.T) {
-	p := problemOf(errors.New("disk sector 7 is bad"))
+	p := Of(errors.New("disk sector 7 is bad"), types)
 	if b, _ := json.Marshal(p); p.Status != 500 || strings.Contains(string(b), "sector") {
 		t.Errorf("it shows %s", b)
 	}

@@ -1,4 +1,4 @@
-package cutting
+package onesheet
 
 import (
 	"context"
@@ -33,9 +33,9 @@ func ways(sheet Sheet, kinds []Kind, kerf int64) []kind {
 	return out
 }
 
-// table holds the most value of every rectangle whose sides are points, any number of each kind: the
+// Table holds the most value of every rectangle whose sides are points, any number of each kind: the
 // recursion of P. C. Gilmore and R. E. Gomory, "The theory and computation of knapsack functions", 1966.
-type table struct {
+type Table struct {
 	ctx    context.Context
 	xs, ys points
 	kinds  []kind
@@ -58,8 +58,10 @@ const (
 	mostRow    = 200     // pieces in a row of the simplest answer
 )
 
-// newTable fills the table; false when it would be too large.
-func newTable(ctx context.Context, w, h int64, kinds []kind) (*table, bool) {
+// NewTable fills the table of a sheet; nil when it would be too large, or ctx ends first.
+func NewTable(ctx context.Context, sheet Sheet, asked []Kind, kerf int64) *Table {
+	w, h := sheet.reckoned(kerf)
+	kinds := ways(sheet, asked, kerf)
 	var across, along []side
 	for _, k := range kinds {
 		across, along = append(across, side{k.w, 0}), append(along, side{k.h, 0})
@@ -67,15 +69,26 @@ func newTable(ctx context.Context, w, h int64, kinds []kind) (*table, bool) {
 	xs, ok1 := sumsOf(across, w, mostPoints)
 	ys, ok2 := sumsOf(along, h, mostPoints)
 	if !ok1 || !ok2 || len(xs)*len(ys) > mostCells {
-		return nil, false
+		return nil
 	}
-	t := &table{ctx: ctx, xs: xs, ys: ys, kinds: kinds}
+	t := &Table{ctx: ctx, xs: xs, ys: ys, kinds: kinds}
 	t.value, t.best = make([]int64, len(xs)*len(ys)), make([]choice, len(xs)*len(ys))
-	t.fill()
-	return t, true
+	if t.fill(); t.cut {
+		return nil
+	}
+	return t
 }
 
-func (t *table) fill() {
+// Best is the most value that the sheet yields.
+func (t *Table) Best() int64 { return t.value[len(t.value)-1] }
+
+// Joint tells how that is reached; nil when it is 0.
+func (t *Table) Joint() *Joint { return t.joint(len(t.xs)-1, len(t.ys)-1) }
+
+// Cells is how many rectangles were looked at.
+func (t *Table) Cells() int { return len(t.value) }
+
+func (t *Table) fill() {
 	for _, k := range t.kinds {
 		t.offer(t.xs.at(k.w)*len(t.ys)+t.ys.at(k.h), k.value, choice{kind: int32(t.index(k))})
 	}
@@ -90,7 +103,7 @@ func (t *table) fill() {
 	}
 }
 
-func (t *table) index(k kind) int {
+func (t *Table) index(k kind) int {
 	for i := range t.kinds {
 		if t.kinds[i] == k {
 			return i
@@ -99,14 +112,14 @@ func (t *table) index(k kind) int {
 	return -1
 }
 
-func (t *table) offer(cell int, value int64, c choice) {
+func (t *Table) offer(cell int, value int64, c choice) {
 	if value > t.value[cell] {
 		t.value[cell], t.best[cell] = value, c
 	}
 }
 
 // cell reckons one rectangle; smaller ones are done.
-func (t *table) cell(i, j int, restX, restY []int32) {
+func (t *Table) cell(i, j int, restX, restY []int32) {
 	n := len(t.ys)
 	at := i*n + j
 	t.offer(at, t.value[at-n], choice{kind: -1, upright: true})
@@ -142,7 +155,7 @@ func rests(p points) [][]int32 {
 }
 
 // joint tells how the value of a rectangle is reached; nil when it is 0.
-func (t *table) joint(i, j int) *joint {
+func (t *Table) joint(i, j int) *Joint {
 	cell := i*len(t.ys) + j
 	if t.value[cell] == 0 {
 		return nil
@@ -151,27 +164,17 @@ func (t *table) joint(i, j int) *joint {
 	switch {
 	case c.at > 0 && c.upright:
 		a, b := t.joint(int(c.at), j), t.joint(t.xs.at(t.xs[i]-t.xs[c.at]), j)
-		return joined(a, b, true)
+		return Join(a, b, true)
 	case c.at > 0:
 		a, b := t.joint(i, int(c.at)), t.joint(i, t.ys.at(t.ys[j]-t.ys[c.at]))
-		return joined(a, b, false)
+		return Join(a, b, false)
 	case c.kind < 0 && c.upright:
 		return t.joint(i-1, j)
 	case c.kind < 0:
 		return t.joint(i, j-1)
 	}
 	k := t.kinds[c.kind]
-	return &joint{w: k.w, h: k.h, piece: k.asked}
-}
-
-func joined(a, b *joint, upright bool) *joint {
-	if a == nil {
-		return b
-	}
-	if b == nil {
-		return a
-	}
-	return join(a, b, upright)
+	return &Joint{W: k.w, H: k.h, Piece: k.asked}
 }
 
 // MostValuable cuts the most valuable pieces from one sheet. Without a Max the answer comes from one table,
@@ -183,19 +186,31 @@ func MostValuable(ctx context.Context, sheet Sheet, kinds []Kind, kerf measure.L
 		return Choice{}, err
 	}
 	k := int64(kerf)
-	w, h := int64(sheet.Width)+k, int64(sheet.Height)+k
-	all := ways(sheet, kinds, k)
-	t, ok := newTable(ctx, w, h, all)
-	if !ok || t.cut {
-		return fallback(sheet, kinds, all, k), nil
+	w, h := sheet.reckoned(k)
+	t := NewTable(ctx, sheet, kinds, k)
+	if t == nil {
+		return fallback(sheet, kinds, ways(sheet, kinds, k), k), nil
 	}
-	if !bounded(kinds, all, w, h) {
-		v := t.value[len(t.value)-1]
-		return Choice{v, v, draw(t.joint(len(t.xs)-1, len(t.ys)-1), sheet.Width, sheet.Height, k), true}, nil
+	if !bounded(kinds, t.kinds, w, h) {
+		return Choice{t.Best(), t.Best(), Draw(t.Joint(), sheet.Width, sheet.Height, k), true}, nil
 	}
 	b := newBounded(ctx, kinds, t, w, h)
 	b.run()
-	return Choice{b.best, b.bound, draw(b.joint, sheet.Width, sheet.Height, k), b.bound == b.best}, nil
+	return Choice{b.best, b.bound, Draw(b.joint, sheet.Width, sheet.Height, k), b.bound == b.best}, nil
+}
+
+// Filled is the most valuable pieces that a search of so many rectangles at most finds; nil when there is no time or no
+// room for a table, or nothing fits.
+func Filled(ctx context.Context, sheet Sheet, kinds []Kind, kerf int64, rectangles int) *Joint {
+	t := NewTable(ctx, sheet, kinds, kerf)
+	if t == nil {
+		return nil
+	}
+	w, h := sheet.reckoned(kerf)
+	s := newBounded(ctx, kinds, t, w, h)
+	s.limit = rectangles
+	s.run()
+	return s.joint
 }
 
 // bounded reports whether a Max matters: whether more than that fit by area.
@@ -213,8 +228,8 @@ func bounded(kinds []Kind, all []kind, w, h int64) bool {
 
 // fallback lays rows of one kind, where there is no time or no room for a table; the bound is by area.
 func fallback(sheet Sheet, kinds []Kind, all []kind, kerf int64) Choice {
-	w, h := int64(sheet.Width)+kerf, int64(sheet.Height)+kerf
-	out := Choice{Panel: draw(nil, sheet.Width, sheet.Height, kerf)}
+	w, h := sheet.reckoned(kerf)
+	out := Choice{Panel: Draw(nil, sheet.Width, sheet.Height, kerf)}
 	for _, k := range all {
 		nx, ny := min(w/k.w, mostRow), min(h/k.h, mostRow)
 		if most := int64(kinds[k.asked].Max); most > 0 {
@@ -222,7 +237,7 @@ func fallback(sheet Sheet, kinds []Kind, all []kind, kerf int64) Choice {
 			ny = min(ny, most/nx)
 		}
 		if v := nx * ny * k.value; v > out.Value {
-			out.Value, out.Panel = v, draw(rows(k, nx, ny), sheet.Width, sheet.Height, kerf)
+			out.Value, out.Panel = v, Draw(rows(k, nx, ny), sheet.Width, sheet.Height, kerf)
 		}
 	}
 	out.Bound = areaBound(kinds, all, w, h)
@@ -230,14 +245,14 @@ func fallback(sheet Sheet, kinds []Kind, all []kind, kerf int64) Choice {
 	return out
 }
 
-func rows(k kind, nx, ny int64) *joint {
-	var all *joint
+func rows(k kind, nx, ny int64) *Joint {
+	var all *Joint
 	for range ny {
-		var row *joint
+		var row *Joint
 		for range nx {
-			row = joined(row, &joint{w: k.w, h: k.h, piece: k.asked}, true)
+			row = Join(row, &Joint{W: k.w, H: k.h, Piece: k.asked}, true)
 		}
-		all = joined(all, row, false)
+		all = Join(all, row, false)
 	}
 	return all
 }

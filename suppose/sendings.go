@@ -1,4 +1,4 @@
-package planning
+package suppose
 
 import (
 	"cmp"
@@ -10,8 +10,25 @@ import (
 	"solander/dayplan"
 	"solander/fault"
 	"solander/order"
+	"solander/planning"
 	"solander/studio"
 )
+
+// Store is what this room asks of the store.
+type Store interface {
+	HandOver(id int64) (studio.HandOver, []studio.Parcel, error)
+	HandOvers(limit int) ([]studio.HandOver, error)
+	OpenOrders() ([]order.Order, error)
+	Order(id int64) (order.Order, error)
+}
+
+// asking is one transaction as this room sees it.
+type asking struct {
+	*planning.Planning
+	Store
+}
+
+func asked(t *studio.Turn) *asking { return &asking{planning.In(t), t.Tx} }
 
 // sending is prints of one order that leave together, with the question as the studio is and as it would
 // be.
@@ -30,10 +47,10 @@ type sent struct {
 }
 
 // sendings asks for every sending of a question, both ways. Faults: Refused when there is none, or too many.
-func sendings(s *studio.Studio, t *Planning, in WhatIfIn) ([]sending, Wording, error) {
-	r, err := MeansOf(s, t)
+func sendings(s *studio.Studio, t *asking, in WhatIfIn) ([]sending, planning.Wording, error) {
+	r, err := planning.MeansOf(s, t.Planning)
 	if err != nil {
-		return nil, Wording{}, err
+		return nil, planning.Wording{}, err
 	}
 	for i, it := range r.Shelf {
 		if !r.Retired[it.ID] {
@@ -42,21 +59,21 @@ func sendings(s *studio.Studio, t *Planning, in WhatIfIn) ([]sending, Wording, e
 	}
 	set, then, err := changed(s, t, in, r)
 	if err != nil {
-		return nil, Wording{}, err
+		return nil, planning.Wording{}, err
 	}
-	changed := In(t.With(set))
+	changed := asked(t.With(set))
 	all, err := t.allSent(in)
 	if err != nil {
-		return nil, Wording{}, err
+		return nil, planning.Wording{}, err
 	}
 	var out []sending
 	for _, x := range all {
 		one := sending{mark: x.order.Mark, day: x.day, prints: len(x.lines)}
-		if one.without, err = t.question(r, x.order, x.lines, x.day); err != nil {
-			return nil, Wording{}, err
+		if one.without, err = t.Question(r, x.order, x.lines, x.day); err != nil {
+			return nil, planning.Wording{}, err
 		}
-		if one.with, err = changed.question(then, x.order, x.lines, x.day); err != nil {
-			return nil, Wording{}, err
+		if one.with, err = changed.Question(then, x.order, x.lines, x.day); err != nil {
+			return nil, planning.Wording{}, err
 		}
 		out = append(out, one)
 	}
@@ -64,7 +81,7 @@ func sendings(s *studio.Studio, t *Planning, in WhatIfIn) ([]sending, Wording, e
 }
 
 // allSent gathers what a question asks for, by day and mark.
-func (t *Planning) allSent(in WhatIfIn) ([]sent, error) {
+func (t *asking) allSent(in WhatIfIn) ([]sent, error) {
 	var out []sent
 	if in.Past {
 		past, err := t.pastSent(in.From, in.To)
@@ -94,7 +111,7 @@ func (t *Planning) allSent(in WhatIfIn) ([]sent, error) {
 
 // pastSent gathers what was handed over from one day to another: the lines of an order on one day go
 // together.
-func (t *Planning) pastSent(from, to calendar.Day) ([]sent, error) {
+func (t *asking) pastSent(from, to calendar.Day) ([]sent, error) {
 	batches, err := t.HandOvers(math.MaxInt32)
 	if err != nil {
 		return nil, err
@@ -143,7 +160,7 @@ func (t *Planning) pastSent(from, to calendar.Day) ([]sent, error) {
 }
 
 // openSent gathers the lines of open orders that are not handed over.
-func (t *Planning) openSent() ([]sent, error) {
+func (t *asking) openSent() ([]sent, error) {
 	orders, err := t.OpenOrders()
 	if err != nil {
 		return nil, err
@@ -153,7 +170,7 @@ func (t *Planning) openSent() ([]sent, error) {
 		if o.InPerson || o.NoAddress() != "" {
 			continue // nothing of it can be planned
 		}
-		x := sent{order: o, day: t.handOverDay(t.Today)}
+		x := sent{order: o, day: t.HandOverDay(t.Today)}
 		for _, l := range o.Lines {
 			if !l.Dropped && !l.Sent {
 				x.lines = append(x.lines, l)
