@@ -95,7 +95,9 @@ func intakesKept(t *testing.T, s studio.Store) {
 		}
 		return tx.AddOrigins(in.ID, []studio.MadeOf{{Order: o.ID, Origin: row}})
 	})
-	bed.Refused(t, s, fault.Taken, func(tx studio.Tx) error { return tx.AddOrigins(in.ID, []studio.MadeOf{{Order: o.ID, Place: 1, Origin: row}}) })
+	bed.Refused(t, s, fault.Taken, func(tx studio.Tx) error {
+		return tx.AddOrigins(in.ID, []studio.MadeOf{{Order: o.ID, Place: 1, Origin: row}})
+	})
 	bed.Read(t, s, func(tx studio.Tx) error {
 		got, err := tx.Intake(in.ID)
 		in.At = got.At
@@ -122,7 +124,9 @@ func intakesKept(t *testing.T, s studio.Store) {
 	})
 	builtOnFile(t, s, in, o)
 	goneFromLists(t, s, in, o, ed)
-	bed.Write(t, s, func(tx studio.Tx) error { return tx.AddOrigins(in.ID, []studio.MadeOf{{Order: o.ID, Place: 1, Origin: row}}) }) // the row may be brought in again
+	bed.Write(t, s, func(tx studio.Tx) error {
+		return tx.AddOrigins(in.ID, []studio.MadeOf{{Order: o.ID, Place: 1, Origin: row}})
+	}) // the row may be brought in again
 }
 
 // builtOnFile looks at what stands in the way of taking a file back: an entry of the journal, until it is undone.
