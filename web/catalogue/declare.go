@@ -11,15 +11,16 @@ import (
 	"solander/money"
 	"solander/register"
 	"solander/studio"
+	"solander/web/form"
 	"solander/web/page"
 )
 
-func workForm(work edition.Work) *page.Form {
+func workForm(work edition.Work) *form.Form {
 	to := "/works"
 	if work.ID != 0 {
 		to = fmt.Sprintf("/works/%d", work.ID)
 	}
-	fm := page.NewForm("work", to)
+	fm := form.New("work", to)
 	fm.Ask("title", "Title").Is(work.Title).Must().Half().WithAuto("off")
 	year := fm.Ask("year", "Year").WithMode("numeric").WithHint("of the picture; empty when unsaid")
 	if work.Year != 0 {
@@ -29,7 +30,7 @@ func workForm(work edition.Work) *page.Form {
 	return fm.Sealed()
 }
 
-func readWork(rd *page.Reader, wk edition.Work) edition.Work {
+func readWork(rd *form.Reader, wk edition.Work) edition.Work {
 	wk.Title, wk.Year, wk.Note = rd.Text("title"), rd.Whole("year"), rd.Text("note")
 	return wk
 }
@@ -64,7 +65,7 @@ func (f *Catalogue) Work(w http.ResponseWriter, r *http.Request, fail *page.Fail
 }
 
 func (f *Catalogue) AddWork(w http.ResponseWriter, r *http.Request) error {
-	wk, err := register.ChangeWork(r.Context(), f.Studio, 0, page.Changing(r, workForm, readWork))
+	wk, err := register.ChangeWork(r.Context(), f.Studio, 0, form.Changing(r, workForm, readWork))
 	if err != nil {
 		return page.ShowAgain(w, r, "work", err, f.NewWork)
 	}
@@ -76,30 +77,30 @@ func (f *Catalogue) SaveWork(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if _, err := register.ChangeWork(r.Context(), f.Studio, id, page.Changing(r, workForm, readWork)); err != nil {
+	if _, err := register.ChangeWork(r.Context(), f.Studio, id, form.Changing(r, workForm, readWork)); err != nil {
 		return page.ShowAgain(w, r, "work", err, f.Work)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions#work-%d", id), "work")
 }
 
 // DeclareForm asks for an edition. With of 0 the work is asked for, too.
-func DeclareForm(name, action string, works []register.WorkView, set studio.Settings) *page.Form {
-	fm := page.NewForm(name, action)
+func DeclareForm(name, action string, works []register.WorkView, set studio.Settings) *form.Form {
+	fm := form.New(name, action)
 	if works != nil {
-		choices := []page.Choice{page.Pick("", "choose")}
+		choices := []form.Choice{form.Pick("", "choose")}
 		for _, wv := range works {
-			choices = append(choices, page.Pick(strconv.FormatInt(wv.ID, 10), wv.Title))
+			choices = append(choices, form.Pick(strconv.FormatInt(wv.ID, 10), wv.Title))
 		}
 		fm.Ask("work", "Work").Of(choices...).Must().Half()
 	}
 	fm.Ask("technique", "Technique").WithHint("pigment print, etching").Half()
-	unit := "a number alone is in " + page.UnitWord(set.Units)
+	unit := "a number alone is in " + form.UnitWord(set.Units)
 	fm.Ask("width", "Width of the sheet").Must().WithHint(unit)
 	fm.Ask("height", "Height of the sheet").Must().WithHint(unit)
 	fm.Ask("grade", "Grade").Of(gradeChoices(set)...).Must()
-	known := []page.Choice{page.Pick("", "another one")}
+	known := []form.Choice{form.Pick("", "another one")}
 	for i, pp := range set.Papers {
-		known = append(known, page.Pick(strconv.Itoa(i+1), pp.Grammage.Beside(pp.Name)))
+		known = append(known, form.Pick(strconv.Itoa(i+1), pp.Grammage.Beside(pp.Name)))
 	}
 	if len(set.Papers) > 0 {
 		fm.Ask("known_paper", "Paper").Of(known...).Half().WithHint("fills in what is left empty after it")
@@ -124,19 +125,19 @@ func proofField(k edition.Kind) string {
 	return map[edition.Kind]string{edition.AP: "ap", edition.PP: "pp", edition.HC: "hc", edition.BAT: "bat"}[k]
 }
 
-func gradeChoices(set studio.Settings) []page.Choice {
-	out := []page.Choice{}
+func gradeChoices(set studio.Settings) []form.Choice {
+	out := []form.Choice{}
 	for _, g := range set.Grades {
-		out = append(out, page.Pick(g, g))
+		out = append(out, form.Pick(g, g))
 	}
 	if len(out) == 0 {
-		out = append(out, page.Pick("standard", "standard"), page.Pick("fine", "fine"))
+		out = append(out, form.Pick("standard", "standard"), form.Pick("fine", "fine"))
 	}
 	return out
 }
 
 // ReadEdition turns the form into an edition; prices are in the studio's currency.
-func ReadEdition(rd *page.Reader, set studio.Settings) edition.Edition {
+func ReadEdition(rd *form.Reader, set studio.Settings) edition.Edition {
 	e := edition.Edition{
 		Technique: rd.Text("technique"), Width: rd.Length("width", set.Units), Height: rd.Length("height", set.Units), Grade: rd.Text("grade"),
 		Paper: rd.Text("paper"), Grammage: rd.Grammage("grammage"), Caliper: rd.Length("caliper", set.Units), TightestRoll: rd.Length("tightest_roll", set.Units),
@@ -166,7 +167,7 @@ func ReadEdition(rd *page.Reader, set studio.Settings) edition.Edition {
 
 const declareWords = "Limit and proofs are declared once: no path of the program can raise them afterwards. Look twice."
 
-func (f *Catalogue) declareFormNow(r *http.Request) (*page.Form, studio.Settings, error) {
+func (f *Catalogue) declareFormNow(r *http.Request) (*form.Form, studio.Settings, error) {
 	set := page.Settings(r)
 	works, err := register.Works(r.Context(), f.Studio)
 	if err != nil {
@@ -196,7 +197,7 @@ func (f *Catalogue) Declare(w http.ResponseWriter, r *http.Request) error {
 	rd := fm.Reader()
 	e := ReadEdition(rd, set)
 	if err = rd.Err(); err != nil {
-		err = page.Once(errors.Join(err, e.Validate())) // all that is wrong at once
+		err = form.Once(errors.Join(err, e.Validate())) // all that is wrong at once
 	} else {
 		e, err = register.Declare(r.Context(), f.Studio, e)
 	}
@@ -210,7 +211,7 @@ func (f *Catalogue) Declare(w http.ResponseWriter, r *http.Request) error {
 }
 
 // Priced shows an amount of the studio's currency, or nothing for none.
-func Priced(fd *page.Field, a money.Amount) {
+func Priced(fd *form.Field, a money.Amount) {
 	if !a.IsZero() {
 		fd.Money(a)
 	}

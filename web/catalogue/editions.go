@@ -13,6 +13,7 @@ import (
 	"solander/stockroom"
 	"solander/studio"
 	"solander/supply"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -98,9 +99,9 @@ type EditionPage struct {
 	Ranges  []rangeTab // when the edition is shown in parts
 	Steps   []edition.PriceStep
 	Moves   []supply.Move
-	Reprice *page.Form
-	Close   *page.Form
-	Ahead   *page.Form
+	Reprice *form.Form
+	Close   *form.Form
+	Ahead   *form.Form
 }
 
 // kindPicture is the picture of one kind of impression.
@@ -160,11 +161,11 @@ func (f *Catalogue) Edition(w http.ResponseWriter, r *http.Request, fail *page.F
 	p.Moves = p.Moves[:min(len(p.Moves), 12)]
 	p.Reprice = p.Put(repriceForm(id, register.Prices{Price: v.Price, Steps: v.Steps, PrintCost: v.PrintCost}), fail)
 	if !v.Closed {
-		p.Close = page.NewForm("close", fmt.Sprintf("/editions/%d/close", id))
+		p.Close = form.New("close", fmt.Sprintf("/editions/%d/close", id))
 		p.Close.Ask("sure", "Nothing more of it will be sold; it stays closed").As("check").Wide()
 		p.Put(p.Close, fail)
 		if !v.Open() {
-			p.Ahead = page.NewForm("ahead", fmt.Sprintf("/editions/%d/sign", id))
+			p.Ahead = form.New("ahead", fmt.Sprintf("/editions/%d/sign", id))
 			p.Ahead.Ask("numbers", "Numbers").WithHint("for example 12, 15-20, AP 1").Wide().Must()
 			p.Put(p.Ahead, fail)
 		}
@@ -232,15 +233,15 @@ func cellOf(e edition.Edition, n studio.NumberRow) cell {
 // priceSteps is how many steps the form offers beyond those there are.
 const moreSteps = 2
 
-func repriceForm(id int64, p register.Prices) *page.Form {
-	fm := page.NewForm("price", fmt.Sprintf("/editions/%d/price", id))
+func repriceForm(id int64, p register.Prices) *form.Form {
+	fm := form.New("price", fmt.Sprintf("/editions/%d/price", id))
 	fm.Ask("price", "Price at first").Money(p.Price).Must()
 	fm.Ask("print_cost", "Cost of a sheet from the lab").Money(p.PrintCost)
 	askSteps(fm, p.Steps)
 	return fm.Sealed()
 }
 
-func askSteps(fm *page.Form, steps []edition.PriceStep) {
+func askSteps(fm *form.Form, steps []edition.PriceStep) {
 	for i := range len(steps) + moreSteps {
 		from := fm.Ask(fmt.Sprintf("from[%d]", i), "Once so many are sold").WithMode("numeric")
 		from.Class = "first"
@@ -253,7 +254,7 @@ func askSteps(fm *page.Form, steps []edition.PriceStep) {
 }
 
 // readSteps reads the price steps that are filled in.
-func readSteps(rd *page.Reader, cur string) []edition.PriceStep {
+func readSteps(rd *form.Reader, cur string) []edition.PriceStep {
 	var out []edition.PriceStep
 	for i := 0; rd.Form.Find(fmt.Sprintf("from[%d]", i)) != nil; i++ {
 		from, price := fmt.Sprintf("from[%d]", i), fmt.Sprintf("price_steps[%d]", i)
@@ -271,24 +272,24 @@ func (f *Catalogue) Reprice(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	build := func(p register.Prices) *page.Form { return repriceForm(id, p) }
-	read := func(rd *page.Reader, p register.Prices) register.Prices {
+	build := func(p register.Prices) *form.Form { return repriceForm(id, p) }
+	read := func(rd *form.Reader, p register.Prices) register.Prices {
 		cur := p.Price.Currency
 		return register.Prices{Price: rd.Amount("price", cur), PrintCost: rd.Amount("print_cost", cur), Steps: readSteps(rd, cur)}
 	}
-	if err := register.Reprice(r.Context(), f.Studio, id, page.Changing(r, build, read)); err != nil {
+	if err := register.Reprice(r.Context(), f.Studio, id, form.Changing(r, build, read)); err != nil {
 		return page.ShowAgain(w, r, "price", err, f.Edition)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d", id), "priced")
 }
 
 func (f *Catalogue) CloseEdition(w http.ResponseWriter, r *http.Request) error {
-	build := func(studio.EditionView) *page.Form {
-		fm := page.NewForm("close", "")
+	build := func(studio.EditionView) *form.Form {
+		fm := form.New("close", "")
 		fm.Ask("sure", "")
 		return fm
 	}
-	return f.ofEdition(w, r, build, func(v studio.EditionView, rd *page.Reader) error {
+	return f.ofEdition(w, r, build, func(v studio.EditionView, rd *form.Reader) error {
 		if !rd.Ticked("sure") {
 			return fault.Invalidf("sure", "an edition once closed stays closed").ToMend("tick the box to say that you mean it")
 		}
@@ -316,7 +317,7 @@ func (f *Catalogue) SignAhead(w http.ResponseWriter, r *http.Request) error {
 }
 
 // ofEdition reads an edition and its form and does one thing to it.
-func (f *Catalogue) ofEdition(w http.ResponseWriter, r *http.Request, build func(studio.EditionView) *page.Form, do func(studio.EditionView, *page.Reader) error, says string) error {
+func (f *Catalogue) ofEdition(w http.ResponseWriter, r *http.Request, build func(studio.EditionView) *form.Form, do func(studio.EditionView, *form.Reader) error, says string) error {
 	id, err := page.PathID(r, "edition")
 	if err != nil {
 		return err

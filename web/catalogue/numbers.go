@@ -10,6 +10,7 @@ import (
 	"solander/fault"
 	"solander/register"
 	"solander/studio"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -29,7 +30,7 @@ type NumberPage struct {
 // numberDeed is a step that may be taken now.
 type numberDeed struct {
 	Head, Button string
-	Form         *page.Form
+	Form         *form.Form
 }
 
 func (f *Catalogue) numberOf(r *http.Request) (studio.EditionView, edition.Number, error) {
@@ -104,8 +105,8 @@ func numberDeeds(ed int64, n edition.Number, s edition.Standing) []numberDeed {
 	return out
 }
 
-func deedForm(ed int64, n edition.Number, step edition.Step) *page.Form {
-	fm := page.NewForm(string(step), fmt.Sprintf("/editions/%d/numbers/%s/%s", ed, page.NumberPath(n), step))
+func deedForm(ed int64, n edition.Number, step edition.Step) *form.Form {
+	fm := form.New(string(step), fmt.Sprintf("/editions/%d/numbers/%s/%s", ed, page.NumberPath(n), step))
 	reason := fm.Ask("reason", "Reason").Wide()
 	if step == edition.Spoil || step == edition.Withdraw {
 		reason.Must()
@@ -139,7 +140,7 @@ func (f *Catalogue) StepNumber(w http.ResponseWriter, r *http.Request) error {
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d/numbers/%s", v.ID, page.NumberPath(n)), "register")
 }
 
-func (f *Catalogue) step(r *http.Request, ed int64, n edition.Number, step edition.Step, reason string, rd *page.Reader) error {
+func (f *Catalogue) step(r *http.Request, ed int64, n edition.Number, step edition.Step, reason string, rd *form.Reader) error {
 	ctx := r.Context()
 	switch step {
 	case edition.Keep:

@@ -17,6 +17,7 @@ import (
 	"solander/order"
 	"solander/studio"
 	"solander/tariff"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -28,7 +29,7 @@ type House struct {
 // HousePage is the room of the studio itself: its settings and where the rest of its choices are.
 type HousePage struct {
 	page.Frame
-	Settings *page.Form
+	Settings *form.Form
 	Outlets  []outletLine
 	Cards    []house.CardInfo
 	Wraps    int
@@ -81,7 +82,7 @@ func permille(n int64) string {
 }
 
 // readPercent reads a percentage with at most one decimal into thousandths.
-func readPercent(rd *page.Reader, name string) int64 {
+func readPercent(rd *form.Reader, name string) int64 {
 	s := strings.TrimSuffix(strings.ReplaceAll(rd.Text(name), ",", "."), "%")
 	s = strings.TrimSpace(s)
 	if s == "" {
@@ -96,21 +97,21 @@ func readPercent(rd *page.Reader, name string) int64 {
 	return int64(n)
 }
 
-func settingsForm(set studio.Settings) *page.Form {
-	fm := page.NewForm("settings", "/studio")
+func settingsForm(set studio.Settings) *form.Form {
+	fm := form.New("settings", "/studio")
 	askSettings(fm, set)
 	return fm.Sealed()
 }
 
-func askSettings(fm *page.Form, set studio.Settings) {
+func askSettings(fm *form.Form, set studio.Settings) {
 	fm.Ask("studio", "Name of the studio").Is(set.Studio).Must().Half()
 	fm.Ask("artist", "Artist").Is(set.Artist).Must().Half()
-	page.AskAddress(fm, "ship_to.", set.Address)
+	form.AskAddress(fm, "ship_to.", set.Address)
 	fm.Find("ship_to.name").Label = "Name on the return address"
 	fm.Ask("currency", "Currency").Is(set.Currency).Must().WithHint("three letters, such as USD; fixed once something is sold")
-	fm.Ask("units", "Units").Of(page.Pick(string(measure.Imperial), "inches and ounces"), page.Pick(string(measure.Metric), "millimetres and grams")).Is(string(set.Units))
+	fm.Ask("units", "Units").Of(form.Pick(string(measure.Imperial), "inches and ounces"), form.Pick(string(measure.Metric), "millimetres and grams")).Is(string(set.Units))
 	fm.Ask("time_zone", "Time zone").Is(set.TimeZone).Must().WithHint("such as America/New_York")
-	fm.Ask("holidays", "Working days").Of(page.Pick("us-federal", "without US federal holidays"), page.Pick("none", "Monday to Friday")).Is(set.Holidays)
+	fm.Ask("holidays", "Working days").Of(form.Pick("us-federal", "without US federal holidays"), form.Pick("none", "Monday to Friday")).Is(set.Holidays)
 	var closed []string
 	for _, d := range set.ClosedDays {
 		closed = append(closed, d.String())
@@ -119,7 +120,7 @@ func askSettings(fm *page.Form, set studio.Settings) {
 	fm.Ask("mark_prefix", "Orders' marks begin with").Is(set.MarkPrefix).WithHint("S makes S-1001, S-1002")
 	fm.Ask("price_classes", "Postage is bought as").Is(strings.Join(set.PriceClasses, ", ")).WithHint("commercial: online; single-piece: at the counter")
 	fm.Ask("feeds_a_minute", "Requests a feed may make").Whole(cmp.Or(set.FeedsAMinute, studio.DefaultFeedsAMinute)).WithHint("in a minute")
-	fm.Ask("minute_wage", "A minute of packing costs").Money(page.Minor(set.MinuteWage, set.Currency)).WithHint("0: not counted")
+	fm.Ask("minute_wage", "A minute of packing costs").Money(money.Of(set.MinuteWage, set.Currency)).WithHint("0: not counted")
 	combine := fm.Ask("combine", "Send orders of one buyer to one address in one parcel").As("check").Wide().WithHint("when that is cheaper; the same name and the same whole address")
 	if set.Combine {
 		combine.Is("1")
@@ -127,14 +128,14 @@ func askSettings(fm *page.Form, set studio.Settings) {
 }
 
 // readSettings takes over what the form asks for; the rest of the settings stays.
-func readSettings(rd *page.Reader, set studio.Settings) studio.Settings {
-	set.Studio, set.Artist, set.Address = rd.Text("studio"), rd.Text("artist"), page.ReadAddress(rd, "ship_to.")
+func readSettings(rd *form.Reader, set studio.Settings) studio.Settings {
+	set.Studio, set.Artist, set.Address = rd.Text("studio"), rd.Text("artist"), form.ReadAddress(rd, "ship_to.")
 	set.Currency = strings.ToUpper(rd.Text("currency"))
 	set.Units, set.TimeZone, set.Holidays = measure.System(rd.Text("units")), rd.Text("time_zone"), rd.Text("holidays")
 	set.MarkPrefix = strings.ToUpper(rd.Text("mark_prefix"))
-	set.PriceClasses = page.Words(rd.Text("price_classes"))
+	set.PriceClasses = form.Words(rd.Text("price_classes"))
 	set.ClosedDays = nil
-	for _, s := range page.Words(rd.Text("closed_days")) {
+	for _, s := range form.Words(rd.Text("closed_days")) {
 		d, err := calendar.ParseDay(s)
 		rd.In("closed_days", err)
 		set.ClosedDays = append(set.ClosedDays, d)
@@ -149,7 +150,7 @@ func readSettings(rd *page.Reader, set studio.Settings) studio.Settings {
 }
 
 func (f *House) SaveSettings(w http.ResponseWriter, r *http.Request) error {
-	if err := house.ChangeSettings(r.Context(), f.Studio, page.Changing(r, settingsForm, readSettings)); err != nil {
+	if err := house.ChangeSettings(r.Context(), f.Studio, form.Changing(r, settingsForm, readSettings)); err != nil {
 		return page.ShowAgain(w, r, "settings", err, f.House)
 	}
 	return f.DoneSaying(w, r, "/studio", "settings")
@@ -157,7 +158,7 @@ func (f *House) SaveSettings(w http.ResponseWriter, r *http.Request) error {
 
 // Outlets.
 
-func askOutlet(fm *page.Form, at string, u order.Outlet, cur string) {
+func askOutlet(fm *form.Form, at string, u order.Outlet, cur string) {
 	fm.Ask(at+"name", "Name").Is(u.Name).Must().Half()
 	fm.Ask(at+"fee", "Fee in per cent").Is(permille(u.FeePermille)).WithMode("decimal").WithHint("of goods and postage")
 	fm.Ask(at+"fee_fixed", "and per order").Money(zeroIf(u.FeeFixed, cur))
@@ -174,26 +175,26 @@ func askOutlet(fm *page.Form, at string, u order.Outlet, cur string) {
 
 func zeroIf(a money.Amount, cur string) money.Amount {
 	if a.Currency == "" {
-		return page.Zero(cur)
+		return money.Of(0, cur)
 	}
 	return a
 }
 
-func readOutlet(rd *page.Reader, at string, u order.Outlet, cur string) order.Outlet {
+func readOutlet(rd *form.Reader, at string, u order.Outlet, cur string) order.Outlet {
 	u.Name, u.FeePermille, u.FeeFixed = rd.Text(at+"name"), readPercent(rd, at+"fee"), rd.Amount(at+"fee_fixed", cur)
 	u.PromiseDays, u.CollectsTax, u.PriceIncPost = rd.Whole(at+"promise_days"), rd.Ticked(at+"collects_tax"), rd.Ticked(at+"price_includes_postage")
 	return u
 }
 
-func outletForm(u order.Outlet, cur string) *page.Form {
+func outletForm(u order.Outlet, cur string) *form.Form {
 	if u.ID == 0 {
-		fm := page.NewForm("outlet", "/studio/outlets")
+		fm := form.New("outlet", "/studio/outlets")
 		askOutlet(fm, "", u, cur)
 		return fm
 	}
-	fm := page.NewForm("outlet", fmt.Sprintf("/studio/outlets/%d", u.ID))
+	fm := form.New("outlet", fmt.Sprintf("/studio/outlets/%d", u.ID))
 	askOutlet(fm, "", u, cur)
-	fm.Ask("closed", "Nothing is sold there any more").As("check").Wide().Is(page.Ticked(u.Closed))
+	fm.Ask("closed", "Nothing is sold there any more").As("check").Wide().Is(form.Ticked(u.Closed))
 	return fm.Sealed()
 }
 
@@ -234,13 +235,13 @@ func (f *House) SaveOutlet(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	set := page.Settings(r)
-	build := func(u order.Outlet) *page.Form { return outletForm(u, set.Currency) }
-	read := func(rd *page.Reader, u order.Outlet) order.Outlet {
+	build := func(u order.Outlet) *form.Form { return outletForm(u, set.Currency) }
+	read := func(rd *form.Reader, u order.Outlet) order.Outlet {
 		u = readOutlet(rd, "", u, set.Currency)
 		u.Closed = rd.Ticked("closed")
 		return u
 	}
-	if _, err := house.ChangeOutlet(r.Context(), f.Studio, was.ID, page.Changing(r, build, read)); err != nil {
+	if _, err := house.ChangeOutlet(r.Context(), f.Studio, was.ID, form.Changing(r, build, read)); err != nil {
 		return page.ShowAgain(w, r, "outlet", err, f.Outlet)
 	}
 	return f.DoneSaying(w, r, "/studio#outlets", "outlet")
@@ -248,8 +249,8 @@ func (f *House) SaveOutlet(w http.ResponseWriter, r *http.Request) error {
 
 // Price cards.
 
-func cardForm() *page.Form {
-	fm := page.NewForm("card", "/studio/cards")
+func cardForm() *form.Form {
+	fm := form.New("card", "/studio/cards")
 	fm.Ask("card", "The card as JSON").As("code").Must().Wide().WithHint("see docs/formats/tariff.md")
 	return fm
 }
@@ -267,7 +268,7 @@ func (f *House) AddCard(w http.ResponseWriter, r *http.Request) error {
 	var c tariff.Card
 	text := rd.Text("card")
 	if text != "" {
-		rd.Add(page.FromJSON("card", text, &c))
+		rd.Add(form.FromJSON("card", text, &c))
 	}
 	err := rd.Err()
 	if err == nil {

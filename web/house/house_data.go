@@ -10,6 +10,7 @@ import (
 	"solander/packing"
 	"solander/studio"
 	"solander/supply"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -18,7 +19,7 @@ type WrapsPage struct {
 	page.Frame
 	Wraps []wrapLine
 	Rules []packing.Rule
-	Form  *page.Form
+	Form  *form.Form
 }
 
 // wrapLine is a wrap in words.
@@ -63,8 +64,8 @@ func layerWords(ly packing.Layer, u measure.System) string {
 	return s
 }
 
-func wrapsForm(set studio.Settings) *page.Form {
-	fm := page.NewForm("wraps", "/studio/wraps")
+func wrapsForm(set studio.Settings) *form.Form {
+	fm := form.New("wraps", "/studio/wraps")
 	fm.Ask("wraps", "Wraps as JSON").As("code").Wide().Is(pretty(set.Wraps, set.Units)).WithHint("explained below")
 	fm.Ask("rules", "House rules as JSON").As("code").Wide().Is(pretty(set.Rules, set.Units)).WithHint("explained below")
 	return fm.Sealed()
@@ -83,27 +84,27 @@ func (f *House) Wraps(w http.ResponseWriter, r *http.Request, fail *page.Failure
 }
 
 func (f *House) SaveWraps(w http.ResponseWriter, r *http.Request) error {
-	if err := house.ChangeSettings(r.Context(), f.Studio, page.Changing(r, wrapsForm, readWraps)); err != nil {
+	if err := house.ChangeSettings(r.Context(), f.Studio, form.Changing(r, wrapsForm, readWraps)); err != nil {
 		return page.ShowAgain(w, r, "wraps", err, f.Wraps)
 	}
 	return f.DoneSaying(w, r, "/studio/wraps", "settings")
 }
 
-func readWraps(rd *page.Reader, set studio.Settings) studio.Settings {
+func readWraps(rd *form.Reader, set studio.Settings) studio.Settings {
 	set.Wraps, set.Rules = nil, nil
 	if text := rd.Text("wraps"); text != "" {
-		rd.Add(page.FromJSON("wraps", text, &set.Wraps))
+		rd.Add(form.FromJSON("wraps", text, &set.Wraps))
 	}
 	if text := rd.Text("rules"); text != "" {
-		rd.Add(page.FromJSON("rules", text, &set.Rules))
+		rd.Add(form.FromJSON("rules", text, &set.Rules))
 	}
 	return set
 }
 
 // listsForm asks for papers, labs and grades: the papers row by row, the others a line each.
-func listsForm(set studio.Settings) *page.Form {
+func listsForm(set studio.Settings) *form.Form {
 	u := set.Units
-	fm := page.NewForm("lists", "/studio/lists")
+	fm := form.New("lists", "/studio/lists")
 	for i := range len(set.Papers) + 2 {
 		at := fmt.Sprintf("papers[%d].", i)
 		var pp supply.Paper
@@ -135,9 +136,9 @@ func (f *House) Lists(w http.ResponseWriter, r *http.Request, fail *page.Failure
 }
 
 func (f *House) SaveLists(w http.ResponseWriter, r *http.Request) error {
-	err := house.ChangeSettings(r.Context(), f.Studio, page.Changing(r, listsForm, func(rd *page.Reader, set studio.Settings) studio.Settings {
+	err := house.ChangeSettings(r.Context(), f.Studio, form.Changing(r, listsForm, func(rd *form.Reader, set studio.Settings) studio.Settings {
 		set.Papers = readPapers(rd, set.Units)
-		set.Labs, set.Grades = page.Words(rd.Text("labs")), page.Words(rd.Text("grades"))
+		set.Labs, set.Grades = form.Words(rd.Text("labs")), form.Words(rd.Text("grades"))
 		return set
 	}))
 	if err != nil {
@@ -146,7 +147,7 @@ func (f *House) SaveLists(w http.ResponseWriter, r *http.Request) error {
 	return f.DoneSaying(w, r, "/studio/lists", "settings")
 }
 
-func readPapers(rd *page.Reader, u measure.System) []supply.Paper {
+func readPapers(rd *form.Reader, u measure.System) []supply.Paper {
 	var out []supply.Paper
 	for i := 0; rd.Form.Find(fmt.Sprintf("papers[%d].name", i)) != nil; i++ {
 		at := fmt.Sprintf("papers[%d].", i)

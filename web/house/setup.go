@@ -11,6 +11,7 @@ import (
 	"solander/measure"
 	"solander/order"
 	"solander/web/catalogue"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -18,7 +19,7 @@ import (
 // that nothing is kept before the last step and no script is needed.
 type SetUpPage struct {
 	page.Frame
-	Form  *page.Form
+	Form  *form.Form
 	Step  int
 	Steps []setUpStep
 	Last  bool
@@ -34,7 +35,7 @@ type setUpStep struct {
 // shelfPick is a row of the offered shelf.
 type shelfPick struct {
 	Name, Size string
-	Use, Stock *page.Field
+	Use, Stock *form.Field
 }
 
 var setUpSteps = []string{"Studio and address", "Outlets", "First work and edition", "Shelf"}
@@ -53,8 +54,8 @@ const (
 const mostOutlets = 3
 
 // setUpForm lays out every field of every step.
-func setUpForm(d house.SetUpIn) *page.Form {
-	fm := page.NewForm("setup", "/set-up")
+func setUpForm(d house.SetUpIn) *form.Form {
+	fm := form.New("setup", "/set-up")
 	at := func(step int) {
 		for _, fd := range fm.Fields() {
 			if fd.Step == 0 {
@@ -102,7 +103,7 @@ func (f *House) SetUp(w http.ResponseWriter, r *http.Request) error {
 	return f.showSetUp(w, r, setUpForm(house.Defaults(f.Studio)), stepStudio, nil)
 }
 
-func (f *House) showSetUp(w http.ResponseWriter, r *http.Request, fm *page.Form, step int, fail *page.Failure) error {
+func (f *House) showSetUp(w http.ResponseWriter, r *http.Request, fm *form.Form, step int, fail *page.Failure) error {
 	fr, err := f.Frame(r, "", "Set up the studio")
 	if err != nil {
 		return err
@@ -115,7 +116,7 @@ func (f *House) showSetUp(w http.ResponseWriter, r *http.Request, fm *page.Form,
 	}
 	d, units := house.Defaults(f.Studio), measure.System(fm.Find("units").Value) // as chosen in the first step
 	for _, side := range []string{"width", "height"} {
-		fm.Find(side).WithHint("a number alone is in " + page.UnitWord(units))
+		fm.Find(side).WithHint("a number alone is in " + form.UnitWord(units))
 	}
 	for i, it := range d.Shelf {
 		p.Shelf = append(p.Shelf, shelfPick{it.Spec.Name, page.ItemSize(it.Spec, units), fm.Find(fmt.Sprintf("shelf[%d].use", i)), fm.Find(fmt.Sprintf("shelf[%d].stock", i))})
@@ -124,7 +125,7 @@ func (f *House) showSetUp(w http.ResponseWriter, r *http.Request, fm *page.Form,
 }
 
 // Shows reports whether a field belongs to the step shown.
-func (p *SetUpPage) Shows(fd *page.Field) bool { return fd.Step == p.Step }
+func (p *SetUpPage) Shows(fd *form.Field) bool { return fd.Step == p.Step }
 
 // SaveSetUp goes a step on or back, or, at the end, opens the studio.
 func (f *House) SaveSetUp(w http.ResponseWriter, r *http.Request) error {
@@ -160,7 +161,7 @@ func (f *House) SaveSetUp(w http.ResponseWriter, r *http.Request) error {
 }
 
 // stepOf finds the step whose field a fault names; the last one when it names none.
-func (f *House) stepOf(fm *page.Form, err error) int {
+func (f *House) stepOf(fm *form.Form, err error) int {
 	for _, e := range fault.All(err) {
 		if fd := fm.FieldOf(e.Field); fd != nil {
 			return fd.Step
@@ -170,7 +171,7 @@ func (f *House) stepOf(fm *page.Form, err error) int {
 }
 
 // readStep reads one step into the set-up and checks it alone.
-func readStep(fm *page.Form, step int, d house.SetUpIn, in *house.SetUpIn) error {
+func readStep(fm *form.Form, step int, d house.SetUpIn, in *house.SetUpIn) error {
 	rd := fm.Reader()
 	switch step {
 	case stepStudio:
@@ -195,7 +196,7 @@ func readStep(fm *page.Form, step int, d house.SetUpIn, in *house.SetUpIn) error
 	return rd.Err()
 }
 
-func readOutlets(rd *page.Reader, in *house.SetUpIn) error {
+func readOutlets(rd *form.Reader, in *house.SetUpIn) error {
 	in.Outlets = nil
 	for i := range mostOutlets {
 		at := fmt.Sprintf("outlets[%d].", i)
@@ -208,11 +209,11 @@ func readOutlets(rd *page.Reader, in *house.SetUpIn) error {
 		}
 		in.Outlets = append(in.Outlets, u)
 	}
-	return page.Once(rd.Err())
+	return form.Once(rd.Err())
 }
 
 // readFirst reads the first work and edition; both may wait.
-func readFirst(rd *page.Reader, in *house.SetUpIn) error {
+func readFirst(rd *form.Reader, in *house.SetUpIn) error {
 	in.Work = edition.Work{Title: rd.Text("title"), Year: rd.Whole("year")}
 	in.Edition = edition.Edition{}
 	if in.Work.Title == "" {

@@ -1,6 +1,7 @@
 package house
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"net/http"
@@ -16,13 +17,14 @@ import (
 	"solander/stockroom"
 	"solander/studio"
 	"solander/tariff"
+	"solander/web/form"
 	"solander/web/page"
 )
 
 // WhatIfPage asks what would change, and shows the answer.
 type WhatIfPage struct {
 	page.Frame
-	Form   *page.Form
+	Form   *form.Form
 	Answer *planning.WhatIf // nil until something was asked
 	Plot   *papers.Plot
 	Months bool // the plot is by month, not by sending
@@ -33,7 +35,7 @@ func (f *House) WhatIf(w http.ResponseWriter, r *http.Request) error {
 }
 
 // whatIfForm asks for the period and the change. Field names are those of the faults.
-func (f *House) whatIfForm(r *http.Request, fr page.Frame) (*page.Form, studio.Settings, []studio.ShelfItem, error) {
+func (f *House) whatIfForm(r *http.Request, fr page.Frame) (*form.Form, studio.Settings, []studio.ShelfItem, error) {
 	set := page.Settings(r)
 	items, err := stockroom.Shelf(r.Context(), f.Studio)
 	if err != nil {
@@ -43,15 +45,15 @@ func (f *House) whatIfForm(r *http.Request, fr page.Frame) (*page.Form, studio.S
 	if err != nil {
 		return nil, set, nil, err
 	}
-	fm := page.NewForm("whatif", "/studio/what-if")
+	fm := form.New("whatif", "/studio/what-if")
 	fm.Ask("past", "Parcels handed over").As("check").Is("1")
 	fm.Ask("from", "From").Day(fr.Today.Add(-365))
 	fm.Ask("to", "To").Day(fr.Today)
 	fm.Ask("open", "Open orders, too").As("check")
-	like := []page.Choice{page.Pick("", "nothing is bought")}
+	like := []form.Choice{form.Pick("", "nothing is bought")}
 	for _, it := range items {
 		if !it.Retired {
-			like = append(like, page.Pick(it.Spec.ID, it.Spec.Name))
+			like = append(like, form.Pick(it.Spec.ID, it.Spec.Name))
 		}
 	}
 	fm.Ask("like", "Packaging like").Of(like...).Half()
@@ -59,14 +61,14 @@ func (f *House) whatIfForm(r *http.Request, fr page.Frame) (*page.Form, studio.S
 	fm.Ask("item.width", "Another width").WithHint("empty: the same")
 	fm.Ask("item.height", "Another height").WithHint("empty: the same")
 	fm.Ask("item.mass", "Another weight").WithHint("empty: the same")
-	rules := []page.Choice{page.Pick("", "none is left out")}
+	rules := []form.Choice{form.Pick("", "none is left out")}
 	for _, x := range set.Rules {
-		rules = append(rules, page.Pick(x.ID, page.FirstOf(x.Text, x.ID)))
+		rules = append(rules, form.Pick(x.ID, cmp.Or(x.Text, x.ID)))
 	}
 	fm.Ask("drop", "Without the house rule").Of(rules...).Half()
-	named := []page.Choice{page.Pick("", "the cards of the day")}
+	named := []form.Choice{form.Pick("", "the cards of the day")}
 	for _, c := range cards {
-		named = append(named, page.Pick(c.ID, c.ID))
+		named = append(named, form.Pick(c.ID, c.ID))
 	}
 	fm.Ask("named", "By the price card").Of(named...).Half()
 	fm.Ask("rules", "Or with this house rule").As("lines").Wide().WithHint("as JSON, like one of those under Wraps and house rules; it takes the place of the one of its id")
@@ -127,7 +129,7 @@ func (f *House) AskWhatIf(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-func readWhatIf(fm *page.Form, fr page.Frame, set studio.Settings, items []studio.ShelfItem) (planning.WhatIfIn, error) {
+func readWhatIf(fm *form.Form, fr page.Frame, set studio.Settings, items []studio.ShelfItem) (planning.WhatIfIn, error) {
 	rd := fm.Reader()
 	in := planning.WhatIfIn{Format: planning.WhatIfFormat, Past: rd.Ticked("past"), Open: rd.Ticked("open"), From: rd.Day("from"), To: rd.Day("to")}
 	if key := rd.Text("like"); key != "" {
@@ -153,7 +155,7 @@ func readWhatIf(fm *page.Form, fr page.Frame, set studio.Settings, items []studi
 }
 
 // readBought is packaging like an item of the shelf, at another price and perhaps of another size.
-func readBought(rd *page.Reader, fr page.Frame, set studio.Settings, items []studio.ShelfItem, key string) *packing.Item {
+func readBought(rd *form.Reader, fr page.Frame, set studio.Settings, items []studio.ShelfItem, key string) *packing.Item {
 	i := slices.IndexFunc(items, func(it studio.ShelfItem) bool { return it.Spec.ID == key })
 	if i < 0 {
 		rd.Add(fault.Invalidf("like", "%.60q is not on the shelf", key).ToMend("choose one of the list"))

@@ -11,6 +11,7 @@ import (
 	"solander/house"
 	"solander/order"
 	"solander/studio"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -24,7 +25,7 @@ type FeedsPage struct {
 	page.Frame
 	Feeds    []feedLine
 	Mappings []studio.HookMapping
-	Form     *page.Form
+	Form     *form.Form
 	Token    string // of the feed just made: it is shown this once
 	Made     string // its name
 }
@@ -49,13 +50,13 @@ var scopeWords = map[studio.Scope]string{
 	studio.ScopeHooksWrite:     "send signed messages to a web-hook",
 }
 
-func feedForm(outlets []order.Outlet) *page.Form {
-	fm := page.NewForm("feed", "/studio/feeds")
+func feedForm(outlets []order.Outlet) *form.Form {
+	fm := form.New("feed", "/studio/feeds")
 	fm.Ask("name", "Name").Must().Half().WithHint("what you call the other program")
-	var where []page.Choice
+	var where []form.Choice
 	for _, u := range outlets {
 		if !u.Closed {
-			where = append(where, page.Pick(page.Text64(u.ID), u.Name))
+			where = append(where, form.Pick(form.Text64(u.ID), u.Name))
 		}
 	}
 	fm.Ask("outlet", "It writes for").Of(where...).Half()
@@ -67,11 +68,11 @@ func feedForm(outlets []order.Outlet) *page.Form {
 }
 
 // askBuyerRule asks what becomes of an order whose buyer may be in the book.
-func askBuyerRule(fm *page.Form) *page.Field {
+func askBuyerRule(fm *form.Form) *form.Field {
 	return fm.Ask("buyers", "A buyer who may be in the book").WithHint("in doubt you are asked on the page of the buyers").Of(
-		page.Pick(string(order.TakeSame), "the same person, unless in doubt"),
-		page.Pick(string(order.ProposeSame), "a new one; you are asked"),
-		page.Pick(string(order.AlwaysNew), "a new one, always")).Half()
+		form.Pick(string(order.TakeSame), "the same person, unless in doubt"),
+		form.Pick(string(order.ProposeSame), "a new one; you are asked"),
+		form.Pick(string(order.AlwaysNew), "a new one, always")).Half()
 }
 
 func (f *Programs) Feeds(w http.ResponseWriter, r *http.Request) error {

@@ -16,6 +16,7 @@ import (
 	"solander/fault"
 	"solander/house"
 	"solander/postage"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -24,11 +25,11 @@ type FilesPage struct {
 	page.Frame
 	Layouts  []layoutLine
 	Waiting  int // parcels to label
-	Back     *page.Form
+	Back     *form.Form
 	Promises bool   // the calendar has an address
 	Address  string // of the calendar, told once
 	Report   *dispatch.PostageReport
-	Note     *page.Form // notes what the report shows
+	Note     *form.Form // notes what the report shows
 }
 
 // layoutLine is a layout in a list.
@@ -55,22 +56,22 @@ func (f *Programs) filesPage(r *http.Request) (*FilesPage, error) {
 	if err != nil {
 		return nil, err
 	}
-	var names []page.Choice
+	var names []form.Choice
 	for _, l := range layouts {
 		var heads []string
 		for _, c := range l.Columns {
 			heads = append(heads, c.Heading)
 		}
 		p.Layouts = append(p.Layouts, layoutLine{l.Name, strings.Join(heads, ", "), pathed("/studio/layouts/", l.Name, ""), pathed("/postage/", l.Name, ".csv")})
-		names = append(names, page.Pick(l.Name, l.Name))
+		names = append(names, form.Pick(l.Name, l.Name))
 	}
 	p.Back = backForm(names)
 	p.Waiting, err = dispatch.ToLabel(r.Context(), f.Studio)
 	return p, err
 }
 
-func backForm(layouts []page.Choice) *page.Form {
-	fm := page.NewForm("back", "/postage/back")
+func backForm(layouts []form.Choice) *form.Form {
+	fm := form.New("back", "/postage/back")
 	fm.Ask("layout", "Layout").Of(layouts...)
 	fm.Ask("text", "The rows that came back").As("lines").Wide().Must().WithHint("with their heading; copy them from the file")
 	fm.Ask("note", "").As("hidden")
@@ -148,7 +149,7 @@ func (f *Programs) PostageBack(w http.ResponseWriter, r *http.Request) error {
 	default:
 		p.Report = &rep
 		if len(rep.Problems) == 0 && len(rep.Labels) > 0 {
-			p.Note = page.NewForm("note", "/postage/back")
+			p.Note = form.New("note", "/postage/back")
 			p.Note.Ask("layout", "").As("hidden").Is(layout)
 			p.Note.Ask("text", "").As("hidden").Is(text)
 			p.Note.Ask("note", "").As("hidden").Is("1")
@@ -210,23 +211,23 @@ func (f *Programs) CardFile(w http.ResponseWriter, r *http.Request) error {
 	return download(w, cardType, fmt.Sprintf("buyer-%d.vcf", id), func(w io.Writer) error { return house.BuyerCards(r.Context(), f.Studio, id, w) })
 }
 
-func layoutForm(was string, l postage.Layout) *page.Form {
-	fm := page.NewForm("layout", "/studio/layouts")
+func layoutForm(was string, l postage.Layout) *form.Form {
+	fm := form.New("layout", "/studio/layouts")
 	fm.Ask("was", "").As("hidden").Is(was)
 	fm.Ask("name", "Name").Is(l.Name).Must().Half()
 	fm.Ask("columns", "Columns").As("lines").Wide().Is(postage.ColumnsText(l.Columns)).Must().
 		WithHint("one on each line: heading = field, or heading = 'text'. Fields: " + postage.Fields())
-	fm.Ask("separator", "Between columns").Of(page.Pick("comma", "comma"), page.Pick("semicolon", "semicolon"), page.Pick("tab", "tab")).Is(l.Separator)
-	fm.Ask("decimal", "Decimal sign").Of(page.Pick("point", "point"), page.Pick("comma", "comma")).Is(l.Decimal)
-	fm.Ask("mass", "Weight in").Of(page.Pick("g", "g"), page.Pick("kg", "kg"), page.Pick("oz", "oz"), page.Pick("lb", "lb")).Is(l.Mass).WithHint("rounded up")
-	fm.Ask("length", "Sizes in").Of(page.Pick("mm", "mm"), page.Pick("cm", "cm"), page.Pick("in", "in")).Is(l.Length).WithHint("rounded up")
-	var days []page.Choice
+	fm.Ask("separator", "Between columns").Of(form.Pick("comma", "comma"), form.Pick("semicolon", "semicolon"), form.Pick("tab", "tab")).Is(l.Separator)
+	fm.Ask("decimal", "Decimal sign").Of(form.Pick("point", "point"), form.Pick("comma", "comma")).Is(l.Decimal)
+	fm.Ask("mass", "Weight in").Of(form.Pick("g", "g"), form.Pick("kg", "kg"), form.Pick("oz", "oz"), form.Pick("lb", "lb")).Is(l.Mass).WithHint("rounded up")
+	fm.Ask("length", "Sizes in").Of(form.Pick("mm", "mm"), form.Pick("cm", "cm"), form.Pick("in", "in")).Is(l.Length).WithHint("rounded up")
+	var days []form.Choice
 	for _, d := range postage.Dates() {
-		days = append(days, page.Pick(d, d))
+		days = append(days, form.Pick(d, d))
 	}
 	fm.Ask("date", "Days as").Of(days...).Is(l.Date)
-	fm.Ask("no_head", "Without a line of headings").As("check").Is(page.Ticked(l.NoHead))
-	fm.Ask("bare", "Leave cells that look like formulas as they are").As("check").Is(page.Ticked(l.Bare)).
+	fm.Ask("no_head", "Without a line of headings").As("check").Is(form.Ticked(l.NoHead))
+	fm.Ask("bare", "Leave cells that look like formulas as they are").As("check").Is(form.Ticked(l.Bare)).
 		WithHint("only for a seller who takes the apostrophe for text; never open such a file in a spreadsheet")
 	fm.Ask("back_mark", "Parcel comes back under").Is(l.Back.Mark).Must().Half()
 	fm.Ask("back_tracking", "Tracking number under").Is(l.Back.Tracking).Must().Half()
@@ -238,7 +239,7 @@ func layoutForm(was string, l postage.Layout) *page.Form {
 	return fm.Sealed()
 }
 
-func readLayout(rd *page.Reader, _ postage.Layout) postage.Layout {
+func readLayout(rd *form.Reader, _ postage.Layout) postage.Layout {
 	l := postage.Layout{
 		Name: rd.Text("name"), Separator: rd.Text("separator"), Decimal: rd.Text("decimal"), Mass: rd.Text("mass"), Length: rd.Text("length"),
 		Date: rd.Text("date"), NoHead: rd.Ticked("no_head"), Bare: rd.Ticked("bare"),
@@ -278,8 +279,8 @@ var toFiles = page.LinkTo("/studio/files", "Files for other programs")
 
 func (f *Programs) SaveLayout(w http.ResponseWriter, r *http.Request) error {
 	was := r.PostForm.Get("was")
-	build := func(l postage.Layout) *page.Form { return layoutForm(was, l) }
-	if err := dispatch.ChangeLayout(r.Context(), f.Studio, was, page.Changing(r, build, readLayout)); err != nil {
+	build := func(l postage.Layout) *form.Form { return layoutForm(was, l) }
+	if err := dispatch.ChangeLayout(r.Context(), f.Studio, was, form.Changing(r, build, readLayout)); err != nil {
 		if page.Ours(err) {
 			return err
 		}

@@ -12,6 +12,7 @@ import (
 	"solander/money"
 	"solander/order"
 	"solander/studio"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -19,7 +20,7 @@ import (
 type HookMappingPage struct {
 	page.Frame
 	ID    int64 // 0: a new one
-	Form  *page.Form
+	Form  *form.Form
 	Trial *trialView
 }
 
@@ -56,18 +57,18 @@ const FirstMapping = `{
   "editions": {"HERON-12x16": 1}
 }`
 
-func mappingForm(outlets []order.Outlet, m studio.HookMapping) *page.Form {
+func mappingForm(outlets []order.Outlet, m studio.HookMapping) *form.Form {
 	to := "/studio/hook-mappings"
 	if m.ID != 0 {
 		to = fmt.Sprintf("/studio/hook-mappings/%d", m.ID)
 	}
-	fm := page.NewForm("map", to)
+	fm := form.New("map", to)
 	fm.Ask("name", "Name").Is(m.Name).Must().Half()
 	fm.Ask("mapping", "The mapping as JSON").As("code").Is(string(m.Body)).Must().Wide().WithHint("where each field stands in a message: a JSON Pointer such as /customer/name, or a text with pointers in it; docs/formats/hook.md lists the fields")
-	var where []page.Choice
+	var where []form.Choice
 	for _, u := range outlets {
 		if !u.Closed {
-			where = append(where, page.Pick(page.Text64(u.ID), u.Name))
+			where = append(where, form.Pick(form.Text64(u.ID), u.Name))
 		}
 	}
 	fm.Ask("outlet", "As if it came from").Of(where...).Half()
@@ -135,12 +136,12 @@ func (f *Programs) SaveMapping(w http.ResponseWriter, r *http.Request) error {
 		}
 		return f.showMapping(w, r, m, nil, trial)
 	}
-	build := func(m studio.HookMapping) *page.Form { return mappingForm(nil, m) }
-	read := func(rd *page.Reader, m studio.HookMapping) studio.HookMapping {
+	build := func(m studio.HookMapping) *form.Form { return mappingForm(nil, m) }
+	read := func(rd *form.Reader, m studio.HookMapping) studio.HookMapping {
 		m.Name, m.Body = rd.Text("name"), json.RawMessage(rd.Text("mapping"))
 		return m
 	}
-	if _, err := feeds.ChangeHookMapping(r.Context(), f.Studio, m.ID, page.Changing(r, build, read)); err != nil {
+	if _, err := feeds.ChangeHookMapping(r.Context(), f.Studio, m.ID, form.Changing(r, build, read)); err != nil {
 		if page.Ours(err) {
 			return err
 		}
@@ -189,7 +190,7 @@ func inSample(u *feeds.Unread) error {
 
 // withPaths says in the sentence where in the mapping a fault is, since the form has one field for all of it.
 func withPaths(err error) error {
-	var m *page.MovedOn
+	var m *form.MovedOn
 	if errors.As(err, &m) {
 		return err
 	}
@@ -212,7 +213,7 @@ func (f *Programs) DropMapping(w http.ResponseWriter, r *http.Request) error {
 		if page.Ours(err) {
 			return err
 		}
-		return f.showMapping(w, r, m, page.Failed(page.NewForm("map", ""), r, err), nil)
+		return f.showMapping(w, r, m, page.Failed(form.New("map", ""), r, err), nil)
 	}
 	return f.DoneSaying(w, r, "/studio/feeds#mappings", "mapping-gone")
 }

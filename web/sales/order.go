@@ -12,12 +12,13 @@ import (
 	"solander/dispatch"
 	"solander/fault"
 	"solander/money"
-	moveinroom "solander/movein"
+	"solander/movein"
 	"solander/order"
 	"solander/papers"
 	"solander/planning"
 	"solander/studio"
-	"solander/web/movein"
+	"solander/web/form"
+	"solander/web/movein/rows"
 	"solander/web/page"
 	"solander/web/today"
 )
@@ -34,16 +35,16 @@ type OrderPage struct {
 	CanSign  bool
 	Plan     *planView
 	NoPlan   string // why there is none
-	Pack     *page.Form
-	WhyNot   *page.Form
+	Pack     *form.Form
+	WhyNot   *form.Form
 	Parcels  []parcelView
 	Payments []order.Payment
 	Marks    []page.MarkLine
 	Cautions []string
-	Origins  []movein.OriginView // the rows it was made of
-	Colours  string              // of their style sheet
+	Origins  []rows.Origin // the rows it was made of
+	Colours  string        // of their style sheet
 
-	Pay, Amend, ShipTo, InPerson, HandIn, Override, Lift, Cancel, TakeBack *page.Form
+	Pay, Amend, ShipTo, InPerson, HandIn, Override, Lift, Cancel, TakeBack *form.Form
 }
 
 // wayStep is one stage of an order's way.
@@ -59,8 +60,8 @@ type lineView struct {
 	Link     string
 	ToSign   bool
 	Waits    string
-	Renumber *page.Form
-	Drop     *page.Form
+	Renumber *form.Form
+	Drop     *form.Form
 }
 
 // parcelView is a parcel in the house or on its way.
@@ -72,7 +73,7 @@ type parcelView struct {
 	Steps    []papers.Step
 	Lines    []costLine
 	Drawings []*page.Drawing
-	Label    *page.Form
+	Label    *form.Form
 	With     []string     // marks of the other orders in it
 	Own      money.Amount // of the postage paid, what this order bears
 }
@@ -141,11 +142,11 @@ func (f *Book) orderWith(w http.ResponseWriter, r *http.Request, v studio.OrderV
 	p.Address, p.Country = v.ShipTo.Block(set.Address.Country), order.CountryName(v.ShipTo.Country)
 	p.forms(v, fail)
 	p.lines(v, fail)
-	origins, err := moveinroom.Origins(r.Context(), f.Studio, v.ID)
+	origins, err := movein.Origins(r.Context(), f.Studio, v.ID)
 	if err != nil {
 		return err
 	}
-	p.Origins, p.Colours = movein.OriginViews(origins)
+	p.Origins, p.Colours = rows.Origins(origins)
 	if err := f.parcelsInto(r, p, v, set, fail); err != nil {
 		return err
 	}
@@ -190,7 +191,7 @@ func (p *OrderPage) forms(v studio.OrderView, fail *page.Failure) {
 			p.Override = p.Put(reasonForm("override", fmt.Sprintf("/orders/%d/override", v.ID), "Reason", "recorded for good"), fail)
 		}
 		if v.Override != nil {
-			p.Lift = page.NewForm("lift", fmt.Sprintf("/orders/%d/lift", v.ID))
+			p.Lift = form.New("lift", fmt.Sprintf("/orders/%d/lift", v.ID))
 			p.Lift.Ask("back", "").As("hidden").Is("order")
 		}
 	}
@@ -320,7 +321,7 @@ func (f *Book) planOf(ctx context.Context, v studio.OrderView) (orderPlan, error
 	case fault.Is(err, fault.Internal) || ctx.Err() != nil:
 		return orderPlan{}, err
 	}
-	return orderPlan{none: page.Sentence(fault.All(err)[0])}, nil
+	return orderPlan{none: form.Sentence(fault.All(err)[0])}, nil
 }
 
 // planned puts a plan on the page.
@@ -336,8 +337,8 @@ func (p *OrderPage) planned(v studio.OrderView, plan orderPlan) {
 	}
 }
 
-func amendForm(o order.Order) *page.Form {
-	fm := page.NewForm("amend", fmt.Sprintf("/orders/%d/amend", o.ID))
+func amendForm(o order.Order) *form.Form {
+	fm := form.New("amend", fmt.Sprintf("/orders/%d/amend", o.ID))
 	fm.Ask("promised", "Hand over by").Day(o.Promised)
 	fm.Ask("arrive_by", "Arrive by").Day(o.ArriveBy).WithHint("empty: any day")
 	fm.Ask("postage", "Postage charged").Money(o.Postage)
@@ -349,19 +350,19 @@ func amendForm(o order.Order) *page.Form {
 }
 
 // shipToForm asks for an address.
-func shipToForm(o order.Order) *page.Form {
-	fm := page.NewForm("ship", fmt.Sprintf("/orders/%d/address", o.ID))
-	page.AskAddress(fm, "ship_to.", o.ShipTo)
+func shipToForm(o order.Order) *form.Form {
+	fm := form.New("ship", fmt.Sprintf("/orders/%d/address", o.ID))
+	form.AskAddress(fm, "ship_to.", o.ShipTo)
 	return fm.Sealed()
 }
 
-func reasonForm(name, action, label, hint string) *page.Form {
-	fm := page.NewForm(name, action)
+func reasonForm(name, action, label, hint string) *form.Form {
+	fm := form.New(name, action)
 	fm.Ask("reason", label).Wide().Must().WithHint(hint)
 	return fm
 }
 
-func cancelForm(v studio.OrderView) *page.Form {
+func cancelForm(v studio.OrderView) *form.Form {
 	fm := reasonForm("cancel", fmt.Sprintf("/orders/%d/cancel", v.ID), "Reason", "")
 	refund := fm.Ask("refund", "Paid back now").WithMode("decimal").WithHint("empty: nothing yet")
 	if v.Paid.Sign() > 0 {
@@ -370,8 +371,8 @@ func cancelForm(v studio.OrderView) *page.Form {
 	return fm
 }
 
-func takeBackForm(v studio.OrderView) *page.Form {
-	fm := page.NewForm("takeback", fmt.Sprintf("/orders/%d/take-back", v.ID))
+func takeBackForm(v studio.OrderView) *form.Form {
+	fm := form.New("takeback", fmt.Sprintf("/orders/%d/take-back", v.ID))
 	for _, l := range v.Views {
 		if l.Sent && !l.Dropped {
 			fm.Ask(fmt.Sprintf("line-%d", l.ID), printName(l)+" came back").As("check").Half()
@@ -383,8 +384,8 @@ func takeBackForm(v studio.OrderView) *page.Form {
 	return fm
 }
 
-func renumberForm(line int64) *page.Form {
-	fm := page.NewForm(fmt.Sprintf("number-%d", line), fmt.Sprintf("/lines/%d/number", line))
+func renumberForm(line int64) *form.Form {
+	fm := form.New(fmt.Sprintf("number-%d", line), fmt.Sprintf("/lines/%d/number", line))
 	fm.Ask("number", "Another number").WithHint("17 or AP 2; empty: the lowest")
 	return fm
 }

@@ -8,11 +8,12 @@ import (
 	"solander/money"
 	"solander/order"
 	"solander/studio"
+	"solander/web/form"
 	"solander/web/page"
 )
 
 // deed reads an order, its form, and does one thing to it.
-func (f *Book) deed(w http.ResponseWriter, r *http.Request, build func(studio.OrderView) *page.Form, do func(studio.OrderView, *page.Reader) error, says string) error {
+func (f *Book) deed(w http.ResponseWriter, r *http.Request, build func(studio.OrderView) *form.Form, do func(studio.OrderView, *form.Reader) error, says string) error {
 	v, err := f.orderOf(r)
 	if err != nil {
 		return err
@@ -30,7 +31,7 @@ func (f *Book) deed(w http.ResponseWriter, r *http.Request, build func(studio.Or
 }
 
 func (f *Book) Amend(w http.ResponseWriter, r *http.Request) error {
-	return f.deed(w, r, func(v studio.OrderView) *page.Form { return amendForm(v.Order) }, func(v studio.OrderView, rd *page.Reader) error {
+	return f.deed(w, r, func(v studio.OrderView) *form.Form { return amendForm(v.Order) }, func(v studio.OrderView, rd *form.Reader) error {
 		promised, arrive := rd.Day("promised"), rd.Day("arrive_by")
 		note, gift := rd.Text("note"), rd.Text("gift_message")
 		cur := v.Postage.Currency
@@ -59,8 +60,8 @@ func changed(now, before money.Amount) *money.Amount {
 }
 
 func (f *Book) ShipTo(w http.ResponseWriter, r *http.Request) error {
-	return f.deed(w, r, func(v studio.OrderView) *page.Form { return shipToForm(v.Order) }, func(v studio.OrderView, rd *page.Reader) error {
-		to := page.ReadAddress(rd, "ship_to.")
+	return f.deed(w, r, func(v studio.OrderView) *form.Form { return shipToForm(v.Order) }, func(v studio.OrderView, rd *form.Reader) error {
+		to := form.ReadAddress(rd, "ship_to.")
 		if err := rd.Err(); err != nil {
 			return err
 		}
@@ -71,10 +72,10 @@ func (f *Book) ShipTo(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (f *Book) Override(w http.ResponseWriter, r *http.Request) error {
-	build := func(v studio.OrderView) *page.Form {
+	build := func(v studio.OrderView) *form.Form {
 		return reasonForm("override", fmt.Sprintf("/orders/%d/override", v.ID), "Reason", "recorded for good")
 	}
-	return f.deed(w, r, build, func(v studio.OrderView, rd *page.Reader) error {
+	return f.deed(w, r, build, func(v studio.OrderView, rd *form.Reader) error {
 		reason := rd.Text("reason")
 		if err := rd.Err(); err != nil {
 			return err
@@ -84,12 +85,12 @@ func (f *Book) Override(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (f *Book) Lift(w http.ResponseWriter, r *http.Request) error {
-	build := func(v studio.OrderView) *page.Form { return page.NewForm("lift", "") }
-	return f.deed(w, r, build, func(v studio.OrderView, rd *page.Reader) error { return book.LiftOverride(r.Context(), f.Studio, v.ID) }, "lifted")
+	build := func(v studio.OrderView) *form.Form { return form.New("lift", "") }
+	return f.deed(w, r, build, func(v studio.OrderView, rd *form.Reader) error { return book.LiftOverride(r.Context(), f.Studio, v.ID) }, "lifted")
 }
 
 func (f *Book) Cancel(w http.ResponseWriter, r *http.Request) error {
-	return f.deed(w, r, cancelForm, func(v studio.OrderView, rd *page.Reader) error {
+	return f.deed(w, r, cancelForm, func(v studio.OrderView, rd *form.Reader) error {
 		in := book.CancelIn{Order: v.ID, Reason: rd.Text("reason"), Refund: rd.Amount("refund", v.Postage.Currency)}
 		if err := rd.Err(); err != nil {
 			return err
@@ -99,7 +100,7 @@ func (f *Book) Cancel(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (f *Book) TakeBack(w http.ResponseWriter, r *http.Request) error {
-	return f.deed(w, r, takeBackForm, func(v studio.OrderView, rd *page.Reader) error {
+	return f.deed(w, r, takeBackForm, func(v studio.OrderView, rd *form.Reader) error {
 		in := book.TakeBackIn{Order: v.ID, Spoilt: rd.Ticked("spoilt"), Reason: rd.Text("reason"), Refund: rd.Amount("refund", v.Postage.Currency)}
 		for _, l := range v.Views {
 			if l.Sent && !l.Dropped && rd.Ticked(fmt.Sprintf("line-%d", l.ID)) {
@@ -114,7 +115,7 @@ func (f *Book) TakeBack(w http.ResponseWriter, r *http.Request) error {
 }
 
 // ofLine does one thing to a line; its order is named by the form.
-func (f *Book) ofLine(w http.ResponseWriter, r *http.Request, build func(line int64) *page.Form, do func(line int64, rd *page.Reader) error, says string) error {
+func (f *Book) ofLine(w http.ResponseWriter, r *http.Request, build func(line int64) *form.Form, do func(line int64, rd *form.Reader) error, says string) error {
 	line, err := page.PathID(r, "line")
 	if err != nil {
 		return err
@@ -133,14 +134,14 @@ func (f *Book) ofLine(w http.ResponseWriter, r *http.Request, build func(line in
 }
 
 func (f *Book) Renumber(w http.ResponseWriter, r *http.Request) error {
-	return f.ofLine(w, r, renumberForm, func(line int64, rd *page.Reader) error {
+	return f.ofLine(w, r, renumberForm, func(line int64, rd *form.Reader) error {
 		return book.Renumber(r.Context(), f.Studio, line, rd.Text("number"))
 	}, "number")
 }
 
 func (f *Book) DropLine(w http.ResponseWriter, r *http.Request) error {
-	build := func(line int64) *page.Form { return reasonForm(fmt.Sprintf("drop-%d", line), "", "Reason", "") }
-	return f.ofLine(w, r, build, func(line int64, rd *page.Reader) error {
+	build := func(line int64) *form.Form { return reasonForm(fmt.Sprintf("drop-%d", line), "", "Reason", "") }
+	return f.ofLine(w, r, build, func(line int64, rd *form.Reader) error {
 		reason := rd.Text("reason")
 		if err := rd.Err(); err != nil {
 			return err

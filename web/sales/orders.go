@@ -1,5 +1,5 @@
-// Package sales is the book of sales in a browser: orders, one order with its plan, a new sale, buyers, and the search
-// over all of it. Each exported method of Book answers one route of package web.
+// Package sales is the book of sales in a browser: orders, one order with its plan, a new sale, and the search over all
+// of it. Each exported method of Book answers one route of package web.
 package sales
 
 import (
@@ -12,6 +12,7 @@ import (
 	"solander/house"
 	"solander/order"
 	"solander/studio"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -24,7 +25,7 @@ type Book struct {
 type OrdersPage struct {
 	page.Frame
 	Stages  []stageTab
-	Filter  *page.Form
+	Filter  *form.Form
 	Rows    []page.OrderRow
 	More    string // address of the next page; "" = no more
 	Showing string
@@ -91,15 +92,15 @@ func stageTabs(open map[order.Stage]int, here order.Stage, state order.State) []
 	return append(tabs, stageTab{To: "/orders", Word: "whole book", Count: -1, Here: here == "" && state == ""})
 }
 
-func filterForm(outlets []order.Outlet) *page.Form {
-	fm := page.NewForm("filter", "/orders")
+func filterForm(outlets []order.Outlet) *form.Form {
+	fm := form.New("filter", "/orders")
 	fm.Ask("text", "Buyer, city, title or number")
-	choices := []page.Choice{page.Pick("", "every outlet")}
+	choices := []form.Choice{form.Pick("", "every outlet")}
 	for _, u := range outlets {
-		choices = append(choices, page.Pick(strconv.FormatInt(u.ID, 10), u.Name))
+		choices = append(choices, form.Pick(strconv.FormatInt(u.ID, 10), u.Name))
 	}
 	fm.Ask("outlet", "Outlet").Of(choices...)
-	fm.Ask("state", "State").Of(page.Pick("", "every state"), page.Pick("open", "open"), page.Pick("closed", "closed"), page.Pick("cancelled", "cancelled"), page.Pick("returned", "returned"))
+	fm.Ask("state", "State").Of(form.Pick("", "every state"), form.Pick("open", "open"), form.Pick("closed", "closed"), form.Pick("cancelled", "cancelled"), form.Pick("returned", "returned"))
 	fm.Ask("stage", "").As("hidden")
 	return fm
 }

@@ -14,13 +14,14 @@ import (
 	"solander/order"
 	"solander/register"
 	"solander/studio"
+	"solander/web/form"
 	"solander/web/page"
 )
 
 // SalePage takes a new sale.
 type SalePage struct {
 	page.Frame
-	Form  *page.Form
+	Form  *form.Form
 	Rows  []saleRow
 	Like  string // name of the known buyer
 	Again string // mark of the order it is like
@@ -29,7 +30,7 @@ type SalePage struct {
 
 // saleRow is the fields of one print.
 type saleRow struct {
-	Edition, Number, Price *page.Field
+	Edition, Number, Price *form.Field
 }
 
 // firstRows is how many prints a new form asks for; "another print" adds two more.
@@ -39,7 +40,7 @@ const (
 )
 
 // saleForm lays the form out. rows is how many prints it asks for.
-func (f *Book) saleForm(r *http.Request, rows int) (*page.Form, error) {
+func (f *Book) saleForm(r *http.Request, rows int) (*form.Form, error) {
 	ctx := r.Context()
 	outlets, err := house.Outlets(ctx, f.Studio)
 	if err != nil {
@@ -54,7 +55,7 @@ func (f *Book) saleForm(r *http.Request, rows int) (*page.Form, error) {
 	if err != nil {
 		return nil, err
 	}
-	fm := page.NewForm("sale", "/orders")
+	fm := form.New("sale", "/orders")
 	fm.Ask("outlet", "Outlet").Of(outletChoices(outlets)...).Must()
 	fm.Ask("ref", "Reference").WithHint("as the outlet writes it; empty for none").WithAuto("off")
 	fm.Ask("placed", "Sold on").Day(today)
@@ -66,7 +67,7 @@ func (f *Book) saleForm(r *http.Request, rows int) (*page.Form, error) {
 	fm.Ask("phone", "Phone").WithAuto("off").WithMode("tel")
 	fm.Ask("another", "Somebody else than the one in the book").As("check").Wide().WithHint("without it, the same e-mail and name, or the same name and address, is the same buyer")
 	fm.Ask("in_person", "Handed over in person: it needs no address").As("check").Wide()
-	page.AskAddress(fm, "ship_to.", order.Address{Country: set.Address.Country})
+	form.AskAddress(fm, "ship_to.", order.Address{Country: set.Address.Country})
 	fm.Find("ship_to.name").Required = false
 	fm.Find("ship_to.name").WithHint("empty: the buyer")
 	prints := editionChoices(works, set.Units)
@@ -86,18 +87,18 @@ func (f *Book) saleForm(r *http.Request, rows int) (*page.Form, error) {
 	return fm, nil
 }
 
-func outletChoices(outlets []order.Outlet) []page.Choice {
-	out := []page.Choice{page.Pick("", "choose")}
+func outletChoices(outlets []order.Outlet) []form.Choice {
+	out := []form.Choice{form.Pick("", "choose")}
 	for _, u := range outlets {
 		if !u.Closed {
-			out = append(out, page.Pick(strconv.FormatInt(u.ID, 10), u.Name))
+			out = append(out, form.Pick(strconv.FormatInt(u.ID, 10), u.Name))
 		}
 	}
 	return out
 }
 
-func editionChoices(works []register.WorkView, units measure.System) []page.Choice {
-	out := []page.Choice{page.Pick("", "none")}
+func editionChoices(works []register.WorkView, units measure.System) []form.Choice {
+	out := []form.Choice{form.Pick("", "none")}
 	for _, w := range works {
 		for _, e := range w.Editions {
 			if e.Closed || !e.Open() && !mayHave(e) {
@@ -107,7 +108,7 @@ func editionChoices(works []register.WorkView, units measure.System) []page.Choi
 			if !e.Open() {
 				text += fmt.Sprintf(", %d of %d sold", e.Sold, e.Limit)
 			}
-			out = append(out, page.Pick(strconv.FormatInt(e.ID, 10), text))
+			out = append(out, form.Pick(strconv.FormatInt(e.ID, 10), text))
 		}
 	}
 	return out
@@ -229,7 +230,7 @@ func (f *Book) TakeOrder(w http.ResponseWriter, r *http.Request) error {
 }
 
 // readSale turns the form into a sale.
-func readSale(fm *page.Form, cur string, rows int) (book.Sale, error) {
+func readSale(fm *form.Form, cur string, rows int) (book.Sale, error) {
 	if fm.Find("in_person").Value != "" {
 		for _, fd := range fm.Fields("ship_to.") {
 			fd.Required = false
@@ -239,7 +240,7 @@ func readSale(fm *page.Form, cur string, rows int) (book.Sale, error) {
 	in := book.Sale{
 		Outlet: rd.ID("outlet"), Ref: rd.Text("ref"), Placed: rd.Day("placed"), Promised: rd.Day("promised"), ArriveBy: rd.Day("arrive_by"),
 		Buyer:  order.Buyer{ID: rd.ID("buyer_id"), Name: rd.Text("buyer"), Email: rd.Text("email"), Phone: rd.Text("phone")},
-		ShipTo: page.ReadAddress(rd, "ship_to."), SameNumber: rd.Ticked("same_number"), Another: rd.Ticked("another"),
+		ShipTo: form.ReadAddress(rd, "ship_to."), SameNumber: rd.Ticked("same_number"), Another: rd.Ticked("another"),
 		Postage: rd.Amount("postage", cur), Tax: rd.Amount("tax", cur), Paid: rd.Amount("paid", cur), PaidNote: rd.Text("paid_note"),
 		Note: rd.Text("note"), GiftMessage: rd.Text("gift_message"), InPerson: rd.Ticked("in_person"),
 	}
@@ -260,7 +261,7 @@ func readSale(fm *page.Form, cur string, rows int) (book.Sale, error) {
 		in.ShipTo.Name = in.Buyer.Name
 	}
 	if err := rd.Err(); err != nil {
-		return in, page.Once(errors.Join(err, in.Validate())) // all that is wrong at once
+		return in, form.Once(errors.Join(err, in.Validate())) // all that is wrong at once
 	}
 	return in, nil
 }

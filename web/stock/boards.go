@@ -10,6 +10,7 @@ import (
 	"solander/money"
 	"solander/papers"
 	"solander/planning"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -22,7 +23,7 @@ const (
 // BoardsPage asks what boards are wanted and shows the cutting list.
 type BoardsPage struct {
 	page.Frame
-	Form     *page.Form
+	Form     *form.Form
 	Rows     []boardRow
 	Needed   []planning.BoardNeed
 	Proof    string // what is known of the list; "" = none was made
@@ -34,7 +35,7 @@ type BoardsPage struct {
 
 // boardRow is the fields of one size.
 type boardRow struct {
-	Fields []*page.Field
+	Fields []*form.Field
 }
 
 // drawnSheet is a sheet of the list with its drawing.
@@ -96,8 +97,8 @@ func rowsIn(q map[string][]string, kind string) int {
 	return n
 }
 
-func boardsForm(boards, sheets int) *page.Form {
-	fm := page.NewForm("boards", "/boards")
+func boardsForm(boards, sheets int) *form.Form {
+	fm := form.New("boards", "/boards")
 	for i := range sheets {
 		at := fmt.Sprintf("sheet%d.", i+1)
 		fm.Ask(at+"width", fmt.Sprintf("Sheet %d: width", i+1))
@@ -116,7 +117,7 @@ func boardsForm(boards, sheets int) *page.Form {
 	return fm
 }
 
-func boardRowsOf(fm *page.Form) []boardRow {
+func boardRowsOf(fm *form.Form) []boardRow {
 	var out []boardRow
 	all := fm.Fields()
 	for i := 0; i+4 < len(all); i += 4 {
@@ -136,7 +137,7 @@ func (p *BoardsPage) fillNeeded() {
 }
 
 // readBoards reads the rows that are not empty; each goes by the place of its row.
-func readBoards(fm *page.Form, fr page.Frame, currency string) (planning.BoardsIn, error) {
+func readBoards(fm *form.Form, fr page.Frame, currency string) (planning.BoardsIn, error) {
 	rd := fm.Reader()
 	in := planning.BoardsIn{Format: planning.BoardsFormat, Kerf: rd.Length("kerf", fr.Units)}
 	for i := 1; fm.Find(fmt.Sprintf("sheet%d.width", i)) != nil; i++ {

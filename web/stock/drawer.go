@@ -10,12 +10,14 @@ import (
 
 	"solander/calendar"
 	"solander/house"
+	"solander/money"
 	"solander/packing"
 	"solander/register"
 	"solander/stockroom"
 	"solander/studio"
 	"solander/supply"
 	"solander/web/catalogue"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -112,7 +114,7 @@ func shelfGroups(items []studio.ShelfItem, fr page.Frame, cur string) []shelfGro
 		for _, it := range items {
 			if it.Spec.Kind == k {
 				low := !it.Retired && it.Stock <= it.ReorderAt
-				g.Items = append(g.Items, shelfLine{it, page.ItemSize(it.Spec, fr.Units), page.Minor(it.Spec.Cost, cur).String(), low, ""})
+				g.Items = append(g.Items, shelfLine{it, page.ItemSize(it.Spec, fr.Units), money.Of(it.Spec.Cost, cur).String(), low, ""})
 			}
 		}
 		if len(g.Items) > 0 {
@@ -123,8 +125,8 @@ func shelfGroups(items []studio.ShelfItem, fr page.Frame, cur string) []shelfGro
 }
 
 // countForm sets a stock to what was counted.
-func countForm(action string) *page.Form {
-	fm := page.NewForm("count", action)
+func countForm(action string) *form.Form {
+	fm := form.New("count", action)
 	fm.Ask("counted", "Counted now").WithMode("numeric").Must()
 	fm.Ask("reason", "Reason").Must().WithHint("year’s end, a damp corner")
 	return fm
@@ -135,9 +137,9 @@ type StockPage struct {
 	page.Frame
 	Name  string
 	Facts []fact
-	Count *page.Form
-	Stock *page.Form // restock; of a shelf item
-	Edit  *page.Form // of a shelf item
+	Count *form.Form
+	Stock *form.Form // restock; of a shelf item
+	Edit  *form.Form // of a shelf item
 	Moves []supply.Move
 	Deeds []page.Link
 }
@@ -209,7 +211,7 @@ func (f *Drawer) count(w http.ResponseWriter, r *http.Request, named, at string,
 
 // The runs of the labs.
 
-func (f *Drawer) runForm(r *http.Request) (*page.Form, studio.Settings, error) {
+func (f *Drawer) runForm(r *http.Request) (*form.Form, studio.Settings, error) {
 	set := page.Settings(r)
 	works, err := register.Works(r.Context(), f.Studio)
 	if err != nil {
@@ -219,11 +221,11 @@ func (f *Drawer) runForm(r *http.Request) (*page.Form, studio.Settings, error) {
 	if err != nil {
 		return nil, set, err
 	}
-	fm := page.NewForm("run", "/runs")
-	choices := []page.Choice{page.Pick("", "choose")}
+	fm := form.New("run", "/runs")
+	choices := []form.Choice{form.Pick("", "choose")}
 	for _, wv := range works {
 		for _, e := range wv.Editions {
-			choices = append(choices, page.Pick(strconv.FormatInt(e.ID, 10), e.Name(set.Units)))
+			choices = append(choices, form.Pick(strconv.FormatInt(e.ID, 10), e.Name(set.Units)))
 		}
 	}
 	fm.Ask("edition", "Edition").Of(choices...).Must().Half()
@@ -285,8 +287,8 @@ type RunPage struct {
 	Name    string
 	Come    string
 	Left    int
-	Receive *page.Form
-	Close   *page.Form
+	Receive *form.Form
+	Close   *form.Form
 }
 
 func (f *Drawer) runOf(r *http.Request) (stockroom.RunView, error) {
@@ -306,8 +308,8 @@ func (f *Drawer) runOf(r *http.Request) (stockroom.RunView, error) {
 	return stockroom.RunView{}, page.Missing("run", id)
 }
 
-func receiveForm(rv stockroom.RunView, today calendar.Day) *page.Form {
-	fm := page.NewForm("receive", fmt.Sprintf("/runs/%d/receive", rv.ID))
+func receiveForm(rv stockroom.RunView, today calendar.Day) *form.Form {
+	fm := form.New("receive", fmt.Sprintf("/runs/%d/receive", rv.ID))
 	fm.Ask("good", "Good sheets").Whole(rv.Outstanding()).Must()
 	fm.Ask("rejected", "Rejected").Whole(0)
 	fm.Ask("day", "Day").Day(today)
@@ -328,7 +330,7 @@ func (f *Drawer) Run(w http.ResponseWriter, r *http.Request, fail *page.Failure)
 	p.Tell(fail)
 	if !rv.Closed && p.Left > 0 {
 		p.Receive = p.Put(receiveForm(rv, fr.Today), fail)
-		p.Close = page.NewForm("close", fmt.Sprintf("/runs/%d/close", rv.ID))
+		p.Close = form.New("close", fmt.Sprintf("/runs/%d/close", rv.ID))
 	}
 	return f.Show(w, r, page.StatusOf(fail), "run", p)
 }

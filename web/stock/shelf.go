@@ -13,21 +13,22 @@ import (
 	"solander/stockroom"
 	"solander/studio"
 	"solander/supply"
+	"solander/web/form"
 	"solander/web/page"
 	"solander/web/today"
 )
 
 // itemForm asks for one kind of packaging. Field names are those of its faults.
-func itemForm(it studio.ShelfItem, u measure.System, cur string) *page.Form {
+func itemForm(it studio.ShelfItem, u measure.System, cur string) *form.Form {
 	to := "/shelf"
 	if it.ID != 0 {
 		to = fmt.Sprintf("/shelf/%d", it.ID)
 	}
 	s := it.Spec
-	fm := page.NewForm("item", to)
-	var kinds []page.Choice
+	fm := form.New("item", to)
+	var kinds []form.Choice
 	for _, k := range packing.Kinds() {
-		kinds = append(kinds, page.Pick(string(k), string(k)))
+		kinds = append(kinds, form.Pick(string(k), string(k)))
 	}
 	fm.Ask("spec.kind", "Kind").Of(kinds...).Is(string(s.Kind)).Must()
 	fm.Ask("spec.name", "Name").Is(s.Name).Must()
@@ -48,9 +49,9 @@ func itemForm(it studio.ShelfItem, u measure.System, cur string) *page.Form {
 	if s.Mass != 0 {
 		mass.Is(s.Mass.In(u))
 	}
-	fm.Ask("spec.cost", "Cost of one").Money(page.Minor(s.Cost, cur)).Must()
+	fm.Ask("spec.cost", "Cost of one").Money(money.Of(s.Cost, cur)).Must()
 	fm.Ask("spec.note", "Note").Is(s.Note)
-	check := func(name, label string, v bool) { fm.Ask("spec."+name, label).As("check").Half().Is(page.Ticked(v)) }
+	check := func(name, label string, v bool) { fm.Ask("spec."+name, label).As("check").Half().Is(form.Ticked(v)) }
 	check("stiff", "Stiff: makes the parcel stiff", s.Stiff)
 	check("soft", "Soft: thick contents take of its width", s.Soft)
 	check("cornered", "A tube with corners, not round", s.Cornered)
@@ -75,13 +76,13 @@ func itemForm(it studio.ShelfItem, u measure.System, cur string) *page.Form {
 	if it.ID == 0 {
 		fm.Ask("stock", "On hand now").Whole(0)
 	} else {
-		fm.Ask("retired", "No longer used").As("check").Wide().Is(page.Ticked(it.Retired))
+		fm.Ask("retired", "No longer used").As("check").Wide().Is(form.Ticked(it.Retired))
 	}
 	return fm.Sealed()
 }
 
 // readItem turns the form into an item; what the form does not ask for stays as it was.
-func readItem(rd *page.Reader, it studio.ShelfItem, u measure.System, cur string) studio.ShelfItem {
+func readItem(rd *form.Reader, it studio.ShelfItem, u measure.System, cur string) studio.ShelfItem {
 	s := &it.Spec
 	s.Kind, s.Name, s.ID, s.Note = packing.Kind(rd.Text("spec.kind")), rd.Text("spec.name"), rd.Text("spec.id"), rd.Text("spec.note")
 	if s.ID == "" {
@@ -150,7 +151,7 @@ func (f *Drawer) Item(w http.ResponseWriter, r *http.Request, fail *page.Failure
 	}
 	p := &StockPage{Frame: fr, Name: it.Spec.Name}
 	p.Tell(fail)
-	p.Facts = []fact{{"Kind", string(it.Spec.Kind)}, {"Inside", page.ItemSize(it.Spec, fr.Units)}, {"On hand", page.Many(it.Stock, "piece")}, {"Cost of one", page.Minor(it.Spec.Cost, set.Currency).String()}, {"Weight of one", it.Spec.Mass.About(fr.Units)}, {"Key", it.Spec.ID}}
+	p.Facts = []fact{{"Kind", string(it.Spec.Kind)}, {"Inside", page.ItemSize(it.Spec, fr.Units)}, {"On hand", page.Many(it.Stock, "piece")}, {"Cost of one", money.Of(it.Spec.Cost, set.Currency).String()}, {"Weight of one", it.Spec.Mass.About(fr.Units)}, {"Key", it.Spec.ID}}
 	p.Count = p.Put(countForm(fmt.Sprintf("/shelf/%d/count", it.ID)), fail)
 	p.Stock = today.RestockForm(it.ID, max(1, it.Pack))
 	p.Stock.Back("item")
@@ -170,11 +171,11 @@ func (f *Drawer) SaveItem(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 	}
-	build := func(it studio.ShelfItem) *page.Form { return itemForm(it, set.Units, set.Currency) }
-	read := func(rd *page.Reader, it studio.ShelfItem) studio.ShelfItem {
+	build := func(it studio.ShelfItem) *form.Form { return itemForm(it, set.Units, set.Currency) }
+	read := func(rd *form.Reader, it studio.ShelfItem) studio.ShelfItem {
 		return readItem(rd, it, set.Units, set.Currency)
 	}
-	it, err := stockroom.ChangeShelfItem(r.Context(), f.Studio, id, page.Changing(r, build, read))
+	it, err := stockroom.ChangeShelfItem(r.Context(), f.Studio, id, form.Changing(r, build, read))
 	switch {
 	case err == nil:
 		return f.DoneSaying(w, r, fmt.Sprintf("/shelf/%d", it.ID), "item")

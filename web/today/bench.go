@@ -20,6 +20,7 @@ import (
 	"solander/order"
 	"solander/register"
 	"solander/studio"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -70,7 +71,7 @@ type taskView struct {
 	Pick      string // name of the check box; "" = none
 	PickValue int64
 	Picked    bool
-	Form      *page.Form
+	Form      *form.Form
 	Button    string
 	Links     []page.Link
 }
@@ -231,8 +232,8 @@ func moneyWord(owed money.Amount) string {
 }
 
 // moneyForm notes a payment, or a refund when the studio owes one.
-func moneyForm(id int64, owed money.Amount) *page.Form {
-	fm := page.NewForm("pay-"+strconv.FormatInt(id, 10), fmt.Sprintf("/orders/%d/pay", id))
+func moneyForm(id int64, owed money.Amount) *form.Form {
+	fm := form.New("pay-"+strconv.FormatInt(id, 10), fmt.Sprintf("/orders/%d/pay", id))
 	kind := order.Balance
 	if owed.Sign() < 0 {
 		kind, owed = order.Refund, owed.Neg()
@@ -242,8 +243,8 @@ func moneyForm(id int64, owed money.Amount) *page.Form {
 	return fm
 }
 
-func PackForm(id int64, total *int64) *page.Form {
-	fm := page.NewForm("pack-"+strconv.FormatInt(id, 10), fmt.Sprintf("/orders/%d/pack", id))
+func PackForm(id int64, total *int64) *form.Form {
+	fm := form.New("pack-"+strconv.FormatInt(id, 10), fmt.Sprintf("/orders/%d/pack", id))
 	v := ""
 	if total != nil {
 		v = strconv.FormatInt(*total, 10)
@@ -254,8 +255,8 @@ func PackForm(id int64, total *int64) *page.Form {
 
 // LabelForm notes the service used, the postage paid and the tracking number. The service stays empty when
 // it is the planned one, which the form names.
-func LabelForm(parcel int64, planned string, estimated money.Amount) *page.Form {
-	fm := page.NewForm("label-"+strconv.FormatInt(parcel, 10), fmt.Sprintf("/parcels/%d/label", parcel))
+func LabelForm(parcel int64, planned string, estimated money.Amount) *form.Form {
+	fm := form.New("label-"+strconv.FormatInt(parcel, 10), fmt.Sprintf("/parcels/%d/label", parcel))
 	fm.Ask("service", "Another service").WithHint("empty: " + planned).Class = "service"
 	paid := fm.Ask("paid", "Postage paid").WithMode("decimal").Must()
 	if !estimated.IsZero() {
@@ -265,8 +266,8 @@ func LabelForm(parcel int64, planned string, estimated money.Amount) *page.Form 
 	return fm
 }
 
-func RestockForm(item int64, pieces int) *page.Form {
-	fm := page.NewForm("restock-"+strconv.FormatInt(item, 10), fmt.Sprintf("/shelf/%d/restock", item))
+func RestockForm(item int64, pieces int) *form.Form {
+	fm := form.New("restock-"+strconv.FormatInt(item, 10), fmt.Sprintf("/shelf/%d/restock", item))
 	fm.Ask("pieces", "Pieces").Whole(pieces).Must()
 	fm.Ask("unit_cost", "Cost of one").WithMode("decimal").WithHint("empty: as before")
 	return fm
@@ -371,13 +372,13 @@ func ownPath(path string) string {
 
 // The forms of an order.
 
-func PayForm(id int64, owed money.Amount, today calendar.Day) *page.Form {
-	fm := page.NewForm("pay-"+strconv.FormatInt(id, 10), fmt.Sprintf("/orders/%d/pay", id))
+func PayForm(id int64, owed money.Amount, today calendar.Day) *form.Form {
+	fm := form.New("pay-"+strconv.FormatInt(id, 10), fmt.Sprintf("/orders/%d/pay", id))
 	kind := order.Balance
 	if owed.Sign() < 0 {
 		kind, owed = order.Refund, owed.Neg()
 	}
-	fm.Ask("kind", "What").Of(page.Pick(string(order.Deposit), "deposit"), page.Pick(string(order.Balance), "payment"), page.Pick(string(order.Refund), "refund to the buyer")).Is(string(kind))
+	fm.Ask("kind", "What").Of(form.Pick(string(order.Deposit), "deposit"), form.Pick(string(order.Balance), "payment"), form.Pick(string(order.Refund), "refund to the buyer")).Is(string(kind))
 	amount := fm.Ask("amount", "Amount").WithMode("decimal").Must()
 	if !owed.IsZero() {
 		amount.Money(owed)

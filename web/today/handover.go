@@ -12,6 +12,7 @@ import (
 	"solander/money"
 	"solander/planning"
 	"solander/studio"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -19,7 +20,7 @@ import (
 type HandOverPage struct {
 	page.Frame
 	Ready []readyParcel
-	Form  *page.Form
+	Form  *form.Form
 	Past  []studio.HandOver
 	Older bool // there are more than are shown
 
@@ -35,8 +36,8 @@ type readyParcel struct {
 	Picked bool
 }
 
-func handOverForm(today calendar.Day) *page.Form {
-	fm := page.NewForm("handover", "/hand-over")
+func handOverForm(today calendar.Day) *form.Form {
+	fm := form.New("handover", "/hand-over")
 	fm.Ask("day", "Day").Day(today)
 	fm.Ask("note", "Note").WithHint("where, or to whom")
 	return fm

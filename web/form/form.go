@@ -1,24 +1,21 @@
-package page
+// Package form is one form of a page: what is asked, what was typed, and what is wrong with it. A field is said once: the
+// function that lays a form out binds each field to the value that it shows, and that takes what was typed. Faults stand
+// beside their fields, and a form knows when another window changed what it is about.
+//
+// Quantities are read in the units and the currency that the function names. It knows no page, and no use case.
+package form
 
 import (
-	"cmp"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"net/url"
-	"slices"
 	"strconv"
 	"strings"
-	"time"
-	"unicode"
-	"unicode/utf8"
 
 	"solander/calendar"
 	"solander/fault"
-	"solander/letters"
 	"solander/measure"
 	"solander/money"
-	"solander/studio"
 )
 
 // Back adds where to return to.
@@ -35,19 +32,8 @@ func UnitWord(u measure.System) string {
 	return "inches"
 }
 
-// Zero is nothing of a currency.
-func Zero(cur string) money.Amount { return money.Of(0, cur) }
-
 // Text64 is a number as a choice has it.
 func Text64(n int64) string { return strconv.FormatInt(n, 10) }
-
-// DayIn is the day of an instant in the studio's time zone; no day for none.
-func DayIn(t time.Time, set studio.Settings) calendar.Day {
-	if t.IsZero() {
-		return calendar.Day{}
-	}
-	return calendar.In(t, set.Place())
-}
 
 func Ticked(b bool) string {
 	if b {
@@ -91,7 +77,7 @@ type Choice struct {
 // Pick is one option of a select.
 func Pick(value, text string) Choice { return Choice{value, text} }
 
-func NewForm(name, action string) *Form { return &Form{Name: name, Action: action} }
+func New(name, action string) *Form { return &Form{Name: name, Action: action} }
 
 // Ask adds a text field.
 func (f *Form) Ask(name, label string) *Field {
@@ -155,22 +141,6 @@ func (fd *Field) Describes() string {
 	return strings.Join(ids, " ")
 }
 
-// unprinted are the last words of fields that stand on no paper that others read.
-var unprinted = []string{"note", "paid_note", "reason", "email", "phone", "wraps", "rules", "mapping", "q", "once", "back"}
-
-// printed reports whether what is typed into a field may come to stand on a label or a slip.
-func printed(name string) bool {
-	return !slices.Contains(unprinted, name[strings.LastIndexByte(name, '.')+1:])
-}
-
-// Lacks names the letters of the field that the papers' type lacks; "" when it can be printed.
-func (fd *Field) Lacks() string {
-	if !printed(fd.Name) || fd.Kind == "hidden" || fd.Kind == "code" || fd.Kind == "select" || fd.Kind == "check" {
-		return ""
-	}
-	return letters.Named(fd.Value)
-}
-
 // Checked reports whether a check box is ticked.
 func (fd *Field) Checked() bool { return fd.Value != "" && fd.Value != "0" }
 
@@ -214,86 +184,11 @@ func (f *Form) Find(name string) *Field {
 	return nil
 }
 
-// FieldOf finds the field that a fault names: itself, what it is a part of ("closed_days[2]" stands in
-// closed_days), or the first of its parts ("ship_to"). Hidden fields are not blamed.
-func (f *Form) FieldOf(name string) *Field {
-	for whole := name; whole != ""; {
-		if fd := f.Find(whole); fd != nil && fd.Kind != "hidden" {
-			return fd
-		}
-		whole = whole[:max(0, strings.LastIndexAny(whole, ".["))]
-	}
-	for _, fd := range f.fields {
-		if name != "" && fd.Kind != "hidden" && (strings.HasPrefix(fd.Name, name+".") || strings.HasPrefix(fd.Name, name+"[")) {
-			return fd
-		}
-	}
-	return nil
-}
-
 // Read takes over what was typed.
 func (f *Form) Read(typed url.Values) {
 	for _, fd := range f.fields {
 		fd.Value = strings.TrimSpace(typed.Get(fd.Name))
 	}
-}
-
-// Blame puts every fault beside its field and returns the lines of the summary.
-func (f *Form) Blame(err error) []faultLink {
-	all := fault.All(err)
-	f.Blamed = len(all) > 0
-	for _, e := range all {
-		if fd := f.FieldOf(e.Field); fd != nil {
-			fd.Wrong = append(fd.Wrong, Sentence(e))
-		}
-	}
-	links := LinksOf(all, f)
-	slices.SortStableFunc(links, func(a, b faultLink) int { return cmp.Compare(f.place(a.To), f.place(b.To)) })
-	return links
-}
-
-// place is where a field stands in the form, by its id; -1 for none: what belongs to no field comes first.
-func (f *Form) place(id string) int {
-	return slices.IndexFunc(f.fields, func(fd *Field) bool { return id != "" && fd.ID == id })
-}
-
-func LinksOf(all []*fault.Error, f *Form) []faultLink {
-	var out []faultLink
-	for _, e := range all {
-		l := faultLink{Text: Sentence(e)}
-		if f != nil {
-			if fd := f.FieldOf(e.Field); fd != nil {
-				l.To = fd.ID
-				l.Text = fd.Label + ": " + l.Text
-			}
-		}
-		out = append(out, l)
-	}
-	return out
-}
-
-// Sentence prints a fault as a person reads it.
-func Sentence(e *fault.Error) string {
-	s := e.What
-	if e.Where != "" {
-		s = e.Where + ": " + s
-	}
-	if e.Mend != "" {
-		s += "; " + e.Mend
-	}
-	if s == "" {
-		return s
-	}
-	return Upper(s) + "."
-}
-
-// Upper begins a sentence with a capital.
-func Upper(s string) string {
-	first, size := utf8.DecodeRuneInString(s)
-	if size == 0 {
-		return s
-	}
-	return string(unicode.ToUpper(first)) + s[size:]
 }
 
 // Reader turns what was typed into values and gathers what is wrong. An empty field that is not required
@@ -434,18 +329,3 @@ func FromJSON(field, text string, to any) error {
 	}
 	return nil
 }
-
-// Once drops a fault that says the same of the same field twice.
-func Once(err error) error {
-	var out []error
-	seen := map[string]bool{}
-	for _, e := range fault.All(err) {
-		if !seen[e.Field] || e.Field == "" {
-			out = append(out, e)
-		}
-		seen[e.Field] = true
-	}
-	return errors.Join(out...)
-}
-
-func Minor(n int64, cur string) money.Amount { return money.Of(n, cur) }

@@ -1,4 +1,4 @@
-package sales
+package people
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 
 	"solander/buyers"
 	"solander/order"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -14,13 +15,13 @@ type BuyerPage struct {
 	page.Frame
 	Buyer  buyers.BuyerView
 	Rows   []page.OrderRow
-	Form   *page.Form
-	Part   *page.Form // gives some orders to a buyer of their own
+	Form   *form.Form
+	Part   *form.Form // gives some orders to a buyer of their own
 	Likely []likelyRow
 }
 
-func buyerForm(b order.Buyer) *page.Form {
-	fm := page.NewForm("buyer", fmt.Sprintf("/buyers/%d", b.ID))
+func buyerForm(b order.Buyer) *form.Form {
+	fm := form.New("buyer", fmt.Sprintf("/buyers/%d", b.ID))
 	fm.Ask("buyer", "Name").Is(b.Name).Must().WithAuto("off")
 	fm.Ask("email", "E-mail").As("email").Is(b.Email).WithAuto("off")
 	fm.Ask("phone", "Phone").WithMode("tel").Is(b.Phone).WithAuto("off")
@@ -28,7 +29,7 @@ func buyerForm(b order.Buyer) *page.Form {
 	return fm.Sealed()
 }
 
-func (f *Book) Buyer(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+func (f *People) Buyer(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	id, err := page.PathID(r, "buyer")
 	if err != nil {
 		return err
@@ -54,18 +55,18 @@ func (f *Book) Buyer(w http.ResponseWriter, r *http.Request, fail *page.Failure)
 	return f.Show(w, r, page.StatusOf(fail), "buyer", p)
 }
 
-func (f *Book) SaveBuyer(w http.ResponseWriter, r *http.Request) error {
+func (f *People) SaveBuyer(w http.ResponseWriter, r *http.Request) error {
 	id, err := page.PathID(r, "buyer")
 	if err != nil {
 		return err
 	}
-	if _, err := buyers.ChangeBuyer(r.Context(), f.Studio, id, page.Changing(r, buyerForm, readBuyer)); err != nil {
+	if _, err := buyers.ChangeBuyer(r.Context(), f.Studio, id, form.Changing(r, buyerForm, readBuyer)); err != nil {
 		return page.ShowAgain(w, r, "buyer", err, f.Buyer)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/buyers/%d", id), "buyer")
 }
 
-func readBuyer(rd *page.Reader, b order.Buyer) order.Buyer {
+func readBuyer(rd *form.Reader, b order.Buyer) order.Buyer {
 	b.Name, b.Email, b.Phone, b.Note = rd.Text("buyer"), rd.Text("email"), rd.Text("phone"), rd.Text("buyer_note")
 	return b
 }

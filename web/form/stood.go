@@ -1,4 +1,4 @@
-package page
+package form
 
 import (
 	"crypto/sha256"
@@ -30,6 +30,17 @@ type MovedOn struct {
 }
 
 func (m *MovedOn) Unwrap() error { return m.error }
+
+// Failed takes over what was typed into a form that could not be done, and says what is wrong with it. She was told when
+// something else stands now: sent again, it stands.
+func (f *Form) Failed(typed url.Values, err error) []Line {
+	f.Read(typed)
+	var m *MovedOn
+	if errors.As(err, &m) {
+		f.Find("stood").Value = m.stands
+	}
+	return f.Blame(err)
+}
 
 // mostTold is how many characters of what stands in a field are told beside it.
 const mostTold = 80
