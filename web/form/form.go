@@ -12,10 +12,8 @@ import (
 	"strconv"
 	"strings"
 
-	"solander/calendar"
 	"solander/fault"
 	"solander/measure"
-	"solander/money"
 )
 
 // Back adds where to return to.
@@ -35,13 +33,6 @@ func UnitWord(u measure.System) string {
 // Text64 is a number as a choice has it.
 func Text64(n int64) string { return strconv.FormatInt(n, 10) }
 
-func Ticked(b bool) string {
-	if b {
-		return "1"
-	}
-	return ""
-}
-
 // Form is one form of a page: what is asked, what was typed, and what is wrong with it. Field names are
 // those that faults name, so that each fault stands beside its field.
 type Form struct {
@@ -49,6 +40,8 @@ type Form struct {
 	Action string
 	Blamed bool // something is wrong with it
 	fields []*Field
+	takes  []take
+	when   func() bool // the fields asked now are taken; nil = always
 }
 
 // Field is one thing asked for.
@@ -67,6 +60,8 @@ type Field struct {
 	Options  []Choice
 	Step     int      // of a form in several steps
 	Wrong    []string // what is wrong with it
+	zero     bool     // its value is none
+	upper    bool     // it is taken in capitals
 }
 
 // Choice is one option of a select.
@@ -76,6 +71,9 @@ type Choice struct {
 
 // Pick is one option of a select.
 func Pick(value, text string) Choice { return Choice{value, text} }
+
+// PickID is one option of a select, by its number.
+func PickID(id int64, text string) Choice { return Choice{Text64(id), text} }
 
 func New(name, action string) *Form { return &Form{Name: name, Action: action} }
 
@@ -109,6 +107,9 @@ func (fd *Field) Small() *Field { fd.Class = "small"; return fd }
 
 func (fd *Field) Must() *Field { fd.Required = true; return fd }
 
+// Upper takes what is typed in capitals.
+func (fd *Field) Upper() *Field { fd.upper = true; return fd }
+
 func (fd *Field) Is(v string) *Field { fd.Value = v; return fd }
 
 func (fd *Field) WithAuto(a string) *Field { fd.Auto = a; return fd }
@@ -116,15 +117,6 @@ func (fd *Field) WithAuto(a string) *Field { fd.Auto = a; return fd }
 func (fd *Field) WithMode(m string) *Field { fd.Mode = m; return fd }
 
 func (fd *Field) Of(o ...Choice) *Field { fd.Kind, fd.Options = "select", o; return fd }
-
-func (fd *Field) Day(d calendar.Day) *Field { fd.Kind, fd.Value = "date", d.String(); return fd }
-
-func (fd *Field) Whole(n int) *Field { fd.Mode, fd.Value = "numeric", strconv.Itoa(n); return fd }
-
-func (fd *Field) Money(a money.Amount) *Field {
-	fd.Mode, fd.Value = "decimal", a.Plain()
-	return fd
-}
 
 // Describes returns the ids of what describes the field, for aria-describedby.
 func (fd *Field) Describes() string {
@@ -189,116 +181,6 @@ func (f *Form) Read(typed url.Values) {
 	for _, fd := range f.fields {
 		fd.Value = strings.TrimSpace(typed.Get(fd.Name))
 	}
-}
-
-// Reader turns what was typed into values and gathers what is wrong. An empty field that is not required
-// gives the zero value.
-type Reader struct {
-	Form *Form
-	fault.List
-}
-
-func (f *Form) Reader() *Reader { return &Reader{Form: f} }
-
-func (r *Reader) typed(name string) string {
-	fd := r.Form.Find(name)
-	if fd == nil {
-		r.Add(fmt.Errorf("web: form %s has no field %q", r.Form.Name, name))
-		return ""
-	}
-	if fd.Required && fd.Value == "" {
-		r.Add(fault.Invalidf(name, "it is missing").ToMend("fill it in"))
-	}
-	return fd.Value
-}
-
-// In names the field of every fault of err.
-func (r *Reader) In(name string, err error) {
-	for _, e := range fault.All(err) {
-		r.Add(e.In(name))
-	}
-}
-
-func (r *Reader) Text(name string) string { return r.typed(name) }
-
-func (r *Reader) Amount(name, currency string) money.Amount {
-	s := r.typed(name)
-	if s == "" {
-		return money.Of(0, currency)
-	}
-	a, err := money.Parse(s, currency)
-	r.In(name, err)
-	return a
-}
-
-func (r *Reader) Day(name string) calendar.Day {
-	s := r.typed(name)
-	if s == "" {
-		return calendar.Day{}
-	}
-	d, err := calendar.ParseDay(s)
-	r.In(name, err)
-	return d
-}
-
-func (r *Reader) Length(name string, u measure.System) measure.Length {
-	s := r.typed(name)
-	if s == "" {
-		return 0
-	}
-	l, err := measure.ParseLength(s, u)
-	r.In(name, err)
-	return l
-}
-
-func (r *Reader) Mass(name string, u measure.System) measure.Mass {
-	s := r.typed(name)
-	if s == "" {
-		return 0
-	}
-	m, err := measure.ParseMass(s, u)
-	r.In(name, err)
-	return m
-}
-
-func (r *Reader) Grammage(name string) measure.Grammage {
-	s := r.typed(name)
-	if s == "" {
-		return 0
-	}
-	g, err := measure.ParseGrammage(s)
-	r.In(name, err)
-	return g
-}
-
-func (r *Reader) Whole(name string) int {
-	s := r.typed(name)
-	if s == "" {
-		return 0
-	}
-	n, err := strconv.ParseInt(s, 10, 32)
-	if err != nil {
-		r.Add(fault.Invalidf(name, "%.20q is not a whole number", s).ToMend("write it in digits, like 12"))
-	}
-	return int(n)
-}
-
-func (r *Reader) ID(name string) int64 {
-	s := r.typed(name)
-	if s == "" {
-		return 0
-	}
-	n, err := strconv.ParseInt(s, 10, 64)
-	if err != nil || n < 0 {
-		r.Add(fault.Invalidf(name, "%.20q is not in the list", s).ToMend("choose one of the list"))
-		return 0
-	}
-	return n
-}
-
-func (r *Reader) Ticked(name string) bool {
-	fd := r.Form.Find(name)
-	return fd != nil && fd.Checked()
 }
 
 // Words splits a list typed with commas or on lines of its own.

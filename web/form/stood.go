@@ -86,17 +86,15 @@ func standsNow(fd *Field) string {
 	return "it is “" + fd.Value + "” now"
 }
 
-// Changing changes what stands by a form: it is made of what stands, and read over it.
-func Changing[T any](r *http.Request, build func(T) *Form, read func(*Reader, T) T) func(*T) error {
+// Changing changes what stands by a form: the form is made of what stands, and what was typed is taken over it.
+func Changing[T any](r *http.Request, build func(*T) *Form) func(*T) error {
 	return func(v *T) error {
-		fm := build(*v)
+		now := *v
+		fm := build(&now)
 		if err := fm.StillAs(r.PostForm); err != nil {
 			return err
 		}
-		fm.Read(r.PostForm)
-		rd := fm.Reader()
-		now := read(rd, *v)
-		if err := rd.Err(); err != nil {
+		if err := fm.Take(r.PostForm); err != nil {
 			return err
 		}
 		*v = now

@@ -20,13 +20,19 @@ type BuyerPage struct {
 	Likely []likelyRow
 }
 
-func buyerForm(b order.Buyer) *form.Form {
+func buyerForm(b *order.Buyer) *form.Form {
 	fm := form.New("buyer", fmt.Sprintf("/buyers/%d", b.ID))
-	fm.Ask("buyer", "Name").Is(b.Name).Must().WithAuto("off")
-	fm.Ask("email", "E-mail").As("email").Is(b.Email).WithAuto("off")
-	fm.Ask("phone", "Phone").WithMode("tel").Is(b.Phone).WithAuto("off")
-	fm.Ask("buyer_note", "Note").As("area").Is(b.Note).Wide().WithHint("for the studio alone")
+	askBuyer(fm, b)
+	fm.Find("buyer").Must()
+	fm.Area("buyer_note", "Note", &b.Note).Wide().WithHint("for the studio alone")
 	return fm.Sealed()
+}
+
+// askBuyer asks who a buyer is.
+func askBuyer(fm *form.Form, b *order.Buyer) {
+	fm.Text("buyer", "Name", &b.Name).WithAuto("off")
+	fm.Text("email", "E-mail", &b.Email).As("email").WithAuto("off")
+	fm.Text("phone", "Phone", &b.Phone).WithMode("tel").WithAuto("off")
 }
 
 func (f *People) Buyer(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
@@ -48,9 +54,9 @@ func (f *People) Buyer(w http.ResponseWriter, r *http.Request, fail *page.Failur
 	}
 	p := &BuyerPage{Frame: fr, Buyer: v, Rows: page.RowsOf(v.Orders, fr.Today), Likely: likelyRows(1, v.Likely)}
 	p.Tell(fail)
-	p.Form = p.Put(buyerForm(v.Buyer), fail)
+	p.Form = p.Put(buyerForm(&v.Buyer), fail)
 	if v.Count > 1 {
-		p.Part = p.Put(partForm(v.Buyer), fail)
+		p.Part = p.Put(partForm(v.ID, new(order.Buyer)), fail)
 	}
 	return f.Show(w, r, page.StatusOf(fail), "buyer", p)
 }
@@ -60,13 +66,8 @@ func (f *People) SaveBuyer(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if _, err := buyers.ChangeBuyer(r.Context(), f.Studio, id, form.Changing(r, buyerForm, readBuyer)); err != nil {
+	if _, err := buyers.ChangeBuyer(r.Context(), f.Studio, id, form.Changing(r, buyerForm)); err != nil {
 		return page.ShowAgain(w, r, "buyer", err, f.Buyer)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/buyers/%d", id), "buyer")
-}
-
-func readBuyer(rd *form.Reader, b order.Buyer) order.Buyer {
-	b.Name, b.Email, b.Phone, b.Note = rd.Text("buyer"), rd.Text("email"), rd.Text("phone"), rd.Text("buyer_note")
-	return b
 }

@@ -160,11 +160,10 @@ func (f *People) doneDeed(w http.ResponseWriter, r *http.Request, d buyers.Buyer
 }
 
 // partForm asks who the buyer of the chosen orders is.
-func partForm(b order.Buyer) *form.Form {
-	fm := form.New("part", fmt.Sprintf("/buyers/%d/part", b.ID))
-	fm.Ask("buyer", "Name").WithAuto("off").WithHint("empty: as the first chosen order says")
-	fm.Ask("email", "E-mail").As("email").WithAuto("off")
-	fm.Ask("phone", "Phone").WithMode("tel").WithAuto("off")
+func partForm(id int64, as *order.Buyer) *form.Form {
+	fm := form.New("part", fmt.Sprintf("/buyers/%d/part", id))
+	askBuyer(fm, as)
+	fm.Find("buyer").WithHint("empty: as the first chosen order says")
 	return fm
 }
 
@@ -173,11 +172,9 @@ func (f *People) PartBuyer(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	fm := partForm(order.Buyer{ID: id})
-	fm.Read(r.PostForm)
-	rd := fm.Reader()
-	in := buyers.PartIn{Buyer: id, Orders: r.PostForm["order"], As: order.Buyer{Name: rd.Text("buyer"), Email: rd.Text("email"), Phone: rd.Text("phone")}}
-	if err = rd.Err(); err == nil {
+	in := buyers.PartIn{Buyer: id, Orders: r.PostForm["order"]}
+	fm := partForm(id, &in.As)
+	if err = fm.Take(r.PostForm); err == nil {
 		var d buyers.BuyerDeed
 		if d, err = buyers.PartBuyer(r.Context(), f.Studio, in); err == nil {
 			return f.doneDeed(w, r, d)

@@ -65,7 +65,7 @@ func (f *Programs) showFeed(w http.ResponseWriter, r *http.Request, fail *page.F
 	}
 	if x.Revoked.IsZero() {
 		p.Buyers = form.New("buyers", fmt.Sprintf("/studio/feeds/%d/buyers", x.ID))
-		askBuyerRule(p.Buyers).Is(string(x.Buyers))
+		askBuyerRule(p.Buyers, &x.Buyers)
 		p.Put(p.Buyers, fail)
 	}
 	if p.Hook = x.May(studio.ScopeHooksWrite) == nil; p.Hook {
@@ -91,15 +91,20 @@ func (f *Programs) askHook(r *http.Request, p *FeedPage, set studio.Settings) er
 	if err != nil {
 		return err
 	}
-	choices := []form.Choice{form.Pick("0", "none: messages are refused")}
-	for _, m := range all {
-		choices = append(choices, form.Pick(form.Text64(m.ID), m.Name))
-	}
-	p.Mapping = form.New("mapping", fmt.Sprintf("/studio/feeds/%d/mapping", p.Feed.ID))
-	p.Mapping.Ask("mapping", "Messages are read by").Of(choices...).Is(form.Text64(p.Feed.Mapping))
+	p.Mapping = feedMappingForm(p.Feed.ID, all, &p.Feed.Mapping)
 	p.Add = form.New("secret", fmt.Sprintf("/studio/feeds/%d/secrets", p.Feed.ID))
 	p.Add.Ask("secret", "Secret").WithAuto("off").Wide().WithHint("leave it empty to have one made; fill it in when the sender dictates one")
 	return nil
+}
+
+func feedMappingForm(id int64, all []studio.HookMapping, mapping *int64) *form.Form {
+	choices := []form.Choice{form.Pick("0", "none: messages are refused")}
+	for _, m := range all {
+		choices = append(choices, form.PickID(m.ID, m.Name))
+	}
+	fm := form.New("mapping", fmt.Sprintf("/studio/feeds/%d/mapping", id))
+	fm.ID("mapping", "Messages are read by", mapping, choices...).Is(form.Text64(*mapping))
+	return fm
 }
 
 func (f *Programs) RevokeFeed(w http.ResponseWriter, r *http.Request) error {
@@ -156,12 +161,9 @@ func (f *Programs) SetFeedMapping(w http.ResponseWriter, r *http.Request) error 
 	if err != nil {
 		return err
 	}
-	fm := form.New("mapping", "")
-	fm.Ask("mapping", "")
-	fm.Read(r.PostForm)
-	rd := fm.Reader()
-	m := rd.ID("mapping")
-	if err = rd.Err(); err == nil {
+	var m int64
+	fm := feedMappingForm(id, nil, &m)
+	if err = fm.Take(r.PostForm); err == nil {
 		err = feeds.SetFeedMapping(r.Context(), f.Studio, id, m)
 	}
 	if err != nil {
