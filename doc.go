@@ -83,12 +83,16 @@
 //	store                the door: opens a studio, runs its transactions on either engine
 //	demo                 the invented studio
 //	web, cli             two faces over studio, for people; web is the door, its rooms follow
-//	web/page             what every page shares: its frame, forms asked and read, faults beside their fields
+//	web/page             what every page shares: its frame, its templates, what was done, what takes longer
+//	web/form             a form of a page: fields asked and read, faults beside them
 //	web/today            the bench and its deeds, scanning, the hand-over, the papers of the day
-//	web/sales            orders, one order, a new sale, buyers, the search
+//	web/sales            orders, one order, a new sale, the search
+//	web/people           the buyers, and who of them is one person
 //	web/catalogue        works, editions and their numbers
 //	web/stock            the drawer, the shelf, lab runs, boards to cut
 //	web/movein           a file of sales: its reading, its trial, taken in and taken back
+//	web/movein/rows      how a row of a file looks on a page
+//	web/movein/trial     the page of a trial, made of the trial alone
 //	web/house            set-up, settings, outlets, price cards, wraps and rules, what if
 //	web/programs         feeds, mappings, layouts of postage, files for other programs
 //	web, cli             two faces over studio, for people

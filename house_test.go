@@ -107,15 +107,19 @@ var mayImport = map[string][]string{
 	"demo":                      inside,
 	"api":                       with(inside, "internal/status", "internal/strict", "internal/pointer", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "studio", "movein", "internal/status", "web/page", "web/today", "web/sales", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs"},
-	"web/page":                  with(inside, "papers/pdf", "internal/status"),
-	"web/today":                 with(inside, "web/page"),
-	"web/catalogue":             with(inside, "web/page"),
-	"web/movein":                with(inside, "intake/guess", "internal/status", "web/page"),
-	"web/sales":                 with(inside, "web/page", "web/today", "web/movein"),
-	"web/stock":                 with(inside, "web/page", "web/today", "web/catalogue"),
-	"web/house":                 with(inside, "internal/strict", "web/page", "web/catalogue"),
-	"web/programs":              with(inside, "web/page"),
+	"web":                       {"fault", "studio", "movein", "internal/status", "web/page", "web/today", "web/sales", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs"},
+	"web/form":                  trade,
+	"web/page":                  with(inside, "papers/pdf", "internal/status", "web/form"),
+	"web/today":                 with(inside, "web/form", "web/page"),
+	"web/catalogue":             with(inside, "web/form", "web/page"),
+	"web/movein":                with(inside, "intake/guess", "internal/status", "web/form", "web/page", "web/movein/rows", "web/movein/trial"),
+	"web/movein/rows":           inside,
+	"web/movein/trial":          with(inside, "web/form", "web/page", "web/movein/rows"),
+	"web/sales":                 with(inside, "web/form", "web/page", "web/today", "web/movein/rows"),
+	"web/people":                with(inside, "web/form", "web/page"),
+	"web/stock":                 with(inside, "web/form", "web/page", "web/today", "web/catalogue"),
+	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue"),
+	"web/programs":              with(inside, "web/form", "web/page"),
 	"cli":                       {"fault", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house"},
 	"cli/desk":                  with(inside, "internal/strict"),
 	"cli/sales":                 with(inside, "cli/desk"),
@@ -156,7 +160,7 @@ var outside = []string{
 
 // noDatabase lists the further rooms that leave databases to store.
 var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house",
-	"web", "web/page", "web/today", "web/sales", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs")
+	"web", "web/form", "web/page", "web/today", "web/sales", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 

@@ -8,7 +8,7 @@ import (
 	"solander/book"
 	"solander/feeds"
 	"solander/studio"
-	"solander/web/page"
+	"solander/web/form"
 	"solander/web/programs"
 )
 
@@ -16,7 +16,7 @@ import (
 func (s *site) fed() string {
 	s.t.Helper()
 	if all, err := feeds.Feeds(s.ctx(), s.studio); err == nil && len(all) > 0 {
-		return "/studio/feeds/" + page.Text64(all[0].ID)
+		return "/studio/feeds/" + form.Text64(all[0].ID)
 	}
 	m, err := feeds.SaveHookMapping(s.ctx(), s.studio, studio.HookMapping{Name: "Till", Body: json.RawMessage(programs.FirstMapping)})
 	s.must(err)
@@ -24,7 +24,7 @@ func (s *site) fed() string {
 	s.must(err)
 	_, err = feeds.AddFeedSecret(s.ctx(), s.studio, f.ID, "")
 	s.must(err)
-	return "/studio/feeds/" + page.Text64(f.ID)
+	return "/studio/feeds/" + form.Text64(f.ID)
 }
 
 func TestAFeedIsMadeAndRevoked(t *testing.T) {

@@ -28,11 +28,11 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/lines/{line}/drop", do: f.sales.DropLine},
 		{method: "POST", path: "/parcels/{parcel}/label", do: f.today.Label},
 
-		{method: "GET", path: "/buyers", do: first(f.sales.People)},
-		{method: "POST", path: "/buyers/same", do: f.sales.SamePeople},
-		{method: "POST", path: "/buyers/{buyer}/part", do: f.sales.PartBuyer},
-		{method: "GET", path: "/buyers/{buyer}", do: first(f.sales.Buyer)},
-		{method: "POST", path: "/buyers/{buyer}", do: f.sales.SaveBuyer},
+		{method: "GET", path: "/buyers", do: first(f.people.All)},
+		{method: "POST", path: "/buyers/same", do: f.people.SamePeople},
+		{method: "POST", path: "/buyers/{buyer}/part", do: f.people.PartBuyer},
+		{method: "GET", path: "/buyers/{buyer}", do: first(f.people.Buyer)},
+		{method: "POST", path: "/buyers/{buyer}", do: f.people.SaveBuyer},
 
 		{method: "GET", path: "/editions", do: f.catalogue.Editions},
 		{method: "GET", path: "/editions/new", do: f.catalogue.NewEdition},

@@ -11,9 +11,12 @@ import (
 	"time"
 
 	"solander/web/catalogue"
+	"solander/web/form"
 	"solander/web/house"
 	"solander/web/movein"
+	"solander/web/movein/trial"
 	"solander/web/page"
+	"solander/web/people"
 	"solander/web/programs"
 	"solander/web/sales"
 	"solander/web/stock"
@@ -24,7 +27,7 @@ import (
 var pageTypes = map[string]func() page.Framed{
 	"bench":       func() page.Framed { return new(today.BenchPage) },
 	"broughtin":   func() page.Framed { return new(movein.BroughtInPage) },
-	"buyer":       func() page.Framed { return new(sales.BuyerPage) },
+	"buyer":       func() page.Framed { return new(people.BuyerPage) },
 	"boards":      func() page.Framed { return new(stock.BoardsPage) },
 	"check":       func() page.Framed { return new(house.CheckPage) },
 	"drawer":      func() page.Framed { return new(stock.DrawerPage) },
@@ -43,7 +46,7 @@ var pageTypes = map[string]func() page.Framed{
 	"number":      func() page.Framed { return new(catalogue.NumberPage) },
 	"order":       func() page.Framed { return new(sales.OrderPage) },
 	"orders":      func() page.Framed { return new(sales.OrdersPage) },
-	"people":      func() page.Framed { return new(sales.PeoplePage) },
+	"people":      func() page.Framed { return new(people.PeoplePage) },
 	"reading":     func() page.Framed { return new(movein.ReadingPage) },
 	"reckoning":   func() page.Framed { return new(page.ReckoningPage) },
 	"run":         func() page.Framed { return new(stock.RunPage) },
@@ -53,7 +56,7 @@ var pageTypes = map[string]func() page.Framed{
 	"search":      func() page.Framed { return new(sales.SearchPage) },
 	"setup":       func() page.Framed { return new(house.SetUpPage) },
 	"stock":       func() page.Framed { return new(stock.StockPage) },
-	"trial":       func() page.Framed { return new(movein.TrialPage) },
+	"trial":       func() page.Framed { return new(trial.Page) },
 	"unread":      func() page.Framed { return new(movein.UnreadPage) },
 	"whatif":      func() page.Framed { return new(house.WhatIfPage) },
 	"whynot":      func() page.Framed { return new(sales.WhyNotPage) },
@@ -176,8 +179,8 @@ func fill(v reflect.Value, depth int, r *rand.Rand) {
 		return
 	}
 	switch v.Interface().(type) {
-	case *page.Field:
-		v.Set(reflect.ValueOf(&page.Field{Name: hostile, ID: "full-field", Label: hostile, Kind: "text", Value: hostile}))
+	case *form.Field:
+		v.Set(reflect.ValueOf(&form.Field{Name: hostile, ID: "full-field", Label: hostile, Kind: "text", Value: hostile}))
 		return
 	case time.Time:
 		v.Set(reflect.ValueOf(time.Date(2031, 3, 2, 12, 0, 0, 0, time.UTC)))
@@ -185,8 +188,8 @@ func fill(v reflect.Value, depth int, r *rand.Rand) {
 	case json.RawMessage:
 		v.Set(reflect.ValueOf(json.RawMessage(`{}`)))
 		return
-	case *page.Form:
-		fm := page.NewForm("full", "/here")
+	case *form.Form:
+		fm := form.New("full", "/here")
 		fm.Blamed = true
 		for _, name := range []string{
 			"outlet", "ref", "placed", "promised", "arrive_by", "buyer_id", "buyer", "email", "phone", "in_person", "ship_to.name",
@@ -196,7 +199,7 @@ func fill(v reflect.Value, depth int, r *rand.Rand) {
 			fd.Wrong = []string{hostile}
 		}
 		fm.Ask("tick", hostile).As("check").Is("1")
-		fm.Ask("list", hostile).Of(page.Pick(hostile, hostile))
+		fm.Ask("list", hostile).Of(form.Pick(hostile, hostile))
 		fm.Ask("code", hostile).As("code").Is(hostile)
 		fm.Ask("area", hostile).As("area").Is(hostile)
 		v.Set(reflect.ValueOf(fm))

@@ -5,6 +5,7 @@ package catalogue
 import (
 	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 
 	"solander/edition"
@@ -13,6 +14,7 @@ import (
 	"solander/stockroom"
 	"solander/studio"
 	"solander/supply"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -98,9 +100,9 @@ type EditionPage struct {
 	Ranges  []rangeTab // when the edition is shown in parts
 	Steps   []edition.PriceStep
 	Moves   []supply.Move
-	Reprice *page.Form
-	Close   *page.Form
-	Ahead   *page.Form
+	Reprice *form.Form
+	Close   *form.Form
+	Ahead   *form.Form
 }
 
 // kindPicture is the picture of one kind of impression.
@@ -158,14 +160,12 @@ func (f *Catalogue) Edition(w http.ResponseWriter, r *http.Request, fail *page.F
 		return err
 	}
 	p.Moves = p.Moves[:min(len(p.Moves), 12)]
-	p.Reprice = p.Put(repriceForm(id, register.Prices{Price: v.Price, Steps: v.Steps, PrintCost: v.PrintCost}), fail)
+	p.Reprice = p.Put(repriceForm(id, &register.Prices{Price: v.Price, Steps: v.Steps, PrintCost: v.PrintCost}), fail)
 	if !v.Closed {
-		p.Close = page.NewForm("close", fmt.Sprintf("/editions/%d/close", id))
-		p.Close.Ask("sure", "Nothing more of it will be sold; it stays closed").As("check").Wide()
+		p.Close = closeForm(id, new(bool))
 		p.Put(p.Close, fail)
 		if !v.Open() {
-			p.Ahead = page.NewForm("ahead", fmt.Sprintf("/editions/%d/sign", id))
-			p.Ahead.Ask("numbers", "Numbers").WithHint("for example 12, 15-20, AP 1").Wide().Must()
+			p.Ahead = aheadForm(v.Edition, new([]edition.Number))
 			p.Put(p.Ahead, fail)
 		}
 	}
@@ -232,38 +232,29 @@ func cellOf(e edition.Edition, n studio.NumberRow) cell {
 // priceSteps is how many steps the form offers beyond those there are.
 const moreSteps = 2
 
-func repriceForm(id int64, p register.Prices) *page.Form {
-	fm := page.NewForm("price", fmt.Sprintf("/editions/%d/price", id))
-	fm.Ask("price", "Price at first").Money(p.Price).Must()
-	fm.Ask("print_cost", "Cost of a sheet from the lab").Money(p.PrintCost)
-	askSteps(fm, p.Steps)
+func repriceForm(id int64, p *register.Prices) *form.Form {
+	fm, cur := form.New("price", fmt.Sprintf("/editions/%d/price", id)), p.Price.Currency
+	fm.Amount("price", "Price at first", &p.Price, cur).Must()
+	fm.Amount("print_cost", "Cost of a sheet from the lab", &p.PrintCost, cur)
+	askSteps(fm, &p.Steps, cur)
 	return fm.Sealed()
 }
 
-func askSteps(fm *page.Form, steps []edition.PriceStep) {
-	for i := range len(steps) + moreSteps {
-		from := fm.Ask(fmt.Sprintf("from[%d]", i), "Once so many are sold").WithMode("numeric")
-		from.Class = "first"
-		price := fm.Ask(fmt.Sprintf("price_steps[%d]", i), "the price is").WithMode("decimal").Half()
-		if i < len(steps) {
-			from.Whole(steps[i].FromSold)
-			price.Money(steps[i].Price)
-		}
-	}
-}
-
-// readSteps reads the price steps that are filled in.
-func readSteps(rd *page.Reader, cur string) []edition.PriceStep {
-	var out []edition.PriceStep
-	for i := 0; rd.Form.Find(fmt.Sprintf("from[%d]", i)) != nil; i++ {
+// askSteps asks for the price steps; those that are filled in are taken.
+func askSteps(fm *form.Form, steps *[]edition.PriceStep, cur string) {
+	rows := append(slices.Clone(*steps), make([]edition.PriceStep, moreSteps)...)
+	*steps = nil
+	for i := range rows {
 		from, price := fmt.Sprintf("from[%d]", i), fmt.Sprintf("price_steps[%d]", i)
-		if rd.Text(from) == "" && rd.Text(price) == "" {
-			continue
-		}
-		rd.Check(rd.Text(price) != "", price, "the price is missing", "give a price, or empty the threshold too")
-		out = append(out, edition.PriceStep{FromSold: rd.Whole(from), Price: rd.Amount(price, cur)})
+		fm.When(func() bool { return fm.Typed(from, price) }, func() {
+			fm.Whole(from, "Once so many are sold", &rows[i].FromSold).OrEmpty().Class = "first"
+			fm.Amount(price, "the price is", &rows[i].Price, cur).OrEmpty().Half()
+			fm.Then(func(l *fault.List) {
+				l.Check(fm.Typed(price), price, "the price is missing", "give a price, or empty the threshold too")
+				*steps = append(*steps, rows[i])
+			})
+		})
 	}
-	return out
 }
 
 func (f *Catalogue) Reprice(w http.ResponseWriter, r *http.Request) error {
@@ -271,29 +262,45 @@ func (f *Catalogue) Reprice(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	build := func(p register.Prices) *page.Form { return repriceForm(id, p) }
-	read := func(rd *page.Reader, p register.Prices) register.Prices {
-		cur := p.Price.Currency
-		return register.Prices{Price: rd.Amount("price", cur), PrintCost: rd.Amount("print_cost", cur), Steps: readSteps(rd, cur)}
-	}
-	if err := register.Reprice(r.Context(), f.Studio, id, page.Changing(r, build, read)); err != nil {
+	build := func(p *register.Prices) *form.Form { return repriceForm(id, p) }
+	if err := register.Reprice(r.Context(), f.Studio, id, form.Changing(r, build)); err != nil {
 		return page.ShowAgain(w, r, "price", err, f.Edition)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d", id), "priced")
 }
 
+func closeForm(id int64, sure *bool) *form.Form {
+	fm := form.New("close", fmt.Sprintf("/editions/%d/close", id))
+	fm.Tick("sure", "Nothing more of it will be sold; it stays closed", sure).Wide()
+	fm.Then(func(l *fault.List) {
+		l.Check(*sure, "sure", "an edition once closed stays closed", "tick the box to say that you mean it")
+	})
+	return fm
+}
+
 func (f *Catalogue) CloseEdition(w http.ResponseWriter, r *http.Request) error {
-	build := func(studio.EditionView) *page.Form {
-		fm := page.NewForm("close", "")
-		fm.Ask("sure", "")
-		return fm
+	id, err := page.PathID(r, "edition")
+	if err != nil {
+		return err
 	}
-	return f.ofEdition(w, r, build, func(v studio.EditionView, rd *page.Reader) error {
-		if !rd.Ticked("sure") {
-			return fault.Invalidf("sure", "an edition once closed stays closed").ToMend("tick the box to say that you mean it")
-		}
-		return register.CloseEdition(r.Context(), f.Studio, v.ID)
-	}, "closed")
+	if err = closeForm(id, new(bool)).Take(r.PostForm); err == nil {
+		err = register.CloseEdition(r.Context(), f.Studio, id)
+	}
+	if err != nil {
+		return page.ShowAgain(w, r, "close", err, f.Edition)
+	}
+	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d", id), "closed")
+}
+
+func aheadForm(e edition.Edition, ns *[]edition.Number) *form.Form {
+	fm := form.New("ahead", fmt.Sprintf("/editions/%d/sign", e.ID))
+	fm.Ask("numbers", "Numbers").WithHint("for example 12, 15-20, AP 1").Wide().Must()
+	fm.Then(func(l *fault.List) {
+		var err error
+		*ns, err = numberList(fm.Find("numbers").Value, e)
+		l.Add(err)
+	})
+	return fm
 }
 
 func (f *Catalogue) SignAhead(w http.ResponseWriter, r *http.Request) error {
@@ -305,30 +312,12 @@ func (f *Catalogue) SignAhead(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	ns, err := numberList(r.PostForm.Get("numbers"), v.Edition)
-	if err == nil {
+	var ns []edition.Number
+	if err = aheadForm(v.Edition, &ns).Take(r.PostForm); err == nil {
 		err = register.SignAhead(r.Context(), f.Studio, id, ns)
 	}
 	if err != nil {
 		return page.ShowAgain(w, r, "ahead", err, f.Edition)
 	}
 	return f.Done(w, r, fmt.Sprintf("/editions/%d", id))
-}
-
-// ofEdition reads an edition and its form and does one thing to it.
-func (f *Catalogue) ofEdition(w http.ResponseWriter, r *http.Request, build func(studio.EditionView) *page.Form, do func(studio.EditionView, *page.Reader) error, says string) error {
-	id, err := page.PathID(r, "edition")
-	if err != nil {
-		return err
-	}
-	v, err := register.Edition(r.Context(), f.Studio, id)
-	if err != nil {
-		return err
-	}
-	fm := build(v)
-	fm.Read(r.PostForm)
-	if err := do(v, fm.Reader()); err != nil {
-		return page.ShowAgain(w, r, fm.Name, err, f.Edition)
-	}
-	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d", id), says)
 }

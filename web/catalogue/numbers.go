@@ -10,6 +10,7 @@ import (
 	"solander/fault"
 	"solander/register"
 	"solander/studio"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -29,7 +30,7 @@ type NumberPage struct {
 // numberDeed is a step that may be taken now.
 type numberDeed struct {
 	Head, Button string
-	Form         *page.Form
+	Form         *form.Form
 }
 
 func (f *Catalogue) numberOf(r *http.Request) (studio.EditionView, edition.Number, error) {
@@ -99,19 +100,19 @@ func numberDeeds(ed int64, n edition.Number, s edition.Standing) []numberDeed {
 		if d.step == edition.Release && s.State != edition.Kept && s.State != edition.Spoilt || d.step == edition.Release && s.State == edition.Spoilt && s.Line == 0 {
 			continue
 		}
-		out = append(out, numberDeed{d.head, d.button, deedForm(ed, n, d.step)})
+		out = append(out, numberDeed{d.head, d.button, deedForm(ed, n, d.step, &register.SpoilIn{SheetLost: true})})
 	}
 	return out
 }
 
-func deedForm(ed int64, n edition.Number, step edition.Step) *page.Form {
-	fm := page.NewForm(string(step), fmt.Sprintf("/editions/%d/numbers/%s/%s", ed, page.NumberPath(n), step))
-	reason := fm.Ask("reason", "Reason").Wide()
+func deedForm(ed int64, n edition.Number, step edition.Step, in *register.SpoilIn) *form.Form {
+	fm := form.New(string(step), fmt.Sprintf("/editions/%d/numbers/%s/%s", ed, page.NumberPath(n), step))
+	reason := fm.Text("reason", "Reason", &in.Reason).Wide()
 	if step == edition.Spoil || step == edition.Withdraw {
 		reason.Must()
 	}
 	if step == edition.Spoil {
-		fm.Ask("sheet_lost", "A printed sheet is lost with it").As("check").Wide().Is("1").WithHint("a signed one always is; untick it when nothing was printed yet")
+		fm.Tick("sheet_lost", "A printed sheet is lost with it", &in.SheetLost).Wide().WithHint("a signed one always is; untick it when nothing was printed yet")
 	}
 	return fm
 }
@@ -123,12 +124,10 @@ func (f *Catalogue) StepNumber(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	step := edition.Step(r.PathValue("step"))
-	fm := deedForm(v.ID, n, step)
-	fm.Read(r.PostForm)
-	rd := fm.Reader()
-	reason := rd.Text("reason")
-	if err = rd.Err(); err == nil {
-		err = f.step(r, v.ID, n, step, reason, rd)
+	in := register.SpoilIn{Edition: v.ID, Number: n}
+	fm := deedForm(v.ID, n, step, &in)
+	if err = fm.Take(r.PostForm); err == nil {
+		err = f.step(r, step, in)
 	}
 	if err != nil {
 		if page.Ours(err) {
@@ -139,15 +138,15 @@ func (f *Catalogue) StepNumber(w http.ResponseWriter, r *http.Request) error {
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d/numbers/%s", v.ID, page.NumberPath(n)), "register")
 }
 
-func (f *Catalogue) step(r *http.Request, ed int64, n edition.Number, step edition.Step, reason string, rd *page.Reader) error {
-	ctx := r.Context()
+func (f *Catalogue) step(r *http.Request, step edition.Step, in register.SpoilIn) error {
+	ctx, ed, n, reason := r.Context(), in.Edition, in.Number, in.Reason
 	switch step {
 	case edition.Keep:
 		return register.Keep(ctx, f.Studio, ed, n, reason)
 	case edition.Release:
 		return register.Release(ctx, f.Studio, ed, n, reason)
 	case edition.Spoil:
-		return register.Spoil(ctx, f.Studio, register.SpoilIn{Edition: ed, Number: n, Reason: reason, SheetLost: rd.Ticked("sheet_lost")})
+		return register.Spoil(ctx, f.Studio, in)
 	case edition.Restrike:
 		return register.Restrike(ctx, f.Studio, ed, n, reason)
 	case edition.Withdraw:

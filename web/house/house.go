@@ -17,6 +17,7 @@ import (
 	"solander/order"
 	"solander/studio"
 	"solander/tariff"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -28,7 +29,7 @@ type House struct {
 // HousePage is the room of the studio itself: its settings and where the rest of its choices are.
 type HousePage struct {
 	page.Frame
-	Settings *page.Form
+	Settings *form.Form
 	Outlets  []outletLine
 	Cards    []house.CardInfo
 	Wraps    int
@@ -50,7 +51,7 @@ func (f *House) House(w http.ResponseWriter, r *http.Request, fail *page.Failure
 	set := page.Settings(r)
 	p := &HousePage{Frame: fr, Wraps: len(set.Wraps), Rules: len(set.Rules), Papers: len(set.Papers)}
 	p.Tell(fail)
-	p.Settings = p.Put(settingsForm(set), fail)
+	p.Settings = p.Put(settingsForm(&set), fail)
 	outlets, err := house.Outlets(r.Context(), f.Studio)
 	if err != nil {
 		return err
@@ -80,76 +81,71 @@ func permille(n int64) string {
 	return fmt.Sprintf("%d.%d", n/10, n%10)
 }
 
-// readPercent reads a percentage with at most one decimal into thousandths.
-func readPercent(rd *page.Reader, name string) int64 {
-	s := strings.TrimSuffix(strings.ReplaceAll(rd.Text(name), ",", "."), "%")
-	s = strings.TrimSpace(s)
+// parsePercent reads a percentage with at most one decimal into thousandths; "" is none.
+func parsePercent(typed string) (int64, error) {
+	s := strings.TrimSpace(strings.TrimSuffix(strings.ReplaceAll(typed, ",", "."), "%"))
 	if s == "" {
-		return 0
+		return 0, nil
 	}
 	whole, part, _ := strings.Cut(s, ".")
 	n, err := strconv.ParseUint(whole+(part + "0")[:1], 10, 31)
 	if err != nil || len(part) > 1 {
-		rd.Add(fault.Invalidf(name, "%.20q is not a percentage", s).ToMend("write it like 6.5"))
-		return 0
+		return 0, fault.New(fault.Invalid, "%.20q is not a percentage", s).ToMend("write it like 6.5")
 	}
-	return int64(n)
+	return int64(n), nil
 }
 
-func settingsForm(set studio.Settings) *page.Form {
-	fm := page.NewForm("settings", "/studio")
+func settingsForm(set *studio.Settings) *form.Form {
+	fm := form.New("settings", "/studio")
 	askSettings(fm, set)
 	return fm.Sealed()
 }
 
-func askSettings(fm *page.Form, set studio.Settings) {
-	fm.Ask("studio", "Name of the studio").Is(set.Studio).Must().Half()
-	fm.Ask("artist", "Artist").Is(set.Artist).Must().Half()
-	page.AskAddress(fm, "ship_to.", set.Address)
+// askSettings asks for a part of the settings; the rest stays.
+func askSettings(fm *form.Form, set *studio.Settings) {
+	fm.Text("studio", "Name of the studio", &set.Studio).Must().Half()
+	fm.Text("artist", "Artist", &set.Artist).Must().Half()
+	fm.Address("ship_to.", &set.Address)
 	fm.Find("ship_to.name").Label = "Name on the return address"
-	fm.Ask("currency", "Currency").Is(set.Currency).Must().WithHint("three letters, such as USD; fixed once something is sold")
-	fm.Ask("units", "Units").Of(page.Pick(string(measure.Imperial), "inches and ounces"), page.Pick(string(measure.Metric), "millimetres and grams")).Is(string(set.Units))
-	fm.Ask("time_zone", "Time zone").Is(set.TimeZone).Must().WithHint("such as America/New_York")
-	fm.Ask("holidays", "Working days").Of(page.Pick("us-federal", "without US federal holidays"), page.Pick("none", "Monday to Friday")).Is(set.Holidays)
+	fm.Text("currency", "Currency", &set.Currency).Upper().Must().WithHint("three letters, such as USD; fixed once something is sold")
+	form.Select(fm, "units", "Units", &set.Units, form.Pick(string(measure.Imperial), "inches and ounces"), form.Pick(string(measure.Metric), "millimetres and grams"))
+	fm.Text("time_zone", "Time zone", &set.TimeZone).Must().WithHint("such as America/New_York")
+	form.Select(fm, "holidays", "Working days", &set.Holidays, form.Pick("us-federal", "without US federal holidays"), form.Pick("none", "Monday to Friday"))
+	askClosed(fm, set)
+	fm.Text("mark_prefix", "Orders' marks begin with", &set.MarkPrefix).Upper().WithHint("S makes S-1001, S-1002")
+	fm.Words("price_classes", "Postage is bought as", &set.PriceClasses, ", ").WithHint("commercial: online; single-piece: at the counter")
+	set.FeedsAMinute = cmp.Or(set.FeedsAMinute, studio.DefaultFeedsAMinute)
+	fm.Whole("feeds_a_minute", "Requests a feed may make", &set.FeedsAMinute).WithHint("in a minute")
+	fm.Bind("minute_wage", "A minute of packing costs", money.Of(set.MinuteWage, set.Currency).Plain(), func(typed string) error {
+		if set.MinuteWage = 0; typed == "" || !money.Known(set.Currency) {
+			return nil
+		}
+		a, err := money.Parse(typed, set.Currency)
+		set.MinuteWage = a.Minor
+		return err
+	}).WithMode("decimal").WithHint("0: not counted")
+	fm.Tick("combine", "Send orders of one buyer to one address in one parcel", &set.Combine).Wide().WithHint("when that is cheaper; the same name and the same whole address")
+}
+
+func askClosed(fm *form.Form, set *studio.Settings) {
 	var closed []string
 	for _, d := range set.ClosedDays {
 		closed = append(closed, d.String())
 	}
-	fm.Ask("closed_days", "Days closed").Is(strings.Join(closed, ", ")).WithHint("such as 2026-12-28, 2026-12-29").Half()
-	fm.Ask("mark_prefix", "Orders' marks begin with").Is(set.MarkPrefix).WithHint("S makes S-1001, S-1002")
-	fm.Ask("price_classes", "Postage is bought as").Is(strings.Join(set.PriceClasses, ", ")).WithHint("commercial: online; single-piece: at the counter")
-	fm.Ask("feeds_a_minute", "Requests a feed may make").Whole(cmp.Or(set.FeedsAMinute, studio.DefaultFeedsAMinute)).WithHint("in a minute")
-	fm.Ask("minute_wage", "A minute of packing costs").Money(page.Minor(set.MinuteWage, set.Currency)).WithHint("0: not counted")
-	combine := fm.Ask("combine", "Send orders of one buyer to one address in one parcel").As("check").Wide().WithHint("when that is cheaper; the same name and the same whole address")
-	if set.Combine {
-		combine.Is("1")
-	}
-}
-
-// readSettings takes over what the form asks for; the rest of the settings stays.
-func readSettings(rd *page.Reader, set studio.Settings) studio.Settings {
-	set.Studio, set.Artist, set.Address = rd.Text("studio"), rd.Text("artist"), page.ReadAddress(rd, "ship_to.")
-	set.Currency = strings.ToUpper(rd.Text("currency"))
-	set.Units, set.TimeZone, set.Holidays = measure.System(rd.Text("units")), rd.Text("time_zone"), rd.Text("holidays")
-	set.MarkPrefix = strings.ToUpper(rd.Text("mark_prefix"))
-	set.PriceClasses = page.Words(rd.Text("price_classes"))
-	set.ClosedDays = nil
-	for _, s := range page.Words(rd.Text("closed_days")) {
-		d, err := calendar.ParseDay(s)
-		rd.In("closed_days", err)
-		set.ClosedDays = append(set.ClosedDays, d)
-	}
-	set.FeedsAMinute = rd.Whole("feeds_a_minute")
-	set.Combine = rd.Ticked("combine")
-	set.MinuteWage = 0
-	if s := rd.Text("minute_wage"); s != "" && money.Known(set.Currency) {
-		set.MinuteWage = rd.Amount("minute_wage", set.Currency).Minor
-	}
-	return set
+	fm.Bind("closed_days", "Days closed", strings.Join(closed, ", "), func(typed string) error {
+		var l fault.List
+		set.ClosedDays = nil
+		for _, s := range form.Words(typed) {
+			d, err := calendar.ParseDay(s)
+			l.Add(err)
+			set.ClosedDays = append(set.ClosedDays, d)
+		}
+		return l.Err()
+	}).WithHint("such as 2026-12-28, 2026-12-29").Half()
 }
 
 func (f *House) SaveSettings(w http.ResponseWriter, r *http.Request) error {
-	if err := house.ChangeSettings(r.Context(), f.Studio, page.Changing(r, settingsForm, readSettings)); err != nil {
+	if err := house.ChangeSettings(r.Context(), f.Studio, form.Changing(r, settingsForm)); err != nil {
 		return page.ShowAgain(w, r, "settings", err, f.House)
 	}
 	return f.DoneSaying(w, r, "/studio", "settings")
@@ -157,43 +153,27 @@ func (f *House) SaveSettings(w http.ResponseWriter, r *http.Request) error {
 
 // Outlets.
 
-func askOutlet(fm *page.Form, at string, u order.Outlet, cur string) {
-	fm.Ask(at+"name", "Name").Is(u.Name).Must().Half()
-	fm.Ask(at+"fee", "Fee in per cent").Is(permille(u.FeePermille)).WithMode("decimal").WithHint("of goods and postage")
-	fm.Ask(at+"fee_fixed", "and per order").Money(zeroIf(u.FeeFixed, cur))
-	fm.Ask(at+"promise_days", "Hand over within").Whole(u.PromiseDays).WithHint("working days")
-	tax := fm.Ask(at+"collects_tax", "It collects and pays the tax itself").As("check").Half()
-	if u.CollectsTax {
-		tax.Is("1")
-	}
-	post := fm.Ask(at+"price_includes_postage", "Its prices include postage").As("check").Half()
-	if u.PriceIncPost {
-		post.Is("1")
-	}
+func askOutlet(fm *form.Form, at string, u *order.Outlet, cur string) {
+	fm.Text(at+"name", "Name", &u.Name).Must().Half()
+	fm.Bind(at+"fee", "Fee in per cent", permille(u.FeePermille), func(typed string) (err error) {
+		u.FeePermille, err = parsePercent(typed)
+		return err
+	}).WithMode("decimal").WithHint("of goods and postage")
+	fm.Amount(at+"fee_fixed", "and per order", &u.FeeFixed, cur)
+	fm.Whole(at+"promise_days", "Hand over within", &u.PromiseDays).WithHint("working days")
+	fm.Tick(at+"collects_tax", "It collects and pays the tax itself", &u.CollectsTax).Half()
+	fm.Tick(at+"price_includes_postage", "Its prices include postage", &u.PriceIncPost).Half()
 }
 
-func zeroIf(a money.Amount, cur string) money.Amount {
-	if a.Currency == "" {
-		return page.Zero(cur)
-	}
-	return a
-}
-
-func readOutlet(rd *page.Reader, at string, u order.Outlet, cur string) order.Outlet {
-	u.Name, u.FeePermille, u.FeeFixed = rd.Text(at+"name"), readPercent(rd, at+"fee"), rd.Amount(at+"fee_fixed", cur)
-	u.PromiseDays, u.CollectsTax, u.PriceIncPost = rd.Whole(at+"promise_days"), rd.Ticked(at+"collects_tax"), rd.Ticked(at+"price_includes_postage")
-	return u
-}
-
-func outletForm(u order.Outlet, cur string) *page.Form {
+func outletForm(u *order.Outlet, cur string) *form.Form {
 	if u.ID == 0 {
-		fm := page.NewForm("outlet", "/studio/outlets")
+		fm := form.New("outlet", "/studio/outlets")
 		askOutlet(fm, "", u, cur)
 		return fm
 	}
-	fm := page.NewForm("outlet", fmt.Sprintf("/studio/outlets/%d", u.ID))
+	fm := form.New("outlet", fmt.Sprintf("/studio/outlets/%d", u.ID))
 	askOutlet(fm, "", u, cur)
-	fm.Ask("closed", "Nothing is sold there any more").As("check").Wide().Is(page.Ticked(u.Closed))
+	fm.Tick("closed", "Nothing is sold there any more", &u.Closed).Wide()
 	return fm.Sealed()
 }
 
@@ -225,7 +205,7 @@ func (f *House) Outlet(w http.ResponseWriter, r *http.Request, fail *page.Failur
 		return err
 	}
 	set := page.Settings(r)
-	return f.ShowForm(w, r, "studio", cmp.Or(u.Name, "New outlet"), "Where sales are made.", "Save the outlet", toStudio, outletForm(u, set.Currency), fail)
+	return f.ShowForm(w, r, "studio", cmp.Or(u.Name, "New outlet"), "Where sales are made.", "Save the outlet", toStudio, outletForm(&u, set.Currency), fail)
 }
 
 func (f *House) SaveOutlet(w http.ResponseWriter, r *http.Request) error {
@@ -234,13 +214,8 @@ func (f *House) SaveOutlet(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	set := page.Settings(r)
-	build := func(u order.Outlet) *page.Form { return outletForm(u, set.Currency) }
-	read := func(rd *page.Reader, u order.Outlet) order.Outlet {
-		u = readOutlet(rd, "", u, set.Currency)
-		u.Closed = rd.Ticked("closed")
-		return u
-	}
-	if _, err := house.ChangeOutlet(r.Context(), f.Studio, was.ID, page.Changing(r, build, read)); err != nil {
+	build := func(u *order.Outlet) *form.Form { return outletForm(u, set.Currency) }
+	if _, err := house.ChangeOutlet(r.Context(), f.Studio, was.ID, form.Changing(r, build)); err != nil {
 		return page.ShowAgain(w, r, "outlet", err, f.Outlet)
 	}
 	return f.DoneSaying(w, r, "/studio#outlets", "outlet")
@@ -248,28 +223,32 @@ func (f *House) SaveOutlet(w http.ResponseWriter, r *http.Request) error {
 
 // Price cards.
 
-func cardForm() *page.Form {
-	fm := page.NewForm("card", "/studio/cards")
-	fm.Ask("card", "The card as JSON").As("code").Must().Wide().WithHint("see docs/formats/tariff.md")
+func cardForm(c *tariff.Card) *form.Form {
+	fm := form.New("card", "/studio/cards")
+	askJSON(fm, "card", "The card as JSON", "", c).Must().WithHint("see docs/formats/tariff.md")
 	return fm
+}
+
+// askJSON asks for something as JSON.
+func askJSON[T any](fm *form.Form, name, label, text string, v *T) *form.Field {
+	return fm.Bind(name, label, text, func(typed string) error {
+		if *v = *new(T); typed == "" {
+			return nil
+		}
+		return form.FromJSON(name, typed, v)
+	}).As("code").Wide()
 }
 
 const cardWords = "Paste a price card. It is checked whole before it is loaded; one with the id of a card of your own replaces it."
 
 func (f *House) NewCard(w http.ResponseWriter, r *http.Request) error {
-	return f.ShowForm(w, r, "studio", "Load a price card", cardWords, "Load the card", toStudio, cardForm(), nil)
+	return f.ShowForm(w, r, "studio", "Load a price card", cardWords, "Load the card", toStudio, cardForm(new(tariff.Card)), nil)
 }
 
 func (f *House) AddCard(w http.ResponseWriter, r *http.Request) error {
-	fm := cardForm()
-	fm.Read(r.PostForm)
-	rd := fm.Reader()
 	var c tariff.Card
-	text := rd.Text("card")
-	if text != "" {
-		rd.Add(page.FromJSON("card", text, &c))
-	}
-	err := rd.Err()
+	fm := cardForm(&c)
+	err := fm.Take(r.PostForm)
 	if err == nil {
 		err = house.AddCard(r.Context(), f.Studio, c)
 	}

@@ -3,13 +3,15 @@ package house
 import (
 	"fmt"
 	"net/http"
-	"strings"
+	"slices"
 
+	"solander/fault"
 	"solander/house"
 	"solander/measure"
 	"solander/packing"
 	"solander/studio"
 	"solander/supply"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -18,7 +20,7 @@ type WrapsPage struct {
 	page.Frame
 	Wraps []wrapLine
 	Rules []packing.Rule
-	Form  *page.Form
+	Form  *form.Form
 }
 
 // wrapLine is a wrap in words.
@@ -63,10 +65,10 @@ func layerWords(ly packing.Layer, u measure.System) string {
 	return s
 }
 
-func wrapsForm(set studio.Settings) *page.Form {
-	fm := page.NewForm("wraps", "/studio/wraps")
-	fm.Ask("wraps", "Wraps as JSON").As("code").Wide().Is(pretty(set.Wraps, set.Units)).WithHint("explained below")
-	fm.Ask("rules", "House rules as JSON").As("code").Wide().Is(pretty(set.Rules, set.Units)).WithHint("explained below")
+func wrapsForm(set *studio.Settings) *form.Form {
+	fm := form.New("wraps", "/studio/wraps")
+	askJSON(fm, "wraps", "Wraps as JSON", pretty(set.Wraps, set.Units), &set.Wraps).WithHint("explained below")
+	askJSON(fm, "rules", "House rules as JSON", pretty(set.Rules, set.Units), &set.Rules).WithHint("explained below")
 	return fm.Sealed()
 }
 
@@ -78,84 +80,54 @@ func (f *House) Wraps(w http.ResponseWriter, r *http.Request, fail *page.Failure
 	set := page.Settings(r)
 	p := &WrapsPage{Frame: fr, Wraps: wrapLines(set.Wraps, fr.Units), Rules: set.Rules}
 	p.Tell(fail)
-	p.Form = p.Put(wrapsForm(set), fail)
+	p.Form = p.Put(wrapsForm(&set), fail)
 	return f.Show(w, r, page.StatusOf(fail), "wraps", p)
 }
 
 func (f *House) SaveWraps(w http.ResponseWriter, r *http.Request) error {
-	if err := house.ChangeSettings(r.Context(), f.Studio, page.Changing(r, wrapsForm, readWraps)); err != nil {
+	if err := house.ChangeSettings(r.Context(), f.Studio, form.Changing(r, wrapsForm)); err != nil {
 		return page.ShowAgain(w, r, "wraps", err, f.Wraps)
 	}
 	return f.DoneSaying(w, r, "/studio/wraps", "settings")
 }
 
-func readWraps(rd *page.Reader, set studio.Settings) studio.Settings {
-	set.Wraps, set.Rules = nil, nil
-	if text := rd.Text("wraps"); text != "" {
-		rd.Add(page.FromJSON("wraps", text, &set.Wraps))
-	}
-	if text := rd.Text("rules"); text != "" {
-		rd.Add(page.FromJSON("rules", text, &set.Rules))
-	}
-	return set
+// listsForm asks for papers, labs and grades: the papers row by row, the others a line each.
+func listsForm(set *studio.Settings) *form.Form {
+	fm := form.New("lists", "/studio/lists")
+	askPapers(fm, &set.Papers, set.Units)
+	fm.Words("labs", "Labs, one a line", &set.Labs, "\n").As("area").Half()
+	fm.Words("grades", "Grades, one a line", &set.Grades, "\n").As("area").Half()
+	return fm.Sealed()
 }
 
-// listsForm asks for papers, labs and grades: the papers row by row, the others a line each.
-func listsForm(set studio.Settings) *page.Form {
-	u := set.Units
-	fm := page.NewForm("lists", "/studio/lists")
-	for i := range len(set.Papers) + 2 {
-		at := fmt.Sprintf("papers[%d].", i)
-		var pp supply.Paper
-		if i < len(set.Papers) {
-			pp = set.Papers[i]
-		}
-		name := fm.Ask(at+"name", "Paper").Is(pp.Name)
-		name.Class = "name"
-		gram, cal, roll := fm.Ask(at+"grammage", "Grammage"), fm.Ask(at+"caliper", "Thickness"), fm.Ask(at+"tightest_roll", "Tightest roll")
-		if pp.Grammage != 0 {
-			gram.Is(pp.Grammage.String())
-			cal.Is(pp.Caliper.Caliper(u))
-		}
-		if pp.TightestRoll != 0 {
-			roll.Is(pp.TightestRoll.In(u))
-		}
-		gram.Class, cal.Class, roll.Class = "part4", "part4", "part4"
+func askPapers(fm *form.Form, papers *[]supply.Paper, u measure.System) {
+	rows := append(slices.Clone(*papers), supply.Paper{}, supply.Paper{})
+	*papers = nil
+	for i := range rows {
+		at, pp := fmt.Sprintf("papers[%d].", i), &rows[i]
+		fm.When(func() bool { return fm.Typed(at + "name") }, func() {
+			fm.Text(at+"name", "Paper", &pp.Name).Class = "name"
+			fm.Grammage(at+"grammage", "Grammage", &pp.Grammage).Class = "part4"
+			fm.Caliper(at+"caliper", "Thickness", &pp.Caliper, u).Class = "part4"
+			fm.Length(at+"tightest_roll", "Tightest roll", &pp.TightestRoll, u).Class = "part4"
+			fm.Then(func(*fault.List) { *papers = append(*papers, *pp) })
+		})
 	}
-	fm.Ask("labs", "Labs, one a line").As("area").Half().Is(strings.Join(set.Labs, "\n"))
-	fm.Ask("grades", "Grades, one a line").As("area").Half().Is(strings.Join(set.Grades, "\n"))
-	return fm.Sealed()
 }
 
 const listWords = "What set-up offered and what you use: papers with their grammage (310 gsm or 80 lb cover), thickness (20 pt or 0.5 mm) and the tightest roll they bear (empty: never rolled). An empty name takes a paper off the list."
 
 func (f *House) Lists(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	set := page.Settings(r)
-	return f.ShowForm(w, r, "studio", "Papers, labs and grades", listWords, "Save the lists", toStudio, listsForm(set), fail)
+	return f.ShowForm(w, r, "studio", "Papers, labs and grades", listWords, "Save the lists", toStudio, listsForm(&set), fail)
 }
 
 func (f *House) SaveLists(w http.ResponseWriter, r *http.Request) error {
-	err := house.ChangeSettings(r.Context(), f.Studio, page.Changing(r, listsForm, func(rd *page.Reader, set studio.Settings) studio.Settings {
-		set.Papers = readPapers(rd, set.Units)
-		set.Labs, set.Grades = page.Words(rd.Text("labs")), page.Words(rd.Text("grades"))
-		return set
-	}))
+	err := house.ChangeSettings(r.Context(), f.Studio, form.Changing(r, listsForm))
 	if err != nil {
 		return page.ShowAgain(w, r, "lists", err, f.Lists)
 	}
 	return f.DoneSaying(w, r, "/studio/lists", "settings")
-}
-
-func readPapers(rd *page.Reader, u measure.System) []supply.Paper {
-	var out []supply.Paper
-	for i := 0; rd.Form.Find(fmt.Sprintf("papers[%d].name", i)) != nil; i++ {
-		at := fmt.Sprintf("papers[%d].", i)
-		if rd.Text(at+"name") == "" {
-			continue
-		}
-		out = append(out, supply.Paper{Name: rd.Text(at + "name"), Grammage: rd.Grammage(at + "grammage"), Caliper: rd.Length(at+"caliper", u), TightestRoll: rd.Length(at+"tightest_roll", u)})
-	}
-	return out
 }
 
 // CheckPage tells what the studio's own check found.

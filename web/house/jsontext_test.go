@@ -13,7 +13,7 @@ import (
 	"solander/measure"
 	"solander/packing"
 	"solander/studio"
-	"solander/web/page"
+	"solander/web/form"
 )
 
 // What the page of wraps shows reads back to the same wraps and rules, and shows no nanometres.
@@ -90,7 +90,7 @@ func TestExamplesOnThePageAreValid(t *testing.T) {
 	}
 	for i, to := range []any{new(packing.Wrap), new(packing.Rule)} {
 		example, _, _ := strings.Cut(parts[i], "</pre>")
-		if err := page.FromJSON("example", example, to); err != nil {
+		if err := form.FromJSON("example", example, to); err != nil {
 			t.Errorf("%s: %v", example, err)
 		}
 	}

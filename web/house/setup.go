@@ -1,6 +1,7 @@
 package house
 
 import (
+	"errors"
 	"fmt"
 	"net/http"
 	"strconv"
@@ -11,6 +12,7 @@ import (
 	"solander/measure"
 	"solander/order"
 	"solander/web/catalogue"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -18,7 +20,7 @@ import (
 // that nothing is kept before the last step and no script is needed.
 type SetUpPage struct {
 	page.Frame
-	Form  *page.Form
+	Form  *form.Form
 	Step  int
 	Steps []setUpStep
 	Last  bool
@@ -34,7 +36,7 @@ type setUpStep struct {
 // shelfPick is a row of the offered shelf.
 type shelfPick struct {
 	Name, Size string
-	Use, Stock *page.Field
+	Use, Stock *form.Field
 }
 
 var setUpSteps = []string{"Studio and address", "Outlets", "First work and edition", "Shelf"}
@@ -53,8 +55,8 @@ const (
 const mostOutlets = 3
 
 // setUpForm lays out every field of every step.
-func setUpForm(d house.SetUpIn) *page.Form {
-	fm := page.NewForm("setup", "/set-up")
+func setUpForm(in *house.SetUpIn) *form.Form {
+	fm := form.New("setup", "/set-up")
 	at := func(step int) {
 		for _, fd := range fm.Fields() {
 			if fd.Step == 0 {
@@ -62,36 +64,69 @@ func setUpForm(d house.SetUpIn) *page.Form {
 			}
 		}
 	}
-	askSettings(fm, d.Settings)
+	askSettings(fm, &in.Settings)
 	fm.Find("feeds_a_minute").Step = stepNone // nobody knows yet what a feed is
 	at(stepStudio)
+	askOutlets(fm, in)
+	at(stepOutlets)
+	askFirst(fm, in)
+	at(stepEdition)
+	askShelf(fm, in)
+	at(stepShelf)
+	return fm
+}
+
+func askOutlets(fm *form.Form, in *house.SetUpIn) {
 	for i := range mostOutlets {
-		u := order.Outlet{PromiseDays: 3}
-		if i < len(d.Outlets) {
-			u = d.Outlets[i]
+		at, u := fmt.Sprintf("outlets[%d].", i), order.Outlet{PromiseDays: 3}
+		if i < len(in.Outlets) {
+			u = in.Outlets[i]
 		}
-		askOutlet(fm, fmt.Sprintf("outlets[%d].", i), u, d.Settings.Currency)
-		name := fm.Find(fmt.Sprintf("outlets[%d].name", i))
+		fm.When(func() bool { return i == 0 || fm.Typed(at+"name") }, func() {
+			askOutlet(fm, at, &u, in.Settings.Currency)
+			fm.Then(func(l *fault.List) {
+				for _, e := range fault.All(u.Validate()) {
+					l.Add(e.In(at + e.Field))
+				}
+				in.Outlets = append(in.Outlets, u)
+			})
+		})
+		name := fm.Find(at + "name")
 		name.Label, name.Required = fmt.Sprintf("Name of outlet %d", i+1), i == 0
 		if i > 0 {
 			name.WithHint("empty: no further one")
 		}
 	}
-	at(stepOutlets)
-	fm.Ask("title", "Title of the work").WithHint("empty: later").Half()
-	fm.Ask("year", "Year").WithMode("numeric")
-	for _, fd := range catalogue.DeclareForm("setup", "", nil, d.Settings).Fields() {
-		fd.Required = false
-		fm.Add(fd)
+}
+
+// askFirst asks for the first work and edition; both may wait.
+func askFirst(fm *form.Form, in *house.SetUpIn) {
+	fm.Text("title", "Title of the work", &in.Work.Title).WithHint("empty: later").Half()
+	fm.Whole("year", "Year", &in.Work.Year).OrEmpty()
+	before := len(fm.Fields())
+	fm.When(func() bool { return fm.Typed("title") && fm.Typed("width", "height") }, func() {
+		catalogue.AskEdition(fm, &in.Edition, in.Settings)
+		for _, fd := range fm.Fields()[before:] {
+			fd.Required = false
+		}
+		fm.Whole("sheets", "Sheets in the drawer already", &in.Sheets).OrEmpty().WithHint("empty: none")
+	})
+}
+
+func askShelf(fm *form.Form, in *house.SetUpIn) {
+	offered := in.Shelf
+	in.Shelf = nil
+	for i, it := range offered {
+		use, stock := true, fmt.Sprintf("shelf[%d].stock", i)
+		fm.Tick(fmt.Sprintf("shelf[%d].use", i), it.Spec.Name, &use)
+		fm.Whole(stock, "On hand: "+it.Spec.Name, &it.Stock)
+		fm.Then(func(l *fault.List) {
+			l.Check(it.Stock >= 0, stock, "it is negative", "count the pieces")
+			if use {
+				in.Shelf = append(in.Shelf, it)
+			}
+		})
 	}
-	fm.Ask("sheets", "Sheets in the drawer already").WithMode("numeric").WithHint("empty: none")
-	at(stepEdition)
-	for i, it := range d.Shelf {
-		fm.Ask(fmt.Sprintf("shelf[%d].use", i), it.Spec.Name).As("check").Is("1")
-		fm.Ask(fmt.Sprintf("shelf[%d].stock", i), "On hand: "+it.Spec.Name).WithMode("numeric").Whole(it.Stock)
-	}
-	at(stepShelf)
-	return fm
 }
 
 func (f *House) SetUp(w http.ResponseWriter, r *http.Request) error {
@@ -99,10 +134,11 @@ func (f *House) SetUp(w http.ResponseWriter, r *http.Request) error {
 		http.Redirect(w, r, "/", http.StatusSeeOther)
 		return nil
 	}
-	return f.showSetUp(w, r, setUpForm(house.Defaults(f.Studio)), stepStudio, nil)
+	in := house.Defaults(f.Studio)
+	return f.showSetUp(w, r, setUpForm(&in), stepStudio, nil)
 }
 
-func (f *House) showSetUp(w http.ResponseWriter, r *http.Request, fm *page.Form, step int, fail *page.Failure) error {
+func (f *House) showSetUp(w http.ResponseWriter, r *http.Request, fm *form.Form, step int, fail *page.Failure) error {
 	fr, err := f.Frame(r, "", "Set up the studio")
 	if err != nil {
 		return err
@@ -115,7 +151,7 @@ func (f *House) showSetUp(w http.ResponseWriter, r *http.Request, fm *page.Form,
 	}
 	d, units := house.Defaults(f.Studio), measure.System(fm.Find("units").Value) // as chosen in the first step
 	for _, side := range []string{"width", "height"} {
-		fm.Find(side).WithHint("a number alone is in " + page.UnitWord(units))
+		fm.Find(side).WithHint("a number alone is in " + form.UnitWord(units))
 	}
 	for i, it := range d.Shelf {
 		p.Shelf = append(p.Shelf, shelfPick{it.Spec.Name, page.ItemSize(it.Spec, units), fm.Find(fmt.Sprintf("shelf[%d].use", i)), fm.Find(fmt.Sprintf("shelf[%d].stock", i))})
@@ -124,12 +160,12 @@ func (f *House) showSetUp(w http.ResponseWriter, r *http.Request, fm *page.Form,
 }
 
 // Shows reports whether a field belongs to the step shown.
-func (p *SetUpPage) Shows(fd *page.Field) bool { return fd.Step == p.Step }
+func (p *SetUpPage) Shows(fd *form.Field) bool { return fd.Step == p.Step }
 
 // SaveSetUp goes a step on or back, or, at the end, opens the studio.
 func (f *House) SaveSetUp(w http.ResponseWriter, r *http.Request) error {
-	d := house.Defaults(f.Studio)
-	fm := setUpForm(d)
+	in := house.Defaults(f.Studio)
+	fm := setUpForm(&in)
 	fm.Read(r.PostForm)
 	step, err := strconv.Atoi(r.PostForm.Get("step"))
 	if err != nil || step < stepStudio || step > stepShelf {
@@ -138,10 +174,14 @@ func (f *House) SaveSetUp(w http.ResponseWriter, r *http.Request) error {
 	if r.PostForm.Get("go") == "back" {
 		return f.showSetUp(w, r, fm, max(stepStudio, step-1), nil)
 	}
-	in := d
 	for s := stepStudio; s <= step; s++ { // earlier steps again: what travels hidden may be changed on its way
-		if err := readStep(fm, s, d, &in); err != nil {
+		if err := takeStep(fm, s, &in); err != nil {
 			return f.showSetUp(w, r, fm, s, page.Failed(fm, r, err))
+		}
+		if s == stepStudio { // what follows is in the currency and the units chosen
+			in.Outlets, in.Shelf = nil, house.Defaults(f.Studio).Shelf
+			fm = setUpForm(&in)
+			fm.Read(r.PostForm)
 		}
 	}
 	if step < stepShelf {
@@ -160,7 +200,7 @@ func (f *House) SaveSetUp(w http.ResponseWriter, r *http.Request) error {
 }
 
 // stepOf finds the step whose field a fault names; the last one when it names none.
-func (f *House) stepOf(fm *page.Form, err error) int {
+func (f *House) stepOf(fm *form.Form, err error) int {
 	for _, e := range fault.All(err) {
 		if fd := fm.FieldOf(e.Field); fd != nil {
 			return fd.Step
@@ -169,65 +209,35 @@ func (f *House) stepOf(fm *page.Form, err error) int {
 	return stepShelf
 }
 
-// readStep reads one step into the set-up and checks it alone.
-func readStep(fm *page.Form, step int, d house.SetUpIn, in *house.SetUpIn) error {
-	rd := fm.Reader()
+// takeStep takes one step into the set-up and checks it alone.
+func takeStep(fm *form.Form, step int, in *house.SetUpIn) error {
+	err := fm.TakeStep(step)
 	switch step {
 	case stepStudio:
-		in.Settings = readSettings(rd, d.Settings)
-		if err := rd.Err(); err != nil {
-			return err
+		if err = errors.Join(fm.TakeStep(stepNone), err); err == nil {
+			err = in.Settings.Validate()
 		}
-		return in.Settings.Validate()
 	case stepOutlets:
-		return readOutlets(rd, in)
+		err = form.Once(err)
 	case stepEdition:
-		return readFirst(rd, in)
+		err = checkFirst(fm, in, err)
 	}
-	in.Shelf = nil
-	for i, it := range d.Shelf {
-		it.Stock = rd.Whole(fmt.Sprintf("shelf[%d].stock", i))
-		rd.Check(it.Stock >= 0, fmt.Sprintf("shelf[%d].stock", i), "it is negative", "count the pieces")
-		if rd.Ticked(fmt.Sprintf("shelf[%d].use", i)) {
-			in.Shelf = append(in.Shelf, it)
-		}
-	}
-	return rd.Err()
+	return err
 }
 
-func readOutlets(rd *page.Reader, in *house.SetUpIn) error {
-	in.Outlets = nil
-	for i := range mostOutlets {
-		at := fmt.Sprintf("outlets[%d].", i)
-		if i > 0 && rd.Form.Find(at+"name").Value == "" {
-			continue
-		}
-		u := readOutlet(rd, at, order.Outlet{}, in.Settings.Currency)
-		for _, e := range fault.All(u.Validate()) {
-			rd.Add(e.In(at + e.Field))
-		}
-		in.Outlets = append(in.Outlets, u)
-	}
-	return page.Once(rd.Err())
-}
-
-// readFirst reads the first work and edition; both may wait.
-func readFirst(rd *page.Reader, in *house.SetUpIn) error {
-	in.Work = edition.Work{Title: rd.Text("title"), Year: rd.Whole("year")}
-	in.Edition = edition.Edition{}
+// checkFirst checks the first work and edition as they were taken.
+func checkFirst(fm *form.Form, in *house.SetUpIn, err error) error {
+	var l fault.List
+	l.Add(err)
 	if in.Work.Title == "" {
-		rd.Check(rd.Form.Find("width").Value == "", "title", "the edition has no work", "give the title, or leave the size empty, too")
-		in.Work, in.Sheets = edition.Work{}, 0
-		return rd.Err()
+		l.Check(!fm.Typed("width"), "title", "the edition has no work", "give the title, or leave the size empty, too")
+		in.Work = edition.Work{}
+		return l.Err()
 	}
-	rd.Add(in.Work.Validate())
-	if rd.Form.Find("width").Value == "" && rd.Form.Find("height").Value == "" {
-		return rd.Err()
-	}
-	in.Edition, in.Sheets = catalogue.ReadEdition(rd, in.Settings), rd.Whole("sheets")
-	rd.Check(in.Sheets >= 0, "sheets", "it is negative", "count the sheets")
-	if err := rd.Err(); err != nil {
-		return err
+	l.Add(in.Work.Validate())
+	l.Check(in.Sheets >= 0, "sheets", "it is negative", "count the sheets")
+	if l.Err() != nil || !fm.Typed("width", "height") {
+		return l.Err()
 	}
 	checked := in.Edition
 	checked.Work = 1 // it has none yet: SetUp gives it

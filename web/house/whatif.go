@@ -1,28 +1,31 @@
 package house
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"net/http"
 	"slices"
 
+	"solander/calendar"
 	"solander/dayplan"
 	"solander/fault"
 	"solander/house"
 	"solander/internal/strict"
+	"solander/measure"
 	"solander/packing"
 	"solander/papers"
 	"solander/stockroom"
 	"solander/studio"
 	"solander/suppose"
-	"solander/tariff"
+	"solander/web/form"
 	"solander/web/page"
 )
 
 // WhatIfPage asks what would change, and shows the answer.
 type WhatIfPage struct {
 	page.Frame
-	Form   *page.Form
+	Form   *form.Form
 	Answer *suppose.WhatIf // nil until something was asked
 	Plot   *papers.Plot
 	Months bool // the plot is by month, not by sending
@@ -32,46 +35,92 @@ func (f *House) WhatIf(w http.ResponseWriter, r *http.Request) error {
 	return f.showWhatIf(w, r, nil, nil)
 }
 
+// firstWhatIf is what is asked until something else is typed.
+func firstWhatIf(today calendar.Day) suppose.WhatIfIn {
+	return suppose.WhatIfIn{Format: suppose.WhatIfFormat, Past: true, From: today.Add(-365), To: today}
+}
+
 // whatIfForm asks for the period and the change. Field names are those of the faults.
-func (f *House) whatIfForm(r *http.Request, fr page.Frame) (*page.Form, studio.Settings, []studio.ShelfItem, error) {
+func (f *House) whatIfForm(r *http.Request, in *suppose.WhatIfIn) (*form.Form, error) {
 	set := page.Settings(r)
 	items, err := stockroom.Shelf(r.Context(), f.Studio)
 	if err != nil {
-		return nil, set, nil, err
+		return nil, err
 	}
 	cards, err := house.Cards(r.Context(), f.Studio)
 	if err != nil {
-		return nil, set, nil, err
+		return nil, err
 	}
-	fm := page.NewForm("whatif", "/studio/what-if")
-	fm.Ask("past", "Parcels handed over").As("check").Is("1")
-	fm.Ask("from", "From").Day(fr.Today.Add(-365))
-	fm.Ask("to", "To").Day(fr.Today)
-	fm.Ask("open", "Open orders, too").As("check")
-	like := []page.Choice{page.Pick("", "nothing is bought")}
+	fm := form.New("whatif", "/studio/what-if")
+	fm.Tick("past", "Parcels handed over", &in.Past)
+	fm.Day("from", "From", &in.From)
+	fm.Day("to", "To", &in.To)
+	fm.Tick("open", "Open orders, too", &in.Open)
+	askBought(fm, in, items, set)
+	rules := []form.Choice{form.Pick("", "none is left out")}
+	for _, x := range set.Rules {
+		rules = append(rules, form.Pick(x.ID, cmp.Or(x.Text, x.ID)))
+	}
+	fm.Words("drop", "Without the house rule", &in.Drop, "").Of(rules...).Half()
+	named := []form.Choice{form.Pick("", "the cards of the day")}
+	for _, c := range cards {
+		named = append(named, form.Pick(c.ID, c.ID))
+	}
+	fm.Words("named", "By the price card", &in.Named, "").Of(named...).Half()
+	askStrict(fm, "rules", "Or with this house rule", &in.Rules).WithHint("as JSON, like one of those under Wraps and house rules; it takes the place of the one of its id")
+	askStrict(fm, "cards", "Or by this price card", &in.Cards).WithHint("a card as JSON (docs/formats/tariff.md), such as next year's before it is loaded; it takes the place of the cards of its series")
+	return fm, nil
+}
+
+// askStrict asks for one thing as JSON.
+func askStrict[T any](fm *form.Form, name, label string, v *[]T) *form.Field {
+	return fm.Bind(name, label, "", func(typed string) error {
+		if *v = nil; typed == "" {
+			return nil
+		}
+		*v = make([]T, 1)
+		return strict.Decode([]byte(typed), &(*v)[0])
+	}).As("lines").Wide()
+}
+
+// askBought asks for packaging like an item of the shelf, at another price and perhaps of another size.
+func askBought(fm *form.Form, in *suppose.WhatIfIn, items []studio.ShelfItem, set studio.Settings) {
+	like := []form.Choice{form.Pick("", "nothing is bought")}
 	for _, it := range items {
 		if !it.Retired {
-			like = append(like, page.Pick(it.Spec.ID, it.Spec.Name))
+			like = append(like, form.Pick(it.Spec.ID, it.Spec.Name))
 		}
 	}
-	fm.Ask("like", "Packaging like").Of(like...).Half()
-	fm.Ask("item.cost", "At this price a piece").WithMode("decimal")
-	fm.Ask("item.width", "Another width").WithHint("empty: the same")
-	fm.Ask("item.height", "Another height").WithHint("empty: the same")
-	fm.Ask("item.mass", "Another weight").WithHint("empty: the same")
-	rules := []page.Choice{page.Pick("", "none is left out")}
-	for _, x := range set.Rules {
-		rules = append(rules, page.Pick(x.ID, page.FirstOf(x.Text, x.ID)))
+	fm.Text("like", "Packaging like", &in.Like).Of(like...).Half()
+	place := func() int {
+		return slices.IndexFunc(items, func(it studio.ShelfItem) bool { return it.Spec.ID == in.Like })
 	}
-	fm.Ask("drop", "Without the house rule").Of(rules...).Half()
-	named := []page.Choice{page.Pick("", "the cards of the day")}
-	for _, c := range cards {
-		named = append(named, page.Pick(c.ID, c.ID))
+	fm.Then(func(l *fault.List) {
+		if in.Like != "" && place() < 0 {
+			l.Add(fault.Invalidf("like", "%.60q is not on the shelf", in.Like).ToMend("choose one of the list"))
+		}
+	})
+	fm.When(func() bool { return in.Like != "" && place() >= 0 }, func() {
+		var as packing.Item
+		fm.Minor("item.cost", "At this price a piece", &as.Cost, set.Currency).OrEmpty()
+		fm.Length("item.width", "Another width", &as.Width, set.Units).WithHint("empty: the same")
+		fm.Length("item.height", "Another height", &as.Height, set.Units).WithHint("empty: the same")
+		fm.Mass("item.mass", "Another weight", &as.Mass, set.Units).WithHint("empty: the same")
+		fm.Then(func(l *fault.List) {
+			l.Check(fm.Typed("item.cost"), "item.cost", "it is missing", "say what one piece would cost")
+			in.Item = bought(items[place()].Spec, as, set.Units)
+		})
+	})
+}
+
+// bought is an item as another one, at its price and of what of its sizes and mass is given.
+func bought(it, as packing.Item, u measure.System) *packing.Item {
+	it.ID, it.Name, it.Note, it.Stock, it.Cost = "what-if", "new, like "+it.Name, "", nil, as.Cost
+	it.Width, it.Height, it.Mass = cmp.Or(max(0, as.Width), it.Width), cmp.Or(max(0, as.Height), it.Height), cmp.Or(max(0, as.Mass), it.Mass)
+	if as.Width > 0 || as.Height > 0 {
+		it.Outer, it.Name = nil, "new, "+page.ItemSize(it, u)
 	}
-	fm.Ask("named", "By the price card").Of(named...).Half()
-	fm.Ask("rules", "Or with this house rule").As("lines").Wide().WithHint("as JSON, like one of those under Wraps and house rules; it takes the place of the one of its id")
-	fm.Ask("cards", "Or by this price card").As("lines").Wide().WithHint("a card as JSON (docs/formats/tariff.md), such as next year's before it is loaded; it takes the place of the cards of its series")
-	return fm, set, items, nil
+	return &it
 }
 
 func (f *House) showWhatIf(w http.ResponseWriter, r *http.Request, fail *page.Failure, answer *suppose.WhatIf) error {
@@ -80,7 +129,8 @@ func (f *House) showWhatIf(w http.ResponseWriter, r *http.Request, fail *page.Fa
 		return err
 	}
 	p := &WhatIfPage{Frame: fr, Answer: answer}
-	if p.Form, _, _, err = f.whatIfForm(r, fr); err != nil {
+	in := firstWhatIf(fr.Today)
+	if p.Form, err = f.whatIfForm(r, &in); err != nil {
 		return err
 	}
 	p.Put(p.Form, fail)
@@ -92,16 +142,12 @@ func (f *House) showWhatIf(w http.ResponseWriter, r *http.Request, fail *page.Fa
 
 // AskWhatIf starts the reckoning and leads to its page.
 func (f *House) AskWhatIf(w http.ResponseWriter, r *http.Request) error {
-	fr, err := f.Frame(r, "studio", "What if")
+	in := suppose.WhatIfIn{Format: suppose.WhatIfFormat}
+	fm, err := f.whatIfForm(r, &in)
 	if err != nil {
 		return err
 	}
-	fm, set, items, err := f.whatIfForm(r, fr)
-	if err != nil {
-		return err
-	}
-	fm.Read(r.PostForm)
-	in, err := readWhatIf(fm, fr, set, items)
+	err = fm.Take(r.PostForm)
 	if err == nil {
 		err = in.Validate()
 	}
@@ -125,58 +171,4 @@ func (f *House) AskWhatIf(w http.ResponseWriter, r *http.Request) error {
 	}
 	http.Redirect(w, r, x.Path(), http.StatusSeeOther)
 	return nil
-}
-
-func readWhatIf(fm *page.Form, fr page.Frame, set studio.Settings, items []studio.ShelfItem) (suppose.WhatIfIn, error) {
-	rd := fm.Reader()
-	in := suppose.WhatIfIn{Format: suppose.WhatIfFormat, Past: rd.Ticked("past"), Open: rd.Ticked("open"), From: rd.Day("from"), To: rd.Day("to")}
-	if key := rd.Text("like"); key != "" {
-		in.Item, in.Like = readBought(rd, fr, set, items, key), key
-	}
-	if id := rd.Text("drop"); id != "" {
-		in.Drop = []string{id}
-	}
-	if text := rd.Text("rules"); text != "" {
-		var rule packing.Rule
-		rd.In("rules", strict.Decode([]byte(text), &rule))
-		in.Rules = []packing.Rule{rule}
-	}
-	if id := rd.Text("named"); id != "" {
-		in.Named = []string{id}
-	}
-	if text := rd.Text("cards"); text != "" {
-		var card tariff.Card
-		rd.In("cards", strict.Decode([]byte(text), &card))
-		in.Cards = []tariff.Card{card}
-	}
-	return in, rd.Err()
-}
-
-// readBought is packaging like an item of the shelf, at another price and perhaps of another size.
-func readBought(rd *page.Reader, fr page.Frame, set studio.Settings, items []studio.ShelfItem, key string) *packing.Item {
-	i := slices.IndexFunc(items, func(it studio.ShelfItem) bool { return it.Spec.ID == key })
-	if i < 0 {
-		rd.Add(fault.Invalidf("like", "%.60q is not on the shelf", key).ToMend("choose one of the list"))
-		return nil
-	}
-	it := items[i].Spec
-	was := it.Name
-	if rd.Text("item.cost") == "" {
-		rd.Add(fault.Invalidf("item.cost", "it is missing").ToMend("say what one piece would cost"))
-	}
-	it.ID, it.Name, it.Note, it.Stock, it.Cost = "what-if", "new, like "+was, "", nil, rd.Amount("item.cost", set.Currency).Minor
-	width, height := rd.Length("item.width", fr.Units), rd.Length("item.height", fr.Units)
-	if width > 0 {
-		it.Width, it.Outer = width, nil
-	}
-	if height > 0 {
-		it.Height, it.Outer = height, nil
-	}
-	if m := rd.Mass("item.mass", fr.Units); m > 0 {
-		it.Mass = m
-	}
-	if width > 0 || height > 0 {
-		it.Name = "new, " + page.ItemSize(it, fr.Units)
-	}
-	return &it
 }

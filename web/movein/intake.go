@@ -14,6 +14,8 @@ import (
 	"solander/internal/status"
 	"solander/movein"
 	"solander/studio"
+	"solander/web/form"
+	"solander/web/movein/rows"
 	"solander/web/page"
 )
 
@@ -26,7 +28,7 @@ type Files struct {
 // IntakePage is where files are brought in: a new one, those that wait, those that were.
 type IntakePage struct {
 	page.Frame
-	File     *page.Form // paste and file; drawn by the template, for a file needs a form of its own kind
+	File     *form.Form // paste and file; drawn by the template, for a file needs a form of its own kind
 	Most     int        // MB of a file
 	Waiting  []waitingFile
 	Mappings []intake.Mapping
@@ -69,8 +71,8 @@ func (f *Files) Intake(w http.ResponseWriter, r *http.Request, fail *page.Failur
 	return f.Show(w, r, page.StatusOf(fail), "intake", p)
 }
 
-func arriveForm() *page.Form {
-	fm := page.NewForm("arrive", "/intake")
+func arriveForm() *form.Form {
+	fm := form.New("arrive", "/intake")
 	fm.Ask("file", "A workbook (.xlsx) or a text file (.csv)").As("file").Wide()
 	fm.Ask("rows", "Or paste rows here, headings first").As("area").Wide()
 	return fm
@@ -163,12 +165,24 @@ func (f *Files) showIntakeFault(w http.ResponseWriter, r *http.Request, err erro
 		return e
 	}
 	fr.Faults = fault.All(err)
-	fr.Links = page.LinksOf(fr.Faults, nil)
+	fr.Links = form.LinksOf(fr.Faults, nil)
 	id, e := page.PathID(r, "arrival")
 	if e != nil {
 		return e
 	}
 	return f.Show(w, r, status.Of(err), "unread", &UnreadPage{Frame: fr, Arrival: id})
+}
+
+// Colours answers with the style sheet of the colours of a page.
+func (f *Files) Colours(w http.ResponseWriter, r *http.Request) error {
+	sheet, err := rows.Sheet(r.URL.Query().Get("of"))
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "text/css; charset=utf-8")
+	w.Header().Set("Cache-Control", "private, max-age=3600")
+	_, err = io.WriteString(w, sheet)
+	return err
 }
 
 // UnreadPage tells why a file cannot be read.

@@ -5,6 +5,7 @@ import (
 	"net/http"
 
 	"solander/movein"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -14,7 +15,7 @@ type BroughtInPage struct {
 	Intake movein.IntakeView
 	Rows   []page.OrderRow
 	More   int
-	Undo   *page.Form
+	Undo   *form.Form
 }
 
 func (f *Files) BroughtIn(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
@@ -32,7 +33,7 @@ func (f *Files) BroughtIn(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	}
 	p := &BroughtInPage{Frame: fr, Intake: v, Rows: page.RowsOf(v.Orders, fr.Today), More: v.Made.Orders - len(v.Orders)}
 	if v.Back == nil && len(v.InTheWay) == 0 {
-		p.Undo = page.NewForm("undo", fmt.Sprintf("/intakes/%d/take-back", id))
+		p.Undo = form.New("undo", fmt.Sprintf("/intakes/%d/take-back", id))
 		p.Undo.Ask("reason", "Why").Must().Wide().WithHint("it stands in the register with every number that becomes free")
 	}
 	if p.Undo.Has() {

@@ -12,6 +12,8 @@ import (
 	"solander/intake/guess"
 	"solander/movein"
 	"solander/studio"
+	"solander/web/form"
+	"solander/web/movein/rows"
 	"solander/web/page"
 )
 
@@ -23,16 +25,16 @@ type ReadingPage struct {
 	Sheets   []sheetView
 	Fills    []fillView
 	Words    []wordAsked
-	NoWord   *page.Field // what an empty state means
-	Whole    *page.Form
+	NoWord   *form.Field // what an empty state means
+	Whole    *form.Form
 	Offers   []offerView
 	Findings []intake.Finding
 	New      []string // headings that the saved reading does not know
 }
 
 // Asked returns the fields that are about the whole file.
-func (p *ReadingPage) Asked() []*page.Field {
-	var out []*page.Field
+func (p *ReadingPage) Asked() []*form.Field {
+	var out []*form.Field
 	for _, name := range []string{"currency", "outlet", "country", "days", "decimal", "unit", "several", "name"} {
 		if fd := p.Whole.Find(name); fd != nil {
 			out = append(out, fd)
@@ -48,8 +50,8 @@ type sheetView struct {
 	Rows   []rowView
 	More   int // rows that are not shown
 	Heads  []string
-	Fields []*page.Field // skip, header
-	Own    []*page.Field // what holds for all its rows
+	Fields []*form.Field // skip, header
+	Own    []*form.Field // what holds for all its rows
 	Says   bool          // one of them says something
 	Slips  []slipView
 	Open   bool
@@ -74,7 +76,7 @@ type slipView struct {
 	Letters string
 	Heading string
 	Values  []string
-	Field   *page.Field
+	Field   *form.Field
 	Why     string
 }
 
@@ -84,13 +86,13 @@ type fillView struct {
 	Class string
 	Word  string
 	Where string
-	Field *page.Field
+	Field *form.Field
 }
 
 // wordAsked is what one word means.
 type wordAsked struct {
 	guess.WordSeen
-	Field *page.Field
+	Field *form.Field
 }
 
 // offerView is a saved reading that fits.
@@ -189,7 +191,7 @@ func (f *Files) showReading(w http.ResponseWriter, r *http.Request, x *readFile,
 		return err
 	}
 	set := page.Settings(r)
-	p := &ReadingPage{Frame: fr, Arrival: x.arrival, Findings: x.table.Findings, Whole: x.form(set), New: x.fresh}
+	p := &ReadingPage{Frame: fr, Arrival: x.arrival, Findings: x.table.Findings, Whole: x.ask(set), New: x.fresh}
 	for _, m := range x.offers {
 		p.Offers = append(p.Offers, offerView{m.Mapping.Name, fmt.Sprintf("%d of %d headings", m.Found, m.Of), m.Mapping.Name == x.chosen})
 	}
@@ -215,18 +217,18 @@ func (p *ReadingPage) fill(x *readFile) {
 	}
 	for _, fs := range x.guess.Fills {
 		seen = append(seen, fs.Fill)
-		v := fillView{FillSeen: fs, Class: fillClass(fs.Fill), Word: fs.Fill.Word(), Field: p.Whole.Find("fill." + fs.Fill.String())}
-		v.Where = placeWords(fs.First)
+		v := fillView{FillSeen: fs, Class: rows.FillClass(fs.Fill), Word: fs.Fill.Word(), Field: p.Whole.Find("fill." + fs.Fill.String())}
+		v.Where = rows.PlaceWords(fs.First)
 		p.Fills = append(p.Fills, v)
 	}
 	if fs := x.guess.NoFill; fs != nil {
-		p.Fills = append(p.Fills, fillView{FillSeen: *fs, Word: "no colour", Where: placeWords(fs.First), Field: p.Whole.Find("no_fill")})
+		p.Fills = append(p.Fills, fillView{FillSeen: *fs, Word: "no colour", Where: rows.PlaceWords(fs.First), Field: p.Whole.Find("no_fill")})
 	}
 	p.NoWord = p.Whole.Find("no_word")
 	for i, ws := range x.guess.Words {
 		p.Words = append(p.Words, wordAsked{ws, p.Whole.Find(fmt.Sprintf("word%d", i))})
 	}
-	p.Colours = coloursPath(seen)
+	p.Colours = rows.ColoursPath(seen)
 }
 
 func (x *readFile) fillAt(s intake.Sheet, n, column int) intake.Fill {
@@ -236,17 +238,6 @@ func (x *readFile) fillAt(s intake.Sheet, n, column int) intake.Fill {
 		}
 	}
 	return 0
-}
-
-func placeWords(p intake.Place) string {
-	text := fmt.Sprintf("row %d", p.Row)
-	if p.Sheet != "" {
-		text += " of " + p.Sheet
-	}
-	if p.Column != "" {
-		text += ", column " + p.Column
-	}
-	return text
 }
 
 // width is how many columns of a sheet hold something.
@@ -262,7 +253,7 @@ func width(s intake.Sheet) int {
 	return min(n, columnsShown)
 }
 
-func (x *readFile) sheetView(i int, s intake.Sheet, fm *page.Form) sheetView {
+func (x *readFile) sheetView(i int, s intake.Sheet, fm *form.Form) sheetView {
 	m := x.sheetMap(s)
 	n := width(s)
 	own, says := ownOf(fm, fmt.Sprintf("s%d.", i))
@@ -274,7 +265,7 @@ func (x *readFile) sheetView(i int, s intake.Sheet, fm *page.Form) sheetView {
 		row := rowView{N: r.N, Head: r.N == m.Header}
 		for j := range n {
 			c := r.At(j)
-			cell := cellView{Text: fault.Clip(c.Text), Class: fillClass(c.Fill)}
+			cell := cellView{Text: fault.Clip(c.Text), Class: rows.FillClass(c.Fill)}
 			if cell.Class != "" {
 				cell.Word = c.Fill.Word()
 			}

@@ -1,6 +1,7 @@
 package movein
 
 import (
+	"cmp"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -13,20 +14,21 @@ import (
 	"solander/movein"
 	"solander/order"
 	"solander/studio"
+	"solander/web/form"
 	"solander/web/page"
 )
 
-// form asks for everything, filled from the mapping.
-func (x *readFile) form(set studio.Settings) *page.Form {
-	fm := page.NewForm("reading", fmt.Sprintf("/intake/%d", x.arrival.ID))
+// ask asks for everything, filled from the mapping.
+func (x *readFile) ask(set studio.Settings) *form.Form {
+	fm := form.New("reading", fmt.Sprintf("/intake/%d", x.arrival.ID))
 	fm.Ask("name", "Name of this reading").Is(x.mapping.Name).Must().WithHint("it is offered again for files with the same headings")
-	fm.Ask("currency", "Money is in").Is(page.FirstOf(x.mapping.Currency, set.Currency)).Must().Small()
+	fm.Ask("currency", "Money is in").Is(cmp.Or(x.mapping.Currency, set.Currency)).Must().Small()
 	fm.Ask("outlet", "Rows that name no outlet were sold at").Is(x.mapping.Outlet)
-	fm.Ask("country", "Addresses without a country are in").Is(page.FirstOf(x.mapping.Country, set.Address.Country)).WithHint("its name, or two letters such as US")
-	fm.Ask("days", "4/6/2025 is").Is(string(x.mapping.Days)).Of(page.Pick("", "ask me each time"), page.Pick("dm", "4 June (day first)"), page.Pick("md", "April 6 (month first)"))
-	fm.Ask("decimal", "1,250 is").Is(x.mapping.Decimal).Of(page.Pick("", "ask me each time"), page.Pick(".", "one thousand two hundred and fifty"), page.Pick(",", "one and a quarter"))
-	fm.Ask("unit", "12 x 18 without a unit is").Is(x.mapping.Unit).Of(page.Pick("", "ask me each time"), page.Pick("in", "inches"), page.Pick("cm", "centimetres"), page.Pick("mm", "millimetres"))
-	fm.Ask("several", "The price of a row with several prints is").Is(x.mapping.Several).Of(page.Pick("", "ask me each time"), page.Pick("each", "of each print"), page.Pick("all", "of all of them together"))
+	fm.Ask("country", "Addresses without a country are in").Is(cmp.Or(x.mapping.Country, set.Address.Country)).WithHint("its name, or two letters such as US")
+	fm.Ask("days", "4/6/2025 is").Is(string(x.mapping.Days)).Of(form.Pick("", "ask me each time"), form.Pick("dm", "4 June (day first)"), form.Pick("md", "April 6 (month first)"))
+	fm.Ask("decimal", "1,250 is").Is(x.mapping.Decimal).Of(form.Pick("", "ask me each time"), form.Pick(".", "one thousand two hundred and fifty"), form.Pick(",", "one and a quarter"))
+	fm.Ask("unit", "12 x 18 without a unit is").Is(x.mapping.Unit).Of(form.Pick("", "ask me each time"), form.Pick("in", "inches"), form.Pick("cm", "centimetres"), form.Pick("mm", "millimetres"))
+	fm.Ask("several", "The price of a row with several prints is").Is(x.mapping.Several).Of(form.Pick("", "ask me each time"), form.Pick("each", "of each print"), form.Pick("all", "of all of them together"))
 	for i, s := range x.table.Sheets[:min(len(x.table.Sheets), sheetsShown)] {
 		x.askSheet(fm, i, s)
 	}
@@ -50,14 +52,14 @@ func (x *readFile) form(set studio.Settings) *page.Form {
 	return fm
 }
 
-func (x *readFile) askSheet(fm *page.Form, i int, s intake.Sheet) {
+func (x *readFile) askSheet(fm *form.Form, i int, s intake.Sheet) {
 	m := x.sheetMap(s)
 	at := fmt.Sprintf("s%d.", i)
 	fm.Ask(at+"sheet.use", "This sheet holds sales").As("check").Is(map[bool]string{false: "1"}[m.Skip])
-	rows := []page.Choice{page.Pick("0", "there are none")}
+	rows := []form.Choice{form.Pick("0", "there are none")}
 	for _, r := range s.Rows[:min(len(s.Rows), 30)] {
 		if !r.Blank() {
-			rows = append(rows, page.Pick(strconv.Itoa(r.N), fmt.Sprintf("row %d: %s", r.N, fault.Clip(firstWords(r)))))
+			rows = append(rows, form.Pick(strconv.Itoa(r.N), fmt.Sprintf("row %d: %s", r.N, fault.Clip(firstWords(r)))))
 		}
 	}
 	fm.Ask(at+"sheet.header", "Headings stand in").Is(strconv.Itoa(m.Header)).Of(rows...)
@@ -81,20 +83,20 @@ func firstWords(r intake.Row) string {
 	return strings.Join(parts, ", ")
 }
 
-func fieldChoices() []page.Choice {
-	out := []page.Choice{page.Pick("", "not used; kept with the row")}
+func fieldChoices() []form.Choice {
+	out := []form.Choice{form.Pick("", "not used; kept with the row")}
 	for _, fd := range intake.Fields() {
 		if fd != intake.Unused {
-			out = append(out, page.Pick(string(fd), fd.Long()))
+			out = append(out, form.Pick(string(fd), fd.Long()))
 		}
 	}
 	return out
 }
 
-func meanings(none string) []page.Choice {
-	out := []page.Choice{page.Pick("", none)}
+func meanings(none string) []form.Choice {
+	out := []form.Choice{form.Pick("", none)}
 	for _, m := range intake.Meanings() {
-		out = append(out, page.Pick(string(m), m.Long()))
+		out = append(out, form.Pick(string(m), m.Long()))
 	}
 	return out
 }
@@ -125,7 +127,7 @@ func (f *Files) Decide(w http.ResponseWriter, r *http.Request) error {
 		return f.fileFault(w, r, err)
 	}
 	set := page.Settings(r)
-	fm := x.form(set)
+	fm := x.ask(set)
 	fm.Read(r.PostForm)
 	m, moved := x.readMapping(fm, r.PostForm)
 	err = m.Validate()
@@ -146,7 +148,7 @@ func (f *Files) Decide(w http.ResponseWriter, r *http.Request) error {
 }
 
 // readMapping is the mapping of a form; moved says that headings stand in another row than before.
-func (x *readFile) readMapping(fm *page.Form, typed url.Values) (m intake.Mapping, moved bool) {
+func (x *readFile) readMapping(fm *form.Form, typed url.Values) (m intake.Mapping, moved bool) {
 	m = intake.Mapping{
 		Format: intake.MappingFormat, Name: typedOf(fm, "name"), Currency: strings.ToUpper(typedOf(fm, "currency")), Outlet: typedOf(fm, "outlet"),
 		Country: countryTyped(typedOf(fm, "country")), Days: intake.DayOrder(typedOf(fm, "days")), Decimal: typedOf(fm, "decimal"), Unit: typedOf(fm, "unit"), Several: typedOf(fm, "several"),
@@ -183,14 +185,14 @@ func (x *readFile) readMapping(fm *page.Form, typed url.Values) (m intake.Mappin
 }
 
 // lackMeans is what having no colour or no word means: as typed, or as it was where the page does not ask.
-func (x *readFile) lackMeans(fm *page.Form, name string, was intake.Meaning) intake.Meaning {
+func (x *readFile) lackMeans(fm *form.Form, name string, was intake.Meaning) intake.Meaning {
 	if fm.Find(name) == nil {
 		return was
 	}
 	return intake.Meaning(typedOf(fm, name))
 }
 
-func (x *readFile) readColumns(sm *intake.SheetMap, i int, s intake.Sheet, fm *page.Form) {
+func (x *readFile) readColumns(sm *intake.SheetMap, i int, s intake.Sheet, fm *form.Form) {
 	for j := range width(s) {
 		v, heading := typedOf(fm, columnName(i, j)), headingAt(s, sm.Header, j)
 		if v != "" || heading != "" { // one that is not used is known, too
@@ -199,7 +201,7 @@ func (x *readFile) readColumns(sm *intake.SheetMap, i int, s intake.Sheet, fm *p
 	}
 }
 
-func typedOf(fm *page.Form, name string) string {
+func typedOf(fm *form.Form, name string) string {
 	if fd := fm.Find(name); fd != nil {
 		return strings.TrimSpace(fd.Value)
 	}

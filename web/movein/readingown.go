@@ -2,11 +2,11 @@ package movein
 
 import (
 	"solander/intake"
-	"solander/web/page"
+	"solander/web/form"
 )
 
 // ownOf returns the fields of askOwn; open says that one of them says something.
-func ownOf(fm *page.Form, at string) (own []*page.Field, open bool) {
+func ownOf(fm *form.Form, at string) (own []*form.Field, open bool) {
 	own = fm.Fields(at + "own.")
 	for _, fd := range own {
 		open = open || fd.Value != ""
@@ -15,11 +15,11 @@ func ownOf(fm *page.Form, at string) (own []*page.Field, open bool) {
 }
 
 // askOwn asks what holds for all rows of a sheet that say nothing of it.
-func askOwn(fm *page.Form, at string, m intake.SheetMap) {
+func askOwn(fm *form.Form, at string, m intake.SheetMap) {
 	at += "own."
-	named := []page.Choice{page.Pick("", "nothing of its rows")}
+	named := []form.Choice{form.Pick("", "nothing of its rows")}
 	for _, n := range intake.Names() {
-		named = append(named, page.Pick(string(n), map[intake.Named]string{
+		named = append(named, form.Pick(string(n), map[intake.Named]string{
 			intake.NamedOutlet: "where they were sold", intake.NamedMonth: "the month of days that stand alone", intake.NamedGrade: "their grade", intake.NamedPaper: "their paper",
 		}[n]))
 	}
@@ -32,7 +32,7 @@ func askOwn(fm *page.Form, at string, m intake.SheetMap) {
 	fm.Ask(at+"month", "Month or year of its days").Is(m.Month).WithHint("like 2025-05; 2025 alone is the year of days without one")
 }
 
-func readOwn(m *intake.SheetMap, at string, fm *page.Form) {
+func readOwn(m *intake.SheetMap, at string, fm *form.Form) {
 	at += "own."
 	if fm.Find(at+"named") != nil {
 		m.Named = intake.Named(typedOf(fm, at+"named"))

@@ -7,106 +7,16 @@ import (
 
 	"solander/dayplan"
 	"solander/fault"
-	"solander/intake"
 	"solander/movein"
 	"solander/studio"
+	"solander/web/movein/trial"
 	"solander/web/page"
 )
-
-// TrialPage shows what bringing a file in would do, and asks what only she can say.
-type TrialPage struct {
-	page.Frame
-	Arrival   studio.Arrival
-	Trial     movein.FileTrial
-	Colours   string
-	Problems  []problemGroup
-	Left      int // problems that are not shown
-	Questions []questionView
-	Editions  []declarationView
-	Same      []*page.Field // of all editions that say none
-	Facts     []factView
-	FactsLeft int
-	Plain     int // of all unanswered facts, those plainly written
-	Orders    []proposalView
-	More      int
-	Known     []proposalView
-	KnownMore int
-	SetAside  []asideView
-	AsideMore int
-	Ask       *page.Form
-}
-
-// Bounds of what one page shows.
-const (
-	problemsShown  = 120
-	questionsShown = 60
-	factsShown     = 60
-	ordersShown    = 60
-	asideShown     = 40
-)
-
-// problemGroup is the problems of one kind.
-type problemGroup struct {
-	Bars  bool
-	Rule  string
-	Items []problemView
-}
-
-type problemView struct {
-	intake.Problem
-	Where  string
-	Others string
-}
-
-// questionView is a question with its field.
-type questionView struct {
-	intake.Question
-	Place string
-	Field *page.Field
-}
-
-// declarationView is an edition to be declared, with its fields.
-type declarationView struct {
-	movein.Declaration
-	Title  string
-	Size   string
-	Where  string
-	Fields []*page.Field
-	Sure   *page.Field
-}
-
-// factView is a fact with the words it came from.
-type factView struct {
-	intake.Fact
-	Where                string
-	Before, Words, After string
-	Field                *page.Field
-}
-
-// proposalView is an order that would be made, or is known.
-type proposalView struct {
-	Where  string
-	Class  string
-	Word   string
-	Buyer  string
-	Outlet string
-	Placed string
-	Prints []string
-	Money  string
-	State  string
-	Mark   string
-	Why    string
-	Held   bool
-}
-
-type asideView struct {
-	Where, Why, Text string
-}
 
 func (f *Files) Trial(w http.ResponseWriter, r *http.Request) error {
 	x := &page.Reckoning{Title: "Trial", Room: "orders", Word: "looked at", Halt: "Stop looking"}
 	x.Show = func(w http.ResponseWriter, r *http.Request, result any) error {
-		got, ok := result.(*TrialPage)
+		got, ok := result.(*trial.Page)
 		if !ok {
 			return fmt.Errorf("web: %T is no trial", result)
 		}
@@ -162,24 +72,10 @@ func (f *Files) try(r *http.Request, tell dayplan.Tell) (*tried, error) {
 	return x, err
 }
 
-// page is what is shown of a trial. It is kept for a while, and holds no more of the file than that: a large one takes tens of
-// megabytes.
-func (x *tried) page() *TrialPage {
-	p := &TrialPage{Arrival: x.arrival, Trial: x.trial, Ask: page.NewForm("answers", fmt.Sprintf("/intake/%d/answers", x.arrival.ID))}
-	p.Units = x.set.Units
-	p.problems()
-	p.questions()
-	p.declarations(x.set)
-	p.facts()
-	p.orders()
-	p.aside()
-	p.Trial = movein.FileTrial{Before: x.trial.Before, Seen: x.trial.Seen}
-	p.Trial.Counts, p.Trial.Findings, p.Trial.Mapping = x.trial.Counts, x.trial.Findings, x.trial.Mapping
-	p.Trial.NoAddress, p.Trial.Owing = x.trial.NoAddress, x.trial.Owing
-	return p
-}
+// page is what is shown of it.
+func (x *tried) page() *trial.Page { return trial.New(x.arrival, x.trial, x.set) }
 
-func (f *Files) showTrial(w http.ResponseWriter, r *http.Request, kept *TrialPage, fail *page.Failure) error {
+func (f *Files) showTrial(w http.ResponseWriter, r *http.Request, kept *trial.Page, fail *page.Failure) error {
 	p := *kept
 	var err error
 	if p.Frame, err = f.Frame(r, "orders", "Trial of "+p.Arrival.Name); err != nil {

@@ -44,15 +44,15 @@ func (f *Files) Answers(w http.ResponseWriter, r *http.Request) error {
 
 // confirmed turns the ticks under editions into the limits that they confirm: one that was changed in the same form is confirmed
 // as it stands there, and a form without the tick takes it back. Beside each edition stands which answer is its limit.
-func confirmed(form url.Values, said intake.Answers) {
-	for name := range form {
+func confirmed(sent url.Values, said intake.Answers) {
+	for name := range sent {
 		key, ok := strings.CutPrefix(name, "limit-of.")
 		if !ok {
 			continue
 		}
 		tick := movein.Declaration{Key: key}.ID(movein.PartConfirm)
-		if said[tick] == "1" || form.Get("confirm-all") != "" {
-			said[tick] = said[form.Get(name)]
+		if said[tick] == "1" || sent.Get("confirm-all") != "" {
+			said[tick] = said[sent.Get(name)]
 		} else {
 			said[tick] = ""
 		}

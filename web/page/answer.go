@@ -3,7 +3,6 @@ package page
 import (
 	"cmp"
 	"context"
-	"errors"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -19,6 +18,7 @@ import (
 	"solander/letters"
 	"solander/measure"
 	"solander/studio"
+	"solander/web/form"
 )
 
 // Failure is a form that was sent and could not be done: it is shown again as typed.
@@ -28,29 +28,24 @@ type Failure struct {
 	Err   error
 }
 
-func Failed(fm *Form, r *http.Request, err error) *Failure { return FailedIn(fm.Name, r, err) }
+func Failed(fm *form.Form, r *http.Request, err error) *Failure { return FailedIn(fm.Name, r, err) }
 
-func FailedIn(form string, r *http.Request, err error) *Failure {
-	return &Failure{Form: form, Typed: r.PostForm, Err: err}
+func FailedIn(name string, r *http.Request, err error) *Failure {
+	return &Failure{Form: name, Typed: r.PostForm, Err: err}
 }
 
 // ShowAgain shows the page of a form that could not be done, unless its page is no help.
-func ShowAgain(w http.ResponseWriter, r *http.Request, form string, err error, show func(http.ResponseWriter, *http.Request, *Failure) error) error {
+func ShowAgain(w http.ResponseWriter, r *http.Request, name string, err error, show func(http.ResponseWriter, *http.Request, *Failure) error) error {
 	if Ours(err) {
 		return err
 	}
-	return show(w, r, FailedIn(form, r, err))
+	return show(w, r, FailedIn(name, r, err))
 }
 
 // Put gives a form of the page what was typed and what is wrong, when it is the one that failed.
-func (fr *Frame) Put(fm *Form, fail *Failure) *Form {
+func (fr *Frame) Put(fm *form.Form, fail *Failure) *form.Form {
 	if fail != nil && fail.Form == fm.Name {
-		fm.Read(fail.Typed)
-		var m *MovedOn
-		if errors.As(fail.Err, &m) {
-			fm.Find("stood").Value = m.stands // she was told: sent again, it stands
-		}
-		fr.Faults, fr.Links = fault.All(fail.Err), fm.Blame(fail.Err)
+		fr.Faults, fr.Links = fault.All(fail.Err), fm.Failed(fail.Typed, fail.Err)
 	}
 	return fm
 }
@@ -59,7 +54,7 @@ func (fr *Frame) Put(fm *Form, fail *Failure) *Form {
 func (fr *Frame) Tell(fail *Failure) {
 	if fail != nil {
 		fr.Faults = fault.All(fail.Err)
-		fr.Links = LinksOf(fr.Faults, nil)
+		fr.Links = form.LinksOf(fr.Faults, nil)
 	}
 }
 
@@ -98,26 +93,11 @@ func (f *Kit) Done(w http.ResponseWriter, r *http.Request, to string) error {
 // DoneSaying leads on to a page that says one of the sentences.
 func (f *Kit) DoneSaying(w http.ResponseWriter, r *http.Request, to, key string) error {
 	to = With(to, "said", key)
-	if lack := lackingIn(r.PostForm); lack != "" {
+	if lack := form.Lacking(r.PostForm); lack != "" {
 		to = With(to, "lacks", lack)
 	}
 	http.Redirect(w, r, to, http.StatusSeeOther)
 	return nil
-}
-
-// mostLacking bounds how many letters an address of a page carries along.
-const mostLacking = 24
-
-// lackingIn returns the letters of what was sent that no label or slip can be printed with.
-func lackingIn(sent url.Values) string {
-	var texts []string
-	for name, values := range sent {
-		if printed(name) {
-			texts = append(texts, values...)
-		}
-	}
-	bad := letters.Lacking(strings.Join(texts, " "))
-	return string(bad[:min(mostLacking, len(bad))])
 }
 
 func With(to, key, value string) string {
@@ -201,7 +181,7 @@ func (f *Kit) saidOf(ctx context.Context, r *http.Request) said {
 	if i < 0 {
 		return told
 	}
-	s := said{Text: strings.TrimSpace(Sentence(&fault.Error{What: marks[i].Text}) + " " + told.Text)}
+	s := said{Text: strings.TrimSpace(form.Sentence(&fault.Error{What: marks[i].Text}) + " " + told.Text)}
 	if undoable(marks[i]) {
 		s.Mark = id
 	}

@@ -1,6 +1,5 @@
-// Package page is what every page of the studio shares: the frame around it, its templates, forms that are asked and
-// read by the same names, faults beside their fields, what was just done, and computations that take longer than a page
-// should. It knows no page of its own but the plain ones (an error, one form, help) and holds no rules.
+// Package page is what every page of the studio shares: the frame around it, its templates, a form that failed shown again,
+// what was just done, and computations that take longer than a page should. It knows no page of its own but the plain ones (an error, one form, help) and holds no rules.
 //
 // Quantities are read and shown in the studio's units and currency. It never writes but by a use case of studio.
 package page

@@ -21,6 +21,7 @@ import (
 	"solander/internal/status"
 	"solander/measure"
 	"solander/studio"
+	"solander/web/form"
 )
 
 // NewOnce returns a fresh key.
@@ -43,7 +44,7 @@ type Frame struct {
 	Example string // what may be looked for there, and is found; "" when there is nothing yet
 	Said    said
 	Faults  []*fault.Error // shown on top; those of a form stand in the form too
-	Links   []faultLink    // the same with the field they belong to
+	Links   []form.Line    // the same with the field they belong to
 	Wrote   bool           // something was written all the same, before it went wrong
 }
 
@@ -73,12 +74,6 @@ func wrote(r *http.Request) bool {
 type said struct {
 	Text string
 	Mark int64 // 0 = nothing to undo
-}
-
-// faultLink is a line of the summary of faults.
-type faultLink struct {
-	Text string
-	To   string // id of the field; "" = none
 }
 
 // Framed is any page: a struct that embeds Frame, and hides none of what the frame's template asks it.
@@ -186,7 +181,7 @@ type ErrorPage struct {
 // sentAgain is a form as it was sent, to be sent again under the same key: it is done once.
 type sentAgain struct {
 	Action string
-	Fields []Field
+	Fields []form.Field
 }
 
 // TypedKey is the key under which the context carries a form as it was sent, whatever its page then makes of it.
@@ -203,7 +198,7 @@ func sendAgain(r *http.Request, all []*fault.Error) *sentAgain {
 	s := &sentAgain{Action: r.URL.Path}
 	for _, name := range slices.Sorted(maps.Keys(typed)) {
 		for _, v := range typed[name] {
-			s.Fields = append(s.Fields, Field{Name: name, Value: v})
+			s.Fields = append(s.Fields, form.Field{Name: name, Value: v})
 		}
 	}
 	return s
@@ -226,7 +221,7 @@ func (f *Kit) Fail(w http.ResponseWriter, r *http.Request, code int, err error) 
 	set, e := f.Studio.Settings(ctx)
 	page.Studio, page.Units, page.Away = set.Studio, set.Units, e != nil
 	page.Faults = all
-	page.Links = LinksOf(all, nil)
+	page.Links = form.LinksOf(all, nil)
 	if e := f.Show(w, r, code, "error", page); e != nil {
 		f.Log.Error("the error page broke", "err", e)
 		http.Error(w, "something went wrong inside the program", http.StatusInternalServerError)
@@ -263,13 +258,4 @@ func fullText(err error) string {
 		}
 	}
 	return text
-}
-
-func FirstOf(texts ...string) string {
-	for _, t := range texts {
-		if t != "" {
-			return t
-		}
-	}
-	return ""
 }

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"net/http"
@@ -9,6 +10,7 @@ import (
 
 	"solander/dayplan"
 	"solander/fault"
+	"solander/web/form"
 )
 
 // A reckoning is a computation that may take longer than a page should: it runs on, and its page is looked
@@ -130,7 +132,7 @@ type ReckoningPage struct {
 	Done, All int
 	Word      string
 	Halt      string
-	Stop      *Form
+	Stop      *form.Form
 }
 
 // Share is how much of the bar is full, in thousandths.
@@ -163,9 +165,9 @@ func (f *Kit) Reckoning(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	x.mu.Lock()
-	p := &ReckoningPage{Frame: fr, Done: x.done, All: x.all, Word: FirstOf(x.Word, "planned"), Halt: FirstOf(x.Halt, "Stop, and keep what is done")}
+	p := &ReckoningPage{Frame: fr, Done: x.done, All: x.all, Word: cmp.Or(x.Word, "planned"), Halt: cmp.Or(x.Halt, "Stop, and keep what is done")}
 	x.mu.Unlock()
-	p.Stop = NewForm("stop", x.Path()+"/stop")
+	p.Stop = form.New("stop", x.Path()+"/stop")
 	w.Header().Set("Refresh", "1")
 	return f.Show(w, r, http.StatusOK, "reckoning", p)
 }

@@ -1,6 +1,8 @@
 package page
 
 import (
+	"time"
+
 	"solander/calendar"
 	"solander/edition"
 	"solander/measure"
@@ -58,4 +60,12 @@ func ItemSize(it packing.Item, u measure.System) string {
 		return papers.Sides(u, it.Length, it.Width, it.Height)
 	}
 	return papers.Sides(u, it.Width, it.Height)
+}
+
+// DayIn is the day of an instant in the studio's time zone; no day for none.
+func DayIn(t time.Time, set studio.Settings) calendar.Day {
+	if t.IsZero() {
+		return calendar.Day{}
+	}
+	return calendar.In(t, set.Place())
 }

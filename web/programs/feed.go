@@ -9,6 +9,7 @@ import (
 	"solander/house"
 	"solander/order"
 	"solander/studio"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -23,9 +24,9 @@ type FeedPage struct {
 	Revoked calendar.Day
 	Hook    bool // it may send signed messages
 	Secrets []secretLine
-	Mapping *page.Form
-	Buyers  *page.Form
-	Add     *page.Form
+	Mapping *form.Form
+	Buyers  *form.Form
+	Add     *form.Form
 	Secret  string // just made: it is shown this once
 }
 
@@ -63,8 +64,8 @@ func (f *Programs) showFeed(w http.ResponseWriter, r *http.Request, fail *page.F
 		p.May = append(p.May, scopeWords[s])
 	}
 	if x.Revoked.IsZero() {
-		p.Buyers = page.NewForm("buyers", fmt.Sprintf("/studio/feeds/%d/buyers", x.ID))
-		askBuyerRule(p.Buyers).Is(string(x.Buyers))
+		p.Buyers = form.New("buyers", fmt.Sprintf("/studio/feeds/%d/buyers", x.ID))
+		askBuyerRule(p.Buyers, &x.Buyers)
 		p.Put(p.Buyers, fail)
 	}
 	if p.Hook = x.May(studio.ScopeHooksWrite) == nil; p.Hook {
@@ -90,15 +91,20 @@ func (f *Programs) askHook(r *http.Request, p *FeedPage, set studio.Settings) er
 	if err != nil {
 		return err
 	}
-	choices := []page.Choice{page.Pick("0", "none: messages are refused")}
-	for _, m := range all {
-		choices = append(choices, page.Pick(page.Text64(m.ID), m.Name))
-	}
-	p.Mapping = page.NewForm("mapping", fmt.Sprintf("/studio/feeds/%d/mapping", p.Feed.ID))
-	p.Mapping.Ask("mapping", "Messages are read by").Of(choices...).Is(page.Text64(p.Feed.Mapping))
-	p.Add = page.NewForm("secret", fmt.Sprintf("/studio/feeds/%d/secrets", p.Feed.ID))
+	p.Mapping = feedMappingForm(p.Feed.ID, all, &p.Feed.Mapping)
+	p.Add = form.New("secret", fmt.Sprintf("/studio/feeds/%d/secrets", p.Feed.ID))
 	p.Add.Ask("secret", "Secret").WithAuto("off").Wide().WithHint("leave it empty to have one made; fill it in when the sender dictates one")
 	return nil
+}
+
+func feedMappingForm(id int64, all []studio.HookMapping, mapping *int64) *form.Form {
+	choices := []form.Choice{form.Pick("0", "none: messages are refused")}
+	for _, m := range all {
+		choices = append(choices, form.PickID(m.ID, m.Name))
+	}
+	fm := form.New("mapping", fmt.Sprintf("/studio/feeds/%d/mapping", id))
+	fm.ID("mapping", "Messages are read by", mapping, choices...).Is(form.Text64(*mapping))
+	return fm
 }
 
 func (f *Programs) RevokeFeed(w http.ResponseWriter, r *http.Request) error {
@@ -155,12 +161,9 @@ func (f *Programs) SetFeedMapping(w http.ResponseWriter, r *http.Request) error 
 	if err != nil {
 		return err
 	}
-	fm := page.NewForm("mapping", "")
-	fm.Ask("mapping", "")
-	fm.Read(r.PostForm)
-	rd := fm.Reader()
-	m := rd.ID("mapping")
-	if err = rd.Err(); err == nil {
+	var m int64
+	fm := feedMappingForm(id, nil, &m)
+	if err = fm.Take(r.PostForm); err == nil {
 		err = feeds.SetFeedMapping(r.Context(), f.Studio, id, m)
 	}
 	if err != nil {

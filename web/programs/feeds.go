@@ -7,10 +7,12 @@ import (
 	"strings"
 
 	"solander/calendar"
+	"solander/fault"
 	"solander/feeds"
 	"solander/house"
 	"solander/order"
 	"solander/studio"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -24,7 +26,7 @@ type FeedsPage struct {
 	page.Frame
 	Feeds    []feedLine
 	Mappings []studio.HookMapping
-	Form     *page.Form
+	Form     *form.Form
 	Token    string // of the feed just made: it is shown this once
 	Made     string // its name
 }
@@ -49,29 +51,39 @@ var scopeWords = map[studio.Scope]string{
 	studio.ScopeHooksWrite:     "send signed messages to a web-hook",
 }
 
-func feedForm(outlets []order.Outlet) *page.Form {
-	fm := page.NewForm("feed", "/studio/feeds")
-	fm.Ask("name", "Name").Must().Half().WithHint("what you call the other program")
-	var where []page.Choice
-	for _, u := range outlets {
-		if !u.Closed {
-			where = append(where, page.Pick(page.Text64(u.ID), u.Name))
-		}
-	}
-	fm.Ask("outlet", "It writes for").Of(where...).Half()
-	askBuyerRule(fm)
+func feedForm(outlets []order.Outlet, in *studio.Feed) *form.Form {
+	fm := form.New("feed", "/studio/feeds")
+	fm.Text("name", "Name", &in.Name).Must().Half().WithHint("what you call the other program")
+	fm.ID("outlet", "It writes for", &in.Outlet, openOutlets(outlets)...).Half()
+	askBuyerRule(fm, &in.Buyers)
 	for _, s := range studio.Scopes() {
-		fm.Ask("scopes."+string(s), "It may "+scopeWords[s]).As("check").Half().WithHint(string(s))
+		var may bool
+		fm.Tick("scopes."+string(s), "It may "+scopeWords[s], &may).Half().WithHint(string(s))
+		fm.Then(func(*fault.List) {
+			if may {
+				in.Scopes = append(in.Scopes, s)
+			}
+		})
 	}
 	return fm
 }
 
+func openOutlets(outlets []order.Outlet) []form.Choice {
+	var open []form.Choice
+	for _, u := range outlets {
+		if !u.Closed {
+			open = append(open, form.PickID(u.ID, u.Name))
+		}
+	}
+	return open
+}
+
 // askBuyerRule asks what becomes of an order whose buyer may be in the book.
-func askBuyerRule(fm *page.Form) *page.Field {
-	return fm.Ask("buyers", "A buyer who may be in the book").WithHint("in doubt you are asked on the page of the buyers").Of(
-		page.Pick(string(order.TakeSame), "the same person, unless in doubt"),
-		page.Pick(string(order.ProposeSame), "a new one; you are asked"),
-		page.Pick(string(order.AlwaysNew), "a new one, always")).Half()
+func askBuyerRule(fm *form.Form, rule *order.BuyerRule) {
+	form.Select(fm, "buyers", "A buyer who may be in the book", rule,
+		form.Pick(string(order.TakeSame), "the same person, unless in doubt"),
+		form.Pick(string(order.ProposeSame), "a new one; you are asked"),
+		form.Pick(string(order.AlwaysNew), "a new one, always")).Half().WithHint("in doubt you are asked on the page of the buyers")
 }
 
 func (f *Programs) Feeds(w http.ResponseWriter, r *http.Request) error {
@@ -99,7 +111,7 @@ func (f *Programs) showFeeds(w http.ResponseWriter, r *http.Request, fail *page.
 	for _, x := range all {
 		p.Feeds = append(p.Feeds, feedLine{x, outletName(outlets, x.Outlet), page.DayIn(x.Used, set)})
 	}
-	p.Form = p.Put(feedForm(outlets), fail)
+	p.Form = p.Put(feedForm(outlets, new(studio.Feed)), fail)
 	return f.Show(w, r, page.StatusOf(fail), "feeds", p)
 }
 
@@ -118,17 +130,10 @@ func (f *Programs) AddFeed(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	fm := feedForm(outlets)
-	fm.Read(r.PostForm)
-	rd := fm.Reader()
-	in := studio.Feed{Name: rd.Text("name"), Outlet: rd.ID("outlet"), Buyers: order.BuyerRule(rd.Text("buyers"))}
-	for _, s := range studio.Scopes() {
-		if rd.Ticked("scopes." + string(s)) {
-			in.Scopes = append(in.Scopes, s)
-		}
-	}
+	var in studio.Feed
+	fm := feedForm(outlets, &in)
 	var made feeds.NewFeed
-	if err = rd.Err(); err == nil {
+	if err = fm.Take(r.PostForm); err == nil {
 		made, err = feeds.AddFeed(r.Context(), f.Studio, in)
 	}
 	if err != nil {

@@ -16,6 +16,7 @@ import (
 	"solander/fault"
 	"solander/house"
 	"solander/postage"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -24,11 +25,11 @@ type FilesPage struct {
 	page.Frame
 	Layouts  []layoutLine
 	Waiting  int // parcels to label
-	Back     *page.Form
+	Back     *form.Form
 	Promises bool   // the calendar has an address
 	Address  string // of the calendar, told once
 	Report   *dispatch.PostageReport
-	Note     *page.Form // notes what the report shows
+	Note     *form.Form // notes what the report shows
 }
 
 // layoutLine is a layout in a list.
@@ -37,7 +38,7 @@ type layoutLine struct {
 }
 
 func (f *Programs) Files(w http.ResponseWriter, r *http.Request) error {
-	p, err := f.filesPage(r)
+	p, err := f.filesPage(r, new(sentBack))
 	if err != nil {
 		return err
 	}
@@ -45,7 +46,7 @@ func (f *Programs) Files(w http.ResponseWriter, r *http.Request) error {
 	return f.Show(w, r, http.StatusOK, "files", p)
 }
 
-func (f *Programs) filesPage(r *http.Request) (*FilesPage, error) {
+func (f *Programs) filesPage(r *http.Request, in *sentBack) (*FilesPage, error) {
 	fr, err := f.Frame(r, "studio", "Files for other programs")
 	if err != nil {
 		return nil, err
@@ -55,25 +56,31 @@ func (f *Programs) filesPage(r *http.Request) (*FilesPage, error) {
 	if err != nil {
 		return nil, err
 	}
-	var names []page.Choice
+	var names []form.Choice
 	for _, l := range layouts {
 		var heads []string
 		for _, c := range l.Columns {
 			heads = append(heads, c.Heading)
 		}
 		p.Layouts = append(p.Layouts, layoutLine{l.Name, strings.Join(heads, ", "), pathed("/studio/layouts/", l.Name, ""), pathed("/postage/", l.Name, ".csv")})
-		names = append(names, page.Pick(l.Name, l.Name))
+		names = append(names, form.Pick(l.Name, l.Name))
 	}
-	p.Back = backForm(names)
+	p.Back = backForm(names, in)
 	p.Waiting, err = dispatch.ToLabel(r.Context(), f.Studio)
 	return p, err
 }
 
-func backForm(layouts []page.Choice) *page.Form {
-	fm := page.NewForm("back", "/postage/back")
-	fm.Ask("layout", "Layout").Of(layouts...)
+// sentBack is rows of a seller of postage; note says that they are to be noted, not only looked at.
+type sentBack struct {
+	layout, text string
+	note         string
+}
+
+func backForm(layouts []form.Choice, in *sentBack) *form.Form {
+	fm := form.New("back", "/postage/back")
+	fm.Text("layout", "Layout", &in.layout).Of(layouts...)
 	fm.Ask("text", "The rows that came back").As("lines").Wide().Must().WithHint("with their heading; copy them from the file")
-	fm.Ask("note", "").As("hidden")
+	fm.Text("note", "", &in.note).As("hidden")
 	return fm
 }
 
@@ -124,17 +131,15 @@ func (f *Programs) PostageCSV(w http.ResponseWriter, r *http.Request) error {
 
 // PostageBack tells what the rows would do, and with "note" does it.
 func (f *Programs) PostageBack(w http.ResponseWriter, r *http.Request) error {
-	p, err := f.filesPage(r)
+	in := sentBack{text: r.PostForm.Get("text")} // every line of it
+	p, err := f.filesPage(r, &in)
 	if err != nil {
 		return err
 	}
 	fm := p.Back
-	fm.Read(r.PostForm)
-	rd := fm.Reader()
-	layout, text, note := rd.Text("layout"), r.PostForm.Get("text"), rd.Text("note") != ""
 	var rep dispatch.PostageReport
-	if err = rd.Err(); err == nil {
-		rep, err = dispatch.PostageBack(r.Context(), f.Studio, layout, strings.NewReader(text), note)
+	if err = fm.Take(r.PostForm); err == nil {
+		rep, err = dispatch.PostageBack(r.Context(), f.Studio, in.layout, strings.NewReader(in.text), in.note != "")
 	}
 	var fail *page.Failure
 	switch {
@@ -143,14 +148,14 @@ func (f *Programs) PostageBack(w http.ResponseWriter, r *http.Request) error {
 	case err != nil && len(rep.Problems) == 0:
 		fail = page.Failed(fm, r, err)
 		p.Tell(fail)
-	case err == nil && note:
+	case err == nil && in.note != "":
 		return f.DoneSaying(w, r, "/#hand-over", "labels")
 	default:
 		p.Report = &rep
 		if len(rep.Problems) == 0 && len(rep.Labels) > 0 {
-			p.Note = page.NewForm("note", "/postage/back")
-			p.Note.Ask("layout", "").As("hidden").Is(layout)
-			p.Note.Ask("text", "").As("hidden").Is(text)
+			p.Note = form.New("note", "/postage/back")
+			p.Note.Ask("layout", "").As("hidden").Is(in.layout)
+			p.Note.Ask("text", "").As("hidden").Is(in.text)
 			p.Note.Ask("note", "").As("hidden").Is("1")
 		}
 	}
@@ -179,7 +184,7 @@ func (f *Programs) NewPromiseAddress(w http.ResponseWriter, r *http.Request) err
 	if err != nil {
 		return err
 	}
-	p, err := f.filesPage(r)
+	p, err := f.filesPage(r, new(sentBack))
 	if err != nil {
 		return err
 	}
@@ -210,44 +215,37 @@ func (f *Programs) CardFile(w http.ResponseWriter, r *http.Request) error {
 	return download(w, cardType, fmt.Sprintf("buyer-%d.vcf", id), func(w io.Writer) error { return house.BuyerCards(r.Context(), f.Studio, id, w) })
 }
 
-func layoutForm(was string, l postage.Layout) *page.Form {
-	fm := page.NewForm("layout", "/studio/layouts")
+func layoutForm(was string, l *postage.Layout) *form.Form {
+	fm := form.New("layout", "/studio/layouts")
 	fm.Ask("was", "").As("hidden").Is(was)
-	fm.Ask("name", "Name").Is(l.Name).Must().Half()
-	fm.Ask("columns", "Columns").As("lines").Wide().Is(postage.ColumnsText(l.Columns)).Must().
-		WithHint("one on each line: heading = field, or heading = 'text'. Fields: " + postage.Fields())
-	fm.Ask("separator", "Between columns").Of(page.Pick("comma", "comma"), page.Pick("semicolon", "semicolon"), page.Pick("tab", "tab")).Is(l.Separator)
-	fm.Ask("decimal", "Decimal sign").Of(page.Pick("point", "point"), page.Pick("comma", "comma")).Is(l.Decimal)
-	fm.Ask("mass", "Weight in").Of(page.Pick("g", "g"), page.Pick("kg", "kg"), page.Pick("oz", "oz"), page.Pick("lb", "lb")).Is(l.Mass).WithHint("rounded up")
-	fm.Ask("length", "Sizes in").Of(page.Pick("mm", "mm"), page.Pick("cm", "cm"), page.Pick("in", "in")).Is(l.Length).WithHint("rounded up")
-	var days []page.Choice
-	for _, d := range postage.Dates() {
-		days = append(days, page.Pick(d, d))
+	fm.Text("name", "Name", &l.Name).Must().Half()
+	fm.Bind("columns", "Columns", postage.ColumnsText(l.Columns), func(typed string) (err error) {
+		l.Columns, err = postage.ParseColumns(typed)
+		return err
+	}).As("lines").Wide().Must().WithHint("one on each line: heading = field, or heading = 'text'. Fields: " + postage.Fields())
+	pick := func(name, label string, v *string, words ...string) *form.Field {
+		var of []form.Choice
+		for _, word := range words {
+			of = append(of, form.Pick(word, word))
+		}
+		return fm.Text(name, label, v).Of(of...)
 	}
-	fm.Ask("date", "Days as").Of(days...).Is(l.Date)
-	fm.Ask("no_head", "Without a line of headings").As("check").Is(page.Ticked(l.NoHead))
-	fm.Ask("bare", "Leave cells that look like formulas as they are").As("check").Is(page.Ticked(l.Bare)).
+	pick("separator", "Between columns", &l.Separator, "comma", "semicolon", "tab")
+	pick("decimal", "Decimal sign", &l.Decimal, "point", "comma")
+	pick("mass", "Weight in", &l.Mass, "g", "kg", "oz", "lb").WithHint("rounded up")
+	pick("length", "Sizes in", &l.Length, "mm", "cm", "in").WithHint("rounded up")
+	pick("date", "Days as", &l.Date, postage.Dates()...)
+	fm.Tick("no_head", "Without a line of headings", &l.NoHead)
+	fm.Tick("bare", "Leave cells that look like formulas as they are", &l.Bare).
 		WithHint("only for a seller who takes the apostrophe for text; never open such a file in a spreadsheet")
-	fm.Ask("back_mark", "Parcel comes back under").Is(l.Back.Mark).Must().Half()
-	fm.Ask("back_tracking", "Tracking number under").Is(l.Back.Tracking).Must().Half()
-	fm.Ask("back_price", "Price paid under").Is(l.Back.Price).Half()
-	fm.Ask("back_service", "Service under").Is(l.Back.Service).Half()
+	fm.Text("back_mark", "Parcel comes back under", &l.Back.Mark).Must().Half()
+	fm.Text("back_tracking", "Tracking number under", &l.Back.Tracking).Must().Half()
+	fm.Text("back_price", "Price paid under", &l.Back.Price).Half()
+	fm.Text("back_service", "Service under", &l.Back.Service).Half()
 	if was == "" {
 		return fm
 	}
 	return fm.Sealed()
-}
-
-func readLayout(rd *page.Reader, _ postage.Layout) postage.Layout {
-	l := postage.Layout{
-		Name: rd.Text("name"), Separator: rd.Text("separator"), Decimal: rd.Text("decimal"), Mass: rd.Text("mass"), Length: rd.Text("length"),
-		Date: rd.Text("date"), NoHead: rd.Ticked("no_head"), Bare: rd.Ticked("bare"),
-		Back: postage.Back{Mark: rd.Text("back_mark"), Tracking: rd.Text("back_tracking"), Price: rd.Text("back_price"), Service: rd.Text("back_service")},
-	}
-	var err error
-	l.Columns, err = postage.ParseColumns(rd.Text("columns"))
-	rd.Add(err)
-	return l
 }
 
 const layoutWords = "How one seller of postage wants its rows, and under which headings the labels come back."
@@ -271,15 +269,15 @@ func (f *Programs) showLayout(w http.ResponseWriter, r *http.Request, name strin
 		}
 		l, title = all[i], "Layout "+name
 	}
-	return f.ShowForm(w, r, "studio", title, layoutWords, "Save the layout", toFiles, layoutForm(name, l), fail)
+	return f.ShowForm(w, r, "studio", title, layoutWords, "Save the layout", toFiles, layoutForm(name, &l), fail)
 }
 
 var toFiles = page.LinkTo("/studio/files", "Files for other programs")
 
 func (f *Programs) SaveLayout(w http.ResponseWriter, r *http.Request) error {
 	was := r.PostForm.Get("was")
-	build := func(l postage.Layout) *page.Form { return layoutForm(was, l) }
-	if err := dispatch.ChangeLayout(r.Context(), f.Studio, was, page.Changing(r, build, readLayout)); err != nil {
+	build := func(l *postage.Layout) *form.Form { return layoutForm(was, l) }
+	if err := dispatch.ChangeLayout(r.Context(), f.Studio, was, form.Changing(r, build)); err != nil {
 		if page.Ours(err) {
 			return err
 		}

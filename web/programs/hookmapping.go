@@ -12,6 +12,7 @@ import (
 	"solander/money"
 	"solander/order"
 	"solander/studio"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -19,7 +20,7 @@ import (
 type HookMappingPage struct {
 	page.Frame
 	ID    int64 // 0: a new one
-	Form  *page.Form
+	Form  *form.Form
 	Trial *trialView
 }
 
@@ -56,22 +57,29 @@ const FirstMapping = `{
   "editions": {"HERON-12x16": 1}
 }`
 
-func mappingForm(outlets []order.Outlet, m studio.HookMapping) *page.Form {
+// sample is a message, tried out as if it came from an outlet; it is taken only when it is asked.
+type sample struct {
+	asked  bool
+	text   string
+	outlet int64
+}
+
+func mappingForm(outlets []order.Outlet, m *studio.HookMapping, try *sample) *form.Form {
 	to := "/studio/hook-mappings"
 	if m.ID != 0 {
 		to = fmt.Sprintf("/studio/hook-mappings/%d", m.ID)
 	}
-	fm := page.NewForm("map", to)
-	fm.Ask("name", "Name").Is(m.Name).Must().Half()
-	fm.Ask("mapping", "The mapping as JSON").As("code").Is(string(m.Body)).Must().Wide().WithHint("where each field stands in a message: a JSON Pointer such as /customer/name, or a text with pointers in it; docs/formats/hook.md lists the fields")
-	var where []page.Choice
-	for _, u := range outlets {
-		if !u.Closed {
-			where = append(where, page.Pick(page.Text64(u.ID), u.Name))
-		}
-	}
-	fm.Ask("outlet", "As if it came from").Of(where...).Half()
-	fm.Ask("sample", "A message of the other program").As("code").Wide().WithHint("paste one; it is only tried out, nothing is saved")
+	fm := form.New("map", to)
+	fm.Text("name", "Name", &m.Name).Must().Half()
+	fm.Bind("mapping", "The mapping as JSON", string(m.Body), func(typed string) error { m.Body = json.RawMessage(typed); return nil }).As("code").Must().Wide().
+		WithHint("where each field stands in a message: a JSON Pointer such as /customer/name, or a text with pointers in it; docs/formats/hook.md lists the fields")
+	fm.When(func() bool { return try.asked }, func() {
+		fm.ID("outlet", "As if it came from", &try.outlet, openOutlets(outlets)...).Half()
+		fm.Text("sample", "A message of the other program", &try.text).As("code").Wide().WithHint("paste one; it is only tried out, nothing is saved")
+		fm.Then(func(l *fault.List) {
+			l.Check(try.text != "", "sample", "it is missing", "paste a message of the other program")
+		})
+	})
 	if m.ID == 0 {
 		return fm
 	}
@@ -111,7 +119,7 @@ func (f *Programs) showMapping(w http.ResponseWriter, r *http.Request, m studio.
 	if err != nil {
 		return err
 	}
-	p := &HookMappingPage{Frame: fr, ID: m.ID, Trial: trial, Form: mappingForm(outlets, m)}
+	p := &HookMappingPage{Frame: fr, ID: m.ID, Trial: trial, Form: mappingForm(outlets, &m, new(sample))}
 	if r.Method == http.MethodPost {
 		p.Form.Read(r.PostForm)
 	}
@@ -135,12 +143,8 @@ func (f *Programs) SaveMapping(w http.ResponseWriter, r *http.Request) error {
 		}
 		return f.showMapping(w, r, m, nil, trial)
 	}
-	build := func(m studio.HookMapping) *page.Form { return mappingForm(nil, m) }
-	read := func(rd *page.Reader, m studio.HookMapping) studio.HookMapping {
-		m.Name, m.Body = rd.Text("name"), json.RawMessage(rd.Text("mapping"))
-		return m
-	}
-	if _, err := feeds.ChangeHookMapping(r.Context(), f.Studio, m.ID, page.Changing(r, build, read)); err != nil {
+	build := func(m *studio.HookMapping) *form.Form { return mappingForm(nil, m, new(sample)) }
+	if _, err := feeds.ChangeHookMapping(r.Context(), f.Studio, m.ID, form.Changing(r, build)); err != nil {
 		if page.Ours(err) {
 			return err
 		}
@@ -150,17 +154,13 @@ func (f *Programs) SaveMapping(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (f *Programs) tryMapping(r *http.Request, m studio.HookMapping) (*trialView, error) {
-	fm := mappingForm(nil, m)
-	fm.Read(r.PostForm)
-	rd := fm.Reader()
-	mapping, sample, outlet := rd.Text("mapping"), rd.Text("sample"), rd.ID("outlet")
-	if sample == "" {
-		rd.Add(fault.Invalidf("sample", "it is missing").ToMend("paste a message of the other program"))
-	}
-	if err := rd.Err(); err != nil {
+	try := sample{asked: true}
+	fm := mappingForm(nil, &m, &try)
+	fm.Find("name").Required = false
+	if err := fm.Take(r.PostForm); err != nil {
 		return nil, err
 	}
-	got, err := feeds.TryHookMapping(r.Context(), f.Studio, outlet, []byte(mapping), []byte(sample))
+	got, err := feeds.TryHookMapping(r.Context(), f.Studio, try.outlet, m.Body, []byte(try.text))
 	var u *feeds.Unread
 	switch {
 	case errors.As(err, &u):
@@ -189,7 +189,7 @@ func inSample(u *feeds.Unread) error {
 
 // withPaths says in the sentence where in the mapping a fault is, since the form has one field for all of it.
 func withPaths(err error) error {
-	var m *page.MovedOn
+	var m *form.MovedOn
 	if errors.As(err, &m) {
 		return err
 	}
@@ -212,7 +212,7 @@ func (f *Programs) DropMapping(w http.ResponseWriter, r *http.Request) error {
 		if page.Ours(err) {
 			return err
 		}
-		return f.showMapping(w, r, m, page.Failed(page.NewForm("map", ""), r, err), nil)
+		return f.showMapping(w, r, m, page.Failed(form.New("map", ""), r, err), nil)
 	}
 	return f.DoneSaying(w, r, "/studio/feeds#mappings", "mapping-gone")
 }

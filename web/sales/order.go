@@ -12,12 +12,13 @@ import (
 	"solander/dispatch"
 	"solander/fault"
 	"solander/money"
-	moveinroom "solander/movein"
+	"solander/movein"
 	"solander/order"
 	"solander/papers/wrap"
 	"solander/planning"
 	"solander/studio"
-	"solander/web/movein"
+	"solander/web/form"
+	"solander/web/movein/rows"
 	"solander/web/page"
 	"solander/web/today"
 )
@@ -34,16 +35,16 @@ type OrderPage struct {
 	CanSign  bool
 	Plan     *planView
 	NoPlan   string // why there is none
-	Pack     *page.Form
-	WhyNot   *page.Form
+	Pack     *form.Form
+	WhyNot   *form.Form
 	Parcels  []parcelView
 	Payments []order.Payment
 	Marks    []page.MarkLine
 	Cautions []string
-	Origins  []movein.OriginView // the rows it was made of
-	Colours  string              // of their style sheet
+	Origins  []rows.Origin // the rows it was made of
+	Colours  string        // of their style sheet
 
-	Pay, Amend, ShipTo, InPerson, HandIn, Override, Lift, Cancel, TakeBack *page.Form
+	Pay, Amend, ShipTo, InPerson, HandIn, Override, Lift, Cancel, TakeBack *form.Form
 }
 
 // wayStep is one stage of an order's way.
@@ -59,8 +60,8 @@ type lineView struct {
 	Link     string
 	ToSign   bool
 	Waits    string
-	Renumber *page.Form
-	Drop     *page.Form
+	Renumber *form.Form
+	Drop     *form.Form
 }
 
 // parcelView is a parcel in the house or on its way.
@@ -72,7 +73,7 @@ type parcelView struct {
 	Steps    []wrap.Step
 	Lines    []costLine
 	Drawings []*page.Drawing
-	Label    *page.Form
+	Label    *form.Form
 	With     []string     // marks of the other orders in it
 	Own      money.Amount // of the postage paid, what this order bears
 }
@@ -141,11 +142,11 @@ func (f *Book) orderWith(w http.ResponseWriter, r *http.Request, v studio.OrderV
 	p.Address, p.Country = v.ShipTo.Block(set.Address.Country), order.CountryName(v.ShipTo.Country)
 	p.forms(v, fail)
 	p.lines(v, fail)
-	origins, err := moveinroom.Origins(r.Context(), f.Studio, v.ID)
+	origins, err := movein.Origins(r.Context(), f.Studio, v.ID)
 	if err != nil {
 		return err
 	}
-	p.Origins, p.Colours = movein.OriginViews(origins)
+	p.Origins, p.Colours = rows.Origins(origins)
 	if err := f.parcelsInto(r, p, v, set, fail); err != nil {
 		return err
 	}
@@ -177,25 +178,26 @@ func (p *OrderPage) LineBlamed() bool {
 
 // forms lays out what may be done to the whole order as it stands.
 func (p *OrderPage) forms(v studio.OrderView, fail *page.Failure) {
-	p.Pay = p.Put(today.PayForm(v.ID, v.Owed, p.Today), fail)
+	p.Pay = p.Put(today.PayForm(today.Owed(v.ID, v.Owed, p.Today)), fail)
 	if v.State == order.Open {
-		p.Amend = p.Put(amendForm(v.Order), fail)
-		p.ShipTo = p.Put(shipToForm(v.Order), fail)
-		p.InPerson = p.Put(inPersonForm(v.Order), fail)
+		o := v.Order
+		p.Amend = p.Put(amendForm(&o), fail)
+		p.ShipTo = p.Put(shipToForm(&o), fail)
+		p.InPerson = p.Put(inPersonForm(&o), fail)
 		if v.InPerson {
-			p.HandIn = p.Put(handInForm(v.ID, p.Today), fail)
+			p.HandIn = p.Put(handInForm(&dispatch.HandInIn{Order: v.ID, Day: p.Today}), fail)
 		}
-		p.Cancel = p.Put(cancelForm(v), fail)
+		p.Cancel = p.Put(cancelForm(v, new(book.CancelIn)), fail)
 		if v.Override == nil && len(v.HeldBack) > 0 {
-			p.Override = p.Put(reasonForm("override", fmt.Sprintf("/orders/%d/override", v.ID), "Reason", "recorded for good"), fail)
+			p.Override = p.Put(overrideForm(v.ID, new(string)), fail)
 		}
 		if v.Override != nil {
-			p.Lift = page.NewForm("lift", fmt.Sprintf("/orders/%d/lift", v.ID))
+			p.Lift = form.New("lift", fmt.Sprintf("/orders/%d/lift", v.ID))
 			p.Lift.Ask("back", "").As("hidden").Is("order")
 		}
 	}
 	if anySent(v) {
-		p.TakeBack = p.Put(takeBackForm(v), fail)
+		p.TakeBack = p.Put(takeBackForm(v, new(book.TakeBackIn)), fail)
 	}
 }
 
@@ -224,10 +226,10 @@ func (p *OrderPage) lines(v studio.OrderView, fail *page.Failure) {
 			lv.ToSign = !l.Signed && l.HasSheet
 			p.CanSign = p.CanSign || lv.ToSign
 			if l.Parcel == 0 && !l.Number.IsZero() {
-				lv.Renumber = p.Put(renumberForm(l.ID), fail)
+				lv.Renumber = p.Put(renumberForm(l.ID, new(string)), fail)
 			}
 			if l.Parcel == 0 && len(v.Live()) > 1 {
-				lv.Drop = p.Put(reasonForm(fmt.Sprintf("drop-%d", l.ID), fmt.Sprintf("/lines/%d/drop", l.ID), "Reason", ""), fail)
+				lv.Drop = p.Put(dropForm(l.ID, new(string)), fail)
 			}
 		}
 		p.Lines = append(p.Lines, lv)
@@ -276,14 +278,11 @@ func (f *Book) parcelsInto(r *http.Request, p *OrderPage, v studio.OrderView, se
 			}
 		}
 		if pc.State != studio.HandedOver {
-			fm := today.LabelForm(pc.ID, sheet.Facts[0].Text, pc.Estimated)
+			in := dispatch.LabelIn{Parcel: pc.ID, Paid: pc.Paid, Tracking: pc.Tracking}
 			if pc.Service != pc.Plan.Service {
-				fm.Find("service").Is(pc.Service)
+				in.Service = pc.Service
 			}
-			if !pc.Paid.IsZero() {
-				fm.Find("paid").Money(pc.Paid)
-			}
-			fm.Find("tracking").Value = pc.Tracking
+			fm := today.LabelForm(&in, sheet.Facts[0].Text, pc.Estimated)
 			fm.Ask("order", "").As("hidden").Is(strconv.FormatInt(v.ID, 10))
 			pv.Label = p.Put(fm, fail)
 		}
@@ -320,7 +319,7 @@ func (f *Book) planOf(ctx context.Context, v studio.OrderView) (orderPlan, error
 	case fault.Is(err, fault.Internal) || ctx.Err() != nil:
 		return orderPlan{}, err
 	}
-	return orderPlan{none: page.Sentence(fault.All(err)[0])}, nil
+	return orderPlan{none: form.Sentence(fault.All(err)[0])}, nil
 }
 
 // planned puts a plan on the page.
@@ -332,59 +331,72 @@ func (p *OrderPage) planned(v studio.OrderView, plan orderPlan) {
 	p.Plan = viewPlan(*plan.view, p.Units)
 	p.WhyNot = whyNotForm(v, *plan.view)
 	if len(plan.view.Plan.Parcels) > 0 && (v.Stage == order.AwaitsPacking || v.Override != nil) {
-		p.Pack = today.PackForm(v.ID, &plan.view.Plan.Total)
+		p.Pack = today.PackForm(&dispatch.PackIn{Order: v.ID, Total: &plan.view.Plan.Total})
 	}
 }
 
-func amendForm(o order.Order) *page.Form {
-	fm := page.NewForm("amend", fmt.Sprintf("/orders/%d/amend", o.ID))
-	fm.Ask("promised", "Hand over by").Day(o.Promised)
-	fm.Ask("arrive_by", "Arrive by").Day(o.ArriveBy).WithHint("empty: any day")
-	fm.Ask("postage", "Postage charged").Money(o.Postage)
-	fm.Ask("tax", "Tax").Money(o.Tax)
-	fm.Ask("fee", "Fee of the outlet").Money(o.Fee)
-	fm.Ask("note", "Note").As("area").Is(o.Note).Half()
-	fm.Ask("gift_message", "Gift message").As("area").Is(o.GiftMessage).Half()
+func amendForm(o *order.Order) *form.Form {
+	fm, cur := form.New("amend", fmt.Sprintf("/orders/%d/amend", o.ID)), o.Postage.Currency
+	fm.Day("promised", "Hand over by", &o.Promised)
+	fm.Day("arrive_by", "Arrive by", &o.ArriveBy).WithHint("empty: any day")
+	fm.Amount("postage", "Postage charged", &o.Postage, cur)
+	fm.Amount("tax", "Tax", &o.Tax, cur)
+	fm.Amount("fee", "Fee of the outlet", &o.Fee, cur)
+	fm.Area("note", "Note", &o.Note).Half()
+	fm.Area("gift_message", "Gift message", &o.GiftMessage).Half()
 	return fm.Sealed()
 }
 
 // shipToForm asks for an address.
-func shipToForm(o order.Order) *page.Form {
-	fm := page.NewForm("ship", fmt.Sprintf("/orders/%d/address", o.ID))
-	page.AskAddress(fm, "ship_to.", o.ShipTo)
+func shipToForm(o *order.Order) *form.Form {
+	fm := form.New("ship", fmt.Sprintf("/orders/%d/address", o.ID))
+	fm.Address("ship_to.", &o.ShipTo)
 	return fm.Sealed()
 }
 
-func reasonForm(name, action, label, hint string) *page.Form {
-	fm := page.NewForm(name, action)
-	fm.Ask("reason", label).Wide().Must().WithHint(hint)
+func overrideForm(id int64, reason *string) *form.Form {
+	fm := form.New("override", fmt.Sprintf("/orders/%d/override", id))
+	fm.Text("reason", "Reason", reason).Wide().Must().WithHint("recorded for good")
 	return fm
 }
 
-func cancelForm(v studio.OrderView) *page.Form {
-	fm := reasonForm("cancel", fmt.Sprintf("/orders/%d/cancel", v.ID), "Reason", "")
-	refund := fm.Ask("refund", "Paid back now").WithMode("decimal").WithHint("empty: nothing yet")
+func dropForm(line int64, reason *string) *form.Form {
+	fm := form.New(fmt.Sprintf("drop-%d", line), fmt.Sprintf("/lines/%d/drop", line))
+	fm.Text("reason", "Reason", reason).Wide().Must()
+	return fm
+}
+
+func cancelForm(v studio.OrderView, in *book.CancelIn) *form.Form {
+	fm := form.New("cancel", fmt.Sprintf("/orders/%d/cancel", v.ID))
+	fm.Text("reason", "Reason", &in.Reason).Wide().Must()
+	refund := fm.Amount("refund", "Paid back now", &in.Refund, v.Postage.Currency).OrEmpty().WithHint("empty: nothing yet")
 	if v.Paid.Sign() > 0 {
 		refund.WithHint("the buyer paid " + v.Paid.String() + "; empty: nothing yet")
 	}
 	return fm
 }
 
-func takeBackForm(v studio.OrderView) *page.Form {
-	fm := page.NewForm("takeback", fmt.Sprintf("/orders/%d/take-back", v.ID))
+func takeBackForm(v studio.OrderView, in *book.TakeBackIn) *form.Form {
+	fm := form.New("takeback", fmt.Sprintf("/orders/%d/take-back", v.ID))
 	for _, l := range v.Views {
 		if l.Sent && !l.Dropped {
-			fm.Ask(fmt.Sprintf("line-%d", l.ID), printName(l)+" came back").As("check").Half()
+			var came bool
+			fm.Tick(fmt.Sprintf("line-%d", l.ID), printName(l)+" came back", &came).Half()
+			fm.Then(func(*fault.List) {
+				if came {
+					in.Lines = append(in.Lines, l.ID)
+				}
+			})
 		}
 	}
-	fm.Ask("spoilt", "It came back damaged and is destroyed").As("check").Wide()
-	fm.Ask("reason", "Reason").Wide().Must()
-	fm.Ask("refund", "Paid back now").WithMode("decimal").WithHint("empty: nothing yet")
+	fm.Tick("spoilt", "It came back damaged and is destroyed", &in.Spoilt).Wide()
+	fm.Text("reason", "Reason", &in.Reason).Wide().Must()
+	fm.Amount("refund", "Paid back now", &in.Refund, v.Postage.Currency).OrEmpty().WithHint("empty: nothing yet")
 	return fm
 }
 
-func renumberForm(line int64) *page.Form {
-	fm := page.NewForm(fmt.Sprintf("number-%d", line), fmt.Sprintf("/lines/%d/number", line))
-	fm.Ask("number", "Another number").WithHint("17 or AP 2; empty: the lowest")
+func renumberForm(line int64, number *string) *form.Form {
+	fm := form.New(fmt.Sprintf("number-%d", line), fmt.Sprintf("/lines/%d/number", line))
+	fm.Text("number", "Another number", number).WithHint("17 or AP 2; empty: the lowest")
 	return fm
 }

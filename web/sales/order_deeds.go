@@ -1,26 +1,31 @@
 package sales
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 
 	"solander/book"
+	"solander/calendar"
 	"solander/money"
 	"solander/order"
 	"solander/studio"
+	"solander/web/form"
 	"solander/web/page"
 )
 
-// deed reads an order, its form, and does one thing to it.
-func (f *Book) deed(w http.ResponseWriter, r *http.Request, build func(studio.OrderView) *page.Form, do func(studio.OrderView, *page.Reader) error, says string) error {
+// deed reads an order and the form of one deed, and does it. build lays the form out over what the deed needs.
+func deed[T any](f *Book, w http.ResponseWriter, r *http.Request, build func(studio.OrderView, *T) *form.Form, do func(studio.OrderView, T) error, says string) error {
 	v, err := f.orderOf(r)
 	if err != nil {
 		return err
 	}
-	fm := build(v)
-	fm.Read(r.PostForm)
-	rd := fm.Reader()
-	if err := do(v, rd); err != nil {
+	var in T
+	fm := build(v, &in)
+	if err = fm.Take(r.PostForm); err == nil {
+		err = do(v, in)
+	}
+	if err != nil {
 		if page.Ours(err) {
 			return err
 		}
@@ -29,25 +34,36 @@ func (f *Book) deed(w http.ResponseWriter, r *http.Request, build func(studio.Or
 	return f.DoneSaying(w, r, fmt.Sprintf("/orders/%s", v.Mark), says)
 }
 
+// over lays a form out over a copy of the order.
+func over(build func(*order.Order) *form.Form) func(studio.OrderView, *order.Order) *form.Form {
+	return func(v studio.OrderView, o *order.Order) *form.Form {
+		*o = v.Order
+		return build(o)
+	}
+}
+
+// seen refuses what was typed into a form that was made when something else stood in the order.
+func seen(r *http.Request, build func(*order.Order) *form.Form) func(order.Order) error {
+	return func(o order.Order) error { return build(&o).StillAs(r.PostForm) }
+}
+
 func (f *Book) Amend(w http.ResponseWriter, r *http.Request) error {
-	return f.deed(w, r, func(v studio.OrderView) *page.Form { return amendForm(v.Order) }, func(v studio.OrderView, rd *page.Reader) error {
-		promised, arrive := rd.Day("promised"), rd.Day("arrive_by")
-		note, gift := rd.Text("note"), rd.Text("gift_message")
-		cur := v.Postage.Currency
-		postage, tax, fee := rd.Amount("postage", cur), rd.Amount("tax", cur), rd.Amount("fee", cur)
-		if err := rd.Err(); err != nil {
-			return err
+	return deed(f, w, r, over(amendForm), func(v studio.OrderView, now order.Order) error {
+		in := book.AmendIn{
+			Order: v.ID, Note: &now.Note, GiftMessage: &now.GiftMessage, Postage: changed(now.Postage, v.Postage),
+			Tax: changed(now.Tax, v.Tax), Fee: changed(now.Fee, v.Fee), Promised: other(now.Promised, v.Promised), ArriveBy: other(now.ArriveBy, v.ArriveBy),
 		}
-		in := book.AmendIn{Order: v.ID, ArriveBy: &arrive, Note: &note, GiftMessage: &gift, Postage: changed(postage, v.Postage), Tax: changed(tax, v.Tax), Fee: changed(fee, v.Fee)}
-		if promised != v.Promised {
-			in.Promised = &promised
-		}
-		if arrive == v.ArriveBy {
-			in.ArriveBy = nil
-		}
-		_, err := book.AmendSeen(r.Context(), f.Studio, in, func(o order.Order) error { return amendForm(o).StillAs(r.PostForm) })
+		_, err := book.AmendSeen(r.Context(), f.Studio, in, seen(r, amendForm))
 		return err
 	}, "amended")
+}
+
+// other returns a day that is another one than before; nil otherwise.
+func other(now, before calendar.Day) *calendar.Day {
+	if now == before {
+		return nil
+	}
+	return &now
 }
 
 // changed returns an amount that is another one than before; nil otherwise.
@@ -59,92 +75,63 @@ func changed(now, before money.Amount) *money.Amount {
 }
 
 func (f *Book) ShipTo(w http.ResponseWriter, r *http.Request) error {
-	return f.deed(w, r, func(v studio.OrderView) *page.Form { return shipToForm(v.Order) }, func(v studio.OrderView, rd *page.Reader) error {
-		to := page.ReadAddress(rd, "ship_to.")
-		if err := rd.Err(); err != nil {
-			return err
-		}
-		seen := func(o order.Order) error { return shipToForm(o).StillAs(r.PostForm) }
-		_, err := book.AmendSeen(r.Context(), f.Studio, book.AmendIn{Order: v.ID, ShipTo: &to}, seen)
+	return deed(f, w, r, over(shipToForm), func(v studio.OrderView, now order.Order) error {
+		_, err := book.AmendSeen(r.Context(), f.Studio, book.AmendIn{Order: v.ID, ShipTo: &now.ShipTo}, seen(r, shipToForm))
 		return err
 	}, "amended")
 }
 
 func (f *Book) Override(w http.ResponseWriter, r *http.Request) error {
-	build := func(v studio.OrderView) *page.Form {
-		return reasonForm("override", fmt.Sprintf("/orders/%d/override", v.ID), "Reason", "recorded for good")
-	}
-	return f.deed(w, r, build, func(v studio.OrderView, rd *page.Reader) error {
-		reason := rd.Text("reason")
-		if err := rd.Err(); err != nil {
-			return err
-		}
+	build := func(v studio.OrderView, reason *string) *form.Form { return overrideForm(v.ID, reason) }
+	return deed(f, w, r, build, func(v studio.OrderView, reason string) error {
 		return book.Override(r.Context(), f.Studio, v.ID, reason)
 	}, "overridden")
 }
 
 func (f *Book) Lift(w http.ResponseWriter, r *http.Request) error {
-	build := func(v studio.OrderView) *page.Form { return page.NewForm("lift", "") }
-	return f.deed(w, r, build, func(v studio.OrderView, rd *page.Reader) error { return book.LiftOverride(r.Context(), f.Studio, v.ID) }, "lifted")
+	build := func(studio.OrderView, *struct{}) *form.Form { return form.New("lift", "") }
+	return deed(f, w, r, build, func(v studio.OrderView, _ struct{}) error { return book.LiftOverride(r.Context(), f.Studio, v.ID) }, "lifted")
 }
 
 func (f *Book) Cancel(w http.ResponseWriter, r *http.Request) error {
-	return f.deed(w, r, cancelForm, func(v studio.OrderView, rd *page.Reader) error {
-		in := book.CancelIn{Order: v.ID, Reason: rd.Text("reason"), Refund: rd.Amount("refund", v.Postage.Currency)}
-		if err := rd.Err(); err != nil {
-			return err
-		}
+	return deed(f, w, r, cancelForm, func(v studio.OrderView, in book.CancelIn) error {
+		in.Order = v.ID
 		return book.Cancel(r.Context(), f.Studio, in)
 	}, "cancelled")
 }
 
 func (f *Book) TakeBack(w http.ResponseWriter, r *http.Request) error {
-	return f.deed(w, r, takeBackForm, func(v studio.OrderView, rd *page.Reader) error {
-		in := book.TakeBackIn{Order: v.ID, Spoilt: rd.Ticked("spoilt"), Reason: rd.Text("reason"), Refund: rd.Amount("refund", v.Postage.Currency)}
-		for _, l := range v.Views {
-			if l.Sent && !l.Dropped && rd.Ticked(fmt.Sprintf("line-%d", l.ID)) {
-				in.Lines = append(in.Lines, l.ID)
-			}
-		}
-		if err := rd.Err(); err != nil {
-			return err
-		}
+	return deed(f, w, r, takeBackForm, func(v studio.OrderView, in book.TakeBackIn) error {
+		in.Order = v.ID
 		return book.TakeBack(r.Context(), f.Studio, in)
 	}, "returned")
 }
 
-// ofLine does one thing to a line; its order is named by the form.
-func (f *Book) ofLine(w http.ResponseWriter, r *http.Request, build func(line int64) *page.Form, do func(line int64, rd *page.Reader) error, says string) error {
+// ofLine does one thing to a line, with the one word that its form asks for; its order is named by the form.
+func (f *Book) ofLine(w http.ResponseWriter, r *http.Request, build func(line int64, word *string) *form.Form, do func(ctx context.Context, s *studio.Studio, line int64, word string) error, says string) error {
 	line, err := page.PathID(r, "line")
 	if err != nil {
 		return err
 	}
-	fm := build(line)
-	fm.Read(r.PostForm)
-	rd := fm.Reader()
 	orderID, err := page.FormID(r, "order")
 	if err != nil {
 		return err
 	}
-	if err := do(line, rd); err != nil {
+	var word string
+	fm := build(line, &word)
+	if err = fm.Take(r.PostForm); err == nil {
+		err = do(r.Context(), f.Studio, line, word)
+	}
+	if err != nil {
 		return f.Again(w, r, page.Failed(fm, r, err), orderID)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/orders/%d", orderID), says)
 }
 
 func (f *Book) Renumber(w http.ResponseWriter, r *http.Request) error {
-	return f.ofLine(w, r, renumberForm, func(line int64, rd *page.Reader) error {
-		return book.Renumber(r.Context(), f.Studio, line, rd.Text("number"))
-	}, "number")
+	return f.ofLine(w, r, renumberForm, book.Renumber, "number")
 }
 
 func (f *Book) DropLine(w http.ResponseWriter, r *http.Request) error {
-	build := func(line int64) *page.Form { return reasonForm(fmt.Sprintf("drop-%d", line), "", "Reason", "") }
-	return f.ofLine(w, r, build, func(line int64, rd *page.Reader) error {
-		reason := rd.Text("reason")
-		if err := rd.Err(); err != nil {
-			return err
-		}
-		return book.DropLine(r.Context(), f.Studio, line, reason)
-	}, "dropped")
+	return f.ofLine(w, r, dropForm, book.DropLine, "dropped")
 }

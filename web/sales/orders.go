@@ -1,5 +1,5 @@
-// Package sales is the book of sales in a browser: orders, one order with its plan, a new sale, buyers, and the search
-// over all of it. Each exported method of Book answers one route of package web.
+// Package sales is the book of sales in a browser: orders, one order with its plan, a new sale, and the search over all
+// of it. Each exported method of Book answers one route of package web.
 package sales
 
 import (
@@ -12,6 +12,7 @@ import (
 	"solander/house"
 	"solander/order"
 	"solander/studio"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -24,7 +25,7 @@ type Book struct {
 type OrdersPage struct {
 	page.Frame
 	Stages  []stageTab
-	Filter  *page.Form
+	Filter  *form.Form
 	Rows    []page.OrderRow
 	More    string // address of the next page; "" = no more
 	Showing string
@@ -46,18 +47,17 @@ func (f *Book) Orders(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	p := &OrdersPage{Frame: fr, Filter: filterForm(outlets)}
+	query := studio.OrderQuery{Limit: 50}
+	p := &OrdersPage{Frame: fr, Filter: filterForm(outlets, &query)}
 	q := r.URL.Query()
-	p.Filter.Read(q)
-	rd := p.Filter.Reader()
-	query := studio.OrderQuery{State: order.State(rd.Text("state")), Outlet: rd.ID("outlet"), Text: rd.Text("text"), Limit: 50}
+	wrong := p.Filter.Take(q)
 	if b := q.Get("before"); b != "" {
 		if query.Before, err = strconv.ParseInt(b, 10, 64); err != nil {
 			return fault.Invalidf("before", "%.20q is not a place in the list", b).ToMend("start from the first page")
 		}
 	}
-	if err := rd.Err(); err != nil {
-		return err
+	if wrong != nil {
+		return wrong
 	}
 	stage := order.Stage(q.Get("stage"))
 	if stage != "" && page.StageWords[stage] == "" {
@@ -91,15 +91,15 @@ func stageTabs(open map[order.Stage]int, here order.Stage, state order.State) []
 	return append(tabs, stageTab{To: "/orders", Word: "whole book", Count: -1, Here: here == "" && state == ""})
 }
 
-func filterForm(outlets []order.Outlet) *page.Form {
-	fm := page.NewForm("filter", "/orders")
-	fm.Ask("text", "Buyer, city, title or number")
-	choices := []page.Choice{page.Pick("", "every outlet")}
+func filterForm(outlets []order.Outlet, q *studio.OrderQuery) *form.Form {
+	fm := form.New("filter", "/orders")
+	fm.Text("text", "Buyer, city, title or number", &q.Text)
+	choices := []form.Choice{form.Pick("", "every outlet")}
 	for _, u := range outlets {
-		choices = append(choices, page.Pick(strconv.FormatInt(u.ID, 10), u.Name))
+		choices = append(choices, form.PickID(u.ID, u.Name))
 	}
-	fm.Ask("outlet", "Outlet").Of(choices...)
-	fm.Ask("state", "State").Of(page.Pick("", "every state"), page.Pick("open", "open"), page.Pick("closed", "closed"), page.Pick("cancelled", "cancelled"), page.Pick("returned", "returned"))
+	fm.ID("outlet", "Outlet", &q.Outlet, choices...)
+	form.Select(fm, "state", "State", &q.State, form.Pick("", "every state"), form.Pick("open", "open"), form.Pick("closed", "closed"), form.Pick("cancelled", "cancelled"), form.Pick("returned", "returned"))
 	fm.Ask("stage", "").As("hidden")
 	return fm
 }

@@ -11,6 +11,7 @@ import (
 	"solander/papers/wrap"
 	"solander/planning"
 	"solander/tariff"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -66,9 +67,9 @@ func costLines(lines []tariff.Line, currency string) []costLine {
 func viewPlan(pv planning.PlanView, units measure.System) *planView {
 	cur := pv.Plan.Currency
 	why := pv.Why()
-	v := &planView{Total: why.Total, Proof: page.Upper(why.Proof) + ".", Cautions: why.Cautions, With: pv.With(), Own: pv.Own()}
+	v := &planView{Total: why.Total, Proof: form.Upper(why.Proof) + ".", Cautions: why.Cautions, With: pv.With(), Own: pv.Own()}
 	for _, text := range why.Shared {
-		v.Shared = append(v.Shared, page.Upper(text)+".")
+		v.Shared = append(v.Shared, form.Upper(text)+".")
 	}
 	for _, o := range why.Orders {
 		v.Held, v.Print, v.Conflict = o.Held, o.Print, o.Conflict

@@ -9,18 +9,20 @@ import (
 
 	"solander/book"
 	"solander/edition"
+	"solander/fault"
 	"solander/house"
 	"solander/measure"
 	"solander/order"
 	"solander/register"
 	"solander/studio"
+	"solander/web/form"
 	"solander/web/page"
 )
 
 // SalePage takes a new sale.
 type SalePage struct {
 	page.Frame
-	Form  *page.Form
+	Form  *form.Form
 	Rows  []saleRow
 	Like  string // name of the known buyer
 	Again string // mark of the order it is like
@@ -29,7 +31,7 @@ type SalePage struct {
 
 // saleRow is the fields of one print.
 type saleRow struct {
-	Edition, Number, Price *page.Field
+	Edition, Number, Price *form.Field
 }
 
 // firstRows is how many prints a new form asks for; "another print" adds two more.
@@ -39,7 +41,7 @@ const (
 )
 
 // saleForm lays the form out. rows is how many prints it asks for.
-func (f *Book) saleForm(r *http.Request, rows int) (*page.Form, error) {
+func (f *Book) saleForm(r *http.Request, in *book.Sale, rows int) (*form.Form, error) {
 	ctx := r.Context()
 	outlets, err := house.Outlets(ctx, f.Studio)
 	if err != nil {
@@ -50,54 +52,78 @@ func (f *Book) saleForm(r *http.Request, rows int) (*page.Form, error) {
 		return nil, err
 	}
 	set := page.Settings(r)
-	today, err := house.Today(ctx, f.Studio)
-	if err != nil {
-		return nil, err
-	}
-	fm := page.NewForm("sale", "/orders")
-	fm.Ask("outlet", "Outlet").Of(outletChoices(outlets)...).Must()
-	fm.Ask("ref", "Reference").WithHint("as the outlet writes it; empty for none").WithAuto("off")
-	fm.Ask("placed", "Sold on").Day(today)
-	fm.Ask("promised", "Hand over by").As("date").WithHint("empty: as the outlet promises")
-	fm.Ask("arrive_by", "Arrive by").As("date").WithHint("empty: any day")
-	fm.Ask("buyer_id", "").As("hidden")
-	fm.Ask("buyer", "Buyer").Must().WithAuto("off")
-	fm.Ask("email", "E-mail").As("email").WithAuto("off")
-	fm.Ask("phone", "Phone").WithAuto("off").WithMode("tel")
-	fm.Ask("another", "Somebody else than the one in the book").As("check").Wide().WithHint("without it, the same e-mail and name, or the same name and address, is the same buyer")
-	fm.Ask("in_person", "Handed over in person: it needs no address").As("check").Wide()
-	page.AskAddress(fm, "ship_to.", order.Address{Country: set.Address.Country})
-	fm.Find("ship_to.name").Required = false
-	fm.Find("ship_to.name").WithHint("empty: the buyer")
-	prints := editionChoices(works, set.Units)
-	for i := range rows {
-		at := fmt.Sprintf("lines[%d].", i)
-		fm.Ask(at+"edition", "Print "+strconv.Itoa(i+1)).Of(prints...)
-		fm.Ask(at+"number", "Number").WithHint("empty: the lowest").WithAuto("off")
-		fm.Ask(at+"price", "Price").WithMode("decimal").WithHint("empty: the price now")
-	}
-	fm.Ask("same_number", "The same number in every edition").As("check").Wide()
-	fm.Ask("postage", "Postage charged").WithMode("decimal").WithHint("empty: none")
-	fm.Ask("tax", "Tax").WithMode("decimal").WithHint("empty: none")
-	fm.Ask("paid", "Paid already").WithMode("decimal").WithHint("empty: nothing yet")
-	fm.Ask("paid_note", "Note on the payment").Half()
-	fm.Ask("note", "Note to the studio").As("area").Half()
-	fm.Ask("gift_message", "Gift message").As("area").Half().WithHint("stands on the packing slip, then without prices")
+	fm := form.New("sale", "/orders")
+	fm.ID("outlet", "Outlet", &in.Outlet, outletChoices(outlets)...).Must()
+	fm.Text("ref", "Reference", &in.Ref).WithHint("as the outlet writes it; empty for none").WithAuto("off")
+	fm.Day("placed", "Sold on", &in.Placed)
+	fm.Day("promised", "Hand over by", &in.Promised).WithHint("empty: as the outlet promises")
+	fm.Day("arrive_by", "Arrive by", &in.ArriveBy).WithHint("empty: any day")
+	fm.ID("buyer_id", "", &in.Buyer.ID).As("hidden")
+	fm.Text("buyer", "Buyer", &in.Buyer.Name).Must().WithAuto("off")
+	fm.Text("email", "E-mail", &in.Buyer.Email).As("email").WithAuto("off")
+	fm.Text("phone", "Phone", &in.Buyer.Phone).WithAuto("off").WithMode("tel")
+	fm.Tick("another", "Somebody else than the one in the book", &in.Another).Wide().WithHint("without it, the same e-mail and name, or the same name and address, is the same buyer")
+	fm.Tick("in_person", "Handed over in person: it needs no address", &in.InPerson).Wide()
+	askGoesTo(fm, in)
+	askLines(fm, in, editionChoices(works, set.Units), rows, set.Currency)
+	fm.Tick("same_number", "The same number in every edition", &in.SameNumber).Wide()
+	fm.Amount("postage", "Postage charged", &in.Postage, set.Currency).OrEmpty().WithHint("empty: none")
+	fm.Amount("tax", "Tax", &in.Tax, set.Currency).OrEmpty().WithHint("empty: none")
+	fm.Amount("paid", "Paid already", &in.Paid, set.Currency).OrEmpty().WithHint("empty: nothing yet")
+	fm.Text("paid_note", "Note on the payment", &in.PaidNote).Half()
+	fm.Area("note", "Note to the studio", &in.Note).Half()
+	fm.Area("gift_message", "Gift message", &in.GiftMessage).Half().WithHint("stands on the packing slip, then without prices")
 	return fm, nil
 }
 
-func outletChoices(outlets []order.Outlet) []page.Choice {
-	out := []page.Choice{page.Pick("", "choose")}
+// askGoesTo asks for an address; none is needed in person.
+func askGoesTo(fm *form.Form, in *book.Sale) {
+	fm.Then(func(*fault.List) {
+		for _, fd := range fm.Fields("ship_to.") {
+			fd.Required = fd.Required && !in.InPerson
+		}
+	})
+	fm.Address("ship_to.", &in.ShipTo)
+	name := fm.Find("ship_to.name").WithHint("empty: the buyer")
+	name.Required = false
+	fm.Then(func(*fault.List) {
+		switch {
+		case in.InPerson:
+			in.ShipTo = noneTyped(in.ShipTo)
+		case in.ShipTo.Name == "":
+			in.ShipTo.Name = in.Buyer.Name
+		}
+	})
+}
+
+// askLines asks for prints; rows that say something are taken.
+func askLines(fm *form.Form, in *book.Sale, prints []form.Choice, rows int, cur string) {
+	lines := make([]book.SaleLine, rows)
+	for i := range lines {
+		at, l := fmt.Sprintf("lines[%d].", i), &lines[i]
+		fm.ID(at+"edition", "Print "+strconv.Itoa(i+1), &l.Edition, prints...)
+		fm.Text(at+"number", "Number", &l.Number).WithHint("empty: the lowest").WithAuto("off")
+		fm.AmountIf(at+"price", "Price", &l.Price, cur).WithHint("empty: the price now")
+		fm.Then(func(*fault.List) {
+			if *l != (book.SaleLine{}) {
+				in.Lines = append(in.Lines, *l)
+			}
+		})
+	}
+}
+
+func outletChoices(outlets []order.Outlet) []form.Choice {
+	out := []form.Choice{form.Pick("", "choose")}
 	for _, u := range outlets {
 		if !u.Closed {
-			out = append(out, page.Pick(strconv.FormatInt(u.ID, 10), u.Name))
+			out = append(out, form.Pick(strconv.FormatInt(u.ID, 10), u.Name))
 		}
 	}
 	return out
 }
 
-func editionChoices(works []register.WorkView, units measure.System) []page.Choice {
-	out := []page.Choice{page.Pick("", "none")}
+func editionChoices(works []register.WorkView, units measure.System) []form.Choice {
+	out := []form.Choice{form.Pick("", "none")}
 	for _, w := range works {
 		for _, e := range w.Editions {
 			if e.Closed || !e.Open() && !mayHave(e) {
@@ -107,7 +133,7 @@ func editionChoices(works []register.WorkView, units measure.System) []page.Choi
 			if !e.Open() {
 				text += fmt.Sprintf(", %d of %d sold", e.Sold, e.Limit)
 			}
-			out = append(out, page.Pick(strconv.FormatInt(e.ID, 10), text))
+			out = append(out, form.Pick(strconv.FormatInt(e.ID, 10), text))
 		}
 	}
 	return out
@@ -150,33 +176,26 @@ func closeRanks(typed url.Values) {
 }
 
 func (f *Book) NewSale(w http.ResponseWriter, r *http.Request) error {
-	fm, err := f.saleForm(r, firstRows)
+	today, err := house.Today(r.Context(), f.Studio)
 	if err != nil {
 		return err
 	}
-	p := &SalePage{Form: fm}
+	in := book.Sale{Placed: today, ShipTo: order.Address{Country: page.Settings(r).Address.Country}}
 	if like := r.URL.Query().Get("like"); like != "" {
 		v, err := book.OrderByMark(r.Context(), f.Studio, like)
 		if err != nil {
 			return err
 		}
-		fm.Find("buyer_id").Is(strconv.FormatInt(v.BuyerData.ID, 10))
-		fm.Find("buyer").Is(v.BuyerData.Name)
-		fm.Find("email").Is(v.BuyerData.Email)
-		fm.Find("phone").Is(v.BuyerData.Phone)
-		fm.Find("outlet").Is(strconv.FormatInt(v.Outlet, 10))
-		p.likeAddress(v.ShipTo)
+		in.Outlet, in.Buyer, in.ShipTo = v.Outlet, v.BuyerData, v.ShipTo
+	}
+	fm, err := f.saleForm(r, &in, firstRows)
+	if err != nil {
+		return err
 	}
 	if ed := r.URL.Query().Get("edition"); ed != "" {
 		fm.Find("lines[0].edition").Is(ed)
 	}
-	return f.showSale(w, r, p, nil)
-}
-
-func (p *SalePage) likeAddress(a order.Address) {
-	for name, v := range map[string]string{"name": a.Name, "line1": a.Line1, "line2": a.Line2, "city": a.City, "region": a.Region, "postcode": a.Postcode, "country": a.Country} {
-		p.Form.Find("ship_to." + name).Is(v)
-	}
+	return f.showSale(w, r, &SalePage{Form: fm}, nil)
 }
 
 func (f *Book) showSale(w http.ResponseWriter, r *http.Request, p *SalePage, fail *page.Failure) error {
@@ -204,17 +223,19 @@ func (f *Book) TakeOrder(w http.ResponseWriter, r *http.Request) error {
 	if r.PostForm.Get("more") != "" {
 		rows = min(rows+2, mostRows)
 	}
-	fm, err := f.saleForm(r, rows)
+	var in book.Sale
+	fm, err := f.saleForm(r, &in, rows)
 	if err != nil {
 		return err
 	}
-	fm.Read(r.PostForm)
 	p := &SalePage{Form: fm}
 	if r.PostForm.Get("more") != "" {
+		fm.Read(r.PostForm)
 		return f.showSale(w, r, p, nil)
 	}
-	set := page.Settings(r)
-	in, err := readSale(fm, set.Currency, rows)
+	if err = fm.Take(r.PostForm); err != nil {
+		err = form.Once(errors.Join(err, in.Validate())) // all that is wrong at once
+	}
 	var v studio.OrderView
 	if err == nil {
 		v, err = book.TakeOrder(r.Context(), f.Studio, in)
@@ -226,43 +247,6 @@ func (f *Book) TakeOrder(w http.ResponseWriter, r *http.Request) error {
 		return f.showSale(w, r, p, page.Failed(fm, r, err))
 	}
 	return f.DoneSaying(w, r, "/orders/"+url.PathEscape(v.Mark), "taken")
-}
-
-// readSale turns the form into a sale.
-func readSale(fm *page.Form, cur string, rows int) (book.Sale, error) {
-	if fm.Find("in_person").Value != "" {
-		for _, fd := range fm.Fields("ship_to.") {
-			fd.Required = false
-		}
-	}
-	rd := fm.Reader()
-	in := book.Sale{
-		Outlet: rd.ID("outlet"), Ref: rd.Text("ref"), Placed: rd.Day("placed"), Promised: rd.Day("promised"), ArriveBy: rd.Day("arrive_by"),
-		Buyer:  order.Buyer{ID: rd.ID("buyer_id"), Name: rd.Text("buyer"), Email: rd.Text("email"), Phone: rd.Text("phone")},
-		ShipTo: page.ReadAddress(rd, "ship_to."), SameNumber: rd.Ticked("same_number"), Another: rd.Ticked("another"),
-		Postage: rd.Amount("postage", cur), Tax: rd.Amount("tax", cur), Paid: rd.Amount("paid", cur), PaidNote: rd.Text("paid_note"),
-		Note: rd.Text("note"), GiftMessage: rd.Text("gift_message"), InPerson: rd.Ticked("in_person"),
-	}
-	for i := range rows {
-		at := fmt.Sprintf("lines[%d].", i)
-		l := book.SaleLine{Edition: rd.ID(at + "edition"), Number: rd.Text(at + "number")}
-		if rd.Text(at+"price") != "" {
-			price := rd.Amount(at+"price", cur)
-			l.Price = &price
-		}
-		if l.Edition != 0 || l.Number != "" || l.Price != nil {
-			in.Lines = append(in.Lines, l)
-		}
-	}
-	if in.InPerson {
-		in.ShipTo = noneTyped(in.ShipTo)
-	} else if in.ShipTo.Name == "" {
-		in.ShipTo.Name = in.Buyer.Name
-	}
-	if err := rd.Err(); err != nil {
-		return in, page.Once(errors.Join(err, in.Validate())) // all that is wrong at once
-	}
-	return in, nil
 }
 
 // noneTyped is an address of which only the country was filled in by the form itself: none.

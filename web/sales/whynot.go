@@ -10,6 +10,7 @@ import (
 	"solander/planning"
 	"solander/studio"
 	"solander/suppose"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -17,7 +18,7 @@ import (
 type WhyNotPage struct {
 	page.Frame
 	Order  studio.OrderView
-	Form   *page.Form
+	Form   *form.Form
 	Answer *verdictView
 }
 
@@ -71,7 +72,7 @@ func (f *Book) WhyNot(w http.ResponseWriter, r *http.Request) error {
 }
 
 func viewVerdict(v suppose.Verdict, cur string) *verdictView {
-	out := &verdictView{May: v.Possible, Text: page.Upper(v.Text(cur)) + ".", Cost: money.Of(v.Total, cur)}
+	out := &verdictView{May: v.Possible, Text: form.Upper(v.Text(cur)) + ".", Cost: money.Of(v.Total, cur)}
 	if v.Reason != nil {
 		out.Rule = v.Reason.Rule
 	}
@@ -79,7 +80,7 @@ func viewVerdict(v suppose.Verdict, cur string) *verdictView {
 		out.Lines = append(out.Lines, costLines(pc.Lines, cur)...)
 	}
 	for i, f := range v.Each {
-		e := eachView{N: i + 1, Text: page.Upper(v.EachText(i, cur)) + "."}
+		e := eachView{N: i + 1, Text: form.Upper(v.EachText(i, cur)) + "."}
 		if f.Reason != nil {
 			e.Rule = f.Reason.Rule
 		}
@@ -89,19 +90,19 @@ func viewVerdict(v suppose.Verdict, cur string) *verdictView {
 }
 
 // whyNotForm offers what may be forced on the plan of an order: the studio's wraps, packaging and services.
-func whyNotForm(v studio.OrderView, pv planning.PlanView) *page.Form {
+func whyNotForm(v studio.OrderView, pv planning.PlanView) *form.Form {
 	wraps, packs, services := suppose.Choices(pv)
-	items, by := []page.Choice{page.Pick("", "any packaging")}, []page.Choice{page.Pick("", "any service")}
+	items, by := []form.Choice{form.Pick("", "any packaging")}, []form.Choice{form.Pick("", "any service")}
 	for _, c := range wraps {
-		items = append(items, page.Pick(c.Key, "wrapped: "+c.Name))
+		items = append(items, form.Pick(c.Key, "wrapped: "+c.Name))
 	}
 	for _, c := range packs {
-		items = append(items, page.Pick(c.Key, c.Name))
+		items = append(items, form.Pick(c.Key, c.Name))
 	}
 	for _, c := range services {
-		by = append(by, page.Pick(c.Key, c.Name))
+		by = append(by, form.Pick(c.Key, c.Name))
 	}
-	fm := page.NewForm("whynot", "/orders/"+v.Mark+"/why-not")
+	fm := form.New("whynot", "/orders/"+v.Mark+"/why-not")
 	fm.Ask("item", "Why not in").Of(items...).Half()
 	fm.Ask("service", "by").Of(by...).Half()
 	return fm

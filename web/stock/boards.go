@@ -10,6 +10,7 @@ import (
 	"solander/money"
 	"solander/papers"
 	"solander/planning"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -22,7 +23,7 @@ const (
 // BoardsPage asks what boards are wanted and shows the cutting list.
 type BoardsPage struct {
 	page.Frame
-	Form     *page.Form
+	Form     *form.Form
 	Rows     []boardRow
 	Needed   []planning.BoardNeed
 	Proof    string // what is known of the list; "" = none was made
@@ -34,7 +35,7 @@ type BoardsPage struct {
 
 // boardRow is the fields of one size.
 type boardRow struct {
-	Fields []*page.Field
+	Fields []*form.Field
 }
 
 // drawnSheet is a sheet of the list with its drawing.
@@ -55,17 +56,15 @@ func (f *Drawer) Boards(w http.ResponseWriter, r *http.Request) error {
 	if p.Needed, err = planning.BoardsNeeded(r.Context(), f.Studio, calendar.Day{}); err != nil {
 		return err
 	}
-	q := r.URL.Query()
-	p.Form = boardsForm(max(boardRows, len(p.Needed)+1, rowsIn(q, "board")), max(sheetRows, rowsIn(q, "sheet")))
+	in := planning.BoardsIn{Format: planning.BoardsFormat}
+	p.Form = boardsForm(r, &in, len(p.Needed)+1)
 	p.Rows = boardRowsOf(p.Form)
-	if !q.Has("kerf") {
+	if !r.URL.Query().Has("kerf") {
 		p.fillNeeded()
 		return f.Show(w, r, http.StatusOK, "boards", p)
 	}
-	p.Form.Read(q)
-	in, err := readBoards(p.Form, fr, set.Currency)
 	var list planning.CutList
-	if err == nil {
+	if err = p.Form.Take(r.URL.Query()); err == nil {
 		list, err = planning.CutBoards(r.Context(), f.Studio, in)
 	}
 	if err != nil {
@@ -96,27 +95,42 @@ func rowsIn(q map[string][]string, kind string) int {
 	return n
 }
 
-func boardsForm(boards, sheets int) *page.Form {
-	fm := page.NewForm("boards", "/boards")
-	for i := range sheets {
-		at := fmt.Sprintf("sheet%d.", i+1)
-		fm.Ask(at+"width", fmt.Sprintf("Sheet %d: width", i+1))
-		fm.Ask(at+"height", "Height")
-		fm.Ask(at+"count", "On hand").WithMode("numeric").WithHint("empty: plenty")
-		fm.Ask(at+"cost", "Cost of one").WithMode("decimal")
+// boardsForm asks for sheets and boards; the rows that are not empty are taken, each by the place of its row.
+func boardsForm(r *http.Request, in *planning.BoardsIn, least int) *form.Form {
+	fm, q, set := form.New("boards", "/boards"), r.URL.Query(), page.Settings(r)
+	for i := range max(sheetRows, rowsIn(q, "sheet")) {
+		at, s := fmt.Sprintf("sheet%d.", i+1), planning.BigSheet{ID: fmt.Sprintf("sheet %d", i+1)}
+		fm.Length(at+"width", fmt.Sprintf("Sheet %d: width", i+1), &s.Width, set.Units)
+		fm.Length(at+"height", "Height", &s.Height, set.Units)
+		fm.Whole(at+"count", "On hand", &s.Count).OrEmpty().WithHint("empty: plenty")
+		fm.Minor(at+"cost", "Cost of one", &s.Cost, set.Currency).OrEmpty()
+		fm.Then(func(*fault.List) {
+			if fm.Typed(at+"width", at+"height") {
+				in.Sheets = append(in.Sheets, s)
+			}
+		})
 	}
-	for i := range boards {
-		at := fmt.Sprintf("board%d.", i+1)
-		fm.Ask(at+"width", fmt.Sprintf("Board %d: width", i+1))
-		fm.Ask(at+"height", "Height")
-		fm.Ask(at+"count", "Wanted").WithMode("numeric")
-		fm.Ask(at+"one_way", "Not turned").As("check")
+	for i := range max(boardRows, least, rowsIn(q, "board")) {
+		at, b := fmt.Sprintf("board%d.", i+1), planning.BoardWanted{ID: fmt.Sprintf("board %d", i+1)}
+		fm.Length(at+"width", fmt.Sprintf("Board %d: width", i+1), &b.Width, set.Units)
+		fm.Length(at+"height", "Height", &b.Height, set.Units)
+		fm.Whole(at+"count", "Wanted", &b.Count).OrEmpty()
+		fm.Tick(at+"one_way", "Not turned", &b.OneWay)
+		fm.Then(func(*fault.List) {
+			if fm.Typed(at+"width", at+"height") {
+				in.Boards = append(in.Boards, b)
+			}
+		})
 	}
-	fm.Ask("kerf", "A cut takes away").Is("0").WithHint("0 for a knife; about 1/8 in for a saw")
+	fm.Length("kerf", "A cut takes away", &in.Kerf, set.Units).Is("0").WithHint("0 for a knife; about 1/8 in for a saw")
+	fm.Then(func(l *fault.List) {
+		l.Check(len(in.Sheets) > 0, "sheet1.width", "no big sheet is given", "give the size of at least one")
+		l.Check(len(in.Boards) > 0, "board1.width", "no board is wanted", "give the size of at least one")
+	})
 	return fm
 }
 
-func boardRowsOf(fm *page.Form) []boardRow {
+func boardRowsOf(fm *form.Form) []boardRow {
 	var out []boardRow
 	all := fm.Fields()
 	for i := 0; i+4 < len(all); i += 4 {
@@ -133,33 +147,6 @@ func (p *BoardsPage) fillNeeded() {
 		p.Form.Find(at + "height").Is(n.Item.Height.In(p.Units))
 		p.Form.Find(at + "count").Is(strconv.Itoa(n.Needed))
 	}
-}
-
-// readBoards reads the rows that are not empty; each goes by the place of its row.
-func readBoards(fm *page.Form, fr page.Frame, currency string) (planning.BoardsIn, error) {
-	rd := fm.Reader()
-	in := planning.BoardsIn{Format: planning.BoardsFormat, Kerf: rd.Length("kerf", fr.Units)}
-	for i := 1; fm.Find(fmt.Sprintf("sheet%d.width", i)) != nil; i++ {
-		at := fmt.Sprintf("sheet%d.", i)
-		s := planning.BigSheet{ID: fmt.Sprintf("sheet %d", i), Width: rd.Length(at+"width", fr.Units), Height: rd.Length(at+"height", fr.Units), Count: rd.Whole(at + "count"), Cost: rd.Amount(at+"cost", currency).Minor}
-		if fm.Find(at+"width").Value != "" || fm.Find(at+"height").Value != "" {
-			in.Sheets = append(in.Sheets, s)
-		}
-	}
-	for i := 1; fm.Find(fmt.Sprintf("board%d.width", i)) != nil; i++ {
-		at := fmt.Sprintf("board%d.", i)
-		b := planning.BoardWanted{ID: fmt.Sprintf("board %d", i), Width: rd.Length(at+"width", fr.Units), Height: rd.Length(at+"height", fr.Units), Count: rd.Whole(at + "count"), OneWay: rd.Ticked(at + "one_way")}
-		if fm.Find(at+"width").Value != "" || fm.Find(at+"height").Value != "" {
-			in.Boards = append(in.Boards, b)
-		}
-	}
-	if len(in.Sheets) == 0 {
-		rd.Add(fault.Invalidf("sheet1.width", "no big sheet is given").ToMend("give the size of at least one"))
-	}
-	if len(in.Boards) == 0 {
-		rd.Add(fault.Invalidf("board1.width", "no board is wanted").ToMend("give the size of at least one"))
-	}
-	return in, rd.Err()
 }
 
 // atRows names the form's field for a fault of the list's.
@@ -200,16 +187,8 @@ func drawCutSheet(s papers.DrawnSheet) drawnSheet {
 }
 
 func (f *Drawer) BoardsPDF(w http.ResponseWriter, r *http.Request) error {
-	fr, err := f.Frame(r, "drawer", "")
-	if err != nil {
-		return err
-	}
-	set := page.Settings(r)
-	q := r.URL.Query()
-	fm := boardsForm(max(boardRows, rowsIn(q, "board")), max(sheetRows, rowsIn(q, "sheet")))
-	fm.Read(q)
-	in, err := readBoards(fm, fr, set.Currency)
-	if err != nil {
+	in := planning.BoardsIn{Format: planning.BoardsFormat}
+	if err := boardsForm(r, &in, 0).Take(r.URL.Query()); err != nil {
 		return err
 	}
 	paper, err := planning.BoardsPaper(r.Context(), f.Studio, in)

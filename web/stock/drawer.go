@@ -8,14 +8,14 @@ import (
 	"net/http"
 	"strconv"
 
-	"solander/calendar"
 	"solander/house"
+	"solander/money"
 	"solander/packing"
 	"solander/register"
 	"solander/stockroom"
 	"solander/studio"
 	"solander/supply"
-	"solander/web/catalogue"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -112,7 +112,7 @@ func shelfGroups(items []studio.ShelfItem, fr page.Frame, cur string) []shelfGro
 		for _, it := range items {
 			if it.Spec.Kind == k {
 				low := !it.Retired && it.Stock <= it.ReorderAt
-				g.Items = append(g.Items, shelfLine{it, page.ItemSize(it.Spec, fr.Units), page.Minor(it.Spec.Cost, cur).String(), low, ""})
+				g.Items = append(g.Items, shelfLine{it, page.ItemSize(it.Spec, fr.Units), money.Of(it.Spec.Cost, cur).String(), low, ""})
 			}
 		}
 		if len(g.Items) > 0 {
@@ -122,11 +122,17 @@ func shelfGroups(items []studio.ShelfItem, fr page.Frame, cur string) []shelfGro
 	return out
 }
 
+// counted is what was counted of a stock.
+type counted struct {
+	n      int
+	reason string
+}
+
 // countForm sets a stock to what was counted.
-func countForm(action string) *page.Form {
-	fm := page.NewForm("count", action)
-	fm.Ask("counted", "Counted now").WithMode("numeric").Must()
-	fm.Ask("reason", "Reason").Must().WithHint("year’s end, a damp corner")
+func countForm(action string, in *counted) *form.Form {
+	fm := form.New("count", action)
+	fm.Whole("counted", "Counted now", &in.n).OrEmpty().Must()
+	fm.Text("reason", "Reason", &in.reason).Must().WithHint("year’s end, a damp corner")
 	return fm
 }
 
@@ -135,9 +141,9 @@ type StockPage struct {
 	page.Frame
 	Name  string
 	Facts []fact
-	Count *page.Form
-	Stock *page.Form // restock; of a shelf item
-	Edit  *page.Form // of a shelf item
+	Count *form.Form
+	Stock *form.Form // restock; of a shelf item
+	Edit  *form.Form // of a shelf item
 	Moves []supply.Move
 	Deeds []page.Link
 }
@@ -170,7 +176,7 @@ func (f *Drawer) showDrawerOf(w http.ResponseWriter, r *http.Request, d studio.D
 	p := &StockPage{Frame: fr, Name: d.Name(fr.Units)}
 	p.Tell(fail)
 	p.Facts = []fact{{"In the drawer", page.Many(d.OnHand, "sheet")}, {"Claimed by orders", strconv.Itoa(d.Claimed)}, {"Signed, of numbers nobody has", strconv.Itoa(d.Loose)}, {"Orders that wait for money or a sheet", strconv.Itoa(d.Waiting)}, {"On the way from a lab", strconv.Itoa(d.Outstanding)}}
-	p.Count = p.Put(countForm(fmt.Sprintf("/drawer/%d/count", d.ID)), fail)
+	p.Count = p.Put(countForm(fmt.Sprintf("/drawer/%d/count", d.ID), new(counted)), fail)
 	p.Deeds = []page.Link{page.LinkTo(fmt.Sprintf("/runs/new?edition=%d", d.ID), "Order sheets"), page.LinkTo(fmt.Sprintf("/editions/%d", d.ID), "The edition")}
 	if p.Moves, err = stockroom.Moves(r.Context(), f.Studio, supply.Sheets, d.ID); err != nil {
 		return err
@@ -191,12 +197,10 @@ func (f *Drawer) count(w http.ResponseWriter, r *http.Request, named, at string,
 	if err != nil {
 		return err
 	}
-	fm := countForm("")
-	fm.Read(r.PostForm)
-	rd := fm.Reader()
-	n, reason := rd.Whole("counted"), rd.Text("reason")
-	if err = rd.Err(); err == nil {
-		err = use(r.Context(), f.Studio, id, n, reason)
+	var in counted
+	fm := countForm("", &in)
+	if err = fm.Take(r.PostForm); err == nil {
+		err = use(r.Context(), f.Studio, id, in.n, in.reason)
 	}
 	if err != nil {
 		if page.Ours(err) {
@@ -209,64 +213,59 @@ func (f *Drawer) count(w http.ResponseWriter, r *http.Request, named, at string,
 
 // The runs of the labs.
 
-func (f *Drawer) runForm(r *http.Request) (*page.Form, studio.Settings, error) {
+func (f *Drawer) runForm(r *http.Request, in *supply.Run) (*form.Form, error) {
 	set := page.Settings(r)
 	works, err := register.Works(r.Context(), f.Studio)
 	if err != nil {
-		return nil, set, err
+		return nil, err
 	}
-	today, err := house.Today(r.Context(), f.Studio)
-	if err != nil {
-		return nil, set, err
-	}
-	fm := page.NewForm("run", "/runs")
-	choices := []page.Choice{page.Pick("", "choose")}
+	fm := form.New("run", "/runs")
+	choices := []form.Choice{form.Pick("", "choose")}
 	for _, wv := range works {
 		for _, e := range wv.Editions {
-			choices = append(choices, page.Pick(strconv.FormatInt(e.ID, 10), e.Name(set.Units)))
+			choices = append(choices, form.PickID(e.ID, e.Name(set.Units)))
 		}
 	}
-	fm.Ask("edition", "Edition").Of(choices...).Must().Half()
-	lab := fm.Ask("lab", "Lab").Must().Half()
-	if len(set.Labs) > 0 {
-		lab.Is(set.Labs[0])
-	}
-	fm.Ask("quantity", "Sheets").WithMode("numeric").Must()
-	fm.Ask("unit_cost", "Cost of one sheet").WithMode("decimal")
-	fm.Ask("ordered", "Ordered on").Day(today).Must()
-	fm.Ask("expected", "Expected on").As("date").WithHint("empty: not said")
-	fm.Ask("note", "Note").As("area").Wide()
-	return fm, set, nil
+	fm.ID("edition", "Edition", &in.Edition, choices...).Must().Half()
+	fm.Text("lab", "Lab", &in.Lab).Must().Half()
+	fm.Whole("quantity", "Sheets", &in.Quantity).OrEmpty().Must()
+	fm.Amount("unit_cost", "Cost of one sheet", &in.UnitCost, set.Currency).OrEmpty()
+	fm.Day("ordered", "Ordered on", &in.Ordered).Must()
+	fm.Day("expected", "Expected on", &in.Expected).WithHint("empty: not said")
+	fm.Area("note", "Note", &in.Note).Wide()
+	return fm, nil
 }
 
 func (f *Drawer) NewRun(w http.ResponseWriter, r *http.Request) error {
-	fm, _, err := f.runForm(r)
+	today, err := house.Today(r.Context(), f.Studio)
 	if err != nil {
 		return err
 	}
-	q := r.URL.Query()
-	fm.Find("edition").Is(q.Get("edition"))
-	fm.Find("quantity").Is(q.Get("quantity"))
+	q, run := r.URL.Query(), supply.Run{Ordered: today}
+	if labs := page.Settings(r).Labs; len(labs) > 0 {
+		run.Lab = labs[0]
+	}
 	if id, err := strconv.ParseInt(q.Get("edition"), 10, 64); err == nil {
 		if v, err := register.Edition(r.Context(), f.Studio, id); err == nil {
-			catalogue.Priced(fm.Find("unit_cost"), v.PrintCost)
+			run.UnitCost = v.PrintCost
 		}
 	}
+	fm, err := f.runForm(r, &run)
+	if err != nil {
+		return err
+	}
+	fm.Find("edition").Is(q.Get("edition"))
+	fm.Find("quantity").Is(q.Get("quantity"))
 	return f.ShowForm(w, r, "drawer", "Order sheets from a lab", "", "Order the run", page.LinkTo("/drawer", "Drawer & shelf"), fm, nil)
 }
 
 func (f *Drawer) OrderRun(w http.ResponseWriter, r *http.Request) error {
-	fm, set, err := f.runForm(r)
+	var run supply.Run
+	fm, err := f.runForm(r, &run)
 	if err != nil {
 		return err
 	}
-	fm.Read(r.PostForm)
-	rd := fm.Reader()
-	run := supply.Run{
-		Edition: rd.ID("edition"), Lab: rd.Text("lab"), Quantity: rd.Whole("quantity"), UnitCost: rd.Amount("unit_cost", set.Currency),
-		Ordered: rd.Day("ordered"), Expected: rd.Day("expected"), Note: rd.Text("note"),
-	}
-	if err = rd.Err(); err == nil {
+	if err = fm.Take(r.PostForm); err == nil {
 		run, err = stockroom.OrderRun(r.Context(), f.Studio, run)
 	}
 	if err != nil {
@@ -285,8 +284,8 @@ type RunPage struct {
 	Name    string
 	Come    string
 	Left    int
-	Receive *page.Form
-	Close   *page.Form
+	Receive *form.Form
+	Close   *form.Form
 }
 
 func (f *Drawer) runOf(r *http.Request) (stockroom.RunView, error) {
@@ -306,12 +305,12 @@ func (f *Drawer) runOf(r *http.Request) (stockroom.RunView, error) {
 	return stockroom.RunView{}, page.Missing("run", id)
 }
 
-func receiveForm(rv stockroom.RunView, today calendar.Day) *page.Form {
-	fm := page.NewForm("receive", fmt.Sprintf("/runs/%d/receive", rv.ID))
-	fm.Ask("good", "Good sheets").Whole(rv.Outstanding()).Must()
-	fm.Ask("rejected", "Rejected").Whole(0)
-	fm.Ask("day", "Day").Day(today)
-	fm.Ask("note", "Note").Wide()
+func receiveForm(in *supply.Receipt) *form.Form {
+	fm := form.New("receive", fmt.Sprintf("/runs/%d/receive", in.Run))
+	fm.Whole("good", "Good sheets", &in.Good).Must()
+	fm.Whole("rejected", "Rejected", &in.Rejected)
+	fm.Day("day", "Day", &in.Day)
+	fm.Text("note", "Note", &in.Note).Wide()
 	return fm
 }
 
@@ -327,8 +326,8 @@ func (f *Drawer) Run(w http.ResponseWriter, r *http.Request, fail *page.Failure)
 	p := &RunPage{Frame: fr, Run: rv, Name: rv.Ed.Name(fr.Units), Come: comeText(rv), Left: rv.Outstanding()}
 	p.Tell(fail)
 	if !rv.Closed && p.Left > 0 {
-		p.Receive = p.Put(receiveForm(rv, fr.Today), fail)
-		p.Close = page.NewForm("close", fmt.Sprintf("/runs/%d/close", rv.ID))
+		p.Receive = p.Put(receiveForm(&supply.Receipt{Run: rv.ID, Good: rv.Outstanding(), Day: fr.Today}), fail)
+		p.Close = form.New("close", fmt.Sprintf("/runs/%d/close", rv.ID))
 	}
 	return f.Show(w, r, page.StatusOf(fail), "run", p)
 }
@@ -338,11 +337,9 @@ func (f *Drawer) Receive(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	fm := receiveForm(rv, calendar.Day{})
-	fm.Read(r.PostForm)
-	rd := fm.Reader()
-	in := supply.Receipt{Run: rv.ID, Good: rd.Whole("good"), Rejected: rd.Whole("rejected"), Day: rd.Day("day"), Note: rd.Text("note")}
-	if err = rd.Err(); err == nil {
+	in := supply.Receipt{Run: rv.ID}
+	fm := receiveForm(&in)
+	if err = fm.Take(r.PostForm); err == nil {
 		err = stockroom.Receive(r.Context(), f.Studio, in)
 	}
 	if err != nil {

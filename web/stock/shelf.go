@@ -1,112 +1,89 @@
 package stock
 
 import (
+	"cmp"
 	"fmt"
 	"net/http"
 	"strconv"
 	"strings"
 	"unicode"
 
+	"solander/fault"
 	"solander/measure"
 	"solander/money"
 	"solander/packing"
 	"solander/stockroom"
 	"solander/studio"
 	"solander/supply"
+	"solander/web/form"
 	"solander/web/page"
 	"solander/web/today"
 )
 
-// itemForm asks for one kind of packaging. Field names are those of its faults.
-func itemForm(it studio.ShelfItem, u measure.System, cur string) *page.Form {
+// itemForm asks for one kind of packaging; the rest of it stays. Field names are those of its faults.
+func itemForm(it *studio.ShelfItem, u measure.System, cur string) *form.Form {
 	to := "/shelf"
 	if it.ID != 0 {
 		to = fmt.Sprintf("/shelf/%d", it.ID)
 	}
-	s := it.Spec
-	fm := page.NewForm("item", to)
-	var kinds []page.Choice
+	s := &it.Spec
+	fm := form.New("item", to)
+	var kinds []form.Choice
 	for _, k := range packing.Kinds() {
-		kinds = append(kinds, page.Pick(string(k), string(k)))
+		kinds = append(kinds, form.Pick(string(k), string(k)))
 	}
-	fm.Ask("spec.kind", "Kind").Of(kinds...).Is(string(s.Kind)).Must()
-	fm.Ask("spec.name", "Name").Is(s.Name).Must()
-	fm.Ask("spec.id", "Key").Is(s.ID).WithHint("in wraps and plans; empty: made from the name")
-	length := func(name, label, hint string, l measure.Length) {
-		fd := fm.Ask("spec."+name, label).WithHint(hint)
-		if l != 0 {
-			fd.Is(l.In(u))
-		}
-	}
-	length("width", "Inner width", "not of a tube", s.Width)
-	length("height", "Inner height", "not of a tube", s.Height)
-	length("length", "Inner length", "of a tube or a carton", s.Length)
-	length("diameter", "Inner diameter", "of a tube", s.Diameter)
-	length("wall", "Thickness of one wall", "film, face or board", s.Wall)
-	length("thickest", "Thickest contents", "sleeve or envelope; empty: any", s.Thickest)
-	mass := fm.Ask("spec.mass", "Weight of one").WithHint("such as 2.4 oz or 68 g").Must()
-	if s.Mass != 0 {
-		mass.Is(s.Mass.In(u))
-	}
-	fm.Ask("spec.cost", "Cost of one").Money(page.Minor(s.Cost, cur)).Must()
-	fm.Ask("spec.note", "Note").Is(s.Note)
-	check := func(name, label string, v bool) { fm.Ask("spec."+name, label).As("check").Half().Is(page.Ticked(v)) }
-	check("stiff", "Stiff: makes the parcel stiff", s.Stiff)
-	check("soft", "Soft: thick contents take of its width", s.Soft)
-	check("cornered", "A tube with corners, not round", s.Cornered)
-	var cut packing.Cut
-	if s.Cut != nil {
-		cut = *s.Cut
-	}
-	length("cut.shortest", "May be cut down to", "tube or carton; empty: never cut", cut.Shortest)
-	fm.Find("spec.cut.shortest").Class = "start"
-	length("cut.step", "in steps of", "how exactly it can be cut", cut.Step)
-	var base packing.CutBase
-	if s.CutBase != nil {
-		base = *s.CutBase
-	}
-	length("cut_base.shortest_length", "Inner length may be cut to", "carton; empty: never cut", base.ShortestLength)
-	fm.Find("spec.cut_base.shortest_length").Class = "start"
-	length("cut_base.shortest_width", "Inner width may be cut to", "carton; empty: never cut", base.ShortestWidth)
-	length("cut_base.step", "both in steps of", "how exactly they can be cut", base.Step)
-	fm.Ask("spec.issued_for", "Issued for the class").Is(s.IssuedFor).WithHint("free cartons of a carrier: the only class they may go by")
-	fm.Ask("reorder_at", "Restock when so many are left").Whole(it.ReorderAt)
-	fm.Ask("pack", "Pieces in a supplier's pack").Whole(max(1, it.Pack))
+	form.Select(fm, "spec.kind", "Kind", &s.Kind, kinds...).Must()
+	fm.Text("spec.name", "Name", &s.Name).Must()
+	fm.Text("spec.id", "Key", &s.ID).WithHint("in wraps and plans; empty: made from the name")
+	fm.Then(func(*fault.List) { s.ID = cmp.Or(s.ID, keyOfName(s.Name)) })
+	fm.Length("spec.width", "Inner width", &s.Width, u).WithHint("not of a tube")
+	fm.Length("spec.height", "Inner height", &s.Height, u).WithHint("not of a tube")
+	fm.Length("spec.length", "Inner length", &s.Length, u).WithHint("of a tube or a carton")
+	fm.Length("spec.diameter", "Inner diameter", &s.Diameter, u).WithHint("of a tube")
+	fm.Length("spec.wall", "Thickness of one wall", &s.Wall, u).WithHint("film, face or board")
+	fm.Length("spec.thickest", "Thickest contents", &s.Thickest, u).WithHint("sleeve or envelope; empty: any")
+	fm.Mass("spec.mass", "Weight of one", &s.Mass, u).WithHint("such as 2.4 oz or 68 g").Must()
+	fm.Minor("spec.cost", "Cost of one", &s.Cost, cur).Must()
+	fm.Text("spec.note", "Note", &s.Note)
+	fm.Tick("spec.stiff", "Stiff: makes the parcel stiff", &s.Stiff).Half()
+	fm.Tick("spec.soft", "Soft: thick contents take of its width", &s.Soft).Half()
+	fm.Tick("spec.cornered", "A tube with corners, not round", &s.Cornered).Half()
+	askCuts(fm, s, u)
+	fm.Text("spec.issued_for", "Issued for the class", &s.IssuedFor).WithHint("free cartons of a carrier: the only class they may go by")
+	fm.Whole("reorder_at", "Restock when so many are left", &it.ReorderAt)
+	it.Pack = max(1, it.Pack)
+	fm.Whole("pack", "Pieces in a supplier's pack", &it.Pack)
 	if it.ID == 0 {
-		fm.Ask("stock", "On hand now").Whole(0)
+		fm.Whole("stock", "On hand now", &it.Stock)
 	} else {
-		fm.Ask("retired", "No longer used").As("check").Wide().Is(page.Ticked(it.Retired))
+		fm.Tick("retired", "No longer used", &it.Retired).Wide()
 	}
 	return fm.Sealed()
 }
 
-// readItem turns the form into an item; what the form does not ask for stays as it was.
-func readItem(rd *page.Reader, it studio.ShelfItem, u measure.System, cur string) studio.ShelfItem {
-	s := &it.Spec
-	s.Kind, s.Name, s.ID, s.Note = packing.Kind(rd.Text("spec.kind")), rd.Text("spec.name"), rd.Text("spec.id"), rd.Text("spec.note")
-	if s.ID == "" {
-		s.ID = keyOfName(s.Name)
+// askCuts asks how far packaging may be cut; what says nothing is never cut.
+func askCuts(fm *form.Form, s *packing.Item, u measure.System) {
+	var cut packing.Cut
+	if s.Cut != nil {
+		cut = *s.Cut
 	}
-	s.Width, s.Height, s.Length = rd.Length("spec.width", u), rd.Length("spec.height", u), rd.Length("spec.length", u)
-	s.Diameter, s.Wall, s.Thickest = rd.Length("spec.diameter", u), rd.Length("spec.wall", u), rd.Length("spec.thickest", u)
-	s.Mass, s.Cost = rd.Mass("spec.mass", u), rd.Amount("spec.cost", cur).Minor
-	s.Stiff, s.Soft, s.Cornered, s.IssuedFor = rd.Ticked("spec.stiff"), rd.Ticked("spec.soft"), rd.Ticked("spec.cornered"), rd.Text("spec.issued_for")
-	s.Cut = nil
-	if shortest, step := rd.Length("spec.cut.shortest", u), rd.Length("spec.cut.step", u); shortest != 0 || step != 0 {
-		s.Cut = &packing.Cut{Shortest: shortest, Step: step}
+	fm.Length("spec.cut.shortest", "May be cut down to", &cut.Shortest, u).WithHint("tube or carton; empty: never cut").Class = "start"
+	fm.Length("spec.cut.step", "in steps of", &cut.Step, u).WithHint("how exactly it can be cut")
+	var base packing.CutBase
+	if s.CutBase != nil {
+		base = *s.CutBase
 	}
-	s.CutBase = nil
-	base := packing.CutBase{ShortestLength: rd.Length("spec.cut_base.shortest_length", u), ShortestWidth: rd.Length("spec.cut_base.shortest_width", u), Step: rd.Length("spec.cut_base.step", u)}
-	if base != (packing.CutBase{}) {
-		s.CutBase = &base
-	}
-	it.ReorderAt, it.Pack = rd.Whole("reorder_at"), rd.Whole("pack")
-	if it.ID == 0 {
-		it.Stock = rd.Whole("stock")
-	} else {
-		it.Retired = rd.Ticked("retired")
-	}
-	return it
+	fm.Length("spec.cut_base.shortest_length", "Inner length may be cut to", &base.ShortestLength, u).WithHint("carton; empty: never cut").Class = "start"
+	fm.Length("spec.cut_base.shortest_width", "Inner width may be cut to", &base.ShortestWidth, u).WithHint("carton; empty: never cut")
+	fm.Length("spec.cut_base.step", "both in steps of", &base.Step, u).WithHint("how exactly they can be cut")
+	fm.Then(func(*fault.List) {
+		if s.Cut = nil; cut != (packing.Cut{}) {
+			s.Cut = &cut
+		}
+		if s.CutBase = nil; base != (packing.CutBase{}) {
+			s.CutBase = &base
+		}
+	})
 }
 
 // keyOfName makes a key of a name: "stiff envelope 11 × 14 in" is stiff-envelope-11-14-in.
@@ -118,7 +95,7 @@ const itemWords = "Give inner sizes, such as 12 1/2 in or 318 mm; a number alone
 
 func (f *Drawer) NewItem(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	set := page.Settings(r)
-	return f.ShowForm(w, r, "drawer", "New packaging", itemWords, "Put it on the shelf", page.LinkTo("/drawer#shelf", "Drawer & shelf"), itemForm(studio.ShelfItem{}, set.Units, set.Currency), fail)
+	return f.ShowForm(w, r, "drawer", "New packaging", itemWords, "Put it on the shelf", page.LinkTo("/drawer#shelf", "Drawer & shelf"), itemForm(new(studio.ShelfItem), set.Units, set.Currency), fail)
 }
 
 func (f *Drawer) itemOf(r *http.Request) (studio.ShelfItem, error) {
@@ -150,12 +127,12 @@ func (f *Drawer) Item(w http.ResponseWriter, r *http.Request, fail *page.Failure
 	}
 	p := &StockPage{Frame: fr, Name: it.Spec.Name}
 	p.Tell(fail)
-	p.Facts = []fact{{"Kind", string(it.Spec.Kind)}, {"Inside", page.ItemSize(it.Spec, fr.Units)}, {"On hand", page.Many(it.Stock, "piece")}, {"Cost of one", page.Minor(it.Spec.Cost, set.Currency).String()}, {"Weight of one", it.Spec.Mass.About(fr.Units)}, {"Key", it.Spec.ID}}
-	p.Count = p.Put(countForm(fmt.Sprintf("/shelf/%d/count", it.ID)), fail)
-	p.Stock = today.RestockForm(it.ID, max(1, it.Pack))
+	p.Facts = []fact{{"Kind", string(it.Spec.Kind)}, {"Inside", page.ItemSize(it.Spec, fr.Units)}, {"On hand", page.Many(it.Stock, "piece")}, {"Cost of one", money.Of(it.Spec.Cost, set.Currency).String()}, {"Weight of one", it.Spec.Mass.About(fr.Units)}, {"Key", it.Spec.ID}}
+	p.Count = p.Put(countForm(fmt.Sprintf("/shelf/%d/count", it.ID), new(counted)), fail)
+	p.Stock = today.RestockForm(&today.Restocked{Item: it.ID, Pieces: max(1, it.Pack)}, set.Currency)
 	p.Stock.Back("item")
 	p.Put(p.Stock, fail)
-	p.Edit = p.Put(itemForm(it, fr.Units, set.Currency), fail)
+	p.Edit = p.Put(itemForm(&it, fr.Units, set.Currency), fail)
 	if p.Moves, err = stockroom.Moves(r.Context(), f.Studio, supply.Packaging, it.ID); err != nil {
 		return err
 	}
@@ -170,11 +147,8 @@ func (f *Drawer) SaveItem(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 	}
-	build := func(it studio.ShelfItem) *page.Form { return itemForm(it, set.Units, set.Currency) }
-	read := func(rd *page.Reader, it studio.ShelfItem) studio.ShelfItem {
-		return readItem(rd, it, set.Units, set.Currency)
-	}
-	it, err := stockroom.ChangeShelfItem(r.Context(), f.Studio, id, page.Changing(r, build, read))
+	build := func(it *studio.ShelfItem) *form.Form { return itemForm(it, set.Units, set.Currency) }
+	it, err := stockroom.ChangeShelfItem(r.Context(), f.Studio, id, form.Changing(r, build))
 	switch {
 	case err == nil:
 		return f.DoneSaying(w, r, fmt.Sprintf("/shelf/%d", it.ID), "item")
@@ -195,18 +169,10 @@ func (f *Drawer) Restock(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	set := page.Settings(r)
-	fm := today.RestockForm(id, 0)
-	fm.Read(r.PostForm)
-	rd := fm.Reader()
-	pieces := rd.Whole("pieces")
-	var cost *money.Amount
-	if rd.Text("unit_cost") != "" {
-		c := rd.Amount("unit_cost", set.Currency)
-		cost = &c
-	}
-	if err = rd.Err(); err == nil {
-		err = stockroom.Restock(r.Context(), f.Studio, id, pieces, cost)
+	in := today.Restocked{Item: id}
+	fm := today.RestockForm(&in, page.Settings(r).Currency)
+	if err = fm.Take(r.PostForm); err == nil {
+		err = stockroom.Restock(r.Context(), f.Studio, id, in.Pieces, in.Cost)
 	}
 	atBench := r.PostForm.Get("back") == "bench"
 	switch {

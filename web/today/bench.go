@@ -15,11 +15,13 @@ import (
 	"solander/book"
 	"solander/calendar"
 	"solander/dispatch"
+	"solander/fault"
 	"solander/money"
 	"solander/movein"
 	"solander/order"
 	"solander/register"
 	"solander/studio"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -70,7 +72,7 @@ type taskView struct {
 	Pick      string // name of the check box; "" = none
 	PickValue int64
 	Picked    bool
-	Form      *page.Form
+	Form      *form.Form
 	Button    string
 	Links     []page.Link
 }
@@ -181,7 +183,7 @@ func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 	}
 	switch g {
 	case bench.ChaseMoney:
-		v.Form, v.Button = moneyForm(t.Order, t.Owed), moneyWord(t.Owed)
+		v.Form, v.Button = moneyForm(Owed(t.Order, t.Owed, calendar.Day{})), moneyWord(t.Owed)
 	case bench.AskAddress:
 		v.Links = []page.Link{page.LinkTo("/orders/"+t.Mark+"#h-to", "Write the address")}
 	case bench.OrderSheets:
@@ -198,10 +200,10 @@ func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 	case bench.PackOrders:
 		v.Links = []page.Link{page.LinkTo("/orders/"+t.Mark+"#plan", "Plan"), page.LinkTo(fmt.Sprintf("/papers/wrap/%d.pdf", t.Order), "Wrap sheet")}
 		if t.Blocked == "" {
-			v.Form, v.Button = PackForm(t.Order, nil), "Packed"
+			v.Form, v.Button = PackForm(&dispatch.PackIn{Order: t.Order}), "Packed"
 		}
 	case bench.LabelParcel:
-		v.Form, v.Button, v.Below = LabelForm(t.Parcel, t.Service, money.Amount{}), "Labelled", true
+		v.Form, v.Button, v.Below = LabelForm(&dispatch.LabelIn{Parcel: t.Parcel}, t.Service, money.Amount{}), "Labelled", true
 		v.Links = []page.Link{page.LinkTo(fmt.Sprintf("/papers/label/%d.pdf", t.Parcel), "Address label")}
 	case bench.HandOver:
 		if t.Parcel != 0 && t.Blocked == "" {
@@ -212,7 +214,7 @@ func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 		}
 	case bench.Restock:
 		v.Link = fmt.Sprintf("/shelf/%d", t.Item)
-		v.Form, v.Button = RestockForm(t.Item, t.Quantity), "Restocked"
+		v.Form, v.Button = RestockForm(&Restocked{Item: t.Item, Pieces: t.Quantity}, ""), "Restocked"
 	}
 	if v.Form != nil {
 		v.Form.Back("bench")
@@ -230,45 +232,64 @@ func moneyWord(owed money.Amount) string {
 	return "Mark paid"
 }
 
-// moneyForm notes a payment, or a refund when the studio owes one.
-func moneyForm(id int64, owed money.Amount) *page.Form {
-	fm := page.NewForm("pay-"+strconv.FormatInt(id, 10), fmt.Sprintf("/orders/%d/pay", id))
-	kind := order.Balance
+// Owed is the payment that settles an order: a refund when the studio owes one.
+func Owed(id int64, owed money.Amount, day calendar.Day) *book.PaymentIn {
 	if owed.Sign() < 0 {
-		kind, owed = order.Refund, owed.Neg()
+		return &book.PaymentIn{Order: id, Kind: order.Refund, Amount: owed.Neg(), Day: day}
 	}
-	fm.Ask("kind", "").As("hidden").Is(string(kind))
-	fm.Ask("amount", "Amount").Money(owed).Must()
+	return &book.PaymentIn{Order: id, Kind: order.Balance, Amount: owed, Day: day}
+}
+
+// moneyForm notes a payment of today.
+func moneyForm(in *book.PaymentIn) *form.Form {
+	fm := form.New("pay-"+strconv.FormatInt(in.Order, 10), fmt.Sprintf("/orders/%d/pay", in.Order))
+	form.Select(fm, "kind", "", &in.Kind).As("hidden")
+	fm.Amount("amount", "Amount", &in.Amount, in.Amount.Currency).Must()
 	return fm
 }
 
-func PackForm(id int64, total *int64) *page.Form {
-	fm := page.NewForm("pack-"+strconv.FormatInt(id, 10), fmt.Sprintf("/orders/%d/pack", id))
-	v := ""
-	if total != nil {
-		v = strconv.FormatInt(*total, 10)
+func PackForm(in *dispatch.PackIn) *form.Form {
+	fm := form.New("pack-"+strconv.FormatInt(in.Order, 10), fmt.Sprintf("/orders/%d/pack", in.Order))
+	var total int64
+	if in.Total != nil {
+		total = *in.Total
 	}
-	fm.Ask("total", "").As("hidden").Is(v)
+	fd := fm.ID("total", "", &total).As("hidden")
+	if in.Total != nil {
+		fd.Is(strconv.FormatInt(total, 10))
+	}
+	fm.Then(func(*fault.List) {
+		if in.Total = nil; fd.Value != "" {
+			in.Total = &total
+		}
+	})
 	return fm
 }
 
 // LabelForm notes the service used, the postage paid and the tracking number. The service stays empty when
 // it is the planned one, which the form names.
-func LabelForm(parcel int64, planned string, estimated money.Amount) *page.Form {
-	fm := page.NewForm("label-"+strconv.FormatInt(parcel, 10), fmt.Sprintf("/parcels/%d/label", parcel))
-	fm.Ask("service", "Another service").WithHint("empty: " + planned).Class = "service"
-	paid := fm.Ask("paid", "Postage paid").WithMode("decimal").Must()
+func LabelForm(in *dispatch.LabelIn, planned string, estimated money.Amount) *form.Form {
+	fm := form.New("label-"+strconv.FormatInt(in.Parcel, 10), fmt.Sprintf("/parcels/%d/label", in.Parcel))
+	fm.Text("service", "Another service", &in.Service).WithHint("empty: " + planned).Class = "service"
+	paid := fm.Amount("paid", "Postage paid", &in.Paid, in.Paid.Currency).OrEmpty().Must()
 	if !estimated.IsZero() {
 		paid.WithHint("by the card " + estimated.String())
 	}
-	fm.Ask("tracking", "Tracking number").Class = "tracking"
+	fm.Text("tracking", "Tracking number", &in.Tracking).Class = "tracking"
 	return fm
 }
 
-func RestockForm(item int64, pieces int) *page.Form {
-	fm := page.NewForm("restock-"+strconv.FormatInt(item, 10), fmt.Sprintf("/shelf/%d/restock", item))
-	fm.Ask("pieces", "Pieces").Whole(pieces).Must()
-	fm.Ask("unit_cost", "Cost of one").WithMode("decimal").WithHint("empty: as before")
+// Restocked is packaging that came.
+type Restocked struct {
+	Item   int64
+	Pieces int
+	Cost   *money.Amount // of one; nil: as before
+}
+
+func RestockForm(in *Restocked, currency string) *form.Form {
+	fm := form.New("restock-"+strconv.FormatInt(in.Item, 10), fmt.Sprintf("/shelf/%d/restock", in.Item))
+	fm.Whole("pieces", "Pieces", &in.Pieces).Must()
+	fm.AmountIf("unit_cost", "Cost of one", &in.Cost, currency).WithHint("empty: as before")
 	return fm
 }
 
@@ -277,12 +298,9 @@ func (f *Bench) Pay(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	set := page.Settings(r)
-	fm := PayForm(id, money.Of(0, set.Currency), calendar.Day{})
-	fm.Read(r.PostForm)
-	rd := fm.Reader()
-	in := book.PaymentIn{Order: id, Kind: order.PaymentKind(rd.Text("kind")), Amount: rd.Amount("amount", set.Currency), Day: rd.Day("day"), Note: rd.Text("note")}
-	if err = rd.Err(); err == nil {
+	in := book.PaymentIn{Order: id, Amount: money.Of(0, page.Settings(r).Currency)}
+	fm := PayForm(&in)
+	if err = fm.Take(r.PostForm); err == nil {
 		err = book.Pay(r.Context(), f.Studio, in)
 	}
 	if err != nil {
@@ -309,13 +327,8 @@ func (f *Bench) Pack(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	in := dispatch.PackIn{Order: id}
-	fm := PackForm(id, nil)
-	if t := r.PostForm.Get("total"); t != "" {
-		fm.Read(r.PostForm)
-		rd := fm.Reader()
-		total := rd.ID("total")
-		in.Total, err = &total, rd.Err()
-	}
+	fm := PackForm(&in)
+	err = fm.Take(r.PostForm)
 	if err == nil {
 		_, err = dispatch.Pack(r.Context(), f.Studio, in)
 	}
@@ -330,12 +343,9 @@ func (f *Bench) Label(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	set := page.Settings(r)
-	fm := LabelForm(id, "", money.Amount{})
-	fm.Read(r.PostForm)
-	rd := fm.Reader()
-	in := dispatch.LabelIn{Parcel: id, Service: rd.Text("service"), Paid: rd.Amount("paid", set.Currency), Tracking: strings.TrimSpace(rd.Text("tracking"))}
-	if err = rd.Err(); err == nil {
+	in := dispatch.LabelIn{Parcel: id, Paid: money.Of(0, page.Settings(r).Currency)}
+	fm := LabelForm(&in, "", money.Amount{})
+	if err = fm.Take(r.PostForm); err == nil {
 		err = dispatch.Label(r.Context(), f.Studio, in)
 	}
 	orderID, _ := strconv.ParseInt(r.PostForm.Get("order"), 10, 64)
@@ -371,18 +381,11 @@ func ownPath(path string) string {
 
 // The forms of an order.
 
-func PayForm(id int64, owed money.Amount, today calendar.Day) *page.Form {
-	fm := page.NewForm("pay-"+strconv.FormatInt(id, 10), fmt.Sprintf("/orders/%d/pay", id))
-	kind := order.Balance
-	if owed.Sign() < 0 {
-		kind, owed = order.Refund, owed.Neg()
-	}
-	fm.Ask("kind", "What").Of(page.Pick(string(order.Deposit), "deposit"), page.Pick(string(order.Balance), "payment"), page.Pick(string(order.Refund), "refund to the buyer")).Is(string(kind))
-	amount := fm.Ask("amount", "Amount").WithMode("decimal").Must()
-	if !owed.IsZero() {
-		amount.Money(owed)
-	}
-	fm.Ask("day", "Day").Day(today)
-	fm.Ask("note", "Note").Wide()
+func PayForm(in *book.PaymentIn) *form.Form {
+	fm := form.New("pay-"+strconv.FormatInt(in.Order, 10), fmt.Sprintf("/orders/%d/pay", in.Order))
+	form.Select(fm, "kind", "What", &in.Kind, form.Pick(string(order.Deposit), "deposit"), form.Pick(string(order.Balance), "payment"), form.Pick(string(order.Refund), "refund to the buyer"))
+	fm.Amount("amount", "Amount", &in.Amount, in.Amount.Currency).OrEmpty().Must()
+	fm.Day("day", "Day", &in.Day)
+	fm.Text("note", "Note", &in.Note).Wide()
 	return fm
 }

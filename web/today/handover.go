@@ -9,9 +9,11 @@ import (
 	"solander/bench"
 	"solander/calendar"
 	"solander/dispatch"
+	"solander/fault"
 	"solander/money"
 	"solander/planning"
 	"solander/studio"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -19,7 +21,7 @@ import (
 type HandOverPage struct {
 	page.Frame
 	Ready []readyParcel
-	Form  *page.Form
+	Form  *form.Form
 	Past  []studio.HandOver
 	Older bool // there are more than are shown
 
@@ -35,10 +37,10 @@ type readyParcel struct {
 	Picked bool
 }
 
-func handOverForm(today calendar.Day) *page.Form {
-	fm := page.NewForm("handover", "/hand-over")
-	fm.Ask("day", "Day").Day(today)
-	fm.Ask("note", "Note").WithHint("where, or to whom")
+func handOverForm(in *dispatch.HandOverIn) *form.Form {
+	fm := form.New("handover", "/hand-over")
+	fm.Day("day", "Day", &in.Day)
+	fm.Text("note", "Note", &in.Note).WithHint("where, or to whom")
 	return fm
 }
 
@@ -61,7 +63,7 @@ func (f *Bench) HandOvers(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	}
 	slices.Sort(p.Cautions)
 	p.Cautions = slices.Compact(p.Cautions)
-	p.Form = p.Put(handOverForm(fr.Today), fail)
+	p.Form = p.Put(handOverForm(&dispatch.HandOverIn{Day: fr.Today}), fail)
 	if p.Past, err = dispatch.HandOvers(r.Context(), f.Studio); err != nil {
 		return err
 	}
@@ -74,16 +76,17 @@ func (f *Bench) HandOvers(w http.ResponseWriter, r *http.Request, fail *page.Fai
 // HandOver gives the ticked parcels to the carrier. An untouched tick list must never mean "all": a form
 // without any tick is refused here.
 func (f *Bench) HandOver(w http.ResponseWriter, r *http.Request) error {
-	fm := handOverForm(calendar.Day{})
-	fm.Read(r.PostForm)
-	rd := fm.Reader()
-	in := dispatch.HandOverIn{Day: rd.Day("day"), Note: rd.Text("note")}
-	parcels, err := page.IDs(r, "parcels")
-	rd.Add(err)
-	rd.Check(err != nil || len(parcels) > 0, "parcels", "no parcel is ticked", "tick what goes out")
-	in.Parcels = parcels
+	var in dispatch.HandOverIn
+	fm := handOverForm(&in)
+	fm.Then(func(l *fault.List) {
+		var err error
+		in.Parcels, err = page.IDs(r, "parcels")
+		l.Add(err)
+		l.Check(err != nil || len(in.Parcels) > 0, "parcels", "no parcel is ticked", "tick what goes out")
+	})
 	var done studio.HandOver
-	if err = rd.Err(); err == nil {
+	err := fm.Take(r.PostForm)
+	if err == nil {
 		done, err = dispatch.HandOver(r.Context(), f.Studio, in)
 	}
 	atBench := r.PostForm.Get("back") == "bench"

@@ -1,4 +1,4 @@
-package page
+package form
 
 import (
 	"crypto/sha256"
@@ -30,6 +30,17 @@ type MovedOn struct {
 }
 
 func (m *MovedOn) Unwrap() error { return m.error }
+
+// Failed takes over what was typed into a form that could not be done, and says what is wrong with it. She was told when
+// something else stands now: sent again, it stands.
+func (f *Form) Failed(typed url.Values, err error) []Line {
+	f.Read(typed)
+	var m *MovedOn
+	if errors.As(err, &m) {
+		f.Find("stood").Value = m.stands
+	}
+	return f.Blame(err)
+}
 
 // mostTold is how many characters of what stands in a field are told beside it.
 const mostTold = 80
@@ -75,17 +86,15 @@ func standsNow(fd *Field) string {
 	return "it is “" + fd.Value + "” now"
 }
 
-// Changing changes what stands by a form: it is made of what stands, and read over it.
-func Changing[T any](r *http.Request, build func(T) *Form, read func(*Reader, T) T) func(*T) error {
+// Changing changes what stands by a form: the form is made of what stands, and what was typed is taken over it.
+func Changing[T any](r *http.Request, build func(*T) *Form) func(*T) error {
 	return func(v *T) error {
-		fm := build(*v)
+		now := *v
+		fm := build(&now)
 		if err := fm.StillAs(r.PostForm); err != nil {
 			return err
 		}
-		fm.Read(r.PostForm)
-		rd := fm.Reader()
-		now := read(rd, *v)
-		if err := rd.Err(); err != nil {
+		if err := fm.Take(r.PostForm); err != nil {
 			return err
 		}
 		*v = now

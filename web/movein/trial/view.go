@@ -1,6 +1,7 @@
-package movein
+package trial
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -10,10 +11,11 @@ import (
 	"solander/intake"
 	"solander/movein"
 	"solander/studio"
-	"solander/web/page"
+	"solander/web/form"
+	"solander/web/movein/rows"
 )
 
-func (p *TrialPage) problems() {
+func (p *Page) problems() {
 	at := map[string]int{}
 	n := 0
 	for _, pr := range p.Trial.Problems {
@@ -29,10 +31,10 @@ func (p *TrialPage) problems() {
 			at[key] = i
 			p.Problems = append(p.Problems, problemGroup{Bars: pr.Bars, Rule: pr.Rule})
 		}
-		v := problemView{Problem: pr, Where: placeWords(intake.Place{Sheet: pr.Sheet, Row: pr.Row, Column: pr.Column})}
+		v := problemView{Problem: pr, Where: rows.PlaceWords(intake.Place{Sheet: pr.Sheet, Row: pr.Row, Column: pr.Column})}
 		var others []string
 		for _, o := range pr.Others {
-			others = append(others, placeWords(o))
+			others = append(others, rows.PlaceWords(o))
 		}
 		v.Others = strings.Join(others, "; ")
 		p.Problems[i].Items = append(p.Problems[i].Items, v)
@@ -85,7 +87,7 @@ func backwards(words []string) []string {
 // answerName is the name of the field that answers a question or a fact.
 func answerName(id string) string { return "a." + id }
 
-func (p *TrialPage) questions() {
+func (p *Page) questions() {
 	limits := map[string]bool{}
 	for _, d := range p.Trial.Declarations {
 		limits[d.LimitID] = true
@@ -99,27 +101,27 @@ func (p *TrialPage) questions() {
 			p.Questions = append(p.Questions, one)
 			delete(all, kindOf(q.ID))
 		}
-		fd := p.Ask.Ask(answerName(q.ID), q.What).Is(page.FirstOf(q.Answer, q.Offer)).Half()
+		fd := p.Ask.Ask(answerName(q.ID), q.What).Is(cmp.Or(q.Answer, q.Offer)).Half()
 		if len(q.Choices) > 0 {
-			all := []page.Choice{page.Pick("", "not said")}
+			all := []form.Choice{form.Pick("", "not said")}
 			for _, c := range q.Choices {
-				all = append(all, page.Pick(c.Value, c.Words))
+				all = append(all, form.Pick(c.Value, c.Words))
 			}
 			fd.Of(all...)
 		}
 		if q.Why != "" {
 			fd.WithHint(q.Why)
 		}
-		p.Questions = append(p.Questions, questionView{q, placeWords(q.Where), fd})
+		p.Questions = append(p.Questions, questionView{q, rows.PlaceWords(q.Where), fd})
 	}
 }
 
-func (p *TrialPage) declarations(set studio.Settings) {
+func (p *Page) declarations(set studio.Settings) {
 	p.sameParts(set)
 	for _, d := range p.Trial.Declarations {
 		e := p.Trial.Editions[d.Place]
-		v := declarationView{Declaration: d, Title: e.Title, Where: placeWords(e.Row), Size: page.FirstOf(e.Size, "size not said")}
-		ask := func(part, label string) *page.Field {
+		v := declarationView{Declaration: d, Title: e.Title, Where: rows.PlaceWords(e.Row), Size: cmp.Or(e.Size, "size not said")}
+		ask := func(part, label string) *form.Field {
 			id := d.ID(part)
 			if part == movein.PartLimit {
 				id = d.LimitID
@@ -127,18 +129,18 @@ func (p *TrialPage) declarations(set studio.Settings) {
 			fd := p.Ask.Ask(answerName(id), label)
 			for _, l := range d.Lacks {
 				if l.Field == part {
-					fd.Hint = page.Sentence(l)
+					fd.Hint = form.Sentence(l)
 				}
 			}
 			v.Fields = append(v.Fields, fd)
 			return fd
 		}
-		said := func(part, other string) string { return page.FirstOf(p.Arrival.Answers[d.ID(part)], other) }
+		said := func(part, other string) string { return cmp.Or(p.Arrival.Answers[d.ID(part)], other) }
 		assumed := ""
 		if d.LimitSaid || d.Edition.Limit > 0 {
 			assumed = strconv.Itoa(d.Edition.Limit)
 		}
-		limit := ask(movein.PartLimit, "Limit").Is(page.FirstOf(p.Arrival.Answers[d.LimitID], assumed)).WithMode("numeric")
+		limit := ask(movein.PartLimit, "Limit").Is(cmp.Or(p.Arrival.Answers[d.LimitID], assumed)).WithMode("numeric")
 		if limit.Hint == "" {
 			limit.WithHint("0: an open edition")
 		}
@@ -156,7 +158,7 @@ func (p *TrialPage) declarations(set studio.Settings) {
 		ask(movein.PartPaper, "Paper").Is(said(movein.PartPaper, d.Edition.Paper)).Of(papers...)
 		grade := said(movein.PartGrade, d.Edition.Grade)
 		if grade != "" && !slices.Contains(set.Grades, grade) {
-			grades = append(grades, page.Pick(grade, grade))
+			grades = append(grades, form.Pick(grade, grade))
 		}
 		ask(movein.PartGrade, "Grade").Is(grade).Of(grades...)
 		ask(movein.PartPrice, "Price from now on").Is(said(movein.PartPrice, d.Edition.Price.Plain())).WithMode("decimal")
@@ -169,7 +171,7 @@ func (p *TrialPage) declarations(set studio.Settings) {
 }
 
 // facts shows first what is not answered.
-func (p *TrialPage) facts() {
+func (p *Page) facts() {
 	var open, said []factView
 	for _, pr := range p.Trial.Proposals {
 		if pr.Status == intake.Known {
@@ -205,7 +207,7 @@ func (p *TrialPage) facts() {
 
 func viewFact(pr intake.Proposal, ft intake.Fact) factView {
 	o := pr.Rows[ft.Row]
-	v := factView{Fact: ft, Words: ft.Words, Where: placeWords(intake.Place{Sheet: o.Sheet, Row: o.Row, Column: intake.Letters(ft.Column)})}
+	v := factView{Fact: ft, Words: ft.Words, Where: rows.PlaceWords(intake.Place{Sheet: o.Sheet, Row: o.Row, Column: intake.Letters(ft.Column)})}
 	if ft.Column < len(o.Cells) {
 		if text := o.Cells[ft.Column]; ft.Start >= 0 && ft.End <= len(text) && ft.Start <= ft.End {
 			v.Before, v.Words, v.After = text[:ft.Start], text[ft.Start:ft.End], text[ft.End:]
@@ -214,7 +216,7 @@ func viewFact(pr intake.Proposal, ft intake.Fact) factView {
 	return v
 }
 
-func (p *TrialPage) orders() {
+func (p *Page) orders() {
 	var fills []intake.Fill
 	for i := range p.Trial.Proposals {
 		pr := &p.Trial.Proposals[i]
@@ -229,13 +231,13 @@ func (p *TrialPage) orders() {
 		fills = append(fills, pr.Rows[0].Fill)
 		*list = append(*list, p.viewProposal(pr))
 	}
-	p.Colours = coloursPath(fills)
+	p.Colours = rows.ColoursPath(fills)
 }
 
-func (p *TrialPage) viewProposal(pr *intake.Proposal) proposalView {
+func (p *Page) viewProposal(pr *intake.Proposal) proposalView {
 	o := pr.Rows[0]
 	v := proposalView{
-		Where: placeWords(intake.Place{Sheet: o.Sheet, Row: o.Row}), Class: fillClass(o.Fill), Word: o.Fill.Word(), Mark: pr.Mark, Why: pr.Why,
+		Where: rows.PlaceWords(intake.Place{Sheet: o.Sheet, Row: o.Row}), Class: rows.FillClass(o.Fill), Word: o.Fill.Word(), Mark: pr.Mark, Why: pr.Why,
 		Held: pr.Status == intake.Asked, State: stateWord(pr.State),
 	}
 	if n := len(pr.Rows); n > 1 {
@@ -279,12 +281,12 @@ func moneyWords(pr *intake.Proposal) string {
 	return strings.Join(parts, ", ")
 }
 
-func (p *TrialPage) aside() {
+func (p *Page) aside() {
 	for i, a := range p.Trial.SetAside {
 		if i == asideShown {
 			p.AsideMore = len(p.Trial.SetAside) - i
 			return
 		}
-		p.SetAside = append(p.SetAside, asideView{placeWords(intake.Place{Sheet: a.Sheet, Row: a.Row}), a.Why, fault.Clip(strings.Join(strings.Fields(strings.Join(a.Cells, " ")), " "))})
+		p.SetAside = append(p.SetAside, asideView{rows.PlaceWords(intake.Place{Sheet: a.Sheet, Row: a.Row}), a.Why, fault.Clip(strings.Join(strings.Fields(strings.Join(a.Cells, " ")), " "))})
 	}
 }

@@ -1,9 +1,8 @@
-package movein
+package rows
 
 import (
 	"fmt"
 	"math"
-	"net/http"
 	"slices"
 	"strings"
 
@@ -14,8 +13,8 @@ import (
 // mostColours bounds how many colours one page shows.
 const mostColours = 256
 
-// coloursPath is the address of a style sheet with a class for each fill: pages may not carry styles of their own.
-func coloursPath(fills []intake.Fill) string {
+// ColoursPath is the address of a style sheet with a class for each fill: pages may not carry styles of their own.
+func ColoursPath(fills []intake.Fill) string {
 	var hex []string
 	for _, f := range fills {
 		if h := strings.TrimPrefix(f.String(), "#"); h != "" && !slices.Contains(hex, h) && len(hex) < mostColours {
@@ -29,32 +28,29 @@ func coloursPath(fills []intake.Fill) string {
 	return "/intake/colours.css?of=" + strings.Join(hex, ",")
 }
 
-// fillClass is the class of a fill in that style sheet; "" for none.
-func fillClass(f intake.Fill) string {
+// FillClass is the class of a fill in that style sheet; "" for none.
+func FillClass(f intake.Fill) string {
 	if f.Plain() {
 		return ""
 	}
 	return "of-" + strings.TrimPrefix(f.String(), "#")
 }
 
-// Colours answers with the style sheet: each colour as the ground, black or white on it, whichever is read better.
-func (f *Files) Colours(w http.ResponseWriter, r *http.Request) error {
-	all := strings.Split(r.URL.Query().Get("of"), ",")
+// Sheet is the style sheet of such an address: each colour as the ground, black or white on it, whichever is read better.
+func Sheet(of string) (string, error) {
+	all := strings.Split(of, ",")
 	if len(all) > mostColours {
-		return fault.New(fault.TooLarge, "%d colours are too many", len(all))
+		return "", fault.New(fault.TooLarge, "%d colours are too many", len(all))
 	}
 	var b strings.Builder
 	for _, hex := range all {
 		fill, err := intake.ParseFill("#" + hex)
 		if err != nil {
-			return err
+			return "", err
 		}
 		fmt.Fprintf(&b, ".%s { background: %s; color: %s; print-color-adjust: exact; -webkit-print-color-adjust: exact; }\n", "of-"+strings.TrimPrefix(fill.String(), "#"), fill, inkOn(fill))
 	}
-	w.Header().Set("Content-Type", "text/css; charset=utf-8")
-	w.Header().Set("Cache-Control", "private, max-age=3600")
-	_, err := w.Write([]byte(b.String()))
-	return err
+	return b.String(), nil
 }
 
 // inkOn chooses black or white, whichever has the higher contrast on a colour.

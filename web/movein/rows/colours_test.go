@@ -1,4 +1,4 @@
-package movein
+package rows
 
 import (
 	"testing"

@@ -1,4 +1,6 @@
-package sales
+// Package people is the buyers in a browser: by name, one with every order of hers, and who of them is one person. Each
+// exported method of People answers one route of package web.
+package people
 
 import (
 	"fmt"
@@ -12,8 +14,14 @@ import (
 	"solander/fault"
 	"solander/order"
 	"solander/studio"
+	"solander/web/form"
 	"solander/web/page"
 )
+
+// People is the handlers of this room.
+type People struct {
+	*page.Kit
+}
 
 // PeoplePage is the buyers by name, and who of them may be one person.
 type PeoplePage struct {
@@ -69,7 +77,7 @@ func likelyRows(n int, all []buyers.LikelyBuyer) []likelyRow {
 	return out
 }
 
-func (f *Book) People(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+func (f *People) All(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	fr, err := f.Frame(r, "orders", "Buyers")
 	if err != nil {
 		return err
@@ -91,7 +99,7 @@ func (f *Book) People(w http.ResponseWriter, r *http.Request, fail *page.Failure
 		p.Rows = append(p.Rows, personRow{b, lastDay(b.Last)})
 	}
 	if found.Next != 0 {
-		next := url.Values{"after": {page.Text64(found.Next)}}
+		next := url.Values{"after": {form.Text64(found.Next)}}
 		if p.Asked != "" {
 			next.Set("text", p.Asked)
 		}
@@ -110,19 +118,19 @@ func (f *Book) People(w http.ResponseWriter, r *http.Request, fail *page.Failure
 }
 
 // SamePeople takes the chosen buyers as one person, or notes that they are not. Who has been in the book longest stays.
-func (f *Book) SamePeople(w http.ResponseWriter, r *http.Request) error {
+func (f *People) SamePeople(w http.ResponseWriter, r *http.Request) error {
 	ids, err := chosen(r.PostForm["buyer"])
 	var d buyers.BuyerDeed
 	if err == nil {
 		d, err = f.sameOrApart(r, ids)
 	}
 	if err != nil {
-		return page.ShowAgain(w, r, "", err, f.People)
+		return page.ShowAgain(w, r, "", err, f.All)
 	}
 	return f.doneDeed(w, r, d)
 }
 
-func (f *Book) sameOrApart(r *http.Request, ids []int64) (buyers.BuyerDeed, error) {
+func (f *People) sameOrApart(r *http.Request, ids []int64) (buyers.BuyerDeed, error) {
 	if len(ids) < 2 {
 		return buyers.BuyerDeed{}, fault.Invalidf("buyers", "fewer than two buyers are chosen").ToMend("choose those that you mean")
 	}
@@ -146,30 +154,27 @@ func chosen(values []string) ([]int64, error) {
 }
 
 // doneDeed leads to the buyer that a deed is about, says what was done, and offers to undo it.
-func (f *Book) doneDeed(w http.ResponseWriter, r *http.Request, d buyers.BuyerDeed) error {
-	http.Redirect(w, r, page.With(fmt.Sprintf("/buyers/%d", d.Buyer.ID), "marked", page.Text64(d.Mark)), http.StatusSeeOther)
+func (f *People) doneDeed(w http.ResponseWriter, r *http.Request, d buyers.BuyerDeed) error {
+	http.Redirect(w, r, page.With(fmt.Sprintf("/buyers/%d", d.Buyer.ID), "marked", form.Text64(d.Mark)), http.StatusSeeOther)
 	return nil
 }
 
 // partForm asks who the buyer of the chosen orders is.
-func partForm(b order.Buyer) *page.Form {
-	fm := page.NewForm("part", fmt.Sprintf("/buyers/%d/part", b.ID))
-	fm.Ask("buyer", "Name").WithAuto("off").WithHint("empty: as the first chosen order says")
-	fm.Ask("email", "E-mail").As("email").WithAuto("off")
-	fm.Ask("phone", "Phone").WithMode("tel").WithAuto("off")
+func partForm(id int64, as *order.Buyer) *form.Form {
+	fm := form.New("part", fmt.Sprintf("/buyers/%d/part", id))
+	askBuyer(fm, as)
+	fm.Find("buyer").WithHint("empty: as the first chosen order says")
 	return fm
 }
 
-func (f *Book) PartBuyer(w http.ResponseWriter, r *http.Request) error {
+func (f *People) PartBuyer(w http.ResponseWriter, r *http.Request) error {
 	id, err := page.PathID(r, "buyer")
 	if err != nil {
 		return err
 	}
-	fm := partForm(order.Buyer{ID: id})
-	fm.Read(r.PostForm)
-	rd := fm.Reader()
-	in := buyers.PartIn{Buyer: id, Orders: r.PostForm["order"], As: order.Buyer{Name: rd.Text("buyer"), Email: rd.Text("email"), Phone: rd.Text("phone")}}
-	if err = rd.Err(); err == nil {
+	in := buyers.PartIn{Buyer: id, Orders: r.PostForm["order"]}
+	fm := partForm(id, &in.As)
+	if err = fm.Take(r.PostForm); err == nil {
 		var d buyers.BuyerDeed
 		if d, err = buyers.PartBuyer(r.Context(), f.Studio, in); err == nil {
 			return f.doneDeed(w, r, d)

@@ -1,4 +1,4 @@
-package movein
+package trial
 
 import (
 	"fmt"
@@ -8,7 +8,8 @@ import (
 	"solander/intake"
 	"solander/movein"
 	"solander/studio"
-	"solander/web/page"
+	"solander/web/form"
+	"solander/web/movein/rows"
 )
 
 // kindOf is the kind of a question: what stands before the colon of its id.
@@ -18,7 +19,7 @@ func kindOf(id string) string {
 }
 
 // forAll makes, for each kind with several open questions, one that answers all of them.
-func (p *TrialPage) forAll(except map[string]bool) map[string]questionView {
+func (p *Page) forAll(except map[string]bool) map[string]questionView {
 	open := map[string][]intake.Question{}
 	for _, q := range p.Trial.Questions {
 		if strings.Contains(q.ID, ":") && !except[q.ID] {
@@ -34,13 +35,13 @@ func (p *TrialPage) forAll(except map[string]bool) map[string]questionView {
 		id := kind + ":" + intake.ForAll
 		fd := p.Ask.Ask(answerName(id), fmt.Sprintf(what, len(list))).Is(p.Arrival.Answers[id]).Half()
 		if shared := sharedChoices(list); len(shared) > 0 {
-			fd.Of(append([]page.Choice{page.Pick("", "each by itself, as below")}, shared...)...)
+			fd.Of(append([]form.Choice{form.Pick("", "each by itself, as below")}, shared...)...)
 		}
 		q := intake.Question{ID: id, Where: list[0].Where}
 		for _, one := range list {
 			q.Rows += one.Rows
 		}
-		out[kind] = questionView{q, placeWords(list[0].Where), fd}
+		out[kind] = questionView{q, rows.PlaceWords(list[0].Where), fd}
 	}
 	return out
 }
@@ -52,8 +53,8 @@ var allWords = map[string]string{
 }
 
 // sharedChoices are the choices that all questions of a list have, in the words of the first; readings are named in general.
-func sharedChoices(list []intake.Question) []page.Choice {
-	var out []page.Choice
+func sharedChoices(list []intake.Question) []form.Choice {
+	var out []form.Choice
 	for _, c := range list[0].Choices {
 		everywhere := !slices.ContainsFunc(list, func(q intake.Question) bool {
 			return !slices.ContainsFunc(q.Choices, func(o intake.Choice) bool { return o.Value == c.Value })
@@ -63,39 +64,39 @@ func sharedChoices(list []intake.Question) []page.Choice {
 			words = map[string]string{"whole": "one print each, named by the whole text", "apart": "taken apart as far as can be"}[c.Value]
 		}
 		if everywhere && words != "" {
-			out = append(out, page.Pick(c.Value, words))
+			out = append(out, form.Pick(c.Value, words))
 		}
 	}
 	return out
 }
 
 // sameParts asks for paper and grade of all new editions at once.
-func (p *TrialPage) sameParts(set studio.Settings) {
+func (p *Page) sameParts(set studio.Settings) {
 	if len(p.Trial.Declarations) < 2 {
 		return
 	}
 	all := movein.Declaration{Key: intake.ForAll}
 	for _, part := range []struct {
 		part, label string
-		of          []page.Choice
+		of          []form.Choice
 	}{{movein.PartPaper, "Paper of all that say none", paperChoices(set)}, {movein.PartGrade, "Grade of all that say none", gradesOrNone(set)}} {
 		id := all.ID(part.part)
 		p.Same = append(p.Same, p.Ask.Ask(answerName(id), part.label).Is(p.Arrival.Answers[id]).Of(part.of...))
 	}
 }
 
-func paperChoices(set studio.Settings) []page.Choice {
-	out := []page.Choice{page.Pick("", "not said")}
+func paperChoices(set studio.Settings) []form.Choice {
+	out := []form.Choice{form.Pick("", "not said")}
 	for _, x := range set.Papers {
-		out = append(out, page.Pick(x.Name, x.Name))
+		out = append(out, form.Pick(x.Name, x.Name))
 	}
 	return out
 }
 
-func gradesOrNone(set studio.Settings) []page.Choice {
-	out := []page.Choice{page.Pick("", "not said")}
+func gradesOrNone(set studio.Settings) []form.Choice {
+	out := []form.Choice{form.Pick("", "not said")}
 	for _, g := range set.Grades {
-		out = append(out, page.Pick(g, g))
+		out = append(out, form.Pick(g, g))
 	}
 	return out
 }
