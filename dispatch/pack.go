@@ -90,14 +90,31 @@ func planNow(ctx context.Context, s *studio.Studio, t *Dispatch, o order.Order, 
 	if err != nil {
 		return packing.Plan{}, err
 	}
-	plan := p.Plan
+	return goes(o, p)
+}
+
+// goes is the plan of an order that can go. Faults: Refused with the reason when it cannot.
+func goes(o order.Order, p dayplan.Plan) (packing.Plan, error) {
 	if p.Err != nil {
-		return plan, p.Err
+		return p.Plan, p.Err
 	}
-	if why := dayplan.HeldIn(p.Ask.Problem, plan); why != "" {
-		return plan, fault.New(fault.Refused, "it cannot be packed: %s", why).At("%s", o.Mark).ToMend("look at the plan; add packaging, a wrap or a price card")
+	if why := p.Held(); why != "" {
+		return p.Plan, fault.New(fault.Refused, "it cannot be packed: %s", why).At("%s", o.Mark).ToMend("look at the plan; add packaging, a wrap or a price card")
 	}
-	return plan, nil
+	return p.Plan, nil
+}
+
+// PackAs is the use case Pack within a transaction that planned the orders of a day once for all. Faults: those of Pack.
+func (t *Dispatch) PackAs(o order.Order, d *studio.Drawer, p dayplan.Plan) ([]studio.Parcel, error) {
+	lacks, err := t.Lacks(o, d)
+	if err != nil {
+		return nil, err
+	}
+	plan, err := goes(o, p)
+	if err := errors.Join(o.Refuse(lacks), err); err != nil {
+		return nil, err
+	}
+	return t.pack(o, plan)
 }
 
 func changedPlan(o order.Order, saw, is money.Amount) error {
