@@ -2,11 +2,13 @@ package demo
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"solander/calendar"
 	"solander/fault"
 	"solander/studio"
+	"solander/supply"
 )
 
 // days is the clock and the store of the story. A sitting at the book is one transaction: every use case that is called
@@ -15,6 +17,31 @@ type days struct {
 	studio.Store
 	now time.Time
 	tx  studio.Tx // of the sitting; nil between two
+	*known
+}
+
+// sitting is the transaction of a sitting. Nobody but the story changes settings and shelf, so they are read once.
+type sitting struct {
+	studio.Tx
+	*known
+}
+
+type known struct {
+	set   studio.Settings
+	shelf []studio.ShelfItem
+}
+
+func (s sitting) Settings() (studio.Settings, error) { return s.set, nil }
+
+func (s sitting) Shelf() ([]studio.ShelfItem, error) { return slices.Clone(s.shelf), nil }
+
+func (s sitting) AddMove(m supply.Move) error {
+	for i := range s.shelf {
+		if m.Kind == supply.Packaging && m.Of == s.shelf[i].ID {
+			s.shelf[i].Stock += m.Delta
+		}
+	}
+	return s.Tx.AddMove(m)
 }
 
 // Write and Read take part in the sitting.
@@ -40,10 +67,26 @@ func (d *days) sit(ctx context.Context, day calendar.Day, hour int, work func() 
 		if ran {
 			return fault.New(fault.Busy, "somebody else wrote into the studio while it was invented")
 		}
-		ran, d.tx = true, tx
+		if err := d.read(tx); err != nil {
+			return err
+		}
+		ran, d.tx = true, sitting{tx, d.known}
 		defer func() { d.tx = nil }()
 		return work()
 	})
+}
+
+// read reads what is known of the studio, the first time.
+func (d *days) read(tx studio.Tx) (err error) {
+	if d.known != nil {
+		return nil
+	}
+	d.known = &known{}
+	if d.set, err = tx.Settings(); err != nil {
+		return err
+	}
+	d.shelf, err = tx.Shelf()
+	return err
 }
 
 func (d *days) turnTo(day calendar.Day, hour int) {

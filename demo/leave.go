@@ -60,14 +60,7 @@ func (p *past) at(id int64) int {
 
 // sign signs the paid orders of which every sheet is there. A sheet is sometimes spoilt while it is signed: then the
 // number is struck again and a second sheet takes it.
-func (p *past) sign(st *studio.Studio) error {
-	d, err := p.t.Drawer()
-	if err != nil {
-		return err
-	}
-	if err := p.reorder(st, d); err != nil {
-		return err
-	}
+func (p *past) sign(st *studio.Studio, d *studio.Drawer) (err error) {
 	var lines []int64
 	spoilt := false
 	for _, o := range d.Orders {
@@ -89,10 +82,11 @@ func (p *past) sign(st *studio.Studio) error {
 			}
 		}
 	}
-	if len(lines) == 0 {
-		return nil
+	if err := register.In(p.t).Sign(lines, d); err != nil {
+		return err
 	}
-	return register.Sign(p.ctx, st, lines)
+	d.Orders, err = p.t.OpenOrders()
+	return err
 }
 
 // spoil spoils the unsigned sheet of a line and strikes its number again.
@@ -105,11 +99,7 @@ func (p *past) spoil(st *studio.Studio, l order.Line, why string) error {
 }
 
 // leave packs, labels and hands over everything signed; one order in six is left for the next time.
-func (p *past) leave(st *studio.Studio) error {
-	d, err := p.t.Drawer()
-	if err != nil {
-		return err
-	}
+func (p *past) leave(st *studio.Studio, d *studio.Drawer) error {
 	var leaving []order.Order
 	for _, o := range d.Orders {
 		if o.MayLeave() == nil && allSigned(o) && (p.below(6) > 0 || o.Promised.Before(p.day.Add(3)) || p.lastDay()) {
@@ -158,7 +148,7 @@ func (p *past) label(st *studio.Studio, parcels []studio.Parcel, country string)
 	for _, x := range parcels {
 		p.serial++
 		err := dispatch.Label(p.ctx, st, dispatch.LabelIn{
-			Parcel: x.ID, Service: x.Service, Paid: p.paid(x.Estimated), Tracking: p.tracking(p.serial, country, "US"),
+			Parcel: x.ID, Paid: p.paid(x.Estimated), Tracking: p.tracking(p.serial, country, "US"),
 		})
 		if err != nil {
 			return err
@@ -191,7 +181,7 @@ func (p *past) paid(estimated money.Amount) money.Amount {
 }
 
 // restock buys new packs of the packaging that runs low.
-func (p *past) restock(st *studio.Studio) error {
+func (p *past) restock(st *studio.Studio, _ *studio.Drawer) error {
 	items, err := p.t.Shelf()
 	if err != nil {
 		return err

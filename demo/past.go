@@ -33,7 +33,7 @@ type past struct {
 	stories []*story // orders that did not end, as they were taken
 	runs    []supply.Run
 	serial  int // of parcels
-	buyers  []known
+	buyers  []patron
 	refs    int
 
 	t   *studio.Turn // of the sitting
@@ -107,8 +107,12 @@ func (p *past) bookDay(st *studio.Studio, sales []calendar.Day) error {
 			return err
 		}
 	}
-	for _, step := range []func(*studio.Studio) error{p.sign, p.restock, p.leave} {
-		if err := step(st); err != nil {
+	d, err := p.t.Drawer()
+	if err != nil {
+		return err
+	}
+	for _, step := range []func(*studio.Studio, *studio.Drawer) error{p.reorder, p.sign, p.restock, p.leave} {
+		if err := step(st, d); err != nil {
 			return err
 		}
 	}

@@ -60,8 +60,8 @@ func (p *past) fate() fate {
 	return isSent
 }
 
-// known is a buyer who may come again.
-type known struct {
+// patron is a buyer who may come again.
+type patron struct {
 	order.Buyer
 	address order.Address
 }
@@ -73,7 +73,7 @@ func (p *past) buyer(outlet int) (order.Buyer, order.Address) {
 		return k.Buyer, k.address
 	}
 	b, address := p.buyerAt(p.somewhere(outlet))
-	p.buyers = append(p.buyers, known{b, address})
+	p.buyers = append(p.buyers, patron{b, address})
 	return b, address
 }
 
@@ -100,26 +100,32 @@ func (p *past) ref(outlet int) string {
 }
 
 // choosePrints puts one print into a sale, sometimes two or three, each of another edition, and adds up what they cost.
-func (p *past) choosePrints(in *book.Sale) (money.Amount, error) {
-	count := 1 + p.weighted([]int{81, 15, 4})
+func (p *past) choosePrints(in *book.Sale) (goods money.Amount, err error) {
+	count, goods := 1+p.weighted([]int{81, 15, 4}), dollars(0)
 	weights, err := p.onSale()
-	goods := dollars(0)
 	for len(in.Lines) < count && err == nil {
 		i := p.weighted(weights)
 		weights[i] = 0
-		s := p.stocks[i]
-		line := book.SaleLine{Edition: s.ed.ID}
-		var price money.Amount
-		if line.Number, err = p.chooseNumber(s); err != nil {
-			break
-		}
-		if price, err = book.In(p.t).PriceNow(s.ed); err != nil {
-			break
-		}
-		goods.Minor += price.Minor
-		in.Lines = append(in.Lines, line)
+		err = p.choose(in, p.stocks[i].ed, &goods)
 	}
 	return goods, err
+}
+
+// choose puts a print into a sale, unless too few of it are left.
+func (p *past) choose(in *book.Sale, e edition.Edition, goods *money.Amount) error {
+	if !e.Open() {
+		if left, err := p.t.Unsold(e.ID); err != nil || left <= keepFree {
+			return err
+		}
+	}
+	number, err := p.chooseNumber(e)
+	if err != nil {
+		return err
+	}
+	price, err := book.In(p.t).PriceNow(e)
+	goods.Minor += price.Minor
+	in.Lines = append(in.Lines, book.SaleLine{Edition: e.ID, Number: number})
+	return err
 }
 
 // onSale weighs the editions that are on sale by how well they sell.
@@ -133,16 +139,7 @@ func (p *past) onSale() ([]int, error) {
 	}
 	weights := make([]int, len(p.stocks))
 	for i, s := range p.stocks {
-		if s == nil || !s.arrived || d != nil && d.Spare(s.ed.ID) < 1 {
-			continue
-		}
-		left := keepFree + 1
-		if !s.ed.Open() {
-			if left, err = p.t.Unsold(s.ed.ID); err != nil {
-				return nil, err
-			}
-		}
-		if left > keepFree {
+		if s != nil && s.arrived && (d == nil || d.Spare(s.ed.ID) > 0) {
 			weights[i] = s.c.weight
 		}
 	}
@@ -157,15 +154,15 @@ func (p *past) nearEnd() bool { return p.day.After(p.today.Add(-pastEnds - 45)) 
 var favourites = []int{1, 7, 8, 11, 13, 17, 21, 22, 33, 42, 50, 77, 99, 100}
 
 // chooseNumber asks for no number, which gives the lowest; one buyer in fifteen wants one that is free.
-func (p *past) chooseNumber(s *stock) (string, error) {
-	if s.ed.Open() || p.below(15) > 0 {
+func (p *past) chooseNumber(e edition.Edition) (string, error) {
+	if e.Open() || p.below(15) > 0 {
 		return "", nil
 	}
 	n := edition.Number{Kind: edition.Numbered, N: pick(p.gen, favourites)}
-	if n.N > s.ed.Limit {
+	if n.N > e.Limit {
 		return "", nil
 	}
-	st, err := p.t.Standing(s.ed.ID, n)
+	st, err := p.t.Standing(e.ID, n)
 	if err != nil || st.State != edition.Free {
 		return "", err
 	}

@@ -124,7 +124,7 @@ func changedPlan(o order.Order, saw, is money.Amount) error {
 func (t *Dispatch) pack(o order.Order, plan packing.Plan) ([]studio.Parcel, error) {
 	var out []studio.Parcel
 	var undo undoPacked
-	all, err := t.marked(plan)
+	all, err := t.marked(o, plan)
 	if err != nil {
 		return nil, err
 	}
@@ -150,10 +150,14 @@ func (t *Dispatch) pack(o order.Order, plan packing.Plan) ([]studio.Parcel, erro
 	return out, err
 }
 
-// marked reads the orders of a plan.
-func (t *Dispatch) marked(plan packing.Plan) ([]order.Order, error) {
+// marked reads the orders of a plan beside the one that is known.
+func (t *Dispatch) marked(known order.Order, plan packing.Plan) ([]order.Order, error) {
 	var out []order.Order
 	for _, op := range plan.Orders {
+		if op.ID == known.Mark {
+			out = append(out, known)
+			continue
+		}
 		o, err := t.OrderByMark(op.ID)
 		if err != nil {
 			return nil, err
