@@ -327,7 +327,7 @@ func (t *Book) addLine(o order.Order, e edition.Edition, sl SaleLine, field stri
 	if err != nil {
 		return studio.InField(err, field+"number")
 	}
-	price, err := t.priceNow(e)
+	price, err := t.PriceNow(e)
 	if err != nil {
 		return err
 	}
@@ -344,7 +344,8 @@ func (t *Book) addLine(o order.Order, e edition.Edition, sl SaleLine, field stri
 	return studio.InField(err, field+"number")
 }
 
-func (t *Book) priceNow(e edition.Edition) (money.Amount, error) {
+// PriceNow is what the next print of an edition costs, by its price steps.
+func (t *Book) PriceNow(e edition.Edition) (money.Amount, error) {
 	if len(e.Steps) == 0 {
 		return e.Price, nil // of an open edition, its sales would have to be counted
 	}

@@ -1,32 +1,100 @@
 package demo
 
 import (
-	"sync"
+	"context"
+	"slices"
 	"time"
 
 	"solander/calendar"
+	"solander/fault"
+	"solander/studio"
+	"solander/supply"
 )
 
-// Clock is the clock of the store while its past is written: it stands where the story is.
-type Clock struct {
-	mu  sync.Mutex
+// days is the clock and the store of the story. A sitting at the book is one transaction: every use case that is called
+// within writes into it and reads from it, and all of it bears the one instant at which the clock stands.
+type days struct {
+	studio.Store
 	now time.Time
+	tx  studio.Tx // of the sitting; nil between two
+	*known
 }
 
-// Now returns where the story is.
-func (c *Clock) Now() time.Time {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	return c.now
+// sitting is the transaction of a sitting. Nobody but the story changes settings and shelf, so they are read once.
+type sitting struct {
+	studio.Tx
+	*known
 }
 
-// turnTo sets the clock to an hour of a day at the studio.
-func (c *Clock) turnTo(d calendar.Day, hour int) {
-	y, m, day := d.Civil()
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	c.now = time.Date(y, m, day, hour, 0, 0, 0, zone())
+type known struct {
+	set   studio.Settings
+	shelf []studio.ShelfItem
 }
+
+func (s sitting) Settings() (studio.Settings, error) { return s.set, nil }
+
+func (s sitting) Shelf() ([]studio.ShelfItem, error) { return slices.Clone(s.shelf), nil }
+
+func (s sitting) AddMove(m supply.Move) error {
+	for i := range s.shelf {
+		if m.Kind == supply.Packaging && m.Of == s.shelf[i].ID {
+			s.shelf[i].Stock += m.Delta
+		}
+	}
+	return s.Tx.AddMove(m)
+}
+
+// Write and Read take part in the sitting.
+func (d *days) Write(ctx context.Context, f func(studio.Tx) error) error {
+	if d.tx != nil {
+		return f(d.tx)
+	}
+	return d.Store.Write(ctx, f)
+}
+
+func (d *days) Read(ctx context.Context, f func(studio.Tx) error) error {
+	if d.tx != nil {
+		return f(d.tx)
+	}
+	return d.Store.Read(ctx, f)
+}
+
+// sit does the work of an hour of a day at the studio, all or nothing: a fault of any use case ends the story.
+func (d *days) sit(ctx context.Context, day calendar.Day, hour int, work func() error) error {
+	d.turnTo(day, hour)
+	ran := false
+	return d.Store.Write(ctx, func(tx studio.Tx) error {
+		if ran {
+			return fault.New(fault.Busy, "somebody else wrote into the studio while it was invented")
+		}
+		if err := d.read(tx); err != nil {
+			return err
+		}
+		ran, d.tx = true, sitting{tx, d.known}
+		defer func() { d.tx = nil }()
+		return work()
+	})
+}
+
+// read reads what is known of the studio, the first time.
+func (d *days) read(tx studio.Tx) (err error) {
+	if d.known != nil {
+		return nil
+	}
+	d.known = &known{}
+	if d.set, err = tx.Settings(); err != nil {
+		return err
+	}
+	d.shelf, err = tx.Shelf()
+	return err
+}
+
+func (d *days) turnTo(day calendar.Day, hour int) {
+	y, m, n := day.Civil()
+	d.now = time.Date(y, m, n, hour, 0, 0, 0, zone())
+}
+
+func (d *days) clock() time.Time { return d.now }
 
 // Zone is where the invented studio stands.
 const Zone = "America/New_York"

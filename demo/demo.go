@@ -16,6 +16,7 @@ import (
 	"solander/fault"
 	"solander/house"
 	"solander/order"
+	"solander/register"
 	"solander/studio"
 	"solander/tariff"
 )
@@ -39,61 +40,65 @@ type Options struct {
 // Build fills an empty store. open opens the store with the clock that is given to it, so that every
 // entry bears the instant at which it happened in the story; the store is closed when Build returns.
 func Build(ctx context.Context, open func(clock func() time.Time) (studio.Store, error), opt Options) (err error) {
-	clock := &Clock{}
-	clock.turnTo(opt.Day.Add(-firstDay-1), 10)
-	store, err := open(clock.Now)
-	if err != nil {
+	d := &days{}
+	d.turnTo(opt.Day.Add(-firstDay-1), 10)
+	if d.Store, err = open(d.clock); err != nil {
 		return err
 	}
-	defer func() { err = errors.Join(err, store.Close()) }()
+	defer func() { err = errors.Join(err, d.Close()) }()
 	ctx = studio.WithWho(ctx, artist)
-	st := studio.New(store, studio.Options{Clock: clock.Now, Cards: opt.Cards})
-	p, err := begin(ctx, st, store, clock, opt)
+	p, err := begin(ctx, d, opt)
 	if err != nil {
 		return fmt.Errorf("demo set-up: %w", err)
 	}
-	l := &lately{past: p, studio: st}
 	if err := p.live(p.salesDays(allOrders-len(script)), opt.Day.Add(-pastEnds)); err != nil {
 		return fmt.Errorf("demo past: %w", err)
 	}
-	if n := len(p.queue) + len(p.sent); n > 0 {
+	if n := len(p.stories); n > 0 {
 		return fault.New(fault.Internal, "%d orders of the demo's past did not end", n)
 	}
+	l := &lately{past: p}
 	return l.live()
 }
 
 // begin sets the studio up and adds the works.
-func begin(ctx context.Context, st *studio.Studio, store studio.Store, clock *Clock, opt Options) (*past, error) {
-	in := house.Defaults(st)
+func begin(ctx context.Context, d *days, opt Options) (*past, error) {
+	p := &past{gen: newGen(opt.Seed), ctx: ctx, days: d, today: opt.Day, stocks: make([]*stock, len(catalogue))}
+	p.studio = studio.New(d, studio.Options{Clock: d.clock, Cards: opt.Cards})
+	lent, until := lend(opt.Cards, opt.Day.Add(-firstDay))
+	p.lent, p.cards = studio.New(d, studio.Options{Clock: d.clock, Cards: lent}), until
+	in := house.Defaults(p.studio)
 	in.Settings, in.Outlets = settings(in.Settings, opt.Day), outlets()
 	in.Work, in.Edition, in.Sheets = edition.Work{}, edition.Edition{}, 0
 	for i := range in.Shelf {
 		in.Shelf[i].Stock = 2*in.Shelf[i].ReorderAt + in.Shelf[i].Pack
 	}
-	if err := house.SetUp(ctx, st, in); err != nil {
+	if err := house.SetUp(ctx, p.studio, in); err != nil {
 		return nil, err
 	}
-	set, err := st.Settings(ctx)
-	if err != nil {
+	p.working = in.Settings.Working()
+	if err := p.readOutlets(); err != nil {
 		return nil, err
 	}
-	p := &past{
-		gen: newGen(opt.Seed), ctx: ctx, store: store, clock: clock, today: opt.Day, working: set.Working(),
-		stocks: make([]*stock, len(catalogue)), events: map[int]int{},
+	return p, p.sit(opt.Day.Add(-firstDay), 10, p.addWorks)
+}
+
+// lend makes cards for the time from a day until cards are known: the oldest of each series lends its prices.
+func lend(cards []tariff.Card, from calendar.Day) (lent []tariff.Card, until calendar.Day) {
+	for _, c := range cards {
+		if !slices.ContainsFunc(cards, func(o tariff.Card) bool { return o.Series == c.Series && o.From.Before(c.From) }) {
+			lent, until = append(lent, c), studio.Latest(until, c.From)
+		}
 	}
-	if p.packer, err = newPacker(ctx, st, set, opt.Cards); err != nil {
-		return nil, err
+	for i := range lent {
+		lent[i].From, lent[i].To = from, until.Add(-1)
 	}
-	if err := p.readOutlets(st); err != nil {
-		return nil, err
-	}
-	year, _, _ := opt.Day.Civil()
-	return p, p.write(opt.Day.Add(-firstDay), func() error { return p.addWorks(year) })
+	return lent, until
 }
 
 // readOutlets reads the outlets in the order of their names in outlets.
-func (p *past) readOutlets(st *studio.Studio) error {
-	stored, err := house.Outlets(p.ctx, st)
+func (p *past) readOutlets() error {
+	stored, err := house.Outlets(p.ctx, p.studio)
 	if err != nil {
 		return err
 	}
@@ -107,14 +112,13 @@ func (p *past) readOutlets(st *studio.Studio) error {
 	return nil
 }
 
-func (p *past) addWorks(year int) error {
+func (p *past) addWorks(st *studio.Studio) error {
+	year, _, _ := p.today.Civil()
 	for _, w := range works {
-		work := edition.Work{Title: w.title, Year: year - w.years, Note: w.note}
-		id, err := p.tx.SaveWork(work)
+		work, err := register.SaveWork(p.ctx, st, edition.Work{Title: w.title, Year: year - w.years, Note: w.note})
 		if err != nil {
 			return err
 		}
-		work.ID = id
 		p.works = append(p.works, work)
 	}
 	return nil

@@ -16,10 +16,9 @@ import (
 	"solander/supply"
 )
 
-// lately plays the last two weeks through the studio's use cases, so that every mark can be undone.
+// lately plays the last two weeks by a script, which brings orders to every stage.
 type lately struct {
 	*past
-	studio *studio.Studio
 	orders []int64 // by scene
 	run    int64   // the one that came in part
 }
@@ -42,9 +41,7 @@ func (l *lately) live() error {
 		return a.hour - b.hour
 	})
 	for _, e := range events {
-		l.day = e.day
-		l.clock.turnTo(e.day, e.hour)
-		if err := e.do(); err != nil {
+		if err := l.sit(e.day, e.hour, func(*studio.Studio) error { return e.do() }); err != nil {
 			return fmt.Errorf("demo, %s at %d: %w", e.day, e.hour, err)
 		}
 	}
@@ -251,14 +248,7 @@ func (l *lately) workOn(i int, s scene) error {
 	if err != nil || !s.reaches(order.AwaitsLabel) {
 		return err
 	}
-	for _, x := range parcels {
-		l.serial++
-		in := dispatch.LabelIn{Parcel: x.ID, Service: x.Service, Paid: l.paid(x.Estimated), Tracking: l.tracking(l.serial, v.ShipTo.Country, "US")}
-		if err := dispatch.Label(l.ctx, l.studio, in); err != nil {
-			return err
-		}
-	}
-	return nil
+	return l.label(l.studio, parcels, v.ShipTo.Country)
 }
 
 func lineIDs(v studio.OrderView) []int64 {

@@ -1,241 +1,173 @@
 package demo
 
 import (
-	"fmt"
-	"sort"
+	"slices"
 
-	"solander/edition"
+	"solander/bench"
+	"solander/book"
+	"solander/calendar"
+	"solander/dispatch"
 	"solander/money"
 	"solander/order"
+	"solander/planning"
+	"solander/register"
+	"solander/stockroom"
 	"solander/studio"
-	"solander/supply"
 )
 
-// cancel ends the orders whose buyers changed their minds, before they are signed.
-func (p *past) cancel() error {
-	var left []*chain
-	for _, c := range p.queue {
-		if c.fate != isCancelled || c.Placed == p.day {
-			left = append(left, c)
-			continue
-		}
-		if err := p.letGo(c, order.Cancelled, edition.Release, "cancelled: "+pick(p.gen, []string{"bought twice by mistake", "changed her mind", "wanted another size"})); err != nil {
+// goOn lets orders go on that are not new: the rest is paid, a buyer changes her mind, a parcel comes back.
+func (p *past) goOn(st *studio.Studio) error {
+	var left []*story
+	for _, x := range p.stories {
+		ends, err := p.next(st, x)
+		if err != nil {
 			return err
 		}
+		if !ends {
+			left = append(left, x)
+		}
 	}
-	p.queue = left
+	p.stories = left
 	return nil
 }
 
-// letGo ends an order: its numbers take a last step, its lines are dropped, its money goes back.
-func (p *past) letGo(c *chain, state order.State, step edition.Step, note string) error {
-	if err := p.pay(c, order.Refund, c.Paid(), p.day, note); err != nil {
+func (p *past) next(st *studio.Studio, x *story) (ends bool, err error) {
+	isDue := !x.due.IsZero() && !x.due.After(p.day)
+	back := !x.comesOn.IsZero() && (!x.comesOn.After(p.day) || p.lastDay())
+	if !isDue && !back && x.fate != isCancelled {
+		return false, nil
+	}
+	o, err := p.t.Order(x.order)
+	if err != nil {
+		return false, err
+	}
+	switch {
+	case back:
+		reason := pick(p.gen, []string{"the colours did not suit the room", "arrived after the birthday"})
+		return true, book.TakeBack(p.ctx, st, book.TakeBackIn{Order: o.ID, Reason: reason, Refund: o.Paid()})
+	case x.fate == isCancelled:
+		reason := pick(p.gen, []string{"bought twice by mistake", "changed her mind", "wanted another size"})
+		return true, book.Cancel(p.ctx, st, book.CancelIn{Order: o.ID, Reason: reason, Refund: o.Paid()})
+	}
+	x.due = calendar.Day{}
+	return false, book.In(p.t).Pay(o, book.PaymentIn{Order: o.ID, Amount: o.Owed()})
+}
+
+// at is the place of the story of an open order.
+func (p *past) at(id int64) int {
+	return slices.IndexFunc(p.stories, func(x *story) bool { return x.order == id })
+}
+
+// sign signs the paid orders of which every sheet is there. A sheet is sometimes spoilt while it is signed: then the
+// number is struck again and a second sheet takes it.
+func (p *past) sign(st *studio.Studio, d *studio.Drawer) (err error) {
+	var lines []int64
+	spoilt := false
+	for _, o := range d.Orders {
+		pending := bench.Pending(o)
+		if p.stories[p.at(o.ID)].fate == isCancelled || o.Owed().Sign() > 0 || !studio.AllIn(pending, d.Sheets.Has) {
+			continue
+		}
+		for _, l := range pending {
+			if l.Signed {
+				continue
+			}
+			lines = append(lines, l.ID)
+			if spoilt || l.Number.IsZero() || d.Spare(l.Edition) < 1 || p.nearEnd() || p.below(120) > 0 {
+				continue
+			}
+			spoilt = true
+			if err := p.spoil(st, l, pick(p.gen, []string{"ink on the margin", "graphite smeared", "thumb print in the image"})); err != nil {
+				return err
+			}
+		}
+	}
+	if err := register.In(p.t).Sign(lines, d); err != nil {
 		return err
 	}
-	for i, l := range c.Lines {
-		s := p.stockOf(l.Edition)
-		s.sold--
-		if state == order.Cancelled {
-			s.claimed--
+	d.Orders, err = p.t.OpenOrders()
+	return err
+}
+
+// spoil spoils the unsigned sheet of a line and strikes its number again.
+func (p *past) spoil(st *studio.Studio, l order.Line, why string) error {
+	err := register.Spoil(p.ctx, st, register.SpoilIn{Edition: l.Edition, Number: l.Number, Reason: why, SheetLost: true})
+	if err != nil {
+		return err
+	}
+	return register.Restrike(p.ctx, st, l.Edition, l.Number, why)
+}
+
+// leave packs, labels and hands over everything signed; one order in six is left for the next time.
+func (p *past) leave(st *studio.Studio, d *studio.Drawer) error {
+	var leaving []order.Order
+	for _, o := range d.Orders {
+		if o.MayLeave() == nil && allSigned(o) && (p.below(6) > 0 || o.Promised.Before(p.day.Add(3)) || p.lastDay()) {
+			leaving = append(leaving, o)
 		}
-		if !l.Number.IsZero() {
-			if err := p.step(s, l.Number, step, 0, c.Mark, note); err != nil {
-				return err
-			}
-		}
-		if state == order.Returned {
-			if err := p.sheets(s, 1, c.Mark+" came back"); err != nil {
-				return err
-			}
-		}
-		c.Lines[i].Dropped = true
-		if err := p.tx.SaveLine(c.Lines[i]); err != nil {
+	}
+	if len(leaving) == 0 {
+		return nil
+	}
+	d.Orders = leaving
+	ask, err := planning.DayAskOf(st, planning.In(p.t), d, p.day, nil)
+	if err != nil {
+		return err
+	}
+	none := 0 // nobody asks any more what else was tried
+	ask.Base.Options.RejectedMost = &none
+	plans, err := st.Plans.Of(p.ctx, ask)
+	if err != nil {
+		return err
+	}
+	for _, o := range leaving {
+		parcels, err := dispatch.In(p.t).PackAs(o, d, plans[o.ID])
+		if err != nil {
 			return err
 		}
-	}
-	c.State, c.Closed = state, p.day
-	return p.tx.SaveOrder(c.Order)
-}
-
-// comeBack takes back what buyers sent back.
-func (p *past) comeBack() error {
-	var left []*chain
-	for _, c := range p.sent {
-		if c.comesOn.After(p.day) && !p.lastDay() {
-			left = append(left, c)
-			continue
-		}
-		if err := p.letGo(c, order.Returned, edition.Return, pick(p.gen, []string{"the colours did not suit the room", "arrived after the birthday"})); err != nil {
+		if err := p.label(st, parcels, o.ShipTo.Country); err != nil {
 			return err
 		}
+		p.sent(p.at(o.ID))
 	}
-	p.sent = left
-	return nil
+	_, err = dispatch.HandOver(p.ctx, st, dispatch.HandOverIn{Day: p.day})
+	return err
 }
 
-// sign signs the paid orders of which every sheet is there, the earliest promise first. A sheet is
-// sometimes spoilt while it is signed: then the number is struck again and a second sheet takes it.
-func (p *past) sign() error {
-	sort.SliceStable(p.queue, func(i, j int) bool { return p.queue[i].Promised.Before(p.queue[j].Promised) })
-	free := map[*stock]int{}
-	for _, s := range p.stocks {
-		if s != nil {
-			free[s] = s.onHand
-		}
-	}
-	for _, c := range p.queue {
-		if c.signed {
-			p.reserve(c, free)
-		}
-	}
-	for _, c := range p.queue {
-		if c.signed || c.fate == isCancelled || !c.due.IsZero() || !p.reserve(c, free) {
-			continue
-		}
-		for i, l := range c.Lines {
-			if err := p.signLine(c, i, free[p.stockOf(l.Edition)] > 0); err != nil {
-				return err
-			}
-		}
-		c.signed = true
-	}
-	return nil
-}
-
-// reserve takes a sheet for each line when there is one for all.
-func (p *past) reserve(c *chain, free map[*stock]int) bool {
-	for _, l := range c.Lines {
-		if free[p.stockOf(l.Edition)] == 0 {
+func allSigned(o order.Order) bool {
+	for _, l := range bench.Pending(o) {
+		if !l.Signed {
 			return false
 		}
-	}
-	for _, l := range c.Lines {
-		free[p.stockOf(l.Edition)]--
 	}
 	return true
 }
 
-func (p *past) signLine(c *chain, i int, spare bool) error {
-	l := &c.Lines[i]
-	s := p.stockOf(l.Edition)
-	if !l.Number.IsZero() {
-		if err := p.signNumber(s, l.Number, c.Mark, spare); err != nil {
+// label notes the postage of parcels, each with its own number.
+func (p *past) label(st *studio.Studio, parcels []studio.Parcel, country string) error {
+	for _, x := range parcels {
+		p.serial++
+		err := dispatch.Label(p.ctx, st, dispatch.LabelIn{
+			Parcel: x.ID, Paid: p.paid(x.Estimated), Tracking: p.tracking(p.serial, country, "US"),
+		})
+		if err != nil {
 			return err
 		}
 	}
-	l.Signed, l.SignedDay = true, p.day
-	return p.tx.SaveLine(*l)
+	return nil
 }
 
-// signNumber signs a number, unless a returned one is signed already. One sheet in 120 is spoilt.
-func (p *past) signNumber(s *stock, n edition.Number, mark string, spare bool) error {
-	st := s.standing[n]
-	if st.Signed {
-		return nil
+// sent ends the story of an order, but for one that comes back.
+func (p *past) sent(at int) {
+	if x := p.stories[at]; x.fate == isReturned {
+		x.comesOn = p.working.Add(p.day, 8+p.below(10))
+		return
 	}
-	if spare && st.Struck == 0 && !p.nearEnd() && p.below(120) == 0 {
-		p.events[spoilt]++
-		why := pick(p.gen, []string{"ink on the margin", "graphite smeared", "thumb print in the image"})
-		if err := p.step(s, n, edition.Spoil, 0, mark, why); err != nil {
-			return err
-		}
-		if err := p.sheets(s, -1, n.Of(s.ed)+" of "+s.ed.Title+" spoilt"); err != nil {
-			return err
-		}
-		if err := p.step(s, n, edition.Restrike, 0, mark, "struck again: "+why); err != nil {
-			return err
-		}
-	}
-	return p.step(s, n, edition.Sign, 0, mark, "")
-}
-
-const spoilt = 1
-
-// handOver packs, labels and hands over everything signed; one order in six is left for the next time.
-func (p *past) handOver() error {
-	var go_ []*chain
-	var left []*chain
-	for _, c := range p.queue {
-		if c.signed && (p.below(6) > 0 || c.Promised.Before(p.day.Add(3)) || p.lastDay()) {
-			go_ = append(go_, c)
-		} else {
-			left = append(left, c)
-		}
-	}
-	if len(go_) == 0 {
-		return nil
-	}
-	id, err := p.tx.AddHandOver(studio.HandOver{Day: p.day})
-	if err != nil {
-		return err
-	}
-	used := map[string]int{}
-	for _, c := range go_ {
-		if err := p.send(c, id, used); err != nil {
-			return err
-		}
-	}
-	p.queue = left
-	return p.takeFromShelf(used, id)
+	p.stories = slices.Delete(p.stories, at, at+1)
 }
 
 // lastDay reports the last day or two of book work of the past: such days are at most a week apart.
 func (p *past) lastDay() bool { return p.day.Add(8).After(p.today.Add(-pastEnds)) }
-
-// send hands the parcels of one order over.
-func (p *past) send(c *chain, handOver int64, used map[string]int) error {
-	parcels, err := p.packer.parcels(p.day, c.Order)
-	if err != nil {
-		return fmt.Errorf("%s: %w", c.Mark, err)
-	}
-	for _, x := range parcels {
-		x.State, x.HandOver = studio.HandedOver, handOver
-		x.Packed, x.Labelled, x.HandedOver = p.day, p.day, p.day
-		x.Paid = p.paid(x.Estimated)
-		p.serial++
-		x.Tracking = p.tracking(p.serial, c.ShipTo.Country, "US")
-		id, err := p.tx.AddParcel(x)
-		if err != nil {
-			return err
-		}
-		for _, l := range x.Lines {
-			if err := p.sendLine(c, l, id); err != nil {
-				return err
-			}
-		}
-		for _, layer := range x.Plan.Layers {
-			used[layer.Item] += layer.Count
-		}
-	}
-	c.State, c.Closed = order.Closed, p.day
-	if c.fate == isReturned {
-		c.comesOn = p.working.Add(p.day, 8+p.below(10))
-		p.sent = append(p.sent, c)
-	}
-	return p.tx.SaveOrder(c.Order)
-}
-
-func (p *past) sendLine(c *chain, line, parcel int64) error {
-	for i := range c.Lines {
-		l := &c.Lines[i]
-		if l.ID != line {
-			continue
-		}
-		s := p.stockOf(l.Edition)
-		if !l.Number.IsZero() {
-			if err := p.step(s, l.Number, edition.Send, 0, c.Mark, ""); err != nil {
-				return err
-			}
-		}
-		s.claimed--
-		if err := p.sheets(s, -1, c.Mark+" handed over"); err != nil {
-			return err
-		}
-		l.Sent, l.Parcel = true, parcel
-		return p.tx.SaveLine(*l)
-	}
-	return fmt.Errorf("a parcel holds line %d, which is not of %s", line, c.Mark)
-}
 
 // paid is the postage she paid: mostly what the card says, now and then a little more or less.
 func (p *past) paid(estimated money.Amount) money.Amount {
@@ -248,31 +180,19 @@ func (p *past) paid(estimated money.Amount) money.Amount {
 	return estimated
 }
 
-// takeFromShelf takes the packaging of a hand-over off the shelf and buys new packs of what runs out.
-func (p *past) takeFromShelf(used map[string]int, handOver int64) error {
-	keys := make([]string, 0, len(used))
-	for k := range used {
-		keys = append(keys, k)
+// restock buys new packs of the packaging that runs low.
+func (p *past) restock(st *studio.Studio, _ *studio.Drawer) error {
+	items, err := p.t.Shelf()
+	if err != nil {
+		return err
 	}
-	sort.Strings(keys)
-	for _, k := range keys {
-		item, ok := p.packer.items[k]
-		if !ok {
-			return fmt.Errorf("a parcel uses %q, which is not on the shelf", k)
+	for _, it := range items {
+		if it.Stock > it.ReorderAt {
+			continue
 		}
-		for item.Stock-used[k] <= item.ReorderAt {
-			if err := p.move(item, max(item.Pack, 10), "a pack came in"); err != nil {
-				return err
-			}
-		}
-		if err := p.move(item, -used[k], fmt.Sprintf("hand-over %d", handOver)); err != nil {
+		if err := stockroom.Restock(p.ctx, st, it.ID, max(it.Pack, 10), nil); err != nil {
 			return err
 		}
 	}
 	return nil
-}
-
-func (p *past) move(item *studio.ShelfItem, delta int, reason string) error {
-	item.Stock += delta
-	return p.tx.AddMove(supply.Move{Kind: supply.Packaging, Of: item.ID, Delta: delta, Reason: reason, Day: p.day, At: p.clock.Now(), Who: artist})
 }

@@ -3,10 +3,12 @@ package demo
 import (
 	"fmt"
 
+	"solander/book"
 	"solander/calendar"
 	"solander/edition"
 	"solander/money"
 	"solander/order"
+	"solander/studio"
 )
 
 // keepFree is how many numbers of an edition the past leaves for the days to come.
@@ -14,62 +16,65 @@ const keepFree = 3
 
 // take takes one sale of the past into the book.
 func (p *past) take(placed calendar.Day) error {
-	c := &chain{outlet: p.weighted([]int{40, 35, 17, 8})}
-	outlet := p.outlets[c.outlet]
-	id, address, err := p.buyer(c.outlet)
+	at := p.weighted([]int{40, 35, 17, 8})
+	outlet := p.outlets[at]
+	in := book.Sale{Outlet: outlet.ID, Ref: p.ref(at), Placed: placed, Promised: p.working.Add(placed, outlet.PromiseDays)}
+	in.Buyer, in.ShipTo = p.buyer(at)
+	if in.Promised.Before(p.day) {
+		in.Promised = p.working.Add(p.day, 1)
+	}
+	goods, err := p.choosePrints(&in)
 	if err != nil {
 		return err
 	}
-	c.Order = order.Order{
-		Outlet: outlet.ID, Ref: p.ref(c.outlet), Buyer: id, Placed: placed, Promised: p.working.Add(placed, outlet.PromiseDays),
-		ShipTo: address, Postage: dollars(0), Tax: dollars(0), Fee: dollars(0), TaxByOutlet: outlet.CollectsTax, State: order.Open,
-	}
-	if c.Promised.Before(p.day) {
-		c.Promised = p.working.Add(p.day, 1)
-	}
-	wanted := p.choosePrints()
-	for _, w := range wanted {
-		c.Lines = append(c.Lines, order.Line{Edition: w.s.ed.ID, Number: w.n, Price: w.s.ed.PriceAt(w.s.sold)})
-		w.s.claimed++
-		w.s.sold++
-	}
-	if err := p.price(c, outlet); err != nil {
+	x := &story{}
+	if err := p.price(&in, at, goods); err != nil {
 		return err
 	}
-	if c.Said, err = p.said(c.Buyer); err != nil {
-		return err
+	in.Paid = money.Of(goods.Minor+in.Postage.Minor+in.Tax.Minor, currency)
+	if outlet.CollectsTax {
+		in.Paid.Minor -= in.Tax.Minor
 	}
-	if c.Order, err = p.tx.AddOrder(c.Order); err != nil {
-		return err
+	switch {
+	case p.nearEnd():
+	case at == fairs && p.chance(25):
+		in.Paid.Minor /= 3
+		in.PaidNote, x.due = "at the fair", p.working.Add(placed, 4+p.below(6))
+		fallthrough
+	default:
+		x.fate = p.fate()
 	}
-	for i, w := range wanted {
-		if w.n.IsZero() {
-			continue
-		}
-		if err := p.step(w.s, w.n, edition.Promise, c.Lines[i].ID, c.Mark, ""); err != nil {
-			return err
-		}
-	}
-	p.queue = append(p.queue, c)
-	return p.firstPayment(c)
+	x.order, err = book.In(p.t).TakeOrder(in)
+	p.stories = append(p.stories, x)
+	return err
 }
 
-// known is a buyer who may come again.
-type known struct {
-	id      int64
+// fate says how a sale ends.
+func (p *past) fate() fate {
+	switch {
+	case p.below(45) == 0:
+		return isCancelled
+	case p.below(60) == 0:
+		return isReturned
+	}
+	return isSent
+}
+
+// patron is a buyer who may come again.
+type patron struct {
+	order.Buyer
 	address order.Address
 }
 
-// buyer is a new one, or in one of six cases one who comes again.
-func (p *past) buyer(outlet int) (int64, order.Address, error) {
+// buyer is a new one, or in one of six cases one who comes again: the book knows her by what she writes.
+func (p *past) buyer(outlet int) (order.Buyer, order.Address) {
 	if len(p.buyers) > 20 && p.below(6) == 0 {
 		k := pick(p.gen, p.buyers)
-		return k.id, k.address, nil
+		return k.Buyer, k.address
 	}
 	b, address := p.buyerAt(p.somewhere(outlet))
-	id, err := p.tx.SaveBuyer(b)
-	p.buyers = append(p.buyers, known{id, address})
-	return id, address, err
+	p.buyers = append(p.buyers, patron{b, address})
+	return b, address
 }
 
 // somewhere says where a buyer lives: fairs are near, one sale in twelve of the others goes abroad.
@@ -94,42 +99,51 @@ func (p *past) ref(outlet int) string {
 	return ""
 }
 
-// wish is a print that a sale is of.
-type wish struct {
-	s *stock
-	n edition.Number
+// choosePrints puts one print into a sale, sometimes two or three, each of another edition, and adds up what they cost.
+func (p *past) choosePrints(in *book.Sale) (goods money.Amount, err error) {
+	count, goods := 1+p.weighted([]int{81, 15, 4}), dollars(0)
+	weights, err := p.onSale()
+	for len(in.Lines) < count && err == nil {
+		i := p.weighted(weights)
+		weights[i] = 0
+		err = p.choose(in, p.stocks[i].ed, &goods)
+	}
+	return goods, err
 }
 
-// choosePrints picks one print, sometimes two or three, each of another edition.
-func (p *past) choosePrints() []wish {
-	count := 1 + p.weighted([]int{81, 15, 4})
-	var out []wish
-	for tries := 0; len(out) < count && tries < 50; tries++ {
-		s := p.chooseEdition()
-		twice := false
-		for _, w := range out {
-			twice = twice || w.s == s
-		}
-		if !twice {
-			out = append(out, wish{s, p.chooseNumber(s)})
+// choose puts a print into a sale, unless too few of it are left.
+func (p *past) choose(in *book.Sale, e edition.Edition, goods *money.Amount) error {
+	if !e.Open() {
+		if left, err := p.t.Unsold(e.ID); err != nil || left <= keepFree {
+			return err
 		}
 	}
-	return out
+	number, err := p.chooseNumber(e)
+	if err != nil {
+		return err
+	}
+	price, err := book.In(p.t).PriceNow(e)
+	goods.Minor += price.Minor
+	in.Lines = append(in.Lines, book.SaleLine{Edition: e.ID, Number: number})
+	return err
 }
 
-// chooseEdition picks an edition that is on sale, by how well it sells.
-func (p *past) chooseEdition() *stock {
+// onSale weighs the editions that are on sale by how well they sell.
+func (p *past) onSale() ([]int, error) {
+	var d *studio.Drawer
+	var err error
+	if p.nearEnd() {
+		if d, err = p.t.Drawer(); err != nil {
+			return nil, err
+		}
+	}
 	weights := make([]int, len(p.stocks))
 	for i, s := range p.stocks {
-		if s == nil || s.onHand == 0 && s.sold == 0 || !s.ed.Open() && s.left() <= keepFree {
-			continue
+		if s != nil && s.arrived && (d == nil || d.Spare(s.ed.ID) > 0) {
+			weights[i] = s.c.weight
 		}
-		if p.nearEnd() && s.onHand-s.claimed < 1 {
-			continue
-		}
-		weights[i] = s.c.weight
 	}
-	return p.stocks[p.weighted(weights)]
+	return weights, nil
 }
 
 // nearEnd reports the weeks before the use cases take over: what is sold then can be sent at once, so
@@ -139,28 +153,20 @@ func (p *past) nearEnd() bool { return p.day.After(p.today.Add(-pastEnds - 45)) 
 // favourites are the numbers that buyers ask for.
 var favourites = []int{1, 7, 8, 11, 13, 17, 21, 22, 33, 42, 50, 77, 99, 100}
 
-// chooseNumber picks the lowest free number; one buyer in fifteen asks for one.
-func (p *past) chooseNumber(s *stock) edition.Number {
-	if s.ed.Open() {
-		return edition.Number{}
+// chooseNumber asks for no number, which gives the lowest; one buyer in fifteen wants one that is free.
+func (p *past) chooseNumber(e edition.Edition) (string, error) {
+	if e.Open() || p.below(15) > 0 {
+		return "", nil
 	}
-	if p.below(15) == 0 {
-		n := edition.Number{Kind: edition.Numbered, N: pick(p.gen, favourites)}
-		if n.N <= s.ed.Limit && s.free(n) {
-			return n
-		}
+	n := edition.Number{Kind: edition.Numbered, N: pick(p.gen, favourites)}
+	if n.N > e.Limit {
+		return "", nil
 	}
-	for i := 1; i <= s.ed.Limit; i++ {
-		if n := (edition.Number{Kind: edition.Numbered, N: i}); s.free(n) {
-			return n
-		}
+	st, err := p.t.Standing(e.ID, n)
+	if err != nil || st.State != edition.Free {
+		return "", err
 	}
-	return edition.Number{} // never: an edition is chosen while numbers are left
-}
-
-func (s *stock) free(n edition.Number) bool {
-	st, touched := s.standing[n]
-	return !touched || st.Line == 0 && (st.State == edition.Free || st.State == edition.Signed)
+	return n.String(), nil
 }
 
 // homeTax and marketTax are sales taxes in thousandths of the goods, invented for the demo.
@@ -169,46 +175,25 @@ const (
 	marketTax = 60
 )
 
-// price settles postage, tax, fee, gift message and note of a sale.
-func (p *past) price(c *chain, outlet order.Outlet) error {
-	goods := c.Goods()
-	if goods.Currency == "" {
-		goods = dollars(0)
+// price settles postage, tax, gift message and note of a sale.
+func (p *past) price(in *book.Sale, at int, goods money.Amount) (err error) {
+	in.Postage, in.Tax = dollars(0), dollars(0)
+	if in.ShipTo.Country != "US" {
+		in.Postage = dollars(2200)
 	}
-	if c.ShipTo.Country != "US" {
-		c.Postage = dollars(2200)
-	}
-	var err error
 	switch {
-	case outlet.CollectsTax && c.ShipTo.Country == "US":
-		c.Tax, err = goods.Share(marketTax, 1000)
-	case c.outlet != gallery && c.ShipTo.Region == "VA":
-		c.Tax, err = goods.Share(homeTax, 1000)
-	}
-	if err != nil {
-		return err
-	}
-	total, err := goods.Add(c.Postage)
-	if err != nil {
-		return err
-	}
-	if c.Fee, err = outlet.FeeOn(total); err != nil {
-		return err
+	case p.outlets[at].CollectsTax && in.ShipTo.Country == "US":
+		in.Tax, err = goods.Share(marketTax, 1000)
+	case at != gallery && in.ShipTo.Region == "VA":
+		in.Tax, err = goods.Share(homeTax, 1000)
 	}
 	if p.chance(7) {
-		c.GiftMessage = pick(p.gen, giftMessages)
+		in.GiftMessage = pick(p.gen, giftMessages)
 	}
 	if p.chance(5) {
-		c.Note = pick(p.gen, notes)
+		in.Note = pick(p.gen, notes)
 	}
-	switch {
-	case p.nearEnd():
-	case p.below(45) == 0:
-		c.fate = isCancelled
-	case p.below(60) == 0:
-		c.fate = isReturned
-	}
-	return nil
+	return err
 }
 
 var giftMessages = []string{
@@ -217,45 +202,3 @@ var giftMessages = []string{
 }
 
 var notes = []string{"asked for a loose corner, no tape on the print", "knows the work from the spring fair", "will frame it herself", "wants it unsigned on the front: signed on the back"}
-
-// firstPayment records what came in with the sale: all of it, or a third as a deposit.
-func (p *past) firstPayment(c *chain) error {
-	due := c.Due()
-	if c.outlet == fairs && p.chance(25) && !p.nearEnd() {
-		part := money.Of(due.Minor/3, currency)
-		c.due = p.working.Add(c.Placed, 4+p.below(6))
-		return p.pay(c, order.Deposit, part, c.Placed, "at the fair")
-	}
-	return p.pay(c, order.Balance, due, c.Placed, "")
-}
-
-func (p *past) pay(c *chain, kind order.PaymentKind, a money.Amount, on calendar.Day, note string) error {
-	if a.Sign() <= 0 {
-		return nil
-	}
-	pay := order.Payment{Order: c.ID, Kind: kind, Amount: a, Day: on, Note: note}
-	id, err := p.tx.AddPayment(pay)
-	pay.ID = id
-	c.Payments = append(c.Payments, pay)
-	return err
-}
-
-// settle records the balances that came in.
-func (p *past) settle() error {
-	for _, c := range p.queue {
-		if c.due.IsZero() || c.due.After(p.day) {
-			continue
-		}
-		if err := p.pay(c, order.Balance, c.Owed(), p.day, ""); err != nil {
-			return err
-		}
-		c.due = calendar.Day{}
-	}
-	return nil
-}
-
-// said is what an order says of a buyer of the book.
-func (p *past) said(buyer int64) (order.Said, error) {
-	b, err := p.tx.Buyer(buyer)
-	return b.Said(), err
-}

@@ -49,6 +49,7 @@ type batch struct {
 	studio.HandOver
 	undo   undoHandedOver
 	orders map[int64]order.Order
+	shelf  []studio.ShelfItem
 }
 
 // HandOver gives labelled parcels to the operator: numbers are sent, sheets leave the drawer and
@@ -111,7 +112,10 @@ func (t *Dispatch) handOver(in HandOverIn, parcels []studio.Parcel) (studio.Hand
 		return b.HandOver, err
 	}
 	b.undo.HandOver = b.ID
-	if err := t.mayGo(parcels); err != nil {
+	if err := t.mayGo(&b, parcels); err != nil {
+		return b.HandOver, err
+	}
+	if b.shelf, err = t.Shelf(); err != nil {
 		return b.HandOver, err
 	}
 	for _, p := range parcels {
@@ -125,14 +129,15 @@ func (t *Dispatch) handOver(in HandOverIn, parcels []studio.Parcel) (studio.Hand
 	return b.HandOver, t.handOverMark(&b)
 }
 
-// mayGo looks at every order of the parcels before any is sent. Faults: Refused, everything that any of them lacks.
-func (t *Dispatch) mayGo(parcels []studio.Parcel) error {
+// mayGo reads every order of the parcels and looks at it before any is sent. Faults: Refused, everything that any of them lacks.
+func (t *Dispatch) mayGo(b *batch, parcels []studio.Parcel) error {
 	all, err := t.ordersOf(parcels)
 	if err != nil {
 		return err
 	}
 	var l fault.List
 	for _, o := range all {
+		b.orders[o.ID] = o
 		if err := studio.StillOpen(o); err != nil {
 			l.Add(err)
 			continue
@@ -165,12 +170,9 @@ func (t *Dispatch) sendParcel(b *batch, p studio.Parcel) error {
 	if b.Day.Before(p.Labelled) {
 		return fault.Invalidf("day", "%s is before parcel %d was labelled, %s", b.Day, p.ID, p.Labelled).ToMend("look at the day")
 	}
-	all, err := planning.In(t.Turn).Sharing(p)
-	if err != nil {
-		return err
-	}
-	for _, o := range all {
-		b.orders[o.ID] = o
+	var all []order.Order
+	for _, id := range p.OrderIDs() {
+		all = append(all, b.orders[id])
 	}
 	for _, id := range p.Lines {
 		o := Holding(all, id)
@@ -178,7 +180,7 @@ func (t *Dispatch) sendParcel(b *batch, p studio.Parcel) error {
 			return studio.At(err, o.Mark)
 		}
 	}
-	if err := t.packagingOut(p, planning.MarksOf(all)+" handed over"); err != nil {
+	if err := t.packaging(b.shelf, p, -1, planning.MarksOf(all)+" handed over"); err != nil {
 		return err
 	}
 	p.State, p.HandedOver, p.HandOver = studio.HandedOver, b.Day, b.ID
@@ -197,10 +199,11 @@ func Holding(orders []order.Order, line int64) order.Order {
 }
 
 func (t *Dispatch) sendLine(b *batch, o order.Order, id int64) error {
-	l, ok := studio.LineOf(o, id)
-	if !ok || l.Dropped || l.Sent {
+	i := slices.IndexFunc(o.Lines, func(l order.Line) bool { return l.ID == id })
+	if i < 0 || o.Lines[i].Dropped || o.Lines[i].Sent {
 		return fault.New(fault.Internal, "line %d of %s is in a parcel, but not to be sent", id, o.Mark)
 	}
+	l := &o.Lines[i] // of the batch, which closes the orders of which all is sent
 	e, err := t.EditionOf(l.Edition)
 	if err != nil {
 		return err
@@ -214,35 +217,23 @@ func (t *Dispatch) sendLine(b *batch, o order.Order, id int64) error {
 		print.Turn = entry.Turn
 	}
 	l.Sent = true
-	if err := t.SaveLine(l); err != nil {
+	if err := t.SaveLine(*l); err != nil {
 		return err
 	}
 	b.undo.Prints = append(b.undo.Prints, print)
 	return stockroom.In(t.Turn).Sheets(e, -1, o.Mark+" handed over")
 }
 
-// packagingOut takes the packaging of a parcel off the shelf's count; its counter is packagingBack.
-func (t *Dispatch) packagingOut(p studio.Parcel, reason string) error {
-	return t.packaging(p, -1, reason)
-}
-
-// packagingBack puts it back when a hand-over is taken back.
-func (t *Dispatch) packagingBack(p studio.Parcel, reason string) error {
-	return t.packaging(p, 1, reason)
-}
-
-func (t *Dispatch) packaging(p studio.Parcel, sign int, reason string) error {
+// packaging takes the packaging of a parcel off the shelf's count (sign -1), or puts it back (1).
+func (t *Dispatch) packaging(shelf []studio.ShelfItem, p studio.Parcel, sign int, reason string) error {
 	used := dayplan.Uses(p.Plan)
-	items, err := t.Shelf()
-	if err != nil {
-		return err
-	}
-	for _, it := range items {
-		n := used[it.Spec.ID]
+	for i, it := range shelf {
+		n := sign * used[it.Spec.ID]
 		delete(used, it.Spec.ID)
-		if err := stockroom.In(t.Turn).Pieces(it, sign*n, reason); err != nil {
+		if err := stockroom.In(t.Turn).Pieces(it, n, reason); err != nil {
 			return err
 		}
+		shelf[i].Stock += n
 	}
 	for key := range used {
 		return fault.New(fault.Internal, "parcel %d holds %q, which is not on the shelf", p.ID, key)
@@ -253,10 +244,7 @@ func (t *Dispatch) packaging(p studio.Parcel, sign int, reason string) error {
 // closeSent closes the orders of a batch of which everything is sent.
 func (t *Dispatch) closeSent(b *batch) error {
 	for _, id := range slices.Sorted(maps.Keys(b.orders)) {
-		o, err := t.Order(id)
-		if err != nil {
-			return err
-		}
+		o := b.orders[id]
 		if !book.In(t.Turn).CloseWhenSent(&o, b.Day) {
 			continue
 		}
@@ -293,6 +281,10 @@ func (t *Dispatch) undoHandOver(u undoHandedOver) error {
 			return err
 		}
 	}
+	shelf, err := t.Shelf()
+	if err != nil {
+		return err
+	}
 	for _, id := range u.Parcels {
 		p, err := t.Parcel(id)
 		if err != nil {
@@ -302,7 +294,7 @@ func (t *Dispatch) undoHandOver(u undoHandedOver) error {
 		if err := t.SaveParcel(p); err != nil {
 			return err
 		}
-		if err := t.packagingBack(p, fmt.Sprintf("hand-over %d taken back", u.HandOver)); err != nil {
+		if err := t.packaging(shelf, p, 1, fmt.Sprintf("hand-over %d taken back", u.HandOver)); err != nil {
 			return err
 		}
 		for _, id := range p.OrderIDs() {

@@ -93,7 +93,10 @@ func planReady(ctx context.Context, s *studio.Studio, in PackIn) (ready, error) 
 	if err != nil {
 		return r, err
 	}
-	r.plan, err = sendable(ctx, s, o, one, all)
+	p, err := s.Plans.Together(ctx, o.ID, one, all)
+	if err == nil {
+		r.plan, err = goes(o, p)
+	}
 	switch {
 	case len(lacks) > 0 && (err == nil || fault.Is(err, fault.Refused)):
 		return r, errors.Join(o.Refuse(lacks), err)
@@ -103,21 +106,6 @@ func planReady(ctx context.Context, s *studio.Studio, in PackIn) (ready, error) 
 		return r, changedPlan(o, money.Of(*in.Total, r.plan.Currency), money.Of(r.plan.Total, r.plan.Currency))
 	}
 	return r, nil
-}
-
-// sendable is the plan of an order that can go. Faults: Refused with the reason why it cannot.
-func sendable(ctx context.Context, s *studio.Studio, o order.Order, one dayplan.Question, all dayplan.Ask) (packing.Plan, error) {
-	p, err := s.Plans.Together(ctx, o.ID, one, all)
-	if err == nil {
-		err = p.Err
-	}
-	if err != nil {
-		return packing.Plan{}, err
-	}
-	if why := p.Held(); why != "" {
-		return p.Plan, fault.New(fault.Refused, "it cannot be packed: %s", why).At("%s", o.Mark).ToMend("look at the plan; add packaging, a wrap or a price card")
-	}
-	return p.Plan, nil
 }
 
 // packReady packs by a plan while everything is as it was planned on. Faults: errMoved when it is not, and nothing is written.
@@ -149,6 +137,30 @@ func packReady(ctx context.Context, s *studio.Studio, id int64, r ready) ([]stud
 	return out, err
 }
 
+// goes is the plan of an order that can go. Faults: Refused with the reason when it cannot.
+func goes(o order.Order, p dayplan.Plan) (packing.Plan, error) {
+	if p.Err != nil {
+		return p.Plan, p.Err
+	}
+	if why := p.Held(); why != "" {
+		return p.Plan, fault.New(fault.Refused, "it cannot be packed: %s", why).At("%s", o.Mark).ToMend("look at the plan; add packaging, a wrap or a price card")
+	}
+	return p.Plan, nil
+}
+
+// PackAs is the use case Pack within a transaction that planned the orders of a day once for all. Faults: those of Pack.
+func (t *Dispatch) PackAs(o order.Order, d *studio.Drawer, p dayplan.Plan) ([]studio.Parcel, error) {
+	lacks, err := t.Lacks(o, d)
+	if err != nil {
+		return nil, err
+	}
+	plan, err := goes(o, p)
+	if err := errors.Join(o.Refuse(lacks), err); err != nil {
+		return nil, err
+	}
+	return t.pack(o, plan)
+}
+
 func changedPlan(o order.Order, saw, is money.Amount) error {
 	return fault.New(fault.Refused, "the plan changed: it costs %s now, not %s", is, saw).At("%s", o.Mark).In("total").ToMend("look at the plan again")
 }
@@ -156,7 +168,7 @@ func changedPlan(o order.Order, saw, is money.Amount) error {
 func (t *Dispatch) pack(o order.Order, plan packing.Plan) ([]studio.Parcel, error) {
 	var out []studio.Parcel
 	var undo undoPacked
-	all, err := t.marked(plan)
+	all, err := t.marked(o, plan)
 	if err != nil {
 		return nil, err
 	}
@@ -182,10 +194,14 @@ func (t *Dispatch) pack(o order.Order, plan packing.Plan) ([]studio.Parcel, erro
 	return out, err
 }
 
-// marked reads the orders of a plan.
-func (t *Dispatch) marked(plan packing.Plan) ([]order.Order, error) {
+// marked reads the orders of a plan beside the one that is known.
+func (t *Dispatch) marked(known order.Order, plan packing.Plan) ([]order.Order, error) {
 	var out []order.Order
 	for _, op := range plan.Orders {
+		if op.ID == known.Mark {
+			out = append(out, known)
+			continue
+		}
 		o, err := t.OrderByMark(op.ID)
 		if err != nil {
 			return nil, err

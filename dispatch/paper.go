@@ -184,7 +184,7 @@ func plannedWraps(ctx context.Context, s *studio.Studio, orderID int64) ([]wrap.
 			return err
 		}
 		w := planning.In(t.Turn).Wording(r)
-		of, err := t.marked(planned.Plan)
+		of, err := t.marked(planned.Order.Order, planned.Plan)
 		if err != nil {
 			return err
 		}

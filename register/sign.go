@@ -35,16 +35,21 @@ func Sign(ctx context.Context, s *studio.Studio, lines []int64) error {
 		if err != nil {
 			return err
 		}
-		byOrder := map[int64][]SignedPrint{}
-		for _, id := range lines {
-			o, p, err := t.signLine(id, d)
-			if err != nil {
-				return err
-			}
-			byOrder[o.ID] = append(byOrder[o.ID], p)
-		}
-		return t.signMarks(byOrder)
+		return t.Sign(lines, d)
 	})
+}
+
+// Sign is the use case Sign within a transaction that has looked into the drawer.
+func (t *Register) Sign(lines []int64, d *studio.Drawer) error {
+	byOrder := map[int64][]SignedPrint{}
+	for _, id := range lines {
+		o, p, err := t.signLine(id, d)
+		if err != nil {
+			return err
+		}
+		byOrder[o.ID] = append(byOrder[o.ID], p)
+	}
+	return t.signMarks(byOrder)
 }
 
 // SomeOnce checks a list of chosen things: some, not absurdly many, none twice. Faults: Invalid.
