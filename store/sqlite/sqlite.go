@@ -307,7 +307,7 @@ func (s *slot) prepared(ctx context.Context, query string) (*sql.Stmt, error) {
 			delete(s.stmts, q)
 		}
 	}
-	st, err := s.conn.PrepareContext(ctx, query)
+	st, err := s.conn.PrepareContext(ctx, unnamed(query))
 	if err == nil {
 		s.stmts[query] = st
 	}
