@@ -29,7 +29,10 @@ func workForm(work *edition.Work) *form.Form {
 }
 
 func (f *Catalogue) NewWork(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
-	return f.ShowForm(w, r, "editions", "New work", "A work is a picture, whatever its prints. Its editions come next.", "Save the work", page.LinkTo("/editions", "Editions"), workForm(new(edition.Work)), fail)
+	return f.ShowForm(w, r, page.OneForm{
+		Room: "editions", Title: "New work", Under: "A work is a picture, whatever its prints. Its editions come next.",
+		Button: "Save the work", Back: page.LinkTo("/editions", "Editions"), Form: workForm(new(edition.Work)),
+	}, fail)
 }
 
 func (f *Catalogue) workOf(r *http.Request) (edition.Work, error) {
@@ -54,7 +57,10 @@ func (f *Catalogue) Work(w http.ResponseWriter, r *http.Request, fail *page.Fail
 	if err != nil {
 		return err
 	}
-	return f.ShowForm(w, r, "editions", wk.Title, "", "Save the work", page.LinkTo(fmt.Sprintf("/editions#work-%d", wk.ID), "Its editions"), workForm(&wk), fail)
+	return f.ShowForm(w, r, page.OneForm{
+		Room: "editions", Title: wk.Title,
+		Button: "Save the work", Back: page.LinkTo(fmt.Sprintf("/editions#work-%d", wk.ID), "Its editions"), Form: workForm(&wk),
+	}, fail)
 }
 
 func (f *Catalogue) AddWork(w http.ResponseWriter, r *http.Request) error {
@@ -156,7 +162,10 @@ func (f *Catalogue) NewEdition(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	fm.Find("work").Is(r.URL.Query().Get("work"))
-	return f.ShowForm(w, r, "editions", "Declare an edition", declareWords, "Declare the edition", page.LinkTo("/editions", "Editions"), fm, nil)
+	return f.ShowForm(w, r, page.OneForm{
+		Room: "editions", Title: "Declare an edition", Under: declareWords,
+		Button: "Declare the edition", Back: page.LinkTo("/editions", "Editions"), Form: fm,
+	}, nil)
 }
 
 func (f *Catalogue) Declare(w http.ResponseWriter, r *http.Request) error {
@@ -174,7 +183,10 @@ func (f *Catalogue) Declare(w http.ResponseWriter, r *http.Request) error {
 		if page.Ours(err) {
 			return err
 		}
-		return f.ShowForm(w, r, "editions", "Declare an edition", declareWords, "Declare the edition", page.LinkTo("/editions", "Editions"), fm, page.Failed(fm, r, err))
+		return f.ShowForm(w, r, page.OneForm{
+			Room: "editions", Title: "Declare an edition", Under: declareWords,
+			Button: "Declare the edition", Back: page.LinkTo("/editions", "Editions"), Form: fm,
+		}, page.Failed(fm, r, err))
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d", e.ID), "declared")
 }

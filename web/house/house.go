@@ -205,7 +205,10 @@ func (f *House) Outlet(w http.ResponseWriter, r *http.Request, fail *page.Failur
 		return err
 	}
 	set := page.Settings(r)
-	return f.ShowForm(w, r, "studio", cmp.Or(u.Name, "New outlet"), "Where sales are made.", "Save the outlet", toStudio, outletForm(&u, set.Currency), fail)
+	return f.ShowForm(w, r, page.OneForm{
+		Room: "studio", Title: cmp.Or(u.Name, "New outlet"), Under: "Where sales are made.",
+		Button: "Save the outlet", Back: toStudio, Form: outletForm(&u, set.Currency),
+	}, fail)
 }
 
 func (f *House) SaveOutlet(w http.ResponseWriter, r *http.Request) error {
@@ -242,7 +245,10 @@ func askJSON[T any](fm *form.Form, name, label, text string, v *T) *form.Field {
 const cardWords = "Paste a price card. It is checked whole before it is loaded; one with the id of a card of your own replaces it."
 
 func (f *House) NewCard(w http.ResponseWriter, r *http.Request) error {
-	return f.ShowForm(w, r, "studio", "Load a price card", cardWords, "Load the card", toStudio, cardForm(new(tariff.Card)), nil)
+	return f.ShowForm(w, r, page.OneForm{
+		Room: "studio", Title: "Load a price card", Under: cardWords,
+		Button: "Load the card", Back: toStudio, Form: cardForm(new(tariff.Card)),
+	}, nil)
 }
 
 func (f *House) AddCard(w http.ResponseWriter, r *http.Request) error {
@@ -261,7 +267,10 @@ func (f *House) AddCard(w http.ResponseWriter, r *http.Request) error {
 				err = fault.New(e.Code, "%s", e.What).At("%s", strings.TrimSpace(e.Field+" "+e.Where)).ToMend("%s", e.Mend).In("card")
 			}
 		}
-		return f.ShowForm(w, r, "studio", "Load a price card", cardWords, "Load the card", toStudio, fm, page.Failed(fm, r, err))
+		return f.ShowForm(w, r, page.OneForm{
+			Room: "studio", Title: "Load a price card", Under: cardWords,
+			Button: "Load the card", Back: toStudio, Form: fm,
+		}, page.Failed(fm, r, err))
 	}
 	return f.DoneSaying(w, r, "/studio#cards", "card")
 }

@@ -119,7 +119,10 @@ const listWords = "What set-up offered and what you use: papers with their gramm
 
 func (f *House) Lists(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	set := page.Settings(r)
-	return f.ShowForm(w, r, "studio", "Papers, labs and grades", listWords, "Save the lists", toStudio, listsForm(&set), fail)
+	return f.ShowForm(w, r, page.OneForm{
+		Room: "studio", Title: "Papers, labs and grades", Under: listWords,
+		Button: "Save the lists", Back: toStudio, Form: listsForm(&set),
+	}, fail)
 }
 
 func (f *House) SaveLists(w http.ResponseWriter, r *http.Request) error {

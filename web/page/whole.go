@@ -6,6 +6,13 @@ import (
 	"solander/web/form"
 )
 
+// OneForm is what a page of one form says: where it belongs, a few words above the form, its button, and the way back.
+type OneForm struct {
+	Room, Title, Under, Button string
+	Back                       Link
+	Form                       *form.Form
+}
+
 // FormPage is a page with one form and a few words above it.
 type FormPage struct {
 	Frame
@@ -16,14 +23,14 @@ type FormPage struct {
 }
 
 // ShowForm answers with a page of one form.
-func (f *Kit) ShowForm(w http.ResponseWriter, r *http.Request, room, title, under, button string, back Link, fm *form.Form, fail *Failure) error {
-	fr, err := f.Frame(r, room, title)
+func (f *Kit) ShowForm(w http.ResponseWriter, r *http.Request, one OneForm, fail *Failure) error {
+	fr, err := f.Frame(r, one.Room, one.Title)
 	if err != nil {
 		return err
 	}
-	p := &FormPage{Frame: fr, Under: under, Form: fm, Button: button, Back: back}
+	p := &FormPage{Frame: fr, Under: one.Under, Form: one.Form, Button: one.Button, Back: one.Back}
 	p.Tell(fail)
-	p.Put(fm, fail)
+	p.Put(one.Form, fail)
 	return f.Show(w, r, StatusOf(fail), "form", p)
 }
 

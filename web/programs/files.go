@@ -269,7 +269,10 @@ func (f *Programs) showLayout(w http.ResponseWriter, r *http.Request, name strin
 		}
 		l, title = all[i], "Layout "+name
 	}
-	return f.ShowForm(w, r, "studio", title, layoutWords, "Save the layout", toFiles, layoutForm(name, &l), fail)
+	return f.ShowForm(w, r, page.OneForm{
+		Room: "studio", Title: title, Under: layoutWords,
+		Button: "Save the layout", Back: toFiles, Form: layoutForm(name, &l),
+	}, fail)
 }
 
 var toFiles = page.LinkTo("/studio/files", "Files for other programs")

@@ -256,7 +256,10 @@ func (f *Drawer) NewRun(w http.ResponseWriter, r *http.Request) error {
 	}
 	fm.Find("edition").Is(q.Get("edition"))
 	fm.Find("quantity").Is(q.Get("quantity"))
-	return f.ShowForm(w, r, "drawer", "Order sheets from a lab", "", "Order the run", page.LinkTo("/drawer", "Drawer & shelf"), fm, nil)
+	return f.ShowForm(w, r, page.OneForm{
+		Room: "drawer", Title: "Order sheets from a lab",
+		Button: "Order the run", Back: page.LinkTo("/drawer", "Drawer & shelf"), Form: fm,
+	}, nil)
 }
 
 func (f *Drawer) OrderRun(w http.ResponseWriter, r *http.Request) error {
@@ -272,7 +275,10 @@ func (f *Drawer) OrderRun(w http.ResponseWriter, r *http.Request) error {
 		if page.Ours(err) {
 			return err
 		}
-		return f.ShowForm(w, r, "drawer", "Order sheets from a lab", "", "Order the run", page.LinkTo("/drawer", "Drawer & shelf"), fm, page.Failed(fm, r, err))
+		return f.ShowForm(w, r, page.OneForm{
+			Room: "drawer", Title: "Order sheets from a lab",
+			Button: "Order the run", Back: page.LinkTo("/drawer", "Drawer & shelf"), Form: fm,
+		}, page.Failed(fm, r, err))
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/runs/%d", run.ID), "run")
 }

@@ -95,7 +95,10 @@ const itemWords = "Give inner sizes, such as 12 1/2 in or 318 mm; a number alone
 
 func (f *Drawer) NewItem(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	set := page.Settings(r)
-	return f.ShowForm(w, r, "drawer", "New packaging", itemWords, "Put it on the shelf", page.LinkTo("/drawer#shelf", "Drawer & shelf"), itemForm(new(studio.ShelfItem), set.Units, set.Currency), fail)
+	return f.ShowForm(w, r, page.OneForm{
+		Room: "drawer", Title: "New packaging", Under: itemWords,
+		Button: "Put it on the shelf", Back: page.LinkTo("/drawer#shelf", "Drawer & shelf"), Form: itemForm(new(studio.ShelfItem), set.Units, set.Currency),
+	}, fail)
 }
 
 func (f *Drawer) itemOf(r *http.Request) (studio.ShelfItem, error) {
