@@ -8,6 +8,7 @@ import (
 	"solander/fault"
 	"solander/internal/bed"
 	"solander/order"
+	"solander/studio"
 )
 
 func TestChangeBuyerStandsInEveryOrder(t *testing.T) {
@@ -19,7 +20,7 @@ func TestChangeBuyerStandsInEveryOrder(t *testing.T) {
 	second := b.Take(in)
 	other := b.Take(b.Sale())
 
-	if _, err := buyers.ChangeBuyer(b.Ctx, b.Studio, first.BuyerData.ID, bed.Whole(order.Buyer{Name: " Zoë Brontë ", Email: "zb@example.org", Phone: "+44 20 7946 0000"})); err != nil {
+	if _, err := buyers.ChangeBuyer(b.Ctx, b.Studio, first.BuyerData.ID, studio.Whole(order.Buyer{Name: " Zoë Brontë ", Email: "zb@example.org", Phone: "+44 20 7946 0000"})); err != nil {
 		t.Fatal(err)
 	}
 	v, err := buyers.Buyer(b.Ctx, b.Studio, first.BuyerData.ID)
@@ -47,7 +48,7 @@ func TestChangeBuyerStandsInEveryOrder(t *testing.T) {
 		{order.Buyer{Name: "Zoë"}, fault.Invalid, "buyer"},
 		{order.Buyer{ID: 999, Name: "Zoë"}, fault.Missing, ""},
 	} {
-		_, err := buyers.ChangeBuyer(b.Ctx, b.Studio, c.buyer.ID, bed.Whole(c.buyer))
+		_, err := buyers.ChangeBuyer(b.Ctx, b.Studio, c.buyer.ID, studio.Whole(c.buyer))
 		b.Refused(err, c.code, c.field, "")
 	}
 	if v, err = buyers.Buyer(b.Ctx, b.Studio, first.BuyerData.ID); err != nil || v.Name != "Zoë Brontë" {

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
 	"solander/book"
 	"solander/dispatch"
 	"solander/fault"
@@ -118,7 +119,7 @@ func TestLayouts(t *testing.T) {
 	b.Refused(dispatch.DropLayout(b.Ctx, b.Studio, "plain"), fault.Missing, "layout", "")
 	set, err := b.Settings(b.Ctx)
 	b.Must(err)
-	b.Must(house.ChangeSettings(b.Ctx, b.Studio, bed.Whole(set))) // the settings keep them
+	b.Must(house.ChangeSettings(b.Ctx, b.Studio, studio.Whole(set))) // the settings keep them
 	if len(names()) != 1 {
 		t.Error("the layouts are gone")
 	}

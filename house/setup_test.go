@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	_ "modernc.org/sqlite"
+
 	"solander/book"
 	"solander/calendar"
 	"solander/dispatch"
@@ -116,19 +117,19 @@ func TestSettings(t *testing.T) {
 	b.Must(err)
 	eur := set
 	eur.Currency = "EUR"
-	b.Refused(house.ChangeSettings(b.Ctx, b.Studio, bed.Whole(eur)), fault.Refused, "currency", "USD")
+	b.Refused(house.ChangeSettings(b.Ctx, b.Studio, studio.Whole(eur)), fault.Refused, "currency", "USD")
 	lost := set
 	lost.Wraps = append([]packing.Wrap(nil), set.Wraps...)
 	lost.Wraps[0].Layers = append([]packing.Layer(nil), lost.Wraps[0].Layers...)
 	lost.Wraps[0].Layers[1].Items = []string{"no-such-envelope"}
-	b.Refused(house.ChangeSettings(b.Ctx, b.Studio, bed.Whole(lost)), fault.Invalid, "wraps[0].layers[1].items[0]", "not on the shelf")
-	said := fault.All(house.ChangeSettings(b.Ctx, b.Studio, bed.Whole(lost)))[0].Error()
+	b.Refused(house.ChangeSettings(b.Ctx, b.Studio, studio.Whole(lost)), fault.Invalid, "wraps[0].layers[1].items[0]", "not on the shelf")
+	said := fault.All(house.ChangeSettings(b.Ctx, b.Studio, studio.Whole(lost)))[0].Error()
 	if want := `the wrap “flat in two stiff envelopes”, layer 2 (envelope): "no-such-envelope" is not on the shelf`; !bed.Contains(said, want) {
 		b.Errorf("it says %q, want %q", said, want)
 	}
 	set.ClosedDays = []calendar.Day{calendar.Date(2026, 3, 5)}
 	set.MarkPrefix = "W"
-	b.Must(house.ChangeSettings(b.Ctx, b.Studio, bed.Whole(set)))
+	b.Must(house.ChangeSettings(b.Ctx, b.Studio, studio.Whole(set)))
 	if v := b.Take(b.Sale()); v.Promised != calendar.Date(2026, 3, 10) || !bed.Contains(v.Mark, "W-") {
 		t.Errorf("%s is promised for %s; a closed day is no working day", v.Mark, v.Promised)
 	}

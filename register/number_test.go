@@ -208,11 +208,11 @@ func TestEditionIsDeclaredOnce(t *testing.T) {
 		_, err := register.Declare(b.Ctx, b.Studio, e)
 		b.Refused(err, fault.Invalid, field, "")
 	}
-	b.Must(register.Reprice(b.Ctx, b.Studio, b.Heron.ID, bed.Whole(register.Prices{Price: bed.USD(95_00), PrintCost: bed.USD(9_50)})))
+	b.Must(register.Reprice(b.Ctx, b.Studio, b.Heron.ID, studio.Whole(register.Prices{Price: bed.USD(95_00), PrintCost: bed.USD(9_50)})))
 	v, err := register.Edition(b.Ctx, b.Studio, b.Heron.ID)
 	b.Must(err)
 	if v.PriceNow != bed.USD(95_00) || len(v.Numbers) != 8 || v.OnHand != 4 {
 		t.Errorf("price %s, %d numbers, %d sheets", v.PriceNow, len(v.Numbers), v.OnHand)
 	}
-	b.Refused(register.Reprice(b.Ctx, b.Studio, b.Heron.ID, bed.Whole(register.Prices{Price: bed.USD(-1), PrintCost: bed.USD(0)})), fault.Invalid, "price", "")
+	b.Refused(register.Reprice(b.Ctx, b.Studio, b.Heron.ID, studio.Whole(register.Prices{Price: bed.USD(-1), PrintCost: bed.USD(0)})), fault.Invalid, "price", "")
 }

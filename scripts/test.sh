@@ -17,7 +17,7 @@ try lint scripts/lint.sh
 
 # The race detector goes where work runs side by side; elsewhere it only makes the counting slow. The stories of the command line start
 # the program hundreds of times, one command each: with it every start takes six times as long, and what they run is raced in its own room.
-alongside='^solander/(api|calendar|cli/(desk|movein)|demo|internal/(browsertest|pgtest)|store|studio|web|tariff/cards|papers/pdf)|^solander/packing/planner$'
+alongside='^solander/(api|book|buyers|calendar|cli/(desk|movein)|dayplan|dispatch|feeds|house|internal/(browsertest|pgtest)|movein|planning|store|studio|web|tariff/cards|papers/pdf)|^solander/packing/planner$'
 race=(-race)
 if [[ $(go env CGO_ENABLED) != 1 ]] || ! command -v "$(go env CC)" >/dev/null; then
 	race=()

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
 	"solander/book"
 	"solander/calendar"
 	"solander/dispatch"
@@ -251,7 +252,7 @@ func (w *week) together(*rapid.T) {
 	set, err := w.Settings(w.Ctx)
 	w.allowed("settings", err)
 	set.Combine = rapid.IntRange(0, 3).Draw(w.T, "combine") > 0
-	w.allowed("save settings", house.ChangeSettings(w.Ctx, w.Studio, bed.Whole(set)))
+	w.allowed("save settings", house.ChangeSettings(w.Ctx, w.Studio, studio.Whole(set)))
 }
 
 // money adds up an order by hand.

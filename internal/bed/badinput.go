@@ -52,14 +52,6 @@ func (b *Bed) AbroadSale() studio.OrderView {
 	return b.Order(v.ID)
 }
 
-// Whole puts one thing in the place of another.
-func Whole[T any](v T) func(*T) error {
-	return func(is *T) error {
-		*is = v
-		return nil
-	}
-}
-
 func (b *Bed) ChangeSettings(change func(*studio.Settings)) {
 	b.Helper()
 	b.Must(house.ChangeSettings(b.Ctx, b.Studio, func(set *studio.Settings) error {
