@@ -5,6 +5,10 @@
 //
 // A failed command says what is wrong and how to mend it on the error stream, returns the exit code of
 // exit.go, and leaves no file behind.
+//
+// It is a door: it names the commands and answers faults. They stand in rooms by their work, none of which knows another but
+// house, whose serve watches a folder; all work at cli/desk. By noun, as the help groups them, papers and plans would have
+// needed each other.
 package cli
 
 import (

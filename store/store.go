@@ -8,6 +8,10 @@
 //
 // One writer works at a time on both engines (SQLite: BEGIN IMMEDIATE; PostgreSQL: an advisory lock
 // that lasts as long as the transaction). Readers see one consistent state and never wait for it.
+//
+// Behind this door stand rooms of three kinds: the engines (sqlite with all that guards the studio's file, postgres, and engine,
+// what both must do), the tables by area, on table and words, and copies. A transaction is put together of one small store an
+// area; each table has one list of columns.
 package store
 
 import (

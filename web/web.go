@@ -4,6 +4,10 @@
 // Every page works without JavaScript; the one script only adds keyboard shortcuts. Pages answer only
 // to this machine's own names unless Options.Hosts adds others, refuse requests from other sites, and
 // read no more than MaxBody bytes.
+//
+// Behind this door (routes, guard, serving, a form done once) web/page is what all pages share and web/form a form; the other rooms hold
+// the handlers of an area, one type each. A form that fails is shown again on the page that it came from by a function that the
+// door hands over, so that bench, order and shelf need not know each other.
 package web
 
 import (
