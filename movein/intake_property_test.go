@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
 	"solander/edition"
 	"solander/house"
 	"solander/internal/bed"
@@ -96,3 +97,5 @@ func TestTakingBackIsTheOpposite(t *testing.T) {
 		}
 	}
 }
+
+func TestMain(m *testing.M) { bed.Properties(m) }

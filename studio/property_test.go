@@ -1,9 +1,7 @@
 package studio_test
 
 import (
-	"flag"
 	"fmt"
-	"os"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -296,13 +294,4 @@ func TestAnyOrderOfUseCasesKeepsTheStudioSound(t *testing.T) {
 	})
 }
 
-// TestMain lets the property run a few times unless -rapid.checks says otherwise: each run is a real
-// store with real writes.
-func TestMain(m *testing.M) {
-	if f := flag.Lookup("rapid.checks"); f != nil {
-		if err := f.Value.Set(propertyRuns); err != nil {
-			panic(err)
-		}
-	}
-	os.Exit(m.Run())
-}
+func TestMain(m *testing.M) { bed.Properties(m) }

@@ -1,6 +1,6 @@
 //go:build race
 
-package studio_test
+package bed
 
 // propertyRuns is fewer under the race detector, which makes each run many times slower.
 const propertyRuns = "3"

@@ -1,6 +1,6 @@
 //go:build !race
 
-package studio_test
+package bed
 
 // propertyRuns is how often the property runs unless -rapid.checks says otherwise.
 const propertyRuns = "10"
