@@ -173,6 +173,13 @@ func TestNothingIsLost(t *testing.T) {
 	})
 }
 
+// What is only a hyphen is no word that a form carries between two fields, as Pakistan's does.
+func TestAHyphenIsKept(t *testing.T) {
+	if lines := Of("PK").Lines(Values{Region: "-"}); !slices.Equal(lines, []string{"-"}) {
+		t.Errorf("%q", lines)
+	}
+}
+
 // Source: the metadata's field "require", read by eye.
 func TestRequired(t *testing.T) {
 	for country, want := range map[string]string{"US": "ACSZ", "GB": "ACZ", "DE": "ACZ", "JP": "ASZ", "IE": "AC", "AE": "AS", "SG": "AZ", "ZZ": "AC"} {

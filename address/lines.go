@@ -63,13 +63,13 @@ func (f Form) Lines(v Values) []string {
 }
 
 // withPlaces adds to a format the places of fields that are filled and that it lacks. A word that the format
-// itself carries, as GUERNSEY, counts as its field.
+// itself carries, as GUERNSEY, counts as its field; a hyphen between two fields is no word.
 func withPlaces(format string, v Values) string {
 	lines := strings.Split(format, "%n")
 	has := func(f Field) bool {
 		text := v.of(f)
 		return text == "" || strings.Contains(format, "%"+string(f)) ||
-			slices.ContainsFunc(lines, func(l string) bool { return strings.EqualFold(literal(l), text) })
+			strings.ContainsFunc(text, unicode.IsLetter) && slices.ContainsFunc(lines, func(l string) bool { return strings.EqualFold(literal(l), text) })
 	}
 	below := func(f Field) {
 		at := slices.IndexFunc(lines, func(l string) bool { return strings.Contains(l, "%"+string(f)) })
