@@ -87,8 +87,6 @@ func orderOf(v feeds.FeedOrder) Order {
 		for _, l := range v.Order.Lacks() {
 			o.Lacks = append(o.Lacks, Lack(l))
 		}
-	}
-	if v.State == order.Open {
 		for _, d := range v.Order.Doubts() {
 			o.Doubts = append(o.Doubts, Doubt(d))
 		}

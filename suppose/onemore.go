@@ -1,6 +1,7 @@
 package suppose
 
 import (
+	"cmp"
 	"context"
 	"slices"
 
@@ -74,10 +75,7 @@ func WithOneMore(ctx context.Context, s *studio.Studio, a dayplan.Ask, now map[i
 	}
 	tell.Say(out.Asked, len(ask))
 	slices.SortStableFunc(out.Items, func(x, y dayplan.Saving) int {
-		if x.Sends != y.Sends {
-			return y.Sends - x.Sends
-		}
-		return int(y.Saves.Minor - x.Saves.Minor)
+		return cmp.Or(cmp.Compare(y.Sends, x.Sends), cmp.Compare(y.Saves.Minor, x.Saves.Minor))
 	})
 	return out, nil
 }
