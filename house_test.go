@@ -70,7 +70,7 @@ var mayImport = map[string][]string{
 	"almanac":                   with(quantities, "order"),
 	"bench":                     with(trade, "tariff", "packing"),
 	"papers":                    with(trade, "tariff", "packing", "packing/cutting", "packing/cutting/onesheet", "bench"),
-	"papers/wrap":               {"measure", "packing", "papers"},
+	"papers/wrap":               {"fault", "measure", "packing", "papers"},
 	"papers/pdf":                domain,
 	"intake/hook":               with(quantities, "order", "internal/pointer", "internal/strict"),
 	"dayplan":                   with(quantities, "tariff", "packing", "packing/planner", "packing/check"),

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"solander/fault"
 	"solander/measure"
 	"solander/money"
 	"solander/order"
@@ -104,7 +105,7 @@ func (b *maker) pack(o Order) {
 		}
 	}
 	t.What = strings.Join(prints, "; ")
-	t.Why = count(len(lines), "print") + " ready"
+	t.Why = fault.Count(len(lines), "print") + " ready"
 	if o.Override != nil {
 		t.Detail = append(t.Detail, "overridden: "+o.Override.Reason)
 	}

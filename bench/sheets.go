@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"solander/calendar"
+	"solander/fault"
 	"solander/supply"
 )
 
@@ -65,7 +66,7 @@ func (b *maker) toOrder(ed int64, ws []waiting) Task {
 		}
 	}
 	wanted := b.wanted(ed)
-	t.Why = fmt.Sprintf("%s wanted, %s on hand", count(wanted, "sheet"), none(max(0, b.OnHand[ed])))
+	t.Why = fmt.Sprintf("%s wanted, %s on hand", fault.Count(wanted, "sheet"), none(max(0, b.OnHand[ed])))
 	if out := b.outstanding(ed); out > 0 {
 		t.Why += fmt.Sprintf(", %d on the way", out)
 	}
@@ -103,7 +104,7 @@ func (b *maker) waitsForRun(ws []waiting, c supply.Coming) Task {
 	for _, w := range ws {
 		t.Lines = append(t.Lines, w.Line)
 	}
-	t.Why = count(len(ws), "sheet") + " ordered"
+	t.Why = fault.Count(len(ws), "sheet") + " ordered"
 	t.Blocked = fmt.Sprintf("waits for run %d since %s", c.Run, b.day(c.Since))
 	if !c.Expected.IsZero() {
 		t.Blocked += ", expected " + b.day(c.Expected) + b.overdue(c.Expected)
@@ -129,7 +130,7 @@ func (b *maker) restock() {
 		t := Task{Group: Restock, Item: s.ID, What: s.Name, Quantity: packs * pack}
 		t.Why = fmt.Sprintf("%s left, reorder at %d", none(s.Stock), s.ReorderAt)
 		if s.Pack > 1 {
-			t.Detail = []string{fmt.Sprintf("%s of %d", count(packs, "pack"), pack)}
+			t.Detail = []string{fmt.Sprintf("%s of %d", fault.Count(packs, "pack"), pack)}
 		}
 		if s.OneMore != "" {
 			t.Detail = append(t.Detail, s.OneMore)

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"solander/calendar"
+	"solander/fault"
 )
 
 // timed fills in age, promise, lateness and the words for them.
@@ -64,12 +65,4 @@ func (b *maker) day(d calendar.Day) string {
 	return d.Short()
 }
 
-func workingDays(n int) string { return count(n, "working day") }
-
-// count prints "1 sheet", "2 sheets".
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
+func workingDays(n int) string { return fault.Count(n, "working day") }

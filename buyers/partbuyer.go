@@ -95,7 +95,7 @@ func (t *People) PartBuyer(in PartIn) (BuyerDeed, error) {
 	if _, err := t.Tx.TellApart(from.ID, u.Made.ID); err != nil {
 		return BuyerDeed{}, err
 	}
-	mark, err := t.Journal(studio.MarkParted, 0, u, "%s of %s (buyer %d) given to %s (buyer %d)", studio.Counted(len(u.Orders), "order"), from.Name, from.ID, u.Made.Name, u.Made.ID)
+	mark, err := t.Journal(studio.MarkParted, 0, u, "%s of %s (buyer %d) given to %s (buyer %d)", fault.Count(len(u.Orders), "order"), from.Name, from.ID, u.Made.Name, u.Made.ID)
 	return BuyerDeed{mark, u.Made}, err
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"solander/fault"
 	"solander/money"
 )
 
@@ -89,19 +90,11 @@ func (a Ask) Saving(at int, then map[int64]Plan, total int64, held int) (Saving,
 	m := Saving{ID: a.Room.Ids[it.ID], Item: it.ID, Name: it.Name, Left: *it.Stock, Saves: money.Of(total-with, a.Base.Currency), Sends: held - still}
 	switch {
 	case m.Sends > 0:
-		m.Text = fmt.Sprintf("one more would let %s go that cannot go now", Many(m.Sends, "order"))
+		m.Text = fmt.Sprintf("one more would let %s go that cannot go now", fault.Count(m.Sends, "order"))
 	case m.Sends == 0 && m.Saves.Sign() > 0:
 		m.Text = fmt.Sprintf("one more would save %s today", m.Saves)
 	default:
 		return m, false
 	}
 	return m, true
-}
-
-// Many is a number of things in words.
-func Many(n int, one string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %ss", n, one)
 }

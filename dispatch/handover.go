@@ -270,7 +270,7 @@ func (t *Dispatch) handOverMark(b *batch) error {
 		}
 		b.undo.Told = append(b.undo.Told, told)
 	}
-	_, err := t.Journal(studio.MarkHandedOver, 0, b.undo, "hand-over %d: %s of %d orders", b.ID, dayplan.Many(b.Parcels, "parcel"), len(ids))
+	_, err := t.Journal(studio.MarkHandedOver, 0, b.undo, "hand-over %d: %s of %d orders", b.ID, fault.Count(b.Parcels, "parcel"), len(ids))
 	return err
 }
 

@@ -63,7 +63,7 @@ func readByName(ctx context.Context, s *studio.Studio, in DropIn) (intake.Table,
 		return t, m, fault.New(fault.Invalid, "the reading %s does not fit: not all of its headings are there", fault.Clip(m.Name)).At("%s", in.Name).ToMend("say anew what stands where")
 	}
 	if fresh := fits[0].New; len(fresh) > 0 {
-		return t, m, fault.New(fault.Refused, "the reading %s does not know %s: %s", fault.Clip(m.Name), studio.Counted(len(fresh), "column"), fault.Clip(strings.Join(fresh, ", "))).At("%s", in.Name).
+		return t, m, fault.New(fault.Refused, "the reading %s does not know %s: %s", fault.Clip(m.Name), fault.Count(len(fresh), "column"), fault.Clip(strings.Join(fresh, ", "))).At("%s", in.Name).
 			ToMend("open the file under Orders, Bring in a file, say what the columns are, and keep the reading")
 	}
 	return t, fits[0].Mapping, nil

@@ -200,7 +200,7 @@ func (t *MoveIn) undoIntake(in studio.Intake, orders []int64, reason string) err
 	if err := t.IntakeBack(in.ID, studio.TakenBack{Day: t.Today, At: t.Now, Who: t.Who, Reason: reason}); err != nil {
 		return err
 	}
-	return t.Note(0, "%s of %s taken back: %s", studio.Counted(in.Made.Orders, "order"), in.Name, reason)
+	return t.Note(0, "%s of %s taken back: %s", fault.Count(in.Made.Orders, "order"), in.Name, reason)
 }
 
 // undoOrder takes back all that was entered for an order, and ends it. Its reference is free again.

@@ -52,7 +52,7 @@ func (t *MoveIn) takeIn(in TakeInIn, tell dayplan.Tell) (TakenIn, error) {
 	out := TakenIn{Known: tr.Counts.Known, Asked: tr.Counts.Asked}
 	switch {
 	case in.Whole && !tr.Free():
-		return out, fault.New(fault.Refused, "%s in the file must be looked at first", studio.Counted(tr.Counts.Asked+tr.Counts.Problems, "thing")).At("%s", tr.Name).ToMend("look at the trial")
+		return out, fault.New(fault.Refused, "%s in the file must be looked at first", fault.Count(tr.Counts.Asked+tr.Counts.Problems, "thing")).At("%s", tr.Name).ToMend("look at the trial")
 	case tr.Counts.Ready == 0:
 		return out, t.doneWith(in.Arrival, out)
 	case in.Seen != "" && in.Seen != tr.Seen:
@@ -73,7 +73,7 @@ func (t *MoveIn) takeIn(in TakeInIn, tell dayplan.Tell) (TakenIn, error) {
 		}
 		said.Declared = append(said.Declared, register.LimitsOf(e))
 	}
-	if _, err := t.Journal(studio.MarkOther, 0, said, "%s brought in from %s", studio.Counted(b.made.Orders, "order"), tr.Name); err != nil {
+	if _, err := t.Journal(studio.MarkOther, 0, said, "%s brought in from %s", fault.Count(b.made.Orders, "order"), tr.Name); err != nil {
 		return out, err
 	}
 	return out, t.doneWith(in.Arrival, out)

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"solander/bench"
+	"solander/fault"
 )
 
 // BenchSheet is the day's list, with a box to tick for each thing to do.
@@ -68,7 +69,7 @@ func Bench(h Head, l bench.List) BenchSheet {
 func summary(l bench.List) string {
 	text := "no open order"
 	if l.Open > 0 {
-		text = Count(l.Open, "open order")
+		text = fault.Count(l.Open, "open order")
 	}
 	if l.Late > 0 {
 		text += fmt.Sprintf(", %d late", l.Late)
@@ -94,12 +95,4 @@ func benchRow(t bench.Task) Row {
 		r.What += ", by " + t.Service
 	}
 	return r
-}
-
-// Count prints "1 parcel", "2 parcels".
-func Count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

@@ -163,11 +163,3 @@ func Below(err error, path string) error {
 	}
 	return errors.Join(out...)
 }
-
-// Counted is a number of things in words.
-func Counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}

@@ -3,7 +3,7 @@ package suppose
 import (
 	"fmt"
 
-	"solander/dayplan"
+	"solander/fault"
 	"solander/papers"
 )
 
@@ -27,7 +27,7 @@ func (w WhatIf) Plot() (p *papers.Plot, months bool) {
 		}
 	}
 	if p = papers.PlotOf(points, w.Saves.Currency); p != nil {
-		p.Label = fmt.Sprintf("What each %s saves, up, or costs more, down: %s, in all %s. The table has every number.", what, dayplan.Many(len(points), what), w.Saves)
+		p.Label = fmt.Sprintf("What each %s saves, up, or costs more, down: %s, in all %s. The table has every number.", what, fault.Count(len(points), what), w.Saves)
 	}
 	return p, months
 }

@@ -7,6 +7,7 @@ import (
 
 	"solander/calendar"
 	"solander/cli/desk"
+	"solander/fault"
 	"solander/intake"
 	"solander/measure"
 	"solander/movein"
@@ -22,7 +23,7 @@ func printLists(w io.Writer, tr movein.FileTrial) {
 	list(w, "Editions:", len(tr.Editions), func(i int) { printNewEdition(w, tr.Editions[i]) })
 	list(w, "Outlets:", len(tr.Outlets), func(i int) {
 		u := tr.Outlets[i]
-		hang(w, "  ", u.Name+", "+newOrKnown(u.ID)+", "+counted(u.Orders, "new order"))
+		hang(w, "  ", u.Name+", "+newOrKnown(u.ID)+", "+fault.Count(u.Orders, "new order"))
 	})
 	list(w, "Rows set aside:", len(tr.SetAside), func(i int) {
 		a := tr.SetAside[i]
@@ -39,13 +40,6 @@ func list(w io.Writer, head string, n int, one func(int)) {
 	for i := range n {
 		one(i)
 	}
-}
-
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 func newOrKnown(id int64) string {
@@ -203,7 +197,7 @@ func printCells(w io.Writer, cells []string) {
 }
 
 func printNewBuyer(w io.Writer, b intake.NewBuyer) {
-	text := strings.Join(desk.Filled(b.Buyer.Name, b.Buyer.Email, b.Buyer.Phone, b.Buyer.Note, newOrKnown(b.ID), counted(b.Orders, "new order"), "first "+place(b.Row)), ", ")
+	text := strings.Join(desk.Filled(b.Buyer.Name, b.Buyer.Email, b.Buyer.Phone, b.Buyer.Note, newOrKnown(b.ID), fault.Count(b.Orders, "new order"), "first "+place(b.Row)), ", ")
 	if b.Ask != "" {
 		text += "; it is asked: " + b.Ask
 	}
@@ -238,7 +232,7 @@ func printNewEdition(w io.Writer, e intake.NewEdition) {
 	if e.Work != 0 {
 		work = fmt.Sprintf("of work %d", e.Work)
 	}
-	parts = append(parts, fmt.Sprintf("highest number %d", e.Highest), counted(e.Lines, "new print"), newOrKnown(e.ID), work, "first "+place(e.Row))
+	parts = append(parts, fmt.Sprintf("highest number %d", e.Highest), fault.Count(e.Lines, "new print"), newOrKnown(e.ID), work, "first "+place(e.Row))
 	hang(w, "  ", strings.Join(parts, ", "))
 }
 

@@ -9,6 +9,7 @@ import (
 
 	"solander/cli/desk"
 	"solander/edition"
+	"solander/fault"
 	"solander/intake"
 	"solander/measure"
 	"solander/movein"
@@ -52,7 +53,7 @@ func printTrial(w io.Writer, tr movein.FileTrial, how string) {
 	hang(w, "", fmt.Sprintf("%s, %s. Nothing is changed.", desk.OneLine(tr.Name), how))
 	hang(w, "", fmt.Sprintf("Reading %s, SHA-256 of the file %s; what would be made: %s.", tr.Mapping, tr.File, tr.Seen))
 	for _, b := range tr.Before {
-		hang(w, "", fmt.Sprintf("This very file was brought in on %s, as file %d, by %s, read as %s: %s.", b.Day.Long(), b.ID, b.Who, b.Mapping, counted(b.Made.Orders, "order")))
+		hang(w, "", fmt.Sprintf("This very file was brought in on %s, as file %d, by %s, read as %s: %s.", b.Day.Long(), b.ID, b.Who, b.Mapping, fault.Count(b.Made.Orders, "order")))
 	}
 	fmt.Fprintln(w)
 	for _, r := range []struct {
@@ -178,7 +179,7 @@ func declarationText(tr movein.FileTrial, d movein.Declaration) string {
 			parts = append(parts, fmt.Sprintf("%d %s", n, k))
 		}
 	}
-	return strings.Join(append(parts, "price "+e.Price.String(), fmt.Sprintf("highest number %d", d.Highest), counted(d.Orders, "order")), ", ")
+	return strings.Join(append(parts, "price "+e.Price.String(), fmt.Sprintf("highest number %d", d.Highest), fault.Count(d.Orders, "order")), ", ")
 }
 
 func printQuestions(w io.Writer, tr movein.FileTrial) {
@@ -188,7 +189,7 @@ func printQuestions(w io.Writer, tr movein.FileTrial) {
 			fmt.Fprintf(w, "\nOnly you can say:\n")
 		}
 		n++
-		hang(w, "  ", fmt.Sprintf("%s (%s; %s)", q.What, place(q.Where), counted(q.Rows, "row")))
+		hang(w, "  ", fmt.Sprintf("%s (%s; %s)", q.What, place(q.Where), fault.Count(q.Rows, "row")))
 		var choices []string
 		for _, c := range q.Choices {
 			choices = append(choices, fmt.Sprintf("%q (%s)", c.Value, c.Words))

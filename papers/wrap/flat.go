@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"solander/fault"
 	"solander/measure"
 	"solander/packing"
 	"solander/papers"
@@ -38,7 +39,7 @@ func (b *build) perSheetText(l packing.LayerPlan, it packing.Item, copies, each 
 	case packing.Sleeve:
 		return fmt.Sprintf("Slip %s into a sleeve: %s.", whom, name(it))
 	case packing.Board:
-		return fmt.Sprintf("Back %s with %s: %s.", whom, papers.Count(each, "board"), name(it))
+		return fmt.Sprintf("Back %s with %s: %s.", whom, fault.Count(each, "board"), name(it))
 	}
 	return fmt.Sprintf("Cover %s with %s, trimmed to it: %s.", whom, ofTissue(each), name(it))
 }
@@ -106,7 +107,7 @@ func (b *build) layer(l packing.LayerPlan) {
 	}
 }
 
-func ofTissue(n int) string { return papers.Count(n, "sheet") + " of tissue" }
+func ofTissue(n int) string { return fault.Count(n, "sheet") + " of tissue" }
 
 func (b *build) tissue(l packing.LayerPlan, it packing.Item) {
 	b.blades = true

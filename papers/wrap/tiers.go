@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"solander/fault"
 	"solander/measure"
 	"solander/packing"
 	"solander/papers"
@@ -121,7 +122,7 @@ func (b *build) tierViews() []papers.View {
 		for to < len(b.tiers) && slices.Equal(b.tiers[to].shapes, b.tiers[from].shapes) {
 			to++
 		}
-		v := papers.View{Name: fmt.Sprintf("Tier %d, from above", from+1), Sizes: []string{papers.Count(b.tiers[from].prints, "print")}}
+		v := papers.View{Name: fmt.Sprintf("Tier %d, from above", from+1), Sizes: []string{fault.Count(b.tiers[from].prints, "print")}}
 		if b.tiers[from].prints > 1 {
 			v.Sizes[0] += " side by side"
 		}

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"strings"
 
+	"solander/fault"
 	"solander/measure"
 	"solander/packing"
 	"solander/papers"
@@ -184,7 +185,7 @@ func (b *build) printsStep() string {
 		}
 		names = append(names, name)
 	}
-	return papers.Count(len(b.leaves), "print") + ": " + strings.Join(names, "; ") + "."
+	return fault.Count(len(b.leaves), "print") + ": " + strings.Join(names, "; ") + "."
 }
 
 func (b *build) step(text, detail string) int {
