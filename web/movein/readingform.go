@@ -122,7 +122,7 @@ func (x *readFile) wordMeans(w guess.WordSeen) intake.Meaning {
 // Decide saves how the file is read, and leads to the trial; when the row of the headings was moved, the page comes
 // again, for the columns have other headings then.
 func (f *Files) Decide(w http.ResponseWriter, r *http.Request) error {
-	x, err := f.read(r, nil)
+	x, err := f.read(r)
 	if err != nil {
 		return f.fileFault(w, r, err)
 	}
@@ -138,7 +138,7 @@ func (f *Files) Decide(w http.ResponseWriter, r *http.Request) error {
 		err = movein.Decide(r.Context(), f.Studio, x.arrival.ID, m)
 	}
 	if err != nil {
-		return f.showReading(w, r, x, page.Failed(fm, r, err))
+		return f.showReadingAgain(w, r, x, page.Failed(fm, r, err))
 	}
 	to := fmt.Sprintf("/intake/%d", x.arrival.ID)
 	if !moved {

@@ -34,7 +34,7 @@ func (f *Bench) Scan(w http.ResponseWriter, r *http.Request) error {
 	if code := q.Get("code"); code != "" {
 		fail = f.cardInto(r, p, code)
 	} else if id, err := strconv.ParseInt(q.Get("noted"), 10, 64); err == nil {
-		if got, err := dispatch.Scanned(r.Context(), f.Studio, id); err == nil && got.Parcel.Tracking != "" {
+		if got, err := dispatch.Scanned(r.Context(), f.Seen(r), id); err == nil && got.Parcel.Tracking != "" {
 			p.Noted = &got
 		}
 	}
@@ -48,7 +48,7 @@ func (f *Bench) scanPage(r *http.Request) (*ScanPage, error) {
 
 // cardInto finds the parcel that a code means.
 func (f *Bench) cardInto(r *http.Request, p *ScanPage, code string) error {
-	got, err := dispatch.ScanMark(r.Context(), f.Studio, code)
+	got, err := dispatch.ScanMark(r.Context(), f.Seen(r), code)
 	if err != nil {
 		return err
 	}
