@@ -208,7 +208,7 @@ func (f *Files) showReadingAgain(w http.ResponseWriter, r *http.Request, x *read
 func (f *Files) showReading(w http.ResponseWriter, r *http.Request, fr page.Frame, x *readFile, fail *page.Failure) error {
 	fr.Title = "What " + x.arrival.Name + " says"
 	set := page.Settings(r)
-	p := &ReadingPage{Frame: fr, Arrival: x.arrival, Findings: x.table.Findings, Whole: x.ask(set), New: x.fresh}
+	p := &ReadingPage{Frame: fr, Arrival: x.arrival, Findings: x.table.Findings, Whole: x.ask(set, new(decided)), New: x.fresh}
 	for _, m := range x.offers {
 		p.Offers = append(p.Offers, offerView{m.Mapping.Name, fmt.Sprintf("%d of %d headings", m.Found, m.Of), m.Mapping.Name == x.chosen})
 	}

@@ -4,8 +4,6 @@ import (
 	"context"
 	"fmt"
 	"net/http"
-	"net/url"
-	"strings"
 
 	"solander/dayplan"
 	"solander/fault"
@@ -21,14 +19,8 @@ func (f *Files) Answers(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	said := intake.Answers{}
-	for name := range r.PostForm {
-		if key, ok := strings.CutPrefix(name, "a."); ok {
-			said[key] = strings.TrimSpace(r.PostForm.Get(name))
-		}
-	}
-	confirmed(r.PostForm, said)
-	if r.PostForm.Get("plain") != "" {
+	said, plain := trial.Said(r.PostForm)
+	if plain {
 		if err := f.yesToPlain(r, a, said); err != nil {
 			return f.trialFault(w, r, err)
 		}
@@ -37,23 +29,6 @@ func (f *Files) Answers(w http.ResponseWriter, r *http.Request) error {
 		return f.trialFault(w, r, err)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/intake/%d/trial", a.ID), "answered")
-}
-
-// confirmed turns the ticks under editions into the limits that they confirm: one that was changed in the same form is confirmed
-// as it stands there, and a form without the tick takes it back. Beside each edition stands which answer is its limit.
-func confirmed(sent url.Values, said intake.Answers) {
-	for name := range sent {
-		key, ok := strings.CutPrefix(name, "limit-of.")
-		if !ok {
-			continue
-		}
-		tick := movein.Declaration{Key: key}.ID(movein.PartConfirm)
-		if said[tick] == "1" || sent.Get("confirm-all") != "" {
-			said[tick] = said[sent.Get(name)]
-		} else {
-			said[tick] = ""
-		}
-	}
 }
 
 // yesToPlain says yes to every fact that is plainly written, contradicted by nothing and not answered.
