@@ -57,9 +57,21 @@ func (f *face) serve(rt route) http.Handler {
 	})
 }
 
-// begun does what the route says; before set-up it leads there.
+// begun does what the route says; a page reads the studio in one state.
 func (f *face) begun(rt route, w http.ResponseWriter, r *http.Request) error {
-	set, err := f.Studio.Settings(r.Context())
+	do := func(w http.ResponseWriter, r *http.Request) error { return f.withSettings(rt, w, r) }
+	switch {
+	case r.Method == http.MethodPost:
+		return do(w, r)
+	case rt.streams:
+		return f.Stream(w, r, do)
+	}
+	return f.Visit(w, r, do)
+}
+
+// withSettings does what the route says by the settings as they stand; before set-up it leads there.
+func (f *face) withSettings(rt route, w http.ResponseWriter, r *http.Request) error {
+	set, err := f.Seen(r).Settings(r.Context())
 	if err != nil {
 		return err
 	}

@@ -23,7 +23,7 @@ func (f *Files) BroughtIn(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
-	v, err := movein.Intake(r.Context(), f.Studio, id)
+	v, err := movein.Intake(r.Context(), f.Seen(r), id)
 	if err != nil {
 		return err
 	}
@@ -50,7 +50,7 @@ func (f *Files) UndoIntake(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if err := movein.UndoIntake(r.Context(), f.Studio, id, r.PostForm.Get("reason")); err != nil {
-		return page.ShowAgain(w, r, "undo", err, f.BroughtIn)
+		return f.ShowAgain(w, r, "undo", err, f.BroughtIn)
 	}
 	http.Redirect(w, r, page.With("/intakes/"+r.PathValue("intake"), "said", "back"), http.StatusSeeOther)
 	return nil

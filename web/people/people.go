@@ -91,7 +91,7 @@ func (f *People) All(w http.ResponseWriter, r *http.Request, fail *page.Failure)
 		}
 		p.Behind = true
 	}
-	found, err := buyers.Buyers(r.Context(), f.Studio, q)
+	found, err := buyers.Buyers(r.Context(), f.Seen(r), q)
 	if err != nil {
 		return err
 	}
@@ -106,7 +106,7 @@ func (f *People) All(w http.ResponseWriter, r *http.Request, fail *page.Failure)
 		p.More = "/buyers?" + next.Encode()
 	}
 	if p.Asked == "" && !p.Behind {
-		groups, err := buyers.LikelyBuyers(r.Context(), f.Studio)
+		groups, err := buyers.LikelyBuyers(r.Context(), f.Seen(r))
 		if err != nil {
 			return err
 		}
@@ -125,7 +125,7 @@ func (f *People) SamePeople(w http.ResponseWriter, r *http.Request) error {
 		d, err = f.sameOrApart(r, ids)
 	}
 	if err != nil {
-		return page.ShowAgain(w, r, "", err, f.All)
+		return f.ShowAgain(w, r, "", err, f.All)
 	}
 	return f.doneDeed(w, r, d)
 }
@@ -180,5 +180,5 @@ func (f *People) PartBuyer(w http.ResponseWriter, r *http.Request) error {
 			return f.doneDeed(w, r, d)
 		}
 	}
-	return page.ShowAgain(w, r, fm.Name, err, f.Buyer)
+	return f.ShowAgain(w, r, fm.Name, err, f.Buyer)
 }

@@ -26,10 +26,9 @@ func deed[T any](f *Book, w http.ResponseWriter, r *http.Request, build func(stu
 		err = do(v, in)
 	}
 	if err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showOrder(w, r, v, page.Failed(fm, r, err))
+		return f.ShowAgain(w, r, fm.Name, err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+			return f.showOrder(w, r, v, fail)
+		})
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/orders/%s", v.Mark), says)
 }
