@@ -98,7 +98,7 @@ func (f *Book) besides(r *http.Request, p *OrderPage, v studio.OrderView) error 
 	}
 	shelf, err := stockroom.Shelf(r.Context(), f.Seen(r))
 	for _, item := range shelf {
-		if item.OnHand == 0 {
+		if item.Stock == 0 && !item.Retired {
 			p.Empty = append(p.Empty, page.LinkTo(fmt.Sprintf("/shelf/%d", item.ID), item.Spec.Name))
 		}
 	}
@@ -144,6 +144,9 @@ func (p *OrderPage) next(v studio.OrderView) {
 		p.Next = handOverDeed(v)
 	}
 }
+
+// Atop reports whether a parcel's label is the next deed, and stands at the top.
+func (p *OrderPage) Atop(parcel int64) bool { return p.Next.Label != nil && p.Next.Label.ID == parcel }
 
 // sheetDeed leads to what brings the sheet that is missing: the run that is under way, or a new one.
 func sheetDeed(lines []lineView) nextDeed {

@@ -2,6 +2,7 @@ package sales
 
 import (
 	"fmt"
+	"strings"
 
 	"solander/dayplan"
 	"solander/measure"
@@ -42,6 +43,28 @@ type plannedView struct {
 	Arrives  string
 	Drawings []*page.Drawing
 }
+
+// Sum says what a parcel costs in one line: "0.42 sleeve, 1.50 envelope, 11.83 postage".
+func (v plannedView) Sum() string {
+	var out []string
+	for _, l := range v.Lines {
+		if !l.Amount.IsZero() {
+			out = append(out, l.Text+" "+l.Amount.Plain())
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+// First is the drawing of the parcel seen from above; nil when nothing is drawn.
+func (v plannedView) First() *page.Drawing {
+	if len(v.Drawings) == 0 {
+		return nil
+	}
+	return v.Drawings[0]
+}
+
+// Rest are its other drawings.
+func (v plannedView) Rest() []*page.Drawing { return v.Drawings[min(1, len(v.Drawings)):] }
 
 // costLine is one item of what a parcel costs.
 type costLine struct {
