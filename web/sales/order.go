@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"slices"
 	"strconv"
+	"strings"
 
 	"solander/book"
 	"solander/calendar"
@@ -322,6 +323,7 @@ func (p *OrderPage) planned(v studio.OrderView, plan orderPlan) {
 		return
 	}
 	p.Plan = viewPlan(*plan.view, p.Units)
+	p.Empty = slices.DeleteFunc(slices.Clone(p.Empty), func(l page.Link) bool { return !strings.Contains(p.Plan.Held, l.Text) })
 	p.WhyNot = whyNotForm(v, *plan.view, new(whyNotAsked))
 	if len(plan.view.Plan.Parcels) > 0 && (v.Stage == order.AwaitsPacking || v.Override != nil) {
 		p.Pack = today.PackForm(&dispatch.PackIn{Order: v.ID, Total: &plan.view.Plan.Total})

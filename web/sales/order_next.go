@@ -34,6 +34,12 @@ type wayStep struct {
 	Here bool
 }
 
+// passed says the stages that lie behind an order.
+var passed = map[order.Stage]string{
+	order.AwaitsMoney: "paid", order.AwaitsSheet: "sheet there", order.AwaitsSigning: "signed", order.AwaitsPacking: "packed",
+	order.AwaitsLabel: "labelled", order.AwaitsHandOver: "handed over",
+}
+
 // wayOf is the way of an order from the money to the hand-over, each stage with its day.
 func wayOf(o studio.OrderView) []wayStep {
 	var way []wayStep
@@ -43,6 +49,9 @@ func wayOf(o studio.OrderView) []wayStep {
 			continue // most orders come with an address; in person there is no parcel
 		}
 		word := s.Words()
+		if !here && s != o.Stage {
+			word = passed[s]
+		}
 		if s == order.Done && o.State != order.Open && o.State != order.Closed {
 			word = string(o.State)
 		}
