@@ -170,7 +170,7 @@ func (f *Kit) Frame(r *http.Request, room, title string) (Frame, error) {
 		if fr.Example, err = book.Example(ctx, s); err != nil {
 			return Frame{}, err
 		}
-		if fr.Pictures, err = gallery.All(ctx, f.Studio); err != nil {
+		if fr.Pictures, err = gallery.All(ctx, s); err != nil {
 			return Frame{}, err
 		}
 	}
