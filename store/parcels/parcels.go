@@ -11,11 +11,11 @@ import (
 	"solander/studio"
 )
 
-// Parcels are the parcels.
+// Parcels are the parcels. Its plan and its warnings are what a parcel was packed by, and stay.
 var Parcels = table.Make("parcels", "parcel", func(p *studio.Parcel) table.Columns {
 	return table.Columns{
 		"id", &p.ID, "order_id", &p.Order, "lines", table.JSON(&p.Lines), "state", &p.State,
-		"plan", table.JSON(&p.Plan), "warnings", table.JSON(&p.Warnings), "service", &p.Service,
+		"plan", table.Once(table.JSON(&p.Plan)), "warnings", table.Once(table.JSON(&p.Warnings)), "service", &p.Service,
 		"estimated", &p.Estimated, "paid", &p.Paid, "tracking", &p.Tracking, "packed_on", &p.Packed,
 		"labelled_on", &p.Labelled, "handed_over_on", &p.HandedOver, "hand_over", table.Ref(&p.HandOver),
 	}
@@ -44,24 +44,19 @@ func (t *ParcelRows) parcels(rest string, args ...any) ([]studio.Parcel, error) 
 }
 
 func (t *ParcelRows) AddParcel(p studio.Parcel) (int64, error) {
-	if err := t.linesOf(p); err != nil {
+	of, err := t.linesOf(p)
+	if err != nil {
 		return 0, err
 	}
-	var err error
 	if p.ID, err = Parcels.Add(t.conn, p); err != nil {
 		return 0, engine.When(err, engine.Foreign, engine.Missing("hand-over %d", p.HandOver))
 	}
+	t.stale(p, of)
 	return p.ID, t.putIn(p)
 }
 
-// putIn tells the lines which parcel they are in.
+// putIn tells lines which parcel they are in.
 func (t *ParcelRows) putIn(p studio.Parcel) error {
-	if err := t.stale(p); err != nil {
-		return err
-	}
-	if _, err := t.conn.Exec(`UPDATE lines SET parcel = NULL WHERE parcel = $1`, p.ID); err != nil {
-		return err
-	}
 	for _, l := range p.Lines {
 		if _, err := t.conn.Exec(`UPDATE lines SET parcel = $2 WHERE id = $1`, l, p.ID); err != nil {
 			return err
@@ -87,24 +82,48 @@ func (t *ParcelRows) OpenParcels() ([]studio.Parcel, error) {
 	return t.parcels("WHERE state <> 'handed-over' ORDER BY id")
 }
 
+// SaveParcel saves everything of a parcel but its plan and its warnings. Faults: Missing.
 func (t *ParcelRows) SaveParcel(p studio.Parcel) error {
-	before, err := t.Parcel(p.ID)
+	before, err := t.holding(p.ID)
 	if err != nil {
 		return err
 	}
-	if err := t.linesOf(p); err != nil {
-		return err
+	same := before.Order == p.Order && slices.Equal(before.Lines, p.Lines)
+	var of map[int64]int64
+	if !same || len(p.Lines) > 1 { // the only line of a parcel is of its order
+		if of, err = t.linesOf(p); err != nil {
+			return err
+		}
 	}
 	if err := Parcels.Change(t.conn, p); err != nil {
 		return engine.When(err, engine.Foreign, engine.Missing("hand-over %d", p.HandOver))
 	}
-	if before.Order == p.Order && slices.Equal(before.Lines, p.Lines) {
-		return t.stale(p)
+	t.stale(p, of)
+	if same {
+		return nil
 	}
-	if err := t.stale(before); err != nil {
+	if err := t.empty(before); err != nil {
 		return err
 	}
 	return t.putIn(p)
+}
+
+// holding reads what a parcel holds, and of which order, alone.
+func (t *ParcelRows) holding(id int64) (studio.Parcel, error) {
+	p := studio.Parcel{ID: id}
+	found, err := t.conn.One(`SELECT order_id, lines FROM parcels WHERE id = $1`, []any{id}, &p.Order, table.JSON(&p.Lines))
+	return p, table.Must(found, err, "parcel %d", id)
+}
+
+// empty takes the lines of a parcel out of it.
+func (t *ParcelRows) empty(p studio.Parcel) error {
+	of, err := t.ordersOf(p.Lines)
+	if err != nil {
+		return err
+	}
+	t.stale(p, of)
+	_, err = t.conn.Exec(`UPDATE lines SET parcel = NULL WHERE parcel = $1`, p.ID)
+	return err
 }
 
 // DropParcel unpacks a parcel. Faults: Refused when it was handed over.
@@ -116,10 +135,7 @@ func (t *ParcelRows) DropParcel(id int64) error {
 	if p.State == studio.HandedOver || p.HandOver != 0 {
 		return fault.New(fault.Refused, "this parcel was handed over").At("parcel %d", id).ToMend("undo the hand-over first")
 	}
-	if err := t.stale(p); err != nil {
-		return err
-	}
-	if _, err := t.conn.Exec(`UPDATE lines SET parcel = NULL WHERE parcel = $1`, id); err != nil {
+	if err := t.empty(p); err != nil {
 		return err
 	}
 	return Parcels.Drop(t.conn, id)
