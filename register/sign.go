@@ -71,7 +71,7 @@ func SomeOnce[T comparable](field string, n int, chosen []T) error {
 }
 
 func (t *Register) signLine(id int64, d *studio.Drawer) (order.Order, SignedPrint, error) {
-	o, l, err := t.Changeable(id)
+	o, l, err := t.ChangeableIn(d, id)
 	if err != nil {
 		return o, SignedPrint{}, err
 	}
