@@ -31,9 +31,11 @@ func (k *checker) shelf() {
 
 func (k *checker) item(p fault.Path, i *Item) {
 	k.must(slices.Contains(Kinds(), i.Kind), p.To("kind"), "is not a kind of packaging", "use sleeve, tissue, board, envelope, tube or carton")
-	if has[i.Kind] == nil {
+	fields := has[i.Kind]
+	if fields == nil {
 		return
 	}
+	foreign := "does not belong to a " + string(i.Kind)
 	o := i.outer()
 	for _, f := range []struct {
 		name string
@@ -51,13 +53,13 @@ func (k *checker) item(p fault.Path, i *Item) {
 		{"outer.length", o.Length},
 		{"outer.diameter", o.Diameter},
 	} {
-		k.itemLength(p, i.Kind, f.name, f.l)
+		k.itemLength(p.To(f.name), fields[f.name], f.l, foreign)
 	}
 	for _, f := range []struct {
 		name  string
 		given bool
 	}{{"soft", i.Soft}, {"stiff", i.Stiff}, {"cornered", i.Cornered}, {"cut", i.Cut != nil}, {"cut_base", i.CutBase != nil}, {"container", i.Container != ""}} {
-		k.must(!f.given || has[i.Kind][f.name] != 0, p.To(f.name), "does not belong to a "+string(i.Kind), "leave it out")
+		k.must(!f.given || fields[f.name] != 0, p.To(f.name), foreign, "leave it out")
 	}
 	k.mass(p.To("mass"), i.Mass)
 	k.money(p.To("cost"), i.Cost)
@@ -67,14 +69,15 @@ func (k *checker) item(p fault.Path, i *Item) {
 	k.cutBase(p, i)
 }
 
-func (k *checker) itemLength(p fault.Path, kind Kind, name string, l measure.Length) {
-	switch has[kind][name] {
+// itemLength looks at a length that is required (r), optional (o), or foreign to the kind.
+func (k *checker) itemLength(p fault.Path, has byte, l measure.Length, foreign string) {
+	switch has {
 	case 'r':
-		k.length(p.To(name), l, 1)
+		k.length(p, l, 1)
 	case 'o':
-		k.length(p.To(name), l, 0)
+		k.length(p, l, 0)
 	default:
-		k.must(l == 0, p.To(name), "does not belong to a "+string(kind), "leave it out")
+		k.must(l == 0, p, foreign, "leave it out")
 	}
 }
 
