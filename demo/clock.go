@@ -22,8 +22,8 @@ type days struct {
 	*known
 }
 
-// sitting is the transaction of a sitting. Nobody but the story changes settings and shelf, and nobody changes outlets and editions,
-// so they are read once.
+// sitting is the transaction of a sitting. Nobody but the story changes settings and shelf, and nobody changes outlets, editions and
+// cards, so they are read once.
 type sitting struct {
 	studio.Tx
 	*known
@@ -34,9 +34,12 @@ type known struct {
 	shelf    []studio.ShelfItem
 	outlets  map[int64]order.Outlet
 	editions map[int64]edition.Edition
+	cards    []studio.StoredCard
 }
 
 func (s sitting) Settings() (studio.Settings, error) { return s.set, nil }
+
+func (s sitting) Cards() ([]studio.StoredCard, error) { return s.cards, nil }
 
 func (s sitting) Shelf() ([]studio.ShelfItem, error) { return slices.Clone(s.shelf), nil }
 
@@ -97,6 +100,9 @@ func (d *days) read(tx studio.Tx) (err error) {
 	}
 	d.known = &known{outlets: map[int64]order.Outlet{}, editions: map[int64]edition.Edition{}}
 	if d.set, err = tx.Settings(); err != nil {
+		return err
+	}
+	if d.cards, err = tx.Cards(); err != nil {
 		return err
 	}
 	d.shelf, err = tx.Shelf()

@@ -40,6 +40,18 @@ func (t *Turn) ChangeableIn(d *Drawer, line int64) (order.Order, order.Line, err
 	return t.Changeable(line)
 }
 
+// Note puts a line of an open order into the drawer as it was just saved.
+func (d *Drawer) Note(l order.Line) {
+	for _, o := range d.Orders {
+		for i := range o.Lines {
+			if o.Lines[i].ID == l.ID {
+				o.Lines[i] = l
+				return
+			}
+		}
+	}
+}
+
 func changeable(o order.Order, l order.Line) error {
 	if err := StillOpen(o); err != nil {
 		return err
