@@ -212,10 +212,10 @@ func (t *RegisterRows) Sold(ed int64) (int, error) {
 
 // Unsold counts the numbered impressions that Lowest can give; by index.
 func (t *RegisterRows) Unsold(ed int64) (int, error) {
-	if err := t.conn.Exists("editions", "edition", ed); err != nil {
-		return 0, err
-	}
 	var n int
 	_, err := t.conn.One(`SELECT count(*) FROM impressions WHERE edition = $1 AND kind = 'N' AND available = 1`, []any{ed}, &n)
-	return n, err
+	if err != nil || n > 0 {
+		return n, err
+	}
+	return 0, t.conn.Exists("editions", "edition", ed)
 }

@@ -96,9 +96,9 @@ func (t *ParcelRows) ordersOf(lines []int64) (map[int64]int64, error) {
 	return out, nil
 }
 
-// stale notes that all orders with lines in a parcel are to be found anew; of are the orders of its lines.
-func (t *ParcelRows) stale(p studio.Parcel, of map[int64]int64) {
-	t.index.StaleOrder(p.Order)
+// stale notes that all orders with lines in a parcel are to be found anew: the one it is named after, and those of its lines.
+func (t *ParcelRows) stale(named int64, of map[int64]int64) {
+	t.index.StaleOrder(named)
 	for _, order := range of {
 		t.index.StaleOrder(order)
 	}
