@@ -96,12 +96,21 @@ type NumberRow struct {
 	Day       calendar.Day // of its latest entry
 }
 
+// NumberKey is a number of an edition.
+type NumberKey struct {
+	Edition int64
+	Number  edition.Number
+}
+
 // RegisterStore keeps the register: entries are only ever added.
 type RegisterStore interface {
 	// Append adds an entry and moves the number's standing along; Seq, At are given by the store.
 	// Faults: Taken when the turn, or the number, was taken by another writer.
 	Append(edition.Entry) (edition.Entry, error)
 	Standing(ed int64, n edition.Number) (edition.Standing, error)
+	// Foresee reads at once what Append, Standing and History will ask of numbers and of the lines that take them: whoever
+	// enters steps of many calls it first. It changes no answer; what is not there is told by whoever asks.
+	Foresee(numbers []NumberKey, lines []int64) error
 	// Lowest returns the lowest number of a kind that a line may have: free, or signed and unheld.
 	// It takes the edition's lock, so that two takers never choose the same one in vain.
 	// Faults: Refused when none is left.

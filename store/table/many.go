@@ -1,0 +1,89 @@
+package table
+
+import (
+	"iter"
+	"strconv"
+	"strings"
+)
+
+// atOnce is how many rows one statement writes.
+const atOnce = 64
+
+// Portions cuts rows into those that one statement writes. They are of few sizes: a statement that was run before is prepared already.
+func Portions[V any](rows []V) iter.Seq[[]V] {
+	return func(yield func([]V) bool) {
+		for len(rows) > 0 {
+			n := atOnce
+			for n > len(rows) {
+				n /= 2
+			}
+			if len(rows) == 3 {
+				n = 3 // a number that left goes three steps
+			}
+			if !yield(rows[:n:n]) {
+				return
+			}
+			rows = rows[n:]
+		}
+	}
+}
+
+// InsertAll adds rows as they are, but for what a clause behind each statement says, many by one statement, and returns
+// how many were added.
+func (o *Of[T]) InsertAll(c *Conn, rows []T, clause string) (int64, error) {
+	added := int64(0)
+	for part := range Portions(rows) {
+		var all []any
+		for i := range part {
+			for _, f := range o.fields(&part[i]) {
+				v, err := valueAt(f.at)
+				if err != nil {
+					return added, err
+				}
+				all = append(all, v)
+			}
+		}
+		n, err := c.Exec(o.inserting(len(part))+clause, all...)
+		if added += n; err != nil {
+			return added, err
+		}
+	}
+	return added, nil
+}
+
+// inserting makes the statement that adds so many rows.
+func (o *Of[T]) inserting(rows int) string {
+	if text, ok := o.inserts.Load(rows); ok {
+		return text.(string)
+	}
+	n := strings.Count(o.Names, ",") + 1
+	text := "INSERT INTO " + o.Name + " (" + o.Names + ") VALUES " + lists(rows, func(row int) string { return marks(row*n+1, n) })
+	o.inserts.Store(rows, text)
+	return text
+}
+
+// lists makes "(…), (…)" of so many rows.
+func lists(rows int, of func(row int) string) string {
+	var b strings.Builder
+	for i := range rows {
+		if i > 0 {
+			b.WriteString(", ")
+		}
+		b.WriteString("(" + of(i) + ")")
+	}
+	return b.String()
+}
+
+// Listed makes "(VALUES (…), (…))" of so many rows with columns of these types, which are called column1, column2, ….
+func Listed(rows int, types ...string) string {
+	return "(VALUES " + lists(rows, func(row int) string {
+		var b strings.Builder
+		for i, t := range types {
+			if i > 0 {
+				b.WriteString(", ")
+			}
+			b.WriteString("CAST($" + strconv.Itoa(row*len(types)+i+1) + " AS " + t + ")")
+		}
+		return b.String()
+	}) + ")"
+}
