@@ -150,6 +150,10 @@ type OrderStore interface {
 	// AddOrder adds an order with its lines and gives it id, mark and line ids.
 	// Faults: Taken when the outlet has an order of that reference already.
 	AddOrder(order.Order) (order.Order, error)
+	AddOrders([]order.Order) ([]order.Order, error) // the same of many, quicker
+	// CallOff ends orders as if they had never been: cancelled on a day, no reference, no override, their lines dropped and neither
+	// signed nor sent, their payments reversed. What the register says of their numbers is not touched. Faults: Missing.
+	CallOff(ids []int64, on calendar.Day) error
 	// Order reads an order whole: lines with what the register says of them, payments, override.
 	Order(id int64) (order.Order, error)
 	OrdersByID(ids []int64) ([]order.Order, error) // each asked for once; in that order; Missing when one is not there
@@ -167,6 +171,7 @@ type OrderStore interface {
 	SaveLine(order.Line) error
 	AddLine(order.Line) (int64, error)
 	AddPayment(order.Payment) (int64, error)
+	AddPayments([]order.Payment) error // the same of many, quicker
 	ReversePayment(id int64) error
 }
 
