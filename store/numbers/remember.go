@@ -44,8 +44,7 @@ func (t *RegisterRows) Foresee(numbers []studio.NumberKey, lines []int64) error 
 		}
 	}
 	for part := range table.Portions(past) {
-		entries, err := t.entriesOf(`SELECT `+Entries.Under("r")+` FROM `+listOf(part)+` AS v JOIN register r
-			ON r.edition = v.column1 AND r.kind = v.column2 AND r.number = v.column3 ORDER BY r.seq`, keyArgs(part))
+		entries, err := t.entriesOf(pasts.For(len(part)), keyArgs(part))
 		if err != nil {
 			return err
 		}
@@ -59,8 +58,7 @@ func (t *RegisterRows) Foresee(numbers []studio.NumberKey, lines []int64) error 
 }
 
 func (t *RegisterRows) foreseeRows(part []studio.NumberKey, known map[studio.NumberKey]*remembered) error {
-	return t.conn.Each(`SELECT i.edition, i.kind, i.number, `+impressionColumns+` FROM `+listOf(part)+` AS v JOIN impressions i
-		ON i.edition = v.column1 AND i.kind = v.column2 AND i.number = v.column3`, keyArgs(part), func(rows *sql.Rows) error {
+	return t.conn.Each(standing.For(len(part)), keyArgs(part), func(rows *sql.Rows) error {
 		var k studio.NumberKey
 		var p impression
 		err := rows.Scan(append([]any{&k.Edition, &k.Number.Kind, &k.Number.N}, p.places()...)...)
@@ -97,9 +95,19 @@ func scanStand(rows *sql.Rows, id *int64) (s stand, err error) {
 	return s, err
 }
 
-func listOf(part []studio.NumberKey) string {
-	return table.Listed(len(part), "BIGINT", "TEXT", "BIGINT")
-}
+// standing and pasts ask how so many numbers stand, and for their entries.
+var (
+	standing = table.BySize(func(n int) string {
+		return `SELECT i.edition, i.kind, i.number, ` + impressionColumns + ` FROM ` + keys(n) + ` AS v JOIN impressions i
+			ON i.edition = v.column1 AND i.kind = v.column2 AND i.number = v.column3`
+	})
+	pasts = table.BySize(func(n int) string {
+		return `SELECT ` + Entries.Under("r") + ` FROM ` + keys(n) + ` AS v JOIN register r
+			ON r.edition = v.column1 AND r.kind = v.column2 AND r.number = v.column3 ORDER BY r.seq`
+	})
+)
+
+func keys(n int) string { return table.Listed(n, "BIGINT", "TEXT", "BIGINT") }
 
 func keyArgs(part []studio.NumberKey) []any {
 	args := make([]any, 0, 3*len(part))

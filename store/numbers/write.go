@@ -102,7 +102,7 @@ func (t *RegisterRows) move(part []move) error {
 		args = append(args, m.Edition, m.Number.Kind, m.Number.N, now.State, table.Optional(now.Line), now.Signed, now.Struck, now.Turn,
 			available(now.Standing), m.day, now.signedOn, now.sentMark, m.before)
 	}
-	n, err := t.conn.Exec(moving(len(part)), args...)
+	n, err := t.conn.Exec(moving.For(len(part)), args...)
 	if err == nil && n != int64(len(part)) {
 		t.conn.Repeat()
 		return moved(edition.Entry{Edition: part[0].Edition, Number: part[0].Number})
@@ -110,8 +110,8 @@ func (t *RegisterRows) move(part []move) error {
 	return engine.When(err, engine.Unique, heldAlready(part[0].now.Line))
 }
 
-// moving makes the statement for so many numbers.
-func moving(n int) string {
+// moving are the statements that move so many numbers along.
+var moving = table.BySize(func(n int) string {
 	if n == 1 {
 		return `UPDATE impressions SET state = $4, line = $5, signed = $6, struck = $7, turn = $8, available = $9, day = $10,
 			signed_on = $11, sent_mark = $12 WHERE edition = $1 AND kind = $2 AND number = $3 AND turn = $13`
@@ -123,4 +123,4 @@ func moving(n int) string {
 	return `UPDATE impressions SET state = v.column4, line = v.column5, signed = v.column6, struck = v.column7, turn = v.column8,
 		available = v.column9, day = v.column10, signed_on = v.column11, sent_mark = v.column12 FROM ` + table.Listed(n, types...) + ` AS v
 		WHERE edition = v.column1 AND kind = v.column2 AND number = v.column3 AND impressions.turn = v.column13`
-}
+})

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 	"time"
 
 	"solander/calendar"
@@ -26,7 +25,8 @@ type Of[T any] struct {
 
 	what    string // in a fault: "order"
 	columns func(*T) Columns
-	inserts sync.Map // the statement that adds so many rows
+	count   int         // of its columns
+	inserts *Statements // that add so many rows
 	update  string
 }
 
@@ -34,7 +34,7 @@ type Of[T any] struct {
 func Make[T any](name, what string, columns func(*T) Columns) *Of[T] {
 	o := &Of[T]{Name: name, what: what, columns: columns}
 	all := o.fields(new(T))
-	o.Names = strings.Join(namesOf(all), ", ")
+	o.Names, o.count, o.inserts = strings.Join(namesOf(all), ", "), len(all), BySize(o.inserting)
 	o.update = updateOf(name, namesOf(changing(all)))
 	return o
 }
@@ -120,7 +120,7 @@ func (o *Of[T]) Insert(c *Conn, row T, clause string) (int64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return c.Exec(o.inserting(1)+clause, values...)
+	return c.Exec(o.inserts.For(1)+clause, values...)
 }
 
 // Add adds a row and returns its id, which it gives.

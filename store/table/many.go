@@ -4,6 +4,7 @@ import (
 	"iter"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // atOnce is how many rows one statement writes.
@@ -28,12 +29,30 @@ func Portions[V any](rows []V) iter.Seq[[]V] {
 	}
 }
 
+// Statements are texts of statements by how many rows they are for; each is made once.
+type Statements struct {
+	of   sync.Map
+	make func(rows int) string
+}
+
+// BySize are the statements that make makes.
+func BySize(make func(rows int) string) *Statements { return &Statements{make: make} }
+
+// For is the statement for so many rows.
+func (s *Statements) For(rows int) string {
+	if text, ok := s.of.Load(rows); ok {
+		return text.(string)
+	}
+	text, _ := s.of.LoadOrStore(rows, s.make(rows))
+	return text.(string)
+}
+
 // InsertAll adds rows as they are, but for what a clause behind each statement says, many by one statement, and returns
 // how many were added.
 func (o *Of[T]) InsertAll(c *Conn, rows []T, clause string) (int64, error) {
 	added := int64(0)
 	for part := range Portions(rows) {
-		var all []any
+		all := make([]any, 0, len(part)*o.count)
 		for i := range part {
 			for _, f := range o.fields(&part[i]) {
 				v, err := valueAt(f.at)
@@ -43,7 +62,7 @@ func (o *Of[T]) InsertAll(c *Conn, rows []T, clause string) (int64, error) {
 				all = append(all, v)
 			}
 		}
-		n, err := c.Exec(o.inserting(len(part))+clause, all...)
+		n, err := c.Exec(o.inserts.For(len(part))+clause, all...)
 		if added += n; err != nil {
 			return added, err
 		}
@@ -53,13 +72,7 @@ func (o *Of[T]) InsertAll(c *Conn, rows []T, clause string) (int64, error) {
 
 // inserting makes the statement that adds so many rows.
 func (o *Of[T]) inserting(rows int) string {
-	if text, ok := o.inserts.Load(rows); ok {
-		return text.(string)
-	}
-	n := strings.Count(o.Names, ",") + 1
-	text := "INSERT INTO " + o.Name + " (" + o.Names + ") VALUES " + lists(rows, func(row int) string { return marks(row*n+1, n) })
-	o.inserts.Store(rows, text)
-	return text
+	return "INSERT INTO " + o.Name + " (" + o.Names + ") VALUES " + lists(rows, func(row int) string { return marks(row*o.count+1, o.count) })
 }
 
 // lists makes "(…), (…)" of so many rows.
