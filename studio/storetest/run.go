@@ -23,6 +23,8 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"a file that waits comes back whole, byte for byte":         arrivalsKept,
 	"mappings are sorted by name, and replaced":                 mappingsKept,
 	"a file taken back is in no list, and may come again":       intakesKept,
+	"orders and payments are added in sets as one by one":       addedInSets,
+	"orders are called off in sets":                             calledOff,
 	"what does not exist is missing":                            missingIsMissing,
 	"instants are kept to the microsecond, in UTC":              precision,
 	"days and nothings come back as they were":                  nothings,

@@ -20,8 +20,6 @@ var Tests = map[string]func(*testing.T, studio.Store){
 	"open orders come by promise":                               openByPromise,
 	"orders are restricted and paged, newest first":             ordersPaged,
 	"payments are added and reversed once":                      paymentsKept,
-	"orders and payments are added in sets as one by one":       addedInSets,
-	"orders are called off in sets":                             calledOff,
 	"search finds by every word, with or without accents":       searchWords,
 	"search follows what changes":                               searchFollows,
 	"buyers are found and sorted by name":                       buyersFound,

@@ -1,4 +1,4 @@
-package book
+package storetest
 
 import (
 	"fmt"
@@ -54,7 +54,7 @@ func addedInSets(t *testing.T, s studio.Store) {
 			bed.Same(t, "order", o, got)
 		}
 		one, err := tx.Order(single.ID)
-		bed.Same(t, "the same one by one", anew(one), anew(added[1]))
+		bed.Same(t, "the same one by one", ungiven(one), ungiven(added[1]))
 		return err
 	})
 	bed.Same(t, "found by a word of theirs", []string{"S-1001"}, bed.Found(t, s, "S-1001"))
@@ -75,8 +75,8 @@ func refs(o order.Order, ref string) order.Order {
 	return o
 }
 
-// anew is an order without what the store gave it.
-func anew(o order.Order) order.Order {
+// ungiven is an order without what the store gave it.
+func ungiven(o order.Order) order.Order {
 	o.ID, o.Mark = 0, ""
 	o.Lines = append([]order.Line(nil), o.Lines...)
 	for i := range o.Lines {
