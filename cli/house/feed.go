@@ -216,20 +216,8 @@ func (c *feedMappingCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	in := studio.HookMapping{Name: cmp.Or(c.Name, f.Name), Body: body}
-	all, err := feeds.HookMappings(d.Ctx, d.Studio)
+	in, err := feeds.MapFeed(d.Ctx, d.Studio, f.ID, studio.HookMapping{Name: cmp.Or(c.Name, f.Name), Body: body})
 	if err != nil {
-		return err
-	}
-	for _, m := range all {
-		if m.Name == in.Name {
-			in.ID = m.ID
-		}
-	}
-	if in, err = feeds.SaveHookMapping(d.Ctx, d.Studio, in); err != nil {
-		return err
-	}
-	if err := feeds.SetFeedMapping(d.Ctx, d.Studio, f.ID, in.ID); err != nil {
 		return err
 	}
 	return d.Say(in, "feed %d %s reads messages by the mapping %s", f.ID, f.Name, in.Name)
