@@ -32,12 +32,8 @@ func Feeds(ctx context.Context, s *studio.Studio) ([]studio.Feed, error) {
 }
 
 // Feed reads a feed. Faults: Missing.
-func Feed(ctx context.Context, s *studio.Studio, id int64) (f studio.Feed, err error) {
-	err = read(ctx, s, func(t *Gate) (err error) {
-		f, err = t.Feed(id)
-		return err
-	})
-	return f, err
+func Feed(ctx context.Context, s *studio.Studio, id int64) (studio.Feed, error) {
+	return studio.Got(ctx, s, read, func(t *Gate) (studio.Feed, error) { return t.Feed(id) })
 }
 
 // AddFeed makes a feed and its token. Faults: Invalid; Missing; Taken when the name is in use; Refused when the

@@ -22,22 +22,14 @@ func HookMappings(ctx context.Context, s *studio.Studio) ([]studio.HookMapping, 
 }
 
 // HookMapping reads a mapping. Faults: Missing.
-func HookMapping(ctx context.Context, s *studio.Studio, id int64) (m studio.HookMapping, err error) {
-	err = read(ctx, s, func(t *Gate) (err error) {
-		m, err = t.Store.HookMapping(id)
-		return err
-	})
-	return m, err
+func HookMapping(ctx context.Context, s *studio.Studio, id int64) (studio.HookMapping, error) {
+	return studio.Got(ctx, s, read, func(t *Gate) (studio.HookMapping, error) { return t.Store.HookMapping(id) })
 }
 
 // ChangeHookMapping changes a mapping as it stands, or adds one (id 0), as ChangeSettings does; it is kept as it was
 // typed. Faults: Invalid, those of the mapping in fields "mapping.…"; Missing; Taken when the name is in use.
-func ChangeHookMapping(ctx context.Context, s *studio.Studio, id int64, change func(*studio.HookMapping) error) (m studio.HookMapping, err error) {
-	err = write(ctx, s, func(t *Gate) error {
-		m, err = t.changeMapping(id, change)
-		return err
-	})
-	return m, err
+func ChangeHookMapping(ctx context.Context, s *studio.Studio, id int64, change func(*studio.HookMapping) error) (studio.HookMapping, error) {
+	return studio.Got(ctx, s, write, func(t *Gate) (studio.HookMapping, error) { return t.changeMapping(id, change) })
 }
 
 func (t *Gate) changeMapping(id int64, change func(*studio.HookMapping) error) (studio.HookMapping, error) {

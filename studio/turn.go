@@ -92,6 +92,15 @@ func Doors[T any](in func(*Turn) T) (write, read func(context.Context, *Studio, 
 	return door((*Studio).Write), door((*Studio).Read)
 }
 
+// Got is what a transaction of a room comes to; door is one of its Doors.
+func Got[R, T any](ctx context.Context, s *Studio, door func(context.Context, *Studio, func(R) error) error, f func(R) (T, error)) (got T, err error) {
+	err = door(ctx, s, func(t R) (err error) {
+		got, err = f(t)
+		return err
+	})
+	return got, err
+}
+
 // OutletOf reads an outlet, once a transaction.
 func (t *Turn) OutletOf(id int64) (order.Outlet, error) {
 	return once(t.OutletsRead, id, t.Tx.Outlet)

@@ -123,10 +123,8 @@ func (c *feedRevokeCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := feeds.RevokeFeed(d.Ctx, d.Studio, f.ID); err != nil {
-		return err
-	}
-	return d.Say(map[string]int64{"revoked": f.ID}, "feed %d %s is revoked", f.ID, f.Name)
+	err = feeds.RevokeFeed(d.Ctx, d.Studio, f.ID)
+	return d.Done(err, map[string]int64{"revoked": f.ID}, "feed %d %s is revoked", f.ID, f.Name)
 }
 
 type feedBuyersCmd struct {
@@ -141,10 +139,8 @@ func (c *feedBuyersCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := feeds.SetFeedBuyers(d.Ctx, d.Studio, f.ID, order.BuyerRule(c.Rule)); err != nil {
-		return err
-	}
-	return d.Say(map[string]any{"feed": f.ID, "buyers": c.Rule}, "feed %d %s: a buyer who may be in the book is dealt with by the rule %s", f.ID, f.Name, c.Rule)
+	err = feeds.SetFeedBuyers(d.Ctx, d.Studio, f.ID, order.BuyerRule(c.Rule))
+	return d.Done(err, map[string]any{"feed": f.ID, "buyers": c.Rule}, "feed %d %s: a buyer who may be in the book is dealt with by the rule %s", f.ID, f.Name, c.Rule)
 }
 
 type feedSecretCmd struct {
