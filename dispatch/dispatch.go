@@ -2,8 +2,6 @@
 package dispatch
 
 import (
-	"context"
-
 	"solander/order"
 	"solander/studio"
 )
@@ -33,10 +31,4 @@ type Dispatch struct {
 // In returns a transaction as this room sees it.
 func In(t *studio.Turn) *Dispatch { return &Dispatch{t, t.Tx} }
 
-func write(ctx context.Context, s *studio.Studio, f func(*Dispatch) error) error {
-	return s.Write(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
-
-func read(ctx context.Context, s *studio.Studio, f func(*Dispatch) error) error {
-	return s.Read(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
+var write, read = studio.Doors(In)
