@@ -23,7 +23,7 @@ func TestTheScriptOfTheTestsNamesWhatIsThere(t *testing.T) {
 			t.Errorf("%s has no tests, and is to begin first", room)
 		}
 	}
-	partly := regexp.MustCompile(`(?m)^\t'([a-z/]+):([\w|]+)'$`).FindAllSubmatch(b, -1)
+	partly := regexp.MustCompile(`(?m)^\t'\./([a-z/]+):([\w|]+)'$`).FindAllSubmatch(b, -1)
 	if len(partly) == 0 {
 		t.Fatal("no room is raced in part")
 	}
