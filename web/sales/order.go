@@ -84,7 +84,7 @@ func wayOf(o studio.OrderView) []wayStep {
 		if s == order.AwaitsAddress && s != o.Stage || o.InPerson && (s == order.AwaitsPacking || s == order.AwaitsLabel) {
 			continue // most orders come with an address; in person there is no parcel
 		}
-		word := page.StageWords[s]
+		word := s.Words()
 		if s == order.Done && o.State != order.Open && o.State != order.Closed {
 			word = string(o.State)
 		}
