@@ -19,10 +19,8 @@ func (c *Renumber) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := book.Renumber(d.Ctx, d.Studio, l.ID, c.Number); err != nil {
-		return err
-	}
-	return d.Say(map[string]any{"line": l.ID, "number": c.Number}, "line %d has number %s", l.ID, c.Number)
+	err = book.Renumber(d.Ctx, d.Studio, l.ID, c.Number)
+	return d.Done(err, map[string]any{"line": l.ID, "number": c.Number}, "line %d has number %s", l.ID, c.Number)
 }
 
 type Drop struct {
@@ -39,8 +37,6 @@ func (c *Drop) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := book.DropLine(d.Ctx, d.Studio, l.ID, c.Reason); err != nil {
-		return err
-	}
-	return d.Say(map[string]any{"dropped": l.ID}, "line %d is out of its order", l.ID)
+	err = book.DropLine(d.Ctx, d.Studio, l.ID, c.Reason)
+	return d.Done(err, map[string]any{"dropped": l.ID}, "line %d is out of its order", l.ID)
 }

@@ -105,10 +105,8 @@ func (c *runsReceiveCmd) Run(d *desk.Open) error {
 			return err
 		}
 	}
-	if err := stockroom.Receive(d.Ctx, d.Studio, x); err != nil {
-		return err
-	}
-	return d.Say(x, "run %d: %d good, %d rejected", x.Run, x.Good, x.Rejected)
+	err = stockroom.Receive(d.Ctx, d.Studio, x)
+	return d.Done(err, x, "run %d: %d good, %d rejected", x.Run, x.Good, x.Rejected)
 }
 
 type runsCloseCmd struct {
@@ -122,8 +120,6 @@ func (c *runsCloseCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := stockroom.CloseRun(d.Ctx, d.Studio, run.ID); err != nil {
-		return err
-	}
-	return d.Say(map[string]int64{"closed": run.ID}, "run %d is closed", run.ID)
+	err = stockroom.CloseRun(d.Ctx, d.Studio, run.ID)
+	return d.Done(err, map[string]int64{"closed": run.ID}, "run %d is closed", run.ID)
 }

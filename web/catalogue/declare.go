@@ -70,11 +70,7 @@ func (f *Catalogue) AddWork(w http.ResponseWriter, r *http.Request) error {
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions/new?work=%d", wk.ID), "work")
 }
 
-func (f *Catalogue) SaveWork(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "work")
-	if err != nil {
-		return err
-	}
+func (f *Catalogue) SaveWork(w http.ResponseWriter, r *http.Request, id int64) error {
 	if _, err := register.ChangeWork(r.Context(), f.Studio, id, form.Changing(r, workForm)); err != nil {
 		return f.ShowAgain(w, r, "work", err, f.Work)
 	}

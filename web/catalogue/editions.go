@@ -257,11 +257,7 @@ func askSteps(fm *form.Form, steps *[]edition.PriceStep, cur string) {
 	}
 }
 
-func (f *Catalogue) Reprice(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "edition")
-	if err != nil {
-		return err
-	}
+func (f *Catalogue) Reprice(w http.ResponseWriter, r *http.Request, id int64) error {
 	build := func(p *register.Prices) *form.Form { return repriceForm(id, p) }
 	if err := register.Reprice(r.Context(), f.Studio, id, form.Changing(r, build)); err != nil {
 		return f.ShowAgain(w, r, "price", err, f.Edition)
@@ -278,14 +274,8 @@ func closeForm(id int64, sure *bool) *form.Form {
 	return fm
 }
 
-func (f *Catalogue) CloseEdition(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "edition")
-	if err != nil {
-		return err
-	}
-	if err = closeForm(id, new(bool)).Take(r.PostForm); err == nil {
-		err = register.CloseEdition(r.Context(), f.Studio, id)
-	}
+func (f *Catalogue) CloseEdition(w http.ResponseWriter, r *http.Request, id int64) error {
+	err := closeForm(id, new(bool)).TakeAnd(r.PostForm, func() error { return register.CloseEdition(r.Context(), f.Studio, id) })
 	if err != nil {
 		return f.ShowAgain(w, r, "close", err, f.Edition)
 	}
@@ -303,19 +293,13 @@ func aheadForm(e edition.Edition, ns *[]edition.Number) *form.Form {
 	return fm
 }
 
-func (f *Catalogue) SignAhead(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "edition")
-	if err != nil {
-		return err
-	}
+func (f *Catalogue) SignAhead(w http.ResponseWriter, r *http.Request, id int64) error {
 	v, err := register.Edition(r.Context(), f.Seen(r), id)
 	if err != nil {
 		return err
 	}
 	var ns []edition.Number
-	if err = aheadForm(v.Edition, &ns).Take(r.PostForm); err == nil {
-		err = register.SignAhead(r.Context(), f.Studio, id, ns)
-	}
+	err = aheadForm(v.Edition, &ns).TakeAnd(r.PostForm, func() error { return register.SignAhead(r.Context(), f.Studio, id, ns) })
 	if err != nil {
 		return f.ShowAgain(w, r, "ahead", err, f.Edition)
 	}

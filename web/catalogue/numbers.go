@@ -126,9 +126,7 @@ func (f *Catalogue) StepNumber(w http.ResponseWriter, r *http.Request) error {
 	step := edition.Step(r.PathValue("step"))
 	in := register.SpoilIn{Edition: v.ID, Number: n}
 	fm := deedForm(v.ID, n, step, &in)
-	if err = fm.Take(r.PostForm); err == nil {
-		err = f.step(r, step, in)
-	}
+	err = fm.TakeAnd(r.PostForm, func() error { return f.step(r, step, in) })
 	if err != nil {
 		return f.ShowAgain(w, r, fm.Name, err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 			return f.showNumber(w, r, v.Edition, n, fail)

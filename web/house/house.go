@@ -254,10 +254,7 @@ func (f *House) NewCard(w http.ResponseWriter, r *http.Request) error {
 func (f *House) AddCard(w http.ResponseWriter, r *http.Request) error {
 	var c tariff.Card
 	fm := cardForm(&c)
-	err := fm.Take(r.PostForm)
-	if err == nil {
-		err = house.AddCard(r.Context(), f.Studio, c)
-	}
+	err := fm.TakeAnd(r.PostForm, func() error { return house.AddCard(r.Context(), f.Studio, c) })
 	if err != nil {
 		if page.Ours(err) {
 			return err

@@ -147,10 +147,7 @@ func (f *House) AskWhatIf(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	err = fm.Take(r.PostForm)
-	if err == nil {
-		err = in.Validate()
-	}
+	err = fm.TakeAnd(r.PostForm, func() error { return in.Validate() })
 	if err != nil {
 		return f.showWhatIf(w, r, page.Failed(fm, r, err), nil)
 	}

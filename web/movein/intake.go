@@ -110,11 +110,7 @@ func arrived(r *http.Request) (movein.ArriveIn, error) {
 	return movein.ArriveIn{Name: "pasted rows.csv", Body: []byte(text)}, nil
 }
 
-func (f *Files) DropArrival(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "arrival")
-	if err != nil {
-		return err
-	}
+func (f *Files) DropArrival(w http.ResponseWriter, r *http.Request, id int64) error {
 	if err := movein.DropArrival(r.Context(), f.Studio, id); err != nil {
 		return err
 	}

@@ -44,11 +44,7 @@ func (f *Files) BroughtIn(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	return f.Show(w, r, page.StatusOf(fail), "broughtin", p)
 }
 
-func (f *Files) UndoIntake(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "intake")
-	if err != nil {
-		return err
-	}
+func (f *Files) UndoIntake(w http.ResponseWriter, r *http.Request, id int64) error {
 	if err := movein.UndoIntake(r.Context(), f.Studio, id, r.PostForm.Get("reason")); err != nil {
 		return f.ShowAgain(w, r, "undo", err, f.BroughtIn)
 	}

@@ -61,11 +61,7 @@ func (f *People) Buyer(w http.ResponseWriter, r *http.Request, fail *page.Failur
 	return f.Show(w, r, page.StatusOf(fail), "buyer", p)
 }
 
-func (f *People) SaveBuyer(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "buyer")
-	if err != nil {
-		return err
-	}
+func (f *People) SaveBuyer(w http.ResponseWriter, r *http.Request, id int64) error {
 	if _, err := buyers.ChangeBuyer(r.Context(), f.Studio, id, form.Changing(r, buyerForm)); err != nil {
 		return f.ShowAgain(w, r, "buyer", err, f.Buyer)
 	}

@@ -167,14 +167,11 @@ func partForm(id int64, as *order.Buyer) *form.Form {
 	return fm
 }
 
-func (f *People) PartBuyer(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "buyer")
-	if err != nil {
-		return err
-	}
+func (f *People) PartBuyer(w http.ResponseWriter, r *http.Request, id int64) error {
 	in := buyers.PartIn{Buyer: id, Orders: r.PostForm["order"]}
 	fm := partForm(id, &in.As)
-	if err = fm.Take(r.PostForm); err == nil {
+	err := fm.Take(r.PostForm)
+	if err == nil {
 		var d buyers.BuyerDeed
 		if d, err = buyers.PartBuyer(r.Context(), f.Studio, in); err == nil {
 			return f.doneDeed(w, r, d)

@@ -107,22 +107,14 @@ func feedMappingForm(id int64, all []studio.HookMapping, mapping *int64) *form.F
 	return fm
 }
 
-func (f *Programs) RevokeFeed(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "feed")
-	if err != nil {
-		return err
-	}
+func (f *Programs) RevokeFeed(w http.ResponseWriter, r *http.Request, id int64) error {
 	if err := feeds.RevokeFeed(r.Context(), f.Studio, id); err != nil {
 		return f.ShowAgain(w, r, "", err, f.Feed)
 	}
 	return f.DoneSaying(w, r, "/studio/feeds", "feed-gone")
 }
 
-func (f *Programs) AddFeedSecret(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "feed")
-	if err != nil {
-		return err
-	}
+func (f *Programs) AddFeedSecret(w http.ResponseWriter, r *http.Request, id int64) error {
 	secret, err := feeds.AddFeedSecret(r.Context(), f.Studio, id, r.PostForm.Get("secret"))
 	if err != nil {
 		return f.ShowAgain(w, r, "secret", err, f.Feed)
@@ -130,11 +122,7 @@ func (f *Programs) AddFeedSecret(w http.ResponseWriter, r *http.Request) error {
 	return f.showFeed(w, r, nil, secret)
 }
 
-func (f *Programs) DropFeedSecret(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "feed")
-	if err != nil {
-		return err
-	}
+func (f *Programs) DropFeedSecret(w http.ResponseWriter, r *http.Request, id int64) error {
 	secret, err := page.PathID(r, "secret")
 	if err != nil {
 		return err
@@ -145,27 +133,17 @@ func (f *Programs) DropFeedSecret(w http.ResponseWriter, r *http.Request) error 
 	return f.DoneSaying(w, r, fmt.Sprintf("/studio/feeds/%d", id), "secret-gone")
 }
 
-func (f *Programs) SetFeedBuyers(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "feed")
-	if err != nil {
-		return err
-	}
+func (f *Programs) SetFeedBuyers(w http.ResponseWriter, r *http.Request, id int64) error {
 	if err := feeds.SetFeedBuyers(r.Context(), f.Studio, id, order.BuyerRule(r.PostForm.Get("buyers"))); err != nil {
 		return f.ShowAgain(w, r, "buyers", err, f.Feed)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/studio/feeds/%d", id), "feed")
 }
 
-func (f *Programs) SetFeedMapping(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "feed")
-	if err != nil {
-		return err
-	}
+func (f *Programs) SetFeedMapping(w http.ResponseWriter, r *http.Request, id int64) error {
 	var m int64
 	fm := feedMappingForm(id, nil, &m)
-	if err = fm.Take(r.PostForm); err == nil {
-		err = feeds.SetFeedMapping(r.Context(), f.Studio, id, m)
-	}
+	err := fm.TakeAnd(r.PostForm, func() error { return feeds.SetFeedMapping(r.Context(), f.Studio, id, m) })
 	if err != nil {
 		return f.ShowAgain(w, r, fm.Name, err, f.Feed)
 	}

@@ -207,9 +207,7 @@ func (f *Drawer) count(w http.ResponseWriter, r *http.Request, named, at string,
 	}
 	var in counted
 	fm := countForm("", &in)
-	if err = fm.Take(r.PostForm); err == nil {
-		err = use(r.Context(), f.Studio, id, in.n, in.reason)
-	}
+	err = fm.TakeAnd(r.PostForm, func() error { return use(r.Context(), f.Studio, id, in.n, in.reason) })
 	if err != nil {
 		if page.Ours(err) {
 			return err
@@ -353,9 +351,7 @@ func (f *Drawer) Receive(w http.ResponseWriter, r *http.Request) error {
 	}
 	in := supply.Receipt{Run: rv.ID}
 	fm := receiveForm(&in)
-	if err = fm.Take(r.PostForm); err == nil {
-		err = stockroom.Receive(r.Context(), f.Studio, in)
-	}
+	err = fm.TakeAnd(r.PostForm, func() error { return stockroom.Receive(r.Context(), f.Studio, in) })
 	if err != nil {
 		return f.ShowAgain(w, r, fm.Name, err, f.Run)
 	}

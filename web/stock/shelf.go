@@ -165,16 +165,10 @@ func (f *Drawer) CountShelf(w http.ResponseWriter, r *http.Request) error {
 	return f.count(w, r, "item", "/shelf/%d", stockroom.CountShelf, f.Item)
 }
 
-func (f *Drawer) Restock(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "item")
-	if err != nil {
-		return err
-	}
+func (f *Drawer) Restock(w http.ResponseWriter, r *http.Request, id int64) error {
 	in := today.Restocked{Item: id}
 	fm := today.RestockForm(&in, page.Settings(r).Currency)
-	if err = fm.Take(r.PostForm); err == nil {
-		err = stockroom.Restock(r.Context(), f.Studio, id, in.Pieces, in.Cost)
-	}
+	err := fm.TakeAnd(r.PostForm, func() error { return stockroom.Restock(r.Context(), f.Studio, id, in.Pieces, in.Cost) })
 	atBench := r.PostForm.Get("back") == "bench"
 	switch {
 	case err == nil && atBench:

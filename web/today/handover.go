@@ -131,11 +131,7 @@ type handedRow struct {
 	By              string   // the service, as its card names it
 }
 
-func (f *Bench) HandOverDetail(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "handover")
-	if err != nil {
-		return err
-	}
+func (f *Bench) HandOverDetail(w http.ResponseWriter, r *http.Request, id int64) error {
 	h, parcels, orders, err := dispatch.HandOverDetail(r.Context(), f.Seen(r), id)
 	if err != nil {
 		return err

@@ -106,13 +106,10 @@ func (f *Bench) showScan(w http.ResponseWriter, r *http.Request, p *ScanPage, fa
 }
 
 // ScanTracking notes the tracking number of the card's parcel and leads to the next mark.
-func (f *Bench) ScanTracking(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "parcel")
-	if err != nil {
-		return err
-	}
+func (f *Bench) ScanTracking(w http.ResponseWriter, r *http.Request, id int64) error {
 	var in scannedIn
-	if err = scanForm(id, nil, &in, page.Settings(r).Currency).Take(r.PostForm); err == nil {
+	err := scanForm(id, nil, &in, page.Settings(r).Currency).Take(r.PostForm)
+	if err == nil {
 		err = dispatch.ScanTracking(r.Context(), f.Studio, id, in.tracking, in.paid)
 	}
 	if err == nil {
