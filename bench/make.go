@@ -18,6 +18,10 @@ func Make(s State) List {
 		plain[i] = o.Order
 	}
 	b.sheets = SheetsOf(plain, s.OnHand, s.Runs)
+	for i := range Fortnight {
+		day := s.Day.Add(i)
+		b.list.Ahead = append(b.list.Ahead, Promises{Day: day, Off: !s.Working.Is(day)})
+	}
 	for _, o := range b.Orders {
 		b.money(o)
 		b.address(o)
@@ -60,12 +64,18 @@ func (b *maker) add(t Task) { b.list.Groups[t.Group] = append(b.list.Groups[t.Gr
 // promise counts the order into the head of the list.
 func (b *maker) promise(o Order) {
 	b.list.Open++
-	switch p := o.Promised; {
+	p := o.Promised
+	switch {
 	case p.IsZero():
+		return
 	case b.late(p) > 0:
 		b.list.Late++
+		return
 	case p.After(b.Day) && (b.list.Next.IsZero() || p.Before(b.list.Next)):
 		b.list.Next = p
+	}
+	if at := max(0, p.Sub(b.Day)); at < len(b.list.Ahead) { // a promise for the days off before today is due today
+		b.list.Ahead[at].Orders++
 	}
 }
 
@@ -102,6 +112,9 @@ func compareDays(a, b Task) int {
 // where the work is about the parcel or its buyer.
 func (b *maker) task(g Group, o Order) Task {
 	t := Task{Group: g, Order: o.ID, Mark: o.Mark, Buyer: o.BuyerName, Outlet: o.OutletName, Owed: o.Owed()}
+	for _, l := range Pending(o.Order) {
+		t.Pieces = append(t.Pieces, o.print(l).piece())
+	}
 	b.timed(&t, o.Placed, o.Promised)
 	if g != SignPrints && g != OrderSheets {
 		for _, d := range o.Doubts() {

@@ -25,6 +25,8 @@ func (o Order) print(l order.Line) Print {
 	return p
 }
 
+func (p Print) piece() Piece { return Piece{Work: p.Work, Label: p.Label, Title: p.Title} }
+
 // money lists what is owed either way.
 func (b *maker) money(o Order) {
 	owed := o.Owed()
@@ -60,7 +62,7 @@ func (b *maker) sign(o Order) {
 		p := o.print(l)
 		t := b.task(SignPrints, o)
 		t.Edition, t.Lines = l.Edition, []int64{l.ID}
-		t.Label, t.Title, t.Size = p.Label, p.Title, p.Size
+		t.Label, t.Title, t.Size, t.Pieces = p.Label, p.Title, p.Size, []Piece{p.piece()}
 		t.What = p.Label + " " + p.Edition
 		t.Why = "the sheet is in the drawer"
 		b.add(t)
@@ -92,13 +94,14 @@ func (b *maker) pack(o Order) {
 	if o.InPerson {
 		t = b.task(HandOver, o)
 	}
+	t.Pieces = nil
 	var prints, unsigned []string
 	for _, l := range lines {
 		if !b.sheets.Has[l.ID] || !l.Signed && o.Override == nil {
 			return
 		}
 		p := o.print(l)
-		t.Lines = append(t.Lines, l.ID)
+		t.Lines, t.Pieces = append(t.Lines, l.ID), append(t.Pieces, p.piece())
 		prints = append(prints, p.Label+" "+p.Edition)
 		if !l.Signed {
 			unsigned = append(unsigned, p.Label)
@@ -140,6 +143,7 @@ func (b *maker) planned(t *Task, o Order) {
 	var services []string
 	for i, p := range o.Plan.Parcels {
 		t.Mass += p.Mass
+		t.Outlines = append(t.Outlines, p.Outline)
 		if !slices.Contains(services, p.Service) {
 			services = append(services, p.Service)
 		}
@@ -152,7 +156,7 @@ func (b *maker) planned(t *Task, o Order) {
 		}
 		t.Detail = append(append(t.Detail, head), p.Layers...)
 	}
-	t.Service = strings.Join(services, " and ")
+	t.Service, t.Total, t.Postage = strings.Join(services, " and "), o.Plan.Total, o.Plan.Postage
 	t.Detail = append(t.Detail, o.Plan.Shared...)
 	t.Warnings = o.Plan.Warnings
 	if !o.Plan.Proven {
@@ -184,6 +188,12 @@ func (b *maker) parcels(o Order) {
 		}
 		t := b.task(g, o)
 		t.Parcel, t.Service, t.What, t.Warnings = p.ID, p.Service, p.Text, p.Warnings
+		t.Postage, t.Services, t.Pieces = p.Postage, p.Services, nil
+		for _, l := range o.Live() {
+			if l.Parcel == p.ID {
+				t.Pieces = append(t.Pieces, o.print(l).piece())
+			}
+		}
 		if !p.Labelled {
 			t.Why = "packed, without a label"
 		} else if t.Why = "labelled"; p.Tracking != "" {
