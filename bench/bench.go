@@ -113,6 +113,7 @@ type PlannedParcel struct {
 
 // Outline is a parcel from above: its outer sides, and those of the prints in it, the largest first.
 type Outline struct {
+	Wrap        string // "rolled in a tube"
 	Long, Short measure.Length
 	Round       bool     // a tube, seen from its side
 	Prints      []Oblong // of a roll, one: its length and its width
@@ -166,6 +167,7 @@ type Task struct {
 	Parcel   int64        `json:"parcel,omitempty"`   // to label or hand over
 	Item     int64        `json:"item,omitempty"`     // to restock
 	Run      int64        `json:"run,omitempty"`      // that will serve it
+	Expected calendar.Day `json:"expected,omitzero"`  // when that run comes
 	Pieces   []Piece      `json:"pieces,omitempty"`   // the prints that it is about
 	Label    string       `json:"label,omitempty"`    // "17/250", of a print to sign
 	Title    string       `json:"title,omitempty"`    // of the work, of a print to sign

@@ -59,7 +59,7 @@ func (b *maker) waits() []waiting {
 // toOrder is the task to order sheets of an edition: wanted less on hand less outstanding.
 func (b *maker) toOrder(ed int64, ws []waiting) Task {
 	first := ws[0].order // the most urgent: lines are served by promise
-	t := Task{Group: OrderSheets, Edition: ed, What: ws[0].name, Quantity: len(ws)}
+	t := Task{Group: OrderSheets, Edition: ed, What: ws[0].name, Quantity: len(ws), Pieces: []Piece{{Work: ws[0].piece.Work, Title: ws[0].piece.Title}}}
 	b.timed(&t, first.Placed, first.Promised)
 	for _, w := range ws {
 		t.Lines = append(t.Lines, w.Line)
@@ -103,7 +103,7 @@ func (b *maker) outstanding(ed int64) int {
 func (b *maker) waitsForRun(ws []waiting, c supply.Coming) Task {
 	o := ws[0].order
 	t := b.task(OrderSheets, o)
-	t.Edition, t.Run, t.What, t.Pieces = ws[0].Edition, c.Run, ws[0].name, nil
+	t.Edition, t.Run, t.Expected, t.What, t.Pieces = ws[0].Edition, c.Run, c.Expected, ws[0].name, nil
 	for _, w := range ws {
 		t.Lines, t.Pieces = append(t.Lines, w.Line), append(t.Pieces, w.piece)
 	}

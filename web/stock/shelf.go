@@ -177,15 +177,15 @@ func (f *Drawer) Restock(w http.ResponseWriter, r *http.Request) error {
 	if err = fm.Take(r.PostForm); err == nil {
 		err = stockroom.Restock(r.Context(), f.Studio, id, in.Pieces, in.Cost)
 	}
-	atBench := r.PostForm.Get("back") == "bench"
+	bench := page.BackToBench(r)
 	switch {
-	case err == nil && atBench:
-		return f.Done(w, r, "/")
+	case err == nil && bench != "":
+		return f.Done(w, r, bench)
 	case err == nil:
 		return f.Done(w, r, "/shelf/"+strconv.FormatInt(id, 10))
 	case page.Ours(err):
 		return err
-	case atBench:
+	case bench != "":
 		return f.AtBench(w, r, page.Failed(fm, r, err))
 	}
 	return f.Item(w, r, page.Failed(fm, r, err))

@@ -89,15 +89,15 @@ func (f *Bench) HandOver(w http.ResponseWriter, r *http.Request) error {
 	if err == nil {
 		done, err = dispatch.HandOver(r.Context(), f.Studio, in)
 	}
-	atBench := r.PostForm.Get("back") == "bench"
+	bench := page.BackToBench(r)
 	switch {
-	case err == nil && atBench:
-		return f.Done(w, r, "/")
+	case err == nil && bench != "":
+		return f.Done(w, r, bench)
 	case err == nil:
 		return f.Done(w, r, "/hand-overs/"+strconv.FormatInt(done.ID, 10))
 	case page.Ours(err):
 		return err
-	case atBench:
+	case bench != "":
 		return f.ShowBench(w, r, page.Failed(fm, r, err))
 	}
 	return f.HandOvers(w, r, page.Failed(fm, r, err))
