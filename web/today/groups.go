@@ -16,8 +16,8 @@ type taskGroup struct {
 	Head   string
 	Sum    string // what its rows come to
 	Note   string // what is done with them
-	All    int // tasks, shown or folded
-	Late   int // of them
+	All    int    // tasks, shown or folded
+	Late   int    // of them
 	To     string
 	Batch  string // word on the button for the ticked ones; "" = each task has its own
 	Action string

@@ -16,7 +16,7 @@ import (
 // How much of a group is shown. What is not shown is not sent either.
 const (
 	foldedRows = 12 // of each, on the whole bench
-	openRows   = 50 // of one that is opened, on a page of its own
+	openRows   = 36 // of one that is opened, on a page of its own
 )
 
 // look is what part of the bench is looked at.
