@@ -12,7 +12,7 @@ import (
 )
 
 // print returns what a line is called; a line whose names were not read is named by its number.
-func (o Order) print(l order.Line) Print {
+func (o *Order) print(l order.Line) Print {
 	for _, p := range o.Prints {
 		if p.Line.ID == l.ID {
 			return p
@@ -28,7 +28,7 @@ func (o Order) print(l order.Line) Print {
 func (p Print) piece() Piece { return Piece{Work: p.Work, Label: p.Label, Title: p.Title} }
 
 // money lists what is owed either way.
-func (b *maker) money(o Order) {
+func (b *maker) money(o *Order) {
 	owed := o.Owed()
 	t := b.task(ChaseMoney, o)
 	switch {
@@ -49,12 +49,12 @@ func (b *maker) money(o Order) {
 	b.add(t)
 }
 
-func (b *maker) allSigned(o Order) bool {
+func (b *maker) allSigned(o *Order) bool {
 	return !slices.ContainsFunc(Pending(o.Order), func(l order.Line) bool { return !l.Signed })
 }
 
 // sign lists each print whose sheet is there, unsigned.
-func (b *maker) sign(o Order) {
+func (b *maker) sign(o *Order) {
 	for _, l := range unpacked(o.Order) {
 		if l.Signed || !b.sheets.Has[l.ID] {
 			continue
@@ -70,7 +70,7 @@ func (b *maker) sign(o Order) {
 }
 
 // address lists an order whose label cannot be written.
-func (b *maker) address(o Order) {
+func (b *maker) address(o *Order) {
 	what := o.NoAddress()
 	if what == "" {
 		return
@@ -85,7 +85,7 @@ func (b *maker) address(o Order) {
 
 // pack lists an order once it may be packed, or handed over in person: its money is settled and every print that is in
 // no parcel is signed, or has its sheet and an override.
-func (b *maker) pack(o Order) {
+func (b *maker) pack(o *Order) {
 	lines := unpacked(o.Order)
 	if len(lines) == 0 || !Settled(o.Order) || o.NoAddress() != "" {
 		return
@@ -124,7 +124,7 @@ func (b *maker) pack(o Order) {
 }
 
 // planned adds the planner's answer to a task, or why there is none.
-func (b *maker) planned(t *Task, o Order) {
+func (b *maker) planned(t *Task, o *Order) {
 	if o.Held != "" {
 		t.Blocked = o.Held
 		return
@@ -177,7 +177,7 @@ func (b *maker) units() measure.System {
 
 // parcels lists what is packed: to label, then to hand over. An order whose money is no longer settled
 // is held. One with nothing left to do in any group is told under hand over, so that it is not lost.
-func (b *maker) parcels(o Order) {
+func (b *maker) parcels(o *Order) {
 	for _, p := range o.Parcels {
 		if p.Under != "" {
 			continue
@@ -215,7 +215,7 @@ func (b *maker) parcels(o Order) {
 func owedStill(a money.Amount) string { return a.String() + " is still owed" }
 
 // stray explains an open order that has neither a print to pack nor a parcel in the house.
-func (b *maker) stray(o Order) Task {
+func (b *maker) stray(o *Order) Task {
 	t := b.task(HandOver, o)
 	t.What, t.Why = "nothing left to send", "every print is sent or was taken out"
 	t.Blocked = "close or cancel the order"

@@ -14,7 +14,7 @@ import (
 // waiting is a line without a sheet, with its order and what it is called.
 type waiting struct {
 	supply.Claim
-	order Order
+	order *Order
 	name  string // of its edition
 	piece Piece
 }
@@ -41,7 +41,7 @@ func (b *maker) orderSheets() {
 // waits returns the lines without a sheet with their orders, in the order in which they are served.
 func (b *maker) waits() []waiting {
 	held := make(map[int64]waiting)
-	for _, o := range b.Orders {
+	for _, o := range b.open {
 		for _, l := range Pending(o.Order) {
 			p := o.print(l)
 			held[l.ID] = waiting{order: o, name: p.Edition, piece: p.piece()}
@@ -79,7 +79,7 @@ func (b *maker) toOrder(ed int64, ws []waiting) Task {
 // wanted counts the lines of open orders that need a sheet of the edition or have one.
 func (b *maker) wanted(ed int64) int {
 	n := 0
-	for _, o := range b.Orders {
+	for _, o := range b.open {
 		for _, l := range Pending(o.Order) {
 			if l.Edition == ed && (l.Signed || Funded(o.Order)) {
 				n++

@@ -144,9 +144,22 @@ func hidden(r rune) bool {
 // Lacking returns the characters of a text that the type lacks, each once, in order of their code points; nil when
 // it can be printed whole.
 func Lacking(text string) []rune {
+	if basicLatin(text) {
+		return nil
+	}
 	_, missing := Clean(text)
 	slices.Sort(missing)
 	return slices.Compact(missing)
+}
+
+// basicLatin reports a text of nothing but the letters that every face holds: most texts are such.
+func basicLatin(text string) bool {
+	for i := range len(text) {
+		if text[i] < ' ' || text[i] > '~' {
+			return false
+		}
+	}
+	return true
 }
 
 // Script names the script of a character: "Han", "Arabic"; "symbol" when it belongs to none.

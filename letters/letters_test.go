@@ -35,3 +35,15 @@ func TestCleanTextLacksNothing(t *testing.T) {
 		}
 	})
 }
+
+// Plain texts are not looked at letter by letter: the type holds all of basic Latin (ISO/IEC 646, the graphic characters).
+func TestTheTypeHoldsBasicLatin(t *testing.T) {
+	for c := ' '; c <= '~'; c++ {
+		if got, missing := Clean(string(c)); got != string(c) || len(missing) > 0 {
+			t.Errorf("%q is drawn as %q, and %q is missing", c, got, missing)
+		}
+	}
+	if got := Lacking("plain 12/250\u6771"); len(got) != 1 {
+		t.Errorf("of a text that ends in another script %q is missing", got)
+	}
+}
