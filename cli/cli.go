@@ -112,7 +112,7 @@ type left int
 func Run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer, env desk.Env) int {
 	asJSON := wantsJSON(args)
 	d := &desk.Desk{Ctx: ctx, In: stdin, Out: stdout, Err: stderr, Env: env}
-	err := run(d, args)
+	names, err := run(d, args)
 	if closed := d.Close(); err == nil {
 		err = closed
 	}
@@ -122,7 +122,7 @@ func Run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	case errors.Is(err, desk.ErrFindings):
 		return exitFindings
 	}
-	tell(stderr, err, asJSON)
+	tell(stderr, err, asJSON, names)
 	return exitOf(err)
 }
 
@@ -138,16 +138,17 @@ func wantsJSON(args []string) bool {
 	return false
 }
 
-func run(d *desk.Desk, args []string) (err error) {
+// run runs one command, and returns by which names its faults are told.
+func run(d *desk.Desk, args []string) (names flagNames, err error) {
 	for i, a := range args {
 		if !utf8.ValidString(a) {
-			return fault.New(fault.Invalid, "argument %d is not UTF-8 text", i+1).ToMend("type it again")
+			return names, fault.New(fault.Invalid, "argument %d is not UTF-8 text", i+1).ToMend("type it again")
 		}
 	}
 	var a app
 	parser, err := grammar(&a, d.Out, d.Err)
 	if err != nil {
-		return err
+		return names, err
 	}
 	defer func() {
 		if r := recover(); r != nil {
@@ -162,16 +163,16 @@ func run(d *desk.Desk, args []string) (err error) {
 	}
 	parsed, err := parser.Parse(args)
 	if err != nil {
-		return usage(err)
+		return names, usage(err)
 	}
 	d.JSON, d.Place = a.JSON, a.Store
 	if a.As != "" {
 		d.Ctx = desk.WithWho(d.Ctx, a.As)
 	}
 	if err := parsed.BindToProvider(d.Opened); err != nil {
-		return err
+		return names, err
 	}
-	return parsed.Run(d)
+	return namesOf(parsed), parsed.Run(d)
 }
 
 func grammar(a *app, out, errs io.Writer) (*kong.Kong, error) {
