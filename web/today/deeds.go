@@ -84,7 +84,8 @@ func (f *Bench) Undo(w http.ResponseWriter, r *http.Request) error {
 	if err := dispatch.Undo(r.Context(), f.Studio, id); err != nil {
 		return err
 	}
-	return f.DoneSaying(w, r, ownPath(r.PostForm.Get("back")), "undone")
+	http.Redirect(w, r, page.With(ownPath(r.PostForm.Get("back")), "undone", strconv.FormatInt(id, 10)), http.StatusSeeOther)
+	return nil
 }
 
 // ownPath returns a path of this face, as it stood hidden in a form; the bench for anything else. A page

@@ -157,7 +157,7 @@ func (p *BenchPage) ticks(tg *taskGroup) {
 	}
 	switch tg.Group {
 	case bench.SignPrints:
-		tg.Batch, tg.Action = "Mark the ticked ones signed", "/sign"
+		tg.Batch, tg.Action = "The ticked ones are signed", "/sign"
 	case bench.HandOver:
 		tg.Batch, tg.Action = "Hand over the ticked ones", "/hand-over"
 	default:
