@@ -170,17 +170,18 @@ func (t *RegisterRows) Entries(after int64, limit int) ([]edition.Entry, error) 
 func (t *RegisterRows) Counts() (map[int64]map[edition.State]int, error) {
 	out := make(map[int64]map[edition.State]int)
 	states := edition.States()
-	if err := t.KeepCounts(); err != nil {
-		return nil, err
-	}
 	err := t.conn.Each(`SELECT edition, free, promised, signed, sent, returned, spoilt, kept, withdrawn FROM tallies`, nil, func(rows *sql.Rows) error {
 		var ed int64
-		n := make([]int, len(states))
+		var n [8]int
 		if err := rows.Scan(&ed, &n[0], &n[1], &n[2], &n[3], &n[4], &n[5], &n[6], &n[7]); err != nil {
 			return err
 		}
 		out[ed] = make(map[edition.State]int)
+		moved := t.moved[ed]
 		for i, s := range states {
+			if moved != nil {
+				n[i] += int(moved[i])
+			}
 			if n[i] > 0 {
 				out[ed][s] = n[i]
 			}
@@ -193,13 +194,16 @@ func (t *RegisterRows) Counts() (map[int64]map[edition.State]int, error) {
 // Sold counts the numbered impressions that a line holds; of an open edition, the lines that are part
 // of an order which still stands.
 func (t *RegisterRows) Sold(ed int64) (int, error) {
-	if err := t.KeepCounts(); err != nil {
-		return 0, err
-	}
 	var limit, n int
 	found, err := t.conn.One(`SELECT declared_limit, held FROM editions JOIN tallies ON edition = id WHERE id = $1`, []any{ed}, &limit, &n)
-	if err := table.Must(found, err, "edition %d", ed); err != nil || limit > 0 {
-		return n, err
+	if err := table.Must(found, err, "edition %d", ed); err != nil {
+		return 0, err
+	}
+	if limit > 0 {
+		if moved := t.moved[ed]; moved != nil {
+			n += int(moved[len(moved)-1])
+		}
+		return n, nil
 	}
 	_, err = t.conn.One(`SELECT count(*) FROM lines l JOIN orders o ON o.id = l.order_id
 		WHERE l.edition = $1 AND l.dropped = 0 AND o.state IN ('open', 'closed')`, []any{ed}, &n)
@@ -208,10 +212,10 @@ func (t *RegisterRows) Sold(ed int64) (int, error) {
 
 // Unsold counts the numbered impressions that Lowest can give; by index.
 func (t *RegisterRows) Unsold(ed int64) (int, error) {
-	if err := t.conn.Exists("editions", "edition", ed); err != nil {
-		return 0, err
-	}
 	var n int
 	_, err := t.conn.One(`SELECT count(*) FROM impressions WHERE edition = $1 AND kind = 'N' AND available = 1`, []any{ed}, &n)
-	return n, err
+	if err != nil || n > 0 {
+		return n, err
+	}
+	return 0, t.conn.Exists("editions", "edition", ed)
 }

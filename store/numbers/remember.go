@@ -30,7 +30,7 @@ func (r *rememberedNumber) after(row impression, e edition.Entry) {
 	*r = rememberedNumber{e.Edition, e.Number, row, history}
 }
 
-// KeepCounts writes what was counted: before the transaction ends, and before tallies are read in it.
+// KeepCounts writes what was counted, before the transaction ends.
 func (t *RegisterRows) KeepCounts() error {
 	moved := t.moved
 	t.moved = nil

@@ -263,7 +263,7 @@ func (l *lite) beginOn(ctx context.Context, s *slot, how string, free func()) (e
 	if err := s.begin(ctx, how); err != nil {
 		return nil, err
 	}
-	return &liteSession{slot: s, lite: l, free: free}, nil
+	return &liteSession{slot: s, lite: l, free: free, writes: how != "BEGIN"}, nil
 }
 
 func (s *slot) begin(ctx context.Context, how string) error {

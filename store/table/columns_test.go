@@ -75,7 +75,7 @@ func begun(t *testing.T, reading bool) *Conn {
 	t.Cleanup(func() { db.Close() })
 	for _, query := range []string{
 		`CREATE TABLE things (` + things.Names + `, UNIQUE (id))`,
-		`CREATE TABLE counters (name TEXT, value INTEGER)`,
+		`CREATE TABLE counters (name TEXT PRIMARY KEY, value INTEGER)`,
 		`INSERT INTO counters VALUES ('things', 6)`,
 	} {
 		if _, err := db.Exec(query); err != nil {

@@ -28,7 +28,8 @@ type Conn struct {
 	reading  bool
 	failed   error            // the first statement that failed
 	again    bool             // it failed for a reason that another try may not meet
-	counters map[string]int64 // the last id given, by table; kept by KeepCounters
+	counters map[string]int64 // the last id given, by table; nil until the first is
+	given    map[string]bool  // of those, which are to be kept by KeepCounters
 	there    map[rowKey]bool  // rows that were found and are never deleted
 	later    func() error     // what Later put off
 
