@@ -47,7 +47,7 @@ type app struct {
 	Label    dispatch.Label    `cmd:"" group:"work" help:"Note a parcel's service, postage paid and tracking number."`
 	HandOver dispatch.HandOver `cmd:"" name:"hand-over" group:"work" help:"Give labelled parcels to the operator, or list past hand-overs."`
 	HandIn   sales.HandIn      `cmd:"" name:"hand-in" group:"work" help:"Hand an order over to its buyer in person, without a parcel."`
-	Undo     sales.Undo        `cmd:"" group:"work" help:"Take a wrong mark back, or list the latest marks."`
+	Undo     sales.Undo        `cmd:"" group:"work" help:"Take back what was noted wrongly, or list what was noted lately."`
 
 	Intake   movein.Intake   `cmd:"" group:"book" help:"Bring in your own workbook or an outlet's file: a trial first."`
 	Mappings movein.Mappings `cmd:"" group:"book" help:"Saved readings: what stands where in your files."`

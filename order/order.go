@@ -127,6 +127,18 @@ const (
 // PaymentKinds returns all kinds.
 func PaymentKinds() []PaymentKind { return []PaymentKind{Deposit, Balance, Refund} }
 
+// Words is how a payment of that kind is read: as what was paid, never as what was owed.
+func (k PaymentKind) Words() string {
+	switch k {
+	case Deposit:
+		return "paid, a deposit"
+	case Refund:
+		return "paid back"
+	default:
+		return "paid"
+	}
+}
+
 // Payment is money in, or with Refund money out.
 type Payment struct {
 	ID       int64        `json:"id"`

@@ -156,7 +156,7 @@ func TestOneSaleByKeyboardAlone(t *testing.T) {
 	p.PressTo("Enter")
 	tabTo(t, p, "[name=lines]")
 	p.Press("Space")
-	tabTo(t, p, "Mark the ticked ones signed")
+	tabTo(t, p, "The ticked ones are signed")
 	p.PressTo("Enter")
 	tabTo(t, p, "Packed")
 	p.PressTo("Enter")

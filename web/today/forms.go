@@ -138,7 +138,7 @@ func RestockForm(in *Restocked, currency string) *form.Form {
 // PayForm notes a payment or a refund of any day.
 func PayForm(in *book.PaymentIn) *form.Form {
 	fm := form.New("pay-"+strconv.FormatInt(in.Order, 10), fmt.Sprintf("/orders/%d/pay", in.Order))
-	form.Select(fm, "kind", "What", &in.Kind, form.Pick(string(order.Deposit), "deposit"), form.Pick(string(order.Balance), "payment"), form.Pick(string(order.Refund), "refund to the buyer"))
+	form.Select(fm, "kind", "What", &in.Kind, form.Pick(string(order.Deposit), "paid, a deposit"), form.Pick(string(order.Balance), "paid"), form.Pick(string(order.Refund), "paid back to the buyer"))
 	fm.Amount("amount", "Amount", &in.Amount, in.Amount.Currency).OrEmpty().Must()
 	fm.Day("day", "Day", &in.Day)
 	fm.Text("note", "Note", &in.Note).Wide()
