@@ -19,6 +19,15 @@ func TestWhatTheTypeHolds(t *testing.T) {
 	}
 }
 
+// TestPlainLetters holds that the faces draw all that Lacking takes for granted.
+func TestPlainLetters(t *testing.T) {
+	for r := ' '; r <= '~'; r++ {
+		if text := string(r); !plainASCII(text) || !glyphs()[r] {
+			t.Errorf("%q is not drawn", text)
+		}
+	}
+}
+
 // What is drawn can be drawn: cleaned text lacks nothing, and cleaning it again changes nothing.
 func TestCleanTextLacksNothing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -34,16 +43,4 @@ func TestCleanTextLacksNothing(t *testing.T) {
 			t.Fatalf("%q lacks %q but is named %q", text, string(missing), Named(text))
 		}
 	})
-}
-
-// Plain texts are not looked at letter by letter: the type holds all of basic Latin (ISO/IEC 646, the graphic characters).
-func TestTheTypeHoldsBasicLatin(t *testing.T) {
-	for c := ' '; c <= '~'; c++ {
-		if got, missing := Clean(string(c)); got != string(c) || len(missing) > 0 {
-			t.Errorf("%q is drawn as %q, and %q is missing", c, got, missing)
-		}
-	}
-	if got := Lacking("plain 12/250\u6771"); len(got) != 1 {
-		t.Errorf("of a text that ends in another script %q is missing", got)
-	}
 }

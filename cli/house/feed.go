@@ -123,10 +123,8 @@ func (c *feedRevokeCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := feeds.RevokeFeed(d.Ctx, d.Studio, f.ID); err != nil {
-		return err
-	}
-	return d.Say(map[string]int64{"revoked": f.ID}, "feed %d %s is revoked", f.ID, f.Name)
+	err = feeds.RevokeFeed(d.Ctx, d.Studio, f.ID)
+	return d.Done(err, map[string]int64{"revoked": f.ID}, "feed %d %s is revoked", f.ID, f.Name)
 }
 
 type feedBuyersCmd struct {
@@ -141,10 +139,8 @@ func (c *feedBuyersCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := feeds.SetFeedBuyers(d.Ctx, d.Studio, f.ID, order.BuyerRule(c.Rule)); err != nil {
-		return err
-	}
-	return d.Say(map[string]any{"feed": f.ID, "buyers": c.Rule}, "feed %d %s: a buyer who may be in the book is dealt with by the rule %s", f.ID, f.Name, c.Rule)
+	err = feeds.SetFeedBuyers(d.Ctx, d.Studio, f.ID, order.BuyerRule(c.Rule))
+	return d.Done(err, map[string]any{"feed": f.ID, "buyers": c.Rule}, "feed %d %s: a buyer who may be in the book is dealt with by the rule %s", f.ID, f.Name, c.Rule)
 }
 
 type feedSecretCmd struct {
@@ -216,20 +212,8 @@ func (c *feedMappingCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	in := studio.HookMapping{Name: cmp.Or(c.Name, f.Name), Body: body}
-	all, err := feeds.HookMappings(d.Ctx, d.Studio)
+	in, err := feeds.MapFeed(d.Ctx, d.Studio, f.ID, studio.HookMapping{Name: cmp.Or(c.Name, f.Name), Body: body})
 	if err != nil {
-		return err
-	}
-	for _, m := range all {
-		if m.Name == in.Name {
-			in.ID = m.ID
-		}
-	}
-	if in, err = feeds.SaveHookMapping(d.Ctx, d.Studio, in); err != nil {
-		return err
-	}
-	if err := feeds.SetFeedMapping(d.Ctx, d.Studio, f.ID, in.ID); err != nil {
 		return err
 	}
 	return d.Say(in, "feed %d %s reads messages by the mapping %s", f.ID, f.Name, in.Name)

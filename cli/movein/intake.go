@@ -209,10 +209,8 @@ func (intakeUndoCmd) Help() string {
 }
 
 func (c *intakeUndoCmd) Run(d *desk.Open) error {
-	if err := movein.UndoIntake(d.Ctx, d.Studio, c.Batch, c.Reason); err != nil {
-		return err
-	}
-	return d.Say(map[string]int64{"taken_back": c.Batch}, "file %d is taken back", c.Batch)
+	err := movein.UndoIntake(d.Ctx, d.Studio, c.Batch, c.Reason)
+	return d.Done(err, map[string]int64{"taken_back": c.Batch}, "file %d is taken back", c.Batch)
 }
 
 type intakeListCmd struct{}

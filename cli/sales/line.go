@@ -13,10 +13,8 @@ type Renumber struct {
 func (Renumber) Help() string { return "Example:\n\n  solander renumber 88 17" }
 
 func (c *Renumber) Run(d *desk.Open) error {
-	if err := book.Renumber(d.Ctx, d.Studio, c.Line, c.Number); err != nil {
-		return err
-	}
-	return d.Say(map[string]any{"line": c.Line, "number": c.Number}, "line %d has number %s", c.Line, c.Number)
+	err := book.Renumber(d.Ctx, d.Studio, c.Line, c.Number)
+	return d.Done(err, map[string]any{"line": c.Line, "number": c.Number}, "line %d has number %s", c.Line, c.Number)
 }
 
 type Drop struct {
@@ -29,8 +27,6 @@ func (Drop) Help() string {
 }
 
 func (c *Drop) Run(d *desk.Open) error {
-	if err := book.DropLine(d.Ctx, d.Studio, c.Line, c.Reason); err != nil {
-		return err
-	}
-	return d.Say(map[string]any{"dropped": c.Line}, "line %d is out of its order", c.Line)
+	err := book.DropLine(d.Ctx, d.Studio, c.Line, c.Reason)
+	return d.Done(err, map[string]any{"dropped": c.Line}, "line %d is out of its order", c.Line)
 }

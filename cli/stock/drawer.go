@@ -44,8 +44,6 @@ func (c *drawerCountCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := stockroom.CountSheets(d.Ctx, d.Studio, e.ID, c.Sheets, c.Reason); err != nil {
-		return err
-	}
-	return d.Say(map[string]any{"edition": e.ID, "on_hand": c.Sheets}, "sheets of edition %d on hand: %d", e.ID, c.Sheets)
+	err = stockroom.CountSheets(d.Ctx, d.Studio, e.ID, c.Sheets, c.Reason)
+	return d.Done(err, map[string]any{"edition": e.ID, "on_hand": c.Sheets}, "sheets of edition %d on hand: %d", e.ID, c.Sheets)
 }

@@ -102,10 +102,8 @@ func (c *runsReceiveCmd) Run(d *desk.Open) error {
 			return err
 		}
 	}
-	if err := stockroom.Receive(d.Ctx, d.Studio, x); err != nil {
-		return err
-	}
-	return d.Say(x, "run %d: %d good, %d rejected", x.Run, x.Good, x.Rejected)
+	err = stockroom.Receive(d.Ctx, d.Studio, x)
+	return d.Done(err, x, "run %d: %d good, %d rejected", x.Run, x.Good, x.Rejected)
 }
 
 type runsCloseCmd struct {
@@ -115,8 +113,6 @@ type runsCloseCmd struct {
 func (runsCloseCmd) Help() string { return "Example:\n\n  solander runs close 4" }
 
 func (c *runsCloseCmd) Run(d *desk.Open) error {
-	if err := stockroom.CloseRun(d.Ctx, d.Studio, c.Run_); err != nil {
-		return err
-	}
-	return d.Say(map[string]int64{"closed": c.Run_}, "run %d is closed", c.Run_)
+	err := stockroom.CloseRun(d.Ctx, d.Studio, c.Run_)
+	return d.Done(err, map[string]int64{"closed": c.Run_}, "run %d is closed", c.Run_)
 }

@@ -58,10 +58,8 @@ func (c *shelfCountCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := stockroom.CountShelf(d.Ctx, d.Studio, i.ID, c.Pieces, c.Reason); err != nil {
-		return err
-	}
-	return d.Say(map[string]any{"item": i.ID, "stock": c.Pieces}, "%s: %d", i.Spec.Name, c.Pieces)
+	err = stockroom.CountShelf(d.Ctx, d.Studio, i.ID, c.Pieces, c.Reason)
+	return d.Done(err, map[string]any{"item": i.ID, "stock": c.Pieces}, "%s: %d", i.Spec.Name, c.Pieces)
 }
 
 type shelfRestockCmd struct {
@@ -87,10 +85,8 @@ func (c *shelfRestockCmd) Run(d *desk.Open) error {
 		}
 		cost = &a
 	}
-	if err := stockroom.Restock(d.Ctx, d.Studio, i.ID, c.Pieces, cost); err != nil {
-		return err
-	}
-	return d.Say(map[string]any{"item": i.ID, "added": c.Pieces}, "%s: %d more", i.Spec.Name, c.Pieces)
+	err = stockroom.Restock(d.Ctx, d.Studio, i.ID, c.Pieces, cost)
+	return d.Done(err, map[string]any{"item": i.ID, "added": c.Pieces}, "%s: %d more", i.Spec.Name, c.Pieces)
 }
 
 type shelfOneMoreCmd struct {

@@ -27,34 +27,40 @@ type RegisterRows struct {
 	conn   *table.Conn
 	latest time.Time           // of the entries that it makes; zero until the first
 	seq    int64               // of the latest entry, once latest is known
-	fresh  []edition.Entry     // of one number, to be written before the next statement
-	before int                 // its turn before them
-	now    impression          // its row after them
+	fresh  unwritten           // to be written before the next statement
 	moved  map[int64]*[9]int64 // how the tallies of an edition moved, in their order; kept by KeepCounts
-	number rememberedNumber
+	known  map[studio.NumberKey]*remembered
+	ahead  foreseen
 }
 
 // Register is the register of a transaction.
 func Register(c *table.Conn) *RegisterRows { return &RegisterRows{conn: c} }
 
-func (t *RegisterRows) impression(ed int64, n edition.Number) (impression, error) {
-	if t.number.is(ed, n) {
-		return t.number.row, nil
+// impressionColumns are those of an impression i as places takes them.
+const impressionColumns = `i.state, i.line, i.signed, i.struck, i.turn, i.signed_on, i.sent_mark`
+
+func (p *impression) places() []any {
+	return []any{&p.State, table.Ref(&p.Line), &p.Signed, &p.Struck, &p.Turn, table.Day(&p.signedOn), &p.sentMark}
+}
+
+func (t *RegisterRows) impression(ed int64, n edition.Number) (*remembered, error) {
+	k := studio.NumberKey{Edition: ed, Number: n}
+	if r := t.known[k]; r != nil {
+		return r, nil
 	}
-	var p impression
-	found, err := t.conn.One(`SELECT state, line, signed, struck, turn, signed_on, sent_mark FROM impressions
-		WHERE edition = $1 AND kind = $2 AND number = $3`, []any{ed, n.Kind, n.N},
-		&p.State, table.Ref(&p.Line), &p.Signed, &p.Struck, &p.Turn, table.Day(&p.signedOn), &p.sentMark)
+	r := &remembered{}
+	found, err := t.conn.One(`SELECT `+impressionColumns+` FROM impressions i WHERE edition = $1 AND kind = $2 AND number = $3`,
+		[]any{ed, n.Kind, n.N}, r.row.places()...)
 	err = table.Must(found, err, "number %q of edition %d", n, ed)
 	if err == nil {
-		t.number = rememberedNumber{edition: ed, number: n, row: p}
+		t.known = map[studio.NumberKey]*remembered{k: r} // what is asked for one by one is asked for again at once, or never
 	}
-	return p, err
+	return r, err
 }
 
 func (t *RegisterRows) Standing(ed int64, n edition.Number) (edition.Standing, error) {
-	p, err := t.impression(ed, n)
-	return p.Standing, err
+	r, err := t.impression(ed, n)
+	return r.row.Standing, err
 }
 
 // Lowest needs no lock of its own: whoever writes is the only writer until its transaction ends.
@@ -132,9 +138,9 @@ var Entries = table.Make("register", "entry", func(e *edition.Entry) table.Colum
 	}
 })
 
-// entries reads entries; the turn of one stands in it twice.
-func (t *RegisterRows) entries(rest string, args ...any) ([]edition.Entry, error) {
-	out, err := Entries.List(t.conn, rest, args...)
+// entriesOf reads entries by a whole query; the turn of one stands in it twice.
+func (t *RegisterRows) entriesOf(query string, args []any) ([]edition.Entry, error) {
+	out, err := Entries.Read(t.conn, query, args)
 	if err != nil {
 		return nil, err
 	}
@@ -144,23 +150,21 @@ func (t *RegisterRows) entries(rest string, args ...any) ([]edition.Entry, error
 	return out, nil
 }
 
-func (t *RegisterRows) History(ed int64, n edition.Number) ([]edition.Entry, error) {
-	if _, err := t.impression(ed, n); err != nil {
-		return nil, err
-	}
-	return t.history(ed, n)
+func (t *RegisterRows) entries(rest string, args ...any) ([]edition.Entry, error) {
+	return t.entriesOf("SELECT "+Entries.Names+" FROM "+Entries.Name+" "+rest, args)
 }
 
-func (t *RegisterRows) history(ed int64, n edition.Number) ([]edition.Entry, error) {
-	last := &t.number
-	if last.is(ed, n) && last.history != nil {
-		return slices.Clip(last.history), nil
+func (t *RegisterRows) History(ed int64, n edition.Number) ([]edition.Entry, error) {
+	r, err := t.impression(ed, n)
+	if err != nil {
+		return nil, err
 	}
-	out, err := t.entries("WHERE edition = $1 AND kind = $2 AND number = $3 ORDER BY turn", ed, n.Kind, n.N)
-	if err == nil && last.is(ed, n) {
-		last.history = out
+	if r.history == nil {
+		if r.history, err = t.entries("WHERE edition = $1 AND kind = $2 AND number = $3 ORDER BY turn", ed, n.Kind, n.N); err != nil {
+			return nil, err
+		}
 	}
-	return slices.Clip(out), err
+	return slices.Clip(r.history), nil
 }
 
 func (t *RegisterRows) Entries(after int64, limit int) ([]edition.Entry, error) {

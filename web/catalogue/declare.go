@@ -40,7 +40,7 @@ func (f *Catalogue) workOf(r *http.Request) (edition.Work, error) {
 	if err != nil {
 		return edition.Work{}, err
 	}
-	works, err := register.Works(r.Context(), f.Studio)
+	works, err := register.Works(r.Context(), f.Seen(r))
 	if err != nil {
 		return edition.Work{}, err
 	}
@@ -66,18 +66,14 @@ func (f *Catalogue) Work(w http.ResponseWriter, r *http.Request, fail *page.Fail
 func (f *Catalogue) AddWork(w http.ResponseWriter, r *http.Request) error {
 	wk, err := register.ChangeWork(r.Context(), f.Studio, 0, form.Changing(r, workForm))
 	if err != nil {
-		return page.ShowAgain(w, r, "work", err, f.NewWork)
+		return f.ShowAgain(w, r, "work", err, f.NewWork)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions/new?work=%d", wk.ID), "work")
 }
 
-func (f *Catalogue) SaveWork(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "work")
-	if err != nil {
-		return err
-	}
+func (f *Catalogue) SaveWork(w http.ResponseWriter, r *http.Request, id int64) error {
 	if _, err := register.ChangeWork(r.Context(), f.Studio, id, form.Changing(r, workForm)); err != nil {
-		return page.ShowAgain(w, r, "work", err, f.Work)
+		return f.ShowAgain(w, r, "work", err, f.Work)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions#work-%d", id), "work")
 }
@@ -142,7 +138,7 @@ func gradeChoices(set studio.Settings) []form.Choice {
 const declareWords = "Limit and proofs are declared once: no path of the program can raise them afterwards. Look twice."
 
 func (f *Catalogue) declareForm(r *http.Request, e *edition.Edition) (*form.Form, error) {
-	works, err := register.Works(r.Context(), f.Studio)
+	works, err := register.Works(r.Context(), f.Seen(r))
 	if err != nil {
 		return nil, err
 	}

@@ -43,7 +43,7 @@ func (f *Book) Orders(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	outlets, err := house.Outlets(r.Context(), f.Studio)
+	outlets, err := house.Outlets(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
 	}
@@ -63,7 +63,7 @@ func (f *Book) Orders(w http.ResponseWriter, r *http.Request) error {
 	if stage != "" && page.StageWords[stage] == "" {
 		return fault.Invalidf("stage", "%.20q is not a stage of an order", string(stage)).ToMend("choose one above the list")
 	}
-	found, err := book.Orders(r.Context(), f.Studio, query, stage)
+	found, err := book.Orders(r.Context(), f.Seen(r), query, stage)
 	if err != nil {
 		return err
 	}

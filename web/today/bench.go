@@ -4,7 +4,6 @@
 package today
 
 import (
-	"context"
 	"net/http"
 
 	"solander/bench"
@@ -36,35 +35,11 @@ type BenchPage struct {
 	Cautions []string // of the plans and parcels of the day, each once
 }
 
-func (f *Bench) Bench(w http.ResponseWriter, r *http.Request) error {
-	day, err := page.QueryDay(r)
-	if err != nil {
-		return err
-	}
-	if _, err := lookOf(r); err != nil {
-		return err
-	}
-	list := func(ctx context.Context) (bench.List, error) { return dispatch.Bench(ctx, f.Studio, day) }
-	return page.Planned(f.Kit, w, r, "Bench", "bench", list, func(w http.ResponseWriter, r *http.Request, list bench.List) error {
-		return f.benchOf(w, r, list, nil)
-	})
-}
+func (f *Bench) Bench(w http.ResponseWriter, r *http.Request) error { return f.ShowBench(w, r, nil) }
 
 func (f *Bench) ShowBench(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+	ctx, s := r.Context(), f.Seen(r)
 	day, err := page.QueryDay(r)
-	if err != nil {
-		return err
-	}
-	list, err := dispatch.Bench(r.Context(), f.Studio, day)
-	if err != nil {
-		return err
-	}
-	return f.benchOf(w, r, list, fail)
-}
-
-// benchOf shows the list of a day.
-func (f *Bench) benchOf(w http.ResponseWriter, r *http.Request, list bench.List, fail *page.Failure) error {
-	fr, err := f.Frame(r, "bench", "Bench")
 	if err != nil {
 		return err
 	}
@@ -72,23 +47,32 @@ func (f *Bench) benchOf(w http.ResponseWriter, r *http.Request, list bench.List,
 	if err != nil {
 		return err
 	}
-	p := &BenchPage{Frame: fr, Day: list.Day, List: list, Look: look}
-	p.Tell(fail)
-	marks, err := dispatch.RecentMarks(r.Context(), f.Studio)
+	list, err := dispatch.BenchLater(ctx, s, day)
 	if err != nil {
 		return err
 	}
-	p.Marks = page.MarkLines(marks, 8, "/")
-	p.arrange(fail)
-	p.ahead()
-	waiting, err := movein.Arrivals(r.Context(), f.Studio)
+	fr, err := f.Frame(r, "bench", "Bench")
 	if err != nil {
 		return err
 	}
-	for _, a := range waiting {
-		if a.Source == studio.FromFolder {
-			p.Aside, p.Empty = append(p.Aside, a), false
+	marks, err := dispatch.RecentMarks(ctx, s)
+	if err != nil {
+		return err
+	}
+	waiting, err := movein.Arrivals(ctx, s)
+	if err != nil {
+		return err
+	}
+	return page.Planned(f.Kit, w, r, "Bench", "bench", list, func(w http.ResponseWriter, r *http.Request, list bench.List) error {
+		p := &BenchPage{Frame: fr, Day: list.Day, List: list, Look: look, Marks: page.MarkLines(marks, 8, "/")}
+		p.Tell(fail)
+		p.arrange(fail)
+		p.ahead()
+		for _, a := range waiting {
+			if a.Source == studio.FromFolder {
+				p.Aside, p.Empty = append(p.Aside, a), false
+			}
 		}
-	}
-	return f.Show(w, r, page.StatusOf(fail), "bench", p)
+		return f.Show(w, r, page.StatusOf(fail), "bench", p)
+	})
 }

@@ -14,16 +14,10 @@ import (
 
 // The deeds of the bench and of an order's page: a form is taken, and leads back to where it stood.
 
-func (f *Bench) Pay(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "order")
-	if err != nil {
-		return err
-	}
+func (f *Bench) Pay(w http.ResponseWriter, r *http.Request, id int64) error {
 	in := book.PaymentIn{Order: id, Amount: money.Of(0, page.Settings(r).Currency)}
 	fm := PayForm(&in)
-	if err = fm.Take(r.PostForm); err == nil {
-		err = book.Pay(r.Context(), f.Studio, in)
-	}
+	err := fm.TakeAnd(r.PostForm, func() error { return book.Pay(r.Context(), f.Studio, in) })
 	if err != nil {
 		return f.Again(w, r, page.Failed(fm, r, err), id)
 	}
@@ -42,14 +36,10 @@ func (f *Bench) Sign(w http.ResponseWriter, r *http.Request) error {
 	return f.Done(w, r, f.BackTo(r, orderID))
 }
 
-func (f *Bench) Pack(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "order")
-	if err != nil {
-		return err
-	}
+func (f *Bench) Pack(w http.ResponseWriter, r *http.Request, id int64) error {
 	in := dispatch.PackIn{Order: id}
 	fm := PackForm(&in)
-	err = fm.Take(r.PostForm)
+	err := fm.Take(r.PostForm)
 	if err == nil {
 		_, err = dispatch.Pack(r.Context(), f.Studio, in)
 	}
@@ -59,16 +49,10 @@ func (f *Bench) Pack(w http.ResponseWriter, r *http.Request) error {
 	return f.Done(w, r, f.BackTo(r, id))
 }
 
-func (f *Bench) Label(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "parcel")
-	if err != nil {
-		return err
-	}
+func (f *Bench) Label(w http.ResponseWriter, r *http.Request, id int64) error {
 	in := dispatch.LabelIn{Parcel: id, Paid: money.Of(0, page.Settings(r).Currency)}
 	fm := LabelForm(&in, AsPlanned{})
-	if err = fm.Take(r.PostForm); err == nil {
-		err = dispatch.Label(r.Context(), f.Studio, in)
-	}
+	err := fm.TakeAnd(r.PostForm, func() error { return dispatch.Label(r.Context(), f.Studio, in) })
 	orderID, _ := strconv.ParseInt(r.PostForm.Get("order"), 10, 64)
 	if err != nil {
 		return f.Again(w, r, page.Failed(fm, r, err), orderID)
@@ -76,11 +60,7 @@ func (f *Bench) Label(w http.ResponseWriter, r *http.Request) error {
 	return f.Done(w, r, f.BackTo(r, orderID))
 }
 
-func (f *Bench) Undo(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "mark")
-	if err != nil {
-		return err
-	}
+func (f *Bench) Undo(w http.ResponseWriter, r *http.Request, id int64) error {
 	if err := dispatch.Undo(r.Context(), f.Studio, id); err != nil {
 		return err
 	}
