@@ -48,6 +48,9 @@ type taskView struct {
 // Opens reports whether there is more to see of a task than its row.
 func (v taskView) Opens() bool { return len(v.More)+len(v.Leads) > 0 || v.Timing != "" || v.Cautious }
 
+// Tells reports whether there is something to know beside its name.
+func (v taskView) Tells() bool { return v.How != "" || v.Blocked != "" || len(v.Parcels) > 0 }
+
 // Plain are the fields that stand in the row; Seldom those that fold at its end.
 func (v taskView) Plain() []*form.Field {
 	return slices.DeleteFunc(slices.Clone(v.Form.Fields()), seldom)
