@@ -45,7 +45,7 @@ func yes(b bool) string {
 }
 
 type tariffAddCmd struct {
-	Folder string `arg:"" help:"Folder with card.toml and its tables (docs/formats/tariff.md, section 10)."`
+	Folder string `arg:"" predictor:"file" help:"Folder with card.toml and its tables (docs/formats/tariff.md, section 10)."`
 }
 
 func (tariffAddCmd) Help() string { return "Example:\n\n  solander tariff add ./post-2027-01" }

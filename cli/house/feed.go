@@ -36,7 +36,7 @@ Example:
 
 type feedAddCmd struct {
 	Name   string   `arg:"" help:"What you call the other program."`
-	Outlet string   `required:"" placeholder:"OUTLET" help:"Outlet for which it writes, by name or number."`
+	Outlet string   `required:"" placeholder:"OUTLET" predictor:"outlet" help:"Outlet for which it writes, by name or number."`
 	Buyers string   `placeholder:"RULE" default:"take" help:"A buyer who may be in the book: take (as the same person; in doubt you are asked), propose (a new one; you are asked), new (always)."`
 	Scope  []string `required:"" placeholder:"SCOPE" help:"What it may do: orders:read, orders:write, payments:write, buyers:write, buyers:read, buyers:merge, addresses:write, editions:read, hooks:write. Once for each, or with commas."`
 }
@@ -145,7 +145,7 @@ func (c *feedBuyersCmd) Run(d *desk.Open) error {
 
 type feedSecretCmd struct {
 	Feed   string `arg:"" help:"Feed, by number or name."`
-	File   string `name:"secret-file" placeholder:"FILE" help:"A file with the secret that the sender dictates (- is the input stream); without it one is made."`
+	File   string `name:"secret-file" placeholder:"FILE" predictor:"file" help:"A file with the secret that the sender dictates (- is the input stream); without it one is made."`
 	Secret string `hidden:""`
 }
 
@@ -195,7 +195,7 @@ func (c *feedSecretCmd) given(d *desk.Open) (string, error) {
 
 type feedMappingCmd struct {
 	Feed string `arg:"" help:"Feed, by number or name."`
-	File string `required:"" placeholder:"FILE" help:"The mapping as JSON (docs/formats/hook.md; - is the input stream)."`
+	File string `required:"" placeholder:"FILE" predictor:"file" help:"The mapping as JSON (docs/formats/hook.md; - is the input stream)."`
 	Name string `placeholder:"TEXT" help:"Its name; that of the feed when it is left out."`
 }
 

@@ -52,7 +52,7 @@ func (c *mappingsShowCmd) Run(d *desk.Open) error {
 }
 
 type mappingsSaveCmd struct {
-	File string `arg:"" help:"A reading as JSON (docs/formats/mapping.md); - is the input stream."`
+	File string `arg:"" predictor:"file" help:"A reading as JSON (docs/formats/mapping.md); - is the input stream."`
 }
 
 func (mappingsSaveCmd) Help() string { return "Example:\n\n  solander mappings save reading.json" }

@@ -32,7 +32,7 @@ func (c *drawerShowCmd) Run(d *desk.Open) error {
 }
 
 type drawerCountCmd struct {
-	Edition string `arg:"" help:"The edition: its number, or words of its name that fit no other."`
+	Edition string `arg:"" predictor:"edition" help:"The edition: its number, or words of its name that fit no other."`
 	Sheets  int    `arg:"" help:"How many were counted, signed or not."`
 	Reason  string `placeholder:"TEXT" default:"counted" help:"Why."`
 }

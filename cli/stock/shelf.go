@@ -46,7 +46,7 @@ func (c *shelfShowCmd) Run(d *desk.Open) error {
 }
 
 type shelfCountCmd struct {
-	Item   string `arg:"" help:"The item: its number, its key, or words of its name that fit no other."`
+	Item   string `arg:"" predictor:"shelf" help:"The item: its number, its key, or words of its name that fit no other."`
 	Pieces int    `arg:"" help:"How many were counted."`
 	Reason string `placeholder:"TEXT" default:"counted" help:"Why."`
 }
@@ -63,7 +63,7 @@ func (c *shelfCountCmd) Run(d *desk.Open) error {
 }
 
 type shelfRestockCmd struct {
-	Item     string `arg:"" help:"The item: its number, its key, or words of its name that fit no other."`
+	Item     string `arg:"" predictor:"shelf" help:"The item: its number, its key, or words of its name that fit no other."`
 	Pieces   int    `arg:"" help:"How many came in."`
 	UnitCost string `placeholder:"AMOUNT" help:"Price of one piece; stays when left out."`
 }
@@ -133,7 +133,7 @@ func printOneMore(w io.Writer, found suppose.OneMore) {
 }
 
 type shelfSaveCmd struct {
-	File string `required:"" placeholder:"FILE" help:"The item in a JSON file (- is the input stream)."`
+	File string `required:"" placeholder:"FILE" predictor:"file" help:"The item in a JSON file (- is the input stream)."`
 }
 
 func (shelfSaveCmd) Help() string {

@@ -1,7 +1,6 @@
 package catalogue
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"net/http"
@@ -117,9 +116,7 @@ func askPaper(fm *form.Form, e *edition.Edition, set studio.Settings) {
 	fm.Length("tightest_roll", "Tightest roll", &e.TightestRoll, set.Units).WithHint("inner diameter, such as 3 in; empty: never rolled")
 	fm.Then(func(*fault.List) {
 		if chosen > 0 && int(chosen) <= len(set.Papers) {
-			of := set.Papers[chosen-1]
-			e.Paper, e.Grammage = cmp.Or(e.Paper, of.Name), cmp.Or(e.Grammage, of.Grammage)
-			e.Caliper, e.TightestRoll = cmp.Or(e.Caliper, of.Caliper), cmp.Or(e.TightestRoll, of.TightestRoll)
+			set.Papers[chosen-1].Fill(e)
 		}
 	})
 }
