@@ -1,7 +1,6 @@
 package web
 
 import (
-	"fmt"
 	"net/http/httptest"
 	"slices"
 	"testing"
@@ -99,5 +98,5 @@ func BenchmarkFirstPaint(b *testing.B) {
 	slices.Sort(took)
 	b.ReportMetric(float64(took[len(took)/2].Microseconds())/1000, "median-ms")
 	b.ReportMetric(float64(took[0].Microseconds())/1000, "least-ms")
-	b.Log(fmt.Sprintf("the aim is %v", mostOfFirst))
+	b.Logf("the aim is %v", mostOfFirst)
 }
