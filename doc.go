@@ -12,7 +12,9 @@
 //	sheet                sheets, stacks and rolls of paper: size, weight, thickness
 //	address              how countries write addresses: fields, lines, postcodes, states
 //	letters              the type of the papers: which letters it holds, what a text lacks
-//	picture              a work's picture: any file → three sizes in sRGB, nothing else kept
+//	picture              a work's picture as it is kept: three sizes, and what is to be seen in words
+//	picture/header       what a picture's file says of itself, before any pixel
+//	picture/develop      any picture's file → upright, in sRGB, at every size, nothing else of it
 //	edition              works, editions, numbers and proofs; the register and its steps
 //	order                buyers, orders, lines, payments; when an order may leave
 //	supply               the drawer and the shelf, lab runs

@@ -38,6 +38,8 @@ var mayImport = map[string][]string{
 	"address":                   {},
 	"letters":                   {},
 	"picture":                   {"fault"},
+	"picture/header":            {"fault", "picture"},
+	"picture/develop":           {"fault", "picture", "picture/header"},
 	"edition":                   quantities,
 	"order":                     with(quantities, "edition", "address", "letters", "internal/fold"),
 	"supply":                    with(quantities, "sheet", "edition"),
@@ -76,7 +78,7 @@ var mayImport = map[string][]string{
 	"intake/hook":               with(quantities, "order", "internal/pointer", "internal/strict"),
 	"dayplan":                   with(quantities, "tariff", "packing", "packing/planner", "packing/check"),
 	"studio":                    with(domain, "dayplan", "intake/hook", "internal/strict"),
-	"gallery":                   with(domain, "studio"),
+	"gallery":                   with(domain, "studio", "picture/header", "picture/develop"),
 	"stockroom":                 with(domain, "studio", "dayplan"),
 	"planning":                  with(domain, "studio", "dayplan", "stockroom", "packing/cutting"),
 	"suppose":                   with(domain, "studio", "dayplan", "planning", "packing/planner"),
@@ -151,7 +153,7 @@ var mayImport = map[string][]string{
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
 var pure = with(domain, "dayplan", "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/means", "packing/planner/tiers",
-	"packing/check", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf",
+	"packing/check", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf", "picture/header", "picture/develop",
 	"intake/cell", "intake/notes", "intake/naming", "intake/grid", "intake/guess", "intake/sale", "intake/proposal",
 	"intake/csvfile", "intake/xlsx", "intake/hook", "internal/strict", "internal/pointer", "internal/fold")
 

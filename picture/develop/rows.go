@@ -1,0 +1,96 @@
+package develop
+
+import (
+	"image"
+	"image/color"
+
+	"solander/picture/header"
+)
+
+// rowsOf returns what reads one row of an image as amounts of light. What is clear lies on white paper.
+func rowsOf(img image.Image) func(y int, row []float32) {
+	b := img.Bounds()
+	switch m := img.(type) {
+	case *image.YCbCr:
+		return func(y int, row []float32) {
+			for x := range b.Dx() {
+				yi, ci := m.YOffset(b.Min.X+x, b.Min.Y+y), m.COffset(b.Min.X+x, b.Min.Y+y)
+				r, g, bl := color.YCbCrToRGB(m.Y[yi], m.Cb[ci], m.Cr[ci])
+				row[3*x], row[3*x+1], row[3*x+2] = light8[r], light8[g], light8[bl]
+			}
+		}
+	case *image.Gray:
+		return func(y int, row []float32) {
+			for x, v := range m.Pix[y*m.Stride:][:b.Dx()] {
+				row[3*x], row[3*x+1], row[3*x+2] = light8[v], light8[v], light8[v]
+			}
+		}
+	case *image.RGBA:
+		return func(y int, row []float32) {
+			pix := m.Pix[y*m.Stride:]
+			for x := range b.Dx() {
+				p := pix[4*x : 4*x+4 : 4*x+4]
+				if p[3] != 255 {
+					on(row[3*x:], m.RGBAAt(b.Min.X+x, b.Min.Y+y))
+					continue
+				}
+				row[3*x], row[3*x+1], row[3*x+2] = light8[p[0]], light8[p[1]], light8[p[2]]
+			}
+		}
+	}
+	return func(y int, row []float32) {
+		for x := range b.Dx() {
+			on(row[3*x:], img.At(b.Min.X+x, b.Min.Y+y))
+		}
+	}
+}
+
+// on puts a colour, which may be clear, on white paper.
+func on(to []float32, c color.Color) {
+	n := color.NRGBA64Model.Convert(c).(color.NRGBA64)
+	cover := float32(n.A) / 65535
+	t := light16()
+	for i, v := range [...]uint16{n.R, n.G, n.B} {
+		to[i] = t[v]*cover + 1 - cover
+	}
+}
+
+// turned turns an image upright.
+func turned(img *image.RGBA, turn header.Turn) *image.RGBA {
+	if turn <= 1 || turn > 8 {
+		return img
+	}
+	w, h := img.Rect.Dx(), img.Rect.Dy()
+	if turn >= 5 {
+		w, h = h, w
+	}
+	out := image.NewRGBA(image.Rect(0, 0, w, h))
+	for y := range h {
+		for x := range w {
+			sx, sy := source(turn, x, y, w, h)
+			copy(out.Pix[out.PixOffset(x, y):][:4], img.Pix[img.PixOffset(sx, sy):][:4])
+		}
+	}
+	return out
+}
+
+// source is where a pixel of an upright image of w × h stands in the one that lies as turn says (CIPA DC-008, tag 274).
+func source(turn header.Turn, x, y, w, h int) (int, int) {
+	switch turn {
+	case 2:
+		return w - 1 - x, y
+	case 3:
+		return w - 1 - x, h - 1 - y
+	case 4:
+		return x, h - 1 - y
+	case 5:
+		return y, x
+	case 6:
+		return y, w - 1 - x
+	case 7:
+		return h - 1 - y, w - 1 - x
+	case 8:
+		return h - 1 - y, x
+	}
+	return x, y
+}
