@@ -87,6 +87,7 @@
 //	store/copies         a copy of all tables, and back
 //	store                the door: opens a studio, runs its transactions on either engine
 //	demo                 the invented studio
+//	demo/painting        paints its pictures
 //	web, cli             two faces over studio, for people; web is the door, its rooms follow
 //	web/page             what every page shares: its frame, its templates, what was done, what takes longer
 //	web/form             a form of a page: fields asked and read, faults beside them

@@ -109,7 +109,8 @@ var mayImport = map[string][]string{
 	"store/intakes":             with(domain, "studio", "store/engine", "store/table", "store/words", "store/orders"),
 	"store/pictures":            with(domain, "studio", "store/engine", "store/table"),
 	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures"},
-	"demo":                      inside,
+	"demo":                      with(inside, "picture/develop", "demo/painting"),
+	"demo/painting":             {},
 	"api":                       with(inside, "internal/status", "internal/strict", "internal/pointer", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
 	"web":                       {"fault", "studio", "movein", "internal/status", "web/page", "web/today", "web/sales", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs"},
@@ -153,7 +154,7 @@ var mayImport = map[string][]string{
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
 var pure = with(domain, "dayplan", "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/means", "packing/planner/tiers",
-	"packing/check", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf", "picture/header", "picture/develop",
+	"packing/check", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf", "picture/header", "picture/develop", "demo/painting",
 	"intake/cell", "intake/notes", "intake/naming", "intake/grid", "intake/guess", "intake/sale", "intake/proposal",
 	"intake/csvfile", "intake/xlsx", "intake/hook", "internal/strict", "internal/pointer", "internal/fold")
 

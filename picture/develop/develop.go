@@ -43,7 +43,7 @@ func Develop(ctx context.Context, file []byte) (out picture.Prints, err error) {
 	if err != nil {
 		return picture.Prints{}, err
 	}
-	return Reduce(ctx, img, h.Turn, colour)
+	return reduce(ctx, img, h.Turn, colour)
 }
 
 // decoded reads the pixels of a file.
@@ -79,27 +79,48 @@ func damaged(k header.Kind, err error) error {
 // quality of the JPEG at each size: what is looked at closely is kept more finely.
 var quality = map[picture.Size]int{picture.Small: 84, picture.Middle: 86, picture.Large: 88}
 
-// Reduce makes the prints of an image: each size from the next larger one.
-func Reduce(ctx context.Context, img image.Image, turn header.Turn, colour Colour) (picture.Prints, error) {
-	var out picture.Prints
-	from := img
+// reduce makes the prints of any image: the largest is turned upright and brought to sRGB, each other is made of the next larger one.
+func reduce(ctx context.Context, img image.Image, turn header.Turn, colour Colour) (out picture.Prints, err error) {
+	large, err := reduced(ctx, img, boxOf(img).Within(picture.Large.Longest()))
+	if err != nil {
+		return out, err
+	}
+	return prints(ctx, turned(large.seen(colour), turn))
+}
+
+// Prints makes the prints of an image in sRGB that stands upright and is no larger than the largest size; nothing of it is clear.
+func Prints(ctx context.Context, img *image.RGBA) (picture.Prints, error) {
+	if box := boxOf(img); box != box.Within(picture.Large.Longest()) {
+		return picture.Prints{}, fmt.Errorf("an image of %v is larger than a print", box)
+	}
+	return prints(ctx, img)
+}
+
+func prints(ctx context.Context, img *image.RGBA) (out picture.Prints, err error) {
+	var last picture.Print
 	for _, size := range []picture.Size{picture.Large, picture.Middle, picture.Small} {
-		b := from.Bounds()
-		to := picture.Box{Width: b.Dx(), Height: b.Dy()}.Within(size.Longest())
-		light, err := reduced(ctx, from, to)
-		if err != nil {
+		box := boxOf(img).Within(size.Longest())
+		if box == last.Box { // a picture no larger than two sizes is the same at both
+			*out.At(size) = last
+			continue
+		}
+		if box != boxOf(img) {
+			light, err := reduced(ctx, img, box)
+			if err != nil {
+				return out, err
+			}
+			img = light.seen(nil)
+		}
+		var b bytes.Buffer
+		if err := jpeg.Encode(&b, img, &jpeg.Options{Quality: quality[size]}); err != nil {
 			return out, err
 		}
-		next := light.seen(colour)
-		if size == picture.Large {
-			next = turned(next, turn)
-		}
-		colour, from = nil, next // the next size is made of what is in sRGB, and upright
-		var b8 bytes.Buffer
-		if err := jpeg.Encode(&b8, next, &jpeg.Options{Quality: quality[size]}); err != nil {
-			return out, err
-		}
-		*out.At(size) = picture.Print{Box: picture.Box{Width: next.Rect.Dx(), Height: next.Rect.Dy()}, JPEG: b8.Bytes()}
+		last = picture.Print{Box: box, JPEG: b.Bytes()}
+		*out.At(size) = last
 	}
 	return out, nil
+}
+
+func boxOf(img image.Image) picture.Box {
+	return picture.Box{Width: img.Bounds().Dx(), Height: img.Bounds().Dy()}
 }

@@ -52,7 +52,9 @@ func profile(class, space, pcs string, parts ...part) []byte {
 	return b
 }
 
-func fixed(v float64) []byte { return binary.BigEndian.AppendUint32(nil, uint32(int32(math.Round(v*65536)))) }
+func fixed(v float64) []byte {
+	return binary.BigEndian.AppendUint32(nil, uint32(int32(math.Round(v*65536))))
+}
 
 func xyz(x, y, z float64) []byte {
 	b := []byte("XYZ \x00\x00\x00\x00")
