@@ -2,8 +2,10 @@ package gallery
 
 import (
 	"context"
+	"errors"
 	"runtime/debug"
 
+	"solander/fault"
 	"solander/picture"
 	"solander/picture/develop"
 	"solander/studio"
@@ -33,9 +35,18 @@ func developed(ctx context.Context, file []byte) (picture.Prints, error) {
 	select {
 	case darkroom <- struct{}{}:
 	case <-ctx.Done():
-		return picture.Prints{}, ctx.Err()
+		return picture.Prints{}, late(ctx.Err())
 	}
 	defer func() { <-darkroom }()
 	defer debug.FreeOSMemory() // what a large picture took is given back before the next one
-	return develop.Develop(ctx, file)
+	out, err := develop.Develop(ctx, file)
+	return out, late(err)
+}
+
+// late tells what took too long; who left himself is not told.
+func late(err error) error {
+	if errors.Is(err, context.DeadlineExceeded) {
+		return fault.New(fault.Busy, "the picture could not be read in time; nothing was changed").In("file").ToMend("send it again, or save it smaller first").Because(err)
+	}
+	return err
 }

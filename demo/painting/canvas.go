@@ -196,6 +196,7 @@ func (c *canvas) glow(x, y, reach float64, colour rgb, strength float64) {
 
 // wash fills a band from side to side, from one height to another.
 func (c *canvas) wash(top, bottom float64, in ink) {
+	top -= 0.4 // so that nothing shows between one band and the next
 	c.fill(in, pt{0, top}, pt{c.w, top}, pt{c.w, bottom}, pt{0, bottom})
 }
 
