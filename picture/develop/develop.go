@@ -65,6 +65,9 @@ func decoded(h header.Header, file []byte) (img image.Image, err error) {
 	if b := img.Bounds(); b.Dx() != h.Width || b.Dy() != h.Height {
 		return nil, damaged(h.Kind, errors.New("it holds another picture than it says"))
 	}
+	if h.Kind == header.WebP {
+		return narrowed601(img), nil
+	}
 	return img, nil
 }
 

@@ -45,6 +45,43 @@ func rowsOf(img image.Image) func(y int, row []float32) {
 	}
 }
 
+// narrow is the image of a lossy WebP file. Its brightness runs from 16 to 235 (RFC 6386, section 9.2; ITU-R BT.601), where that of a
+// JPEG runs from 0 to 255; the decoder hands both over as one type.
+type narrow struct {
+	*image.YCbCr
+	cover *image.NYCbCrA // nil = it covers all
+}
+
+// narrowed601 is an image that a decoder of WebP returned, with its colours as they are meant.
+func narrowed601(img image.Image) image.Image {
+	switch m := img.(type) {
+	case *image.YCbCr:
+		return narrow{m, nil}
+	case *image.NYCbCrA:
+		return narrow{&m.YCbCr, m}
+	}
+	return img
+}
+
+func (n narrow) ColorModel() color.Model { return color.NRGBAModel }
+
+// At is a colour by the whole numbers in which libwebp reckons (src/dsp/yuv.h, from memory).
+func (n narrow) At(x, y int) color.Color {
+	yi, ci := n.YOffset(x, y), n.COffset(x, y)
+	luma, u, v := int32(n.Y[yi])*19077>>8, int32(n.Cb[ci]), int32(n.Cr[ci])
+	c := color.NRGBA{
+		R: clipped(luma + v*26149>>8 - 14234),
+		G: clipped(luma - u*6419>>8 - v*13320>>8 + 8708),
+		B: clipped(luma + u*33050>>8 - 17685), A: 255,
+	}
+	if n.cover != nil {
+		c.A = n.cover.A[n.cover.AOffset(x, y)]
+	}
+	return c
+}
+
+func clipped(v int32) uint8 { return uint8(min(max(v>>6, 0), 255)) }
+
 // on puts a colour, which may be clear, on white paper.
 func on(to []float32, c color.Color) {
 	n := color.NRGBA64Model.Convert(c).(color.NRGBA64)
