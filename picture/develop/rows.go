@@ -38,11 +38,69 @@ func rowsOf(img image.Image) func(y int, row []float32) {
 			}
 		}
 	}
+	return rarerRowsOf(img)
+}
+
+// rarerRowsOf reads the rows of images with more than 8 bits, with clear parts, or of few colours.
+func rarerRowsOf(img image.Image) func(y int, row []float32) {
+	b := img.Bounds()
+	switch m := img.(type) {
+	case *image.NRGBA:
+		return func(y int, row []float32) {
+			pix := m.Pix[y*m.Stride:]
+			for x := range b.Dx() {
+				p := pix[4*x : 4*x+4 : 4*x+4]
+				put(row[3*x:], p[0], p[1], p[2], p[3])
+			}
+		}
+	case narrow:
+		return func(y int, row []float32) {
+			for x := range b.Dx() {
+				c := m.at(b.Min.X+x, b.Min.Y+y)
+				put(row[3*x:], c.R, c.G, c.B, c.A)
+			}
+		}
+	case *image.Paletted:
+		var table [256][3]float32
+		for i, c := range m.Palette {
+			on(table[i][:], c)
+		}
+		return func(y int, row []float32) {
+			for x, v := range m.Pix[y*m.Stride:][:b.Dx()] {
+				copy(row[3*x:], table[v][:])
+			}
+		}
+	case *image.RGBA64: // PNG of 16 bits: it covers all
+		t := light16()
+		return func(y int, row []float32) {
+			pix := m.Pix[y*m.Stride:]
+			for x := range b.Dx() {
+				p := pix[8*x : 8*x+8 : 8*x+8]
+				if p[6] != 255 || p[7] != 255 {
+					on(row[3*x:], m.RGBA64At(b.Min.X+x, b.Min.Y+y))
+					continue
+				}
+				for i := range 3 {
+					row[3*x+i] = t[int(p[2*i])<<8|int(p[2*i+1])]
+				}
+			}
+		}
+	}
 	return func(y int, row []float32) {
 		for x := range b.Dx() {
 			on(row[3*x:], img.At(b.Min.X+x, b.Min.Y+y))
 		}
 	}
+}
+
+// put puts values of 8 bits on white paper.
+func put(to []float32, r, g, b, cover uint8) {
+	if cover == 255 {
+		to[0], to[1], to[2] = light8[r], light8[g], light8[b]
+		return
+	}
+	c := float32(cover) / 255
+	to[0], to[1], to[2] = light8[r]*c+1-c, light8[g]*c+1-c, light8[b]*c+1-c
 }
 
 // narrow is the image of a lossy WebP file. Its brightness runs from 16 to 235 (RFC 6386, section 9.2; ITU-R BT.601), where that of a
@@ -65,8 +123,10 @@ func narrowed601(img image.Image) image.Image {
 
 func (n narrow) ColorModel() color.Model { return color.NRGBAModel }
 
-// At is a colour by the whole numbers in which libwebp reckons (src/dsp/yuv.h, from memory).
-func (n narrow) At(x, y int) color.Color {
+func (n narrow) At(x, y int) color.Color { return n.at(x, y) }
+
+// at is a colour by the whole numbers in which libwebp reckons (src/dsp/yuv.h, from memory).
+func (n narrow) at(x, y int) color.NRGBA {
 	yi, ci := n.YOffset(x, y), n.COffset(x, y)
 	luma, u, v := int32(n.Y[yi])*19077>>8, int32(n.Cb[ci]), int32(n.Cr[ci])
 	c := color.NRGBA{
