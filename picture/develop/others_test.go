@@ -126,8 +126,10 @@ func TestNothingElseIsKept(t *testing.T) {
 	if p.Large.Width != 1067 || p.Large.Height != 1600 {
 		t.Errorf("it does not stand upright: %v", p.Large.Box)
 	}
-	structure := []string{"File:FileType", "File:FileTypeExtension", "File:MIMEType", "File:ImageWidth", "File:ImageHeight", "File:EncodingProcess", "File:BitsPerSample",
-		"File:ColorComponents", "File:YCbCrSubSampling", "Composite:ImageSize", "Composite:Megapixels"}
+	structure := []string{
+		"File:FileType", "File:FileTypeExtension", "File:MIMEType", "File:ImageWidth", "File:ImageHeight", "File:EncodingProcess", "File:BitsPerSample",
+		"File:ColorComponents", "File:YCbCrSubSampling", "Composite:ImageSize", "Composite:Megapixels",
+	}
 	for _, size := range picture.Sizes() {
 		told := testpicture.Told(t, p.At(size).JPEG)
 		for _, name := range structure {

@@ -47,14 +47,6 @@ type Header struct {
 // Turn is the orientation of Exif: 1 stands upright; 2 to 4 are mirrored, upside down, both; 5 to 8 lie on their side.
 type Turn int
 
-// Upright is the box of a picture of that box once it is turned.
-func (t Turn) Upright(b picture.Box) picture.Box {
-	if t >= 5 {
-		return picture.Box{Width: b.Height, Height: b.Width}
-	}
-	return b
-}
-
 const field = "file"
 
 func invalid(what string, args ...any) *fault.Error { return fault.Invalidf(field, what, args...) }
