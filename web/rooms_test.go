@@ -116,6 +116,9 @@ func (s *site) waiting() string {
 // TestEveryPageAnswers asks every GET route of the table, and follows every link of its page once: none
 // leads nowhere.
 func TestEveryPageAnswers(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	s := furnished(t)
 	routed := 0

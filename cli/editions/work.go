@@ -32,14 +32,6 @@ type workNamed struct {
 	Work string `arg:"" help:"The work: its number, or words of its title that fit no other."`
 }
 
-func (c workNamed) find(d *desk.Open) (register.WorkView, error) {
-	works, err := register.Works(d.Ctx, d.Studio)
-	if err != nil {
-		return register.WorkView{}, err
-	}
-	return desk.Pick(works, c.Work, "work", "solander works", func(w register.WorkView) int64 { return w.ID }, func(w register.WorkView) string { return w.Title })
-}
-
 type picturePutCmd struct {
 	workNamed
 	File string `arg:"" help:"The file of the picture; - is the input stream."`
@@ -52,7 +44,7 @@ func (picturePutCmd) Help() string {
 }
 
 func (c *picturePutCmd) Run(d *desk.Open) error {
-	w, err := c.find(d)
+	w, err := d.WorkNamed(c.Work)
 	if err != nil {
 		return err
 	}
@@ -82,7 +74,7 @@ func (pictureShowCmd) Help() string {
 }
 
 func (c *pictureShowCmd) Run(d *desk.Open) error {
-	w, err := c.find(d)
+	w, err := d.WorkNamed(c.Work)
 	if err != nil {
 		return err
 	}
@@ -128,7 +120,7 @@ func (pictureAltCmd) Help() string {
 }
 
 func (c *pictureAltCmd) Run(d *desk.Open) error {
-	w, err := c.find(d)
+	w, err := d.WorkNamed(c.Work)
 	if err != nil {
 		return err
 	}
@@ -149,7 +141,7 @@ func (pictureAwayCmd) Help() string {
 }
 
 func (c *pictureAwayCmd) Run(d *desk.Open) error {
-	w, err := c.find(d)
+	w, err := d.WorkNamed(c.Work)
 	if err != nil {
 		return err
 	}

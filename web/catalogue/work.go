@@ -57,7 +57,7 @@ func (f *Catalogue) workOf(r *http.Request) (register.WorkView, error) {
 	if err != nil {
 		return register.WorkView{}, err
 	}
-	works, err := register.Works(r.Context(), f.Studio)
+	works, err := register.Works(r.Context(), f.Seen(r))
 	if err != nil {
 		return register.WorkView{}, err
 	}
@@ -99,20 +99,18 @@ func takeAwayForm(work int64, sure *bool) *form.Form {
 }
 
 // PutPicture hangs a picture to a work, in place of the one it had.
-func (f *Catalogue) PutPicture(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "work")
-	if err != nil {
-		return err
-	}
+func (f *Catalogue) PutPicture(w http.ResponseWriter, r *http.Request, id int64) error {
 	alt := ""
-	if err = putForm(id, &alt).Take(r.PostForm); err == nil {
-		var body []byte
-		if body, err = sentPicture(r); err == nil {
-			_, err = gallery.Put(r.Context(), f.Studio, id, body, alt)
+	err := putForm(id, &alt).TakeAnd(r.PostForm, func() error {
+		body, err := sentPicture(r)
+		if err != nil {
+			return err
 		}
-	}
+		_, err = gallery.Put(r.Context(), f.Studio, id, body, alt)
+		return err
+	})
 	if err != nil {
-		return page.ShowAgain(w, r, "picture", err, f.Work)
+		return f.ShowAgain(w, r, "picture", err, f.Work)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/works/%d", id), "picture")
 }
@@ -127,32 +125,20 @@ func sentPicture(r *http.Request) ([]byte, error) {
 }
 
 // SayPicture changes what is said to be seen in a picture.
-func (f *Catalogue) SayPicture(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "work")
-	if err != nil {
-		return err
-	}
+func (f *Catalogue) SayPicture(w http.ResponseWriter, r *http.Request, id int64) error {
 	alt := ""
-	if err = sayForm(id, &alt).Take(r.PostForm); err == nil {
-		err = gallery.Say(r.Context(), f.Studio, id, alt)
-	}
+	err := sayForm(id, &alt).TakeAnd(r.PostForm, func() error { return gallery.Say(r.Context(), f.Studio, id, alt) })
 	if err != nil {
-		return page.ShowAgain(w, r, "say", err, f.Work)
+		return f.ShowAgain(w, r, "say", err, f.Work)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/works/%d", id), "picture-said")
 }
 
 // TakePictureAway takes the picture of a work away.
-func (f *Catalogue) TakePictureAway(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "work")
+func (f *Catalogue) TakePictureAway(w http.ResponseWriter, r *http.Request, id int64) error {
+	err := takeAwayForm(id, new(bool)).TakeAnd(r.PostForm, func() error { return gallery.TakeAway(r.Context(), f.Studio, id) })
 	if err != nil {
-		return err
-	}
-	if err = takeAwayForm(id, new(bool)).Take(r.PostForm); err == nil {
-		err = gallery.TakeAway(r.Context(), f.Studio, id)
-	}
-	if err != nil {
-		return page.ShowAgain(w, r, "away", err, f.Work)
+		return f.ShowAgain(w, r, "away", err, f.Work)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/works/%d", id), "picture-gone")
 }
