@@ -63,7 +63,7 @@ func TestColoursAgainstLittleCMS(t *testing.T) {
 		profile []byte
 		mode    string
 	}{
-		"wide": {wideProfile(), "RGB"}, "widest": {widestProfile(), "RGB"}, "scanned": {tableProfile(), "RGB"}, "grey": {greyProfile(), "L"},
+		"wide": {wideProfile(), "RGB"}, "widest": {widestProfile(), "RGB"}, "scanned": {tableProfile(), "RGB"}, "grey": {greyProfile(), "L"}, "phone": {phoneProfile(), "RGB"},
 	} {
 		dir := t.TempDir()
 		if err := os.WriteFile(filepath.Join(dir, name+".icc"), c.profile, 0o600); err != nil {
