@@ -154,7 +154,9 @@ func printPlan(w io.Writer, problem packing.Problem, plan packing.Plan, units me
 		fmt.Fprintf(w, "\nparcel %d of %s\n", i+1, of)
 		printPlanned(w, p, plan.Currency, units)
 		for _, r := range plan.Rejected {
-			if r.Parcel == i {
+			if r.Parcel == i && dayplan.TooLarge(r.Reason.Rule) {
+				fmt.Fprintf(w, "  too large for %s: %s (%s)\n", strings.Join(desk.Filled(strings.Join(r.Items, " + "), r.Service), ", "), r.Reason.Text, r.Reason.Rule)
+			} else if r.Parcel == i {
 				fmt.Fprintf(w, "  looks cheaper, at %s: %s: %s (%s)\n", money.Of(r.Looks, plan.Currency), strings.Join(desk.Filled(r.Wrap, strings.Join(r.Items, " + "), r.Service), ", "), r.Reason.Text, r.Reason.Rule)
 			}
 		}

@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"slices"
 	"strconv"
+	"strings"
 
 	"solander/book"
 	"solander/calendar"
@@ -44,13 +45,12 @@ type OrderPage struct {
 	Origins  []rows.Origin // the rows it was made of
 	Colours  string        // of their style sheet
 
-	Pay, Amend, ShipTo, InPerson, HandIn, Override, Lift, Cancel, TakeBack *form.Form
-}
+	Next   nextDeed
+	Lacks  []lackView
+	Others []page.OrderRow // the buyer's other orders, the latest first
+	Empty  []page.Link     // packaging of which nothing is left, when the order cannot go
 
-// wayStep is one stage of an order's way.
-type wayStep struct {
-	Word string
-	Here bool
+	Pay, Amend, ShipTo, InPerson, HandIn, Override, Lift, Cancel, TakeBack *form.Form
 }
 
 // lineView is a line with its forms.
@@ -76,21 +76,6 @@ type parcelView struct {
 	Label    *form.Form
 	With     []string     // marks of the other orders in it
 	Own      money.Amount // of the postage paid, what this order bears
-}
-
-func wayOf(o studio.OrderView) []wayStep {
-	var way []wayStep
-	for _, s := range order.Stages() {
-		if s == order.AwaitsAddress && s != o.Stage || o.InPerson && (s == order.AwaitsPacking || s == order.AwaitsLabel) {
-			continue // most orders come with an address; in person there is no parcel
-		}
-		word := s.Words()
-		if s == order.Done && o.State != order.Open && o.State != order.Closed {
-			word = string(o.State)
-		}
-		way = append(way, wayStep{word, s == o.Stage})
-	}
-	return way
 }
 
 // orderOf reads the order that the address names, by id or by mark.
@@ -149,7 +134,14 @@ func (f *Book) orderPage(r *http.Request, v studio.OrderView, fail *page.Failure
 		return nil, err
 	}
 	p.Origins, p.Colours = rows.Origins(origins)
-	return p, f.parcelsInto(r, p, v, set, fail)
+	if err := f.parcelsInto(r, p, v, set, fail); err != nil {
+		return nil, err
+	}
+	p.next(v)
+	for _, l := range v.Lacks {
+		p.Lacks = append(p.Lacks, lackView{l, mendOf(v, l)})
+	}
+	return p, f.besides(r, p, v)
 }
 
 func owes(v studio.OrderView) string {
@@ -331,6 +323,7 @@ func (p *OrderPage) planned(v studio.OrderView, plan orderPlan) {
 		return
 	}
 	p.Plan = viewPlan(*plan.view, p.Units)
+	p.Empty = slices.DeleteFunc(slices.Clone(p.Empty), func(l page.Link) bool { return !strings.Contains(p.Plan.Held, l.Text) })
 	p.WhyNot = whyNotForm(v, *plan.view, new(whyNotAsked))
 	if len(plan.view.Plan.Parcels) > 0 && (v.Stage == order.AwaitsPacking || v.Override != nil) {
 		p.Pack = today.PackForm(&dispatch.PackIn{Order: v.ID, Total: &plan.view.Plan.Total})

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"slices"
 	"strconv"
+	"strings"
 
 	"solander/bench"
 	"solander/calendar"
@@ -104,6 +105,8 @@ func (f *Bench) HandOver(w http.ResponseWriter, r *http.Request) error {
 	switch {
 	case err == nil && atBench:
 		return f.Done(w, r, "/")
+	case err == nil && strings.HasPrefix(r.PostForm.Get("back"), "/orders/"):
+		return f.Done(w, r, ownPath(r.PostForm.Get("back")))
 	case err == nil:
 		return f.Done(w, r, "/hand-overs/"+strconv.FormatInt(done.ID, 10))
 	case atBench:
