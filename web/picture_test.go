@@ -79,7 +79,7 @@ func TestPictureInATemplate(t *testing.T) {
 }
 
 // aPicture is a PNG of one colour.
-func aPicture(t *testing.T, w, h int, c color.Color) []byte {
+func aPicture(t testing.TB, w, h int, c color.Color) []byte {
 	t.Helper()
 	img := image.NewRGBA(image.Rect(0, 0, w, h))
 	draw.Draw(img, img.Rect, image.NewUniform(c), image.Point{}, draw.Src)
