@@ -30,7 +30,7 @@ func TestHeightsOfTheBench(t *testing.T) {
 	p := browsertest.Open(t)
 	p.Desk()
 	p.Go(server.URL + "/")
-	if n := p.Count(".task, .contact li"); n < 30 {
+	if n := p.Count(".task, .tosign li"); n < 30 {
 		t.Fatalf("only %d rows are there: nothing was measured", n)
 	}
 	desk := height(p, "html")
