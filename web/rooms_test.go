@@ -196,7 +196,7 @@ func TestOrderDeeds(t *testing.T) {
 		has("dd", "a gift")
 	s.leads(s.post("/orders/1/address", "ship_to.name", "Ada Quill", "ship_to.line1", "1 New Street", "ship_to.line2", "", "ship_to.city", "Boston", "ship_to.region", "MA", "ship_to.postcode", "02108", "ship_to.country", "US"), "/orders/S-1001").
 		has("address", "1 New Street")
-	s.leads(s.post("/lines/1/number", "number", "40", "order", "1"), "/orders/1").has("td", "40/250")
+	s.leads(s.post("/lines/1/number", "number", "40", "order", "1"), "/orders/1").has(".no", "40/250")
 	p := s.leads(s.post("/orders/1/override", "reason", "an old friend"), "/orders/S-1001")
 	p.has(".caution", "an old friend")
 	s.leads(s.post("/orders/1/lift"), "/orders/S-1001").hasNot("form[action=/orders/1/lift]")
