@@ -36,7 +36,7 @@ func SignPaper(ctx context.Context, s *studio.Studio, day calendar.Day) (papers.
 		return papers.SignList{}, err
 	}
 	h, err := planning.HeadOf(ctx, s, day)
-	return papers.Sign(h, l), err
+	return papers.Sign(h, l, nil), err
 }
 
 // SlipPaper is the packing slip of an order. Faults: Missing.

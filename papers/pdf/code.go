@@ -48,14 +48,13 @@ func (p *page) code128(text string, x, y, width, height, widest float64) (float6
 		return 0, err
 	}
 	module := min(widest, width/float64(len(modules)+2*quiet))
-	p.fill(colour{0, 0, 0})
 	for i := 0; i < len(modules); {
 		j := i
 		for j < len(modules) && modules[j] == modules[i] {
 			j++
 		}
 		if modules[i] {
-			p.f.Rect(x+float64(quiet+i)*module, y, float64(j-i)*module, height, "F")
+			p.on.Rect(x+float64(quiet+i)*module, y, float64(j-i)*module, height, black)
 		}
 		i = j
 	}

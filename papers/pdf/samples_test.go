@@ -44,7 +44,7 @@ func abroad() order.Address {
 func samples() map[string]papers.Paper {
 	return map[string]papers.Paper{
 		"bench":     papers.Bench(head(), benchList()),
-		"sign":      papers.Sign(head(), benchList()),
+		"sign":      papers.Sign(head(), benchList(), nil),
 		"slip":      papers.Slip(head(), slipIn("")),
 		"gift":      papers.Slip(head(), slipIn("For your new walls, with love.\nAunt Zoé")),
 		"label":     papers.Label(head(), papers.LabelIn{From: home(), To: abroad(), Mark: "S-1042", Part: 1, Parts: 2, Service: "parcel post abroad"}),
