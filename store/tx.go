@@ -9,6 +9,7 @@ import (
 	"solander/store/numbers"
 	"solander/store/orders"
 	"solander/store/parcels"
+	"solander/store/pictures"
 	"solander/store/stocks"
 	"solander/store/table"
 	"solander/store/words"
@@ -27,6 +28,7 @@ type (
 	parcelRows    = parcels.ParcelRows
 	feedRows      = feeds.FeedRows
 	intakeRows    = intakes.IntakeRows
+	pictureRows   = pictures.PictureRows
 )
 
 // tx is one transaction: studio.Tx. All that is in it works on one connection, and on one index of words.
@@ -44,6 +46,7 @@ type tx struct {
 	*parcelRows
 	*feedRows
 	*intakeRows
+	*pictureRows
 }
 
 var _ studio.Tx = (*tx)(nil)
@@ -62,6 +65,7 @@ func newTx(c *table.Conn) *tx {
 		parcelRows:    parcels.New(c, index),
 		feedRows:      feeds.New(c),
 		intakeRows:    intakes.New(c),
+		pictureRows:   pictures.New(c),
 	}
 }
 

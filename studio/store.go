@@ -56,6 +56,7 @@ type Tx interface {
 	MarkStore
 	FeedStore
 	IntakeStore
+	PictureStore
 }
 
 // SettingsStore keeps what the studio chose. See Settings.

@@ -47,6 +47,7 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/works", do: f.catalogue.AddWork},
 		{method: "GET", path: "/works/{work}", do: first(f.catalogue.Work)},
 		{method: "POST", path: "/works/{work}", do: f.catalogue.SaveWork},
+		{method: "GET", path: "/works/{work}/picture/{size}", do: f.catalogue.Picture},
 
 		{method: "GET", path: "/drawer", do: f.stock.Drawer},
 		{method: "GET", path: "/drawer/{edition}", do: first(f.stock.SheetsPage)},

@@ -8,6 +8,7 @@ import (
 	"solander/edition"
 	"solander/fault"
 	"solander/order"
+	"solander/picture"
 	"solander/studio"
 	"solander/studio/storetest/bed"
 	"solander/supply"
@@ -70,6 +71,11 @@ func missingIsMissing(t *testing.T, s studio.Store) {
 		"DropHandOver":   func(tx studio.Tx) error { return tx.DropHandOver(9) },
 		"Mark":           func(tx studio.Tx) error { _, err := tx.Mark(9); return err },
 		"UndoMark":       func(tx studio.Tx) error { return tx.UndoMark(9) },
+		"Picture":        func(tx studio.Tx) error { _, err := tx.Picture(h.Work); return err },
+		"PictureBody":    func(tx studio.Tx) error { _, err := tx.PictureBody(h.Work, picture.Small); return err },
+		"SavePicture":    func(tx studio.Tx) error { return tx.SavePicture(bed.Hung(9, "", "x")) },
+		"SayPicture":     func(tx studio.Tx) error { return tx.SayPicture(h.Work, "x") },
+		"DropPicture":    func(tx studio.Tx) error { return tx.DropPicture(h.Work) },
 		"Arrival":        func(tx studio.Tx) error { _, err := tx.Arrival(9); return err },
 		"Intake":         func(tx studio.Tx) error { _, err := tx.Intake(9); return err },
 		"IntakeBack":     func(tx studio.Tx) error { return tx.IntakeBack(9, studio.TakenBack{}) },

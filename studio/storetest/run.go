@@ -23,6 +23,7 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"a file that waits comes back whole, byte for byte":         arrivalsKept,
 	"mappings are sorted by name, and replaced":                 mappingsKept,
 	"a file taken back is in no list, and may come again":       intakesKept,
+	"a work has one picture at most, kept byte for byte":        picturesKept,
 	"what does not exist is missing":                            missingIsMissing,
 	"instants are kept to the microsecond, in UTC":              precision,
 	"days and nothings come back as they were":                  nothings,
