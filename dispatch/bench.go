@@ -22,8 +22,25 @@ import (
 // Bench is the list of a day; the zero day is today. Orders that may be packed are planned for that
 // day's hand-over; an order that the planner holds shows why.
 func Bench(ctx context.Context, s *studio.Studio, day calendar.Day) (bench.List, error) {
-	if err := studio.Sane("day", day); err != nil {
+	d, err := plannedDay(ctx, s, day)
+	if err != nil {
 		return bench.List{}, err
+	}
+	benchSavings(ctx, s, &d.State, d.ask, d.plans)
+	return bench.Make(d.State), nil
+}
+
+// planned is a day's bench with the plans that it follows from, by order.
+type planned struct {
+	bench.State
+	ask   dayplan.Ask
+	plans map[int64]dayplan.Plan
+}
+
+// plannedDay reads a day and plans its parcels.
+func plannedDay(ctx context.Context, s *studio.Studio, day calendar.Day) (planned, error) {
+	if err := studio.Sane("day", day); err != nil {
+		return planned{}, err
 	}
 	var st bench.State
 	var words planning.Wording
@@ -43,11 +60,11 @@ func Bench(ctx context.Context, s *studio.Studio, day calendar.Day) (bench.List,
 		return t.benchParcels(&st, words)
 	})
 	if err != nil {
-		return bench.List{}, err
+		return planned{}, err
 	}
 	plans, err := s.Plans.Of(ctx, ask)
 	if err != nil {
-		return bench.List{}, err
+		return planned{}, err
 	}
 	place := make(map[int64]int, len(st.Orders))
 	for i := range st.Orders {
@@ -58,8 +75,7 @@ func Bench(ctx context.Context, s *studio.Studio, day calendar.Day) (bench.List,
 			benchPlan(st.Orders, place, i, p, words)
 		}
 	}
-	benchSavings(ctx, s, &st, ask, plans)
-	return bench.Make(st), nil
+	return planned{st, ask, plans}, nil
 }
 
 // benchState reads what the bench needs but for parcels and plans.

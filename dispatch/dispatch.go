@@ -5,6 +5,7 @@ import (
 	"context"
 
 	"solander/order"
+	"solander/picture"
 	"solander/studio"
 )
 
@@ -21,6 +22,7 @@ type Store interface {
 	SaveSettings(studio.Settings) error
 	Shelf() ([]studio.ShelfItem, error)
 	UndoMark(id int64) error
+	PictureBody(work int64, size picture.Size) ([]byte, error)
 }
 
 // Dispatch is one transaction as this room sees it.

@@ -12,6 +12,7 @@
 package pdf
 
 import (
+	"errors"
 	"time"
 
 	"solander/fault"
@@ -22,9 +23,10 @@ import (
 	"solander/papers/wrap"
 )
 
-// Draw returns a paper as a PDF file; of a bundle, all its papers one behind the other.
+// Draw returns a paper as a PDF file; of a bundle, all its papers one behind the other. What of a bundle or of a sheet of
+// stickers cannot be printed is left out, and told on a page at the end.
 // Faults: Refused for an address label or a packing slip with characters that the type lacks, or an address too
-// long for a label; Invalid for a mark that Code 128 cannot write.
+// long for a label; Invalid for a mark that Code 128 cannot write. Of a bundle, when nothing can be printed, all of them.
 func Draw(paper papers.Paper) ([]byte, error) {
 	head := paper.Top()
 	when := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
@@ -34,15 +36,55 @@ func Draw(paper papers.Paper) ([]byte, error) {
 	}
 	author, _ := letters.Clean(head.Studio)
 	f := leaf.New(leaf.About{Title: paper.Title(), Author: author, Creator: "Solander", When: when})
-	for _, one := range papersIn(paper) {
-		if err := readable(one); err != nil {
-			return nil, err
-		}
-		if err := newPage(f, one).draw(one); err != nil {
-			return nil, err
-		}
+	left, err := drawAll(f, paper)
+	if err != nil {
+		return nil, err
+	}
+	if len(left) > 0 && f.Pages() == 0 {
+		return nil, errors.Join(left...)
+	}
+	if len(left) > 0 {
+		newPage(f, papersIn(paper)[0]).leftOut(left)
 	}
 	return f.Bytes()
+}
+
+// drawAll draws a paper, or those of a bundle, and returns why some are left out.
+func drawAll(f *leaf.File, paper papers.Paper) (left []error, err error) {
+	all := papersIn(paper)
+	for _, one := range all {
+		before := f.Pages()
+		p := newPage(f, one)
+		err := readable(one)
+		if err == nil {
+			err = p.draw(one)
+		}
+		left = append(left, p.unprinted...)
+		switch {
+		case err == nil:
+			continue
+		case len(all) == 1, len(fault.All(err)) == 0, fault.Is(err, fault.Internal):
+			return nil, err
+		}
+		f.Cut(before)
+		left = append(left, err)
+	}
+	return left, nil
+}
+
+// leftOut tells on a page of its own what was left out, and why.
+func (p *page) leftOut(left []error) {
+	p.title = "Left out"
+	p.begin("These could not be printed; the others were.")
+	for _, err := range left {
+		for _, x := range fault.All(err) {
+			w := p.width() - 10
+			p.row(cell{x: p.left + 10, w: w, bar: true, lines: p.lines(x.Error(), small.At(9.5), ink, w)})
+			p.y += 6
+		}
+	}
+	p.notice()
+	p.feet(p.title)
 }
 
 // papersIn is the papers of a bundle, or the paper itself.
@@ -57,6 +99,8 @@ func (p *page) draw(paper papers.Paper) error {
 	switch x := paper.(type) {
 	case papers.AddressLabel:
 		return p.label(x)
+	case papers.StickerSheet:
+		return p.stickers(x)
 	case papers.BenchSheet:
 		p.bench(x)
 	case papers.SignList:
@@ -83,15 +127,22 @@ func (p *page) draw(paper papers.Paper) error {
 func newPage(f *leaf.File, paper papers.Paper) *page {
 	head := paper.Top()
 	w, h := 612.0, 792.0 // US letter, 8 1/2 × 11 in (ANSI/ASME Y14.1 size A)
-	switch _, label := paper.(papers.AddressLabel); {
-	case label:
-		w, h = 288, 432
-	case head.Units == measure.Metric:
-		w, h = 210/25.4*72, 297/25.4*72 // ISO 216 A4
+	margin := 54.0
+	switch x := paper.(type) {
+	case papers.AddressLabel:
+		w, h, margin = 288, 432, 18
+	case papers.StickerSheet:
+		w, h = points(x.Stickers.Paper.Width), points(x.Stickers.Paper.Height)
+	default:
+		if head.Units == measure.Metric {
+			w, h = 210/25.4*72, 297/25.4*72 // ISO 216 A4
+		}
 	}
-	const margin = 54
 	return &page{
 		f: f, first: f.Pages(), head: head, title: paper.Title(), missing: map[rune]bool{}, wide: w, tall: h,
 		left: margin, right: w - margin, top: margin, bottom: h - margin - 14,
 	}
 }
+
+// points is a length in points.
+func points(l measure.Length) float64 { return float64(l) / float64(measure.Inch) * 72 }

@@ -10,7 +10,7 @@ import (
 // label draws the address label: return address, address as large as it fits, the mark with its bar
 // code, and the words that it is no postage.
 func (p *page) label(l papers.AddressLabel) error {
-	p.left, p.right, p.top, p.bottom = 18, 270, 18, 414
+	p.left, p.right, p.bottom = 18, 270, 414
 	p.sheet()
 	p.band()
 	y, err := p.labelFrom(l)
@@ -107,7 +107,7 @@ func (p *page) largest(texts []string, f font, sizes []float64, width, height fl
 	return nil, f, false
 }
 
-func tooLong(mark, field string) error {
+func tooLong(mark, field string) *fault.Error {
 	return fault.New(fault.Refused, "the address is too long for a label of 4 × 6 in").
 		At("%s", mark).In(field).ToMend("shorten its lines")
 }

@@ -24,6 +24,7 @@ type page struct {
 	top, bottom float64
 	y           float64
 	missing     map[rune]bool
+	unprinted   []error           // why some of a paper is left out
 	pictures    map[string][]byte // of prints in drawings
 }
 

@@ -61,6 +61,9 @@ func (f *File) Page(width, height float64) *Page {
 	return p
 }
 
+// Cut takes away the pages from a place on, from 0.
+func (f *File) Cut(from int) { f.pages = f.pages[:from] }
+
 // At returns a page by its place from 0, so that what is known only at the end can be added.
 func (f *File) At(i int) *Page { return f.pages[i] }
 
