@@ -18,6 +18,14 @@ func Leaves() []Leaf {
 	return []Leaf{{"letter", 17 * measure.Inch / 2, 11 * measure.Inch}, {"a4", 210 * measure.Millimetre, 297 * measure.Millimetre}}
 }
 
+// Units are those that the paper is measured in.
+func (l Leaf) Units() measure.System {
+	if l.Name == "a4" {
+		return measure.Metric
+	}
+	return measure.Imperial
+}
+
 // LeafNamed is the paper of a name. Faults: Invalid.
 func LeafNamed(name string) (Leaf, error) {
 	for _, l := range Leaves() {
@@ -65,11 +73,9 @@ func StickersNamed(name string) (Stickers, error) {
 	return Stickers{}, fault.Invalidf("size", "there is no sheet of stickers %.40q", name).ToMend("take %s, or state its columns, rows and sizes", StickerSizes()[0].Name)
 }
 
-// Say tells the sheet: "4 × 2 in, 2 × 5 on letter".
-func (s Stickers) Say(u measure.System) string {
-	if s.Paper.Name == "a4" {
-		u = measure.Metric
-	}
+// Say tells the sheet, in the units of its paper: "4 × 2 in, 2 × 5 on letter".
+func (s Stickers) Say() string {
+	u := s.Paper.Units()
 	return fmt.Sprintf("%s, %d × %d on %s", About(u, s.Width, s.Height), s.Columns, s.Rows, s.Paper.Name)
 }
 
@@ -105,10 +111,7 @@ func (s Stickers) Validate(first int) error {
 	if err := l.Err(); err != nil {
 		return err
 	}
-	u := measure.Imperial
-	if s.Paper.Name == "a4" {
-		u = measure.Metric
-	}
+	u := s.Paper.Units()
 	wide := s.Left + measure.Length(s.Columns-1)*s.Across + s.Width
 	tall := s.Top + measure.Length(s.Rows-1)*s.Down + s.Height
 	larger := func(field, side string, got, limit measure.Length) {
@@ -138,3 +141,17 @@ type StickerSheet struct {
 
 // Title names the paper.
 func (StickerSheet) Title() string { return "Address stickers" }
+
+// View draws the sheet with its places; those before the first free one are taken.
+func (s Stickers) View(first int) View {
+	v := View{Name: s.Say(), Shapes: []Shape{{W: s.Paper.Width, H: s.Paper.Height, Role: RoleShell}}}
+	for place := range s.Places() {
+		x, y := s.At(place)
+		role := RolePrint
+		if place < first-1 {
+			role = RoleStiff
+		}
+		v.Shapes = append(v.Shapes, Shape{X: x, Y: y, W: s.Width, H: s.Height, Role: role})
+	}
+	return v
+}

@@ -55,7 +55,7 @@ func drawAll(f *leaf.File, paper papers.Paper) (left []error, err error) {
 	for _, one := range all {
 		before := f.Pages()
 		p := newPage(f, one)
-		err := readable(one)
+		err := papers.Readable(one)
 		if err == nil {
 			err = p.draw(one)
 		}

@@ -22,7 +22,7 @@ func (p *page) stickers(s papers.StickerSheet) error {
 			}
 			p.sheet()
 		}
-		err := readable(l)
+		err := papers.Readable(l)
 		if err == nil {
 			err = p.sticker(l, s.Stickers, place)
 		}
@@ -54,7 +54,7 @@ func (p *page) sticker(l papers.AddressLabel, on papers.Stickers, place int) err
 	w, h := points(on.Width)-2*stickerEdge, points(on.Height)-2*stickerEdge
 	tooSmall := func() error {
 		err := tooLong(l.Mark, "ship_to")
-		err.What, err.Mend = "the address is too long for a sticker of "+on.Say(l.Units), "take larger stickers, or the label of 4 × 6 in"
+		err.What, err.Mend = "the address is too long for a sticker of "+on.Say(), "take larger stickers, or the label of 4 × 6 in"
 		return err
 	}
 	const tiny = 6.0
