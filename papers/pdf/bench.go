@@ -17,8 +17,7 @@ func (p *page) bench(s papers.BenchSheet) {
 		for i, r := range sec.Rows {
 			cells := p.benchCells(r)
 			if i == 0 {
-				p.needUnder(sec.Name, fmt.Sprint(len(sec.Rows)), float64(tallest(cells))*leading)
-				p.heading(sec.Name, fmt.Sprint(len(sec.Rows)))
+				p.headed(sec.Name, fmt.Sprint(len(sec.Rows)), cells)
 			}
 			p.row(cells...)
 			p.y += 5

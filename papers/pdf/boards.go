@@ -9,10 +9,7 @@ import (
 // cuttingList draws each kind of cutting with its cuts in order.
 func (p *page) cuttingList(l papers.CuttingList) {
 	p.begin(l.Proof)
-	p.heading("When cutting", "")
-	for _, c := range l.Cautions {
-		p.row(cell{x: p.left + 10, w: p.width() - 10, bar: true, lines: p.lines(c, small.At(9.5), ink, p.width()-10)})
-	}
+	p.cautions(l.Cautions)
 	for _, s := range l.Sheets {
 		p.cutSheet(s)
 	}

@@ -41,22 +41,25 @@ func codeOf(code, mark string) string {
 }
 
 // code128 draws a text as Code 128 in a box of the width and height, quiet zones within it, with modules
-// of at most widest points, and returns the width used.
-func (p *page) code128(text string, x, y, width, height, widest float64) (float64, error) {
+// of at most widest points; beside is where in the box it stands when that is wider: 0 at its left, 1 at its right. It
+// returns where the code begins and the width used.
+func (p *page) code128(text string, x, y, width, height, widest, beside float64) (from, used float64, err error) {
 	modules, err := bars(text)
 	if err != nil {
-		return 0, err
+		return 0, 0, err
 	}
 	module := min(widest, width/float64(len(modules)+2*quiet))
+	used = float64(len(modules)+2*quiet) * module
+	from = x + (width-used)*beside
 	for i := 0; i < len(modules); {
 		j := i
 		for j < len(modules) && modules[j] == modules[i] {
 			j++
 		}
 		if modules[i] {
-			p.on.Rect(x+float64(quiet+i)*module, y, float64(j-i)*module, height, black)
+			p.on.Rect(from+float64(quiet+i)*module, y, float64(j-i)*module, height, black)
 		}
 		i = j
 	}
-	return float64(len(modules)+2*quiet) * module, nil
+	return from, used, nil
 }

@@ -51,12 +51,12 @@ func (p *page) labelFrom(l papers.AddressLabel) (float64, error) {
 // labelFoot draws mark, part, service and the bar code at the foot; it returns where they begin.
 func (p *page) labelFoot(l papers.AddressLabel) (float64, error) {
 	const codeHeight = 42
-	w, err := p.code128(codeOf(l.Code, l.Mark), p.left, p.bottom-codeHeight-12, p.width(), codeHeight, 1.6)
+	x, w, err := p.code128(codeOf(l.Code, l.Mark), p.left, p.bottom-codeHeight-12, p.width(), codeHeight, 1.6, 0.5)
 	if err != nil {
 		return 0, err
 	}
 	mark := p.fit(l.Mark, roman.At(10), p.width())
-	p.text(p.left+max(0, (w-p.measure(mark, roman.At(10)))/2), p.bottom, mark, roman.At(10), ink)
+	p.text(x+(w-p.measure(mark, roman.At(10)))/2, p.bottom, mark, roman.At(10), ink)
 	words := l.Part
 	if l.Service != "" {
 		words = strings.TrimPrefix(words+", "+l.Service, ", ")

@@ -230,6 +230,12 @@ func (p *page) needUnder(name, aside string, below float64) {
 	p.need(min(h+below, max(h, p.bottom-p.top-60)))
 }
 
+// headed draws a heading with room for the first row below it.
+func (p *page) headed(name, aside string, first []cell) {
+	p.needUnder(name, aside, float64(tallest(first))*leading)
+	p.heading(name, aside)
+}
+
 // heading draws a heading under a thin rule and keeps room for a line or two below it.
 func (p *page) heading(name, aside string) {
 	h := p.headOf(name, aside)

@@ -28,7 +28,7 @@ func (p *page) slip(s papers.PackingSlip) error {
 	for _, o := range s.With {
 		p.y += 14
 		name := "In the same parcel, order " + o.Mark
-		p.needUnder(name, o.Placed, slipTall)
+		p.needUnder(name, o.Placed, 5*leading)
 		p.heading(name, o.Placed)
 		p.slipLines(o.Lines)
 	}
@@ -44,12 +44,12 @@ func (p *page) slip(s papers.PackingSlip) error {
 func (p *page) slipHead(s papers.PackingSlip) error {
 	half := p.width() - 200
 	top := p.y
-	w, err := p.code128(s.Mark, p.right-180, top-8, 180, 34, 1)
+	x, w, err := p.code128(s.Mark, p.right-180, top-8, 180+quiet, 34, 1, 1)
 	if err != nil {
 		return err
 	}
 	mark := p.fit(s.Mark, roman, 180)
-	p.text(p.right-180+(w-p.measure(mark, roman))/2, top+36, mark, roman, ink)
+	p.text(x+(w-p.measure(mark, roman))/2, top+36, mark, roman, ink)
 	to := cell{x: p.left, w: half, lines: []styled{{"To", small, soft}}}
 	for _, l := range s.To {
 		to.lines = append(to.lines, p.lines(l, roman, ink, half)...)

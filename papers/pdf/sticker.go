@@ -71,7 +71,7 @@ func (p *page) sticker(l papers.AddressLabel, on papers.Stickers, place int) err
 		return tooSmall()
 	}
 	if code > 0 {
-		if _, err := p.code128(codeOf(l.Code, l.Mark), x, y+h-float64(len(told))*(tiny+1.5)-code, w, code-4, 1.2); err != nil {
+		if _, _, err := p.code128(codeOf(l.Code, l.Mark), x-quiet, y+h-float64(len(told))*(tiny+1.5)-code, w+quiet, code-4, 1, 0); err != nil {
 			return err
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"solander/measure"
 	"solander/papers"
 	"solander/papers/pdf/leaf"
 )
@@ -26,11 +27,11 @@ func (p *page) view(v papers.View, tall float64) {
 	if w <= 0 || h <= 0 {
 		return
 	}
-	const keys, words = 34, 150
-	scale := min((p.width()-keys-words)/float64(w), tall/float64(h))
+	const words = viewWords
+	scale := p.viewScale(w, h, tall)
 	sizes := p.viewWords(v, words)
 	height := max(float64(h)*scale, float64(len(sizes))*leading)
-	p.need(height + 34)
+	p.need(height + viewMore)
 	p.y += 10
 	p.text(p.left, p.y, v.Name, bold, ink)
 	p.y += 8
@@ -45,6 +46,40 @@ func (p *page) view(v papers.View, tall float64) {
 		p.text(p.right-words, p.y+9+float64(i)*leading, l.text, l.font, l.ink)
 	}
 	p.y += height + 14
+}
+
+// What a drawing takes beside itself: keys and words at its right, its name and a gap in height.
+const (
+	viewKeys  = 34
+	viewWords = 150
+	viewMore  = 34
+)
+
+func (p *page) viewScale(w, h measure.Length, tall float64) float64 {
+	return min((p.width()-viewKeys-viewWords)/float64(w), tall/float64(h))
+}
+
+// views draws drawings one below the other, a little smaller where that keeps them all on this page.
+func (p *page) views(all []papers.View) {
+	const usual = 190
+	tall := func(most float64) (sum float64) {
+		for _, v := range all {
+			if _, _, w, h := v.Bounds(); w > 0 && h > 0 {
+				sum += max(float64(h)*p.viewScale(w, h, most), float64(len(p.viewWords(v, viewWords)))*leading) + viewMore
+			}
+		}
+		return sum
+	}
+	most := float64(usual)
+	for _, smaller := range []float64{usual, 165, 140, 120} {
+		if p.y+tall(smaller) <= p.bottom {
+			most = smaller
+			break
+		}
+	}
+	for _, v := range all {
+		p.view(v, most)
+	}
 }
 
 func (p *page) viewWords(v papers.View, width float64) []styled {

@@ -13,7 +13,7 @@ import (
 func (p *page) wrapSheet(s wrap.Sheet) {
 	p.begin(join(", ", "Order "+s.Mark, s.Part, s.Buyer, s.Wrap))
 	// What cannot be a bar code is left out: the sheet does its work without.
-	_, _ = p.code128(codeOf(s.Code, s.Mark), p.right-180, p.top+12, 180, 26, 1)
+	_, _, _ = p.code128(codeOf(s.Code, s.Mark), p.right-180, p.top+12, 180+quiet, 26, 1, 1)
 	p.warnings(s.Warnings)
 	top := p.y
 	thumbs := p.wrapPrints(s.Prints)
@@ -27,21 +27,30 @@ func (p *page) wrapSheet(s wrap.Sheet) {
 	if thumbs > 0 {
 		p.y = max(p.y, top+thumbTall)
 	}
-	p.heading("From the inside out", "")
+	p.y += 6
 	for i, st := range s.Steps {
-		p.wrapStep(i+1, st)
+		cells := p.wrapStep(i+1, st)
+		if i == 0 {
+			p.headed("From the inside out", "", cells)
+		}
+		p.row(cells...)
+		p.y += 4
 	}
-	for _, v := range s.Views {
-		p.view(v, 190)
-	}
+	p.views(s.Views)
 	for _, c := range s.Cuts {
 		p.cut(c)
 	}
-	if len(s.Cautions) > 0 {
-		p.heading("When cutting", "")
-		for _, c := range s.Cautions {
-			p.row(cell{x: p.left + 10, w: p.width() - 10, bar: true, lines: p.lines(c, small.At(9.5), ink, p.width()-10)})
+	p.cautions(s.Cautions)
+}
+
+// cautions draws what is said of cutting.
+func (p *page) cautions(texts []string) {
+	for i, c := range texts {
+		said := cell{x: p.left + 10, w: p.width() - 10, bar: true, lines: p.lines(c, small.At(9.5), ink, p.width()-10)}
+		if i == 0 {
+			p.headed("When cutting", "", []cell{said})
 		}
+		p.row(said)
 	}
 }
 
@@ -70,13 +79,12 @@ func (p *page) wrapPrints(prints []wrap.Print) float64 {
 	return p.right - x
 }
 
-func (p *page) wrapStep(n int, st wrap.Step) {
+func (p *page) wrapStep(n int, st wrap.Step) []cell {
 	const tick, key = 16, 22
 	w := p.width() - tick - key
 	main := cell{x: p.left + tick + key, w: w, lines: p.lines(st.Text, roman, ink, w)}
 	main.lines = append(main.lines, p.lines(st.Detail, small, soft, w)...)
-	p.row(ticked(p.left), cell{x: p.left + tick, w: key, lines: []styled{{fmt.Sprint(n), bold.At(9.5), accent}}}, main)
-	p.y += 4
+	return []cell{ticked(p.left), {x: p.left + tick, w: key, lines: []styled{{fmt.Sprint(n), bold.At(9.5), accent}}}, main}
 }
 
 func (p *page) cut(c wrap.Cut) {
