@@ -23,6 +23,7 @@ type page struct {
 	left, right float64
 	top, bottom float64
 	y           float64
+	fresh       float64 // where the first thing of this page is drawn
 	missing     map[rune]bool
 	unprinted   []error           // why some of a paper is left out
 	pictures    map[string][]byte // of prints in drawings
@@ -106,6 +107,7 @@ func (p *page) begin(summary string) {
 	}
 	p.rule(p.y-4, ink)
 	p.y += 14
+	p.fresh = p.y
 }
 
 // open starts a page with its head.
@@ -168,6 +170,7 @@ func (p *page) next() {
 	p.open()
 	p.rule(p.y-6, ink)
 	p.y += 12
+	p.fresh = p.y
 }
 
 // need opens a further page unless so much height is left.
@@ -240,7 +243,7 @@ func (p *page) headed(name, aside string, first []cell) {
 func (p *page) heading(name, aside string) {
 	h := p.headOf(name, aside)
 	p.need(h.tall() + 2*leading)
-	if p.y > p.top+40 { // not where the rule of the page's head stands just above
+	if p.y > p.fresh { // not where the rule of the page's head stands just above
 		p.rule(p.y-5, hair)
 	}
 	p.y += 10

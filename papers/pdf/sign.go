@@ -45,7 +45,7 @@ func (p *page) signEdition(e papers.SignEdition) {
 		p.y += 6
 	}
 	if aside > 0 && p.f.Pages() == on {
-		p.y = max(p.y, under+signTall)
+		p.y = max(p.y, under+signTall+6)
 	}
 }
 

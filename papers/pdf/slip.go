@@ -48,8 +48,8 @@ func (p *page) slipHead(s papers.PackingSlip) error {
 	if err != nil {
 		return err
 	}
-	mark := p.fit(s.Mark, roman, 180)
-	p.text(x+(w-p.measure(mark, roman))/2, top+36, mark, roman, ink)
+	mark := p.fit(s.Mark, roman.At(9.5), 180)
+	p.text(x+(w-p.measure(mark, roman.At(9.5)))/2, top+37, mark, roman.At(9.5), ink)
 	to := cell{x: p.left, w: half, lines: []styled{{"To", small, soft}}}
 	for _, l := range s.To {
 		to.lines = append(to.lines, p.lines(l, roman, ink, half)...)
@@ -98,7 +98,7 @@ func (p *page) slipLine(l papers.SlipLine, aside float64) {
 	on, under := p.f.Pages(), p.y
 	if aside > 0 {
 		p.picture(l.Picture, p.left, p.y-9, slipTall, slipTall)
-		under += slipTall - 8
+		under += slipTall - 1
 	}
 	p.row(cells...)
 	if p.f.Pages() == on {
