@@ -73,6 +73,42 @@ func StickersNamed(name string) (Stickers, error) {
 	return Stickers{}, fault.Invalidf("size", "there is no sheet of stickers %.40q", name).ToMend("take %s, or state its columns, rows and sizes", StickerSizes()[0].Name)
 }
 
+// AskedStickers is a sheet as another program or a command asks for it: by the name of a common one, or by its sizes as
+// lengths, such as "4 in"; a bare number is of the studio's unit.
+type AskedStickers struct {
+	Size, Paper                            string
+	Columns, Rows                          int
+	Width, Height, Left, Top, Across, Down string
+}
+
+// Sheet is the sheet asked for; whether it can be is said by Validate. Faults: Invalid, by field.
+func (a AskedStickers) Sheet(u measure.System) (Stickers, error) {
+	if a.Size != "" {
+		return StickersNamed(a.Size)
+	}
+	var l fault.List
+	s := Stickers{Columns: a.Columns, Rows: a.Rows}
+	var err error
+	s.Paper, err = LeafNamed(a.Paper)
+	l.Add(err)
+	for _, x := range []struct {
+		name, text string
+		to         *measure.Length
+	}{
+		{"width", a.Width, &s.Width}, {"height", a.Height, &s.Height}, {"left", a.Left, &s.Left}, {"top", a.Top, &s.Top}, {"across", a.Across, &s.Across}, {"down", a.Down, &s.Down},
+	} {
+		if x.text == "" {
+			continue
+		}
+		if *x.to, err = measure.ParseLength(x.text, u); err != nil {
+			for _, e := range fault.All(err) {
+				l.Add(e.In(x.name))
+			}
+		}
+	}
+	return s, l.Err()
+}
+
 // Say tells the sheet, in the units of its paper: "4 × 2 in, 2 × 5 on letter".
 func (s Stickers) Say() string {
 	u := s.Paper.Units()

@@ -5,8 +5,6 @@ import (
 
 	"solander/cli/desk"
 	"solander/dispatch"
-	"solander/fault"
-	"solander/measure"
 	"solander/papers"
 	"solander/planning"
 )
@@ -33,9 +31,9 @@ func (c *dayPapersCmd) Run(d *desk.Open) error {
 type stickersCmd struct {
 	desk.SheetOut
 	Day   string `placeholder:"DAY" help:"The day; today when left out."`
-	Size  string `placeholder:"SIZE" help:"A common sheet by the size of its stickers: 4x2in, 99x68mm. Without it, state the sheet."`
 	First int    `default:"1" help:"The first free place of the first sheet, row by row from the top left."`
 
+	Size    string `placeholder:"SIZE" help:"A common sheet by the size of its stickers: 4x2in, 99x68mm. Without it, state the sheet."`
 	Paper   string `placeholder:"PAPER" help:"letter or a4."`
 	Columns int    `help:"Stickers across the sheet."`
 	Rows    int    `help:"Stickers down the sheet."`
@@ -66,38 +64,14 @@ func (c *stickersCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	sheet, err := c.sheet(h.Units)
+	asked := papers.AskedStickers{
+		Size: c.Size, Paper: c.Paper, Columns: c.Columns, Rows: c.Rows,
+		Width: c.Width, Height: c.Height, Left: c.Left, Top: c.Top, Across: c.Across, Down: c.Down,
+	}
+	sheet, err := asked.Sheet(h.Units)
 	if err != nil {
 		return err
 	}
 	paper, err := dispatch.DayStickers(d.Ctx, d.Studio, on, sheet, c.First)
 	return desk.Draw(d.Desk, c.SheetOut, paper, err)
-}
-
-// sheet is the sheet that was named, or stated in the studio's units.
-func (c *stickersCmd) sheet(u measure.System) (papers.Stickers, error) {
-	if c.Size != "" {
-		return papers.StickersNamed(c.Size)
-	}
-	var l fault.List
-	s := papers.Stickers{Columns: c.Columns, Rows: c.Rows}
-	var err error
-	s.Paper, err = papers.LeafNamed(c.Paper)
-	l.Add(err)
-	for _, x := range []struct {
-		name, text string
-		to         *measure.Length
-	}{
-		{"width", c.Width, &s.Width}, {"height", c.Height, &s.Height}, {"left", c.Left, &s.Left}, {"top", c.Top, &s.Top}, {"across", c.Across, &s.Across}, {"down", c.Down, &s.Down},
-	} {
-		if x.text == "" {
-			continue
-		}
-		if *x.to, err = measure.ParseLength(x.text, u); err != nil {
-			for _, e := range fault.All(err) {
-				l.Add(e.In(x.name))
-			}
-		}
-	}
-	return s, l.Err()
 }

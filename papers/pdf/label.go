@@ -51,7 +51,7 @@ func (p *page) labelFrom(l papers.AddressLabel) (float64, error) {
 // labelFoot draws mark, part, service and the bar code at the foot; it returns where they begin.
 func (p *page) labelFoot(l papers.AddressLabel) (float64, error) {
 	const codeHeight = 42
-	x, w, err := p.code128(codeOf(l.Code, l.Mark), p.left, p.bottom-codeHeight-12, p.width(), codeHeight, 1.6, 0.5)
+	x, w, err := p.on.Code128(codeOf(l.Code, l.Mark), p.left, p.bottom-codeHeight-12, p.width(), codeHeight, 1.6, 0.5, black)
 	if err != nil {
 		return 0, err
 	}
@@ -110,4 +110,12 @@ func (p *page) largest(texts []string, f font, sizes []float64, width, height fl
 func tooLong(mark, field string) *fault.Error {
 	return fault.New(fault.Refused, "the address is too long for a label of 4 × 6 in").
 		At("%s", mark).In(field).ToMend("shorten its lines")
+}
+
+// codeOf is what a bar code says: the parcel's name, or the order's mark when none is given.
+func codeOf(code, mark string) string {
+	if code == "" {
+		return mark
+	}
+	return code
 }

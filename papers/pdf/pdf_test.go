@@ -17,6 +17,7 @@ import (
 	"solander/internal/testpdf"
 	"solander/measure"
 	"solander/papers"
+	"solander/papers/pdf/leaf"
 	"solander/papers/wrap"
 )
 
@@ -141,7 +142,7 @@ func TestCode128Vectors(t *testing.T) {
 		if err != nil || code.CheckSum() != want.check {
 			t.Errorf("%s: check %d, published %d (%v)", text, code.CheckSum(), want.check, err)
 		}
-		modules, err := bars(text)
+		modules, err := leaf.Bars(text)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -44,11 +44,11 @@ func (p *page) slip(s papers.PackingSlip) error {
 func (p *page) slipHead(s papers.PackingSlip) error {
 	half := p.width() - 200
 	top := p.y
-	x, w, err := p.code128(s.Mark, p.right-180, top-8, 180+quiet, 34, 1, 1)
+	x, w, err := p.on.Code128(s.Mark, p.right-180, top-8, 180+leaf.Quiet, 34, 1, 1, black)
 	if err != nil {
 		return err
 	}
-	mark := p.fit(s.Mark, roman.At(9.5), 180)
+	mark := p.fit(s.Mark, roman.At(9.5), 160)
 	p.text(x+(w-p.measure(mark, roman.At(9.5)))/2, top+37, mark, roman.At(9.5), ink)
 	to := cell{x: p.left, w: half, lines: []styled{{"To", small, soft}}}
 	for _, l := range s.To {

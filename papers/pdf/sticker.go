@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"solander/papers"
+	"solander/papers/pdf/leaf"
 )
 
 // stickers draws labels on sheets of stickers, from the first free place on. A label that does not fit on one is left out
@@ -71,7 +72,7 @@ func (p *page) sticker(l papers.AddressLabel, on papers.Stickers, place int) err
 		return tooSmall()
 	}
 	if code > 0 {
-		if _, _, err := p.code128(codeOf(l.Code, l.Mark), x-quiet, y+h-float64(len(told))*(tiny+1.5)-code, w+quiet, code-4, 1, 0); err != nil {
+		if _, _, err := p.on.Code128(codeOf(l.Code, l.Mark), x-leaf.Quiet, y+h-float64(len(told))*(tiny+1.5)-code, w+leaf.Quiet, code-4, 1, 0, black); err != nil {
 			return err
 		}
 	}

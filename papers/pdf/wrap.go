@@ -13,7 +13,7 @@ import (
 func (p *page) wrapSheet(s wrap.Sheet) {
 	p.begin(join(", ", "Order "+s.Mark, s.Part, s.Buyer, s.Wrap))
 	// What cannot be a bar code is left out: the sheet does its work without.
-	_, _, _ = p.code128(codeOf(s.Code, s.Mark), p.right-180, p.top+12, 180+quiet, 26, 1, 1)
+	_, _, _ = p.on.Code128(codeOf(s.Code, s.Mark), p.right-180, p.top+12, 180+leaf.Quiet, 26, 1, 1, black)
 	p.warnings(s.Warnings)
 	top := p.y
 	thumbs := p.wrapPrints(s.Prints)

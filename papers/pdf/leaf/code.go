@@ -1,4 +1,4 @@
-package pdf
+package leaf
 
 import (
 	"strings"
@@ -8,12 +8,12 @@ import (
 	"solander/fault"
 )
 
-// quiet is the free room that Code 128 wants on either side, in modules (ISO/IEC 15417, from memory).
-const quiet = 10
+// Quiet is the free room that Code 128 wants on either side, in modules (ISO/IEC 15417, from memory).
+const Quiet = 10
 
-// bars returns the modules of a text in Code 128, dark as true, without quiet zones.
+// Bars returns the modules of a text in Code 128, dark as true, without quiet zones.
 // Faults: Invalid when the text is empty, longer than 80 characters or not ASCII.
-func bars(text string) ([]bool, error) {
+func Bars(text string) ([]bool, error) {
 	bad := func() error {
 		return fault.Invalidf("mark", "%.40q cannot be written as a bar code", text).ToMend("use 1 to 80 plain letters, digits and signs")
 	}
@@ -32,24 +32,16 @@ func bars(text string) ([]bool, error) {
 	return out, nil
 }
 
-// codeOf is what a bar code says: the parcel's name, or the order's mark when none is given.
-func codeOf(code, mark string) string {
-	if code == "" {
-		return mark
-	}
-	return code
-}
-
-// code128 draws a text as Code 128 in a box of the width and height, quiet zones within it, with modules
+// Code128 draws a text as Code 128 in a box of the width and height, quiet zones within it, with modules
 // of at most widest points; beside is where in the box it stands when that is wider: 0 at its left, 1 at its right. It
 // returns where the code begins and the width used.
-func (p *page) code128(text string, x, y, width, height, widest, beside float64) (from, used float64, err error) {
-	modules, err := bars(text)
+func (p *Page) Code128(text string, x, y, width, height, widest, beside float64, c Colour) (from, used float64, err error) {
+	modules, err := Bars(text)
 	if err != nil {
 		return 0, 0, err
 	}
-	module := min(widest, width/float64(len(modules)+2*quiet))
-	used = float64(len(modules)+2*quiet) * module
+	module := min(widest, width/float64(len(modules)+2*Quiet))
+	used = float64(len(modules)+2*Quiet) * module
 	from = x + (width-used)*beside
 	for i := 0; i < len(modules); {
 		j := i
@@ -57,7 +49,7 @@ func (p *page) code128(text string, x, y, width, height, widest, beside float64)
 			j++
 		}
 		if modules[i] {
-			p.on.Rect(from+float64(quiet+i)*module, y, float64(j-i)*module, height, black)
+			p.Rect(from+float64(Quiet+i)*module, y, float64(j-i)*module, height, c)
 		}
 		i = j
 	}
