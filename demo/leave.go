@@ -60,7 +60,7 @@ func (p *past) at(id int64) int {
 
 // sign signs the paid orders of which every sheet is there. A sheet is sometimes spoilt while it is signed: then the
 // number is struck again and a second sheet takes it.
-func (p *past) sign(st *studio.Studio, d *studio.Drawer) (err error) {
+func (p *past) sign(st *studio.Studio, d *studio.Drawer) error {
 	var lines []int64
 	spoilt := false
 	for _, o := range d.Orders {
@@ -82,11 +82,7 @@ func (p *past) sign(st *studio.Studio, d *studio.Drawer) (err error) {
 			}
 		}
 	}
-	if err := register.In(p.t).Sign(lines, d); err != nil {
-		return err
-	}
-	d.Orders, err = p.t.OpenOrders()
-	return err
+	return register.In(p.t).Sign(lines, d)
 }
 
 // spoil spoils the unsigned sheet of a line and strikes its number again.

@@ -16,6 +16,7 @@ type Store interface {
 	Order(id int64) (order.Order, error)
 	OrderByLine(line int64) (order.Order, error)
 	OrderByMark(mark string) (order.Order, error)
+	OrdersByID(ids []int64) ([]order.Order, error)
 	RecentMarks(limit int) ([]studio.Mark, error)
 	SaveLine(order.Line) error
 	SaveOrder(order.Order) error

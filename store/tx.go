@@ -73,10 +73,11 @@ func newTx(c *table.Conn) *tx {
 func (t *tx) Now() time.Time { return t.conn.Now() }
 
 // run does the work of a write, and what is kept at its end. When a statement failed and the work went on, it is a
-// failure all the same: nothing of it may be kept.
+// failure all the same: nothing of it may be kept. The words come last: SQLite writes an index of words out whenever a statement of
+// several rows follows.
 func (t *tx) run(f func(*tx) error) error {
 	failed := func() error { err, _ := t.conn.Failed(); return err }
-	for _, do := range []func() error{func() error { return f(t) }, t.index.Keep, t.conn.KeepCounters, t.KeepCounts, t.conn.Settle, failed} {
+	for _, do := range []func() error{func() error { return f(t) }, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, failed} {
 		if err := do(); err != nil {
 			return err
 		}

@@ -84,12 +84,12 @@ func (s *Studio) Read(ctx context.Context, f func(*Turn) error) error {
 
 // OutletOf reads an outlet, once a transaction.
 func (t *Turn) OutletOf(id int64) (order.Outlet, error) {
-	return once(t.OutletsRead, id, t.Tx.Outlet)
+	return Once(t.OutletsRead, id, t.Tx.Outlet)
 }
 
 // BuyerOf reads the buyer of an order, once a transaction.
 func (t *Turn) BuyerOf(id int64) (order.Buyer, error) {
-	return once(t.BuyersRead, id, t.Tx.Buyer)
+	return Once(t.BuyersRead, id, t.Tx.Buyer)
 }
 
 // KnowBuyers reads the buyers of many orders at once.
@@ -106,11 +106,11 @@ func (t *Turn) KnowBuyers(orders []order.Order) error {
 
 // EditionOf reads an edition, once a transaction.
 func (t *Turn) EditionOf(id int64) (edition.Edition, error) {
-	return once(t.EditionsRead, id, t.Tx.Edition)
+	return Once(t.EditionsRead, id, t.Tx.Edition)
 }
 
-// once reads a thing the first time it is asked for.
-func once[V any](seen map[int64]V, id int64, read func(int64) (V, error)) (V, error) {
+// Once reads a thing the first time it is asked for.
+func Once[V any](seen map[int64]V, id int64, read func(int64) (V, error)) (V, error) {
 	if v, ok := seen[id]; ok {
 		return v, nil
 	}

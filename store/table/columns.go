@@ -25,7 +25,8 @@ type Of[T any] struct {
 
 	what    string // in a fault: "order"
 	columns func(*T) Columns
-	insert  string
+	count   int         // of its columns
+	inserts *Statements // that add so many rows
 	update  string
 }
 
@@ -33,8 +34,7 @@ type Of[T any] struct {
 func Make[T any](name, what string, columns func(*T) Columns) *Of[T] {
 	o := &Of[T]{Name: name, what: what, columns: columns}
 	all := o.fields(new(T))
-	o.Names = strings.Join(namesOf(all), ", ")
-	o.insert = o.inserting(1)
+	o.Names, o.count, o.inserts = strings.Join(namesOf(all), ", "), len(all), BySize(o.inserting)
 	o.update = updateOf(name, namesOf(changing(all)))
 	return o
 }
@@ -120,34 +120,7 @@ func (o *Of[T]) Insert(c *Conn, row T, clause string) (int64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return c.Exec(o.insert+clause, values...)
-}
-
-// InsertAll adds rows as they are, in one statement, and returns how many were added.
-func (o *Of[T]) InsertAll(c *Conn, rows []T) (int64, error) {
-	var all []any
-	for i := range rows {
-		values, err := o.Values(rows[i])
-		if err != nil {
-			return 0, err
-		}
-		all = append(all, values...)
-	}
-	return c.Exec(o.inserting(len(rows)), all...)
-}
-
-// inserting makes the statement that adds so many rows.
-func (o *Of[T]) inserting(rows int) string {
-	n := strings.Count(o.Names, ",") + 1
-	var b strings.Builder
-	b.WriteString("INSERT INTO " + o.Name + " (" + o.Names + ") VALUES ")
-	for i := range rows {
-		if i > 0 {
-			b.WriteString(", ")
-		}
-		b.WriteString("(" + marks(i*n+1, n) + ")")
-	}
-	return b.String()
+	return c.Exec(o.inserts.For(1)+clause, values...)
 }
 
 // Add adds a row and returns its id, which it gives.

@@ -57,16 +57,22 @@ func unspaced(r rune) bool { return unicode.In(r, unicode.Han, unicode.Hiragana,
 
 func fraction(field string) (string, bool) {
 	num, den, ok := strings.Cut(strings.Trim(field, "#.,;:()"), "/")
-	return num + "of" + den, ok && digits(num) && digits(den)
+	if !ok || !digits(num) || !digits(den) {
+		return "", false
+	}
+	return num + "of" + den, true
 }
 
 // address makes one word of an e-mail address, or of the beginning of one as far as its @: most share
 // the words behind it.
 func address(field string) (string, bool) {
 	local, domain, ok := strings.Cut(field, "@")
+	if !ok {
+		return "", false
+	}
 	local, domain = strings.Join(split(local), ""), strings.Join(split(domain), "")
 	w := local + "at" + domain
-	return strings.ToValidUTF8(w[:min(len(w), longest)], ""), ok && local != ""
+	return strings.ToValidUTF8(w[:min(len(w), longest)], ""), local != ""
 }
 
 func digits(s string) bool {

@@ -53,6 +53,11 @@ func missingIsMissing(t *testing.T, s studio.Store) {
 			_, err := tx.AddPayment(order.Payment{Order: 9, Kind: order.Deposit})
 			return err
 		},
+		"AddPayments": func(tx studio.Tx) error {
+			return tx.AddPayments([]order.Payment{{Order: 9, Kind: order.Deposit}})
+		},
+		"AddOrders":      func(tx studio.Tx) error { _, err := tx.AddOrders([]order.Order{h.Sale(), h.Sale(9)}); return err },
+		"CallOff":        func(tx studio.Tx) error { return tx.CallOff([]int64{9}, bed.Today) },
 		"ReversePayment": func(tx studio.Tx) error { return tx.ReversePayment(9) },
 		"Run":            func(tx studio.Tx) error { _, err := tx.Run(9); return err },
 		"AddRun":         func(tx studio.Tx) error { _, err := tx.AddRun(supply.Run{Edition: 9}); return err },
