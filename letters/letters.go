@@ -22,8 +22,8 @@ const Gap = "____"
 // it cannot, in their order. A letter that is a variant of drawable ones (full-width letters, ligatures) is
 // drawn as those when no face has it; each run of others becomes a gap to write them into.
 func Clean(text string) (string, []rune) {
-	if strings.IndexFunc(text, func(r rune) bool { return r < ' ' && r != '\n' || r > '~' }) < 0 {
-		return text, nil // as it is
+	if plainASCII(text) {
+		return text, nil
 	}
 	var b strings.Builder
 	var missing []rune
@@ -91,10 +91,10 @@ func hidden(r rune) bool {
 	return r == '\u00AD' || r == '\r' || unicode.Is(unicode.Cf, r) || unicode.Is(unicode.Variation_Selector, r)
 }
 
-// plainASCII reports a text of the letters, digits and signs of ASCII, all of which the faces draw.
+// plainASCII reports lines of the letters, digits and signs of ASCII, all of which the faces draw.
 func plainASCII(text string) bool {
 	for i := range len(text) {
-		if text[i] < ' ' || text[i] > '~' {
+		if (text[i] < ' ' || text[i] > '~') && text[i] != '\n' {
 			return false
 		}
 	}
@@ -104,9 +104,6 @@ func plainASCII(text string) bool {
 // Lacking returns the characters of a text that the type lacks, each once, in order of their code points; nil when
 // it can be printed whole.
 func Lacking(text string) []rune {
-	if plainASCII(text) {
-		return nil
-	}
 	_, missing := Clean(text)
 	slices.Sort(missing)
 	return slices.Compact(missing)

@@ -22,8 +22,10 @@ func TestWhatTheTypeHolds(t *testing.T) {
 // TestPlainLetters holds that the faces draw all that Lacking takes for granted.
 func TestPlainLetters(t *testing.T) {
 	for r := ' '; r <= '~'; r++ {
-		if text := string(r); !plainASCII(text) || !glyphs()[r] {
-			t.Errorf("%q is not drawn", text)
+		for style, face := range manners {
+			if text := string(r); !plainASCII(text) || faceFor([]rune{r}, Style(style)) != face {
+				t.Errorf("%q is not drawn in %s", text, face.Name)
+			}
 		}
 	}
 }
