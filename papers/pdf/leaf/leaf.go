@@ -178,7 +178,7 @@ func (f *File) Bytes() ([]byte, error) {
 		images = fmt.Appendf(images, "/P%d %d 0 R ", i+1, w.add(pic.object()))
 	}
 	for _, p := range f.pages {
-		data, err := deflate(p.content.Bytes())
+		data, err := w.deflate(p.content.Bytes())
 		if err != nil {
 			return nil, err
 		}
@@ -197,7 +197,10 @@ func (f *File) Bytes() ([]byte, error) {
 }
 
 // writer gathers the objects of a file. Objects are numbered from 1.
-type writer struct{ objects []object }
+type writer struct {
+	objects []object
+	zip     *zlib.Writer
+}
 
 func (w *writer) reserve() int { return w.add(object{}) }
 
@@ -230,13 +233,18 @@ func (w *writer) file(catalogue, info int) []byte {
 	return b.Bytes()
 }
 
-func deflate(data []byte) ([]byte, error) {
+// deflate compresses a stream. One compressor serves all of a file: a new one is costlier than most streams.
+func (w *writer) deflate(data []byte) ([]byte, error) {
 	var b bytes.Buffer
-	z := zlib.NewWriter(&b)
-	if _, err := z.Write(data); err != nil {
+	if w.zip == nil {
+		w.zip = zlib.NewWriter(&b)
+	} else {
+		w.zip.Reset(&b)
+	}
+	if _, err := w.zip.Write(data); err != nil {
 		return nil, err
 	}
-	if err := z.Close(); err != nil {
+	if err := w.zip.Close(); err != nil {
 		return nil, err
 	}
 	return b.Bytes(), nil

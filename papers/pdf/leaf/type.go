@@ -147,11 +147,11 @@ func (e *embedded) write(w *writer) (int, error) {
 	}
 	flush()
 	font := e.outlines.subset(ids)
-	program, err := deflate(font)
+	program, err := w.deflate(font)
 	if err != nil {
 		return 0, err
 	}
-	cmap, err := deflate([]byte("/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap\n/CIDSystemInfo << /Registry (Adobe) /Ordering (UCS) /Supplement 0 >> def\n/CMapName /Adobe-Identity-UCS def\n/CMapType 2 def\n1 begincodespacerange\n<0000> <FFFF>\nendcodespacerange\n" + string(texts) + "endcmap\nCMapName currentdict /CMap defineresource pop\nend\nend\n"))
+	cmap, err := w.deflate([]byte("/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap\n/CIDSystemInfo << /Registry (Adobe) /Ordering (UCS) /Supplement 0 >> def\n/CMapName /Adobe-Identity-UCS def\n/CMapType 2 def\n1 begincodespacerange\n<0000> <FFFF>\nendcodespacerange\n" + string(texts) + "endcmap\nCMapName currentdict /CMap defineresource pop\nend\nend\n"))
 	if err != nil {
 		return 0, err
 	}
