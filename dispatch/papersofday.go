@@ -25,9 +25,6 @@ const (
 	Everything Kind = "everything"
 )
 
-// Kinds returns all kinds.
-func Kinds() []Kind { return []Kind{WrapSheets, Slips, Labels, Everything} }
-
 var kindNames = map[Kind]string{WrapSheets: "Wrap sheets", Slips: "Packing slips", Labels: "Address labels", Everything: "Papers in packing order"}
 
 // DayPapers are the papers of a day's parcels, as one: of those to pack, as they are planned, then of those that are packed

@@ -57,6 +57,35 @@ func turns(line string) bool {
 	return false
 }
 
+// RightToLeft reports whether a paragraph is written from right to left: its first letter says so.
+func RightToLeft(text string) bool {
+	for _, r := range text {
+		c, _ := bidi.LookupRune(r)
+		switch c.Class() {
+		case bidi.L:
+			return false
+		case bidi.R, bidi.AL:
+			return true
+		}
+	}
+	return false
+}
+
+// Directed returns a line of a paragraph so that it is set in the direction of the whole, whatever letter it begins with.
+func Directed(line, paragraph string) string {
+	if !turns(paragraph) {
+		return line
+	}
+	switch to := RightToLeft(paragraph); {
+	case RightToLeft(line) == to:
+		return line
+	case to:
+		return string(rightMark) + line
+	default:
+		return string(leftMark) + line
+	}
+}
+
 // paragraph is a line while its classes are resolved; first is what they were.
 type paragraph struct {
 	text         []rune

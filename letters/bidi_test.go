@@ -88,3 +88,31 @@ func baseLevel(text []rune) uint8 {
 	}
 	return baseOf(class)
 }
+
+// A line is set in the direction of its paragraph, whatever it begins with; the mark that says so is not seen.
+func TestLinesKeepTheDirectionOfTheirParagraph(t *testing.T) {
+	t.Parallel()
+	s := NewSetter()
+	for _, paragraph := range []string{"שלום לכם Zoé Quill", "Zoé Quill שלום לכם 17", "سارة 17 Heron 12", "Heron"} {
+		for word := range strings.SplitSeq(paragraph, " ") {
+			line := Directed(word, paragraph)
+			if RightToLeft(line) != RightToLeft(paragraph) {
+				t.Errorf("%q of %q goes the other way", word, paragraph)
+			}
+			if a, b := s.Set(line, Roman).Width, s.Set(word, Roman).Width; a != b {
+				t.Errorf("%q is %d wide with its mark, %d without", word, a, b)
+			}
+			if clean, _ := Clean(line); clean != line {
+				t.Errorf("%q is cleaned to %q", line, clean)
+			}
+		}
+	}
+	// By the annex: in a line of the other direction the words stand from right to left.
+	var got []string
+	for _, g := range s.Set(Directed("Zoé 17 שלום", "שלום"), Roman).Glyphs {
+		got = append(got, g.Text)
+	}
+	if text := strings.Trim(strings.Join(got, ""), "\u200f"); text != "םולש Zoé 17" {
+		t.Errorf("they stand as %q", text)
+	}
+}

@@ -109,16 +109,23 @@ func parse(ttf []byte) *font.Font {
 	return f
 }
 
-// faceFor returns the first face in the order of a style that draws all of a cluster; nil when none does. Joiners and
-// other marks that are not drawn need no glyph.
+// faceFor returns the first face in the order of a style that draws all of a cluster; nil when none does.
 func faceFor(cluster []rune, s Style) *Face {
 	for _, f := range orders[s] {
-		if !slices.ContainsFunc(cluster, func(r rune) bool { return !joiner(r) && !f.has(r) }) {
+		if !slices.ContainsFunc(cluster, func(r rune) bool { return !unseen(r) && !f.has(r) }) {
 			return f
 		}
 	}
 	return nil
 }
 
-// joiner reports the two characters that say whether their neighbours join: they are set, and draw nothing.
+// unseen reports what is set and draws nothing: joiners, which say whether their neighbours join, and the marks that say a
+// direction.
+func unseen(r rune) bool { return joiner(r) || r == leftMark || r == rightMark }
+
 func joiner(r rune) bool { return r == '\u200C' || r == '\u200D' }
+
+const (
+	leftMark  = '\u200E'
+	rightMark = '\u200F'
+)

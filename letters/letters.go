@@ -28,7 +28,7 @@ func Clean(text string) (string, []rune) {
 	var b strings.Builder
 	var missing []rune
 	inRun := false
-	line := seen([]rune(norm.NFC.String(strings.ToValidUTF8(text, "\uFFFD"))))
+	line := []rune(norm.NFC.String(string(seen([]rune(strings.ToValidUTF8(text, "\uFFFD"))))))
 	for _, at := range new(Setter).Clusters(line) {
 		cluster := line[at[0]:at[1]]
 		s, ok := drawn(cluster)
@@ -51,7 +51,7 @@ func seen(line []rune) []rune {
 		switch {
 		case r == '\n':
 			out = append(out, r)
-		case joiner(r) && i > 0 && joins(line[i-1]):
+		case joiner(r) && i > 0 && joins(line[i-1]), r == leftMark, r == rightMark:
 			out = append(out, r)
 		case hidden(r):
 		case unicode.IsSpace(r) || unicode.IsControl(r):
@@ -85,7 +85,7 @@ func drawn(cluster []rune) (string, bool) {
 	return string(variant), true
 }
 
-// hidden reports characters that draw nothing by themselves: joiners, marks of direction, variation
+// hidden reports characters that draw nothing by themselves: joiners, what embeds a direction, variation
 // selectors, the soft hyphen.
 func hidden(r rune) bool {
 	return r == '\u00AD' || r == '\r' || unicode.Is(unicode.Cf, r) || unicode.Is(unicode.Variation_Selector, r)

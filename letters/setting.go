@@ -17,6 +17,7 @@ type Glyph struct {
 	Advance int    // to the next glyph
 	X, Y    int    // how far it is drawn from its place, to the right and up
 	Text    string // what it stands for; "" for the further glyphs of what several draw
+	More    bool   // the next glyph belongs to what this one draws
 }
 
 // Line is one line of text as it is drawn, from left to right.
@@ -165,6 +166,20 @@ func (s *Setter) Breaks(text string) []string {
 	return out
 }
 
+// Tall reports a line with letters that reach higher or deeper than Latin ones, by their marks.
+func Tall(line string) bool {
+	return strings.IndexFunc(line, func(r rune) bool {
+		if r < '\u0590' {
+			return false
+		}
+		switch language.LookupScript(r) {
+		case language.Arabic, language.Thai, language.Devanagari:
+			return true
+		}
+		return false
+	}) >= 0
+}
+
 // shape sets one run.
 func (s *Setter) shape(text []rune, r run) []Glyph {
 	f := s.fonts[r.face]
@@ -215,6 +230,9 @@ func tell(glyphs []Glyph, info []harfbuzz.GlyphInfo, text []rune, r run) {
 				end = info[j].Cluster
 			}
 			glyphs[i].Text = string(text[info[i].Cluster:end])
+		}
+		for k := i; k < j-1; k++ {
+			glyphs[k].More = true
 		}
 		i = j
 	}

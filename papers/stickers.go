@@ -137,8 +137,10 @@ func (s Stickers) Validate(first int) error {
 		got, lowest measure.Length
 		what        string
 	}{
-		{"width", s.Width, leastSticker, "a sticker is at least 10 mm wide"}, {"height", s.Height, leastSticker, "a sticker is at least 10 mm high"},
-		{"left", s.Left, 0, "the left margin cannot be less than nothing"}, {"top", s.Top, 0, "the top margin cannot be less than nothing"},
+		{"width", s.Width, leastSticker, "a sticker is at least 10 mm wide"},
+		{"height", s.Height, leastSticker, "a sticker is at least 10 mm high"},
+		{"left", s.Left, 0, "the left margin cannot be less than nothing"},
+		{"top", s.Top, 0, "the top margin cannot be less than nothing"},
 	} {
 		l.Check(f.got >= f.lowest && f.got <= measure.Metre, f.field, f.what, "measure it on the sheet")
 	}

@@ -184,6 +184,22 @@ func TestALabelInAnotherScriptIsRefused(t *testing.T) {
 	}
 }
 
+// A slip and a label in many scripts are printed, and their words are read back.
+func TestManyScripts(t *testing.T) {
+	t.Parallel()
+	s, ok := samples()["gift"].(papers.PackingSlip)
+	if !ok {
+		t.Fatal("the sample of a gift is no slip")
+	}
+	s.To = []string{"山田 花子", "東京都千代田区丸の内1-1", "日本"}
+	s.Message = "お誕生日おめでとう! ♥\nكل عام وأنت بخير، مع أطيب التمنيات من جدتك\nחג שמח לכם, עם 17 נשיקות (ממני)\nสุขสันต์วันเกิด ขอให้มีความสุข\nजन्मदिन मुबारक हो\nШчасливого дня, Χρόνια πολλά, 생일 축하합니다"
+	b := drawn(t, "many-scripts", s)
+	tidy(t, "many scripts", b)
+	says(t, "slip", testpdf.Text(t, b), "山田 花子", "東京都千代田区丸の内1-1", "お誕生日おめでとう", "สุขสันต์วันเกิด", "जन्मदिन", "Χρόνια", "축하합니다", "שמח", "عام")
+	l := papers.Label(head(), papers.LabelIn{From: home(), To: order.Address{Name: "سارة محمد", Line1: "١٢ شارع النيل", City: "القاهرة", Postcode: "11511", Country: "EG"}, Mark: "S-1042"})
+	tidy(t, "label", drawn(t, "label-arabic", l))
+}
+
 // On a list of the house the letters that cannot be printed are a gap to write into, and are named at its end: never
 // an empty box, and never a mark in their place.
 func TestAListLeavesGapsForWhatItCannotPrint(t *testing.T) {

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"solander/fault"
+	"solander/letters"
 	"solander/papers"
 )
 
@@ -85,8 +86,8 @@ func (p *page) labelTo(l papers.AddressLabel, from, to float64) error {
 	y := from + 16
 	p.text(p.left, y, "To", small.At(7), soft)
 	y += 6
-	for _, line := range lines {
-		y += f.Size * 1.25
+	for i, line := range lines {
+		y += step(lines[:i+1], f)
 		p.text(p.left+4, y, line, f, ink)
 	}
 	return nil
@@ -100,11 +101,25 @@ func (p *page) largest(texts []string, f font, sizes []float64, width, height fl
 		for _, t := range texts {
 			lines = append(lines, p.wrap(t, f, width)...)
 		}
-		if float64(len(lines))*size*1.3 <= height {
+		tall := 0.0
+		for i := range lines {
+			tall += step(lines[:i+1], f)
+		}
+		if tall*1.04 <= height {
 			return lines, f, true
 		}
 	}
 	return nil, f, false
+}
+
+// step is how far the last of some lines of an address stands below the one before.
+func step(lines []string, f font) float64 {
+	for _, line := range lines[max(0, len(lines)-2):] {
+		if letters.Tall(line) {
+			return f.Size * 1.7
+		}
+	}
+	return f.Size * 1.25
 }
 
 func tooLong(mark, field string) *fault.Error {

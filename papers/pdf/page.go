@@ -63,7 +63,7 @@ func (p *page) wrap(text string, f font, width float64) []string {
 			for _, piece := range p.pieces(part, f, width) {
 				bare := p.measure(strings.TrimRight(piece, " "), f)
 				if line != "" && wide+bare > width {
-					out = append(out, strings.TrimRight(line, " "))
+					out = append(out, letters.Directed(strings.TrimRight(line, " "), par))
 					line, wide = "", 0
 				}
 				line += piece
@@ -72,7 +72,7 @@ func (p *page) wrap(text string, f font, width float64) []string {
 				}
 			}
 		}
-		out = append(out, strings.TrimRight(line, " "))
+		out = append(out, letters.Directed(strings.TrimRight(line, " "), par))
 	}
 	return out
 }
@@ -256,11 +256,22 @@ func (p *page) heading(name, aside string) {
 	p.y += h.tall() - 9
 }
 
-// paragraph draws a text over the whole width.
+// paragraph draws a text over the whole width; what is written from right to left begins at the right.
 func (p *page) paragraph(text string, f font, c colour) {
+	before := false
 	for _, line := range p.wrap(text, f, p.width()) {
-		p.need(f.Size + 3.5)
-		p.text(p.left, p.y, line, f, c)
+		step, tall := f.Size+3.5, letters.Tall(line)
+		if tall || before {
+			step = f.Size * 1.7
+		}
+		before = tall
+		p.need(step)
+		p.y += step - f.Size - 3.5
+		if letters.RightToLeft(line) {
+			p.textRight(p.right, p.y, line, f, c)
+		} else {
+			p.text(p.left, p.y, line, f, c)
+		}
 		p.y += f.Size + 3.5
 	}
 }

@@ -83,9 +83,13 @@ func (p *page) sticker(l papers.AddressLabel, on papers.Stickers, place int) err
 	}
 	p.on.Pen(hair, 0.4)
 	p.on.Line(x, at+1.5, x+w, at+1.5)
-	at += 4 + (room-float64(len(to))*f.Size*1.25)/3 // a little above the middle
-	for _, line := range to {
-		at += f.Size * 1.25
+	tall := 0.0
+	for i := range to {
+		tall += step(to[:i+1], f)
+	}
+	at += 4 + (room-tall)/3 // a little above the middle
+	for i, line := range to {
+		at += step(to[:i+1], f)
 		p.text(x, at-f.Size*0.25, line, f, ink)
 	}
 	for i, line := range told {

@@ -51,7 +51,8 @@ func (p *Page) Text(x, y float64, line string, t Type, c Colour) {
 		}
 		open = false
 	}
-	for _, g := range set.Glyphs {
+	within := false // what several glyphs draw together
+	for i, g := range set.Glyphs {
 		slot := p.file.slot(g)
 		if g.Face != face {
 			end()
@@ -62,6 +63,10 @@ func (p *Page) Text(x, y float64, line string, t Type, c Colour) {
 		placed := g.X != 0 || g.Y != 0
 		if placed {
 			end()
+		}
+		if told := partsOf(set.Glyphs[i:]); told != "" && !within {
+			end()
+			b, within = append(b, "/Span << /ActualText "+text(told)+" >> BDC\n"...), true
 		}
 		if !open {
 			b = append(b, "1 0 0 1 "...)
@@ -78,9 +83,32 @@ func (p *Page) Text(x, y float64, line string, t Type, c Colour) {
 		if placed {
 			end()
 		}
+		if within && !g.More {
+			end()
+			b, within = append(b, "EMC\n"...), false
+		}
 	}
 	end()
 	p.content.Write(append(b, "ET\n"...))
+}
+
+// partsOf is the text of what the first of some glyphs draws together with others, when more than one of them takes room: no
+// glyph alone stands for it.
+func partsOf(glyphs []letters.Glyph) string {
+	told, wide := "", 0
+	for _, g := range glyphs {
+		told += g.Text
+		if g.Advance > 0 {
+			wide++
+		}
+		if !g.More {
+			break
+		}
+	}
+	if wide < 2 {
+		return ""
+	}
+	return told
 }
 
 // slot returns where a glyph stands in the embedded face. One that stands for several texts has a place for each, so that
