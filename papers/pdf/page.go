@@ -54,44 +54,13 @@ func (p *page) textRight(x, y float64, line string, f font, c colour) {
 	p.on.Text(x-p.measure(line, f), y, line, f, c)
 }
 
-// wrap breaks a text into lines no wider than width: where its script breaks lines, inside a word that is too long.
+// wrap breaks a text into lines no wider than width.
 func (p *page) wrap(text string, f font, width float64) []string {
 	var out []string
-	for _, par := range strings.Split(p.clean(text), "\n") {
-		line, wide := "", 0.0
-		for _, part := range p.f.Breaks(strings.Join(strings.Fields(par), " ")) {
-			for _, piece := range p.pieces(part, f, width) {
-				bare := p.measure(strings.TrimRight(piece, " "), f)
-				if line != "" && wide+bare > width {
-					out = append(out, letters.Directed(strings.TrimRight(line, " "), par))
-					line, wide = "", 0
-				}
-				line += piece
-				if wide += bare; strings.HasSuffix(piece, " ") {
-					wide += p.measure(" ", f)
-				}
-			}
-		}
-		out = append(out, letters.Directed(strings.TrimRight(line, " "), par))
+	for par := range strings.SplitSeq(p.clean(text), "\n") {
+		out = append(out, p.f.Lines(par, f, width)...)
 	}
 	return out
-}
-
-// pieces breaks a word that is wider than width, never within a letter and its marks.
-func (p *page) pieces(word string, f font, width float64) []string {
-	if p.measure(strings.TrimRight(word, " "), f) <= width {
-		return []string{word}
-	}
-	var out []string
-	piece := ""
-	for _, c := range p.f.Clusters(word) {
-		if piece != "" && p.measure(strings.TrimRight(piece+c, " "), f) > width {
-			out = append(out, piece)
-			piece = ""
-		}
-		piece += c
-	}
-	return append(out, piece)
 }
 
 // begin opens the first page: the studio, the day, the paper's title, a line on it, and the one rule.

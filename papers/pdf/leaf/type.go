@@ -3,6 +3,7 @@ package leaf
 import (
 	"encoding/binary"
 	"fmt"
+	"strings"
 
 	"solander/letters"
 )
@@ -21,8 +22,43 @@ func (f *File) Width(line string, t Type) float64 {
 	return float64(f.setter.Set(line, t.Style).Width) * t.Size / 1000
 }
 
-// Breaks parts a cleaned text where a line can be broken.
-func (f *File) Breaks(text string) []string { return f.setter.Breaks(text) }
+// Lines breaks a cleaned paragraph into lines no wider than width: where its script breaks lines, and inside a word that is
+// too long. Each is set in the direction of the whole.
+func (f *File) Lines(paragraph string, t Type, width float64) []string {
+	var out []string
+	line, wide := "", 0.0
+	for _, part := range f.setter.Breaks(strings.Join(strings.Fields(paragraph), " ")) {
+		for _, piece := range f.pieces(part, t, width) {
+			bare := f.Width(strings.TrimRight(piece, " "), t)
+			if line != "" && wide+bare > width {
+				out = append(out, letters.Directed(strings.TrimRight(line, " "), paragraph))
+				line, wide = "", 0
+			}
+			line += piece
+			if wide += bare; strings.HasSuffix(piece, " ") {
+				wide += f.Width(" ", t)
+			}
+		}
+	}
+	return append(out, letters.Directed(strings.TrimRight(line, " "), paragraph))
+}
+
+// pieces breaks a word that is wider than width, never within a letter and its marks.
+func (f *File) pieces(word string, t Type, width float64) []string {
+	if f.Width(strings.TrimRight(word, " "), t) <= width {
+		return []string{word}
+	}
+	var out []string
+	piece := ""
+	for _, c := range f.Clusters(word) {
+		if piece != "" && f.Width(strings.TrimRight(piece+c, " "), t) > width {
+			out = append(out, piece)
+			piece = ""
+		}
+		piece += c
+	}
+	return append(out, piece)
+}
 
 // Clusters parts a cleaned text into letters as a reader sees them.
 func (f *File) Clusters(text string) []string {
