@@ -37,7 +37,7 @@ func (p *past) next(st *studio.Studio, x *story) (ends bool, err error) {
 	if !isDue && !back && x.fate != isCancelled {
 		return false, nil
 	}
-	o, err := p.t.Order(x.order)
+	o, err := p.t.Tx.Order(x.order)
 	if err != nil {
 		return false, err
 	}
@@ -178,7 +178,7 @@ func (p *past) paid(estimated money.Amount) money.Amount {
 
 // restock buys new packs of the packaging that runs low.
 func (p *past) restock(st *studio.Studio, _ *studio.Drawer) error {
-	items, err := p.t.Shelf()
+	items, err := p.t.Tx.Shelf()
 	if err != nil {
 		return err
 	}

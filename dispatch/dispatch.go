@@ -2,17 +2,17 @@
 package dispatch
 
 import (
-	"context"
-
 	"solander/order"
 	"solander/picture"
 	"solander/studio"
+	"solander/supply"
 )
 
 // Store is what this room asks of the store.
 type Store interface {
 	studio.ParcelStore
 	Mark(id int64) (studio.Mark, error)
+	Moves(kind supply.MoveKind, of int64, limit int) ([]supply.Move, error)
 	Order(id int64) (order.Order, error)
 	OrderByLine(line int64) (order.Order, error)
 	OrderByMark(mark string) (order.Order, error)
@@ -35,10 +35,4 @@ type Dispatch struct {
 // In returns a transaction as this room sees it.
 func In(t *studio.Turn) *Dispatch { return &Dispatch{t, t.Tx} }
 
-func write(ctx context.Context, s *studio.Studio, f func(*Dispatch) error) error {
-	return s.Write(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
-
-func read(ctx context.Context, s *studio.Studio, f func(*Dispatch) error) error {
-	return s.Read(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
+var write, read = studio.Doors(In)

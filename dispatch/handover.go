@@ -337,12 +337,7 @@ const mostHandOvers = 200
 
 // HandOvers lists the latest hand-overs, newest first.
 func HandOvers(ctx context.Context, s *studio.Studio) ([]studio.HandOver, error) {
-	var out []studio.HandOver
-	err := read(ctx, s, func(t *Dispatch) (err error) {
-		out, err = t.HandOvers(mostHandOvers)
-		return err
-	})
-	return out, err
+	return studio.Got(ctx, s, read, func(t *Dispatch) ([]studio.HandOver, error) { return t.HandOvers(mostHandOvers) })
 }
 
 // HandOverDetail reads a hand-over with its parcels and their orders, each once. Faults: Missing.

@@ -5,15 +5,36 @@ import (
 	"context"
 	"strings"
 
+	"solander/edition"
 	"solander/picture"
 	"solander/studio"
 )
 
+// Store is what this room asks of the store.
+type Store interface {
+	studio.PictureStore
+	Work(id int64) (edition.Work, error)
+}
+
+// Gallery is one transaction as this room sees it.
+type Gallery struct {
+	*studio.Turn
+	Store
+}
+
+// In returns a transaction as this room sees it.
+func In(t *studio.Turn) *Gallery { return &Gallery{t, t.Tx} }
+
+var write, read = studio.Doors(In)
+
 // Pictures are what is known of the pictures, by work.
 type Pictures map[int64]studio.Picture
 
+// Has reports whether a work has a picture.
+func (p Pictures) Has(work int64) bool { _, hung := p[work]; return hung }
+
 // Known are the pictures of all works, read in a transaction.
-func Known(t *studio.Turn) (Pictures, error) {
+func (t *Gallery) Known() (Pictures, error) {
 	all, err := t.Pictures()
 	if err != nil || len(all) == 0 {
 		return nil, err
@@ -27,8 +48,8 @@ func Known(t *studio.Turn) (Pictures, error) {
 
 // All are the pictures of all works.
 func All(ctx context.Context, s *studio.Studio) (out Pictures, err error) {
-	err = s.Read(ctx, func(t *studio.Turn) (err error) {
-		out, err = Known(t)
+	err = read(ctx, s, func(t *Gallery) (err error) {
+		out, err = t.Known()
 		return err
 	})
 	return out, err
@@ -36,11 +57,11 @@ func All(ctx context.Context, s *studio.Studio) (out Pictures, err error) {
 
 // Of is what is known of a work's picture; false when it has none. Faults: Missing for no such work.
 func Of(ctx context.Context, s *studio.Studio, work int64) (p studio.Picture, hung bool, err error) {
-	err = s.Read(ctx, func(t *studio.Turn) error {
+	err = read(ctx, s, func(t *Gallery) error {
 		if _, err := t.Work(work); err != nil {
 			return err
 		}
-		all, err := Known(t)
+		all, err := t.Known()
 		if err != nil {
 			return err
 		}
@@ -52,7 +73,7 @@ func Of(ctx context.Context, s *studio.Studio, work int64) (p studio.Picture, hu
 
 // Body is a work's picture at one size, with its bytes. Faults: Missing.
 func Body(ctx context.Context, s *studio.Studio, work int64, size picture.Size) (p studio.Picture, body []byte, err error) {
-	err = s.Read(ctx, func(t *studio.Turn) (err error) {
+	err = read(ctx, s, func(t *Gallery) (err error) {
 		if p, err = t.Picture(work); err != nil {
 			return err
 		}
@@ -69,7 +90,7 @@ func Hang(ctx context.Context, s *studio.Studio, work int64, prints picture.Prin
 	if err := picture.Alt(p.Alt); err != nil {
 		return p, err
 	}
-	err := s.Write(ctx, func(t *studio.Turn) error {
+	err := write(ctx, s, func(t *Gallery) error {
 		w, err := t.Work(work)
 		if err != nil {
 			return err
@@ -86,10 +107,10 @@ func Say(ctx context.Context, s *studio.Studio, work int64, alt string) error {
 	if err := picture.Alt(alt); err != nil {
 		return err
 	}
-	return s.Write(ctx, func(t *studio.Turn) error { return t.SayPicture(work, alt) })
+	return write(ctx, s, func(t *Gallery) error { return t.SayPicture(work, alt) })
 }
 
 // TakeAway takes the picture of a work away; the work stays. Faults: Missing when it has none.
 func TakeAway(ctx context.Context, s *studio.Studio, work int64) error {
-	return s.Write(ctx, func(t *studio.Turn) error { return t.DropPicture(work) })
+	return write(ctx, s, func(t *Gallery) error { return t.DropPicture(work) })
 }

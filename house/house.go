@@ -2,10 +2,9 @@
 package house
 
 import (
-	"context"
-
 	"solander/edition"
 	"solander/order"
+	"solander/picture"
 	"solander/studio"
 	"solander/supply"
 )
@@ -26,6 +25,8 @@ type Store interface {
 	OpenParcels() ([]studio.Parcel, error)
 	Order(id int64) (order.Order, error)
 	Orders(q studio.OrderQuery) ([]order.Order, error)
+	PictureBody(work int64, size picture.Size) ([]byte, error)
+	Pictures() ([]studio.Picture, error)
 	SaveWork(edition.Work) (int64, error)
 	Shelf() ([]studio.ShelfItem, error)
 }
@@ -39,10 +40,4 @@ type House struct {
 // In returns a transaction as this room sees it.
 func In(t *studio.Turn) *House { return &House{t, t.Tx} }
 
-func write(ctx context.Context, s *studio.Studio, f func(*House) error) error {
-	return s.Write(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
-
-func read(ctx context.Context, s *studio.Studio, f func(*House) error) error {
-	return s.Read(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
+var write, read = studio.Doors(In)

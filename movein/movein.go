@@ -2,8 +2,6 @@
 package movein
 
 import (
-	"context"
-
 	"solander/calendar"
 	"solander/edition"
 	"solander/order"
@@ -41,10 +39,4 @@ type MoveIn struct {
 // In returns a transaction as this room sees it.
 func In(t *studio.Turn) *MoveIn { return &MoveIn{t, t.Tx} }
 
-func write(ctx context.Context, s *studio.Studio, f func(*MoveIn) error) error {
-	return s.Write(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
-
-func read(ctx context.Context, s *studio.Studio, f func(*MoveIn) error) error {
-	return s.Read(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
+var write, read = studio.Doors(In)

@@ -33,6 +33,9 @@ func says(t *testing.T, name, text string, words ...string) {
 }
 
 func TestTheSamePaperGivesTheSameBytes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	var wait sync.WaitGroup
 	for name, paper := range samples() {
@@ -192,6 +195,9 @@ func TestSizesOfSheets(t *testing.T) {
 
 // A heading stands on the page of what it is the head of, however much comes before it.
 func TestNoHeadingStandsAlone(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	three := []string{"one", "two", "three"}
 	row := papers.Row{Mark: "S-1", What: "a print", Why: "why", Detail: three}

@@ -10,7 +10,6 @@ import (
 
 	"solander/fault"
 	"solander/packing"
-	"solander/store/engine"
 	"solander/store/table"
 	"solander/store/words"
 	"solander/studio"
@@ -213,10 +212,6 @@ func (t *SupplyRows) ShelfItem(id int64) (studio.ShelfItem, error) {
 // SaveShelfItem saves an item but for its stock: see AddMove.
 func (t *SupplyRows) SaveShelfItem(s studio.ShelfItem) (int64, error) {
 	taken := fault.New(fault.Taken, "the key %q is in use", s.Spec.ID).ToMend("choose another key").In("id")
-	if err := t.conn.Free("shelf", "key", s.Spec.ID, s.ID, taken); err != nil {
-		return 0, err
-	}
 	s.Spec.Stock = nil
-	id, err := Shelf.Save(t.conn, s)
-	return id, engine.When(err, engine.Unique, taken)
+	return Shelf.SaveNamed(t.conn, s, "key", s.Spec.ID, taken)
 }

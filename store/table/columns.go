@@ -9,7 +9,9 @@ import (
 	"time"
 
 	"solander/calendar"
+	"solander/fault"
 	"solander/money"
+	"solander/store/engine"
 )
 
 // Columns are the columns of a row: in turn the name of one, and a pointer to where its value stands. An amount of money
@@ -142,6 +144,15 @@ func (o *Of[T]) Save(c *Conn, row T) (int64, error) {
 		return id, o.Change(c, row)
 	}
 	return o.Add(c, row)
+}
+
+// SaveNamed is Save for a table in which a column, such as the name, tells the rows apart. Faults: taken; Missing.
+func (o *Of[T]) SaveNamed(c *Conn, row T, column, name string, taken *fault.Error) (int64, error) {
+	if err := c.Free(o.Name, column, name, *o.id(&row), taken); err != nil {
+		return 0, err
+	}
+	id, err := o.Save(c, row)
+	return id, engine.When(err, engine.Unique, taken)
 }
 
 // Change changes the row of that id. Faults: Missing.

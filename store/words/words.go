@@ -4,6 +4,7 @@ package words
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -106,3 +107,12 @@ func Asked(text string) []engine.Term {
 
 // Compare compares as a person sorts: without regard to case and accents first.
 func Compare(a, b string) int { return cmp.Or(cmp.Compare(Fold(a), Fold(b)), cmp.Compare(a, b)) }
+
+// ByName sorts as a person does, by name; those of one name by id.
+func ByName[T any](list []T, of func(T) (name string, id int64)) {
+	slices.SortFunc(list, func(a, b T) int {
+		nameA, idA := of(a)
+		nameB, idB := of(b)
+		return cmp.Or(Compare(nameA, nameB), cmp.Compare(idA, idB))
+	})
+}

@@ -9,6 +9,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -49,17 +50,19 @@ type Field struct {
 	Name     string
 	ID       string
 	Label    string
-	Kind     string // "text", "area", "code", "lines" (code of a few lines), "select", "check", "date", "email", "hidden"
+	Kind     string // "text", "area", "code", "lines" (code of a few lines), "select", "check", "date", "email", "file", "hidden"
 	Value    string // as typed
 	Hint     string
 	Class    string // "wide", "half", "small" or ""
 	Required bool
 	Auto     string // autocomplete
 	Mode     string // inputmode
+	Accept   string // of a file: which kinds are offered
 	Most     int    // maxlength; 0 = none
 	Options  []Choice
 	Step     int      // of a form in several steps
 	Wrong    []string // what is wrong with it
+	Scanned  bool     // a scanner types into it: it has the focus
 	zero     bool     // its value is none
 	upper    bool     // it is taken in capitals
 }
@@ -116,6 +119,9 @@ func (fd *Field) WithAuto(a string) *Field { fd.Auto = a; return fd }
 
 func (fd *Field) WithMode(m string) *Field { fd.Mode = m; return fd }
 
+// Scan lets a scanner type into the field, as soon as the page is there.
+func (fd *Field) Scan() *Field { fd.Scanned, fd.Auto = true, "off"; return fd }
+
 func (fd *Field) Of(o ...Choice) *Field { fd.Kind, fd.Options = "select", o; return fd }
 
 // Describes returns the ids of what describes the field, for aria-describedby.
@@ -135,6 +141,11 @@ func (fd *Field) Describes() string {
 
 // Checked reports whether a check box is ticked.
 func (fd *Field) Checked() bool { return fd.Value != "" && fd.Value != "0" }
+
+// Files reports whether the form asks for a file, and must be sent in parts.
+func (f *Form) Files() bool {
+	return slices.ContainsFunc(f.fields, func(fd *Field) bool { return fd.Kind == "file" })
+}
 
 // Has reports whether the form asks for anything; a page without data has empty forms.
 func (f *Form) Has() bool { return f != nil && len(f.fields) > 0 }

@@ -52,14 +52,14 @@ func (f *House) House(w http.ResponseWriter, r *http.Request, fail *page.Failure
 	p := &HousePage{Frame: fr, Wraps: len(set.Wraps), Rules: len(set.Rules), Papers: len(set.Papers)}
 	p.Tell(fail)
 	p.Settings = p.Put(settingsForm(&set), fail)
-	outlets, err := house.Outlets(r.Context(), f.Studio)
+	outlets, err := house.Outlets(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
 	}
 	for _, u := range outlets {
 		p.Outlets = append(p.Outlets, outletLine{u, feeText(u)})
 	}
-	if p.Cards, err = house.Cards(r.Context(), f.Studio); err != nil {
+	if p.Cards, err = house.Cards(r.Context(), f.Seen(r)); err != nil {
 		return err
 	}
 	return f.Show(w, r, page.StatusOf(fail), "house", p)
@@ -146,7 +146,7 @@ func askClosed(fm *form.Form, set *studio.Settings) {
 
 func (f *House) SaveSettings(w http.ResponseWriter, r *http.Request) error {
 	if err := house.ChangeSettings(r.Context(), f.Studio, form.Changing(r, settingsForm)); err != nil {
-		return page.ShowAgain(w, r, "settings", err, f.House)
+		return f.ShowAgain(w, r, "settings", err, f.House)
 	}
 	return f.DoneSaying(w, r, "/studio", "settings")
 }
@@ -185,7 +185,7 @@ func (f *House) outletOf(r *http.Request) (order.Outlet, error) {
 	if err != nil {
 		return order.Outlet{}, err
 	}
-	outlets, err := house.Outlets(r.Context(), f.Studio)
+	outlets, err := house.Outlets(r.Context(), f.Seen(r))
 	if err != nil {
 		return order.Outlet{}, err
 	}
@@ -219,7 +219,7 @@ func (f *House) SaveOutlet(w http.ResponseWriter, r *http.Request) error {
 	set := page.Settings(r)
 	build := func(u *order.Outlet) *form.Form { return outletForm(u, set.Currency) }
 	if _, err := house.ChangeOutlet(r.Context(), f.Studio, was.ID, form.Changing(r, build)); err != nil {
-		return page.ShowAgain(w, r, "outlet", err, f.Outlet)
+		return f.ShowAgain(w, r, "outlet", err, f.Outlet)
 	}
 	return f.DoneSaying(w, r, "/studio#outlets", "outlet")
 }
@@ -254,10 +254,7 @@ func (f *House) NewCard(w http.ResponseWriter, r *http.Request) error {
 func (f *House) AddCard(w http.ResponseWriter, r *http.Request) error {
 	var c tariff.Card
 	fm := cardForm(&c)
-	err := fm.Take(r.PostForm)
-	if err == nil {
-		err = house.AddCard(r.Context(), f.Studio, c)
-	}
+	err := fm.TakeAnd(r.PostForm, func() error { return house.AddCard(r.Context(), f.Studio, c) })
 	if err != nil {
 		if page.Ours(err) {
 			return err

@@ -43,11 +43,11 @@ func firstWhatIf(today calendar.Day) suppose.WhatIfIn {
 // whatIfForm asks for the period and the change. Field names are those of the faults.
 func (f *House) whatIfForm(r *http.Request, in *suppose.WhatIfIn) (*form.Form, error) {
 	set := page.Settings(r)
-	items, err := stockroom.Shelf(r.Context(), f.Studio)
+	items, err := stockroom.Shelf(r.Context(), f.Seen(r))
 	if err != nil {
 		return nil, err
 	}
-	cards, err := house.Cards(r.Context(), f.Studio)
+	cards, err := house.Cards(r.Context(), f.Seen(r))
 	if err != nil {
 		return nil, err
 	}
@@ -147,10 +147,7 @@ func (f *House) AskWhatIf(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	err = fm.Take(r.PostForm)
-	if err == nil {
-		err = in.Validate()
-	}
+	err = fm.TakeAnd(r.PostForm, func() error { return in.Validate() })
 	if err != nil {
 		return f.showWhatIf(w, r, page.Failed(fm, r, err), nil)
 	}

@@ -159,19 +159,18 @@ func (f *Kit) Show(w http.ResponseWriter, r *http.Request, code int, name string
 
 // Frame fills in what every page knows. room is the word of the head to mark.
 func (f *Kit) Frame(r *http.Request, room, title string) (Frame, error) {
-	ctx := r.Context()
-	set := Settings(r)
+	ctx, s, set := r.Context(), f.Seen(r), Settings(r)
 	fr := Frame{Title: title, Room: room, Studio: set.Studio, Demo: f.demo, Version: f.version, Units: set.Units, Here: r.URL.Path, Wrote: wrote(r)}
 	var err error
-	if fr.Today, err = house.Today(ctx, f.Studio); err != nil {
+	if fr.Today, err = house.Today(ctx, s); err != nil {
 		return Frame{}, err
 	}
-	fr.Said = f.saidOf(ctx, r)
+	fr.Said = f.saidOf(r)
 	if set.Ready() {
-		if fr.Example, err = book.Example(ctx, f.Studio); err != nil {
+		if fr.Example, err = book.Example(ctx, s); err != nil {
 			return Frame{}, err
 		}
-		if fr.Pictures, err = gallery.All(ctx, f.Studio); err != nil {
+		if fr.Pictures, err = gallery.All(ctx, s); err != nil {
 			return Frame{}, err
 		}
 	}

@@ -95,7 +95,7 @@ func (f *Programs) mappingOf(r *http.Request) (studio.HookMapping, error) {
 	if err != nil {
 		return studio.HookMapping{}, err
 	}
-	return feeds.HookMapping(r.Context(), f.Studio, id)
+	return feeds.HookMapping(r.Context(), f.Seen(r), id)
 }
 
 func (f *Programs) HookMapping(w http.ResponseWriter, r *http.Request) error {
@@ -115,7 +115,7 @@ func (f *Programs) showMapping(w http.ResponseWriter, r *http.Request, m studio.
 	if err != nil {
 		return err
 	}
-	outlets, err := house.Outlets(r.Context(), f.Studio)
+	outlets, err := house.Outlets(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
 	}
@@ -136,19 +136,17 @@ func (f *Programs) SaveMapping(w http.ResponseWriter, r *http.Request) error {
 	if r.PostForm.Get("do") == "try" {
 		trial, err := f.tryMapping(r, m)
 		if err != nil {
-			if page.Ours(err) {
-				return err
-			}
-			return f.showMapping(w, r, m, page.FailedIn("map", r, err), nil)
+			return f.ShowAgain(w, r, "map", err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+				return f.showMapping(w, r, m, fail, nil)
+			})
 		}
 		return f.showMapping(w, r, m, nil, trial)
 	}
 	build := func(m *studio.HookMapping) *form.Form { return mappingForm(nil, m, new(sample)) }
 	if _, err := feeds.ChangeHookMapping(r.Context(), f.Studio, m.ID, form.Changing(r, build)); err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showMapping(w, r, m, page.FailedIn("map", r, withPaths(err)), nil)
+		return f.ShowAgain(w, r, "map", withPaths(err), func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+			return f.showMapping(w, r, m, fail, nil)
+		})
 	}
 	return f.DoneSaying(w, r, "/studio/feeds#mappings", "mapping")
 }
@@ -209,10 +207,9 @@ func (f *Programs) DropMapping(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if err := feeds.DropHookMapping(r.Context(), f.Studio, m.ID); err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showMapping(w, r, m, page.Failed(form.New("map", ""), r, err), nil)
+		return f.ShowAgain(w, r, "map", err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+			return f.showMapping(w, r, m, fail, nil)
+		})
 	}
 	return f.DoneSaying(w, r, "/studio/feeds#mappings", "mapping-gone")
 }

@@ -22,7 +22,7 @@ func (f *Bench) DayPDF(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	bundle, err := dispatch.DayPapers(r.Context(), f.Studio, day, dispatch.Kind(kind))
+	bundle, err := dispatch.DayPapers(r.Context(), f.Seen(r), day, dispatch.Kind(kind))
 	return page.ServePaper(w, kind, bundle, err)
 }
 
@@ -79,7 +79,7 @@ func (f *Bench) StickersPDF(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	sheet, err := dispatch.DayStickers(r.Context(), f.Studio, day, in.sheet, in.first)
+	sheet, err := dispatch.DayStickers(r.Context(), f.Seen(r), day, in.sheet, in.first)
 	return page.ServePaper(w, "stickers", sheet, err)
 }
 
