@@ -51,7 +51,7 @@ func (stickersCmd) Help() string {
 		sizes = append(sizes, "  "+s.Name+strings.Repeat(" ", max(1, 15-len(s.Name)))+s.Say())
 	}
 	return "Print at full size, without fitting to the page. Common sheets:\n\n" + strings.Join(sizes, "\n") +
-		"\n\nExamples:\n\n  solander papers stickers --size 4x2in --first 3 -o stickers.pdf\n" +
+		"\n\nExample:\n\n  solander papers stickers --size 4x2in --first 3 -o stickers.pdf\n" +
 		"  solander papers stickers --paper a4 --columns 2 --rows 4 --width 99mm --height 68mm --left 4.5mm --top 13mm --across 101mm --down 68mm -o stickers.pdf"
 }
 
