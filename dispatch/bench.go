@@ -29,6 +29,26 @@ func Bench(ctx context.Context, s *studio.Studio, day calendar.Day) (bench.List,
 
 // BenchLater reads what the list of a day follows from.
 func BenchLater(ctx context.Context, s *studio.Studio, day calendar.Day) (studio.Later[bench.List], error) {
+	later, err := plannedLater(ctx, s, day)
+	return func(ctx context.Context) (bench.List, error) {
+		d, err := later(ctx)
+		if err != nil {
+			return bench.List{}, err
+		}
+		benchSavings(ctx, s, &d.State, d.ask, d.plans)
+		return bench.Make(d.State), nil
+	}, err
+}
+
+// planned is a day's bench with the plans that it follows from, by order.
+type planned struct {
+	bench.State
+	ask   dayplan.Ask
+	plans map[int64]dayplan.Plan
+}
+
+// plannedLater reads what the parcels of a day are planned from.
+func plannedLater(ctx context.Context, s *studio.Studio, day calendar.Day) (studio.Later[planned], error) {
 	if err := studio.Sane("day", day); err != nil {
 		return nil, err
 	}
@@ -49,10 +69,10 @@ func BenchLater(ctx context.Context, s *studio.Studio, day calendar.Day) (studio
 		words = planning.In(t.Turn).Wording(ask.Room)
 		return t.benchParcels(&st, words, studio.CardsFor(ask.Room.Cards, t.Set, st.Day))
 	})
-	return func(ctx context.Context) (bench.List, error) {
+	return func(ctx context.Context) (planned, error) {
 		plans, err := s.Plans.Of(ctx, ask)
 		if err != nil {
-			return bench.List{}, err
+			return planned{}, err
 		}
 		place := make(map[int64]int, len(st.Orders))
 		for i := range st.Orders {
@@ -63,8 +83,7 @@ func BenchLater(ctx context.Context, s *studio.Studio, day calendar.Day) (studio
 				benchPlan(st.Orders, place, i, p, words)
 			}
 		}
-		benchSavings(ctx, s, &st, ask, plans)
-		return bench.Make(st), nil
+		return planned{st, ask, plans}, nil
 	}, err
 }
 

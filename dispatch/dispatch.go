@@ -3,6 +3,7 @@ package dispatch
 
 import (
 	"solander/order"
+	"solander/picture"
 	"solander/studio"
 	"solander/supply"
 )
@@ -22,6 +23,7 @@ type Store interface {
 	SaveSettings(studio.Settings) error
 	Shelf() ([]studio.ShelfItem, error)
 	UndoMark(id int64) error
+	PictureBody(work int64, size picture.Size) ([]byte, error)
 }
 
 // Dispatch is one transaction as this room sees it.
