@@ -18,6 +18,7 @@
 //	tariff               price cards as data: services, limits, zones → a priced, itemised answer
 //	tariff/cards         the bundled, dated price cards, each with its source
 //	packing              the packing problem, the plan and its reasons; no solving
+//	packing/rules        house rules as sentences, and which can never be kept together
 //	packing/planner      finds the cheapest admissible plan: the door, and what orders share
 //	packing/planner/explain    a parcel written out, and why cheaper ones are barred
 //	packing/planner/longorder  plans and bounds for orders of too many sets of sheets
