@@ -94,7 +94,8 @@
 //	web/movein           a file of sales: its reading, its trial, taken in and taken back
 //	web/movein/rows      how a row of a file looks on a page
 //	web/movein/trial     the page of a trial, made of the trial alone
-//	web/house            set-up, settings, outlets, price cards, wraps and rules, what if
+//	web/house            set-up, settings, outlets, price cards, what if
+//	web/recipes          wraps and house rules: their editors, and both as a file
 //	web/programs         feeds, mappings, layouts of postage, files for other programs
 //	web, cli             two faces over studio, for people
 //	cli/desk             what every command works with: streams, the open studio, names, answers

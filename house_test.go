@@ -108,7 +108,7 @@ var mayImport = map[string][]string{
 	"demo":                      inside,
 	"api":                       with(inside, "internal/status", "internal/strict", "internal/pointer", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "studio", "movein", "internal/status", "web/page", "web/today", "web/sales", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs"},
+	"web":                       {"fault", "studio", "movein", "internal/status", "web/page", "web/today", "web/sales", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page"),
@@ -119,7 +119,8 @@ var mayImport = map[string][]string{
 	"web/sales":                 with(inside, "web/form", "web/page", "web/today", "web/movein/rows"),
 	"web/people":                with(inside, "web/form", "web/page"),
 	"web/stock":                 with(inside, "web/form", "web/page", "web/today", "web/catalogue"),
-	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue"),
+	"web/recipes":               with(inside, "web/form", "web/page"),
+	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),
 	"web/programs":              with(inside, "web/form", "web/page"),
 	"cli":                       {"fault", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house"},
 	"cli/desk":                  with(inside, "internal/strict"),
@@ -161,7 +162,7 @@ var outside = []string{
 
 // noDatabase lists the further rooms that leave databases to store.
 var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house",
-	"web", "web/form", "web/page", "web/today", "web/sales", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs")
+	"web", "web/form", "web/page", "web/today", "web/sales", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 

@@ -70,14 +70,14 @@ func TestDoubtsOfRules(t *testing.T) {
 	b := bed.New(t)
 	set, err := b.Settings(b.Ctx)
 	b.Must(err)
-	if d := studio.RuleDoubts(set); len(d) != 0 {
+	if d := studio.RuleDoubts(set, -1); len(d) != 0 {
 		t.Errorf("the default rules are in doubt: %q", d)
 	}
 	set.Rules = append(set.Rules, packing.Rule{ID: "x", Text: "fine prints are rolled", When: packing.When{Grades: []string{"fine"}}, Then: packing.Then{Shape: packing.Rolled}})
 	if err := studio.RulesAgree(set); err != nil {
 		t.Errorf("they are refused: %v", err)
 	}
-	if d := studio.RuleDoubts(set); len(d) != 1 || !strings.Contains(d[0], "What both “prints up to 19 in go flat, not rolled” and “fine prints are rolled” apply to cannot go") {
+	if d := studio.RuleDoubts(set, -1); len(d) != 1 || !strings.Contains(d[0], "What both “prints up to 19 in go flat, not rolled” and “fine prints are rolled” apply to cannot go") {
 		t.Errorf("the doubts are %q", d)
 	}
 }

@@ -60,11 +60,11 @@ func (t *House) rulesAgree(s *studio.Studio, in studio.Settings) error {
 	if err != nil {
 		return err
 	}
-	return errors.Join(studio.RulesAgree(in), studio.RulesKnow(in, t.Set.Rules, ClassesOf(cards)))
+	return errors.Join(studio.RulesAgree(in), studio.RulesKnow(in, t.Set.Rules, classesOf(cards)))
 }
 
-// ClassesOf are the classes of post that price cards have, each once, ascending.
-func ClassesOf(cards []dayplan.Card) []string {
+// classesOf are the classes of post that price cards have, each once, ascending.
+func classesOf(cards []dayplan.Card) []string {
 	var out []string
 	for _, c := range cards {
 		for _, v := range c.Services {

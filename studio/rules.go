@@ -7,13 +7,14 @@ import (
 
 	"solander/address"
 	"solander/fault"
+	"solander/order"
 	"solander/packing"
 	"solander/packing/rules"
 )
 
 // RuleWords are the words by which the studio's house rules are read.
 func (s Settings) RuleWords() rules.Words {
-	return rules.Words{Units: s.Units, Currency: s.Currency, Wraps: s.Wraps}
+	return rules.Words{Units: s.Units, Currency: s.Currency, Wraps: s.Wraps, Country: order.CountryName}
 }
 
 // RuleText is a house rule in the studio's own words, or as the sentence that it makes.
@@ -44,11 +45,12 @@ func RulesAgree(s Settings) error {
 	return l.Err()
 }
 
-// RuleDoubts says of which house rules some prints cannot keep both, a sentence each: an order of such prints is held.
-func RuleDoubts(s Settings) []string {
+// RuleDoubts says of which house rules some prints cannot keep both, a sentence each: an order of such prints is held. at is the
+// place of one rule, or -1 for all.
+func RuleDoubts(s Settings, at int) []string {
 	var out []string
 	for _, c := range s.clashes() {
-		if !c.Always {
+		if !c.Always && (at < 0 || c.A == at || c.B == at) {
 			out = append(out, fmt.Sprintf("What both “%s” and “%s” apply to cannot go: %s.", s.RuleText(s.Rules[c.A]), s.RuleText(s.Rules[c.B]), c.Why))
 		}
 	}

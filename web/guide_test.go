@@ -37,7 +37,8 @@ func TestExamplesOfTheGuide(t *testing.T) {
 		s.must(err)
 		return string(raw)
 	}
-	s.leads(s.post("/studio/wraps", "wraps", with(set.Wraps, blocks[0][1]), "rules", with(set.Rules, blocks[1][1])), "/studio")
+	file := `{"wraps": ` + with(set.Wraps, blocks[0][1]) + `, "rules": ` + with(set.Rules, blocks[1][1]) + `}`
+	s.leads(s.sendFile("/studio/wraps", "file", "recipes.json", []byte(file)), "/studio/wraps")
 	now, err := s.studio.Settings(s.ctx())
 	s.must(err)
 	if len(now.Wraps) != len(set.Wraps)+1 || len(now.Rules) != len(set.Rules)+1 {

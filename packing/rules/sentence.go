@@ -17,7 +17,8 @@ import (
 type Words struct {
 	Units    measure.System
 	Currency string
-	Wraps    []packing.Wrap // for their names
+	Wraps    []packing.Wrap      // for their names
+	Country  func(string) string // the name of a country by its two letters; nil = the letters
 }
 
 // Sentence is a rule as one reads it, without a full stop: "prints worth more than 120.00 USD going abroad: signed for".
@@ -54,7 +55,7 @@ func (w Words) When(c packing.When) []string {
 	say(c.OrderValueOver != nil, "of an order worth more than ", w.amount(c.OrderValueOver))
 	say(c.Abroad != nil && *c.Abroad, "going abroad")
 	say(c.Abroad != nil && !*c.Abroad, "staying in the country")
-	say(len(c.Countries) > 0, "going to ", oneOf(c.Countries))
+	say(len(c.Countries) > 0, "going to ", oneOf(w.countries(c.Countries)))
 	say(c.Shape == packing.Flat, "that lie flat")
 	say(c.Shape == packing.Rolled, "that are rolled")
 	return out
@@ -93,6 +94,17 @@ func (w Words) named(ids []string) []string {
 			}
 		}
 		out = append(out, "“"+name+"”")
+	}
+	return out
+}
+
+func (w Words) countries(codes []string) []string {
+	if w.Country == nil {
+		return codes
+	}
+	var out []string
+	for _, c := range codes {
+		out = append(out, w.Country(c))
 	}
 	return out
 }

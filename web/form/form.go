@@ -9,6 +9,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -49,7 +50,7 @@ type Field struct {
 	Name     string
 	ID       string
 	Label    string
-	Kind     string // "text", "area", "code", "lines" (code of a few lines), "select", "check", "date", "email", "hidden"
+	Kind     string // "text", "area", "code", "lines" (code of a few lines), "select", "check", "date", "email", "file", "hidden"
 	Value    string // as typed
 	Hint     string
 	Class    string // "wide", "half", "small" or ""
@@ -161,6 +162,22 @@ func (f *Form) Fields(prefix ...string) []*Field {
 	var out []*Field
 	for _, fd := range f.fields {
 		if strings.HasPrefix(fd.Name, prefix[0]) {
+			out = append(out, fd)
+		}
+	}
+	return out
+}
+
+// Files reports whether a file is asked for.
+func (f *Form) Files() bool {
+	return slices.ContainsFunc(f.fields, func(fd *Field) bool { return fd.Kind == "file" })
+}
+
+// Own returns the fields that are shown and stand in no row of a list.
+func (f *Form) Own() []*Field {
+	var out []*Field
+	for _, fd := range f.Fields() {
+		if fd.Kind != "hidden" && !strings.Contains(fd.Name, "[") {
 			out = append(out, fd)
 		}
 	}

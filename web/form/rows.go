@@ -33,19 +33,27 @@ func DeedOf(text string) (d Deed, ok bool) {
 	return d, err == nil && at >= 0 && (d.Do == "up" || d.Do == "down" || d.Do == "drop")
 }
 
-// Focus is the button or field that the deed leaves under her hands, by name: where the row went, or what took its place.
+// Focus is the button or row that the deed leaves under her hands, by name, of so many rows: where the row went, or what took its
+// place. The first row has no button to go up, the last none to go down.
 func (d Deed) Focus(rows int) string {
-	switch at := d.At; {
-	case d.Do == "up" && at > 0:
-		return fmt.Sprintf("%s.up.%d", d.List, at-1)
-	case d.Do == "down" && at < rows-1:
-		return fmt.Sprintf("%s.down.%d", d.List, at+1)
-	case d.Do == "add":
+	at, do := d.At, d.Do
+	switch do {
+	case "add":
 		return fmt.Sprintf("%s[%d]", d.List, rows-1)
-	case d.Do == "drop" && at >= rows:
-		return d.List + ".add"
+	case "drop":
+		if at >= rows {
+			return d.List + ".add"
+		}
+	case "up":
+		if at = max(0, at-1); at == 0 {
+			do = "down"
+		}
+	case "down":
+		if at = min(rows-1, at+1); at == rows-1 {
+			do = "up"
+		}
 	}
-	return fmt.Sprintf("%s.%s.%d", d.List, d.Do, d.At)
+	return fmt.Sprintf("%s.%s.%d", d.List, do, at)
 }
 
 // On does the deed to what was typed, whatever stands in the fields. A new row begins with what stands under "list.new", in

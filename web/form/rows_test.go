@@ -56,6 +56,14 @@ func TestDeeds(t *testing.T) {
 			t.Errorf("%q is %+v, %v", text, d, ok)
 		}
 	}
+	for want, d := range map[string]form.Deed{
+		"rows.up.1": {List: "rows", Do: "up", At: 2}, "rows.down.0": {List: "rows", Do: "up", At: 1}, "rows.up.3": {List: "rows", Do: "down", At: 2}, "rows.down.1": {List: "rows", Do: "down"},
+		"rows.drop.1": {List: "rows", Do: "drop", At: 1}, "rows.add": {List: "rows", Do: "drop", At: 4}, "rows[3]": {List: "rows", Do: "add"},
+	} {
+		if got := d.Focus(4); got != want {
+			t.Errorf("%+v leads to %s, want %s", d, got, want)
+		}
+	}
 	if n := form.Rows(url.Values{"rows[99999999].kind": {"x"}, "rows[-1].kind": {"x"}, "rows[1].kind": {"x"}}, "rows"); n != 2 {
 		t.Errorf("%d rows are read", n)
 	}

@@ -12,11 +12,14 @@ import (
 )
 
 // Sealed notes what stands in a form that changes something, so that its sender is told when another window changed
-// the same meanwhile. It is the last thing that is asked.
+// the same meanwhile. It is the last thing that is asked. Fields that say nothing do not count: a list that may be chosen from may
+// grow.
 func (f *Form) Sealed() *Form {
 	var all strings.Builder
 	for _, fd := range f.fields {
-		all.WriteString(fd.Name + "\x00" + fd.Value + "\x00")
+		if fd.Value != "" {
+			all.WriteString(fd.Name + "\x00" + fd.Value + "\x00")
+		}
 	}
 	sum := sha256.Sum256([]byte(all.String()))
 	f.Ask("stood", "").As("hidden").Is(hex.EncodeToString(sum[:12]))
