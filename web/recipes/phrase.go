@@ -70,13 +70,13 @@ var whens = []phrase{
 	{"abroad", "going", func(r *packing.Rule) bool { return r.When.Abroad != nil }, asker.abroad, nil},
 	{"countries", "going to", func(r *packing.Rule) bool { return len(r.When.Countries) > 0 }, asker.countries, nil},
 	{"shape", "that", func(r *packing.Rule) bool { return r.When.Shape != "" }, func(a asker) {
-		form.Select(a.Form, a.at+"shape", "How they lie", &a.r.When.Shape, form.Pick("flat", "lie flat"), form.Pick("rolled", "are rolled"))
+		pick(a, "shape", "How they lie", &a.r.When.Shape, form.Pick("flat", "lie flat"), form.Pick("rolled", "are rolled"))
 	}, nil},
 }
 
 var thens = []phrase{
 	{"shape", "lie", func(r *packing.Rule) bool { return r.Then.Shape != "" }, func(a asker) {
-		form.Select(a.Form, a.at+"shape", "How they lie", &a.r.Then.Shape, form.Pick("flat", "flat"), form.Pick("rolled", "rolled"))
+		pick(a, "shape", "How they lie", &a.r.Then.Shape, form.Pick("flat", "flat"), form.Pick("rolled", "rolled"))
 	}, nil},
 	{"only_wraps", "be wrapped only as", func(r *packing.Rule) bool { return len(r.Then.OnlyWraps) > 0 }, func(a asker) { a.ticks("only_wraps", &a.r.Then.OnlyWraps, a.wraps()) }, nil},
 	{"not_wraps", "not be wrapped as", func(r *packing.Rule) bool { return len(r.Then.NotWraps) > 0 }, func(a asker) { a.ticks("not_wraps", &a.r.Then.NotWraps, a.wraps()) }, nil},
@@ -149,12 +149,22 @@ func (a asker) number(name string, v **int) {
 	}).WithMode("numeric").Must()
 }
 
+// pick asks for one of some words; the first, as a browser shows it, when nothing was typed yet.
+func pick[T ~string](a asker, name, label string, v *T, choices ...form.Choice) {
+	form.Select(a.Form, a.at+name, label, v, choices...)
+	a.Then(func(*fault.List) {
+		if *v == "" {
+			*v = T(choices[0].Value)
+		}
+	})
+}
+
 func (a asker) abroad() {
 	to := "yes"
 	if v := a.r.When.Abroad; v != nil && !*v {
 		to = "no"
 	}
-	form.Select(a.Form, a.at+"abroad", "Where", &to, form.Pick("yes", "abroad"), form.Pick("no", "within the country"))
+	pick(a, "abroad", "Where", &to, form.Pick("yes", "abroad"), form.Pick("no", "within the country"))
 	a.Then(func(*fault.List) {
 		abroad := to == "yes"
 		a.r.When.Abroad = &abroad

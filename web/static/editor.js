@@ -4,7 +4,7 @@
   "use strict";
   var form = document.querySelector("form[data-editor]");
   if (!form || !window.fetch || !window.DOMParser) { return; }
-  var latest = 0, plain = false;
+  var latest = 0, moving = false, plain = false;
 
   function sent(button) {
     var body = new URLSearchParams();
@@ -50,14 +50,19 @@
   }
 
   form.addEventListener("change", function (e) {
-    if (e.target.type === "file" || e.target.closest("[data-still]")) { return; }
-    ask("show", freshen);
+    if (e.target.type !== "file" && !moving) { ask("show", freshen); }
   });
   form.addEventListener("submit", function (e) {
     var button = e.submitter;
     if (plain || !button || button.dataset.deed === undefined && button.value !== "show") { return; }
     e.preventDefault();
-    ask(button.value, button.dataset.deed === undefined ? freshen : whole, function () {
+    if (moving) { return; } // a row is on its way: what is shown is not what stands
+    var deed = button.dataset.deed !== undefined;
+    moving = deed;
+    ask(button.value, function (page) {
+      moving = false;
+      (deed ? whole : freshen)(page);
+    }, function () {
       plain = true; // as without this script
       form.requestSubmit(button);
     });
