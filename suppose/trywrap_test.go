@@ -43,7 +43,7 @@ func TestTryWrap(t *testing.T) {
 			wrap.Layers[0].Items = []string{it.Spec.ID}
 		}
 	}
-	wrap.Fewest, wrap.Layers[0].Clearance.Sides = 1, 60_000_000_000_000 / 1000 // no carton has so much room
+	wrap.Fewest, wrap.Layers[0].Clearance.Sides = 1, 60_000_000_000_000/1000 // no carton has so much room
 	if got, err = suppose.TryWrap(b.Ctx, b.Studio, suppose.WrapIn{Wrap: wrap}); err != nil || got.Held == "" {
 		t.Errorf("it goes all the same: %+v, %v", got.Plan, err)
 	}

@@ -61,6 +61,7 @@ type Field struct {
 	Options  []Choice
 	Step     int      // of a form in several steps
 	Wrong    []string // what is wrong with it
+	Focused  bool     // it is under her hands when the page is shown
 	zero     bool     // its value is none
 	upper    bool     // it is taken in capitals
 }
@@ -166,6 +167,16 @@ func (f *Form) Fields(prefix ...string) []*Field {
 		}
 	}
 	return out
+}
+
+// Focus puts the first field of a row under her hands: "layers[2]".
+func (f *Form) Focus(row string) {
+	for _, fd := range f.fields {
+		if row != "" && strings.HasPrefix(fd.Name, row+".") && fd.Kind != "hidden" {
+			fd.Focused = true
+			return
+		}
+	}
 }
 
 // Files reports whether a file is asked for.

@@ -35,8 +35,8 @@ type WhatIfPage struct {
 	NewThen    []form.Choice
 	AddedWhen  string // the ones chosen last
 	AddedThen  string
-	Ruled      bool             // a rule is being changed
-	Focus      string           // the button or row under her hands, by name
+	Ruled      bool            // a rule is being changed
+	Focus      string          // the button or row under her hands, by name
 	Answer     *suppose.WhatIf // nil until something was asked
 	Plot       *papers.Plot
 	Months     bool // the plot is by month, not by sending
@@ -205,6 +205,7 @@ func (f *House) showWhatIf(w http.ResponseWriter, r *http.Request, a asked) erro
 	case a.typed != nil:
 		p.Form.Read(a.typed)
 	}
+	p.Form.Focus(a.focus)
 	p.Form.Find("ruled").Value = p.Form.Find("rule").Value
 	if a.answer != nil {
 		p.Plot, p.Months = a.answer.Plot()
@@ -225,7 +226,9 @@ func (f *House) sentWhatIf(r *http.Request) (url.Values, error) {
 		if err != nil {
 			return typed, err
 		}
-		maps.DeleteFunc(typed, func(name string, _ []string) bool { return strings.HasPrefix(name, "when[") || strings.HasPrefix(name, "then[") })
+		maps.DeleteFunc(typed, func(name string, _ []string) bool {
+			return strings.HasPrefix(name, "when[") || strings.HasPrefix(name, "then[")
+		})
 		if i := slices.IndexFunc(set.Rules, func(x packing.Rule) bool { return "="+x.ID == choice }); i >= 0 {
 			x := set.Rules[i]
 			fm := form.New("rule", "")

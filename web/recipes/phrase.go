@@ -119,7 +119,9 @@ func (a asker) ticks(name string, v *[]string, choices []form.Choice) {
 	})
 	if len(boxes) == 0 {
 		a.Ask(a.at+name, "").As("hidden")
-		a.Then(func(l *fault.List) { l.Add(fault.Invalidf(a.at+"what", "there is none to choose yet").ToMend("take the phrase out")) })
+		a.Then(func(l *fault.List) {
+			l.Add(fault.Invalidf(a.at+"what", "there is none to choose yet").ToMend("take the phrase out"))
+		})
 	}
 }
 

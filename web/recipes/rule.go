@@ -111,6 +111,7 @@ func (f *Recipes) showRule(w http.ResponseWriter, r *http.Request, d ruleDraft) 
 	case d.typed != nil:
 		p.Form.Read(d.typed)
 	}
+	p.Form.Focus(d.focus)
 	if moved := new(form.MovedOn); errors.As(d.err, &moved) {
 		now, err := f.Studio.Settings(r.Context())
 		if err != nil {

@@ -101,6 +101,7 @@ func (f *Recipes) showWrap(w http.ResponseWriter, r *http.Request, d draft) erro
 	case d.typed != nil:
 		p.Form.Read(d.typed)
 	}
+	p.Form.Focus(d.focus)
 	for i := range p.Layers {
 		p.Layers[i].chosen()
 	}

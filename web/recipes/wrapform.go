@@ -108,9 +108,9 @@ func askRoom(fm *form.Form, at string, c *packing.Clearance, k packing.Kind, u m
 	tube, flat := k == packing.Tube, k != packing.Tube && k != packing.Tissue
 	var out []*form.Field
 	for _, x := range []struct {
-		is           bool
-		name, label  string
-		length       *measure.Length
+		is          bool
+		name, label string
+		length      *measure.Length
 	}{
 		{flat, "sides", "Free at each side", &c.Sides},
 		{flat && k != packing.Board, "thickness", "Free in thickness", &c.Thickness},
@@ -181,4 +181,3 @@ func keyOf(name string, taken func(string) bool) string {
 	}
 	return key
 }
-
