@@ -62,6 +62,13 @@ func apart(t *testing.T, p *browsertest.Page, address, path string) {
 	t.Helper()
 	p.Desk()
 	p.Go(address + path)
+	overlapping(t, p, path)
+}
+
+// overlapping does so for the page that is open.
+func overlapping(t *testing.T, p *browsertest.Page, path string) {
+	t.Helper()
+	p.Desk()
 	for _, size := range []string{"desk", "phone"} {
 		if size == "phone" {
 			p.Phone()

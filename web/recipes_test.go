@@ -1,6 +1,7 @@
 package web
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -84,7 +85,9 @@ func TestOneWrapInTwoWindows(t *testing.T) {
 		t.Error("something was written")
 	}
 	again.has("#faults", "changed in another window")
-	again.has(".stands h3", "without tissue, flat")
+	again.has(".stands h3", "without tissue")
+	again.has(".stands p", "flat, 15 minutes for a parcel, 2 minutes for each print")
+	again.has("#wrap-name-wrong", "It is “without tissue” now")
 	if n := len(again.find(".stands li")); n != 3 {
 		t.Errorf("%d layers are told to stand now, want 3", n)
 	}
@@ -95,6 +98,12 @@ func TestOneWrapInTwoWindows(t *testing.T) {
 	if w := s.settings().Wraps[1]; len(w.Layers) != 5 || w.Note != "for the long way" {
 		t.Errorf("it is %+v", w)
 	}
+	// A layer that another window took out at the end is not put back unseen.
+	one, two = s.get(page), s.get(page)
+	press(one, "save", "layers[0].clearance.thickness", "").is(303)
+	one = press(s.get(page), "layers.drop.4")
+	press(one, "save").is(303)
+	press(two, "save").is(409).one(".stands")
 	// Taken out in one window, it is not put back by another one.
 	one, two = s.get(page), s.get(page)
 	press(one, "take-out").is(303)
@@ -318,6 +327,110 @@ func TestARuleByKeyboard(t *testing.T) {
 	p.PressTo("Enter")
 	if got := p.Text(".said"); !strings.Contains(got, "The house rule was saved") {
 		t.Fatalf("%s: %s", p.URL(), p.Text("#matter"))
+	}
+}
+
+// The editors while they are at work break no rule of accessibility, light and dark, at the width of a phone and of a desk, and no
+// two of their texts lie over one another.
+func TestEditorsAtWorkInTheBrowser(t *testing.T) {
+	t.Parallel()
+	lead := func(t *testing.T, p *browsertest.Page, selector string, status int) {
+		t.Helper()
+		if got := p.ClickTo(selector); got != status {
+			t.Fatalf("%s: status %d: %s", selector, got, p.Text("#matter"))
+		}
+	}
+	for name, work := range map[string]func(*testing.T, *site, *browsertest.Page, string){
+		"wrap": func(_ *testing.T, _ *site, p *browsertest.Page, base string) {
+			p.Go(base + "/studio/wrap?id=carton")
+			p.Click(".which summary")
+		},
+		"wrap-in-two-windows": func(t *testing.T, s *site, p *browsertest.Page, base string) {
+			p.Go(base + "/studio/wrap?id=carton")
+			s.sendForm(s.get("/studio/wrap?id=carton"), "#editor", "do", "save", "note", "first").is(303)
+			p.Fill("#wrap-note", "second")
+			lead(t, p, "button[value='layers.drop.1']", 200)
+			lead(t, p, "button[value=save]", 409)
+		},
+		"wrap-not-drawn": func(t *testing.T, _ *site, p *browsertest.Page, base string) {
+			p.Go(base + "/studio/wrap?id=carton")
+			lead(t, p, "button[value='layers.drop.3']", 200)
+		},
+		"rule-lacks-a-country": func(t *testing.T, _ *site, p *browsertest.Page, base string) {
+			p.Go(base + "/studio/rule?id=small-flat")
+			choose(p, "#when-new", "going to")
+			lead(t, p, "button[value='when.add']", 200)
+			lead(t, p, "button[value=save]", 422)
+		},
+		"rule-in-doubt": func(t *testing.T, _ *site, p *browsertest.Page, base string) {
+			p.Go(base + "/studio/rule?id=fine-better")
+			choose(p, "#rule-then-0--what", "lie")
+			lead(t, p, "#reads button", 200)
+			choose(p, "#rule-then-0--shape", "rolled")
+			lead(t, p, "#reads button", 200)
+			if got := p.Text("#reads"); !strings.Contains(got, "apply to cannot go") {
+				t.Errorf("it reads %q", got)
+			}
+		},
+		"what-if-a-rule": func(t *testing.T, _ *site, p *browsertest.Page, base string) {
+			p.Go(base + "/studio/what-if")
+			choose(p, "#whatif-rule", "the fine")
+			lead(t, p, "button[data-deed][value=show]", 200)
+		},
+		"mapping": func(t *testing.T, _ *site, p *browsertest.Page, base string) {
+			p.Go(base + "/studio/hook-mappings/new")
+			paste(p, "#message-paste", sample)
+			lead(t, p, "button[value=read]", 200)
+			choose(p, "#map-lines", "/items")
+			choose(p, "#map-order-ref-at", "/id")
+			lead(t, p, "button[value='editions.add']", 200)
+			lead(t, p, "button[value='only.add']", 200)
+			p.Click(".seen summary")
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := newSite(t)
+			p, base := s.open()
+			p.Script(false)
+			work(t, s, p, base)
+			p.Script(true) // what looks at the page needs it
+			looked(t, p, "editor-"+name)
+			overlapping(t, p, name)
+			p.Dark(true)
+			looked(t, p, "editor-"+name+"-dark")
+		})
+	}
+}
+
+// paste puts a text of several lines into a box.
+func paste(p *browsertest.Page, selector, text string) {
+	browsertest.Eval[bool](p, fmt.Sprintf("(document.querySelector(%q).value = %q, true)", selector, text))
+}
+
+// With script, a mapping follows each choice: the fields of a print are offered once the list is chosen.
+func TestAMappingByBrowser(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	p, base := s.open()
+	p.Go(base + "/studio/hook-mappings/new")
+	paste(p, "#message-paste", sample)
+	if status := p.ClickTo("button[value=read]"); status != 200 {
+		t.Fatalf("status %d", status)
+	}
+	choose(p, "#map-lines", "/items")
+	p.Press("Tab")
+	waitFor(t, p, "#in-each", "/sku: “HERON-12x16”")
+	choose(p, "#map-line-edition-at", "/sku")
+	p.Press("Tab")
+	waitFor(t, p, "#names", "HERON-12x16")
+	waitFor(t, p, "#trial", "Number of the order there (needed)")
+	p.Click("button[value='editions.add']")
+	p.Wait("#map-editions-0--id")
+	if f := p.Focused(); !strings.Contains(f, "map-editions-0--name") {
+		t.Errorf("a name was added, and the focus is at %q", f)
+	}
+	if said := p.Messages(); len(said) > 0 {
+		t.Errorf("the browser complains: %v", said)
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"maps"
 	"net/http"
 	"net/url"
@@ -36,7 +37,7 @@ type HookMappingPage struct {
 	Names  []form.Choice // what prints are called in the message, and no row says
 	Places []form.Choice // of a new condition
 	Trial  *trialView
-	Stands string // the name of what another window saved meanwhile
+	Stands *standsNow // what another window saved meanwhile
 	Focus  string
 }
 
@@ -51,6 +52,27 @@ type trialView struct {
 type trialLine struct {
 	Label, Title string
 	Price        money.Amount
+}
+
+// standsNow is a mapping as it stands, where the fields of the page cannot tell it: its rows.
+type standsNow struct {
+	Name string
+	Rows []string
+}
+
+func standsOf(m studio.HookMapping) (*standsNow, error) {
+	read, err := hook.ReadMapping(m.Body)
+	if err != nil {
+		return nil, err
+	}
+	s, d := &standsNow{Name: m.Name}, storedMap(m.ID, m.Name, read)
+	for _, x := range d.editions {
+		s.Rows = append(s.Rows, fmt.Sprintf("“%s” is edition %d", x.Name, x.ID))
+	}
+	for _, x := range d.only {
+		s.Rows = append(s.Rows, fmt.Sprintf("at %s must stand “%s”", x.At, x.Is))
+	}
+	return s, nil
 }
 
 // mostSample bounds a message, as the web-hook itself does.
@@ -161,7 +183,9 @@ func (f *Programs) showMapping(w http.ResponseWriter, r *http.Request, d *mapDra
 		if err != nil {
 			return err
 		}
-		p.Stands = now.Name
+		if p.Stands, err = standsOf(now); err != nil {
+			return err
+		}
 	}
 	p.Places = mapAsker{seen: p.Seen}.places("", false)
 	for _, name := range d.m.Names(sample) {
@@ -372,7 +396,7 @@ func (f *Programs) keepMapping(w http.ResponseWriter, r *http.Request, id int64)
 					return err
 				}
 				fm, _ := mapForm(storedMap(id, m.Name, stands), nil, editions, page.Settings(r).Units)
-				if err := fm.StillAs(r.PostForm); err != nil {
+				if err := fm.StillAsRows(r.PostForm); err != nil {
 					return err
 				}
 			}

@@ -38,7 +38,6 @@ type nameRow struct {
 // sourceRow is a field of an order with where it is read.
 type sourceRow struct {
 	Label            string
-	Needed           bool
 	At, Before, Also *form.Field
 	More             bool // a text or a second value stands there
 }
@@ -127,8 +126,8 @@ func mapForm(d *mapDraft, seen []hook.Value, editions []edition.Edition, u measu
 		rows.Line = append(rows.Line, a.source("line."+x[0], x, d.m.Line[x[0]], inEach, func(src string) { d.m.Line[x[0]] = src }))
 	}
 	rows.Forms = []*form.Field{
-		form.Select(a.Form, "money", "Amounts are written", &d.m.Money, form.Pick("", "with decimals: 90.00"), form.Pick("decimal", "with decimals: 90.00, said so"), form.Pick("minor", "in cents: 9000")),
-		form.Select(a.Form, "days", "Days are written", &d.m.Days, dayChoices()...),
+		form.Select(a.Form, "money", "Amounts are written", &d.m.Money, form.Pick("", "with decimals: 90.00"), form.Pick("decimal", "with decimals: 90.00, said so"), form.Pick("minor", "in cents: 9000")).Half(),
+		form.Select(a.Form, "days", "Days are written", &d.m.Days, dayChoices()...).Half(),
 	}
 	rows.Only, rows.Editions = a.only(d, places), a.names(d)
 	if d.id == 0 {
@@ -180,7 +179,10 @@ func told(v hook.Value) string {
 // source asks where a field is read.
 func (a mapAsker) source(name string, words [2]string, src string, places []form.Choice, take func(string)) sourceRow {
 	parts, ok := hook.PartsOf(src)
-	row := sourceRow{Label: words[1], Needed: hook.Needed(words[0]), More: ok && parts.Before+parts.Second != ""}
+	if hook.Needed(words[0]) {
+		words[1] += " (needed)"
+	}
+	row := sourceRow{Label: words[1], More: ok && parts.Before+parts.Second != ""}
 	at := parts.First
 	first := append([]form.Choice{form.Pick("", "—")}, withPlace(places, parts.First)...)
 	if !ok {
@@ -290,7 +292,7 @@ func (a mapAsker) names(d *mapDraft) []tableRow {
 		if id := form.Text64(was[i].ID); was[i].ID != 0 && !slices.ContainsFunc(of, func(c form.Choice) bool { return c.Value == id }) {
 			choices = append(slices.Clip(of), form.Pick(id, "edition "+id+", which is not there"))
 		}
-		row.Fields = []*form.Field{a.Text(at+"name", "There it is called", &was[i].Name).Must(), a.ID(at+"id", "which is", &was[i].ID, choices...)}
+		row.Fields = []*form.Field{a.Text(at+"name", "There it is called", &was[i].Name).Must(), a.ID(at+"id", "Which is", &was[i].ID, choices...)}
 		a.Then(func(l *fault.List) {
 			if d.m.Editions == nil {
 				d.m.Editions = hook.Editions{}

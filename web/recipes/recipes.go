@@ -7,13 +7,16 @@ package recipes
 
 import (
 	"cmp"
+	"fmt"
 	"net/http"
 	"slices"
+	"strings"
 
 	"solander/fault"
 	"solander/house"
 	"solander/measure"
 	"solander/packing"
+	"solander/stockroom"
 	"solander/studio"
 	"solander/web/form"
 	"solander/web/page"
@@ -36,8 +39,9 @@ type ListPage struct {
 
 // wrapLine is a wrap in words.
 type wrapLine struct {
-	ID, Name, Note, Shape string
-	Layers                []string
+	ID, Name, Note string
+	Facts          string // "flat, 1 to 6 prints, 15 minutes and 2 for each print"
+	Layers         []string
 }
 
 // ruleLine is a rule as a sentence, and in her own words where they are others.
@@ -47,16 +51,33 @@ type ruleLine struct {
 	First, Last        bool
 }
 
-func wrapLineOf(w packing.Wrap, u measure.System) wrapLine {
-	l := wrapLine{ID: w.ID, Name: cmp.Or(w.Name, w.ID), Note: w.Note, Shape: string(w.Shape)}
+func wrapLineOf(w packing.Wrap, u measure.System, named func(id string) string) wrapLine {
+	l := wrapLine{ID: w.ID, Name: cmp.Or(w.Name, w.ID), Note: w.Note, Facts: wrapFacts(w, u)}
 	for _, ly := range w.Layers {
-		l.Layers = append(l.Layers, layerWords(ly, u))
+		l.Layers = append(l.Layers, layerWords(ly, u, named))
 	}
 	return l
 }
 
+func wrapFacts(w packing.Wrap, u measure.System) string {
+	facts := []string{string(w.Shape)}
+	say := func(is bool, text string, args ...any) {
+		if is {
+			facts = append(facts, fmt.Sprintf(text, args...))
+		}
+	}
+	say(w.Fewest > 1, "%d prints or more", w.Fewest)
+	say(w.Most > 0, "at most %s", page.Many(w.Most, "print"))
+	say(w.Core > 0, "rolled no tighter than %s", w.Core.In(u))
+	say(w.Beside > 0, "up to %d side by side", w.Beside)
+	say(w.Between > 0, "%s apart", w.Between.In(u))
+	say(w.Minutes > 0, "%s for a parcel", page.Many(w.Minutes, "minute"))
+	say(w.MinutesPerSheet > 0, "%s for each print", page.Many(w.MinutesPerSheet, "minute"))
+	return strings.Join(facts, ", ")
+}
+
 // layerWords says a layer of a wrap: "2 boards, 1/4 in free at each side".
-func layerWords(ly packing.Layer, u measure.System) string {
+func layerWords(ly packing.Layer, u measure.System, named func(id string) string) string {
 	s := page.Many(max(1, ly.Count), string(ly.Kind))
 	switch ly.Per {
 	case packing.PerSheet:
@@ -72,7 +93,25 @@ func layerWords(ly packing.Layer, u measure.System) string {
 			s += ", " + c.l.In(u) + " free " + c.what
 		}
 	}
+	if ly.Empty != nil {
+		s += ", at most " + ly.Empty.In(u) + " empty above"
+	}
+	for i, id := range ly.Items {
+		s += map[bool]string{true: ": ", false: " or "}[i == 0] + named(id)
+	}
 	return s
+}
+
+// names tells packaging by its name on the shelf; what is not there by its key.
+func names(shelf []studio.ShelfItem) func(id string) string {
+	return func(id string) string {
+		for _, it := range shelf {
+			if it.Spec.ID == id {
+				return cmp.Or(it.Spec.Name, id)
+			}
+		}
+		return id
+	}
 }
 
 func ruleLines(set studio.Settings) []ruleLine {
@@ -102,10 +141,14 @@ func (f *Recipes) List(w http.ResponseWriter, r *http.Request, fail *page.Failur
 	if err != nil {
 		return err
 	}
+	shelf, err := stockroom.Shelf(r.Context(), f.Studio)
+	if err != nil {
+		return err
+	}
 	set := page.Settings(r)
 	p := &ListPage{Frame: fr, Rules: ruleLines(set), Doubts: studio.RuleDoubts(set, -1), Order: orderForm(&set)}
 	for _, x := range set.Wraps {
-		p.Wraps = append(p.Wraps, wrapLineOf(x, fr.Units))
+		p.Wraps = append(p.Wraps, wrapLineOf(x, fr.Units, names(shelf)))
 	}
 	p.Tell(fail)
 	p.File = p.Put(fileForm(&set), fail)

@@ -242,7 +242,7 @@ func putRule(set *studio.Settings, made packing.Rule, typed url.Values, known Kn
 	}
 	now := set.Rules[at]
 	stands, _, _ := ruleForm(&now, RowsOf(now), known, *set)
-	if err := stands.StillAs(typed); err != nil {
+	if err := stands.StillAsRows(typed); err != nil {
 		return at, err
 	}
 	set.Rules[at] = made

@@ -111,7 +111,7 @@ func (f *Recipes) showWrap(w http.ResponseWriter, r *http.Request, d draft) erro
 			return err
 		}
 		if i := indexOf(set.Wraps, d.wrap.ID); i >= 0 {
-			now := wrapLineOf(set.Wraps[i], fr.Units)
+			now := wrapLineOf(set.Wraps[i], fr.Units, names(shelf))
 			p.Stands = &now
 		}
 	}
@@ -251,7 +251,7 @@ func putWrap(set *studio.Settings, made packing.Wrap, typed url.Values, shelf []
 	now := set.Wraps[at]
 	now.Layers = slices.Clone(now.Layers)
 	stands, _ := wrapForm(&now, shelf, set.Units)
-	if err := stands.StillAs(typed); err != nil {
+	if err := stands.StillAsRows(typed); err != nil {
 		return at, err
 	}
 	set.Wraps[at] = made

@@ -1,6 +1,7 @@
 package recipes
 
 import (
+	"cmp"
 	"fmt"
 	"net/url"
 	"slices"
@@ -96,7 +97,7 @@ func askLayer(fm *form.Form, at string, l *packing.Layer, shape packing.Shape, s
 	var choices []form.Choice
 	for _, it := range shelf {
 		if it.Spec.Kind == l.Kind && !it.Retired {
-			choices = append(choices, form.Pick(it.Spec.ID, fmt.Sprintf("%s (%s)", it.Spec.Name, page.ItemSize(it.Spec, u))))
+			choices = append(choices, form.Pick(it.Spec.ID, cmp.Or(it.Spec.Name, it.Spec.ID)))
 		}
 	}
 	row.Items = fm.Ticks(at+"items", &l.Items, choices...)

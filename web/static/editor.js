@@ -5,6 +5,7 @@
   var form = document.querySelector("form[data-editor]");
   if (!form || !window.fetch || !window.DOMParser) { return; }
   var latest = 0, moving = false, plain = false;
+  var typed = -Infinity, soon; // when a key was pressed last; the refresh that is due
 
   function sent(button) {
     var body = new URLSearchParams();
@@ -24,15 +25,25 @@
     }).catch(function () { if (mine === latest && otherwise) { otherwise(); } });
   }
 
-  // freshen puts what follows from the fields in place, but for the part she types in.
+  // freshen puts what follows from the fields in place; what she types in stays under her hands, as she typed it.
   function freshen(page) {
+    if (window.performance.now() - typed < 600) { // a list is being searched by letters: it must not be taken away
+      window.clearTimeout(soon);
+      soon = window.setTimeout(function () { ask("show", freshen); }, 300);
+      return;
+    }
     document.querySelectorAll("[data-fresh]").forEach(function (old) {
-      var now = page.getElementById(old.id);
-      if (!now || old.contains(document.activeElement) || now.innerHTML === old.innerHTML) { return; }
-      var open = old.querySelector("details[open]") !== null;
+      var now = page.getElementById(old.id), at = document.activeElement;
+      if (!now || !old.isConnected || now.innerHTML === old.innerHTML) { return; }
+      var within = at && at.id && old.contains(at);
+      var open = Array.from(old.querySelectorAll("details"), function (d) { return d.open; });
       old.innerHTML = now.innerHTML;
-      var folded = old.querySelector("details");
-      if (open && folded) { folded.open = true; }
+      old.querySelectorAll("details").forEach(function (d, i) { d.open = d.open || open[i] === true; });
+      var again = within ? document.getElementById(at.id) : null;
+      if (!again) { return; }
+      if (again.type === "checkbox") { again.checked = at.checked; } else { again.value = at.value; }
+      again.focus({ preventScroll: true });
+      if (again.type === "text") { again.setSelectionRange(at.selectionStart, at.selectionEnd); }
     });
   }
 
@@ -50,13 +61,17 @@
   }
 
   form.addEventListener("change", function (e) {
-    if (e.target.type !== "file" && !moving) { ask("show", freshen); }
+    if (e.target.type === "file" || moving) { return; }
+    window.clearTimeout(soon);
+    soon = window.setTimeout(function () { ask("show", freshen); }, 150);
   });
+  form.addEventListener("keydown", function (e) { if (e.key !== "Tab") { typed = e.timeStamp; } });
   form.addEventListener("submit", function (e) {
     var button = e.submitter;
     if (plain || !button || button.dataset.deed === undefined && button.value !== "show") { return; }
     e.preventDefault();
     if (moving) { return; } // a row is on its way: what is shown is not what stands
+    window.clearTimeout(soon);
     var deed = button.dataset.deed !== undefined;
     moving = deed;
     ask(button.value, function (page) {
