@@ -121,7 +121,7 @@ var mayImport = map[string][]string{
 	"web/stock":                 with(inside, "web/form", "web/page", "web/today", "web/catalogue"),
 	"web/recipes":               with(inside, "web/form", "web/page"),
 	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),
-	"web/programs":              with(inside, "web/form", "web/page"),
+	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
 	"cli":                       {"fault", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house"},
 	"cli/desk":                  with(inside, "internal/strict"),
 	"cli/sales":                 with(inside, "cli/desk"),

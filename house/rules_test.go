@@ -22,15 +22,18 @@ func TestRulesThatCannotBeKept(t *testing.T) {
 		told  []string
 	}{
 		"against one that stands": {
-			packing.Rule{ID: "x", Text: "everything is rolled", Then: packing.Then{Shape: packing.Rolled}}, "rules[7].then.shape",
+			packing.Rule{ID: "x", Text: "everything is rolled", Then: packing.Then{Shape: packing.Rolled}},
+			"rules[7].then.shape",
 			[]string{"“prints up to 19 in go flat, not rolled” and “everything is rolled” can never both be kept", "one says flat, the other rolled"},
 		},
 		"against itself": {
-			packing.Rule{ID: "x", When: packing.When{SheetsFrom: &five, SheetsTo: &three}, Then: packing.Then{Tracking: true}}, "rules[7].when.sheets_to",
+			packing.Rule{ID: "x", When: packing.When{SheetsFrom: &five, SheetsTo: &three}, Then: packing.Then{Tracking: true}},
+			"rules[7].when.sheets_to",
 			[]string{"“prints 5 or more in a parcel, at most 3 in a parcel: tracked” contradicts itself"},
 		},
 		"no such class": {
-			packing.Rule{ID: "x", Text: "by pigeon", Then: packing.Then{NotClasses: []string{"pigeon"}}}, "rules[7].then.not_classes",
+			packing.Rule{ID: "x", Text: "by pigeon", Then: packing.Then{NotClasses: []string{"pigeon"}}},
+			"rules[7].then.not_classes",
 			[]string{"“by pigeon” names \"pigeon\", which is no class of post", "ground"},
 		},
 	} {

@@ -8,12 +8,6 @@ import (
 	"solander/internal/pointer"
 )
 
-// OrderFields are the fields of an order that a mapping may name, LineFields those of a print.
-func OrderFields() []string { return slices.Clone(orderFields) }
-
-// LineFields are the fields of a print that a mapping may name.
-func LineFields() []string { return slices.Clone(lineFields) }
-
 // Needed reports whether a mapping must name a field of an order, or of a print: "ref", "edition".
 func Needed(field string) bool { return field == "edition" || slices.Contains(orderNeeds, field) }
 

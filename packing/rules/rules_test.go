@@ -117,7 +117,6 @@ type parcel struct {
 	country          string
 	wrap             packing.Wrap
 	class            string
-	together         bool
 }
 
 // applies and keeps say what the published meaning of a rule is (docs/formats/problem.md, section 7), for a parcel of one order.

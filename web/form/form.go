@@ -64,6 +64,7 @@ type Field struct {
 	Focused  bool     // it is under her hands when the page is shown
 	zero     bool     // its value is none
 	upper    bool     // it is taken in capitals
+	verbatim bool     // it is taken with the spaces round it
 }
 
 // Choice is one option of a select.
@@ -111,6 +112,9 @@ func (fd *Field) Must() *Field { fd.Required = true; return fd }
 
 // Upper takes what is typed in capitals.
 func (fd *Field) Upper() *Field { fd.upper = true; return fd }
+
+// Verbatim takes what is typed with the spaces round it.
+func (fd *Field) Verbatim() *Field { fd.verbatim = true; return fd }
 
 func (fd *Field) Is(v string) *Field { fd.Value = v; return fd }
 
@@ -207,7 +211,9 @@ func (f *Form) Find(name string) *Field {
 // Read takes over what was typed.
 func (f *Form) Read(typed url.Values) {
 	for _, fd := range f.fields {
-		fd.Value = strings.TrimSpace(typed.Get(fd.Name))
+		if fd.Value = typed.Get(fd.Name); !fd.verbatim {
+			fd.Value = strings.TrimSpace(fd.Value)
+		}
 	}
 }
 

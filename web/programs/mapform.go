@@ -71,13 +71,22 @@ var fieldWords = []struct {
 	fields [][2]string
 }{
 	{"The order", [][2]string{
-		{"ref", "Number of the order there"}, {"placed", "Day it was placed"}, {"promised", "To hand over by"}, {"arrive_by", "To arrive by"},
-		{"note", "Note"}, {"gift_message", "Message to the receiver"},
+		{"ref", "Number of the order there"},
+		{"placed", "Day it was placed"},
+		{"promised", "To hand over by"},
+		{"arrive_by", "To arrive by"},
+		{"note", "Note"},
+		{"gift_message", "Message to the receiver"},
 	}},
 	{"The buyer", [][2]string{{"buyer.name", "Name of the buyer"}, {"buyer.email", "E-mail"}, {"buyer.phone", "Phone"}}},
 	{"The address", [][2]string{
-		{"ship_to.name", "Name on the label"}, {"ship_to.line1", "Street and number"}, {"ship_to.line2", "Second line"}, {"ship_to.city", "City"},
-		{"ship_to.region", "State or region"}, {"ship_to.postcode", "Postcode"}, {"ship_to.country", "Country"},
+		{"ship_to.name", "Name on the label"},
+		{"ship_to.line1", "Street and number"},
+		{"ship_to.line2", "Second line"},
+		{"ship_to.city", "City"},
+		{"ship_to.region", "State or region"},
+		{"ship_to.postcode", "Postcode"},
+		{"ship_to.country", "Country"},
 	}},
 	{"The money", [][2]string{
 		{"postage", "Postage charged"}, {"tax", "Tax"}, {"paid", "Paid already"}, {"paid_note", "How it was paid"}, {"currency", "Currency, to check"},
@@ -190,7 +199,7 @@ func (a mapAsker) source(name string, words [2]string, src string, places []form
 		first = append(first, form.Pick(at, "as it was written: "+src))
 	}
 	row.At = a.Text(name+".at", words[1], &at).Of(first...)
-	row.Before = a.Text(name+".before", "Text before it, or alone", &parts.Before)
+	row.Before = a.Text(name+".before", "Text before it, or alone", &parts.Before).Verbatim()
 	row.Also = a.Text(name+".also", "and, behind a space", &parts.Second).Of(append([]form.Choice{form.Pick("", "—")}, withPlace(places, parts.Second)...)...)
 	a.Then(func(l *fault.List) {
 		text, raw := strings.CutPrefix(at, "=")
@@ -204,7 +213,7 @@ func (a mapAsker) source(name string, words [2]string, src string, places []form
 				return
 			}
 		}
-		if text != "" {
+		if strings.TrimSpace(text) != "" {
 			take(text)
 		}
 	})

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"maps"
 	"net/http"
 	"net/url"
 	"slices"
@@ -126,7 +127,9 @@ func (f *Recipes) tryWrap(r *http.Request, d draft, shelf []studio.ShelfItem, fm
 	units, t, made := page.Settings(r).Units, &wrapTrial{}, d.wrap
 	var err error
 	if d.typed != nil {
-		made, err = readWrap(d.typed, shelf, units)
+		typed := maps.Clone(d.typed)
+		typed.Set("name", cmp.Or(typed.Get("name"), "draft")) // it is drawn before it has a name
+		made, err = readWrap(typed, shelf, units)
 	}
 	made.ID = cmp.Or(made.ID, "draft")
 	in := suppose.WrapIn{Wrap: made}
