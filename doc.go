@@ -12,6 +12,7 @@
 //	sheet                sheets, stacks and rolls of paper: size, weight, thickness
 //	address              how countries write addresses: fields, lines, postcodes, states
 //	letters              the type of the papers: which letters it holds, what a text lacks
+//	picture              a work's picture: any file → three sizes in sRGB, nothing else kept
 //	edition              works, editions, numbers and proofs; the register and its steps
 //	order                buyers, orders, lines, payments; when an order may leave
 //	supply               the drawer and the shelf, lab runs
@@ -53,6 +54,7 @@
 //
 //	dayplan              the parcels of a day: who goes together, what is scarce, what is shared out
 //	studio               what all use cases stand on: the transaction, its instant, settings, types, and the store's door
+//	gallery              use cases: the pictures of works: put, said, taken away, shown
 //	stockroom            use cases: the drawer, the shelf, runs from labs
 //	planning             use cases: plans of an order and of a day, boards to cut
 //	suppose              use cases: what another rule, wrap, service or one more piece would do
@@ -80,6 +82,7 @@
 //	store/stocks         rows: drawer, shelf and runs
 //	store/feeds          rows: other programs' ways in
 //	store/intakes        rows: files that wait or were brought in
+//	store/pictures       rows: pictures of works
 //	store/copies         a copy of all tables, and back
 //	store                the door: opens a studio, runs its transactions on either engine
 //	demo                 the invented studio

@@ -20,9 +20,9 @@ const module = "solander"
 // Rooms that stand together on the lower floors.
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
-	trade      = with(quantities, "sheet", "address", "letters", "edition", "order", "supply")
+	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
 	domain     = with(trade, "tariff", "tariff/cards", "packing", "packing/rules", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
-	useCases   = []string{"studio", "dayplan", "stockroom", "planning", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "house"}
+	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "house"}
 	inside     = with(domain, useCases...)
 )
 
@@ -37,6 +37,7 @@ var mayImport = map[string][]string{
 	"sheet":                     {"fault", "measure"},
 	"address":                   {},
 	"letters":                   {},
+	"picture":                   {"fault"},
 	"edition":                   quantities,
 	"order":                     with(quantities, "edition", "address", "letters", "internal/fold"),
 	"supply":                    with(quantities, "sheet", "edition"),
@@ -76,6 +77,7 @@ var mayImport = map[string][]string{
 	"intake/hook":               with(quantities, "order", "internal/pointer", "internal/strict"),
 	"dayplan":                   with(quantities, "tariff", "packing", "packing/planner", "packing/check"),
 	"studio":                    with(domain, "dayplan", "intake/hook", "internal/strict"),
+	"gallery":                   with(domain, "studio"),
 	"stockroom":                 with(domain, "studio", "dayplan"),
 	"planning":                  with(domain, "studio", "dayplan", "stockroom", "packing/cutting"),
 	"suppose":                   with(domain, "studio", "dayplan", "planning", "packing/planner"),
@@ -90,7 +92,7 @@ var mayImport = map[string][]string{
 	"studio/storetest/bed":      with(domain, "studio"),
 	"studio/storetest/book":     with(domain, "studio", "buyers", "book", "dispatch", "studio/storetest/bed"),
 	"studio/storetest/register": with(domain, "studio", "studio/storetest/bed"),
-	"store":                     with(domain, "studio", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/copies"),
+	"store":                     with(domain, "studio", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/copies"),
 	"store/engine":              {"fault"},
 	"store/migrations":          {"fault", "store/engine"},
 	"store/sqlite":              {"fault", "studio", "store/engine", "store/migrations"},
@@ -104,7 +106,8 @@ var mayImport = map[string][]string{
 	"store/stocks":              with(domain, "studio", "store/engine", "store/table", "store/words"),
 	"store/feeds":               with(domain, "studio", "store/engine", "store/table", "store/words"),
 	"store/intakes":             with(domain, "studio", "store/engine", "store/table", "store/words", "store/orders"),
-	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes"},
+	"store/pictures":            with(domain, "studio", "store/engine", "store/table"),
+	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures"},
 	"demo":                      inside,
 	"api":                       with(inside, "internal/status", "internal/strict", "internal/pointer", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},

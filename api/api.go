@@ -11,7 +11,6 @@ import (
 	"errors"
 	"log/slog"
 	"net/http"
-	"runtime/debug"
 	"time"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -97,22 +96,13 @@ func guard(h http.Header) {
 
 // noRoute answers for what is no route: 404, or 405 with the methods that are.
 func (f *face) noRoute(w http.ResponseWriter, r *http.Request, chosen http.Handler) {
-	drop := headOnly{}
-	chosen.ServeHTTP(drop, r)
-	if allow := http.Header(drop).Get("Allow"); allow != "" {
+	if allow := status.Allowed(chosen, r); allow != "" {
 		w.Header().Set("Allow", allow)
 		f.fail(w, r, problem.Plain(http.StatusMethodNotAllowed, "this address does not take "+fault.Clip(r.Method)))
 		return
 	}
 	f.fail(w, r, problem.Plain(http.StatusNotFound, "there is nothing at this address"))
 }
-
-// headOnly takes the header of an answer and drops the rest.
-type headOnly http.Header
-
-func (h headOnly) Header() http.Header         { return http.Header(h) }
-func (h headOnly) Write(b []byte) (int, error) { return len(b), nil }
-func (h headOnly) WriteHeader(int)             {}
 
 // fail logs a fault that is ours, and answers with its problem.
 func (f *face) fail(w http.ResponseWriter, r *http.Request, err error) {
@@ -138,15 +128,9 @@ func (f *face) told(ctx context.Context, err error) *problem.Problem {
 
 // caught answers for a handler that panicked.
 func (f *face) caught(w http.ResponseWriter, r *http.Request) {
-	p := recover()
-	if p == nil {
-		return
+	if status.Broken(f.log, r, recover(), "a call broke") {
+		f.fail(w, r, fault.New(fault.Internal, "this call broke"))
 	}
-	if err, ok := p.(error); ok && errors.Is(err, http.ErrAbortHandler) {
-		panic(p)
-	}
-	f.log.Error("a call broke", "method", r.Method, "path", r.URL.Path, "panic", p, "stack", string(debug.Stack()))
-	f.fail(w, r, fault.New(fault.Internal, "this call broke"))
 }
 
 var _ huma.StatusError = (*problem.Problem)(nil)

@@ -120,7 +120,7 @@ func TestExamplesOfTheHook(t *testing.T) {
 	}
 	page := string(b)
 	d := newDesk(t)
-	m, err := feeds.SaveHookMapping(d.ctx(), d.studio, studio.HookMapping{Name: "till", Body: json.RawMessage(block(t, page, "mapping"))})
+	m, err := feeds.ChangeHookMapping(d.ctx(), d.studio, 0, studio.Whole(studio.HookMapping{Name: "till", Body: json.RawMessage(block(t, page, "mapping"))}))
 	d.must(err)
 	d.must(feeds.SetFeedMapping(d.ctx(), d.studio, d.feed.ID, m.ID))
 	secret, err := feeds.AddFeedSecret(d.ctx(), d.studio, d.feed.ID, "")

@@ -38,7 +38,7 @@ type till struct {
 func newTill(t *testing.T) *till {
 	t.Helper()
 	d := newDesk(t)
-	m, err := feeds.SaveHookMapping(d.ctx(), d.studio, studio.HookMapping{Name: "till", Body: json.RawMessage(tillMapping)})
+	m, err := feeds.ChangeHookMapping(d.ctx(), d.studio, 0, studio.Whole(studio.HookMapping{Name: "till", Body: json.RawMessage(tillMapping)}))
 	d.must(err)
 	d.must(feeds.SetFeedMapping(d.ctx(), d.studio, d.feed.ID, m.ID))
 	secret, err := feeds.AddFeedSecret(d.ctx(), d.studio, d.feed.ID, "")

@@ -2,8 +2,6 @@
 package book
 
 import (
-	"context"
-
 	"solander/edition"
 	"solander/studio"
 )
@@ -29,10 +27,4 @@ type Book struct {
 // In returns a transaction as this room sees it.
 func In(t *studio.Turn) *Book { return &Book{t, t.Tx} }
 
-func write(ctx context.Context, s *studio.Studio, f func(*Book) error) error {
-	return s.Write(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
-
-func read(ctx context.Context, s *studio.Studio, f func(*Book) error) error {
-	return s.Read(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
+var write, read = studio.Doors(In)

@@ -9,12 +9,7 @@ import (
 
 // Order reads an order with all that a face shows of it. Faults: Missing.
 func Order(ctx context.Context, s *studio.Studio, id int64) (studio.OrderView, error) {
-	var v studio.OrderView
-	err := read(ctx, s, func(t *Book) (err error) {
-		v, err = t.Whole(id)
-		return err
-	})
-	return v, err
+	return studio.Got(ctx, s, read, func(t *Book) (studio.OrderView, error) { return t.Whole(id) })
 }
 
 // OrderByMark reads an order by the studio's own name for it. Faults: Missing.

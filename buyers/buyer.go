@@ -36,12 +36,8 @@ type BuyerNumber struct {
 }
 
 // Buyer reads a buyer; by the number of one who was taken as another, that one. Faults: Missing.
-func Buyer(ctx context.Context, s *studio.Studio, id int64) (v BuyerView, err error) {
-	err = read(ctx, s, func(t *People) (err error) {
-		v, err = t.BuyerView(id)
-		return err
-	})
-	return v, err
+func Buyer(ctx context.Context, s *studio.Studio, id int64) (BuyerView, error) {
+	return studio.Got(ctx, s, read, func(t *People) (BuyerView, error) { return t.BuyerView(id) })
 }
 
 // BuyerView is a buyer with the orders and what is known of who else she may be.
@@ -125,12 +121,8 @@ type BuyerPage struct {
 }
 
 // Buyers lists buyers by name, 50 a page. Who was taken as another is found as that one.
-func Buyers(ctx context.Context, s *studio.Studio, q studio.BuyerQuery) (page BuyerPage, err error) {
-	err = read(ctx, s, func(t *People) (err error) {
-		page, err = t.BuyerPage(q)
-		return err
-	})
-	return page, err
+func Buyers(ctx context.Context, s *studio.Studio, q studio.BuyerQuery) (BuyerPage, error) {
+	return studio.Got(ctx, s, read, func(t *People) (BuyerPage, error) { return t.BuyerPage(q) })
 }
 
 // BuyerPage is a page of the buyers.

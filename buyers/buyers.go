@@ -2,8 +2,6 @@
 package buyers
 
 import (
-	"context"
-
 	"solander/order"
 	"solander/studio"
 )
@@ -27,10 +25,4 @@ type People struct {
 // In returns a transaction as this room sees it.
 func In(t *studio.Turn) *People { return &People{t, t.Tx} }
 
-func write(ctx context.Context, s *studio.Studio, f func(*People) error) error {
-	return s.Write(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
-
-func read(ctx context.Context, s *studio.Studio, f func(*People) error) error {
-	return s.Read(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
+var write, read = studio.Doors(In)

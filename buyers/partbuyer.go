@@ -92,7 +92,7 @@ func (t *People) PartBuyer(in PartIn) (BuyerDeed, error) {
 	if err := t.MoveOrders(u.Orders, u.Made.ID); err != nil {
 		return BuyerDeed{}, err
 	}
-	if _, err := t.Tx.TellApart(from.ID, u.Made.ID); err != nil {
+	if _, err := t.Store.TellApart(from.ID, u.Made.ID); err != nil {
 		return BuyerDeed{}, err
 	}
 	mark, err := t.Journal(studio.MarkParted, 0, u, "%s of %s (buyer %d) given to %s (buyer %d)", fault.Count(len(u.Orders), "order"), from.Name, from.ID, u.Made.Name, u.Made.ID)

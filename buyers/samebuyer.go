@@ -289,7 +289,7 @@ func (t *People) KeepApart(ids []int64) (BuyerDeed, error) {
 		}
 		names = append(names, fmt.Sprintf("%s (buyer %d)", b.Name, b.ID))
 		for _, other := range ids[:i] {
-			news, err := t.Tx.TellApart(id, other)
+			news, err := t.Store.TellApart(id, other)
 			if err != nil {
 				return BuyerDeed{}, err
 			}

@@ -84,13 +84,15 @@ type app struct {
 
 	Feed house.Feed `cmd:"" group:"keep" help:"Ways in for other programs: make, list, revoke; secrets and mappings of web-hooks."`
 
-	Backup   house.Backup   `cmd:"" group:"keep" help:"Write a consistent copy of the studio, also while it is in use."`
-	Promises house.Promises `cmd:"" group:"keep" help:"The promised days as a calendar."`
-	Cards    house.Cards    `cmd:"" group:"keep" help:"Buyers as cards for an address book."`
-	Export   house.Export   `cmd:"" group:"keep" help:"Write everything as CSV and JSON files for other programs."`
-	Restore  house.Restore  `cmd:"" group:"keep" help:"Fill an empty place from a copy or an export."`
-	Check    house.Check    `cmd:"" group:"keep" help:"Verify database, register and stock sums."`
-	Version  house.Version  `cmd:"" group:"keep" help:"Which build this is."`
+	Backup     house.Backup   `cmd:"" group:"keep" help:"Write a consistent copy of the studio, also while it is in use."`
+	Promises   house.Promises `cmd:"" group:"keep" help:"The promised days as a calendar."`
+	Cards      house.Cards    `cmd:"" group:"keep" help:"Buyers as cards for an address book."`
+	Export     house.Export   `cmd:"" group:"keep" help:"Write everything as CSV and JSON files for other programs."`
+	Restore    house.Restore  `cmd:"" group:"keep" help:"Fill an empty place from a copy or an export."`
+	Check      house.Check    `cmd:"" group:"keep" help:"Verify database, register and stock sums."`
+	Completion Completion     `cmd:"" group:"keep" help:"Let the shell complete commands, flags and names."`
+
+	Version house.Version `cmd:"" group:"keep" help:"Which build this is."`
 }
 
 var groups = []kong.Group{
@@ -112,6 +114,9 @@ type left int
 func Run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer, env desk.Env) int {
 	asJSON := wantsJSON(args)
 	d := &desk.Desk{Ctx: ctx, In: stdin, Out: stdout, Err: stderr, Env: env}
+	if completing(d) {
+		return exitDone
+	}
 	err := run(d, args)
 	if closed := d.Close(); err == nil {
 		err = closed

@@ -124,7 +124,7 @@ func words(line string) []string {
 		case r == '"':
 			quoted = !quoted
 		case r == ' ' && !quoted:
-			if word == ">" {
+			if word == ">" || word == ">>" {
 				return out
 			}
 			if word != "" {
@@ -182,7 +182,7 @@ func TestBadCommandLines(t *testing.T) {
 		{"unknown command", []string{"ship"}, "ship"},
 		{"unknown flag", []string{"orders", "--colour"}, "--colour"},
 		{"missing argument", []string{"order"}, "order"},
-		{"not a number", []string{"renumber", "x", "17"}, "x"},
+		{"not a number", []string{"orders", "--limit", "x"}, "x"},
 		{"broken UTF-8", []string{"find", "\xff\xfe"}, "UTF-8"},
 		{"order and problem", []string{"plan", "S-1", "--problem", "p.json"}, "one of them"},
 		{"neither", []string{"plan"}, "one of them"},

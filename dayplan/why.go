@@ -63,6 +63,16 @@ type WhyOption struct {
 	Reason string       `json:"reason"`
 }
 
+// TooLarge reports that the parcel is too large for the option at all: its packaging or its service does not take it, whatever it
+// costs. Only the other options look cheaper to somebody who could choose them.
+func (o WhyOption) TooLarge() bool { return TooLarge(o.Rule) }
+
+// TooLarge reports a rule that bars a parcel by its size alone.
+func TooLarge(rule string) bool {
+	family, _, _ := strings.Cut(rule, ".")
+	return slices.Contains([]string{"sleeve", "envelope", "carton", "tube", "limit"}, family)
+}
+
 // WhyPlan puts a plan into words.
 func WhyPlan(p packing.Problem, plan packing.Plan, units measure.System) Why {
 	w := whyWords{&p, units, plan.Currency}

@@ -6,7 +6,9 @@ import (
 	"time"
 
 	"solander/calendar"
+	"solander/edition"
 	"solander/fault"
+	"solander/order"
 	"solander/studio"
 	"solander/supply"
 )
@@ -20,20 +22,35 @@ type days struct {
 	*known
 }
 
-// sitting is the transaction of a sitting. Nobody but the story changes settings and shelf, so they are read once.
+// sitting is the transaction of a sitting. Nobody but the story changes settings and shelf, and nobody changes outlets, editions and
+// cards, so they are read once.
 type sitting struct {
 	studio.Tx
 	*known
 }
 
 type known struct {
-	set   studio.Settings
-	shelf []studio.ShelfItem
+	set      studio.Settings
+	shelf    []studio.ShelfItem
+	outlets  map[int64]order.Outlet
+	editions map[int64]edition.Edition
+	cards    []studio.StoredCard
 }
 
 func (s sitting) Settings() (studio.Settings, error) { return s.set, nil }
 
+func (s sitting) Cards() ([]studio.StoredCard, error) { return s.cards, nil }
+
 func (s sitting) Shelf() ([]studio.ShelfItem, error) { return slices.Clone(s.shelf), nil }
+
+// Outlet and Edition read one the first time.
+func (s sitting) Outlet(id int64) (order.Outlet, error) {
+	return studio.Once(s.outlets, id, s.Tx.Outlet)
+}
+
+func (s sitting) Edition(id int64) (edition.Edition, error) {
+	return studio.Once(s.editions, id, s.Tx.Edition)
+}
 
 func (s sitting) AddMove(m supply.Move) error {
 	for i := range s.shelf {
@@ -81,8 +98,11 @@ func (d *days) read(tx studio.Tx) (err error) {
 	if d.known != nil {
 		return nil
 	}
-	d.known = &known{}
+	d.known = &known{outlets: map[int64]order.Outlet{}, editions: map[int64]edition.Edition{}}
 	if d.set, err = tx.Settings(); err != nil {
+		return err
+	}
+	if d.cards, err = tx.Cards(); err != nil {
 		return err
 	}
 	d.shelf, err = tx.Shelf()

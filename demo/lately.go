@@ -40,9 +40,24 @@ func (l *lately) live() error {
 		}
 		return a.hour - b.hour
 	})
+	for len(events) > 0 {
+		at, n := events[0], 1
+		for n < len(events) && events[n].day == at.day && events[n].hour == at.hour {
+			n++
+		}
+		if err := l.sit(at.day, at.hour, func(*studio.Studio) error { return doAll(events[:n]) }); err != nil {
+			return fmt.Errorf("demo, %s at %d: %w", at.day, at.hour, err)
+		}
+		events = events[n:]
+	}
+	return nil
+}
+
+// doAll does what happened in one hour, in one sitting.
+func doAll(events []event) error {
 	for _, e := range events {
-		if err := l.sit(e.day, e.hour, func(*studio.Studio) error { return e.do() }); err != nil {
-			return fmt.Errorf("demo, %s at %d: %w", e.day, e.hour, err)
+		if err := e.do(); err != nil {
+			return err
 		}
 	}
 	return nil

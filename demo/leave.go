@@ -37,7 +37,7 @@ func (p *past) next(st *studio.Studio, x *story) (ends bool, err error) {
 	if !isDue && !back && x.fate != isCancelled {
 		return false, nil
 	}
-	o, err := p.t.Order(x.order)
+	o, err := p.t.Tx.Order(x.order)
 	if err != nil {
 		return false, err
 	}
@@ -60,7 +60,7 @@ func (p *past) at(id int64) int {
 
 // sign signs the paid orders of which every sheet is there. A sheet is sometimes spoilt while it is signed: then the
 // number is struck again and a second sheet takes it.
-func (p *past) sign(st *studio.Studio, d *studio.Drawer) (err error) {
+func (p *past) sign(st *studio.Studio, d *studio.Drawer) error {
 	var lines []int64
 	spoilt := false
 	for _, o := range d.Orders {
@@ -82,11 +82,7 @@ func (p *past) sign(st *studio.Studio, d *studio.Drawer) (err error) {
 			}
 		}
 	}
-	if err := register.In(p.t).Sign(lines, d); err != nil {
-		return err
-	}
-	d.Orders, err = p.t.OpenOrders()
-	return err
+	return register.In(p.t).Sign(lines, d)
 }
 
 // spoil spoils the unsigned sheet of a line and strikes its number again.
@@ -182,7 +178,7 @@ func (p *past) paid(estimated money.Amount) money.Amount {
 
 // restock buys new packs of the packaging that runs low.
 func (p *past) restock(st *studio.Studio, _ *studio.Drawer) error {
-	items, err := p.t.Shelf()
+	items, err := p.t.Tx.Shelf()
 	if err != nil {
 		return err
 	}

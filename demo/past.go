@@ -208,7 +208,7 @@ func (p *past) reorder(st *studio.Studio, d *studio.Drawer) error {
 		}
 		quantity := 10 + 5*(s.c.weight/20)
 		if !s.ed.Open() {
-			left, err := p.t.Unsold(s.ed.ID)
+			left, err := p.t.Tx.Unsold(s.ed.ID)
 			if err != nil {
 				return err
 			}

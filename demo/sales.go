@@ -114,7 +114,7 @@ func (p *past) choosePrints(in *book.Sale) (goods money.Amount, err error) {
 // choose puts a print into a sale, unless too few of it are left.
 func (p *past) choose(in *book.Sale, e edition.Edition, goods *money.Amount) error {
 	if !e.Open() {
-		if left, err := p.t.Unsold(e.ID); err != nil || left <= keepFree {
+		if left, err := p.t.Tx.Unsold(e.ID); err != nil || left <= keepFree {
 			return err
 		}
 	}
@@ -162,7 +162,7 @@ func (p *past) chooseNumber(e edition.Edition) (string, error) {
 	if n.N > e.Limit {
 		return "", nil
 	}
-	st, err := p.t.Standing(e.ID, n)
+	st, err := p.t.Tx.Standing(e.ID, n)
 	if err != nil || st.State != edition.Free {
 		return "", err
 	}

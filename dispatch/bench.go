@@ -22,8 +22,14 @@ import (
 // Bench is the list of a day; the zero day is today. Orders that may be packed are planned for that
 // day's hand-over; an order that the planner holds shows why.
 func Bench(ctx context.Context, s *studio.Studio, day calendar.Day) (bench.List, error) {
+	plan, err := BenchLater(ctx, s, day)
+	return studio.Now(ctx, plan, err)
+}
+
+// BenchLater reads what the list of a day follows from.
+func BenchLater(ctx context.Context, s *studio.Studio, day calendar.Day) (studio.Later[bench.List], error) {
 	if err := studio.Sane("day", day); err != nil {
-		return bench.List{}, err
+		return nil, err
 	}
 	var st bench.State
 	var words planning.Wording
@@ -42,24 +48,23 @@ func Bench(ctx context.Context, s *studio.Studio, day calendar.Day) (bench.List,
 		words = planning.In(t.Turn).Wording(ask.Room)
 		return t.benchParcels(&st, words)
 	})
-	if err != nil {
-		return bench.List{}, err
-	}
-	plans, err := s.Plans.Of(ctx, ask)
-	if err != nil {
-		return bench.List{}, err
-	}
-	place := make(map[int64]int, len(st.Orders))
-	for i := range st.Orders {
-		place[st.Orders[i].ID] = i
-	}
-	for i := range st.Orders {
-		if p, ok := plans[st.Orders[i].ID]; ok {
-			benchPlan(st.Orders, place, i, p, words)
+	return func(ctx context.Context) (bench.List, error) {
+		plans, err := s.Plans.Of(ctx, ask)
+		if err != nil {
+			return bench.List{}, err
 		}
-	}
-	benchSavings(ctx, s, &st, ask, plans)
-	return bench.Make(st), nil
+		place := make(map[int64]int, len(st.Orders))
+		for i := range st.Orders {
+			place[st.Orders[i].ID] = i
+		}
+		for i := range st.Orders {
+			if p, ok := plans[st.Orders[i].ID]; ok {
+				benchPlan(st.Orders, place, i, p, words)
+			}
+		}
+		benchSavings(ctx, s, &st, ask, plans)
+		return bench.Make(st), nil
+	}, err
 }
 
 // benchState reads what the bench needs but for parcels and plans.

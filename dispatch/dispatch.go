@@ -2,8 +2,6 @@
 package dispatch
 
 import (
-	"context"
-
 	"solander/order"
 	"solander/studio"
 )
@@ -15,6 +13,7 @@ type Store interface {
 	Order(id int64) (order.Order, error)
 	OrderByLine(line int64) (order.Order, error)
 	OrderByMark(mark string) (order.Order, error)
+	OrdersByID(ids []int64) ([]order.Order, error)
 	RecentMarks(limit int) ([]studio.Mark, error)
 	SaveLine(order.Line) error
 	SaveOrder(order.Order) error
@@ -32,10 +31,4 @@ type Dispatch struct {
 // In returns a transaction as this room sees it.
 func In(t *studio.Turn) *Dispatch { return &Dispatch{t, t.Tx} }
 
-func write(ctx context.Context, s *studio.Studio, f func(*Dispatch) error) error {
-	return s.Write(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
-
-func read(ctx context.Context, s *studio.Studio, f func(*Dispatch) error) error {
-	return s.Read(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
+var write, read = studio.Doors(In)

@@ -131,7 +131,7 @@ func (t *Dispatch) handOver(in HandOverIn, parcels []studio.Parcel) (studio.Hand
 
 // mayGo reads every order of the parcels and looks at it before any is sent. Faults: Refused, everything that any of them lacks.
 func (t *Dispatch) mayGo(b *batch, parcels []studio.Parcel) error {
-	all, err := t.ordersOf(parcels)
+	all, err := t.OrdersByID(planning.SharersOf(parcels))
 	if err != nil {
 		return err
 	}
@@ -145,25 +145,6 @@ func (t *Dispatch) mayGo(b *batch, parcels []studio.Parcel) error {
 		l.Add(o.MayLeave())
 	}
 	return l.Err()
-}
-
-// ordersOf reads the orders of parcels, each once, in the order of the parcels.
-func (t *Dispatch) ordersOf(parcels []studio.Parcel) ([]order.Order, error) {
-	var out []order.Order
-	seen := map[int64]bool{}
-	for _, p := range parcels {
-		all, err := planning.In(t.Turn).Sharing(p)
-		if err != nil {
-			return nil, err
-		}
-		for _, o := range all {
-			if !seen[o.ID] {
-				seen[o.ID] = true
-				out = append(out, o)
-			}
-		}
-	}
-	return out, nil
 }
 
 func (t *Dispatch) sendParcel(b *batch, p studio.Parcel) error {
@@ -356,12 +337,7 @@ const mostHandOvers = 200
 
 // HandOvers lists the latest hand-overs, newest first.
 func HandOvers(ctx context.Context, s *studio.Studio) ([]studio.HandOver, error) {
-	var out []studio.HandOver
-	err := read(ctx, s, func(t *Dispatch) (err error) {
-		out, err = t.HandOvers(mostHandOvers)
-		return err
-	})
-	return out, err
+	return studio.Got(ctx, s, read, func(t *Dispatch) ([]studio.HandOver, error) { return t.HandOvers(mostHandOvers) })
 }
 
 // HandOverDetail reads a hand-over with its parcels and their orders, each once. Faults: Missing.
@@ -377,7 +353,7 @@ func HandOverDetail(ctx context.Context, s *studio.Studio, id int64) (studio.Han
 		if err != nil {
 			return err
 		}
-		all, err := t.ordersOf(parcels)
+		all, err := t.OrdersByID(planning.SharersOf(parcels))
 		if err != nil {
 			return err
 		}

@@ -225,10 +225,10 @@ func (t *Dispatch) packOne(o order.Order, plan packing.Plan, planned packing.Par
 			p.Warnings = append(p.Warnings, w.Text)
 		}
 	}
-	if p.ID, err = t.AddParcel(p); err != nil {
+	if p.ID, err = t.AddParcel(p); err != nil || len(plan.Orders) == 1 {
 		return p, err
 	}
-	return t.Parcel(p.ID)
+	return t.Parcel(p.ID) // with the orders that share it
 }
 
 // postageOf is what the operator gets for a planned parcel: postage, surcharges, cover and signature.

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"solander/bench"
 	"solander/book"
 	"solander/calendar"
 	"solander/dayplan"
@@ -21,22 +22,28 @@ import (
 
 // BenchPaper is the bench sheet of a day; the zero day is today.
 func BenchPaper(ctx context.Context, s *studio.Studio, day calendar.Day) (papers.BenchSheet, error) {
-	l, err := Bench(ctx, s, day)
-	if err != nil {
-		return papers.BenchSheet{}, err
-	}
-	h, err := planning.HeadOf(ctx, s, day)
+	h, l, err := benchWithHead(ctx, s, day)
 	return papers.Bench(h, l), err
 }
 
 // SignPaper is the list of what to sign on a day; the zero day is today.
 func SignPaper(ctx context.Context, s *studio.Studio, day calendar.Day) (papers.SignList, error) {
-	l, err := Bench(ctx, s, day)
-	if err != nil {
-		return papers.SignList{}, err
-	}
-	h, err := planning.HeadOf(ctx, s, day)
+	h, l, err := benchWithHead(ctx, s, day)
 	return papers.Sign(h, l), err
+}
+
+// benchWithHead is the bench of a day and what its papers begin with.
+func benchWithHead(ctx context.Context, s *studio.Studio, day calendar.Day) (h papers.Head, l bench.List, err error) {
+	var plan studio.Later[bench.List]
+	err = s.Look(ctx, func(s *studio.Studio) error {
+		if h, err = planning.HeadOf(ctx, s, day); err != nil {
+			return err
+		}
+		plan, err = BenchLater(ctx, s, day)
+		return err
+	})
+	l, err = studio.Now(ctx, plan, err)
+	return h, l, err
 }
 
 // SlipPaper is the packing slip of an order. Faults: Missing.

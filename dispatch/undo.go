@@ -77,10 +77,5 @@ const mostMarks = 50
 
 // RecentMarks lists the latest marks, newest first.
 func RecentMarks(ctx context.Context, s *studio.Studio) ([]studio.Mark, error) {
-	var out []studio.Mark
-	err := read(ctx, s, func(t *Dispatch) (err error) {
-		out, err = t.RecentMarks(mostMarks)
-		return err
-	})
-	return out, err
+	return studio.Got(ctx, s, read, func(t *Dispatch) ([]studio.Mark, error) { return t.RecentMarks(mostMarks) })
 }

@@ -147,3 +147,26 @@ func TestSecretsOfAFeed(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// A feed and its mapping change together: what a feed that is gone should have read is not kept either.
+func TestAFeedIsMappedAtOnce(t *testing.T) {
+	b := bed.New(t)
+	f := b.Feed("Till", studio.ScopeHooksWrite)
+	m := studio.HookMapping{Name: "till", Body: []byte(`{"format": "solander-hook/1", "order": {"ref": "/no", "buyer.name": "/who", "ship_to.line1": "/street", "ship_to.city": "/town", "ship_to.country": "US"}, "lines": "/items", "line": {"edition": "/code"}, "editions": {"HD": 1}}`)}
+	first := bed.Must(feeds.MapFeed(b.Ctx, b.Studio, f.ID, m))
+	m.Body = []byte(strings.Replace(string(m.Body), "/code", "/print", 1))
+	again := bed.Must(feeds.MapFeed(b.Ctx, b.Studio, f.ID, m))
+	if got := bed.Must(feeds.Feed(b.Ctx, b.Studio, f.ID)); again.ID != first.ID || got.Mapping != first.ID {
+		t.Errorf("mapping %d in the place of %d; the feed reads by %d", again.ID, first.ID, got.Mapping)
+	}
+	if err := feeds.RevokeFeed(b.Ctx, b.Studio, f.ID); err != nil {
+		t.Fatal(err)
+	}
+	m.Name = "another"
+	if _, err := feeds.MapFeed(b.Ctx, b.Studio, f.ID, m); !fault.Is(err, fault.Refused) {
+		t.Errorf("a revoked feed: %v", err)
+	}
+	if all := bed.Must(feeds.HookMappings(b.Ctx, b.Studio)); len(all) != 1 || string(all[0].Body) != string(again.Body) {
+		t.Errorf("there are %d mappings: %v", len(all), all)
+	}
+}

@@ -32,12 +32,8 @@ func Feeds(ctx context.Context, s *studio.Studio) ([]studio.Feed, error) {
 }
 
 // Feed reads a feed. Faults: Missing.
-func Feed(ctx context.Context, s *studio.Studio, id int64) (f studio.Feed, err error) {
-	err = read(ctx, s, func(t *Gate) (err error) {
-		f, err = t.Feed(id)
-		return err
-	})
-	return f, err
+func Feed(ctx context.Context, s *studio.Studio, id int64) (studio.Feed, error) {
+	return studio.Got(ctx, s, read, func(t *Gate) (studio.Feed, error) { return t.Feed(id) })
 }
 
 // AddFeed makes a feed and its token. Faults: Invalid; Missing; Taken when the name is in use; Refused when the
@@ -76,7 +72,7 @@ func (t *Gate) knownMapping(id int64) error {
 	if id == 0 {
 		return nil
 	}
-	_, err := t.Tx.HookMapping(id)
+	_, err := t.Store.HookMapping(id)
 	return studio.InField(err, "mapping")
 }
 
@@ -157,7 +153,7 @@ const mostSecrets = 4
 func FeedSecrets(ctx context.Context, s *studio.Studio, feed int64) ([]studio.FeedSecret, error) {
 	out := []studio.FeedSecret{}
 	err := read(ctx, s, func(t *Gate) error {
-		all, err := t.Tx.FeedSecrets(feed)
+		all, err := t.Store.FeedSecrets(feed)
 		if err != nil {
 			return err
 		}
@@ -194,7 +190,7 @@ func AddFeedSecret(ctx context.Context, s *studio.Studio, feed int64, given stri
 		if err := f.May(studio.ScopeHooksWrite); err != nil {
 			return fault.New(fault.Refused, "this feed takes no signed messages").At("%s", f.Name).ToMend("make a feed with the scope %s", studio.ScopeHooksWrite)
 		}
-		have, err := t.Tx.FeedSecrets(feed)
+		have, err := t.Store.FeedSecrets(feed)
 		if err != nil {
 			return err
 		}
@@ -218,14 +214,14 @@ func DropFeedSecret(ctx context.Context, s *studio.Studio, feed, secret int64) e
 		if err != nil {
 			return err
 		}
-		have, err := t.Tx.FeedSecrets(feed)
+		have, err := t.Store.FeedSecrets(feed)
 		if err != nil {
 			return err
 		}
 		if !slices.ContainsFunc(have, func(h studio.FeedSecret) bool { return h.ID == secret }) {
 			return fault.New(fault.Missing, "this feed has no such secret").At("%s", f.Name)
 		}
-		if err := t.Tx.DropFeedSecret(secret); err != nil {
+		if err := t.Store.DropFeedSecret(secret); err != nil {
 			return err
 		}
 		return t.Note(0, "a secret of feed %s dropped", f.Name)

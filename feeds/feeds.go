@@ -2,8 +2,6 @@
 package feeds
 
 import (
-	"context"
-
 	"solander/edition"
 	"solander/order"
 	"solander/studio"
@@ -34,20 +32,14 @@ type Gate struct {
 // In returns a transaction as this room sees it.
 func In(t *studio.Turn) *Gate { return &Gate{t, t.Tx} }
 
-func write(ctx context.Context, s *studio.Studio, f func(*Gate) error) error {
-	return s.Write(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
-
-func read(ctx context.Context, s *studio.Studio, f func(*Gate) error) error {
-	return s.Read(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
+var write, read = studio.Doors(In)
 
 // feedTime is the time of this write; the first to ask moves it on and forgets what is too old.
 func (t *Gate) feedTime() (studio.FeedTime, error) {
 	if t.Fed.Seq > 0 {
 		return t.Fed, nil
 	}
-	was, err := t.Tx.FeedTime()
+	was, err := t.Store.FeedTime()
 	if err != nil {
 		return studio.FeedTime{}, err
 	}

@@ -67,7 +67,7 @@ func Verified(ctx context.Context, s *studio.Studio, in Message) (Signed, error)
 		if err != nil {
 			return err
 		}
-		kept, err := t.Tx.FeedSecrets(f.ID)
+		kept, err := t.Store.FeedSecrets(f.ID)
 		if err != nil {
 			return err
 		}
@@ -114,7 +114,7 @@ func (t *Gate) takeMessage(f studio.Feed, body []byte, say func(FeedOrder) (stri
 	if f.Mapping == 0 {
 		return MessageTaken{}, fault.New(fault.Refused, "this feed has no mapping yet").At("%s", f.Name).ToMend("choose one on the page of the feed")
 	}
-	kept, err := t.Tx.HookMapping(f.Mapping)
+	kept, err := t.Store.HookMapping(f.Mapping)
 	if err != nil {
 		return MessageTaken{}, err
 	}

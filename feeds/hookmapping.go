@@ -3,6 +3,7 @@ package feeds
 import (
 	"context"
 	"encoding/json"
+	"slices"
 	"strings"
 
 	"solander/fault"
@@ -13,7 +14,7 @@ import (
 func HookMappings(ctx context.Context, s *studio.Studio) ([]studio.HookMapping, error) {
 	out := []studio.HookMapping{}
 	err := read(ctx, s, func(t *Gate) error {
-		all, err := t.Tx.HookMappings()
+		all, err := t.Store.HookMappings()
 		out = append(out, all...)
 		return err
 	})
@@ -21,47 +22,60 @@ func HookMappings(ctx context.Context, s *studio.Studio) ([]studio.HookMapping, 
 }
 
 // HookMapping reads a mapping. Faults: Missing.
-func HookMapping(ctx context.Context, s *studio.Studio, id int64) (m studio.HookMapping, err error) {
-	err = read(ctx, s, func(t *Gate) (err error) {
-		m, err = t.Tx.HookMapping(id)
-		return err
-	})
-	return m, err
-}
-
-// SaveHookMapping adds a mapping (ID 0) or puts another in the place of one. Faults: those of ChangeHookMapping.
-func SaveHookMapping(ctx context.Context, s *studio.Studio, m studio.HookMapping) (studio.HookMapping, error) {
-	return ChangeHookMapping(ctx, s, m.ID, studio.Whole(m))
+func HookMapping(ctx context.Context, s *studio.Studio, id int64) (studio.HookMapping, error) {
+	return studio.Got(ctx, s, read, func(t *Gate) (studio.HookMapping, error) { return t.Store.HookMapping(id) })
 }
 
 // ChangeHookMapping changes a mapping as it stands, or adds one (id 0), as ChangeSettings does; it is kept as it was
 // typed. Faults: Invalid, those of the mapping in fields "mapping.…"; Missing; Taken when the name is in use.
-func ChangeHookMapping(ctx context.Context, s *studio.Studio, id int64, change func(*studio.HookMapping) error) (m studio.HookMapping, err error) {
+func ChangeHookMapping(ctx context.Context, s *studio.Studio, id int64, change func(*studio.HookMapping) error) (studio.HookMapping, error) {
+	return studio.Got(ctx, s, write, func(t *Gate) (studio.HookMapping, error) { return t.changeMapping(id, change) })
+}
+
+func (t *Gate) changeMapping(id int64, change func(*studio.HookMapping) error) (studio.HookMapping, error) {
+	m, err := studio.AsItStands(id, t.Store.HookMapping, change)
+	if err != nil {
+		return m, err
+	}
+	m.ID, m.Name = id, strings.TrimSpace(m.Name)
+	if err := m.Validate(); err != nil {
+		return m, err
+	}
+	m.Body = json.RawMessage(strings.TrimSpace(string(m.Body)))
+	if m.ID, err = t.Store.SaveHookMapping(m); err != nil {
+		return m, err
+	}
+	return m, t.Note(0, "mapping %s saved", m.Name)
+}
+
+// MapFeed saves a mapping, in the place of the one that has its name, and lets a feed's web-hook read by it.
+// Faults: those of ChangeHookMapping and SetFeedMapping.
+func MapFeed(ctx context.Context, s *studio.Studio, feed int64, m studio.HookMapping) (saved studio.HookMapping, err error) {
 	err = write(ctx, s, func(t *Gate) error {
-		if m, err = studio.AsItStands(id, t.Tx.HookMapping, change); err != nil {
+		all, err := t.Store.HookMappings()
+		if err != nil {
 			return err
 		}
-		m.ID, m.Name = id, strings.TrimSpace(m.Name)
-		if err := m.Validate(); err != nil {
+		id := int64(0)
+		if at := slices.IndexFunc(all, func(x studio.HookMapping) bool { return x.Name == strings.TrimSpace(m.Name) }); at >= 0 {
+			id = all[at].ID
+		}
+		if saved, err = t.changeMapping(id, studio.Whole(m)); err != nil {
 			return err
 		}
-		m.Body = json.RawMessage(strings.TrimSpace(string(m.Body)))
-		if m.ID, err = t.Tx.SaveHookMapping(m); err != nil {
-			return err
-		}
-		return t.Note(0, "mapping %s saved", m.Name)
+		return t.setMapping(feed, saved.ID)
 	})
-	return m, err
+	return saved, err
 }
 
 // DropHookMapping takes a mapping away. Faults: Missing; Refused while a feed reads by it.
 func DropHookMapping(ctx context.Context, s *studio.Studio, id int64) error {
 	return write(ctx, s, func(t *Gate) error {
-		m, err := t.Tx.HookMapping(id)
+		m, err := t.Store.HookMapping(id)
 		if err != nil {
 			return err
 		}
-		if err := t.Tx.DropHookMapping(id); err != nil {
+		if err := t.Store.DropHookMapping(id); err != nil {
 			return err
 		}
 		return t.Note(0, "mapping %s dropped", m.Name)
@@ -70,19 +84,21 @@ func DropHookMapping(ctx context.Context, s *studio.Studio, id int64) error {
 
 // SetFeedMapping says by which mapping a feed's web-hook reads a message; 0 = none. Faults: Missing, Refused.
 func SetFeedMapping(ctx context.Context, s *studio.Studio, feed, mapping int64) error {
-	return write(ctx, s, func(t *Gate) error {
-		f, err := t.Feed(feed)
-		if err != nil {
-			return err
-		}
-		if !f.Revoked.IsZero() {
-			return fault.New(fault.Refused, "this feed was revoked").At("%s", f.Name).ToMend("make another one")
-		}
-		if err := t.knownMapping(mapping); err != nil {
-			return err
-		}
-		f.Mapping = mapping
-		_, err = t.SaveFeed(f)
+	return write(ctx, s, func(t *Gate) error { return t.setMapping(feed, mapping) })
+}
+
+func (t *Gate) setMapping(feed, mapping int64) error {
+	f, err := t.Feed(feed)
+	if err != nil {
 		return err
-	})
+	}
+	if !f.Revoked.IsZero() {
+		return fault.New(fault.Refused, "this feed was revoked").At("%s", f.Name).ToMend("make another one")
+	}
+	if err := t.knownMapping(mapping); err != nil {
+		return err
+	}
+	f.Mapping = mapping
+	_, err = t.SaveFeed(f)
+	return err
 }

@@ -2,8 +2,6 @@
 package house
 
 import (
-	"context"
-
 	"solander/edition"
 	"solander/order"
 	"solander/studio"
@@ -39,10 +37,4 @@ type House struct {
 // In returns a transaction as this room sees it.
 func In(t *studio.Turn) *House { return &House{t, t.Tx} }
 
-func write(ctx context.Context, s *studio.Studio, f func(*House) error) error {
-	return s.Write(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
-
-func read(ctx context.Context, s *studio.Studio, f func(*House) error) error {
-	return s.Read(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
+var write, read = studio.Doors(In)

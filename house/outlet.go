@@ -9,12 +9,7 @@ import (
 
 // Outlets lists the outlets by name.
 func Outlets(ctx context.Context, s *studio.Studio) ([]order.Outlet, error) {
-	var out []order.Outlet
-	err := read(ctx, s, func(t *House) (err error) {
-		out, err = t.Outlets()
-		return err
-	})
-	return out, err
+	return studio.Got(ctx, s, read, func(t *House) ([]order.Outlet, error) { return t.Outlets() })
 }
 
 // SaveOutlet adds an outlet (ID 0) or puts another in the place of one. Faults: those of ChangeOutlet.

@@ -72,7 +72,7 @@ func SetUp(ctx context.Context, s *studio.Studio, in SetUpIn) error {
 		if t.Set.Ready() {
 			return fault.New(fault.Refused, "the studio is set up already").ToMend("change it in its settings")
 		}
-		if err := t.Tx.SaveSettings(in.Settings); err != nil {
+		if err := In(t).SaveSettings(in.Settings); err != nil {
 			return err
 		}
 		if t, err = s.Turn(ctx, tx); err != nil {

@@ -141,9 +141,22 @@ func hidden(r rune) bool {
 	return r == '\u00AD' || r == '\r' || unicode.Is(unicode.Cf, r) || unicode.Is(unicode.Variation_Selector, r)
 }
 
+// plainASCII reports a text of the letters, digits and signs of ASCII, all of which the faces draw.
+func plainASCII(text string) bool {
+	for i := range len(text) {
+		if text[i] < ' ' || text[i] > '~' {
+			return false
+		}
+	}
+	return true
+}
+
 // Lacking returns the characters of a text that the type lacks, each once, in order of their code points; nil when
 // it can be printed whole.
 func Lacking(text string) []rune {
+	if plainASCII(text) {
+		return nil
+	}
 	_, missing := Clean(text)
 	slices.Sort(missing)
 	return slices.Compact(missing)

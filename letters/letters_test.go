@@ -19,6 +19,15 @@ func TestWhatTheTypeHolds(t *testing.T) {
 	}
 }
 
+// TestPlainLetters holds that the faces draw all that Lacking takes for granted.
+func TestPlainLetters(t *testing.T) {
+	for r := ' '; r <= '~'; r++ {
+		if text := string(r); !plainASCII(text) || !glyphs()[r] {
+			t.Errorf("%q is not drawn", text)
+		}
+	}
+}
+
 // What is drawn can be drawn: cleaned text lacks nothing, and cleaning it again changes nothing.
 func TestCleanTextLacksNothing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

@@ -4,7 +4,6 @@ import (
 	"context"
 	"slices"
 
-	"solander/calendar"
 	"solander/edition"
 	"solander/fault"
 	"solander/order"
@@ -178,14 +177,8 @@ const readAtOnce = 500
 func (t *MoveIn) undoIntake(in studio.Intake, orders []int64, reason string) error {
 	slices.Reverse(orders) // the latest first: a number that came back may have been sold again
 	for part := range slices.Chunk(orders, readAtOnce) {
-		whole, err := t.OrdersByID(part)
-		if err != nil {
+		if err := t.undoOrders(part, "intake taken back: "+reason); err != nil {
 			return err
-		}
-		for _, o := range whole {
-			if err := t.undoOrder(o, "intake taken back: "+reason); err != nil {
-				return studio.At(err, o.Mark)
-			}
 		}
 	}
 	for _, m := range in.Made.Sheets {
@@ -203,27 +196,29 @@ func (t *MoveIn) undoIntake(in studio.Intake, orders []int64, reason string) err
 	return t.Note(0, "%s of %s taken back: %s", fault.Count(in.Made.Orders, "order"), in.Name, reason)
 }
 
-// undoOrder takes back all that was entered for an order, and ends it. Its reference is free again.
-func (t *MoveIn) undoOrder(o order.Order, note string) error {
-	for _, p := range o.Payments {
-		if p.Reversed {
-			continue
-		}
-		if err := t.ReversePayment(p.ID); err != nil {
-			return err
+// undoOrders takes back all that was entered for orders, and ends them. Their references are free again.
+func (t *MoveIn) undoOrders(ids []int64, note string) error {
+	whole, err := t.OrdersByID(ids)
+	if err != nil {
+		return err
+	}
+	var numbers []studio.NumberKey
+	for _, o := range whole {
+		for _, l := range o.Lines {
+			numbers = append(numbers, studio.NumberKey{Edition: l.Edition, Number: l.Number})
 		}
 	}
-	for _, l := range o.Lines {
-		if err := t.undoNumber(o, l, note); err != nil {
-			return err
-		}
-		l.Dropped, l.Signed, l.Sent, l.SignedDay = true, false, false, calendar.Day{}
-		if err := t.SaveLine(l); err != nil {
-			return err
+	if err := t.Foresee(numbers, nil); err != nil {
+		return err
+	}
+	for _, o := range whole {
+		for _, l := range o.Lines {
+			if err := t.undoNumber(o, l, note); err != nil {
+				return studio.At(err, o.Mark)
+			}
 		}
 	}
-	o.State, o.Closed, o.Ref, o.Override = order.Cancelled, t.Today, "", nil
-	return t.SaveOrder(o)
+	return t.CallOff(ids, t.Today)
 }
 
 // undoNumber takes back the entries of a number that an order made, the latest first.

@@ -2,8 +2,7 @@
 package movein
 
 import (
-	"context"
-
+	"solander/calendar"
 	"solander/edition"
 	"solander/order"
 	"solander/studio"
@@ -13,21 +12,20 @@ import (
 // Store is what this room asks of the store.
 type Store interface {
 	studio.IntakeStore
-	AddOrder(order.Order) (order.Order, error)
-	AddPayment(order.Payment) (int64, error)
+	AddOrders([]order.Order) ([]order.Order, error)
+	AddPayments([]order.Payment) error
+	CallOff(ids []int64, on calendar.Day) error
 	Declare(edition.Edition) (int64, error)
 	Editions() ([]edition.Edition, error)
+	Foresee(numbers []studio.NumberKey, lines []int64) error
 	History(ed int64, n edition.Number) ([]edition.Entry, error)
 	Numbers(ed int64) ([]studio.NumberRow, error)
 	Order(id int64) (order.Order, error)
 	OrdersByID(ids []int64) ([]order.Order, error)
 	Outlets() ([]order.Outlet, error)
 	Places(person int64, limit int) ([]order.Address, error)
-	ReversePayment(id int64) error
 	Runs(openOnly bool) ([]supply.Run, error)
 	SaveBuyer(order.Buyer) (int64, error)
-	SaveLine(order.Line) error
-	SaveOrder(order.Order) error
 	SaveOutlet(order.Outlet) (int64, error)
 	SaveWork(edition.Work) (int64, error)
 }
@@ -41,10 +39,4 @@ type MoveIn struct {
 // In returns a transaction as this room sees it.
 func In(t *studio.Turn) *MoveIn { return &MoveIn{t, t.Tx} }
 
-func write(ctx context.Context, s *studio.Studio, f func(*MoveIn) error) error {
-	return s.Write(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
-
-func read(ctx context.Context, s *studio.Studio, f func(*MoveIn) error) error {
-	return s.Read(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
+var write, read = studio.Doors(In)

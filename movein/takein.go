@@ -103,6 +103,7 @@ type bringing struct {
 	ed       []edition.Edition
 	orderID  []int64       // by proposal
 	back     map[int64]int // sheets that came back, by edition
+	waiting  waiting
 }
 
 func newBringing(t *MoveIn, c *composer, tell dayplan.Tell) *bringing {
@@ -209,12 +210,12 @@ func (t *MoveIn) declareQuietly(e edition.Edition, all []edition.Edition) (editi
 // orders writes every order that is ready, as the trial composed it.
 func (b *bringing) orders() error {
 	var changed error
+	done := 0
 	err := b.composer.compose(func(x composed) error {
-		p := &b.trial.Proposals[x.place]
-		if err := b.order(x, p); err != nil {
-			return b.blame(err, p)
+		if err := b.order(x); err != nil {
+			return err
 		}
-		if done := b.made.Orders; b.tell != nil && done%50 == 0 {
+		if done++; b.tell != nil && done%50 == 0 {
 			b.tell(done, b.trial.Counts.Ready)
 		}
 		return nil
@@ -223,6 +224,9 @@ func (b *bringing) orders() error {
 			changed = b.blame(why[0].why, p) // what was ready a moment ago: a mistake of ours, and nothing may be left out silently
 		}
 	})
+	if err == nil {
+		err = b.write()
+	}
 	if err != nil {
 		return err
 	}

@@ -1,6 +1,8 @@
 package order
 
 import (
+	"sync"
+
 	"golang.org/x/text/language"
 	"golang.org/x/text/language/display"
 )
@@ -17,6 +19,13 @@ var unlisted = map[string]bool{"CP": true, "DG": true, "EA": true, "EU": true, "
 // CountryName returns the English name of an ISO 3166-1 alpha-2 country (Unicode CLDR, through
 // golang.org/x/text), or the code itself when it is unknown.
 func CountryName(code string) string {
+	if n, ok := countries()[code]; ok {
+		return n
+	}
+	return nameOf(code)
+}
+
+func nameOf(code string) string {
 	if n, ok := renamed[code]; ok {
 		return n
 	}
@@ -34,6 +43,25 @@ func CountryName(code string) string {
 // three beside it that postal operators list on their own: AC (Ascension), TA (Tristan da Cunha) and
 // XK (Kosovo). Withdrawn codes and other names of a country, such as UK for GB, are not known.
 func KnownCountry(code string) bool {
+	_, known := countries()[code]
+	return known
+}
+
+// countries are the names of the known countries by their codes. An address is looked at in several places, a file of addresses row by
+// row: they are looked up once.
+var countries = sync.OnceValue(func() map[string]string {
+	all := map[string]string{}
+	for a := 'A'; a <= 'Z'; a++ {
+		for b := 'A'; b <= 'Z'; b++ {
+			if code := string([]rune{a, b}); isCountry(code) {
+				all[code] = nameOf(code)
+			}
+		}
+	}
+	return all
+})
+
+func isCountry(code string) bool {
 	r, err := language.ParseRegion(code)
-	return err == nil && r.IsCountry() && r.String() == code && r.Canonicalize() == r && !unlisted[code] && CountryName(code) != code
+	return err == nil && r.IsCountry() && r.String() == code && r.Canonicalize() == r && !unlisted[code] && nameOf(code) != code
 }

@@ -245,6 +245,14 @@ func Stages() []Stage {
 	return []Stage{AwaitsMoney, AwaitsSheet, AwaitsSigning, AwaitsAddress, AwaitsPacking, AwaitsLabel, AwaitsHandOver, Done}
 }
 
+// Words says the stage as every face of the studio does: "to pack". "" for a stage that there is not.
+func (s Stage) Words() string {
+	return map[Stage]string{
+		AwaitsMoney: "awaits money", AwaitsSheet: "awaits a sheet", AwaitsSigning: "to sign", AwaitsAddress: "awaits an address",
+		AwaitsPacking: "to pack", AwaitsLabel: "to label", AwaitsHandOver: "to hand over", Done: "done",
+	}[s]
+}
+
 // FeeOn returns the outlet's fee on an order of that total: the share rounded to the minor unit, half
 // away from zero, plus the fixed part. Faults: Invalid when the two are in different currencies.
 func (u Outlet) FeeOn(total money.Amount) (money.Amount, error) {

@@ -70,6 +70,9 @@ var apostrophes = strings.NewReplacer("'", "", "’", "")
 
 // words folds a text to its letters and digits, parted by single spaces; apostrophes join.
 func words(text string) string {
+	if text == "" {
+		return ""
+	}
 	text = apostrophes.Replace(text)
 	return strings.Join(strings.FieldsFunc(fold.Text(text), func(r rune) bool {
 		return !unicode.IsLetter(r) && !unicode.IsNumber(r)
@@ -146,6 +149,9 @@ func initialled(a, b []string) bool {
 }
 
 func samePlace(a, b Party) bool {
+	if len(b.Addresses) == 0 {
+		return false
+	}
 	for _, x := range a.Addresses {
 		key := PlaceKey(x)
 		for _, y := range b.Addresses {

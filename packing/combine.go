@@ -17,7 +17,8 @@ func (k *checker) combined() {
 		if o.Combine == "" {
 			continue
 		}
-		path := fmt.Sprintf("orders[%d].combine", i)
+		at := problem.Entry("orders", i)
+		path := at.To("combine")
 		k.must(tariff.IsID(o.Combine), path, "is no id", "1 to 80 characters, no space at either end, no control characters")
 		for j := range o.Sheets {
 			copies[o.Combine] += min(max(o.Sheets[j].Number(), 0), maxCopies+1)

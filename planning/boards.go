@@ -208,6 +208,12 @@ type BoardNeed struct {
 // were there boards of every size in plenty; retired ones are left out. A size of which none is needed is
 // not listed.
 func BoardsNeeded(ctx context.Context, s *studio.Studio, day calendar.Day) ([]BoardNeed, error) {
+	plan, err := BoardsNeededLater(ctx, s, day)
+	return studio.Now(ctx, plan, err)
+}
+
+// BoardsNeededLater reads what the boards that are needed follow from.
+func BoardsNeededLater(ctx context.Context, s *studio.Studio, day calendar.Day) (studio.Later[[]BoardNeed], error) {
 	if err := studio.Sane("day", day); err != nil {
 		return nil, err
 	}
@@ -216,13 +222,14 @@ func BoardsNeeded(ctx context.Context, s *studio.Studio, day calendar.Day) ([]Bo
 		d, err = DayAsk(s, t, day, plentyOfBoards)
 		return err
 	})
-	if err != nil {
-		return nil, err
-	}
-	plans, err := s.Plans.Of(ctx, d)
-	if err != nil {
-		return nil, err
-	}
+	return func(ctx context.Context) ([]BoardNeed, error) {
+		plans, err := s.Plans.Of(ctx, d)
+		return boardsOf(d, plans), err
+	}, err
+}
+
+// boardsOf counts the boards that plans take.
+func boardsOf(d dayplan.Ask, plans map[int64]dayplan.Plan) []BoardNeed {
 	used := map[string]int{}
 	for id, p := range plans {
 		if !p.Leads(id) {
@@ -238,7 +245,7 @@ func BoardsNeeded(ctx context.Context, s *studio.Studio, day calendar.Day) ([]Bo
 			out = append(out, BoardNeed{Item: it, Needed: n, OnHand: d.Room.Left[it.ID]})
 		}
 	}
-	return out, nil
+	return out
 }
 
 // plentyOfBoards lifts the limit of stock from boards that are in use.

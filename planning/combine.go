@@ -42,17 +42,22 @@ func PostagePaid(parcels []studio.Parcel) (money.Amount, error) {
 
 // Sharing reads the orders of a parcel, the one it is named after first.
 func (t *Planning) Sharing(p studio.Parcel) ([]order.Order, error) {
-	first, err := t.Order(p.Order)
-	out := []order.Order{first}
-	for _, id := range p.Orders {
-		if err != nil || id == p.Order {
-			continue
+	return t.OrdersByID(SharersOf([]studio.Parcel{p}))
+}
+
+// SharersOf are the orders of parcels, each once, in the order of the parcels; of each the one that it is named after first.
+func SharersOf(parcels []studio.Parcel) []int64 {
+	var out []int64
+	seen := map[int64]bool{}
+	for _, p := range parcels {
+		for _, id := range append([]int64{p.Order}, p.Orders...) {
+			if !seen[id] {
+				seen[id] = true
+				out = append(out, id)
+			}
 		}
-		var o order.Order
-		o, err = t.Order(id)
-		out = append(out, o)
 	}
-	return out, err
+	return out
 }
 
 // MarksOf names orders: "S-1042 and S-1043".

@@ -29,8 +29,14 @@ type PlanView struct {
 // cannot go is told in the plan, with its reason.
 // Faults: Invalid when day is past; Missing; Refused when the order is not open, all is packed, or it has no address.
 func Plan(ctx context.Context, s *studio.Studio, orderID int64, day calendar.Day) (PlanView, error) {
+	plan, err := PlanLater(ctx, s, orderID, day)
+	return studio.Now(ctx, plan, err)
+}
+
+// PlanLater reads what the plan of an order follows from. Faults: as Plan.
+func PlanLater(ctx context.Context, s *studio.Studio, orderID int64, day calendar.Day) (studio.Later[PlanView], error) {
 	if err := studio.Sane("day", day); err != nil {
-		return PlanView{}, err
+		return nil, err
 	}
 	var v PlanView
 	var one dayplan.Question
@@ -61,15 +67,14 @@ func Plan(ctx context.Context, s *studio.Studio, orderID int64, day calendar.Day
 		v.Order, err = t.ViewOf(o)
 		return err
 	})
-	if err != nil {
-		return v, err
-	}
-	p, err := s.Plans.Together(ctx, orderID, one, all)
-	if err != nil {
-		return v, err
-	}
-	v.Problem, v.Plan, v.Shared = p.Ask.Whole(), p.Plan, p.Shared
-	return v, p.Err
+	return func(ctx context.Context) (PlanView, error) {
+		p, err := s.Plans.Together(ctx, orderID, one, all)
+		if err != nil {
+			return v, err
+		}
+		v.Problem, v.Plan, v.Shared = p.Ask.Whole(), p.Plan, p.Shared
+		return v, p.Err
+	}, err
 }
 
 // PlanProblem plans a problem from outside. Faults: Invalid, everything that is wrong with it.

@@ -14,6 +14,7 @@ import (
 // Store is what this room asks of the store.
 type Store interface {
 	Order(id int64) (order.Order, error)
+	OrdersByID(ids []int64) ([]order.Order, error)
 	Shelf() ([]studio.ShelfItem, error)
 	UndoMark(id int64) error
 }
@@ -27,9 +28,7 @@ type Planning struct {
 // In returns a transaction as this room sees it.
 func In(t *studio.Turn) *Planning { return &Planning{t, t.Tx} }
 
-func read(ctx context.Context, s *studio.Studio, f func(*Planning) error) error {
-	return s.Read(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
+var _, read = studio.Doors(In)
 
 // Head is what a paper of a day begins with; the zero day is today.
 func (t *Planning) Head(day calendar.Day) papers.Head {

@@ -2,8 +2,6 @@
 package register
 
 import (
-	"context"
-
 	"solander/order"
 	"solander/studio"
 	"solander/supply"
@@ -28,10 +26,4 @@ type Register struct {
 // In returns a transaction as this room sees it.
 func In(t *studio.Turn) *Register { return &Register{t, t.Tx} }
 
-func write(ctx context.Context, s *studio.Studio, f func(*Register) error) error {
-	return s.Write(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
-
-func read(ctx context.Context, s *studio.Studio, f func(*Register) error) error {
-	return s.Read(ctx, func(t *studio.Turn) error { return f(In(t)) })
-}
+var write, read = studio.Doors(In)

@@ -39,7 +39,7 @@ func Sign(ctx context.Context, s *studio.Studio, lines []int64) error {
 	})
 }
 
-// Sign is the use case Sign within a transaction that has looked into the drawer.
+// Sign is the use case Sign within a transaction that has looked into the drawer, which then knows them as signed.
 func (t *Register) Sign(lines []int64, d *studio.Drawer) error {
 	byOrder := map[int64][]SignedPrint{}
 	for _, id := range lines {
@@ -71,7 +71,7 @@ func SomeOnce[T comparable](field string, n int, chosen []T) error {
 }
 
 func (t *Register) signLine(id int64, d *studio.Drawer) (order.Order, SignedPrint, error) {
-	o, l, err := t.Changeable(id)
+	o, l, err := t.ChangeableIn(d, id)
 	if err != nil {
 		return o, SignedPrint{}, err
 	}
@@ -95,6 +95,7 @@ func (t *Register) signLine(id int64, d *studio.Drawer) (order.Order, SignedPrin
 		p.Turn = entry.Turn
 	}
 	l.Signed, l.SignedDay = true, t.Today
+	d.Note(l)
 	return o, p, t.SaveLine(l)
 }
 

@@ -69,12 +69,7 @@ func Moves(ctx context.Context, s *studio.Studio, kind supply.MoveKind, of int64
 	if kind != supply.Sheets && kind != supply.Packaging {
 		return nil, fault.Invalidf("kind", "%.20q is not a stock", string(kind)).ToMend("use sheets or packaging")
 	}
-	var out []supply.Move
-	err := read(ctx, s, func(t *Stockroom) (err error) {
-		out, err = t.Moves(kind, of, mostMoves)
-		return err
-	})
-	return out, err
+	return studio.Got(ctx, s, read, func(t *Stockroom) ([]supply.Move, error) { return t.Moves(kind, of, mostMoves) })
 }
 
 // Sheets moves sheets of an edition in or out of the drawer. Faults: Refused when there are not so many.

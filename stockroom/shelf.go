@@ -14,12 +14,7 @@ import (
 
 // Shelf lists the packaging, by kind and name.
 func Shelf(ctx context.Context, s *studio.Studio) ([]studio.ShelfItem, error) {
-	var out []studio.ShelfItem
-	err := read(ctx, s, func(t *Stockroom) (err error) {
-		out, err = t.Shelf()
-		return err
-	})
-	return out, err
+	return studio.Got(ctx, s, read, func(t *Stockroom) ([]studio.ShelfItem, error) { return t.Shelf() })
 }
 
 // SaveShelfItem adds a kind of packaging (ID 0, with its first stock) or changes one, not its stock.

@@ -51,6 +51,9 @@ func everything(t *testing.T, folder string) map[string]string {
 // with the way back, by whoever opens it or makes one there, and that nothing is touched; and that putting
 // the file back brings back all that was acknowledged.
 func TestNothingBeginsBesideALog(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	place, receipts := leftByAKill(t)
 	whole, err := os.ReadFile(place)

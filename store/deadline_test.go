@@ -12,6 +12,9 @@ import (
 // TestTimeEndsInARead ends the time of a read before, in and after its statements, on every engine: it answers whole,
 // or says that it did not in time, and nothing of what was half read is used.
 func TestTimeEndsInARead(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	for engine, places := range engines {
 		t.Run(engine, func(t *testing.T) {
 			s := opened(t, places(t)(t))

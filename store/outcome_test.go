@@ -64,6 +64,9 @@ func TestOutcomeUnknown(t *testing.T) {
 	}
 }
 
+// bounded is how long a wait may last at most, also on a machine that is busy otherwise, to count as one that ends by itself.
+const bounded = 20 * time.Second
+
 // TestServerAway holds that a server that is away is a Busy after a bounded wait, for reads and writes, and that
 // the store comes back by itself.
 func TestServerAway(t *testing.T) {
@@ -85,7 +88,7 @@ func TestServerAway(t *testing.T) {
 		for what, ask := range map[string]func() error{"read": read, "write": func() error { return addWork(t, s) }} {
 			begun := time.Now()
 			err := ask()
-			if took := time.Since(begun); !fault.Is(err, fault.Busy) || took < away || took > 10*away {
+			if took := time.Since(begun); !fault.Is(err, fault.Busy) || took < away || took > bounded {
 				t.Errorf("%s: %v after %v", what, err, took)
 			}
 		}
@@ -147,7 +150,7 @@ func TestNoConnectionLeft(t *testing.T) {
 	}
 	begun := time.Now()
 	err = s.Read(t.Context(), func(studio.Tx) error { return nil })
-	if took := time.Since(begun); !fault.Is(err, fault.Busy) || took > 3*time.Second {
+	if took := time.Since(begun); !fault.Is(err, fault.Busy) || took > bounded {
 		t.Errorf("%v after %v", err, took)
 	}
 	close(end)

@@ -85,6 +85,9 @@ func looked(t *testing.T, place string) string {
 // TestReadOnly opens a studio that this user may not write: all can be read, each write says why not, and
 // nothing is left beside it.
 func TestReadOnly(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	for name, bits := range map[string][2]os.FileMode{
 		"the file": {0o444, 0o777}, "the folder": {0o666, 0o555}, "both": {0o444, 0o555},
 	} {
@@ -143,6 +146,9 @@ func locked(t *testing.T, place string, file, folder os.FileMode) {
 // TestReadOnlyWithALog holds that the log of a killed program is read as well, or the studio is not opened:
 // what was acknowledged is never left out in silence.
 func TestReadOnlyWithALog(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	for _, folder := range []os.FileMode{0o777, 0o555} {
 		place := filepath.Join(t.TempDir(), "prints", "studio.db")
 		atRest(t, place, 0)

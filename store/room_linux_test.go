@@ -102,6 +102,9 @@ func fill(place string) error {
 // TestNoRoom holds that a commit for which there is no room says so with its mend, that nothing of it is
 // kept, and that the program goes on when there is room.
 func TestNoRoom(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	place := filepath.Join(t.TempDir(), "studio.db")
 	stand(t, place)
 	cmd := exec.Command(os.Args[0])

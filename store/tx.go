@@ -9,6 +9,7 @@ import (
 	"solander/store/numbers"
 	"solander/store/orders"
 	"solander/store/parcels"
+	"solander/store/pictures"
 	"solander/store/stocks"
 	"solander/store/table"
 	"solander/store/words"
@@ -27,6 +28,7 @@ type (
 	parcelRows    = parcels.ParcelRows
 	feedRows      = feeds.FeedRows
 	intakeRows    = intakes.IntakeRows
+	pictureRows   = pictures.PictureRows
 )
 
 // tx is one transaction: studio.Tx. All that is in it works on one connection, and on one index of words.
@@ -44,6 +46,7 @@ type tx struct {
 	*parcelRows
 	*feedRows
 	*intakeRows
+	*pictureRows
 }
 
 var _ studio.Tx = (*tx)(nil)
@@ -62,6 +65,7 @@ func newTx(c *table.Conn) *tx {
 		parcelRows:    parcels.New(c, index),
 		feedRows:      feeds.New(c),
 		intakeRows:    intakes.New(c),
+		pictureRows:   pictures.New(c),
 	}
 }
 
@@ -69,10 +73,11 @@ func newTx(c *table.Conn) *tx {
 func (t *tx) Now() time.Time { return t.conn.Now() }
 
 // run does the work of a write, and what is kept at its end. When a statement failed and the work went on, it is a
-// failure all the same: nothing of it may be kept.
+// failure all the same: nothing of it may be kept. The words come last: SQLite writes an index of words out whenever a statement of
+// several rows follows.
 func (t *tx) run(f func(*tx) error) error {
 	failed := func() error { err, _ := t.conn.Failed(); return err }
-	for _, do := range []func() error{func() error { return f(t) }, t.index.Keep, t.conn.KeepCounters, t.KeepCounts, t.conn.Settle, failed} {
+	for _, do := range []func() error{func() error { return f(t) }, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, failed} {
 		if err := do(); err != nil {
 			return err
 		}

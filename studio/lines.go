@@ -27,9 +27,36 @@ func (t *Turn) Changeable(line int64) (order.Order, order.Line, error) {
 	if err != nil {
 		return o, l, err
 	}
-	if err := StillOpen(o); err != nil {
-		return o, l, err
+	return o, l, changeable(o, l)
+}
+
+// ChangeableIn is Changeable of a line of which the drawer knows the order.
+func (t *Turn) ChangeableIn(d *Drawer, line int64) (order.Order, order.Line, error) {
+	for _, o := range d.Orders {
+		if l, ok := LineOf(o, line); ok {
+			return o, l, changeable(o, l)
+		}
 	}
+	return t.Changeable(line)
+}
+
+// Note puts a line of an open order into the drawer as it was just saved.
+func (d *Drawer) Note(l order.Line) {
+	for _, o := range d.Orders {
+		for i := range o.Lines {
+			if o.Lines[i].ID == l.ID {
+				o.Lines[i] = l
+				return
+			}
+		}
+	}
+}
+
+func changeable(o order.Order, l order.Line) error {
+	if err := StillOpen(o); err != nil {
+		return err
+	}
+	var err error
 	switch {
 	case l.Dropped:
 		err = fault.New(fault.Refused, "this print was taken out of the order").At("%s", o.Mark)
@@ -38,7 +65,7 @@ func (t *Turn) Changeable(line int64) (order.Order, order.Line, error) {
 	case l.Parcel != 0:
 		err = fault.New(fault.Refused, "this print is packed").At("%s", o.Mark).ToMend("undo the packing first")
 	}
-	return o, l, err
+	return err
 }
 
 // StillOpen refuses what only an open order allows.

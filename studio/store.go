@@ -56,6 +56,7 @@ type Tx interface {
 	MarkStore
 	FeedStore
 	IntakeStore
+	PictureStore
 }
 
 // SettingsStore keeps what the studio chose. See Settings.
@@ -96,12 +97,21 @@ type NumberRow struct {
 	Day       calendar.Day // of its latest entry
 }
 
+// NumberKey is a number of an edition.
+type NumberKey struct {
+	Edition int64
+	Number  edition.Number
+}
+
 // RegisterStore keeps the register: entries are only ever added.
 type RegisterStore interface {
 	// Append adds an entry and moves the number's standing along; Seq, At are given by the store.
 	// Faults: Taken when the turn, or the number, was taken by another writer.
 	Append(edition.Entry) (edition.Entry, error)
 	Standing(ed int64, n edition.Number) (edition.Standing, error)
+	// Foresee reads at once what Append, Standing and History will ask of numbers and of the lines that take them: whoever
+	// enters steps of many calls it first. It changes no answer; what is not there is told by whoever asks.
+	Foresee(numbers []NumberKey, lines []int64) error
 	// Lowest returns the lowest number of a kind that a line may have: free, or signed and unheld.
 	// It takes the edition's lock, so that two takers never choose the same one in vain.
 	// Faults: Refused when none is left.
@@ -141,6 +151,10 @@ type OrderStore interface {
 	// AddOrder adds an order with its lines and gives it id, mark and line ids.
 	// Faults: Taken when the outlet has an order of that reference already.
 	AddOrder(order.Order) (order.Order, error)
+	AddOrders([]order.Order) ([]order.Order, error) // the same of many, quicker
+	// CallOff ends orders as if they had never been: cancelled on a day, no reference, no override, their lines dropped and neither
+	// signed nor sent, their payments reversed. What the register says of their numbers is not touched. Faults: Missing.
+	CallOff(ids []int64, on calendar.Day) error
 	// Order reads an order whole: lines with what the register says of them, payments, override.
 	Order(id int64) (order.Order, error)
 	OrdersByID(ids []int64) ([]order.Order, error) // each asked for once; in that order; Missing when one is not there
@@ -158,6 +172,7 @@ type OrderStore interface {
 	SaveLine(order.Line) error
 	AddLine(order.Line) (int64, error)
 	AddPayment(order.Payment) (int64, error)
+	AddPayments([]order.Payment) error // the same of many, quicker
 	ReversePayment(id int64) error
 }
 

@@ -19,7 +19,7 @@ import (
 // Turn is one transaction of one use case, with what every rule asks for. It reads outlets, buyers and
 // editions once each.
 type Turn struct {
-	Tx
+	Tx      Tx // for each room's own view of it alone
 	Set     Settings
 	Now     time.Time
 	Today   calendar.Day // in the studio's time zone
@@ -82,14 +82,33 @@ func (s *Studio) Read(ctx context.Context, f func(*Turn) error) error {
 	})
 }
 
+// Doors are the ways into a room's transactions, each as the room sees it: one that writes, and one that only reads.
+func Doors[T any](in func(*Turn) T) (write, read func(context.Context, *Studio, func(T) error) error) {
+	door := func(open func(*Studio, context.Context, func(*Turn) error) error) func(context.Context, *Studio, func(T) error) error {
+		return func(ctx context.Context, s *Studio, f func(T) error) error {
+			return open(s, ctx, func(t *Turn) error { return f(in(t)) })
+		}
+	}
+	return door((*Studio).Write), door((*Studio).Read)
+}
+
+// Got is what a transaction of a room comes to; door is one of its Doors.
+func Got[R, T any](ctx context.Context, s *Studio, door func(context.Context, *Studio, func(R) error) error, f func(R) (T, error)) (got T, err error) {
+	err = door(ctx, s, func(t R) (err error) {
+		got, err = f(t)
+		return err
+	})
+	return got, err
+}
+
 // OutletOf reads an outlet, once a transaction.
 func (t *Turn) OutletOf(id int64) (order.Outlet, error) {
-	return once(t.OutletsRead, id, t.Tx.Outlet)
+	return Once(t.OutletsRead, id, t.Tx.Outlet)
 }
 
 // BuyerOf reads the buyer of an order, once a transaction.
 func (t *Turn) BuyerOf(id int64) (order.Buyer, error) {
-	return once(t.BuyersRead, id, t.Tx.Buyer)
+	return Once(t.BuyersRead, id, t.Tx.Buyer)
 }
 
 // KnowBuyers reads the buyers of many orders at once.
@@ -106,11 +125,11 @@ func (t *Turn) KnowBuyers(orders []order.Order) error {
 
 // EditionOf reads an edition, once a transaction.
 func (t *Turn) EditionOf(id int64) (edition.Edition, error) {
-	return once(t.EditionsRead, id, t.Tx.Edition)
+	return Once(t.EditionsRead, id, t.Tx.Edition)
 }
 
-// once reads a thing the first time it is asked for.
-func once[V any](seen map[int64]V, id int64, read func(int64) (V, error)) (V, error) {
+// Once reads a thing the first time it is asked for.
+func Once[V any](seen map[int64]V, id int64, read func(int64) (V, error)) (V, error) {
 	if v, ok := seen[id]; ok {
 		return v, nil
 	}

@@ -6,6 +6,7 @@
 package supply
 
 import (
+	"cmp"
 	"fmt"
 	"sort"
 	"strings"
@@ -222,4 +223,10 @@ type Paper struct {
 	Grammage     measure.Grammage `json:"grammage_mg_m2"`
 	Caliper      measure.Length   `json:"caliper_nm"`
 	TightestRoll measure.Length   `json:"tightest_roll_nm"`
+}
+
+// Fill fills in what an edition on this paper leaves open: its name, grammage, thickness and tightest roll.
+func (p Paper) Fill(e *edition.Edition) {
+	e.Paper, e.Grammage = cmp.Or(e.Paper, p.Name), cmp.Or(e.Grammage, p.Grammage)
+	e.Caliper, e.TightestRoll = cmp.Or(e.Caliper, p.Caliper), cmp.Or(e.TightestRoll, p.TightestRoll)
 }

@@ -29,18 +29,26 @@ type OneMore struct {
 // is in the plans that use it. When ctx ends, what is known so far is returned, marked as stopped.
 // Faults: Invalid.
 func AskOneMore(ctx context.Context, s *studio.Studio, day calendar.Day, tell dayplan.Tell) (OneMore, error) {
-	if err := studio.Sane("day", day); err != nil {
+	ask, err := OneMoreLater(ctx, s, day)
+	if err != nil {
 		return OneMore{}, err
+	}
+	return ask(ctx, tell)
+}
+
+// OneMoreLater reads what one more piece would save follows from.
+func OneMoreLater(ctx context.Context, s *studio.Studio, day calendar.Day) (func(context.Context, dayplan.Tell) (OneMore, error), error) {
+	if err := studio.Sane("day", day); err != nil {
+		return nil, err
 	}
 	var ask dayplan.Ask
 	err := s.Read(ctx, func(t *studio.Turn) (err error) {
 		ask, err = planning.DayAsk(s, planning.In(t), day, nil)
 		return err
 	})
-	if err != nil {
-		return OneMore{}, err
-	}
-	return WithOneMore(ctx, s, ask, nil, tell)
+	return func(ctx context.Context, tell dayplan.Tell) (OneMore, error) {
+		return WithOneMore(ctx, s, ask, nil, tell)
+	}, err
 }
 
 // WithOneMore asks for a day whose plans as the shelf is are now; nil = they are not made yet.

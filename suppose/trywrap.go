@@ -39,6 +39,12 @@ const mostTried = 24
 // TryWrap plans prints in one wrap alone, without house rules, as if there were plenty of all packaging in use. Faults: Invalid,
 // those of the wrap in fields "layers[0].…".
 func TryWrap(ctx context.Context, s *studio.Studio, in WrapIn) (WrapTried, error) {
+	_, plan, err := TryWrapLater(ctx, s, in)
+	return studio.Now(ctx, plan, err)
+}
+
+// TryWrapLater reads what the example follows from, and tells of what it is without its plan. Faults: as TryWrap.
+func TryWrapLater(ctx context.Context, s *studio.Studio, in WrapIn) (WrapTried, studio.Later[WrapTried], error) {
 	var out WrapTried
 	var q dayplan.Question
 	err := s.Read(ctx, func(turn *studio.Turn) (err error) {
@@ -60,16 +66,16 @@ func TryWrap(ctx context.Context, s *studio.Studio, in WrapIn) (WrapTried, error
 		q, err = t.tried(s, set, in, &out)
 		return err
 	})
-	if err != nil {
-		return out, err
-	}
-	if out.Plan, err = s.Plans.Answer(dayplan.Quietly(ctx), q); err != nil {
-		return out, err
-	}
-	out.Problem = q.Whole()
-	out.Held = dayplan.HeldIn(out.Problem, out.Plan)
-	out.Cost = money.Of(out.Plan.Total, out.Problem.Currency)
-	return out, nil
+	return out, func(ctx context.Context) (WrapTried, error) {
+		var err error
+		if out.Plan, err = s.Plans.Answer(dayplan.Quietly(ctx), q); err != nil {
+			return out, err
+		}
+		out.Problem = q.Whole()
+		out.Held = dayplan.HeldIn(out.Problem, out.Plan)
+		out.Cost = money.Of(out.Plan.Total, out.Problem.Currency)
+		return out, nil
+	}, err
 }
 
 // tried is the question: the prints of an example, in the wrap alone.

@@ -80,6 +80,11 @@ func WhyNot(ctx context.Context, s *studio.Studio, orderID int64, choice, servic
 	if err != nil {
 		return Verdict{}, err
 	}
+	return WhyNotPlanned(ctx, s, v, choice, service)
+}
+
+// WhyNotPlanned is WhyNot for an order whose plan is known. Faults: as WhyNot.
+func WhyNotPlanned(ctx context.Context, s *studio.Studio, v planning.PlanView, choice, service string) (_ Verdict, err error) {
 	forced := []packing.Problem{v.Problem}
 	if service != "" {
 		if service, err = serviceOf(v.Problem, service); err != nil {

@@ -2,7 +2,6 @@ package tariff
 
 import (
 	"errors"
-	"fmt"
 	"slices"
 	"strings"
 	"unicode"
@@ -15,6 +14,11 @@ import (
 // Check reports every fault of a card as faults whose Field begins with path. A card that passes can
 // price any parcel without a panic. See Suspicions for what is possible but odd.
 func (c *Card) Check(path string) error {
+	var whole *fault.Path
+	return c.check(whole.To(path))
+}
+
+func (c *Card) check(path fault.Path) error {
 	k := &checker{card: c}
 	k.id(path, c.ID, map[string]bool{}, "")
 	k.at(path, c.Series != "", "series", "is missing", "name the series that the card belongs to")
@@ -27,11 +31,11 @@ func (c *Card) Check(path string) error {
 	k.at(path, c.To.IsZero() || !c.To.Before(c.From), "to", "lies before the first day", "correct one of the two")
 	k.at(path, len(c.Services) > 0, "services", "is empty", "a card has at least one service")
 	for i := range c.Zones {
-		k.zones(fmt.Sprintf("%s.zones[%d]", path, i), &c.Zones[i])
+		k.zones(path.Entry("zones", i), &c.Zones[i])
 	}
 	ids := map[string]bool{}
 	for i := range c.Services {
-		p := fmt.Sprintf("%s.services[%d]", path, i)
+		p := path.Entry("services", i)
 		k.id(p, c.Services[i].ID, ids, "ids of the services of a card differ")
 		k.service(p, &c.Services[i])
 	}
@@ -49,7 +53,7 @@ func IsID(id string) bool {
 }
 
 // id checks the form of an id and that it is not in seen yet.
-func (k *checker) id(path, id string, seen map[string]bool, differ string) {
+func (k *checker) id(path fault.Path, id string, seen map[string]bool, differ string) {
 	ok := IsID(id)
 	k.at(path, ok, "id", "is missing or no id", "1 to 80 characters, no space at either end, no control characters")
 	k.at(path, !ok || !seen[id], "id", "is used twice", differ)
@@ -70,25 +74,28 @@ type checker struct {
 	faults []error
 }
 
-func (k *checker) at(path string, ok bool, field, what, mend string) {
+func (k *checker) at(path fault.Path, ok bool, field, what, mend string) {
 	if !ok {
-		f := strings.TrimPrefix(path+"."+field, ".")
+		at := path.To(field)
+		f := at.String()
 		k.faults = append(k.faults, fault.Invalidf(f, "%s %s", field, what).At("%s", f).ToMend("%s", mend))
 	}
 }
 
-func (k *checker) status(path, status string) {
-	k.at(path, status == "" || known(status, Statuses()), "status", "is not a status", "use one of "+strings.Join(Statuses(), ", "))
+func (k *checker) status(path fault.Path, status string) {
+	if status != "" && !known(status, Statuses()) {
+		k.at(path, false, "status", "is not a status", "use one of "+strings.Join(Statuses(), ", "))
+	}
 }
 
-func (k *checker) zones(path string, t *ZoneTable) {
+func (k *checker) zones(path fault.Path, t *ZoneTable) {
 	k.at(path, t.Name != "", "name", "is missing", "name the table")
 	k.at(path, t.Source != "", "source", "is missing", "say where the zones were published")
 	k.at(path, known(t.Status, Statuses()), "status", "is not a status", "use one of "+strings.Join(Statuses(), ", "))
 	k.at(path, t.Origin.Country == "" || country(t.Origin.Country), "origin.country", "is not a country", "two capital letters")
 	k.at(path, len(t.Rows) > 0, "rows", "is empty", "a table has at least one row")
 	for i, r := range t.Rows {
-		p := fmt.Sprintf("%s.rows[%d]", path, i)
+		p := path.Entry("rows", i)
 		k.at(p, r.Country == "" || country(r.Country), "country", "is not a country", "two capital letters")
 		k.at(p, r.Zone != "", "zone", "is missing", "name the zone")
 		k.at(p, len(r.From) == len(r.To), "to", "has another length than from", "make them equally long")
@@ -101,7 +108,7 @@ func country(code string) bool {
 	return len(code) == 2 && code[0] >= 'A' && code[0] <= 'Z' && code[1] >= 'A' && code[1] <= 'Z'
 }
 
-func (k *checker) service(p string, s *Service) {
+func (k *checker) service(p fault.Path, s *Service) {
 	k.at(p, s.Class != "", "class", "is missing", "name the class of mail")
 	k.at(p, s.Name != "", "name", "is missing", "name the service")
 	k.status(p, s.Status)
@@ -113,16 +120,16 @@ func (k *checker) service(p string, s *Service) {
 	}
 	k.at(p, s.Zones == "" || k.hasTable(s.Zones), "zones", "names a table that the card does not hold", "add the table or correct the name")
 	for i := range s.Limits {
-		k.bound(fmt.Sprintf("%s.limits[%d]", p, i), &s.Limits[i])
+		k.bound(p.Entry("limits", i), &s.Limits[i])
 	}
-	k.prices(p+".prices", &s.Prices)
-	k.days(p+".days", s.Days)
-	k.dimensional(p+".dimensional", s.Dimensional)
-	k.cover(p+".cover", s.Cover)
+	k.prices(p.To("prices"), &s.Prices)
+	k.days(p.To("days"), s.Days)
+	k.dimensional(p.To("dimensional"), s.Dimensional)
+	k.cover(p.To("cover"), s.Cover)
 	k.at(p, s.Signature == nil || amount(*s.Signature), "signature", "is not an amount", "a whole number of minor units")
 	ids := map[string]bool{}
 	for i := range s.Surcharges {
-		q := fmt.Sprintf("%s.surcharges[%d]", p, i)
+		q := p.Entry("surcharges", i)
 		k.id(q, s.Surcharges[i].ID, ids, "ids of the surcharges of a service differ")
 		k.surcharge(q, &s.Surcharges[i])
 	}
@@ -139,7 +146,7 @@ func (k *checker) hasTable(name string) bool {
 	return false
 }
 
-func (k *checker) bound(p string, b *Bound) {
+func (k *checker) bound(p fault.Path, b *Bound) {
 	k.at(p, slices.Contains(Measures(), b.Measure), "measure", "is not a measure", "see docs/formats/tariff.md, section 2")
 	k.at(p, b.Form == "" || b.Form == Box || b.Form == Cylinder, "form", "is not a form", "use box or cylinder")
 	k.at(p, b.Min != nil || b.Over != nil || b.Max != nil || b.Under != nil, "measure", "has no number", "give min, over, max or under")
@@ -148,12 +155,12 @@ func (k *checker) bound(p string, b *Bound) {
 	}
 }
 
-func (k *checker) surcharge(p string, s *Surcharge) {
+func (k *checker) surcharge(p fault.Path, s *Surcharge) {
 	k.at(p, s.Name != "", "name", "is missing", "name the surcharge")
 	k.at(p, s.Form == "" || s.Form == Box || s.Form == Cylinder, "form", "is not a form", "use box or cylinder")
 	k.at(p, amount(s.Amount), "amount", "is not an amount", "a whole number of minor units")
 	k.status(p, s.Status)
 	for i := range s.When {
-		k.bound(fmt.Sprintf("%s.when[%d]", p, i), &s.When[i])
+		k.bound(p.Entry("when", i), &s.When[i])
 	}
 }

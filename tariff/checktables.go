@@ -1,12 +1,16 @@
 package tariff
 
-import "fmt"
+import (
+	"fmt"
 
-func (k *checker) prices(p string, t *Prices) {
+	"solander/fault"
+)
+
+func (k *checker) prices(p fault.Path, t *Prices) {
 	k.at(p, known(t.By, []By{ByMass, ByVolume, ByPiece}), "by", "is not a kind of price table", "use mass, volume or piece")
 	k.at(p, len(t.Rows) > 0, "rows", "is empty", "a table has at least one row")
 	k.at(p, t.By != ByPiece || len(t.Rows) == 1, "rows", "has several rows", "a price by piece has one")
-	k.rounding(p+".round", t.Round)
+	k.rounding(p.To("round"), t.Round)
 	k.at(p, t.Round.Step == 0 || t.By == ByVolume, "round", "belongs to prices by volume", "leave it out")
 	columns := max(1, len(t.Zones))
 	seen := map[string]bool{}
@@ -15,8 +19,10 @@ func (k *checker) prices(p string, t *Prices) {
 		seen[z] = true
 	}
 	for i, r := range t.Rows {
-		q := fmt.Sprintf("%s.rows[%d]", p, i)
-		k.at(q, len(r.Prices) == columns, "prices", fmt.Sprintf("has %d prices for %d zones", len(r.Prices), columns), "one price, or null, for each zone")
+		q := p.Entry("rows", i)
+		if len(r.Prices) != columns {
+			k.at(q, false, "prices", fmt.Sprintf("has %d prices for %d zones", len(r.Prices), columns), "one price, or null, for each zone")
+		}
 		k.status(q, r.Status)
 		k.at(q, (r.Mass > 0) == (t.By == ByMass), "mass", "is missing or does not belong here", "a step of mass stands in a table by mass, and only there")
 		k.at(q, (r.Volume > 0) == (t.By == ByVolume), "volume", "is missing or does not belong here", "a step of volume stands in a table by volume, and only there")
@@ -29,13 +35,13 @@ func (k *checker) prices(p string, t *Prices) {
 	}
 }
 
-func (k *checker) rounding(p string, r Rounding) {
+func (k *checker) rounding(p fault.Path, r Rounding) {
 	k.at(p, r.Step >= 0, "step", "is negative", "a length")
 	k.at(p, (r.Step > 0) == (r.Mode != ""), "mode", "and step go together", "give both or neither")
 	k.at(p, r.Mode == "" || known(r.Mode, []Mode{Nearest, Up, Down}), "mode", "is not a rounding", "use nearest, up or down")
 }
 
-func (k *checker) days(p string, d *Days) {
+func (k *checker) days(p fault.Path, d *Days) {
 	if d == nil {
 		return
 	}
@@ -43,19 +49,19 @@ func (k *checker) days(p string, d *Days) {
 	k.at(p, known(d.Counted, []Counting{CalendarDays, DeliveryDays, WeekDays}), "counted", "is not a way to count days", "use calendar, no-sundays-holidays or no-weekends-holidays")
 }
 
-func (k *checker) dimensional(p string, d *Dimensional) {
+func (k *checker) dimensional(p fault.Path, d *Dimensional) {
 	if d == nil {
 		return
 	}
 	k.at(p, d.Divisor.Volume > 0 && d.Divisor.Mass > 0, "divisor", "is zero", "so much volume counts as so much mass")
 	k.at(p, d.Step >= 0, "step", "is negative", "the mass is rounded up to a multiple of it")
 	k.at(p, d.Most >= 0, "most", "is negative", "a mass")
-	k.rounding(p+".round", d.Round)
+	k.rounding(p.To("round"), d.Round)
 	c := d.Cylinder
 	k.at(p, c == Fraction{} || c.Num > 0 && c.Den > 0 && c.Num <= 1_000_000 && c.Den <= 1_000_000, "cylinder", "is not a fraction", "num and den from 1 to 1000000")
 }
 
-func (k *checker) cover(p string, c *Cover) {
+func (k *checker) cover(p fault.Path, c *Cover) {
 	if c == nil {
 		return
 	}
@@ -67,7 +73,7 @@ func (k *checker) cover(p string, c *Cover) {
 	k.status(p, c.Status)
 	last := int64(0)
 	for i, s := range c.Steps {
-		k.at(fmt.Sprintf("%s.steps[%d]", p, i), s.UpTo > last && amount(s.UpTo) && amount(s.Price), "up_to", "does not ascend or is no amount", "sort the steps")
+		k.at(p.Entry("steps", i), s.UpTo > last && amount(s.UpTo) && amount(s.Price), "up_to", "does not ascend or is no amount", "sort the steps")
 		last = s.UpTo
 	}
 }

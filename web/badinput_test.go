@@ -35,6 +35,9 @@ func itemFields() []string {
 
 // Every kind of bad input that the studio must refuse: 4xx, the fault beside its field, nothing written.
 func TestBadInput(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	s := newSite(t)
 	s.leads(s.post("/orders", replaced(saleFields(), "ref", "A-77")...), "/orders/S-1001") // 17/250, owes 90.00

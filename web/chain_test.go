@@ -44,7 +44,7 @@ func TestOneSaleFromIntakeToHandOver(t *testing.T) {
 	s := newSite(t)
 	p := s.leads(s.post("/orders", saleFields()...), "/orders/S-1001")
 	p.has(".said", "stands in the book")
-	p.has("td", "17/250")
+	p.has(".no", "17/250")
 	p.has(".way [aria-current]", "awaits money")
 
 	bench := s.get("/").is(200)

@@ -19,7 +19,7 @@ func (s *site) fed() string {
 	if all, err := feeds.Feeds(s.ctx(), s.studio); err == nil && len(all) > 0 {
 		return "/studio/feeds/" + form.Text64(all[0].ID)
 	}
-	m, err := feeds.SaveHookMapping(s.ctx(), s.studio, studio.HookMapping{Name: "Till", Body: json.RawMessage(firstMapping)})
+	m, err := feeds.ChangeHookMapping(s.ctx(), s.studio, 0, studio.Whole(studio.HookMapping{Name: "Till", Body: json.RawMessage(firstMapping)}))
 	s.must(err)
 	f, err := feeds.AddFeed(s.ctx(), s.studio, studio.Feed{Name: "Till of the fair", Outlet: 1, Scopes: studio.Scopes(), Mapping: m.ID})
 	s.must(err)

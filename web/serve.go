@@ -2,10 +2,8 @@ package web
 
 import (
 	"context"
-	"errors"
 	"maps"
 	"net/http"
-	"runtime/debug"
 
 	"solander/fault"
 	"solander/internal/status"
@@ -25,6 +23,17 @@ type route struct {
 // first shows a page whose form was not sent yet.
 func first(show func(http.ResponseWriter, *http.Request, *page.Failure) error) func(http.ResponseWriter, *http.Request) error {
 	return func(w http.ResponseWriter, r *http.Request) error { return show(w, r, nil) }
+}
+
+// byID does what is about a thing that the address names by its number.
+func byID(name string, do func(http.ResponseWriter, *http.Request, int64) error) func(http.ResponseWriter, *http.Request) error {
+	return func(w http.ResponseWriter, r *http.Request) error {
+		id, err := page.PathID(r, name)
+		if err != nil {
+			return err
+		}
+		return do(w, r, id)
+	}
 }
 
 // serve is the one wrapper of all handlers: it reads the form, minds double sending, and shows and logs
@@ -57,9 +66,21 @@ func (f *face) serve(rt route) http.Handler {
 	})
 }
 
-// begun does what the route says; before set-up it leads there.
+// begun does what the route says; a page reads the studio in one state.
 func (f *face) begun(rt route, w http.ResponseWriter, r *http.Request) error {
-	set, err := f.Studio.Settings(r.Context())
+	do := func(w http.ResponseWriter, r *http.Request) error { return f.withSettings(rt, w, r) }
+	switch {
+	case r.Method == http.MethodPost:
+		return do(w, r)
+	case rt.streams:
+		return f.Stream(w, r, do)
+	}
+	return f.Visit(w, r, do)
+}
+
+// withSettings does what the route says by the settings as they stand; before set-up it leads there.
+func (f *face) withSettings(rt route, w http.ResponseWriter, r *http.Request) error {
+	set, err := f.Seen(r).Settings(r.Context())
 	if err != nil {
 		return err
 	}
@@ -79,15 +100,9 @@ func (f *face) begun(rt route, w http.ResponseWriter, r *http.Request) error {
 
 // caught answers for a handler that panicked.
 func (f *face) caught(w http.ResponseWriter, r *http.Request) {
-	p := recover()
-	if p == nil {
-		return
+	if status.Broken(f.Log, r, recover(), "a page broke") {
+		f.Fail(w, r, http.StatusInternalServerError, fault.New(fault.Internal, "this page broke"))
 	}
-	if err, ok := p.(error); ok && errors.Is(err, http.ErrAbortHandler) {
-		panic(p)
-	}
-	f.Log.Error("a page broke", "method", r.Method, "path", r.URL.Path, "panic", p, "stack", string(debug.Stack()))
-	f.Fail(w, r, http.StatusInternalServerError, fault.New(fault.Internal, "this page broke"))
 }
 
 // dispatch finds the route; for what has none it shows a page of ours, with the status the router chose
@@ -101,9 +116,7 @@ func (f *face) dispatch(w http.ResponseWriter, r *http.Request) {
 		f.mux.ServeHTTP(w, r)
 		return
 	}
-	drop := headOnly{}
-	f.mux.ServeHTTP(drop, r)
-	if allow := http.Header(drop).Get("Allow"); allow != "" {
+	if allow := status.Allowed(f.mux, r); allow != "" {
 		w.Header().Set("Allow", allow)
 		f.Fail(w, r, http.StatusMethodNotAllowed, fault.New(fault.Invalid, "this address does not take %.20q", r.Method).
 			ToMend("go back and use the form or link of the page"))
@@ -115,12 +128,3 @@ func (f *face) dispatch(w http.ResponseWriter, r *http.Request) {
 func (f *face) noPage(w http.ResponseWriter, r *http.Request) {
 	f.Fail(w, r, http.StatusNotFound, fault.New(fault.Missing, "there is no such page").ToMend("start from the bench, or search"))
 }
-
-// headOnly takes the header of an answer and drops the rest.
-type headOnly http.Header
-
-func (h headOnly) Header() http.Header { return http.Header(h) }
-
-func (h headOnly) Write(b []byte) (int, error) { return len(b), nil }
-
-func (h headOnly) WriteHeader(int) {}

@@ -144,6 +144,9 @@ func (s *site) firstSale(what string, says ...string) {
 
 // Nothing typed, odd values and another window never show what only the program knows, and nothing is kept.
 func TestSetUpWithOddValues(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	s := emptySite(t)
 	before := s.sum()

@@ -14,6 +14,9 @@ import (
 // Every form that changes what stands, opened in two windows: the second is told what the first saved and writes
 // nothing; sent once more, it stands.
 func TestTwoWindows(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	s := furnished(t)
 	s.fed()
@@ -78,6 +81,9 @@ func TestTwoWindows(t *testing.T) {
 // Sessions at the same time, each with its own part of the settings: none loses what it saved, and an address that was
 // ended stays ended.
 func TestSettingsFromSeveralWindows(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	s := newSite(t)
 	send := func(path string, fields ...string) int {

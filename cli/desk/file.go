@@ -9,7 +9,7 @@ import (
 
 // FileOut is where a file of another kind than a paper goes.
 type FileOut struct {
-	Output string `short:"o" placeholder:"FILE" help:"File to write (- is the output stream)."`
+	Output string `short:"o" placeholder:"FILE" predictor:"file" help:"File to write (- is the output stream)."`
 	Force  bool   `help:"Replace the file when it exists."`
 }
 
@@ -26,7 +26,7 @@ func (d *Desk) Write(c FileOut, write func(io.Writer) error) error {
 
 // SheetOut is where a paper goes.
 type SheetOut struct {
-	Output string `short:"o" required:"" placeholder:"FILE" help:"PDF file to write (- is the output stream)."`
+	Output string `short:"o" required:"" placeholder:"FILE" predictor:"file" help:"PDF file to write (- is the output stream)."`
 	Force  bool   `help:"Replace the file when it exists."`
 }
 

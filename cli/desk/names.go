@@ -2,11 +2,14 @@ package desk
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
 	"solander/book"
+	"solander/buyers"
 	"solander/calendar"
+	"solander/dispatch"
 	"solander/edition"
 	"solander/fault"
 	"solander/house"
@@ -48,6 +51,15 @@ func (d *Open) EditionNamed(name string) (studio.EditionRow, error) {
 	return Pick(rows, name, "edition", "solander works", func(r studio.EditionRow) int64 { return r.ID }, full)
 }
 
+// WorkNamed finds a work by its number or by words of its title that fit no other.
+func (d *Open) WorkNamed(name string) (register.WorkView, error) {
+	works, err := register.Works(d.Ctx, d.Studio)
+	if err != nil {
+		return register.WorkView{}, err
+	}
+	return Pick(works, name, "work", "solander works", func(w register.WorkView) int64 { return w.ID }, func(w register.WorkView) string { return w.Title })
+}
+
 // OutletNamed finds an outlet by its id or by words of its name that fit no other.
 func (d *Open) OutletNamed(name string) (order.Outlet, error) {
 	outlets, err := house.Outlets(d.Ctx, d.Studio)
@@ -74,7 +86,6 @@ func (d *Open) ShelfNamed(name string) (studio.ShelfItem, error) {
 // Pick chooses the one of rows that a person named: by id, by its whole name, or by words that only it
 // has. Faults: Missing for none, Invalid for several, with their names.
 func Pick[T any](rows []T, name, field, lists string, id func(T) int64, full func(T) string) (T, error) {
-	var none T
 	var fits []T
 	want := fold(name)
 	number, numErr := strconv.ParseInt(strings.TrimSpace(name), 10, 64)
@@ -87,23 +98,133 @@ func Pick[T any](rows []T, name, field, lists string, id func(T) int64, full fun
 			fits = append(fits, r)
 		}
 	}
+	return only(fits, name, field, field, lists, func(r T) string { return fmt.Sprintf("%d %s", id(r), full(r)) })
+}
+
+// BuyerNamed finds a buyer by number, by the whole name, or by words of name, e-mail address or telephone number that fit no other.
+func (d *Open) BuyerNamed(name, field string) (int64, error) {
+	name = strings.TrimSpace(name)
+	if id, err := strconv.ParseInt(name, 10, 64); err == nil {
+		return id, nil
+	}
+	page, err := buyers.Buyers(d.Ctx, d.Studio, studio.BuyerQuery{Text: name, Limit: studio.MostPage})
+	if err != nil {
+		return 0, err
+	}
+	var whole []buyers.BuyerRow
+	for _, b := range page.Rows {
+		if strings.EqualFold(b.Name, name) || strings.EqualFold(b.Email, name) {
+			whole = append(whole, b)
+		}
+	}
+	rows := page.Rows
+	if len(whole) > 0 {
+		rows = whole
+	}
+	b, err := only(rows, name, "buyer", field, "solander buyers", func(b buyers.BuyerRow) string {
+		return fmt.Sprintf("%d %s", b.ID, strings.Join(Filled(b.Name, b.Email), ", "))
+	})
+	return b.ID, err
+}
+
+// BuyersNamed finds buyers as BuyerNamed does.
+func (d *Open) BuyersNamed(names []string, field string) ([]int64, error) {
+	var ids []int64
+	for _, name := range names {
+		id, err := d.BuyerNamed(name, field)
+		if err != nil {
+			return nil, err
+		}
+		ids = append(ids, id)
+	}
+	return ids, nil
+}
+
+// LineNamed finds a line by its number, or by its order's mark, with the number of its print where the order has several:
+// "S-1042", "S-1042 17/250".
+func (d *Open) LineNamed(name string) (order.Line, error) {
+	if id, err := strconv.ParseInt(strings.TrimSpace(name), 10, 64); err == nil {
+		return order.Line{ID: id}, nil
+	}
+	mark, number, _ := strings.Cut(strings.TrimSpace(name), " ")
+	v, err := d.OrderNamed(mark)
+	if err != nil {
+		return order.Line{}, err
+	}
+	var fits []studio.LineView
+	for _, l := range v.Views {
+		if !l.Dropped && (number == "" || strings.EqualFold(l.Label, number) || strings.EqualFold(strings.Split(l.Label, "/")[0], number)) {
+			fits = append(fits, l)
+		}
+	}
+	l, err := only(fits, name, "line", "line", "solander order "+v.Mark, func(l studio.LineView) string {
+		return fmt.Sprintf("%d %s %s", l.ID, l.Label, l.Ed.Name(d.Units()))
+	})
+	return l.Line, err
+}
+
+// RunNamed finds a lab run by its number, or by words of its edition's name when that has one open run only.
+func (d *Open) RunNamed(name string) (stockroom.RunView, error) {
+	number, noNumber := strconv.ParseInt(strings.TrimSpace(name), 10, 64)
+	rows, err := stockroom.Runs(d.Ctx, d.Studio, noNumber != nil)
+	if err != nil {
+		return stockroom.RunView{}, err
+	}
+	full := func(r stockroom.RunView) string { return r.Ed.Name(d.Units()) }
+	var fits []stockroom.RunView
+	for _, r := range rows {
+		if noNumber == nil && r.ID == number || noNumber != nil && hasAll(fold(full(r)), fold(name)) {
+			fits = append(fits, r)
+		}
+	}
+	return only(fits, name, "run", "run", "solander runs", func(r stockroom.RunView) string {
+		return fmt.Sprintf("%d %s, %s", r.ID, full(r), r.Lab)
+	})
+}
+
+// HandOverNamed finds a hand-over by its number or its day.
+func (d *Open) HandOverNamed(name, field string) (int64, error) {
+	if id, err := strconv.ParseInt(strings.TrimSpace(name), 10, 64); err == nil {
+		return id, nil
+	}
+	on, err := Day(name, field)
+	if err != nil {
+		return 0, err
+	}
+	rows, err := dispatch.HandOvers(d.Ctx, d.Studio)
+	if err != nil {
+		return 0, err
+	}
+	fits := slices.DeleteFunc(rows, func(h studio.HandOver) bool { return h.Day != on })
+	h, err := only(fits, name, "hand-over", field, "solander hand-over --list", func(h studio.HandOver) string {
+		return fmt.Sprintf("%d with %d parcels", h.ID, h.Parcels)
+	})
+	return h.ID, err
+}
+
+// only is the one row that a name fits. Faults: Missing for none, Invalid for several, with their names.
+func only[T any](fits []T, name, what, field, lists string, full func(T) string) (T, error) {
+	var none T
 	switch len(fits) {
 	case 1:
 		return fits[0], nil
 	case 0:
-		return none, fault.New(fault.Missing, "there is no %s %.60q", field, name).In(field).ToMend("%s lists them with their numbers", lists)
+		return none, fault.New(fault.Missing, "there is no %s %.60q", what, name).In(field).ToMend("%s lists them with their numbers", lists)
 	}
 	var names []string
 	for _, r := range fits[:min(4, len(fits))] {
-		names = append(names, fmt.Sprintf("%d %s", id(r), full(r)))
+		names = append(names, full(r))
 	}
 	return none, fault.Invalidf(field, "%.60q fits %d of them: %s", name, len(fits), strings.Join(names, "; ")).ToMend("give more of its name, or its number")
 }
 
-// fold makes words that compare: lower case, "12 × 16" as "12x16", without commas.
+// Joined is a name as one word that Pick understands, for a shell to complete: "heron-12x16-fine".
+func Joined(name string) string { return strings.Join(fold(name), "-") }
+
+// fold makes words that compare: lower case, "12 × 16" as "12x16", without commas, hyphens and apostrophes.
 func fold(s string) []string {
 	s = strings.ToLower(s)
-	s = strings.NewReplacer(" in × ", "x", " × ", "x", "×", "x", " x ", "x", ",", " ", "\"", " ").Replace(s)
+	s = strings.NewReplacer(" in × ", "x", " × ", "x", "×", "x", " x ", "x", ",", " ", "\"", " ", "-", " ", "'", "", "’", "").Replace(s)
 	return strings.Fields(s)
 }
 

@@ -59,7 +59,7 @@ func printOrder(w io.Writer, v studio.OrderView, units measure.System) {
 func standing(v studio.OrderView) string {
 	s := fmt.Sprintf("%s, placed %s, promised by %s", v.State, v.Placed.Long(), v.Promised.Long())
 	if v.State == order.Open {
-		s = fmt.Sprintf("%s, awaits %s", s, v.Stage)
+		s = fmt.Sprintf("%s, %s", s, v.Stage.Words())
 	}
 	if v.Late > 0 {
 		s += fmt.Sprintf(", %d late", v.Late)

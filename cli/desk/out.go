@@ -33,6 +33,14 @@ func (d *Desk) Say(v any, format string, args ...any) error {
 	return d.Show(v, func(w io.Writer) { fmt.Fprintf(w, format+"\n", args...) })
 }
 
+// Done answers a command that only did something, or tells why it could not.
+func (d *Desk) Done(err error, v any, format string, args ...any) error {
+	if err != nil {
+		return err
+	}
+	return d.Say(v, format, args...)
+}
+
 // Table prints rows in columns; the cells of a row are parted by tabs.
 func Table(w io.Writer, rows func(row func(format string, args ...any))) {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)

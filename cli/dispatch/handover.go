@@ -12,29 +12,41 @@ import (
 )
 
 type HandOver struct {
-	Parcel []int64 `arg:"" optional:"" help:"Numbers of the parcels; all that are labelled when left out."`
-	Day    string  `placeholder:"DAY" help:"Day; today when left out."`
-	Note   string  `placeholder:"TEXT" help:"A note to it."`
-	List   bool    `help:"List past hand-overs instead."`
-	Show   int64   `placeholder:"ID" help:"Show one past hand-over instead."`
+	Parcel []string `arg:"" optional:"" predictor:"order" help:"Parcels, by the marks of their orders or by number; all that are labelled when left out."`
+	Day    string   `placeholder:"DAY" help:"Day; today when left out."`
+	Note   string   `placeholder:"TEXT" help:"A note to it."`
+	List   bool     `help:"List past hand-overs instead."`
+	Show   string   `placeholder:"HAND-OVER" help:"Show one past hand-over instead, by its day or number."`
 }
 
 func (HandOver) Help() string {
-	return "Example:\n\n  solander hand-over --day 2026-04-14\n  solander hand-over --list"
+	return "Example:\n\n  solander hand-over --day 2026-04-14\n  solander hand-over S-1042\n  solander hand-over --list"
 }
 
 func (c *HandOver) Run(d *desk.Open) error {
 	switch {
 	case c.List:
 		return c.list(d)
-	case c.Show != 0:
-		return showHandOver(d, c.Show)
+	case c.Show != "":
+		id, err := d.HandOverNamed(c.Show, "show")
+		if err != nil {
+			return err
+		}
+		return showHandOver(d, id)
 	}
 	on, err := desk.Day(c.Day, "day")
 	if err != nil {
 		return err
 	}
-	h, err := dispatch.HandOver(d.Ctx, d.Studio, dispatch.HandOverIn{Day: on, Parcels: c.Parcel, Note: c.Note})
+	in := dispatch.HandOverIn{Day: on, Note: c.Note}
+	for _, name := range c.Parcel {
+		p, err := d.ParcelNamed(name, studio.Labelled)
+		if err != nil {
+			return err
+		}
+		in.Parcels = append(in.Parcels, p.ID)
+	}
+	h, err := dispatch.HandOver(d.Ctx, d.Studio, in)
 	if err != nil {
 		return err
 	}

@@ -9,7 +9,7 @@ import (
 )
 
 type Label struct {
-	Parcel   string `arg:"" help:"Mark of an order with one parcel to label, or the parcel's number."`
+	Parcel   string `arg:"" predictor:"order" help:"Mark of an order with one parcel to label, or the parcel's number."`
 	Service  string `placeholder:"NAME" help:"The service used; the planned one when left out."`
 	Paid     string `required:"" placeholder:"AMOUNT" help:"Postage actually paid."`
 	Tracking string `placeholder:"NUMBER" help:"Tracking number; its check digit is verified."`

@@ -8,7 +8,7 @@ import (
 )
 
 type Pack struct {
-	Order string `arg:"" help:"Mark of the order."`
+	Order string `arg:"" predictor:"order" help:"Mark of the order."`
 	Total string `placeholder:"AMOUNT" help:"The plan's total as you saw it; it is refused when the plan is another one now."`
 }
 

@@ -51,7 +51,7 @@ func (c *signPaperCmd) Run(d *desk.Open) error {
 }
 
 type slipPaperCmd struct {
-	Order string `arg:"" help:"Mark of the order."`
+	Order string `arg:"" predictor:"order" help:"Mark of the order."`
 	desk.SheetOut
 }
 
@@ -67,7 +67,7 @@ func (c *slipPaperCmd) Run(d *desk.Open) error {
 }
 
 type addressPaperCmd struct {
-	Parcel string `arg:"" help:"Number of the parcel, or mark of an order with one parcel to label."`
+	Parcel string `arg:"" predictor:"order" help:"Number of the parcel, or mark of an order with one parcel to label."`
 	desk.SheetOut
 }
 
@@ -89,7 +89,7 @@ func (c *addressPaperCmd) Run(d *desk.Open) error {
 }
 
 type wrapPaperCmd struct {
-	Order  string `arg:"" help:"Mark of the order, packed or as planned now."`
+	Order  string `arg:"" predictor:"order" help:"Mark of the order, packed or as planned now."`
 	Parcel int    `placeholder:"N" help:"Which of its parcels, from 1, when it has several."`
 	desk.SheetOut
 }
@@ -115,15 +115,19 @@ func (c *wrapPaperCmd) Run(d *desk.Open) error {
 }
 
 type handOverPaperCmd struct {
-	HandOver int64 `arg:"" help:"Number of the hand-over (solander hand-over --list)."`
+	HandOver string `arg:"" help:"The hand-over, by its day or number (solander hand-over --list)."`
 	desk.SheetOut
 }
 
 func (handOverPaperCmd) Help() string {
-	return "Example:\n\n  solander papers hand-over 31 -o list.pdf"
+	return "Example:\n\n  solander papers hand-over 2026-04-14 -o list.pdf"
 }
 
 func (c *handOverPaperCmd) Run(d *desk.Open) error {
-	paper, err := dispatch.HandOverPaper(d.Ctx, d.Studio, c.HandOver)
+	id, err := d.HandOverNamed(c.HandOver, "hand-over")
+	if err != nil {
+		return err
+	}
+	paper, err := dispatch.HandOverPaper(d.Ctx, d.Studio, id)
 	return desk.Draw(d.Desk, c.SheetOut, paper, err)
 }

@@ -19,8 +19,8 @@ import (
 )
 
 type Plan struct {
-	Order   string        `arg:"" optional:"" help:"Mark of the order."`
-	Problem string        `placeholder:"FILE" help:"Plan the problem in this file instead (- is the input stream); the studio is not looked at."`
+	Order   string        `arg:"" optional:"" predictor:"order" help:"Mark of the order."`
+	Problem string        `placeholder:"FILE" predictor:"file" help:"Plan the problem in this file instead (- is the input stream); the studio is not looked at."`
 	Day     string        `placeholder:"DAY" help:"Day of hand-over of the order's plan; today when left out."`
 	Why     bool          `help:"Say in words what was chosen, what it costs by which rule, and why nothing that looks cheaper is allowed."`
 	WhyNot  string        `placeholder:"PACK/SERVICE" help:"Force a wrap or a piece of packaging, a service, or both (leave one side empty): what more would it cost, or which rule does it break first?"`
@@ -154,7 +154,9 @@ func printPlan(w io.Writer, problem packing.Problem, plan packing.Plan, units me
 		fmt.Fprintf(w, "\nparcel %d of %s\n", i+1, of)
 		printPlanned(w, p, plan.Currency, units)
 		for _, r := range plan.Rejected {
-			if r.Parcel == i {
+			if r.Parcel == i && dayplan.TooLarge(r.Reason.Rule) {
+				fmt.Fprintf(w, "  too large for %s: %s (%s)\n", strings.Join(desk.Filled(strings.Join(r.Items, " + "), r.Service), ", "), r.Reason.Text, r.Reason.Rule)
+			} else if r.Parcel == i {
 				fmt.Fprintf(w, "  looks cheaper, at %s: %s: %s (%s)\n", money.Of(r.Looks, plan.Currency), strings.Join(desk.Filled(r.Wrap, strings.Join(r.Items, " + "), r.Service), ", "), r.Reason.Text, r.Reason.Rule)
 			}
 		}

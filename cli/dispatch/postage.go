@@ -17,7 +17,7 @@ type Postage struct {
 }
 
 type layoutsCmd struct {
-	Save string `placeholder:"FILE" help:"Save the layout of this JSON file (- is the input stream)."`
+	Save string `placeholder:"FILE" predictor:"file" help:"Save the layout of this JSON file (- is the input stream)."`
 	Was  string `placeholder:"NAME" help:"With --save: the layout that it replaces."`
 	Drop string `placeholder:"NAME" help:"Remove this layout."`
 }
@@ -68,7 +68,7 @@ func (c *postageOutCmd) Run(d *desk.Open) error {
 
 type postageBackCmd struct {
 	Layout string `arg:"" help:"Name of the layout."`
-	File   string `arg:"" help:"The file that came back (- is the input stream)."`
+	File   string `arg:"" predictor:"file" help:"The file that came back (- is the input stream)."`
 	Note   bool   `help:"Note the labels; without it the command only says what it would do."`
 }
 

@@ -45,7 +45,7 @@ func yes(b bool) string {
 }
 
 type tariffAddCmd struct {
-	Folder string `arg:"" help:"Folder with card.toml and its tables (docs/formats/tariff.md, section 10)."`
+	Folder string `arg:"" predictor:"file" help:"Folder with card.toml and its tables (docs/formats/tariff.md, section 10)."`
 }
 
 func (tariffAddCmd) Help() string { return "Example:\n\n  solander tariff add ./post-2027-01" }
@@ -62,10 +62,8 @@ func (c *tariffAddCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := house.AddCard(d.Ctx, d.Studio, card); err != nil {
-		return err
-	}
-	return d.Say(map[string]string{"card": card.ID}, "card %s is loaded: %s, from %s", card.ID, card.Operator, card.From)
+	err = house.AddCard(d.Ctx, d.Studio, card)
+	return d.Done(err, map[string]string{"card": card.ID}, "card %s is loaded: %s, from %s", card.ID, card.Operator, card.From)
 }
 
 type tariffDropCmd struct {
@@ -75,8 +73,6 @@ type tariffDropCmd struct {
 func (tariffDropCmd) Help() string { return "Example:\n\n  solander tariff drop post-2027-01" }
 
 func (c *tariffDropCmd) Run(d *desk.Open) error {
-	if err := house.DropCard(d.Ctx, d.Studio, c.Card); err != nil {
-		return err
-	}
-	return d.Say(map[string]string{"dropped": c.Card}, "card %s is dropped", c.Card)
+	err := house.DropCard(d.Ctx, d.Studio, c.Card)
+	return d.Done(err, map[string]string{"dropped": c.Card}, "card %s is dropped", c.Card)
 }

@@ -16,7 +16,7 @@ import (
 )
 
 type WhatIf struct {
-	File string `arg:"" optional:"" placeholder:"FILE" help:"The question as JSON (docs/formats/what-if.md; - is the input stream)."`
+	File string `arg:"" optional:"" placeholder:"FILE" predictor:"file" help:"The question as JSON (docs/formats/what-if.md; - is the input stream)."`
 
 	From string `placeholder:"DAY" help:"First day of hand-over; all of the past when left out."`
 	To   string `placeholder:"DAY" help:"Last day of hand-over."`
@@ -28,13 +28,13 @@ type WhatIf struct {
 	Width  string   `placeholder:"LENGTH" help:"Another width inside."`
 	Height string   `placeholder:"LENGTH" help:"Another height inside."`
 	Mass   string   `placeholder:"MASS" help:"Another weight of one piece."`
-	Item   string   `placeholder:"FILE" help:"Buy the packaging in this JSON file instead (problem.md, section 5)."`
+	Item   string   `placeholder:"FILE" predictor:"file" help:"Buy the packaging in this JSON file instead (problem.md, section 5)."`
 	Drop   []string `placeholder:"RULE" sep:"none" help:"Without the house rule of this key."`
-	Rule   []string `placeholder:"FILE" sep:"none" help:"With the house rule in this JSON file; it takes the place of the one of its id."`
+	Rule   []string `placeholder:"FILE" sep:"none" predictor:"file" help:"With the house rule in this JSON file; it takes the place of the one of its id."`
 	Card   []string `placeholder:"CARD" sep:"none" help:"By this price card: the id of a loaded one, a folder with card.toml, or a JSON file."`
 
 	All   bool   `help:"List every sending, not only those that change."`
-	SVG   string `name:"svg" placeholder:"FILE" help:"Write the plot as a picture, too."`
+	SVG   string `name:"svg" placeholder:"FILE" predictor:"file" help:"Write the plot as a picture, too."`
 	Force bool   `help:"Replace the file of --svg when it exists."`
 }
 

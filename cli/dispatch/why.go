@@ -47,10 +47,16 @@ func printWhyOrder(w io.Writer, o dayplan.WhyOrder) {
 				row("  %s\t%s\t%s", l.Rule, l.Text, l.Amount)
 			}
 		})
+		cheaper := false
 		for _, r := range p.Rejected {
+			if r.TooLarge() {
+				fmt.Fprintf(w, "  too large for %s: %s (%s)\n", r.Text, r.Reason, r.Rule)
+				continue
+			}
+			cheaper = true
 			fmt.Fprintf(w, "  why not %s, which looks like %s: %s (%s)\n", r.Text, r.Looks, r.Reason, r.Rule)
 		}
-		if len(p.Rejected) == 0 {
+		if !cheaper {
 			fmt.Fprintln(w, "  nothing looks cheaper")
 		}
 	}

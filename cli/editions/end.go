@@ -12,7 +12,7 @@ import (
 )
 
 type End struct {
-	Edition string `arg:"" help:"The edition: its number, or words of its name that fit no other."`
+	Edition string `arg:"" predictor:"edition" help:"The edition: its number, or words of its name that fit no other."`
 }
 
 func (End) Help() string { return "Example:\n\n  solander end \"heron 12x16 fine\"" }

@@ -25,7 +25,7 @@ type Register struct {
 
 // oneNumber are the arguments of everything that is done to one number.
 type oneNumber struct {
-	Edition string `arg:"" help:"The edition: its number, or words of its name that fit no other."`
+	Edition string `arg:"" predictor:"edition" help:"The edition: its number, or words of its name that fit no other."`
 	Number  string `arg:"" help:"The number: 17, 17/250 or AP 2."`
 }
 
@@ -63,7 +63,7 @@ func printNumber(w io.Writer, v studio.NumberView, units measure.System) {
 }
 
 type regShowCmd struct {
-	Edition string `arg:"" help:"The edition: its number, or words of its name that fit no other."`
+	Edition string `arg:"" predictor:"edition" help:"The edition: its number, or words of its name that fit no other."`
 	Number  string `arg:"" optional:"" help:"One number of it."`
 }
 
@@ -83,7 +83,7 @@ func (c *regShowCmd) Run(d *desk.Open) error {
 }
 
 type regSignCmd struct {
-	Edition string   `arg:"" help:"The edition."`
+	Edition string   `arg:"" predictor:"edition" help:"The edition."`
 	Number  []string `arg:"" help:"The numbers."`
 }
 

@@ -11,7 +11,7 @@ import (
 )
 
 type Reprice struct {
-	Edition   string   `arg:"" help:"The edition: its number, or words of its name that fit no other."`
+	Edition   string   `arg:"" predictor:"edition" help:"The edition: its number, or words of its name that fit no other."`
 	Price     string   `placeholder:"AMOUNT" help:"The first price; stays when left out."`
 	Step      []string `sep:"none" placeholder:"SOLD=AMOUNT" help:"The price from so many sold; say it again for each. When left out the steps stay."`
 	NoSteps   bool     `help:"Drop all price steps."`
@@ -38,7 +38,7 @@ func (c *Reprice) Run(d *desk.Open) error {
 			return err
 		}
 	}
-	if given.Steps, err = c.steps(d); err != nil {
+	if given.Steps, err = steps(d, c.Step); err != nil {
 		return err
 	}
 	err = register.Reprice(d.Ctx, d.Studio, e.ID, func(p *register.Prices) error {
@@ -59,9 +59,10 @@ func (c *Reprice) Run(d *desk.Open) error {
 	return showEdition(d, e.ID)
 }
 
-func (c *Reprice) steps(d *desk.Open) ([]edition.PriceStep, error) {
+// steps reads price steps as flags name them.
+func steps(d *desk.Open, said []string) ([]edition.PriceStep, error) {
 	var steps []edition.PriceStep
-	for _, text := range c.Step {
+	for _, text := range said {
 		sold, price, ok := strings.Cut(text, "=")
 		n, err := strconv.Atoi(strings.TrimSpace(sold))
 		if !ok || err != nil {

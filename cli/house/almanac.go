@@ -36,7 +36,7 @@ func (c *Promises) Run(d *desk.Open) error {
 }
 
 type Cards struct {
-	Buyer int64 `arg:"" optional:"" help:"Number of the buyer; all when left out."`
+	Buyer string `arg:"" optional:"" predictor:"buyer" help:"The buyer: name, e-mail address or number; all when left out."`
 	desk.FileOut
 }
 
@@ -45,5 +45,12 @@ func (Cards) Help() string {
 }
 
 func (c *Cards) Run(d *desk.Open) error {
-	return d.Write(c.FileOut, func(w io.Writer) error { return house.BuyerCards(d.Ctx, d.Studio, c.Buyer, w) })
+	var id int64
+	if c.Buyer != "" {
+		var err error
+		if id, err = d.BuyerNamed(c.Buyer, "buyer"); err != nil {
+			return err
+		}
+	}
+	return d.Write(c.FileOut, func(w io.Writer) error { return house.BuyerCards(d.Ctx, d.Studio, id, w) })
 }

@@ -15,7 +15,7 @@ import (
 )
 
 type Export struct {
-	Place string `arg:"" help:"Folder to make, or a file that ends in .zip (- is a ZIP on the output stream)."`
+	Place string `arg:"" predictor:"file" help:"Folder to make, or a file that ends in .zip (- is a ZIP on the output stream)."`
 	Force bool   `help:"Replace the ZIP when it exists."`
 }
 

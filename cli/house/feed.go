@@ -36,7 +36,7 @@ Example:
 
 type feedAddCmd struct {
 	Name   string   `arg:"" help:"What you call the other program."`
-	Outlet string   `required:"" placeholder:"OUTLET" help:"Outlet for which it writes, by name or number."`
+	Outlet string   `required:"" placeholder:"OUTLET" predictor:"outlet" help:"Outlet for which it writes, by name or number."`
 	Buyers string   `placeholder:"RULE" default:"take" help:"A buyer who may be in the book: take (as the same person; in doubt you are asked), propose (a new one; you are asked), new (always)."`
 	Scope  []string `required:"" placeholder:"SCOPE" help:"What it may do: orders:read, orders:write, payments:write, buyers:write, buyers:read, buyers:merge, addresses:write, editions:read, hooks:write. Once for each, or with commas."`
 }
@@ -123,10 +123,8 @@ func (c *feedRevokeCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := feeds.RevokeFeed(d.Ctx, d.Studio, f.ID); err != nil {
-		return err
-	}
-	return d.Say(map[string]int64{"revoked": f.ID}, "feed %d %s is revoked", f.ID, f.Name)
+	err = feeds.RevokeFeed(d.Ctx, d.Studio, f.ID)
+	return d.Done(err, map[string]int64{"revoked": f.ID}, "feed %d %s is revoked", f.ID, f.Name)
 }
 
 type feedBuyersCmd struct {
@@ -141,15 +139,13 @@ func (c *feedBuyersCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := feeds.SetFeedBuyers(d.Ctx, d.Studio, f.ID, order.BuyerRule(c.Rule)); err != nil {
-		return err
-	}
-	return d.Say(map[string]any{"feed": f.ID, "buyers": c.Rule}, "feed %d %s: a buyer who may be in the book is dealt with by the rule %s", f.ID, f.Name, c.Rule)
+	err = feeds.SetFeedBuyers(d.Ctx, d.Studio, f.ID, order.BuyerRule(c.Rule))
+	return d.Done(err, map[string]any{"feed": f.ID, "buyers": c.Rule}, "feed %d %s: a buyer who may be in the book is dealt with by the rule %s", f.ID, f.Name, c.Rule)
 }
 
 type feedSecretCmd struct {
 	Feed   string `arg:"" help:"Feed, by number or name."`
-	File   string `name:"secret-file" placeholder:"FILE" help:"A file with the secret that the sender dictates (- is the input stream); without it one is made."`
+	File   string `name:"secret-file" placeholder:"FILE" predictor:"file" help:"A file with the secret that the sender dictates (- is the input stream); without it one is made."`
 	Secret string `hidden:""`
 }
 
@@ -199,7 +195,7 @@ func (c *feedSecretCmd) given(d *desk.Open) (string, error) {
 
 type feedMappingCmd struct {
 	Feed string `arg:"" help:"Feed, by number or name."`
-	File string `required:"" placeholder:"FILE" help:"The mapping as JSON (docs/formats/hook.md; - is the input stream)."`
+	File string `required:"" placeholder:"FILE" predictor:"file" help:"The mapping as JSON (docs/formats/hook.md; - is the input stream)."`
 	Name string `placeholder:"TEXT" help:"Its name; that of the feed when it is left out."`
 }
 
@@ -216,20 +212,8 @@ func (c *feedMappingCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	in := studio.HookMapping{Name: cmp.Or(c.Name, f.Name), Body: body}
-	all, err := feeds.HookMappings(d.Ctx, d.Studio)
+	in, err := feeds.MapFeed(d.Ctx, d.Studio, f.ID, studio.HookMapping{Name: cmp.Or(c.Name, f.Name), Body: body})
 	if err != nil {
-		return err
-	}
-	for _, m := range all {
-		if m.Name == in.Name {
-			in.ID = m.ID
-		}
-	}
-	if in, err = feeds.SaveHookMapping(d.Ctx, d.Studio, in); err != nil {
-		return err
-	}
-	if err := feeds.SetFeedMapping(d.Ctx, d.Studio, f.ID, in.ID); err != nil {
 		return err
 	}
 	return d.Say(in, "feed %d %s reads messages by the mapping %s", f.ID, f.Name, in.Name)

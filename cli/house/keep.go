@@ -12,7 +12,7 @@ import (
 )
 
 type Backup struct {
-	File  string `arg:"" help:"File to write (- is the output stream)."`
+	File  string `arg:"" predictor:"file" help:"File to write (- is the output stream)."`
 	Force bool   `help:"Replace the file when it exists."`
 }
 
@@ -29,7 +29,7 @@ func (c *Backup) Run(d *desk.Open) error {
 }
 
 type Restore struct {
-	File string `arg:"" help:"A copy, or the folder or ZIP of an export (- is a copy on the input stream)."`
+	File string `arg:"" predictor:"file" help:"A copy, or the folder or ZIP of an export (- is a copy on the input stream)."`
 }
 
 func (Restore) Help() string {

@@ -24,7 +24,7 @@ type setUpFile struct {
 }
 
 type SetUp struct {
-	File  string `placeholder:"FILE" help:"What set-up asks for, in a JSON file (- is the input stream)."`
+	File  string `placeholder:"FILE" predictor:"file" help:"What set-up asks for, in a JSON file (- is the input stream)."`
 	Print bool   `help:"Print a file to fill in, with the default wraps, house rules and shelf."`
 }
 

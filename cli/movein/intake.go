@@ -21,9 +21,9 @@ type Intake struct {
 }
 
 type intakeTryCmd struct {
-	File    string   `arg:"" help:"A workbook (.xlsx) or a text file (.csv)."`
+	File    string   `arg:"" predictor:"file" help:"A workbook (.xlsx) or a text file (.csv)."`
 	Mapping string   `placeholder:"NAME|FILE" help:"What stands where: a saved reading by name, or a file of one (docs/formats/mapping.md). Without it the saved one that fits, or a guess."`
-	Answers string   `placeholder:"FILE" help:"What only you can say: a JSON object of ids and answers; the trial lists the ids."`
+	Answers string   `placeholder:"FILE" predictor:"file" help:"What only you can say: a JSON object of ids and answers; the trial lists the ids."`
 	Answer  []string `placeholder:"ID=ANSWER" sep:"none" help:"One answer; may be given again. An id that ends in * is for all of its kind: year:*=yes, declare.*.paper=NAME."`
 	Yes     []string `placeholder:"KIND" enum:"facts,offers,limits" help:"Yes to all at once: facts (written plainly, contradicted by nothing), offers (questions with an answer that is offered), limits (of new editions, as the file says them)."`
 	Guess   bool     `help:"Print the guessed reading as JSON, to be looked at and changed, and stop."`
@@ -209,10 +209,8 @@ func (intakeUndoCmd) Help() string {
 }
 
 func (c *intakeUndoCmd) Run(d *desk.Open) error {
-	if err := movein.UndoIntake(d.Ctx, d.Studio, c.Batch, c.Reason); err != nil {
-		return err
-	}
-	return d.Say(map[string]int64{"taken_back": c.Batch}, "file %d is taken back", c.Batch)
+	err := movein.UndoIntake(d.Ctx, d.Studio, c.Batch, c.Reason)
+	return d.Done(err, map[string]int64{"taken_back": c.Batch}, "file %d is taken back", c.Batch)
 }
 
 type intakeListCmd struct{}

@@ -52,7 +52,7 @@ func (c *mappingsShowCmd) Run(d *desk.Open) error {
 }
 
 type mappingsSaveCmd struct {
-	File string `arg:"" help:"A reading as JSON (docs/formats/mapping.md); - is the input stream."`
+	File string `arg:"" predictor:"file" help:"A reading as JSON (docs/formats/mapping.md); - is the input stream."`
 }
 
 func (mappingsSaveCmd) Help() string { return "Example:\n\n  solander mappings save reading.json" }
@@ -62,10 +62,8 @@ func (c *mappingsSaveCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := movein.SaveMapping(d.Ctx, d.Studio, m); err != nil {
-		return err
-	}
-	return d.Say(map[string]string{"saved": m.Name}, "the reading %s is saved", m.Name)
+	err = movein.SaveMapping(d.Ctx, d.Studio, m)
+	return d.Done(err, map[string]string{"saved": m.Name}, "the reading %s is saved", m.Name)
 }
 
 type mappingsDropCmd struct {
@@ -75,8 +73,6 @@ type mappingsDropCmd struct {
 func (mappingsDropCmd) Help() string { return "Example:\n\n  solander mappings drop \"my workbook\"" }
 
 func (c *mappingsDropCmd) Run(d *desk.Open) error {
-	if err := movein.DropMapping(d.Ctx, d.Studio, c.Name); err != nil {
-		return err
-	}
-	return d.Say(map[string]string{"dropped": c.Name}, "the reading %s is dropped", c.Name)
+	err := movein.DropMapping(d.Ctx, d.Studio, c.Name)
+	return d.Done(err, map[string]string{"dropped": c.Name}, "the reading %s is dropped", c.Name)
 }

@@ -10,7 +10,7 @@ import (
 )
 
 type Amend struct {
-	Order       string  `arg:"" help:"Mark of the order."`
+	Order       string  `arg:"" predictor:"order" help:"Mark of the order."`
 	Promised    string  `placeholder:"DAY" help:"Day by which it is to be handed over."`
 	ArriveBy    string  `placeholder:"DAY" help:"Day by which it must be there."`
 	To          *string `placeholder:"NAME" help:"Name on the parcel."`

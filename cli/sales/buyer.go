@@ -11,7 +11,7 @@ import (
 )
 
 type Buyer struct {
-	Buyer int64   `arg:"" help:"Number of the buyer, as find shows it."`
+	Buyer string  `arg:"" predictor:"buyer" help:"The buyer: the name, the e-mail address, or the number."`
 	Name  *string `placeholder:"TEXT" help:"Name as it is really written."`
 	Email *string `placeholder:"TEXT" help:"E-mail address."`
 	Phone *string `placeholder:"TEXT" help:"Telephone number."`
@@ -23,17 +23,21 @@ func (Buyer) Help() string {
 
 Example:
 
-  solander find halloran
+  solander buyer "Ines Halloran"
   solander buyer 17 --email ines@example.org`
 }
 
 func (c *Buyer) Run(d *desk.Open) error {
-	v, err := buyers.Buyer(d.Ctx, d.Studio, c.Buyer)
+	id, err := d.BuyerNamed(c.Buyer, "buyer")
+	if err != nil {
+		return err
+	}
+	v, err := buyers.Buyer(d.Ctx, d.Studio, id)
 	if err != nil {
 		return err
 	}
 	if c.Name != nil || c.Email != nil || c.Phone != nil || c.Note != nil {
-		if v.Buyer, err = buyers.ChangeBuyer(d.Ctx, d.Studio, c.Buyer, c.change); err != nil {
+		if v.Buyer, err = buyers.ChangeBuyer(d.Ctx, d.Studio, id, c.change); err != nil {
 			return err
 		}
 	}

@@ -1,6 +1,7 @@
 package sales
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"strings"
@@ -34,7 +35,7 @@ Example:
 
 type buyersListCmd struct {
 	Words []string `arg:"" optional:"" help:"Words of a name, an e-mail address or a telephone number."`
-	After int64    `placeholder:"ID" help:"The last buyer of the page before."`
+	After int64    `placeholder:"NUMBER" help:"The last buyer of the page before."`
 }
 
 func (buyersListCmd) Help() string { return "Example:\n\n  solander buyers list halloran" }
@@ -93,14 +94,19 @@ func (buyersLikelyCmd) Run(d *desk.Open) error {
 }
 
 type buyersMergeCmd struct {
-	Buyer  int64   `arg:"" help:"Number of the buyer who stays."`
-	Others []int64 `arg:"" help:"Numbers of the others."`
+	Buyer  string   `arg:"" predictor:"buyer" help:"The buyer who stays: name, e-mail address or number."`
+	Others []string `arg:"" predictor:"buyer" help:"The others."`
 }
 
 func (buyersMergeCmd) Help() string { return "Example:\n\n  solander buyers merge 17 23 40" }
 
 func (c *buyersMergeCmd) Run(d *desk.Open) error {
-	done, err := buyers.MergeBuyers(d.Ctx, d.Studio, buyers.MergeIn{Into: c.Buyer, Others: c.Others})
+	into, noBuyer := d.BuyerNamed(c.Buyer, "buyer")
+	others, noOthers := d.BuyersNamed(c.Others, "others")
+	if err := errors.Join(noBuyer, noOthers); err != nil {
+		return err
+	}
+	done, err := buyers.MergeBuyers(d.Ctx, d.Studio, buyers.MergeIn{Into: into, Others: others})
 	if err != nil {
 		return err
 	}
@@ -108,8 +114,8 @@ func (c *buyersMergeCmd) Run(d *desk.Open) error {
 }
 
 type buyersPartCmd struct {
-	Buyer  int64    `arg:"" help:"Number of the buyer."`
-	Orders []string `arg:"" help:"Marks of the orders that are another person's."`
+	Buyer  string   `arg:"" predictor:"buyer" help:"The buyer: name, e-mail address or number."`
+	Orders []string `arg:"" predictor:"order" help:"Marks of the orders that are another person's."`
 	Name   string   `placeholder:"TEXT" help:"Who that is; as the first order says when it is left out."`
 	Email  string   `placeholder:"ADDRESS" help:"E-mail address, with a name."`
 	Phone  string   `placeholder:"NUMBER" help:"Telephone number, with a name."`
@@ -120,7 +126,11 @@ func (buyersPartCmd) Help() string {
 }
 
 func (c *buyersPartCmd) Run(d *desk.Open) error {
-	done, err := buyers.PartBuyer(d.Ctx, d.Studio, buyers.PartIn{Buyer: c.Buyer, Orders: c.Orders, As: order.Buyer{Name: c.Name, Email: c.Email, Phone: c.Phone}})
+	id, err := d.BuyerNamed(c.Buyer, "buyer")
+	if err != nil {
+		return err
+	}
+	done, err := buyers.PartBuyer(d.Ctx, d.Studio, buyers.PartIn{Buyer: id, Orders: c.Orders, As: order.Buyer{Name: c.Name, Email: c.Email, Phone: c.Phone}})
 	if err != nil {
 		return err
 	}
@@ -128,13 +138,17 @@ func (c *buyersPartCmd) Run(d *desk.Open) error {
 }
 
 type buyersApartCmd struct {
-	Buyers []int64 `arg:"" help:"Numbers of buyers, each another person than any other."`
+	Buyers []string `arg:"" predictor:"buyer" help:"Buyers, each another person than any other: names, e-mail addresses or numbers."`
 }
 
 func (buyersApartCmd) Help() string { return "Example:\n\n  solander buyers apart 17 23" }
 
 func (c *buyersApartCmd) Run(d *desk.Open) error {
-	done, err := buyers.TellApart(d.Ctx, d.Studio, c.Buyers)
+	ids, err := d.BuyersNamed(c.Buyers, "buyers")
+	if err != nil {
+		return err
+	}
+	done, err := buyers.TellApart(d.Ctx, d.Studio, ids)
 	if err != nil {
 		return err
 	}

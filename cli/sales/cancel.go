@@ -8,7 +8,7 @@ import (
 )
 
 type Cancel struct {
-	Order  string `arg:"" help:"Mark of the order."`
+	Order  string `arg:"" predictor:"order" help:"Mark of the order."`
 	Reason string `required:"" placeholder:"TEXT" help:"Why."`
 	Refund string `placeholder:"AMOUNT" help:"What is paid back now."`
 }

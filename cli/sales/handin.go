@@ -8,7 +8,7 @@ import (
 )
 
 type HandIn struct {
-	Order string `arg:"" help:"Mark of the order."`
+	Order string `arg:"" predictor:"order" help:"Mark of the order."`
 	Day   string `placeholder:"DAY" help:"Day; today when left out."`
 }
 

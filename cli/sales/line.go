@@ -6,31 +6,37 @@ import (
 )
 
 type Renumber struct {
-	Line   int64  `arg:"" help:"Number of the line (solander order shows it)."`
+	Line   string `arg:"" predictor:"order" help:"The line: the order's mark, with the print's number where it has several ('S-1042 17/250'), or the number that solander order shows."`
 	Number string `arg:"" help:"The number wanted: 17, 17/250 or AP 2."`
 }
 
-func (Renumber) Help() string { return "Example:\n\n  solander renumber 88 17" }
+func (Renumber) Help() string {
+	return "Example:\n\n  solander renumber S-1042 17\n  solander renumber \"S-1042 9/100\" 17"
+}
 
 func (c *Renumber) Run(d *desk.Open) error {
-	if err := book.Renumber(d.Ctx, d.Studio, c.Line, c.Number); err != nil {
+	l, err := d.LineNamed(c.Line)
+	if err != nil {
 		return err
 	}
-	return d.Say(map[string]any{"line": c.Line, "number": c.Number}, "line %d has number %s", c.Line, c.Number)
+	err = book.Renumber(d.Ctx, d.Studio, l.ID, c.Number)
+	return d.Done(err, map[string]any{"line": l.ID, "number": c.Number}, "line %d has number %s", l.ID, c.Number)
 }
 
 type Drop struct {
-	Line   int64  `arg:"" help:"Number of the line (solander order shows it)."`
+	Line   string `arg:"" predictor:"order" help:"The line: the order's mark, with the print's number where it has several ('S-1042 17/250'), or the number that solander order shows."`
 	Reason string `required:"" placeholder:"TEXT" help:"Why."`
 }
 
 func (Drop) Help() string {
-	return "Example:\n\n  solander drop 88 --reason \"chose one print only\""
+	return "Example:\n\n  solander drop \"S-1042 17/250\" --reason \"chose one print only\""
 }
 
 func (c *Drop) Run(d *desk.Open) error {
-	if err := book.DropLine(d.Ctx, d.Studio, c.Line, c.Reason); err != nil {
+	l, err := d.LineNamed(c.Line)
+	if err != nil {
 		return err
 	}
-	return d.Say(map[string]any{"dropped": c.Line}, "line %d is out of its order", c.Line)
+	err = book.DropLine(d.Ctx, d.Studio, l.ID, c.Reason)
+	return d.Done(err, map[string]any{"dropped": l.ID}, "line %d is out of its order", l.ID)
 }

@@ -3,7 +3,7 @@ package sales
 import "solander/cli/desk"
 
 type Order struct {
-	Order string `arg:"" help:"Mark of the order."`
+	Order string `arg:"" predictor:"order" help:"Mark of the order."`
 }
 
 func (Order) Help() string { return "Example:\n\n  solander order S-1042" }

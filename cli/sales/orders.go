@@ -14,9 +14,9 @@ import (
 
 type Orders struct {
 	Text   string `arg:"" optional:"" help:"Only orders with this in mark, reference, buyer, e-mail, town, title or number."`
-	Stage  string `placeholder:"STAGE" help:"Only open orders at this stage: money, sheet, signing, address, packing, label, hand-over."`
+	Stage  string `placeholder:"STAGE" predictor:"stage" help:"Only open orders at this stage: money, sheet, signing, address, packing, label, hand-over."`
 	State  string `placeholder:"STATE" help:"Only orders in this state: open, closed, cancelled, returned."`
-	Outlet string `placeholder:"NAME" help:"Only orders of this outlet."`
+	Outlet string `placeholder:"NAME" predictor:"outlet" help:"Only orders of this outlet."`
 	Before int64  `placeholder:"ID" help:"The next page: orders before this one."`
 	Limit  int    `default:"50" help:"How many at most."`
 }
@@ -48,13 +48,24 @@ func (c *Orders) query(d *desk.Open) (studio.OrderQuery, order.Stage, error) {
 	l.Check(c.Limit >= 1 && c.Limit <= 1000, "limit", fmt.Sprintf("%d is not a possible number of rows", c.Limit), "use 1 to 1000")
 	l.Check(c.Before >= 0, "before", "it is negative", "use the number the last page named")
 	l.Add(oneOf(c.State, "state", []order.State{order.Open, order.Closed, order.Cancelled, order.Returned}))
-	l.Add(oneOf(c.Stage, "stage", order.Stages()))
+	stage := stageSaid(c.Stage)
+	l.Add(oneOf(string(stage), "stage", order.Stages()))
 	if c.Outlet != "" {
 		o, err := d.OutletNamed(c.Outlet)
 		l.Add(err)
 		q.Outlet = o.ID
 	}
-	return q, order.Stage(c.Stage), l.Err()
+	return q, stage, l.Err()
+}
+
+// stageSaid is a stage by its own name or as the lists say it: "packing", "to pack".
+func stageSaid(text string) order.Stage {
+	for _, s := range order.Stages() {
+		if s.Words() == text {
+			return s
+		}
+	}
+	return order.Stage(text)
 }
 
 // oneOf checks a word against the words there are; "" is fine.
@@ -76,7 +87,7 @@ func printOrders(w io.Writer, rows []studio.OrderRow) {
 	desk.Table(w, func(row func(string, ...any)) {
 		row("ORDER\tPLACED\tPROMISED\tSTAGE\tOWED\tBUYER\tOUTLET\tPRINTS")
 		for _, r := range rows {
-			stage := string(r.Stage)
+			stage := r.Stage.Words()
 			if r.State != order.Open {
 				stage = string(r.State)
 			}

@@ -9,7 +9,7 @@ import (
 )
 
 type Outlets struct {
-	File string `placeholder:"FILE" help:"Add an outlet, or change the one whose id it names, from a JSON file (- is the input stream)."`
+	File string `placeholder:"FILE" predictor:"file" help:"Add an outlet, or change the one whose id it names, from a JSON file (- is the input stream)."`
 }
 
 func (Outlets) Help() string {

@@ -6,7 +6,7 @@ import (
 )
 
 type Override struct {
-	Order  string `arg:"" help:"Mark of the order."`
+	Order  string `arg:"" predictor:"order" help:"Mark of the order."`
 	Reason string `placeholder:"TEXT" help:"Why; it is recorded for good."`
 	Lift   bool   `help:"Take the override back."`
 }

@@ -9,7 +9,7 @@ import (
 )
 
 type Pay struct {
-	Order  string `arg:"" help:"Mark of the order."`
+	Order  string `arg:"" predictor:"order" help:"Mark of the order."`
 	Amount string `arg:"" help:"How much."`
 	Kind   string `enum:"deposit,balance,refund," default:"" placeholder:"KIND" help:"deposit, balance or refund; when left out, balance if it settles what is owed, else deposit."`
 	Day    string `placeholder:"DAY" help:"Day of the payment; today when left out."`

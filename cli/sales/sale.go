@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"solander/book"
+	"solander/buyers"
 	"solander/calendar"
 	"solander/cli/desk"
 	"solander/fault"
@@ -15,14 +16,14 @@ import (
 )
 
 type Sale struct {
-	Outlet      string   `placeholder:"NAME" help:"Where it was sold: the name of the outlet, or its number."`
+	Outlet      string   `placeholder:"NAME" predictor:"outlet" help:"Where it was sold: the name of the outlet, or its number."`
 	Ref         string   `placeholder:"TEXT" help:"The outlet's own reference of the order."`
 	Buyer       string   `placeholder:"NAME" help:"Who bought it."`
-	BuyerID     int64    `placeholder:"ID" help:"A buyer who is known already, by number (solander find shows it)."`
+	Known       string   `placeholder:"BUYER" predictor:"buyer" help:"A buyer who is in the book already: name, e-mail address or number."`
 	Email       string   `placeholder:"ADDRESS" help:"The buyer's e-mail address."`
 	Phone       string   `placeholder:"NUMBER" help:"The buyer's telephone number."`
 	Another     bool     `help:"Somebody else than the one in the book; without it the same e-mail and name, or the same name and address, is the same buyer."`
-	Print       []string `sep:"none" placeholder:"EDITION[:NUMBER][=PRICE]" help:"A print of the order; say it again for each. Without a number the lowest free one, without a price the price now."`
+	Print       []string `sep:"none" placeholder:"EDITION[:NUMBER][=PRICE]" predictor:"edition" help:"A print of the order; say it again for each. Without a number the lowest free one, without a price the price now."`
 	SameNumber  bool     `help:"Give all its prints the same number."`
 	To          string   `placeholder:"NAME" help:"Name on the parcel, when it is not the buyer's."`
 	Line1       string   `name:"line1" placeholder:"TEXT" help:"Street and house number."`
@@ -41,7 +42,7 @@ type Sale struct {
 	PaidNote    string   `placeholder:"TEXT" help:"A note to the payment."`
 	Note        string   `placeholder:"TEXT" help:"A note to yourself."`
 	GiftMessage string   `placeholder:"TEXT" help:"A message to go on the packing slip."`
-	File        string   `placeholder:"FILE" help:"Read the sale from a JSON file instead (- is the input stream)."`
+	File        string   `placeholder:"FILE" predictor:"file" help:"Read the sale from a JSON file instead (- is the input stream)."`
 }
 
 func (Sale) Help() string {
@@ -93,6 +94,9 @@ func (c *Sale) Run(d *desk.Open) error {
 			return err
 		}
 	}
+	if err := c.withKnown(d, &f); err != nil {
+		return err
+	}
 	if a := &f.ShipTo; a.Country == "" && a.Line1 != "" {
 		set, err := d.Studio.Settings(d.Ctx)
 		if err != nil {
@@ -111,6 +115,22 @@ func (c *Sale) Run(d *desk.Open) error {
 	return d.ShowOrder(v)
 }
 
+// withKnown puts a buyer of the book into a sale; the parcel bears her name unless another is given.
+func (c *Sale) withKnown(d *desk.Open, f *saleFile) error {
+	if c.Known == "" {
+		return nil
+	}
+	id, err := d.BuyerNamed(c.Known, "known")
+	if err != nil {
+		return err
+	}
+	v, err := buyers.Buyer(d.Ctx, d.Studio, id)
+	if f.Buyer.ID = v.ID; f.ShipTo.Name == "" && f.ShipTo != (order.Address{}) {
+		f.ShipTo.Name = v.Name
+	}
+	return err
+}
+
 func (c *Sale) asFile() saleFile {
 	name := c.To
 	if name == "" {
@@ -118,7 +138,7 @@ func (c *Sale) asFile() saleFile {
 	}
 	f := saleFile{
 		Outlet: c.Outlet, Ref: c.Ref, SameNumber: c.SameNumber,
-		Buyer: order.Buyer{ID: c.BuyerID, Name: c.Buyer, Email: c.Email, Phone: c.Phone}, Another: c.Another,
+		Buyer: order.Buyer{Name: c.Buyer, Email: c.Email, Phone: c.Phone}, Another: c.Another,
 		ShipTo: order.Address{Name: name, Line1: c.Line1, Line2: c.Line2, City: c.City, Region: c.Region, Postcode: c.Postcode, Country: c.Country},
 		Placed: c.Placed, Promised: c.Promised, ArriveBy: c.ArriveBy, Postage: c.Postage, Tax: c.Tax,
 		Paid: c.Paid, PaidNote: c.PaidNote, Note: c.Note, GiftMessage: c.GiftMessage, InPerson: c.InPerson,

@@ -8,7 +8,7 @@ import (
 )
 
 type Sign struct {
-	Order string  `arg:"" help:"Mark of the order."`
+	Order string  `arg:"" predictor:"order" help:"Mark of the order."`
 	Line  []int64 `placeholder:"ID" help:"Only these lines of it; all that are not signed when left out."`
 }
 

@@ -8,7 +8,7 @@ import (
 )
 
 type TakeBack struct {
-	Order  string  `arg:"" help:"Mark of the order."`
+	Order  string  `arg:"" predictor:"order" help:"Mark of the order."`
 	Line   []int64 `placeholder:"ID" help:"Only these lines; all when left out."`
 	Spoilt bool    `help:"They came back damaged: their sheets are destroyed."`
 	Reason string  `required:"" placeholder:"TEXT" help:"Why."`

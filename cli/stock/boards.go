@@ -16,14 +16,14 @@ import (
 )
 
 type Boards struct {
-	File   string   `arg:"" optional:"" placeholder:"FILE" help:"What is wanted, as JSON (docs/formats/boards.md; - is the input stream)."`
+	File   string   `arg:"" optional:"" placeholder:"FILE" predictor:"file" help:"What is wanted, as JSON (docs/formats/boards.md; - is the input stream)."`
 	Sheet  []string `placeholder:"SIZE[,COUNT[,COST]]" sep:"none" help:"A big sheet: 32x40in, 10 of it, at 6.50 each; no count is as many as it takes."`
 	Board  []string `placeholder:"SIZE,COUNT" sep:"none" help:"Boards wanted: 12x16in,8."`
 	Bench  bool     `help:"The boards that the bench's plans of today take."`
 	Kerf   string   `placeholder:"LENGTH" help:"What one cut takes away: nothing for a knife, about 1/8 in for a saw."`
 	OneWay bool     `help:"Boards are not turned on the sheet."`
 	Needed bool     `help:"Only list the boards that the bench's plans of today take."`
-	PDF    string   `placeholder:"FILE" help:"Write the cutting list as a paper, too (- is the output stream, and nothing else is printed)."`
+	PDF    string   `placeholder:"FILE" predictor:"file" help:"Write the cutting list as a paper, too (- is the output stream, and nothing else is printed)."`
 	Force  bool     `help:"Replace the file of --pdf when it exists."`
 }
 

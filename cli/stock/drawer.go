@@ -32,7 +32,7 @@ func (c *drawerShowCmd) Run(d *desk.Open) error {
 }
 
 type drawerCountCmd struct {
-	Edition string `arg:"" help:"The edition: its number, or words of its name that fit no other."`
+	Edition string `arg:"" predictor:"edition" help:"The edition: its number, or words of its name that fit no other."`
 	Sheets  int    `arg:"" help:"How many were counted, signed or not."`
 	Reason  string `placeholder:"TEXT" default:"counted" help:"Why."`
 }
@@ -44,8 +44,6 @@ func (c *drawerCountCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := stockroom.CountSheets(d.Ctx, d.Studio, e.ID, c.Sheets, c.Reason); err != nil {
-		return err
-	}
-	return d.Say(map[string]any{"edition": e.ID, "on_hand": c.Sheets}, "sheets of edition %d on hand: %d", e.ID, c.Sheets)
+	err = stockroom.CountSheets(d.Ctx, d.Studio, e.ID, c.Sheets, c.Reason)
+	return d.Done(err, map[string]any{"edition": e.ID, "on_hand": c.Sheets}, "sheets of edition %d on hand: %d", e.ID, c.Sheets)
 }

@@ -38,7 +38,7 @@ func (c *runsListCmd) Run(d *desk.Open) error {
 }
 
 type runsOrderCmd struct {
-	Edition  string `arg:"" help:"The edition: its number, or words of its name that fit no other."`
+	Edition  string `arg:"" predictor:"edition" help:"The edition: its number, or words of its name that fit no other."`
 	Quantity int    `arg:"" help:"How many sheets."`
 	Lab      string `required:"" placeholder:"NAME" help:"Who prints it."`
 	UnitCost string `placeholder:"AMOUNT" help:"Price of one sheet; the edition's print cost when left out."`
@@ -80,7 +80,7 @@ func (c *runsOrderCmd) Run(d *desk.Open) error {
 }
 
 type runsReceiveCmd struct {
-	Run_     int64  `arg:"" name:"run" help:"Number of the run."`
+	Run_     string `arg:"" name:"run" predictor:"edition" help:"The run: its number, or words of its edition's name when that has one open run."`
 	Good     int    `arg:"" help:"How many good sheets came in."`
 	Rejected int    `placeholder:"SHEETS" help:"How many did not pass inspection."`
 	Day      string `placeholder:"DAY" help:"Day; today when left out."`
@@ -88,12 +88,15 @@ type runsReceiveCmd struct {
 }
 
 func (runsReceiveCmd) Help() string {
-	return "Example:\n\n  solander runs receive 4 12 --rejected 1 --note \"banding on one\""
+	return "Example:\n\n  solander runs receive \"heron 12x16\" 12 --rejected 1 --note \"banding on one\""
 }
 
 func (c *runsReceiveCmd) Run(d *desk.Open) error {
-	var err error
-	x := supply.Receipt{Run: c.Run_, Good: c.Good, Rejected: c.Rejected, Note: c.Note}
+	run, err := d.RunNamed(c.Run_)
+	if err != nil {
+		return err
+	}
+	x := supply.Receipt{Run: run.ID, Good: c.Good, Rejected: c.Rejected, Note: c.Note}
 	if x.Day, err = desk.Day(c.Day, "day"); err != nil {
 		return err
 	}
@@ -102,21 +105,21 @@ func (c *runsReceiveCmd) Run(d *desk.Open) error {
 			return err
 		}
 	}
-	if err := stockroom.Receive(d.Ctx, d.Studio, x); err != nil {
-		return err
-	}
-	return d.Say(x, "run %d: %d good, %d rejected", x.Run, x.Good, x.Rejected)
+	err = stockroom.Receive(d.Ctx, d.Studio, x)
+	return d.Done(err, x, "run %d: %d good, %d rejected", x.Run, x.Good, x.Rejected)
 }
 
 type runsCloseCmd struct {
-	Run_ int64 `arg:"" name:"run" help:"Number of the run."`
+	Run_ string `arg:"" name:"run" predictor:"edition" help:"The run: its number, or words of its edition's name when that has one open run."`
 }
 
 func (runsCloseCmd) Help() string { return "Example:\n\n  solander runs close 4" }
 
 func (c *runsCloseCmd) Run(d *desk.Open) error {
-	if err := stockroom.CloseRun(d.Ctx, d.Studio, c.Run_); err != nil {
+	run, err := d.RunNamed(c.Run_)
+	if err != nil {
 		return err
 	}
-	return d.Say(map[string]int64{"closed": c.Run_}, "run %d is closed", c.Run_)
+	err = stockroom.CloseRun(d.Ctx, d.Studio, run.ID)
+	return d.Done(err, map[string]int64{"closed": run.ID}, "run %d is closed", run.ID)
 }

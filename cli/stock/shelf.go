@@ -46,7 +46,7 @@ func (c *shelfShowCmd) Run(d *desk.Open) error {
 }
 
 type shelfCountCmd struct {
-	Item   string `arg:"" help:"The item: its number, its key, or words of its name that fit no other."`
+	Item   string `arg:"" predictor:"shelf" help:"The item: its number, its key, or words of its name that fit no other."`
 	Pieces int    `arg:"" help:"How many were counted."`
 	Reason string `placeholder:"TEXT" default:"counted" help:"Why."`
 }
@@ -58,14 +58,12 @@ func (c *shelfCountCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	if err := stockroom.CountShelf(d.Ctx, d.Studio, i.ID, c.Pieces, c.Reason); err != nil {
-		return err
-	}
-	return d.Say(map[string]any{"item": i.ID, "stock": c.Pieces}, "%s: %d", i.Spec.Name, c.Pieces)
+	err = stockroom.CountShelf(d.Ctx, d.Studio, i.ID, c.Pieces, c.Reason)
+	return d.Done(err, map[string]any{"item": i.ID, "stock": c.Pieces}, "%s: %d", i.Spec.Name, c.Pieces)
 }
 
 type shelfRestockCmd struct {
-	Item     string `arg:"" help:"The item: its number, its key, or words of its name that fit no other."`
+	Item     string `arg:"" predictor:"shelf" help:"The item: its number, its key, or words of its name that fit no other."`
 	Pieces   int    `arg:"" help:"How many came in."`
 	UnitCost string `placeholder:"AMOUNT" help:"Price of one piece; stays when left out."`
 }
@@ -87,10 +85,8 @@ func (c *shelfRestockCmd) Run(d *desk.Open) error {
 		}
 		cost = &a
 	}
-	if err := stockroom.Restock(d.Ctx, d.Studio, i.ID, c.Pieces, cost); err != nil {
-		return err
-	}
-	return d.Say(map[string]any{"item": i.ID, "added": c.Pieces}, "%s: %d more", i.Spec.Name, c.Pieces)
+	err = stockroom.Restock(d.Ctx, d.Studio, i.ID, c.Pieces, cost)
+	return d.Done(err, map[string]any{"item": i.ID, "added": c.Pieces}, "%s: %d more", i.Spec.Name, c.Pieces)
 }
 
 type shelfOneMoreCmd struct {
@@ -137,7 +133,7 @@ func printOneMore(w io.Writer, found suppose.OneMore) {
 }
 
 type shelfSaveCmd struct {
-	File string `required:"" placeholder:"FILE" help:"The item in a JSON file (- is the input stream)."`
+	File string `required:"" placeholder:"FILE" predictor:"file" help:"The item in a JSON file (- is the input stream)."`
 }
 
 func (shelfSaveCmd) Help() string {

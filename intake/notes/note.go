@@ -41,7 +41,7 @@ func (g Figures) FactsIn(note string, near calendar.Day) []intake.Fact {
 			continue
 		}
 		for from := 0; from < len(note) && len(all) < mostFacts; {
-			m := p.re.FindStringSubmatchIndex(note[from:])
+			m := p.re().FindStringSubmatchIndex(note[from:])
 			if m == nil {
 				break
 			}

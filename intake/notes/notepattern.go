@@ -3,6 +3,7 @@ package notes
 import (
 	"regexp"
 	"strings"
+	"sync"
 
 	"solander/intake"
 )
@@ -28,7 +29,7 @@ const (
 // pattern finds facts of one kind in a note. group is the part that holds the amount, day, size or text; 0 = none.
 type pattern struct {
 	kind    intake.FactKind
-	re      *regexp.Regexp
+	re      func() *regexp.Regexp // compiled when a note is first read: most runs of the program read none
 	group   int
 	percent int // of the total, where the words say so without a figure
 	value   valueOfFact
@@ -59,8 +60,10 @@ func valued(kind intake.FactKind, sure intake.Confidence, value valueOfFact, re 
 }
 
 // compile makes a pattern that begins and ends where no word goes on.
-func compile(re string) *regexp.Regexp {
-	return regexp.MustCompile(`(?i)(?:^|[^\pL\pN])((?:` + strings.ReplaceAll(re, " ?", `\s?`) + `))(?:$|[^\pL\pN])`)
+func compile(re string) func() *regexp.Regexp {
+	return sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`(?i)(?:^|[^\pL\pN])((?:` + strings.ReplaceAll(re, " ?", `\s?`) + `))(?:$|[^\pL\pN])`)
+	})
 }
 
 // patterns are tried in this order; words that one has taken are not read again by a later one.

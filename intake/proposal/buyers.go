@@ -123,7 +123,11 @@ func (w *people) note(in order.Party, id int64, at int) {
 		if p.Person != in.Person || order.EmailKey(p.Email) != mail {
 			continue
 		}
-		if len(in.Addresses) > 0 && len(p.Addresses) < mostPlaces && !slices.ContainsFunc(p.Addresses, func(a order.Address) bool { return order.PlaceKey(a) == order.PlaceKey(in.Addresses[0]) }) {
+		if len(in.Addresses) == 0 || len(p.Addresses) >= mostPlaces {
+			return
+		}
+		key := order.PlaceKey(in.Addresses[0])
+		if !slices.ContainsFunc(p.Addresses, func(a order.Address) bool { return order.PlaceKey(a) == key }) {
 			p.Addresses = append(p.Addresses, in.Addresses[0])
 		}
 		return

@@ -21,8 +21,8 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// patience is how long one action may take.
-const patience = 30 * time.Second
+// patience is how long one action may take, also on a machine that is busy otherwise.
+const patience = 3 * time.Minute
 
 // Page is one tab. Its methods end the test when they fail.
 type Page struct {
@@ -91,6 +91,7 @@ func start(program, dir string) (context.Context, func()) {
 	return chromedp.NewExecAllocator(context.Background(),
 		chromedp.ExecPath(program),
 		chromedp.UserDataDir(dir),
+		chromedp.WSURLReadTimeout(patience),
 		chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck,
 		chromedp.Flag("disable-quic", true),
 		chromedp.Flag("disable-background-networking", true),

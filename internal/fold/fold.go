@@ -5,6 +5,7 @@ package fold
 import (
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
 )
@@ -13,6 +14,9 @@ import (
 // compatible (a full-width letter, a ligature) become the same.
 // Source: Unicode Standard Annex 15, normalization form KD; the letters below: common practice, no source.
 func Text(text string) string {
+	if plain(text) {
+		return strings.ToLower(text) // most texts, and quicker
+	}
 	var b strings.Builder
 	b.Grow(len(text))
 	for _, r := range norm.NFKD.String(text) {
@@ -35,4 +39,14 @@ func Text(text string) string {
 // the sigma that stands at the end of a word.
 var letters = map[rune]string{
 	'ß': "ss", 'æ': "ae", 'œ': "oe", 'ø': "o", 'đ': "d", 'ð': "d", 'ł': "l", 'þ': "th", 'ħ': "h", 'ı': "i", 'ŧ': "t", 'ς': "σ",
+}
+
+// plain reports a text of ASCII alone.
+func plain(text string) bool {
+	for i := range len(text) {
+		if text[i] >= utf8.RuneSelf {
+			return false
+		}
+	}
+	return true
 }

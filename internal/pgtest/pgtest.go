@@ -14,7 +14,6 @@ import (
 	"sync"
 	"sync/atomic"
 	"testing"
-	"time"
 
 	"github.com/jackc/pgx/v5"
 )
@@ -105,7 +104,7 @@ func (s *server) dsn(database string) string {
 func (s *server) exec(sql string) error {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
+	ctx, cancel := context.WithTimeout(context.Background(), patience)
 	defer cancel()
 	c, err := pgx.Connect(ctx, s.dsn("postgres"))
 	if err != nil {

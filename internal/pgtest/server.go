@@ -19,6 +19,9 @@ import (
 
 const superuser = "solander"
 
+// patience is how long the server may take, also on a machine that is busy otherwise.
+const patience = 3 * time.Minute
+
 type server struct {
 	folder string // holds the data, the log and the socket
 	mu     sync.Mutex
@@ -101,7 +104,7 @@ func (s *server) launch(bin string, who *syscall.Credential) error {
 
 // awaitReady waits until the server answers.
 func (s *server) awaitReady() error {
-	ctx, cancel := context.WithTimeout(context.Background(), 30*time.Second)
+	ctx, cancel := context.WithTimeout(context.Background(), patience)
 	defer cancel()
 	for {
 		c, err := pgx.Connect(ctx, s.dsn("postgres"))
@@ -110,7 +113,7 @@ func (s *server) awaitReady() error {
 		}
 		if ctx.Err() != nil {
 			log, _ := os.ReadFile(filepath.Join(s.folder, "log"))
-			return fmt.Errorf("the server did not answer within 30 s: %w\n%s", err, log)
+			return fmt.Errorf("the server did not answer within %v: %w\n%s", patience, err, log)
 		}
 		time.Sleep(20 * time.Millisecond)
 	}

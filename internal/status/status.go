@@ -2,7 +2,10 @@
 package status
 
 import (
+	"errors"
+	"log/slog"
 	"net/http"
+	"runtime/debug"
 
 	"solander/fault"
 )
@@ -36,4 +39,31 @@ func Of(err error) int {
 		return http.StatusInternalServerError
 	}
 	return s
+}
+
+// Allowed returns the methods that a router's own answer allows; "" when it is not about the method.
+func Allowed(router http.Handler, r *http.Request) string {
+	head := headOnly{}
+	router.ServeHTTP(head, r)
+	return http.Header(head).Get("Allow")
+}
+
+// headOnly takes the header of an answer and drops the rest.
+type headOnly http.Header
+
+func (h headOnly) Header() http.Header         { return http.Header(h) }
+func (h headOnly) Write(b []byte) (int, error) { return len(b), nil }
+func (h headOnly) WriteHeader(int)             {}
+
+// Broken logs that a handler panicked, in words that say what broke, and reports whether it did: to be given what recover
+// returned. An answer that is cut off on purpose goes on up.
+func Broken(log *slog.Logger, r *http.Request, panicked any, what string) bool {
+	if panicked == nil {
+		return false
+	}
+	if err, ok := panicked.(error); ok && errors.Is(err, http.ErrAbortHandler) {
+		panic(panicked)
+	}
+	log.Error(what, "method", r.Method, "path", r.URL.Path, "panic", panicked, "stack", string(debug.Stack()))
+	return true
 }

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"solander/internal/brute"
+	"solander/internal/speedtest"
 	"solander/packing"
 	"solander/packing/check"
 	"solander/packing/planner"
@@ -107,22 +108,25 @@ func TestLongOrdersComeCloseToTheBound(t *testing.T) {
 	}
 }
 
-// busy is how much slower a shared machine may be than a quiet one, where an answer comes within 50 ms of
-// being stopped.
-const busy = 10
+// mostLate is how much of the processors a plan may take after it was stopped: ten times what it takes on a quiet machine, since
+// the race detector slows it.
+const mostLate = 500 * time.Millisecond
 
 // A computation that is stopped half-way keeps what it has: every order with its best plan so far, and a bound
 // that holds.
 func TestStoppedHalfWay(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	p := gallery(16)
 	best := plan(t, p)
 	for _, after := range []time.Duration{20 * time.Millisecond, 60 * time.Millisecond} {
 		slow, planned := time.Hour, false
-		for range 3 { // the machine may be busy
+		for try := 0; try < 3 || !planned && try < 50; try++ { // a busy machine may leave it no time at all
 			ctx, cancel := context.WithTimeout(context.Background(), after)
-			start := time.Now()
+			late := speedtest.Late(ctx, t)
 			got, err := planner.Plan(ctx, p, nil)
-			slow = min(slow, time.Since(start)-after)
+			slow = min(slow, late())
 			cancel()
 			if err != nil {
 				t.Fatal(err)
@@ -137,9 +141,9 @@ func TestStoppedHalfWay(t *testing.T) {
 			planned = planned || got.Held == 0
 		}
 		if !planned {
-			t.Errorf("stopped after %v three times without a plan", after)
+			t.Errorf("stopped after %v fifty times without a plan", after)
 		}
-		if slow > busy*50*time.Millisecond {
+		if slow > mostLate {
 			t.Errorf("went on for %v after it was cancelled", slow)
 		}
 	}
@@ -155,11 +159,11 @@ func TestStoppedInTheSearch(t *testing.T) {
 	} {
 		for _, after := range []time.Duration{30 * time.Millisecond, 150 * time.Millisecond, 400 * time.Millisecond} {
 			slow := time.Hour
-			for range 3 { // the machine may be busy
+			for range 3 {
 				ctx, cancel := context.WithTimeout(context.Background(), after)
-				start := time.Now()
+				late := speedtest.Late(ctx, t)
 				got, err := planner.Plan(ctx, p, nil)
-				slow = min(slow, time.Since(start)-after)
+				slow = min(slow, late())
 				cancel()
 				if err != nil {
 					t.Fatal(err)
@@ -171,7 +175,7 @@ func TestStoppedInTheSearch(t *testing.T) {
 					break
 				}
 			}
-			if slow > busy*50*time.Millisecond {
+			if slow > mostLate {
 				t.Errorf("%s stopped after %v: went on for %v", name, after, slow)
 			}
 			t.Logf("%s stopped after %v: went on for %v", name, after, slow)

@@ -17,6 +17,9 @@ import (
 // for long orders and scarce packaging. make arm runs this for arm64. After a change of the search that is meant, write
 // the digests anew: go test ./packing/planner -run TestSamePlansOnEveryProcessor -update
 func TestSamePlansOnEveryProcessor(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	problems := map[string]packing.Problem{
 		"60 sheets of 60 kinds": gallery(60), "60 sheets, 6 to a parcel": few(60, 6), "100 sheets of 4 kinds": fours(25),
 		"40 orders, 8 scarce kinds": scarceKinds(40, 8), "8 cards side by side": many(8, 1), "copies": copies(12, 12, 12, 6),

@@ -40,6 +40,9 @@ func combined(t *testing.T, from, count uint64, do func(seed uint64, p, apart pa
 // The leave to combine never holds more orders and never costs more; nor does it where nothing is proven, as long as
 // nothing is scarce.
 func TestLeaveToCombineNeverCostsMore(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	saves := 0
 	combined(t, 60_000, 600, func(seed uint64, p, apart packing.Problem) {
 		with, without := plan(t, p), plan(t, apart)

@@ -41,6 +41,9 @@ func quarrelsome(t *testing.T) packing.Problem {
 // House rules that contradict each other are named, and no others. The studio's print may
 // go by ground or by priority.
 func TestRulesInConflictAreNamed(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	classes := func(id string, only ...string) packing.Rule {
 		return packing.Rule{ID: id, Text: id + " in words", Then: packing.Then{OnlyClasses: only}}
 	}
@@ -201,6 +204,9 @@ func strict(seed uint64, p *packing.Problem) []packing.Rule {
 
 // The check finds a list of rules that is not true.
 func TestTheCheckFindsAFalseConflict(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	p, class := quarrelsome(t), "ground"
 	p.Rules = append(p.Rules,
 		packing.Rule{ID: "only", Then: packing.Then{OnlyClasses: []string{class}}},

@@ -31,6 +31,9 @@ func assembly(t *testing.T, dir string, packages ...string) string {
 // language specification, "Floating-point operators", from memory. So no room below packing may compile to such an
 // operation where the processor has them.
 func TestNothingIsFused(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	one := t.TempDir()
 	for name, text := range map[string]string{"go.mod": "module one\n", "one.go": "package one\n\nfunc F(x, y, z float64) float64 { return x*y + z }\n"} {
 		if err := os.WriteFile(filepath.Join(one, name), []byte(text), 0o600); err != nil {

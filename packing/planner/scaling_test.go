@@ -48,6 +48,9 @@ func lengthen(v reflect.Value, n int64) {
 
 // Everything three times as long, with masses and prices as they were, costs the same and goes the same way.
 func TestLengthsScale(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	each(t, func(t *testing.T, seed uint64, p packing.Problem, was packing.Plan) {
 		q := clone(t, p)
 		for i := range q.Orders {

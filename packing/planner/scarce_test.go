@@ -82,6 +82,9 @@ func TestManyScarceKinds(t *testing.T) {
 
 // Scarce packaging goes where it saves most: the sum is not worse than when any order is served first.
 func TestScarcePackagingIsShared(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	p := scarce(12)
 	all := plan(t, p)
 	if err := check.Plan(p, all); err != nil {
@@ -151,6 +154,9 @@ func TestLongOrders(t *testing.T) {
 // So many orders want so many scarce kinds that not every use of them can be kept: the answer says so, passes
 // the check and comes close to its bound.
 func TestTooMuchIsScarce(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	p := scarce(40)
 	for i := range p.Shelf {
 		if p.Shelf[i].Kind != packing.Sleeve {

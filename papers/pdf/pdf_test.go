@@ -29,6 +29,9 @@ func says(t *testing.T, name, text string, words ...string) {
 }
 
 func TestTheSamePaperGivesTheSameBytes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	t.Parallel()
 	var wait sync.WaitGroup
 	for name, paper := range samples() {
@@ -188,6 +191,9 @@ func TestSizesOfSheets(t *testing.T) {
 
 // A heading of the bench sheet stands on the page of its first row, however many rows come before it.
 func TestNoHeadingOfTheBenchSheetStandsAlone(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
 	row := papers.Row{Mark: "S-1", What: "a print", Why: "why", Detail: []string{"one", "two", "three"}}
 	for n := range 30 {
 		s := papers.BenchSheet{Head: head(), Sections: []papers.Section{{Name: "To sign", Rows: slices.Repeat([]papers.Row{row}, n+1)}, {Name: "To pack", Rows: []papers.Row{{Mark: "S-2", What: "the next", Why: "why", Detail: []string{"one", "two", "three"}}}}}}

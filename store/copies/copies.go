@@ -13,6 +13,7 @@ import (
 	"solander/store/numbers"
 	"solander/store/orders"
 	"solander/store/parcels"
+	"solander/store/pictures"
 	"solander/store/stocks"
 )
 
@@ -35,6 +36,8 @@ var Tables = []Table{
 	{"outlets", house.Outlets.Names, "id"},
 	{"cards", house.Cards.Names, "id"},
 	{"works", numbers.Works.Names, "id"},
+	{"pictures", pictures.Pictures.Names, "work"},
+	{"picture_bodies", pictures.Bodies, "work, size"},
 	{"editions", numbers.Editions.Names, "id"},
 	{"buyers", orders.Buyers.Names, "id"},
 	{"told_apart", "a, b", "a, b"},

@@ -4,7 +4,6 @@ package feeds
 
 import (
 	"cmp"
-	"slices"
 	"time"
 
 	"solander/fault"
@@ -55,7 +54,7 @@ func New(c *table.Conn) *FeedRows { return &FeedRows{c} }
 
 func (t *FeedRows) Feeds() ([]studio.Feed, error) {
 	out, err := Feeds.List(t.conn, "")
-	slices.SortFunc(out, func(a, b studio.Feed) int { return cmp.Or(words.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID)) })
+	words.ByName(out, func(x studio.Feed) (string, int64) { return x.Name, x.ID })
 	return out, err
 }
 
@@ -65,12 +64,9 @@ func (t *FeedRows) Feed(id int64) (studio.Feed, error) { return Feeds.Get(t.conn
 // SaveFeed adds a feed, or changes one. Faults: Taken when its name is in use; Missing.
 func (t *FeedRows) SaveFeed(f studio.Feed) (int64, error) {
 	taken := fault.New(fault.Taken, "there is a feed %q already", f.Name).ToMend("choose another name").In("name")
-	if err := t.conn.Free("feeds", "name", f.Name, f.ID, taken); err != nil {
-		return 0, err
-	}
 	f.Buyers = cmp.Or(f.Buyers, order.TakeSame)
-	id, err := Feeds.Save(t.conn, f)
-	return id, engine.When(engine.When(err, engine.Unique, taken), engine.Foreign, engine.Missing("outlet %d or mapping %d", f.Outlet, f.Mapping))
+	id, err := Feeds.SaveNamed(t.conn, f, "name", f.Name, taken)
+	return id, engine.When(err, engine.Foreign, engine.Missing("outlet %d or mapping %d", f.Outlet, f.Mapping))
 }
 
 func (t *FeedRows) FeedUsed(id int64, at time.Time) error {

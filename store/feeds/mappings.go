@@ -1,11 +1,7 @@
 package feeds
 
 import (
-	"cmp"
-	"slices"
-
 	"solander/fault"
-	"solander/store/engine"
 	"solander/store/table"
 	"solander/store/words"
 	"solander/studio"
@@ -18,9 +14,7 @@ var Mappings = table.Make("hook_mappings", "mapping", func(m *studio.HookMapping
 
 func (t *FeedRows) HookMappings() ([]studio.HookMapping, error) {
 	out, err := Mappings.List(t.conn, "")
-	slices.SortFunc(out, func(a, b studio.HookMapping) int {
-		return cmp.Or(words.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
-	})
+	words.ByName(out, func(x studio.HookMapping) (string, int64) { return x.Name, x.ID })
 	return out, err
 }
 
@@ -30,11 +24,7 @@ func (t *FeedRows) HookMapping(id int64) (studio.HookMapping, error) { return Ma
 // SaveHookMapping adds a mapping, or changes one. Faults: Taken when its name is in use; Missing.
 func (t *FeedRows) SaveHookMapping(m studio.HookMapping) (int64, error) {
 	taken := fault.New(fault.Taken, "there is a mapping %q already", m.Name).ToMend("choose another name").In("name")
-	if err := t.conn.Free("hook_mappings", "name", m.Name, m.ID, taken); err != nil {
-		return 0, err
-	}
-	id, err := Mappings.Save(t.conn, m)
-	return id, engine.When(err, engine.Unique, taken)
+	return Mappings.SaveNamed(t.conn, m, "name", m.Name, taken)
 }
 
 func (t *FeedRows) DropHookMapping(id int64) error {

@@ -4,11 +4,9 @@ package house
 import (
 	"cmp"
 	"encoding/json"
-	"slices"
 
 	"solander/fault"
 	"solander/order"
-	"solander/store/engine"
 	"solander/store/table"
 	"solander/store/words"
 	"solander/studio"
@@ -70,9 +68,7 @@ func (t *SettingsRows) MarkPrefix() (string, error) {
 // Outlets returns all outlets, by name.
 func (t *SettingsRows) Outlets() ([]order.Outlet, error) {
 	out, err := Outlets.List(t.conn, "")
-	slices.SortFunc(out, func(a, b order.Outlet) int {
-		return cmp.Or(words.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
-	})
+	words.ByName(out, func(x order.Outlet) (string, int64) { return x.Name, x.ID })
 	return out, err
 }
 
@@ -82,11 +78,7 @@ func (t *SettingsRows) Outlet(id int64) (order.Outlet, error) { return Outlets.G
 // SaveOutlet adds an outlet, or changes one. Faults: Taken when its name is in use.
 func (t *SettingsRows) SaveOutlet(o order.Outlet) (int64, error) {
 	taken := fault.New(fault.Taken, "there is an outlet %q already", o.Name).ToMend("choose another name").In("name")
-	if err := t.conn.Free("outlets", "name", o.Name, o.ID, taken); err != nil {
-		return 0, err
-	}
-	id, err := Outlets.Save(t.conn, o)
-	return id, engine.When(err, engine.Unique, taken)
+	return Outlets.SaveNamed(t.conn, o, "name", o.Name, taken)
 }
 
 // Cards returns the price cards, by id.

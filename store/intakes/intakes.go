@@ -129,7 +129,7 @@ func (t *IntakeRows) addOrigins(in int64, rows []studio.MadeOf) error {
 	if found {
 		return taken.At("row %d", rows[slices.Index(hashes, hash)].Row).ToMend("look at %s", mark)
 	}
-	_, err = Origins.InsertAll(t.conn, all)
+	_, err = Origins.InsertAll(t.conn, all, "")
 	return engine.When(engine.When(err, engine.Unique, taken.At("row %d", rows[0].Row)), engine.Foreign, engine.Missing("an order of the rows, or intake %d", in))
 }
 

@@ -6,7 +6,6 @@ import (
 	"solander/calendar"
 	"solander/edition"
 	"solander/fault"
-	"solander/store/engine"
 	"solander/store/table"
 )
 
@@ -17,10 +16,11 @@ import (
 //   - Its standing must be what edition's rules make of the step.
 //   - A line that it gives the number to must be of the same edition and hold no other number.
 func (t *RegisterRows) Append(e edition.Entry) (edition.Entry, error) {
-	before, err := t.impression(e.Edition, e.Number)
+	r, err := t.impression(e.Edition, e.Number)
 	if err != nil {
 		return e, err
 	}
+	before := r.row
 	e.Turn = e.After.Turn
 	if e.Turn != before.Turn+1 {
 		return e, moved(e)
@@ -62,7 +62,7 @@ func (t *RegisterRows) follows(before edition.Standing, e edition.Entry) ([]edit
 	var past []edition.Entry
 	var err error
 	if e.Step == edition.Correct {
-		if past, err = t.history(e.Edition, e.Number); err != nil {
+		if past, err = t.History(e.Edition, e.Number); err != nil {
 			return nil, err
 		}
 		want, err = edition.Corrected(past)
@@ -80,15 +80,13 @@ func (t *RegisterRows) mayHold(before edition.Standing, e edition.Entry) error {
 	if line == 0 || line == before.Line {
 		return nil
 	}
-	var ed, held int64
-	found, err := t.conn.One(`SELECT l.edition, i.edition FROM lines l LEFT JOIN impressions i ON i.line = l.id WHERE l.id = $1`,
-		[]any{line}, &ed, table.Ref(&held))
-	switch err := table.Must(found, err, "order line %d", line); {
+	s, err := t.stand(line)
+	switch {
 	case err != nil:
 		return err
-	case ed != e.Edition:
+	case s.edition != e.Edition:
 		return fault.New(fault.Refused, "the order line is of another edition").At("line %d", line).In("number")
-	case held != 0:
+	case s.holds:
 		return heldAlready(line)
 	}
 	return nil
@@ -96,53 +94,6 @@ func (t *RegisterRows) mayHold(before edition.Standing, e edition.Entry) error {
 
 func heldAlready(line int64) *fault.Error {
 	return fault.New(fault.Taken, "the order line has a number already").At("line %d", line).ToMend("release that one first").In("number")
-}
-
-// enter makes the entry, and how the number stands after it. Both are written before the next statement: a number often goes
-// several steps at once.
-func (t *RegisterRows) enter(before impression, past []edition.Entry, e edition.Entry) (edition.Entry, error) {
-	if err := t.conn.MayWrite(); err != nil {
-		return e, err
-	}
-	if err := t.last(); err != nil {
-		return e, err
-	}
-	t.seq++
-	e.At, e.Seq = t.latest, t.seq
-	if len(t.fresh) == 0 {
-		t.before = before.Turn
-	}
-	t.fresh, t.now = append(t.fresh, e), projected(before, past, e)
-	t.number.after(t.now, e)
-	t.conn.Later(t.write)
-	t.tally(before.Standing, e)
-	return e, nil
-}
-
-// write writes the entries that are new, all of one number, and moves its row along. The unique index and the trigger have the
-// last word on their turns: when they refuse, another writer was quicker, and the whole transaction may run again.
-func (t *RegisterRows) write() error {
-	fresh := t.fresh
-	t.fresh = nil
-	_, err := Entries.InsertAll(t.conn, fresh)
-	e := fresh[len(fresh)-1]
-	if c := engine.CauseOf(err); err != nil && (c == engine.Unique || c == engine.Trigger) {
-		t.conn.Repeat()
-		return moved(e).Because(err)
-	}
-	if err != nil {
-		return err
-	}
-	now := t.now
-	n, err := t.conn.Exec(`UPDATE impressions SET state = $4, line = $5, signed = $6, struck = $7, turn = $8, available = $9, day = $10,
-		signed_on = $11, sent_mark = $12 WHERE edition = $1 AND kind = $2 AND number = $3 AND turn = $13`,
-		e.Edition, e.Number.Kind, e.Number.N, now.State, table.Optional(now.Line), now.Signed, now.Struck, now.Turn, available(now.Standing), e.Day,
-		now.signedOn, now.sentMark, t.before)
-	if err == nil && n != 1 {
-		t.conn.Repeat()
-		return moved(e)
-	}
-	return engine.When(err, engine.Unique, heldAlready(now.Line))
 }
 
 // projected is the number's row after an entry.

@@ -41,9 +41,7 @@ func Catalogue(c *table.Conn, x *words.Index) *CatalogueRows { return &Catalogue
 // Works returns all works, by title.
 func (t *CatalogueRows) Works() ([]edition.Work, error) {
 	out, err := Works.List(t.conn, "")
-	slices.SortFunc(out, func(a, b edition.Work) int {
-		return cmp.Or(words.Compare(a.Title, b.Title), cmp.Compare(a.ID, b.ID))
-	})
+	words.ByName(out, func(x edition.Work) (string, int64) { return x.Title, x.ID })
 	return out, err
 }
 

@@ -27,34 +27,40 @@ type RegisterRows struct {
 	conn   *table.Conn
 	latest time.Time           // of the entries that it makes; zero until the first
 	seq    int64               // of the latest entry, once latest is known
-	fresh  []edition.Entry     // of one number, to be written before the next statement
-	before int                 // its turn before them
-	now    impression          // its row after them
+	fresh  unwritten           // to be written before the next statement
 	moved  map[int64]*[9]int64 // how the tallies of an edition moved, in their order; kept by KeepCounts
-	number rememberedNumber
+	known  map[studio.NumberKey]*remembered
+	ahead  foreseen
 }
 
 // Register is the register of a transaction.
 func Register(c *table.Conn) *RegisterRows { return &RegisterRows{conn: c} }
 
-func (t *RegisterRows) impression(ed int64, n edition.Number) (impression, error) {
-	if t.number.is(ed, n) {
-		return t.number.row, nil
+// impressionColumns are those of an impression i as places takes them.
+const impressionColumns = `i.state, i.line, i.signed, i.struck, i.turn, i.signed_on, i.sent_mark`
+
+func (p *impression) places() []any {
+	return []any{&p.State, table.Ref(&p.Line), &p.Signed, &p.Struck, &p.Turn, table.Day(&p.signedOn), &p.sentMark}
+}
+
+func (t *RegisterRows) impression(ed int64, n edition.Number) (*remembered, error) {
+	k := studio.NumberKey{Edition: ed, Number: n}
+	if r := t.known[k]; r != nil {
+		return r, nil
 	}
-	var p impression
-	found, err := t.conn.One(`SELECT state, line, signed, struck, turn, signed_on, sent_mark FROM impressions
-		WHERE edition = $1 AND kind = $2 AND number = $3`, []any{ed, n.Kind, n.N},
-		&p.State, table.Ref(&p.Line), &p.Signed, &p.Struck, &p.Turn, table.Day(&p.signedOn), &p.sentMark)
+	r := &remembered{}
+	found, err := t.conn.One(`SELECT `+impressionColumns+` FROM impressions i WHERE edition = $1 AND kind = $2 AND number = $3`,
+		[]any{ed, n.Kind, n.N}, r.row.places()...)
 	err = table.Must(found, err, "number %q of edition %d", n, ed)
 	if err == nil {
-		t.number = rememberedNumber{edition: ed, number: n, row: p}
+		t.known = map[studio.NumberKey]*remembered{k: r} // what is asked for one by one is asked for again at once, or never
 	}
-	return p, err
+	return r, err
 }
 
 func (t *RegisterRows) Standing(ed int64, n edition.Number) (edition.Standing, error) {
-	p, err := t.impression(ed, n)
-	return p.Standing, err
+	r, err := t.impression(ed, n)
+	return r.row.Standing, err
 }
 
 // Lowest needs no lock of its own: whoever writes is the only writer until its transaction ends.
@@ -132,9 +138,9 @@ var Entries = table.Make("register", "entry", func(e *edition.Entry) table.Colum
 	}
 })
 
-// entries reads entries; the turn of one stands in it twice.
-func (t *RegisterRows) entries(rest string, args ...any) ([]edition.Entry, error) {
-	out, err := Entries.List(t.conn, rest, args...)
+// entriesOf reads entries by a whole query; the turn of one stands in it twice.
+func (t *RegisterRows) entriesOf(query string, args []any) ([]edition.Entry, error) {
+	out, err := Entries.Read(t.conn, query, args)
 	if err != nil {
 		return nil, err
 	}
@@ -144,23 +150,21 @@ func (t *RegisterRows) entries(rest string, args ...any) ([]edition.Entry, error
 	return out, nil
 }
 
-func (t *RegisterRows) History(ed int64, n edition.Number) ([]edition.Entry, error) {
-	if _, err := t.impression(ed, n); err != nil {
-		return nil, err
-	}
-	return t.history(ed, n)
+func (t *RegisterRows) entries(rest string, args ...any) ([]edition.Entry, error) {
+	return t.entriesOf("SELECT "+Entries.Names+" FROM "+Entries.Name+" "+rest, args)
 }
 
-func (t *RegisterRows) history(ed int64, n edition.Number) ([]edition.Entry, error) {
-	last := &t.number
-	if last.is(ed, n) && last.history != nil {
-		return slices.Clip(last.history), nil
+func (t *RegisterRows) History(ed int64, n edition.Number) ([]edition.Entry, error) {
+	r, err := t.impression(ed, n)
+	if err != nil {
+		return nil, err
 	}
-	out, err := t.entries("WHERE edition = $1 AND kind = $2 AND number = $3 ORDER BY turn", ed, n.Kind, n.N)
-	if err == nil && last.is(ed, n) {
-		last.history = out
+	if r.history == nil {
+		if r.history, err = t.entries("WHERE edition = $1 AND kind = $2 AND number = $3 ORDER BY turn", ed, n.Kind, n.N); err != nil {
+			return nil, err
+		}
 	}
-	return slices.Clip(out), err
+	return slices.Clip(r.history), nil
 }
 
 func (t *RegisterRows) Entries(after int64, limit int) ([]edition.Entry, error) {
@@ -170,17 +174,18 @@ func (t *RegisterRows) Entries(after int64, limit int) ([]edition.Entry, error) 
 func (t *RegisterRows) Counts() (map[int64]map[edition.State]int, error) {
 	out := make(map[int64]map[edition.State]int)
 	states := edition.States()
-	if err := t.KeepCounts(); err != nil {
-		return nil, err
-	}
 	err := t.conn.Each(`SELECT edition, free, promised, signed, sent, returned, spoilt, kept, withdrawn FROM tallies`, nil, func(rows *sql.Rows) error {
 		var ed int64
-		n := make([]int, len(states))
+		var n [8]int
 		if err := rows.Scan(&ed, &n[0], &n[1], &n[2], &n[3], &n[4], &n[5], &n[6], &n[7]); err != nil {
 			return err
 		}
 		out[ed] = make(map[edition.State]int)
+		moved := t.moved[ed]
 		for i, s := range states {
+			if moved != nil {
+				n[i] += int(moved[i])
+			}
 			if n[i] > 0 {
 				out[ed][s] = n[i]
 			}
@@ -193,13 +198,16 @@ func (t *RegisterRows) Counts() (map[int64]map[edition.State]int, error) {
 // Sold counts the numbered impressions that a line holds; of an open edition, the lines that are part
 // of an order which still stands.
 func (t *RegisterRows) Sold(ed int64) (int, error) {
-	if err := t.KeepCounts(); err != nil {
-		return 0, err
-	}
 	var limit, n int
 	found, err := t.conn.One(`SELECT declared_limit, held FROM editions JOIN tallies ON edition = id WHERE id = $1`, []any{ed}, &limit, &n)
-	if err := table.Must(found, err, "edition %d", ed); err != nil || limit > 0 {
-		return n, err
+	if err := table.Must(found, err, "edition %d", ed); err != nil {
+		return 0, err
+	}
+	if limit > 0 {
+		if moved := t.moved[ed]; moved != nil {
+			n += int(moved[len(moved)-1])
+		}
+		return n, nil
 	}
 	_, err = t.conn.One(`SELECT count(*) FROM lines l JOIN orders o ON o.id = l.order_id
 		WHERE l.edition = $1 AND l.dropped = 0 AND o.state IN ('open', 'closed')`, []any{ed}, &n)
@@ -208,10 +216,10 @@ func (t *RegisterRows) Sold(ed int64) (int, error) {
 
 // Unsold counts the numbered impressions that Lowest can give; by index.
 func (t *RegisterRows) Unsold(ed int64) (int, error) {
-	if err := t.conn.Exists("editions", "edition", ed); err != nil {
-		return 0, err
-	}
 	var n int
 	_, err := t.conn.One(`SELECT count(*) FROM impressions WHERE edition = $1 AND kind = 'N' AND available = 1`, []any{ed}, &n)
-	return n, err
+	if err != nil || n > 0 {
+		return n, err
+	}
+	return 0, t.conn.Exists("editions", "edition", ed)
 }

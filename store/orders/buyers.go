@@ -1,9 +1,6 @@
 package orders
 
 import (
-	"cmp"
-	"slices"
-
 	"solander/order"
 	"solander/store/table"
 	"solander/store/words"
@@ -51,9 +48,7 @@ func (t *PeopleRows) Buyers(text string, limit int) ([]order.Buyer, error) {
 	}
 	f.Where = append(f.Where, "r.same_as IS NULL", "NOT ("+words.GoneBuyer+")")
 	out, err := Buyers.Read(t.conn, "SELECT "+Buyers.Under("r")+" FROM "+f.From+" "+f.Condition()+" ORDER BY "+f.ID+" DESC LIMIT "+f.Arg(limit), f.Args)
-	slices.SortFunc(out, func(a, b order.Buyer) int {
-		return cmp.Or(words.Compare(a.Name, b.Name), cmp.Compare(a.ID, b.ID))
-	})
+	words.ByName(out, func(x order.Buyer) (string, int64) { return x.Name, x.ID })
 	return out, err
 }
 

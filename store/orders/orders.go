@@ -3,9 +3,11 @@
 package orders
 
 import (
-	"cmp"
 	"fmt"
+	"slices"
+	"strconv"
 
+	"solander/calendar"
 	"solander/fault"
 	"solander/order"
 	"solander/store/engine"
@@ -65,34 +67,69 @@ func New(c *table.Conn, x *words.Index, h *house.SettingsRows) *OrderRows { retu
 // AddOrder adds an order with its lines and gives it id, mark and line ids. Payments are added by
 // AddPayment.
 func (t *OrderRows) AddOrder(o order.Order) (order.Order, error) {
-	if err := t.parties(o); err != nil {
-		return o, err
-	}
-	var err error
-	if o.ID, err = t.conn.Next(Orders.Name); err != nil {
-		return o, err
-	}
-	if o.Mark, err = t.nextMark(); err != nil {
-		return o, err
-	}
-	n, err := Orders.Insert(t.conn, o, ` ON CONFLICT (outlet, ref) WHERE ref <> '' DO NOTHING`)
-	if err == nil && n == 0 {
-		err = cmp.Or(t.refFree(o), error(refTaken(o)))
-	}
+	out, err := t.AddOrders([]order.Order{o})
 	if err != nil {
 		return o, err
 	}
-	lines := make([]order.Line, len(o.Lines))
-	for i, l := range o.Lines {
-		l.Order = o.ID
-		if l.ID, err = t.AddLine(l); err != nil {
-			return o, err
+	return out[0], nil
+}
+
+// AddOrders adds orders as AddOrder does, in few statements.
+func (t *OrderRows) AddOrders(orders []order.Order) ([]order.Order, error) {
+	out := slices.Clone(orders)
+	var lines []order.Line
+	for i := range out {
+		o := &out[i]
+		if err := t.identify(o); err != nil {
+			return nil, err
 		}
-		lines[i] = l
+		o.Lines = slices.Clone(o.Lines)
+		for j := range o.Lines {
+			l := &o.Lines[j]
+			l.Order = o.ID
+			if err := t.conn.Exists("editions", "edition", l.Edition); err != nil {
+				return nil, err
+			}
+			var err error
+			if l.ID, err = t.conn.Next(Lines.Name); err != nil {
+				return nil, err
+			}
+			lines = append(lines, *l)
+		}
 	}
-	o.Lines = lines
+	n, err := Orders.InsertAll(t.conn, out, ` ON CONFLICT (outlet, ref) WHERE ref <> '' DO NOTHING`)
+	if err == nil && n != int64(len(out)) {
+		err = t.whichTaken(out)
+	}
+	if err != nil {
+		return nil, err
+	}
+	_, err = Lines.InsertAll(t.conn, lines, "")
+	return out, engine.When(err, engine.Foreign, engine.Missing("the parcel of a line"))
+}
+
+// identify gives a new order its id and mark.
+func (t *OrderRows) identify(o *order.Order) error {
+	if err := t.parties(*o); err != nil {
+		return err
+	}
+	var err error
+	if o.ID, err = t.conn.Next(Orders.Name); err != nil {
+		return err
+	}
 	t.index.StaleOrder(o.ID)
-	return o, nil
+	o.Mark, err = t.nextMark()
+	return err
+}
+
+// whichTaken says which of new orders has a reference that another has: one that stood before, or one of themselves.
+func (t *OrderRows) whichTaken(orders []order.Order) error {
+	for _, o := range orders {
+		if err := t.refFree(o); err != nil {
+			return err
+		}
+	}
+	return refTaken(orders[len(orders)-1])
 }
 
 func refTaken(o order.Order) *fault.Error {
@@ -175,6 +212,19 @@ func (t *OrderRows) AddPayment(p order.Payment) (int64, error) {
 	return id, engine.When(err, engine.Foreign, engine.Missing("order %d", p.Order))
 }
 
+// AddPayments adds payments as AddPayment does, in few statements.
+func (t *OrderRows) AddPayments(all []order.Payment) error {
+	all = slices.Clone(all)
+	for i := range all {
+		var err error
+		if all[i].ID, err = t.conn.Next(Payments.Name); err != nil {
+			return err
+		}
+	}
+	_, err := Payments.InsertAll(t.conn, all, "")
+	return engine.When(err, engine.Foreign, engine.Missing("the order of a payment"))
+}
+
 // ReversePayment takes a wrong payment back. Faults: Refused when it was taken back already.
 func (t *OrderRows) ReversePayment(id int64) error {
 	n, err := t.conn.Exec(`UPDATE payments SET reversed = 1 WHERE id = $1 AND reversed = 0`, id)
@@ -185,4 +235,32 @@ func (t *OrderRows) ReversePayment(id int64) error {
 		return err
 	}
 	return fault.New(fault.Refused, "this payment was taken back already").At("payment %d", id)
+}
+
+// CallOff ends orders as if they had never been; see studio.OrderStore.
+func (t *OrderRows) CallOff(ids []int64, on calendar.Day) error {
+	for part := range slices.Chunk(ids, table.Batch) {
+		in, args := table.InList(part)
+		for _, query := range []string{
+			`UPDATE payments SET reversed = 1 WHERE reversed = 0 AND order_id IN `,
+			`UPDATE lines SET dropped = 1, signed = 0, sent = 0, signed_on = '' WHERE order_id IN `,
+		} {
+			if _, err := t.conn.Exec(query+in, args...); err != nil {
+				return err
+			}
+		}
+		next := strconv.Itoa(len(args) + 1)
+		n, err := t.conn.Exec(`UPDATE orders SET state = 'cancelled', ref = '', overridden = 0, override_reason = '', override_at = 0, override_who = '',
+			closed_on = $`+next+` WHERE id IN `+in, append(args, on)...)
+		if err != nil {
+			return err
+		}
+		if n != int64(len(part)) {
+			return engine.Missing("one of %d orders", len(part))
+		}
+		for _, id := range part {
+			t.index.StaleOrder(id)
+		}
+	}
+	return nil
 }

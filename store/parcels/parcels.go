@@ -11,11 +11,11 @@ import (
 	"solander/studio"
 )
 
-// Parcels are the parcels.
+// Parcels are the parcels. Its plan and its warnings are what a parcel was packed by, and stay.
 var Parcels = table.Make("parcels", "parcel", func(p *studio.Parcel) table.Columns {
 	return table.Columns{
 		"id", &p.ID, "order_id", &p.Order, "lines", table.JSON(&p.Lines), "state", &p.State,
-		"plan", table.JSON(&p.Plan), "warnings", table.JSON(&p.Warnings), "service", &p.Service,
+		"plan", table.Once(table.JSON(&p.Plan)), "warnings", table.Once(table.JSON(&p.Warnings)), "service", &p.Service,
 		"estimated", &p.Estimated, "paid", &p.Paid, "tracking", &p.Tracking, "packed_on", &p.Packed,
 		"labelled_on", &p.Labelled, "handed_over_on", &p.HandedOver, "hand_over", table.Ref(&p.HandOver),
 	}
@@ -30,38 +30,52 @@ var HandOvers = table.Make("hand_overs", "hand-over", func(h *studio.HandOver) t
 type ParcelRows struct {
 	conn  *table.Conn
 	index *words.Index
+	held  map[int64]holding // by parcels, as they were read or written last
+}
+
+// holding is what a parcel holds, and of which order it is.
+type holding struct {
+	order int64
+	lines []int64
 }
 
 // New are the parcels of a transaction.
-func New(c *table.Conn, x *words.Index) *ParcelRows { return &ParcelRows{c, x} }
+func New(c *table.Conn, x *words.Index) *ParcelRows {
+	return &ParcelRows{c, x, map[int64]holding{}}
+}
 
 func (t *ParcelRows) parcels(rest string, args ...any) ([]studio.Parcel, error) {
 	out, err := Parcels.List(t.conn, rest, args...)
 	if err != nil {
 		return nil, err
 	}
+	for _, p := range out {
+		t.remember(p)
+	}
 	return out, t.sharers(out)
 }
 
+func (t *ParcelRows) remember(p studio.Parcel) {
+	if t.conn.MayWrite() == nil {
+		t.held[p.ID] = holding{p.Order, slices.Clone(p.Lines)}
+	}
+}
+
 func (t *ParcelRows) AddParcel(p studio.Parcel) (int64, error) {
-	if err := t.linesOf(p); err != nil {
+	of, err := t.linesOf(p)
+	if err != nil {
 		return 0, err
 	}
-	var err error
 	if p.ID, err = Parcels.Add(t.conn, p); err != nil {
 		return 0, engine.When(err, engine.Foreign, engine.Missing("hand-over %d", p.HandOver))
 	}
+	t.stale(p.Order, of)
 	return p.ID, t.putIn(p)
 }
 
-// putIn tells the lines which parcel they are in.
+// putIn tells lines which parcel they are in.
 func (t *ParcelRows) putIn(p studio.Parcel) error {
-	if err := t.stale(p); err != nil {
-		return err
-	}
-	if _, err := t.conn.Exec(`UPDATE lines SET parcel = NULL WHERE parcel = $1`, p.ID); err != nil {
-		return err
-	}
+	t.remember(p)
 	for _, l := range p.Lines {
 		if _, err := t.conn.Exec(`UPDATE lines SET parcel = $2 WHERE id = $1`, l, p.ID); err != nil {
 			return err
@@ -87,24 +101,50 @@ func (t *ParcelRows) OpenParcels() ([]studio.Parcel, error) {
 	return t.parcels("WHERE state <> 'handed-over' ORDER BY id")
 }
 
+// SaveParcel saves everything of a parcel but its plan and its warnings. Faults: Missing.
 func (t *ParcelRows) SaveParcel(p studio.Parcel) error {
-	before, err := t.Parcel(p.ID)
+	before, err := t.holds(p.ID)
 	if err != nil {
 		return err
 	}
-	if err := t.linesOf(p); err != nil {
-		return err
+	same := before.order == p.Order && slices.Equal(before.lines, p.Lines)
+	var of map[int64]int64
+	if !same || len(p.Lines) > 1 { // the only line of a parcel is of its order
+		if of, err = t.linesOf(p); err != nil {
+			return err
+		}
 	}
 	if err := Parcels.Change(t.conn, p); err != nil {
 		return engine.When(err, engine.Foreign, engine.Missing("hand-over %d", p.HandOver))
 	}
-	if before.Order == p.Order && slices.Equal(before.Lines, p.Lines) {
-		return t.stale(p)
+	t.stale(p.Order, of)
+	if same {
+		return nil
 	}
-	if err := t.stale(before); err != nil {
+	if err := t.empty(p.ID, before); err != nil {
 		return err
 	}
 	return t.putIn(p)
+}
+
+// holds is what a parcel holds in this transaction, which alone writes until it ends. Faults: Missing.
+func (t *ParcelRows) holds(id int64) (holding, error) {
+	if h, ok := t.held[id]; ok {
+		return h, nil
+	}
+	p, err := t.Parcel(id)
+	return holding{p.Order, p.Lines}, err
+}
+
+// empty takes the lines of a parcel out of it.
+func (t *ParcelRows) empty(id int64, h holding) error {
+	of, err := t.ordersOf(h.lines)
+	if err != nil {
+		return err
+	}
+	t.stale(h.order, of)
+	_, err = t.conn.Exec(`UPDATE lines SET parcel = NULL WHERE parcel = $1`, id)
+	return err
 }
 
 // DropParcel unpacks a parcel. Faults: Refused when it was handed over.
@@ -116,10 +156,8 @@ func (t *ParcelRows) DropParcel(id int64) error {
 	if p.State == studio.HandedOver || p.HandOver != 0 {
 		return fault.New(fault.Refused, "this parcel was handed over").At("parcel %d", id).ToMend("undo the hand-over first")
 	}
-	if err := t.stale(p); err != nil {
-		return err
-	}
-	if _, err := t.conn.Exec(`UPDATE lines SET parcel = NULL WHERE parcel = $1`, id); err != nil {
+	delete(t.held, id)
+	if err := t.empty(id, holding{p.Order, p.Lines}); err != nil {
 		return err
 	}
 	return Parcels.Drop(t.conn, id)

@@ -49,16 +49,15 @@ func (t *ParcelRows) sharers(parcels []studio.Parcel) error {
 	return nil
 }
 
-// linesOf checks that the parcel's order is there and that its lines are lines of it, or of it and of others.
-func (t *ParcelRows) linesOf(p studio.Parcel) error {
-	var mark string
-	found, err := t.conn.One(`SELECT mark FROM orders WHERE id = $1`, []any{p.Order}, &mark)
-	if err := table.Must(found, err, "order %d", p.Order); err != nil {
-		return err
+// linesOf checks that the parcel's order is there and that its lines are lines of it, or of it and of others, and returns the
+// order of each.
+func (t *ParcelRows) linesOf(p studio.Parcel) (map[int64]int64, error) {
+	if err := t.conn.Exists("orders", "order", p.Order); err != nil {
+		return nil, err
 	}
 	of, err := t.ordersOf(p.Lines)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	own := len(p.Lines) == 0
 	for _, order := range of {
@@ -66,10 +65,19 @@ func (t *ParcelRows) linesOf(p studio.Parcel) error {
 	}
 	for _, l := range p.Lines {
 		if _, known := of[l]; !known || !own {
-			return engine.Missing("line %d of order %s", l, mark)
+			return nil, t.notOf(l, p.Order)
 		}
 	}
-	return nil
+	return of, nil
+}
+
+// notOf says by its mark of which order a line is not.
+func (t *ParcelRows) notOf(line, order int64) error {
+	var mark string
+	if _, err := t.conn.One(`SELECT mark FROM orders WHERE id = $1`, []any{order}, &mark); err != nil {
+		return err
+	}
+	return engine.Missing("line %d of order %s", line, mark)
 }
 
 // ordersOf returns the order of each line that there is.
@@ -88,15 +96,10 @@ func (t *ParcelRows) ordersOf(lines []int64) (map[int64]int64, error) {
 	return out, nil
 }
 
-// stale notes that all orders with lines in a parcel are to be found anew.
-func (t *ParcelRows) stale(p studio.Parcel) error {
-	t.index.StaleOrder(p.Order)
-	of, err := t.ordersOf(p.Lines)
-	if err != nil {
-		return err
-	}
+// stale notes that all orders with lines in a parcel are to be found anew: the one it is named after, and those of its lines.
+func (t *ParcelRows) stale(named int64, of map[int64]int64) {
+	t.index.StaleOrder(named)
 	for _, order := range of {
 		t.index.StaleOrder(order)
 	}
-	return nil
 }

@@ -14,19 +14,38 @@ import (
 // liteSession is a transaction on a slot.
 type liteSession struct {
 	*slot
-	lite  *lite
-	free  func()
-	wrote bool // a statement that may change something was run
+	lite   *lite
+	free   func()
+	writes bool // it may write
+	wrote  bool // a statement that may change something was run
 }
 
 func (l *liteSession) ExecContext(ctx context.Context, query string, args ...any) (sql.Result, error) {
 	l.wrote = true
+	ctx, err := l.between(ctx)
+	if err != nil {
+		return nil, err
+	}
 	return l.slot.ExecContext(ctx, query, args...)
 }
 
 func (l *liteSession) QueryContext(ctx context.Context, query string, args ...any) (*sql.Rows, error) {
 	l.wrote = l.wrote || !strings.HasPrefix(query, "SELECT") // UPDATE … RETURNING
+	ctx, err := l.between(ctx)
+	if err != nil {
+		return nil, err
+	}
 	return l.slot.QueryContext(ctx, query, args...)
+}
+
+// between is the context of one statement. A transaction that writes is many short ones, and is stopped between two of them:
+// to stop one half way the driver starts a goroutine or two for each, which takes about a third as long as the statement itself.
+// One that reads may ask for much at once, and is stopped at any time.
+func (l *liteSession) between(ctx context.Context) (context.Context, error) {
+	if !l.writes {
+		return ctx, nil
+	}
+	return context.WithoutCancel(ctx), ctx.Err()
 }
 
 // Commit does not stop half way when ctx ends: what it answers is what happened. Before it commits it

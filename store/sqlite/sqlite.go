@@ -137,10 +137,14 @@ func (l *lite) pragmas(more ...string) []string {
 	return append([]string{fmt.Sprintf("busy_timeout(%d)", l.opt.LockWait()), "foreign_keys(1)", synchronous, "trusted_schema(0)"}, more...)
 }
 
+// inMemory keeps what a statement would need to be taken back alone in memory, page by page as it is touched: a file for that is written at
+// each statement of a long transaction, once one statement needed more than a little of it. Source: sqlite.org/tempfiles.html, 2.4 and 3.
+const inMemory = "temp_store(MEMORY)"
+
 // connect opens the file for writing and brings its tables to their form.
 func (l *lite) connect(ctx context.Context) error {
 	var err error
-	l.writer, err = sql.Open("sqlite", dsn(l.main.path, url.Values{"_pragma": l.pragmas("journal_mode(WAL)", "cache_size(-6000)")}))
+	l.writer, err = sql.Open("sqlite", dsn(l.main.path, url.Values{"_pragma": l.pragmas("journal_mode(WAL)", "cache_size(-6000)", inMemory)}))
 	if err != nil {
 		return err
 	}
@@ -263,7 +267,7 @@ func (l *lite) beginOn(ctx context.Context, s *slot, how string, free func()) (e
 	if err := s.begin(ctx, how); err != nil {
 		return nil, err
 	}
-	return &liteSession{slot: s, lite: l, free: free}, nil
+	return &liteSession{slot: s, lite: l, free: free, writes: how != "BEGIN"}, nil
 }
 
 func (s *slot) begin(ctx context.Context, how string) error {

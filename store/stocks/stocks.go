@@ -10,7 +10,6 @@ import (
 
 	"solander/fault"
 	"solander/packing"
-	"solander/store/engine"
 	"solander/store/table"
 	"solander/store/words"
 	"solander/studio"
@@ -137,20 +136,9 @@ func (t *SupplyRows) OnHand() (map[int64]int, error) {
 
 // AddMove adds a move and keeps the sum. A move without an instant gets that of the transaction.
 func (t *SupplyRows) AddMove(m supply.Move) error {
-	if err := t.stocked(m); err != nil {
-		return err
-	}
-	have := 0
-	found, err := t.conn.One(`SELECT qty FROM stocks WHERE kind = $1 AND item = $2`, []any{m.Kind, m.Of}, &have)
-	switch {
-	case err != nil:
-		return err
-	case have+m.Delta < 0:
-		return fault.New(fault.Refused, "only %d are there", have).At("%s %d", m.Kind, m.Of).ToMend("count the stock and correct it first")
-	case found:
-		_, err = t.conn.Exec(`UPDATE stocks SET qty = qty + $3 WHERE kind = $1 AND item = $2`, m.Kind, m.Of, m.Delta)
-	default:
-		_, err = t.conn.Exec(`INSERT INTO stocks (kind, item, qty) VALUES ($1, $2, $3)`, m.Kind, m.Of, m.Delta)
+	n, err := t.conn.Exec(`UPDATE stocks SET qty = qty + $3 WHERE kind = $1 AND item = $2 AND qty >= $4`, m.Kind, m.Of, m.Delta, -m.Delta)
+	if err == nil && n == 0 {
+		err = t.firstMove(m)
 	}
 	if err != nil {
 		return err
@@ -159,6 +147,23 @@ func (t *SupplyRows) AddMove(m supply.Move) error {
 		m.At = t.conn.Now()
 	}
 	_, err = Moves.Add(t.conn, m)
+	return err
+}
+
+// firstMove begins a stock of which nothing was there yet. Faults: Refused when there is too little of one.
+func (t *SupplyRows) firstMove(m supply.Move) error {
+	if err := t.stocked(m); err != nil {
+		return err
+	}
+	have := 0
+	found, err := t.conn.One(`SELECT qty FROM stocks WHERE kind = $1 AND item = $2`, []any{m.Kind, m.Of}, &have)
+	switch {
+	case err != nil:
+		return err
+	case found || m.Delta < 0:
+		return fault.New(fault.Refused, "only %d are there", have).At("%s %d", m.Kind, m.Of).ToMend("count the stock and correct it first")
+	}
+	_, err = t.conn.Exec(`INSERT INTO stocks (kind, item, qty) VALUES ($1, $2, $3)`, m.Kind, m.Of, m.Delta)
 	return err
 }
 
@@ -207,10 +212,6 @@ func (t *SupplyRows) ShelfItem(id int64) (studio.ShelfItem, error) {
 // SaveShelfItem saves an item but for its stock: see AddMove.
 func (t *SupplyRows) SaveShelfItem(s studio.ShelfItem) (int64, error) {
 	taken := fault.New(fault.Taken, "the key %q is in use", s.Spec.ID).ToMend("choose another key").In("id")
-	if err := t.conn.Free("shelf", "key", s.Spec.ID, s.ID, taken); err != nil {
-		return 0, err
-	}
 	s.Spec.Stock = nil
-	id, err := Shelf.Save(t.conn, s)
-	return id, engine.When(err, engine.Unique, taken)
+	return Shelf.SaveNamed(t.conn, s, "key", s.Spec.ID, taken)
 }

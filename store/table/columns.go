@@ -9,7 +9,9 @@ import (
 	"time"
 
 	"solander/calendar"
+	"solander/fault"
 	"solander/money"
+	"solander/store/engine"
 )
 
 // Columns are the columns of a row: in turn the name of one, and a pointer to where its value stands. An amount of money
@@ -25,7 +27,8 @@ type Of[T any] struct {
 
 	what    string // in a fault: "order"
 	columns func(*T) Columns
-	insert  string
+	count   int         // of its columns
+	inserts *Statements // that add so many rows
 	update  string
 }
 
@@ -33,8 +36,7 @@ type Of[T any] struct {
 func Make[T any](name, what string, columns func(*T) Columns) *Of[T] {
 	o := &Of[T]{Name: name, what: what, columns: columns}
 	all := o.fields(new(T))
-	o.Names = strings.Join(namesOf(all), ", ")
-	o.insert = o.inserting(1)
+	o.Names, o.count, o.inserts = strings.Join(namesOf(all), ", "), len(all), BySize(o.inserting)
 	o.update = updateOf(name, namesOf(changing(all)))
 	return o
 }
@@ -120,34 +122,7 @@ func (o *Of[T]) Insert(c *Conn, row T, clause string) (int64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return c.Exec(o.insert+clause, values...)
-}
-
-// InsertAll adds rows as they are, in one statement, and returns how many were added.
-func (o *Of[T]) InsertAll(c *Conn, rows []T) (int64, error) {
-	var all []any
-	for i := range rows {
-		values, err := o.Values(rows[i])
-		if err != nil {
-			return 0, err
-		}
-		all = append(all, values...)
-	}
-	return c.Exec(o.inserting(len(rows)), all...)
-}
-
-// inserting makes the statement that adds so many rows.
-func (o *Of[T]) inserting(rows int) string {
-	n := strings.Count(o.Names, ",") + 1
-	var b strings.Builder
-	b.WriteString("INSERT INTO " + o.Name + " (" + o.Names + ") VALUES ")
-	for i := range rows {
-		if i > 0 {
-			b.WriteString(", ")
-		}
-		b.WriteString("(" + marks(i*n+1, n) + ")")
-	}
-	return b.String()
+	return c.Exec(o.inserts.For(1)+clause, values...)
 }
 
 // Add adds a row and returns its id, which it gives.
@@ -169,6 +144,15 @@ func (o *Of[T]) Save(c *Conn, row T) (int64, error) {
 		return id, o.Change(c, row)
 	}
 	return o.Add(c, row)
+}
+
+// SaveNamed is Save for a table in which a column, such as the name, tells the rows apart. Faults: taken; Missing.
+func (o *Of[T]) SaveNamed(c *Conn, row T, column, name string, taken *fault.Error) (int64, error) {
+	if err := c.Free(o.Name, column, name, *o.id(&row), taken); err != nil {
+		return 0, err
+	}
+	id, err := o.Save(c, row)
+	return id, engine.When(err, engine.Unique, taken)
 }
 
 // Change changes the row of that id. Faults: Missing.

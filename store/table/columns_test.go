@@ -75,7 +75,7 @@ func begun(t *testing.T, reading bool) *Conn {
 	t.Cleanup(func() { db.Close() })
 	for _, query := range []string{
 		`CREATE TABLE things (` + things.Names + `, UNIQUE (id))`,
-		`CREATE TABLE counters (name TEXT, value INTEGER)`,
+		`CREATE TABLE counters (name TEXT PRIMARY KEY, value INTEGER)`,
 		`INSERT INTO counters VALUES ('things', 6)`,
 	} {
 		if _, err := db.Exec(query); err != nil {
@@ -158,7 +158,7 @@ func TestStatements(t *testing.T) {
 	o := Make("orders", "order", func(x *thing) Columns { return Columns{"id", &x.ID, "mark", Once(&x.Mark), "paid", &x.Price} })
 	for got, want := range map[string]string{
 		o.Names:        "id, mark, paid, paid_currency",
-		o.insert:       "INSERT INTO orders (id, mark, paid, paid_currency) VALUES ($1, $2, $3, $4)",
+		o.inserting(1): "INSERT INTO orders (id, mark, paid, paid_currency) VALUES ($1, $2, $3, $4)",
 		o.update:       "UPDATE orders SET paid = $2, paid_currency = $3 WHERE id = $1",
 		o.Under("r"):   "r.id, r.mark, r.paid, r.paid_currency",
 		o.inserting(2): "INSERT INTO orders (id, mark, paid, paid_currency) VALUES ($1, $2, $3, $4), ($5, $6, $7, $8)",

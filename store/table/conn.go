@@ -28,9 +28,11 @@ type Conn struct {
 	reading  bool
 	failed   error            // the first statement that failed
 	again    bool             // it failed for a reason that another try may not meet
-	counters map[string]int64 // the last id given, by table; kept by KeepCounters
+	counters map[string]int64 // the last id given, by table; nil until the first is
+	given    map[string]bool  // of those, which are to be kept by KeepCounters
 	there    map[rowKey]bool  // rows that were found and are never deleted
 	later    func() error     // what Later put off
+	changes  int              // statements that may have changed rows
 
 	Dialect engine.Dialect
 }
@@ -90,6 +92,7 @@ func (c *Conn) Exec(query string, args ...any) (int64, error) {
 	if err := c.Settle(); err != nil {
 		return 0, err
 	}
+	c.changes++
 	bound, err := bind(args)
 	if err != nil {
 		return 0, c.fail(err)
@@ -100,6 +103,9 @@ func (c *Conn) Exec(query string, args ...any) (int64, error) {
 	}
 	return res.RowsAffected()
 }
+
+// Changes counts the statements that may have changed rows so far.
+func (c *Conn) Changes() int { return c.changes }
 
 // One runs a query of at most one row and reports whether there was one.
 func (c *Conn) One(query string, args []any, dest ...any) (bool, error) {

@@ -1,9 +1,11 @@
 package table
 
 import (
+	"database/sql"
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 
 	"solander/fault"
 )
@@ -43,33 +45,49 @@ func (c *Conn) Next(table string) (int64, error) {
 	if err := c.MayWrite(); err != nil {
 		return 0, err
 	}
-	last, ok := c.counters[table]
-	if !ok {
-		found, err := c.One(`SELECT value FROM counters WHERE name = $1`, []any{table}, &last)
-		if err == nil && !found {
-			err = fmt.Errorf("the counter of %s is gone", table)
-		}
-		if err != nil {
+	if c.counters == nil {
+		if err := c.readCounters(); err != nil {
 			return 0, err
 		}
-		if c.counters == nil {
-			c.counters = map[string]int64{}
-		}
 	}
-	c.counters[table] = last + 1
+	last, ok := c.counters[table]
+	if !ok {
+		return 0, fmt.Errorf("the counter of %s is gone", table)
+	}
+	c.counters[table], c.given[table] = last+1, true
 	return last + 1, nil
+}
+
+func (c *Conn) readCounters() error {
+	c.counters, c.given = map[string]int64{}, map[string]bool{}
+	return c.Each(`SELECT name, value FROM counters`, nil, func(rows *sql.Rows) error {
+		var name string
+		var value int64
+		err := rows.Scan(&name, &value)
+		c.counters[name] = value
+		return err
+	})
 }
 
 // KeepCounters writes which ids were given, before the transaction ends.
 func (c *Conn) KeepCounters() error {
-	counters := c.counters
-	c.counters = nil
-	for _, name := range slices.Sorted(maps.Keys(counters)) {
-		if _, err := c.Exec(`UPDATE counters SET value = $2 WHERE name = $1`, name, counters[name]); err != nil {
-			return err
-		}
+	given := slices.Sorted(maps.Keys(c.given))
+	if len(given) == 0 {
+		return nil
 	}
-	return nil
+	var query strings.Builder
+	query.WriteString("INSERT INTO counters (name, value) VALUES ")
+	var args []any
+	for i, name := range given {
+		if i > 0 {
+			query.WriteString(", ")
+		}
+		query.WriteString("(" + marks(2*i+1, 2) + ")")
+		args = append(args, name, c.counters[name])
+	}
+	c.counters, c.given = nil, nil
+	_, err := c.Exec(query.String()+" ON CONFLICT (name) DO UPDATE SET value = excluded.value", args...)
+	return err
 }
 
 // Batch is how many rows are asked for by id at once.

@@ -4,6 +4,7 @@ package words
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -57,16 +58,22 @@ func unspaced(r rune) bool { return unicode.In(r, unicode.Han, unicode.Hiragana,
 
 func fraction(field string) (string, bool) {
 	num, den, ok := strings.Cut(strings.Trim(field, "#.,;:()"), "/")
-	return num + "of" + den, ok && digits(num) && digits(den)
+	if !ok || !digits(num) || !digits(den) {
+		return "", false
+	}
+	return num + "of" + den, true
 }
 
 // address makes one word of an e-mail address, or of the beginning of one as far as its @: most share
 // the words behind it.
 func address(field string) (string, bool) {
 	local, domain, ok := strings.Cut(field, "@")
+	if !ok {
+		return "", false
+	}
 	local, domain = strings.Join(split(local), ""), strings.Join(split(domain), "")
 	w := local + "at" + domain
-	return strings.ToValidUTF8(w[:min(len(w), longest)], ""), ok && local != ""
+	return strings.ToValidUTF8(w[:min(len(w), longest)], ""), local != ""
 }
 
 func digits(s string) bool {
@@ -100,3 +107,12 @@ func Asked(text string) []engine.Term {
 
 // Compare compares as a person sorts: without regard to case and accents first.
 func Compare(a, b string) int { return cmp.Or(cmp.Compare(Fold(a), Fold(b)), cmp.Compare(a, b)) }
+
+// ByName sorts as a person does, by name; those of one name by id.
+func ByName[T any](list []T, of func(T) (name string, id int64)) {
+	slices.SortFunc(list, func(a, b T) int {
+		nameA, idA := of(a)
+		nameB, idB := of(b)
+		return cmp.Or(Compare(nameA, nameB), cmp.Compare(idA, idB))
+	})
+}

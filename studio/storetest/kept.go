@@ -8,6 +8,7 @@ import (
 	"solander/edition"
 	"solander/fault"
 	"solander/order"
+	"solander/picture"
 	"solander/studio"
 	"solander/studio/storetest/bed"
 	"solander/supply"
@@ -52,6 +53,11 @@ func missingIsMissing(t *testing.T, s studio.Store) {
 			_, err := tx.AddPayment(order.Payment{Order: 9, Kind: order.Deposit})
 			return err
 		},
+		"AddPayments": func(tx studio.Tx) error {
+			return tx.AddPayments([]order.Payment{{Order: 9, Kind: order.Deposit}})
+		},
+		"AddOrders":      func(tx studio.Tx) error { _, err := tx.AddOrders([]order.Order{h.Sale(), h.Sale(9)}); return err },
+		"CallOff":        func(tx studio.Tx) error { return tx.CallOff([]int64{9}, bed.Today) },
 		"ReversePayment": func(tx studio.Tx) error { return tx.ReversePayment(9) },
 		"Run":            func(tx studio.Tx) error { _, err := tx.Run(9); return err },
 		"AddRun":         func(tx studio.Tx) error { _, err := tx.AddRun(supply.Run{Edition: 9}); return err },
@@ -70,6 +76,11 @@ func missingIsMissing(t *testing.T, s studio.Store) {
 		"DropHandOver":   func(tx studio.Tx) error { return tx.DropHandOver(9) },
 		"Mark":           func(tx studio.Tx) error { _, err := tx.Mark(9); return err },
 		"UndoMark":       func(tx studio.Tx) error { return tx.UndoMark(9) },
+		"Picture":        func(tx studio.Tx) error { _, err := tx.Picture(h.Work); return err },
+		"PictureBody":    func(tx studio.Tx) error { _, err := tx.PictureBody(h.Work, picture.Small); return err },
+		"SavePicture":    func(tx studio.Tx) error { return tx.SavePicture(bed.Hung(9, "", "x")) },
+		"SayPicture":     func(tx studio.Tx) error { return tx.SayPicture(h.Work, "x") },
+		"DropPicture":    func(tx studio.Tx) error { return tx.DropPicture(h.Work) },
 		"Arrival":        func(tx studio.Tx) error { _, err := tx.Arrival(9); return err },
 		"Intake":         func(tx studio.Tx) error { _, err := tx.Intake(9); return err },
 		"IntakeBack":     func(tx studio.Tx) error { return tx.IntakeBack(9, studio.TakenBack{}) },

@@ -180,6 +180,12 @@ func contextEnds(t *testing.T, s studio.Store) {
 			return err
 		}
 		cancel()
+		if _, err := tx.AddHandOver(studio.HandOver{Day: bed.Today}); err == nil {
+			t.Error("it went on writing")
+		}
+		if _, err := tx.OpenOrders(); err == nil {
+			t.Error("it went on reading")
+		}
 		return nil
 	})
 	if !errors.Is(err, context.Canceled) {

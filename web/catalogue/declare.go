@@ -1,7 +1,6 @@
 package catalogue
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"net/http"
@@ -40,7 +39,7 @@ func (f *Catalogue) workOf(r *http.Request) (edition.Work, error) {
 	if err != nil {
 		return edition.Work{}, err
 	}
-	works, err := register.Works(r.Context(), f.Studio)
+	works, err := register.Works(r.Context(), f.Seen(r))
 	if err != nil {
 		return edition.Work{}, err
 	}
@@ -66,18 +65,14 @@ func (f *Catalogue) Work(w http.ResponseWriter, r *http.Request, fail *page.Fail
 func (f *Catalogue) AddWork(w http.ResponseWriter, r *http.Request) error {
 	wk, err := register.ChangeWork(r.Context(), f.Studio, 0, form.Changing(r, workForm))
 	if err != nil {
-		return page.ShowAgain(w, r, "work", err, f.NewWork)
+		return f.ShowAgain(w, r, "work", err, f.NewWork)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions/new?work=%d", wk.ID), "work")
 }
 
-func (f *Catalogue) SaveWork(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "work")
-	if err != nil {
-		return err
-	}
+func (f *Catalogue) SaveWork(w http.ResponseWriter, r *http.Request, id int64) error {
 	if _, err := register.ChangeWork(r.Context(), f.Studio, id, form.Changing(r, workForm)); err != nil {
-		return page.ShowAgain(w, r, "work", err, f.Work)
+		return f.ShowAgain(w, r, "work", err, f.Work)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions#work-%d", id), "work")
 }
@@ -121,9 +116,7 @@ func askPaper(fm *form.Form, e *edition.Edition, set studio.Settings) {
 	fm.Length("tightest_roll", "Tightest roll", &e.TightestRoll, set.Units).WithHint("inner diameter, such as 3 in; empty: never rolled")
 	fm.Then(func(*fault.List) {
 		if chosen > 0 && int(chosen) <= len(set.Papers) {
-			of := set.Papers[chosen-1]
-			e.Paper, e.Grammage = cmp.Or(e.Paper, of.Name), cmp.Or(e.Grammage, of.Grammage)
-			e.Caliper, e.TightestRoll = cmp.Or(e.Caliper, of.Caliper), cmp.Or(e.TightestRoll, of.TightestRoll)
+			set.Papers[chosen-1].Fill(e)
 		}
 	})
 }
@@ -142,7 +135,7 @@ func gradeChoices(set studio.Settings) []form.Choice {
 const declareWords = "Limit and proofs are declared once: no path of the program can raise them afterwards. Look twice."
 
 func (f *Catalogue) declareForm(r *http.Request, e *edition.Edition) (*form.Form, error) {
-	works, err := register.Works(r.Context(), f.Studio)
+	works, err := register.Works(r.Context(), f.Seen(r))
 	if err != nil {
 		return nil, err
 	}

@@ -74,7 +74,7 @@ func (f *Catalogue) Editions(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	works, err := register.Works(r.Context(), f.Studio)
+	works, err := register.Works(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
 	}
@@ -141,7 +141,7 @@ func (f *Catalogue) Edition(w http.ResponseWriter, r *http.Request, fail *page.F
 	if err != nil {
 		return err
 	}
-	v, err := register.Edition(r.Context(), f.Studio, id)
+	v, err := register.Edition(r.Context(), f.Seen(r), id)
 	if err != nil {
 		return err
 	}
@@ -156,7 +156,7 @@ func (f *Catalogue) Edition(w http.ResponseWriter, r *http.Request, fail *page.F
 		return err
 	}
 	p.picture(v, from)
-	if p.Moves, err = stockroom.Moves(r.Context(), f.Studio, supply.Sheets, id); err != nil {
+	if p.Moves, err = stockroom.Moves(r.Context(), f.Seen(r), supply.Sheets, id); err != nil {
 		return err
 	}
 	p.Moves = p.Moves[:min(len(p.Moves), 12)]
@@ -257,14 +257,10 @@ func askSteps(fm *form.Form, steps *[]edition.PriceStep, cur string) {
 	}
 }
 
-func (f *Catalogue) Reprice(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "edition")
-	if err != nil {
-		return err
-	}
+func (f *Catalogue) Reprice(w http.ResponseWriter, r *http.Request, id int64) error {
 	build := func(p *register.Prices) *form.Form { return repriceForm(id, p) }
 	if err := register.Reprice(r.Context(), f.Studio, id, form.Changing(r, build)); err != nil {
-		return page.ShowAgain(w, r, "price", err, f.Edition)
+		return f.ShowAgain(w, r, "price", err, f.Edition)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d", id), "priced")
 }
@@ -278,16 +274,10 @@ func closeForm(id int64, sure *bool) *form.Form {
 	return fm
 }
 
-func (f *Catalogue) CloseEdition(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "edition")
+func (f *Catalogue) CloseEdition(w http.ResponseWriter, r *http.Request, id int64) error {
+	err := closeForm(id, new(bool)).TakeAnd(r.PostForm, func() error { return register.CloseEdition(r.Context(), f.Studio, id) })
 	if err != nil {
-		return err
-	}
-	if err = closeForm(id, new(bool)).Take(r.PostForm); err == nil {
-		err = register.CloseEdition(r.Context(), f.Studio, id)
-	}
-	if err != nil {
-		return page.ShowAgain(w, r, "close", err, f.Edition)
+		return f.ShowAgain(w, r, "close", err, f.Edition)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d", id), "closed")
 }
@@ -303,21 +293,15 @@ func aheadForm(e edition.Edition, ns *[]edition.Number) *form.Form {
 	return fm
 }
 
-func (f *Catalogue) SignAhead(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "edition")
-	if err != nil {
-		return err
-	}
-	v, err := register.Edition(r.Context(), f.Studio, id)
+func (f *Catalogue) SignAhead(w http.ResponseWriter, r *http.Request, id int64) error {
+	v, err := register.Edition(r.Context(), f.Seen(r), id)
 	if err != nil {
 		return err
 	}
 	var ns []edition.Number
-	if err = aheadForm(v.Edition, &ns).Take(r.PostForm); err == nil {
-		err = register.SignAhead(r.Context(), f.Studio, id, ns)
-	}
+	err = aheadForm(v.Edition, &ns).TakeAnd(r.PostForm, func() error { return register.SignAhead(r.Context(), f.Studio, id, ns) })
 	if err != nil {
-		return page.ShowAgain(w, r, "ahead", err, f.Edition)
+		return f.ShowAgain(w, r, "ahead", err, f.Edition)
 	}
 	return f.Done(w, r, fmt.Sprintf("/editions/%d", id))
 }

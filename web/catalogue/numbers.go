@@ -38,7 +38,7 @@ func (f *Catalogue) numberOf(r *http.Request) (studio.EditionView, edition.Numbe
 	if err != nil {
 		return studio.EditionView{}, edition.Number{}, err
 	}
-	v, err := register.Edition(r.Context(), f.Studio, id)
+	v, err := register.Edition(r.Context(), f.Seen(r), id)
 	if err != nil {
 		return v, edition.Number{}, err
 	}
@@ -55,7 +55,7 @@ func (f *Catalogue) Number(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (f *Catalogue) showNumber(w http.ResponseWriter, r *http.Request, e edition.Edition, n edition.Number, fail *page.Failure) error {
-	v, err := register.Number(r.Context(), f.Studio, e.ID, n)
+	v, err := register.Number(r.Context(), f.Seen(r), e.ID, n)
 	if err != nil {
 		return err
 	}
@@ -126,14 +126,11 @@ func (f *Catalogue) StepNumber(w http.ResponseWriter, r *http.Request) error {
 	step := edition.Step(r.PathValue("step"))
 	in := register.SpoilIn{Edition: v.ID, Number: n}
 	fm := deedForm(v.ID, n, step, &in)
-	if err = fm.Take(r.PostForm); err == nil {
-		err = f.step(r, step, in)
-	}
+	err = fm.TakeAnd(r.PostForm, func() error { return f.step(r, step, in) })
 	if err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showNumber(w, r, v.Edition, n, page.Failed(fm, r, err))
+		return f.ShowAgain(w, r, fm.Name, err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+			return f.showNumber(w, r, v.Edition, n, fail)
+		})
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d/numbers/%s", v.ID, page.NumberPath(n)), "register")
 }

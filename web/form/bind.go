@@ -78,6 +78,14 @@ func (f *Form) Take(typed url.Values) error {
 	return f.taken(func(*Field) bool { return true })
 }
 
+// TakeAnd is Take and then do, when nothing that was typed is wrong.
+func (f *Form) TakeAnd(typed url.Values, do func() error) error {
+	if err := f.Take(typed); err != nil {
+		return err
+	}
+	return do()
+}
+
 // TakeStep takes the fields of one step, as they stand in the form.
 func (f *Form) TakeStep(step int) error {
 	return f.taken(func(fd *Field) bool { return fd != nil && fd.Step == step })

@@ -62,6 +62,7 @@ type Field struct {
 	Step     int      // of a form in several steps
 	Wrong    []string // what is wrong with it
 	Focused  bool     // it is under her hands when the page is shown
+	Scanned  bool     // a scanner types into it: it has the focus
 	zero     bool     // its value is none
 	upper    bool     // it is taken in capitals
 	verbatim bool     // it is taken with the spaces round it
@@ -121,6 +122,9 @@ func (fd *Field) Is(v string) *Field { fd.Value = v; return fd }
 func (fd *Field) WithAuto(a string) *Field { fd.Auto = a; return fd }
 
 func (fd *Field) WithMode(m string) *Field { fd.Mode = m; return fd }
+
+// Scan lets a scanner type into the field, as soon as the page is there.
+func (fd *Field) Scan() *Field { fd.Scanned, fd.Auto = true, "off"; return fd }
 
 func (fd *Field) Of(o ...Choice) *Field { fd.Kind, fd.Options = "select", o; return fd }
 

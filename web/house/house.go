@@ -53,14 +53,14 @@ func (f *House) House(w http.ResponseWriter, r *http.Request, fail *page.Failure
 	p := &HousePage{Frame: fr, Wraps: len(set.Wraps), Rules: len(set.Rules), Papers: len(set.Papers)}
 	p.Tell(fail)
 	p.Settings = p.Put(settingsForm(&set), fail)
-	outlets, err := house.Outlets(r.Context(), f.Studio)
+	outlets, err := house.Outlets(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
 	}
 	for _, u := range outlets {
 		p.Outlets = append(p.Outlets, outletLine{u, feeText(u)})
 	}
-	if p.Cards, err = house.Cards(r.Context(), f.Studio); err != nil {
+	if p.Cards, err = house.Cards(r.Context(), f.Seen(r)); err != nil {
 		return err
 	}
 	return f.Show(w, r, page.StatusOf(fail), "house", p)
@@ -147,7 +147,7 @@ func askClosed(fm *form.Form, set *studio.Settings) {
 
 func (f *House) SaveSettings(w http.ResponseWriter, r *http.Request) error {
 	if err := house.ChangeSettings(r.Context(), f.Studio, form.Changing(r, settingsForm)); err != nil {
-		return page.ShowAgain(w, r, "settings", err, f.House)
+		return f.ShowAgain(w, r, "settings", err, f.House)
 	}
 	return f.DoneSaying(w, r, "/studio", "settings")
 }
@@ -186,7 +186,7 @@ func (f *House) outletOf(r *http.Request) (order.Outlet, error) {
 	if err != nil {
 		return order.Outlet{}, err
 	}
-	outlets, err := house.Outlets(r.Context(), f.Studio)
+	outlets, err := house.Outlets(r.Context(), f.Seen(r))
 	if err != nil {
 		return order.Outlet{}, err
 	}
@@ -220,7 +220,7 @@ func (f *House) SaveOutlet(w http.ResponseWriter, r *http.Request) error {
 	set := page.Settings(r)
 	build := func(u *order.Outlet) *form.Form { return outletForm(u, set.Currency) }
 	if _, err := house.ChangeOutlet(r.Context(), f.Studio, was.ID, form.Changing(r, build)); err != nil {
-		return page.ShowAgain(w, r, "outlet", err, f.Outlet)
+		return f.ShowAgain(w, r, "outlet", err, f.Outlet)
 	}
 	return f.DoneSaying(w, r, "/studio#outlets", "outlet")
 }
@@ -281,7 +281,7 @@ func inCard(err error, field string) error {
 
 // CardFile gives a price card as a file.
 func (f *House) CardFile(w http.ResponseWriter, r *http.Request) error {
-	c, err := house.Card(r.Context(), f.Studio, r.URL.Query().Get("id"))
+	c, err := house.Card(r.Context(), f.Seen(r), r.URL.Query().Get("id"))
 	if err != nil {
 		return err
 	}

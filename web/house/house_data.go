@@ -2,6 +2,7 @@ package house
 
 import (
 	"fmt"
+	"io"
 	"net/http"
 	"slices"
 
@@ -51,7 +52,7 @@ func (f *House) Lists(w http.ResponseWriter, r *http.Request, fail *page.Failure
 func (f *House) SaveLists(w http.ResponseWriter, r *http.Request) error {
 	err := house.ChangeSettings(r.Context(), f.Studio, form.Changing(r, listsForm))
 	if err != nil {
-		return page.ShowAgain(w, r, "lists", err, f.Lists)
+		return f.ShowAgain(w, r, "lists", err, f.Lists)
 	}
 	return f.DoneSaying(w, r, "/studio/lists", "settings")
 }
@@ -69,7 +70,7 @@ func (f *House) Check(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	p := &CheckPage{Frame: fr, Done: true}
-	if p.Findings, err = house.Check(r.Context(), f.Studio); err != nil {
+	if p.Findings, err = house.Check(r.Context(), f.Seen(r)); err != nil {
 		return err
 	}
 	return f.Show(w, r, http.StatusOK, "check", p)
@@ -77,20 +78,13 @@ func (f *House) Check(w http.ResponseWriter, r *http.Request) error {
 
 // Backup streams a consistent copy of everything.
 func (f *House) Backup(w http.ResponseWriter, r *http.Request) error {
-	today, err := house.Today(r.Context(), f.Studio)
+	today, err := house.Today(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
 	}
-	w.Header().Set("Content-Type", "application/octet-stream")
-	w.Header().Set("Content-Disposition", fmt.Sprintf(`attachment; filename="studio-%s.solander"`, today))
-	out := &page.Counted{ResponseWriter: w}
-	if err := house.Backup(r.Context(), f.Studio, out); err != nil {
-		if out.N == 0 {
-			w.Header().Del("Content-Disposition")
-			return err
-		}
-		f.BrokeOff(r, "backup", err)
-		panic(http.ErrAbortHandler) // a cut connection tells the browser that the copy is not whole
-	}
-	return nil
+	return page.After(w, r, func(w http.ResponseWriter) error {
+		w.Header().Set("Content-Type", "application/octet-stream")
+		w.Header().Set("Content-Disposition", fmt.Sprintf(`attachment; filename="studio-%s.solander"`, today))
+		return f.SendLong(w, r, "backup", func(w io.Writer) error { return house.Backup(r.Context(), f.Studio, w) })
+	})
 }

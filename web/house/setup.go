@@ -188,10 +188,9 @@ func (f *House) SaveSetUp(w http.ResponseWriter, r *http.Request) error {
 		return f.showSetUp(w, r, fm, step+1, nil)
 	}
 	if err := house.SetUp(r.Context(), f.Studio, in); err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showSetUp(w, r, fm, f.stepOf(fm, err), page.Failed(fm, r, err))
+		return f.ShowAgain(w, r, fm.Name, err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+			return f.showSetUp(w, r, fm, f.stepOf(fm, err), fail)
+		})
 	}
 	if len(in.Shelf) == 0 {
 		return f.DoneSaying(w, r, "/", "readybare")

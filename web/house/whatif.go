@@ -62,15 +62,15 @@ func firstWhatIf(today calendar.Day) suppose.WhatIfIn {
 // whatIfForm asks for the period and the change. Field names are those of the faults.
 func (f *House) whatIfForm(r *http.Request, in *suppose.WhatIfIn, typed url.Values) (p *WhatIfPage, err error) {
 	set := page.Settings(r)
-	items, err := stockroom.Shelf(r.Context(), f.Studio)
+	items, err := stockroom.Shelf(r.Context(), f.Seen(r))
 	if err != nil {
 		return nil, err
 	}
-	cards, err := house.Cards(r.Context(), f.Studio)
+	cards, err := house.Cards(r.Context(), f.Seen(r))
 	if err != nil {
 		return nil, err
 	}
-	known, err := recipes.KnownTo(r.Context(), f.Studio, set)
+	known, err := recipes.KnownTo(r.Context(), f.Seen(r), set)
 	if err != nil {
 		return nil, err
 	}
@@ -222,7 +222,7 @@ func (f *House) sentWhatIf(r *http.Request) (url.Values, error) {
 		typed.Del("leave_card")
 	}
 	if choice := typed.Get("rule"); choice != typed.Get("ruled") {
-		known, err := recipes.KnownTo(r.Context(), f.Studio, set)
+		known, err := recipes.KnownTo(r.Context(), f.Seen(r), set)
 		if err != nil {
 			return typed, err
 		}
@@ -270,11 +270,7 @@ func (f *House) AskWhatIf(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	err = p.Form.Take(typed)
-	if err == nil {
-		err = in.Validate()
-	}
-	if err != nil {
+	if err := p.Form.TakeAnd(typed, func() error { return in.Validate() }); err != nil {
 		return f.showWhatIf(w, r, asked{typed: typed, err: inQuestion(err, typed)})
 	}
 	x := &page.Reckoning{Title: "What if", Room: "studio"}

@@ -3,6 +3,7 @@
 package movein
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"net/http"
@@ -51,7 +52,7 @@ func (f *Files) Intake(w http.ResponseWriter, r *http.Request, fail *page.Failur
 	}
 	p := &IntakePage{Frame: fr, File: arriveForm(), Most: movein.MaxFile >> 20}
 	p.Put(p.File, fail)
-	waiting, err := movein.Arrivals(ctx, f.Studio)
+	waiting, err := movein.Arrivals(ctx, f.Seen(r))
 	if err != nil {
 		return err
 	}
@@ -62,10 +63,10 @@ func (f *Files) Intake(w http.ResponseWriter, r *http.Request, fail *page.Failur
 		}
 		p.Waiting = append(p.Waiting, x)
 	}
-	if p.Mappings, err = movein.Mappings(ctx, f.Studio); err != nil {
+	if p.Mappings, err = movein.Mappings(ctx, f.Seen(r)); err != nil {
 		return err
 	}
-	if p.Done, err = movein.Intakes(ctx, f.Studio); err != nil {
+	if p.Done, err = movein.Intakes(ctx, f.Seen(r)); err != nil {
 		return err
 	}
 	return f.Show(w, r, page.StatusOf(fail), "intake", p)
@@ -86,10 +87,7 @@ func (f *Files) Arrive(w http.ResponseWriter, r *http.Request) error {
 		a, err = movein.Arrive(r.Context(), f.Studio, in)
 	}
 	if err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.Intake(w, r, page.Failed(arriveForm(), r, err))
+		return f.ShowAgain(w, r, "arrive", err, f.Intake)
 	}
 	http.Redirect(w, r, fmt.Sprintf("/intake/%d", a.ID), http.StatusSeeOther)
 	return nil
@@ -112,11 +110,7 @@ func arrived(r *http.Request) (movein.ArriveIn, error) {
 	return movein.ArriveIn{Name: "pasted rows.csv", Body: []byte(text)}, nil
 }
 
-func (f *Files) DropArrival(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "arrival")
-	if err != nil {
-		return err
-	}
+func (f *Files) DropArrival(w http.ResponseWriter, r *http.Request, id int64) error {
 	if err := movein.DropArrival(r.Context(), f.Studio, id); err != nil {
 		return err
 	}
@@ -130,25 +124,44 @@ func (f *Files) DropReading(w http.ResponseWriter, r *http.Request) error {
 	return f.DoneSaying(w, r, "/intake", "map-gone")
 }
 
-// tableOf reads a file that waits. The table of the file read last is kept, so that each step of one file does not
-// read it anew; the bytes themselves stand in the store.
-func (f *Files) tableOf(r *http.Request, tell dayplan.Tell) (studio.Arrival, intake.Table, error) {
+// given is a file that waits, with its bytes.
+type given struct {
+	studio.Arrival
+	body []byte
+}
+
+func (f *Files) givenOf(r *http.Request) (given, error) {
 	id, err := page.PathID(r, "arrival")
 	if err != nil {
-		return studio.Arrival{}, intake.Table{}, err
+		return given{}, err
 	}
-	a, body, err := movein.Arrival(r.Context(), f.Studio, id)
-	if err != nil {
-		return a, intake.Table{}, err
-	}
+	a, body, err := movein.Arrival(r.Context(), f.Seen(r), id)
+	return given{a, body}, err
+}
+
+// tableOf reads a file that waits. The table of the file read last is kept, so that each step of one file does not
+// read it anew; the bytes themselves stand in the store.
+func (f *Files) tableOf(ctx context.Context, a given, tell dayplan.Tell) (intake.Table, error) {
 	if t, ok := f.lately.get(a.Hash, a.Name); ok {
-		return a, t, nil
+		return t, nil
 	}
-	t, err := movein.ReadFile(r.Context(), f.Studio, a.Name, body, tell)
+	t, err := movein.ReadFile(ctx, f.Studio, a.Name, a.body, tell)
 	if err == nil {
 		f.lately.put(a.Hash, a.Name, t)
 	}
-	return a, t, err
+	return t, err
+}
+
+// mappedOf reads a file of which it is said what stands where. Faults: Invalid when it is not.
+func (f *Files) mappedOf(ctx context.Context, a given, tell dayplan.Tell) (movein.FileTrialIn, error) {
+	t, err := f.tableOf(ctx, a, tell)
+	switch {
+	case err != nil:
+		return movein.FileTrialIn{}, err
+	case a.Mapping == nil:
+		return movein.FileTrialIn{}, fault.New(fault.Invalid, "what stands where is not said yet").ToMend("look at the columns and save")
+	}
+	return movein.FileTrialIn{Table: t, Mapping: *a.Mapping, Answers: a.Answers}, nil
 }
 
 // fileFault shows what is wrong with a file itself, with the way to drop it.

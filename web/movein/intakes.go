@@ -23,7 +23,7 @@ func (f *Files) BroughtIn(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
-	v, err := movein.Intake(r.Context(), f.Studio, id)
+	v, err := movein.Intake(r.Context(), f.Seen(r), id)
 	if err != nil {
 		return err
 	}
@@ -44,13 +44,9 @@ func (f *Files) BroughtIn(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	return f.Show(w, r, page.StatusOf(fail), "broughtin", p)
 }
 
-func (f *Files) UndoIntake(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "intake")
-	if err != nil {
-		return err
-	}
+func (f *Files) UndoIntake(w http.ResponseWriter, r *http.Request, id int64) error {
 	if err := movein.UndoIntake(r.Context(), f.Studio, id, r.PostForm.Get("reason")); err != nil {
-		return page.ShowAgain(w, r, "undo", err, f.BroughtIn)
+		return f.ShowAgain(w, r, "undo", err, f.BroughtIn)
 	}
 	http.Redirect(w, r, page.With("/intakes/"+r.PathValue("intake"), "said", "back"), http.StatusSeeOther)
 	return nil

@@ -111,24 +111,23 @@ const (
 )
 
 func (f *Files) Reading(w http.ResponseWriter, r *http.Request) error {
+	read, err := f.toRead(r)
+	if err != nil {
+		return err
+	}
+	fr, err := f.Frame(r, "orders", "")
+	if err != nil {
+		return err
+	}
 	x := &page.Reckoning{Title: "Reading the file", Room: "orders", Word: "read", Halt: "Stop reading"}
 	x.Show = func(w http.ResponseWriter, r *http.Request, result any) error {
 		got, ok := result.(*readFile)
 		if !ok {
 			return fmt.Errorf("web: %T is no file", result)
 		}
-		return f.showReading(w, r, got, nil)
+		return f.showReading(w, r, fr, got, nil)
 	}
-	req := r.Clone(context.WithoutCancel(r.Context()))
-	f.Reckon(r, x, func(ctx context.Context, tell dayplan.Tell) (any, error) { return f.read(req.WithContext(ctx), tell) })
-	if !x.Over() {
-		http.Redirect(w, r, x.Path(), http.StatusSeeOther)
-		return nil
-	}
-	if _, err := x.Outcome(); err != nil {
-		return f.fileFault(w, r, err)
-	}
-	return x.Answer(w, r)
+	return f.Reckoned(w, r, x, func(ctx context.Context, tell dayplan.Tell) (any, error) { return read(ctx, tell) }, f.fileFault)
 }
 
 // readFile is a file that waits, read, with what is offered for it.
@@ -142,18 +141,30 @@ type readFile struct {
 	fresh   []string       // headings that it does not know
 }
 
-func (f *Files) read(r *http.Request, tell dayplan.Tell) (*readFile, error) {
-	a, t, err := f.tableOf(r, tell)
+// toRead gets what reading a file begins with.
+func (f *Files) toRead(r *http.Request) (func(context.Context, dayplan.Tell) (*readFile, error), error) {
+	a, err := f.givenOf(r)
 	if err != nil {
 		return nil, err
 	}
-	saved, err := movein.Mappings(r.Context(), f.Studio)
+	saved, err := movein.Mappings(r.Context(), f.Seen(r))
+	return func(ctx context.Context, tell dayplan.Tell) (*readFile, error) {
+		t, err := f.tableOf(ctx, a, tell)
+		if err != nil {
+			return nil, err
+		}
+		x := &readFile{arrival: a.Arrival, table: t, guess: guess.New(t), offers: guess.Offer(t, saved)}
+		x.choose(r.URL.Query().Get("as"))
+		return x, nil
+	}, err
+}
+
+func (f *Files) read(r *http.Request) (*readFile, error) {
+	read, err := f.toRead(r)
 	if err != nil {
 		return nil, err
 	}
-	x := &readFile{arrival: a, table: t, guess: guess.New(t), offers: guess.Offer(t, saved)}
-	x.choose(r.URL.Query().Get("as"))
-	return x, nil
+	return read(r.Context(), nil)
 }
 
 // choose takes the reading asked for by its name ("new": the guess), else the one decided on, the best saved one
@@ -185,13 +196,19 @@ func (x *readFile) take(m guess.Match) {
 	x.mapping, x.chosen, x.fresh = withGuess(m.Mapping, x.guess.Mapping), m.Mapping.Name, m.New
 }
 
-func (f *Files) showReading(w http.ResponseWriter, r *http.Request, x *readFile, fail *page.Failure) error {
-	fr, err := f.Frame(r, "orders", "What "+x.arrival.Name+" says")
+// showReadingAgain shows how a file is read with what is wrong about it.
+func (f *Files) showReadingAgain(w http.ResponseWriter, r *http.Request, x *readFile, fail *page.Failure) error {
+	fr, err := f.Frame(r, "orders", "")
 	if err != nil {
 		return err
 	}
+	return f.showReading(w, r, fr, x, fail)
+}
+
+func (f *Files) showReading(w http.ResponseWriter, r *http.Request, fr page.Frame, x *readFile, fail *page.Failure) error {
+	fr.Title = "What " + x.arrival.Name + " says"
 	set := page.Settings(r)
-	p := &ReadingPage{Frame: fr, Arrival: x.arrival, Findings: x.table.Findings, Whole: x.ask(set), New: x.fresh}
+	p := &ReadingPage{Frame: fr, Arrival: x.arrival, Findings: x.table.Findings, Whole: x.ask(set, new(decided)), New: x.fresh}
 	for _, m := range x.offers {
 		p.Offers = append(p.Offers, offerView{m.Mapping.Name, fmt.Sprintf("%d of %d headings", m.Found, m.Of), m.Mapping.Name == x.chosen})
 	}

@@ -2,9 +2,9 @@ package movein
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"net/http"
-	"net/url"
 	"strconv"
 	"strings"
 
@@ -18,59 +18,110 @@ import (
 	"solander/web/page"
 )
 
+// decided is how a file is to be read, as her form says.
+type decided struct {
+	intake.Mapping
+	moved bool // headings stand in another row than before: the columns have other headings then
+}
+
 // ask asks for everything, filled from the mapping.
-func (x *readFile) ask(set studio.Settings) *form.Form {
+func (x *readFile) ask(set studio.Settings, in *decided) *form.Form {
+	m := &in.Mapping
+	*m = x.mapping
+	m.Format, m.Fills, m.Words, m.Sheets = intake.MappingFormat, nil, nil, make([]intake.SheetMap, len(x.table.Sheets))
+	m.Currency, m.Country = cmp.Or(m.Currency, set.Currency), cmp.Or(m.Country, set.Address.Country)
+	const unsaid = "ask me each time"
 	fm := form.New("reading", fmt.Sprintf("/intake/%d", x.arrival.ID))
-	fm.Ask("name", "Name of this reading").Is(x.mapping.Name).Must().WithHint("it is offered again for files with the same headings")
-	fm.Ask("currency", "Money is in").Is(cmp.Or(x.mapping.Currency, set.Currency)).Must().Small()
-	fm.Ask("outlet", "Rows that name no outlet were sold at").Is(x.mapping.Outlet)
-	fm.Ask("country", "Addresses without a country are in").Is(cmp.Or(x.mapping.Country, set.Address.Country)).WithHint("its name, or two letters such as US")
-	fm.Ask("days", "4/6/2025 is").Is(string(x.mapping.Days)).Of(form.Pick("", "ask me each time"), form.Pick("dm", "4 June (day first)"), form.Pick("md", "April 6 (month first)"))
-	fm.Ask("decimal", "1,250 is").Is(x.mapping.Decimal).Of(form.Pick("", "ask me each time"), form.Pick(".", "one thousand two hundred and fifty"), form.Pick(",", "one and a quarter"))
-	fm.Ask("unit", "12 x 18 without a unit is").Is(x.mapping.Unit).Of(form.Pick("", "ask me each time"), form.Pick("in", "inches"), form.Pick("cm", "centimetres"), form.Pick("mm", "millimetres"))
-	fm.Ask("several", "The price of a row with several prints is").Is(x.mapping.Several).Of(form.Pick("", "ask me each time"), form.Pick("each", "of each print"), form.Pick("all", "of all of them together"))
-	for i, s := range x.table.Sheets[:min(len(x.table.Sheets), sheetsShown)] {
-		x.askSheet(fm, i, s)
-	}
-	for _, fs := range x.guess.Fills {
-		none := "not said: ask me"
-		if fs.Fill.Plain() {
-			none = "the same as rows without a colour"
+	fm.Text("name", "Name of this reading", &m.Name).Must().WithHint("it is offered again for files with the same headings")
+	fm.Text("currency", "Money is in", &m.Currency).Must().Small().Upper()
+	fm.Text("outlet", "Rows that name no outlet were sold at", &m.Outlet)
+	fm.Bind("country", "Addresses without a country are in", m.Country, func(typed string) error { m.Country = countryTyped(typed); return nil }).WithHint("its name, or two letters such as US")
+	form.Select(fm, "days", "4/6/2025 is", &m.Days, form.Pick("", unsaid), form.Pick("dm", "4 June (day first)"), form.Pick("md", "April 6 (month first)"))
+	form.Select(fm, "decimal", "1,250 is", &m.Decimal, form.Pick("", unsaid), form.Pick(".", "one thousand two hundred and fifty"), form.Pick(",", "one and a quarter"))
+	form.Select(fm, "unit", "12 x 18 without a unit is", &m.Unit, form.Pick("", unsaid), form.Pick("in", "inches"), form.Pick("cm", "centimetres"), form.Pick("mm", "millimetres"))
+	form.Select(fm, "several", "The price of a row with several prints is", &m.Several, form.Pick("", unsaid), form.Pick("each", "of each print"), form.Pick("all", "of all of them together"))
+	for i, s := range x.table.Sheets {
+		m.Sheets[i] = intake.SheetMap{Sheet: s.Name, Skip: true}
+		if i < sheetsShown {
+			x.askSheet(fm, i, s, in)
 		}
-		fm.Ask("fill."+fs.Fill.String(), "Rows in "+fs.Fill.Word()+" are").Is(string(x.means(fs.Fill))).Of(meanings(none)...)
 	}
-	if x.guess.NoFill != nil {
-		fm.Ask("no_fill", "Rows without a colour are").Is(string(x.mapping.NoFill)).Of(meanings("not said: ask me")...)
-	}
-	if x.guess.NoWord != nil {
-		fm.Ask("no_word", "An empty cell is").Is(string(x.mapping.NoWord)).Of(meanings("not said: ask me")...)
-	}
-	for i, ws := range x.guess.Words {
-		means := x.wordMeans(ws)
-		fm.Ask(fmt.Sprintf("word%d", i), "“"+fault.Clip(ws.Text)+"” is").Is(string(means)).Of(meanings("not said: ask me")...)
-	}
+	x.askMeanings(fm, m)
 	return fm
 }
 
-func (x *readFile) askSheet(fm *form.Form, i int, s intake.Sheet) {
-	m := x.sheetMap(s)
-	at := fmt.Sprintf("s%d.", i)
-	fm.Ask(at+"sheet.use", "This sheet holds sales").As("check").Is(map[bool]string{false: "1"}[m.Skip])
+// askMeanings asks what each colour and each word means, and having none.
+func (x *readFile) askMeanings(fm *form.Form, m *intake.Mapping) {
+	means := func(name, label, none string, v *intake.Meaning) { form.Select(fm, name, label, v, meanings(none)...) }
+	const unsaid = "not said: ask me"
+	for _, fs := range x.guess.Fills {
+		none := unsaid
+		if fs.Fill.Plain() {
+			none = "the same as rows without a colour"
+		}
+		is := intake.FillMap{Fill: fs.Fill, Means: x.means(fs.Fill)}
+		means("fill."+fs.Fill.String(), "Rows in "+fs.Fill.Word()+" are", none, &is.Means)
+		fm.Then(func(*fault.List) {
+			if is.Means != "" {
+				m.Fills = append(m.Fills, is)
+			}
+		})
+	}
+	if x.guess.NoFill != nil {
+		means("no_fill", "Rows without a colour are", unsaid, &m.NoFill)
+	}
+	if x.guess.NoWord != nil {
+		means("no_word", "An empty cell is", unsaid, &m.NoWord)
+	}
+	for i, ws := range x.guess.Words {
+		is := intake.WordMap{Text: ws.Text, Means: x.wordMeans(ws)}
+		means(fmt.Sprintf("word%d", i), "“"+fault.Clip(ws.Text)+"” is", unsaid, &is.Means)
+		fm.Then(func(*fault.List) {
+			if is.Means != "" {
+				m.Words = append(m.Words, is)
+			}
+		})
+	}
+}
+
+// askSheet asks how a sheet is read; one that holds no sales is left out.
+func (x *readFile) askSheet(fm *form.Form, i int, s intake.Sheet, in *decided) {
+	was := x.sheetMap(s)
+	at, is, used := fmt.Sprintf("s%d.", i), was, !was.Skip
+	fm.Tick(at+"sheet.use", "This sheet holds sales", &used)
 	rows := []form.Choice{form.Pick("0", "there are none")}
 	for _, r := range s.Rows[:min(len(s.Rows), 30)] {
 		if !r.Blank() {
 			rows = append(rows, form.Pick(strconv.Itoa(r.N), fmt.Sprintf("row %d: %s", r.N, fault.Clip(firstWords(r)))))
 		}
 	}
-	fm.Ask(at+"sheet.header", "Headings stand in").Is(strconv.Itoa(m.Header)).Of(rows...)
-	askOwn(fm, at, m)
-	for j := range width(s) {
+	fm.Whole(at+"sheet.header", "Headings stand in", &is.Header).Of(rows...)
+	askOwn(fm, at, &is)
+	fields := make([]intake.Field, width(s))
+	for j := range fields {
 		label := "Column " + intake.Letters(j)
-		if h := headingAt(s, m.Header, j); h != "" {
+		if h := headingAt(s, was.Header, j); h != "" {
 			label += ", " + fault.Clip(h)
 		}
-		fm.Ask(columnName(i, j), label).Is(string(fieldAt(m, j))).Of(fieldChoices()...)
+		fields[j] = fieldAt(was, j)
+		form.Select(fm, columnName(i, j), label, &fields[j], fieldChoices()...)
 	}
+	fm.Then(func(*fault.List) {
+		if !used {
+			return
+		}
+		is.Sheet, is.Skip, is.Columns = s.Name, false, nil
+		if is.Header != was.Header {
+			is.First = 0
+			in.moved = in.moved || !was.Skip
+		}
+		for j, fd := range fields {
+			if heading := headingAt(s, is.Header, j); fd != "" || heading != "" { // one that is not used is known, too
+				is.Columns = append(is.Columns, intake.Column{Column: j, Heading: heading, Field: fd})
+			}
+		}
+		in.Sheets[i] = is
+	})
 }
 
 func firstWords(r intake.Row) string {
@@ -122,90 +173,27 @@ func (x *readFile) wordMeans(w guess.WordSeen) intake.Meaning {
 // Decide saves how the file is read, and leads to the trial; when the row of the headings was moved, the page comes
 // again, for the columns have other headings then.
 func (f *Files) Decide(w http.ResponseWriter, r *http.Request) error {
-	x, err := f.read(r, nil)
+	x, err := f.read(r)
 	if err != nil {
 		return f.fileFault(w, r, err)
 	}
-	set := page.Settings(r)
-	fm := x.ask(set)
-	fm.Read(r.PostForm)
-	m, moved := x.readMapping(fm, r.PostForm)
-	err = m.Validate()
-	if err == nil && r.PostForm.Get("keep") != "" && !moved {
-		err = movein.SaveMapping(studio.Part(r.Context()), f.Studio, m)
+	var in decided
+	fm := x.ask(page.Settings(r), &in)
+	err = form.Once(errors.Join(fm.Take(r.PostForm), in.Validate())) // all that is wrong at once
+	if err == nil && r.PostForm.Get("keep") != "" && !in.moved {
+		err = movein.SaveMapping(studio.Part(r.Context()), f.Studio, in.Mapping)
 	}
 	if err == nil {
-		err = movein.Decide(r.Context(), f.Studio, x.arrival.ID, m)
+		err = movein.Decide(r.Context(), f.Studio, x.arrival.ID, in.Mapping)
 	}
 	if err != nil {
-		return f.showReading(w, r, x, page.Failed(fm, r, err))
+		return f.showReadingAgain(w, r, x, page.Failed(fm, r, err))
 	}
 	to := fmt.Sprintf("/intake/%d", x.arrival.ID)
-	if !moved {
+	if !in.moved {
 		to += "/trial"
 	}
 	return f.DoneSaying(w, r, to, "decided")
-}
-
-// readMapping is the mapping of a form; moved says that headings stand in another row than before.
-func (x *readFile) readMapping(fm *form.Form, typed url.Values) (m intake.Mapping, moved bool) {
-	m = intake.Mapping{
-		Format: intake.MappingFormat, Name: typedOf(fm, "name"), Currency: strings.ToUpper(typedOf(fm, "currency")), Outlet: typedOf(fm, "outlet"),
-		Country: countryTyped(typedOf(fm, "country")), Days: intake.DayOrder(typedOf(fm, "days")), Decimal: typedOf(fm, "decimal"), Unit: typedOf(fm, "unit"), Several: typedOf(fm, "several"),
-	}
-	for i, s := range x.table.Sheets {
-		old := x.sheetMap(s)
-		sm := intake.SheetMap{Sheet: s.Name, Skip: true}
-		at := fmt.Sprintf("s%d.", i)
-		if fm.Find(at+"sheet.use") != nil && typed.Get(at+"sheet.use") != "" {
-			sm.Skip = false
-			sm.Header, _ = strconv.Atoi(typedOf(fm, at+"sheet.header")) // one of the list; else 0, which Read tells
-			if sm.Header == old.Header {
-				sm.First = old.First
-			} else if !old.Skip {
-				moved = true
-			}
-			readOwn(&sm, at, fm)
-			x.readColumns(&sm, i, s, fm)
-		}
-		m.Sheets = append(m.Sheets, sm)
-	}
-	m.NoFill, m.NoWord = x.lackMeans(fm, "no_fill", x.mapping.NoFill), x.lackMeans(fm, "no_word", x.mapping.NoWord)
-	for _, fs := range x.guess.Fills {
-		if v := typedOf(fm, "fill."+fs.Fill.String()); v != "" {
-			m.Fills = append(m.Fills, intake.FillMap{Fill: fs.Fill, Means: intake.Meaning(v)})
-		}
-	}
-	for i, ws := range x.guess.Words {
-		if v := typedOf(fm, fmt.Sprintf("word%d", i)); v != "" {
-			m.Words = append(m.Words, intake.WordMap{Text: ws.Text, Means: intake.Meaning(v)})
-		}
-	}
-	return m, moved
-}
-
-// lackMeans is what having no colour or no word means: as typed, or as it was where the page does not ask.
-func (x *readFile) lackMeans(fm *form.Form, name string, was intake.Meaning) intake.Meaning {
-	if fm.Find(name) == nil {
-		return was
-	}
-	return intake.Meaning(typedOf(fm, name))
-}
-
-func (x *readFile) readColumns(sm *intake.SheetMap, i int, s intake.Sheet, fm *form.Form) {
-	for j := range width(s) {
-		v, heading := typedOf(fm, columnName(i, j)), headingAt(s, sm.Header, j)
-		if v != "" || heading != "" { // one that is not used is known, too
-			sm.Columns = append(sm.Columns, intake.Column{Column: j, Heading: heading, Field: intake.Field(v)})
-		}
-	}
-}
-
-func typedOf(fm *form.Form, name string) string {
-	if fd := fm.Find(name); fd != nil {
-		return strings.TrimSpace(fd.Value)
-	}
-	return ""
 }
 
 // countryTyped is the code of a country typed by code or name; what is none stays, to be told.

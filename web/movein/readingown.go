@@ -15,7 +15,7 @@ func ownOf(fm *form.Form, at string) (own []*form.Field, open bool) {
 }
 
 // askOwn asks what holds for all rows of a sheet that say nothing of it.
-func askOwn(fm *form.Form, at string, m intake.SheetMap) {
+func askOwn(fm *form.Form, at string, m *intake.SheetMap) {
 	at += "own."
 	named := []form.Choice{form.Pick("", "nothing of its rows")}
 	for _, n := range intake.Names() {
@@ -24,20 +24,12 @@ func askOwn(fm *form.Form, at string, m intake.SheetMap) {
 		}[n]))
 	}
 	if m.Sheet != "" {
-		fm.Ask(at+"named", "The sheet’s name says").Is(string(m.Named)).Of(named...)
+		form.Select(fm, at+"named", "The sheet’s name says", &m.Named, named...)
 	}
-	fm.Ask(at+"outlet", "Outlet of its rows").Is(m.Outlet).WithHint("where the row names none")
-	fm.Ask(at+"grade", "Grade of its prints").Is(m.Grade).WithHint("where the row names none")
-	fm.Ask(at+"paper", "Paper of its prints").Is(m.Paper).WithHint("where the row names none")
-	fm.Ask(at+"month", "Month or year of its days").Is(m.Month).WithHint("like 2025-05; 2025 alone is the year of days without one")
-}
-
-func readOwn(m *intake.SheetMap, at string, fm *form.Form) {
-	at += "own."
-	if fm.Find(at+"named") != nil {
-		m.Named = intake.Named(typedOf(fm, at+"named"))
-	}
-	m.Outlet, m.Grade, m.Paper, m.Month = typedOf(fm, at+"outlet"), typedOf(fm, at+"grade"), typedOf(fm, at+"paper"), typedOf(fm, at+"month")
+	fm.Text(at+"outlet", "Outlet of its rows", &m.Outlet).WithHint("where the row names none")
+	fm.Text(at+"grade", "Grade of its prints", &m.Grade).WithHint("where the row names none")
+	fm.Text(at+"paper", "Paper of its prints", &m.Paper).WithHint("where the row names none")
+	fm.Text(at+"month", "Month or year of its days", &m.Month).WithHint("like 2025-05; 2025 alone is the year of days without one")
 }
 
 // withGuess adds to a saved reading what the guess takes new columns for, so that the page asks about them with an offer.

@@ -6,38 +6,36 @@ import (
 	"net/http"
 
 	"solander/dayplan"
-	"solander/fault"
 	"solander/movein"
-	"solander/studio"
 	"solander/web/movein/trial"
 	"solander/web/page"
 )
 
 func (f *Files) Trial(w http.ResponseWriter, r *http.Request) error {
+	a, err := f.givenOf(r)
+	if err != nil {
+		return err
+	}
+	fr, err := f.Frame(r, "orders", "Trial of "+a.Name)
+	if err != nil {
+		return err
+	}
 	x := &page.Reckoning{Title: "Trial", Room: "orders", Word: "looked at", Halt: "Stop looking"}
 	x.Show = func(w http.ResponseWriter, r *http.Request, result any) error {
 		got, ok := result.(*trial.Page)
 		if !ok {
 			return fmt.Errorf("web: %T is no trial", result)
 		}
-		return f.showTrial(w, r, got, nil)
+		return f.showTrial(w, r, fr, got, nil)
 	}
-	req := r.Clone(context.WithoutCancel(r.Context()))
-	f.Reckon(r, x, func(ctx context.Context, tell dayplan.Tell) (any, error) {
-		got, err := f.try(req.WithContext(ctx), tell)
+	set := page.Settings(r)
+	return f.Reckoned(w, r, x, func(ctx context.Context, tell dayplan.Tell) (any, error) {
+		got, err := f.try(ctx, a, tell)
 		if err != nil {
 			return nil, err
 		}
-		return got.page(), nil
-	})
-	if !x.Over() {
-		http.Redirect(w, r, x.Path(), http.StatusSeeOther)
-		return nil
-	}
-	if _, err := x.Outcome(); err != nil {
-		return f.trialFault(w, r, err)
-	}
-	return x.Answer(w, r)
+		return trial.New(a.Arrival, got, set), nil
+	}, f.trialFault)
 }
 
 // trialFault shows a reading that does not fit on the page where it is chosen.
@@ -45,42 +43,25 @@ func (f *Files) trialFault(w http.ResponseWriter, r *http.Request, err error) er
 	if page.Ours(err) {
 		return err
 	}
-	x, e := f.read(r, nil)
+	x, e := f.read(r)
 	if e != nil {
 		return f.fileFault(w, r, e)
 	}
-	return f.showReading(w, r, x, &page.Failure{Err: err})
+	return f.showReadingAgain(w, r, x, &page.Failure{Err: err})
 }
 
-// tried is a file with its trial.
-type tried struct {
-	arrival studio.Arrival
-	trial   movein.FileTrial
-	set     studio.Settings
-}
-
-func (f *Files) try(r *http.Request, tell dayplan.Tell) (*tried, error) {
-	a, t, err := f.tableOf(r, tell)
+// try makes the trial of a file on the studio as it stands then: it takes longer than a page holds one of its states.
+func (f *Files) try(ctx context.Context, a given, tell dayplan.Tell) (movein.FileTrial, error) {
+	in, err := f.mappedOf(ctx, a, tell)
 	if err != nil {
-		return nil, err
+		return movein.FileTrial{}, err
 	}
-	if a.Mapping == nil {
-		return nil, fault.New(fault.Invalid, "what stands where is not said yet").ToMend("look at the columns and save")
-	}
-	x := &tried{arrival: a, set: page.Settings(r)}
-	x.trial, err = movein.TryFile(r.Context(), f.Studio, movein.FileTrialIn{Table: t, Mapping: *a.Mapping, Answers: a.Answers}, tell)
-	return x, err
+	return movein.TryFile(ctx, f.Studio, in, tell)
 }
 
-// page is what is shown of it.
-func (x *tried) page() *trial.Page { return trial.New(x.arrival, x.trial, x.set) }
-
-func (f *Files) showTrial(w http.ResponseWriter, r *http.Request, kept *trial.Page, fail *page.Failure) error {
+func (f *Files) showTrial(w http.ResponseWriter, r *http.Request, fr page.Frame, kept *trial.Page, fail *page.Failure) error {
 	p := *kept
-	var err error
-	if p.Frame, err = f.Frame(r, "orders", "Trial of "+p.Arrival.Name); err != nil {
-		return err
-	}
+	p.Frame = fr
 	p.Tell(fail)
 	return f.Show(w, r, page.StatusOf(fail), "trial", &p)
 }

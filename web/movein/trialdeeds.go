@@ -4,35 +4,24 @@ import (
 	"context"
 	"fmt"
 	"net/http"
-	"net/url"
-	"strings"
 
 	"solander/dayplan"
 	"solander/fault"
 	"solander/intake"
 	"solander/movein"
+	"solander/web/movein/trial"
 	"solander/web/page"
 )
 
 // Answers saves what she said and shows the trial again.
 func (f *Files) Answers(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "arrival")
+	a, err := f.givenOf(r)
 	if err != nil {
 		return err
 	}
-	a, _, err := movein.Arrival(r.Context(), f.Studio, id)
-	if err != nil {
-		return err
-	}
-	said := intake.Answers{}
-	for name := range r.PostForm {
-		if key, ok := strings.CutPrefix(name, "a."); ok {
-			said[key] = strings.TrimSpace(r.PostForm.Get(name))
-		}
-	}
-	confirmed(r.PostForm, said)
-	if r.PostForm.Get("plain") != "" {
-		if err := f.yesToPlain(r, said); err != nil {
+	said, plain := trial.Said(r.PostForm)
+	if plain {
+		if err := f.yesToPlain(r, a, said); err != nil {
 			return f.trialFault(w, r, err)
 		}
 	}
@@ -42,30 +31,13 @@ func (f *Files) Answers(w http.ResponseWriter, r *http.Request) error {
 	return f.DoneSaying(w, r, fmt.Sprintf("/intake/%d/trial", a.ID), "answered")
 }
 
-// confirmed turns the ticks under editions into the limits that they confirm: one that was changed in the same form is confirmed
-// as it stands there, and a form without the tick takes it back. Beside each edition stands which answer is its limit.
-func confirmed(sent url.Values, said intake.Answers) {
-	for name := range sent {
-		key, ok := strings.CutPrefix(name, "limit-of.")
-		if !ok {
-			continue
-		}
-		tick := movein.Declaration{Key: key}.ID(movein.PartConfirm)
-		if said[tick] == "1" || sent.Get("confirm-all") != "" {
-			said[tick] = said[sent.Get(name)]
-		} else {
-			said[tick] = ""
-		}
-	}
-}
-
 // yesToPlain says yes to every fact that is plainly written, contradicted by nothing and not answered.
-func (f *Files) yesToPlain(r *http.Request, said intake.Answers) error {
-	x, err := f.try(r, nil)
+func (f *Files) yesToPlain(r *http.Request, a given, said intake.Answers) error {
+	x, err := f.try(r.Context(), a, nil)
 	if err != nil {
 		return err
 	}
-	for id, yes := range x.trial.Yes(movein.YesToFacts) {
+	for id, yes := range x.Yes(movein.YesToFacts) {
 		if said[id] == "" {
 			said[id] = yes
 		}
@@ -75,7 +47,7 @@ func (f *Files) yesToPlain(r *http.Request, said intake.Answers) error {
 
 // TakeIn brings the file in as it was shown.
 func (f *Files) TakeIn(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "arrival")
+	a, err := f.givenOf(r)
 	if err != nil {
 		return err
 	}
@@ -85,26 +57,13 @@ func (f *Files) TakeIn(w http.ResponseWriter, r *http.Request) error {
 	}
 	x := &page.Reckoning{Title: "Bringing in", Room: "orders", Word: "made", Halt: "Stop, and make nothing"}
 	x.Show = f.showTakenIn
-	req := r.Clone(context.WithoutCancel(r.Context()))
-	f.Reckon(r, x, func(ctx context.Context, tell dayplan.Tell) (any, error) {
-		a, t, err := f.tableOf(req.WithContext(ctx), nil)
+	return f.Reckoned(w, r, x, func(ctx context.Context, tell dayplan.Tell) (any, error) {
+		in, err := f.mappedOf(ctx, a, nil)
 		if err != nil {
 			return nil, err
 		}
-		if a.Mapping == nil {
-			return nil, fault.New(fault.Invalid, "what stands where is not said yet").ToMend("look at the columns and save")
-		}
-		in := movein.TakeInIn{FileTrialIn: movein.FileTrialIn{Table: t, Mapping: *a.Mapping, Answers: a.Answers}, Seen: seen, Arrival: id}
-		return movein.TakeIn(ctx, f.Studio, in, tell)
-	})
-	if !x.Over() {
-		http.Redirect(w, r, x.Path(), http.StatusSeeOther)
-		return nil
-	}
-	if _, err := x.Outcome(); err != nil {
-		return f.takeInFault(w, r, err)
-	}
-	return x.Answer(w, r)
+		return movein.TakeIn(ctx, f.Studio, movein.TakeInIn{FileTrialIn: in, Seen: seen, Arrival: a.ID}, tell)
+	}, f.takeInFault)
 }
 
 // takeInFault shows the trial again, with what was in the way.
@@ -112,11 +71,19 @@ func (f *Files) takeInFault(w http.ResponseWriter, r *http.Request, err error) e
 	if page.Ours(err) {
 		return err
 	}
-	x, e := f.try(r, nil)
+	a, e := f.givenOf(r)
+	if e != nil {
+		return e
+	}
+	x, e := f.try(r.Context(), a, nil)
 	if e != nil {
 		return f.trialFault(w, r, e)
 	}
-	return f.showTrial(w, r, x.page(), &page.Failure{Err: err})
+	fr, e := f.Frame(r, "orders", "Trial of "+a.Name)
+	if e != nil {
+		return e
+	}
+	return f.showTrial(w, r, fr, trial.New(a.Arrival, x, page.Settings(r)), &page.Failure{Err: err})
 }
 
 func (f *Files) showTakenIn(w http.ResponseWriter, r *http.Request, result any) error {

@@ -7,13 +7,12 @@ import (
 
 // Again shows the page that a form was sent from, with the form as typed.
 func (f *Kit) Again(w http.ResponseWriter, r *http.Request, fail *Failure, orderID int64) error {
-	if Ours(fail.Err) {
-		return fail.Err
-	}
-	if r.PostForm.Get("back") == "bench" || orderID == 0 {
-		return f.AtBench(w, r, fail)
-	}
-	return f.AtOrder(w, r, orderID, fail)
+	return f.ShowAgain(w, r, fail.Form, fail.Err, func(w http.ResponseWriter, r *http.Request, fail *Failure) error {
+		if r.PostForm.Get("back") == "bench" || orderID == 0 {
+			return f.AtBench(w, r, fail)
+		}
+		return f.AtOrder(w, r, orderID, fail)
+	})
 }
 
 // BackTo is where a form came from.

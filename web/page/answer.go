@@ -2,8 +2,8 @@ package page
 
 import (
 	"cmp"
-	"context"
 	"fmt"
+	"io"
 	"net/http"
 	"net/url"
 	"slices"
@@ -34,12 +34,12 @@ func FailedIn(name string, r *http.Request, err error) *Failure {
 	return &Failure{Form: name, Typed: r.PostForm, Err: err}
 }
 
-// ShowAgain shows the page of a form that could not be done, unless its page is no help.
-func ShowAgain(w http.ResponseWriter, r *http.Request, name string, err error, show func(http.ResponseWriter, *http.Request, *Failure) error) error {
+// ShowAgain shows the page of a form that could not be done, as the studio is now, unless its page is no help.
+func (f *Kit) ShowAgain(w http.ResponseWriter, r *http.Request, name string, err error, show func(http.ResponseWriter, *http.Request, *Failure) error) error {
 	if Ours(err) {
 		return err
 	}
-	return show(w, r, FailedIn(name, r, err))
+	return f.Visit(w, r, func(w http.ResponseWriter, r *http.Request) error { return show(w, r, FailedIn(name, r, err)) })
 }
 
 // Put gives a form of the page what was typed and what is wrong, when it is the one that failed.
@@ -167,8 +167,8 @@ var sentences = map[string]string{
 }
 
 // saidOf reads what the page is to say from its address.
-func (f *Kit) saidOf(ctx context.Context, r *http.Request) said {
-	q := r.URL.Query()
+func (f *Kit) saidOf(r *http.Request) said {
+	ctx, q := r.Context(), r.URL.Query()
 	told := said{Text: sentences[q.Get("said")]}
 	if lacks := letters.Named(q.Get("lacks")); lacks != "" && told.Text != "" {
 		told.Text += " But the papers’ type has no letters for " + lacks + ": no label or slip can be printed with them. Write them in Latin letters."
@@ -177,7 +177,7 @@ func (f *Kit) saidOf(ctx context.Context, r *http.Request) said {
 	if err != nil {
 		return told
 	}
-	marks, err := dispatch.RecentMarks(ctx, f.Studio)
+	marks, err := dispatch.RecentMarks(ctx, f.Seen(r))
 	if err != nil {
 		f.Log.Warn("marks could not be read", "err", err)
 		return told
@@ -279,24 +279,34 @@ func Missing(what string, id int64) error {
 	return fault.New(fault.Missing, "there is no %s %d", what, id).ToMend("look it up in the list")
 }
 
-// BrokeOff logs why what was being sent ends early; that the browser left is its own affair.
-func (f *Kit) BrokeOff(r *http.Request, what string, err error) {
-	if r.Context().Err() != nil {
+// SendLong sends what is too long to be held. What fails before anything was sent is told on a page; what breaks off later is
+// logged, unless the browser left, and the cut connection tells the browser that it is not whole.
+func (f *Kit) SendLong(w http.ResponseWriter, r *http.Request, what string, send func(io.Writer) error) error {
+	out := &counted{Writer: w}
+	err := send(out)
+	switch {
+	case err == nil:
+		return nil
+	case out.n == 0:
+		w.Header().Del("Content-Disposition")
+		return err
+	case r.Context().Err() != nil:
 		f.Log.Debug("a browser left", "before the end of", what)
-		return
+	default:
+		f.Log.Error("what was sent broke off", "what", what, "err", err)
 	}
-	f.Log.Error("what was sent broke off", "what", what, "err", err)
+	panic(http.ErrAbortHandler)
 }
 
-// Counted counts what was written.
-type Counted struct {
-	http.ResponseWriter
-	N int
+// counted counts what was written.
+type counted struct {
+	io.Writer
+	n int
 }
 
-func (c *Counted) Write(b []byte) (int, error) {
-	n, err := c.ResponseWriter.Write(b)
-	c.N += n
+func (c *counted) Write(b []byte) (int, error) {
+	n, err := c.Writer.Write(b)
+	c.n += n
 	return n, err
 }
 

@@ -8,14 +8,26 @@ import (
 	"solander/dayplan"
 )
 
-// Planned runs what plans and shows what comes out: at once when it is quick; else on a page of its own, that
-// tells how far it is and can stop it.
+// Planned runs what plans, when all that it follows from was read, and shows what comes out: at once when it is quick; else
+// on a page of its own, that tells how far it is and can stop it. A form that failed is shown again at once, whatever that takes.
 func Planned[T any](f *Kit, w http.ResponseWriter, r *http.Request, title, room string, run func(context.Context) (T, error), show func(http.ResponseWriter, *http.Request, T) error) error {
-	x := &Reckoning{Title: title, Room: room}
+	return After(w, r, func(w http.ResponseWriter) error {
+		return planned(f, w, r, &Reckoning{Title: title, Room: room}, run, show)
+	})
+}
+
+func planned[T any](f *Kit, w http.ResponseWriter, r *http.Request, x *Reckoning, run func(context.Context) (T, error), show func(http.ResponseWriter, *http.Request, T) error) error {
+	if r.Method == http.MethodPost {
+		found, err := run(r.Context())
+		if err != nil {
+			return err
+		}
+		return show(w, r, found)
+	}
 	x.Show = func(w http.ResponseWriter, r *http.Request, result any) error {
 		found, ok := result.(T)
 		if !ok {
-			return fmt.Errorf("web: %T is no answer to %s", result, title)
+			return fmt.Errorf("web: %T is no answer to %s", result, x.Title)
 		}
 		return show(w, r, found)
 	}

@@ -17,6 +17,7 @@ import (
 	"solander/book"
 	"solander/calendar"
 	"solander/fault"
+	"solander/gallery"
 	"solander/house"
 	"solander/internal/status"
 	"solander/measure"
@@ -43,9 +44,11 @@ type Frame struct {
 	Looked  string // what stands in the search box
 	Example string // what may be looked for there, and is found; "" when there is nothing yet
 	Said    said
-	Faults  []*fault.Error // shown on top; those of a form stand in the form too
-	Links   []form.Line    // the same with the field they belong to
-	Wrote   bool           // something was written all the same, before it went wrong
+	// Pictures is what is known of the pictures of works, by work: what the template function "picture" asks for.
+	Pictures gallery.Pictures
+	Faults   []*fault.Error // shown on top; those of a form stand in the form too
+	Links    []form.Line    // the same with the field they belong to
+	Wrote    bool           // something was written all the same, before it went wrong
 }
 
 // Unsure reports whether nobody knows whether it was done.
@@ -88,6 +91,8 @@ var funcs = template.FuncMap{
 	"once": NewOnce,
 	"join": strings.Join,
 	"args": args,
+
+	"picture": Picture,
 }
 
 // Many prints "1 print", "2 prints"; the plural is the singular and s unless given.
@@ -154,16 +159,18 @@ func (f *Kit) Show(w http.ResponseWriter, r *http.Request, code int, name string
 
 // Frame fills in what every page knows. room is the word of the head to mark.
 func (f *Kit) Frame(r *http.Request, room, title string) (Frame, error) {
-	ctx := r.Context()
-	set := Settings(r)
+	ctx, s, set := r.Context(), f.Seen(r), Settings(r)
 	fr := Frame{Title: title, Room: room, Studio: set.Studio, Demo: f.demo, Version: f.version, Units: set.Units, Here: r.URL.Path, Wrote: wrote(r)}
 	var err error
-	if fr.Today, err = house.Today(ctx, f.Studio); err != nil {
+	if fr.Today, err = house.Today(ctx, s); err != nil {
 		return Frame{}, err
 	}
-	fr.Said = f.saidOf(ctx, r)
+	fr.Said = f.saidOf(r)
 	if set.Ready() {
-		if fr.Example, err = book.Example(ctx, f.Studio); err != nil {
+		if fr.Example, err = book.Example(ctx, s); err != nil {
+			return Frame{}, err
+		}
+		if fr.Pictures, err = gallery.All(ctx, s); err != nil {
 			return Frame{}, err
 		}
 	}

@@ -72,6 +72,21 @@ func (f *Kit) Reckon(r *http.Request, x *Reckoning, run func(context.Context, da
 	return x
 }
 
+// Reckoned reckons when all that it follows from was read, and shows the answer: at once when it is quick, else on the page of
+// the reckoning. wrong shows what went wrong; nil = as a page of its own.
+func (f *Kit) Reckoned(w http.ResponseWriter, r *http.Request, x *Reckoning, run func(context.Context, dayplan.Tell) (any, error), wrong func(http.ResponseWriter, *http.Request, error) error) error {
+	return After(w, r, func(w http.ResponseWriter) error {
+		if f.Reckon(r, x, run); !x.Over() {
+			http.Redirect(w, r, x.Path(), http.StatusSeeOther)
+			return nil
+		}
+		if _, err := x.Outcome(); err != nil && wrong != nil {
+			return f.Visit(w, r, func(w http.ResponseWriter, r *http.Request) error { return wrong(w, r, err) })
+		}
+		return x.Answer(w, r)
+	})
+}
+
 // begin starts a computation that ends with its time at the latest.
 func (x *Reckoning) begin(r *http.Request, most time.Duration, run func(context.Context, dayplan.Tell) (any, error)) {
 	ctx, stop := context.WithTimeout(context.WithoutCancel(r.Context()), most)

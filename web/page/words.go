@@ -12,12 +12,6 @@ import (
 	"solander/studio"
 )
 
-// words of the stages, as the page says them.
-var StageWords = map[order.Stage]string{
-	order.AwaitsMoney: "awaits money", order.AwaitsSheet: "awaits a sheet", order.AwaitsSigning: "to sign",
-	order.AwaitsAddress: "awaits an address", order.AwaitsPacking: "to pack", order.AwaitsLabel: "to label", order.AwaitsHandOver: "to hand over", order.Done: "done",
-}
-
 // words of the states of a number.
 var StateWords = map[edition.State]string{
 	edition.Free: "free", edition.Promised: "promised", edition.Signed: "signed", edition.Sent: "sent",
@@ -34,7 +28,7 @@ type OrderRow struct {
 func RowsOf(rows []studio.OrderRow, today calendar.Day) []OrderRow {
 	var out []OrderRow
 	for _, r := range rows {
-		word := StageWords[r.Stage]
+		word := r.Stage.Words()
 		if r.Stage == order.Done {
 			word = string(r.State)
 		}

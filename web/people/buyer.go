@@ -40,7 +40,7 @@ func (f *People) Buyer(w http.ResponseWriter, r *http.Request, fail *page.Failur
 	if err != nil {
 		return err
 	}
-	v, err := buyers.Buyer(r.Context(), f.Studio, id)
+	v, err := buyers.Buyer(r.Context(), f.Seen(r), id)
 	if err != nil {
 		return err
 	}
@@ -61,13 +61,9 @@ func (f *People) Buyer(w http.ResponseWriter, r *http.Request, fail *page.Failur
 	return f.Show(w, r, page.StatusOf(fail), "buyer", p)
 }
 
-func (f *People) SaveBuyer(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "buyer")
-	if err != nil {
-		return err
-	}
+func (f *People) SaveBuyer(w http.ResponseWriter, r *http.Request, id int64) error {
 	if _, err := buyers.ChangeBuyer(r.Context(), f.Studio, id, form.Changing(r, buyerForm)); err != nil {
-		return page.ShowAgain(w, r, "buyer", err, f.Buyer)
+		return f.ShowAgain(w, r, "buyer", err, f.Buyer)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/buyers/%d", id), "buyer")
 }

@@ -91,7 +91,7 @@ func (f *People) All(w http.ResponseWriter, r *http.Request, fail *page.Failure)
 		}
 		p.Behind = true
 	}
-	found, err := buyers.Buyers(r.Context(), f.Studio, q)
+	found, err := buyers.Buyers(r.Context(), f.Seen(r), q)
 	if err != nil {
 		return err
 	}
@@ -106,7 +106,7 @@ func (f *People) All(w http.ResponseWriter, r *http.Request, fail *page.Failure)
 		p.More = "/buyers?" + next.Encode()
 	}
 	if p.Asked == "" && !p.Behind {
-		groups, err := buyers.LikelyBuyers(r.Context(), f.Studio)
+		groups, err := buyers.LikelyBuyers(r.Context(), f.Seen(r))
 		if err != nil {
 			return err
 		}
@@ -125,7 +125,7 @@ func (f *People) SamePeople(w http.ResponseWriter, r *http.Request) error {
 		d, err = f.sameOrApart(r, ids)
 	}
 	if err != nil {
-		return page.ShowAgain(w, r, "", err, f.All)
+		return f.ShowAgain(w, r, "", err, f.All)
 	}
 	return f.doneDeed(w, r, d)
 }
@@ -167,18 +167,15 @@ func partForm(id int64, as *order.Buyer) *form.Form {
 	return fm
 }
 
-func (f *People) PartBuyer(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "buyer")
-	if err != nil {
-		return err
-	}
+func (f *People) PartBuyer(w http.ResponseWriter, r *http.Request, id int64) error {
 	in := buyers.PartIn{Buyer: id, Orders: r.PostForm["order"]}
 	fm := partForm(id, &in.As)
-	if err = fm.Take(r.PostForm); err == nil {
+	err := fm.Take(r.PostForm)
+	if err == nil {
 		var d buyers.BuyerDeed
 		if d, err = buyers.PartBuyer(r.Context(), f.Studio, in); err == nil {
 			return f.doneDeed(w, r, d)
 		}
 	}
-	return page.ShowAgain(w, r, fm.Name, err, f.Buyer)
+	return f.ShowAgain(w, r, fm.Name, err, f.Buyer)
 }

@@ -45,7 +45,7 @@ func (f *Programs) showFeed(w http.ResponseWriter, r *http.Request, fail *page.F
 	if err != nil {
 		return err
 	}
-	x, err := feeds.Feed(r.Context(), f.Studio, id)
+	x, err := feeds.Feed(r.Context(), f.Seen(r), id)
 	if err != nil {
 		return err
 	}
@@ -54,7 +54,7 @@ func (f *Programs) showFeed(w http.ResponseWriter, r *http.Request, fail *page.F
 		return err
 	}
 	set := page.Settings(r)
-	outlets, err := house.Outlets(r.Context(), f.Studio)
+	outlets, err := house.Outlets(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
 	}
@@ -80,14 +80,14 @@ func (f *Programs) showFeed(w http.ResponseWriter, r *http.Request, fail *page.F
 
 // askHook adds what a feed with a web-hook is asked.
 func (f *Programs) askHook(r *http.Request, p *FeedPage, set studio.Settings) error {
-	secrets, err := feeds.FeedSecrets(r.Context(), f.Studio, p.Feed.ID)
+	secrets, err := feeds.FeedSecrets(r.Context(), f.Seen(r), p.Feed.ID)
 	if err != nil {
 		return err
 	}
 	for _, s := range secrets {
 		p.Secrets = append(p.Secrets, secretLine{s.ID, page.DayIn(s.Made, set)})
 	}
-	all, err := feeds.HookMappings(r.Context(), f.Studio)
+	all, err := feeds.HookMappings(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
 	}
@@ -107,34 +107,22 @@ func feedMappingForm(id int64, all []studio.HookMapping, mapping *int64) *form.F
 	return fm
 }
 
-func (f *Programs) RevokeFeed(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "feed")
-	if err != nil {
-		return err
-	}
+func (f *Programs) RevokeFeed(w http.ResponseWriter, r *http.Request, id int64) error {
 	if err := feeds.RevokeFeed(r.Context(), f.Studio, id); err != nil {
-		return page.ShowAgain(w, r, "", err, f.Feed)
+		return f.ShowAgain(w, r, "", err, f.Feed)
 	}
 	return f.DoneSaying(w, r, "/studio/feeds", "feed-gone")
 }
 
-func (f *Programs) AddFeedSecret(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "feed")
-	if err != nil {
-		return err
-	}
+func (f *Programs) AddFeedSecret(w http.ResponseWriter, r *http.Request, id int64) error {
 	secret, err := feeds.AddFeedSecret(r.Context(), f.Studio, id, r.PostForm.Get("secret"))
 	if err != nil {
-		return page.ShowAgain(w, r, "secret", err, f.Feed)
+		return f.ShowAgain(w, r, "secret", err, f.Feed)
 	}
 	return f.showFeed(w, r, nil, secret)
 }
 
-func (f *Programs) DropFeedSecret(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "feed")
-	if err != nil {
-		return err
-	}
+func (f *Programs) DropFeedSecret(w http.ResponseWriter, r *http.Request, id int64) error {
 	secret, err := page.PathID(r, "secret")
 	if err != nil {
 		return err
@@ -145,29 +133,19 @@ func (f *Programs) DropFeedSecret(w http.ResponseWriter, r *http.Request) error 
 	return f.DoneSaying(w, r, fmt.Sprintf("/studio/feeds/%d", id), "secret-gone")
 }
 
-func (f *Programs) SetFeedBuyers(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "feed")
-	if err != nil {
-		return err
-	}
+func (f *Programs) SetFeedBuyers(w http.ResponseWriter, r *http.Request, id int64) error {
 	if err := feeds.SetFeedBuyers(r.Context(), f.Studio, id, order.BuyerRule(r.PostForm.Get("buyers"))); err != nil {
-		return page.ShowAgain(w, r, "buyers", err, f.Feed)
+		return f.ShowAgain(w, r, "buyers", err, f.Feed)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/studio/feeds/%d", id), "feed")
 }
 
-func (f *Programs) SetFeedMapping(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "feed")
-	if err != nil {
-		return err
-	}
+func (f *Programs) SetFeedMapping(w http.ResponseWriter, r *http.Request, id int64) error {
 	var m int64
 	fm := feedMappingForm(id, nil, &m)
-	if err = fm.Take(r.PostForm); err == nil {
-		err = feeds.SetFeedMapping(r.Context(), f.Studio, id, m)
-	}
+	err := fm.TakeAnd(r.PostForm, func() error { return feeds.SetFeedMapping(r.Context(), f.Studio, id, m) })
 	if err != nil {
-		return page.ShowAgain(w, r, fm.Name, err, f.Feed)
+		return f.ShowAgain(w, r, fm.Name, err, f.Feed)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/studio/feeds/%d", id), "feed")
 }

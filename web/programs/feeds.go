@@ -96,16 +96,16 @@ func (f *Programs) showFeeds(w http.ResponseWriter, r *http.Request, fail *page.
 		return err
 	}
 	set := page.Settings(r)
-	outlets, err := house.Outlets(r.Context(), f.Studio)
+	outlets, err := house.Outlets(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
 	}
-	all, err := feeds.Feeds(r.Context(), f.Studio)
+	all, err := feeds.Feeds(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
 	}
 	p := &FeedsPage{Frame: fr, Token: made.Token, Made: made.Name}
-	if p.Mappings, err = feeds.HookMappings(r.Context(), f.Studio); err != nil {
+	if p.Mappings, err = feeds.HookMappings(r.Context(), f.Seen(r)); err != nil {
 		return err
 	}
 	for _, x := range all {
@@ -126,7 +126,7 @@ func outletName(outlets []order.Outlet, id int64) string {
 
 // AddFeed makes a feed. Its page is the answer itself: the token stands in no address and is kept nowhere.
 func (f *Programs) AddFeed(w http.ResponseWriter, r *http.Request) error {
-	outlets, err := house.Outlets(r.Context(), f.Studio)
+	outlets, err := house.Outlets(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
 	}
@@ -137,10 +137,9 @@ func (f *Programs) AddFeed(w http.ResponseWriter, r *http.Request) error {
 		made, err = feeds.AddFeed(r.Context(), f.Studio, in)
 	}
 	if err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showFeeds(w, r, page.Failed(fm, r, err), made)
+		return f.ShowAgain(w, r, fm.Name, err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+			return f.showFeeds(w, r, fail, made)
+		})
 	}
 	return f.showFeeds(w, r, nil, made)
 }

@@ -52,7 +52,7 @@ func (f *Programs) filesPage(r *http.Request, in *sentBack) (*FilesPage, error) 
 		return nil, err
 	}
 	p := &FilesPage{Frame: fr, Promises: page.Settings(r).PromiseHash != ""}
-	layouts, err := dispatch.Layouts(r.Context(), f.Studio)
+	layouts, err := dispatch.Layouts(r.Context(), f.Seen(r))
 	if err != nil {
 		return nil, err
 	}
@@ -66,7 +66,7 @@ func (f *Programs) filesPage(r *http.Request, in *sentBack) (*FilesPage, error) 
 		names = append(names, form.Pick(l.Name, l.Name))
 	}
 	p.Back = backForm(names, in)
-	p.Waiting, err = dispatch.ToLabel(r.Context(), f.Studio)
+	p.Waiting, err = dispatch.ToLabel(r.Context(), f.Seen(r))
 	return p, err
 }
 
@@ -86,22 +86,17 @@ func backForm(layouts []form.Choice, in *sentBack) *form.Form {
 
 // ExportAll streams everything as a ZIP of plain files.
 func (f *Programs) ExportAll(w http.ResponseWriter, r *http.Request) error {
-	today, err := house.Today(r.Context(), f.Studio)
+	today, err := house.Today(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
 	}
-	attach(w, "application/zip", fmt.Sprintf("studio-%s.zip", today))
-	out := &page.Counted{ResponseWriter: w}
-	z := zip.NewWriter(out)
-	if err := errors.Join(house.Export(r.Context(), f.Studio, z.Create), z.Close()); err != nil {
-		if out.N == 0 {
-			w.Header().Del("Content-Disposition")
-			return err
-		}
-		f.BrokeOff(r, "export", err)
-		panic(http.ErrAbortHandler) // a cut connection tells the browser that it is not whole
-	}
-	return nil
+	return page.After(w, r, func(w http.ResponseWriter) error {
+		attach(w, "application/zip", fmt.Sprintf("studio-%s.zip", today))
+		return f.SendLong(w, r, "export", func(w io.Writer) error {
+			z := zip.NewWriter(w)
+			return errors.Join(house.Export(r.Context(), f.Studio, z.Create), z.Close())
+		})
+	})
 }
 
 func attach(w http.ResponseWriter, kind, name string) {
@@ -124,7 +119,7 @@ func download(w http.ResponseWriter, kind, name string, write func(io.Writer) er
 func (f *Programs) PostageCSV(w http.ResponseWriter, r *http.Request) error {
 	name := strings.TrimSuffix(r.PathValue("file"), ".csv")
 	return download(w, "text/csv; charset=utf-8", "parcels.csv", func(w io.Writer) error {
-		_, err := dispatch.PostageOut(r.Context(), f.Studio, name, w)
+		_, err := dispatch.PostageOut(r.Context(), f.Seen(r), name, w)
 		return err
 	})
 }
@@ -164,7 +159,7 @@ func (f *Programs) PostageBack(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (f *Programs) PromisesFile(w http.ResponseWriter, r *http.Request) error {
-	return download(w, calendarType, "promises.ics", func(w io.Writer) error { return house.Promises(r.Context(), f.Studio, w) })
+	return download(w, calendarType, "promises.ics", func(w io.Writer) error { return house.Promises(r.Context(), f.Seen(r), w) })
 }
 
 const calendarType = "text/calendar; charset=utf-8"
@@ -176,7 +171,7 @@ func (f *Programs) PromisesAt(w http.ResponseWriter, r *http.Request) error {
 		secret = ""
 	}
 	w.Header().Set("Referrer-Policy", "no-referrer")
-	return download(w, calendarType, "promises.ics", func(w io.Writer) error { return house.PromisesAt(r.Context(), f.Studio, secret, w) })
+	return download(w, calendarType, "promises.ics", func(w io.Writer) error { return house.PromisesAt(r.Context(), f.Seen(r), secret, w) })
 }
 
 func (f *Programs) NewPromiseAddress(w http.ResponseWriter, r *http.Request) error {
@@ -203,7 +198,7 @@ func (f *Programs) EndPromiseAddress(w http.ResponseWriter, r *http.Request) err
 const cardType = "text/vcard; charset=utf-8"
 
 func (f *Programs) CardsFile(w http.ResponseWriter, r *http.Request) error {
-	return download(w, cardType, "buyers.vcf", func(w io.Writer) error { return house.BuyerCards(r.Context(), f.Studio, 0, w) })
+	return download(w, cardType, "buyers.vcf", func(w io.Writer) error { return house.BuyerCards(r.Context(), f.Seen(r), 0, w) })
 }
 
 func (f *Programs) CardFile(w http.ResponseWriter, r *http.Request) error {
@@ -212,7 +207,7 @@ func (f *Programs) CardFile(w http.ResponseWriter, r *http.Request) error {
 	if err != nil || !isCard || id <= 0 {
 		return fault.New(fault.Missing, "there is no card %.30q", r.PathValue("file")).ToMend("open it from the page of the buyer")
 	}
-	return download(w, cardType, fmt.Sprintf("buyer-%d.vcf", id), func(w io.Writer) error { return house.BuyerCards(r.Context(), f.Studio, id, w) })
+	return download(w, cardType, fmt.Sprintf("buyer-%d.vcf", id), func(w io.Writer) error { return house.BuyerCards(r.Context(), f.Seen(r), id, w) })
 }
 
 func layoutForm(was string, l *postage.Layout) *form.Form {
@@ -256,7 +251,7 @@ func (f *Programs) Layout(w http.ResponseWriter, r *http.Request) error {
 
 // showLayout shows a layout, or a new one that begins as the first.
 func (f *Programs) showLayout(w http.ResponseWriter, r *http.Request, name string, fail *page.Failure) error {
-	all, err := dispatch.Layouts(r.Context(), f.Studio)
+	all, err := dispatch.Layouts(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
 	}
@@ -281,10 +276,9 @@ func (f *Programs) SaveLayout(w http.ResponseWriter, r *http.Request) error {
 	was := r.PostForm.Get("was")
 	build := func(l *postage.Layout) *form.Form { return layoutForm(was, l) }
 	if err := dispatch.ChangeLayout(r.Context(), f.Studio, was, form.Changing(r, build)); err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showLayout(w, r, was, page.FailedIn("layout", r, err))
+		return f.ShowAgain(w, r, "layout", err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+			return f.showLayout(w, r, was, fail)
+		})
 	}
 	return f.DoneSaying(w, r, "/studio/files", "layout")
 }

@@ -105,7 +105,7 @@ func (f *Programs) keptMapping(r *http.Request) (studio.HookMapping, error) {
 	if err != nil {
 		return studio.HookMapping{}, err
 	}
-	return feeds.HookMapping(r.Context(), f.Studio, id)
+	return feeds.HookMapping(r.Context(), f.Seen(r), id)
 }
 
 // MappingFile gives a mapping as a file.
@@ -133,7 +133,7 @@ type mapSent struct {
 
 // sampleForm asks for a message, and for what it is tried as.
 func (f *Programs) sampleForm(r *http.Request, typed url.Values) (*form.Form, int64, error) {
-	outlets, err := house.Outlets(r.Context(), f.Studio)
+	outlets, err := house.Outlets(r.Context(), f.Seen(r))
 	if err != nil {
 		return nil, 0, err
 	}
@@ -151,6 +151,10 @@ func (f *Programs) sampleForm(r *http.Request, typed url.Values) (*form.Form, in
 }
 
 func (f *Programs) showMapping(w http.ResponseWriter, r *http.Request, d *mapDraft, sent mapSent) error {
+	return f.Visit(w, r, func(w http.ResponseWriter, r *http.Request) error { return f.seeMapping(w, r, d, sent) })
+}
+
+func (f *Programs) seeMapping(w http.ResponseWriter, r *http.Request, d *mapDraft, sent mapSent) error {
 	title := "New mapping"
 	if d.id != 0 {
 		title = "Mapping"
@@ -179,7 +183,7 @@ func (f *Programs) showMapping(w http.ResponseWriter, r *http.Request, d *mapDra
 	fail := p.told(sent)
 	p.Form.Focus(sent.focus)
 	if moved := new(form.MovedOn); errors.As(sent.err, &moved) {
-		now, err := feeds.HookMapping(r.Context(), f.Studio, d.id)
+		now, err := feeds.HookMapping(r.Context(), f.Seen(r), d.id)
 		if err != nil {
 			return err
 		}
@@ -194,12 +198,14 @@ func (f *Programs) showMapping(w http.ResponseWriter, r *http.Request, d *mapDra
 		}
 	}
 	p.Names = append(p.Names, form.Pick("", "another name"))
-	if len(sample) > 0 && len(p.Seen) > 0 {
-		if p.Trial, err = f.tryMapping(r, d.id, sent.typed, editions, outlet, p.Form); err != nil {
-			return err
+	return page.After(w, r, func(w http.ResponseWriter) (err error) { // what is tried out is written, and taken back
+		if len(sample) > 0 && len(p.Seen) > 0 {
+			if p.Trial, err = f.tryMapping(r, d.id, sent.typed, editions, outlet, p.Form); err != nil {
+				return err
+			}
 		}
-	}
-	return f.Show(w, r, page.StatusOf(fail), "hookmapping", p)
+		return f.Show(w, r, page.StatusOf(fail), "hookmapping", p)
+	})
 }
 
 // told puts what was typed and what is wrong into the forms of the page.
@@ -220,7 +226,7 @@ func (p *HookMappingPage) told(sent mapSent) *page.Failure {
 }
 
 func (f *Programs) editions(r *http.Request) ([]edition.Edition, error) {
-	works, err := register.Works(r.Context(), f.Studio)
+	works, err := register.Works(r.Context(), f.Seen(r))
 	if err != nil {
 		return nil, err
 	}

@@ -3,7 +3,6 @@ package recipes
 import (
 	"fmt"
 	"net/http"
-	"net/url"
 
 	"solander/fault"
 	"solander/house"
@@ -53,10 +52,7 @@ func (f *Recipes) Upload(w http.ResponseWriter, r *http.Request) error {
 		})
 	}
 	if err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.List(w, r, &page.Failure{Form: "file", Typed: url.Values{}, Err: inFile(err)})
+		return f.ShowAgain(w, r, "file", inFile(err), f.List)
 	}
 	return f.DoneSaying(w, r, "/studio/wraps", "wraps")
 }

@@ -141,7 +141,7 @@ func (f *Recipes) List(w http.ResponseWriter, r *http.Request, fail *page.Failur
 	if err != nil {
 		return err
 	}
-	shelf, err := stockroom.Shelf(r.Context(), f.Studio)
+	shelf, err := stockroom.Shelf(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
 	}
@@ -172,7 +172,7 @@ func (f *Recipes) OrderRules(w http.ResponseWriter, r *http.Request) error {
 		return nil
 	})
 	if err != nil {
-		return page.ShowAgain(w, r, "order", err, f.List)
+		return f.ShowAgain(w, r, "order", err, f.List)
 	}
 	return f.DoneSaying(w, r, "/studio/wraps#rules", "settings")
 }

@@ -86,6 +86,10 @@ func (f *Recipes) Rule(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (f *Recipes) showRule(w http.ResponseWriter, r *http.Request, d ruleDraft) error {
+	return f.Visit(w, r, func(w http.ResponseWriter, r *http.Request) error { return f.seeRule(w, r, d) })
+}
+
+func (f *Recipes) seeRule(w http.ResponseWriter, r *http.Request, d ruleDraft) error {
 	title := "New house rule"
 	if d.rule.ID != "" {
 		title = "House rule"
@@ -95,7 +99,7 @@ func (f *Recipes) showRule(w http.ResponseWriter, r *http.Request, d ruleDraft) 
 		return err
 	}
 	set := page.Settings(r)
-	known, err := KnownTo(r.Context(), f.Studio, set)
+	known, err := KnownTo(r.Context(), f.Seen(r), set)
 	if err != nil {
 		return err
 	}
@@ -113,7 +117,7 @@ func (f *Recipes) showRule(w http.ResponseWriter, r *http.Request, d ruleDraft) 
 	}
 	p.Form.Focus(d.focus)
 	if moved := new(form.MovedOn); errors.As(d.err, &moved) {
-		now, err := f.Studio.Settings(r.Context())
+		now, err := f.Seen(r).Settings(r.Context())
 		if err != nil {
 			return err
 		}

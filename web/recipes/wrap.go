@@ -2,6 +2,7 @@ package recipes
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"maps"
@@ -80,6 +81,10 @@ type draft struct {
 }
 
 func (f *Recipes) showWrap(w http.ResponseWriter, r *http.Request, d draft) error {
+	return f.Visit(w, r, func(w http.ResponseWriter, r *http.Request) error { return f.seeWrap(w, r, d) })
+}
+
+func (f *Recipes) seeWrap(w http.ResponseWriter, r *http.Request, d draft) error {
 	title := "New wrap"
 	if d.wrap.ID != "" {
 		title = "Wrap: " + cmp.Or(d.wrap.Name, d.typed.Get("name"), d.wrap.ID)
@@ -88,7 +93,7 @@ func (f *Recipes) showWrap(w http.ResponseWriter, r *http.Request, d draft) erro
 	if err != nil {
 		return err
 	}
-	shelf, err := stockroom.Shelf(r.Context(), f.Studio)
+	shelf, err := stockroom.Shelf(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
 	}
@@ -107,7 +112,7 @@ func (f *Recipes) showWrap(w http.ResponseWriter, r *http.Request, d draft) erro
 		p.Layers[i].chosen()
 	}
 	if moved := new(form.MovedOn); errors.As(d.err, &moved) {
-		set, err := f.Studio.Settings(r.Context())
+		set, err := f.Seen(r).Settings(r.Context())
 		if err != nil {
 			return err
 		}
@@ -116,15 +121,21 @@ func (f *Recipes) showWrap(w http.ResponseWriter, r *http.Request, d draft) erro
 			p.Stands = &now
 		}
 	}
-	if p.Trial, err = f.tryWrap(r, d, shelf, p.Form); err != nil {
+	trial, err := f.tryWrap(r, d, shelf, p.Form)
+	if err != nil {
 		return err
 	}
-	return f.Show(w, r, page.StatusOf(fail), "wrap", p)
+	return page.After(w, r, func(w http.ResponseWriter) (err error) {
+		if p.Trial, err = trial(r.Context()); err != nil {
+			return err
+		}
+		return f.Show(w, r, page.StatusOf(fail), "wrap", p)
+	})
 }
 
-// tryWrap plans the example, unless something of the draft cannot be read.
-func (f *Recipes) tryWrap(r *http.Request, d draft, shelf []studio.ShelfItem, fm *form.Form) (*wrapTrial, error) {
-	units, t, made := page.Settings(r).Units, &wrapTrial{}, d.wrap
+// tryWrap reads what the example follows from; it is planned later, unless something of the draft cannot be read.
+func (f *Recipes) tryWrap(r *http.Request, d draft, shelf []studio.ShelfItem, fm *form.Form) (studio.Later[*wrapTrial], error) {
+	units, made := page.Settings(r).Units, d.wrap
 	var err error
 	if d.typed != nil {
 		typed := maps.Clone(d.typed)
@@ -135,23 +146,34 @@ func (f *Recipes) tryWrap(r *http.Request, d draft, shelf []studio.ShelfItem, fm
 	in := suppose.WrapIn{Wrap: made}
 	in.Edition, _ = strconv.ParseInt(d.typed.Get("sample.edition"), 10, 64) // none: the first
 	in.Prints, _ = strconv.Atoi(d.typed.Get("sample.prints"))
-	tried, wrong := suppose.TryWrap(r.Context(), f.Studio, in)
+	tried, plan, wrong := suppose.TryWrapLater(r.Context(), f.Seen(r), in)
 	if err = errors.Join(err, wrong); err != nil && page.Ours(err) {
 		return nil, err
 	}
-	t.Sample = sampleForm(tried, units)
+	t := &wrapTrial{Sample: sampleForm(tried, units)}
 	if err != nil {
 		t.Problems = form.LinksOf(fault.All(placeless(err)), fm)
-		return t, nil
+		return func(context.Context) (*wrapTrial, error) { return t, nil }, nil
 	}
+	return func(ctx context.Context) (*wrapTrial, error) {
+		tried, err := plan(ctx)
+		if err == nil {
+			t.draw(tried, made, units)
+		}
+		return t, err
+	}, nil
+}
+
+// draw draws the first parcel of the example.
+func (t *wrapTrial) draw(tried suppose.WrapTried, made packing.Wrap, units measure.System) {
 	t.Held, t.Cost, t.Parcels = tried.Held, tried.Cost, len(tried.Plan.Parcels)
-	if t.Held == "" && t.Parcels > 0 {
-		sheet := wrap.Of(papers.Head{Units: units}, tried.Plan.Parcels[0], wrap.In{
-			Wrap: made, Items: tried.Problem.Shelf, Sheets: tried.Problem.Orders[0].Sheets, Prints: map[string]string{"print": tried.Problem.Orders[0].Sheets[0].Note},
-		})
-		t.Steps, t.Cautions, t.Drawings = sheet.Steps, sheet.Cautions, page.DrawAll(sheet.Views)
+	if t.Held != "" || t.Parcels == 0 {
+		return
 	}
-	return t, nil
+	sheet := wrap.Of(papers.Head{Units: units}, tried.Plan.Parcels[0], wrap.In{
+		Wrap: made, Items: tried.Problem.Shelf, Sheets: tried.Problem.Orders[0].Sheets, Prints: map[string]string{"print": tried.Problem.Orders[0].Sheets[0].Note},
+	})
+	t.Steps, t.Cautions, t.Drawings = sheet.Steps, sheet.Cautions, page.DrawAll(sheet.Views)
 }
 
 // placeless leaves out in which wrap a fault is: the page has but one.

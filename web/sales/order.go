@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"slices"
 	"strconv"
+	"strings"
 
 	"solander/book"
 	"solander/calendar"
@@ -44,13 +45,12 @@ type OrderPage struct {
 	Origins  []rows.Origin // the rows it was made of
 	Colours  string        // of their style sheet
 
-	Pay, Amend, ShipTo, InPerson, HandIn, Override, Lift, Cancel, TakeBack *form.Form
-}
+	Next   nextDeed
+	Lacks  []lackView
+	Others []page.OrderRow // the buyer's other orders, the latest first
+	Empty  []page.Link     // packaging of which nothing is left, when the order cannot go
 
-// wayStep is one stage of an order's way.
-type wayStep struct {
-	Word string
-	Here bool
+	Pay, Amend, ShipTo, InPerson, HandIn, Override, Lift, Cancel, TakeBack *form.Form
 }
 
 // lineView is a line with its forms.
@@ -78,28 +78,13 @@ type parcelView struct {
 	Own      money.Amount // of the postage paid, what this order bears
 }
 
-func wayOf(o studio.OrderView) []wayStep {
-	var way []wayStep
-	for _, s := range order.Stages() {
-		if s == order.AwaitsAddress && s != o.Stage || o.InPerson && (s == order.AwaitsPacking || s == order.AwaitsLabel) {
-			continue // most orders come with an address; in person there is no parcel
-		}
-		word := page.StageWords[s]
-		if s == order.Done && o.State != order.Open && o.State != order.Closed {
-			word = string(o.State)
-		}
-		way = append(way, wayStep{word, s == o.Stage})
-	}
-	return way
-}
-
 // orderOf reads the order that the address names, by id or by mark.
 func (f *Book) orderOf(r *http.Request) (studio.OrderView, error) {
 	name := r.PathValue("order")
 	if id, err := strconv.ParseInt(name, 10, 64); err == nil {
-		return book.Order(r.Context(), f.Studio, id)
+		return book.Order(r.Context(), f.Seen(r), id)
 	}
-	return book.OrderByMark(r.Context(), f.Studio, name)
+	return book.OrderByMark(r.Context(), f.Seen(r), name)
 }
 
 func (f *Book) Order(w http.ResponseWriter, r *http.Request) error {
@@ -107,34 +92,36 @@ func (f *Book) Order(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	plan := func(ctx context.Context) (orderPlan, error) { return f.planOf(ctx, v) }
-	return page.Planned(f.Kit, w, r, "Order "+v.Mark, "orders", plan, func(w http.ResponseWriter, r *http.Request, plan orderPlan) error {
-		return f.orderWith(w, r, v, plan, nil)
-	})
+	return f.showOrder(w, r, v, nil)
 }
 
 // AgainOrder shows an order with a form that failed.
 func (f *Book) AgainOrder(w http.ResponseWriter, r *http.Request, id int64, fail *page.Failure) error {
-	v, err := book.Order(r.Context(), f.Studio, id)
+	v, err := book.Order(r.Context(), f.Seen(r), id)
 	if err != nil {
 		return err
 	}
 	return f.showOrder(w, r, v, fail)
 }
 
+// showOrder shows an order, and its plan when it is made.
 func (f *Book) showOrder(w http.ResponseWriter, r *http.Request, v studio.OrderView, fail *page.Failure) error {
-	plan, err := f.planOf(r.Context(), v)
+	read, err := f.orderPage(r, v, fail)
 	if err != nil {
 		return err
 	}
-	return f.orderWith(w, r, v, plan, fail)
+	return page.Planned(f.Kit, w, r, read.Title, read.Room, f.planOf(r, v), func(w http.ResponseWriter, r *http.Request, plan orderPlan) error {
+		p := *read
+		p.planned(v, plan)
+		return f.Show(w, r, page.StatusOf(fail), "order", &p)
+	})
 }
 
-// orderWith shows an order with its plan.
-func (f *Book) orderWith(w http.ResponseWriter, r *http.Request, v studio.OrderView, plan orderPlan, fail *page.Failure) error {
+// orderPage is the page of an order but for its plan.
+func (f *Book) orderPage(r *http.Request, v studio.OrderView, fail *page.Failure) (*OrderPage, error) {
 	fr, err := f.Frame(r, "orders", "Order "+v.Mark)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	set := page.Settings(r)
 	p := &OrderPage{Frame: fr, Order: v, Way: wayOf(v), Owes: owes(v), Payments: v.Payments, Marks: page.MarkLines(v.Marks, 30, "/orders/"+v.Mark)}
@@ -142,16 +129,19 @@ func (f *Book) orderWith(w http.ResponseWriter, r *http.Request, v studio.OrderV
 	p.Address, p.Country = v.ShipTo.Block(set.Address.Country), order.CountryName(v.ShipTo.Country)
 	p.forms(v, fail)
 	p.lines(v, fail)
-	origins, err := movein.Origins(r.Context(), f.Studio, v.ID)
+	origins, err := movein.Origins(r.Context(), f.Seen(r), v.ID)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	p.Origins, p.Colours = rows.Origins(origins)
 	if err := f.parcelsInto(r, p, v, set, fail); err != nil {
-		return err
+		return nil, err
 	}
-	p.planned(v, plan)
-	return f.Show(w, r, page.StatusOf(fail), "order", p)
+	p.next(v)
+	for _, l := range v.Lacks {
+		p.Lacks = append(p.Lacks, lackView{l, mendOf(v, l)})
+	}
+	return p, f.besides(r, p, v)
 }
 
 func owes(v studio.OrderView) string {
@@ -256,7 +246,7 @@ func waits(l studio.LineView) string {
 // parcelsInto shows each parcel with its layers, as its wrap sheet lays them out.
 func (f *Book) parcelsInto(r *http.Request, p *OrderPage, v studio.OrderView, set studio.Settings, fail *page.Failure) error {
 	for _, pc := range v.Parcels {
-		sheet, err := dispatch.WrapPaper(r.Context(), f.Studio, pc.ID)
+		sheet, err := dispatch.WrapPaper(r.Context(), f.Seen(r), pc.ID)
 		if err != nil {
 			return err
 		}
@@ -307,19 +297,23 @@ type orderPlan struct {
 	none string
 }
 
-// planOf plans an order that has prints to pack. Why there is no plan is part of the answer.
-func (f *Book) planOf(ctx context.Context, v studio.OrderView) (orderPlan, error) {
-	if v.State != order.Open || v.InPerson || v.NoAddress() != "" || !slices.ContainsFunc(v.Views, func(l studio.LineView) bool { return !l.Dropped && !l.Sent && l.Parcel == 0 }) {
-		return orderPlan{}, nil
+// planOf reads what the plan of an order that has prints to pack follows from. Why there is no plan is part of the answer.
+func (f *Book) planOf(r *http.Request, v studio.OrderView) studio.Later[orderPlan] {
+	toPlan := v.State == order.Open && !v.InPerson && v.NoAddress() == "" && slices.ContainsFunc(v.Views, func(l studio.LineView) bool { return !l.Dropped && !l.Sent && l.Parcel == 0 })
+	if !toPlan {
+		return func(context.Context) (orderPlan, error) { return orderPlan{}, nil }
 	}
-	pv, err := planning.Plan(ctx, f.Studio, v.ID, calendar.Day{})
-	switch {
-	case err == nil:
-		return orderPlan{view: &pv}, nil
-	case fault.Is(err, fault.Internal) || ctx.Err() != nil:
-		return orderPlan{}, err
+	plan, unread := planning.PlanLater(r.Context(), f.Seen(r), v.ID, calendar.Day{})
+	return func(ctx context.Context) (orderPlan, error) {
+		pv, err := studio.Now(ctx, plan, unread)
+		switch {
+		case err == nil:
+			return orderPlan{view: &pv}, nil
+		case fault.Is(err, fault.Internal) || ctx.Err() != nil:
+			return orderPlan{}, err
+		}
+		return orderPlan{none: form.Sentence(fault.All(err)[0])}, nil
 	}
-	return orderPlan{none: form.Sentence(fault.All(err)[0])}, nil
 }
 
 // planned puts a plan on the page.
@@ -329,7 +323,8 @@ func (p *OrderPage) planned(v studio.OrderView, plan orderPlan) {
 		return
 	}
 	p.Plan = viewPlan(*plan.view, p.Units)
-	p.WhyNot = whyNotForm(v, *plan.view)
+	p.Empty = slices.DeleteFunc(slices.Clone(p.Empty), func(l page.Link) bool { return !strings.Contains(p.Plan.Held, l.Text) })
+	p.WhyNot = whyNotForm(v, *plan.view, new(whyNotAsked))
 	if len(plan.view.Plan.Parcels) > 0 && (v.Stage == order.AwaitsPacking || v.Override != nil) {
 		p.Pack = today.PackForm(&dispatch.PackIn{Order: v.ID, Total: &plan.view.Plan.Total})
 	}

@@ -22,14 +22,11 @@ func deed[T any](f *Book, w http.ResponseWriter, r *http.Request, build func(stu
 	}
 	var in T
 	fm := build(v, &in)
-	if err = fm.Take(r.PostForm); err == nil {
-		err = do(v, in)
-	}
+	err = fm.TakeAnd(r.PostForm, func() error { return do(v, in) })
 	if err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showOrder(w, r, v, page.Failed(fm, r, err))
+		return f.ShowAgain(w, r, fm.Name, err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+			return f.showOrder(w, r, v, fail)
+		})
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/orders/%s", v.Mark), says)
 }
@@ -119,9 +116,7 @@ func (f *Book) ofLine(w http.ResponseWriter, r *http.Request, build func(line in
 	}
 	var word string
 	fm := build(line, &word)
-	if err = fm.Take(r.PostForm); err == nil {
-		err = do(r.Context(), f.Studio, line, word)
-	}
+	err = fm.TakeAnd(r.PostForm, func() error { return do(r.Context(), f.Studio, line, word) })
 	if err != nil {
 		return f.Again(w, r, page.Failed(fm, r, err), orderID)
 	}

@@ -43,7 +43,7 @@ func (f *Book) Orders(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	outlets, err := house.Outlets(r.Context(), f.Studio)
+	outlets, err := house.Outlets(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
 	}
@@ -60,10 +60,10 @@ func (f *Book) Orders(w http.ResponseWriter, r *http.Request) error {
 		return wrong
 	}
 	stage := order.Stage(q.Get("stage"))
-	if stage != "" && page.StageWords[stage] == "" {
+	if stage != "" && stage.Words() == "" {
 		return fault.Invalidf("stage", "%.20q is not a stage of an order", string(stage)).ToMend("choose one above the list")
 	}
-	found, err := book.Orders(r.Context(), f.Studio, query, stage)
+	found, err := book.Orders(r.Context(), f.Seen(r), query, stage)
 	if err != nil {
 		return err
 	}
@@ -85,7 +85,7 @@ func stageTabs(open map[order.Stage]int, here order.Stage, state order.State) []
 	tabs := []stageTab{{To: "/orders?state=open", Word: "all open", Count: all, Here: here == "" && state == order.Open}}
 	for _, s := range order.Stages() {
 		if s != order.Done {
-			tabs = append(tabs, stageTab{To: "/orders?" + url.Values{"stage": {string(s)}}.Encode(), Word: page.StageWords[s], Count: open[s], Here: s == here})
+			tabs = append(tabs, stageTab{To: "/orders?" + url.Values{"stage": {string(s)}}.Encode(), Word: s.Words(), Count: open[s], Here: s == here})
 		}
 	}
 	return append(tabs, stageTab{To: "/orders", Word: "whole book", Count: -1, Here: here == "" && state == ""})

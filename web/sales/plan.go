@@ -2,6 +2,7 @@ package sales
 
 import (
 	"fmt"
+	"strings"
 
 	"solander/dayplan"
 	"solander/measure"
@@ -23,7 +24,8 @@ type planView struct {
 	Print    string   // that cannot go, if it is one
 	Conflict []string // house rules that together hold it
 	Parcels  []plannedView
-	Rejected []dayplan.WhyOption
+	Rejected []dayplan.WhyOption // what looks cheaper, and is not allowed
+	TooSmall []dayplan.WhyOption // what does not take it at all
 	Cautions []string
 	Shared   []string // what other orders of the day have to do with it
 	With     []string // marks of orders that go in the same parcels
@@ -43,12 +45,39 @@ type plannedView struct {
 	Drawings []*page.Drawing
 }
 
+// Sum says what a parcel costs by its kinds: "2.05 packaging, 11.38 postage".
+func (v plannedView) Sum() string {
+	sums := map[string]int64{}
+	for _, l := range v.Lines {
+		sums[l.Kind] += l.Amount.Minor
+	}
+	var out []string
+	for _, kind := range []string{"packaging", "work", "postage"} {
+		if sums[kind] != 0 {
+			out = append(out, money.Of(sums[kind], v.Cost.Currency).Plain()+" "+kind)
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+// First is the drawing of the parcel seen from above; nil when nothing is drawn.
+func (v plannedView) First() *page.Drawing {
+	if len(v.Drawings) == 0 {
+		return nil
+	}
+	return v.Drawings[0]
+}
+
+// Rest are its other drawings.
+func (v plannedView) Rest() []*page.Drawing { return v.Drawings[min(1, len(v.Drawings)):] }
+
 // costLine is one item of what a parcel costs.
 type costLine struct {
 	Text   string
 	Rule   string
 	Amount money.Amount
 	Source string
+	Kind   string // packaging, work or postage
 }
 
 func costLines(lines []tariff.Line, currency string) []costLine {
@@ -58,7 +87,11 @@ func costLines(lines []tariff.Line, currency string) []costLine {
 		if l.Count > 1 {
 			text = fmt.Sprintf("%d × %s", l.Count, text)
 		}
-		out = append(out, costLine{Text: text, Rule: l.Rule, Amount: money.Of(l.Amount, currency), Source: l.Source})
+		kind := l.Rule
+		if l.OfCard() {
+			kind = "postage"
+		}
+		out = append(out, costLine{Text: text, Rule: l.Rule, Amount: money.Of(l.Amount, currency), Source: l.Source, Kind: kind})
 	}
 	return out
 }
@@ -75,7 +108,13 @@ func viewPlan(pv planning.PlanView, units measure.System) *planView {
 		v.Held, v.Print, v.Conflict = o.Held, o.Print, o.Conflict
 		for _, p := range o.Parcels {
 			if p.First(o.Order) {
-				v.Rejected = append(v.Rejected, p.Rejected...)
+				for _, x := range p.Rejected {
+					if x.TooLarge() {
+						v.TooSmall = append(v.TooSmall, x)
+					} else {
+						v.Rejected = append(v.Rejected, x)
+					}
+				}
 			}
 		}
 	}

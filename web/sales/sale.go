@@ -43,11 +43,11 @@ const (
 // saleForm lays the form out. rows is how many prints it asks for.
 func (f *Book) saleForm(r *http.Request, in *book.Sale, rows int) (*form.Form, error) {
 	ctx := r.Context()
-	outlets, err := house.Outlets(ctx, f.Studio)
+	outlets, err := house.Outlets(ctx, f.Seen(r))
 	if err != nil {
 		return nil, err
 	}
-	works, err := register.Works(ctx, f.Studio)
+	works, err := register.Works(ctx, f.Seen(r))
 	if err != nil {
 		return nil, err
 	}
@@ -176,13 +176,13 @@ func closeRanks(typed url.Values) {
 }
 
 func (f *Book) NewSale(w http.ResponseWriter, r *http.Request) error {
-	today, err := house.Today(r.Context(), f.Studio)
+	today, err := house.Today(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
 	}
 	in := book.Sale{Placed: today, ShipTo: order.Address{Country: page.Settings(r).Address.Country}}
 	if like := r.URL.Query().Get("like"); like != "" {
-		v, err := book.OrderByMark(r.Context(), f.Studio, like)
+		v, err := book.OrderByMark(r.Context(), f.Seen(r), like)
 		if err != nil {
 			return err
 		}
@@ -241,10 +241,9 @@ func (f *Book) TakeOrder(w http.ResponseWriter, r *http.Request) error {
 		v, err = book.TakeOrder(r.Context(), f.Studio, in)
 	}
 	if err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.showSale(w, r, p, page.Failed(fm, r, err))
+		return f.ShowAgain(w, r, fm.Name, err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+			return f.showSale(w, r, p, fail)
+		})
 	}
 	return f.DoneSaying(w, r, "/orders/"+url.PathEscape(v.Mark), "taken")
 }

@@ -46,7 +46,7 @@ func (f *Book) Search(w http.ResponseWriter, r *http.Request) error {
 	p := &SearchPage{Frame: fr}
 	p.Looked = r.URL.Query().Get("q")
 	if p.Looked != "" {
-		if p.Found, err = book.Find(r.Context(), f.Studio, p.Looked); err != nil {
+		if p.Found, err = book.Find(r.Context(), f.Seen(r), p.Looked); err != nil {
 			return err
 		}
 	}

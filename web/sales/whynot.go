@@ -48,28 +48,44 @@ func (f *Book) WhyNot(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	pv, err := planning.Plan(r.Context(), f.Studio, v.ID, calendar.Day{})
-	if err != nil && (fault.Is(err, fault.Internal) || v.State != order.Open) {
-		return err
-	}
-	p := &WhyNotPage{Frame: fr, Order: v, Form: whyNotForm(v, pv)}
-	q := r.URL.Query()
-	p.Form.Read(q)
-	var fail *page.Failure
-	if q.Get("item") != "" || q.Get("service") != "" {
-		verdict, err := suppose.WhyNot(r.Context(), f.Studio, v.ID, q.Get("item"), q.Get("service"))
-		if err != nil {
-			if page.Ours(err) {
-				return err
-			}
-			fail = &page.Failure{Form: p.Form.Name, Typed: q, Err: err}
-			p.Put(p.Form, fail)
-		} else {
-			p.Answer = viewVerdict(verdict, v.Postage.Currency)
+	plan, unread := planning.PlanLater(r.Context(), f.Seen(r), v.ID, calendar.Day{})
+	return page.After(w, r, func(w http.ResponseWriter) error {
+		pv, err := studio.Now(r.Context(), plan, unread)
+		if err != nil && (fault.Is(err, fault.Internal) || v.State != order.Open) {
+			return err
 		}
+		return f.showWhyNot(w, r, &WhyNotPage{Frame: fr, Order: v}, pv, err)
+	})
+}
+
+// showWhyNot asks, and answers when something was asked; unplanned is why the order has no plan.
+func (f *Book) showWhyNot(w http.ResponseWriter, r *http.Request, p *WhyNotPage, pv planning.PlanView, unplanned error) error {
+	var asked whyNotAsked
+	p.Form = whyNotForm(p.Order, pv, &asked)
+	q := r.URL.Query()
+	err := p.Form.Take(q)
+	if asked != (whyNotAsked{}) && err == nil {
+		var verdict suppose.Verdict
+		if err = unplanned; err == nil {
+			verdict, err = suppose.WhyNotPlanned(r.Context(), f.Studio, pv, asked.item, asked.service)
+		}
+		if err == nil {
+			p.Answer = viewVerdict(verdict, p.Order.Postage.Currency)
+		}
+	}
+	var fail *page.Failure
+	if err != nil {
+		if page.Ours(err) {
+			return err
+		}
+		fail = &page.Failure{Form: p.Form.Name, Typed: q, Err: err}
+		p.Put(p.Form, fail)
 	}
 	return f.Show(w, r, page.StatusOf(fail), "whynot", p)
 }
+
+// whyNotAsked is what is to be forced on a plan; "" is left open.
+type whyNotAsked struct{ item, service string }
 
 func viewVerdict(v suppose.Verdict, cur string) *verdictView {
 	out := &verdictView{May: v.Possible, Text: form.Upper(v.Text(cur)) + ".", Cost: money.Of(v.Total, cur)}
@@ -90,7 +106,7 @@ func viewVerdict(v suppose.Verdict, cur string) *verdictView {
 }
 
 // whyNotForm offers what may be forced on the plan of an order: the studio's wraps, packaging and services.
-func whyNotForm(v studio.OrderView, pv planning.PlanView) *form.Form {
+func whyNotForm(v studio.OrderView, pv planning.PlanView, in *whyNotAsked) *form.Form {
 	wraps, packs, services := suppose.Choices(pv)
 	items, by := []form.Choice{form.Pick("", "any packaging")}, []form.Choice{form.Pick("", "any service")}
 	for _, c := range wraps {
@@ -103,7 +119,7 @@ func whyNotForm(v studio.OrderView, pv planning.PlanView) *form.Form {
 		by = append(by, form.Pick(c.Key, c.Name))
 	}
 	fm := form.New("whynot", "/orders/"+v.Mark+"/why-not")
-	fm.Ask("item", "Why not in").Of(items...).Half()
-	fm.Ask("service", "by").Of(by...).Half()
+	fm.Text("item", "Why not in", &in.item).Of(items...).Half()
+	fm.Text("service", "by", &in.service).Of(by...).Half()
 	return fm
 }

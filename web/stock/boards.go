@@ -51,11 +51,21 @@ func (f *Drawer) Boards(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	set := page.Settings(r)
 	p := &BoardsPage{Frame: fr}
-	if p.Needed, err = planning.BoardsNeeded(r.Context(), f.Studio, calendar.Day{}); err != nil {
+	needed, err := planning.BoardsNeededLater(r.Context(), f.Seen(r), calendar.Day{})
+	if err != nil {
 		return err
 	}
+	return page.After(w, r, func(w http.ResponseWriter) error {
+		if p.Needed, err = needed(r.Context()); err != nil {
+			return err
+		}
+		return f.showBoards(w, r, p)
+	})
+}
+
+// showBoards shows what is asked for, with the list when it is whole.
+func (f *Drawer) showBoards(w http.ResponseWriter, r *http.Request, p *BoardsPage) error {
 	in := planning.BoardsIn{Format: planning.BoardsFormat}
 	p.Form = boardsForm(r, &in, len(p.Needed)+1)
 	p.Rows = boardRowsOf(p.Form)
@@ -64,7 +74,8 @@ func (f *Drawer) Boards(w http.ResponseWriter, r *http.Request) error {
 		return f.Show(w, r, http.StatusOK, "boards", p)
 	}
 	var list planning.CutList
-	if err = p.Form.Take(r.URL.Query()); err == nil {
+	err := p.Form.Take(r.URL.Query())
+	if err == nil {
 		list, err = planning.CutBoards(r.Context(), f.Studio, in)
 	}
 	if err != nil {
@@ -75,9 +86,9 @@ func (f *Drawer) Boards(w http.ResponseWriter, r *http.Request) error {
 		p.Faults, p.Links = fault.All(err), p.Form.Blame(err)
 		return f.Show(w, r, page.StatusOf(&page.Failure{Err: err}), "boards", p)
 	}
-	p.Proof, p.Cost, p.Cautions = list.Proof(), money.Of(list.Cost, set.Currency), list.Cautions
+	p.Proof, p.Cost, p.Cautions = list.Proof(), money.Of(list.Cost, page.Settings(r).Currency), list.Cautions
 	for i, s := range list.Sheets {
-		p.Sheets = append(p.Sheets, drawCutSheet(s.Drawn(fr.Units, i+1)))
+		p.Sheets = append(p.Sheets, drawCutSheet(s.Drawn(p.Units, i+1)))
 	}
 	p.Paper = "/papers/boards.pdf?" + r.URL.RawQuery
 	return f.Show(w, r, http.StatusOK, "boards", p)
@@ -191,6 +202,6 @@ func (f *Drawer) BoardsPDF(w http.ResponseWriter, r *http.Request) error {
 	if err := boardsForm(r, &in, 0).Take(r.URL.Query()); err != nil {
 		return err
 	}
-	paper, err := planning.BoardsPaper(r.Context(), f.Studio, in)
+	paper, err := planning.BoardsPaper(r.Context(), f.Seen(r), in)
 	return page.ServePaper(w, "boards", paper, err)
 }

@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"strconv"
 
+	"solander/calendar"
 	"solander/house"
 	"solander/money"
 	"solander/packing"
@@ -15,6 +16,7 @@ import (
 	"solander/stockroom"
 	"solander/studio"
 	"solander/supply"
+	"solander/suppose"
 	"solander/web/form"
 	"solander/web/page"
 )
@@ -69,27 +71,33 @@ func (f *Drawer) Drawer(w http.ResponseWriter, r *http.Request) error {
 	}
 	set := page.Settings(r)
 	p := &DrawerPage{Frame: fr, AllRuns: r.URL.Query().Get("runs") == "all"}
-	rows, err := stockroom.Drawer(r.Context(), f.Studio)
+	rows, err := stockroom.Drawer(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
 	}
 	for _, d := range rows {
 		p.Drawer = append(p.Drawer, drawerLine{d, d.Name(fr.Units), max(0, d.OnHand-d.Claimed-d.Loose)})
 	}
-	runs, err := stockroom.Runs(r.Context(), f.Studio, !p.AllRuns)
+	runs, err := stockroom.Runs(r.Context(), f.Seen(r), !p.AllRuns)
 	if err != nil {
 		return err
 	}
 	for _, rv := range runs {
 		p.Runs = append(p.Runs, runLine{rv, rv.Ed.Name(fr.Units), comeText(rv)})
 	}
-	items, err := stockroom.Shelf(r.Context(), f.Studio)
+	items, err := stockroom.Shelf(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
 	}
 	p.Shelf = shelfGroups(items, fr, set.Currency)
-	f.tellSavings(r.Context(), p.Shelf)
-	return f.Show(w, r, http.StatusOK, "drawer", p)
+	ask, err := suppose.OneMoreLater(r.Context(), f.Seen(r), calendar.Day{})
+	if err != nil {
+		return err
+	}
+	return page.After(w, r, func(w http.ResponseWriter) error {
+		f.tellSavings(r.Context(), p.Shelf, ask)
+		return f.Show(w, r, http.StatusOK, "drawer", p)
+	})
 }
 
 func comeText(rv stockroom.RunView) string {
@@ -156,7 +164,7 @@ func (f *Drawer) SheetsPage(w http.ResponseWriter, r *http.Request, fail *page.F
 	if err != nil {
 		return err
 	}
-	rows, err := stockroom.Drawer(r.Context(), f.Studio)
+	rows, err := stockroom.Drawer(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
 	}
@@ -178,7 +186,7 @@ func (f *Drawer) showDrawerOf(w http.ResponseWriter, r *http.Request, d studio.D
 	p.Facts = []fact{{"In the drawer", page.Many(d.OnHand, "sheet")}, {"Claimed by orders", strconv.Itoa(d.Claimed)}, {"Signed, of numbers nobody has", strconv.Itoa(d.Loose)}, {"Orders that wait for money or a sheet", strconv.Itoa(d.Waiting)}, {"On the way from a lab", strconv.Itoa(d.Outstanding)}}
 	p.Count = p.Put(countForm(fmt.Sprintf("/drawer/%d/count", d.ID), new(counted)), fail)
 	p.Deeds = []page.Link{page.LinkTo(fmt.Sprintf("/runs/new?edition=%d", d.ID), "Order sheets"), page.LinkTo(fmt.Sprintf("/editions/%d", d.ID), "The edition")}
-	if p.Moves, err = stockroom.Moves(r.Context(), f.Studio, supply.Sheets, d.ID); err != nil {
+	if p.Moves, err = stockroom.Moves(r.Context(), f.Seen(r), supply.Sheets, d.ID); err != nil {
 		return err
 	}
 	return f.Show(w, r, page.StatusOf(fail), "stock", p)
@@ -199,9 +207,7 @@ func (f *Drawer) count(w http.ResponseWriter, r *http.Request, named, at string,
 	}
 	var in counted
 	fm := countForm("", &in)
-	if err = fm.Take(r.PostForm); err == nil {
-		err = use(r.Context(), f.Studio, id, in.n, in.reason)
-	}
+	err = fm.TakeAnd(r.PostForm, func() error { return use(r.Context(), f.Studio, id, in.n, in.reason) })
 	if err != nil {
 		if page.Ours(err) {
 			return err
@@ -215,7 +221,7 @@ func (f *Drawer) count(w http.ResponseWriter, r *http.Request, named, at string,
 
 func (f *Drawer) runForm(r *http.Request, in *supply.Run) (*form.Form, error) {
 	set := page.Settings(r)
-	works, err := register.Works(r.Context(), f.Studio)
+	works, err := register.Works(r.Context(), f.Seen(r))
 	if err != nil {
 		return nil, err
 	}
@@ -237,7 +243,7 @@ func (f *Drawer) runForm(r *http.Request, in *supply.Run) (*form.Form, error) {
 }
 
 func (f *Drawer) NewRun(w http.ResponseWriter, r *http.Request) error {
-	today, err := house.Today(r.Context(), f.Studio)
+	today, err := house.Today(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
 	}
@@ -246,7 +252,7 @@ func (f *Drawer) NewRun(w http.ResponseWriter, r *http.Request) error {
 		run.Lab = labs[0]
 	}
 	if id, err := strconv.ParseInt(q.Get("edition"), 10, 64); err == nil {
-		if v, err := register.Edition(r.Context(), f.Studio, id); err == nil {
+		if v, err := register.Edition(r.Context(), f.Seen(r), id); err == nil {
 			run.UnitCost = v.PrintCost
 		}
 	}
@@ -299,7 +305,7 @@ func (f *Drawer) runOf(r *http.Request) (stockroom.RunView, error) {
 	if err != nil {
 		return stockroom.RunView{}, err
 	}
-	runs, err := stockroom.Runs(r.Context(), f.Studio, false)
+	runs, err := stockroom.Runs(r.Context(), f.Seen(r), false)
 	if err != nil {
 		return stockroom.RunView{}, err
 	}
@@ -345,11 +351,9 @@ func (f *Drawer) Receive(w http.ResponseWriter, r *http.Request) error {
 	}
 	in := supply.Receipt{Run: rv.ID}
 	fm := receiveForm(&in)
-	if err = fm.Take(r.PostForm); err == nil {
-		err = stockroom.Receive(r.Context(), f.Studio, in)
-	}
+	err = fm.TakeAnd(r.PostForm, func() error { return stockroom.Receive(r.Context(), f.Studio, in) })
 	if err != nil {
-		return page.ShowAgain(w, r, fm.Name, err, f.Run)
+		return f.ShowAgain(w, r, fm.Name, err, f.Run)
 	}
 	return f.Done(w, r, fmt.Sprintf("/runs/%d", rv.ID))
 }

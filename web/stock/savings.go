@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"net/http"
 
-	"solander/calendar"
 	"solander/dayplan"
 	"solander/suppose"
 	"solander/web/page"
@@ -19,37 +18,34 @@ type SavingsPage struct {
 
 // Savings asks what one more piece would save.
 func (f *Drawer) Savings(w http.ResponseWriter, r *http.Request) error {
-	x := &page.Reckoning{Title: "One more piece", Room: "drawer"}
+	day, err := page.QueryDay(r)
+	if err != nil {
+		return err
+	}
+	ask, err := suppose.OneMoreLater(r.Context(), f.Seen(r), day)
+	if err != nil {
+		return err
+	}
+	fr, err := f.Frame(r, "drawer", "One more piece")
+	if err != nil {
+		return err
+	}
+	x := &page.Reckoning{Title: fr.Title, Room: fr.Room}
 	x.Show = func(w http.ResponseWriter, r *http.Request, result any) error {
-		fr, err := f.Frame(r, "drawer", x.Title)
-		if err != nil {
-			return err
-		}
 		found, ok := result.(suppose.OneMore)
 		if !ok {
 			return fmt.Errorf("web: %T is no answer about one more piece", result)
 		}
 		return f.Show(w, r, http.StatusOK, "savings", &SavingsPage{fr, found})
 	}
-	day, err := page.QueryDay(r)
-	if err != nil {
-		return err
-	}
-	f.Reckon(r, x, func(ctx context.Context, tell dayplan.Tell) (any, error) {
-		return suppose.AskOneMore(ctx, f.Studio, day, tell)
-	})
-	if x.Over() {
-		return x.Answer(w, r)
-	}
-	http.Redirect(w, r, x.Path(), http.StatusSeeOther)
-	return nil
+	return f.Reckoned(w, r, x, func(ctx context.Context, tell dayplan.Tell) (any, error) { return ask(ctx, tell) }, nil)
 }
 
 // tellSavings puts on the shelf what is known at a glance of what one more piece would save.
-func (f *Drawer) tellSavings(ctx context.Context, shelf []shelfGroup) {
+func (f *Drawer) tellSavings(ctx context.Context, shelf []shelfGroup, ask func(context.Context, dayplan.Tell) (suppose.OneMore, error)) {
 	ctx, stop := context.WithTimeout(ctx, f.Patience.Glance)
 	defer stop()
-	found, err := suppose.AskOneMore(ctx, f.Studio, calendar.Day{}, nil)
+	found, err := ask(ctx, nil)
 	if err != nil {
 		f.Log.Debug("what one more would save is not told", "err", err)
 		return

@@ -106,7 +106,7 @@ func (f *Drawer) itemOf(r *http.Request) (studio.ShelfItem, error) {
 	if err != nil {
 		return studio.ShelfItem{}, err
 	}
-	items, err := stockroom.Shelf(r.Context(), f.Studio)
+	items, err := stockroom.Shelf(r.Context(), f.Seen(r))
 	if err != nil {
 		return studio.ShelfItem{}, err
 	}
@@ -136,7 +136,7 @@ func (f *Drawer) Item(w http.ResponseWriter, r *http.Request, fail *page.Failure
 	p.Stock.Back("item")
 	p.Put(p.Stock, fail)
 	p.Edit = p.Put(itemForm(&it, fr.Units, set.Currency), fail)
-	if p.Moves, err = stockroom.Moves(r.Context(), f.Studio, supply.Packaging, it.ID); err != nil {
+	if p.Moves, err = stockroom.Moves(r.Context(), f.Seen(r), supply.Packaging, it.ID); err != nil {
 		return err
 	}
 	return f.Show(w, r, page.StatusOf(fail), "stock", p)
@@ -155,38 +155,28 @@ func (f *Drawer) SaveItem(w http.ResponseWriter, r *http.Request) error {
 	switch {
 	case err == nil:
 		return f.DoneSaying(w, r, fmt.Sprintf("/shelf/%d", it.ID), "item")
-	case page.Ours(err):
-		return err
 	case id == 0:
-		return f.NewItem(w, r, page.FailedIn("item", r, err))
+		return f.ShowAgain(w, r, "item", err, f.NewItem)
 	}
-	return f.Item(w, r, page.FailedIn("item", r, err))
+	return f.ShowAgain(w, r, "item", err, f.Item)
 }
 
 func (f *Drawer) CountShelf(w http.ResponseWriter, r *http.Request) error {
 	return f.count(w, r, "item", "/shelf/%d", stockroom.CountShelf, f.Item)
 }
 
-func (f *Drawer) Restock(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "item")
-	if err != nil {
-		return err
-	}
+func (f *Drawer) Restock(w http.ResponseWriter, r *http.Request, id int64) error {
 	in := today.Restocked{Item: id}
 	fm := today.RestockForm(&in, page.Settings(r).Currency)
-	if err = fm.Take(r.PostForm); err == nil {
-		err = stockroom.Restock(r.Context(), f.Studio, id, in.Pieces, in.Cost)
-	}
+	err := fm.TakeAnd(r.PostForm, func() error { return stockroom.Restock(r.Context(), f.Studio, id, in.Pieces, in.Cost) })
 	atBench := r.PostForm.Get("back") == "bench"
 	switch {
 	case err == nil && atBench:
 		return f.Done(w, r, "/")
 	case err == nil:
 		return f.Done(w, r, "/shelf/"+strconv.FormatInt(id, 10))
-	case page.Ours(err):
-		return err
 	case atBench:
-		return f.AtBench(w, r, page.Failed(fm, r, err))
+		return f.ShowAgain(w, r, fm.Name, err, f.AtBench)
 	}
-	return f.Item(w, r, page.Failed(fm, r, err))
+	return f.ShowAgain(w, r, fm.Name, err, f.Item)
 }

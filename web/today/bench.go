@@ -4,7 +4,6 @@
 package today
 
 import (
-	"context"
 	"fmt"
 	"net/http"
 	"slices"
@@ -89,53 +88,41 @@ var heads = map[bench.Group][2]string{
 	bench.Restock:     {"Restock", "The shelf runs short."},
 }
 
-func (f *Bench) Bench(w http.ResponseWriter, r *http.Request) error {
-	day, err := page.QueryDay(r)
-	if err != nil {
-		return err
-	}
-	list := func(ctx context.Context) (bench.List, error) { return dispatch.Bench(ctx, f.Studio, day) }
-	return page.Planned(f.Kit, w, r, "Bench", "bench", list, func(w http.ResponseWriter, r *http.Request, list bench.List) error {
-		return f.benchOf(w, r, list, nil)
-	})
-}
+func (f *Bench) Bench(w http.ResponseWriter, r *http.Request) error { return f.ShowBench(w, r, nil) }
 
 func (f *Bench) ShowBench(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+	ctx, s := r.Context(), f.Seen(r)
 	day, err := page.QueryDay(r)
 	if err != nil {
 		return err
 	}
-	list, err := dispatch.Bench(r.Context(), f.Studio, day)
+	list, err := dispatch.BenchLater(ctx, s, day)
 	if err != nil {
 		return err
 	}
-	return f.benchOf(w, r, list, fail)
-}
-
-// benchOf shows the list of a day.
-func (f *Bench) benchOf(w http.ResponseWriter, r *http.Request, list bench.List, fail *page.Failure) error {
 	fr, err := f.Frame(r, "bench", "Bench")
 	if err != nil {
 		return err
 	}
-	p := &BenchPage{Frame: fr, Day: list.Day, List: list}
-	p.Tell(fail)
-	marks, err := dispatch.RecentMarks(r.Context(), f.Studio)
+	marks, err := dispatch.RecentMarks(ctx, s)
 	if err != nil {
 		return err
 	}
-	p.Marks = page.MarkLines(marks, 8, "/")
-	p.arrange(fail)
-	waiting, err := movein.Arrivals(r.Context(), f.Studio)
+	waiting, err := movein.Arrivals(ctx, s)
 	if err != nil {
 		return err
 	}
-	for _, a := range waiting {
-		if a.Source == studio.FromFolder {
-			p.Aside, p.Empty = append(p.Aside, a), false
+	return page.Planned(f.Kit, w, r, "Bench", "bench", list, func(w http.ResponseWriter, r *http.Request, list bench.List) error {
+		p := &BenchPage{Frame: fr, Day: list.Day, List: list, Marks: page.MarkLines(marks, 8, "/")}
+		p.Tell(fail)
+		p.arrange(fail)
+		for _, a := range waiting {
+			if a.Source == studio.FromFolder {
+				p.Aside, p.Empty = append(p.Aside, a), false
+			}
 		}
-	}
-	return f.Show(w, r, page.StatusOf(fail), "bench", p)
+		return f.Show(w, r, page.StatusOf(fail), "bench", p)
+	})
 }
 
 // arrange puts the tasks into groups with their forms.
@@ -293,16 +280,10 @@ func RestockForm(in *Restocked, currency string) *form.Form {
 	return fm
 }
 
-func (f *Bench) Pay(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "order")
-	if err != nil {
-		return err
-	}
+func (f *Bench) Pay(w http.ResponseWriter, r *http.Request, id int64) error {
 	in := book.PaymentIn{Order: id, Amount: money.Of(0, page.Settings(r).Currency)}
 	fm := PayForm(&in)
-	if err = fm.Take(r.PostForm); err == nil {
-		err = book.Pay(r.Context(), f.Studio, in)
-	}
+	err := fm.TakeAnd(r.PostForm, func() error { return book.Pay(r.Context(), f.Studio, in) })
 	if err != nil {
 		return f.Again(w, r, page.Failed(fm, r, err), id)
 	}
@@ -321,14 +302,10 @@ func (f *Bench) Sign(w http.ResponseWriter, r *http.Request) error {
 	return f.Done(w, r, f.BackTo(r, orderID))
 }
 
-func (f *Bench) Pack(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "order")
-	if err != nil {
-		return err
-	}
+func (f *Bench) Pack(w http.ResponseWriter, r *http.Request, id int64) error {
 	in := dispatch.PackIn{Order: id}
 	fm := PackForm(&in)
-	err = fm.Take(r.PostForm)
+	err := fm.Take(r.PostForm)
 	if err == nil {
 		_, err = dispatch.Pack(r.Context(), f.Studio, in)
 	}
@@ -338,16 +315,10 @@ func (f *Bench) Pack(w http.ResponseWriter, r *http.Request) error {
 	return f.Done(w, r, f.BackTo(r, id))
 }
 
-func (f *Bench) Label(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "parcel")
-	if err != nil {
-		return err
-	}
+func (f *Bench) Label(w http.ResponseWriter, r *http.Request, id int64) error {
 	in := dispatch.LabelIn{Parcel: id, Paid: money.Of(0, page.Settings(r).Currency)}
 	fm := LabelForm(&in, "", money.Amount{})
-	if err = fm.Take(r.PostForm); err == nil {
-		err = dispatch.Label(r.Context(), f.Studio, in)
-	}
+	err := fm.TakeAnd(r.PostForm, func() error { return dispatch.Label(r.Context(), f.Studio, in) })
 	orderID, _ := strconv.ParseInt(r.PostForm.Get("order"), 10, 64)
 	if err != nil {
 		return f.Again(w, r, page.Failed(fm, r, err), orderID)
@@ -355,11 +326,7 @@ func (f *Bench) Label(w http.ResponseWriter, r *http.Request) error {
 	return f.Done(w, r, f.BackTo(r, orderID))
 }
 
-func (f *Bench) Undo(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "mark")
-	if err != nil {
-		return err
-	}
+func (f *Bench) Undo(w http.ResponseWriter, r *http.Request, id int64) error {
 	if err := dispatch.Undo(r.Context(), f.Studio, id); err != nil {
 		return err
 	}

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"slices"
 	"strconv"
+	"strings"
 
 	"solander/bench"
 	"solander/calendar"
@@ -49,12 +50,31 @@ func (f *Bench) HandOvers(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
-	list, err := dispatch.Bench(r.Context(), f.Studio, calendar.Day{})
+	plan, err := dispatch.BenchLater(r.Context(), f.Seen(r), calendar.Day{})
 	if err != nil {
 		return err
 	}
 	p := &HandOverPage{Frame: fr}
 	p.Tell(fail)
+	p.Form = p.Put(handOverForm(&dispatch.HandOverIn{Day: fr.Today}), fail)
+	if p.Past, err = dispatch.HandOvers(r.Context(), f.Seen(r)); err != nil {
+		return err
+	}
+	if len(p.Past) > latestHandOvers && r.URL.Query().Get("past") != "all" {
+		p.Past, p.Older = p.Past[:latestHandOvers], true
+	}
+	return page.After(w, r, func(w http.ResponseWriter) error {
+		list, err := plan(r.Context())
+		if err != nil {
+			return err
+		}
+		p.ready(list)
+		return f.Show(w, r, page.StatusOf(fail), "handovers", p)
+	})
+}
+
+// ready lists the parcels that may go.
+func (p *HandOverPage) ready(list bench.List) {
 	for _, t := range list.Groups[bench.HandOver] {
 		if t.Parcel != 0 {
 			p.Ready = append(p.Ready, readyParcel{t, t.Blocked == ""})
@@ -63,14 +83,6 @@ func (f *Bench) HandOvers(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	}
 	slices.Sort(p.Cautions)
 	p.Cautions = slices.Compact(p.Cautions)
-	p.Form = p.Put(handOverForm(&dispatch.HandOverIn{Day: fr.Today}), fail)
-	if p.Past, err = dispatch.HandOvers(r.Context(), f.Studio); err != nil {
-		return err
-	}
-	if len(p.Past) > latestHandOvers && r.URL.Query().Get("past") != "all" {
-		p.Past, p.Older = p.Past[:latestHandOvers], true
-	}
-	return f.Show(w, r, page.StatusOf(fail), "handovers", p)
 }
 
 // HandOver gives the ticked parcels to the carrier. An untouched tick list must never mean "all": a form
@@ -93,14 +105,14 @@ func (f *Bench) HandOver(w http.ResponseWriter, r *http.Request) error {
 	switch {
 	case err == nil && atBench:
 		return f.Done(w, r, "/")
+	case err == nil && strings.HasPrefix(r.PostForm.Get("back"), "/orders/"):
+		return f.Done(w, r, ownPath(r.PostForm.Get("back")))
 	case err == nil:
 		return f.Done(w, r, "/hand-overs/"+strconv.FormatInt(done.ID, 10))
-	case page.Ours(err):
-		return err
 	case atBench:
-		return f.ShowBench(w, r, page.Failed(fm, r, err))
+		return f.ShowAgain(w, r, fm.Name, err, f.ShowBench)
 	}
-	return f.HandOvers(w, r, page.Failed(fm, r, err))
+	return f.ShowAgain(w, r, fm.Name, err, f.HandOvers)
 }
 
 // HandOverDetailPage is one batch.
@@ -119,12 +131,8 @@ type handedRow struct {
 	By              string   // the service, as its card names it
 }
 
-func (f *Bench) HandOverDetail(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "handover")
-	if err != nil {
-		return err
-	}
-	h, parcels, orders, err := dispatch.HandOverDetail(r.Context(), f.Studio, id)
+func (f *Bench) HandOverDetail(w http.ResponseWriter, r *http.Request, id int64) error {
+	h, parcels, orders, err := dispatch.HandOverDetail(r.Context(), f.Seen(r), id)
 	if err != nil {
 		return err
 	}
@@ -132,7 +140,7 @@ func (f *Bench) HandOverDetail(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	services, err := planning.ServiceNames(r.Context(), f.Studio, parcels)
+	services, err := planning.ServiceNames(r.Context(), f.Seen(r), parcels)
 	if err != nil {
 		return err
 	}

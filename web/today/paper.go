@@ -26,7 +26,7 @@ func (f *Bench) BenchPDF(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	paper, err := dispatch.BenchPaper(r.Context(), f.Studio, day)
+	paper, err := dispatch.BenchPaper(r.Context(), f.Seen(r), day)
 	return page.ServePaper(w, "bench", paper, err)
 }
 
@@ -35,7 +35,7 @@ func (f *Bench) SignPDF(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	paper, err := dispatch.SignPaper(r.Context(), f.Studio, day)
+	paper, err := dispatch.SignPaper(r.Context(), f.Seen(r), day)
 	return page.ServePaper(w, "sign", paper, err)
 }
 
@@ -44,7 +44,7 @@ func (f *Bench) SlipPDF(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	paper, err := dispatch.SlipPaper(r.Context(), f.Studio, id)
+	paper, err := dispatch.SlipPaper(r.Context(), f.Seen(r), id)
 	return page.ServePaper(w, fmt.Sprintf("slip-%d", id), paper, err)
 }
 
@@ -53,7 +53,7 @@ func (f *Bench) LabelPDF(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	paper, err := dispatch.LabelPaper(r.Context(), f.Studio, id)
+	paper, err := dispatch.LabelPaper(r.Context(), f.Seen(r), id)
 	return page.ServePaper(w, fmt.Sprintf("label-%d", id), paper, err)
 }
 
@@ -63,7 +63,7 @@ func (f *Bench) WrapPDF(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	sheets, err := dispatch.WrapPapers(r.Context(), f.Studio, id)
+	sheets, err := dispatch.WrapPapers(r.Context(), f.Seen(r), id)
 	if err != nil {
 		return err
 	}
@@ -84,6 +84,6 @@ func (f *Bench) HandOverPDF(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	paper, err := dispatch.HandOverPaper(r.Context(), f.Studio, id)
+	paper, err := dispatch.HandOverPaper(r.Context(), f.Seen(r), id)
 	return page.ServePaper(w, fmt.Sprintf("hand-over-%d", id), paper, err)
 }

@@ -1,13 +1,14 @@
 package today
 
 import (
+	"fmt"
 	"net/http"
 	"strconv"
-	"strings"
 
 	"solander/dispatch"
 	"solander/fault"
 	"solander/money"
+	"solander/web/form"
 	"solander/web/page"
 )
 
@@ -17,10 +18,39 @@ type ScanPage struct {
 	page.Frame
 	Card  *dispatch.Scan // its tracking number is next; nil: a mark is next
 	To    []string
+	Form  *form.Form
 	Noted *dispatch.Scan // what was noted just now
 	Wrong string         // what could not be done
 	Hint  string
-	Paid  string // as typed
+}
+
+func markForm(mark *string) *form.Form {
+	fm := form.New("scan", "/scan")
+	fm.Text("code", "Mark of the order", mark).Scan()
+	return fm
+}
+
+// scannedIn is what is noted of a parcel.
+type scannedIn struct {
+	key      string // of the card that it was scanned for
+	tracking string
+	paid     *money.Amount // nil: none is noted
+}
+
+// scanForm asks for the tracking number of a card's parcel.
+func scanForm(id int64, card *dispatch.Scan, in *scannedIn, cur string) *form.Form {
+	fm := form.New("scan", fmt.Sprintf("/scan/%d", id))
+	fm.Text("key", "", &in.key).As("hidden")
+	fm.Text("tracking", "Tracking number", &in.tracking).Scan().WithHint("noted at once; the next mark comes after it")
+	paid := fm.AmountIf("paid", "Postage paid", &in.paid, cur).WithAuto("off")
+	switch {
+	case card == nil:
+	case card.Parcel.Paid.IsZero():
+		paid.WithHint("empty: none is noted; by the card " + card.Parcel.Estimated.String())
+	default:
+		paid.WithHint("empty: " + card.Parcel.Paid.String() + ", as noted")
+	}
+	return fm
 }
 
 // Scan shows the field for a mark, or the parcel that ?code= means.
@@ -29,12 +59,15 @@ func (f *Bench) Scan(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	q, code := r.URL.Query(), ""
+	if err := markForm(&code).Take(q); err != nil {
+		return err
+	}
 	var fail error
-	q := r.URL.Query()
-	if code := q.Get("code"); code != "" {
+	if code != "" {
 		fail = f.cardInto(r, p, code)
 	} else if id, err := strconv.ParseInt(q.Get("noted"), 10, 64); err == nil {
-		if got, err := dispatch.Scanned(r.Context(), f.Studio, id); err == nil && got.Parcel.Tracking != "" {
+		if got, err := dispatch.Scanned(r.Context(), f.Seen(r), id); err == nil && got.Parcel.Tracking != "" {
 			p.Noted = &got
 		}
 	}
@@ -43,16 +76,18 @@ func (f *Bench) Scan(w http.ResponseWriter, r *http.Request) error {
 
 func (f *Bench) scanPage(r *http.Request) (*ScanPage, error) {
 	fr, err := f.Frame(r, "bench", "Scan")
-	return &ScanPage{Frame: fr}, err
+	return &ScanPage{Frame: fr, Form: markForm(new(string))}, err
 }
 
 // cardInto finds the parcel that a code means.
 func (f *Bench) cardInto(r *http.Request, p *ScanPage, code string) error {
-	got, err := dispatch.ScanMark(r.Context(), f.Studio, code)
+	got, err := dispatch.ScanMark(r.Context(), f.Seen(r), code)
 	if err != nil {
 		return err
 	}
-	p.Card, p.To = &got, got.To.Block(page.Settings(r).Address.Country)
+	set := page.Settings(r)
+	p.Card, p.To = &got, got.To.Block(set.Address.Country)
+	p.Form = scanForm(got.Parcel.ID, &got, &scannedIn{key: got.Key}, set.Currency)
 	return nil
 }
 
@@ -71,36 +106,25 @@ func (f *Bench) showScan(w http.ResponseWriter, r *http.Request, p *ScanPage, fa
 }
 
 // ScanTracking notes the tracking number of the card's parcel and leads to the next mark.
-func (f *Bench) ScanTracking(w http.ResponseWriter, r *http.Request) error {
-	id, err := page.PathID(r, "parcel")
-	if err != nil {
-		return err
-	}
-	set := page.Settings(r)
-	var paid *money.Amount
-	typed := strings.TrimSpace(r.PostForm.Get("paid"))
-	if typed != "" {
-		var a money.Amount
-		if a, err = money.Parse(typed, set.Currency); err == nil {
-			paid = &a
-		}
-	}
+func (f *Bench) ScanTracking(w http.ResponseWriter, r *http.Request, id int64) error {
+	var in scannedIn
+	err := scanForm(id, nil, &in, page.Settings(r).Currency).Take(r.PostForm)
 	if err == nil {
-		err = dispatch.ScanTracking(r.Context(), f.Studio, id, r.PostForm.Get("tracking"), paid)
+		err = dispatch.ScanTracking(r.Context(), f.Studio, id, in.tracking, in.paid)
 	}
 	if err == nil {
 		http.Redirect(w, r, "/scan?noted="+strconv.FormatInt(id, 10), http.StatusSeeOther)
 		return nil
 	}
-	if page.Ours(err) {
-		return err
-	}
-	p, broken := f.scanPage(r)
-	if broken != nil {
-		return broken
-	}
-	p.Paid = typed
-	// The card stands as it was, so that the right number can be scanned; when it is gone, a mark is next.
-	_ = f.cardInto(r, p, r.PostForm.Get("key"))
-	return f.showScan(w, r, p, err)
+	return f.ShowAgain(w, r, "scan", err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+		p, err := f.scanPage(r)
+		if err != nil {
+			return err
+		}
+		// The card stands as it was, so that the right number can be scanned; when it is gone, a mark is next.
+		if f.cardInto(r, p, in.key) == nil {
+			p.Form.Find("paid").Is(fail.Typed.Get("paid"))
+		}
+		return f.showScan(w, r, p, fail.Err)
+	})
 }

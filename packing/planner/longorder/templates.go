@@ -292,7 +292,7 @@ func (a *leastLayers) close(l *means.Layer, it *means.Item) bool {
 		a.long, a.short = it.OutLong, it.OutShort
 		a.thick += 2 * it.Wall
 	case packing.Carton:
-		if !l.Base(it, a.long, a.short).Ok() || one+l.Clearance.Thickness > it.Height {
+		if !l.Covers(it, a.long, a.short).Ok() || one+l.Clearance.Thickness > it.Height {
 			return false
 		}
 		a.limit(it.Height - l.Clearance.Thickness)

@@ -16,7 +16,7 @@ type Gap struct {
 // Ok reports whether it fits.
 func (g Gap) Ok() bool { return g.Rule == "" }
 
-// Covers looks whether a board or tissue is large enough for sides long × short.
+// Covers looks whether a board, a tissue or the base of a carton is large enough for sides long × short.
 func (l *Layer) Covers(it *Item, long, short measure.Length) Gap {
 	s := 2 * l.Clearance.Sides
 	names := RuleNames[it.Kind]
@@ -44,19 +44,6 @@ func (l *Layer) Holds(it *Item, long, short, thick measure.Length) Gap {
 		return Gap{names[1], short + extra, it.Short, 1}
 	case it.Thickest > 0 && room > it.Thickest:
 		return Gap{names[2], room, it.Thickest, 2}
-	}
-	return Gap{}
-}
-
-// Base looks whether contents fit onto the base of a carton.
-func (l *Layer) Base(it *Item, long, short measure.Length) Gap {
-	s := 2 * l.Clearance.Sides
-	names := RuleNames[packing.Carton]
-	if long+s > it.Long {
-		return Gap{names[0], long + s, it.Long, 0}
-	}
-	if short+s > it.Short {
-		return Gap{names[1], short + s, it.Short, 1}
 	}
 	return Gap{}
 }

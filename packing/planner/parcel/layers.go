@@ -48,7 +48,7 @@ func (x *Fold) gap(s *State, l *means.Layer, it *means.Item) means.Gap {
 	case packing.Sleeve, packing.Envelope:
 		return l.Holds(it, s.Long, s.Short, s.Thick)
 	case packing.Carton:
-		return l.Base(it, s.Long, s.Short)
+		return l.Covers(it, s.Long, s.Short)
 	case packing.Tube:
 		return x.bore(s, l, it)
 	}

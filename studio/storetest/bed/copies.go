@@ -10,6 +10,7 @@ import (
 	"solander/edition"
 	"solander/intake"
 	"solander/order"
+	"solander/picture"
 	"solander/studio"
 	"solander/supply"
 )
@@ -119,6 +120,9 @@ func Everything(tx studio.Tx, h House, ed int64) error {
 	if _, err := tx.AddParcel(studio.Parcel{Order: o.ID, State: studio.Packed}); err != nil {
 		return err
 	}
+	if err := tx.SavePicture(Hung(h.Work, "a heron, standing", "x")); err != nil {
+		return err
+	}
 	if _, err := Feeds(tx, h); err != nil {
 		return err
 	}
@@ -130,6 +134,18 @@ func Everything(tx studio.Tx, h House, ed int64) error {
 		return err
 	}
 	return tx.AddSentForm(studio.SentForm{Key: "ab", Print: "cd", Mark: mark, At: tx.Now()}, 5)
+}
+
+// Hung is a picture of a work, whose bytes no program has to read; those of another body are another picture.
+func Hung(work int64, alt, body string) (studio.Picture, picture.Prints) {
+	prints := picture.Prints{
+		Small:  picture.Print{Box: picture.Box{Width: 120, Height: 160}, JPEG: []byte("small \x00\xff " + body)},
+		Middle: picture.Print{Box: picture.Box{Width: 480, Height: 640}, JPEG: []byte("middle " + body)},
+		Large:  picture.Print{Box: picture.Box{Width: 900, Height: 1200}, JPEG: []byte(strings.Repeat("large "+body, 40_000))},
+	}
+	return studio.Picture{
+		Work: work, Alt: alt, Digest: prints.Digest(), Small: prints.Small.Box, Middle: prints.Middle.Box, Large: prints.Large.Box, Who: "Ines",
+	}, prints
 }
 
 // BroughtIn adds a file that waits, a mapping, and a file that the order was made of.

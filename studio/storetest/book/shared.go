@@ -68,6 +68,15 @@ func parcelShared(t *testing.T, s studio.Store) {
 	})
 
 	handedOver(t, s, p)
+	bed.Write(t, s, func(tx studio.Tx) error { // out of it and in again, in one transaction
+		less := p
+		less.Lines, less.Orders = p.Lines[:2], nil
+		if err := tx.SaveParcel(less); err != nil {
+			return err
+		}
+		return tx.SaveParcel(p)
+	})
+	bed.Same(t, "put in again", []int64{0, p.ID}, in(second))
 	bed.Write(t, s, func(tx studio.Tx) error { p.Lines, p.Orders = p.Lines[:2], nil; return tx.SaveParcel(p) })
 	bed.Same(t, "the second has none of it any more", []int64{0, 0}, in(second))
 	bed.Same(t, "nor is it found by it", []string{"S-1001"}, bed.Found(t, s, p.Tracking))

@@ -251,7 +251,19 @@ func countsFollow(t *testing.T, s studio.Store) {
 	}
 	check(0, 6, map[edition.State]int{edition.Free: 8})
 	bed.Stepped(t, s, ed, bed.Num(1), edition.Promise, o.Lines[0].ID, o.Mark)
-	bed.Stepped(t, s, ed, bed.Num(2), edition.Promise, o.Lines[1].ID, o.Mark)
+	bed.Write(t, s, func(tx studio.Tx) error { // the transaction that moves a number counts it at once
+		if _, err := bed.Step(tx, ed, bed.Num(2), edition.Promise, o.Lines[1].ID, o.Mark); err != nil {
+			return err
+		}
+		n, err := tx.Sold(ed)
+		bed.Same(t, "sold at once", 2, n)
+		if err != nil {
+			return err
+		}
+		counts, err := tx.Counts()
+		bed.Same(t, "counts at once", map[edition.State]int{edition.Free: 6, edition.Promised: 2}, counts[ed])
+		return err
+	})
 	bed.Stepped(t, s, ed, edition.Number{Kind: edition.AP, N: 1}, edition.Promise, o.Lines[2].ID, o.Mark)
 	check(2, 4, map[edition.State]int{edition.Free: 5, edition.Promised: 3})
 	bed.Stepped(t, s, ed, bed.Num(1), edition.Sign, 0, "")

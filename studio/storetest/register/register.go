@@ -28,5 +28,7 @@ var Tests = map[string]func(*testing.T, studio.Store){
 	"an open edition is sold by its lines":                   openSold,
 	"numbers show who holds them, and who had them last":     numbersShow,
 	"entries are read in order, a part at a time":            entriesInOrder,
+	"steps of many numbers are those of each":                stepsInSets,
+	"what was foreseen of a line is not believed for long":   lineForeseen,
 	"sixty-four takers of fifty numbers take each once":      takers,
 }

@@ -33,7 +33,7 @@ func (p *Page) forAll(except map[string]bool) map[string]questionView {
 			continue
 		}
 		id := kind + ":" + intake.ForAll
-		fd := p.Ask.Ask(answerName(id), fmt.Sprintf(what, len(list))).Is(p.Arrival.Answers[id]).Half()
+		fd := p.ask(id, fmt.Sprintf(what, len(list)), p.Arrival.Answers[id]).Half()
 		if shared := sharedChoices(list); len(shared) > 0 {
 			fd.Of(append([]form.Choice{form.Pick("", "each by itself, as below")}, shared...)...)
 		}
@@ -81,7 +81,7 @@ func (p *Page) sameParts(set studio.Settings) {
 		of          []form.Choice
 	}{{movein.PartPaper, "Paper of all that say none", paperChoices(set)}, {movein.PartGrade, "Grade of all that say none", gradesOrNone(set)}} {
 		id := all.ID(part.part)
-		p.Same = append(p.Same, p.Ask.Ask(answerName(id), part.label).Is(p.Arrival.Answers[id]).Of(part.of...))
+		p.Same = append(p.Same, p.ask(id, part.label, p.Arrival.Answers[id]).Of(part.of...))
 	}
 }
 

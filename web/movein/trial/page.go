@@ -25,7 +25,9 @@ type Page struct {
 	Same      []*form.Field // of all editions that say none
 	Facts     []factView
 	FactsLeft int
-	Plain     int // of all unanswered facts, those plainly written
+	All       *form.Field // declares all of several editions
+	Plain     int         // of all unanswered facts, those plainly written
+	YesTo     *form.Field // says yes to those
 	Orders    []proposalView
 	More      int
 	Known     []proposalView
@@ -72,6 +74,7 @@ type declarationView struct {
 	Where  string
 	Fields []*form.Field
 	Sure   *form.Field
+	Of     *form.Field // which answer is its limit
 }
 
 // factView is a fact with the words it came from.

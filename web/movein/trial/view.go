@@ -84,9 +84,6 @@ func backwards(words []string) []string {
 	return out
 }
 
-// answerName is the name of the field that answers a question or a fact.
-func answerName(id string) string { return "a." + id }
-
 func (p *Page) questions() {
 	limits := map[string]bool{}
 	for _, d := range p.Trial.Declarations {
@@ -101,7 +98,7 @@ func (p *Page) questions() {
 			p.Questions = append(p.Questions, one)
 			delete(all, kindOf(q.ID))
 		}
-		fd := p.Ask.Ask(answerName(q.ID), q.What).Is(cmp.Or(q.Answer, q.Offer)).Half()
+		fd := p.ask(q.ID, q.What, cmp.Or(q.Answer, q.Offer)).Half()
 		if len(q.Choices) > 0 {
 			all := []form.Choice{form.Pick("", "not said")}
 			for _, c := range q.Choices {
@@ -121,12 +118,12 @@ func (p *Page) declarations(set studio.Settings) {
 	for _, d := range p.Trial.Declarations {
 		e := p.Trial.Editions[d.Place]
 		v := declarationView{Declaration: d, Title: e.Title, Where: rows.PlaceWords(e.Row), Size: cmp.Or(e.Size, "size not said")}
-		ask := func(part, label string) *form.Field {
+		ask := func(part, label, value string) *form.Field {
 			id := d.ID(part)
 			if part == movein.PartLimit {
 				id = d.LimitID
 			}
-			fd := p.Ask.Ask(answerName(id), label)
+			fd := p.ask(id, label, cmp.Or(p.Arrival.Answers[id], value))
 			for _, l := range d.Lacks {
 				if l.Field == part {
 					fd.Hint = form.Sentence(l)
@@ -135,16 +132,15 @@ func (p *Page) declarations(set studio.Settings) {
 			v.Fields = append(v.Fields, fd)
 			return fd
 		}
-		said := func(part, other string) string { return cmp.Or(p.Arrival.Answers[d.ID(part)], other) }
 		assumed := ""
 		if d.LimitSaid || d.Edition.Limit > 0 {
 			assumed = strconv.Itoa(d.Edition.Limit)
 		}
-		limit := ask(movein.PartLimit, "Limit").Is(cmp.Or(p.Arrival.Answers[d.LimitID], assumed)).WithMode("numeric")
+		limit := ask(movein.PartLimit, "Limit", assumed).WithMode("numeric")
 		if limit.Hint == "" {
 			limit.WithHint("0: an open edition")
 		}
-		ask(movein.PartAP, "Artist’s proofs").Is(said(movein.PartAP, strconv.Itoa(d.Edition.Proofs.AP))).WithMode("numeric")
+		ask(movein.PartAP, "Artist’s proofs", strconv.Itoa(d.Edition.Proofs.AP)).WithMode("numeric")
 		width, height := "", ""
 		if d.Edition.Width > 0 {
 			width = d.Edition.Width.In(p.Units)
@@ -152,21 +148,21 @@ func (p *Page) declarations(set studio.Settings) {
 		if d.Edition.Height > 0 {
 			height = d.Edition.Height.In(p.Units)
 		}
-		ask(movein.PartWidth, "Width").Is(said(movein.PartWidth, width))
-		ask(movein.PartHeight, "Height").Is(said(movein.PartHeight, height))
-		papers, grades := paperChoices(set), gradesOrNone(set)
-		ask(movein.PartPaper, "Paper").Is(said(movein.PartPaper, d.Edition.Paper)).Of(papers...)
-		grade := said(movein.PartGrade, d.Edition.Grade)
-		if grade != "" && !slices.Contains(set.Grades, grade) {
-			grades = append(grades, form.Pick(grade, grade))
+		ask(movein.PartWidth, "Width", width)
+		ask(movein.PartHeight, "Height", height)
+		ask(movein.PartPaper, "Paper", d.Edition.Paper).Of(paperChoices(set)...)
+		grade, grades := ask(movein.PartGrade, "Grade", d.Edition.Grade), gradesOrNone(set)
+		if g := grade.Value; g != "" && !slices.Contains(set.Grades, g) {
+			grades = append(grades, form.Pick(g, g))
 		}
-		ask(movein.PartGrade, "Grade").Is(grade).Of(grades...)
-		ask(movein.PartPrice, "Price from now on").Is(said(movein.PartPrice, d.Edition.Price.Plain())).WithMode("decimal")
-		v.Sure = p.Ask.Ask(answerName(d.ID(movein.PartConfirm)), "Declare it with this limit, for good").As("check")
-		if d.Confirmed {
-			v.Sure.Is("1")
-		}
+		grade.Of(grades...)
+		ask(movein.PartPrice, "Price from now on", d.Edition.Price.Plain()).WithMode("decimal")
+		v.Sure = p.ask(d.ID(movein.PartConfirm), "Declare it with this limit, for good", map[bool]string{true: "1"}[d.Confirmed]).As("check")
+		v.Of = p.Ask.Ask(limitOf+d.Key, "").As("hidden").Is(d.LimitID)
 		p.Editions = append(p.Editions, v)
+	}
+	if n := len(p.Editions); n > 1 {
+		p.All = p.Ask.Ask(confirmAll, fmt.Sprintf("Declare all %d with the limits written above, for good", n)).As("check")
 	}
 }
 
@@ -194,6 +190,13 @@ func (p *Page) facts() {
 			}
 		}
 	}
+	switch p.Plain {
+	case 0:
+	case 1:
+		p.YesTo = p.Ask.Ask(yesToPlain, "Yes to the one that is written plainly and contradicts nothing").As("check")
+	default:
+		p.YesTo = p.Ask.Ask(yesToPlain, fmt.Sprintf("Yes to all %d that are written plainly and contradict nothing", p.Plain)).As("check")
+	}
 	p.Facts = append(open, said...)
 	for i := range p.Facts {
 		ft := &p.Facts[i]
@@ -201,7 +204,7 @@ func (p *Page) facts() {
 		if ft.Refused {
 			value = intake.No
 		}
-		ft.Field = p.Ask.Ask(answerName(ft.ID), ft.Says).As("radio").Is(value)
+		ft.Field = p.ask(ft.ID, ft.Says, value).As("radio")
 	}
 }
 

@@ -1,0 +1,113 @@
+// Package gallery hangs the pictures of works: puts one to a work, says what is to be seen in it, takes it away, shows it.
+package gallery
+
+import (
+	"context"
+	"strings"
+
+	"solander/edition"
+	"solander/picture"
+	"solander/studio"
+)
+
+// Store is what this room asks of the store.
+type Store interface {
+	studio.PictureStore
+	Work(id int64) (edition.Work, error)
+}
+
+// Gallery is one transaction as this room sees it.
+type Gallery struct {
+	*studio.Turn
+	Store
+}
+
+// In returns a transaction as this room sees it.
+func In(t *studio.Turn) *Gallery { return &Gallery{t, t.Tx} }
+
+var write, read = studio.Doors(In)
+
+// Pictures are what is known of the pictures, by work.
+type Pictures map[int64]studio.Picture
+
+// Known are the pictures of all works, read in a transaction.
+func (t *Gallery) Known() (Pictures, error) {
+	all, err := t.Pictures()
+	if err != nil || len(all) == 0 {
+		return nil, err
+	}
+	out := make(Pictures, len(all))
+	for _, p := range all {
+		out[p.Work] = p
+	}
+	return out, nil
+}
+
+// All are the pictures of all works.
+func All(ctx context.Context, s *studio.Studio) (out Pictures, err error) {
+	err = read(ctx, s, func(t *Gallery) (err error) {
+		out, err = t.Known()
+		return err
+	})
+	return out, err
+}
+
+// Of is what is known of a work's picture; false when it has none. Faults: Missing for no such work.
+func Of(ctx context.Context, s *studio.Studio, work int64) (p studio.Picture, hung bool, err error) {
+	err = read(ctx, s, func(t *Gallery) error {
+		if _, err := t.Work(work); err != nil {
+			return err
+		}
+		all, err := t.Known()
+		if err != nil {
+			return err
+		}
+		p, hung = all[work]
+		return nil
+	})
+	return p, hung, err
+}
+
+// Body is a work's picture at one size, with its bytes. Faults: Missing.
+func Body(ctx context.Context, s *studio.Studio, work int64, size picture.Size) (p studio.Picture, body []byte, err error) {
+	err = read(ctx, s, func(t *Gallery) (err error) {
+		if p, err = t.Picture(work); err != nil {
+			return err
+		}
+		body, err = t.PictureBody(work, size)
+		return err
+	})
+	return p, body, err
+}
+
+// Hang puts a picture to a work, in place of the one it had. alt says what is to be seen in it; it may be empty.
+// Faults: Invalid, Missing.
+func Hang(ctx context.Context, s *studio.Studio, work int64, prints picture.Prints, alt string) (studio.Picture, error) {
+	p := studio.Picture{Work: work, Alt: strings.TrimSpace(alt), Digest: prints.Digest(), Small: prints.Small.Box, Middle: prints.Middle.Box, Large: prints.Large.Box}
+	if err := picture.Alt(p.Alt); err != nil {
+		return p, err
+	}
+	err := write(ctx, s, func(t *Gallery) error {
+		w, err := t.Work(work)
+		if err != nil {
+			return err
+		}
+		p.Title, p.At, p.Who = w.Title, t.Now, t.Who
+		return t.SavePicture(p, prints)
+	})
+	return p, err
+}
+
+// Say changes what is said to be seen in a work's picture. Faults: Invalid; Missing when it has none.
+func Say(ctx context.Context, s *studio.Studio, work int64, alt string) error {
+	alt = strings.TrimSpace(alt)
+	if err := picture.Alt(alt); err != nil {
+		return err
+	}
+	return write(ctx, s, func(t *Gallery) error { return t.SayPicture(work, alt) })
+}
+
+// TakeAway takes the picture of a work away; the work stays. Faults: Missing when it has none.
+func TakeAway(ctx context.Context, s *studio.Studio, work int64) error {
+	return write(ctx, s, func(t *Gallery) error { return t.DropPicture(work) })
+}

@@ -1,0 +1,102 @@
+package table
+
+import (
+	"iter"
+	"strconv"
+	"strings"
+	"sync"
+)
+
+// atOnce is how many rows one statement writes.
+const atOnce = 64
+
+// Portions cuts rows into those that one statement writes. They are of few sizes: a statement that was run before is prepared already.
+func Portions[V any](rows []V) iter.Seq[[]V] {
+	return func(yield func([]V) bool) {
+		for len(rows) > 0 {
+			n := atOnce
+			for n > len(rows) {
+				n /= 2
+			}
+			if len(rows) == 3 {
+				n = 3 // a number that left goes three steps
+			}
+			if !yield(rows[:n:n]) {
+				return
+			}
+			rows = rows[n:]
+		}
+	}
+}
+
+// Statements are texts of statements by how many rows they are for; each is made once.
+type Statements struct {
+	of   sync.Map
+	make func(rows int) string
+}
+
+// BySize are the statements that make makes.
+func BySize(make func(rows int) string) *Statements { return &Statements{make: make} }
+
+// For is the statement for so many rows.
+func (s *Statements) For(rows int) string {
+	if text, ok := s.of.Load(rows); ok {
+		return text.(string)
+	}
+	text, _ := s.of.LoadOrStore(rows, s.make(rows))
+	return text.(string)
+}
+
+// InsertAll adds rows as they are, but for what a clause behind each statement says, many by one statement, and returns
+// how many were added.
+func (o *Of[T]) InsertAll(c *Conn, rows []T, clause string) (int64, error) {
+	added := int64(0)
+	for part := range Portions(rows) {
+		all := make([]any, 0, len(part)*o.count)
+		for i := range part {
+			for _, f := range o.fields(&part[i]) {
+				v, err := valueAt(f.at)
+				if err != nil {
+					return added, err
+				}
+				all = append(all, v)
+			}
+		}
+		n, err := c.Exec(o.inserts.For(len(part))+clause, all...)
+		if added += n; err != nil {
+			return added, err
+		}
+	}
+	return added, nil
+}
+
+// inserting makes the statement that adds so many rows.
+func (o *Of[T]) inserting(rows int) string {
+	return "INSERT INTO " + o.Name + " (" + o.Names + ") VALUES " + lists(rows, func(row int) string { return marks(row*o.count+1, o.count) })
+}
+
+// lists makes "(…), (…)" of so many rows.
+func lists(rows int, of func(row int) string) string {
+	var b strings.Builder
+	for i := range rows {
+		if i > 0 {
+			b.WriteString(", ")
+		}
+		b.WriteString("(" + of(i) + ")")
+	}
+	return b.String()
+}
+
+// Listed makes "(VALUES (…), (…))" of so many rows with columns of these types, which are called column1, column2, ….
+func Listed(rows int, types ...string) string {
+	return "(VALUES " + lists(rows, func(row int) string {
+		var b strings.Builder
+		for i, t := range types {
+			if i > 0 {
+				b.WriteString(", ")
+			}
+			b.WriteString("CAST($" + strconv.Itoa(row*len(types)+i+1) + " AS " + t + ")")
+		}
+		return b.String()
+	}) + ")"
+}

@@ -1,0 +1,59 @@
+package web
+
+import (
+	"context"
+	"io"
+	"slices"
+	"sync/atomic"
+	"testing"
+
+	"solander/dayplan"
+	"solander/studio"
+)
+
+// counting counts the reading transactions of a store.
+type counting struct {
+	studio.Store
+	reads atomic.Int64
+}
+
+func (c *counting) Read(ctx context.Context, f func(studio.Tx) error) error {
+	c.reads.Add(1)
+	return c.Store.Read(ctx, f)
+}
+
+func (c *counting) Dump(ctx context.Context, w io.Writer) error {
+	c.reads.Add(1)
+	return c.Store.Dump(ctx, w)
+}
+
+// Every page reads one state of the studio, in one transaction: what is written meanwhile is seen as a whole or not at all.
+func TestEveryPageReadsOneState(t *testing.T) {
+	t.Parallel()
+	more := map[string]int64{
+		"/intake/1/trial": 2, // the trial of a file may take a minute: it has a state of its own, beside the page's
+		"/studio/backup":  2, // a copy is a transaction that the store opens itself; the other one knows the day in its name
+		"/studio/export":  2, // likewise
+	}
+	s := furnished(t)
+	paths := append(s.paths(), "/orders/1/why-not?service=priority", "/boards?kerf=0&sheet1.width=32&sheet1.height=40&board1.width=11&board1.height=14&board1.count=3", "/?marked=1", "/orders/new?like=S-1001",
+		"/runs/new?edition=1", "/scan?noted=1", "/drawer?runs=all", "/hand-over?past=all", "/search?q=Ada", "/buyers?q=Ada")
+	count := &counting{Store: s.studio.Store}
+	s.studio.Store = count
+	for _, path := range paths {
+		s.studio.Plans = dayplan.NewPlans(func(context.Context, error) {}) // what was planned before is planned again
+		count.reads.Store(0)
+		a := s.get(path).is(200)
+		if n := count.reads.Load(); n != max(1, more[path]) {
+			t.Errorf("%s reads in %d transactions", path, n)
+		}
+		if len(a.body) == 0 {
+			t.Errorf("%s is empty", path)
+		}
+	}
+	for path := range more {
+		if !slices.Contains(paths, path) {
+			t.Errorf("%s is no page any more: take it out of the exceptions", path)
+		}
+	}
+}
