@@ -4,12 +4,14 @@ package dispatch
 import (
 	"solander/order"
 	"solander/studio"
+	"solander/supply"
 )
 
 // Store is what this room asks of the store.
 type Store interface {
 	studio.ParcelStore
 	Mark(id int64) (studio.Mark, error)
+	Moves(kind supply.MoveKind, of int64, limit int) ([]supply.Move, error)
 	Order(id int64) (order.Order, error)
 	OrderByLine(line int64) (order.Order, error)
 	OrderByMark(mark string) (order.Order, error)

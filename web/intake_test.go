@@ -28,10 +28,16 @@ Total,,,,,,205.00,95.00,,,
 // upload sends a file as a browser does.
 func (s *site) upload(name string, body []byte) answer {
 	s.t.Helper()
-	return s.sendFile("/intake", "file", name, body)
+	return s.uploadTo("/intake", name, body)
 }
 
-// sendFile sends a file in a field, with other fields.
+// uploadTo sends a file with the fields of a form.
+func (s *site) uploadTo(path, name string, body []byte, fields ...string) answer {
+	s.t.Helper()
+	return s.sendFile(path, "file", name, body, fields...)
+}
+
+// sendFile sends a file in a field of any name.
 func (s *site) sendFile(path, field, name string, body []byte, fields ...string) answer {
 	s.t.Helper()
 	var b bytes.Buffer
@@ -40,10 +46,10 @@ func (s *site) sendFile(path, field, name string, body []byte, fields ...string)
 	s.must(err)
 	_, err = part.Write(body)
 	s.must(err)
-	s.must(w.WriteField("once", page.NewOnce()))
 	for i := 0; i+1 < len(fields); i += 2 {
 		s.must(w.WriteField(fields[i], fields[i+1]))
 	}
+	s.must(w.WriteField("once", page.NewOnce()))
 	s.must(w.Close())
 	r := httptest.NewRequest("POST", "http://localhost"+path, &b)
 	r.Header.Set("Content-Type", w.FormDataContentType())

@@ -60,6 +60,7 @@ var pageTypes = map[string]func() page.Framed{
 	"trial":       func() page.Framed { return new(trial.Page) },
 	"unread":      func() page.Framed { return new(movein.UnreadPage) },
 	"whatif":      func() page.Framed { return new(house.WhatIfPage) },
+	"work":        func() page.Framed { return new(catalogue.WorkPage) },
 	"whynot":      func() page.Framed { return new(sales.WhyNotPage) },
 	"rule":        func() page.Framed { return new(recipes.RulePage) },
 	"wrap":        func() page.Framed { return new(recipes.WrapPage) },

@@ -57,6 +57,7 @@ type Field struct {
 	Required bool
 	Auto     string // autocomplete
 	Mode     string // inputmode
+	Accept   string // of a file: which kinds are offered
 	Most     int    // maxlength; 0 = none
 	Options  []Choice
 	Step     int      // of a form in several steps
@@ -146,6 +147,11 @@ func (fd *Field) Describes() string {
 // Checked reports whether a check box is ticked.
 func (fd *Field) Checked() bool { return fd.Value != "" && fd.Value != "0" }
 
+// Files reports whether the form asks for a file, and must be sent in parts.
+func (f *Form) Files() bool {
+	return slices.ContainsFunc(f.fields, func(fd *Field) bool { return fd.Kind == "file" })
+}
+
 // Has reports whether the form asks for anything; a page without data has empty forms.
 func (f *Form) Has() bool { return f != nil && len(f.fields) > 0 }
 
@@ -185,11 +191,6 @@ func (f *Form) Focus(row string) {
 			return
 		}
 	}
-}
-
-// Files reports whether a file is asked for.
-func (f *Form) Files() bool {
-	return slices.ContainsFunc(f.fields, func(fd *Field) bool { return fd.Kind == "file" })
 }
 
 // Own returns the fields that are shown and stand in no row of a list.
