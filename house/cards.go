@@ -117,14 +117,3 @@ func DropCard(ctx context.Context, s *studio.Studio, id string) error {
 		return t.Note(0, "price card %s dropped", id)
 	})
 }
-
-// Classes lists the classes of post of all price cards, each once, ascending.
-func Classes(ctx context.Context, s *studio.Studio) ([]string, error) {
-	var out []string
-	err := read(ctx, s, func(t *House) error {
-		cards, err := s.AllCards(t.Turn)
-		out = classesOf(cards)
-		return err
-	})
-	return out, err
-}

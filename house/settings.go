@@ -2,12 +2,8 @@ package house
 
 import (
 	"context"
-	"errors"
-	"reflect"
-	"slices"
 
 	"solander/calendar"
-	"solander/dayplan"
 	"solander/fault"
 	"solander/studio"
 )
@@ -44,35 +40,11 @@ func ChangeSettings(ctx context.Context, s *studio.Studio, change func(*studio.S
 		if err := studio.Packable(in, shelf); err != nil {
 			return err
 		}
-		if err := t.rulesAgree(s, in); err != nil {
+		if err := s.RulesMay(t.Turn, in); err != nil {
 			return err
 		}
 		return t.SaveSettings(in)
 	})
-}
-
-// rulesAgree looks at house rules that change: those that stand may stay, whatever was learned of them since.
-func (t *House) rulesAgree(s *studio.Studio, in studio.Settings) error {
-	if reflect.DeepEqual(in.Rules, t.Set.Rules) && reflect.DeepEqual(in.Wraps, t.Set.Wraps) {
-		return nil
-	}
-	cards, err := s.AllCards(t.Turn)
-	if err != nil {
-		return err
-	}
-	return errors.Join(studio.RulesAgree(in), studio.RulesKnow(in, t.Set.Rules, classesOf(cards)))
-}
-
-// classesOf are the classes of post that price cards have, each once, ascending.
-func classesOf(cards []dayplan.Card) []string {
-	var out []string
-	for _, c := range cards {
-		for _, v := range c.Services {
-			out = append(out, v.Class)
-		}
-	}
-	slices.Sort(out)
-	return slices.Compact(out)
 }
 
 func (t *House) currencyFree() error {

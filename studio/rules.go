@@ -1,7 +1,9 @@
 package studio
 
 import (
+	"errors"
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -78,4 +80,30 @@ func RulesKnow(s Settings, before []packing.Rule, classes []string) error {
 		}
 	}
 	return l.Err()
+}
+
+// RulesMay looks at house rules that change: those that stand may stay, whatever was learned of them since. Faults: those of
+// RulesAgree and RulesKnow.
+func (s *Studio) RulesMay(t *Turn, in Settings) error {
+	if reflect.DeepEqual(in.Rules, t.Set.Rules) && reflect.DeepEqual(in.Wraps, t.Set.Wraps) {
+		return nil
+	}
+	classes, err := s.Classes(t)
+	if err != nil {
+		return err
+	}
+	return errors.Join(RulesAgree(in), RulesKnow(in, t.Set.Rules, classes))
+}
+
+// Classes are the classes of post that price cards have, each once, ascending.
+func (s *Studio) Classes(t *Turn) ([]string, error) {
+	cards, err := s.AllCards(t)
+	var out []string
+	for _, c := range cards {
+		for _, v := range c.Services {
+			out = append(out, v.Class)
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out), err
 }

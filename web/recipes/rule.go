@@ -36,7 +36,11 @@ type RulePage struct {
 
 // KnownTo is what the choices of a rule are made of in this studio.
 func KnownTo(ctx context.Context, s *studio.Studio, set studio.Settings) (Known, error) {
-	classes, err := house.Classes(ctx, s)
+	var classes []string
+	err := s.Read(ctx, func(t *studio.Turn) (err error) {
+		classes, err = s.Classes(t)
+		return err
+	})
 	return Known{Units: set.Units, Currency: set.Currency, Grades: set.Grades, Classes: classes, Wraps: set.Wraps}, err
 }
 
