@@ -97,7 +97,7 @@ func TestAMappingIsChosenInAMessage(t *testing.T) {
 	press(p, "read", "paste", "[]").is(422).has("#message-paste-wrong", "Nothing stands in it")
 	p = press(p, "read", "paste", sample).is(200)
 	p.has(".tree li", "a list of 1")
-	p.has(".tree .deep1 code", "/customer/first")
+	p.has(".tree .deep-1 code", "/customer/first")
 	p.has("#map-order-ref-at option", "/id: “W-7”")
 	p.has("#map-lines option", "/items: 1 element")
 	p.hasNot("#map-line-edition-at option[value='/sku']")
