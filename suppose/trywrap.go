@@ -36,14 +36,8 @@ type WrapTried struct {
 // mostTried bounds the prints of an example.
 const mostTried = 24
 
-// TryWrap plans prints in one wrap alone, without house rules, as if there were plenty of all packaging in use. Faults: Invalid,
-// those of the wrap in fields "layers[0].…".
-func TryWrap(ctx context.Context, s *studio.Studio, in WrapIn) (WrapTried, error) {
-	_, plan, err := TryWrapLater(ctx, s, in)
-	return studio.Now(ctx, plan, err)
-}
-
-// TryWrapLater reads what the example follows from, and tells of what it is without its plan. Faults: as TryWrap.
+// TryWrapLater plans prints in one wrap alone, without house rules, as if there were plenty of all packaging in use: it reads what the
+// example follows from, and tells of what it is without its plan. Faults: Invalid, those of the wrap in fields "layers[0].…".
 func TryWrapLater(ctx context.Context, s *studio.Studio, in WrapIn) (WrapTried, studio.Later[WrapTried], error) {
 	var out WrapTried
 	var q dayplan.Question

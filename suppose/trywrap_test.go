@@ -6,8 +6,14 @@ import (
 	"solander/fault"
 	"solander/internal/bed"
 	"solander/packing"
+	"solander/studio"
 	"solander/suppose"
 )
+
+func tryWrap(b *bed.Bed, in suppose.WrapIn) (suppose.WrapTried, error) {
+	_, plan, err := suppose.TryWrapLater(b.Ctx, b.Studio, in)
+	return studio.Now(b.Ctx, plan, err)
+}
 
 // A wrap is tried on her own prints as if the shelf were full, and nothing of it is kept.
 func TestTryWrap(t *testing.T) {
@@ -16,7 +22,7 @@ func TestTryWrap(t *testing.T) {
 	b.Must(err)
 	wrap := set.Wraps[0]
 	wrap.ID, wrap.Layers = "other", wrap.Layers[:2]
-	got, err := suppose.TryWrap(b.Ctx, b.Studio, suppose.WrapIn{Wrap: wrap, Edition: b.Reeds.ID})
+	got, err := tryWrap(b, suppose.WrapIn{Wrap: wrap, Edition: b.Reeds.ID})
 	b.Must(err)
 	if got.Held != "" || len(got.Plan.Parcels) != 1 || got.Plan.Parcels[0].Wrap != "other" || len(got.Plan.Parcels[0].Layers) != 2 || got.Prints != 1 || got.Cost.Minor <= 0 {
 		t.Errorf("%+v", got.Plan)
@@ -26,11 +32,11 @@ func TestTryWrap(t *testing.T) {
 		t.Errorf("it was tried on %s × %s", sheet.Width, sheet.Height)
 	}
 	wrap.Fewest, wrap.Most = 3, 0
-	if got, err = suppose.TryWrap(b.Ctx, b.Studio, suppose.WrapIn{Wrap: wrap}); err != nil || got.Prints != 3 {
+	if got, err = tryWrap(b, suppose.WrapIn{Wrap: wrap}); err != nil || got.Prints != 3 {
 		t.Errorf("%d prints, %v", got.Prints, err)
 	}
 	wrap.Layers = append(wrap.Layers, packing.Layer{Kind: packing.Tube})
-	_, err = suppose.TryWrap(b.Ctx, b.Studio, suppose.WrapIn{Wrap: wrap})
+	_, err = tryWrap(b, suppose.WrapIn{Wrap: wrap})
 	b.Refused(err, fault.Invalid, "layers[2].kind", "does not stand here")
 	after, err := b.Settings(b.Ctx)
 	b.Must(err)
@@ -44,7 +50,7 @@ func TestTryWrap(t *testing.T) {
 		}
 	}
 	wrap.Fewest, wrap.Layers[0].Clearance.Sides = 1, 60_000_000_000_000/1000 // no carton has so much room
-	if got, err = suppose.TryWrap(b.Ctx, b.Studio, suppose.WrapIn{Wrap: wrap}); err != nil || got.Held == "" {
+	if got, err = tryWrap(b, suppose.WrapIn{Wrap: wrap}); err != nil || got.Held == "" {
 		t.Errorf("it goes all the same: %+v, %v", got.Plan, err)
 	}
 }
