@@ -1,0 +1,93 @@
+package numbers
+
+import (
+	"database/sql"
+	"strconv"
+
+	"solander/edition"
+	"solander/store/table"
+	"solander/studio"
+)
+
+// shown reads numbers with the order that holds them, or with which they were sent last.
+const shown = `SELECT i.kind, i.number, i.state, i.line, i.signed, i.struck, i.turn, i.day,
+		coalesce(h.mark, i.sent_mark), coalesce(h.id, s.id), coalesce(b.name, '')
+	FROM impressions i
+	LEFT JOIN lines l ON l.id = i.line
+	LEFT JOIN orders h ON h.id = l.order_id
+	LEFT JOIN orders s ON i.line IS NULL AND i.sent_mark <> '' AND s.mark = i.sent_mark
+	LEFT JOIN buyers b ON b.id = coalesce(h.buyer, s.buyer)
+	WHERE `
+
+// Numbers returns all numbers of an edition. Faults: Missing.
+func (t *RegisterRows) Numbers(ed int64) ([]studio.NumberRow, error) {
+	if err := t.conn.Exists("editions", "edition", ed); err != nil {
+		return nil, err
+	}
+	return table.List(t.conn, scanNumber, shown+`i.edition = $1
+		ORDER BY CASE i.kind WHEN 'N' THEN 0 WHEN 'AP' THEN 1 WHEN 'PP' THEN 2 WHEN 'HC' THEN 3 ELSE 4 END, i.number`, ed)
+}
+
+func scanNumber(rows *sql.Rows) (r studio.NumberRow, err error) {
+	err = rows.Scan(&r.Number.Kind, &r.Number.N, &r.Standing.State, table.Ref(&r.Standing.Line), &r.Standing.Signed, &r.Standing.Struck,
+		&r.Standing.Turn, table.Day(&r.Day), &r.OrderMark, table.Ref(&r.Order), &r.Buyer)
+	return r, err
+}
+
+// lotIs is the condition of each lot: edition.Standing.Lot, of an impression i.
+var lotIs = map[edition.Lot]string{
+	edition.Sold:      "i.line IS NOT NULL",
+	edition.Unsold:    "i.available = 1",
+	edition.OutOfSale: "i.line IS NULL AND i.available = 0",
+}
+
+// asked is the condition of a query, of an impression i, and its arguments.
+func asked(q studio.NumberQuery) (string, []any) {
+	where, args := "i.edition = $1 AND i.kind = $2", []any{q.Edition, q.Kind}
+	and := func(condition string, arg any) {
+		args = append(args, arg)
+		where += " AND " + condition + strconv.Itoa(len(args))
+	}
+	if q.State != "" {
+		and("i.state = $", q.State)
+	}
+	if q.Lot != "" {
+		where += " AND " + lotIs[q.Lot]
+	}
+	if q.State == "" && q.Lot == "" {
+		where += " AND i.state <> 'free'"
+	}
+	and("i.number >= $", q.From)
+	if q.To > 0 {
+		and("i.number <= $", q.To)
+	}
+	return where, args
+}
+
+func (t *RegisterRows) NumbersIn(q studio.NumberQuery) ([]studio.NumberRow, error) {
+	where, args := asked(q)
+	return table.List(t.conn, scanNumber, shown+where+" ORDER BY i.number", args...)
+}
+
+func (t *RegisterRows) NumberStarts(q studio.NumberQuery, every int) ([]int, error) {
+	where, args := asked(q)
+	args = append(args, max(1, every))
+	return table.List(t.conn, func(rows *sql.Rows) (n int, err error) { return n, rows.Scan(&n) },
+		`SELECT number FROM (SELECT i.number, row_number() OVER (ORDER BY i.number) AS place FROM impressions i WHERE `+where+`) p
+		WHERE (place - 1) % $`+strconv.Itoa(len(args))+` = 0 ORDER BY number`, args...)
+}
+
+func (t *RegisterRows) NumberCounts(ed int64) ([]studio.NumberCount, error) {
+	return table.List(t.conn, func(rows *sql.Rows) (c studio.NumberCount, err error) {
+		return c, rows.Scan(&c.Kind, &c.State, &c.Lot, &c.Count)
+	}, `SELECT kind, state, CASE WHEN available = 1 THEN 'unsold' WHEN line IS NULL THEN 'out' ELSE 'sold' END AS lot, count(*)
+		FROM impressions WHERE edition = $1 GROUP BY kind, state, lot`, ed)
+}
+
+func (t *RegisterRows) SoldDays(ed int64) ([]studio.SoldDay, error) {
+	return table.List(t.conn, func(rows *sql.Rows) (d studio.SoldDay, err error) {
+		return d, rows.Scan(table.Day(&d.Day), &d.Price.Minor, &d.Price.Currency, &d.Count)
+	}, `SELECT o.placed, l.price, l.price_currency, count(*) FROM lines l JOIN orders o ON o.id = l.order_id
+		WHERE l.edition = $1 AND l.kind IN ('', 'N') AND l.dropped = 0 AND o.state IN ('open', 'closed')
+		GROUP BY o.placed, l.price, l.price_currency ORDER BY o.placed, l.price_currency, l.price`, ed)
+}

@@ -1,0 +1,31 @@
+package studio
+
+import (
+	"solander/calendar"
+	"solander/edition"
+	"solander/money"
+)
+
+// NumberQuery says which numbers of one kind of an edition are wanted. Without State and Lot it is those that are not free.
+type NumberQuery struct {
+	Edition  int64
+	Kind     edition.Kind
+	State    edition.State // "" = any
+	Lot      edition.Lot   // "" = any
+	From, To int           // both of them too; To 0 = to the last
+}
+
+// NumberCount is how many numbers of a kind stand in a state and are in a lot.
+type NumberCount struct {
+	Kind  edition.Kind
+	State edition.State
+	Lot   edition.Lot
+	Count int
+}
+
+// SoldDay is how many prints of an edition were sold for a price on a day.
+type SoldDay struct {
+	Day   calendar.Day
+	Price money.Amount
+	Count int
+}
