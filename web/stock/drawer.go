@@ -253,8 +253,8 @@ func (f *Drawer) NewRun(w http.ResponseWriter, r *http.Request) error {
 	}
 	var work int64
 	if id, err := strconv.ParseInt(q.Get("edition"), 10, 64); err == nil {
-		if v, err := register.Edition(r.Context(), f.Seen(r), id); err == nil {
-			run.UnitCost, work = v.PrintCost, v.Work
+		if e, err := register.DeclaredEdition(r.Context(), f.Seen(r), id); err == nil {
+			run.UnitCost, work = e.PrintCost, e.Work
 		}
 	}
 	fm, err := f.runForm(r, &run)
