@@ -31,8 +31,8 @@ const MostDrawn = 500
 
 // Sheet is an edition with those of its numbers that are drawn.
 type Sheet struct {
-	studio.EditionView                      // without its numbers
-	Tally              []studio.NumberCount // of all of them
+	studio.EditionView                                      // without its numbers
+	Lots               map[edition.Kind]map[edition.Lot]int // of all of them
 	Kinds              []SheetKind
 	Sales              []studio.SoldDay
 }
@@ -64,7 +64,7 @@ func ReadSheet(ctx context.Context, s *studio.Studio, ed int64, asked Asked) (Sh
 		if v.Sales, err = t.SoldDays(ed); err != nil || e.Open() {
 			return err
 		}
-		if v.Tally, err = t.NumberCounts(ed); err != nil {
+		if v.Lots, err = t.NumberLots(ed); err != nil {
 			return err
 		}
 		for _, k := range edition.Kinds() {
@@ -123,7 +123,7 @@ func (t *Register) draw(v *Sheet, a Asked, k edition.Kind) error {
 			d.Last = a.To
 		}
 		q.From, q.To = d.First, d.Last
-		if err := t.divide(&d, q, v.Tally, a.At); err != nil {
+		if err := t.divide(&d, q, a.At); err != nil {
 			return err
 		}
 		q.From, q.To = d.First, d.Last
@@ -136,16 +136,7 @@ func (t *Register) draw(v *Sheet, a Asked, k edition.Kind) error {
 }
 
 // divide narrows what is drawn to the part that holds the number at, when there are too many for one.
-func (t *Register) divide(d *SheetKind, q studio.NumberQuery, tally []studio.NumberCount, at int) error {
-	taken := 0
-	for _, c := range tally {
-		if c.Kind == d.Kind && c.State != edition.Free {
-			taken += c.Count
-		}
-	}
-	if taken <= MostDrawn {
-		return nil
-	}
+func (t *Register) divide(d *SheetKind, q studio.NumberQuery, at int) error {
 	starts, err := t.NumberStarts(q, MostDrawn)
 	if err != nil || len(starts) < 2 {
 		return err

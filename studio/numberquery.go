@@ -15,14 +15,6 @@ type NumberQuery struct {
 	From, To int           // both of them too; To 0 = to the last
 }
 
-// NumberCount is how many numbers of a kind stand in a state and are in a lot.
-type NumberCount struct {
-	Kind  edition.Kind
-	State edition.State
-	Lot   edition.Lot
-	Count int
-}
-
 // SoldDay is how many prints of an edition were sold for a price on a day.
 type SoldDay struct {
 	Day   calendar.Day

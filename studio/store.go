@@ -123,8 +123,8 @@ type RegisterStore interface {
 	NumbersIn(q NumberQuery) ([]NumberRow, error)
 	// NumberStarts divides the numbers that are asked for into parts of so many, and returns with which each part begins.
 	NumberStarts(q NumberQuery, every int) ([]int, error)
-	// NumberCounts counts the numbers of an edition; what there is none of is left out. In no order.
-	NumberCounts(ed int64) ([]NumberCount, error)
+	// NumberLots counts the numbers of an edition by kind and lot; kinds that it has not are left out.
+	NumberLots(ed int64) (map[edition.Kind]map[edition.Lot]int, error)
 	History(ed int64, n edition.Number) ([]edition.Entry, error)
 	// Counts returns how many numbers of each edition are in each state (unheld signed ones under
 	// "signed" too), for all editions at once.

@@ -169,19 +169,12 @@ func (p *EditionPage) count(v register.Sheet, a register.Asked) {
 	if v.Open() {
 		return
 	}
-	lots, states, all := map[edition.Lot]int{}, map[edition.State]int{}, 0
-	for _, c := range v.Tally {
-		states[c.State] += c.Count
-		all += c.Count
-		if c.Kind == edition.Numbered {
-			lots[c.Lot] += c.Count
-		}
-	}
+	lots, states := v.Lots[edition.Numbered], v.Counts
 	for _, lot := range edition.Lots() {
 		p.Sum = append(p.Sum, lotCount{lots[lot], lotWords[lot], address(v.ID, register.Asked{Kind: edition.Numbered, Lot: lot})})
 	}
 	ranged := register.Asked{From: a.From, To: a.To}
-	p.States = []stateTab{{Word: "all", Count: all, To: address(v.ID, ranged), Here: a.State == "" && a.Lot == "" && a.Kind == ""}}
+	p.States = []stateTab{{Word: "all", Count: v.Total(), To: address(v.ID, ranged), Here: a.State == "" && a.Lot == "" && a.Kind == ""}}
 	for _, s := range edition.States() {
 		if n := states[s]; n > 0 {
 			ranged.State = s

@@ -59,7 +59,7 @@ func kindHead(k edition.Kind) string { return kindHeads[k] }
 func sheetOf(v register.Sheet, a register.Asked) []kindSheet {
 	var out []kindSheet
 	for _, k := range v.Kinds {
-		ks := kindSheet{Head: kindHead(k.Kind), Proofs: k.Kind != edition.Numbered, Says: saysOf(v.Tally, k.Kind)}
+		ks := kindSheet{Head: kindHead(k.Kind), Proofs: k.Kind != edition.Numbered, Says: saysOf(v.Lots[k.Kind])}
 		l := layout{ed: v.Edition, kind: k.Kind, asked: a, whole: (a.From > 0 || a.To > 0) && k.Last-k.First < drawnWhole}
 		next := k.First
 		for _, row := range k.Rows {
@@ -119,13 +119,7 @@ func (l *layout) free(from, to int) {
 }
 
 // saysOf adds up one kind: "3 sold, 2 unsold".
-func saysOf(tally []studio.NumberCount, k edition.Kind) string {
-	lots := map[edition.Lot]int{}
-	for _, c := range tally {
-		if c.Kind == k {
-			lots[c.Lot] += c.Count
-		}
-	}
+func saysOf(lots map[edition.Lot]int) string {
 	var out []string
 	for _, lot := range edition.Lots() {
 		if lots[lot] > 0 {
