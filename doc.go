@@ -50,6 +50,7 @@
 //	papers               what stands on each paper
 //	papers/wrap          the wrap sheet: how a parcel is built, step by step, drawn
 //	papers/pdf           draws the papers
+//	papers/pdf/leaf      writes pages as a PDF file
 //
 //	intake/hook          another program's signed message → an order, by a mapping
 //

@@ -52,7 +52,10 @@ var free = map[string]bool{
 }
 
 // asks are the routes that take parameters behind a question mark, and which.
-var asks = map[string][]string{"GET " + Base + "/buyers": {"q", "after"}}
+var asks = map[string][]string{
+	"GET " + Base + "/buyers":        {"q", "after"},
+	"GET " + Base + "/papers/{kind}": {"day", "size", "first", "paper", "columns", "rows", "width", "height", "left", "top", "across", "down"},
+}
 
 // asked refuses parameters that the route does not know.
 func asked(r *http.Request, pattern string) error {

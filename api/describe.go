@@ -19,7 +19,7 @@ func config() huma.Config {
 		"token": {Type: "http", Scheme: "bearer", Description: "The token of a feed, shown once when the feed is made."},
 	}
 	c.Security = []map[string][]string{{"token": {}}}
-	c.Tags = []*huma.Tag{{Name: "orders", Description: "Orders by the outlet's reference."}, {Name: "buyers", Description: "Buyers of the studio, whatever the outlet, and who is the same person."}, {Name: "editions", Description: "What can be sold."}}
+	c.Tags = []*huma.Tag{{Name: "orders", Description: "Orders by the outlet's reference."}, {Name: "buyers", Description: "Buyers of the studio, whatever the outlet, and who is the same person."}, {Name: "editions", Description: "What can be sold."}, {Name: "papers", Description: "What is printed for the parcels of a day."}}
 	return c
 }
 
@@ -53,6 +53,9 @@ func describe(f *face, a huma.API) {
 	takes[Apart](a, op("tellBuyersApart", post, "/apart", "buyers", "buyers:merge", "Note that buyers are not the same person", http.StatusOK, writeFails), f.apart)
 	takes[Empty](a, op("undoBuyers", post, "/deeds/{deed}/undo", "buyers", "buyers:merge", "Take a deed about buyers back, while nothing was built on it", http.StatusOK, writeFails), f.undo)
 	huma.Register(a, op("listEditions", get, "/editions", "editions", "editions:read", "List the editions that can be sold", http.StatusOK, anyFails), f.editions)
+	print := op("printPapers", get, "/papers/{kind}", "papers", "papers:read", "Print the papers of a day's parcels as PDF", http.StatusOK, append([]int{http.StatusConflict}, anyFails...))
+	print.Responses = map[string]*huma.Response{"200": {Description: "The papers.", Content: map[string]*huma.MediaType{pdfType: {Schema: &huma.Schema{Type: "string", Format: "binary"}}}}}
+	huma.Register(a, print, f.papers)
 	f.serveDescription(a)
 }
 

@@ -64,6 +64,8 @@ type Print struct {
 	Size    string
 	Grade   string
 	Edition string // its full name
+	Work    int64
+	Sides   Oblong
 }
 
 // Parcel is a parcel that is not handed over.
@@ -76,12 +78,21 @@ type Parcel struct {
 	Warnings []string // of its plan: a price card that has ended
 	With     []string // marks of the other orders in it
 	Under    string   // the mark of the order under which it is listed; "" = this one
+	Postage  money.Amount
+	Services []Service // by which it may go, the planned one first
+}
+
+// Service is a class of carriage that a label may name.
+type Service struct {
+	Key  string `json:"key"`
+	Name string `json:"name"`
 }
 
 // Plan is what is shown of the planner's answer.
 type Plan struct {
 	Parcels  []PlannedParcel
 	Total    money.Amount
+	Postage  money.Amount // what the total holds of it
 	Warnings []string
 	Proven   bool
 	AtMost   money.Amount // what could be saved at most, when it is not proven
@@ -97,7 +108,19 @@ type PlannedParcel struct {
 	Mass    measure.Mass
 	Service string
 	Prints  []string
+	Outline Outline
 }
+
+// Outline is a parcel from above: its outer sides, and those of the prints in it, the largest first.
+type Outline struct {
+	Wrap        string // "rolled in a tube"
+	Long, Short measure.Length
+	Round       bool     // a tube, seen from its side
+	Prints      []Oblong // of a roll, one: its length and its width
+}
+
+// Oblong is the two sides of a print, the longer one first.
+type Oblong struct{ Long, Short measure.Length }
 
 // Stock is one shelf item as the bench sees it.
 type Stock struct {
@@ -107,6 +130,7 @@ type Stock struct {
 	ReorderAt int
 	Pack      int
 	OneMore   string // what one more piece would save today; "" = nothing, or not known
+	Used      bool   // a parcel took of it, ever
 }
 
 // Group is one kind of work.
@@ -143,6 +167,8 @@ type Task struct {
 	Parcel   int64        `json:"parcel,omitempty"`   // to label or hand over
 	Item     int64        `json:"item,omitempty"`     // to restock
 	Run      int64        `json:"run,omitempty"`      // that will serve it
+	Expected calendar.Day `json:"expected,omitzero"`  // when that run comes
+	Pieces   []Piece      `json:"pieces,omitempty"`   // the prints that it is about
 	Label    string       `json:"label,omitempty"`    // "17/250", of a print to sign
 	Title    string       `json:"title,omitempty"`    // of the work, of a print to sign
 	Size     string       `json:"size,omitempty"`     // "12 × 16 in", of a print to sign
@@ -160,6 +186,18 @@ type Task struct {
 	Owed     money.Amount `json:"owed"`
 	Mass     measure.Mass `json:"mass_ng,omitempty"` // estimated
 	Service  string       `json:"service,omitempty"`
+	Total    money.Amount `json:"total"`            // of a plan: packaging, work and postage
+	Postage  money.Amount `json:"postage"`          // of it, or of a parcel that waits for its label, by the price card
+	Unused   bool         `json:"unused,omitempty"` // to restock: no parcel ever took of it
+	Outlines []Outline    `json:"-"`                // of the parcels of a plan
+	Services []Service    `json:"-"`                // that a label may name, the planned one first
+}
+
+// Piece is a print as a row names it.
+type Piece struct {
+	Work  int64  `json:"work,omitempty"`
+	Label string `json:"label"` // "17/250", "open edition"
+	Title string `json:"title"`
 }
 
 // List is the bench of one day.
@@ -169,4 +207,15 @@ type List struct {
 	Late   int              `json:"late"`          // orders past their promise
 	Open   int              `json:"open"`          // open orders in all
 	Next   calendar.Day     `json:"next,omitzero"` // the next promise after the day
+	Ahead  []Promises       `json:"ahead"`         // the fortnight from the day on, a day each
 }
+
+// Promises is what is promised for one day of the fortnight.
+type Promises struct {
+	Day    calendar.Day `json:"day"`
+	Orders int          `json:"orders"`        // open ones, promised by that day
+	Off    bool         `json:"off,omitempty"` // nobody works in the studio
+}
+
+// Fortnight is how many days the list looks ahead, its own day among them.
+const Fortnight = 14

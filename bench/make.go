@@ -12,13 +12,17 @@ import (
 // group it belongs to; the same state in any order of its parts gives the same list.
 func Make(s State) List {
 	b := maker{State: s, list: List{Day: s.Day, Groups: make(map[Group][]Task)}}
-	b.Orders = open(s.Orders)
-	plain := make([]order.Order, len(b.Orders))
-	for i, o := range b.Orders {
+	b.open = open(s.Orders)
+	plain := make([]order.Order, len(b.open))
+	for i, o := range b.open {
 		plain[i] = o.Order
 	}
 	b.sheets = SheetsOf(plain, s.OnHand, s.Runs)
-	for _, o := range b.Orders {
+	for i := range Fortnight {
+		day := s.Day.Add(i)
+		b.list.Ahead = append(b.list.Ahead, Promises{Day: day, Off: !s.Working.Is(day)})
+	}
+	for _, o := range b.open {
 		b.money(o)
 		b.address(o)
 		b.sign(o)
@@ -35,14 +39,14 @@ func Make(s State) List {
 }
 
 // open returns the open orders by mark and id, so that the order of the input does not matter.
-func open(all []Order) []Order {
-	var out []Order
-	for _, o := range all {
-		if o.State == order.Open {
-			out = append(out, o)
+func open(all []Order) []*Order {
+	var out []*Order
+	for i := range all {
+		if all[i].State == order.Open {
+			out = append(out, &all[i])
 		}
 	}
-	slices.SortFunc(out, func(a, b Order) int {
+	slices.SortFunc(out, func(a, b *Order) int {
 		return cmp.Or(strings.Compare(a.Mark, b.Mark), cmp.Compare(a.ID, b.ID))
 	})
 	return out
@@ -51,6 +55,7 @@ func open(all []Order) []Order {
 // maker holds what Make works on.
 type maker struct {
 	State
+	open   []*Order // those of the state that are open
 	sheets Sheets
 	list   List
 }
@@ -58,14 +63,20 @@ type maker struct {
 func (b *maker) add(t Task) { b.list.Groups[t.Group] = append(b.list.Groups[t.Group], t) }
 
 // promise counts the order into the head of the list.
-func (b *maker) promise(o Order) {
+func (b *maker) promise(o *Order) {
 	b.list.Open++
-	switch p := o.Promised; {
+	p := o.Promised
+	switch {
 	case p.IsZero():
+		return
 	case b.late(p) > 0:
 		b.list.Late++
+		return
 	case p.After(b.Day) && (b.list.Next.IsZero() || p.Before(b.list.Next)):
 		b.list.Next = p
+	}
+	if at := max(0, p.Sub(b.Day)); at < len(b.list.Ahead) { // a promise for the days off before today is due today
+		b.list.Ahead[at].Orders++
 	}
 }
 
@@ -100,8 +111,11 @@ func compareDays(a, b Task) int {
 
 // task begins a task of an order with its names, age and promise, and what is doubtful about its address
 // where the work is about the parcel or its buyer.
-func (b *maker) task(g Group, o Order) Task {
+func (b *maker) task(g Group, o *Order) Task {
 	t := Task{Group: g, Order: o.ID, Mark: o.Mark, Buyer: o.BuyerName, Outlet: o.OutletName, Owed: o.Owed()}
+	for _, l := range Pending(o.Order) {
+		t.Pieces = append(t.Pieces, o.print(l).piece())
+	}
 	b.timed(&t, o.Placed, o.Promised)
 	if g != SignPrints && g != OrderSheets {
 		for _, d := range o.Doubts() {

@@ -12,7 +12,7 @@ import (
 )
 
 // print returns what a line is called; a line whose names were not read is named by its number.
-func (o Order) print(l order.Line) Print {
+func (o *Order) print(l order.Line) Print {
 	for _, p := range o.Prints {
 		if p.Line.ID == l.ID {
 			return p
@@ -25,8 +25,10 @@ func (o Order) print(l order.Line) Print {
 	return p
 }
 
+func (p Print) piece() Piece { return Piece{Work: p.Work, Label: p.Label, Title: p.Title} }
+
 // money lists what is owed either way.
-func (b *maker) money(o Order) {
+func (b *maker) money(o *Order) {
 	owed := o.Owed()
 	t := b.task(ChaseMoney, o)
 	switch {
@@ -47,12 +49,12 @@ func (b *maker) money(o Order) {
 	b.add(t)
 }
 
-func (b *maker) allSigned(o Order) bool {
+func (b *maker) allSigned(o *Order) bool {
 	return !slices.ContainsFunc(Pending(o.Order), func(l order.Line) bool { return !l.Signed })
 }
 
 // sign lists each print whose sheet is there, unsigned.
-func (b *maker) sign(o Order) {
+func (b *maker) sign(o *Order) {
 	for _, l := range unpacked(o.Order) {
 		if l.Signed || !b.sheets.Has[l.ID] {
 			continue
@@ -60,7 +62,7 @@ func (b *maker) sign(o Order) {
 		p := o.print(l)
 		t := b.task(SignPrints, o)
 		t.Edition, t.Lines = l.Edition, []int64{l.ID}
-		t.Label, t.Title, t.Size = p.Label, p.Title, p.Size
+		t.Label, t.Title, t.Size, t.Pieces = p.Label, p.Title, p.Size, []Piece{p.piece()}
 		t.What = p.Label + " " + p.Edition
 		t.Why = "the sheet is in the drawer"
 		b.add(t)
@@ -68,7 +70,7 @@ func (b *maker) sign(o Order) {
 }
 
 // address lists an order whose label cannot be written.
-func (b *maker) address(o Order) {
+func (b *maker) address(o *Order) {
 	what := o.NoAddress()
 	if what == "" {
 		return
@@ -83,7 +85,7 @@ func (b *maker) address(o Order) {
 
 // pack lists an order once it may be packed, or handed over in person: its money is settled and every print that is in
 // no parcel is signed, or has its sheet and an override.
-func (b *maker) pack(o Order) {
+func (b *maker) pack(o *Order) {
 	lines := unpacked(o.Order)
 	if len(lines) == 0 || !Settled(o.Order) || o.NoAddress() != "" {
 		return
@@ -92,13 +94,14 @@ func (b *maker) pack(o Order) {
 	if o.InPerson {
 		t = b.task(HandOver, o)
 	}
+	t.Pieces = nil
 	var prints, unsigned []string
 	for _, l := range lines {
 		if !b.sheets.Has[l.ID] || !l.Signed && o.Override == nil {
 			return
 		}
 		p := o.print(l)
-		t.Lines = append(t.Lines, l.ID)
+		t.Lines, t.Pieces = append(t.Lines, l.ID), append(t.Pieces, p.piece())
 		prints = append(prints, p.Label+" "+p.Edition)
 		if !l.Signed {
 			unsigned = append(unsigned, p.Label)
@@ -121,7 +124,7 @@ func (b *maker) pack(o Order) {
 }
 
 // planned adds the planner's answer to a task, or why there is none.
-func (b *maker) planned(t *Task, o Order) {
+func (b *maker) planned(t *Task, o *Order) {
 	if o.Held != "" {
 		t.Blocked = o.Held
 		return
@@ -140,6 +143,7 @@ func (b *maker) planned(t *Task, o Order) {
 	var services []string
 	for i, p := range o.Plan.Parcels {
 		t.Mass += p.Mass
+		t.Outlines = append(t.Outlines, p.Outline)
 		if !slices.Contains(services, p.Service) {
 			services = append(services, p.Service)
 		}
@@ -152,7 +156,7 @@ func (b *maker) planned(t *Task, o Order) {
 		}
 		t.Detail = append(append(t.Detail, head), p.Layers...)
 	}
-	t.Service = strings.Join(services, " and ")
+	t.Service, t.Total, t.Postage = strings.Join(services, " and "), o.Plan.Total, o.Plan.Postage
 	t.Detail = append(t.Detail, o.Plan.Shared...)
 	t.Warnings = o.Plan.Warnings
 	if !o.Plan.Proven {
@@ -173,7 +177,7 @@ func (b *maker) units() measure.System {
 
 // parcels lists what is packed: to label, then to hand over. An order whose money is no longer settled
 // is held. One with nothing left to do in any group is told under hand over, so that it is not lost.
-func (b *maker) parcels(o Order) {
+func (b *maker) parcels(o *Order) {
 	for _, p := range o.Parcels {
 		if p.Under != "" {
 			continue
@@ -184,6 +188,12 @@ func (b *maker) parcels(o Order) {
 		}
 		t := b.task(g, o)
 		t.Parcel, t.Service, t.What, t.Warnings = p.ID, p.Service, p.Text, p.Warnings
+		t.Postage, t.Services, t.Pieces = p.Postage, p.Services, nil
+		for _, l := range o.Live() {
+			if l.Parcel == p.ID {
+				t.Pieces = append(t.Pieces, o.print(l).piece())
+			}
+		}
 		if !p.Labelled {
 			t.Why = "packed, without a label"
 		} else if t.Why = "labelled"; p.Tracking != "" {
@@ -205,7 +215,7 @@ func (b *maker) parcels(o Order) {
 func owedStill(a money.Amount) string { return a.String() + " is still owed" }
 
 // stray explains an open order that has neither a print to pack nor a parcel in the house.
-func (b *maker) stray(o Order) Task {
+func (b *maker) stray(o *Order) Task {
 	t := b.task(HandOver, o)
 	t.What, t.Why = "nothing left to send", "every print is sent or was taken out"
 	t.Blocked = "close or cancel the order"

@@ -14,8 +14,9 @@ import (
 // waiting is a line without a sheet, with its order and what it is called.
 type waiting struct {
 	supply.Claim
-	order Order
+	order *Order
 	name  string // of its edition
+	piece Piece
 }
 
 // orderSheets lists what to order from the lab, one task an edition, and who waits for a run.
@@ -39,16 +40,18 @@ func (b *maker) orderSheets() {
 
 // waits returns the lines without a sheet with their orders, in the order in which they are served.
 func (b *maker) waits() []waiting {
-	holder, names := make(map[int64]Order), make(map[int64]string)
-	for _, o := range b.Orders {
+	held := make(map[int64]waiting)
+	for _, o := range b.open {
 		for _, l := range Pending(o.Order) {
-			holder[l.ID] = o
-			names[l.ID] = o.print(l).Edition
+			p := o.print(l)
+			held[l.ID] = waiting{order: o, name: p.Edition, piece: p.piece()}
 		}
 	}
 	var out []waiting
 	for _, c := range b.sheets.Waits {
-		out = append(out, waiting{c, holder[c.Line], names[c.Line]})
+		w := held[c.Line]
+		w.Claim = c
+		out = append(out, w)
 	}
 	return out
 }
@@ -56,7 +59,7 @@ func (b *maker) waits() []waiting {
 // toOrder is the task to order sheets of an edition: wanted less on hand less outstanding.
 func (b *maker) toOrder(ed int64, ws []waiting) Task {
 	first := ws[0].order // the most urgent: lines are served by promise
-	t := Task{Group: OrderSheets, Edition: ed, What: ws[0].name, Quantity: len(ws)}
+	t := Task{Group: OrderSheets, Edition: ed, What: ws[0].name, Quantity: len(ws), Pieces: []Piece{{Work: ws[0].piece.Work, Title: ws[0].piece.Title}}}
 	b.timed(&t, first.Placed, first.Promised)
 	for _, w := range ws {
 		t.Lines = append(t.Lines, w.Line)
@@ -76,7 +79,7 @@ func (b *maker) toOrder(ed int64, ws []waiting) Task {
 // wanted counts the lines of open orders that need a sheet of the edition or have one.
 func (b *maker) wanted(ed int64) int {
 	n := 0
-	for _, o := range b.Orders {
+	for _, o := range b.open {
 		for _, l := range Pending(o.Order) {
 			if l.Edition == ed && (l.Signed || Funded(o.Order)) {
 				n++
@@ -100,9 +103,9 @@ func (b *maker) outstanding(ed int64) int {
 func (b *maker) waitsForRun(ws []waiting, c supply.Coming) Task {
 	o := ws[0].order
 	t := b.task(OrderSheets, o)
-	t.Edition, t.Run, t.What = ws[0].Edition, c.Run, ws[0].name
+	t.Edition, t.Run, t.Expected, t.What, t.Pieces = ws[0].Edition, c.Run, c.Expected, ws[0].name, nil
 	for _, w := range ws {
-		t.Lines = append(t.Lines, w.Line)
+		t.Lines, t.Pieces = append(t.Lines, w.Line), append(t.Pieces, w.piece)
 	}
 	t.Why = fault.Count(len(ws), "sheet") + " ordered"
 	t.Blocked = fmt.Sprintf("waits for run %d since %s", c.Run, b.day(c.Since))
@@ -127,7 +130,7 @@ func (b *maker) restock() {
 		}
 		pack := max(1, s.Pack)
 		packs := max(1, (s.ReorderAt+1-s.Stock+pack-1)/pack)
-		t := Task{Group: Restock, Item: s.ID, What: s.Name, Quantity: packs * pack}
+		t := Task{Group: Restock, Item: s.ID, What: s.Name, Quantity: packs * pack, Unused: !s.Used}
 		t.Why = fmt.Sprintf("%s left, reorder at %d", none(s.Stock), s.ReorderAt)
 		if s.Pack > 1 {
 			t.Detail = []string{fmt.Sprintf("%s of %d", fault.Count(packs, "pack"), pack)}

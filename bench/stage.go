@@ -32,13 +32,7 @@ func Pending(o order.Order) []order.Line {
 	if o.State != order.Open {
 		return nil
 	}
-	var out []order.Line
-	for _, l := range o.Live() {
-		if !l.Sent {
-			out = append(out, l)
-		}
-	}
-	return out
+	return order.Without(o.Live(), func(l order.Line) bool { return l.Sent })
 }
 
 // Funded reports whether a sheet may be ordered for the order: something was paid, nothing is due, or
@@ -95,11 +89,5 @@ func readyStage(o order.Order) order.Stage {
 
 // unpacked returns the pending lines that lie in no parcel.
 func unpacked(o order.Order) []order.Line {
-	var out []order.Line
-	for _, l := range Pending(o) {
-		if l.Parcel == 0 {
-			out = append(out, l)
-		}
-	}
-	return out
+	return order.Without(Pending(o), func(l order.Line) bool { return l.Parcel != 0 })
 }

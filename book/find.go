@@ -2,19 +2,13 @@ package book
 
 import (
 	"context"
-	"regexp"
 	"slices"
-	"strconv"
 	"strings"
-	"unicode"
 
-	"golang.org/x/text/cases"
-	"golang.org/x/text/unicode/norm"
 	"solander/edition"
 	"solander/fault"
 	"solander/order"
 	"solander/planning"
-	"solander/register"
 	"solander/studio"
 )
 
@@ -24,9 +18,10 @@ const (
 	mostNumbers = 500
 )
 
-// Find searches numbers ("17/250 of heron", "heron 17", "who has AP 2 of heron"; "number 17" or "17" alone in
-// every edition), orders by mark, reference, buyer, city or tracking number, buyers, and works by title. Case,
+// Find searches numbers, in whatever state they are ("17/250 of heron", "heron 17", "who has AP 2 of heron"; "number 17" or
+// "17" alone in every edition; "spoilt heron", "returned" by their state), orders by mark, reference, buyer, city or tracking number, buyers, and works by title. Case,
 // accents and the form of UTF-8 do not count. Faults: Invalid for a text that is too long or no UTF-8; finding nothing is none.
+// Words that only ask ("who has", "number", "the") are passed over where others are left.
 func Find(ctx context.Context, s *studio.Studio, text string) (studio.Found, error) {
 	if err := order.Text("q", text, 200, false); err != nil {
 		return studio.Found{}, err
@@ -71,6 +66,7 @@ func Example(ctx context.Context, s *studio.Studio) (string, error) {
 
 func (t *Book) find(text string) (studio.Found, error) {
 	out := studio.Found{Text: text}
+	text = askedFor(text)
 	var err error
 	if out.Numbers, err = t.findNumbers(text); err != nil {
 		return out, err
@@ -91,104 +87,6 @@ func (t *Book) find(text string) (studio.Found, error) {
 		}
 	}
 	return out, nil
-}
-
-// folded makes texts comparable: composed forms, case and accents do not count.
-func folded(s string) string {
-	plain := strings.Map(func(r rune) rune {
-		if unicode.Is(unicode.Mn, r) {
-			return -1
-		}
-		return r
-	}, norm.NFD.String(s))
-	return cases.Fold().String(norm.NFC.String(plain))
-}
-
-// containsWords reports whether every word of want occurs in text.
-func containsWords(text, want string) bool {
-	text = folded(text)
-	for _, w := range strings.Fields(folded(want)) {
-		if bare := strings.Trim(w, ".,;:!?“”\""); !strings.Contains(text, w) && (bare == "" || !strings.Contains(text, bare)) {
-			return false
-		}
-	}
-	return true
-}
-
-// Forms of a question for a number: before the title, after it, or alone with its limit.
-var (
-	asking      = regexp.MustCompile(`(?i)^(who has|who holds|who bought|where is|whose is)\s+|\?\s*$`)
-	numberForm  = `(?:(AP|PP|HC|BAT)\s*)?(?:#\s*|№\s*|n[º°]\s*|n[or]\.?\s*|number\s+)?(\d{1,6})(?:\s*/\s*(\d{1,6}))?`
-	numberFirst = regexp.MustCompile(`(?i)^` + numberForm + `(?:\s+of)?\s+(\S.*)$`)
-	numberLast  = regexp.MustCompile(`(?i)^(.*?)\s+` + numberForm + `$`)
-	numberAlone = regexp.MustCompile(`(?i)^` + numberForm + `$`)
-)
-
-// askedNumber is a number asked for with words of a title; Of is its denominator, 0 = not said.
-type askedNumber struct {
-	edition.Number
-	of    int
-	title string
-}
-
-func newAsked(kind, n, of, title string) askedNumber {
-	a := askedNumber{title: title}
-	a.Kind = edition.Numbered
-	if kind != "" {
-		a.Kind = edition.Kind(strings.ToUpper(kind))
-	}
-	a.N, _ = strconv.Atoi(n) // up to six digits: see numberForm
-	a.of, _ = strconv.Atoi(of)
-	return a
-}
-
-// questions reads a text as questions for a number; none when it asks for none.
-func questions(text string) []askedNumber {
-	text = strings.TrimSpace(asking.ReplaceAllString(text, ""))
-	var out []askedNumber
-	if m := numberAlone.FindStringSubmatch(text); m != nil {
-		return append(out, newAsked(m[1], m[2], m[3], ""))
-	}
-	if m := numberFirst.FindStringSubmatch(text); m != nil {
-		out = append(out, newAsked(m[1], m[2], m[3], m[4]))
-	}
-	if m := numberLast.FindStringSubmatch(text); m != nil {
-		out = append(out, newAsked(m[2], m[3], m[4], m[1]))
-	}
-	return out
-}
-
-func (t *Book) findNumbers(text string) ([]studio.NumberView, error) {
-	asked := questions(text)
-	if len(asked) == 0 {
-		return nil, nil
-	}
-	eds, err := t.Editions()
-	if err != nil {
-		return nil, err
-	}
-	var out []studio.NumberView
-	for _, a := range asked {
-		for _, e := range eds {
-			if !a.in(e) || len(out) >= mostNumbers {
-				continue
-			}
-			v, err := register.In(t.Turn).NumberView(e, a.Number)
-			if err != nil {
-				return nil, err
-			}
-			out = append(out, v)
-		}
-	}
-	return out, nil
-}
-
-// in reports whether an edition has the number asked for: title or grade, limit, range.
-func (a askedNumber) in(e edition.Edition) bool {
-	if a.Number.In(e) != nil || a.of != 0 && a.of != e.Count(a.Kind) {
-		return false
-	}
-	return containsWords(e.Title+" "+e.Grade, strings.TrimPrefix(a.title, "of "))
 }
 
 // findOrders finds orders by their words, and by the tracking number of a parcel.

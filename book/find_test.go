@@ -8,6 +8,7 @@ import (
 	"solander/fault"
 	"solander/internal/bed"
 	"solander/order"
+	"solander/register"
 	"solander/studio"
 )
 
@@ -49,6 +50,13 @@ func TestFind(t *testing.T) {
 		{text: "AP 2", number: "AP 2/2", numbers: 1},
 		{text: "“heron,” 1", number: "1/5", holder: v.Mark, numbers: 1},
 		{text: "reeds 4"},
+		{text: "the heron number 3", number: "3/5", numbers: 1},
+		{text: "who has number 2 of 3 of the reeds, please?", number: "2/3", holder: zoe.Mark, numbers: 1},
+		{text: "number 1 of heron", number: "1/5", holder: v.Mark, numbers: 1},
+		{text: "order S-1002", order: zoe.Mark},
+		{text: "Orders of Zoë Brontë", order: zoe.Mark, buyers: 1},
+		{text: "who bought éclat?", works: 1},
+		{text: "who has the"},
 		{text: v.Mark, order: v.Mark},
 		{text: "s-1002", order: zoe.Mark},
 		{text: "Q-55/7", order: zoe.Mark},
@@ -122,4 +130,29 @@ func TestOrdersByStageInPages(t *testing.T) {
 	}
 	_, err = book.OrderByMark(b.Ctx, b.Studio, "S-9")
 	b.Refused(err, fault.Missing, "", "")
+}
+
+// A number is found in whatever state it is, and by a state that is rare; numbers come before what else is found.
+func TestFindWhatCameBack(t *testing.T) {
+	b := bed.New(t)
+	v := b.SentOff(b.Heron.ID)
+	b.Must(book.TakeBack(b.Ctx, b.Studio, book.TakeBackIn{Order: v.ID, Spoilt: true, Reason: "crushed in the post"}))
+	b.Must(register.Withdraw(b.Ctx, b.Studio, b.Reeds.ID, bed.Num(3), "faded"))
+	back := b.SentOff(b.Heron.ID)
+	b.Must(book.TakeBack(b.Ctx, b.Studio, book.TakeBackIn{Order: back.ID, Reason: "sent twice"}))
+	for text, want := range map[string]string{
+		"1/5 heron": "1/5 spoilt", "heron 1": "1/5 spoilt", "2/5 heron": "2/5 returned", "reeds 3": "3/3 withdrawn",
+		"spoilt": "1/5 spoilt", "spoilt heron": "1/5 spoilt", "which heron was spoiled?": "1/5 spoilt", "returned heron": "2/5 returned",
+		"withdrawn": "3/3 withdrawn", "spoilt reeds": "", "kept": "",
+	} {
+		got, err := book.Find(b.Ctx, b.Studio, text)
+		b.Must(err)
+		found := ""
+		for _, n := range got.Numbers {
+			found += n.Label + " " + string(n.Row.Standing.State)
+		}
+		if found != want {
+			t.Errorf("%q finds %q, want %q", text, found, want)
+		}
+	}
 }

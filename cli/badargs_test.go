@@ -57,7 +57,7 @@ func TestEveryCommandNamesTheBadArgument(t *testing.T) {
 		"runs order heron abc --lab x":          {"quantity: ", "abc", "solander runs order --help"},
 		"runs receive abc 5":                    {"run: ", "abc"},
 		"shelf count 1 abc":                     {"pieces: ", "abc", "solander shelf count --help"},
-		"shelf restock 1 5 --unit-cost abc":     {"unit_cost: ", "abc"},
+		"shelf restock 1 5 --unit-cost abc":     {"--unit-cost: ", "abc"},
 		"renumber x 17":                         {"order: ", `"x"`},
 		"renumber S-1001:9 17":                  {"order: ", "S-1001:9"},
 		"declare":                               {"work: ", "--work"},

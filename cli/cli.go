@@ -47,7 +47,7 @@ type app struct {
 	Label    dispatch.Label    `cmd:"" group:"work" help:"Note a parcel's service, postage paid and tracking number."`
 	HandOver dispatch.HandOver `cmd:"" name:"hand-over" group:"work" help:"Give labelled parcels to the operator, or list past hand-overs."`
 	HandIn   sales.HandIn      `cmd:"" name:"hand-in" group:"work" help:"Hand an order over to its buyer in person, without a parcel."`
-	Undo     sales.Undo        `cmd:"" group:"work" help:"Take a wrong mark back, or list the latest marks."`
+	Undo     sales.Undo        `cmd:"" group:"work" help:"Take back what was noted wrongly, or list what was noted lately."`
 
 	Intake   movein.Intake   `cmd:"" group:"book" help:"Bring in your own workbook or an outlet's file: a trial first."`
 	Mappings movein.Mappings `cmd:"" group:"book" help:"Saved readings: what stands where in your files."`
@@ -118,7 +118,7 @@ func Run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	if completing(d) {
 		return exitDone
 	}
-	err := run(d, args)
+	names, err := run(d, args)
 	if closed := d.Close(); err == nil {
 		err = closed
 	}
@@ -128,7 +128,7 @@ func Run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	case errors.Is(err, desk.ErrFindings):
 		return exitFindings
 	}
-	tell(stderr, err, asJSON)
+	tell(stderr, err, asJSON, names)
 	return exitOf(err)
 }
 
@@ -144,16 +144,17 @@ func wantsJSON(args []string) bool {
 	return false
 }
 
-func run(d *desk.Desk, args []string) (err error) {
+// run runs one command, and returns by which names its faults are told.
+func run(d *desk.Desk, args []string) (names flagNames, err error) {
 	for i, a := range args {
 		if !utf8.ValidString(a) {
-			return fault.New(fault.Invalid, "argument %d is not UTF-8 text", i+1).ToMend("type it again")
+			return names, fault.New(fault.Invalid, "argument %d is not UTF-8 text", i+1).ToMend("type it again")
 		}
 	}
 	var a app
 	parser, err := grammar(&a, d.Out, d.Err)
 	if err != nil {
-		return err
+		return names, err
 	}
 	defer func() {
 		if r := recover(); r != nil {
@@ -168,16 +169,16 @@ func run(d *desk.Desk, args []string) (err error) {
 	}
 	parsed, err := parser.Parse(args)
 	if err != nil {
-		return usage(err)
+		return names, usage(err)
 	}
 	d.JSON, d.Place = a.JSON, a.Store
 	if a.As != "" {
 		d.Ctx = desk.WithWho(d.Ctx, a.As)
 	}
 	if err := parsed.BindToProvider(d.Opened); err != nil {
-		return err
+		return names, err
 	}
-	return parsed.Run(d)
+	return namesOf(parsed), parsed.Run(d)
 }
 
 func grammar(a *app, out, errs io.Writer) (*kong.Kong, error) {

@@ -19,8 +19,8 @@ type faultJSON struct {
 }
 
 // tell writes what went wrong: for people one line a fault and its hint, for programs one JSON object.
-// The cause of an internal failure is told too, since there is no log to look into.
-func tell(w io.Writer, err error, asJSON bool) {
+// People read the flag that they typed, programs the name of the field. The cause of an internal failure is told too, since there is no log to look into.
+func tell(w io.Writer, err error, asJSON bool, names flagNames) {
 	faults := fault.All(err)
 	if asJSON {
 		rows := make([]faultJSON, len(faults))
@@ -38,7 +38,7 @@ func tell(w io.Writer, err error, asJSON bool) {
 			text = f.Where + ": " + text
 		}
 		if f.Field != "" && f.Field != f.Where {
-			text = f.Field + ": " + text
+			text = names.of(f.Field) + ": " + text
 		}
 		fmt.Fprintln(w, "solander: "+desk.Shown(desk.OneLine(text)))
 		if f.Mend != "" {

@@ -16,6 +16,7 @@ import (
 	"solander/planning"
 	"solander/stockroom"
 	"solander/studio"
+	"solander/supply"
 	"solander/suppose"
 )
 
@@ -28,6 +29,26 @@ func Bench(ctx context.Context, s *studio.Studio, day calendar.Day) (bench.List,
 
 // BenchLater reads what the list of a day follows from.
 func BenchLater(ctx context.Context, s *studio.Studio, day calendar.Day) (studio.Later[bench.List], error) {
+	later, err := plannedLater(ctx, s, day)
+	return func(ctx context.Context) (bench.List, error) {
+		d, err := later(ctx)
+		if err != nil {
+			return bench.List{}, err
+		}
+		benchSavings(ctx, s, &d.State, d.ask, d.plans)
+		return bench.Make(d.State), nil
+	}, err
+}
+
+// planned is a day's bench with the plans that it follows from, by order.
+type planned struct {
+	bench.State
+	ask   dayplan.Ask
+	plans map[int64]dayplan.Plan
+}
+
+// plannedLater reads what the parcels of a day are planned from.
+func plannedLater(ctx context.Context, s *studio.Studio, day calendar.Day) (studio.Later[planned], error) {
 	if err := studio.Sane("day", day); err != nil {
 		return nil, err
 	}
@@ -46,12 +67,12 @@ func BenchLater(ctx context.Context, s *studio.Studio, day calendar.Day) (studio
 			return err
 		}
 		words = planning.In(t.Turn).Wording(ask.Room)
-		return t.benchParcels(&st, words)
+		return t.benchParcels(&st, words, studio.CardsFor(ask.Room.Cards, t.Set, st.Day))
 	})
-	return func(ctx context.Context) (bench.List, error) {
+	return func(ctx context.Context) (planned, error) {
 		plans, err := s.Plans.Of(ctx, ask)
 		if err != nil {
-			return bench.List{}, err
+			return planned{}, err
 		}
 		place := make(map[int64]int, len(st.Orders))
 		for i := range st.Orders {
@@ -62,8 +83,7 @@ func BenchLater(ctx context.Context, s *studio.Studio, day calendar.Day) (studio
 				benchPlan(st.Orders, place, i, p, words)
 			}
 		}
-		benchSavings(ctx, s, &st, ask, plans)
-		return bench.Make(st), nil
+		return planned{st, ask, plans}, nil
 	}, err
 }
 
@@ -102,11 +122,24 @@ func (t *Dispatch) benchShelf() ([]bench.Stock, error) {
 	}
 	var out []bench.Stock
 	for _, it := range items {
-		if !it.Retired {
-			out = append(out, bench.Stock{ID: it.ID, Name: it.Spec.Name, Stock: it.Stock - used[it.Spec.ID], ReorderAt: it.ReorderAt, Pack: it.Pack})
+		if it.Retired {
+			continue
 		}
+		bs := bench.Stock{ID: it.ID, Name: it.Spec.Name, Stock: it.Stock - used[it.Spec.ID], ReorderAt: it.ReorderAt, Pack: it.Pack, Used: used[it.Spec.ID] > 0}
+		if bs.Stock <= bs.ReorderAt && !bs.Used {
+			if bs.Used, err = t.everUsed(it.ID); err != nil {
+				return nil, err
+			}
+		}
+		out = append(out, bs)
 	}
 	return out, nil
+}
+
+// everUsed reports whether pieces of a shelf item left it, as far back as its latest moves tell.
+func (t *Dispatch) everUsed(item int64) (bool, error) {
+	moves, err := t.Moves(supply.Packaging, item, 0)
+	return slices.ContainsFunc(moves, func(m supply.Move) bool { return m.Delta < 0 }), err
 }
 
 func (t *Dispatch) benchOrder(o order.Order) (bench.Order, error) {
@@ -125,7 +158,7 @@ func (t *Dispatch) benchOrder(o order.Order) (bench.Order, error) {
 		if err != nil {
 			return bo, err
 		}
-		p := bench.Print{Line: l, Title: e.Title, Label: l.Number.Of(e), Size: e.Size(t.Set.Units), Grade: e.Grade, Edition: e.Name(t.Set.Units)}
+		p := bench.Print{Line: l, Title: e.Title, Label: l.Number.Of(e), Size: e.Size(t.Set.Units), Grade: e.Grade, Edition: e.Name(t.Set.Units), Work: e.Work, Sides: bench.Oblong{Long: max(e.Width, e.Height), Short: min(e.Width, e.Height)}}
 		if p.Label == "" {
 			p.Label = "open edition"
 		}
@@ -148,21 +181,26 @@ func beside(all []int64, under, id int64, marks map[int64]string) (with []string
 	return with, listed
 }
 
-// benchParcels adds the parcels in the house.
-func (t *Dispatch) benchParcels(st *bench.State, w planning.Wording) error {
+// benchParcels adds the parcels in the house, with the services of the cards by which each may go.
+func (t *Dispatch) benchParcels(st *bench.State, w planning.Wording, cards []dayplan.Card) error {
 	open, err := t.OpenParcels()
 	if err != nil {
 		return err
 	}
-	marks := map[int64]string{}
+	marks, to := map[int64]string{}, map[int64]order.Address{}
 	for _, o := range st.Orders {
-		marks[o.ID] = o.Mark
+		marks[o.ID], to[o.ID] = o.Mark, o.ShipTo
 	}
 	of := map[int64][]bench.Parcel{}
 	for _, p := range open {
+		var services []bench.Service
+		if p.State == studio.Packed {
+			services = t.servicesOf(p, to[p.Order], w, cards)
+		}
 		for _, id := range p.OrderIDs() {
 			bp := bench.Parcel{
 				ID: p.ID, Labelled: p.State == studio.Labelled, Service: w.Service(p.Plan.Card, p.Service), Text: w.Parcel(p.Plan), Tracking: p.Tracking, Warnings: p.Warnings,
+				Postage: p.Estimated, Services: services,
 			}
 			bp.With, bp.Under = beside(p.OrderIDs(), p.Order, id, marks)
 			of[id] = append(of[id], bp)
@@ -184,7 +222,7 @@ func benchPlan(orders []bench.Order, place map[int64]int, i int, d dayplan.Plan,
 	if o.Held = d.Held(); o.Held != "" {
 		return
 	}
-	p := &bench.Plan{Total: money.Of(d.Plan.Total, d.Plan.Currency), Proven: d.Plan.Status == packing.Optimal, Shared: d.Shared}
+	p := &bench.Plan{Total: money.Of(d.Plan.Total, d.Plan.Currency), Postage: money.Of(0, d.Plan.Currency), Proven: d.Plan.Status == packing.Optimal, Shared: d.Shared}
 	if !p.Proven {
 		p.AtMost = money.Of(d.Plan.Total-d.Plan.Bound, d.Plan.Currency)
 	}
@@ -208,6 +246,7 @@ func benchPlan(orders []bench.Order, place map[int64]int, i int, d dayplan.Plan,
 	}
 	for _, planned := range d.Plan.Parcels {
 		p.Parcels = append(p.Parcels, w.Planned(planned, prints))
+		p.Postage.Minor += postageOf(planned)
 	}
 	o.Plan = p
 }

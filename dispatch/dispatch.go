@@ -3,13 +3,16 @@ package dispatch
 
 import (
 	"solander/order"
+	"solander/picture"
 	"solander/studio"
+	"solander/supply"
 )
 
 // Store is what this room asks of the store.
 type Store interface {
 	studio.ParcelStore
 	Mark(id int64) (studio.Mark, error)
+	Moves(kind supply.MoveKind, of int64, limit int) ([]supply.Move, error)
 	Order(id int64) (order.Order, error)
 	OrderByLine(line int64) (order.Order, error)
 	OrderByMark(mark string) (order.Order, error)
@@ -20,6 +23,7 @@ type Store interface {
 	SaveSettings(studio.Settings) error
 	Shelf() ([]studio.ShelfItem, error)
 	UndoMark(id int64) error
+	PictureBody(work int64, size picture.Size) ([]byte, error)
 }
 
 // Dispatch is one transaction as this room sees it.

@@ -16,6 +16,7 @@ import (
 	"solander/packing"
 	"solander/papers"
 	"solander/papers/wrap"
+	"solander/picture"
 	"solander/planning"
 	"solander/studio"
 )
@@ -29,7 +30,25 @@ func BenchPaper(ctx context.Context, s *studio.Studio, day calendar.Day) (papers
 // SignPaper is the list of what to sign on a day; the zero day is today.
 func SignPaper(ctx context.Context, s *studio.Studio, day calendar.Day) (papers.SignList, error) {
 	h, l, err := benchWithHead(ctx, s, day)
-	return papers.Sign(h, l), err
+	if err != nil {
+		return papers.SignList{}, err
+	}
+	pictures := map[int64][]byte{}
+	err = read(ctx, s, func(t *Dispatch) error {
+		for _, task := range l.Groups[bench.SignPrints] {
+			e, err := t.EditionOf(task.Edition)
+			if err != nil {
+				return err
+			}
+			if _, known := pictures[task.Edition]; !known {
+				if pictures[task.Edition], err = t.pictureOf(e.Work); err != nil {
+					return err
+				}
+			}
+		}
+		return nil
+	})
+	return papers.Sign(h, l, pictures), err
 }
 
 // benchWithHead is the bench of a day and what its papers begin with.
@@ -46,7 +65,16 @@ func benchWithHead(ctx context.Context, s *studio.Studio, day calendar.Day) (h p
 	return h, l, err
 }
 
-// SlipPaper is the packing slip of an order. Faults: Missing.
+// pictureOf is the picture of a work as papers show it; nil when it has none.
+func (t *Dispatch) pictureOf(work int64) ([]byte, error) {
+	body, err := t.PictureBody(work, picture.Middle)
+	if fault.Is(err, fault.Missing) {
+		return nil, nil
+	}
+	return body, err
+}
+
+// SlipPaper is the packing slip of an order. A gift carries no price. Faults: Missing.
 func SlipPaper(ctx context.Context, s *studio.Studio, orderID int64) (papers.PackingSlip, error) {
 	var slip papers.PackingSlip
 	err := read(ctx, s, func(t *Dispatch) error {
@@ -54,101 +82,153 @@ func SlipPaper(ctx context.Context, s *studio.Studio, orderID int64) (papers.Pac
 		if err != nil {
 			return err
 		}
-		u, err := t.OutletOf(o.Outlet)
-		if err != nil {
-			return err
-		}
-		b, err := t.BuyerOf(o.Buyer)
-		if err != nil {
-			return err
-		}
-		in := papers.SlipIn{Order: o, Outlet: u.Name, Buyer: cmp.Or(o.Said.Name, b.Name), From: t.Set.Address, Editions: map[int64]edition.Edition{}}
-		for _, l := range o.Lines {
-			if in.Editions[l.Edition], err = t.EditionOf(l.Edition); err != nil {
-				return err
-			}
-		}
-		parcels, err := t.Parcels(o.ID)
-		if err != nil {
-			return err
-		}
-		for _, p := range parcels {
-			if err := t.slipWith(&in, p); err != nil {
-				return err
-			}
-		}
-		slip = papers.Slip(planning.In(t.Turn).Head(calendar.Day{}), in)
-		return nil
+		slip, err = t.slip(o, nil)
+		return err
 	})
 	return slip, err
 }
 
-// slipWith adds to a slip what lies in a parcel of other orders.
-func (t *Dispatch) slipWith(in *papers.SlipIn, p studio.Parcel) error {
-	all, err := planning.In(t.Turn).Sharing(p)
+// slip is the packing slip of an order; with is what of other orders is planned into its parcels, beside what is packed
+// there.
+func (t *Dispatch) slip(o order.Order, with []papers.SlipWith) (papers.PackingSlip, error) {
+	var none papers.PackingSlip
+	u, err := t.OutletOf(o.Outlet)
 	if err != nil {
-		return err
+		return none, err
 	}
-	for _, o := range planning.Others(all, in.Order.ID) {
-		var lines []order.Line
-		for _, l := range o.Live() {
-			if slices.Contains(p.Lines, l.ID) {
-				lines = append(lines, l)
-			}
-			if in.Editions[l.Edition], err = t.EditionOf(l.Edition); err != nil {
-				return err
-			}
+	b, err := t.BuyerOf(o.Buyer)
+	if err != nil {
+		return none, err
+	}
+	in := papers.SlipIn{
+		Order: o, Outlet: u.Name, Buyer: cmp.Or(o.Said.Name, b.Name), From: t.Set.Address,
+		Editions: map[int64]edition.Edition{}, Pictures: map[int64][]byte{}, With: with,
+	}
+	parcels, err := t.Parcels(o.ID)
+	if err != nil {
+		return none, err
+	}
+	for _, p := range parcels {
+		all, err := planning.In(t.Turn).Sharing(p)
+		if err != nil {
+			return none, err
 		}
-		in.With = append(in.With, papers.SlipWith{Order: o, Lines: lines})
+		in.With = append(in.With, slipWith(planning.Others(all, o.ID), p.Lines)...)
 	}
-	return nil
+	lines := slices.Clone(o.Lines)
+	for _, w := range in.With {
+		lines = append(lines, w.Lines...)
+	}
+	for _, l := range lines {
+		if _, known := in.Editions[l.Edition]; known {
+			continue
+		}
+		e, err := t.EditionOf(l.Edition)
+		if err != nil {
+			return none, err
+		}
+		in.Editions[l.Edition] = e
+		if in.Pictures[e.Work], err = t.pictureOf(e.Work); err != nil {
+			return none, err
+		}
+	}
+	return papers.Slip(planning.In(t.Turn).Head(calendar.Day{}), in), nil
 }
 
-// parcelPaper reads what papers of one packed parcel are made of. Part counts the order's parcels from 1.
-func parcelPaper(ctx context.Context, s *studio.Studio, id int64, f func(*Dispatch, planning.Wording, []order.Order, studio.Parcel, int, int) error) error {
+// slipWith is what of other orders is among the lines of a parcel.
+func slipWith(others []order.Order, in []int64) []papers.SlipWith {
+	var out []papers.SlipWith
+	for _, o := range others {
+		var lines []order.Line
+		for _, l := range o.Live() {
+			if slices.Contains(in, l.ID) {
+				lines = append(lines, l)
+			}
+		}
+		if len(lines) > 0 {
+			out = append(out, papers.SlipWith{Order: o, Lines: lines})
+		}
+	}
+	return out
+}
+
+// packed is a packed parcel as its papers see it. Part counts the order's parcels from 1.
+type packed struct {
+	studio.Parcel
+	orders      []order.Order
+	part, parts int
+}
+
+func (t *Dispatch) packed(p studio.Parcel) (packed, error) {
+	orders, err := planning.In(t.Turn).Sharing(p)
+	if err != nil {
+		return packed{}, err
+	}
+	all, err := t.Parcels(p.Order)
+	if err != nil {
+		return packed{}, err
+	}
+	part := 1 + slices.IndexFunc(all, func(x studio.Parcel) bool { return x.ID == p.ID })
+	return packed{p, orders, part, len(all)}, nil
+}
+
+// words is how the room's things are called now.
+func (t *Dispatch) words(s *studio.Studio) (planning.Wording, error) {
+	r, err := planning.MeansOf(s, planning.In(t.Turn))
+	if err != nil {
+		return planning.Wording{}, err
+	}
+	return planning.In(t.Turn).Wording(r), nil
+}
+
+// parcelPaper reads what papers of one packed parcel are made of.
+func parcelPaper(ctx context.Context, s *studio.Studio, id int64, f func(*Dispatch, planning.Wording, packed) error) error {
 	return read(ctx, s, func(t *Dispatch) error {
 		p, err := t.Parcel(id)
 		if err != nil {
 			return err
 		}
-		orders, err := planning.In(t.Turn).Sharing(p)
+		w, err := t.words(s)
 		if err != nil {
 			return err
 		}
-		all, err := t.Parcels(p.Order)
+		of, err := t.packed(p)
 		if err != nil {
 			return err
 		}
-		r, err := planning.MeansOf(s, planning.In(t.Turn))
-		if err != nil {
-			return err
-		}
-		part := 1 + slices.IndexFunc(all, func(x studio.Parcel) bool { return x.ID == id })
-		return f(t, planning.In(t.Turn).Wording(r), orders, p, part, len(all))
+		return f(t, w, of)
 	})
 }
 
 // LabelPaper is the address label of a parcel; it is never postage. Faults: Missing.
 func LabelPaper(ctx context.Context, s *studio.Studio, parcel int64) (papers.AddressLabel, error) {
 	var out papers.AddressLabel
-	err := parcelPaper(ctx, s, parcel, func(t *Dispatch, w planning.Wording, of []order.Order, p studio.Parcel, part, parts int) error {
-		out = papers.Label(planning.In(t.Turn).Head(calendar.Day{}), papers.LabelIn{
-			From: t.Set.Address, To: of[0].ShipTo, Mark: of[0].Mark, With: planning.MarksOf(of[1:]), Part: part, Parts: parts, Service: w.Service(p.Plan.Card, p.Service),
-		})
+	err := parcelPaper(ctx, s, parcel, func(t *Dispatch, w planning.Wording, p packed) error {
+		out = t.addressLabel(p.orders, w.Service(p.Plan.Card, p.Service), p.part, p.parts)
 		return nil
 	})
 	return out, err
 }
 
+// addressLabel is that of a parcel of orders, the first of which says where it goes.
+func (t *Dispatch) addressLabel(of []order.Order, service string, part, parts int) papers.AddressLabel {
+	return papers.Label(planning.In(t.Turn).Head(calendar.Day{}), papers.LabelIn{
+		From: t.Set.Address, To: of[0].ShipTo, Mark: of[0].Mark, With: planning.MarksOf(of[1:]), Part: part, Parts: parts, Service: service,
+	})
+}
+
 // WrapPaper tells how to build a packed parcel. Faults: Missing.
 func WrapPaper(ctx context.Context, s *studio.Studio, parcel int64) (wrap.Sheet, error) {
 	var out wrap.Sheet
-	err := parcelPaper(ctx, s, parcel, func(t *Dispatch, w planning.Wording, of []order.Order, p studio.Parcel, part, parts int) (err error) {
-		in := wrap.In{Part: part, Parts: parts, Service: w.Service(p.Plan.Card, p.Service), Warnings: p.Warnings}
-		out, err = t.wrapSheet(w, of, p.Plan, in)
+	err := parcelPaper(ctx, s, parcel, func(t *Dispatch, w planning.Wording, p packed) (err error) {
+		out, err = t.packedWrap(w, p)
 		return err
 	})
 	return out, err
+}
+
+func (t *Dispatch) packedWrap(w planning.Wording, p packed) (wrap.Sheet, error) {
+	return t.wrapSheet(w, p.orders, p.Plan, wrap.In{Part: p.part, Parts: p.parts, Service: w.Service(p.Plan.Card, p.Service), Warnings: p.Warnings})
 }
 
 // WrapPapers tells how to build every parcel of an order: those that are packed, or else as planned now.
@@ -173,31 +253,25 @@ func WrapPapers(ctx context.Context, s *studio.Studio, orderID int64) ([]wrap.Sh
 }
 
 func plannedWraps(ctx context.Context, s *studio.Studio, orderID int64) ([]wrap.Sheet, error) {
-	planned, err := planning.Plan(ctx, s, orderID, calendar.Day{})
+	view, err := planning.Plan(ctx, s, orderID, calendar.Day{})
 	if err != nil {
 		return nil, err
 	}
-	if why := dayplan.HeldIn(planned.Problem, planned.Plan); why != "" {
-		return nil, fault.New(fault.Refused, "it cannot be packed: %s", why).At("%s", planned.Order.Mark).ToMend("look at the plan")
-	}
-	var warnings []string
-	for _, w := range planned.Plan.Warnings {
-		warnings = append(warnings, w.Text)
+	if why := dayplan.HeldIn(view.Problem, view.Plan); why != "" {
+		return nil, fault.New(fault.Refused, "it cannot be packed: %s", why).At("%s", view.Order.Mark).ToMend("look at the plan")
 	}
 	var out []wrap.Sheet
 	err = read(ctx, s, func(t *Dispatch) error {
-		r, err := planning.MeansOf(s, planning.In(t.Turn))
+		w, err := t.words(s)
 		if err != nil {
 			return err
 		}
-		w := planning.In(t.Turn).Wording(r)
-		of, err := t.marked(planned.Order.Order, planned.Plan)
+		of, err := t.marked(view.Order.Order, view.Plan)
 		if err != nil {
 			return err
 		}
-		for i, p := range planned.Plan.Parcels {
-			in := wrap.In{Part: i + 1, Parts: len(planned.Plan.Parcels), Service: w.Service(p.Card, p.Service), Warnings: warnings}
-			sheet, err := t.wrapSheet(w, of, p, in)
+		for i := range view.Plan.Parcels {
+			sheet, err := t.plannedWrap(w, of, view.Plan, i)
 			if err != nil {
 				return err
 			}
@@ -208,17 +282,34 @@ func plannedWraps(ctx context.Context, s *studio.Studio, orderID int64) ([]wrap.
 	return out, err
 }
 
-// wrapSheet lays out a parcel of orders, of which only those in it count.
-func (t *Dispatch) wrapSheet(w planning.Wording, all []order.Order, p packing.Parcel, in wrap.In) (wrap.Sheet, error) {
+// plannedWrap tells how to build one parcel of a plan of orders.
+func (t *Dispatch) plannedWrap(w planning.Wording, of []order.Order, plan packing.Plan, i int) (wrap.Sheet, error) {
+	p := plan.Parcels[i]
+	in := wrap.In{Part: i + 1, Parts: len(plan.Parcels), Service: w.Service(p.Card, p.Service)}
+	for _, warning := range plan.Warnings {
+		in.Warnings = append(in.Warnings, warning.Text)
+	}
+	return t.wrapSheet(w, of, p, in)
+}
+
+// sharers is those of the orders that are in a parcel; the first when none says so.
+func sharers(all []order.Order, p packing.Parcel) []order.Order {
 	of := slices.DeleteFunc(slices.Clone(all), func(o order.Order) bool { return !slices.Contains(dayplan.Sharers(p), o.Mark) })
 	if len(of) == 0 {
 		of = all[:1]
 	}
+	return of
+}
+
+// wrapSheet lays out a parcel of orders, of which only those in it count.
+func (t *Dispatch) wrapSheet(w planning.Wording, all []order.Order, p packing.Parcel, in wrap.In) (wrap.Sheet, error) {
+	of := sharers(all, p)
 	b, err := t.BuyerOf(of[0].Buyer)
 	if err != nil {
 		return wrap.Sheet{}, err
 	}
 	in.Mark, in.Buyer, in.Wrap, in.Prints = planning.MarksOf(of), b.Name, w.Wrap(p.Wrap), map[string]string{}
+	in.Pictures = map[string][]byte{}
 	for _, it := range w.Items {
 		in.Items = append(in.Items, it)
 	}
@@ -231,6 +322,13 @@ func (t *Dispatch) wrapSheet(w planning.Wording, all []order.Order, p packing.Pa
 			}
 			in.Sheets = append(in.Sheets, sheet)
 			in.Prints[sheet.ID] = sheet.Note
+			e, err := t.EditionOf(l.Edition)
+			if err != nil {
+				return wrap.Sheet{}, err
+			}
+			if in.Pictures[sheet.ID], err = t.pictureOf(e.Work); err != nil {
+				return wrap.Sheet{}, err
+			}
 		}
 	}
 	return wrap.Of(planning.In(t.Turn).Head(calendar.Day{}), p, in), nil

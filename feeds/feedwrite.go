@@ -281,6 +281,11 @@ func FeedEditions(ctx context.Context, s *studio.Studio, feed int64) (rows []stu
 	return rows, err
 }
 
+// MayPrint returns nil when a feed may print the papers of a day. Faults: Unknown, Denied.
+func MayPrint(ctx context.Context, s *studio.Studio, feed int64) error {
+	return feedRead(ctx, s, feed, studio.ScopePapersRead, func(*Gate, studio.Feed) error { return nil })
+}
+
 // usedOften is how often reading alone notes that a feed was used.
 const usedOften = time.Minute
 

@@ -1,150 +1,100 @@
-// Package letters knows the type that the papers are printed in: its embedded faces, which letters they hold
-// (Latin, Greek, Cyrillic, Hebrew), and what a text lacks of them. It is asked when a text is typed, so that nobody
-// learns at the printer that a name cannot be printed. It draws nothing.
+// Package letters knows the type that the papers are printed in: its embedded faces, what of a text they can draw, and how
+// a line is set in them, joined and ordered as its script asks. It is asked when a text is typed too, so that nobody learns
+// at the printer that a name cannot be printed. It draws nothing.
+//
+// The Latin, Greek and Cyrillic letters are those of the screen, as roman, italic and bold; Hebrew, Arabic, Thai,
+// Devanagari, Armenian, Georgian, Korean, Chinese and Japanese ones, and signs, have a face each.
 package letters
 
 import (
-	"encoding/binary"
 	"slices"
 	"strings"
-	"sync"
 	"unicode"
 
-	"codeberg.org/go-fonts/liberation/liberationmonoregular"
-	"codeberg.org/go-fonts/liberation/liberationsansbold"
-	"codeberg.org/go-fonts/liberation/liberationsansregular"
-	"codeberg.org/go-fonts/liberation/liberationserifitalic"
-	"codeberg.org/go-fonts/liberation/liberationserifregular"
+	"github.com/go-text/typesetting/language"
 	"golang.org/x/text/unicode/norm"
 )
-
-// Faces are the embedded fonts (SIL Open Font Licence), by family and style.
-var Faces = map[string][]byte{
-	"serif":  liberationserifregular.TTF,
-	"serifI": liberationserifitalic.TTF,
-	"sans":   liberationsansregular.TTF,
-	"sansB":  liberationsansbold.TTF,
-	"mono":   liberationmonoregular.TTF,
-}
-
-// glyphs returns the characters that all faces can draw.
-var glyphs = sync.OnceValue(func() map[rune]bool {
-	var all map[rune]bool
-	for _, ttf := range Faces {
-		has := characters(ttf)
-		if all == nil {
-			all = has
-			continue
-		}
-		for r := range all {
-			if !has[r] {
-				delete(all, r)
-			}
-		}
-	}
-	return all
-})
-
-// characters reads which characters of the basic plane a TrueType font has a glyph for.
-// Source: OpenType specification, table "cmap", format 4.
-func characters(ttf []byte) map[rune]bool {
-	u16 := func(at int) int { return int(binary.BigEndian.Uint16(ttf[at:])) }
-	u32 := func(at int) int { return int(binary.BigEndian.Uint32(ttf[at:])) }
-	has := make(map[rune]bool)
-	for i := range u16(4) {
-		if table := 12 + 16*i; string(ttf[table:table+4]) == "cmap" {
-			cmap := u32(table + 8)
-			for j := range u16(cmap + 2) {
-				if sub := cmap + u32(cmap+4+8*j+4); u16(sub) == 4 {
-					segments(u16, sub, has)
-				}
-			}
-		}
-	}
-	return has
-}
-
-// segments adds the characters of one subtable of format 4.
-func segments(u16 func(int) int, sub int, has map[rune]bool) {
-	twice := u16(sub + 6)
-	ends := sub + 14
-	starts := ends + twice + 2
-	deltas, offsets := starts+twice, starts+2*twice
-	for s := 0; s < twice; s += 2 {
-		for c := u16(starts + s); c <= u16(ends+s) && c < 0xFFFF; c++ {
-			glyph := c
-			if off := u16(offsets + s); off != 0 {
-				glyph = u16(offsets + s + off + 2*(c-u16(starts+s)))
-			}
-			if glyph != 0 && (glyph+u16(deltas+s))&0xFFFF != 0 {
-				has[rune(c)] = true
-			}
-		}
-	}
-}
 
 // Gap stands where letters are lacking: a line to write them onto by hand.
 const Gap = "____"
 
 // Clean returns text as the type can draw it, composed and without invisible characters, and the characters that
-// it cannot, in their order. A character that is a variant of drawable ones (full-width letters, ligatures) is
-// drawn as those; each run of others becomes a gap to write them into.
+// it cannot, in their order. A letter that is a variant of drawable ones (full-width letters, ligatures) is
+// drawn as those when no face has it; each run of others becomes a gap to write them into.
 func Clean(text string) (string, []rune) {
+	if plainASCII(text) {
+		return text, nil
+	}
 	var b strings.Builder
 	var missing []rune
 	inRun := false
-	for _, r := range norm.NFC.String(strings.ToValidUTF8(text, "\uFFFD")) {
-		s := plain(r)
-		if s == "" && !hidden(r) {
-			missing = append(missing, r)
+	line := []rune(norm.NFC.String(string(seen([]rune(strings.ToValidUTF8(text, "\uFFFD"))))))
+	for _, at := range new(Setter).Clusters(line) {
+		cluster := line[at[0]:at[1]]
+		s, ok := drawn(cluster)
+		if !ok {
+			missing = append(missing, cluster...)
 			if !inRun {
 				b.WriteString(Gap)
 			}
-			inRun = true
-			continue
 		}
-		inRun = inRun && s == ""
+		inRun = !ok
 		b.WriteString(s)
 	}
 	return b.String(), missing
 }
 
-// plain returns how a character is drawn; "" when it cannot be, or needs not be.
-func plain(r rune) string {
-	switch {
-	case r == '\n':
-		return "\n"
-	case hidden(r):
-		return ""
-	case unicode.IsSpace(r) || unicode.IsControl(r):
-		return " "
-	case r == '\u2010' || r == '\u2011':
-		return "-"
-	case glyphs()[r]:
-		return string(r)
-	}
-	variant := norm.NFKC.String(string(r))
-	if variant == string(r) {
-		return ""
-	}
-	for _, v := range variant {
-		if !glyphs()[v] && v != ' ' {
-			return ""
+// seen returns a line without what is not drawn, with plain spaces and hyphens.
+func seen(line []rune) []rune {
+	out := line[:0:len(line)]
+	for i, r := range line {
+		switch {
+		case r == '\n':
+			out = append(out, r)
+		case joiner(r) && i > 0 && joins(line[i-1]), r == leftMark, r == rightMark:
+			out = append(out, r)
+		case hidden(r):
+		case unicode.IsSpace(r) || unicode.IsControl(r):
+			out = append(out, ' ')
+		case r == '\u2010' || r == '\u2011':
+			out = append(out, '-')
+		default:
+			out = append(out, r)
 		}
 	}
-	return variant
+	return out
 }
 
-// hidden reports characters that draw nothing by themselves: joiners, marks of direction, variation
+// joins reports letters that a joiner behind them is for: without it, Persian words would be joined wrongly.
+func joins(r rune) bool {
+	sc := language.LookupScript(r)
+	return sc == language.Arabic || sc == language.Devanagari
+}
+
+// drawn returns how a cluster is drawn, and whether it can be.
+func drawn(cluster []rune) (string, bool) {
+	if cluster[0] == '\n' || faceFor(cluster, Roman) != nil {
+		return string(cluster), true
+	}
+	variant := []rune(norm.NFKC.String(string(cluster)))
+	for _, at := range new(Setter).Clusters(variant) {
+		if faceFor(variant[at[0]:at[1]], Roman) == nil {
+			return "", false
+		}
+	}
+	return string(variant), true
+}
+
+// hidden reports characters that draw nothing by themselves: joiners, what embeds a direction, variation
 // selectors, the soft hyphen.
 func hidden(r rune) bool {
 	return r == '\u00AD' || r == '\r' || unicode.Is(unicode.Cf, r) || unicode.Is(unicode.Variation_Selector, r)
 }
 
-// plainASCII reports a text of the letters, digits and signs of ASCII, all of which the faces draw.
+// plainASCII reports lines of the letters, digits and signs of ASCII, all of which the faces draw.
 func plainASCII(text string) bool {
 	for i := range len(text) {
-		if text[i] < ' ' || text[i] > '~' {
+		if (text[i] < ' ' || text[i] > '~') && text[i] != '\n' {
 			return false
 		}
 	}
@@ -154,9 +104,6 @@ func plainASCII(text string) bool {
 // Lacking returns the characters of a text that the type lacks, each once, in order of their code points; nil when
 // it can be printed whole.
 func Lacking(text string) []rune {
-	if plainASCII(text) {
-		return nil
-	}
 	_, missing := Clean(text)
 	slices.Sort(missing)
 	return slices.Compact(missing)

@@ -6,12 +6,12 @@ import (
 	"pgregory.net/rapid"
 )
 
-// Sources: Unicode Standard, blocks Basic Latin, Latin-1, Latin Extended-A, Greek, Cyrillic, Hebrew, which the
-// embedded type says it holds (licence notes of the fonts, from memory); CJK and emoji it does not.
+// Sources: Unicode Standard, blocks of the scripts that the faces say they hold; emoji of the supplementary planes and
+// Bengali they do not.
 func TestWhatTheTypeHolds(t *testing.T) {
 	for text, lacks := range map[string]string{
-		"": "", "Zoé Łukasik-Müller": "", "Αθήνα Київ שלום": "", "½ × — ’ €": "", "e\u0301": "", "ＡＢＣ": "",
-		"東京": "京東 (Han)", "سارة": "اةرس (Arabic)", "a 🎨 b": "🎨 (symbol)", "東 अ": "अ東 (Devanagari, Han)",
+		"": "", "Zoé Łukasik-Müller": "", "Αθήνα Київ שלום": "", "½ × — ’ €": "", "e\u0301": "", "ＡＢＣ": "", "東京 かな 한국": "", "سارة": "", "नमस्ते สวัสดี": "", "♥ ☺️": "",
+		"a 🎨 b": "🎨 (symbol)", "বাংলা 🎨": "ংবল\u09be🎨 (Bengali, symbol)", "𠮷野家": "𠮷 (Han)",
 	} {
 		if got := Named(text); got != lacks {
 			t.Errorf("%q lacks %q, want %q", text, got, lacks)
@@ -22,8 +22,10 @@ func TestWhatTheTypeHolds(t *testing.T) {
 // TestPlainLetters holds that the faces draw all that Lacking takes for granted.
 func TestPlainLetters(t *testing.T) {
 	for r := ' '; r <= '~'; r++ {
-		if text := string(r); !plainASCII(text) || !glyphs()[r] {
-			t.Errorf("%q is not drawn", text)
+		for style, face := range manners {
+			if text := string(r); !plainASCII(text) || faceFor([]rune{r}, Style(style)) != face {
+				t.Errorf("%q is not drawn in %s", text, face.Name)
+			}
 		}
 	}
 }

@@ -54,7 +54,7 @@ func TestDoubts(t *testing.T) {
 // Letters that the papers' type lacks are a doubt, by field; they bar nothing.
 func TestLettersThatTheTypeLacks(t *testing.T) {
 	a := us()
-	a.Name, a.City = "山田 Hanako", "Straße 京"
+	a.Name, a.City = "অমল Hanako", "Straße ব"
 	o := Order{ShipTo: a, GiftMessage: "for you 🎨", Ref: "W-17"}
 	var fields []string
 	for _, d := range o.Doubts() {

@@ -4,6 +4,7 @@ package order
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -126,6 +127,18 @@ const (
 // PaymentKinds returns all kinds.
 func PaymentKinds() []PaymentKind { return []PaymentKind{Deposit, Balance, Refund} }
 
+// Words is how a payment of that kind is read: as what was paid, never as what was owed.
+func (k PaymentKind) Words() string {
+	switch k {
+	case Deposit:
+		return "paid, a deposit"
+	case Refund:
+		return "paid back"
+	default:
+		return "paid"
+	}
+}
+
 // Payment is money in, or with Refund money out.
 type Payment struct {
 	ID       int64        `json:"id"`
@@ -137,11 +150,17 @@ type Payment struct {
 	Reversed bool         `json:"reversed"` // a wrong entry taken back; it counts no more
 }
 
-// Live returns the lines that are still part of the order.
-func (o Order) Live() []Line {
+// Live returns the lines that are still part of the order: its own, not to be changed, when none was taken out.
+func (o Order) Live() []Line { return Without(o.Lines, func(l Line) bool { return l.Dropped }) }
+
+// Without returns the lines but for some: the very same, not to be changed, when there are none of these.
+func Without(lines []Line, some func(Line) bool) []Line {
+	if !slices.ContainsFunc(lines, some) {
+		return slices.Clip(lines)
+	}
 	var out []Line
-	for _, l := range o.Lines {
-		if !l.Dropped {
+	for _, l := range lines {
+		if !some(l) {
 			out = append(out, l)
 		}
 	}

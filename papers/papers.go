@@ -30,6 +30,16 @@ type Paper interface {
 	Top() Head
 }
 
+// Bundle is several papers as one file, in their order.
+type Bundle struct {
+	Head
+	Name string // "Packing slips"
+	Of   []Paper
+}
+
+// Title names it.
+func (b Bundle) Title() string { return b.Name }
+
 // Top returns the head.
 func (h Head) Top() Head { return h }
 

@@ -75,7 +75,7 @@ func TestSignListGoesEditionByEdition(t *testing.T) {
 	}
 	s := Sign(h, bench.List{Groups: map[bench.Group][]bench.Task{bench.SignPrints: {
 		task(2, "Tide", "3/50", 1), task(1, "Heron", "16/250", 0), task(2, "Tide", "1/50", 0), task(1, "Heron", "17/250", 0),
-	}}})
+	}}}, nil)
 	if s.Count != 4 || len(s.Editions) != 2 {
 		t.Fatalf("%d sheets, %d editions", s.Count, len(s.Editions))
 	}
@@ -99,7 +99,7 @@ func sale(gift string) SlipIn {
 
 func TestPackingSlip(t *testing.T) {
 	s := Slip(h, sale(""))
-	want := []SlipLine{{"AP 2/25", "Heron", "12 × 16 in, pigment print on cotton rag 310 gsm, edition of 250 and 25 artist's proofs, 1 printer's proof", "120.00 USD"}}
+	want := []SlipLine{{Label: "AP 2/25", Title: "Heron", Facts: "12 × 16 in, pigment print on cotton rag 310 gsm, edition of 250 and 25 artist's proofs, 1 printer's proof", Price: "120.00 USD"}}
 	if d := cmp.Diff(want, s.Lines); d != "" {
 		t.Error(d)
 	}

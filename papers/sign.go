@@ -20,9 +20,10 @@ func (SignList) Title() string { return "Sign list" }
 
 // SignEdition is one edition's sheets to sign.
 type SignEdition struct {
-	Title string
-	Size  string
-	Rows  []SignRow
+	Title   string
+	Size    string
+	Picture []byte // JPEG; nil = none
+	Rows    []SignRow
 }
 
 // SignRow is one sheet: Label is what is written on it, "17/250", or "open edition".
@@ -36,7 +37,8 @@ type SignRow struct {
 
 // Sign returns the sign list of a day's bench: the editions by title and size, so that each stack is
 // taken out of the drawer once; within an edition in the bench's order.
-func Sign(h Head, l bench.List) SignList {
+// pictures are JPEG, by edition; those that are lacking are left out.
+func Sign(h Head, l bench.List, pictures map[int64][]byte) SignList {
 	s := SignList{Head: h}
 	at := make(map[int64]int)
 	for _, t := range l.Groups[bench.SignPrints] {
@@ -44,7 +46,7 @@ func Sign(h Head, l bench.List) SignList {
 		if !ok {
 			i = len(s.Editions)
 			at[t.Edition] = i
-			s.Editions = append(s.Editions, SignEdition{Title: t.Title, Size: t.Size})
+			s.Editions = append(s.Editions, SignEdition{Title: t.Title, Size: t.Size, Picture: pictures[t.Edition]})
 		}
 		s.Editions[i].Rows = append(s.Editions[i].Rows, SignRow{t.Label, t.Buyer, t.Mark, t.Timing, t.Late > 0})
 		s.Count++

@@ -31,10 +31,11 @@ func (s PackingSlip) Gift() bool { return s.Message != "" }
 
 // SlipLine is one print.
 type SlipLine struct {
-	Label string // "17/250"
-	Title string
-	Facts string // "12 × 16 in, pigment print, cotton rag 310 gsm, edition of 250 and 25 artist's proofs"
-	Price string // "" for a gift
+	Label   string // "17/250"
+	Title   string
+	Facts   string // "12 × 16 in, pigment print, cotton rag 310 gsm, edition of 250 and 25 artist's proofs"
+	Price   string // "" for a gift
+	Picture []byte // JPEG; nil = none
 }
 
 // SlipOrder is prints of another order in the parcel. What is owed for them stands on its own slip.
@@ -55,7 +56,8 @@ type SlipIn struct {
 	Buyer    string // named where there is no address
 	From     order.Address
 	Editions map[int64]edition.Edition
-	With     []SlipWith // other orders in its parcels
+	With     []SlipWith       // other orders in its parcels
+	Pictures map[int64][]byte // JPEG, by work; those that are lacking are left out
 }
 
 // SlipWith is lines of another order.
@@ -89,7 +91,7 @@ func slipLines(h Head, in SlipIn, lines []order.Line, priced bool) []SlipLine {
 	var out []SlipLine
 	for _, l := range lines {
 		e := in.Editions[l.Edition]
-		line := SlipLine{Label: l.Number.Of(e), Title: e.Title, Facts: Facts(e, h)}
+		line := SlipLine{Label: l.Number.Of(e), Title: e.Title, Facts: Facts(e, h), Picture: in.Pictures[e.Work]}
 		if line.Label == "" {
 			line.Label = "open edition"
 		}

@@ -34,6 +34,7 @@ type Shape struct {
 	X, Y, W, H measure.Length
 	Round      bool
 	Role       Role
+	Print      string // which print it is, when there is a picture of it
 }
 
 // Bounds returns the corner and the size of the box round all shapes.

@@ -1,6 +1,7 @@
 package planning
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -10,6 +11,7 @@ import (
 	"solander/measure"
 	"solander/packing"
 	"solander/studio"
+	"solander/tariff"
 )
 
 // Wording turns what a plan names by keys into what a person reads: wraps, packaging and services.
@@ -133,11 +135,30 @@ func (w Wording) Parcel(p packing.Parcel) string {
 // Planned is a planned parcel for the bench list.
 func (w Wording) Planned(p packing.Parcel, prints []bench.Print) bench.PlannedParcel {
 	out := bench.PlannedParcel{Wrap: w.WrapName(p), Layers: w.layers(p), Mass: p.Mass, Service: w.Service(p.Card, p.Service)}
+	out.Outline = bench.Outline{Wrap: out.Wrap, Long: p.Size.Length, Short: p.Size.Width, Round: p.Form == tariff.Cylinder}
+	if p.Roll != nil {
+		out.Outline.Prints = []bench.Oblong{{Long: p.Roll.Axis, Short: p.Roll.Outer}}
+	}
 	for _, c := range p.Contents {
 		for _, pr := range prints {
 			if studio.SheetID(pr.Line.ID) == c.Sheet {
 				out.Prints = append(out.Prints, pr.Label+" "+pr.Title)
+				if p.Roll == nil {
+					out.Outline.Prints = append(out.Outline.Prints, pr.Sides)
+				}
 			}
+		}
+	}
+	slices.SortFunc(out.Outline.Prints, func(a, b bench.Oblong) int { return cmp.Or(cmp.Compare(b.Long, a.Long), cmp.Compare(b.Short, a.Short)) })
+	return out
+}
+
+// IssuedFor lists the classes of service that pieces of a parcel were issued for.
+func (w Wording) IssuedFor(p packing.Parcel) []string {
+	var out []string
+	for key := range dayplan.Uses(p) {
+		if class := w.Items[key].IssuedFor; class != "" {
+			out = append(out, class)
 		}
 	}
 	return out

@@ -39,12 +39,13 @@ const (
 	ScopeBuyersMerge    Scope = "buyers:merge"    // say who is the same person, and who is not
 	ScopeAddressesWrite Scope = "addresses:write" // correct where an order goes
 	ScopeEditionsRead   Scope = "editions:read"
+	ScopePapersRead     Scope = "papers:read" // print the day's papers, of all outlets
 	ScopeHooksWrite     Scope = "hooks:write" // send signed messages that become orders
 )
 
 // Scopes returns all scopes.
 func Scopes() []Scope {
-	return []Scope{ScopeOrdersRead, ScopeOrdersWrite, ScopePaymentsWrite, ScopeBuyersWrite, ScopeBuyersRead, ScopeBuyersMerge, ScopeAddressesWrite, ScopeEditionsRead, ScopeHooksWrite}
+	return []Scope{ScopeOrdersRead, ScopeOrdersWrite, ScopePaymentsWrite, ScopeBuyersWrite, ScopeBuyersRead, ScopeBuyersMerge, ScopeAddressesWrite, ScopeEditionsRead, ScopePapersRead, ScopeHooksWrite}
 }
 
 // May returns nil when the feed is in use and has the scope. Faults: Unknown, Denied.

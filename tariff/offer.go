@@ -25,7 +25,7 @@ type Offer struct {
 // NewOffer looks a service up for a way, or says which rule forbids it (docs/formats/tariff.md, section
 // 9, rules 1 and 2).
 func NewOffer(c *Card, s *Service, from, to Place) (*Offer, *Reason) {
-	if why := s.serves(from, to); why != nil {
+	if why := s.Serves(from, to); why != nil {
 		return nil, why
 	}
 	o := &Offer{Card: c, Service: s}
@@ -51,7 +51,8 @@ func NewOffer(c *Card, s *Service, from, to Place) (*Offer, *Reason) {
 	return o, nil
 }
 
-func (s *Service) serves(from, to Place) *Reason {
+// Serves says which rule keeps the service from going from one country to another; nil when none does. Zones are looked at by NewOffer.
+func (s *Service) Serves(from, to Place) *Reason {
 	abroad := from.Country != to.Country
 	if s.Abroad != nil && *s.Abroad != abroad {
 		text := s.Name + " goes abroad only"

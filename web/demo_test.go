@@ -19,7 +19,7 @@ const pictureSeed = 1
 var pictureDay = time.Date(2025, 11, 18, 16, 0, 0, 0, time.UTC)
 
 // pictured is the invented studio.
-func pictured(t *testing.T) *studio.Studio {
+func pictured(t testing.TB) *studio.Studio {
 	t.Helper()
 	all, err := cards.All()
 	if err != nil {

@@ -3,6 +3,7 @@ package web
 import (
 	"bytes"
 	"net/url"
+	"strings"
 	"testing"
 )
 
@@ -25,6 +26,13 @@ func TestTheSearchFindsItsOwnExample(t *testing.T) {
 				t.Errorf("%s: %q finds %d numbers", name, q, n)
 			}
 		}
+	}
+	// Of the invented studio, what a title with its limit promises is there, too, and stands above all else that is found.
+	found := (&site{t: t, studio: demo, handler: New(demo, Options{Demo: true}), log: &bytes.Buffer{}}).get("/search?q=" + url.QueryEscape("number 17 of 500 of the heron")).is(200)
+	found.has("[data-head=Number]", "17/500")
+	found.has("[data-head=Edition]", "Heron at dusk")
+	if heads := found.find("#matter h2"); len(heads) == 0 || !strings.HasPrefix(textOf(heads[0]), "Numbers") {
+		t.Errorf("numbers do not come first: %.400s", shown(found.root))
 	}
 	s := emptySite(t)
 	s.leads(s.post("/set-up", merged(fieldsOf(s.step(s.step(s.step(s.get("/set-up"), 200, "studio", "Weir", "artist", "Ines Corrow", "ship_to.name", "Weir", "ship_to.line1", "4 Marsh Lane", "ship_to.city", "Roanoke", "ship_to.region", "VA", "ship_to.postcode", "24011"), 200), 200).one("#matter form")), "go", "next")...), "/")

@@ -11,12 +11,12 @@ import (
 
 // htmlPage is an HTML page to look at by selector.
 type htmlPage struct {
-	t    *testing.T
+	t    testing.TB
 	root *html.Node
 	text string
 }
 
-func parse(t *testing.T, body []byte) htmlPage {
+func parse(t testing.TB, body []byte) htmlPage {
 	t.Helper()
 	root, err := html.Parse(bytes.NewReader(body))
 	if err != nil {
@@ -30,7 +30,7 @@ var voids = []string{"area", "base", "br", "col", "embed", "hr", "img", "input",
 
 // wellFormed holds that every element is closed where it was opened, that no id comes twice, and that
 // every label, description and list of the page points at something.
-func wellFormed(t *testing.T, body []byte) {
+func wellFormed(t testing.TB, body []byte) {
 	t.Helper()
 	z := html.NewTokenizer(bytes.NewReader(body))
 	var open []string
@@ -66,7 +66,7 @@ func wellFormed(t *testing.T, body []byte) {
 	}
 }
 
-func readIDs(t *testing.T, tok html.Token, ids map[string]bool, refs *[]string) {
+func readIDs(t testing.TB, tok html.Token, ids map[string]bool, refs *[]string) {
 	t.Helper()
 	for _, a := range tok.Attr {
 		switch a.Key {

@@ -62,7 +62,7 @@ func (s *site) paths() []string {
 		"/", "/orders", "/orders/new", "/orders/1", "/orders/1/why-not", "/buyers", "/buyers/1", "/editions", "/editions/new", "/editions/1", "/editions/1/numbers/1",
 		"/works/new", "/works/1", s.hung(), "/boards", "/shelf-savings", "/studio/what-if", s.reckoned(), "/papers/boards.pdf?kerf=0&sheet1.width=32&sheet1.height=40&board1.width=12&board1.height=16&board1.count=2", "/drawer", "/drawer/1", "/runs/new", "/runs/1", "/shelf/new", "/shelf/1", "/hand-over", "/hand-overs/1",
 		"/studio", "/studio/outlets/new", "/studio/outlets/1", "/studio/cards/new", "/studio/wraps", "/studio/lists", "/studio/feeds", s.fed(), "/studio/hook-mappings/new", "/studio/hook-mappings/1", "/studio/check", "/studio/backup",
-		"/papers/bench.pdf", "/papers/sign.pdf", "/papers/slip/1.pdf", "/papers/label/1.pdf", "/papers/wrap/3.pdf", "/papers/hand-over/1.pdf",
+		"/papers/bench.pdf", "/papers/sign.pdf", "/papers/day/everything.pdf", "/papers/stickers?size=4x2in&first=2", "/papers/stickers.pdf?size=4x2in&first=2", "/papers/slip/1.pdf", "/papers/label/1.pdf", "/papers/wrap/3.pdf", "/papers/hand-over/1.pdf",
 		"/studio/files", "/studio/export", "/studio/layouts/new", "/studio/layouts/plain", "/postage/plain.csv", "/promises.ics", s.promised(), "/scan", "/cards.vcf", "/cards/1.vcf",
 		"/search?q=quill", "/help",
 		"/intake", "/intake/colours.css?of=C6EFCE", s.waiting(), "/intake/1/trial", "/intakes/1",
@@ -196,7 +196,7 @@ func TestOrderDeeds(t *testing.T) {
 		has("dd", "a gift")
 	s.leads(s.post("/orders/1/address", "ship_to.name", "Ada Quill", "ship_to.line1", "1 New Street", "ship_to.line2", "", "ship_to.city", "Boston", "ship_to.region", "MA", "ship_to.postcode", "02108", "ship_to.country", "US"), "/orders/S-1001").
 		has("address", "1 New Street")
-	s.leads(s.post("/lines/1/number", "number", "40", "order", "1"), "/orders/1").has("td", "40/250")
+	s.leads(s.post("/lines/1/number", "number", "40", "order", "1"), "/orders/1").has(".no", "40/250")
 	p := s.leads(s.post("/orders/1/override", "reason", "an old friend"), "/orders/S-1001")
 	p.has(".caution", "an old friend")
 	s.leads(s.post("/orders/1/lift"), "/orders/S-1001").hasNot("form[action=/orders/1/lift]")

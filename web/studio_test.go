@@ -40,7 +40,7 @@ var noon = time.Date(2026, 4, 14, 16, 0, 0, 0, time.UTC)
 
 // site is a studio with its pages, on a database of its own.
 type site struct {
-	t       *testing.T
+	t       testing.TB
 	store   interface{ Close() error }
 	studio  *studio.Studio
 	face    *face
@@ -74,7 +74,7 @@ type model struct {
 	file []byte
 }
 
-func (m *model) copy(t *testing.T) *site {
+func (m *model) copy(t testing.TB) *site {
 	t.Helper()
 	m.once.Do(func() {
 		place := filepath.Join(t.TempDir(), "model.db")
@@ -95,7 +95,7 @@ func (m *model) copy(t *testing.T) *site {
 	return siteAt(t, place)
 }
 
-func siteAt(t *testing.T, place string) *site {
+func siteAt(t testing.TB, place string) *site {
 	t.Helper()
 	clock := func() time.Time { return noon }
 	st, err := store.Open(context.Background(), place, store.Options{Clock: clock, Away: 2 * time.Second, Hasty: true})

@@ -55,6 +55,7 @@ var pageTypes = map[string]func() page.Framed{
 	"scan":        func() page.Framed { return new(today.ScanPage) },
 	"search":      func() page.Framed { return new(sales.SearchPage) },
 	"setup":       func() page.Framed { return new(house.SetUpPage) },
+	"stickers":    func() page.Framed { return new(today.StickersPage) },
 	"stock":       func() page.Framed { return new(stock.StockPage) },
 	"trial":       func() page.Framed { return new(trial.Page) },
 	"unread":      func() page.Framed { return new(movein.UnreadPage) },

@@ -1,7 +1,7 @@
 // Package web is the studio in a browser: pages of server-rendered HTML over the use cases of package
 // studio. It holds no rules and no SQL; it reads a form, calls one use case and answers.
 //
-// Every page works without JavaScript; the one script only adds keyboard shortcuts. Pages answer only
+// Every page works without JavaScript; the two scripts only add keyboard shortcuts and tick a group in place. Pages answer only
 // to this machine's own names unless Options.Hosts adds others, refuse requests from other sites, and
 // read no more than MaxBody bytes.
 //

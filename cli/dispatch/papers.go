@@ -12,6 +12,8 @@ import (
 type Papers struct {
 	Bench    benchPaperCmd    `cmd:"" help:"The bench of a day."`
 	Signing  signPaperCmd     `cmd:"" help:"What is to be signed, number by number."`
+	Day      dayPapersCmd     `cmd:"" help:"The papers of all parcels of a day at once."`
+	Stickers stickersCmd      `cmd:"" help:"The labels of a day on sheets of die-cut stickers."`
 	Slip     slipPaperCmd     `cmd:"" help:"The packing slip of an order."`
 	Address  addressPaperCmd  `cmd:"" help:"The address label of a parcel, 4 × 6 in. It is no postage."`
 	Wrap     wrapPaperCmd     `cmd:"" help:"How an order is wrapped, drawn to scale."`

@@ -9,23 +9,25 @@ import (
 	"strings"
 	"testing"
 
-	"codeberg.org/go-pdf/fpdf"
 	"github.com/boombuler/barcode"
 	"github.com/boombuler/barcode/code128"
 	"github.com/boombuler/barcode/qr"
 
 	"solander/internal/testpdf"
+	"solander/papers/pdf/leaf"
 )
+
+const inch = 72.0 // points
+
+var black leaf.Colour
 
 // sample draws two Letter pages: words on both, three Code 128 and two QR codes on the second.
 func sample(t *testing.T) []byte {
 	t.Helper()
-	f := fpdf.New("P", "in", "Letter", "")
-	f.SetFont("Helvetica", "", 12)
-	f.AddPage()
-	f.Text(1, 1, "heron 17/250")
-	f.AddPage()
-	f.Text(1, 1, "otter 3/50")
+	f := leaf.New(leaf.About{})
+	f.Page(8.5*inch, 11*inch).Text(inch, inch, "heron 17/250", leaf.Type{Size: 12}, black)
+	p := f.Page(8.5*inch, 11*inch)
+	p.Text(inch, inch, "otter 3/50", leaf.Type{Size: 12}, black)
 	for _, c := range []struct {
 		text string
 		x, y float64
@@ -34,29 +36,29 @@ func sample(t *testing.T) []byte {
 		if err != nil {
 			t.Fatal(err)
 		}
-		draw(f, code, c.x, c.y, 0.013, 0.6)
+		draw(p, code, c.x, c.y, 0.013, 0.6)
 	}
 	for i, text := range []string{"solander:edition:heron:17", "solander:edition:otter:3"} {
 		code, err := qr.Encode(text, qr.M, qr.Auto)
 		if err != nil {
 			t.Fatal(err)
 		}
-		draw(f, code, 1+3*float64(i), 6, 0.04, 0.04)
+		draw(p, code, 1+3*float64(i), 6, 0.04, 0.04)
 	}
-	var b bytes.Buffer
-	if err := f.Output(&b); err != nil {
+	b, err := f.Bytes()
+	if err != nil {
 		t.Fatal(err)
 	}
-	return b.Bytes()
+	return b
 }
 
-// draw sets each dark module of a code as a rectangle.
-func draw(f *fpdf.Fpdf, code barcode.Barcode, left, top, width, height float64) {
+// draw sets each dark module of a code as a rectangle; lengths are in inches.
+func draw(p *leaf.Page, code barcode.Barcode, left, top, width, height float64) {
 	bounds := code.Bounds()
 	for y := range bounds.Dy() {
 		for x := range bounds.Dx() {
 			if r, _, _, _ := code.At(x, y).RGBA(); r == 0 {
-				f.Rect(left+width*float64(x), top+height*float64(y), width, height, "F")
+				p.Rect((left+width*float64(x))*inch, (top+height*float64(y))*inch, width*inch, height*inch, black)
 			}
 		}
 	}

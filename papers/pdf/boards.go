@@ -9,10 +9,7 @@ import (
 // cuttingList draws each kind of cutting with its cuts in order.
 func (p *page) cuttingList(l papers.CuttingList) {
 	p.begin(l.Proof)
-	p.heading("When cutting", "")
-	for _, c := range l.Cautions {
-		p.row(cell{x: p.left + 10, w: p.width() - 10, bar: true, lines: p.lines(c, sans.at(9.5), ink, p.width()-10)})
-	}
+	p.cautions(l.Cautions)
 	for _, s := range l.Sheets {
 		p.cutSheet(s)
 	}
@@ -24,13 +21,13 @@ func (p *page) cutSheet(s papers.DrawnSheet) {
 	p.need(min(cutTall+80, p.bottom-p.top-60))
 	p.heading(s.Title, s.Waste)
 	for _, b := range s.Boards {
-		p.row(cell{x: p.left, w: p.width(), lines: p.lines(b, serif, ink, p.width())})
+		p.row(cell{x: p.left, w: p.width(), lines: p.lines(b, roman, ink, p.width())})
 	}
 	p.cutDrawing(s)
 	for i, step := range s.Steps {
 		const tick, key = 16, 26
-		p.row(ticked(p.left), cell{x: p.left + tick, w: key, lines: []styled{{fmt.Sprint(i + 1), bold.at(9.5), accent}}},
-			cell{x: p.left + tick + key, w: p.width() - tick - key, lines: p.lines(step, serif, ink, p.width()-tick-key)})
+		p.row(ticked(p.left), cell{x: p.left + tick, w: key, lines: []styled{{fmt.Sprint(i + 1), bold.At(9.5), accent}}},
+			cell{x: p.left + tick + key, w: p.width() - tick - key, lines: p.lines(step, roman, ink, p.width()-tick-key)})
 	}
 }
 
@@ -58,14 +55,12 @@ func (p *page) cutDrawing(s papers.DrawnSheet) {
 // cutMark writes a word centred on a point: the number of a cut in a white disc, or the size of a board.
 func (p *page) cutMark(m papers.Mark, x, y float64) {
 	if !m.Cut {
-		f := sans.at(8)
+		f := small.At(8)
 		p.text(x-p.measure(m.Text, f)/2, y+3, m.Text, f, ink)
 		return
 	}
-	f := bold.at(8)
-	p.fill(tones[papers.RolePrint])
-	p.stroke(accent)
-	p.f.SetLineWidth(0.6)
-	p.f.Circle(x, y, 7, "FD")
+	f := bold.At(8)
+	p.on.Pen(accent, 0.6)
+	p.on.Ellipse(x, y, 7, 7, white)
 	p.text(x-p.measure(m.Text, f)/2, y+2.8, m.Text, f, accent)
 }

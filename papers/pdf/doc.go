@@ -6,56 +6,101 @@
 // drawn as rectangles with their quiet zones. Nothing is cut off: what is too long is broken into lines,
 // and onto further pages.
 //
-// The type holds Latin, Greek, Cyrillic and Hebrew (package letters). A character that it lacks is never printed as
-// an empty box or a mark in its place: an address label or a packing slip, which others read, is refused; a list
-// of the house leaves a gap to write into, and names the characters at its end.
+// The type is that of the screen, with faces for other scripts (package letters). A character that none of them has is
+// never printed as an empty box or a mark in its place: an address label or a packing slip, which others read, is refused; a
+// list of the house leaves a gap to write into, and names the characters at its end.
 package pdf
 
 import (
-	"bytes"
+	"errors"
 	"time"
-
-	"codeberg.org/go-pdf/fpdf"
 
 	"solander/fault"
 	"solander/letters"
 	"solander/measure"
 	"solander/papers"
+	"solander/papers/pdf/leaf"
 	"solander/papers/wrap"
 )
 
-// Draw returns a paper as a PDF file.
+// Draw returns a paper as a PDF file; of a bundle, all its papers one behind the other. What of a bundle or of a sheet of
+// stickers cannot be printed is left out, and told on a page at the end.
 // Faults: Refused for an address label or a packing slip with characters that the type lacks, or an address too
-// long for a label; Invalid for a mark that Code 128 cannot write.
+// long for a label; Invalid for a mark that Code 128 cannot write. Of a bundle, when nothing can be printed, all of them.
 func Draw(paper papers.Paper) ([]byte, error) {
-	if err := readable(paper); err != nil {
-		return nil, err
+	head := paper.Top()
+	when := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
+	if !head.Day.IsZero() {
+		y, m, d := head.Day.Civil()
+		when = time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
 	}
-	once := func(total int) (*page, error) {
-		p := newPage(paper, total)
-		if err := p.draw(paper); err != nil {
-			return nil, err
-		}
-		return p, p.f.Error()
-	}
-	p, err := once(0) // to count the pages, which every foot names
+	author, _ := letters.Clean(head.Studio)
+	f := leaf.New(leaf.About{Title: paper.Title(), Author: author, Creator: "Solander", When: when})
+	left, err := drawAll(f, paper)
 	if err != nil {
 		return nil, err
 	}
-	if p, err = once(p.f.PageCount()); err != nil {
-		return nil, err
+	if len(left) > 0 && f.Pages() == 0 {
+		return nil, errors.Join(left...)
 	}
-	var b bytes.Buffer
-	if err := p.f.Output(&b); err != nil {
-		return nil, err
+	if len(left) > 0 {
+		newPage(f, papersIn(paper)[0]).leftOut(left)
 	}
-	return b.Bytes(), nil
+	return f.Bytes()
+}
+
+// drawAll draws a paper, or those of a bundle, and returns why some are left out.
+func drawAll(f *leaf.File, paper papers.Paper) (left []error, err error) {
+	all := papersIn(paper)
+	for _, one := range all {
+		before := f.Pages()
+		p := newPage(f, one)
+		err := papers.Readable(one)
+		if err == nil {
+			err = p.draw(one)
+		}
+		left = append(left, p.unprinted...)
+		switch {
+		case err == nil:
+			continue
+		case len(all) == 1, len(fault.All(err)) == 0, fault.Is(err, fault.Internal):
+			return nil, err
+		}
+		f.Cut(before)
+		left = append(left, err)
+	}
+	return left, nil
+}
+
+// leftOut tells on a page of its own what was left out, and why.
+func (p *page) leftOut(left []error) {
+	p.title = "Left out"
+	p.begin("These could not be printed; the others were.")
+	for _, err := range left {
+		for _, x := range fault.All(err) {
+			w := p.width() - 10
+			p.row(cell{x: p.left + 10, w: w, bar: true, lines: p.lines(x.Error(), small.At(9.5), ink, w)})
+			p.y += 6
+		}
+	}
+	p.notice()
+	p.feet(p.title)
+}
+
+// papersIn is the papers of a bundle, or the paper itself.
+func papersIn(paper papers.Paper) []papers.Paper {
+	if b, ok := paper.(papers.Bundle); ok {
+		return b.Of
+	}
+	return []papers.Paper{paper}
 }
 
 func (p *page) draw(paper papers.Paper) error {
 	switch x := paper.(type) {
 	case papers.AddressLabel:
 		return p.label(x)
+	case papers.StickerSheet:
+		return p.stickers(x)
 	case papers.BenchSheet:
 		p.bench(x)
 	case papers.SignList:
@@ -74,36 +119,30 @@ func (p *page) draw(paper papers.Paper) error {
 		return fault.New(fault.Internal, "no drawing for a paper of type %T", paper)
 	}
 	p.notice()
+	p.feet(p.footOf(paper))
 	return nil
 }
 
-// newPage begins a file for a paper.
-func newPage(paper papers.Paper, total int) *page {
+// newPage begins a paper in a file.
+func newPage(f *leaf.File, paper papers.Paper) *page {
 	head := paper.Top()
-	size := fpdf.SizeType{Wd: 612, Ht: 792} // US letter, 8 1/2 × 11 in (ANSI/ASME Y14.1 size A)
-	switch _, label := paper.(papers.AddressLabel); {
-	case label:
-		size = fpdf.SizeType{Wd: 288, Ht: 432}
-	case head.Units == measure.Metric:
-		size = fpdf.SizeType{Wd: 210 / 25.4 * 72, Ht: 297 / 25.4 * 72} // ISO 216 A4
+	w, h := 612.0, 792.0 // US letter, 8 1/2 × 11 in (ANSI/ASME Y14.1 size A)
+	margin := 54.0
+	switch x := paper.(type) {
+	case papers.AddressLabel:
+		w, h, margin = 288, 432, 18
+	case papers.StickerSheet:
+		w, h = points(x.Stickers.Paper.Width), points(x.Stickers.Paper.Height)
+	default:
+		if head.Units == measure.Metric {
+			w, h = 210/25.4*72, 297/25.4*72 // ISO 216 A4
+		}
 	}
-	f := fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "pt", Size: size})
-	when := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
-	if !head.Day.IsZero() {
-		y, m, d := head.Day.Civil()
-		when = time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
+	return &page{
+		f: f, first: f.Pages(), head: head, title: paper.Title(), missing: map[rune]bool{}, wide: w, tall: h,
+		left: margin, right: w - margin, top: margin, bottom: h - margin - 14,
 	}
-	f.SetCreationDate(when)
-	f.SetModificationDate(when)
-	f.SetCatalogSort(true)
-	f.SetAutoPageBreak(false, 0)
-	f.SetTitle(paper.Title(), true)
-	author, _ := letters.Clean(head.Studio)
-	f.SetAuthor(author, true)
-	f.SetCreator("Solander", true)
-	f.SetLang("en")
-	const margin = 54
-	p := &page{f: f, head: head, title: paper.Title(), total: total, missing: map[rune]bool{}}
-	p.left, p.right, p.top, p.bottom = margin, size.Wd-margin, margin, size.Ht-margin-14
-	return p
 }
+
+// points is a length in points.
+func points(l measure.Length) float64 { return float64(l) / float64(measure.Inch) * 72 }

@@ -1,18 +1,32 @@
 package pdf
 
-// font is a face at a size in points.
-type font struct {
-	family, style string
-	size          float64
-}
+import (
+	"solander/letters"
+	"solander/papers/pdf/leaf"
+)
 
-func (f font) at(size float64) font { f.size = size; return f }
+// font is a style of the type at a size in points.
+type font = leaf.Type
 
-// The faces: serif for what is named, sans for what is said of it, mono for numbers to be compared.
+// The manners, as on the screen: roman for what is named, italic for heads and for what is said beside, bold for what must
+// not be overlooked.
 var (
-	serif  = font{"serif", "", 11}
-	italic = font{"serif", "I", 10}
-	sans   = font{"sans", "", 8.5}
-	bold   = font{"sans", "B", 8.5}
-	mono   = font{"mono", "", 9}
+	roman  = font{Style: letters.Roman, Size: 11}
+	italic = font{Style: letters.Italic, Size: 10.5}
+	small  = font{Style: letters.Roman, Size: 8.8}
+	bold   = font{Style: letters.Bold, Size: 8.8}
+)
+
+// colour is red, green, blue.
+type colour = leaf.Colour
+
+// Ink on paper and one accent, verdigris, as on the screen. All stay apart in black and white, and none means anything
+// alone.
+var (
+	ink    = colour{25, 28, 27}
+	soft   = colour{86, 92, 89}
+	accent = colour{10, 90, 79}
+	hair   = colour{185, 190, 184}
+	black  = colour{0, 0, 0}
+	white  = colour{255, 255, 255}
 )

@@ -5,51 +5,31 @@ import (
 	"maps"
 	"slices"
 	"strings"
-	"unicode"
-
-	"codeberg.org/go-pdf/fpdf"
 
 	"solander/letters"
 	"solander/papers"
+	"solander/papers/pdf/leaf"
+	"solander/papers/wrap"
 )
 
-// colour is red, green, blue.
-type colour [3]int
-
-// Ink on paper and one accent; all three stay apart in black and white.
-var (
-	ink    = colour{26, 24, 22}
-	grey   = colour{96, 92, 86}
-	accent = colour{142, 40, 28}
-)
-
-// page draws one file. y is where the next thing is drawn, in points from the top.
+// page draws one paper. y is where the next thing is drawn, in points from the top.
 type page struct {
-	f           *fpdf.Fpdf
+	f           *leaf.File
+	on          *leaf.Page // the page that is drawn on
+	first       int        // of the paper's pages in the file
 	head        papers.Head
 	title       string
-	total       int // pages in all; 0 while they are counted
+	wide, tall  float64
 	left, right float64
 	top, bottom float64
 	y           float64
-	now         font // in use
+	fresh       float64 // where the first thing of this page is drawn
 	missing     map[rune]bool
+	unprinted   []error           // why some of a paper is left out
+	pictures    map[string][]byte // of prints in drawings
 }
 
 func (p *page) width() float64 { return p.right - p.left }
-
-// use sets a font, embedding its face at its first use. Setting one writes to the file, so the font in
-// use is not set again.
-func (p *page) use(f font) {
-	if p.now == f {
-		return
-	}
-	p.now = f
-	if p.f.GetFontDesc(f.family, f.style).Ascent == 0 {
-		p.f.AddUTF8FontFromBytes(f.family, f.style, letters.Faces[f.family+f.style])
-	}
-	p.f.SetFont(f.family, f.style, f.size)
-}
 
 // clean is clean, noting what the fonts lack.
 func (p *page) clean(text string) string {
@@ -61,116 +41,105 @@ func (p *page) clean(text string) string {
 }
 
 // measure returns the width in points of a line that is clean already.
-func (p *page) measure(line string, f font) float64 {
-	p.use(f)
-	return p.f.GetStringWidth(line)
-}
+func (p *page) measure(line string, f font) float64 { return p.f.Width(line, f) }
 
 // text draws one line with its baseline at y.
 func (p *page) text(x, y float64, line string, f font, c colour) {
-	p.use(f)
-	p.f.SetTextColor(c[0], c[1], c[2])
-	p.f.Text(x, y, visual(p.clean(line)))
+	p.on.Text(x, y, p.clean(line), f, c)
 }
 
 // textRight draws one line that ends at x.
 func (p *page) textRight(x, y float64, line string, f font, c colour) {
 	line = p.clean(line)
-	p.text(x-p.measure(line, f), y, line, f, c)
+	p.on.Text(x-p.measure(line, f), y, line, f, c)
 }
 
-// wrap breaks a text into lines no wider than width: between words, inside a word that is too long.
+// wrap breaks a text into lines no wider than width.
 func (p *page) wrap(text string, f font, width float64) []string {
 	var out []string
-	for _, par := range strings.Split(p.clean(text), "\n") {
-		line := ""
-		for _, word := range strings.Fields(par) {
-			for _, piece := range p.pieces(word, f, width) {
-				joined := line + " " + piece
-				if line == "" {
-					joined = piece
-				}
-				if p.measure(joined, f) > width {
-					out = append(out, line)
-					joined = piece
-				}
-				line = joined
-			}
-		}
-		out = append(out, line)
+	for par := range strings.SplitSeq(p.clean(text), "\n") {
+		out = append(out, p.f.Lines(par, f, width)...)
 	}
 	return out
-}
-
-// pieces breaks a word that is wider than width, never before a combining mark.
-func (p *page) pieces(word string, f font, width float64) []string {
-	if p.measure(word, f) <= width {
-		return []string{word}
-	}
-	var out []string
-	piece := ""
-	for _, r := range word {
-		if piece != "" && !unicode.Is(unicode.Mn, r) && p.measure(piece+string(r), f) > width {
-			out = append(out, piece)
-			piece = ""
-		}
-		piece += string(r)
-	}
-	return append(out, piece)
 }
 
 // begin opens the first page: the studio, the day, the paper's title, a line on it, and the one rule.
 func (p *page) begin(summary string) {
 	p.open()
-	p.text(p.left, p.y+22, p.title, serif.at(24), ink)
+	p.text(p.left, p.y+22, p.title, roman.At(24), ink)
 	p.y += 38
-	for _, line := range p.wrap(summary, sans.at(9.5), p.width()) {
+	for _, line := range p.wrap(summary, small.At(9.5), p.width()) {
 		if line != "" {
-			p.text(p.left, p.y, line, sans.at(9.5), grey)
+			p.text(p.left, p.y, line, small.At(9.5), soft)
 			p.y += 13
 		}
 	}
-	p.rule(p.y - 4)
+	p.rule(p.y-4, ink)
+	p.y += 14
+	p.fresh = p.y
+}
+
+// open starts a page with its head.
+func (p *page) open() {
+	p.sheet()
+	p.on.Rect(p.left, p.y-6.5, 6.5, 6.5, accent)
+	day := p.head.Day.Long()
+	room := p.width() - 12 - p.measure(day, italic.At(9.5)) - 20
+	p.text(p.left+12, p.y, p.fit(p.head.Studio, bold, room), bold, ink)
+	p.textRight(p.right, p.y, day, italic.At(9.5), soft)
 	p.y += 14
 }
 
-// open starts a page with its head and foot.
-func (p *page) open() {
-	p.f.AddPage()
+// sheet starts an empty page.
+func (p *page) sheet() {
+	p.on = p.f.Page(p.wide, p.tall)
 	p.y = p.top
-	p.fill(accent)
-	p.f.Rect(p.left, p.y-6.5, 6.5, 6.5, "F")
-	day := p.head.Day.Long()
-	room := p.width() - 12 - p.measure(day, sans) - 20
-	p.text(p.left+12, p.y, p.fit(p.head.Studio, bold, room), bold, ink)
-	p.textRight(p.right, p.y, day, sans, grey)
-	foot := p.title
-	if p.total > 0 {
-		foot = fmt.Sprintf("%s, page %d of %d", p.title, p.f.PageNo(), p.total)
+}
+
+// footOf names a paper at the foot of its pages: with the order's mark, so that a leaf that fell out is found again.
+func (p *page) footOf(paper papers.Paper) string {
+	mark := ""
+	switch x := paper.(type) {
+	case papers.PackingSlip:
+		mark = x.Mark
+	case wrap.Sheet:
+		mark = x.Mark
 	}
-	p.textRight(p.right, p.bottom+24, foot, sans.at(8), grey)
-	p.y += 14
+	if mark == "" {
+		return p.title
+	}
+	return p.title + ", " + p.fit(mark, small.At(8), p.width()/2)
+}
+
+// feet writes below each page of the paper which of how many it is, when all are there.
+func (p *page) feet(name string) {
+	last := p.f.Pages()
+	for i := p.first; i < last; i++ {
+		p.on = p.f.At(i)
+		p.textRight(p.right, p.bottom+24, fmt.Sprintf("%s, page %d of %d", name, i-p.first+1, last-p.first), small.At(8), soft)
+	}
 }
 
 // fit returns the first line of a text in the room, with an ellipsis when there is more of it. Only the
-// running head uses it: everything else is broken into lines.
+// running head and foot use it: everything else is broken into lines.
 func (p *page) fit(text string, f font, room float64) string {
 	lines := p.wrap(text, f, room)
 	if len(lines) == 1 {
 		return lines[0]
 	}
-	first := []rune(lines[0])
-	for len(first) > 0 && p.measure(string(first)+"…", f) > room {
+	first := p.f.Clusters(lines[0])
+	for len(first) > 0 && p.measure(strings.Join(first, "")+"…", f) > room {
 		first = first[:len(first)-1]
 	}
-	return string(first) + "…"
+	return strings.Join(first, "") + "…"
 }
 
 // next opens a further page.
 func (p *page) next() {
 	p.open()
-	p.rule(p.y - 6)
+	p.rule(p.y-6, ink)
 	p.y += 12
+	p.fresh = p.y
 }
 
 // need opens a further page unless so much height is left.
@@ -180,48 +149,99 @@ func (p *page) need(height float64) {
 	}
 }
 
-func (p *page) fill(c colour)   { p.f.SetFillColor(c[0], c[1], c[2]) }
-func (p *page) stroke(c colour) { p.f.SetDrawColor(c[0], c[1], c[2]) }
+// picture draws a picture in a box with a hairline round it, so that a pale one has an edge.
+func (p *page) picture(jpeg []byte, x, y, w, h float64) {
+	pw, ph := leaf.Sides(jpeg)
+	if pw == 0 {
+		return
+	}
+	scale := min(w/float64(pw), h/float64(ph))
+	pictured, tall := float64(pw)*scale, float64(ph)*scale
+	p.on.Picture(jpeg, x, y, pictured, tall, false)
+	p.on.Pen(hair, 0.4)
+	p.on.Frame(x, y, pictured, tall)
+}
 
 // rule draws the thin rule.
-func (p *page) rule(y float64) {
-	p.stroke(ink)
-	p.f.SetLineWidth(0.5)
-	p.f.Line(p.left, y, p.right, y)
+func (p *page) rule(y float64, c colour) {
+	p.on.Pen(c, 0.5)
+	p.on.Line(p.left, y, p.right, y)
 }
 
 // box draws a box to tick beside a baseline.
 func (p *page) box(x, baseline float64) {
-	p.stroke(ink)
-	p.f.SetLineWidth(0.7)
-	p.f.Rect(x, baseline-7.6, 8.5, 8.5, "D")
+	p.on.Pen(ink, 0.7)
+	p.on.Frame(x, baseline-7.6, 8.5, 8.5)
 }
 
-// heading draws the name of a part and keeps room for what follows it.
-func (p *page) heading(name, aside string) {
+// heading is a heading broken into lines: the name of a part at the left, what is said of it at the right.
+type heading struct {
+	name  []string
+	aside []styled
+}
+
+var headType = italic.At(14)
+
+func (p *page) headOf(name, aside string) heading {
 	room := p.width()
 	if aside = p.clean(aside); aside != "" {
-		room -= min(p.measure(aside, sans), p.width()/2) + 12
+		room -= min(p.measure(aside, small), p.width()/2) + 12
 	}
-	lines := p.wrap(name, serif.at(14), room)
-	p.need(float64(len(lines))*17 + 40)
-	p.y += 10
-	for i, l := range p.lines(aside, sans, grey, p.width()-room) {
-		p.textRight(p.right, p.y+float64(i)*leading, l.text, l.font, l.ink)
-	}
-	for _, l := range lines {
-		p.text(p.left, p.y, l, serif.at(14), ink)
-		p.y += 17
-	}
-	p.y += 3
+	return heading{p.wrap(name, headType, room), p.lines(aside, small, soft, p.width()-room)}
 }
 
-// paragraph draws a text over the whole width.
+// tall is how much height a heading takes.
+func (h heading) tall() float64 {
+	return 12 + max(float64(len(h.name))*17, float64(len(h.aside))*leading)
+}
+
+// needUnder makes room for a heading and the first thing below it, where both fit on a page: no heading stands alone at
+// the foot of one.
+func (p *page) needUnder(name, aside string, below float64) {
+	h := p.headOf(name, aside).tall()
+	p.need(min(h+below, max(h, p.bottom-p.top-60)))
+}
+
+// headed draws a heading with room for the first row below it.
+func (p *page) headed(name, aside string, first []cell) {
+	p.needUnder(name, aside, float64(tallest(first))*leading)
+	p.heading(name, aside)
+}
+
+// heading draws a heading under a thin rule and keeps room for a line or two below it.
+func (p *page) heading(name, aside string) {
+	h := p.headOf(name, aside)
+	p.need(h.tall() + 2*leading)
+	if p.y > p.fresh { // not where the rule of the page's head stands just above
+		p.rule(p.y-5, hair)
+	}
+	p.y += 10
+	for i, l := range h.aside {
+		p.textRight(p.right, p.y+float64(i)*leading, l.text, l.font, l.ink)
+	}
+	for i, l := range h.name {
+		p.text(p.left, p.y+float64(i)*17, l, headType, ink)
+	}
+	p.y += h.tall() - 9
+}
+
+// paragraph draws a text over the whole width; what is written from right to left begins at the right.
 func (p *page) paragraph(text string, f font, c colour) {
+	before := false
 	for _, line := range p.wrap(text, f, p.width()) {
-		p.need(f.size + 3.5)
-		p.text(p.left, p.y, line, f, c)
-		p.y += f.size + 3.5
+		step, tall := f.Size+3.5, letters.Tall(line)
+		if tall || before {
+			step = f.Size * 1.7
+		}
+		before = tall
+		p.need(step)
+		p.y += step - f.Size - 3.5
+		if letters.RightToLeft(line) {
+			p.textRight(p.right, p.y, line, f, c)
+		} else {
+			p.text(p.left, p.y, line, f, c)
+		}
+		p.y += f.Size + 3.5
 	}
 }
 

@@ -3,6 +3,8 @@ package pdf
 import (
 	"bytes"
 	"fmt"
+	"image"
+	"image/jpeg"
 	"math"
 	"slices"
 	"strings"
@@ -15,6 +17,8 @@ import (
 	"solander/internal/testpdf"
 	"solander/measure"
 	"solander/papers"
+	"solander/papers/pdf/leaf"
+	"solander/papers/wrap"
 )
 
 // says checks that a text holds every one of the words, whatever the spaces between them.
@@ -141,7 +145,7 @@ func TestCode128Vectors(t *testing.T) {
 		if err != nil || code.CheckSum() != want.check {
 			t.Errorf("%s: check %d, published %d (%v)", text, code.CheckSum(), want.check, err)
 		}
-		modules, err := bars(text)
+		modules, err := leaf.Bars(text)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -189,22 +193,135 @@ func TestSizesOfSheets(t *testing.T) {
 	}
 }
 
-// A heading of the bench sheet stands on the page of its first row, however many rows come before it.
-func TestNoHeadingOfTheBenchSheetStandsAlone(t *testing.T) {
+// A heading stands on the page of what it is the head of, however much comes before it.
+func TestNoHeadingStandsAlone(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long: make test runs it")
 	}
-	row := papers.Row{Mark: "S-1", What: "a print", Why: "why", Detail: []string{"one", "two", "three"}}
+	t.Parallel()
+	three := []string{"one", "two", "three"}
+	row := papers.Row{Mark: "S-1", What: "a print", Why: "why", Detail: three}
+	long := strings.Repeat("cut away from you and mind the blade ", 9)
+	slip, ok := samples()["gift"].(papers.PackingSlip)
+	if !ok {
+		t.Fatal("the sample of a gift is no slip")
+	}
 	for n := range 30 {
-		s := papers.BenchSheet{Head: head(), Sections: []papers.Section{{Name: "To sign", Rows: slices.Repeat([]papers.Row{row}, n+1)}, {Name: "To pack", Rows: []papers.Row{{Mark: "S-2", What: "the next", Why: "why", Detail: []string{"one", "two", "three"}}}}}}
-		together := 0
-		for _, text := range testpdf.Pages(t, drawn(t, fmt.Sprintf("bench-%d", n), s)) {
-			if strings.Contains(text, "To pack") && strings.Contains(text, "the next") {
-				together++
+		rows := n + 1
+		for heading, x := range map[string]struct {
+			first string
+			paper papers.Paper
+		}{
+			"To pack": {"the next", papers.BenchSheet{Head: head(), Sections: []papers.Section{
+				{Name: "To sign", Rows: slices.Repeat([]papers.Row{row}, rows)}, {Name: "To pack", Rows: []papers.Row{{Mark: "S-2", What: "the next", Why: "why", Detail: three}}},
+			}}},
+			"Tide tables": {"S-2", papers.SignList{Head: head(), Editions: []papers.SignEdition{
+				{Title: "Heron", Rows: slices.Repeat([]papers.SignRow{{Label: "1/5", Mark: "S-1"}}, rows)}, {Title: "Tide tables", Picture: greyPicture(t), Rows: []papers.SignRow{{Label: "17/250", Mark: "S-2"}}},
+			}}},
+			"When cutting": {"cut away from you", wrap.Sheet{Head: head(), Mark: "S-1", Steps: slices.Repeat([]wrap.Step{{Text: "a step", Detail: "its size"}}, rows), Cautions: []string{long}}},
+			"A gift, with these words": {"For your new walls", papers.PackingSlip{
+				Head: head(), Mark: "S-1", Lines: slices.Repeat(slip.Lines[:1], rows), Message: "For your new walls\nwith love\nZoé",
+			}},
+			"In the same parcel": {"Tide tables, low water", papers.PackingSlip{
+				Head: head(), Mark: "S-1", Lines: slices.Repeat(slip.Lines[:1], rows), With: []papers.SlipOrder{{Mark: "S-2", Placed: "Tue 7 Apr 2026", Lines: slip.Lines[2:]}},
+			}},
+			"Totals": {"All", papers.HandOverList{Head: head(), Rows: slices.Repeat([]papers.HandOverRow{{Mark: "S-1", To: "Ada", Service: "post"}}, rows), Services: []papers.ServiceSum{{Service: "post", Parcels: rows}}}},
+		} {
+			together := 0
+			for _, text := range testpdf.Pages(t, drawn(t, fmt.Sprintf("%s-%d", heading, n), x.paper)) {
+				if _, under, ok := strings.Cut(text, heading); ok && strings.Contains(under, x.first) {
+					together++
+				}
+			}
+			if together != 1 {
+				t.Errorf("after %d rows the heading %q stands alone", rows, heading)
 			}
 		}
-		if together != 1 {
-			t.Errorf("after %d rows the heading stands alone", n+1)
+	}
+}
+
+// greyPicture is a small JPEG.
+func greyPicture(t *testing.T) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	img := image.NewGray(image.Rect(0, 0, 30, 40))
+	for i := range img.Pix {
+		img.Pix[i] = byte(80 + i%30*4)
+	}
+	if err := jpeg.Encode(&b, img, nil); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// An order of 40 prints and a long message go on on further pages, whole: every line and every word is there, and each page
+// says which of how many it is.
+func TestALongSlipGoesOnOverleaf(t *testing.T) {
+	t.Parallel()
+	s, ok := samples()["gift"].(papers.PackingSlip)
+	if !ok {
+		t.Fatal("the sample of a gift is no slip")
+	}
+	s.Lines = nil
+	for i := range 40 {
+		s.Lines = append(s.Lines, papers.SlipLine{Label: fmt.Sprintf("%d/250", i+1), Title: fmt.Sprintf("Heron%d", i+1), Facts: "12 × 16 in", Picture: greyPicture(t)})
+	}
+	var words []string
+	for i := range 900 {
+		words = append(words, fmt.Sprintf("word%d", i))
+	}
+	s.Message = strings.Join(words, " ")
+	b := drawn(t, "long-slip", s)
+	tidy(t, "long slip", b)
+	pages := testpdf.Pages(t, b)
+	if len(pages) < 4 {
+		t.Fatalf("%d pages", len(pages))
+	}
+	all := strings.Fields(strings.Join(pages, " "))
+	for _, w := range words {
+		if !slices.Contains(all, w) {
+			t.Fatalf("%s is lost", w)
 		}
 	}
+	for i := range 40 {
+		if !slices.Contains(all, fmt.Sprintf("Heron%d", i+1)) {
+			t.Errorf("line %d is lost", i+1)
+		}
+	}
+	for i, text := range pages {
+		says(t, "a page", text, fmt.Sprintf("Packing slip, S-1042, page %d of %d", i+1, len(pages)))
+	}
+}
+
+// A picture stands where it is given, and only there, on each paper that shows prints.
+func TestPapersShowTheirPictures(t *testing.T) {
+	t.Parallel()
+	grey := greyPicture(t)
+	in := slipIn("")
+	in.Pictures = map[int64][]byte{0: grey}
+	for name, paper := range map[string]papers.Paper{
+		"slip":  papers.Slip(head(), in),
+		"sign":  papers.Sign(head(), benchList(), map[int64][]byte{1: grey, 2: grey}),
+		"wrap":  wrapPictured(t, grey),
+		"label": samples()["label"],
+	} {
+		want := 1 // however often it is drawn
+		if name == "label" {
+			want = 0
+		}
+		b := drawn(t, "pictured-"+name, paper)
+		tidy(t, name, b)
+		if n := bytes.Count(b, []byte("/Subtype /Image")); n != want {
+			t.Errorf("%s has %d pictures, want %d", name, n, want)
+		}
+	}
+}
+
+func wrapPictured(t *testing.T, picture []byte) wrap.Sheet {
+	t.Helper()
+	s := flatSheet(map[string][]byte{"a": picture})
+	if len(s.Prints) != 1 || !slices.ContainsFunc(s.Views[0].Shapes, func(x papers.Shape) bool { return x.Print == "a" && x.Role == papers.RolePrint }) {
+		t.Errorf("the print is not in its place: %+v", s.Views[0].Shapes)
+	}
+	return s
 }

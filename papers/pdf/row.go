@@ -34,16 +34,20 @@ func (p *page) lines(text string, f font, c colour, width float64) []styled {
 // row draws cells side by side. It stays on one page when a page can hold it; a longer one goes on
 // overleaf.
 func (p *page) row(cells ...cell) {
-	height := tallest(cells)
-	if whole := float64(height) * leading; whole < p.bottom-p.top-60 {
-		p.need(whole)
-	}
-	for i := range height {
+	p.rowNeed(cells, 0)
+	for i := range tallest(cells) {
 		p.need(leading)
 		for _, c := range cells {
 			p.cellLine(c, i)
 		}
 		p.y += leading
+	}
+}
+
+// rowNeed opens a further page when a row of at least some height does not fit on this one and does on the next.
+func (p *page) rowNeed(cells []cell, least float64) {
+	if whole := max(float64(tallest(cells))*leading, least); whole < p.bottom-p.top-60 {
+		p.need(whole)
 	}
 }
 
@@ -56,24 +60,13 @@ func tallest(cells []cell) int {
 	return height
 }
 
-// needWith makes room for a heading of one line and the row beneath it, where both fit on a page.
-func (p *page) needWith(cells []cell) {
-	if whole := float64(tallest(cells))*leading + headed; whole < p.bottom-p.top-60 {
-		p.need(whole)
-	}
-}
-
-// headed is what a heading of one line takes, in points.
-const headed = 10 + 17 + 3
-
 // cellLine draws the line i of a cell at the current height.
 func (p *page) cellLine(c cell, i int) {
 	if c.tick && i == 0 {
 		p.box(c.x, p.y)
 	}
 	if c.bar && i < len(c.lines) {
-		p.fill(accent)
-		p.f.Rect(c.x-9, p.y-9, 2.5, leading, "F")
+		p.on.Rect(c.x-9, p.y-9, 2.5, leading, accent)
 	}
 	if i >= len(c.lines) || c.lines[i].text == "" {
 		return
@@ -87,4 +80,4 @@ func (p *page) cellLine(c cell, i int) {
 }
 
 // ticked is a cell that is only a box to tick.
-func ticked(x float64) cell { return cell{x: x, tick: true, lines: []styled{{"", sans, ink}}} }
+func ticked(x float64) cell { return cell{x: x, tick: true, lines: []styled{{"", small, ink}}} }

@@ -44,11 +44,11 @@ func abroad() order.Address {
 func samples() map[string]papers.Paper {
 	return map[string]papers.Paper{
 		"bench":     papers.Bench(head(), benchList()),
-		"sign":      papers.Sign(head(), benchList()),
+		"sign":      papers.Sign(head(), benchList(), nil),
 		"slip":      papers.Slip(head(), slipIn("")),
 		"gift":      papers.Slip(head(), slipIn("For your new walls, with love.\nAunt Zoé")),
 		"label":     papers.Label(head(), papers.LabelIn{From: home(), To: abroad(), Mark: "S-1042", Part: 1, Parts: 2, Service: "parcel post abroad"}),
-		"flat":      flatSheet(),
+		"flat":      flatSheet(nil),
 		"rolled":    rolledSheet(),
 		"carton":    cartonSheet(),
 		"beside":    besideSheet(),
@@ -119,7 +119,7 @@ func sheetOf(id string, w, h measure.Length) packing.Sheet {
 	return packing.Sheet{ID: id, Width: w, Height: h, Caliper: 20 * measure.Mil, Grammage: 310 * measure.GSM}
 }
 
-func flatSheet() wrap.Sheet {
+func flatSheet(pictures map[string][]byte) wrap.Sheet {
 	items := []packing.Item{
 		{ID: "sleeve-12x16", Name: "sleeve 12 × 16", Kind: packing.Sleeve, Width: 49 * measure.Inch / 4, Height: 65 * measure.Inch / 4, Wall: 2 * measure.Mil},
 		{ID: "board-13x17", Name: "grey board", Kind: packing.Board, Width: 13 * measure.Inch, Height: 17 * measure.Inch, Caliper: 60 * measure.Mil, Stiff: true},
@@ -132,7 +132,7 @@ func flatSheet() wrap.Sheet {
 	p := packing.Parcel{Contents: []packing.Content{{Sheet: "a", Copies: 1}}, Wrap: "flat-double", Shape: packing.Flat, Mass: 13 * measure.Ounce, Service: "parcel post", Size: tariff.SizeOf(20*measure.Inch, 15*measure.Inch, measure.Inch/4), Layers: []packing.LayerPlan{
 		{Layer: 0, Kind: packing.Sleeve, Item: "sleeve-12x16", Count: 1, Sheet: "a"}, {Layer: 1, Kind: packing.Board, Item: "board-13x17", Count: 2}, {Layer: 2, Kind: packing.Envelope, Item: "env-13x18", Count: 1}, {Layer: 3, Kind: packing.Envelope, Item: "env-15x20", Count: 1},
 	}}
-	return wrap.Of(head(), p, wrap.In{Mark: "S-1038", Buyer: "Zoé Łukasik-Müller", Wrap: recipe, Items: items, Sheets: []packing.Sheet{sheetOf("a", 12*measure.Inch, 16*measure.Inch)}, Prints: map[string]string{"a": "17/250 Heron at dusk"}, Warnings: []string{ended}})
+	return wrap.Of(head(), p, wrap.In{Mark: "S-1038", Buyer: "Zoé Łukasik-Müller", Wrap: recipe, Items: items, Sheets: []packing.Sheet{sheetOf("a", 12*measure.Inch, 16*measure.Inch)}, Prints: map[string]string{"a": "17/250 Heron at dusk"}, Pictures: pictures, Warnings: []string{ended}})
 }
 
 func rolledSheet() wrap.Sheet {

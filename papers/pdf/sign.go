@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"solander/papers"
+	"solander/papers/pdf/leaf"
 )
 
 // signList draws the sign list.
@@ -14,23 +15,50 @@ func (p *page) signList(s papers.SignList) {
 	}
 	p.begin(summary)
 	for _, e := range s.Editions {
-		p.heading(e.Title, join(", ", e.Size, fmt.Sprint(len(e.Rows))))
-		for _, r := range e.Rows {
-			p.signRow(r)
-		}
+		p.signEdition(e)
 	}
 }
 
-func (p *page) signRow(r papers.SignRow) {
-	const tick, label, mark, timing = 16, 110, 58, 150
-	buyer := p.width() - tick - label - mark - timing - 16
-	x := p.left + tick
-	p.row(
-		ticked(p.left),
-		cell{x: x, w: label, lines: p.lines(r.Label, serif.at(13), ink, label-6)},
-		cell{x: x + label, w: buyer, lines: p.lines(r.Buyer, sans.at(9.5), ink, buyer)},
-		cell{x: x + label + buyer + 8, w: mark, lines: p.lines(r.Mark, bold, ink, mark-4)},
-		cell{x: p.right - timing, w: timing, lines: p.lines(r.Timing, timingFont(r.Late), timingInk(r.Late), timing)},
-	)
-	p.y += 6
+// signTall is how high the picture of an edition is, which stands at the left of its rows.
+const signTall = 72
+
+func (p *page) signEdition(e papers.SignEdition) {
+	aside := 0.0
+	if w, h := leaf.Sides(e.Picture); w > 0 {
+		aside = min(signTall*float64(w)/float64(h), signTall) + 14
+	}
+	var rows [][]cell
+	for _, r := range e.Rows {
+		rows = append(rows, p.signRow(r, aside))
+	}
+	name, about := e.Title, join(", ", e.Size, fmt.Sprint(len(e.Rows)))
+	if len(rows) > 0 {
+		p.needUnder(name, about, max(float64(tallest(rows[0]))*leading, min(aside, 1)*signTall))
+	}
+	p.heading(name, about)
+	on, under := p.f.Pages(), p.y
+	if aside > 0 {
+		p.picture(e.Picture, p.left, p.y-9, aside-14, signTall)
+	}
+	for _, r := range rows {
+		p.row(r...)
+		p.y += 6
+	}
+	if aside > 0 && p.f.Pages() == on {
+		p.y = max(p.y, under+signTall+6)
+	}
+}
+
+func (p *page) signRow(r papers.SignRow, aside float64) []cell {
+	const tick, label, mark, due = 16, 110, 58, 130
+	buyer := p.width() - aside - tick - label - mark - due - 16
+	left := p.left + aside
+	x := left + tick
+	return []cell{
+		ticked(left),
+		{x: x, w: label, lines: p.lines(r.Label, bold.At(11), ink, label-6)},
+		{x: x + label, w: buyer, lines: p.lines(r.Buyer, small.At(9.5), ink, buyer)},
+		{x: x + label + buyer + 8, w: mark, lines: p.lines(r.Mark, bold, ink, mark-4)},
+		{x: p.right - due, w: due, lines: p.lines(timing(r.Timing, r.Late), timingFont(r.Late), timingInk(r.Late), due)},
+	}
 }

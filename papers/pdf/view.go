@@ -5,18 +5,20 @@ import (
 	"fmt"
 	"slices"
 
+	"solander/measure"
 	"solander/papers"
+	"solander/papers/pdf/leaf"
 )
 
 // tones fill the shapes of a drawing; each role also has a line of its own, so that they stay apart in
 // black and white.
 var tones = map[papers.Role]colour{
 	papers.RolePrint: {255, 255, 255},
-	papers.RoleSoft:  {244, 241, 234},
-	papers.RoleStiff: {206, 196, 178},
-	papers.RoleShell: {226, 219, 206},
-	papers.RoleRoom:  {250, 249, 246},
-	papers.RoleFlap:  {240, 236, 227},
+	papers.RoleSoft:  {240, 243, 240},
+	papers.RoleStiff: {196, 203, 198},
+	papers.RoleShell: {222, 228, 223},
+	papers.RoleRoom:  {250, 251, 249},
+	papers.RoleFlap:  {238, 241, 237},
 }
 
 // view draws a drawing to scale, at most tall points high, with keys and sizes at its right.
@@ -25,11 +27,11 @@ func (p *page) view(v papers.View, tall float64) {
 	if w <= 0 || h <= 0 {
 		return
 	}
-	const keys, words = 34, 150
-	scale := min((p.width()-keys-words)/float64(w), tall/float64(h))
+	const words = viewWords
+	scale := p.viewScale(w, h, tall)
 	sizes := p.viewWords(v, words)
 	height := max(float64(h)*scale, float64(len(sizes))*leading)
-	p.need(height + 34)
+	p.need(height + viewMore)
 	p.y += 10
 	p.text(p.left, p.y, v.Name, bold, ink)
 	p.y += 8
@@ -46,59 +48,97 @@ func (p *page) view(v papers.View, tall float64) {
 	p.y += height + 14
 }
 
+// What a drawing takes beside itself: keys and words at its right, its name and a gap in height.
+const (
+	viewKeys  = 34
+	viewWords = 150
+	viewMore  = 34
+)
+
+func (p *page) viewScale(w, h measure.Length, tall float64) float64 {
+	return min((p.width()-viewKeys-viewWords)/float64(w), tall/float64(h))
+}
+
+// views draws drawings one below the other, a little smaller where that keeps them all on this page.
+func (p *page) views(all []papers.View) {
+	const usual = 190
+	tall := func(most float64) (sum float64) {
+		for _, v := range all {
+			if _, _, w, h := v.Bounds(); w > 0 && h > 0 {
+				sum += max(float64(h)*p.viewScale(w, h, most), float64(len(p.viewWords(v, viewWords)))*leading) + viewMore
+			}
+		}
+		return sum
+	}
+	most := float64(usual)
+	for _, smaller := range []float64{usual, 165, 140, 120} {
+		if p.y+tall(smaller) <= p.bottom {
+			most = smaller
+			break
+		}
+	}
+	for _, v := range all {
+		p.view(v, most)
+	}
+}
+
 func (p *page) viewWords(v papers.View, width float64) []styled {
 	var out []styled
 	for _, s := range v.Sizes {
-		out = append(out, p.lines(s, sans, ink, width)...)
+		out = append(out, p.lines(s, small, ink, width)...)
 	}
 	note := "drawn to scale"
 	if v.Note != "" {
 		note = "drawn to scale, but " + v.Note
 	}
-	return append(out, p.lines(note, italic.at(9), grey, width)...)
+	return append(out, p.lines(note, italic.At(9), soft, width)...)
 }
 
 // shape draws one shape. A print is crossed out lightly, as drawings show what is not a part of the
 // packaging; cuts are drawn dashed and strong, folds dotted.
 func (p *page) shape(s papers.Shape, at func(papers.Shape) (x, y, w, h float64)) {
 	x, y, w, h := at(s)
-	p.stroke(ink)
-	p.f.SetLineWidth(0.6)
 	switch s.Role {
 	case papers.RoleCut:
-		p.stroke(accent)
-		p.f.SetLineWidth(1.6)
-		p.f.SetDashPattern([]float64{5, 3}, 0)
-		p.f.Line(x, y, x+w, y+h)
-		p.f.SetDashPattern(nil, 0)
+		p.on.Pen(accent, 1.6)
+		p.on.Dash(5, 3)
+		p.on.Line(x, y, x+w, y+h)
+		p.on.Dash()
 		return
 	case papers.RoleFold:
-		p.stroke(tones[papers.RolePrint]) // clear the line first: it lies on an outline
-		p.f.SetLineWidth(3)
-		p.f.Line(x, y, x+w, y+h)
-		p.stroke(ink)
-		p.f.SetLineWidth(1.4)
-		p.f.SetDashPattern([]float64{1, 2.5}, 0)
-		p.f.Line(x, y, x+w, y+h)
-		p.f.SetDashPattern(nil, 0)
+		p.on.Pen(white, 3) // clear the line first: it lies on an outline
+		p.on.Line(x, y, x+w, y+h)
+		p.on.Pen(ink, 1.4)
+		p.on.Dash(1, 2.5)
+		p.on.Line(x, y, x+w, y+h)
+		p.on.Dash()
+		return
+	case papers.RoleFlap:
+		p.on.Rect(x, y, w, h, tones[s.Role])
 		return
 	}
-	p.fill(tones[s.Role])
-	if s.Role == papers.RoleFlap {
-		p.f.Rect(x, y, w, h, "F")
-		return
-	}
+	p.on.Pen(ink, 0.6)
 	if s.Round {
-		p.f.Ellipse(x+w/2, y+h/2, w/2, h/2, 0, "FD")
+		p.on.Ellipse(x+w/2, y+h/2, w/2, h/2, tones[s.Role])
 		return
 	}
-	p.f.Rect(x, y, w, h, "FD")
+	p.on.Rect(x, y, w, h, tones[s.Role])
 	if s.Role == papers.RolePrint && h > 14 {
-		p.stroke(colour{190, 184, 174})
-		p.f.SetLineWidth(0.3)
-		p.f.Line(x, y, x+w, y+h)
-		p.f.Line(x, y+h, x+w, y)
+		p.print(s, x, y, w, h)
 	}
+	p.on.Pen(ink, 0.6)
+	p.on.Frame(x, y, w, h)
+}
+
+// print draws what is on a print: its picture, turned as the print lies, or else a light cross.
+func (p *page) print(s papers.Shape, x, y, w, h float64) {
+	if pw, ph := leaf.Sides(p.pictures[s.Print]); pw > 0 {
+		p.on.Picture(p.pictures[s.Print], x+1, y+1, w-2, h-2, (pw > ph) != (w > h))
+		return
+	}
+	p.on.Pen(hair, 0.3)
+	p.on.Line(x, y, x+w, y+h)
+	p.on.Line(x, y+h, x+w, y)
 }
 
 // key is the number of a step and the shape it points to.
@@ -131,9 +171,8 @@ func (p *page) viewKeys(v papers.View, at func(papers.Shape) (x, y, w, h float64
 		if k.shape.Round {
 			to = top + h/2
 		}
-		p.stroke(accent)
-		p.f.SetLineWidth(0.4)
-		p.f.Line(x+w, to, right+8, y)
+		p.on.Pen(accent, 0.4)
+		p.on.Line(x+w, to, right+8, y)
 		p.text(right+10, y+3, fmt.Sprint(k.step), bold, accent)
 	}
 }

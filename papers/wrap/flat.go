@@ -78,14 +78,34 @@ func (b *build) gather() {
 	}
 	for _, f := range b.leaves {
 		for _, s := range f.slabs {
-			if r := centred(s.step, s.long, s.short, s.role); !slices.Contains(b.plan, r) {
-				b.plan = append(b.plan, r)
-			}
+			b.lay(centred(s.step, s.long, s.short, s.role), f.sheet)
 		}
 	}
 	slices.SortStableFunc(b.plan, func(x, y papers.Shape) int {
 		return cmp.Or(cmp.Compare(x.Step, y.Step), cmp.Compare(x.W, y.W), cmp.Compare(x.H, y.H))
 	})
+}
+
+// lay adds a shape to the plan unless one like it lies there; of prints alike in size the last lies on top.
+func (b *build) lay(r papers.Shape, sheet string) {
+	at := slices.Index(b.plan, r)
+	if r.Role == papers.RolePrint {
+		at = slices.IndexFunc(b.plan, func(o papers.Shape) bool { o.Print = ""; return o == r })
+		r.Print = b.pictured(sheet)
+	}
+	if at < 0 {
+		b.plan = append(b.plan, r)
+		return
+	}
+	b.plan[at] = r
+}
+
+// pictured is the sheet when there is a picture of it.
+func (b *build) pictured(sheet string) string {
+	if len(b.in.Pictures[sheet]) == 0 {
+		return ""
+	}
+	return sheet
 }
 
 // layer adds a layer of the whole parcel.

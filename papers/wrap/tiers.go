@@ -71,7 +71,11 @@ func (b *build) tier(t packing.Tier, upright bool, left *[]leaf) tier {
 			if s.Width < s.Height {
 				w, h = h, w
 			}
-			out.shapes = append(out.shapes, papers.Shape{Step: x.step, X: s.X + (s.Width-w)/2, Y: s.Y + (s.Height-h)/2, W: w, H: h, Role: x.role})
+			shape := papers.Shape{Step: x.step, X: s.X + (s.Width-w)/2, Y: s.Y + (s.Height-h)/2, W: w, H: h, Role: x.role}
+			if x.role == papers.RolePrint {
+				shape.Print = b.pictured(f.sheet)
+			}
+			out.shapes = append(out.shapes, shape)
 		}
 		if s.Y <= middle && middle < s.Y+s.Height {
 			out.blocks = append(out.blocks, block{s.X, s.Width, thick})

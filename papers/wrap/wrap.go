@@ -6,6 +6,7 @@ package wrap
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"solander/fault"
@@ -25,6 +26,7 @@ type Sheet struct {
 	Wrap     string // name of the recipe
 	Facts    []Fact
 	Steps    []Step
+	Prints   []Print // those there are pictures of, each once
 	Views    []papers.View
 	Cuts     []Cut
 	Cautions []string
@@ -33,6 +35,12 @@ type Sheet struct {
 
 // Title names the paper.
 func (Sheet) Title() string { return "Wrap sheet" }
+
+// Print is one of the prints with its picture.
+type Print struct {
+	Sheet   string // as the drawings name it
+	Picture []byte // JPEG
+}
 
 // Fact is one property of the parcel.
 type Fact struct{ Name, Text string }
@@ -59,6 +67,7 @@ type In struct {
 	Items       []packing.Item  // at least those of the parcel
 	Sheets      []packing.Sheet // at least those of the parcel
 	Prints      map[string]string
+	Pictures    map[string][]byte // JPEG, by sheet id; those that are lacking are left out
 	Warnings    []string
 }
 
@@ -74,6 +83,12 @@ func Of(h papers.Head, p packing.Parcel, in In) Sheet {
 		{"Service", cmp.Or(in.Service, p.Service)},
 		{"Size outside", papers.About(h.Units, p.Size.Length, p.Size.Width, p.Size.Height)},
 		{"Weight", "about " + p.Mass.About(h.Units)},
+	}
+	for _, c := range p.Contents {
+		known := slices.ContainsFunc(s.Prints, func(x Print) bool { return x.Sheet == c.Sheet })
+		if picture := in.Pictures[c.Sheet]; len(picture) > 0 && !known {
+			s.Prints = append(s.Prints, Print{c.Sheet, picture})
+		}
 	}
 	b.run()
 	s.Steps, s.Cuts = b.steps, b.cuts

@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
+	"math"
 
 	"github.com/kovidgoyal/imaging/prism/meta/icc"
 
@@ -17,10 +18,13 @@ type Colour func(r, g, b float32) (float32, float32, float32)
 // mostTags bounds the entries of a profile; profiles have some twenty.
 const mostTags = 200
 
-// colourOf reads a colour profile (ICC.1:2022). No profile is sRGB. Colours are kept relative to white, black to black; those that sRGB
+// colourOf reads a colour profile (ICC.1:2022). No profile is sRGB, unless the camera says Adobe RGB. Colours are kept relative to white, black to black; those that sRGB
 // does not have become the nearest on each of its three axes. Faults: Invalid.
-func colourOf(profile []byte) (Colour, error) {
-	if len(profile) == 0 {
+func colourOf(profile []byte, adobe bool) (Colour, error) {
+	switch {
+	case len(profile) == 0 && adobe:
+		return adobeRGB, nil
+	case len(profile) == 0:
 		return nil, nil
 	}
 	if err := whole(profile); err != nil {
@@ -46,6 +50,15 @@ func colourOf(profile []byte) (Colour, error) {
 		return nil, unread(err)
 	}
 	return tried(line, inputs)
+}
+
+// adobeRGB makes sRGB of Adobe RGB (1998): its exponent is 563/256, its white, red and blue are those of sRGB, so that only its green is
+// to be told otherwise (Adobe RGB (1998) Color Image Encoding, 2005-05; from memory).
+func adobeRGB(r, g, b float32) (float32, float32, float32) {
+	light := func(v float32) float64 { return math.Pow(float64(v), 563.0/256) }
+	lr, lg, lb := light(r), light(g), light(b)
+	value := func(l float64) float32 { return float32(valueAt(min(max(l, 0), 1))) }
+	return value(1.39836*lr - 0.39836*lg), value(lg), value(1.04293*lb - 0.04293*lg)
 }
 
 // tried makes the colour of a pipeline, after it was tried: one that breaks, or makes no numbers, is found before the picture is read.

@@ -35,7 +35,7 @@ func Develop(ctx context.Context, file []byte) (out picture.Prints, err error) {
 			out, err = picture.Prints{}, damaged(h.Kind, fmt.Errorf("a reader broke: %v", told))
 		}
 	}()
-	colour, err := colourOf(h.Profile)
+	colour, err := colourOf(h.Profile, h.Adobe)
 	if err != nil {
 		return picture.Prints{}, err
 	}

@@ -3,6 +3,7 @@ package develop_test
 import (
 	"errors"
 	"fmt"
+	"image/color"
 	"os"
 	"path/filepath"
 	"strings"
@@ -63,7 +64,7 @@ func TestColoursAgainstLittleCMS(t *testing.T) {
 		profile []byte
 		mode    string
 	}{
-		"wide": {wideProfile(), "RGB"}, "widest": {widestProfile(), "RGB"}, "scanned": {tableProfile(), "RGB"}, "grey": {greyProfile(), "L"},
+		"wide": {wideProfile(), "RGB"}, "widest": {widestProfile(), "RGB"}, "scanned": {tableProfile(), "RGB"}, "grey": {greyProfile(), "L"}, "phone": {phoneProfile(), "RGB"},
 	} {
 		dir := t.TempDir()
 		if err := os.WriteFile(filepath.Join(dir, name+".icc"), c.profile, 0o600); err != nil {
@@ -107,6 +108,30 @@ func TestColoursAgainstLittleCMS(t *testing.T) {
 			t.Logf("%s.%s: at most %d of 255 apart", name, kind, most)
 		}
 	}
+}
+
+// A camera that writes no profile but says Adobe RGB in its own way is taken at its word: the colours are those that littleCMS makes of
+// the same picture with the profile.
+func TestCameraSaysAdobeRGB(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "wide.icc"), wideProfile(), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	var all map[string][][3]int
+	testpicture.Pillow(t, dir, makePatches, &all, "wide", "RGB")
+	file, err := os.ReadFile(filepath.Join(dir, "wide.jpg"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	said := testpicture.Tell(t, file, "-icc_profile=", "-InteropIndex=R03", "-EXIF:ColorSpace#=65535")
+	img := decoded(t, developed(t, said).Large)
+	for i, w := range all["jpg"] {
+		near(t, fmt.Sprint("field ", i), img.At(i%25*40+20, i/25*40+20), color.RGBA{uint8(w[0]), uint8(w[1]), uint8(w[2]), 255}, 6)
+	}
+	plainly := testpicture.Tell(t, file, "-icc_profile=", "-InteropIndex=R98")
+	const green = 1*25 + 3*5 + 1 // the field of 64, 192, 64, which as sRGB stays what it is
+	near(t, "sRGB", decoded(t, developed(t, plainly).Large).At(green%25*40+20, green/25*40+20), color.RGBA{64, 192, 64, 255}, 6)
 }
 
 // The prints hold nothing of what a camera, a program or a person wrote into the file: ExifTool finds none of it, where it found it before.

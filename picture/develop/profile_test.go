@@ -126,3 +126,17 @@ func tableProfile() []byte {
 	}
 	return profile("scnr", "RGB ", "Lab ", part{"desc", described("scanned")}, part{"cprt", text("nobody's")}, part{"wtpt", xyz(0.9642, 1, 0.8249)}, part{"A2B0", b})
 }
+
+// phoneProfile is as those that telephones write: version 4, the primaries of Display P3 adapted to D50 (SMPTE EG 432-1; from memory), and
+// the curve of sRGB in five numbers (parametricCurveType, function 3).
+func phoneProfile() []byte {
+	para := append([]byte("para\x00\x00\x00\x00"), 0, 3, 0, 0)
+	for _, v := range []float64{2.4, 1 / 1.055, 0.055 / 1.055, 1 / 12.92, 0.04045} {
+		para = append(para, fixed(v)...)
+	}
+	b := profile("mntr", "RGB ", "XYZ ", part{"cprt", text("nobody's")}, part{"wtpt", xyz(0.9642, 1, 0.8249)},
+		part{"rXYZ", xyz(0.51512, 0.2412, -0.00105)}, part{"gXYZ", xyz(0.29198, 0.69225, 0.04189)}, part{"bXYZ", xyz(0.1571, 0.06657, 0.78407)},
+		part{"rTRC", para}, part{"gTRC", para}, part{"bTRC", para})
+	b[8] = 4
+	return b
+}

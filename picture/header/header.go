@@ -3,7 +3,8 @@
 // bytes: every length is held against what is there.
 //
 // Sources: JPEG, ITU-T T.81 annex B and ICC.1:2022 annex B.4; PNG, W3C Portable Network Graphics (third edition); WebP, RFC 9649; TIFF
-// revision 6.0; Exif, CIPA DC-008 (tag 274, orientation). All from memory.
+// revision 6.0; Exif, CIPA DC-008 (tag 274, orientation; tag 1 of the
+// interoperability directory, which is R03 for the optional colour space of DCF). All from memory.
 package header
 
 import (
@@ -41,6 +42,7 @@ type Header struct {
 	picture.Box
 	Turn    Turn   // how it is to be turned to stand upright
 	Profile []byte // its colour profile (ICC); nil = none, which is taken as sRGB
+	Adobe   bool   // it has no profile, but says to be in Adobe RGB (1998), as cameras do
 	Memory  int64  // bytes that its pixels take while they are read, at most
 }
 

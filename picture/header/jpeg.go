@@ -67,7 +67,7 @@ func (j *jpegReader) segment(marker byte, body []byte) error {
 		return invalid("the JPEG file is packed in a way that is not read here").ToMend("save it as a usual JPEG")
 	case marker == app1:
 		if exif, ok := bytes.CutPrefix(body, []byte("Exif\x00\x00")); ok {
-			j.Turn = turnOf(exif)
+			j.tell(exif)
 		}
 	case marker == app2:
 		return j.profilePart(body)

@@ -69,7 +69,7 @@ func (p *pngReader) chunk(name string, body []byte) (err error) {
 	case "tRNS":
 		p.clear = true
 	case "eXIf":
-		p.Turn = turnOf(body)
+		p.tell(body)
 	case "iCCP":
 		p.Profile, err = unpackedProfile(body)
 	}

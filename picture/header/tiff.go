@@ -12,7 +12,8 @@ const (
 	tagWidth, tagHeight, tagBits, tagPacking, tagColours = 256, 257, 258, 259, 262
 	tagTurn, tagSamples, tagStrip, tagPlanes             = 274, 277, 278, 284
 	tagTileWidth, tagTileHeight                          = 322, 323
-	tagProfile                                           = 34675
+	tagProfile, tagExif                                  = 34675, 34665
+	tagInterop, tagInteropKind                           = 40965, 1
 )
 
 // fields are the entries of the first directory of a TIFF file.
@@ -23,12 +24,16 @@ type fields struct {
 }
 
 func fieldsOf(file []byte, order binary.ByteOrder) (fields, bool) {
-	f := fields{file, order, map[uint16][]byte{}}
 	place, ok := cut(file, 4, 4)
 	if !ok {
-		return f, false
+		return fields{}, false
 	}
-	at := int64(order.Uint32(place))
+	return fieldsAt(file, order, int64(order.Uint32(place)))
+}
+
+// fieldsAt reads the directory at a place.
+func fieldsAt(file []byte, order binary.ByteOrder, at int64) (fields, bool) {
+	f := fields{file, order, map[uint16][]byte{}}
 	count, ok := cut(file, at, 2)
 	if !ok {
 		return f, false
@@ -75,8 +80,24 @@ func (f fields) number(tag uint16, usual int64) int64 {
 	return usual
 }
 
-// turnOf reads the orientation in Exif data, which is a TIFF file of its own; 1 when it does not say.
-func turnOf(exif []byte) Turn {
+// tell reads Exif data, which is a TIFF file of its own: how the picture is turned, and whether it is in Adobe RGB. What does not say
+// stands upright, and in sRGB.
+func (h *Header) tell(exif []byte) {
+	f, ok := exifOf(exif)
+	if !ok {
+		return
+	}
+	h.Turn = f.turn()
+	for _, tag := range []uint16{tagExif, tagInterop} {
+		if f, ok = fieldsAt(f.file, f.order, f.number(tag, -1)); !ok {
+			return
+		}
+	}
+	kind, _ := f.bytesOf(tagInteropKind)
+	h.Adobe = bytes.HasPrefix(kind, []byte("R03"))
+}
+
+func exifOf(exif []byte) (fields, bool) {
 	exif = bytes.TrimPrefix(exif, []byte("Exif\x00\x00"))
 	var order binary.ByteOrder
 	switch {
@@ -85,13 +106,9 @@ func turnOf(exif []byte) Turn {
 	case bytes.HasPrefix(exif, []byte("MM\x00*")):
 		order = binary.BigEndian
 	default:
-		return 1
+		return fields{}, false
 	}
-	f, ok := fieldsOf(exif, order)
-	if !ok {
-		return 1
-	}
-	return f.turn()
+	return fieldsOf(exif, order)
 }
 
 func (f fields) turn() Turn {

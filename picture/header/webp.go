@@ -64,7 +64,7 @@ func (h *Header) webpChunk(name string, body []byte) error {
 	case "ICCP":
 		h.Profile = body
 	case "EXIF":
-		h.Turn = turnOf(body)
+		h.tell(body)
 	}
 	return nil
 }

@@ -124,7 +124,6 @@ var sentences = map[string]string{
 	"returned":     "The return stands in the book.",
 	"number":       "The line has another number now.",
 	"dropped":      "The line was taken out of the order.",
-	"undone":       "The mark was taken back.",
 	"work":         "The work was saved.",
 	"picture":      "The picture hangs.",
 	"picture-said": "What is to be seen was saved.",
@@ -171,7 +170,8 @@ func (f *Kit) saidOf(r *http.Request) said {
 	if lacks := letters.Named(q.Get("lacks")); lacks != "" && told.Text != "" {
 		told.Text += " But the papers’ type has no letters for " + lacks + ": no label or slip can be printed with them. Write them in Latin letters."
 	}
-	id, err := strconv.ParseInt(q.Get("marked"), 10, 64)
+	back := q.Get("undone")
+	id, err := strconv.ParseInt(cmp.Or(back, q.Get("marked")), 10, 64)
 	if err != nil {
 		return told
 	}
@@ -182,6 +182,12 @@ func (f *Kit) saidOf(r *http.Request) said {
 	}
 	i := slices.IndexFunc(marks, func(m studio.Mark) bool { return m.ID == id })
 	if i < 0 {
+		return told
+	}
+	if back != "" {
+		if marks[i].Undone {
+			told.Text = form.Upper(marks[i].Text) + ": taken back."
+		}
 		return told
 	}
 	s := said{Text: strings.TrimSpace(form.Sentence(&fault.Error{What: marks[i].Text}) + " " + told.Text)}

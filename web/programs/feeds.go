@@ -48,6 +48,7 @@ var scopeWords = map[studio.Scope]string{
 	studio.ScopeBuyersMerge:    "say which buyers are the same person",
 	studio.ScopeAddressesWrite: "correct where an order goes",
 	studio.ScopeEditionsRead:   "read editions and prices",
+	studio.ScopePapersRead:     "print the slips, labels and wrap sheets of the day, whatever the outlet",
 	studio.ScopeHooksWrite:     "send signed messages to a web-hook",
 }
 

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"solander/bench"
 	"solander/book"
 	"solander/calendar"
 	"solander/dispatch"
@@ -272,7 +273,8 @@ func (f *Book) parcelsInto(r *http.Request, p *OrderPage, v studio.OrderView, se
 			if pc.Service != pc.Plan.Service {
 				in.Service = pc.Service
 			}
-			fm := today.LabelForm(&in, sheet.Facts[0].Text, pc.Estimated)
+			planned := bench.Service{Key: pc.Plan.Service, Name: sheet.Facts[0].Text}
+			fm := today.LabelForm(&in, today.AsPlanned{Services: []bench.Service{planned}, Postage: pc.Estimated})
 			fm.Ask("order", "").As("hidden").Is(strconv.FormatInt(v.ID, 10))
 			pv.Label = p.Put(fm, fail)
 		}

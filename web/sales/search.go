@@ -7,6 +7,7 @@ import (
 
 	"solander/book"
 	"solander/edition"
+	"solander/measure"
 	"solander/studio"
 	"solander/web/page"
 )
@@ -26,6 +27,8 @@ type foundNumber struct {
 	State string
 	Link  string
 	Name  string
+	Once  string // the mark of the order that it last went with, when none holds it now
+	Note  string // why it stands so, of a number that is spoilt, returned, kept or withdrawn
 }
 
 // Here reports whether there is a print of the number, in the studio.
@@ -52,7 +55,7 @@ func (f *Book) Search(w http.ResponseWriter, r *http.Request) error {
 	}
 	p.Orders = page.RowsOf(p.Found.Orders, fr.Today)
 	for _, n := range p.Found.Numbers {
-		p.Numbers = append(p.Numbers, foundNumber{n, page.StateWords[n.Row.Standing.State], fmt.Sprintf("/editions/%d/numbers/%s", n.Edition.ID, page.NumberPath(n.Row.Number)), n.Edition.Name(fr.Units)})
+		p.Numbers = append(p.Numbers, viewFound(n, fr.Units))
 	}
 	p.Nothing = p.Found.None()
 	if len(p.Orders) == 1 && len(p.Numbers)+len(p.Found.Works) == 0 && p.Orders[0].Mark == p.Looked {
@@ -60,4 +63,25 @@ func (f *Book) Search(w http.ResponseWriter, r *http.Request) error {
 		return nil
 	}
 	return f.Show(w, r, http.StatusOK, "search", p)
+}
+
+// viewFound tells who has a number; of one that nobody has, who had it and what became of it.
+func viewFound(n studio.NumberView, u measure.System) foundNumber {
+	v := foundNumber{
+		NumberView: n, State: page.StateWords[n.Row.Standing.State], Name: n.Edition.Name(u),
+		Link: fmt.Sprintf("/editions/%d/numbers/%s", n.Edition.ID, page.NumberPath(n.Row.Number)),
+	}
+	for _, e := range n.History {
+		if e.Order != "" && n.Row.OrderMark == "" {
+			v.Once = e.Order
+		}
+	}
+	switch last := len(n.History) - 1; n.Row.Standing.State {
+	case edition.Returned, edition.Spoilt, edition.Kept, edition.Withdrawn:
+		if last >= 0 {
+			v.Note = n.History[last].Note
+		}
+	default:
+	}
+	return v
 }

@@ -169,13 +169,13 @@ func (f *Drawer) Restock(w http.ResponseWriter, r *http.Request, id int64) error
 	in := today.Restocked{Item: id}
 	fm := today.RestockForm(&in, page.Settings(r).Currency)
 	err := fm.TakeAnd(r.PostForm, func() error { return stockroom.Restock(r.Context(), f.Studio, id, in.Pieces, in.Cost) })
-	atBench := r.PostForm.Get("back") == "bench"
+	bench := page.BackToBench(r)
 	switch {
-	case err == nil && atBench:
-		return f.Done(w, r, "/")
+	case err == nil && bench != "":
+		return f.Done(w, r, bench)
 	case err == nil:
 		return f.Done(w, r, "/shelf/"+strconv.FormatInt(id, 10))
-	case atBench:
+	case bench != "":
 		return f.ShowAgain(w, r, fm.Name, err, f.AtBench)
 	}
 	return f.ShowAgain(w, r, fm.Name, err, f.Item)

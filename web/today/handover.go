@@ -101,15 +101,15 @@ func (f *Bench) HandOver(w http.ResponseWriter, r *http.Request) error {
 	if err == nil {
 		done, err = dispatch.HandOver(r.Context(), f.Studio, in)
 	}
-	atBench := r.PostForm.Get("back") == "bench"
+	bench := page.BackToBench(r)
 	switch {
-	case err == nil && atBench:
-		return f.Done(w, r, "/")
+	case err == nil && bench != "":
+		return f.Done(w, r, bench)
 	case err == nil && strings.HasPrefix(r.PostForm.Get("back"), "/orders/"):
 		return f.Done(w, r, ownPath(r.PostForm.Get("back")))
 	case err == nil:
 		return f.Done(w, r, "/hand-overs/"+strconv.FormatInt(done.ID, 10))
-	case atBench:
+	case bench != "":
 		return f.ShowAgain(w, r, fm.Name, err, f.ShowBench)
 	}
 	return f.ShowAgain(w, r, fm.Name, err, f.HandOvers)

@@ -1,4 +1,4 @@
-package pdf
+package papers
 
 import (
 	"errors"
@@ -6,7 +6,6 @@ import (
 
 	"solander/fault"
 	"solander/letters"
-	"solander/papers"
 )
 
 // said is a text of a paper: the field it was typed into, what it is called, and how its letters can be mended.
@@ -22,18 +21,18 @@ const (
 	mendStudio  = "write it in Latin letters, under Studio"
 )
 
-// readable refuses a paper that others read, a label or a slip, when the type cannot write all of it: a gap in it
+// Readable refuses a paper that others read, a label or a slip, when the type cannot write all of it: a gap in it
 // is of no use to a carrier or a buyer. Papers of the house are printed with gaps to write into.
-func readable(paper papers.Paper) error {
+func Readable(paper Paper) error {
 	switch x := paper.(type) {
-	case papers.AddressLabel:
+	case AddressLabel:
 		return lacking(x.Mark, "label", []said{
 			{"ship_to", "address", mendAddress, x.To},
 			{"address", "return address", mendStudio, x.From},
 			{"mark", "mark", mendOrder, []string{x.Mark}},
 			{"service", "service", "name the service in Latin letters", []string{x.Service}},
 		})
-	case papers.PackingSlip:
+	case PackingSlip:
 		lines := x.Lines
 		for _, o := range x.With {
 			lines = append(lines[:len(lines):len(lines)], o.Lines...)

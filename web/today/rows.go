@@ -1,0 +1,248 @@
+package today
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"solander/bench"
+	"solander/calendar"
+	"solander/dispatch"
+	"solander/measure"
+	"solander/web/form"
+	"solander/web/page"
+)
+
+// taskView is one task as the page shows it: a row, or in a sheet of pictures one of them.
+type taskView struct {
+	Key       string
+	Mark      string
+	What      string
+	Link      string
+	Number    string // "17/250", in a sheet of pictures
+	Under     string // title and size, beneath it
+	Works     []int64
+	Buyer     string
+	Outlet    string
+	How       string    // what is to know before it is done
+	Aside     string    // a second line of that
+	Parcels   []outline // drawn beside it
+	Seen      string    // the drawing in words
+	When      string    // the promise, shortly
+	Soon      string    // the same beneath a picture: "2 Dec", "6 late"
+	Late      int       // working days past it
+	Doubts    []string  // about the address
+	Blocked   string
+	More      []string // opens beneath the row
+	Timing    string   // the promise, at length
+	Cautious  bool     // a caution of the page is about it
+	Pick      string   // name of the check box; "" = none
+	PickValue int64
+	Picked    bool
+	Form      *form.Form
+	Button    string
+	Links     []page.Link // beside the button
+	Leads     []page.Link // among what opens
+}
+
+// Opens reports whether there is more to see of a task than its row.
+func (v taskView) Opens() bool { return len(v.More)+len(v.Leads) > 0 || v.Timing != "" || v.Cautious }
+
+// Tells reports whether there is something to know beside its name.
+func (v taskView) Tells() bool { return v.How != "" || v.Blocked != "" || len(v.Parcels) > 0 }
+
+// Plain are the fields that stand in the row; Seldom those that fold at its end.
+func (v taskView) Plain() []*form.Field {
+	return slices.DeleteFunc(slices.Clone(v.Form.Fields()), seldom)
+}
+
+func (v taskView) Seldom() []*form.Field {
+	return slices.DeleteFunc(slices.Clone(v.Form.Fields()), func(fd *form.Field) bool { return !seldom(fd) })
+}
+
+func seldom(fd *form.Field) bool {
+	return fd.Name == "service" || fd.Name == "paid" || fd.Name == "unit_cost"
+}
+
+// formOf is the name of a task's form; "" when it has none.
+func formOf(g bench.Group, t bench.Task) string {
+	switch g {
+	case bench.ChaseMoney:
+		return fmt.Sprint("pay-", t.Order)
+	case bench.PackOrders:
+		return fmt.Sprint("pack-", t.Order)
+	case bench.LabelParcel:
+		return fmt.Sprint("label-", t.Parcel)
+	case bench.Restock:
+		return fmt.Sprint("restock-", t.Item)
+	default:
+		return ""
+	}
+}
+
+func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
+	v := taskView{
+		Key: fmt.Sprintf("%s-%d", g, i), Mark: t.Mark, What: t.What, Buyer: t.Buyer, Outlet: t.Outlet, How: t.Why, When: p.when(t), Late: t.Late,
+		Doubts: t.Doubts, Blocked: t.Blocked, More: t.Detail, Timing: t.Timing, Cautious: len(t.Warnings) > 0,
+	}
+	for _, piece := range t.Pieces {
+		v.Works = append(v.Works, piece.Work)
+	}
+	switch g {
+	case bench.ChaseMoney:
+		v.What, v.How = t.Why, strings.Join(t.Detail, "; ")
+		v.Form, v.Button = moneyForm(Owed(t.Order, t.Owed, calendar.Day{})), moneyWord(t.Owed)
+	case bench.AskAddress:
+		v.How, v.More = strings.Join(t.Detail, "; "), []string{t.Why}
+		v.Links = []page.Link{page.LinkTo("/orders/"+t.Mark+"#h-to", "Write the address")}
+	case bench.OrderSheets:
+		v.Link = fmt.Sprintf("/editions/%d", t.Edition)
+		if t.Run != 0 {
+			v.How, v.Blocked, v.More = p.comes(t), "", []string{t.Why + ": " + t.Blocked}
+			v.Links = []page.Link{page.LinkTo(fmt.Sprintf("/runs/%d", t.Run), "Receive")}
+		} else {
+			v.Links = []page.Link{page.LinkTo(fmt.Sprintf("/runs/new?edition=%d&quantity=%d", t.Edition, t.Quantity), "Order "+page.Many(t.Quantity, "sheet"))}
+		}
+	case bench.SignPrints:
+		v.Number, v.Under, v.Soon = t.Label, t.Title+", "+t.Size, p.soon(t)
+		if len(t.Lines) == 1 {
+			v.Pick, v.PickValue = "lines", t.Lines[0]
+			v.Picked = p.Look.Turn == g
+		}
+	case bench.PackOrders:
+		p.toPack(&v, t)
+	case bench.LabelParcel:
+		v.What, v.How, v.More = named(t.Pieces), "", append([]string{t.What}, t.Detail...)
+		v.Form, v.Button = LabelForm(&dispatch.LabelIn{Parcel: t.Parcel}, AsPlanned{t.Services, t.Postage}), "Labelled"
+		v.Leads = []page.Link{page.LinkTo(fmt.Sprintf("/papers/label/%d.pdf", t.Parcel), "Address label (PDF)")}
+	case bench.HandOver:
+		if t.Parcel != 0 {
+			v.What, v.More = named(t.Pieces), append([]string{t.What}, t.Detail...)
+		}
+		if t.Parcel != 0 && t.Blocked == "" {
+			v.Pick, v.PickValue, v.Picked = "parcels", t.Parcel, p.Look.Turn != g
+		}
+		if t.Parcel == 0 && t.Blocked == "" {
+			v.Links = []page.Link{page.LinkTo("/orders/"+t.Mark+"#h-to", "Hand over in person")}
+		}
+	case bench.Restock:
+		v.Link, v.Timing = fmt.Sprintf("/shelf/%d", t.Item), ""
+		v.Form, v.Button = RestockForm(&Restocked{Item: t.Item, Pieces: t.Quantity}, ""), "Restocked"
+	}
+	if v.Form != nil {
+		v.Form.Back(p.Look.Back())
+	}
+	return v
+}
+
+// toPack shows the plan of a parcel: how, what it costs, and the parcel itself, drawn.
+func (p *BenchPage) toPack(v *taskView, t bench.Task) {
+	v.Leads = []page.Link{page.LinkTo("/orders/"+t.Mark+"#plan", "Plan")}
+	if len(t.Outlines) > 0 {
+		var wraps, sizes []string
+		for _, o := range t.Outlines {
+			wraps = append(wraps, o.Wrap)
+			v.Parcels = append(v.Parcels, drawOutline(o))
+			sizes = append(sizes, sides(o, p.Units))
+		}
+		v.How, v.Seen = strings.Join(wraps, ", then "), "To scale: "+strings.Join(sizes, "; ")
+		v.Aside = costs(t)
+	}
+	if len(t.Pieces) > 1 {
+		v.More = append([]string{t.What}, v.More...)
+		v.What = named(t.Pieces)
+	}
+	if t.Blocked == "" {
+		v.Form, v.Button = PackForm(&dispatch.PackIn{Order: t.Order}), "Packed"
+		v.Links = []page.Link{page.LinkTo(fmt.Sprintf("/papers/wrap/%d.pdf", t.Order), "Wrap sheet")}
+	}
+}
+
+// named are the prints of a parcel by number and title.
+func named(of []bench.Piece) string {
+	var out []string
+	for _, piece := range of {
+		out = append(out, piece.Label+" "+piece.Title)
+	}
+	return strings.Join(out, ", ")
+}
+
+// costs says what a plan costs: "8.12 USD, 6.62 of it post".
+func costs(t bench.Task) string {
+	return fmt.Sprintf("%s, %s of it post", t.Total, t.Postage.Plain())
+}
+
+// comes says which run brings the sheets that a task waits for, and when.
+func (p *BenchPage) comes(t bench.Task) string {
+	switch {
+	case t.Expected.IsZero():
+		return fmt.Sprintf("run %d, no day said", t.Run)
+	case t.Expected.Before(p.Day):
+		return fmt.Sprintf("run %d, overdue since %s", t.Run, t.Expected.Short())
+	}
+	return fmt.Sprintf("run %d, expected %s", t.Run, t.Expected.Short())
+}
+
+// when says the promise shortly.
+func (p *BenchPage) when(t bench.Task) string {
+	switch {
+	case t.Promised.IsZero():
+		return ""
+	case t.Late > 0:
+		return page.Many(t.Late, "day") + " late"
+	case t.Promised == p.Day:
+		return "today"
+	}
+	return t.Promised.Short()
+}
+
+// soon says it where there is no room for more.
+func (p *BenchPage) soon(t bench.Task) string {
+	if t.Late > 0 {
+		return fmt.Sprint(t.Late, " late")
+	}
+	if t.Promised.IsZero() || t.Promised == p.Day {
+		return p.when(t)
+	}
+	_, month, date := t.Promised.Civil()
+	return fmt.Sprint(date, " ", month.String()[:3])
+}
+
+// outline is a parcel drawn from above, in pixels of the page; Print is each print in it.
+type outline struct {
+	W, H   int64
+	Round  int64 // how far its corners are rounded
+	Prints []oblong
+}
+
+type oblong struct{ X, Y, W, H int64 }
+
+// aPixel is how long a pixel of the small drawings is: all of them are of one scale, so that the larger parcel looks larger.
+const aPixel = 14 * measure.Millimetre
+
+func drawOutline(o bench.Outline) outline {
+	out := outline{W: pixels(o.Long), H: pixels(o.Short)}
+	if o.Round {
+		out.Round = out.H / 2
+	}
+	for _, pr := range o.Prints {
+		w, h := pixels(pr.Long), pixels(pr.Short)
+		out.Prints = append(out.Prints, oblong{X: (out.W - w) / 2, Y: (out.H - h) / 2, W: w, H: h})
+	}
+	return out
+}
+
+func pixels(l measure.Length) int64 { return max(2, int64((l+aPixel/2)/aPixel)) }
+
+// Box is the room of a drawing with its strokes.
+func (o outline) Box() string { return fmt.Sprintf("-1 -1 %d %d", o.W+2, o.H+2) }
+
+// Wide and High are its size on the page.
+func (o outline) Wide() int64 { return o.W + 2 }
+
+func (o outline) High() int64 { return o.H + 2 }
+
+// sides says a drawing in words.
+func sides(o bench.Outline, u measure.System) string {
+	return "a parcel of " + o.Long.About(u) + " by " + o.Short.About(u) + " with " + page.Many(len(o.Prints), "print")
+}
