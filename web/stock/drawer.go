@@ -62,6 +62,19 @@ type shelfLine struct {
 	Cost    string
 	Low     bool
 	OneMore string // what one more would save today
+	Level   level
+}
+
+// level is what is on hand as a bar of 60, against the line at which it is restocked; Line 0: never.
+type level struct{ Full, Line int }
+
+// levelOf draws the line in the middle, or where the bar leaves it when more is on hand than twice as much.
+func levelOf(stock, reorder int) level {
+	if reorder <= 0 {
+		return level{}
+	}
+	whole := max(stock, 2*reorder)
+	return level{Full: 60 * max(0, stock) / whole, Line: max(1, 60*reorder/whole)}
 }
 
 func (f *Drawer) Drawer(w http.ResponseWriter, r *http.Request) error {
@@ -120,7 +133,7 @@ func shelfGroups(items []studio.ShelfItem, fr page.Frame, cur string) []shelfGro
 		for _, it := range items {
 			if it.Spec.Kind == k {
 				low := !it.Retired && it.Stock <= it.ReorderAt
-				g.Items = append(g.Items, shelfLine{it, page.ItemSize(it.Spec, fr.Units), money.Of(it.Spec.Cost, cur).String(), low, ""})
+				g.Items = append(g.Items, shelfLine{it, page.ItemSize(it.Spec, fr.Units), money.Of(it.Spec.Cost, cur).String(), low, "", levelOf(it.Stock, it.ReorderAt)})
 			}
 		}
 		if len(g.Items) > 0 {
