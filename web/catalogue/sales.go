@@ -98,11 +98,11 @@ func (p *salesPlot) top(v register.Sheet) int {
 
 func (p *salesPlot) steps(v register.Sheet) {
 	top := p.top(v)
-	free := plotBase
+	free, sold := plotBase, plotBase-(plotBase-plotTop)*p.Sold/top
 	put := func(from int, price money.Amount) {
 		y := plotBase - (plotBase-plotTop)*from/top
 		s := salesStep{Y: y}
-		if y <= free {
+		if y <= free && max(y-sold, sold-y) >= letterHigh { // clear of the step below, and of what is sold
 			s.Text, free = price.String(), y-letterHigh
 			if from > 0 {
 				s.Text = fmt.Sprintf("%s from %d", price, from)
@@ -118,7 +118,7 @@ func (p *salesPlot) steps(v register.Sheet) {
 			put(s.FromSold, s.Price)
 		}
 	}
-	p.Names = append(p.Names, salesName{plotWide, plotBase - (plotBase-plotTop)*p.Sold/top - 6, "end", fmt.Sprint(p.Sold, " sold")})
+	p.Names = append(p.Names, salesName{plotWide, sold - 6, "end", fmt.Sprint(p.Sold, " sold")})
 }
 
 // course draws the line and the bars, both on one scale of months.
