@@ -21,6 +21,7 @@
 //	tariff               price cards as data: services, limits, zones → a priced, itemised answer
 //	tariff/cards         the bundled, dated price cards, each with its source
 //	packing              the packing problem, the plan and its reasons; no solving
+//	packing/rules        house rules as sentences, and which can never be kept together
 //	packing/planner      finds the cheapest admissible plan: the door, and what orders share
 //	packing/planner/explain    a parcel written out, and why cheaper ones are barred
 //	packing/planner/longorder  plans and bounds for orders of too many sets of sheets
@@ -100,7 +101,8 @@
 //	web/movein           a file of sales: its reading, its trial, taken in and taken back
 //	web/movein/rows      how a row of a file looks on a page
 //	web/movein/trial     the page of a trial, made of the trial alone
-//	web/house            set-up, settings, outlets, price cards, wraps and rules, what if
+//	web/house            set-up, settings, outlets, price cards, what if
+//	web/recipes          wraps and house rules: their editors, and both as a file
 //	web/programs         feeds, mappings, layouts of postage, files for other programs
 //	web, cli             two faces over studio, for people
 //	cli/desk             what every command works with: streams, the open studio, names, answers

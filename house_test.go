@@ -21,7 +21,7 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
-	domain     = with(trade, "tariff", "tariff/cards", "packing", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
+	domain     = with(trade, "tariff", "tariff/cards", "packing", "packing/rules", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
 	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "house"}
 	inside     = with(domain, useCases...)
 )
@@ -46,6 +46,7 @@ var mayImport = map[string][]string{
 	"tariff":                    with(quantities, "internal/strict"),
 	"tariff/cards":              with(quantities, "tariff"),
 	"packing":                   with(quantities, "sheet", "tariff", "internal/strict"),
+	"packing/rules":             {"measure", "money", "packing"},
 	"packing/planner":           with(quantities, "tariff", "packing", "packing/prices", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition", "packing/planner/longorder", "packing/planner/explain"),
 	"packing/planner/explain":   with(quantities, "sheet", "tariff", "packing", "packing/layout", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition", "packing/planner/tiers"),
 	"packing/planner/longorder": with(quantities, "sheet", "tariff", "packing", "packing/prices", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition"),
@@ -114,7 +115,7 @@ var mayImport = map[string][]string{
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs"},
+	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page"),
@@ -125,8 +126,9 @@ var mayImport = map[string][]string{
 	"web/sales":                 with(inside, "web/form", "web/page", "web/today", "web/movein/rows"),
 	"web/people":                with(inside, "web/form", "web/page"),
 	"web/stock":                 with(inside, "web/form", "web/page", "web/today", "web/catalogue"),
-	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue"),
-	"web/programs":              with(inside, "web/form", "web/page"),
+	"web/recipes":               with(inside, "web/form", "web/page"),
+	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),
+	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
 	"cli":                       {"fault", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house"},
 	"cli/desk":                  with(inside, "internal/strict"),
 	"cli/sales":                 with(inside, "cli/desk"),
@@ -168,7 +170,7 @@ var outside = []string{
 
 // noDatabase lists the further rooms that leave databases to store.
 var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house",
-	"web", "web/form", "web/page", "web/today", "web/sales", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs")
+	"web", "web/form", "web/page", "web/today", "web/sales", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 

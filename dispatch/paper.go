@@ -21,6 +21,26 @@ import (
 	"solander/studio"
 )
 
+// PapersOfDay are the papers of a day's bench by their names; the zero day is today.
+var PapersOfDay = map[string]func(context.Context, *studio.Studio, calendar.Day) (papers.Paper, error){
+	"bench": paperBy(BenchPaper), "sign": paperBy(SignPaper),
+}
+
+// PaperOf is a paper of one order, parcel or hand-over, which What names.
+type PaperOf struct {
+	What string
+	Made func(context.Context, *studio.Studio, int64) (papers.Paper, error)
+}
+
+// PapersOf are such papers by their names. Of an order's wrap sheets there is one a parcel: WrapPapers.
+var PapersOf = map[string]PaperOf{
+	"slip": {"order", paperBy(SlipPaper)}, "label": {"parcel", paperBy(LabelPaper)}, "hand-over": {"hand-over", paperBy(HandOverPaper)},
+}
+
+func paperBy[K any, P papers.Paper](made func(context.Context, *studio.Studio, K) (P, error)) func(context.Context, *studio.Studio, K) (papers.Paper, error) {
+	return func(ctx context.Context, s *studio.Studio, of K) (papers.Paper, error) { return made(ctx, s, of) }
+}
+
 // BenchPaper is the bench sheet of a day; the zero day is today.
 func BenchPaper(ctx context.Context, s *studio.Studio, day calendar.Day) (papers.BenchSheet, error) {
 	h, l, err := benchWithHead(ctx, s, day)

@@ -53,6 +53,25 @@ func Cards(ctx context.Context, s *studio.Studio) ([]CardInfo, error) {
 	return out, err
 }
 
+// Card returns a price card by its id. Faults: Missing.
+func Card(ctx context.Context, s *studio.Studio, id string) (tariff.Card, error) {
+	var out tariff.Card
+	err := read(ctx, s, func(t *House) error {
+		cards, err := s.AllCards(t.Turn)
+		if err != nil {
+			return err
+		}
+		for _, c := range cards {
+			if c.ID == id {
+				out = c.Card
+				return nil
+			}
+		}
+		return fault.New(fault.Missing, "there is no price card %.60q", id).ToMend("choose one of the list")
+	})
+	return out, err
+}
+
 // AddCard loads a price card of the studio's own; one of the same id is replaced.
 // Faults: Invalid, everything that is wrong with it; Taken when another card of its series has the same
 // first day, so that nobody could say which holds.

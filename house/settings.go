@@ -40,6 +40,9 @@ func ChangeSettings(ctx context.Context, s *studio.Studio, change func(*studio.S
 		if err := studio.Packable(in, shelf); err != nil {
 			return err
 		}
+		if err := s.RulesMay(t.Turn, in); err != nil {
+			return err
+		}
 		return t.SaveSettings(in)
 	})
 }

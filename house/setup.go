@@ -43,6 +43,7 @@ func (in SetUpIn) Validate() error {
 		l.Add(studio.Below(it.Validate(), fmt.Sprintf("shelf[%d].", i)))
 	}
 	l.Add(studio.Packable(in.Settings, in.Shelf))
+	l.Add(studio.RulesAgree(in.Settings))
 	if in.hasWork() {
 		l.Add(in.Work.Validate())
 	}

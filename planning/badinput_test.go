@@ -38,12 +38,13 @@ func TestBadInputHoldsOneOrder(t *testing.T) {
 	})
 	t.Run("house rules that contradict each other", func(t *testing.T) {
 		b := bed.New(t)
-		b.ChangeSettings(func(s *studio.Settings) {
-			s.Rules = append(s.Rules, packing.Rule{ID: "cheap", Text: "the fine grade goes by ground", When: packing.When{Grades: []string{"fine"}}, Then: packing.Then{OnlyClasses: []string{"ground"}}})
+		b.ChangeSettings(func(s *studio.Settings) { // neither rule applies to all that the other one does: they may stand side by side
+			long := 60 * measure.Inch
+			s.Rules = append(s.Rules, packing.Rule{ID: "cheap", Text: "what is up to 60 in goes by ground", When: packing.When{LongestTo: &long}, Then: packing.Then{OnlyClasses: []string{"ground"}}})
 		})
 		b.Must(stockroom.CountSheets(b.Ctx, b.Studio, b.Reeds.ID, 3, "first count"))
 		blocked, why := b.HeldWith(b.Ready(b.Reeds.ID))
-		want := []string{"the fine grade always goes by the better class", "the fine grade goes by ground"} // the first is the studio's own
+		want := []string{"the fine grade always goes by the better class", "what is up to 60 in goes by ground"} // the first is the studio's own
 		for _, text := range want {
 			if !strings.Contains(blocked, "“"+text+"”") {
 				t.Errorf("%q does not name %q", blocked, text)

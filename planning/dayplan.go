@@ -27,7 +27,7 @@ func DayAskOf(s *studio.Studio, t *Planning, d *studio.Drawer, day calendar.Day,
 		change(&r)
 	}
 	day = t.HandOverDay(day)
-	base, err := dayplan.NewBasis(t.base(r, day), studio.CardsFor(r.Cards, t.Set, day))
+	base, err := dayplan.NewBasis(t.Base(r, day), studio.CardsFor(r.Cards, t.Set, day))
 	if err != nil {
 		return dayplan.Ask{}, err
 	}

@@ -57,7 +57,7 @@ func (t *Planning) Question(r dayplan.Means, o order.Order, lines []order.Line, 
 	if err != nil {
 		return dayplan.Question{}, err
 	}
-	base, err := dayplan.NewBasis(t.base(r, day), studio.CardsFor(r.Cards, t.Set, day))
+	base, err := dayplan.NewBasis(t.Base(r, day), studio.CardsFor(r.Cards, t.Set, day))
 	if err != nil {
 		return dayplan.Question{}, err
 	}
@@ -81,8 +81,8 @@ func (t *Planning) packingOrder(o order.Order, lines []order.Line, day calendar.
 	return po, nil
 }
 
-// base is a problem of a day without orders and cards.
-func (t *Planning) base(r dayplan.Means, day calendar.Day) packing.Problem {
+// Base is a problem of a day without orders and cards.
+func (t *Planning) Base(r dayplan.Means, day calendar.Day) packing.Problem {
 	return packing.Problem{
 		Format: packing.ProblemFormat, Currency: t.Set.Currency, Day: day, Holidays: t.holidays(day),
 		Origin:       tariff.Place{Country: address.Home(t.Set.Address.Country), Postcode: t.Set.Address.Postcode},

@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"strings"
 	"sync/atomic"
 	"time"
 
@@ -150,6 +151,21 @@ func (t *markedTx) AddMark(m Mark) (int64, error) {
 		t.first = id
 	}
 	return id, err
+}
+
+// Above is a fault in a part as that part sees it: a field that begins with the path loses it, another one stays.
+func Above(err error, path string) error {
+	if err == nil {
+		return nil
+	}
+	var out []error
+	for _, f := range fault.All(err) {
+		if rest, ok := strings.CutPrefix(f.Field, path); ok {
+			f = f.In(rest)
+		}
+		out = append(out, f)
+	}
+	return errors.Join(out...)
 }
 
 // Below puts a path before the fields of all faults.

@@ -8,6 +8,7 @@ import (
 
 	"solander/calendar"
 	"solander/dayplan"
+	"solander/edition"
 	"solander/fault"
 	"solander/order"
 	"solander/planning"
@@ -16,6 +17,7 @@ import (
 
 // Store is what this room asks of the store.
 type Store interface {
+	Editions() ([]edition.Edition, error)
 	HandOver(id int64) (studio.HandOver, []studio.Parcel, error)
 	HandOvers(limit int) ([]studio.HandOver, error)
 	OpenOrders() ([]order.Order, error)

@@ -145,12 +145,26 @@ func TestBadInput(t *testing.T) {
 		{"outlet with a fee of two decimals", "/studio/outlets", []string{"name", "Fair", "fee", "2.95", "fee_fixed", "0", "promise_days", "3"}, 422, "outlet-fee"},
 		{"outlet of that name", "/studio/outlets", []string{"name", "In person", "fee", "1", "fee_fixed", "0", "promise_days", "3"}, 409, "outlet-name"},
 		{"promise of ten years", "/studio/outlets", []string{"name", "Fair", "fee", "1", "fee_fixed", "0", "promise_days", "3650"}, 422, "outlet-promise_days"},
-		{"a card that is no JSON", "/studio/cards", []string{"card", "operator = post"}, 422, "card-card"},
-		{"a card with an unknown key", "/studio/cards", []string{"card", `{"colour": "red"}`}, 422, "card-card"},
-		{"an empty card", "/studio/cards", []string{"card", `{}`}, 422, "card-card"},
-		{"wraps that are no JSON", "/studio/wraps", []string{"wraps", "[{", "rules", "[]"}, 422, "wraps-wraps"},
-		{"wraps with an unknown key", "/studio/wraps", []string{"wraps", `[{"id":"x","shap":"flat"}]`, "rules", "[]"}, 422, "wraps-wraps"},
-		{"rules of a wrong kind", "/studio/wraps", []string{"wraps", "[]", "rules", `{"id": 3}`}, 422, "wraps-rules"},
+		{"a card without a file", "/studio/cards", []string{"card", "{}"}, 422, "card-card"},
+		{"wraps without a file", "/studio/wraps", nil, 422, "file-file"},
+		{"a wrap without a name", "/studio/wrap", wrapFields("name", ""), 422, "wrap-name"},
+		{"a wrap that ends in a board", "/studio/wrap", wrapFields("layers[1].kind", "board"), 422, ""},
+		{"a wrap of no known kind", "/studio/wrap", wrapFields("layers[0].kind", "ribbon"), 422, "wrap-layers-0--kind"},
+		{"a tube in a flat wrap", "/studio/wrap", wrapFields("layers[1].kind", "tube"), 422, "wrap-layers-1--kind"},
+		{"room that is no length", "/studio/wrap", wrapFields("layers[1].clearance.sides", "a little"), 422, "wrap-layers-1--clearance-sides"},
+		{"most below fewest", "/studio/wrap", replaced(wrapFields("fewest", "5"), "most", "2"), 422, "wrap-most"},
+		{"packaging that is not on the shelf", "/studio/wrap", append(wrapFields("name", "x"), "layers[1].items.gone", "1"), 422, "wrap-layers-1--items-gone"},
+		{"a wrap of nothing", "/studio/wrap", []string{"do", "save", "was", "", "name", "Bare", "shape", "flat"}, 422, ""},
+		{"a rule that asks for nothing", "/studio/rule", []string{"do", "save", "was", "", "when[0].what", "abroad", "when[0].abroad", "yes"}, 422, ""},
+		{"a rule of an unknown phrase", "/studio/rule", ruleFields("then[0].what", "pigeon"), 422, "rule-then-0--what"},
+		{"a rule that says the same twice", "/studio/rule", append(ruleFields("text", ""), "when[1].what", "value_over", "when[1].value_over", "9"), 422, "rule-when-1--what"},
+		{"a rule of no grade", "/studio/rule", ruleFields("when[0].what", "grades"), 422, "rule-when-0--grades-fine"},
+		{"a rule of no amount", "/studio/rule", ruleFields("when[0].value_over", ""), 422, "rule-when-0--value_over"},
+		{"a rule over an absurd amount", "/studio/rule", ruleFields("when[0].value_over", "-3"), 422, "rule-when-0--value_over"},
+		{"a rule of at most no print", "/studio/rule", append(ruleFields("then[0].what", "sheets_most"), "then[0].sheets_most", "0"), 422, "rule-then-0--sheets_most"},
+		{"a rule by pigeon", "/studio/rule", append(ruleFields("then[0].what", "only_classes"), "then[0].only_classes.pigeon", "1"), 422, "rule-then-0--only_classes-first-class-mail"},
+		{"a rule against one that stands", "/studio/rule", []string{"do", "save", "was", "", "then[0].what", "shape", "then[0].shape", "rolled"}, 422, "rule-then-0--shape"},
+		{"a rule against itself", "/studio/rule", append(ruleFields("text", ""), "when[1].what", "sheets_from", "when[1].sheets_from", "5", "when[2].what", "sheets_to", "when[2].sheets_to", "4"), 422, "rule-when-2--sheets_to"},
 		{"a paper that is too thin", "/studio/lists", []string{"papers[0].name", "tissue", "papers[0].grammage", "5 gsm", "papers[0].caliper", "1 pt", "papers[0].tightest_roll", "", "labs", "", "grades", "fine"}, 422, "lists-papers-0--grammage"},
 	} {
 		a := s.post(c.path, c.fields...)
@@ -174,6 +188,20 @@ func TestBadInput(t *testing.T) {
 			t.Fatalf("%s: something was written", c.what)
 		}
 	}
+}
+
+// wrapFields is a new wrap as its editor sends it.
+func wrapFields(name, value string) []string {
+	return replaced([]string{
+		"do", "save", "was", "", "name", "in a mailer", "note", "", "shape", "flat", "fewest", "", "most", "", "beside", "", "between", "", "minutes", "", "minutes_per_sheet", "",
+		"layers[0].kind", "sleeve", "layers[0].per", "sheet", "layers[0].clearance.sides", "1/16 in", "layers[0].clearance.thickness", "",
+		"layers[1].kind", "envelope", "layers[1].clearance.sides", "1/8 in", "layers[1].clearance.thickness", "",
+	}, name, value)
+}
+
+// ruleFields is a new house rule as its editor sends it.
+func ruleFields(name, value string) []string {
+	return replaced([]string{"do", "save", "was", "", "when[0].what", "value_over", "when[0].value_over", "120.00", "then[0].what", "signature", "text", ""}, name, value)
 }
 
 func faultsOf(a answer) string {

@@ -314,5 +314,7 @@ func TestPapersArePDF(t *testing.T) {
 			t.Errorf("%s is no PDF: %.60q", path, a.body)
 		}
 	}
-	s.get(fmt.Sprintf("/papers/wrap/%d.pdf?part=2", v.ID)).is(404)
+	for _, path := range []string{fmt.Sprintf("/papers/wrap/%d.pdf?part=2", v.ID), "/papers/nothing.pdf", "/papers/bench", "/papers/nothing/1.pdf", "/papers/slip/x.pdf"} {
+		s.get(path).is(404).has(".faults", "")
+	}
 }

@@ -16,10 +16,11 @@ func TestRulesInConflictStandOnThePage(t *testing.T) {
 	s.sale(1, 9000)
 	s.must(register.Sign(s.ctx(), s.studio, []int64{1}))
 	s.get("/orders/S-1001").is(200).hasNot(".conflict")
+	dear, one := int64(5000), 1 // neither rule applies to all that the other one does: they may stand side by side
 	s.must(house.ChangeSettings(s.ctx(), s.studio, func(set *studio.Settings) error {
 		set.Rules = append(set.Rules,
-			packing.Rule{ID: "flat", Text: "herons lie flat", Then: packing.Then{Shape: packing.Flat}},
-			packing.Rule{ID: "rolled", Text: "herons are rolled", Then: packing.Then{Shape: packing.Rolled}})
+			packing.Rule{ID: "flat", Text: "herons lie flat", When: packing.When{ValueOver: &dear}, Then: packing.Then{Shape: packing.Flat}},
+			packing.Rule{ID: "rolled", Text: "herons are rolled", When: packing.When{OrderSheetsTo: &one}, Then: packing.Then{Shape: packing.Rolled}})
 		return nil
 	}))
 	p := s.get("/orders/S-1001").is(200)

@@ -17,9 +17,9 @@ import (
 	"solander/picture/header"
 )
 
-// policy lets a page load its own style, script, fonts and pictures, and nothing else from anywhere; no
+// policy lets a page load its own style, script, fonts, pictures and drafts, and nothing else from anywhere; no
 // script or style stands inside a page.
-const policy = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; font-src 'self'; " +
+const policy = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; font-src 'self'; connect-src 'self'; " +
 	"form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
 // longest is how long one request may take inside the studio; a backup streams and has no such bound.
@@ -76,6 +76,7 @@ type files struct {
 var (
 	ofSales    = files{movein.MaxFile, "save the sheet with the sales alone, or save it as CSV in parts"}
 	ofPictures = files{header.MaxFile, "save the picture smaller"}
+	ofData     = files{8 << 20, "take one that was downloaded here"}
 )
 
 // readForm reads the query and the body of a request, with files when the route takes them. Faults: TooLarge past

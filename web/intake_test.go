@@ -34,9 +34,15 @@ func (s *site) upload(name string, body []byte) answer {
 // uploadTo sends a file with the fields of a form.
 func (s *site) uploadTo(path, name string, body []byte, fields ...string) answer {
 	s.t.Helper()
+	return s.sendFile(path, "file", name, body, fields...)
+}
+
+// sendFile sends a file in a field of any name.
+func (s *site) sendFile(path, field, name string, body []byte, fields ...string) answer {
+	s.t.Helper()
 	var b bytes.Buffer
 	w := multipart.NewWriter(&b)
-	part, err := w.CreateFormFile("file", name)
+	part, err := w.CreateFormFile(field, name)
 	s.must(err)
 	_, err = part.Write(body)
 	s.must(err)

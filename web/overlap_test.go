@@ -62,6 +62,13 @@ func apart(t *testing.T, p *browsertest.Page, address, path string) {
 	t.Helper()
 	p.Desk()
 	p.Go(address + path)
+	overlapping(t, p, path)
+}
+
+// overlapping does so for the page that is open.
+func overlapping(t *testing.T, p *browsertest.Page, path string) {
+	t.Helper()
+	p.Desk()
 	for _, size := range []string{"desk", "phone"} {
 		if size == "phone" {
 			p.Phone()
@@ -79,7 +86,7 @@ func apart(t *testing.T, p *browsertest.Page, address, path string) {
 
 // readable reports whether a path leads to a page of HTML.
 func readable(path string) bool {
-	return !strings.HasPrefix(path, "/papers/") && !strings.Contains(path, "/picture/") && path != "/studio/backup" && path != "/studio/export" && !strings.Contains(path, ".css") && !strings.Contains(path, ".ics") && !strings.Contains(path, ".csv") && !strings.Contains(path, ".vcf")
+	return !strings.HasPrefix(path, "/papers/") && !strings.Contains(path, "/picture/") && path != "/studio/backup" && path != "/studio/export" && !strings.Contains(path, ".css") && !strings.Contains(path, ".json") && !strings.Contains(path, ".ics") && !strings.Contains(path, ".csv") && !strings.Contains(path, ".vcf")
 }
 
 // shapes returns the pages that links lead to from the bench of a site, a few of each shape: numbers and marks in a

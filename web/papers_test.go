@@ -17,7 +17,7 @@ func TestPapersOfTheDay(t *testing.T) {
 	s.sale(1, 9000)
 	s.must(register.Sign(s.ctx(), s.studio, []int64{1, 2}))
 	bench := s.get("/").is(200)
-	bench.has("#pack #papers-of-the-day", "in packing order")
+	bench.has("#pack #papers-of-the-day", "In packing order")
 	pages := map[string]int{}
 	for _, a := range bench.find("#papers-of-the-day a") {
 		if !strings.HasSuffix(attr(a, "href"), ".pdf") {

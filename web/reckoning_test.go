@@ -147,10 +147,10 @@ func dearerCard(t *testing.T) string {
 	return ""
 }
 
-func TestWhatIfACardIsTyped(t *testing.T) {
+func TestWhatIfACardComesAsAFile(t *testing.T) {
 	t.Parallel()
 	s := furnished(t)
-	p := s.leads(s.post("/studio/what-if", "past", "1", "open", "1", "cards", dearerCard(t)), "/reckoning/")
+	p := s.leads(s.sendFile("/studio/what-if", "cards", "card.json", []byte(dearerCard(t)), "past", "1", "open", "1"), "/reckoning/")
 	p.has("#answer tbody tr", "It saves")
 	p.has("#answer tbody tr", "-")
 	if len(p.find("#answer svg.plot rect")) == 0 {
@@ -159,10 +159,14 @@ func TestWhatIfACardIsTyped(t *testing.T) {
 	if n := len(p.find("section td[data-head='Saves']")); n != 7 {
 		t.Errorf("%d sendings, want 7", n)
 	}
-	wrong := s.post("/studio/what-if", "past", "1", "cards", `{"id": "half`).is(422)
-	wrong.one("#whatif-cards-wrong")
-	wrong.has("#whatif-cards", "half") // what was typed stays
-	s.post("/studio/what-if", "past", "1", "cards", `{"id": "empty"}`).is(422).has("#whatif-cards-wrong", "series")
+	for text, told := range map[string]string{`{"id": "half`: "near line 1", `{"id": "empty"}`: "series", "": "empty", "\xff\xfe": "UTF-8"} {
+		s.sendFile("/studio/what-if", "cards", "card.json", []byte(text), "past", "1").is(422).has("#whatif-cards-wrong", told)
+	}
+	// The card of the file goes on being asked about, until it is left out.
+	kept := s.sendFile("/studio/what-if", "cards", "card.json", []byte(dearerCard(t)), "past", "1", "do", "show").is(200)
+	kept.has("label", "Without the card of the file sent before")
+	s.leads(s.sendForm(kept, "#editor", "do", "ask"), "/reckoning/").has("#answer", "-dearer")
+	s.sendForm(kept, "#editor", "do", "ask", "leave_card", "1").is(422).has("#faults", "Nothing is changed")
 }
 
 // slow is a reckoning that gets two of ten done and then waits until it is stopped.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image/color"
 	"net/url"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -61,8 +62,8 @@ func (s *site) paths() []string {
 	return []string{
 		"/", "/orders", "/orders/new", "/orders/1", "/orders/1/why-not", "/buyers", "/buyers/1", "/editions", "/editions/new", "/editions/1", "/editions/1/numbers/1",
 		"/works/new", "/works/1", s.hung(), "/boards", "/shelf-savings", "/studio/what-if", s.reckoned(), "/papers/boards.pdf?kerf=0&sheet1.width=32&sheet1.height=40&board1.width=12&board1.height=16&board1.count=2", "/drawer", "/drawer/1", "/runs/new", "/runs/1", "/shelf/new", "/shelf/1", "/hand-over", "/hand-overs/1",
-		"/studio", "/studio/outlets/new", "/studio/outlets/1", "/studio/cards/new", "/studio/wraps", "/studio/lists", "/studio/feeds", s.fed(), "/studio/hook-mappings/new", "/studio/hook-mappings/1", "/studio/check", "/studio/backup",
-		"/papers/bench.pdf", "/papers/sign.pdf", "/papers/day/everything.pdf", "/papers/stickers?size=4x2in&first=2", "/papers/stickers.pdf?size=4x2in&first=2", "/papers/slip/1.pdf", "/papers/label/1.pdf", "/papers/wrap/3.pdf", "/papers/hand-over/1.pdf",
+		"/studio", "/studio/outlets/new", "/studio/outlets/1", "/studio/cards/new", "/studio/card.json?id=us-usps-commercial-2025-10-05", "/studio/wraps", "/studio/wraps.json", "/studio/wrap?id=carton", "/studio/rule?id=fine-better", "/studio/lists", "/studio/feeds", s.fed(), "/studio/hook-mappings/new", "/studio/hook-mappings/1", "/studio/hook-mappings/1/mapping.json", "/studio/check", "/studio/backup",
+		"/papers/bench.pdf", "/papers/slip/1.pdf", "/papers/day/everything.pdf", "/papers/stickers?size=4x2in&first=2", "/papers/stickers.pdf?size=4x2in&first=2", "/papers/wrap/3.pdf",
 		"/studio/files", "/studio/export", "/studio/layouts/new", "/studio/layouts/plain", "/postage/plain.csv", "/promises.ics", s.promised(), "/scan", "/cards.vcf", "/cards/1.vcf",
 		"/search?q=quill", "/help",
 		"/intake", "/intake/colours.css?of=C6EFCE", s.waiting(), "/intake/1/trial", "/intakes/1",
@@ -327,8 +328,15 @@ func TestStudioRoom(t *testing.T) {
 	s := newSite(t)
 	s.leads(s.post("/studio", settingsFields("closed_days", "2026-12-24, 2026-12-28")...), "/studio").has(".said", "saved")
 	s.leads(s.post("/studio/outlets", "name", "Spring fair", "fee", "2,5", "fee_fixed", "0.30", "promise_days", "2", "collects_tax", "1"), "/studio").has("td", "2.5 % + 0.30 USD")
-	p := s.get("/studio/wraps")
-	s.leads(s.post("/studio/wraps", fieldsOf(p.one("#matter form"))...), "/studio/wraps").has(".said", "saved") // as they stand
+	for _, x := range s.settings().Wraps { // as they stand
+		s.leads(s.sendForm(s.get("/studio/wrap?id="+x.ID), "#editor", "do", "save"), "/studio/wraps").has(".said", "The wrap was saved")
+	}
+	for _, x := range s.settings().Rules {
+		s.leads(s.sendForm(s.get("/studio/rule?id="+x.ID), "#editor", "do", "save"), "/studio/wraps").has(".said", "The house rule was saved")
+	}
+	if d := house.Defaults(s.studio).Settings; !reflect.DeepEqual(d.Wraps, s.settings().Wraps) || !reflect.DeepEqual(d.Rules, s.settings().Rules) {
+		t.Errorf("saved as they stood, they are others: %+v, %+v", s.settings().Wraps, s.settings().Rules)
+	}
 	s.leads(s.post("/studio/lists", "papers[0].name", "rag", "papers[0].grammage", "80 lb cover", "papers[0].caliper", "12 pt", "papers[0].tightest_roll", "3 in", "labs", "One Lab\nTwo Lab", "grades", "fine\nplain"), "/studio/lists")
 	set, err := s.studio.Settings(s.ctx())
 	s.must(err)

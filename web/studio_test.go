@@ -210,6 +210,7 @@ func (s *site) send(r *http.Request) answer {
 
 func (s *site) get(path string) answer {
 	s.t.Helper()
+	path, _, _ = strings.Cut(path, "#") // which a browser keeps to itself
 	return s.send(httptest.NewRequest("GET", "http://localhost"+path, nil))
 }
 

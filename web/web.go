@@ -24,6 +24,7 @@ import (
 	"solander/web/page"
 	"solander/web/people"
 	"solander/web/programs"
+	"solander/web/recipes"
 	"solander/web/sales"
 	"solander/web/stock"
 	"solander/web/today"
@@ -59,6 +60,7 @@ type face struct {
 	movein    *movein.Files
 	house     *house.House
 	programs  *programs.Programs
+	recipes   *recipes.Recipes
 
 	hosts []string
 	once  *onceBook
@@ -73,7 +75,7 @@ func newFace(st *studio.Studio, opt Options) *face {
 	f := &face{
 		Kit:   kit,
 		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, people: &people.People{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},
-		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit}, programs: &programs.Programs{Kit: kit},
+		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit}, programs: &programs.Programs{Kit: kit}, recipes: &recipes.Recipes{Kit: kit},
 		hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
 	}
 	kit.AtBench, kit.AtOrder = f.today.ShowBench, f.sales.AgainOrder

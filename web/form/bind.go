@@ -2,6 +2,7 @@ package form
 
 import (
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -192,6 +193,53 @@ func (f *Form) Day(name, label string, v *calendar.Day) *Field {
 func (f *Form) Length(name, label string, v *measure.Length, u measure.System) *Field {
 	text := shown(*v, func() string { return v.In(u) })
 	return f.Bind(name, label, text, parsed(v, 0, func(typed string) (measure.Length, error) { return measure.ParseLength(typed, u) }))
+}
+
+// LengthIf asks for a length that may stay unsaid.
+func (f *Form) LengthIf(name, label string, v **measure.Length, u measure.System) *Field {
+	return IfSaid(f, name, label, v, func(l measure.Length) string { return l.In(u) }, func(typed string) (measure.Length, error) { return measure.ParseLength(typed, u) })
+}
+
+// IfSaid asks for a value that may stay unsaid.
+func IfSaid[T any](f *Form, name, label string, v **T, show func(T) string, parse func(string) (T, error)) *Field {
+	text := ""
+	if *v != nil {
+		text = show(**v)
+	}
+	return f.Bind(name, label, text, func(typed string) error {
+		if *v = nil; typed == "" {
+			return nil
+		}
+		got, err := parse(typed)
+		*v = &got
+		return err
+	})
+}
+
+// Ticks asks for some of the choices, a box each, named by the list, a point and the choice. What is bound and is none of them
+// stands among them, so that it is not lost.
+func (f *Form) Ticks(name string, v *[]string, choices ...Choice) []*Field {
+	var out []*Field
+	was := *v
+	f.Then(func(*fault.List) { *v = nil })
+	for _, word := range was {
+		if !slices.ContainsFunc(choices, func(c Choice) bool { return c.Value == word }) {
+			choices = append(slices.Clip(choices), Pick(word, word))
+		}
+	}
+	for _, c := range choices {
+		fd := f.Ask(name+"."+c.Value, c.Text).As("check")
+		if slices.Contains(was, c.Value) {
+			fd.Is("1")
+		}
+		f.Then(func(*fault.List) {
+			if fd.Checked() {
+				*v = append(*v, c.Value)
+			}
+		})
+		out = append(out, fd)
+	}
+	return out
 }
 
 // Caliper asks for the thickness of a sheet.

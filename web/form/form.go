@@ -62,9 +62,11 @@ type Field struct {
 	Options  []Choice
 	Step     int      // of a form in several steps
 	Wrong    []string // what is wrong with it
+	Focused  bool     // it is under her hands when the page is shown
 	Scanned  bool     // a scanner types into it: it has the focus
 	zero     bool     // its value is none
 	upper    bool     // it is taken in capitals
+	verbatim bool     // it is taken with the spaces round it
 }
 
 // Choice is one option of a select.
@@ -112,6 +114,9 @@ func (fd *Field) Must() *Field { fd.Required = true; return fd }
 
 // Upper takes what is typed in capitals.
 func (fd *Field) Upper() *Field { fd.upper = true; return fd }
+
+// Verbatim takes what is typed with the spaces round it.
+func (fd *Field) Verbatim() *Field { fd.verbatim = true; return fd }
 
 func (fd *Field) Is(v string) *Field { fd.Value = v; return fd }
 
@@ -178,6 +183,27 @@ func (f *Form) Fields(prefix ...string) []*Field {
 	return out
 }
 
+// Focus puts the first field of a row under her hands: "layers[2]".
+func (f *Form) Focus(row string) {
+	for _, fd := range f.fields {
+		if row != "" && strings.HasPrefix(fd.Name, row+".") && fd.Kind != "hidden" {
+			fd.Focused = true
+			return
+		}
+	}
+}
+
+// Own returns the fields that are shown and stand in no row of a list.
+func (f *Form) Own() []*Field {
+	var out []*Field
+	for _, fd := range f.Fields() {
+		if fd.Kind != "hidden" && !strings.Contains(fd.Name, "[") {
+			out = append(out, fd)
+		}
+	}
+	return out
+}
+
 func (f *Form) Find(name string) *Field {
 	for _, fd := range f.fields {
 		if fd.Name == name {
@@ -190,7 +216,9 @@ func (f *Form) Find(name string) *Field {
 // Read takes over what was typed.
 func (f *Form) Read(typed url.Values) {
 	for _, fd := range f.fields {
-		fd.Value = strings.TrimSpace(typed.Get(fd.Name))
+		if fd.Value = typed.Get(fd.Name); !fd.verbatim {
+			fd.Value = strings.TrimSpace(fd.Value)
+		}
 	}
 }
 

@@ -12,11 +12,14 @@ import (
 )
 
 // Sealed notes what stands in a form that changes something, so that its sender is told when another window changed
-// the same meanwhile. It is the last thing that is asked.
+// the same meanwhile. It is the last thing that is asked. Fields that say nothing do not count: a list that may be chosen from may
+// grow.
 func (f *Form) Sealed() *Form {
 	var all strings.Builder
 	for _, fd := range f.fields {
-		all.WriteString(fd.Name + "\x00" + fd.Value + "\x00")
+		if fd.Value != "" {
+			all.WriteString(fd.Name + "\x00" + fd.Value + "\x00")
+		}
 	}
 	sum := sha256.Sum256([]byte(all.String()))
 	f.Ask("stood", "").As("hidden").Is(hex.EncodeToString(sum[:12]))
@@ -48,6 +51,20 @@ const mostTold = 80
 // StillAs refuses what was typed into a form that was made when something else stood in it than stands now in f, and
 // says of each field what stands there. What was sent without a seal is taken for what it says. Faults: Taken.
 func (f *Form) StillAs(typed url.Values) error {
+	return f.still(typed, true, func(*Field) bool { return true })
+}
+
+// StillAsRows does so for a form whose rows may have moved: of their fields nothing is told, for another one may stand in the same
+// place. Its page shows what stands now.
+func (f *Form) StillAsRows(typed url.Values) error {
+	same := true
+	for name := range typed {
+		same = same && (!strings.Contains(name, "[") || typed.Get(name) == "" || f.Find(name) != nil) // a row that stands no more
+	}
+	return f.still(typed, same, func(fd *Field) bool { return !strings.Contains(fd.Name, "[") })
+}
+
+func (f *Form) still(typed url.Values, same bool, told func(*Field) bool) error {
 	seal, then := f.Find("stood"), typed.Get("stood")
 	if seal == nil || then == "" || then == seal.Value {
 		return nil
@@ -57,14 +74,16 @@ func (f *Form) StillAs(typed url.Values) error {
 		if fd.Kind == "hidden" || strings.TrimSpace(strings.ReplaceAll(typed.Get(fd.Name), "\r\n", "\n")) == strings.TrimSpace(fd.Value) {
 			continue
 		}
-		l.Add(fault.New(fault.Taken, "%s", standsNow(fd)).In(fd.Name))
+		if same = false; told(fd) {
+			l.Add(fault.New(fault.Taken, "%s", standsNow(fd)).In(fd.Name))
+		}
 	}
-	if l.Err() == nil {
+	if same {
 		return nil // both windows say the same
 	}
-	told := fault.New(fault.Taken, "this was changed in another window since the page was opened").
+	first := fault.New(fault.Taken, "this was changed in another window since the page was opened").
 		ToMend("take over what should stay, and save again: then this stands")
-	return &MovedOn{errors.Join(told, l.Err()), seal.Value}
+	return &MovedOn{errors.Join(first, l.Err()), seal.Value}
 }
 
 func standsNow(fd *Field) string {

@@ -1,9 +1,10 @@
-// Package house is the studio's own choices in a browser: the first set-up, settings, outlets, price cards, wraps and house
-// rules, lists, what if, backup and check. Each exported method of House answers one route of package web.
+// Package house is the studio's own choices in a browser: the first set-up, settings, outlets, price cards,
+// lists, what if, backup and check. Each exported method of House answers one route of package web.
 package house
 
 import (
 	"cmp"
+	"encoding/json"
 	"fmt"
 	"net/http"
 	"strconv"
@@ -226,50 +227,72 @@ func (f *House) SaveOutlet(w http.ResponseWriter, r *http.Request) error {
 
 // Price cards.
 
-func cardForm(c *tariff.Card) *form.Form {
+func cardForm() *form.Form {
 	fm := form.New("card", "/studio/cards")
-	askJSON(fm, "card", "The card as JSON", "", c).Must().WithHint("see docs/formats/tariff.md")
+	fm.Ask("card", "The card, a file of JSON").As("file").Must().Wide().WithHint("docs/formats/tariff.md says what stands in it; a card that is loaded can be downloaded to begin with")
 	return fm
 }
 
-// askJSON asks for something as JSON.
-func askJSON[T any](fm *form.Form, name, label, text string, v *T) *form.Field {
-	return fm.Bind(name, label, text, func(typed string) error {
-		if *v = *new(T); typed == "" {
-			return nil
-		}
-		return form.FromJSON(name, typed, v)
-	}).As("code").Wide()
+// mostCard bounds the file of a price card.
+const mostCard = 8 << 20
+
+func cardOf(r *http.Request, field string) (c tariff.Card, err error) {
+	text, err := page.FileOf(r, field, mostCard)
+	if err != nil {
+		return c, err
+	}
+	return c, form.FromJSON(field, string(text), &c)
 }
 
-const cardWords = "Paste a price card. It is checked whole before it is loaded; one with the id of a card of your own replaces it."
+func (f *House) NewCard(w http.ResponseWriter, r *http.Request) error { return f.newCard(w, r, nil) }
 
-func (f *House) NewCard(w http.ResponseWriter, r *http.Request) error {
+func (f *House) newCard(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	return f.ShowForm(w, r, page.OneForm{
-		Room: "studio", Title: "Load a price card", Under: cardWords,
-		Button: "Load the card", Back: toStudio, Form: cardForm(new(tariff.Card)),
-	}, nil)
+		Room: "studio", Title: "Load a price card", Under: "It is checked whole before it is loaded; one with the id of a card of your own replaces it.",
+		Button: "Load the card", Back: toStudio, Form: cardForm(),
+	}, fail)
 }
 
 func (f *House) AddCard(w http.ResponseWriter, r *http.Request) error {
-	var c tariff.Card
-	fm := cardForm(&c)
-	err := fm.TakeAnd(r.PostForm, func() error { return house.AddCard(r.Context(), f.Studio, c) })
+	c, err := cardOf(r, "card")
+	if err == nil {
+		err = house.AddCard(r.Context(), f.Studio, c)
+	}
 	if err != nil {
 		if page.Ours(err) {
 			return err
 		}
-		for _, e := range fault.All(err) { // a fault inside the card belongs to the one field there is
-			if e.Field != "card" {
-				err = fault.New(e.Code, "%s", e.What).At("%s", strings.TrimSpace(e.Field+" "+e.Where)).ToMend("%s", e.Mend).In("card")
-			}
-		}
-		return f.ShowForm(w, r, page.OneForm{
-			Room: "studio", Title: "Load a price card", Under: cardWords,
-			Button: "Load the card", Back: toStudio, Form: fm,
-		}, page.Failed(fm, r, err))
+		return f.newCard(w, r, page.FailedIn("card", r, inCard(err, "card")))
 	}
 	return f.DoneSaying(w, r, "/studio#cards", "card")
+}
+
+// inCard puts faults inside a card beside the field of its file, with their places there.
+func inCard(err error, field string) error {
+	var l fault.List
+	for _, e := range fault.All(err) {
+		if e.Field != field {
+			e = fault.New(e.Code, "%s", e.What).At("%s", strings.TrimSpace(e.Field+" "+e.Where)).ToMend("%s", e.Mend)
+		}
+		l.Add(e.In(field))
+	}
+	return l.Err()
+}
+
+// CardFile gives a price card as a file.
+func (f *House) CardFile(w http.ResponseWriter, r *http.Request) error {
+	c, err := house.Card(r.Context(), f.Seen(r), r.URL.Query().Get("id"))
+	if err != nil {
+		return err
+	}
+	text, err := json.MarshalIndent(c, "", "  ")
+	if err != nil {
+		return fmt.Errorf("price card %s: %w", c.ID, err)
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("Content-Disposition", `attachment; filename="price-card.json"`)
+	_, err = w.Write(append(text, '\n'))
+	return err
 }
 
 func (f *House) DropCard(w http.ResponseWriter, r *http.Request) error {

@@ -9,88 +9,11 @@ import (
 	"solander/fault"
 	"solander/house"
 	"solander/measure"
-	"solander/packing"
 	"solander/studio"
 	"solander/supply"
 	"solander/web/form"
 	"solander/web/page"
 )
-
-// WrapsPage shows wraps and house rules in words, and as the data they are.
-type WrapsPage struct {
-	page.Frame
-	Wraps []wrapLine
-	Rules []packing.Rule
-	Form  *form.Form
-}
-
-// wrapLine is a wrap in words.
-type wrapLine struct {
-	Name   string
-	Note   string
-	Layers []string
-}
-
-func wrapLines(wraps []packing.Wrap, u measure.System) []wrapLine {
-	var out []wrapLine
-	for _, wr := range wraps {
-		l := wrapLine{Name: wr.Name, Note: wr.Note}
-		if l.Name == "" {
-			l.Name = wr.ID
-		}
-		for _, ly := range wr.Layers {
-			l.Layers = append(l.Layers, layerWords(ly, u))
-		}
-		out = append(out, l)
-	}
-	return out
-}
-
-// layerWords says a layer of a wrap: "2 boards for the parcel, 1/4 in free at each side".
-func layerWords(ly packing.Layer, u measure.System) string {
-	s := page.Many(max(1, ly.Count), string(ly.Kind))
-	switch ly.Per {
-	case packing.PerSheet:
-		s += " for each sheet"
-	case packing.PerGap:
-		s += " between sheets"
-	}
-	for _, c := range []struct {
-		l    measure.Length
-		what string
-	}{{ly.Clearance.Sides, "at each side"}, {ly.Clearance.Thickness, "in thickness"}, {ly.Clearance.Ends, "at each end"}, {ly.Clearance.Across, "across"}} {
-		if c.l != 0 {
-			s += ", " + c.l.In(u) + " free " + c.what
-		}
-	}
-	return s
-}
-
-func wrapsForm(set *studio.Settings) *form.Form {
-	fm := form.New("wraps", "/studio/wraps")
-	askJSON(fm, "wraps", "Wraps as JSON", pretty(set.Wraps, set.Units), &set.Wraps).WithHint("explained below")
-	askJSON(fm, "rules", "House rules as JSON", pretty(set.Rules, set.Units), &set.Rules).WithHint("explained below")
-	return fm.Sealed()
-}
-
-func (f *House) Wraps(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
-	fr, err := f.Frame(r, "studio", "Wraps and house rules")
-	if err != nil {
-		return err
-	}
-	set := page.Settings(r)
-	p := &WrapsPage{Frame: fr, Wraps: wrapLines(set.Wraps, fr.Units), Rules: set.Rules}
-	p.Tell(fail)
-	p.Form = p.Put(wrapsForm(&set), fail)
-	return f.Show(w, r, page.StatusOf(fail), "wraps", p)
-}
-
-func (f *House) SaveWraps(w http.ResponseWriter, r *http.Request) error {
-	if err := house.ChangeSettings(r.Context(), f.Studio, form.Changing(r, wrapsForm)); err != nil {
-		return f.ShowAgain(w, r, "wraps", err, f.Wraps)
-	}
-	return f.DoneSaying(w, r, "/studio/wraps", "settings")
-}
 
 // listsForm asks for papers, labs and grades: the papers row by row, the others a line each.
 func listsForm(set *studio.Settings) *form.Form {

@@ -4,35 +4,54 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"maps"
 	"net/http"
+	"net/url"
 	"slices"
+	"strings"
 
 	"solander/calendar"
 	"solander/dayplan"
 	"solander/fault"
 	"solander/house"
-	"solander/internal/strict"
 	"solander/measure"
 	"solander/packing"
 	"solander/papers"
 	"solander/stockroom"
 	"solander/studio"
 	"solander/suppose"
+	"solander/tariff"
 	"solander/web/form"
 	"solander/web/page"
+	"solander/web/recipes"
 )
 
 // WhatIfPage asks what would change, and shows the answer.
 type WhatIfPage struct {
 	page.Frame
-	Form   *form.Form
-	Answer *suppose.WhatIf // nil until something was asked
-	Plot   *papers.Plot
-	Months bool // the plot is by month, not by sending
+	Form       *form.Form
+	When, Then []recipes.PhraseRow // of the house rule that is changed
+	NewWhen    []form.Choice       // phrases that may be added
+	NewThen    []form.Choice
+	AddedWhen  string // the ones chosen last
+	AddedThen  string
+	Ruled      bool            // a rule is being changed
+	Focus      string          // the button or row under her hands, by name
+	Answer     *suppose.WhatIf // nil until something was asked
+	Plot       *papers.Plot
+	Months     bool // the plot is by month, not by sending
 }
 
 func (f *House) WhatIf(w http.ResponseWriter, r *http.Request) error {
-	return f.showWhatIf(w, r, nil, nil)
+	return f.showWhatIf(w, r, asked{})
+}
+
+// asked is what stands in the form, with what became of it.
+type asked struct {
+	typed  url.Values // nil: nothing yet
+	focus  string
+	err    error
+	answer *suppose.WhatIf
 }
 
 // firstWhatIf is what is asked until something else is typed.
@@ -41,13 +60,17 @@ func firstWhatIf(today calendar.Day) suppose.WhatIfIn {
 }
 
 // whatIfForm asks for the period and the change. Field names are those of the faults.
-func (f *House) whatIfForm(r *http.Request, in *suppose.WhatIfIn) (*form.Form, error) {
+func (f *House) whatIfForm(r *http.Request, in *suppose.WhatIfIn, typed url.Values) (p *WhatIfPage, err error) {
 	set := page.Settings(r)
 	items, err := stockroom.Shelf(r.Context(), f.Seen(r))
 	if err != nil {
 		return nil, err
 	}
 	cards, err := house.Cards(r.Context(), f.Seen(r))
+	if err != nil {
+		return nil, err
+	}
+	known, err := recipes.KnownTo(r.Context(), f.Seen(r), set)
 	if err != nil {
 		return nil, err
 	}
@@ -59,7 +82,7 @@ func (f *House) whatIfForm(r *http.Request, in *suppose.WhatIfIn) (*form.Form, e
 	askBought(fm, in, items, set)
 	rules := []form.Choice{form.Pick("", "none is left out")}
 	for _, x := range set.Rules {
-		rules = append(rules, form.Pick(x.ID, cmp.Or(x.Text, x.ID)))
+		rules = append(rules, form.Pick(x.ID, set.RuleText(x)))
 	}
 	fm.Words("drop", "Without the house rule", &in.Drop, "").Of(rules...).Half()
 	named := []form.Choice{form.Pick("", "the cards of the day")}
@@ -67,20 +90,59 @@ func (f *House) whatIfForm(r *http.Request, in *suppose.WhatIfIn) (*form.Form, e
 		named = append(named, form.Pick(c.ID, c.ID))
 	}
 	fm.Words("named", "By the price card", &in.Named, "").Of(named...).Half()
-	askStrict(fm, "rules", "Or with this house rule", &in.Rules).WithHint("as JSON, like one of those under Wraps and house rules; it takes the place of the one of its id")
-	askStrict(fm, "cards", "Or by this price card", &in.Cards).WithHint("a card as JSON (docs/formats/tariff.md), such as next year's before it is loaded; it takes the place of the cards of its series")
-	return fm, nil
+	askCard(fm, in, typed)
+	p = &WhatIfPage{Form: fm}
+	p.askRule(in, set, known, typed)
+	return p, nil
 }
 
-// askStrict asks for one thing as JSON.
-func askStrict[T any](fm *form.Form, name, label string, v *[]T) *form.Field {
-	return fm.Bind(name, label, "", func(typed string) error {
-		if *v = nil; typed == "" {
-			return nil
+// askCard asks for a card that is not loaded, as a file; the file of before is kept in the form until it is left out.
+func askCard(fm *form.Form, in *suppose.WhatIfIn, typed url.Values) {
+	kept := typed.Get("card")
+	fm.Ask("card", "").As("hidden").Is(kept)
+	fm.Then(func(l *fault.List) {
+		in.Cards = nil
+		if kept == "" || typed.Get("leave_card") != "" {
+			return
 		}
-		*v = make([]T, 1)
-		return strict.Decode([]byte(typed), &(*v)[0])
-	}).As("lines").Wide()
+		in.Cards = make([]tariff.Card, 1)
+		l.Add(inCard(form.FromJSON("cards", kept, &in.Cards[0]), "cards"))
+	})
+	fm.Ask("cards", "Or by a price card of a file").As("file").WithHint("such as next year's before it is loaded; it takes the place of the cards of its series").Half()
+	if kept != "" {
+		fm.Ask("leave_card", "Without the card of the file sent before").As("check").Half()
+	}
+}
+
+// asNew is the choice of a rule that does not stand yet.
+const asNew = "a new one"
+
+// askRule asks for a house rule that is changed or added, as a sentence of choices.
+func (p *WhatIfPage) askRule(in *suppose.WhatIfIn, set studio.Settings, known recipes.Known, typed url.Values) {
+	which := []form.Choice{form.Pick("", "none is changed"), form.Pick(asNew, "a new one")}
+	for _, x := range set.Rules {
+		which = append(which, form.Pick("="+x.ID, set.RuleText(x)))
+	}
+	choice := typed.Get("rule")
+	p.Form.Text("rule", "Or with a house rule changed", &choice).Of(which...).Wide()
+	p.Form.Ask("ruled", "").As("hidden").Is(choice)
+	if choice == "" {
+		p.Form.Then(func(*fault.List) { in.Rules = nil })
+		return
+	}
+	rows, rule := recipes.TypedRows(typed)
+	rule.ID = "what-if"
+	if id, stands := strings.CutPrefix(choice, "="); stands {
+		rule.ID = id
+	}
+	p.Ruled = true
+	p.NewWhen, p.NewThen = recipes.Phrases()
+	p.AddedWhen, p.AddedThen = typed.Get("when.new"), typed.Get("then.new")
+	p.When, p.Then = recipes.AskRule(p.Form, &rule, rows, known)
+	p.Form.Then(func(*fault.List) {
+		rule.Text = set.RuleWords().Sentence(rule)
+		in.Rules = []packing.Rule{rule}
+	})
 }
 
 // askBought asks for packaging like an item of the shelf, at another price and perhaps of another size.
@@ -123,49 +185,127 @@ func bought(it, as packing.Item, u measure.System) *packing.Item {
 	return &it
 }
 
-func (f *House) showWhatIf(w http.ResponseWriter, r *http.Request, fail *page.Failure, answer *suppose.WhatIf) error {
+func (f *House) showWhatIf(w http.ResponseWriter, r *http.Request, a asked) error {
 	fr, err := f.Frame(r, "studio", "What if")
 	if err != nil {
 		return err
 	}
-	p := &WhatIfPage{Frame: fr, Answer: answer}
 	in := firstWhatIf(fr.Today)
-	if p.Form, err = f.whatIfForm(r, &in); err != nil {
+	p, err := f.whatIfForm(r, &in, a.typed)
+	if err != nil {
 		return err
 	}
-	p.Put(p.Form, fail)
-	if answer != nil {
-		p.Plot, p.Months = answer.Plot()
+	p.Frame, p.Focus, p.Answer = fr, a.focus, a.answer
+	var fail *page.Failure
+	switch {
+	case a.err != nil:
+		fail = page.FailedIn(p.Form.Name, r, a.err)
+		fail.Typed = a.typed
+		p.Put(p.Form, fail)
+	case a.typed != nil:
+		p.Form.Read(a.typed)
+	}
+	p.Form.Focus(a.focus)
+	p.Form.Find("ruled").Value = p.Form.Find("rule").Value
+	if a.answer != nil {
+		p.Plot, p.Months = a.answer.Plot()
 	}
 	return f.Show(w, r, page.StatusOf(fail), "whatif", p)
 }
 
-// AskWhatIf starts the reckoning and leads to its page.
+// sentWhatIf is what was sent: with the card of a file among it, and the phrases of a rule that was just chosen. Faults: those of
+// the file.
+func (f *House) sentWhatIf(r *http.Request) (url.Values, error) {
+	typed, set := maps.Clone(r.PostForm), page.Settings(r)
+	if typed.Get("leave_card") != "" {
+		typed.Del("card")
+		typed.Del("leave_card")
+	}
+	if choice := typed.Get("rule"); choice != typed.Get("ruled") {
+		known, err := recipes.KnownTo(r.Context(), f.Seen(r), set)
+		if err != nil {
+			return typed, err
+		}
+		maps.DeleteFunc(typed, func(name string, _ []string) bool {
+			return strings.HasPrefix(name, "when[") || strings.HasPrefix(name, "then[")
+		})
+		if i := slices.IndexFunc(set.Rules, func(x packing.Rule) bool { return "="+x.ID == choice }); i >= 0 {
+			x := set.Rules[i]
+			fm := form.New("rule", "")
+			recipes.AskRule(fm, &x, recipes.RowsOf(x), known)
+			for _, fd := range fm.Fields() {
+				typed.Set(fd.Name, fd.Value)
+			}
+		}
+	}
+	if r.MultipartForm == nil || len(r.MultipartForm.File["cards"]) == 0 || r.MultipartForm.File["cards"][0].Filename == "" {
+		return typed, nil
+	}
+	text, err := page.FileOf(r, "cards", mostCard)
+	if err == nil {
+		typed.Set("card", string(text))
+	}
+	return typed, err
+}
+
+// AskWhatIf starts the reckoning and leads to its page; any button but that one only shows the question anew.
 func (f *House) AskWhatIf(w http.ResponseWriter, r *http.Request) error {
+	typed, err := f.sentWhatIf(r)
+	if err != nil {
+		if page.Ours(err) {
+			return err
+		}
+		return f.showWhatIf(w, r, asked{typed: typed, err: err})
+	}
+	do := r.PostForm.Get("do")
+	if d, ok := form.DeedOf(do); ok && (d.List == "when" || d.List == "then") {
+		typed = d.On(typed, "what")
+		return f.showWhatIf(w, r, asked{typed: typed, focus: d.Focus(form.Rows(typed, d.List))})
+	}
+	if do == "show" {
+		return f.showWhatIf(w, r, asked{typed: typed})
+	}
 	in := suppose.WhatIfIn{Format: suppose.WhatIfFormat}
-	fm, err := f.whatIfForm(r, &in)
+	p, err := f.whatIfForm(r, &in, typed)
 	if err != nil {
 		return err
 	}
-	err = fm.TakeAnd(r.PostForm, func() error { return in.Validate() })
-	if err != nil {
-		return f.showWhatIf(w, r, page.Failed(fm, r, err), nil)
+	if err := p.Form.TakeAnd(typed, func() error { return in.Validate() }); err != nil {
+		return f.showWhatIf(w, r, asked{typed: typed, err: inQuestion(err, typed)})
 	}
-	typed := r.PostForm
 	x := &page.Reckoning{Title: "What if", Room: "studio"}
 	x.Show = func(w http.ResponseWriter, r *http.Request, result any) error {
 		found, ok := result.(suppose.WhatIf)
 		if !ok {
 			return fmt.Errorf("web: %T is no answer to what if", result)
 		}
-		return f.showWhatIf(w, r, &page.Failure{Form: fm.Name, Typed: typed}, &found)
+		return f.showWhatIf(w, r, asked{typed: typed, answer: &found})
 	}
 	f.Reckon(r, x, func(ctx context.Context, tell dayplan.Tell) (any, error) {
 		return suppose.AskWhatIf(ctx, f.Studio, in, tell)
 	})
 	if _, wrong := x.Outcome(); wrong != nil && !page.Ours(wrong) {
-		return f.showWhatIf(w, r, page.Failed(fm, r, wrong), nil)
+		return f.showWhatIf(w, r, asked{typed: typed, err: inQuestion(wrong, typed)})
 	}
 	http.Redirect(w, r, x.Path(), http.StatusSeeOther)
 	return nil
+}
+
+// inQuestion puts faults inside a card or a rule beside what the page asks of them.
+func inQuestion(err error, typed url.Values) error {
+	rows, _ := recipes.TypedRows(typed)
+	var l fault.List
+	for _, e := range fault.All(err) {
+		list, part, below := strings.Cut(e.Field, "].")
+		switch {
+		case strings.HasPrefix(e.Field, "cards"):
+			e = fault.All(inCard(e, "cards"))[0]
+		case strings.HasPrefix(list, "rules[") && below:
+			if e = e.In(recipes.PhraseField(rows, part)); e.Field == part {
+				e = e.In("rule")
+			}
+		}
+		l.Add(e)
+	}
+	return l.Err()
 }

@@ -1,34 +1,52 @@
 package programs
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
 	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
 
+	"solander/edition"
 	"solander/fault"
 	"solander/feeds"
 	"solander/house"
+	"solander/intake/hook"
 	"solander/money"
-	"solander/order"
+	"solander/register"
 	"solander/studio"
 	"solander/web/form"
 	"solander/web/page"
 )
 
-// HookMappingPage shows a mapping, and what it makes of a sample.
+// HookMappingPage is the editor of a mapping: each field of an order is chosen in a message that was pasted, with the order that it
+// makes beside.
 type HookMappingPage struct {
 	page.Frame
-	ID    int64 // 0: a new one
-	Form  *form.Form
-	Trial *trialView
+	ID     int64 // 0: a new one
+	Form   *form.Form
+	Rows   MapRows
+	Ready  bool       // there is something to choose from
+	Sample *form.Form // the message, and from where
+	Seen   []hook.Value
+	Names  []form.Choice // what prints are called in the message, and no row says
+	Places []form.Choice // of a new condition
+	Trial  *trialView
+	Stands *standsNow // what another window saved meanwhile
+	Focus  string
 }
 
 // trialView is the order that a message would become.
 type trialView struct {
-	Passed string
-	Order  feeds.FeedOrder
-	Lines  []trialLine
+	Problems []form.Line // why it becomes none
+	Passed   string
+	Order    feeds.FeedOrder
+	Lines    []trialLine
 }
 
 type trialLine struct {
@@ -36,61 +54,53 @@ type trialLine struct {
 	Price        money.Amount
 }
 
-// FirstMapping stands in the form of a new mapping, to be changed.
-const FirstMapping = `{
-  "format": "solander-hook/1",
-  "order": {
-    "ref": "/id",
-    "placed": "/created",
-    "buyer.name": "{/customer/first} {/customer/last}",
-    "buyer.email": "/customer/email",
-    "ship_to.line1": "/address/street",
-    "ship_to.city": "/address/city",
-    "ship_to.region": "/address/state",
-    "ship_to.postcode": "/address/zip",
-    "ship_to.country": "/address/country",
-    "postage": "/shipping",
-    "paid": "/total"
-  },
-  "lines": "/items",
-  "line": {"edition": "/sku", "price": "/price", "quantity": "/quantity"},
-  "editions": {"HERON-12x16": 1}
-}`
-
-// sample is a message, tried out as if it came from an outlet; it is taken only when it is asked.
-type sample struct {
-	asked  bool
-	text   string
-	outlet int64
+// standsNow is a mapping as it stands, where the fields of the page cannot tell it: its rows.
+type standsNow struct {
+	Name string
+	Rows []string
 }
 
-func mappingForm(outlets []order.Outlet, m *studio.HookMapping, try *sample) *form.Form {
-	to := "/studio/hook-mappings"
-	if m.ID != 0 {
-		to = fmt.Sprintf("/studio/hook-mappings/%d", m.ID)
+func standsOf(m studio.HookMapping) (*standsNow, error) {
+	read, err := hook.ReadMapping(m.Body)
+	if err != nil {
+		return nil, err
 	}
-	fm := form.New("map", to)
-	fm.Text("name", "Name", &m.Name).Must().Half()
-	fm.Bind("mapping", "The mapping as JSON", string(m.Body), func(typed string) error { m.Body = json.RawMessage(typed); return nil }).As("code").Must().Wide().
-		WithHint("where each field stands in a message: a JSON Pointer such as /customer/name, or a text with pointers in it; docs/formats/hook.md lists the fields")
-	fm.When(func() bool { return try.asked }, func() {
-		fm.ID("outlet", "As if it came from", &try.outlet, openOutlets(outlets)...).Half()
-		fm.Text("sample", "A message of the other program", &try.text).As("code").Wide().WithHint("paste one; it is only tried out, nothing is saved")
-		fm.Then(func(l *fault.List) {
-			l.Check(try.text != "", "sample", "it is missing", "paste a message of the other program")
-		})
-	})
-	if m.ID == 0 {
-		return fm
+	s, d := &standsNow{Name: m.Name}, storedMap(m.ID, m.Name, read)
+	for _, x := range d.editions {
+		s.Rows = append(s.Rows, fmt.Sprintf("“%s” is edition %d", x.Name, x.ID))
 	}
-	return fm.Sealed()
+	for _, x := range d.only {
+		s.Rows = append(s.Rows, fmt.Sprintf("at %s must stand “%s”", x.At, x.Is))
+	}
+	return s, nil
+}
+
+// mostSample bounds a message, as the web-hook itself does.
+const mostSample = 256 << 10
+
+// HookMapping shows the editor: of a mapping that is kept, or of a new one.
+func (f *Programs) HookMapping(w http.ResponseWriter, r *http.Request) error {
+	d, err := f.mappingOf(r)
+	if err != nil {
+		return err
+	}
+	return f.showMapping(w, r, d, mapSent{})
 }
 
 // mappingOf reads the mapping of the address; a new one without.
-func (f *Programs) mappingOf(r *http.Request) (studio.HookMapping, error) {
+func (f *Programs) mappingOf(r *http.Request) (*mapDraft, error) {
 	if r.PathValue("mapping") == "" {
-		return studio.HookMapping{Body: json.RawMessage(FirstMapping)}, nil
+		return &mapDraft{m: hook.Mapping{Order: hook.Sources{}, Line: hook.Sources{}}}, nil
 	}
+	kept, err := f.keptMapping(r)
+	if err != nil {
+		return nil, err
+	}
+	m, err := hook.ReadMapping(kept.Body)
+	return storedMap(kept.ID, kept.Name, m), err
+}
+
+func (f *Programs) keptMapping(r *http.Request) (studio.HookMapping, error) {
 	id, err := page.PathID(r, "mapping")
 	if err != nil {
 		return studio.HookMapping{}, err
@@ -98,73 +108,151 @@ func (f *Programs) mappingOf(r *http.Request) (studio.HookMapping, error) {
 	return feeds.HookMapping(r.Context(), f.Seen(r), id)
 }
 
-func (f *Programs) HookMapping(w http.ResponseWriter, r *http.Request) error {
-	m, err := f.mappingOf(r)
+// MappingFile gives a mapping as a file.
+func (f *Programs) MappingFile(w http.ResponseWriter, r *http.Request) error {
+	m, err := f.keptMapping(r)
 	if err != nil {
 		return err
 	}
-	return f.showMapping(w, r, m, nil, nil)
+	var text bytes.Buffer
+	if err := json.Indent(&text, m.Body, "", "  "); err != nil {
+		return err
+	}
+	attach(w, "application/json", "mapping.json")
+	_, err = w.Write(append(text.Bytes(), '\n'))
+	return err
 }
 
-func (f *Programs) showMapping(w http.ResponseWriter, r *http.Request, m studio.HookMapping, fail *page.Failure, trial *trialView) error {
-	title := m.Name
-	if m.ID == 0 {
-		title = "New mapping"
+// mapSent is what was sent of the editor, and what became of it.
+type mapSent struct {
+	typed url.Values // nil: nothing yet
+	focus string
+	err   error // of the mapping
+	wrong error // of the message or the file
+}
+
+// sampleForm asks for a message, and for what it is tried as.
+func (f *Programs) sampleForm(r *http.Request, typed url.Values) (*form.Form, int64, error) {
+	outlets, err := house.Outlets(r.Context(), f.Seen(r))
+	if err != nil {
+		return nil, 0, err
+	}
+	open := openOutlets(outlets)
+	outlet, err := strconv.ParseInt(typed.Get("outlet"), 10, 64)
+	if err != nil && len(open) > 0 {
+		outlet, _ = strconv.ParseInt(open[0].Value, 10, 64) // a number that was just printed
+	}
+	fm := form.New("message", "")
+	fm.Ask("sample", "").As("hidden").Is(typed.Get("sample"))
+	fm.Ask("paste", "A message of the other program").As("lines").Wide().WithHint("copy one that it sent, as it is; it is kept only in this page")
+	fm.Ask("file", "Or a mapping from a file").As("file").WithHint("as it was downloaded here").Half()
+	fm.ID("outlet", "As if it came from", &outlet, open...)
+	return fm, outlet, nil
+}
+
+func (f *Programs) showMapping(w http.ResponseWriter, r *http.Request, d *mapDraft, sent mapSent) error {
+	return f.Visit(w, r, func(w http.ResponseWriter, r *http.Request) error { return f.seeMapping(w, r, d, sent) })
+}
+
+func (f *Programs) seeMapping(w http.ResponseWriter, r *http.Request, d *mapDraft, sent mapSent) error {
+	title := "New mapping"
+	if d.id != 0 {
+		title = "Mapping"
 	}
 	fr, err := f.Frame(r, "studio", title)
 	if err != nil {
 		return err
 	}
-	outlets, err := house.Outlets(r.Context(), f.Seen(r))
+	editions, err := f.editions(r)
 	if err != nil {
 		return err
 	}
-	p := &HookMappingPage{Frame: fr, ID: m.ID, Trial: trial, Form: mappingForm(outlets, &m, new(sample))}
-	if r.Method == http.MethodPost {
-		p.Form.Read(r.PostForm)
-	}
-	p.Put(p.Form, fail)
-	return f.Show(w, r, page.StatusOf(fail), "hookmapping", p)
-}
-
-// SaveMapping saves the mapping, or tries it out, by the button that was pressed.
-func (f *Programs) SaveMapping(w http.ResponseWriter, r *http.Request) error {
-	m, err := f.mappingOf(r)
-	if err != nil {
+	p := &HookMappingPage{Frame: fr, ID: d.id, Focus: sent.focus}
+	var outlet int64
+	if p.Sample, outlet, err = f.sampleForm(r, sent.typed); err != nil {
 		return err
 	}
-	if r.PostForm.Get("do") == "try" {
-		trial, err := f.tryMapping(r, m)
-		if err != nil {
-			return f.ShowAgain(w, r, "map", err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
-				return f.showMapping(w, r, m, fail, nil)
-			})
+	sample := []byte(sent.typed.Get("sample"))
+	if len(sample) > 0 {
+		if p.Seen, err = hook.Values(sample); err != nil {
+			sent.wrong = errors.Join(sent.wrong, fault.All(err)[0].In("paste"))
 		}
-		return f.showMapping(w, r, m, nil, trial)
 	}
-	build := func(m *studio.HookMapping) *form.Form { return mappingForm(nil, m, new(sample)) }
-	if _, err := feeds.ChangeHookMapping(r.Context(), f.Studio, m.ID, form.Changing(r, build)); err != nil {
-		return f.ShowAgain(w, r, "map", withPaths(err), func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
-			return f.showMapping(w, r, m, fail, nil)
-		})
+	p.Ready = d.id != 0 || len(p.Seen) > 0 || d.placed
+	p.Form, p.Rows = mapForm(d, p.Seen, editions, fr.Units)
+	fail := p.told(sent)
+	p.Form.Focus(sent.focus)
+	if moved := new(form.MovedOn); errors.As(sent.err, &moved) {
+		now, err := feeds.HookMapping(r.Context(), f.Seen(r), d.id)
+		if err != nil {
+			return err
+		}
+		if p.Stands, err = standsOf(now); err != nil {
+			return err
+		}
 	}
-	return f.DoneSaying(w, r, "/studio/feeds#mappings", "mapping")
+	p.Places = mapAsker{seen: p.Seen}.places("", false)
+	for _, name := range d.m.Names(sample) {
+		if !slices.ContainsFunc(p.Rows.Editions, func(x tableRow) bool { return x.Fields[0].Value == name }) {
+			p.Names = append(p.Names, form.Pick(name, name))
+		}
+	}
+	p.Names = append(p.Names, form.Pick("", "another name"))
+	return page.After(w, r, func(w http.ResponseWriter) (err error) { // what is tried out is written, and taken back
+		if len(sample) > 0 && len(p.Seen) > 0 {
+			if p.Trial, err = f.tryMapping(r, d.id, sent.typed, editions, outlet, p.Form); err != nil {
+				return err
+			}
+		}
+		return f.Show(w, r, page.StatusOf(fail), "hookmapping", p)
+	})
 }
 
-func (f *Programs) tryMapping(r *http.Request, m studio.HookMapping) (*trialView, error) {
-	try := sample{asked: true}
-	fm := mappingForm(nil, &m, &try)
-	fm.Find("name").Required = false
-	if err := fm.Take(r.PostForm); err != nil {
+// told puts what was typed and what is wrong into the forms of the page.
+func (p *HookMappingPage) told(sent mapSent) *page.Failure {
+	var fail *page.Failure
+	switch {
+	case sent.wrong != nil:
+		fail = &page.Failure{Form: p.Sample.Name, Typed: sent.typed, Err: sent.wrong}
+		p.Put(p.Sample, fail)
+		p.Form.Read(sent.typed)
+	case sent.err != nil:
+		fail = &page.Failure{Form: p.Form.Name, Typed: sent.typed, Err: sent.err}
+		p.Put(p.Form, fail)
+	case sent.typed != nil:
+		p.Form.Read(sent.typed)
+	}
+	return fail
+}
+
+func (f *Programs) editions(r *http.Request) ([]edition.Edition, error) {
+	works, err := register.Works(r.Context(), f.Seen(r))
+	if err != nil {
 		return nil, err
 	}
-	got, err := feeds.TryHookMapping(r.Context(), f.Studio, try.outlet, m.Body, []byte(try.text))
-	var u *feeds.Unread
-	switch {
+	var out []edition.Edition
+	for _, w := range works {
+		for _, e := range w.Editions {
+			out = append(out, e.Edition)
+		}
+	}
+	return out, nil
+}
+
+// tryMapping takes the order of the sample and keeps nothing of it.
+func (f *Programs) tryMapping(r *http.Request, id int64, typed url.Values, editions []edition.Edition, outlet int64, fm *form.Form) (*trialView, error) {
+	m, _, err := readMap(id, withoutName(typed), editions)
+	if err != nil {
+		return &trialView{Problems: form.LinksOf(fault.All(err), fm)}, nil
+	}
+	got, err := feeds.TryHookMapping(r.Context(), f.Studio, outlet, m.Body, []byte(typed.Get("sample")))
+	switch u := new(feeds.Unread); {
 	case errors.As(err, &u):
-		return nil, inSample(u)
+		return &trialView{Problems: form.LinksOf(fault.All(inSample(u)), fm)}, nil
+	case err != nil && page.Ours(err):
+		return nil, err
 	case err != nil:
-		return nil, withPaths(err)
+		return &trialView{Problems: form.LinksOf(fault.All(besideRows(err, typed)), fm)}, nil
 	}
 	v := &trialView{Passed: got.Passed, Order: got.Order}
 	for i, l := range got.Order.Lines {
@@ -173,43 +261,174 @@ func (f *Programs) tryMapping(r *http.Request, m studio.HookMapping) (*trialView
 	return v, nil
 }
 
-// inSample puts every fault of a message beside the sample, with its place there.
+// withoutName is what was typed with some name: an order can be made before the mapping has one.
+func withoutName(typed url.Values) url.Values {
+	out := maps.Clone(typed)
+	out.Set("name", "a trial")
+	return out
+}
+
+// inSample says of every fault of a message where in it, and names the field that is read there.
 func inSample(u *feeds.Unread) error {
 	var l fault.List
 	for _, e := range fault.All(u) {
 		if at := u.Source(e.Field); at != "" {
 			e = e.At("%s", at)
 		}
-		l.Add(e.In("sample"))
+		l.Add(e.In(mapField(e.Field)))
 	}
 	return l.Err()
 }
 
-// withPaths says in the sentence where in the mapping a fault is, since the form has one field for all of it.
-func withPaths(err error) error {
-	var m *form.MovedOn
-	if errors.As(err, &m) {
+// mapField is the field of the form that a field of an order is read by: lines[0].price by line.price.
+func mapField(name string) string {
+	if _, inLine, ok := strings.Cut(name, "]."); ok && strings.HasPrefix(name, "lines[") {
+		return "line." + inLine
+	}
+	if name == "lines" {
+		return name
+	}
+	return "order." + name
+}
+
+// besideRows puts faults of a mapping beside the fields that say what is wrong.
+func besideRows(err error, typed url.Values) error {
+	if moved := new(form.MovedOn); errors.As(err, &moved) {
 		return err
 	}
 	var l fault.List
-	for _, e := range fault.All(err) {
-		if len(e.Field) > len("mapping.") && e.Field[:len("mapping.")] == "mapping." {
-			e = e.At("at %s", e.Field[len("mapping."):])
+	for _, e := range fault.All(studio.Above(err, "mapping.")) {
+		if name, ok := strings.CutPrefix(e.Field, "editions."); ok {
+			for i := range form.Rows(typed, "editions") {
+				if at := "editions[" + strconv.Itoa(i) + "]."; typed.Get(at+"name") == name {
+					e = e.In(at + "id")
+				}
+			}
 		}
 		l.Add(e)
 	}
 	return l.Err()
 }
 
-func (f *Programs) DropMapping(w http.ResponseWriter, r *http.Request) error {
-	m, err := f.mappingOf(r)
+// SaveMapping does what the button says: it saves the mapping, reads a message or a file, or only shows the draft anew.
+func (f *Programs) SaveMapping(w http.ResponseWriter, r *http.Request) error {
+	kept, err := f.mappingOf(r)
 	if err != nil {
 		return err
 	}
-	if err := feeds.DropHookMapping(r.Context(), f.Studio, m.ID); err != nil {
-		return f.ShowAgain(w, r, "map", err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
-			return f.showMapping(w, r, m, fail, nil)
+	sent := mapSent{typed: maps.Clone(r.PostForm)}
+	do := r.PostForm.Get("do")
+	switch do {
+	case "save":
+		return f.keepMapping(w, r, kept.id)
+	case "read":
+		if sent.wrong = pasted(sent.typed); sent.wrong != nil && page.Ours(sent.wrong) {
+			return sent.wrong
+		}
+	case "upload":
+		if sent.typed, sent.wrong = f.uploaded(r, kept); sent.wrong != nil && page.Ours(sent.wrong) {
+			return sent.wrong
+		}
+	}
+	if deed, ok := form.DeedOf(do); ok && (deed.List == "only" || deed.List == "editions") {
+		sent.typed = deed.On(sent.typed, map[string]string{"only": "at", "editions": "name"}[deed.List])
+		sent.focus = deed.Focus(form.Rows(sent.typed, deed.List))
+	}
+	return f.showMapping(w, r, typedMap(kept.id, sent.typed), sent)
+}
+
+// pasted takes a pasted message for the sample, if it can be read. Faults: Invalid, TooLarge.
+func pasted(typed url.Values) error {
+	text := strings.TrimSpace(typed.Get("paste"))
+	if text == "" {
+		return fault.Invalidf("paste", "it is missing").ToMend("paste a message of the other program")
+	}
+	if len(text) > mostSample {
+		return fault.New(fault.TooLarge, "a message has at most %d KB", mostSample>>10).In("paste").ToMend("paste one message alone")
+	}
+	seen, err := hook.Values([]byte(text))
+	if err != nil {
+		return fault.All(err)[0].In("paste")
+	}
+	if len(seen) == 0 {
+		return fault.Invalidf("paste", "nothing stands in it").ToMend("paste a whole message, from { to }")
+	}
+	typed.Set("sample", text)
+	typed.Del("paste")
+	return nil
+}
+
+// uploaded puts the mapping of a file in the place of the draft; nothing is saved by it.
+func (f *Programs) uploaded(r *http.Request, kept *mapDraft) (url.Values, error) {
+	typed := maps.Clone(r.PostForm)
+	text, err := page.FileOf(r, "file", mostSample)
+	if err != nil {
+		return typed, err
+	}
+	m, err := hook.ReadMapping(text)
+	if err != nil {
+		var l fault.List
+		for _, e := range fault.All(err) {
+			l.Add(e.At("%s", strings.TrimSpace(e.Field+" "+e.Where)).In("file"))
+		}
+		return typed, l.Err()
+	}
+	editions, err := f.editions(r)
+	if err != nil {
+		return typed, err
+	}
+	fm, _ := mapForm(storedMap(kept.id, typed.Get("name"), m), nil, editions, page.Settings(r).Units)
+	out := url.Values{}
+	for _, fd := range fm.Fields() {
+		out.Set(fd.Name, fd.Value)
+	}
+	for _, name := range []string{"sample", "outlet", "stood", "once"} { // these are of the page, not of the file
+		out.Set(name, typed.Get(name))
+	}
+	return out, nil
+}
+
+func (f *Programs) keepMapping(w http.ResponseWriter, r *http.Request, id int64) error {
+	editions, err := f.editions(r)
+	if err != nil {
+		return err
+	}
+	made, _, err := readMap(id, r.PostForm, editions)
+	if err == nil {
+		_, err = feeds.ChangeHookMapping(r.Context(), f.Studio, id, func(m *studio.HookMapping) error {
+			if id != 0 {
+				stands, err := hook.ReadMapping(m.Body)
+				if err != nil {
+					return err
+				}
+				fm, _ := mapForm(storedMap(id, m.Name, stands), nil, editions, page.Settings(r).Units)
+				if err := fm.StillAsRows(r.PostForm); err != nil {
+					return err
+				}
+			}
+			*m = made
+			return nil
 		})
+	}
+	if err != nil {
+		if page.Ours(err) {
+			return err
+		}
+		return f.showMapping(w, r, typedMap(id, r.PostForm), mapSent{typed: r.PostForm, err: besideRows(err, r.PostForm)})
+	}
+	return f.DoneSaying(w, r, "/studio/feeds#mappings", "mapping")
+}
+
+func (f *Programs) DropMapping(w http.ResponseWriter, r *http.Request) error {
+	d, err := f.mappingOf(r)
+	if err != nil {
+		return err
+	}
+	if err := feeds.DropHookMapping(r.Context(), f.Studio, d.id); err != nil {
+		if page.Ours(err) {
+			return err
+		}
+		return f.showMapping(w, r, d, mapSent{err: err})
 	}
 	return f.DoneSaying(w, r, "/studio/feeds#mappings", "mapping-gone")
 }

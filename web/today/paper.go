@@ -11,50 +11,61 @@ import (
 	"solander/web/page"
 )
 
-// fileID reads the number in the last part of the address: "12.pdf".
-func fileID(r *http.Request, what string) (int64, error) {
+// fileNamed reads the name of a paper, or the number of what it is of, in the last part of the address: "sign.pdf", "12.pdf".
+func fileNamed(r *http.Request) (string, error) {
 	name, isPDF := strings.CutSuffix(r.PathValue("file"), ".pdf")
+	if !isPDF || name == "" {
+		return "", noPaper(r, "page of what it is of")
+	}
+	return name, nil
+}
+
+func noPaper(r *http.Request, from string) error {
+	return fault.New(fault.Missing, "there is no paper %.30q", r.PathValue("file")).ToMend("open it from the %s", from)
+}
+
+func fileID(r *http.Request, what string) (int64, error) {
+	name, err := fileNamed(r)
+	if err != nil {
+		return 0, err
+	}
 	id, err := strconv.ParseInt(name, 10, 64)
-	if err != nil || !isPDF || id <= 0 {
-		return 0, fault.New(fault.Missing, "there is no paper %.30q", r.PathValue("file")).ToMend("open it from the page of the %s", what)
+	if err != nil || id <= 0 {
+		return 0, noPaper(r, "page of the "+what)
 	}
 	return id, nil
 }
 
-func (f *Bench) BenchPDF(w http.ResponseWriter, r *http.Request) error {
+// PaperOfDay draws a paper of a day's bench.
+func (f *Bench) PaperOfDay(w http.ResponseWriter, r *http.Request) error {
+	name, err := fileNamed(r)
+	if err != nil {
+		return err
+	}
+	made, known := dispatch.PapersOfDay[name]
+	if !known {
+		return noPaper(r, "bench")
+	}
 	day, err := page.QueryDay(r)
 	if err != nil {
 		return err
 	}
-	paper, err := dispatch.BenchPaper(r.Context(), f.Seen(r), day)
-	return page.ServePaper(w, "bench", paper, err)
+	paper, err := made(r.Context(), f.Seen(r), day)
+	return page.ServePaper(w, name, paper, err)
 }
 
-func (f *Bench) SignPDF(w http.ResponseWriter, r *http.Request) error {
-	day, err := page.QueryDay(r)
+// PaperOf draws a paper of one order, parcel or hand-over.
+func (f *Bench) PaperOf(w http.ResponseWriter, r *http.Request) error {
+	of, known := dispatch.PapersOf[r.PathValue("paper")]
+	if !known {
+		return noPaper(r, "bench")
+	}
+	id, err := fileID(r, of.What)
 	if err != nil {
 		return err
 	}
-	paper, err := dispatch.SignPaper(r.Context(), f.Seen(r), day)
-	return page.ServePaper(w, "sign", paper, err)
-}
-
-func (f *Bench) SlipPDF(w http.ResponseWriter, r *http.Request) error {
-	id, err := fileID(r, "order")
-	if err != nil {
-		return err
-	}
-	paper, err := dispatch.SlipPaper(r.Context(), f.Seen(r), id)
-	return page.ServePaper(w, fmt.Sprintf("slip-%d", id), paper, err)
-}
-
-func (f *Bench) LabelPDF(w http.ResponseWriter, r *http.Request) error {
-	id, err := fileID(r, "parcel")
-	if err != nil {
-		return err
-	}
-	paper, err := dispatch.LabelPaper(r.Context(), f.Seen(r), id)
-	return page.ServePaper(w, fmt.Sprintf("label-%d", id), paper, err)
+	paper, err := of.Made(r.Context(), f.Seen(r), id)
+	return page.ServePaper(w, fmt.Sprintf("%s-%d", r.PathValue("paper"), id), paper, err)
 }
 
 // WrapPDF draws how to build one parcel of an order: ?part=2 the second.
@@ -77,13 +88,4 @@ func (f *Bench) WrapPDF(w http.ResponseWriter, r *http.Request) error {
 		return fault.New(fault.Missing, "this order has no parcel %.20q", r.URL.Query().Get("part")).ToMend("it has %s", page.Many(len(sheets), "parcel"))
 	}
 	return page.ServePaper(w, fmt.Sprintf("wrap-%d-%d", id, part), sheets[part-1], nil)
-}
-
-func (f *Bench) HandOverPDF(w http.ResponseWriter, r *http.Request) error {
-	id, err := fileID(r, "hand-over")
-	if err != nil {
-		return err
-	}
-	paper, err := dispatch.HandOverPaper(r.Context(), f.Seen(r), id)
-	return page.ServePaper(w, fmt.Sprintf("hand-over-%d", id), paper, err)
 }

@@ -1,4 +1,4 @@
-package house
+package recipes
 
 import (
 	"encoding/json"

@@ -1,8 +1,7 @@
-package house
+package recipes
 
 import (
 	"encoding/json"
-	"os"
 	"reflect"
 	"strings"
 	"testing"
@@ -13,10 +12,9 @@ import (
 	"solander/measure"
 	"solander/packing"
 	"solander/studio"
-	"solander/web/form"
 )
 
-// What the page of wraps shows reads back to the same wraps and rules, and shows no nanometres.
+// What the file of wraps and rules says reads back to the same wraps and rules, and shows no nanometres.
 func TestWrapsReadBackAsShown(t *testing.T) {
 	d := house.Defaults(studio.New(nil, studio.Options{}))
 	if len(d.Settings.Wraps) == 0 || len(d.Settings.Rules) == 0 {
@@ -75,23 +73,5 @@ func TestEveryMeasureIsKnown(t *testing.T) {
 	walk(reflect.TypeFor[packing.Rule]())
 	if seen < 10 {
 		t.Errorf("%d measures were looked at", seen)
-	}
-}
-
-// The examples on the page of wraps are read as strictly as what is typed there.
-func TestExamplesOnThePageAreValid(t *testing.T) {
-	text, err := os.ReadFile("../templates/wraps.html")
-	if err != nil {
-		t.Fatal(err)
-	}
-	parts := strings.Split(string(text), "<pre>")[1:]
-	if len(parts) != 2 {
-		t.Fatalf("%d examples, want a wrap and a rule", len(parts))
-	}
-	for i, to := range []any{new(packing.Wrap), new(packing.Rule)} {
-		example, _, _ := strings.Cut(parts[i], "</pre>")
-		if err := form.FromJSON("example", example, to); err != nil {
-			t.Errorf("%s: %v", example, err)
-		}
 	}
 }

@@ -1,0 +1,38 @@
+package page
+
+import (
+	"bytes"
+	"errors"
+	"io"
+	"net/http"
+	"unicode/utf8"
+
+	"solander/fault"
+)
+
+// FileOf reads a text file that was sent in a field. Faults: Invalid when none was chosen, or it is no text in UTF-8; TooLarge.
+func FileOf(r *http.Request, field string, most int64) ([]byte, error) {
+	file, head, err := r.FormFile(field)
+	if errors.Is(err, http.ErrMissingFile) || errors.Is(err, http.ErrNotMultipart) {
+		return nil, fault.Invalidf(field, "no file was chosen").ToMend("choose one")
+	}
+	if err != nil {
+		return nil, fault.Invalidf(field, "the file could not be read").ToMend("send it again").Because(err)
+	}
+	defer file.Close()
+	if head.Size > most {
+		return nil, fault.New(fault.TooLarge, "the file has more than %d MB", most>>20).In(field).ToMend("choose a smaller one")
+	}
+	text, err := io.ReadAll(file)
+	if err != nil {
+		return nil, fault.Invalidf(field, "the file could not be read").ToMend("send it again").Because(err)
+	}
+	text = bytes.TrimPrefix(text, []byte("\xef\xbb\xbf")) // which some editors write before text
+	switch {
+	case len(bytes.TrimSpace(text)) == 0:
+		return nil, fault.Invalidf(field, "the file is empty").ToMend("choose another one")
+	case !utf8.Valid(text):
+		return nil, fault.Invalidf(field, "the file is not text in UTF-8").ToMend("save it as UTF-8, or choose another one")
+	}
+	return text, nil
+}
