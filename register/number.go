@@ -19,13 +19,16 @@ func Edition(ctx context.Context, s *studio.Studio, ed int64) (studio.EditionVie
 		if err != nil {
 			return err
 		}
-		v, err = t.editionView(e)
+		if v, err = t.standing(e); err == nil && !e.Open() {
+			v.Numbers, err = t.Numbers(e.ID)
+		}
 		return err
 	})
 	return v, err
 }
 
-func (t *Register) editionView(e edition.Edition) (studio.EditionView, error) {
+// standing is an edition as it stands, without its numbers.
+func (t *Register) standing(e edition.Edition) (studio.EditionView, error) {
 	v := studio.EditionView{Edition: e}
 	counts, err := t.Counts()
 	if err != nil {
@@ -46,10 +49,7 @@ func (t *Register) editionView(e edition.Edition) (studio.EditionView, error) {
 		return v, err
 	}
 	v.Outstanding = stockroom.Outstanding(runs)[e.ID]
-	if !e.Open() {
-		v.Numbers, err = t.Numbers(e.ID)
-	}
-	return v, err
+	return v, nil
 }
 
 // Number reads a number with its whole history. Faults: Missing, Invalid when the edition has no such number.

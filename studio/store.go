@@ -119,6 +119,12 @@ type RegisterStore interface {
 	// LowestCommon returns the lowest numbered impression available in every one of the editions.
 	LowestCommon(eds []int64) (edition.Number, error)
 	Numbers(ed int64) ([]NumberRow, error) // numbered first, then proofs; ascending
+	// NumbersIn returns the numbers that are asked for, ascending.
+	NumbersIn(q NumberQuery) ([]NumberRow, error)
+	// NumberStarts divides the numbers that are asked for into parts of so many, and returns with which each part begins.
+	NumberStarts(q NumberQuery, every int) ([]int, error)
+	// NumberLots counts the numbers of an edition by kind and lot; kinds that it has not are left out.
+	NumberLots(ed int64) (map[edition.Kind]map[edition.Lot]int, error)
 	History(ed int64, n edition.Number) ([]edition.Entry, error)
 	// Counts returns how many numbers of each edition are in each state (unheld signed ones under
 	// "signed" too), for all editions at once.
@@ -126,6 +132,9 @@ type RegisterStore interface {
 	// Sold returns how many numbered impressions (or, of an open edition, lines) were ever promised
 	// and not released: what price steps go by.
 	Sold(ed int64) (int, error)
+	// SoldDays returns what was sold of an edition, proofs left out, by the day on which it was placed and the price, ascending:
+	// lines that were dropped, and orders that were cancelled, called off or came back whole, are no sales.
+	SoldDays(ed int64) ([]SoldDay, error)
 	// Unsold returns how many numbered impressions Lowest can still give; of an open edition, none.
 	Unsold(ed int64) (int, error)
 	// Entries returns up to limit entries after seq, in order.

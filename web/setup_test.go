@@ -52,7 +52,7 @@ func TestSetUpWalksThrough(t *testing.T) {
 	bench.has(".said", "set up")
 	bench.has(".house", "Marsh Lane Press")
 	s.get("/editions").has("td", "250, 5 AP")
-	s.get("/editions/1").has(".under", "12 × 16 in") // a number alone is in inches here
+	s.get("/editions/1").has(".over", "12 × 16 in") // a number alone is in inches here
 	s.get("/drawer").has("td", "7")
 	s.get("/studio").has("td", "6.5 %")
 	if a := s.get("/set-up"); a.status != 303 || a.location != "/" {
@@ -80,7 +80,7 @@ func TestSetUpWithoutAWork(t *testing.T) {
 	// Numbers alone are millimetres and grams here, and inches are still read as such.
 	s.post("/works", "title", "Low tide", "year", "", "note", "").is(303)
 	s.post("/editions", "work", "1", "technique", "", "width", "300", "height", "16 in", "grade", "standard", "known_paper", "", "paper", "rag", "grammage", "310", "caliper", "0.5", "tightest_roll", "76", "limit", "", "price", "90", "print_cost", "").is(303)
-	s.get("/editions/1").has(".under", "300 × 406.4 mm")
+	s.get("/editions/1").has(".over", "300 × 406.4 mm")
 	s.post("/shelf", "spec.kind", "tube", "spec.name", "short tube", "spec.id", "", "spec.length", "460", "spec.diameter", "76", "spec.wall", "2", "spec.mass", "135", "spec.cost", "1.40", "reorder_at", "0", "pack", "1", "stock", "3").is(303)
 	items, err := stockroom.Shelf(s.ctx(), s.studio)
 	s.must(err)

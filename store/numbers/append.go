@@ -120,7 +120,7 @@ func lastSent(valid []edition.Entry) string {
 
 // available reports whether a line may have the number without anybody asking for it.
 func available(s edition.Standing) bool {
-	return s.Line == 0 && (s.State == edition.Free || s.State == edition.Signed)
+	return s.Lot() == edition.Unsold
 }
 
 // signedOn is the day on which the sheet that the number now stands on was signed.

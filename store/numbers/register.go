@@ -107,27 +107,6 @@ func (t *RegisterRows) LowestCommon(eds []int64) (edition.Number, error) {
 	return n, err
 }
 
-func (t *RegisterRows) Numbers(ed int64) ([]studio.NumberRow, error) {
-	if err := t.conn.Exists("editions", "edition", ed); err != nil {
-		return nil, err
-	}
-	return table.List(t.conn, scanNumber, `SELECT i.kind, i.number, i.state, i.line, i.signed, i.struck, i.turn, i.day,
-			coalesce(h.mark, i.sent_mark), coalesce(h.id, s.id), coalesce(b.name, '')
-		FROM impressions i
-		LEFT JOIN lines l ON l.id = i.line
-		LEFT JOIN orders h ON h.id = l.order_id
-		LEFT JOIN orders s ON i.line IS NULL AND i.sent_mark <> '' AND s.mark = i.sent_mark
-		LEFT JOIN buyers b ON b.id = coalesce(h.buyer, s.buyer)
-		WHERE i.edition = $1
-		ORDER BY CASE i.kind WHEN 'N' THEN 0 WHEN 'AP' THEN 1 WHEN 'PP' THEN 2 WHEN 'HC' THEN 3 ELSE 4 END, i.number`, ed)
-}
-
-func scanNumber(rows *sql.Rows) (r studio.NumberRow, err error) {
-	err = rows.Scan(&r.Number.Kind, &r.Number.N, &r.Standing.State, table.Ref(&r.Standing.Line), &r.Standing.Signed, &r.Standing.Struck,
-		&r.Standing.Turn, table.Day(&r.Day), &r.OrderMark, table.Ref(&r.Order), &r.Buyer)
-	return r, err
-}
-
 // Entries are the entries of the register.
 var Entries = table.Make("register", "entry", func(e *edition.Entry) table.Columns {
 	return table.Columns{

@@ -105,9 +105,6 @@ func Asked(text string) []engine.Term {
 	return out[:min(len(out), mostTerms)]
 }
 
-// Compare compares as a person sorts: without regard to case and accents first.
-func Compare(a, b string) int { return cmp.Or(cmp.Compare(Fold(a), Fold(b)), cmp.Compare(a, b)) }
-
 // ByName sorts as a person does, by name; those of one name by id.
 func ByName[T any](list []T, of func(T) (name string, id int64)) {
 	slices.SortFunc(list, func(a, b T) int {

@@ -11,9 +11,7 @@ import (
 	"solander/edition"
 	"solander/fault"
 	"solander/register"
-	"solander/stockroom"
 	"solander/studio"
-	"solander/supply"
 	"solander/web/form"
 	"solander/web/page"
 )
@@ -89,146 +87,6 @@ func (f *Catalogue) Editions(w http.ResponseWriter, r *http.Request) error {
 	return f.Show(w, r, http.StatusOK, "editions", p)
 }
 
-// EditionPage is one edition with its picture.
-type EditionPage struct {
-	page.Frame
-	Edition studio.EditionView
-	Size    string
-	Of      string
-	Kinds   []kindPicture
-	Counts  []stateCount
-	Ranges  []rangeTab // when the edition is shown in parts
-	Steps   []edition.PriceStep
-	Moves   []supply.Move
-	Reprice *form.Form
-	Close   *form.Form
-	Ahead   *form.Form
-}
-
-// kindPicture is the picture of one kind of impression.
-type kindPicture struct {
-	Head  string
-	Cells []cell
-}
-
-// cell is one number in the picture.
-type cell struct {
-	Text  string // "17", "AP 2"
-	State edition.State
-	Word  string
-	Link  string
-	Full  string // "17/250, sent, Ada Quill"
-}
-
-// stateCount is how many numbers stand in a state.
-type stateCount struct {
-	State edition.State
-	Word  string
-	Count int
-}
-
-// rangeTab leads to a part of a large edition.
-type rangeTab struct {
-	To, Text string
-	Here     bool
-}
-
-// mostCells is how many numbers are drawn on one page.
-const mostCells = 1000
-
-func (f *Catalogue) Edition(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
-	id, err := page.PathID(r, "edition")
-	if err != nil {
-		return err
-	}
-	v, err := register.Edition(r.Context(), f.Seen(r), id)
-	if err != nil {
-		return err
-	}
-	fr, err := f.Frame(r, "editions", v.Name(page.Units(r)))
-	if err != nil {
-		return err
-	}
-	p := &EditionPage{Frame: fr, Edition: v, Size: v.Size(fr.Units), Of: ofText(v.Edition), Steps: v.Steps}
-	p.Tell(fail)
-	from, err := partFrom(r, v.Limit)
-	if err != nil {
-		return err
-	}
-	p.picture(v, from)
-	if p.Moves, err = stockroom.Moves(r.Context(), f.Seen(r), supply.Sheets, id); err != nil {
-		return err
-	}
-	p.Moves = p.Moves[:min(len(p.Moves), 12)]
-	p.Reprice = p.Put(repriceForm(id, &register.Prices{Price: v.Price, Steps: v.Steps, PrintCost: v.PrintCost}), fail)
-	if !v.Closed {
-		p.Close = closeForm(id, new(bool))
-		p.Put(p.Close, fail)
-		if !v.Open() {
-			p.Ahead = aheadForm(v.Edition, new([]edition.Number))
-			p.Put(p.Ahead, fail)
-		}
-	}
-	return f.Show(w, r, page.StatusOf(fail), "edition", p)
-}
-
-// partFrom reads ?from=, the number that the part to draw holds; without it the first part.
-func partFrom(r *http.Request, limit int) (int, error) {
-	text := r.URL.Query().Get("from")
-	if text == "" {
-		return 1, nil
-	}
-	from, err := strconv.Atoi(text)
-	if err != nil || from < 1 || from > limit {
-		return 0, fault.Invalidf("from", "%.20q is no number of this edition", text).ToMend("choose a part above the picture")
-	}
-	return from, nil
-}
-
-// picture lays the numbers out by kind and counts their states.
-func (p *EditionPage) picture(v studio.EditionView, from int) {
-	for _, s := range edition.States() {
-		if n := v.Counts[s]; n > 0 {
-			p.Counts = append(p.Counts, stateCount{s, page.StateWords[s], n})
-		}
-	}
-	if v.Limit > mostCells {
-		for a := 1; a <= v.Limit; a += mostCells {
-			b := min(a+mostCells-1, v.Limit)
-			p.Ranges = append(p.Ranges, rangeTab{fmt.Sprintf("/editions/%d?from=%d", v.ID, a), fmt.Sprintf("%d to %d", a, b), from >= a && from <= b})
-		}
-		from = (from-1)/mostCells*mostCells + 1
-	}
-	cells := map[edition.Kind][]cell{}
-	for _, n := range v.Numbers {
-		if n.Number.Kind == edition.Numbered && v.Limit > mostCells && (n.Number.N < from || n.Number.N >= from+mostCells) {
-			continue
-		}
-		cells[n.Number.Kind] = append(cells[n.Number.Kind], cellOf(v.Edition, n))
-	}
-	for _, k := range edition.Kinds() {
-		if len(cells[k]) > 0 {
-			p.Kinds = append(p.Kinds, kindPicture{kindHead(k), cells[k]})
-		}
-	}
-}
-
-func kindHead(k edition.Kind) string {
-	return map[edition.Kind]string{edition.Numbered: "Numbers", edition.AP: "Artist's proofs", edition.PP: "Printer's proofs", edition.HC: "Hors commerce", edition.BAT: "Bon à tirer"}[k]
-}
-
-func cellOf(e edition.Edition, n studio.NumberRow) cell {
-	c := cell{
-		Text: n.Number.String(), State: n.Standing.State, Word: page.StateWords[n.Standing.State],
-		Link: fmt.Sprintf("/editions/%d/numbers/%s", e.ID, page.NumberPath(n.Number)),
-	}
-	c.Full = n.Number.Of(e) + ", " + c.Word
-	if n.Buyer != "" {
-		c.Full += ", " + n.Buyer
-	}
-	return c
-}
-
 // priceSteps is how many steps the form offers beyond those there are.
 const moreSteps = 2
 
@@ -294,12 +152,12 @@ func aheadForm(e edition.Edition, ns *[]edition.Number) *form.Form {
 }
 
 func (f *Catalogue) SignAhead(w http.ResponseWriter, r *http.Request, id int64) error {
-	v, err := register.Edition(r.Context(), f.Seen(r), id)
+	e, err := register.DeclaredEdition(r.Context(), f.Seen(r), id)
 	if err != nil {
 		return err
 	}
 	var ns []edition.Number
-	err = aheadForm(v.Edition, &ns).TakeAnd(r.PostForm, func() error { return register.SignAhead(r.Context(), f.Studio, id, ns) })
+	err = aheadForm(e, &ns).TakeAnd(r.PostForm, func() error { return register.SignAhead(r.Context(), f.Studio, id, ns) })
 	if err != nil {
 		return f.ShowAgain(w, r, "ahead", err, f.Edition)
 	}

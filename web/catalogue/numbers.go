@@ -33,25 +33,25 @@ type numberDeed struct {
 	Form         *form.Form
 }
 
-func (f *Catalogue) numberOf(r *http.Request) (studio.EditionView, edition.Number, error) {
+func (f *Catalogue) numberOf(r *http.Request) (edition.Edition, edition.Number, error) {
 	id, err := page.PathID(r, "edition")
 	if err != nil {
-		return studio.EditionView{}, edition.Number{}, err
+		return edition.Edition{}, edition.Number{}, err
 	}
-	v, err := register.Edition(r.Context(), f.Seen(r), id)
+	e, err := register.DeclaredEdition(r.Context(), f.Seen(r), id)
 	if err != nil {
-		return v, edition.Number{}, err
+		return e, edition.Number{}, err
 	}
-	n, err := page.PathNumber(r, v.Edition)
-	return v, n, err
+	n, err := page.PathNumber(r, e)
+	return e, n, err
 }
 
 func (f *Catalogue) Number(w http.ResponseWriter, r *http.Request) error {
-	v, n, err := f.numberOf(r)
+	e, n, err := f.numberOf(r)
 	if err != nil {
 		return err
 	}
-	return f.showNumber(w, r, v.Edition, n, nil)
+	return f.showNumber(w, r, e, n, nil)
 }
 
 func (f *Catalogue) showNumber(w http.ResponseWriter, r *http.Request, e edition.Edition, n edition.Number, fail *page.Failure) error {
@@ -119,20 +119,20 @@ func deedForm(ed int64, n edition.Number, step edition.Step, in *register.SpoilI
 
 // StepNumber takes one step of a number.
 func (f *Catalogue) StepNumber(w http.ResponseWriter, r *http.Request) error {
-	v, n, err := f.numberOf(r)
+	e, n, err := f.numberOf(r)
 	if err != nil {
 		return err
 	}
 	step := edition.Step(r.PathValue("step"))
-	in := register.SpoilIn{Edition: v.ID, Number: n}
-	fm := deedForm(v.ID, n, step, &in)
+	in := register.SpoilIn{Edition: e.ID, Number: n}
+	fm := deedForm(e.ID, n, step, &in)
 	err = fm.TakeAnd(r.PostForm, func() error { return f.step(r, step, in) })
 	if err != nil {
 		return f.ShowAgain(w, r, fm.Name, err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
-			return f.showNumber(w, r, v.Edition, n, fail)
+			return f.showNumber(w, r, e, n, fail)
 		})
 	}
-	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d/numbers/%s", v.ID, page.NumberPath(n)), "register")
+	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d/numbers/%s", e.ID, page.NumberPath(n)), "register")
 }
 
 func (f *Catalogue) step(r *http.Request, step edition.Step, in register.SpoilIn) error {

@@ -62,6 +62,19 @@ type shelfLine struct {
 	Cost    string
 	Low     bool
 	OneMore string // what one more would save today
+	Level   level
+}
+
+// level is what is on hand as a bar of 60, against the line at which it is restocked; Line 0: never.
+type level struct{ Full, Line int }
+
+// levelOf draws the line in the middle, or where the bar leaves it when more is on hand than twice as much.
+func levelOf(stock, reorder int) level {
+	if reorder <= 0 {
+		return level{}
+	}
+	whole := max(stock, 2*reorder)
+	return level{Full: 60 * max(0, stock) / whole, Line: max(1, 60*reorder/whole)}
 }
 
 func (f *Drawer) Drawer(w http.ResponseWriter, r *http.Request) error {
@@ -120,7 +133,7 @@ func shelfGroups(items []studio.ShelfItem, fr page.Frame, cur string) []shelfGro
 		for _, it := range items {
 			if it.Spec.Kind == k {
 				low := !it.Retired && it.Stock <= it.ReorderAt
-				g.Items = append(g.Items, shelfLine{it, page.ItemSize(it.Spec, fr.Units), money.Of(it.Spec.Cost, cur).String(), low, ""})
+				g.Items = append(g.Items, shelfLine{it, page.ItemSize(it.Spec, fr.Units), money.Of(it.Spec.Cost, cur).String(), low, "", levelOf(it.Stock, it.ReorderAt)})
 			}
 		}
 		if len(g.Items) > 0 {
@@ -253,8 +266,8 @@ func (f *Drawer) NewRun(w http.ResponseWriter, r *http.Request) error {
 	}
 	var work int64
 	if id, err := strconv.ParseInt(q.Get("edition"), 10, 64); err == nil {
-		if v, err := register.Edition(r.Context(), f.Seen(r), id); err == nil {
-			run.UnitCost, work = v.PrintCost, v.Work
+		if e, err := register.DeclaredEdition(r.Context(), f.Seen(r), id); err == nil {
+			run.UnitCost, work = e.PrintCost, e.Work
 		}
 	}
 	fm, err := f.runForm(r, &run)
