@@ -12,7 +12,9 @@
 //	sheet                sheets, stacks and rolls of paper: size, weight, thickness
 //	address              how countries write addresses: fields, lines, postcodes, states
 //	letters              the type of the papers: which letters it holds, what a text lacks
-//	picture              a work's picture: any file → three sizes in sRGB, nothing else kept
+//	picture              a work's picture as it is kept: three sizes, and what is to be seen in words
+//	picture/header       what a picture's file says of itself, before any pixel
+//	picture/develop      any picture's file → upright, in sRGB, at every size, nothing else of it
 //	edition              works, editions, numbers and proofs; the register and its steps
 //	order                buyers, orders, lines, payments; when an order may leave
 //	supply               the drawer and the shelf, lab runs
@@ -85,6 +87,7 @@
 //	store/copies         a copy of all tables, and back
 //	store                the door: opens a studio, runs its transactions on either engine
 //	demo                 the invented studio
+//	demo/painting        paints its pictures
 //	web, cli             two faces over studio, for people; web is the door, its rooms follow
 //	web/page             what every page shares: its frame, its templates, what was done, what takes longer
 //	web/form             a form of a page: fields asked and read, faults beside them

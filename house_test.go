@@ -38,6 +38,8 @@ var mayImport = map[string][]string{
 	"address":                   {},
 	"letters":                   {},
 	"picture":                   {"fault"},
+	"picture/header":            {"fault", "picture"},
+	"picture/develop":           {"fault", "picture", "picture/header"},
 	"edition":                   quantities,
 	"order":                     with(quantities, "edition", "address", "letters", "internal/fold"),
 	"supply":                    with(quantities, "sheet", "edition"),
@@ -76,7 +78,7 @@ var mayImport = map[string][]string{
 	"intake/hook":               with(quantities, "order", "internal/pointer", "internal/strict"),
 	"dayplan":                   with(quantities, "tariff", "packing", "packing/planner", "packing/check"),
 	"studio":                    with(domain, "dayplan", "intake/hook", "internal/strict"),
-	"gallery":                   with(domain, "studio"),
+	"gallery":                   with(domain, "studio", "picture/header", "picture/develop"),
 	"stockroom":                 with(domain, "studio", "dayplan"),
 	"planning":                  with(domain, "studio", "dayplan", "stockroom", "packing/cutting"),
 	"suppose":                   with(domain, "studio", "dayplan", "planning", "packing/planner"),
@@ -86,7 +88,7 @@ var mayImport = map[string][]string{
 	"dispatch":                  with(domain, "studio", "dayplan", "stockroom", "planning", "suppose", "register", "buyers", "book"),
 	"movein":                    with(domain, "studio", "dayplan", "stockroom", "register", "buyers", "book", "intake/guess", "intake/proposal"),
 	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "intake/hook"),
-	"house":                     with(domain, "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),
+	"house":                     with(domain, "picture/header", "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),
 	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"),
 	"studio/storetest/bed":      with(domain, "studio"),
 	"studio/storetest/book":     with(domain, "studio", "buyers", "book", "dispatch", "studio/storetest/bed"),
@@ -107,14 +109,15 @@ var mayImport = map[string][]string{
 	"store/intakes":             with(domain, "studio", "store/engine", "store/table", "store/words", "store/orders"),
 	"store/pictures":            with(domain, "studio", "store/engine", "store/table"),
 	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures"},
-	"demo":                      inside,
+	"demo":                      with(inside, "picture/develop", "demo/painting"),
+	"demo/painting":             {},
 	"api":                       with(inside, "internal/status", "internal/strict", "internal/pointer", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "studio", "movein", "internal/status", "web/page", "web/today", "web/sales", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs"},
+	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page"),
-	"web/catalogue":             with(inside, "web/form", "web/page"),
+	"web/catalogue":             with(inside, "picture/header", "web/form", "web/page"),
 	"web/movein":                with(inside, "intake/guess", "internal/status", "web/form", "web/page", "web/movein/rows", "web/movein/trial"),
 	"web/movein/rows":           inside,
 	"web/movein/trial":          with(inside, "web/form", "web/page", "web/movein/rows"),
@@ -127,7 +130,7 @@ var mayImport = map[string][]string{
 	"cli/desk":                  with(inside, "internal/strict"),
 	"cli/sales":                 with(inside, "cli/desk"),
 	"cli/dispatch":              with(inside, "cli/desk"),
-	"cli/editions":              with(inside, "cli/desk"),
+	"cli/editions":              with(inside, "picture/header", "cli/desk"),
 	"cli/stock":                 with(inside, "cli/desk"),
 	"cli/movein":                with(inside, "intake/guess", "cli/desk"),
 	"cli/house":                 with(inside, "cli/desk", "cli/movein"), // serve watches a folder
@@ -142,6 +145,7 @@ var mayImport = map[string][]string{
 	"internal/bed":              with(inside, "store", "packing/check", "intake/csvfile"),
 	"internal/browsertest":      {},
 	"internal/testpdf":          {},
+	"internal/testpicture":      {},
 	"internal/tally":            {},
 	"internal/speedtest":        {"intake"},
 	"internal/intaketest":       {"calendar", "intake", "intake/proposal"},
@@ -151,7 +155,7 @@ var mayImport = map[string][]string{
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
 var pure = with(domain, "dayplan", "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/means", "packing/planner/tiers",
-	"packing/check", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf",
+	"packing/check", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf", "picture/header", "picture/develop", "demo/painting",
 	"intake/cell", "intake/notes", "intake/naming", "intake/grid", "intake/guess", "intake/sale", "intake/proposal",
 	"intake/csvfile", "intake/xlsx", "intake/hook", "internal/strict", "internal/pointer", "internal/fold")
 
@@ -174,7 +178,7 @@ var ofTests = []string{
 }
 
 // helpers lists the rooms that are made for tests.
-var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/bed", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"}
+var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/bed", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"}
 
 // clocks are the functions of package time that look at a clock or wait for it.
 var clocks = []string{"Now", "Since", "Until", "After", "AfterFunc", "Sleep", "Tick", "NewTimer", "NewTicker"}

@@ -65,6 +65,7 @@ type app struct {
 	Find     sales.Find      `cmd:"" group:"book" help:"Search buyers, orders, works and numbers."`
 
 	Works    editions.Works    `cmd:"" group:"edition" help:"List works and editions, or add a work."`
+	Work     editions.Work     `cmd:"" group:"edition" help:"The picture of a work: put, show, say what is to be seen, take away."`
 	Declare  editions.Declare  `cmd:"" group:"edition" help:"Declare an edition: its limit can never be raised."`
 	Reprice  editions.Reprice  `cmd:"" group:"edition" help:"Change an edition's price, price steps or print cost."`
 	End      editions.End      `cmd:"" group:"edition" help:"End an edition: no further sale."`

@@ -7,6 +7,8 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"image"
+	"image/png"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -103,7 +105,7 @@ func TestStories(t *testing.T) {
 			return writeSetUp(env.WorkDir)
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"exits": exits, "fills": fills, "same": same, "pdf": isPDF, "tells": tells, "holds": holds, "workbook": workbook,
+			"exits": exits, "fills": fills, "same": same, "pdf": isPDF, "tells": tells, "holds": holds, "workbook": workbook, "paints": paints,
 			"begun": copyOf(makeStudio(t, nil)), "stocked": copyOf(makeStudio(t, stock)),
 		},
 	})
@@ -134,6 +136,20 @@ func fills(ts *testscript.TestScript, neg bool, args []string) {
 	n, err := strconv.Atoi(args[1])
 	ts.Check(err)
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), bytes.Repeat([]byte{0xfe, '{', '"', 0}, n/4), 0o600))
+}
+
+// paints makes a picture of one grey: paints file.png width height.
+func paints(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: paints file.png width height")
+	}
+	w, err := strconv.Atoi(args[1])
+	ts.Check(err)
+	h, err := strconv.Atoi(args[2])
+	ts.Check(err)
+	var b bytes.Buffer
+	ts.Check(png.Encode(&b, image.NewGray(image.Rect(0, 0, w, h))))
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), b.Bytes(), 0o600))
 }
 
 // workbook makes a workbook of comma-separated texts, one for each sheet: workbook book.xlsx 'May 2025=may.csv' 'June 2025=june.csv'. Figures

@@ -46,13 +46,13 @@ type declared struct {
 	age    int // days before today that it was declared
 }
 
-type picture struct {
+type titled struct {
 	title string
 	years int // before the year of today
 	note  string
 }
 
-var works = []picture{
+var works = []titled{
 	{"Heron at dusk", 3, "Oil on panel, the weir below the mill"},
 	{"Salt meadow, first frost", 4, ""},
 	{"The lamp room", 3, "Gouache"},
@@ -132,7 +132,7 @@ const (
 	ownSite = iota
 	market
 	fairs
-	gallery
+	tollgate
 )
 
 func outlets() []order.Outlet {

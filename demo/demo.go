@@ -40,6 +40,7 @@ type Options struct {
 // Build fills an empty store. open opens the store with the clock that is given to it, so that every
 // entry bears the instant at which it happened in the story; the store is closed when Build returns.
 func Build(ctx context.Context, open func(clock func() time.Time) (studio.Store, error), opt Options) (err error) {
+	paint()
 	d := &days{}
 	d.turnTo(opt.Day.Add(-firstDay-1), 10)
 	if d.Store, err = open(d.clock); err != nil {
@@ -58,7 +59,10 @@ func Build(ctx context.Context, open func(clock func() time.Time) (studio.Store,
 		return fault.New(fault.Internal, "%d orders of the demo's past did not end", n)
 	}
 	l := &lately{past: p}
-	return l.live()
+	if err := l.live(); err != nil {
+		return err
+	}
+	return p.hang()
 }
 
 // begin sets the studio up and adds the works.

@@ -12,6 +12,7 @@ import (
 	"solander/calendar"
 	"solander/dispatch"
 	"solander/edition"
+	"solander/gallery"
 	"solander/house"
 	"solander/order"
 	"solander/register"
@@ -131,6 +132,15 @@ func TestDemoShowsWhatItShould(t *testing.T) {
 	found, err := house.Check(ctx, st)
 	if err != nil || len(found) > 0 {
 		t.Errorf("check: %v, %v", found, err)
+	}
+	hung, err := gallery.All(ctx, st)
+	if err != nil || len(hung) != len(works) {
+		t.Errorf("%d pictures hang, want %d: %v", len(hung), len(works), err)
+	}
+	for _, p := range hung {
+		if p.Alt == "" || p.Small.Height != 160 || p.Middle.Height != 640 || p.Large != p.Middle {
+			t.Errorf("%s: %q, %v, %v", p.Title, p.Alt, p.Small, p.Middle)
+		}
 	}
 	n := tally{}
 	for _, v := range allOf(t, st) {

@@ -184,7 +184,7 @@ func (p *past) price(in *book.Sale, at int, goods money.Amount) (err error) {
 	switch {
 	case p.outlets[at].CollectsTax && in.ShipTo.Country == "US":
 		in.Tax, err = goods.Share(marketTax, 1000)
-	case at != gallery && in.ShipTo.Region == "VA":
+	case at != tollgate && in.ShipTo.Region == "VA":
 		in.Tax, err = goods.Share(homeTax, 1000)
 	}
 	if p.chance(7) {

@@ -53,19 +53,19 @@ var script = []scene{
 	{ago: 3, outlet: ownSite, prints: []int{27}, paid: 0, until: order.AwaitsMoney},
 	{ago: 8, outlet: fairs, prints: []int{9}, paid: 40, until: order.AwaitsMoney, note: "balance by the end of the month, she said"},
 	{ago: 26, outlet: fairs, prints: []int{12}, paid: 30, until: order.AwaitsMoney},
-	{ago: 2, outlet: gallery, prints: []int{3, 14}, paid: 0, until: order.AwaitsMoney},
+	{ago: 2, outlet: tollgate, prints: []int{3, 14}, paid: 0, until: order.AwaitsMoney},
 	{ago: 6, outlet: fairs, prints: []int{waitsForLab}, paid: 35, until: order.AwaitsMoney, note: "deposit in cash", twist: homeless},
 
 	{ago: 9, outlet: ownSite, prints: []int{waitsForLab}, paid: 100, until: order.AwaitsSheet},
 	{ago: 8, outlet: ownSite, to: &abroad[0], prints: []int{waitsForLab}, paid: 100, until: order.AwaitsSheet},
-	{ago: 6, outlet: gallery, prints: []int{waitsForLab, 6}, paid: 100, until: order.AwaitsSheet},
+	{ago: 6, outlet: tollgate, prints: []int{waitsForLab, 6}, paid: 100, until: order.AwaitsSheet},
 	{ago: 11, outlet: market, prints: []int{waitsForOrder}, paid: 100, until: order.AwaitsSheet},
 	{ago: 2, outlet: ownSite, prints: []int{waitsForOrder}, paid: 100, until: order.AwaitsSheet},
 
 	{ago: 7, outlet: market, prints: []int{13}, paid: 100, until: order.AwaitsSigning},
 	{ago: 4, outlet: ownSite, prints: []int{6, 7, 12}, same: true, paid: 100, until: order.AwaitsSigning, note: "wants one number on all three"},
 	{ago: 3, outlet: ownSite, prints: []int{oversized}, paid: 100, until: order.AwaitsSigning},
-	{ago: 2, outlet: gallery, prints: []int{17}, number: "AP 2", paid: 100, until: order.AwaitsSigning},
+	{ago: 2, outlet: tollgate, prints: []int{17}, number: "AP 2", paid: 100, until: order.AwaitsSigning},
 	{ago: 5, outlet: ownSite, prints: []int{25}, paid: 100, until: order.AwaitsSigning, twist: restruck},
 	{ago: 1, outlet: market, prints: []int{openEdition}, paid: 100, until: order.AwaitsSigning},
 
@@ -74,7 +74,7 @@ var script = []scene{
 	{ago: 4, outlet: market, prints: []int{11}, paid: 100, until: order.AwaitsPacking, gift: "Happy birthday, Corbin. You know why this one."},
 	{ago: 5, outlet: ownSite, prints: []int{23}, paid: 100, until: order.AwaitsPacking},
 	{ago: 4, outlet: fairs, prints: []int{0, 4, 21}, paid: 50, until: order.AwaitsPacking, twist: collected},
-	{ago: 9, outlet: gallery, prints: []int{22}, paid: 0, until: order.AwaitsPacking, twist: overridden},
+	{ago: 9, outlet: tollgate, prints: []int{22}, paid: 0, until: order.AwaitsPacking, twist: overridden},
 	{ago: 1, outlet: ownSite, prints: []int{18}, paid: 100, until: order.AwaitsPacking, arrives: 9},
 
 	{ago: 5, outlet: ownSite, to: &abroad[4], prints: []int{24}, paid: 100, until: order.AwaitsLabel},

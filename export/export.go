@@ -9,12 +9,14 @@ import (
 	"bytes"
 	"compress/gzip"
 	"crypto/sha256"
+	"encoding/base64"
 	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"hash"
 	"io"
+	"io/fs"
 	"strconv"
 
 	"solander/fault"
@@ -97,7 +99,36 @@ type splitter struct {
 	csv   *Writer
 	sum   hash.Hash
 	json  bytes.Buffer
+	also  []plain // written behind the table
 	ended bool
+}
+
+// plain is a file beside those of the tables, for other programs alone: it is not read back.
+type plain struct {
+	name string
+	body []byte
+}
+
+// pictureBodies is the table whose rows are pictures: work, size, a JPEG in base64.
+const pictureBodies = "picture_bodies"
+
+// PictureName returns where the picture of a work is at a size.
+func PictureName(work int64, size string) string {
+	return fmt.Sprintf("pictures/%d-%s.jpg", work, size)
+}
+
+// picture puts the picture of a row beside the tables. A row that holds none is left: the tables are what is read back.
+func (s *splitter) picture(values []any) {
+	if s.table().Name != pictureBodies || len(values) != 3 {
+		return
+	}
+	work, _ := values[0].(int64)
+	size, _ := values[1].(string)
+	text, _ := values[2].(string)
+	body, err := base64.StdEncoding.DecodeString(text)
+	if name := PictureName(work, size); err == nil && fs.ValidPath(name) {
+		s.also = append(s.also, plain{name, body})
+	}
 }
 
 func (s *splitter) line(line []byte) error {
@@ -172,6 +203,7 @@ func (s *splitter) row(line []byte) error {
 		}
 	}
 	s.json.WriteByte('}')
+	s.picture(values)
 	t.Rows++
 	return s.csv.Write(out...)
 }
@@ -218,7 +250,24 @@ func (s *splitter) close() error {
 	_, err = w.Write(s.json.Bytes())
 	s.json.Reset()
 	s.csv = nil
-	return err
+	if err != nil {
+		return err
+	}
+	return s.writeAlso()
+}
+
+func (s *splitter) writeAlso() error {
+	for _, p := range s.also {
+		w, err := s.mk(p.name)
+		if err != nil {
+			return err
+		}
+		if _, err := w.Write(p.body); err != nil {
+			return err
+		}
+	}
+	s.also = nil
+	return nil
 }
 
 func (s *splitter) end() error {

@@ -30,6 +30,9 @@ var write, read = studio.Doors(In)
 // Pictures are what is known of the pictures, by work.
 type Pictures map[int64]studio.Picture
 
+// Has reports whether a work has a picture.
+func (p Pictures) Has(work int64) bool { _, hung := p[work]; return hung }
+
 // Known are the pictures of all works, read in a transaction.
 func (t *Gallery) Known() (Pictures, error) {
 	all, err := t.Pictures()

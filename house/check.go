@@ -100,6 +100,7 @@ var checkLooks = []checkLook{
 	{"drawer", (*checking).drawer},
 	{"shelf", (*checking).shelf},
 	{"parcels", (*checking).parcels},
+	{"pictures", (*checking).pictures},
 }
 
 // guarded takes a look. What it reads may be anything, since nothing vouches for a damaged store: a rule that

@@ -4,6 +4,7 @@ package house
 import (
 	"solander/edition"
 	"solander/order"
+	"solander/picture"
 	"solander/studio"
 	"solander/supply"
 )
@@ -24,6 +25,8 @@ type Store interface {
 	OpenParcels() ([]studio.Parcel, error)
 	Order(id int64) (order.Order, error)
 	Orders(q studio.OrderQuery) ([]order.Order, error)
+	PictureBody(work int64, size picture.Size) ([]byte, error)
+	Pictures() ([]studio.Picture, error)
 	SaveWork(edition.Work) (int64, error)
 	Shelf() ([]studio.ShelfItem, error)
 }

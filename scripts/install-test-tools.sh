@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Installs what the tests need beyond Go, where it is missing: PostgreSQL, Chromium and poppler from
+# Installs what the tests need beyond Go, where it is missing: PostgreSQL, Chromium, poppler, Pillow and ExifTool from
 # Debian's packages, and what tools/web/package.json names from npm. As root, or by sudo without a password; else it says what to
 # install and fails.
 set -euo pipefail
@@ -24,6 +24,8 @@ need postgresql postgres_there
 need chromium one_of chromium chromium-browser google-chrome-stable google-chrome
 need poppler-utils command -v pdftotext
 need poppler-utils command -v pdftoppm
+need python3-pil /usr/bin/python3 -c 'import PIL.ImageCms'
+need libimage-exiftool-perl command -v exiftool
 need nodejs command -v node
 need npm command -v npm
 need shellcheck command -v shellcheck

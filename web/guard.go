@@ -14,6 +14,7 @@ import (
 
 	"solander/fault"
 	"solander/movein"
+	"solander/picture/header"
 )
 
 // policy lets a page load its own style, script, fonts and pictures, and nothing else from anywhere; no
@@ -66,19 +67,26 @@ func (f *face) known(host string) bool {
 	return err == nil && ip.IsLoopback()
 }
 
+// files are what a route takes beside a form: how large one may be, in bytes, and what to do with a larger one. The zero value is none.
+type files struct {
+	most int64
+	mend string
+}
+
+var (
+	ofSales    = files{movein.MaxFile, "save the sheet with the sales alone, or save it as CSV in parts"}
+	ofPictures = files{header.MaxFile, "save the picture smaller"}
+)
+
 // readForm reads the query and the body of a request, with files when the route takes them. Faults: TooLarge past
 // MaxBody, or past the size of a file; Invalid for what is no form or not UTF-8.
-func readForm(w http.ResponseWriter, r *http.Request, files bool) error {
-	most := int64(MaxBody)
-	if files {
-		most = movein.MaxFile + MaxBody
-	}
-	r.Body = http.MaxBytesReader(w, r.Body, most)
-	if err := parseForm(r, files); err != nil {
+func readForm(w http.ResponseWriter, r *http.Request, takes files) error {
+	r.Body = http.MaxBytesReader(w, r.Body, MaxBody+takes.most)
+	if err := parseForm(r, takes.most > 0); err != nil {
 		var big *http.MaxBytesError
 		switch {
-		case errors.As(err, &big) && files:
-			return fault.New(fault.TooLarge, "the file has more than %d MB", movein.MaxFile>>20).In("file").ToMend("save the sheet with the sales alone, or save it as CSV in parts").Because(err)
+		case errors.As(err, &big) && takes.most > 0:
+			return fault.New(fault.TooLarge, "the file has more than %d MB", takes.most>>20).In("file").ToMend("%s", takes.mend).Because(err)
 		case errors.As(err, &big):
 			return fault.New(fault.TooLarge, "more than %d MB were sent", MaxBody>>20).ToMend("send less at once").Because(err)
 		case fault.Is(err, fault.Invalid):

@@ -28,15 +28,24 @@ Total,,,,,,205.00,95.00,,,
 // upload sends a file as a browser does.
 func (s *site) upload(name string, body []byte) answer {
 	s.t.Helper()
+	return s.uploadTo("/intake", name, body)
+}
+
+// uploadTo sends a file with the fields of a form.
+func (s *site) uploadTo(path, name string, body []byte, fields ...string) answer {
+	s.t.Helper()
 	var b bytes.Buffer
 	w := multipart.NewWriter(&b)
 	part, err := w.CreateFormFile("file", name)
 	s.must(err)
 	_, err = part.Write(body)
 	s.must(err)
+	for i := 0; i+1 < len(fields); i += 2 {
+		s.must(w.WriteField(fields[i], fields[i+1]))
+	}
 	s.must(w.WriteField("once", page.NewOnce()))
 	s.must(w.Close())
-	r := httptest.NewRequest("POST", "http://localhost/intake", &b)
+	r := httptest.NewRequest("POST", "http://localhost"+path, &b)
 	r.Header.Set("Content-Type", w.FormDataContentType())
 	r.Header.Set("Sec-Fetch-Site", "same-origin")
 	return s.send(r)

@@ -2,6 +2,7 @@ package web
 
 import (
 	"fmt"
+	"image/color"
 	"net/url"
 	"slices"
 	"strconv"
@@ -10,11 +11,14 @@ import (
 
 	"solander/book"
 	"solander/dispatch"
+	"solander/gallery"
 	"solander/house"
 	"solander/intake"
 	"solander/movein"
+	"solander/picture"
 	"solander/register"
 	"solander/stockroom"
+	"solander/web/page"
 
 	"solander/edition"
 	"solander/intake/guess"
@@ -56,13 +60,21 @@ func (s *site) busy() {
 func (s *site) paths() []string {
 	return []string{
 		"/", "/orders", "/orders/new", "/orders/1", "/orders/1/why-not", "/buyers", "/buyers/1", "/editions", "/editions/new", "/editions/1", "/editions/1/numbers/1",
-		"/works/new", "/works/1", "/boards", "/shelf-savings", "/studio/what-if", s.reckoned(), "/papers/boards.pdf?kerf=0&sheet1.width=32&sheet1.height=40&board1.width=12&board1.height=16&board1.count=2", "/drawer", "/drawer/1", "/runs/new", "/runs/1", "/shelf/new", "/shelf/1", "/hand-over", "/hand-overs/1",
+		"/works/new", "/works/1", s.hung(), "/boards", "/shelf-savings", "/studio/what-if", s.reckoned(), "/papers/boards.pdf?kerf=0&sheet1.width=32&sheet1.height=40&board1.width=12&board1.height=16&board1.count=2", "/drawer", "/drawer/1", "/runs/new", "/runs/1", "/shelf/new", "/shelf/1", "/hand-over", "/hand-overs/1",
 		"/studio", "/studio/outlets/new", "/studio/outlets/1", "/studio/cards/new", "/studio/wraps", "/studio/lists", "/studio/feeds", s.fed(), "/studio/hook-mappings/new", "/studio/hook-mappings/1", "/studio/check", "/studio/backup",
 		"/papers/bench.pdf", "/papers/sign.pdf", "/papers/slip/1.pdf", "/papers/label/1.pdf", "/papers/wrap/3.pdf", "/papers/hand-over/1.pdf",
 		"/studio/files", "/studio/export", "/studio/layouts/new", "/studio/layouts/plain", "/postage/plain.csv", "/promises.ics", s.promised(), "/scan", "/cards.vcf", "/cards/1.vcf",
 		"/search?q=quill", "/help",
 		"/intake", "/intake/colours.css?of=C6EFCE", s.waiting(), "/intake/1/trial", "/intakes/1",
 	}
+}
+
+// hung puts a picture to the first work and returns its address.
+func (s *site) hung() string {
+	s.t.Helper()
+	p, err := gallery.Put(s.ctx(), s.studio, 1, aPicture(s.t, 300, 400, color.Gray{120}), "A heron")
+	s.must(err)
+	return page.PictureAt(p, picture.Small)
 }
 
 // promised makes an address of the calendar and returns it.

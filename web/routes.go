@@ -47,6 +47,9 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/works", do: f.catalogue.AddWork},
 		{method: "GET", path: "/works/{work}", do: first(f.catalogue.Work)},
 		{method: "POST", path: "/works/{work}", do: byID("work", f.catalogue.SaveWork)},
+		{method: "POST", path: "/works/{work}/picture", do: byID("work", f.catalogue.PutPicture), files: ofPictures},
+		{method: "POST", path: "/works/{work}/picture/words", do: byID("work", f.catalogue.SayPicture)},
+		{method: "POST", path: "/works/{work}/picture/take-away", do: byID("work", f.catalogue.TakePictureAway)},
 		{method: "GET", path: "/works/{work}/picture/{size}", do: f.catalogue.Picture},
 
 		{method: "GET", path: "/drawer", do: f.stock.Drawer},
@@ -70,7 +73,7 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/reckoning/{reckoning}/stop", do: f.StopReckoning},
 
 		{method: "GET", path: "/intake", do: first(f.movein.Intake)},
-		{method: "POST", path: "/intake", do: f.movein.Arrive, files: true},
+		{method: "POST", path: "/intake", do: f.movein.Arrive, files: ofSales},
 		{method: "GET", path: "/intake/colours.css", do: f.movein.Colours},
 		{method: "POST", path: "/intake/mappings/drop", do: f.movein.DropReading},
 		{method: "GET", path: "/intake/{arrival}", do: f.movein.Reading},

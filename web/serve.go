@@ -15,9 +15,9 @@ import (
 type route struct {
 	method, path string
 	do           func(http.ResponseWriter, *http.Request) error
-	streams      bool // takes as long as it takes
-	early        bool // works before the studio is set up
-	files        bool // takes files
+	streams      bool  // takes as long as it takes
+	early        bool  // works before the studio is set up
+	files        files // which it takes
 }
 
 // first shows a page whose form was not sent yet.

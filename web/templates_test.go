@@ -59,6 +59,7 @@ var pageTypes = map[string]func() page.Framed{
 	"trial":       func() page.Framed { return new(trial.Page) },
 	"unread":      func() page.Framed { return new(movein.UnreadPage) },
 	"whatif":      func() page.Framed { return new(house.WhatIfPage) },
+	"work":        func() page.Framed { return new(catalogue.WorkPage) },
 	"whynot":      func() page.Framed { return new(sales.WhyNotPage) },
 	"wraps":       func() page.Framed { return new(house.WrapsPage) },
 	"files":       func() page.Framed { return new(programs.FilesPage) },

@@ -34,34 +34,6 @@ func (f *Catalogue) NewWork(w http.ResponseWriter, r *http.Request, fail *page.F
 	}, fail)
 }
 
-func (f *Catalogue) workOf(r *http.Request) (edition.Work, error) {
-	id, err := page.PathID(r, "work")
-	if err != nil {
-		return edition.Work{}, err
-	}
-	works, err := register.Works(r.Context(), f.Seen(r))
-	if err != nil {
-		return edition.Work{}, err
-	}
-	for _, wv := range works {
-		if wv.ID == id {
-			return wv.Work, nil
-		}
-	}
-	return edition.Work{}, page.Missing("work", id)
-}
-
-func (f *Catalogue) Work(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
-	wk, err := f.workOf(r)
-	if err != nil {
-		return err
-	}
-	return f.ShowForm(w, r, page.OneForm{
-		Room: "editions", Title: wk.Title,
-		Button: "Save the work", Back: page.LinkTo(fmt.Sprintf("/editions#work-%d", wk.ID), "Its editions"), Form: workForm(&wk),
-	}, fail)
-}
-
 func (f *Catalogue) AddWork(w http.ResponseWriter, r *http.Request) error {
 	wk, err := register.ChangeWork(r.Context(), f.Studio, 0, form.Changing(r, workForm))
 	if err != nil {

@@ -20,7 +20,7 @@ func (f *Catalogue) Picture(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	p, body, err := gallery.Body(r.Context(), f.Studio, work, size)
+	p, body, err := gallery.Body(r.Context(), f.Seen(r), work, size)
 	if err != nil {
 		return err
 	}

@@ -9,6 +9,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -49,13 +50,14 @@ type Field struct {
 	Name     string
 	ID       string
 	Label    string
-	Kind     string // "text", "area", "code", "lines" (code of a few lines), "select", "check", "date", "email", "hidden"
+	Kind     string // "text", "area", "code", "lines" (code of a few lines), "select", "check", "date", "email", "file", "hidden"
 	Value    string // as typed
 	Hint     string
 	Class    string // "wide", "half", "small" or ""
 	Required bool
 	Auto     string // autocomplete
 	Mode     string // inputmode
+	Accept   string // of a file: which kinds are offered
 	Most     int    // maxlength; 0 = none
 	Options  []Choice
 	Step     int      // of a form in several steps
@@ -139,6 +141,11 @@ func (fd *Field) Describes() string {
 
 // Checked reports whether a check box is ticked.
 func (fd *Field) Checked() bool { return fd.Value != "" && fd.Value != "0" }
+
+// Files reports whether the form asks for a file, and must be sent in parts.
+func (f *Form) Files() bool {
+	return slices.ContainsFunc(f.fields, func(fd *Field) bool { return fd.Kind == "file" })
+}
 
 // Has reports whether the form asks for anything; a page without data has empty forms.
 func (f *Form) Has() bool { return f != nil && len(f.fields) > 0 }

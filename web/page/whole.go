@@ -11,6 +11,7 @@ type OneForm struct {
 	Room, Title, Under, Button string
 	Back                       Link
 	Form                       *form.Form
+	Work                       int64 // whose picture stands beside the form; 0 = none
 }
 
 // FormPage is a page with one form and a few words above it.
@@ -20,6 +21,7 @@ type FormPage struct {
 	Form   *form.Form
 	Button string
 	Back   Link
+	Work   int64
 }
 
 // ShowForm answers with a page of one form.
@@ -28,7 +30,7 @@ func (f *Kit) ShowForm(w http.ResponseWriter, r *http.Request, one OneForm, fail
 	if err != nil {
 		return err
 	}
-	p := &FormPage{Frame: fr, Under: one.Under, Form: one.Form, Button: one.Button, Back: one.Back}
+	p := &FormPage{Frame: fr, Under: one.Under, Form: one.Form, Button: one.Button, Back: one.Back, Work: one.Work}
 	p.Tell(fail)
 	p.Put(one.Form, fail)
 	return f.Show(w, r, StatusOf(fail), "form", p)

@@ -27,12 +27,53 @@ type SalePage struct {
 	Like  string // name of the known buyer
 	Again string // mark of the order it is like
 	Free  bool   // there is something to sell
+	Sheet []toSell
+	// Chosen says that a print is chosen already: the sheet is folded then.
+	Chosen bool
+
+	works []register.WorkView
 }
 
-// saleRow is the fields of one print.
+// saleRow is the fields of one print, with the work of the edition that is chosen; 0 = none.
 type saleRow struct {
+	Work                   int64
 	Edition, Number, Price *form.Field
 }
+
+// toSell is a work with the editions of which something is left, to be chosen by its picture.
+type toSell struct {
+	Work     int64
+	Title    string
+	Editions []editionToSell
+}
+
+// editionToSell is one of them: "12 × 16 in, fine, 195.00".
+type editionToSell struct {
+	ID          int64
+	Title, Text string
+}
+
+// mostSheet bounds the works that are shown to choose from: a page stays small; the others stand in the list of each row.
+const mostSheet = 60
+
+// sheetOf lays out what may be sold.
+func sheetOf(works []register.WorkView, units measure.System) []toSell {
+	var out []toSell
+	for _, w := range works {
+		s := toSell{Work: w.ID, Title: w.Title}
+		for _, e := range w.Editions {
+			if sellable(e) {
+				s.Editions = append(s.Editions, editionToSell{e.ID, w.Title, fmt.Sprintf("%s, %s, %s", e.Size(units), e.Grade, e.PriceNow.Plain())})
+			}
+		}
+		if len(s.Editions) > 0 && len(out) < mostSheet {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+func sellable(e studio.EditionRow) bool { return !e.Closed && (e.Open() || mayHave(e)) }
 
 // firstRows is how many prints a new form asks for; "another print" adds two more.
 const (
@@ -40,8 +81,8 @@ const (
 	mostRows  = 40
 )
 
-// saleForm lays the form out. rows is how many prints it asks for.
-func (f *Book) saleForm(r *http.Request, in *book.Sale, rows int) (*form.Form, error) {
+// salePage lays the form out. rows is how many prints it asks for.
+func (f *Book) salePage(r *http.Request, in *book.Sale, rows int) (*SalePage, error) {
 	ctx := r.Context()
 	outlets, err := house.Outlets(ctx, f.Seen(r))
 	if err != nil {
@@ -73,7 +114,7 @@ func (f *Book) saleForm(r *http.Request, in *book.Sale, rows int) (*form.Form, e
 	fm.Text("paid_note", "Note on the payment", &in.PaidNote).Half()
 	fm.Area("note", "Note to the studio", &in.Note).Half()
 	fm.Area("gift_message", "Gift message", &in.GiftMessage).Half().WithHint("stands on the packing slip, then without prices")
-	return fm, nil
+	return &SalePage{Form: fm, works: works}, nil
 }
 
 // askGoesTo asks for an address; none is needed in person.
@@ -126,7 +167,7 @@ func editionChoices(works []register.WorkView, units measure.System) []form.Choi
 	out := []form.Choice{form.Pick("", "none")}
 	for _, w := range works {
 		for _, e := range w.Editions {
-			if e.Closed || !e.Open() && !mayHave(e) {
+			if !sellable(e) {
 				continue
 			}
 			text := e.Name(units) + ", " + e.PriceNow.String()
@@ -188,14 +229,14 @@ func (f *Book) NewSale(w http.ResponseWriter, r *http.Request) error {
 		}
 		in.Outlet, in.Buyer, in.ShipTo = v.Outlet, v.BuyerData, v.ShipTo
 	}
-	fm, err := f.saleForm(r, &in, firstRows)
+	p, err := f.salePage(r, &in, firstRows)
 	if err != nil {
 		return err
 	}
 	if ed := r.URL.Query().Get("edition"); ed != "" {
-		fm.Find("lines[0].edition").Is(ed)
+		p.Form.Find("lines[0].edition").Is(ed)
 	}
-	return f.showSale(w, r, &SalePage{Form: fm}, nil)
+	return f.showSale(w, r, p, nil)
 }
 
 func (f *Book) showSale(w http.ResponseWriter, r *http.Request, p *SalePage, fail *page.Failure) error {
@@ -206,9 +247,12 @@ func (f *Book) showSale(w http.ResponseWriter, r *http.Request, p *SalePage, fai
 	p.Frame = fr
 	p.Tell(fail)
 	p.Put(p.Form, fail)
+	p.Sheet = sheetOf(p.works, fr.Units)
 	for i := 0; p.Form.Find(fmt.Sprintf("lines[%d].edition", i)) != nil; i++ {
 		at := fmt.Sprintf("lines[%d].", i)
-		p.Rows = append(p.Rows, saleRow{p.Form.Find(at + "edition"), p.Form.Find(at + "number"), p.Form.Find(at + "price")})
+		row := saleRow{0, p.Form.Find(at + "edition"), p.Form.Find(at + "number"), p.Form.Find(at + "price")}
+		row.Work = workOf(p.works, row.Edition.Value)
+		p.Rows, p.Chosen = append(p.Rows, row), p.Chosen || row.Work != 0
 	}
 	p.Free = len(p.Form.Find("lines[0].edition").Options) > 1
 	if p.Form.Find("buyer_id").Value != "" {
@@ -217,19 +261,48 @@ func (f *Book) showSale(w http.ResponseWriter, r *http.Request, p *SalePage, fai
 	return f.Show(w, r, page.StatusOf(fail), "sale", p)
 }
 
+// workOf is the work of an edition as a choice has it; 0 when it is none.
+func workOf(works []register.WorkView, edition string) int64 {
+	for _, w := range works {
+		for _, e := range w.Editions {
+			if form.Text64(e.ID) == edition {
+				return w.ID
+			}
+		}
+	}
+	return 0
+}
+
+// addPrint puts an edition that was chosen by its picture into the first free row, of which the form then has at least one more.
+func addPrint(typed url.Values, edition string, rows int) int {
+	n := 0
+	for n < rows && typed.Get(fmt.Sprintf("lines[%d].edition", n)) != "" {
+		n++
+	}
+	if n == mostRows {
+		return rows
+	}
+	typed.Set(fmt.Sprintf("lines[%d].edition", n), edition)
+	return max(rows, n+1)
+}
+
 func (f *Book) TakeOrder(w http.ResponseWriter, r *http.Request) error {
 	closeRanks(r.PostForm)
 	rows := max(firstRows, rowsTyped(r.PostForm))
 	if r.PostForm.Get("more") != "" {
 		rows = min(rows+2, mostRows)
 	}
+	add := r.PostForm.Get("add")
+	if add != "" {
+		rows = addPrint(r.PostForm, add, rows)
+	}
 	var in book.Sale
-	fm, err := f.saleForm(r, &in, rows)
+	p, err := f.salePage(r, &in, rows)
 	if err != nil {
 		return err
 	}
-	p := &SalePage{Form: fm}
-	if r.PostForm.Get("more") != "" {
+	fm := p.Form
+	if r.PostForm.Get("more") != "" || add != "" {
 		fm.Read(r.PostForm)
 		return f.showSale(w, r, p, nil)
 	}

@@ -251,9 +251,10 @@ func (f *Drawer) NewRun(w http.ResponseWriter, r *http.Request) error {
 	if labs := page.Settings(r).Labs; len(labs) > 0 {
 		run.Lab = labs[0]
 	}
+	var work int64
 	if id, err := strconv.ParseInt(q.Get("edition"), 10, 64); err == nil {
 		if v, err := register.Edition(r.Context(), f.Seen(r), id); err == nil {
-			run.UnitCost = v.PrintCost
+			run.UnitCost, work = v.PrintCost, v.Work
 		}
 	}
 	fm, err := f.runForm(r, &run)
@@ -264,7 +265,7 @@ func (f *Drawer) NewRun(w http.ResponseWriter, r *http.Request) error {
 	fm.Find("quantity").Is(q.Get("quantity"))
 	return f.ShowForm(w, r, page.OneForm{
 		Room: "drawer", Title: "Order sheets from a lab",
-		Button: "Order the run", Back: page.LinkTo("/drawer", "Drawer & shelf"), Form: fm,
+		Button: "Order the run", Back: page.LinkTo("/drawer", "Drawer & shelf"), Form: fm, Work: work,
 	}, nil)
 }
 
