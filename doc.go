@@ -41,6 +41,7 @@
 //	intake/guess         a table → the mapping it probably needs
 //	intake/sale          the rows of a table → sales, each by itself
 //	intake/proposal      sales → proposed orders: the trial of a file
+//	intake/mail          a pasted mail or address → fields of a sale, each with its words
 //	intake/csvfile       reads comma-separated text
 //	intake/xlsx          reads workbooks: values, days and the colours that are seen
 //	export               everything as plain files, and back; exact comma-separated text
