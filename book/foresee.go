@@ -108,3 +108,16 @@ func (v *Foreseen) quoted(q dayplan.Question, plan packing.Plan) {
 
 // Unproven reports whether the plan ended before it was proven.
 func (v Foreseen) Unproven() bool { return v.Parcels > 0 && !v.Proven }
+
+// NextNumber is the number that the next sale of an edition gets when none is asked for: "17/250"; "" of an open edition.
+// Faults: Missing; Refused when it is sold out.
+func NextNumber(ctx context.Context, s *studio.Studio, ed int64) (string, error) {
+	return studio.Got(ctx, s, read, func(t *Book) (string, error) {
+		e, err := t.EditionOf(ed)
+		if err != nil || e.Open() {
+			return "", err
+		}
+		n, err := t.choose(e, "")
+		return n.Of(e), err
+	})
+}

@@ -19,7 +19,7 @@ import (
 
 // policy lets a page load its own style, script, fonts and pictures, and nothing else from anywhere; no
 // script or style stands inside a page.
-const policy = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; font-src 'self'; " +
+const policy = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; font-src 'self'; connect-src 'self'; " +
 	"form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
 // longest is how long one request may take inside the studio; a backup streams and has no such bound.

@@ -11,7 +11,10 @@ func (f *face) routes() []route {
 
 		{method: "GET", path: "/orders", do: f.sales.Orders},
 		{method: "GET", path: "/orders/new", do: f.sales.NewSale},
+		{method: "GET", path: "/orders/new/buyers", do: f.sales.OfferBuyers},
 		{method: "POST", path: "/orders", do: f.sales.TakeOrder},
+		{method: "GET", path: "/till", do: first(f.sales.Till)},
+		{method: "POST", path: "/till", do: f.sales.SellAtTill},
 		{method: "GET", path: "/orders/{order}", do: f.sales.Order},
 		{method: "GET", path: "/orders/{order}/why-not", do: f.sales.WhyNot},
 		{method: "POST", path: "/orders/{order}/pay", do: byID("order", f.today.Pay)},

@@ -56,6 +56,7 @@ var pageTypes = map[string]func() page.Framed{
 	"search":      func() page.Framed { return new(sales.SearchPage) },
 	"setup":       func() page.Framed { return new(house.SetUpPage) },
 	"stock":       func() page.Framed { return new(stock.StockPage) },
+	"till":        func() page.Framed { return new(sales.TillPage) },
 	"trial":       func() page.Framed { return new(trial.Page) },
 	"unread":      func() page.Framed { return new(movein.UnreadPage) },
 	"whatif":      func() page.Framed { return new(house.WhatIfPage) },
@@ -193,7 +194,7 @@ func fill(v reflect.Value, depth int, r *rand.Rand) {
 		fm := form.New("full", "/here")
 		fm.Blamed = true
 		for _, name := range []string{
-			"outlet", "ref", "placed", "promised", "arrive_by", "buyer_id", "buyer", "email", "phone", "in_person", "ship_to.name",
+			"outlet", "ref", "placed", "promised", "arrive_by", "buyer_id", "buyer", "email", "phone", "in_person", "takes_it", "paste", "ship_to.name",
 			"kerf", "past", "from", "to", "open", "like", "item.cost", "drop", "named", "rules", "cards", "same_number", "postage", "tax", "paid", "paid_note", "note", "gift_message", "lines[0].edition", "name", "mapping", "sample",
 		} {
 			fd := fm.Ask(name, hostile).Is(hostile).WithHint(hostile).Must()

@@ -51,13 +51,17 @@ type part struct {
 // block is the lines from one on until an empty one, a label, or a line that was understood; the line labelled itself gives its value.
 func (r *reader) block(from, label0 int, value string) []part {
 	var out []part
+	reached := false // telephone and e-mail stand at the end of a block: what follows them is none of it
 	for i := from; i < len(r.lines) && len(out) < mostBlock; i++ {
 		text := r.lines[i].text
+		f, _ := label(text)
+		reach := f == "phone" || f == "email"
 		if i == label0 {
 			text = value
-		} else if f, _ := label(text); text == "" || f != "" && f != "phone" && f != "email" || r.lines[i].used && f == "" {
+		} else if text == "" || f != "" && !reach || r.lines[i].used && f == "" || reached && !reach {
 			break
 		}
+		reached = reach
 		for _, t := range pieces(text, from == i && i == label0) {
 			out = append(out, part{t, i})
 		}

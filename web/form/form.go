@@ -194,6 +194,15 @@ func (f *Form) Read(typed url.Values) {
 	}
 }
 
+// Values is what stands in the fields, as if it had been typed.
+func Values(f *Form) url.Values {
+	out := url.Values{}
+	for _, fd := range f.fields {
+		out.Set(fd.Name, fd.Value)
+	}
+	return out
+}
+
 // Words splits a list typed with commas or on lines of its own.
 func Words(text string) []string {
 	var out []string
