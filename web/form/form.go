@@ -62,6 +62,7 @@ type Field struct {
 	Options  []Choice
 	Step     int      // of a form in several steps
 	Wrong    []string // what is wrong with it
+	Apart    bool     // it stands apart, folded: few ever change it
 	Scanned  bool     // a scanner types into it: it has the focus
 	zero     bool     // its value is none
 	upper    bool     // it is taken in capitals
@@ -176,6 +177,22 @@ func (f *Form) Fields(prefix ...string) []*Field {
 		}
 	}
 	return out
+}
+
+// Apart returns the fields that stand apart.
+func (f *Form) Apart() []*Field {
+	var out []*Field
+	for _, fd := range f.Fields() {
+		if fd.Apart && fd.Kind != "hidden" {
+			out = append(out, fd)
+		}
+	}
+	return out
+}
+
+// ApartBlamed reports whether something is wrong with one of them: then they are not folded.
+func (f *Form) ApartBlamed() bool {
+	return slices.ContainsFunc(f.Apart(), func(fd *Field) bool { return len(fd.Wrong) > 0 })
 }
 
 func (f *Form) Find(name string) *Field {
