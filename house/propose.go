@@ -165,7 +165,9 @@ func (in SetUpIn) Follow() SetUpIn {
 	in.Settings.Wraps = kept
 	var rules []packing.Rule
 	for _, r := range in.Settings.Rules {
-		there := func(id string) bool { return slices.ContainsFunc(kept, func(w packing.Wrap) bool { return w.ID == id }) }
+		there := func(id string) bool {
+			return slices.ContainsFunc(kept, func(w packing.Wrap) bool { return w.ID == id })
+		}
 		r.Then.NotWraps = slices.DeleteFunc(slices.Clone(r.Then.NotWraps), func(id string) bool { return !there(id) })
 		left := slices.ContainsFunc(kept, func(w packing.Wrap) bool {
 			return (r.Then.Shape == "" || w.Shape == r.Then.Shape) && !slices.Contains(r.Then.NotWraps, w.ID)

@@ -325,14 +325,14 @@ func TestDrawerRunsAndShelf(t *testing.T) {
 func TestStudioRoom(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
-	s.leads(s.post("/studio", settingsFields("closed_days", "2026-12-24, 2026-12-28")...), "/studio").has(".said", "saved")
+	s.leads(s.post("/studio", replaced(settingsFields("closed[0].from", "2026-12-24"), "closed[0].to", "2026-12-28")...), "/studio").has(".said", "saved")
 	s.leads(s.post("/studio/outlets", "name", "Spring fair", "fee", "2,5", "fee_fixed", "0.30", "promise_days", "2", "collects_tax", "1"), "/studio").has("td", "2.5 % + 0.30 USD")
 	p := s.get("/studio/wraps")
 	s.leads(s.post("/studio/wraps", fieldsOf(p.one("#matter form"))...), "/studio/wraps").has(".said", "saved") // as they stand
 	s.leads(s.post("/studio/lists", "papers[0].name", "rag", "papers[0].grammage", "80 lb cover", "papers[0].caliper", "12 pt", "papers[0].tightest_roll", "3 in", "labs", "One Lab\nTwo Lab", "grades", "fine\nplain"), "/studio/lists")
 	set, err := s.studio.Settings(s.ctx())
 	s.must(err)
-	if len(set.ClosedDays) != 2 || len(set.Wraps) == 0 || len(set.Papers) != 1 || len(set.Labs) != 2 || set.Grades[1] != "plain" {
+	if len(set.ClosedDays) != 5 || len(set.Wraps) == 0 || len(set.Papers) != 1 || len(set.Labs) != 2 || set.Grades[1] != "plain" {
 		t.Errorf("%d days closed, %d wraps, %d papers, labs %v, grades %v", len(set.ClosedDays), len(set.Wraps), len(set.Papers), set.Labs, set.Grades)
 	}
 	s.get("/studio/check").has("strong", "All is well")

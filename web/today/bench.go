@@ -15,6 +15,7 @@ import (
 	"solander/calendar"
 	"solander/dispatch"
 	"solander/fault"
+	"solander/house"
 	"solander/money"
 	"solander/movein"
 	"solander/order"
@@ -36,6 +37,7 @@ type BenchPage struct {
 	List   bench.List
 	Groups []taskGroup
 	Empty  bool
+	Next   []nextStep // in a studio that has sold nothing yet: the three things to do next
 	Marks  []page.MarkLine
 	Aside  []studio.Arrival // files of watched folders that wait for her
 
@@ -112,10 +114,15 @@ func (f *Bench) ShowBench(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
+	next, err := house.NextSteps(ctx, s)
+	if err != nil {
+		return err
+	}
 	return page.Planned(f.Kit, w, r, "Bench", "bench", list, func(w http.ResponseWriter, r *http.Request, list bench.List) error {
 		p := &BenchPage{Frame: fr, Day: list.Day, List: list, Marks: page.MarkLines(marks, 8, "/")}
 		p.Tell(fail)
 		p.arrange(fail)
+		p.Next = nextSteps(next)
 		for _, a := range waiting {
 			if a.Source == studio.FromFolder {
 				p.Aside, p.Empty = append(p.Aside, a), false
