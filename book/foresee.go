@@ -101,8 +101,9 @@ func (v *Foreseen) quoted(q dayplan.Question, plan packing.Plan) {
 		return
 	}
 	v.Sending, v.Parcels, v.Proven = money.Of(plan.Total, q.Problem.Currency), len(plan.Parcels), plan.Status == packing.Optimal
+	names := planning.Wording{Cards: q.Whole().Cards}
 	for _, p := range plan.Parcels {
-		v.By = append(v.By, p.Service)
+		v.By = append(v.By, names.Service(p.Card, p.Service))
 	}
 }
 

@@ -93,10 +93,10 @@ func (p *SalePage) takePrint(row int, x mail.Print) {
 	}
 	p.take(p.Form.Find(at(row, "edition")), mail.Found{Value: form.Text64(x.Edition), Words: x.Words})
 	if x.Number != "" {
-		p.Form.Find(at(row, "number")).Value = x.Number
+		p.Form.Find(at(row, "number")).Is(x.Number).WithHint("from the mail")
 	}
 	if x.Price != "" {
-		p.Form.Find(at(row, "price")).Value = x.Price
+		p.Form.Find(at(row, "price")).Is(x.Price).WithHint("from the mail")
 	}
 }
 

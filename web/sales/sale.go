@@ -36,7 +36,7 @@ type SalePage struct {
 	Pasted   *pasted   // nil: no mail was taken apart
 	Foreseen *foreseen // nil: no print is chosen yet
 	Offered  []offeredBuyer
-	Looked   bool // the book was looked at for the buyer
+	Sought   bool // the book was looked at for the buyer
 	Doubts   []string
 
 	takesIt bool
@@ -400,7 +400,7 @@ func (f *Book) helpFill(r *http.Request, p *SalePage, rows int) error {
 		if err != nil {
 			return err
 		}
-		p.Offered, p.Looked = offers(all), typed.Get("find") != ""
+		p.Offered, p.Sought = offers(all), typed.Get("find") != ""
 	}
 	return nil
 }
