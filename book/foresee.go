@@ -37,7 +37,7 @@ func Foresee(ctx context.Context, s *studio.Studio, in Sale) (Foreseen, error) {
 		in.Buyer, in.Rule = order.Buyer{Name: "nobody yet"}, order.AlwaysNew
 	}
 	var v Foreseen
-	var ask *dayplan.Question
+	var ask *asked
 	err := write(studio.Part(ctx), s, func(t *Book) error {
 		id, err := t.foretaken(in)
 		if err != nil {
@@ -57,7 +57,7 @@ func Foresee(ctx context.Context, s *studio.Studio, in Sale) (Foreseen, error) {
 	if ask == nil {
 		return v, nil
 	}
-	plan, err := s.Plans.Answer(ctx, *ask)
+	plan, err := s.Plans.Answer(ctx, ask.Question)
 	if err != nil {
 		return v, err
 	}
@@ -82,8 +82,14 @@ func (t *Book) foretaken(in Sale) (int64, error) {
 	return t.TakeOrder(in)
 }
 
+// asked is a question with the names of what its answer speaks of.
+type asked struct {
+	dayplan.Question
+	names planning.Wording
+}
+
 // quote is the question what it costs to send an order; nil when it has no address that a parcel could go to.
-func (t *Book) quote(s *studio.Studio, o order.Order) (*dayplan.Question, error) {
+func (t *Book) quote(s *studio.Studio, o order.Order) (*asked, error) {
 	if o.InPerson || o.NoAddress() != "" || o.ShipTo.Validate() != nil {
 		return nil, nil
 	}
@@ -93,17 +99,16 @@ func (t *Book) quote(s *studio.Studio, o order.Order) (*dayplan.Question, error)
 		return nil, err
 	}
 	q, err := p.Question(means, o, o.Live(), p.HandOverDay(o.Placed))
-	return &q, err
+	return &asked{q, planning.Wording{Cards: means.Cards}}, err
 }
 
-func (v *Foreseen) quoted(q dayplan.Question, plan packing.Plan) {
+func (v *Foreseen) quoted(q asked, plan packing.Plan) {
 	if v.Held = dayplan.HeldIn(q.Problem, plan); v.Held != "" {
 		return
 	}
 	v.Sending, v.Parcels, v.Proven = money.Of(plan.Total, q.Problem.Currency), len(plan.Parcels), plan.Status == packing.Optimal
-	names := planning.Wording{Cards: q.Whole().Cards}
 	for _, p := range plan.Parcels {
-		v.By = append(v.By, names.Service(p.Card, p.Service))
+		v.By = append(v.By, q.names.Service(p.Card, p.Service))
 	}
 }
 

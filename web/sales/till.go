@@ -33,7 +33,7 @@ type tillPrint struct {
 	Title, Text, Label string // Label is the number it gets when she types none; "" of an open edition
 }
 
-var howPaid = []form.Choice{form.Pick("cash", "cash"), form.Pick("card", "card"), form.Pick("", "otherwise: see the note")}
+var howPaid = []form.Choice{form.Pick("", "not said"), form.Pick("cash", "cash"), form.Pick("card", "card")}
 
 func (f *Book) tillForm(r *http.Request, in *book.Sale) *form.Form {
 	set := page.Settings(r)
