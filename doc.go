@@ -93,7 +93,8 @@
 //	web/page             what every page shares: its frame, its templates, what was done, what takes longer
 //	web/form             a form of a page: fields asked and read, faults beside them
 //	web/today            the bench and its deeds, scanning, the hand-over, the papers of the day
-//	web/sales            orders, one order, a new sale, the search
+//	web/sales            orders, one order, the search
+//	web/newsale          a sale before it is in the book: typed, pasted, by picture; the till
 //	web/people           the buyers, and who of them is one person
 //	web/catalogue        works, editions and their numbers
 //	web/stock            the drawer, the shelf, lab runs, boards to cut

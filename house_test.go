@@ -114,7 +114,7 @@ var mayImport = map[string][]string{
 	"demo/painting":             {},
 	"api":                       with(inside, "internal/status", "internal/strict", "internal/pointer", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs"},
+	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page"),
@@ -122,7 +122,8 @@ var mayImport = map[string][]string{
 	"web/movein":                with(inside, "intake/guess", "internal/status", "web/form", "web/page", "web/movein/rows", "web/movein/trial"),
 	"web/movein/rows":           inside,
 	"web/movein/trial":          with(inside, "web/form", "web/page", "web/movein/rows"),
-	"web/sales":                 with(inside, "intake/mail", "web/form", "web/page", "web/today", "web/movein/rows"),
+	"web/newsale":               with(inside, "intake/mail", "web/form", "web/page"),
+	"web/sales":                 with(inside, "web/form", "web/page", "web/today", "web/movein/rows"),
 	"web/people":                with(inside, "web/form", "web/page"),
 	"web/stock":                 with(inside, "web/form", "web/page", "web/today", "web/catalogue"),
 	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue"),
@@ -168,7 +169,7 @@ var outside = []string{
 
 // noDatabase lists the further rooms that leave databases to store.
 var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house",
-	"web", "web/form", "web/page", "web/today", "web/sales", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs")
+	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 

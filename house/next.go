@@ -56,7 +56,7 @@ type beginning struct {
 }
 
 func (t *House) beginning() (has beginning, err error) {
-	works, err := t.Tx.Works()
+	works, err := t.Works()
 	if err != nil {
 		return has, err
 	}

@@ -15,6 +15,7 @@ import (
 	"solander/web/house"
 	"solander/web/movein"
 	"solander/web/movein/trial"
+	"solander/web/newsale"
 	"solander/web/page"
 	"solander/web/people"
 	"solander/web/programs"
@@ -50,13 +51,13 @@ var pageTypes = map[string]func() page.Framed{
 	"reading":     func() page.Framed { return new(movein.ReadingPage) },
 	"reckoning":   func() page.Framed { return new(page.ReckoningPage) },
 	"run":         func() page.Framed { return new(stock.RunPage) },
-	"sale":        func() page.Framed { return new(sales.SalePage) },
+	"sale":        func() page.Framed { return new(newsale.SalePage) },
 	"savings":     func() page.Framed { return new(stock.SavingsPage) },
 	"scan":        func() page.Framed { return new(today.ScanPage) },
 	"search":      func() page.Framed { return new(sales.SearchPage) },
 	"setup":       func() page.Framed { return new(house.SetUpPage) },
 	"stock":       func() page.Framed { return new(stock.StockPage) },
-	"till":        func() page.Framed { return new(sales.TillPage) },
+	"till":        func() page.Framed { return new(newsale.TillPage) },
 	"trial":       func() page.Framed { return new(trial.Page) },
 	"unread":      func() page.Framed { return new(movein.UnreadPage) },
 	"whatif":      func() page.Framed { return new(house.WhatIfPage) },

@@ -43,12 +43,15 @@ func knownTo(d *desk.Open) (mail.Known, error) {
 		}
 	}
 	outlets, err := house.Outlets(d.Ctx, d.Studio)
+	if err != nil {
+		return k, err
+	}
 	for _, u := range outlets {
 		if !u.Closed {
 			k.Outlets = append(k.Outlets, u.Name)
 		}
 	}
-	return k, err
+	return k, nil
 }
 
 func tellRead(w io.Writer, read mail.Read) {

@@ -106,12 +106,15 @@ func (f *Book) besides(r *http.Request, p *OrderPage, v studio.OrderView) error 
 		return nil
 	}
 	shelf, err := stockroom.Shelf(r.Context(), f.Seen(r))
+	if err != nil {
+		return err
+	}
 	for _, item := range shelf {
 		if item.Stock == 0 && !item.Retired {
 			p.Empty = append(p.Empty, page.LinkTo(fmt.Sprintf("/shelf/%d", item.ID), item.Spec.Name))
 		}
 	}
-	return err
+	return nil
 }
 
 // next lays out what the order is waiting for. The plan may bring the deed of packing later.

@@ -1,4 +1,6 @@
-package sales
+// Package newsale is a sale before it stands in the book, in a browser: typed, pasted or chosen by picture, with what it comes to; and the till.
+// Each exported method of Sales answers one route of package web.
+package newsale
 
 import (
 	"errors"
@@ -21,6 +23,11 @@ import (
 	"solander/web/form"
 	"solander/web/page"
 )
+
+// Sales is the handlers of this room.
+type Sales struct {
+	*page.Kit
+}
 
 // SalePage takes a new sale.
 type SalePage struct {
@@ -91,7 +98,7 @@ const (
 )
 
 // salePage lays the form out. rows is how many prints it asks for.
-func (f *Book) salePage(r *http.Request, in *book.Sale, rows int) (*SalePage, error) {
+func (f *Sales) salePage(r *http.Request, in *book.Sale, rows int) (*SalePage, error) {
 	ctx := r.Context()
 	outlets, err := house.Outlets(ctx, f.Seen(r))
 	if err != nil {
@@ -231,7 +238,7 @@ func closeRanks(typed url.Values) {
 	}
 }
 
-func (f *Book) NewSale(w http.ResponseWriter, r *http.Request) error {
+func (f *Sales) NewSale(w http.ResponseWriter, r *http.Request) error {
 	today, err := house.Today(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
@@ -254,7 +261,7 @@ func (f *Book) NewSale(w http.ResponseWriter, r *http.Request) error {
 	return f.showSale(w, r, p, nil)
 }
 
-func (f *Book) showSale(w http.ResponseWriter, r *http.Request, p *SalePage, fail *page.Failure) error {
+func (f *Sales) showSale(w http.ResponseWriter, r *http.Request, p *SalePage, fail *page.Failure) error {
 	fr, err := f.Frame(r, "orders", "New sale")
 	if err != nil {
 		return err
@@ -302,7 +309,7 @@ func addPrint(typed url.Values, edition string, rows int) int {
 }
 
 // TakeOrder takes a sale into the book; by the buttons that only help to fill it in, it shows the form again, with what the sale comes to.
-func (f *Book) TakeOrder(w http.ResponseWriter, r *http.Request) error {
+func (f *Sales) TakeOrder(w http.ResponseWriter, r *http.Request) error {
 	closeRanks(r.PostForm)
 	p, in, rows, err := f.saleTyped(r)
 	if err != nil {
@@ -349,7 +356,7 @@ func helps(typed url.Values) bool {
 }
 
 // saleTyped lays out the form that was sent, with as many rows as it asked for or needs.
-func (f *Book) saleTyped(r *http.Request) (*SalePage, *book.Sale, int, error) {
+func (f *Sales) saleTyped(r *http.Request) (*SalePage, *book.Sale, int, error) {
 	typed := r.PostForm
 	rows := max(firstRows, rowsTyped(typed))
 	if typed.Get("more") != "" {
@@ -382,7 +389,7 @@ func linesTyped(typed url.Values) []string {
 }
 
 // helpFill does what a button asks that only fills the form in.
-func (f *Book) helpFill(r *http.Request, p *SalePage, rows int) error {
+func (f *Sales) helpFill(r *http.Request, p *SalePage, rows int) error {
 	typed := r.PostForm
 	if id, err := strconv.ParseInt(typed.Get("known"), 10, 64); err == nil {
 		b, err := buyers.OfferOne(r.Context(), f.Studio, id)

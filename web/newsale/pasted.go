@@ -1,4 +1,4 @@
-package sales
+package newsale
 
 import (
 	"fmt"

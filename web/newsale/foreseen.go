@@ -1,4 +1,4 @@
-package sales
+package newsale
 
 import (
 	"context"
@@ -33,7 +33,7 @@ type foreseenPrint struct {
 }
 
 // foresee looks at a sale as it would be taken now; what keeps it from that is told instead. It asks the planner for a moment, no longer.
-func (f *Book) foresee(r *http.Request, p *SalePage, in book.Sale) {
+func (f *Sales) foresee(r *http.Request, p *SalePage, in book.Sale) {
 	if len(in.Lines) == 0 {
 		return
 	}
@@ -98,7 +98,7 @@ func offers(all []buyers.Offered) []offeredBuyer {
 }
 
 // OfferBuyers answers with the buyers whom a text may mean, for the script that offers them as she types.
-func (f *Book) OfferBuyers(w http.ResponseWriter, r *http.Request) error {
+func (f *Sales) OfferBuyers(w http.ResponseWriter, r *http.Request) error {
 	all, err := buyers.Offer(r.Context(), f.Seen(r), strings.TrimSpace(r.URL.Query().Get("q")))
 	if err != nil {
 		return err

@@ -1,4 +1,4 @@
-package sales
+package newsale
 
 import (
 	"net/http"
@@ -35,7 +35,7 @@ type tillPrint struct {
 
 var howPaid = []form.Choice{form.Pick("", "not said"), form.Pick("cash", "cash"), form.Pick("card", "card")}
 
-func (f *Book) tillForm(r *http.Request, in *book.Sale) *form.Form {
+func (f *Sales) tillForm(r *http.Request, in *book.Sale) *form.Form {
 	set := page.Settings(r)
 	fm := form.New("till", "/till")
 	line := book.SaleLine{}
@@ -59,7 +59,7 @@ func (f *Book) tillForm(r *http.Request, in *book.Sale) *form.Form {
 }
 
 // Till shows what may be sold over the table, by picture; with an edition chosen, the one form that sells it.
-func (f *Book) Till(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+func (f *Sales) Till(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	ctx := r.Context()
 	fr, err := f.Frame(r, "orders", "Till")
 	if err != nil {
@@ -118,7 +118,7 @@ func outletAt(all []order.Outlet, asked string) int64 {
 }
 
 // SellAtTill sells the print, and goes back to the till for the next one.
-func (f *Book) SellAtTill(w http.ResponseWriter, r *http.Request) error {
+func (f *Sales) SellAtTill(w http.ResponseWriter, r *http.Request) error {
 	var in book.Sale
 	var v studio.OrderView
 	fm := f.tillForm(r, &in)
