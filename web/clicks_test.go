@@ -205,7 +205,7 @@ func TestFromNothingToAParcelInSixteenClicks(t *testing.T) {
 		"ship_to.city", "Roanoke", "ship_to.region", "VA", "ship_to.postcode", "24011", "time_zone", "America/New_York")
 	h.press(form, "go", "next", 0)
 	h.press(form, "go", "next", 1, "title", "Heron at dusk", "width", "11", "height", "14", "grade", "fine", "known_paper", "1", "limit", "250", "price", "90", "sheets", "7")
-	h.page.has("h2", "For 11 × 14 in: these")
+	h.page.has("details[open] summary", "For 11 × 14 in: these")
 	var counts []string
 	for _, n := range h.page.find(".proposed input[inputmode]") {
 		counts = append(counts, attr(n, "name"), "20")

@@ -37,7 +37,8 @@ type setUpStep struct {
 // shelfPicks are rows of the offered shelf under one heading.
 type shelfPicks struct {
 	Head     string
-	Proposed bool
+	Proposed bool // for the first edition
+	Open     bool // not folded: it is proposed, something of it is typed, or nothing is proposed
 	Picks    []shelfPick
 }
 
@@ -166,8 +167,10 @@ func (f *House) showSetUp(w http.ResponseWriter, r *http.Request, fm *form.Form,
 		d.Edition = first
 		for i, g := range house.Offered(d, d.Shelf) {
 			picks := shelfPicks{Head: g.Head, Proposed: i == 0 && first.Width > 0}
+			picks.Open = picks.Proposed || first.Width == 0
 			for _, at := range g.Items {
 				it := d.Shelf[at]
+				picks.Open = picks.Open || fm.Typed(fmt.Sprintf("shelf[%d].use", at), fmt.Sprintf("shelf[%d].stock", at))
 				picks.Picks = append(picks.Picks, shelfPick{it.Spec.Name, page.ItemSize(it.Spec, units), fm.Find(fmt.Sprintf("shelf[%d].use", at)), fm.Find(fmt.Sprintf("shelf[%d].stock", at))})
 			}
 			p.Shelf = append(p.Shelf, picks)
