@@ -132,23 +132,25 @@ func (r *reader) reach(all []part) []part {
 
 // countryOf takes the country from the last line of a block, or from the end of it; else it is the studio's own, which is told.
 func (r *reader) countryOf(all []part) (found Found, code string, rest []part) {
-	for i := len(all) - 1; i > 1; i-- {
+	if i := len(all) - 1; i > 1 {
 		text := strings.Trim(all[i].text, " .")
-		if c, ok := order.CountryNamed(text); ok && (len(text) > 3 || strings.EqualFold(text, "USA") || strings.EqualFold(text, "UK") || i > 2 && len(address.Parts(r.known.Country)) == 0) {
-			for _, p := range all[i:] {
-				r.lines[p.at].used = true
-			}
+		if c, ok := order.CountryNamed(text); ok && r.isCountryLine(text, i) {
+			r.lines[all[i].at].used = true
 			return Found{Field: "ship_to.country", Value: c, Words: all[i].text}, c, all[:i]
 		}
 		before, last, ok := cutLast(text, ",")
 		if c, named := order.CountryNamed(last); ok && named && len(last) > 2 {
 			rest = append(append([]part{}, all[:i]...), part{before, all[i].at})
-			return Found{Field: "ship_to.country", Value: c, Words: all[i].text}, c, append(rest, all[i+1:]...)
+			return Found{Field: "ship_to.country", Value: c, Words: all[i].text}, c, rest
 		}
-		break
 	}
 	own := r.known.Country
 	return Found{Field: "ship_to.country", Value: own, Doubt: "the mail names no country: the studio's own, " + order.CountryName(own) + ", stands there"}, own, all
+}
+
+// isCountryLine reports whether a line that is the name of a country means one: a few letters may be a state as well, CA or DE.
+func (r *reader) isCountryLine(text string, at int) bool {
+	return len(text) > 3 || strings.EqualFold(text, "USA") || strings.EqualFold(text, "UK") || at > 2 && len(address.Parts(r.known.Country)) == 0
 }
 
 func cutLast(s, sep string) (before, after string, ok bool) {
