@@ -42,6 +42,7 @@
 //	intake/guess         a table → the mapping it probably needs
 //	intake/sale          the rows of a table → sales, each by itself
 //	intake/proposal      sales → proposed orders: the trial of a file
+//	intake/mail          a pasted mail or address → fields of a sale, each with its words
 //	intake/csvfile       reads comma-separated text
 //	intake/xlsx          reads workbooks: values, days and the colours that are seen
 //	export               everything as plain files, and back; exact comma-separated text
@@ -94,7 +95,8 @@
 //	web/page             what every page shares: its frame, its templates, what was done, what takes longer
 //	web/form             a form of a page: fields asked and read, faults beside them
 //	web/today            the bench and its deeds, scanning, the hand-over, the papers of the day
-//	web/sales            orders, one order, a new sale, the search
+//	web/sales            orders, one order, the search
+//	web/newsale          a sale before it is in the book: typed, pasted, by picture; the till
 //	web/people           the buyers, and who of them is one person
 //	web/catalogue        works, editions and their numbers
 //	web/stock            the drawer, the shelf, lab runs, boards to cut

@@ -69,6 +69,7 @@ var mayImport = map[string][]string{
 	"intake/proposal":           with(quantities, "edition", "order", "intake", "intake/cell", "intake/notes", "intake/sale"),
 	"intake/csvfile":            with(quantities, "intake"),
 	"intake/xlsx":               with(quantities, "intake"),
+	"intake/mail":               with(quantities, "edition", "order", "address", "intake/cell"),
 	"export":                    {"fault"},
 	"postage":                   with(quantities, "order", "tariff", "export"),
 	"almanac":                   with(quantities, "order"),
@@ -86,7 +87,7 @@ var mayImport = map[string][]string{
 	"suppose":                   with(domain, "studio", "dayplan", "planning", "packing/planner"),
 	"register":                  with(domain, "studio", "stockroom"),
 	"buyers":                    with(domain, "studio"),
-	"book":                      with(domain, "studio", "stockroom", "planning", "register", "buyers"),
+	"book":                      with(domain, "intake/mail", "studio", "dayplan", "stockroom", "planning", "register", "buyers"),
 	"dispatch":                  with(domain, "studio", "dayplan", "stockroom", "planning", "suppose", "register", "buyers", "book"),
 	"movein":                    with(domain, "studio", "dayplan", "stockroom", "register", "buyers", "book", "intake/guess", "intake/proposal"),
 	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "intake/hook"),
@@ -115,7 +116,7 @@ var mayImport = map[string][]string{
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes"},
+	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page"),
@@ -123,6 +124,7 @@ var mayImport = map[string][]string{
 	"web/movein":                with(inside, "intake/guess", "internal/status", "web/form", "web/page", "web/movein/rows", "web/movein/trial"),
 	"web/movein/rows":           inside,
 	"web/movein/trial":          with(inside, "web/form", "web/page", "web/movein/rows"),
+	"web/newsale":               with(inside, "intake/mail", "web/form", "web/page"),
 	"web/sales":                 with(inside, "web/form", "web/page", "web/today", "web/movein/rows"),
 	"web/people":                with(inside, "web/form", "web/page"),
 	"web/stock":                 with(inside, "web/form", "web/page", "web/today", "web/catalogue"),
@@ -131,7 +133,7 @@ var mayImport = map[string][]string{
 	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
 	"cli":                       {"fault", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house"},
 	"cli/desk":                  with(inside, "internal/strict"),
-	"cli/sales":                 with(inside, "cli/desk"),
+	"cli/sales":                 with(inside, "intake/mail", "cli/desk"),
 	"cli/dispatch":              with(inside, "cli/desk"),
 	"cli/editions":              with(inside, "picture/header", "cli/desk"),
 	"cli/stock":                 with(inside, "cli/desk"),
@@ -170,7 +172,7 @@ var outside = []string{
 
 // noDatabase lists the further rooms that leave databases to store.
 var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house",
-	"web", "web/form", "web/page", "web/today", "web/sales", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes")
+	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 

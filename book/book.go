@@ -3,6 +3,7 @@ package book
 
 import (
 	"solander/edition"
+	"solander/order"
 	"solander/studio"
 )
 
@@ -12,6 +13,7 @@ type Store interface {
 	studio.OrderStore
 	DropParcel(id int64) error
 	Editions() ([]edition.Edition, error)
+	Outlets() ([]order.Outlet, error)
 	Parcels(orderID int64) ([]studio.Parcel, error)
 	ParcelsTracked(tracking string) ([]studio.Parcel, error)
 	TellApart(a int64, b int64) (bool, error)

@@ -10,6 +10,7 @@ import (
 type Store interface {
 	studio.PeopleStore
 	Buyer(id int64) (order.Buyer, error)
+	Buyers(text string, limit int) ([]order.Buyer, error)
 	Order(id int64) (order.Order, error)
 	OrderByMark(mark string) (order.Order, error)
 	Orders(q studio.OrderQuery) ([]order.Order, error)

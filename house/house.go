@@ -29,6 +29,7 @@ type Store interface {
 	Pictures() ([]studio.Picture, error)
 	SaveWork(edition.Work) (int64, error)
 	Shelf() ([]studio.ShelfItem, error)
+	Works() ([]edition.Work, error)
 }
 
 // House is one transaction as this room sees it.

@@ -139,7 +139,8 @@ func TestBadInput(t *testing.T) {
 		{"unknown currency", "/studio", settingsFields("currency", "ZZZ"), 422, "settings-currency"},
 		{"another currency after a sale", "/studio", settingsFields("currency", "EUR"), 409, "settings-currency"},
 		{"unknown time zone", "/studio", settingsFields("time_zone", "Mars/Base"), 422, "settings-time_zone"},
-		{"closed on no day", "/studio", settingsFields("closed_days", "2026-12-24, Boxing Day"), 422, "settings-closed_days"},
+		{"closed on no day", "/studio", settingsFields("closed[0].from", "Boxing Day"), 422, "settings-closed-0--from"},
+		{"closed from a later day", "/studio", replaced(settingsFields("closed[0].from", "2026-12-28"), "closed[0].to", "2026-12-24"), 422, "settings-closed-0--to"},
 		{"studio without a name", "/studio", settingsFields("studio", ""), 422, "settings-studio"},
 		{"outlet of 101 per cent", "/studio/outlets", []string{"name", "Fair", "fee", "101", "fee_fixed", "0", "promise_days", "3"}, 422, "outlet-fee"},
 		{"outlet with a fee of two decimals", "/studio/outlets", []string{"name", "Fair", "fee", "2.95", "fee_fixed", "0", "promise_days", "3"}, 422, "outlet-fee"},
@@ -218,6 +219,6 @@ func settingsFields(name, value string) []string {
 	return replaced([]string{
 		"studio", "Marsh Lane Press", "artist", "Ines Corrow", "ship_to.name", "Marsh Lane Press", "ship_to.line1", "4 Marsh Lane", "ship_to.line2", "", "ship_to.city", "Roanoke",
 		"ship_to.region", "VA", "ship_to.postcode", "24011", "ship_to.country", "US", "currency", "USD", "units", "inch", "time_zone", "America/New_York", "holidays", "us-federal",
-		"closed_days", "", "mark_prefix", "S", "price_classes", "commercial", "minute_wage", "",
+		"closed[0].from", "", "closed[0].to", "", "mark_prefix", "S", "price_classes", "commercial", "minute_wage", "",
 	}, name, value)
 }

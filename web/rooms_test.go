@@ -60,7 +60,7 @@ func (s *site) busy() {
 // paths is every GET route with real ids, in the order of the table.
 func (s *site) paths() []string {
 	return []string{
-		"/", "/orders", "/orders/new", "/orders/1", "/orders/1/why-not", "/buyers", "/buyers/1", "/editions", "/editions/new", "/editions/1", "/editions/1/numbers/1",
+		"/", "/orders", "/orders/new", "/orders/new/buyers?q=mara", "/till", "/orders/1", "/orders/1/why-not", "/buyers", "/buyers/1", "/editions", "/editions/new", "/editions/1", "/editions/1/numbers/1",
 		"/works/new", "/works/1", s.hung(), "/boards", "/shelf-savings", "/studio/what-if", s.reckoned(), "/papers/boards.pdf?kerf=0&sheet1.width=32&sheet1.height=40&board1.width=12&board1.height=16&board1.count=2", "/drawer", "/drawer/1", "/runs/new", "/runs/1", "/shelf/new", "/shelf/1", "/hand-over", "/hand-overs/1",
 		"/studio", "/studio/outlets/new", "/studio/outlets/1", "/studio/cards/new", "/studio/card.json?id=us-usps-commercial-2025-10-05", "/studio/wraps", "/studio/wraps.json", "/studio/wrap?id=carton", "/studio/rule?id=fine-better", "/studio/lists", "/studio/feeds", s.fed(), "/studio/hook-mappings/new", "/studio/hook-mappings/1", "/studio/hook-mappings/1/mapping.json", "/studio/check", "/studio/backup",
 		"/papers/bench.pdf", "/papers/slip/1.pdf", "/papers/day/everything.pdf", "/papers/stickers?size=4x2in&first=2", "/papers/stickers.pdf?size=4x2in&first=2", "/papers/wrap/3.pdf",
@@ -326,7 +326,7 @@ func TestDrawerRunsAndShelf(t *testing.T) {
 func TestStudioRoom(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
-	s.leads(s.post("/studio", settingsFields("closed_days", "2026-12-24, 2026-12-28")...), "/studio").has(".said", "saved")
+	s.leads(s.post("/studio", replaced(settingsFields("closed[0].from", "2026-12-24"), "closed[0].to", "2026-12-28")...), "/studio").has(".said", "saved")
 	s.leads(s.post("/studio/outlets", "name", "Spring fair", "fee", "2,5", "fee_fixed", "0.30", "promise_days", "2", "collects_tax", "1"), "/studio").has("td", "2.5 % + 0.30 USD")
 	for _, x := range s.settings().Wraps { // as they stand
 		s.leads(s.sendForm(s.get("/studio/wrap?id="+x.ID), "#editor", "do", "save"), "/studio/wraps").has(".said", "The wrap was saved")
@@ -340,7 +340,7 @@ func TestStudioRoom(t *testing.T) {
 	s.leads(s.post("/studio/lists", "papers[0].name", "rag", "papers[0].grammage", "80 lb cover", "papers[0].caliper", "12 pt", "papers[0].tightest_roll", "3 in", "labs", "One Lab\nTwo Lab", "grades", "fine\nplain"), "/studio/lists")
 	set, err := s.studio.Settings(s.ctx())
 	s.must(err)
-	if len(set.ClosedDays) != 2 || len(set.Wraps) == 0 || len(set.Papers) != 1 || len(set.Labs) != 2 || set.Grades[1] != "plain" {
+	if len(set.ClosedDays) != 5 || len(set.Wraps) == 0 || len(set.Papers) != 1 || len(set.Labs) != 2 || set.Grades[1] != "plain" {
 		t.Errorf("%d days closed, %d wraps, %d papers, labs %v, grades %v", len(set.ClosedDays), len(set.Wraps), len(set.Papers), set.Labs, set.Grades)
 	}
 	s.get("/studio/check").has("strong", "All is well")

@@ -10,8 +10,11 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/marks/{mark}/undo", do: byID("mark", f.today.Undo)},
 
 		{method: "GET", path: "/orders", do: f.sales.Orders},
-		{method: "GET", path: "/orders/new", do: f.sales.NewSale},
-		{method: "POST", path: "/orders", do: f.sales.TakeOrder},
+		{method: "GET", path: "/orders/new", do: f.newsale.NewSale},
+		{method: "GET", path: "/orders/new/buyers", do: f.newsale.OfferBuyers},
+		{method: "POST", path: "/orders", do: f.newsale.TakeOrder},
+		{method: "GET", path: "/till", do: first(f.newsale.Till)},
+		{method: "POST", path: "/till", do: f.newsale.SellAtTill},
 		{method: "GET", path: "/orders/{order}", do: f.sales.Order},
 		{method: "GET", path: "/orders/{order}/why-not", do: f.sales.WhyNot},
 		{method: "POST", path: "/orders/{order}/pay", do: byID("order", f.today.Pay)},

@@ -153,7 +153,7 @@ func TestSetUpWithOddValues(t *testing.T) {
 	first := s.get("/set-up").plain("first step")
 	s.step(first, 422).plain("nothing typed").has(".faults", "Name of the studio")
 	for name, odd := range map[string][]string{
-		"currency": {"", "EU", "€", "ZZZ"}, "time_zone": {"", "Mars", "../etc"}, "closed_days": {"christmas", "2026-13-01"}, "mark_prefix": {"", "12", "ABCDE"},
+		"currency": {"", "EU", "€", "ZZZ"}, "time_zone": {"", "Mars", "../etc"}, "closed[0].from": {"christmas", "2026-13-01"}, "mark_prefix": {"", "12", "ABCDE"},
 		"minute_wage": {"-1", "much", "1e9"}, "feeds_a_minute": {"-1", "x"}, "units": {"cubits"}, "holidays": {"lunar"}, "ship_to.country": {"", "Atlantis"}, "ship_to.postcode": {"x"},
 	} {
 		for _, v := range odd {

@@ -15,6 +15,7 @@ import (
 	"solander/web/house"
 	"solander/web/movein"
 	"solander/web/movein/trial"
+	"solander/web/newsale"
 	"solander/web/page"
 	"solander/web/people"
 	"solander/web/programs"
@@ -51,13 +52,14 @@ var pageTypes = map[string]func() page.Framed{
 	"reading":     func() page.Framed { return new(movein.ReadingPage) },
 	"reckoning":   func() page.Framed { return new(page.ReckoningPage) },
 	"run":         func() page.Framed { return new(stock.RunPage) },
-	"sale":        func() page.Framed { return new(sales.SalePage) },
+	"sale":        func() page.Framed { return new(newsale.SalePage) },
 	"savings":     func() page.Framed { return new(stock.SavingsPage) },
 	"scan":        func() page.Framed { return new(today.ScanPage) },
 	"search":      func() page.Framed { return new(sales.SearchPage) },
 	"setup":       func() page.Framed { return new(house.SetUpPage) },
 	"stickers":    func() page.Framed { return new(today.StickersPage) },
 	"stock":       func() page.Framed { return new(stock.StockPage) },
+	"till":        func() page.Framed { return new(newsale.TillPage) },
 	"trial":       func() page.Framed { return new(trial.Page) },
 	"unread":      func() page.Framed { return new(movein.UnreadPage) },
 	"whatif":      func() page.Framed { return new(house.WhatIfPage) },
@@ -197,7 +199,7 @@ func fill(v reflect.Value, depth int, r *rand.Rand) {
 		fm := form.New("full", "/here")
 		fm.Blamed = true
 		for _, name := range []string{
-			"outlet", "ref", "placed", "promised", "arrive_by", "buyer_id", "buyer", "email", "phone", "in_person", "ship_to.name",
+			"outlet", "ref", "placed", "promised", "arrive_by", "buyer_id", "buyer", "email", "phone", "in_person", "takes_it", "paste", "ship_to.name",
 			"kerf", "past", "from", "to", "open", "like", "item.cost", "drop", "named", "rule", "cards", "same_number", "postage", "tax", "paid", "paid_note", "note", "gift_message", "lines[0].edition", "name", "mapping", "sample",
 		} {
 			fd := fm.Ask(name, hostile).Is(hostile).WithHint(hostile).Must()

@@ -21,6 +21,7 @@ import (
 	"solander/web/catalogue"
 	"solander/web/house"
 	"solander/web/movein"
+	"solander/web/newsale"
 	"solander/web/page"
 	"solander/web/people"
 	"solander/web/programs"
@@ -54,6 +55,7 @@ type face struct {
 	*page.Kit
 	today     *today.Bench
 	sales     *sales.Book
+	newsale   *newsale.Sales
 	people    *people.People
 	catalogue *catalogue.Catalogue
 	stock     *stock.Drawer
@@ -74,7 +76,7 @@ func newFace(st *studio.Studio, opt Options) *face {
 	kit := page.New(st, templates, page.Options{Log: opt.Log, Version: opt.Version, Demo: opt.Demo, Patience: opt.Patience})
 	f := &face{
 		Kit:   kit,
-		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, people: &people.People{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},
+		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, newsale: &newsale.Sales{Kit: kit}, people: &people.People{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},
 		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit}, programs: &programs.Programs{Kit: kit}, recipes: &recipes.Recipes{Kit: kit},
 		hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
 	}

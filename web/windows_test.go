@@ -140,7 +140,7 @@ func TestTwoWindowsInTheBrowser(t *testing.T) {
 	two := one.Another()
 	for i, p := range []*browsertest.Page{one, two} {
 		p.Go(base + "/studio")
-		p.Fill("#settings-closed_days", fmt.Sprintf("2026-12-2%d", 4+i))
+		p.Fill("#settings-ship_to-line2", fmt.Sprintf("Door %d", 4+i))
 	}
 	if status := one.ClickTo("form[action='/studio'] button.main"); status != 200 {
 		t.Errorf("the first window: %d", status)
@@ -148,14 +148,14 @@ func TestTwoWindowsInTheBrowser(t *testing.T) {
 	if status := two.ClickTo("form[action='/studio'] button.main"); status != 409 {
 		t.Errorf("the second window: %d", status)
 	}
-	if told := two.Text("#settings-closed_days-wrong"); !strings.Contains(told, "2026-12-24") {
+	if told := two.Text("#settings-ship_to-line2-wrong"); !strings.Contains(told, "Door 4") {
 		t.Errorf("beside the field stands %q", told)
 	}
 	looked(t, two, "two-windows")
 	if status := two.ClickTo("form[action='/studio'] button.main"); status != 200 {
 		t.Errorf("sent again: %d", status)
 	}
-	if days := s.settings().ClosedDays; len(days) != 1 || days[0].String() != "2026-12-25" {
-		t.Errorf("the days closed are %v", days)
+	if line := s.settings().Address.Line2; line != "Door 5" {
+		t.Errorf("the second line is %q", line)
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"solander/buyers"
 	"solander/calendar"
 	"solander/cli/desk"
+	"solander/dispatch"
 	"solander/fault"
 	"solander/money"
 	"solander/order"
@@ -42,12 +43,16 @@ type Sale struct {
 	PaidNote    string   `placeholder:"TEXT" help:"A note to the payment."`
 	Note        string   `placeholder:"TEXT" help:"A note to yourself."`
 	GiftMessage string   `placeholder:"TEXT" help:"A message to go on the packing slip."`
+	TakesIt     bool     `help:"She takes it with her: paid in full now, signed and handed over, without an address or a parcel; a name may be left out."`
+	Paste       string   `placeholder:"FILE" predictor:"file" help:"Take a pasted mail or address apart (- is the input stream) and print what was understood and what not; nothing is written."`
 	File        string   `placeholder:"FILE" predictor:"file" help:"Read the sale from a JSON file instead (- is the input stream)."`
 }
 
 func (Sale) Help() string {
 	return `Example:
 
+  solander sale --paste mail.txt
+  solander sale --outlet fair --print "heron 12x16 fine" --takes-it --paid-note cash
   solander sale --outlet fair --buyer "Ines Halloran" --print "heron 12x16 fine:17" --print 4
     --line1 "8 Quince Lane" --city Pinfold --region VA --postcode 24011 --postage 6 --paid 40
 
@@ -84,6 +89,9 @@ type salePrint struct {
 }
 
 func (c *Sale) Run(d *desk.Open) error {
+	if c.Paste != "" {
+		return c.takeApart(d)
+	}
 	f := c.asFile()
 	if c.File != "" {
 		if c.Outlet != "" || c.Buyer != "" || len(c.Print) > 0 {
@@ -108,7 +116,11 @@ func (c *Sale) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	v, err := book.TakeOrder(d.Ctx, d.Studio, in)
+	take := book.TakeOrder
+	if c.TakesIt {
+		take = dispatch.SellInPerson
+	}
+	v, err := take(d.Ctx, d.Studio, in)
 	if err != nil {
 		return err
 	}
@@ -143,7 +155,7 @@ func (c *Sale) asFile() saleFile {
 		Placed: c.Placed, Promised: c.Promised, ArriveBy: c.ArriveBy, Postage: c.Postage, Tax: c.Tax,
 		Paid: c.Paid, PaidNote: c.PaidNote, Note: c.Note, GiftMessage: c.GiftMessage, InPerson: c.InPerson,
 	}
-	if c.InPerson && f.ShipTo == (order.Address{Name: f.ShipTo.Name, Country: f.ShipTo.Country}) {
+	if (c.InPerson || c.TakesIt) && f.ShipTo == (order.Address{Name: f.ShipTo.Name, Country: f.ShipTo.Country}) {
 		f.ShipTo = order.Address{}
 	}
 	for _, p := range c.Print {

@@ -63,6 +63,7 @@ type Field struct {
 	Step     int      // of a form in several steps
 	Wrong    []string // what is wrong with it
 	Focused  bool     // it is under her hands when the page is shown
+	Apart    bool     // it stands apart, folded: few ever change it
 	Scanned  bool     // a scanner types into it: it has the focus
 	zero     bool     // its value is none
 	upper    bool     // it is taken in capitals
@@ -183,6 +184,17 @@ func (f *Form) Fields(prefix ...string) []*Field {
 	return out
 }
 
+// Apart returns the fields that stand apart.
+func (f *Form) Apart() []*Field {
+	var out []*Field
+	for _, fd := range f.Fields() {
+		if fd.Apart && fd.Kind != "hidden" {
+			out = append(out, fd)
+		}
+	}
+	return out
+}
+
 // Focus puts the first field of a row under her hands: "layers[2]".
 func (f *Form) Focus(row string) {
 	for _, fd := range f.fields {
@@ -204,6 +216,11 @@ func (f *Form) Own() []*Field {
 	return out
 }
 
+// ApartBlamed reports whether something is wrong with one of them: then they are not folded.
+func (f *Form) ApartBlamed() bool {
+	return slices.ContainsFunc(f.Apart(), func(fd *Field) bool { return len(fd.Wrong) > 0 })
+}
+
 func (f *Form) Find(name string) *Field {
 	for _, fd := range f.fields {
 		if fd.Name == name {
@@ -220,6 +237,15 @@ func (f *Form) Read(typed url.Values) {
 			fd.Value = strings.TrimSpace(fd.Value)
 		}
 	}
+}
+
+// Values is what stands in the fields, as if it had been typed.
+func Values(f *Form) url.Values {
+	out := url.Values{}
+	for _, fd := range f.fields {
+		out.Set(fd.Name, fd.Value)
+	}
+	return out
 }
 
 // Words splits a list typed with commas or on lines of its own.

@@ -10,7 +10,6 @@ import (
 	"strconv"
 	"strings"
 
-	"solander/calendar"
 	"solander/fault"
 	"solander/house"
 	"solander/measure"
@@ -108,13 +107,15 @@ func askSettings(fm *form.Form, set *studio.Settings) {
 	fm.Text("artist", "Artist", &set.Artist).Must().Half()
 	fm.Address("ship_to.", &set.Address)
 	fm.Find("ship_to.name").Label = "Name on the return address"
-	fm.Text("currency", "Currency", &set.Currency).Upper().Must().WithHint("three letters, such as USD; fixed once something is sold")
+	fm.Find("ship_to.country").Of(countryChoices()...).WithHint("")
+	fm.Text("currency", "Currency", &set.Currency).Upper().Must().Of(currencyChoices(set.Currency)...).WithHint("fixed once something is sold")
 	form.Select(fm, "units", "Units", &set.Units, form.Pick(string(measure.Imperial), "inches and ounces"), form.Pick(string(measure.Metric), "millimetres and grams"))
-	fm.Text("time_zone", "Time zone", &set.TimeZone).Must().WithHint("such as America/New_York")
+	fm.Text("time_zone", "Time zone", &set.TimeZone).Must().Of(zoneChoices(set.TimeZone)...)
 	form.Select(fm, "holidays", "Working days", &set.Holidays, form.Pick("us-federal", "without US federal holidays"), form.Pick("none", "Monday to Friday"))
 	askClosed(fm, set)
+	before := len(fm.Fields())
 	fm.Text("mark_prefix", "Orders' marks begin with", &set.MarkPrefix).Upper().WithHint("S makes S-1001, S-1002")
-	fm.Words("price_classes", "Postage is bought as", &set.PriceClasses, ", ").WithHint("commercial: online; single-piece: at the counter")
+	askClasses(fm, set)
 	set.FeedsAMinute = cmp.Or(set.FeedsAMinute, studio.DefaultFeedsAMinute)
 	fm.Whole("feeds_a_minute", "Requests a feed may make", &set.FeedsAMinute).WithHint("in a minute")
 	fm.Bind("minute_wage", "A minute of packing costs", money.Of(set.MinuteWage, set.Currency).Plain(), func(typed string) error {
@@ -126,23 +127,9 @@ func askSettings(fm *form.Form, set *studio.Settings) {
 		return err
 	}).WithMode("decimal").WithHint("0: not counted")
 	fm.Tick("combine", "Send orders of one buyer to one address in one parcel", &set.Combine).Wide().WithHint("when that is cheaper; the same name and the same whole address")
-}
-
-func askClosed(fm *form.Form, set *studio.Settings) {
-	var closed []string
-	for _, d := range set.ClosedDays {
-		closed = append(closed, d.String())
+	for _, fd := range fm.Fields()[before:] {
+		fd.Apart = true
 	}
-	fm.Bind("closed_days", "Days closed", strings.Join(closed, ", "), func(typed string) error {
-		var l fault.List
-		set.ClosedDays = nil
-		for _, s := range form.Words(typed) {
-			d, err := calendar.ParseDay(s)
-			l.Add(err)
-			set.ClosedDays = append(set.ClosedDays, d)
-		}
-		return l.Err()
-	}).WithHint("such as 2026-12-28, 2026-12-29").Half()
 }
 
 func (f *House) SaveSettings(w http.ResponseWriter, r *http.Request) error {

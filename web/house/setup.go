@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 
 	"solander/edition"
@@ -24,13 +25,21 @@ type SetUpPage struct {
 	Step  int
 	Steps []setUpStep
 	Last  bool
-	Shelf []shelfPick // in the last step
+	Shelf []shelfPicks // in the last step: what is proposed first, then the rest by kind
 }
 
 // setUpStep is a step by name.
 type setUpStep struct {
 	Name string
 	Here bool
+}
+
+// shelfPicks are rows of the offered shelf under one heading.
+type shelfPicks struct {
+	Head     string
+	Proposed bool // for the first edition
+	Open     bool // not folded: it is proposed, something of it is typed, or nothing is proposed
+	Picks    []shelfPick
 }
 
 // shelfPick is a row of the offered shelf.
@@ -117,12 +126,12 @@ func askShelf(fm *form.Form, in *house.SetUpIn) {
 	offered := in.Shelf
 	in.Shelf = nil
 	for i, it := range offered {
-		use, stock := true, fmt.Sprintf("shelf[%d].stock", i)
+		use, stock := false, fmt.Sprintf("shelf[%d].stock", i)
 		fm.Tick(fmt.Sprintf("shelf[%d].use", i), it.Spec.Name, &use)
-		fm.Whole(stock, "On hand: "+it.Spec.Name, &it.Stock)
+		fm.Whole(stock, "On hand: "+it.Spec.Name, &it.Stock).OrEmpty()
 		fm.Then(func(l *fault.List) {
 			l.Check(it.Stock >= 0, stock, "it is negative", "count the pieces")
-			if use {
+			if use || it.Stock > 0 { // a count says that it is used
 				in.Shelf = append(in.Shelf, it)
 			}
 		})
@@ -135,10 +144,10 @@ func (f *House) SetUp(w http.ResponseWriter, r *http.Request) error {
 		return nil
 	}
 	in := house.Defaults(f.Studio)
-	return f.showSetUp(w, r, setUpForm(&in), stepStudio, nil)
+	return f.showSetUp(w, r, setUpForm(&in), stepStudio, in.Edition, nil)
 }
 
-func (f *House) showSetUp(w http.ResponseWriter, r *http.Request, fm *form.Form, step int, fail *page.Failure) error {
+func (f *House) showSetUp(w http.ResponseWriter, r *http.Request, fm *form.Form, step int, first edition.Edition, fail *page.Failure) error {
 	fr, err := f.Frame(r, "", "Set up the studio")
 	if err != nil {
 		return err
@@ -153,14 +162,30 @@ func (f *House) showSetUp(w http.ResponseWriter, r *http.Request, fm *form.Form,
 	for _, side := range []string{"width", "height"} {
 		fm.Find(side).WithHint("a number alone is in " + form.UnitWord(units))
 	}
-	for i, it := range d.Shelf {
-		p.Shelf = append(p.Shelf, shelfPick{it.Spec.Name, page.ItemSize(it.Spec, units), fm.Find(fmt.Sprintf("shelf[%d].use", i)), fm.Find(fmt.Sprintf("shelf[%d].stock", i))})
+	if p.Last {
+		d.Settings.Units = units
+		d.Edition = first
+		for i, g := range house.Offered(d, d.Shelf) {
+			picks := shelfPicks{Head: g.Head, Proposed: i == 0 && first.Width > 0}
+			picks.Open = picks.Proposed || first.Width == 0
+			for _, at := range g.Items {
+				it := d.Shelf[at]
+				picks.Open = picks.Open || fm.Typed(fmt.Sprintf("shelf[%d].use", at), fmt.Sprintf("shelf[%d].stock", at))
+				picks.Picks = append(picks.Picks, shelfPick{it.Spec.Name, page.ItemSize(it.Spec, units), fm.Find(fmt.Sprintf("shelf[%d].use", at)), fm.Find(fmt.Sprintf("shelf[%d].stock", at))})
+			}
+			p.Shelf = append(p.Shelf, picks)
+		}
 	}
 	return f.Show(w, r, page.StatusOf(fail), "setup", p)
 }
 
 // Shows reports whether a field belongs to the step shown.
 func (p *SetUpPage) Shows(fd *form.Field) bool { return fd.Step == p.Step }
+
+// Further reports whether the step has fields that stand apart.
+func (p *SetUpPage) Further() bool {
+	return p.Form.Has() && slices.ContainsFunc(p.Form.Apart(), func(fd *form.Field) bool { return p.Shows(fd) })
+}
 
 // SaveSetUp goes a step on or back, or, at the end, opens the studio.
 func (f *House) SaveSetUp(w http.ResponseWriter, r *http.Request) error {
@@ -172,11 +197,11 @@ func (f *House) SaveSetUp(w http.ResponseWriter, r *http.Request) error {
 		return fault.Invalidf("step", "%.20q is not a step of the set-up", r.PostForm.Get("step")).ToMend("start again from the first step")
 	}
 	if r.PostForm.Get("go") == "back" {
-		return f.showSetUp(w, r, fm, max(stepStudio, step-1), nil)
+		return f.showSetUp(w, r, fm, max(stepStudio, step-1), in.Edition, nil)
 	}
 	for s := stepStudio; s <= step; s++ { // earlier steps again: what travels hidden may be changed on its way
 		if err := takeStep(fm, s, &in); err != nil {
-			return f.showSetUp(w, r, fm, s, page.Failed(fm, r, err))
+			return f.showSetUp(w, r, fm, s, in.Edition, page.Failed(fm, r, err))
 		}
 		if s == stepStudio { // what follows is in the currency and the units chosen
 			in.Outlets, in.Shelf = nil, house.Defaults(f.Studio).Shelf
@@ -185,11 +210,12 @@ func (f *House) SaveSetUp(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	if step < stepShelf {
-		return f.showSetUp(w, r, fm, step+1, nil)
+		return f.showSetUp(w, r, fm, step+1, in.Edition, nil)
 	}
+	in = in.Follow()
 	if err := house.SetUp(r.Context(), f.Studio, in); err != nil {
 		return f.ShowAgain(w, r, fm.Name, err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
-			return f.showSetUp(w, r, fm, f.stepOf(fm, err), fail)
+			return f.showSetUp(w, r, fm, f.stepOf(fm, err), in.Edition, fail)
 		})
 	}
 	if len(in.Shelf) == 0 {

@@ -1,4 +1,4 @@
-// Package sales is the book of sales in a browser: orders, one order with its plan, a new sale, and the search over all
+// Package sales is the book of sales in a browser: orders, one order with its plan, and the search over all
 // of it. Each exported method of Book answers one route of package web.
 package sales
 

@@ -9,6 +9,7 @@ import (
 	"solander/bench"
 	"solander/calendar"
 	"solander/dispatch"
+	"solander/house"
 	"solander/movein"
 	"solander/studio"
 	"solander/web/page"
@@ -29,6 +30,7 @@ type BenchPage struct {
 	AheadBar string // what a bar of the strip stands for; "" = one order
 	Groups   []taskGroup
 	Empty    bool
+	Next     []nextStep // in a studio that has sold nothing yet: the three things to do next
 	Marks    []page.MarkLine
 	Aside    []studio.Arrival // files of watched folders that wait for her
 
@@ -63,11 +65,16 @@ func (f *Bench) ShowBench(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
+	next, err := house.NextSteps(ctx, s)
+	if err != nil {
+		return err
+	}
 	return page.Planned(f.Kit, w, r, "Bench", "bench", list, func(w http.ResponseWriter, r *http.Request, list bench.List) error {
 		p := &BenchPage{Frame: fr, Day: list.Day, List: list, Look: look, Marks: page.MarkLines(marks, 8, "/")}
 		p.Tell(fail)
 		p.arrange(fail)
 		p.ahead()
+		p.Next = nextSteps(next)
 		for _, a := range waiting {
 			if a.Source == studio.FromFolder {
 				p.Aside, p.Empty = append(p.Aside, a), false

@@ -1,13 +1,18 @@
-package sales
+// Package newsale is a sale before it stands in the book, in a browser: typed, pasted or chosen by picture, with what it comes to; and the till.
+// Each exported method of Sales answers one route of package web.
+package newsale
 
 import (
 	"errors"
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 
 	"solander/book"
+	"solander/buyers"
+	"solander/dispatch"
 	"solander/edition"
 	"solander/fault"
 	"solander/house"
@@ -19,6 +24,11 @@ import (
 	"solander/web/page"
 )
 
+// Sales is the handlers of this room.
+type Sales struct {
+	*page.Kit
+}
+
 // SalePage takes a new sale.
 type SalePage struct {
 	page.Frame
@@ -29,9 +39,15 @@ type SalePage struct {
 	Free  bool   // there is something to sell
 	Sheet []toSell
 	// Chosen says that a print is chosen already: the sheet is folded then.
-	Chosen bool
+	Chosen   bool
+	Pasted   *pasted   // nil: no mail was taken apart
+	Foreseen *foreseen // nil: no print is chosen yet
+	Offered  []offeredBuyer
+	Sought   bool // the book was looked at for the buyer
+	Doubts   []string
 
-	works []register.WorkView
+	takesIt bool
+	works   []register.WorkView
 }
 
 // saleRow is the fields of one print, with the work of the edition that is chosen; 0 = none.
@@ -82,7 +98,7 @@ const (
 )
 
 // salePage lays the form out. rows is how many prints it asks for.
-func (f *Book) salePage(r *http.Request, in *book.Sale, rows int) (*SalePage, error) {
+func (f *Sales) salePage(r *http.Request, in *book.Sale, rows int) (*SalePage, error) {
 	ctx := r.Context()
 	outlets, err := house.Outlets(ctx, f.Seen(r))
 	if err != nil {
@@ -93,18 +109,24 @@ func (f *Book) salePage(r *http.Request, in *book.Sale, rows int) (*SalePage, er
 		return nil, err
 	}
 	set := page.Settings(r)
+	p := &SalePage{works: works}
 	fm := form.New("sale", "/orders")
+	p.Form = fm
+	var paste string
+	fm.Area("paste", "A mail or an address, as it is", &paste).Wide().WithHint("what is understood goes into the fields below, where you see and correct it; nothing is kept before you save")
 	fm.ID("outlet", "Outlet", &in.Outlet, outletChoices(outlets)...).Must()
 	fm.Text("ref", "Reference", &in.Ref).WithHint("as the outlet writes it; empty for none").WithAuto("off")
 	fm.Day("placed", "Sold on", &in.Placed)
 	fm.Day("promised", "Hand over by", &in.Promised).WithHint("empty: as the outlet promises")
 	fm.Day("arrive_by", "Arrive by", &in.ArriveBy).WithHint("empty: any day")
 	fm.ID("buyer_id", "", &in.Buyer.ID).As("hidden")
-	fm.Text("buyer", "Buyer", &in.Buyer.Name).Must().WithAuto("off")
+	fm.Text("buyer", "Buyer", &in.Buyer.Name).WithAuto("off")
 	fm.Text("email", "E-mail", &in.Buyer.Email).As("email").WithAuto("off")
 	fm.Text("phone", "Phone", &in.Buyer.Phone).WithAuto("off").WithMode("tel")
 	fm.Tick("another", "Somebody else than the one in the book", &in.Another).Wide().WithHint("without it, the same e-mail and name, or the same name and address, is the same buyer")
+	fm.Tick("takes_it", "She takes it with her", &p.takesIt).Wide().WithHint("all of it is paid now, signed and in her hands: no address, no parcel, no postage; a name may stay empty")
 	fm.Tick("in_person", "Handed over in person: it needs no address", &in.InPerson).Wide()
+	fm.Then(func(*fault.List) { in.InPerson = in.InPerson || p.takesIt })
 	askGoesTo(fm, in)
 	askLines(fm, in, editionChoices(works, set.Units), rows, set.Currency)
 	fm.Tick("same_number", "The same number in every edition", &in.SameNumber).Wide()
@@ -114,7 +136,7 @@ func (f *Book) salePage(r *http.Request, in *book.Sale, rows int) (*SalePage, er
 	fm.Text("paid_note", "Note on the payment", &in.PaidNote).Half()
 	fm.Area("note", "Note to the studio", &in.Note).Half()
 	fm.Area("gift_message", "Gift message", &in.GiftMessage).Half().WithHint("stands on the packing slip, then without prices")
-	return &SalePage{Form: fm, works: works}, nil
+	return p, nil
 }
 
 // askGoesTo asks for an address; none is needed in person.
@@ -216,7 +238,7 @@ func closeRanks(typed url.Values) {
 	}
 }
 
-func (f *Book) NewSale(w http.ResponseWriter, r *http.Request) error {
+func (f *Sales) NewSale(w http.ResponseWriter, r *http.Request) error {
 	today, err := house.Today(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
@@ -239,7 +261,7 @@ func (f *Book) NewSale(w http.ResponseWriter, r *http.Request) error {
 	return f.showSale(w, r, p, nil)
 }
 
-func (f *Book) showSale(w http.ResponseWriter, r *http.Request, p *SalePage, fail *page.Failure) error {
+func (f *Sales) showSale(w http.ResponseWriter, r *http.Request, p *SalePage, fail *page.Failure) error {
 	fr, err := f.Frame(r, "orders", "New sale")
 	if err != nil {
 		return err
@@ -286,39 +308,108 @@ func addPrint(typed url.Values, edition string, rows int) int {
 	return max(rows, n+1)
 }
 
-func (f *Book) TakeOrder(w http.ResponseWriter, r *http.Request) error {
+// TakeOrder takes a sale into the book; by the buttons that only help to fill it in, it shows the form again, with what the sale comes to.
+func (f *Sales) TakeOrder(w http.ResponseWriter, r *http.Request) error {
 	closeRanks(r.PostForm)
-	rows := max(firstRows, rowsTyped(r.PostForm))
-	if r.PostForm.Get("more") != "" {
-		rows = min(rows+2, mostRows)
-	}
-	add := r.PostForm.Get("add")
-	if add != "" {
-		rows = addPrint(r.PostForm, add, rows)
-	}
-	var in book.Sale
-	p, err := f.salePage(r, &in, rows)
+	p, in, rows, err := f.saleTyped(r)
 	if err != nil {
 		return err
 	}
 	fm := p.Form
-	if r.PostForm.Get("more") != "" || add != "" {
-		fm.Read(r.PostForm)
+	if helps(r.PostForm) {
+		if err := f.helpFill(r, p, rows); err != nil {
+			return err
+		}
+		again := form.Values(fm)
+		if err := fm.Take(again); err == nil || len(in.Lines) > 0 {
+			f.foresee(r, p, *in)
+		}
+		p.Doubts = doubtsOf(in.ShipTo)
 		return f.showSale(w, r, p, nil)
 	}
 	if err = fm.Take(r.PostForm); err != nil {
 		err = form.Once(errors.Join(err, in.Validate())) // all that is wrong at once
 	}
 	var v studio.OrderView
-	if err == nil {
-		v, err = book.TakeOrder(r.Context(), f.Studio, in)
+	said := "taken"
+	switch {
+	case err != nil:
+	case p.takesIt:
+		said = "handedin"
+		v, err = dispatch.SellInPerson(r.Context(), f.Studio, *in)
+	default:
+		v, err = book.TakeOrder(r.Context(), f.Studio, *in)
 	}
 	if err != nil {
 		return f.ShowAgain(w, r, fm.Name, err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 			return f.showSale(w, r, p, fail)
 		})
 	}
-	return f.DoneSaying(w, r, "/orders/"+url.PathEscape(v.Mark), "taken")
+	return f.DoneSaying(w, r, "/orders/"+url.PathEscape(v.Mark), said)
+}
+
+// helping are the buttons of the form that fill it in, and keep nothing.
+var helping = []string{"more", "add", "apart", "look", "find", "known"}
+
+func helps(typed url.Values) bool {
+	return slices.ContainsFunc(helping, func(b string) bool { return typed.Get(b) != "" })
+}
+
+// saleTyped lays out the form that was sent, with as many rows as it asked for or needs.
+func (f *Sales) saleTyped(r *http.Request) (*SalePage, *book.Sale, int, error) {
+	typed := r.PostForm
+	rows := max(firstRows, rowsTyped(typed))
+	if typed.Get("more") != "" {
+		rows = min(rows+2, mostRows)
+	}
+	if add := typed.Get("add"); add != "" {
+		rows = addPrint(typed, add, rows)
+	}
+	if typed.Get("apart") != "" {
+		works, err := register.Works(r.Context(), f.Seen(r))
+		if err != nil {
+			return nil, nil, 0, err
+		}
+		rows = min(mostRows, max(rows, len(linesTyped(typed))+printsIn(r, typed, works)))
+	}
+	in := new(book.Sale)
+	p, err := f.salePage(r, in, rows)
+	return p, in, rows, err
+}
+
+// linesTyped are the editions that are chosen by now.
+func linesTyped(typed url.Values) []string {
+	var out []string
+	for i := range rowsTyped(typed) {
+		if e := typed.Get(at(i, "edition")); e != "" {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// helpFill does what a button asks that only fills the form in.
+func (f *Sales) helpFill(r *http.Request, p *SalePage, rows int) error {
+	typed := r.PostForm
+	if id, err := strconv.ParseInt(typed.Get("known"), 10, 64); err == nil {
+		b, err := buyers.OfferOne(r.Context(), f.Studio, id)
+		if err != nil {
+			return err
+		}
+		p.knownBuyer(typed, b.Buyer, b.Place)
+	}
+	p.Form.Read(typed)
+	if typed.Get("apart") != "" {
+		p.takeApart(r, rows)
+	}
+	if name := p.Form.Find("buyer").Value; p.Form.Find("buyer_id").Value == "" && name != "" && (typed.Get("find") != "" || typed.Get("apart") != "") {
+		all, err := buyers.Offer(r.Context(), f.Studio, name)
+		if err != nil {
+			return err
+		}
+		p.Offered, p.Sought = offers(all), typed.Get("find") != ""
+	}
+	return nil
 }
 
 // noneTyped is an address of which only the country was filled in by the form itself: none.

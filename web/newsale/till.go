@@ -1,0 +1,133 @@
+package newsale
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+
+	"solander/book"
+	"solander/dispatch"
+	"solander/fault"
+	"solander/house"
+	"solander/order"
+	"solander/register"
+	"solander/studio"
+	"solander/web/form"
+	"solander/web/page"
+)
+
+// TillPage is the till of a fair or an open door, for a phone: choose a print by its picture, see number and price, say how it was paid, next.
+type TillPage struct {
+	page.Frame
+	Outlet *form.Form // where she sells today; sent by itself
+	At     string     // its id
+	Sheet  []toSell
+	Sale   *form.Form // of the print that is chosen; nil: none is
+	Print  *tillPrint
+	Sold   string // mark of the sale before
+}
+
+// tillPrint is the print that is chosen, as it would be sold now.
+type tillPrint struct {
+	Work               int64
+	Title, Text, Label string // Label is the number it gets when she types none; "" of an open edition
+}
+
+var howPaid = []form.Choice{form.Pick("", "not said"), form.Pick("cash", "cash"), form.Pick("card", "card")}
+
+func (f *Sales) tillForm(r *http.Request, in *book.Sale) *form.Form {
+	set := page.Settings(r)
+	fm := form.New("till", "/till")
+	line := book.SaleLine{}
+	if len(in.Lines) > 0 {
+		line = in.Lines[0]
+	}
+	var how, note string
+	fm.ID("outlet", "", &in.Outlet).As("hidden")
+	fm.ID("lines[0].edition", "", &line.Edition).As("hidden")
+	fm.Text("lines[0].number", "Number", &line.Number).WithAuto("off").WithHint("empty: the lowest")
+	fm.AmountIf("lines[0].price", "Price", &line.Price, set.Currency).WithHint("empty: the price now")
+	form.Select(fm, "how", "Paid by", &how, howPaid...)
+	fm.Text("paid_note", "Note", &note).WithAuto("off")
+	fm.Text("buyer", "Name, if she gives one", &in.Buyer.Name).WithAuto("off")
+	fm.Text("email", "E-mail, if she gives one", &in.Buyer.Email).As("email").WithAuto("off")
+	fm.Then(func(*fault.List) {
+		in.Lines = []book.SaleLine{line}
+		in.PaidNote = strings.Trim(how+"; "+note, "; ")
+	})
+	return fm
+}
+
+// Till shows what may be sold over the table, by picture; with an edition chosen, the one form that sells it.
+func (f *Sales) Till(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
+	ctx := r.Context()
+	fr, err := f.Frame(r, "orders", "Till")
+	if err != nil {
+		return err
+	}
+	p := &TillPage{Frame: fr, Sold: r.URL.Query().Get("sold")}
+	p.Tell(fail)
+	outlets, err := house.Outlets(ctx, f.Seen(r))
+	if err != nil {
+		return err
+	}
+	works, err := register.Works(ctx, f.Seen(r))
+	if err != nil {
+		return err
+	}
+	typed := r.URL.Query()
+	if fail != nil {
+		typed = url.Values{"outlet": r.PostForm["outlet"], "edition": r.PostForm["lines[0].edition"]}
+	}
+	in := book.Sale{}
+	in.Outlet = outletAt(outlets, typed.Get("outlet"))
+	p.At = form.Text64(in.Outlet)
+	p.Outlet = form.New("at", "/till")
+	p.Outlet.ID("outlet", "Sold at", &in.Outlet, outletChoices(outlets)[1:]...)
+	p.Sheet = sheetOf(works, fr.Units)
+	for _, t := range p.Sheet {
+		for _, e := range t.Editions {
+			if form.Text64(e.ID) == typed.Get("edition") {
+				in.Lines = []book.SaleLine{{Edition: e.ID}}
+				p.Print = &tillPrint{Work: t.Work, Title: t.Title, Text: e.Text}
+			}
+		}
+	}
+	if p.Print != nil {
+		p.Print.Label, err = book.NextNumber(ctx, f.Seen(r), in.Lines[0].Edition)
+		if err != nil {
+			return err
+		}
+		p.Sale = p.Put(f.tillForm(r, &in), fail)
+	}
+	return f.Show(w, r, page.StatusOf(fail), "till", p)
+}
+
+// outletAt is the outlet asked for, or the last one that is open: fairs are added last.
+func outletAt(all []order.Outlet, asked string) int64 {
+	var last int64
+	for _, u := range all {
+		if u.Closed {
+			continue
+		}
+		if last = u.ID; form.Text64(u.ID) == asked {
+			return u.ID
+		}
+	}
+	return last
+}
+
+// SellAtTill sells the print, and goes back to the till for the next one.
+func (f *Sales) SellAtTill(w http.ResponseWriter, r *http.Request) error {
+	var in book.Sale
+	var v studio.OrderView
+	fm := f.tillForm(r, &in)
+	err := fm.TakeAnd(r.PostForm, func() (err error) {
+		v, err = dispatch.SellInPerson(r.Context(), f.Studio, in)
+		return err
+	})
+	if err != nil {
+		return f.ShowAgain(w, r, fm.Name, err, f.Till)
+	}
+	return f.DoneSaying(w, r, "/till?"+url.Values{"outlet": {form.Text64(in.Outlet)}, "sold": {v.Mark}}.Encode(), "handedin")
+}
