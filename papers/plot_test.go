@@ -9,20 +9,21 @@ import (
 	"solander/papers"
 )
 
-// By hand: the scale of 200 units holds 3.00 up and 1.00 down, so that a dollar is 50 units and the line of
-// nothing lies 150 below the top of the scale, which is 24 from the edge.
+// By hand: the scale of 200 units holds 4.00, so that a dollar is 50 units; the line lies 24 + 200 below the top. Three pairs of
+// 120 units: bars of 48 each, the first 12 from the edge.
 func TestPlot(t *testing.T) {
-	p := papers.PlotOf([]papers.PlotPoint{{Name: "2026-03", Value: 300}, {Name: "2026-04", Value: -100}, {Name: "2026-05", Value: 0}}, "USD")
-	if p.Zero != 24+150 || p.Most != "saves 3.00 USD" || p.Least != "costs 1.00 USD more" || p.First != "2026-03" || p.Final != "2026-05" {
-		t.Errorf("%+v", p)
+	p := papers.PlotOf([]papers.PlotPoint{{Name: "2026-03", Before: 400, After: 100}, {Name: "2026-04", Before: 100, After: 200}, {Name: "2026-05"}}, "USD")
+	if p.Zero != 224 || p.First != "2026-03" || p.Final != "2026-05" || len(p.Bars) != 6 {
+		t.Fatalf("%+v", p)
 	}
-	up, down, none := p.Bars[0], p.Bars[1], p.Bars[2]
-	if !up.Up || up.H != 150 || up.Y != 24 || down.Up || down.H != 50 || down.Y != p.Zero || none.H != 0 {
-		t.Errorf("%+v", p.Bars)
+	want := []papers.PlotBar{
+		{X: 12, Y: 24, W: 48, H: 200, Amount: "4.00", Name: "2026-03"}, {X: 60, Y: 174, W: 48, H: 50, After: true, Amount: "1.00"},
+		{X: 132, Y: 174, W: 48, H: 50, Amount: "1.00", Name: "2026-04"}, {X: 180, Y: 124, W: 48, H: 100, After: true, Amount: "2.00"},
+		{X: 252, Y: 224, W: 48, Amount: "0.00", Name: "2026-05"}, {X: 300, Y: 224, W: 48, After: true, Amount: "0.00"},
 	}
 	for i, b := range p.Bars {
-		if b.Name != p.Points[i].Name || i > 0 && b.X < p.Bars[i-1].X+p.Bars[i-1].W {
-			t.Errorf("bar %d: %+v", i, b)
+		if b != want[i] {
+			t.Errorf("bar %d: %+v, want %+v", i, b, want[i])
 		}
 	}
 	lines := p.TextLines("USD")
@@ -35,14 +36,14 @@ func TestPlotOfNothing(t *testing.T) {
 	if p := papers.PlotOf(nil, "USD"); p != nil {
 		t.Errorf("%+v", p)
 	}
-	if p := papers.PlotOf([]papers.PlotPoint{{Name: "x"}, {Name: "y"}}, "USD"); p != nil {
+	if p := papers.PlotOf([]papers.PlotPoint{{Name: "x", Before: 5, After: 5}, {Name: "y"}}, "USD"); p != nil {
 		t.Errorf("%+v", p)
 	}
 }
 
 // The picture is well-formed XML, and texts cannot break out of it.
 func TestPlotPicture(t *testing.T) {
-	p := papers.PlotOf([]papers.PlotPoint{{Name: `<b>"&`, Value: 5}}, "USD")
+	p := papers.PlotOf([]papers.PlotPoint{{Name: `<b>"&`, Before: 5}}, "USD")
 	p.Label = `</title><script>`
 	bars := 0
 	for d := xml.NewDecoder(strings.NewReader(p.SVG())); ; {
@@ -62,7 +63,7 @@ func TestPlotPicture(t *testing.T) {
 			}
 		}
 	}
-	if bars != 2 { // the leaf and the bar
-		t.Errorf("%d rectangles, want 2", bars)
+	if bars != 3 { // the leaf and a pair
+		t.Errorf("%d rectangles, want 3", bars)
 	}
 }

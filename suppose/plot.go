@@ -10,24 +10,29 @@ import (
 // mostBars is how many sendings are plotted one by one; more are shown by month.
 const mostBars = 60
 
-// Plot plots what each sending saves, or when they are many each month; nil when nothing compares or nothing
-// differs.
+// Plot plots what each sending costs as the studio is and with the change, or when they are many each month; nil when nothing
+// compares or nothing differs.
 func (w WhatIf) Plot() (p *papers.Plot, months bool) {
-	var points []papers.PlotPoint
+	var points, byMonth []papers.PlotPoint
 	for _, r := range w.Rows {
-		if r.Compared() {
-			points = append(points, papers.PlotPoint{Name: r.Order + ", " + r.Day.Short(), Value: r.Saves.Minor})
+		if !r.Compared() {
+			continue
 		}
+		x := papers.PlotPoint{Name: r.Order + ", " + r.Day.Short(), Before: r.Without.Minor, After: r.With.Minor}
+		points = append(points, x)
+		if x.Name = monthOf(r.Day); len(byMonth) == 0 || byMonth[len(byMonth)-1].Name != x.Name {
+			byMonth = append(byMonth, x)
+			continue
+		}
+		m := &byMonth[len(byMonth)-1]
+		m.Before, m.After = m.Before+x.Before, m.After+x.After
 	}
 	what := "sending"
 	if months = len(points) > mostBars; months {
-		what, points = "month", nil
-		for _, m := range w.Months {
-			points = append(points, papers.PlotPoint{Name: m.Month, Value: m.Saves.Minor})
-		}
+		what, points = "month", byMonth
 	}
 	if p = papers.PlotOf(points, w.Saves.Currency); p != nil {
-		p.Label = fmt.Sprintf("What each %s saves, up, or costs more, down: %s, in all %s. The table has every number.", what, fault.Count(len(points), what), w.Saves)
+		p.Label = fmt.Sprintf("What each %s costs as the studio is, and with the change: %s; in all it saves %s. The table has every number.", what, fault.Count(len(points), what), w.Saves)
 	}
 	return p, months
 }

@@ -195,13 +195,16 @@ func (w *WhatIf) add(r WhatIfRow) {
 	w.Without = money.Of(w.Without.Minor+r.Without.Minor, cur)
 	w.With = money.Of(w.With.Minor+r.With.Minor, cur)
 	w.Saves = money.Of(w.Saves.Minor+r.Saves.Minor, cur)
-	month := r.Day.String()[:len("2026-03")]
+	month := monthOf(r.Day)
 	if n := len(w.Months); n == 0 || w.Months[n-1].Month != month {
 		w.Months = append(w.Months, MonthSum{Month: month, Saves: money.Of(0, cur)})
 	}
 	m := &w.Months[len(w.Months)-1]
 	m.Saves, m.Rows = money.Of(m.Saves.Minor+r.Saves.Minor, cur), m.Rows+1
 }
+
+// monthOf names the month of a day: "2026-03".
+func monthOf(d calendar.Day) string { return d.String()[:len("2026-03")] }
 
 // compare plans a sending both ways. A refusal of the planner is why it cannot go; an own failure ends all.
 func compare(ctx context.Context, s *studio.Studio, p sending, w planning.Wording) (WhatIfRow, error) {

@@ -314,7 +314,8 @@ func (g *growth) nameOf(buyer int) string {
 
 func (g *growth) buyers() error {
 	for id := g.oldBuyers + 1; id <= largeBuyers; id++ {
-		if err := g.row("buyers", []any{id, g.nameOf(id), fmt.Sprintf("b%d@example.org", id), "", ""}); err != nil {
+		err := g.row("buyers", g.like("buyers", g.rows["buyers"][0], "id", id, "name", g.nameOf(id), "email", fmt.Sprintf("b%d@example.org", id), "phone", "", "note", ""))
+		if err != nil {
 			return err
 		}
 	}

@@ -53,6 +53,18 @@ func lineOf(e studio.EditionRow, size string) editionLine {
 	return l
 }
 
+// Progress is how far the edition is sold, as a bar of 60; what is sold is seen, and so is what is left.
+func (l editionLine) Progress() int {
+	if l.Open() || l.Sold == 0 {
+		return 0
+	}
+	full := max(1, 60*l.Sold/l.Limit)
+	if l.Sold < l.Limit {
+		full = min(full, 59)
+	}
+	return min(full, 60)
+}
+
 // ofText says how large an edition is: "250, 5 AP, 1 BAT".
 func ofText(e edition.Edition) string {
 	if e.Open() {
