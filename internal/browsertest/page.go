@@ -25,13 +25,23 @@ func (p *Page) Go(url string) {
 // Desk makes the page 1280 × 900 pixels.
 func (p *Page) Desk() {
 	p.t.Helper()
-	p.do("size of a desk", chromedp.EmulateViewport(1280, 900))
+	p.Wide(1280)
 }
 
 // Phone makes the page 390 × 844 pixels, touched and held upright.
 func (p *Page) Phone() {
 	p.t.Helper()
-	p.do("size of a phone", chromedp.EmulateViewport(390, 844, chromedp.EmulateMobile, chromedp.EmulateTouch, chromedp.EmulatePortrait))
+	p.Wide(390)
+}
+
+// Wide makes the page so many pixels wide: below 600 as a phone's, touched and held upright, else as a desk's.
+func (p *Page) Wide(pixels int64) {
+	p.t.Helper()
+	if pixels < 600 {
+		p.do("size of a phone", chromedp.EmulateViewport(pixels, 844, chromedp.EmulateMobile, chromedp.EmulateTouch, chromedp.EmulatePortrait))
+		return
+	}
+	p.do("size of a desk", chromedp.EmulateViewport(pixels, 900))
 }
 
 // Script switches the JavaScript of pages on or off; it holds for pages opened from now on.
