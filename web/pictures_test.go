@@ -26,7 +26,7 @@ var pictures = []struct {
 	{"bench.png", "/", "", 1018},
 	{"order.png", "/orders/S-1589", "", 900},
 	{"plan.png", "/orders/S-1589", "#plan", 1056},
-	{"edition.png", "/editions/2", "#h-picture", 645},
+	{"edition.png", "/editions/2", "", 1000},
 	{"drawer.png", "/drawer", "", 700},
 }
 
