@@ -17,9 +17,12 @@ func TestPlot(t *testing.T) {
 		t.Fatalf("%+v", p)
 	}
 	want := []papers.PlotBar{
-		{X: 12, Y: 24, W: 48, H: 200, Amount: "4.00", Name: "2026-03"}, {X: 60, Y: 174, W: 48, H: 50, After: true, Amount: "1.00"},
-		{X: 132, Y: 174, W: 48, H: 50, Amount: "1.00", Name: "2026-04"}, {X: 180, Y: 124, W: 48, H: 100, After: true, Amount: "2.00"},
-		{X: 252, Y: 224, W: 48, Amount: "0.00", Name: "2026-05"}, {X: 300, Y: 224, W: 48, After: true, Amount: "0.00"},
+		{X: 12, Y: 24, W: 48, H: 200, Amount: "4.00", Name: "2026-03"},
+		{X: 60, Y: 174, W: 48, H: 50, After: true, Amount: "1.00"},
+		{X: 132, Y: 174, W: 48, H: 50, Amount: "1.00", Name: "2026-04"},
+		{X: 180, Y: 124, W: 48, H: 100, After: true, Amount: "2.00"},
+		{X: 252, Y: 224, W: 48, Amount: "0.00", Name: "2026-05"},
+		{X: 300, Y: 224, W: 48, After: true, Amount: "0.00"},
 	}
 	for i, b := range p.Bars {
 		if b != want[i] {
