@@ -39,7 +39,7 @@ func addWork(t *testing.T, s studio.Store) error {
 func TestOutcomeUnknown(t *testing.T) {
 	for done, want := range map[bool]int{true: 2, false: 1} {
 		line := pgtest.NewLine(t, onServer(t))
-		s, err := Open(t.Context(), line.DSN, Options{Away: 200 * time.Millisecond})
+		s, err := Open(t.Context(), line.DSN, Options{Away: 3 * time.Second})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -70,7 +70,7 @@ const bounded = 20 * time.Second
 // TestServerAway holds that a server that is away is a Busy after a bounded wait, for reads and writes, and that
 // the store comes back by itself.
 func TestServerAway(t *testing.T) {
-	const away = 300 * time.Millisecond
+	const away = 2 * time.Second
 	line := pgtest.NewLine(t, onServer(t))
 	s, err := Open(t.Context(), line.DSN, Options{Away: away})
 	if err != nil {
@@ -117,7 +117,7 @@ func TestServerAway(t *testing.T) {
 // TestServerGoesAwayInARead cuts the line under a read: what was begun is told as Busy, not as a failure of ours.
 func TestServerGoesAwayInARead(t *testing.T) {
 	line := pgtest.NewLine(t, onServer(t))
-	s, err := Open(t.Context(), line.DSN, Options{Away: 100 * time.Millisecond})
+	s, err := Open(t.Context(), line.DSN, Options{Away: 3 * time.Second})
 	if err != nil {
 		t.Fatal(err)
 	}
