@@ -22,8 +22,12 @@ func Guard(s string) string {
 // Unguard takes off what Guard put in front.
 func Unguard(s string) string { return strings.TrimPrefix(s, "'") }
 
+// mark is the byte order mark, which readers pass over at the start of a text.
+const mark = "\ufeff"
+
 // Writer writes comma-separated text by RFC 4180: lines end with CR LF, and a cell with a separator, a quote or a
-// line end stands in quotes, its line ends as they are.
+// line end stands in quotes, its line ends as they are; so does one that begins with a byte order mark, which
+// would be lost as the first of a text.
 type Writer struct {
 	w     *bufio.Writer
 	comma byte
@@ -38,7 +42,7 @@ func (w *Writer) Write(cells ...string) error {
 		if i > 0 {
 			w.w.WriteByte(w.comma)
 		}
-		if strings.ContainsAny(c, "\"\r\n"+string(w.comma)) || len(cells) == 1 && c == "" {
+		if strings.ContainsAny(c, "\"\r\n"+string(w.comma)) || len(cells) == 1 && c == "" || strings.HasPrefix(c, mark) {
 			c = `"` + strings.ReplaceAll(c, `"`, `""`) + `"`
 		}
 		w.w.WriteString(c)
@@ -70,8 +74,8 @@ const mostRow = 32 << 20
 func (r *Reader) Read() ([]string, error) {
 	if !r.begun {
 		r.begun = true
-		if mark, err := r.r.Peek(3); err == nil && string(mark) == "\ufeff" {
-			_, _ = r.r.Discard(3) // they were peeked
+		if front, err := r.r.Peek(len(mark)); err == nil && string(front) == mark {
+			_, _ = r.r.Discard(len(mark)) // they were peeked
 		}
 	}
 	r.Row++
@@ -135,7 +139,9 @@ func (r *Reader) quoted(b *strings.Builder) (string, bool, error) {
 		}
 		next, err := r.r.ReadByte()
 		if err == nil && next == '\r' {
-			next, err = r.r.ReadByte()
+			if next, err = r.r.ReadByte(); err == nil && next != '\n' {
+				return "", false, r.wrong("something follows a closing quote")
+			}
 		}
 		switch {
 		case err == io.EOF:
