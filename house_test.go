@@ -45,6 +45,7 @@ var mayImport = map[string][]string{
 	"supply":                    with(quantities, "sheet", "edition"),
 	"tariff":                    with(quantities, "internal/strict"),
 	"tariff/cards":              with(quantities, "tariff"),
+	"tariff/renew":              with(quantities, "tariff"),
 	"packing":                   with(quantities, "sheet", "tariff", "internal/strict"),
 	"packing/rules":             {"measure", "money", "packing"},
 	"packing/planner":           with(quantities, "tariff", "packing", "packing/prices", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition", "packing/planner/longorder", "packing/planner/explain"),
