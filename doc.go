@@ -69,7 +69,8 @@
 //	dispatch             use cases: the bench, packing, labels, hand-over, papers, undoing
 //	movein               use cases: files of sales, their trial, taken in and taken back
 //	feeds                use cases: other programs' ways in
-//	house                use cases: set-up, settings, outlets, price cards, copies, the check
+//	pricecards           use cases: price cards: loaded, dropped, made anew, compared with what was paid
+//	house                use cases: set-up, settings, outlets, copies, the check
 //	studio/storetest/bed        a small invented studio in a store, to test on
 //	studio/storetest/book       the contract: orders, buyers, parcels, stocks
 //	studio/storetest/register   the contract: editions and their numbers

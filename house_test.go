@@ -21,8 +21,8 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
-	domain     = with(trade, "tariff", "tariff/cards", "packing", "packing/rules", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
-	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "house"}
+	domain     = with(trade, "tariff", "tariff/cards", "tariff/renew", "packing", "packing/rules", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
+	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house"}
 	inside     = with(domain, useCases...)
 )
 
@@ -92,6 +92,7 @@ var mayImport = map[string][]string{
 	"dispatch":                  with(domain, "studio", "dayplan", "stockroom", "planning", "suppose", "register", "buyers", "book"),
 	"movein":                    with(domain, "studio", "dayplan", "stockroom", "register", "buyers", "book", "intake/guess", "intake/proposal"),
 	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "intake/hook"),
+	"pricecards":                with(quantities, "tariff", "tariff/renew", "packing", "studio", "dayplan"),
 	"house":                     with(domain, "picture/header", "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),
 	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"),
 	"studio/storetest/bed":      with(domain, "studio"),

@@ -6,7 +6,7 @@ import (
 
 	"solander/cli/desk"
 	"solander/fault"
-	"solander/house"
+	"solander/pricecards"
 	"solander/tariff"
 )
 
@@ -23,7 +23,7 @@ func (tariffListCmd) Help() string {
 }
 
 func (c *tariffListCmd) Run(d *desk.Open) error {
-	rows, err := house.Cards(d.Ctx, d.Studio)
+	rows, err := pricecards.Cards(d.Ctx, d.Studio)
 	if err != nil {
 		return err
 	}
@@ -62,7 +62,7 @@ func (c *tariffAddCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	err = house.AddCard(d.Ctx, d.Studio, card)
+	err = pricecards.AddCard(d.Ctx, d.Studio, card)
 	return d.Done(err, map[string]string{"card": card.ID}, "card %s is loaded: %s, from %s", card.ID, card.Operator, card.From)
 }
 
@@ -73,6 +73,6 @@ type tariffDropCmd struct {
 func (tariffDropCmd) Help() string { return "Example:\n\n  solander tariff drop post-2027-01" }
 
 func (c *tariffDropCmd) Run(d *desk.Open) error {
-	err := house.DropCard(d.Ctx, d.Studio, c.Card)
+	err := pricecards.DropCard(d.Ctx, d.Studio, c.Card)
 	return d.Done(err, map[string]string{"dropped": c.Card}, "card %s is dropped", c.Card)
 }
