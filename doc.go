@@ -106,6 +106,7 @@
 //	web/movein/rows      how a row of a file looks on a page
 //	web/movein/trial     the page of a trial, made of the trial alone
 //	web/house            set-up, settings, outlets, price cards, what if
+//	web/prices           price cards made anew, what was paid against them
 //	web/recipes          wraps and house rules: their editors, and both as a file
 //	web/programs         feeds, mappings, layouts of postage, files for other programs
 //	web, cli             two faces over studio, for people

@@ -140,6 +140,7 @@ func Drifts(ctx context.Context, s *studio.Studio) (out []renew.Drift, err error
 // Next is what a draft makes: the card, and what looks like a slip of the pen in it.
 type Next struct {
 	Card   tariff.Card   `json:"card"`
+	Factor renew.Factor  `json:"factor"` // by which the rest was carried over, in ten-thousandths
 	Doubts []renew.Doubt `json:"doubts"`
 }
 
@@ -188,7 +189,7 @@ func (t *PriceCards) next(s *studio.Studio, in RenewIn) (Next, error) {
 	if err != nil {
 		return Next{}, err
 	}
-	return Next{card, renew.Doubts(&g.Card, &card, in.Typed)}, nil
+	return Next{card, in.Factor, renew.Doubts(&g.Card, &card, in.Typed)}, nil
 }
 
 // idOf is the id of a series' card of a day: the series in the letters that an id may have.

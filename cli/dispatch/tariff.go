@@ -11,9 +11,11 @@ import (
 )
 
 type Tariff struct {
-	List tariffListCmd `cmd:"" default:"withargs" help:"The price cards there are (this is what tariff alone does)."`
-	Add  tariffAddCmd  `cmd:"" help:"Load a price card from a folder."`
-	Drop tariffDropCmd `cmd:"" help:"Drop a price card that was loaded."`
+	List  tariffListCmd  `cmd:"" default:"withargs" help:"The price cards there are (this is what tariff alone does)."`
+	Add   tariffAddCmd   `cmd:"" help:"Load a price card from a folder."`
+	Drop  tariffDropCmd  `cmd:"" help:"Drop a price card that was loaded."`
+	Paid  tariffPaidCmd  `cmd:"" help:"What was paid against a card."`
+	Renew tariffRenewCmd `cmd:"" help:"Make the next card: type the prices that you use, carry over the rest."`
 }
 
 type tariffListCmd struct{}

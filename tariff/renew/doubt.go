@@ -15,8 +15,9 @@ const (
 
 // Doubt is something about a typed price that looks like a slip of the pen. It forbids nothing.
 type Doubt struct {
-	Cell Cell   `json:"cell"` // no service when it concerns no single typed cell
-	Text string `json:"text"`
+	Where string `json:"where"` // the service, or the cell of it
+	Text  string `json:"text"`
+	Cell  *Cell  `json:"cell,omitempty"` // nil when it concerns no single typed price
 }
 
 // Doubts looks at the typed prices of a draft, in the card's order: jumps outside 0.8 to 1.4 of the old price, and prices
@@ -31,7 +32,7 @@ func Doubts(old, next *tariff.Card, typed map[Cell]tariff.Cell) []Doubt {
 	for _, c := range cells {
 		was, now := c.Price(old), typed[c]
 		if f := ratio(int64(now), int64(was)); was > 0 && (f < lowJump || f > highJump) {
-			out = append(out, Doubt{c, fmt.Sprintf("× %s of the old price: is it so?", f)})
+			out = append(out, Doubt{old.Service(c.Service).Name + ", " + c.Text(old), fmt.Sprintf("× %s of the old price: is it so?", f), &c})
 		}
 	}
 	known := map[tariff.Suspicion]bool{}
@@ -40,7 +41,7 @@ func Doubts(old, next *tariff.Card, typed map[Cell]tariff.Cell) []Doubt {
 	}
 	for _, s := range next.Suspicions() {
 		if !known[s] {
-			out = append(out, Doubt{Cell{Service: s.Service}, s.Text})
+			out = append(out, Doubt{Where: old.Service(s.Service).Name, Text: s.Text})
 		}
 	}
 	return out

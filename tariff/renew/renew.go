@@ -10,6 +10,7 @@ package renew
 import (
 	"cmp"
 	"fmt"
+	"math/big"
 	"slices"
 	"strings"
 
@@ -39,6 +40,14 @@ func (c Cell) Step(card *tariff.Card) string {
 		return r.Volume.String()
 	}
 	return "any"
+}
+
+// Text names a cell within its service: "1 lb, zone 4".
+func (c Cell) Text(card *tariff.Card) string {
+	if c.Zone == "" {
+		return c.Step(card)
+	}
+	return c.Step(card) + ", zone " + c.Zone
 }
 
 // Price is the card's price of a cell, or NotCarried where it has none.
@@ -228,4 +237,30 @@ func (d *Draft) check(old *tariff.Card) error {
 		}
 	}
 	return l.Err()
+}
+
+// ParseFactor reads "1.043", "1,043" or "+4.3 %"; empty is 0. Faults: Invalid.
+func ParseFactor(typed string) (Factor, error) {
+	s := strings.ReplaceAll(strings.TrimSpace(typed), ",", ".")
+	if s == "" {
+		return 0, nil
+	}
+	percent := strings.HasSuffix(s, "%")
+	s = strings.TrimSpace(strings.TrimSuffix(s, "%"))
+	r, ok := new(big.Rat).SetString(s)
+	if !ok || strings.ContainsAny(s, "/eE") || len(s) > 10 {
+		return 0, fault.New(fault.Invalid, "%.20q is no factor", typed).ToMend("write it like 1.043 or +4.3 %%")
+	}
+	if percent {
+		r.Add(r.Quo(r, big.NewRat(100, 1)), big.NewRat(1, 1))
+	}
+	r.Mul(r, big.NewRat(int64(Same), 1))
+	if !r.IsInt() {
+		return 0, fault.New(fault.Invalid, "%.20q has more than four decimals", typed).ToMend("round it")
+	}
+	f := Factor(r.Num().Int64())
+	if f < leastFactor || f > mostFactor {
+		return 0, fault.New(fault.Invalid, "× %.20s is no rise of prices", typed).ToMend("take one from %s to %s; 1 leaves them as they are", leastFactor, mostFactor)
+	}
+	return f, nil
 }

@@ -198,11 +198,11 @@ func TestDoubts(t *testing.T) {
 	}
 	var got []string
 	for _, x := range renew.Doubts(&old, &next, d.Typed) {
-		got = append(got, x.Cell.Service+" "+x.Text)
+		got = append(got, x.Where+": "+x.Text)
 	}
 	want := []string{
-		"parcel × 1.402 of the old price: is it so?", "flat × 0.7967 of the old price: is it so?",
-		"parcel zone 1: 2 lb costs less than the step before it", "parcel 1 lb: zone 2 costs less than zone 1",
+		"Parcel, 1 lb, zone 1: × 1.402 of the old price: is it so?", "Flat, any: × 0.7967 of the old price: is it so?",
+		"Parcel: zone 1: 2 lb costs less than the step before it", "Parcel: 1 lb: zone 2 costs less than zone 1",
 	}
 	if !slices.Equal(got, want) {
 		t.Errorf("doubts:\n%s\nnot\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
@@ -290,5 +290,33 @@ func BenchmarkFewest(b *testing.B) {
 		if !proven {
 			b.ReportMetric(1, "unproven")
 		}
+	}
+}
+
+func TestPricesInAFile(t *testing.T) {
+	card := grid()
+	var b strings.Builder
+	cells := []renew.Used{{Cell: renew.Cell{Service: "parcel", Row: 1, Zone: "2"}}, {Cell: renew.Cell{Service: "flat"}}}
+	if err := renew.WritePrices(&b, &card, cells); err != nil {
+		t.Fatal(err)
+	}
+	if want := "service,step,zone,price\nparcel,2 lb,2,6.80\nflat,any,,3.00\n"; b.String() != want {
+		t.Errorf("written as %q", b.String())
+	}
+	typed, err := renew.ReadPrices(strings.NewReader(b.String()), &card)
+	if err != nil || len(typed) != 2 || typed[cells[0].Cell] != 680 || typed[cells[1].Cell] != 300 {
+		t.Errorf("read as %v: %v", typed, err)
+	}
+	bad := "service,step,zone,price\nparcel,2 lb,2,6.80\nparcel,2 lb,2,6.90\nparcel,9 lb,2,6.80\nflat,any,1,3.00\nparcel,3 lb,3,9.00\nparcel,1 lb,1,5.1O\nparcel,1 lb,1,-5\nparcel,1 lb,1,5 EUR\nparcel,1 lb\n"
+	_, err = renew.ReadPrices(strings.NewReader(bad), &card)
+	var lines []string
+	for _, f := range fault.All(err) {
+		lines = append(lines, f.Where)
+	}
+	if got := strings.Join(lines, " "); got != "line 3 line 4 line 5 line 6 line 7 line 8 line 9 line 10" {
+		t.Errorf("faults at %s: %v", got, err)
+	}
+	if _, err := renew.ReadPrices(strings.NewReader("a,b\n"), &card); !fault.Is(err, fault.Invalid) {
+		t.Errorf("other columns: %v", err)
 	}
 }
