@@ -45,6 +45,7 @@ func (p *Problem) Check() error {
 	k.rules()
 	k.issued()
 	k.cards()
+	k.margin()
 	k.options()
 	return errors.Join(k.faults...)
 }
@@ -152,6 +153,13 @@ func (k *checker) sheet(p fault.Path, s *Sheet) {
 		k.length(p.To("roll.tightest"), s.Roll.Tightest, 1)
 		k.must(!s.Stiff, p.To("roll"), "does not go with stiff", "a stiff sheet may not be rolled")
 	}
+}
+
+func (k *checker) margin() {
+	m, at := k.p.Margin, problem.To("margin")
+	k.number(at.To("grammage"), m.Grammage, 0, MostMargin)
+	k.number(at.To("caliper"), m.Caliper, 0, MostMargin)
+	k.mass(at.To("parcel"), m.Parcel)
 }
 
 func (k *checker) options() {

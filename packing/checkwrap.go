@@ -30,6 +30,7 @@ func (k *checker) wrap(p fault.Path, w *Wrap) {
 	k.must(w.Between == 0 || w.Beside > 0, p.To("between"), "belongs to sheets side by side", "say how many with beside, or leave it out")
 	k.number(p.To("minutes"), w.Minutes, 0, 10_000)
 	k.number(p.To("minutes_per_sheet"), w.MinutesPerSheet, 0, 10_000)
+	k.mass(p.To("mass"), w.Mass)
 	k.must(len(w.Layers) > 0 && len(w.Layers) <= maxLayers, p.To("layers"), "is empty or too long", "1 to 8 layers")
 	for i := range w.Layers {
 		k.layer(p.Entry("layers", i), &w.Layers[i])

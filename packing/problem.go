@@ -28,6 +28,7 @@ type Problem struct {
 	Wraps        []Wrap         `json:"wraps" most:"2000"`
 	Rules        []Rule         `json:"rules,omitempty" most:"2000"`
 	Cards        []tariff.Card  `json:"cards" most:"2000"`
+	Margin       Margin         `json:"margin,omitzero"`
 	Options      Options        `json:"options,omitzero"`
 }
 

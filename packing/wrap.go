@@ -23,6 +23,7 @@ type Wrap struct {
 	Beside          int            `json:"beside,omitempty" least:"2" most:"8"`    // flat: sheets that may lie side by side in a tier; absent = 1
 	Between         measure.Length `json:"between,omitempty"`                      // clear distance between them
 	Layers          []Layer        `json:"layers" least:"1" most:"8"`
+	Mass            measure.Mass   `json:"mass,omitempty"`                           // of a parcel besides its sheets and layers: tape, labels, what weighing taught; absent = none
 	Minutes         int            `json:"minutes,omitempty" most:"10000"`           // work on a parcel
 	MinutesPerSheet int            `json:"minutes_per_sheet,omitempty" most:"10000"` // and for each sheet in it
 }

@@ -37,7 +37,7 @@ type Search struct {
 
 // New tries everything. The problem must be small: at most sixteen items with a stock, and few sheets.
 func New(problem *packing.Problem) *Search {
-	s := &Search{problem: problem, reckoner: check.NewReckoner(problem), scarce: map[string]int{}, mats: map[string][]packing.Mat{}}
+	s := &Search{problem: problem.Held(), reckoner: check.NewReckoner(problem), scarce: map[string]int{}, mats: map[string][]packing.Mat{}}
 	s.offers = s.reckoner.Offers()
 	for i := range problem.Shelf {
 		if item := &problem.Shelf[i]; item.Stock != nil {

@@ -16,6 +16,7 @@ var Features = slices.Concat([]string{
 	"several orders", "combined", "abroad", "arrive by", "several kinds", "alike", "turned", "copies", "grammage", "value", "grade", "stiff sheet", "roll",
 	"zones", "zone most", "within or abroad", "countries", "forms", "flexible", "price of a container", "tracking", "days", "limits", "by volume", "by piece", "not carried",
 	"dimensional", "surcharges", "groups", "cover", "cover's most", "cover by parts", "signature", "cards of a series", "price classes", "holidays",
+	"margin of grammage", "margin of caliper", "margin of a parcel", "mass of a wrap",
 }, conditions, demands)
 
 // rolledOnly and flatOnly are features of wraps of one shape.
@@ -50,6 +51,9 @@ func FeaturesOf(p *packing.Problem) []string {
 	is("cards of a series", slices.ContainsFunc(p.Cards, func(c tariff.Card) bool { return c.Series == p.Cards[0].Series && c.ID != p.Cards[0].ID }))
 	is("price classes", len(p.PriceClasses) > 0)
 	is("holidays", len(p.Holidays) > 0)
+	is("margin of grammage", p.Margin.Grammage > 0)
+	is("margin of caliper", p.Margin.Caliper > 0)
+	is("margin of a parcel", p.Margin.Parcel > 0)
 	for i := range p.Rules {
 		ofRule(&p.Rules[i], is)
 	}
@@ -64,6 +68,7 @@ func ofWrap(p *packing.Problem, is func(string, bool)) {
 	is("fewest", w.Fewest > 0)
 	is("most", w.Most > 0)
 	is("core", w.Core > 0)
+	is("mass of a wrap", w.Mass > 0)
 	is("work", w.Minutes+w.MinutesPerSheet > 0 && p.Options.MinuteWage > 0)
 	closing := 0
 	for i := range w.Layers {

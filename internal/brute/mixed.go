@@ -105,12 +105,29 @@ func draw(from *rand.PCG) (packing.Problem, dice) {
 	m.few()
 	m.wrap()
 	m.simple()
+	m.margin()
 	m.cards()
 	m.rules()
 	if m.wants("holidays") {
 		m.p.Holidays = []calendar.Day{m.p.Day.Add(1 + m.IntN(4))}
 	}
 	return m.p, m.dice
+}
+
+// margin draws how far off paper and scale may be, and what the first wrap weighs by itself.
+func (m *mixer) margin() {
+	if m.wants("margin of grammage") {
+		m.p.Margin.Grammage = pick(m.dice, 1, 50, 333, 1000)
+	}
+	if m.wants("margin of caliper") {
+		m.p.Margin.Caliper = pick(m.dice, 1, 50, 333)
+	}
+	if m.wants("margin of a parcel") {
+		m.p.Margin.Parcel = pick(m.dice, 1, gram, 5*gram)
+	}
+	if m.wants("mass of a wrap") {
+		m.p.Wraps[0].Mass = pick(m.dice, 1, 5*gram, 14*gram)
+	}
 }
 
 // mixer puts a problem together.

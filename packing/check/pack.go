@@ -115,6 +115,7 @@ func (r *Reckoner) unpacked(p *Packed, choice *packing.Parcel) []leaf {
 		p.lose(malformed("plan.wrap", "there is no wrap %q", choice.Wrap))
 		return nil
 	}
+	p.mass = p.wrap.Mass + r.problem.Margin.Parcel
 	if len(choice.Contents) == 0 {
 		p.lose(malformed("plan.contents", "the parcel is empty"))
 		return nil

@@ -27,7 +27,7 @@ func NewReckoner(problem *packing.Problem) *Reckoner {
 		cards:   cardsOnDay(problem),
 	}
 	for i := range problem.Orders {
-		r.orders[problem.Orders[i].ID] = &problem.Orders[i]
+		r.orders[problem.Orders[i].ID] = withMargin(problem.Orders[i], problem.Margin)
 	}
 	for i := range problem.Shelf {
 		r.items[problem.Shelf[i].ID] = &problem.Shelf[i]

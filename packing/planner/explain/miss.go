@@ -164,7 +164,7 @@ const unpriced = math.MaxInt64
 
 // looks is what an option seems to cost, by one service or by the cheapest.
 func (t *trial) looks(chain *parcel.Choice, of *means.Offer) int64 {
-	var mass measure.Mass
+	mass := t.k.P.Base(t.w.Wrap)
 	for g, n := range t.set {
 		mass += measure.Mass(n) * t.o.Groups[g].Leaf.Mass
 	}

@@ -199,7 +199,7 @@ func axes(leaves [][]State) []measure.Length {
 
 // lay adds to out every stack of one leaf for each group, flat (axis 0) or wound on an axis.
 func (x *Fold) lay(leaves [][]State, axis measure.Length, out []State) []State {
-	list := []State{{}}
+	list := []State{{Mass: x.K.P.Base(x.W.Wrap)}}
 	var next []State
 	for g, copies := range x.set {
 		if copies == 0 {

@@ -31,6 +31,7 @@ type Kit struct {
 
 // NewKit makes a problem ready.
 func NewKit(p *packing.Problem) *Kit {
+	p = p.Held()
 	k := &Kit{P: p, ways: map[packing.Place]*means.Way{}}
 	k.cards = tariff.Select(p.Cards, p.PriceClasses, p.Day)
 	for i := range p.Shelf {
