@@ -19,11 +19,21 @@ func Defaults(s *studio.Studio) SetUpIn {
 		Settings: studio.Settings{
 			Address: order.Address{Country: "US"}, Currency: "USD", Units: measure.Imperial, TimeZone: "America/New_York",
 			Holidays: "us-federal", ClosedDays: []calendar.Day{}, MarkPrefix: "S", PriceClasses: []string{"commercial", "single-piece"},
-			Papers: defaultPapers(), Labs: []string{}, Grades: []string{"fine", "standard"}, Wraps: defaultWraps(), Rules: defaultRules(),
+			Papers: defaultPapers(), Labs: []string{}, Grades: []string{"fine", "standard"}, Margin: DefaultMargin(measure.Imperial), Wraps: defaultWraps(), Rules: defaultRules(),
 		},
 		Outlets: []order.Outlet{{Name: "Own shop", PromiseDays: 5}, {Name: "In person", PromiseDays: 3}},
 		Shelf:   defaultShelf(),
 	}
+}
+
+// DefaultMargin is what a studio begins with: five per cent for the weight of paper, which is the usual tolerance of mills
+// (a trade article; ISO 536 says how grammage is measured, not how far off it may be), and one step of a common parcel
+// scale, 0.1 oz or 5 g (common practice, no source). No margin of thickness: calipers are measured, not derived.
+func DefaultMargin(u measure.System) packing.Margin {
+	if u == measure.Metric {
+		return packing.Margin{Grammage: 50, Parcel: 5 * measure.Gram}
+	}
+	return packing.Margin{Grammage: 50, Parcel: measure.Ounce / 10}
 }
 
 // defaultPapers are common weights and thicknesses; from memory.

@@ -87,7 +87,7 @@ func (t *Planning) Base(r dayplan.Means, day calendar.Day) packing.Problem {
 		Format: packing.ProblemFormat, Currency: t.Set.Currency, Day: day, Holidays: t.holidays(day),
 		Origin:       tariff.Place{Country: address.Home(t.Set.Address.Country), Postcode: t.Set.Address.Postcode},
 		PriceClasses: t.Set.PriceClasses, Shelf: r.Shelf, Wraps: t.Set.Wraps, Rules: t.Set.Rules,
-		Options: packing.Options{MinuteWage: t.Set.MinuteWage},
+		Margin: t.Set.Margin, Options: packing.Options{MinuteWage: t.Set.MinuteWage},
 	}
 }
 

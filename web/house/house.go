@@ -96,6 +96,15 @@ func parsePercent(typed string) (int64, error) {
 	return int64(n), nil
 }
 
+// percent asks for a share in per cent, with at most one decimal.
+func percent(fm *form.Form, name, label string, thousandths *int) *form.Field {
+	return fm.Bind(name, label, permille(int64(*thousandths)), func(typed string) error {
+		n, err := parsePercent(typed)
+		*thousandths = int(n)
+		return err
+	}).WithMode("decimal")
+}
+
 func settingsForm(set *studio.Settings) *form.Form {
 	fm := form.New("settings", "/studio")
 	askSettings(fm, set)
@@ -127,6 +136,9 @@ func askSettings(fm *form.Form, set *studio.Settings) {
 		set.MinuteWage = a.Minor
 		return err
 	}).WithMode("decimal").WithHint("0: not counted")
+	percent(fm, "margin.grammage", "Paper may be heavier, in per cent", &set.Margin.Grammage).WithHint("plans hold with it; mills allow themselves about 5")
+	percent(fm, "margin.caliper", "and thicker, in per cent", &set.Margin.Caliper).WithHint("0: as measured")
+	fm.Mass("margin.parcel", "A step of your scale", &set.Margin.Parcel, set.Units).OrEmpty().WithHint("a parcel may weigh so much more than planned")
 	fm.Tick("combine", "Send orders of one buyer to one address in one parcel", &set.Combine).Wide().WithHint("when that is cheaper; the same name and the same whole address")
 	for _, fd := range fm.Fields()[before:] {
 		fd.Apart = true

@@ -42,6 +42,7 @@ func wrapForm(w *packing.Wrap, shelf []studio.ShelfItem, u measure.System) (*for
 		fm.Whole("beside", "Prints side by side", &w.Beside).OrEmpty().WithHint("empty: one on another")
 		fm.Length("between", "Apart", &w.Between, u).WithHint("when side by side")
 	}
+	fm.Mass("mass", "Weighs besides", &w.Mass, u).OrEmpty().WithHint("tape, labels, what your scale taught you")
 	fm.Whole("minutes", "Minutes for a parcel", &w.Minutes).OrEmpty()
 	fm.Whole("minutes_per_sheet", "and for each print", &w.MinutesPerSheet).OrEmpty()
 	var rows []layerRow
