@@ -104,7 +104,7 @@ func gradeChoices(set studio.Settings) []form.Choice {
 	return out
 }
 
-const declareWords = "Limit and proofs are declared once: no path of the program can raise them afterwards. Look twice."
+const declareWords = "Limit and proofs are declared once: nothing can raise them afterwards. Look twice."
 
 func (f *Catalogue) declareForm(r *http.Request, e *edition.Edition) (*form.Form, error) {
 	works, err := register.Works(r.Context(), f.Seen(r))

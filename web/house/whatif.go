@@ -38,8 +38,41 @@ type WhatIfPage struct {
 	Ruled      bool            // a rule is being changed
 	Focus      string          // the button or row under her hands, by name
 	Answer     *suppose.WhatIf // nil until something was asked
+	Sendings   []sendings      // its rows, lot by lot
 	Plot       *papers.Plot
 	Months     bool // the plot is by month, not by sending
+}
+
+// sendings are rows of the answer that fared alike. A long lot is folded.
+type sendings struct {
+	Head       string
+	Rows       []suppose.WhatIfRow
+	Same, Open bool
+}
+
+// mostUnfolded is how many rows stand open.
+const mostUnfolded = 12
+
+// lotsOf parts the rows of an answer: what the change changes first, what cannot go, and what stays as it is.
+func lotsOf(a *suppose.WhatIf) []sendings {
+	if a == nil {
+		return nil
+	}
+	lots := []sendings{{Head: "Changed"}, {Head: "In no sum: they cannot go both ways"}, {Head: "As before", Same: true}}
+	for _, r := range a.Rows {
+		at := &lots[0]
+		switch {
+		case !r.Compared():
+			at = &lots[1]
+		case r.Same():
+			at = &lots[2]
+		}
+		at.Rows = append(at.Rows, r)
+	}
+	for i := range lots {
+		lots[i].Open = len(lots[i].Rows) <= mostUnfolded
+	}
+	return slices.DeleteFunc(lots, func(l sendings) bool { return len(l.Rows) == 0 })
 }
 
 func (f *House) WhatIf(w http.ResponseWriter, r *http.Request) error {
@@ -196,6 +229,7 @@ func (f *House) showWhatIf(w http.ResponseWriter, r *http.Request, a asked) erro
 		return err
 	}
 	p.Frame, p.Focus, p.Answer = fr, a.focus, a.answer
+	p.Sendings = lotsOf(a.answer)
 	var fail *page.Failure
 	switch {
 	case a.err != nil:

@@ -49,6 +49,7 @@ type Frame struct {
 	Faults   []*fault.Error // shown on top; those of a form stand in the form too
 	Links    []form.Line    // the same with the field they belong to
 	Wrote    bool           // something was written all the same, before it went wrong
+	Shown    bool           // only a page was asked for: nothing was to be done
 }
 
 // Unsure reports whether nobody knows whether it was done.
@@ -63,6 +64,9 @@ func (fr *Frame) Verdict() string {
 		return "Not known whether it was done"
 	case fr.Wrote:
 		return "Written, but not all went well: look at what stands"
+	}
+	if fr.Shown {
+		return "This page cannot be shown"
 	}
 	return "Not done: nothing was changed"
 }
@@ -222,7 +226,7 @@ func (f *Kit) Fail(w http.ResponseWriter, r *http.Request, code int, err error) 
 		f.Log.Error("a request failed", "method", r.Method, "path", r.URL.Path, "status", code, "err", fullText(err))
 	}
 	all := fault.All(err)
-	page := &ErrorPage{Frame: Frame{Title: headline(code), Demo: f.demo, Version: f.version, Wrote: wrote(r)}, Status: code, Again: sendAgain(r, all)}
+	page := &ErrorPage{Frame: Frame{Title: headline(code), Demo: f.demo, Version: f.version, Wrote: wrote(r), Shown: r.Method == http.MethodGet || r.Method == http.MethodHead}, Status: code, Again: sendAgain(r, all)}
 	ctx, stop := context.WithTimeout(context.WithoutCancel(r.Context()), time.Second) // the store may be what is away
 	defer stop()
 	set, e := f.Studio.Settings(ctx)

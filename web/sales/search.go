@@ -18,6 +18,7 @@ type SearchPage struct {
 	Found   studio.Found
 	Numbers []foundNumber
 	Orders  []page.OrderRow
+	More    string // where the other orders are, when not all are shown
 	Nothing bool
 }
 
@@ -54,6 +55,9 @@ func (f *Book) Search(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	p.Orders = page.RowsOf(p.Found.Orders, fr.Today)
+	if len(p.Orders) >= book.MostFound {
+		p.More = "/orders?" + url.Values{"text": {p.Looked}}.Encode()
+	}
 	for _, n := range p.Found.Numbers {
 		p.Numbers = append(p.Numbers, viewFound(n, fr.Units))
 	}
