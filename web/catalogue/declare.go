@@ -126,6 +126,12 @@ func (f *Catalogue) NewEdition(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	if len(fm.Find("work").Options) == 1 { // "choose" alone
+		return f.ShowForm(w, r, page.OneForm{
+			Room: "editions", Title: "Declare an edition", Under: "An edition is the prints of a work, and there is no work yet.",
+			Back: page.LinkTo("/works/new", "Add the first work"),
+		}, nil)
+	}
 	fm.Find("work").Is(r.URL.Query().Get("work"))
 	return f.ShowForm(w, r, page.OneForm{
 		Room: "editions", Title: "Declare an edition", Under: declareWords,

@@ -187,6 +187,7 @@ type ErrorPage struct {
 	Status int
 	Again  *sentAgain // nil = the form may not be sent again from here
 	Away   bool       // the settings cannot be read: whether the studio is set up is not known
+	Plain  string     // the page that was asked for, without what was asked of it; "" = nothing was
 }
 
 // sentAgain is a form as it was sent, to be sent again under the same key: it is done once.
@@ -226,7 +227,11 @@ func (f *Kit) Fail(w http.ResponseWriter, r *http.Request, code int, err error) 
 		f.Log.Error("a request failed", "method", r.Method, "path", r.URL.Path, "status", code, "err", fullText(err))
 	}
 	all := fault.All(err)
-	page := &ErrorPage{Frame: Frame{Title: headline(code), Demo: f.demo, Version: f.version, Wrote: wrote(r), Shown: r.Method == http.MethodGet || r.Method == http.MethodHead}, Status: code, Again: sendAgain(r, all)}
+	shown := r.Method == http.MethodGet || r.Method == http.MethodHead
+	page := &ErrorPage{Frame: Frame{Title: headline(code, shown), Demo: f.demo, Version: f.version, Wrote: wrote(r), Shown: shown}, Status: code, Again: sendAgain(r, all)}
+	if shown && r.URL.RawQuery != "" {
+		page.Plain = r.URL.EscapedPath()
+	}
 	ctx, stop := context.WithTimeout(context.WithoutCancel(r.Context()), time.Second) // the store may be what is away
 	defer stop()
 	set, e := f.Studio.Settings(ctx)
@@ -239,7 +244,7 @@ func (f *Kit) Fail(w http.ResponseWriter, r *http.Request, code int, err error) 
 	}
 }
 
-func headline(status int) string {
+func headline(status int, shown bool) string {
 	switch status {
 	case http.StatusNotFound:
 		return "Not found"
@@ -254,8 +259,11 @@ func headline(status int) string {
 	case http.StatusGatewayTimeout:
 		return "The outcome is not known"
 	}
-	if status >= 500 {
+	switch {
+	case status >= 500:
 		return "Something went wrong"
+	case shown:
+		return "Nothing to show"
 	}
 	return "This could not be done"
 }

@@ -274,6 +274,12 @@ func (f *Drawer) NewRun(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	if len(fm.Find("edition").Options) == 1 { // "choose" alone
+		return f.ShowForm(w, r, page.OneForm{
+			Room: "drawer", Title: "Order sheets from a lab", Under: "A lab prints the sheets of an edition, and none is declared yet.",
+			Back: page.LinkTo("/editions/new", "Declare the first one"),
+		}, nil)
+	}
 	fm.Find("edition").Is(q.Get("edition"))
 	fm.Find("quantity").Is(q.Get("quantity"))
 	return f.ShowForm(w, r, page.OneForm{
