@@ -21,8 +21,8 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
-	domain     = with(trade, "tariff", "tariff/cards", "packing", "packing/rules", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
-	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "house"}
+	domain     = with(trade, "tariff", "tariff/cards", "tariff/renew", "packing", "packing/rules", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
+	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house"}
 	inside     = with(domain, useCases...)
 )
 
@@ -45,6 +45,7 @@ var mayImport = map[string][]string{
 	"supply":                    with(quantities, "sheet", "edition"),
 	"tariff":                    with(quantities, "internal/strict"),
 	"tariff/cards":              with(quantities, "tariff"),
+	"tariff/renew":              with(quantities, "tariff"),
 	"packing":                   with(quantities, "sheet", "tariff", "internal/strict"),
 	"packing/rules":             {"measure", "money", "packing"},
 	"packing/planner":           with(quantities, "tariff", "packing", "packing/prices", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition", "packing/planner/longorder", "packing/planner/explain"),
@@ -91,6 +92,7 @@ var mayImport = map[string][]string{
 	"dispatch":                  with(domain, "studio", "dayplan", "stockroom", "planning", "suppose", "register", "buyers", "book"),
 	"movein":                    with(domain, "studio", "dayplan", "stockroom", "register", "buyers", "book", "intake/guess", "intake/proposal"),
 	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "intake/hook"),
+	"pricecards":                with(quantities, "tariff", "tariff/renew", "packing", "studio", "dayplan"),
 	"house":                     with(domain, "picture/header", "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),
 	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"),
 	"studio/storetest/bed":      with(domain, "studio"),
@@ -116,7 +118,7 @@ var mayImport = map[string][]string{
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes"},
+	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page"),
@@ -129,6 +131,7 @@ var mayImport = map[string][]string{
 	"web/people":                with(inside, "web/form", "web/page"),
 	"web/stock":                 with(inside, "web/form", "web/page", "web/today", "web/catalogue"),
 	"web/recipes":               with(inside, "web/form", "web/page"),
+	"web/prices":                with(inside, "web/form", "web/page"),
 	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),
 	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
 	"cli":                       {"fault", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house"},
@@ -172,7 +175,7 @@ var outside = []string{
 
 // noDatabase lists the further rooms that leave databases to store.
 var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house",
-	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes")
+	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 

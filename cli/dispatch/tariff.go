@@ -6,14 +6,16 @@ import (
 
 	"solander/cli/desk"
 	"solander/fault"
-	"solander/house"
+	"solander/pricecards"
 	"solander/tariff"
 )
 
 type Tariff struct {
-	List tariffListCmd `cmd:"" default:"withargs" help:"The price cards there are (this is what tariff alone does)."`
-	Add  tariffAddCmd  `cmd:"" help:"Load a price card from a folder."`
-	Drop tariffDropCmd `cmd:"" help:"Drop a price card that was loaded."`
+	List  tariffListCmd  `cmd:"" default:"withargs" help:"The price cards there are (this is what tariff alone does)."`
+	Add   tariffAddCmd   `cmd:"" help:"Load a price card from a folder."`
+	Drop  tariffDropCmd  `cmd:"" help:"Drop a price card that was loaded."`
+	Paid  tariffPaidCmd  `cmd:"" help:"What was paid against a card."`
+	Renew tariffRenewCmd `cmd:"" help:"Make the next card: type the prices that you use, carry over the rest."`
 }
 
 type tariffListCmd struct{}
@@ -23,7 +25,7 @@ func (tariffListCmd) Help() string {
 }
 
 func (c *tariffListCmd) Run(d *desk.Open) error {
-	rows, err := house.Cards(d.Ctx, d.Studio)
+	rows, err := pricecards.Cards(d.Ctx, d.Studio)
 	if err != nil {
 		return err
 	}
@@ -62,7 +64,7 @@ func (c *tariffAddCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	err = house.AddCard(d.Ctx, d.Studio, card)
+	err = pricecards.AddCard(d.Ctx, d.Studio, card)
 	return d.Done(err, map[string]string{"card": card.ID}, "card %s is loaded: %s, from %s", card.ID, card.Operator, card.From)
 }
 
@@ -73,6 +75,6 @@ type tariffDropCmd struct {
 func (tariffDropCmd) Help() string { return "Example:\n\n  solander tariff drop post-2027-01" }
 
 func (c *tariffDropCmd) Run(d *desk.Open) error {
-	err := house.DropCard(d.Ctx, d.Studio, c.Card)
+	err := pricecards.DropCard(d.Ctx, d.Studio, c.Card)
 	return d.Done(err, map[string]string{"dropped": c.Card}, "card %s is dropped", c.Card)
 }

@@ -8,9 +8,9 @@ import (
 
 	"solander/cli/desk"
 	"solander/fault"
-	"solander/house"
 	"solander/measure"
 	"solander/packing"
+	"solander/pricecards"
 	"solander/suppose"
 	"solander/tariff"
 )
@@ -166,12 +166,12 @@ func (c *WhatIf) cards(d *desk.Open, q *suppose.WhatIfIn) error {
 	if len(c.Card) == 0 {
 		return nil
 	}
-	loaded, err := house.Cards(d.Ctx, d.Studio)
+	loaded, err := pricecards.Cards(d.Ctx, d.Studio)
 	if err != nil {
 		return err
 	}
 	for _, name := range c.Card {
-		if slices.ContainsFunc(loaded, func(r house.CardInfo) bool { return r.ID == name }) {
+		if slices.ContainsFunc(loaded, func(r pricecards.CardInfo) bool { return r.ID == name }) {
 			q.Named = append(q.Named, name)
 			continue
 		}

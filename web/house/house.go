@@ -15,6 +15,7 @@ import (
 	"solander/measure"
 	"solander/money"
 	"solander/order"
+	"solander/pricecards"
 	"solander/studio"
 	"solander/tariff"
 	"solander/web/form"
@@ -31,7 +32,7 @@ type HousePage struct {
 	page.Frame
 	Settings *form.Form
 	Outlets  []outletLine
-	Cards    []house.CardInfo
+	Cards    []pricecards.CardInfo
 	Wraps    int
 	Rules    int
 	Papers   int
@@ -59,7 +60,7 @@ func (f *House) House(w http.ResponseWriter, r *http.Request, fail *page.Failure
 	for _, u := range outlets {
 		p.Outlets = append(p.Outlets, outletLine{u, feeText(u)})
 	}
-	if p.Cards, err = house.Cards(r.Context(), f.Seen(r)); err != nil {
+	if p.Cards, err = pricecards.Cards(r.Context(), f.Seen(r)); err != nil {
 		return err
 	}
 	return f.Show(w, r, page.StatusOf(fail), "house", p)
@@ -243,7 +244,7 @@ func (f *House) newCard(w http.ResponseWriter, r *http.Request, fail *page.Failu
 func (f *House) AddCard(w http.ResponseWriter, r *http.Request) error {
 	c, err := cardOf(r, "card")
 	if err == nil {
-		err = house.AddCard(r.Context(), f.Studio, c)
+		err = pricecards.AddCard(r.Context(), f.Studio, c)
 	}
 	if err != nil {
 		if page.Ours(err) {
@@ -268,7 +269,7 @@ func inCard(err error, field string) error {
 
 // CardFile gives a price card as a file.
 func (f *House) CardFile(w http.ResponseWriter, r *http.Request) error {
-	c, err := house.Card(r.Context(), f.Seen(r), r.URL.Query().Get("id"))
+	c, err := pricecards.Card(r.Context(), f.Seen(r), r.URL.Query().Get("id"))
 	if err != nil {
 		return err
 	}
@@ -283,7 +284,7 @@ func (f *House) CardFile(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (f *House) DropCard(w http.ResponseWriter, r *http.Request) error {
-	if err := house.DropCard(r.Context(), f.Studio, r.PostForm.Get("id")); err != nil {
+	if err := pricecards.DropCard(r.Context(), f.Studio, r.PostForm.Get("id")); err != nil {
 		return err
 	}
 	return f.DoneSaying(w, r, "/studio#cards", "card-gone")

@@ -13,10 +13,10 @@ import (
 	"solander/calendar"
 	"solander/dayplan"
 	"solander/fault"
-	"solander/house"
 	"solander/measure"
 	"solander/packing"
 	"solander/papers"
+	"solander/pricecards"
 	"solander/stockroom"
 	"solander/studio"
 	"solander/suppose"
@@ -99,7 +99,7 @@ func (f *House) whatIfForm(r *http.Request, in *suppose.WhatIfIn, typed url.Valu
 	if err != nil {
 		return nil, err
 	}
-	cards, err := house.Cards(r.Context(), f.Seen(r))
+	cards, err := pricecards.Cards(r.Context(), f.Seen(r))
 	if err != nil {
 		return nil, err
 	}

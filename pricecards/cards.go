@@ -1,4 +1,4 @@
-package house
+package pricecards
 
 import (
 	"context"
@@ -31,7 +31,7 @@ type CardInfo struct {
 // Cards lists bundled and own price cards by id.
 func Cards(ctx context.Context, s *studio.Studio) ([]CardInfo, error) {
 	var out []CardInfo
-	err := read(ctx, s, func(t *House) error {
+	err := read(ctx, s, func(t *PriceCards) error {
 		cards, err := s.AllCards(t.Turn)
 		if err != nil {
 			return err
@@ -56,18 +56,10 @@ func Cards(ctx context.Context, s *studio.Studio) ([]CardInfo, error) {
 // Card returns a price card by its id. Faults: Missing.
 func Card(ctx context.Context, s *studio.Studio, id string) (tariff.Card, error) {
 	var out tariff.Card
-	err := read(ctx, s, func(t *House) error {
-		cards, err := s.AllCards(t.Turn)
-		if err != nil {
-			return err
-		}
-		for _, c := range cards {
-			if c.ID == id {
-				out = c.Card
-				return nil
-			}
-		}
-		return fault.New(fault.Missing, "there is no price card %.60q", id).ToMend("choose one of the list")
+	err := read(ctx, s, func(t *PriceCards) error {
+		c, _, err := t.card(s, id)
+		out = c.Card
+		return err
 	})
 	return out, err
 }
@@ -79,30 +71,33 @@ func AddCard(ctx context.Context, s *studio.Studio, c tariff.Card) error {
 	if err := c.Check(""); err != nil {
 		return err
 	}
+	return write(ctx, s, func(t *PriceCards) error { return t.keep(s, c) })
+}
+
+// keep keeps a card of the studio's own within a transaction.
+func (t *PriceCards) keep(s *studio.Studio, c tariff.Card) error {
 	raw, err := json.Marshal(c)
 	if err != nil {
 		return fmt.Errorf("price card %s: %w", c.ID, err)
 	}
-	return write(ctx, s, func(t *House) error {
-		cards, err := s.AllCards(t.Turn)
-		if err != nil {
-			return err
+	cards, err := s.AllCards(t.Turn)
+	if err != nil {
+		return err
+	}
+	for _, o := range cards {
+		if o.ID != c.ID && o.Series == c.Series && o.From == c.From {
+			return fault.New(fault.Taken, "card %s of the series holds from the same day", o.ID).At("%s", c.ID).In("from").ToMend("drop that card first, or correct the first day")
 		}
-		for _, o := range cards {
-			if o.ID != c.ID && o.Series == c.Series && o.From == c.From {
-				return fault.New(fault.Taken, "card %s of the series holds from the same day", o.ID).At("%s", c.ID).In("from").ToMend("drop that card first, or correct the first day")
-			}
-		}
-		if err := t.SaveCard(studio.StoredCard{ID: c.ID, Card: raw}); err != nil {
-			return err
-		}
-		return t.Note(0, "price card %s loaded, from %s", c.ID, c.From)
-	})
+	}
+	if err := t.SaveCard(studio.StoredCard{ID: c.ID, Card: raw}); err != nil {
+		return err
+	}
+	return t.Note(0, "price card %s loaded, from %s", c.ID, c.From)
 }
 
 // DropCard drops an own price card. Faults: Missing, Refused for a bundled one.
 func DropCard(ctx context.Context, s *studio.Studio, id string) error {
-	return write(ctx, s, func(t *House) error {
+	return write(ctx, s, func(t *PriceCards) error {
 		err := t.DropCard(id)
 		if fault.Is(err, fault.Missing) {
 			for _, c := range s.Cards.Bundled() {
