@@ -82,6 +82,9 @@ func (f *Drawer) Drawer(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	if err := f.HangAll(r, &fr); err != nil {
+		return err
+	}
 	set := page.Settings(r)
 	p := &DrawerPage{Frame: fr, AllRuns: r.URL.Query().Get("runs") == "all"}
 	rows, err := stockroom.Drawer(r.Context(), f.Seen(r))
@@ -347,6 +350,9 @@ func (f *Drawer) Run(w http.ResponseWriter, r *http.Request, fail *page.Failure)
 	}
 	fr, err := f.Frame(r, "drawer", fmt.Sprintf("Run %d", rv.ID))
 	if err != nil {
+		return err
+	}
+	if err := f.Hang(r, &fr, rv.Ed.Work); err != nil {
 		return err
 	}
 	p := &RunPage{Frame: fr, Run: rv, Name: rv.Ed.Name(fr.Units), Come: comeText(rv), Left: rv.Outstanding()}
