@@ -103,6 +103,7 @@ func (t *Dispatch) benchState(d *studio.Drawer, day calendar.Day) (bench.State, 
 	if err := t.KnowBuyers(d.Orders); err != nil {
 		return st, err
 	}
+	st.Orders = make([]bench.Order, 0, len(d.Orders))
 	for _, o := range d.Orders {
 		bo, err := t.benchOrder(o)
 		if err != nil {
