@@ -6,6 +6,7 @@ import (
 	"context"
 	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 
 	"solander/calendar"
@@ -53,6 +54,22 @@ type runLine struct {
 type shelfGroup struct {
 	Head  string
 	Items []shelfLine
+}
+
+// Low counts the items that run short.
+func (g shelfGroup) Low() int {
+	n := 0
+	for _, it := range g.Items {
+		if it.Low {
+			n++
+		}
+	}
+	return n
+}
+
+// Open reports whether something of the kind wants to be looked at.
+func (g shelfGroup) Open() bool {
+	return slices.ContainsFunc(g.Items, func(it shelfLine) bool { return it.Low || it.OneMore != "" })
 }
 
 // shelfLine is one item of the shelf.
