@@ -50,10 +50,11 @@ type settledTx struct {
 	shelf    known[[]ShelfItem]
 }
 
-func (t *settledTx) Settings() (Settings, error)        { return t.settings.or(t.Tx.Settings) }
+func (t *settledTx) Settings() (Settings, error) { return t.settings.or(t.Tx.Settings) }
 func (t *settledTx) OpenOrders() ([]order.Order, error) { return clone(t.orders.or(t.Tx.OpenOrders)) }
-func (t *settledTx) OpenParcels() ([]Parcel, error)     { return clone(t.parcels.or(t.Tx.OpenParcels)) }
-func (t *settledTx) Shelf() ([]ShelfItem, error)        { return clone(t.shelf.or(t.Tx.Shelf)) }
+
+func (t *settledTx) OpenParcels() ([]Parcel, error) { return clone(t.parcels.or(t.Tx.OpenParcels)) }
+func (t *settledTx) Shelf() ([]ShelfItem, error)    { return clone(t.shelf.or(t.Tx.Shelf)) }
 
 // known is what was read of a state.
 type known[T any] struct {

@@ -108,19 +108,25 @@ func TestTicksOfAGroup(t *testing.T) {
 }
 
 // BenchmarkFirstPaint opens the bench of the invented studio in a browser on the same machine, which has its style and type at
-// hand, and asks when something was first painted (W3C Paint Timing, first-contentful-paint).
+// hand and is warm, and asks when something was first painted (W3C Paint Timing, first-contentful-paint).
 func BenchmarkFirstPaint(b *testing.B) {
 	server := httptest.NewServer(New(pictured(b), Options{Demo: true}))
 	b.Cleanup(server.Close)
 	p := browsertest.Open(b)
-	var took []time.Duration
-	for b.Loop() {
+	first := func() time.Duration {
 		p.Go(server.URL + "/?open=money")
 		p.Go(server.URL + "/")
 		ms := browsertest.Eval[float64](p, `new Promise(r => { const look = () => {
 			const e = performance.getEntriesByName("first-contentful-paint")[0];
 			e ? r(e.startTime) : setTimeout(look, 10) }; look() })`)
-		took = append(took, time.Duration(ms*float64(time.Millisecond)))
+		return time.Duration(ms * float64(time.Millisecond))
+	}
+	for range 3 { // a browser that has just begun has no style and type at hand
+		first()
+	}
+	var took []time.Duration
+	for b.Loop() {
+		took = append(took, first())
 	}
 	slices.Sort(took)
 	b.ReportMetric(float64(took[len(took)/2].Microseconds())/1000, "median-ms")
