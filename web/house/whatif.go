@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 
 	"solander/calendar"
@@ -38,7 +39,8 @@ type WhatIfPage struct {
 	Ruled      bool            // a rule is being changed
 	Focus      string          // the button or row under her hands, by name
 	Answer     *suppose.WhatIf // nil until something was asked
-	Sendings   []sendings      // its rows, lot by lot
+	Sendings   []sendings      // its rows on this page, lot by lot
+	Parts      []rowsPart      // of the answer, when its rows do not stand on one page
 	Plot       *papers.Plot
 	Months     bool // the plot is by month, not by sending
 }
@@ -54,12 +56,9 @@ type sendings struct {
 const mostUnfolded = 12
 
 // lotsOf parts the rows of an answer: what the change changes first, what cannot go, and what stays as it is.
-func lotsOf(a *suppose.WhatIf) []sendings {
-	if a == nil {
-		return nil
-	}
+func lotsOf(rows []suppose.WhatIfRow) []sendings {
 	lots := []sendings{{Head: "Changed"}, {Head: "In no sum: they cannot go both ways"}, {Head: "As before", Same: true}}
-	for _, r := range a.Rows {
+	for _, r := range rows {
 		at := &lots[0]
 		switch {
 		case !r.Compared():
@@ -229,7 +228,6 @@ func (f *House) showWhatIf(w http.ResponseWriter, r *http.Request, a asked) erro
 		return err
 	}
 	p.Frame, p.Focus, p.Answer = fr, a.focus, a.answer
-	p.Sendings = lotsOf(a.answer)
 	var fail *page.Failure
 	switch {
 	case a.err != nil:
@@ -243,8 +241,38 @@ func (f *House) showWhatIf(w http.ResponseWriter, r *http.Request, a asked) erro
 	p.Form.Find("ruled").Value = p.Form.Find("rule").Value
 	if a.answer != nil {
 		p.Plot, p.Months = a.answer.Plot()
+		if err := p.part(r.URL.Query().Get("from")); err != nil {
+			return err
+		}
 	}
 	return f.Show(w, r, page.StatusOf(fail), "whatif", p)
+}
+
+// mostRows is how many rows of an answer stand on one page.
+const mostRows = 100
+
+// rowsPart leads to a part of the rows of an answer.
+type rowsPart struct {
+	To, Text string
+	Here     bool
+}
+
+// part takes the rows that begin with the first one asked for. Faults: Invalid.
+func (p *WhatIfPage) part(from string) error {
+	all, first := p.Answer.Rows, 0
+	if from != "" {
+		n, err := strconv.Atoi(from)
+		if err != nil || n < 1 || n > len(all) {
+			return fault.Invalidf("from", "%.20q is no row of the answer", from).ToMend("use 1 to %d", len(all))
+		}
+		first = (n - 1) / mostRows * mostRows
+	}
+	p.Sendings = lotsOf(all[first:min(first+mostRows, len(all))])
+	for at := 0; len(all) > mostRows && at < len(all); at += mostRows {
+		text := fmt.Sprintf("%d to %d", at+1, min(at+mostRows, len(all)))
+		p.Parts = append(p.Parts, rowsPart{fmt.Sprintf("%s?from=%d#h-rows", p.Here, at+1), text, at == first})
+	}
+	return nil
 }
 
 // sentWhatIf is what was sent: with the card of a file among it, and the phrases of a rule that was just chosen. Faults: those of

@@ -65,6 +65,9 @@ func (f *Sales) Till(w http.ResponseWriter, r *http.Request, fail *page.Failure)
 	if err != nil {
 		return err
 	}
+	if err := f.HangAll(r, &fr); err != nil {
+		return err
+	}
 	p := &TillPage{Frame: fr, Sold: r.URL.Query().Get("sold")}
 	p.Tell(fail)
 	outlets, err := house.Outlets(ctx, f.Seen(r))

@@ -44,7 +44,7 @@ type Frame struct {
 	Looked  string // what stands in the search box
 	Example string // what may be looked for there, and is found; "" when there is nothing yet
 	Said    said
-	// Pictures is what is known of the pictures of works, by work: what the template function "picture" asks for.
+	// Pictures is what is known of the pictures of the works on the page: what the template function "picture" asks for. See Hang.
 	Pictures gallery.Pictures
 	Faults   []*fault.Error // shown on top; those of a form stand in the form too
 	Links    []form.Line    // the same with the field they belong to
@@ -174,11 +174,20 @@ func (f *Kit) Frame(r *http.Request, room, title string) (Frame, error) {
 		if fr.Example, err = book.Example(ctx, s); err != nil {
 			return Frame{}, err
 		}
-		if fr.Pictures, err = gallery.All(ctx, s); err != nil {
-			return Frame{}, err
-		}
 	}
 	return fr, nil
+}
+
+// Hang reads the pictures of the works that a page shows; of those it does not name the page shows a mark.
+func (f *Kit) Hang(r *http.Request, fr *Frame, works ...int64) (err error) {
+	fr.Pictures, err = gallery.Among(r.Context(), f.Seen(r), works)
+	return err
+}
+
+// HangAll reads the pictures of all works, for a page that lists them.
+func (f *Kit) HangAll(r *http.Request, fr *Frame) (err error) {
+	fr.Pictures, err = gallery.All(r.Context(), f.Seen(r))
+	return err
 }
 
 // ErrorPage is a page that only tells what went wrong.

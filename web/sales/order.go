@@ -123,6 +123,13 @@ func (f *Book) orderPage(r *http.Request, v studio.OrderView, fail *page.Failure
 	if err != nil {
 		return nil, err
 	}
+	works := make([]int64, len(v.Views))
+	for i, l := range v.Views {
+		works[i] = l.Ed.Work
+	}
+	if err := f.Hang(r, &fr, works...); err != nil {
+		return nil, err
+	}
 	set := page.Settings(r)
 	p := &OrderPage{Frame: fr, Order: v, Way: wayOf(v), Owes: owes(v), Payments: v.Payments, Marks: page.MarkLines(v.Marks, 30, "/orders/"+v.Mark)}
 	p.Tell(fail)

@@ -61,12 +61,26 @@ func (f *Book) Search(w http.ResponseWriter, r *http.Request) error {
 	for _, n := range p.Found.Numbers {
 		p.Numbers = append(p.Numbers, viewFound(n, fr.Units))
 	}
+	if err := f.Hang(r, &p.Frame, worksOf(p.Found)...); err != nil {
+		return err
+	}
 	p.Nothing = p.Found.None()
 	if len(p.Orders) == 1 && len(p.Numbers)+len(p.Found.Works) == 0 && p.Orders[0].Mark == p.Looked {
 		http.Redirect(w, r, "/orders/"+url.PathEscape(p.Orders[0].Mark), http.StatusSeeOther)
 		return nil
 	}
 	return f.Show(w, r, http.StatusOK, "search", p)
+}
+
+// worksOf are the works of what was found.
+func worksOf(found studio.Found) (works []int64) {
+	for _, n := range found.Numbers {
+		works = append(works, n.Edition.Work)
+	}
+	for _, w := range found.Works {
+		works = append(works, w.ID)
+	}
+	return works
 }
 
 // viewFound tells who has a number; of one that nobody has, who had it and what became of it.

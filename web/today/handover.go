@@ -50,7 +50,7 @@ func (f *Bench) HandOvers(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
-	plan, err := dispatch.BenchLater(r.Context(), f.Seen(r), calendar.Day{})
+	plan, _, err := dispatch.BenchLater(r.Context(), f.Seen(r), calendar.Day{})
 	if err != nil {
 		return err
 	}
