@@ -180,7 +180,7 @@ var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "gith
 // ofTests lists the modules that only tests and their helpers may import.
 var ofTests = []string{
 	"testing", "testing/", "net/http/httptest", "pgregory.net/rapid", "github.com/google/go-cmp/", "go.uber.org/goleak",
-	"github.com/rogpeppe/go-internal/", "github.com/chromedp/", "github.com/makiuchi-d/",
+	"github.com/rogpeppe/go-internal/", "github.com/chromedp/", "github.com/makiuchi-d/", "github.com/creack/pty",
 }
 
 // helpers lists the rooms that are made for tests.

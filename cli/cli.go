@@ -128,7 +128,7 @@ func Run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	case errors.Is(err, desk.ErrFindings):
 		return exitFindings
 	}
-	tell(stderr, err, asJSON, names)
+	tell(stderr, err, asJSON, names, d.Coloured(stderr))
 	return exitOf(err)
 }
 

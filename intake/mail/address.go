@@ -189,7 +189,7 @@ func townOf(all []part, country string) (town, bool) {
 		if i+1 < len(all) { // a region or a town below the postcode
 			below := all[i+1].text
 			t.to++
-			t.words += " / " + below
+			t.words += joint + below
 			rest = strings.Trim(rest+", "+below, " ,")
 		}
 		t.city, t.region = regionOf(rest, country)
@@ -199,7 +199,7 @@ func townOf(all []part, country string) (town, bool) {
 		if t.city == "" && i > 2 {
 			t.from--
 			above := all[t.from].text
-			t.words = above + " / " + t.words
+			t.words = above + joint + t.words
 			city, region := regionOf(above, country)
 			if t.city = city; t.region == "" {
 				t.region = region
@@ -207,7 +207,7 @@ func townOf(all []part, country string) (town, bool) {
 			if p, ok := address.PartOf(country, above); ok && i > 3 && t.region == "" { // the line above is the region: the town stands on the one before
 				t.from--
 				t.city, t.region = all[t.from].text, p.Key
-				t.words = all[t.from].text + " / " + t.words
+				t.words = all[t.from].text + joint + t.words
 			}
 		}
 		return t, t.city != ""
@@ -271,7 +271,7 @@ func (r *reader) second(more []part) Found {
 	for _, p := range more {
 		all = append(all, p.text)
 	}
-	f := Found{Field: "ship_to.line2", Value: strings.Join(all, ", "), Words: strings.Join(all, " / ")}
+	f := Found{Field: "ship_to.line2", Value: strings.Join(all, ", "), Words: strings.Join(all, joint)}
 	if len(all) > 1 {
 		f.Doubt = "the address has more lines than a label: they stand on one"
 	}
