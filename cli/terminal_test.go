@@ -134,7 +134,9 @@ func TestColourOnATerminalAlone(t *testing.T) {
 	}
 	place := lateStudio(t)
 	later := []string{"STORY_DAY=2025-11-20", "SOLANDER_STORE=" + place}
-	with := func(vars ...string) []string { return append(append([]string{"NO_COLOR=", "TERM=xterm"}, later...), vars...) }
+	with := func(vars ...string) []string {
+		return append(append([]string{"NO_COLOR=", "TERM=xterm"}, later...), vars...)
+	}
 	for _, c := range []struct {
 		what string
 		args []string
@@ -224,5 +226,72 @@ func TestRealShellsComplete(t *testing.T) {
 				t.Errorf("%s says %q", c.shell, text)
 			}
 		})
+	}
+}
+
+// On a terminal set-up asks; what cannot be read is asked for again, what is proposed is taken by its count, and nothing is kept before
+// the end.
+func TestSetUpAsksOnATerminal(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
+	place := filepath.Join(t.TempDir(), "studio.db")
+	env := []string{"SOLANDER_STORE=" + place, "TERM=dumb"}
+	s := onScreen(t, env, "solander", "set-up", "--artist", "Ines Corrow")
+	s.types("", "Name of the studio: ")
+	s.types("\r", "it is missing")
+	s.types("Marsh Lane Press\r", "Country [United States]: ")
+	s.types("Atlantis\r", "no country that is known")
+	s.types("\r", "Street and house number: ")
+	s.types("4 Marsh Lane\r", "Town: ")
+	s.types("Roanoke\r", "State or province: ")
+	s.types("VA\r", "Postcode: ")
+	s.types("2401\r", "Postcode: ")
+	s.types("24011\r", "Your money [USD]: ")
+	s.types("\r", "Units, inch or metric [inch]: ")
+	s.types("\r", "Time zone [America/New_York]: ")
+	s.types("\r", "Where you sell [Own shop]: ")
+	s.types("\r", "Title of your first work")
+	s.types("Low tide\r", "Width")
+	s.types("11\r", "Height: ")
+	s.types("14 in\r", "Paper: ")
+	s.types("\r", "Grade [standard]: ")
+	s.types("\r", "How many are numbered")
+	s.types("80\r", "Price: ")
+	s.types("ninety\r", "Price: ")
+	s.types("90\r", "in the drawer [0]: ")
+	s.types("7\r", "film sleeve 11 1/4 in × 14 1/4 in: how many have you? (y: 100")
+	if _, err := os.Stat(place); err == nil {
+		t.Error("something is kept before the last answer")
+	}
+	s.types("y\r", "how many have you?")
+	for range 20 {
+		before := len(s.text())
+		s.types("9\r", "")
+		for end := time.Now().Add(20 * time.Second); time.Now().Before(end) && !strings.Contains(s.text()[before:], "how many have you?") && !strings.Contains(s.text(), "is set up"); {
+			time.Sleep(20 * time.Millisecond)
+		}
+		if strings.Contains(s.text(), "is set up") {
+			break
+		}
+	}
+	said := s.whole()
+	for _, want := range []string{"Marsh Lane Press is set up", "on the shelf: 100 × film sleeve 11 1/4 in × 14 1/4 in", "on the shelf: 9 × stiff envelope"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("it ends without %q: %s", want, said)
+		}
+	}
+	if out, err := inPipe(env, "check"); err != nil || !strings.Contains(out, "sound") {
+		t.Errorf("%v %s", err, out)
+	}
+
+	// The end of the input ends it, and nothing is there.
+	other := filepath.Join(t.TempDir(), "other.db")
+	s = onScreen(t, []string{"SOLANDER_STORE=" + other, "TERM=dumb"}, "solander", "set-up")
+	s.types("", "Name of the studio: ")
+	s.types("\x04", "it is missing")
+	s.whole()
+	if _, err := os.Stat(other); err == nil {
+		t.Error("a set-up that was left made a studio")
 	}
 }

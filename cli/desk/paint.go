@@ -71,6 +71,9 @@ func (d *Desk) Coloured(stream any) bool {
 	return get != nil && get("NO_COLOR") == "" && get("TERM") != "" && get("TERM") != "dumb" && terminal(stream)
 }
 
+// Asks reports whether a person is there to be asked: the input is a terminal.
+func (d *Desk) Asks() bool { return !d.JSON && terminal(d.In) }
+
 // terminal reports whether a stream is a screen that can be drawn on.
 func terminal(stream any) bool {
 	f, ok := stream.(*os.File)
