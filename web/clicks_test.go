@@ -8,6 +8,7 @@ import (
 
 	"solander/book"
 	"solander/order"
+	"solander/studio"
 )
 
 // A hand is somebody at the pages who reads and types as she likes, and whose clicks are counted: a link, a button, a box ticked or a choice
@@ -119,9 +120,11 @@ func TestPastedMailInFiveClicks(t *testing.T) {
 // orders is the marks of all orders.
 func (s *site) orders() []string {
 	s.t.Helper()
+	found, err := book.Orders(s.ctx(), s.studio, studio.OrderQuery{Limit: studio.MostPage}, "")
+	s.must(err)
 	var out []string
-	for _, a := range s.get("/orders?stage=all").find("th a") {
-		out = append(out, textOf(a))
+	for _, r := range found.Rows {
+		out = append(out, r.Mark)
 	}
 	return out
 }
