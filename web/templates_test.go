@@ -134,7 +134,7 @@ func TestTemplatesCanBeRead(t *testing.T) {
 // fails here.
 func TestTemplatesExecute(t *testing.T) {
 	t.Parallel()
-	all := page.MustPages(templates)
+	all := pages()
 	for name, make := range pageTypes {
 		t.Run(name, func(t *testing.T) {
 			body, err := all.Execute(name, make())
@@ -161,7 +161,7 @@ const hostile = `"><script>alert(1)</script>` + "\u2028'"
 
 func TestTextsAreEscaped(t *testing.T) {
 	t.Parallel()
-	all := page.MustPages(templates)
+	all := pages()
 	for name, make := range pageTypes {
 		full := make()
 		fill(reflect.ValueOf(full).Elem(), 0, rand.New(rand.NewPCG(1, 2)))

@@ -7,7 +7,6 @@ package page
 import (
 	"cmp"
 	"context"
-	"io/fs"
 	"log/slog"
 	"net/http"
 	"time"
@@ -67,10 +66,10 @@ func Settings(r *http.Request) studio.Settings {
 	return set
 }
 
-// New returns the kit over a studio, with every page of the templates.
-func New(st *studio.Studio, templates fs.FS, opt Options) *Kit {
+// New returns the kit over a studio, with its pages.
+func New(st *studio.Studio, pages Pages, opt Options) *Kit {
 	if opt.Log == nil {
 		opt.Log = slog.Default()
 	}
-	return &Kit{Studio: st, Log: opt.Log, Away: turned.New(opt.Log, st.Clock), Patience: opt.Patience.usual(), demo: opt.Demo, version: opt.Version, pages: MustPages(templates)}
+	return &Kit{Studio: st, Log: opt.Log, Away: turned.New(opt.Log, st.Clock), Patience: opt.Patience.usual(), demo: opt.Demo, version: opt.Version, pages: pages}
 }

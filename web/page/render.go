@@ -113,7 +113,7 @@ func Many(n int, one string, plural ...string) string {
 // args gathers what a shared template needs; each such template says which.
 func args(v ...any) []any { return v }
 
-// MustPages parses every page once. A page is parts.html and frame.html with its own file.
+// MustPages parses every page. A page is parts.html and frame.html with its own file.
 func MustPages(templates fs.FS) Pages {
 	base := template.Must(template.New("base").Funcs(funcs).Option("missingkey=error").ParseFS(templates, "templates/shared/*.html"))
 	files, err := fs.Glob(templates, "templates/*.html")
