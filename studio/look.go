@@ -50,7 +50,7 @@ type settledTx struct {
 	shelf    known[[]ShelfItem]
 }
 
-func (t *settledTx) Settings() (Settings, error) { return t.settings.or(t.Tx.Settings) }
+func (t *settledTx) Settings() (Settings, error)        { return t.settings.or(t.Tx.Settings) }
 func (t *settledTx) OpenOrders() ([]order.Order, error) { return clone(t.orders.or(t.Tx.OpenOrders)) }
 
 func (t *settledTx) OpenParcels() ([]Parcel, error) { return clone(t.parcels.or(t.Tx.OpenParcels)) }
