@@ -116,11 +116,11 @@ var mayImport = map[string][]string{
 	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures"},
 	"demo":                      with(inside, "picture/develop", "demo/painting"),
 	"demo/painting":             {},
-	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "api/problem"),
+	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
 	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices"},
 	"web/form":                  trade,
-	"web/page":                  with(inside, "papers/pdf", "internal/status", "web/form"),
+	"web/page":                  with(inside, "papers/pdf", "internal/status", "internal/turned", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page"),
 	"web/catalogue":             with(inside, "picture/header", "web/form", "web/page"),
 	"web/movein":                with(inside, "intake/guess", "internal/status", "web/form", "web/page", "web/movein/rows", "web/movein/trial"),
@@ -148,6 +148,7 @@ var mayImport = map[string][]string{
 	"internal/strict":           {"fault"},
 	"internal/pointer":          {"fault"},
 	"internal/fold":             {},
+	"internal/turned":           {},
 	"internal/brute":            with(quantities, "sheet", "tariff", "packing", "packing/check"), // never packing/planner
 	"internal/pgtest":           {},
 	"internal/bed":              with(inside, "store", "packing/check", "intake/csvfile"),
@@ -182,7 +183,7 @@ var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "gith
 // ofTests lists the modules that only tests and their helpers may import.
 var ofTests = []string{
 	"testing", "testing/", "net/http/httptest", "pgregory.net/rapid", "github.com/google/go-cmp/", "go.uber.org/goleak",
-	"github.com/rogpeppe/go-internal/", "github.com/chromedp/", "github.com/makiuchi-d/",
+	"github.com/rogpeppe/go-internal/", "github.com/chromedp/", "github.com/makiuchi-d/", "github.com/creack/pty",
 }
 
 // helpers lists the rooms that are made for tests.

@@ -37,7 +37,7 @@ type app struct {
 
 	Demo  house.Demo  `cmd:"" group:"begin" help:"Open an invented studio to look around in."`
 	Serve house.Serve `cmd:"" group:"begin" help:"Open the studio in a browser on this machine."`
-	SetUp house.SetUp `cmd:"" name:"set-up" group:"begin" help:"Set up a first studio from a file."`
+	SetUp house.SetUp `cmd:"" name:"set-up" group:"begin" help:"Set up a first studio: asked, by flags, or from a file."`
 
 	Bench    dispatch.Bench    `cmd:"" group:"work" help:"What to do today, in working order."`
 	Sale     sales.Sale        `cmd:"" group:"work" help:"Take a sale into the order book."`
@@ -128,7 +128,7 @@ func Run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	case errors.Is(err, desk.ErrFindings):
 		return exitFindings
 	}
-	tell(stderr, err, asJSON, names)
+	tell(stderr, err, asJSON, names, d.Coloured(stderr))
 	return exitOf(err)
 }
 

@@ -134,7 +134,7 @@ func TestTemplatesCanBeRead(t *testing.T) {
 // fails here.
 func TestTemplatesExecute(t *testing.T) {
 	t.Parallel()
-	all := page.MustPages(templates)
+	all := pages()
 	for name, make := range pageTypes {
 		t.Run(name, func(t *testing.T) {
 			body, err := all.Execute(name, make())
@@ -161,7 +161,7 @@ const hostile = `"><script>alert(1)</script>` + "\u2028'"
 
 func TestTextsAreEscaped(t *testing.T) {
 	t.Parallel()
-	all := page.MustPages(templates)
+	all := pages()
 	for name, make := range pageTypes {
 		full := make()
 		fill(reflect.ValueOf(full).Elem(), 0, rand.New(rand.NewPCG(1, 2)))
@@ -202,7 +202,7 @@ func fill(v reflect.Value, depth int, r *rand.Rand) {
 		fm.Blamed = true
 		for _, name := range []string{
 			"outlet", "ref", "placed", "promised", "arrive_by", "buyer_id", "buyer", "email", "phone", "in_person", "takes_it", "paste", "ship_to.name",
-			"kerf", "past", "from", "to", "open", "like", "item.cost", "drop", "named", "rule", "cards", "same_number", "postage", "tax", "paid", "paid_note", "note", "gift_message", "lines[0].edition", "name", "mapping", "sample", "source", "who", "factor", "same", "sure",
+			"kerf", "past", "from", "to", "open", "like", "item.cost", "drop", "named", "rule", "wrap", "cards", "same_number", "postage", "tax", "paid", "paid_note", "note", "gift_message", "lines[0].edition", "name", "mapping", "sample", "source", "who", "factor", "same", "sure",
 		} {
 			fd := fm.Ask(name, hostile).Is(hostile).WithHint(hostile).Must()
 			fd.Wrong = []string{hostile}

@@ -15,6 +15,7 @@ import (
 	"io/fs"
 	"log/slog"
 	"net/http"
+	"sync"
 	"time"
 
 	"solander/studio"
@@ -37,6 +38,9 @@ var static embed.FS
 
 //go:embed templates
 var templates embed.FS
+
+// pages are parsed once in a program, also when it has several doors.
+var pages = sync.OnceValue(func() page.Pages { return page.MustPages(templates) })
 
 // Options are what New needs beside the studio. Log defaults to slog.Default.
 type Options struct {
@@ -75,7 +79,7 @@ type face struct {
 func New(st *studio.Studio, opt Options) http.Handler { return newFace(st, opt).handler() }
 
 func newFace(st *studio.Studio, opt Options) *face {
-	kit := page.New(st, templates, page.Options{Log: opt.Log, Version: opt.Version, Demo: opt.Demo, Patience: opt.Patience})
+	kit := page.New(st, pages(), page.Options{Log: opt.Log, Version: opt.Version, Demo: opt.Demo, Patience: opt.Patience})
 	f := &face{
 		Kit:   kit,
 		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, newsale: &newsale.Sales{Kit: kit}, people: &people.People{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},

@@ -155,11 +155,11 @@ func (f *House) SaveSettings(w http.ResponseWriter, r *http.Request) error {
 // Outlets.
 
 func askOutlet(fm *form.Form, at string, u *order.Outlet, cur string) {
-	fm.Text(at+"name", "Name", &u.Name).Must().Half()
+	fm.Text(at+"name", "Name", &u.Name).Must().Class = "first"
 	fm.Bind(at+"fee", "Fee in per cent", permille(u.FeePermille), func(typed string) (err error) {
 		u.FeePermille, err = parsePercent(typed)
 		return err
-	}).WithMode("decimal").WithHint("of goods and postage")
+	}).WithMode("decimal").WithHint("of goods and postage").Class = "start"
 	fm.Amount(at+"fee_fixed", "and per order", &u.FeeFixed, cur)
 	fm.Whole(at+"promise_days", "Hand over within", &u.PromiseDays).WithHint("working days")
 	fm.Tick(at+"collects_tax", "It collects and pays the tax itself", &u.CollectsTax).Half()
