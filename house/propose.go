@@ -172,6 +172,9 @@ func Offered(in SetUpIn, shelf []studio.ShelfItem) []ShelfGroup {
 // chosen all stay, for the shelf comes later.
 func (in SetUpIn) Follow() (SetUpIn, []string) {
 	in, said := in.LeaveOut()
+	if in.Settings.Margin == DefaultMargin(measure.Imperial) { // the scale steps in the units that were chosen
+		in.Settings.Margin = DefaultMargin(in.Settings.Units)
+	}
 	has := map[packing.Kind]bool{}
 	for _, it := range in.Shelf {
 		has[it.Spec.Kind] = true

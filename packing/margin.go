@@ -1,8 +1,12 @@
 package packing
 
 import (
+	"fmt"
 	"math/bits"
+	"strconv"
+	"strings"
 
+	"solander/fault"
 	"solander/measure"
 )
 
@@ -15,6 +19,46 @@ type Margin struct {
 
 // MostMargin is the largest margin, in thousandths: as much again.
 const MostMargin = 1000
+
+// Check looks at a margin of the settings or a question; at is put before the field's name. Faults: Invalid.
+func (m Margin) Check(at string) error {
+	var l fault.List
+	share := func(field string, n int) {
+		l.Check(n >= 0 && n <= MostMargin, at+field, "is no possible margin", "a share from 0 to 100 %")
+	}
+	share("grammage", m.Grammage)
+	share("caliper", m.Caliper)
+	l.Check(m.Parcel >= 0 && m.Parcel <= measure.Kilogram, at+"parcel", "is no step of a scale", "at most 1 kg; 0 when your scale is exact enough")
+	return l.Err()
+}
+
+// Words say a margin: "with paper 5 % heavier and 0.1 oz of the scale".
+func (m Margin) Words(u measure.System) string {
+	var parts []string
+	for _, x := range []struct {
+		n    int
+		text string
+	}{{m.Grammage, "heavier"}, {m.Caliper, "thicker"}} {
+		if x.n > 0 {
+			parts = append(parts, "paper "+perCent(x.n)+" % "+x.text)
+		}
+	}
+	if m.Parcel > 0 {
+		parts = append(parts, m.Parcel.In(u)+" of the scale")
+	}
+	if len(parts) == 0 {
+		return "without any margin"
+	}
+	return "with " + strings.Join(parts, " and ")
+}
+
+// perCent writes thousandths as a percentage.
+func perCent(n int) string {
+	if n%10 == 0 {
+		return strconv.Itoa(n / 10)
+	}
+	return fmt.Sprintf("%d.%d", n/10, n%10)
+}
 
 // Held returns the problem with the margins of its sheets put into them: every mass by grammage is given as a mass, and
 // no margin is left but that of a whole parcel. Without such a margin it is the problem itself.

@@ -11,7 +11,6 @@ import (
 	"solander/measure"
 	"solander/money"
 	"solander/order"
-	"solander/packing"
 )
 
 // How many requests a feed may make in a minute: unless the studio chose, and at most.
@@ -84,9 +83,7 @@ func (s Settings) Validate() error {
 	}
 	l.Check(prefixForm.MatchString(s.MarkPrefix), "mark_prefix", fmt.Sprintf("%.20q cannot start an order's mark", s.MarkPrefix), "use one to four capital letters")
 	l.Check(s.MinuteWage >= 0 && s.MinuteWage <= 100_000, "minute_wage", "the wage of a minute is negative or absurd", "use 0 when minutes do not count")
-	l.Check(s.Margin.Grammage >= 0 && s.Margin.Grammage <= packing.MostMargin, "margin.grammage", "is no possible margin", "a share from 0 to 100 %")
-	l.Check(s.Margin.Caliper >= 0 && s.Margin.Caliper <= packing.MostMargin, "margin.caliper", "is no possible margin", "a share from 0 to 100 %")
-	l.Check(s.Margin.Parcel >= 0 && s.Margin.Parcel <= measure.Kilogram, "margin.parcel", "is no step of a scale", "at most 1 kg; 0 when your scale is exact enough")
+	l.Add(s.Margin.Check("margin."))
 	l.Check(s.FeedsAMinute >= 0 && s.FeedsAMinute <= MostFeedsAMinute, "feeds_a_minute", "a feed cannot be allowed so many requests", fmt.Sprintf("use 1 to %d, or 0 for %d", MostFeedsAMinute, DefaultFeedsAMinute))
 	for i, c := range s.PriceClasses {
 		l.Add(order.Text(fmt.Sprintf("price_classes[%d]", i), c, 40, true))

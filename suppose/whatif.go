@@ -38,13 +38,14 @@ type WhatIfIn struct {
 	Open   bool         `json:"open,omitempty"`
 	Past   bool         `json:"past"`
 
-	Item  *packing.Item  `json:"item,omitempty"`  // packaging bought at its cost; one of the key of an item on the shelf takes its place
-	Like  string         `json:"like,omitempty"`  // the new item may stand where this one may; else wherever its kind may
-	Drop  []string       `json:"drop,omitempty"`  // house rules left out
-	Rules []packing.Rule `json:"rules,omitempty"` // house rules changed, by id, or added
-	Wraps []packing.Wrap `json:"wraps,omitempty"` // wraps changed, by id, or added
-	Cards []tariff.Card  `json:"cards,omitempty"` // each in place of the cards of its series, whatever its days
-	Named []string       `json:"named,omitempty"` // the same for cards that are loaded, by id
+	Item   *packing.Item   `json:"item,omitempty"`   // packaging bought at its cost; one of the key of an item on the shelf takes its place
+	Like   string          `json:"like,omitempty"`   // the new item may stand where this one may; else wherever its kind may
+	Drop   []string        `json:"drop,omitempty"`   // house rules left out
+	Rules  []packing.Rule  `json:"rules,omitempty"`  // house rules changed, by id, or added
+	Wraps  []packing.Wrap  `json:"wraps,omitempty"`  // wraps changed, by id, or added
+	Margin *packing.Margin `json:"margin,omitempty"` // another margin for paper and scale; an empty one is none
+	Cards  []tariff.Card   `json:"cards,omitempty"`  // each in place of the cards of its series, whatever its days
+	Named  []string        `json:"named,omitempty"`  // the same for cards that are loaded, by id
 }
 
 // WhatIf is the answer. The sums count only what goes both with the change and without.
@@ -116,7 +117,10 @@ func (in WhatIfIn) Validate() error {
 	l.Add(studio.Sane("to", in.To))
 	l.Check(in.From.IsZero() || in.To.IsZero() || !in.To.Before(in.From), "to", "it is before the first day", "exchange them")
 	l.Check(in.Past || in.Open, "past", "neither past parcels nor open orders are asked for", "ask for one of them, or both")
-	l.Check(in.Item != nil || len(in.Drop)+len(in.Rules)+len(in.Wraps)+len(in.Cards)+len(in.Named) > 0, "item", "nothing is changed", "name an item, a wrap, a house rule or a price card")
+	l.Check(in.Item != nil || len(in.Drop)+len(in.Rules)+len(in.Wraps)+len(in.Cards)+len(in.Named) > 0 || in.Margin != nil, "item", "nothing is changed", "name an item, a wrap, a house rule, a margin or a price card")
+	if in.Margin != nil {
+		l.Add(in.Margin.Check("margin."))
+	}
 	l.Check(in.Like == "" || in.Item != nil, "like", "no item is bought", "give the item")
 	if in.Item != nil {
 		l.Add(studio.FaultsBelow(studio.Trial([]packing.Item{*in.Item}, nil, nil), "shelf[0].", "item."))
@@ -274,6 +278,9 @@ func changed(s *studio.Studio, t *asking, in WhatIfIn, r dayplan.Means) (studio.
 	if err != nil {
 		return set, r, err
 	}
+	if in.Margin != nil {
+		set.Margin = *in.Margin
+	}
 	set.Wraps = replaced(set.Wraps, in.Wraps, func(w packing.Wrap) string { return w.ID })
 	if in.Item != nil {
 		if set.Wraps, r.Shelf, err = withBought(set.Wraps, r.Shelf, *in.Item, in.Like); err != nil {
@@ -375,6 +382,9 @@ func (t *asking) changes(in WhatIfIn) []string {
 	}
 	for _, r := range in.Rules {
 		out = append(out, "with the house rule “"+cmp.Or(r.Text, r.ID)+"”")
+	}
+	if m := in.Margin; m != nil {
+		out = append(out, m.Words(t.Set.Units))
 	}
 	for _, w := range in.Wraps {
 		how := "with a new wrap"

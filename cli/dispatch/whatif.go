@@ -34,6 +34,8 @@ type WhatIf struct {
 	Wrap   []string `placeholder:"FILE" sep:"none" predictor:"file" help:"With the wrap in this JSON file; it takes the place of the one of its id."`
 	Card   []string `placeholder:"CARD" sep:"none" help:"By this price card: the id of a loaded one, a folder with card.toml, or a JSON file."`
 
+	Bare bool `name:"without-margin" help:"Without the margin for paper and scale."`
+
 	All   bool   `help:"List every sending, not only those that change."`
 	SVG   string `name:"svg" placeholder:"FILE" predictor:"file" help:"Write the plot as a picture, too."`
 	Force bool   `help:"Replace the file of --svg when it exists."`
@@ -87,12 +89,15 @@ func (c *WhatIf) picture(d *desk.Open, found suppose.WhatIf) error {
 func (c *WhatIf) asked(d *desk.Open) (suppose.WhatIfIn, error) {
 	q := suppose.WhatIfIn{Format: suppose.WhatIfFormat, Past: c.Past, Open: c.Open, Drop: c.Drop}
 	if c.File != "" {
-		if c.From+c.To+c.Like+c.Item != "" || c.Open || len(c.Drop)+len(c.Rule)+len(c.Wrap)+len(c.Card) > 0 {
+		if c.From+c.To+c.Like+c.Item != "" || c.Open || c.Bare || len(c.Drop)+len(c.Rule)+len(c.Wrap)+len(c.Card) > 0 {
 			return q, fault.Invalidf("file", "a file says all itself").ToMend("leave out the flags that ask, or the file")
 		}
 		q = suppose.WhatIfIn{}
 		err := d.ReadJSON(c.File, "file", &q)
 		return q, err
+	}
+	if c.Bare {
+		q.Margin = &packing.Margin{}
 	}
 	var err error
 	if q.From, err = desk.Day(c.From, "from"); err != nil {

@@ -18,6 +18,7 @@ import (
 	"solander/measure"
 	"solander/money"
 	"solander/order"
+	"solander/packing"
 	"solander/register"
 	"solander/stockroom"
 	"solander/store"
@@ -108,10 +109,11 @@ func Home() order.Address {
 	return order.Address{Name: "Ada Quill", Line1: "12 Reed Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
 }
 
-// FirstStudio is what the bed is set up with: the defaults, fifty pieces of everything, and one edition.
+// FirstStudio is what the bed is set up with: the defaults without a margin, fifty pieces of everything, and one edition.
 func FirstStudio(s *studio.Studio) house.SetUpIn {
 	in := house.Defaults(s)
 	in.Settings.Studio, in.Settings.Artist = "Wren Street Press", "Nell Marsh"
+	in.Settings.Margin = packing.Margin{} // amounts are worked by hand, without one
 	in.Settings.Address = order.Address{Name: "Wren Street Press", Line1: "1 Wren Street", City: "Blacksburg", Region: "VA", Postcode: "24060", Country: "US"}
 	in.Outlets = []order.Outlet{
 		{Name: "Own shop", PromiseDays: 3},

@@ -127,6 +127,13 @@ func (f *House) whatIfForm(r *http.Request, in *suppose.WhatIfIn, typed url.Valu
 		named = append(named, form.Pick(c.ID, c.ID))
 	}
 	fm.Words("named", "By the price card", &in.Named, "").Of(named...).Half()
+	bare := in.Margin != nil
+	fm.Tick("bare", "Without the margin for paper and scale", &bare).WithHint(set.Margin.Words(set.Units) + ", as the settings say")
+	fm.Then(func(*fault.List) {
+		if in.Margin = nil; bare {
+			in.Margin = &packing.Margin{}
+		}
+	})
 	askCard(fm, in, typed)
 	p = &WhatIfPage{Form: fm}
 	p.askRule(in, set, known, typed)

@@ -4,12 +4,13 @@ import (
 	"encoding/json"
 	"regexp"
 	"strconv"
+	"strings"
 
 	"solander/measure"
 )
 
 // measured finds the lengths and masses of wraps and house rules as they are marshalled, a line each.
-var measured = regexp.MustCompile(`"(core|between|empty|sides|thickness|ends|across|longest_over|longest_to|mass_over|mass_to)": ([0-9]+)`)
+var measured = regexp.MustCompile(`"(core|between|empty|sides|thickness|ends|across|longest_over|longest_to|mass|mass_over|mass_to)": ([0-9]+)`)
 
 // pretty prints wraps or house rules as JSON for a person: lengths and masses as texts of the studio's
 // units, which read back to the same nanometre and nanogram.
@@ -25,7 +26,7 @@ func pretty(v any, u measure.System) string {
 			return found
 		}
 		text := measure.Length(n).In(u)
-		if m[1] == "mass_over" || m[1] == "mass_to" {
+		if strings.HasPrefix(m[1], "mass") {
 			text = measure.Mass(n).In(u)
 		}
 		return strconv.Quote(m[1]) + ": " + strconv.Quote(text)

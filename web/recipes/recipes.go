@@ -71,7 +71,7 @@ func wrapFacts(w packing.Wrap, u measure.System) string {
 	say(w.Core > 0, "rolled no tighter than %s", w.Core.In(u))
 	say(w.Beside > 0, "up to %d side by side", w.Beside)
 	say(w.Between > 0, "%s apart", w.Between.In(u))
-	say(w.Mass > 0, "%s besides prints and layers", w.Mass)
+	say(w.Mass > 0, "%s besides prints and layers", w.Mass.In(u))
 	say(w.Minutes > 0, "%s for a parcel", page.Many(w.Minutes, "minute"))
 	say(w.MinutesPerSheet > 0, "%s for each print", page.Many(w.MinutesPerSheet, "minute"))
 	return strings.Join(facts, ", ")

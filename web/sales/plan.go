@@ -42,6 +42,7 @@ type plannedView struct {
 	Lines    []costLine
 	Cost     money.Amount
 	Arrives  string
+	Spare    string // how far it is below the step that prices it
 	Drawings []*page.Drawing
 }
 
@@ -158,6 +159,9 @@ func viewParcel(pc packing.Parcel, in wrap.In, p packing.Problem, units measure.
 	v.Head = sheet.Wrap + ", " + in.Service
 	if in.Parts > 1 {
 		v.Head = fmt.Sprintf("Parcel %d of %d: %s", in.Part, in.Parts, v.Head)
+	}
+	if step, below, ok := pc.Spare(p.Cards); ok {
+		v.Spare = fmt.Sprintf("%s below the step of %s, %s", below.In(units), step.In(units), p.Margin.Words(units))
 	}
 	if pc.DaysMin != nil && pc.DaysMax != nil {
 		v.Arrives = fmt.Sprintf("%s in the post, by %s at the latest", dayRange(*pc.DaysMin, *pc.DaysMax), pc.Arrives.Short())
