@@ -22,6 +22,7 @@
 //	tariff/cards         the bundled, dated price cards, each with its source
 //	packing              the packing problem, the plan and its reasons; no solving
 //	packing/rules        house rules as sentences, and which can never be kept together
+//	packing/front        ways to send compared by cost, arrival and protection; what a choice asks
 //	packing/planner      finds the cheapest admissible plan: the door, and what orders share
 //	packing/planner/explain    a parcel written out, and why cheaper ones are barred
 //	packing/planner/longorder  plans and bounds for orders of too many sets of sheets

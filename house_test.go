@@ -21,7 +21,7 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
-	domain     = with(trade, "tariff", "tariff/cards", "packing", "packing/rules", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
+	domain     = with(trade, "tariff", "tariff/cards", "packing", "packing/rules", "packing/front", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
 	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "house"}
 	inside     = with(domain, useCases...)
 )
@@ -47,6 +47,7 @@ var mayImport = map[string][]string{
 	"tariff/cards":              with(quantities, "tariff"),
 	"packing":                   with(quantities, "sheet", "tariff", "internal/strict"),
 	"packing/rules":             {"measure", "money", "packing"},
+	"packing/front":             {"calendar", "tariff", "packing"},
 	"packing/planner":           with(quantities, "tariff", "packing", "packing/prices", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition", "packing/planner/longorder", "packing/planner/explain"),
 	"packing/planner/explain":   with(quantities, "sheet", "tariff", "packing", "packing/layout", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition", "packing/planner/tiers"),
 	"packing/planner/longorder": with(quantities, "sheet", "tariff", "packing", "packing/prices", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition"),
@@ -79,7 +80,7 @@ var mayImport = map[string][]string{
 	"papers/pdf":                with(domain, "papers/pdf/leaf"),
 	"papers/pdf/leaf":           {"fault", "letters"},
 	"intake/hook":               with(quantities, "order", "internal/pointer", "internal/strict"),
-	"dayplan":                   with(quantities, "tariff", "packing", "packing/planner", "packing/check"),
+	"dayplan":                   with(quantities, "tariff", "packing", "packing/front", "packing/planner", "packing/check"),
 	"studio":                    with(domain, "dayplan", "intake/hook", "internal/strict"),
 	"gallery":                   with(domain, "studio", "picture/header", "picture/develop"),
 	"stockroom":                 with(domain, "studio", "dayplan"),
