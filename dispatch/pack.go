@@ -62,8 +62,7 @@ type ready struct {
 func planReady(ctx context.Context, s *studio.Studio, in PackIn) (ready, error) {
 	var r ready
 	var o order.Order
-	var one dayplan.Question
-	var all dayplan.Ask
+	var one, all dayplan.Ask
 	var lacks []order.Lack
 	err := read(ctx, s, func(t *Dispatch) error {
 		var err error

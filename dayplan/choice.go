@@ -1,0 +1,82 @@
+package dayplan
+
+import (
+	"context"
+	"fmt"
+	"maps"
+
+	"solander/fault"
+	"solander/packing/front"
+)
+
+// Asking is the day with a demand on some of its orders, by mark, in place of what is asked of them; the zero Demand asks nothing.
+func (a Ask) Asking(d front.Demand, marks ...string) Ask {
+	demands := map[string]front.Demand{}
+	for _, m := range marks {
+		demands[m] = d
+	}
+	a.Base = a.Base.asking(demands)
+	return a
+}
+
+// Asked is what is asked of an order beyond the rules.
+func (a Ask) Asked(mark string) front.Demand { return a.Base.asks[mark] }
+
+// kept plans a day with all that is asked of its orders, as far as it can be kept: an order that cannot go so is planned as if nothing
+// were asked of it, and is told why. shared reports whether scarce packaging had to be shared out on the way.
+func (c *Plans) kept(ctx context.Context, a Ask) (plans map[int64]Plan, shared bool, err error) {
+	unkept := map[int64]string{}
+	a = a.inTime(unkept)
+	for {
+		var scarce bool
+		plans, scarce, err = c.planDay(ctx, a)
+		if err != nil {
+			return nil, shared, err
+		}
+		shared = shared || scarce
+		freed := map[string]front.Demand{}
+		for i, id := range a.Ids {
+			if mark := a.Orders[i].ID; a.Asked(mark) != (front.Demand{}) && !plans[id].goes() && !Stopped(ctx) {
+				freed[mark], unkept[id] = front.Demand{}, plans[id].why()
+			}
+		}
+		if len(freed) == 0 {
+			break
+		}
+		a.Base = a.Base.asking(freed)
+	}
+	if len(unkept) > 0 {
+		plans = maps.Clone(plans)
+	}
+	for id, why := range unkept {
+		if p := plans[id]; p.goes() {
+			p.Unkept = why
+			plans[id] = p
+		}
+	}
+	return plans, shared, nil
+}
+
+// inTime leaves out what is asked by a day that is past when the parcels are handed over.
+func (a Ask) inTime(unkept map[int64]string) Ask {
+	late := map[string]front.Demand{}
+	for i, id := range a.Ids {
+		if by := a.Asked(a.Orders[i].ID).ArriveBy; !by.IsZero() && by.Before(a.Base.Day) {
+			late[a.Orders[i].ID], unkept[id] = front.Demand{}, fmt.Sprintf("it was to arrive by %s, and is handed over on %s", by, a.Base.Day)
+		}
+	}
+	if len(late) > 0 {
+		a.Base = a.Base.asking(late)
+	}
+	return a
+}
+
+func (p Plan) goes() bool { return p.Err == nil && p.Held() == "" }
+
+// why says why an order does not go.
+func (p Plan) why() string {
+	if p.Err != nil {
+		return fault.All(p.Err)[0].Error()
+	}
+	return p.Held()
+}

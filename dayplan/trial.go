@@ -1,0 +1,144 @@
+package dayplan
+
+import (
+	"context"
+	"slices"
+
+	"solander/packing"
+	"solander/packing/front"
+)
+
+// Trial plans an order, with those that it may share parcels with, as the day would be planned if something were asked of them: by the
+// same function as the day itself.
+type Trial struct {
+	Day    Ask
+	Marks  []string // of the orders, by mark: the demand is on all of them
+	plans  *Plans
+	unit   []int
+	now    map[int64]Plan
+	shared bool
+	others map[string]int // pieces of each item that the plans of all other orders take
+	tried  map[front.Demand]Tried
+}
+
+// Tried is what becomes of the orders of a trial.
+type Tried struct {
+	front.Measure
+	Problem packing.Problem // of the first of the orders, with its cards
+	Parcels []packing.Parcel
+	Goes    bool
+	Proven  bool // no way that keeps the demand costs less
+}
+
+// TryOne begins trials of an order: among the orders of the day when it is one of them, else alone. What is asked of the order now is
+// left out of them. Faults: only when ctx ends.
+func (c *Plans) TryOne(ctx context.Context, id int64, one, all Ask) (*Trial, error) {
+	t := &Trial{Day: all, plans: c, others: map[string]int{}, tried: map[front.Demand]Tried{}}
+	at := slices.Index(all.Ids, id)
+	if at < 0 {
+		t.Day, at = one, 0
+	}
+	for _, unit := range t.Day.units {
+		if slices.Contains(unit, at) {
+			t.unit = unit
+		}
+	}
+	for _, i := range t.unit {
+		t.Marks = append(t.Marks, t.Day.Orders[i].ID)
+	}
+	t.Day = t.Day.Asking(front.Demand{}, t.Marks...)
+	var err error
+	if t.now, t.shared, err = c.kept(Quietly(ctx), t.Day); err != nil {
+		return nil, err
+	}
+	for id, p := range t.now {
+		if !p.Leads(id) || slices.ContainsFunc(t.unit, func(i int) bool { return t.Day.Ids[i] == id }) {
+			continue
+		}
+		for _, u := range p.Plan.StockUsed {
+			t.others[u.Item] += u.Count
+		}
+	}
+	return t, nil
+}
+
+// With is what becomes of the orders when something is asked of them. Faults: only when ctx ends.
+func (t *Trial) With(ctx context.Context, d front.Demand) (Tried, error) {
+	if known, ok := t.tried[d]; ok {
+		return known, nil
+	}
+	out, err := t.with(Quietly(ctx), d)
+	if err == nil && ctx.Err() == nil && !Stopped(ctx) {
+		t.tried[d] = out
+	}
+	return out, err
+}
+
+func (t *Trial) with(ctx context.Context, d front.Demand) (Tried, error) {
+	day := t.Day.Asking(d, t.Marks...)
+	if !d.ArriveBy.IsZero() && d.ArriveBy.Before(day.Base.Day) {
+		return Tried{}, nil
+	}
+	if !t.shared {
+		terse, none := day.Base, 0
+		terse.Options.RejectedMost = &none // parcels are the same; nobody reads why others are not
+		got := make([]Plan, len(day.Ids))
+		if err := t.plans.planUnit(ctx, day, terse, t.unit, got); err != nil {
+			return Tried{}, err
+		}
+		if ctx.Err() != nil {
+			return Tried{}, ctx.Err()
+		}
+		if plans := t.ofUnit(day.byID(got)); !t.overdrawn(plans) {
+			return measured(plans, day.idsOf(t.Marks)), nil
+		}
+	}
+	plans, _, err := t.plans.kept(ctx, day)
+	if err != nil {
+		return Tried{}, err
+	}
+	return measured(t.ofUnit(plans), day.idsOf(t.Marks)), nil
+}
+
+func (t *Trial) ofUnit(plans map[int64]Plan) map[int64]Plan {
+	out := map[int64]Plan{}
+	for _, i := range t.unit {
+		out[t.Day.Ids[i]] = plans[t.Day.Ids[i]]
+	}
+	return out
+}
+
+// overdrawn reports whether the orders and all others together would take more of an item than there is: then nothing is as if they were alone.
+func (t *Trial) overdrawn(plans map[int64]Plan) bool {
+	used := map[string]int{}
+	for id, p := range plans {
+		if p.Leads(id) {
+			for _, u := range p.Plan.StockUsed {
+				used[u.Item] += u.Count
+			}
+		}
+	}
+	return slices.ContainsFunc(t.Day.Base.Shelf, func(it packing.Item) bool {
+		return it.Stock != nil && used[it.ID] > 0 && used[it.ID]+t.others[it.ID] > *it.Stock
+	})
+}
+
+// measured measures orders together, in the order of their ids. They go when each does, with what is asked of it.
+func measured(plans map[int64]Plan, ids []int64) Tried {
+	out := Tried{Goes: true, Proven: true}
+	for _, id := range ids {
+		p := plans[id]
+		if !p.goes() || p.Unkept != "" {
+			return Tried{}
+		}
+		if out.Problem.Format == "" {
+			out.Problem = p.Ask.Whole()
+		}
+		if p.Leads(id) {
+			out.Parcels = append(out.Parcels, p.Plan.Parcels...)
+			out.Proven = out.Proven && p.Plan.Status == packing.Optimal
+		}
+	}
+	out.Measure = front.MeasureOf(&out.Problem, out.Parcels)
+	return out
+}
