@@ -62,6 +62,7 @@
 //	gallery              use cases: the pictures of works: put, said, taken away, shown
 //	stockroom            use cases: the drawer, the shelf, runs from labs
 //	planning             use cases: plans of an order and of a day, boards to cut
+//	choosing             use cases: another way to send an order than the cheapest, taken and taken back
 //	suppose              use cases: what another rule, wrap, service or one more piece would do
 //	register             use cases: works, editions, numbers, signing
 //	buyers               use cases: who buys: one person found again, taken as one, told apart

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"maps"
+	"slices"
 
 	"solander/fault"
 	"solander/packing/front"
@@ -21,6 +22,20 @@ func (a Ask) Asking(d front.Demand, marks ...string) Ask {
 
 // Asked is what is asked of an order beyond the rules.
 func (a Ask) Asked(mark string) front.Demand { return a.Base.asks[mark] }
+
+// With are the marks of the orders that an order may share parcels with, itself among them.
+func (a Ask) With(mark string) []string {
+	for _, unit := range a.units {
+		if slices.Contains(unit, a.Place[mark]) {
+			var out []string
+			for _, i := range unit {
+				out = append(out, a.Orders[i].ID)
+			}
+			return out
+		}
+	}
+	return nil
+}
 
 // kept plans a day with all that is asked of its orders, as far as it can be kept: an order that cannot go so is planned as if nothing
 // were asked of it, and is told why. shared reports whether scarce packaging had to be shared out on the way.

@@ -43,9 +43,7 @@ func (c *Plans) TryOne(ctx context.Context, id int64, one, all Ask) (*Trial, err
 			t.unit = unit
 		}
 	}
-	for _, i := range t.unit {
-		t.Marks = append(t.Marks, t.Day.Orders[i].ID)
-	}
+	t.Marks = t.Day.With(t.Day.Orders[at].ID)
 	t.Day = t.Day.Asking(front.Demand{}, t.Marks...)
 	var err error
 	if t.now, t.shared, err = c.kept(Quietly(ctx), t.Day); err != nil {
