@@ -98,6 +98,7 @@
 //	web/form             a form of a page: fields asked and read, faults beside them
 //	web/today            the bench and its deeds, scanning, the hand-over, the papers of the day
 //	web/sales            orders, one order, the search
+//	web/ways             ways to send beside a plan or a quote: three choices, the front drawn; taken, taken back
 //	web/newsale          a sale before it is in the book: typed, pasted, by picture; the till
 //	web/people           the buyers, and who of them is one person
 //	web/catalogue        works, editions and their numbers

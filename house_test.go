@@ -118,7 +118,7 @@ var mayImport = map[string][]string{
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes"},
+	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/ways"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page"),
@@ -127,7 +127,8 @@ var mayImport = map[string][]string{
 	"web/movein/rows":           inside,
 	"web/movein/trial":          with(inside, "web/form", "web/page", "web/movein/rows"),
 	"web/newsale":               with(inside, "intake/mail", "web/form", "web/page"),
-	"web/sales":                 with(inside, "web/form", "web/page", "web/today", "web/movein/rows"),
+	"web/sales":                 with(inside, "web/form", "web/page", "web/today", "web/ways", "web/movein/rows"),
+	"web/ways":                  with(inside, "web/form", "web/page"),
 	"web/people":                with(inside, "web/form", "web/page"),
 	"web/stock":                 with(inside, "web/form", "web/page", "web/today", "web/catalogue"),
 	"web/recipes":               with(inside, "web/form", "web/page"),
@@ -174,7 +175,7 @@ var outside = []string{
 
 // noDatabase lists the further rooms that leave databases to store.
 var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house",
-	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes")
+	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/ways")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 

@@ -36,18 +36,23 @@ type Way struct {
 	Arrives    calendar.Day     `json:"arrives,omitzero"` // at the latest, all of it; no day = not stated
 	Protection front.Protection `json:"protection"`
 	More       money.Amount     `json:"more"`
-	Sooner     int              `json:"sooner"` // days before the cheapest; negative: after it; 0 when either is not stated
-	By         []string         `json:"by"`     // "flat in two stiff envelopes, by Ground", each parcel
-	Demand     front.Demand     `json:"demand"` // what is asked of the order when the way is taken
-	Proven     bool             `json:"proven"` // no way that keeps the demand costs less
+	Guards     string           `json:"guards,omitempty"` // "a class stiffer, a step better covered"; "" = as the cheapest
+	Sooner     int              `json:"sooner"`           // days before the cheapest; negative: after it; 0 when either is not stated
+	By         []string         `json:"by"`               // "flat in two stiff envelopes, by Ground", each parcel
+	Demand     front.Demand     `json:"demand"`           // what is asked of the order when the way is taken
+	Proven     bool             `json:"proven"`           // no way that keeps the demand costs less
 }
 
 // mostSought is how long ways are looked for at most: where packaging is scarce, each is a plan of the whole day.
-const mostSought = 2 * time.Second
+const mostSought = time.Second
 
-// Ways compares the ways to send an order whose plan is known, by what that plan follows from; none when it cannot go. Faults: only when
+// Ways compares the ways to send an order whose plan is known, by what that plan follows from; none when it cannot go, or its plan is not
+// proven. Faults: only when
 // ctx ends.
 func Ways(ctx context.Context, s *studio.Studio, v planning.PlanView) (Choices, error) {
+	if v.Plan.Status != packing.Optimal || v.Plan.Held > 0 {
+		return Choices{Day: v.Plan.Day, Sooner: -1, Safer: -1, Taken: -1, Stopped: v.Plan.Status == packing.NotProven}, nil
+	}
 	in, done := context.WithTimeout(ctx, cmp.Or(s.Times.Ways, mostSought))
 	defer done()
 	out, err := waysOf(in, s, v.Order.ID, v.One, v.All, v.Order.Choice != nil && v.Unkept == "")
@@ -134,7 +139,7 @@ func taken(ctx context.Context, t *dayplan.Trial, plain dayplan.Tried, w front.W
 func wayOf(cheapest front.Measure, x dayplan.Tried, d front.Demand, currency string) Way {
 	out := Way{
 		Cost: money.Of(x.Money, currency), Arrives: x.Arrives, Protection: x.Protection, More: money.Of(x.Money-cheapest.Money, currency),
-		By: byOf(x), Demand: d, Proven: x.Proven,
+		By: byOf(x), Demand: d, Proven: x.Proven, Guards: x.Against(cheapest.Protection),
 	}
 	if !x.Arrives.IsZero() && !cheapest.Arrives.IsZero() {
 		out.Sooner = cheapest.Arrives.Sub(x.Arrives)

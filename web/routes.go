@@ -17,6 +17,8 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/till", do: f.newsale.SellAtTill},
 		{method: "GET", path: "/orders/{order}", do: f.sales.Order},
 		{method: "GET", path: "/orders/{order}/why-not", do: f.sales.WhyNot},
+		{method: "POST", path: "/orders/{order}/way", do: f.ways.Take},
+		{method: "POST", path: "/orders/{order}/way/back", do: f.ways.Back},
 		{method: "POST", path: "/orders/{order}/pay", do: byID("order", f.today.Pay)},
 		{method: "POST", path: "/orders/{order}/pack", do: byID("order", f.today.Pack)},
 		{method: "POST", path: "/orders/{order}/amend", do: f.sales.Amend},

@@ -29,6 +29,7 @@ import (
 	"solander/web/sales"
 	"solander/web/stock"
 	"solander/web/today"
+	"solander/web/ways"
 )
 
 //go:embed static
@@ -63,6 +64,7 @@ type face struct {
 	house     *house.House
 	programs  *programs.Programs
 	recipes   *recipes.Recipes
+	ways      *ways.Ways
 
 	hosts []string
 	once  *onceBook
@@ -77,7 +79,7 @@ func newFace(st *studio.Studio, opt Options) *face {
 	f := &face{
 		Kit:   kit,
 		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, newsale: &newsale.Sales{Kit: kit}, people: &people.People{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},
-		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit}, programs: &programs.Programs{Kit: kit}, recipes: &recipes.Recipes{Kit: kit},
+		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit}, programs: &programs.Programs{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, ways: &ways.Ways{Kit: kit},
 		hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
 	}
 	kit.AtBench, kit.AtOrder = f.today.ShowBench, f.sales.AgainOrder

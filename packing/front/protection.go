@@ -1,7 +1,9 @@
 package front
 
 import (
+	"fmt"
 	"slices"
+	"strings"
 
 	"solander/packing"
 	"solander/tariff"
@@ -63,6 +65,27 @@ func (p Protection) AtLeast(q Protection) bool {
 
 // Steps is how many classes and steps a protection is above none: 0 to 5. It orders what is drawn; it does not decide what is better.
 func (p Protection) Steps() int { return rank(Packagings(), p.Packaging) + rank(Cares(), p.Care) }
+
+// Against says how a protection differs from another: "a class stiffer, 2 steps better covered"; "" when it does not.
+func (p Protection) Against(q Protection) string {
+	var out []string
+	say := func(by int, one, several, better, worse string) {
+		switch {
+		case by == 0:
+			return
+		case by < 0:
+			by, better = -by, worse
+		}
+		n := one
+		if by > 1 {
+			n = fmt.Sprintf("%d %s", by, several)
+		}
+		out = append(out, n+" "+better)
+	}
+	say(rank(Packagings(), p.Packaging)-rank(Packagings(), q.Packaging), "a class", "classes", "stiffer", "softer")
+	say(rank(Cares(), p.Care)-rank(Cares(), q.Care), "a step", "steps", "better covered", "less covered")
+	return strings.Join(out, ", ")
+}
 
 // Known reports whether both parts are among those above.
 func (p Protection) Known() bool {
