@@ -63,6 +63,7 @@
 //	stockroom            use cases: the drawer, the shelf, runs from labs
 //	planning             use cases: plans of an order and of a day, boards to cut
 //	choosing             use cases: another way to send an order than the cheapest, taken and taken back
+//	quote                use cases: what sending prints would cost that nobody ordered yet, and what is kept of the price
 //	suppose              use cases: what another rule, wrap, service or one more piece would do
 //	register             use cases: works, editions, numbers, signing
 //	buyers               use cases: who buys: one person found again, taken as one, told apart

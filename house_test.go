@@ -22,7 +22,7 @@ var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
 	domain     = with(trade, "tariff", "tariff/cards", "packing", "packing/rules", "packing/front", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
-	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "house"}
+	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "house"}
 	inside     = with(domain, useCases...)
 )
 
@@ -86,6 +86,7 @@ var mayImport = map[string][]string{
 	"stockroom":                 with(domain, "studio", "dayplan"),
 	"planning":                  with(domain, "studio", "dayplan", "stockroom", "packing/cutting"),
 	"choosing":                  with(domain, "studio", "dayplan", "planning"),
+	"quote":                     with(domain, "studio", "dayplan", "planning", "choosing"),
 	"suppose":                   with(domain, "studio", "dayplan", "planning", "packing/planner"),
 	"register":                  with(domain, "studio", "stockroom"),
 	"buyers":                    with(domain, "studio"),

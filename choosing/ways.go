@@ -62,6 +62,18 @@ func Ways(ctx context.Context, s *studio.Studio, v planning.PlanView) (Choices, 
 	return out, err
 }
 
+// WaysAlone compares the ways to send an order that nobody placed, by what its plan follows from, and the whole of the cheapest; see Ways.
+func WaysAlone(ctx context.Context, s *studio.Studio, ask dayplan.Ask) (Choices, error) {
+	in, done := context.WithTimeout(ctx, cmp.Or(s.Times.Ways, mostSought))
+	defer done()
+	out, err := waysOf(in, s, ask.Ids[0], ask, ask, false)
+	if err != nil && ctx.Err() == nil && errors.Is(err, context.DeadlineExceeded) {
+		return Choices{Sooner: -1, Safer: -1, Taken: -1, Stopped: true}, nil
+	}
+	out.Orders = nil
+	return out, err
+}
+
 func waysOf(ctx context.Context, s *studio.Studio, id int64, one, all dayplan.Ask, chosen bool) (Choices, error) {
 	t, err := s.Plans.TryOne(ctx, id, one, all)
 	if err != nil {

@@ -68,6 +68,24 @@ func Asked(s *studio.Studio, t *Planning, d *studio.Drawer, o order.Order, lines
 	return one, all, err
 }
 
+// Alone asks for lines of an order as if nothing else lay on the bench.
+func Alone(s *studio.Studio, t *Planning, o order.Order, lines []order.Line, day calendar.Day) (dayplan.Ask, error) {
+	r, err := MeansOf(s, t)
+	if err != nil {
+		return dayplan.Ask{}, err
+	}
+	day = t.HandOverDay(day)
+	base, err := dayplan.NewBasis(t.Base(r, day), studio.CardsFor(r.Cards, t.Set, day))
+	if err != nil {
+		return dayplan.Ask{}, err
+	}
+	po, err := t.packingOrder(o, lines, day)
+	one := dayplan.Ask{Room: r, Base: base}
+	one.Add(o.ID, po, demandOf(o))
+	one.Join(nil)
+	return one, err
+}
+
 // demandOf is what the choice of its artist asks of an order.
 func demandOf(o order.Order) front.Demand {
 	if o.Choice == nil {
