@@ -306,7 +306,7 @@ func (t *quoting) ofSize(text string, f *facts) (edition.Edition, error) {
 		}
 	}
 	if best != nil {
-		f.assumed = append(f.assumed, fmt.Sprintf("as “%s”, %s: the heaviest of your %s of that size", best.Title, best.Name(t.Set.Units), fault.Count(same, "edition")))
+		f.assumed = append(f.assumed, heaviest(*best, same, t.Set.Units))
 		return *best, nil
 	}
 	e := edition.Edition{ID: -1, Title: "a print", Width: w, Height: h}
@@ -320,6 +320,13 @@ func (t *quoting) ofSize(text string, f *facts) (edition.Edition, error) {
 	}
 	f.assumed = append(f.assumed, fmt.Sprintf("on %s, the heaviest of your papers, of the grade “%s”: no edition has this size", paper.Name, e.Grade))
 	return e, nil
+}
+
+func heaviest(e edition.Edition, of int, u measure.System) string {
+	if of == 1 {
+		return fmt.Sprintf("as “%s”, your edition of that size", e.Name(u))
+	}
+	return fmt.Sprintf("as “%s”, the heaviest of your %s of that size", e.Name(u), fault.Count(of, "edition"))
 }
 
 // Sides reads a size: "16 x 20", "16 × 20 in", "30x40 cm". Faults: Invalid.

@@ -60,7 +60,7 @@ func (s *site) busy() {
 // paths is every GET route with real ids, in the order of the table.
 func (s *site) paths() []string {
 	return []string{
-		"/", "/orders", "/orders/new", "/orders/new/buyers?q=mara", "/till", "/orders/1", "/orders/1/why-not", "/buyers", "/buyers/1", "/editions", "/editions/new", "/editions/1", "/editions/1/numbers/1",
+		"/", "/orders", "/orders/new", "/orders/new/buyers?q=mara", "/till", "/orders/1", "/orders/1/why-not", "/quote?size=12+x+16&prints=2&postcode=97201", "/buyers", "/buyers/1", "/editions", "/editions/new", "/editions/1", "/editions/1/numbers/1",
 		"/works/new", "/works/1", s.hung(), "/boards", "/shelf-savings", "/studio/what-if", s.reckoned(), "/papers/boards.pdf?kerf=0&sheet1.width=32&sheet1.height=40&board1.width=12&board1.height=16&board1.count=2", "/drawer", "/drawer/1", "/runs/new", "/runs/1", "/shelf/new", "/shelf/1", "/hand-over", "/hand-overs/1",
 		"/studio", "/studio/outlets/new", "/studio/outlets/1", "/studio/cards/new", "/studio/card.json?id=us-usps-commercial-2025-10-05", "/studio/wraps", "/studio/wraps.json", "/studio/wrap?id=carton", "/studio/rule?id=fine-better", "/studio/lists", "/studio/feeds", s.fed(), "/studio/hook-mappings/new", "/studio/hook-mappings/1", "/studio/hook-mappings/1/mapping.json", "/studio/check", "/studio/backup",
 		"/papers/bench.pdf", "/papers/slip/1.pdf", "/papers/day/everything.pdf", "/papers/stickers?size=4x2in&first=2", "/papers/stickers.pdf?size=4x2in&first=2", "/papers/wrap/3.pdf",

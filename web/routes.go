@@ -33,6 +33,8 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/lines/{line}/drop", do: f.sales.DropLine},
 		{method: "POST", path: "/parcels/{parcel}/label", do: byID("parcel", f.today.Label)},
 
+		{method: "GET", path: "/quote", do: f.ways.Quote},
+
 		{method: "GET", path: "/buyers", do: first(f.people.All)},
 		{method: "POST", path: "/buyers/same", do: f.people.SamePeople},
 		{method: "POST", path: "/buyers/{buyer}/part", do: byID("buyer", f.people.PartBuyer)},

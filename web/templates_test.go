@@ -23,6 +23,7 @@ import (
 	"solander/web/sales"
 	"solander/web/stock"
 	"solander/web/today"
+	"solander/web/ways"
 )
 
 // pageTypes is every page by the file of its template.
@@ -65,6 +66,7 @@ var pageTypes = map[string]func() page.Framed{
 	"whatif":      func() page.Framed { return new(house.WhatIfPage) },
 	"work":        func() page.Framed { return new(catalogue.WorkPage) },
 	"whynot":      func() page.Framed { return new(sales.WhyNotPage) },
+	"quote":       func() page.Framed { return new(ways.QuotePage) },
 	"rule":        func() page.Framed { return new(recipes.RulePage) },
 	"wrap":        func() page.Framed { return new(recipes.WrapPage) },
 	"wraps":       func() page.Framed { return new(recipes.ListPage) },
