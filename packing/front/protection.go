@@ -1,6 +1,7 @@
 package front
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -50,6 +51,12 @@ func (p Packaging) Words() string {
 func (c Care) Words() string {
 	return map[Care]string{Untracked: "not tracked", Tracked: "tracked", Covered: "tracked and covered", Signed: "covered and signed for"}[c]
 }
+
+// Name is the class by one word, also that which is written as nothing.
+func (p Packaging) Name() string { return cmp.Or(string(p), "soft") }
+
+// Name is the step by one word, also that which is written as nothing.
+func (c Care) Name() string { return cmp.Or(string(c), "untracked") }
 
 // Protection is how well parcels are protected: by what they are packed in, and by who carries them. Of two, one is better only when it
 // is worse in neither: a carton that nobody tracks and an envelope that is signed for are not compared.
