@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"solander/dayplan"
+	"solander/dayplan/trial"
 	"solander/fault"
 	"solander/money"
 	"solander/order"
@@ -62,11 +63,11 @@ func take(ctx context.Context, s *studio.Studio, in TakeIn) (Way, error) {
 	if err != nil {
 		return Way{}, err
 	}
-	trial, err := s.Plans.TryOne(ctx, o.ID, one, all)
+	sought, err := trial.Of(ctx, s.Plans, o.ID, one, all)
 	if err != nil {
 		return Way{}, err
 	}
-	way, err := admissible(ctx, trial, o, in)
+	way, err := admissible(ctx, sought, o, in)
 	if err != nil {
 		return way, err
 	}
@@ -78,12 +79,12 @@ func take(ctx context.Context, s *studio.Studio, in TakeIn) (Way, error) {
 		if still, err := dayplan.On(now.ID, one, all); err != nil || still != on {
 			return errors.Join(errMoved, err)
 		}
-		return t.choose(trial.Marks, in, way)
+		return t.choose(sought.Marks, in, way)
 	})
 }
 
 // admissible is the way that a demand leads to now. Faults: Refused.
-func admissible(ctx context.Context, t *dayplan.Trial, o order.Order, in TakeIn) (Way, error) {
+func admissible(ctx context.Context, t *trial.Trial, o order.Order, in TakeIn) (Way, error) {
 	cheapest, err := t.With(ctx, front.Demand{})
 	if err != nil {
 		return Way{}, err

@@ -10,6 +10,7 @@ import (
 
 	"solander/calendar"
 	"solander/dayplan"
+	"solander/dayplan/trial"
 	"solander/fault"
 	"solander/money"
 	"solander/packing"
@@ -75,7 +76,7 @@ func WaysAlone(ctx context.Context, s *studio.Studio, ask dayplan.Ask) (Choices,
 }
 
 func waysOf(ctx context.Context, s *studio.Studio, id int64, one, all dayplan.Ask, chosen bool) (Choices, error) {
-	t, err := s.Plans.TryOne(ctx, id, one, all)
+	t, err := trial.Of(ctx, s.Plans, id, one, all)
 	if err != nil {
 		return Choices{}, err
 	}
@@ -100,7 +101,7 @@ func (w Way) measure() front.Measure {
 }
 
 // compare finds the front of a trial, with each way as it is when it is taken.
-func compare(ctx context.Context, t *dayplan.Trial) (Choices, error) {
+func compare(ctx context.Context, t *trial.Trial) (Choices, error) {
 	out := Choices{Day: t.Day.Base.Day, Orders: t.Marks, Sooner: -1, Safer: -1, Taken: -1}
 	first, err := t.With(ctx, front.Demand{})
 	if err != nil || !first.Goes || !first.Proven {
@@ -134,7 +135,7 @@ func compare(ctx context.Context, t *dayplan.Trial) (Choices, error) {
 // taken is what is asked of the order when a way of the front is taken, and what then becomes of it: nothing when it is planned so anyway;
 // else to be as well protected, and to arrive by its day where that is what sets it apart. So a choice for a carton is not lost when packing
 // is a day late.
-func taken(ctx context.Context, t *dayplan.Trial, plain dayplan.Tried, w front.Way) (front.Demand, dayplan.Tried, error) {
+func taken(ctx context.Context, t *trial.Trial, plain trial.Tried, w front.Way) (front.Demand, trial.Tried, error) {
 	if plain.Measure == w.Measure {
 		return front.Demand{}, plain, nil
 	}
@@ -148,7 +149,7 @@ func taken(ctx context.Context, t *dayplan.Trial, plain dayplan.Tried, w front.W
 }
 
 // wayOf tells what becomes of an order when something is asked of it.
-func wayOf(cheapest front.Measure, x dayplan.Tried, d front.Demand, currency string) Way {
+func wayOf(cheapest front.Measure, x trial.Tried, d front.Demand, currency string) Way {
 	out := Way{
 		Cost: money.Of(x.Money, currency), Arrives: x.Arrives, Protection: x.Protection, More: money.Of(x.Money-cheapest.Money, currency),
 		By: byOf(x), Demand: d, Proven: x.Proven, Guards: x.Against(cheapest.Protection),
@@ -160,7 +161,7 @@ func wayOf(cheapest front.Measure, x dayplan.Tried, d front.Demand, currency str
 }
 
 // byOf names wrap and service of each parcel.
-func byOf(x dayplan.Tried) []string {
+func byOf(x trial.Tried) []string {
 	var out []string
 	for _, pc := range x.Parcels {
 		wrap, service := pc.Wrap, pc.Service

@@ -37,9 +37,9 @@ func (a Ask) With(mark string) []string {
 	return nil
 }
 
-// kept plans a day with all that is asked of its orders, as far as it can be kept: an order that cannot go so is planned as if nothing
+// Kept plans a day with all that is asked of its orders, as far as it can be kept: an order that cannot go so is planned as if nothing
 // were asked of it, and is told why. shared reports whether scarce packaging had to be shared out on the way.
-func (c *Plans) kept(ctx context.Context, a Ask) (plans map[int64]Plan, shared bool, err error) {
+func (c *Plans) Kept(ctx context.Context, a Ask) (plans map[int64]Plan, shared bool, err error) {
 	unkept := map[int64]string{}
 	a = a.inTime(unkept)
 	for {
@@ -51,7 +51,7 @@ func (c *Plans) kept(ctx context.Context, a Ask) (plans map[int64]Plan, shared b
 		shared = shared || scarce
 		freed := map[string]front.Demand{}
 		for i, id := range a.Ids {
-			if mark := a.Orders[i].ID; a.Asked(mark) != (front.Demand{}) && !plans[id].goes() && !Stopped(ctx) {
+			if mark := a.Orders[i].ID; a.Asked(mark) != (front.Demand{}) && !plans[id].Goes() && !Stopped(ctx) {
 				freed[mark], unkept[id] = front.Demand{}, plans[id].why()
 			}
 		}
@@ -64,12 +64,33 @@ func (c *Plans) kept(ctx context.Context, a Ask) (plans map[int64]Plan, shared b
 		plans = maps.Clone(plans)
 	}
 	for id, why := range unkept {
-		if p := plans[id]; p.goes() {
+		if p := plans[id]; p.Goes() {
 			p.Unkept = why
 			plans[id] = p
 		}
 	}
 	return plans, shared, nil
+}
+
+// OfUnit plans an order of a day, and those that it may share parcels with, as if nobody else took of the shelf; without telling why not
+// otherwise. Faults: only when ctx ends.
+func (c *Plans) OfUnit(ctx context.Context, a Ask, mark string) (map[int64]Plan, error) {
+	terse, none := a.Base, 0
+	terse.Options.RejectedMost = &none // parcels are the same; nobody reads why others are not
+	got := make([]Plan, len(a.Ids))
+	out := map[int64]Plan{}
+	for _, unit := range a.units {
+		if !slices.Contains(unit, a.Place[mark]) {
+			continue
+		}
+		if err := c.planUnit(ctx, a, terse, unit, got); err != nil {
+			return nil, err
+		}
+		for _, i := range unit {
+			out[a.Ids[i]] = got[i]
+		}
+	}
+	return out, ctx.Err()
 }
 
 // inTime leaves out what is asked by a day that is past when the parcels are handed over.
@@ -86,7 +107,8 @@ func (a Ask) inTime(unkept map[int64]string) Ask {
 	return a
 }
 
-func (p Plan) goes() bool { return p.Err == nil && p.Held() == "" }
+// Goes reports whether the order can go.
+func (p Plan) Goes() bool { return p.Err == nil && p.Held() == "" }
 
 // why says why an order does not go.
 func (p Plan) why() string {

@@ -60,7 +60,7 @@ func On(id int64, one, all Ask) (Digest, error) {
 // asked of an order beyond the rules is kept while it can be; else the order is planned without, and told so. An order that cannot go
 // stops no other. Faults: only when ctx ends.
 func (c *Plans) Of(ctx context.Context, a Ask) (map[int64]Plan, error) {
-	plans, _, err := c.kept(ctx, a)
+	plans, _, err := c.Kept(ctx, a)
 	return plans, err
 }
 

@@ -39,9 +39,9 @@ type quoting struct {
 	Store
 }
 
-func in(t *studio.Turn) *quoting { return &quoting{planning.In(t), t.Tx} }
+func asked(t *studio.Turn) *quoting { return &quoting{planning.In(t), t.Tx} }
 
-var _, read = studio.Doors(in)
+var _, read = studio.Doors(asked)
 
 // In is what is asked: so many prints of an edition, or of a size, to a place.
 type In struct {

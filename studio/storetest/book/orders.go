@@ -24,8 +24,7 @@ func orderKept(t *testing.T, s studio.Store) {
 	want.Postage, want.Tax, want.Fee, want.TaxByOutlet, want.InPerson = bed.USD(450), money.Of(77, "EUR"), bed.USD(30), true, true
 	want.Note, want.GiftMessage = "ring\ntwice", "For Ödön — ✂"
 	want.ShipTo.Line2 = "2nd floor"
-	want.Override = &order.Override{Reason: "a gift", At: time.Date(2031, 3, 4, 5, 6, 7, 8000, time.UTC), Who: "Ines"}
-	want.Choice = &order.Choice{ArriveBy: bed.Today.Add(9), Packaging: "boxed", Care: "signed", Reason: "her mother's", At: time.Date(2031, 3, 5, 6, 7, 8, 9000, time.UTC), Who: "Ines"}
+	want.Override, want.Choice = &order.Override{Reason: "a gift", At: time.Date(2031, 3, 4, 5, 6, 7, 8000, time.UTC), Who: "Ines"}, &order.Choice{ArriveBy: bed.Today.Add(9), Packaging: "boxed", Care: "signed", Reason: "hers", At: time.Date(2031, 3, 5, 6, 7, 8, 9000, time.UTC), Who: "Ada"}
 	want.Lines[1].Signed, want.Lines[1].Sent, want.Lines[1].SignedDay, want.Lines[1].Price = true, true, bed.Today, bed.USD(1)
 	given := bed.Add(t, s, want)
 	bed.Same(t, "mark", "S-1001", given.Mark)

@@ -1,9 +1,11 @@
-package dayplan
+// Package trial plans an order as its day would be planned if something more were asked of it. It knows no store, and nothing is kept.
+package trial
 
 import (
 	"context"
 	"slices"
 
+	"solander/dayplan"
 	"solander/packing"
 	"solander/packing/front"
 )
@@ -11,11 +13,10 @@ import (
 // Trial plans an order, with those that it may share parcels with, as the day would be planned if something were asked of them: by the
 // same function as the day itself.
 type Trial struct {
-	Day    Ask
+	Day    dayplan.Ask
 	Marks  []string // of the orders, by mark: the demand is on all of them
-	plans  *Plans
-	unit   []int
-	now    map[int64]Plan
+	plans  *dayplan.Plans
+	ids    []int64 // of the orders, by mark
 	shared bool
 	others map[string]int // pieces of each item that the plans of all other orders take
 	tried  map[front.Demand]Tried
@@ -30,27 +31,26 @@ type Tried struct {
 	Proven  bool // no way that keeps the demand costs less
 }
 
-// TryOne begins trials of an order: among the orders of the day when it is one of them, else alone. What is asked of the order now is
-// left out of them. Faults: only when ctx ends.
-func (c *Plans) TryOne(ctx context.Context, id int64, one, all Ask) (*Trial, error) {
-	t := &Trial{Day: all, plans: c, others: map[string]int{}, tried: map[front.Demand]Tried{}}
+// Of begins trials of an order: among the orders of the day when it is one of them, else alone. What is asked of the order now is left out
+// of them. Faults: only when ctx ends.
+func Of(ctx context.Context, plans *dayplan.Plans, id int64, one, all dayplan.Ask) (*Trial, error) {
+	t := &Trial{Day: all, plans: plans, others: map[string]int{}, tried: map[front.Demand]Tried{}}
 	at := slices.Index(all.Ids, id)
 	if at < 0 {
 		t.Day, at = one, 0
 	}
-	for _, unit := range t.Day.units {
-		if slices.Contains(unit, at) {
-			t.unit = unit
-		}
-	}
 	t.Marks = t.Day.With(t.Day.Orders[at].ID)
+	for _, m := range t.Marks {
+		t.ids = append(t.ids, t.Day.Ids[t.Day.Place[m]])
+	}
 	t.Day = t.Day.Asking(front.Demand{}, t.Marks...)
-	var err error
-	if t.now, t.shared, err = c.kept(Quietly(ctx), t.Day); err != nil {
+	now, shared, err := plans.Kept(dayplan.Quietly(ctx), t.Day)
+	if err != nil {
 		return nil, err
 	}
-	for id, p := range t.now {
-		if !p.Leads(id) || slices.ContainsFunc(t.unit, func(i int) bool { return t.Day.Ids[i] == id }) {
+	t.shared = shared
+	for id, p := range now {
+		if !p.Leads(id) || slices.Contains(t.ids, id) {
 			continue
 		}
 		for _, u := range p.Plan.StockUsed {
@@ -65,8 +65,8 @@ func (t *Trial) With(ctx context.Context, d front.Demand) (Tried, error) {
 	if known, ok := t.tried[d]; ok {
 		return known, nil
 	}
-	out, err := t.with(Quietly(ctx), d)
-	if err == nil && ctx.Err() == nil && !Stopped(ctx) {
+	out, err := t.with(dayplan.Quietly(ctx), d)
+	if err == nil && ctx.Err() == nil && !dayplan.Stopped(ctx) {
 		t.tried[d] = out
 	}
 	return out, err
@@ -78,36 +78,23 @@ func (t *Trial) with(ctx context.Context, d front.Demand) (Tried, error) {
 		return Tried{}, nil
 	}
 	if !t.shared {
-		terse, none := day.Base, 0
-		terse.Options.RejectedMost = &none // parcels are the same; nobody reads why others are not
-		got := make([]Plan, len(day.Ids))
-		if err := t.plans.planUnit(ctx, day, terse, t.unit, got); err != nil {
+		plans, err := t.plans.OfUnit(ctx, day, t.Marks[0])
+		if err != nil {
 			return Tried{}, err
 		}
-		if ctx.Err() != nil {
-			return Tried{}, ctx.Err()
-		}
-		if plans := t.ofUnit(day.byID(got)); !t.overdrawn(plans) {
-			return measured(plans, day.idsOf(t.Marks)), nil
+		if !t.overdrawn(plans) {
+			return measured(plans, t.ids), nil
 		}
 	}
-	plans, _, err := t.plans.kept(ctx, day)
+	plans, _, err := t.plans.Kept(ctx, day)
 	if err != nil {
 		return Tried{}, err
 	}
-	return measured(t.ofUnit(plans), day.idsOf(t.Marks)), nil
-}
-
-func (t *Trial) ofUnit(plans map[int64]Plan) map[int64]Plan {
-	out := map[int64]Plan{}
-	for _, i := range t.unit {
-		out[t.Day.Ids[i]] = plans[t.Day.Ids[i]]
-	}
-	return out
+	return measured(plans, t.ids), nil
 }
 
 // overdrawn reports whether the orders and all others together would take more of an item than there is: then nothing is as if they were alone.
-func (t *Trial) overdrawn(plans map[int64]Plan) bool {
+func (t *Trial) overdrawn(plans map[int64]dayplan.Plan) bool {
 	used := map[string]int{}
 	for id, p := range plans {
 		if p.Leads(id) {
@@ -122,11 +109,11 @@ func (t *Trial) overdrawn(plans map[int64]Plan) bool {
 }
 
 // measured measures orders together, in the order of their ids. They go when each does, with what is asked of it.
-func measured(plans map[int64]Plan, ids []int64) Tried {
+func measured(plans map[int64]dayplan.Plan, ids []int64) Tried {
 	out := Tried{Goes: true, Proven: true}
 	for _, id := range ids {
 		p := plans[id]
-		if !p.goes() || p.Unkept != "" {
+		if !p.Goes() || p.Unkept != "" {
 			return Tried{}
 		}
 		if out.Problem.Format == "" {
