@@ -44,6 +44,11 @@ type Way struct {
 	Proven     bool             `json:"proven"`           // no way that keeps the demand costs less
 }
 
+// None are no choices.
+func None(day calendar.Day, stopped bool) Choices {
+	return Choices{Day: day, Ways: []Way{}, Sooner: -1, Safer: -1, Taken: -1, Stopped: stopped}
+}
+
 // mostSought is how long ways are looked for at most: where packaging is scarce, each is a plan of the whole day.
 const mostSought = time.Second
 
@@ -52,13 +57,13 @@ const mostSought = time.Second
 // ctx ends.
 func Ways(ctx context.Context, s *studio.Studio, v planning.PlanView) (Choices, error) {
 	if v.Plan.Status != packing.Optimal || v.Plan.Held > 0 {
-		return Choices{Day: v.Plan.Day, Sooner: -1, Safer: -1, Taken: -1, Stopped: v.Plan.Status == packing.NotProven}, nil
+		return None(v.Plan.Day, v.Plan.Status == packing.NotProven), nil
 	}
 	in, done := context.WithTimeout(ctx, cmp.Or(s.Times.Ways, mostSought))
 	defer done()
 	out, err := waysOf(in, s, v.Order.ID, v.One, v.All, v.Order.Choice != nil && v.Unkept == "")
 	if err != nil && ctx.Err() == nil && errors.Is(err, context.DeadlineExceeded) {
-		return Choices{Sooner: -1, Safer: -1, Taken: -1, Stopped: true}, nil
+		return None(v.Plan.Day, true), nil
 	}
 	return out, err
 }
@@ -69,7 +74,7 @@ func WaysAlone(ctx context.Context, s *studio.Studio, ask dayplan.Ask) (Choices,
 	defer done()
 	out, err := waysOf(in, s, ask.Ids[0], ask, ask, false)
 	if err != nil && ctx.Err() == nil && errors.Is(err, context.DeadlineExceeded) {
-		return Choices{Sooner: -1, Safer: -1, Taken: -1, Stopped: true}, nil
+		return None(ask.Base.Day, true), nil
 	}
 	out.Orders = nil
 	return out, err
@@ -102,7 +107,8 @@ func (w Way) measure() front.Measure {
 
 // compare finds the front of a trial, with each way as it is when it is taken.
 func compare(ctx context.Context, t *trial.Trial) (Choices, error) {
-	out := Choices{Day: t.Day.Base.Day, Orders: t.Marks, Sooner: -1, Safer: -1, Taken: -1}
+	out := None(t.Day.Base.Day, false)
+	out.Orders = t.Marks
 	first, err := t.With(ctx, front.Demand{})
 	if err != nil || !first.Goes || !first.Proven {
 		return out, err

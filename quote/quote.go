@@ -141,7 +141,7 @@ func Later(ctx context.Context, s *studio.Studio, in In) (studio.Later[Answer], 
 			return a, p.Err
 		}
 		if a.Held = p.Held(); a.Held != "" {
-			a.Ways.Sooner, a.Ways.Safer, a.Ways.Taken = -1, -1, -1
+			a.Ways = choosing.None(a.Day, false)
 			return a, nil
 		}
 		if a.Ways, err = choosing.WaysAlone(ctx, s, ask); err != nil {
