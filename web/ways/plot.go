@@ -104,8 +104,10 @@ func plotOf(c choosing.Choices) *Plot {
 		if high.Minor > low.Minor {
 			y -= int(int64(plotBase-18-plotTop) * (w.Cost.Minor - low.Minor) / (high.Minor - low.Minor))
 		}
-		d := dot{X: x(w.Arrives), Y: y, N: i + 1, Round: w.Protection.Packaging == front.Soft, Cornered: w.Protection.Packaging == front.Stiff,
-			Full: w.Protection.Care == front.Covered || w.Protection.Care == front.Signed}
+		d := dot{
+			X: x(w.Arrives), Y: y, N: i + 1, Round: w.Protection.Packaging == front.Soft, Cornered: w.Protection.Packaging == front.Stiff,
+			Full: w.Protection.Care == front.Covered || w.Protection.Care == front.Signed,
+		}
 		for slices.ContainsFunc(p.Dots, func(o dot) bool { return abs(o.X-d.X) < 2*apart-8 && abs(o.Y-d.Y) < apart }) {
 			d.Y -= apart / 2 // two ways that cost and take nearly the same stand one above the other
 		}
