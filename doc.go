@@ -23,6 +23,7 @@
 //	tariff/renew         the next price card out of the last; how far a card is from what was paid
 //	packing              the packing problem, the plan and its reasons; no solving
 //	packing/rules        house rules as sentences, and which can never be kept together
+//	packing/front        ways to send compared by cost, arrival and protection; what a choice asks
 //	packing/planner      finds the cheapest admissible plan: the door, and what orders share
 //	packing/planner/explain    a parcel written out, and why cheaper ones are barred
 //	packing/planner/longorder  plans and bounds for orders of too many sets of sheets
@@ -58,10 +59,13 @@
 //	intake/hook          another program's signed message → an order, by a mapping
 //
 //	dayplan              the parcels of a day: who goes together, what is scarce, what is shared out
+//	dayplan/trial        an order as its day would be planned if more were asked of it
 //	studio               what all use cases stand on: the transaction, its instant, settings, types, and the store's door
 //	gallery              use cases: the pictures of works: put, said, taken away, shown
 //	stockroom            use cases: the drawer, the shelf, runs from labs
 //	planning             use cases: plans of an order and of a day, boards to cut
+//	choosing             use cases: another way to send an order than the cheapest, taken and taken back
+//	quote                use cases: what sending prints would cost that nobody ordered yet, and what is kept of the price
 //	suppose              use cases: what another rule, wrap, service or one more piece would do
 //	register             use cases: works, editions, numbers, signing
 //	buyers               use cases: who buys: one person found again, taken as one, told apart
@@ -98,6 +102,7 @@
 //	web/form             a form of a page: fields asked and read, faults beside them
 //	web/today            the bench and its deeds, scanning, the hand-over, the papers of the day
 //	web/sales            orders, one order, the search
+//	web/ways             ways to send beside a plan or a quote: three choices, the front drawn; taken, taken back
 //	web/newsale          a sale before it is in the book: typed, pasted, by picture; the till
 //	web/people           the buyers, and who of them is one person
 //	web/catalogue        works, editions and their numbers

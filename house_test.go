@@ -21,8 +21,8 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
-	domain     = with(trade, "tariff", "tariff/cards", "tariff/renew", "packing", "packing/rules", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
-	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house"}
+	domain     = with(trade, "tariff", "tariff/cards", "tariff/renew", "packing", "packing/rules", "packing/front", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
+	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house"}
 	inside     = with(domain, useCases...)
 )
 
@@ -48,6 +48,7 @@ var mayImport = map[string][]string{
 	"tariff/renew":              with(quantities, "tariff"),
 	"packing":                   with(quantities, "sheet", "tariff", "internal/strict"),
 	"packing/rules":             {"measure", "money", "packing"},
+	"packing/front":             {"calendar", "tariff", "packing"},
 	"packing/planner":           with(quantities, "tariff", "packing", "packing/prices", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition", "packing/planner/longorder", "packing/planner/explain"),
 	"packing/planner/explain":   with(quantities, "sheet", "tariff", "packing", "packing/layout", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition", "packing/planner/tiers"),
 	"packing/planner/longorder": with(quantities, "sheet", "tariff", "packing", "packing/prices", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition"),
@@ -80,11 +81,14 @@ var mayImport = map[string][]string{
 	"papers/pdf":                with(domain, "papers/pdf/leaf"),
 	"papers/pdf/leaf":           {"fault", "letters"},
 	"intake/hook":               with(quantities, "order", "internal/pointer", "internal/strict"),
-	"dayplan":                   with(quantities, "tariff", "packing", "packing/planner", "packing/check"),
+	"dayplan":                   with(quantities, "tariff", "packing", "packing/front", "packing/planner", "packing/check"),
+	"dayplan/trial":             {"packing", "packing/front", "dayplan"},
 	"studio":                    with(domain, "dayplan", "intake/hook", "internal/strict"),
 	"gallery":                   with(domain, "studio", "picture/header", "picture/develop"),
 	"stockroom":                 with(domain, "studio", "dayplan"),
 	"planning":                  with(domain, "studio", "dayplan", "stockroom", "packing/cutting"),
+	"choosing":                  with(domain, "studio", "dayplan", "dayplan/trial", "planning"),
+	"quote":                     with(domain, "studio", "dayplan", "planning", "choosing"),
 	"suppose":                   with(domain, "studio", "dayplan", "planning", "packing/planner"),
 	"register":                  with(domain, "studio", "stockroom"),
 	"buyers":                    with(domain, "studio"),
@@ -118,7 +122,7 @@ var mayImport = map[string][]string{
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices"},
+	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "internal/turned", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page"),
@@ -127,7 +131,8 @@ var mayImport = map[string][]string{
 	"web/movein/rows":           inside,
 	"web/movein/trial":          with(inside, "web/form", "web/page", "web/movein/rows"),
 	"web/newsale":               with(inside, "intake/mail", "web/form", "web/page"),
-	"web/sales":                 with(inside, "web/form", "web/page", "web/today", "web/movein/rows"),
+	"web/sales":                 with(inside, "web/form", "web/page", "web/today", "web/ways", "web/movein/rows"),
+	"web/ways":                  with(inside, "web/form", "web/page"),
 	"web/people":                with(inside, "web/form", "web/page"),
 	"web/stock":                 with(inside, "web/form", "web/page", "web/today", "web/catalogue"),
 	"web/recipes":               with(inside, "web/form", "web/page"),
@@ -163,7 +168,7 @@ var mayImport = map[string][]string{
 }
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
-var pure = with(domain, "dayplan", "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/means", "packing/planner/tiers",
+var pure = with(domain, "dayplan", "dayplan/trial", "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/means", "packing/planner/tiers",
 	"packing/check", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf", "picture/header", "picture/develop", "demo/painting",
 	"intake/cell", "intake/notes", "intake/naming", "intake/grid", "intake/guess", "intake/sale", "intake/proposal",
 	"intake/csvfile", "intake/xlsx", "intake/hook", "internal/strict", "internal/pointer", "internal/fold")
@@ -176,7 +181,7 @@ var outside = []string{
 
 // noDatabase lists the further rooms that leave databases to store.
 var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house",
-	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices")
+	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 

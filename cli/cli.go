@@ -78,6 +78,8 @@ type app struct {
 	Boards stock.Boards `cmd:"" group:"stock" help:"A cutting list: boards from big sheets, drawn to scale."`
 
 	Plan    dispatch.Plan    `cmd:"" group:"papers" help:"Plan packing and postage, for an order or a problem file."`
+	Ways    dispatch.Ways    `cmd:"" group:"papers" help:"Other ways to send an order: sooner, better protected; or choose one."`
+	Quote   dispatch.Quote   `cmd:"" group:"papers" help:"What sending prints would cost that nobody ordered yet, and what you would keep."`
 	WhatIf  dispatch.WhatIf  `cmd:"" name:"what-if" group:"papers" help:"Plan a time again with something changed: a new envelope, a house rule, a price card."`
 	Papers  dispatch.Papers  `cmd:"" group:"papers" help:"Print a paper as PDF."`
 	Postage dispatch.Postage `cmd:"" group:"papers" help:"Address batches for whoever sells the postage, and labels that come back."`

@@ -7,7 +7,20 @@ import (
 
 	"solander/packing"
 	"solander/packing/check"
+	"solander/packing/front"
 )
+
+// Add puts an order into the day, with what is asked of it beyond the rules.
+func (a *Ask) Add(id int64, o packing.Order, d front.Demand) {
+	if a.Place == nil {
+		a.Place = map[string]int{}
+	}
+	a.Place[o.ID] = len(a.Orders)
+	a.Ids, a.Orders = append(a.Ids, id), append(a.Orders, o)
+	if d != (front.Demand{}) {
+		a.Base = a.Base.asking(map[string]front.Demand{o.ID: d})
+	}
+}
 
 // Join puts the orders of a day into units: one order each, or those that may share parcels, by mark. keys is empty when
 // none may.

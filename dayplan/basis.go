@@ -5,9 +5,11 @@ import (
 	"encoding/binary"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"slices"
 
 	"solander/packing"
+	"solander/packing/front"
 	"solander/tariff"
 )
 
@@ -16,8 +18,9 @@ import (
 type basis struct {
 	packing.Problem
 	cards []Card
-	most  map[packing.Kind]int // mostTaken by one sheet
-	rest  Digest               // of all but the orders, the stock and how many rejected options are listed
+	most  map[packing.Kind]int    // mostTaken by one sheet
+	asks  map[string]front.Demand // what is asked of an order beyond the rules, by its mark
+	rest  Digest                  // of all but the orders, the stock and how many rejected options are listed
 }
 
 // NewBasis is what all questions of a day share.
@@ -66,6 +69,7 @@ func (b basis) Alone(orders ...packing.Order) (Question, error) {
 
 // ask asks for orders by the cards, each cut down to what concerns them.
 func (b basis) ask(orders []packing.Order, cut func(tariff.Card) tariff.Card) (Question, error) {
+	orders, extra := b.asked(orders)
 	raw, err := json.Marshal(orders)
 	if err != nil {
 		return Question{}, fmt.Errorf("planning problem: %w", err)
@@ -74,6 +78,12 @@ func (b basis) ask(orders []packing.Order, cut func(tariff.Card) tariff.Card) (Q
 	h.Write(b.rest[:])
 	fmt.Fprintln(h, b.Options.Rejections())
 	h.Write(raw)
+	if len(extra) > 0 {
+		if raw, err = json.Marshal(extra); err != nil {
+			return Question{}, fmt.Errorf("planning problem: %w", err)
+		}
+		h.Write(raw)
+	}
 	stocks := make([]byte, 0, 8*len(b.Shelf))
 	for i := range b.Shelf {
 		stock := int64(-1) // plenty
@@ -85,8 +95,33 @@ func (b basis) ask(orders []packing.Order, cut func(tariff.Card) tariff.Card) (Q
 	h.Write(stocks)
 	q := Question{Problem: b.Problem, cards: b.cards, cut: cut}
 	q.Problem.Orders = orders
+	q.Problem.Rules = slices.Concat(b.Rules, extra)
 	h.Sum(q.key[:0])
 	return q, nil
+}
+
+// asked are orders with what is asked of them, and the rules that this adds.
+func (b basis) asked(orders []packing.Order) ([]packing.Order, []packing.Rule) {
+	var extra []packing.Rule
+	if !slices.ContainsFunc(orders, func(o packing.Order) bool { return b.asks[o.ID] != front.Demand{} }) {
+		return orders, nil
+	}
+	orders = slices.Clone(orders)
+	for i := range orders {
+		if d := b.asks[orders[i].ID]; d != (front.Demand{}) {
+			extra = append(extra, d.On(&b.Problem, &orders[i])...)
+		}
+	}
+	return orders, extra
+}
+
+// asking is the basis with demands on some orders in place of those that they have, by mark; the zero Demand is none.
+func (b basis) asking(demands map[string]front.Demand) basis {
+	was := b.asks
+	b.asks = make(map[string]front.Demand, len(was)+len(demands))
+	maps.Copy(b.asks, was)
+	maps.Copy(b.asks, demands)
+	return b
 }
 
 // mostTaken is the most pieces of one item that a parcel of one sheet can take; of n sheets in all, no way

@@ -31,47 +31,58 @@ type Plan struct {
 	Err    error
 	With   []int64 // the orders of its parcels, itself among them, by mark
 	Shared []string
+	Unkept string // why what was asked of the order beyond the rules is not kept; "" = it is, or nothing was
 }
 
 // Held is why the order cannot go; "" when it goes.
 func (p Plan) Held() string { return HeldIn(p.Ask.Problem, p.Plan) }
 
-// Together answers for one order: by the plan of the day when it is among its orders, else alone.
-func (c *Plans) Together(ctx context.Context, id int64, one Question, all Ask) (Plan, error) {
-	if slices.Contains(all.Ids, id) {
-		plans, err := c.Of(ctx, all)
-		return plans[id], err
+// Together answers for one order: by the plan of the day when it is among its orders, else by that of one, which holds it alone.
+func (c *Plans) Together(ctx context.Context, id int64, one, all Ask) (Plan, error) {
+	if !slices.Contains(all.Ids, id) {
+		all = one
 	}
-	plan, err := c.Answer(ctx, one)
-	if ctx.Err() != nil {
-		return Plan{}, ctx.Err()
-	}
-	return Plan{Ask: one, Plan: plan, Err: err}, nil
+	plans, err := c.Of(ctx, all)
+	return plans[id], err
 }
 
 // On is the digest of everything from which Together answers: the same digest, the same plan.
-func On(id int64, one Question, all Ask) (Digest, error) {
+func On(id int64, one, all Ask) (Digest, error) {
 	if !slices.Contains(all.Ids, id) {
-		return one.key, nil
+		q, err := one.Base.Alone(one.Orders...)
+		return q.key, err
 	}
 	q, err := all.Base.ask(all.Orders, nil)
 	return q.key, err
 }
 
-// Of plans all orders of a day so that scarce packaging serves them best together: fewest are held,
-// then the sum costs least. Orders are planned alone first. Only where these plans together take more of an
-// item than there is are all planned as one problem, and each order is then answered with what that plan
-// leaves to it. An order that cannot go stops no other. Faults: only when ctx ends.
+// Of plans all orders of a day so that scarce packaging serves them best together: fewest are held, then the sum costs least. What is
+// asked of an order beyond the rules is kept while it can be; else the order is planned without, and told so. An order that cannot go
+// stops no other. Faults: only when ctx ends.
 func (c *Plans) Of(ctx context.Context, a Ask) (map[int64]Plan, error) {
+	plans, _, err := c.Kept(ctx, a)
+	return plans, err
+}
+
+// planDay plans all orders of a day with what is asked of them. Orders are planned alone first. Only where these plans together take
+// more of an item than there is are all planned as one problem, and each order is then answered with what that plan leaves to it:
+// scarce reports that.
+func (c *Plans) planDay(ctx context.Context, a Ask) (plans map[int64]Plan, scarce bool, err error) {
 	c.Hold(len(a.Ids))
 	out, err := c.eachAlone(ctx, a)
 	if err != nil {
-		return nil, err
+		return nil, false, err
 	}
-	scarce := a.overdrawn(out, nil)
-	if len(scarce) == 0 {
-		return out, nil
+	over := a.overdrawn(out, nil)
+	if len(over) == 0 {
+		return out, false, nil
 	}
+	plans, err = c.shareOut(ctx, a, out, over)
+	return plans, true, err
+}
+
+// shareOut gives each order its part of what is scarce.
+func (c *Plans) shareOut(ctx context.Context, a Ask, out map[int64]Plan, scarce map[string]bool) (map[int64]Plan, error) {
 	joint, err := c.joint(Quietly(ctx), a, out)
 	if ctx.Err() != nil {
 		return nil, ctx.Err()

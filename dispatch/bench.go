@@ -227,6 +227,9 @@ func benchPlan(orders []bench.Order, place map[int64]int, i int, d dayplan.Plan,
 		return
 	}
 	p := &bench.Plan{Total: money.Of(d.Plan.Total, d.Plan.Currency), Postage: money.Of(0, d.Plan.Currency), Proven: d.Plan.Status == packing.Optimal, Shared: d.Shared}
+	if d.Unkept != "" {
+		p.Shared = append(slices.Clone(p.Shared), "the way that was chosen for it cannot be kept: "+d.Unkept)
+	}
 	if !p.Proven {
 		p.AtMost = money.Of(d.Plan.Total-d.Plan.Bound, d.Plan.Currency)
 	}

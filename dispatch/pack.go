@@ -53,8 +53,9 @@ var errMoved = errors.New("the day changed after it was planned")
 
 // ready is the plan of an order that lacks nothing, and the digest of all that the plan follows from.
 type ready struct {
-	plan packing.Plan
-	on   dayplan.Digest
+	plan   packing.Plan
+	unkept string // why the choice of another way is not kept
+	on     dayplan.Digest
 }
 
 // planReady plans an order, outside of any transaction, which would hold up others. Faults: Refused, one for each thing
@@ -62,8 +63,7 @@ type ready struct {
 func planReady(ctx context.Context, s *studio.Studio, in PackIn) (ready, error) {
 	var r ready
 	var o order.Order
-	var one dayplan.Question
-	var all dayplan.Ask
+	var one, all dayplan.Ask
 	var lacks []order.Lack
 	err := read(ctx, s, func(t *Dispatch) error {
 		var err error
@@ -96,6 +96,7 @@ func planReady(ctx context.Context, s *studio.Studio, in PackIn) (ready, error) 
 	p, err := s.Plans.Together(ctx, o.ID, one, all)
 	if err == nil {
 		r.plan, err = goes(o, p)
+		r.unkept = p.Unkept
 	}
 	switch {
 	case len(lacks) > 0 && (err == nil || fault.Is(err, fault.Refused)):
@@ -131,7 +132,7 @@ func packReady(ctx context.Context, s *studio.Studio, id int64, r ready) ([]stud
 		if on, err := dayplan.On(id, one, all); err != nil || on != r.on {
 			return errors.Join(errMoved, err)
 		}
-		out, err = t.pack(o, r.plan)
+		out, err = t.pack(o, r.plan, r.unkept)
 		return err
 	})
 	return out, err
@@ -158,14 +159,14 @@ func (t *Dispatch) PackAs(o order.Order, d *studio.Drawer, p dayplan.Plan) ([]st
 	if err := errors.Join(o.Refuse(lacks), err); err != nil {
 		return nil, err
 	}
-	return t.pack(o, plan)
+	return t.pack(o, plan, p.Unkept)
 }
 
 func changedPlan(o order.Order, saw, is money.Amount) error {
 	return fault.New(fault.Refused, "the plan changed: it costs %s now, not %s", is, saw).At("%s", o.Mark).In("total").ToMend("look at the plan again")
 }
 
-func (t *Dispatch) pack(o order.Order, plan packing.Plan) ([]studio.Parcel, error) {
+func (t *Dispatch) pack(o order.Order, plan packing.Plan, unkept string) ([]studio.Parcel, error) {
 	var out []studio.Parcel
 	var undo undoPacked
 	all, err := t.marked(o, plan)
@@ -189,6 +190,9 @@ func (t *Dispatch) pack(o order.Order, plan packing.Plan) ([]studio.Parcel, erro
 			return nil, err
 		}
 		text += " together with " + planning.MarksOf(planning.Others(all, o.ID))
+	}
+	if unkept != "" {
+		text += "; the way that was chosen for it could not be kept: " + unkept
 	}
 	_, err = t.Journal(studio.MarkPacked, o.ID, undo, "%s %s", o.Mark, text)
 	return out, err

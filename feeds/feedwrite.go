@@ -286,6 +286,11 @@ func MayPrint(ctx context.Context, s *studio.Studio, feed int64) error {
 	return feedRead(ctx, s, feed, studio.ScopePapersRead, func(*Gate, studio.Feed) error { return nil })
 }
 
+// MayQuote returns nil when a feed may ask for quotes. Faults: Unknown, Denied.
+func MayQuote(ctx context.Context, s *studio.Studio, feed int64) error {
+	return feedRead(ctx, s, feed, studio.ScopeQuotesRead, func(*Gate, studio.Feed) error { return nil })
+}
+
 // usedOften is how often reading alone notes that a feed was used.
 const usedOften = time.Minute
 

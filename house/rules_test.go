@@ -36,6 +36,11 @@ func TestRulesThatCannotBeKept(t *testing.T) {
 			"rules[7].then.not_classes",
 			[]string{"“by pigeon” names \"pigeon\", which is no class of post", "ground"},
 		},
+		"for one order": {
+			packing.Rule{ID: "x", Text: "signed for", When: packing.When{Orders: []string{"S-1001"}}, Then: packing.Then{Signature: true}},
+			"rules[7].when.orders",
+			[]string{"a house rule names no orders"},
+		},
 	} {
 		t.Run(name, func(t *testing.T) {
 			add := func(s *studio.Settings) error { s.Rules = append(s.Rules, c.rule); return nil }

@@ -91,6 +91,7 @@ type Order struct {
 	Payments    []Payment    `json:"payments"`
 	Closed      calendar.Day `json:"closed_on"` // the day it was closed, cancelled or returned
 	Said        Said         `json:"said,omitzero"`
+	Choice      *Choice      `json:"choice,omitempty"`
 }
 
 // Line is one impression of an order. Number is none for an open edition.
@@ -112,6 +113,17 @@ type Override struct {
 	Reason string    `json:"reason"`
 	At     time.Time `json:"at"`
 	Who    string    `json:"who"`
+}
+
+// Choice is another way to send an order than the cheapest, chosen by its artist: what its parcels must keep. The words are those of
+// packing/front. The reason is recorded for ever.
+type Choice struct {
+	ArriveBy  calendar.Day `json:"arrive_by,omitzero"`  // latest day of arrival; no day = any
+	Packaging string       `json:"packaging,omitempty"` // at least "stiff" or "boxed"; "" = any
+	Care      string       `json:"care,omitempty"`      // at least "tracked", "covered" or "signed"; "" = any
+	Reason    string       `json:"reason"`
+	At        time.Time    `json:"at"`
+	Who       string       `json:"who"`
 }
 
 // PaymentKind tells what a payment is.

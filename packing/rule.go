@@ -27,6 +27,7 @@ type When struct {
 	Abroad          *bool           `json:"abroad,omitempty"`                             // destination country is not the origin's
 	Countries       []string        `json:"countries,omitempty" least:"1" form:"country"` // destination country is one of these
 	Shape           Shape           `json:"shape,omitempty"`                              // the wrap's shape
+	Orders          []string        `json:"orders,omitempty" least:"1" each:"1"`          // a sheet of one of these orders is in the parcel, by id
 }
 
 // Then lists demands on a parcel; all that are given must hold.

@@ -4,6 +4,7 @@ import (
 	"solander/calendar"
 	"solander/dayplan"
 	"solander/order"
+	"solander/packing/front"
 	"solander/studio"
 )
 
@@ -31,7 +32,7 @@ func DayAskOf(s *studio.Studio, t *Planning, d *studio.Drawer, day calendar.Day,
 	if err != nil {
 		return dayplan.Ask{}, err
 	}
-	a := dayplan.Ask{Room: r, Base: base, Place: map[string]int{}}
+	a := dayplan.Ask{Room: r, Base: base}
 	var keys []string
 	for _, o := range d.Orders {
 		lines, err := ToPack(o)
@@ -42,8 +43,7 @@ func DayAskOf(s *studio.Studio, t *Planning, d *studio.Drawer, day calendar.Day,
 		if err != nil {
 			return a, err
 		}
-		a.Place[po.ID] = len(a.Orders)
-		a.Ids, a.Orders = append(a.Ids, o.ID), append(a.Orders, po)
+		a.Add(o.ID, po, demandOf(o))
 		if t.Set.Combine {
 			key, err := t.joinKey(o)
 			if err != nil {
@@ -57,10 +57,39 @@ func DayAskOf(s *studio.Studio, t *Planning, d *studio.Drawer, day calendar.Day,
 }
 
 // Asked asks for an order alone and, when it may be packed, for all orders of its day.
-func Asked(s *studio.Studio, t *Planning, d *studio.Drawer, o order.Order, lines []order.Line, day calendar.Day) (one dayplan.Question, all dayplan.Ask, err error) {
+func Asked(s *studio.Studio, t *Planning, d *studio.Drawer, o order.Order, lines []order.Line, day calendar.Day) (one, all dayplan.Ask, err error) {
 	if all, err = DayAskOf(s, t, d, day, nil); err != nil {
 		return one, all, err
 	}
-	one, err = t.Question(all.Room, o, lines, t.HandOverDay(day))
+	po, err := t.packingOrder(o, lines, t.HandOverDay(day))
+	one = dayplan.Ask{Room: all.Room, Base: all.Base}
+	one.Add(o.ID, po, demandOf(o))
+	one.Join(nil)
 	return one, all, err
+}
+
+// Alone asks for lines of an order as if nothing else lay on the bench.
+func Alone(s *studio.Studio, t *Planning, o order.Order, lines []order.Line, day calendar.Day) (dayplan.Ask, error) {
+	r, err := MeansOf(s, t)
+	if err != nil {
+		return dayplan.Ask{}, err
+	}
+	day = t.HandOverDay(day)
+	base, err := dayplan.NewBasis(t.Base(r, day), studio.CardsFor(r.Cards, t.Set, day))
+	if err != nil {
+		return dayplan.Ask{}, err
+	}
+	po, err := t.packingOrder(o, lines, day)
+	one := dayplan.Ask{Room: r, Base: base}
+	one.Add(o.ID, po, demandOf(o))
+	one.Join(nil)
+	return one, err
+}
+
+// demandOf is what the choice of its artist asks of an order.
+func demandOf(o order.Order) front.Demand {
+	if o.Choice == nil {
+		return front.Demand{}
+	}
+	return front.Demand{ArriveBy: o.Choice.ArriveBy, Protection: front.Protection{Packaging: front.Packaging(o.Choice.Packaging), Care: front.Care(o.Choice.Care)}}
 }

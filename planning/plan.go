@@ -17,10 +17,13 @@ type PlanView struct {
 	Plan    packing.Plan
 	Order   studio.OrderView
 	Shared  []string // what other orders of the day have to do with it
+	Unkept  string   // why the choice of another way is not kept; "" = it is, or none was made
 	Units   measure.System
 
 	Left    map[string]int  `json:"-"` // pieces of each item on hand, what other orders of the day take of them included
 	Retired map[string]bool `json:"-"` // items no longer used
+
+	One, All dayplan.Ask `json:"-"` // what the plan follows from: see dayplan.Plans.Together
 }
 
 // Plan plans the parcels of an order's prints that are not packed yet, handed over on day: today or
@@ -39,8 +42,7 @@ func PlanLater(ctx context.Context, s *studio.Studio, orderID int64, day calenda
 		return nil, err
 	}
 	var v PlanView
-	var one dayplan.Question
-	var all dayplan.Ask
+	var one, all dayplan.Ask
 	err := read(ctx, s, func(t *Planning) error {
 		if !day.IsZero() && day.Before(t.Today) {
 			return fault.Invalidf("day", "%s is past: nothing can be handed over then", day).ToMend("give a day from %s on", t.Today)
@@ -64,6 +66,7 @@ func PlanLater(ctx context.Context, s *studio.Studio, orderID int64, day calenda
 			return err
 		}
 		v.Units, v.Left, v.Retired = t.Set.Units, all.Room.Left, all.Room.Retired
+		v.One, v.All = one, all
 		v.Order, err = t.ViewOf(o)
 		return err
 	})
@@ -72,7 +75,7 @@ func PlanLater(ctx context.Context, s *studio.Studio, orderID int64, day calenda
 		if err != nil {
 			return v, err
 		}
-		v.Problem, v.Plan, v.Shared = p.Ask.Whole(), p.Plan, p.Shared
+		v.Problem, v.Plan, v.Shared, v.Unkept = p.Ask.Whole(), p.Plan, p.Shared, p.Unkept
 		return v, p.Err
 	}, err
 }

@@ -40,12 +40,13 @@ const (
 	ScopeAddressesWrite Scope = "addresses:write" // correct where an order goes
 	ScopeEditionsRead   Scope = "editions:read"
 	ScopePapersRead     Scope = "papers:read" // print the day's papers, of all outlets
+	ScopeQuotesRead     Scope = "quotes:read" // ask what sending would cost, and what is kept of the price
 	ScopeHooksWrite     Scope = "hooks:write" // send signed messages that become orders
 )
 
 // Scopes returns all scopes.
 func Scopes() []Scope {
-	return []Scope{ScopeOrdersRead, ScopeOrdersWrite, ScopePaymentsWrite, ScopeBuyersWrite, ScopeBuyersRead, ScopeBuyersMerge, ScopeAddressesWrite, ScopeEditionsRead, ScopePapersRead, ScopeHooksWrite}
+	return []Scope{ScopeOrdersRead, ScopeOrdersWrite, ScopePaymentsWrite, ScopeBuyersWrite, ScopeBuyersRead, ScopeBuyersMerge, ScopeAddressesWrite, ScopeEditionsRead, ScopePapersRead, ScopeQuotesRead, ScopeHooksWrite}
 }
 
 // May returns nil when the feed is in use and has the scope. Faults: Unknown, Denied.

@@ -46,7 +46,11 @@ func Packable(s Settings, shelf []ShelfItem) error {
 		items[i] = it.Spec
 	}
 	p := Trial(items, s.Wraps, s.Rules)
-	return s.placed(errors.Join(FaultsBelow(p, "wraps[", "wraps["), FaultsBelow(p, "rules[", "rules[")))
+	var l fault.List
+	for i, r := range s.Rules {
+		l.Check(len(r.When.Orders) == 0, fmt.Sprintf("rules[%d].when.orders", i), "a house rule names no orders", "leave them out: what one order asks for is chosen on its page")
+	}
+	return s.placed(errors.Join(FaultsBelow(p, "wraps[", "wraps["), FaultsBelow(p, "rules[", "rules["), l.Err()))
 }
 
 // placed says of faults in wraps and rules which wrap, layer or rule they are in, as a person names it.

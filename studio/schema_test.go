@@ -14,6 +14,7 @@ import (
 	"solander/internal/strict"
 	"solander/packing"
 	"solander/planning"
+	"solander/quote"
 	"solander/studio"
 	"solander/suppose"
 	"solander/tariff"
@@ -120,6 +121,17 @@ func TestWhatIfSchemas(t *testing.T) {
 		if len(out.Rows) == 0 {
 			t.Error("nothing was answered")
 		}
+		obeys(t, answer, schematest.Value(t, out))
+	}
+}
+
+// The schema of a quote says what the type says, and what is answered obeys it, whether something sends the prints or nothing does.
+func TestQuoteSchema(t *testing.T) {
+	answer := schemaOf[quote.Answer](t, "quote", "What sending prints would cost. Its meaning: choices.md", quote.Format, true)
+	b := bed.New(t)
+	for _, in := range []quote.In{{Size: "11 x 14", Prints: 2, Postcode: "97201"}, {Edition: b.Heron.ID, Postcode: "24060"}, {Size: "11 x 14", Country: "CA"}} {
+		out, err := quote.Ask(b.Ctx, b.Studio, in)
+		b.Must(err)
 		obeys(t, answer, schematest.Value(t, out))
 	}
 }

@@ -49,6 +49,7 @@ type Options struct {
 type Times struct {
 	Bench  time.Duration // for what one more piece would save; what is not known by then is left out of the bench
 	Boards time.Duration // for a cutting list
+	Ways   time.Duration // for the ways to send an order
 }
 
 // FileReader reads the bytes of a file into a table; it tells how far it is. Package intake/xlsx and

@@ -17,6 +17,8 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/till", do: f.newsale.SellAtTill},
 		{method: "GET", path: "/orders/{order}", do: f.sales.Order},
 		{method: "GET", path: "/orders/{order}/why-not", do: f.sales.WhyNot},
+		{method: "POST", path: "/orders/{order}/way", do: f.ways.Take},
+		{method: "POST", path: "/orders/{order}/way/back", do: f.ways.Back},
 		{method: "POST", path: "/orders/{order}/pay", do: byID("order", f.today.Pay)},
 		{method: "POST", path: "/orders/{order}/pack", do: byID("order", f.today.Pack)},
 		{method: "POST", path: "/orders/{order}/amend", do: f.sales.Amend},
@@ -30,6 +32,8 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/lines/{line}/number", do: f.sales.Renumber},
 		{method: "POST", path: "/lines/{line}/drop", do: f.sales.DropLine},
 		{method: "POST", path: "/parcels/{parcel}/label", do: byID("parcel", f.today.Label)},
+
+		{method: "GET", path: "/quote", do: f.ways.Quote},
 
 		{method: "GET", path: "/buyers", do: first(f.people.All)},
 		{method: "POST", path: "/buyers/same", do: f.people.SamePeople},

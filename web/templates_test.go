@@ -24,6 +24,7 @@ import (
 	"solander/web/sales"
 	"solander/web/stock"
 	"solander/web/today"
+	"solander/web/ways"
 )
 
 // pageTypes is every page by the file of its template.
@@ -67,6 +68,7 @@ var pageTypes = map[string]func() page.Framed{
 	"work":        func() page.Framed { return new(catalogue.WorkPage) },
 	"whynot":      func() page.Framed { return new(sales.WhyNotPage) },
 	"renew":       func() page.Framed { return new(prices.RenewPage) },
+	"quote":       func() page.Framed { return new(ways.QuotePage) },
 	"rule":        func() page.Framed { return new(recipes.RulePage) },
 	"wrap":        func() page.Framed { return new(recipes.WrapPage) },
 	"wraps":       func() page.Framed { return new(recipes.ListPage) },

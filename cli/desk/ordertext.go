@@ -45,6 +45,9 @@ func printOrder(w io.Writer, v studio.OrderView, units measure.System) {
 	if v.Override != nil {
 		fmt.Fprintf(w, "overridden: %s\n", OneLine(v.Override.Reason))
 	}
+	if v.Choice != nil {
+		fmt.Fprintf(w, "goes the way that was chosen: %s\n", OneLine(v.Choice.Reason))
+	}
 	for _, l := range v.Lacks {
 		fmt.Fprintf(w, "before it can go: %s (%s)\n", l.What, l.Mend)
 	}

@@ -35,10 +35,16 @@ type Search struct {
 	mats     map[string][]packing.Mat
 }
 
-// New tries everything. The problem must be small: at most sixteen items with a stock, and few sheets.
-func New(problem *packing.Problem) *Search {
+// bare is a search that has tried nothing yet.
+func bare(problem *packing.Problem) *Search {
 	s := &Search{problem: problem.Held(), reckoner: check.NewReckoner(problem), scarce: map[string]int{}, mats: map[string][]packing.Mat{}}
 	s.offers = s.reckoner.Offers()
+	return s
+}
+
+// New tries everything. The problem must be small: at most sixteen items with a stock, and few sheets.
+func New(problem *packing.Problem) *Search {
+	s := bare(problem)
 	for i := range problem.Shelf {
 		if item := &problem.Shelf[i]; item.Stock != nil {
 			s.stock[len(s.scarce)] = *item.Stock

@@ -165,7 +165,7 @@ func ofRule(r *packing.Rule, is func(string, bool)) {
 	w, t := &r.When, &r.Then
 	for i, has := range []bool{
 		len(w.Grades) > 0, w.SheetsFrom != nil, w.SheetsTo != nil, w.OrderSheetsFrom != nil, w.OrderSheetsTo != nil, w.ValueOver != nil, w.OrderValueOver != nil,
-		w.LongestOver != nil, w.LongestTo != nil, w.MassOver != nil, w.MassTo != nil, w.Abroad != nil, len(w.Countries) > 0, w.Shape != "",
+		w.LongestOver != nil, w.LongestTo != nil, w.MassOver != nil, w.MassTo != nil, w.Abroad != nil, len(w.Countries) > 0, w.Shape != "", len(w.Orders) > 0,
 	} {
 		is(conditions[i], has)
 	}

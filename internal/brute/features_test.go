@@ -10,7 +10,7 @@ func TestEveryThreeFeaturesAreDrawnTogether(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long: make test runs it")
 	}
-	const problems = 40_000
+	const problems = 50_000
 	n := len(Features)
 	at := map[string]int{}
 	for i, f := range Features {

@@ -160,7 +160,7 @@ func (m *mixer) fees(s *tariff.Service) {
 var (
 	conditions = []string{
 		"grades", "sheets from", "sheets to", "order sheets from", "order sheets to", "value over", "order value over",
-		"longest over", "longest to", "mass over", "mass to", "if abroad", "if in a country", "if of a shape",
+		"longest over", "longest to", "mass over", "mass to", "if abroad", "if in a country", "if of a shape", "if of an order",
 	}
 	demands = []string{
 		"shape demanded", "only wraps", "not wraps", "sheets most", "together", "only classes", "not classes", "tracking demanded", "signature demanded", "full cover",

@@ -39,6 +39,28 @@ func (s *Search) parcels(contents []packing.Content) table {
 	return out
 }
 
+// Admissible returns every parcel that some contents of one order may be, ascending by sheet, whatever it costs; stock limits nothing. The
+// layers of a parcel are its own.
+func Admissible(problem *packing.Problem) func(contents []packing.Content) iter.Seq[packing.Parcel] {
+	s := bare(problem)
+	return func(contents []packing.Content) iter.Seq[packing.Parcel] {
+		return func(yield func(packing.Parcel) bool) {
+			for choice := range s.each(contents) {
+				packed, broken := s.reckoner.Pack(choice)
+				if broken != nil {
+					continue
+				}
+				for _, offer := range s.offers {
+					parcel, broken := s.reckoner.Send(packed, offer)
+					if parcel.Layers = slices.Clone(parcel.Layers); broken == nil && !yield(parcel) {
+						return
+					}
+				}
+			}
+		}
+	}
+}
+
 func newChoice(w worth, p packing.Parcel) choice { return choice{w, []*packing.Parcel{&p}} }
 
 func (s *Search) uses(p *packing.Parcel) uses {

@@ -371,6 +371,8 @@ func (d dice) condition(w *packing.When, kind int) {
 		w.Countries = []string{pick(d, "US", "CA")}
 	case 13:
 		w.Shape = pick(d, packing.Flat, packing.Rolled)
+	case 14:
+		w.Orders = []string{pick(d, "order b", "order c")}
 	}
 }
 

@@ -39,7 +39,8 @@ func (r *Reckoner) holds(w *packing.When, p *Packed) bool {
 		atLeast(w.SheetsFrom, p.copies) && atMost(w.SheetsTo, p.copies) &&
 		slices.ContainsFunc(p.orders, func(o *packing.Order) bool {
 			copies := orderCopies(o)
-			return atLeast(w.OrderSheetsFrom, copies) && atMost(w.OrderSheetsTo, copies) && moreThan(w.OrderValueOver, orderValue(o))
+			return atLeast(w.OrderSheetsFrom, copies) && atMost(w.OrderSheetsTo, copies) && moreThan(w.OrderValueOver, orderValue(o)) &&
+				(len(w.Orders) == 0 || slices.Contains(w.Orders, o.ID))
 		}) &&
 		moreThan(w.ValueOver, p.value) &&
 		moreThan(w.LongestOver, p.longest) && atMost(w.LongestTo, p.longest) &&

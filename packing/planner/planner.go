@@ -26,6 +26,8 @@ func Plan(ctx context.Context, p packing.Problem, tell func(Progress)) (packing.
 	answers, above := k.solve(ctx, orders)
 	out := k.write(ctx, orders, answers)
 	out.Bound += above
-	k.conflicts(ctx, out.Orders)
+	if p.Options.Rejections() > 0 {
+		k.conflicts(ctx, out.Orders)
+	}
 	return out, nil
 }

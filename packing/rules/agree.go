@@ -223,7 +223,7 @@ func least[T ~int | ~int64](a, b *T) *T {
 
 // implies reports whether whatever meets the conditions a meets b, too.
 func (s Studio) implies(a, b packing.When) bool {
-	return within(a.Grades, b.Grades) && within(a.Countries, b.Countries) &&
+	return within(a.Grades, b.Grades) && within(a.Countries, b.Countries) && within(a.Orders, b.Orders) &&
 		above(a.SheetsFrom, b.SheetsFrom) && below(a.SheetsTo, b.SheetsTo) &&
 		above(a.OrderSheetsFrom, b.OrderSheetsFrom) && below(a.OrderSheetsTo, b.OrderSheetsTo) &&
 		above(a.ValueOver, b.ValueOver) && above(a.OrderValueOver, b.OrderValueOver) &&

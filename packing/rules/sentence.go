@@ -56,6 +56,7 @@ func (w Words) When(c packing.When) []string {
 	say(c.Abroad != nil && *c.Abroad, "going abroad")
 	say(c.Abroad != nil && !*c.Abroad, "staying in the country")
 	say(len(c.Countries) > 0, "going to ", oneOf(w.countries(c.Countries)))
+	say(len(c.Orders) > 0, "of the order ", oneOf(c.Orders))
 	say(c.Shape == packing.Flat, "that lie flat")
 	say(c.Shape == packing.Rolled, "that are rolled")
 	return out

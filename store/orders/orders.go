@@ -22,6 +22,10 @@ var Orders = table.Make("orders", "order", func(o *order.Order) table.Columns {
 	if o.Override != nil {
 		v = *o.Override
 	}
+	var c order.Choice
+	if o.Choice != nil {
+		c = *o.Choice
+	}
 	a := &o.ShipTo
 	return table.Columns{
 		"id", &o.ID, "mark", table.Once(&o.Mark), "outlet", &o.Outlet, "ref", &o.Ref, "buyer", &o.Buyer,
@@ -34,6 +38,8 @@ var Orders = table.Make("orders", "order", func(o *order.Order) table.Columns {
 		"closed_on", &o.Closed,
 		"said_name", &o.Said.Name, "said_email", &o.Said.Email, "said_phone", &o.Said.Phone,
 		"in_person", &o.InPerson,
+		"chosen", table.Maybe(&o.Choice, &c), "choice_by", &c.ArriveBy, "choice_packaging", &c.Packaging, "choice_care", &c.Care,
+		"choice_reason", &c.Reason, "choice_at", &c.At, "choice_who", &c.Who,
 	}
 })
 
@@ -251,6 +257,7 @@ func (t *OrderRows) CallOff(ids []int64, on calendar.Day) error {
 		}
 		next := strconv.Itoa(len(args) + 1)
 		n, err := t.conn.Exec(`UPDATE orders SET state = 'cancelled', ref = '', overridden = 0, override_reason = '', override_at = 0, override_who = '',
+			chosen = 0, choice_by = '', choice_packaging = '', choice_care = '', choice_reason = '', choice_at = 0, choice_who = '',
 			closed_on = $`+next+` WHERE id IN `+in, append(args, on)...)
 		if err != nil {
 			return err

@@ -120,6 +120,8 @@ var sentences = map[string]string{
 	"handedin":     "The order was handed over in person.",
 	"overridden":   "The order may leave; the reason is recorded.",
 	"lifted":       "The override was taken back.",
+	"chosen":       "The order goes the way that you chose; the choice is in its journal.",
+	"unchosen":     "The order goes the cheapest way again.",
 	"cancelled":    "The order was cancelled; its numbers were given back.",
 	"returned":     "The return stands in the book.",
 	"number":       "The line has another number now.",

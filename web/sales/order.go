@@ -11,6 +11,7 @@ import (
 	"solander/bench"
 	"solander/book"
 	"solander/calendar"
+	"solander/choosing"
 	"solander/dispatch"
 	"solander/fault"
 	"solander/money"
@@ -23,6 +24,7 @@ import (
 	"solander/web/movein/rows"
 	"solander/web/page"
 	"solander/web/today"
+	"solander/web/ways"
 )
 
 // OrderPage is one order with all that can be done to it.
@@ -35,6 +37,7 @@ type OrderPage struct {
 	Lines    []lineView
 	CanSign  bool
 	Plan     *planView
+	Ways     *ways.View
 	NoPlan   string // why there is none
 	Pack     *form.Form
 	WhyNot   *form.Form
@@ -302,6 +305,7 @@ func printName(l studio.LineView) string {
 // orderPlan is the plan of an order, or why there is none; neither when nothing is left to plan.
 type orderPlan struct {
 	view *planning.PlanView
+	ways choosing.Choices
 	none string
 }
 
@@ -316,7 +320,8 @@ func (f *Book) planOf(r *http.Request, v studio.OrderView) studio.Later[orderPla
 		pv, err := studio.Now(ctx, plan, unread)
 		switch {
 		case err == nil:
-			return orderPlan{view: &pv}, nil
+			found, err := choosing.Ways(ctx, f.Studio, pv)
+			return orderPlan{view: &pv, ways: found}, err
 		case fault.Is(err, fault.Internal) || ctx.Err() != nil:
 			return orderPlan{}, err
 		}
@@ -331,6 +336,7 @@ func (p *OrderPage) planned(v studio.OrderView, plan orderPlan) {
 		return
 	}
 	p.Plan = viewPlan(*plan.view, p.Units)
+	p.Ways = ways.Of(plan.ways, v.Mark)
 	p.Empty = slices.DeleteFunc(slices.Clone(p.Empty), func(l page.Link) bool { return !strings.Contains(p.Plan.Held, l.Text) })
 	p.WhyNot = whyNotForm(v, *plan.view, new(whyNotAsked))
 	if len(plan.view.Plan.Parcels) > 0 && (v.Stage == order.AwaitsPacking || v.Override != nil) {

@@ -27,6 +27,7 @@ type planView struct {
 	Rejected []dayplan.WhyOption // what looks cheaper, and is not allowed
 	TooSmall []dayplan.WhyOption // what does not take it at all
 	Cautions []string
+	Unkept   string   // why the choice of another way is not kept
 	Shared   []string // what other orders of the day have to do with it
 	With     []string // marks of orders that go in the same parcels
 	Own      money.Amount
@@ -102,6 +103,7 @@ func viewPlan(pv planning.PlanView, units measure.System) *planView {
 	cur := pv.Plan.Currency
 	why := pv.Why()
 	v := &planView{Total: why.Total, Proof: form.Upper(why.Proof) + ".", Cautions: why.Cautions, With: pv.With(), Own: pv.Own()}
+	v.Unkept = pv.Unkept
 	for _, text := range why.Shared {
 		v.Shared = append(v.Shared, form.Upper(text)+".")
 	}

@@ -28,7 +28,8 @@ func (k *Kit) Concerns(w *packing.When, o *Order, set []int, f Facts) bool {
 	over := func(n int64, limit *int64) bool { return limit == nil || n > *limit }
 	return atLeast(f.N, w.SheetsFrom) && atMost(f.N, w.SheetsTo) &&
 		o.one(f, func(m *Member) bool {
-			return atLeast(m.total, w.OrderSheetsFrom) && atMost(m.total, w.OrderSheetsTo) && over(m.value, w.OrderValueOver)
+			return atLeast(m.total, w.OrderSheetsFrom) && atMost(m.total, w.OrderSheetsTo) && over(m.value, w.OrderValueOver) &&
+				(len(w.Orders) == 0 || slices.Contains(w.Orders, m.ID))
 		}) &&
 		over(f.Value, w.ValueOver) &&
 		(w.LongestOver == nil || f.longest > *w.LongestOver) && (w.LongestTo == nil || f.longest <= *w.LongestTo) &&

@@ -1,0 +1,9 @@
+-- +goose Up
+-- Another way to send an order than the cheapest, chosen by its artist: what its parcels must keep, and why.
+ALTER TABLE orders ADD COLUMN chosen BIGINT NOT NULL DEFAULT 0 CHECK (chosen IN (0, 1));
+ALTER TABLE orders ADD COLUMN choice_by TEXT COLLATE "C" NOT NULL DEFAULT '';
+ALTER TABLE orders ADD COLUMN choice_packaging TEXT COLLATE "C" NOT NULL DEFAULT '' CHECK (choice_packaging IN ('', 'stiff', 'boxed'));
+ALTER TABLE orders ADD COLUMN choice_care TEXT COLLATE "C" NOT NULL DEFAULT '' CHECK (choice_care IN ('', 'tracked', 'covered', 'signed'));
+ALTER TABLE orders ADD COLUMN choice_reason TEXT COLLATE "C" NOT NULL DEFAULT '';
+ALTER TABLE orders ADD COLUMN choice_at BIGINT NOT NULL DEFAULT 0;
+ALTER TABLE orders ADD COLUMN choice_who TEXT COLLATE "C" NOT NULL DEFAULT '';
