@@ -4,8 +4,43 @@ import (
 	"strings"
 	"testing"
 
+	"solander/dispatch"
+	"solander/money"
 	"solander/pricecards"
+	"solander/register"
 )
+
+// When what was paid is off, the bench says so once, with the page that mends it; a card of the right prices ends it.
+func TestBenchTellsADrift(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	for n := range 5 {
+		if n == 4 && len(s.get("/").find(".drift")) > 0 {
+			t.Error("told by four parcels")
+		}
+		v := s.sale(1, 9000)
+		s.must(register.Sign(s.ctx(), s.studio, []int64{v.Live()[0].ID}))
+		parcels, err := dispatch.Pack(s.ctx(), s.studio, dispatch.PackIn{Order: v.ID})
+		s.must(err)
+		paid := money.Of(parcels[0].Estimated.Minor*11/10, "USD")
+		s.must(dispatch.Label(s.ctx(), s.studio, dispatch.LabelIn{Parcel: parcels[0].ID, Paid: paid}))
+		_, err = dispatch.HandOver(s.ctx(), s.studio, dispatch.HandOverIn{Parcels: []int64{parcels[0].ID}})
+		s.must(err)
+	}
+	bench := s.get("/")
+	told := bench.one(".drift")
+	if text := textOf(told); !strings.Contains(text, "more than its card says, by 5 parcels") {
+		t.Errorf("the bench says %q", text)
+	}
+	p := s.get(attr(bench.one(".drift a"), "href")).is(200)
+	if got := attr(p.one("#renew-factor"), "value"); got != "" {
+		t.Errorf("the factor is %q", got)
+	}
+	s.leads(s.sendForm(p, "#editor", "from", "2026-04-14", "source", "their page", "do", "keep"), "/studio?said=card-next")
+	if len(s.get("/").find(".drift")) > 0 {
+		t.Error("told although a card of today's prices holds")
+	}
+}
 
 const renewal = "/studio/cards/renew?id=us-usps-commercial-2025-10-05"
 

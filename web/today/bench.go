@@ -11,13 +11,16 @@ import (
 	"solander/dispatch"
 	"solander/house"
 	"solander/movein"
+	"solander/pricecards"
 	"solander/studio"
+	"solander/tariff/renew"
 	"solander/web/page"
 )
 
 // Bench is the handlers of this room.
 type Bench struct {
 	*page.Kit
+	paid pricecards.Watch
 }
 
 // BenchPage is what to do on a day.
@@ -34,7 +37,8 @@ type BenchPage struct {
 	Marks    []page.MarkLine
 	Aside    []studio.Arrival // files of watched folders that wait for her
 
-	Cautions []string // of the plans and parcels of the day, each once
+	Cautions []string      // of the plans and parcels of the day, each once
+	Drifts   []renew.Drift // services that cost her other than their cards say
 }
 
 func (f *Bench) Bench(w http.ResponseWriter, r *http.Request) error { return f.ShowBench(w, r, nil) }
@@ -72,8 +76,12 @@ func (f *Bench) ShowBench(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
+	drifts, err := f.paid.Told(ctx, s)
+	if err != nil {
+		return err
+	}
 	return page.Planned(f.Kit, w, r, "Bench", "bench", list, func(w http.ResponseWriter, r *http.Request, list bench.List) error {
-		p := &BenchPage{Frame: fr, Day: list.Day, List: list, Look: look, Marks: page.MarkLines(marks, 8, "/")}
+		p := &BenchPage{Frame: fr, Day: list.Day, List: list, Look: look, Marks: page.MarkLines(marks, 8, "/"), Drifts: drifts}
 		p.Tell(fail)
 		p.arrange(fail)
 		p.ahead()
