@@ -4,11 +4,14 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"reflect"
+	"slices"
 
 	"solander/calendar"
 	"solander/fault"
 	"solander/studio"
 	"solander/tariff"
+	"solander/tariff/lint"
 )
 
 // CardInfo is one price card in a list.
@@ -73,31 +76,54 @@ func Card(ctx context.Context, s *studio.Studio, id string) (tariff.Card, error)
 }
 
 // AddCard loads a price card of the studio's own; one of the same id is replaced.
-// Faults: Invalid, everything that is wrong with it; Taken when another card of its series has the same
-// first day, so that nobody could say which holds.
+// Faults: those of lint.Refuses.
 func AddCard(ctx context.Context, s *studio.Studio, c tariff.Card) error {
-	if err := c.Check(""); err != nil {
-		return err
-	}
 	raw, err := json.Marshal(c)
 	if err != nil {
 		return fmt.Errorf("price card %s: %w", c.ID, err)
 	}
 	return write(ctx, s, func(t *House) error {
-		cards, err := s.AllCards(t.Turn)
+		others, err := plainCards(s, t)
 		if err != nil {
 			return err
 		}
-		for _, o := range cards {
-			if o.ID != c.ID && o.Series == c.Series && o.From == c.From {
-				return fault.New(fault.Taken, "card %s of the series holds from the same day", o.ID).At("%s", c.ID).In("from").ToMend("drop that card first, or correct the first day")
-			}
+		if err := lint.Refuses(&c, others, t.Set.Currency); err != nil {
+			return err
 		}
 		if err := t.SaveCard(studio.StoredCard{ID: c.ID, Card: raw}); err != nil {
 			return err
 		}
 		return t.Note(0, "price card %s loaded, from %s", c.ID, c.From)
 	})
+}
+
+// LookOver says what looks like a slip in a card, beside the studio's, and changes nothing. Faults: those with which AddCard
+// would refuse it, unless it is there already.
+func LookOver(ctx context.Context, s *studio.Studio, c tariff.Card) ([]lint.Finding, error) {
+	var out []lint.Finding
+	err := read(ctx, s, func(t *House) error {
+		others, err := plainCards(s, t)
+		if err != nil {
+			return err
+		}
+		there := slices.ContainsFunc(others, func(o tariff.Card) bool { return reflect.DeepEqual(o, c) })
+		if err := lint.Refuses(&c, others, t.Set.Currency); err != nil && !there {
+			return err
+		}
+		out = lint.Doubts(&c, others)
+		return nil
+	})
+	return out, err
+}
+
+// plainCards is every card as AllCards has it.
+func plainCards(s *studio.Studio, t *House) ([]tariff.Card, error) {
+	cards, err := s.AllCards(t.Turn)
+	out := make([]tariff.Card, len(cards))
+	for i, c := range cards {
+		out[i] = c.Card
+	}
+	return out, err
 }
 
 // DropCard drops an own price card. Faults: Missing, Refused for a bundled one.

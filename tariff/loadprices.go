@@ -71,23 +71,38 @@ func (g *grid) add(t *csvTable, i int, c *Card, by By) error {
 		g.zones = append(g.zones, zone)
 	}
 	cell := NotCarried
-	if text := t.get(i, "price"); text != "-" {
-		a, err := money.Parse(text, c.Currency)
+	if t.get(i, "price") != "-" {
+		price, err := t.amount(i, "price", c.Currency)
 		if err != nil {
-			return t.in(i, "price", err)
+			return err
 		}
-		if a.Minor < 0 {
-			return t.bad(i, "price", "a price is not negative", "%s is negative", text)
-		}
-		cell = Cell(a.Minor)
+		cell = Cell(price)
 	}
 	g.cells[at][zone] = cell
 	return nil
 }
 
+// amount reads a cell in major units into minor ones.
+func (t *csvTable) amount(i int, column, currency string) (int64, error) {
+	text, err := t.number(i, column)
+	if err != nil {
+		return 0, err
+	}
+	a, err := money.Parse(text, currency)
+	if err != nil {
+		return 0, t.in(i, column, err)
+	}
+	if a.Minor < 0 {
+		return 0, t.bad(i, column, "a price is not negative", "%s is negative", text)
+	}
+	return a.Minor, nil
+}
+
 func (r *Row) readStep(t *csvTable, i int, by By) error {
-	text := t.get(i, "step")
-	var err error
+	text, err := t.number(i, "step")
+	if err != nil {
+		return err
+	}
 	switch by {
 	case ByMass:
 		r.Mass, err = measure.ParseMass(text, "")
@@ -139,15 +154,15 @@ func (l *loader) readCover(file string, c *Card, cover *Cover) error {
 	}
 	cover.Source, cover.Status = t.get(0, "source"), t.get(0, "status")
 	for i := range t.rows {
-		upTo, err := money.Parse(t.get(i, "up_to"), c.Currency)
+		upTo, err := t.amount(i, "up_to", c.Currency)
 		if err != nil {
-			return t.in(i, "up_to", err)
+			return err
 		}
-		price, err := money.Parse(t.get(i, "price"), c.Currency)
+		price, err := t.amount(i, "price", c.Currency)
 		if err != nil {
-			return t.in(i, "price", err)
+			return err
 		}
-		cover.Steps = append(cover.Steps, CoverStep{upTo.Minor, price.Minor})
+		cover.Steps = append(cover.Steps, CoverStep{upTo, price})
 	}
 	return nil
 }

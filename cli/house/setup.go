@@ -3,6 +3,7 @@ package house
 import (
 	"fmt"
 	"io"
+	"reflect"
 	"strings"
 
 	"solander/cli/desk"
@@ -44,7 +45,17 @@ func (c *SetUp) Run(d *desk.Desk) error {
 		return err
 	}
 	in, left := house.SetUpIn(f).LeaveOut()
-	if _, err := d.Fill(func(st *studio.Studio) error { return inFile(house.SetUp(d.Ctx, st, in)) }); err != nil {
+	asOffered := reflect.DeepEqual(f.Settings.Rules, defaults(d).Settings.Rules)
+	if _, err := d.Fill(func(st *studio.Studio) error {
+		if asOffered {
+			said, err := followCards(d, st, &in)
+			if err != nil {
+				return err
+			}
+			left = append(left, said...)
+		}
+		return inFile(house.SetUp(d.Ctx, st, in))
+	}); err != nil {
 		return err
 	}
 	said := map[string]any{"studio": f.Settings.Studio, "store": d.Store.Place(), "left_out": append([]string{}, left...)}
@@ -54,6 +65,20 @@ func (c *SetUp) Run(d *desk.Desk) error {
 			fmt.Fprintln(w, l)
 		}
 	})
+}
+
+// followCards leaves the offered house rules out that no price card of the studio can keep, and says which.
+func followCards(d *desk.Desk, st *studio.Studio, in *house.SetUpIn) (said []string, err error) {
+	today, err := house.Today(d.Ctx, st)
+	if err != nil {
+		return nil, err
+	}
+	kept, left := st.RulesByCards(in.Settings, today)
+	for _, r := range left {
+		said = append(said, fmt.Sprintf("the house rule “%s” is left out: no price card for this studio can keep it", in.Settings.RuleText(r)))
+	}
+	in.Settings.Rules = kept
+	return said, nil
 }
 
 func (c *SetUp) print(d *desk.Desk) error {

@@ -212,6 +212,11 @@ func (f *House) SaveSetUp(w http.ResponseWriter, r *http.Request) error {
 	if step < stepShelf {
 		return f.showSetUp(w, r, fm, step+1, in.Edition, nil)
 	}
+	today, err := house.Today(r.Context(), f.Studio)
+	if err != nil {
+		return err
+	}
+	in.Settings.Rules, _ = f.Studio.RulesByCards(in.Settings, today)
 	in = in.Follow()
 	if err := house.SetUp(r.Context(), f.Studio, in); err != nil {
 		return f.ShowAgain(w, r, fm.Name, err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
