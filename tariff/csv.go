@@ -14,6 +14,7 @@ import (
 type csvTable struct {
 	file   string
 	header []string
+	at     map[string]int // column of each name
 	rows   [][]string
 	lines  []int // where each row stands
 }
@@ -29,6 +30,10 @@ func (l *loader) readTable(file string, headers ...[]string) (*csvTable, error) 
 	if err != nil || !slices.ContainsFunc(headers, func(h []string) bool { return slices.Equal(h, t.header) }) {
 		return nil, fault.New(fault.Invalid, "the header is not as it must be").At("%s, row 1", file).
 			ToMend("the first row reads %s", strings.Join(headers[0], ","))
+	}
+	t.at = make(map[string]int, len(t.header))
+	for i, name := range t.header {
+		t.at[name] = i
 	}
 	for {
 		row, err := r.Read()
@@ -69,8 +74,8 @@ func (t *csvTable) number(i int, column string) (string, error) {
 
 // get returns a cell of row i by the column's name; "" when the file has no such column.
 func (t *csvTable) get(i int, column string) string {
-	at := slices.Index(t.header, column)
-	if at < 0 {
+	at, ok := t.at[column]
+	if !ok {
 		return ""
 	}
 	return strings.TrimSpace(t.rows[i][at])

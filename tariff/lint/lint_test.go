@@ -68,14 +68,16 @@ func TestDoubts(t *testing.T) {
 		spoil       func(*tariff.Card)
 		kind, where string
 	}{
-		"a hole":                 {peak, cell("ground-retail", 5, 2, tariff.NotCarried), "hole", "ground-retail, zone 3, up to 2 lb"},
-		"a fall with weight":     {peak, cell("ground-retail", 5, 0, 100), "weight dip", "ground-retail, zone 1, up to 2 lb"},
-		"a fall with zone":       {peak, cell("ground-retail", 4, 8, 1), "zone dip", "ground-retail, zone 9, up to 1 lb"},
-		"a fall with shape":      {norwegian, cell("brev-b4-7cm", 3, 0, 4000), "shape dip", "brev-b4-2cm, zone home, up to 350 g"},
-		"a missing zone":         {norwegian, func(c *tariff.Card) { c.Service("brev-larger").Prices.Zones[1] = "europa" }, "missing zone", "brev-larger, zone europe"},
-		"a missing step":         {peak, func(c *tariff.Card) { p := &c.Service("ground-retail").Prices; p.Rows = slices.Delete(p.Rows, 9, 10) }, "gap", "ground-retail, up to 7 lb"},
-		"days of an older card":  {peak, func(c *tariff.Card) { c.From, c.ID = calendar.Date(2025, 10, 1), "mine" }, "dates", "from Wed 1 Oct 2025 to Sat 4 Oct 2025"},
-		"days of a newer card":   {plain, func(c *tariff.Card) { c.To, c.ID, c.From = calendar.Date(2025, 10, 7), "mine", calendar.Date(2025, 8, 1) }, "dates", "from Sun 5 Oct 2025 to Tue 7 Oct 2025"},
+		"a hole":                {peak, cell("ground-retail", 5, 2, tariff.NotCarried), "hole", "ground-retail, zone 3, up to 2 lb"},
+		"a fall with weight":    {peak, cell("ground-retail", 5, 0, 100), "weight dip", "ground-retail, zone 1, up to 2 lb"},
+		"a fall with zone":      {peak, cell("ground-retail", 4, 8, 1), "zone dip", "ground-retail, zone 9, up to 1 lb"},
+		"a fall with shape":     {norwegian, cell("brev-b4-7cm", 3, 0, 4000), "shape dip", "brev-b4-2cm, zone home, up to 350 g"},
+		"a missing zone":        {norwegian, func(c *tariff.Card) { c.Service("brev-larger").Prices.Zones[1] = "europa" }, "missing zone", "brev-larger, zone europe"},
+		"a missing step":        {peak, func(c *tariff.Card) { p := &c.Service("ground-retail").Prices; p.Rows = slices.Delete(p.Rows, 9, 10) }, "gap", "ground-retail, up to 7 lb"},
+		"days of an older card": {peak, func(c *tariff.Card) { c.From, c.ID = calendar.Date(2025, 10, 1), "mine" }, "dates", "from Wed 1 Oct 2025 to Sat 4 Oct 2025"},
+		"days of a newer card": {plain, func(c *tariff.Card) {
+			c.To, c.ID, c.From = calendar.Date(2025, 10, 7), "mine", calendar.Date(2025, 8, 1)
+		}, "dates", "from Sun 5 Oct 2025 to Tue 7 Oct 2025"},
 		"money of another place": {norwegian, func(c *tariff.Card) { c.Currency = "SEK" }, "currency", "currency"},
 	} {
 		all, err := cards.All()
