@@ -26,6 +26,7 @@ type CardInfo struct {
 	Source     string       `json:"source"`
 	Status     string       `json:"status"`
 	Own        bool         `json:"own"`     // loaded by the studio; one of a bundled card's id takes its place
+	Here       bool         `json:"here"`    // in the studio's currency, for parcels from its country
 	Used       bool         `json:"used"`    // plans of today go by it
 	Ended      bool         `json:"ended"`   // its last day is past
 	Warning    string       `json:"warning"` // why its prices should not be trusted today; "" = they may be
@@ -48,7 +49,7 @@ func Cards(ctx context.Context, s *studio.Studio) ([]CardInfo, error) {
 			_, warning := c.Stale(t.Today)
 			out[i] = CardInfo{
 				ID: c.ID, Series: c.Series, Operator: c.Operator, PriceClass: c.PriceClass, Currency: c.Currency, From: c.From, To: c.To,
-				Source: c.Source, Status: c.Status, Own: c.Own, Used: used[c.ID], Ended: !c.To.IsZero() && t.Today.After(c.To), Warning: warning,
+				Source: c.Source, Status: c.Status, Own: c.Own, Here: studio.Here(c, t.Set), Used: used[c.ID], Ended: !c.To.IsZero() && t.Today.After(c.To), Warning: warning,
 			}
 		}
 		return nil

@@ -29,7 +29,8 @@ type HousePage struct {
 	page.Frame
 	Settings *form.Form
 	Outlets  []outletLine
-	Cards    []house.CardInfo
+	Cards    []house.CardInfo // for this studio
+	Others   []house.CardInfo // of other countries and currencies
 	Wraps    int
 	Rules    int
 	Papers   int
@@ -57,8 +58,16 @@ func (f *House) House(w http.ResponseWriter, r *http.Request, fail *page.Failure
 	for _, u := range outlets {
 		p.Outlets = append(p.Outlets, outletLine{u, feeText(u)})
 	}
-	if p.Cards, err = house.Cards(r.Context(), f.Seen(r)); err != nil {
+	cards, err := house.Cards(r.Context(), f.Seen(r))
+	if err != nil {
 		return err
+	}
+	for _, c := range cards {
+		if c.Here || c.Own {
+			p.Cards = append(p.Cards, c)
+		} else {
+			p.Others = append(p.Others, c)
+		}
 	}
 	return f.Show(w, r, page.StatusOf(fail), "house", p)
 }
