@@ -107,15 +107,21 @@ func (s *Studio) RulesMay(t *Turn, in Settings) error {
 	return errors.Join(RulesAgree(in), RulesKnow(in, t.Set.Rules, classes))
 }
 
-// Classes are the classes of post that price cards have, each once, ascending.
+// Classes are the classes of post that price cards for this studio have, each once, ascending; those of all cards while there is
+// none for it.
 func (s *Studio) Classes(t *Turn) ([]string, error) {
 	cards, err := s.AllCards(t)
-	var out []string
+	var here, all []string
 	for _, c := range cards {
 		for _, v := range c.Services {
-			out = append(out, v.Class)
+			if all = append(all, v.Class); c.Own || Here(c, t.Set) {
+				here = append(here, v.Class)
+			}
 		}
 	}
-	slices.Sort(out)
-	return slices.Compact(out), err
+	if len(here) == 0 {
+		here = all
+	}
+	slices.Sort(here)
+	return slices.Compact(here), err
 }
