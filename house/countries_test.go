@@ -56,8 +56,12 @@ func TestAStudioInEachCountryPlansADay(t *testing.T) {
 			{0, "FR", "lettre-verte", 400}, {1, "FR", "lettre-verte", 400}, {3, "FR", "colissimo-domicile", 760},
 		}, []parcel{{print: 0, to: "DE"}, {print: 2, to: "FR"}}},
 		"NO": {"NOK", "Europe/Oslo", "no-posten-letters-2021-01-04", calendar.Date(2021, 3, 1), []parcel{
-			{0, "NO", "brev-b4-2cm", 4500}, {0, "DE", "brev-b4-2cm", 5900}, {0, "US", "brev-b4-2cm", 7200},
-			{1, "NO", "brev-larger", 9000}, {2, "NO", "brev-larger", 14000}, {2, "US", "brev-larger", 22500},
+			{0, "NO", "brev-b4-2cm", 4500},
+			{0, "DE", "brev-b4-2cm", 5900},
+			{0, "US", "brev-b4-2cm", 7200},
+			{1, "NO", "brev-larger", 9000},
+			{2, "NO", "brev-larger", 14000},
+			{2, "US", "brev-larger", 22500},
 		}, nil},
 	} {
 		t.Run(country, func(t *testing.T) {

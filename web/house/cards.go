@@ -40,14 +40,6 @@ func anywayForm(text string) *form.Form {
 // mostCard bounds the file of a price card.
 const mostCard = 8 << 20
 
-func cardOf(r *http.Request, field string) (tariff.Card, error) {
-	text, err := page.FileOf(r, field, mostCard)
-	if err != nil {
-		return tariff.Card{}, err
-	}
-	return tariff.Read(text)
-}
-
 func (f *House) NewCard(w http.ResponseWriter, r *http.Request) error {
 	return f.newCard(w, r, &CardPage{Form: cardForm()}, nil)
 }
