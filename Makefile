@@ -15,7 +15,7 @@ demo: build ## build and open the invented studio on this machine
 test: ## install what the tests need, then check and test everything
 	@scripts/test.sh
 
-check: ## for daily use: format, vet, staticcheck, and the tests that are not long, without browser and PostgreSQL
+check: ## for daily use: format, vet, and the tests that are not long and need no other program
 	@scripts/check.sh
 
 lint: ## formatting, vet, staticcheck, unreached functions, known vulnerabilities, shell scripts

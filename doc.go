@@ -21,6 +21,7 @@
 //	tariff               price cards as data: services, limits, zones → a priced, itemised answer
 //	tariff/cards         the bundled, dated price cards, each with its source
 //	tariff/lint          a card looked over: what it must not hold, what looks like a slip, in what it differs from another
+//	tariff/renew         the next price card out of the last; how far a card is from what was paid
 //	packing              the packing problem, the plan and its reasons; no solving
 //	packing/rules        house rules as sentences, and which can never be kept together
 //	packing/planner      finds the cheapest admissible plan: the door, and what orders share
@@ -69,7 +70,8 @@
 //	dispatch             use cases: the bench, packing, labels, hand-over, papers, undoing
 //	movein               use cases: files of sales, their trial, taken in and taken back
 //	feeds                use cases: other programs' ways in
-//	house                use cases: set-up, settings, outlets, price cards, copies, the check
+//	pricecards           use cases: price cards: loaded, dropped, made anew, compared with what was paid
+//	house                use cases: set-up, settings, outlets, copies, the check
 //	studio/storetest/bed        a small invented studio in a store, to test on
 //	studio/storetest/book       the contract: orders, buyers, parcels, stocks
 //	studio/storetest/register   the contract: editions and their numbers
@@ -105,6 +107,7 @@
 //	web/movein/rows      how a row of a file looks on a page
 //	web/movein/trial     the page of a trial, made of the trial alone
 //	web/house            set-up, settings, outlets, price cards, what if
+//	web/prices           price cards made anew, what was paid against them
 //	web/recipes          wraps and house rules: their editors, and both as a file
 //	web/programs         feeds, mappings, layouts of postage, files for other programs
 //	web, cli             two faces over studio, for people

@@ -21,8 +21,8 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
-	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "packing", "packing/rules", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
-	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "house"}
+	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "packing", "packing/rules", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
+	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house"}
 	inside     = with(domain, useCases...)
 )
 
@@ -46,6 +46,7 @@ var mayImport = map[string][]string{
 	"tariff":                    with(quantities, "internal/strict"),
 	"tariff/cards":              with(quantities, "tariff"),
 	"tariff/lint":               with(quantities, "tariff"),
+	"tariff/renew":              with(quantities, "tariff"),
 	"packing":                   with(quantities, "sheet", "tariff", "internal/strict"),
 	"packing/rules":             {"measure", "money", "tariff", "packing"},
 	"packing/planner":           with(quantities, "tariff", "packing", "packing/prices", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition", "packing/planner/longorder", "packing/planner/explain"),
@@ -92,6 +93,7 @@ var mayImport = map[string][]string{
 	"dispatch":                  with(domain, "studio", "dayplan", "stockroom", "planning", "suppose", "register", "buyers", "book"),
 	"movein":                    with(domain, "studio", "dayplan", "stockroom", "register", "buyers", "book", "intake/guess", "intake/proposal"),
 	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "intake/hook"),
+	"pricecards":                with(quantities, "tariff", "tariff/lint", "tariff/renew", "packing", "studio", "dayplan"),
 	"house":                     with(domain, "picture/header", "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),
 	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"),
 	"studio/storetest/bed":      with(domain, "studio"),
@@ -115,11 +117,11 @@ var mayImport = map[string][]string{
 	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures"},
 	"demo":                      with(inside, "picture/develop", "demo/painting"),
 	"demo/painting":             {},
-	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "api/problem"),
+	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes"},
+	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices"},
 	"web/form":                  trade,
-	"web/page":                  with(inside, "papers/pdf", "internal/status", "web/form"),
+	"web/page":                  with(inside, "papers/pdf", "internal/status", "internal/turned", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page"),
 	"web/catalogue":             with(inside, "picture/header", "web/form", "web/page"),
 	"web/movein":                with(inside, "intake/guess", "internal/status", "web/form", "web/page", "web/movein/rows", "web/movein/trial"),
@@ -130,6 +132,7 @@ var mayImport = map[string][]string{
 	"web/people":                with(inside, "web/form", "web/page"),
 	"web/stock":                 with(inside, "web/form", "web/page", "web/today", "web/catalogue"),
 	"web/recipes":               with(inside, "web/form", "web/page"),
+	"web/prices":                with(inside, "web/form", "web/page"),
 	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),
 	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
 	"cli":                       {"fault", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house"},
@@ -146,6 +149,7 @@ var mayImport = map[string][]string{
 	"internal/strict":           {"fault"},
 	"internal/pointer":          {"fault"},
 	"internal/fold":             {},
+	"internal/turned":           {},
 	"internal/brute":            with(quantities, "sheet", "tariff", "packing", "packing/check"), // never packing/planner
 	"internal/pgtest":           {},
 	"internal/bed":              with(inside, "store", "packing/check", "intake/csvfile"),
@@ -173,14 +177,14 @@ var outside = []string{
 
 // noDatabase lists the further rooms that leave databases to store.
 var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/movein", "cli/house",
-	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes")
+	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 
 // ofTests lists the modules that only tests and their helpers may import.
 var ofTests = []string{
 	"testing", "testing/", "net/http/httptest", "pgregory.net/rapid", "github.com/google/go-cmp/", "go.uber.org/goleak",
-	"github.com/rogpeppe/go-internal/", "github.com/chromedp/", "github.com/makiuchi-d/",
+	"github.com/rogpeppe/go-internal/", "github.com/chromedp/", "github.com/makiuchi-d/", "github.com/creack/pty",
 }
 
 // helpers lists the rooms that are made for tests.

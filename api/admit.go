@@ -88,7 +88,7 @@ func (f *face) admit(w http.ResponseWriter, r *http.Request, pattern string) (ca
 		}
 		if c.Caller, err = feeds.CallerOf(r.Context(), f.studio, token); err != nil {
 			if fault.Is(err, fault.Unknown) {
-				f.refused.note("a token is not known", r)
+				f.away.Note("a token is not known", r.URL.Path, r)
 			}
 			return c, err
 		}

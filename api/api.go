@@ -19,6 +19,7 @@ import (
 	"solander/api/problem"
 	"solander/fault"
 	"solander/internal/status"
+	"solander/internal/turned"
 	"solander/studio"
 )
 
@@ -38,11 +39,11 @@ type Options struct {
 }
 
 type face struct {
-	studio  *studio.Studio
-	log     *slog.Logger
-	limits  *limits
-	refused *refusals
-	mux     *http.ServeMux
+	studio *studio.Studio
+	log    *slog.Logger
+	limits *limits
+	away   *turned.Away
+	mux    *http.ServeMux
 }
 
 // New returns the whole face as one handler, for Base and for /hooks/.
@@ -53,7 +54,7 @@ func New(st *studio.Studio, opt Options) http.Handler {
 	if opt.Clock == nil {
 		opt.Clock = time.Now
 	}
-	f := &face{studio: st, log: opt.Log, limits: newLimits(opt.Clock), refused: &refusals{log: opt.Log, clock: opt.Clock}, mux: http.NewServeMux()}
+	f := &face{studio: st, log: opt.Log, limits: newLimits(opt.Clock), away: turned.New(opt.Log, opt.Clock), mux: http.NewServeMux()}
 	f.mux.HandleFunc("GET "+Base+"/problems/{code}", problem.Explain)
 	f.mux.HandleFunc(hookPattern, f.hook)
 	describe(f, humago.NewWithPrefix(f.mux, Base, config()))

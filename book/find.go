@@ -12,9 +12,9 @@ import (
 	"solander/studio"
 )
 
-// mostFound bounds each kind of thing found; mostNumbers the numbers, which every edition may have.
+// MostFound bounds each kind of thing found; mostNumbers the numbers, which every edition may have.
 const (
-	mostFound   = 20
+	MostFound   = 20
 	mostNumbers = 500
 )
 
@@ -74,7 +74,7 @@ func (t *Book) find(text string) (studio.Found, error) {
 	if out.Orders, err = t.findOrders(text); err != nil {
 		return out, err
 	}
-	if out.Buyers, err = t.Buyers(text, mostFound); err != nil {
+	if out.Buyers, err = t.Buyers(text, MostFound); err != nil {
 		return out, err
 	}
 	works, err := t.Works()
@@ -82,7 +82,7 @@ func (t *Book) find(text string) (studio.Found, error) {
 		return out, err
 	}
 	for _, w := range works {
-		if containsWords(w.Title, text) && len(out.Works) < mostFound {
+		if containsWords(w.Title, text) && len(out.Works) < MostFound {
 			out.Works = append(out.Works, w)
 		}
 	}
@@ -91,7 +91,7 @@ func (t *Book) find(text string) (studio.Found, error) {
 
 // findOrders finds orders by their words, and by the tracking number of a parcel.
 func (t *Book) findOrders(text string) ([]studio.OrderRow, error) {
-	orders, err := t.Orders(studio.OrderQuery{Text: text, Limit: mostFound})
+	orders, err := t.Orders(studio.OrderQuery{Text: text, Limit: MostFound})
 	if err != nil {
 		return nil, err
 	}

@@ -37,14 +37,6 @@ type UndoPaid struct {
 	Of      *order.Payment `json:"of,omitempty"` // as it was recorded; older marks lack it
 }
 
-// ToldOf is what the journal says of a payment.
-func ToldOf(p order.Payment) string {
-	if p.Kind == order.Refund {
-		return fmt.Sprintf("%s paid back", p.Amount)
-	}
-	return fmt.Sprintf("%s paid (%s)", p.Amount, p.Kind)
-}
-
 // Pay records a payment or a refund. Faults: Invalid; Missing; Refused when more is paid than is owed,
 // or more paid back than came in, naming how much it may be.
 func Pay(ctx context.Context, s *studio.Studio, in PaymentIn) error {
@@ -116,7 +108,7 @@ func (t *Book) addPayment(o order.Order, p order.Payment) (err error) {
 	if p.ID, err = t.AddPayment(p); err != nil {
 		return err
 	}
-	_, err = t.Journal(studio.MarkPaid, o.ID, UndoPaid{p.ID, &p}, "%s", ToldOf(p))
+	_, err = t.Journal(studio.MarkPaid, o.ID, UndoPaid{p.ID, &p}, "%s", p.Told())
 	return err
 }
 

@@ -1,7 +1,6 @@
 package buyers
 
 import (
-	"cmp"
 	"context"
 	"maps"
 	"slices"
@@ -96,7 +95,7 @@ func alikeGroups(all []order.Party, apart map[[2]int64]bool) []group {
 			seen[id] = true
 			g.ids = append(g.ids, id)
 			for _, e := range next[id] {
-				g.rule[e.a], g.rule[e.b] = cmp.Or(g.rule[e.a], e.rule), cmp.Or(g.rule[e.b], e.rule)
+				g.rule[e.a], g.rule[e.b] = order.Stronger(g.rule[e.a], e.rule), order.Stronger(g.rule[e.b], e.rule)
 				if e.a == id {
 					edges = append(edges, e)
 				}

@@ -37,7 +37,7 @@ type app struct {
 
 	Demo  house.Demo  `cmd:"" group:"begin" help:"Open an invented studio to look around in."`
 	Serve house.Serve `cmd:"" group:"begin" help:"Open the studio in a browser on this machine."`
-	SetUp house.SetUp `cmd:"" name:"set-up" group:"begin" help:"Set up a first studio from a file."`
+	SetUp house.SetUp `cmd:"" name:"set-up" group:"begin" help:"Set up a first studio: asked, by flags, or from a file."`
 
 	Bench    dispatch.Bench    `cmd:"" group:"work" help:"What to do today, in working order."`
 	Sale     sales.Sale        `cmd:"" group:"work" help:"Take a sale into the order book."`
@@ -81,7 +81,7 @@ type app struct {
 	WhatIf  dispatch.WhatIf  `cmd:"" name:"what-if" group:"papers" help:"Plan a time again with something changed: a new envelope, a house rule, a price card."`
 	Papers  dispatch.Papers  `cmd:"" group:"papers" help:"Print a paper as PDF."`
 	Postage dispatch.Postage `cmd:"" group:"papers" help:"Address batches for whoever sells the postage, and labels that come back."`
-	Tariff  dispatch.Tariff  `cmd:"" group:"papers" help:"Price cards: list, add, drop."`
+	Tariff  dispatch.Tariff  `cmd:"" group:"papers" help:"Price cards: list, add, drop, make the next one, what was paid."`
 
 	Feed house.Feed `cmd:"" group:"keep" help:"Ways in for other programs: make, list, revoke; secrets and mappings of web-hooks."`
 
@@ -128,7 +128,7 @@ func Run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	case errors.Is(err, desk.ErrFindings):
 		return exitFindings
 	}
-	tell(stderr, err, asJSON, names)
+	tell(stderr, err, asJSON, names, d.Coloured(stderr))
 	return exitOf(err)
 }
 

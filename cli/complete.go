@@ -33,7 +33,8 @@ Example:
 // bashcompinit; fish-shell manual, complete(1) and commandline(1).
 var askingShells = map[string]string{
 	"bash": "complete -C solander solander\n",
-	"zsh":  "autoload -U +X bashcompinit && bashcompinit\ncomplete -C solander solander\n",
+	"zsh": "(( $+functions[compdef] )) || { autoload -U compinit && compinit -i }\n" + // once, when the user's own lines did not
+		"autoload -U +X bashcompinit && bashcompinit\ncomplete -C solander solander\n",
 	"fish": "complete --command solander --no-files --arguments '(env COMP_LINE=(commandline --cut-at-cursor --current-process) solander)'\n",
 }
 

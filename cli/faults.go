@@ -20,7 +20,7 @@ type faultJSON struct {
 
 // tell writes what went wrong: for people one line a fault and its hint, for programs one JSON object.
 // People read the flag that they typed, programs the name of the field. The cause of an internal failure is told too, since there is no log to look into.
-func tell(w io.Writer, err error, asJSON bool, names flagNames) {
+func tell(w io.Writer, err error, asJSON bool, names flagNames, coloured bool) {
 	faults := fault.All(err)
 	if asJSON {
 		rows := make([]faultJSON, len(faults))
@@ -32,6 +32,10 @@ func tell(w io.Writer, err error, asJSON bool, names flagNames) {
 		_ = enc.Encode(map[string][]faultJSON{"faults": rows}) // a broken error stream has no remedy
 		return
 	}
+	name := "solander: "
+	if coloured {
+		name = desk.Red(name)
+	}
 	for _, f := range faults {
 		text := what(f)
 		if f.Where != "" {
@@ -40,7 +44,7 @@ func tell(w io.Writer, err error, asJSON bool, names flagNames) {
 		if f.Field != "" && f.Field != f.Where {
 			text = names.of(f.Field) + ": " + text
 		}
-		fmt.Fprintln(w, "solander: "+desk.Shown(desk.OneLine(text)))
+		fmt.Fprintln(w, name+desk.Shown(desk.OneLine(text)))
 		if f.Mend != "" {
 			fmt.Fprintln(w, "hint: "+desk.Shown(desk.OneLine(f.Mend)))
 		}

@@ -23,13 +23,13 @@ import (
 // Bench is the list of a day; the zero day is today. Orders that may be packed are planned for that
 // day's hand-over; an order that the planner holds shows why.
 func Bench(ctx context.Context, s *studio.Studio, day calendar.Day) (bench.List, error) {
-	plan, err := BenchLater(ctx, s, day)
+	plan, _, err := BenchLater(ctx, s, day)
 	return studio.Now(ctx, plan, err)
 }
 
-// BenchLater reads what the list of a day follows from.
-func BenchLater(ctx context.Context, s *studio.Studio, day calendar.Day) (studio.Later[bench.List], error) {
-	later, err := plannedLater(ctx, s, day)
+// BenchLater reads what the list of a day follows from, and names the works that may be on it.
+func BenchLater(ctx context.Context, s *studio.Studio, day calendar.Day) (list studio.Later[bench.List], works []int64, err error) {
+	later, works, err := plannedLater(ctx, s, day)
 	return func(ctx context.Context) (bench.List, error) {
 		d, err := later(ctx)
 		if err != nil {
@@ -37,7 +37,7 @@ func BenchLater(ctx context.Context, s *studio.Studio, day calendar.Day) (studio
 		}
 		benchSavings(ctx, s, &d.State, d.ask, d.plans)
 		return bench.Make(d.State), nil
-	}, err
+	}, works, err
 }
 
 // planned is a day's bench with the plans that it follows from, by order.
@@ -48,14 +48,14 @@ type planned struct {
 }
 
 // plannedLater reads what the parcels of a day are planned from.
-func plannedLater(ctx context.Context, s *studio.Studio, day calendar.Day) (studio.Later[planned], error) {
+func plannedLater(ctx context.Context, s *studio.Studio, day calendar.Day) (later studio.Later[planned], works []int64, err error) {
 	if err := studio.Sane("day", day); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	var st bench.State
 	var words planning.Wording
 	var ask dayplan.Ask
-	err := read(ctx, s, func(t *Dispatch) error {
+	err = read(ctx, s, func(t *Dispatch) error {
 		d, err := t.Drawer()
 		if err != nil {
 			return err
@@ -65,6 +65,9 @@ func plannedLater(ctx context.Context, s *studio.Studio, day calendar.Day) (stud
 		}
 		if ask, err = planning.DayAskOf(s, planning.In(t.Turn), d, st.Day, nil); err != nil {
 			return err
+		}
+		for _, e := range t.EditionsRead {
+			works = append(works, e.Work)
 		}
 		words = planning.In(t.Turn).Wording(ask.Room)
 		return t.benchParcels(&st, words, studio.CardsFor(ask.Room.Cards, t.Set, st.Day))
@@ -84,7 +87,7 @@ func plannedLater(ctx context.Context, s *studio.Studio, day calendar.Day) (stud
 			}
 		}
 		return planned{st, ask, plans}, nil
-	}, err
+	}, works, err
 }
 
 // benchState reads what the bench needs but for parcels and plans.
@@ -100,6 +103,7 @@ func (t *Dispatch) benchState(d *studio.Drawer, day calendar.Day) (bench.State, 
 	if err := t.KnowBuyers(d.Orders); err != nil {
 		return st, err
 	}
+	st.Orders = make([]bench.Order, 0, len(d.Orders))
 	for _, o := range d.Orders {
 		bo, err := t.benchOrder(o)
 		if err != nil {

@@ -17,6 +17,7 @@ import (
 	"solander/order"
 	"solander/packing"
 	"solander/planning"
+	"solander/pricecards"
 	"solander/register"
 	"solander/stockroom"
 	"solander/studio"
@@ -357,24 +358,24 @@ func TestEndedCardWarns(t *testing.T) {
 			t.Errorf("a paper that leaves the house warns: %+v", paper)
 		}
 	}
-	cards, err := house.Cards(b.Ctx, b.Studio)
+	cards, err := pricecards.Cards(b.Ctx, b.Studio)
 	b.Must(err)
 	if !cards[0].Ended || !cards[0].Used || cards[0].Warning == "" {
 		t.Errorf("card %+v", cards[0])
 	}
 	next := bed.Invented()
 	next.ID, next.From, next.To = "invented-2", calendar.Date(2027, 1, 1), calendar.Day{}
-	b.Must(house.AddCard(b.Ctx, b.Studio, next))
+	b.Must(pricecards.AddCard(b.Ctx, b.Studio, next))
 	next.ID = "invented-3"
-	b.Refused(house.AddCard(b.Ctx, b.Studio, next), fault.Taken, "from", "invented-2")
+	b.Refused(pricecards.AddCard(b.Ctx, b.Studio, next), fault.Taken, "from", "invented-2")
 	next.Services = nil
-	b.Refused(house.AddCard(b.Ctx, b.Studio, next), fault.Invalid, "services", "")
+	b.Refused(pricecards.AddCard(b.Ctx, b.Studio, next), fault.Invalid, "services", "")
 	if _, parcels := b.Packed(b.Heron.ID); len(parcels[0].Warnings) != 0 && bed.Contains(parcels[0].Warnings[0], "ended") {
 		t.Errorf("the newer card warns %v", parcels[0].Warnings)
 	}
-	b.Refused(house.DropCard(b.Ctx, b.Studio, "invented-1"), fault.Refused, "", "comes with the program")
-	b.Must(house.DropCard(b.Ctx, b.Studio, "invented-2"))
-	b.Refused(house.DropCard(b.Ctx, b.Studio, "invented-2"), fault.Missing, "", "")
+	b.Refused(pricecards.DropCard(b.Ctx, b.Studio, "invented-1"), fault.Refused, "", "comes with the program")
+	b.Must(pricecards.DropCard(b.Ctx, b.Studio, "invented-2"))
+	b.Refused(pricecards.DropCard(b.Ctx, b.Studio, "invented-2"), fault.Missing, "", "")
 }
 
 func TestBackupAndRestore(t *testing.T) {

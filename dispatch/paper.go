@@ -78,7 +78,7 @@ func benchWithHead(ctx context.Context, s *studio.Studio, day calendar.Day) (h p
 		if h, err = planning.HeadOf(ctx, s, day); err != nil {
 			return err
 		}
-		plan, err = BenchLater(ctx, s, day)
+		plan, _, err = BenchLater(ctx, s, day)
 		return err
 	})
 	l, err = studio.Now(ctx, plan, err)

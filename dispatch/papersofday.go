@@ -36,7 +36,7 @@ func DayPapers(ctx context.Context, s *studio.Studio, day calendar.Day, kind Kin
 	if !known {
 		return papers.Bundle{}, fault.Invalidf("kind", "there are no papers %.20q", kind).ToMend("ask for wraps, slips, labels or everything")
 	}
-	later, err := plannedLater(ctx, s, day)
+	later, _, err := plannedLater(ctx, s, day)
 	d, err := studio.Now(ctx, later, err)
 	if err != nil {
 		return papers.Bundle{}, err

@@ -28,11 +28,12 @@ func Undo(ctx context.Context, s *studio.Studio, mark int64) error {
 
 // TakeBack takes back what a mark says was done.
 func (t *Dispatch) TakeBack(m studio.Mark) error {
+	text := m.Anew().Text
 	if m.Undone {
-		return fault.New(fault.Refused, "this mark is undone already").At("%s", m.Text)
+		return fault.New(fault.Refused, "this mark is undone already").At("%s", text)
 	}
 	if err := t.undo(m); err != nil {
-		return studio.At(err, m.Text)
+		return studio.At(err, text)
 	}
 	return t.UndoMark(m.ID)
 }
@@ -77,5 +78,8 @@ const mostMarks = 50
 
 // RecentMarks lists the latest marks, newest first.
 func RecentMarks(ctx context.Context, s *studio.Studio) ([]studio.Mark, error) {
-	return studio.Got(ctx, s, read, func(t *Dispatch) ([]studio.Mark, error) { return t.RecentMarks(mostMarks) })
+	return studio.Got(ctx, s, read, func(t *Dispatch) ([]studio.Mark, error) {
+		marks, err := t.RecentMarks(mostMarks)
+		return studio.Anew(marks), err
+	})
 }

@@ -3,6 +3,7 @@ package gallery
 
 import (
 	"context"
+	"slices"
 	"strings"
 
 	"solander/edition"
@@ -33,26 +34,30 @@ type Pictures map[int64]studio.Picture
 // Has reports whether a work has a picture.
 func (p Pictures) Has(work int64) bool { _, hung := p[work]; return hung }
 
-// Known are the pictures of all works, read in a transaction.
-func (t *Gallery) Known() (Pictures, error) {
-	all, err := t.Pictures()
-	if err != nil || len(all) == 0 {
-		return nil, err
-	}
+func known(all []studio.Picture) Pictures {
 	out := make(Pictures, len(all))
 	for _, p := range all {
 		out[p.Work] = p
 	}
-	return out, nil
+	return out
 }
 
 // All are the pictures of all works.
-func All(ctx context.Context, s *studio.Studio) (out Pictures, err error) {
-	err = read(ctx, s, func(t *Gallery) (err error) {
-		out, err = t.Known()
-		return err
-	})
-	return out, err
+func All(ctx context.Context, s *studio.Studio) (Pictures, error) {
+	all, err := studio.Got(ctx, s, read, func(t *Gallery) ([]studio.Picture, error) { return t.Pictures() })
+	return known(all), err
+}
+
+// Among are the pictures of works, of which any may be named more than once, and 0 is none.
+func Among(ctx context.Context, s *studio.Studio, works []int64) (Pictures, error) {
+	works = slices.DeleteFunc(slices.Clone(works), func(id int64) bool { return id == 0 })
+	slices.Sort(works)
+	works = slices.Compact(works)
+	if len(works) == 0 {
+		return nil, nil
+	}
+	found, err := studio.Got(ctx, s, read, func(t *Gallery) ([]studio.Picture, error) { return t.PicturesOf(works) })
+	return known(found), err
 }
 
 // Of is what is known of a work's picture; false when it has none. Faults: Missing for no such work.
@@ -61,11 +66,11 @@ func Of(ctx context.Context, s *studio.Studio, work int64) (p studio.Picture, hu
 		if _, err := t.Work(work); err != nil {
 			return err
 		}
-		all, err := t.Known()
-		if err != nil {
+		found, err := t.PicturesOf([]int64{work})
+		if err != nil || len(found) == 0 {
 			return err
 		}
-		p, hung = all[work]
+		p, hung = found[0], true
 		return nil
 	})
 	return p, hung, err

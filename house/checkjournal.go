@@ -23,7 +23,7 @@ type journal struct {
 // paidMark is the mark of a payment.
 type paidMark struct {
 	order  int64
-	text   string
+	text   string // in today's words
 	undone bool
 	of     *order.Payment // as it was recorded; nil in older marks
 }
@@ -46,7 +46,7 @@ func (c *checking) mark(m studio.Mark) error {
 	switch {
 	case m.Kind == studio.MarkPaid:
 		return dispatch.UndoAs(m, func(u book.UndoPaid) error {
-			c.told.paid[u.Payment] = paidMark{m.Order, m.Text, m.Undone, u.Of}
+			c.told.paid[u.Payment] = paidMark{m.Order, m.Anew().Text, m.Undone, u.Of}
 			return nil
 		})
 	case m.Kind == studio.MarkOther && m.Order != 0 && strings.Contains(m.Text, " taken: "):
@@ -102,7 +102,7 @@ func (c *checking) payments(o order.Order) {
 func (c *checking) payment(o order.Order, p order.Payment, m paidMark) {
 	as := p
 	as.Reversed = false
-	if m.order != o.ID || m.text != book.ToldOf(p) || m.of != nil && *m.of != as {
+	if m.order != o.ID || m.text != p.Told() || m.of != nil && *m.of != as {
 		c.finding("order "+o.Mark, mendJournal, "the payment %d is a %s of %s on %s, the journal says otherwise: %s", p.ID, p.Kind, p.Amount, p.Day, m.text)
 	}
 }

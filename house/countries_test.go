@@ -9,13 +9,13 @@ import (
 	"solander/calendar"
 	"solander/dispatch"
 	"solander/edition"
-	"solander/house"
 	"solander/internal/bed"
 	"solander/measure"
 	"solander/money"
 	"solander/order"
 	"solander/packing"
 	"solander/planning"
+	"solander/pricecards"
 	"solander/register"
 	"solander/stockroom"
 	"solander/studio"
@@ -134,7 +134,7 @@ func TestAStudioInEachCountryPlansADay(t *testing.T) {
 				t.Errorf("%d orders on the bench, want %d", day.Open, len(c.parcels))
 			}
 			b.Sound()
-			list, err := house.Cards(b.Ctx, b.Studio)
+			list, err := pricecards.Cards(b.Ctx, b.Studio)
 			b.Must(err)
 			for _, i := range list {
 				if i.Used != strings.HasPrefix(i.ID, c.card) {

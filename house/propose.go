@@ -6,6 +6,7 @@ import (
 	"reflect"
 	"slices"
 
+	"solander/dayplan"
 	"solander/edition"
 	"solander/measure"
 	"solander/packing"
@@ -115,8 +116,27 @@ var kindHeads = []struct {
 
 // ShelfGroup is packaging under one heading: its places in the shelf that was offered.
 type ShelfGroup struct {
-	Head  string
-	Items []int
+	Head     string
+	Items    []int
+	Proposed bool // for the first edition, each with Count pieces
+}
+
+// Count is how many pieces of packaging set-up proposes: one pack, as it is usually sold (common practice, no source). It is a
+// number to type over, for only she can count her shelf.
+func Count(it studio.ShelfItem) int { return max(1, it.Pack) }
+
+// Proposed is the packaging that a first edition needs, with the counts proposed.
+func Proposed(in SetUpIn, shelf []studio.ShelfItem) []studio.ShelfItem {
+	var out []studio.ShelfItem
+	for _, g := range Offered(in, shelf) {
+		for _, at := range g.Items {
+			if it := shelf[at]; g.Proposed {
+				it.Stock = Count(it)
+				out = append(out, it)
+			}
+		}
+	}
+	return out
 }
 
 // Offered groups the shelf that set-up offers: what is proposed for the first edition under its own heading, then the rest by kind.
@@ -124,7 +144,7 @@ func Offered(in SetUpIn, shelf []studio.ShelfItem) []ShelfGroup {
 	proposed := Propose(in.Edition, in.Settings.Wraps, shelf)
 	var out []ShelfGroup
 	if len(proposed) > 0 {
-		g := ShelfGroup{Head: fmt.Sprintf("For %s: these", in.Edition.Size(in.Settings.Units))}
+		g := ShelfGroup{Head: fmt.Sprintf("For %s: these", in.Edition.Size(in.Settings.Units)), Proposed: true}
 		for i, it := range shelf {
 			if slices.Contains(proposed, it.Spec.ID) {
 				g.Items = append(g.Items, i)
@@ -146,30 +166,54 @@ func Offered(in SetUpIn, shelf []studio.ShelfItem) []ShelfGroup {
 	return out
 }
 
-// Follow lets the default wraps and rules follow the packaging that was chosen: a wrap loses a sleeve or tissue of which there is none, a wrap
-// that lacks anything else goes, and with it the rules that speak of it or that leave no wrap. With nothing chosen all stay, for the shelf comes later.
-func (in SetUpIn) Follow() SetUpIn {
+// Follow lets the ways to pack follow the packaging that was chosen, whichever face asked for it, and says what that changed, a sentence
+// each. A name that is not on the shelf leaves its layer (see LeaveOut). A default wrap loses a sleeve or tissue of which there is none; one
+// that lacks anything else goes, and with it what rules say of it, and the rules that leave no wrap. A wrap of her own stays. With nothing
+// chosen all stay, for the shelf comes later.
+func (in SetUpIn) Follow() (SetUpIn, []string) {
+	in, said := in.LeaveOut()
 	has := map[packing.Kind]bool{}
 	for _, it := range in.Shelf {
 		has[it.Spec.Kind] = true
 	}
 	var kept []packing.Wrap
+	var lost []string
 	for _, w := range in.Settings.Wraps {
-		if w, ok := madeOf(w, has); ok {
+		if !isDefault(w) {
 			kept = append(kept, w)
+			continue
 		}
+		made, lacks, ok := madeOf(w, has)
+		if !ok {
+			lost = append(lost, fmt.Sprintf("the wrap %s is left out: there is no %s on the shelf", dayplan.WrapName(w), lacks))
+			continue
+		}
+		if lacks != "" {
+			lost = append(lost, fmt.Sprintf("the wrap %s goes without a %s: there is none on the shelf", dayplan.WrapName(w), lacks))
+		}
+		kept = append(kept, made)
 	}
 	if len(kept) == 0 {
-		return in
+		return in, said
 	}
 	in.Settings.Wraps = kept
-	var rules []packing.Rule
-	for _, r := range in.Settings.Rules {
+	rules, gone := rulesOf(in.Settings.Rules, kept)
+	in.Settings.Rules = rules
+	return in, slices.Concat(said, lost, gone)
+}
+
+func isDefault(w packing.Wrap) bool {
+	return slices.ContainsFunc(defaultWraps(), func(d packing.Wrap) bool { return reflect.DeepEqual(d, w) })
+}
+
+// rulesOf are the rules that still say something of the wraps there are, and leave one of them.
+func rulesOf(all []packing.Rule, wraps []packing.Wrap) (rules []packing.Rule, said []string) {
+	for _, r := range all {
 		there := func(id string) bool {
-			return slices.ContainsFunc(kept, func(w packing.Wrap) bool { return w.ID == id })
+			return slices.ContainsFunc(wraps, func(w packing.Wrap) bool { return w.ID == id })
 		}
 		r.Then.NotWraps = slices.DeleteFunc(slices.Clone(r.Then.NotWraps), func(id string) bool { return !there(id) })
-		left := slices.ContainsFunc(kept, func(w packing.Wrap) bool {
+		left := slices.ContainsFunc(wraps, func(w packing.Wrap) bool {
 			return (r.Then.Shape == "" || w.Shape == r.Then.Shape) && !slices.Contains(r.Then.NotWraps, w.ID)
 		})
 		if len(r.Then.NotWraps) == 0 {
@@ -177,24 +221,26 @@ func (in SetUpIn) Follow() SetUpIn {
 		}
 		if left && !reflect.DeepEqual(r.Then, packing.Then{}) {
 			rules = append(rules, r)
+			continue
 		}
+		said = append(said, fmt.Sprintf("the house rule “%s” is left out: the wraps leave it nothing to say", cmp.Or(r.Text, r.ID)))
 	}
-	in.Settings.Rules = rules
-	return in
+	return rules, said
 }
 
-// madeOf is a wrap made of the kinds that are there; false when it cannot be.
-func madeOf(w packing.Wrap, has map[packing.Kind]bool) (packing.Wrap, bool) {
+// madeOf is a wrap made of the kinds that are there, and the first one that it lacks; false when it cannot be made.
+func madeOf(w packing.Wrap, has map[packing.Kind]bool) (made packing.Wrap, lacks packing.Kind, ok bool) {
 	var layers []packing.Layer
 	for _, l := range w.Layers {
 		switch {
 		case has[l.Kind]:
 			layers = append(layers, l)
 		case l.Kind == packing.Sleeve || l.Kind == packing.Tissue:
+			lacks = l.Kind
 		default:
-			return w, false
+			return w, l.Kind, false
 		}
 	}
 	w.Layers = layers
-	return w, true
+	return w, lacks, true
 }

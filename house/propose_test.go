@@ -1,6 +1,7 @@
 package house_test
 
 import (
+	"slices"
 	"testing"
 
 	"solander/book"
@@ -27,13 +28,16 @@ func TestProposedPackagingIsEnough(t *testing.T) {
 		if groups[0].Head != "For "+name+": these" {
 			t.Fatalf("first stands %q", groups[0].Head)
 		}
-		in.Shelf = nil
-		for _, i := range groups[0].Items {
-			it := all[i]
-			it.Stock = 10
-			in.Shelf = append(in.Shelf, it)
+		in.Shelf = house.Proposed(in, all)
+		if len(in.Shelf) != len(groups[0].Items) {
+			t.Fatalf("%d items are proposed, %d shown", len(in.Shelf), len(groups[0].Items))
 		}
-		in = in.Follow()
+		for _, it := range in.Shelf {
+			if it.Stock != house.Count(it) || it.Stock < 1 || it.Stock%max(1, it.Pack) != 0 {
+				t.Errorf("%d of %s are proposed, which is sold in packs of %d", it.Stock, it.Spec.Name, it.Pack)
+			}
+		}
+		in, _ = in.Follow()
 		b.Must(house.SetUp(b.Ctx, b.Studio, in))
 		for _, prints := range [][]int64{{1}, {1, 1}} {
 			sale := b.Sale0()
@@ -83,7 +87,7 @@ func TestWrapsFollowTheShelf(t *testing.T) {
 				}
 			}
 		}
-		in = in.Follow()
+		in, _ = in.Follow()
 		b.Must(studio.Packable(in.Settings, in.Shelf))
 		var out []string
 		for _, w := range in.Settings.Wraps {
@@ -111,5 +115,31 @@ func TestWrapsFollowTheShelf(t *testing.T) {
 				t.Errorf("with %v the wraps are %v, want %v", c.kinds, got, c.want)
 			}
 		}
+	}
+}
+
+// What followed is said, a wrap of her own stays, and a second time nothing is left to change.
+func TestFollowingIsSaid(t *testing.T) {
+	b := bed.Empty(t)
+	in := bed.FirstStudio(b.Studio)
+	own := packing.Wrap{ID: "own", Name: "in my own box", Shape: packing.Flat, Layers: []packing.Layer{{Kind: packing.Carton}}}
+	in.Settings.Wraps = append(in.Settings.Wraps, own)
+	in.Shelf = slices.DeleteFunc(in.Shelf, func(it studio.ShelfItem) bool { return it.Spec.Kind != packing.Envelope })
+	in, said := in.Follow()
+	b.Must(studio.Packable(in.Settings, in.Shelf))
+	for _, want := range []string{
+		"the wrap “flat in two stiff envelopes” goes without a sleeve: there is none on the shelf",
+		"the wrap “rolled in a tube” is left out: there is no tube on the shelf",
+		"the wrap “flat between stiff boards in a carton cut down” is left out: there is no board on the shelf",
+	} {
+		if !slices.Contains(said, want) {
+			t.Errorf("said is %q, not %q", said, want)
+		}
+	}
+	if n := len(in.Settings.Wraps); n != 2 || in.Settings.Wraps[1].ID != "own" {
+		t.Errorf("the wraps are %+v", in.Settings.Wraps)
+	}
+	if _, again := in.Follow(); len(again) > 0 {
+		t.Errorf("a second time it says %q", again)
 	}
 }

@@ -181,6 +181,14 @@ type fit struct {
 
 var ranks = map[string]int{ByEmail: 6, ByAddress: 5, ByOtherMail: 4, ByMailAlone: 3, ByNameAndLess: 2, ByName: 1}
 
+// Stronger is the one of two rules that says more of why two buyers are alike; "" is none.
+func Stronger(a, b string) string {
+	if ranks[a] >= ranks[b] {
+		return a
+	}
+	return b
+}
+
 // Decide says whose an order is, of what the book holds: everybody with its e-mail address or name, each writing of a person a
 // party of its own. apart tells who was said to be different people. Of several who fit equally well the one who has been in the
 // book longest is taken, unless they were told apart, or fit by their name alone: then nobody is, for either would be a guess.

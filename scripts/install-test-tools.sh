@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
-# Installs what the tests need beyond Go, where it is missing: PostgreSQL, Chromium, poppler, HarfBuzz, Python with Pillow, and ExifTool from
-# Debian's packages, and what tools/web/package.json names from npm. As root, or by sudo without a password; else it says what to
+# Installs what the tests need beyond Go, where it is missing: PostgreSQL, Chromium, poppler, HarfBuzz, Python with Pillow, ExifTool, zsh and fish
+# from Debian's packages, and what tools/web/package.json names from npm. As root, or by sudo without a password; else it says what to
 # install and fails.
 set -euo pipefail
 cd "$(dirname "$0")/.."
@@ -31,6 +31,8 @@ need libimage-exiftool-perl command -v exiftool
 need nodejs command -v node
 need npm command -v npm
 need shellcheck command -v shellcheck
+need zsh command -v zsh
+need fish command -v fish
 need fonts-liberation compgen -G '/usr/share/fonts/truetype/liberation*/*'
 
 if ((${#missing[@]})); then

@@ -2,13 +2,15 @@ package studio
 
 import (
 	"context"
+	"slices"
 	"sync/atomic"
 
 	"solander/fault"
+	"solander/order"
 )
 
 // Look runs f with the studio as it stands: whatever use case f calls on it reads one consistent state, in one transaction,
-// and its settings once. It is not for several goroutines, nothing is written on it, and it is of no use after f.
+// and what most of them begin with (settings, open orders, parcels in the house, the shelf) once. It is not for several goroutines, nothing is written on it, and it is of no use after f.
 // Faults: f's own; Busy as Store.Read.
 func (s *Studio) Look(ctx context.Context, f func(*Studio) error) error {
 	return s.Store.Read(ctx, func(tx Tx) error {
@@ -38,21 +40,38 @@ func (s *state) Write(context.Context, func(Tx) error) error {
 	return fault.New(fault.Internal, "nothing is written to a studio that is only looked at")
 }
 
-// settledTx is a transaction that reads the settings once.
+// settledTx is a transaction that reads once what every use case begins with: the use cases of a page ask for the same. Nobody
+// changes what its answers point at.
 type settledTx struct {
 	Tx
-	set  Settings
-	read bool
+	settings known[Settings]
+	orders   known[[]order.Order]
+	parcels  known[[]Parcel]
+	shelf    known[[]ShelfItem]
 }
 
-func (t *settledTx) Settings() (Settings, error) {
-	if t.read {
-		return t.set, nil
-	}
-	set, err := t.Tx.Settings()
-	t.set, t.read = set, err == nil
-	return set, err
+func (t *settledTx) Settings() (Settings, error)        { return t.settings.or(t.Tx.Settings) }
+func (t *settledTx) OpenOrders() ([]order.Order, error) { return clone(t.orders.or(t.Tx.OpenOrders)) }
+
+func (t *settledTx) OpenParcels() ([]Parcel, error) { return clone(t.parcels.or(t.Tx.OpenParcels)) }
+func (t *settledTx) Shelf() ([]ShelfItem, error)    { return clone(t.shelf.or(t.Tx.Shelf)) }
+
+// known is what was read of a state.
+type known[T any] struct {
+	value T
+	read  bool
 }
+
+func (k *known[T]) or(read func() (T, error)) (T, error) {
+	if k.read {
+		return k.value, nil
+	}
+	v, err := read()
+	k.value, k.read = v, err == nil
+	return v, err
+}
+
+func clone[T any](all []T, err error) ([]T, error) { return slices.Clone(all), err }
 
 // Later is an answer that asks no store any more: what it follows from was read.
 type Later[T any] func(context.Context) (T, error)

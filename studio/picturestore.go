@@ -36,8 +36,9 @@ func (p Picture) Seen() string { return cmp.Or(p.Alt, p.Title) }
 
 // PictureStore keeps the pictures of works, one a work at most.
 type PictureStore interface {
-	Pictures() ([]Picture, error)        // by work
-	Picture(work int64) (Picture, error) //
+	Pictures() ([]Picture, error)                // by work
+	PicturesOf(works []int64) ([]Picture, error) // of those works that have one; in no order
+	Picture(work int64) (Picture, error)         //
 	PictureBody(work int64, size picture.Size) ([]byte, error)
 	// SavePicture keeps a picture with its bytes, in place of the one that the work had. Faults: Missing for no such work.
 	SavePicture(p Picture, prints picture.Prints) error

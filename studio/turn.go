@@ -119,6 +119,10 @@ func (t *Turn) KnowBuyers(orders []order.Order) error {
 	}
 	slices.Sort(ids)
 	found, err := t.Tx.BuyersByID(slices.Compact(ids))
+	if len(t.BuyersRead) == 0 && err == nil {
+		t.BuyersRead = found
+		return nil
+	}
 	maps.Copy(t.BuyersRead, found)
 	return err
 }

@@ -124,6 +124,22 @@ type Mark struct {
 	Undone bool            `json:"undone"`
 }
 
+// Anew is a mark in today's words: earlier editions of the program said some deeds otherwise, and what they wrote stays as it is.
+func (m Mark) Anew() Mark {
+	if m.Kind == MarkPaid {
+		m.Text = order.ToldAnew(m.Text)
+	}
+	return m
+}
+
+// Anew is marks in today's words.
+func Anew(marks []Mark) []Mark {
+	for i := range marks {
+		marks[i] = marks[i].Anew()
+	}
+	return marks
+}
+
 // MarkKind tells what was marked.
 type MarkKind string
 

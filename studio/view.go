@@ -40,7 +40,8 @@ func (t *Turn) OrderView(o order.Order, d *Drawer) (OrderView, error) {
 		return v, err
 	}
 	v.Sending = sendingOf(o.Mark, v.Parcels, t.Set.Currency)
-	v.Marks, err = t.Tx.Marks(o.ID)
+	marks, err := t.Tx.Marks(o.ID)
+	v.Marks = Anew(marks)
 	return v, err
 }
 

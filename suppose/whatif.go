@@ -42,6 +42,7 @@ type WhatIfIn struct {
 	Like  string         `json:"like,omitempty"`  // the new item may stand where this one may; else wherever its kind may
 	Drop  []string       `json:"drop,omitempty"`  // house rules left out
 	Rules []packing.Rule `json:"rules,omitempty"` // house rules changed, by id, or added
+	Wraps []packing.Wrap `json:"wraps,omitempty"` // wraps changed, by id, or added
 	Cards []tariff.Card  `json:"cards,omitempty"` // each in place of the cards of its series, whatever its days
 	Named []string       `json:"named,omitempty"` // the same for cards that are loaded, by id
 }
@@ -115,7 +116,7 @@ func (in WhatIfIn) Validate() error {
 	l.Add(studio.Sane("to", in.To))
 	l.Check(in.From.IsZero() || in.To.IsZero() || !in.To.Before(in.From), "to", "it is before the first day", "exchange them")
 	l.Check(in.Past || in.Open, "past", "neither past parcels nor open orders are asked for", "ask for one of them, or both")
-	l.Check(in.Item != nil || len(in.Drop)+len(in.Rules)+len(in.Cards)+len(in.Named) > 0, "item", "nothing is changed", "name an item, a house rule or a price card")
+	l.Check(in.Item != nil || len(in.Drop)+len(in.Rules)+len(in.Wraps)+len(in.Cards)+len(in.Named) > 0, "item", "nothing is changed", "name an item, a wrap, a house rule or a price card")
 	l.Check(in.Like == "" || in.Item != nil, "like", "no item is bought", "give the item")
 	if in.Item != nil {
 		l.Add(studio.FaultsBelow(studio.Trial([]packing.Item{*in.Item}, nil, nil), "shelf[0].", "item."))
@@ -273,6 +274,7 @@ func changed(s *studio.Studio, t *asking, in WhatIfIn, r dayplan.Means) (studio.
 	if err != nil {
 		return set, r, err
 	}
+	set.Wraps = replaced(set.Wraps, in.Wraps, func(w packing.Wrap) string { return w.ID })
 	if in.Item != nil {
 		if set.Wraps, r.Shelf, err = withBought(set.Wraps, r.Shelf, *in.Item, in.Like); err != nil {
 			return set, r, err
@@ -313,15 +315,22 @@ func withRules(s studio.Settings, in WhatIfIn) (studio.Settings, error) {
 		}
 		s.Rules = slices.Delete(s.Rules, at, at+1)
 	}
-	for _, n := range in.Rules {
-		at := slices.IndexFunc(s.Rules, func(r packing.Rule) bool { return r.ID == n.ID })
+	s.Rules = replaced(s.Rules, in.Rules, func(r packing.Rule) string { return r.ID })
+	return s, nil
+}
+
+// replaced puts each change in the place of what has its id, or at the end.
+func replaced[T any](all, changes []T, id func(T) string) []T {
+	all = slices.Clone(all)
+	for _, n := range changes {
+		at := slices.IndexFunc(all, func(x T) bool { return id(x) == id(n) })
 		if at < 0 {
-			s.Rules = append(s.Rules, n)
+			all = append(all, n)
 			continue
 		}
-		s.Rules[at] = n
+		all[at] = n
 	}
-	return s, nil
+	return all
 }
 
 // withBought puts an item on the shelf and into the wraps: where the like may stand, or into every layer of
@@ -368,6 +377,13 @@ func (t *asking) changes(in WhatIfIn) []string {
 	}
 	for _, r := range in.Rules {
 		out = append(out, "with the house rule “"+cmp.Or(r.Text, r.ID)+"”")
+	}
+	for _, w := range in.Wraps {
+		how := "with a new wrap"
+		if slices.ContainsFunc(t.Set.Wraps, func(x packing.Wrap) bool { return x.ID == w.ID }) {
+			how = "with another way of the wrap"
+		}
+		out = append(out, how+" “"+cmp.Or(w.Name, w.ID)+"”")
 	}
 	for _, c := range in.Cards {
 		out = append(out, fmt.Sprintf("by the price card %s of %s", c.ID, c.Operator))

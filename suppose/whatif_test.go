@@ -2,7 +2,9 @@ package suppose_test
 
 import (
 	"context"
+	"fmt"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -93,6 +95,47 @@ func TestWhatIfIBoughtThisEnvelope(t *testing.T) {
 	if items, err := stockroom.Shelf(b.Ctx, b.Studio); err != nil || len(items) != len(house.Defaults(b.Studio).Shelf) {
 		t.Errorf("the shelf was changed: %d items, %v", len(items), err)
 	}
+}
+
+// A wrap changed, or one more: what it costs is what a plan costs once it is saved so.
+func TestWhatIfAWrapWereAnother(t *testing.T) {
+	b := bed.New(t)
+	first := b.SentOff(b.Heron.ID)
+	set, err := b.Settings(b.Ctx)
+	b.Must(err)
+	at := slices.IndexFunc(set.Wraps, func(w packing.Wrap) bool { return w.ID == first.Parcels[0].Plan.Wrap })
+	if at < 0 {
+		t.Fatalf("it went as %q", first.Parcels[0].Plan.Wrap)
+	}
+	changed := set.Wraps[at]
+	changed.Layers = append(slices.Clone(changed.Layers), packing.Layer{Kind: packing.Envelope})
+	got, err := suppose.AskWhatIf(b.Ctx, b.Studio, bed.Past(func(in *suppose.WhatIfIn) { in.Wraps = []packing.Wrap{changed} }), nil)
+	b.Must(err)
+	if len(got.Rows) != 1 || len(got.Changes) != 1 || !strings.Contains(got.Changes[0], "with another way of the wrap “"+changed.Name+"”") {
+		t.Fatalf("%+v", got)
+	}
+	if got.Saves.Minor >= 0 || got.With.Minor <= got.Without.Minor {
+		t.Errorf("one more envelope round each saves %s: %s without, %s with", got.Saves, got.Without, got.With)
+	}
+	if after, err := b.Settings(b.Ctx); err != nil || !cmp.Equal(after.Wraps, set.Wraps) {
+		t.Errorf("the wraps were changed: %v", err)
+	}
+
+	// saved, both sides are what the change said
+	b.Must(house.ChangeSettings(b.Ctx, b.Studio, func(s *studio.Settings) error {
+		s.Wraps = slices.Clone(s.Wraps)
+		s.Wraps[at] = changed
+		return nil
+	}))
+	again, err := suppose.AskWhatIf(b.Ctx, b.Studio, bed.Past(func(in *suppose.WhatIfIn) { in.Wraps = []packing.Wrap{set.Wraps[at]} }), nil)
+	b.Must(err)
+	if again.Without != got.With || again.With != got.Without {
+		t.Errorf("saved it costs %s, and as it was %s; said was %s, %s", again.Without, again.With, got.With, got.Without)
+	}
+
+	own := packing.Wrap{ID: "own", Name: "in my own box", Shape: packing.Flat, Layers: []packing.Layer{{Kind: packing.Envelope, Items: []string{"no-such"}}}}
+	_, err = suppose.AskWhatIf(b.Ctx, b.Studio, bed.Past(func(in *suppose.WhatIfIn) { in.Wraps = []packing.Wrap{own} }), nil)
+	b.Refused(err, fault.Invalid, fmt.Sprintf("wraps[%d].layers[0].items[0]", len(set.Wraps)), "not on the shelf")
 }
 
 func TestAStoppedQuestionKeepsWhatIsDone(t *testing.T) {

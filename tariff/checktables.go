@@ -32,6 +32,11 @@ func (k *checker) prices(p fault.Path, t *Prices) {
 		for _, c := range r.Prices {
 			k.at(q, c == NotCarried || amount(int64(c)), "prices", "holds a number that is no amount", "whole minor units, or null")
 		}
+		carried := map[string]bool{}
+		for _, z := range r.Carried {
+			k.at(q, !carried[z] && (seen[z] || len(t.Zones) == 0 && z == ""), "carried", "names no zone of the table, or one twice", "name zones of this table, each once")
+			carried[z] = true
+		}
 	}
 }
 

@@ -1,6 +1,7 @@
 package tariff
 
 import (
+	"slices"
 	"strconv"
 
 	"solander/measure"
@@ -29,8 +30,24 @@ type Row struct {
 	Mass   measure.Mass `json:"mass,omitempty" least:"1"`
 	Volume Volume       `json:"volume,omitempty" least:"1"`
 	Prices []Cell       `json:"prices" least:"1"`
-	Source string       `json:"source,omitempty"`
-	Status string       `json:"status,omitempty" form:"status"`
+	// Carried are the zones whose price was carried over from an older card by a factor; an empty text is the one column of a
+	// table without zones. Such a price counts as extrapolated.
+	Carried []string `json:"carried,omitempty" least:"1"`
+	Source  string   `json:"source,omitempty"`
+	Status  string   `json:"status,omitempty" form:"status"`
+}
+
+// Step is the row that prices a parcel of a size that is billed by a mass; false when it is beyond the last.
+func (t *Prices) Step(size Size, billed measure.Mass) (row int, ok bool) {
+	switch t.By {
+	case ByMass:
+		row = slices.IndexFunc(t.Rows, func(r Row) bool { return r.Mass >= billed })
+	case ByVolume:
+		size = t.Round.size(size)
+		v := product(size.Length, size.Width, size.Height)
+		row = slices.IndexFunc(t.Rows, func(r Row) bool { return !r.Volume.cubicNanometres().less(v) })
+	}
+	return row, row >= 0
 }
 
 // Cell is a price in minor units, or NotCarried.

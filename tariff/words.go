@@ -2,6 +2,7 @@ package tariff
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -38,7 +39,11 @@ func (o *Offer) postageLine(row int, billed measure.Mass) Line {
 	case ByVolume:
 		text += ", up to " + r.Volume.String()
 	}
-	return o.line("postage", o.Service.ID, text, int64(o.column[row]), r.Source, r.Status)
+	status := r.Status
+	if slices.Contains(r.Carried, o.Zone) || len(r.Carried) > 0 && len(o.Service.Prices.Zones) == 0 {
+		status = "extrapolated"
+	}
+	return o.line("postage", o.Service.ID, text, int64(o.column[row]), r.Source, status)
 }
 
 // reason puts a broken rule into words.

@@ -256,7 +256,8 @@ func TestEveryPageInTheBrowser(t *testing.T) {
 	}
 }
 
-// looked fails when a page breaks a rule of accessibility or must be scrolled sideways, at the width of a desk and of a phone.
+// looked fails when a page breaks a rule of accessibility or must be scrolled sideways, at the width of a desk and of a phone: as it
+// comes and with all that opens opened, in the light and in the dark each once, and as it is printed.
 // Pictures go to SOLANDER_SHOTS when it names a folder.
 func looked(t *testing.T, p *browsertest.Page, name string) {
 	t.Helper()
@@ -265,10 +266,27 @@ func looked(t *testing.T, p *browsertest.Page, name string) {
 		if p.Desk(); size == "phone" {
 			p.Phone()
 		}
-		p.MustBeAccessible()
-		if p.WiderThanItsWindow() {
-			t.Errorf("%s must be scrolled sideways at the width of a %s", name, size)
+		for _, whole := range []bool{false, true} {
+			p.Dark(whole == (size == "phone"))
+			if whole {
+				browsertest.Eval[bool](p, `(document.querySelectorAll("details:not([open])").forEach(d => { d.open = true; d.classList.add("was-shut") }), true)`)
+			}
+			p.MustBeAccessible()
+			if p.WiderThanItsWindow() {
+				t.Errorf("%s must be scrolled sideways at the width of a %s, all of it open: %v", name, size, whole)
+			}
 		}
+		p.Dark(false)
+		if size == "desk" {
+			p.Media("print")
+			for _, v := range p.Axe() {
+				if v.ID != "target-size" { // nothing is touched on paper
+					t.Errorf("%s, printed: %s", name, v)
+				}
+			}
+			p.Media("")
+		}
+		browsertest.Eval[bool](p, `(document.querySelectorAll("details.was-shut").forEach(d => { d.open = false; d.classList.remove("was-shut") }), true)`)
 		if shots != "" {
 			p.Shot(filepath.Join(shots, name+"-"+size+".png"))
 		}

@@ -8,6 +8,7 @@ import (
 
 	"solander/book"
 	"solander/order"
+	"solander/studio"
 )
 
 // A hand is somebody at the pages who reads and types as she likes, and whose clicks are counted: a link, a button, a box ticked or a choice
@@ -119,9 +120,11 @@ func TestPastedMailInFiveClicks(t *testing.T) {
 // orders is the marks of all orders.
 func (s *site) orders() []string {
 	s.t.Helper()
+	found, err := book.Orders(s.ctx(), s.studio, studio.OrderQuery{Limit: studio.MostPage}, "")
+	s.must(err)
 	var out []string
-	for _, a := range s.get("/orders?stage=all").find("th a") {
-		out = append(out, textOf(a))
+	for _, r := range found.Rows {
+		out = append(out, r.Mark)
 	}
 	return out
 }
@@ -206,14 +209,19 @@ func TestFromNothingToAParcelInSixteenClicks(t *testing.T) {
 	h.press(form, "go", "next", 0)
 	h.press(form, "go", "next", 1, "title", "Heron at dusk", "width", "11", "height", "14", "grade", "fine", "known_paper", "1", "limit", "250", "price", "90", "sheets", "7")
 	h.page.has("details[open] summary", "For 11 × 14 in: these")
-	var counts []string
 	for _, n := range h.page.find(".proposed input[inputmode]") {
-		counts = append(counts, attr(n, "name"), "20")
+		if attr(n, "value") == "" {
+			t.Errorf("no count is proposed for %s", attr(n, "aria-label"))
+		}
 	}
 	for _, n := range h.page.find("input[type=checkbox][checked]") {
 		t.Errorf("%s is ticked already", attr(n, "name"))
 	}
-	h.press(form, "go", "next", 0, counts...)
+	h.press(form, "go", "use", 0)
+	if ticked, all := len(h.page.find("input[type=checkbox][checked]")), len(h.page.find(".proposed input[type=checkbox]")); ticked != all || all < 3 {
+		t.Errorf("%d of %d proposed are ticked", ticked, all)
+	}
+	h.press(form, "go", "next", 0)
 	h.page.has("#next li", "sale")
 	if n := len(h.page.find("#next li")); n != 3 {
 		t.Errorf("the bench says %d things to do next", n)

@@ -31,3 +31,22 @@ func TestRulesInConflictStandOnThePage(t *testing.T) {
 	}
 	s.get("/").is(200).has("#pack", "herons are rolled")
 }
+
+// A rule that contradicts itself is told in its editor, and is not kept.
+func TestARuleThatContradictsItself(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	before := len(s.settings().Rules)
+	press := func(p answer, do string, fields ...string) answer {
+		t.Helper()
+		return s.sendForm(p, "#editor", append([]string{"do", do}, fields...)...)
+	}
+	p := press(s.get("/studio/rule"), "then.add", "then.new", "only_classes").is(200)
+	p = press(p, "then.add", "then.new", "not_classes").is(200)
+	p = press(p, "show", "when[0].value_over", "50", "then[1].only_classes.priority", "1", "then[2].not_classes.priority", "1").is(200)
+	p.has("#reads", "contradicts itself: no class of post is left")
+	press(p, "save").is(422).has("#faults", "contradicts itself")
+	if n := len(s.settings().Rules); n != before {
+		t.Errorf("%d rules stand, there were %d", n, before)
+	}
+}

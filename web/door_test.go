@@ -90,8 +90,10 @@ func TestOddAddresses(t *testing.T) {
 			if statuses[404] == 0 || len(paths) < 500 {
 				t.Errorf("%d addresses are answered %v", len(paths), statuses)
 			}
-			if log.Len() > 0 {
-				t.Errorf("it logs %.2000s", log.String())
+			for line := range strings.Lines(log.String()) { // addresses of no calendar are counted, and nothing else is worth a line
+				if !strings.Contains(line, `msg="a calendar's address is not known"`) {
+					t.Errorf("it logs %.2000s", line)
+				}
 			}
 		})
 	}

@@ -3,6 +3,7 @@ package web
 import (
 	"strings"
 	"testing"
+	"time"
 )
 
 // Addresses go out in a layout of hers, labels come back: a look first, then all of them.
@@ -60,5 +61,35 @@ func TestTheAddressOfTheCalendar(t *testing.T) {
 		t.Errorf("%q", b)
 	}
 	s.get("/cards/99.vcf").is(404)
+	if secret := strings.TrimSuffix(strings.TrimPrefix(first, "/promises/"), ".ics"); strings.Contains(s.log.String(), secret) {
+		t.Errorf("the log tells a secret: %s", s.log)
+	}
+}
+
+// Wrong addresses of the calendar are counted and logged as wrong tokens are: once a minute, never with what was asked for.
+func TestWrongAddressesOfTheCalendarAreCounted(t *testing.T) {
+	t.Parallel()
+	s := furnished(t)
+	now := noon
+	s.studio.Clock = func() time.Time { return now }
+	s.start()
+	right := s.promised()
+	guess := "/promises/" + strings.Repeat("A", 43) + ".ics"
+	for range 50 {
+		s.get(guess).is(404)
+	}
+	s.get(right).is(200)
+	if n := strings.Count(s.log.String(), "level=WARN"); n != 1 {
+		t.Errorf("%d lines are logged: %s", n, s.log)
+	}
+	now = now.Add(time.Minute)
+	s.get(guess).is(404)
+	got := s.log.String()
+	if !strings.Contains(got, `msg="a calendar's address is not known" from=192.0.2.1 method=GET path=/promises/ count=50 "in all"=51`) {
+		t.Errorf("it logs %s", got)
+	}
+	if strings.Contains(got, "AAAA") {
+		t.Errorf("it logs what was asked for: %s", got)
+	}
 	s.get("/cards/x.vcf").is(404)
 }

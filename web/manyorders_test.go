@@ -178,3 +178,43 @@ func BenchmarkBenchOfAThousandOrders(b *testing.B) {
 		b.Errorf("the page has %d bytes, more than %d", size, mostOfBench)
 	}
 }
+
+// No page of a studio with many open orders is heavier than the bench may be, pictures left out; those load when they come into view.
+func TestPagesOfManyOrdersStayLight(t *testing.T) {
+	t.Parallel()
+	if testing.Short() {
+		t.Skip("it takes seconds: make test does")
+	}
+	s := crowdedModel.copy(t)
+	s.run(1, 20)
+	_, err := dispatch.HandOver(s.ctx(), s.studio, dispatch.HandOverIn{})
+	s.must(err)
+	answer := s.reckoned()
+	rows, parts := 0, s.get(answer).is(200).find(".broad .stages a")
+	for _, a := range parts {
+		rows += len(s.get(strings.TrimSuffix(attr(a, "href"), "#h-rows")).is(200).find(".broad tbody tr"))
+	}
+	if whole := len(s.get(answer).find(".broad tbody tr")); len(parts) < 2 || rows <= whole {
+		t.Errorf("%d parts of the answer have %d rows, the first %d", len(parts), rows, whole)
+	}
+	s.get(answer + "?from=9999").is(422)
+	weighed := 0
+	for _, path := range append(s.paths(), "/orders?state=open", "/buyers?q=Buyer", "/search?q=Buyer", "/search?q=tide", "/hand-over?past=all", "/drawer?runs=all") {
+		p := s.get(path)
+		if p.root == nil || p.status != 200 {
+			continue
+		}
+		weighed++
+		if n := len(p.body); n > mostOfBench {
+			t.Errorf("%s has %d bytes, more than %d", path, n, mostOfBench)
+		}
+		for _, img := range p.find("img.work") {
+			if attr(img, "loading") != "lazy" {
+				t.Errorf("%s loads %s at once", path, attr(img, "src"))
+			}
+		}
+	}
+	if weighed < 50 {
+		t.Errorf("only %d pages were weighed", weighed)
+	}
+}

@@ -62,6 +62,7 @@ func TestBuyersOnThePages(t *testing.T) {
 	}
 	page.has("#likely", "the same e-mail address, another name")
 	page.has("#likely", "the same name and address")
+	page.hasNot("#likely input[checked]")
 	s.get("/buyers?text=zoe").is(200).has("tbody tr", "Zoë Ødegård")
 	s.get("/buyers?text=nobody").is(200).has("#matter", "No buyer is like that")
 	s.post("/buyers/same", "deed", "same", "buyer", "1").is(422).has("#matter", "ewer than two")
@@ -96,6 +97,31 @@ func TestBuyersOnThePages(t *testing.T) {
 	s.post("/buyers/5/part", "order", "S-1001").is(409)
 	if !strings.Contains(textOf(s.get("/orders").is(200).one("#matter")), "Pia Long") {
 		t.Error("the list of orders does not name her")
+	}
+}
+
+// Two people taken for one are worse than one left as two: who may be the same is ticked only where e-mail address and name are the same.
+func TestOnlyTheSameMailAndNameIsTicked(t *testing.T) {
+	t.Parallel()
+	s := crowded(t)
+	v, err := book.TakeOrder(s.ctx(), s.studio, book.Sale{
+		Outlet: 1, Buyer: order.Buyer{Name: "Zoe Odegard", Email: "ZOE@post.example"}, ShipTo: order.Address{Name: "Z", Line1: "1 Elm Street", City: "Denver", Region: "CO", Postcode: "80202", Country: "US"},
+		Lines: []book.SaleLine{{Edition: 3}}, Rule: order.ProposeSame,
+	})
+	s.must(err)
+	ticked := map[string]bool{}
+	page := s.get("/buyers").is(200)
+	for _, box := range page.find("#likely input[checked]") {
+		ticked[attr(box, "value")] = true
+	}
+	if len(ticked) != 2 || !ticked["1"] || !ticked[fmt.Sprint(v.Buyer)] {
+		t.Errorf("ticked are %v, want buyers 1 and %d alone: %s", ticked, v.Buyer, textOf(page.one("#likely")))
+	}
+	page.has("#likely", "Odo Lund") // the same address of another name stands there, not ticked
+	s.get("/buyers/2").is(200).hasNot("#likely input[checked]")
+	own := s.get("/buyers/1").is(200)
+	if boxes := own.find("#likely input[checked]"); len(boxes) != 1 || attr(boxes[0], "value") != fmt.Sprint(v.Buyer) {
+		t.Errorf("on her page %d are ticked", len(boxes))
 	}
 }
 

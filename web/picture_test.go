@@ -47,6 +47,29 @@ func TestPictureIsShown(t *testing.T) {
 	}
 }
 
+// Where every work has a picture, no page shows the mark of one that has none: each reads the pictures that it shows.
+func TestEveryPageHangsWhatItShows(t *testing.T) {
+	t.Parallel()
+	s := furnished(t)
+	paths := append(s.paths(), "/?open=money", "/orders/new?like=1", "/orders/new?edition=3", "/runs/new?edition=3", "/till?edition=3", "/search?q=17%20heron", "/orders/2", "/orders/7", "/hand-over?past=all")
+	for _, work := range []int64{1, 2} {
+		_, err := gallery.Put(s.ctx(), s.studio, work, aPicture(t, 40, 30, color.White), "")
+		s.must(err)
+	}
+	shown := 0
+	for _, path := range paths {
+		a := s.get(path)
+		if a.root == nil {
+			continue
+		}
+		shown += len(a.find("img.work"))
+		a.hasNot(".work.none")
+	}
+	if shown < 30 {
+		t.Errorf("only %d pictures are on %d pages", shown, len(paths))
+	}
+}
+
 func TestPictureInATemplate(t *testing.T) {
 	t.Parallel()
 	hung, _ := bed.Hung(7, `a "heron" <b>`, "x")

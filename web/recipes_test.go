@@ -186,6 +186,61 @@ func TestWhatIfARuleWereAnother(t *testing.T) {
 	}
 }
 
+// What if asks for a wrap by the rows of its editor, and keeps nothing of it.
+func TestWhatIfAWrapWereAnother(t *testing.T) {
+	t.Parallel()
+	s := furnished(t)
+	before := s.settings()
+	press := func(p answer, do string, fields ...string) answer {
+		t.Helper()
+		return s.sendForm(p, "#editor", append([]string{"do", do}, fields...)...)
+	}
+	p := press(s.get("/studio/what-if"), "show", "wrap", "=double-envelope").is(200)
+	if got := len(p.find(".layerrows .row")); got != 3 {
+		t.Fatalf("%d layers stand there, want those of the wrap", got)
+	}
+	if got := attr(p.one("#whatif-minutes"), "value"); got != "5" {
+		t.Errorf("it takes %q minutes", got)
+	}
+	p = press(p, "layers.add", "layers.new", "envelope", "minutes", "25").is(200)
+	if got := len(p.find(".layerrows .row")); got != 4 {
+		t.Errorf("%d layers after one was added", got)
+	}
+	if got := attr(p.one("#whatif-minutes"), "value"); got != "25" {
+		t.Errorf("what was typed became %q", got)
+	}
+	press(p, "ask", "open", "1", "minutes", "soon").is(422).has("#whatif-minutes-wrong", "whole number")
+	asked := s.leads(press(p, "ask", "open", "1"), "/reckoning/")
+	asked.has("#answer", "with another way of the wrap “flat in two stiff envelopes”")
+	if bars := asked.find("#answer svg.plot rect"); len(bars) == 0 || len(bars)%2 != 0 {
+		t.Errorf("%d bars are no pairs", len(bars))
+	}
+	if n := len(asked.find("#answer svg.plot text.small")); n == 0 {
+		t.Error("no value stands at the bars")
+	}
+	if got := len(asked.find(".layerrows .row")); got != 4 {
+		t.Errorf("below the answer stand %d layers", got)
+	}
+
+	// another one chosen takes the place of what was typed; a new one begins small; none is none
+	p = press(p, "show", "wrap", "=tube").is(200)
+	if got := len(p.find(".layerrows .row")); got != 2 {
+		t.Errorf("the tube has %d layers", got)
+	}
+	p = press(p, "show", "wrap", "a new one").is(200)
+	press(p, "ask", "open", "1").is(422).has("#faults", "Name")
+	p = press(p, "layers.drop.0", "name", "mine").is(200)
+	press(p, "ask", "open", "1").is(422)
+	p = press(p, "layers.add", "layers.new", "tube").is(200) // a tube round flat prints
+	press(p, "ask", "open", "1").is(422).has("#faults", "Layer: Kind does not stand here")
+	p = press(p, "show", "wrap", "").is(200)
+	p.hasNot(".layerrows")
+	press(p, "ask", "open", "1").is(422).has("#faults", "Nothing is changed")
+	if d := cmp.Diff(before, s.settings()); d != "" {
+		t.Errorf("something was kept: %s", d)
+	}
+}
+
 // Wraps, rules and price cards go out as files and come back as they were; a file that is wrong changes nothing and is told where.
 func TestRecipesAndCardsAsFiles(t *testing.T) {
 	t.Parallel()
@@ -418,6 +473,13 @@ func TestEditorsAtWorkInTheBrowser(t *testing.T) {
 			p.Go(base + "/studio/what-if")
 			choose(p, "#whatif-rule", "the fine")
 			lead(t, p, "button[data-deed][value=show]", 200)
+		},
+		"what-if-a-wrap": func(t *testing.T, _ *site, p *browsertest.Page, base string) {
+			p.Go(base + "/studio/what-if")
+			choose(p, "#whatif-wrap", "flat between")
+			lead(t, p, "button[data-deed][value=show]", 200)
+			lead(t, p, "button[value='layers.add']", 200)
+			p.Click(".which summary")
 		},
 		"mapping": func(t *testing.T, _ *site, p *browsertest.Page, base string) {
 			p.Go(base + "/studio/hook-mappings/new")

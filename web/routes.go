@@ -99,6 +99,8 @@ func (f *face) routes() []route {
 		{method: "GET", path: "/studio/outlets/{outlet}", do: first(f.house.Outlet)},
 		{method: "POST", path: "/studio/outlets/{outlet}", do: f.house.SaveOutlet},
 		{method: "GET", path: "/studio/cards/new", do: f.house.NewCard},
+		{method: "GET", path: "/studio/cards/renew", do: f.prices.Renew},
+		{method: "POST", path: "/studio/cards/renew", do: f.prices.SaveRenewed},
 		{method: "POST", path: "/studio/cards", do: f.house.AddCard, files: ofData},
 		{method: "GET", path: "/studio/card.json", do: f.house.CardFile},
 		{method: "POST", path: "/studio/cards/drop", do: f.house.DropCard},

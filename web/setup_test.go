@@ -2,6 +2,9 @@ package web
 
 import (
 	"fmt"
+	"slices"
+	"strconv"
+	"strings"
 	"testing"
 
 	"solander/measure"
@@ -123,4 +126,62 @@ func merged(fields []string, more ...string) []string {
 		fields = replaced(fields, more[i], more[i+1])
 	}
 	return fields
+}
+
+// Counts are proposed with the packaging: nothing of it is on the shelf unless it is ticked, a count of her own is kept, and the proposal follows
+// the size when she goes back and changes it.
+func TestSetUpProposesCounts(t *testing.T) {
+	t.Parallel()
+	s := emptySite(t)
+	shelf := s.toShelf()
+	field := func(p answer, at, part string) string {
+		sent := fieldsOf(p.one("#matter form"))
+		for i := 0; i < len(sent); i += 2 {
+			if sent[i] == "shelf["+at+"]."+part {
+				return sent[i+1]
+			}
+		}
+		return ""
+	}
+	var places []string
+	for _, n := range shelf.find(".proposed input[type=checkbox]") {
+		at := strings.TrimSuffix(strings.TrimPrefix(attr(n, "name"), "shelf["), "].use")
+		places = append(places, at)
+		if count := field(shelf, at, "stock"); count == "" || count != field(shelf, at, "offered") {
+			t.Errorf("%s is proposed with %q", attr(n, "aria-label"), count)
+		}
+	}
+	if len(places) < 4 || len(shelf.find("input[checked]")) != 0 {
+		t.Fatalf("%d are proposed, %d ticked", len(places), len(shelf.find("input[checked]")))
+	}
+	shelf.has(".proposed p", "one pack each")
+
+	// back to the edition, which becomes larger: what was proposed goes, her own count stays
+	first, own := places[0], places[1]
+	back := s.step(shelf, 200, "go", "back", "shelf["+own+"].stock", "7")
+	again := s.step(back, 200, "width", "24 in", "height", "36 in")
+	if v := field(again, own, "stock"); v != "7" {
+		t.Errorf("her count became %q", v)
+	}
+	if v := field(again, first, "stock"); v != "" {
+		t.Errorf("what was proposed for another size stays: %q", v)
+	}
+
+	ticked := s.post("/set-up", merged(fieldsOf(shelf.one("#matter form")), "go", "use")...).is(200)
+	if n := len(ticked.find("input[type=checkbox][checked]")); n != len(places) {
+		t.Errorf("%d of %d are ticked", n, len(places))
+	}
+	sent := fieldsOf(shelf.one("#matter form"))
+	s.leads(s.post("/set-up", merged(sent, "shelf["+first+"].use", "1", "shelf["+own+"].stock", "7", "go", "next")...), "/")
+	items, err := stockroom.Shelf(s.ctx(), s.studio)
+	s.must(err)
+	var counts []int
+	for _, it := range items {
+		counts = append(counts, it.Stock)
+	}
+	slices.Sort(counts)
+	pack, _ := strconv.Atoi(field(shelf, first, "stock"))
+	if want := []int{7, pack}; !slices.Equal(counts, want) {
+		t.Errorf("on the shelf are %v, want %v alone", counts, want)
+	}
 }

@@ -173,15 +173,21 @@ func (s *site) must(err error) {
 // sale takes one print of an edition into the book, paid or not.
 func (s *site) sale(ed int64, paid int64) studio.OrderView {
 	s.t.Helper()
+	v, err := s.mayBuy(ed, paid)
+	s.must(err)
+	return v
+}
+
+// mayBuy is a sale that may be refused.
+func (s *site) mayBuy(ed int64, paid int64) (studio.OrderView, error) {
+	s.t.Helper()
 	outlets, err := house.Outlets(s.ctx(), s.studio)
 	s.must(err)
-	v, err := book.TakeOrder(s.ctx(), s.studio, book.Sale{
+	return book.TakeOrder(s.ctx(), s.studio, book.Sale{
 		Outlet: outlets[0].ID, Buyer: order.Buyer{Name: "Ada Quill", Email: "ada@example.org"},
 		ShipTo: order.Address{Name: "Ada Quill", Line1: "12 Oak Street", City: "Denver", Region: "CO", Postcode: "80202", Country: "US"},
 		Lines:  []book.SaleLine{{Edition: ed}}, Paid: money.Of(paid, "USD"),
 	})
-	s.must(err)
-	return v
 }
 
 // answer is what came back.

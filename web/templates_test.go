@@ -18,6 +18,7 @@ import (
 	"solander/web/newsale"
 	"solander/web/page"
 	"solander/web/people"
+	"solander/web/prices"
 	"solander/web/programs"
 	"solander/web/recipes"
 	"solander/web/sales"
@@ -66,6 +67,7 @@ var pageTypes = map[string]func() page.Framed{
 	"whatif":      func() page.Framed { return new(house.WhatIfPage) },
 	"work":        func() page.Framed { return new(catalogue.WorkPage) },
 	"whynot":      func() page.Framed { return new(sales.WhyNotPage) },
+	"renew":       func() page.Framed { return new(prices.RenewPage) },
 	"rule":        func() page.Framed { return new(recipes.RulePage) },
 	"wrap":        func() page.Framed { return new(recipes.WrapPage) },
 	"wraps":       func() page.Framed { return new(recipes.ListPage) },
@@ -133,7 +135,7 @@ func TestTemplatesCanBeRead(t *testing.T) {
 // fails here.
 func TestTemplatesExecute(t *testing.T) {
 	t.Parallel()
-	all := page.MustPages(templates)
+	all := pages()
 	for name, make := range pageTypes {
 		t.Run(name, func(t *testing.T) {
 			body, err := all.Execute(name, make())
@@ -160,7 +162,7 @@ const hostile = `"><script>alert(1)</script>` + "\u2028'"
 
 func TestTextsAreEscaped(t *testing.T) {
 	t.Parallel()
-	all := page.MustPages(templates)
+	all := pages()
 	for name, make := range pageTypes {
 		full := make()
 		fill(reflect.ValueOf(full).Elem(), 0, rand.New(rand.NewPCG(1, 2)))
@@ -201,7 +203,7 @@ func fill(v reflect.Value, depth int, r *rand.Rand) {
 		fm.Blamed = true
 		for _, name := range []string{
 			"outlet", "ref", "placed", "promised", "arrive_by", "buyer_id", "buyer", "email", "phone", "in_person", "takes_it", "paste", "ship_to.name",
-			"kerf", "past", "from", "to", "open", "like", "item.cost", "drop", "named", "rule", "cards", "same_number", "postage", "tax", "paid", "paid_note", "note", "gift_message", "lines[0].edition", "name", "mapping", "sample",
+			"kerf", "past", "from", "to", "open", "like", "item.cost", "drop", "named", "rule", "wrap", "cards", "same_number", "postage", "tax", "paid", "paid_note", "note", "gift_message", "lines[0].edition", "name", "mapping", "sample", "source", "who", "factor", "same", "sure",
 		} {
 			fd := fm.Ask(name, hostile).Is(hostile).WithHint(hostile).Must()
 			fd.Wrong = []string{hostile}

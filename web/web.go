@@ -15,6 +15,7 @@ import (
 	"io/fs"
 	"log/slog"
 	"net/http"
+	"sync"
 	"time"
 
 	"solander/studio"
@@ -24,6 +25,7 @@ import (
 	"solander/web/newsale"
 	"solander/web/page"
 	"solander/web/people"
+	"solander/web/prices"
 	"solander/web/programs"
 	"solander/web/recipes"
 	"solander/web/sales"
@@ -36,6 +38,9 @@ var static embed.FS
 
 //go:embed templates
 var templates embed.FS
+
+// pages are parsed once in a program, also when it has several doors.
+var pages = sync.OnceValue(func() page.Pages { return page.MustPages(templates) })
 
 // Options are what New needs beside the studio. Log defaults to slog.Default.
 type Options struct {
@@ -63,6 +68,7 @@ type face struct {
 	house     *house.House
 	programs  *programs.Programs
 	recipes   *recipes.Recipes
+	prices    *prices.Prices
 
 	hosts []string
 	once  *onceBook
@@ -73,11 +79,11 @@ type face struct {
 func New(st *studio.Studio, opt Options) http.Handler { return newFace(st, opt).handler() }
 
 func newFace(st *studio.Studio, opt Options) *face {
-	kit := page.New(st, templates, page.Options{Log: opt.Log, Version: opt.Version, Demo: opt.Demo, Patience: opt.Patience})
+	kit := page.New(st, pages(), page.Options{Log: opt.Log, Version: opt.Version, Demo: opt.Demo, Patience: opt.Patience})
 	f := &face{
 		Kit:   kit,
 		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, newsale: &newsale.Sales{Kit: kit}, people: &people.People{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},
-		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit}, programs: &programs.Programs{Kit: kit}, recipes: &recipes.Recipes{Kit: kit},
+		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit}, programs: &programs.Programs{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit},
 		hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
 	}
 	kit.AtBench, kit.AtOrder = f.today.ShowBench, f.sales.AgainOrder

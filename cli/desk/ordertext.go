@@ -62,7 +62,7 @@ func standing(v studio.OrderView) string {
 		s = fmt.Sprintf("%s, %s", s, v.Stage.Words())
 	}
 	if v.Late > 0 {
-		s += fmt.Sprintf(", %d late", v.Late)
+		s += ", " + Late(fmt.Sprintf("%d late", v.Late))
 	}
 	return s
 }

@@ -24,7 +24,7 @@ func (d *Desk) Show(v any, human func(w io.Writer)) error {
 		enc.SetEscapeHTML(false)
 		return enc.Encode(v)
 	}
-	human(people{d.Out})
+	human(people{d.Out, d.Coloured(d.Out)})
 	return nil
 }
 
@@ -43,8 +43,12 @@ func (d *Desk) Done(err error, v any, format string, args ...any) error {
 
 // Table prints rows in columns; the cells of a row are parted by tabs.
 func Table(w io.Writer, rows func(row func(format string, args ...any))) {
+	var all []string
+	rows(func(format string, args ...any) { all = append(all, fmt.Sprintf(format, args...)) })
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	rows(func(format string, args ...any) { fmt.Fprintf(t, format+"\n", args...) })
+	for _, r := range evened(all) {
+		fmt.Fprintln(t, r)
+	}
 	_ = t.Flush() // to a buffer or stream whose failure shows at the next write
 }
 

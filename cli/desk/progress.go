@@ -3,7 +3,6 @@ package desk
 import (
 	"context"
 	"fmt"
-	"os"
 	"strings"
 	"sync"
 	"time"
@@ -47,16 +46,6 @@ func (d *Desk) Searching(word string, within time.Duration) (ctx context.Context
 	}
 	tell, end := d.Progress(word)
 	return dayplan.WithSearch(context.WithoutCancel(d.Ctx), until, tell), func() { end(); stop() }, nil
-}
-
-// terminal reports whether a stream is a screen that can be drawn on.
-func terminal(w any) bool {
-	f, ok := w.(*os.File)
-	if !ok {
-		return false
-	}
-	info, err := f.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }
 
 type bar struct {

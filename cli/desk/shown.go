@@ -40,16 +40,25 @@ func TellLine(w io.Writer, format string, args ...any) {
 	fmt.Fprintln(w, Shown(fmt.Sprintf(format, args...)))
 }
 
-// people is a stream that people read: what controls a terminal goes out as an escape, but for ends of lines and tabs.
-type people struct{ io.Writer }
+// people is a stream that people read: what controls a terminal goes out as an escape, but for ends of lines and tabs; what is painted
+// is so where the stream is coloured.
+type people struct {
+	io.Writer
+	coloured bool
+}
 
 func (p people) Write(text []byte) (int, error) {
 	var b strings.Builder
 	for rest := text; len(rest) > 0; {
 		r, n := utf8.DecodeRune(rest)
-		if r == utf8.RuneError && n == 1 {
+		colour, paints := sgr[r]
+		switch {
+		case paints && p.coloured:
+			b.WriteString(colour)
+		case paints:
+		case r == utf8.RuneError && n == 1:
 			b.WriteString(`\x` + strconv.FormatUint(uint64(rest[0]), 16))
-		} else {
+		default:
 			writeShown(&b, r, "\n\t")
 		}
 		rest = rest[n:]

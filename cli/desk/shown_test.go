@@ -28,7 +28,7 @@ func TestNoNameControls(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		name := string(rapid.SliceOf(rapid.Byte()).Draw(t, "bytes")) + rapid.String().Draw(t, "text")
 		var b bytes.Buffer
-		n, err := people{&b}.Write([]byte(name))
+		n, err := people{Writer: &b}.Write([]byte(name))
 		if err != nil || n != len(name) {
 			t.Fatalf("%d of %d written: %v", n, len(name), err)
 		}

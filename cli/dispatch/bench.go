@@ -36,7 +36,7 @@ func (c *Bench) Run(d *desk.Open) error {
 }
 
 func printBench(w io.Writer, list bench.List) {
-	fmt.Fprintf(w, "Bench of %s: %d open, %d late\n", list.Day.Long(), list.Open, list.Late)
+	fmt.Fprintf(w, "Bench of %s: %d open, %s\n", list.Day.Long(), list.Open, desk.LateIf(list.Late > 0, fmt.Sprintf("%d late", list.Late)))
 	empty := true
 	for _, g := range bench.Groups() {
 		tasks := list.Groups[g]
@@ -56,7 +56,7 @@ func printBench(w io.Writer, list bench.List) {
 
 func printTask(w io.Writer, t bench.Task) {
 	fmt.Fprintf(w, "  [ ] %s\n", strings.Join(desk.Filled(t.Mark, t.What, t.Buyer), "  "))
-	if second := desk.Filled(t.Why, t.Timing, t.Blocked); len(second) > 0 {
+	if second := desk.Filled(t.Why, desk.LateIf(t.Late > 0, t.Timing), t.Blocked); len(second) > 0 {
 		fmt.Fprintf(w, "      %s\n", strings.Join(second, "; "))
 	}
 	for _, line := range t.Detail {

@@ -7,17 +7,19 @@ import (
 
 	"solander/cli/desk"
 	"solander/fault"
-	"solander/house"
+	"solander/pricecards"
 	"solander/tariff"
 	"solander/tariff/lint"
 )
 
 type Tariff struct {
-	List tariffListCmd `cmd:"" default:"withargs" help:"The price cards there are (this is what tariff alone does)."`
-	Add  tariffAddCmd  `cmd:"" help:"Load a price card from a folder."`
-	Drop tariffDropCmd `cmd:"" help:"Drop a price card that was loaded."`
-	Lint tariffLintCmd `cmd:"" help:"Look a price card over: holes, prices that fall, zones without prices, dates, currency."`
-	Diff tariffDiffCmd `cmd:"" help:"Say in what one price card differs from another, cell by cell."`
+	List  tariffListCmd  `cmd:"" default:"withargs" help:"The price cards there are (this is what tariff alone does)."`
+	Add   tariffAddCmd   `cmd:"" help:"Load a price card from a folder."`
+	Drop  tariffDropCmd  `cmd:"" help:"Drop a price card that was loaded."`
+	Paid  tariffPaidCmd  `cmd:"" help:"What was paid against a card."`
+	Renew tariffRenewCmd `cmd:"" help:"Make the next card: type the prices that you use, carry over the rest."`
+	Lint  tariffLintCmd  `cmd:"" help:"Look a price card over: holes, prices that fall, zones without prices, dates, currency."`
+	Diff  tariffDiffCmd  `cmd:"" help:"Say in what one price card differs from another, cell by cell."`
 }
 
 type tariffListCmd struct{}
@@ -27,7 +29,7 @@ func (tariffListCmd) Help() string {
 }
 
 func (c *tariffListCmd) Run(d *desk.Open) error {
-	rows, err := house.Cards(d.Ctx, d.Studio)
+	rows, err := pricecards.Cards(d.Ctx, d.Studio)
 	if err != nil {
 		return err
 	}
@@ -66,11 +68,11 @@ func (c *tariffAddCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	doubts, err := house.LookOver(d.Ctx, d.Studio, card)
+	doubts, err := pricecards.LookOver(d.Ctx, d.Studio, card)
 	if err != nil {
 		return err
 	}
-	if err := house.AddCard(d.Ctx, d.Studio, card); err != nil {
+	if err := pricecards.AddCard(d.Ctx, d.Studio, card); err != nil {
 		return err
 	}
 	return d.Show(map[string]any{"card": card.ID, "doubts": list(doubts)}, func(w io.Writer) {
@@ -97,7 +99,7 @@ func cardIn(d *desk.Open, name string) (tariff.Card, error) {
 
 // cardOf finds a card among the studio's by its id, else in a folder or a file.
 func cardOf(d *desk.Open, name string) (tariff.Card, error) {
-	c, err := house.Card(d.Ctx, d.Studio, name)
+	c, err := pricecards.Card(d.Ctx, d.Studio, name)
 	if fault.Is(err, fault.Missing) {
 		return cardIn(d, name)
 	}
@@ -120,7 +122,7 @@ func (c *tariffLintCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	doubts, err := house.LookOver(d.Ctx, d.Studio, card)
+	doubts, err := pricecards.LookOver(d.Ctx, d.Studio, card)
 	if err != nil {
 		return err
 	}
@@ -189,6 +191,6 @@ type tariffDropCmd struct {
 func (tariffDropCmd) Help() string { return "Example:\n\n  solander tariff drop post-2027-01" }
 
 func (c *tariffDropCmd) Run(d *desk.Open) error {
-	err := house.DropCard(d.Ctx, d.Studio, c.Card)
+	err := pricecards.DropCard(d.Ctx, d.Studio, c.Card)
 	return d.Done(err, map[string]string{"dropped": c.Card}, "card %s is dropped", c.Card)
 }

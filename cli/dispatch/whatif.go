@@ -7,9 +7,9 @@ import (
 
 	"solander/cli/desk"
 	"solander/fault"
-	"solander/house"
 	"solander/measure"
 	"solander/packing"
+	"solander/pricecards"
 	"solander/suppose"
 )
 
@@ -29,6 +29,7 @@ type WhatIf struct {
 	Item   string   `placeholder:"FILE" predictor:"file" help:"Buy the packaging in this JSON file instead (problem.md, section 5)."`
 	Drop   []string `placeholder:"RULE" sep:"none" help:"Without the house rule of this key."`
 	Rule   []string `placeholder:"FILE" sep:"none" predictor:"file" help:"With the house rule in this JSON file; it takes the place of the one of its id."`
+	Wrap   []string `placeholder:"FILE" sep:"none" predictor:"file" help:"With the wrap in this JSON file; it takes the place of the one of its id."`
 	Card   []string `placeholder:"CARD" sep:"none" help:"By this price card: the id of a loaded one, a folder with card.toml, or a JSON file."`
 
 	All   bool   `help:"List every sending, not only those that change."`
@@ -84,7 +85,7 @@ func (c *WhatIf) picture(d *desk.Open, found suppose.WhatIf) error {
 func (c *WhatIf) asked(d *desk.Open) (suppose.WhatIfIn, error) {
 	q := suppose.WhatIfIn{Format: suppose.WhatIfFormat, Past: c.Past, Open: c.Open, Drop: c.Drop}
 	if c.File != "" {
-		if c.From+c.To+c.Like+c.Item != "" || c.Open || len(c.Drop)+len(c.Rule)+len(c.Card) > 0 {
+		if c.From+c.To+c.Like+c.Item != "" || c.Open || len(c.Drop)+len(c.Rule)+len(c.Wrap)+len(c.Card) > 0 {
 			return q, fault.Invalidf("file", "a file says all itself").ToMend("leave out the flags that ask, or the file")
 		}
 		q = suppose.WhatIfIn{}
@@ -107,6 +108,13 @@ func (c *WhatIf) asked(d *desk.Open) (suppose.WhatIfIn, error) {
 			return q, err
 		}
 		q.Rules = append(q.Rules, r)
+	}
+	for _, path := range c.Wrap {
+		var w packing.Wrap
+		if err := d.ReadJSON(path, "wrap", &w); err != nil {
+			return q, err
+		}
+		q.Wraps = append(q.Wraps, w)
 	}
 	return q, c.cards(d, &q)
 }
@@ -164,12 +172,12 @@ func (c *WhatIf) cards(d *desk.Open, q *suppose.WhatIfIn) error {
 	if len(c.Card) == 0 {
 		return nil
 	}
-	loaded, err := house.Cards(d.Ctx, d.Studio)
+	loaded, err := pricecards.Cards(d.Ctx, d.Studio)
 	if err != nil {
 		return err
 	}
 	for _, name := range c.Card {
-		if slices.ContainsFunc(loaded, func(r house.CardInfo) bool { return r.ID == name }) {
+		if slices.ContainsFunc(loaded, func(r pricecards.CardInfo) bool { return r.ID == name }) {
 			q.Named = append(q.Named, name)
 			continue
 		}

@@ -64,10 +64,10 @@ func (c *Check) Run(d *desk.Desk) error {
 	}
 	err = d.Show(found, func(w io.Writer) {
 		if len(found) == 0 {
-			fmt.Fprintln(w, "database, register and stock are sound")
+			fmt.Fprintln(w, desk.Good("database, register and stock are sound"))
 		}
 		for _, f := range found {
-			fmt.Fprintf(w, "%s: %s\n", f.Where, f.What)
+			fmt.Fprintf(w, "%s: %s\n", desk.Late(f.Where), f.What)
 			if f.Mend != "" {
 				fmt.Fprintf(w, "  hint: %s\n", f.Mend)
 			}

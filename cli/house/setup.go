@@ -1,6 +1,7 @@
 package house
 
 import (
+	"bufio"
 	"fmt"
 	"io"
 	"reflect"
@@ -27,25 +28,44 @@ type setUpFile struct {
 type SetUp struct {
 	File  string `placeholder:"FILE" predictor:"file" help:"What set-up asks for, in a JSON file (- is the input stream)."`
 	Print bool   `help:"Print a file to fill in, with the default wraps, house rules and shelf."`
+
+	Proposed bool `help:"Put the packaging on the shelf that prints of the first edition need, a pack of each as it is usually sold, and no other."`
+	SetUpSaid
 }
 
 func (SetUp) Help() string {
-	return "What a file leaves out is as --print shows it. solander serve leads through the same in a browser.\n\nExample:\n\n  solander set-up --print > studio.json\n  solander set-up --file studio.json"
+	return `On a terminal it asks, question by question, for what the flags do not say; an empty answer takes what stands in
+brackets. Nothing is kept before the last answer. What a file leaves out is as --print shows it. The ways to pack follow
+the packaging on the shelf, as in a browser, through which solander serve leads.
+
+Example:
+
+  solander set-up
+  solander set-up --studio "Marsh Lane Press" --artist "Ines Corrow" --line1 "4 Marsh Lane" --city Roanoke --region VA
+    --postcode 24011 --title "Heron at dusk" --width 11 --height 14 --limit 250 --price 90 --sheets 7 --proposed
+  solander set-up --print > studio.json
+  solander set-up --file studio.json`
 }
 
 func (c *SetUp) Run(d *desk.Desk) error {
-	if c.Print == (c.File != "") {
-		return fault.Invalidf("file", "set-up needs a file").ToMend("solander set-up --print > studio.json makes one to fill in")
-	}
-	if c.Print {
+	asked := d.Asks()
+	switch {
+	case c.File != "" && (c.Print || c.SetUpSaid.any()), c.Print && c.SetUpSaid.any():
+		return fault.Invalidf("file", "a file says all itself").ToMend("leave out the other flags, or the file")
+	case c.Print:
 		return c.print(d)
+	case c.File == "" && !c.SetUpSaid.any() && !asked:
+		return fault.Invalidf("file", "set-up needs a file, or flags").ToMend("solander set-up --print > studio.json makes one to fill in; on a terminal solander set-up asks")
 	}
-	f := defaults(d)
-	if err := d.ReadJSON(c.File, "file", &f); err != nil {
+	in, err := c.studio(d, asked)
+	if err != nil {
 		return err
 	}
-	in, left := house.SetUpIn(f).LeaveOut()
-	asOffered := reflect.DeepEqual(f.Settings.Rules, defaults(d).Settings.Rules)
+	if c.Proposed {
+		in.Shelf = house.Proposed(in, house.SetUpIn(defaults(d)).Shelf)
+	}
+	asOffered := reflect.DeepEqual(in.Settings.Rules, defaults(d).Settings.Rules)
+	in, left := in.Follow()
 	if _, err := d.Fill(func(st *studio.Studio) error {
 		if asOffered {
 			said, err := followCards(d, st, &in)
@@ -58,9 +78,14 @@ func (c *SetUp) Run(d *desk.Desk) error {
 	}); err != nil {
 		return err
 	}
-	said := map[string]any{"studio": f.Settings.Studio, "store": d.Store.Place(), "left_out": append([]string{}, left...)}
+	said := map[string]any{"studio": in.Settings.Studio, "store": d.Store.Place(), "left_out": append([]string{}, left...)}
 	return d.Show(said, func(w io.Writer) {
-		fmt.Fprintf(w, "%s is set up: %s\n", f.Settings.Studio, d.Store.Place())
+		fmt.Fprintf(w, "%s is set up: %s\n", in.Settings.Studio, d.Store.Place())
+		for _, it := range in.Shelf {
+			if it.Stock > 0 && c.File == "" {
+				fmt.Fprintf(w, "on the shelf: %d × %s\n", it.Stock, it.Spec.Name)
+			}
+		}
 		for _, l := range left {
 			fmt.Fprintln(w, l)
 		}
@@ -79,6 +104,20 @@ func followCards(d *desk.Desk, st *studio.Studio, in *house.SetUpIn) (said []str
 	}
 	in.Settings.Rules = kept
 	return said, nil
+}
+
+// studio is what the file says, or else the flags and the answers.
+func (c *SetUp) studio(d *desk.Desk, asked bool) (house.SetUpIn, error) {
+	f := defaults(d)
+	if c.File != "" {
+		err := d.ReadJSON(c.File, "file", &f)
+		return house.SetUpIn(f), err
+	}
+	k := &clerk{out: d.Err}
+	if asked {
+		k.lines = bufio.NewScanner(d.In)
+	}
+	return c.answered(k, house.SetUpIn(f), c.Proposed)
 }
 
 func (c *SetUp) print(d *desk.Desk) error {

@@ -92,7 +92,7 @@ func printOrders(w io.Writer, rows []studio.OrderRow) {
 				stage = string(r.State)
 			}
 			if r.Late > 0 {
-				stage += fmt.Sprintf(" (%d late)", r.Late)
+				stage = desk.Late(stage + fmt.Sprintf(" (%d late)", r.Late))
 			}
 			row("%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s", r.Mark, r.Placed, r.Promised, stage, r.Owed, r.BuyerName, r.OutletName, strings.Join(r.Prints, "; "))
 		}

@@ -42,7 +42,7 @@ func (g *Guess) words(plans []grid.Grid) {
 		means := stateWords[w]
 		g.Words = append(g.Words, WordSeen{Text: text[w], Rows: count[w], Means: means})
 		if means == "" {
-			g.Asks = append(g.Asks, Ask{Part: "word", Value: text[w], What: "What does " + fault.Clip(text[w]) + " mean?", Choices: intake.MeaningChoices(), Example: at[w]})
+			g.Asks = append(g.Asks, Ask{Part: "word", Value: text[w], What: "What does “" + fault.Clip(text[w]) + "” mean?", Choices: intake.MeaningChoices(), Example: at[w]})
 			continue
 		}
 		if len(w) > intake.MostHeading {

@@ -85,8 +85,8 @@ func pieces(text string, single bool) []string {
 
 // takeBlock takes a block when it is an address: it needs a name, a street and a town or postcode.
 func (r *reader) takeBlock(all []part) bool {
-	all = r.reach(all)
-	country, code, all := r.countryOf(all)
+	block := r.reach(all)
+	country, code, all := r.countryOf(block)
 	t, ok := townOf(all, code)
 	if !ok || t.from < 2 {
 		return false
@@ -102,8 +102,8 @@ func (r *reader) takeBlock(all []part) bool {
 	r.put(Found{Field: "ship_to.region", Value: t.region, Words: t.words, Doubt: elsewhere(code, t)})
 	r.put(Found{Field: "ship_to.postcode", Value: t.postcode, Words: t.words})
 	r.put(country)
-	for _, p := range all {
-		r.lines[p.at].used = true
+	for i, p := range block {
+		r.lines[p.at].used = r.lines[p.at].used || i < t.to || i >= len(all) // what stands between the town and the country was not understood
 	}
 	return true
 }
@@ -118,11 +118,11 @@ func (r *reader) reach(all []part) []part {
 		}
 		switch m := phoneForm.FindStringSubmatch(text); {
 		case m != nil && len(out) > 0:
-			r.put(Found{Field: "phone", Value: m[1], Words: p.text})
-			r.lines[p.at].used = true
+			taken := r.put(Found{Field: "phone", Value: m[1], Words: p.text})
+			r.lines[p.at].used = taken || r.lines[p.at].used
 		case emailForm.MatchString(text):
-			r.put(Found{Field: "email", Value: emailForm.FindString(text), Words: p.text})
-			r.lines[p.at].used = true
+			taken := r.put(Found{Field: "email", Value: emailForm.FindString(text), Words: p.text})
+			r.lines[p.at].used = taken || r.lines[p.at].used
 		default:
 			out = append(out, p)
 		}
@@ -135,7 +135,6 @@ func (r *reader) countryOf(all []part) (found Found, code string, rest []part) {
 	if i := len(all) - 1; i > 1 {
 		text := strings.Trim(all[i].text, " .")
 		if c, ok := order.CountryNamed(text); ok && r.isCountryLine(text, i) {
-			r.lines[all[i].at].used = true
 			return Found{Field: "ship_to.country", Value: c, Words: all[i].text}, c, all[:i]
 		}
 		before, last, ok := cutLast(text, ",")
@@ -161,9 +160,9 @@ func cutLast(s, sep string) (before, after string, ok bool) {
 	return strings.TrimSpace(s[:i]), strings.TrimSpace(s[i+len(sep):]), true
 }
 
-// town is the end of an address: the lines from one on.
+// town is the end of an address: the lines from one on, until another.
 type town struct {
-	from                   int
+	from, to               int
 	city, region, postcode string
 	words                  string
 }
@@ -178,18 +177,19 @@ func townOf(all []part, country string) (town, bool) {
 			return town{}, false
 		}
 		city, region := regionOf(all[i].text, country)
-		return town{from: i, city: city, region: region, words: all[i].text}, true
+		return town{from: i, to: i + 1, city: city, region: region, words: all[i].text}, true
 	}
 	for i := len(all) - 1; i > 1; i-- {
 		code, rest := postcodeIn(all[i].text, f)
 		if code == "" {
 			continue
 		}
-		t := town{from: i, postcode: code, words: all[i].text}
+		t := town{from: i, to: i + 1, postcode: code, words: all[i].text}
 		rest = strings.Trim(rest, " ,-")
 		if i+1 < len(all) { // a region or a town below the postcode
 			below := all[i+1].text
-			t.words += " / " + below
+			t.to++
+			t.words += joint + below
 			rest = strings.Trim(rest+", "+below, " ,")
 		}
 		t.city, t.region = regionOf(rest, country)
@@ -199,7 +199,7 @@ func townOf(all []part, country string) (town, bool) {
 		if t.city == "" && i > 2 {
 			t.from--
 			above := all[t.from].text
-			t.words = above + " / " + t.words
+			t.words = above + joint + t.words
 			city, region := regionOf(above, country)
 			if t.city = city; t.region == "" {
 				t.region = region
@@ -207,7 +207,7 @@ func townOf(all []part, country string) (town, bool) {
 			if p, ok := address.PartOf(country, above); ok && i > 3 && t.region == "" { // the line above is the region: the town stands on the one before
 				t.from--
 				t.city, t.region = all[t.from].text, p.Key
-				t.words = all[t.from].text + " / " + t.words
+				t.words = all[t.from].text + joint + t.words
 			}
 		}
 		return t, t.city != ""
@@ -271,7 +271,7 @@ func (r *reader) second(more []part) Found {
 	for _, p := range more {
 		all = append(all, p.text)
 	}
-	f := Found{Field: "ship_to.line2", Value: strings.Join(all, ", "), Words: strings.Join(all, " / ")}
+	f := Found{Field: "ship_to.line2", Value: strings.Join(all, ", "), Words: strings.Join(all, joint)}
 	if len(all) > 1 {
 		f.Doubt = "the address has more lines than a label: they stand on one"
 	}

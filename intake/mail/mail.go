@@ -8,6 +8,7 @@ package mail
 import (
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"solander/edition"
 	"solander/measure"
@@ -138,12 +139,27 @@ func (r *reader) put(f Found) bool {
 	return true
 }
 
+// shortened cuts each line of words, as a field joins them; what of it is no UTF-8 stays as it came.
 func shortened(s string) string {
-	if runes := []rune(s); len(runes) > mostWords {
-		return string(runes[:mostWords]) + "…"
+	lines := strings.Split(s, joint)
+	for n, l := range lines {
+		if utf8.RuneCountInString(l) <= mostWords {
+			continue
+		}
+		runes := 0
+		for at := range l {
+			if runes == mostWords {
+				lines[n] = l[:at] + "…"
+				break
+			}
+			runes++
+		}
 	}
-	return s
+	return strings.Join(lines, joint)
 }
+
+// joint stands between lines from which one thing was taken.
+const joint = " / "
 
 func (r *reader) unused(cut string) {
 	for _, l := range r.lines {

@@ -38,16 +38,16 @@ func (r *reader) prints() {
 		if title == "" || l.used {
 			continue
 		}
-		words, end := l.text, i+1
+		words, told, end := l.text, l.text, i+1
 		for ; end < len(r.lines) && end <= i+4; end++ {
 			below := &r.lines[end]
 			if below.text == "" || r.titleIn(below.text) != "" || !r.aboutPrint(below.text) {
 				break
 			}
-			below.used, words = true, words+" "+below.text
+			below.used, words, told = true, words+" "+below.text, told+joint+below.text
 		}
 		l.used = true
-		r.print(title, words)
+		r.print(title, words, told)
 	}
 }
 
@@ -78,8 +78,9 @@ func (r *reader) aboutPrint(text string) bool {
 	return without != text && len(strings.Fields(without)) <= 4
 }
 
-func (r *reader) print(title, words string) {
-	p := Print{Words: shortened(words)}
+// print takes the prints of the words; told is the same, as it is shown.
+func (r *reader) print(title, words, told string) {
+	p := Print{Words: shortened(told)}
 	var left []Edition
 	for _, e := range r.known.Editions {
 		if e.Title == title {

@@ -74,7 +74,7 @@ func (r *Rows) askFill(s *Sale, f intake.Fill) {
 }
 
 func (r *Rows) askWord(s *Sale, c intake.Cell, column int) {
-	id := r.Ask(intake.Question{ID: "word:" + intake.WordKey(c.Text), What: "What does " + fault.Clip(intake.Clean(c.Text)) + " mean?", Where: s.Place(column), Choices: intake.MeaningChoices()})
+	id := r.Ask(intake.Question{ID: "word:" + intake.WordKey(c.Text), What: "What does “" + fault.Clip(intake.Clean(c.Text)) + "” mean?", Where: s.Place(column), Choices: intake.MeaningChoices()})
 	r.Problem(s, column, cell.Trouble{Rule: "state.unknown", What: "what the word means is not said: " + fault.Clip(intake.Clean(c.Text)), Mend: "say what it means", Bars: true, Ask: id})
 }
 

@@ -95,7 +95,7 @@ func TestFlippedBits(t *testing.T) {
 // TestTampering changes what stands behind the triggers by SQL, puts every trigger back, and expects check to find it.
 func TestTampering(t *testing.T) {
 	wrong := map[string]string{
-		`UPDATE payments SET amount = amount - 100 WHERE id = 1`:                                                  "the journal says otherwise: 90.00 USD paid (balance)",
+		`UPDATE payments SET amount = amount - 100 WHERE id = 1`:                                                  "the journal says otherwise: 90.00 USD paid",
 		`UPDATE payments SET day = '2020-01-01' WHERE id = 1`:                                                     "the journal says otherwise",
 		`UPDATE payments SET note = 'x' WHERE id = 1`:                                                             "the journal says otherwise",
 		`UPDATE payments SET order_id = 2 WHERE id = 1`:                                                           "the journal says otherwise",

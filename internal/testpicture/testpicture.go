@@ -28,12 +28,21 @@ func Pillow(t testing.TB, dir, script string, answer any, args ...string) {
 	}
 }
 
-// python is one that has Pillow: the system's own, or the first of the path.
-func python(t testing.TB) string {
+// mayLook leaves a test out where other programs are not to be asked.
+func mayLook(t testing.TB) {
 	t.Helper()
 	if os.Getenv("SOLANDER_NO_PILLOW") == "1" {
 		t.Skip("SOLANDER_NO_PILLOW=1: looking at pictures with other programs is left out")
 	}
+	if testing.Short() {
+		t.Skip("-short: make test looks at pictures with other programs")
+	}
+}
+
+// python is one that has Pillow: the system's own, or the first of the path.
+func python(t testing.TB) string {
+	t.Helper()
+	mayLook(t)
 	for _, p := range []string{"/usr/bin/python3", "python3"} {
 		if exec.Command(p, "-c", "from PIL import Image, ImageCms, features; assert features.check('webp')").Run() == nil {
 			return p
@@ -92,9 +101,7 @@ func exiftool(t testing.TB, file []byte, args ...string) []byte {
 
 func tool(t testing.TB) string {
 	t.Helper()
-	if os.Getenv("SOLANDER_NO_PILLOW") == "1" {
-		t.Skip("SOLANDER_NO_PILLOW=1: looking at pictures with other programs is left out")
-	}
+	mayLook(t)
 	path, err := exec.LookPath("exiftool")
 	if err != nil {
 		t.Fatal("testpicture: no exiftool in PATH\ninstall it (Debian: libimage-exiftool-perl), or set SOLANDER_NO_PILLOW=1 to leave these tests out")

@@ -6,6 +6,7 @@ package pictures
 import (
 	"encoding/base64"
 	"fmt"
+	"slices"
 
 	"solander/picture"
 	"solander/store/engine"
@@ -39,6 +40,20 @@ func (t *PictureRows) pictures(rest string, args ...any) ([]studio.Picture, erro
 
 // Pictures returns what is known of all pictures, by work.
 func (t *PictureRows) Pictures() ([]studio.Picture, error) { return t.pictures("ORDER BY p.work") }
+
+// PicturesOf returns what is known of the pictures of works, each named once.
+func (t *PictureRows) PicturesOf(works []int64) ([]studio.Picture, error) {
+	var out []studio.Picture
+	for part := range slices.Chunk(works, table.Batch) {
+		in, args := table.InList(part)
+		found, err := t.pictures("WHERE p.work IN "+in, args...)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, found...)
+	}
+	return out, nil
+}
 
 // Picture returns what is known of the picture of a work. Faults: Missing.
 func (t *PictureRows) Picture(work int64) (studio.Picture, error) {

@@ -3,6 +3,7 @@ package table
 import (
 	"encoding/json"
 	"fmt"
+	"reflect"
 	"time"
 
 	"solander/calendar"
@@ -76,6 +77,7 @@ func (j jsonText) Scan(src any) error {
 	if !ok {
 		return fmt.Errorf("%T is no JSON text", src)
 	}
+	reflect.ValueOf(j.to).Elem().SetZero() // what a row before had there stays its own
 	if text == "" {
 		return nil
 	}

@@ -208,18 +208,8 @@ func (o *Of[T]) Drop(c *Conn, id int64) error {
 
 // Read reads rows by a whole query, which answers with the columns of the table and then, in more, others.
 func (o *Of[T]) Read(c *Conn, query string, args []any, more ...func(*T) any) ([]T, error) {
-	var dest []any
-	return List(c, func(rows *sql.Rows) (row T, err error) {
-		dest = dest[:0]
-		for _, f := range o.fields(&row) {
-			dest = append(dest, placeOf(f.at))
-		}
-		for _, f := range more {
-			dest = append(dest, placeOf(f(&row)))
-		}
-		err = rows.Scan(dest...)
-		return row, err
-	}, query, args...)
+	r := reader[T]{of: o, more: more}
+	return List(c, r.next, query, args...)
 }
 
 // Only returns the one row that was asked for. Faults: Missing.
@@ -296,23 +286,27 @@ func As(get func() (any, error), set func(src any) error) any { return as{get, s
 // Maybe is for a column that says whether a part of a row is there: of is that part, of which other columns are
 // kept, and *to points at it when it is there.
 func Maybe[P any](to **P, of *P) any {
-	return As(func() (any, error) { return *to != nil, nil }, func(src any) error {
+	l := &loan{}
+	l.as = as{func() (any, error) { return *to != nil, nil }, func(src any) error {
 		if src != int64(0) {
-			*to = of
+			*to, l.given = of, true
 		}
 		return nil
-	})
+	}}
+	return l
 }
 
 // MaybeAt is for a part of a row that is there when it has an instant, of which at is the place.
 func MaybeAt[P any](to **P, of *P, at *time.Time) any {
-	return As(func() (any, error) { return *at, nil }, func(src any) error {
+	l := &loan{}
+	l.as = as{func() (any, error) { return *at, nil }, func(src any) error {
 		err := instant{at}.Scan(src)
 		if !at.IsZero() {
-			*to = of
+			*to, l.given = of, true
 		}
 		return err
-	})
+	}}
+	return l
 }
 
 // valueAt is what is kept of what stands at a place.

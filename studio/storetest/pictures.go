@@ -38,6 +38,16 @@ func picturesKept(t *testing.T, s studio.Store) {
 		if err != nil {
 			return err
 		}
+		some, err := tx.PicturesOf([]int64{other, 999_999})
+		bed.Same(t, "the picture of a work, and of none", []studio.Picture{second}, some)
+		if err != nil {
+			return err
+		}
+		none, err := tx.PicturesOf(nil)
+		bed.Same(t, "the pictures of no works", 0, len(none))
+		if err != nil {
+			return err
+		}
 		for _, size := range picture.Sizes() {
 			body, err := tx.PictureBody(h.Work, size)
 			bed.Same(t, "bytes, "+string(size), prints.At(size).JPEG, body)

@@ -104,7 +104,7 @@ func gradeChoices(set studio.Settings) []form.Choice {
 	return out
 }
 
-const declareWords = "Limit and proofs are declared once: no path of the program can raise them afterwards. Look twice."
+const declareWords = "Limit and proofs are declared once: nothing can raise them afterwards. Look twice."
 
 func (f *Catalogue) declareForm(r *http.Request, e *edition.Edition) (*form.Form, error) {
 	works, err := register.Works(r.Context(), f.Seen(r))
@@ -125,6 +125,12 @@ func (f *Catalogue) NewEdition(w http.ResponseWriter, r *http.Request) error {
 	fm, err := f.declareForm(r, new(edition.Edition))
 	if err != nil {
 		return err
+	}
+	if len(fm.Find("work").Options) == 1 { // "choose" alone
+		return f.ShowForm(w, r, page.OneForm{
+			Room: "editions", Title: "Declare an edition", Under: "An edition is the prints of a work, and there is no work yet.",
+			Back: page.LinkTo("/works/new", "Add the first work"),
+		}, nil)
 	}
 	fm.Find("work").Is(r.URL.Query().Get("work"))
 	return f.ShowForm(w, r, page.OneForm{

@@ -82,6 +82,9 @@ func (f *Catalogue) Edition(w http.ResponseWriter, r *http.Request, fail *page.F
 	if err != nil {
 		return err
 	}
+	if err := f.Hang(r, &fr, v.Work); err != nil {
+		return err
+	}
 	p := &EditionPage{Frame: fr, Edition: v.EditionView, Size: v.Size(fr.Units), Of: ofText(v.Edition), Limit: v.Limit, Steps: v.Steps}
 	p.Tell(fail)
 	p.count(v, asked)

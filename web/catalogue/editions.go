@@ -84,6 +84,9 @@ func (f *Catalogue) Editions(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	if err := f.HangAll(r, &fr); err != nil {
+		return err
+	}
 	works, err := register.Works(r.Context(), f.Seen(r))
 	if err != nil {
 		return err

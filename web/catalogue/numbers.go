@@ -63,6 +63,9 @@ func (f *Catalogue) showNumber(w http.ResponseWriter, r *http.Request, e edition
 	if err != nil {
 		return err
 	}
+	if err := f.Hang(r, &fr, v.Edition.Work); err != nil {
+		return err
+	}
 	p := &NumberPage{Frame: fr, Number: v, Name: e.Name(fr.Units), Word: page.StateWords[v.Row.Standing.State], History: v.History, Back: fmt.Sprintf("/editions/%d", e.ID)}
 	p.Tell(fail)
 	if n.N > 1 {

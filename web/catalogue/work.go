@@ -36,6 +36,9 @@ func (f *Catalogue) Work(w http.ResponseWriter, r *http.Request, fail *page.Fail
 	if err != nil {
 		return err
 	}
+	if err := f.Hang(r, &fr, wk.ID); err != nil {
+		return err
+	}
 	p := &WorkPage{Frame: fr, Work: wk}
 	for _, e := range wk.Editions {
 		p.Rows = append(p.Rows, lineOf(e, e.Size(fr.Units)))

@@ -192,8 +192,11 @@ func (f *Form) Day(name, label string, v *calendar.Day) *Field {
 // Length asks for a length; a number alone is in the units.
 func (f *Form) Length(name, label string, v *measure.Length, u measure.System) *Field {
 	text := shown(*v, func() string { return v.In(u) })
-	return f.Bind(name, label, text, parsed(v, 0, func(typed string) (measure.Length, error) { return measure.ParseLength(typed, u) }))
+	return measured(f.Bind(name, label, text, parsed(v, 0, func(typed string) (measure.Length, error) { return measure.ParseLength(typed, u) })))
 }
+
+// measured marks a field that is short and may stand beside another one on a phone.
+func measured(fd *Field) *Field { fd.Class = "measured"; return fd }
 
 // LengthIf asks for a length that may stay unsaid.
 func (f *Form) LengthIf(name, label string, v **measure.Length, u measure.System) *Field {
@@ -249,11 +252,11 @@ func (f *Form) Caliper(name, label string, v *measure.Length, u measure.System) 
 
 func (f *Form) Mass(name, label string, v *measure.Mass, u measure.System) *Field {
 	text := shown(*v, func() string { return v.In(u) })
-	return f.Bind(name, label, text, parsed(v, 0, func(typed string) (measure.Mass, error) { return measure.ParseMass(typed, u) }))
+	return measured(f.Bind(name, label, text, parsed(v, 0, func(typed string) (measure.Mass, error) { return measure.ParseMass(typed, u) })))
 }
 
 func (f *Form) Grammage(name, label string, v *measure.Grammage) *Field {
-	return f.Bind(name, label, shown(*v, v.String), parsed(v, 0, measure.ParseGrammage))
+	return measured(f.Bind(name, label, shown(*v, v.String), parsed(v, 0, measure.ParseGrammage)))
 }
 
 // Whole asks for a whole number.

@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"solander/fault"
-	"solander/house"
+	"solander/pricecards"
 	"solander/tariff"
 	"solander/tariff/lint"
 	"solander/web/form"
@@ -67,13 +67,13 @@ func (f *House) AddCard(w http.ResponseWriter, r *http.Request) error {
 		c, err = tariff.Read([]byte(text))
 	}
 	if err == nil && !anyway {
-		doubts, fault := house.LookOver(r.Context(), f.Studio, c)
+		doubts, fault := pricecards.LookOver(r.Context(), f.Studio, c)
 		if err = fault; err == nil && len(doubts) > 0 {
 			return f.newCard(w, r, &CardPage{Form: cardForm(), Card: c.ID, Doubts: doubts, Anyway: anywayForm(text)}, nil)
 		}
 	}
 	if err == nil {
-		err = house.AddCard(r.Context(), f.Studio, c)
+		err = pricecards.AddCard(r.Context(), f.Studio, c)
 	}
 	if err != nil {
 		if page.Ours(err) {
@@ -98,7 +98,7 @@ func inCard(err error, field string) error {
 
 // CardFile gives a price card as a file.
 func (f *House) CardFile(w http.ResponseWriter, r *http.Request) error {
-	c, err := house.Card(r.Context(), f.Seen(r), r.URL.Query().Get("id"))
+	c, err := pricecards.Card(r.Context(), f.Seen(r), r.URL.Query().Get("id"))
 	if err != nil {
 		return err
 	}
@@ -113,7 +113,7 @@ func (f *House) CardFile(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (f *House) DropCard(w http.ResponseWriter, r *http.Request) error {
-	if err := house.DropCard(r.Context(), f.Studio, r.PostForm.Get("id")); err != nil {
+	if err := pricecards.DropCard(r.Context(), f.Studio, r.PostForm.Get("id")); err != nil {
 		return err
 	}
 	return f.DoneSaying(w, r, "/studio#cards", "card-gone")

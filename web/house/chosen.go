@@ -71,8 +71,8 @@ func askClosed(fm *form.Form, set *studio.Settings) {
 	for i := range runs {
 		from, to := fmt.Sprintf("closed[%d].from", i), fmt.Sprintf("closed[%d].to", i)
 		run := &runs[i]
-		fm.Day(from, "Closed from", &run[0])
-		fm.Day(to, "until", &run[1]).WithHint("empty: that day alone")
+		fm.Day(from, "Closed from", &run[0]).Class = "first" // a first and a last day stand side by side
+		fm.Day(to, "until", &run[1]).WithHint("empty: that day alone").Half()
 		fm.Then(func(l *fault.List) {
 			if run[0].IsZero() {
 				l.Check(run[1].IsZero(), from, "the first day is missing", "give it, or leave both empty")

@@ -14,6 +14,7 @@ import (
 	"solander/measure"
 	"solander/money"
 	"solander/order"
+	"solander/pricecards"
 	"solander/studio"
 	"solander/web/form"
 	"solander/web/page"
@@ -29,8 +30,8 @@ type HousePage struct {
 	page.Frame
 	Settings *form.Form
 	Outlets  []outletLine
-	Cards    []house.CardInfo // for this studio
-	Others   []house.CardInfo // of other countries and currencies
+	Cards    []pricecards.CardInfo // for this studio
+	Others   []pricecards.CardInfo // of other countries and currencies
 	Wraps    int
 	Rules    int
 	Papers   int
@@ -58,7 +59,7 @@ func (f *House) House(w http.ResponseWriter, r *http.Request, fail *page.Failure
 	for _, u := range outlets {
 		p.Outlets = append(p.Outlets, outletLine{u, feeText(u)})
 	}
-	cards, err := house.Cards(r.Context(), f.Seen(r))
+	cards, err := pricecards.Cards(r.Context(), f.Seen(r))
 	if err != nil {
 		return err
 	}
@@ -149,11 +150,11 @@ func (f *House) SaveSettings(w http.ResponseWriter, r *http.Request) error {
 // Outlets.
 
 func askOutlet(fm *form.Form, at string, u *order.Outlet, cur string) {
-	fm.Text(at+"name", "Name", &u.Name).Must().Half()
+	fm.Text(at+"name", "Name", &u.Name).Must().Class = "first"
 	fm.Bind(at+"fee", "Fee in per cent", permille(u.FeePermille), func(typed string) (err error) {
 		u.FeePermille, err = parsePercent(typed)
 		return err
-	}).WithMode("decimal").WithHint("of goods and postage")
+	}).WithMode("decimal").WithHint("of goods and postage").Class = "start"
 	fm.Amount(at+"fee_fixed", "and per order", &u.FeeFixed, cur)
 	fm.Whole(at+"promise_days", "Hand over within", &u.PromiseDays).WithHint("working days")
 	fm.Tick(at+"collects_tax", "It collects and pays the tax itself", &u.CollectsTax).Half()

@@ -46,6 +46,7 @@ type shelfPicks struct {
 type shelfPick struct {
 	Name, Size string
 	Use, Stock *form.Field
+	Offered    *form.Field // the count that was proposed, hidden
 }
 
 var setUpSteps = []string{"Studio and address", "Outlets", "First work and edition", "Shelf"}
@@ -126,16 +127,27 @@ func askShelf(fm *form.Form, in *house.SetUpIn) {
 	offered := in.Shelf
 	in.Shelf = nil
 	for i, it := range offered {
-		use, stock := false, fmt.Sprintf("shelf[%d].stock", i)
-		fm.Tick(fmt.Sprintf("shelf[%d].use", i), it.Spec.Name, &use)
-		fm.Whole(stock, "On hand: "+it.Spec.Name, &it.Stock).OrEmpty()
+		use, stock := false, shelfField(i, "stock")
+		fm.Tick(shelfField(i, "use"), it.Spec.Name, &use)
+		count := fm.Whole(stock, "On hand: "+it.Spec.Name, &it.Stock).OrEmpty()
+		offered := fm.Ask(shelfField(i, "offered"), "").As("hidden")
 		fm.Then(func(l *fault.List) {
 			l.Check(it.Stock >= 0, stock, "it is negative", "count the pieces")
-			if use || it.Stock > 0 { // a count says that it is used
+			if use || it.Stock > 0 && count.Value != offered.Value { // a count of her own says that it is used; the proposed one does not
 				in.Shelf = append(in.Shelf, it)
 			}
 		})
 	}
+}
+
+func shelfField(i int, part string) string { return fmt.Sprintf("shelf[%d].%s", i, part) }
+
+// propose fills the count of packaging in, unless she typed one of her own or ticked it.
+func (s *shelfPick) propose(count string) {
+	if s.Stock.Value == "" && !s.Use.Checked() || s.Stock.Value == s.Offered.Value && !s.Use.Checked() {
+		s.Stock.Value = count
+	}
+	s.Offered.Value = count
 }
 
 func (f *House) SetUp(w http.ResponseWriter, r *http.Request) error {
@@ -148,6 +160,8 @@ func (f *House) SetUp(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (f *House) showSetUp(w http.ResponseWriter, r *http.Request, fm *form.Form, step int, first edition.Edition, fail *page.Failure) error {
+	useAll := r.PostForm.Get("go") == "use"
+
 	fr, err := f.Frame(r, "", "Set up the studio")
 	if err != nil {
 		return err
@@ -165,13 +179,20 @@ func (f *House) showSetUp(w http.ResponseWriter, r *http.Request, fm *form.Form,
 	if p.Last {
 		d.Settings.Units = units
 		d.Edition = first
-		for i, g := range house.Offered(d, d.Shelf) {
-			picks := shelfPicks{Head: g.Head, Proposed: i == 0 && first.Width > 0}
-			picks.Open = picks.Proposed || first.Width == 0
+		for _, g := range house.Offered(d, d.Shelf) {
+			picks := shelfPicks{Head: g.Head, Proposed: g.Proposed, Open: g.Proposed || first.Width == 0}
 			for _, at := range g.Items {
-				it := d.Shelf[at]
-				picks.Open = picks.Open || fm.Typed(fmt.Sprintf("shelf[%d].use", at), fmt.Sprintf("shelf[%d].stock", at))
-				picks.Picks = append(picks.Picks, shelfPick{it.Spec.Name, page.ItemSize(it.Spec, units), fm.Find(fmt.Sprintf("shelf[%d].use", at)), fm.Find(fmt.Sprintf("shelf[%d].stock", at))})
+				it, count := d.Shelf[at], ""
+				pick := shelfPick{it.Spec.Name, page.ItemSize(it.Spec, units), fm.Find(shelfField(at, "use")), fm.Find(shelfField(at, "stock")), fm.Find(shelfField(at, "offered"))}
+				if g.Proposed {
+					count = strconv.Itoa(house.Count(it))
+				}
+				pick.propose(count)
+				if g.Proposed && useAll {
+					pick.Use.Value = "1"
+				}
+				picks.Open = picks.Open || pick.Use.Checked() || pick.Stock.Value != count
+				picks.Picks = append(picks.Picks, pick)
 			}
 			p.Shelf = append(p.Shelf, picks)
 		}
@@ -212,12 +233,15 @@ func (f *House) SaveSetUp(w http.ResponseWriter, r *http.Request) error {
 	if step < stepShelf {
 		return f.showSetUp(w, r, fm, step+1, in.Edition, nil)
 	}
+	if r.PostForm.Get("go") == "use" { // all that is proposed is ticked, to be looked at
+		return f.showSetUp(w, r, fm, step, in.Edition, nil)
+	}
 	today, err := house.Today(r.Context(), f.Studio)
 	if err != nil {
 		return err
 	}
 	in.Settings.Rules, _ = f.Studio.RulesByCards(in.Settings, today)
-	in = in.Follow()
+	in, _ = in.Follow() // on the page of the wraps she sees what is left
 	if err := house.SetUp(r.Context(), f.Studio, in); err != nil {
 		return f.ShowAgain(w, r, fm.Name, err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 			return f.showSetUp(w, r, fm, f.stepOf(fm, err), in.Edition, fail)

@@ -8,15 +8,16 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 
 	"solander/calendar"
 	"solander/dayplan"
 	"solander/fault"
-	"solander/house"
 	"solander/measure"
 	"solander/packing"
 	"solander/papers"
+	"solander/pricecards"
 	"solander/stockroom"
 	"solander/studio"
 	"solander/suppose"
@@ -35,11 +36,47 @@ type WhatIfPage struct {
 	NewThen    []form.Choice
 	AddedWhen  string // the ones chosen last
 	AddedThen  string
-	Ruled      bool            // a rule is being changed
+	Ruled      bool          // a rule is being changed
+	Wrapped    bool          // a wrap is
+	WrapFields []*form.Field // the wrap's own
+	Layers     []recipes.LayerRow
+	NewLayer   []form.Choice // kinds that a layer may be added of
+	AddedLayer string
 	Focus      string          // the button or row under her hands, by name
 	Answer     *suppose.WhatIf // nil until something was asked
+	Sendings   []sendings      // its rows on this page, lot by lot
+	Parts      []rowsPart      // of the answer, when its rows do not stand on one page
 	Plot       *papers.Plot
 	Months     bool // the plot is by month, not by sending
+}
+
+// sendings are rows of the answer that fared alike. A long lot is folded.
+type sendings struct {
+	Head       string
+	Rows       []suppose.WhatIfRow
+	Same, Open bool
+}
+
+// mostUnfolded is how many rows stand open.
+const mostUnfolded = 12
+
+// lotsOf parts the rows of an answer: what the change changes first, what cannot go, and what stays as it is.
+func lotsOf(rows []suppose.WhatIfRow) []sendings {
+	lots := []sendings{{Head: "Changed"}, {Head: "In no sum: they cannot go both ways"}, {Head: "As before", Same: true}}
+	for _, r := range rows {
+		at := &lots[0]
+		switch {
+		case !r.Compared():
+			at = &lots[1]
+		case r.Same():
+			at = &lots[2]
+		}
+		at.Rows = append(at.Rows, r)
+	}
+	for i := range lots {
+		lots[i].Open = len(lots[i].Rows) <= mostUnfolded
+	}
+	return slices.DeleteFunc(lots, func(l sendings) bool { return len(l.Rows) == 0 })
 }
 
 func (f *House) WhatIf(w http.ResponseWriter, r *http.Request) error {
@@ -66,7 +103,7 @@ func (f *House) whatIfForm(r *http.Request, in *suppose.WhatIfIn, typed url.Valu
 	if err != nil {
 		return nil, err
 	}
-	cards, err := house.Cards(r.Context(), f.Seen(r))
+	cards, err := pricecards.Cards(r.Context(), f.Seen(r))
 	if err != nil {
 		return nil, err
 	}
@@ -95,6 +132,7 @@ func (f *House) whatIfForm(r *http.Request, in *suppose.WhatIfIn, typed url.Valu
 	askCard(fm, in, typed)
 	p = &WhatIfPage{Form: fm}
 	p.askRule(in, set, known, typed)
+	p.askWrap(in, set, items, typed)
 	return p, nil
 }
 
@@ -144,6 +182,44 @@ func (p *WhatIfPage) askRule(in *suppose.WhatIfIn, set studio.Settings, known re
 	p.Form.Then(func(*fault.List) {
 		rule.Text = set.RuleWords().Sentence(rule)
 		in.Rules = []packing.Rule{rule}
+	})
+}
+
+// wrapChosen is the wrap that a choice means, with its place: a new one has none yet.
+func wrapChosen(set studio.Settings, choice string) (w packing.Wrap, stands bool) {
+	i := slices.IndexFunc(set.Wraps, func(x packing.Wrap) bool { return "="+x.ID == choice })
+	if i < 0 {
+		return packing.Wrap{ID: "what-if", Shape: packing.Flat, Layers: []packing.Layer{{Kind: packing.Envelope}}}, false
+	}
+	return set.Wraps[i], true
+}
+
+// askWrap asks for a wrap that is changed or added, by the rows of its editor.
+func (p *WhatIfPage) askWrap(in *suppose.WhatIfIn, set studio.Settings, items []studio.ShelfItem, typed url.Values) {
+	which := []form.Choice{form.Pick("", "none is changed"), form.Pick(asNew, "a new one")}
+	for _, x := range set.Wraps {
+		which = append(which, form.Pick("="+x.ID, cmp.Or(x.Name, x.ID)))
+	}
+	choice := typed.Get("wrap")
+	p.Form.Text("wrap", "Or with a wrap changed", &choice).Of(which...).Wide()
+	p.Form.Ask("wrapped", "").As("hidden").Is(choice)
+	if choice == "" {
+		p.Form.Then(func(*fault.List) { in.Wraps = nil })
+		return
+	}
+	made := recipes.TypedWrap(typed)
+	p.Wrapped, p.NewLayer, p.AddedLayer = true, recipes.KindChoices, cmp.Or(typed.Get("layers.new"), string(packing.Board))
+	before := len(p.Form.Fields())
+	p.Layers = recipes.AskWrap(p.Form, &made, items, set.Units)
+	for _, fd := range p.Form.Fields()[before:] {
+		if !strings.HasPrefix(fd.Name, "layers[") {
+			p.WrapFields = append(p.WrapFields, fd)
+		}
+	}
+	stands, _ := wrapChosen(set, choice)
+	p.Form.Then(func(*fault.List) {
+		made.ID = stands.ID
+		in.Wraps = []packing.Wrap{made}
 	})
 }
 
@@ -208,11 +284,43 @@ func (f *House) showWhatIf(w http.ResponseWriter, r *http.Request, a asked) erro
 		p.Form.Read(a.typed)
 	}
 	p.Form.Focus(a.focus)
+	recipes.Choose(p.Layers)
 	p.Form.Find("ruled").Value = p.Form.Find("rule").Value
+	p.Form.Find("wrapped").Value = p.Form.Find("wrap").Value
 	if a.answer != nil {
 		p.Plot, p.Months = a.answer.Plot()
+		if err := p.part(r.URL.Query().Get("from")); err != nil {
+			return err
+		}
 	}
 	return f.Show(w, r, page.StatusOf(fail), "whatif", p)
+}
+
+// mostRows is how many rows of an answer stand on one page.
+const mostRows = 100
+
+// rowsPart leads to a part of the rows of an answer.
+type rowsPart struct {
+	To, Text string
+	Here     bool
+}
+
+// part takes the rows that begin with the first one asked for. Faults: Invalid.
+func (p *WhatIfPage) part(from string) error {
+	all, first := p.Answer.Rows, 0
+	if from != "" {
+		n, err := strconv.Atoi(from)
+		if err != nil || n < 1 || n > len(all) {
+			return fault.Invalidf("from", "%.20q is no row of the answer", from).ToMend("use 1 to %d", len(all))
+		}
+		first = (n - 1) / mostRows * mostRows
+	}
+	p.Sendings = lotsOf(all[first:min(first+mostRows, len(all))])
+	for at := 0; len(all) > mostRows && at < len(all); at += mostRows {
+		text := fmt.Sprintf("%d to %d", at+1, min(at+mostRows, len(all)))
+		p.Parts = append(p.Parts, rowsPart{fmt.Sprintf("%s?from=%d#h-rows", p.Here, at+1), text, at == first})
+	}
+	return nil
 }
 
 // sentWhatIf is what was sent: with the card of a file among it, and the phrases of a rule that was just chosen. Faults: those of
@@ -240,6 +348,11 @@ func (f *House) sentWhatIf(r *http.Request) (url.Values, error) {
 			}
 		}
 	}
+	if choice := typed.Get("wrap"); choice != typed.Get("wrapped") {
+		if err := f.fillWrap(r, typed, choice); err != nil {
+			return typed, err
+		}
+	}
 	if r.MultipartForm == nil || len(r.MultipartForm.File["cards"]) == 0 || r.MultipartForm.File["cards"][0].Filename == "" {
 		return typed, nil
 	}
@@ -249,6 +362,30 @@ func (f *House) sentWhatIf(r *http.Request) (url.Values, error) {
 	}
 	return typed, err
 }
+
+// fillWrap puts a wrap that was just chosen into what was typed, in place of the one before.
+func (f *House) fillWrap(r *http.Request, typed url.Values, choice string) error {
+	set := page.Settings(r)
+	items, err := stockroom.Shelf(r.Context(), f.Seen(r))
+	if err != nil {
+		return err
+	}
+	maps.DeleteFunc(typed, func(name string, _ []string) bool { return strings.HasPrefix(name, "layers[") })
+	w, _ := wrapChosen(set, choice)
+	w.Layers = slices.Clone(w.Layers)
+	fm := form.New("wrap", "")
+	recipes.AskWrap(fm, &w, items, set.Units)
+	for _, fd := range fm.Fields() {
+		typed.Del(fd.Name)
+		if choice != "" {
+			typed.Set(fd.Name, fd.Value)
+		}
+	}
+	return nil
+}
+
+// begins is the field by which a new row of a list begins.
+var begins = map[string]string{"when": "what", "then": "what", "layers": "kind"}
 
 // AskWhatIf starts the reckoning and leads to its page; any button but that one only shows the question anew.
 func (f *House) AskWhatIf(w http.ResponseWriter, r *http.Request) error {
@@ -260,8 +397,8 @@ func (f *House) AskWhatIf(w http.ResponseWriter, r *http.Request) error {
 		return f.showWhatIf(w, r, asked{typed: typed, err: err})
 	}
 	do := r.PostForm.Get("do")
-	if d, ok := form.DeedOf(do); ok && (d.List == "when" || d.List == "then") {
-		typed = d.On(typed, "what")
+	if d, ok := form.DeedOf(do); ok && begins[d.List] != "" {
+		typed = d.On(typed, begins[d.List])
 		return f.showWhatIf(w, r, asked{typed: typed, focus: d.Focus(form.Rows(typed, d.List))})
 	}
 	if do == "show" {
@@ -302,6 +439,8 @@ func inQuestion(err error, typed url.Values) error {
 		switch {
 		case strings.HasPrefix(e.Field, "cards"):
 			e = fault.All(inCard(e, "cards"))[0]
+		case strings.HasPrefix(list, "wraps[") && below:
+			e = fault.All(recipes.BesideBoxes(e.In(part).At(""), recipes.TypedWrap(typed)))[0]
 		case strings.HasPrefix(list, "rules[") && below:
 			if e = e.In(recipes.PhraseField(rows, part)); e.Field == part {
 				e = e.In("rule")

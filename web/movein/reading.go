@@ -331,6 +331,9 @@ func valuesOf(s intake.Sheet, m intake.SheetMap, column int) []string {
 func (x *readFile) why(sheet string, column int, m intake.SheetMap) string {
 	for _, rs := range x.guess.Reasons {
 		if rs.Sheet == sheet && rs.Column == column && rs.Part == "field" && rs.Value == string(fieldAt(m, column)) {
+			if strings.HasPrefix(rs.Why, "its heading is ") {
+				return "" // the heading stands above
+			}
 			return rs.Why
 		}
 	}

@@ -56,6 +56,8 @@ func (f *Sales) foresee(r *http.Request, p *SalePage, in book.Sale) {
 		out.Postage = v.Order.Postage.String()
 	}
 	switch {
+	case v.Held != "" && ctx.Err() != nil:
+		out.Note = "No way was found in a moment; the order’s page goes on looking."
 	case v.Held != "":
 		out.Note = "It cannot be sent yet: " + v.Held
 	case in.InPerson:

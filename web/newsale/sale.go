@@ -266,6 +266,9 @@ func (f *Sales) showSale(w http.ResponseWriter, r *http.Request, p *SalePage, fa
 	if err != nil {
 		return err
 	}
+	if err := f.HangAll(r, &fr); err != nil {
+		return err
+	}
 	p.Frame = fr
 	p.Tell(fail)
 	p.Put(p.Form, fail)

@@ -48,9 +48,9 @@ func (f *Sales) tillForm(r *http.Request, in *book.Sale) *form.Form {
 	fm.Text("lines[0].number", "Number", &line.Number).WithAuto("off").WithHint("empty: the lowest")
 	fm.AmountIf("lines[0].price", "Price", &line.Price, set.Currency).WithHint("empty: the price now")
 	form.Select(fm, "how", "Paid by", &how, howPaid...)
-	fm.Text("paid_note", "Note", &note).WithAuto("off")
-	fm.Text("buyer", "Name, if she gives one", &in.Buyer.Name).WithAuto("off")
-	fm.Text("email", "E-mail, if she gives one", &in.Buyer.Email).As("email").WithAuto("off")
+	fm.Text("paid_note", "Note", &note).WithAuto("off").Apart = true
+	fm.Text("buyer", "Name, if she gives one", &in.Buyer.Name).WithAuto("off").Apart = true
+	fm.Text("email", "E-mail, if she gives one", &in.Buyer.Email).As("email").WithAuto("off").Apart = true
 	fm.Then(func(*fault.List) {
 		in.Lines = []book.SaleLine{line}
 		in.PaidNote = strings.Trim(how+"; "+note, "; ")
@@ -63,6 +63,9 @@ func (f *Sales) Till(w http.ResponseWriter, r *http.Request, fail *page.Failure)
 	ctx := r.Context()
 	fr, err := f.Frame(r, "orders", "Till")
 	if err != nil {
+		return err
+	}
+	if err := f.HangAll(r, &fr); err != nil {
 		return err
 	}
 	p := &TillPage{Frame: fr, Sold: r.URL.Query().Get("sold")}

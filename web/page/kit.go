@@ -7,11 +7,11 @@ package page
 import (
 	"cmp"
 	"context"
-	"io/fs"
 	"log/slog"
 	"net/http"
 	"time"
 
+	"solander/internal/turned"
 	"solander/studio"
 )
 
@@ -38,6 +38,7 @@ func (p Patience) usual() Patience {
 type Kit struct {
 	Studio *studio.Studio
 	Log    *slog.Logger
+	Away   *turned.Away // who came with a secret address that is none
 
 	// The pages that a form may be sent from; the one that it came from is shown again when it fails. The door sets
 	// them, so that no room has to know another.
@@ -65,10 +66,10 @@ func Settings(r *http.Request) studio.Settings {
 	return set
 }
 
-// New returns the kit over a studio, with every page of the templates.
-func New(st *studio.Studio, templates fs.FS, opt Options) *Kit {
+// New returns the kit over a studio, with its pages.
+func New(st *studio.Studio, pages Pages, opt Options) *Kit {
 	if opt.Log == nil {
 		opt.Log = slog.Default()
 	}
-	return &Kit{Studio: st, Log: opt.Log, Patience: opt.Patience.usual(), demo: opt.Demo, version: opt.Version, pages: MustPages(templates)}
+	return &Kit{Studio: st, Log: opt.Log, Away: turned.New(opt.Log, st.Clock), Patience: opt.Patience.usual(), demo: opt.Demo, version: opt.Version, pages: pages}
 }

@@ -44,11 +44,12 @@ type Frame struct {
 	Looked  string // what stands in the search box
 	Example string // what may be looked for there, and is found; "" when there is nothing yet
 	Said    said
-	// Pictures is what is known of the pictures of works, by work: what the template function "picture" asks for.
+	// Pictures is what is known of the pictures of the works on the page: what the template function "picture" asks for. See Hang.
 	Pictures gallery.Pictures
 	Faults   []*fault.Error // shown on top; those of a form stand in the form too
 	Links    []form.Line    // the same with the field they belong to
 	Wrote    bool           // something was written all the same, before it went wrong
+	Shown    bool           // only a page was asked for: nothing was to be done
 }
 
 // Unsure reports whether nobody knows whether it was done.
@@ -63,6 +64,9 @@ func (fr *Frame) Verdict() string {
 		return "Not known whether it was done"
 	case fr.Wrote:
 		return "Written, but not all went well: look at what stands"
+	}
+	if fr.Shown {
+		return "This page cannot be shown"
 	}
 	return "Not done: nothing was changed"
 }
@@ -109,7 +113,7 @@ func Many(n int, one string, plural ...string) string {
 // args gathers what a shared template needs; each such template says which.
 func args(v ...any) []any { return v }
 
-// MustPages parses every page once. A page is parts.html and frame.html with its own file.
+// MustPages parses every page. A page is parts.html and frame.html with its own file.
 func MustPages(templates fs.FS) Pages {
 	base := template.Must(template.New("base").Funcs(funcs).Option("missingkey=error").ParseFS(templates, "templates/shared/*.html"))
 	files, err := fs.Glob(templates, "templates/*.html")
@@ -170,11 +174,20 @@ func (f *Kit) Frame(r *http.Request, room, title string) (Frame, error) {
 		if fr.Example, err = book.Example(ctx, s); err != nil {
 			return Frame{}, err
 		}
-		if fr.Pictures, err = gallery.All(ctx, s); err != nil {
-			return Frame{}, err
-		}
 	}
 	return fr, nil
+}
+
+// Hang reads the pictures of the works that a page shows; of those it does not name the page shows a mark.
+func (f *Kit) Hang(r *http.Request, fr *Frame, works ...int64) (err error) {
+	fr.Pictures, err = gallery.Among(r.Context(), f.Seen(r), works)
+	return err
+}
+
+// HangAll reads the pictures of all works, for a page that lists them.
+func (f *Kit) HangAll(r *http.Request, fr *Frame) (err error) {
+	fr.Pictures, err = gallery.All(r.Context(), f.Seen(r))
+	return err
 }
 
 // ErrorPage is a page that only tells what went wrong.
@@ -183,6 +196,7 @@ type ErrorPage struct {
 	Status int
 	Again  *sentAgain // nil = the form may not be sent again from here
 	Away   bool       // the settings cannot be read: whether the studio is set up is not known
+	Plain  string     // the page that was asked for, without what was asked of it; "" = nothing was
 }
 
 // sentAgain is a form as it was sent, to be sent again under the same key: it is done once.
@@ -222,7 +236,11 @@ func (f *Kit) Fail(w http.ResponseWriter, r *http.Request, code int, err error) 
 		f.Log.Error("a request failed", "method", r.Method, "path", r.URL.Path, "status", code, "err", fullText(err))
 	}
 	all := fault.All(err)
-	page := &ErrorPage{Frame: Frame{Title: headline(code), Demo: f.demo, Version: f.version, Wrote: wrote(r)}, Status: code, Again: sendAgain(r, all)}
+	shown := r.Method == http.MethodGet || r.Method == http.MethodHead
+	page := &ErrorPage{Frame: Frame{Title: headline(code, shown), Demo: f.demo, Version: f.version, Wrote: wrote(r), Shown: shown}, Status: code, Again: sendAgain(r, all)}
+	if shown && r.URL.RawQuery != "" {
+		page.Plain = r.URL.EscapedPath()
+	}
 	ctx, stop := context.WithTimeout(context.WithoutCancel(r.Context()), time.Second) // the store may be what is away
 	defer stop()
 	set, e := f.Studio.Settings(ctx)
@@ -235,7 +253,7 @@ func (f *Kit) Fail(w http.ResponseWriter, r *http.Request, code int, err error) 
 	}
 }
 
-func headline(status int) string {
+func headline(status int, shown bool) string {
 	switch status {
 	case http.StatusNotFound:
 		return "Not found"
@@ -250,8 +268,11 @@ func headline(status int) string {
 	case http.StatusGatewayTimeout:
 		return "The outcome is not known"
 	}
-	if status >= 500 {
+	switch {
+	case status >= 500:
 		return "Something went wrong"
+	case shown:
+		return "Nothing to show"
 	}
 	return "This could not be done"
 }

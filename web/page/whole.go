@@ -30,6 +30,9 @@ func (f *Kit) ShowForm(w http.ResponseWriter, r *http.Request, one OneForm, fail
 	if err != nil {
 		return err
 	}
+	if err := f.Hang(r, &fr, one.Work); err != nil {
+		return err
+	}
 	p := &FormPage{Frame: fr, Under: one.Under, Form: one.Form, Button: one.Button, Back: one.Back, Work: one.Work}
 	p.Tell(fail)
 	p.Put(one.Form, fail)

@@ -48,9 +48,10 @@ type likelyGroup struct {
 // likelyRow is one of them.
 type likelyRow struct {
 	buyers.LikelyBuyer
-	N    int // of its group
-	Why  string
-	Last string
+	N      int // of its group
+	Why    string
+	Last   string
+	Ticked bool // proposed: e-mail and name are the same. Two people taken for one are worse than one left as two
 }
 
 // whyAlike says in words why two buyers may be one person.
@@ -72,7 +73,7 @@ func lastDay(d calendar.Day) string {
 func likelyRows(n int, all []buyers.LikelyBuyer) []likelyRow {
 	var out []likelyRow
 	for _, b := range all {
-		out = append(out, likelyRow{b, n, whyAlike[b.Rule], lastDay(b.Last)})
+		out = append(out, likelyRow{b, n, whyAlike[b.Rule], lastDay(b.Last), b.Rule == order.ByEmail})
 	}
 	return out
 }

@@ -171,7 +171,11 @@ func (f *Programs) PromisesAt(w http.ResponseWriter, r *http.Request) error {
 		secret = ""
 	}
 	w.Header().Set("Referrer-Policy", "no-referrer")
-	return download(w, calendarType, "promises.ics", func(w io.Writer) error { return house.PromisesAt(r.Context(), f.Seen(r), secret, w) })
+	err := download(w, calendarType, "promises.ics", func(w io.Writer) error { return house.PromisesAt(r.Context(), f.Seen(r), secret, w) })
+	if fault.Is(err, fault.Missing) {
+		f.Away.Note("a calendar's address is not known", "/promises/", r)
+	}
+	return err
 }
 
 func (f *Programs) NewPromiseAddress(w http.ResponseWriter, r *http.Request) error {

@@ -82,11 +82,20 @@ var thens = []phrase{
 	{"not_wraps", "not be wrapped as", func(r *packing.Rule) bool { return len(r.Then.NotWraps) > 0 }, func(a asker) { a.ticks("not_wraps", &a.r.Then.NotWraps, a.wraps()) }, nil},
 	{"sheets_most", "be, in a parcel, at most", func(r *packing.Rule) bool { return r.Then.SheetsMost != nil }, func(a asker) { a.number("sheets_most", &a.r.Then.SheetsMost) }, nil},
 	{"together", "go with the whole order together", func(r *packing.Rule) bool { return r.Then.Together }, nil, func(r *packing.Rule) { r.Then.Together = true }},
-	{"only_classes", "go only by", func(r *packing.Rule) bool { return len(r.Then.OnlyClasses) > 0 }, func(a asker) { a.ticks("only_classes", &a.r.Then.OnlyClasses, same(a.Classes)) }, nil},
-	{"not_classes", "not go by", func(r *packing.Rule) bool { return len(r.Then.NotClasses) > 0 }, func(a asker) { a.ticks("not_classes", &a.r.Then.NotClasses, same(a.Classes)) }, nil},
+	{"only_classes", "go only by", func(r *packing.Rule) bool { return len(r.Then.OnlyClasses) > 0 }, func(a asker) { a.ticks("only_classes", &a.r.Then.OnlyClasses, classes(a.Classes)) }, nil},
+	{"not_classes", "not go by", func(r *packing.Rule) bool { return len(r.Then.NotClasses) > 0 }, func(a asker) { a.ticks("not_classes", &a.r.Then.NotClasses, classes(a.Classes)) }, nil},
 	{"tracking", "be tracked", func(r *packing.Rule) bool { return r.Then.Tracking }, nil, func(r *packing.Rule) { r.Then.Tracking = true }},
 	{"signature", "be signed for", func(r *packing.Rule) bool { return r.Then.Signature }, nil, func(r *packing.Rule) { r.Then.Signature = true }},
 	{"full_cover", "be covered in full", func(r *packing.Rule) bool { return r.Then.FullCover }, nil, func(r *packing.Rule) { r.Then.FullCover = true }},
+}
+
+// classes offers classes of post, their keys as words.
+func classes(keys []string) []form.Choice {
+	out := same(keys)
+	for i := range out {
+		out[i].Text = strings.ReplaceAll(out[i].Text, "-", " ")
+	}
+	return out
 }
 
 func same(words []string) []form.Choice {

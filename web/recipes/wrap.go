@@ -30,7 +30,7 @@ type WrapPage struct {
 	page.Frame
 	Was    string // its key; "" = a new one
 	Form   *form.Form
-	Layers []layerRow
+	Layers []LayerRow
 	New    []form.Choice // kinds that a layer may be added of
 	Added  string        // the kind chosen last
 	Trial  *wrapTrial
@@ -97,7 +97,7 @@ func (f *Recipes) seeWrap(w http.ResponseWriter, r *http.Request, d draft) error
 	if err != nil {
 		return err
 	}
-	p := &WrapPage{Frame: fr, Was: d.wrap.ID, New: kindChoices, Added: cmp.Or(d.typed.Get("layers.new"), string(packing.Board)), Focus: d.focus}
+	p := &WrapPage{Frame: fr, Was: d.wrap.ID, New: KindChoices, Added: cmp.Or(d.typed.Get("layers.new"), string(packing.Board)), Focus: d.focus}
 	p.Form, p.Layers = wrapForm(&d.wrap, shelf, fr.Units)
 	var fail *page.Failure
 	switch {
@@ -108,9 +108,7 @@ func (f *Recipes) seeWrap(w http.ResponseWriter, r *http.Request, d draft) error
 		p.Form.Read(d.typed)
 	}
 	p.Form.Focus(d.focus)
-	for i := range p.Layers {
-		p.Layers[i].chosen()
-	}
+	Choose(p.Layers)
 	if moved := new(form.MovedOn); errors.As(d.err, &moved) {
 		set, err := f.Seen(r).Settings(r.Context())
 		if err != nil {
@@ -216,7 +214,7 @@ func (f *Recipes) SaveWrap(w http.ResponseWriter, r *http.Request) error {
 		d.typed = deed.On(r.PostForm, "kind")
 		d.focus = deed.Focus(form.Rows(d.typed, "layers"))
 	}
-	d.wrap = typedWrap(d.typed)
+	d.wrap = TypedWrap(d.typed)
 	return f.showWrap(w, r, d)
 }
 
@@ -239,13 +237,13 @@ func (f *Recipes) keepWrap(w http.ResponseWriter, r *http.Request) error {
 		if page.Ours(err) {
 			return err
 		}
-		return f.showWrap(w, r, draft{wrap: typedWrap(r.PostForm), typed: r.PostForm, err: besideBoxes(above(err, fmt.Sprintf("wraps[%d].", at)), made)})
+		return f.showWrap(w, r, draft{wrap: TypedWrap(r.PostForm), typed: r.PostForm, err: BesideBoxes(above(err, fmt.Sprintf("wraps[%d].", at)), made)})
 	}
 	return f.DoneSaying(w, r, "/studio/wraps", "wrap")
 }
 
-// besideBoxes puts faults in a piece of packaging that a layer names beside its box.
-func besideBoxes(err error, made packing.Wrap) error {
+// BesideBoxes puts faults in a piece of packaging that a layer names beside its box.
+func BesideBoxes(err error, made packing.Wrap) error {
 	if moved := new(form.MovedOn); errors.As(err, &moved) {
 		return err
 	}
@@ -319,7 +317,7 @@ func (f *Recipes) takeWrapOut(w http.ResponseWriter, r *http.Request) error {
 		if page.Ours(err) {
 			return err
 		}
-		return f.showWrap(w, r, draft{wrap: typedWrap(r.PostForm), typed: r.PostForm, err: err})
+		return f.showWrap(w, r, draft{wrap: TypedWrap(r.PostForm), typed: r.PostForm, err: err})
 	}
 	return f.DoneSaying(w, r, "/studio/wraps", "wrap-gone")
 }

@@ -14,8 +14,8 @@ import (
 	"solander/web/page"
 )
 
-// A layerRow is a layer as its row in the editor.
-type layerRow struct {
+// A LayerRow is a layer as its row in the editor.
+type LayerRow struct {
 	At, Number  int
 	Kind        *form.Field
 	Count       []*form.Field // how many, and for what
@@ -28,9 +28,15 @@ type layerRow struct {
 
 // wrapForm lays a wrap out: its own fields, and a row for each of its layers by the kind that it has. Fields are named as faults
 // name the parts of a wrap.
-func wrapForm(w *packing.Wrap, shelf []studio.ShelfItem, u measure.System) (*form.Form, []layerRow) {
+func wrapForm(w *packing.Wrap, shelf []studio.ShelfItem, u measure.System) (*form.Form, []LayerRow) {
 	fm := form.New("wrap", "/studio/wrap")
 	fm.Ask("was", "").As("hidden").Is(w.ID)
+	rows := AskWrap(fm, w, shelf, u)
+	return fm.Sealed(), rows
+}
+
+// AskWrap asks for a wrap in a form: its own fields, and a row for each of its layers.
+func AskWrap(fm *form.Form, w *packing.Wrap, shelf []studio.ShelfItem, u measure.System) []LayerRow {
 	fm.Text("name", "Name", &w.Name).Must().Half()
 	fm.Text("note", "Note", &w.Note).Half()
 	form.Select(fm, "shape", "Prints lie", &w.Shape, form.Pick("flat", "flat"), form.Pick("rolled", "rolled"))
@@ -44,16 +50,17 @@ func wrapForm(w *packing.Wrap, shelf []studio.ShelfItem, u measure.System) (*for
 	}
 	fm.Whole("minutes", "Minutes for a parcel", &w.Minutes).OrEmpty()
 	fm.Whole("minutes_per_sheet", "and for each print", &w.MinutesPerSheet).OrEmpty()
-	var rows []layerRow
+	var rows []LayerRow
 	for i := range w.Layers {
 		row := askLayer(fm, fmt.Sprintf("layers[%d].", i), &w.Layers[i], w.Shape, shelf, u)
 		row.At, row.Number, row.First, row.Last = i, i+1, i == 0, i == len(w.Layers)-1
 		rows = append(rows, row)
 	}
-	return fm.Sealed(), rows
+	return rows
 }
 
-var kindChoices = func() []form.Choice {
+// KindChoices are the kinds that a layer may be added of.
+var KindChoices = func() []form.Choice {
 	var out []form.Choice
 	for _, k := range packing.Kinds() {
 		out = append(out, form.Pick(string(k), string(k)))
@@ -73,9 +80,9 @@ func perChoices(k packing.Kind, shape packing.Shape) []form.Choice {
 	return []form.Choice{once}
 }
 
-func askLayer(fm *form.Form, at string, l *packing.Layer, shape packing.Shape, shelf []studio.ShelfItem, u measure.System) layerRow {
-	var row layerRow
-	row.Kind = form.Select(fm, at+"kind", "Layer", &l.Kind, kindChoices...)
+func askLayer(fm *form.Form, at string, l *packing.Layer, shape packing.Shape, shelf []studio.ShelfItem, u measure.System) LayerRow {
+	var row LayerRow
+	row.Kind = form.Select(fm, at+"kind", "Layer", &l.Kind, KindChoices...)
 	many := l.Kind == packing.Tissue || l.Kind == packing.Board
 	if many || l.Count > 1 {
 		row.Count = append(row.Count, fm.Whole(at+"count", "How many", &l.Count).OrEmpty().WithHint("empty: 1"))
@@ -125,8 +132,14 @@ func askRoom(fm *form.Form, at string, c *packing.Clearance, k packing.Kind, u m
 	return out
 }
 
-// chosen says which pieces of a row are ticked, by what stands in the form.
-func (r *layerRow) chosen() {
+// Choose says of each row which pieces are ticked, by what stands in the form.
+func Choose(rows []LayerRow) {
+	for i := range rows {
+		rows[i].chosen()
+	}
+}
+
+func (r *LayerRow) chosen() {
 	n := 0
 	for _, fd := range r.Items {
 		if fd.Checked() {
@@ -144,8 +157,8 @@ func (r *layerRow) chosen() {
 	}
 }
 
-// typedWrap is the frame of what was typed: a wrap with as many layers, of the kinds that were chosen, for the form to be laid out.
-func typedWrap(typed url.Values) packing.Wrap {
+// TypedWrap is the frame of what was typed: a wrap with as many layers, of the kinds that were chosen, for the form to be laid out.
+func TypedWrap(typed url.Values) packing.Wrap {
 	w := packing.Wrap{ID: typed.Get("was"), Shape: packing.Shape(typed.Get("shape"))}
 	for i := range form.Rows(typed, "layers") {
 		at := fmt.Sprintf("layers[%d].", i)
@@ -163,7 +176,7 @@ func typedWrap(typed url.Values) packing.Wrap {
 
 // readWrap reads a wrap from what was typed. Faults: Invalid, as its fields are named.
 func readWrap(typed url.Values, shelf []studio.ShelfItem, u measure.System) (packing.Wrap, error) {
-	w := typedWrap(typed)
+	w := TypedWrap(typed)
 	fm, _ := wrapForm(&w, shelf, u)
 	err := fm.Take(typed)
 	return w, err

@@ -30,7 +30,6 @@ type OrderPage struct {
 	page.Frame
 	Order    studio.OrderView
 	Address  []string
-	Country  string
 	Way      []wayStep
 	Owes     string // what is owed in words
 	Lines    []lineView
@@ -124,10 +123,17 @@ func (f *Book) orderPage(r *http.Request, v studio.OrderView, fail *page.Failure
 	if err != nil {
 		return nil, err
 	}
+	works := make([]int64, len(v.Views))
+	for i, l := range v.Views {
+		works[i] = l.Ed.Work
+	}
+	if err := f.Hang(r, &fr, works...); err != nil {
+		return nil, err
+	}
 	set := page.Settings(r)
 	p := &OrderPage{Frame: fr, Order: v, Way: wayOf(v), Owes: owes(v), Payments: v.Payments, Marks: page.MarkLines(v.Marks, 30, "/orders/"+v.Mark)}
 	p.Tell(fail)
-	p.Address, p.Country = v.ShipTo.Block(set.Address.Country), order.CountryName(v.ShipTo.Country)
+	p.Address = v.ShipTo.Block(set.Address.Country)
 	p.forms(v, fail)
 	p.lines(v, fail)
 	origins, err := movein.Origins(r.Context(), f.Seen(r), v.ID)

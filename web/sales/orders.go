@@ -27,6 +27,7 @@ type OrdersPage struct {
 	Stages  []stageTab
 	Filter  *form.Form
 	Rows    []page.OrderRow
+	None    bool   // the book is empty
 	More    string // address of the next page; "" = no more
 	Showing string
 }
@@ -68,6 +69,7 @@ func (f *Book) Orders(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	p.Rows = page.RowsOf(found.Rows, fr.Today)
+	p.None = len(p.Rows) == 0 && r.URL.RawQuery == ""
 	p.Stages = stageTabs(found.Open, stage, query.State)
 	if found.Next != 0 {
 		q.Set("before", strconv.FormatInt(found.Next, 10))

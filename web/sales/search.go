@@ -18,6 +18,7 @@ type SearchPage struct {
 	Found   studio.Found
 	Numbers []foundNumber
 	Orders  []page.OrderRow
+	More    string // where the other orders are, when not all are shown
 	Nothing bool
 }
 
@@ -54,8 +55,14 @@ func (f *Book) Search(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	p.Orders = page.RowsOf(p.Found.Orders, fr.Today)
+	if len(p.Orders) >= book.MostFound {
+		p.More = "/orders?" + url.Values{"text": {p.Looked}}.Encode()
+	}
 	for _, n := range p.Found.Numbers {
 		p.Numbers = append(p.Numbers, viewFound(n, fr.Units))
+	}
+	if err := f.Hang(r, &p.Frame, worksOf(p.Found)...); err != nil {
+		return err
 	}
 	p.Nothing = p.Found.None()
 	if len(p.Orders) == 1 && len(p.Numbers)+len(p.Found.Works) == 0 && p.Orders[0].Mark == p.Looked {
@@ -63,6 +70,17 @@ func (f *Book) Search(w http.ResponseWriter, r *http.Request) error {
 		return nil
 	}
 	return f.Show(w, r, http.StatusOK, "search", p)
+}
+
+// worksOf are the works of what was found.
+func worksOf(found studio.Found) (works []int64) {
+	for _, n := range found.Numbers {
+		works = append(works, n.Edition.Work)
+	}
+	for _, w := range found.Works {
+		works = append(works, w.ID)
+	}
+	return works
 }
 
 // viewFound tells who has a number; of one that nobody has, who had it and what became of it.

@@ -64,6 +64,9 @@ func (f *Book) showWhyNot(w http.ResponseWriter, r *http.Request, p *WhyNotPage,
 	p.Form = whyNotForm(p.Order, pv, &asked)
 	q := r.URL.Query()
 	err := p.Form.Take(q)
+	if err == nil && q.Has("item") && asked == (whyNotAsked{}) {
+		err = fault.Invalidf("item", "nothing is chosen").ToMend("choose packaging, a service, or both")
+	}
 	if asked != (whyNotAsked{}) && err == nil {
 		var verdict suppose.Verdict
 		if err = unplanned; err == nil {

@@ -6,6 +6,7 @@ import (
 	"context"
 	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 
 	"solander/calendar"
@@ -55,6 +56,22 @@ type shelfGroup struct {
 	Items []shelfLine
 }
 
+// Low counts the items that run short.
+func (g shelfGroup) Low() int {
+	n := 0
+	for _, it := range g.Items {
+		if it.Low {
+			n++
+		}
+	}
+	return n
+}
+
+// Open reports whether something of the kind wants to be looked at.
+func (g shelfGroup) Open() bool {
+	return slices.ContainsFunc(g.Items, func(it shelfLine) bool { return it.Low || it.OneMore != "" })
+}
+
 // shelfLine is one item of the shelf.
 type shelfLine struct {
 	studio.ShelfItem
@@ -80,6 +97,9 @@ func levelOf(stock, reorder int) level {
 func (f *Drawer) Drawer(w http.ResponseWriter, r *http.Request) error {
 	fr, err := f.Frame(r, "drawer", "Drawer & shelf")
 	if err != nil {
+		return err
+	}
+	if err := f.HangAll(r, &fr); err != nil {
 		return err
 	}
 	set := page.Settings(r)
@@ -274,6 +294,12 @@ func (f *Drawer) NewRun(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	if len(fm.Find("edition").Options) == 1 { // "choose" alone
+		return f.ShowForm(w, r, page.OneForm{
+			Room: "drawer", Title: "Order sheets from a lab", Under: "A lab prints the sheets of an edition, and none is declared yet.",
+			Back: page.LinkTo("/editions/new", "Declare the first one"),
+		}, nil)
+	}
 	fm.Find("edition").Is(q.Get("edition"))
 	fm.Find("quantity").Is(q.Get("quantity"))
 	return f.ShowForm(w, r, page.OneForm{
@@ -347,6 +373,9 @@ func (f *Drawer) Run(w http.ResponseWriter, r *http.Request, fail *page.Failure)
 	}
 	fr, err := f.Frame(r, "drawer", fmt.Sprintf("Run %d", rv.ID))
 	if err != nil {
+		return err
+	}
+	if err := f.Hang(r, &fr, rv.Ed.Work); err != nil {
 		return err
 	}
 	p := &RunPage{Frame: fr, Run: rv, Name: rv.Ed.Name(fr.Units), Come: comeText(rv), Left: rv.Outstanding()}

@@ -49,12 +49,15 @@ func (f *Bench) ShowBench(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
-	list, err := dispatch.BenchLater(ctx, s, day)
+	list, works, err := dispatch.BenchLater(ctx, s, day)
 	if err != nil {
 		return err
 	}
 	fr, err := f.Frame(r, "bench", "Bench")
 	if err != nil {
+		return err
+	}
+	if err := f.Hang(r, &fr, works...); err != nil {
 		return err
 	}
 	marks, err := dispatch.RecentMarks(ctx, s)

@@ -96,7 +96,7 @@ func LabelForm(in *dispatch.LabelIn, plan AsPlanned) *form.Form {
 	fm.Ask("as_planned", "").As("hidden").Is(planned + " " + plan.Postage.Plain())
 	asPlanned := fm.Find("as_planned")
 	fm.Text("tracking", "Tracking", &in.Tracking).Class = "tracking"
-	paid := fm.Amount("paid", "Paid", &in.Paid, in.Paid.Currency).OrEmpty()
+	paid := fm.Amount("paid", "Postage paid", &in.Paid, in.Paid.Currency).OrEmpty()
 	fm.Text("service", "Another service", &other).Class = "tracking"
 	fm.Then(func(l *fault.List) {
 		in.Service = other

@@ -50,7 +50,7 @@ func (f *Bench) HandOvers(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
-	plan, err := dispatch.BenchLater(r.Context(), f.Seen(r), calendar.Day{})
+	plan, _, err := dispatch.BenchLater(r.Context(), f.Seen(r), calendar.Day{})
 	if err != nil {
 		return err
 	}
@@ -152,7 +152,7 @@ func (f *Bench) HandOverDetail(w http.ResponseWriter, r *http.Request, id int64)
 		row := handedRow{Parcel: pc, By: services[pc.ID]}
 		for _, o := range orders {
 			if o.ID == pc.Order {
-				row.Mark, row.Buyer, row.To = o.Mark, o.BuyerData.Name, o.ShipTo.City+" "+o.ShipTo.Country
+				row.Mark, row.Buyer, row.To = o.Mark, o.BuyerData.Name, o.ShipTo.City+", "+o.ShipTo.Country
 				row.Others = pc.With(o.Mark)
 			}
 		}

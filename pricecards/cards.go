@@ -1,4 +1,4 @@
-package house
+package pricecards
 
 import (
 	"context"
@@ -35,7 +35,7 @@ type CardInfo struct {
 // Cards lists bundled and own price cards by id.
 func Cards(ctx context.Context, s *studio.Studio) ([]CardInfo, error) {
 	var out []CardInfo
-	err := read(ctx, s, func(t *House) error {
+	err := read(ctx, s, func(t *PriceCards) error {
 		cards, err := s.AllCards(t.Turn)
 		if err != nil {
 			return err
@@ -60,18 +60,10 @@ func Cards(ctx context.Context, s *studio.Studio) ([]CardInfo, error) {
 // Card returns a price card by its id. Faults: Missing.
 func Card(ctx context.Context, s *studio.Studio, id string) (tariff.Card, error) {
 	var out tariff.Card
-	err := read(ctx, s, func(t *House) error {
-		cards, err := s.AllCards(t.Turn)
-		if err != nil {
-			return err
-		}
-		for _, c := range cards {
-			if c.ID == id {
-				out = c.Card
-				return nil
-			}
-		}
-		return fault.New(fault.Missing, "there is no price card %.60q", id).ToMend("choose one of the list")
+	err := read(ctx, s, func(t *PriceCards) error {
+		c, _, err := t.card(s, id)
+		out = c.Card
+		return err
 	})
 	return out, err
 }
@@ -79,31 +71,34 @@ func Card(ctx context.Context, s *studio.Studio, id string) (tariff.Card, error)
 // AddCard loads a price card of the studio's own; one of the same id is replaced.
 // Faults: those of lint.Refuses.
 func AddCard(ctx context.Context, s *studio.Studio, c tariff.Card) error {
+	return write(ctx, s, func(t *PriceCards) error { return t.keep(s, c) })
+}
+
+// keep keeps a card of the studio's own within a transaction.
+func (t *PriceCards) keep(s *studio.Studio, c tariff.Card) error {
 	raw, err := json.Marshal(c)
 	if err != nil {
 		return fmt.Errorf("price card %s: %w", c.ID, err)
 	}
-	return write(ctx, s, func(t *House) error {
-		others, err := plainCards(s, t)
-		if err != nil {
-			return err
-		}
-		if err := lint.Refuses(&c, others, t.Set.Currency); err != nil {
-			return err
-		}
-		if err := t.SaveCard(studio.StoredCard{ID: c.ID, Card: raw}); err != nil {
-			return err
-		}
-		return t.Note(0, "price card %s loaded, from %s", c.ID, c.From)
-	})
+	others, err := t.plain(s)
+	if err != nil {
+		return err
+	}
+	if err := lint.Refuses(&c, others, t.Set.Currency); err != nil {
+		return err
+	}
+	if err := t.SaveCard(studio.StoredCard{ID: c.ID, Card: raw}); err != nil {
+		return err
+	}
+	return t.Note(0, "price card %s loaded, from %s", c.ID, c.From)
 }
 
 // LookOver says what looks like a slip in a card, beside the studio's, and changes nothing. Faults: those with which AddCard
 // would refuse it, unless it is there already.
 func LookOver(ctx context.Context, s *studio.Studio, c tariff.Card) ([]lint.Finding, error) {
 	var out []lint.Finding
-	err := read(ctx, s, func(t *House) error {
-		others, err := plainCards(s, t)
+	err := read(ctx, s, func(t *PriceCards) error {
+		others, err := t.plain(s)
 		if err != nil {
 			return err
 		}
@@ -117,8 +112,8 @@ func LookOver(ctx context.Context, s *studio.Studio, c tariff.Card) ([]lint.Find
 	return out, err
 }
 
-// plainCards is every card as AllCards has it.
-func plainCards(s *studio.Studio, t *House) ([]tariff.Card, error) {
+// plain is every card as AllCards has it.
+func (t *PriceCards) plain(s *studio.Studio) ([]tariff.Card, error) {
 	cards, err := s.AllCards(t.Turn)
 	out := make([]tariff.Card, len(cards))
 	for i, c := range cards {
@@ -129,7 +124,7 @@ func plainCards(s *studio.Studio, t *House) ([]tariff.Card, error) {
 
 // DropCard drops an own price card. Faults: Missing, Refused for a bundled one.
 func DropCard(ctx context.Context, s *studio.Studio, id string) error {
-	return write(ctx, s, func(t *House) error {
+	return write(ctx, s, func(t *PriceCards) error {
 		err := t.DropCard(id)
 		if fault.Is(err, fault.Missing) {
 			for _, c := range s.Cards.Bundled() {

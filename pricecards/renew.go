@@ -1,0 +1,207 @@
+package pricecards
+
+import (
+	"context"
+	"math"
+	"slices"
+	"strings"
+
+	"solander/calendar"
+	"solander/dayplan"
+	"solander/fault"
+	"solander/studio"
+	"solander/tariff"
+	"solander/tariff/renew"
+)
+
+// share is how much of a year's parcels, and of their money, the cells to be typed cover, in per cent. Common practice, no source.
+const share = 95
+
+// year is how far back parcels are counted, in days.
+const year = 365
+
+// Grid is what the next card of a series is typed into: the cells that the last year's parcels went by.
+type Grid struct {
+	Card    tariff.Card   `json:"card"`    // the old one
+	Parcels int           `json:"parcels"` // labelled in the last year by this card's services
+	Apart   int           `json:"apart"`   // of them, those that the card has no cell for
+	Used    []renew.Used  `json:"used"`    // every cell that priced one
+	Asked   []renew.Used  `json:"asked"`   // the fewest that cover Share, in the card's order
+	Share   int           `json:"share"`   // per cent of parcels and of money
+	Fewest  bool          `json:"fewest"`  // it is proven that no fewer cells cover it
+	Factor  renew.Factor  `json:"factor"`  // proposed for what is carried over, in ten-thousandths
+	Drifts  []renew.Drift `json:"drifts"`
+}
+
+// GridOf returns the grid of a card. Without parcels nothing is asked and the prices are carried over as they are.
+// Faults: Missing.
+func GridOf(ctx context.Context, s *studio.Studio, id string) (g Grid, err error) {
+	err = read(ctx, s, func(t *PriceCards) error {
+		g, err = t.grid(s, id)
+		return err
+	})
+	return g, err
+}
+
+func (t *PriceCards) grid(s *studio.Studio, id string) (Grid, error) {
+	card, all, err := t.card(s, id)
+	if err != nil {
+		return Grid{}, err
+	}
+	sent, err := t.sent()
+	if err != nil {
+		return Grid{}, err
+	}
+	var mine []renew.Sent
+	for _, c := range all { // a card of the series before it had the same services
+		if c.Series == card.Series {
+			mine = append(mine, sent[c.ID]...)
+		}
+	}
+	g := Grid{Card: card.Card, Parcels: len(mine), Share: share}
+	g.Used, g.Apart = renew.Uses(&g.Card, mine)
+	g.Asked, g.Fewest = renew.Fewest(g.Used, share)
+	asked := map[renew.Cell]bool{}
+	for _, u := range g.Asked {
+		asked[u.Cell] = true
+	}
+	g.Asked = slices.DeleteFunc(slices.Clone(g.Used), func(u renew.Used) bool { return !asked[u.Cell] })
+	g.Factor = renew.FactorOf(&g.Card, g.Used, nil)
+	g.Drifts = renew.Drifts(&g.Card, g.Used)
+	return g, nil
+}
+
+// card finds a card among all.
+func (t *PriceCards) card(s *studio.Studio, id string) (card dayplan.Card, all []dayplan.Card, err error) {
+	if all, err = s.AllCards(t.Turn); err != nil {
+		return card, nil, err
+	}
+	at := slices.IndexFunc(all, func(c dayplan.Card) bool { return c.ID == id })
+	if at < 0 {
+		return card, nil, fault.New(fault.Missing, "there is no price card %.60q", id).ToMend("choose one of the list")
+	}
+	return all[at], all, nil
+}
+
+// sent gathers the last year's parcels that went as planned with their postage noted, by the card that priced them.
+func (t *PriceCards) sent() (map[string][]renew.Sent, error) {
+	batches, err := t.HandOvers(math.MaxInt32)
+	if err != nil {
+		return nil, err
+	}
+	out := map[string][]renew.Sent{}
+	for _, b := range batches {
+		if b.Day.Before(t.Today.Add(-year)) {
+			continue
+		}
+		_, parcels, err := t.HandOver(b.ID)
+		if err != nil {
+			return nil, err
+		}
+		for _, p := range parcels {
+			// Postage of 0 was not paid to the operator that day: stamps bought before, or a label that an outlet pays for.
+			if p.Service != p.Plan.Service || p.Paid.Minor == 0 || p.Paid.Currency != p.Estimated.Currency {
+				continue
+			}
+			out[p.Plan.Card] = append(out[p.Plan.Card], renew.Sent{
+				Service: p.Plan.Service, Zone: p.Plan.Zone, Size: p.Plan.Size, Billed: p.Plan.Billed,
+				Estimated: p.Estimated.Minor, Paid: p.Paid.Minor,
+			})
+		}
+	}
+	return out, nil
+}
+
+// Drifts compares what the last year's parcels cost with the cards that plans of today go by: services whose prices are
+// off, in the cards' order.
+func Drifts(ctx context.Context, s *studio.Studio) (out []renew.Drift, err error) {
+	err = read(ctx, s, func(t *PriceCards) error {
+		all, err := s.AllCards(t.Turn)
+		if err != nil {
+			return err
+		}
+		sent, err := t.sent()
+		if err != nil {
+			return err
+		}
+		for _, c := range studio.CardsFor(all, t.Set, t.Today) {
+			uses, _ := renew.Uses(&c.Card, sent[c.ID])
+			for _, d := range renew.Drifts(&c.Card, uses) {
+				if d.Told() {
+					out = append(out, d)
+				}
+			}
+		}
+		return nil
+	})
+	return out, err
+}
+
+// Next is what a draft makes: the card, and what looks like a slip of the pen in it.
+type Next struct {
+	Card   tariff.Card   `json:"card"`
+	Factor renew.Factor  `json:"factor"` // by which the rest was carried over, in ten-thousandths
+	Doubts []renew.Doubt `json:"doubts"`
+}
+
+// RenewIn asks for the next card of a series.
+type RenewIn struct {
+	Card   string       // the old card
+	From   calendar.Day // first day of the new one
+	Source string
+	Who    string
+	Factor renew.Factor // 0: as proposed from what was typed and paid
+	Typed  map[renew.Cell]tariff.Cell
+}
+
+// TryRenew makes the next card without keeping it. Faults: as Renew's.
+func TryRenew(ctx context.Context, s *studio.Studio, in RenewIn) (n Next, err error) {
+	err = read(ctx, s, func(t *PriceCards) error {
+		n, err = t.next(s, in)
+		return err
+	})
+	return n, err
+}
+
+// Renew makes the next card and keeps it as one of the studio's own. Plans go by it from its first day.
+// Faults: Missing; Invalid, all that is wrong; Taken when a card of the series holds from the same day.
+func Renew(ctx context.Context, s *studio.Studio, in RenewIn) (n Next, err error) {
+	err = write(ctx, s, func(t *PriceCards) error {
+		if n, err = t.next(s, in); err != nil {
+			return err
+		}
+		return t.keep(s, n.Card)
+	})
+	return n, err
+}
+
+func (t *PriceCards) next(s *studio.Studio, in RenewIn) (Next, error) {
+	g, err := t.grid(s, in.Card)
+	if err != nil {
+		return Next{}, err
+	}
+	if in.Factor == 0 {
+		in.Factor = renew.FactorOf(&g.Card, g.Used, in.Typed)
+	}
+	card, err := renew.Next(&g.Card, renew.Draft{
+		ID: idOf(g.Card.Series, in.From), From: in.From, Source: in.Source, Who: in.Who, Factor: in.Factor, Typed: in.Typed,
+	})
+	if err != nil {
+		return Next{}, err
+	}
+	return Next{card, in.Factor, renew.Doubts(&g.Card, &card, in.Typed)}, nil
+}
+
+// idOf is the id of a series' card of a day: the series in the letters that an id may have.
+func idOf(series string, from calendar.Day) string {
+	series = strings.Map(func(r rune) rune {
+		switch {
+		case r >= 'a' && r <= 'z', r >= '0' && r <= '9':
+			return r
+		case r >= 'A' && r <= 'Z':
+			return r + 'a' - 'A'
+		}
+		return '-'
+	}, series)
+	return strings.Trim(series, "-") + "-" + from.String()
+}
