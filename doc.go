@@ -20,6 +20,7 @@
 //	supply               the drawer and the shelf, lab runs
 //	tariff               price cards as data: services, limits, zones → a priced, itemised answer
 //	tariff/cards         the bundled, dated price cards, each with its source
+//	tariff/lint          a card looked over: what it must not hold, what looks like a slip, in what it differs from another
 //	tariff/renew         the next price card out of the last; how far a card is from what was paid
 //	packing              the packing problem, the plan and its reasons; no solving
 //	packing/rules        house rules as sentences, and which can never be kept together

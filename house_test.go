@@ -21,7 +21,7 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
-	domain     = with(trade, "tariff", "tariff/cards", "tariff/renew", "packing", "packing/rules", "packing/front", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
+	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "packing", "packing/rules", "packing/front", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
 	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house"}
 	inside     = with(domain, useCases...)
 )
@@ -45,9 +45,10 @@ var mayImport = map[string][]string{
 	"supply":                    with(quantities, "sheet", "edition"),
 	"tariff":                    with(quantities, "internal/strict"),
 	"tariff/cards":              with(quantities, "tariff"),
+	"tariff/lint":               with(quantities, "tariff"),
 	"tariff/renew":              with(quantities, "tariff"),
 	"packing":                   with(quantities, "sheet", "tariff", "internal/strict"),
-	"packing/rules":             {"measure", "money", "packing"},
+	"packing/rules":             {"measure", "money", "tariff", "packing"},
 	"packing/front":             {"calendar", "tariff", "packing"},
 	"packing/planner":           with(quantities, "tariff", "packing", "packing/prices", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition", "packing/planner/longorder", "packing/planner/explain"),
 	"packing/planner/explain":   with(quantities, "sheet", "tariff", "packing", "packing/layout", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition", "packing/planner/tiers"),
@@ -96,7 +97,7 @@ var mayImport = map[string][]string{
 	"dispatch":                  with(domain, "studio", "dayplan", "stockroom", "planning", "suppose", "register", "buyers", "book"),
 	"movein":                    with(domain, "studio", "dayplan", "stockroom", "register", "buyers", "book", "intake/guess", "intake/proposal"),
 	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "intake/hook"),
-	"pricecards":                with(quantities, "tariff", "tariff/renew", "packing", "studio", "dayplan"),
+	"pricecards":                with(quantities, "tariff", "tariff/lint", "tariff/renew", "packing", "studio", "dayplan"),
 	"house":                     with(domain, "picture/header", "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),
 	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"),
 	"studio/storetest/bed":      with(domain, "studio"),

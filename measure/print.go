@@ -1,6 +1,7 @@
 package measure
 
 import (
+	"math"
 	"math/big"
 	"strconv"
 	"strings"
@@ -54,6 +55,22 @@ func inches(l Length) string {
 // shortest prints n/unit with the fewest decimals that, multiplied by unit and rounded, give n again.
 // A typed decimal that is finer than one base unit in its last place therefore comes back as typed.
 func shortest(n, unit int64) string {
+	for places, scale := 0, int64(1); n >= 0 && n < math.MaxInt64/4/scale && unit < math.MaxInt64/4/scale; places, scale = places+1, 10*scale {
+		d := (2*n*scale + unit) / (2 * unit)
+		if (2*d*unit+scale)/(2*scale) != n {
+			continue
+		}
+		if places == 0 {
+			return strconv.FormatInt(d, 10)
+		}
+		decimals := strconv.FormatInt(d%scale, 10)
+		return strconv.FormatInt(d/scale, 10) + "." + strings.Repeat("0", places-len(decimals)) + decimals
+	}
+	return shortestOfAny(n, unit)
+}
+
+// shortestOfAny is shortest for numbers that 64 bits do not bear, too.
+func shortestOfAny(n, unit int64) string {
 	exact := big.NewRat(n, unit)
 	for places := 0; ; places++ {
 		s := exact.FloatString(places)
@@ -101,6 +118,14 @@ func (m Mass) In(s System) string {
 
 // tidyOunces reports whether m is what rounding a number of thousandths of an ounce gives.
 func tidyOunces(m Mass) bool {
+	if m >= 0 && m < 1<<50 { // as below, in 64 bits
+		k := (2000*m + Ounce) / (2 * Ounce)
+		return (2*k*Ounce+1000)/2000 == m
+	}
+	return tidyOuncesOfAny(m)
+}
+
+func tidyOuncesOfAny(m Mass) bool {
 	k := new(big.Rat).SetFrac64(int64(m), int64(Ounce))
 	thousandths := round(k.Mul(k, rat(1000)))
 	back := new(big.Rat).SetFrac(thousandths.Mul(thousandths, big.NewInt(int64(Ounce))), big.NewInt(1000))

@@ -216,3 +216,7 @@ func (a *Amount) UnmarshalJSON(b []byte) error {
 	*a = Amount(w)
 	return nil
 }
+
+// OfCountry returns the currency that a country pays in, by its ISO 3166-1 code; false when it is not known.
+// Source: Unicode CLDR, by github.com/bojanz/currency.
+func OfCountry(country string) (code string, ok bool) { return currency.ForCountryCode(country) }

@@ -9,6 +9,7 @@ import (
 
 	"solander/internal/schematest"
 	"solander/packing"
+	"solander/tariff"
 )
 
 var update = flag.Bool("update", false, "write the schemas anew")
@@ -29,6 +30,9 @@ func TestSchemas(t *testing.T) {
 			File: formats + "plan.schema.json", Title: "A packing plan. Its meaning: plan.md",
 			Format: packing.PlanFormat, Of: reflect.TypeFor[packing.Plan](), Written: true,
 		}, []string{"one-print.plan.json", "a-day.plan.json"}},
+		{schematest.Schema{
+			File: formats + "tariff.schema.json", Title: "A price card. Its meaning and further rules: tariff.md", Of: reflect.TypeFor[tariff.Card](),
+		}, []string{"price-card.json"}},
 	} {
 		schema := s.Check(t, *update)
 		for _, e := range s.examples {

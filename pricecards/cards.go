@@ -4,11 +4,14 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"reflect"
+	"slices"
 
 	"solander/calendar"
 	"solander/fault"
 	"solander/studio"
 	"solander/tariff"
+	"solander/tariff/lint"
 )
 
 // CardInfo is one price card in a list.
@@ -23,6 +26,7 @@ type CardInfo struct {
 	Source     string       `json:"source"`
 	Status     string       `json:"status"`
 	Own        bool         `json:"own"`     // loaded by the studio; one of a bundled card's id takes its place
+	Here       bool         `json:"here"`    // in the studio's currency, for parcels from its country
 	Used       bool         `json:"used"`    // plans of today go by it
 	Ended      bool         `json:"ended"`   // its last day is past
 	Warning    string       `json:"warning"` // why its prices should not be trusted today; "" = they may be
@@ -45,7 +49,7 @@ func Cards(ctx context.Context, s *studio.Studio) ([]CardInfo, error) {
 			_, warning := c.Stale(t.Today)
 			out[i] = CardInfo{
 				ID: c.ID, Series: c.Series, Operator: c.Operator, PriceClass: c.PriceClass, Currency: c.Currency, From: c.From, To: c.To,
-				Source: c.Source, Status: c.Status, Own: c.Own, Used: used[c.ID], Ended: !c.To.IsZero() && t.Today.After(c.To), Warning: warning,
+				Source: c.Source, Status: c.Status, Own: c.Own, Here: studio.Here(c, t.Set), Used: used[c.ID], Ended: !c.To.IsZero() && t.Today.After(c.To), Warning: warning,
 			}
 		}
 		return nil
@@ -65,12 +69,8 @@ func Card(ctx context.Context, s *studio.Studio, id string) (tariff.Card, error)
 }
 
 // AddCard loads a price card of the studio's own; one of the same id is replaced.
-// Faults: Invalid, everything that is wrong with it; Taken when another card of its series has the same
-// first day, so that nobody could say which holds.
+// Faults: those of lint.Refuses.
 func AddCard(ctx context.Context, s *studio.Studio, c tariff.Card) error {
-	if err := c.Check(""); err != nil {
-		return err
-	}
 	return write(ctx, s, func(t *PriceCards) error { return t.keep(s, c) })
 }
 
@@ -80,19 +80,46 @@ func (t *PriceCards) keep(s *studio.Studio, c tariff.Card) error {
 	if err != nil {
 		return fmt.Errorf("price card %s: %w", c.ID, err)
 	}
-	cards, err := s.AllCards(t.Turn)
+	others, err := t.plain(s)
 	if err != nil {
 		return err
 	}
-	for _, o := range cards {
-		if o.ID != c.ID && o.Series == c.Series && o.From == c.From {
-			return fault.New(fault.Taken, "card %s of the series holds from the same day", o.ID).At("%s", c.ID).In("from").ToMend("drop that card first, or correct the first day")
-		}
+	if err := lint.Refuses(&c, others, t.Set.Currency); err != nil {
+		return err
 	}
 	if err := t.SaveCard(studio.StoredCard{ID: c.ID, Card: raw}); err != nil {
 		return err
 	}
 	return t.Note(0, "price card %s loaded, from %s", c.ID, c.From)
+}
+
+// LookOver says what looks like a slip in a card, beside the studio's, and changes nothing. Faults: those with which AddCard
+// would refuse it, unless it is there already.
+func LookOver(ctx context.Context, s *studio.Studio, c tariff.Card) ([]lint.Finding, error) {
+	var out []lint.Finding
+	err := read(ctx, s, func(t *PriceCards) error {
+		others, err := t.plain(s)
+		if err != nil {
+			return err
+		}
+		there := slices.ContainsFunc(others, func(o tariff.Card) bool { return reflect.DeepEqual(o, c) })
+		if err := lint.Refuses(&c, others, t.Set.Currency); err != nil && !there {
+			return err
+		}
+		out = lint.Doubts(&c, others)
+		return nil
+	})
+	return out, err
+}
+
+// plain is every card as AllCards has it.
+func (t *PriceCards) plain(s *studio.Studio) ([]tariff.Card, error) {
+	cards, err := s.AllCards(t.Turn)
+	out := make([]tariff.Card, len(cards))
+	for i, c := range cards {
+		out[i] = c.Card
+	}
+	return out, err
 }
 
 // DropCard drops an own price card. Faults: Missing, Refused for a bundled one.

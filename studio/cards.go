@@ -8,6 +8,7 @@ import (
 	"strings"
 	"sync"
 
+	"solander/address"
 	"solander/calendar"
 	"solander/dayplan"
 	"solander/internal/strict"
@@ -78,13 +79,18 @@ func (s *Studio) AllCards(t *Turn) ([]dayplan.Card, error) {
 	return out, nil
 }
 
-// CardsFor returns the cards that plans of a day go by: in the studio's currency, of its price classes,
-// the latest of each series.
+// Here reports whether a card is in the studio's currency and for parcels from its country.
+func Here(c dayplan.Card, set Settings) bool {
+	return c.Currency == set.Currency && c.StartsIn(address.Home(set.Address.Country))
+}
+
+// CardsFor returns the cards that plans of a day go by: in the studio's currency, for parcels from its country,
+// of its price classes, the latest of each series.
 func CardsFor(cards []dayplan.Card, set Settings, day calendar.Day) []dayplan.Card {
 	var plain []tariff.Card
 	at := map[string]dayplan.Card{}
 	for _, c := range cards {
-		if c.Currency == set.Currency {
+		if Here(c, set) {
 			plain = append(plain, c.Card)
 			at[c.ID] = c
 		}

@@ -8,10 +8,12 @@ import (
 	"strings"
 
 	"solander/address"
+	"solander/calendar"
 	"solander/fault"
 	"solander/order"
 	"solander/packing"
 	"solander/packing/rules"
+	"solander/tariff"
 )
 
 // RuleWords are the words by which the studio's house rules are read.
@@ -29,6 +31,16 @@ func (s Settings) RuleText(r packing.Rule) string {
 
 func (s Settings) clashes() []rules.Clash {
 	return rules.Studio{Wraps: s.Wraps, Home: address.Home(s.Address.Country)}.Clashes(s.Rules)
+}
+
+// RulesByCards divides the house rules of a first studio into those that the cards of a day can keep and the others.
+// Of cards only the bundled ones are known then.
+func (s *Studio) RulesByCards(set Settings, day calendar.Day) (kept, left []packing.Rule) {
+	var plain []tariff.Card
+	for _, c := range CardsFor(s.Cards.Bundled(), set, day) {
+		plain = append(plain, c.Card)
+	}
+	return rules.ByCards(set.Rules, plain)
 }
 
 // RulesAgree refuses house rules of which one can never be kept, by itself or beside another one; it names both. Faults: Invalid,
@@ -95,15 +107,21 @@ func (s *Studio) RulesMay(t *Turn, in Settings) error {
 	return errors.Join(RulesAgree(in), RulesKnow(in, t.Set.Rules, classes))
 }
 
-// Classes are the classes of post that price cards have, each once, ascending.
+// Classes are the classes of post that price cards for this studio have, each once, ascending; those of all cards while there is
+// none for it.
 func (s *Studio) Classes(t *Turn) ([]string, error) {
 	cards, err := s.AllCards(t)
-	var out []string
+	var here, all []string
 	for _, c := range cards {
 		for _, v := range c.Services {
-			out = append(out, v.Class)
+			if all = append(all, v.Class); c.Own || Here(c, t.Set) {
+				here = append(here, v.Class)
+			}
 		}
 	}
-	slices.Sort(out)
-	return slices.Compact(out), err
+	if len(here) == 0 {
+		here = all
+	}
+	slices.Sort(here)
+	return slices.Compact(here), err
 }

@@ -293,7 +293,9 @@ func changed(s *studio.Studio, t *asking, in WhatIfIn, r dayplan.Means) (studio.
 			return set, r, fmt.Errorf("price card %s: %w", c.ID, err)
 		}
 		c.From, c.To = calendar.Earliest, calendar.Day{}
-		r.Cards = slices.DeleteFunc(slices.Clone(r.Cards), func(o dayplan.Card) bool { return o.Series == c.Series || o.ID == c.ID })
+		r.Cards = slices.DeleteFunc(slices.Clone(r.Cards), func(o dayplan.Card) bool {
+			return o.Series == c.Series || o.ID == c.ID || slices.ContainsFunc(o.Replaces, func(r tariff.Replaced) bool { return r.Series == c.Series })
+		})
 		r.Cards = append(r.Cards, dayplan.Card{Card: c, Digest: sha256.Sum256(raw), Own: true})
 		if len(set.PriceClasses) > 0 && !slices.Contains(set.PriceClasses, c.PriceClass) {
 			set.PriceClasses = append(slices.Clone(set.PriceClasses), c.PriceClass)

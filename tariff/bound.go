@@ -96,5 +96,5 @@ func unknownMeasure(m Measure) error {
 const maxMinor = 1_000_000_000_00
 
 func badMinor(b []byte) error {
-	return fault.New(fault.Invalid, "%.40s is not an amount", b).ToMend("write a whole number of minor units (cents), not negative")
+	return fault.New(fault.Invalid, "%.40s is not an amount", b).ToMend("write a whole number of minor units, without point or comma: 450 for 4.50")
 }

@@ -26,8 +26,16 @@ type Card struct {
 	Source     string       `json:"source" least:"1"`
 	Status     string       `json:"status" form:"status"`
 	Note       string       `json:"note,omitempty"`
+	Replaces   []Replaced   `json:"replaces,omitempty"`
 	Zones      []ZoneTable  `json:"zones,omitempty"`
 	Services   []Service    `json:"services" least:"1"`
+}
+
+// Replaced names the services of a class in the cards of another series: a card that holds a part of a price
+// list anew takes their place, see Select.
+type Replaced struct {
+	Series string `json:"series" least:"1"`
+	Class  string `json:"class" least:"1"`
 }
 
 // ZoneTable says in which zone a destination lies, seen from an origin. Tables of one card may share a

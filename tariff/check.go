@@ -30,6 +30,11 @@ func (c *Card) check(path fault.Path) error {
 	k.at(path, !c.From.IsZero(), "from", "is missing", "write the first day, 2025-10-05")
 	k.at(path, c.To.IsZero() || !c.To.Before(c.From), "to", "lies before the first day", "correct one of the two")
 	k.at(path, len(c.Services) > 0, "services", "is empty", "a card has at least one service")
+	for i, r := range c.Replaces {
+		p := path.Entry("replaces", i)
+		k.at(p, r.Series != "" && r.Series != c.Series, "series", "is missing or the card's own", "name the series of another card")
+		k.at(p, r.Class != "", "class", "is missing", "name the class of mail that this card holds anew")
+	}
 	for i := range c.Zones {
 		k.zones(path.Entry("zones", i), &c.Zones[i])
 	}

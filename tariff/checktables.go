@@ -21,7 +21,7 @@ func (k *checker) prices(p fault.Path, t *Prices) {
 	for i, r := range t.Rows {
 		q := p.Entry("rows", i)
 		if len(r.Prices) != columns {
-			k.at(q, false, "prices", fmt.Sprintf("has %d prices for %d zones", len(r.Prices), columns), "one price, or null, for each zone")
+			k.at(q, false, "prices", fmt.Sprintf("has %d prices for %d zones", len(r.Prices), columns), "one price, or null, for each zone; a comma parts them: 4.50 is written 450")
 		}
 		k.status(q, r.Status)
 		k.at(q, (r.Mass > 0) == (t.By == ByMass), "mass", "is missing or does not belong here", "a step of mass stands in a table by mass, and only there")

@@ -14,6 +14,7 @@ import (
 type csvTable struct {
 	file   string
 	header []string
+	at     map[string]int // column of each name
 	rows   [][]string
 	lines  []int // where each row stands
 }
@@ -30,13 +31,17 @@ func (l *loader) readTable(file string, headers ...[]string) (*csvTable, error) 
 		return nil, fault.New(fault.Invalid, "the header is not as it must be").At("%s, row 1", file).
 			ToMend("the first row reads %s", strings.Join(headers[0], ","))
 	}
+	t.at = make(map[string]int, len(t.header))
+	for i, name := range t.header {
+		t.at[name] = i
+	}
 	for {
 		row, err := r.Read()
 		if errors.Is(err, io.EOF) {
 			break
 		}
 		if err != nil {
-			return nil, fault.New(fault.Invalid, "not CSV: %v", err).At("%s", file).ToMend("check commas and quotes").Because(err)
+			return nil, notCSV(file, err)
 		}
 		line, _ := r.FieldPos(0)
 		t.rows, t.lines = append(t.rows, row), append(t.lines, line)
@@ -47,10 +52,30 @@ func (l *loader) readTable(file string, headers ...[]string) (*csvTable, error) 
 	return t, nil
 }
 
+// notCSV says in which row a file cannot be read.
+func notCSV(file string, err error) error {
+	var at *csv.ParseError
+	if errors.As(err, &at) && errors.Is(at.Err, csv.ErrFieldCount) {
+		return fault.New(fault.Invalid, "the row has another number of cells than the header").At("%s, row %d", file, at.StartLine).
+			ToMend("a price is written with a point, 4.50: a comma begins the next cell, unless the cell stands in quotes").Because(err)
+	}
+	return fault.New(fault.Invalid, "not CSV: %v", err).At("%s", file).ToMend("check commas and quotes").Because(err)
+}
+
+// number returns a cell that holds a number, with or without a unit. Faults: Invalid for a comma in it. In one country
+// it parts the decimals and in another the thousands; a card is read alike everywhere.
+func (t *csvTable) number(i int, column string) (string, error) {
+	text := t.get(i, column)
+	if strings.Contains(text, ",") {
+		return text, t.bad(i, column, "write a point before the decimals, and nothing between thousands: 1234.50", "%.40q has a comma", text)
+	}
+	return text, nil
+}
+
 // get returns a cell of row i by the column's name; "" when the file has no such column.
 func (t *csvTable) get(i int, column string) string {
-	at := slices.Index(t.header, column)
-	if at < 0 {
+	at, ok := t.at[column]
+	if !ok {
 		return ""
 	}
 	return strings.TrimSpace(t.rows[i][at])

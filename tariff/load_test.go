@@ -163,8 +163,8 @@ func TestLoadNamesFileRowAndMend(t *testing.T) {
 
 func TestSuspicions(t *testing.T) {
 	c := ground()
-	if got := c.Suspicions(); len(got) != 2 || got[0].Kind != "gap" || got[1].Kind != "gap" {
-		t.Fatalf("the card has steps of 1, 16 and 70 lb: %+v", got)
+	if got := c.Suspicions(); len(got) != 3 || got[0].Kind != "gap" || got[1].Kind != "gap" || got[2].Kind != "missing zone" || got[2].Cell() != "zone 9" {
+		t.Fatalf("the card has steps of 1, 16 and 70 lb, and no prices for zone 9: %+v", got)
 	}
 	rows := c.Services[0].Prices.Rows
 	rows[1].Prices[0] = NotCarried
@@ -173,7 +173,7 @@ func TestSuspicions(t *testing.T) {
 	for _, s := range c.Suspicions() {
 		kinds[s.Kind]++
 	}
-	if d := cmp.Diff(map[string]int{"gap": 2, "hole": 1, "weight dip": 1, "zone dip": 1}, kinds); d != "" {
+	if d := cmp.Diff(map[string]int{"gap": 2, "hole": 1, "weight dip": 1, "zone dip": 1, "missing zone": 1}, kinds); d != "" {
 		t.Error(d)
 	}
 }

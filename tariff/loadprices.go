@@ -15,13 +15,18 @@ var (
 	zoneHeader   = []string{"table", "origin_country", "origin_prefix", "country", "from", "to", "zone", "most", "source", "status"}
 )
 
-// grid gathers prices by step and zone while a table is read.
+// grid gathers prices by step and zone while a table is read. What a cell says is read once for each text.
 type grid struct {
-	zones []string
-	rows  []Row
-	cells []map[string]Cell
-	at    map[int64]int // step → row
+	zones  []string
+	zone   map[string]int // its column
+	rows   []Row          // their Prices are absent where a column came later
+	at     map[int64]int  // step → row
+	steps  map[string]Row
+	prices map[string]Cell
 }
+
+// absent marks a cell for which there is no row in the file.
+const absent Cell = -2
 
 func (l *loader) readPrices(from table, c *Card, s *Service) error {
 	want := priceHeader
@@ -32,7 +37,7 @@ func (l *loader) readPrices(from table, c *Card, s *Service) error {
 	if err != nil {
 		return err
 	}
-	g := &grid{at: map[int64]int{}}
+	g := &grid{zone: map[string]int{}, at: map[int64]int{}, steps: map[string]Row{}, prices: map[string]Cell{}}
 	for i := range t.rows {
 		if from.only != "" && t.get(i, "service") != from.only {
 			continue
@@ -49,45 +54,81 @@ func (l *loader) readPrices(from table, c *Card, s *Service) error {
 }
 
 func (g *grid) add(t *csvTable, i int, c *Card, by By) error {
-	row := Row{Source: t.get(i, "source"), Status: t.get(i, "status")}
-	if err := row.readStep(t, i, by); err != nil {
-		return err
+	text := t.get(i, "step")
+	row, known := g.steps[text]
+	if !known {
+		if err := row.readStep(t, i, by); err != nil {
+			return err
+		}
+		g.steps[text] = row
 	}
+	source, status := t.get(i, "source"), t.get(i, "status")
 	key := max(int64(row.Mass), int64(row.Volume))
 	at, ok := g.at[key]
 	if !ok {
 		at = len(g.rows)
-		g.at[key] = at
-		g.rows, g.cells = append(g.rows, row), append(g.cells, map[string]Cell{})
+		row.Source, row.Status = source, status
+		g.at[key], g.rows = at, append(g.rows, row)
 	}
-	if g.rows[at].Source != row.Source || g.rows[at].Status != row.Status {
+	into := &g.rows[at]
+	if into.Source != source || into.Status != status {
 		return t.bad(i, "source", "give all prices of a step one source and status", "the step has two sources or statuses")
 	}
-	zone := t.get(i, "zone")
-	if _, twice := g.cells[at][zone]; twice {
+	col := g.column(t.get(i, "zone"))
+	for len(into.Prices) <= col {
+		into.Prices = append(into.Prices, absent)
+	}
+	if into.Prices[col] != absent {
 		return t.bad(i, "zone", "keep one of them", "the price of this step and zone is given twice")
 	}
-	if !slices.Contains(g.zones, zone) {
-		g.zones = append(g.zones, zone)
-	}
-	cell := NotCarried
-	if text := t.get(i, "price"); text != "-" {
-		a, err := money.Parse(text, c.Currency)
-		if err != nil {
-			return t.in(i, "price", err)
+	text = t.get(i, "price")
+	cell, known := g.prices[text]
+	if !known {
+		cell = NotCarried
+		if text != "-" {
+			price, err := t.amount(i, "price", c.Currency)
+			if err != nil {
+				return err
+			}
+			cell = Cell(price)
 		}
-		if a.Minor < 0 {
-			return t.bad(i, "price", "a price is not negative", "%s is negative", text)
-		}
-		cell = Cell(a.Minor)
+		g.prices[text] = cell
 	}
-	g.cells[at][zone] = cell
+	into.Prices[col] = cell
 	return nil
 }
 
+// column is where the prices of a zone stand, in the order in which zones come up.
+func (g *grid) column(zone string) int {
+	col, ok := g.zone[zone]
+	if !ok {
+		col = len(g.zones)
+		g.zone[zone], g.zones = col, append(g.zones, zone)
+	}
+	return col
+}
+
+// amount reads a cell in major units into minor ones.
+func (t *csvTable) amount(i int, column, currency string) (int64, error) {
+	text, err := t.number(i, column)
+	if err != nil {
+		return 0, err
+	}
+	a, err := money.Parse(text, currency)
+	if err != nil {
+		return 0, t.in(i, column, err)
+	}
+	if a.Minor < 0 {
+		return 0, t.bad(i, column, "a price is not negative", "%s is negative", text)
+	}
+	return a.Minor, nil
+}
+
 func (r *Row) readStep(t *csvTable, i int, by By) error {
-	text := t.get(i, "step")
-	var err error
+	text, err := t.number(i, "step")
+	if err != nil {
+		return err
+	}
 	switch by {
 	case ByMass:
 		r.Mass, err = measure.ParseMass(text, "")
@@ -111,15 +152,18 @@ func (g *grid) into(p *Prices, t *csvTable, abroad bool) error {
 		return fault.New(fault.Invalid, "some rows name a zone and some do not").At("%s, column zone", t.file).ToMend("name a zone in all rows or in none")
 	}
 	for i := range g.rows {
-		for _, z := range g.zones {
-			cell, ok := g.cells[i][z]
-			if !ok && !abroad {
-				return fault.New(fault.Invalid, "zone %s has no price at %s", z, g.rows[i].step()).At("%s", t.file).ToMend("add the row, or write - when it is not carried")
+		r := &g.rows[i]
+		for len(r.Prices) < len(g.zones) {
+			r.Prices = append(r.Prices, absent)
+		}
+		for col, cell := range r.Prices {
+			if cell != absent {
+				continue
 			}
-			if !ok {
-				cell = NotCarried
+			if !abroad {
+				return fault.New(fault.Invalid, "zone %s has no price at %s", g.zones[col], r.step()).At("%s", t.file).ToMend("add the row, or write - when it is not carried")
 			}
-			g.rows[i].Prices = append(g.rows[i].Prices, cell)
+			r.Prices[col] = NotCarried
 		}
 	}
 	slices.SortFunc(g.rows, func(a, b Row) int {
@@ -139,15 +183,15 @@ func (l *loader) readCover(file string, c *Card, cover *Cover) error {
 	}
 	cover.Source, cover.Status = t.get(0, "source"), t.get(0, "status")
 	for i := range t.rows {
-		upTo, err := money.Parse(t.get(i, "up_to"), c.Currency)
+		upTo, err := t.amount(i, "up_to", c.Currency)
 		if err != nil {
-			return t.in(i, "up_to", err)
+			return err
 		}
-		price, err := money.Parse(t.get(i, "price"), c.Currency)
+		price, err := t.amount(i, "price", c.Currency)
 		if err != nil {
-			return t.in(i, "price", err)
+			return err
 		}
-		cover.Steps = append(cover.Steps, CoverStep{upTo.Minor, price.Minor})
+		cover.Steps = append(cover.Steps, CoverStep{upTo, price})
 	}
 	return nil
 }

@@ -26,7 +26,11 @@ func (l *loader) readZones(file string, c *Card) error {
 			return t.bad(i, "source", "give all rows of a table one source and status", "the table has two sources or statuses")
 		}
 		row := ZoneRow{Country: t.get(i, "country"), From: t.get(i, "from"), To: t.get(i, "to"), Zone: t.get(i, "zone")}
-		if most := t.get(i, "most"); most != "" {
+		most, err := t.number(i, "most")
+		if err != nil {
+			return err
+		}
+		if most != "" {
 			if row.Most, err = measure.ParseMass(most, ""); err != nil {
 				return t.in(i, "most", err)
 			}

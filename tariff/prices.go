@@ -1,7 +1,6 @@
 package tariff
 
 import (
-	"encoding/json"
 	"slices"
 	"strconv"
 
@@ -78,11 +77,11 @@ func (c *Cell) UnmarshalJSON(b []byte) error {
 }
 
 func minor(b []byte) (int64, error) {
-	var n int64
-	if err := json.Unmarshal(b, &n); err != nil || n < 0 || n > maxMinor {
+	n, err := strconv.ParseUint(string(b), 10, 63)
+	if err != nil || n > maxMinor || len(b) > 1 && b[0] == '0' {
 		return 0, badMinor(b)
 	}
-	return n, nil
+	return int64(n), nil
 }
 
 // ReadsNull marks that null has a meaning of its own here.

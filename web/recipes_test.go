@@ -284,6 +284,48 @@ func TestRecipesAndCardsAsFiles(t *testing.T) {
 	s.get("/studio/card.json?id=nobody").is(404)
 }
 
+// What looks like a slip in a card is shown with its cell, and nothing is loaded until she says so; what it must not hold is
+// a fault with its cell.
+func TestACardIsLookedOver(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	card := string(s.get("/studio/card.json?id=us-usps-retail-2025-10-05").is(200).body)
+	own := strings.Replace(strings.Replace(card, `"us-usps-retail-2025-10-05"`, `"own-card"`, 1), `"series": "`, `"series": "own-`, 1)
+	spoilt := strings.Replace(own, "            720,", "            null,", 1)
+	if spoilt == own {
+		t.Fatal("the card has no cell of 7.20")
+	}
+	before := s.sum()
+	asked := s.sendFile("/studio/cards", "card", "own.json", []byte(spoilt)).is(200)
+	asked.has("#h-doubts", "Not loaded yet")
+	if got := textOf(asked.one("main table tbody tr")); !strings.Contains(got, "ground-retail, zone 1, up to 4 oz") || !strings.Contains(got, "no price at 4 oz but one at 8 oz") {
+		t.Errorf("it says %q", got)
+	}
+	if s.sum() != before {
+		t.Error("it was loaded unasked")
+	}
+	kept := attr(asked.one("form input[name=text]"), "value")
+	s.leads(s.post("/studio/cards", "text", kept), "/studio?said=card")
+	if got := string(s.get("/studio/card.json?id=own-card").is(200).body); got != spoilt {
+		t.Error("another card was loaded")
+	}
+	before = s.sum()
+	for name, c := range map[string]struct{ old, wrong, says string }{
+		"a comma in an amount":   {"            720,", `            "7,20",`, "450 for 4.50"},
+		"a comma parts one":      {"            720,", "            7,20,", "a comma parts them"},
+		"money of another place": {`"currency": "USD"`, `"currency": "EUR"`, "the studio's money is USD"},
+		"the same first day":     {`"own-card"`, `"another"`, "holds from the same day"},
+	} {
+		bad := strings.Replace(own, c.old, c.wrong, 1)
+		if a := s.sendFile("/studio/cards", "card", "own.json", []byte(bad)); a.status < 400 || bad == own || !strings.Contains(textOf(a.one("#card-card-wrong")), c.says) {
+			t.Errorf("%s: %s", name, faultsOf(a))
+		}
+	}
+	if s.sum() != before {
+		t.Error("something was written")
+	}
+}
+
 // No page that is reached from the studio's asks for data in a text box.
 func TestNoBoxHoldsData(t *testing.T) {
 	t.Parallel()

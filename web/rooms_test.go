@@ -15,6 +15,7 @@ import (
 	"solander/gallery"
 	"solander/house"
 	"solander/intake"
+	"solander/internal/testpdf"
 	"solander/movein"
 	"solander/picture"
 	"solander/register"
@@ -353,17 +354,44 @@ func TestStudioRoom(t *testing.T) {
 	s.get("/studio/check").has("strong", "All is well")
 }
 
-// Warnings of an ended price card stand wherever its prices do: plan, parcel and bench.
+// That a price card has ended stands wherever its prices do, plan, parcel, bench and hand-over, as one line that unfolds,
+// and on the papers of the bench; on nothing that a buyer or the carrier sees.
 func TestAnEndedCardIsToldEverywhere(t *testing.T) {
 	t.Parallel()
 	s := newSite(t) // 14 April 2026: after the last day of the bundled temporary cards
 	v := s.sale(1, 9000)
-	s.get("/orders/"+v.Mark).has("#plan .caution", "ended")
+	oneLine := func(p answer, where string) {
+		t.Helper()
+		lines := p.find(where + " details.caution summary")
+		if len(lines) != 1 || !strings.Contains(textOf(lines[0]), "estimates may be off") || strings.Contains(textOf(lines[0]), "ended") || len(p.find(where+" details.caution[open]")) > 0 {
+			t.Errorf("%d lines of caution in %s: %s", len(lines), where, textOf(p.one("main")))
+		}
+		p.has(where+" .caution li", "ended")
+	}
+	oneLine(s.get("/orders/"+v.Mark), "#plan")
 	bench := s.submit(s.get("/"), "#sign form", "lines", "1")
-	bench.has(".caution", "ended")
+	oneLine(bench, "main")
 	bench.has("#pack .task", "see the caution above")
+	said := func(path string) string { return testpdf.Text(t, s.get(path).is(200).body) }
+	bare := func(path string) {
+		t.Helper()
+		for _, word := range []string{"ended", "aution", "arning", "us-usps", "estimate"} {
+			if text := said(path); strings.TrimSpace(text) == "" || strings.Contains(text, word) {
+				t.Errorf("%s holds %q: %s", path, word, text)
+			}
+		}
+	}
+	for _, path := range []string{"/papers/day/slips.pdf", "/papers/day/labels.pdf"} {
+		bare(path)
+	}
 	s.submit(bench, "#pack form")
-	s.get("/orders/"+v.Mark).has(".caution", "ended")
+	oneLine(s.get("/orders/"+v.Mark), "main")
+	if text := said("/papers/bench.pdf"); !strings.Contains(text, "ended") {
+		t.Errorf("the bench sheet does not say it: %s", text)
+	}
+	for _, path := range []string{fmt.Sprintf("/papers/slip/%d.pdf", v.ID), "/papers/label/1.pdf", "/papers/day/slips.pdf", "/papers/day/labels.pdf", "/papers/stickers.pdf?size=4x2in&first=1"} {
+		bare(path)
+	}
 }
 
 func TestWhyNot(t *testing.T) {

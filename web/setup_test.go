@@ -1,6 +1,7 @@
 package web
 
 import (
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -79,6 +80,11 @@ func TestSetUpWithoutAWork(t *testing.T) {
 	if v := attr(s.get("/studio").one("#settings-ship_to-country option[selected]"), "value"); v != "DE" {
 		t.Errorf("Deutschland is %q", v)
 	}
+	for _, r := range s.settings().Rules { // no German card has these classes, nor sells cover
+		if len(r.Then.OnlyClasses) > 0 || len(r.Then.NotClasses) > 0 || r.Then.FullCover {
+			t.Errorf("a rule that no card can keep: %+v", r)
+		}
+	}
 
 	// Numbers alone are millimetres and grams here, and inches are still read as such.
 	s.post("/works", "title", "Low tide", "year", "", "note", "").is(303)
@@ -90,6 +96,20 @@ func TestSetUpWithoutAWork(t *testing.T) {
 	for _, it := range items {
 		if it.Spec.ID == "short-tube" && (it.Spec.Length != 460*measure.Millimetre || it.Spec.Mass != 135*measure.Gram) {
 			t.Errorf("the tube is %+v", it.Spec)
+		}
+	}
+}
+
+// Set-up offers each country whose cards are bundled, its currency, and millimetres.
+func TestSetUpOffersEachCountryOfACard(t *testing.T) {
+	t.Parallel()
+	s := emptySite(t)
+	p := s.get("/set-up").is(200)
+	for field, values := range map[string][]string{
+		"ship_to-country": {"DE", "FR", "NO", "US"}, "currency": {"EUR", "NOK", "USD"}, "units": {"metric", "inch"}, "time_zone": {"Europe/Berlin", "Europe/Paris"},
+	} {
+		for _, v := range values {
+			p.one(fmt.Sprintf("#setup-%s option[value='%s']", field, v))
 		}
 	}
 }

@@ -33,6 +33,7 @@ var pageTypes = map[string]func() page.Framed{
 	"broughtin":   func() page.Framed { return new(movein.BroughtInPage) },
 	"buyer":       func() page.Framed { return new(people.BuyerPage) },
 	"boards":      func() page.Framed { return new(stock.BoardsPage) },
+	"card":        func() page.Framed { return new(house.CardPage) },
 	"check":       func() page.Framed { return new(house.CheckPage) },
 	"drawer":      func() page.Framed { return new(stock.DrawerPage) },
 	"edition":     func() page.Framed { return new(catalogue.EditionPage) },

@@ -3,7 +3,6 @@ package dispatch
 import (
 	"fmt"
 	"io"
-	"os"
 	"slices"
 
 	"solander/cli/desk"
@@ -12,7 +11,6 @@ import (
 	"solander/packing"
 	"solander/pricecards"
 	"solander/suppose"
-	"solander/tariff"
 )
 
 type WhatIf struct {
@@ -188,16 +186,7 @@ func (c *WhatIf) cards(d *desk.Open, q *suppose.WhatIfIn) error {
 			q.Named = append(q.Named, name)
 			continue
 		}
-		info, err := os.Stat(name)
-		if err != nil {
-			return fault.New(fault.Missing, "there is no price card %.60q and no such folder or file", name).In("card").ToMend("solander tariff lists the cards")
-		}
-		var card tariff.Card
-		if info.IsDir() {
-			card, err = tariff.Load(os.DirFS(name))
-		} else {
-			err = d.ReadJSON(name, "card", &card)
-		}
+		card, err := cardIn(d, name)
 		if err != nil {
 			return err
 		}

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"reflect"
 	"strings"
 
 	"solander/cli/desk"
@@ -63,8 +64,18 @@ func (c *SetUp) Run(d *desk.Desk) error {
 	if c.Proposed {
 		in.Shelf = house.Proposed(in, house.SetUpIn(defaults(d)).Shelf)
 	}
+	asOffered := reflect.DeepEqual(in.Settings.Rules, defaults(d).Settings.Rules)
 	in, left := in.Follow()
-	if _, err := d.Fill(func(st *studio.Studio) error { return inFile(house.SetUp(d.Ctx, st, in)) }); err != nil {
+	if _, err := d.Fill(func(st *studio.Studio) error {
+		if asOffered {
+			said, err := followCards(d, st, &in)
+			if err != nil {
+				return err
+			}
+			left = append(left, said...)
+		}
+		return inFile(house.SetUp(d.Ctx, st, in))
+	}); err != nil {
 		return err
 	}
 	said := map[string]any{"studio": in.Settings.Studio, "store": d.Store.Place(), "left_out": append([]string{}, left...)}
@@ -79,6 +90,20 @@ func (c *SetUp) Run(d *desk.Desk) error {
 			fmt.Fprintln(w, l)
 		}
 	})
+}
+
+// followCards leaves the offered house rules out that no price card of the studio can keep, and says which.
+func followCards(d *desk.Desk, st *studio.Studio, in *house.SetUpIn) (said []string, err error) {
+	today, err := house.Today(d.Ctx, st)
+	if err != nil {
+		return nil, err
+	}
+	kept, left := st.RulesByCards(in.Settings, today)
+	for _, r := range left {
+		said = append(said, fmt.Sprintf("the house rule “%s” is left out: no price card for this studio can keep it", in.Settings.RuleText(r)))
+	}
+	in.Settings.Rules = kept
+	return said, nil
 }
 
 // studio is what the file says, or else the flags and the answers.

@@ -18,7 +18,7 @@ import (
 type Schema struct {
 	File   string // its path
 	Title  string
-	Format string // the value of the "format" field of the root
+	Format string // the value of the "format" field of the root; "" = it has none
 	Of     reflect.Type
 	// Written says that the program writes such documents: every field without omitempty is there, and
 	// quantities are whole numbers.
@@ -51,7 +51,9 @@ func (s Schema) draw(t *testing.T) []byte {
 	t.Helper()
 	d := drawing{defs: object{}, strict: s.Written, required: s.Required}
 	root := d.of(s.Of)
-	d.defs[s.Of.Name()].(object)["properties"].(object)["format"] = object{"const": s.Format}
+	if s.Format != "" {
+		d.defs[s.Of.Name()].(object)["properties"].(object)["format"] = object{"const": s.Format}
+	}
 	root["$schema"] = "https://json-schema.org/draft/2020-12/schema"
 	root["title"] = s.Title
 	root["$defs"] = d.defs

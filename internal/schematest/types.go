@@ -85,6 +85,7 @@ var required = map[reflect.Type][]string{
 	reflect.TypeFor[packing.Layer]():      {"kind"},
 	reflect.TypeFor[packing.Rule]():       {"id", "then"},
 	reflect.TypeFor[tariff.Place]():       {"country"},
+	reflect.TypeFor[tariff.Replaced]():    {"series", "class"},
 	reflect.TypeFor[tariff.Card]():        {"id", "series", "operator", "currency", "from", "price_class", "source", "status", "services"},
 	reflect.TypeFor[tariff.ZoneTable]():   {"name", "source", "status", "rows"},
 	reflect.TypeFor[tariff.ZoneRow]():     {"zone"},

@@ -15,6 +15,13 @@ type Reckoner struct {
 	items   map[string]*packing.Item
 	wraps   map[string]*packing.Wrap
 	cards   []*tariff.Card // those that count on the day, in the problem's order
+	taken   map[lostClass]bool
+}
+
+// lostClass is the services of a class in a card whose place another card has taken.
+type lostClass struct {
+	card  *tariff.Card
+	class string
 }
 
 // NewReckoner reads a problem, which must not change afterwards.
@@ -26,6 +33,7 @@ func NewReckoner(problem *packing.Problem) *Reckoner {
 		wraps:   make(map[string]*packing.Wrap, len(problem.Wraps)),
 		cards:   cardsOnDay(problem),
 	}
+	r.taken = lostClasses(r.cards)
 	for i := range problem.Orders {
 		r.orders[problem.Orders[i].ID] = withMargin(problem.Orders[i], problem.Margin)
 	}
@@ -63,6 +71,28 @@ func cardsOnDay(problem *packing.Problem) []*tariff.Card {
 	return out
 }
 
+// lostClasses finds what one card takes from another: of a card and the card of a series that it replaces in a class,
+// the one that began earlier has no services of that class, and of two that began together the one that names the other.
+// Source: docs/formats/tariff.md, section 1.
+func lostClasses(cards []*tariff.Card) map[lostClass]bool {
+	out := make(map[lostClass]bool)
+	for _, card := range cards {
+		for _, r := range card.Replaces {
+			for _, other := range cards {
+				if other.Series != r.Series || other == card {
+					continue
+				}
+				loser := card
+				if card.From.After(other.From) {
+					loser = other
+				}
+				out[lostClass{loser, r.Class}] = true
+			}
+		}
+	}
+	return out
+}
+
 // Offer is a service of a card that counts on the problem's day.
 type Offer struct {
 	card    *tariff.Card
@@ -74,7 +104,9 @@ func (r *Reckoner) Offers() []Offer {
 	var out []Offer
 	for _, card := range r.cards {
 		for i := range card.Services {
-			out = append(out, Offer{card, &card.Services[i]})
+			if s := &card.Services[i]; !r.taken[lostClass{card, s.Class}] {
+				out = append(out, Offer{card, s})
+			}
 		}
 	}
 	return out
@@ -87,7 +119,7 @@ func (r *Reckoner) offer(card, service string) (Offer, *packing.Reason) {
 			continue
 		}
 		for i := range c.Services {
-			if c.Services[i].ID == service {
+			if c.Services[i].ID == service && !r.taken[lostClass{c, c.Services[i].Class}] {
 				return Offer{c, &c.Services[i]}, nil
 			}
 		}

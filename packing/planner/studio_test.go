@@ -32,7 +32,7 @@ func planWith(t testing.TB, ctx context.Context, p packing.Problem) packing.Plan
 }
 
 // usual is a problem as a studio has it: thirty kinds of packaging in generic sizes, six wraps, the
-// published cards.
+// published cards of its country.
 func usual(t testing.TB) packing.Problem {
 	t.Helper()
 	all, err := cards.All()
@@ -41,7 +41,12 @@ func usual(t testing.TB) packing.Problem {
 	}
 	p := packing.Problem{
 		Format: packing.ProblemFormat, Currency: "USD", Day: calendar.Date(2025, 11, 3), Origin: packing.Place{Country: "US", Postcode: "24060"},
-		Cards: all, Options: packing.Options{MinuteWage: 30},
+		Options: packing.Options{MinuteWage: 30},
+	}
+	for _, c := range all {
+		if c.Currency == p.Currency && c.StartsIn(p.Origin.Country) {
+			p.Cards = append(p.Cards, c)
+		}
 	}
 	fill(&p)
 	return p

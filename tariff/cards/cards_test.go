@@ -17,7 +17,7 @@ func load(t *testing.T) map[string]*tariff.Card {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(all) < 6 {
+	if len(all) < 11 {
 		t.Fatalf("only %d bundled cards were found", len(all))
 	}
 	byID := make(map[string]*tariff.Card)
@@ -66,6 +66,14 @@ func TestTablesAreWhole(t *testing.T) {
 		{"us-usps-abroad-retail-2025-10-05", "package-abroad-retail", 80},
 		{"us-usps-abroad-commercial-2025-10-05", "priority-abroad-commercial", 1342},
 		{"us-usps-abroad-retail-2025-10-05", "priority-abroad-retail", 1342},
+		{german, "paket-10kg", 2},
+		{french, "lettre-recommandee-r2", 7},
+		{french, "colissimo-domicile", 9},
+		{collected, "colissimo-point-retrait", 6},
+		{norwegian, "brev-b4-2cm", 18},
+		{norwegian, "brev-b4-7cm", 18},
+		{norwegian, "brev-larger", 18},
+		{july, "ground-commercial", 630},
 	} {
 		card := cards[c.card]
 		if card == nil {

@@ -4,7 +4,6 @@ package house
 
 import (
 	"cmp"
-	"encoding/json"
 	"fmt"
 	"net/http"
 	"strconv"
@@ -17,7 +16,6 @@ import (
 	"solander/order"
 	"solander/pricecards"
 	"solander/studio"
-	"solander/tariff"
 	"solander/web/form"
 	"solander/web/page"
 )
@@ -32,7 +30,8 @@ type HousePage struct {
 	page.Frame
 	Settings *form.Form
 	Outlets  []outletLine
-	Cards    []pricecards.CardInfo
+	Cards    []pricecards.CardInfo // for this studio
+	Others   []pricecards.CardInfo // of other countries and currencies
 	Wraps    int
 	Rules    int
 	Papers   int
@@ -60,8 +59,16 @@ func (f *House) House(w http.ResponseWriter, r *http.Request, fail *page.Failure
 	for _, u := range outlets {
 		p.Outlets = append(p.Outlets, outletLine{u, feeText(u)})
 	}
-	if p.Cards, err = pricecards.Cards(r.Context(), f.Seen(r)); err != nil {
+	cards, err := pricecards.Cards(r.Context(), f.Seen(r))
+	if err != nil {
 		return err
+	}
+	for _, c := range cards {
+		if c.Here || c.Own {
+			p.Cards = append(p.Cards, c)
+		} else {
+			p.Others = append(p.Others, c)
+		}
 	}
 	return f.Show(w, r, page.StatusOf(fail), "house", p)
 }
@@ -223,81 +230,4 @@ func (f *House) SaveOutlet(w http.ResponseWriter, r *http.Request) error {
 		return f.ShowAgain(w, r, "outlet", err, f.Outlet)
 	}
 	return f.DoneSaying(w, r, "/studio#outlets", "outlet")
-}
-
-// Price cards.
-
-func cardForm() *form.Form {
-	fm := form.New("card", "/studio/cards")
-	fm.Ask("card", "The card, a file of JSON").As("file").Must().Wide().WithHint("docs/formats/tariff.md says what stands in it; a card that is loaded can be downloaded to begin with")
-	return fm
-}
-
-// mostCard bounds the file of a price card.
-const mostCard = 8 << 20
-
-func cardOf(r *http.Request, field string) (c tariff.Card, err error) {
-	text, err := page.FileOf(r, field, mostCard)
-	if err != nil {
-		return c, err
-	}
-	return c, form.FromJSON(field, string(text), &c)
-}
-
-func (f *House) NewCard(w http.ResponseWriter, r *http.Request) error { return f.newCard(w, r, nil) }
-
-func (f *House) newCard(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
-	return f.ShowForm(w, r, page.OneForm{
-		Room: "studio", Title: "Load a price card", Under: "It is checked whole before it is loaded; one with the id of a card of your own replaces it.",
-		Button: "Load the card", Back: toStudio, Form: cardForm(),
-	}, fail)
-}
-
-func (f *House) AddCard(w http.ResponseWriter, r *http.Request) error {
-	c, err := cardOf(r, "card")
-	if err == nil {
-		err = pricecards.AddCard(r.Context(), f.Studio, c)
-	}
-	if err != nil {
-		if page.Ours(err) {
-			return err
-		}
-		return f.newCard(w, r, page.FailedIn("card", r, inCard(err, "card")))
-	}
-	return f.DoneSaying(w, r, "/studio#cards", "card")
-}
-
-// inCard puts faults inside a card beside the field of its file, with their places there.
-func inCard(err error, field string) error {
-	var l fault.List
-	for _, e := range fault.All(err) {
-		if e.Field != field {
-			e = fault.New(e.Code, "%s", e.What).At("%s", strings.TrimSpace(e.Field+" "+e.Where)).ToMend("%s", e.Mend)
-		}
-		l.Add(e.In(field))
-	}
-	return l.Err()
-}
-
-// CardFile gives a price card as a file.
-func (f *House) CardFile(w http.ResponseWriter, r *http.Request) error {
-	c, err := pricecards.Card(r.Context(), f.Seen(r), r.URL.Query().Get("id"))
-	if err != nil {
-		return err
-	}
-	text, err := json.MarshalIndent(c, "", "  ")
-	if err != nil {
-		return fmt.Errorf("price card %s: %w", c.ID, err)
-	}
-	w.Header().Set("Content-Type", "application/json")
-	w.Header().Set("Content-Disposition", `attachment; filename="price-card.json"`)
-	_, err = w.Write(append(text, '\n'))
-	return err
-}
-
-func (f *House) DropCard(w http.ResponseWriter, r *http.Request) error {
-	if err := pricecards.DropCard(r.Context(), f.Studio, r.PostForm.Get("id")); err != nil {
-		return err
-	}
-	return f.DoneSaying(w, r, "/studio#cards", "card-gone")
 }

@@ -236,6 +236,11 @@ func (f *House) SaveSetUp(w http.ResponseWriter, r *http.Request) error {
 	if r.PostForm.Get("go") == "use" { // all that is proposed is ticked, to be looked at
 		return f.showSetUp(w, r, fm, step, in.Edition, nil)
 	}
+	today, err := house.Today(r.Context(), f.Studio)
+	if err != nil {
+		return err
+	}
+	in.Settings.Rules, _ = f.Studio.RulesByCards(in.Settings, today)
 	in, _ = in.Follow() // on the page of the wraps she sees what is left
 	if err := house.SetUp(r.Context(), f.Studio, in); err != nil {
 		return f.ShowAgain(w, r, fm.Name, err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {

@@ -124,7 +124,9 @@ func (f *House) whatIfForm(r *http.Request, in *suppose.WhatIfIn, typed url.Valu
 	fm.Words("drop", "Without the house rule", &in.Drop, "").Of(rules...).Half()
 	named := []form.Choice{form.Pick("", "the cards of the day")}
 	for _, c := range cards {
-		named = append(named, form.Pick(c.ID, c.ID))
+		if c.Here || c.Own {
+			named = append(named, form.Pick(c.ID, c.ID))
+		}
 	}
 	fm.Words("named", "By the price card", &in.Named, "").Of(named...).Half()
 	bare := in.Margin != nil
