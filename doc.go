@@ -118,6 +118,7 @@
 //	web, cli             two faces over studio, for people
 //	cli/desk             what every command works with: streams, the open studio, names, answers
 //	cli/sales            commands of the order book, money and buyers
+//	cli/cards            price cards: listed, looked over, compared, loaded, made anew
 //	cli/dispatch         commands from the bench to hand-over: plans, parcels, postage, papers
 //	cli/editions         commands of works, editions and the register
 //	cli/stock            commands of drawer, shelf, runs and boards

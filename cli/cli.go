@@ -19,6 +19,7 @@ import (
 
 	"github.com/alecthomas/kong"
 
+	"solander/cli/cards"
 	"solander/cli/desk"
 	"solander/cli/dispatch"
 	"solander/cli/editions"
@@ -83,7 +84,7 @@ type app struct {
 	WhatIf  dispatch.WhatIf  `cmd:"" name:"what-if" group:"papers" help:"Plan a time again with something changed: a new envelope, a house rule, a price card."`
 	Papers  dispatch.Papers  `cmd:"" group:"papers" help:"Print a paper as PDF."`
 	Postage dispatch.Postage `cmd:"" group:"papers" help:"Address batches for whoever sells the postage, and labels that come back."`
-	Tariff  dispatch.Tariff  `cmd:"" group:"papers" help:"Price cards: list, add, drop, make the next one, what was paid."`
+	Tariff  cards.Tariff     `cmd:"" group:"papers" help:"Price cards: list, add, drop, look over, compare, make the next one, what was paid."`
 
 	Feed house.Feed `cmd:"" group:"keep" help:"Ways in for other programs: make, list, revoke; secrets and mappings of web-hooks."`
 

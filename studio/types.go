@@ -33,7 +33,7 @@ type Settings struct {
 	Layouts      []postage.Layout `json:"layouts,omitempty"`        // of address batches
 	PromiseHash  string           `json:"promise_hash,omitempty"`   // of the secret part of the address of the promises' calendar; "" = there is none
 	FeedsAMinute int              `json:"feeds_a_minute,omitempty"` // requests that one feed may make in a minute; 0 = DefaultFeedsAMinute
-	Margin       packing.Margin   `json:"margin,omitzero"`         // by how much prints and parcels may be heavier and thicker than planned
+	Margin       packing.Margin   `json:"margin,omitzero"`          // by how much prints and parcels may be heavier and thicker than planned
 	Wraps        []packing.Wrap   `json:"wraps"`
 	Rules        []packing.Rule   `json:"rules"`
 	Combine      bool             `json:"combine,omitempty"` // orders of one buyer to one address may share parcels

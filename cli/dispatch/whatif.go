@@ -186,7 +186,7 @@ func (c *WhatIf) cards(d *desk.Open, q *suppose.WhatIfIn) error {
 			q.Named = append(q.Named, name)
 			continue
 		}
-		card, err := cardIn(d, name)
+		card, err := d.CardIn(name)
 		if err != nil {
 			return err
 		}

@@ -1,4 +1,5 @@
-package dispatch
+// Package cards is the commands of price cards: listed, looked over, compared, loaded, made anew.
+package cards
 
 import (
 	"fmt"
@@ -81,27 +82,11 @@ func (c *tariffAddCmd) Run(d *desk.Open) error {
 	})
 }
 
-// cardIn reads a card from a folder or a file of JSON.
-func cardIn(d *desk.Open, name string) (tariff.Card, error) {
-	info, err := os.Stat(name)
-	if err != nil {
-		return tariff.Card{}, fault.New(fault.Missing, "there is no price card %.60q and no such folder or file", name).In("card").ToMend("solander tariff lists the cards")
-	}
-	if info.IsDir() {
-		return tariff.Load(os.DirFS(name))
-	}
-	text, err := d.ReadFile(name, "card")
-	if err != nil {
-		return tariff.Card{}, err
-	}
-	return tariff.Read(text)
-}
-
 // cardOf finds a card among the studio's by its id, else in a folder or a file.
 func cardOf(d *desk.Open, name string) (tariff.Card, error) {
 	c, err := pricecards.Card(d.Ctx, d.Studio, name)
 	if fault.Is(err, fault.Missing) {
-		return cardIn(d, name)
+		return d.CardIn(name)
 	}
 	return c, err
 }

@@ -1,4 +1,4 @@
-package dispatch
+package cards
 
 import (
 	"io"
