@@ -23,8 +23,8 @@ type Asked struct {
 	State    edition.State
 	Lot      edition.Lot
 	Loose    bool // signed, of numbers nobody has
-	From, To int // a range, both of them too; 0 = from the first, to the last
-	At       int // the number with which a part begins; 0 = the first part
+	From, To int  // a range, both of them too; 0 = from the first, to the last
+	At       int  // the number with which a part begins; 0 = the first part
 }
 
 // MostDrawn is how many numbers that are not free, or that were asked for, are in one part.
