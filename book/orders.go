@@ -31,11 +31,33 @@ type OrderPage struct {
 	Rows []studio.OrderRow   `json:"rows"`
 	Next int64               `json:"next"` // OrderQuery.Before of the next page; 0 = no more
 	Open map[order.Stage]int `json:"open"` // all open orders by stage, whatever was asked for
+
+	Sheets []int `json:"-"` // of each row, those that were asked for by Wants; nil when none were
+}
+
+// Wants asks for the open orders that have sheets of an edition from the drawer, or wait for some; the zero one does not restrict.
+type Wants struct {
+	Edition int64
+	Waiting bool
+}
+
+// of counts the sheets of an order that are meant.
+func (w Wants) of(o order.Order, d *studio.Drawer) int {
+	claimed, waiting := d.Spoken(o, w.Edition)
+	if w.Waiting {
+		return waiting
+	}
+	return claimed
 }
 
 // Orders lists orders, newest first. A stage other than "" restricts the list to it; "done" is every
 // order that is not open.
 func Orders(ctx context.Context, s *studio.Studio, q studio.OrderQuery, stage order.Stage) (OrderPage, error) {
+	return OrdersWanting(ctx, s, q, stage, Wants{})
+}
+
+// OrdersWanting lists orders as Orders does, of them those that want sheets of an edition.
+func OrdersWanting(ctx context.Context, s *studio.Studio, q studio.OrderQuery, stage order.Stage, w Wants) (OrderPage, error) {
 	if q.Limit <= 0 {
 		q.Limit = studio.PageLimit
 	}
@@ -46,18 +68,18 @@ func Orders(ctx context.Context, s *studio.Studio, q studio.OrderQuery, stage or
 		if err != nil {
 			return err
 		}
-		page, err = t.orderPage(q, stage, d)
+		page, err = t.orderPage(q, stage, w, d)
 		return err
 	})
 	return page, err
 }
 
-func (t *Book) orderPage(q studio.OrderQuery, stage order.Stage, d *studio.Drawer) (OrderPage, error) {
+func (t *Book) orderPage(q studio.OrderQuery, stage order.Stage, w Wants, d *studio.Drawer) (OrderPage, error) {
 	page := OrderPage{Open: map[order.Stage]int{}}
 	for _, o := range d.Orders {
 		page.Open[d.Stage(o)]++
 	}
-	if stage != "" && stage != order.Done {
+	if stage != "" && stage != order.Done || w.Edition != 0 {
 		q.State = order.Open
 	}
 	for limit := q.Limit; ; {
@@ -69,6 +91,13 @@ func (t *Book) orderPage(q studio.OrderQuery, stage order.Stage, d *studio.Drawe
 			q.Before = o.ID
 			if stage != "" && d.Stage(o) != stage {
 				continue
+			}
+			if w.Edition != 0 {
+				n := w.of(o, d)
+				if n == 0 {
+					continue
+				}
+				page.Sheets = append(page.Sheets, n)
 			}
 			row, err := t.OrderRow(o, d)
 			if err != nil {

@@ -14,6 +14,9 @@ const (
 // Lots returns all lots, in the order in which they are added up.
 func Lots() []Lot { return []Lot{Sold, Unsold, OutOfSale} }
 
+// Loose reports that a signed sheet with this number lies in the drawer and no line holds it: signed ahead, or come back.
+func (s Standing) Loose() bool { return s.Line == 0 && (s.State == Signed || s.State == Returned) }
+
 // Lot says in which lot the number is.
 func (s Standing) Lot() Lot {
 	switch {

@@ -1,6 +1,9 @@
 package papers
 
 import (
+	"cmp"
+	"slices"
+
 	"solander/measure"
 )
 
@@ -49,4 +52,27 @@ func (v View) Bounds() (x, y, w, h measure.Length) {
 		right, bottom = max(right, s.X+s.W), max(bottom, s.Y+s.H)
 	}
 	return x, y, right - x, bottom - y
+}
+
+// Key is the number of a step on a drawing, and the shape to which it points.
+type Key struct {
+	Step  int
+	Shape Shape
+}
+
+// Keys are the numbers of a drawing from the top down, each at the widest shape of its step: on paper and on screen the same.
+func (v View) Keys() []Key {
+	var keys []Key
+	for _, s := range v.Shapes {
+		switch i := slices.IndexFunc(keys, func(k Key) bool { return k.Step == s.Step }); {
+		case s.Step == 0:
+		case i < 0:
+			keys = append(keys, Key{s.Step, s})
+		case s.W > keys[i].Shape.W:
+			keys[i].Shape = s
+		}
+	}
+	middle := func(k Key) measure.Length { return 2*k.Shape.Y + k.Shape.H }
+	slices.SortFunc(keys, func(a, b Key) int { return cmp.Or(cmp.Compare(middle(a), middle(b)), cmp.Compare(a.Step, b.Step)) })
+	return keys
 }

@@ -22,8 +22,9 @@ type Asked struct {
 	Kind     edition.Kind // "" = all of them
 	State    edition.State
 	Lot      edition.Lot
-	From, To int // a range, both of them too; 0 = from the first, to the last
-	At       int // the number with which a part begins; 0 = the first part
+	Loose    bool // signed, of numbers nobody has
+	From, To int  // a range, both of them too; 0 = from the first, to the last
+	At       int  // the number with which a part begins; 0 = the first part
 }
 
 // MostDrawn is how many numbers that are not free, or that were asked for, are in one part.
@@ -112,8 +113,8 @@ func (t *Register) draw(v *Sheet, a Asked, k edition.Kind) error {
 	if v.Count(k) == 0 || a.Kind != "" && k != a.Kind || a.ranged() && !leads {
 		return nil
 	}
-	q := studio.NumberQuery{Edition: v.ID, Kind: k, State: a.State, Lot: a.Lot}
-	d := SheetKind{Kind: k, First: 1, Last: v.Count(k), Gaps: a.State == "" && a.Lot == ""}
+	q := studio.NumberQuery{Edition: v.ID, Kind: k, State: a.State, Lot: a.Lot, Loose: a.Loose}
+	d := SheetKind{Kind: k, First: 1, Last: v.Count(k), Gaps: a.State == "" && a.Lot == "" && !a.Loose}
 	if a.State == edition.Free || a.Lot == edition.Unsold {
 		q.State, q.Lot, d.Gaps = "", "", true
 	}

@@ -91,11 +91,8 @@ func (d *Drawer) Signed(ed int64) int {
 func (d *Drawer) Spare(ed int64) int {
 	n := d.OnHand[ed] - d.Loose[ed]
 	for _, o := range d.Orders {
-		for _, l := range bench.Pending(o) {
-			if l.Edition == ed && d.Sheets.Has[l.ID] {
-				n--
-			}
-		}
+		claimed, _ := d.Spoken(o, ed)
+		n -= claimed
 	}
 	return n
 }
@@ -117,6 +114,27 @@ type DrawerRow struct {
 	Waiting int `json:"waiting"` // open lines that wait for one, be it for money or for the lab
 }
 
+// Spoken counts the sheets of an edition that an order has, and those that it waits for.
+func (d *Drawer) Spoken(o order.Order, ed int64) (claimed, waiting int) {
+	d.spoken(o, func(of int64, has bool) {
+		switch {
+		case of != ed:
+		case has:
+			claimed++
+		default:
+			waiting++
+		}
+	})
+	return claimed, waiting
+}
+
+// spoken tells of each line to come of an order of which edition it is, and whether it has a sheet.
+func (d *Drawer) spoken(o order.Order, tell func(ed int64, has bool)) {
+	for _, l := range bench.Pending(o) {
+		tell(l.Edition, d.Sheets.Has[l.ID])
+	}
+}
+
 // Rows are the editions with what the drawer holds and what is spoken for.
 func (d *Drawer) Rows(rows []EditionRow) []DrawerRow {
 	out := make([]DrawerRow, len(rows))
@@ -126,15 +144,15 @@ func (d *Drawer) Rows(rows []EditionRow) []DrawerRow {
 		at[r.ID] = &out[i]
 	}
 	for _, o := range d.Orders {
-		for _, l := range bench.Pending(o) {
-			switch row := at[l.Edition]; {
+		d.spoken(o, func(ed int64, has bool) {
+			switch row := at[ed]; {
 			case row == nil:
-			case d.Sheets.Has[l.ID]:
+			case has:
 				row.Claimed++
 			default:
 				row.Waiting++
 			}
-		}
+		})
 	}
 	return out
 }

@@ -211,7 +211,7 @@ func TestFromNothingToAParcelInSixteenClicks(t *testing.T) {
 	h.page.has("details[open] summary", "For 11 × 14 in: these")
 	for _, n := range h.page.find(".proposed input[inputmode]") {
 		if attr(n, "value") == "" {
-			t.Errorf("no count is proposed for %s", attr(n, "aria-label"))
+			t.Errorf("no count is proposed for %s", attr(n, "name"))
 		}
 	}
 	for _, n := range h.page.find("input[type=checkbox][checked]") {

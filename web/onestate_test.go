@@ -72,7 +72,7 @@ func TestEveryPageReadsOneState(t *testing.T) {
 	}
 	s := furnished(t)
 	paths := append(s.paths(), "/orders/1/why-not?service=priority", "/boards?kerf=0&sheet1.width=32&sheet1.height=40&board1.width=11&board1.height=14&board1.count=3", "/?marked=1", "/orders/new?like=S-1001",
-		"/runs/new?edition=1", "/scan?noted=1", "/drawer?runs=all", "/hand-over?past=all", "/search?q=Ada", "/buyers?q=Ada")
+		"/runs/new?edition=1", "/scan?noted=1", "/drawer?runs=all", "/orders?claims=1", "/orders?waits=1", "/editions/1?show=loose", "/hand-over?past=all", "/search?q=Ada", "/buyers?q=Ada")
 	count, whole := &counting{Store: s.studio.Store}, map[string]bool{}
 	s.studio.Store = count
 	for _, path := range paths {

@@ -455,6 +455,8 @@ func TestOrdersAreFiltered(t *testing.T) {
 		}
 	}
 	s.get("/orders?stage=lost").is(422)
+	s.get("/orders?claims=x").is(422)
+	s.get("/orders?waits=9").is(404)
 	s.get("/orders?before=x").is(422)
 	s.get("/orders?outlet=x").is(422)
 }

@@ -148,7 +148,7 @@ func TestSetUpProposesCounts(t *testing.T) {
 		at := strings.TrimSuffix(strings.TrimPrefix(attr(n, "name"), "shelf["), "].use")
 		places = append(places, at)
 		if count := field(shelf, at, "stock"); count == "" || count != field(shelf, at, "offered") {
-			t.Errorf("%s is proposed with %q", attr(n, "aria-label"), count)
+			t.Errorf("%s is proposed with %q", attr(n, "name"), count)
 		}
 	}
 	if len(places) < 4 || len(shelf.find("input[checked]")) != 0 {

@@ -1,9 +1,7 @@
 package pdf
 
 import (
-	"cmp"
 	"fmt"
-	"slices"
 
 	"solander/measure"
 	"solander/papers"
@@ -141,38 +139,20 @@ func (p *page) print(s papers.Shape, x, y, w, h float64) {
 	p.on.Line(x, y+h, x+w, y)
 }
 
-// key is the number of a step and the shape it points to.
-type key struct {
-	step  int
-	shape papers.Shape
-}
-
-// viewKeys draws the numbers of the steps to the right of a drawing, each with a line to the widest shape
-// of its step.
+// viewKeys draws the numbers of the steps to the right of a drawing, each with a line to its shape.
 func (p *page) viewKeys(v papers.View, at func(papers.Shape) (x, y, w, h float64), right, tall float64) {
-	var keys []key
-	for _, s := range v.Shapes {
-		switch i := slices.IndexFunc(keys, func(k key) bool { return k.step == s.Step }); {
-		case s.Step == 0:
-		case i < 0:
-			keys = append(keys, key{s.Step, s})
-		case s.W > keys[i].shape.W:
-			keys[i].shape = s
-		}
-	}
-	middle := func(k key) float64 { _, y, _, h := at(k.shape); return y + h/2 }
-	slices.SortFunc(keys, func(a, b key) int { return cmp.Or(cmp.Compare(middle(a), middle(b)), cmp.Compare(a.step, b.step)) })
+	keys := v.Keys()
 	const apart = 10
 	start := p.y + max(6, (tall-float64(len(keys)-1)*apart)/2)
 	for i, k := range keys {
 		y := start + float64(i)*apart
-		x, top, w, h := at(k.shape)
+		x, top, w, h := at(k.Shape)
 		to := min(max(y, top), top+h) // the nearest height on the shape's right edge
-		if k.shape.Round {
+		if k.Shape.Round {
 			to = top + h/2
 		}
 		p.on.Pen(accent, 0.4)
 		p.on.Line(x+w, to, right+8, y)
-		p.text(right+10, y+3, fmt.Sprint(k.step), bold, accent)
+		p.text(right+10, y+3, fmt.Sprint(k.Step), bold, accent)
 	}
 }

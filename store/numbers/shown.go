@@ -54,7 +54,10 @@ func asked(q studio.NumberQuery) (string, []any) {
 	if q.Lot != "" {
 		where += " AND " + lotIs[q.Lot]
 	}
-	if q.State == "" && q.Lot == "" {
+	if q.Loose {
+		where += " AND i.line IS NULL AND i.state IN ('signed', 'returned')" // edition.Standing.Loose
+	}
+	if q.State == "" && q.Lot == "" && !q.Loose {
 		where += " AND i.state <> 'free'"
 	}
 	and("i.number >= $", q.From)

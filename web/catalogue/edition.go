@@ -57,7 +57,7 @@ type stateTab struct {
 
 // filter is what of the edition is drawn, as the page shows and asks it.
 type filter struct {
-	Show     string // "", a state or a lot
+	Show     string // "", a state, a lot or page.ShowLoose
 	Kind     edition.Kind
 	From, To string
 	Words    string // "sold, 20 to 60"; "" when everything is drawn
@@ -116,7 +116,7 @@ func nextStep(v studio.EditionView) string {
 	return ""
 }
 
-// askedFor reads what of the edition shall be drawn: ?show= a state or a lot, ?of= a kind, ?from= and ?to= a range, ?at= a part.
+// askedFor reads what of the edition shall be drawn: ?show= a state, a lot or page.ShowLoose, ?of= a kind, ?from= and ?to= a range, ?at= a part.
 func askedFor(q url.Values) (a register.Asked, err error) {
 	var l fault.List
 	for _, n := range []struct {
@@ -138,12 +138,22 @@ func askedFor(q url.Values) (a register.Asked, err error) {
 		a.State = edition.State(show)
 	case lotWords[edition.Lot(show)] != "":
 		a.Lot = edition.Lot(show)
+	case show == page.ShowLoose:
+		a.Loose = true
 	default:
 		l.Add(fault.Invalidf("show", "numbers are never %.20q", show).ToMend("choose a state above the numbers"))
 	}
 	l.Check(kind == "" || kindHead(kind) != "", "of", fmt.Sprintf("%.20q is no kind of impression", string(kind)), "use N, AP, PP, HC or BAT")
 	a.Kind = kind
 	return a, l.Err()
+}
+
+// showOf is what ?show= says of it.
+func showOf(a register.Asked) string {
+	if a.Loose {
+		return page.ShowLoose
+	}
+	return string(a.State) + string(a.Lot)
 }
 
 // address is where what is asked for stands.
@@ -154,7 +164,7 @@ func address(ed int64, a register.Asked) string {
 			q.Set(name, strconv.Itoa(n))
 		}
 	}
-	if show := string(a.State) + string(a.Lot); show != "" {
+	if show := showOf(a); show != "" {
 		q.Set("show", show)
 	}
 	if a.Kind != "" {
@@ -177,7 +187,7 @@ func (p *EditionPage) count(v register.Sheet, a register.Asked) {
 		p.Sum = append(p.Sum, lotCount{lots[lot], lotWords[lot], address(v.ID, register.Asked{Kind: edition.Numbered, Lot: lot})})
 	}
 	ranged := register.Asked{From: a.From, To: a.To}
-	p.States = []stateTab{{Word: "all", Count: v.Total(), To: address(v.ID, ranged), Here: a.State == "" && a.Lot == "" && a.Kind == ""}}
+	p.States = []stateTab{{Word: "all", Count: v.Total(), To: address(v.ID, ranged), Here: showOf(a) == "" && a.Kind == ""}}
 	for _, s := range edition.States() {
 		if n := states[s]; n > 0 {
 			ranged.State = s
@@ -189,12 +199,14 @@ func (p *EditionPage) count(v register.Sheet, a register.Asked) {
 
 // filterOf says what is drawn.
 func filterOf(v register.Sheet, a register.Asked) filter {
-	f := filter{Show: string(a.State) + string(a.Lot), Kind: a.Kind, All: address(v.ID, register.Asked{}), Last: v.Limit}
+	f := filter{Show: showOf(a), Kind: a.Kind, All: address(v.ID, register.Asked{}), Last: v.Limit}
 	switch {
 	case a.Lot != "":
 		f.Words = lotWords[a.Lot]
 	case a.State != "":
 		f.Words = page.StateWords[a.State]
+	case a.Loose:
+		f.Words = "signed, of numbers nobody has"
 	}
 	if a.Kind != "" {
 		f.Last = v.Count(a.Kind)

@@ -93,7 +93,8 @@ type layout struct {
 
 // wanted reports whether a number that is not free is asked for: rows stand between the gaps even where only the gaps are.
 func (l *layout) wanted(row studio.NumberRow) bool {
-	return (l.asked.State == "" || row.Standing.State == l.asked.State) && (l.asked.Lot == "" || row.Standing.Lot() == l.asked.Lot)
+	return (l.asked.State == "" || row.Standing.State == l.asked.State) && (l.asked.Lot == "" || row.Standing.Lot() == l.asked.Lot) &&
+		(!l.asked.Loose || row.Standing.Loose())
 }
 
 // free draws the free numbers of a gap: as a run, or number by number.

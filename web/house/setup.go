@@ -44,7 +44,8 @@ type shelfPicks struct {
 
 // shelfPick is a row of the offered shelf.
 type shelfPick struct {
-	Name, Size string
+	Name       string
+	Size       string // inside, where the units are not those of the name
 	Use, Stock *form.Field
 	Offered    *form.Field // the count that was proposed, hidden
 }
@@ -183,7 +184,10 @@ func (f *House) showSetUp(w http.ResponseWriter, r *http.Request, fm *form.Form,
 			picks := shelfPicks{Head: g.Head, Proposed: g.Proposed, Open: g.Proposed || first.Width == 0}
 			for _, at := range g.Items {
 				it, count := d.Shelf[at], ""
-				pick := shelfPick{it.Spec.Name, page.ItemSize(it.Spec, units), fm.Find(shelfField(at, "use")), fm.Find(shelfField(at, "stock")), fm.Find(shelfField(at, "offered"))}
+				pick := shelfPick{it.Spec.Name, "", fm.Find(shelfField(at, "use")), fm.Find(shelfField(at, "stock")), fm.Find(shelfField(at, "offered"))}
+				if units != measure.Imperial { // the names are of the trade, in inches
+					pick.Size = page.ItemSize(it.Spec, units)
+				}
 				if g.Proposed {
 					count = strconv.Itoa(house.Count(it))
 				}

@@ -14,7 +14,8 @@ type Drawing struct {
 	Note   string
 	Sizes  []string
 	Box    string // viewBox
-	Width  int64  // shown width in pixels
+	Keys   []drawnKey
+	Width  int64 // shown width in pixels
 	Height int64
 	Shapes []drawnShape
 	Words  []DrawnWord
@@ -28,6 +29,14 @@ type DrawnWord struct {
 	Cut  bool
 }
 
+// drawnKey is the number of a layer at the right of a drawing, with a line to what it names.
+type drawnKey struct {
+	Step         int
+	X, Y         int64 // of the number
+	FromX, FromY int64 // of the line
+	ToX          int64
+}
+
 // drawnShape is one shape of it.
 type drawnShape struct {
 	Class      string
@@ -38,6 +47,14 @@ type drawnShape struct {
 
 // longest side of a drawing on the page, in pixels.
 const drawnMost = 340
+
+// Room for the keys, in pixels of a drawing that is shown as large as it may be: where they stand beside it, how wide they are, how far apart.
+const (
+	keyAway   = 26
+	keyWide   = 20
+	keyApart  = 19
+	keyLetter = 16
+)
 
 func Tenths(l measure.Length) int64 { return int64(l) / int64(measure.Millimetre/10) }
 
@@ -50,9 +67,17 @@ func Draw(v papers.View) *Drawing {
 	bw, bh := max(1, Tenths(w)), max(1, Tenths(h))
 	edge := max(bw, bh)/60 + 1 // room for the strokes
 	d := &Drawing{Name: v.Name, Note: v.Note, Sizes: v.Sizes}
-	d.Box = fmt.Sprint(Tenths(x)-edge, " ", Tenths(y)-edge, " ", bw+2*edge, " ", bh+2*edge)
-	d.Width = max(1, drawnMost*(bw+2*edge)/(max(bw, bh)+2*edge))
-	d.Height = max(1, drawnMost*(bh+2*edge)/(max(bw, bh)+2*edge))
+	left, top, wide, tall := Tenths(x)-edge, Tenths(y)-edge, bw+2*edge, bh+2*edge
+	pixels := func(n int64) int64 { return n*(max(bw, bh)+2*edge)/drawnMost + 1 }
+	if keys := v.Keys(); len(keys) > 0 {
+		column := int64(len(keys)) * pixels(keyApart)
+		d.Letter, d.Keys = pixels(keyLetter), drawnKeys(keys, left+wide, top+tall/2-column/2, pixels)
+		top, tall = min(top, top+tall/2-column/2), max(tall, column)
+		wide += pixels(keyAway + keyWide)
+	}
+	d.Box = fmt.Sprint(left, " ", top, " ", wide, " ", tall)
+	most := max(wide, tall)
+	d.Width, d.Height = max(1, drawnMost*wide/most), max(1, drawnMost*tall/most)
 	for _, s := range v.Shapes {
 		d.Shapes = append(d.Shapes, drawnShape{
 			Class: string(s.Role), Round: s.Round, Line: s.W == 0 || s.H == 0,
@@ -60,6 +85,21 @@ func Draw(v papers.View) *Drawing {
 		})
 	}
 	return d
+}
+
+// drawnKeys puts the keys of a drawing in a column from a corner down.
+func drawnKeys(keys []papers.Key, left, top int64, pixels func(int64) int64) []drawnKey {
+	var out []drawnKey
+	for i, k := range keys {
+		s := k.Shape
+		y := top + int64(i)*pixels(keyApart) + pixels(keyApart)/2
+		at := min(max(y, Tenths(s.Y)), Tenths(s.Y+s.H)) // the nearest height on the shape's right edge
+		if s.Round {
+			at = Tenths(s.Y + s.H/2)
+		}
+		out = append(out, drawnKey{k.Step, left + pixels(keyAway+keyWide/2), y, Tenths(s.X + s.W), at, left + pixels(keyAway-2)})
+	}
+	return out
 }
 
 // Right and Bottom are the far ends of a shape; CX, CY, RX, RY those of an ellipse.

@@ -13,6 +13,9 @@ import (
 )
 
 // words of the states of a number.
+// ShowLoose asks an edition's page for the signed numbers that nobody has.
+const ShowLoose = "loose"
+
 var StateWords = map[edition.State]string{
 	edition.Free: "free", edition.Promised: "promised", edition.Signed: "signed", edition.Sent: "sent",
 	edition.Returned: "returned", edition.Spoilt: "spoilt", edition.Kept: "kept", edition.Withdrawn: "withdrawn",
@@ -23,6 +26,7 @@ type OrderRow struct {
 	studio.OrderRow
 	Word string
 	By   string // the promise; with its year when that is not plain
+	Lies string // what it has or wants of the drawer; "" = not asked for
 }
 
 func RowsOf(rows []studio.OrderRow, today calendar.Day) []OrderRow {
@@ -32,7 +36,7 @@ func RowsOf(rows []studio.OrderRow, today calendar.Day) []OrderRow {
 		if r.Stage == order.Done {
 			word = string(r.State)
 		}
-		out = append(out, OrderRow{r, word, near(r.Promised, today)})
+		out = append(out, OrderRow{OrderRow: r, Word: word, By: near(r.Promised, today)})
 	}
 	return out
 }

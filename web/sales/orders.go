@@ -3,6 +3,7 @@
 package sales
 
 import (
+	"fmt"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -11,6 +12,7 @@ import (
 	"solander/fault"
 	"solander/house"
 	"solander/order"
+	"solander/register"
 	"solander/studio"
 	"solander/web/form"
 	"solander/web/page"
@@ -30,6 +32,8 @@ type OrdersPage struct {
 	None    bool   // the book is empty
 	More    string // address of the next page; "" = no more
 	Showing string
+	Wants   string // the edition whose sheets they have or wait for; "" = any
+	Drawer  string // address of that
 }
 
 // stageTab is one stage to look at, with how many open orders stand there.
@@ -64,13 +68,20 @@ func (f *Book) Orders(w http.ResponseWriter, r *http.Request) error {
 	if stage != "" && stage.Words() == "" {
 		return fault.Invalidf("stage", "%.20q is not a stage of an order", string(stage)).ToMend("choose one above the list")
 	}
-	found, err := book.Orders(r.Context(), f.Seen(r), query, stage)
+	wants, err := p.wants(r, f.Kit)
+	if err != nil {
+		return err
+	}
+	found, err := book.OrdersWanting(r.Context(), f.Seen(r), query, stage, wants)
 	if err != nil {
 		return err
 	}
 	p.Rows = page.RowsOf(found.Rows, fr.Today)
+	for i, n := range found.Sheets {
+		p.Rows[i].Lies = page.Many(n, "sheet") + " " + sheetWords[wants.Waiting]
+	}
 	p.None = len(p.Rows) == 0 && r.URL.RawQuery == ""
-	p.Stages = stageTabs(found.Open, stage, query.State)
+	p.Stages = stageTabs(found.Open, stage, query.State, wants.Edition != 0)
 	if found.Next != 0 {
 		q.Set("before", strconv.FormatInt(found.Next, 10))
 		p.More = "/orders?" + q.Encode()
@@ -79,18 +90,42 @@ func (f *Book) Orders(w http.ResponseWriter, r *http.Request) error {
 	return f.Show(w, r, http.StatusOK, "orders", p)
 }
 
-func stageTabs(open map[order.Stage]int, here order.Stage, state order.State) []stageTab {
+// sheetWords say whether the sheets that are meant lie in the drawer or are waited for.
+var sheetWords = map[bool]string{false: "claimed", true: "waited for"}
+
+// wants reads ?claims= or ?waits=, an edition: the orders that have sheets of it, or wait for some. The filter keeps it.
+func (p *OrdersPage) wants(r *http.Request, k *page.Kit) (w book.Wants, err error) {
+	name, id := "claims", r.URL.Query().Get("claims")
+	if w.Waiting = id == "" && r.URL.Query().Has("waits"); w.Waiting {
+		name, id = "waits", r.URL.Query().Get("waits")
+	}
+	if id == "" {
+		return book.Wants{}, nil
+	}
+	if w.Edition, err = strconv.ParseInt(id, 10, 64); err != nil {
+		return w, fault.Invalidf(name, "%.20q is no edition", id).ToMend("follow a number of the drawer")
+	}
+	e, err := register.DeclaredEdition(r.Context(), k.Seen(r), w.Edition)
+	if err != nil {
+		return w, err
+	}
+	p.Filter.Ask(name, "").As("hidden").Is(id)
+	p.Wants, p.Drawer = "Sheets of "+e.Name(p.Units)+", "+sheetWords[w.Waiting], fmt.Sprintf("/drawer/%d", w.Edition)
+	return w, nil
+}
+
+func stageTabs(open map[order.Stage]int, here order.Stage, state order.State, narrowed bool) []stageTab {
 	all := 0
 	for _, n := range open {
 		all += n
 	}
-	tabs := []stageTab{{To: "/orders?state=open", Word: "all open", Count: all, Here: here == "" && state == order.Open}}
+	tabs := []stageTab{{To: "/orders?state=open", Word: "all open", Count: all, Here: here == "" && state == order.Open && !narrowed}}
 	for _, s := range order.Stages() {
 		if s != order.Done {
 			tabs = append(tabs, stageTab{To: "/orders?" + url.Values{"stage": {string(s)}}.Encode(), Word: s.Words(), Count: open[s], Here: s == here})
 		}
 	}
-	return append(tabs, stageTab{To: "/orders", Word: "whole book", Count: -1, Here: here == "" && state == ""})
+	return append(tabs, stageTab{To: "/orders", Word: "whole book", Count: -1, Here: here == "" && state == "" && !narrowed})
 }
 
 func filterForm(outlets []order.Outlet, q *studio.OrderQuery) *form.Form {

@@ -43,6 +43,15 @@ type drawerLine struct {
 	Free int // sheets that no order claims and no number is written on
 }
 
+// The lists that its figures count.
+
+func (l drawerLine) Moves() string  { return fmt.Sprintf("/drawer/%d#h-moves", l.ID) }
+func (l drawerLine) Claims() string { return fmt.Sprintf("/orders?claims=%d", l.ID) }
+func (l drawerLine) Waits() string  { return fmt.Sprintf("/orders?waits=%d", l.ID) }
+func (l drawerLine) Ahead() string {
+	return fmt.Sprintf("/editions/%d?show=%s#numbers", l.ID, page.ShowLoose)
+}
+
 // runLine is a run in a list.
 type runLine struct {
 	stockroom.RunView

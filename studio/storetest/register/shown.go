@@ -98,6 +98,19 @@ func numbersAsked(t *testing.T, s studio.Store) {
 		asked(studio.NumberQuery{Lot: edition.Unsold}, 5, 7, 8, 9, 12)
 		asked(studio.NumberQuery{Lot: edition.OutOfSale}, 4, 6, 10, 11)
 		asked(studio.NumberQuery{Lot: edition.OutOfSale, State: edition.Kept}, 10)
+		asked(studio.NumberQuery{Loose: true}, 4, 5) // come back, and signed ahead
+		asked(studio.NumberQuery{Loose: true, From: 5}, 5)
+		all, err := tx.Numbers(ed)
+		if err != nil {
+			return err
+		}
+		var loose []int
+		for _, r := range all {
+			if r.Standing.Loose() {
+				loose = append(loose, r.Number.N)
+			}
+		}
+		bed.Same(t, "loose by the rule", []int{4, 5}, loose)
 		asked(studio.NumberQuery{Kind: edition.AP}, 2)
 		asked(studio.NumberQuery{Kind: edition.PP})
 		rows, err := tx.NumbersIn(studio.NumberQuery{Edition: ed, Kind: edition.Numbered, State: edition.Promised})
