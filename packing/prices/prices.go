@@ -181,33 +181,6 @@ func (p *Program) pivot(row int, move []float64) {
 	}
 }
 
-// Forget drops columns that are far from gaining, when there are many.
-func (p *Program) Forget(most int) {
-	if len(p.pool) <= most {
-		return
-	}
-	inBasis := map[int]int{}
-	for r, at := range p.basis {
-		if at >= 0 {
-			inBasis[at] = r
-		}
-	}
-	kept := p.pool[:0:0]
-	skip := len(p.pool) - most
-	for i := range p.pool {
-		r, is := inBasis[i]
-		if !is && skip > 0 { // the oldest first
-			skip--
-			continue
-		}
-		if is {
-			p.basis[r] = len(kept)
-		}
-		kept = append(kept, p.pool[i])
-	}
-	p.pool, p.next = kept, 0
-}
-
 // Taken is how often each column that was added is taken.
 func (p *Program) Taken() []float64 {
 	out := make([]float64, len(p.pool))
