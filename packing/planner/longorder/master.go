@@ -232,7 +232,10 @@ func (x *master) bound(least int64) int64 {
 	for i, worth := range x.worth {
 		sum += worth * int64(x.rows[i].limit)
 	}
-	if least < 0 {
+	switch {
+	case least < -(never/2)/int64(x.to+1): // the product might not go into 64 bits
+		return -never
+	case least < 0:
 		return sum + least*int64(x.to)
 	}
 	return sum + least*int64(x.from)
