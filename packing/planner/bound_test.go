@@ -108,6 +108,32 @@ func TestLongOrdersComeCloseToTheBound(t *testing.T) {
 	}
 }
 
+// Sixty sheets, few to a parcel: 16326, 15546, 12104 and 14806 were planned and 15061, 14474, 11242 and 13869 proven before columns were
+// priced exactly; an independent search found 16168 for the first and proved 15701.
+func TestFewToAParcel(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long: make test runs it")
+	}
+	sixes := copies(10, 10, 10, 10, 10, 10)
+	for name, c := range map[string]struct {
+		p         packing.Problem
+		most, low int64
+	}{
+		"60 different, 6 to a parcel": {few(60, 6), 16168, 15701}, "60 different, 7 to a parcel": {few(60, 7), 15546, 15020},
+		"6 kinds of 10, 8 to a parcel": {atMost(sixes, 8), 12104, 11545}, "6 kinds of 10, 5 to a parcel": {atMost(sixes, 5), 13980, 13980},
+		"40 different, 6 to a parcel": {few(40, 6), 10466, 10466},
+	} {
+		got := plan(t, c.p)
+		if err := check.Plan(c.p, got); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+		if got.Held > 0 || got.Total > c.most || got.Bound < c.low || got.Bound > got.Total {
+			t.Errorf("%s: %d held, %d, bound %d; at most %d, at least %d", name, got.Held, got.Total, got.Bound, c.most, c.low)
+		}
+		t.Logf("%s: %d, bound %d, %s", name, got.Total, got.Bound, got.Status)
+	}
+}
+
 // mostLate is how much of the processors a plan may take after it was stopped: ten times what it takes on a quiet machine, since
 // the race detector slows it.
 const mostLate = 500 * time.Millisecond

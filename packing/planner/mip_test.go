@@ -100,25 +100,9 @@ func mipProblems() map[string]packing.Problem {
 // not installed here.
 func solveMIP(t testing.TB, programs map[string]string) (map[string]int64, bool) {
 	t.Helper()
-	if _, err := exec.LookPath("node"); err != nil {
-		return nil, false
-	}
-	if _, err := os.Stat("../../tools/web/node_modules/highs"); err != nil {
-		return nil, false
-	}
-	in, err := json.Marshal(programs)
-	if err != nil {
-		t.Fatal(err)
-	}
-	command := exec.CommandContext(t.Context(), "node", "../../tools/web/mip.js")
-	command.Stdin, command.Stderr = bytes.NewReader(in), os.Stderr
-	text, err := command.Output()
-	if err != nil {
-		t.Fatal(err)
-	}
 	var answers map[string][]float64
-	if err := json.Unmarshal(text, &answers); err != nil {
-		t.Fatalf("%v: %.300s", err, text)
+	if !runMIP(t, "mip.js", programs, &answers) {
+		return nil, false
 	}
 	out := map[string]int64{}
 	for name, a := range answers {
@@ -129,6 +113,39 @@ func solveMIP(t testing.TB, programs map[string]string) (map[string]int64, bool)
 		out[name] = int64(math.Round(a[0]))
 	}
 	return out, true
+}
+
+// runMIP hands programs to a script of the independent solver; false when it is not installed here.
+func runMIP(t testing.TB, script string, programs map[string]string, answers any) bool {
+	t.Helper()
+	if _, err := exec.LookPath("node"); err != nil {
+		return false
+	}
+	if _, err := os.Stat("../../tools/web/node_modules/highs"); err != nil {
+		return false
+	}
+	in, err := json.Marshal(programs)
+	if err != nil {
+		t.Fatal(err)
+	}
+	command := exec.CommandContext(t.Context(), "node", "../../tools/web/"+script)
+	command.Stdin, command.Stderr = bytes.NewReader(in), os.Stderr
+	text, err := command.Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := json.Unmarshal(text, answers); err != nil {
+		t.Fatalf("%v: %.300s", err, text)
+	}
+	return true
+}
+
+// timedMIP is the optimum of a program and how many milliseconds it takes, by each of two models.
+func timedMIP(t testing.TB, program string) (map[string][2]float64, bool) {
+	t.Helper()
+	var answers map[string]map[string][2]float64
+	there := runMIP(t, "mipspeed.js", map[string]string{"": program}, &answers)
+	return answers[""], there
 }
 
 // The planner's sums are those of the independent solver: as it found them once, kept in a file, and as it finds

@@ -66,8 +66,9 @@ func day(t testing.TB, n int) packing.Problem {
 }
 
 // few is gallery with a house rule for at most so many sheets in a parcel.
-func few(n, most int) packing.Problem {
-	p := gallery(n)
+func few(n, most int) packing.Problem { return atMost(gallery(n), most) }
+
+func atMost(p packing.Problem, most int) packing.Problem {
 	p.Rules = append(p.Rules, packing.Rule{ID: "few", Then: packing.Then{SheetsMost: &most}})
 	return p
 }

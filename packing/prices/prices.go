@@ -8,6 +8,8 @@
 // conversion, which the Go specification ("Floating-point operators") says no processor may fuse with what follows.
 package prices
 
+import "slices"
+
 // Column is a bundle: what it costs, and how much it holds of some things.
 type Column struct {
 	Cost float64
@@ -23,10 +25,17 @@ type Program struct {
 	x       []float64
 	pool    []Column
 	pivots  int
+	next    int // the column to look at
+	Work    int // about how many products it took
+	low     []float64
+	high    []float64
 }
 
 // tiny is what counts as nothing.
 const tiny = 1e-9
+
+// fewLooked is how many columns are looked at each time at least.
+const fewLooked = 100
 
 // mostPivots bounds the work.
 const mostPivots = 6000
@@ -34,16 +43,22 @@ const mostPivots = 6000
 // New starts with every copy left out, at a price each that is more than any bundle's.
 func New(counts []int, dear float64) *Program {
 	n := len(counts)
-	p := &Program{inverse: make([][]float64, n), basis: make([]int, n), x: make([]float64, n), Price: make([]float64, n)}
+	p := &Program{inverse: make([][]float64, n), basis: make([]int, n), x: make([]float64, n)}
 	for g, c := range counts {
 		p.inverse[g] = make([]float64, n)
 		p.inverse[g][g] = 1
-		p.basis[g] = -1
+		p.basis[g] = without
 		// A little more than the copies, differently, so that no two steps are alike.
 		p.x[g] = float64(c) + 1e-6*float64(g+1)/float64(n)
-		p.Price[g] = dear
 	}
+	p.Between(make([]float64, n), slices.Repeat([]float64{dear}, n))
 	return p
+}
+
+// Between keeps each price between two, before the first Solve: a copy may be left out at the higher one, and one too
+// many is taken back at the lower. A price that is nothing at most makes of its thing a limit: no more of it may be held.
+func (p *Program) Between(low, high []float64) {
+	p.low, p.high, p.Price = low, high, slices.Clone(high)
 }
 
 // Gain is how much less a column costs than what it holds is priced at.
@@ -61,32 +76,54 @@ func (p *Program) Add(c Column) { p.pool = append(p.pool, c) }
 // Solve brings columns in until none gains more than the least.
 func (p *Program) Solve(least float64) {
 	for p.pivots < mostPivots {
-		at, most := -1, least
-		for i := range p.pool {
+		at, most := 0, least
+		kind := none
+		for n := range p.pool { // a part of them, unless nothing in it gains
+			if n >= fewLooked && kind == 0 {
+				break
+			}
+			i := p.next
+			if p.next++; p.next == len(p.pool) {
+				p.next = 0
+			}
+			p.Work += 4 * len(p.pool[i].Of)
 			if g := p.Gain(&p.pool[i]); g > most {
-				at, most = i, g
+				at, most, kind = i, g, 0
 			}
 		}
-		surplus := false
-		for g, price := range p.Price { // a copy too many may be taken at no cost
-			if -price > most {
-				at, most, surplus = g, -price, true
+		for g, price := range p.Price {
+			if gain := p.low[g] - price; gain > most {
+				at, most, kind = g, gain, surplus
+			}
+			if gain := price - p.high[g]; gain > most {
+				at, most, kind = g, gain, without
 			}
 		}
-		if at < 0 || !p.enter(at, surplus, most) {
+		if kind == none || !p.enter(at, kind, most) {
 			return
 		}
 		p.pivots++
 	}
 }
 
-// enter brings a column into the basis; false when that is not possible.
-func (p *Program) enter(at int, surplus bool, gain float64) bool {
+// What a row of the basis may be besides a column: a copy that is left out, or one that is too many.
+const (
+	without = -1
+	surplus = -2
+	none    = -3
+)
+
+// enter brings a column into the basis, or what a row may be besides; false when that is not possible.
+func (p *Program) enter(at, kind int, gain float64) bool {
 	n := len(p.x)
 	move := make([]float64, n)
-	if surplus {
+	if kind < 0 {
+		sign := float64(1)
+		if kind == surplus {
+			sign = -1
+		}
 		for r := range n {
-			move[r] = -p.inverse[r][at]
+			move[r] = sign * p.inverse[r][at]
 		}
 	} else {
 		c := &p.pool[at]
@@ -98,6 +135,7 @@ func (p *Program) enter(at int, surplus bool, gain float64) bool {
 		}
 	}
 	row, ratio := -1, 0.0
+	p.Work += n * n
 	for r, m := range move {
 		if m <= tiny {
 			continue
@@ -117,8 +155,8 @@ func (p *Program) enter(at int, surplus bool, gain float64) bool {
 	p.x[row] = ratio
 	p.pivot(row, move)
 	p.basis[row] = at
-	if surplus {
-		p.basis[row] = -2
+	if kind < 0 {
+		p.basis[row] = kind
 	}
 	for g, v := range p.inverse[row] {
 		p.Price[g] -= float64(gain * v)
@@ -143,31 +181,15 @@ func (p *Program) pivot(row int, move []float64) {
 	}
 }
 
-// Forget drops columns that are far from gaining, when there are many.
-func (p *Program) Forget(most int) {
-	if len(p.pool) <= most {
-		return
-	}
-	inBasis := map[int]int{}
+// Taken is how often each column that was added is taken.
+func (p *Program) Taken() []float64 {
+	out := make([]float64, len(p.pool))
 	for r, at := range p.basis {
 		if at >= 0 {
-			inBasis[at] = r
+			out[at] = p.x[r]
 		}
 	}
-	kept := p.pool[:0:0]
-	skip := len(p.pool) - most
-	for i := range p.pool {
-		r, is := inBasis[i]
-		if !is && skip > 0 { // the oldest first
-			skip--
-			continue
-		}
-		if is {
-			p.basis[r] = len(kept)
-		}
-		kept = append(kept, p.pool[i])
-	}
-	p.pool = kept
+	return out
 }
 
 // Used is how often each column of the basis is taken.

@@ -56,17 +56,28 @@ func column(n ...int) prices.Column {
 	return c
 }
 
-// What gains nothing is not brought in, and what was forgotten is not used.
-func TestForget(t *testing.T) {
-	p := prices.New([]int{3, 3}, 5)
-	for n := range 30 {
-		p.Add(prices.Column{Cost: 4 - 0.1*float64(n), Of: []int{0, 1}, Held: []float64{1, 1}})
+// A price that is kept below what it would be leaves copies out; one that is nothing at most makes a limit of its row.
+// By hand: three of each of two things, bundles of one each at 2, single ones at 1.5 and 1.2, and no more than two bundles
+// of both: two of these, and one of each alone, 4 + 2.7; then the first at no more than 1 each: all three left out but
+// two in bundles.
+func TestBetween(t *testing.T) {
+	columns := []prices.Column{
+		{Cost: 2, Of: []int{0, 1, 2}, Held: []float64{1, 1, 1}}, {Cost: 1.5, Of: []int{0}, Held: []float64{1}}, {Cost: 1.2, Of: []int{1}, Held: []float64{1}},
 	}
-	p.Solve(1e-9)
-	p.Forget(3)
-	p.Solve(1e-9)
-	columns, times := p.Used()
-	if len(columns) != 1 || math.Abs(columns[0].Cost-1.1) > 1e-9 || math.Abs(times[0]-3) > 1e-4 {
-		t.Errorf("%v %v", columns, times)
+	for _, c := range []struct {
+		high float64
+		want []float64
+	}{{9, []float64{2, 1, 1}}, {1, []float64{2, 0, 1}}} {
+		p := prices.New([]int{3, 3, 2}, 9)
+		p.Between([]float64{0, 0, -9}, []float64{c.high, 9, 0})
+		for _, col := range columns {
+			p.Add(col)
+		}
+		p.Solve(1e-9)
+		for i, taken := range p.Taken() {
+			if math.Abs(taken-c.want[i]) > 1e-4 {
+				t.Errorf("at most %v: %v of column %d are taken, want %v", c.high, taken, i, c.want[i])
+			}
+		}
 	}
 }

@@ -1,10 +1,13 @@
-// Package longorder plans an order of too many sets of sheets to look at each, and proves a bound for it. The plan
-// comes from rows of sheets cut into neighbours and from moving sheets between parcels; the bound is Lagrangian: prices
-// for the sheets, led by column generation and subgradient steps, over templates that stand for all parcels of a kind,
-// and raised further by branch and bound over the templates that the parcels of a plan may have.
+// Package longorder plans an order of too many sets of sheets to look at each, and proves a bound for it, by column
+// generation (P. C. Gilmore, R. E. Gomory, "A linear programming approach to the cutting stock problem", 1961, from memory).
 //
-// Money is in minor units, prices in parts of one (packing/prices). Bounds are whole numbers rounded to the safe side;
-// floats only lead the search, and are rounded alike on every processor.
+// A first plan comes from rows of sheets cut into neighbours. Then a linear program chooses among the parcels found; its
+// prices lead a search for parcels that cost less than their sheets are worth, which is exact: labels over number and mass,
+// on templates that no parcel of a kind is below, and the parcels themselves where it comes near. Diving makes better plans
+// of it; cuts and branch and bound raise the bound. What is not proven when the work is done is said to be open.
+//
+// Money is in minor units, prices in parts of one (packing/prices). Bounds are whole numbers, reckoned anew from the
+// prices as whole parts and rounded to the safe side; floats only lead the search, and are rounded alike on every processor.
 package longorder
 
 import (
@@ -31,19 +34,24 @@ type memory struct {
 }
 
 func (m *memory) picks(set []int) []parcel.Pick {
-	key := make([]byte, 0, 2*len(set))
-	for _, n := range set {
-		key = append(key, byte(n), byte(n>>8))
-	}
-	if p, ok := m.seen[string(key)]; ok {
+	key := keyOf(set)
+	if p, ok := m.seen[key]; ok {
 		return p
 	}
 	if len(m.seen)*len(set) > mostRemembered {
 		clear(m.seen)
 	}
 	p := m.k.Picks(m.o, slices.Clone(set))
-	m.seen[string(key)] = p
+	m.seen[key] = p
 	return p
+}
+
+func keyOf(set []int) string {
+	key := make([]byte, 0, 2*len(set))
+	for _, n := range set {
+		key = append(key, byte(n), byte(n>>8))
+	}
+	return string(key)
 }
 
 // Search looks for a good split of an order with too many sets of sheets: the sheets lie in a row, in several

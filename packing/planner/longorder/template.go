@@ -27,7 +27,6 @@ type template struct {
 	steps   []tariff.Step
 	covered *tariff.Cover // cover is asked for by this table; nil = none
 	days    int           // in the post
-	kind    int           // 1 when its sheets meet some grade condition, else 0
 }
 
 // classes is what a wrap and a profile make of the sheets: which may be in such a parcel, and what each copy
@@ -143,14 +142,6 @@ func templates(k *parcel.Kit, o *parcel.Order) []*template {
 	return out
 }
 
-// put adds a template unless another bounds the same parcels as low; it drops those that t makes needless.
-func put(list []*template, t *template) []*template {
-	if slices.ContainsFunc(list, func(b *template) bool { return b.atLeastAs(t) }) {
-		return list
-	}
-	return append(slices.DeleteFunc(list, t.atLeastAs), t)
-}
-
 // counts parts the number of copies in a parcel where house rules change with it.
 func counts(k *parcel.Kit, total int) [][2]int {
 	from := []int{1}
@@ -172,22 +163,6 @@ func counts(k *parcel.Kit, total int) [][2]int {
 		out = append(out, [2]int{n, to})
 	}
 	return out
-}
-
-// atLeastAs reports that t bounds every parcel that b does, and not higher.
-func (t *template) atLeastAs(b *template) bool {
-	if t.class != b.class || t.covered != b.covered || t.fix > b.fix || t.days > b.days || t.mass > b.mass || t.most < b.most || len(t.steps) != len(b.steps) {
-		return false
-	}
-	if t.thick >= 0 && (b.thick < 0 || t.thick < b.thick) {
-		return false
-	}
-	for i := range t.steps {
-		if t.steps[i].Price > b.steps[i].Price || t.steps[i].Mass < b.steps[i].Mass {
-			return false
-		}
-	}
-	return true
 }
 
 // leastLayers is what the layers of a wrap but the last add at least, whatever items are chosen.

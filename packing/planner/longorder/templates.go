@@ -47,7 +47,7 @@ func (s stencil) templates() []*template {
 		low := b.lowest(it, last)
 		for _, of := range s.o.Way.Offers {
 			if t := s.template(&b, it, of, &low); t != nil {
-				out = put(out, t)
+				out = append(out, t)
 			}
 		}
 	}
@@ -67,7 +67,7 @@ func (s *stencil) template(b *leastLayers, it *means.Item, of *means.Offer, low 
 	if len(steps) == 0 {
 		return nil
 	}
-	t := &template{class: b.class, fix: b.cost + s.k.Work(s.w, 0), mass: b.mass, thick: b.room, steps: steps, days: of.Days, most: s.to, kind: btoi(s.p.mask != 0)}
+	t := &template{class: b.class, fix: b.cost + s.k.Work(s.w, 0), mass: b.mass, thick: b.room, steps: steps, days: of.Days, most: s.to}
 	if slices.ContainsFunc(s.rules, func(r *packing.Rule) bool { return r.Then.FullCover }) {
 		if t.covered = of.Service.Cover; t.covered == nil {
 			t.covered = &tariff.Cover{}

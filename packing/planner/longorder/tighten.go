@@ -6,64 +6,99 @@ import (
 	"solander/packing/planner/means"
 	"solander/packing/planner/parcel"
 	"solander/packing/planner/partition"
+	"solander/packing/prices"
 )
 
-// closing is the search for the bound of a long order and, along the way, for better plans of it.
-type closing struct {
-	*memory
-	incumbent *partition.Split
-}
+const scale = prices.Scale
+
+// What bounds the work, so that it does not depend on the clock: so many steps, and for each pair of copies, and at most.
+const (
+	leastWork = 400_000_000
+	workEach  = 600_000
+	mostWork  = 3_000_000_000
+)
 
 // Tighten looks for the best bound of an order for which a plan is known, and for a plan that is at least as good.
 // It also reports whether that plan is proven to be best in every respect.
 func Tighten(ctx context.Context, k *parcel.Kit, o *parcel.Order, known *partition.Split) (best *partition.Split, low int64, proven bool) {
-	if ctx.Err() != nil && o.States(partition.Small) <= partition.Small {
-		return known, partition.LeastCost(k, o), false
+	low = min(partition.LeastCost(k, o), known.Money)
+	if ctx.Err() != nil || known.Money >= prices.Dearest {
+		return known, low, false
 	}
-	c := &closing{memory: &memory{k: k, o: o, seen: map[string][]parcel.Pick{}}, incumbent: known}
-	d := newDual(k, o)
-	low, prices := d.raise(ctx, known.Money, known.Money-known.Money/500, known)
-	if prices == nil {
-		return known, min(max(partition.LeastCost(k, o), low), known.Money), false
+	list := templates(k, o)
+	m := &memory{k: k, o: o, seen: map[string][]parcel.Pick{}}
+	x := &tree{master: newMaster(m, list, known), rest: never}
+	if len(x.fields) == 0 {
+		return known, low, false
 	}
-	if low < c.incumbent.Money {
-		c.rebuild(ctx, d, prices)
+	x.asked = x.questions(k)
+	x.most = min(leastWork+workEach*o.Total*o.Total, mostWork)
+	at := x.plant(ctx)
+	if list := x.dive(ctx, x.all(), at, 1); list != nil {
+		x.best = list
 	}
-	mixed, tied := d.branch(ctx, c.incumbent.Worth, prices, func(sets [][]int) parcel.Worth { return c.try(ctx, sets) })
-	if o.Partly.Load() { // what some sets cost at least is not known
-		mixed, tied = low, false
+	x.mend(ctx, at, x.low(), x.work+(x.most-x.work)/2)
+	x.grow(ctx)
+	least, proven := x.low(), x.proven()
+	if o.Partly.Load() { // what some sets cost at least is known by their templates alone
+		x.loose, proven = true, false
+		x.nodes, x.most = nil, 2*x.most
+		x.plant(ctx)
+		least = x.low()
 	}
-	low = max(low, mixed, partition.LeastCost(k, o))
-	return c.incumbent, min(low, c.incumbent.Money), tied && low >= c.incumbent.Money && c.incumbent.Days <= c.incumbent.Worth.Parcels*d.soonest()
+	best = known
+	if w := worthOf(x.best); w.Less(known.Worth) {
+		best = &partition.Split{}
+		for _, p := range x.best {
+			best = &partition.Split{Worth: p.Worth.Plus(best.Worth), Pick: p, Rest: best}
+		}
+	}
+	low = min(max(low, least), best.Money)
+	return best, low, proven && best.Days <= best.Worth.Parcels*soonest(list)
 }
 
-// soonest is the fewest days that a parcel of the order is in the post.
-func (d *dual) soonest() int {
+// soonest is the fewest days that a parcel of an order is in the post.
+func soonest(list []*template) int {
 	days := means.UnknownDays
-	for _, t := range d.list {
+	for _, t := range list {
 		days = min(days, t.days)
 	}
 	return days
 }
 
-// try looks at the parcels of so many sets; it returns the worth of the best plan known then.
-func (c *closing) try(ctx context.Context, sets [][]int) parcel.Worth {
-	n := &partition.Split{}
-	for _, set := range sets {
-		p := c.picks(set)
-		if len(p) == 0 {
-			return c.incumbent.Worth
-		}
-		n = &partition.Split{Worth: p[0].Worth.Plus(n.Worth), Pick: &p[0], Rest: n}
+// all is the task of the whole order at less than the plan known.
+func (x *master) all() task {
+	money := worthOf(x.best).Money
+	copies, cheapest := 1, money
+	for _, f := range x.fields {
+		copies, cheapest = max(copies, f.copies), min(cheapest, prices.Upwards(f.cheapest, scale))
 	}
-	if n.Money < c.incumbent.Money+c.incumbent.Money/50 {
-		n = c.improve(ctx, n, fewTries)
+	t := task{counts: x.o.Counts, top: money, from: (x.o.Total + copies - 1) / copies, to: x.o.Total}
+	if cheapest > 0 {
+		t.to = min(t.to, int(money/cheapest))
 	}
-	if n.Worth.Less(c.incumbent.Worth) {
-		c.incumbent = n
-	}
-	return c.incumbent.Worth
+	return t
 }
 
-// fewTries bounds what is tried from each plan that the search for the bound comes upon.
-const fewTries = 300
+// plant parts the plans into those of as many parcels as the one known, of fewer and of more, and raises the bound of each. It
+// returns the prices of the first.
+func (x *tree) plant(ctx context.Context) []float64 {
+	n := len(x.best)
+	var at []float64
+	for _, side := range [][2]int{{n, n}, {1, n - 1}, {n + 1, x.o.Total}} {
+		m := &node{task: x.all(), at: at, far: true}
+		if m.from, m.to = max(m.from, side[0]), min(m.to, side[1]); m.from > m.to {
+			continue
+		}
+		m.open = !x.raise(ctx, m, 2*rounds)
+		if x.push(m); at == nil {
+			at = m.at
+		}
+	}
+	for _, m := range x.nodes {
+		if m.open && !x.pruned(m) {
+			x.raise(ctx, m, 2*rounds)
+		}
+	}
+	return at
+}

@@ -1,0 +1,301 @@
+package longorder
+
+import (
+	"cmp"
+	"slices"
+
+	"solander/packing/planner/parcel"
+	"solander/packing/planner/partition"
+	"solander/packing/prices"
+)
+
+// row counts the parcels that hold so many copies of some groups: of a cut, each time that they do.
+type row struct {
+	of    []int // groups
+	many  int
+	cut   bool
+	limit int
+	least bool // there are so many at least, not at most
+}
+
+// times is how often a parcel counts that holds so many copies of the groups.
+func (r *row) times(n int) int {
+	if r.cut {
+		return n / r.many
+	}
+	return btoi(n >= r.many)
+}
+
+// short is how many copies are there as long as they are too few to count.
+func (r *row) short(n int) int {
+	if n < r.many {
+		return n
+	}
+	return 0
+}
+
+func (r *row) counted(set []int) int {
+	n := 0
+	for _, g := range r.of {
+		n += set[g]
+	}
+	return r.times(n)
+}
+
+// column is a parcel that a plan may have.
+type column struct {
+	*parcel.Pick
+	of []int // the groups in it
+}
+
+// master is the linear program over parcels: the least cost of parcels, or of parts of such, that hold every sheet. Its
+// prices, as whole numbers, prove bounds. Columns are found when they cost less than their sheets are worth.
+type master struct {
+	*memory
+	fields []*field
+	pool   []column
+	known  map[string]int // sets of sheets in the pool
+	best   []*parcel.Pick // the plan known
+	worth  []int64        // of the rows, at the present prices
+	price  []int64        // of a copy of each group, in parts of a minor unit
+	rowsOf [][]int        // by group, of those that are worth anything
+	each   []int64        // of the rows that are worth something only once several copies are there: of a copy
+	work   int
+	steps  int  // that a walk takes at most
+	cut    bool // some walk of the last search took more
+	most   int  // work after which nothing is begun
+	loose  bool // what some sets cost at least is known by their template alone
+	task
+}
+
+// task is what is to be solved: the sheets to send, at less than so much, by so many parcels, and what is known of them.
+type task struct {
+	counts   []int
+	top      int64
+	from, to int
+	rows     []row
+	without  map[string]bool // parcels that are left out
+}
+
+// node is a part of the plans.
+type node struct {
+	task
+	low   int64     // no such plan costs less, in parts
+	at    []float64 // the prices that prove it: of the groups, of one parcel more at least and at most, of the rows
+	share []float64 // how much of each column of the pool is taken
+	value float64   // what it costs to take so much
+	far   bool      // the prices may be far from the best
+	open  bool      // they were looked for to no end
+}
+
+func newMaster(k *memory, list []*template, known *partition.Split) *master {
+	x := &master{memory: k, fields: fieldsOf(k.o, list), known: map[string]int{}, price: make([]int64, len(k.o.Counts)), best: known.Parcels()}
+	for _, p := range x.best {
+		x.add(p)
+	}
+	return x
+}
+
+// add puts a parcel in the pool; it returns its place.
+func (x *master) add(p *parcel.Pick) int {
+	key := keyOf(p.Set)
+	if at, ok := x.known[key]; ok {
+		return at
+	}
+	x.known[key] = len(x.pool)
+	c := column{Pick: p}
+	for g, n := range p.Set {
+		if n > 0 {
+			c.of = append(c.of, g)
+		}
+	}
+	x.pool = append(x.pool, c)
+	return len(x.pool) - 1
+}
+
+// entry is a parcel as the linear program knows it.
+func (x *master) entry(c *column) prices.Column {
+	n := len(x.counts)
+	out := prices.Column{Cost: float64(c.Money)}
+	for _, g := range c.of {
+		out.Of, out.Held = append(out.Of, g), append(out.Held, float64(c.Set[g]))
+	}
+	out.Of, out.Held = append(out.Of, n, n+1), append(out.Held, 1, 1)
+	for i := range x.rows {
+		if h := x.rows[i].counted(c.Set); h > 0 {
+			out.Of, out.Held = append(out.Of, n+2+i), append(out.Held, float64(h))
+		}
+	}
+	return out
+}
+
+// sides is what the program asks for in each row.
+func (x *master) sides() []int {
+	out := append(slices.Clone(x.counts), x.from, x.to)
+	for i := range x.rows {
+		out = append(out, x.rows[i].limit)
+	}
+	return out
+}
+
+// within is between what the price of each row of the program lies.
+func (x *master) within() (low, high []float64) {
+	n, dear := len(x.counts), float64(x.top)+1
+	low, high = make([]float64, n+2+len(x.rows)), make([]float64, n+2+len(x.rows))
+	for g := range high {
+		if g == n+1 || g > n+1 && !x.rows[g-n-2].least {
+			low[g] = -dear
+		} else {
+			high[g] = dear
+		}
+	}
+	return low, high
+}
+
+// program is the linear program over those parcels of the pool that may be in a plan and are best by some prices, so many
+// at most. It also returns their places.
+func (x *master) program(by []float64) (*prices.Program, []int) {
+	var columns []int
+	for i := range x.pool {
+		if c := &x.pool[i]; !slices.ContainsFunc(c.of, func(g int) bool { return c.Set[g] > x.counts[g] }) && !x.without[keyOf(c.Set)] {
+			columns = append(columns, i)
+		}
+	}
+	if most := 3*len(x.counts) + 200; len(columns) > most {
+		x.set(by)
+		z := make([]int64, len(x.pool))
+		for _, i := range columns {
+			z[i] = x.beyond(x.pool[i].Pick)
+		}
+		slices.SortStableFunc(columns, func(a, b int) int { return cmp.Compare(z[a], z[b]) })
+		columns = columns[:most]
+	}
+	x.work += 20 * len(x.pool)
+	p := prices.New(x.sides(), 0)
+	p.Between(x.within())
+	for _, i := range columns {
+		p.Add(x.entry(&x.pool[i]))
+	}
+	return p, columns
+}
+
+// mostPriced bounds what all sheets are worth together, in minor units, so that no sum outgrows 64 bits.
+const mostPriced = 8 * prices.Dearest
+
+// set takes prices over, in whole parts. It returns what a parcel more is worth by them.
+func (x *master) set(at []float64) int64 {
+	n, sum := len(x.counts), 0.0
+	for g, c := range x.counts {
+		sum += float64(at[g] * float64(c))
+	}
+	fit := min(1, mostPriced/max(sum, 1)) * scale
+	for g := range x.counts {
+		x.price[g] = int64(at[g] * fit)
+	}
+	x.rowsOf, x.worth, x.each = make([][]int, n), x.worth[:0], x.each[:0]
+	for i := range x.rows {
+		x.worth = append(x.worth, int64(at[n+2+i]*fit))
+		each := int64(0)
+		if many := int64(x.rows[i].many); many > 1 && x.worth[i] > 0 {
+			each = (x.worth[i] + many - 1) / many
+		}
+		x.each = append(x.each, each)
+		if x.worth[i] != 0 {
+			for _, g := range x.rows[i].of {
+				x.rowsOf[g] = append(x.rowsOf[g], i)
+			}
+		}
+	}
+	return int64((at[n] + at[n+1]) * fit)
+}
+
+// beyond is what a parcel costs beyond what it is worth at the present prices.
+func (x *master) beyond(p *parcel.Pick) int64 {
+	z := p.Money * scale
+	for g, n := range p.Set {
+		z -= int64(n) * x.price[g]
+	}
+	for i, worth := range x.worth {
+		if worth != 0 {
+			z -= worth * int64(x.rows[i].counted(p.Set))
+		}
+	}
+	return z
+}
+
+// bound is what no plan of the task costs less than, in parts, when no parcel costs less than so much beyond its worth.
+func (x *master) bound(least int64) int64 {
+	sum := int64(0)
+	for g, c := range x.counts {
+		sum += x.price[g] * int64(c)
+	}
+	for i, worth := range x.worth {
+		sum += worth * int64(x.rows[i].limit)
+	}
+	switch {
+	case least < -(never/2)/int64(x.to+1): // the product might not go into 64 bits
+		return -never
+	case least < 0:
+		return sum + least*int64(x.to)
+	}
+	return sum + least*int64(x.from)
+}
+
+// search looks for parcels that cost less than the limit beyond what they are worth, and tells of the best of each field.
+// It returns what no parcel costs less than, at most the limit.
+func (x *master) search(limit int64, found func(p *parcel.Pick)) int64 {
+	least := limit
+	x.cut = false
+	for _, f := range x.fields {
+		low := f.ready(x)
+		x.work += 40*len(f.order) + 8*len(f.slots)
+		if low >= limit {
+			continue
+		}
+		f.label(x.counts, limit)
+		x.work += (len(f.order) + 1) * f.few * massCells
+		best, low := x.inField(f, limit)
+		if least = min(least, low); best != nil {
+			found(best)
+		}
+	}
+	return least
+}
+
+// inField searches one field.
+func (x *master) inField(f *field, limit int64) (best *parcel.Pick, least int64) {
+	least = limit
+	w := &walk{x: x, f: f, limit: limit, set: make([]int, len(x.counts)), held: make([]int, len(x.rows))}
+	w.found = func(set []int, beyond int64) int64 {
+		p := x.picks(set)
+		x.work += 2000
+		low := w.limit
+		if len(p) > 0 && !x.without[keyOf(set)] {
+			if z := x.beyond(&p[0]); z < low || best == nil && z < limit {
+				low, best = min(z, low), &p[0]
+			}
+		}
+		if x.loose {
+			low = min(low, beyond)
+		}
+		return low
+	}
+	lows := make([]int64, len(f.slots))
+	order := make([]int, len(f.slots))
+	for i, s := range f.slots {
+		order[i], lows[i] = i, f.lead(s)-f.hope-f.yet(0, s.most, s.free)
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(lows[a], lows[b]) })
+	for _, i := range order {
+		if lows[i] >= w.limit {
+			break
+		}
+		w.s, w.steps = f.slots[i], 0
+		if !w.all() {
+			x.cut = true
+			least = min(least, lows[i])
+		}
+		x.work += (40 + 4*len(x.rows)) * w.steps
+	}
+	return best, min(least, w.limit)
+}
