@@ -113,7 +113,7 @@ func (s *stencil) certain() (rules []*packing.Rule, most int) {
 // leastInner folds all layers but the last, each with its best item in every respect at once; nil when
 // nothing fits.
 func (s *stencil) leastInner() *leastLayers {
-	a := &leastLayers{room: -1}
+	a := &leastLayers{room: -1, mass: s.k.P.Base(s.w.Wrap)}
 	at := s.leastLeaves(a)
 	if at < 0 {
 		return nil
