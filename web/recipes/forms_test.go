@@ -181,14 +181,19 @@ func TestEveryConditionHasAPhrase(t *testing.T) {
 		of      reflect.Type
 		phrases []phrase
 	}{"when": {reflect.TypeFor[packing.When](), whens}, "then": {reflect.TypeFor[packing.Then](), thens}} {
-		if n := c.of.NumField(); n != len(c.phrases) || n < 5 {
-			t.Errorf("%s has %d members and %d phrases", list, n, len(c.phrases))
-		}
+		said := 0
 		for i := range c.of.NumField() {
 			name, _, _ := strings.Cut(c.of.Field(i).Tag.Get("json"), ",")
+			if name == "orders" { // a rule of the studio names none: it stands for what was chosen of one order
+				continue
+			}
+			said++
 			if !slices.ContainsFunc(c.phrases, func(p phrase) bool { return p.name == name }) {
 				t.Errorf("no phrase says %s.%s", list, name)
 			}
+		}
+		if said != len(c.phrases) || said < 5 {
+			t.Errorf("%s has %d members and %d phrases", list, said, len(c.phrases))
 		}
 	}
 }
