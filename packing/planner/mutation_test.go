@@ -39,7 +39,7 @@ var mutations = []struct{ name, file, old, wrong string }{
 	{"every other part of a set", "packing/planner/partition/cheapest.go", "\t\t\tsub[last]--\n\t\t\tat -= step", "\t\t\tsub[last]--\n\t\t\tat -= step * (1 + sub[last]%2)"},
 	{"all surcharges of a group", "tariff/surcharge.go", "if !all[i].applies(p) || outdone(all, i, p) {", "if !all[i].applies(p) {"},
 	{"dimensional mass forgotten", "tariff/price.go", "billed = max(billed, d.Mass(p.Size, p.Form))", "billed = max(billed, 0*d.Mass(p.Size, p.Form))"},
-	{"a bound by the fewest parcels where the most may be", "packing/planner/longorder/master.go", "return sum + least*int64(x.to)", "return sum + least*int64(x.from)"},
+	{"a bound as if no parcel cost less than it is worth", "packing/planner/longorder/master.go", "return sum + least*int64(x.to)", "return sum + 0*least"},
 	{"a bound without the price of cover's first step", "packing/planner/longorder/cover.go", "out := []coverStep{{min(c.Included, all), 0}}", "out := []coverStep{{min(c.Included, all), 500}}"},
 	{"the promise of the first order alone", "packing/planner/parcel/member.go", "case day.IsZero() || m.ArriveBy.Before(day) != f.Any:", "case day.IsZero():"},
 	{"cover for the first order's sheets alone", "packing/planner/parcel/order.go", "f.Value += int64(n) * s.Value", "f.Value += int64(n) * s.Value * int64(1-min(1, o.Groups[g].Member))"},
