@@ -114,6 +114,9 @@ const about = "Solander keeps the editions, orders, stock, packing and papers of
 // left is how kong leaves after --help: by a panic that Run catches.
 type left int
 
+// doubleClicked is what runs without a command, as when the file of the program is double-clicked.
+var doubleClicked = []string{"serve", "--browser"}
+
 // Run runs one command and returns its exit code. args are without the program's name.
 func Run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer, env desk.Env) int {
 	asJSON := wantsJSON(args)
@@ -168,7 +171,8 @@ func run(d *desk.Desk, args []string) (names flagNames, err error) {
 		}
 	}()
 	if len(args) == 0 {
-		args = []string{"--help"}
+		args = doubleClicked
+		desk.TellLine(d.Err, "solander --help lists the commands")
 	}
 	parsed, err := parser.Parse(args)
 	if err != nil {

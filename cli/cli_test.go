@@ -168,8 +168,18 @@ func TestHelpPrintsTheExitCodes(t *testing.T) {
 			t.Errorf("the help lacks %q:\n%s", want, out)
 		}
 	}
-	if code, bareOut, _ := runBare(t); code != exitDone || bareOut != out {
-		t.Errorf("without arguments: exit %d, not the help", code)
+}
+
+// TestWithoutACommand: a double click opens the studio in a browser.
+func TestWithoutACommand(t *testing.T) {
+	var a app
+	parser, err := grammar(&a, io.Discard, io.Discard)
+	if err != nil {
+		t.Fatal(err)
+	}
+	parsed, err := parser.Parse(doubleClicked)
+	if err != nil || parsed.Command() != "serve" || !a.Serve.Browser {
+		t.Errorf("it is %q with a browser %t, %v", parsed.Command(), a.Serve.Browser, err)
 	}
 }
 

@@ -135,6 +135,8 @@ func (f *face) routes() []route {
 		{method: "GET", path: "/studio/hook-mappings/{mapping}/mapping.json", do: f.programs.MappingFile},
 		{method: "POST", path: "/studio/hook-mappings/{mapping}/drop", do: f.programs.DropMapping},
 		{method: "GET", path: "/studio/check", do: f.house.Check},
+		{method: "POST", path: "/studio/close", do: f.house.Close, early: true},
+		{method: "GET", path: "/opened", do: f.house.IsOpen, early: true},
 		{method: "GET", path: "/studio/backup", do: f.house.Backup, streams: true},
 
 		{method: "GET", path: "/studio/files", do: f.programs.Files},

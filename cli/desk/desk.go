@@ -7,10 +7,13 @@ package desk
 
 import (
 	"context"
+	"crypto/sha256"
 	"errors"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 
 	"solander/fault"
@@ -167,19 +170,50 @@ func (d *Desk) placeOf() (string, error) {
 	return place, nil
 }
 
-// DataFolder is the user's data folder: $XDG_DATA_HOME/solander, else ~/.local/share/solander (XDG Base
-// Directory Specification), or what the system uses instead.
+// NoteBeside is the file beside which a program notes that it has the studio open: the studio's own or, of one on a server, one in the
+// user's data folder.
+func (d *Desk) NoteBeside() (string, error) {
+	place, err := d.placeOf()
+	if err != nil || !isServer(place) {
+		return place, err
+	}
+	folder, err := d.DataFolder()
+	return filepath.Join(folder, fmt.Sprintf("server-%x", sha256.Sum256([]byte(place)))[:len("server-")+16]), err
+}
+
+// DataFolder is the user's data folder, by the convention of the system.
 func (d *Desk) DataFolder() (string, error) {
-	if dir := d.Env.Get("XDG_DATA_HOME"); filepath.IsAbs(dir) {
-		return filepath.Join(dir, "solander"), nil
+	folder := dataFolder(runtime.GOOS, d.Env.Get, func(path string) bool {
+		_, err := os.Stat(path)
+		return err == nil
+	})
+	if folder == "" {
+		return "", fault.Invalidf("store", "there is no data folder of the user").ToMend("give --store, or set SOLANDER_STORE")
 	}
-	if dir := d.Env.Get("LOCALAPPDATA"); dir != "" {
-		return filepath.Join(dir, "solander"), nil
+	return folder, nil
+}
+
+// dataFolder returns the folder for the data of this program on a system, "" where there is none:
+// $XDG_DATA_HOME/solander wherever it is set, else on Windows %LOCALAPPDATA%\solander, on macOS
+// ~/Library/Application Support/solander, elsewhere ~/.local/share/solander.
+// Sources: XDG Base Directory Specification 0.8; Microsoft, KNOWNFOLDERID, FOLDERID_LocalAppData; Apple, File System Programming
+// Guide, "Where to put your app's files".
+func dataFolder(system string, get func(string) string, there func(path string) bool) string {
+	if dir := get("XDG_DATA_HOME"); filepath.IsAbs(dir) {
+		return filepath.Join(dir, "solander")
 	}
-	if home := d.Env.Get("HOME"); home != "" {
-		return filepath.Join(home, ".local", "share", "solander"), nil
+	if dir := get("LOCALAPPDATA"); dir != "" && system == "windows" {
+		return filepath.Join(dir, "solander")
 	}
-	return "", fault.Invalidf("store", "there is no data folder of the user").ToMend("give --store, or set SOLANDER_STORE")
+	home := get("HOME")
+	if home == "" {
+		return ""
+	}
+	plain := filepath.Join(home, ".local", "share", "solander")
+	if system != "darwin" || there(plain) { // a studio that was begun there is found again
+		return plain
+	}
+	return filepath.Join(home, "Library", "Application Support", "solander")
 }
 
 // Units is the system of units in which the studio sees lengths and masses.

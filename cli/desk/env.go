@@ -24,13 +24,21 @@ type Env struct {
 	Fill    func(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) // as Open, not waiting for the disk
 	Cards   func() ([]tariff.Card, error)                                                         // the bundled price cards
 	Zones   func(from tariff.Place) (tariff.ZoneTable, bool)                                      // estimates zones for an origin without a chart
-	Web     func(st *studio.Studio, demo bool) http.Handler
+	Web     func(st *studio.Studio, f Face) http.Handler
+	Browse  func(address string) error        // shows her an address in her browser
 	Server  func(h http.Handler) *http.Server // with its limits on time and size
 	Demo    func(ctx context.Context, open func(clock func() time.Time) (studio.Store, error), day calendar.Day, seed uint64) error
 	Draw    func(papers.Paper) ([]byte, error) // as PDF
 	Files   studio.FileReader                  // reads workbooks and text files
 	Version func() Build
 	Times   studio.Times // how long searches may take; nothing = as usual
+}
+
+// A Face says how pages are opened.
+type Face struct {
+	Demo   bool   // they are those of the invented studio
+	Opened string // what they answer to who asks whether they are open; nothing is answered without
+	Close  func() // ends the program when she says so; nil = it is ended where it was begun
 }
 
 // Build says which build this is.

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"net/http"
 	"os"
 	"path/filepath"
 	"runtime/debug"
@@ -56,16 +57,24 @@ func (c *Demo) Run(d *desk.Desk) error {
 		}
 		return d.Say(map[string]string{"built": folder}, "the demo studio is built: %s", folder)
 	}
-	l, err := c.open(d.Ctx)
-	if err != nil {
-		return err
+	const name = "the demo studio"
+	if c.Browser {
+		return c.inBrowser(d, filepath.Join(folder, demoName), name, func() (pages, error) { return c.pages(d, folder) })
 	}
-	st, err := c.studio(d, folder)
-	if err != nil {
-		return errors.Join(err, l.Close())
-	}
-	return serve(d, l, d.Env.Web(st, true), "the demo studio")
+	return c.plainly(d, name, func() (pages, error) { return c.pages(d, folder) })
 }
+
+func (c *Demo) pages(d *desk.Desk, folder string) (pages, error) {
+	st, err := c.studio(d, folder)
+	face := func(f desk.Face) http.Handler {
+		f.Demo = true
+		return d.Env.Web(st, f)
+	}
+	return pages{face: face, done: func() {}}, err
+}
+
+// demoName is the file of the demo within its folder.
+const demoName = "demo.db"
 
 func (c *Demo) folder(d *desk.Desk) (string, error) {
 	folder := c.Dir
@@ -82,7 +91,7 @@ func (c *Demo) folder(d *desk.Desk) (string, error) {
 // studio opens the demo in a folder, building it when there is none, when it is asked for anew, or when
 // it is of another day and nobody changed it.
 func (c *Demo) studio(d *desk.Desk, folder string) (*studio.Studio, error) {
-	db := filepath.Join(folder, "demo.db")
+	db := filepath.Join(folder, demoName)
 	today, err := demoDay(d.Env.Clock())
 	if err != nil {
 		return nil, err

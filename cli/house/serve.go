@@ -24,7 +24,8 @@ import (
 
 // serving are the flags of commands that open the studio in a browser.
 type serving struct {
-	Listen string `default:"127.0.0.1:8420" placeholder:"ADDRESS" help:"Address and port on this machine; port 0 takes a free one."`
+	Listen  string `default:"127.0.0.1:8420" placeholder:"ADDRESS" help:"Address and port on this machine; port 0 takes a free one."`
+	Browser bool   `help:"Open your browser too; if it is open already, show that one."`
 }
 
 // shutdownTime is how long a running request may take to end when the program is told to stop.
@@ -53,7 +54,7 @@ func (c serving) open(ctx context.Context) (net.Listener, error) {
 
 func portFault(err error, listen, host string) error {
 	switch {
-	case errors.Is(err, syscall.EADDRINUSE):
+	case addressInUse(err):
 		return fault.New(fault.Refused, "%s is in use already", listen).In("listen").
 			ToMend("stop what runs there, or choose another port: --listen %s", net.JoinHostPort(host, "8421")).Because(err)
 	case errors.Is(err, syscall.EACCES):
@@ -62,16 +63,31 @@ func portFault(err error, listen, host string) error {
 	return fault.New(fault.Refused, "%s cannot be opened: %s", listen, err).In("listen").ToMend("use 127.0.0.1:8420").Because(err)
 }
 
+// wsaAddressInUse is what Windows says of a port that is taken. Source: Microsoft, Windows Sockets Error Codes, WSAEADDRINUSE.
+const wsaAddressInUse = syscall.Errno(10048)
+
+func addressInUse(err error) bool {
+	return errors.Is(err, syscall.EADDRINUSE) || errors.Is(err, wsaAddressInUse)
+}
+
+func addressOf(l net.Listener) string { return "http://" + l.Addr().String() + "/" }
+
+// pages are an opened studio about to be served, and what ends beside it.
+type pages struct {
+	face func(desk.Face) http.Handler
+	done func()
+}
+
 // mostMemoryHeld is from where on memory is gathered up rather than let grow, in bytes, while the pages are served. The program
 // rests far below; only a file of tens of thousands of rows comes near it.
 const mostMemoryHeld = 225 << 20
 
-// serve answers on l until the context ends, then lets running requests finish.
-func serve(d *desk.Desk, l net.Listener, h http.Handler, name string) error {
+// serve answers on l until ctx ends, then lets running requests finish. shown is called once the address is printed.
+func serve(ctx context.Context, d *desk.Desk, l net.Listener, h http.Handler, name string, shown func()) error {
 	if d.Env.Get("GOMEMLIMIT") == "" {
 		debug.SetMemoryLimit(mostMemoryHeld)
 	}
-	address := "http://" + l.Addr().String() + "/"
+	address := addressOf(l)
 	err := d.Show(map[string]string{"address": address}, func(w io.Writer) {
 		fmt.Fprintf(w, "%s is open at %s (stop it with Ctrl+C)\n", name, address)
 	})
@@ -81,12 +97,13 @@ func serve(d *desk.Desk, l net.Listener, h http.Handler, name string) error {
 	server := d.Env.Server(h)
 	done := make(chan error, 1)
 	go func() { done <- server.Serve(l) }()
+	shown()
 	select {
 	case err := <-done:
 		return err
-	case <-d.Ctx.Done():
+	case <-ctx.Done():
 	}
-	return stop(d.Ctx, server, done)
+	return stop(ctx, server, done)
 }
 
 // stop ends a server: requests that run may finish within shutdownTime, then they are cut off.
@@ -110,13 +127,17 @@ type Serve struct {
 }
 
 func (Serve) Help() string {
-	return `An empty place leads through set-up first. A file in a watched folder is brought in when nothing in it is left
+	return `An empty place leads through set-up first. With --browser your browser opens too, a studio that is open already is shown there,
+and the Studio page can close the program: that is what solander does without a command.
+
+A file in a watched folder is brought in when nothing in it is left
 to look at, and moves into brought-in; else it moves into left-aside with a report, and waits in the studio.
 It is read when it was unchanged for 10 seconds and no program holds it open, and moves only as it was read.
 
 Example:
 
   solander serve --store ~/prints/studio.db
+  solander serve --browser
   solander serve --watch ~/fairs --mapping "fair takings"`
 }
 
@@ -124,20 +145,39 @@ func (c *Serve) Run(d *desk.Desk) error {
 	if len(c.Watch) != len(c.Mapping) {
 		return fault.Invalidf("watch", "%d folders are to be watched, and %d readings are named", len(c.Watch), len(c.Mapping)).ToMend("give each --watch its --mapping")
 	}
+	const name = "the studio"
+	if c.Browser {
+		file, err := d.NoteBeside()
+		if err != nil {
+			return err
+		}
+		return c.inBrowser(d, file, name, func() (pages, error) { return c.pages(d) })
+	}
+	return c.plainly(d, name, func() (pages, error) { return c.pages(d) })
+}
+
+// pages opens the studio and begins to watch its folders.
+func (c *Serve) pages(d *desk.Desk) (pages, error) {
+	st, err := d.Begin()
+	if err != nil {
+		return pages{}, err
+	}
+	done, err := c.watch(d, st)
+	return pages{face: func(f desk.Face) http.Handler { return d.Env.Web(st, f) }, done: done}, err
+}
+
+// plainly opens the pages of a studio on the port that is asked for. make opens the studio.
+func (c serving) plainly(d *desk.Desk, name string, make func() (pages, error)) error {
 	l, err := c.open(d.Ctx)
 	if err != nil {
 		return err
 	}
-	st, err := d.Begin()
+	p, err := make()
 	if err != nil {
 		return errors.Join(err, l.Close())
 	}
-	done, err := c.watch(d, st)
-	if err != nil {
-		return errors.Join(err, l.Close())
-	}
-	defer done()
-	return serve(d, l, d.Env.Web(st, false), "the studio")
+	defer p.done()
+	return serve(d.Ctx, d, l, p.face(desk.Face{}), name, func() {})
 }
 
 // watch looks at the folders side by side until the function it returns is called, which waits for the looks that run.

@@ -5,12 +5,15 @@ package wiring
 import (
 	"bytes"
 	"context"
+	"io"
 	"net/http"
 	"runtime"
 	"runtime/debug"
 	"strings"
 	"time"
 	_ "time/tzdata" // a studio's time zone must be known on a machine without zone data
+
+	"github.com/cli/browser"
 
 	"solander/api"
 	"solander/calendar"
@@ -37,6 +40,7 @@ func Env(get func(string) string, clock func() time.Time) desk.Env {
 		Cards:   cards.All,
 		Zones:   cards.Estimated,
 		Web:     face,
+		Browse:  browse,
 		Server:  func(h http.Handler) *http.Server { return web.Server("", h) },
 		Demo:    invent,
 		Draw:    pdf.Draw,
@@ -72,9 +76,9 @@ func readFile(name string, data []byte, progress func(done, total int)) (intake.
 }
 
 // face is the pages for people, and beside them, behind guards of their own, the calls and web-hooks for programs.
-func face(st *studio.Studio, demo bool) http.Handler {
+func face(st *studio.Studio, f desk.Face) http.Handler {
 	programs := api.New(st, api.Options{})
-	pages := web.New(st, web.Options{Version: build().Version, Demo: demo})
+	pages := web.New(st, web.Options{Version: build().Version, Demo: f.Demo, Opened: f.Opened, Close: f.Close})
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if strings.HasPrefix(r.URL.Path, api.Base+"/") || strings.HasPrefix(r.URL.Path, "/hooks/") {
 			programs.ServeHTTP(w, r)
@@ -82,6 +86,12 @@ func face(st *studio.Studio, demo bool) http.Handler {
 		}
 		pages.ServeHTTP(w, r)
 	})
+}
+
+// browse shows an address in her browser, whose own words do not belong among a command's.
+func browse(address string) error {
+	browser.Stdout, browser.Stderr = io.Discard, io.Discard
+	return browser.OpenURL(address)
 }
 
 func invent(ctx context.Context, open func(clock func() time.Time) (studio.Store, error), day calendar.Day, seed uint64) error {

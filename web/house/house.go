@@ -23,6 +23,8 @@ import (
 // House is the handlers of this room.
 type House struct {
 	*page.Kit
+	Opened string // what IsOpen answers; "" = nothing
+	End    func() // ends the program; nil = that is not offered
 }
 
 // HousePage is the room of the studio itself: its settings and where the rest of its choices are.
@@ -35,6 +37,7 @@ type HousePage struct {
 	Wraps    int
 	Rules    int
 	Papers   int
+	Closable bool
 }
 
 // outletLine is an outlet in a list.
@@ -49,7 +52,7 @@ func (f *House) House(w http.ResponseWriter, r *http.Request, fail *page.Failure
 		return err
 	}
 	set := page.Settings(r)
-	p := &HousePage{Frame: fr, Wraps: len(set.Wraps), Rules: len(set.Rules), Papers: len(set.Papers)}
+	p := &HousePage{Frame: fr, Wraps: len(set.Wraps), Rules: len(set.Rules), Papers: len(set.Papers), Closable: f.End != nil}
 	p.Tell(fail)
 	p.Settings = p.Put(settingsForm(&set), fail)
 	outlets, err := house.Outlets(r.Context(), f.Seen(r))
