@@ -123,7 +123,8 @@
 //	cli/editions         commands of works, editions and the register
 //	cli/stock            commands of drawer, shelf, runs and boards
 //	cli/movein           commands that bring files in; the watched folder
-//	cli/house            commands that keep the studio: begin, serve, demo, copies, feeds, check
+//	cli/begin            commands to begin: set up, serve, the invented studio, in her browser
+//	cli/house            commands that keep the studio: copies, feeds, check
 //	api                  a face for programs: calls with a token, and web-hooks
 //	api/problem          what went wrong, as a program is told it
 //	cmd/solander         signals and streams; internal/wiring puts the parts together

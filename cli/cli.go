@@ -7,7 +7,7 @@
 // exit.go, and leaves no file behind.
 //
 // It is a door: it names the commands and answers faults. They stand in rooms by their work, none of which knows another but
-// house, whose serve watches a folder; all work at cli/desk. By noun, as the help groups them, papers and plans would have
+// begin, whose serve watches a folder; all work at cli/desk. By noun, as the help groups them, papers and plans would have
 // needed each other.
 package cli
 
@@ -19,6 +19,7 @@ import (
 
 	"github.com/alecthomas/kong"
 
+	"solander/cli/begin"
 	"solander/cli/cards"
 	"solander/cli/desk"
 	"solander/cli/dispatch"
@@ -36,9 +37,9 @@ type app struct {
 	Store string `placeholder:"PLACE" help:"Where the studio is kept: a file or folder, or postgres://… without a password (or set SOLANDER_STORE; else the user's data folder). A password belongs into the file that PGPASSFILE names."`
 	As    string `placeholder:"NAME" help:"Who does this; it stands in the register and the journal."`
 
-	Demo  house.Demo  `cmd:"" group:"begin" help:"Open an invented studio to look around in."`
-	Serve house.Serve `cmd:"" group:"begin" help:"Open the studio in a browser on this machine."`
-	SetUp house.SetUp `cmd:"" name:"set-up" group:"begin" help:"Set up a first studio: asked, by flags, or from a file."`
+	Demo  begin.Demo  `cmd:"" group:"begin" help:"Open an invented studio to look around in."`
+	Serve begin.Serve `cmd:"" group:"begin" help:"Open the studio in a browser on this machine."`
+	SetUp begin.SetUp `cmd:"" name:"set-up" group:"begin" help:"Set up a first studio: asked, by flags, or from a file."`
 
 	Bench    dispatch.Bench    `cmd:"" group:"work" help:"What to do today, in working order."`
 	Sale     sales.Sale        `cmd:"" group:"work" help:"Take a sale into the order book."`

@@ -64,7 +64,7 @@ var pageTypes = map[string]func() page.Framed{
 	"stock":       func() page.Framed { return new(stock.StockPage) },
 	"till":        func() page.Framed { return new(newsale.TillPage) },
 	"trial":       func() page.Framed { return new(trial.Page) },
-	"closed":      func() page.Framed { return new(house.ClosedPage) },
+	"said":        func() page.Framed { return new(house.SaidPage) },
 	"unread":      func() page.Framed { return new(movein.UnreadPage) },
 	"whatif":      func() page.Framed { return new(house.WhatIfPage) },
 	"work":        func() page.Framed { return new(catalogue.WorkPage) },

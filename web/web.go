@@ -47,10 +47,11 @@ var pages = sync.OnceValue(func() page.Pages { return page.MustPages(templates) 
 type Options struct {
 	Log     *slog.Logger
 	Version string
-	Demo    bool     // this is the invented studio: every page says so
-	Hosts   []string // names under which it may be called besides loopback ones, without port
-	Opened  string   // what is answered to who asks whether these pages are open; "" = such an address is none
-	Close   func()   // ends the program, on her word; nil = the pages do not offer it
+	Demo    bool                               // this is the invented studio: every page says so
+	Hosts   []string                           // names under which it may be called besides loopback ones, without port
+	Opened  string                             // what is answered to who asks whether these pages are open; "" = such an address is none
+	Close   func()                             // ends the program, on her word; nil = the pages do not offer it
+	Look    func() (address string, err error) // opens the invented studio beside this one; nil = the pages do not offer it
 
 	Patience page.Patience
 }
@@ -87,7 +88,7 @@ func newFace(st *studio.Studio, opt Options) *face {
 	f := &face{
 		Kit:   kit,
 		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, newsale: &newsale.Sales{Kit: kit}, people: &people.People{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},
-		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit, Opened: opt.Opened, End: opt.Close}, programs: &programs.Programs{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, ways: &ways.Ways{Kit: kit},
+		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit, Opened: opt.Opened, End: opt.Close, Invented: opt.Look}, programs: &programs.Programs{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, ways: &ways.Ways{Kit: kit},
 		hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
 	}
 	kit.AtBench, kit.AtOrder = f.today.ShowBench, f.sales.AgainOrder

@@ -36,9 +36,10 @@ type Env struct {
 
 // A Face says how pages are opened.
 type Face struct {
-	Demo   bool   // they are those of the invented studio
-	Opened string // what they answer to who asks whether they are open; nothing is answered without
-	Close  func() // ends the program when she says so; nil = it is ended where it was begun
+	Demo   bool                               // they are those of the invented studio
+	Opened string                             // what they answer to who asks whether they are open; nothing is answered without
+	Close  func()                             // ends the program when she says so; nil = it is ended where it was begun
+	Look   func() (address string, err error) // opens the invented studio beside them; nil = that is not offered
 }
 
 // Build says which build this is.

@@ -1,3 +1,5 @@
+// Package house has the commands that keep the studio itself: copies and exports, ways in for other programs, calendars and address
+// cards, the check of everything.
 package house
 
 import (

@@ -1,7 +1,9 @@
 package main
 
 import (
+	"crypto/rand"
 	"encoding/json"
+	"io"
 	"net"
 	"net/http"
 	"net/http/httptest"
@@ -9,6 +11,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -86,6 +89,27 @@ func (d *doubleClick) noted() (address string) {
 	return n.Address
 }
 
+var onward = regexp.MustCompile(`class="button" href="([^"]+)"`)
+
+// lookAround asks for the invented studio and returns where it is.
+func (d *doubleClick) lookAround(address string) string {
+	d.t.Helper()
+	res, err := http.PostForm(address+"studio/look-around", url.Values{"once": {rand.Text()}})
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	defer res.Body.Close()
+	page, err := io.ReadAll(res.Body)
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	found := onward.FindSubmatch(page)
+	if found == nil {
+		d.t.Fatalf("no way on: %d %s", res.StatusCode, page)
+	}
+	return string(found[1])
+}
+
 // TestDoubleClick starts the program, starts it again, and closes it in the browser.
 func TestDoubleClick(t *testing.T) {
 	d := newDoubleClick(t)
@@ -107,7 +131,13 @@ func TestDoubleClick(t *testing.T) {
 		t.Errorf("the browser was shown %v", got)
 	}
 
-	res, err := http.PostForm(address+"studio/close", url.Values{"once": {"0123456789abcdefghijklmnop"}})
+	if invented := d.lookAround(address); status(t, invented) != http.StatusOK {
+		t.Errorf("the invented studio does not answer at %s", invented)
+	} else if again := d.lookAround(address); again != invented {
+		t.Errorf("asked again, it is at %s, and was at %s", again, invented)
+	}
+
+	res, err := http.PostForm(address+"studio/close", url.Values{"once": {rand.Text()}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -25,6 +25,8 @@ type House struct {
 	*page.Kit
 	Opened string // what IsOpen answers; "" = nothing
 	End    func() // ends the program; nil = that is not offered
+	// Invented opens the invented studio beside this one; nil = that is not offered.
+	Invented func() (address string, err error)
 }
 
 // HousePage is the room of the studio itself: its settings and where the rest of its choices are.
@@ -38,6 +40,7 @@ type HousePage struct {
 	Rules    int
 	Papers   int
 	Closable bool
+	Lookable bool
 }
 
 // outletLine is an outlet in a list.
@@ -52,7 +55,7 @@ func (f *House) House(w http.ResponseWriter, r *http.Request, fail *page.Failure
 		return err
 	}
 	set := page.Settings(r)
-	p := &HousePage{Frame: fr, Wraps: len(set.Wraps), Rules: len(set.Rules), Papers: len(set.Papers), Closable: f.End != nil}
+	p := &HousePage{Frame: fr, Wraps: len(set.Wraps), Rules: len(set.Rules), Papers: len(set.Papers), Closable: f.End != nil, Lookable: f.Invented != nil}
 	p.Tell(fail)
 	p.Settings = p.Put(settingsForm(&set), fail)
 	outlets, err := house.Outlets(r.Context(), f.Seen(r))

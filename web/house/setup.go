@@ -21,11 +21,12 @@ import (
 // that nothing is kept before the last step and no script is needed.
 type SetUpPage struct {
 	page.Frame
-	Form  *form.Form
-	Step  int
-	Steps []setUpStep
-	Last  bool
-	Shelf []shelfPicks // in the last step: what is proposed first, then the rest by kind
+	Lookable bool // the invented studio can be opened from here
+	Form     *form.Form
+	Step     int
+	Steps    []setUpStep
+	Last     bool
+	Shelf    []shelfPicks // in the last step: what is proposed first, then the rest by kind
 }
 
 // setUpStep is a step by name.
@@ -167,7 +168,7 @@ func (f *House) showSetUp(w http.ResponseWriter, r *http.Request, fm *form.Form,
 	if err != nil {
 		return err
 	}
-	p := &SetUpPage{Frame: fr, Form: fm, Step: step, Last: step == stepShelf}
+	p := &SetUpPage{Frame: fr, Form: fm, Step: step, Last: step == stepShelf, Lookable: f.Invented != nil && step == stepStudio}
 	p.Tell(fail)
 	p.Put(fm, fail)
 	for i, name := range setUpSteps {

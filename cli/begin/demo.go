@@ -1,4 +1,4 @@
-package house
+package begin
 
 import (
 	"crypto/sha256"
@@ -67,7 +67,7 @@ func (c *Demo) Run(d *desk.Desk) error {
 func (c *Demo) pages(d *desk.Desk, folder string) (pages, error) {
 	st, err := c.studio(d, folder)
 	face := func(f desk.Face) http.Handler {
-		f.Demo = true
+		f.Demo, f.Look = true, nil
 		return d.Env.Web(st, f)
 	}
 	return pages{face: face, done: func() {}}, err

@@ -1,6 +1,5 @@
-// Package house has the commands that keep the studio itself: to begin and to serve it, the invented one, copies and exports, ways in
-// for other programs, calendars and address cards, the check of everything.
-package house
+// Package begin has the commands to begin with: to set up a studio, to serve it, and the invented one, in her browser if she likes.
+package begin
 
 import (
 	"context"
@@ -82,7 +81,7 @@ type pages struct {
 // rests far below; only a file of tens of thousands of rows comes near it.
 const mostMemoryHeld = 225 << 20
 
-// serve answers on l until ctx ends, then lets running requests finish. shown is called once the address is printed.
+// serve prints the address of l, and answers there until ctx ends. shown is called once the address is printed.
 func serve(ctx context.Context, d *desk.Desk, l net.Listener, h http.Handler, name string, shown func()) error {
 	if d.Env.Get("GOMEMLIMIT") == "" {
 		debug.SetMemoryLimit(mostMemoryHeld)
@@ -94,10 +93,14 @@ func serve(ctx context.Context, d *desk.Desk, l net.Listener, h http.Handler, na
 	if err != nil {
 		return errors.Join(err, l.Close())
 	}
-	server := d.Env.Server(h)
+	return answer(ctx, d.Env.Server(h), l, shown)
+}
+
+// answer answers on l until ctx ends, then lets running requests finish. begun is called once it does.
+func answer(ctx context.Context, server *http.Server, l net.Listener, begun func()) error {
 	done := make(chan error, 1)
 	go func() { done <- server.Serve(l) }()
-	shown()
+	begun()
 	select {
 	case err := <-done:
 		return err

@@ -1,4 +1,4 @@
-package house
+package begin
 
 import (
 	"context"
@@ -87,7 +87,7 @@ func writeNote(note string, n openNote) error {
 
 // inBrowser opens the pages of a studio that is kept in a file, and her browser with them: those that are open already if there are
 // any, else on the port that is asked for or, when another program has it, on a free one. make opens the studio.
-func (c serving) inBrowser(d *desk.Desk, file, name string, make func() (pages, error)) error {
+func (c serving) inBrowser(d *desk.Desk, file, name string, make func() (pages, error)) (err error) {
 	note := file + noteTail
 	if address, ok := openAt(d.Ctx, note); ok {
 		return browseThere(d, address, name)
@@ -116,7 +116,9 @@ func (c serving) inBrowser(d *desk.Desk, file, name string, make func() (pages, 
 	ctx, stop := context.WithCancel(d.Ctx)
 	defer stop()
 	defer p.done()
-	return serve(ctx, d, l, p.face(desk.Face{Opened: n.Key, Close: stop}), name, func() { go browse(d, n.Address) }) // some browsers keep who opened them
+	beside := &lookAround{at: d, ctx: ctx, listen: c.Listen}
+	defer func() { stop(); err = errors.Join(err, beside.end()) }()
+	return serve(ctx, d, l, p.face(desk.Face{Opened: n.Key, Close: stop, Look: beside.open}), name, func() { go browse(d, n.Address) }) // some browsers keep who opened them
 }
 
 // browseThere shows her the pages that another start has opened.
