@@ -1,10 +1,10 @@
 # Solander. "make demo" needs Go and make alone; "make test" installs what the tests need.
 SHELL := /bin/bash
 .DEFAULT_GOAL := help
-.PHONY: help build demo check test lint fmt mutate arm faults speed pictures workbooks clean
+.PHONY: help build demo check test lint fmt mutate arm faults speed pictures workbooks release release-test clean
 
 help: ## this list
-	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "make %-9s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
+	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "make %-12s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
 
 build: ## bin/solander, without cgo
 	CGO_ENABLED=0 go build -trimpath -o bin/solander ./cmd/solander
@@ -41,6 +41,12 @@ pictures: ## the pictures of docs, from the invented studio; needs Chromium
 
 workbooks: ## the workbooks of the tests, from their flat sources; needs LibreOffice
 	@scripts/workbooks.sh
+
+release: ## archives for Windows, macOS and Linux into dist, with checksums, licences and bills of materials
+	@go run ./internal/release -out dist
+
+release-test: ## build them twice, compare, read them back, and run what this machine can, also under emulation; takes minutes
+	@go test -run '^TestReleased$$' -count 1 -v -timeout 60m ./internal/release -released
 
 clean: ## remove what was built
 	rm -rf bin dist

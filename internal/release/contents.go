@@ -1,0 +1,118 @@
+package main
+
+import (
+	"debug/buildinfo"
+	"encoding/json"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime/debug"
+	"strings"
+	"time"
+)
+
+// modules are those that a built program says are in it.
+func modules(program string) ([]*debug.Module, error) {
+	info, err := buildinfo.ReadFile(program)
+	if err != nil {
+		return nil, err
+	}
+	return info.Deps, nil
+}
+
+// licences are the texts of all that is in the program: of each module, of Go, and of the project's own parts. A module without one
+// is an error: it may not be given away.
+func licences(parts []*debug.Module) ([]file, error) {
+	folders, err := moduleFolders()
+	if err != nil {
+		return nil, err
+	}
+	root, err := output(exec.Command("go", "env", "GOROOT"))
+	if err != nil {
+		return nil, err
+	}
+	type source struct{ folder, name string }
+	from := []source{{".", ""}, {strings.TrimSpace(string(root)), "go"}}
+	for _, m := range parts {
+		from = append(from, source{folders[m.Path], m.Path})
+	}
+	var files []file
+	for _, s := range from {
+		texts, err := licencesOf(s.folder)
+		if err != nil {
+			return nil, err
+		}
+		if len(texts) == 0 {
+			return nil, fmt.Errorf("%s has no licence in its folder %q", s.name, s.folder)
+		}
+		for name, text := range texts {
+			files = append(files, file{filepath.ToSlash(filepath.Join("licences", s.name, name)), text, false})
+		}
+	}
+	for _, path := range []string{"NOTICE.md", "letters/faces/licences.txt", "web/static/serif-licence.txt"} {
+		text, err := os.ReadFile(path)
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, file{"licences/" + filepath.Base(path), text, false})
+	}
+	return files, nil
+}
+
+// licencesOf reads the files of a folder that are licences by their names.
+func licencesOf(folder string) (map[string][]byte, error) {
+	entries, err := os.ReadDir(folder)
+	if err != nil {
+		return nil, err
+	}
+	texts := map[string][]byte{}
+	for _, e := range entries {
+		name := strings.ToUpper(e.Name())
+		for _, begin := range []string{"LICENSE", "LICENCE", "COPYING", "UNLICENSE", "NOTICE", "PATENTS"} {
+			if e.Type().IsRegular() && strings.HasPrefix(name, begin) && !strings.HasSuffix(name, ".GO") && name != "NOTICE.MD" {
+				if texts[e.Name()], err = os.ReadFile(filepath.Join(folder, e.Name())); err != nil {
+					return nil, err
+				}
+			}
+		}
+	}
+	return texts, nil
+}
+
+// moduleFolders says where the source of each module lies.
+func moduleFolders() (map[string]string, error) {
+	out, err := output(exec.Command("go", "list", "-m", "-f", "{{.Path}}\t{{.Dir}}", "all"))
+	if err != nil {
+		return nil, err
+	}
+	folders := map[string]string{}
+	for line := range strings.Lines(string(out)) {
+		path, folder, _ := strings.Cut(strings.TrimSuffix(line, "\n"), "\t")
+		folders[path] = folder
+	}
+	return folders, nil
+}
+
+// billOfMaterials lists what the program is made of, in CycloneDX 1.6, by the cyclonedx-gomod tool. What differs from one run to the
+// next is left out: its number, and its time, which is the commit's.
+func billOfMaterials(program, version string, when time.Time) ([]byte, error) {
+	out, err := output(exec.Command("go", "tool", "-modfile=tools/go.mod", "cyclonedx-gomod", "bin", "-json", "-noserial", "-notimestamp",
+		"-output-version", "1.6", "-version", "v0.0.0", program))
+	if err != nil {
+		return nil, err
+	}
+	var bill map[string]any
+	if err := json.Unmarshal(out, &bill); err != nil {
+		return nil, err
+	}
+	about, ok := bill["metadata"].(map[string]any)
+	if !ok {
+		return nil, fmt.Errorf("the bill of materials has no metadata")
+	}
+	about["timestamp"] = when.Format(time.RFC3339)
+	if main, ok := about["component"].(map[string]any); ok {
+		main["version"] = version
+	}
+	return json.MarshalIndent(bill, "", "  ")
+}

@@ -1,0 +1,167 @@
+// Command release builds the archives that a person unpacks and double-clicks: the program for Windows, macOS and Linux on amd64 and
+// arm64, each with a page of the first five minutes, the licences of all that is in it, and a bill of materials (CycloneDX 1.6), and a
+// list of checksums. The same source at the same commit with the same Go gives the same bytes.
+//
+//	go run ./internal/release -out dist
+package main
+
+import (
+	"cmp"
+	"crypto/sha256"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+)
+
+// target is a kind of machine, in the words of Go.
+type target struct{ system, processor string }
+
+func (t target) String() string { return t.system + "-" + t.processor }
+
+var targets = []target{
+	{"linux", "amd64"}, {"linux", "arm64"},
+	{"darwin", "amd64"}, {"darwin", "arm64"},
+	{"windows", "amd64"}, {"windows", "arm64"},
+}
+
+func main() {
+	out := flag.String("out", "dist", "the folder for the archives")
+	only := flag.String("only", "", "one target alone, such as linux-arm64")
+	flag.Parse()
+	if err := release(*out, *only); err != nil {
+		fmt.Fprintln(os.Stderr, "release:", err)
+		os.Exit(1)
+	}
+}
+
+// release builds every target, or the one that is named, and writes SHA256SUMS over what it made.
+func release(out, only string) error {
+	version, when, err := commit()
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(out, 0o755); err != nil {
+		return err
+	}
+	scratch, err := os.MkdirTemp("", "release")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(scratch)
+	var sums []string
+	for _, t := range targets {
+		if only != "" && only != t.String() {
+			continue
+		}
+		path, err := t.make(scratch, out, version, when)
+		if err != nil {
+			return fmt.Errorf("%s: %w", t, err)
+		}
+		sum, size, err := sumOf(path)
+		if err != nil {
+			return err
+		}
+		sums = append(sums, sum+"  "+filepath.Base(path))
+		fmt.Printf("%s  %.1f MB\n", filepath.Base(path), float64(size)/1e6)
+	}
+	if len(sums) == 0 {
+		return fmt.Errorf("there is no target %q", only)
+	}
+	return os.WriteFile(filepath.Join(out, "SHA256SUMS"), []byte(strings.Join(sums, "\n")+"\n"), 0o644)
+}
+
+// make builds one archive and returns its path.
+func (t target) make(scratch, out, version string, when time.Time) (string, error) {
+	name := "solander"
+	if t.system == "windows" {
+		name += ".exe"
+	}
+	program := filepath.Join(scratch, t.String(), name)
+	if err := t.build(program); err != nil {
+		return "", err
+	}
+	parts, err := modules(program)
+	if err != nil {
+		return "", err
+	}
+	held, err := licences(parts)
+	if err != nil {
+		return "", err
+	}
+	bill, err := billOfMaterials(program, version, when)
+	if err != nil {
+		return "", err
+	}
+	whole, err := os.ReadFile(program)
+	if err != nil {
+		return "", err
+	}
+	files := append(held, file{"bill-of-materials.cdx.json", bill, false}, file{"first-five-minutes.html", firstPage(t, version), false})
+	files = append(files, t.program(whole, version)...)
+	folder := "solander-" + version
+	for i := range files {
+		files[i].name = folder + "/" + files[i].name
+	}
+	slices.SortFunc(files, func(a, b file) int { return cmp.Compare(a.name, b.name) })
+	path := filepath.Join(out, folder+"-"+t.named()+t.tail())
+	return path, t.write(path, files, when)
+}
+
+// named is a target in the words of those who choose a file.
+func (t target) named() string {
+	if t.system == "darwin" {
+		return "macos-" + t.processor
+	}
+	return t.String()
+}
+
+// build builds the program without cgo and without the paths of this machine.
+func (t target) build(program string) error {
+	cmd := exec.Command("go", "build", "-trimpath", "-ldflags=-s -w", "-o", program, "./cmd/solander")
+	cmd.Env = append(os.Environ(), "CGO_ENABLED=0", "GOOS="+t.system, "GOARCH="+t.processor, "GOFLAGS=", "GOAMD64=v1", "GOARM64=v8.0")
+	_, err := output(cmd)
+	return err
+}
+
+// commit names the commit that is built and says when it was made; the archives bear that time.
+func commit() (version string, when time.Time, err error) {
+	b, err := output(exec.Command("git", "describe", "--tags", "--always", "--dirty"))
+	if err != nil {
+		return "", when, err
+	}
+	seconds, err := output(exec.Command("git", "log", "-1", "--format=%ct"))
+	if err != nil {
+		return "", when, err
+	}
+	n, err := strconv.ParseInt(strings.TrimSpace(string(seconds)), 10, 64)
+	return strings.TrimPrefix(strings.TrimSpace(string(b)), "v"), time.Unix(n, 0).UTC(), err
+}
+
+// output runs a command and says what it said when it fails.
+func output(cmd *exec.Cmd) ([]byte, error) {
+	b, err := cmd.Output()
+	var failed *exec.ExitError
+	if errors.As(err, &failed) {
+		err = fmt.Errorf("%s: %w: %s", strings.Join(cmd.Args, " "), err, failed.Stderr)
+	}
+	return b, err
+}
+
+func sumOf(path string) (sum string, size int64, err error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return "", 0, err
+	}
+	defer f.Close()
+	h := sha256.New()
+	size, err = io.Copy(h, f)
+	return fmt.Sprintf("%x", h.Sum(nil)), size, err
+}
