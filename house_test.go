@@ -163,6 +163,7 @@ var mayImport = map[string][]string{
 	"internal/browsertest":      {},
 	"internal/testpdf":          {},
 	"internal/testpicture":      {},
+	"internal/release":          {},
 	"internal/tally":            {},
 	"internal/speedtest":        {"intake"},
 	"internal/intaketest":       {"calendar", "intake", "intake/proposal"},
