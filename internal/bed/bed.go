@@ -99,7 +99,7 @@ func (b *Bed) begin(t testing.TB, file []byte) {
 	if file != nil {
 		b.Must(os.WriteFile(b.Path, file, 0o600))
 	}
-	b.Studio = studio.New(b.Open(b.Path), studio.Options{Clock: c.Now, Cards: []tariff.Card{Invented()}})
+	b.Studio = studio.New(b.Open(b.Path), studio.Options{Clock: c.Now, Cards: studio.Given([]tariff.Card{Invented()})})
 }
 
 func (b *Bed) Open(path string) studio.Store {
