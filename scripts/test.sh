@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Everything that has to hold: installs what the tests need, then, side by side, builds the product without cgo, checks the
+# Everything that has to hold: installs what the tests need, builds the product without cgo, and then, side by side, checks the
 # form of the code and runs all tests; closes with one line. Fails if anything did.
 set -uo pipefail
 cd "$(dirname "$0")/.." || exit 1
@@ -9,9 +9,6 @@ scripts/install-test-tools.sh || exit 1
 # All tests are built as the program is, so that what is built for the one serves the other.
 GOFLAGS="$(go env GOFLAGS) -trimpath"
 export GOFLAGS CGO_ENABLED=0
-# Tests make much and keep little: to collect less often takes a tenth of their work away.
-export GOGC=${GOGC:-300}
-
 try() { # NAME COMMAND...; its outcome is one line for the tally
 	local name=$1
 	shift
@@ -52,10 +49,11 @@ in_turn() { # reads the rooms, writes the long ones and then the others
 	awk -v long="$long" 'BEGIN { n = split(long, name, " "); for (i = 1; i <= n; i++) turn["solander/" name[i]] = i }
 		{ print ($1 in turn ? turn[$1] : n + 1), $1 }' | sort -s -k 1,1n | cut -d ' ' -f 2
 }
-tests=(go test -json -vet=off -timeout 60m) # vet is part of lint
+# Tests make much and keep little: to collect less often takes a tenth of their work away. Vet is part of lint.
+tests=(env "GOGC=${GOGC:-300}" go test -json -vet=off -timeout 60m)
 
 checked() {
-	try build go build -o bin/solander ./cmd/solander
+	echo "$built"
 	try lint scripts/lint.sh
 }
 plain() {
@@ -70,6 +68,8 @@ raced() {
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 go build -o "$work/tally" ./internal/tally || exit 1
+# First alone: what it compiles the others need, and each would compile it for itself.
+built=$(try build go build -o bin/solander ./cmd/solander)
 # Side by side, so that no processor waits for the end of the one before the other begins.
 if [[ $(CGO_ENABLED=1 go env CGO_ENABLED) == 1 ]] && command -v "$(go env CC)" >/dev/null; then
 	"$work/tally" <(checked) <(plain) <(CGO_ENABLED=1 raced)
