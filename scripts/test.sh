@@ -62,7 +62,9 @@ plain() {
 	"${tests[@]}" "${rooms[@]}" 2>&1
 }
 raced() {
-	"${tests[@]}" "${race[@]}" -run "^($(IFS='|' && echo "${alongside[*]#*:}"))\$" "${alongside[@]/%:*/}" 2>&1
+	local rooms
+	mapfile -t rooms < <(printf 'solander/%s\n' "${alongside[@]#./}" | cut -d : -f 1 | in_turn)
+	"${tests[@]}" "${race[@]}" -run "^($(IFS='|' && echo "${alongside[*]#*:}"))\$" "${rooms[@]}" 2>&1
 }
 
 work=$(mktemp -d)
