@@ -48,6 +48,15 @@ func TestTheScriptOfTheTestsNamesWhatIsThere(t *testing.T) {
 			}
 		}
 	}
+	contract := regexp.MustCompile(`(?m)^contract='(.+)'$`).FindSubmatch(b)
+	if contract == nil {
+		t.Fatal("nothing of the store's contract is raced")
+	}
+	for _, rule := range strings.Split(string(contract[1]), "|") {
+		if !strings.Contains(rules(t), strings.ReplaceAll(rule, "_", " ")) {
+			t.Errorf("the contract of the store has no rule %q, which is to run with the race detector", rule)
+		}
+	}
 	if len(raced) == 0 {
 		t.Fatal("no test is raced")
 	}
@@ -75,6 +84,20 @@ func TestTheScriptOfTheTestsNamesWhatIsThere(t *testing.T) {
 	if excepted != len(apart) {
 		t.Errorf("%d exceptions, and %d such functions", len(apart), excepted)
 	}
+}
+
+// rules is the text of what lists the rules of the store's contract.
+func rules(t *testing.T) string {
+	t.Helper()
+	var all strings.Builder
+	for _, name := range []string{"run.go", "register/register.go", "book/book.go"} {
+		b, err := os.ReadFile("studio/storetest/" + name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all.Write(b)
+	}
+	return all.String()
 }
 
 // testsOf is the functions of the tests of a room, by name.

@@ -25,7 +25,6 @@ alongside=(
 	'./cli/desk:TestABarFills'
 	'./cli/movein:TestWatchingEnds|TestASlowWriterIsWaitedFor|TestRowsAfterReadingAreNotLost'
 	'./dayplan:TestPlansOfAWholeDayAreRemembered'
-	'./demo:TestDemoShowsWhatItShould'
 	'./dispatch:TestPackedAsPlannedOrPlannedAnew|TestNothingIsPackedWhileTheDayMoves'
 	'./internal/browsertest:TestPageIsDrivenByHand'
 	'./internal/pgtest:TestEachTestHasItsOwnDatabase|TestCopyPreparesOnce'
@@ -33,12 +32,14 @@ alongside=(
 	'./packing/planner:TestLongOrders|TestManyOrdersTogether|TestProgress|TestScarcePackagingIsShared|TestStoppedHalfWay|TestTooMuchIsScarce'
 	'./papers/pdf:TestTheSamePaperGivesTheSameBytes'
 	'./planning:TestOrdersOfOneBuyerGoTogether|TestSharedParcelsAndScarcePackaging|TestTwoOrdersShareTheLastEnvelope|TestTheSumOfTheDayIsTheLeast|TestAnEndedSearchAnswers|TestASearchTellsHowFarItIs'
-	'./store:TestContract|TestAcross|TestCloseLetsGo|TestOpenAtOnce|TestBusy|TestBusyWithin|TestOpenBesideAWriter|TestLostTurn|TestReplacedWhileOpen|TestReplacedWithin|TestSealOfTwoWriters|TestTimeEndsInARead|TestKilledServer|TestOutcomeUnknown|TestServerAway|TestNoConnectionLeft'
+	'./store:TestAcross|TestCloseLetsGo|TestOpenAtOnce|TestBusy|TestBusyWithin|TestOpenBesideAWriter|TestLostTurn|TestReplacedWhileOpen|TestReplacedWithin|TestSealOfTwoWriters|TestTimeEndsInARead|TestKilledServer|TestOutcomeUnknown|TestServerAway|TestNoConnectionLeft'
 	'./store/sqlite:TestRestIsAMinuteAtMost'
 	'./suppose:TestOneMoreTellsHowFarItIs|TestAStoppedQuestionKeepsWhatIsDone'
 	'./web:TestTheSameFormTwiceMakesOneOrder|TestTwoWindows|TestSettingsFromSeveralWindows|TestTwoWindowsInTheBrowser|TestABrowserThatLeaves|TestMoveInPages|TestUpload|TestAFormIsDoneOnceOverAStart|TestAReckoningTellsHowFarItIsAndStops|TestAReckoningThatBreaksDown'
 	'./web/page:TestQuickPlanningAnswersAtOnce'
 )
+# Of the contract of the store the rules in which several come at once, or one goes away.
+contract='two_writers|sixty-four_takers|while_the_store_is_in_use|a_read_sees_one_state|ends_with_its_context|an_export_comes_back'
 # The embedded SQLite is C in the form of Go, and its memory is none of Go's: the detector has nothing to find there, and took half of
 # the time of a room that writes. What calls it is watched. (Not more of modernc.org: it would share unwatched generics with Go's own library.)
 race=(-race '-gcflags=modernc.org/sqlite/lib=-race=false')
@@ -64,7 +65,7 @@ plain() {
 raced() {
 	local rooms
 	mapfile -t rooms < <(printf 'solander/%s\n' "${alongside[@]#./}" | cut -d : -f 1 | in_turn)
-	"${tests[@]}" "${race[@]}" -run "^($(IFS='|' && echo "${alongside[*]#*:}"))\$" "${rooms[@]}" 2>&1
+	"${tests[@]}" "${race[@]}" -run "^($(IFS='|' && echo "${alongside[*]#*:}"))\$|^TestContract\$/./($contract)" "${rooms[@]}" 2>&1
 }
 
 work=$(mktemp -d)
