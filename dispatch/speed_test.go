@@ -88,7 +88,9 @@ func BenchmarkDay(b *testing.B) {
 		}
 	}
 	st := d.Open(d.Path)
-	fresh := func() *studio.Studio { return studio.New(st, studio.Options{Clock: d.Clock.Now, Cards: studio.Given(all)}) }
+	fresh := func() *studio.Studio {
+		return studio.New(st, studio.Options{Clock: d.Clock.Now, Cards: studio.Given(all)})
+	}
 	for _, stock := range []string{"plenty", "scarce"} {
 		if stock == "scarce" {
 			most := d.MostUsed(3)
