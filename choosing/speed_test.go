@@ -29,7 +29,7 @@ func BenchmarkWays(b *testing.B) {
 			var found choosing.Choices
 			for b.Loop() {
 				b.StopTimer()
-				s := studio.New(st, studio.Options{Clock: d.Clock.Now, Cards: all}) // nothing is remembered
+				s := studio.New(st, studio.Options{Clock: d.Clock.Now, Cards: studio.Given(all)}) // nothing is remembered
 				v, err := planning.Plan(d.Ctx, s, o.ID, o.Placed)
 				d.Must(err)
 				b.StartTimer()

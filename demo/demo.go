@@ -68,9 +68,9 @@ func Build(ctx context.Context, open func(clock func() time.Time) (studio.Store,
 // begin sets the studio up and adds the works.
 func begin(ctx context.Context, d *days, opt Options) (*past, error) {
 	p := &past{gen: newGen(opt.Seed), ctx: ctx, days: d, today: opt.Day, stocks: make([]*stock, len(catalogue))}
-	p.studio = studio.New(d, studio.Options{Clock: d.clock, Cards: opt.Cards})
+	p.studio = studio.New(d, studio.Options{Clock: d.clock, Cards: studio.Given(opt.Cards)})
 	lent, until := lend(opt.Cards, opt.Day.Add(-firstDay))
-	p.lent, p.cards = studio.New(d, studio.Options{Clock: d.clock, Cards: lent}), until
+	p.lent, p.cards = studio.New(d, studio.Options{Clock: d.clock, Cards: studio.Given(lent)}), until
 	in := house.Defaults(p.studio)
 	in.Settings, in.Outlets = settings(in.Settings, opt.Day), outlets()
 	in.Work, in.Edition, in.Sheets = edition.Work{}, edition.Edition{}, 0

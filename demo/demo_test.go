@@ -48,7 +48,7 @@ func built(t *testing.T, day calendar.Day, seed uint64) *studio.Studio {
 			t.Error(err)
 		}
 	})
-	return studio.New(s, studio.Options{Clock: now, Cards: all})
+	return studio.New(s, studio.Options{Clock: now, Cards: studio.Given(all)})
 }
 
 // tally counts what the demo must show.

@@ -35,7 +35,7 @@ func fullDay(b *testing.B) *bed.Bed {
 	}
 	d := bed.Empty(b)
 	d.Clock.Set(2025, 12, 1) // the bundled cards hold
-	d.Studio = studio.New(d.Open(d.Path), studio.Options{Clock: d.Clock.Now, Cards: all})
+	d.Studio = studio.New(d.Open(d.Path), studio.Options{Clock: d.Clock.Now, Cards: studio.Given(all)})
 	in := bed.FirstStudio(d.Studio)
 	for i := range in.Shelf {
 		in.Shelf[i].Stock = 10 * manyOrders
@@ -88,7 +88,9 @@ func BenchmarkDay(b *testing.B) {
 		}
 	}
 	st := d.Open(d.Path)
-	fresh := func() *studio.Studio { return studio.New(st, studio.Options{Clock: d.Clock.Now, Cards: all}) }
+	fresh := func() *studio.Studio {
+		return studio.New(st, studio.Options{Clock: d.Clock.Now, Cards: studio.Given(all)})
+	}
 	for _, stock := range []string{"plenty", "scarce"} {
 		if stock == "scarce" {
 			most := d.MostUsed(3)

@@ -67,11 +67,12 @@ func TestAStudioInEachCountryPlansADay(t *testing.T) {
 		t.Run(country, func(t *testing.T) {
 			b := bed.Empty(t)
 			b.Clock.Set(c.day.Civil())
-			b.Studio = studio.New(b.Open(b.Path), studio.Options{Clock: b.Clock.Now, Cards: all})
+			b.Studio = studio.New(b.Open(b.Path), studio.Options{Clock: b.Clock.Now, Cards: studio.Given(all)})
 			in := bed.FirstStudio(b.Studio)
 			set := &in.Settings
 			set.Address, set.Currency, set.Units, set.TimeZone, set.Holidays = to[country], c.currency, measure.Metric, c.zone, "none"
-			set.Rules, _ = b.Studio.RulesByCards(*set, c.day)
+			set.Rules, _, err = b.Studio.RulesByCards(*set, c.day)
+			b.Must(err)
 			if slices.ContainsFunc(set.Rules, func(r packing.Rule) bool { return len(r.Then.OnlyClasses) > 0 }) {
 				t.Errorf("rules of another country's classes stay: %+v", set.Rules)
 			}

@@ -26,7 +26,7 @@ func TestZonesAreEstimatedOnlyWithoutAChart(t *testing.T) {
 	}{{"97201", "OR", "8", true}, {"24060", "VA", "1", false}} {
 		b := bed.Empty(t)
 		b.Clock.Set(2025, 11, 5)
-		b.Studio = studio.New(b.Open(b.Path), studio.Options{Clock: b.Clock.Now, Cards: all, Zones: cards.Estimated})
+		b.Studio = studio.New(b.Open(b.Path), studio.Options{Clock: b.Clock.Now, Cards: studio.Given(all), Zones: cards.Estimated})
 		in := bed.FirstStudio(b.Studio)
 		in.Settings.Address.Postcode, in.Settings.Address.Region = c.postcode, c.region
 		b.SetUp(in)

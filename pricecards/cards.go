@@ -127,7 +127,11 @@ func DropCard(ctx context.Context, s *studio.Studio, id string) error {
 	return write(ctx, s, func(t *PriceCards) error {
 		err := t.DropCard(id)
 		if fault.Is(err, fault.Missing) {
-			for _, c := range s.Cards.Bundled() {
+			bundled, err := s.Cards.Bundled()
+			if err != nil {
+				return err
+			}
+			for _, c := range bundled {
 				if c.ID == id {
 					return fault.New(fault.Refused, "this card comes with the program").At("%s", id).ToMend("leave its price class out in the settings")
 				}

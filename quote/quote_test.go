@@ -88,7 +88,7 @@ func TestWhatWouldItCost(t *testing.T) {
 	b := bed.New(t)
 	all, err := cards.All()
 	b.Must(err)
-	s := studio.New(b.Open(b.Path), studio.Options{Clock: b.Clock.Now, Cards: all})
+	s := studio.New(b.Open(b.Path), studio.Options{Clock: b.Clock.Now, Cards: studio.Given(all)})
 	start := time.Now()
 	worth := bed.USD(150_00)
 	a, err := quote.Ask(b.Ctx, s, quote.In{Size: "16 x 20", Country: "Canada", Postcode: "K1A 0B1", Worth: &worth, Outlet: 2})

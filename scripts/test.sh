@@ -1,60 +1,82 @@
 #!/usr/bin/env bash
-# Everything that has to hold: installs what the tests need, builds the product without cgo, checks the
-# form of the code, runs all tests, and closes with one line. Fails if anything did.
+# Everything that has to hold: installs what the tests need, builds the product without cgo, and then, side by side, checks the
+# form of the code and runs all tests; closes with one line. Fails if anything did.
 set -uo pipefail
 cd "$(dirname "$0")/.." || exit 1
 
 scripts/install-test-tools.sh || exit 1
 
-checks=()
-try() { # NAME COMMAND...
+# All tests are built as the program is, so that what is built for the one serves the other.
+GOFLAGS="$(go env GOFLAGS) -trimpath"
+export GOFLAGS CGO_ENABLED=0
+try() { # NAME COMMAND...; its outcome is one line for the tally
 	local name=$1
 	shift
-	if "$@"; then checks+=("$name=ok"); else checks+=("$name=failed"); fi
+	if "$@" 2>&1; then echo "check: $name=ok"; else echo "check: $name=failed"; fi
 }
-try build env CGO_ENABLED=0 go build -trimpath -o bin/solander ./cmd/solander
-try lint scripts/lint.sh
 
-# The race detector goes where work runs side by side; elsewhere it only makes the counting slow. The stories of the command line start
-# the program hundreds of times, one command each: with it every start takes six times as long, and what they run is raced in its own room.
-alongside='^solander/(book|buyers|calendar|cli/(desk|movein)|dayplan|dispatch|feeds|house|internal/(browsertest|pgtest)|movein|planning|store/|studio|tariff/cards|web/)'
-# Rooms whose tests mostly do one thing after the other: all of them run without it, and those in which work runs side by side once more with it.
-partly=(
-	'./store:TestContract|TestAcross|TestCloseLetsGo|TestOpenAtOnce|TestBusy|TestBusyWithin|TestOpenBesideAWriter|TestLostTurn|TestReplacedWhileOpen|TestReplacedWithin|TestSealOfTwoWriters|TestTimeEndsInARead|TestKilledServer|TestOutcomeUnknown|TestServerAway|TestNoConnectionLeft'
-	'./web:TestTheSameFormTwiceMakesOneOrder|TestTwoWindows|TestSettingsFromSeveralWindows|TestTwoWindowsInTheBrowser|TestABrowserThatLeaves|TestMoveInPages|TestUpload|TestAFormIsDoneOnceOverAStart'
+# All tests run without the race detector, which makes each of them many times slower and finds nothing where one thing is done after the
+# other. Those in which work runs side by side run once more with it. testnames_test.go holds these names, and finds what is missing.
+alongside=(
 	'./api:TestOneKeySixteenTimesAtOnce|TestSixtyFourSalesAtOnce|TestOneMessageSixteenTimesAtOnce|TestACallerThatLeaves|TestAFloodSilencesNobody|TestRate|TestRateOfAHook'
+	'./book:TestManyTakersAtOnce'
+	'./buyers:TestMergesAtOnceWhileAFeedWrites'
+	'./calendar:TestWorkingIsSafeTogether'
+	'./cli/desk:TestABarFills'
+	'./cli/movein:TestWatchingEnds|TestASlowWriterIsWaitedFor|TestRowsAfterReadingAreNotLost'
+	'./dayplan:TestPlansOfAWholeDayAreRemembered'
+	'./dispatch:TestPackedAsPlannedOrPlannedAnew|TestNothingIsPackedWhileTheDayMoves'
+	'./internal/browsertest:TestPageIsDrivenByHand'
+	'./internal/pgtest:TestEachTestHasItsOwnDatabase|TestCopyPreparesOnce'
+	'./movein:TestRacingIntakes'
 	'./packing/planner:TestLongOrders|TestManyOrdersTogether|TestProgress|TestScarcePackagingIsShared|TestStoppedHalfWay|TestTooMuchIsScarce'
 	'./papers/pdf:TestTheSamePaperGivesTheSameBytes'
+	'./planning:TestOrdersOfOneBuyerGoTogether|TestSharedParcelsAndScarcePackaging|TestTwoOrdersShareTheLastEnvelope|TestTheSumOfTheDayIsTheLeast|TestAnEndedSearchAnswers|TestASearchTellsHowFarItIs'
+	'./store:TestAcross|TestCloseLetsGo|TestOpenAtOnce|TestBusy|TestBusyWithin|TestOpenBesideAWriter|TestLostTurn|TestReplacedWhileOpen|TestReplacedWithin|TestSealOfTwoWriters|TestTimeEndsInARead|TestKilledServer|TestOutcomeUnknown|TestServerAway|TestNoConnectionLeft'
+	'./store/sqlite:TestRestIsAMinuteAtMost'
+	'./suppose:TestOneMoreTellsHowFarItIs|TestAStoppedQuestionKeepsWhatIsDone'
+	'./web:TestTheSameFormTwiceMakesOneOrder|TestTwoWindows|TestSettingsFromSeveralWindows|TestTwoWindowsInTheBrowser|TestABrowserThatLeaves|TestMoveInPages|TestUpload|TestAFormIsDoneOnceOverAStart|TestAReckoningTellsHowFarItIsAndStops|TestAReckoningThatBreaksDown'
+	'./web/page:TestQuickPlanningAnswersAtOnce'
 )
+# Of the contract of the store the rules in which several come at once, or one goes away.
+contract='two_writers|sixty-four_takers|while_the_store_is_in_use|a_read_sees_one_state|ends_with_its_context|an_export_comes_back'
 # The embedded SQLite is C in the form of Go, and its memory is none of Go's: the detector has nothing to find there, and took half of
 # the time of a room that writes. What calls it is watched. (Not more of modernc.org: it would share unwatched generics with Go's own library.)
 race=(-race '-gcflags=modernc.org/sqlite/lib=-race=false')
-if [[ $(go env CGO_ENABLED) != 1 ]] || ! command -v "$(go env CC)" >/dev/null; then
-	race=()
-	partly=()
-	echo "no C compiler here: the tests run without the race detector"
-fi
 
 # The long ones begin first, so that none is left alone at the end.
-long='web store packing/planner demo cli packing/check internal/damage movein cli/movein studio packing cmd/solander papers/pdf api packing/cutting internal/brute'
+long='web packing/planner cli store packing/check demo internal/damage cmd/solander papers/pdf movein studio packing cli/movein api packing/cutting internal/brute'
 in_turn() { # reads the rooms, writes the long ones and then the others
 	awk -v long="$long" 'BEGIN { n = split(long, name, " "); for (i = 1; i <= n; i++) turn["solander/" name[i]] = i }
 		{ print ($1 in turn ? turn[$1] : n + 1), $1 }' | sort -s -k 1,1n | cut -d ' ' -f 2
 }
-mapfile -t racing < <(go list ./... | grep -E "$alongside" | in_turn)
-mapfile -t plain < <(go list ./... | grep -vE "$alongside" | in_turn)
-joined=$(
-	IFS=,
-	echo "${checks[*]}"
-)
-# Tests make much and keep little: to collect less often takes a tenth of their work away.
-export GOGC=${GOGC:-300}
-# Vet ran before, and one room more than there are processors fills the time in which the others wait for a disk or a browser.
-tests=(go test -json -vet=off -timeout 60m -p "$(($(getconf _NPROCESSORS_ONLN) + 1))")
-{
-	"${tests[@]}" "${race[@]}" "${racing[@]}"
-	"${tests[@]}" "${plain[@]}"
-	if ((${#partly[@]})); then
-		"${tests[@]}" "${race[@]}" -run "^($(IFS='|' && echo "${partly[*]#*:}"))\$" "${partly[@]/%:*/}"
-	fi
-} | go run ./internal/tally -checks "$joined"
+# Tests make much and keep little: to collect less often takes a tenth of their work away. Vet is part of lint.
+tests=(env "GOGC=${GOGC:-300}" go test -json -vet=off -timeout 60m)
+
+checked() {
+	echo "$built"
+	try lint scripts/lint.sh
+}
+plain() {
+	local rooms
+	mapfile -t rooms < <(go list ./... | in_turn)
+	"${tests[@]}" "${rooms[@]}" 2>&1
+}
+raced() {
+	local rooms
+	mapfile -t rooms < <(printf 'solander/%s\n' "${alongside[@]#./}" | cut -d : -f 1 | in_turn)
+	"${tests[@]}" "${race[@]}" -run "^($(IFS='|' && echo "${alongside[*]#*:}"))\$|^TestContract\$/./($contract)" "${rooms[@]}" 2>&1
+}
+
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+go build -o "$work/tally" ./internal/tally || exit 1
+# First alone: what it compiles the others need, and each would compile it for itself.
+built=$(try build go build -o bin/solander ./cmd/solander)
+# Side by side, so that no processor waits for the end of the one before the other begins.
+if [[ $(CGO_ENABLED=1 go env CGO_ENABLED) == 1 ]] && command -v "$(go env CC)" >/dev/null; then
+	"$work/tally" <(checked) <(plain) <(CGO_ENABLED=1 raced)
+else
+	echo "no C compiler here: the tests run without the race detector"
+	"$work/tally" <(checked) <(plain)
+fi

@@ -11,6 +11,7 @@ import (
 	"sync"
 	"sync/atomic"
 	"testing"
+	"time"
 
 	"github.com/jackc/pgx/v5"
 	"go.uber.org/goleak"
@@ -117,7 +118,12 @@ func newSchema(t *testing.T, dsn, name string) string {
 
 func opened(t *testing.T, place string) studio.Store {
 	t.Helper()
-	s, err := Open(t.Context(), place, Options{})
+	return openedWith(t, place, Options{})
+}
+
+func openedWith(t *testing.T, place string, opt Options) studio.Store {
+	t.Helper()
+	s, err := Open(t.Context(), place, opt)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -133,7 +139,11 @@ func opened(t *testing.T, place string) studio.Store {
 func stores(t *testing.T, engine string) func(*testing.T) studio.Store {
 	t.Helper()
 	place := engines[engine](t)
-	return func(t *testing.T) studio.Store { t.Helper(); return opened(t, place(t)) }
+	// On a machine that is busy otherwise sixty-four takers wait long for their turn.
+	return func(t *testing.T) studio.Store {
+		t.Helper()
+		return openedWith(t, place(t), Options{Patience: 3 * time.Minute})
+	}
 }
 
 // TestContract runs the whole contract on every engine.

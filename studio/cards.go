@@ -18,14 +18,26 @@ import (
 // cardShelf keeps what was computed of price cards: the digests of the bundled ones, and the studio's
 // own ones once read. It is safe for concurrent use.
 type cardShelf struct {
-	Bundled func() []dayplan.Card
+	Bundled func() ([]dayplan.Card, error)
 
 	mu  sync.Mutex
 	own map[dayplan.Digest]tariff.Card
 }
 
-func newCardShelf(bundled []tariff.Card) *cardShelf {
-	return &cardShelf{own: map[dayplan.Digest]tariff.Card{}, Bundled: sync.OnceValue(func() []dayplan.Card {
+// Given are price cards that were read before.
+func Given(cards []tariff.Card) func() ([]tariff.Card, error) {
+	return func() ([]tariff.Card, error) { return cards, nil }
+}
+
+func newCardShelf(read func() ([]tariff.Card, error)) *cardShelf {
+	return &cardShelf{own: map[dayplan.Digest]tariff.Card{}, Bundled: sync.OnceValues(func() ([]dayplan.Card, error) {
+		if read == nil {
+			return nil, nil
+		}
+		bundled, err := read()
+		if err != nil {
+			return nil, err
+		}
 		out := make([]dayplan.Card, len(bundled))
 		for i, c := range bundled {
 			raw, err := json.Marshal(c)
@@ -34,7 +46,7 @@ func newCardShelf(bundled []tariff.Card) *cardShelf {
 			}
 			out[i] = dayplan.Card{Card: c, Digest: sha256.Sum256(raw)}
 		}
-		return out
+		return out, nil
 	})}
 }
 
@@ -60,8 +72,12 @@ func (s *Studio) AllCards(t *Turn) ([]dayplan.Card, error) {
 	if err != nil {
 		return nil, err
 	}
+	bundled, err := s.Cards.Bundled()
+	if err != nil {
+		return nil, err
+	}
 	byID := map[string]dayplan.Card{}
-	for _, c := range s.Cards.Bundled() {
+	for _, c := range bundled {
 		byID[c.ID] = c
 	}
 	for _, st := range stored {

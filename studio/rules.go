@@ -34,13 +34,18 @@ func (s Settings) clashes() []rules.Clash {
 }
 
 // RulesByCards divides the house rules of a first studio into those that the cards of a day can keep and the others.
-// Of cards only the bundled ones are known then.
-func (s *Studio) RulesByCards(set Settings, day calendar.Day) (kept, left []packing.Rule) {
+// Of cards only the bundled ones are known then. Faults: Internal when one of them is damaged.
+func (s *Studio) RulesByCards(set Settings, day calendar.Day) (kept, left []packing.Rule, err error) {
+	bundled, err := s.Cards.Bundled()
+	if err != nil {
+		return nil, nil, err
+	}
 	var plain []tariff.Card
-	for _, c := range CardsFor(s.Cards.Bundled(), set, day) {
+	for _, c := range CardsFor(bundled, set, day) {
 		plain = append(plain, c.Card)
 	}
-	return rules.ByCards(set.Rules, plain)
+	kept, left = rules.ByCards(set.Rules, plain)
+	return kept, left, nil
 }
 
 // RulesAgree refuses house rules of which one can never be kept, by itself or beside another one; it names both. Faults: Invalid,

@@ -33,7 +33,9 @@ type Studio struct {
 // Options are what New needs beside the store. Clock defaults to time.Now.
 type Options struct {
 	Clock func() time.Time
-	Cards []tariff.Card // the bundled price cards; the studio's own come from the store
+	// Cards reads the bundled price cards, once they are asked for: few commands ask, and to read them takes longer than most
+	// commands. The studio's own come from the store.
+	Cards func() ([]tariff.Card, error)
 	// Zones estimates a zone table for an origin that no card has a chart for; nil = never.
 	Zones func(from tariff.Place) (table tariff.ZoneTable, ok bool)
 	// Random gives the chance in tokens and secrets; nil = crypto/rand.

@@ -66,5 +66,5 @@ func pictured(t testing.TB) *studio.Studio {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = s.Close() })
-	return studio.New(s, studio.Options{Clock: clock, Cards: all})
+	return studio.New(s, studio.Options{Clock: clock, Cards: studio.Given(all)})
 }

@@ -103,11 +103,7 @@ func siteAt(t testing.TB, place string) *site {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = st.Close() })
-	bundled, err := cards.All()
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := &site{t: t, store: st, studio: studio.New(st, studio.Options{Clock: clock, Cards: bundled, Files: readAny}), log: &bytes.Buffer{}}
+	s := &site{t: t, store: st, studio: studio.New(st, studio.Options{Clock: clock, Cards: cards.All, Files: readAny}), log: &bytes.Buffer{}}
 	s.start()
 	return s
 }

@@ -98,7 +98,10 @@ func followCards(d *desk.Desk, st *studio.Studio, in *house.SetUpIn) (said []str
 	if err != nil {
 		return nil, err
 	}
-	kept, left := st.RulesByCards(in.Settings, today)
+	kept, left, err := st.RulesByCards(in.Settings, today)
+	if err != nil {
+		return nil, err
+	}
 	for _, r := range left {
 		said = append(said, fmt.Sprintf("the house rule “%s” is left out: no price card for this studio can keep it", in.Settings.RuleText(r)))
 	}

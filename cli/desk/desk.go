@@ -83,11 +83,7 @@ func (d *Desk) Fill(fill func(st *studio.Studio) error) (*studio.Studio, error) 
 		return nil, err
 	}
 	err = d.Env.Make(d.Ctx, place, d.Env.Clock, func(store studio.Store) error {
-		st, err := d.with(store)
-		if err != nil {
-			return err
-		}
-		return fill(st)
+		return fill(d.with(store))
 	})
 	if err != nil {
 		return nil, In(err, "store")
@@ -108,21 +104,13 @@ func (d *Desk) keep(store studio.Store, err error) (*studio.Studio, error) {
 	if err != nil {
 		return nil, In(err, "store")
 	}
-	st, err := d.with(store)
-	if err != nil {
-		return nil, errors.Join(err, store.Close())
-	}
-	d.Store, d.st = store, st
-	return st, nil
+	d.Store, d.st = store, d.with(store)
+	return d.st, nil
 }
 
 // with puts a store and the other parts of the house together.
-func (d *Desk) with(store studio.Store) (*studio.Studio, error) {
-	cards, err := d.Env.Cards()
-	if err != nil {
-		return nil, err
-	}
-	return studio.New(store, studio.Options{Clock: d.Env.Clock, Cards: cards, Zones: d.Env.Zones, Files: d.Env.Files, Times: d.Env.Times}), nil
+func (d *Desk) with(store studio.Store) *studio.Studio {
+	return studio.New(store, studio.Options{Clock: d.Env.Clock, Cards: d.Env.Cards, Zones: d.Env.Zones, Files: d.Env.Files, Times: d.Env.Times})
 }
 
 func (d *Desk) Close() error {

@@ -56,7 +56,7 @@ func useCases(b *testing.B, s studio.Store) *studio.Studio {
 	if err != nil {
 		b.Fatal(err)
 	}
-	return studio.New(s, studio.Options{Clock: speedClock, Cards: all})
+	return studio.New(s, studio.Options{Clock: speedClock, Cards: studio.Given(all)})
 }
 
 // get asks a face for a page that must hold a text.

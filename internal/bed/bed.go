@@ -4,6 +4,7 @@ package bed
 import (
 	"context"
 	"fmt"
+	"os"
 	"path/filepath"
 	"sync"
 	"testing"
@@ -84,16 +85,26 @@ func Invented() tariff.Card {
 // Empty opens a studio that is not set up, on Wednesday 4 March 2026.
 func Empty(t testing.TB) *Bed {
 	t.Helper()
+	b := &Bed{}
+	empty.begin(t, b)
+	return b
+}
+
+// begin opens the studio in a folder of its own, and sets the clock.
+func (b *Bed) begin(t testing.TB, file []byte) {
+	t.Helper()
 	c := &clock{}
 	c.Set(2026, 3, 4)
-	b := &Bed{TB: t, Ctx: studio.WithWho(context.Background(), "tester"), Path: filepath.Join(t.TempDir(), "studio.db"), Clock: c}
-	b.Studio = studio.New(b.Open(b.Path), studio.Options{Clock: c.Now, Cards: []tariff.Card{Invented()}})
-	return b
+	b.TB, b.Ctx, b.Path, b.Clock = t, studio.WithWho(context.Background(), "tester"), filepath.Join(t.TempDir(), "studio.db"), c
+	if file != nil {
+		b.Must(os.WriteFile(b.Path, file, 0o600))
+	}
+	b.Studio = studio.New(b.Open(b.Path), studio.Options{Clock: c.Now, Cards: studio.Given([]tariff.Card{Invented()})})
 }
 
 func (b *Bed) Open(path string) studio.Store {
 	b.Helper()
-	st, err := store.Open(b.Ctx, path, store.Options{Clock: b.Clock.Now})
+	st, err := store.Open(b.Ctx, path, store.Options{Clock: b.Clock.Now, Hasty: true})
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -136,11 +147,17 @@ func Heron() edition.Edition {
 	}
 }
 
-// newBed is a set-up studio with three editions: heron (5 numbers, 4 sheets), reeds (3 numbers, no
+// New is a set-up studio with three editions: heron (5 numbers, 4 sheets), reeds (3 numbers, no
 // sheet), card (open, 10 sheets).
 func New(t testing.TB) *Bed {
 	t.Helper()
-	b := Empty(t)
+	b := &Bed{}
+	furnished.begin(t, b)
+	return b
+}
+
+func (b *Bed) furnish() {
+	b.Helper()
 	b.SetUp(FirstStudio(b.Studio))
 
 	reeds := Heron()
@@ -150,7 +167,6 @@ func New(t testing.TB) *Bed {
 	card.Limit, card.Proofs, card.Width, card.Height, card.Steps, card.Price = 0, edition.Proofs{}, 5*measure.Inch, 7*measure.Inch, nil, USD(12_00)
 	b.Card = b.Declare("Éclat d'été", card)
 	b.Must(stockroom.CountSheets(b.Ctx, b.Studio, b.Card.ID, 10, "first count"))
-	return b
 }
 
 func (b *Bed) SetUp(in house.SetUpIn) {

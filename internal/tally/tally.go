@@ -3,10 +3,12 @@ package main
 import (
 	"bufio"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"sort"
 	"strings"
+	"sync"
 )
 
 // event is one line of go test -json (see go doc test2json).
@@ -18,49 +20,74 @@ type event struct {
 	Output     string
 }
 
-// tally counts tests and tells those that failed. A test that only gathers others (t.Run) is not
+// sum is what all streams come to.
+type sum struct {
+	mu                      sync.Mutex // held while a line is taken
+	out                     io.Writer
+	passed, failed, skipped int
+	tests                   bool     // a test was run
+	reasons                 []string // why tests were skipped
+}
+
+// tally counts the tests of a stream and tells those that failed. A test that only gathers others (t.Run) is not
 // counted, its parts are; one that never ended counts as failed, and so does a package that failed
 // without a failed test: it did not build, or ended by itself.
 type tally struct {
-	out                     io.Writer
-	passed, failed, skipped int
-
+	*sum
+	counted bool                                   // something of this stream
 	running map[string]map[string]*strings.Builder // package → test → what it printed
 	parents map[string]bool                        // package + test that have parts
 	within  map[string]bool                        // package + test of which a part failed
-	reasons []string                               // why tests were skipped
 	broken  map[string]bool                        // package → a failed test was counted in it
 	ended   map[string]bool                        // package → its last event came
 }
 
-func newTally(out io.Writer) *tally {
-	return &tally{
-		out: out, running: map[string]map[string]*strings.Builder{}, parents: map[string]bool{},
-		within: map[string]bool{}, broken: map[string]bool{}, ended: map[string]bool{},
+// read takes streams of go test -json, side by side, to their ends. One that counts nothing counts as failed: what should have written
+// it did not begin.
+func (s *sum) read(in ...io.Reader) error {
+	faults := make([]error, len(in))
+	var all sync.WaitGroup
+	for i, r := range in {
+		t := &tally{
+			sum: s, running: map[string]map[string]*strings.Builder{}, parents: map[string]bool{},
+			within: map[string]bool{}, broken: map[string]bool{}, ended: map[string]bool{},
+		}
+		all.Go(func() { faults[i] = t.read(r) })
 	}
+	all.Wait()
+	return errors.Join(faults...)
 }
 
-// read takes the stream of go test -json to its end.
 func (t *tally) read(r io.Reader) error {
 	lines := bufio.NewReader(r)
 	for {
 		line, err := lines.ReadString('\n')
-		if line = strings.TrimRight(line, "\r\n"); line != "" {
-			var e event
-			if json.Unmarshal([]byte(line), &e) == nil && e.Action != "" {
-				t.take(e)
-			} else {
-				fmt.Fprintln(t.out, line) // the go command's own words
-			}
-		}
+		fault := t.line(strings.TrimRight(line, "\r\n"))
 		if err == io.EOF {
 			t.unfinished()
-			return nil
+			return fault
 		}
-		if err != nil {
+		if err = errors.Join(fault, err); err != nil {
 			return err
 		}
 	}
+}
+
+func (t *tally) line(line string) error {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	var e event
+	check, ok := strings.CutPrefix(line, "check: ")
+	switch {
+	case line == "":
+	case ok:
+		return t.check(check)
+	case json.Unmarshal([]byte(line), &e) == nil && e.Action != "":
+		t.take(e)
+	default:
+		fmt.Fprintln(t.out, line) // the go command's own words
+	}
+	return nil
 }
 
 func (t *tally) take(e event) {
@@ -99,8 +126,10 @@ func (t *tally) end(e event) {
 		if !parent {
 			t.passed++
 		}
+		t.counted, t.tests = true, true
 	case "skip":
 		t.skipped++
+		t.counted = true
 		if printed != nil {
 			t.reasons = append(t.reasons, e.Package+" "+e.Test+": "+reason(printed.String()))
 		}
@@ -108,6 +137,7 @@ func (t *tally) end(e event) {
 		if !t.within[e.Package+" "+e.Test] { // else its part was counted
 			t.failed++
 		}
+		t.counted, t.tests = true, true
 		for at := strings.LastIndexByte(e.Test, '/'); at >= 0; at = strings.LastIndexByte(e.Test[:at], '/') {
 			t.within[e.Package+" "+e.Test[:at]] = true
 		}
@@ -139,6 +169,7 @@ func (t *tally) packageEvent(e event) {
 		t.abandon(e.Package)
 		if !t.broken[e.Package] {
 			t.failed++
+			t.counted, t.tests = true, true
 		}
 		t.ended[e.Package] = true
 	case "pass", "skip":
@@ -158,13 +189,16 @@ func (t *tally) abandon(pkg string) {
 	for _, name := range names {
 		fmt.Fprintf(t.out, "%s--- FAIL: %s never ended\n", t.running[pkg][name], name)
 		t.failed++
+		t.counted, t.tests = true, true
 		t.broken[pkg] = true
 	}
 	delete(t.running, pkg)
 }
 
-// unfinished counts the packages that the stream left in the middle.
+// unfinished counts the packages that the stream left in the middle, and a stream without anything.
 func (t *tally) unfinished() {
+	t.mu.Lock()
+	defer t.mu.Unlock()
 	var names []string
 	for pkg := range t.running {
 		if !t.ended[pkg] {
@@ -177,42 +211,46 @@ func (t *tally) unfinished() {
 		t.abandon(pkg)
 		if !t.broken[pkg] {
 			t.failed++
+			t.counted = true
 		}
+	}
+	if !t.counted {
+		fmt.Fprintln(t.out, "FAIL\ta stream of tests brought none")
+		t.failed++
 	}
 }
 
-// checks takes "lint=ok,build=failed": what was tried before the tests.
-func (t *tally) checks(list string) error {
-	for _, c := range strings.FieldsFunc(list, func(r rune) bool { return r == ',' }) {
-		name, result, _ := strings.Cut(c, "=")
-		switch result {
-		case "ok":
-			t.passed++
-			fmt.Fprintf(t.out, "ok  \t%s\n", name)
-		case "failed":
-			t.failed++
-			fmt.Fprintf(t.out, "FAIL\t%s: see above\n", name)
-		default:
-			return fmt.Errorf("%q is neither NAME=ok nor NAME=failed", c)
-		}
+// check takes "lint=ok" or "lint=failed": what was tried beside the tests.
+func (t *tally) check(c string) error {
+	name, result, _ := strings.Cut(c, "=")
+	switch result {
+	case "ok":
+		t.passed++
+		fmt.Fprintf(t.out, "ok  \t%s\n", name)
+	case "failed":
+		t.failed++
+		fmt.Fprintf(t.out, "FAIL\t%s: see above\n", name)
+	default:
+		return fmt.Errorf("%q is neither NAME=ok nor NAME=failed", c)
 	}
+	t.counted = true
 	return nil
 }
 
 // close prints why tests were skipped and, last, the closing line. It reports whether all is well: at
 // least one test passed and none failed.
-func (t *tally) close(tests int) bool {
-	for _, r := range t.reasons {
-		fmt.Fprintln(t.out, "skipped:", r)
+func (s *sum) close() bool {
+	for _, r := range s.reasons {
+		fmt.Fprintln(s.out, "skipped:", r)
 	}
-	if tests == 0 {
-		fmt.Fprintln(t.out, "FAIL\tno test was run")
-		t.failed++
+	if !s.tests {
+		fmt.Fprintln(s.out, "FAIL\tno test was run")
+		s.failed++
 	}
-	line := fmt.Sprintf("%d passed, %d failed", t.passed, t.failed)
-	if t.skipped > 0 {
-		line += fmt.Sprintf(", %d skipped", t.skipped)
+	line := fmt.Sprintf("%d passed, %d failed", s.passed, s.failed)
+	if s.skipped > 0 {
+		line += fmt.Sprintf(", %d skipped", s.skipped)
 	}
-	fmt.Fprintln(t.out, line)
-	return t.failed == 0
+	fmt.Fprintln(s.out, line)
+	return s.failed == 0
 }

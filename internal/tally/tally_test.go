@@ -1,6 +1,7 @@
 package main
 
 import (
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -8,7 +9,7 @@ import (
 	"testing"
 )
 
-// tallied runs go test -json on a module of the given files and tells its tally.
+// tallied runs go test -json on a module of the given files, and tells its tally beside that of checks.
 func tallied(t *testing.T, checks string, files map[string]string) (closing, all string, status int) {
 	t.Helper()
 	dir := t.TempDir()
@@ -26,7 +27,11 @@ func tallied(t *testing.T, checks string, files map[string]string) (closing, all
 	c.Dir = dir
 	stream, _ := c.Output() // a failed test is what some of the samples are about
 	var b strings.Builder
-	status = run(checks, strings.NewReader(string(stream)), &b)
+	in := []io.Reader{strings.NewReader(string(stream))}
+	if checks != "" {
+		in = append(in, strings.NewReader(checks))
+	}
+	status = run(&b, in...)
 	lines := strings.Split(strings.TrimSpace(b.String()), "\n")
 	return lines[len(lines)-1], b.String(), status
 }
@@ -51,7 +56,7 @@ func TestParts(t *testing.T) { for _, n := range []string{"x", "y", "z"} { t.Run
 		},
 		"checks before the tests count too": {
 			files:  map[string]string{"a/a_test.go": head + `func TestOne(t *testing.T) {}`},
-			checks: "lint=ok,build=failed", closing: "2 passed, 1 failed", status: 1, shows: []string{"ok  \tlint", "FAIL\tbuild"},
+			checks: "check: lint=ok\nmake build: no room\ncheck: build=failed\n", closing: "2 passed, 1 failed", status: 1, shows: []string{"ok  \tlint", "make build: no room", "FAIL\tbuild"},
 		},
 		"a failed part counts once and is shown": {
 			files: map[string]string{"a/a_test.go": head + `func TestParts(t *testing.T) {
@@ -82,7 +87,7 @@ func TestMore(t *testing.T) { t.Run("x", func(t *testing.T) {}); t.Error("the su
 		},
 		"no test at all is a failure": {
 			files:  map[string]string{"a/a.go": "package a"},
-			checks: "lint=ok", closing: "1 passed, 1 failed", status: 1, shows: []string{"no test was run"},
+			checks: "check: lint=ok\n", closing: "1 passed, 2 failed", status: 1, shows: []string{"no test was run", "a stream of tests brought none"},
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -106,10 +111,33 @@ func TestStreamCutShortIsAFailure(t *testing.T) {
 {"Action":"pass","Package":"p","Test":"TestA"}
 {"Action":"run","Package":"p","Test":"TestB"}
 `
-	if status := run("", strings.NewReader(stream), &b); status != 1 || !strings.HasSuffix(b.String(), "\n1 passed, 1 failed\n") {
+	if status := run(&b, strings.NewReader(stream)); status != 1 || !strings.HasSuffix(b.String(), "\n1 passed, 1 failed\n") {
 		t.Errorf("status %d:\n%s", status, b.String())
 	}
-	if status := run("lint", strings.NewReader(stream), &b); status != 1 || !strings.Contains(b.String(), "neither NAME=ok") {
+	if status := run(&b, strings.NewReader("check: lint\n"), strings.NewReader(stream)); status != 1 || !strings.Contains(b.String(), "neither NAME=ok") {
 		t.Errorf("an unknown check gave status %d", status)
+	}
+}
+
+// The same tests in two streams, as with the race detector and without: each ends for itself, and one that never began is noticed.
+func TestStreamsSideBySide(t *testing.T) {
+	begun := `{"Action":"run","Package":"p","Test":"TestA"}
+`
+	ended := `{"Action":"pass","Package":"p","Test":"TestA"}
+{"Action":"pass","Package":"p"}
+`
+	for _, c := range []struct {
+		in      []io.Reader
+		closing string
+	}{
+		{[]io.Reader{strings.NewReader(begun + ended), strings.NewReader(begun + ended)}, "2 passed, 0 failed"},
+		{[]io.Reader{strings.NewReader(begun + ended), strings.NewReader(begun)}, "1 passed, 1 failed"},
+		{[]io.Reader{strings.NewReader(begun + ended), strings.NewReader("")}, "1 passed, 1 failed"},
+	} {
+		var b strings.Builder
+		status := run(&b, c.in...)
+		if !strings.HasSuffix(b.String(), "\n"+c.closing+"\n") && b.String() != c.closing+"\n" || status != strings.Count(c.closing, "1 failed") {
+			t.Errorf("status %d, want %s:\n%s", status, c.closing, b.String())
+		}
 	}
 }

@@ -224,7 +224,7 @@ func TestTheCheckFindsAFalseConflict(t *testing.T) {
 		"in other words":  {{ID: "only", Text: "what?"}, {ID: "never"}},
 		"twice":           {{ID: "only"}, {ID: "only"}, {ID: "never"}},
 	} {
-		got := plan(t, p)
+		got := planWith(t, t.Context(), p) // changed below
 		got.Orders[0].Conflict = wrong
 		if err := check.Plan(p, got); !fault.Is(err, fault.Invalid) {
 			t.Errorf("%s passes the check", name)

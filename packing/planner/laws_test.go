@@ -236,7 +236,7 @@ func TestSameBytes(t *testing.T) {
 		for _, procs := range []int{1, 2, 4} {
 			was := runtime.GOMAXPROCS(procs)
 			var text bytes.Buffer
-			err := packing.WritePlan(&text, plan(t, p))
+			err := packing.WritePlan(&text, planWith(t, context.Background(), p))
 			runtime.GOMAXPROCS(was)
 			if err != nil {
 				t.Fatal(err)

@@ -44,7 +44,7 @@ func TestReplacedServicesAreNotUsed(t *testing.T) {
 			newer.Services, p.Cards[0].Services = p.Cards[0].Services, newer.Services
 		}
 		p.Cards = append(p.Cards, newer)
-		got := plan(t, p)
+		got := planWith(t, t.Context(), p) // changed below
 		if err := check.Plan(p, got); err != nil {
 			t.Fatalf("%s: %v", name, err)
 		}

@@ -245,7 +245,9 @@ func (f *House) SaveSetUp(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	in.Settings.Rules, _ = f.Studio.RulesByCards(in.Settings, today)
+	if in.Settings.Rules, _, err = f.Studio.RulesByCards(in.Settings, today); err != nil {
+		return err
+	}
 	in, _ = in.Follow() // on the page of the wraps she sees what is left
 	if err := house.SetUp(r.Context(), f.Studio, in); err != nil {
 		return f.ShowAgain(w, r, fm.Name, err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
