@@ -123,6 +123,7 @@
 //	cli/sales            commands of the order book, money and buyers
 //	cli/cards            price cards: listed, looked over, compared, loaded, made anew
 //	cli/dispatch         commands from the bench to hand-over: plans, parcels, postage, papers
+//	cli/scale            the command for parcels weighed, and what they teach
 //	cli/editions         commands of works, editions and the register
 //	cli/stock            commands of drawer, shelf, runs and boards
 //	cli/movein           commands that bring files in; the watched folder

@@ -143,11 +143,12 @@ var mayImport = map[string][]string{
 	"web/prices":                with(inside, "web/form", "web/page"),
 	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),
 	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
-	"cli":                       {"fault", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/house"},
+	"cli":                       {"fault", "cli/desk", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/house"},
 	"cli/desk":                  with(inside, "internal/strict"),
 	"cli/sales":                 with(inside, "intake/mail", "cli/desk"),
 	"cli/cards":                 with(inside, "cli/desk"),
 	"cli/dispatch":              with(inside, "cli/desk"),
+	"cli/scale":                 with(inside, "cli/desk"),
 	"cli/editions":              with(inside, "picture/header", "cli/desk"),
 	"cli/stock":                 with(inside, "cli/desk"),
 	"cli/movein":                with(inside, "intake/guess", "cli/desk"),
@@ -185,7 +186,7 @@ var outside = []string{
 }
 
 // noDatabase lists the further rooms that leave databases to store.
-var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/house",
+var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/house",
 	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways", "web/scale")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}

@@ -107,6 +107,16 @@ func (t *Weighing) Says(s *studio.Studio, p studio.Parcel, to order.Address, car
 	return says, err
 }
 
+// OverOf says of a parcel in the house what is to know before the counter; "" = nothing.
+func OverOf(ctx context.Context, s *studio.Studio, parcel int64) (string, error) {
+	p, err := studio.Got(ctx, s, read, func(t *Weighing) (studio.Parcel, error) { return t.Parcel(parcel) })
+	if err != nil {
+		return "", err
+	}
+	says, err := Overs(ctx, s, []studio.Parcel{p})
+	return says[parcel], err
+}
+
 // Overs says of parcels of one order that are in the house, by id, what is to know before the counter.
 func Overs(ctx context.Context, s *studio.Studio, parcels []studio.Parcel) (map[int64]string, error) {
 	says := map[int64]string{}

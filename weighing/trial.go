@@ -3,6 +3,7 @@ package weighing
 import (
 	"context"
 	"slices"
+	"strings"
 
 	"solander/calendar"
 	"solander/dayplan"
@@ -45,6 +46,39 @@ type TrialParcel struct {
 	Step    measure.Mass `json:"step,omitempty"` // of its price; 0 = the price is not by mass
 	Beyond  measure.Mass `json:"step_then,omitempty"`
 	Crossed bool         `json:"crossed,omitempty"`
+}
+
+// Masses says what the parcels of an order are planned to weigh, and would: "1 lb 1.9 oz → 1 lb 2.4 oz".
+func (r TrialRow) Masses(u measure.System) string {
+	var out []string
+	for _, p := range r.Parcels {
+		text := p.Mass.About(u)
+		if p.After != p.Mass {
+			text += " → " + p.After.About(u)
+		}
+		out = append(out, text)
+	}
+	return strings.Join(out, "; ")
+}
+
+// Says says what becomes of an order besides its cost.
+func (r TrialRow) Says(u measure.System) string {
+	switch {
+	case r.Held != "":
+		return "cannot go then: " + r.Held
+	case r.Other:
+		return "goes another way then"
+	}
+	var out []string
+	for _, p := range r.Parcels {
+		if p.Crossed {
+			out = append(out, "crosses the step of "+min(p.Step, p.Beyond).In(u))
+		}
+	}
+	if len(out) == 0 {
+		return "the weight alone"
+	}
+	return strings.Join(out, "; ")
 }
 
 // TryLater reads what a trial follows from; the plans are made later, by the same function as those of the bench. Faults: Missing.

@@ -27,15 +27,8 @@ type Page struct {
 	Least int
 	Step  string // of the scale
 	Trial *weighing.Trial
-	Rows  []row
 	Heed  *form.Form
 	Day   calendar.Day
-}
-
-// row is one order of the trial in words.
-type row struct {
-	weighing.TrialRow
-	Masses, Says string
 }
 
 // Weighed shows what weighed parcels say, and by ?wrap= what one wrap would change.
@@ -63,9 +56,6 @@ func (f *Scale) show(w http.ResponseWriter, r *http.Request, wrap string, fail *
 	return page.Planned(f.Kit, w, r, "What it would change", "studio", func(ctx context.Context) (weighing.Trial, error) { return later(ctx) },
 		func(w http.ResponseWriter, r *http.Request, t weighing.Trial) error {
 			p.Trial, p.Day, p.Heed = &t, t.Day, heedForm(&weighing.HeedIn{Wrap: t.Wrap, Then: &t.Then}, fr.Units)
-			for _, x := range t.Rows {
-				p.Rows = append(p.Rows, rowOf(x, fr.Units))
-			}
 			return f.Show(w, r, page.StatusOf(fail), "weighed", p)
 		})
 }
@@ -91,30 +81,6 @@ func (p *Page) Why(l weighing.Learnt) string {
 		return "it cannot weigh less than nothing: look at what its packaging weighs"
 	}
 	return "as planned"
-}
-
-// rowOf says what becomes of an order.
-func rowOf(x weighing.TrialRow, u measure.System) row {
-	out := row{TrialRow: x}
-	for i, p := range x.Parcels {
-		if i > 0 {
-			out.Masses += "; "
-		}
-		out.Masses += p.Mass.About(u)
-		if p.After != p.Mass {
-			out.Masses += " → " + p.After.About(u)
-		}
-		if p.Crossed {
-			out.Says += "crosses the step of " + min(p.Step, p.Beyond).In(u) + ". "
-		}
-	}
-	switch {
-	case x.Held != "":
-		out.Says = "cannot go then: " + x.Held
-	case x.Other:
-		out.Says = "goes another way then"
-	}
-	return out
 }
 
 // Line is what the parcels of a wrap say, with the form that takes it over.
