@@ -25,6 +25,7 @@
 //	packing              the packing problem, the plan and its reasons; no solving
 //	packing/rules        house rules as sentences, and which can never be kept together
 //	packing/front        ways to send compared by cost, arrival and protection; what a choice asks
+//	packing/scale        what weighed parcels say of a wrap: by how much it is off, and how sure that is
 //	packing/planner      finds the cheapest admissible plan: the door, and what orders share
 //	packing/planner/explain    a parcel written out, and why cheaper ones are barred
 //	packing/planner/longorder  plans and bounds for orders of too many sets of sheets
@@ -67,6 +68,7 @@
 //	planning             use cases: plans of an order and of a day, boards to cut
 //	choosing             use cases: another way to send an order than the cheapest, taken and taken back
 //	quote                use cases: what sending prints would cost that nobody ordered yet, and what is kept of the price
+//	weighing             use cases: parcels weighed, and what they teach of a wrap's own mass, taken over or not
 //	suppose              use cases: what another rule, wrap, service or one more piece would do
 //	register             use cases: works, editions, numbers, signing
 //	buyers               use cases: who buys: one person found again, taken as one, told apart
@@ -104,6 +106,7 @@
 //	web/today            the bench and its deeds, scanning, the hand-over, the papers of the day
 //	web/sales            orders, one order, the search
 //	web/ways             ways to send beside a plan or a quote: three choices, the front drawn; taken, taken back
+//	web/scale            parcels weighed; what they say of a wrap, its trial, taken over or left
 //	web/newsale          a sale before it is in the book: typed, pasted, by picture; the till
 //	web/people           the buyers, and who of them is one person
 //	web/catalogue        works, editions and their numbers
@@ -120,6 +123,7 @@
 //	cli/sales            commands of the order book, money and buyers
 //	cli/cards            price cards: listed, looked over, compared, loaded, made anew
 //	cli/dispatch         commands from the bench to hand-over: plans, parcels, postage, papers
+//	cli/scale            the command for parcels weighed, and what they teach
 //	cli/editions         commands of works, editions and the register
 //	cli/stock            commands of drawer, shelf, runs and boards
 //	cli/movein           commands that bring files in; the watched folder

@@ -21,8 +21,8 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
-	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "packing", "packing/rules", "packing/front", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
-	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house"}
+	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
+	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house"}
 	inside     = with(domain, useCases...)
 )
 
@@ -50,6 +50,7 @@ var mayImport = map[string][]string{
 	"packing":                   with(quantities, "sheet", "tariff", "internal/strict"),
 	"packing/rules":             {"measure", "money", "tariff", "packing"},
 	"packing/front":             {"calendar", "tariff", "packing"},
+	"packing/scale":             {"measure"},
 	"packing/planner":           with(quantities, "tariff", "packing", "packing/prices", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition", "packing/planner/longorder", "packing/planner/explain"),
 	"packing/planner/explain":   with(quantities, "sheet", "tariff", "packing", "packing/layout", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition", "packing/planner/tiers"),
 	"packing/planner/longorder": with(quantities, "sheet", "tariff", "packing", "packing/prices", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition"),
@@ -90,11 +91,12 @@ var mayImport = map[string][]string{
 	"planning":                  with(domain, "studio", "dayplan", "stockroom", "packing/cutting"),
 	"choosing":                  with(domain, "studio", "dayplan", "dayplan/trial", "planning"),
 	"quote":                     with(domain, "studio", "dayplan", "planning", "choosing"),
+	"weighing":                  with(domain, "studio", "dayplan", "planning"),
 	"suppose":                   with(domain, "studio", "dayplan", "planning", "packing/planner"),
 	"register":                  with(domain, "studio", "stockroom"),
 	"buyers":                    with(domain, "studio"),
 	"book":                      with(domain, "intake/mail", "studio", "dayplan", "stockroom", "planning", "register", "buyers"),
-	"dispatch":                  with(domain, "studio", "dayplan", "stockroom", "planning", "suppose", "register", "buyers", "book"),
+	"dispatch":                  with(domain, "studio", "dayplan", "stockroom", "planning", "weighing", "suppose", "register", "buyers", "book"),
 	"movein":                    with(domain, "studio", "dayplan", "stockroom", "register", "buyers", "book", "intake/guess", "intake/proposal"),
 	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "intake/hook"),
 	"pricecards":                with(quantities, "tariff", "tariff/lint", "tariff/renew", "packing", "studio", "dayplan"),
@@ -123,28 +125,30 @@ var mayImport = map[string][]string{
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways"},
+	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways", "web/scale"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "internal/turned", "web/form"),
-	"web/today":                 with(inside, "web/form", "web/page"),
+	"web/today":                 with(inside, "web/form", "web/page", "web/scale"),
 	"web/catalogue":             with(inside, "picture/header", "web/form", "web/page"),
 	"web/movein":                with(inside, "intake/guess", "internal/status", "web/form", "web/page", "web/movein/rows", "web/movein/trial"),
 	"web/movein/rows":           inside,
 	"web/movein/trial":          with(inside, "web/form", "web/page", "web/movein/rows"),
 	"web/newsale":               with(inside, "intake/mail", "web/form", "web/page"),
-	"web/sales":                 with(inside, "web/form", "web/page", "web/today", "web/ways", "web/movein/rows"),
+	"web/sales":                 with(inside, "web/form", "web/page", "web/today", "web/ways", "web/scale", "web/movein/rows"),
 	"web/ways":                  with(inside, "web/form", "web/page"),
+	"web/scale":                 with(inside, "web/form", "web/page"),
 	"web/people":                with(inside, "web/form", "web/page"),
 	"web/stock":                 with(inside, "web/form", "web/page", "web/today", "web/catalogue"),
 	"web/recipes":               with(inside, "web/form", "web/page"),
 	"web/prices":                with(inside, "web/form", "web/page"),
 	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),
 	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
-	"cli":                       {"fault", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house"},
+	"cli":                       {"fault", "cli/desk", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house"},
 	"cli/desk":                  with(inside, "internal/strict"),
 	"cli/sales":                 with(inside, "intake/mail", "cli/desk"),
 	"cli/cards":                 with(inside, "cli/desk"),
 	"cli/dispatch":              with(inside, "cli/desk"),
+	"cli/scale":                 with(inside, "cli/desk"),
 	"cli/editions":              with(inside, "picture/header", "cli/desk"),
 	"cli/stock":                 with(inside, "cli/desk"),
 	"cli/movein":                with(inside, "intake/guess", "cli/desk"),
@@ -184,8 +188,8 @@ var outside = []string{
 }
 
 // noDatabase lists the further rooms that leave databases to store.
-var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house",
-	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways")
+var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house",
+	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways", "web/scale")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 

@@ -8,7 +8,9 @@ import (
 	"solander/book"
 	"solander/feeds"
 	"solander/house"
+	"solander/measure"
 	"solander/studio"
+	"solander/weighing"
 )
 
 func TestAnOrderFromTakingToReading(t *testing.T) {
@@ -38,6 +40,21 @@ func TestAnOrderFromTakingToReading(t *testing.T) {
 	}
 	d.call(sent{method: "GET", path: "/api/v1/orders/Z2"}).problem(404, "missing")
 	d.call(sent{method: "GET", path: "/api/v1/editions"}).is(200).has("/editions/0/unsold", "248").has("/editions/0/price/minor", "9000").has("/editions/0/size", "12 × 16 in")
+}
+
+// What a parcel weighed is told with its order.
+func TestAParcelTellsWhatItWeighed(t *testing.T) {
+	d := newDesk(t)
+	d.take("A-1")
+	v, err := book.OrderByMark(d.ctx(), d.studio, "S-1001")
+	d.must(err)
+	parcel := studio.Parcel{Order: v.ID, Lines: []int64{v.Live()[0].ID}, State: studio.Packed}
+	d.must(d.studio.Store.Write(d.ctx(), func(tx studio.Tx) error { parcel.ID, err = tx.AddParcel(parcel); return err })) // this studio has no shelf to pack from
+	order := sent{method: "GET", path: "/api/v1/orders/A-1"}
+	d.call(order).is(200).has("/parcels/0/state", "packed").has("/parcels/0/weighed", "<nothing>")
+	_, err = weighing.Weigh(d.ctx(), d.studio, weighing.WeighIn{Parcel: parcel.ID, Mass: 412_300 * measure.Milligram})
+	d.must(err)
+	d.call(order).is(200).has("/parcels/0/weighed", "412.3 g")
 }
 
 // What the papers cannot print, or an address that may be wrong, is told with the order, which is taken.

@@ -8,7 +8,9 @@ import (
 	"net/url"
 
 	"solander/feeds"
+	"solander/measure"
 	"solander/order"
+	"solander/studio"
 )
 
 // Line is a print of an order.
@@ -35,6 +37,7 @@ type Parcel struct {
 	Service    string `json:"service,omitempty"`
 	Tracking   string `json:"tracking,omitempty"`
 	HandedOver *Day   `json:"handed_over,omitempty"`
+	Weighed    string `json:"weighed,omitempty" doc:"What the studio's scale said, in grams or kilograms with the unit; left out when it was not weighed."`
 }
 
 // Lack is one thing without which an order cannot go.
@@ -98,9 +101,16 @@ func orderOf(v feeds.FeedOrder) Order {
 		o.Payments = append(o.Payments, Payment{Kind: string(p.Kind), Amount: moneyOf(p.Amount), Day: dayOf(p.Day), Note: p.Note, Reversed: p.Reversed})
 	}
 	for _, p := range v.Parcels {
-		o.Parcels = append(o.Parcels, Parcel{State: string(p.State), Service: p.Service, Tracking: p.Tracking, HandedOver: dayOf(p.HandedOver)})
+		o.Parcels = append(o.Parcels, Parcel{State: string(p.State), Service: p.Service, Tracking: p.Tracking, HandedOver: dayOf(p.HandedOver), Weighed: weighedOf(p)})
 	}
 	return o
+}
+
+func weighedOf(p studio.Parcel) string {
+	if p.Weighed == 0 {
+		return ""
+	}
+	return p.Weighed.In(measure.Metric)
 }
 
 // say is the order as it is kept with the write.

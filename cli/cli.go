@@ -27,6 +27,7 @@ import (
 	"solander/cli/house"
 	"solander/cli/movein"
 	"solander/cli/sales"
+	"solander/cli/scale"
 	"solander/cli/stock"
 	"solander/fault"
 )
@@ -47,6 +48,7 @@ type app struct {
 	Sign     sales.Sign        `cmd:"" group:"work" help:"Mark the prints of an order signed and numbered."`
 	Pack     dispatch.Pack     `cmd:"" group:"work" help:"Pack an order as planned."`
 	Label    dispatch.Label    `cmd:"" group:"work" help:"Note a parcel's service, postage paid and tracking number."`
+	Weigh    scale.Weigh       `cmd:"" group:"work" help:"Note what a parcel weighs, or let a wrap learn from those weighed."`
 	HandOver dispatch.HandOver `cmd:"" name:"hand-over" group:"work" help:"Give labelled parcels to the operator, or list past hand-overs."`
 	HandIn   sales.HandIn      `cmd:"" name:"hand-in" group:"work" help:"Hand an order over to its buyer in person, without a parcel."`
 	Undo     sales.Undo        `cmd:"" group:"work" help:"Take back what was noted wrongly, or list what was noted lately."`

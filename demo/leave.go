@@ -7,8 +7,11 @@ import (
 	"solander/book"
 	"solander/calendar"
 	"solander/dispatch"
+	"solander/measure"
 	"solander/money"
 	"solander/order"
+	"solander/packing"
+	"solander/packing/scale"
 	"solander/planning"
 	"solander/register"
 	"solander/stockroom"
@@ -144,13 +147,28 @@ func (p *past) label(st *studio.Studio, parcels []studio.Parcel, country string)
 	for _, x := range parcels {
 		p.serial++
 		err := dispatch.Label(p.ctx, st, dispatch.LabelIn{
-			Parcel: x.ID, Paid: p.paid(x.Estimated), Tracking: p.tracking(p.serial, country, "US"),
+			Parcel: x.ID, Paid: p.paid(x.Estimated), Tracking: p.tracking(p.serial, country, "US"), Weighed: p.weighed(x),
 		})
 		if err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// weighed is what her scale said of a parcel, to a tenth of an ounce: of every tube of the last year, which are half an ounce heavier
+// than planned, and of a few others, which are not. It takes no chance, so that all else stays as it is.
+func (p *past) weighed(x studio.Parcel) *measure.Mass {
+	tenth := measure.Ounce / 10
+	off, rolled := measure.Mass(p.serial*7%5-2)*tenth/2, x.Plan.Shape == packing.Rolled
+	if rolled {
+		off += 5 * tenth
+	}
+	if p.day.Before(p.today.Add(-365)) || !rolled && p.serial%6 > 0 {
+		return nil
+	}
+	m := scale.Bias{Off: off}.Corrected(x.Bare, measure.Imperial)
+	return &m
 }
 
 // sent ends the story of an order, but for one that comes back.

@@ -10,11 +10,13 @@ import (
 	"solander/calendar"
 	"solander/dayplan"
 	"solander/fault"
+	"solander/measure"
 	"solander/money"
 	"solander/order"
 	"solander/planning"
 	"solander/studio"
 	"solander/tariff"
+	"solander/weighing"
 )
 
 // mostPostage is the most that may be noted for one parcel, in minor units: more is a slip of the decimal
@@ -26,8 +28,9 @@ type LabelIn struct {
 	Parcel   int64
 	Service  string // key or name of a service, or any other in her words; "" = as planned
 	Paid     money.Amount
-	Tracking string       // "" = none
-	Day      calendar.Day // zero: today
+	Tracking string        // "" = none
+	Day      calendar.Day  // zero: today
+	Weighed  *measure.Mass // what her scale says; nil = not weighed now, what was noted stays
 	// AsRead says that a machine read the tracking number, from a label or a file: a wrong check digit is then
 	// no fault, for the label is what it is. See order.ReadTracking, which tells it.
 	AsRead bool
@@ -41,6 +44,9 @@ func (in LabelIn) Validate() error {
 	l.Add(studio.Amount("paid", in.Paid))
 	l.Check(in.Paid.Minor <= mostPostage, "paid", fmt.Sprintf("%s is no postage of one parcel", in.Paid), "look at the decimal point")
 	l.Add(studio.Sane("day", in.Day))
+	if in.Weighed != nil {
+		l.Add(weighing.Sane("weighed", *in.Weighed))
+	}
 	if in.Tracking != "" {
 		_, err := in.tracking()
 		l.Add(err)
@@ -63,14 +69,15 @@ type labelled struct {
 	Paid     money.Amount       `json:"paid"`
 	Tracking string             `json:"tracking"`
 	Day      calendar.Day       `json:"day"`
+	Weighed  measure.Mass       `json:"weighed,omitempty"`
 }
 
 func labelOf(p studio.Parcel) labelled {
-	return labelled{p.State, p.Service, p.Paid, p.Tracking, p.Labelled}
+	return labelled{p.State, p.Service, p.Paid, p.Tracking, p.Labelled, p.Weighed}
 }
 
 func (l labelled) on(p studio.Parcel) studio.Parcel {
-	p.State, p.Service, p.Paid, p.Tracking, p.Labelled = l.State, l.Service, l.Paid, l.Tracking, l.Day
+	p.State, p.Service, p.Paid, p.Tracking, p.Labelled, p.Weighed = l.State, l.Service, l.Paid, l.Tracking, l.Day, l.Weighed
 	return p
 }
 
@@ -83,7 +90,7 @@ type undoLabelled struct {
 }
 
 // Label notes on a packed parcel the service used, which may be another than planned, the postage
-// actually paid and the tracking number. A parcel may be labelled again until it is handed over.
+// actually paid, the tracking number, and what it weighs. A parcel may be labelled again until it is handed over.
 // Faults: Invalid, Missing, Taken when another parcel has that tracking number, Refused when it was
 // handed over or its packaging was issued for another class of service.
 func Label(ctx context.Context, s *studio.Studio, in LabelIn) error {
@@ -106,7 +113,7 @@ func Label(ctx context.Context, s *studio.Studio, in LabelIn) error {
 		if err != nil {
 			return err
 		}
-		return t.label(p, in, planning.Wording{Cards: cards})
+		return t.label(s, p, in, planning.Wording{Cards: cards})
 	})
 }
 
@@ -155,7 +162,7 @@ func (t *Dispatch) issuedFor(p studio.Parcel, service tariff.Service) error {
 	return nil
 }
 
-func (t *Dispatch) label(p studio.Parcel, in LabelIn, w planning.Wording) error {
+func (t *Dispatch) label(s *studio.Studio, p studio.Parcel, in LabelIn, w planning.Wording) error {
 	day, err := t.NotFuture("day", in.Day)
 	if err != nil {
 		return err
@@ -163,7 +170,13 @@ func (t *Dispatch) label(p studio.Parcel, in LabelIn, w planning.Wording) error 
 	if day.Before(p.Packed) {
 		return fault.Invalidf("day", "%s is before it was packed, %s", day, p.Packed).ToMend("look at the day")
 	}
-	after := labelled{State: studio.Labelled, Service: in.Service, Day: day}
+	after := labelled{State: studio.Labelled, Service: in.Service, Day: day, Weighed: p.Weighed}
+	if in.Weighed != nil {
+		if err := weighing.In(t.Turn).May("weighed", p, *in.Weighed, w.Cards); err != nil {
+			return err
+		}
+		after.Weighed = *in.Weighed
+	}
 	if after.Paid, err = t.Cash("paid", in.Paid); err != nil {
 		return err
 	}
@@ -186,7 +199,15 @@ func (t *Dispatch) label(p studio.Parcel, in LabelIn, w planning.Wording) error 
 	if u.Told, err = planning.In(t.Turn).Tell(all, p.Order, "labelled in the parcel of %s", all[0].Mark); err != nil {
 		return err
 	}
-	_, err = t.Journal(studio.MarkLabelled, p.Order, u, "parcel of %s labelled, %s, %s", planning.MarksOf(all), w.Service(p.Plan.Card, after.Service), after.Paid)
+	text := fmt.Sprintf("parcel of %s labelled, %s, %s", planning.MarksOf(all), w.Service(p.Plan.Card, after.Service), after.Paid)
+	if in.Weighed != nil {
+		says, err := weighing.In(t.Turn).Says(s, after.on(p), all[0].ShipTo, w.Cards)
+		if err != nil {
+			return err
+		}
+		text += "; " + says
+	}
+	_, err = t.Journal(studio.MarkLabelled, p.Order, u, "%s", text)
 	return err
 }
 
@@ -228,7 +249,10 @@ func (t *Dispatch) undoLabel(u undoLabelled) error {
 	if p.State == studio.HandedOver {
 		return fault.New(fault.Refused, "parcel %d was handed over since", p.ID).ToMend("undo the hand-over first")
 	}
-	if labelOf(p) != u.After {
+	if now := labelOf(p); now != u.After {
+		if now.Weighed = u.After.Weighed; now == u.After {
+			return fault.New(fault.Refused, "parcel %d was weighed since", p.ID).ToMend("undo that first")
+		}
 		return fault.New(fault.Refused, "parcel %d was labelled again since", p.ID).ToMend("undo the later label first")
 	}
 	if err := t.SaveParcel(u.Before.on(p)); err != nil {

@@ -174,8 +174,7 @@ func (t *Dispatch) pack(o order.Order, plan packing.Plan, unkept string) ([]stud
 		return nil, err
 	}
 	for _, planned := range plan.Parcels {
-		first := all[slices.IndexFunc(all, func(of order.Order) bool { return of.Mark == planned.Order })]
-		p, err := t.packOne(first, plan, planned)
+		p, err := t.packOne(all, plan, planned)
 		if err != nil {
 			return nil, err
 		}
@@ -215,14 +214,19 @@ func (t *Dispatch) marked(known order.Order, plan packing.Plan) ([]order.Order, 
 	return out, nil
 }
 
-func (t *Dispatch) packOne(o order.Order, plan packing.Plan, planned packing.Parcel) (studio.Parcel, error) {
+// packOne packs one parcel of a plan of orders.
+func (t *Dispatch) packOne(all []order.Order, plan packing.Plan, planned packing.Parcel) (studio.Parcel, error) {
+	o := all[slices.IndexFunc(all, func(of order.Order) bool { return of.Mark == planned.Order })]
 	lines, err := planning.LinesIn(planned)
 	if err != nil {
 		return studio.Parcel{}, err
 	}
 	p := studio.Parcel{
 		Order: o.ID, Lines: lines, State: studio.Packed, Plan: planned, Service: planned.Service, Packed: t.Today,
-		Estimated: money.Of(postageOf(planned), plan.Currency), Paid: money.Of(0, plan.Currency),
+		Estimated: money.Of(postageOf(planned), plan.Currency), Paid: money.Of(0, plan.Currency), Wrap: planned.Wrap,
+	}
+	if p.Bare, p.WrapMass, err = planning.In(t.Turn).Bare(planned, all); err != nil {
+		return p, err
 	}
 	for _, w := range plan.Warnings {
 		if w.Card == "" || w.Card == planned.Card {

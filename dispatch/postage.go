@@ -285,7 +285,7 @@ func noteLabel(s *studio.Studio, t *Dispatch, l postage.Layout, lb postage.Label
 	if err := in.Validate(); err != nil {
 		return err
 	}
-	if err := t.label(p, in, w); err != nil {
+	if err := t.label(s, p, in, w); err != nil {
 		return err
 	}
 	b, err := t.BuyerOf(o.Buyer)

@@ -11,6 +11,7 @@ import (
 	"solander/register"
 	"solander/stockroom"
 	"solander/studio"
+	"solander/weighing"
 )
 
 // Undo takes a mark of the bench back, while nothing later was built on it: by counter entries in the
@@ -48,6 +49,10 @@ func (t *Dispatch) undo(m studio.Mark) error {
 		return UndoAs(m, t.undoPack)
 	case studio.MarkLabelled:
 		return UndoAs(m, t.undoLabel)
+	case studio.MarkWeighed:
+		return UndoAs(m, weighing.In(t.Turn).UndoWeigh)
+	case studio.MarkWrapMass:
+		return UndoAs(m, weighing.In(t.Turn).UndoHeed)
 	case studio.MarkHandedOver:
 		return UndoAs(m, t.undoHandOver)
 	case studio.MarkReceived:

@@ -116,6 +116,9 @@ func (c *checking) parcels() error {
 		if err != nil || !slices.Equal(slices.Sorted(slices.Values(planned)), slices.Sorted(slices.Values(p.Lines))) {
 			c.finding(where, "undo the packing of "+o.Mark, "its plan is of other prints than lie in it")
 		}
+		if p.Bare > 0 && (p.Wrap != p.Plan.Wrap || p.Bare > p.Plan.Mass || p.WrapMass > p.Bare) {
+			c.finding(where, "undo the packing of "+o.Mark, "its wrap and what it was to weigh without the margin are not those of its plan")
+		}
 	}
 	for _, o := range c.open {
 		for _, l := range o.Live() {

@@ -33,7 +33,7 @@ func DefaultMargin(u measure.System) packing.Margin {
 	if u == measure.Metric {
 		return packing.Margin{Grammage: 50, Parcel: 5 * measure.Gram}
 	}
-	return packing.Margin{Grammage: 50, Parcel: measure.Ounce / 10}
+	return packing.Margin{Grammage: 50, Parcel: (measure.Ounce + 5) / 10}
 }
 
 // defaultPapers are common weights and thicknesses; from memory.

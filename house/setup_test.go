@@ -196,6 +196,8 @@ func TestCheckFindsTampering(t *testing.T) {
 		{"counts", "UPDATE tallies SET free = free + 1 WHERE edition = 1", "register: ", "its count says"},
 		{"line", "UPDATE lines SET number = 3 WHERE id = 1", "register: 1/5", "does not say so"},
 		{"parcel", "UPDATE parcels SET lines = '[2]' WHERE id = 1", "parcel 1", "not to be sent with it"},
+		{"planned mass", "UPDATE parcels SET bare_mass = bare_mass + 1 WHERE id = 1", "parcel 1", "without the margin are not those of its plan"},
+		{"wrap", "UPDATE parcels SET wrap = 'tube' WHERE id = 1", "parcel 1", "not those of its plan"},
 		{"order", "UPDATE orders SET state = 'closed' WHERE id = 1", "order S-1001", "not sent"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

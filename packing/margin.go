@@ -84,6 +84,21 @@ func (p *Problem) Held() *Problem {
 	return &held
 }
 
+// Bare is what a parcel of the problem weighs without any margin.
+func (p *Problem) Bare(pc *Parcel) measure.Mass {
+	mass, held := pc.Mass-p.Margin.Parcel, p.Held()
+	for _, c := range pc.Contents {
+		for i := range p.Orders {
+			for j := range p.Orders[i].Sheets {
+				if p.Orders[i].ID == c.Order && p.Orders[i].Sheets[j].ID == c.Sheet {
+					mass -= measure.Mass(c.Copies) * (held.Orders[i].Sheets[j].EachMass() - p.Orders[i].Sheets[j].EachMass())
+				}
+			}
+		}
+	}
+	return mass
+}
+
 // Base is what a parcel of a wrap weighs besides its sheets and layers.
 func (p *Problem) Base(w *Wrap) measure.Mass { return w.Mass + p.Margin.Parcel }
 

@@ -2,6 +2,7 @@ package planning
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 
 	"solander/address"
@@ -9,6 +10,7 @@ import (
 	"solander/calendar"
 	"solander/dayplan"
 	"solander/fault"
+	"solander/measure"
 	"solander/order"
 	"solander/packing"
 	"solander/stockroom"
@@ -105,6 +107,31 @@ func (t *Planning) Sheet(l order.Line) (packing.Sheet, error) {
 		s.Roll = &packing.Roll{Tightest: e.TightestRoll}
 	}
 	return s, nil
+}
+
+// Bare is what a planned parcel of orders weighs without the margin of the settings that it was planned by, and its wrap by itself of that.
+func (t *Planning) Bare(planned packing.Parcel, orders []order.Order) (bare, own measure.Mass, err error) {
+	p := packing.Problem{Margin: t.Set.Margin}
+	for _, o := range orders {
+		po := packing.Order{ID: o.Mark}
+		for _, l := range o.Lines {
+			if !slices.ContainsFunc(planned.Contents, func(c packing.Content) bool { return c.Order == o.Mark && c.Sheet == studio.SheetID(l.ID) }) {
+				continue
+			}
+			sheet, err := t.Sheet(l)
+			if err != nil {
+				return 0, 0, err
+			}
+			po.Sheets = append(po.Sheets, sheet)
+		}
+		p.Orders = append(p.Orders, po)
+	}
+	for _, w := range t.Set.Wraps {
+		if w.ID == planned.Wrap {
+			own = w.Mass
+		}
+	}
+	return p.Bare(&planned), own, nil
 }
 
 // LinesIn returns the lines whose sheets are in a planned parcel.

@@ -8,6 +8,7 @@ import (
 
 	"solander/calendar"
 	"solander/edition"
+	"solander/measure"
 	"solander/order"
 	"solander/supply"
 )
@@ -216,6 +217,9 @@ type ParcelStore interface {
 	OpenParcels() ([]Parcel, error)
 	// ParcelsTracked returns the parcels with this tracking number, exactly as kept; by index.
 	ParcelsTracked(tracking string) ([]Parcel, error)
+	// Weighings returns the latest parcels of a wrap that were weighed, newest first, at most so many: those packed since the wrap weighed
+	// so much by itself, which is since the last that was packed when it weighed otherwise.
+	Weighings(wrap string, own measure.Mass, limit int) ([]Weighing, error)
 	SaveParcel(Parcel) error
 	DropParcel(id int64) error // only one that was never handed over
 	AddHandOver(HandOver) (int64, error)

@@ -37,6 +37,14 @@ type Settings struct {
 	Wraps        []packing.Wrap   `json:"wraps"`
 	Rules        []packing.Rule   `json:"rules"`
 	Combine      bool             `json:"combine,omitempty"` // orders of one buyer to one address may share parcels
+	Unheeded     []Unheeded       `json:"unheeded,omitempty"`
+}
+
+// Unheeded is what weighed parcels said of a wrap, when she left the wrap's own mass as it was.
+type Unheeded struct {
+	Wrap string       `json:"wrap"`
+	Own  measure.Mass `json:"own"` // of the wrap, by itself
+	Off  measure.Mass `json:"off"` // by which its parcels weighed more than planned
 }
 
 // Ready reports whether set-up was done.
@@ -102,6 +110,16 @@ type Parcel struct {
 	Labelled   calendar.Day   `json:"labelled"`
 	HandedOver calendar.Day   `json:"handed_over"`
 	HandOver   int64          `json:"hand_over,omitempty"` // the batch
+	Wrap       string         `json:"wrap,omitempty"`      // the key of its wrap
+	WrapMass   measure.Mass   `json:"wrap_mass,omitempty"` // what the wrap weighed by itself when it was packed
+	Bare       measure.Mass   `json:"bare_mass,omitempty"` // as planned, without any margin; 0 = not known: packed by an earlier edition of the program
+	Weighed    measure.Mass   `json:"weighed,omitempty"`   // by the studio's scale; 0 = not weighed
+}
+
+// Weighing is a parcel that was weighed: what it was to weigh without any margin, and what it did.
+type Weighing struct {
+	Parcel        int64
+	Bare, Weighed measure.Mass
 }
 
 // HandOver is the batch of parcels given to the operator on a day.
@@ -156,6 +174,8 @@ const (
 	MarkMerged     MarkKind = "merged"     // buyers taken as one person
 	MarkParted     MarkKind = "parted"     // orders of a buyer given to one of their own
 	MarkToldApart  MarkKind = "told-apart" // buyers who are not the same person
+	MarkWeighed    MarkKind = "weighed"    // a parcel, apart from its label
+	MarkWrapMass   MarkKind = "wrap-mass"  // what weighed parcels say of a wrap, taken over or not
 	MarkOther      MarkKind = "other"      // cancelled, returned, promised another number: told, not undone
 )
 

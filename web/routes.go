@@ -32,6 +32,7 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/lines/{line}/number", do: f.sales.Renumber},
 		{method: "POST", path: "/lines/{line}/drop", do: f.sales.DropLine},
 		{method: "POST", path: "/parcels/{parcel}/label", do: byID("parcel", f.today.Label)},
+		{method: "POST", path: "/parcels/{parcel}/weigh", do: byID("parcel", f.scale.Weigh)},
 
 		{method: "GET", path: "/quote", do: f.ways.Quote},
 
@@ -113,6 +114,8 @@ func (f *face) routes() []route {
 		{method: "GET", path: "/studio/wraps.json", do: f.recipes.Download},
 		{method: "GET", path: "/studio/wrap", do: f.recipes.Wrap},
 		{method: "POST", path: "/studio/wrap", do: f.recipes.SaveWrap},
+		{method: "GET", path: "/studio/weighed", do: f.scale.Weighed},
+		{method: "POST", path: "/studio/weighed", do: f.scale.Heed},
 		{method: "GET", path: "/studio/rule", do: f.recipes.Rule},
 		{method: "POST", path: "/studio/rule", do: f.recipes.SaveRule},
 		{method: "POST", path: "/studio/rules/order", do: f.recipes.OrderRules},

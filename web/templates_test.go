@@ -22,6 +22,7 @@ import (
 	"solander/web/programs"
 	"solander/web/recipes"
 	"solander/web/sales"
+	"solander/web/scale"
 	"solander/web/stock"
 	"solander/web/today"
 	"solander/web/ways"
@@ -72,6 +73,7 @@ var pageTypes = map[string]func() page.Framed{
 	"renew":       func() page.Framed { return new(prices.RenewPage) },
 	"quote":       func() page.Framed { return new(ways.QuotePage) },
 	"rule":        func() page.Framed { return new(recipes.RulePage) },
+	"weighed":     func() page.Framed { return new(scale.Page) },
 	"wrap":        func() page.Framed { return new(recipes.WrapPage) },
 	"wraps":       func() page.Framed { return new(recipes.ListPage) },
 	"files":       func() page.Framed { return new(programs.FilesPage) },

@@ -29,6 +29,7 @@ import (
 	"solander/web/programs"
 	"solander/web/recipes"
 	"solander/web/sales"
+	"solander/web/scale"
 	"solander/web/stock"
 	"solander/web/today"
 	"solander/web/ways"
@@ -74,6 +75,7 @@ type face struct {
 	recipes   *recipes.Recipes
 	prices    *prices.Prices
 	ways      *ways.Ways
+	scale     *scale.Scale
 
 	hosts []string
 	once  *onceBook
@@ -88,7 +90,7 @@ func newFace(st *studio.Studio, opt Options) *face {
 	f := &face{
 		Kit:   kit,
 		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, newsale: &newsale.Sales{Kit: kit}, people: &people.People{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},
-		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit, Opened: opt.Opened, End: opt.Close, Invented: opt.Look}, programs: &programs.Programs{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, ways: &ways.Ways{Kit: kit},
+		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit, Opened: opt.Opened, End: opt.Close, Invented: opt.Look}, programs: &programs.Programs{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, ways: &ways.Ways{Kit: kit}, scale: &scale.Scale{Kit: kit},
 		hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
 	}
 	kit.AtBench, kit.AtOrder = f.today.ShowBench, f.sales.AgainOrder

@@ -52,7 +52,7 @@ func printOrder(w io.Writer, v studio.OrderView, units measure.System) {
 		fmt.Fprintf(w, "before it can go: %s (%s)\n", l.What, l.Mend)
 	}
 	for _, p := range v.Parcels {
-		PrintParcel(w, p)
+		PrintParcel(w, p, units)
 		if with := p.With(v.Mark); len(with) > 0 {
 			fmt.Fprintf(w, "  together with %s; of its postage this order bears %s\n", strings.Join(with, ", "), p.PostageOf(v.Mark))
 		}
@@ -86,7 +86,7 @@ func lineState(l studio.LineView) string {
 	return "no sheet"
 }
 
-func PrintParcel(w io.Writer, p studio.Parcel) {
+func PrintParcel(w io.Writer, p studio.Parcel, units measure.System) {
 	fmt.Fprintf(w, "parcel %d: %s, %s", p.ID, p.State, p.Service)
 	about := "about "
 	if p.HasLabel() {
@@ -95,6 +95,9 @@ func PrintParcel(w io.Writer, p studio.Parcel) {
 	fmt.Fprintf(w, ", postage %s%s", about, p.Postage())
 	if p.Tracking != "" {
 		fmt.Fprintf(w, ", %s", p.Tracking)
+	}
+	if p.Weighed > 0 {
+		fmt.Fprintf(w, ", weighed %s", p.Weighed.In(units))
 	}
 	fmt.Fprintln(w)
 	for _, warning := range p.Warnings {

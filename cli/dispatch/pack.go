@@ -35,7 +35,7 @@ func (c *Pack) Run(d *desk.Open) error {
 	}
 	return d.Show(parcels, func(w io.Writer) {
 		for _, p := range parcels {
-			desk.PrintParcel(w, p)
+			desk.PrintParcel(w, p, d.Units())
 		}
 	})
 }

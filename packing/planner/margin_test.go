@@ -81,3 +81,36 @@ func TestMoreMarginNeverCostsLess(t *testing.T) {
 	}
 	t.Logf("%d problems; in %d of %d steps the margin costs something", compared, dearerBy, 2*compared)
 }
+
+// What a parcel weighs without any margin is what its parts weigh: wrap, packaging and prints, as they are written in the problem.
+func TestBareIsTheSumOfTheParts(t *testing.T) {
+	with, parcels := 0, 0
+	for seed := range uint64(300) {
+		p := brute.Any(93_000 + seed)
+		if seed%4 > 0 {
+			p.Margin.Grammage, p.Margin.Parcel = 50, measure.Mass(seed%4)
+		}
+		for _, pc := range plan(t, p).Parcels {
+			parcels++
+			want := p.Wraps[slices.IndexFunc(p.Wraps, func(w packing.Wrap) bool { return w.ID == pc.Wrap })].Mass
+			for _, l := range pc.Layers {
+				it := p.Shelf[slices.IndexFunc(p.Shelf, func(it packing.Item) bool { return it.ID == l.Item })]
+				want += measure.Mass(l.Count) * it.Mass
+			}
+			for _, c := range pc.Contents {
+				o := p.Orders[slices.IndexFunc(p.Orders, func(o packing.Order) bool { return o.ID == c.Order })]
+				s := o.Sheets[slices.IndexFunc(o.Sheets, func(s packing.Sheet) bool { return s.ID == c.Sheet })]
+				want += measure.Mass(c.Copies) * s.EachMass()
+			}
+			if got := p.Bare(&pc); got != want {
+				t.Fatalf("seed %d: %d ng without margin, its parts weigh %d", 93_000+seed, got, want)
+			}
+			if want < pc.Mass {
+				with++
+			}
+		}
+	}
+	if parcels < 100 || with < 50 {
+		t.Fatalf("%d parcels, %d of them with a margin: too few", parcels, with)
+	}
+}

@@ -2,22 +2,25 @@
 package parcels
 
 import (
+	"database/sql"
 	"slices"
 
 	"solander/fault"
+	"solander/measure"
 	"solander/store/engine"
 	"solander/store/table"
 	"solander/store/words"
 	"solander/studio"
 )
 
-// Parcels are the parcels. Its plan and its warnings are what a parcel was packed by, and stay.
+// Parcels are the parcels. What a parcel was packed by stays: its plan and its warnings, its wrap and what was to weigh how much.
 var Parcels = table.Make("parcels", "parcel", func(p *studio.Parcel) table.Columns {
 	return table.Columns{
 		"id", &p.ID, "order_id", &p.Order, "lines", table.JSON(&p.Lines), "state", &p.State,
 		"plan", table.Once(table.JSON(&p.Plan)), "warnings", table.Once(table.JSON(&p.Warnings)), "service", &p.Service,
 		"estimated", &p.Estimated, "paid", &p.Paid, "tracking", &p.Tracking, "packed_on", &p.Packed,
 		"labelled_on", &p.Labelled, "handed_over_on", &p.HandedOver, "hand_over", table.Ref(&p.HandOver),
+		"wrap", table.Once(&p.Wrap), "wrap_mass", table.Once(&p.WrapMass), "bare_mass", table.Once(&p.Bare), "weighed", &p.Weighed,
 	}
 })
 
@@ -101,7 +104,15 @@ func (t *ParcelRows) OpenParcels() ([]studio.Parcel, error) {
 	return t.parcels("WHERE state <> 'handed-over' ORDER BY id")
 }
 
-// SaveParcel saves everything of a parcel but its plan and its warnings. Faults: Missing.
+func (t *ParcelRows) Weighings(wrap string, own measure.Mass, limit int) ([]studio.Weighing, error) {
+	return table.List(t.conn, func(rows *sql.Rows) (w studio.Weighing, err error) {
+		err = rows.Scan(&w.Parcel, &w.Bare, &w.Weighed)
+		return w, err
+	}, `SELECT id, bare_mass, weighed FROM parcels WHERE wrap = $1 AND weighed > 0
+		AND id > coalesce((SELECT max(id) FROM parcels WHERE wrap = $1 AND wrap_mass <> $2), 0) ORDER BY id DESC LIMIT $3`, wrap, int64(own), limit)
+}
+
+// SaveParcel saves everything of a parcel but what it was packed by. Faults: Missing.
 func (t *ParcelRows) SaveParcel(p studio.Parcel) error {
 	before, err := t.holds(p.ID)
 	if err != nil {

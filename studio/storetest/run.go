@@ -24,6 +24,7 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"mappings are sorted by name, and replaced":                 mappingsKept,
 	"a file taken back is in no list, and may come again":       intakesKept,
 	"a work has one picture at most, kept byte for byte":        picturesKept,
+	"what was weighed counts since the wrap changed":            weighingsKept,
 	"orders and payments are added in sets as one by one":       addedInSets,
 	"orders are called off in sets":                             calledOff,
 	"what does not exist is missing":                            missingIsMissing,

@@ -255,6 +255,11 @@ func (f *Form) Mass(name, label string, v *measure.Mass, u measure.System) *Fiel
 	return measured(f.Bind(name, label, text, parsed(v, 0, func(typed string) (measure.Mass, error) { return measure.ParseMass(typed, u) })))
 }
 
+// MassIf asks for a mass that may stay unsaid.
+func (f *Form) MassIf(name, label string, v **measure.Mass, u measure.System) *Field {
+	return measured(IfSaid(f, name, label, v, func(m measure.Mass) string { return m.In(u) }, func(typed string) (measure.Mass, error) { return measure.ParseMass(typed, u) }))
+}
+
 func (f *Form) Grammage(name, label string, v *measure.Grammage) *Field {
 	return measured(f.Bind(name, label, shown(*v, v.String), parsed(v, 0, measure.ParseGrammage)))
 }

@@ -20,6 +20,7 @@ import (
 	"solander/studio"
 	"solander/web/form"
 	"solander/web/page"
+	"solander/weighing"
 )
 
 // Recipes is the handlers of this room.
@@ -42,6 +43,7 @@ type wrapLine struct {
 	ID, Name, Note string
 	Facts          string // "flat, 1 to 6 prints, 15 minutes and 2 for each print"
 	Layers         []string
+	Weighed        string // what its weighed parcels say; "" = none was weighed
 }
 
 // ruleLine is a rule as a sentence, and in her own words where they are others.
@@ -147,9 +149,16 @@ func (f *Recipes) List(w http.ResponseWriter, r *http.Request, fail *page.Failur
 		return err
 	}
 	set := page.Settings(r)
+	learnt, err := weighing.All(r.Context(), f.Seen(r))
+	if err != nil {
+		return err
+	}
 	p := &ListPage{Frame: fr, Rules: ruleLines(set), Doubts: studio.RuleDoubts(set, -1), Order: orderForm(&set)}
-	for _, x := range set.Wraps {
+	for i, x := range set.Wraps {
 		p.Wraps = append(p.Wraps, wrapLineOf(x, fr.Units, names(shelf)))
+		if i < len(learnt) && learnt[i].Bias.Parcels > 0 {
+			p.Wraps[i].Weighed = learnt[i].Brief()
+		}
 	}
 	p.Tell(fail)
 	p.File = p.Put(fileForm(&set), fail)

@@ -23,8 +23,10 @@ import (
 	"solander/web/form"
 	"solander/web/movein/rows"
 	"solander/web/page"
+	"solander/web/scale"
 	"solander/web/today"
 	"solander/web/ways"
+	"solander/weighing"
 )
 
 // OrderPage is one order with all that can be done to it.
@@ -77,6 +79,9 @@ type parcelView struct {
 	Lines    []costLine
 	Drawings []*page.Drawing
 	Label    *form.Form
+	Weigh    *form.Form
+	Weight   string       // as weighed; "" = it was not
+	Over     string       // that it is above the step its postage was found for
 	With     []string     // marks of the other orders in it
 	Own      money.Amount // of the postage paid, what this order bears
 }
@@ -255,12 +260,19 @@ func waits(l studio.LineView) string {
 
 // parcelsInto shows each parcel with its layers, as its wrap sheet lays them out.
 func (f *Book) parcelsInto(r *http.Request, p *OrderPage, v studio.OrderView, set studio.Settings, fail *page.Failure) error {
+	overs, err := weighing.Overs(r.Context(), f.Seen(r), v.Parcels)
+	if err != nil {
+		return err
+	}
 	for _, pc := range v.Parcels {
 		sheet, err := dispatch.WrapPaper(r.Context(), f.Seen(r), pc.ID)
 		if err != nil {
 			return err
 		}
-		pv := parcelView{Parcel: pc, Facts: sheet.Facts, Steps: sheet.Steps, Lines: costLines(pc.Plan.Lines, set.Currency), Drawings: page.DrawAll(sheet.Views)}
+		pv := parcelView{Parcel: pc, Facts: sheet.Facts, Steps: sheet.Steps, Lines: costLines(pc.Plan.Lines, set.Currency), Drawings: page.DrawAll(sheet.Views), Over: overs[pc.ID]}
+		if pc.Weighed > 0 {
+			pv.Weight = pc.Weighed.In(set.Units)
+		}
 		switch pc.State {
 		case studio.Packed:
 			pv.State = "packed " + pc.Packed.Long()
@@ -279,13 +291,21 @@ func (f *Book) parcelsInto(r *http.Request, p *OrderPage, v studio.OrderView, se
 		}
 		if pc.State != studio.HandedOver {
 			in := dispatch.LabelIn{Parcel: pc.ID, Paid: pc.Paid, Tracking: pc.Tracking}
+			if pc.Weighed > 0 {
+				in.Weighed = &pc.Weighed
+			}
 			if pc.Service != pc.Plan.Service {
 				in.Service = pc.Service
 			}
 			planned := bench.Service{Key: pc.Plan.Service, Name: sheet.Facts[0].Text}
-			fm := today.LabelForm(&in, today.AsPlanned{Services: []bench.Service{planned}, Postage: pc.Estimated})
+			fm := today.LabelForm(&in, today.AsPlanned{Services: []bench.Service{planned}, Postage: pc.Estimated}, set.Units)
 			fm.Ask("order", "").As("hidden").Is(strconv.FormatInt(v.ID, 10))
 			pv.Label = p.Put(fm, fail)
+		}
+		if pc.State != studio.Packed {
+			weigh := scale.WeighForm(&weighing.WeighIn{Parcel: pc.ID, Mass: pc.Weighed}, set.Units)
+			weigh.Ask("order", "").As("hidden").Is(strconv.FormatInt(v.ID, 10))
+			pv.Weigh = p.Put(weigh, fail)
 		}
 		p.Cautions = append(p.Cautions, pc.Warnings...)
 		p.Parcels = append(p.Parcels, pv)

@@ -15,6 +15,7 @@ import (
 	"solander/studio"
 	"solander/tariff/renew"
 	"solander/web/page"
+	"solander/web/scale"
 )
 
 // Bench is the handlers of this room.
@@ -39,6 +40,7 @@ type BenchPage struct {
 
 	Cautions []string      // of the plans and parcels of the day, each once
 	Drifts   []renew.Drift // services that cost her other than their cards say
+	Learnt   []scale.Line  // wraps whose parcels weigh other than planned
 }
 
 func (f *Bench) Bench(w http.ResponseWriter, r *http.Request) error { return f.ShowBench(w, r, nil) }
@@ -80,8 +82,12 @@ func (f *Bench) ShowBench(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
+	learnt, err := scale.Told(ctx, s)
+	if err != nil {
+		return err
+	}
 	return page.Planned(f.Kit, w, r, "Bench", "bench", list, func(w http.ResponseWriter, r *http.Request, list bench.List) error {
-		p := &BenchPage{Frame: fr, Day: list.Day, List: list, Look: look, Marks: page.MarkLines(marks, 8, "/"), Drifts: drifts}
+		p := &BenchPage{Frame: fr, Day: list.Day, List: list, Look: look, Marks: page.MarkLines(marks, 8, "/"), Drifts: drifts, Learnt: learnt}
 		p.Tell(fail)
 		p.arrange(fail)
 		p.ahead()

@@ -51,7 +51,7 @@ func (f *Bench) Pack(w http.ResponseWriter, r *http.Request, id int64) error {
 
 func (f *Bench) Label(w http.ResponseWriter, r *http.Request, id int64) error {
 	in := dispatch.LabelIn{Parcel: id, Paid: money.Of(0, page.Settings(r).Currency)}
-	fm := LabelForm(&in, AsPlanned{})
+	fm := LabelForm(&in, AsPlanned{}, page.Settings(r).Units)
 	err := fm.TakeAnd(r.PostForm, func() error { return dispatch.Label(r.Context(), f.Studio, in) })
 	orderID, _ := strconv.ParseInt(r.PostForm.Get("order"), 10, 64)
 	if err != nil {

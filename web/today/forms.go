@@ -11,6 +11,7 @@ import (
 	"solander/calendar"
 	"solander/dispatch"
 	"solander/fault"
+	"solander/measure"
 	"solander/money"
 	"solander/order"
 	"solander/web/form"
@@ -77,9 +78,9 @@ func (a AsPlanned) choices() []form.Choice {
 	return out
 }
 
-// LabelForm notes the service used, the postage paid and the tracking number. The service is chosen, or written down when it
+// LabelForm notes the service used, the postage paid, the tracking number and what her scale says. The service is chosen, or written down when it
 // is none of them; the postage may stay empty when all is as planned: then it is the card's.
-func LabelForm(in *dispatch.LabelIn, plan AsPlanned) *form.Form {
+func LabelForm(in *dispatch.LabelIn, plan AsPlanned, u measure.System) *form.Form {
 	fm := form.New("label-"+strconv.FormatInt(in.Parcel, 10), fmt.Sprintf("/parcels/%d/label", in.Parcel))
 	var planned, other string
 	if len(plan.Services) > 0 {
@@ -96,6 +97,7 @@ func LabelForm(in *dispatch.LabelIn, plan AsPlanned) *form.Form {
 	fm.Ask("as_planned", "").As("hidden").Is(planned + " " + plan.Postage.Plain())
 	asPlanned := fm.Find("as_planned")
 	fm.Text("tracking", "Tracking", &in.Tracking).Class = "tracking"
+	fm.MassIf("weighed", "Weighed", &in.Weighed, u)
 	paid := fm.Amount("paid", "Postage paid", &in.Paid, in.Paid.Currency).OrEmpty()
 	fm.Text("service", "Another service", &other).Class = "tracking"
 	fm.Then(func(l *fault.List) {

@@ -117,7 +117,7 @@ func Everything(tx studio.Tx, h House, ed int64) error {
 	if err := tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: 3, Day: Today}); err != nil {
 		return err
 	}
-	if _, err := tx.AddParcel(studio.Parcel{Order: o.ID, State: studio.Packed}); err != nil {
+	if _, err := tx.AddParcel(studio.Parcel{Order: o.ID, State: studio.Packed, Wrap: "flat", WrapMass: 7, Bare: 1 << 40, Weighed: 1<<40 - 1}); err != nil {
 		return err
 	}
 	if err := tx.SavePicture(Hung(h.Work, "a heron, standing", "x")); err != nil {
