@@ -70,7 +70,7 @@ func (p *past) sit(day calendar.Day, hour int, work func(st *studio.Studio) erro
 		st = p.lent
 	}
 	p.day = day
-	return p.days.sit(p.ctx, day, hour, func() (err error) {
+	return p.days.sit(day, hour, func() (err error) {
 		if p.t, err = st.Turn(p.ctx, p.days.tx); err != nil {
 			return err
 		}

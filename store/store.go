@@ -219,7 +219,7 @@ func (s *store) read(ctx context.Context, f func(*tx) error) error {
 }
 
 func (s *store) newTx(ctx context.Context, sess engine.Session, reading bool) *tx {
-	return newTx(table.Begun(ctx, sess, s.engine.Dialect(), s.opt.Clock(), reading))
+	return newTx(table.Begun(ctx, sess, s.engine.Dialect(), s.opt, reading))
 }
 
 // Integrity asks the engine and the sums; see studio.Store.

@@ -77,7 +77,7 @@ func (t *tx) Now() time.Time { return t.conn.Now() }
 // several rows follows.
 func (t *tx) run(f func(*tx) error) error {
 	failed := func() error { err, _ := t.conn.Failed(); return err }
-	for _, do := range []func() error{func() error { return f(t) }, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, failed} {
+	for _, do := range []func() error{func() error { return f(t) }, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, failed} {
 		if err := do(); err != nil {
 			return err
 		}

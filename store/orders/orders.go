@@ -65,10 +65,27 @@ type OrderRows struct {
 	conn  *table.Conn
 	index *words.Index
 	house *house.SettingsRows
+	refs  map[int64]reference // of orders that were read or added: theirs, for as long as this transaction alone writes
+}
+
+// reference is what an outlet calls an order.
+type reference struct {
+	outlet int64
+	ref    string
 }
 
 // New are the orders of a transaction.
-func New(c *table.Conn, x *words.Index, h *house.SettingsRows) *OrderRows { return &OrderRows{c, x, h} }
+func New(c *table.Conn, x *words.Index, h *house.SettingsRows) *OrderRows {
+	return &OrderRows{c, x, h, map[int64]reference{}}
+}
+
+// know notes what is known of an order that is there.
+func (t *OrderRows) know(o order.Order) {
+	if t.conn.MayWrite() == nil {
+		t.conn.Known(Orders.Name, o.ID)
+		t.refs[o.ID] = reference{o.Outlet, o.Ref}
+	}
+}
 
 // AddOrder adds an order with its lines and gives it id, mark and line ids. Payments are added by
 // AddPayment.
@@ -77,6 +94,7 @@ func (t *OrderRows) AddOrder(o order.Order) (order.Order, error) {
 	if err != nil {
 		return o, err
 	}
+	t.know(out[0])
 	return out[0], nil
 }
 
@@ -144,7 +162,7 @@ func refTaken(o order.Order) *fault.Error {
 
 // refFree asks first, for a good message; the unique index has the last word.
 func (t *OrderRows) refFree(o order.Order) error {
-	if o.Ref == "" {
+	if o.Ref == "" || t.refs[o.ID] == (reference{o.Outlet, o.Ref}) {
 		return nil
 	}
 	var mark string
@@ -182,7 +200,11 @@ func (t *OrderRows) SaveOrder(o order.Order) error {
 		return err
 	}
 	t.index.StaleOrder(o.ID)
-	return engine.When(Orders.Change(t.conn, o), engine.Unique, refTaken(o))
+	if err := Orders.Change(t.conn, o); err != nil {
+		return engine.When(err, engine.Unique, refTaken(o))
+	}
+	t.know(o)
+	return nil
 }
 
 // AddLine adds a line to an order.
@@ -266,6 +288,7 @@ func (t *OrderRows) CallOff(ids []int64, on calendar.Day) error {
 			return engine.Missing("one of %d orders", len(part))
 		}
 		for _, id := range part {
+			delete(t.refs, id)
 			t.index.StaleOrder(id)
 		}
 	}

@@ -108,6 +108,7 @@ func (t *OrderRows) fill(orders []order.Order) error {
 	ids := make([]int64, len(orders))
 	for i := range orders {
 		at[orders[i].ID], ids[i] = &orders[i], orders[i].ID
+		t.know(orders[i])
 	}
 	for part := range slices.Chunk(ids, table.Batch) {
 		in, args := table.InList(part)

@@ -87,7 +87,7 @@ func begun(t *testing.T, reading bool) *Conn {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = tx.Rollback() })
-	return Begun(t.Context(), session{tx}, engine.Dialect{}, time.Now(), reading)
+	return Begun(t.Context(), session{tx}, engine.Dialect{}, engine.Options{Clock: time.Now}, reading)
 }
 
 func full() thing {
