@@ -53,13 +53,14 @@ var _ studio.Tx = (*tx)(nil)
 
 func newTx(c *table.Conn) *tx {
 	index, settings := words.New(c), house.New(c)
+	book := orders.New(c, index, settings)
 	return &tx{
 		conn: c, index: index,
 		settingsRows:  settings,
 		catalogueRows: numbers.Catalogue(c, index),
 		registerRows:  numbers.Register(c),
-		orderRows:     orders.New(c, index, settings),
-		peopleRows:    orders.People(c, index),
+		orderRows:     book,
+		peopleRows:    orders.People(c, index, book),
 		markRows:      orders.Bench(c),
 		supplyRows:    stocks.New(c),
 		parcelRows:    parcels.New(c, index),
