@@ -51,9 +51,9 @@ type tx struct {
 
 var _ studio.Tx = (*tx)(nil)
 
-func newTx(c *table.Conn) *tx {
+func newTx(c *table.Conn, k *orders.Kept) *tx {
 	index, settings := words.New(c), house.New(c)
-	book := orders.New(c, index, settings)
+	book := orders.New(c, index, settings, k)
 	return &tx{
 		conn: c, index: index,
 		settingsRows:  settings,

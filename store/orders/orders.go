@@ -65,12 +65,13 @@ type OrderRows struct {
 	conn  *table.Conn
 	index *words.Index
 	house *house.SettingsRows
+	kept  *Kept                 // nil = none are
 	known map[int64]order.Order // without payments, as read or written: it is so for as long as this transaction alone writes
 }
 
 // New are the orders of a transaction.
-func New(c *table.Conn, x *words.Index, h *house.SettingsRows) *OrderRows {
-	return &OrderRows{c, x, h, map[int64]order.Order{}}
+func New(c *table.Conn, x *words.Index, h *house.SettingsRows, k *Kept) *OrderRows {
+	return &OrderRows{c, x, h, k, map[int64]order.Order{}}
 }
 
 // mostKnown bounds the orders that are remembered.
