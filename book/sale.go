@@ -103,6 +103,7 @@ func (in Sale) validateLines() error {
 		field := fmt.Sprintf("lines[%d].", i)
 		l.Check(sl.Edition > 0, field+"edition", "the edition is missing", "choose a print")
 		l.Add(order.Text(field+"number", sl.Number, 20, false))
+		l.Add(studio.InField(edition.Readable(sl.Number), field+"number"))
 		if sl.Price != nil {
 			l.Add(studio.Amount(field+"price", *sl.Price))
 		}
