@@ -103,6 +103,7 @@ func (in Sale) validateLines() error {
 		field := fmt.Sprintf("lines[%d].", i)
 		l.Check(sl.Edition > 0, field+"edition", "the edition is missing", "choose a print")
 		l.Add(order.Text(field+"number", sl.Number, 20, false))
+		l.Add(studio.InField(edition.Readable(sl.Number), field+"number"))
 		if sl.Price != nil {
 			l.Add(studio.Amount(field+"price", *sl.Price))
 		}
@@ -147,10 +148,10 @@ func (t *Book) TakeOrder(in Sale) (int64, error) {
 	if o, err = t.AddOrder(o); err != nil {
 		return 0, err
 	}
-	if err := t.addLines(o, in); err != nil {
+	if o.Lines, err = t.addLines(o, in); err != nil {
 		return 0, err
 	}
-	if o, err = t.Order(o.ID); err != nil {
+	if err := o.Addable(); err != nil {
 		return 0, err
 	}
 	if err := t.charge(&o); err != nil {
@@ -298,50 +299,50 @@ func (t *Book) prints(o order.Order) string {
 }
 
 // addLines gives each line its price and its number.
-func (t *Book) addLines(o order.Order, in Sale) error {
+func (t *Book) addLines(o order.Order, in Sale) ([]order.Line, error) {
 	common, err := t.common(in)
 	if err != nil {
-		return err
+		return nil, err
 	}
+	lines := make([]order.Line, len(in.Lines))
 	for i, sl := range in.Lines {
 		field := fmt.Sprintf("lines[%d].", i)
 		e, err := t.EditionOf(sl.Edition)
 		if err != nil {
-			return studio.InField(err, field+"edition")
+			return nil, studio.InField(err, field+"edition")
 		}
 		if !common.IsZero() {
 			sl.Number = common.String()
 		}
-		if err := t.addLine(o, e, sl, field); err != nil {
-			return err
+		if lines[i], err = t.addLine(o, e, sl, field); err != nil {
+			return nil, err
 		}
 	}
-	return nil
+	return lines, nil
 }
 
-func (t *Book) addLine(o order.Order, e edition.Edition, sl SaleLine, field string) error {
+func (t *Book) addLine(o order.Order, e edition.Edition, sl SaleLine, field string) (order.Line, error) {
+	l := order.Line{Order: o.ID, Edition: e.ID}
 	if e.Closed {
-		return fault.New(fault.Refused, "this edition is closed").At("%s", e.Name(t.Set.Units)).In(field + "edition").ToMend("offer another print")
+		return l, fault.New(fault.Refused, "this edition is closed").At("%s", e.Name(t.Set.Units)).In(field + "edition").ToMend("offer another print")
 	}
-	n, err := t.choose(e, sl.Number)
-	if err != nil {
-		return studio.InField(err, field+"number")
+	var err error
+	if l.Number, err = t.choose(e, sl.Number); err != nil {
+		return l, studio.InField(err, field+"number")
 	}
-	price, err := t.PriceNow(e)
-	if err != nil {
-		return err
+	if l.Price, err = t.PriceNow(e); err != nil {
+		return l, err
 	}
 	if sl.Price != nil {
-		if price, err = t.Cash(field+"price", *sl.Price); err != nil {
-			return err
+		if l.Price, err = t.Cash(field+"price", *sl.Price); err != nil {
+			return l, err
 		}
 	}
-	line, err := t.AddLine(order.Line{Order: o.ID, Edition: e.ID, Number: n, Price: price})
-	if err != nil || n.IsZero() {
-		return err
+	if l.ID, err = t.AddLine(l); err != nil || l.Number.IsZero() {
+		return l, err
 	}
-	_, err = register.In(t.Turn).Take(register.StepOf{Ed: e, Number: n, Step: edition.Promise, Line: line, Order: o.Mark})
-	return studio.InField(err, field+"number")
+	_, err = register.In(t.Turn).Take(register.StepOf{Ed: e, Number: l.Number, Step: edition.Promise, Line: l.ID, Order: o.Mark})
+	return l, studio.InField(err, field+"number")
 }
 
 // PriceNow is what the next print of an edition costs, by its price steps.

@@ -13,18 +13,17 @@ import (
 	"solander/supply"
 )
 
-// days is the clock and the store of the story. A sitting at the book is one transaction: every use case that is called
-// within writes into it and reads from it, and all of it bears the one instant at which the clock stands.
+// days is the clock and the store of the story. The whole story is one transaction: every use case that is called within it writes into
+// it and reads from it. A sitting at the book is one instant of it, at which the clock stands until the next.
 type days struct {
 	studio.Store
 	now time.Time
-	tx  studio.Tx // of the sitting; nil between two
-	*known
+	tx  studio.Tx // of the story; nil before and after it
 }
 
-// sitting is the transaction of a sitting. Nobody but the story changes settings and shelf, and nobody changes outlets, editions and
+// telling is the transaction of the story. Nobody but the story changes settings and shelf, and nobody changes outlets, editions and
 // cards, so they are read once.
-type sitting struct {
+type telling struct {
 	studio.Tx
 	*known
 }
@@ -37,22 +36,22 @@ type known struct {
 	cards    []studio.StoredCard
 }
 
-func (s sitting) Settings() (studio.Settings, error) { return s.set, nil }
+func (s telling) Settings() (studio.Settings, error) { return s.set, nil }
 
-func (s sitting) Cards() ([]studio.StoredCard, error) { return s.cards, nil }
+func (s telling) Cards() ([]studio.StoredCard, error) { return s.cards, nil }
 
-func (s sitting) Shelf() ([]studio.ShelfItem, error) { return slices.Clone(s.shelf), nil }
+func (s telling) Shelf() ([]studio.ShelfItem, error) { return slices.Clone(s.shelf), nil }
 
 // Outlet and Edition read one the first time.
-func (s sitting) Outlet(id int64) (order.Outlet, error) {
+func (s telling) Outlet(id int64) (order.Outlet, error) {
 	return studio.Once(s.outlets, id, s.Tx.Outlet)
 }
 
-func (s sitting) Edition(id int64) (edition.Edition, error) {
+func (s telling) Edition(id int64) (edition.Edition, error) {
 	return studio.Once(s.editions, id, s.Tx.Edition)
 }
 
-func (s sitting) AddMove(m supply.Move) error {
+func (s telling) AddMove(m supply.Move) error {
 	for i := range s.shelf {
 		if m.Kind == supply.Packaging && m.Of == s.shelf[i].ID {
 			s.shelf[i].Stock += m.Delta
@@ -61,7 +60,7 @@ func (s sitting) AddMove(m supply.Move) error {
 	return s.Tx.AddMove(m)
 }
 
-// Write and Read take part in the sitting.
+// Write and Read take part in the story.
 func (d *days) Write(ctx context.Context, f func(studio.Tx) error) error {
 	if d.tx != nil {
 		return f(d.tx)
@@ -76,37 +75,44 @@ func (d *days) Read(ctx context.Context, f func(studio.Tx) error) error {
 	return d.Store.Read(ctx, f)
 }
 
-// sit does the work of an hour of a day at the studio, all or nothing: a fault of any use case ends the story.
-func (d *days) sit(ctx context.Context, day calendar.Day, hour int, work func() error) error {
-	d.turnTo(day, hour)
+// tell tells the story, all or nothing: a fault of any use case ends it.
+func (d *days) tell(ctx context.Context, story func() error) error {
 	ran := false
 	return d.Store.Write(ctx, func(tx studio.Tx) error {
 		if ran {
 			return fault.New(fault.Busy, "somebody else wrote into the studio while it was invented")
 		}
-		if err := d.read(tx); err != nil {
+		read, err := readOnce(tx)
+		if err != nil {
 			return err
 		}
-		ran, d.tx = true, sitting{tx, d.known}
+		ran, d.tx = true, telling{tx, read}
 		defer func() { d.tx = nil }()
-		return work()
+		return story()
 	})
 }
 
-// read reads what is known of the studio, the first time.
-func (d *days) read(tx studio.Tx) (err error) {
-	if d.known != nil {
-		return nil
+// sit does the work of an hour of a day at the studio.
+func (d *days) sit(day calendar.Day, hour int, work func() error) error {
+	d.turnTo(day, hour)
+	if !d.tx.Now().Equal(d.now) {
+		return fault.New(fault.Internal, "the store does not follow the clock of the story")
 	}
-	d.known = &known{outlets: map[int64]order.Outlet{}, editions: map[int64]edition.Edition{}}
-	if d.set, err = tx.Settings(); err != nil {
-		return err
+	return work()
+}
+
+// readOnce reads what is known of the studio.
+func readOnce(tx studio.Tx) (*known, error) {
+	k := &known{outlets: map[int64]order.Outlet{}, editions: map[int64]edition.Edition{}}
+	var err error
+	if k.set, err = tx.Settings(); err != nil {
+		return nil, err
 	}
-	if d.cards, err = tx.Cards(); err != nil {
-		return err
+	if k.cards, err = tx.Cards(); err != nil {
+		return nil, err
 	}
-	d.shelf, err = tx.Shelf()
-	return err
+	k.shelf, err = tx.Shelf()
+	return k, err
 }
 
 func (d *days) turnTo(day calendar.Day, hour int) {

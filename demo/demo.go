@@ -37,8 +37,9 @@ type Options struct {
 	Cards []tariff.Card // the bundled price cards
 }
 
-// Build fills an empty store. open opens the store with the clock that is given to it, so that every
-// entry bears the instant at which it happened in the story; the store is closed when Build returns.
+// Build fills an empty store. open opens the store with the clock that is given to it, which its transactions follow, so that every
+// entry bears the instant at which it happened in the story; the store is closed when Build returns. After the set-up the story is one
+// transaction: it stands whole, or not at all.
 func Build(ctx context.Context, open func(clock func() time.Time) (studio.Store, error), opt Options) (err error) {
 	paint()
 	d := &days{}
@@ -52,7 +53,15 @@ func Build(ctx context.Context, open func(clock func() time.Time) (studio.Store,
 	if err != nil {
 		return fmt.Errorf("demo set-up: %w", err)
 	}
-	if err := p.live(p.salesDays(allOrders-len(script)), opt.Day.Add(-pastEnds)); err != nil {
+	return d.tell(ctx, p.tell)
+}
+
+// tell tells the story: the works, two years, the last weeks, and the pictures on the wall.
+func (p *past) tell() error {
+	if err := p.sit(p.today.Add(-firstDay), 10, p.addWorks); err != nil {
+		return fmt.Errorf("demo set-up: %w", err)
+	}
+	if err := p.live(p.salesDays(allOrders-len(script)), p.today.Add(-pastEnds)); err != nil {
 		return fmt.Errorf("demo past: %w", err)
 	}
 	if n := len(p.stories); n > 0 {
@@ -65,7 +74,7 @@ func Build(ctx context.Context, open func(clock func() time.Time) (studio.Store,
 	return p.hang()
 }
 
-// begin sets the studio up and adds the works.
+// begin sets the studio up.
 func begin(ctx context.Context, d *days, opt Options) (*past, error) {
 	p := &past{gen: newGen(opt.Seed), ctx: ctx, days: d, today: opt.Day, stocks: make([]*stock, len(catalogue))}
 	p.studio = studio.New(d, studio.Options{Clock: d.clock, Cards: studio.Given(opt.Cards)})
@@ -81,10 +90,7 @@ func begin(ctx context.Context, d *days, opt Options) (*past, error) {
 		return nil, err
 	}
 	p.working = in.Settings.Working()
-	if err := p.readOutlets(); err != nil {
-		return nil, err
-	}
-	return p, p.sit(opt.Day.Add(-firstDay), 10, p.addWorks)
+	return p, p.readOutlets()
 }
 
 // lend makes cards for the time from a day until cards are known: the oldest of each series lends its prices.

@@ -32,7 +32,7 @@ func built(t *testing.T, day calendar.Day, seed uint64) *studio.Studio {
 	}
 	ctx, path := context.Background(), filepath.Join(t.TempDir(), "demo.db")
 	err = Build(ctx, func(clock func() time.Time) (studio.Store, error) {
-		return store.Open(ctx, path, store.Options{Clock: clock, Hasty: true})
+		return store.Open(ctx, path, store.Options{Clock: clock, Hasty: true, Story: true})
 	}, Options{Day: day, Seed: seed, Cards: all})
 	if err != nil {
 		t.Fatal(err)

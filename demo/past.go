@@ -36,8 +36,9 @@ type past struct {
 	buyers  []patron
 	refs    int
 
-	t   *studio.Turn // of the sitting
-	day calendar.Day
+	t     *studio.Turn // of the sitting
+	spare []int        // near the end, by place in the catalogue: sheets in the drawer that no order has
+	day   calendar.Day
 }
 
 // stock is an edition of the catalogue, declared.
@@ -70,7 +71,7 @@ func (p *past) sit(day calendar.Day, hour int, work func(st *studio.Studio) erro
 		st = p.lent
 	}
 	p.day = day
-	return p.days.sit(p.ctx, day, hour, func() (err error) {
+	return p.days.sit(day, hour, func() (err error) {
 		if p.t, err = st.Turn(p.ctx, p.days.tx); err != nil {
 			return err
 		}
@@ -101,6 +102,9 @@ func (p *past) bookDay(st *studio.Studio, sales []calendar.Day) error {
 		if err := step(st); err != nil {
 			return err
 		}
+	}
+	if err := p.lookForSpare(); err != nil {
+		return err
 	}
 	for _, placed := range sales {
 		if err := p.take(placed); err != nil {

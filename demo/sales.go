@@ -8,7 +8,6 @@ import (
 	"solander/edition"
 	"solander/money"
 	"solander/order"
-	"solander/studio"
 )
 
 // keepFree is how many numbers of an edition the past leaves for the days to come.
@@ -102,17 +101,18 @@ func (p *past) ref(outlet int) string {
 // choosePrints puts one print into a sale, sometimes two or three, each of another edition, and adds up what they cost.
 func (p *past) choosePrints(in *book.Sale) (goods money.Amount, err error) {
 	count, goods := 1+p.weighted([]int{81, 15, 4}), dollars(0)
-	weights, err := p.onSale()
+	weights := p.onSale()
 	for len(in.Lines) < count && err == nil {
 		i := p.weighted(weights)
 		weights[i] = 0
-		err = p.choose(in, p.stocks[i].ed, &goods)
+		err = p.choose(in, i, &goods)
 	}
 	return goods, err
 }
 
-// choose puts a print into a sale, unless too few of it are left.
-func (p *past) choose(in *book.Sale, e edition.Edition, goods *money.Amount) error {
+// choose puts a print of the catalogue into a sale, unless too few of it are left.
+func (p *past) choose(in *book.Sale, at int, goods *money.Amount) error {
+	e := p.stocks[at].ed
 	if !e.Open() {
 		if left, err := p.t.Tx.Unsold(e.ID); err != nil || left <= keepFree {
 			return err
@@ -125,25 +125,39 @@ func (p *past) choose(in *book.Sale, e edition.Edition, goods *money.Amount) err
 	price, err := book.In(p.t).PriceNow(e)
 	goods.Minor += price.Minor
 	in.Lines = append(in.Lines, book.SaleLine{Edition: e.ID, Number: number})
+	if p.spare != nil {
+		p.spare[at]-- // it is paid, so it has a sheet
+	}
 	return err
 }
 
 // onSale weighs the editions that are on sale by how well they sell.
-func (p *past) onSale() ([]int, error) {
-	var d *studio.Drawer
-	var err error
-	if p.nearEnd() {
-		if d, err = p.t.Drawer(); err != nil {
-			return nil, err
-		}
-	}
+func (p *past) onSale() []int {
 	weights := make([]int, len(p.stocks))
 	for i, s := range p.stocks {
-		if s != nil && s.arrived && (d == nil || d.Spare(s.ed.ID) > 0) {
+		if s != nil && s.arrived && (p.spare == nil || p.spare[i] > 0) {
 			weights[i] = s.c.weight
 		}
 	}
-	return weights, nil
+	return weights
+}
+
+// lookForSpare looks into the drawer when only what lies there may be sold.
+func (p *past) lookForSpare() error {
+	if !p.nearEnd() {
+		return nil
+	}
+	d, err := p.t.Drawer()
+	if err != nil {
+		return err
+	}
+	p.spare = make([]int, len(p.stocks))
+	for i, s := range p.stocks {
+		if s != nil {
+			p.spare[i] = d.Spare(s.ed.ID)
+		}
+	}
+	return nil
 }
 
 // nearEnd reports the weeks before the use cases take over: what is sold then can be sent at once, so

@@ -97,26 +97,45 @@ func ParseNumber(text string, e Edition) (Number, error) {
 	if s == "" && e.Count(n.Kind) <= 1 {
 		s = "1"
 	}
-	num, den, fraction := strings.Cut(strings.TrimPrefix(s, "#"), "/")
-	var ok bool
-	if n.N, ok = whole(num); !ok {
-		return Number{}, notNumber(text, "a whole number is missing")
+	of, err := 0, error(nil)
+	if n.N, of, err = written(text, s); err != nil {
+		return Number{}, err
 	}
-	if n.N == tooLarge {
-		return Number{}, notNumber(text, "it is far beyond the limit")
-	}
-	if fraction {
-		switch d, ok := whole(den); {
-		case !ok:
-			return Number{}, notNumber(text, "what follows the stroke is no number")
-		case d != e.Count(n.Kind):
-			return Number{}, notNumber(text, fmt.Sprintf("this edition is of %d", e.Count(n.Kind)))
-		}
+	if of >= 0 && of != e.Count(n.Kind) {
+		return Number{}, notNumber(text, fmt.Sprintf("this edition is of %d", e.Count(n.Kind)))
 	}
 	if err := n.In(e); err != nil {
 		return Number{}, err
 	}
 	return n, nil
+}
+
+// Readable looks at how a number is written, of whatever edition: see ParseNumber. A kind alone is one of it. Faults: Invalid.
+func Readable(text string) error {
+	k, s := kindOf(strings.ToUpper(strings.TrimSpace(text)))
+	if s == "" && (k.Kind != Numbered || strings.TrimSpace(text) == "") {
+		return nil
+	}
+	_, _, err := written(text, s)
+	return err
+}
+
+// written reads what stands behind the kind: a number, and what it is of; -1 when that is not written.
+func written(text, s string) (n, of int, err error) {
+	num, den, fraction := strings.Cut(strings.TrimPrefix(s, "#"), "/")
+	n, ok := whole(num)
+	switch {
+	case !ok:
+		return 0, 0, notNumber(text, "a whole number is missing")
+	case n == tooLarge:
+		return 0, 0, notNumber(text, "it is far beyond the limit")
+	case !fraction:
+		return n, -1, nil
+	}
+	if of, ok = whole(den); !ok {
+		return 0, 0, notNumber(text, "what follows the stroke is no number")
+	}
+	return n, of, nil
 }
 
 // kindOf takes the kind off; without one it is a numbered impression.

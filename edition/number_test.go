@@ -66,6 +66,9 @@ func TestParseNumber(t *testing.T) {
 		"bat 1/1":    {BAT, 1},
 		"\u00a017\t": {Numbered, 17},
 	} {
+		if err := Readable(typed); err != nil {
+			t.Errorf("%q cannot be read: %v", typed, err)
+		}
 		if got, err := ParseNumber(typed, fifty); err != nil || got != want {
 			t.Errorf("%q is %v, %v; want %v", typed, got, err, want)
 		}
@@ -166,4 +169,18 @@ func FuzzParseNumber(f *testing.F) {
 			}
 		}
 	})
+}
+
+// TestReadable holds that what is no number is refused whatever the edition, and what only an edition can tell is not.
+func TestReadable(t *testing.T) {
+	for _, typed := range []string{"", " ", "7", "#7", "999/1000", "AP", "ap 3", "BAT", "PP2/5"} {
+		if err := Readable(typed); err != nil {
+			t.Errorf("%q: %v", typed, err)
+		}
+	}
+	for _, typed := range []string{"seven", "#", "-1", "7/", "7/x", "AP two", "99999999999999999999"} {
+		if err := Readable(typed); !fault.Is(err, fault.Invalid) {
+			t.Errorf("%q: %v", typed, err)
+		}
+	}
 }

@@ -135,6 +135,14 @@ func Sum(amounts ...Amount) (Amount, error) {
 	return t, nil
 }
 
+// PerCent writes a share in thousandths, 0 or more, as per cent, with a decimal only where it says something: 65 is "6.5", 30 is "3".
+func PerCent(thousandths int64) string {
+	if thousandths%10 == 0 {
+		return strconv.FormatInt(thousandths/10, 10)
+	}
+	return strconv.FormatInt(thousandths/10, 10) + "." + strconv.FormatInt(thousandths%10, 10)
+}
+
 // Share returns part/whole of the amount, rounded half away from zero to the minor unit. whole must
 // be positive. Used for percentages: 2.9 % is Share(29, 1000).
 func (a Amount) Share(part, whole int64) (Amount, error) {

@@ -208,3 +208,11 @@ func TestJSON(t *testing.T) {
 		}
 	}
 }
+
+func TestPerCent(t *testing.T) {
+	for n, want := range map[int64]string{0: "0", 1: "0.1", 9: "0.9", 10: "1", 65: "6.5", 30: "3", 1000: "100", 1234: "123.4"} {
+		if got := money.PerCent(n); got != want {
+			t.Errorf("%d thousandths are %s %%, want %s", n, got, want)
+		}
+	}
+}

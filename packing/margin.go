@@ -1,13 +1,12 @@
 package packing
 
 import (
-	"fmt"
 	"math/bits"
-	"strconv"
 	"strings"
 
 	"solander/fault"
 	"solander/measure"
+	"solander/money"
 )
 
 // Margin is by how much a parcel may be heavier and thicker than what is written of its parts; plans hold with it.
@@ -40,7 +39,7 @@ func (m Margin) Words(u measure.System) string {
 		text string
 	}{{m.Grammage, "heavier"}, {m.Caliper, "thicker"}} {
 		if x.n > 0 {
-			parts = append(parts, "paper "+perCent(x.n)+" % "+x.text)
+			parts = append(parts, "paper "+money.PerCent(int64(x.n))+" % "+x.text)
 		}
 	}
 	if m.Parcel > 0 {
@@ -50,14 +49,6 @@ func (m Margin) Words(u measure.System) string {
 		return "without any margin"
 	}
 	return "with " + strings.Join(parts, " and ")
-}
-
-// perCent writes thousandths as a percentage.
-func perCent(n int) string {
-	if n%10 == 0 {
-		return strconv.Itoa(n / 10)
-	}
-	return fmt.Sprintf("%d.%d", n/10, n%10)
 }
 
 // Held returns the problem with the margins of its sheets put into them: every mass by grammage is given as a mass, and

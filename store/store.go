@@ -23,6 +23,7 @@ import (
 	"solander/fault"
 	"solander/store/copies"
 	"solander/store/engine"
+	"solander/store/orders"
 	"solander/store/postgres"
 	"solander/store/sqlite"
 	"solander/store/table"
@@ -109,6 +110,7 @@ type store struct {
 	engine engine.Engine
 	opt    Options
 	queue  chan struct{} // the writer's place within this process
+	kept   orders.Kept
 }
 
 // Write runs f in one transaction; see studio.Store.
@@ -219,7 +221,7 @@ func (s *store) read(ctx context.Context, f func(*tx) error) error {
 }
 
 func (s *store) newTx(ctx context.Context, sess engine.Session, reading bool) *tx {
-	return newTx(table.Begun(ctx, sess, s.engine.Dialect(), s.opt.Clock(), reading))
+	return newTx(table.Begun(ctx, sess, s.engine.Dialect(), s.opt, reading), &s.kept)
 }
 
 // Integrity asks the engine and the sums; see studio.Store.

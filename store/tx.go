@@ -51,15 +51,16 @@ type tx struct {
 
 var _ studio.Tx = (*tx)(nil)
 
-func newTx(c *table.Conn) *tx {
+func newTx(c *table.Conn, k *orders.Kept) *tx {
 	index, settings := words.New(c), house.New(c)
+	book := orders.New(c, index, settings, k)
 	return &tx{
 		conn: c, index: index,
 		settingsRows:  settings,
 		catalogueRows: numbers.Catalogue(c, index),
 		registerRows:  numbers.Register(c),
-		orderRows:     orders.New(c, index, settings),
-		peopleRows:    orders.People(c, index),
+		orderRows:     book,
+		peopleRows:    orders.People(c, index, book),
 		markRows:      orders.Bench(c),
 		supplyRows:    stocks.New(c),
 		parcelRows:    parcels.New(c, index),
@@ -77,7 +78,7 @@ func (t *tx) Now() time.Time { return t.conn.Now() }
 // several rows follows.
 func (t *tx) run(f func(*tx) error) error {
 	failed := func() error { err, _ := t.conn.Failed(); return err }
-	for _, do := range []func() error{func() error { return f(t) }, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, failed} {
+	for _, do := range []func() error{func() error { return f(t) }, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, failed} {
 		if err := do(); err != nil {
 			return err
 		}

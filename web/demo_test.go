@@ -34,7 +34,7 @@ var invented = sync.OnceValues(func() (file []byte, err error) {
 	place := filepath.Join(dir, "demo.db")
 	y, m, d := pictureDay.Date()
 	err = demo.Build(context.Background(), func(clock func() time.Time) (studio.Store, error) {
-		return store.Open(context.Background(), place, store.Options{Clock: clock, Hasty: true})
+		return store.Open(context.Background(), place, store.Options{Clock: clock, Hasty: true, Story: true})
 	}, demo.Options{Day: calendar.Date(y, m, d), Seed: pictureSeed, Cards: all})
 	if err != nil {
 		return nil, err

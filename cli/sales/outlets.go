@@ -5,6 +5,7 @@ import (
 
 	"solander/cli/desk"
 	"solander/house"
+	"solander/money"
 	"solander/order"
 )
 
@@ -44,7 +45,7 @@ func (c *Outlets) Run(d *desk.Open) error {
 				if o.CollectsTax {
 					tax = "by the outlet"
 				}
-				row("%d\t%s\t%d.%d %%\t%s\t%d working days\t%s", o.ID, o.Name, o.FeePermille/10, o.FeePermille%10, o.FeeFixed, o.PromiseDays, tax)
+				row("%d\t%s\t%s %%\t%s\t%d working days\t%s", o.ID, o.Name, money.PerCent(o.FeePermille), o.FeeFixed, o.PromiseDays, tax)
 			}
 		})
 	})

@@ -54,7 +54,7 @@ func invented(b *testing.B, seed uint64) string {
 		b.Fatal(err)
 	}
 	err = demo.Build(b.Context(), func(clock func() time.Time) (studio.Store, error) {
-		return store.Open(b.Context(), place, store.Options{Clock: clock, Hasty: true})
+		return store.Open(b.Context(), place, store.Options{Clock: clock, Hasty: true, Story: true})
 	}, demo.Options{Day: speedDay, Seed: seed, Cards: all})
 	if err != nil {
 		b.Fatal(err)

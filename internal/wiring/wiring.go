@@ -63,7 +63,7 @@ func makeWhole(ctx context.Context, place string, clock func() time.Time, fill f
 
 // fill opens a store that is filled in one go: it need not survive a failing machine until it is synced.
 func fill(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
-	return store.Open(ctx, place, store.Options{Clock: clock, Hasty: true})
+	return store.Open(ctx, place, store.Options{Clock: clock, Hasty: true, Story: true})
 }
 
 // readFile reads a workbook, which is a ZIP archive (ECMA-376 part 2; APPNOTE 4.3.7: it begins with PK and 3, 4),

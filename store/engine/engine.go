@@ -26,6 +26,9 @@ type Options struct {
 	// Hasty does not wait for the disk (SQLite alone): a machine that fails may lose or break the file.
 	// It is for a store that is filled in one go, then synced and opened again, such as the demo's.
 	Hasty bool
+	// Story is for a store that is filled with what happened at many instants: a transaction follows the Clock, where otherwise
+	// it bears the one instant at which it began. Entries of the register never go back in time all the same.
+	Story bool
 	// There is for commands that begin no studio: it must be there already. Of PostgreSQL the database
 	// must be, whatever There says.
 	There bool
@@ -89,6 +92,7 @@ type Asker interface {
 type Dialect struct {
 	RowID          string // the id in the tables of words
 	BeforeSearch   string // a statement that is to run first, if any
+	Version        string // asks for a text that is the same only while nothing was written
 	Query          func([]Term) string
 	Orders, Buyers Search
 }

@@ -150,6 +150,9 @@ func (t *IntakeRows) IntakeOrders(id int64) ([]int64, error) {
 
 // BuiltOn returns orders of an intake with a journal entry that stands, or a parcel.
 func (t *IntakeRows) BuiltOn(id int64, limit int) ([]studio.BuiltOn, error) {
+	if err := t.conn.KeepHeaps(); err != nil {
+		return nil, err
+	}
 	return table.List(t.conn, func(rows *sql.Rows) (b studio.BuiltOn, err error) {
 		err = rows.Scan(&b.Mark, &b.Text)
 		return b, err

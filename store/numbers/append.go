@@ -1,8 +1,6 @@
 package numbers
 
 import (
-	"time"
-
 	"solander/calendar"
 	"solander/edition"
 	"solander/fault"
@@ -38,15 +36,13 @@ func (t *RegisterRows) Append(e edition.Entry) (edition.Entry, error) {
 // last makes t.latest and t.seq those of the entry that stands last: the instant is now, but never before it, whatever was
 // done to the clock.
 func (t *RegisterRows) last() error {
-	if !t.latest.IsZero() {
-		return nil
+	if t.latest.IsZero() {
+		if _, err := t.conn.One(`SELECT seq, at FROM register ORDER BY seq DESC LIMIT 1`, nil, &t.seq, table.Instant(&t.latest)); err != nil {
+			return err
+		}
 	}
-	var last time.Time
-	if _, err := t.conn.One(`SELECT seq, at FROM register ORDER BY seq DESC LIMIT 1`, nil, &t.seq, table.Instant(&last)); err != nil {
-		return err
-	}
-	if t.latest = t.conn.Now(); last.After(t.latest) {
-		t.latest = last
+	if now := t.conn.Now(); now.After(t.latest) {
+		t.latest = now
 	}
 	return nil
 }

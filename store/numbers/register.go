@@ -30,6 +30,7 @@ type RegisterRows struct {
 	fresh  unwritten           // to be written before the next statement
 	moved  map[int64]*[9]int64 // how the tallies of an edition moved, in their order; kept by KeepCounts
 	known  map[studio.NumberKey]*remembered
+	unsold map[int64]int // by editions, as they were asked for and moved on since
 	ahead  foreseen
 }
 
@@ -53,10 +54,16 @@ func (t *RegisterRows) impression(ed int64, n edition.Number) (*remembered, erro
 		[]any{ed, n.Kind, n.N}, r.row.places()...)
 	err = table.Must(found, err, "number %q of edition %d", n, ed)
 	if err == nil {
-		t.known = map[studio.NumberKey]*remembered{k: r} // what is asked for one by one is asked for again at once, or never
+		if t.known == nil || len(t.known) >= mostKnown {
+			t.known = map[studio.NumberKey]*remembered{}
+		}
+		t.known[k] = r
 	}
 	return r, err
 }
+
+// mostKnown bounds the numbers that are remembered when they are asked for one by one.
+const mostKnown = 4096
 
 func (t *RegisterRows) Standing(ed int64, n edition.Number) (edition.Standing, error) {
 	r, err := t.impression(ed, n)
@@ -193,12 +200,22 @@ func (t *RegisterRows) Sold(ed int64) (int, error) {
 	return n, err
 }
 
-// Unsold counts the numbered impressions that Lowest can give; by index.
+// Unsold counts the numbered impressions that Lowest can give; by index, once a transaction.
 func (t *RegisterRows) Unsold(ed int64) (int, error) {
-	var n int
-	_, err := t.conn.One(`SELECT count(*) FROM impressions WHERE edition = $1 AND kind = 'N' AND available = 1`, []any{ed}, &n)
-	if err != nil || n > 0 {
-		return n, err
+	n, known := t.unsold[ed]
+	if known {
+		return n, nil
 	}
-	return 0, t.conn.Exists("editions", "edition", ed)
+	_, err := t.conn.One(`SELECT count(*) FROM impressions WHERE edition = $1 AND kind = 'N' AND available = 1`, []any{ed}, &n)
+	if err == nil && n == 0 {
+		err = t.conn.Exists("editions", "edition", ed)
+	}
+	if err != nil {
+		return 0, err
+	}
+	if t.unsold == nil {
+		t.unsold = map[int64]int{}
+	}
+	t.unsold[ed] = n
+	return n, nil
 }

@@ -181,5 +181,8 @@ func (t *RegisterRows) tally(before edition.Standing, e edition.Entry) {
 	}
 	if e.Number.Kind == edition.Numbered {
 		m[len(m)-1] += table.Bit(e.After.Line != 0) - table.Bit(before.Line != 0)
+		if _, asked := t.unsold[e.Edition]; asked {
+			t.unsold[e.Edition] += int(table.Bit(available(e.After)) - table.Bit(available(before)))
+		}
 	}
 }

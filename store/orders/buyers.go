@@ -16,12 +16,13 @@ var Buyers = table.Make("buyers", "buyer", func(b *order.Buyer) table.Columns {
 
 // PeopleRows are buyers, and who of them is the same person, within one transaction.
 type PeopleRows struct {
-	conn  *table.Conn
-	index *words.Index
+	conn   *table.Conn
+	index  *words.Index
+	orders *OrderRows
 }
 
 // People are the buyers of a transaction.
-func People(c *table.Conn, x *words.Index) *PeopleRows { return &PeopleRows{c, x} }
+func People(c *table.Conn, x *words.Index, o *OrderRows) *PeopleRows { return &PeopleRows{c, x, o} }
 
 // Buyer reads a buyer.
 func (t *PeopleRows) Buyer(id int64) (order.Buyer, error) { return Buyers.Get(t.conn, id) }

@@ -2,7 +2,6 @@ package orders
 
 import (
 	"solander/fault"
-	"solander/store/engine"
 	"solander/store/table"
 	"solander/studio"
 )
@@ -16,26 +15,44 @@ var Marks = table.Make("marks", "mark", func(m *studio.Mark) table.Columns {
 })
 
 // MarkRows are the bench marks, and the forms that were sent, within one transaction.
-type MarkRows struct{ conn *table.Conn }
+type MarkRows struct {
+	conn *table.Conn
+	made *table.Heap[studio.Mark]
+}
 
 // Bench are the bench marks of a transaction.
-func Bench(c *table.Conn) *MarkRows { return &MarkRows{c} }
+func Bench(c *table.Conn) *MarkRows { return &MarkRows{c, Marks.Heap(c)} }
 
-// AddMark adds a mark. One without an instant gets that of the transaction.
+// AddMark adds a mark. One without an instant gets that of the transaction. Faults: Missing when there is no such order.
 func (t *MarkRows) AddMark(m studio.Mark) (int64, error) {
 	if m.At.IsZero() {
 		m.At = t.conn.Now()
 	}
-	id, err := Marks.Add(t.conn, m)
-	return id, engine.When(err, engine.Foreign, engine.Missing("order %d", m.Order))
+	if m.Order != 0 {
+		if err := t.conn.Exists("orders", "order", m.Order); err != nil {
+			return 0, err
+		}
+	}
+	return t.made.Add(m)
+}
+
+// list reads marks, with those of this transaction.
+func (t *MarkRows) list(rest string, args ...any) ([]studio.Mark, error) {
+	if err := t.made.Write(); err != nil {
+		return nil, err
+	}
+	return Marks.List(t.conn, rest, args...)
 }
 
 // Mark reads a mark.
-func (t *MarkRows) Mark(id int64) (studio.Mark, error) { return Marks.Get(t.conn, id) }
+func (t *MarkRows) Mark(id int64) (studio.Mark, error) {
+	out, err := t.list("WHERE id = $1", id)
+	return table.Only(out, err, "mark %d", id)
+}
 
 // Marks returns the marks of an order, the newest first.
 func (t *MarkRows) Marks(orderID int64) ([]studio.Mark, error) {
-	return Marks.List(t.conn, "WHERE order_id = $1 ORDER BY id DESC", orderID)
+	return t.list("WHERE order_id = $1 ORDER BY id DESC", orderID)
 }
 
 // RecentMarks returns the newest marks of all; limit 0 = 50.
@@ -43,12 +60,12 @@ func (t *MarkRows) RecentMarks(limit int) ([]studio.Mark, error) {
 	if limit <= 0 {
 		limit = 50
 	}
-	return Marks.List(t.conn, "ORDER BY id DESC LIMIT $1", limit)
+	return t.list("ORDER BY id DESC LIMIT $1", limit)
 }
 
 // MarksAfter returns marks after one, the oldest first.
 func (t *MarkRows) MarksAfter(id int64, limit int) ([]studio.Mark, error) {
-	return Marks.List(t.conn, "WHERE id > $1 ORDER BY id LIMIT $2", id, limit)
+	return t.list("WHERE id > $1 ORDER BY id LIMIT $2", id, limit)
 }
 
 // UndoMark notes a mark as undone. Faults: Refused when it was already.

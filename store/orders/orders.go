@@ -65,10 +65,38 @@ type OrderRows struct {
 	conn  *table.Conn
 	index *words.Index
 	house *house.SettingsRows
+	kept  *Kept                 // nil = none are
+	known map[int64]order.Order // without payments, as read or written: it is so for as long as this transaction alone writes
 }
 
 // New are the orders of a transaction.
-func New(c *table.Conn, x *words.Index, h *house.SettingsRows) *OrderRows { return &OrderRows{c, x, h} }
+func New(c *table.Conn, x *words.Index, h *house.SettingsRows, k *Kept) *OrderRows {
+	return &OrderRows{c, x, h, k, map[int64]order.Order{}}
+}
+
+// mostKnown bounds the orders that are remembered.
+const mostKnown = 4096
+
+// know remembers how an order stands, which nobody changes by what it points at.
+func (t *OrderRows) know(o order.Order) {
+	if t.conn.MayWrite() != nil {
+		return
+	}
+	if len(t.known) >= mostKnown {
+		clear(t.known)
+	}
+	o.Lines, o.Payments, o.Override, o.Choice = slices.Clone(o.Lines), nil, copied(o.Override), copied(o.Choice)
+	t.known[o.ID] = o
+	t.conn.Known(Orders.Name, o.ID)
+}
+
+func copied[T any](p *T) *T {
+	if p == nil {
+		return nil
+	}
+	v := *p
+	return &v
+}
 
 // AddOrder adds an order with its lines and gives it id, mark and line ids. Payments are added by
 // AddPayment.
@@ -77,6 +105,7 @@ func (t *OrderRows) AddOrder(o order.Order) (order.Order, error) {
 	if err != nil {
 		return o, err
 	}
+	t.know(out[0])
 	return out[0], nil
 }
 
@@ -144,7 +173,7 @@ func refTaken(o order.Order) *fault.Error {
 
 // refFree asks first, for a good message; the unique index has the last word.
 func (t *OrderRows) refFree(o order.Order) error {
-	if o.Ref == "" {
+	if was, known := t.known[o.ID]; o.Ref == "" || known && was.Outlet == o.Outlet && was.Ref == o.Ref {
 		return nil
 	}
 	var mark string
@@ -182,7 +211,16 @@ func (t *OrderRows) SaveOrder(o order.Order) error {
 		return err
 	}
 	t.index.StaleOrder(o.ID)
-	return engine.When(Orders.Change(t.conn, o), engine.Unique, refTaken(o))
+	was, known := t.known[o.ID]
+	if !known {
+		return engine.When(Orders.Change(t.conn, o), engine.Unique, refTaken(o))
+	}
+	if err := Orders.ChangeFrom(t.conn, was, o); err != nil {
+		return engine.When(err, engine.Unique, refTaken(o))
+	}
+	o.Lines = was.Lines
+	t.know(o)
+	return nil
 }
 
 // AddLine adds a line to an order.
@@ -201,7 +239,19 @@ func (t *OrderRows) SaveLine(l order.Line) error {
 		return err
 	}
 	t.index.StaleOrder(l.Order)
-	return engine.When(Lines.Change(t.conn, l), engine.Foreign, lineHome(l))
+	return engine.When(t.changeLine(l), engine.Foreign, lineHome(l))
+}
+
+// changeLine writes a line: of one that is known, what is not told elsewhere only where it differs.
+func (t *OrderRows) changeLine(l order.Line) error {
+	lines := t.known[l.Order].Lines
+	at := slices.IndexFunc(lines, func(x order.Line) bool { return x.ID == l.ID })
+	if at < 0 {
+		return Lines.Change(t.conn, l)
+	}
+	was := lines[at]
+	lines[at] = l
+	return Lines.ChangeFrom(t.conn, was, l, "signed", "sent", "signed_on", "parcel") // these were read from the register, or are told by parcels
 }
 
 // lineHome is for a line that points at what is not there.
@@ -266,6 +316,7 @@ func (t *OrderRows) CallOff(ids []int64, on calendar.Day) error {
 			return engine.Missing("one of %d orders", len(part))
 		}
 		for _, id := range part {
+			delete(t.known, id)
 			t.index.StaleOrder(id)
 		}
 	}

@@ -96,6 +96,7 @@ func (t *PeopleRows) MoveOrders(ids []int64, to int64) error {
 		if err := t.conn.Change("order", id, `UPDATE orders SET buyer = $2 WHERE id = $1`, id, to); err != nil {
 			return engine.When(err, engine.Foreign, engine.Missing("buyer %d", to))
 		}
+		delete(t.orders.known, id)
 		t.index.StaleOrder(id)
 	}
 	return nil

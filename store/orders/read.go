@@ -63,8 +63,7 @@ func (t *OrderRows) whole(what, where string, args ...any) (order.Order, error) 
 	return table.Only(out, err, "%s", what)
 }
 
-// OpenOrders returns all open orders whole, the earliest promise first; those without one last.
-func (t *OrderRows) OpenOrders() ([]order.Order, error) {
+func (t *OrderRows) openOrders() ([]order.Order, error) {
 	out, err := Orders.List(t.conn, "WHERE state = 'open' ORDER BY CASE promised WHEN '' THEN 1 ELSE 0 END, promised, id")
 	if err != nil {
 		return nil, err
@@ -108,6 +107,7 @@ func (t *OrderRows) fill(orders []order.Order) error {
 	ids := make([]int64, len(orders))
 	for i := range orders {
 		at[orders[i].ID], ids[i] = &orders[i], orders[i].ID
+		t.know(orders[i])
 	}
 	for part := range slices.Chunk(ids, table.Batch) {
 		in, args := table.InList(part)

@@ -27,6 +27,9 @@ func (t *MarkRows) SentForm(key string) (studio.SentForm, error) {
 
 // AddSentForm keeps a form and forgets all but the latest. Faults: Taken when its key is kept already.
 func (t *MarkRows) AddSentForm(f studio.SentForm, latest int) error {
+	if err := t.made.Write(); err != nil { // the form points at its mark
+		return err
+	}
 	id, err := SentForms.Add(t.conn, sentForm{SentForm: f})
 	if err != nil {
 		err = engine.When(err, engine.Unique, fault.New(fault.Taken, "this form was sent before").ToMend("open the page anew"))

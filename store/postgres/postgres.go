@@ -204,6 +204,8 @@ func (p *postgres) Dialect() engine.Dialect {
 	}
 	return engine.Dialect{
 		RowID: "id", Query: pgQuery,
+		// Two snapshots of one text see the same. Source: postgresql.org/docs/current/functions-info.html, transaction ids and snapshots.
+		Version: `SELECT CAST(pg_current_snapshot() AS TEXT)`,
 		// A plan made without the words reads all orders, newest first, even for a word that is nowhere.
 		BeforeSearch: `SET LOCAL plan_cache_mode = force_custom_plan`,
 		Orders: engine.Search{

@@ -47,10 +47,13 @@ var Shelf = table.Make("shelf", "shelf item", func(s *studio.ShelfItem) table.Co
 })
 
 // SupplyRows are drawer, shelf and runs within one transaction.
-type SupplyRows struct{ conn *table.Conn }
+type SupplyRows struct {
+	conn  *table.Conn
+	moves *table.Heap[supply.Move]
+}
 
 // New are the stocks of a transaction.
-func New(c *table.Conn) *SupplyRows { return &SupplyRows{c} }
+func New(c *table.Conn) *SupplyRows { return &SupplyRows{c, Moves.Heap(c)} }
 
 // Runs returns runs with their receipts, newest first.
 func (t *SupplyRows) Runs(openOnly bool) ([]supply.Run, error) {
@@ -146,7 +149,7 @@ func (t *SupplyRows) AddMove(m supply.Move) error {
 	if m.At.IsZero() {
 		m.At = t.conn.Now()
 	}
-	_, err = Moves.Add(t.conn, m)
+	_, err = t.moves.Add(m)
 	return err
 }
 
@@ -184,6 +187,9 @@ func (t *SupplyRows) stocked(m supply.Move) error {
 func (t *SupplyRows) Moves(kind supply.MoveKind, of int64, limit int) ([]supply.Move, error) {
 	if limit <= 0 {
 		limit = 50
+	}
+	if err := t.moves.Write(); err != nil {
+		return nil, err
 	}
 	return Moves.List(t.conn, "WHERE kind = $1 AND item = $2 ORDER BY id DESC LIMIT $3", kind, of, limit)
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"solander/calendar"
@@ -30,6 +31,7 @@ type Of[T any] struct {
 	count   int         // of its columns
 	inserts *Statements // that add so many rows
 	update  string
+	updates sync.Map // of some columns alone, by their places
 }
 
 // Make makes a table of the list of its columns. The first of a table whose rows have an id is "id".
@@ -158,6 +160,36 @@ func (o *Of[T]) SaveNamed(c *Conn, row T, column, name string, taken *fault.Erro
 // Change changes the row of that id. Faults: Missing.
 func (o *Of[T]) Change(c *Conn, row T) error {
 	return o.put(c, *o.id(&row), o.update, changing(o.fields(&row)))
+}
+
+// ChangeFrom is Change of a row that stands as before: only columns that differ, and those that are to be written always, are written,
+// so that the indexes of others rest. Faults: Missing.
+func (o *Of[T]) ChangeFrom(c *Conn, before, row T, always ...string) error {
+	old, err := valuesOf(changing(o.fields(&before)))
+	if err != nil {
+		return err
+	}
+	fields := changing(o.fields(&row))
+	now, err := valuesOf(fields)
+	if err != nil {
+		return err
+	}
+	var which strings.Builder
+	names, values := []string{"id"}, []any{*o.id(&row)}
+	for i := 1; i < len(now); i++ {
+		if now[i] != old[i] || slices.Contains(always, fields[i].name) {
+			which.WriteByte(byte(i))
+			names, values = append(names, fields[i].name), append(values, now[i])
+		}
+	}
+	if len(names) == 1 {
+		return nil
+	}
+	text, ok := o.updates.Load(which.String())
+	if !ok {
+		text, _ = o.updates.LoadOrStore(which.String(), updateOf(o.Name, names))
+	}
+	return c.Change(o.what, *o.id(&row), text.(string), values...)
 }
 
 // ChangeOnly changes the columns that are named of the row of that id. Faults: Missing.

@@ -87,7 +87,7 @@ func begun(t *testing.T, reading bool) *Conn {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = tx.Rollback() })
-	return Begun(t.Context(), session{tx}, engine.Dialect{}, time.Now(), reading)
+	return Begun(t.Context(), session{tx}, engine.Dialect{}, engine.Options{Clock: time.Now}, reading)
 }
 
 func full() thing {
@@ -150,6 +150,73 @@ func TestChangeOnly(t *testing.T) {
 	got, err := things.Get(c, id)
 	if diff := cmp.Diff(want, got, days); err != nil || diff != "" {
 		t.Errorf("(-want +got): %v\n%s", err, diff)
+	}
+}
+
+// TestChangeFrom holds that what differs is written, what does not is left as another wrote it, and what is to be written always is.
+func TestChangeFrom(t *testing.T) {
+	c := begun(t, false)
+	before := full()
+	var err error
+	if before.ID, err = things.Add(c, before); err != nil {
+		t.Fatal(err)
+	}
+	stands := before
+	stands.Count, stands.Kind, stands.Open = 50, "small", false
+	if err := things.Change(c, stands); err != nil {
+		t.Fatal(err)
+	}
+	now := before
+	now.Price, now.Said = money.Of(70, "EUR"), nil
+	if err := things.ChangeFrom(c, before, now, "kind"); err != nil {
+		t.Fatal(err)
+	}
+	want := now
+	want.Count, want.Open = stands.Count, stands.Open
+	got, err := things.Get(c, before.ID)
+	if diff := cmp.Diff(want, got, days); err != nil || diff != "" {
+		t.Errorf("(-want +got): %v\n%s", err, diff)
+	}
+	changes := c.Changes()
+	if err := things.ChangeFrom(c, now, now); err != nil || c.Changes() != changes {
+		t.Errorf("what does not differ was written (%v)", err)
+	}
+	now.ID = 99
+	if err := things.ChangeFrom(c, before, now); !fault.Is(err, fault.Missing) {
+		t.Errorf("a row that is not there: %v", err)
+	}
+}
+
+// TestHeap holds that gathered rows have ids at once, and are all there when they are written: by hand, when there are many, or at the end.
+func TestHeap(t *testing.T) {
+	c := begun(t, false)
+	heap := things.Heap(c)
+	count := func() int {
+		found, err := things.List(c, "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		return len(found)
+	}
+	for i := range atOnce + 5 {
+		if id, err := heap.Add(thing{Count: i}); err != nil || id != int64(7+i) {
+			t.Fatalf("row %d has the id %d (%v)", i, id, err)
+		}
+	}
+	if n := count(); n != atOnce {
+		t.Errorf("%d are written, want %d", n, atOnce)
+	}
+	if err := c.KeepHeaps(); err != nil || count() != atOnce+5 {
+		t.Errorf("%d are written (%v)", count(), err)
+	}
+	if got, err := things.Get(c, int64(7+atOnce+4)); err != nil || got.Count != atOnce+4 {
+		t.Errorf("the last is %+v (%v)", got, err)
+	}
+	if err := c.KeepHeaps(); err != nil || count() != atOnce+5 {
+		t.Errorf("written twice: %d (%v)", count(), err)
+	}
+	if _, err := things.Heap(begun(t, true)).Add(thing{}); fault.CodeOf(err) != fault.Internal || err == nil {
+		t.Errorf("a reading transaction: %v", err)
 	}
 }
 

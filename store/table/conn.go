@@ -24,7 +24,7 @@ import (
 type Conn struct {
 	ctx      context.Context
 	q        engine.Session
-	now      time.Time
+	clock    func() time.Time
 	reading  bool
 	failed   error            // the first statement that failed
 	again    bool             // it failed for a reason that another try may not meet
@@ -33,6 +33,7 @@ type Conn struct {
 	there    map[rowKey]bool  // rows that were found and are never deleted
 	later    func() error     // what Later put off
 	changes  int              // statements that may have changed rows
+	heaps    []func() error   // that write what a Heap gathered
 
 	Dialect engine.Dialect
 }
@@ -42,13 +43,19 @@ type rowKey struct {
 	id    int64
 }
 
-// Begun is a transaction of an engine that has begun, with its one instant; reading, every change is a fault.
-func Begun(ctx context.Context, q engine.Session, dialect engine.Dialect, now time.Time, reading bool) *Conn {
-	return &Conn{ctx: ctx, q: q, Dialect: dialect, now: now.UTC().Truncate(time.Microsecond), reading: reading}
+// Begun is a transaction of an engine that has begun; reading, every change is a fault. Its instant is the one at which it
+// begins, unless it tells a story: then it follows the clock.
+func Begun(ctx context.Context, q engine.Session, dialect engine.Dialect, opt engine.Options, reading bool) *Conn {
+	clock := opt.Clock
+	if !opt.Story {
+		began := clock()
+		clock = func() time.Time { return began }
+	}
+	return &Conn{ctx: ctx, q: q, Dialect: dialect, clock: clock, reading: reading}
 }
 
 // Now is the instant of the transaction, UTC, in whole microseconds.
-func (c *Conn) Now() time.Time { return c.now }
+func (c *Conn) Now() time.Time { return c.clock().UTC().Truncate(time.Microsecond) }
 
 // Context is that of the transaction.
 func (c *Conn) Context() context.Context { return c.ctx }

@@ -22,11 +22,16 @@ func (c *Conn) Exists(table, what string, id int64) error {
 	if err := Must(found, err, what+" %d", id); err != nil {
 		return err
 	}
+	c.Known(table, id)
+	return nil
+}
+
+// Known notes that a row is there, for Exists.
+func (c *Conn) Known(table string, id int64) {
 	if c.there == nil {
 		c.there = map[rowKey]bool{}
 	}
-	c.there[key] = true
-	return nil
+	c.there[rowKey{table, id}] = true
 }
 
 // Free asks whether no other row of a table has a text, such as a name, for a good message; the unique index has the last

@@ -25,7 +25,11 @@ type Catalogue struct {
 type EditionsPage struct {
 	page.Frame
 	Works []workView
+	Parts []page.Part
 }
+
+// mostWorks is how many works stand on one page.
+const mostWorks = 60
 
 // workView is a work with its editions as the page shows them.
 type workView struct {
@@ -92,7 +96,12 @@ func (f *Catalogue) Editions(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	p := &EditionsPage{Frame: fr}
-	for _, wv := range works {
+	from, until, parts, err := page.PartOf(r.URL.Query().Get("from"), len(works), mostWorks, func(row int) string { return fmt.Sprintf("/editions?from=%d", row) })
+	if err != nil {
+		return err
+	}
+	p.Parts = parts
+	for _, wv := range works[from:until] {
 		v := workView{WorkView: wv}
 		for _, e := range wv.Editions {
 			v.Rows = append(v.Rows, lineOf(e, e.Size(fr.Units)))

@@ -80,19 +80,11 @@ func (f *House) House(w http.ResponseWriter, r *http.Request, fail *page.Failure
 }
 
 func feeText(u order.Outlet) string {
-	s := permille(u.FeePermille) + " %"
+	s := money.PerCent(u.FeePermille) + " %"
 	if !u.FeeFixed.IsZero() {
 		s += " + " + u.FeeFixed.String()
 	}
 	return s
-}
-
-// permille prints thousandths as a percentage: 65 is "6.5".
-func permille(n int64) string {
-	if n%10 == 0 {
-		return strconv.FormatInt(n/10, 10)
-	}
-	return fmt.Sprintf("%d.%d", n/10, n%10)
 }
 
 // parsePercent reads a percentage with at most one decimal into thousandths; "" is none.
@@ -111,7 +103,7 @@ func parsePercent(typed string) (int64, error) {
 
 // percent asks for a share in per cent, with at most one decimal.
 func percent(fm *form.Form, name, label string, thousandths *int) *form.Field {
-	return fm.Bind(name, label, permille(int64(*thousandths)), func(typed string) error {
+	return fm.Bind(name, label, money.PerCent(int64(*thousandths)), func(typed string) error {
 		n, err := parsePercent(typed)
 		*thousandths = int(n)
 		return err
@@ -169,7 +161,7 @@ func (f *House) SaveSettings(w http.ResponseWriter, r *http.Request) error {
 
 func askOutlet(fm *form.Form, at string, u *order.Outlet, cur string) {
 	fm.Text(at+"name", "Name", &u.Name).Must().Class = "first"
-	fm.Bind(at+"fee", "Fee in per cent", permille(u.FeePermille), func(typed string) (err error) {
+	fm.Bind(at+"fee", "Fee in per cent", money.PerCent(u.FeePermille), func(typed string) (err error) {
 		u.FeePermille, err = parsePercent(typed)
 		return err
 	}).WithMode("decimal").WithHint("of goods and postage").Class = "start"

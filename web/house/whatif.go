@@ -8,7 +8,6 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
-	"strconv"
 	"strings"
 
 	"solander/calendar"
@@ -45,7 +44,7 @@ type WhatIfPage struct {
 	Focus      string          // the button or row under her hands, by name
 	Answer     *suppose.WhatIf // nil until something was asked
 	Sendings   []sendings      // its rows on this page, lot by lot
-	Parts      []rowsPart      // of the answer, when its rows do not stand on one page
+	Parts      []page.Part     // of the answer, when its rows do not stand on one page
 	Plot       *papers.Plot
 	Months     bool // the plot is by month, not by sending
 }
@@ -306,27 +305,14 @@ func (f *House) showWhatIf(w http.ResponseWriter, r *http.Request, a asked) erro
 // mostRows is how many rows of an answer stand on one page.
 const mostRows = 100
 
-// rowsPart leads to a part of the rows of an answer.
-type rowsPart struct {
-	To, Text string
-	Here     bool
-}
-
 // part takes the rows that begin with the first one asked for. Faults: Invalid.
 func (p *WhatIfPage) part(from string) error {
-	all, first := p.Answer.Rows, 0
-	if from != "" {
-		n, err := strconv.Atoi(from)
-		if err != nil || n < 1 || n > len(all) {
-			return fault.Invalidf("from", "%.20q is no row of the answer", from).ToMend("use 1 to %d", len(all))
-		}
-		first = (n - 1) / mostRows * mostRows
+	all := p.Answer.Rows
+	first, last, parts, err := page.PartOf(from, len(all), mostRows, func(row int) string { return fmt.Sprintf("%s?from=%d#h-rows", p.Here, row) })
+	if err != nil {
+		return err
 	}
-	p.Sendings = lotsOf(all[first:min(first+mostRows, len(all))])
-	for at := 0; len(all) > mostRows && at < len(all); at += mostRows {
-		text := fmt.Sprintf("%d to %d", at+1, min(at+mostRows, len(all)))
-		p.Parts = append(p.Parts, rowsPart{fmt.Sprintf("%s?from=%d#h-rows", p.Here, at+1), text, at == first})
-	}
+	p.Sendings, p.Parts = lotsOf(all[first:last]), parts
 	return nil
 }
 

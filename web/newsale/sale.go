@@ -9,6 +9,7 @@ import (
 	"net/url"
 	"slices"
 	"strconv"
+	"strings"
 
 	"solander/book"
 	"solander/buyers"
@@ -46,8 +47,43 @@ type SalePage struct {
 	Sought   bool // the book was looked at for the buyer
 	Doubts   []string
 
-	takesIt bool
-	works   []register.WorkView
+	Many     int // prints that may be sold, when they are too many for a list; 0 = all stand in it
+	takesIt  bool
+	holds    string // what a title must hold to stand in the lists
+	works    []register.WorkView
+	sellable []form.Choice
+}
+
+// mostListed is how many prints stand in the list of a row: a page stays small. With more of them she says what the title holds.
+const mostListed = 120
+
+// listed are the prints that the list of a row offers: all, or when they are too many those whose title holds what she typed, and those that are
+// chosen by now.
+func (p *SalePage) listed(chosen []string) []form.Choice {
+	if len(p.sellable) <= mostListed {
+		return p.sellable
+	}
+	p.Many = len(p.sellable) - 1 // without "none"
+	out := p.sellable[:1:1]
+	for _, c := range p.sellable[1:] {
+		if slices.Contains(chosen, c.Value) || len(out) < mostListed && holds(c.Text, p.holds) {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// holds reports whether a text holds another, in whatever case.
+func holds(text, part string) bool {
+	return strings.Contains(strings.ToLower(text), strings.ToLower(strings.TrimSpace(part)))
+}
+
+// offer puts what a field was filled with into its list.
+func (p *SalePage) offer(fd *form.Field) {
+	is := func(c form.Choice) bool { return c.Value == fd.Value }
+	if at := slices.IndexFunc(p.sellable, is); at >= 0 && !slices.ContainsFunc(fd.Options, is) {
+		fd.Options = append(slices.Clip(fd.Options), p.sellable[at])
+	}
 }
 
 // saleRow is the fields of one print, with the work of the edition that is chosen; 0 = none.
@@ -69,20 +105,26 @@ type editionToSell struct {
 	Title, Text string
 }
 
-// mostSheet bounds the works that are shown to choose from: a page stays small; the others stand in the list of each row.
+// mostSheet bounds the works that are shown to choose from: a page stays small; the others are found by their titles.
 const mostSheet = 60
 
-// sheetOf lays out what may be sold.
-func sheetOf(works []register.WorkView, units measure.System) []toSell {
+// shown are the first of what may be sold.
+func shown(all []toSell) []toSell { return all[:min(len(all), mostSheet)] }
+
+// sheetOf lays out what may be sold of works whose title holds a text.
+func sheetOf(works []register.WorkView, units measure.System, title string) []toSell {
 	var out []toSell
 	for _, w := range works {
+		if !holds(w.Title, title) {
+			continue
+		}
 		s := toSell{Work: w.ID, Title: w.Title}
 		for _, e := range w.Editions {
 			if sellable(e) {
 				s.Editions = append(s.Editions, editionToSell{e.ID, w.Title, fmt.Sprintf("%s, %s, %s", e.Size(units), e.Grade, e.PriceNow.Plain())})
 			}
 		}
-		if len(s.Editions) > 0 && len(out) < mostSheet {
+		if len(s.Editions) > 0 {
 			out = append(out, s)
 		}
 	}
@@ -109,7 +151,8 @@ func (f *Sales) salePage(r *http.Request, in *book.Sale, rows int) (*SalePage, e
 		return nil, err
 	}
 	set := page.Settings(r)
-	p := &SalePage{works: works}
+	p := &SalePage{works: works, holds: r.PostFormValue("holds"), sellable: editionChoices(works, set.Units)}
+	listed := p.listed(linesTyped(r.PostForm))
 	fm := form.New("sale", "/orders")
 	p.Form = fm
 	var paste string
@@ -128,7 +171,10 @@ func (f *Sales) salePage(r *http.Request, in *book.Sale, rows int) (*SalePage, e
 	fm.Tick("in_person", "Handed over in person: it needs no address", &in.InPerson).Wide()
 	fm.Then(func(*fault.List) { in.InPerson = in.InPerson || p.takesIt })
 	askGoesTo(fm, in)
-	askLines(fm, in, editionChoices(works, set.Units), rows, set.Currency)
+	if p.Many > 0 {
+		fm.Text("holds", "Title holds", &p.holds).WithAuto("off").WithHint(fmt.Sprintf("%d prints may be sold: the lists show up to %d", p.Many, mostListed))
+	}
+	askLines(fm, in, listed, rows, set.Currency)
 	fm.Tick("same_number", "The same number in every edition", &in.SameNumber).Wide()
 	fm.Amount("postage", "Postage charged", &in.Postage, set.Currency).OrEmpty().WithHint("empty: none")
 	fm.Amount("tax", "Tax", &in.Tax, set.Currency).OrEmpty().WithHint("empty: none")
@@ -272,10 +318,11 @@ func (f *Sales) showSale(w http.ResponseWriter, r *http.Request, p *SalePage, fa
 	p.Frame = fr
 	p.Tell(fail)
 	p.Put(p.Form, fail)
-	p.Sheet = sheetOf(p.works, fr.Units)
+	p.Sheet = shown(sheetOf(p.works, fr.Units, p.holds))
 	for i := 0; p.Form.Find(fmt.Sprintf("lines[%d].edition", i)) != nil; i++ {
 		at := fmt.Sprintf("lines[%d].", i)
 		row := saleRow{0, p.Form.Find(at + "edition"), p.Form.Find(at + "number"), p.Form.Find(at + "price")}
+		p.offer(row.Edition)
 		row.Work = workOf(p.works, row.Edition.Value)
 		p.Rows, p.Chosen = append(p.Rows, row), p.Chosen || row.Work != 0
 	}
@@ -352,7 +399,7 @@ func (f *Sales) TakeOrder(w http.ResponseWriter, r *http.Request) error {
 }
 
 // helping are the buttons of the form that fill it in, and keep nothing.
-var helping = []string{"more", "add", "apart", "look", "find", "known"}
+var helping = []string{"more", "narrow", "add", "apart", "look", "find", "known"}
 
 func helps(typed url.Values) bool {
 	return slices.ContainsFunc(helping, func(b string) bool { return typed.Get(b) != "" })

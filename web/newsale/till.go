@@ -1,6 +1,7 @@
 package newsale
 
 import (
+	"fmt"
 	"net/http"
 	"net/url"
 	"strings"
@@ -87,8 +88,13 @@ func (f *Sales) Till(w http.ResponseWriter, r *http.Request, fail *page.Failure)
 	p.At = form.Text64(in.Outlet)
 	p.Outlet = form.New("at", "/till")
 	p.Outlet.ID("outlet", "Sold at", &in.Outlet, outletChoices(outlets)[1:]...)
-	p.Sheet = sheetOf(works, fr.Units)
-	for _, t := range p.Sheet {
+	all := sheetOf(works, fr.Units, "")
+	if p.Sheet = all; len(all) > mostSheet {
+		title := typed.Get("holds")
+		p.Outlet.Text("holds", "Title holds", &title).WithAuto("off").WithHint(fmt.Sprintf("%d works may be sold: %d are shown", len(all), mostSheet))
+		p.Sheet = shown(sheetOf(works, fr.Units, title))
+	}
+	for _, t := range all {
 		for _, e := range t.Editions {
 			if form.Text64(e.ID) == typed.Get("edition") {
 				in.Lines = []book.SaleLine{{Edition: e.ID}}

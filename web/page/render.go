@@ -96,6 +96,8 @@ var funcs = template.FuncMap{
 	"join": strings.Join,
 	"args": args,
 
+	"upper": form.Upper,
+
 	"picture": Picture,
 }
 

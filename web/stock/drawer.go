@@ -34,7 +34,11 @@ type DrawerPage struct {
 	Runs    []runLine
 	Shelf   []shelfGroup
 	AllRuns bool
+	Parts   []page.Part // of the drawer
 }
+
+// mostDrawer is how many editions of the drawer stand on one page.
+const mostDrawer = 100
 
 // drawerLine is an edition in the drawer.
 type drawerLine struct {
@@ -43,11 +47,15 @@ type drawerLine struct {
 	Free int // sheets that no order claims and no number is written on
 }
 
-// The lists that its figures count.
+// free counts the sheets that no order claims and no number is written on.
+func free(d studio.DrawerRow) int { return max(0, d.OnHand-d.Claimed-d.Loose) }
 
-func (l drawerLine) Moves() string  { return fmt.Sprintf("/drawer/%d#h-moves", l.ID) }
-func (l drawerLine) Claims() string { return fmt.Sprintf("/orders?claims=%d", l.ID) }
-func (l drawerLine) Waits() string  { return fmt.Sprintf("/orders?waits=%d", l.ID) }
+// The lists that its figures count, and where that of the free ones, which have no names, is made up.
+
+func (l drawerLine) Moves() string    { return fmt.Sprintf("/drawer/%d#h-moves", l.ID) }
+func (l drawerLine) Claims() string   { return fmt.Sprintf("/orders?claims=%d", l.ID) }
+func (l drawerLine) Waits() string    { return fmt.Sprintf("/orders?waits=%d", l.ID) }
+func (l drawerLine) Unspoken() string { return fmt.Sprintf("/drawer/%d#h-now", l.ID) }
 func (l drawerLine) Ahead() string {
 	return fmt.Sprintf("/editions/%d?show=%s#numbers", l.ID, page.ShowLoose)
 }
@@ -117,8 +125,13 @@ func (f *Drawer) Drawer(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	for _, d := range rows {
-		p.Drawer = append(p.Drawer, drawerLine{d, d.Name(fr.Units), max(0, d.OnHand-d.Claimed-d.Loose)})
+	from, until, parts, err := page.PartOf(r.URL.Query().Get("from"), len(rows), mostDrawer, func(row int) string { return fmt.Sprintf("/drawer?from=%d#h-drawer", row) })
+	if err != nil {
+		return err
+	}
+	p.Parts = parts
+	for _, d := range rows[from:until] {
+		p.Drawer = append(p.Drawer, drawerLine{d, d.Name(fr.Units), free(d)})
 	}
 	runs, err := stockroom.Runs(r.Context(), f.Seen(r), !p.AllRuns)
 	if err != nil {
@@ -225,7 +238,7 @@ func (f *Drawer) showDrawerOf(w http.ResponseWriter, r *http.Request, d studio.D
 	}
 	p := &StockPage{Frame: fr, Name: d.Name(fr.Units)}
 	p.Tell(fail)
-	p.Facts = []fact{{"In the drawer", page.Many(d.OnHand, "sheet")}, {"Claimed by orders", strconv.Itoa(d.Claimed)}, {"Signed, of numbers nobody has", strconv.Itoa(d.Loose)}, {"Orders that wait for money or a sheet", strconv.Itoa(d.Waiting)}, {"On the way from a lab", strconv.Itoa(d.Outstanding)}}
+	p.Facts = []fact{{"In the drawer", page.Many(d.OnHand, "sheet")}, {"Claimed by orders", strconv.Itoa(d.Claimed)}, {"Signed, of numbers nobody has", strconv.Itoa(d.Loose)}, {"Free: no order claims them, no number is on them", strconv.Itoa(free(d))}, {"Orders that wait for money or a sheet", strconv.Itoa(d.Waiting)}, {"On the way from a lab", strconv.Itoa(d.Outstanding)}}
 	p.Count = p.Put(countForm(fmt.Sprintf("/drawer/%d/count", d.ID), new(counted)), fail)
 	p.Deeds = []page.Link{page.LinkTo(fmt.Sprintf("/runs/new?edition=%d", d.ID), "Order sheets"), page.LinkTo(fmt.Sprintf("/editions/%d", d.ID), "The edition")}
 	if p.Moves, err = stockroom.Moves(r.Context(), f.Seen(r), supply.Sheets, d.ID); err != nil {
