@@ -59,8 +59,11 @@ func work(p *packing.Problem) int {
 				stack *= 1 + leaf*p.Orders[j].Sheets[k].Number()
 			}
 		}
-		if w.Beside > 0 || w.Shape == packing.Rolled {
+		switch {
+		case w.Beside > 0 || w.Shape == packing.Rolled:
 			stack *= 4 // ways to lie
+		case w.Shape == packing.Both:
+			stack *= 12
 		}
 		all += stack
 	}
@@ -91,13 +94,7 @@ func draw(from *rand.PCG) (packing.Problem, dice) {
 		m.wanted[pick(m.dice, Features...)] = true
 	}
 	m.others = pick(m.dice, 8, 20, 35)
-	m.roll = m.wants("rolled") || slices.ContainsFunc(rolledOnly, func(f string) bool { return m.wanted[f] })
-	if !m.roll && m.chance(30) {
-		m.wanted["beside"] = true
-	}
-	if slices.ContainsFunc(flatOnly, func(f string) bool { return m.wanted[f] }) {
-		m.roll = false
-	}
+	m.shape()
 	m.p = packing.Problem{
 		Format: packing.ProblemFormat, Currency: "USD", Day: calendar.Date(2025, 11, 3).Add(m.IntN(9)), Origin: packing.Place{Country: "US", Postcode: "24060"},
 	}
@@ -112,6 +109,23 @@ func draw(from *rand.PCG) (packing.Problem, dice) {
 		m.p.Holidays = []calendar.Day{m.p.Day.Add(1 + m.IntN(4))}
 	}
 	return m.p, m.dice
+}
+
+// shape draws how the wrap with the features holds its sheets: by the features wanted, else by chance.
+func (m *mixer) shape() {
+	any := func(of ...string) bool { return slices.ContainsFunc(of, func(f string) bool { return m.wanted[f] }) }
+	m.both = any(both...) || any(tubes...) && any(packs...) || m.chance(12)
+	m.roll = any("rolled") || any(tubes...) || m.chance(m.others)
+	if any(flatOnly...) || any("rolled") {
+		m.both = false
+	}
+	if m.both || any(flatOnly...) || any(packs...) {
+		m.roll = false
+	}
+	if !m.roll && !m.both && m.chance(30) {
+		m.wanted["beside"] = true
+	}
+	m.wanted["both"] = m.both
 }
 
 // margin draws how far off paper and scale may be, and what the first wrap weighs by itself.
@@ -136,9 +150,11 @@ type mixer struct {
 	wanted map[string]bool
 	others int // in a hundred: how likely a feature is that is not wanted
 	roll   bool
+	both   bool
 	p      packing.Problem
 
 	ways        int            // how many choices the layers so far leave, roughly
+	of          packing.Shape  // of a wrap of both shapes: round which sheets the layers go that are drawn
 	long, short measure.Length // what the layers so far have made of the largest sheet, roughly
 }
 
@@ -201,7 +217,7 @@ func (m *mixer) beside() bool { return m.wanted["beside"] || m.wanted["between"]
 
 func (m *mixer) sheets(o *packing.Order, most int) {
 	kinds := 1
-	if m.wants("several kinds") || m.wants("alike") || m.wants("turned") {
+	if m.wants("several kinds") || m.wants("alike") || m.wants("turned") || m.both && m.chance(80) {
 		kinds = 2
 	}
 	for i := range kinds {
@@ -220,7 +236,7 @@ func (m *mixer) sheets(o *packing.Order, most int) {
 		}
 		if m.wants("stiff sheet") && m.chance(60) {
 			s.Stiff = true
-		} else if m.roll || m.wants("roll") {
+		} else if m.roll || m.wants("roll") || m.both && i == 0 {
 			s.Roll = &packing.Roll{Tightest: pick(m.dice, 30*mm, 40*mm)}
 		}
 		if i > 0 && (m.wanted["alike"] || m.wanted["turned"]) {
@@ -249,9 +265,9 @@ func (m *mixer) wrap() {
 	w := packing.Wrap{ID: "wrap", Shape: packing.Flat}
 	if m.roll {
 		w.Shape = packing.Rolled
-		if m.wants("core") {
-			w.Core = 35 * mm
-		}
+	}
+	if (m.roll || m.both) && m.wants("core") {
+		w.Core = 35 * mm
 	}
 	if m.wants("fewest") {
 		w.Fewest = 2
@@ -261,6 +277,11 @@ func (m *mixer) wrap() {
 	}
 	if m.wants("work") {
 		w.Minutes, w.MinutesPerSheet, m.p.Options.MinuteWage = 1+m.IntN(4), m.IntN(3), 7
+	}
+	if m.both {
+		m.wrapBoth(&w)
+		m.p.Wraps = append(m.p.Wraps, w)
+		return
 	}
 	add := func(feature string, kind packing.Kind, per packing.Per) {
 		if m.wants(feature) {

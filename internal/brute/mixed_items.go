@@ -9,7 +9,7 @@ import (
 
 // layer makes a layer of the wrap, with one or two items for it, roughly as large as what is to go in.
 func (m *mixer) layer(kind packing.Kind, per packing.Per) packing.Layer {
-	l := packing.Layer{Kind: kind, Per: per}
+	l := packing.Layer{Kind: kind, Per: per, Of: m.of}
 	if kind == packing.Tissue || kind == packing.Board {
 		if m.wants("count") {
 			l.Count = 2
@@ -96,6 +96,9 @@ func (m *mixer) item(kind packing.Kind, l *packing.Layer) {
 		it.Length, it.Width, it.Height = long, short, near(m.dice, pick(m.dice, 3*mm, 8*mm, 30*mm))
 		if m.roll {
 			it.Height = 80 * mm
+		}
+		if m.both && l.Of == "" {
+			it.Height = near(m.dice, m.across()+l.Clearance.Thickness+pick(m.dice, 0, 0, mm, 3*mm, 10*mm, 30*mm))
 		}
 		if m.chance(50) {
 			it.Length, it.Width = it.Width, it.Length

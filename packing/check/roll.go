@@ -14,6 +14,8 @@ type roll struct {
 	thick       measure.Length // of all that is wound
 	inner       measure.Length
 	outer       measure.Length // known once it goes into the tube
+	// of the tube, outside
+	length, across measure.Length
 }
 
 // wind rolls the leaves about the axis chosen. Source: docs/formats/physics.md, section 3.
@@ -61,6 +63,7 @@ func (b *body) intoTube(p *Packed, c chosen) {
 		length, across = given(item.Outer.Length, length), given(item.Outer.Diameter, across)
 	}
 	length -= item.Length - c.cutTo
+	r.length, r.across = length, across
 	b.long, b.short, b.thick = max(length, across), min(length, across), across
 }
 

@@ -115,6 +115,10 @@ func (t *trial) unsuited() *packing.Reason {
 	case w.Shape == packing.Rolled && t.facts.NoRoll >= 0:
 		s := t.o.Groups[t.facts.NoRoll].First
 		return &packing.Reason{Rule: "sheet.roll", Text: "sheet " + s.ID + " may not be rolled"}
+	case w.Shape == packing.Both && t.o.Number(t.o.Within(w, packing.Rolled, t.set)) == 0:
+		return &packing.Reason{Rule: "wrap.rolled", Text: w.ID + " is for some rolled and some flat; none of these is rolled", Limit: 1, Unit: "sheets"}
+	case w.Shape == packing.Both && t.o.Number(t.o.Within(w, packing.Flat, t.set)) == 0:
+		return &packing.Reason{Rule: "wrap.flat", Text: w.ID + " is for some rolled and some flat; none of these lies flat", Limit: 1, Unit: "sheets"}
 	}
 	return nil
 }
@@ -139,12 +143,17 @@ func (t *trial) complete(chain *parcel.Choice, tiers int) (*parcel.Choice, bool)
 	}
 	for i := range t.w.Stages {
 		l := &t.w.Stages[i]
-		for g, n := range t.set {
+		set, levels := t.set, tiers
+		if l.Of != "" {
+			set = t.o.Within(t.w, l.Of, set)
+			levels = t.o.Number(set)
+		}
+		for g, n := range set {
 			if l.Each == packing.PerSheet && !add(l, g, l.Number*n) {
 				return nil, false
 			}
 		}
-		if l.Each != packing.PerSheet && !add(l, -1, pieces(l, tiers)) {
+		if l.Each != packing.PerSheet && !add(l, -1, pieces(l, levels)) {
 			return nil, false
 		}
 	}
@@ -154,7 +163,7 @@ func (t *trial) complete(chain *parcel.Choice, tiers int) (*parcel.Choice, bool)
 // pieces is how many pieces a layer that is not per sheet takes for so many tiers.
 func pieces(l *means.Layer, tiers int) int {
 	if l.Each == packing.PerGap {
-		return l.Number * (tiers - 1)
+		return l.Number * max(tiers-1, 0)
 	}
 	return l.Number
 }

@@ -119,6 +119,9 @@ func (x *Fold) lengths(s *State, l *means.Layer, it *means.Item, done func(State
 		next := s.Grown(l, it, 1)
 		long := it.OutLength - (full - in)
 		next.Long, next.Short, next.Thick = max(long, it.OutAcross), min(long, it.OutAcross), it.OutAcross
+		if x.part {
+			next.Long, next.Short = long, it.OutAcross // what it comes to lie beside must know which is which
+		}
 		next.Last = cutTo(s.Last, in, full, lies)
 		done(next)
 		if !x.exact.size && long >= it.OutAcross {
