@@ -33,6 +33,7 @@ type Miss struct {
 	looks  int64
 	reach  int
 	excess measure.Length // of packaging that does not fit: by how much
+	lonely bool           // some other sheet must be there, too, rolled or flat
 	Reason func() *packing.Reason
 }
 
@@ -85,7 +86,7 @@ func newTrial(k *parcel.Kit, o *parcel.Order, w *means.Wrap, set []int, others [
 func (t *trial) run() {
 	if why := t.unsuited(); why != nil {
 		if chain, ok := t.complete(nil, t.facts.N); ok {
-			t.inner = &Miss{wrap: t.w, chain: chain, looks: t.looks(chain, nil), reach: reachCount, Reason: func() *packing.Reason { return why }}
+			t.inner = &Miss{wrap: t.w, chain: chain, looks: t.looks(chain, nil), reach: reachCount, lonely: why.Rule == "wrap.rolled" || why.Rule == "wrap.flat", Reason: func() *packing.Reason { return why }}
 		}
 		return
 	}
