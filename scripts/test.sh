@@ -36,7 +36,7 @@ if [[ $(go env CGO_ENABLED) != 1 ]] || ! command -v "$(go env CC)" >/dev/null; t
 fi
 
 # The long ones begin first, so that none is left alone at the end.
-long='web store packing/planner demo cli packing/check internal/damage movein cli/movein studio packing cmd/solander papers/pdf api packing/cutting internal/brute'
+long='web store packing/planner demo cli packing/check internal/damage movein cli/movein studio packing cmd/solander papers/pdf api packing/cutting internal/brute/mix'
 in_turn() { # reads the rooms, writes the long ones and then the others
 	awk -v long="$long" 'BEGIN { n = split(long, name, " "); for (i = 1; i <= n; i++) turn["solander/" name[i]] = i }
 		{ print ($1 in turn ? turn[$1] : n + 1), $1 }' | sort -s -k 1,1n | cut -d ' ' -f 2

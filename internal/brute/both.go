@@ -9,70 +9,13 @@ import (
 	"solander/tariff"
 )
 
-// wrapBoth draws the layers of a wrap that rolls some sheets and lays the others flat.
-func (m *mixer) wrapBoth(w *packing.Wrap) {
-	w.Shape = packing.Both
-	if m.wants("flat to") {
-		w.FlatTo = near(m.dice, pick(m.dice, 120*mm, 140*mm, 150*mm))
-	}
-	chance := m.others
-	m.others = min(m.others, 8) // a wrap has eight layers at most
-	add := func(feature string, kind packing.Kind, per packing.Per, percent int) {
-		if len(w.Layers) < 6 && m.wants(feature) && m.chance(percent) {
-			w.Layers = append(w.Layers, m.layer(kind, per))
-		}
-	}
-	long, short := m.long, m.short
-	m.of = packing.Rolled
-	add("sleeve per sheet", packing.Sleeve, packing.PerSheet, 50)
-	add("tissue per sheet", packing.Tissue, packing.PerSheet, 50)
-	add("tissue in gaps", packing.Tissue, packing.PerGap, 60)
-	add("tissue round the stack", packing.Tissue, packing.PerStack, 50)
-	w.Layers = append(w.Layers, m.layer(packing.Tube, packing.PerStack))
-	tube := m.long + 20*mm
-	m.of, m.long, m.short = packing.Flat, long, short
-	add("sleeve per sheet", packing.Sleeve, packing.PerSheet, 60)
-	add("tissue per sheet", packing.Tissue, packing.PerSheet, 60)
-	add("board per sheet", packing.Board, packing.PerSheet, 100)
-	add("tissue in gaps", packing.Tissue, packing.PerGap, 60)
-	add("tissue round the stack", packing.Tissue, packing.PerStack, 60)
-	add("board round the stack", packing.Board, packing.PerStack, 100)
-	add("sleeve round the stack", packing.Sleeve, packing.PerStack, 100)
-	add("envelope", packing.Envelope, packing.PerStack, 60)
-	add("nested", packing.Carton, packing.PerStack, 20)
-	m.of, m.others = "", chance
-	switch m.IntN(3) {
-	case 0: // on it
-		m.long, m.short = max(m.long, pick(m.dice, tube, tube-20*mm)), max(m.short, 72*mm)
-	case 1: // beside its long side
-		m.long, m.short = max(m.long, tube), m.short+72*mm
-	default: // beside its short side
-		m.long, m.short = m.long+72*mm, max(m.short, tube)
-	}
-	w.Layers = append(w.Layers, m.layer(packing.Carton, packing.PerStack))
-	if len(w.Layers) < 8 && (m.wanted["envelope"] || m.wanted["nested"]) && m.chance(60) {
-		w.Layers = append(w.Layers, m.layer(packing.Envelope, packing.PerStack))
-	}
-}
-
-// across is the diameter of the first tube outside.
-func (m *mixer) across() measure.Length {
-	for i := range m.p.Shelf {
-		if it := &m.p.Shelf[i]; it.Kind == packing.Tube {
-			_, across := it.OuterTube()
-			return across
-		}
-	}
-	return 0
-}
-
 // Both makes a small problem in which some sheets of an order may be rolled and others may not, and a wrap takes both in one
 // carton. See Random.
 func Both(seed uint64) packing.Problem {
 	for again := uint64(0); ; again++ {
-		d := dice{rand.New(rand.NewPCG(seed, 20261129+again<<32))}
+		d := Dice{rand.New(rand.NewPCG(seed, 20261129+again<<32))}
 		p := d.problem(d.combine)
-		if d.chance(70) {
+		if d.Chance(70) {
 			p.Rules = nil
 		}
 		if p.Orders[0].Combine == "" {
@@ -85,29 +28,29 @@ func Both(seed uint64) packing.Problem {
 		p.Wraps = append(p.Wraps[:d.IntN(2)], d.bothWrap(&p))
 		for i := range p.Rules { // they may name a wrap that is gone
 			p.Rules[i].Then.OnlyWraps, p.Rules[i].Then.NotWraps = nil, nil
-			d.demand(&p.Rules[i].Then, "both", pick(d, 1, 2, 3, 7))
+			d.Demand(&p.Rules[i].Then, "both", Pick(d, 1, 2, 3, 7))
 		}
-		if d.chance(80) {
+		if d.Chance(80) {
 			p.Cards = append(p.Cards, d.anywhere(&p))
 		}
-		if copiesIn(&p) > 5 || work(&p) > mostWork {
+		if copiesIn(&p) > 5 || Work(&p) > MostWork {
 			continue
 		}
 		for i := range p.Orders {
-			if d.chance(70) {
+			if d.Chance(70) {
 				p.Orders[i].ArriveBy = calendar.Day{}
 			}
 		}
 		for range d.IntN(3) {
-			d.tighten(&p)
+			d.Tighten(&p)
 		}
 		return p
 	}
 }
 
 // anywhere is a card with a service that goes everywhere and takes anything.
-func (d dice) anywhere(p *packing.Problem) tariff.Card {
-	s := tariff.Service{ID: "anything", Class: pick(d, "slow", "fast"), Name: "anything", Tracking: true, Signature: ptr[int64](90), Cover: d.cover(), Status: "primary"}
+func (d Dice) anywhere(p *packing.Problem) tariff.Card {
+	s := tariff.Service{ID: "anything", Class: Pick(d, "slow", "fast"), Name: "anything", Tracking: true, Signature: ptr[int64](90), Cover: d.cover(), Status: "primary"}
 	s.Cover.Most = nil
 	d.prices(&s)
 	p.PriceClasses = nil
@@ -118,7 +61,7 @@ func (d dice) anywhere(p *packing.Problem) tariff.Card {
 }
 
 // bothSheets makes some sheets of an order large and some stiff, two kinds at least.
-func (d dice) bothSheets(o *packing.Order) {
+func (d Dice) bothSheets(o *packing.Order) {
 	if len(o.Sheets) == 1 {
 		s := d.sheet()
 		s.ID = "sy"
@@ -126,13 +69,13 @@ func (d dice) bothSheets(o *packing.Order) {
 	}
 	for i := range o.Sheets {
 		s := &o.Sheets[i]
-		s.Copies = pick(d, 0, 1, 1, 1, 2)
+		s.Copies = Pick(d, 0, 1, 1, 1, 2)
 		switch i {
 		case 0:
-			s.Stiff, s.Roll = false, &packing.Roll{Tightest: pick(d, 40*mm, 60*mm)}
+			s.Stiff, s.Roll = false, &packing.Roll{Tightest: Pick(d, 40*mm, 60*mm)}
 		case 1:
-			s.Stiff, s.Roll = d.chance(30), nil
-			if d.chance(15) && !s.Stiff {
+			s.Stiff, s.Roll = d.Chance(30), nil
+			if d.Chance(15) && !s.Stiff {
 				s.Roll = &packing.Roll{Tightest: 40 * mm}
 			}
 		}
@@ -140,46 +83,46 @@ func (d dice) bothSheets(o *packing.Order) {
 }
 
 // bothShelf makes cartons high enough for a tube, and some wide enough for one beside the flat, and leaves few ways to cut.
-func (d dice) bothShelf(p *packing.Problem) {
+func (d Dice) bothShelf(p *packing.Problem) {
 	p.Shelf = append(p.Shelf, packing.Item{
-		ID: "tube-9", Kind: packing.Tube, Length: near(d, pick(d, 250*mm, 310*mm, 430*mm, 430*mm)), Diameter: near(d, pick(d, 70*mm, 90*mm)), Wall: 2 * mm, Mass: 60 * gram, Cost: int64(d.IntN(20) * 5),
+		ID: "tube-9", Kind: packing.Tube, Length: Near(d, Pick(d, 250*mm, 310*mm, 430*mm, 430*mm)), Diameter: Near(d, Pick(d, 70*mm, 90*mm)), Wall: 2 * mm, Mass: 60 * gram, Cost: int64(d.IntN(20) * 5),
 	})
 	for _, id := range []string{"carton-8", "carton-9"} {
 		p.Shelf = append(p.Shelf, packing.Item{
-			ID: id, Kind: packing.Carton, Length: near(d, pick(d, 440*mm, 474*mm, 494*mm, 500*mm)), Width: near(d, pick(d, 310*mm, 330*mm, 394*mm, 420*mm, 494*mm)),
-			Height: near(d, pick(d, 74*mm, 76*mm, 80*mm, 96*mm, 100*mm)), Wall: pick(d, 0, 3*mm), Mass: measure.Mass(d.IntN(12)) * 5 * gram, Cost: int64(d.IntN(20) * 5),
+			ID: id, Kind: packing.Carton, Length: Near(d, Pick(d, 440*mm, 474*mm, 494*mm, 500*mm)), Width: Near(d, Pick(d, 310*mm, 330*mm, 394*mm, 420*mm, 494*mm)),
+			Height: Near(d, Pick(d, 74*mm, 76*mm, 80*mm, 96*mm, 100*mm)), Wall: Pick(d, 0, 3*mm), Mass: measure.Mass(d.IntN(12)) * 5 * gram, Cost: int64(d.IntN(20) * 5),
 		})
 	}
-	if it := &p.Shelf[len(p.Shelf)-1]; d.chance(40) { // as high as a tube alone, and longer than wide
-		it.Length, it.Width, it.Height = near(d, 494*mm), near(d, pick(d, 300*mm, 310*mm)), near(d, pick(d, 74*mm, 94*mm))
+	if it := &p.Shelf[len(p.Shelf)-1]; d.Chance(40) { // as high as a tube alone, and longer than wide
+		it.Length, it.Width, it.Height = Near(d, 494*mm), Near(d, Pick(d, 300*mm, 310*mm)), Near(d, Pick(d, 74*mm, 94*mm))
 	}
 	for i := range p.Shelf {
 		it := &p.Shelf[i]
-		if it.Kind == packing.Tube && it.Cut == nil && it.Outer == nil && d.chance(70) {
-			it.Length, it.Diameter = near(d, pick(d, 80*mm, 300*mm, 300*mm, 430*mm, 430*mm)), near(d, pick(d, 70*mm, 90*mm))
+		if it.Kind == packing.Tube && it.Cut == nil && it.Outer == nil && d.Chance(70) {
+			it.Length, it.Diameter = Near(d, Pick(d, 80*mm, 300*mm, 300*mm, 430*mm, 430*mm)), Near(d, Pick(d, 70*mm, 90*mm))
 		}
-		if it.Kind == packing.Carton && it.Cut == nil && it.Container == "" && d.chance(25) {
+		if it.Kind == packing.Carton && it.Cut == nil && it.Container == "" && d.Chance(25) {
 			it.Cut = &packing.Cut{Shortest: it.Height/2 + 1, Step: it.Height / 4}
-		} else if it.Cut != nil && d.chance(80) {
+		} else if it.Cut != nil && d.Chance(80) {
 			it.Cut = nil
 		}
 		d.cutBase(it)
-		if it.CutBase != nil && d.chance(60) {
+		if it.CutBase != nil && d.Chance(60) {
 			it.CutBase = nil
 		}
 	}
 }
 
 // bothWrap draws the wrap.
-func (d dice) bothWrap(p *packing.Problem) packing.Wrap {
-	w := packing.Wrap{ID: "both", Shape: packing.Both, Core: pick(d, 0, 0, 50*mm), FlatTo: near(d, pick(d, 1, 1, 1, 280*mm)) - 1, Mass: pick(d, 0, 0, 5*gram)}
-	if d.chance(20) {
+func (d Dice) bothWrap(p *packing.Problem) packing.Wrap {
+	w := packing.Wrap{ID: "both", Shape: packing.Both, Core: Pick(d, 0, 0, 50*mm), FlatTo: Near(d, Pick(d, 1, 1, 1, 280*mm)) - 1, Mass: Pick(d, 0, 0, 5*gram)}
+	if d.Chance(20) {
 		w.Most = 2 + d.IntN(2)
 	}
 	w.Minutes, w.MinutesPerSheet = d.IntN(5), d.IntN(3)
 	w.FlatTo = max(w.FlatTo, 0)
 	inside := func(shape packing.Shape, percent int, kind packing.Kind, per packing.Per) {
-		if !d.chance(percent) || len(w.Layers) >= 7 && percent < 100 {
+		if !d.Chance(percent) || len(w.Layers) >= 7 && percent < 100 {
 			return
 		}
 		if len(ofKind(p, kind)) == 0 {
@@ -190,7 +133,7 @@ func (d dice) bothWrap(p *packing.Problem) packing.Wrap {
 			l.Count = d.IntN(3)
 		}
 		d.clearance(&l)
-		if ids := ofKind(p, kind); len(ids) > 1 && d.chance(50) {
+		if ids := ofKind(p, kind); len(ids) > 1 && d.Chance(50) {
 			l.Items = ids[:1+d.IntN(len(ids)-1)]
 		}
 		w.Layers = append(w.Layers, l)
@@ -210,8 +153,8 @@ func (d dice) bothWrap(p *packing.Problem) packing.Wrap {
 	inside(packing.Flat, 8, packing.Envelope, packing.PerStack)
 	inside("", 100, packing.Carton, packing.PerStack)
 	w.Layers[len(w.Layers)-1].Items = []string{"carton-8", "carton-9"}
-	if len(w.Layers) < 8 && d.chance(15) {
-		inside("", 100, pick(d, packing.Envelope, packing.Carton), packing.PerStack)
+	if len(w.Layers) < 8 && d.Chance(15) {
+		inside("", 100, Pick(d, packing.Envelope, packing.Carton), packing.PerStack)
 	}
 	return w
 }

@@ -75,7 +75,7 @@ func (t *options) slots() []slot {
 			first := len(out)
 			for i, c := range contents {
 				e := add(count*c.Copies, c)
-				j := slices.IndexFunc(contents[:i], func(b packing.Content) bool { return b.Order == c.Order && alike(t.find(b), t.find(c)) })
+				j := slices.IndexFunc(contents[:i], func(b packing.Content) bool { return b.Order == c.Order && Alike(t.find(b), t.find(c)) })
 				if j < 0 {
 					out = append(out, slot{[]int{e}, items})
 					continue
@@ -140,9 +140,9 @@ func (s *Search) find(c packing.Content) *packing.Sheet {
 	return nil
 }
 
-// alike compares sheets as given: two that differ only in how their mass is stated count as different
+// Alike compares sheets as given: two that differ only in how their mass is stated count as different
 // here, so problems for this search state it in one way.
-func alike(a, b *packing.Sheet) bool {
+func Alike(a, b *packing.Sheet) bool {
 	x, y := *a, *b
 	if x.Width != y.Width { // which side is the width does not matter
 		x.Width, x.Height = x.Height, x.Width

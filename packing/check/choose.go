@@ -5,6 +5,7 @@ import (
 
 	"solander/measure"
 	"solander/packing"
+	"solander/packing/check/exact"
 )
 
 // chosen is one entry of a parcel's layers with what it refers to.
@@ -142,7 +143,7 @@ func cutAllowed(item *packing.Item, size measure.Length) bool {
 
 // alike reports whether two sheets differ in id, copies, note and which side is the width at most.
 func alike(a, b *packing.Sheet) bool {
-	return (a.Width == b.Width && a.Height == b.Height || a.Width == b.Height && a.Height == b.Width) && a.Caliper == b.Caliper && massOf(a) == massOf(b) &&
+	return (a.Width == b.Width && a.Height == b.Height || a.Width == b.Height && a.Height == b.Width) && a.Caliper == b.Caliper && exact.MassOf(a) == exact.MassOf(b) &&
 		a.Value == b.Value && a.Grade == b.Grade && a.Stiff == b.Stiff &&
 		(a.Roll == nil) == (b.Roll == nil) && (a.Roll == nil || *a.Roll == *b.Roll)
 }

@@ -5,6 +5,7 @@ import (
 
 	"solander/measure"
 	"solander/packing"
+	"solander/packing/check/exact"
 	"solander/tariff"
 )
 
@@ -172,7 +173,7 @@ func (r *Reckoner) unpacked(p *Packed, choice *packing.Parcel) []leaf {
 func (p *Packed) take(s *packing.Sheet, copies int) {
 	p.copies += copies
 	p.value += int64(copies) * s.Value
-	p.mass += measure.Mass(copies) * massOf(s)
+	p.mass += measure.Mass(copies) * exact.MassOf(s)
 	p.stiff = p.stiff || s.Stiff
 	p.longest = max(p.longest, s.Width, s.Height)
 }

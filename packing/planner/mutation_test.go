@@ -56,7 +56,7 @@ var mutations = []struct{ name, file, old, wrong string }{
 	{"the room beside one another of a soft bag that lies flat", "packing/planner/tiers/footing.go", "min(r.Long, f.Bag.Long-t), min(r.Short, f.Bag.Short-t)", "min(r.Long, f.Bag.Long-0*t), min(r.Short, f.Bag.Short-0*t)"},
 	{"what a soft bag loses at its edges taken from the tissue, too", "packing/planner/tiers/footing.go", "min(r.Long, f.Bag.Long-t), min(r.Short, f.Bag.Short-t)", "min(r.Long, f.Bag.Long)-t, min(r.Short, f.Bag.Short)-t"},
 	{"tissue not looked at for the room beside one another", "packing/planner/means/ground.go", "f.Long, f.Short = min(f.Long, long), min(f.Short, short)", "f.Long, f.Short = long, short"},
-	{"a base cut a step too short", "packing/planner/parcel/base.go", "if s >= least {", "if s+50_000_000 >= least {"},
+	{"a base cut a step too short", "packing/planner/means/standing.go", "if s >= least {", "if s+50_000_000 >= least {"},
 	{"a cut base as large outside as a whole one", "packing/planner/means/means.go", "l, w = l-(i.Length-length), w-(i.Width-width)", "l, w = l-0*(i.Length-length), w-0*(i.Width-width)"},
 	{"a bound for sheets that all lie on one another", "packing/planner/longorder/templates.go", "a.class.thick[g] /= measure.Length(a.inTier)", "a.class.thick[g] /= 1"},
 	{"a tube on a pack that takes no height", "packing/planner/parcel/both.go", "Thick: pack.Thick + tube.Thick,", "Thick: max(pack.Thick, tube.Thick),"},

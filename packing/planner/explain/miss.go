@@ -270,11 +270,11 @@ func (t *trial) breaks(c *parcel.Final, of *means.Offer) (int, func() *packing.R
 		if why := parcel.ForbidsWrap(r, t.o, t.facts, t.w); why != nil {
 			return reachHouse + i, func() *packing.Reason { return why }
 		}
-		if why := parcel.ForbidsClass(r, of.Service.Class); why != nil {
+		if why := means.ForbidsClass(r, of.Service.Class); why != nil {
 			return reachHouse + i, func() *packing.Reason { return why }
 		}
 	}
-	p, e := t.k.Parcel(c, t.facts), parcel.Asks(force, t.facts.Value)
+	p, e := t.k.Parcel(c, t.facts), means.Asks(force, t.facts.Value)
 	if _, ok := of.Cost(&p, e); !ok {
 		return reachService + of.Reach(&p, e), func() *packing.Reason { _, why := of.Price(&p, e); return why }
 	}

@@ -60,10 +60,10 @@ func (s *stencil) template(b *leastLayers, it *means.Item, of *means.Offer, low 
 	if !of.InTime(s.o.By(parcel.Facts{Orders: s.o.All, Any: true})) || it.IssuedFor != "" && it.IssuedFor != of.Service.Class {
 		return nil
 	}
-	if slices.ContainsFunc(s.rules, func(r *packing.Rule) bool { return parcel.ForbidsClass(r, of.Service.Class) != nil }) {
+	if slices.ContainsFunc(s.rules, func(r *packing.Rule) bool { return means.ForbidsClass(r, of.Service.Class) != nil }) {
 		return nil
 	}
-	steps := of.Least(low, parcel.Asks(s.rules, 0))
+	steps := of.Least(low, means.Asks(s.rules, 0))
 	if len(steps) == 0 {
 		return nil
 	}

@@ -1,8 +1,9 @@
-package brute
+package mix
 
 import (
 	"slices"
 
+	"solander/internal/brute"
 	"solander/packing"
 	"solander/tariff"
 )
@@ -126,8 +127,8 @@ func ofOrders(p *packing.Problem, is func(string, bool)) {
 		for j := range o.Sheets {
 			s := &o.Sheets[j]
 			for k := range j {
-				is("alike", alike(s, &o.Sheets[k]))
-				is("turned", alike(s, &o.Sheets[k]) && s.Width != o.Sheets[k].Width)
+				is("alike", brute.Alike(s, &o.Sheets[k]))
+				is("turned", brute.Alike(s, &o.Sheets[k]) && s.Width != o.Sheets[k].Width)
 			}
 			is("copies", s.Copies > 1)
 			is("grammage", s.Grammage > 0)
