@@ -65,7 +65,7 @@ var mutations = []struct{ name, file, old, wrong string }{
 	{"a wrap of both for prints that are all rolled", "packing/planner/parcel/pick.go", "return rolled > 0 && rolled < f.N", "return rolled > 0"},
 	{"a print as long as may lie flat is rolled", "packing/wrap.go", "max(s.Width, s.Height) > w.FlatTo", "max(s.Width, s.Height) >= w.FlatTo"},
 	{"the core of prints that lie flat", "packing/planner/parcel/both.go", "facts: x.o.Facts(set)", "facts: x.facts"},
-	{"a bound for a print that is rolled as if it lay flat", "packing/planner/longorder/both.go", "some[0], long, short = true, short, 0", "some[0] = true"},
+	{"a tube twice as wide in the bound", "packing/planner/longorder/both.go", "wide.take(it.OutAcross)", "wide.take(2 * it.OutAcross)"},
 	{"scarce packaging priced but not counted", "packing/planner/lagrange.go", "sum -= lambda[j] * int64(*t.Stock)", "sum -= 0 * lambda[j] * int64(*t.Stock)"},
 }
 
