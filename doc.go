@@ -34,6 +34,7 @@
 //	packing/planner/means      what there is to pack with and to send by, and what fits
 //	packing/planner/tiers      leaves side by side in tiers, as thin as they go
 //	packing/check        verifies and prices any plan again, sharing no code with the planner
+//	packing/check/exact  what it reckons for itself: products of any size, rolls, days in the post
 //	packing/layout       rectangles side by side in one layer
 //	packing/cutting      boards from big sheets: the fewest sheets for a list
 //	packing/cutting/onesheet   the most valuable pieces of one sheet, as a tree of cuts

@@ -24,7 +24,7 @@ func Propose(e edition.Edition, wraps []packing.Wrap, shelf []studio.ShelfItem) 
 		return nil
 	}
 	for _, w := range wraps {
-		if w.Shape == packing.Rolled && long <= rolledFrom {
+		if w.Shape == packing.Rolled && long <= rolledFrom || w.Shape == packing.Both { // prints of two kinds go into that
 			continue
 		}
 		keys, ok := proposeWrap(w, long, short, shelf)

@@ -18,12 +18,14 @@ func (k *checker) wraps() {
 }
 
 func (k *checker) wrap(p fault.Path, w *Wrap) {
-	k.must(w.Shape == Flat || w.Shape == Rolled, p.To("shape"), "is missing or not a shape", "use flat or rolled")
+	k.must(shaped(w.Shape), p.To("shape"), "is missing or not a shape", "use flat, rolled or both")
 	k.number(p.To("fewest"), w.Fewest, 0, maxCopies)
 	k.number(p.To("most"), w.Most, 0, maxCopies)
 	k.must(w.Most == 0 || w.Most >= w.Fewest, p.To("most"), "is less than fewest", "exchange them")
 	k.length(p.To("core"), w.Core, 0)
-	k.must(w.Core == 0 || w.Shape == Rolled, p.To("core"), "belongs to rolled wraps", "leave it out")
+	k.must(w.Core == 0 || w.Shape == Rolled || w.Shape == Both, p.To("core"), "belongs to wraps that roll", "leave it out")
+	k.length(p.To("flat_to"), w.FlatTo, 0)
+	k.must(w.FlatTo == 0 || w.Shape == Both, p.To("flat_to"), "belongs to wraps of both shapes", "leave it out")
 	k.must(w.Beside == 0 || w.Beside >= 2 && w.Beside <= MostBeside, p.To("beside"), "is not a number of sheets side by side", "use 2 to 8, or leave it out")
 	k.must(w.Beside == 0 || w.Shape == Flat, p.To("beside"), "belongs to flat wraps", "leave it out")
 	k.length(p.To("between"), w.Between, 0)
@@ -33,7 +35,9 @@ func (k *checker) wrap(p fault.Path, w *Wrap) {
 	k.mass(p.To("mass"), w.Mass)
 	k.must(len(w.Layers) > 0 && len(w.Layers) <= maxLayers, p.To("layers"), "is empty or too long", "1 to 8 layers")
 	for i := range w.Layers {
-		k.layer(p.Entry("layers", i), &w.Layers[i])
+		at, l := p.Entry("layers", i), &w.Layers[i]
+		k.layer(at, l)
+		k.must(l.Of == "" || w.Shape == Both && (l.Of == Flat || l.Of == Rolled), at.To("of"), "does not say round which prints the layer goes", "use flat or rolled in a wrap of both shapes, else leave it out")
 	}
 	k.sequence(p, w)
 }
@@ -76,7 +80,10 @@ func (k *checker) layer(p fault.Path, l *Layer) {
 
 // stage says how far out a layer stands: 0 per sheet, 1 per gap, 2 round the stack, 3 the tube, 4 round
 // the tube; -1 where such a layer never stands.
-func stage(s Shape, l *Layer, tube bool) int {
+func stage(s Shape, l *Layer, tube, boxed bool) int {
+	if s == Both {
+		return stageOfBoth(l, tube, boxed)
+	}
 	switch l.Takes() {
 	case PerSheet:
 		if l.Kind == Sleeve || l.Kind == Tissue || l.Kind == Board && s == Flat {
@@ -102,20 +109,40 @@ func stage(s Shape, l *Layer, tube bool) int {
 	return -1
 }
 
+// stageOfBoth is that of a layer in a wrap of both shapes: 0 to 3 round the rolled, from 4 round the flat, 7 the carton
+// round all, 8 round that.
+func stageOfBoth(l *Layer, tube, boxed bool) int {
+	switch at := stage(l.Of, l, tube, boxed); {
+	case l.Of == Rolled && at <= 3:
+		return at
+	case l.Of == Flat && at >= 0:
+		return 4 + at
+	case l.Of == "" && l.Takes() == PerStack && l.Kind == Carton && !boxed:
+		return 7
+	case l.Of == "" && l.Takes() == PerStack && (l.Kind == Carton || l.Kind == Envelope) && boxed:
+		return 8
+	}
+	return -1
+}
+
+func shaped(s Shape) bool { return s == Flat || s == Rolled || s == Both }
+
 func (k *checker) sequence(p fault.Path, w *Wrap) {
-	last, tube := 0, false
+	last, tube, boxed := 0, false, false
 	for i := range w.Layers {
-		at := stage(w.Shape, &w.Layers[i], tube)
+		at := stage(w.Shape, &w.Layers[i], tube, boxed)
 		layer := p.Entry("layers", i)
 		k.must(at >= last, layer.To("kind"), "does not stand here", "see docs/formats/problem.md, section 6, for the order of layers")
 		last = max(last, at)
 		tube = tube || w.Layers[i].Kind == Tube
+		boxed = boxed || w.Layers[i].Kind == Carton && w.Layers[i].Of == ""
 	}
 	if n := len(w.Layers); n > 0 {
 		outer := w.Layers[n-1].Kind
 		k.must(outer == Envelope || outer == Tube || outer == Carton, p.To("layers"), "does not end in an envelope, a tube or a carton", "add the layer that closes the parcel")
 	}
-	k.must(w.Shape != Rolled || tube, p.To("layers"), "has no tube", "a roll goes into a tube")
+	k.must(w.Shape != Rolled && w.Shape != Both || tube, p.To("layers"), "has no tube", "a roll goes into a tube")
+	k.must(w.Shape != Both || boxed, p.To("layers"), "has no carton round the tube and the flat prints", "add a carton that goes round all")
 }
 
 func (k *checker) rules() {
@@ -142,13 +169,13 @@ func (k *checker) when(p fault.Path, w *When) {
 	for _, c := range w.Countries {
 		k.must(country(c), p.To("countries"), fmt.Sprintf("holds %q, which is no country", c), "two capital letters")
 	}
-	k.must(w.Shape == "" || w.Shape == Flat || w.Shape == Rolled, p.To("shape"), "is not a shape", "use flat or rolled")
+	k.must(w.Shape == "" || shaped(w.Shape), p.To("shape"), "is not a shape", "use flat, rolled or both")
 }
 
 func (k *checker) then(p fault.Path, t *Then) {
 	some := len(t.OnlyClasses)+len(t.NotClasses)+len(t.OnlyWraps)+len(t.NotWraps) > 0 || t.Shape != "" || t.SheetsMost != nil || t.Together || t.Tracking || t.Signature || t.FullCover
 	k.must(some, p, "demands nothing", "give at least one demand")
-	k.must(t.Shape == "" || t.Shape == Flat || t.Shape == Rolled, p.To("shape"), "is not a shape", "use flat or rolled")
+	k.must(t.Shape == "" || shaped(t.Shape), p.To("shape"), "is not a shape", "use flat, rolled or both")
 	k.must(t.SheetsMost == nil || *t.SheetsMost >= 1, p.To("sheets_most"), "is below 1", "a whole number from 1")
 	for _, id := range append(slices.Clone(t.OnlyWraps), t.NotWraps...) {
 		k.must(k.wrapID[id], p.To("only_wraps"), fmt.Sprintf("or not wraps: there is no wrap %q", id), "correct the name")

@@ -29,7 +29,7 @@ var damages = map[string]string{
 // are there.
 var further = regexp.MustCompile(strings.Join([]string{
 	`belongs? to`, `does not go with`, `is not below the full size`, `is less than the inner size`, `names no shortest side`, `exactly one must be given`,
-	`is missing or no possible length`, `is not on the shelf`, `is of another kind`, `there is no wrap`, `does not stand here`, `does not end in`, `has no tube`,
+	`is missing or no possible length`, `is not on the shelf`, `is of another kind`, `there is no wrap`, `does not stand here`, `does not end in`, `has no tube`, `has no carton round`, `does not say round which`,
 	`demands nothing`, `is less than fewest`, `is more than one`, `is not the problem's`, `is before the day`, `goes elsewhere`,
 	`lies before the first day`, `names a table`, `names no zone`, `has no number`, `does not ascend`, `is missing or does not belong`, `prices for \d+ zones`,
 	`has several rows`, `go together`, `is not a fraction`, `stands without per`, `is not a number of days`, `has another length`, `comes before`,

@@ -98,7 +98,18 @@ type RollPlan struct {
 	Pack  measure.Length `json:"pack"`  // thickness of all that is wound together
 	Inner measure.Length `json:"inner"` // diameter of the hollow at the tightest
 	Outer measure.Length `json:"outer"` // outer diameter then, rounded up
+	Lies  Lies           `json:"lies,omitempty"`
 }
+
+// Lies says where the tube lies that shares a carton with a flat pack; none where there is no pack.
+type Lies string
+
+// On the pack, or under it, which is the same; or next to it, along its long or its short side.
+const (
+	OnPack      Lies = "on"
+	BesideLong  Lies = "long"
+	BesideShort Lies = "short"
+)
 
 // LayerPlan is one choice of packaging. A layer per sheet has an entry for each sheet.
 type LayerPlan struct {

@@ -9,7 +9,14 @@ type Shape string
 const (
 	Flat   Shape = "flat"
 	Rolled Shape = "rolled"
+	Both   Shape = "both" // some rolled in a tube, the others flat, in one carton
 )
+
+// Rolls reports whether a wrap rolls copies of a sheet: of a wrap of both shapes those that may be rolled and are
+// longer than it lays flat. Source: docs/formats/physics.md, section 6.
+func (w *Wrap) Rolls(s *Sheet) bool {
+	return w.Shape == Rolled || w.Shape == Both && s.Roll != nil && max(s.Width, s.Height) > w.FlatTo
+}
 
 // Wrap is a recipe: how this studio protects a parcel, layer by layer from the inside out.
 type Wrap struct {
@@ -19,7 +26,8 @@ type Wrap struct {
 	Shape           Shape          `json:"shape"`
 	Fewest          int            `json:"fewest,omitempty" least:"1" most:"1000"` // sheets in a parcel; absent = 1
 	Most            int            `json:"most,omitempty" least:"1" most:"1000"`   // absent = no limit
-	Core            measure.Length `json:"core,omitempty"`                         // rolled: smallest inner diameter of the roll
+	Core            measure.Length `json:"core,omitempty"`                         // rolled, both: smallest inner diameter of the roll
+	FlatTo          measure.Length `json:"flat_to,omitempty"`                      // both: sheets up to this long side lie flat, also those that may be rolled
 	Beside          int            `json:"beside,omitempty" least:"2" most:"8"`    // flat: sheets that may lie side by side in a tier; absent = 1
 	Between         measure.Length `json:"between,omitempty"`                      // clear distance between them
 	Layers          []Layer        `json:"layers" least:"1" most:"8"`
@@ -42,6 +50,7 @@ const (
 // Layer is one layer of a wrap.
 type Layer struct {
 	Kind      Kind            `json:"kind"`
+	Of        Shape           `json:"of,omitempty"`                       // both: round the rolled, or round the flat; absent = round all
 	Items     []string        `json:"items,omitempty" least:"1" each:"1"` // shelf items to choose from; empty = all of the kind
 	Per       Per             `json:"per,omitempty"`                      // absent = stack
 	Count     int             `json:"count,omitempty" least:"1" most:"8"` // absent = 1

@@ -45,7 +45,7 @@ contract='two_writers|sixty-four_takers|while_the_store_is_in_use|a_read_sees_on
 race=(-race '-gcflags=modernc.org/sqlite/lib=-race=false')
 
 # The long ones begin first, so that none is left alone at the end.
-long='web packing/planner cli store packing/check demo internal/damage cmd/solander papers/pdf movein studio packing cli/movein api packing/cutting internal/brute'
+long='web packing/planner cli store packing/check demo internal/damage cmd/solander papers/pdf movein studio packing cli/movein api packing/cutting internal/brute/mix'
 in_turn() { # reads the rooms, writes the long ones and then the others
 	awk -v long="$long" 'BEGIN { n = split(long, name, " "); for (i = 1; i <= n; i++) turn["solander/" name[i]] = i }
 		{ print ($1 in turn ? turn[$1] : n + 1), $1 }' | sort -s -k 1,1n | cut -d ' ' -f 2

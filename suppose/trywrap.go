@@ -2,6 +2,7 @@ package suppose
 
 import (
 	"context"
+	"slices"
 
 	"solander/address"
 	"solander/calendar"
@@ -15,7 +16,8 @@ import (
 	"solander/tariff"
 )
 
-// WrapIn asks how prints would go in a wrap that is not saved. A studio without editions tries it on a print of 11 × 14 in.
+// WrapIn asks how prints would go in a wrap that is not saved; of one of both shapes together with a matted print of 11 × 14 in,
+// which lies flat. A studio without editions tries it on a print of 11 × 14 in.
 type WrapIn struct {
 	Wrap    packing.Wrap
 	Edition int64 // whose prints; 0 = those of the first edition
@@ -47,7 +49,7 @@ func TryWrapLater(ctx context.Context, s *studio.Studio, in WrapIn) (WrapTried, 
 		if err != nil {
 			return err
 		}
-		out.Editions, out.Edition = oneOfEach(editions, in.Edition)
+		out.Editions, out.Edition = oneOfEach(editions, in.asked(editions))
 		items, err := t.Shelf()
 		if err != nil {
 			return err
@@ -89,9 +91,14 @@ func (t *asking) tried(s *studio.Studio, set studio.Settings, in WrapIn, out *Wr
 	if err != nil {
 		return dayplan.Question{}, err
 	}
-	sheet := out.example(in)
+	sheets := []packing.Sheet{out.example(in)}
+	if in.Wrap.Shape == packing.Both {
+		sheets = append(sheets, packing.Sheet{
+			ID: "matted", Note: "a matted print", Width: 11 * measure.Inch, Height: 14 * measure.Inch, Caliper: 4 * measure.Millimetre, Mass: 350 * measure.Gram, Stiff: true,
+		})
+	}
 	return base.Alone(packing.Order{
-		ID: "example", Destination: tariff.Place{Country: address.Home(set.Address.Country), Postcode: set.Address.Postcode}, Sheets: []packing.Sheet{sheet},
+		ID: "example", Destination: tariff.Place{Country: address.Home(set.Address.Country), Postcode: set.Address.Postcode}, Sheets: sheets,
 	})
 }
 
@@ -119,6 +126,21 @@ func (out *WrapTried) example(in WrapIn) packing.Sheet {
 		sheet.Roll = &packing.Roll{Tightest: e.TightestRoll}
 	}
 	return sheet
+}
+
+// asked is the edition that is asked for; of a wrap of both shapes one that it rolls, the first when that one is not: with what else
+// is tried, which lies flat, it would make no parcel.
+func (in WrapIn) asked(all []edition.Edition) int64 {
+	if in.Wrap.Shape != packing.Both {
+		return in.Edition
+	}
+	rolled := slices.DeleteFunc(slices.Clone(all), func(e edition.Edition) bool {
+		return e.TightestRoll == 0 || max(e.Width, e.Height) <= in.Wrap.FlatTo
+	})
+	if len(rolled) == 0 || slices.ContainsFunc(rolled, func(e edition.Edition) bool { return e.ID == in.Edition }) {
+		return in.Edition
+	}
+	return rolled[0].ID
 }
 
 // likeness is what makes two prints packed alike.

@@ -10,6 +10,7 @@ import (
 	"solander/house"
 	"solander/internal/browsertest"
 	"solander/packing"
+	"solander/stockroom"
 	"solander/studio"
 )
 
@@ -546,5 +547,41 @@ func waitFor(t *testing.T, p *browsertest.Page, selector, text string) {
 		if (e && e.textContent.replace(/\s+/g, " ").includes("`+text+`")) { r(true) } else if (++n > 200) { r(false) } else { setTimeout(look, 50) }
 	}; look() })`) {
 		t.Fatalf("%s never says %q: %s", selector, text, p.Text(selector))
+	}
+}
+
+// A wrap of both shapes: the layers say what they go round, and the tube is drawn with what lies flat.
+func TestAWrapThatRollsSomeAndLaysTheOthersFlat(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	press := func(p answer, do string, fields ...string) answer {
+		t.Helper()
+		return s.sendForm(p, "#editor", append([]string{"do", do}, fields...)...)
+	}
+	for _, it := range []packing.Item{
+		{ID: "tube-of-4", Kind: packing.Tube, Name: "tube of 4 in", Length: 13 * in, Diameter: 4 * in, Wall: in / 8},
+		{ID: "carton-for-a-tube", Kind: packing.Carton, Name: "carton for a tube", Length: 18 * in, Width: 14 * in, Height: 6 * in, Wall: in / 8},
+	} {
+		_, err := stockroom.SaveShelfItem(s.ctx(), s.studio, studio.ShelfItem{Spec: it})
+		s.must(err)
+	}
+	p := s.get("/studio/wrap").is(200)
+	p.hasNot("#wrap-flat_to")
+	p.hasNot("#wrap-layers-0--of")
+	p = press(p, "show", "name", "tube and boards", "shape", "both", "layers[0].kind", "tube", "layers[1].kind", "carton").is(200)
+	p.has("#trial li", "does not stand here") // nothing says yet that the tube goes round the rolled alone
+	p.hasNot("#wrap-beside")
+	p = press(p, "layers.add", "layers[0].of", "rolled", "layers.new", "board").is(200)
+	p = press(p, "layers.up.2", "layers[2].of", "flat", "layers[2].count", "2", "flat_to", "12 in", "core", "3 in").is(200)
+	p.has("#trial figcaption", "Along the tube")
+	p.has("#trial li", "a matted print")
+	p.has("#trial li", "Lay the tube")
+	s.leads(press(p, "save"), "/studio/wraps?said=wrap").has(".recipe p", "some rolled, the others flat, rolled no tighter than 3 in, flat up to 12 in")
+	want := packing.Wrap{
+		ID: "tube-and-boards", Name: "tube and boards", Shape: packing.Both, Core: 3 * in, FlatTo: 12 * in,
+		Layers: []packing.Layer{{Kind: packing.Tube, Of: packing.Rolled}, {Kind: packing.Board, Of: packing.Flat, Count: 2}, {Kind: packing.Carton}},
+	}
+	if diff := cmp.Diff(want, s.settings().Wraps[3]); diff != "" {
+		t.Errorf("(-want +got):\n%s", diff)
 	}
 }

@@ -53,16 +53,11 @@ func tiersOf(wrap *packing.Wrap, contents []packing.Content) int {
 
 // slots lays out the entries of the layers, still without items.
 func (t *options) slots() []slot {
-	n := t.level
-	if n == 0 {
-		for _, c := range t.choice.Contents {
-			n += c.Copies
-		}
-	}
 	var out []slot
 	for li := range t.wrap.Layers {
 		layer := &t.wrap.Layers[li]
 		count := max(layer.Count, 1)
+		contents, n := t.round(layer)
 		items := layer.Items
 		if len(items) == 0 {
 			items = t.ofKind(layer.Kind)
@@ -78,9 +73,9 @@ func (t *options) slots() []slot {
 		switch layer.Per {
 		case packing.PerSheet:
 			first := len(out)
-			for i, c := range t.choice.Contents {
+			for i, c := range contents {
 				e := add(count*c.Copies, c)
-				j := slices.IndexFunc(t.choice.Contents[:i], func(b packing.Content) bool { return b.Order == c.Order && alike(t.find(b), t.find(c)) })
+				j := slices.IndexFunc(contents[:i], func(b packing.Content) bool { return b.Order == c.Order && Alike(t.find(b), t.find(c)) })
 				if j < 0 {
 					out = append(out, slot{[]int{e}, items})
 					continue
@@ -97,6 +92,31 @@ func (t *options) slots() []slot {
 		}
 	}
 	return out
+}
+
+// round is what of the contents a layer goes round, and in how many tiers.
+func (t *options) round(layer *packing.Layer) (contents []packing.Content, tiers int) {
+	for _, c := range t.choice.Contents {
+		if layer.Of == "" || t.rolls(c) == (layer.Of == packing.Rolled) {
+			contents, tiers = append(contents, c), tiers+c.Copies
+		}
+	}
+	if t.level > 0 {
+		tiers = t.level
+	}
+	return contents, tiers
+}
+
+// rolls reports whether a sheet is rolled. Source: docs/formats/physics.md, sections 3 and 6.
+func (t *options) rolls(c packing.Content) bool {
+	s := t.find(c)
+	switch t.wrap.Shape {
+	case packing.Rolled:
+		return true
+	case packing.Both:
+		return s.Roll != nil && (s.Width > t.wrap.FlatTo || s.Height > t.wrap.FlatTo)
+	}
+	return false
 }
 
 func (s *Search) ofKind(kind packing.Kind) []string {
@@ -120,9 +140,9 @@ func (s *Search) find(c packing.Content) *packing.Sheet {
 	return nil
 }
 
-// alike compares sheets as given: two that differ only in how their mass is stated count as different
+// Alike compares sheets as given: two that differ only in how their mass is stated count as different
 // here, so problems for this search state it in one way.
-func alike(a, b *packing.Sheet) bool {
+func Alike(a, b *packing.Sheet) bool {
 	x, y := *a, *b
 	if x.Width != y.Width { // which side is the width does not matter
 		x.Width, x.Height = x.Height, x.Width
@@ -193,7 +213,7 @@ func (t *options) axes() bool {
 	if t.level > 0 {
 		return t.tiers(t.level)
 	}
-	if t.wrap.Shape != packing.Rolled {
+	if !slices.ContainsFunc(t.choice.Contents, t.rolls) {
 		return t.yield(&t.choice)
 	}
 	var sides []measure.Length
@@ -210,10 +230,16 @@ func (t *options) axes() bool {
 		}
 	}
 	slices.Sort(sides)
+	lies := []packing.Lies{""}
+	if t.wrap.Shape == packing.Both {
+		lies = []packing.Lies{packing.OnPack, packing.BesideLong, packing.BesideShort}
+	}
 	for _, side := range slices.Compact(sides) {
-		t.choice.Roll = &packing.RollPlan{Axis: side}
-		if !t.yield(&t.choice) {
-			return false
+		for _, l := range lies {
+			t.choice.Roll = &packing.RollPlan{Axis: side, Lies: l}
+			if !t.yield(&t.choice) {
+				return false
+			}
 		}
 	}
 	return true

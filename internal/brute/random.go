@@ -20,37 +20,37 @@ const (
 // a few round numbers, some off by one nanometre or nanogram, so that things fit exactly, or just not.
 // Half of the problems have one threshold moved to, or next to, what the best plan of the problem needs.
 func Random(seed uint64) packing.Problem {
-	return random(seed, dice{rand.New(rand.NewPCG(seed, 20251126))}.combine)
+	return random(seed, Dice{rand.New(rand.NewPCG(seed, 20251126))}.combine)
 }
 
 // Apart makes one, too, in which no order may share a parcel with another.
 func Apart(seed uint64) packing.Problem { return random(seed, func(*packing.Problem) {}) }
 
 func random(seed uint64, combine func(p *packing.Problem)) packing.Problem {
-	d := dice{rand.New(rand.NewPCG(seed, 20251005))}
+	d := Dice{rand.New(rand.NewPCG(seed, 20251005))}
 	p := d.problem(combine)
-	dice{rand.New(rand.NewPCG(seed, 7))}.beside(&p)
-	if d.chance(50) {
-		d.tighten(&p)
+	Dice{rand.New(rand.NewPCG(seed, 7))}.beside(&p)
+	if d.Chance(50) {
+		d.Tighten(&p)
 	}
 	return p
 }
 
 // problem makes one without thresholds moved.
-func (d dice) problem(combine func(p *packing.Problem)) packing.Problem {
+func (d Dice) problem(combine func(p *packing.Problem)) packing.Problem {
 	p := packing.Problem{
 		Format: packing.ProblemFormat, Currency: "USD", Day: calendar.Date(2025, 11, 3).Add(d.IntN(9)),
 		Origin:  packing.Place{Country: "US", Postcode: "24060"},
 		Options: packing.Options{MinuteWage: int64(d.IntN(3) * 7)},
 	}
-	if d.chance(30) {
+	if d.Chance(30) {
 		p.Holidays = append(p.Holidays, p.Day.Add(1+d.IntN(4)))
 	}
-	copies := pick(d, 1, 1, 2, 2, 2, 3, 3, 3, 4, 4, 5, 5)
-	if d.chance(3) {
+	copies := Pick(d, 1, 1, 2, 2, 2, 3, 3, 3, 4, 4, 5, 5)
+	if d.Chance(3) {
 		copies = 6 + d.IntN(2)
 	}
-	for i := range pick(d, 1, 1, 1, 1, 2, 2, 3) {
+	for i := range Pick(d, 1, 1, 1, 1, 2, 2, 3) {
 		p.Orders = append(p.Orders, d.order(&p, i, copies))
 		copies = 1 + d.IntN(2)
 	}
@@ -63,14 +63,14 @@ func (d dice) problem(combine func(p *packing.Problem)) packing.Problem {
 	return p
 }
 
-type dice struct{ *rand.Rand }
+type Dice struct{ *rand.Rand }
 
-func (d dice) chance(percent int) bool { return d.IntN(100) < percent }
+func (d Dice) Chance(percent int) bool { return d.IntN(100) < percent }
 
-func pick[T any](d dice, of ...T) T { return of[d.IntN(len(of))] }
+func Pick[T any](d Dice, of ...T) T { return of[d.IntN(len(of))] }
 
 // near is a number, or seldom the one before or after it.
-func near[T ~int | ~int64](d dice, n T) T {
+func Near[T ~int | ~int64](d Dice, n T) T {
 	switch d.IntN(8) {
 	case 0:
 		return n - 1
@@ -82,23 +82,23 @@ func near[T ~int | ~int64](d dice, n T) T {
 
 func ptr[T any](v T) *T { return &v }
 
-func (d dice) order(p *packing.Problem, i, copies int) packing.Order {
+func (d Dice) order(p *packing.Problem, i, copies int) packing.Order {
 	o := packing.Order{ID: fmt.Sprintf("order %c", 'c'-rune(i)), Destination: packing.Place{
-		Country:  pick(d, "US", "US", "US", "US", "CA"),
-		Postcode: pick(d, "24060", "972 01", "00500", "k1a-0b1", ""),
+		Country:  Pick(d, "US", "US", "US", "US", "CA"),
+		Postcode: Pick(d, "24060", "972 01", "00500", "k1a-0b1", ""),
 	}}
-	if d.chance(15) {
+	if d.Chance(15) {
 		o.ArriveBy = p.Day.Add(d.IntN(8))
 	}
 	for copies > 0 {
 		s := d.sheet()
-		if len(o.Sheets) > 0 && d.chance(35) {
+		if len(o.Sheets) > 0 && d.Chance(35) {
 			s = o.Sheets[0]
 		}
 		s.ID = fmt.Sprintf("s%c", 'z'-rune(len(o.Sheets)))
 		s.Copies = 1 + d.IntN(min(copies, 3))
 		copies -= s.Copies
-		if s.Copies == 1 && d.chance(50) {
+		if s.Copies == 1 && d.Chance(50) {
 			s.Copies = 0
 		}
 		o.Sheets = append(o.Sheets, s)
@@ -107,15 +107,15 @@ func (d dice) order(p *packing.Problem, i, copies int) packing.Order {
 }
 
 // combine lets orders share parcels, in some problems that have several.
-func (d dice) combine(p *packing.Problem) {
-	if len(p.Orders) < 2 || d.chance(40) {
+func (d Dice) combine(p *packing.Problem) {
+	if len(p.Orders) < 2 || d.Chance(40) {
 		return
 	}
 	for i := range p.Orders {
-		if i == 2 && d.chance(50) {
+		if i == 2 && d.Chance(50) {
 			return
 		}
-		if d.chance(20) {
+		if d.Chance(20) {
 			p.Orders[i].ArriveBy = p.Day.Add(2 + d.IntN(6))
 		}
 		p.Orders[i].Combine = "together"
@@ -123,128 +123,128 @@ func (d dice) combine(p *packing.Problem) {
 	}
 }
 
-func (d dice) sheet() packing.Sheet {
+func (d Dice) sheet() packing.Sheet {
 	s := packing.Sheet{
-		Width: pick(d, 200*mm, 240*mm, 300*mm), Height: pick(d, 200*mm, 280*mm, 360*mm, 400*mm),
-		Caliper: pick(d, 300*measure.Micrometre, 500*measure.Micrometre, mm),
-		Value:   pick[int64](d, 0, 2000, 5000, 9000), Grade: pick(d, "", "fine", "plain"),
+		Width: Pick(d, 200*mm, 240*mm, 300*mm), Height: Pick(d, 200*mm, 280*mm, 360*mm, 400*mm),
+		Caliper: Pick(d, 300*measure.Micrometre, 500*measure.Micrometre, mm),
+		Value:   Pick[int64](d, 0, 2000, 5000, 9000), Grade: Pick(d, "", "fine", "plain"),
 	}
-	if d.chance(25) {
-		s.Grammage = pick(d, 310*measure.GSM, 189_501)
+	if d.Chance(25) {
+		s.Grammage = Pick(d, 310*measure.GSM, 189_501)
 	} else {
-		s.Mass = pick(d, 10*gram, 20*gram, 25*gram, 50*gram)
+		s.Mass = Pick(d, 10*gram, 20*gram, 25*gram, 50*gram)
 	}
-	if d.chance(80) {
-		s.Roll = &packing.Roll{Tightest: pick(d, 40*mm, 60*mm)}
-	} else if d.chance(20) {
+	if d.Chance(80) {
+		s.Roll = &packing.Roll{Tightest: Pick(d, 40*mm, 60*mm)}
+	} else if d.Chance(20) {
 		s.Stiff = true
 	}
 	return s
 }
 
-func (d dice) shelf(p *packing.Problem) {
+func (d Dice) shelf(p *packing.Problem) {
 	scarce := 0
 	add := func(kind packing.Kind, most int, fill func(*packing.Item)) {
 		for i := range max(d.IntN(most+1), min(1, d.IntN(12))) {
 			item := packing.Item{ID: fmt.Sprintf("%s-%d", kind, i), Kind: kind, Mass: measure.Mass(d.IntN(12)) * 5 * gram, Cost: int64(d.IntN(30) * 5)}
 			fill(&item)
-			if scarce < 5 && d.chance(22) {
-				item.Stock = ptr(pick(d, 0, 1, 1, 2, 2, 3, 4))
+			if scarce < 5 && d.Chance(22) {
+				item.Stock = ptr(Pick(d, 0, 1, 1, 2, 2, 3, 4))
 				scarce++
 			}
-			if d.chance(10) {
-				item.IssuedFor = pick(d, "slow", "fast")
+			if d.Chance(10) {
+				item.IssuedFor = Pick(d, "slow", "fast")
 			}
 			p.Shelf = append(p.Shelf, item)
 		}
 	}
 	flat := func(item *packing.Item, more measure.Length) {
-		item.Width, item.Height = near(d, 300*mm+more), near(d, 400*mm+more)
-		if d.chance(30) {
-			item.Width = near(d, pick(d, 200*mm, 240*mm)+more)
+		item.Width, item.Height = Near(d, 300*mm+more), Near(d, 400*mm+more)
+		if d.Chance(30) {
+			item.Width = Near(d, Pick(d, 200*mm, 240*mm)+more)
 		}
-		if d.chance(30) {
-			item.Height = near(d, pick(d, 280*mm, 360*mm)+more)
+		if d.Chance(30) {
+			item.Height = Near(d, Pick(d, 280*mm, 360*mm)+more)
 		}
 	}
 	add(packing.Sleeve, 2, func(i *packing.Item) {
-		flat(i, pick(d, 0, 4*mm, 10*mm, 10*mm, 10*mm))
-		i.Wall = pick(d, 0, 100*measure.Micrometre)
+		flat(i, Pick(d, 0, 4*mm, 10*mm, 10*mm, 10*mm))
+		i.Wall = Pick(d, 0, 100*measure.Micrometre)
 		d.thickest(i, mm)
-		if d.chance(20) {
+		if d.Chance(20) {
 			i.Outer = &packing.Outer{Width: i.Width + 8*mm}
 		}
-		i.Soft = d.chance(20)
+		i.Soft = d.Chance(20)
 	})
-	add(packing.Tissue, 1, func(i *packing.Item) { flat(i, pick(d, 0, 20*mm, 40*mm)); i.Caliper = 50 * measure.Micrometre })
+	add(packing.Tissue, 1, func(i *packing.Item) { flat(i, Pick(d, 0, 20*mm, 40*mm)); i.Caliper = 50 * measure.Micrometre })
 	add(packing.Board, 2, func(i *packing.Item) {
-		flat(i, pick(d, 0, 20*mm, 30*mm, 30*mm))
-		i.Caliper, i.Stiff = pick(d, mm, 2*mm), d.chance(60)
+		flat(i, Pick(d, 0, 20*mm, 30*mm, 30*mm))
+		i.Caliper, i.Stiff = Pick(d, mm, 2*mm), d.Chance(60)
 	})
 	add(packing.Envelope, 4, func(i *packing.Item) {
-		flat(i, pick(d, 10*mm, 40*mm, 60*mm, 60*mm, 90*mm))
-		i.Wall = pick(d, 0, 500*measure.Micrometre, mm)
+		flat(i, Pick(d, 10*mm, 40*mm, 60*mm, 60*mm, 90*mm))
+		i.Wall = Pick(d, 0, 500*measure.Micrometre, mm)
 		d.thickest(i, 5*mm)
-		i.Soft, i.Stiff = d.chance(20), d.chance(50)
-		if d.chance(15) {
+		i.Soft, i.Stiff = d.Chance(20), d.Chance(50)
+		if d.Chance(15) {
 			i.Outer = &packing.Outer{Width: i.Width + 10*mm, Height: i.Height + 30*mm}
 		}
 		d.container(i)
 	})
 	add(packing.Tube, 2, func(i *packing.Item) {
-		i.Length, i.Diameter, i.Wall = near(d, pick(d, 210*mm, 300*mm, 320*mm, 430*mm)), near(d, pick(d, 50*mm, 70*mm, 90*mm)), 2*mm
-		i.Cornered = d.chance(30)
-		if d.chance(30) {
+		i.Length, i.Diameter, i.Wall = Near(d, Pick(d, 210*mm, 300*mm, 320*mm, 430*mm)), Near(d, Pick(d, 50*mm, 70*mm, 90*mm)), 2*mm
+		i.Cornered = d.Chance(30)
+		if d.Chance(30) {
 			i.Outer = &packing.Outer{Length: i.Length + 20*mm}
 		}
-		if d.chance(50) {
-			i.Cut = &packing.Cut{Shortest: near(d, 200*mm), Step: pick(d, 50*mm, 80*mm)}
+		if d.Chance(50) {
+			i.Cut = &packing.Cut{Shortest: Near(d, 200*mm), Step: Pick(d, 50*mm, 80*mm)}
 		} else {
 			d.container(i)
 		}
 	})
 	add(packing.Carton, 2, func(i *packing.Item) {
-		i.Length, i.Width = near(d, pick(d, 360*mm, 440*mm, 500*mm, 520*mm)), near(d, pick(d, 300*mm, 340*mm, 400*mm, 420*mm))
-		i.Height, i.Wall = near(d, pick(d, 8*mm, 40*mm, 80*mm)), pick(d, 0, 3*mm)
-		if d.chance(20) {
+		i.Length, i.Width = Near(d, Pick(d, 360*mm, 440*mm, 500*mm, 520*mm)), Near(d, Pick(d, 300*mm, 340*mm, 400*mm, 420*mm))
+		i.Height, i.Wall = Near(d, Pick(d, 8*mm, 40*mm, 80*mm)), Pick(d, 0, 3*mm)
+		if d.Chance(20) {
 			i.Outer = &packing.Outer{Length: i.Length + 10*mm, Height: i.Height + 12*mm}
 		}
-		if d.chance(50) {
-			i.Cut = &packing.Cut{Shortest: near(d, pick(d, 2*mm, 5*mm)), Step: pick(d, 2*mm, 10*mm, 25*mm)}
+		if d.Chance(50) {
+			i.Cut = &packing.Cut{Shortest: Near(d, Pick(d, 2*mm, 5*mm)), Step: Pick(d, 2*mm, 10*mm, 25*mm)}
 		} else {
 			d.container(i)
 		}
 	})
 }
 
-func (d dice) thickest(i *packing.Item, most measure.Length) {
-	if d.chance(40) {
-		i.Thickest = near(d, most*measure.Length(1+d.IntN(4))/2)
+func (d Dice) thickest(i *packing.Item, most measure.Length) {
+	if d.Chance(40) {
+		i.Thickest = Near(d, most*measure.Length(1+d.IntN(4))/2)
 	}
 }
 
-func (d dice) container(i *packing.Item) {
-	if d.chance(8) {
-		i.Container = pick(d, "box-1", "box-2")
+func (d Dice) container(i *packing.Item) {
+	if d.Chance(8) {
+		i.Container = Pick(d, "box-1", "box-2")
 	}
 }
 
-func (d dice) wraps(p *packing.Problem) {
-	for i := range pick(d, 1, 2, 2, 3, 3) {
-		w := packing.Wrap{ID: fmt.Sprintf("wrap %d", i), Shape: pick(d, packing.Flat, packing.Flat, packing.Rolled)}
-		if d.chance(15) {
+func (d Dice) wraps(p *packing.Problem) {
+	for i := range Pick(d, 1, 2, 2, 3, 3) {
+		w := packing.Wrap{ID: fmt.Sprintf("wrap %d", i), Shape: Pick(d, packing.Flat, packing.Flat, packing.Rolled)}
+		if d.Chance(15) {
 			w.Fewest = 1 + d.IntN(2)
 		}
-		if d.chance(25) {
+		if d.Chance(25) {
 			w.Most = max(w.Fewest, 1) + d.IntN(3)
 		}
-		if d.chance(40) {
+		if d.Chance(40) {
 			w.Minutes, w.MinutesPerSheet = d.IntN(5), d.IntN(3)
 		}
 		w.Layers = d.layers(p, &w)
-		if i == 0 && d.chance(80) { // one that takes nearly anything
+		if i == 0 && d.Chance(80) { // one that takes nearly anything
 			w.Shape, w.Fewest, w.Most, w.Core = packing.Flat, 0, 0, 0
-			w.Layers = []packing.Layer{{Kind: pick(d, packing.Envelope, packing.Carton, packing.Tube)}}
+			w.Layers = []packing.Layer{{Kind: Pick(d, packing.Envelope, packing.Carton, packing.Tube)}}
 			if w.Layers[0].Kind == packing.Tube {
 				w.Shape = packing.Rolled
 			}
@@ -253,10 +253,10 @@ func (d dice) wraps(p *packing.Problem) {
 	}
 }
 
-func (d dice) layers(p *packing.Problem, w *packing.Wrap) []packing.Layer {
+func (d Dice) layers(p *packing.Problem, w *packing.Wrap) []packing.Layer {
 	var out []packing.Layer
 	add := func(percent int, kind packing.Kind, per packing.Per) {
-		if !d.chance(percent) {
+		if !d.Chance(percent) {
 			return
 		}
 		l := packing.Layer{Kind: kind, Per: per}
@@ -264,10 +264,10 @@ func (d dice) layers(p *packing.Problem, w *packing.Wrap) []packing.Layer {
 			l.Count = d.IntN(3)
 		}
 		d.clearance(&l)
-		if ids := ofKind(p, kind); len(ids) > 1 && d.chance(35) {
+		if ids := ofKind(p, kind); len(ids) > 1 && d.Chance(35) {
 			l.Items = ids[:1+d.IntN(len(ids)-1)]
 		}
-		if per == packing.PerStack && d.chance(50) {
+		if per == packing.PerStack && d.Chance(50) {
 			l.Per = ""
 		}
 		out = append(out, l)
@@ -279,13 +279,13 @@ func (d dice) layers(p *packing.Problem, w *packing.Wrap) []packing.Layer {
 	}
 	add(12, packing.Tissue, packing.PerGap)
 	add(12, packing.Tissue, packing.PerStack)
-	last := pick(d, packing.Envelope, packing.Envelope, packing.Carton)
-	nested := d.chance(40)
+	last := Pick(d, packing.Envelope, packing.Envelope, packing.Carton)
+	nested := d.Chance(40)
 	if w.Shape == packing.Rolled {
-		w.Core = pick(d, 0, 0, 50*mm)
+		w.Core = Pick(d, 0, 0, 50*mm)
 		add(100, packing.Tube, packing.PerStack)
 		nested = false
-		if d.chance(75) {
+		if d.Chance(75) {
 			return out
 		}
 	} else {
@@ -299,19 +299,19 @@ func (d dice) layers(p *packing.Problem, w *packing.Wrap) []packing.Layer {
 	return out
 }
 
-func (d dice) clearance(l *packing.Layer) {
+func (d Dice) clearance(l *packing.Layer) {
 	c := &l.Clearance
 	switch l.Kind {
 	case packing.Tissue:
 	case packing.Tube:
-		c.Ends, c.Across = pick(d, 0, 5*mm), pick(d, 0, 3*mm)
+		c.Ends, c.Across = Pick(d, 0, 5*mm), Pick(d, 0, 3*mm)
 	case packing.Board:
-		c.Sides = pick(d, 0, 0, 5*mm)
+		c.Sides = Pick(d, 0, 0, 5*mm)
 	default:
-		c.Sides = pick(d, 0, 0, 2*mm, 5*mm)
-		c.Thickness = pick(d, 0, 0, mm/2)
-		if l.Kind == packing.Carton && d.chance(30) {
-			l.Empty = ptr(pick(d, 0, 10*mm, 40*mm))
+		c.Sides = Pick(d, 0, 0, 2*mm, 5*mm)
+		c.Thickness = Pick(d, 0, 0, mm/2)
+		if l.Kind == packing.Carton && d.Chance(30) {
+			l.Empty = ptr(Pick(d, 0, 10*mm, 40*mm))
 		}
 	}
 }
@@ -326,8 +326,8 @@ func ofKind(p *packing.Problem, kind packing.Kind) []string {
 	return out
 }
 
-func (d dice) rules(p *packing.Problem) {
-	for i := range pick(d, 0, 0, 1, 1, 2, 3) {
+func (d Dice) rules(p *packing.Problem) {
+	for i := range Pick(d, 0, 0, 1, 1, 2, 3) {
 		rule := packing.Rule{ID: fmt.Sprintf("rule %d", i)}
 		for range d.IntN(3) {
 			d.when(&rule.When)
@@ -339,12 +339,12 @@ func (d dice) rules(p *packing.Problem) {
 	}
 }
 
-func (d dice) when(w *packing.When) { d.condition(w, d.IntN(14)) }
+func (d Dice) when(w *packing.When) { d.Condition(w, d.IntN(14)) }
 
-func (d dice) condition(w *packing.When, kind int) {
+func (d Dice) Condition(w *packing.When, kind int) {
 	switch kind {
 	case 0:
-		w.Grades = []string{pick(d, "fine", "plain")}
+		w.Grades = []string{Pick(d, "fine", "plain")}
 	case 1:
 		w.SheetsFrom = ptr(1 + d.IntN(3))
 	case 2:
@@ -354,37 +354,37 @@ func (d dice) condition(w *packing.When, kind int) {
 	case 4:
 		w.OrderSheetsTo = ptr(1 + d.IntN(4))
 	case 5:
-		w.ValueOver = ptr(pick[int64](d, 0, 1999, 2000, 5000, 9000))
+		w.ValueOver = ptr(Pick[int64](d, 0, 1999, 2000, 5000, 9000))
 	case 6:
-		w.OrderValueOver = ptr(pick[int64](d, 0, 5000, 9000, 10000))
+		w.OrderValueOver = ptr(Pick[int64](d, 0, 5000, 9000, 10000))
 	case 7:
-		w.LongestOver = ptr(near(d, pick(d, 280*mm, 360*mm)))
+		w.LongestOver = ptr(Near(d, Pick(d, 280*mm, 360*mm)))
 	case 8:
-		w.LongestTo = ptr(near(d, pick(d, 280*mm, 360*mm)))
+		w.LongestTo = ptr(Near(d, Pick(d, 280*mm, 360*mm)))
 	case 9:
-		w.MassOver = ptr(near(d, measure.Mass(1+d.IntN(40))*5*gram))
+		w.MassOver = ptr(Near(d, measure.Mass(1+d.IntN(40))*5*gram))
 	case 10:
-		w.MassTo = ptr(near(d, measure.Mass(1+d.IntN(40))*5*gram))
+		w.MassTo = ptr(Near(d, measure.Mass(1+d.IntN(40))*5*gram))
 	case 11:
-		w.Abroad = ptr(d.chance(50))
+		w.Abroad = ptr(d.Chance(50))
 	case 12:
-		w.Countries = []string{pick(d, "US", "CA")}
+		w.Countries = []string{Pick(d, "US", "CA")}
 	case 13:
-		w.Shape = pick(d, packing.Flat, packing.Rolled)
+		w.Shape = Pick(d, packing.Flat, packing.Rolled)
 	case 14:
-		w.Orders = []string{pick(d, "order b", "order c")}
+		w.Orders = []string{Pick(d, "order b", "order c")}
 	}
 }
 
-func (d dice) then(t *packing.Then, p *packing.Problem) {
+func (d Dice) then(t *packing.Then, p *packing.Problem) {
 	wrap := p.Wraps[d.IntN(len(p.Wraps))].ID
-	d.demand(t, wrap, d.IntN(10))
+	d.Demand(t, wrap, d.IntN(10))
 }
 
-func (d dice) demand(t *packing.Then, wrap string, kind int) {
+func (d Dice) Demand(t *packing.Then, wrap string, kind int) {
 	switch kind {
 	case 0:
-		t.Shape = pick(d, packing.Flat, packing.Rolled)
+		t.Shape = Pick(d, packing.Flat, packing.Rolled)
 	case 1:
 		t.OnlyWraps = []string{wrap}
 	case 2:
@@ -394,9 +394,9 @@ func (d dice) demand(t *packing.Then, wrap string, kind int) {
 	case 4:
 		t.Together = true
 	case 5:
-		t.OnlyClasses = []string{pick(d, "slow", "fast")}
+		t.OnlyClasses = []string{Pick(d, "slow", "fast")}
 	case 6:
-		t.NotClasses = []string{pick(d, "slow", "fast")}
+		t.NotClasses = []string{Pick(d, "slow", "fast")}
 	case 7:
 		t.Tracking = true
 	case 8:
@@ -406,12 +406,12 @@ func (d dice) demand(t *packing.Then, wrap string, kind int) {
 	}
 }
 
-func (d dice) cards(p *packing.Problem) {
-	left := pick(d, 1, 2, 2, 3)
+func (d Dice) cards(p *packing.Problem) {
+	left := Pick(d, 1, 2, 2, 3)
 	for i := 0; left > 0; i++ {
 		c := tariff.Card{
 			ID: fmt.Sprintf("card %d", i), Series: fmt.Sprintf("series %d", i), Operator: "Invented Post", Currency: "USD",
-			From: calendar.Date(2025, 7, 13), PriceClass: pick(d, "counter", "online"), Source: "invented", Status: pick(d, "primary", "invented"),
+			From: calendar.Date(2025, 7, 13), PriceClass: Pick(d, "counter", "online"), Source: "invented", Status: Pick(d, "primary", "invented"),
 		}
 		switch d.IntN(6) {
 		case 0:
@@ -425,10 +425,10 @@ func (d dice) cards(p *packing.Problem) {
 			left--
 		}
 		p.Cards = append(p.Cards, c)
-		if d.chance(12) { // an earlier or a later one of the series
+		if d.Chance(12) { // an earlier or a later one of the series
 			other := c
 			other.ID += " again"
-			other.From = pick(d, c.From.Add(-30), p.Day, p.Day.Add(1))
+			other.From = Pick(d, c.From.Add(-30), p.Day, p.Day.Add(1))
 			other.Services = slices.Clone(c.Services)
 			other.Services[0].Signature = ptr(int64(7))
 			if other.From != c.From && (other.To.IsZero() || !other.To.Before(other.From)) {
@@ -436,27 +436,27 @@ func (d dice) cards(p *packing.Problem) {
 			}
 		}
 	}
-	if d.chance(5) {
+	if d.Chance(5) {
 		p.PriceClasses = []string{"counter"}
 	}
 }
 
-func (d dice) zones(c *tariff.Card) {
-	if d.chance(40) {
+func (d Dice) zones(c *tariff.Card) {
+	if d.Chance(40) {
 		return
 	}
 	rows := []tariff.ZoneRow{{Country: "US", From: "000", To: "499", Zone: "near"}, {Country: "US", Zone: "far"}}
-	if d.chance(60) {
-		rows = append(rows, tariff.ZoneRow{Country: "CA", From: "K", To: "K", Zone: "near"}, tariff.ZoneRow{Zone: pick(d, "far", "nowhere")})
+	if d.Chance(60) {
+		rows = append(rows, tariff.ZoneRow{Country: "CA", From: "K", To: "K", Zone: "near"}, tariff.ZoneRow{Zone: Pick(d, "far", "nowhere")})
 	}
-	if d.chance(20) {
-		rows[d.IntN(len(rows))].Most = near(d, measure.Mass(10+d.IntN(40))*5*gram)
+	if d.Chance(20) {
+		rows[d.IntN(len(rows))].Most = Near(d, measure.Mass(10+d.IntN(40))*5*gram)
 	}
 	c.Zones = append(c.Zones, tariff.ZoneTable{
-		Name: "z", Origin: tariff.Origin{Country: pick(d, "", "US", "CA"), Prefix: pick(d, "", "", "240", "9")},
-		Source: "invented", Status: pick(d, "primary", "estimated"), Rows: rows,
+		Name: "z", Origin: tariff.Origin{Country: Pick(d, "", "US", "CA"), Prefix: Pick(d, "", "", "240", "9")},
+		Source: "invented", Status: Pick(d, "primary", "estimated"), Rows: rows,
 	})
-	if d.chance(70) {
+	if d.Chance(70) {
 		c.Zones = append(c.Zones, tariff.ZoneTable{Name: "z", Source: "invented", Status: "invented", Rows: slices.Clone(rows[1:])})
 	}
 }

@@ -8,7 +8,7 @@ import (
 )
 
 // tighten moves one threshold to what a parcel of the best plan needs, one less or one more.
-func (d dice) tighten(p *packing.Problem) {
+func (d Dice) Tighten(p *packing.Problem) {
 	plan := New(p).Plan()
 	if len(plan.Parcels) == 0 {
 		return
@@ -93,7 +93,7 @@ func itemOf(p *packing.Problem, id string) *packing.Item {
 }
 
 // boundAt is a bound at a measure of the parcel.
-func (d dice) boundAt(parcel *packing.Parcel, by int64) tariff.Bound {
+func (d Dice) boundAt(parcel *packing.Parcel, by int64) tariff.Bound {
 	s := parcel.Size
 	b := tariff.Bound{}
 	var n int64
@@ -114,12 +114,12 @@ func (d dice) boundAt(parcel *packing.Parcel, by int64) tariff.Bound {
 			n = int64(s.Length) + (int64(s.Width)*3_141_593+999_999)/1_000_000
 		}
 	}
-	*pick(d, &b.Min, &b.Over, &b.Max, &b.Under) = ptr(max(0, n+by))
+	*Pick(d, &b.Min, &b.Over, &b.Max, &b.Under) = ptr(max(0, n+by))
 	return b
 }
 
 // stockAt sets the stock of a used item to what is used, one less or one more.
-func (d dice) stockAt(p *packing.Problem, used []packing.Use, by int) {
+func (d Dice) stockAt(p *packing.Problem, used []packing.Use, by int) {
 	scarce := 0
 	for i := range p.Shelf {
 		if p.Shelf[i].Stock != nil {
@@ -133,13 +133,13 @@ func (d dice) stockAt(p *packing.Problem, used []packing.Use, by int) {
 }
 
 // tubeAt makes the tube as wide or as long as the roll needs.
-func (d dice) tubeAt(p *packing.Problem, parcel *packing.Parcel, by measure.Length) {
+func (d Dice) tubeAt(p *packing.Problem, parcel *packing.Parcel, by measure.Length) {
 	for _, e := range parcel.Layers {
 		if e.Kind != packing.Tube {
 			continue
 		}
 		item, room := itemOf(p, e.Item), wrapOf(p, parcel).Layers[e.Layer].Clearance
-		if d.chance(50) || item.Cut != nil || item.Outer != nil {
+		if d.Chance(50) || item.Cut != nil || item.Outer != nil {
 			item.Diameter = parcel.Roll.Outer + room.Across + by
 		} else {
 			item.Length = parcel.Roll.Axis + 2*room.Ends + by
@@ -157,15 +157,15 @@ func wrapOf(p *packing.Problem, parcel *packing.Parcel) *packing.Wrap {
 }
 
 // itemAt moves an inner size of an item of the parcel step by step down to where the parcel stops fitting.
-func (d dice) itemAt(p *packing.Problem, parcel *packing.Parcel, by measure.Length) {
+func (d Dice) itemAt(p *packing.Problem, parcel *packing.Parcel, by measure.Length) {
 	item := itemOf(p, parcel.Layers[d.IntN(len(parcel.Layers))].Item)
 	if item.Outer != nil || item.Cut != nil || item.CutBase != nil {
 		return
 	}
 	side := &item.Width
-	if item.Kind == packing.Tube || item.Kind == packing.Carton && d.chance(50) {
+	if item.Kind == packing.Tube || item.Kind == packing.Carton && d.Chance(50) {
 		side = &item.Length
-	} else if d.chance(50) {
+	} else if d.Chance(50) {
 		side = &item.Height
 	}
 	reckoner := check.NewReckoner(p) // refers to the items, so it sees them change

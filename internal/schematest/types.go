@@ -53,7 +53,8 @@ func bound() object {
 // words are the types that hold one of a few words.
 var words = map[reflect.Type][]any{
 	reflect.TypeFor[packing.Kind]():    {packing.Sleeve, packing.Tissue, packing.Board, packing.Envelope, packing.Tube, packing.Carton},
-	reflect.TypeFor[packing.Shape]():   {packing.Flat, packing.Rolled},
+	reflect.TypeFor[packing.Shape]():   {packing.Flat, packing.Rolled, packing.Both},
+	reflect.TypeFor[packing.Lies]():    {packing.OnPack, packing.BesideLong, packing.BesideShort},
 	reflect.TypeFor[packing.Per]():     {packing.PerStack, packing.PerSheet, packing.PerGap},
 	reflect.TypeFor[packing.Status]():  {packing.Optimal, packing.NotProven, packing.Infeasible},
 	reflect.TypeFor[tariff.Form]():     {tariff.Box, tariff.Cylinder},

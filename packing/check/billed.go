@@ -4,6 +4,7 @@ import (
 	"math/big"
 
 	"solander/measure"
+	"solander/packing/check/exact"
 	"solander/tariff"
 )
 
@@ -50,8 +51,8 @@ func dimensional(d *tariff.Dimensional, p *Packed) measure.Mass {
 	}
 	step := max(int64(d.Step), 1)
 	num.Mul(num, big.NewInt(int64(d.Divisor.Mass)))
-	den.Mul(den, product(int64(d.Divisor.Volume), step))
-	mass := saturated(new(big.Int).Mul(roundUp(num, den), big.NewInt(step)))
+	den.Mul(den, exact.Product(int64(d.Divisor.Volume), step))
+	mass := exact.Saturated(new(big.Int).Mul(exact.RoundUp(num, den), big.NewInt(step)))
 	if d.Most > 0 {
 		mass = min(mass, int64(d.Most))
 	}

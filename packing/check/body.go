@@ -32,6 +32,16 @@ func (b *body) outer() [3]measure.Length {
 	return [3]measure.Length{b.long, b.short, b.thick}
 }
 
+// putAll adds layers of the whole parcel, or of what is rolled or lies flat of it.
+func (b *body) putAll(p *Packed, layers []chosen) {
+	for _, c := range layers {
+		if p.done() {
+			return
+		}
+		b.put(p, c)
+	}
+}
+
 // put adds a layer of the whole parcel.
 func (b *body) put(p *Packed, c chosen) {
 	b.boxed = false

@@ -5,6 +5,7 @@ import (
 
 	"solander/measure"
 	"solander/packing"
+	"solander/packing/check/exact"
 	"solander/tariff"
 )
 
@@ -13,14 +14,14 @@ var billion = big.NewInt(1_000_000_000) // nm³ in a µm³
 // girth is the way round the thickest part, rounded up. Source: docs/formats/tariff.md, section 2.
 func (p *Packed) girth() measure.Length {
 	if p.form == tariff.Cylinder && p.size.Width == p.size.Height {
-		return measure.Length(saturated(roundUp(product(int64(p.size.Width), 3_141_593), big.NewInt(1_000_000))))
+		return measure.Length(exact.Saturated(exact.RoundUp(exact.Product(int64(p.size.Width), 3_141_593), big.NewInt(1_000_000))))
 	}
 	return 2 * (p.size.Width + p.size.Height)
 }
 
 // volume is L · W · H in nm³.
 func volume(s tariff.Size) *big.Int {
-	return product(int64(s.Length), int64(s.Width), int64(s.Height))
+	return exact.Product(int64(s.Length), int64(s.Width), int64(s.Height))
 }
 
 // measured is the value of a measure in its unit; a volume is in nm³, to be compared exactly.
@@ -74,7 +75,7 @@ func (p *Packed) within(b *tariff.Bound) (got, limit int64, ok bool) {
 	}
 	shown, scale := value, int64(1)
 	if b.Measure == "volume" {
-		shown, scale = roundUp(value, billion), billion.Int64()
+		shown, scale = exact.RoundUp(value, billion), billion.Int64()
 	}
 	for _, limit := range []struct {
 		number *int64
@@ -85,8 +86,8 @@ func (p *Packed) within(b *tariff.Bound) (got, limit int64, ok bool) {
 		{b.Max, func(order int) bool { return order <= 0 }},
 		{b.Under, func(order int) bool { return order < 0 }},
 	} {
-		if limit.number != nil && !limit.holds(value.Cmp(product(*limit.number, scale))) {
-			return saturated(shown), *limit.number, false
+		if limit.number != nil && !limit.holds(value.Cmp(exact.Product(*limit.number, scale))) {
+			return exact.Saturated(shown), *limit.number, false
 		}
 	}
 	return 0, 0, true

@@ -5,6 +5,7 @@ import (
 
 	"solander/measure"
 	"solander/packing"
+	"solander/packing/check/exact"
 )
 
 // chosen is one entry of a parcel's layers with what it refers to.
@@ -14,49 +15,56 @@ type chosen struct {
 	cutTo measure.Length // inner size after cutting; the full one when uncut
 	// sides of a carton's base inside, after cutting
 	length, width measure.Length
+	leaf          int // which leaf it goes round; -1: more than one
 }
 
 // choose reads the entries of a parcel's layers against its wrap: kinds, items allowed, pieces, cuts, and
-// the same item for all alike sheets. It returns the layers per sheet, layer by layer and in each leaf by
-// leaf, and those of the whole parcel. It takes mass, stiffness and class of the packaging into the parcel.
+// the same item for all alike sheets. It takes mass, stiffness and class of the packaging into the parcel.
 // Source: docs/formats/problem.md, sections 5 and 6; plan.md, section 3.
-func (r *Reckoner) choose(p *Packed, entries []packing.LayerPlan, leaves []leaf) (each, rest []chosen) {
+func (r *Reckoner) choose(p *Packed, entries []packing.LayerPlan, leaves []leaf) []chosen {
 	all := make([]chosen, 0, len(entries))
-	next := func(layer, count int, of leaf) {
-		switch at := len(all); {
+	next := func(layer, count, at int) {
+		of := leaf{}
+		if at >= 0 {
+			of = leaves[at]
+		}
+		switch n := len(all); {
 		case p.lost:
-		case at == len(entries):
+		case n == len(entries):
 			p.lose(malformed("plan.layers", "layer %d of wrap %q has no entry", layer, p.wrap.ID))
 		default:
-			all = append(all, r.entry(p, &entries[at], layer, count, of))
+			c := r.entry(p, &entries[n], layer, count, of)
+			c.leaf = at
+			all = append(all, c)
 		}
 	}
-	perSheet := 0
 	for li := range p.wrap.Layers {
 		layer := &p.wrap.Layers[li]
 		count := max(layer.Count, 1)
 		switch {
 		case layer.Per == packing.PerSheet:
+			first := len(all)
 			for i := range leaves {
-				next(li, count*leaves[i].copies, leaves[i])
+				if within(p.wrap, layer, leaves[i].sheet) {
+					next(li, count*leaves[i].copies, i)
+				}
 			}
 			if !p.lost {
-				p.alikeTheSame(leaves, all[perSheet:])
-				perSheet = len(all)
+				p.alikeTheSame(leaves, all[first:])
 			}
 		case layer.Per != packing.PerGap:
-			next(li, count, leaf{})
-		case p.levels > 1:
-			next(li, count*(p.levels-1), leaf{})
+			next(li, count, -1)
+		case p.tiersOf(layer, leaves) > 1:
+			next(li, count*(p.tiersOf(layer, leaves)-1), -1)
 		}
 	}
 	if len(all) < len(entries) && !p.lost {
 		p.lose(malformed("plan.layers", "expected %d entries, found %d", len(all), len(entries)))
 	}
-	if perSheet == len(all) && !p.lost {
+	if !p.lost && (len(all) == 0 || all[len(all)-1].leaf >= 0) {
 		p.lose(malformed("plan.layers", "the wrap %q has no outer layer", p.wrap.ID))
 	}
-	return all[:perSheet], all[perSheet:]
+	return all
 }
 
 // entry reads one entry, of which layer, pieces and sheet are known; the zero leaf is no sheet.
@@ -106,11 +114,11 @@ func (r *Reckoner) entry(p *Packed, e *packing.LayerPlan, li, count int, of leaf
 
 // alikeTheSame looks whether alike sheets have the same items in a layer per sheet.
 func (p *Packed) alikeTheSame(leaves []leaf, layer []chosen) {
-	for i := range leaves {
+	for i := range layer {
 		for j := range i {
-			if layer[i].item != layer[j].item && leaves[i].order == leaves[j].order && alike(leaves[i].sheet, leaves[j].sheet) {
-				p.broken = append(p.broken, *malformed("plan.alike", "sheets %q and %q are alike but have different items",
-					leaves[j].sheet.ID, leaves[i].sheet.ID))
+			a, b := leaves[layer[j].leaf], leaves[layer[i].leaf]
+			if layer[i].item != layer[j].item && a.order == b.order && alike(a.sheet, b.sheet) {
+				p.broken = append(p.broken, *malformed("plan.alike", "sheets %q and %q are alike but have different items", a.sheet.ID, b.sheet.ID))
 			}
 		}
 	}
@@ -135,7 +143,7 @@ func cutAllowed(item *packing.Item, size measure.Length) bool {
 
 // alike reports whether two sheets differ in id, copies, note and which side is the width at most.
 func alike(a, b *packing.Sheet) bool {
-	return (a.Width == b.Width && a.Height == b.Height || a.Width == b.Height && a.Height == b.Width) && a.Caliper == b.Caliper && massOf(a) == massOf(b) &&
+	return (a.Width == b.Width && a.Height == b.Height || a.Width == b.Height && a.Height == b.Width) && a.Caliper == b.Caliper && exact.MassOf(a) == exact.MassOf(b) &&
 		a.Value == b.Value && a.Grade == b.Grade && a.Stiff == b.Stiff &&
 		(a.Roll == nil) == (b.Roll == nil) && (a.Roll == nil || *a.Roll == *b.Roll)
 }

@@ -1,8 +1,6 @@
 package check
 
 import (
-	"math/big"
-
 	"solander/measure"
 	"solander/packing"
 )
@@ -18,19 +16,6 @@ type leaf struct {
 
 func leafOf(s *packing.Sheet, order string, copies int) leaf {
 	return leaf{order, s, copies, max(s.Width, s.Height), min(s.Width, s.Height), s.Caliper}
-}
-
-// billion³ square nanometres by milligrams per square metre: 10¹² of them are 1 ng.
-var perNanogram = big.NewInt(1_000_000_000_000)
-
-// massOf is the mass of one copy: as given, or grammage × width × height rounded up to whole ng.
-// Source: docs/formats/problem.md, section 4.
-func massOf(s *packing.Sheet) measure.Mass {
-	if s.Grammage == 0 {
-		return s.Mass
-	}
-	n := product(int64(s.Width), int64(s.Height), int64(s.Grammage))
-	return measure.Mass(saturated(roundUp(n, perNanogram)))
 }
 
 // wrapIn puts a layer per sheet round the leaf. Source: docs/formats/physics.md, section 1.

@@ -36,7 +36,10 @@ func TestSpoiltPlansAreFound(t *testing.T) {
 	left := len(mutations)
 	for seed := uint64(0); seed < 3000 && left > 0; seed++ {
 		p := brute.Random(seed)
-		if seed%4 == 3 {
+		switch seed % 4 {
+		case 1:
+			p = brute.Both(seed)
+		case 3:
 			p = brute.Cards(seed)
 		}
 		plan, err := planner.Plan(t.Context(), p, nil)

@@ -56,7 +56,7 @@ var mutations = map[string]mutation{
 	"orders of a parcel left unsaid": {"plan.orders", shared(func(p *packing.Parcel) { p.Orders = nil })},
 	"one order of a parcel unsaid":   {"plan.orders", shared(func(p *packing.Parcel) { p.Orders = p.Orders[:1] })},
 	"orders in the wrong order":      {"plan.contents", shared(func(p *packing.Parcel) { slices.Reverse(p.Contents); slices.Reverse(p.Orders) })},
-	"all said to be of one order": {"plan.contents", shared(func(p *packing.Parcel) {
+	"all said to be of one order": {"", shared(func(p *packing.Parcel) {
 		for i := range p.Contents {
 			p.Contents[i].Order = p.Order
 		}
@@ -142,8 +142,8 @@ var mutations = map[string]mutation{
 		e.CutTo = 5
 		return item(p, e.Item).Cut == nil
 	})},
-	"a cut left unsaid": {"plan.size", entry(func(_ *packing.Problem, _ *packing.Parcel, e *packing.LayerPlan) bool {
-		ok := e.CutTo > 0
+	"a cut left unsaid": {"plan.size", entry(func(_ *packing.Problem, p *packing.Parcel, e *packing.LayerPlan) bool {
+		ok := e.CutTo > 0 && p.Shape != packing.Both // in a carton a tube may be any longer
 		e.CutTo = 0
 		return ok
 	})},

@@ -115,7 +115,7 @@ func (a *audit) heldOrder(path string, o *packing.OrderPlan) {
 // units are the units of the rules of docs/formats/plan.md, section 5; more than one where a rule has
 // numbers only sometimes. "¤" is the problem's currency.
 var units = map[string]string{
-	"wrap.fewest": "sheets", "wrap.most": "sheets", "sheet.roll": "",
+	"wrap.fewest": "sheets", "wrap.most": "sheets", "wrap.rolled": "sheets", "wrap.flat": "sheets", "sheet.roll": "",
 	"sleeve.length": "nm", "sleeve.width": "nm", "sleeve.thickness": "nm",
 	"tissue.length": "nm", "tissue.width": "nm", "board.length": "nm", "board.width": "nm",
 	"envelope.length": "nm", "envelope.width": "nm", "envelope.thickness": "nm",

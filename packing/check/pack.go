@@ -5,6 +5,7 @@ import (
 
 	"solander/measure"
 	"solander/packing"
+	"solander/packing/check/exact"
 	"solander/tariff"
 )
 
@@ -69,14 +70,34 @@ func (r *Reckoner) packed(choice *packing.Parcel, once bool) *Packed {
 	if p.done() {
 		return p
 	}
-	each, rest := r.choose(p, choice.Layers, leaves)
+	layers := r.choose(p, choice.Layers, leaves)
 	if p.done() {
 		return p
 	}
-	for i, c := range each {
-		leaves[i%len(leaves)].wrapIn(p, c)
+	if p.wrap.Shape == packing.Both {
+		p.packBoth(choice, leaves, layers)
+	} else {
+		p.packOne(choice, leaves, layers)
 	}
+	if p.done() {
+		return p
+	}
+	last := layers[len(layers)-1].item
+	p.container = last.Container
+	p.form = tariff.Box
+	if last.Kind == packing.Tube && !last.Cornered {
+		p.form = tariff.Cylinder
+	}
+	return p
+}
+
+// packOne packs sheets that are all rolled, or all lie flat.
+func (p *Packed) packOne(choice *packing.Parcel, leaves []leaf, layers []chosen) {
 	b := body{tiers: int64(p.levels)}
+	for len(layers) > 0 && layers[0].leaf >= 0 {
+		leaves[layers[0].leaf].wrapIn(p, layers[0])
+		layers = layers[1:]
+	}
 	switch {
 	case p.wrap.Shape == packing.Rolled:
 		b.wind(p, leaves, choice.Roll)
@@ -85,23 +106,20 @@ func (r *Reckoner) packed(choice *packing.Parcel, once bool) *Packed {
 	default:
 		b.stack(leaves)
 	}
-	for _, c := range rest {
-		if p.done() {
-			return p
-		}
-		b.put(p, c)
-	}
-	if b.roll != nil {
-		p.roll = &packing.RollPlan{Axis: b.roll.axis, Strip: b.roll.strip, Pack: b.roll.thick, Inner: b.roll.inner, Outer: b.roll.outer}
-	}
+	b.putAll(p, layers)
+	p.closed(&b, nil)
+}
+
+// closed takes the size of what there is, and how it is rolled; lies is how the tube was laid, if it was.
+func (p *Packed) closed(b *body, lies *packing.RollPlan) {
 	p.size = sorted(b.outer())
-	last := rest[len(rest)-1].item
-	p.container = last.Container
-	p.form = tariff.Box
-	if last.Kind == packing.Tube && !last.Cornered {
-		p.form = tariff.Cylinder
+	if b.roll == nil {
+		return
 	}
-	return p
+	p.roll = &packing.RollPlan{Axis: b.roll.axis, Strip: b.roll.strip, Pack: b.roll.thick, Inner: b.roll.inner, Outer: b.roll.outer}
+	if lies != nil {
+		p.roll.Lies = lies.Lies
+	}
 }
 
 // unpacked finds order, wrap and sheets, and looks at how many there are and whether they may be rolled.
@@ -155,7 +173,7 @@ func (r *Reckoner) unpacked(p *Packed, choice *packing.Parcel) []leaf {
 func (p *Packed) take(s *packing.Sheet, copies int) {
 	p.copies += copies
 	p.value += int64(copies) * s.Value
-	p.mass += measure.Mass(copies) * massOf(s)
+	p.mass += measure.Mass(copies) * exact.MassOf(s)
 	p.stiff = p.stiff || s.Stiff
 	p.longest = max(p.longest, s.Width, s.Height)
 }
@@ -167,6 +185,9 @@ func (p *Packed) counted(leaves []leaf) {
 	}
 	if p.wrap.Most > 0 && p.copies > p.wrap.Most {
 		p.breaks("wrap.most", int64(p.copies), int64(p.wrap.Most), "sheets")
+	}
+	if p.wrap.Shape == packing.Both {
+		p.someOfBoth(leaves)
 	}
 	if p.wrap.Shape != packing.Rolled {
 		return

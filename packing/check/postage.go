@@ -6,6 +6,7 @@ import (
 
 	"solander/measure"
 	"solander/packing"
+	"solander/packing/check/exact"
 	"solander/tariff"
 )
 
@@ -22,7 +23,7 @@ func postage(s *tariff.Service, p *Packed, column int) (row *tariff.Row, price i
 		fits = func(r *tariff.Row) bool { return mass <= r.Mass }
 	case tariff.ByVolume:
 		v := volume(roundedSize(p.size, s.Prices.Round))
-		got, unit = saturated(roundUp(v, billion)), "um3"
+		got, unit = exact.Saturated(exact.RoundUp(v, billion)), "um3"
 		step = func(r *tariff.Row) int64 { return int64(r.Volume) }
 		fits = func(r *tariff.Row) bool { return v.Cmp(new(big.Int).Mul(big.NewInt(int64(r.Volume)), billion)) <= 0 }
 	}
@@ -112,7 +113,7 @@ func cover(c *tariff.Cover, value int64) (price, most int64, ok bool) {
 	if c.Per == 0 {
 		return 0, last.UpTo, false
 	}
-	parts := roundUp(big.NewInt(value-last.UpTo), big.NewInt(c.Per))
+	parts := exact.RoundUp(big.NewInt(value-last.UpTo), big.NewInt(c.Per))
 	parts.Mul(parts, big.NewInt(c.PerPrice))
-	return saturated(parts.Add(parts, big.NewInt(last.Price))), most, true
+	return exact.Saturated(parts.Add(parts, big.NewInt(last.Price))), most, true
 }

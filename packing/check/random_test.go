@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"solander/internal/brute"
+	"solander/internal/brute/mix"
 	"solander/packing"
 )
 
@@ -22,7 +23,7 @@ func random(t *testing.T, count int, do func(seed uint64, p *packing.Problem, s 
 			for seed := lane; seed < count && !failed.Load(); seed += 2 {
 				p := brute.Any(uint64(seed))
 				if seed%4 >= 2 { // half of them of features drawn together
-					p = brute.Mixed(uint64(seed))
+					p = mix.Mixed(uint64(seed))
 				}
 				if !do(uint64(seed), &p, brute.New(&p)) {
 					failed.Store(true)

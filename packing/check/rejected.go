@@ -120,29 +120,25 @@ func (t *trial) entries(wrap *packing.Wrap) bool {
 		return true
 	}
 	for i := range wrap.Layers {
-		count := max(wrap.Layers[i].Count, 1)
-		switch wrap.Layers[i].Per {
-		case packing.PerSheet:
-			for _, c := range t.choice.Contents {
-				order := ""
-				if len(t.choice.Orders) > 1 {
-					order = c.Order
-				}
-				if !take(i, count*c.Copies, order, c.Sheet) {
-					return false
-				}
+		ok := piecesOf(wrap, &wrap.Layers[i], t.choice.Contents, tiers, t.sheet, func(of packing.Content, pieces int) bool {
+			if len(t.choice.Orders) < 2 {
+				of.Order = ""
 			}
-		case packing.PerGap:
-			if tiers > 1 && !take(i, count*(tiers-1), "", "") {
-				return false
-			}
-		default:
-			if !take(i, count, "", "") {
-				return false
-			}
+			return take(i, pieces, of.Order, of.Sheet)
+		})
+		if !ok {
+			return false
 		}
 	}
 	return len(items) == 0
+}
+
+// sheet is that of a content; nil when it is not known.
+func (t *trial) sheet(c packing.Content) *packing.Sheet {
+	if t.r.orders[c.Order] == nil {
+		return nil
+	}
+	return t.r.sheetOf(c)
 }
 
 // cuts tries every size of the entries from the i-th on.
@@ -165,18 +161,7 @@ func (t *trial) cuts(i int) {
 
 // axes tries every side that a leaf may have as the axis.
 func (t *trial) axes() {
-	if t.r.wraps[t.choice.Wrap].Shape != packing.Rolled {
-		t.try()
-		return
-	}
-	sheet := func(c packing.Content) *packing.Sheet {
-		if t.r.orders[c.Order] == nil {
-			return nil
-		}
-		return t.r.sheetOf(c)
-	}
-	for _, side := range t.r.axes(&t.choice, sheet) {
-		t.choice.Roll = &packing.RollPlan{Axis: side}
+	for _, t.choice.Roll = range t.r.rolls(t.r.wraps[t.choice.Wrap], &t.choice, t.sheet) {
 		t.try()
 	}
 }

@@ -1,11 +1,11 @@
 package check
 
 import (
-	"math/big"
 	"slices"
 
 	"solander/measure"
 	"solander/packing"
+	"solander/packing/check/exact"
 )
 
 // roll is sheets wound together.
@@ -14,6 +14,8 @@ type roll struct {
 	thick       measure.Length // of all that is wound
 	inner       measure.Length
 	outer       measure.Length // known once it goes into the tube
+	// of the tube, outside
+	length, across measure.Length
 }
 
 // wind rolls the leaves about the axis chosen. Source: docs/formats/physics.md, section 3.
@@ -53,7 +55,7 @@ func (b *body) intoTube(p *Packed, c chosen) {
 		p.lose(malformed("plan.layers", "a tube in a flat wrap"))
 		return
 	}
-	r.outer = rolledUp(r.strip, r.thick, r.inner)
+	r.outer = exact.RolledUp(r.strip, r.thick, r.inner)
 	p.notOver("tube.diameter", r.outer+c.layer.Clearance.Across, item.Diameter)
 	p.notOver("tube.length", r.axis+2*c.layer.Clearance.Ends, c.cutTo)
 	length, across := item.Length, item.Diameter+2*item.Wall
@@ -61,18 +63,8 @@ func (b *body) intoTube(p *Packed, c chosen) {
 		length, across = given(item.Outer.Length, length), given(item.Outer.Diameter, across)
 	}
 	length -= item.Length - c.cutTo
+	r.length, r.across = length, across
 	b.long, b.short, b.thick = max(length, across), min(length, across), across
-}
-
-// rolledUp is the smallest whole D with 4 · strip · thick · 10⁶ ≤ 3 141 592 · (D² − inner²).
-func rolledUp(strip, thick, inner measure.Length) measure.Length {
-	square := roundUp(product(4_000_000, int64(strip), int64(thick)), big.NewInt(3_141_592)) // smallest D² − inner²
-	square.Add(square, product(int64(inner), int64(inner)))
-	d := new(big.Int).Sqrt(square)
-	if new(big.Int).Mul(d, d).Cmp(square) < 0 {
-		d.Add(d, big.NewInt(1))
-	}
-	return measure.Length(saturated(d))
 }
 
 // axes returns every side that a leaf of a choice may have, ascending: any may be the axis of its roll. A sheet

@@ -6,6 +6,7 @@ import (
 
 	"solander/calendar"
 	"solander/packing"
+	"solander/packing/check/exact"
 	"solander/tariff"
 )
 
@@ -152,7 +153,7 @@ func (r *Reckoner) extras(out *packing.Parcel, o Offer) (broken []packing.Reason
 func (r *Reckoner) arrive(out *packing.Parcel, s *tariff.Service, by calendar.Day) []packing.Reason {
 	if s.Days != nil {
 		out.DaysMin, out.DaysMax = new(s.Days.Min), new(s.Days.Max)
-		out.Arrives = arrival(s.Days, r.problem.Day, r.problem.Holidays)
+		out.Arrives = exact.Arrival(s.Days, r.problem.Day, r.problem.Holidays)
 	}
 	switch {
 	case by.IsZero():

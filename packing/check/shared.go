@@ -7,6 +7,7 @@ import (
 
 	"solander/calendar"
 	"solander/packing"
+	"solander/packing/check/exact"
 )
 
 // before reports whether one content is listed before another: by order, then by sheet.
@@ -85,7 +86,7 @@ func share(parcel *packing.Parcel, order string) int64 {
 	var parts []part
 	left := parcel.Cost
 	for id, n := range copies {
-		q, rest := new(big.Int).DivMod(product(parcel.Cost, n), big.NewInt(all), new(big.Int))
+		q, rest := new(big.Int).DivMod(exact.Product(parcel.Cost, n), big.NewInt(all), new(big.Int))
 		parts = append(parts, part{id, q.Int64(), rest})
 		left -= q.Int64()
 	}

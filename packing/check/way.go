@@ -129,19 +129,14 @@ func (w *way) lay(wrap *packing.Wrap) {
 	}
 	for li := range wrap.Layers {
 		l := &wrap.Layers[li]
-		count := max(l.Count, 1)
-		switch {
-		case l.Per == packing.PerSheet:
-			for _, c := range w.choice.Contents {
-				w.choice.Layers = append(w.choice.Layers, packing.LayerPlan{Layer: li, Kind: l.Kind, Count: count * c.Copies, Sheet: c.Sheet})
-			}
-		case l.Per != packing.PerGap:
-			w.choice.Layers = append(w.choice.Layers, packing.LayerPlan{Layer: li, Kind: l.Kind, Count: count})
-		case copies > 1:
-			w.choice.Layers = append(w.choice.Layers, packing.LayerPlan{Layer: li, Kind: l.Kind, Count: count * (copies - 1)})
-		}
+		piecesOf(wrap, l, w.choice.Contents, copies, w.sheet, func(of packing.Content, pieces int) bool {
+			w.choice.Layers = append(w.choice.Layers, packing.LayerPlan{Layer: li, Kind: l.Kind, Count: pieces, Sheet: of.Sheet})
+			return true
+		})
 	}
 }
+
+func (w *way) sheet(c packing.Content) *packing.Sheet { return sheetOf(w.order, c.Sheet) }
 
 // enough reports that nothing more need be tried for these contents, or may be.
 func (w *way) enough() bool { return w.tried > mostPacked || len(w.scarce) == 0 && len(w.found) > 0 }
@@ -172,13 +167,7 @@ func (w *way) fill(wrap *packing.Wrap, i int) {
 
 // turn tries every side that a leaf may have as the axis.
 func (w *way) turn(wrap *packing.Wrap) {
-	w.choice.Roll = nil
-	if wrap.Shape != packing.Rolled {
-		w.try()
-		return
-	}
-	for _, side := range w.r.axes(&w.choice, func(c packing.Content) *packing.Sheet { return sheetOf(w.order, c.Sheet) }) {
-		w.choice.Roll = &packing.RollPlan{Axis: side}
+	for _, w.choice.Roll = range w.r.rolls(wrap, &w.choice, w.sheet) {
 		w.try()
 	}
 }

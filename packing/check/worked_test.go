@@ -7,6 +7,7 @@ import (
 	"solander/calendar"
 	"solander/measure"
 	"solander/packing"
+	"solander/packing/check/exact"
 	"solander/tariff"
 )
 
@@ -20,19 +21,19 @@ const (
 // of mathematics: a roll of 3 cm inner and 5 cm outer diameter holds π (25 − 9) / 0.04 = 1256.6 cm of tape
 // 0.01 cm thick.
 func TestRolledUp(t *testing.T) {
-	if d := rolledUp(18*in, mm/2, 3*in); d/1000 != 78_086 {
+	if d := exact.RolledUp(18*in, mm/2, 3*in); d/1000 != 78_086 {
 		t.Errorf("18 × 24 in round 3 in is %d nm, want 78.086… mm", d)
 	}
-	if d := rolledUp(12_566*mm, mm/10, 30*mm); d < 49_999*measure.Micrometre || d > 50*mm {
+	if d := exact.RolledUp(12_566*mm, mm/10, 30*mm); d < 49_999*measure.Micrometre || d > 50*mm {
 		t.Errorf("the roll of tape is %d nm, want just below 5 cm", d)
 	}
 	for _, inner := range []measure.Length{0, 1, 40 * mm, 76_200_001} { // the smallest that holds, by the inequality itself
 		const strip, thick = 457_200_000, 508_000
-		d := rolledUp(strip, thick, inner)
-		need := product(4_000_000, strip, thick)
+		d := exact.RolledUp(strip, thick, inner)
+		need := exact.Product(4_000_000, strip, thick)
 		holds := func(d measure.Length) bool {
-			room := product(int64(d), int64(d))
-			room.Sub(room, product(int64(inner), int64(inner)))
+			room := exact.Product(int64(d), int64(d))
+			room.Sub(room, exact.Product(int64(inner), int64(inner)))
 			return need.Cmp(room.Mul(room, big.NewInt(3_141_592))) <= 0
 		}
 		if !holds(d) || holds(d-1) {
@@ -129,7 +130,7 @@ func TestArrival(t *testing.T) {
 		{tariff.WeekDays, 5, 10},
 		{tariff.WeekDays, 6, 12},
 	} {
-		got := arrival(&tariff.Days{Max: c.most, Counted: c.counted}, calendar.Date(2025, 11, 3), holidays)
+		got := exact.Arrival(&tariff.Days{Max: c.most, Counted: c.counted}, calendar.Date(2025, 11, 3), holidays)
 		if want := calendar.Date(2025, 11, c.day); got != want {
 			t.Errorf("%d days %s: %s, want %s", c.most, c.counted, got, want)
 		}
@@ -140,11 +141,11 @@ func TestArrival(t *testing.T) {
 // rounded up.
 func TestMassOf(t *testing.T) {
 	s := packing.Sheet{Width: 11 * in, Height: 14 * in, Grammage: 310_000}
-	if got := massOf(&s); got != 30_799_938_400 {
+	if got := exact.MassOf(&s); got != 30_799_938_400 {
 		t.Errorf("%d ng", got)
 	}
 	s.Width++ // 0.3556 m · 1 nm · 310 g/m² = 110.236 ng
-	if got := massOf(&s); got != 30_799_938_511 {
+	if got := exact.MassOf(&s); got != 30_799_938_511 {
 		t.Errorf("%d ng with a nanometre more", got)
 	}
 }

@@ -114,8 +114,8 @@ func packagingOf(w *packing.Wrap, shelf []packing.Item) Packaging {
 	}
 	for i := range w.Layers {
 		l := &w.Layers[i]
-		if l.Takes() == packing.PerGap || l.Kind != packing.Board && l.Kind != packing.Envelope {
-			continue // nothing lies in the gaps of one sheet
+		if l.Of != "" || l.Takes() == packing.PerGap || l.Kind != packing.Board && l.Kind != packing.Envelope {
+			continue // it does not go round all of them; nothing lies in the gaps of one sheet
 		}
 		some, soft := false, false
 		for j := range shelf {

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"solander/internal/brute"
+	"solander/internal/brute/mix"
 	"solander/packing/check"
 )
 
@@ -15,7 +16,7 @@ func TestMixedAgainstEveryPlan(t *testing.T) {
 	}
 	sent, mats := 0, 0
 	for seed := range uint64(400) {
-		p := brute.Mixed(900_000 + seed)
+		p := mix.Mixed(900_000 + seed)
 		got := plan(t, p)
 		if err := check.Plan(p, got); err != nil {
 			show(t, p, got)

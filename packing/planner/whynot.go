@@ -136,7 +136,7 @@ func only(w *means.Wrap, layer int, it *means.Item) *means.Wrap {
 	c := *w
 	c.Stages = slices.Clone(w.Stages)
 	c.Stages[layer].Choices = []*means.Item{it}
-	c.Ground = c.Footings()
+	c.Settle()
 	return &c
 }
 
@@ -163,7 +163,7 @@ func (f *forcing) best(set, others []int) *parcel.Pick {
 	rules := f.k.Concerned(f.o, set, facts)
 	var best *parcel.Pick
 	for _, w := range f.wraps {
-		if !parcel.Suits(w, facts) {
+		if !f.o.Suits(w, set, facts) {
 			continue
 		}
 		for _, p := range f.k.PicksBy(f.o, set, facts, rules, w, nil) {

@@ -98,7 +98,7 @@ type demands struct {
 // quarrel says why no parcel of these conditions keeps the demands.
 func (s Studio) quarrel(w packing.When, d demands) (why, field string) {
 	if len(d.shapes) > 1 && d.shapes[0] != d.shapes[1] {
-		return "one says flat, the other rolled", "then.shape"
+		return "one says " + string(d.shapes[0]) + ", the other " + string(d.shapes[1]), "then.shape"
 	}
 	if len(d.onlyClasses) > 0 && len(left(d.onlyClasses, d.NotClasses)) == 0 {
 		return "no class of post is left: " + leftOf("class", d.onlyClasses, d.NotClasses), "then.only_classes"

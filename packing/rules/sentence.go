@@ -59,6 +59,7 @@ func (w Words) When(c packing.When) []string {
 	say(len(c.Orders) > 0, "of the order ", oneOf(c.Orders))
 	say(c.Shape == packing.Flat, "that lie flat")
 	say(c.Shape == packing.Rolled, "that are rolled")
+	say(c.Shape == packing.Both, "that go some rolled, some flat")
 	return out
 }
 
@@ -72,6 +73,7 @@ func (w Words) Then(d packing.Then) []string {
 	}
 	say(d.Shape == packing.Flat, "flat")
 	say(d.Shape == packing.Rolled, "rolled")
+	say(d.Shape == packing.Both, "some rolled, some flat")
 	say(len(d.OnlyWraps) > 0, "wrapped only ", oneOf(w.named(d.OnlyWraps)))
 	say(len(d.NotWraps) > 0, "not wrapped ", oneOf(w.named(d.NotWraps)))
 	say(d.SheetsMost != nil, "at most ", number(d.SheetsMost), " in a parcel")

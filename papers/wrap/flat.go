@@ -32,7 +32,7 @@ func (b *build) perSheet(l packing.LayerPlan) {
 
 func (b *build) perSheetText(l packing.LayerPlan, it packing.Item, copies, each int) string {
 	whom := "each print"
-	if l.Sheet != "" && copies < len(b.leaves) {
+	if l.Sheet != "" && (copies < len(b.leaves) || b.parcel.Shape == packing.Both) {
 		whom = cmp.Or(b.in.Prints[l.Sheet], l.Sheet)
 	}
 	switch it.Kind {

@@ -37,6 +37,13 @@ func drawProblem(t *rapid.T, example string) packing.Problem {
 			Copies: rapid.IntRange(1, 3).Draw(t, "copies"), Roll: &packing.Roll{Tightest: 2 * measure.Inch},
 		})
 	}
+	both := rapid.IntRange(0, 2).Draw(t, "both") == 0
+	if both {
+		o.Sheets[0].Roll = nil
+		o.Sheets = append(o.Sheets, packing.Sheet{
+			ID: "sheet 9", Width: eighths(t, "width", 60, 110), Height: eighths(t, "height", 60, 110), Caliper: 20 * measure.Mil, Grammage: 310 * measure.GSM, Roll: &packing.Roll{Tightest: 2 * measure.Inch},
+		})
+	}
 	in := measure.Inch
 	p.Shelf = []packing.Item{
 		{ID: "sleeve", Kind: packing.Sleeve, Width: 14 * in, Height: 14 * in, Wall: 2 * measure.Mil},
@@ -47,6 +54,10 @@ func drawProblem(t *rapid.T, example string) packing.Problem {
 		{ID: "carton", Kind: packing.Carton, Length: 20 * in, Width: 18 * in, Height: 4 * in, Wall: in / 8, Cut: &packing.Cut{Shortest: in, Step: in / 4}, CutBase: &packing.CutBase{ShortestLength: 9 * in, ShortestWidth: 9 * in, Step: in}, Outer: &packing.Outer{Height: 5 * in}},
 		{ID: "tube", Kind: packing.Tube, Diameter: 3 * in, Length: 20 * in, Wall: in / 16, Outer: &packing.Outer{Length: 21 * in}, Cut: &packing.Cut{Shortest: 8 * in, Step: in}},
 	}
+	p.Shelf = append(p.Shelf,
+		packing.Item{ID: "roomy", Kind: packing.Carton, Length: 20 * in, Width: 18 * in, Height: 4 * in, Wall: in / 8, Cost: 10},
+		packing.Item{ID: "low", Kind: packing.Carton, Length: eighths(t, "carton", 130, 190), Width: eighths(t, "carton", 110, 150), Height: 13 * in / 4, Wall: in / 8})
+	of := func(s packing.Shape, l packing.Layer) packing.Layer { l.Of = s; return l }
 	per := func(k packing.Kind, per packing.Per, n int) packing.Layer {
 		return packing.Layer{Kind: k, Per: per, Count: n}
 	}
@@ -59,6 +70,13 @@ func drawProblem(t *rapid.T, example string) packing.Problem {
 		}},
 		{ID: "rolled", Shape: packing.Rolled, Core: 2 * in, Layers: []packing.Layer{per(packing.Tissue, packing.PerGap, 1), per(packing.Tissue, "", 1), per(packing.Tube, "", 0)}},
 	}).Draw(t, "wrap")}
+	if both {
+		p.Wraps = []packing.Wrap{{ID: "both", Shape: packing.Both, Layers: []packing.Layer{
+			of(packing.Rolled, per(packing.Tissue, packing.PerGap, 1)), of(packing.Rolled, per(packing.Tube, "", 0)),
+			of(packing.Flat, per(packing.Sleeve, packing.PerSheet, 0)), of(packing.Flat, per(packing.Board, "", 2)),
+			{Kind: packing.Carton, Items: []string{"roomy", "low"}},
+		}}}
+	}
 	return p
 }
 
@@ -68,7 +86,7 @@ func drawnSize(t *rapid.T, s wrap.Sheet) tariff.Size {
 	for _, v := range s.Views {
 		views[v.Name] = v
 	}
-	if tube, ok := views["Along the tube"]; ok {
+	if tube, ok := views["Along the tube"]; ok && len(views) == 2 {
 		_, _, long, across := tube.Bounds()
 		return tariff.SizeOf(long, across, across)
 	}
@@ -110,6 +128,9 @@ func TestDrawnAsPlanned(t *testing.T) {
 				t.Fatalf("%s: drawn %+v, planned %+v", parcel.Wrap, got, parcel.Size)
 			}
 			seen[parcel.Wrap]++
+			if parcel.Shape == packing.Both {
+				seen["lies "+string(parcel.Roll.Lies)]++
+			}
 			if parcel.Mat != nil {
 				seen["a mat"]++
 			}
@@ -118,7 +139,7 @@ func TestDrawnAsPlanned(t *testing.T) {
 			}
 		}
 	})
-	for _, wrap := range []string{"sleeves", "interleaved", "nested", "beside", "a mat", "a cut base", "rolled"} {
+	for _, wrap := range []string{"sleeves", "interleaved", "nested", "beside", "a mat", "a cut base", "rolled", "both", "lies on", "lies long"} {
 		if seen[wrap] == 0 {
 			t.Errorf("no parcel of the wrap %q was planned: nothing was tested (%v)", wrap, seen)
 		}

@@ -2,6 +2,7 @@ package wrap
 
 import (
 	"fmt"
+	"strings"
 
 	"solander/measure"
 	"solander/packing"
@@ -31,8 +32,12 @@ func (b *build) rolled(l packing.LayerPlan, it packing.Item) {
 	if it.Outer != nil {
 		t.outer, t.outerLen = orElse(it.Outer.Diameter, t.outer), orElse(it.Outer.Length, t.outerLen)
 	}
+	whom := "them"
+	if b.parcel.Shape == packing.Both {
+		whom = strings.Join(b.leafNames(), " and ")
+	}
 	t.rollStep = b.step(
-		fmt.Sprintf("Roll them to a length of %s, round a hollow of at least %s.", r.Axis.In(b.units), r.Inner.In(b.units)),
+		fmt.Sprintf("Roll %s to a length of %s, round a hollow of at least %s.", whom, r.Axis.In(b.units), r.Inner.In(b.units)),
 		fmt.Sprintf("about %s thick at the tightest; the paper springs open and fills the tube", r.Outer.About(b.units)))
 	text := "Into a tube: %s."
 	if l.CutTo > 0 && l.CutTo < it.Length {

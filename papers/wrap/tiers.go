@@ -20,7 +20,10 @@ type tier struct {
 }
 
 // block is part of a slab in section: how far from the left it begins, how wide and how thick it is.
-type block struct{ x, w, thick measure.Length }
+type block struct {
+	x, w, thick measure.Length
+	round       bool
+}
 
 // gatherTiers lays the prints side by side, as the plan says.
 func (b *build) gatherTiers(m *packing.Mat) {
@@ -78,7 +81,7 @@ func (b *build) tier(t packing.Tier, upright bool, left *[]leaf) tier {
 			out.shapes = append(out.shapes, shape)
 		}
 		if s.Y <= middle && middle < s.Y+s.Height {
-			out.blocks = append(out.blocks, block{s.X, s.Width, thick})
+			out.blocks = append(out.blocks, block{x: s.X, w: s.Width, thick: thick})
 		}
 	}
 	return out

@@ -50,7 +50,7 @@ func (b *build) section() papers.View {
 	}
 	for i, s := range b.stack.slabs {
 		for _, x := range s.blocks {
-			v.Shapes = append(v.Shapes, papers.Shape{Step: s.step, X: x.x - s.long/2, Y: y[i] - x.thick*k, W: x.w, H: x.thick * k, Role: s.role})
+			v.Shapes = append(v.Shapes, papers.Shape{Step: s.step, X: x.x - s.long/2, Y: y[i] - x.thick*k, W: x.w, H: x.thick * k, Round: x.round, Role: s.role})
 		}
 		if s.role != papers.RoleRoom && len(s.blocks) == 0 {
 			v.Shapes = append(v.Shapes, papers.Shape{Step: s.step, X: -s.long / 2, Y: y[i+1], W: s.long, H: y[i] - y[i+1], Role: s.role})

@@ -122,6 +122,8 @@ type leaf struct {
 	long  measure.Length
 	short measure.Length
 	slabs []slab
+	// in a parcel of both shapes: whether it is rolled
+	rolled bool
 }
 
 // slab is a layer in section: at which step it comes, how thick it is, its sides.
@@ -164,7 +166,10 @@ func newBuild(units measure.System, p packing.Parcel, in In) *build {
 		s := sheets[c.Sheet]
 		long, short := sorted(s.Width, s.Height)
 		for range max(1, c.Copies) {
-			b.leaves = append(b.leaves, leaf{c.Sheet, long, short, []slab{{step: 1, thick: s.Caliper, long: long, short: short, role: papers.RolePrint}}})
+			b.leaves = append(b.leaves, leaf{
+				sheet: c.Sheet, long: long, short: short, slabs: []slab{{step: 1, thick: s.Caliper, long: long, short: short, role: papers.RolePrint}},
+				rolled: s.Roll != nil && (in.Wrap.Shape != packing.Both || in.Wrap.Rolls(&s)),
+			})
 		}
 	}
 	return b
@@ -175,32 +180,39 @@ func sorted(a, b measure.Length) (measure.Length, measure.Length) { return max(a
 // run goes through the layers from the inside out.
 func (b *build) run() {
 	b.step(b.printsStep(), "")
-	layers := b.parcel.Layers
-	for len(layers) > 0 && b.per(layers[0]) == packing.PerSheet {
-		b.perSheet(layers[0])
-		layers = layers[1:]
-	}
-	if m := b.parcel.Mat; m != nil && len(m.Tiers) > 0 {
-		b.gatherTiers(m)
+	if b.parcel.Shape == packing.Both && b.parcel.Roll != nil {
+		b.runBoth()
 	} else {
-		b.gather()
-	}
-	for _, l := range layers {
-		b.layer(l)
+		b.within(b.parcel.Layers)
 	}
 	b.step("Close it, weigh it, and label it.", "about "+b.parcel.Mass.About(b.units))
 }
 
 func (b *build) printsStep() string {
+	return fault.Count(len(b.leaves), "print") + ": " + strings.Join(b.names(func(string) bool { return true }), "; ") + "."
+}
+
+// names are the prints of the parcel, of the sheets that are asked for: "2 × 17/250 Heron at dusk".
+func (b *build) names(of func(sheet string) bool) []string {
 	var names []string
 	for _, c := range b.parcel.Contents {
+		if !of(c.Sheet) {
+			continue
+		}
 		name := cmp.Or(b.in.Prints[c.Sheet], c.Sheet)
 		if c.Copies > 1 {
 			name = fmt.Sprintf("%d × %s", c.Copies, name)
 		}
 		names = append(names, name)
 	}
-	return fault.Count(len(b.leaves), "print") + ": " + strings.Join(names, "; ") + "."
+	return names
+}
+
+// leafNames are the prints that are worked on now.
+func (b *build) leafNames() []string {
+	return b.names(func(sheet string) bool {
+		return slices.ContainsFunc(b.leaves, func(f leaf) bool { return f.sheet == sheet })
+	})
 }
 
 func (b *build) step(text, detail string) int {

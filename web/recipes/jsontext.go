@@ -10,7 +10,7 @@ import (
 )
 
 // measured finds the lengths and masses of wraps and house rules as they are marshalled, a line each.
-var measured = regexp.MustCompile(`"(core|between|empty|sides|thickness|ends|across|longest_over|longest_to|mass|mass_over|mass_to)": ([0-9]+)`)
+var measured = regexp.MustCompile(`"(core|flat_to|between|empty|sides|thickness|ends|across|longest_over|longest_to|mass|mass_over|mass_to)": ([0-9]+)`)
 
 // pretty prints wraps or house rules as JSON for a person: lengths and masses as texts of the studio's
 // units, which read back to the same nanometre and nanogram.

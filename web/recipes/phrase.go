@@ -70,13 +70,13 @@ var whens = []phrase{
 	{"abroad", "going", func(r *packing.Rule) bool { return r.When.Abroad != nil }, asker.abroad, nil},
 	{"countries", "going to", func(r *packing.Rule) bool { return len(r.When.Countries) > 0 }, asker.countries, nil},
 	{"shape", "that", func(r *packing.Rule) bool { return r.When.Shape != "" }, func(a asker) {
-		pick(a, "shape", "How they lie", &a.r.When.Shape, form.Pick("flat", "lie flat"), form.Pick("rolled", "are rolled"))
+		pick(a, "shape", "How they lie", &a.r.When.Shape, form.Pick("flat", "lie flat"), form.Pick("rolled", "are rolled"), form.Pick("both", "go some rolled, some flat"))
 	}, nil},
 }
 
 var thens = []phrase{
 	{"shape", "lie", func(r *packing.Rule) bool { return r.Then.Shape != "" }, func(a asker) {
-		pick(a, "shape", "How they lie", &a.r.Then.Shape, form.Pick("flat", "flat"), form.Pick("rolled", "rolled"))
+		pick(a, "shape", "How they lie", &a.r.Then.Shape, form.Pick("flat", "flat"), form.Pick("rolled", "rolled"), form.Pick("both", "some rolled, some flat"))
 	}, nil},
 	{"only_wraps", "be wrapped only as", func(r *packing.Rule) bool { return len(r.Then.OnlyWraps) > 0 }, func(a asker) { a.ticks("only_wraps", &a.r.Then.OnlyWraps, a.wraps()) }, nil},
 	{"not_wraps", "not be wrapped as", func(r *packing.Rule) bool { return len(r.Then.NotWraps) > 0 }, func(a asker) { a.ticks("not_wraps", &a.r.Then.NotWraps, a.wraps()) }, nil},

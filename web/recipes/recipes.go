@@ -62,7 +62,10 @@ func wrapLineOf(w packing.Wrap, u measure.System, named func(id string) string) 
 }
 
 func wrapFacts(w packing.Wrap, u measure.System) string {
-	facts := []string{string(w.Shape)}
+	facts := []string{map[packing.Shape]string{packing.Both: "some rolled, the others flat"}[w.Shape]}
+	if facts[0] == "" {
+		facts[0] = string(w.Shape)
+	}
 	say := func(is bool, text string, args ...any) {
 		if is {
 			facts = append(facts, fmt.Sprintf(text, args...))
@@ -71,6 +74,7 @@ func wrapFacts(w packing.Wrap, u measure.System) string {
 	say(w.Fewest > 1, "%d prints or more", w.Fewest)
 	say(w.Most > 0, "at most %s", page.Many(w.Most, "print"))
 	say(w.Core > 0, "rolled no tighter than %s", w.Core.In(u))
+	say(w.FlatTo > 0, "flat up to %s", w.FlatTo.In(u))
 	say(w.Beside > 0, "up to %d side by side", w.Beside)
 	say(w.Between > 0, "%s apart", w.Between.In(u))
 	say(w.Mass > 0, "%s besides prints and layers", w.Mass.In(u))
@@ -87,6 +91,9 @@ func layerWords(ly packing.Layer, u measure.System, named func(id string) string
 		s += " for each print"
 	case packing.PerGap:
 		s += " between each two prints"
+	}
+	if ly.Of != "" {
+		s += " round the " + string(ly.Of)
 	}
 	for _, c := range []struct {
 		l    measure.Length

@@ -168,9 +168,11 @@ func (t *wrapTrial) draw(tried suppose.WrapTried, made packing.Wrap, units measu
 	if t.Held != "" || t.Parcels == 0 {
 		return
 	}
-	sheet := wrap.Of(papers.Head{Units: units}, tried.Plan.Parcels[0], wrap.In{
-		Wrap: made, Items: tried.Problem.Shelf, Sheets: tried.Problem.Orders[0].Sheets, Prints: map[string]string{"print": tried.Problem.Orders[0].Sheets[0].Note},
-	})
+	sheets, called := tried.Problem.Orders[0].Sheets, map[string]string{}
+	for _, s := range sheets {
+		called[s.ID] = s.Note
+	}
+	sheet := wrap.Of(papers.Head{Units: units}, tried.Plan.Parcels[0], wrap.In{Wrap: made, Items: tried.Problem.Shelf, Sheets: sheets, Prints: called})
 	t.Steps, t.Cautions, t.Drawings = sheet.Steps, sheet.Cautions, page.DrawAll(sheet.Views)
 }
 

@@ -39,12 +39,16 @@ func wrapForm(w *packing.Wrap, shelf []studio.ShelfItem, u measure.System) (*for
 func AskWrap(fm *form.Form, w *packing.Wrap, shelf []studio.ShelfItem, u measure.System) []LayerRow {
 	fm.Text("name", "Name", &w.Name).Must().Half()
 	fm.Text("note", "Note", &w.Note).Half()
-	form.Select(fm, "shape", "Prints lie", &w.Shape, form.Pick("flat", "flat"), form.Pick("rolled", "rolled"))
+	form.Select(fm, "shape", "Prints lie", &w.Shape, form.Pick("flat", "flat"), form.Pick("rolled", "rolled"), form.Pick("both", "some rolled"))
 	fm.Whole("fewest", "Fewest in a parcel", &w.Fewest).OrEmpty().WithHint("empty: 1")
 	fm.Whole("most", "Most in a parcel", &w.Most).OrEmpty().WithHint("empty: as many as fit")
-	if w.Shape == packing.Rolled {
+	if w.Shape == packing.Rolled || w.Shape == packing.Both {
 		fm.Length("core", "Smallest roll", &w.Core, u).WithHint("empty: as the paper bears")
-	} else {
+	}
+	if w.Shape == packing.Both {
+		fm.Length("flat_to", "Flat up to", &w.FlatTo, u).WithHint("long side; longer ones are rolled, where they may be")
+	}
+	if w.Shape != packing.Rolled && w.Shape != packing.Both {
 		fm.Whole("beside", "Prints side by side", &w.Beside).OrEmpty().WithHint("empty: one on another")
 		fm.Length("between", "Apart", &w.Between, u).WithHint("when side by side")
 	}
@@ -75,7 +79,7 @@ func perChoices(k packing.Kind, shape packing.Shape) []form.Choice {
 	switch {
 	case k == packing.Tissue:
 		return []form.Choice{once, each, gap}
-	case k == packing.Sleeve, k == packing.Board && shape == packing.Flat:
+	case k == packing.Sleeve, k == packing.Board && shape != packing.Rolled:
 		return []form.Choice{once, each}
 	}
 	return []form.Choice{once}
@@ -84,6 +88,9 @@ func perChoices(k packing.Kind, shape packing.Shape) []form.Choice {
 func askLayer(fm *form.Form, at string, l *packing.Layer, shape packing.Shape, shelf []studio.ShelfItem, u measure.System) LayerRow {
 	var row LayerRow
 	row.Kind = form.Select(fm, at+"kind", "Layer", &l.Kind, KindChoices...)
+	if shape == packing.Both || l.Of != "" {
+		row.Count = append(row.Count, form.Select(fm, at+"of", "Round", &l.Of, form.Pick("", "all of them"), form.Pick("rolled", "the rolled"), form.Pick("flat", "the flat")))
+	}
 	many := l.Kind == packing.Tissue || l.Kind == packing.Board
 	if many || l.Count > 1 {
 		row.Count = append(row.Count, fm.Whole(at+"count", "How many", &l.Count).OrEmpty().WithHint("empty: 1"))
@@ -163,7 +170,7 @@ func TypedWrap(typed url.Values) packing.Wrap {
 	w := packing.Wrap{ID: typed.Get("was"), Shape: packing.Shape(typed.Get("shape"))}
 	for i := range form.Rows(typed, "layers") {
 		at := fmt.Sprintf("layers[%d].", i)
-		l := packing.Layer{Kind: packing.Kind(typed.Get(at + "kind"))}
+		l := packing.Layer{Kind: packing.Kind(typed.Get(at + "kind")), Of: packing.Shape(typed.Get(at + "of"))}
 		for name, v := range typed {
 			if id, ok := strings.CutPrefix(name, at+"items."); ok && len(v) > 0 && v[0] != "" {
 				l.Items = append(l.Items, id) // one that left the shelf meanwhile has a box still, and a fault beside it

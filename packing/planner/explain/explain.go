@@ -144,7 +144,7 @@ func Held(k *parcel.Kit, o *parcel.Order, member int, t *partition.Table) Hold {
 		if g := t.Impossible(member); g >= 0 {
 			set := make([]int, len(o.Groups))
 			set[g] = 1
-			if m := Furthest(k, o, k.Wraps, set, nil); m != nil {
+			if m := Furthest(k, o, k.Wraps, set, nil); m != nil && !m.lonely {
 				return Hold{m.Reason(), o.Groups[g].First.ID}
 			}
 		}

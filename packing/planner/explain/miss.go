@@ -33,6 +33,7 @@ type Miss struct {
 	looks  int64
 	reach  int
 	excess measure.Length // of packaging that does not fit: by how much
+	lonely bool           // some other sheet must be there, too, rolled or flat
 	Reason func() *packing.Reason
 }
 
@@ -85,7 +86,7 @@ func newTrial(k *parcel.Kit, o *parcel.Order, w *means.Wrap, set []int, others [
 func (t *trial) run() {
 	if why := t.unsuited(); why != nil {
 		if chain, ok := t.complete(nil, t.facts.N); ok {
-			t.inner = &Miss{wrap: t.w, chain: chain, looks: t.looks(chain, nil), reach: reachCount, Reason: func() *packing.Reason { return why }}
+			t.inner = &Miss{wrap: t.w, chain: chain, looks: t.looks(chain, nil), reach: reachCount, lonely: why.Rule == "wrap.rolled" || why.Rule == "wrap.flat", Reason: func() *packing.Reason { return why }}
 		}
 		return
 	}
@@ -115,6 +116,10 @@ func (t *trial) unsuited() *packing.Reason {
 	case w.Shape == packing.Rolled && t.facts.NoRoll >= 0:
 		s := t.o.Groups[t.facts.NoRoll].First
 		return &packing.Reason{Rule: "sheet.roll", Text: "sheet " + s.ID + " may not be rolled"}
+	case w.Shape == packing.Both && t.o.Number(t.o.Within(w, packing.Rolled, t.set)) == 0:
+		return &packing.Reason{Rule: "wrap.rolled", Text: w.ID + " is for some rolled and some flat; none of these is rolled", Limit: 1, Unit: "sheets"}
+	case w.Shape == packing.Both && t.o.Number(t.o.Within(w, packing.Flat, t.set)) == 0:
+		return &packing.Reason{Rule: "wrap.flat", Text: w.ID + " is for some rolled and some flat; none of these lies flat", Limit: 1, Unit: "sheets"}
 	}
 	return nil
 }
@@ -139,12 +144,17 @@ func (t *trial) complete(chain *parcel.Choice, tiers int) (*parcel.Choice, bool)
 	}
 	for i := range t.w.Stages {
 		l := &t.w.Stages[i]
-		for g, n := range t.set {
+		set, levels := t.set, tiers
+		if l.Of != "" {
+			set = t.o.Within(t.w, l.Of, set)
+			levels = t.o.Number(set)
+		}
+		for g, n := range set {
 			if l.Each == packing.PerSheet && !add(l, g, l.Number*n) {
 				return nil, false
 			}
 		}
-		if l.Each != packing.PerSheet && !add(l, -1, pieces(l, tiers)) {
+		if l.Each != packing.PerSheet && !add(l, -1, pieces(l, levels)) {
 			return nil, false
 		}
 	}
@@ -154,7 +164,7 @@ func (t *trial) complete(chain *parcel.Choice, tiers int) (*parcel.Choice, bool)
 // pieces is how many pieces a layer that is not per sheet takes for so many tiers.
 func pieces(l *means.Layer, tiers int) int {
 	if l.Each == packing.PerGap {
-		return l.Number * (tiers - 1)
+		return l.Number * max(tiers-1, 0)
 	}
 	return l.Number
 }
@@ -260,11 +270,11 @@ func (t *trial) breaks(c *parcel.Final, of *means.Offer) (int, func() *packing.R
 		if why := parcel.ForbidsWrap(r, t.o, t.facts, t.w); why != nil {
 			return reachHouse + i, func() *packing.Reason { return why }
 		}
-		if why := parcel.ForbidsClass(r, of.Service.Class); why != nil {
+		if why := means.ForbidsClass(r, of.Service.Class); why != nil {
 			return reachHouse + i, func() *packing.Reason { return why }
 		}
 	}
-	p, e := t.k.Parcel(c, t.facts), parcel.Asks(force, t.facts.Value)
+	p, e := t.k.Parcel(c, t.facts), means.Asks(force, t.facts.Value)
 	if _, ok := of.Cost(&p, e); !ok {
 		return reachService + of.Reach(&p, e), func() *packing.Reason { _, why := of.Price(&p, e); return why }
 	}

@@ -114,15 +114,17 @@ func writeLayers(k *parcel.Kit, out *packing.Parcel, p *parcel.Pick, parts []Par
 			if c.Layer == i && c.Group < 0 {
 				out.Layers = append(out.Layers, packing.LayerPlan{Layer: i, Kind: l.Kind, Item: c.Item.ID, Count: c.Count, CutTo: c.Cut, CutLength: c.Length, CutWidth: c.Width})
 				if c.Roll != nil {
-					out.Roll = rollPlan(c.Roll)
+					out.Roll = rollPlan(c.Roll, p.Final.Rests)
 				}
 			}
 		}
 	}
 }
 
-func rollPlan(r *parcel.Rolled) *packing.RollPlan {
-	return &packing.RollPlan{Axis: r.Axis, Strip: r.Strip, Pack: r.Pack, Inner: r.Inner, Outer: sheet.RollDiameter(r.Strip, r.Pack, r.Inner)}
+func rollPlan(r *parcel.Rolled, at packing.Lies) *packing.RollPlan {
+	return &packing.RollPlan{
+		Axis: r.Axis, Strip: r.Strip, Pack: r.Pack, Inner: r.Inner, Outer: sheet.RollDiameter(r.Strip, r.Pack, r.Inner), Lies: at,
+	}
 }
 
 // ownLines are the studio's own costs: packaging and work.

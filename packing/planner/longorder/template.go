@@ -178,6 +178,7 @@ type leastLayers struct {
 	thin        measure.Length // thickness of the thinnest leaf
 	closed      bool           // in a carton or a tube
 	inTier      int64          // leaves that may lie side by side
+	across      measure.Length // of a tube that lies with what is flat: the contents are no thinner
 }
 
 // limit lowers the room for the leaves to cap less what is there. Round a carton or a tube the leaves no

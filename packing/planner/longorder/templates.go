@@ -60,10 +60,10 @@ func (s *stencil) template(b *leastLayers, it *means.Item, of *means.Offer, low 
 	if !of.InTime(s.o.By(parcel.Facts{Orders: s.o.All, Any: true})) || it.IssuedFor != "" && it.IssuedFor != of.Service.Class {
 		return nil
 	}
-	if slices.ContainsFunc(s.rules, func(r *packing.Rule) bool { return parcel.ForbidsClass(r, of.Service.Class) != nil }) {
+	if slices.ContainsFunc(s.rules, func(r *packing.Rule) bool { return means.ForbidsClass(r, of.Service.Class) != nil }) {
 		return nil
 	}
-	steps := of.Least(low, parcel.Asks(s.rules, 0))
+	steps := of.Least(low, means.Asks(s.rules, 0))
 	if len(steps) == 0 {
 		return nil
 	}
@@ -114,6 +114,9 @@ func (s *stencil) certain() (rules []*packing.Rule, most int) {
 // nothing fits.
 func (s *stencil) leastInner() *leastLayers {
 	a := &leastLayers{room: -1, mass: s.k.P.Base(s.w.Wrap)}
+	if s.w.Shape == packing.Both {
+		return s.leastBoth(a)
+	}
 	at := s.leastLeaves(a)
 	if at < 0 {
 		return nil
@@ -141,7 +144,7 @@ func (s *stencil) leastLeaves(a *leastLayers) int {
 		if !p.takes(&o.Groups[g], bits[g]) || w.Shape == packing.Rolled && o.Groups[g].First.Roll == nil {
 			continue
 		}
-		long, short, ok := s.leastLeaf(&o.Groups[g], at, c, g)
+		long, short, ok := s.leastLeaf(&o.Groups[g], w.Stages[:at], c, g)
 		if !ok {
 			continue
 		}
@@ -170,12 +173,12 @@ func (s *stencil) leastLeaves(a *leastLayers) int {
 }
 
 // leastLeaf wraps one copy of a group in the layers per sheet, each by the best item in every respect.
-func (s *stencil) leastLeaf(g *parcel.Group, layers int, c *classes, at int) (long, short measure.Length, ok bool) {
+func (s *stencil) leastLeaf(g *parcel.Group, layers []means.Layer, c *classes, at int) (long, short measure.Length, ok bool) {
 	leaf := parcel.State{Long: g.Leaf.Long(), Short: g.Leaf.Short(), Thick: g.Leaf.Thickness, Mass: g.Leaf.Mass}
 	x := &parcel.Fold{K: s.k, W: s.w}
 	each := int64(s.w.MinutesPerSheet) * s.k.P.Options.MinuteWage
-	for i := range s.w.Stages[:layers] {
-		l := &s.w.Stages[i]
+	for i := range layers {
+		l := &layers[i]
 		best, found := parcel.State{}, false
 		for _, it := range l.Choices {
 			if !x.LeafGap(&leaf, l, it).Ok() {
@@ -203,7 +206,7 @@ func (s *stencil) leastLeaf(g *parcel.Group, layers int, c *classes, at int) (lo
 // inner adds a layer that is not the last.
 func (a *leastLayers) inner(l *means.Layer) bool {
 	if l.Each == packing.PerGap {
-		return a.gaps(l)
+		return a.gaps(l, a.class.allowed)
 	}
 	best, found := leastLayers{}, false
 	room := measure.Length(0)
@@ -245,8 +248,8 @@ func (a *leastLayers) beside(w *means.Wrap) {
 }
 
 // gaps spreads the layer in the gaps over the copies: of N copies in tiers of at most B there are N/B − 1 at
-// least.
-func (a *leastLayers) gaps(l *means.Layer) bool {
+// least. Only copies of the groups named lie there.
+func (a *leastLayers) gaps(l *means.Layer, of []bool) bool {
 	if len(l.Choices) == 0 {
 		return true // a parcel of one copy has no gap
 	}
@@ -258,7 +261,10 @@ func (a *leastLayers) gaps(l *means.Layer) bool {
 		cost, mass, thick = min(cost, it.Cost), min(mass, it.Mass), min(thick, it.Caliper)
 	}
 	n := int64(l.Number)
-	for g := range a.class.each {
+	for g, lies := range of {
+		if !lies {
+			continue
+		}
 		a.class.each[g] += n * cost / a.inTier
 		a.class.mass[g] += measure.Mass(n) * mass / measure.Mass(a.inTier)
 		a.class.thick[g] += measure.Length(n) * thick / measure.Length(a.inTier)
@@ -292,7 +298,7 @@ func (a *leastLayers) close(l *means.Layer, it *means.Item) bool {
 		a.long, a.short = it.OutLong, it.OutShort
 		a.thick += 2 * it.Wall
 	case packing.Carton:
-		if !l.Covers(it, a.long, a.short).Ok() || one+l.Clearance.Thickness > it.Height {
+		if !l.Covers(it, a.long, a.short).Ok() || max(one, a.across)+l.Clearance.Thickness > it.Height {
 			return false
 		}
 		a.limit(it.Height - l.Clearance.Thickness)

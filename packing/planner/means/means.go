@@ -35,6 +35,10 @@ type Wrap struct {
 	Stages     []Layer
 	KeepsThick bool // a largest empty height makes thicker contents sometimes better
 	Ground     []tiers.Footing
+	// Of a wrap of both shapes: the layers round the rolled and those round the flat, each as a wrap of its own, and the
+	// first layer that goes round all.
+	Rolled, Flat *Wrap
+	Outer        int
 }
 
 // Layer is a layer of a wrap, with what may stand in it.
@@ -84,8 +88,46 @@ func NewWrap(p *packing.Wrap, items []*Item) *Wrap {
 		w.KeepsThick = w.KeepsThick || l.Empty != nil
 		w.Stages = append(w.Stages, l)
 	}
-	w.Ground = w.Footings()
+	w.Settle()
 	return w
+}
+
+// Settle works out what follows from the layers.
+func (w *Wrap) Settle() {
+	w.Ground = w.Footings()
+	if w.Shape != packing.Both {
+		return
+	}
+	w.Rolled, w.Flat = w.part(packing.Rolled), w.part(packing.Flat)
+	w.Outer = len(w.Rolled.Stages) + len(w.Flat.Stages)
+}
+
+// part is the layers of a wrap of both shapes that go round one of them.
+func (w *Wrap) part(shape packing.Shape) *Wrap {
+	own := *w.Wrap
+	own.Shape = shape
+	out := &Wrap{Wrap: &own, Index: w.Index}
+	for _, l := range w.Stages {
+		if l.Of == shape {
+			out.Stages = append(out.Stages, l)
+		}
+	}
+	return out
+}
+
+// Within is the sheets, of a set of some groups, that a layer goes round: of a wrap of both shapes those that it rolls, or
+// those that it lays flat.
+func (w *Wrap) Within(of packing.Shape, set []int, first func(g int) *packing.Sheet) []int {
+	if w.Shape != packing.Both || of == "" {
+		return set
+	}
+	out := make([]int, len(set))
+	for g, n := range set {
+		if n > 0 && w.Rolls(first(g)) == (of == packing.Rolled) {
+			out[g] = n
+		}
+	}
+	return out
 }
 
 // Base is the base of a carton, cut or not.

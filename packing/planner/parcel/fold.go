@@ -18,6 +18,7 @@ type Fold struct {
 	set   []int // copies of each group
 	facts Facts
 	exact fine
+	part  bool // only what a wrap of both shapes rolls, or lays flat
 	// miss, when not nil, is told of every choice that does not fit.
 	Miss func(lies *Tiered, chain *Choice, l *means.Layer, it *means.Item, g means.Gap, sized measure.Length)
 }
@@ -39,17 +40,25 @@ func (k *Kit) NewFold(o *Order, w *means.Wrap, set []int, f Facts) *Fold {
 // Run calls done with every closed parcel that nothing beats. The wrap's counts and the sheets' leave to
 // be rolled must have been looked at before.
 func (x *Fold) Run(done func(*Final)) {
-	at, leaves := x.leaves()
-	if leaves == nil {
-		return
-	}
-	list := x.together(leaves)
+	list, at := x.contents()
 	for ; at < len(x.W.Stages)-1 && len(list) > 0; at++ {
 		list = x.layer(list, &x.W.Stages[at])
 	}
 	if len(list) > 0 {
 		x.last(list, &x.W.Stages[at], done)
 	}
+}
+
+// contents is what the layers from a place on go round.
+func (x *Fold) contents() ([]State, int) {
+	if x.W.Shape == packing.Both {
+		return x.both(), x.W.Outer
+	}
+	at, leaves := x.leaves()
+	if leaves == nil {
+		return nil, at
+	}
+	return x.together(leaves), at
 }
 
 // leaves applies the layers per sheet to each group. It returns the number of the next layer and, for
@@ -199,7 +208,7 @@ func axes(leaves [][]State) []measure.Length {
 
 // lay adds to out every stack of one leaf for each group, flat (axis 0) or wound on an axis.
 func (x *Fold) lay(leaves [][]State, axis measure.Length, out []State) []State {
-	list := []State{{Mass: x.K.P.Base(x.W.Wrap)}}
+	list := []State{{Mass: x.base()}}
 	var next []State
 	for g, copies := range x.set {
 		if copies == 0 {
@@ -221,6 +230,14 @@ func (x *Fold) lay(leaves [][]State, axis measure.Length, out []State) []State {
 	return out
 }
 
+// base is what the parcel weighs besides its sheets and layers; of a part of it nothing.
+func (x *Fold) base() measure.Mass {
+	if x.part {
+		return 0
+	}
+	return x.K.P.Base(x.W.Wrap)
+}
+
 // add lays so many copies of a leaf on a stack.
 func (x *Fold) add(s, leaf *State, copies int, axis measure.Length) (State, bool) {
 	out := State{Cost: s.Cost + leaf.Cost, issued: s.issued | leaf.issued, Stiff: s.Stiff || leaf.Stiff}
@@ -235,20 +252,29 @@ func (x *Fold) add(s, leaf *State, copies int, axis measure.Length) (State, bool
 		k := sheet.Stack{Long: s.Long, Short: s.Short, Thickness: s.Thick, Mass: s.Mass}.Add(one, copies)
 		out.Long, out.Short, out.Thick, out.Mass = k.Long, k.Short, k.Thickness, k.Mass
 	}
-	if n := len(x.K.Track); n > 0 && x.Miss == nil {
-		out.use = make([]int32, n)
-		for i, t := range x.K.Track {
-			for _, u := range [][]int32{s.use, leaf.use} {
-				if u != nil {
-					out.use[i] += u[i]
-				}
-			}
-			if int(out.use[i]) > *t.Stock {
-				return out, false
+	var ok bool
+	out.use, ok = x.uses(s, leaf)
+	out.Last = joined(s.Last, leaf.Last)
+	return out, ok
+}
+
+// uses is what two states take of the watched items together, or false when that is more than there is.
+func (x *Fold) uses(a, b *State) ([]int32, bool) {
+	n := len(x.K.Track)
+	if n == 0 || x.Miss != nil {
+		return nil, true
+	}
+	out := make([]int32, n)
+	for i, t := range x.K.Track {
+		for _, u := range [][]int32{a.use, b.use} {
+			if u != nil {
+				out[i] += u[i]
 			}
 		}
+		if int(out[i]) > *t.Stock {
+			return out, false
+		}
 	}
-	out.Last = joined(s.Last, leaf.Last)
 	return out, true
 }
 

@@ -59,11 +59,11 @@ func ForbidsWrap(r *packing.Rule, o *Order, f Facts, w *means.Wrap) *packing.Rea
 	t := &r.Then
 	switch {
 	case t.Shape != "" && t.Shape != w.Shape:
-		return house(r, fmt.Sprintf("the parcel must be %s, %s is %s", t.Shape, w.ID, w.Shape))
+		return means.House(r, fmt.Sprintf("the parcel must be %s, %s is %s", t.Shape, w.ID, w.Shape))
 	case len(t.OnlyWraps) > 0 && !slices.Contains(t.OnlyWraps, w.ID), slices.Contains(t.NotWraps, w.ID):
-		return house(r, "the wrap "+w.ID+" is not allowed")
+		return means.House(r, "the wrap "+w.ID+" is not allowed")
 	case t.SheetsMost != nil && f.N > *t.SheetsMost:
-		why := house(r, fmt.Sprintf("%d sheets in a parcel, at most %d are allowed", f.N, *t.SheetsMost))
+		why := means.House(r, fmt.Sprintf("%d sheets in a parcel, at most %d are allowed", f.N, *t.SheetsMost))
 		why.Got, why.Limit, why.Unit = int64(f.N), int64(*t.SheetsMost), "sheets"
 		return why
 	case t.Together && f.N < o.Whole(f):
@@ -71,41 +71,11 @@ func ForbidsWrap(r *packing.Rule, o *Order, f Facts, w *means.Wrap) *packing.Rea
 		if f.Orders.Count() > 1 {
 			text = "the orders in it, of %d sheets together, may not be split"
 		}
-		why := house(r, fmt.Sprintf(text, whole))
+		why := means.House(r, fmt.Sprintf(text, whole))
 		why.Got, why.Limit, why.Unit = int64(f.N), int64(whole), "sheets"
 		return why
 	}
 	return nil
-}
-
-// ForbidsClass says why a rule in force forbids a class of service, or returns nil.
-func ForbidsClass(r *packing.Rule, class string) *packing.Reason {
-	t := &r.Then
-	if len(t.OnlyClasses) > 0 && !slices.Contains(t.OnlyClasses, class) || slices.Contains(t.NotClasses, class) {
-		return house(r, "the class "+class+" is not allowed")
-	}
-	return nil
-}
-
-func house(r *packing.Rule, text string) *packing.Reason {
-	name := r.Text
-	if name == "" {
-		name = "house rule " + r.ID
-	}
-	return &packing.Reason{Rule: "house." + r.ID, Text: name + ": " + text}
-}
-
-// Asks gathers what rules in force ask of the service.
-func Asks(rules []*packing.Rule, value int64) tariff.Extras {
-	var e tariff.Extras
-	for _, r := range rules {
-		if r.Then.FullCover {
-			e.Cover = value
-		}
-		e.Signature = e.Signature || r.Then.Signature
-		e.Tracking = e.Tracking || r.Then.Tracking
-	}
-	return e
 }
 
 // demand is what the house rules leave of the services for one wrap and mass.
@@ -128,9 +98,9 @@ func (o *Order) demands(rules []*packing.Rule, f Facts, w *means.Wrap, mass meas
 			return demand{barred: true}
 		}
 	}
-	d := demand{extras: Asks(force, f.Value)}
+	d := demand{extras: means.Asks(force, f.Value)}
 	for _, of := range o.Way.Offers {
-		if of.InTime(o.By(f)) && !slices.ContainsFunc(force, func(r *packing.Rule) bool { return ForbidsClass(r, of.Service.Class) != nil }) {
+		if of.InTime(o.By(f)) && !slices.ContainsFunc(force, func(r *packing.Rule) bool { return means.ForbidsClass(r, of.Service.Class) != nil }) {
 			d.offers = append(d.offers, of)
 		}
 	}

@@ -93,7 +93,7 @@ func (x *Fold) heights(s *State, l *means.Layer, it *means.Item, done func(State
 			x.missed(s, l, it, 1, g, h)
 			continue
 		}
-		for _, b := range x.standing(s, l, it) {
+		for _, b := range l.Standing(it, s.Long, s.Short, x.exact.size) {
 			next := s.Grown(l, it, 1)
 			next.Long, next.Short, next.Thick = b.OutLong, b.OutShort, it.OutHigh-(full-h)
 			next.Last = cutTo(s.Last, h, full, nil).onBase(b)
@@ -119,6 +119,9 @@ func (x *Fold) lengths(s *State, l *means.Layer, it *means.Item, done func(State
 		next := s.Grown(l, it, 1)
 		long := it.OutLength - (full - in)
 		next.Long, next.Short, next.Thick = max(long, it.OutAcross), min(long, it.OutAcross), it.OutAcross
+		if x.part {
+			next.Long, next.Short = long, it.OutAcross // what it comes to lie beside must know which is which
+		}
 		next.Last = cutTo(s.Last, in, full, lies)
 		done(next)
 		if !x.exact.size && long >= it.OutAcross {
@@ -134,6 +137,17 @@ func cutTo(c *Choice, size, full measure.Length, lies *Rolled) *Choice {
 		out.Cut = size
 	}
 	return &out
+}
+
+// onBase returns the choice with the base that was cut.
+func (c *Choice) onBase(b means.Base) *Choice {
+	if b.Length != c.Item.Length {
+		c.Length = b.Length
+	}
+	if b.Width != c.Item.Width {
+		c.Width = b.Width
+	}
+	return c
 }
 
 // last closes the parcel. What done is given is its own only as long as it runs.

@@ -138,6 +138,20 @@ func (o *Order) Facts(set []int) Facts {
 	return f
 }
 
+// Within is what of a set a layer of a wrap goes round: see means.Wrap.
+func (o *Order) Within(w *means.Wrap, of packing.Shape, set []int) []int {
+	return w.Within(of, set, func(g int) *packing.Sheet { return o.Groups[g].First })
+}
+
+// Number is how many copies a set has.
+func (o *Order) Number(set []int) int {
+	n := 0
+	for _, copies := range set {
+		n += copies
+	}
+	return n
+}
+
 // States returns how many sets of sheets an order has, or most+1 when more.
 func (o *Order) States(most int) int {
 	n := 1

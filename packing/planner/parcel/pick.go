@@ -51,7 +51,7 @@ func (k *Kit) Picks(o *Order, set []int) []Pick {
 	rules := k.Concerned(o, set, f)
 	var out []Pick
 	for _, w := range k.Wraps {
-		if !Suits(w, f) {
+		if !o.Suits(w, set, f) {
 			continue
 		}
 		out = k.PicksBy(o, set, f, rules, w, out)
@@ -59,10 +59,15 @@ func (k *Kit) Picks(o *Order, set []int) []Pick {
 	return out
 }
 
-// Suits reports whether the number of sheets and the sheets' leave to be rolled suit a wrap.
-func Suits(w *means.Wrap, f Facts) bool {
-	if f.N < w.Fewest || w.Most > 0 && f.N > w.Most {
+// Suits reports whether the number of sheets and the sheets' leave to be rolled suit a wrap; of one of both shapes,
+// whether some are rolled and some lie flat.
+func (o *Order) Suits(w *means.Wrap, set []int, f Facts) bool {
+	switch {
+	case f.N < w.Fewest || w.Most > 0 && f.N > w.Most:
 		return false
+	case w.Shape == packing.Both:
+		rolled := o.Number(o.Within(w, packing.Rolled, set))
+		return rolled > 0 && rolled < f.N
 	}
 	return w.Shape == packing.Flat || f.NoRoll < 0
 }

@@ -2,6 +2,7 @@ package parcel
 
 import (
 	"solander/measure"
+	"solander/packing"
 	"solander/packing/planner/means"
 )
 
@@ -15,8 +16,9 @@ type State struct {
 	Stiff              bool
 	use                []int32 // pieces of each watched item; nil when none is watched
 	Last               *Choice
-	Lies               *Tiered // where sheets lie side by side
-	tiers              int     // counted only where something may lie between them and side by side is allowed
+	Lies               *Tiered      // where sheets lie side by side
+	Rests              packing.Lies // of a tube that shares a carton with a flat pack
+	tiers              int          // counted only where something may lie between them and side by side is allowed
 }
 
 // Choice is one choice of packaging, chained from the outside in.

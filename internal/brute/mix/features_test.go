@@ -1,4 +1,4 @@
-package brute
+package mix
 
 import (
 	"slices"

@@ -1,4 +1,6 @@
-package brute
+// Package mix makes small problems in which every two and every three features of the format of problems are drawn together. It is
+// a helper for tests, and solves nothing.
+package mix
 
 import (
 	"fmt"
@@ -6,8 +8,14 @@ import (
 	"slices"
 
 	"solander/calendar"
+	"solander/internal/brute"
 	"solander/measure"
 	"solander/packing"
+)
+
+const (
+	mm   = measure.Millimetre
+	gram = measure.Gram
 )
 
 // Mixed makes a small problem of three features of the format, drawn so that each three that go together have their
@@ -15,89 +23,29 @@ import (
 func Mixed(seed uint64) packing.Problem {
 	p, d := mixed(seed)
 	for range d.IntN(4) {
-		d.tighten(&p)
+		d.Tighten(&p)
 	}
 	return p
 }
 
-// mostWork is how many choices of packaging, roughly, a mixed problem may have for all sets of its sheets together. One in
-// a hundred has more and is drawn anew: to look at all of them may take minutes.
-const mostWork = 10_000
-
 // mixed makes one without thresholds moved.
-func mixed(seed uint64) (packing.Problem, dice) {
+func mixed(seed uint64) (packing.Problem, brute.Dice) {
 	for again := uint64(0); ; again++ {
 		p, d := draw(rand.NewPCG(seed, 20261128+again))
-		if work(&p) <= mostWork {
+		if brute.Work(&p) <= brute.MostWork {
 			return p, d
 		}
 	}
 }
 
-// work is how many choices of packaging there are for all sets of sheets, roughly.
-func work(p *packing.Problem) int {
-	all := 0
-	for i := range p.Wraps {
-		w := &p.Wraps[i]
-		leaf, stack := 1, 1
-		for j := range w.Layers {
-			n := 0
-			for k := range p.Shelf {
-				item := &p.Shelf[k]
-				if l := &w.Layers[j]; item.Kind == l.Kind && (len(l.Items) == 0 || slices.Contains(l.Items, item.ID)) {
-					n += cuts(item)
-				}
-			}
-			if w.Layers[j].Per == packing.PerSheet {
-				leaf *= max(n, 1)
-			} else {
-				stack *= max(n, 1)
-			}
-		}
-		for j := range p.Orders {
-			for k := range p.Orders[j].Sheets {
-				stack *= 1 + leaf*p.Orders[j].Sheets[k].Number()
-			}
-		}
-		if w.Beside > 0 || w.Shape == packing.Rolled {
-			stack *= 4 // ways to lie
-		}
-		all += stack
-	}
-	return all
-}
-
-// cuts is how many sizes an item may have.
-func cuts(item *packing.Item) int {
-	n := 1
-	if c := item.Cut; c != nil {
-		full := item.Height
-		if item.Kind == packing.Tube {
-			full = item.Length
-		}
-		n *= len(c.CutSizes(full))
-	}
-	if c := item.CutBase; c != nil {
-		lengths, widths := c.Sizes(item.Length, item.Width)
-		n *= len(lengths) * len(widths)
-	}
-	return n
-}
-
 // draw makes a problem of dice.
-func draw(from *rand.PCG) (packing.Problem, dice) {
-	m := mixer{dice: dice{rand.New(from)}, wanted: map[string]bool{}, ways: 1}
+func draw(from *rand.PCG) (packing.Problem, brute.Dice) {
+	m := mixer{Dice: brute.Dice{Rand: rand.New(from)}, wanted: map[string]bool{}, ways: 1}
 	for range 3 {
-		m.wanted[pick(m.dice, Features...)] = true
+		m.wanted[brute.Pick(m.Dice, Features...)] = true
 	}
-	m.others = pick(m.dice, 8, 20, 35)
-	m.roll = m.wants("rolled") || slices.ContainsFunc(rolledOnly, func(f string) bool { return m.wanted[f] })
-	if !m.roll && m.chance(30) {
-		m.wanted["beside"] = true
-	}
-	if slices.ContainsFunc(flatOnly, func(f string) bool { return m.wanted[f] }) {
-		m.roll = false
-	}
+	m.others = brute.Pick(m.Dice, 8, 20, 35)
+	m.shape()
 	m.p = packing.Problem{
 		Format: packing.ProblemFormat, Currency: "USD", Day: calendar.Date(2025, 11, 3).Add(m.IntN(9)), Origin: packing.Place{Country: "US", Postcode: "24060"},
 	}
@@ -111,34 +59,53 @@ func draw(from *rand.PCG) (packing.Problem, dice) {
 	if m.wants("holidays") {
 		m.p.Holidays = []calendar.Day{m.p.Day.Add(1 + m.IntN(4))}
 	}
-	return m.p, m.dice
+	return m.p, m.Dice
+}
+
+// shape draws how the wrap with the features holds its sheets: by the features wanted, else by chance.
+func (m *mixer) shape() {
+	any := func(of ...string) bool { return slices.ContainsFunc(of, func(f string) bool { return m.wanted[f] }) }
+	m.both = any(both...) || any(tubes...) && any(packs...) || m.Chance(12)
+	m.roll = any("rolled") || any(tubes...) || m.Chance(m.others)
+	if any(flatOnly...) || any("rolled") {
+		m.both = false
+	}
+	if m.both || any(flatOnly...) || any(packs...) {
+		m.roll = false
+	}
+	if !m.roll && !m.both && m.Chance(30) {
+		m.wanted["beside"] = true
+	}
+	m.wanted["both"] = m.both
 }
 
 // margin draws how far off paper and scale may be, and what the first wrap weighs by itself.
 func (m *mixer) margin() {
 	if m.wants("margin of grammage") {
-		m.p.Margin.Grammage = pick(m.dice, 1, 50, 333, 1000)
+		m.p.Margin.Grammage = brute.Pick(m.Dice, 1, 50, 333, 1000)
 	}
 	if m.wants("margin of caliper") {
-		m.p.Margin.Caliper = pick(m.dice, 1, 50, 333)
+		m.p.Margin.Caliper = brute.Pick(m.Dice, 1, 50, 333)
 	}
 	if m.wants("margin of a parcel") {
-		m.p.Margin.Parcel = pick(m.dice, 1, gram, 5*gram)
+		m.p.Margin.Parcel = brute.Pick(m.Dice, 1, gram, 5*gram)
 	}
 	if m.wants("mass of a wrap") {
-		m.p.Wraps[0].Mass = pick(m.dice, 1, 5*gram, 14*gram)
+		m.p.Wraps[0].Mass = brute.Pick(m.Dice, 1, 5*gram, 14*gram)
 	}
 }
 
 // mixer puts a problem together.
 type mixer struct {
-	dice
+	brute.Dice
 	wanted map[string]bool
 	others int // in a hundred: how likely a feature is that is not wanted
 	roll   bool
+	both   bool
 	p      packing.Problem
 
 	ways        int            // how many choices the layers so far leave, roughly
+	of          packing.Shape  // of a wrap of both shapes: round which sheets the layers go that are drawn
 	long, short measure.Length // what the layers so far have made of the largest sheet, roughly
 }
 
@@ -150,7 +117,7 @@ func (m *mixer) wants(feature string) bool {
 	if m.wanted[feature] {
 		return true
 	}
-	if m.chance(m.others) {
+	if m.Chance(m.others) {
 		m.wanted[feature] = true // by chance, but for all
 		return true
 	}
@@ -163,8 +130,8 @@ func (m *mixer) orders() {
 		number = 2
 	}
 	for i := range number {
-		o := packing.Order{ID: fmt.Sprintf("order %c", 'b'-rune(i)), Destination: packing.Place{Country: "US", Postcode: pick(m.dice, "97201", "24060", "972 01", "")}}
-		if m.wants("abroad") && m.chance(50) {
+		o := packing.Order{ID: fmt.Sprintf("order %c", 'b'-rune(i)), Destination: packing.Place{Country: "US", Postcode: brute.Pick(m.Dice, "97201", "24060", "972 01", "")}}
+		if m.wants("abroad") && m.Chance(50) {
 			o.Destination = packing.Place{Country: "CA", Postcode: "k1a-0b1"}
 		}
 		if m.wants("arrive by") {
@@ -176,7 +143,7 @@ func (m *mixer) orders() {
 				o.Destination = m.p.Orders[0].Destination
 			}
 		}
-		m.sheets(&o, pick(m.dice, 1, 2, 3, 3, 4)/number)
+		m.sheets(&o, brute.Pick(m.Dice, 1, 2, 3, 3, 4)/number)
 		m.p.Orders = append(m.p.Orders, o)
 	}
 }
@@ -201,27 +168,27 @@ func (m *mixer) beside() bool { return m.wanted["beside"] || m.wanted["between"]
 
 func (m *mixer) sheets(o *packing.Order, most int) {
 	kinds := 1
-	if m.wants("several kinds") || m.wants("alike") || m.wants("turned") {
+	if m.wants("several kinds") || m.wants("alike") || m.wants("turned") || m.both && m.Chance(80) {
 		kinds = 2
 	}
 	for i := range kinds {
 		s := packing.Sheet{
-			Width: near(m.dice, pick(m.dice, 100*mm, 120*mm, 150*mm)), Height: near(m.dice, pick(m.dice, 100*mm, 140*mm, 200*mm)),
-			Caliper: pick(m.dice, 300*measure.Micrometre, mm, 2*mm), Mass: pick(m.dice, 10*gram, 25*gram, 50*gram),
+			Width: brute.Near(m.Dice, brute.Pick(m.Dice, 100*mm, 120*mm, 150*mm)), Height: brute.Near(m.Dice, brute.Pick(m.Dice, 100*mm, 140*mm, 200*mm)),
+			Caliper: brute.Pick(m.Dice, 300*measure.Micrometre, mm, 2*mm), Mass: brute.Pick(m.Dice, 10*gram, 25*gram, 50*gram),
 		}
 		if m.wants("grammage") {
-			s.Mass, s.Grammage = 0, pick(m.dice, 310*measure.GSM, 189_501)
+			s.Mass, s.Grammage = 0, brute.Pick(m.Dice, 310*measure.GSM, 189_501)
 		}
 		if m.wants("value") {
-			s.Value = pick[int64](m.dice, 2000, 5000, 9000)
+			s.Value = brute.Pick[int64](m.Dice, 2000, 5000, 9000)
 		}
 		if m.wants("grade") {
-			s.Grade = pick(m.dice, "fine", "plain")
+			s.Grade = brute.Pick(m.Dice, "fine", "plain")
 		}
-		if m.wants("stiff sheet") && m.chance(60) {
+		if m.wants("stiff sheet") && m.Chance(60) {
 			s.Stiff = true
-		} else if m.roll || m.wants("roll") {
-			s.Roll = &packing.Roll{Tightest: pick(m.dice, 30*mm, 40*mm)}
+		} else if m.roll || m.wants("roll") || m.both && i == 0 {
+			s.Roll = &packing.Roll{Tightest: brute.Pick(m.Dice, 30*mm, 40*mm)}
 		}
 		if i > 0 && (m.wanted["alike"] || m.wanted["turned"]) {
 			s = o.Sheets[0]
@@ -234,7 +201,7 @@ func (m *mixer) sheets(o *packing.Order, most int) {
 			s.Copies = 1 + m.IntN(max(1, min(3, most)))
 		}
 		if m.beside() { // thick enough, and some, for lying side by side to serve
-			s.Caliper, s.Copies = pick(m.dice, mm, 2*mm), max(s.Copies, pick(m.dice, 1, 2, 2))
+			s.Caliper, s.Copies = brute.Pick(m.Dice, mm, 2*mm), max(s.Copies, brute.Pick(m.Dice, 1, 2, 2))
 			if i > 0 {
 				s.Caliper = o.Sheets[0].Caliper
 			}
@@ -249,9 +216,9 @@ func (m *mixer) wrap() {
 	w := packing.Wrap{ID: "wrap", Shape: packing.Flat}
 	if m.roll {
 		w.Shape = packing.Rolled
-		if m.wants("core") {
-			w.Core = 35 * mm
-		}
+	}
+	if (m.roll || m.both) && m.wants("core") {
+		w.Core = 35 * mm
 	}
 	if m.wants("fewest") {
 		w.Fewest = 2
@@ -261,6 +228,11 @@ func (m *mixer) wrap() {
 	}
 	if m.wants("work") {
 		w.Minutes, w.MinutesPerSheet, m.p.Options.MinuteWage = 1+m.IntN(4), m.IntN(3), 7
+	}
+	if m.both {
+		m.wrapBoth(&w)
+		m.p.Wraps = append(m.p.Wraps, w)
+		return
 	}
 	add := func(feature string, kind packing.Kind, per packing.Per) {
 		if m.wants(feature) {
@@ -272,11 +244,11 @@ func (m *mixer) wrap() {
 	if !m.roll {
 		add("board per sheet", packing.Board, packing.PerSheet)
 		if m.wants("between") || m.wanted["beside"] {
-			w.Beside = pick(m.dice, 2, 2, 2, 2, 3)
+			w.Beside = brute.Pick(m.Dice, 2, 2, 2, 2, 3)
 			if m.wants("between") {
-				w.Between = near(m.dice, 5*mm)
+				w.Between = brute.Near(m.Dice, 5*mm)
 			}
-			if m.chance(70) { // for two of the largest
+			if m.Chance(70) { // for two of the largest
 				m.long, m.short = max(m.long, 2*m.short+w.Between), max(m.short, min(m.long, 2*m.short+w.Between))
 			}
 		}
@@ -297,14 +269,14 @@ func (m *mixer) wrap() {
 func (m *mixer) tube(w *packing.Wrap) {
 	w.Layers = append(w.Layers, m.layer(packing.Tube, packing.PerStack))
 	m.long, m.short = max(m.long+20*mm, 74*mm), 74*mm
-	if m.wanted["envelope"] || m.wanted["carton"] || m.wanted["empty"] || m.wanted["cut base"] || m.wanted["stiff"] && m.chance(50) || m.wants("nested") {
+	if m.wanted["envelope"] || m.wanted["carton"] || m.wanted["empty"] || m.wanted["cut base"] || m.wanted["stiff"] && m.Chance(50) || m.wants("nested") {
 		m.outermost(w, false)
 	}
 }
 
 // outermost ends a wrap.
 func (m *mixer) outermost(w *packing.Wrap, nested bool) {
-	last := pick(m.dice, packing.Envelope, packing.Carton)
+	last := brute.Pick(m.Dice, packing.Envelope, packing.Carton)
 	switch {
 	case (m.wanted["envelope"] || m.roll && m.wanted["stiff"]) && (m.wanted["carton"] || m.wanted["empty"] || m.wanted["cut base"]):
 		nested = true

@@ -1,8 +1,9 @@
-package brute
+package mix
 
 import (
 	"slices"
 
+	"solander/internal/brute"
 	"solander/packing"
 	"solander/tariff"
 )
@@ -16,13 +17,16 @@ var Features = slices.Concat([]string{
 	"several orders", "combined", "abroad", "arrive by", "several kinds", "alike", "turned", "copies", "grammage", "value", "grade", "stiff sheet", "roll",
 	"zones", "zone most", "within or abroad", "countries", "forms", "flexible", "price of a container", "tracking", "days", "limits", "by volume", "by piece", "not carried",
 	"dimensional", "surcharges", "groups", "cover", "cover's most", "cover by parts", "signature", "cards of a series", "price classes", "holidays",
-	"margin of grammage", "margin of caliper", "margin of a parcel", "mass of a wrap",
+	"both", "flat to", "margin of grammage", "margin of caliper", "margin of a parcel", "mass of a wrap",
 }, conditions, demands)
 
-// rolledOnly and flatOnly are features of wraps of one shape.
+// Features of wraps by shape: some of tubes, some of what lies flat, some of wraps that hold both, some of those that hold flat
+// ones alone.
 var (
-	rolledOnly = []string{"rolled", "ends or across", "core", "cornered"}
-	flatOnly   = []string{"board per sheet", "board round the stack", "sleeve round the stack", "beside", "between"}
+	tubes    = []string{"ends or across", "core", "cornered"}
+	packs    = []string{"board per sheet", "board round the stack", "sleeve round the stack"}
+	both     = []string{"both", "flat to"}
+	flatOnly = []string{"beside", "between"}
 )
 
 // Excluded reports whether two features never stand in one wrap or one price table.
@@ -30,7 +34,7 @@ func Excluded(a, b string) bool {
 	either := func(x, y []string) bool {
 		return slices.Contains(x, a) && slices.Contains(y, b) || slices.Contains(x, b) && slices.Contains(y, a)
 	}
-	return either(rolledOnly, flatOnly) || either([]string{"by volume"}, []string{"by piece"})
+	return either([]string{"rolled"}, slices.Concat(packs, both, flatOnly)) || either(flatOnly, slices.Concat(tubes, both)) || either([]string{"by volume"}, []string{"by piece"})
 }
 
 // FeaturesOf lists the features that a problem has, those of wraps by its first wrap.
@@ -63,6 +67,8 @@ func FeaturesOf(p *packing.Problem) []string {
 func ofWrap(p *packing.Problem, is func(string, bool)) {
 	w := &p.Wraps[0]
 	is("rolled", w.Shape == packing.Rolled)
+	is("both", w.Shape == packing.Both)
+	is("flat to", w.FlatTo > 0)
 	is("beside", w.Beside > 0)
 	is("between", w.Between > 0)
 	is("fewest", w.Fewest > 0)
@@ -121,8 +127,8 @@ func ofOrders(p *packing.Problem, is func(string, bool)) {
 		for j := range o.Sheets {
 			s := &o.Sheets[j]
 			for k := range j {
-				is("alike", alike(s, &o.Sheets[k]))
-				is("turned", alike(s, &o.Sheets[k]) && s.Width != o.Sheets[k].Width)
+				is("alike", brute.Alike(s, &o.Sheets[k]))
+				is("turned", brute.Alike(s, &o.Sheets[k]) && s.Width != o.Sheets[k].Width)
 			}
 			is("copies", s.Copies > 1)
 			is("grammage", s.Grammage > 0)

@@ -1,19 +1,16 @@
-package parcel
+package means
 
-import (
-	"solander/measure"
-	"solander/packing/planner/means"
-)
+import "solander/measure"
 
-// standing returns the bases to try for contents that go into the whole carton. When smaller is always at
-// least as good, the least is enough, with the longer side of the contents along its length or along its width.
-func (x *Fold) standing(s *State, l *means.Layer, it *means.Item) []means.Base {
+// Standing returns the bases of a carton to try for contents that go into the whole one. When smaller is always at least as good,
+// and not every one is asked for, the least is enough, with the longer side of the contents along its length or along its width.
+func (l *Layer) Standing(it *Item, long, short measure.Length, every bool) []Base {
 	if len(it.Bases) == 1 {
 		return it.Bases
 	}
-	long, short := s.Long+2*l.Clearance.Sides, s.Short+2*l.Clearance.Sides
-	var out []means.Base
-	if x.exact.size {
+	long, short = long+2*l.Clearance.Sides, short+2*l.Clearance.Sides
+	var out []Base
+	if every {
 		for _, b := range it.Bases {
 			if b.Long >= long && b.Short >= short {
 				out = append(out, b)
@@ -45,15 +42,4 @@ func atLeast(sizes []measure.Length, least measure.Length) measure.Length {
 		}
 	}
 	return 0
-}
-
-// onBase returns the choice with the base that was cut.
-func (c *Choice) onBase(b means.Base) *Choice {
-	if b.Length != c.Item.Length {
-		c.Length = b.Length
-	}
-	if b.Width != c.Item.Width {
-		c.Width = b.Width
-	}
-	return c
 }
