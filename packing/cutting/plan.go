@@ -30,11 +30,11 @@ func Plan(ctx context.Context, stock []Stock, demand []Piece, kerf measure.Lengt
 	}
 	p.bound = p.atLeast()
 	p.greedy()
-	exact := p.subsets()
-	if !exact && (p.best == nil || len(p.best) > p.bound) {
+	exact := p.small() && p.subsets()
+	if !exact && !p.done() {
 		p.byColumns()
 	}
-	if !exact && (p.best == nil || len(p.best) > p.bound) {
+	if !exact && !p.done() {
 		p.fillSheets()
 	}
 	if p.best == nil {
@@ -80,6 +80,7 @@ type planner struct {
 	total  int
 	bound  int
 	best   []sheet
+	laid   []sheet // of all plans that were laid greedily
 }
 
 // sheet is one sheet of a plan.
@@ -104,6 +105,28 @@ func (p *planner) size(s int) (w, h int64) {
 // sheet is the real size of a sheet of the stock.
 func (p *planner) sheet(s int) onesheet.Sheet {
 	return onesheet.Sheet{Width: p.stock[s].Width, Height: p.stock[s].Height}
+}
+
+// kinds is what is asked of one sheet, with a price for each piece; what is not needed has none.
+func (p *planner) kinds(price []int64) []onesheet.Kind {
+	var out []onesheet.Kind
+	for i, d := range p.demand {
+		k := onesheet.Kind{Width: d.Width, Height: d.Height, Max: d.Count, Turn: d.Turn}
+		if d.Count > 0 && price != nil {
+			k.Value = price[i]
+		}
+		out = append(out, k)
+	}
+	return out
+}
+
+// sets is all sets of pieces that fit on a sheet; nil when that takes more divisions than the limit.
+func (p *planner) sets(limit int) *onesheet.Sets {
+	var sheets []onesheet.Sheet
+	for s := range p.stock {
+		sheets = append(sheets, p.sheet(s))
+	}
+	return onesheet.NewSets(p.ctx, sheets, p.kinds(nil), p.kerf, limit)
 }
 
 // ways is the reckoned sizes of a piece, each way round.
