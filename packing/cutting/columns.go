@@ -17,11 +17,11 @@ import (
 // What bounds the work, in sums of a table.
 const (
 	columnRounds = 600
-	columnWork   = 40        // times the work for one sheet, of all together
+	columnWork   = 20        // times the work for one sheet, of all together
 	fewWork      = 1_000_000 // of the first search for one sheet; enough when that finds a gain
 	someWork     = 20_000_000
 	moreWork     = 400_000_000
-	setWork      = 100_000_000 // of all sets of pieces that fit on a sheet, in divisions
+	setWork      = 60_000_000 // of all sets of pieces that fit on a sheet, in divisions
 	pricesScale  = 1 << 30
 	nothing      = pricesScale >> 20 // gain that is none
 )
@@ -41,21 +41,52 @@ type columns struct {
 	patterns map[string]pattern
 	price    []int64
 	worth    []int64 // of each kind of sheet, the most that it holds at these prices
+	any      bool    // cuttings may take a board more often than it is needed
 	most     int     // work for one sheet
 	work     int
 }
 
-// byColumns raises the bound and looks for plans of fewer sheets: first with little work for each sheet; then with all
-// cuttings there are, if there are not too many; else with more work.
+// byColumns raises the bound and looks for plans of fewer sheets: first with cuttings that take a board more often than
+// it is needed, which are found at once. Then with all cuttings there are, when there are likely few; else with little
+// work for each sheet, then with all cuttings after all, then with more work.
 func (p *planner) byColumns() {
 	c := newColumns(p)
-	if c.solve(someWork); p.done() {
+	c.any = true
+	if c.solve(0); p.done() {
 		return
 	}
-	if all := p.sets(setWork); all != nil {
-		c.lots = lotsOf(all, len(p.demand))
+	c = newColumns(p)
+	few := p.fewSets()
+	if !few || !c.findLots() {
+		if c.solve(someWork); p.done() {
+			return
+		}
+		if !few {
+			c.findLots()
+		}
 	}
 	c.solve(moreWork)
+}
+
+// fewSets reports whether it is likely to be little work to find all sets of boards that fit on a sheet: as many boards
+// as the sheets hold on average are taken from all in so many ways, and each divided in so many.
+func (p *planner) fewSets() bool {
+	work := 1
+	for i := range p.total / max(1, p.bound) {
+		if work = work * 2 * (p.total - i) / (i + 1); work > setWork {
+			return false
+		}
+	}
+	return true
+}
+
+// findLots finds all cuttings; false when that is too much work.
+func (c *columns) findLots() bool {
+	all := c.p.sets(setWork)
+	if all != nil {
+		c.lots = lotsOf(all, len(c.p.demand))
+	}
+	return all != nil
 }
 
 func newColumns(p *planner) *columns {
@@ -80,7 +111,7 @@ func (c *columns) solve(most int) {
 	if !c.p.done() {
 		c.build()
 	}
-	if known {
+	if known && !c.any {
 		c.cover()
 	}
 }
@@ -114,7 +145,7 @@ func (c *columns) round() (more, known bool) {
 		}
 	}
 	p.bound = max(p.bound, c.least(c.worth))
-	return more && c.work < columnWork*c.most && !p.done(), true
+	return more && c.work < columnWork*max(c.most, someWork) && !p.done(), true
 }
 
 // table is that of a kind of sheet with the present prices; nil when it is too large, or the time is over.
@@ -141,6 +172,9 @@ func (c *columns) gaining(stock int) (*onesheet.Joint, bool) {
 	joint := t.Joint()
 	if c.worth[stock] = t.Best(); c.worth[stock] <= over {
 		return nil, true
+	}
+	if c.any {
+		return joint, true
 	}
 	n := pattern{joint: joint, counts: make([]int, len(c.price))}
 	joint.Count(n.counts)

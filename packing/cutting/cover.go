@@ -13,7 +13,7 @@ import (
 // then takes those of the board that lies in the fewest, and remembers what boards it has failed with.
 
 const (
-	everyWork = 10          // times the work for one sheet, of all cuttings of one that matter
+	everyWork = 5           // times the work for one sheet, of all cuttings of one that matter
 	coverWork = 500_000_000 // of the search over sheets, in boards looked at
 )
 
@@ -46,8 +46,10 @@ type part struct {
 // cover looks for a sheet less until that is impossible, or the work ends.
 func (c *columns) cover() {
 	p := c.p
-	for p.best != nil && !p.done() {
-		sheets := len(p.best) - 1
+	if p.best == nil {
+		return
+	}
+	for sheets := len(p.best) - 1; sheets >= p.bound; sheets-- {
 		v := &cover{c: c, left: p.counts(), used: make([]int, len(p.stock)), failed: map[string]int{}}
 		if !v.collect(sheets) {
 			return

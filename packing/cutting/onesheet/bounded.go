@@ -239,6 +239,7 @@ func (s *search) best() *Joint {
 
 // The heap: the most promising first, of these the most valuable.
 func (s *search) Len() int { return len(s.open) }
+
 func (s *search) Less(i, j int) bool {
 	a, b := &s.blocks[s.open[i]], &s.blocks[s.open[j]]
 	switch {
