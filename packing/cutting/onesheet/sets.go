@@ -66,7 +66,7 @@ type shape struct {
 }
 
 const (
-	mostSets   = 600_000
+	mostSets   = 300_000
 	mostSheets = 64
 )
 
@@ -187,7 +187,9 @@ func (s *Sets) likely(code uint64) bool {
 func (s *Sets) shapes(code uint64, k int) []shape {
 	var out []shape
 	s.Parts(code-s.step[k], func(part uint64) bool {
-		s.work++
+		if s.work++; s.work > s.limit || s.work%(1<<16) == 0 && s.ctx.Err() != nil {
+			return false // extend sees why
+		}
 		if a, known := s.number.of(part); known && part > 0 {
 			if b, known := s.number.of(code - part); known {
 				out = s.join(out, a, b)
