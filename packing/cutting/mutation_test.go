@@ -24,7 +24,6 @@ var mutations = []mistake.Mistake{
 	{"the least that a sheet holds for the most", "packing/cutting/cover.go", "return slices.Max(c.worth)", "return slices.Min(c.worth)"},
 	{"a cutting left out that is worth a little more than enough", "packing/cutting/cover.go", "*c.highest()-1)", "*c.highest()+pricesScale/4)"},
 	{"the other sheets hold nothing", "packing/cutting/cover.go", "least := rest - int64(sheets-1)*v.c.highest()", "least := rest - int64(sheets-2)*v.c.highest()"},
-	{"failed with fewer sheets is failed", "packing/cutting/cover.go", "known && most >= sheets", "known && most >= 0"},
 	{"what was used of scarce sheets forgotten", "packing/cutting/cover.go", "\t\tif v.c.p.stock[s].Count > 0 {\n\t\t\tout = append", "\t\tif v.c.p.stock[s].Count > 0 && n < 0 {\n\t\t\tout = append"},
 	{"one more sheet than was shown", "packing/cutting/cover.go", "p.bound = sheets + 1", "p.bound = sheets + 2"},
 	{"a sheet more than there is of a kind", "packing/cutting/cover.go", "v.used[x.stock] >= most {", "v.used[x.stock] > most {"},

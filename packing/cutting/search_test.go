@@ -38,12 +38,12 @@ func TestSearchOverSheetsAgreesWithEveryChoice(t *testing.T) {
 	for range 20_000 / slow {
 		p := &planner{ctx: t.Context(), stock: []Stock{{Count: r.IntN(3)}, {Count: r.IntN(3)}}}
 		c := &columns{p: p, worth: make([]int64, 2)}
-		for range 3 + r.IntN(4) {
+		for range 3 + r.IntN(6) {
 			p.demand = append(p.demand, Piece{Count: 1 + r.IntN(2)})
 			c.price = append(c.price, int64(1+r.IntN(3)))
 		}
 		v := &cover{c: c, left: p.counts(), used: make([]int, 2), failed: map[string]int{}}
-		for range 4 + r.IntN(4) {
+		for range 4 + r.IntN(7) {
 			counts, worth := make([]int, len(p.demand)), int64(0)
 			for i := range counts {
 				counts[i] = max(0, r.IntN(4)-1)
@@ -52,7 +52,8 @@ func TestSearchOverSheetsAgreesWithEveryChoice(t *testing.T) {
 			stock := r.IntN(2)
 			v.lots, c.worth[stock] = append(v.lots, lot{stock: stock, held: heldOf(counts)}), max(c.worth[stock], worth)
 		}
-		sheets := 2 + r.IntN(3)
+		c.worth[0] += int64(r.IntN(2) * r.IntN(20)) // a bound that is too high
+		sheets := 2 + r.IntN(4)
 		all := make([]part, len(v.lots))
 		for i := range all {
 			all[i].lot = int32(i)
