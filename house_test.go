@@ -171,6 +171,7 @@ var mayImport = map[string][]string{
 	"internal/testpicture":      {},
 	"internal/release":          {},
 	"internal/tally":            {},
+	"internal/mistake":          {},
 	"internal/speedtest":        {"intake"},
 	"internal/intaketest":       {"calendar", "intake", "intake/proposal"},
 	"internal/damage":           with(domain, "studio", "house", "store"),
@@ -202,7 +203,7 @@ var ofTests = []string{
 }
 
 // helpers lists the rooms that are made for tests.
-var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"}
+var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/mistake", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"}
 
 // clocks are the functions of package time that look at a clock or wait for it.
 var clocks = []string{"Now", "Since", "Until", "After", "AfterFunc", "Sleep", "Tick", "NewTimer", "NewTicker"}

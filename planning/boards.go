@@ -75,7 +75,7 @@ type CutSheet struct {
 }
 
 // mostBoardTime is how long the search for a cutting list may usually take before it answers with the best so far.
-const mostBoardTime = 3 * time.Second
+const mostBoardTime = 5 * time.Second
 
 // Validate looks at what is asked alone, but for sizes, at which package cutting looks. Faults: Invalid.
 func (in BoardsIn) Validate() error {

@@ -89,6 +89,7 @@ func (p *planner) lay(g greedily) {
 		sheets[i] = sheet{r.stock, r.joint()}
 	}
 	p.cheapen(sheets, used)
+	p.laid = append(p.laid, sheets...)
 	p.offer(sheets)
 }
 
@@ -203,15 +204,11 @@ func (p *planner) fillSheets() {
 	}
 }
 
-const fewBuilds = 4000 // of a search for one sheet
+const fillWork = 8_000_000 // of a search for one sheet
 
 // fillFrom fills sheets of one stock until all is cut; nil when it does not end well.
 func (p *planner) fillFrom(stock int) []sheet {
-	left := make([]int, len(p.demand))
-	for i, d := range p.demand {
-		left[i] = d.Count
-	}
-	return p.fillRest(stock, nil, left)
+	return p.fillRest(stock, nil, p.counts())
 }
 
 // fillRest does the same for what is left after some sheets.
@@ -246,5 +243,10 @@ func (p *planner) fillOne(stock int, left []int) *onesheet.Joint {
 			asked = append(asked, i)
 		}
 	}
-	return onesheet.Filled(p.ctx, p.sheet(stock), kinds, p.kerf, fewBuilds).Renamed(asked)
+	t := onesheet.NewTable(p.ctx, p.sheet(stock), kinds, p.kerf)
+	if t == nil {
+		return nil
+	}
+	best, _, _ := t.Within(0, fillWork)
+	return best.Renamed(asked)
 }

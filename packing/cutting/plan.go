@@ -13,8 +13,9 @@ import (
 
 // Plan cuts all that is needed from the fewest sheets; among those, at the least cost, then with the least
 // waste. It first lays pieces greedily in many orders, then, where the numbers of pieces allow it, solves
-// the whole exactly over all sets of pieces, else bounds it by columns and fills sheet after sheet by search. When ctx ends first,
-// it returns the best plan so far and a bound that holds.
+// the whole exactly over all sets of pieces; else it bounds it by columns, looks whether a sheet less is enough, and fills
+// sheet after sheet by search. It counts its work, which is some seconds at most for the usual list. When that or ctx ends
+// first, it returns the best plan so far and a bound that holds.
 // Faults: Invalid for a side that is not positive or a negative number; Refused for a piece that fits on
 // no sheet, or when the sheets there are do not suffice.
 func Plan(ctx context.Context, stock []Stock, demand []Piece, kerf measure.Length) (CutPlan, error) {
@@ -30,11 +31,11 @@ func Plan(ctx context.Context, stock []Stock, demand []Piece, kerf measure.Lengt
 	}
 	p.bound = p.atLeast()
 	p.greedy()
-	exact := p.subsets()
-	if !exact && (p.best == nil || len(p.best) > p.bound) {
+	exact := p.small() && p.subsets()
+	if !exact && !p.done() {
 		p.byColumns()
 	}
-	if !exact && (p.best == nil || len(p.best) > p.bound) {
+	if !exact && !p.done() {
 		p.fillSheets()
 	}
 	if p.best == nil {
@@ -80,6 +81,7 @@ type planner struct {
 	total  int
 	bound  int
 	best   []sheet
+	laid   []sheet // of all plans that were laid greedily
 }
 
 // sheet is one sheet of a plan.
@@ -104,6 +106,28 @@ func (p *planner) size(s int) (w, h int64) {
 // sheet is the real size of a sheet of the stock.
 func (p *planner) sheet(s int) onesheet.Sheet {
 	return onesheet.Sheet{Width: p.stock[s].Width, Height: p.stock[s].Height}
+}
+
+// kinds is what is asked of one sheet, with a price for each piece; what is not needed has none.
+func (p *planner) kinds(price []int64) []onesheet.Kind {
+	var out []onesheet.Kind
+	for i, d := range p.demand {
+		k := onesheet.Kind{Width: d.Width, Height: d.Height, Max: d.Count, Turn: d.Turn}
+		if d.Count > 0 && price != nil {
+			k.Value = price[i]
+		}
+		out = append(out, k)
+	}
+	return out
+}
+
+// sets is all sets of pieces that fit on a sheet; nil when that takes more divisions than the limit.
+func (p *planner) sets(limit int) *onesheet.Sets {
+	var sheets []onesheet.Sheet
+	for s := range p.stock {
+		sheets = append(sheets, p.sheet(s))
+	}
+	return onesheet.NewSets(p.ctx, sheets, p.kinds(nil), p.kerf, limit)
 }
 
 // ways is the reckoned sizes of a piece, each way round.

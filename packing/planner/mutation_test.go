@@ -1,19 +1,16 @@
 package planner_test
 
 import (
-	"encoding/json"
 	"flag"
-	"os"
-	"os/exec"
-	"path/filepath"
-	"strings"
 	"testing"
+
+	"solander/internal/mistake"
 )
 
 var mutate = flag.Bool("mutate", false, "make typical mistakes in the source and see that the tests find each")
 
 // mutations are typical mistakes: in a file, below the module's root, a text is replaced once.
-var mutations = []struct{ name, file, old, wrong string }{
+var mutations = []mistake.Mistake{
 	{"a measure equal to the limit does not fit", "packing/planner/means/fits.go", "case long+extra > it.Long:", "case long+extra >= it.Long:"},
 	{"clearance counted once", "packing/planner/means/fits.go", "extra := 2 * l.Clearance.Sides", "extra := l.Clearance.Sides"},
 	{"board without its clearance", "packing/planner/means/fits.go", "s := 2 * l.Clearance.Sides\n\tnames := RuleNames[it.Kind]", "s := 0 * l.Clearance.Sides\n\tnames := RuleNames[it.Kind]"},
@@ -75,51 +72,8 @@ func TestMistakesAreCaught(t *testing.T) {
 	if !*mutate {
 		t.Skip("takes minutes, since each mistake is compiled and tested: make mutate")
 	}
-	root, err := filepath.Abs("../..")
-	if err != nil {
-		t.Fatal(err)
-	}
 	if len(mutations) < 20 {
 		t.Fatalf("only %d mistakes", len(mutations))
 	}
-	for _, m := range mutations {
-		t.Run(m.name, func(t *testing.T) {
-			out, err := testWith(t, root, m.file, m.old, m.wrong)
-			switch {
-			case err == nil:
-				t.Errorf("not found: in %s %q for %q", m.file, m.wrong, m.old)
-			case !strings.Contains(out, "--- FAIL"):
-				t.Errorf("it did not come to a failed test: %s", out)
-			}
-		})
-	}
-}
-
-// testWith runs the quick tests with a text of a file replaced.
-func testWith(t *testing.T, root, file, old, wrong string) (string, error) {
-	t.Helper()
-	path := filepath.Join(root, file)
-	source, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if n := strings.Count(string(source), old); n != 1 {
-		t.Fatalf("%s holds %q %d times: the mistake must be written anew", file, old, n)
-	}
-	dir := t.TempDir()
-	changed := filepath.Join(dir, filepath.Base(file))
-	overlay, err := json.Marshal(map[string]map[string]string{"Replace": {path: changed}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	for name, text := range map[string][]byte{changed: []byte(strings.Replace(string(source), old, wrong, 1)), filepath.Join(dir, "overlay.json"): overlay} {
-		if err := os.WriteFile(name, text, 0o600); err != nil {
-			t.Fatal(err)
-		}
-	}
-	command := exec.CommandContext(t.Context(), "go", "test", "-failfast", "-overlay", filepath.Join(dir, "overlay.json"), "-run",
-		"TestAgainstEveryPlan|TestEdges|TestMassAtTheStep|TestTheExample|TestBoundsAreBounds|TestTheTreeFindsTheBest|TestNoParcelIsBelowTheSearch|TestBetween|TestTooMuchIsScarce|TestTwoPrograms|TestBoundsOfCombinedOrders|TestBothOrdersAreWhole|TestTheHeavierMayBeCheaper|TestSideBySide|TestTheBase|TestSecondOpinion|TestMixed|TestRolledWithFlat", "./packing/planner/...")
-	command.Dir = root
-	out, err := command.CombinedOutput()
-	return string(out), err
+	mistake.AreCaught(t, "../..", mutations, "-run", "TestAgainstEveryPlan|TestEdges|TestMassAtTheStep|TestTheExample|TestBoundsAreBounds|TestTheTreeFindsTheBest|TestNoParcelIsBelowTheSearch|TestBetween|TestTooMuchIsScarce|TestTwoPrograms|TestBoundsOfCombinedOrders|TestBothOrdersAreWhole|TestTheHeavierMayBeCheaper|TestSideBySide|TestTheBase|TestSecondOpinion|TestMixed|TestRolledWithFlat", "./packing/planner/...")
 }

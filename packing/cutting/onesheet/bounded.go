@@ -2,59 +2,52 @@ package onesheet
 
 import (
 	"container/heap"
-	"context"
 	"encoding/binary"
+	"math"
 	"math/bits"
 	"slices"
 )
 
 // The search joins rectangles from single pieces upwards, the most promising first (K. V. Viswanathan,
 // A. Bagchi, "Best-first search methods for constrained two-dimensional cutting stock problems", 1993). The
-// promise of a rectangle is its value and a bound on what the sheet outside it can add; none that is passed
-// over promises more than the best. With equal pieces, one that is no larger either way is kept.
+// promise of a rectangle is its value and a bound on what the sheet outside it can add, see eased; none that is passed
+// over promises more than the floor. With equal pieces, one that is no larger either way is kept.
 type search struct {
-	ctx     context.Context
-	w, h    int64
-	most    []int // of each kind that was asked; 0 is any number
 	t       *Table
+	eased   *eased
 	area    []int64 // most value by area, with the numbers that may be taken; nil when that is too large
 	outside []int64
-	open    builds
-	done    []*build
-	seen    map[string][][2]int64
+	fields  fields
+	blocks  []block  // all that were kept
+	counts  []uint64 // of each, as fields
+	open    []int32  // a heap of them
+	done    []joined // those that were joined with all others
+	have    []uint64 // of each of these, as fields
+	seen    map[string]int32
 	key     []byte
-	best    int64
-	bound   int64
-	joint   *Joint
-	limit   int // rectangles kept at most
+	every   bool    // all that are worth more than the floor are asked for, not only the best
+	floor   int64   // what is worth no more is of no use; the best so far, unless all are asked for
+	bound   int64   // nothing is worth more
+	found   []int32 // what was worth more than the floor when it was found
+	limit   int     // rectangles kept at most
+	effort  int     // pairs looked at at most
+	pairs   int     // looked at
 }
 
-type build struct {
-	joint        *Joint
-	value, total int64 // total is the promise
-	counts       []uint16
-	order        int
+// block is a rectangle: a piece in its corner, or two blocks joined.
+type block struct {
+	w, h         int64
+	value, eased int64 // eased is the value less the fines
+	total        int64 // the promise
+	a, b         int32 // blocks; a piece has b = -1 and its kind in a
+	next         int32 // with the same pieces; -1 is none
+	upright      bool
 }
 
-type builds []*build
-
-func (b builds) Len() int { return len(b) }
-func (b builds) Less(i, j int) bool {
-	switch {
-	case b[i].total != b[j].total:
-		return b[i].total > b[j].total
-	case b[i].value != b[j].value:
-		return b[i].value > b[j].value
-	}
-	return b[i].order < b[j].order
-}
-func (b builds) Swap(i, j int) { b[i], b[j] = b[j], b[i] }
-func (b *builds) Push(x any)   { *b = append(*b, x.(*build)) }
-func (b *builds) Pop() any {
-	last := len(*b) - 1
-	x := (*b)[last]
-	*b = (*b)[:last]
-	return x
+// joined is what joining needs to know of a block.
+type joined struct {
+	w, h, value, eased int64
+	of                 int32
 }
 
 const (
@@ -62,12 +55,11 @@ const (
 	mostAreas  = 4 << 20
 )
 
-func newBounded(ctx context.Context, kinds []Kind, t *Table, w, h int64) *search {
-	s := &search{ctx: ctx, w: w, h: h, t: t, limit: mostBuilds, seen: map[string][][2]int64{}}
-	for _, k := range kinds {
-		s.most = append(s.most, k.Max)
-	}
-	s.area = byArea(s.most, t.kinds, w, h)
+func newBounded(t *Table, over int64) *search {
+	s := &search{t: t, floor: over, limit: mostBuilds, effort: math.MaxInt, seen: map[string]int32{}}
+	s.fields = newFields(t.most)
+	s.eased = t.ease(over)
+	s.area = byArea(t.most, s.eased.kinds, t.w, t.h)
 	s.reach()
 	return s
 }
@@ -101,7 +93,7 @@ func byArea(most []int, kinds []kind, w, h int64) []int64 {
 
 // worth bounds what a rectangle can hold.
 func (s *search) worth(i, j int) int64 {
-	v := s.t.value[i*len(s.t.ys)+j]
+	v := s.eased.value[i*len(s.t.ys)+j]
 	if s.area != nil {
 		v = min(v, s.area[s.t.xs[i]*s.t.ys[j]])
 	}
@@ -116,11 +108,11 @@ func (s *search) reach() {
 	s.outside = make([]int64, len(xs)*n)
 	if len(xs)+n > 700 { // too many steps to look at each: all of the sheet
 		for i := range s.outside {
-			s.outside[i] = s.t.value[len(s.t.value)-1]
+			s.outside[i] = s.eased.Best()
 		}
 		return
 	}
-	gapX, gapY := gaps(xs, s.w), gaps(ys, s.h)
+	gapX, gapY := gaps(xs, s.t.w), gaps(ys, s.t.h)
 	for i := len(xs) - 1; i >= 0; i-- {
 		for j := n - 1; j >= 0; j-- {
 			best := max(s.worth(gapX[i][len(xs)-i], j), s.worth(i, gapY[j][n-j]))
@@ -147,89 +139,124 @@ func gaps(p points, whole int64) [][]int {
 	return out
 }
 
+// run ends with a bound: nothing is worth more. When all are asked for, it ends with the floor as bound once all are
+// found.
 func (s *search) run() {
-	whole := s.worth(len(s.t.xs)-1, len(s.t.ys)-1)
-	for _, k := range s.t.kinds {
-		counts := make([]uint16, len(s.most))
-		counts[k.asked]++
-		s.add(&Joint{W: k.w, H: k.h, Piece: k.asked}, k.value, counts)
+	whole := s.worth(len(s.t.xs)-1, len(s.t.ys)-1) + s.eased.refund
+	s.bound = max(s.floor, whole)
+	for i, k := range s.t.kinds {
+		s.add(block{w: k.w, h: k.h, value: k.value, eased: s.eased.kinds[i].value, a: int32(i), b: -1}, s.fields.one(k.asked))
 	}
 	for len(s.open) > 0 {
-		top := s.open[0]
-		if s.bound = max(s.best, min(whole, top.total)); s.bound == s.best {
+		top := s.blocks[s.open[0]]
+		s.bound = max(s.floor, min(whole, top.total))
+		if top.total <= s.floor {
+			break
+		}
+		if len(s.blocks) > s.limit || s.pairs > s.effort || len(s.done)%16 == 0 && s.t.ctx.Err() != nil {
 			return
 		}
-		if len(s.done)+len(s.open) > s.limit || len(s.done)%16 == 0 && s.ctx.Err() != nil {
-			return
-		}
-		heap.Pop(&s.open)
-		s.done = append(s.done, top)
-		if !s.joinAll(top) {
+		if !s.joinAll(heap.Pop(s).(int32)) {
 			return
 		}
 	}
-	s.bound = s.best
+	s.bound = s.floor
 }
 
 // joinAll joins a rectangle with all that were looked at before, and itself.
-func (s *search) joinAll(b *build) bool {
+func (s *search) joinAll(at int32) bool {
+	b, words := s.blocks[at], s.fields.words
+	s.done = append(s.done, joined{b.w, b.h, b.value, b.eased, at})
+	s.have = append(s.have, s.counts[int(at)*words:(int(at)+1)*words]...)
+	own, sum := s.have[len(s.have)-words:], make([]uint64, words)
 	for i, o := range s.done {
-		if i%1024 == 1023 && s.ctx.Err() != nil {
+		if i%4096 == 4095 && s.t.ctx.Err() != nil {
 			return false
 		}
-		wide, high := b.joint.W+o.joint.W <= s.w, b.joint.H+o.joint.H <= s.h
-		if !wide && !high || !s.allowed(b, o) {
+		wide, high := b.w+o.w <= s.t.w, b.h+o.h <= s.t.h
+		if !wide && !high || !s.fields.add(own, s.have[i*words:(i+1)*words], sum) {
 			continue
 		}
-		counts := make([]uint16, len(b.counts))
-		for k := range counts {
-			counts[k] = b.counts[k] + o.counts[k]
-		}
 		if wide {
-			s.add(Join(b.joint, o.joint, true), b.value+o.value, counts)
+			s.add(block{w: b.w + o.w, h: max(b.h, o.h), value: b.value + o.value, eased: b.eased + o.eased, a: at, b: o.of, upright: true}, sum)
 		}
 		if high {
-			s.add(Join(b.joint, o.joint, false), b.value+o.value, counts)
+			s.add(block{w: max(b.w, o.w), h: b.h + o.h, value: b.value + o.value, eased: b.eased + o.eased, a: at, b: o.of}, sum)
 		}
 	}
+	s.pairs += len(s.done)
 	return true
 }
 
-func (s *search) allowed(a, b *build) bool {
-	for k, most := range s.most {
-		if n := int(a.counts[k]) + int(b.counts[k]); n > most && most > 0 || n >= mostCopies {
-			return false
-		}
-	}
-	return true
-}
-
-func (s *search) add(j *Joint, value int64, counts []uint16) {
-	if value > s.best {
-		s.best, s.joint = value, j
-	}
-	total := value + s.outside[s.t.xs.at(j.W)*len(s.t.ys)+s.t.ys.at(j.H)]
-	if total <= s.best && value < s.best || s.larger(j, counts) {
+func (s *search) add(b block, counts []uint64) {
+	b.total = b.eased + s.eased.refund + s.outside[s.t.xs.at(b.w)*len(s.t.ys)+s.t.ys.at(b.h)]
+	if b.total <= s.floor {
 		return
 	}
-	heap.Push(&s.open, &build{j, value, total, counts, len(s.done) + len(s.open)})
-}
-
-// larger reports whether the same pieces have been joined to something no larger, and notes these.
-func (s *search) larger(j *Joint, counts []uint16) bool {
+	at := int32(len(s.blocks))
 	key := s.key[:0]
 	for _, n := range counts {
-		key = binary.AppendUvarint(key, uint64(n))
+		key = binary.LittleEndian.AppendUint64(key, n)
 	}
 	s.key = key
-	list := s.seen[string(key)]
-	for _, o := range list {
-		if o[0] <= j.W && o[1] <= j.H {
-			return true
+	first, known := s.seen[string(key)]
+	b.next = -1
+	if known {
+		for i := first; i >= 0; i = s.blocks[i].next {
+			if o := &s.blocks[i]; o.w <= b.w && o.h <= b.h {
+				return
+			}
+		}
+		b.next = first
+	}
+	s.seen[string(key)] = at
+	s.blocks, s.counts = append(s.blocks, b), append(s.counts, counts...)
+	if b.value > s.floor && (!s.every || !known) {
+		s.found = append(s.found, at)
+		if !s.every {
+			s.floor = b.value
 		}
 	}
-	s.seen[string(key)] = append(list, [2]int64{j.W, j.H})
-	return false
+	heap.Push(s, at)
+}
+
+// joint tells how a block is cut.
+func (s *search) joint(at int32) *Joint {
+	b := s.blocks[at]
+	if b.b < 0 {
+		return &Joint{W: b.w, H: b.h, Piece: s.t.kinds[b.a].asked}
+	}
+	return Join(s.joint(b.a), s.joint(b.b), b.upright)
+}
+
+// best is the most valuable that was found; nil when nothing was.
+func (s *search) best() *Joint {
+	if len(s.found) == 0 {
+		return nil
+	}
+	return s.joint(s.found[len(s.found)-1])
+}
+
+// The heap: the most promising first, of these the most valuable.
+func (s *search) Len() int { return len(s.open) }
+
+func (s *search) Less(i, j int) bool {
+	a, b := &s.blocks[s.open[i]], &s.blocks[s.open[j]]
+	switch {
+	case a.total != b.total:
+		return a.total > b.total
+	case a.value != b.value:
+		return a.value > b.value
+	}
+	return s.open[i] < s.open[j]
+}
+func (s *search) Swap(i, j int) { s.open[i], s.open[j] = s.open[j], s.open[i] }
+func (s *search) Push(x any)    { s.open = append(s.open, x.(int32)) }
+func (s *search) Pop() any {
+	last := len(s.open) - 1
+	x := s.open[last]
+	s.open = s.open[:last]
+	return x
 }
 
 // areaBound is the most value by area when the last piece may be broken, rounded down.

@@ -37,8 +37,10 @@ func ways(sheet Sheet, kinds []Kind, kerf int64) []kind {
 // recursion of P. C. Gilmore and R. E. Gomory, "The theory and computation of knapsack functions", 1966.
 type Table struct {
 	ctx    context.Context
+	w, h   int64
 	xs, ys points
 	kinds  []kind
+	most   []int // of each kind that was asked; 0 is any number
 	value  []int64
 	best   []choice
 	cut    bool // the time ended first
@@ -71,7 +73,10 @@ func NewTable(ctx context.Context, sheet Sheet, asked []Kind, kerf int64) *Table
 	if !ok1 || !ok2 || len(xs)*len(ys) > mostCells {
 		return nil
 	}
-	t := &Table{ctx: ctx, xs: xs, ys: ys, kinds: kinds}
+	t := &Table{ctx: ctx, w: w, h: h, xs: xs, ys: ys, kinds: kinds}
+	for _, k := range asked {
+		t.most = append(t.most, k.Max)
+	}
 	t.value, t.best = make([]int64, len(xs)*len(ys)), make([]choice, len(xs)*len(ys))
 	if t.fill(); t.cut {
 		return nil
@@ -85,8 +90,8 @@ func (t *Table) Best() int64 { return t.value[len(t.value)-1] }
 // Joint tells how that is reached; nil when it is 0.
 func (t *Table) Joint() *Joint { return t.joint(len(t.xs)-1, len(t.ys)-1) }
 
-// Cells is how many rectangles were looked at.
-func (t *Table) Cells() int { return len(t.value) }
+// Work is about how many sums it took.
+func (t *Table) Work() int { return len(t.value) * (len(t.xs) + len(t.ys)) / 4 }
 
 func (t *Table) fill() {
 	for _, k := range t.kinds {
@@ -194,23 +199,9 @@ func MostValuable(ctx context.Context, sheet Sheet, kinds []Kind, kerf measure.L
 	if !bounded(kinds, t.kinds, w, h) {
 		return Choice{t.Best(), t.Best(), Draw(t.Joint(), sheet.Width, sheet.Height, k), true}, nil
 	}
-	b := newBounded(ctx, kinds, t, w, h)
+	b := newBounded(t, 0)
 	b.run()
-	return Choice{b.best, b.bound, Draw(b.joint, sheet.Width, sheet.Height, k), b.bound == b.best}, nil
-}
-
-// Filled is the most valuable pieces that a search of so many rectangles at most finds; nil when there is no time or no
-// room for a table, or nothing fits.
-func Filled(ctx context.Context, sheet Sheet, kinds []Kind, kerf int64, rectangles int) *Joint {
-	t := NewTable(ctx, sheet, kinds, kerf)
-	if t == nil {
-		return nil
-	}
-	w, h := sheet.reckoned(kerf)
-	s := newBounded(ctx, kinds, t, w, h)
-	s.limit = rectangles
-	s.run()
-	return s.joint
+	return Choice{b.floor, b.bound, Draw(b.best(), sheet.Width, sheet.Height, k), b.bound == b.floor}, nil
 }
 
 // bounded reports whether a Max matters: whether more than that fit by area.

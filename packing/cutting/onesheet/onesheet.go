@@ -1,5 +1,5 @@
 // Package onesheet knows what is cut from one sheet with a knife that goes from edge to edge: the most valuable pieces,
-// as a tree of cuts in the order in which they are made.
+// and all sets of pieces, as a tree of cuts in the order in which they are made.
 //
 // Lengths are nanometres, or any other whole unit as long as it is one. A cut divides a panel into two and takes away
 // its kerf, or all that is left beyond it when that is less. Every answer is exact and the same for the same input;

@@ -116,3 +116,19 @@ func (j *Joint) TakeFrom(left []int) int {
 	}
 	return j.a.TakeFrom(left) + j.b.TakeFrom(left)
 }
+
+// Within is a joint without the pieces that are not needed, which it takes away; nil when none is.
+func (j *Joint) Within(left []int) *Joint {
+	switch {
+	case j == nil:
+		return nil
+	case j.a == nil:
+		if left[j.Piece] == 0 {
+			return nil
+		}
+		left[j.Piece]--
+		return j
+	}
+	a := j.a.Within(left)
+	return Join(a, j.b.Within(left), j.upright)
+}

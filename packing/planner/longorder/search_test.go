@@ -64,7 +64,7 @@ func (x *master) anyPrices(r *rand.Rand) []float64 {
 		at[g] = float64(r.Int64N(1500) * r.Int64N(2))
 	}
 	for range r.IntN(4) {
-		row := row{many: 1 + r.IntN(3), limit: 1, least: r.IntN(2) == 0}
+		row := row{many: 1 + r.IntN(5), limit: 1, least: r.IntN(2) == 0}
 		for g := range n {
 			if r.IntN(2) == 0 {
 				row.of = append(row.of, g)

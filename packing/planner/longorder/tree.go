@@ -21,6 +21,7 @@ const (
 	cutRounds = 3    // at a node
 	mostCuts  = 30   // a round, and how many more than groups there are at most
 	leastOff  = 0.05 // by which a cut is broken
+	fewGroups = 8    // of which all are taken together in every way for cuts
 )
 
 // tree is the search.
@@ -240,15 +241,7 @@ func (x *tree) cutOff(m *node) bool {
 		by float64
 	}
 	var list []broken
-	for _, of := range x.triples(parts) {
-		r := row{of: of[:], many: 2, cut: true}
-		for _, g := range of {
-			r.limit += x.counts[g]
-		}
-		if r.limit%2 == 0 {
-			continue
-		}
-		r.limit /= 2
+	for _, r := range x.cuts(parts) {
 		by := -float64(r.limit)
 		for _, i := range parts {
 			by += float64(m.share[i] * float64(r.counted(x.pool[i].Set)))
@@ -267,7 +260,7 @@ func (x *tree) cutOff(m *node) bool {
 	}
 	uses := make([]int, n)
 	for _, b := range list[:min(len(list), 4*mostCuts)] {
-		if max(uses[b.of[0]], uses[b.of[1]], uses[b.of[2]]) < 3 && len(rows) < n+mostCuts {
+		if (n <= fewGroups || max(uses[b.of[0]], uses[b.of[1]], uses[b.of[2]]) < 3) && len(rows) < n+mostCuts {
 			for _, g := range b.of {
 				uses[g]++
 			}
@@ -279,6 +272,40 @@ func (x *tree) cutOff(m *node) bool {
 	}
 	m.rows, m.at = rows, at
 	return true
+}
+
+// cuts lists what may be cut off: of some groups, no more parcels hold so many copies than whole times that go into all of
+// them. Few groups are looked at in every way, of many only three at a time, for two copies.
+func (x *tree) cuts(parts []int) []row {
+	var out []row
+	offer := func(of []int, many int) {
+		r := row{of: of, many: many, cut: true}
+		for _, g := range of {
+			r.limit += x.counts[g]
+		}
+		if r.limit%many > 0 {
+			r.limit /= many
+			out = append(out, r)
+		}
+	}
+	if n := len(x.counts); n <= fewGroups {
+		for set := 1; set < 1<<n; set++ {
+			var of []int
+			for g := range n {
+				if set>>g&1 > 0 {
+					of = append(of, g)
+				}
+			}
+			for many := 2; many <= mostFew; many++ {
+				offer(of, many)
+			}
+		}
+		return out
+	}
+	for _, of := range x.triples(parts) {
+		offer(of[:], 2)
+	}
+	return out
 }
 
 // triples lists three groups each of which two lie together in one of some parcels, and the third with one of them in
