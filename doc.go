@@ -51,6 +51,7 @@
 //	export               everything as plain files, and back; exact comma-separated text
 //	postage              batches of addresses in a layout of the artist's own, and what comes back
 //	almanac              promises as a calendar, buyers as cards
+//	leaving              how parcels leave the house: the ways there are, what each takes, the cheapest trips of a day
 //	bench                studio state and a day → what to do, in working order
 //	papers               what stands on each paper
 //	papers/wrap          the wrap sheet: how a parcel is built, step by step, drawn

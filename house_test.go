@@ -21,7 +21,7 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
-	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "packing", "packing/rules", "packing/front", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
+	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "packing", "packing/rules", "packing/front", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac", "leaving")
 	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house"}
 	inside     = with(domain, useCases...)
 )
@@ -76,8 +76,9 @@ var mayImport = map[string][]string{
 	"export":                    {"fault"},
 	"postage":                   with(quantities, "order", "tariff", "export"),
 	"almanac":                   with(quantities, "order"),
-	"bench":                     with(trade, "tariff", "packing"),
-	"papers":                    with(trade, "tariff", "packing", "packing/cutting", "packing/cutting/onesheet", "bench"),
+	"leaving":                   with(quantities, "order", "tariff"),
+	"bench":                     with(trade, "tariff", "packing", "leaving"),
+	"papers":                    with(trade, "tariff", "packing", "packing/cutting", "packing/cutting/onesheet", "leaving", "bench"),
 	"papers/wrap":               {"fault", "measure", "packing", "papers"},
 	"papers/pdf":                with(domain, "papers/pdf/leaf"),
 	"papers/pdf/leaf":           {"fault", "letters"},
