@@ -35,6 +35,8 @@ func Make(s State) List {
 	for _, g := range Groups() {
 		slices.SortStableFunc(b.list.Groups[g], before)
 	}
+	b.alike()
+	b.leave()
 	return b.list
 }
 

@@ -96,7 +96,7 @@ func (t *Dispatch) benchState(d *studio.Drawer, day calendar.Day) (bench.State, 
 		day = t.Today
 	}
 	var err error
-	st := bench.State{Day: day, Working: t.Working, Units: t.Set.Units, OnHand: d.Usable(), Runs: d.Runs}
+	st := bench.State{Day: day, Working: t.Working, Units: t.Set.Units, OnHand: d.Usable(), Runs: d.Runs, Leaving: planning.In(t.Turn).Leaving(day)}
 	if st.Shelf, err = t.benchShelf(); err != nil {
 		return st, err
 	}
@@ -204,7 +204,7 @@ func (t *Dispatch) benchParcels(st *bench.State, w planning.Wording, cards []day
 		for _, id := range p.OrderIDs() {
 			bp := bench.Parcel{
 				ID: p.ID, Labelled: p.State == studio.Labelled, Service: w.Service(p.Plan.Card, p.Service), Text: w.Parcel(p.Plan), Tracking: p.Tracking, Warnings: p.Warnings,
-				Postage: p.Estimated, Services: services,
+				Postage: p.Estimated, Services: services, Leaves: planning.LeavesOf(p.Plan, p.Service, w.Service(p.Plan.Card, p.Service)),
 			}
 			bp.With, bp.Under = beside(p.OrderIDs(), p.Order, id, marks)
 			of[id] = append(of[id], bp)
