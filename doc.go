@@ -105,6 +105,7 @@
 //	web/today            the bench and its deeds, scanning, the hand-over, the papers of the day
 //	web/sales            orders, one order, the search
 //	web/ways             ways to send beside a plan or a quote: three choices, the front drawn; taken, taken back
+//	web/trips            how parcels leave: the ways, each with its form
 //	web/newsale          a sale before it is in the book: typed, pasted, by picture; the till
 //	web/people           the buyers, and who of them is one person
 //	web/catalogue        works, editions and their numbers
@@ -121,6 +122,7 @@
 //	cli/sales            commands of the order book, money and buyers
 //	cli/cards            price cards: listed, looked over, compared, loaded, made anew
 //	cli/dispatch         commands from the bench to hand-over: plans, parcels, postage, papers
+//	cli/trips            how parcels leave: the ways listed, added, changed, taken out
 //	cli/editions         commands of works, editions and the register
 //	cli/stock            commands of drawer, shelf, runs and boards
 //	cli/movein           commands that bring files in; the watched folder

@@ -124,7 +124,7 @@ var mayImport = map[string][]string{
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways"},
+	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways", "web/trips"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "internal/turned", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page"),
@@ -134,6 +134,7 @@ var mayImport = map[string][]string{
 	"web/movein/trial":          with(inside, "web/form", "web/page", "web/movein/rows"),
 	"web/newsale":               with(inside, "intake/mail", "web/form", "web/page"),
 	"web/sales":                 with(inside, "web/form", "web/page", "web/today", "web/ways", "web/movein/rows"),
+	"web/trips":                 with(inside, "web/form", "web/page"),
 	"web/ways":                  with(inside, "web/form", "web/page"),
 	"web/people":                with(inside, "web/form", "web/page"),
 	"web/stock":                 with(inside, "web/form", "web/page", "web/today", "web/catalogue"),
@@ -141,11 +142,12 @@ var mayImport = map[string][]string{
 	"web/prices":                with(inside, "web/form", "web/page"),
 	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),
 	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
-	"cli":                       {"fault", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/house"},
+	"cli":                       {"fault", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/house", "cli/trips"},
 	"cli/desk":                  with(inside, "internal/strict"),
 	"cli/sales":                 with(inside, "intake/mail", "cli/desk"),
 	"cli/cards":                 with(inside, "cli/desk"),
 	"cli/dispatch":              with(inside, "cli/desk"),
+	"cli/trips":                 with(inside, "cli/desk"),
 	"cli/editions":              with(inside, "picture/header", "cli/desk"),
 	"cli/stock":                 with(inside, "cli/desk"),
 	"cli/movein":                with(inside, "intake/guess", "cli/desk"),
@@ -183,8 +185,8 @@ var outside = []string{
 }
 
 // noDatabase lists the further rooms that leave databases to store.
-var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/house",
-	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways")
+var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/house", "cli/trips",
+	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways", "web/trips")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 

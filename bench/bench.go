@@ -196,6 +196,7 @@ type Task struct {
 	Postage  money.Amount `json:"postage"`          // of it, or of a parcel that waits for its label, by the price card
 	Unused   bool         `json:"unused,omitempty"` // to restock: no parcel ever took of it
 	Leaves   []Leave      `json:"leaves,omitempty"` // by which way each of its parcels leaves
+	Trip     string       `json:"trip,omitempty"`   // to hand over: which trip begins with it in the list
 	Alike    []string     `json:"alike,omitempty"`  // parcels that are built as its first one, that among them: "S-1", "S-4 2/2"
 	Outlines []Outline    `json:"-"`                // of the parcels of a plan
 	Services []Service    `json:"-"`                // that a label may name, the planned one first

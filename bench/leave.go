@@ -72,12 +72,12 @@ func (b *maker) leave() {
 	by := map[int]Leave{}
 	for _, t := range plan.Trips {
 		w := a.Ways[t.Way]
-		trip := Trip{Way: w.ID, Text: goesBy(w), CutOff: w.CutOff, Parcels: len(t.Parcels), Cost: money.Of(t.Money, a.Currency), Minutes: w.Minutes}
+		trip := Trip{Way: w.ID, Text: goesBy(w) + until(w), CutOff: w.CutOff, Parcels: len(t.Parcels), Cost: money.Of(t.Money, a.Currency), Minutes: w.Minutes}
 		for _, i := range t.Parcels {
 			if m := all[i].task.Mark; !slices.Contains(trip.Orders, m) {
 				trip.Orders = append(trip.Orders, m)
 			}
-			by[i] = Leave{w.ID, trip.Text, len(out.Trips)}
+			by[i] = Leave{w.ID, goesBy(w), len(out.Trips)}
 		}
 		out.Trips = append(out.Trips, trip)
 	}
@@ -91,7 +91,13 @@ func (b *maker) leave() {
 	}
 	out.Text = b.leavingText(out)
 	b.list.Leaving = out
-	slices.SortStableFunc(b.list.Groups[HandOver], func(x, y Task) int { return cmp.Compare(x.trip(), y.trip()) })
+	handed := b.list.Groups[HandOver]
+	slices.SortStableFunc(handed, func(x, y Task) int { return cmp.Compare(x.trip(), y.trip()) })
+	for i := range handed {
+		if len(handed[i].Leaves) > 0 && (i == 0 || handed[i].trip() != handed[i-1].trip()) {
+			handed[i].Trip = out.head(handed[i].trip())
+		}
+	}
 }
 
 // trip is the place of the trip by which the first parcel of a task goes; what takes no trip comes last.
@@ -100,6 +106,53 @@ func (t *Task) trip() int {
 		return 1 << 30
 	}
 	return t.Leaves[0].Trip
+}
+
+// LeavingAt is the line of the trips above a group in which parcels stand; "" above another, and when nothing leaves.
+func (l List) LeavingAt(g Group) string {
+	if l.Leaving == nil || g != PackOrders && g != HandOver {
+		return ""
+	}
+	return l.Leaving.Text
+}
+
+// LeavesText says by which way the parcels of a task leave: "with the pickup".
+func (t Task) LeavesText() string {
+	var texts []string
+	for i, l := range t.Leaves {
+		text := l.Text
+		if len(t.Leaves) > 1 {
+			text = fmt.Sprintf("parcel %d %s", i+1, text)
+		}
+		texts = append(texts, text)
+	}
+	return strings.Join(texts, "; ")
+}
+
+// Asides are what is said beside how a parcel is packed: what it costs, by which way it leaves, which others are built so.
+func (t Task) Asides(costs string) []string {
+	out := []string{costs}
+	if leaves := t.LeavesText(); leaves != "" {
+		out = append(out, leaves)
+	}
+	if len(t.Alike) > 0 {
+		out = append(out, AlikeText(t.Alike))
+	}
+	return out
+}
+
+// Stays reports that no way takes a parcel of the task.
+func (t Task) Stays() bool {
+	return slices.ContainsFunc(t.Leaves, func(l Leave) bool { return l.Way == "" })
+}
+
+// head is what stands above the parcels of a trip: "With the pickup before 10:30 (4.00)".
+func (l *Leaving) head(trip int) string {
+	if trip == len(l.Trips) {
+		return "No way takes these"
+	}
+	t := l.Trips[trip]
+	return strings.ToUpper(t.Text[:1]) + t.Text[1:] + t.price()
 }
 
 // leavers are the parcels that may leave, in working order.
@@ -131,14 +184,17 @@ func (b *maker) leavers() []leaver {
 	return out
 }
 
-// goesBy says how parcels go by a way: "with the pickup before 10:30".
+// goesBy says how parcels go by a way: "with the pickup".
 func goesBy(w leaving.Way) string {
-	text := map[leaving.Kind]string{leaving.Pickup: "with ", leaving.Bin: "into "}[w.Kind]
-	text = cmp.Or(text, "to ") + w.Name
-	if w.CutOff != "" {
-		text += " before " + w.CutOff
+	return cmp.Or(map[leaving.Kind]string{leaving.Pickup: "with ", leaving.Bin: "into "}[w.Kind], "to ") + w.Name
+}
+
+// until says by when: " before 10:30".
+func until(w leaving.Way) string {
+	if w.CutOff == "" {
+		return ""
 	}
-	return text
+	return " before " + w.CutOff
 }
 
 // staysFor says why a parcel stays, each reason once.

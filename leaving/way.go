@@ -31,7 +31,7 @@ func Kinds() []Kind { return []Kind{Mailbox, Pickup, Counter, Bin} }
 
 // Words say a kind.
 func (k Kind) Words() string {
-	return map[Kind]string{Mailbox: "her own mailbox", Pickup: "a pickup at the door", Counter: "a counter", Bin: "a drop bin"}[k]
+	return map[Kind]string{Mailbox: "a mailbox of your own", Pickup: "a pickup at the door", Counter: "a counter", Bin: "a drop bin"}[k]
 }
 
 // Way is one way by which parcels leave.

@@ -31,6 +31,7 @@ import (
 	"solander/web/sales"
 	"solander/web/stock"
 	"solander/web/today"
+	"solander/web/trips"
 	"solander/web/ways"
 )
 
@@ -71,6 +72,7 @@ type face struct {
 	recipes   *recipes.Recipes
 	prices    *prices.Prices
 	ways      *ways.Ways
+	trips     *trips.Trips
 
 	hosts []string
 	once  *onceBook
@@ -85,7 +87,7 @@ func newFace(st *studio.Studio, opt Options) *face {
 	f := &face{
 		Kit:   kit,
 		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, newsale: &newsale.Sales{Kit: kit}, people: &people.People{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},
-		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit}, programs: &programs.Programs{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, ways: &ways.Ways{Kit: kit},
+		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit}, programs: &programs.Programs{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, ways: &ways.Ways{Kit: kit}, trips: &trips.Trips{Kit: kit},
 		hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
 	}
 	kit.AtBench, kit.AtOrder = f.today.ShowBench, f.sales.AgainOrder

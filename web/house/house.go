@@ -35,6 +35,7 @@ type HousePage struct {
 	Wraps    int
 	Rules    int
 	Papers   int
+	Leaving  int // ways by which parcels leave
 }
 
 // outletLine is an outlet in a list.
@@ -49,7 +50,7 @@ func (f *House) House(w http.ResponseWriter, r *http.Request, fail *page.Failure
 		return err
 	}
 	set := page.Settings(r)
-	p := &HousePage{Frame: fr, Wraps: len(set.Wraps), Rules: len(set.Rules), Papers: len(set.Papers)}
+	p := &HousePage{Frame: fr, Wraps: len(set.Wraps), Rules: len(set.Rules), Papers: len(set.Papers), Leaving: len(set.Leaving)}
 	p.Tell(fail)
 	p.Settings = p.Put(settingsForm(&set), fail)
 	outlets, err := house.Outlets(r.Context(), f.Seen(r))
