@@ -84,18 +84,19 @@ var mayImport = map[string][]string{
 	"papers/pdf/leaf":           {"fault", "letters"},
 	"intake/hook":               with(quantities, "order", "internal/pointer", "internal/strict"),
 	"dayplan":                   with(quantities, "tariff", "packing", "packing/front", "packing/planner", "packing/check"),
+	"dayplan/setups":            {"fault", "money", "packing", "packing/front", "dayplan"},
 	"dayplan/trial":             {"packing", "packing/front", "dayplan"},
 	"studio":                    with(domain, "dayplan", "intake/hook", "internal/strict"),
 	"gallery":                   with(domain, "studio", "picture/header", "picture/develop"),
 	"stockroom":                 with(domain, "studio", "dayplan"),
-	"planning":                  with(domain, "studio", "dayplan", "stockroom", "packing/cutting"),
+	"planning":                  with(domain, "studio", "dayplan", "dayplan/setups", "stockroom", "packing/cutting"),
 	"choosing":                  with(domain, "studio", "dayplan", "dayplan/trial", "planning"),
 	"quote":                     with(domain, "studio", "dayplan", "planning", "choosing"),
 	"suppose":                   with(domain, "studio", "dayplan", "planning", "packing/planner"),
 	"register":                  with(domain, "studio", "stockroom"),
 	"buyers":                    with(domain, "studio"),
 	"book":                      with(domain, "intake/mail", "studio", "dayplan", "stockroom", "planning", "register", "buyers"),
-	"dispatch":                  with(domain, "studio", "dayplan", "stockroom", "planning", "suppose", "register", "buyers", "book"),
+	"dispatch":                  with(domain, "studio", "dayplan", "dayplan/setups", "stockroom", "planning", "suppose", "register", "buyers", "book"),
 	"movein":                    with(domain, "studio", "dayplan", "stockroom", "register", "buyers", "book", "intake/guess", "intake/proposal"),
 	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "intake/hook"),
 	"pricecards":                with(quantities, "tariff", "tariff/lint", "tariff/renew", "packing", "studio", "dayplan"),
@@ -173,7 +174,7 @@ var mayImport = map[string][]string{
 }
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
-var pure = with(domain, "dayplan", "dayplan/trial", "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/means", "packing/planner/tiers",
+var pure = with(domain, "dayplan", "dayplan/setups", "dayplan/trial", "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/means", "packing/planner/tiers",
 	"packing/check", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf", "picture/header", "picture/develop", "demo/painting",
 	"intake/cell", "intake/notes", "intake/naming", "intake/grid", "intake/guess", "intake/sale", "intake/proposal",
 	"intake/csvfile", "intake/xlsx", "intake/hook", "internal/strict", "internal/pointer", "internal/fold")

@@ -45,6 +45,7 @@ type State struct {
 	Shelf  []Stock      // what is still used
 	// Leaving is how parcels may leave on the day of their hand-over; its parcels are those of the list.
 	Leaving leaving.Ask
+	SetUps  string // by how many fewer wraps the parcels to pack are made; "" = by as many
 }
 
 // Order is an open order as the bench sees it.
@@ -219,6 +220,7 @@ type List struct {
 	Ahead  []Promises       `json:"ahead"`         // the fortnight from the day on, a day each
 	// Leaving is nil while the studio has not said how parcels leave.
 	Leaving *Leaving `json:"leaving,omitempty"`
+	SetUps  string   `json:"set_ups,omitempty"` // "2 wraps to set up instead of 3"
 }
 
 // Promises is what is promised for one day of the fortnight.

@@ -108,12 +108,17 @@ func (t *Task) trip() int {
 	return t.Leaves[0].Trip
 }
 
-// LeavingAt is the line of the trips above a group in which parcels stand; "" above another, and when nothing leaves.
+// LeavingAt is the line of the trips above a group in which parcels stand, with how many wraps there are fewer where they are packed; "" above
+// another, and when there is nothing to say.
 func (l List) LeavingAt(g Group) string {
-	if l.Leaving == nil || g != PackOrders && g != HandOver {
-		return ""
+	var text string
+	if l.Leaving != nil && (g == PackOrders || g == HandOver) {
+		text = l.Leaving.Text
 	}
-	return l.Leaving.Text
+	if g == PackOrders && l.SetUps != "" {
+		text = strings.TrimPrefix(text+"; "+l.SetUps, "; ")
+	}
+	return text
 }
 
 // LeavesText says by which way the parcels of a task leave: "with the pickup".

@@ -9,6 +9,7 @@ import (
 	"solander/bench"
 	"solander/calendar"
 	"solander/dayplan"
+	"solander/dayplan/setups"
 	"solander/fault"
 	"solander/money"
 	"solander/order"
@@ -34,6 +35,9 @@ func BenchLater(ctx context.Context, s *studio.Studio, day calendar.Day) (list s
 		d, err := later(ctx)
 		if err != nil {
 			return bench.List{}, err
+		}
+		if d.SetUps != "" {
+			d.plans = nil // one more piece is counted against the cheapest plans
 		}
 		benchSavings(ctx, s, &d.State, d.ask, d.plans)
 		return bench.Make(d.State), nil
@@ -73,10 +77,11 @@ func plannedLater(ctx context.Context, s *studio.Studio, day calendar.Day) (late
 		return t.benchParcels(&st, words, studio.CardsFor(ask.Room.Cards, t.Set, st.Day))
 	})
 	return func(ctx context.Context) (planned, error) {
-		plans, err := s.Plans.Of(ctx, ask)
+		plans, made, err := setups.Of(ctx, s.Plans, ask)
 		if err != nil {
 			return planned{}, err
 		}
+		st.SetUps = made.Text()
 		place := make(map[int64]int, len(st.Orders))
 		for i := range st.Orders {
 			place[st.Orders[i].ID] = i

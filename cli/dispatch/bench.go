@@ -40,6 +40,9 @@ func printBench(w io.Writer, list bench.List) {
 	if list.Leaving != nil && list.Leaving.Text != "" {
 		fmt.Fprintln(w, list.Leaving.Text)
 	}
+	if list.SetUps != "" {
+		fmt.Fprintln(w, list.SetUps)
+	}
 	empty := true
 	for _, g := range bench.Groups() {
 		tasks := list.Groups[g]
