@@ -21,7 +21,7 @@ type Leaving struct {
 }
 
 func (Leaving) Help() string {
-	return `Examples:
+	return `Example:
 
   solander leaving
   echo '{"name": "the mailbox", "kind": "mailbox", "opening": {"length": "13 in", "width": "2 in", "depth": "16 in"}}' |
