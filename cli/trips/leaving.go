@@ -95,11 +95,11 @@ func printLeaving(d *desk.Open, w io.Writer, v house.LeavingView, day *bench.Lea
 			row("%s\t%s\t%s\t%s\t%s", x.ID, x.Name, x.Takes(d.Units(), d.Currency(), v.Named), x.Costs(v.MinuteWage, d.Currency()), x.When())
 		}
 	})
-	PrintDay(w, day)
+	printDay(w, day)
 }
 
-// PrintDay tells the trips of a day, and what stays.
-func PrintDay(w io.Writer, day *bench.Leaving) {
+// printDay tells the trips of a day, and what stays.
+func printDay(w io.Writer, day *bench.Leaving) {
 	if day == nil || day.Text == "" {
 		return
 	}

@@ -21,16 +21,20 @@ type drawn struct {
 func draw(d *rand.Rand) *drawn {
 	wraps := 1 + d.IntN(6)
 	x := &drawn{task: task{all: 1<<wraps - 1, money: int64(d.IntN(3) * d.IntN(8)), most: 1 << 20}}
-	x.ready = set(d.IntN(1<<wraps)) & set(d.IntN(1<<wraps)) & set(d.IntN(1<<wraps))
+	for i := range wraps {
+		x.ready |= set(d.IntN(8)/7) << i
+	}
 	for range 1 + d.IntN(5) {
 		var ways []plan
 		for range 1 + d.IntN(5) {
-			ways = append(ways, plan{1<<d.IntN(wraps) | 1<<d.IntN(wraps), int64(10 + d.IntN(4))})
+			way := plan{1 << d.IntN(wraps), int64(10 + d.IntN(4))}
+			way.used |= 1 << d.IntN(wraps)
+			ways = append(ways, way)
 		}
-		u := unit{ways[0].used, ways[0].cost}
+		u := unit(ways[0])
 		for _, w := range ways {
 			if w.cost < u.cost {
-				u = unit{w.used, w.cost}
+				u = unit(w)
 			}
 		}
 		x.units, x.plans = append(x.units, u), append(x.plans, ways)
