@@ -53,6 +53,7 @@
 //	export               everything as plain files, and back; exact comma-separated text
 //	postage              batches of addresses in a layout of the artist's own, and what comes back
 //	almanac              promises as a calendar, buyers as cards
+//	leaving              how parcels leave the house: the ways there are, what each takes, the cheapest trips of a day
 //	bench                studio state and a day → what to do, in working order
 //	papers               what stands on each paper
 //	papers/wrap          the wrap sheet: how a parcel is built, step by step, drawn
@@ -62,6 +63,8 @@
 //	intake/hook          another program's signed message → an order, by a mapping
 //
 //	dayplan              the parcels of a day: who goes together, what is scarce, what is shared out
+//	dayplan/setups       a day planned so that few different wraps are made, for no more than is allowed
+//	dayplan/setups       a day planned so that few different wraps are made, for no more than is allowed
 //	dayplan/trial        an order as its day would be planned if more were asked of it
 //	studio               what all use cases stand on: the transaction, its instant, settings, types, and the store's door
 //	gallery              use cases: the pictures of works: put, said, taken away, shown
@@ -107,6 +110,7 @@
 //	web/today            the bench and its deeds, scanning, the hand-over, the papers of the day
 //	web/sales            orders, one order, the search
 //	web/ways             ways to send beside a plan or a quote: three choices, the front drawn; taken, taken back
+//	web/trips            how parcels leave: the ways, each with its form
 //	web/scale            parcels weighed; what they say of a wrap, its trial, taken over or left
 //	web/newsale          a sale before it is in the book: typed, pasted, by picture; the till
 //	web/people           the buyers, and who of them is one person
@@ -124,6 +128,7 @@
 //	cli/sales            commands of the order book, money and buyers
 //	cli/cards            price cards: listed, looked over, compared, loaded, made anew
 //	cli/dispatch         commands from the bench to hand-over: plans, parcels, postage, papers
+//	cli/trips            how parcels leave: the ways listed, added, changed, taken out
 //	cli/scale            the command for parcels weighed, and what they teach
 //	cli/editions         commands of works, editions and the register
 //	cli/stock            commands of drawer, shelf, runs and boards

@@ -21,7 +21,7 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
-	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
+	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac", "leaving")
 	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house"}
 	inside     = with(domain, useCases...)
 )
@@ -78,18 +78,20 @@ var mayImport = map[string][]string{
 	"export":                    {"fault"},
 	"postage":                   with(quantities, "order", "tariff", "export"),
 	"almanac":                   with(quantities, "order"),
-	"bench":                     with(trade, "tariff", "packing"),
-	"papers":                    with(trade, "tariff", "packing", "packing/cutting", "packing/cutting/onesheet", "bench"),
+	"leaving":                   with(quantities, "order", "tariff"),
+	"bench":                     with(trade, "tariff", "packing", "leaving"),
+	"papers":                    with(trade, "tariff", "packing", "packing/cutting", "packing/cutting/onesheet", "leaving", "bench"),
 	"papers/wrap":               {"fault", "measure", "packing", "papers"},
 	"papers/pdf":                with(domain, "papers/pdf/leaf"),
 	"papers/pdf/leaf":           {"fault", "letters"},
 	"intake/hook":               with(quantities, "order", "internal/pointer", "internal/strict"),
 	"dayplan":                   with(quantities, "tariff", "packing", "packing/front", "packing/planner", "packing/check"),
+	"dayplan/setups":            {"fault", "money", "packing", "packing/front", "dayplan"},
 	"dayplan/trial":             {"packing", "packing/front", "dayplan"},
 	"studio":                    with(domain, "dayplan", "intake/hook", "internal/strict"),
 	"gallery":                   with(domain, "studio", "picture/header", "picture/develop"),
 	"stockroom":                 with(domain, "studio", "dayplan"),
-	"planning":                  with(domain, "studio", "dayplan", "stockroom", "packing/cutting"),
+	"planning":                  with(domain, "studio", "dayplan", "dayplan/setups", "stockroom", "packing/cutting"),
 	"choosing":                  with(domain, "studio", "dayplan", "dayplan/trial", "planning"),
 	"quote":                     with(domain, "studio", "dayplan", "planning", "choosing"),
 	"weighing":                  with(domain, "studio", "dayplan", "planning"),
@@ -97,7 +99,7 @@ var mayImport = map[string][]string{
 	"register":                  with(domain, "studio", "stockroom"),
 	"buyers":                    with(domain, "studio"),
 	"book":                      with(domain, "intake/mail", "studio", "dayplan", "stockroom", "planning", "register", "buyers"),
-	"dispatch":                  with(domain, "studio", "dayplan", "stockroom", "planning", "weighing", "suppose", "register", "buyers", "book"),
+	"dispatch":                  with(domain, "studio", "dayplan", "dayplan/setups", "stockroom", "planning", "weighing", "suppose", "register", "buyers", "book"),
 	"movein":                    with(domain, "studio", "dayplan", "stockroom", "register", "buyers", "book", "intake/guess", "intake/proposal"),
 	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "intake/hook"),
 	"pricecards":                with(quantities, "tariff", "tariff/lint", "tariff/renew", "packing", "studio", "dayplan"),
@@ -126,7 +128,7 @@ var mayImport = map[string][]string{
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways", "web/scale"},
+	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways", "web/trips", "web/scale"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "internal/turned", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page", "web/scale"),
@@ -136,6 +138,7 @@ var mayImport = map[string][]string{
 	"web/movein/trial":          with(inside, "web/form", "web/page", "web/movein/rows"),
 	"web/newsale":               with(inside, "intake/mail", "web/form", "web/page"),
 	"web/sales":                 with(inside, "web/form", "web/page", "web/today", "web/ways", "web/scale", "web/movein/rows"),
+	"web/trips":                 with(inside, "web/form", "web/page"),
 	"web/ways":                  with(inside, "web/form", "web/page"),
 	"web/scale":                 with(inside, "web/form", "web/page"),
 	"web/people":                with(inside, "web/form", "web/page"),
@@ -144,12 +147,13 @@ var mayImport = map[string][]string{
 	"web/prices":                with(inside, "web/form", "web/page"),
 	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),
 	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
-	"cli":                       {"fault", "cli/desk", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house"},
+	"cli":                       {"fault", "cli/desk", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips"},
 	"cli/desk":                  with(inside, "internal/strict"),
 	"cli/sales":                 with(inside, "intake/mail", "cli/desk"),
 	"cli/cards":                 with(inside, "cli/desk"),
 	"cli/dispatch":              with(inside, "cli/desk"),
 	"cli/scale":                 with(inside, "cli/desk"),
+	"cli/trips":                 with(inside, "cli/desk"),
 	"cli/editions":              with(inside, "picture/header", "cli/desk"),
 	"cli/stock":                 with(inside, "cli/desk"),
 	"cli/movein":                with(inside, "intake/guess", "cli/desk"),
@@ -179,7 +183,7 @@ var mayImport = map[string][]string{
 }
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
-var pure = with(domain, "dayplan", "dayplan/trial", "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/means", "packing/planner/tiers",
+var pure = with(domain, "dayplan", "dayplan/setups", "dayplan/trial", "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/means", "packing/planner/tiers",
 	"packing/check", "packing/check/exact", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf", "picture/header", "picture/develop", "demo/painting",
 	"intake/cell", "intake/notes", "intake/naming", "intake/grid", "intake/guess", "intake/sale", "intake/proposal",
 	"intake/csvfile", "intake/xlsx", "intake/hook", "internal/strict", "internal/pointer", "internal/fold")
@@ -191,8 +195,8 @@ var outside = []string{
 }
 
 // noDatabase lists the further rooms that leave databases to store.
-var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house",
-	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways", "web/scale")
+var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips",
+	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways", "web/trips", "web/scale")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 

@@ -2,8 +2,8 @@
 // pure function: it reads no clock and no store.
 //
 // The groups follow the work: chase money, ask for addresses, order sheets, sign, pack, label, hand over, restock. Within
-// a group what is late comes first, then by promise, then by the order's mark. Ages are in working
-// days of the studio's calendar.
+// a group what is late comes first, then by promise, then by the order's mark; what is handed over stands by trip before that. Ages
+// are in working days of the studio's calendar.
 //
 // The rules (common practice, no source):
 //
@@ -24,6 +24,7 @@ package bench
 
 import (
 	"solander/calendar"
+	"solander/leaving"
 	"solander/measure"
 	"solander/money"
 	"solander/order"
@@ -42,6 +43,9 @@ type State struct {
 	OnHand map[int64]int
 	Runs   []supply.Run // open ones
 	Shelf  []Stock      // what is still used
+	// Leaving is how parcels may leave on the day of their hand-over; its parcels are those of the list.
+	Leaving leaving.Ask
+	SetUps  string // by how many fewer wraps the parcels to pack are made; "" = by as many
 }
 
 // Order is an open order as the bench sees it.
@@ -80,6 +84,7 @@ type Parcel struct {
 	Under    string   // the mark of the order under which it is listed; "" = this one
 	Postage  money.Amount
 	Services []Service // by which it may go, the planned one first
+	Leaves   leaving.Parcel
 }
 
 // Service is a class of carriage that a label may name.
@@ -109,6 +114,8 @@ type PlannedParcel struct {
 	Service string
 	Prints  []string
 	Outline Outline
+	Leaves  leaving.Parcel
+	Build   string // the same of parcels that are built alike, whatever prints of the same size are in them; "" = not known
 }
 
 // Outline is a parcel from above: its outer sides, and those of the prints in it, the largest first.
@@ -189,6 +196,9 @@ type Task struct {
 	Total    money.Amount `json:"total"`            // of a plan: packaging, work and postage
 	Postage  money.Amount `json:"postage"`          // of it, or of a parcel that waits for its label, by the price card
 	Unused   bool         `json:"unused,omitempty"` // to restock: no parcel ever took of it
+	Leaves   []Leave      `json:"leaves,omitempty"` // by which way each of its parcels leaves
+	Trip     string       `json:"trip,omitempty"`   // to hand over: which trip begins with it in the list
+	Alike    []string     `json:"alike,omitempty"`  // parcels that are built as its first one, that among them: "S-1", "S-4 2/2"
 	Outlines []Outline    `json:"-"`                // of the parcels of a plan
 	Services []Service    `json:"-"`                // that a label may name, the planned one first
 }
@@ -208,6 +218,9 @@ type List struct {
 	Open   int              `json:"open"`          // open orders in all
 	Next   calendar.Day     `json:"next,omitzero"` // the next promise after the day
 	Ahead  []Promises       `json:"ahead"`         // the fortnight from the day on, a day each
+	// Leaving is nil while the studio has not said how parcels leave.
+	Leaving *Leaving `json:"leaving,omitempty"`
+	SetUps  string   `json:"set_ups,omitempty"` // "2 wraps to set up instead of 3"
 }
 
 // Promises is what is promised for one day of the fortnight.

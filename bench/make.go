@@ -11,7 +11,7 @@ import (
 // Make returns the bench of the state's day. It looks at every open order once and gives each task the
 // group it belongs to; the same state in any order of its parts gives the same list.
 func Make(s State) List {
-	b := maker{State: s, list: List{Day: s.Day, Groups: make(map[Group][]Task)}}
+	b := maker{State: s, list: List{Day: s.Day, SetUps: s.SetUps, Groups: make(map[Group][]Task)}}
 	b.open = open(s.Orders)
 	plain := make([]order.Order, len(b.open))
 	for i, o := range b.open {
@@ -35,6 +35,8 @@ func Make(s State) List {
 	for _, g := range Groups() {
 		slices.SortStableFunc(b.list.Groups[g], before)
 	}
+	b.alike()
+	b.leave()
 	return b.list
 }
 

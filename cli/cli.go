@@ -29,6 +29,7 @@ import (
 	"solander/cli/sales"
 	"solander/cli/scale"
 	"solander/cli/stock"
+	"solander/cli/trips"
 	"solander/fault"
 )
 
@@ -65,6 +66,7 @@ type app struct {
 	Override sales.Override  `cmd:"" group:"book" help:"Let an order leave although a rule holds it back."`
 	Cancel   sales.Cancel    `cmd:"" group:"book" help:"End an order before hand-over."`
 	TakeBack sales.TakeBack  `cmd:"" name:"take-back" group:"book" help:"Take sent prints back."`
+	Leaving  trips.Leaving   `cmd:"" group:"book" help:"How parcels leave: list the ways with the trips of a day; add, change, take out."`
 	Outlets  sales.Outlets   `cmd:"" group:"book" help:"List outlets, or add and change one."`
 	Find     sales.Find      `cmd:"" group:"book" help:"Search buyers, orders, works and numbers."`
 

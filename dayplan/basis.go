@@ -124,6 +124,15 @@ func (b basis) asking(demands map[string]front.Demand) basis {
 	return b
 }
 
+// WithoutWraps is the day with some wraps barred from its parcels.
+func (a Ask) WithoutWraps(ids []string) Ask {
+	if len(ids) > 0 {
+		a.Base.Rules = append(slices.Clip(a.Base.Rules), packing.Rule{ID: "fewer wraps today", Text: "fewer different wraps today", Then: packing.Then{NotWraps: ids}})
+		a.Base.rest = sha256.Sum256(fmt.Appendf(a.Base.rest[:], "%q", ids))
+	}
+	return a
+}
+
 // mostTaken is the most pieces of one item that a parcel of one sheet can take; of n sheets in all, no way
 // to send them takes more than n times as many.
 func mostTaken(wraps []packing.Wrap, kind packing.Kind) int {

@@ -4,6 +4,7 @@ package dayplan
 
 import (
 	"context"
+	"crypto/sha256"
 	"fmt"
 	"slices"
 	"sync/atomic"
@@ -20,7 +21,14 @@ type Ask struct {
 	Ids    []int64 // of the orders, in the order of their marks as the store gives them
 	Orders []packing.Order
 	Place  map[string]int // of an order in orders, by its mark
-	units  [][]int        // places of orders that may share parcels, by mark; most orders are alone
+	SetUps SetUps
+	units  [][]int // places of orders that may share parcels, by mark; most orders are alone
+}
+
+// SetUps says what a day may cost more, in minor units, so that fewer different wraps are made, and of which some are made already.
+type SetUps struct {
+	Money int64
+	Ready []string
 }
 
 // Plan is what the plan of a day gives one order and those with which it shares parcels. The problem of ask
@@ -53,7 +61,7 @@ func On(id int64, one, all Ask) (Digest, error) {
 		return q.key, err
 	}
 	q, err := all.Base.ask(all.Orders, nil)
-	return q.key, err
+	return sha256.Sum256(fmt.Appendf(q.key[:], "%d %q", all.SetUps.Money, all.SetUps.Ready)), err
 }
 
 // Of plans all orders of a day so that scarce packaging serves them best together: fewest are held, then the sum costs least. What is

@@ -15,6 +15,8 @@ import (
 	"solander/edition"
 	"solander/fault"
 	"solander/house"
+	"solander/leaving"
+	"solander/measure"
 	"solander/order"
 	"solander/register"
 	"solander/studio"
@@ -140,10 +142,19 @@ func settings(s studio.Settings, today calendar.Day) studio.Settings {
 	s.Address = order.Address{Name: "Larkfold Prints", Line1: "14 Tollhouse Lane", City: "Cinder Gap", Region: "VA", Postcode: "24019", Country: "US"}
 	s.Currency, s.Units, s.TimeZone, s.Holidays, s.MarkPrefix = currency, "inch", Zone, "us-federal", "S"
 	s.PriceClasses = []string{"commercial", "single-piece"}
-	s.Labs = labs
+	s.Labs, s.Leaving = labs, leavesBy()
 	year, _, _ := today.Civil()
 	s.ClosedDays = []calendar.Day{calendar.Date(year-1, 8, 17), calendar.Date(year-1, 8, 18), calendar.Date(year, 8, 16), calendar.Date(year, 8, 17)}
 	return s
+}
+
+// leavesBy is how the studio's parcels leave: invented, as all of it.
+func leavesBy() []leaving.Way {
+	return []leaving.Way{
+		{ID: "mailbox", Name: "the mailbox", Kind: leaving.Mailbox, Opening: &leaving.Opening{Length: 14 * measure.Inch, Width: 4 * measure.Inch, Depth: 19 * measure.Inch}, Most: 3},
+		{ID: "pickup", Name: "the pickup", Kind: leaving.Pickup, Fee: 400, Least: 2, CutOff: "16:30"},
+		{ID: "counter", Name: "the counter", Kind: leaving.Counter, Minutes: 25, CutOff: "17:00", Days: []string{"tuesday", "thursday"}},
+	}
 }
 
 // salesDays invents on which days n sales of the past were made, ascending. More are made from October

@@ -9,6 +9,7 @@ import (
 	"solander/bench"
 	"solander/calendar"
 	"solander/dayplan"
+	"solander/dayplan/setups"
 	"solander/fault"
 	"solander/money"
 	"solander/order"
@@ -34,6 +35,9 @@ func BenchLater(ctx context.Context, s *studio.Studio, day calendar.Day) (list s
 		d, err := later(ctx)
 		if err != nil {
 			return bench.List{}, err
+		}
+		if d.SetUps != "" {
+			d.plans = nil // one more piece is counted against the cheapest plans
 		}
 		benchSavings(ctx, s, &d.State, d.ask, d.plans)
 		return bench.Make(d.State), nil
@@ -73,10 +77,11 @@ func plannedLater(ctx context.Context, s *studio.Studio, day calendar.Day) (late
 		return t.benchParcels(&st, words, studio.CardsFor(ask.Room.Cards, t.Set, st.Day))
 	})
 	return func(ctx context.Context) (planned, error) {
-		plans, err := s.Plans.Of(ctx, ask)
+		plans, made, err := setups.Of(ctx, s.Plans, ask)
 		if err != nil {
 			return planned{}, err
 		}
+		st.SetUps = made.Text()
 		place := make(map[int64]int, len(st.Orders))
 		for i := range st.Orders {
 			place[st.Orders[i].ID] = i
@@ -96,7 +101,7 @@ func (t *Dispatch) benchState(d *studio.Drawer, day calendar.Day) (bench.State, 
 		day = t.Today
 	}
 	var err error
-	st := bench.State{Day: day, Working: t.Working, Units: t.Set.Units, OnHand: d.Usable(), Runs: d.Runs}
+	st := bench.State{Day: day, Working: t.Working, Units: t.Set.Units, OnHand: d.Usable(), Runs: d.Runs, Leaving: planning.In(t.Turn).Leaving(day)}
 	if st.Shelf, err = t.benchShelf(); err != nil {
 		return st, err
 	}
@@ -204,7 +209,7 @@ func (t *Dispatch) benchParcels(st *bench.State, w planning.Wording, cards []day
 		for _, id := range p.OrderIDs() {
 			bp := bench.Parcel{
 				ID: p.ID, Labelled: p.State == studio.Labelled, Service: w.Service(p.Plan.Card, p.Service), Text: w.Parcel(p.Plan), Tracking: p.Tracking, Warnings: p.Warnings,
-				Postage: p.Estimated, Services: services,
+				Postage: p.Estimated, Services: services, Leaves: planning.LeavesOf(p.Plan, p.Service, w.Service(p.Plan.Card, p.Service)),
 			}
 			bp.With, bp.Under = beside(p.OrderIDs(), p.Order, id, marks)
 			of[id] = append(of[id], bp)

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"solander/dayplan"
+	"solander/dayplan/setups"
 	"solander/fault"
 	"solander/money"
 	"solander/order"
@@ -93,7 +94,7 @@ func planReady(ctx context.Context, s *studio.Studio, in PackIn) (ready, error) 
 	if err != nil {
 		return r, err
 	}
-	p, err := s.Plans.Together(ctx, o.ID, one, all)
+	p, err := setups.Together(ctx, s.Plans, o.ID, one, all)
 	if err == nil {
 		r.plan, err = goes(o, p)
 		r.unkept = p.Unkept

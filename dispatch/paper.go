@@ -302,10 +302,10 @@ func plannedWraps(ctx context.Context, s *studio.Studio, orderID int64) ([]wrap.
 	return out, err
 }
 
-// plannedWrap tells how to build one parcel of a plan of orders.
-func (t *Dispatch) plannedWrap(w planning.Wording, of []order.Order, plan packing.Plan, i int) (wrap.Sheet, error) {
+// plannedWrap tells how to build one parcel of a plan of orders, and all twins that are built so.
+func (t *Dispatch) plannedWrap(w planning.Wording, of []order.Order, plan packing.Plan, i int, twins ...wrap.Twin) (wrap.Sheet, error) {
 	p := plan.Parcels[i]
-	in := wrap.In{Part: i + 1, Parts: len(plan.Parcels), Service: w.Service(p.Card, p.Service)}
+	in := wrap.In{Twins: twins, Part: i + 1, Parts: len(plan.Parcels), Service: w.Service(p.Card, p.Service)}
 	for _, warning := range plan.Warnings {
 		in.Warnings = append(in.Warnings, warning.Text)
 	}

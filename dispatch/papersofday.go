@@ -1,7 +1,9 @@
 package dispatch
 
 import (
+	"cmp"
 	"context"
+	"fmt"
 	"slices"
 
 	"solander/bench"
@@ -9,7 +11,9 @@ import (
 	"solander/dayplan"
 	"solander/fault"
 	"solander/order"
+	"solander/packing"
 	"solander/papers"
+	"solander/papers/wrap"
 	"solander/planning"
 	"solander/studio"
 )
@@ -17,7 +21,8 @@ import (
 // Kind is which papers of a day are wanted.
 type Kind string
 
-// The kinds. Everything is in packing order: of each parcel its wrap sheet, the slips that go into it, its label.
+// The kinds. Everything is in packing order: of each parcel its wrap sheet, the slips that go into it, its label. Parcels that leave by one trip
+// stand together, that of the first trip in front.
 const (
 	WrapSheets Kind = "wraps"
 	Slips      Kind = "slips"
@@ -29,7 +34,7 @@ var kindNames = map[Kind]string{WrapSheets: "Wrap sheets", Slips: "Packing slips
 
 // DayPapers are the papers of a day's parcels, as one: of those to pack, as they are planned, then of those that are packed
 // and have no label yet. The zero day is today. A parcel of several orders has one wrap sheet and one label, and a slip of
-// each.
+// each; parcels to pack that are built alike have one wrap sheet together.
 // Faults: Invalid for a kind that is none; Refused when nothing is to be packed or labelled.
 func DayPapers(ctx context.Context, s *studio.Studio, day calendar.Day, kind Kind) (papers.Bundle, error) {
 	name, known := kindNames[kind]
@@ -94,16 +99,18 @@ func (d *dayPapers) wants(k Kind) bool { return d.kind == k || d.kind == Everyth
 
 func (d *dayPapers) gather() error {
 	list := bench.Make(d.State)
-	for _, task := range list.Groups[bench.PackOrders] {
-		plan, ok := d.plans[task.Order]
-		if !ok || task.Blocked != "" || plan.Err != nil || plan.Held() != "" || len(plan.With) > 0 && plan.With[0] != task.Order {
-			continue // it cannot be packed, or its papers are with those of another order
-		}
-		if err := d.toPack(task.Order, plan); err != nil {
+	all, err := d.ordered(list)
+	if err != nil {
+		return err
+	}
+	for i, p := range all {
+		if err := d.toPack(p, all[:i], all[i:]); err != nil {
 			return err
 		}
 	}
-	for _, task := range list.Groups[bench.LabelParcel] {
+	label := slices.Clone(list.Groups[bench.LabelParcel])
+	slices.SortStableFunc(label, func(a, b bench.Task) int { return cmp.Compare(tripOf(a, 0), tripOf(b, 0)) })
+	for _, task := range label {
 		if err := d.toLabel(task.Parcel); err != nil {
 			return err
 		}
@@ -111,40 +118,143 @@ func (d *dayPapers) gather() error {
 	return nil
 }
 
-// toPack adds the papers of the parcels of a plan. The slip of an order lies in the first of its parcels.
-func (d *dayPapers) toPack(id int64, plan dayplan.Plan) error {
-	o, err := d.Order(id)
+// toPack is a parcel to pack: by its place in the plan of an order.
+type toPack struct {
+	order int64
+	plan  dayplan.Plan
+	at    int
+	trip  int
+	build string
+}
+
+// tripOf is the trip by which a parcel of a task leaves; one for all while there is no trip.
+func tripOf(t bench.Task, parcel int) int {
+	if parcel < len(t.Leaves) {
+		return t.Leaves[parcel].Trip
+	}
+	return 0
+}
+
+// ordered are the parcels to pack of a list, those of one trip together, and of a trip those that are built alike.
+func (d planned) ordered(list bench.List) ([]toPack, error) {
+	builds := map[int64][]bench.PlannedParcel{}
+	for _, o := range d.Orders {
+		if o.Plan != nil {
+			builds[o.ID] = o.Plan.Parcels
+		}
+	}
+	var out []toPack
+	first := map[string]int{}
+	for _, task := range list.Groups[bench.PackOrders] {
+		plan, ok := d.plans[task.Order]
+		if !ok || task.Blocked != "" || plan.Err != nil || plan.Held() != "" || len(plan.With) > 0 && plan.With[0] != task.Order {
+			continue // it cannot be packed, or its papers are with those of another order
+		}
+		if len(builds[task.Order]) != len(plan.Plan.Parcels) {
+			return nil, fault.New(fault.Internal, "the bench tells %d parcels of %s, planned are %d", len(builds[task.Order]), task.Mark, len(plan.Plan.Parcels))
+		}
+		for i, p := range builds[task.Order] {
+			at := toPack{task.Order, plan, i, tripOf(task, i), p.Build}
+			if at.build == "" {
+				at.build = fmt.Sprint(task.Order, " ", i) // like no other
+			}
+			if _, known := first[at.build]; !known {
+				first[at.build] = len(out)
+			}
+			out = append(out, at)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b toPack) int {
+		return cmp.Or(cmp.Compare(a.trip, b.trip), cmp.Compare(first[a.build], first[b.build]))
+	})
+	return out, nil
+}
+
+// toPack adds the papers of a parcel to pack, given those before it and from it on. Parcels that are built alike have one wrap sheet, with the
+// first of them. The slip of an order lies in the first of its parcels.
+func (d *dayPapers) toPack(p toPack, before, from []toPack) error {
+	o, err := d.Order(p.order)
 	if err != nil {
 		return err
 	}
-	all, err := d.marked(o, plan.Plan)
+	all, err := d.marked(o, p.plan.Plan)
 	if err != nil {
 		return err
 	}
-	slipped := map[int64]bool{}
-	for i, p := range plan.Plan.Parcels {
-		if d.wants(WrapSheets) {
-			sheet, err := d.plannedWrap(d.words, all, plan.Plan, i)
-			if err != nil {
-				return err
-			}
-			d.out = append(d.out, sheet)
+	alike := func(x toPack) bool { return x.build == p.build }
+	if d.wants(WrapSheets) && !slices.ContainsFunc(before, alike) {
+		sheet, err := d.wrapFor(slices.DeleteFunc(slices.Clone(from), func(x toPack) bool { return !alike(x) }), all)
+		if err != nil {
+			return err
 		}
-		of := sharers(all, p)
-		for _, o := range of {
-			if !d.wants(Slips) || slipped[o.ID] {
-				continue
-			}
-			slipped[o.ID] = true
-			if err := d.plannedSlip(o, all, plan); err != nil {
-				return err
-			}
+		d.out = append(d.out, sheet)
+	}
+	parcel := p.plan.Plan.Parcels[p.at]
+	of := sharers(all, parcel)
+	for _, o := range of {
+		inFirst := slices.IndexFunc(p.plan.Plan.Parcels, func(x packing.Parcel) bool { return slices.Contains(dayplan.Sharers(x), o.Mark) })
+		if !d.wants(Slips) || inFirst >= 0 && inFirst != p.at {
+			continue
 		}
-		if d.wants(Labels) {
-			d.out = append(d.out, d.addressLabel(of, d.words.Service(p.Card, p.Service), i+1, len(plan.Plan.Parcels)))
+		if err := d.plannedSlip(o, all, p.plan); err != nil {
+			return err
 		}
+	}
+	if d.wants(Labels) {
+		d.out = append(d.out, d.addressLabel(of, d.words.Service(parcel.Card, parcel.Service), p.at+1, len(p.plan.Plan.Parcels)))
 	}
 	return nil
+}
+
+// wrapFor is the wrap sheet of parcels that are built alike, by the first of them, of which the orders are given.
+func (d *dayPapers) wrapFor(batch []toPack, all []order.Order) (wrap.Sheet, error) {
+	var twins []wrap.Twin
+	for _, p := range batch {
+		if len(batch) == 1 {
+			break
+		}
+		twin, err := d.twin(p)
+		if err != nil {
+			return wrap.Sheet{}, err
+		}
+		twins = append(twins, twin)
+	}
+	return d.plannedWrap(d.words, all, batch[0].plan.Plan, batch[0].at, twins...)
+}
+
+// twin names a parcel among those that are built alike.
+func (d *dayPapers) twin(p toPack) (wrap.Twin, error) {
+	o, err := d.Order(p.order)
+	if err != nil {
+		return wrap.Twin{}, err
+	}
+	all, err := d.marked(o, p.plan.Plan)
+	if err != nil {
+		return wrap.Twin{}, err
+	}
+	parcel := p.plan.Plan.Parcels[p.at]
+	of := sharers(all, parcel)
+	b, err := d.BuyerOf(of[0].Buyer)
+	if err != nil {
+		return wrap.Twin{}, err
+	}
+	out := wrap.Twin{Mark: planning.MarksOf(of), Buyer: b.Name, Part: papers.PartOf(p.at+1, len(p.plan.Plan.Parcels)), Service: d.words.Service(parcel.Card, parcel.Service)}
+	lines, err := planning.LinesIn(parcel)
+	if err != nil {
+		return out, err
+	}
+	for _, o := range of {
+		for _, l := range o.Lines {
+			if slices.Contains(lines, l.ID) {
+				e, err := d.EditionOf(l.Edition)
+				if err != nil {
+					return out, err
+				}
+				out.Prints = append(out.Prints, studio.Named(l.Number.Of(e), e.Title))
+			}
+		}
+	}
+	return out, nil
 }
 
 // plannedSlip adds the slip of an order with what the plan puts into its parcels of others.

@@ -39,7 +39,7 @@ func TestPapersOfTheDay(t *testing.T) {
 	_, err := dispatch.DayPapers(b.Ctx, b.Studio, calendar.Day{}, dispatch.Everything)
 	b.Refused(err, fault.Refused, "", "nothing is to be packed or labelled")
 	packed, _ := b.Packed(b.Heron.ID)
-	first, second := b.Ready(b.Heron.ID), b.Ready(b.Heron.ID)
+	first, second := b.Ready(b.Heron.ID), b.Ready(b.Card.ID)
 	unpaid := b.Take(b.Sale())
 	day := func(kind dispatch.Kind) papers.Bundle {
 		bundle, err := dispatch.DayPapers(b.Ctx, b.Studio, calendar.Day{}, kind)

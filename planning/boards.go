@@ -8,6 +8,7 @@ import (
 
 	"solander/calendar"
 	"solander/dayplan"
+	"solander/dayplan/setups"
 	"solander/fault"
 	"solander/measure"
 	"solander/packing"
@@ -223,7 +224,7 @@ func BoardsNeededLater(ctx context.Context, s *studio.Studio, day calendar.Day) 
 		return err
 	})
 	return func(ctx context.Context) ([]BoardNeed, error) {
-		plans, err := s.Plans.Of(ctx, d)
+		plans, _, err := setups.Of(ctx, s.Plans, d)
 		return boardsOf(d, plans), err
 	}, err
 }

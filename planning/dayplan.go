@@ -1,6 +1,8 @@
 package planning
 
 import (
+	"slices"
+
 	"solander/calendar"
 	"solander/dayplan"
 	"solander/order"
@@ -32,7 +34,10 @@ func DayAskOf(s *studio.Studio, t *Planning, d *studio.Drawer, day calendar.Day,
 	if err != nil {
 		return dayplan.Ask{}, err
 	}
-	a := dayplan.Ask{Room: r, Base: base}
+	a := dayplan.Ask{Room: r, Base: base, SetUps: dayplan.SetUps{Money: t.Set.SetUpMoney}}
+	if a.SetUps.Ready, err = t.madeToday(); err != nil {
+		return a, err
+	}
 	var keys []string
 	for _, o := range d.Orders {
 		lines, err := ToPack(o)
@@ -54,6 +59,19 @@ func DayAskOf(s *studio.Studio, t *Planning, d *studio.Drawer, day calendar.Day,
 	}
 	a.Join(keys)
 	return a, nil
+}
+
+// madeToday are the wraps of parcels that were packed today and are still in the house: what they are made of lies out.
+func (t *Planning) madeToday() ([]string, error) {
+	parcels, err := t.OpenParcels()
+	var out []string
+	for _, p := range parcels {
+		if p.Packed == t.Today && !slices.Contains(out, p.Plan.Wrap) {
+			out = append(out, p.Plan.Wrap)
+		}
+	}
+	slices.Sort(out)
+	return out, err
 }
 
 // Asked asks for an order alone and, when it may be packed, for all orders of its day.

@@ -5,6 +5,7 @@ import (
 
 	"solander/calendar"
 	"solander/dayplan"
+	"solander/dayplan/setups"
 	"solander/fault"
 	"solander/measure"
 	"solander/packing"
@@ -71,7 +72,7 @@ func PlanLater(ctx context.Context, s *studio.Studio, orderID int64, day calenda
 		return err
 	})
 	return func(ctx context.Context) (PlanView, error) {
-		p, err := s.Plans.Together(ctx, orderID, one, all)
+		p, err := setups.Together(ctx, s.Plans, orderID, one, all)
 		if err != nil {
 			return v, err
 		}

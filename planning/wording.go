@@ -135,6 +135,8 @@ func (w Wording) Parcel(p packing.Parcel) string {
 // Planned is a planned parcel for the bench list.
 func (w Wording) Planned(p packing.Parcel, prints []bench.Print) bench.PlannedParcel {
 	out := bench.PlannedParcel{Wrap: w.WrapName(p), Layers: w.layers(p), Mass: p.Mass, Service: w.Service(p.Card, p.Service)}
+	out.Leaves = LeavesOf(p, p.Service, out.Service)
+	out.Build = buildOf(p, prints)
 	out.Outline = bench.Outline{Wrap: out.Wrap, Long: p.Size.Length, Short: p.Size.Width, Round: p.Form == tariff.Cylinder}
 	if p.Roll != nil {
 		out.Outline.Prints = []bench.Oblong{{Long: p.Roll.Axis, Short: p.Roll.Outer}}

@@ -101,7 +101,7 @@ func Here(c dayplan.Card, set Settings) bool {
 }
 
 // CardsFor returns the cards that plans of a day go by: in the studio's currency, for parcels from its country,
-// of its price classes, the latest of each series.
+// of its price classes, the latest of each series; without the services that another card of them replaces.
 func CardsFor(cards []dayplan.Card, set Settings, day calendar.Day) []dayplan.Card {
 	var plain []tariff.Card
 	at := map[string]dayplan.Card{}
@@ -113,7 +113,22 @@ func CardsFor(cards []dayplan.Card, set Settings, day calendar.Day) []dayplan.Ca
 	}
 	var out []dayplan.Card
 	for _, c := range tariff.Select(plain, set.PriceClasses, day) {
-		out = append(out, at[c.ID])
+		out = append(out, asHeld(at[c.ID], *c))
 	}
 	return out
+}
+
+// asHeld is a card with the services that it keeps on a day. One that lost some has a digest of its own, for plans follow from it: who
+// replaced them need not be among the cards any more.
+func asHeld(c dayplan.Card, kept tariff.Card) dayplan.Card {
+	if len(kept.Services) != len(c.Services) {
+		h := sha256.New()
+		h.Write(c.Digest[:])
+		for _, s := range kept.Services {
+			fmt.Fprintf(h, "%q", s.ID)
+		}
+		h.Sum(c.Digest[:0])
+	}
+	c.Card = kept
+	return c
 }

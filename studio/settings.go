@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"solander/fault"
+	"solander/leaving"
 	"solander/measure"
 	"solander/money"
 	"solander/order"
@@ -18,6 +19,9 @@ const (
 	DefaultFeedsAMinute = 600
 	MostFeedsAMinute    = 1_000_000
 )
+
+// MostSetUpMoney is the most, in minor units, that fewer different wraps may cost in a day.
+const MostSetUpMoney = 1_000_000
 
 // Settings returns the studio's settings; zero before set-up.
 func (s *Studio) Settings(ctx context.Context) (Settings, error) {
@@ -84,6 +88,8 @@ func (s Settings) Validate() error {
 	l.Check(prefixForm.MatchString(s.MarkPrefix), "mark_prefix", fmt.Sprintf("%.20q cannot start an order's mark", s.MarkPrefix), "use one to four capital letters")
 	l.Check(s.MinuteWage >= 0 && s.MinuteWage <= 100_000, "minute_wage", "the wage of a minute is negative or absurd", "use 0 when minutes do not count")
 	l.Add(s.Margin.Check("margin."))
+	l.Add(leaving.Validate("leaving", s.Leaving))
+	l.Check(s.SetUpMoney >= 0 && s.SetUpMoney <= MostSetUpMoney, "set_up_money", "a day cannot cost so much more", "use 0 when fewer wraps may cost nothing")
 	l.Check(s.FeedsAMinute >= 0 && s.FeedsAMinute <= MostFeedsAMinute, "feeds_a_minute", "a feed cannot be allowed so many requests", fmt.Sprintf("use 1 to %d, or 0 for %d", MostFeedsAMinute, DefaultFeedsAMinute))
 	for i, c := range s.PriceClasses {
 		l.Add(order.Text(fmt.Sprintf("price_classes[%d]", i), c, 40, true))

@@ -6,6 +6,7 @@ import (
 
 	"solander/calendar"
 	"solander/edition"
+	"solander/leaving"
 	"solander/measure"
 	"solander/money"
 	"solander/order"
@@ -36,7 +37,9 @@ type Settings struct {
 	Margin       packing.Margin   `json:"margin,omitzero"`          // by how much prints and parcels may be heavier and thicker than planned
 	Wraps        []packing.Wrap   `json:"wraps"`
 	Rules        []packing.Rule   `json:"rules"`
-	Combine      bool             `json:"combine,omitempty"` // orders of one buyer to one address may share parcels
+	Combine      bool             `json:"combine,omitempty"`      // orders of one buyer to one address may share parcels
+	Leaving      []leaving.Way    `json:"leaving,omitempty"`      // how parcels leave the house, in her order
+	SetUpMoney   int64            `json:"set_up_money,omitempty"` // minor units that a day's parcels may cost more so that fewer different wraps are made
 	Unheeded     []Unheeded       `json:"unheeded,omitempty"`
 }
 

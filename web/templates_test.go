@@ -25,6 +25,7 @@ import (
 	"solander/web/scale"
 	"solander/web/stock"
 	"solander/web/today"
+	"solander/web/trips"
 	"solander/web/ways"
 )
 
@@ -49,6 +50,8 @@ var pageTypes = map[string]func() page.Framed{
 	"hookmapping": func() page.Framed { return new(programs.HookMappingPage) },
 	"house":       func() page.Framed { return new(house.HousePage) },
 	"intake":      func() page.Framed { return new(movein.IntakePage) },
+	"leaving":     func() page.Framed { return new(trips.LeavingPage) },
+	"leavingway":  func() page.Framed { return new(trips.WayPage) },
 	"number":      func() page.Framed { return new(catalogue.NumberPage) },
 	"order":       func() page.Framed { return new(sales.OrderPage) },
 	"orders":      func() page.Framed { return new(sales.OrdersPage) },

@@ -37,6 +37,12 @@ func (c *Bench) Run(d *desk.Open) error {
 
 func printBench(w io.Writer, list bench.List) {
 	fmt.Fprintf(w, "Bench of %s: %d open, %s\n", list.Day.Long(), list.Open, desk.LateIf(list.Late > 0, fmt.Sprintf("%d late", list.Late)))
+	if list.Leaving != nil && list.Leaving.Text != "" {
+		fmt.Fprintln(w, list.Leaving.Text)
+	}
+	if list.SetUps != "" {
+		fmt.Fprintln(w, list.SetUps)
+	}
 	empty := true
 	for _, g := range bench.Groups() {
 		tasks := list.Groups[g]
@@ -58,6 +64,9 @@ func printTask(w io.Writer, t bench.Task) {
 	fmt.Fprintf(w, "  [ ] %s\n", strings.Join(desk.Filled(t.Mark, t.What, t.Buyer), "  "))
 	if second := desk.Filled(t.Why, desk.LateIf(t.Late > 0, t.Timing), t.Blocked); len(second) > 0 {
 		fmt.Fprintf(w, "      %s\n", strings.Join(second, "; "))
+	}
+	for _, l := range t.Leaves {
+		fmt.Fprintf(w, "      goes %s\n", l.Text)
 	}
 	for _, line := range t.Detail {
 		fmt.Fprintf(w, "      %s\n", line)

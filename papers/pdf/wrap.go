@@ -11,9 +11,11 @@ import (
 
 // wrapSheet draws the wrap sheet, with the parcel's bar code beside its title.
 func (p *page) wrapSheet(s wrap.Sheet) {
-	p.begin(join(", ", "Order "+s.Mark, s.Part, s.Buyer, s.Wrap))
+	p.begin(join(", ", s.Whose(), s.Part, s.Buyer, s.Wrap))
 	// What cannot be a bar code is left out: the sheet does its work without.
-	_, _, _ = p.on.Code128(codeOf(s.Code, s.Mark), p.right-180, p.top+12, 180+leaf.Quiet, 26, 1, 1, black)
+	if len(s.Twins) == 0 {
+		_, _, _ = p.on.Code128(codeOf(s.Code, s.Mark), p.right-180, p.top+12, 180+leaf.Quiet, 26, 1, 1, black)
+	}
 	p.warnings(s.Warnings)
 	top := p.y
 	thumbs := p.wrapPrints(s.Prints)

@@ -31,7 +31,29 @@ type Sheet struct {
 	Cuts     []Cut
 	Cautions []string
 	Warnings []string
+	Twins    []Twin // the parcels that it is for, when they are several
 }
+
+// Twin is one of several parcels that are built alike.
+type Twin struct {
+	Mark, Buyer, Part string
+	Prints            []string
+	Service           string
+}
+
+// Whose says which parcel the sheet is for, or which ones.
+func (s Sheet) Whose() string {
+	if len(s.Twins) == 0 {
+		return "Order " + s.Mark
+	}
+	var marks []string
+	for _, t := range s.Twins {
+		marks = append(marks, t.named())
+	}
+	return fmt.Sprintf("%d parcels alike: %s", len(marks), strings.Join(marks, ", "))
+}
+
+func (t Twin) named() string { return strings.TrimSpace(t.Mark + " " + t.Part) }
 
 // Title names the paper.
 func (Sheet) Title() string { return "Wrap sheet" }
@@ -69,11 +91,19 @@ type In struct {
 	Prints      map[string]string
 	Pictures    map[string][]byte // JPEG, by sheet id; those that are lacking are left out
 	Warnings    []string
+	Twins       []Twin // the parcels that are built so, this one among them; fewer than two = it alone
 }
 
 // Of returns the wrap sheet of a planned parcel. in.Prints names the prints by sheet id: "17/250 Heron
 // at dusk". The sizes drawn are built up as docs/formats/physics.md says.
 func Of(h papers.Head, p packing.Parcel, in In) Sheet {
+	alike := len(in.Twins) > 1
+	if alike { // prints go by their sizes, and none is shown
+		in.Pictures, in.Prints = nil, map[string]string{}
+		for _, s := range in.Sheets {
+			in.Prints[s.ID] = "the print of " + papers.Sides(h.Units, s.Width, s.Height)
+		}
+	}
 	b := newBuild(h.Units, p, in)
 	s := Sheet{
 		Head: h, Mark: in.Mark, Code: papers.ParcelCode(in.Mark, in.Part, in.Parts), Part: papers.PartOf(in.Part, in.Parts), Buyer: in.Buyer, Warnings: papers.Once(in.Warnings),
@@ -83,6 +113,12 @@ func Of(h papers.Head, p packing.Parcel, in In) Sheet {
 		{"Service", cmp.Or(in.Service, p.Service)},
 		{"Size outside", papers.About(h.Units, p.Size.Length, p.Size.Width, p.Size.Height)},
 		{"Weight", "about " + p.Mass.About(h.Units)},
+	}
+	if alike {
+		s.Twins, s.Code, s.Part, s.Buyer, s.Facts = in.Twins, "", "", "", s.Facts[1:]
+		for _, t := range in.Twins {
+			s.Facts = append(s.Facts, Fact{t.named(), strings.Join(t.Prints, ", ") + ", for " + t.Buyer + ", by " + t.Service})
+		}
 	}
 	for _, c := range p.Contents {
 		known := slices.ContainsFunc(s.Prints, func(x Print) bool { return x.Sheet == c.Sheet })

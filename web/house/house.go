@@ -41,6 +41,7 @@ type HousePage struct {
 	Papers   int
 	Closable bool
 	Lookable bool
+	Leaving  int // ways by which parcels leave
 }
 
 // outletLine is an outlet in a list.

@@ -145,6 +145,8 @@ var sentences = map[string]string{
 	"wraps":        "Wraps and house rules were taken over from the file.",
 	"rule":         "The house rule was saved.",
 	"rule-gone":    "The house rule was taken out.",
+	"leaving":      "How parcels leave was saved.",
+	"leaving-gone": "The way was taken out.",
 	"buyer":        "The buyer was saved.",
 	"feed":         "The feed was saved.",
 	"feed-gone":    "The feed was revoked.",

@@ -16,6 +16,7 @@ type taskGroup struct {
 	Head   string
 	Sum    string // what its rows come to
 	Note   string // what is done with them
+	Leaves string // by which trips parcels leave
 	All    int    // tasks, shown or folded
 	Late   int    // of them
 	To     string
@@ -59,7 +60,7 @@ func (p *BenchPage) arrange(fail *page.Failure) {
 			tasks = slices.Clone(tasks)
 			slices.SortStableFunc(tasks, func(a, b bench.Task) int { return cmp.Compare(one(a.Unused), one(b.Unused)) })
 		}
-		tg := taskGroup{Group: g, Head: heads[g][0], Sum: sumOf(g, tasks), Note: heads[g][1], All: len(tasks), Alone: p.Look.Open == g, To: "#" + string(g)}
+		tg := taskGroup{Group: g, Head: heads[g][0], Sum: sumOf(g, tasks), Note: heads[g][1], All: len(tasks), Leaves: p.List.LeavingAt(g), Alone: p.Look.Open == g, To: "#" + string(g)}
 		for _, t := range tasks {
 			tg.Late += one(t.Late > 0)
 			if p.Look.Open == "" || p.Look.Open == g {

@@ -26,6 +26,7 @@ type HandOverPage struct {
 	Past  []studio.HandOver
 	Older bool // there are more than are shown
 
+	Leaves   string   // by which trips they go
 	Cautions []string // of the plans of the parcels that are ready
 }
 
@@ -75,9 +76,10 @@ func (f *Bench) HandOvers(w http.ResponseWriter, r *http.Request, fail *page.Fai
 
 // ready lists the parcels that may go.
 func (p *HandOverPage) ready(list bench.List) {
+	p.Leaves = list.LeavingAt(bench.HandOver)
 	for _, t := range list.Groups[bench.HandOver] {
 		if t.Parcel != 0 {
-			p.Ready = append(p.Ready, readyParcel{t, t.Blocked == ""})
+			p.Ready = append(p.Ready, readyParcel{t, t.Blocked == "" && !t.Stays()})
 			p.Cautions = append(p.Cautions, t.Warnings...)
 		}
 	}

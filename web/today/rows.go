@@ -33,6 +33,8 @@ type taskView struct {
 	Late      int       // working days past it
 	Doubts    []string  // about the address
 	Blocked   string
+	Leaves    string   // by which way it goes, where nothing above it says so
+	Trip      string   // stands above the first row of a trip
 	More      []string // opens beneath the row
 	Timing    string   // the promise, at length
 	Cautious  bool     // a caution of the page is about it
@@ -49,7 +51,9 @@ type taskView struct {
 func (v taskView) Opens() bool { return len(v.More)+len(v.Leads) > 0 || v.Timing != "" || v.Cautious }
 
 // Tells reports whether there is something to know beside its name.
-func (v taskView) Tells() bool { return v.How != "" || v.Blocked != "" || len(v.Parcels) > 0 }
+func (v taskView) Tells() bool {
+	return v.How != "" || v.Blocked != "" || len(v.Parcels) > 0
+}
 
 // Plain are the fields that stand in the row; Seldom those that fold at its end.
 func (v taskView) Plain() []*form.Field {
@@ -83,7 +87,7 @@ func formOf(g bench.Group, t bench.Task) string {
 func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 	v := taskView{
 		Key: fmt.Sprintf("%s-%d", g, i), Mark: t.Mark, What: t.What, Buyer: t.Buyer, Outlet: t.Outlet, How: t.Why, When: p.when(t), Late: t.Late,
-		Doubts: t.Doubts, Blocked: t.Blocked, More: t.Detail, Timing: t.Timing, Cautious: len(t.Warnings) > 0,
+		Doubts: t.Doubts, Blocked: t.Blocked, Trip: t.Trip, More: t.Detail, Timing: t.Timing, Cautious: len(t.Warnings) > 0,
 	}
 	for _, piece := range t.Pieces {
 		v.Works = append(v.Works, piece.Work)
@@ -112,7 +116,7 @@ func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 	case bench.PackOrders:
 		p.toPack(&v, t)
 	case bench.LabelParcel:
-		v.What, v.How, v.More = named(t.Pieces), "", append([]string{t.What}, t.Detail...)
+		v.What, v.How, v.Leaves, v.More = named(t.Pieces), "", t.LeavesText(), append([]string{t.What}, t.Detail...)
 		v.Form, v.Button = LabelForm(&dispatch.LabelIn{Parcel: t.Parcel}, AsPlanned{t.Services, t.Postage}, p.Units), "Labelled"
 		v.Leads = []page.Link{page.LinkTo(fmt.Sprintf("/papers/label/%d.pdf", t.Parcel), "Address label (PDF)")}
 	case bench.HandOver:
@@ -120,7 +124,7 @@ func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 			v.What, v.More = named(t.Pieces), append([]string{t.What}, t.Detail...)
 		}
 		if t.Parcel != 0 && t.Blocked == "" {
-			v.Pick, v.PickValue, v.Picked = "parcels", t.Parcel, p.Look.Turn != g
+			v.Pick, v.PickValue, v.Picked = "parcels", t.Parcel, p.Look.Turn != g && !t.Stays()
 		}
 		if t.Parcel == 0 && t.Blocked == "" {
 			v.Links = []page.Link{page.LinkTo("/orders/"+t.Mark+"#h-to", "Hand over in person")}
@@ -146,7 +150,7 @@ func (p *BenchPage) toPack(v *taskView, t bench.Task) {
 			sizes = append(sizes, sides(o, p.Units))
 		}
 		v.How, v.Seen = strings.Join(wraps, ", then "), "To scale: "+strings.Join(sizes, "; ")
-		v.Aside = costs(t)
+		v.Aside = strings.Join(t.Asides(costs(t)), "; ")
 	}
 	if len(t.Pieces) > 1 {
 		v.More = append([]string{t.What}, v.More...)
