@@ -60,6 +60,7 @@
 //	intake/hook          another program's signed message → an order, by a mapping
 //
 //	dayplan              the parcels of a day: who goes together, what is scarce, what is shared out
+//	dayplan/ahead        the parcels of the next days together: what goes when, what it saves to wait, what is kept for later
 //	dayplan/horizon      which of the next days each order goes on, in whole numbers: columns, scarce pieces, a bound
 //	dayplan/trial        an order as its day would be planned if more were asked of it
 //	studio               what all use cases stand on: the transaction, its instant, settings, types, and the store's door

@@ -83,6 +83,7 @@ var mayImport = map[string][]string{
 	"papers/pdf/leaf":           {"fault", "letters"},
 	"intake/hook":               with(quantities, "order", "internal/pointer", "internal/strict"),
 	"dayplan":                   with(quantities, "tariff", "packing", "packing/front", "packing/planner", "packing/check"),
+	"dayplan/ahead":             {"calendar", "packing", "packing/front", "dayplan", "dayplan/horizon"},
 	"dayplan/horizon":           {"fault"},
 	"dayplan/trial":             {"packing", "packing/front", "dayplan"},
 	"studio":                    with(domain, "dayplan", "intake/hook", "internal/strict"),
@@ -171,7 +172,7 @@ var mayImport = map[string][]string{
 }
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
-var pure = with(domain, "dayplan", "dayplan/trial", "dayplan/horizon", "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/means", "packing/planner/tiers",
+var pure = with(domain, "dayplan", "dayplan/trial", "dayplan/horizon", "dayplan/ahead", "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/means", "packing/planner/tiers",
 	"packing/check", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf", "picture/header", "picture/develop", "demo/painting",
 	"intake/cell", "intake/notes", "intake/naming", "intake/grid", "intake/guess", "intake/sale", "intake/proposal",
 	"intake/csvfile", "intake/xlsx", "intake/hook", "internal/strict", "internal/pointer", "internal/fold")

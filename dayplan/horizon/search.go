@@ -25,7 +25,7 @@ type search struct {
 
 // mostStates and fewStates bound how many states are kept side by side: in the search that may prove, and in the one before it that finds
 // a good plan.
-const (
+var (
 	mostStates = 20_000
 	fewStates  = 100
 )
