@@ -84,6 +84,7 @@ func (s Settings) Validate() error {
 	l.Check(prefixForm.MatchString(s.MarkPrefix), "mark_prefix", fmt.Sprintf("%.20q cannot start an order's mark", s.MarkPrefix), "use one to four capital letters")
 	l.Check(s.MinuteWage >= 0 && s.MinuteWage <= 100_000, "minute_wage", "the wage of a minute is negative or absurd", "use 0 when minutes do not count")
 	l.Add(s.Margin.Check("margin."))
+	l.Check(s.ReserveDays() >= 0 && s.ReserveDays() <= 60, "reserve", fmt.Sprintf("%d working days cannot be kept in reserve", s.ReserveDays()), "use 0 to 60")
 	l.Check(s.FeedsAMinute >= 0 && s.FeedsAMinute <= MostFeedsAMinute, "feeds_a_minute", "a feed cannot be allowed so many requests", fmt.Sprintf("use 1 to %d, or 0 for %d", MostFeedsAMinute, DefaultFeedsAMinute))
 	for i, c := range s.PriceClasses {
 		l.Add(order.Text(fmt.Sprintf("price_classes[%d]", i), c, 40, true))

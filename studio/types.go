@@ -37,6 +37,18 @@ type Settings struct {
 	Wraps        []packing.Wrap   `json:"wraps"`
 	Rules        []packing.Rule   `json:"rules"`
 	Combine      bool             `json:"combine,omitempty"` // orders of one buyer to one address may share parcels
+	Reserve      *int             `json:"reserve,omitempty"` // working days before its promise by which an order that waits goes; absent = DefaultReserve
+}
+
+// DefaultReserve is how many working days an order that waits goes before its promise, unless the studio chose. Common practice, no source.
+const DefaultReserve = 1
+
+// ReserveDays is how many they are in this studio.
+func (s Settings) ReserveDays() int {
+	if s.Reserve == nil {
+		return DefaultReserve
+	}
+	return *s.Reserve
 }
 
 // Ready reports whether set-up was done.
@@ -73,6 +85,8 @@ type ShelfItem struct {
 	ReorderAt int          `json:"reorder_at"` // restock when no more than this are left
 	Pack      int          `json:"pack"`       // how many a supplier's pack holds
 	Retired   bool         `json:"retired"`
+	Coming    int          `json:"coming,omitempty"`  // pieces that are ordered and have not come
+	Expected  calendar.Day `json:"expected,omitzero"` // the day on which they are; no day = not said
 }
 
 // ParcelState is where a parcel stands.
@@ -156,6 +170,7 @@ const (
 	MarkMerged     MarkKind = "merged"     // buyers taken as one person
 	MarkParted     MarkKind = "parted"     // orders of a buyer given to one of their own
 	MarkToldApart  MarkKind = "told-apart" // buyers who are not the same person
+	MarkWaits      MarkKind = "waits"      // an order is to wait, or is sent at once after all
 	MarkOther      MarkKind = "other"      // cancelled, returned, promised another number: told, not undone
 )
 
