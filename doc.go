@@ -70,6 +70,7 @@
 //	choosing             use cases: another way to send an order than the cheapest, taken and taken back
 //	quote                use cases: what sending prints would cost that nobody ordered yet, and what is kept of the price
 //	suppose              use cases: what another rule, wrap, service or one more piece would do
+//	waiting              use cases: the days ahead: what goes when, what it saves that an order waits, and her word that it does
 //	register             use cases: works, editions, numbers, signing
 //	buyers               use cases: who buys: one person found again, taken as one, told apart
 //	book                 use cases: sales, changes, payments, cancelling, returns, finding

@@ -156,8 +156,9 @@ func (b *builder) write(p *Plan, a answer) {
 				g := &p.Orders[i]
 				g.Day = c.Day
 				g.Beside = slices.DeleteFunc(slices.Clone(s.Marks), func(m string) bool { return m == g.ID })
-				for j, item := range b.scarce {
-					if c.Use[j] > 0 && b.stock(item, c.Day) > b.stock(item, g.From) {
+				for item, n := range a.uses[u][at] {
+					few := n > b.stock(item, g.From) || slices.Contains(b.scarce, item)
+					if n > 0 && few && b.stock(item, c.Day) > b.stock(item, g.From) {
 						g.Comes = append(g.Comes, b.shelf(0)[item].ID)
 					}
 				}

@@ -249,6 +249,7 @@ func (b *builder) plan(ctx context.Context, q question, limit map[int]int) (m ma
 type answer struct {
 	horizon.Answer
 	columns [][]horizon.Column
+	uses    [][][]int // what each takes of all of the shelf
 }
 
 // allowed reports whether an order may go on a day.
@@ -268,17 +269,16 @@ func (b *builder) solve(ctx context.Context, may allowed) (answer, error) {
 			p.Stock = append(p.Stock, stock)
 		}
 		a := answer{}
-		var uses [][][]int
 		for _, u := range b.units {
 			columns, use := b.columnsOf(u, may)
-			a.columns, uses = append(a.columns, columns), append(uses, use)
+			a.columns, a.uses = append(a.columns, columns), append(a.uses, use)
 			p.Units = append(p.Units, horizon.Unit{Orders: len(u), Columns: columns})
 		}
 		var err error
 		if a.Answer, err = horizon.Solve(until, p); err != nil {
 			return a, err
 		}
-		more := b.overdrawn(a, uses)
+		more := b.overdrawn(a)
 		if len(more) == 0 {
 			return a, nil
 		}
@@ -326,7 +326,7 @@ func (b *builder) worse(of []int, day int, m made) bool {
 }
 
 // overdrawn are the items of which a plan takes more up to some day than there is by then, that are not known as scarce.
-func (b *builder) overdrawn(a answer, uses [][][]int) []int {
+func (b *builder) overdrawn(a answer) []int {
 	var out []int
 	for item := range b.shelf(0) {
 		if slices.Contains(b.scarce, item) {
@@ -336,7 +336,7 @@ func (b *builder) overdrawn(a answer, uses [][][]int) []int {
 		for u, taken := range a.Columns {
 			for _, at := range taken {
 				for d := a.columns[u][at].Day; d < len(used); d++ {
-					used[d] += uses[u][at][item]
+					used[d] += a.uses[u][at][item]
 				}
 			}
 		}
