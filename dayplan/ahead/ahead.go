@@ -87,7 +87,7 @@ func Of(ctx context.Context, plans *dayplan.Plans, q Question) (p Plan, ok bool,
 		return p, false, err
 	}
 	p.Orders = make([]Going, len(q.Orders))
-	best, err := b.solve(ctx, b.asSaid)
+	best, err := b.solve(ctx, b.asSaid, false)
 	if err != nil || dayplan.Stopped(ctx) {
 		return p, false, err
 	}
@@ -96,7 +96,7 @@ func Of(ctx context.Context, plans *dayplan.Plans, q Question) (p Plan, ok bool,
 		p.Bound = 0
 	}
 	b.write(&p, best)
-	once, err := b.solve(ctx, func(o *Order, _, day int) bool { return day == o.From })
+	once, err := b.solve(ctx, func(o *Order, _, day int) bool { return day == o.From }, true)
 	if err != nil {
 		return p, false, err
 	}
@@ -123,7 +123,7 @@ func (b *builder) saving(ctx context.Context, p *Plan, i int) error {
 			return false
 		}
 		return b.asSaid(o, at, day)
-	})
+	}, true)
 	if err != nil {
 		return err
 	}

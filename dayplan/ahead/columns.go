@@ -256,11 +256,11 @@ type answer struct {
 type allowed func(o *Order, at, day int) bool
 
 // solve finds the best plan in which every order goes on a day that is allowed, if it goes. An item that it takes too much of is scarce from
-// then on, and it is sought again.
-func (b *builder) solve(ctx context.Context, may allowed) (answer, error) {
+// then on, and it is sought again. money: how many days orders wait does not matter.
+func (b *builder) solve(ctx context.Context, may allowed, money bool) (answer, error) {
 	until, _ := dayplan.SearchOf(ctx)
 	for {
-		p := horizon.Problem{Days: len(b.q.Days), Loose: b.loose}
+		p := horizon.Problem{Days: len(b.q.Days), Loose: b.loose, Money: money}
 		for _, item := range b.scarce {
 			var stock []int
 			for d := range b.q.Days {

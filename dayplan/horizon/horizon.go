@@ -33,6 +33,7 @@ type Problem struct {
 	Days  int
 	Stock [][]int // of each scarce item, by day, the pieces that came by then
 	Units []Unit
+	Money bool // days waited do not matter
 	Loose bool // columns are missing that a best plan might need: only those that cost least are there for sure
 }
 
@@ -85,7 +86,9 @@ func Solve(ctx context.Context, p Problem) (Answer, error) {
 	}
 	bound = min(bound, found.key)
 	out := Answer{Bound: k.worth(bound)}
-	found = k.soonest(ctx, p, s, found)
+	if !p.Money {
+		found = k.soonest(ctx, p, s, found)
+	}
 	for _, o := range found.options {
 		out.Columns = append(out.Columns, o.columns)
 	}

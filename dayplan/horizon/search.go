@@ -157,11 +157,10 @@ type plan struct {
 // best finds a good plan, then looks at all that may be better than that, or than the one known.
 func (k *search) best(ctx context.Context, known *plan) plan {
 	found, cut := k.through(ctx, fewStates, k.all)
-	k.cut = cut || k.lost
 	if known != nil && known.key <= found.key {
 		found = *known
 	}
-	if !cut {
+	if k.cut = k.lost; !cut || found.key <= k.proved {
 		return found
 	}
 	k.without(found.key)
