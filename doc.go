@@ -104,6 +104,7 @@
 //	web, cli             two faces over studio, for people; web is the door, its rooms follow
 //	web/page             what every page shares: its frame, its templates, what was done, what takes longer
 //	web/form             a form of a page: fields asked and read, faults beside them
+//	web/ahead            the days ahead: what goes when, what waits, said there and on the bench
 //	web/today            the bench and its deeds, scanning, the hand-over, the papers of the day
 //	web/sales            orders, one order, the search
 //	web/ways             ways to send beside a plan or a quote: three choices, the front drawn; taken, taken back
@@ -120,6 +121,7 @@
 //	web/programs         feeds, mappings, layouts of postage, files for other programs
 //	web, cli             two faces over studio, for people
 //	cli/desk             what every command works with: streams, the open studio, names, answers
+//	cli/ahead            the command of the days ahead
 //	cli/sales            commands of the order book, money and buyers
 //	cli/cards            price cards: listed, looked over, compared, loaded, made anew
 //	cli/dispatch         commands from the bench to hand-over: plans, parcels, postage, papers

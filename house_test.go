@@ -126,10 +126,11 @@ var mayImport = map[string][]string{
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways"},
+	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways", "web/ahead"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "internal/turned", "web/form"),
-	"web/today":                 with(inside, "web/form", "web/page"),
+	"web/ahead":                 with(inside, "web/form", "web/page"),
+	"web/today":                 with(inside, "web/form", "web/page", "web/ahead"),
 	"web/catalogue":             with(inside, "picture/header", "web/form", "web/page"),
 	"web/movein":                with(inside, "intake/guess", "internal/status", "web/form", "web/page", "web/movein/rows", "web/movein/trial"),
 	"web/movein/rows":           inside,
@@ -143,8 +144,9 @@ var mayImport = map[string][]string{
 	"web/prices":                with(inside, "web/form", "web/page"),
 	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),
 	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
-	"cli":                       {"fault", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/house"},
+	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/house"},
 	"cli/desk":                  with(inside, "internal/strict"),
+	"cli/ahead":                 with(inside, "cli/desk"),
 	"cli/sales":                 with(inside, "intake/mail", "cli/desk"),
 	"cli/cards":                 with(inside, "cli/desk"),
 	"cli/dispatch":              with(inside, "cli/desk"),
@@ -185,8 +187,8 @@ var outside = []string{
 }
 
 // noDatabase lists the further rooms that leave databases to store.
-var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/house",
-	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways")
+var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/house",
+	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways", "web/ahead")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 

@@ -19,6 +19,7 @@ import (
 	"time"
 
 	"solander/studio"
+	"solander/web/ahead"
 	"solander/web/catalogue"
 	"solander/web/house"
 	"solander/web/movein"
@@ -71,6 +72,7 @@ type face struct {
 	recipes   *recipes.Recipes
 	prices    *prices.Prices
 	ways      *ways.Ways
+	ahead     *ahead.Ahead
 
 	hosts []string
 	once  *onceBook
@@ -85,7 +87,7 @@ func newFace(st *studio.Studio, opt Options) *face {
 	f := &face{
 		Kit:   kit,
 		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, newsale: &newsale.Sales{Kit: kit}, people: &people.People{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},
-		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit}, programs: &programs.Programs{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, ways: &ways.Ways{Kit: kit},
+		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit}, programs: &programs.Programs{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, ways: &ways.Ways{Kit: kit}, ahead: &ahead.Ahead{Kit: kit},
 		hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
 	}
 	kit.AtBench, kit.AtOrder = f.today.ShowBench, f.sales.AgainOrder
