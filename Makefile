@@ -24,8 +24,8 @@ lint: ## formatting, vet, staticcheck, unreached functions, known vulnerabilitie
 fmt: ## format all Go files
 	go tool -modfile=tools/go.mod gofumpt -w .
 
-mutate: ## make typical mistakes in planner and cutting and see that the tests find each; takes minutes
-	@go test -run TestMistakesAreCaught -v -timeout 60m ./packing/planner ./packing/cutting -mutate
+mutate: ## make typical mistakes in planner, horizon and cutting and see that the tests find each; takes minutes
+	@go test -run TestMistakesAreCaught -v -timeout 60m ./packing/planner ./packing/cutting ./dayplan/horizon -mutate
 
 arm: ## plan on an emulated arm64 and compare byte for byte; needs qemu-user
 	@qemu-aarch64 --version >/dev/null && GOARCH=arm64 CGO_ENABLED=0 go test -count 1 -run '^(TestSamePlansOnEveryProcessor|TestExamplePlans)$$' -v -timeout 30m -exec qemu-aarch64 ./packing/planner

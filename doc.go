@@ -63,7 +63,8 @@
 //	intake/hook          another program's signed message → an order, by a mapping
 //
 //	dayplan              the parcels of a day: who goes together, what is scarce, what is shared out
-//	dayplan/setups       a day planned so that few different wraps are made, for no more than is allowed
+//	dayplan/ahead        the parcels of the next days together: what goes when, what it saves to wait, what is kept for later
+//	dayplan/horizon      which of the next days each order goes on, in whole numbers: columns, scarce pieces, a bound
 //	dayplan/setups       a day planned so that few different wraps are made, for no more than is allowed
 //	dayplan/trial        an order as its day would be planned if more were asked of it
 //	studio               what all use cases stand on: the transaction, its instant, settings, types, and the store's door
@@ -74,6 +75,7 @@
 //	quote                use cases: what sending prints would cost that nobody ordered yet, and what is kept of the price
 //	weighing             use cases: parcels weighed, and what they teach of a wrap's own mass, taken over or not
 //	suppose              use cases: what another rule, wrap, service or one more piece would do
+//	waiting              use cases: the days ahead: what goes when, what it saves that an order waits, and her word that it does
 //	register             use cases: works, editions, numbers, signing
 //	buyers               use cases: who buys: one person found again, taken as one, told apart
 //	book                 use cases: sales, changes, payments, cancelling, returns, finding
@@ -107,6 +109,7 @@
 //	web, cli             two faces over studio, for people; web is the door, its rooms follow
 //	web/page             what every page shares: its frame, its templates, what was done, what takes longer
 //	web/form             a form of a page: fields asked and read, faults beside them
+//	web/ahead            the days ahead: what goes when, what waits, said there and on the bench
 //	web/today            the bench and its deeds, scanning, the hand-over, the papers of the day
 //	web/sales            orders, one order, the search
 //	web/ways             ways to send beside a plan or a quote: three choices, the front drawn; taken, taken back
@@ -125,6 +128,7 @@
 //	web/programs         feeds, mappings, layouts of postage, files for other programs
 //	web, cli             two faces over studio, for people
 //	cli/desk             what every command works with: streams, the open studio, names, answers
+//	cli/ahead            the command of the days ahead
 //	cli/sales            commands of the order book, money and buyers
 //	cli/cards            price cards: listed, looked over, compared, loaded, made anew
 //	cli/dispatch         commands from the bench to hand-over: plans, parcels, postage, papers

@@ -22,7 +22,7 @@ var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
 	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac", "leaving")
-	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house"}
+	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house"}
 	inside     = with(domain, useCases...)
 )
 
@@ -87,6 +87,8 @@ var mayImport = map[string][]string{
 	"intake/hook":               with(quantities, "order", "internal/pointer", "internal/strict"),
 	"dayplan":                   with(quantities, "tariff", "packing", "packing/front", "packing/planner", "packing/check"),
 	"dayplan/setups":            {"fault", "money", "packing", "packing/front", "dayplan"},
+	"dayplan/ahead":             {"calendar", "packing", "packing/front", "dayplan", "dayplan/horizon"},
+	"dayplan/horizon":           {"fault"},
 	"dayplan/trial":             {"packing", "packing/front", "dayplan"},
 	"studio":                    with(domain, "dayplan", "intake/hook", "internal/strict"),
 	"gallery":                   with(domain, "studio", "picture/header", "picture/develop"),
@@ -96,10 +98,11 @@ var mayImport = map[string][]string{
 	"quote":                     with(domain, "studio", "dayplan", "planning", "choosing"),
 	"weighing":                  with(domain, "studio", "dayplan", "planning"),
 	"suppose":                   with(domain, "studio", "dayplan", "planning", "packing/planner"),
+	"waiting":                   with(domain, "studio", "dayplan", "dayplan/ahead", "planning"),
 	"register":                  with(domain, "studio", "stockroom"),
 	"buyers":                    with(domain, "studio"),
 	"book":                      with(domain, "intake/mail", "studio", "dayplan", "stockroom", "planning", "register", "buyers"),
-	"dispatch":                  with(domain, "studio", "dayplan", "dayplan/setups", "stockroom", "planning", "weighing", "suppose", "register", "buyers", "book"),
+	"dispatch":                  with(domain, "studio", "dayplan", "dayplan/setups", "stockroom", "planning", "weighing", "suppose", "waiting", "register", "buyers", "book"),
 	"movein":                    with(domain, "studio", "dayplan", "stockroom", "register", "buyers", "book", "intake/guess", "intake/proposal"),
 	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "intake/hook"),
 	"pricecards":                with(quantities, "tariff", "tariff/lint", "tariff/renew", "packing", "studio", "dayplan"),
@@ -128,10 +131,11 @@ var mayImport = map[string][]string{
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways", "web/trips", "web/scale"},
+	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways", "web/ahead", "web/trips", "web/scale"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "internal/turned", "web/form"),
-	"web/today":                 with(inside, "web/form", "web/page", "web/scale"),
+	"web/today":                 with(inside, "web/form", "web/page", "web/ahead", "web/scale"),
+	"web/ahead":                 with(inside, "web/form", "web/page"),
 	"web/catalogue":             with(inside, "picture/header", "web/form", "web/page"),
 	"web/movein":                with(inside, "intake/guess", "internal/status", "web/form", "web/page", "web/movein/rows", "web/movein/trial"),
 	"web/movein/rows":           inside,
@@ -147,8 +151,9 @@ var mayImport = map[string][]string{
 	"web/prices":                with(inside, "web/form", "web/page"),
 	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),
 	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
-	"cli":                       {"fault", "cli/desk", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips"},
+	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips"},
 	"cli/desk":                  with(inside, "internal/strict"),
+	"cli/ahead":                 with(inside, "cli/desk"),
 	"cli/sales":                 with(inside, "intake/mail", "cli/desk"),
 	"cli/cards":                 with(inside, "cli/desk"),
 	"cli/dispatch":              with(inside, "cli/desk"),
@@ -183,8 +188,9 @@ var mayImport = map[string][]string{
 }
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
-var pure = with(domain, "dayplan", "dayplan/setups", "dayplan/trial", "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/means", "packing/planner/tiers",
+var pure = with(domain, "dayplan", "dayplan/setups", "dayplan/trial", "dayplan/horizon", "dayplan/ahead", "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/means", "packing/planner/tiers",
 	"packing/check", "packing/check/exact", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf", "picture/header", "picture/develop", "demo/painting",
+	"packing/check", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf", "picture/header", "picture/develop", "demo/painting",
 	"intake/cell", "intake/notes", "intake/naming", "intake/grid", "intake/guess", "intake/sale", "intake/proposal",
 	"intake/csvfile", "intake/xlsx", "intake/hook", "internal/strict", "internal/pointer", "internal/fold")
 
@@ -195,8 +201,8 @@ var outside = []string{
 }
 
 // noDatabase lists the further rooms that leave databases to store.
-var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips",
-	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways", "web/trips", "web/scale")
+var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips",
+	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways", "web/ahead", "web/trips", "web/scale")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 

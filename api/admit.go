@@ -53,6 +53,7 @@ var free = map[string]bool{
 
 // asks are the routes that take parameters behind a question mark, and which.
 var asks = map[string][]string{
+	"GET " + Base + "/ahead":         {"days"},
 	"GET " + Base + "/buyers":        {"q", "after"},
 	"GET " + Base + "/quote":         {"size", "edition", "prints", "country", "postcode", "worth"},
 	"GET " + Base + "/leaving":       {"day"},

@@ -55,6 +55,7 @@ func describe(f *face, a huma.API) {
 	huma.Register(a, op("listEditions", get, "/editions", "editions", "editions:read", "List the editions that can be sold", http.StatusOK, anyFails), f.editions)
 	huma.Register(a, op("quote", get, "/quote", "editions", "quotes:read", "Ask what sending prints would cost that nobody ordered yet", http.StatusOK, append([]int{http.StatusNotFound}, anyFails...)), f.quote)
 	huma.Register(a, op("readLeaving", get, "/leaving", "papers", "papers:read", "Read by which ways the parcels of a day leave", http.StatusOK, anyFails), f.leaving)
+	huma.Register(a, op("readAhead", get, "/ahead", "papers", "papers:read", "Read what goes on which of the next working days, and what may wait", http.StatusOK, append([]int{http.StatusConflict}, anyFails...)), f.ahead)
 	print := op("printPapers", get, "/papers/{kind}", "papers", "papers:read", "Print the papers of a day's parcels as PDF", http.StatusOK, append([]int{http.StatusConflict}, anyFails...))
 	print.Responses = map[string]*huma.Response{"200": {Description: "The papers.", Content: map[string]*huma.MediaType{pdfType: {Schema: &huma.Schema{Type: "string", Format: "binary"}}}}}
 	huma.Register(a, print, f.papers)

@@ -1,7 +1,7 @@
 // Package bench turns the studio's state and a day into what is to be done, in working order. It is a
 // pure function: it reads no clock and no store.
 //
-// The groups follow the work: chase money, ask for addresses, order sheets, sign, pack, label, hand over, restock. Within
+// The groups follow the work: chase money, ask for addresses, order sheets, sign, pack, label, hand over, what waits, restock. Within
 // a group what is late comes first, then by promise, then by the order's mark; what is handed over stands by trip before that. Ages
 // are in working days of the studio's calendar.
 //
@@ -16,6 +16,7 @@
 //   - An order without an address is chased, printed and signed like any other, and neither packed, labelled nor handed
 //     over before it has one. One that is handed over in person needs none: once it is paid and signed it is to be
 //     handed over, without a parcel.
+//   - An order of which its artist said that it waits is in a group of its own until its day, and in no plan.
 //   - An order that the planner holds shows why, under pack, and stops no other order.
 //
 // Nothing is lost: every open order is in at least one group, and the work of an order may be in
@@ -58,6 +59,15 @@ type Order struct {
 	Parcels    []Parcel
 	Plan       *Plan  // of an order that may be packed; nil when none was made
 	Held       string // why it cannot be packed: the planner's reason; "" = it can
+	Wait       *Wait  // it waits, or may; nil = neither is known
+}
+
+// Wait is that an order goes on a later day than it could.
+type Wait struct {
+	Until  calendar.Day
+	Said   bool   // its artist said so: it is not to be packed yet
+	Text   string // "may wait until Tue 3 Mar: saves 6.40 USD, with S-12"
+	Broken string // why it does not wait any more, although she said so
 }
 
 // Print is a live line with its names read along.
@@ -153,11 +163,12 @@ const (
 	LabelParcel Group = "label"
 	HandOver    Group = "hand-over"
 	Restock     Group = "restock"
+	Waits       Group = "waits"
 )
 
 // Groups returns all groups in working order.
 func Groups() []Group {
-	return []Group{ChaseMoney, AskAddress, OrderSheets, SignPrints, PackOrders, LabelParcel, HandOver, Restock}
+	return []Group{ChaseMoney, AskAddress, OrderSheets, SignPrints, PackOrders, LabelParcel, HandOver, Waits, Restock}
 }
 
 // Task is one thing to do. Fields that do not belong to its group are zero.
@@ -193,14 +204,16 @@ type Task struct {
 	Owed     money.Amount `json:"owed"`
 	Mass     measure.Mass `json:"mass_ng,omitempty"` // estimated
 	Service  string       `json:"service,omitempty"`
-	Total    money.Amount `json:"total"`            // of a plan: packaging, work and postage
-	Postage  money.Amount `json:"postage"`          // of it, or of a parcel that waits for its label, by the price card
-	Unused   bool         `json:"unused,omitempty"` // to restock: no parcel ever took of it
-	Leaves   []Leave      `json:"leaves,omitempty"` // by which way each of its parcels leaves
-	Trip     string       `json:"trip,omitempty"`   // to hand over: which trip begins with it in the list
-	Alike    []string     `json:"alike,omitempty"`  // parcels that are built as its first one, that among them: "S-1", "S-4 2/2"
-	Outlines []Outline    `json:"-"`                // of the parcels of a plan
-	Services []Service    `json:"-"`                // that a label may name, the planned one first
+	Total    money.Amount `json:"total"`              // of a plan: packaging, work and postage
+	Postage  money.Amount `json:"postage"`            // of it, or of a parcel that waits for its label, by the price card
+	Until    calendar.Day `json:"until,omitzero"`     // the day until which it waits, or may
+	May      string       `json:"may_wait,omitempty"` // that it may wait, and what that saves
+	Unused   bool         `json:"unused,omitempty"`   // to restock: no parcel ever took of it
+	Leaves   []Leave      `json:"leaves,omitempty"`   // by which way each of its parcels leaves
+	Trip     string       `json:"trip,omitempty"`     // to hand over: which trip begins with it in the list
+	Alike    []string     `json:"alike,omitempty"`    // parcels that are built as its first one, that among them: "S-1", "S-4 2/2"
+	Outlines []Outline    `json:"-"`                  // of the parcels of a plan
+	Services []Service    `json:"-"`                  // that a label may name, the planned one first
 }
 
 // Piece is a print as a row names it.

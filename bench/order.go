@@ -91,8 +91,12 @@ func (b *maker) pack(o *Order) {
 		return
 	}
 	t := b.task(PackOrders, o)
-	if o.InPerson {
+	waits := o.Wait != nil && o.Wait.Said
+	switch {
+	case o.InPerson:
 		t = b.task(HandOver, o)
+	case waits:
+		t = b.task(Waits, o)
 	}
 	t.Pieces = nil
 	var prints, unsigned []string
@@ -115,12 +119,27 @@ func (b *maker) pack(o *Order) {
 	if len(unsigned) > 0 {
 		t.Detail = append(t.Detail, "not signed: "+names(unsigned)+"; only the override lets it leave so")
 	}
-	if o.InPerson {
+	switch {
+	case o.InPerson:
 		t.Why += ", to hand over in person"
-	} else {
+	case waits:
+		t.Until, t.Why = o.Wait.Until, o.Wait.Text
+	default:
 		b.planned(&t, o)
+		b.mayWait(&t, o)
 	}
 	b.add(t)
+}
+
+// mayWait adds to a task what waiting would save, or why the order does not wait any more.
+func (b *maker) mayWait(t *Task, o *Order) {
+	if o.Wait == nil {
+		return
+	}
+	t.Until, t.May = o.Wait.Until, o.Wait.Text
+	if o.Wait.Broken != "" {
+		t.Detail = append(t.Detail, "it was to wait, and does not: "+o.Wait.Broken)
+	}
 }
 
 // planned adds the planner's answer to a task, or why there is none.

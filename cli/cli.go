@@ -17,6 +17,8 @@ import (
 	"io"
 	"unicode/utf8"
 
+	"solander/cli/ahead"
+
 	"github.com/alecthomas/kong"
 
 	"solander/cli/begin"
@@ -44,6 +46,7 @@ type app struct {
 	SetUp begin.SetUp `cmd:"" name:"set-up" group:"begin" help:"Set up a first studio: asked, by flags, or from a file."`
 
 	Bench    dispatch.Bench    `cmd:"" group:"work" help:"What to do today, in working order."`
+	Ahead    ahead.Ahead       `cmd:"" group:"work" help:"The days ahead: what goes when, what may wait and what that saves; say that an order waits."`
 	Sale     sales.Sale        `cmd:"" group:"work" help:"Take a sale into the order book."`
 	Pay      sales.Pay         `cmd:"" group:"work" help:"Record money in, or a refund."`
 	Sign     sales.Sign        `cmd:"" group:"work" help:"Mark the prints of an order signed and numbered."`

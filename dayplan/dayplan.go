@@ -124,7 +124,7 @@ func (c *Plans) eachAlone(ctx context.Context, a Ask) (map[int64]Plan, error) {
 		each = Quietly(ctx)
 	}
 	var done atomic.Int64
-	err := sideBySide(ctx, len(a.units), func(u int) error {
+	err := SideBySide(ctx, len(a.units), func(u int) error {
 		err := c.planUnit(each, a, a.Base, a.units[u], got)
 		if n := done.Add(1); len(a.units) > 1 && err == nil {
 			tell.Say(int(n), len(a.units))
@@ -236,7 +236,7 @@ func (c *Plans) give(ctx context.Context, a Ask, plans map[int64]Plan, joint pac
 		}
 	}
 	got := make([]Plan, len(a.Ids))
-	err := sideBySide(ctx, len(a.units), func(u int) error {
+	err := SideBySide(ctx, len(a.units), func(u int) error {
 		base := a.Base
 		base.Shelf = slices.Clone(base.Shelf)
 		for j, it := range base.Shelf {

@@ -42,9 +42,9 @@ func (c *Plans) Solve(ctx context.Context, p packing.Problem) (packing.Plan, err
 	return plan, nil
 }
 
-// sideBySide calls f for 0 … n − 1 on as many processors as there are. After a fault, or when ctx ends, no
+// SideBySide calls f for 0 … n − 1 on as many processors as there are. After a fault, or when ctx ends, no
 // more are begun. Faults: that of the least i, else the cause why ctx ended.
-func sideBySide(ctx context.Context, n int, f func(i int) error) error {
+func SideBySide(ctx context.Context, n int, f func(i int) error) error {
 	var next atomic.Int64
 	var failed atomic.Bool
 	faults := make([]error, n)

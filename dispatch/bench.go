@@ -19,6 +19,7 @@ import (
 	"solander/studio"
 	"solander/supply"
 	"solander/suppose"
+	"solander/waiting"
 )
 
 // Bench is the list of a day; the zero day is today. Orders that may be packed are planned for that
@@ -31,11 +32,19 @@ func Bench(ctx context.Context, s *studio.Studio, day calendar.Day) (bench.List,
 // BenchLater reads what the list of a day follows from, and names the works that may be on it.
 func BenchLater(ctx context.Context, s *studio.Studio, day calendar.Day) (list studio.Later[bench.List], works []int64, err error) {
 	later, works, err := plannedLater(ctx, s, day)
+	if err != nil {
+		return nil, works, err
+	}
+	var may studio.Later[map[int64]waiting.Order]
+	if day.IsZero() {
+		may, err = waiting.MayWaitLater(ctx, s)
+	}
 	return func(ctx context.Context) (bench.List, error) {
 		d, err := later(ctx)
 		if err != nil {
 			return bench.List{}, err
 		}
+		benchMayWait(ctx, s, &d.State, may)
 		if d.SetUps != "" {
 			d.plans = nil // one more piece is counted against the cheapest plans
 		}
@@ -116,7 +125,7 @@ func (t *Dispatch) benchState(d *studio.Drawer, day calendar.Day) (bench.State, 
 		}
 		st.Orders = append(st.Orders, bo)
 	}
-	return st, nil
+	return st, t.benchWaits(d, &st)
 }
 
 // benchShelf is the packaging in use, with what packed parcels leave of it.

@@ -11,6 +11,7 @@ import (
 	"solander/register"
 	"solander/stockroom"
 	"solander/studio"
+	"solander/waiting"
 	"solander/weighing"
 )
 
@@ -65,6 +66,8 @@ func (t *Dispatch) undo(m studio.Mark) error {
 		return UndoAs(m, buyers.In(t.Turn).UndoPart)
 	case studio.MarkToldApart:
 		return UndoAs(m, buyers.In(t.Turn).UndoApart)
+	case studio.MarkWaits:
+		return UndoAs(m, waiting.In(t.Turn).UndoWait)
 	}
 	return fault.New(fault.Refused, "this is told in the journal, not undone").ToMend("do the opposite instead: take the order anew, count the stock, or give another number")
 }

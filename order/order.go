@@ -92,6 +92,7 @@ type Order struct {
 	Closed      calendar.Day `json:"closed_on"` // the day it was closed, cancelled or returned
 	Said        Said         `json:"said,omitzero"`
 	Choice      *Choice      `json:"choice,omitempty"`
+	Wait        *Wait        `json:"wait,omitempty"`
 }
 
 // Line is one impression of an order. Number is none for an open edition.
@@ -124,6 +125,18 @@ type Choice struct {
 	Reason    string       `json:"reason"`
 	At        time.Time    `json:"at"`
 	Who       string       `json:"who"`
+}
+
+// Wait is that an order is to go on a later day than it could, said by its artist, and what it waits for. It holds while that is to come by
+// then; see planning.
+type Wait struct {
+	Until calendar.Day   `json:"until"`           // the day on which it is to go
+	With  []string       `json:"with,omitempty"`  // marks of the orders that it is to go with
+	For   map[string]int `json:"for,omitempty"`   // keys of packaging that is to come, with the pieces that were there
+	Keeps map[string]int `json:"keeps,omitempty"` // keys of packaging that is kept for it until then, with the pieces
+	Saves money.Amount   `json:"saves"`           // as it was told
+	At    time.Time      `json:"at"`
+	Who   string         `json:"who"`
 }
 
 // PaymentKind tells what a payment is.

@@ -26,10 +26,13 @@ func DayAskOf(s *studio.Studio, t *Planning, d *studio.Drawer, day calendar.Day,
 	if err != nil {
 		return dayplan.Ask{}, err
 	}
+	day = t.HandOverDay(day)
+	if err := t.keep(&r, d, day, 0); err != nil {
+		return dayplan.Ask{}, err
+	}
 	if change != nil {
 		change(&r)
 	}
-	day = t.HandOverDay(day)
 	base, err := dayplan.NewBasis(t.Base(r, day), studio.CardsFor(r.Cards, t.Set, day))
 	if err != nil {
 		return dayplan.Ask{}, err
@@ -43,6 +46,12 @@ func DayAskOf(s *studio.Studio, t *Planning, d *studio.Drawer, day calendar.Day,
 		lines, err := ToPack(o)
 		if err != nil || o.MayLeave() != nil || !studio.AllIn(lines, d.Sheets.Has) {
 			continue // the bench shows it in another group
+		}
+		if waits, _, err := t.Waiting(o, d, day); err != nil || waits {
+			if err != nil {
+				return a, err
+			}
+			continue
 		}
 		po, err := t.packingOrder(o, lines, day)
 		if err != nil {
@@ -80,10 +89,26 @@ func Asked(s *studio.Studio, t *Planning, d *studio.Drawer, o order.Order, lines
 		return one, all, err
 	}
 	po, err := t.packingOrder(o, lines, t.HandOverDay(day))
+	if err != nil {
+		return one, all, err
+	}
 	one = dayplan.Ask{Room: all.Room, Base: all.Base}
+	if o.Wait != nil && len(o.Wait.Keeps) > 0 { // what is kept for it is its own
+		r, err := MeansOf(s, t)
+		if err == nil {
+			err = t.keep(&r, d, day, o.ID)
+		}
+		if err != nil {
+			return one, all, err
+		}
+		if one.Base, err = dayplan.NewBasis(t.Base(r, all.Base.Day), studio.CardsFor(r.Cards, t.Set, all.Base.Day)); err != nil {
+			return one, all, err
+		}
+		one.Room = r
+	}
 	one.Add(o.ID, po, demandOf(o))
 	one.Join(nil)
-	return one, all, err
+	return one, all, nil
 }
 
 // Alone asks for lines of an order as if nothing else lay on the bench.

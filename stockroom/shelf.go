@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"solander/calendar"
 	"solander/dayplan"
 	"solander/fault"
 	"solander/money"
@@ -128,6 +129,9 @@ type undoRestocked struct {
 	Pieces  int   `json:"pieces"`
 	OldCost int64 `json:"old_cost"`
 	NewCost int64 `json:"new_cost"`
+
+	Came     int          `json:"came,omitempty"`    // of those that were ordered
+	Expected calendar.Day `json:"expected,omitzero"` // when they were to come
 }
 
 // Restock adds pieces of an item; with a unit cost, later plans count with that.
@@ -158,6 +162,13 @@ func (t *Stockroom) restock(item int64, pieces int, unitCost *money.Amount) erro
 			return err
 		}
 		u.NewCost, it.Spec.Cost = cost.Minor, cost.Minor
+	}
+	if u.Came, u.Expected = min(pieces, it.Coming), it.Expected; u.Came > 0 {
+		if it.Coming -= u.Came; it.Coming == 0 {
+			it.Expected = calendar.Day{}
+		}
+	}
+	if unitCost != nil || u.Came > 0 {
 		if _, err := t.SaveShelfItem(it); err != nil {
 			return err
 		}
@@ -182,8 +193,16 @@ func (t *Stockroom) UndoRestock(u undoRestocked) error {
 	if it.Stock-u.Pieces < used[it.Spec.ID] {
 		return fault.New(fault.Refused, "pieces of it were used since").At("%s", it.Spec.Name).ToMend("count the shelf instead")
 	}
-	if u.OldCost != u.NewCost && it.Spec.Cost == u.NewCost {
+	cost := u.OldCost != u.NewCost && it.Spec.Cost == u.NewCost
+	if cost {
 		it.Spec.Cost = u.OldCost
+	}
+	if u.Came > 0 {
+		if it.Coming += u.Came; it.Expected.IsZero() {
+			it.Expected = u.Expected
+		}
+	}
+	if cost || u.Came > 0 {
 		if _, err := t.SaveShelfItem(it); err != nil {
 			return err
 		}

@@ -90,6 +90,7 @@ func (s Settings) Validate() error {
 	l.Add(s.Margin.Check("margin."))
 	l.Add(leaving.Validate("leaving", s.Leaving))
 	l.Check(s.SetUpMoney >= 0 && s.SetUpMoney <= MostSetUpMoney, "set_up_money", "a day cannot cost so much more", "use 0 when fewer wraps may cost nothing")
+	l.Check(s.ReserveDays() >= 0 && s.ReserveDays() <= 60, "reserve", fmt.Sprintf("%d working days cannot be kept in reserve", s.ReserveDays()), "use 0 to 60")
 	l.Check(s.FeedsAMinute >= 0 && s.FeedsAMinute <= MostFeedsAMinute, "feeds_a_minute", "a feed cannot be allowed so many requests", fmt.Sprintf("use 1 to %d, or 0 for %d", MostFeedsAMinute, DefaultFeedsAMinute))
 	for i, c := range s.PriceClasses {
 		l.Add(order.Text(fmt.Sprintf("price_classes[%d]", i), c, 40, true))

@@ -162,7 +162,7 @@ type OrderStore interface {
 	// Faults: Taken when the outlet has an order of that reference already.
 	AddOrder(order.Order) (order.Order, error)
 	AddOrders([]order.Order) ([]order.Order, error) // the same of many, quicker
-	// CallOff ends orders as if they had never been: cancelled on a day, no reference, no override, no choice, their lines dropped and neither
+	// CallOff ends orders as if they had never been: cancelled on a day, no reference, no override, no choice, no wait, their lines dropped and neither
 	// signed nor sent, their payments reversed. What the register says of their numbers is not touched. Faults: Missing.
 	CallOff(ids []int64, on calendar.Day) error
 	// Order reads an order whole: lines with what the register says of them, payments, override.

@@ -40,7 +40,19 @@ type Settings struct {
 	Combine      bool             `json:"combine,omitempty"`      // orders of one buyer to one address may share parcels
 	Leaving      []leaving.Way    `json:"leaving,omitempty"`      // how parcels leave the house, in her order
 	SetUpMoney   int64            `json:"set_up_money,omitempty"` // minor units that a day's parcels may cost more so that fewer different wraps are made
+	Reserve      *int             `json:"reserve,omitempty"`      // working days before its promise by which an order that waits goes; absent = DefaultReserve
 	Unheeded     []Unheeded       `json:"unheeded,omitempty"`
+}
+
+// DefaultReserve is how many working days an order that waits goes before its promise, unless the studio chose. Common practice, no source.
+const DefaultReserve = 1
+
+// ReserveDays is how many they are in this studio.
+func (s Settings) ReserveDays() int {
+	if s.Reserve == nil {
+		return DefaultReserve
+	}
+	return *s.Reserve
 }
 
 // Unheeded is what weighed parcels said of a wrap, when she left the wrap's own mass as it was.
@@ -84,6 +96,8 @@ type ShelfItem struct {
 	ReorderAt int          `json:"reorder_at"` // restock when no more than this are left
 	Pack      int          `json:"pack"`       // how many a supplier's pack holds
 	Retired   bool         `json:"retired"`
+	Coming    int          `json:"coming,omitempty"`  // pieces that are ordered and have not come
+	Expected  calendar.Day `json:"expected,omitzero"` // the day on which they are; no day = not said
 }
 
 // ParcelState is where a parcel stands.
@@ -179,6 +193,7 @@ const (
 	MarkToldApart  MarkKind = "told-apart" // buyers who are not the same person
 	MarkWeighed    MarkKind = "weighed"    // a parcel, apart from its label
 	MarkWrapMass   MarkKind = "wrap-mass"  // what weighed parcels say of a wrap, taken over or not
+	MarkWaits      MarkKind = "waits"      // an order is to wait, or is sent at once after all
 	MarkOther      MarkKind = "other"      // cancelled, returned, promised another number: told, not undone
 )
 

@@ -19,6 +19,8 @@ func (f *face) routes() []route {
 		{method: "GET", path: "/orders/{order}/why-not", do: f.sales.WhyNot},
 		{method: "POST", path: "/orders/{order}/way", do: f.ways.Take},
 		{method: "POST", path: "/orders/{order}/way/back", do: f.ways.Back},
+		{method: "POST", path: "/orders/{order}/wait", do: byID("order", f.ahead.Wait)},
+		{method: "POST", path: "/orders/{order}/send-today", do: byID("order", f.ahead.SendToday)},
 		{method: "POST", path: "/orders/{order}/pay", do: byID("order", f.today.Pay)},
 		{method: "POST", path: "/orders/{order}/pack", do: byID("order", f.today.Pack)},
 		{method: "POST", path: "/orders/{order}/amend", do: f.sales.Amend},
@@ -35,6 +37,7 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/parcels/{parcel}/weigh", do: byID("parcel", f.scale.Weigh)},
 
 		{method: "GET", path: "/quote", do: f.ways.Quote},
+		{method: "GET", path: "/ahead", do: f.ahead.Ahead},
 
 		{method: "GET", path: "/buyers", do: first(f.people.All)},
 		{method: "POST", path: "/buyers/same", do: f.people.SamePeople},

@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"solander/web/ahead"
 	"solander/web/catalogue"
 	"solander/web/form"
 	"solander/web/house"
@@ -31,6 +32,7 @@ import (
 
 // pageTypes is every page by the file of its template.
 var pageTypes = map[string]func() page.Framed{
+	"ahead":       func() page.Framed { return new(ahead.Page) },
 	"bench":       func() page.Framed { return new(today.BenchPage) },
 	"broughtin":   func() page.Framed { return new(movein.BroughtInPage) },
 	"buyer":       func() page.Framed { return new(people.BuyerPage) },

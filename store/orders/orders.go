@@ -26,6 +26,10 @@ var Orders = table.Make("orders", "order", func(o *order.Order) table.Columns {
 	if o.Choice != nil {
 		c = *o.Choice
 	}
+	var w order.Wait
+	if o.Wait != nil {
+		w = *o.Wait
+	}
 	a := &o.ShipTo
 	return table.Columns{
 		"id", &o.ID, "mark", table.Once(&o.Mark), "outlet", &o.Outlet, "ref", &o.Ref, "buyer", &o.Buyer,
@@ -40,6 +44,7 @@ var Orders = table.Make("orders", "order", func(o *order.Order) table.Columns {
 		"in_person", &o.InPerson,
 		"chosen", table.Maybe(&o.Choice, &c), "choice_by", &c.ArriveBy, "choice_packaging", &c.Packaging, "choice_care", &c.Care,
 		"choice_reason", &c.Reason, "choice_at", &c.At, "choice_who", &c.Who,
+		"waits", table.Maybe(&o.Wait, &w), "wait", table.JSONIf(o.Wait != nil, &w),
 	}
 })
 
@@ -307,7 +312,7 @@ func (t *OrderRows) CallOff(ids []int64, on calendar.Day) error {
 		}
 		next := strconv.Itoa(len(args) + 1)
 		n, err := t.conn.Exec(`UPDATE orders SET state = 'cancelled', ref = '', overridden = 0, override_reason = '', override_at = 0, override_who = '',
-			chosen = 0, choice_by = '', choice_packaging = '', choice_care = '', choice_reason = '', choice_at = 0, choice_who = '',
+			chosen = 0, choice_by = '', choice_packaging = '', choice_care = '', choice_reason = '', choice_at = 0, choice_who = '', waits = 0, wait = '',
 			closed_on = $`+next+` WHERE id IN `+in, append(args, on)...)
 		if err != nil {
 			return err

@@ -42,7 +42,7 @@ var Shelf = table.Make("shelf", "shelf item", func(s *studio.ShelfItem) table.Co
 	key := s.Spec.ID
 	return table.Columns{
 		"id", &s.ID, "key", &key, "spec", table.JSON(&s.Spec), "reorder_at", &s.ReorderAt, "pack", &s.Pack,
-		"retired", &s.Retired,
+		"retired", &s.Retired, "coming", &s.Coming, "expected", &s.Expected,
 	}
 })
 

@@ -96,6 +96,7 @@ func calledOff(t *testing.T, s studio.Store) {
 		o.Lines[1].Signed, o.Lines[1].Sent, o.Lines[1].SignedDay = true, true, bed.Today
 		o.State, o.Closed, o.Override = order.Closed, bed.Today, &order.Override{Reason: "r", At: time.Date(2031, 3, 4, 5, 6, 7, 0, time.UTC), Who: "Ines"}
 		o.Choice = &order.Choice{Care: "tracked", Reason: "r", At: time.Date(2031, 3, 4, 5, 6, 7, 0, time.UTC), Who: "Ines"}
+		o.Wait = &order.Wait{Until: bed.Today.Add(2), Saves: bed.USD(1)}
 		o = bed.Add(t, s, o)
 		p := order.Payment{Order: o.ID, Kind: order.Balance, Amount: bed.USD(100), Day: bed.Today}
 		bed.Write(t, s, func(tx studio.Tx) (err error) { p.ID, err = tx.AddPayment(p); return err })
@@ -116,7 +117,7 @@ func calledOff(t *testing.T, s studio.Store) {
 	bed.Read(t, s, func(tx studio.Tx) error {
 		for i, o := range want {
 			if i != 4 {
-				o.State, o.Closed, o.Ref, o.Override, o.Choice = order.Cancelled, on, "", nil, nil
+				o.State, o.Closed, o.Ref, o.Override, o.Choice, o.Wait = order.Cancelled, on, "", nil, nil, nil
 				o.Lines = append([]order.Line(nil), o.Lines...)
 				for j := range o.Lines {
 					l := &o.Lines[j]

@@ -145,6 +145,9 @@ func askSettings(fm *form.Form, set *studio.Settings) {
 	percent(fm, "margin.grammage", "Paper may be heavier, in per cent", &set.Margin.Grammage).WithHint("plans hold with it; mills allow themselves about 5")
 	percent(fm, "margin.caliper", "and thicker, in per cent", &set.Margin.Caliper).WithHint("0: as measured")
 	fm.Mass("margin.parcel", "A step of your scale", &set.Margin.Parcel, set.Units).OrEmpty().WithHint("a parcel may weigh so much more than planned")
+	reserve := set.ReserveDays()
+	fm.Whole("reserve", "Working days in reserve", &reserve).Small().WithHint("an order that waits goes so long before its promise")
+	fm.Then(func(*fault.List) { set.Reserve = &reserve })
 	fm.Tick("combine", "Send orders of one buyer to one address in one parcel", &set.Combine).Wide().WithHint("when that is cheaper; the same name and the same whole address")
 	for _, fd := range fm.Fields()[before:] {
 		fd.Apart = true

@@ -48,7 +48,7 @@ var scopeWords = map[studio.Scope]string{
 	studio.ScopeBuyersMerge:    "say which buyers are the same person",
 	studio.ScopeAddressesWrite: "correct where an order goes",
 	studio.ScopeEditionsRead:   "read editions and prices",
-	studio.ScopePapersRead:     "print the slips, labels and wrap sheets of the day, whatever the outlet",
+	studio.ScopePapersRead:     "print the slips, labels and wrap sheets of the day, whatever the outlet; read the days ahead",
 	studio.ScopeQuotesRead:     "ask what sending prints would cost, and what you would keep of the price",
 	studio.ScopeHooksWrite:     "send signed messages to a web-hook",
 }

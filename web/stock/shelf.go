@@ -53,6 +53,8 @@ func itemForm(it *studio.ShelfItem, u measure.System, cur string) *form.Form {
 	fm.Whole("reorder_at", "Restock when so many are left", &it.ReorderAt)
 	it.Pack = max(1, it.Pack)
 	fm.Whole("pack", "Pieces in a supplier's pack", &it.Pack)
+	fm.Whole("coming", "Pieces ordered", &it.Coming).WithHint("0: none are on the way")
+	fm.Day("expected", "Expected", &it.Expected).WithHint("the days ahead count on them from that day")
 	if it.ID == 0 {
 		fm.Whole("stock", "On hand now", &it.Stock)
 	} else {

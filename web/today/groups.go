@@ -44,6 +44,7 @@ var heads = map[bench.Group][2]string{
 	bench.PackOrders:  {"Pack", "Layers from the inside out."},
 	bench.LabelParcel: {"Label", "Note the service and the postage."},
 	bench.HandOver:    {"Hand over", "To the carrier, or in person."},
+	bench.Waits:       {"Waits", "As you said; in no plan until then."},
 	bench.Restock:     {"Restock", "The shelf runs short."},
 }
 
@@ -139,6 +140,8 @@ func (p *BenchPage) fill(tg *taskGroup, tasks []bench.Task, fail *page.Failure) 
 	switch tg.Group {
 	case bench.SignPrints:
 		tg.Papers = []page.Link{page.LinkTo("/papers/sign.pdf", "Sign list (PDF)")}
+	case bench.PackOrders, bench.Waits:
+		tg.Papers = []page.Link{page.LinkTo("/ahead", "The days ahead")}
 	case bench.HandOver:
 		tg.Papers = []page.Link{page.LinkTo("/hand-over", "Hand-overs")}
 	default:

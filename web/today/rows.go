@@ -9,6 +9,8 @@ import (
 	"solander/calendar"
 	"solander/dispatch"
 	"solander/measure"
+	"solander/waiting"
+	"solander/web/ahead"
 	"solander/web/form"
 	"solander/web/page"
 )
@@ -45,6 +47,8 @@ type taskView struct {
 	Button    string
 	Links     []page.Link // beside the button
 	Leads     []page.Link // among what opens
+	May       string      // that it may wait, and what that saves
+	Wait      *form.Form  // that it does
 }
 
 // Opens reports whether there is more to see of a task than its row.
@@ -77,6 +81,8 @@ func formOf(g bench.Group, t bench.Task) string {
 		return fmt.Sprint("pack-", t.Order)
 	case bench.LabelParcel:
 		return fmt.Sprint("label-", t.Parcel)
+	case bench.Waits:
+		return fmt.Sprint("send-", t.Order)
 	case bench.Restock:
 		return fmt.Sprint("restock-", t.Item)
 	default:
@@ -129,6 +135,8 @@ func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 		if t.Parcel == 0 && t.Blocked == "" {
 			v.Links = []page.Link{page.LinkTo("/orders/"+t.Mark+"#h-to", "Hand over in person")}
 		}
+	case bench.Waits:
+		v.Form, v.Button = ahead.SendForm(t.Order), ahead.SendWord
 	case bench.Restock:
 		v.Link, v.Timing = fmt.Sprintf("/shelf/%d", t.Item), ""
 		v.Form, v.Button = RestockForm(&Restocked{Item: t.Item, Pieces: t.Quantity}, ""), "Restocked"
@@ -159,6 +167,9 @@ func (p *BenchPage) toPack(v *taskView, t bench.Task) {
 	if t.Blocked == "" {
 		v.Form, v.Button = PackForm(&dispatch.PackIn{Order: t.Order}), "Packed"
 		v.Links = []page.Link{page.LinkTo(fmt.Sprintf("/papers/wrap/%d.pdf", t.Order), "Wrap sheet")}
+	}
+	if t.May != "" {
+		v.May, v.Wait = t.May, ahead.WaitForm(t.Order, &waiting.WaitIn{Until: t.Until}).Back(p.Look.Back())
 	}
 }
 

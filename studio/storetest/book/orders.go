@@ -25,6 +25,10 @@ func orderKept(t *testing.T, s studio.Store) {
 	want.Note, want.GiftMessage = "ring\ntwice", "For Ödön — ✂"
 	want.ShipTo.Line2 = "2nd floor"
 	want.Override, want.Choice = &order.Override{Reason: "a gift", At: time.Date(2031, 3, 4, 5, 6, 7, 8000, time.UTC), Who: "Ines"}, &order.Choice{ArriveBy: bed.Today.Add(9), Packaging: "boxed", Care: "signed", Reason: "hers", At: time.Date(2031, 3, 5, 6, 7, 8, 9000, time.UTC), Who: "Ada"}
+	want.Wait = &order.Wait{
+		Until: bed.Today.Add(3), With: []string{"S-12"}, For: map[string]int{"tube-20": 1}, Keeps: map[string]int{"tube-26": 2}, Saves: bed.USD(640),
+		At: time.Date(2031, 3, 5, 6, 7, 8, 9000, time.UTC), Who: "Ines",
+	}
 	want.Lines[1].Signed, want.Lines[1].Sent, want.Lines[1].SignedDay, want.Lines[1].Price = true, true, bed.Today, bed.USD(1)
 	given := bed.Add(t, s, want)
 	bed.Same(t, "mark", "S-1001", given.Mark)
@@ -61,7 +65,7 @@ func orderKept(t *testing.T, s studio.Store) {
 		return nil
 	})
 	changed := want
-	changed.Mark, changed.Ref, changed.Override, changed.Choice, changed.State, changed.Note, changed.Lines, changed.InPerson, changed.ShipTo = "X-1", "B", nil, nil, order.Closed, "", nil, false, order.Address{}
+	changed.Mark, changed.Ref, changed.Override, changed.Choice, changed.Wait, changed.State, changed.Note, changed.Lines, changed.InPerson, changed.ShipTo = "X-1", "B", nil, nil, nil, order.Closed, "", nil, false, order.Address{}
 	bed.Write(t, s, func(tx studio.Tx) error { return tx.SaveOrder(changed) })
 	changed.Mark, changed.Lines = want.Mark, want.Lines
 	bed.Read(t, s, func(tx studio.Tx) error {

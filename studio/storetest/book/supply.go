@@ -108,6 +108,7 @@ func shelfKept(t *testing.T, s studio.Store) {
 	bed.Write(t, s, func(tx studio.Tx) error {
 		return tx.AddMove(supply.Move{Kind: supply.Packaging, Of: tube.ID, Delta: 30, Day: bed.Today})
 	})
+	tube.Coming, tube.Expected = 25, bed.Today.Add(4)
 	tube.Retired, tube.Stock = true, 7_000 // the stock is told by its moves
 	bed.Write(t, s, func(tx studio.Tx) error { _, err := tx.SaveShelfItem(tube); return err })
 	tube.Stock = 30
