@@ -46,6 +46,7 @@
 //	intake/sale          the rows of a table → sales, each by itself
 //	intake/proposal      sales → proposed orders: the trial of a file
 //	intake/mail          a pasted mail or address → fields of a sale, each with its words
+//	intake/pricelist     an operator's list of prices as a table → prices by step and zone, each doubt at its cell
 //	intake/csvfile       reads comma-separated text
 //	intake/xlsx          reads workbooks: values, days and the colours that are seen
 //	export               everything as plain files, and back; exact comma-separated text

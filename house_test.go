@@ -21,7 +21,7 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
-	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "packing", "packing/rules", "packing/front", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac")
+	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "packing", "packing/rules", "packing/front", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac")
 	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house"}
 	inside     = with(domain, useCases...)
 )
@@ -71,6 +71,7 @@ var mayImport = map[string][]string{
 	"intake/sale":               with(quantities, "edition", "order", "intake", "intake/cell", "intake/notes", "intake/naming", "intake/grid", "intake/guess"),
 	"intake/proposal":           with(quantities, "edition", "order", "intake", "intake/cell", "intake/notes", "intake/sale"),
 	"intake/csvfile":            with(quantities, "intake"),
+	"intake/pricelist":          with(quantities, "tariff", "intake", "intake/cell"),
 	"intake/xlsx":               with(quantities, "intake"),
 	"intake/mail":               with(quantities, "edition", "order", "address", "intake/cell"),
 	"export":                    {"fault"},
@@ -97,7 +98,7 @@ var mayImport = map[string][]string{
 	"dispatch":                  with(domain, "studio", "dayplan", "stockroom", "planning", "suppose", "register", "buyers", "book"),
 	"movein":                    with(domain, "studio", "dayplan", "stockroom", "register", "buyers", "book", "intake/guess", "intake/proposal"),
 	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "intake/hook"),
-	"pricecards":                with(quantities, "tariff", "tariff/lint", "tariff/renew", "packing", "studio", "dayplan"),
+	"pricecards":                with(quantities, "address", "tariff", "tariff/lint", "tariff/renew", "packing", "studio", "dayplan"),
 	"house":                     with(domain, "picture/header", "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),
 	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"),
 	"studio/storetest/bed":      with(domain, "studio"),

@@ -157,6 +157,7 @@ var sentences = map[string]string{
 	"address-gone": "The calendar has no address any more.",
 	"card":         "The price card was loaded.",
 	"card-next":    "The next price card is kept. Plans go by it from its first day.",
+	"card-list":    "The table stands in a card of yours.",
 	"card-gone":    "The price card was dropped.",
 	"arrived":      "The file is kept. Say what stands where; nothing is made yet.",
 	"decided":      "How the file is read was saved.",
