@@ -62,7 +62,7 @@ func TestPricesFromAFile(t *testing.T) {
 	into := "after|" + commercial + "|ground-commercial"
 	a := s.sendForm(p, "#editor", "do", "show", "from", "2026-05-01", "source", "their list", "place", into).is(200)
 	a.has("#made", "us-usps-commercial-2026-05-01")
-	s.leads(s.sendForm(a, "#editor", "do", "keep"), "/studio?said=card-list")
+	s.leads(s.sendForm(a, "#editor", "do", "keep"), "/studio/cards/edit?id=us-usps-commercial-2026-05-01&service=ground-commercial&said=card-list")
 	kept, err := pricecards.Card(s.ctx(), s.studio, "us-usps-commercial-2026-05-01")
 	s.must(err)
 	got := kept.Service("ground-commercial").Prices

@@ -104,7 +104,7 @@ func TestTwoCardsCompared(t *testing.T) {
 	p = s.get("/studio/cards/diff?a=us-usps-retail-2025-07-13&b=us-usps-retail-2025-10-05").is(200)
 	p.has("#head", "first day: 2025-07-13 → 2025-10-05")
 	p.has("main section.broad details summary", "666 prices")
-	row := textOf(p.one("main section.broad details tbody tr"))
+	row := textOf(p.find("main section.broad details tbody tr")[0])
 	for _, want := range []string{"4 oz", "6.80 USD", "7.20 USD", "× 1.059"} {
 		if !strings.Contains(row, want) {
 			t.Errorf("the first price says %q, not %q", row, want)

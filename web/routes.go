@@ -106,6 +106,8 @@ func (f *face) routes() []route {
 		{method: "GET", path: "/studio/cards/renew", do: f.prices.Renew},
 		{method: "POST", path: "/studio/cards/renew", do: f.prices.SaveRenewed},
 		{method: "GET", path: "/studio/cards/diff", do: f.prices.Diff},
+		{method: "GET", path: "/studio/cards/edit", do: f.prices.Edit},
+		{method: "POST", path: "/studio/cards/edit", do: f.prices.SaveEdit},
 		{method: "GET", path: "/studio/cards/list", do: first(f.prices.List)},
 		{method: "POST", path: "/studio/cards/list", do: f.prices.SaveList},
 		{method: "POST", path: "/studio/cards/lists", do: f.prices.ArriveList, files: ofData},

@@ -174,7 +174,7 @@ func (f *Prices) SaveList(w http.ResponseWriter, r *http.Request) error {
 			err = f.keepList(r, x)
 		}
 		if err == nil {
-			return f.DoneSaying(w, r, "/studio#cards", "card-list")
+			return f.DoneSaying(w, r, "/studio/cards/edit?"+url.Values{"id": {x.made.Card.ID}, "service": {x.made.Service}}.Encode(), "card-list")
 		}
 	}
 	if page.Ours(err) {
