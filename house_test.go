@@ -21,7 +21,7 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
-	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "packing", "packing/rules", "packing/front", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac")
+	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac")
 	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "suppose", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house"}
 	inside     = with(domain, useCases...)
 )
@@ -47,6 +47,7 @@ var mayImport = map[string][]string{
 	"tariff/cards":              with(quantities, "tariff"),
 	"tariff/lint":               with(quantities, "tariff"),
 	"tariff/renew":              with(quantities, "tariff"),
+	"tariff/zonelist":           {"fault", "tariff"},
 	"packing":                   with(quantities, "sheet", "tariff", "internal/strict"),
 	"packing/rules":             {"measure", "money", "tariff", "packing"},
 	"packing/front":             {"calendar", "tariff", "packing"},
@@ -98,7 +99,7 @@ var mayImport = map[string][]string{
 	"dispatch":                  with(domain, "studio", "dayplan", "stockroom", "planning", "suppose", "register", "buyers", "book"),
 	"movein":                    with(domain, "studio", "dayplan", "stockroom", "register", "buyers", "book", "intake/guess", "intake/proposal"),
 	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "intake/hook"),
-	"pricecards":                with(quantities, "address", "tariff", "tariff/lint", "tariff/renew", "packing", "studio", "dayplan"),
+	"pricecards":                with(quantities, "internal/strict", "address", "tariff", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "studio", "dayplan"),
 	"house":                     with(domain, "picture/header", "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),
 	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"),
 	"studio/storetest/bed":      with(domain, "studio"),

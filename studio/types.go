@@ -12,6 +12,7 @@ import (
 	"solander/packing"
 	"solander/postage"
 	"solander/supply"
+	"solander/tariff"
 )
 
 // Settings are the studio's own choices. They are data: no house rule stands in code.
@@ -36,7 +37,9 @@ type Settings struct {
 	Margin       packing.Margin   `json:"margin,omitzero"`          // by how much prints and parcels may be heavier and thicker than planned
 	Wraps        []packing.Wrap   `json:"wraps"`
 	Rules        []packing.Rule   `json:"rules"`
-	Combine      bool             `json:"combine,omitempty"` // orders of one buyer to one address may share parcels
+	// Zones are zone tables that the studio pasted for its own postcode: they take the place of a card's.
+	Zones   []tariff.ZoneTable `json:"zones,omitempty"`
+	Combine bool               `json:"combine,omitempty"` // orders of one buyer to one address may share parcels
 }
 
 // Ready reports whether set-up was done.

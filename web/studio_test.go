@@ -107,7 +107,7 @@ func siteAt(t testing.TB, place string) *site {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &site{t: t, store: st, studio: studio.New(st, studio.Options{Clock: clock, Cards: bundled, Files: readAny}), log: &bytes.Buffer{}}
+	s := &site{t: t, store: st, studio: studio.New(st, studio.Options{Clock: clock, Cards: bundled, Files: readAny, Zones: cards.Estimated}), log: &bytes.Buffer{}}
 	s.start()
 	return s
 }

@@ -179,4 +179,3 @@ func FuzzRead(f *testing.F) {
 		}
 	})
 }
-

@@ -157,6 +157,8 @@ var sentences = map[string]string{
 	"address-gone": "The calendar has no address any more.",
 	"card":         "The price card was loaded.",
 	"card-next":    "The next price card is kept. Plans go by it from its first day.",
+	"zones":        "Plans go by these zones from now on.",
+	"zones-gone":   "The zones were taken out.",
 	"card-edit":    "The price card was saved as one of your own.",
 	"card-list":    "The table stands in a card of yours. Its limits and fees can be changed here.",
 	"card-gone":    "The price card was dropped.",
