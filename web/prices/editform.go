@@ -33,6 +33,8 @@ type editRow struct {
 	At, Number  int
 	First, Last bool
 	Fields      []*form.Field
+	When        [][]*form.Field // conditions of a surcharge
+	More        []*form.Field   // one that may be added
 }
 
 // measureWords are the measures as the page calls them.
@@ -57,10 +59,12 @@ func newEditor(c *tariff.Card, s *tariff.Service, u measure.System, who string) 
 	e.askService(s)
 	for i := range s.Limits {
 		at := fmt.Sprintf("limits[%d].", i)
-		e.limits = append(e.limits, editRow{i, i + 1, i == 0, i == len(s.Limits)-1, e.bound(at, &s.Limits[i], true)})
+		e.limits = append(e.limits, editRow{At: i, Number: i + 1, First: i == 0, Last: i == len(s.Limits)-1, Fields: e.bound(at, &s.Limits[i], true)})
 	}
 	for i := range s.Surcharges {
-		e.fees = append(e.fees, editRow{i, i + 1, i == 0, i == len(s.Surcharges)-1, e.fee(fmt.Sprintf("surcharges[%d].", i), &s.Surcharges[i])})
+		row := editRow{At: i, Number: i + 1, First: i == 0, Last: i == len(s.Surcharges)-1}
+		e.fee(&row, fmt.Sprintf("surcharges[%d].", i), &s.Surcharges[i])
+		e.fees = append(e.fees, row)
 	}
 	e.askBulk(s)
 	e.Tick("sure", "Another card may hold on the same days", &e.sure)
@@ -172,9 +176,9 @@ func volumeText(v tariff.Volume) string {
 }
 
 // fee asks for a surcharge. Its id, source and status have no field.
-func (e *editor) fee(at string, s *tariff.Surcharge) []*form.Field {
+func (e *editor) fee(row *editRow, at string, s *tariff.Surcharge) {
 	e.Ask(at+"id", "").As("hidden").Is(s.ID)
-	out := []*form.Field{
+	row.Fields = []*form.Field{
 		e.Text(at+"name", "Surcharge", &s.Name).Must(),
 		e.Minor(at+"amount", "Costs", &s.Amount, e.currency).Must(),
 		e.Text(at+"group", "Of a group only the largest counts", &s.Group).WithHint("empty: it counts beside the others"),
@@ -184,7 +188,7 @@ func (e *editor) fee(at string, s *tariff.Surcharge) []*form.Field {
 	if s.Stiff != nil {
 		stiff = strconv.FormatBool(*s.Stiff)
 	}
-	out = append(out, e.Bind(at+"stiff", "that is", stiff, func(typed string) error {
+	row.Fields = append(row.Fields, e.Bind(at+"stiff", "that is", stiff, func(typed string) error {
 		if s.Stiff = nil; typed != "" {
 			is := typed == "true"
 			s.Stiff = &is
@@ -193,7 +197,12 @@ func (e *editor) fee(at string, s *tariff.Surcharge) []*form.Field {
 	}).Of(form.Pick("", "stiff or not"), form.Pick("true", "stiff"), form.Pick("false", "not stiff")))
 	s.When = append(slices.Clip(s.When), tariff.Bound{}) // one more may be added
 	for i := range s.When {
-		out = append(out, e.bound(fmt.Sprintf("%swhen[%d].", at, i), &s.When[i], false)...)
+		fields := e.bound(fmt.Sprintf("%swhen[%d].", at, i), &s.When[i], false)
+		if i == len(s.When)-1 {
+			row.More = fields
+		} else {
+			row.When = append(row.When, fields)
+		}
 	}
 	e.Then(func(*fault.List) {
 		s.When = slices.DeleteFunc(s.When, func(b tariff.Bound) bool { return b.Measure == "" })
@@ -201,7 +210,11 @@ func (e *editor) fee(at string, s *tariff.Surcharge) []*form.Field {
 			s.When = nil
 		}
 	})
-	return out
+}
+
+// MoreTyped reports whether something stands in the condition that may be added: then it is not folded.
+func (r editRow) MoreTyped() bool {
+	return slices.ContainsFunc(r.More, func(fd *form.Field) bool { return fd.Value != "" || len(fd.Wrong) > 0 })
 }
 
 // askBulk asks how a bulky parcel's weight is counted.

@@ -134,13 +134,31 @@ func (f *Prices) listOf(r *http.Request, id string) (*list, error) {
 		return nil, err
 	}
 	x.in = pricecards.TableIn{Place: pricecards.Alone, Class: "counter", Who: set.Artist}
+	x.likely()
+	return x, nil
+}
+
+// likely proposes the service of a card that holds whose table has most of the list's zones and steps.
+func (x *list) likely() {
+	read, most := x.read(), 0
 	for _, c := range x.cards {
-		if c.Used {
-			x.in.Place, x.in.Card, x.in.Service = pricecards.After, c.ID, c.Services[0].ID
-			break
+		for _, s := range c.Services {
+			n := 1
+			for _, z := range s.Prices.Zones {
+				if slices.Contains(read.Zones, z) {
+					n += 100
+				}
+			}
+			for _, r := range s.Prices.Rows {
+				if slices.ContainsFunc(read.Steps, func(at pricelist.Step) bool { return at.Size == max(int64(r.Mass), int64(r.Volume)) }) {
+					n++
+				}
+			}
+			if c.Used && n > most {
+				most, x.in.Place, x.in.Card, x.in.Service = n, pricecards.After, c.ID, s.ID
+			}
 		}
 	}
-	return x, nil
 }
 
 // SaveList shows how a list is read and the card that it makes, or keeps the card.
