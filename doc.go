@@ -114,7 +114,8 @@
 //	web/movein/rows      how a row of a file looks on a page
 //	web/movein/trial     the page of a trial, made of the trial alone
 //	web/house            set-up, settings, outlets, price cards, what if
-//	web/prices           price cards made anew, what was paid against them
+//	web/prices           price cards made anew, from a list, by form; zones pasted; what was paid against them
+//	web/compare          two price cards beside one another
 //	web/recipes          wraps and house rules: their editors, and both as a file
 //	web/programs         feeds, mappings, layouts of postage, files for other programs
 //	web, cli             two faces over studio, for people

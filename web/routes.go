@@ -105,7 +105,7 @@ func (f *face) routes() []route {
 		{method: "GET", path: "/studio/cards/new", do: f.house.NewCard},
 		{method: "GET", path: "/studio/cards/renew", do: f.prices.Renew},
 		{method: "POST", path: "/studio/cards/renew", do: f.prices.SaveRenewed},
-		{method: "GET", path: "/studio/cards/diff", do: f.prices.Diff},
+		{method: "GET", path: "/studio/cards/diff", do: f.compare.Diff},
 		{method: "GET", path: "/studio/zones", do: f.prices.Zones},
 		{method: "POST", path: "/studio/zones", do: f.prices.SaveZones},
 		{method: "POST", path: "/studio/zones/drop", do: f.prices.DropZones},

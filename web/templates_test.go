@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"solander/web/catalogue"
+	"solander/web/compare"
 	"solander/web/form"
 	"solander/web/house"
 	"solander/web/movein"
@@ -69,7 +70,7 @@ var pageTypes = map[string]func() page.Framed{
 	"work":        func() page.Framed { return new(catalogue.WorkPage) },
 	"whynot":      func() page.Framed { return new(sales.WhyNotPage) },
 	"renew":       func() page.Framed { return new(prices.RenewPage) },
-	"carddiff":    func() page.Framed { return new(prices.DiffPage) },
+	"carddiff":    func() page.Framed { return new(compare.DiffPage) },
 	"cardedit":    func() page.Framed { return new(prices.EditPage) },
 	"pricelist":   func() page.Framed { return new(prices.ListPage) },
 	"zones":       func() page.Framed { return new(prices.ZonesPage) },

@@ -1,4 +1,5 @@
-package prices
+// Package compare sets two price cards beside one another in a browser. The exported method of Compare answers one route of package web.
+package compare
 
 import (
 	"fmt"
@@ -12,6 +13,11 @@ import (
 	"solander/web/form"
 	"solander/web/page"
 )
+
+// Compare is the handlers of this room.
+type Compare struct {
+	*page.Kit
+}
 
 // DiffPage says in what a price card differs from an older one.
 type DiffPage struct {
@@ -39,7 +45,7 @@ type diffCell struct {
 }
 
 // Diff compares the two cards that the address names; without them it asks.
-func (f *Prices) Diff(w http.ResponseWriter, r *http.Request) error {
+func (f *Compare) Diff(w http.ResponseWriter, r *http.Request) error {
 	fr, err := f.Frame(r, "studio", "Two price cards compared")
 	if err != nil {
 		return err
@@ -88,7 +94,7 @@ func before(list []pricecards.CardInfo, id string) string {
 	return out.ID
 }
 
-func (p *DiffPage) compare(r *http.Request, f *Prices, a, b string) error {
+func (p *DiffPage) compare(r *http.Request, f *Compare, a, b string) error {
 	was, err := pricecards.Card(r.Context(), f.Seen(r), a)
 	if err != nil {
 		return err
