@@ -22,6 +22,7 @@
 //	tariff/cards         the bundled, dated price cards, each with its source
 //	tariff/lint          a card looked over: what it must not hold, what looks like a slip, in what it differs from another
 //	tariff/renew         the next price card out of the last; how far a card is from what was paid
+//	tariff/zonelist      zones as an operator lists them for a postcode, pasted → a zone table, and what is left open
 //	packing              the packing problem, the plan and its reasons; no solving
 //	packing/rules        house rules as sentences, and which can never be kept together
 //	packing/front        ways to send compared by cost, arrival and protection; what a choice asks
@@ -48,6 +49,7 @@
 //	intake/sale          the rows of a table → sales, each by itself
 //	intake/proposal      sales → proposed orders: the trial of a file
 //	intake/mail          a pasted mail or address → fields of a sale, each with its words
+//	intake/pricelist     an operator's list of prices as a table → prices by step and zone, each doubt at its cell
 //	intake/csvfile       reads comma-separated text
 //	intake/xlsx          reads workbooks: values, days and the colours that are seen
 //	export               everything as plain files, and back; exact comma-separated text
@@ -123,7 +125,8 @@
 //	web/movein/rows      how a row of a file looks on a page
 //	web/movein/trial     the page of a trial, made of the trial alone
 //	web/house            set-up, settings, outlets, price cards, what if
-//	web/prices           price cards made anew, what was paid against them
+//	web/prices           price cards made anew, from a list, by form; zones pasted; what was paid against them
+//	web/compare          two price cards beside one another
 //	web/recipes          wraps and house rules: their editors, and both as a file
 //	web/programs         feeds, mappings, layouts of postage, files for other programs
 //	web, cli             two faces over studio, for people

@@ -21,7 +21,7 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
-	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "export", "postage", "almanac", "leaving")
+	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving")
 	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house"}
 	inside     = with(domain, useCases...)
 )
@@ -47,6 +47,7 @@ var mayImport = map[string][]string{
 	"tariff/cards":              with(quantities, "tariff"),
 	"tariff/lint":               with(quantities, "tariff"),
 	"tariff/renew":              with(quantities, "tariff"),
+	"tariff/zonelist":           {"fault", "tariff"},
 	"packing":                   with(quantities, "sheet", "tariff", "internal/strict"),
 	"packing/rules":             {"measure", "money", "tariff", "packing"},
 	"packing/front":             {"calendar", "tariff", "packing"},
@@ -73,6 +74,7 @@ var mayImport = map[string][]string{
 	"intake/sale":               with(quantities, "edition", "order", "intake", "intake/cell", "intake/notes", "intake/naming", "intake/grid", "intake/guess"),
 	"intake/proposal":           with(quantities, "edition", "order", "intake", "intake/cell", "intake/notes", "intake/sale"),
 	"intake/csvfile":            with(quantities, "intake"),
+	"intake/pricelist":          with(quantities, "tariff", "intake", "intake/cell"),
 	"intake/xlsx":               with(quantities, "intake"),
 	"intake/mail":               with(quantities, "edition", "order", "address", "intake/cell"),
 	"export":                    {"fault"},
@@ -105,7 +107,7 @@ var mayImport = map[string][]string{
 	"dispatch":                  with(domain, "studio", "dayplan", "dayplan/setups", "stockroom", "planning", "weighing", "suppose", "waiting", "register", "buyers", "book"),
 	"movein":                    with(domain, "studio", "dayplan", "stockroom", "register", "buyers", "book", "intake/guess", "intake/proposal"),
 	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "intake/hook"),
-	"pricecards":                with(quantities, "tariff", "tariff/lint", "tariff/renew", "packing", "studio", "dayplan"),
+	"pricecards":                with(quantities, "internal/strict", "address", "tariff", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "studio", "dayplan"),
 	"house":                     with(domain, "picture/header", "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),
 	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"),
 	"studio/storetest/bed":      with(domain, "studio"),
@@ -131,7 +133,7 @@ var mayImport = map[string][]string{
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways", "web/ahead", "web/trips", "web/scale"},
+	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "internal/turned", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page", "web/ahead", "web/scale"),
@@ -149,6 +151,7 @@ var mayImport = map[string][]string{
 	"web/stock":                 with(inside, "web/form", "web/page", "web/today", "web/catalogue"),
 	"web/recipes":               with(inside, "web/form", "web/page"),
 	"web/prices":                with(inside, "web/form", "web/page"),
+	"web/compare":               with(inside, "web/form", "web/page"),
 	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),
 	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
 	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips"},
@@ -202,7 +205,7 @@ var outside = []string{
 
 // noDatabase lists the further rooms that leave databases to store.
 var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips",
-	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/ways", "web/ahead", "web/trips", "web/scale")
+	"web", "web/form", "web/page", "web/today", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 

@@ -23,6 +23,9 @@ const (
 	keptFor     = 30 * 24 * time.Hour // then a file that waits is dropped
 )
 
+// ListOfPrices is the note of a file that holds an operator's list of prices, and no sales.
+const ListOfPrices = "a list of prices"
+
 // ArriveIn is a file as it comes in.
 type ArriveIn struct {
 	Name    string

@@ -39,7 +39,7 @@ func MeansOf(s *studio.Studio, t *Planning) (dayplan.Means, error) {
 		r.Shelf = append(r.Shelf, it.Spec)
 	}
 	cards, err := s.AllCards(t.Turn)
-	r.Cards = s.WithZones(cards, tariff.Place{Country: address.Home(t.Set.Address.Country), Postcode: t.Set.Address.Postcode})
+	r.Cards = s.WithZones(cards, tariff.Place{Country: address.Home(t.Set.Address.Country), Postcode: t.Set.Address.Postcode}, t.Set.Zones)
 	return r, err
 }
 

@@ -10,6 +10,7 @@ type Store interface {
 	HandOver(id int64) (studio.HandOver, []studio.Parcel, error)
 	HandOvers(limit int) ([]studio.HandOver, error)
 	SaveCard(studio.StoredCard) error
+	SaveSettings(studio.Settings) error
 }
 
 // PriceCards is one transaction as this room sees it.

@@ -192,7 +192,7 @@ func (t *PriceCards) next(s *studio.Studio, in RenewIn) (Next, error) {
 	return Next{card, in.Factor, renew.Doubts(&g.Card, &card, in.Typed)}, nil
 }
 
-// idOf is the id of a series' card of a day: the series in the letters that an id may have.
+// idOf is the id of a series' card of a day: the series in the letters that an id may have; without a day that alone.
 func idOf(series string, from calendar.Day) string {
 	series = strings.Map(func(r rune) rune {
 		switch {
@@ -203,5 +203,9 @@ func idOf(series string, from calendar.Day) string {
 		}
 		return '-'
 	}, series)
-	return strings.Trim(series, "-") + "-" + from.String()
+	series = strings.Trim(series, "-")
+	if from.IsZero() {
+		return series
+	}
+	return series + "-" + from.String()
 }

@@ -95,6 +95,9 @@ func (s Settings) Validate() error {
 	for i, c := range s.PriceClasses {
 		l.Add(order.Text(fmt.Sprintf("price_classes[%d]", i), c, 40, true))
 	}
+	for i := range s.Zones {
+		l.Add(s.Zones[i].Check(fmt.Sprintf("zones[%d]", i)))
+	}
 	l.Add(s.validateWords())
 	return l.Err()
 }

@@ -13,6 +13,7 @@ import (
 	"solander/packing"
 	"solander/postage"
 	"solander/supply"
+	"solander/tariff"
 )
 
 // Settings are the studio's own choices. They are data: no house rule stands in code.
@@ -41,7 +42,9 @@ type Settings struct {
 	Leaving      []leaving.Way    `json:"leaving,omitempty"`      // how parcels leave the house, in her order
 	SetUpMoney   int64            `json:"set_up_money,omitempty"` // minor units that a day's parcels may cost more so that fewer different wraps are made
 	Reserve      *int             `json:"reserve,omitempty"`      // working days before its promise by which an order that waits goes; absent = DefaultReserve
-	Unheeded     []Unheeded       `json:"unheeded,omitempty"`
+	// Zones are zone tables that the studio pasted for its own postcode: they take the place of a card's.
+	Zones    []tariff.ZoneTable `json:"zones,omitempty"`
+	Unheeded []Unheeded         `json:"unheeded,omitempty"`
 }
 
 // DefaultReserve is how many working days an order that waits goes before its promise, unless the studio chose. Common practice, no source.

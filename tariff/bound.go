@@ -93,7 +93,8 @@ func unknownMeasure(m Measure) error {
 		ToMend("use length, width, height, girth, length+girth, length+width+height, length+2diameter, volume, mass or value")
 }
 
-const maxMinor = 1_000_000_000_00
+// MostMinor is the most that an amount of a card may be, in minor units.
+const MostMinor = 1_000_000_000_00
 
 func badMinor(b []byte) error {
 	return fault.New(fault.Invalid, "%.40s is not an amount", b).ToMend("write a whole number of minor units, without point or comma: 450 for 4.50")

@@ -140,7 +140,7 @@ func (k *checker) service(p fault.Path, s *Service) {
 	}
 }
 
-func amount(n int64) bool { return n >= 0 && n <= maxMinor }
+func amount(n int64) bool { return n >= 0 && n <= MostMinor }
 
 func (k *checker) hasTable(name string) bool {
 	for i := range k.card.Zones {

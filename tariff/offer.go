@@ -20,6 +20,7 @@ type Offer struct {
 	column []Cell       // the zone's prices, one for each row
 	limits []string     // rule name of each limit
 	volume []wide       // ByVolume: the steps in nm³
+	called string       // how the line of its postage begins: all but the step
 }
 
 // NewOffer looks a service up for a way, or says which rule forbids it (docs/formats/tariff.md, section
@@ -48,6 +49,13 @@ func NewOffer(c *Card, s *Service, from, to Place) (*Offer, *Reason) {
 	for _, b := range s.Limits {
 		o.limits = append(o.limits, "limit."+string(b.Measure))
 	}
+	o.called = s.Name
+	if o.Zone != "" {
+		o.called += ", zone " + o.Zone
+	}
+	if s.Prices.By != ByPiece {
+		o.called += ", up to "
+	}
 	return o, nil
 }
 
@@ -70,11 +78,11 @@ func (s *Service) Serves(from, to Place) *Reason {
 func (o *Offer) findZone(from, to Place) *Reason {
 	t := o.Card.Table(o.Service.Zones, from)
 	if t == nil {
-		return &Reason{Rule: "zone.origin", Text: fmt.Sprintf("card %s has no zones %q from %s %s", o.Card.ID, o.Service.Zones, from.Country, from.Postcode)}
+		return &Reason{Rule: "zone.origin", Text: fmt.Sprintf("%s: no zones %q from %s %s", o.Card.Name(), o.Service.Zones, from.Country, from.Postcode)}
 	}
 	row := t.Find(to)
 	if row == nil {
-		return &Reason{Rule: "zone.destination", Text: fmt.Sprintf("zones %q of card %s do not reach %s", t.Name, o.Card.ID, strings.TrimSpace(to.Country+" "+to.Postcode))}
+		return &Reason{Rule: "zone.destination", Text: fmt.Sprintf("%s: zones %q do not reach %s", o.Card.Name(), t.Name, strings.TrimSpace(to.Country+" "+to.Postcode))}
 	}
 	o.Zone, o.most, o.Estimated = row.Zone, row.Most, t.Status == "estimated"
 	return nil

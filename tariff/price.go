@@ -2,6 +2,7 @@ package tariff
 
 import (
 	"slices"
+	"sort"
 
 	"solander/measure"
 )
@@ -112,9 +113,7 @@ func (o *Offer) row(p *Parcel) (int, measure.Mass, broken) {
 			billed = max(billed, d.Mass(p.Size, p.Form))
 		}
 		got = int64(billed)
-		for row < len(prices.Rows) && prices.Rows[row].Mass < billed {
-			row++
-		}
+		row = sort.Search(len(prices.Rows), func(i int) bool { return prices.Rows[i].Mass >= billed })
 	case ByVolume:
 		size := prices.Round.size(p.Size)
 		v := product(size.Length, size.Width, size.Height)

@@ -78,7 +78,7 @@ func (c *Cell) UnmarshalJSON(b []byte) error {
 
 func minor(b []byte) (int64, error) {
 	n, err := strconv.ParseUint(string(b), 10, 63)
-	if err != nil || n > maxMinor || len(b) > 1 && b[0] == '0' {
+	if err != nil || n > MostMinor || len(b) > 1 && b[0] == '0' {
 		return 0, badMinor(b)
 	}
 	return int64(n), nil

@@ -84,12 +84,15 @@ func (c *Card) StartsIn(country string) bool {
 func (c *Card) Stale(day calendar.Day) (code, text string) {
 	switch {
 	case !c.To.IsZero() && day.After(c.To):
-		return "card.ended", "card " + c.ID + " ended on " + c.To.Long() + "; the postage may have changed since"
+		return "card.ended", "the prices of " + c.Name() + " ended on " + c.To.Long() + "; the postage may have changed since"
 	case c.To.IsZero() && day.Sub(c.From) > oldAfter:
-		return "card.old", "card " + c.ID + " is of " + c.From.Long() + ", more than a year old; the postage may have changed since"
+		return "card.old", "the prices of " + c.Name() + " are of " + c.From.Long() + ", more than a year old; the postage may have changed since"
 	}
 	return "", ""
 }
+
+// Name is what a card is called in a sentence: its operator and its class of price.
+func (c *Card) Name() string { return c.Operator + ", " + c.PriceClass }
 
 // Service returns the service with that id, or nil.
 func (c *Card) Service(id string) *Service {

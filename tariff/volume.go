@@ -106,6 +106,27 @@ type wide struct{ hi, lo uint64 }
 
 func (a wide) less(b wide) bool { return a.hi < b.hi || a.hi == b.hi && a.lo < b.lo }
 
+// times is a · n; false when it has more than 128 bits.
+func (a wide) times(n uint64) (wide, bool) {
+	over, top := bits.Mul64(a.hi, n)
+	carry, lo := bits.Mul64(a.lo, n)
+	hi, more := bits.Add64(top, carry, 0)
+	return wide{hi, lo}, over == 0 && more == 0
+}
+
+// over is a/n, rounded up.
+func (a wide) over(n uint64) wide {
+	q := wide{hi: a.hi / n}
+	var rest uint64
+	q.lo, rest = bits.Div64(a.hi%n, a.lo, n)
+	if rest > 0 {
+		carry := uint64(0)
+		q.lo, carry = bits.Add64(q.lo, 1, 0)
+		q.hi += carry
+	}
+	return q
+}
+
 func (a wide) big() *big.Int {
 	n := new(big.Int).SetUint64(a.hi)
 	return n.Lsh(n, 64).Or(n, new(big.Int).SetUint64(a.lo))

@@ -29,15 +29,12 @@ func first(texts ...string) string {
 
 func (o *Offer) postageLine(row int, billed measure.Mass) Line {
 	r := o.Service.Prices.Rows[row]
-	text := o.Service.Name
-	if o.Zone != "" {
-		text += ", zone " + o.Zone
-	}
+	text := o.called
 	switch o.Service.Prices.By {
 	case ByMass:
-		text += ", up to " + r.Mass.String()
+		text += r.Mass.String()
 	case ByVolume:
-		text += ", up to " + r.Volume.String()
+		text += r.Volume.String()
 	}
 	status := r.Status
 	if slices.Contains(r.Carried, o.Zone) || len(r.Carried) > 0 && len(o.Service.Prices.Zones) == 0 {

@@ -1,6 +1,12 @@
 package tariff
 
-import "strings"
+import (
+	"errors"
+	"slices"
+	"strings"
+
+	"solander/fault"
+)
 
 // Postcode returns a postcode as it is compared: without spaces and hyphens, a–z as capitals.
 func Postcode(text string) string {
@@ -39,6 +45,22 @@ func (t *ZoneTable) Find(to Place) *ZoneRow {
 		}
 	}
 	return nil
+}
+
+// From reports whether the table is for parcels from a place.
+func (t *ZoneTable) From(p Place) bool { return t.Origin.matches(p) }
+
+// Check reports every fault of a table as faults whose Field begins with path.
+func (t *ZoneTable) Check(path string) error {
+	var whole *fault.Path
+	k := &checker{}
+	k.zones(whole.To(path), t)
+	return errors.Join(k.faults...)
+}
+
+// HasZones reports whether the card has a zone table of a name, from wherever.
+func (c *Card) HasZones(name string) bool {
+	return slices.ContainsFunc(c.Zones, func(z ZoneTable) bool { return z.Name == name })
 }
 
 // Table returns the first zone table of a name that starts from an origin, or nil.

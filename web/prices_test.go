@@ -93,3 +93,26 @@ func TestNextPriceCard(t *testing.T) {
 	s.get("/studio/cards/renew?id=us-usps-commercial-2026-04-20").is(200)
 	s.get("/studio/cards/renew?id=nothing").is(404)
 }
+
+// Two cards stand side by side: what differs in words, each price with its step, zone and ratio; many are folded.
+// Source of the differences: the peak card is the plain one with published temporary amounts on top.
+func TestTwoCardsCompared(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	p := s.get("/studio").is(200)
+	s.get(attr(p.one(`#cards header a[href="/studio/cards/diff"]`), "href")).is(200).has("main form", "Compare them")
+	p = s.get("/studio/cards/diff?a=us-usps-retail-2025-07-13&b=us-usps-retail-2025-10-05").is(200)
+	p.has("#head", "first day: 2025-07-13 → 2025-10-05")
+	p.has("main section.broad details summary", "666 prices")
+	row := textOf(p.find("main section.broad details tbody tr")[0])
+	for _, want := range []string{"4 oz", "6.80 USD", "7.20 USD", "× 1.059"} {
+		if !strings.Contains(row, want) {
+			t.Errorf("the first price says %q, not %q", row, want)
+		}
+	}
+	s.get("/studio/cards/diff?b=us-usps-retail-2025-10-05").is(200).has("#head", "2025-07-13")
+	s.get("/studio/cards/diff?a=us-usps-retail-2025-10-05&b=us-usps-retail-2025-10-05").is(200).has("#same", "say the same")
+	if a := s.get("/studio/cards/diff?a=none&b=us-usps-retail-2025-10-05"); a.status != 404 {
+		t.Errorf("an unknown card: %d", a.status)
+	}
+}

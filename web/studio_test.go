@@ -103,7 +103,7 @@ func siteAt(t testing.TB, place string) *site {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = st.Close() })
-	s := &site{t: t, store: st, studio: studio.New(st, studio.Options{Clock: clock, Cards: cards.All, Files: readAny}), log: &bytes.Buffer{}}
+	s := &site{t: t, store: st, studio: studio.New(st, studio.Options{Clock: clock, Cards: cards.All, Files: readAny, Zones: cards.Estimated}), log: &bytes.Buffer{}}
 	s.start()
 	return s
 }

@@ -12,6 +12,7 @@ import (
 
 	"solander/web/ahead"
 	"solander/web/catalogue"
+	"solander/web/compare"
 	"solander/web/form"
 	"solander/web/house"
 	"solander/web/movein"
@@ -76,6 +77,10 @@ var pageTypes = map[string]func() page.Framed{
 	"work":        func() page.Framed { return new(catalogue.WorkPage) },
 	"whynot":      func() page.Framed { return new(sales.WhyNotPage) },
 	"renew":       func() page.Framed { return new(prices.RenewPage) },
+	"carddiff":    func() page.Framed { return new(compare.DiffPage) },
+	"cardedit":    func() page.Framed { return new(prices.EditPage) },
+	"pricelist":   func() page.Framed { return new(prices.ListPage) },
+	"zones":       func() page.Framed { return new(prices.ZonesPage) },
 	"quote":       func() page.Framed { return new(ways.QuotePage) },
 	"rule":        func() page.Framed { return new(recipes.RulePage) },
 	"weighed":     func() page.Framed { return new(scale.Page) },

@@ -21,6 +21,7 @@ import (
 	"solander/studio"
 	"solander/web/ahead"
 	"solander/web/catalogue"
+	"solander/web/compare"
 	"solander/web/house"
 	"solander/web/movein"
 	"solander/web/newsale"
@@ -76,6 +77,7 @@ type face struct {
 	programs  *programs.Programs
 	recipes   *recipes.Recipes
 	prices    *prices.Prices
+	compare   *compare.Compare
 	ways      *ways.Ways
 	scale     *scale.Scale
 	trips     *trips.Trips
@@ -94,7 +96,7 @@ func newFace(st *studio.Studio, opt Options) *face {
 	f := &face{
 		Kit:   kit,
 		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, newsale: &newsale.Sales{Kit: kit}, people: &people.People{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},
-		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit, Opened: opt.Opened, End: opt.Close, Invented: opt.Look}, programs: &programs.Programs{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, ways: &ways.Ways{Kit: kit}, ahead: &ahead.Ahead{Kit: kit}, trips: &trips.Trips{Kit: kit}, scale: &scale.Scale{Kit: kit},
+		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit, Opened: opt.Opened, End: opt.Close, Invented: opt.Look}, programs: &programs.Programs{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, compare: &compare.Compare{Kit: kit}, ways: &ways.Ways{Kit: kit}, ahead: &ahead.Ahead{Kit: kit}, trips: &trips.Trips{Kit: kit}, scale: &scale.Scale{Kit: kit},
 		hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
 	}
 	kit.AtBench, kit.AtOrder = f.today.ShowBench, f.sales.AgainOrder

@@ -100,7 +100,7 @@ func (t *Weighing) carried(p studio.Parcel) (tariff.Parcel, error) {
 // Says is what a parcel weighs and what that means for its postage: "weighed 14.2 oz, …".
 func (t *Weighing) Says(s *studio.Studio, p studio.Parcel, to order.Address, cards []dayplan.Card) (string, error) {
 	says := "weighed " + p.Weighed.In(t.Set.Units)
-	over, ok, err := t.Over(p, to, s.WithZones(slices.Clone(cards), place(t.Set.Address)))
+	over, ok, err := t.Over(p, to, s.WithZones(slices.Clone(cards), place(t.Set.Address), t.Set.Zones))
 	if ok {
 		says += ", " + over.Text(t.Set.Units)
 	}
@@ -133,7 +133,7 @@ func Overs(ctx context.Context, s *studio.Studio, parcels []studio.Parcel) (map[
 			if err != nil {
 				return err
 			}
-			over, ok, err := t.Over(p, all[0].ShipTo, s.WithZones(cards, place(t.Set.Address)))
+			over, ok, err := t.Over(p, all[0].ShipTo, s.WithZones(cards, place(t.Set.Address), t.Set.Zones))
 			if err != nil {
 				return err
 			}

@@ -19,6 +19,7 @@ type Tariff struct {
 	Drop  tariffDropCmd  `cmd:"" help:"Drop a price card that was loaded."`
 	Paid  tariffPaidCmd  `cmd:"" help:"What was paid against a card."`
 	Renew tariffRenewCmd `cmd:"" help:"Make the next card: type the prices that you use, carry over the rest."`
+	Table tariffTableCmd `cmd:"" help:"Make a price card of an operator's list: a workbook, or text with commas."`
 	Lint  tariffLintCmd  `cmd:"" help:"Look a price card over: holes, prices that fall, zones without prices, dates, currency."`
 	Diff  tariffDiffCmd  `cmd:"" help:"Say in what one price card differs from another, cell by cell."`
 }

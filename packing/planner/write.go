@@ -152,11 +152,11 @@ func (k *solver) warn(list []packing.Warning, of *means.Offer, p *packing.Parcel
 	}
 	add(of.Card.Stale(k.P.Day))
 	if of.Estimated {
-		add("zone.estimated", "zones of card "+of.Card.ID+" are estimated")
+		add("zone.estimated", "the zones of "+of.Card.Name()+" are estimated")
 	}
 	for _, l := range p.Lines {
 		if l.OfCard() && l.Status != "primary" {
-			add("card.status", "card "+of.Card.ID+" holds prices that were not read in the operator's own text ("+l.Status+")")
+			add("card.status", of.Card.Name()+": prices that were not read in the operator's own text ("+l.Status+")")
 		}
 	}
 	return list

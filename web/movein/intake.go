@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"net/http"
-	"strings"
 
 	"solander/dayplan"
 	"solander/fault"
@@ -58,7 +57,10 @@ func (f *Files) Intake(w http.ResponseWriter, r *http.Request, fail *page.Failur
 	}
 	for _, a := range waiting {
 		x := waitingFile{Arrival: a, KB: (a.Size + 1023) / 1024, Folder: a.Source == studio.FromFolder, Next: fmt.Sprintf("/intake/%d", a.ID)}
-		if a.Mapping != nil {
+		switch {
+		case a.Note == movein.ListOfPrices:
+			x.Next = fmt.Sprintf("/studio/cards/list?file=%d", a.ID)
+		case a.Mapping != nil:
 			x.Next += "/trial"
 		}
 		p.Waiting = append(p.Waiting, x)
@@ -81,7 +83,7 @@ func arriveForm() *form.Form {
 
 // Arrive keeps a file that was sent, or rows that were pasted, and leads to its page.
 func (f *Files) Arrive(w http.ResponseWriter, r *http.Request) error {
-	in, err := arrived(r)
+	in, err := page.ArrivedFile(r)
 	var a studio.Arrival
 	if err == nil {
 		a, err = movein.Arrive(r.Context(), f.Studio, in)
@@ -91,23 +93,6 @@ func (f *Files) Arrive(w http.ResponseWriter, r *http.Request) error {
 	}
 	http.Redirect(w, r, fmt.Sprintf("/intake/%d", a.ID), http.StatusSeeOther)
 	return nil
-}
-
-// arrived reads the file of a form; pasted rows when there is none.
-func arrived(r *http.Request) (movein.ArriveIn, error) {
-	file, head, err := r.FormFile("file")
-	if err == nil {
-		defer file.Close()
-		if head.Size > 0 {
-			body, err := io.ReadAll(io.LimitReader(file, movein.MaxFile+1))
-			return movein.ArriveIn{Name: head.Filename, Body: body}, err
-		}
-	}
-	text := r.PostForm.Get("rows")
-	if strings.TrimSpace(text) == "" {
-		return movein.ArriveIn{}, fault.Invalidf("file", "no file was chosen, and no rows were pasted").ToMend("choose a file, or paste rows below")
-	}
-	return movein.ArriveIn{Name: "pasted rows.csv", Body: []byte(text)}, nil
 }
 
 func (f *Files) DropArrival(w http.ResponseWriter, r *http.Request, id int64) error {

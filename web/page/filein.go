@@ -5,9 +5,11 @@ import (
 	"errors"
 	"io"
 	"net/http"
+	"strings"
 	"unicode/utf8"
 
 	"solander/fault"
+	"solander/movein"
 )
 
 // FileOf reads a text file that was sent in a field. Faults: Invalid when none was chosen, or it is no text in UTF-8; TooLarge.
@@ -35,4 +37,22 @@ func FileOf(r *http.Request, field string, most int64) ([]byte, error) {
 		return nil, fault.Invalidf(field, "the file is not text in UTF-8").ToMend("save it as UTF-8, or choose another one")
 	}
 	return text, nil
+}
+
+// ArrivedFile reads a table that was sent in the field file; rows pasted into the field rows when there is none. Faults: Invalid
+// without either.
+func ArrivedFile(r *http.Request) (movein.ArriveIn, error) {
+	file, head, err := r.FormFile("file")
+	if err == nil {
+		defer file.Close()
+		if head.Size > 0 {
+			body, err := io.ReadAll(io.LimitReader(file, movein.MaxFile+1))
+			return movein.ArriveIn{Name: head.Filename, Body: body}, err
+		}
+	}
+	text := r.PostForm.Get("rows")
+	if strings.TrimSpace(text) == "" {
+		return movein.ArriveIn{}, fault.Invalidf("file", "no file was chosen, and no rows were pasted").ToMend("choose a file, or paste rows below")
+	}
+	return movein.ArriveIn{Name: "pasted rows.csv", Body: []byte(text)}, nil
 }

@@ -1,0 +1,163 @@
+// Package compare sets two price cards beside one another in a browser. The exported method of Compare answers one route of package web.
+package compare
+
+import (
+	"fmt"
+	"net/http"
+	"strings"
+
+	"solander/money"
+	"solander/pricecards"
+	"solander/tariff"
+	"solander/tariff/lint"
+	"solander/web/form"
+	"solander/web/page"
+)
+
+// Compare is the handlers of this room.
+type Compare struct {
+	*page.Kit
+}
+
+// DiffPage says in what a price card differs from an older one.
+type DiffPage struct {
+	page.Frame
+	Choose *form.Form
+	A, B   *tariff.Card
+	Head   []string // what differs in the card itself, in words
+	Parts  []diffPart
+	Zones  []string
+	Same   bool
+}
+
+// diffPart is a service in which the cards differ.
+type diffPart struct {
+	Name    string
+	Summary string
+	Rules   []string
+	Cells   []diffCell
+	Folded  bool
+}
+
+// diffCell is a price before and after.
+type diffCell struct {
+	Zone, Step, Was, Now, Ratio string
+}
+
+// Diff compares the two cards that the address names; without them it asks.
+func (f *Compare) Diff(w http.ResponseWriter, r *http.Request) error {
+	fr, err := f.Frame(r, "studio", "Two price cards compared")
+	if err != nil {
+		return err
+	}
+	list, err := pricecards.Cards(r.Context(), f.Seen(r))
+	if err != nil {
+		return err
+	}
+	p := &DiffPage{Frame: fr}
+	q := r.URL.Query()
+	a, b := q.Get("a"), q.Get("b")
+	if a == "" && b != "" {
+		a = before(list, b)
+	}
+	p.Choose = form.New("diff", "/studio/cards/diff")
+	choices := []form.Choice{}
+	for _, c := range list {
+		choices = append(choices, form.Pick(c.ID, c.ID))
+	}
+	p.Choose.Ask("a", "The older card").Is(a).Of(choices...)
+	p.Choose.Ask("b", "The newer card").Is(b).Of(choices...)
+	if a != "" && b != "" {
+		if err := p.compare(r, f, a, b); err != nil {
+			return err
+		}
+	}
+	return f.Show(w, r, http.StatusOK, "carddiff", p)
+}
+
+// before is the card of the same series that began last before another; the one itself when there is none.
+func before(list []pricecards.CardInfo, id string) string {
+	var now, out pricecards.CardInfo
+	for _, c := range list {
+		if c.ID == id {
+			now = c
+		}
+	}
+	for _, c := range list {
+		if c.Series == now.Series && c.From.Before(now.From) && (out.ID == "" || out.From.Before(c.From)) {
+			out = c
+		}
+	}
+	if out.ID == "" {
+		return id
+	}
+	return out.ID
+}
+
+func (p *DiffPage) compare(r *http.Request, f *Compare, a, b string) error {
+	was, err := pricecards.Card(r.Context(), f.Seen(r), a)
+	if err != nil {
+		return err
+	}
+	now, err := pricecards.Card(r.Context(), f.Seen(r), b)
+	if err != nil {
+		return err
+	}
+	p.A, p.B = &was, &now
+	changes := lint.Diff(&was, &now)
+	p.Same = len(changes) == 0
+	at := map[string]int{}
+	for _, c := range changes {
+		if c.Service == "" {
+			if c.Kind == "zones" {
+				p.Zones = append(p.Zones, c.Text)
+			} else {
+				p.Head = append(p.Head, c.Text)
+			}
+			continue
+		}
+		i, known := at[c.Service]
+		if !known {
+			i = len(p.Parts)
+			at[c.Service] = i
+			part := diffPart{Name: nameOf(c.Service, &now, &was), Summary: strings.TrimPrefix(lint.Summary(changes, c.Service), ": ")}
+			p.Parts = append(p.Parts, part)
+		}
+		part := &p.Parts[i]
+		if c.Kind == "cell" {
+			part.Cells = append(part.Cells, cellOf(c, &was, &now))
+		} else {
+			part.Rules = append(part.Rules, c.Text)
+		}
+	}
+	for i := range p.Parts {
+		p.Parts[i].Folded = len(p.Parts[i].Cells) > mostUnfolded
+	}
+	return nil
+}
+
+// mostUnfolded is how many cells of a service stand open.
+const mostUnfolded = 12
+
+func nameOf(id string, cards ...*tariff.Card) string {
+	for _, c := range cards {
+		if s := c.Service(id); s != nil {
+			return s.Name
+		}
+	}
+	return id
+}
+
+func cellOf(c lint.Change, was, now *tariff.Card) diffCell {
+	amount := func(n int64, currency string) string {
+		if tariff.Cell(n) == tariff.NotCarried {
+			return "not carried"
+		}
+		return money.Of(n, currency).String()
+	}
+	out := diffCell{Zone: c.Zone, Step: c.Step, Was: amount(c.Was, was.Currency), Now: amount(c.Now, now.Currency)}
+	if c.Was > 0 && c.Now >= 0 && was.Currency == now.Currency {
+		out.Ratio = fmt.Sprintf("× %d.%03d", (1000+c.Permille)/1000, (1000+c.Permille)%1000)
+	}
+	return out
+}
