@@ -112,7 +112,8 @@
 //	web/page             what every page shares: its frame, its templates, what was done, what takes longer
 //	web/form             a form of a page: fields asked and read, faults beside them
 //	web/ahead            the days ahead: what goes when, what waits, said there and on the bench
-//	web/today            the bench and its deeds, scanning, the hand-over, the papers of the day
+//	web/today            the bench and its deeds, scanning, the hand-over
+//	web/papers           what is printed: of a day, an order, a parcel, a hand-over; stickers
 //	web/sales            orders, one order, the search
 //	web/ways             ways to send beside a plan or a quote: three choices, the front drawn; taken, taken back
 //	web/trips            how parcels leave: the ways, each with its form

@@ -175,12 +175,12 @@ func (f *face) routes() []route {
 		{method: "GET", path: "/cards/{file}", do: f.programs.CardFile},
 
 		{method: "GET", path: "/papers/boards.pdf", do: f.stock.BoardsPDF},
-		{method: "GET", path: "/papers/{file}", do: f.today.PaperOfDay},
-		{method: "GET", path: "/papers/{paper}/{file}", do: f.today.PaperOf},
-		{method: "GET", path: "/papers/day/{file}", do: f.today.DayPDF},
-		{method: "GET", path: "/papers/stickers", do: f.today.Stickers},
-		{method: "GET", path: "/papers/stickers.pdf", do: f.today.StickersPDF},
-		{method: "GET", path: "/papers/wrap/{file}", do: f.today.WrapPDF},
+		{method: "GET", path: "/papers/{file}", do: f.papers.PaperOfDay},
+		{method: "GET", path: "/papers/{paper}/{file}", do: f.papers.PaperOf},
+		{method: "GET", path: "/papers/day/{file}", do: f.papers.DayPDF},
+		{method: "GET", path: "/papers/stickers", do: f.papers.Stickers},
+		{method: "GET", path: "/papers/stickers.pdf", do: f.papers.StickersPDF},
+		{method: "GET", path: "/papers/wrap/{file}", do: f.papers.WrapPDF},
 
 		{method: "GET", path: "/search", do: f.sales.Search},
 		{method: "GET", path: "/help", do: f.Help, early: true},

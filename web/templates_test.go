@@ -19,6 +19,7 @@ import (
 	"solander/web/movein/trial"
 	"solander/web/newsale"
 	"solander/web/page"
+	webpapers "solander/web/papers"
 	"solander/web/people"
 	"solander/web/prices"
 	"solander/web/programs"
@@ -67,7 +68,7 @@ var pageTypes = map[string]func() page.Framed{
 	"scan":        func() page.Framed { return new(today.ScanPage) },
 	"search":      func() page.Framed { return new(sales.SearchPage) },
 	"setup":       func() page.Framed { return new(house.SetUpPage) },
-	"stickers":    func() page.Framed { return new(today.StickersPage) },
+	"stickers":    func() page.Framed { return new(webpapers.StickersPage) },
 	"stock":       func() page.Framed { return new(stock.StockPage) },
 	"till":        func() page.Framed { return new(newsale.TillPage) },
 	"trial":       func() page.Framed { return new(trial.Page) },

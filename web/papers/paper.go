@@ -1,4 +1,6 @@
-package today
+// Package papers draws what is printed of a day, an order, a parcel or a hand-over, and asks where on a sheet of stickers it begins. Each
+// exported method of Papers answers one route of package web.
+package papers
 
 import (
 	"fmt"
@@ -10,6 +12,9 @@ import (
 	"solander/fault"
 	"solander/web/page"
 )
+
+// Papers is the handlers of this room.
+type Papers struct{ *page.Kit }
 
 // fileNamed reads the name of a paper, or the number of what it is of, in the last part of the address: "sign.pdf", "12.pdf".
 func fileNamed(r *http.Request) (string, error) {
@@ -37,7 +42,7 @@ func fileID(r *http.Request, what string) (int64, error) {
 }
 
 // PaperOfDay draws a paper of a day's bench.
-func (f *Bench) PaperOfDay(w http.ResponseWriter, r *http.Request) error {
+func (f *Papers) PaperOfDay(w http.ResponseWriter, r *http.Request) error {
 	name, err := fileNamed(r)
 	if err != nil {
 		return err
@@ -55,7 +60,7 @@ func (f *Bench) PaperOfDay(w http.ResponseWriter, r *http.Request) error {
 }
 
 // PaperOf draws a paper of one order, parcel or hand-over.
-func (f *Bench) PaperOf(w http.ResponseWriter, r *http.Request) error {
+func (f *Papers) PaperOf(w http.ResponseWriter, r *http.Request) error {
 	of, known := dispatch.PapersOf[r.PathValue("paper")]
 	if !known {
 		return noPaper(r, "bench")
@@ -69,7 +74,7 @@ func (f *Bench) PaperOf(w http.ResponseWriter, r *http.Request) error {
 }
 
 // WrapPDF draws how to build one parcel of an order: ?part=2 the second.
-func (f *Bench) WrapPDF(w http.ResponseWriter, r *http.Request) error {
+func (f *Papers) WrapPDF(w http.ResponseWriter, r *http.Request) error {
 	id, err := fileID(r, "order")
 	if err != nil {
 		return err

@@ -1,4 +1,4 @@
-package today
+package papers
 
 import (
 	"net/http"
@@ -13,7 +13,7 @@ import (
 )
 
 // DayPDF draws the papers of a day of one kind: "labels.pdf".
-func (f *Bench) DayPDF(w http.ResponseWriter, r *http.Request) error {
+func (f *Papers) DayPDF(w http.ResponseWriter, r *http.Request) error {
 	kind, isPDF := strings.CutSuffix(r.PathValue("file"), ".pdf")
 	if !isPDF {
 		return fault.New(fault.Missing, "there is no paper %.30q", r.PathValue("file")).ToMend("open it from the bench")
@@ -39,7 +39,7 @@ type StickersPage struct {
 }
 
 // Stickers asks for the sheet, and shows the one asked for as it will be printed.
-func (f *Bench) Stickers(w http.ResponseWriter, r *http.Request) error {
+func (f *Papers) Stickers(w http.ResponseWriter, r *http.Request) error {
 	fr, err := f.Frame(r, "bench", "Labels on stickers")
 	if err != nil {
 		return err
@@ -70,7 +70,7 @@ func (f *Bench) Stickers(w http.ResponseWriter, r *http.Request) error {
 	return f.Show(w, r, http.StatusOK, "stickers", p)
 }
 
-func (f *Bench) StickersPDF(w http.ResponseWriter, r *http.Request) error {
+func (f *Papers) StickersPDF(w http.ResponseWriter, r *http.Request) error {
 	in := stickersIn{}
 	if err := in.form(page.Settings(r).Units).Take(r.URL.Query()); err != nil {
 		return err
