@@ -88,7 +88,9 @@ func BenchmarkAhead(b *testing.B) {
 	}
 	d := week(b)
 	st := d.Open(d.Path)
-	fresh := func() *studio.Studio { return studio.New(st, studio.Options{Clock: d.Clock.Now, Cards: studio.Given(all)}) }
+	fresh := func() *studio.Studio {
+		return studio.New(st, studio.Options{Clock: d.Clock.Now, Cards: studio.Given(all)})
+	}
 	for name, s := range map[string]func() *studio.Studio{"first": fresh, "again": func() *studio.Studio { return d.Studio }} {
 		b.Run(name, func(b *testing.B) {
 			var v waiting.View

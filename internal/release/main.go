@@ -27,9 +27,12 @@ type target struct{ system, processor string }
 func (t target) String() string { return t.system + "-" + t.processor }
 
 var targets = []target{
-	{"linux", "amd64"}, {"linux", "arm64"},
-	{"darwin", "amd64"}, {"darwin", "arm64"},
-	{"windows", "amd64"}, {"windows", "arm64"},
+	{"linux", "amd64"},
+	{"linux", "arm64"},
+	{"darwin", "amd64"},
+	{"darwin", "arm64"},
+	{"windows", "amd64"},
+	{"windows", "arm64"},
 }
 
 func main() {
