@@ -100,6 +100,11 @@ func (b *maker) leave() {
 	}
 }
 
+// OneTrip reports that all parcels of the list leave by the same way: what stands above their groups says it of each.
+func (l List) OneTrip() bool {
+	return l.Leaving != nil && len(l.Leaving.Trips) == 1 && len(l.Leaving.Stays) == 0
+}
+
 // trip is the place of the trip by which the first parcel of a task goes; what takes no trip comes last.
 func (t *Task) trip() int {
 	if len(t.Leaves) == 0 {
@@ -134,10 +139,11 @@ func (t Task) LeavesText() string {
 	return strings.Join(texts, "; ")
 }
 
-// Asides are what is said beside how a parcel is packed: what it costs, by which way it leaves, which others are built so.
-func (t Task) Asides(costs string) []string {
+// Asides are what is said beside how a parcel is packed: what it costs, by which way it leaves unless that is said of all, which others are
+// built so.
+func (t Task) Asides(costs string, oneTrip bool) []string {
 	out := []string{costs}
-	if leaves := t.LeavesText(); leaves != "" {
+	if leaves := t.LeavesText(); leaves != "" && !oneTrip {
 		out = append(out, leaves)
 	}
 	if len(t.Alike) > 0 {

@@ -156,7 +156,6 @@ func (f *face) routes() []route {
 		{method: "GET", path: "/studio/check", do: f.house.Check},
 		{method: "POST", path: "/studio/close", do: f.house.Close, early: true},
 		{method: "POST", path: "/studio/look-around", do: f.house.LookAround, early: true},
-		{method: "GET", path: "/opened", do: f.house.IsOpen, early: true},
 		{method: "GET", path: "/studio/backup", do: f.house.Backup, streams: true},
 
 		{method: "GET", path: "/studio/files", do: f.programs.Files},

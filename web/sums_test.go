@@ -145,7 +145,7 @@ func (w *wander) lies(row htmlPage) {
 		head := attr(td, "data-head")
 		cells[head] = number(w.t, textOf(td))
 		links := row.inside(td).find("a")
-		if linked := head == "On hand" || head == "Claimed" || head == "Signed ahead" || head == "Waiting"; len(links) != 1 && linked && cells[head] > 0 {
+		if linked := head == "On hand" || head == "Claimed" || head == "Signed ahead" || head == "Waiting" || head == "Free"; len(links) != 1 && linked && cells[head] > 0 {
 			w.t.Errorf("%d %s lead to no list", cells[head], head)
 		}
 		for _, a := range links {
@@ -203,6 +203,12 @@ func (w *wander) listed(head string, list htmlPage) int {
 		if rows := list.find(".book tbody tr"); len(rows) > 50 {
 			w.t.Fatalf("%d rows: the list has a second page, which nobody turned", len(rows))
 		}
+	case "Free": // of sheets that are alike there is no list: the edition's page of the drawer says how many they are, and of what
+		for i, dt := range list.find(".facts dt") {
+			if strings.HasPrefix(textOf(dt), "Free: ") {
+				n = number(w.t, textOf(list.find(".facts dd")[i]))
+			}
+		}
 	default:
 		n = counted(w.t, list)
 	}
@@ -230,7 +236,7 @@ func TestShownSumsAddUp(t *testing.T) {
 			t.Fatalf("with seed %d, after %v", seed, w.done)
 		}
 	}
-	if len(all) != 9+4 {
-		t.Errorf("%v were done, not each of nine deeds, and of the drawer four kinds of list looked at", all)
+	if len(all) != 9+5 {
+		t.Errorf("%v were done, not each of nine deeds, and of the drawer five kinds of list looked at", all)
 	}
 }

@@ -54,7 +54,7 @@ type Options struct {
 	Version string
 	Demo    bool                               // this is the invented studio: every page says so
 	Hosts   []string                           // names under which it may be called besides loopback ones, without port
-	Opened  string                             // what is answered to who asks whether these pages are open; "" = such an address is none
+	Opened  string                             // what is answered to who asks whether these pages are open; "" = there is no such address
 	Close   func()                             // ends the program, on her word; nil = the pages do not offer it
 	Look    func() (address string, err error) // opens the invented studio beside this one; nil = the pages do not offer it
 
@@ -111,6 +111,9 @@ func (f *face) handler() http.Handler {
 		panic(err) // the folder is embedded above: only a broken build gets here
 	}
 	f.mux.Handle("GET /static/", http.StripPrefix("/static/", cached(f.plainFiles(files))))
+	if f.house.Opened != "" {
+		f.mux.Handle("GET /opened", f.serve(route{do: f.house.IsOpen, early: true}))
+	}
 	for _, rt := range f.routes() {
 		f.mux.Handle(rt.method+" "+rt.path, f.serve(rt))
 	}

@@ -21,11 +21,12 @@ type Leaving struct {
 }
 
 func (Leaving) Help() string {
-	return `Example:
+	return `A way is written as {"name": "the mailbox", "kind": "mailbox", "opening": {"length": "13 in", "width": "2 in", "depth": "16 in"}}.
+
+Example:
 
   solander leaving
-  echo '{"name": "the mailbox", "kind": "mailbox", "opening": {"length": "13 in", "width": "2 in", "depth": "16 in"}}' |
-    solander leaving --file -
+  solander leaving --file mailbox.json
   solander leaving --drop mailbox
   solander leaving --set-ups 1.50`
 }

@@ -4,6 +4,8 @@ package compare
 import (
 	"fmt"
 	"net/http"
+	"net/url"
+	"slices"
 	"strings"
 
 	"solander/money"
@@ -32,10 +34,13 @@ type DiffPage struct {
 
 // diffPart is a service in which the cards differ.
 type diffPart struct {
+	id      string
 	Name    string
 	Summary string
 	Rules   []string
 	Cells   []diffCell
+	More    int    // prices that differ too, and do not stand here
+	All     string // where all of them stand; "" = here
 	Folded  bool
 }
 
@@ -120,7 +125,7 @@ func (p *DiffPage) compare(r *http.Request, f *Compare, a, b string) error {
 		if !known {
 			i = len(p.Parts)
 			at[c.Service] = i
-			part := diffPart{Name: nameOf(c.Service, &now, &was), Summary: strings.TrimPrefix(lint.Summary(changes, c.Service), ": ")}
+			part := diffPart{id: c.Service, Name: nameOf(c.Service, &now, &was), Summary: strings.TrimPrefix(lint.Summary(changes, c.Service), ": ")}
 			p.Parts = append(p.Parts, part)
 		}
 		part := &p.Parts[i]
@@ -130,11 +135,30 @@ func (p *DiffPage) compare(r *http.Request, f *Compare, a, b string) error {
 			part.Rules = append(part.Rules, c.Text)
 		}
 	}
-	for i := range p.Parts {
-		p.Parts[i].Folded = len(p.Parts[i].Cells) > mostUnfolded
-	}
+	p.fold(r.URL.Query())
 	return nil
 }
+
+// fold folds long lists of prices, and leaves out what would make the page heavy: all prices of a service stand on a page that asks
+// for it.
+func (p *DiffPage) fold(q url.Values) {
+	only := q.Get("service")
+	for i := range p.Parts {
+		part := &p.Parts[i]
+		part.Folded = len(part.Cells) > mostUnfolded && part.id != only
+		if over := len(part.Cells) - mostCells; over > 0 && part.id != only {
+			part.Cells, part.More = part.Cells[:mostCells], over
+			q.Set("service", part.id)
+			part.All = "/studio/cards/diff?" + q.Encode() + "#h-part0"
+		}
+	}
+	if only != "" {
+		p.Parts = slices.DeleteFunc(p.Parts, func(part diffPart) bool { return part.id != only })
+	}
+}
+
+// mostCells is how many prices of a service stand on a page of all of them.
+const mostCells = 40
 
 // mostUnfolded is how many cells of a service stand open.
 const mostUnfolded = 12

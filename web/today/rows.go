@@ -93,7 +93,10 @@ func formOf(g bench.Group, t bench.Task) string {
 func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 	v := taskView{
 		Key: fmt.Sprintf("%s-%d", g, i), Mark: t.Mark, What: t.What, Buyer: t.Buyer, Outlet: t.Outlet, How: t.Why, When: p.when(t), Late: t.Late,
-		Doubts: t.Doubts, Blocked: t.Blocked, Trip: t.Trip, More: t.Detail, Timing: t.Timing, Cautious: len(t.Warnings) > 0,
+		Doubts: t.Doubts, Blocked: t.Blocked, More: t.Detail, Timing: t.Timing, Cautious: len(t.Warnings) > 0,
+	}
+	if !p.List.OneTrip() {
+		v.Trip = t.Trip
 	}
 	for _, piece := range t.Pieces {
 		v.Works = append(v.Works, piece.Work)
@@ -158,7 +161,7 @@ func (p *BenchPage) toPack(v *taskView, t bench.Task) {
 			sizes = append(sizes, sides(o, p.Units))
 		}
 		v.How, v.Seen = strings.Join(wraps, ", then "), "To scale: "+strings.Join(sizes, "; ")
-		v.Aside = strings.Join(t.Asides(costs(t)), "; ")
+		v.Aside = strings.Join(t.Asides(costs(t), p.List.OneTrip()), "; ")
 	}
 	if len(t.Pieces) > 1 {
 		v.More = append([]string{t.What}, v.More...)
