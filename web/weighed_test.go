@@ -95,7 +95,7 @@ func TestAWrapThatLearns(t *testing.T) {
 	s.sendForm(trial, "#trial form", "do", "take", "then", "9 oz").is(409)
 
 	q := s.leads(s.sendForm(bench, ".learnt", "do", "take"), "/")
-	q.has(".said", "weighs 0.5 oz by itself from now on, not 0 oz")
+	q.has(".said", "weighs 0.5 oz besides its layers from now on, not 0 oz")
 	q.hasNot(".learnt")
 	s.get("/studio/wraps").has(".recipe", "0.5 oz besides prints and layers")
 	s.sendForm(trial, "#trial form", "do", "take").is(409) // there is nothing to learn any more
@@ -103,7 +103,7 @@ func TestAWrapThatLearns(t *testing.T) {
 	q.has(".learnt", "0.5 oz more")
 
 	q = s.leads(s.sendForm(s.get(attr(q.one(".learnt a"), "href")), "#trial form", "do", "leave"), "/studio/weighed")
-	q.has(".said", "weighs 0 oz by itself still")
+	q.has(".said", "weighs 0 oz besides its layers still")
 	q.has("td", "left as it is")
 	s.get("/").hasNot(".learnt")
 	s.sendForm(s.get(attr(q.one("td a"), "href")), "#trial form", "do", "take").is(303)

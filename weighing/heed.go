@@ -62,9 +62,9 @@ func Heed(ctx context.Context, s *studio.Studio, in HeedIn) (Learnt, error) {
 		if err := t.SaveSettings(set); err != nil {
 			return l, err
 		}
-		text := "“%[1]s” weighs %[2]s by itself from now on, not %[3]s: %[4]s"
+		text := "“%[1]s” weighs %[2]s besides its layers from now on, not %[3]s: %[4]s"
 		if in.Leave {
-			text = "“%[1]s” weighs %[3]s by itself still, not %[2]s, though %[4]s"
+			text = "“%[1]s” weighs %[3]s besides its layers still, not %[2]s, though %[4]s"
 		}
 		_, err = t.Journal(studio.MarkWrapMass, 0, undo, text, l.Name, l.Then.In(u), l.Own.In(u), l.Text())
 		return l, err
@@ -78,7 +78,7 @@ func (t *Weighing) UndoHeed(u undoHeeded) error {
 		return fault.New(fault.Refused, "the wrap was taken out since")
 	}
 	if w := t.Set.Wraps[at]; w.Mass != u.After {
-		return fault.New(fault.Refused, "the wrap weighs %s by itself now", w.Mass.In(t.Set.Units)).ToMend("write the mass in the wrap itself")
+		return fault.New(fault.Refused, "the wrap weighs %s besides its layers now", w.Mass.In(t.Set.Units)).ToMend("write the mass in the wrap itself")
 	}
 	set := weighingNow(t.Set, u.Wrap, u.Before)
 	set.Unheeded = append(slices.DeleteFunc(slices.Clone(set.Unheeded), func(x studio.Unheeded) bool { return x.Wrap == u.Wrap }), u.Unheeded...)

@@ -231,7 +231,7 @@ func TestAWrapLearns(t *testing.T) {
 		t.Fatalf("taken over: %+v", l)
 	}
 	heeded := b.Latest(studio.MarkWrapMass)
-	if !bed.Contains(heeded.Text, "weighs 14 g by itself from now on, not 0 g") {
+	if !bed.Contains(heeded.Text, "weighs 14 g besides its layers from now on, not 0 g") {
 		t.Errorf("the journal says %q", heeded.Text)
 	}
 	b.Must(dispatch.Undo(b.Ctx, b.Studio, heeded.ID))
@@ -253,7 +253,7 @@ func TestAWrapLearns(t *testing.T) {
 	if l = of(b, wrap); l.Bias.Parcels != 0 {
 		t.Fatalf("parcels from before two changes count: %+v", l)
 	}
-	b.Refused(dispatch.Undo(b.Ctx, b.Studio, b.Latest(studio.MarkWrapMass).ID), fault.Refused, "", "weighs 0 g by itself now")
+	b.Refused(dispatch.Undo(b.Ctx, b.Studio, b.Latest(studio.MarkWrapMass).ID), fault.Refused, "", "weighs 0 g besides its layers now")
 	_, err = weighing.Heed(b.Ctx, b.Studio, weighing.HeedIn{Wrap: "none"})
 	b.Refused(err, fault.Missing, "wrap", "none")
 	b.Sound()
@@ -268,7 +268,7 @@ func TestAWrapIsLeft(t *testing.T) {
 	_, err := weighing.Heed(b.Ctx, b.Studio, weighing.HeedIn{Wrap: wrap, Leave: true})
 	b.Must(err)
 	left := b.Latest(studio.MarkWrapMass)
-	if l := of(b, wrap); l.Told() || !l.Sure || !l.Kept || l.Own != 0 || !bed.Contains(left.Text, "weighs 0 g by itself still, not 14 g") {
+	if l := of(b, wrap); l.Told() || !l.Sure || !l.Kept || l.Own != 0 || !bed.Contains(left.Text, "weighs 0 g besides its layers still, not 14 g") {
 		t.Fatalf("left: %+v; %q", l, left.Text)
 	}
 	b.Must(dispatch.Undo(b.Ctx, b.Studio, left.ID))

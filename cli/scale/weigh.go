@@ -104,7 +104,7 @@ func (c *Weigh) try(d *desk.Open) error {
 		if !t.Sure {
 			fmt.Fprintf(w, "nothing sure: from %d parcels on, and beyond a step of the scale\n", bias.Least)
 		}
-		fmt.Fprintf(w, "by itself it weighs %s, and would weigh %s\n", t.Own.In(u), t.Then.In(u))
+		fmt.Fprintf(w, "besides its layers it weighs %s, and would weigh %s\n", t.Own.In(u), t.Then.In(u))
 		if len(t.Rows) == 0 {
 			fmt.Fprintln(w, "no order that may be packed now goes in it")
 			return
@@ -127,9 +127,9 @@ func (c *Weigh) heed(d *desk.Open) error {
 	}
 	return d.Show(l, func(w io.Writer) {
 		if c.Leave {
-			fmt.Fprintf(w, "“%s” weighs %s by itself still\n", l.Name, l.Own.In(d.Units()))
+			fmt.Fprintf(w, "“%s” weighs %s besides its layers still\n", l.Name, l.Own.In(d.Units()))
 			return
 		}
-		fmt.Fprintf(w, "“%s” weighs %s by itself from now on, not %s\n", l.Name, l.Then.In(d.Units()), l.Own.In(d.Units()))
+		fmt.Fprintf(w, "“%s” weighs %s besides its layers from now on, not %s\n", l.Name, l.Then.In(d.Units()), l.Own.In(d.Units()))
 	})
 }

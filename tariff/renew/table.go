@@ -67,7 +67,7 @@ func NewCard(head tariff.Card, s tariff.Service, p tariff.Prices, who string) (t
 	head.Status, head.Services = "secondary", []tariff.Service{s}
 	head.Note = fmt.Sprintf("Taken in by %s from %s.", who, head.Source)
 	var l fault.List
-	l.Check(len(p.Zones) == 0 || s.Zones != "", "zones", "the prices differ by zone, and nothing says which zone a place is in", "choose the zones")
+	l.Check(len(p.Zones) == 0 || s.Zones != "", "zones", "the prices differ by zone, and nothing says which zone a place is in", "take the zones of a service that has the same, or one column alone as the zone *")
 	l.Check(strings.TrimSpace(who) != "", "who", "is missing", "say who took the table in")
 	l.Add(head.Check(""))
 	return head, l.Err()

@@ -45,6 +45,9 @@ type diffPart struct {
 }
 
 // diffCell is a price before and after.
+// Differ is how many prices differ.
+func (p diffPart) Differ() int { return len(p.Cells) + p.More }
+
 type diffCell struct {
 	Zone, Step, Was, Now, Ratio string
 }
@@ -66,12 +69,13 @@ func (f *Compare) Diff(w http.ResponseWriter, r *http.Request) error {
 		a = before(list, b)
 	}
 	p.Choose = form.New("diff", "/studio/cards/diff")
-	choices := []form.Choice{}
+	var choices []form.Choice
 	for _, c := range list {
 		choices = append(choices, form.Pick(c.ID, c.ID))
 	}
-	p.Choose.Ask("a", "The older card").Is(a).Of(choices...)
-	p.Choose.Ask("b", "The newer card").Is(b).Of(choices...)
+	with := func(none string) []form.Choice { return append([]form.Choice{form.Pick("", none)}, choices...) }
+	p.Choose.Ask("a", "The older card").Is(a).Of(with("the one before it")...)
+	p.Choose.Ask("b", "The newer card").Is(b).Of(with("choose")...)
 	if a != "" && b != "" {
 		if err := p.compare(r, f, a, b); err != nil {
 			return err
@@ -129,9 +133,12 @@ func (p *DiffPage) compare(r *http.Request, f *Compare, a, b string) error {
 			p.Parts = append(p.Parts, part)
 		}
 		part := &p.Parts[i]
-		if c.Kind == "cell" {
+		switch c.Kind {
+		case "cell":
 			part.Cells = append(part.Cells, cellOf(c, &was, &now))
-		} else {
+		case "service":
+			part.Rules = append(part.Rules, "this service "+strings.TrimPrefix(c.Text, part.Name+" "))
+		default:
 			part.Rules = append(part.Rules, c.Text)
 		}
 	}

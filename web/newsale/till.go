@@ -1,6 +1,7 @@
 package newsale
 
 import (
+	"cmp"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -112,18 +113,23 @@ func (f *Sales) Till(w http.ResponseWriter, r *http.Request, fail *page.Failure)
 	return f.Show(w, r, page.StatusOf(fail), "till", p)
 }
 
-// outletAt is the outlet asked for, or the last one that is open: fairs are added last.
+// outletAt is the outlet asked for, or the open one that takes the least of a sale: a table of her own, not a gallery's wall. Of those that
+// take as little it is the last, since fairs are added as they come.
 func outletAt(all []order.Outlet, asked string) int64 {
-	var last int64
+	var least order.Outlet
 	for _, u := range all {
 		if u.Closed {
 			continue
 		}
-		if last = u.ID; form.Text64(u.ID) == asked {
+		if form.Text64(u.ID) == asked {
 			return u.ID
 		}
+		fee := cmp.Or(cmp.Compare(u.FeePermille, least.FeePermille), cmp.Compare(u.FeeFixed.Minor, least.FeeFixed.Minor), cmp.Compare(least.ID, u.ID))
+		if least.ID == 0 || fee < 0 {
+			least = u
+		}
 	}
-	return last
+	return least.ID
 }
 
 // SellAtTill sells the print, and goes back to the till for the next one.

@@ -25,6 +25,7 @@ type ListPage struct {
 	Arrival studio.Arrival
 	Form    *form.Form // nil before a file is given
 	Columns []*form.Field
+	Across  bool // they are rows of the file
 	Read    *pricelist.Reading
 	Heads   []string
 	Rows    []listRow
@@ -143,11 +144,14 @@ func (x *list) likely() {
 	read, most := x.read(), 0
 	for _, c := range x.cards {
 		for _, s := range c.Services {
-			n := 1
+			n := 0
 			for _, z := range s.Prices.Zones {
 				if slices.Contains(read.Zones, z) {
 					n += 100
 				}
+			}
+			if n == 0 {
+				continue // of no zone in common it is likely another operator's
 			}
 			for _, r := range s.Prices.Rows {
 				if slices.ContainsFunc(read.Steps, func(at pricelist.Step) bool { return at.Size == max(int64(r.Mass), int64(r.Volume)) }) {

@@ -124,7 +124,7 @@ func (x *list) askPlace(fm *form.Form) {
 	}).Of(choices...).Wide()
 	fm.Day("from", "They hold from", &x.in.From)
 	fm.Day("to", "till", &x.in.To).WithHint("empty: till the next card")
-	fm.Text("source", "Where they stand", &x.in.Source).Must().Wide().WithHint("such as the operator's list and its day")
+	fm.Text("source", "Where they stand", &x.in.Source).Must().Wide().WithHint("such as the operator’s list and its day")
 	fm.Text("who", "Taken in by", &x.in.Who).Must()
 	fm.Text("operator", "Operator", &x.in.Operator).WithHint("of a card of its own")
 	fm.Text("name", "Service", &x.in.Name).WithHint("of a card of its own")
@@ -190,7 +190,7 @@ func (f *Prices) showList(w http.ResponseWriter, r *http.Request, x *list) error
 	case x.typed != nil:
 		p.Form.Read(x.typed)
 	}
-	p.Columns = p.Form.Fields("zones[")
+	p.Columns, p.Across = p.Form.Fields("zones["), x.mapping.Layout == pricelist.Across
 	p.grid(x)
 	return f.Show(w, r, page.StatusOf(fail), "pricelist", p)
 }

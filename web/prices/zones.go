@@ -87,7 +87,7 @@ func zonesForm(in *pricecards.ZonesIn, zones pricecards.ZonesOf) *form.Form {
 		form.Select(fm, "table", "Zones of", &in.Table, choices...)
 	}
 	fm.Area("text", "The list", &in.Text).As("code").Must().Wide().WithHint("a range and its zone, such as 005---089 5; headings and notes may stay")
-	fm.Text("source", "Where it stands", &in.Source).Must().Wide().WithHint("such as the operator's chart for this postcode and its day")
+	fm.Text("source", "Where it stands", &in.Source).Must().Wide().WithHint("such as the operator’s chart for this postcode and its day")
 	fm.Tick("sure", "What is in doubt is so", &in.Sure)
 	return fm
 }

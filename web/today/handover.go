@@ -77,6 +77,9 @@ func (f *Bench) HandOvers(w http.ResponseWriter, r *http.Request, fail *page.Fai
 // ready lists the parcels that may go.
 func (p *HandOverPage) ready(list bench.List) {
 	p.Leaves = list.LeavingAt(bench.HandOver)
+	if p.Leaves != "" && len(list.Groups[bench.PackOrders])+len(list.Groups[bench.LabelParcel]) > 0 {
+		p.Leaves += "; with those still to pack or label" // it counts more parcels than stand on this page
+	}
 	for _, t := range list.Groups[bench.HandOver] {
 		if t.Parcel != 0 {
 			p.Ready = append(p.Ready, readyParcel{t, t.Blocked == "" && !t.Stays()})

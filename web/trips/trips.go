@@ -89,7 +89,7 @@ func wayForm(x *leaving.Way, v house.LeavingView, set studio.Settings) *form.For
 		to = url.Values{"kind": {string(x.Kind)}}
 	}
 	fm := form.New("way", "/studio/leaving/way?"+to.Encode())
-	fm.Text("name", "Name", &x.Name).Must().WithHint("as you say where it goes: the mailbox")
+	fm.Text("name", "Name", &x.Name).Must().WithHint("as you say where a parcel goes")
 	switch x.Kind {
 	case leaving.Mailbox:
 		askOpening(fm, x, set.Units)
