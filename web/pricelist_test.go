@@ -80,6 +80,8 @@ func TestPricesFromAFile(t *testing.T) {
 func TestSlipsInAList(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
+	other := s.post("/studio/cards/lists", "rows", "kg;Zone Nord;Zone Sued\n1;4,50;5,00\n2;5,20;6,00\n").header.Get("Location")
+	s.get(other).is(200).has(`#editor select[name=place] option[selected]`, "a card of its own") // no service here has such zones
 	before, err := pricecards.Cards(s.ctx(), s.studio)
 	s.must(err)
 	into := "after|" + commercial + "|ground-commercial"

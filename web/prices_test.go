@@ -110,7 +110,12 @@ func TestTwoCardsCompared(t *testing.T) {
 			t.Errorf("the first price says %q, not %q", row, want)
 		}
 	}
-	s.get("/studio/cards/diff?b=us-usps-retail-2025-10-05").is(200).has("#head", "2025-07-13")
+	s.get("/studio/cards/diff").is(200).hasNot("main section")
+	s.get("/studio/cards/diff?a=&b=us-usps-retail-2025-10-05").is(200).has("#head", "2025-07-13")
+	whole := s.get("/studio/cards/diff?a=us-usps-retail-2025-07-13&b=us-usps-retail-2025-10-05&service=ground-retail").is(200)
+	if rows, cells := len(whole.find("main tbody tr")), len(whole.find("main tbody li")); rows != 74 || cells != 666 { // 4 oz to 12 oz, 1 to 70 lb; 9 zones
+		t.Errorf("all of a service: %d rows with %d prices", rows, cells)
+	}
 	s.get("/studio/cards/diff?a=us-usps-retail-2025-10-05&b=us-usps-retail-2025-10-05").is(200).has("#same", "say the same")
 	if a := s.get("/studio/cards/diff?a=none&b=us-usps-retail-2025-10-05"); a.status != 404 {
 		t.Errorf("an unknown card: %d", a.status)

@@ -45,6 +45,25 @@ type diffPart struct {
 }
 
 // diffCell is a price before and after.
+// diffStep is a step, with its prices that differ.
+type diffStep struct {
+	Step  string
+	Cells []diffCell
+}
+
+// Steps are the prices that stand here, a row for each step.
+func (p diffPart) Steps() []diffStep {
+	var out []diffStep
+	for _, c := range p.Cells {
+		if n := len(out); n == 0 || out[n-1].Step != c.Step {
+			out = append(out, diffStep{Step: c.Step})
+		}
+		last := &out[len(out)-1]
+		last.Cells = append(last.Cells, c)
+	}
+	return out
+}
+
 // Differ is how many prices differ.
 func (p diffPart) Differ() int { return len(p.Cells) + p.More }
 
