@@ -96,17 +96,17 @@ func (w Way) validate(at string) error {
 	var l fault.List
 	l.Add(order.Text(at+"id", w.ID, 40, true))
 	l.Add(order.Text(at+"name", w.Name, 60, true))
-	l.Check(slices.Contains(Kinds(), w.Kind), at+"kind", "it is no way of leaving", "use mailbox, pickup, counter or bin")
+	l.Check(slices.Contains(Kinds(), w.Kind), at+"kind", "is no way of leaving", "use mailbox, pickup, counter or bin")
 	l.Add(w.validateOpening(at))
 	within := func(field string, n, most int64, what, mend string) {
 		l.Check(n >= 0 && n <= most, at+field, what, mend)
 	}
 	within("heaviest", int64(w.Heaviest), int64(mostWeight), "no parcel weighs that", "write 0 to 1000 kg; 0 takes any weight")
-	within("worth", w.Worth, mostMoney, "it is no worth of a parcel", "write 0 or more; 0 takes any worth")
-	within("least", int64(w.Least), mostParcels, "it is no number of parcels", "write 0 to 1000")
-	within("most", int64(w.Most), mostParcels, "it is no number of parcels", "write 0 to 1000; 0 takes any number")
-	within("fee", w.Fee, mostMoney, "it is no fee", "write 0 or more")
-	within("minutes", int64(w.Minutes), mostMinutes, "it is no time for a way", "write 0 to 1440 minutes")
+	within("worth", w.Worth, mostMoney, "is no worth of a parcel", "write 0 or more; 0 takes any worth")
+	within("least", int64(w.Least), mostParcels, "is no number of parcels", "write 0 to 1000")
+	within("most", int64(w.Most), mostParcels, "is no number of parcels", "write 0 to 1000; 0 takes any number")
+	within("fee", w.Fee, mostMoney, "is no fee", "write 0 or more")
+	within("minutes", int64(w.Minutes), mostMinutes, "is no time for a way", "write 0 to 1440 minutes")
 	l.Check(w.Most == 0 || w.Least <= w.Most, at+"least", "it comes only for more parcels than it takes", "write at most so many as it takes")
 	l.Add(w.validateTimes(at))
 	for i, s := range w.Services {
@@ -122,7 +122,7 @@ func (w Way) validateOpening(at string) error {
 		return l.Err()
 	}
 	side := func(field string, n measure.Length, least measure.Length) {
-		l.Check(n >= least && n <= mostSide, at+"opening."+field, "it is no side of an opening", "measure it inside, from edge to edge")
+		l.Check(n >= least && n <= mostSide, at+"opening."+field, "is no side of an opening", "measure it inside, from edge to edge")
 	}
 	side("length", w.Opening.Length, 1)
 	side("width", w.Opening.Width, 1)

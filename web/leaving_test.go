@@ -27,7 +27,7 @@ func TestHowParcelsLeave(t *testing.T) {
 	bench.has("#hand-over .trip", "No way takes these")
 	bench.hasNot("#hand-over input[name=parcels][checked]")
 	pickup := s.get("/studio/leaving/way?kind=pickup")
-	s.sendForm(pickup, "form.form", "name", "the pickup", "cut_off", "late").is(422).has("#faults", "no time of the day")
+	s.sendForm(pickup, "form.form", "name", "the pickup", "cut_off", "late").is(422).has("#faults", "Until: It is no time of the day; write it like 10:30")
 	s.sendForm(pickup, "form.form", "name", "the mailbox").is(422).has("#faults", "wo ways have the name")
 	s.leads(s.sendForm(pickup, "form.form", "name", "the pickup", "fee", "4.00", "days.monday", "1", "days.tuesday", "1", "days.wednesday", "1", "days.thursday", "1", "days.friday", "1"), "/studio/leaving").
 		has("#ways-out", "Monday, Tuesday, Wednesday, Thursday, Friday")

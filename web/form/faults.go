@@ -68,9 +68,12 @@ func LinksOf(all []*fault.Error, f *Form) []Line {
 	return out
 }
 
-// Sentence prints a fault as a person reads it.
+// Sentence prints a fault as a person reads it: a whole one, also of a fault that goes on from the name of its field ("is no fee").
 func Sentence(e *fault.Error) string {
 	s := e.What
+	if strings.HasPrefix(s, "is ") {
+		s = "it " + s
+	}
 	if e.Where != "" {
 		s = e.Where + ": " + s
 	}
