@@ -207,7 +207,7 @@ func countRooms(t *testing.T, st *studio.Studio, n tally) {
 		t.Fatal(err)
 	}
 	for _, g := range bench.Groups() {
-		if len(list.Groups[g]) == 0 {
+		if len(list.Groups[g]) == 0 && g != bench.Waits { // nothing waits but on her word, and nobody said it of these
 			t.Errorf("the bench has nothing under %s", g)
 		}
 	}
