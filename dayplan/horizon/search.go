@@ -23,12 +23,9 @@ type search struct {
 	lost   bool    // an option of a unit among it
 }
 
-// mostStates and fewStates bound how many states are kept side by side: in the search that may prove, and in the one before it that finds
-// a good plan.
-var (
-	mostStates = 20_000
-	fewStates  = 100
-)
+// widths are how many states are kept side by side: in the searches that find a good plan, each among less than the one before it, and in the
+// last, which may prove.
+var widths = []int{8, 100, 20_000}
 
 func newSearch(p Problem, s scale) *search {
 	k := &search{Problem: p, scale: s}
@@ -157,19 +154,22 @@ type plan struct {
 
 // best finds a good plan, then looks at all that may be better than that, or than the one known.
 func (k *search) best(ctx context.Context, known *plan) plan {
-	found, cut := k.through(ctx, fewStates, k.all)
+	found, cut := k.through(ctx, widths[0], k.all)
 	if known != nil && known.key <= found.key {
 		found = *known
 	}
-	if k.cut = k.lost; !cut || found.key <= k.proved {
-		return found
+	for _, most := range widths[1:] {
+		if !cut || found.key <= k.proved {
+			k.cut = k.lost
+			return found
+		}
+		k.without(found.key)
+		var better plan
+		if better, cut = k.through(ctx, most, found.key); better.options != nil {
+			found = better
+		}
 	}
-	k.without(found.key)
-	better, cut := k.through(ctx, mostStates, found.key)
 	k.cut = cut || k.lost
-	if better.options != nil {
-		return better
-	}
 	return found
 }
 
