@@ -55,6 +55,7 @@ func (b *maker) allSigned(o *Order) bool {
 
 // sign lists each print whose sheet is there, unsigned.
 func (b *maker) sign(o *Order) {
+	kept := o.kept() // said once
 	for _, l := range unpacked(o.Order) {
 		if l.Signed || !b.sheets.Has[l.ID] {
 			continue
@@ -65,7 +66,7 @@ func (b *maker) sign(o *Order) {
 		t.Label, t.Title, t.Size, t.Pieces = p.Label, p.Title, p.Size, []Piece{p.piece()}
 		t.What = p.Label + " " + p.Edition
 		t.Why = "the sheet is in the drawer"
-		t.Detail = append(t.Detail, o.kept()...)
+		t.Detail, kept = append(t.Detail, kept...), nil
 		b.add(t)
 	}
 }
