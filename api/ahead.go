@@ -47,7 +47,7 @@ type OrderAhead struct {
 	First *Day     `json:"first" doc:"On which it could."`
 	Last  *Day     `json:"last,omitempty" doc:"Until which it may wait; absent when nothing was promised."`
 	Waits bool     `json:"waits" doc:"It goes later than it could."`
-	Said  bool     `json:"said" doc:"The artist said that it waits."`
+	Said  bool     `json:"said" doc:"The artist said that it waits; of an order that does not, that packaging is kept for it until its day."`
 	Must  bool     `json:"must" doc:"Sooner it could not go."`
 	With  []string `json:"with" doc:"Marks of the orders that go with it."`
 	Saves Money    `json:"saves" doc:"What its waiting saves; below 0 when it would cost less to send it at once."`

@@ -67,7 +67,8 @@ type Wait struct {
 	Until  calendar.Day
 	Said   bool   // its artist said so: it is not to be packed yet
 	Text   string // "may wait until Tue 3 Mar: saves 6.40 USD, with S-12"
-	Broken string // why it does not wait any more, although she said so
+	Kept   string // it cannot go sooner, and packaging is kept for it: "1 × tube 20 in is kept for it until Tue 3 Mar"
+	Broken string // why it does not wait any more, or nothing is kept, although she said so
 }
 
 // Print is a live line with its names read along.

@@ -55,6 +55,7 @@ func (b *maker) allSigned(o *Order) bool {
 
 // sign lists each print whose sheet is there, unsigned.
 func (b *maker) sign(o *Order) {
+	kept := o.kept() // said once
 	for _, l := range unpacked(o.Order) {
 		if l.Signed || !b.sheets.Has[l.ID] {
 			continue
@@ -65,6 +66,7 @@ func (b *maker) sign(o *Order) {
 		t.Label, t.Title, t.Size, t.Pieces = p.Label, p.Title, p.Size, []Piece{p.piece()}
 		t.What = p.Label + " " + p.Edition
 		t.Why = "the sheet is in the drawer"
+		t.Detail, kept = append(t.Detail, kept...), nil
 		b.add(t)
 	}
 }
@@ -131,13 +133,24 @@ func (b *maker) pack(o *Order) {
 	b.add(t)
 }
 
+// kept is what is kept for an order until the day on which it goes, or why it is not any more.
+func (o *Order) kept() []string {
+	switch {
+	case o.Wait == nil || o.Wait.Kept == "":
+		return nil
+	case o.Wait.Broken != "":
+		return []string{"it does not hold that " + o.Wait.Kept + ": " + o.Wait.Broken}
+	}
+	return []string{o.Wait.Kept}
+}
+
 // mayWait adds to a task what waiting would save, or why the order does not wait any more.
 func (b *maker) mayWait(t *Task, o *Order) {
 	if o.Wait == nil {
 		return
 	}
 	t.Until, t.May = o.Wait.Until, o.Wait.Text
-	if o.Wait.Broken != "" {
+	if t.Detail = append(t.Detail, o.kept()...); o.Wait.Broken != "" && o.Wait.Kept == "" {
 		t.Detail = append(t.Detail, "it was to wait, and does not: "+o.Wait.Broken)
 	}
 }

@@ -108,6 +108,7 @@ func (b *maker) waitsForRun(ws []waiting, c supply.Coming) Task {
 		t.Lines, t.Pieces = append(t.Lines, w.Line), append(t.Pieces, w.piece)
 	}
 	t.Why = fault.Count(len(ws), "sheet") + " ordered"
+	t.Detail = append(t.Detail, o.kept()...)
 	t.Blocked = fmt.Sprintf("waits for run %d since %s", c.Run, b.day(c.Since))
 	if !c.Expected.IsZero() {
 		t.Blocked += ", expected " + b.day(c.Expected) + b.overdue(c.Expected)

@@ -18,9 +18,18 @@ func (t *Dispatch) benchWaits(d *studio.Drawer, st *bench.State) error {
 		if o.Order.Wait == nil {
 			continue
 		}
-		waits, broken, err := planning.In(t.Turn).Waiting(o.Order, d, st.Day)
+		waits, broken, err := planning.In(t.Turn).Keeping(o.Order, d, st.Day)
 		if err != nil {
 			return err
+		}
+		if o.Order.Wait.Kept {
+			if waits || broken != "" {
+				o.Wait = &bench.Wait{Broken: broken}
+				if o.Wait.Kept, err = waiting.In(t.Turn).Kept(*o.Order.Wait); err != nil {
+					return err
+				}
+			}
+			continue
 		}
 		if waits || broken != "" {
 			o.Wait = &bench.Wait{Until: o.Order.Wait.Until, Said: waits, Broken: broken}

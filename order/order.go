@@ -127,13 +127,14 @@ type Choice struct {
 	Who       string       `json:"who"`
 }
 
-// Wait is that an order is to go on a later day than it could, said by its artist, and what it waits for. It holds while that is to come by
-// then; see planning.
+// Wait is that an order is to go on a later day than it could, said by its artist, and what it waits for; or that packaging is kept for an
+// order which cannot go sooner. It holds while that is to come by then, or the order is; see planning.
 type Wait struct {
 	Until calendar.Day   `json:"until"`           // the day on which it is to go
 	With  []string       `json:"with,omitempty"`  // marks of the orders that it is to go with
 	For   map[string]int `json:"for,omitempty"`   // keys of packaging that is to come, with the pieces that were there
 	Keeps map[string]int `json:"keeps,omitempty"` // keys of packaging that is kept for it until then, with the pieces
+	Kept  bool           `json:"kept,omitempty"`  // it cannot go sooner: what Keeps names is kept for it, and no more is said
 	Saves money.Amount   `json:"saves"`           // as it was told
 	At    time.Time      `json:"at"`
 	Who   string         `json:"who"`

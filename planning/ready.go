@@ -87,7 +87,7 @@ func (t *Planning) LastDay(o order.Order) calendar.Day {
 // not yet there: what it waits for does not come by then, or its promise is nearer.
 func (t *Planning) Waiting(o order.Order, d *studio.Drawer, day calendar.Day) (waits bool, broken string, err error) {
 	w := o.Wait
-	if w == nil || !w.Until.After(t.HandOverDay(day)) {
+	if w == nil || w.Kept || !w.Until.After(t.HandOverDay(day)) {
 		return false, "", nil
 	}
 	if last := t.LastDay(o); !last.IsZero() && w.Until.After(last) {
@@ -137,18 +137,51 @@ func (t *Planning) comesBy(it studio.ShelfItem, day calendar.Day) bool {
 	return it.Coming > 0 && !it.Expected.IsZero() && !it.Expected.Before(t.Today) && !it.Expected.After(day)
 }
 
-// keep takes from what there is for a day the pieces that are kept for orders that wait; those of one order are left.
+// Keeping reports whether what is kept for an order is kept on a day of hand-over; broken says why not although its day is not past. What is
+// kept for an order that waits is kept as long as it waits; else until the order may be packed, when it is planned with all others.
+func (t *Planning) Keeping(o order.Order, d *studio.Drawer, day calendar.Day) (keeps bool, broken string, err error) {
+	w := o.Wait
+	if w == nil || !w.Kept {
+		return t.Waiting(o, d, day)
+	}
+	if w.Until.Before(t.HandOverDay(day)) {
+		return false, "", nil
+	}
+	switch r := t.ReadyOn(o, d); {
+	case r.Day.IsZero(), r.Day.After(w.Until):
+		return false, "it does not go by " + w.Until.Short() + ": " + r.Why, nil
+	case !r.Day.After(t.HandOverDay(t.Today)):
+		return false, "", nil
+	}
+	for _, mark := range w.With {
+		if why := t.joins(mark, d, w.Until); why != "" {
+			return false, mark + " does not go with it by then: " + why, nil
+		}
+	}
+	shelf, err := t.Shelf()
+	if err != nil {
+		return false, "", err
+	}
+	for _, it := range shelf {
+		if it.Stock < w.Keeps[it.Spec.ID] {
+			return false, fmt.Sprintf("%s: %d there", it.Spec.Name, it.Stock), nil
+		}
+	}
+	return true, "", nil
+}
+
+// keep takes from what there is for a day the pieces that are kept for orders of later days; those of one order are left.
 func (t *Planning) keep(r *dayplan.Means, d *studio.Drawer, day calendar.Day, but int64) error {
 	for _, o := range d.Orders {
 		if o.Wait == nil || len(o.Wait.Keeps) == 0 || o.ID == but {
 			continue
 		}
-		waits, _, err := t.Waiting(o, d, day)
+		keeps, _, err := t.Keeping(o, d, day)
 		if err != nil {
 			return err
 		}
 		for i, it := range r.Shelf {
-			if n := o.Wait.Keeps[it.ID]; waits && n > 0 {
+			if n := o.Wait.Keeps[it.ID]; keeps && n > 0 {
 				left := max(0, *it.Stock-n)
 				r.Shelf[i].Stock, r.Left[it.ID] = &left, left
 			}

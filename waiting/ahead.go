@@ -1,8 +1,10 @@
 package waiting
 
 import (
+	"cmp"
 	"context"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -10,6 +12,7 @@ import (
 	"solander/dayplan/ahead"
 	"solander/fault"
 	"solander/money"
+	"solander/order"
 	"solander/studio"
 )
 
@@ -55,7 +58,7 @@ type Order struct {
 	Keeps  map[string]int `json:"keeps,omitempty"` // pieces by key that are there today and are kept for it
 	Saves  money.Amount   `json:"saves"`           // what its waiting saves
 	Must   bool           `json:"must,omitempty"`  // sooner it could not go
-	Said   bool           `json:"said,omitempty"`  // its artist said that it waits
+	Said   bool           `json:"said,omitempty"`  // its artist said that it waits, or that the pieces are kept for it
 	Broken string         `json:"broken,omitempty"`
 	Text   string         `json:"text,omitempty"` // "may wait until Tue 3 Mar: saves 6.40 USD, with S-12"
 }
@@ -166,7 +169,11 @@ func (a *asked) order(g ahead.Going, x about) Order {
 	for _, id := range g.Comes {
 		o.Comes = append(o.Comes, a.names[id])
 	}
+	if len(x.keeps) > 0 {
+		o.Keeps = x.keeps
+	}
 	if !o.Waits {
+		o.Text = a.keeps(o)
 		return o
 	}
 	if !g.Must {
@@ -200,6 +207,41 @@ func (o Order) says() string {
 		word = "waits until "
 	}
 	return word + o.Day.Short() + ": " + strings.Join(why, ", ")
+}
+
+// MayKeep reports that packaging of today is kept for an order that does not wait, or may be.
+func (o Order) MayKeep() bool { return !o.Waits && len(o.Keeps) > 0 }
+
+// keeps is the quiet line of an order for which something is kept, or may be; "" when nothing is.
+func (a *asked) keeps(o Order) string {
+	if !o.MayKeep() {
+		return ""
+	}
+	if o.Said {
+		return keeping(order.Wait{Until: o.Day, Keeps: o.Keeps}, a.names)
+	}
+	return "goes " + o.Day.Short() + ": keep " + pieces(o.Keeps, a.names) + " for it"
+}
+
+// keeping is what is said of an order for which packaging is kept: "1 × Tube 20 in is kept for it until Thu 5 Mar". names are those of items.
+func keeping(w order.Wait, names map[string]string) string {
+	are, all := "is", 0
+	for _, n := range w.Keeps {
+		all += n
+	}
+	if all > 1 {
+		are = "are"
+	}
+	return pieces(w.Keeps, names) + " " + are + " kept for it until " + w.Until.Short()
+}
+
+// pieces names pieces of items.
+func pieces(of map[string]int, names map[string]string) string {
+	var out []string
+	for _, id := range slices.Sorted(maps.Keys(of)) {
+		out = append(out, fmt.Sprintf("%d × %s", of[id], cmp.Or(names[id], id)))
+	}
+	return strings.Join(out, " and ")
 }
 
 // scarce says what there is of an item and what comes.

@@ -41,6 +41,16 @@ func MayWaitLater(ctx context.Context, s *studio.Studio) (studio.Later[map[int64
 	}, err
 }
 
+// Kept is what the bench says of an order for which packaging is kept: "1 × Tube 20 in is kept for it until Thu 5 Mar".
+func (t *Waiting) Kept(w order.Wait) (string, error) {
+	shelf, err := t.Shelf()
+	names := map[string]string{}
+	for _, it := range shelf {
+		names[it.Spec.ID] = it.Spec.Name
+	}
+	return keeping(w, names), err
+}
+
 // Told is what the bench says of an order that waits: "waits until Tue 3 Mar: saves 6.40 USD, with S-12".
 func Told(w order.Wait) string {
 	return Order{Day: w.Until, With: w.With, Saves: w.Saves, Said: true, Must: w.Saves.IsZero()}.says()

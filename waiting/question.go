@@ -33,8 +33,9 @@ type about struct {
 	buyer    string
 	ready    planning.Ready
 	promised calendar.Day
-	last     calendar.Day // on which it may go; no day = nothing was promised
-	said     bool         // its artist said that it waits, and that holds
+	last     calendar.Day   // on which it may go; no day = nothing was promised
+	said     bool           // its artist said that it waits, or that something is kept for it, and that holds
+	keeps    map[string]int // what is kept for it although it does not wait
 	broken   string
 }
 
@@ -122,6 +123,13 @@ func (a *asked) addDay(p *planning.Planning, r dayplan.Means, day calendar.Day, 
 func (t *Waiting) addOrder(a *asked, p *planning.Planning, d *studio.Drawer, id int64) error {
 	at := slices.IndexFunc(d.Orders, func(o order.Order) bool { return o.ID == id })
 	o := d.Orders[at]
+	said, broken, err := p.Keeping(o, d, calendar.Day{})
+	if err != nil {
+		return err
+	}
+	if said && len(o.Wait.Keeps) > 0 {
+		a.Kept = append(a.Kept, ahead.Kept{Order: o.ID, Pieces: o.Wait.Keeps, To: a.before(o.Wait.Until)})
+	}
 	ready := p.ReadyOn(o, d)
 	if ready.Day.IsZero() {
 		return nil
@@ -134,7 +142,7 @@ func (t *Waiting) addOrder(a *asked, p *planning.Planning, d *studio.Drawer, id 
 	if err != nil {
 		return err
 	}
-	x := about{buyer: b.Name, ready: ready, promised: o.Promised, last: p.LastDay(o)}
+	x := about{buyer: b.Name, ready: ready, promised: o.Promised, last: p.LastDay(o), said: said, broken: broken}
 	to := a.days - 1
 	if !x.last.IsZero() {
 		to = a.lastBy(x.last)
@@ -144,10 +152,9 @@ func (t *Waiting) addOrder(a *asked, p *planning.Planning, d *studio.Drawer, id 
 		return err
 	}
 	out := ahead.Order{Order: packed, Key: o.ID, Demand: demand, With: with, From: from, To: max(from, to)}
-	if x.said, x.broken, err = p.Waiting(o, d, calendar.Day{}); err != nil {
-		return err
-	}
-	if x.said {
+	if said && o.Wait.Kept {
+		x.keeps = o.Wait.Keeps
+	} else if said {
 		out.Until = a.lastBy(o.Wait.Until)
 	}
 	a.Orders, a.of = append(a.Orders, out), append(a.of, x)
@@ -157,6 +164,17 @@ func (t *Waiting) addOrder(a *asked, p *planning.Planning, d *studio.Drawer, id 
 // dayAt is the place of a day; −1 when it is none of those planned.
 func (a *asked) dayAt(day calendar.Day) int {
 	return slices.IndexFunc(a.Question.Days, func(d ahead.Day) bool { return d.Day == day })
+}
+
+// before is how many of the days are before a day.
+func (a *asked) before(day calendar.Day) int {
+	n := 0
+	for _, d := range a.Question.Days {
+		if d.Day.Before(day) {
+			n++
+		}
+	}
+	return n
 }
 
 // lastBy is the place of the last of the days that is not after a day; −1 when all are.

@@ -8,6 +8,7 @@ import (
 	"solander/calendar"
 	"solander/edition"
 	"solander/internal/bed"
+	"solander/internal/speedtest"
 	"solander/measure"
 	"solander/order"
 	"solander/register"
@@ -94,10 +95,12 @@ func BenchmarkAhead(b *testing.B) {
 	for name, s := range map[string]func() *studio.Studio{"first": fresh, "again": func() *studio.Studio { return d.Studio }} {
 		b.Run(name, func(b *testing.B) {
 			var v waiting.View
+			worked := speedtest.Processor(b)
 			for b.Loop() {
 				v, err = waiting.Ahead(d.Ctx, s(), 0)
 				d.Must(err)
 			}
+			b.ReportMetric(float64((speedtest.Processor(b)-worked).Milliseconds())/float64(b.N), "processor-ms")
 			waits, proven := 0, 0
 			for _, o := range v.Orders {
 				if o.Waits {

@@ -11,7 +11,7 @@ import (
 	"solander/studio"
 )
 
-// WaitIn says that an order waits.
+// WaitIn says that an order waits, or that packaging is kept for it.
 type WaitIn struct {
 	Order int64
 	Until calendar.Day // the day that she saw; Refused when it is another one now. No day = the one that is planned
@@ -29,6 +29,7 @@ const mostPlanned = 8
 var errMoved = errors.New("something changed after the days ahead were planned")
 
 // Wait says that an order waits as the days ahead say: it is then in no plan of the days before, and what is kept for it is used for no other.
+// Of an order that cannot go sooner it says only the latter.
 // Faults: Missing; Refused when it does not pay, or must not, that it waits, or it waits for another day than she saw.
 func Wait(ctx context.Context, s *studio.Studio, in WaitIn) (Order, error) {
 	if err := studio.Sane("until", in.Until); err != nil {
@@ -57,15 +58,23 @@ func wait(ctx context.Context, s *studio.Studio, in WaitIn) (Order, error) {
 		return Order{}, fault.New(fault.Refused, "planning ended before every way was looked at").ToMend("say it again")
 	}
 	for _, o := range a.view(p).Orders {
-		if o.ID != in.Order || !o.Waits {
+		if o.ID != in.Order || !o.Waits && !o.MayKeep() {
 			continue
 		}
 		if !in.Until.IsZero() && in.Until != o.Day {
-			return o, fault.New(fault.Refused, "it waits until %s now, not until %s", o.Day.Short(), in.Until.Short()).At("%s", mark).In("until").ToMend("look at the days ahead again")
+			return o, fault.New(fault.Refused, "it goes on %s now, not on %s", o.Day.Short(), in.Until.Short()).At("%s", mark).In("until").ToMend("look at the days ahead again")
 		}
-		return o, write(ctx, s, func(t *Waiting) error { return t.wait(s, a, o) })
+		if err := write(ctx, s, func(t *Waiting) error { return t.wait(s, a, o) }); err != nil {
+			return o, err
+		}
+		o.Said = true
+		o.Text = a.keeps(o)
+		if o.Waits {
+			o.Text = o.says()
+		}
+		return o, nil
 	}
-	return Order{}, fault.New(fault.Refused, "it saves nothing that it waits").At("%s", mark).In("until").ToMend("look at the days ahead again")
+	return Order{}, fault.New(fault.Refused, "it saves nothing that it waits, and nothing is to be kept for it").At("%s", mark).In("until").ToMend("look at the days ahead again")
 }
 
 // askedFor reads the days ahead, and the mark of an order.
@@ -103,7 +112,7 @@ func (t *Waiting) wait(s *studio.Studio, was asked, plan Order) error {
 	if err != nil {
 		return err
 	}
-	w := &order.Wait{Until: plan.Day, With: plan.With, Keeps: plan.Keeps, Saves: plan.Saves, At: t.Now, Who: t.Who}
+	w := &order.Wait{Until: plan.Day, With: plan.With, Keeps: plan.Keeps, Kept: !plan.Waits, Saves: plan.Saves, At: t.Now, Who: t.Who}
 	for _, c := range now.stocks {
 		for _, name := range plan.Comes {
 			if c.item.Spec.Name == name {
@@ -120,11 +129,15 @@ func (t *Waiting) wait(s *studio.Studio, was asked, plan Order) error {
 		return err
 	}
 	plan.Said = true
+	if w.Kept {
+		_, err = t.Journal(studio.MarkWaits, o.ID, undo, "%s: %s", o.Mark, keeping(*w, now.names))
+		return err
+	}
 	_, err = t.Journal(studio.MarkWaits, o.ID, undo, "%s %s", o.Mark, plan.says())
 	return err
 }
 
-// SendToday says that an order waits no more. Faults: Missing; Refused when nobody said that it waits.
+// SendToday says that an order waits no more, or that nothing is kept for it. Faults: Missing; Refused when nobody said that it waits.
 func SendToday(ctx context.Context, s *studio.Studio, id int64) error {
 	return write(ctx, s, func(t *Waiting) error {
 		o, err := t.Order(id)
@@ -134,12 +147,15 @@ func SendToday(ctx context.Context, s *studio.Studio, id int64) error {
 		if o.Wait == nil {
 			return fault.New(fault.Refused, "nobody said that it waits").At("%s", o.Mark)
 		}
-		undo := undoWait{o.ID, o.Wait}
+		undo, says := undoWait{o.ID, o.Wait}, "%s is sent without waiting"
+		if o.Wait.Kept {
+			says = "%s: nothing is kept for it any more"
+		}
 		o.Wait = nil
 		if err := t.SaveOrder(o); err != nil {
 			return err
 		}
-		_, err = t.Journal(studio.MarkWaits, o.ID, undo, "%s is sent without waiting", o.Mark)
+		_, err = t.Journal(studio.MarkWaits, o.ID, undo, says, o.Mark)
 		return err
 	})
 }

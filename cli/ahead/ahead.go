@@ -14,8 +14,8 @@ import (
 
 type Ahead struct {
 	Days   int           `default:"5" help:"How many working days, at most 15."`
-	Wait   string        `placeholder:"ORDER" predictor:"order" help:"Say that this order waits until the day that is planned for it."`
-	Send   string        `placeholder:"ORDER" predictor:"order" help:"Say that this order waits no more."`
+	Wait   string        `placeholder:"ORDER" predictor:"order" help:"Say that this order waits until the day that is planned for it, or that packaging is kept for it."`
+	Send   string        `placeholder:"ORDER" predictor:"order" help:"Say that this order waits no more, or that nothing is kept for it."`
 	Within time.Duration `placeholder:"TIME" help:"Search no longer than this, like 5s."`
 }
 
@@ -59,6 +59,9 @@ func (c *Ahead) say(d *desk.Open) error {
 		return d.Done(waiting.SendToday(d.Ctx, d.Studio, o.ID), nil, "%s waits no more", o.Mark)
 	}
 	got, err := waiting.Wait(d.Ctx, d.Studio, waiting.WaitIn{Order: o.ID})
+	if got.MayKeep() {
+		return d.Done(err, got, "%s %s", got.Mark, got.Text)
+	}
 	return d.Done(err, got, "%s waits until %s", o.Mark, got.Day.Short())
 }
 
@@ -79,7 +82,7 @@ func print(w io.Writer, v waiting.View) {
 			fmt.Fprintf(w, "%s %s\n", o.Mark, o.Text)
 		}
 		if o.Broken != "" {
-			fmt.Fprintf(w, "%s was to wait, and does not: %s\n", o.Mark, o.Broken)
+			fmt.Fprintf(w, "what was said of %s does not hold: %s\n", o.Mark, o.Broken)
 		}
 	}
 	for _, s := range v.Scarce {

@@ -37,10 +37,18 @@ type Order struct {
 	Until  int    // the artist said that it waits until this day; From or less when she did not
 }
 
+// Kept is that the artist keeps pieces for an order: on the days before one, by its place, no other takes them.
+type Kept struct {
+	Order  int64          // its key; it need not be among those that are planned
+	Pieces map[string]int // by item
+	To     int
+}
+
 // Question is what is to be planned.
 type Question struct {
 	Days   []Day
 	Orders []Order
+	Kept   []Kept
 }
 
 // Sent is what goes together on a day: some orders of one buyer, in one parcel or several.
@@ -87,7 +95,7 @@ func Of(ctx context.Context, plans *dayplan.Plans, q Question) (p Plan, ok bool,
 		return p, false, err
 	}
 	p.Orders = make([]Going, len(q.Orders))
-	best, err := b.solve(ctx, b.asSaid, false)
+	best, err := b.solve(ctx, choice{may: b.asSaid})
 	if err != nil || dayplan.Stopped(ctx) {
 		return p, false, err
 	}
@@ -96,7 +104,11 @@ func Of(ctx context.Context, plans *dayplan.Plans, q Question) (p Plan, ok bool,
 		p.Bound = 0
 	}
 	b.write(&p, best)
-	once, err := b.solve(ctx, func(o *Order, _, day int) bool { return day == o.From }, true)
+	once, err := b.solve(ctx, choice{
+		may:   func(o *Order, _, day int) bool { return day == o.From },
+		free:  func(int64) bool { return true },
+		money: true,
+	})
 	if err != nil {
 		return p, false, err
 	}
@@ -115,7 +127,7 @@ func (b *builder) saving(ctx context.Context, p *Plan, i int) error {
 	if !g.Waits() {
 		return nil
 	}
-	then, err := b.solve(ctx, func(o *Order, at, day int) bool {
+	may := func(o *Order, at, day int) bool {
 		switch planned := p.Orders[at].Day; {
 		case at == i:
 			return day == o.From
@@ -123,7 +135,8 @@ func (b *builder) saving(ctx context.Context, p *Plan, i int) error {
 			return false
 		}
 		return b.asSaid(o, at, day)
-	}, true)
+	}
+	then, err := b.solve(ctx, choice{may, func(key int64) bool { return key == g.Key }, true})
 	if err != nil {
 		return err
 	}
@@ -191,17 +204,27 @@ func (b *builder) keep(p *Plan) {
 			// What comes on the days up to this one may serve it.
 			if more := later - (b.stock(item, s.Day) - b.stock(item, 0)) - kept; more > 0 {
 				kept += more
-				for i := range p.Orders {
-					if g := &p.Orders[i]; g.ID == s.Marks[0] {
-						if g.Keeps == nil {
-							g.Keeps = map[string]int{}
-						}
-						g.Keeps[id] += more
-					}
-				}
+				p.keepFor(s, id, more)
 			}
 		}
 	}
+}
+
+// keepFor says that pieces are kept for what goes together: with the first by mark that waits, else with the first, so that what the artist
+// says of a waiting order is all that she need say.
+func (p *Plan) keepFor(s Sent, id string, n int) {
+	var of *Going
+	for _, mark := range s.Marks {
+		for i := range p.Orders {
+			if g := &p.Orders[i]; g.ID == mark && (of == nil || g.Waits() && !of.Waits()) {
+				of = g
+			}
+		}
+	}
+	if of.Keeps == nil {
+		of.Keeps = map[string]int{}
+	}
+	of.Keeps[id] += n
 }
 
 // Kept is how many pieces of today's are kept for later days, by item.
@@ -226,8 +249,8 @@ func (p Plan) Today(q Question) dayplan.Ask {
 	}
 	caps, kept := map[int]int{}, p.Kept()
 	for i, it := range q.Days[0].Ask.Base.Shelf {
-		if n := kept[it.ID]; n > 0 {
-			caps[i] = *it.Stock - n
+		if n := max(kept[it.ID], q.withheld(it.ID, 0, nil)); n > 0 && it.Stock != nil {
+			caps[i] = max(0, *it.Stock-n)
 		}
 	}
 	return ask(q.Days[0].Ask, goes, caps)

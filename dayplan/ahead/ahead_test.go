@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -109,7 +110,25 @@ func draw(t testing.TB, seed uint64) drawn {
 		}
 		d.Orders = append(d.Orders, o)
 	}
+	for _, item := range slices.Sorted(maps.Keys(d.scarce)) {
+		if d.scarce[item][0] > 0 && r.IntN(3) == 0 {
+			k := ahead.Kept{Order: d.Orders[r.IntN(len(d.Orders))].Key, Pieces: map[string]int{item: 1}, To: 1 + r.IntN(days-1)}
+			d.Kept = append(d.Kept, k)
+			see("she keeps", true)
+		}
+	}
 	return d
+}
+
+// forAll is how many pieces there are by a day that are not kept for a later one.
+func (d drawn) forAll(item string, day int) int {
+	n := d.scarce[item][day]
+	for _, k := range d.Kept {
+		if day < k.To {
+			n -= k.Pieces[item]
+		}
+	}
+	return n
 }
 
 // every finds the fewest held and then the least cost: each order on each day, or on none, and each way to give the scarce pieces to days; what
@@ -118,7 +137,7 @@ func (d drawn) every(t *testing.T, plans *dayplan.Plans) (held int, total int64)
 	t.Helper()
 	var given []map[string][]int // pieces for each day, by item
 	given = append(given, map[string][]int{})
-	for item, stock := range d.scarce {
+	for item := range d.scarce {
 		var next []map[string][]int
 		var give func(day, used int, of []int)
 		give = func(day, used int, of []int) {
@@ -132,7 +151,7 @@ func (d drawn) every(t *testing.T, plans *dayplan.Plans) (held int, total int64)
 				}
 				return
 			}
-			for n := 0; used+n <= stock[day]; n++ {
+			for n := 0; used+n <= d.forAll(item, day); n++ {
 				give(day+1, used+n, append(of, n))
 			}
 		}
@@ -263,6 +282,11 @@ func TestAgainstEveryDayByItself(t *testing.T) {
 			}
 			seen["waits"]++
 			sent := drawn{ahead.Question{Days: d.Days, Orders: slices.Clone(d.Orders)}, d.scarce, nil}
+			for _, k := range d.Kept {
+				if k.Order != g.Key { // what is kept for it is its own
+					sent.Kept = append(sent.Kept, k)
+				}
+			}
 			sent.Orders[i].To = sent.Orders[i].From
 			for j, o := range p.Orders {
 				if j != i && o.Day >= 0 {
@@ -272,7 +296,8 @@ func TestAgainstEveryDayByItself(t *testing.T) {
 			if h, cost := sent.every(t, plans); g.Must != (h > held) || h == held && cost-total != g.Saves {
 				t.Fatalf("seed %d: %s saves %d, must %v; sent at once all cost %d for %d with %d held", seed, g.ID, g.Saves, g.Must, cost, total, h)
 			}
-			if g.Saves <= 0 && !g.Must {
+			own := slices.ContainsFunc(d.Kept, func(k ahead.Kept) bool { return k.Order == g.Key }) // sent at once, it took what is kept
+			if g.Saves <= 0 && !g.Must && !own {
 				t.Fatalf("seed %d: %s waits for nothing", seed, g.ID)
 			}
 		}
@@ -286,7 +311,7 @@ func TestAgainstEveryDayByItself(t *testing.T) {
 			seen["held"]++
 		}
 	}
-	for _, f := range []string{"scarce", "pieces that come", "of one buyer", "comes later", "may wait", "arrives by", "waits", "kept", "held"} {
+	for _, f := range []string{"scarce", "pieces that come", "of one buyer", "comes later", "may wait", "arrives by", "waits", "she keeps", "kept", "held"} {
 		if least := map[string]int{"kept": 1, "held": 1}[f]; seen[f] < cmp.Or(least, cases/40) {
 			t.Errorf("%s: only %d times", f, seen[f])
 		}
@@ -301,7 +326,7 @@ func TestMoreDaysAndMoreReserve(t *testing.T) {
 		d := draw(t, seed)
 		p := of(t, plans, d.Question)
 		for less := 1; less < len(d.Days); less++ {
-			q := ahead.Question{Days: d.Days[:less]}
+			q := ahead.Question{Days: d.Days[:less], Kept: d.Kept}
 			out := 0
 			for _, o := range d.Orders {
 				if o.From >= less {
@@ -318,7 +343,7 @@ func TestMoreDaysAndMoreReserve(t *testing.T) {
 				better++
 			}
 		}
-		q := ahead.Question{Days: d.Days, Orders: slices.Clone(d.Orders)}
+		q := ahead.Question{Days: d.Days, Orders: slices.Clone(d.Orders), Kept: d.Kept}
 		for i := range q.Orders {
 			q.Orders[i].To = max(q.Orders[i].From, q.Orders[i].To-1)
 		}

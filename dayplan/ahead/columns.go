@@ -252,25 +252,45 @@ type answer struct {
 	uses    [][][]int // what each takes of all of the shelf
 }
 
-// allowed reports whether an order may go on a day.
-type allowed func(o *Order, at, day int) bool
+// choice is what a plan of the days is sought among.
+type choice struct {
+	may   func(o *Order, at, day int) bool // whether an order may go on a day
+	free  func(order int64) bool           // whether what is kept for an order is there for all; nil = for none
+	money bool                             // how many days orders wait does not matter
+}
+
+// withheld is how many pieces of an item are kept on a day for orders of later days, but for those of which they are free.
+func (q Question) withheld(id string, day int, free func(int64) bool) int {
+	n := 0
+	for _, k := range q.Kept {
+		if day < k.To && (free == nil || !free(k.Order)) {
+			n += k.Pieces[id]
+		}
+	}
+	return n
+}
+
+// left is how many pieces of an item there are by a day for all.
+func (b *builder) left(item, day int, c choice) int {
+	return max(0, b.stock(item, day)-b.q.withheld(b.shelf(0)[item].ID, day, c.free))
+}
 
 // solve finds the best plan in which every order goes on a day that is allowed, if it goes. An item that it takes too much of is scarce from
-// then on, and it is sought again. money: how many days orders wait does not matter.
-func (b *builder) solve(ctx context.Context, may allowed, money bool) (answer, error) {
+// then on, and it is sought again.
+func (b *builder) solve(ctx context.Context, among choice) (answer, error) {
 	until, _ := dayplan.SearchOf(ctx)
 	for {
-		p := horizon.Problem{Days: len(b.q.Days), Loose: b.loose, Money: money}
+		p := horizon.Problem{Days: len(b.q.Days), Loose: b.loose, Money: among.money}
 		for _, item := range b.scarce {
 			var stock []int
 			for d := range b.q.Days {
-				stock = append(stock, b.stock(item, d))
+				stock = append(stock, b.left(item, d, among))
 			}
 			p.Stock = append(p.Stock, stock)
 		}
 		a := answer{}
 		for _, u := range b.units {
-			columns, use := b.columnsOf(u, may)
+			columns, use := b.columnsOf(u, among.may)
 			a.columns, a.uses = append(a.columns, columns), append(a.uses, use)
 			p.Units = append(p.Units, horizon.Unit{Orders: len(u), Columns: columns})
 		}
@@ -278,7 +298,7 @@ func (b *builder) solve(ctx context.Context, may allowed, money bool) (answer, e
 		if a.Answer, err = horizon.Solve(until, p); err != nil {
 			return a, err
 		}
-		more := b.overdrawn(a)
+		more := b.overdrawn(a, among)
 		if len(more) == 0 {
 			return a, nil
 		}
@@ -291,7 +311,7 @@ func (b *builder) solve(ctx context.Context, may allowed, money bool) (answer, e
 }
 
 // columnsOf are the columns of a unit on the days that are allowed, with what each takes of all of the shelf.
-func (b *builder) columnsOf(u unit, may allowed) (out []horizon.Column, uses [][]int) {
+func (b *builder) columnsOf(u unit, may func(o *Order, at, day int) bool) (out []horizon.Column, uses [][]int) {
 	for s := horizon.Set(1); int(s) < 1<<len(u); s++ {
 		of := u.members(s)
 		from, to := b.days(of)
@@ -326,7 +346,7 @@ func (b *builder) worse(of []int, day int, m made) bool {
 }
 
 // overdrawn are the items of which a plan takes more up to some day than there is by then, that are not known as scarce.
-func (b *builder) overdrawn(a answer) []int {
+func (b *builder) overdrawn(a answer, among choice) []int {
 	var out []int
 	for item := range b.shelf(0) {
 		if slices.Contains(b.scarce, item) {
@@ -341,7 +361,7 @@ func (b *builder) overdrawn(a answer) []int {
 			}
 		}
 		for d, n := range used {
-			if n > b.stock(item, d) {
+			if n > b.left(item, d, among) {
 				out = append(out, item)
 				break
 			}

@@ -1,8 +1,8 @@
 package horizon
 
-// Crowd lets the search keep so many states side by side, and returns what undoes that.
-func Crowd(few, most int) func() {
-	wasFew, wasMost := fewStates, mostStates
-	fewStates, mostStates = few, most
-	return func() { fewStates, mostStates = wasFew, wasMost }
+// Crowd lets the searches keep so many states side by side, and returns what undoes that.
+func Crowd(most ...int) func() {
+	was := widths
+	widths = most
+	return func() { widths = was }
 }

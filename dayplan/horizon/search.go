@@ -23,12 +23,9 @@ type search struct {
 	lost   bool    // an option of a unit among it
 }
 
-// mostStates and fewStates bound how many states are kept side by side: in the search that may prove, and in the one before it that finds
-// a good plan.
-var (
-	mostStates = 20_000
-	fewStates  = 100
-)
+// widths are how many states are kept side by side: in the searches that find a good plan, each among less than the one before it, and in the
+// last, which may prove.
+var widths = []int{8, 100, 20_000}
 
 func newSearch(p Problem, s scale) *search {
 	k := &search{Problem: p, scale: s}
@@ -142,10 +139,11 @@ func dot(lambda []int64, use []int) int64 {
 
 // state is options of the first units, and what they take.
 type state struct {
-	key  int64
-	use  []int
-	last *option
-	prev *state
+	key    int64
+	priced int64 // the key with what is taken paid for
+	use    []int
+	last   *option
+	prev   *state
 }
 
 // plan is an option of each unit.
@@ -156,19 +154,22 @@ type plan struct {
 
 // best finds a good plan, then looks at all that may be better than that, or than the one known.
 func (k *search) best(ctx context.Context, known *plan) plan {
-	found, cut := k.through(ctx, fewStates, k.all)
+	found, cut := k.through(ctx, widths[0], k.all)
 	if known != nil && known.key <= found.key {
 		found = *known
 	}
-	if k.cut = k.lost; !cut || found.key <= k.proved {
-		return found
+	for _, most := range widths[1:] {
+		if !cut || found.key <= k.proved {
+			k.cut = k.lost
+			return found
+		}
+		k.without(found.key)
+		var better plan
+		if better, cut = k.through(ctx, most, found.key); better.options != nil {
+			found = better
+		}
 	}
-	k.without(found.key)
-	better, cut := k.through(ctx, mostStates, found.key)
 	k.cut = cut || k.lost
-	if better.options != nil {
-		return better
-	}
 	return found
 }
 
@@ -230,69 +231,73 @@ func (k *search) through(ctx context.Context, most int, below int64) (found plan
 
 // further adds a unit to the states. Of those that take the same the best stays.
 func (k *search) further(ctx context.Context, u int, front []*option, list []*state, most int, below int64) (out []*state, cut bool) {
-	known := map[string]*state{}
+	known, use, name := map[string]*state{}, make([]int, len(k.stock)), []byte{}
+	worth := make([]int64, len(front))
+	for i, o := range front {
+		worth[i] = o.priced(k.lambda)
+	}
 	for _, s := range list {
 		if ctx.Err() != nil && len(out) > 0 {
 			cut = true
 			break
 		}
-		for _, o := range front {
-			use, fits := k.sum(s.use, o.use)
-			key := s.key + o.key
-			if !fits || key >= below || k.upwards(key+dot(k.lambda, use)+k.rest[u+1]-k.paid) >= below {
+		for i, o := range front {
+			key, priced := s.key+o.key, s.priced+worth[i]
+			if key >= below || k.upwards(priced+k.rest[u+1]-k.paid) >= below || !k.sum(use, s.use, o.use) {
 				continue
 			}
-			at := nameOf(use)
-			if was := known[at]; was != nil {
-				if key < was.key {
-					*was = state{key, use, o, s}
-				}
-				continue
+			name = nameOf(name[:0], use)
+			was := known[string(name)]
+			switch {
+			case was == nil:
+				x := &state{key, priced, slices.Clone(use), o, s}
+				known[string(name)] = x
+				out = append(out, x)
+			case key < was.key:
+				was.key, was.priced, was.last, was.prev = key, priced, o, s
 			}
-			known[at] = &state{key, use, o, s}
-			out = append(out, known[at])
 		}
 	}
-	slices.SortStableFunc(out, func(a, b *state) int { return compare(a.key, b.key) })
-	out = undominated(out)
-	slices.SortStableFunc(out, func(a, b *state) int {
-		return cmp.Or(compare(a.key+dot(k.lambda, a.use), b.key+dot(k.lambda, b.use)), compare(a.key, b.key))
+	// A state that dominates another is before it in this order too: pieces are worth nothing less than nothing.
+	slices.SortFunc(out, func(a, b *state) int {
+		return cmp.Or(compare(a.priced, b.priced), compare(a.key, b.key), slices.Compare(a.use, b.use))
 	})
-	if len(out) > most {
-		return out[:most], true
-	}
-	return out, cut
+	out, left := undominated(out, most)
+	return out, cut || left
 }
 
 // sum adds uses; false when that is more than there is.
-func (k *search) sum(a, b []int) ([]int, bool) {
-	out := make([]int, len(a))
+func (k *search) sum(out, a, b []int) bool {
 	for i := range a {
 		if out[i] = a[i] + b[i]; out[i] > k.stock[i] {
-			return nil, false
+			return false
 		}
 	}
-	return out, true
+	return true
 }
 
-func nameOf(use []int) string {
-	var out []byte
+func nameOf(out []byte, use []int) []byte {
 	for _, n := range use {
 		out = binary.AppendUvarint(out, uint64(n))
 	}
-	return string(out)
+	return out
 }
 
 // mostCompared bounds how often two states are compared.
 const mostCompared = 4_000_000
 
-// undominated leaves out, of states by key, those that take no less than one before them.
-func undominated(list []*state) []*state {
+// undominated are the first of states, at most so many, that no state before them dominates: it costs no more and takes no more of
+// everything. more: there are others.
+func undominated(list []*state, most int) (out []*state, more bool) {
 	out, work := list[:0], 0
 	for _, s := range list {
-		if work += len(out); work > mostCompared || !slices.ContainsFunc(out, func(b *state) bool { return noMore(b.use, s.use) }) {
+		if len(out) == most {
+			return out, true
+		}
+		work += len(out)
+		if work > mostCompared || !slices.ContainsFunc(out, func(b *state) bool { return b.key <= s.key && noMore(b.use, s.use) }) {
 			out = append(out, s)
 		}
 	}
-	return out
+	return out, false
 }

@@ -22,7 +22,7 @@ type Page struct {
 	page.Frame
 	View  waiting.View
 	Days  []day
-	Waits []row // orders that wait, or may
+	Waits []row // orders that wait, or may; or for which packaging is kept, or may be; or of which that does not hold any more
 	Held  []waiting.Order
 	None  bool // no order goes
 }
@@ -55,8 +55,10 @@ func SendForm(id int64) *form.Form {
 
 // Words on the buttons.
 const (
-	WaitWord = "Wait for it"
-	SendWord = "Send today"
+	WaitWord  = "Wait for it"
+	SendWord  = "Send today"
+	KeepWord  = "Keep it"
+	LooseWord = "Do not keep it"
 )
 
 // Ahead shows the days ahead.
@@ -96,7 +98,7 @@ func (p *Page) arrange() {
 		switch {
 		case o.Day.IsZero():
 			p.Held = append(p.Held, o)
-		case o.Waits:
+		case o.Waits, o.MayKeep(), o.Broken != "":
 			p.Waits = append(p.Waits, rowOf(o))
 		}
 	}
@@ -107,8 +109,14 @@ func (p *Page) arrange() {
 func rowOf(o waiting.Order) row {
 	r := row{Order: o}
 	switch {
-	case o.Said:
+	case o.Said && o.Waits:
 		r.Form, r.Button = SendForm(o.ID).Back(here), SendWord
+	case o.Said:
+		r.Form, r.Button = SendForm(o.ID).Back(here), LooseWord
+	case o.MayKeep():
+		r.Form, r.Button = WaitForm(o.ID, &waiting.WaitIn{Until: o.Day}).Back(here), KeepWord
+	case !o.Waits:
+		r.Text = "goes " + o.Day.Short() + "."
 	case !o.Must:
 		r.Form, r.Button = WaitForm(o.ID, &waiting.WaitIn{Until: o.Day}).Back(here), WaitWord
 	}

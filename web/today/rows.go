@@ -111,13 +111,13 @@ func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 	case bench.OrderSheets:
 		v.Link = fmt.Sprintf("/editions/%d", t.Edition)
 		if t.Run != 0 {
-			v.How, v.Blocked, v.More = p.comes(t), "", []string{t.Why + ": " + t.Blocked}
+			v.How, v.Blocked, v.More = p.comes(t), "", append([]string{t.Why + ": " + t.Blocked}, t.Detail...)
 			v.Links = []page.Link{page.LinkTo(fmt.Sprintf("/runs/%d", t.Run), "Receive")}
 		} else {
 			v.Links = []page.Link{page.LinkTo(fmt.Sprintf("/runs/new?edition=%d&quantity=%d", t.Edition, t.Quantity), "Order "+page.Many(t.Quantity, "sheet"))}
 		}
 	case bench.SignPrints:
-		v.Number, v.Under, v.Soon = t.Label, t.Title+", "+t.Size, p.soon(t)
+		v.Number, v.Under, v.Soon = t.Label, strings.Join(append([]string{t.Title + ", " + t.Size}, t.Detail...), "; "), p.soon(t)
 		if len(t.Lines) == 1 {
 			v.Pick, v.PickValue = "lines", t.Lines[0]
 			v.Picked = p.Look.Turn == g
