@@ -21,8 +21,6 @@ type basis struct {
 	most  map[packing.Kind]int    // mostTaken by one sheet
 	asks  map[string]front.Demand // what is asked of an order beyond the rules, by its mark
 	rest  Digest                  // of all but the orders, the stock and how many rejected options are listed
-
-	shelves map[int][]packing.Item // ready ones of Alone, by how many sheets are asked for; nil = each is made when it is asked for
 }
 
 // NewBasis is what all questions of a day share.
@@ -54,48 +52,19 @@ func NewBasis(p packing.Problem, cards []Card) (basis, error) {
 // all, there is plenty: so the answer stays known when others take of it.
 func (b basis) Alone(orders ...packing.Order) (Question, error) {
 	sheets := 0
-	for i := range orders {
-		sheets += sheetsOf(&orders[i])
+	for _, o := range orders {
+		for _, s := range o.Sheets {
+			sheets += s.Number()
+		}
 	}
-	if ready, ok := b.shelves[sheets]; ok {
-		b.Shelf = ready
-	} else {
-		b.Shelf = b.shelfFor(sheets)
-	}
-	return b.ask(orders, func(c tariff.Card) tariff.Card { return c.OneWay(b.Origin, orders[0].Destination) })
-}
-
-// shelfFor is the shelf of so many sheets: what is plenty for them is without a stock.
-func (b *basis) shelfFor(sheets int) []packing.Item {
-	shelf := slices.Clone(b.Shelf)
-	for i := range shelf {
-		it := &shelf[i]
+	b.Shelf = slices.Clone(b.Shelf)
+	for i := range b.Shelf {
+		it := &b.Shelf[i]
 		if it.Stock != nil && *it.Stock > 0 && *it.Stock >= sheets*b.most[it.Kind] {
 			it.Stock = nil
 		}
 	}
-	return shelf
-}
-
-// shelved is the basis with the shelves of the orders of a day ready, as many of them ask for the same; its own shelf is not
-// changed any more.
-func (b basis) shelved(orders []packing.Order) basis {
-	b.shelves = map[int][]packing.Item{}
-	for i := range orders {
-		n := sheetsOf(&orders[i])
-		if _, ok := b.shelves[n]; !ok {
-			b.shelves[n] = b.shelfFor(n)
-		}
-	}
-	return b
-}
-
-func sheetsOf(o *packing.Order) int {
-	n := 0
-	for i := range o.Sheets {
-		n += o.Sheets[i].Number()
-	}
-	return n
+	return b.ask(orders, func(c tariff.Card) tariff.Card { return c.OneWay(b.Origin, orders[0].Destination) })
 }
 
 // ask asks for orders by the cards, each cut down to what concerns them.
@@ -126,9 +95,7 @@ func (b basis) ask(orders []packing.Order, cut func(tariff.Card) tariff.Card) (Q
 	h.Write(stocks)
 	q := Question{Problem: b.Problem, cards: b.cards, cut: cut}
 	q.Problem.Orders = orders
-	if q.Problem.Rules = slices.Clip(b.Rules); len(extra) > 0 {
-		q.Problem.Rules = append(q.Problem.Rules, extra...)
-	}
+	q.Problem.Rules = append(slices.Clip(b.Rules), extra...) // none is copied while nothing is asked
 	h.Sum(q.key[:0])
 	return q, nil
 }

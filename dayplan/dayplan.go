@@ -123,10 +123,9 @@ func (c *Plans) eachAlone(ctx context.Context, a Ask) (map[int64]Plan, error) {
 	if len(a.units) > 1 {
 		each = Quietly(ctx)
 	}
-	base := a.Base.shelved(a.Orders)
 	var done atomic.Int64
 	err := SideBySide(ctx, len(a.units), func(u int) error {
-		err := c.planUnit(each, a, base, a.units[u], got)
+		err := c.planUnit(each, a, a.Base, a.units[u], got)
 		if n := done.Add(1); len(a.units) > 1 && err == nil {
 			tell.Say(int(n), len(a.units))
 		}
