@@ -33,9 +33,15 @@ func (b *maker) alike() {
 		}
 	}
 	each(func(_ *Task, p PlannedParcel, mark string) { marks[p.Build] = append(marks[p.Build], mark) })
+	texts := map[string]string{}
+	for build, all := range marks {
+		if len(all) > 1 {
+			texts[build] = AlikeText(all) + ", by one wrap sheet"
+		}
+	}
 	each(func(t *Task, p PlannedParcel, _ string) {
-		text := AlikeText(marks[p.Build]) + ", by one wrap sheet"
-		if len(marks[p.Build]) < 2 || slices.Contains(t.Detail, text) {
+		text := texts[p.Build]
+		if text == "" || slices.Contains(t.Detail, text) {
 			return
 		}
 		if t.Detail = append(t.Detail, text); len(t.Alike) == 0 {
@@ -44,7 +50,14 @@ func (b *maker) alike() {
 	})
 }
 
-// AlikeText says which parcels are built alike: "3 parcels alike: S-1, S-4, S-9".
+// mostNamed is how many of the parcels that are built alike are named where it is said of each: all of a day's would be as many names as it
+// has parcels, at every parcel. The wrap sheet names them all.
+const mostNamed = 12
+
+// AlikeText says which parcels are built alike: "3 parcels alike: S-1, S-4, S-9"; of many, the first.
 func AlikeText(marks []string) string {
+	if more := len(marks) - mostNamed; more > 0 {
+		return fmt.Sprintf("%d parcels alike: %s and %d more", len(marks), strings.Join(marks[:mostNamed], ", "), more)
+	}
 	return fmt.Sprintf("%d parcels alike: %s", len(marks), strings.Join(marks, ", "))
 }

@@ -33,7 +33,7 @@ func Make(s State) List {
 	b.orderSheets()
 	b.restock()
 	for _, g := range Groups() {
-		slices.SortStableFunc(b.list.Groups[g], before)
+		b.list.Groups[g] = inOrder(b.list.Groups[g])
 	}
 	b.alike()
 	b.leave()
@@ -82,9 +82,26 @@ func (b *maker) promise(o *Order) {
 	}
 }
 
+// inOrder sorts tasks into the working order: by their places, as a task is large to move.
+func inOrder(tasks []Task) []Task {
+	places := make([]*Task, len(tasks))
+	for i := range tasks {
+		places[i] = &tasks[i]
+	}
+	if slices.IsSortedFunc(places, before) {
+		return tasks
+	}
+	slices.SortStableFunc(places, before)
+	out := make([]Task, len(tasks))
+	for i, t := range places {
+		out[i] = *t
+	}
+	return out
+}
+
 // before is the working order within a group: late first, the latest of all at the front; then by
 // promise, those without one last; then by mark, and so that no two tasks are equal.
-func before(a, b Task) int {
+func before(a, b *Task) int {
 	return cmp.Or(
 		cmp.Compare(b.Late, a.Late),
 		compareDays(a, b),
@@ -99,7 +116,7 @@ func before(a, b Task) int {
 	)
 }
 
-func compareDays(a, b Task) int {
+func compareDays(a, b *Task) int {
 	switch {
 	case a.Promised == b.Promised:
 		return 0

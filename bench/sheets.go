@@ -40,18 +40,18 @@ func (b *maker) orderSheets() {
 
 // waits returns the lines without a sheet with their orders, in the order in which they are served.
 func (b *maker) waits() []waiting {
-	held := make(map[int64]waiting)
+	at := make(map[int64]int, len(b.sheets.Waits))
+	out := make([]waiting, len(b.sheets.Waits))
+	for i, c := range b.sheets.Waits {
+		at[c.Line], out[i].Claim = i, c
+	}
 	for _, o := range b.open {
 		for _, l := range Pending(o.Order) {
-			p := o.print(l)
-			held[l.ID] = waiting{order: o, name: p.Edition, piece: p.piece()}
+			if i, ok := at[l.ID]; ok {
+				p := o.print(l)
+				out[i].order, out[i].name, out[i].piece = o, p.Edition, p.piece()
+			}
 		}
-	}
-	var out []waiting
-	for _, c := range b.sheets.Waits {
-		w := held[c.Line]
-		w.Claim = c
-		out = append(out, w)
 	}
 	return out
 }

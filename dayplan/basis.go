@@ -95,7 +95,7 @@ func (b basis) ask(orders []packing.Order, cut func(tariff.Card) tariff.Card) (Q
 	h.Write(stocks)
 	q := Question{Problem: b.Problem, cards: b.cards, cut: cut}
 	q.Problem.Orders = orders
-	q.Problem.Rules = slices.Concat(b.Rules, extra)
+	q.Problem.Rules = append(slices.Clip(b.Rules), extra...) // none is copied while nothing is asked
 	h.Sum(q.key[:0])
 	return q, nil
 }

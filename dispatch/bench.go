@@ -205,9 +205,17 @@ func (t *Dispatch) benchParcels(st *bench.State, w planning.Wording, cards []day
 	if err != nil {
 		return err
 	}
+	in := map[int64]bool{} // orders of which a parcel is in the house
+	for i := range open {
+		for _, id := range open[i].OrderIDs() {
+			in[id] = true
+		}
+	}
 	marks, to := map[int64]string{}, map[int64]order.Address{}
-	for _, o := range st.Orders {
-		marks[o.ID], to[o.ID] = o.Mark, o.ShipTo
+	for i := range st.Orders {
+		if o := &st.Orders[i]; in[o.ID] {
+			marks[o.ID], to[o.ID] = o.Mark, o.ShipTo
+		}
 	}
 	of := map[int64][]bench.Parcel{}
 	for _, p := range open {

@@ -73,3 +73,52 @@ func TestOpenOrdersAreNeverOld(t *testing.T) {
 		})
 	}
 }
+
+// TestSalesByDayAreNeverOld does the same with what was sold of an edition by day, and with the sales of another edition beside them.
+func TestSalesByDayAreNeverOld(t *testing.T) {
+	for engine, places := range engines {
+		t.Run(engine, func(t *testing.T) {
+			place := places(t)(t)
+			opened := func() studio.Store {
+				s, err := Open(t.Context(), place, Options{})
+				if err != nil {
+					t.Fatal(err)
+				}
+				t.Cleanup(func() { _ = s.Close() })
+				return s
+			}
+			s, other := opened(), opened()
+			h := bed.Furnished(t, s)
+			one, two := h.Declare(t, s, 9), h.Declare(t, s, 9)
+			sold := func(ed int64) (n int) {
+				var got []studio.SoldDay
+				bed.Read(t, s, func(tx studio.Tx) (err error) {
+					got, err = tx.SoldDays(ed)
+					return err
+				})
+				for i := range got { // whoever reads them may do with them what she likes
+					n += got[i].Count
+					got[i].Count = 99
+				}
+				return n
+			}
+			stand := func(what string, first, second int) {
+				t.Helper()
+				for range 2 {
+					if a, b := sold(one), sold(two); a != first || b != second {
+						t.Errorf("%s: %d and %d are sold, not %d and %d", what, a, b, first, second)
+					}
+				}
+			}
+			stand("none", 0, 0)
+			bed.Promise(t, s, one, bed.Add(t, s, h.Sale(one)))
+			stand("one is sold", 1, 0)
+			o := bed.Add(t, other, h.Sale(two, two))
+			bed.Promise(t, other, two, o)
+			stand("the other store sold two", 1, 2)
+			o.State = order.Cancelled
+			bed.Write(t, other, func(tx studio.Tx) error { return tx.SaveOrder(o) })
+			stand("they are cancelled", 1, 0)
+		})
+	}
+}

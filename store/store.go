@@ -23,7 +23,6 @@ import (
 	"solander/fault"
 	"solander/store/copies"
 	"solander/store/engine"
-	"solander/store/orders"
 	"solander/store/postgres"
 	"solander/store/sqlite"
 	"solander/store/table"
@@ -110,7 +109,7 @@ type store struct {
 	engine engine.Engine
 	opt    Options
 	queue  chan struct{} // the writer's place within this process
-	kept   orders.Kept
+	kept   between
 }
 
 // Write runs f in one transaction; see studio.Store.

@@ -51,14 +51,20 @@ type tx struct {
 
 var _ studio.Tx = (*tx)(nil)
 
-func newTx(c *table.Conn, k *orders.Kept) *tx {
+// between is what is kept between transactions that read, while nothing is written.
+type between struct {
+	orders orders.Kept
+	sales  numbers.KeptSales
+}
+
+func newTx(c *table.Conn, k *between) *tx {
 	index, settings := words.New(c), house.New(c)
-	book := orders.New(c, index, settings, k)
+	book := orders.New(c, index, settings, &k.orders)
 	return &tx{
 		conn: c, index: index,
 		settingsRows:  settings,
 		catalogueRows: numbers.Catalogue(c, index),
-		registerRows:  numbers.Register(c),
+		registerRows:  numbers.Register(c, &k.sales),
 		orderRows:     book,
 		peopleRows:    orders.People(c, index, book),
 		markRows:      orders.Bench(c),

@@ -25,6 +25,7 @@ type impression struct {
 // until it ends, so what it read need not be asked twice: a file of 50 000 rows comes in as one transaction.
 type RegisterRows struct {
 	conn   *table.Conn
+	sales  *KeptSales          // nil = none are
 	latest time.Time           // of the entries that it makes; zero until the first
 	seq    int64               // of the latest entry, once latest is known
 	fresh  unwritten           // to be written before the next statement
@@ -35,7 +36,7 @@ type RegisterRows struct {
 }
 
 // Register is the register of a transaction.
-func Register(c *table.Conn) *RegisterRows { return &RegisterRows{conn: c} }
+func Register(c *table.Conn, k *KeptSales) *RegisterRows { return &RegisterRows{conn: c, sales: k} }
 
 // impressionColumns are those of an impression i as places takes them.
 const impressionColumns = `i.state, i.line, i.signed, i.struck, i.turn, i.signed_on, i.sent_mark`

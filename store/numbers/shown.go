@@ -2,6 +2,7 @@ package numbers
 
 import (
 	"database/sql"
+	"slices"
 	"strconv"
 
 	"solander/edition"
@@ -99,7 +100,14 @@ func (t *RegisterRows) NumberLots(ed int64) (map[edition.Kind]map[edition.Lot]in
 	return out, err
 }
 
+// KeptSales are the sales by day between transactions, by their edition: of a large edition they are most of what its page reads.
+type KeptSales = table.Kept[int64, studio.SoldDay]
+
 func (t *RegisterRows) SoldDays(ed int64) ([]studio.SoldDay, error) {
+	return t.sales.Or(t.conn, ed, slices.Clone, func() ([]studio.SoldDay, error) { return t.soldDays(ed) })
+}
+
+func (t *RegisterRows) soldDays(ed int64) ([]studio.SoldDay, error) {
 	return table.List(t.conn, func(rows *sql.Rows) (d studio.SoldDay, err error) {
 		return d, rows.Scan(table.Day(&d.Day), &d.Price.Minor, &d.Price.Currency, &d.Count)
 	}, `SELECT o.placed, l.price, l.price_currency, count(*) FROM lines l JOIN orders o ON o.id = l.order_id
