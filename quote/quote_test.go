@@ -78,7 +78,7 @@ func TestQuoteIsThePlanOfSuchAnOrder(t *testing.T) {
 			rt.Fatalf("keeps %+v; %q", a.Keeps, a.Words)
 		}
 	})
-	if planned == 0 {
+	if planned == 0 && !testing.Short() { // the few draws of a short run may all be of what nothing takes
 		t.Error("nothing was planned: nothing was tested")
 	}
 }
