@@ -8,21 +8,27 @@ import (
 	"solander/studio/storetest/bed"
 )
 
+// twoAt opens two stores at one place.
+func twoAt(t *testing.T, place string) (s, other studio.Store) {
+	t.Helper()
+	var both [2]studio.Store
+	for i := range both {
+		opened, err := Open(t.Context(), place, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		t.Cleanup(func() { _ = opened.Close() })
+		both[i] = opened
+	}
+	return both[0], both[1]
+}
+
 // TestOpenOrdersAreNeverOld reads the open orders after each of several writes, of this store and of another one at the same place: what is kept
 // between transactions is never older than what stands, and nobody changes it by changing what was read.
 func TestOpenOrdersAreNeverOld(t *testing.T) {
 	for engine, places := range engines {
 		t.Run(engine, func(t *testing.T) {
-			place := places(t)(t)
-			opened := func() studio.Store {
-				s, err := Open(t.Context(), place, Options{})
-				if err != nil {
-					t.Fatal(err)
-				}
-				t.Cleanup(func() { _ = s.Close() })
-				return s
-			}
-			s, other := opened(), opened()
+			s, other := twoAt(t, places(t)(t))
 			h := bed.Furnished(t, s)
 			ed := h.Declare(t, s, 9)
 			open := func() []order.Order {
@@ -45,6 +51,9 @@ func TestOpenOrdersAreNeverOld(t *testing.T) {
 					bed.Same(t, what, fresh, got)
 					for i := range got { // whoever reads them may do with them what she likes
 						got[i].Note = "changed"
+						if w := got[i].Wait; w != nil {
+							w.Until, w.With[0], w.For["tube"], w.Keeps["tube"] = got[i].Placed, "S-9", 9, 9
+						}
 						for j := range got[i].Lines {
 							got[i].Lines[j].Signed = true
 						}
@@ -59,6 +68,12 @@ func TestOpenOrdersAreNeverOld(t *testing.T) {
 			o.Note = "by the other"
 			bed.Write(t, other, func(tx studio.Tx) error { return tx.SaveOrder(o) })
 			stand("the other store wrote")
+			o.Wait = &order.Wait{Until: o.Placed.Add(3), With: []string{"S-2"}, For: map[string]int{"tube": 1}, Keeps: map[string]int{"tube": 1}, Saves: bed.USD(100), Who: "Ada"}
+			bed.Write(t, s, func(tx studio.Tx) error { return tx.SaveOrder(o) })
+			stand("it waits")
+			if got := open(); got[0].Wait == nil || got[0].Wait.Keeps["tube"] != 1 {
+				t.Errorf("%+v", got[0].Wait)
+			}
 			if got := open(); len(got) != 1 || got[0].Note != "by the other" {
 				t.Errorf("%+v", got)
 			}
@@ -78,16 +93,7 @@ func TestOpenOrdersAreNeverOld(t *testing.T) {
 func TestSalesByDayAreNeverOld(t *testing.T) {
 	for engine, places := range engines {
 		t.Run(engine, func(t *testing.T) {
-			place := places(t)(t)
-			opened := func() studio.Store {
-				s, err := Open(t.Context(), place, Options{})
-				if err != nil {
-					t.Fatal(err)
-				}
-				t.Cleanup(func() { _ = s.Close() })
-				return s
-			}
-			s, other := opened(), opened()
+			s, other := twoAt(t, places(t)(t))
 			h := bed.Furnished(t, s)
 			one, two := h.Declare(t, s, 9), h.Declare(t, s, 9)
 			sold := func(ed int64) (n int) {

@@ -1,6 +1,7 @@
 package orders
 
 import (
+	"maps"
 	"slices"
 
 	"solander/order"
@@ -22,6 +23,9 @@ func apart(orders []order.Order) []order.Order {
 	for i := range out {
 		o := &out[i]
 		o.Lines, o.Payments, o.Override, o.Choice = slices.Clone(o.Lines), slices.Clone(o.Payments), copied(o.Override), copied(o.Choice)
+		if o.Wait = copied(o.Wait); o.Wait != nil {
+			o.Wait.With, o.Wait.For, o.Wait.Keeps = slices.Clone(o.Wait.With), maps.Clone(o.Wait.For), maps.Clone(o.Wait.Keeps)
+		}
 	}
 	return out
 }
