@@ -4,20 +4,18 @@ import (
 	"slices"
 	"strings"
 
-	"solander/address"
 	"solander/bench"
 	"solander/dayplan"
 	"solander/order"
 	"solander/planning"
 	"solander/studio"
-	"solander/tariff"
 )
 
 // servicesOf lists the services by which a packed parcel may go: the planned one first, then those of the cards that go
 // to its country, by name. Packaging issued for a class of service leaves that class alone.
 func (t *Dispatch) servicesOf(p studio.Parcel, to order.Address, w planning.Wording, cards []dayplan.Card) []bench.Service {
 	out := []bench.Service{{Key: p.Plan.Service, Name: w.Service(p.Plan.Card, p.Plan.Service)}}
-	from, there := place(t.Set.Address), place(to)
+	from, there := studio.PlaceOf(t.Set.Address), studio.PlaceOf(to)
 	classes := w.IssuedFor(p.Plan)
 	for _, c := range cards {
 		for i := range c.Services {
@@ -30,8 +28,4 @@ func (t *Dispatch) servicesOf(p studio.Parcel, to order.Address, w planning.Word
 	}
 	slices.SortStableFunc(out[1:], func(a, b bench.Service) int { return strings.Compare(a.Name, b.Name) })
 	return out
-}
-
-func place(a order.Address) tariff.Place {
-	return tariff.Place{Country: address.Home(a.Country), Postcode: a.Postcode}
 }

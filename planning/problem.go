@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strconv"
 
-	"solander/address"
 	"solander/bench"
 	"solander/calendar"
 	"solander/dayplan"
@@ -15,7 +14,6 @@ import (
 	"solander/packing"
 	"solander/stockroom"
 	"solander/studio"
-	"solander/tariff"
 )
 
 // MeansOf reads what planning needs beside the orders.
@@ -39,7 +37,7 @@ func MeansOf(s *studio.Studio, t *Planning) (dayplan.Means, error) {
 		r.Shelf = append(r.Shelf, it.Spec)
 	}
 	cards, err := s.AllCards(t.Turn)
-	r.Cards = s.WithZones(cards, tariff.Place{Country: address.Home(t.Set.Address.Country), Postcode: t.Set.Address.Postcode}, t.Set.Zones)
+	r.Cards = s.WithZones(cards, studio.PlaceOf(t.Set.Address), t.Set.Zones)
 	return r, err
 }
 
@@ -69,7 +67,7 @@ func (t *Planning) Question(r dayplan.Means, o order.Order, lines []order.Line, 
 // packingOrder is lines of an order as the planner sees them. The sheet of a line goes by the line's id. A
 // wish to arrive by a day that is past is left out.
 func (t *Planning) packingOrder(o order.Order, lines []order.Line, day calendar.Day) (packing.Order, error) {
-	po := packing.Order{ID: o.Mark, Destination: tariff.Place{Country: address.Home(o.ShipTo.Country), Postcode: o.ShipTo.Postcode}}
+	po := packing.Order{ID: o.Mark, Destination: studio.PlaceOf(o.ShipTo)}
 	if !o.ArriveBy.Before(day) {
 		po.ArriveBy = o.ArriveBy
 	}
@@ -87,7 +85,7 @@ func (t *Planning) packingOrder(o order.Order, lines []order.Line, day calendar.
 func (t *Planning) Base(r dayplan.Means, day calendar.Day) packing.Problem {
 	return packing.Problem{
 		Format: packing.ProblemFormat, Currency: t.Set.Currency, Day: day, Holidays: t.holidays(day),
-		Origin:       tariff.Place{Country: address.Home(t.Set.Address.Country), Postcode: t.Set.Address.Postcode},
+		Origin:       studio.PlaceOf(t.Set.Address),
 		PriceClasses: t.Set.PriceClasses, Shelf: r.Shelf, Wraps: t.Set.Wraps, Rules: t.Set.Rules,
 		Margin: t.Set.Margin, Options: packing.Options{MinuteWage: t.Set.MinuteWage},
 	}

@@ -4,7 +4,6 @@ import (
 	"context"
 	"slices"
 
-	"solander/address"
 	"solander/fault"
 	"solander/studio"
 	"solander/tariff"
@@ -57,7 +56,7 @@ func (t *PriceCards) zones(s *studio.Studio) (ZonesOf, error) {
 }
 
 func (t *PriceCards) origin() tariff.Place {
-	return tariff.Place{Country: address.Home(t.Set.Address.Country), Postcode: t.Set.Address.Postcode}
+	return studio.PlaceOf(t.Set.Address)
 }
 
 // ReadZones reads a pasted list and says what is in doubt; nothing is kept.

@@ -5,7 +5,9 @@ import (
 	"encoding/json"
 	"slices"
 
+	"solander/address"
 	"solander/dayplan"
+	"solander/order"
 	"solander/tariff"
 )
 
@@ -61,4 +63,9 @@ func (s *Studio) Prefixes(from tariff.Place) []string {
 	}
 	slices.Sort(out)
 	return slices.Compact(out)
+}
+
+// PlaceOf is the place of an address as price cards know it.
+func PlaceOf(a order.Address) tariff.Place {
+	return tariff.Place{Country: address.Home(a.Country), Postcode: a.Postcode}
 }

@@ -4,7 +4,6 @@ import (
 	"context"
 	"slices"
 
-	"solander/address"
 	"solander/calendar"
 	"solander/dayplan"
 	"solander/edition"
@@ -13,7 +12,6 @@ import (
 	"solander/packing"
 	"solander/planning"
 	"solander/studio"
-	"solander/tariff"
 )
 
 // WrapIn asks how prints would go in a wrap that is not saved; of one of both shapes together with a matted print of 11 × 14 in,
@@ -98,7 +96,7 @@ func (t *asking) tried(s *studio.Studio, set studio.Settings, in WrapIn, out *Wr
 		})
 	}
 	return base.Alone(packing.Order{
-		ID: "example", Destination: tariff.Place{Country: address.Home(set.Address.Country), Postcode: set.Address.Postcode}, Sheets: sheets,
+		ID: "example", Destination: studio.PlaceOf(set.Address), Sheets: sheets,
 	})
 }
 

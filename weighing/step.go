@@ -48,7 +48,7 @@ func (t *Weighing) Over(p studio.Parcel, to order.Address, cards []dayplan.Card)
 		return over, false, nil
 	}
 	card := &cards[at].Card
-	offer, why := tariff.NewOffer(card, card.Service(p.Service), place(t.Set.Address), place(to))
+	offer, why := tariff.NewOffer(card, card.Service(p.Service), studio.PlaceOf(t.Set.Address), studio.PlaceOf(to))
 	if why != nil {
 		return over, false, nil
 	}
@@ -100,7 +100,7 @@ func (t *Weighing) carried(p studio.Parcel) (tariff.Parcel, error) {
 // Says is what a parcel weighs and what that means for its postage: "weighed 14.2 oz, …".
 func (t *Weighing) Says(s *studio.Studio, p studio.Parcel, to order.Address, cards []dayplan.Card) (string, error) {
 	says := "weighed " + p.Weighed.In(t.Set.Units)
-	over, ok, err := t.Over(p, to, s.WithZones(slices.Clone(cards), place(t.Set.Address), t.Set.Zones))
+	over, ok, err := t.Over(p, to, s.WithZones(slices.Clone(cards), studio.PlaceOf(t.Set.Address), t.Set.Zones))
 	if ok {
 		says += ", " + over.Text(t.Set.Units)
 	}
@@ -133,7 +133,7 @@ func Overs(ctx context.Context, s *studio.Studio, parcels []studio.Parcel) (map[
 			if err != nil {
 				return err
 			}
-			over, ok, err := t.Over(p, all[0].ShipTo, s.WithZones(cards, place(t.Set.Address), t.Set.Zones))
+			over, ok, err := t.Over(p, all[0].ShipTo, s.WithZones(cards, studio.PlaceOf(t.Set.Address), t.Set.Zones))
 			if err != nil {
 				return err
 			}

@@ -4,11 +4,9 @@ import (
 	"cmp"
 	"context"
 
-	"solander/address"
 	"solander/dayplan"
 	"solander/fault"
 	"solander/measure"
-	"solander/order"
 	"solander/packing/scale"
 	"solander/planning"
 	"solander/studio"
@@ -141,8 +139,4 @@ func heaviest(cards []dayplan.Card) (most measure.Mass) {
 		}
 	}
 	return most
-}
-
-func place(a order.Address) tariff.Place {
-	return tariff.Place{Country: address.Home(a.Country), Postcode: a.Postcode}
 }
