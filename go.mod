@@ -33,7 +33,7 @@ require (
 
 require github.com/creack/pty v1.1.24
 
-require github.com/cli/browser v1.3.0 // indirect
+require github.com/cli/browser v1.3.0
 
 require (
 	github.com/cockroachdb/apd/v3 v3.2.1 // indirect
