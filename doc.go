@@ -22,7 +22,7 @@
 //	tariff/cards         the bundled, dated price cards, each with its source
 //	tariff/lint          a card looked over: what it must not hold, what looks like a slip, in what it differs from another
 //	tariff/renew         the next price card out of the last; how far a card is from what was paid
-//	tariff/zonelist      zones as an operator lists them for a postcode, pasted → a zone table, and what is left open
+//	tariff/zonelist      zones as an operator lists them, for a postcode or of the world, pasted → a zone table, and what is left open
 //	packing              the packing problem, the plan and its reasons; no solving
 //	packing/rules        house rules as sentences, and which can never be kept together
 //	packing/front        ways to send compared by cost, arrival and protection; what a choice asks

@@ -47,7 +47,7 @@ var mayImport = map[string][]string{
 	"tariff/cards":              with(quantities, "tariff"),
 	"tariff/lint":               with(quantities, "tariff"),
 	"tariff/renew":              with(quantities, "tariff"),
-	"tariff/zonelist":           {"fault", "tariff"},
+	"tariff/zonelist":           {"fault", "order", "tariff"},
 	"packing":                   with(quantities, "sheet", "tariff", "internal/strict"),
 	"packing/rules":             {"measure", "money", "tariff", "packing"},
 	"packing/front":             {"calendar", "tariff", "packing"},

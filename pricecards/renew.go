@@ -1,6 +1,7 @@
 package pricecards
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -161,6 +162,25 @@ func TryRenew(ctx context.Context, s *studio.Studio, in RenewIn) (n Next, err er
 		return err
 	})
 	return n, err
+}
+
+// LookOverNext says which prices look like slips of the pen while not all that the next card needs is said yet: its first day and source
+// are taken as anything that does. None where no card could be made of it.
+func LookOverNext(ctx context.Context, s *studio.Studio, in RenewIn) (out []renew.Doubt) {
+	_ = read(ctx, s, func(t *PriceCards) error {
+		old, _, err := t.card(s, in.Card)
+		if err != nil {
+			return err
+		}
+		if !in.From.After(old.From) {
+			in.From = old.From.Add(1)
+		}
+		in.Source, in.Who = cmp.Or(in.Source, "to be said"), cmp.Or(in.Who, "to be said")
+		n, err := t.next(s, in)
+		out = n.Doubts
+		return err
+	})
+	return out
 }
 
 // Renew makes the next card and keeps it as one of the studio's own. Plans go by it from its first day.

@@ -20,10 +20,24 @@ type ZonesIn struct {
 
 // ZonesOf says what the zones of the studio's own postcode are.
 type ZonesOf struct {
-	Origin tariff.Place
-	Own    []tariff.ZoneTable // pasted
-	Tables []string           // names of tables that the cards here have by postcode
-	Chart  map[string]string  // of those without a pasted one: the status of the table that is used, "" = there is none
+	Origin tariff.Place       `json:"origin"`
+	Own    []tariff.ZoneTable `json:"own"`    // pasted
+	Tables []string           `json:"tables"` // names of tables that the cards here have by postcode
+	Chart  map[string]string  `json:"chart"`  // of those without a pasted one: the status of the table that is used, "" = there is none
+}
+
+// By says in words by what parcels are priced where zones of a name hold.
+func (z ZonesOf) By(name string) string {
+	if slices.ContainsFunc(z.Own, func(t tariff.ZoneTable) bool { return t.Name == name && t.From(z.Origin) }) {
+		return "by the list that you pasted"
+	}
+	switch z.Chart[name] {
+	case "":
+		return "none from here, so nothing can be priced by them"
+	case "estimated":
+		return "estimated by distance; one parcel in fourteen may lie one zone off"
+	}
+	return "by the chart of the price card"
 }
 
 // Zones returns what the zones of the studio's own postcode are.

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"solander/internal/browsertest"
+	"solander/order"
 	"solander/pricecards"
 	"solander/tariff"
 )
@@ -107,5 +109,81 @@ func TestSlipsInAList(t *testing.T) {
 	s.must(err)
 	if !reflect.DeepEqual(before, after) {
 		t.Errorf("something was kept: %+v", after)
+	}
+}
+
+// Another operator's list with zones of its own becomes a card: she says where the zones lie, and a parcel is priced by the place that it
+// goes to. Source of prices and groups: the published list that the bundled card names.
+func TestAListWithZonesOfItsOwn(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	const like = "us-usps-abroad-retail-2025-10-05"
+	published, err := pricecards.Card(s.ctx(), s.studio, like)
+	s.must(err)
+	at := slices.IndexFunc(published.Services, func(x tariff.Service) bool { return len(x.Prices.Zones) > 2 })
+	service := published.Services[at]
+	var b, places strings.Builder
+	b.WriteString("lb;Group " + strings.Join(service.Prices.Zones, ";Group ") + "\n")
+	n := 0
+	for _, r := range service.Prices.Rows {
+		if oz := int64(r.Mass) / 28349523125; int64(r.Mass)%28349523125 == 0 && oz%16 == 0 && !slices.Contains(r.Prices, tariff.NotCarried) {
+			n++
+			fmt.Fprintf(&b, "%d", oz/16)
+			for _, p := range r.Prices {
+				fmt.Fprintf(&b, ";%d.%02d", p/100, p%100)
+			}
+			b.WriteString("\n")
+		}
+	}
+	if n < 3 {
+		t.Fatalf("%d steps of whole pounds: too few to test with", n)
+	}
+	for _, z := range published.Zones {
+		for _, r := range z.Rows {
+			if z.Name == service.Zones {
+				fmt.Fprintf(&places, "%s\t%s\n", order.CountryName(r.Country), r.Zone)
+			}
+		}
+	}
+	p := s.get(s.post("/studio/cards/lists", "rows", b.String()).header.Get("Location")).is(200)
+	own := []string{"from", "2026-01-01", "source", "their list", "operator", "Another post", "name", "Abroad", "class", "counter", "place", "alone||", "sure", "1", "do", "keep"}
+	s.sendForm(p, "#editor", own...).is(422).has("#list-places-wrong", "nothing says which zone a place is in")
+	s.sendForm(p, "#editor", append(own, "places", "Atlantis 1\n"+places.String())...).is(422).has("#list-places-wrong", "Atlantis")
+	s.sendForm(p, "#editor", append(own, "places", places.String(), "place", "alone|"+like+"|"+service.ID)...).is(422).has("#list-places-wrong", "already")
+	s.leads(s.sendForm(p, "#editor", append(own, "places", places.String())...), "/studio/cards/edit?id=another-post-counter-2026-01-01&service=abroad&said=card-list")
+	kept, err := pricecards.Card(s.ctx(), s.studio, "another-post-counter-2026-01-01")
+	s.must(err)
+	seen := map[string]bool{}
+	for _, row := range published.Zones[0].Rows {
+		to := tariff.Place{Country: row.Country}
+		was, is := published.Table(service.Zones, tariff.Place{Country: "US"}), kept.Table("abroad", tariff.Place{Country: "US", Postcode: "05401"})
+		if is == nil || is.Find(to) == nil || is.Find(to).Zone != was.Find(to).Zone {
+			t.Fatalf("%s: %+v", row.Country, is)
+		}
+		seen[is.Find(to).Zone] = true
+	}
+	if len(seen) != len(service.Prices.Zones) {
+		t.Errorf("%d zones were met of %d", len(seen), len(service.Prices.Zones))
+	}
+	if kept.Services[0].Abroad == nil || !*kept.Services[0].Abroad || len(kept.Services[0].Countries) > 0 {
+		t.Errorf("it reaches %+v", kept.Services[0])
+	}
+}
+
+// While a price is still typed, its cell says what looks like a slip, before day and source stand there; a price that is none says so
+// on the page of the form alone.
+func TestPricesLookedOverWhileTyped(t *testing.T) {
+	t.Parallel()
+	s := furnished(t)
+	p, base := s.open()
+	p.Go(base + renewal)
+	browsertest.Eval[bool](p, `(document.querySelector("#renew-price-0-").select(), true)`)
+	p.Type("399.99")
+	p.Wait("#grid fieldset .doubt")
+	if got := browsertest.Eval[string](p, `document.activeElement.id + " " + document.activeElement.value`); got != "renew-price-0- 399.99" {
+		t.Errorf("her hands were moved: %s", got)
+	}
+	if got := browsertest.Eval[string](p, `document.querySelector("#renew-from").value + document.querySelector("#renew-source").value`); got != "" {
+		t.Errorf("something was filled in: %s", got)
 	}
 }

@@ -22,6 +22,7 @@ type tariffTableCmd struct {
 	After    string `placeholder:"CARD" help:"Make the card that follows this one; all else is carried over as it was."`
 	Service  string `help:"Id of the service whose table it is; of a card of its own: whose zones it has."`
 	Zones    string `placeholder:"CARD" help:"Of a card of its own: the card whose zones it has."`
+	Places   string `placeholder:"FILE" predictor:"file" help:"Of a card of its own: a text file that says where its zones lie, a zone a line (Europe: Denmark, DE) or a place a line (Denmark 2)."`
 	Operator string `help:"Of a card of its own: whose prices they are."`
 	Name     string `help:"Of a card of its own: what the service is called."`
 	Class    string `help:"Of a card of its own: class of price, such as counter." default:"counter"`
@@ -79,6 +80,13 @@ func (c *tariffTableCmd) Run(d *desk.Open) error {
 	}
 	if err := l.Err(); err != nil {
 		return err
+	}
+	if c.Places != "" {
+		body, err := d.ReadFile(c.Places, "places")
+		if err != nil {
+			return err
+		}
+		in.Places = string(body)
 	}
 	in.Prices = read.Table()
 	made, err := pricecards.TryTable(d.Ctx, d.Studio, in)

@@ -20,6 +20,7 @@ type Tariff struct {
 	Paid  tariffPaidCmd  `cmd:"" help:"What was paid against a card."`
 	Renew tariffRenewCmd `cmd:"" help:"Make the next card: type the prices that you use, carry over the rest."`
 	Table tariffTableCmd `cmd:"" help:"Make a price card of an operator's list: a workbook, or text with commas."`
+	Zones tariffZonesCmd `cmd:"" help:"Take in the operator's zones for your postcode, or say by which zones parcels are priced."`
 	Lint  tariffLintCmd  `cmd:"" help:"Look a price card over: holes, prices that fall, zones without prices, dates, currency."`
 	Diff  tariffDiffCmd  `cmd:"" help:"Say in what one price card differs from another, cell by cell."`
 }

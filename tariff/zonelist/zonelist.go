@@ -19,21 +19,22 @@ const Most = 1 << 20
 
 // List is what was read.
 type List struct {
-	Rows   []tariff.ZoneRow // longest prefixes first: exceptions come before what they are of; then ascending
-	Zones  []Count          // how many postcode areas lie in each zone
-	Doubts []Doubt
+	Rows   []tariff.ZoneRow `json:"rows"`  // longest prefixes first: exceptions come before what they are of; then ascending
+	Zones  []Count          `json:"zones"` // how many postcode areas lie in each zone
+	Doubts []Doubt          `json:"doubts"`
 }
 
 // Count is a zone and how many ranges are in it.
 type Count struct {
-	Zone   string
-	Ranges int
+	Zone   string `json:"zone"`
+	Ranges int    `json:"ranges"`
 }
 
 // Doubt is something to look at. One that bars lets no table be made.
 type Doubt struct {
-	What, Mend string
-	Bars       bool
+	What string `json:"what"`
+	Mend string `json:"mend"`
+	Bars bool   `json:"bars"`
 }
 
 // entry is a range with its zone, as lists write them. A prefix has three or more digits, a zone one or two.
@@ -131,7 +132,7 @@ func (l *List) take(line int, r tariff.ZoneRow, seen map[[2]string]string) {
 func (l *List) overlaps() {
 	for i := 1; i < len(l.Rows); i++ {
 		a, b := l.Rows[i-1], l.Rows[i]
-		if len(a.From) != len(b.From) || b.From > a.To {
+		if a.From == "" || a.Country != b.Country || len(a.From) != len(b.From) || b.From > a.To {
 			continue
 		}
 		what := fmt.Sprintf("%s–%s (zone %s) and %s–%s (zone %s) overlap", a.From, a.To, a.Zone, b.From, b.To, b.Zone)

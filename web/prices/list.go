@@ -113,6 +113,7 @@ type list struct {
 	sure    bool
 	typed   url.Values
 	made    *pricecards.Table
+	doubts  pricecards.Table // what looks like a slip, though no card is made yet
 	err     error
 }
 
@@ -175,16 +176,19 @@ func (f *Prices) SaveList(w http.ResponseWriter, r *http.Request) error {
 	err = x.ask().Take(x.typed)
 	do := r.PostForm.Get("do")
 	read := x.read()
+	x.in.Currency = x.mapping.Currency
+	if !read.Barred() {
+		x.in.Prices = read.Table()
+		x.doubts = pricecards.LookOverTable(r.Context(), f.Seen(r), x.in)
+	}
 	if err == nil && do != "read" {
 		if read.Barred() {
 			err = fault.New(fault.Invalid, "some cells cannot be read").ToMend("each is marked below: correct the file and give it again, or say otherwise what stands where")
 		}
-		x.in.Currency = x.mapping.Currency
 		if err == nil {
-			x.in.Prices = read.Table()
 			var made pricecards.Table
 			if made, err = pricecards.TryTable(r.Context(), f.Seen(r), x.in); err == nil {
-				x.made = &made
+				x.made, x.doubts = &made, made
 			}
 		}
 	}
@@ -242,7 +246,7 @@ func (x *list) relay(typed url.Values) url.Values {
 }
 
 // aboutCard are the fields that say where a table goes, and not how it is read.
-var aboutCard = []string{"place", "operator", "class", "name", "from", "to", "source", "who", "sure"}
+var aboutCard = []string{"place", "places", "operator", "class", "name", "from", "to", "source", "who", "sure"}
 
 func laidOut(sheet int, layout pricelist.Layout, head int) string {
 	return fmt.Sprintf("%d %s %d", sheet, layout, head)

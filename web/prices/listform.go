@@ -106,7 +106,7 @@ func (x *list) askPlace(fm *form.Form) {
 			choices = append(choices, form.Pick(placeKey(pricecards.After, c.ID, s.ID), "the card after "+c.ID+": "+s.Name+" anew"))
 		}
 	}
-	choices = append(choices, form.Pick(placeKey(pricecards.Alone, "", ""), "a card of its own, one zone"))
+	choices = append(choices, form.Pick(placeKey(pricecards.Alone, "", ""), "a card of its own"))
 	for _, c := range x.cards {
 		for _, s := range c.Services {
 			if s.Zones != "" {
@@ -126,6 +126,8 @@ func (x *list) askPlace(fm *form.Form) {
 	fm.Day("to", "till", &x.in.To).WithHint("empty: till the next card")
 	fm.Text("source", "Where they stand", &x.in.Source).Must().Wide().WithHint("such as the operator’s list and its day")
 	fm.Text("who", "Taken in by", &x.in.Who).Must()
+	fm.Area("places", "Where its zones lie", &x.in.Places).Wide().
+		WithHint("a zone a line, such as Europe: Denmark, DE, Sweden; or a place a line, such as Denmark 2. A place is a country, postcodes such as 10-19, home, or everywhere else")
 	fm.Text("operator", "Operator", &x.in.Operator).WithHint("of a card of its own")
 	fm.Text("name", "Service", &x.in.Name).WithHint("of a card of its own")
 	fm.Text("class", "Class of price", &x.in.Class).WithHint("of a card of its own, such as counter")
@@ -209,20 +211,18 @@ func (p *ListPage) grid(x *list) {
 	for _, d := range read.Doubts {
 		tell(d.Row, d.Col, listDoubt{g.Place(d.Row, d.Col), d.What, d.Mend, d.Bars})
 	}
-	if x.made != nil {
-		for _, d := range x.made.Doubts {
-			row, col, ok := -1, -1, false
-			if d.Service == x.made.Service {
-				row, col, ok = read.Find(d.Zone, d.Step)
-			}
-			place := d.Where()
-			if ok {
-				place = g.Place(row, col)
-			} else {
-				row, col = -1, -1
-			}
-			tell(row, col, listDoubt{place, d.Text, d.Mend, false})
+	for _, d := range x.doubts.Doubts {
+		row, col, ok := -1, -1, false
+		if d.Service == x.doubts.Service {
+			row, col, ok = read.Find(d.Zone, d.Step)
 		}
+		place := d.Where()
+		if ok {
+			place = g.Place(row, col)
+		} else {
+			row, col = -1, -1
+		}
+		tell(row, col, listDoubt{place, d.Text, d.Mend, false})
 	}
 	prices := map[[2]int]tariff.Cell{}
 	for _, row := range read.Prices {

@@ -70,9 +70,10 @@ type drift struct {
 
 // draft is a form being filled.
 type draft struct {
-	typed url.Values
-	next  *pricecards.Next
-	err   error
+	typed  url.Values
+	next   *pricecards.Next
+	doubts []renew.Doubt
+	err    error
 }
 
 // Renew shows the grid of the card that the address names.
@@ -107,9 +108,12 @@ func (f *Prices) SaveRenewed(w http.ResponseWriter, r *http.Request) error {
 	if page.Ours(err) {
 		return err
 	}
-	d := draft{typed: r.PostForm, err: err}
+	d := draft{typed: r.PostForm, err: err, doubts: next.Doubts}
 	if next.Card.ID != "" {
 		d.next = &next
+	} else {
+		a.leaveUntouched(&in)
+		d.doubts = pricecards.LookOverNext(r.Context(), f.Seen(r), in)
 	}
 	return f.show(w, r, id, d)
 }
@@ -134,7 +138,7 @@ func (f *Prices) show(w http.ResponseWriter, r *http.Request, id string, d draft
 	case d.typed != nil:
 		p.Form.Read(d.typed)
 	}
-	p.tables(a)
+	p.tables(a, d.doubts)
 	p.drifts()
 	if d.next != nil {
 		p.result()
@@ -196,13 +200,11 @@ func (a *ask) leaveUntouched(in *pricecards.RenewIn) {
 }
 
 // tables lays the asked cells out by service.
-func (p *RenewPage) tables(a *ask) {
+func (p *RenewPage) tables(a *ask, found []renew.Doubt) {
 	doubts := map[renew.Cell][]string{}
-	if p.Next != nil {
-		for _, d := range p.Next.Doubts {
-			if d.Cell != nil {
-				doubts[*d.Cell] = append(doubts[*d.Cell], d.Text)
-			}
+	for _, d := range found {
+		if d.Cell != nil {
+			doubts[*d.Cell] = append(doubts[*d.Cell], d.Text)
 		}
 	}
 	for _, u := range p.Grid.Asked { // in the card's order: services, steps, zones

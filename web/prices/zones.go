@@ -106,23 +106,11 @@ func (f *Prices) showZones(w http.ResponseWriter, r *http.Request, in *pricecard
 		p.Form = zonesForm(in, zones)
 		p.Put(p.Form, fail)
 	}
-	own := map[string]bool{}
 	for _, z := range zones.Own {
-		off := !z.From(zones.Origin)
-		own[z.Name] = !off
-		p.Own = append(p.Own, ownZones{z, off})
+		p.Own = append(p.Own, ownZones{z, !z.From(zones.Origin)})
 	}
 	for _, name := range zones.Tables {
-		switch status := zones.Chart[name]; {
-		case own[name]:
-			p.Used = append(p.Used, name+": by the list that you pasted")
-		case status == "estimated":
-			p.Used = append(p.Used, name+": estimated by distance; one parcel in fourteen may lie one zone off")
-		case status != "":
-			p.Used = append(p.Used, name+": by the chart of the price card")
-		default:
-			p.Used = append(p.Used, name+": none from here, so nothing can be priced by them")
-		}
+		p.Used = append(p.Used, name+": "+zones.By(name))
 	}
 	return f.Show(w, r, page.StatusOf(fail), "zones", p)
 }

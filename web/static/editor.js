@@ -18,7 +18,9 @@
   function ask(button, use, otherwise) {
     var mine = ++latest;
     fetch(form.getAttribute("action"), { method: "POST", body: sent(button), headers: { Accept: "text/html" } }).then(function (answer) {
-      if (!answer.ok) { throw new Error(answer.statusText); }
+      if (!answer.ok && (otherwise || answer.status !== 422)) { // of a button's form, what is wrong is told on its own page
+        throw new Error(answer.statusText);
+      }
       return answer.text();
     }).then(function (text) {
       if (mine === latest) { use(new DOMParser().parseFromString(text, "text/html")); }
@@ -65,6 +67,13 @@
     window.clearTimeout(soon);
     soon = window.setTimeout(function () { ask("show", freshen); }, 150);
   });
+  if (form.dataset.editor === "typing") { // what looks like a slip is said while its cell is still being typed in
+    form.addEventListener("input", function (e) {
+      if (e.target.type !== "text" || moving) { return; }
+      window.clearTimeout(soon);
+      soon = window.setTimeout(function () { ask("show", freshen); }, 700);
+    });
+  }
   form.addEventListener("keydown", function (e) { if (e.key !== "Tab") { typed = e.timeStamp; } });
   form.addEventListener("submit", function (e) {
     var button = e.submitter;
