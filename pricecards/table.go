@@ -71,6 +71,11 @@ func LookOverTable(ctx context.Context, s *studio.Studio, in TableIn) (out Table
 				in.From = old.From.Add(1)
 			}
 		}
+		if in.Place == Alone && in.Card == "" && in.Places == "" {
+			for i, z := range in.Prices.Zones {
+				in.Places += fmt.Sprintf("%s: %06d\n", z, i) // anywhere, each apart
+			}
+		}
 		for _, v := range []*string{&in.Source, &in.Who, &in.Operator, &in.Name, &in.Class} {
 			*v = cmp.Or(*v, "to be said")
 		}

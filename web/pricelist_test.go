@@ -112,6 +112,17 @@ func TestSlipsInAList(t *testing.T) {
 	}
 }
 
+// What falls by weight is told at its cell as soon as the list is read, wherever it is to go.
+func TestAListIsLookedOverAtOnce(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	for rows, at := range map[string]string{"kg;Near;Far\n1;9.10;12.20\n2;11.80;10.10\n": "C3", "kg;Price\n1;9.10\n2;8.80\n": "B3"} {
+		p := s.get(s.post("/studio/cards/lists", "rows", rows).header.Get("Location")).is(200)
+		p.has(`#editor select[name=place] option[selected]`, "a card of its own")
+		p.has("#doubted li strong", at)
+	}
+}
+
 // Another operator's list with zones of its own becomes a card: she says where the zones lie, and a parcel is priced by the place that it
 // goes to. Source of prices and groups: the published list that the bundled card names.
 func TestAListWithZonesOfItsOwn(t *testing.T) {

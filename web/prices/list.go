@@ -113,7 +113,6 @@ type list struct {
 	sure    bool
 	typed   url.Values
 	made    *pricecards.Table
-	doubts  pricecards.Table // what looks like a slip, though no card is made yet
 	err     error
 }
 
@@ -176,11 +175,7 @@ func (f *Prices) SaveList(w http.ResponseWriter, r *http.Request) error {
 	err = x.ask().Take(x.typed)
 	do := r.PostForm.Get("do")
 	read := x.read()
-	x.in.Currency = x.mapping.Currency
-	if !read.Barred() {
-		x.in.Prices = read.Table()
-		x.doubts = pricecards.LookOverTable(r.Context(), f.Seen(r), x.in)
-	}
+	x.in.Currency, x.in.Prices = x.mapping.Currency, read.Table()
 	if err == nil && do != "read" {
 		if read.Barred() {
 			err = fault.New(fault.Invalid, "some cells cannot be read").ToMend("each is marked below: correct the file and give it again, or say otherwise what stands where")
@@ -188,7 +183,7 @@ func (f *Prices) SaveList(w http.ResponseWriter, r *http.Request) error {
 		if err == nil {
 			var made pricecards.Table
 			if made, err = pricecards.TryTable(r.Context(), f.Seen(r), x.in); err == nil {
-				x.made, x.doubts = &made, made
+				x.made = &made
 			}
 		}
 	}

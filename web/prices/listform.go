@@ -193,14 +193,19 @@ func (f *Prices) showList(w http.ResponseWriter, r *http.Request, x *list) error
 		p.Form.Read(x.typed)
 	}
 	p.Columns, p.Across = p.Form.Fields("zones["), x.mapping.Layout == pricelist.Across
+	read := x.read()
+	if p.Read = &read; x.made == nil && !read.Barred() {
+		x.in.Currency, x.in.Prices = x.mapping.Currency, read.Table()
+		made := pricecards.LookOverTable(r.Context(), f.Seen(r), x.in)
+		x.made = &made
+	}
 	p.grid(x)
 	return f.Show(w, r, page.StatusOf(fail), "pricelist", p)
 }
 
 // grid lays the rows out as they are read, with each doubt at its cell.
 func (p *ListPage) grid(x *list) {
-	read := x.read()
-	p.Read = &read
+	read := *p.Read
 	g, m := read.Grid, read.Mapping
 	p.Heads = g.Heads[:min(len(g.Heads), mostZones)]
 	says := map[[2]int][]string{}
@@ -211,18 +216,20 @@ func (p *ListPage) grid(x *list) {
 	for _, d := range read.Doubts {
 		tell(d.Row, d.Col, listDoubt{g.Place(d.Row, d.Col), d.What, d.Mend, d.Bars})
 	}
-	for _, d := range x.doubts.Doubts {
-		row, col, ok := -1, -1, false
-		if d.Service == x.doubts.Service {
-			row, col, ok = read.Find(d.Zone, d.Step)
+	if x.made != nil {
+		for _, d := range x.made.Doubts {
+			row, col, ok := -1, -1, false
+			if d.Service == x.made.Service {
+				row, col, ok = read.Find(d.Zone, d.Step)
+			}
+			place := d.Where()
+			if ok {
+				place = g.Place(row, col)
+			} else {
+				row, col = -1, -1
+			}
+			tell(row, col, listDoubt{place, d.Text, d.Mend, false})
 		}
-		place := d.Where()
-		if ok {
-			place = g.Place(row, col)
-		} else {
-			row, col = -1, -1
-		}
-		tell(row, col, listDoubt{place, d.Text, d.Mend, false})
 	}
 	prices := map[[2]int]tariff.Cell{}
 	for _, row := range read.Prices {
