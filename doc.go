@@ -129,7 +129,8 @@
 //	web/prices           price cards made anew, from a list, by form; zones pasted; what was paid against them
 //	web/compare          two price cards beside one another
 //	web/recipes          wraps and house rules: their editors, and both as a file
-//	web/programs         feeds, mappings, layouts of postage, files for other programs
+//	web/programs         feeds, mappings, files for other programs
+//	web/layouts          the editor of layouts of postage
 //	web, cli             two faces over studio, for people
 //	cli/desk             what every command works with: streams, the open studio, names, answers
 //	cli/ahead            the command of the days ahead

@@ -3,11 +3,11 @@ package postage
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"solander/calendar"
 	"solander/export"
-	"solander/fault"
 	"solander/order"
 )
 
@@ -46,50 +46,23 @@ var fields = []Field{
 	Mass, Length, Width, Height, Service, Value, Currency, Packed, Promised,
 }
 
-// Fields lists all fields in words.
-func Fields() string {
-	var out []string
-	for _, f := range fields {
-		out = append(out, string(f))
+// Fields returns every field that a column may hold.
+func Fields() []Field { return slices.Clone(fields) }
+
+func fieldNames() string {
+	names := make([]string, len(fields))
+	for i, f := range fields {
+		names[i] = string(f)
 	}
-	return strings.Join(out, ", ")
+	return strings.Join(names, ", ")
 }
 
-// ColumnsText prints columns as they are typed: one a line, "heading = field" or "heading = 'text'".
-func ColumnsText(columns []Column) string {
-	var b strings.Builder
-	for _, c := range columns {
-		what := string(c.Field)
-		if c.Field == "" {
-			what = "'" + c.Text + "'"
-		}
-		fmt.Fprintf(&b, "%s = %s\n", c.Heading, what)
+// String says what a column is: its heading and its field, or its text in quotes.
+func (c Column) String() string {
+	if c.Field == "" {
+		return fmt.Sprintf("%s = '%s'", c.Heading, c.Text)
 	}
-	return b.String()
-}
-
-// ParseColumns reads what ColumnsText prints. Faults: Invalid, in "columns", with the line.
-func ParseColumns(text string) ([]Column, error) {
-	var out []Column
-	for i, line := range strings.Split(text, "\n") {
-		line = strings.TrimSpace(line)
-		if line == "" {
-			continue
-		}
-		at := strings.LastIndex(line, " = ")
-		if at < 0 {
-			return nil, fault.Invalidf("columns", "line %d, %.40q, has no \" = \"", i+1, line).ToMend("write: heading = field, or heading = 'text'")
-		}
-		c := Column{Heading: strings.TrimSpace(line[:at])}
-		what := strings.TrimSpace(line[at+3:])
-		if len(what) >= 2 && what[0] == '\'' && what[len(what)-1] == '\'' {
-			c.Text = what[1 : len(what)-1]
-		} else {
-			c.Field = Field(what)
-		}
-		out = append(out, c)
-	}
-	return out, nil
+	return c.Heading + " = " + string(c.Field)
 }
 
 // Write writes the rows of parcels in the layout, by RFC 4180 with the layout's separator; cells that a

@@ -141,14 +141,14 @@ func Plain(s measure.System) Layout {
 func (l Layout) Validate() error {
 	var f fault.List
 	f.Add(order.Text("name", l.Name, 60, true))
-	f.Check(len(l.Columns) > 0 && len(l.Columns) <= 60, "columns", "a layout has 1 to 60 columns", "write one on each line: heading = field")
+	f.Check(len(l.Columns) > 0 && len(l.Columns) <= 60, "columns", "a layout has 1 to 60 columns", "give it one, and no more than a seller takes")
 	seen := map[string]bool{}
 	for i, c := range l.Columns {
-		at := "columns"
-		f.Add(order.Text(at, c.Heading, 80, true))
-		f.Add(order.Text(at, c.Text, 200, false))
-		f.Check(!seen[fold(c.Heading)], at, fmt.Sprintf("two columns are headed %.40q", c.Heading), "give each its own heading")
-		f.Check(c.Field == "" || slices.Contains(fields, c.Field), at, fmt.Sprintf("column %d: %.40q is no field", i+1, c.Field), "use one of: "+Fields())
+		at := fmt.Sprintf("columns[%d].", i)
+		f.Add(order.Text(at+"heading", c.Heading, 80, true))
+		f.Add(order.Text(at+"text", c.Text, 200, false))
+		f.Check(!seen[fold(c.Heading)], at+"heading", fmt.Sprintf("two columns are headed %.40q", c.Heading), "give each its own heading")
+		f.Check(c.Field == "" || slices.Contains(fields, c.Field), at+"field", fmt.Sprintf("%.40q is no field", c.Field), "use one of: "+fieldNames())
 		seen[fold(c.Heading)] = true
 	}
 	_, ok := separators[l.Separator]

@@ -35,7 +35,7 @@ func TestTwoWindows(t *testing.T) {
 		"work":         {"/works/1", "form[action='/works/1']", "note", "first", "second", nil},
 		"buyer":        {"/buyers/1", "form[action='/buyers/1']", "phone", "555 0101", "555 0102", nil},
 		"hook mapping": {"/studio/hook-mappings/1", "form[action='/studio/hook-mappings/1']", "name", "First", "Second", []string{"do", "save"}},
-		"layout":       {"/studio/layouts/plain", "form[action='/studio/layouts']", "back_price", "First", "Second", []string{"columns", "Order = order"}},
+		"layout":       {"/studio/layouts/plain", "form[action='/studio/layouts']", "back_price", "First", "Second", []string{"columns[0].field", "order", "do", "save"}},
 		"prices":       {"/editions/1", "form[action='/editions/1/price']", "price", "91.00", "92.00", nil},
 		"order":        {"/orders/1", "form[action='/orders/1/amend']", "note", "first", "second", nil},
 		"address":      {"/orders/1", "form[action='/orders/1/address']", "ship_to.line2", "Flat 1", "Flat 2", nil},

@@ -48,7 +48,9 @@ func (c *layoutsCmd) Run(d *desk.Open) error {
 	return d.Show(all, func(w io.Writer) {
 		for _, l := range all {
 			fmt.Fprintf(w, "%s: %s between columns, %s and %s, days %s\n", l.Name, l.Separator, l.Mass, l.Length, l.Date)
-			fmt.Fprint(w, postage.ColumnsText(l.Columns))
+			for _, c := range l.Columns {
+				fmt.Fprintln(w, c)
+			}
 		}
 	})
 }

@@ -8,14 +8,12 @@ import (
 	"io"
 	"net/http"
 	"net/url"
-	"slices"
 	"strconv"
 	"strings"
 
 	"solander/dispatch"
 	"solander/fault"
 	"solander/house"
-	"solander/postage"
 	"solander/web/form"
 	"solander/web/page"
 )
@@ -212,86 +210,6 @@ func (f *Programs) CardFile(w http.ResponseWriter, r *http.Request) error {
 		return fault.New(fault.Missing, "there is no card %.30q", r.PathValue("file")).ToMend("open it from the page of the buyer")
 	}
 	return download(w, cardType, fmt.Sprintf("buyer-%d.vcf", id), func(w io.Writer) error { return house.BuyerCards(r.Context(), f.Seen(r), id, w) })
-}
-
-func layoutForm(was string, l *postage.Layout) *form.Form {
-	fm := form.New("layout", "/studio/layouts")
-	fm.Ask("was", "").As("hidden").Is(was)
-	fm.Text("name", "Name", &l.Name).Must().Half()
-	fm.Bind("columns", "Columns", postage.ColumnsText(l.Columns), func(typed string) (err error) {
-		l.Columns, err = postage.ParseColumns(typed)
-		return err
-	}).As("lines").Wide().Must().WithHint("one on each line: heading = field, or heading = 'text'. Fields: " + postage.Fields())
-	pick := func(name, label string, v *string, words ...string) *form.Field {
-		var of []form.Choice
-		for _, word := range words {
-			of = append(of, form.Pick(word, word))
-		}
-		return fm.Text(name, label, v).Of(of...)
-	}
-	pick("separator", "Between columns", &l.Separator, "comma", "semicolon", "tab")
-	pick("decimal", "Decimal sign", &l.Decimal, "point", "comma")
-	pick("mass", "Weight in", &l.Mass, "g", "kg", "oz", "lb").WithHint("rounded up")
-	pick("length", "Sizes in", &l.Length, "mm", "cm", "in").WithHint("rounded up")
-	pick("date", "Days as", &l.Date, postage.Dates()...)
-	fm.Tick("no_head", "Without a line of headings", &l.NoHead)
-	fm.Tick("bare", "Leave cells that look like formulas as they are", &l.Bare).
-		WithHint("only for a seller who takes the apostrophe for text; never open such a file in a spreadsheet")
-	fm.Text("back_mark", "Parcel comes back under", &l.Back.Mark).Must().Half()
-	fm.Text("back_tracking", "Tracking number under", &l.Back.Tracking).Must().Half()
-	fm.Text("back_price", "Price paid under", &l.Back.Price).Half()
-	fm.Text("back_service", "Service under", &l.Back.Service).Half()
-	if was == "" {
-		return fm
-	}
-	return fm.Sealed()
-}
-
-const layoutWords = "How one seller of postage wants its rows, and under which headings the labels come back."
-
-func (f *Programs) Layout(w http.ResponseWriter, r *http.Request) error {
-	return f.showLayout(w, r, r.PathValue("layout"), nil)
-}
-
-// showLayout shows a layout, or a new one that begins as the first.
-func (f *Programs) showLayout(w http.ResponseWriter, r *http.Request, name string, fail *page.Failure) error {
-	all, err := dispatch.Layouts(r.Context(), f.Seen(r))
-	if err != nil {
-		return err
-	}
-	l, title := all[0], "New layout"
-	l.Name = ""
-	if name != "" {
-		i := slices.IndexFunc(all, func(l postage.Layout) bool { return l.Name == name })
-		if i < 0 {
-			return fault.New(fault.Missing, "no layout is called %.60q", name).ToMend("choose one of the list")
-		}
-		l, title = all[i], "Layout "+name
-	}
-	return f.ShowForm(w, r, page.OneForm{
-		Room: "studio", Title: title, Under: layoutWords,
-		Button: "Save the layout", Back: toFiles, Form: layoutForm(name, &l),
-	}, fail)
-}
-
-var toFiles = page.LinkTo("/studio/files", "Files for other programs")
-
-func (f *Programs) SaveLayout(w http.ResponseWriter, r *http.Request) error {
-	was := r.PostForm.Get("was")
-	build := func(l *postage.Layout) *form.Form { return layoutForm(was, l) }
-	if err := dispatch.ChangeLayout(r.Context(), f.Studio, was, form.Changing(r, build)); err != nil {
-		return f.ShowAgain(w, r, "layout", err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
-			return f.showLayout(w, r, was, fail)
-		})
-	}
-	return f.DoneSaying(w, r, "/studio/files", "layout")
-}
-
-func (f *Programs) DropLayout(w http.ResponseWriter, r *http.Request) error {
-	if err := dispatch.DropLayout(r.Context(), f.Studio, r.PostForm.Get("name")); err != nil {
-		return err
-	}
-	return f.DoneSaying(w, r, "/studio/files", "layout-gone")
 }
 
 // pathed is an address with a name in its last part.
