@@ -72,15 +72,32 @@ func (t *Waiting) Ask(s *studio.Studio, d *studio.Drawer, days int) (asked, erro
 		}
 	}
 	a.worth = a.mayPay()
+	a.on, err = a.digest(r.Cards)
+	return a, err
+}
+
+// digest tells one question from another. Of the price cards it takes their own digests: they are most of a question, and written out
+// they were most of what a bench costs.
+func (a *asked) digest(cards []dayplan.Card) (out dayplan.Digest, err error) {
+	bare := a.Question
+	bare.Days = slices.Clone(bare.Days)
+	for i := range bare.Days {
+		bare.Days[i].Ask.Room.Cards = nil
+	}
 	raw, err := json.Marshal(struct {
 		Question ahead.Question
 		Today    calendar.Day
-	}{a.Question, a.today})
+	}{bare, a.today})
 	if err != nil {
-		return a, fmt.Errorf("the days ahead: %w", err)
+		return out, fmt.Errorf("the days ahead: %w", err)
 	}
-	a.on = sha256.Sum256(raw)
-	return a, nil
+	h := sha256.New()
+	h.Write(raw)
+	for _, c := range cards {
+		h.Write(c.Digest[:])
+	}
+	h.Sum(out[:0])
+	return out, nil
 }
 
 // coming are the items of which pieces are ordered, with a day that is not past.
