@@ -92,6 +92,7 @@
 //	studio/storetest/bed        a small invented studio in a store, to test on
 //	studio/storetest/book       the contract: orders, buyers, parcels, stocks
 //	studio/storetest/register   the contract: editions and their numbers
+//	studio/storetest/people     the contract: who may come in
 //	studio/storetest     the contract that every store must pass
 //	store/engine         what a database must do, and what is said when it does not
 //	store/migrations     the forms that the tables went through, on both engines

@@ -112,10 +112,11 @@ var mayImport = map[string][]string{
 	"people":                    {"fault", "order", "studio", "people/password", "people/totp"},
 	"people/password":           {"fault"},
 	"people/totp":               {},
-	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"),
+	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/people"),
 	"studio/storetest/bed":      with(domain, "studio"),
 	"studio/storetest/book":     with(domain, "studio", "buyers", "book", "dispatch", "studio/storetest/bed"),
 	"studio/storetest/register": with(domain, "studio", "studio/storetest/bed"),
+	"studio/storetest/people":   with(domain, "studio", "people", "people/totp", "studio/storetest/bed"),
 	"store":                     with(domain, "studio", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/accounts", "store/copies"),
 	"store/engine":              {"fault"},
 	"store/migrations":          {"fault", "store/engine"},
@@ -223,7 +224,7 @@ var ofTests = []string{
 }
 
 // helpers lists the rooms that are made for tests.
-var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/mistake", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"}
+var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/mistake", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/people"}
 
 // clocks are the functions of package time that look at a clock or wait for it.
 var clocks = []string{"Now", "Since", "Until", "After", "AfterFunc", "Sleep", "Tick", "NewTimer", "NewTicker"}
