@@ -146,6 +146,7 @@
 //	cli/trips            how parcels leave: the ways listed, added, changed, taken out
 //	cli/scale            the command for parcels weighed, and what they teach
 //	cli/editions         commands of works, editions and the register
+//	cli/people           the commands of who may come in
 //	cli/stock            commands of drawer, shelf, runs and boards
 //	cli/movein           commands that bring files in; the watched folder
 //	cli/begin            commands to begin: set up, serve, the invented studio, in her browser
