@@ -33,15 +33,14 @@ type personLine struct {
 }
 
 func roleChoices() (out []form.Choice) {
-	says := map[studio.Role]string{
-		studio.RoleOwner: "owner: everything", studio.RoleHelper: "bench helper: bench, signing, packing, hand-over, counting, scanning, the till",
-		studio.RoleReader: "reader: looks, and changes nothing",
-	}
 	for _, r := range studio.Roles() {
-		out = append(out, form.Pick(string(r), says[r]))
+		out = append(out, form.Pick(string(r), r.Word()))
 	}
 	return out
 }
+
+// roleWords say what the roles may do.
+const roleWords = "an owner may do everything; a helper works at the bench: signing, packing, hand-over, counting, scanning, the till; a reader looks, and changes nothing"
 
 type newPerson struct {
 	Name string
@@ -52,7 +51,7 @@ func personForm(in *newPerson) *form.Form {
 	fm := form.New("person", "/studio/people")
 	fm.Text("name", "Name", &in.Name).Must().Half().WithHint("as it shall stand in the register and the journal, for good")
 	in.Role = studio.RoleHelper
-	form.Select(fm, "role", "May come in as", &in.Role, roleChoices()...).Half()
+	form.Select(fm, "role", "May come in as", &in.Role, roleChoices()...).Half().WithHint(roleWords)
 	return fm
 }
 

@@ -144,7 +144,6 @@ func (f *Accounts) SignOut(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	f.Gate.Leave(w)
-	w.Header().Set("Clear-Site-Data", `"cache"`)
 	http.Redirect(w, r, "/sign-in", http.StatusSeeOther)
 	return nil
 }
