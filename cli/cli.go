@@ -28,6 +28,7 @@ import (
 	"solander/cli/editions"
 	"solander/cli/house"
 	"solander/cli/movein"
+	"solander/cli/people"
 	"solander/cli/sales"
 	"solander/cli/scale"
 	"solander/cli/stock"
@@ -95,6 +96,8 @@ type app struct {
 	Tariff  cards.Tariff     `cmd:"" group:"papers" help:"Price cards: list, add, drop, look over, compare, make the next one, what was paid."`
 
 	Feed house.Feed `cmd:"" group:"keep" help:"Ways in for other programs: make, list, revoke; secrets and mappings of web-hooks."`
+
+	People people.People `cmd:"" group:"keep" help:"Who may come in: list, add, roles, end; let in again who is locked out."`
 
 	Backup     house.Backup   `cmd:"" group:"keep" help:"Write a consistent copy of the studio, also while it is in use."`
 	Promises   house.Promises `cmd:"" group:"keep" help:"The promised days as a calendar."`

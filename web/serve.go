@@ -2,12 +2,15 @@ package web
 
 import (
 	"context"
+	"errors"
 	"maps"
 	"net/http"
 
 	"solander/fault"
 	"solander/internal/status"
+	"solander/people"
 	"solander/studio"
+	"solander/web/gate"
 	"solander/web/page"
 )
 
@@ -49,7 +52,20 @@ func (f *face) serve(rt route) http.Handler {
 			r = r.WithContext(studio.WithForm(r.Context(), &studio.Form{}))
 		}
 		defer f.caught(w, r)
-		err := readForm(w, r, rt.files)
+		ctx, caller := people.WithCaller(r.Context())
+		r = r.WithContext(ctx)
+		defer func() { f.seen(ctx, caller.Who) }()
+		row := f.rights.Of(rt.method, rt.path)
+		r, err := f.admitted(row, r)
+		if err == nil {
+			err = readForm(w, r, rt.files)
+		}
+		if err == nil && r.Method == http.MethodPost && f.gate.Stale(f.Studio, row, caller.Who) {
+			var done bool
+			if done, err = f.accounts.Again(w, r); done && err == nil {
+				return
+			}
+		}
 		defer forget(r)
 		switch {
 		case err != nil:
@@ -61,9 +77,27 @@ func (f *face) serve(rt route) http.Handler {
 			err = f.begun(rt, w, r)
 		}
 		if err != nil {
-			f.Fail(w, r, status.Of(err), err)
+			f.turnAway(w, r, err)
 		}
 	})
+}
+
+// turnAway answers who may not, or what went wrong: a page may be led to where it can be mended.
+func (f *face) turnAway(w http.ResponseWriter, r *http.Request, err error) {
+	var t *gate.Turned
+	if errors.As(err, &t) && t.To != "" && r.Method != http.MethodPost {
+		http.Redirect(w, r, t.To, http.StatusSeeOther)
+		return
+	}
+	f.Fail(w, r, status.Of(err), err)
+}
+
+// admitted lets the sender of a form in before anything of it is read. A page tells who asks from the state that it shows.
+func (f *face) admitted(row gate.Row, r *http.Request) (*http.Request, error) {
+	if r.Method != http.MethodPost {
+		return r, nil
+	}
+	return f.gate.Admit(f.Studio, r, row)
 }
 
 // begun does what the route says; a page reads the studio in one state.
@@ -85,6 +119,11 @@ func (f *face) withSettings(rt route, w http.ResponseWriter, r *http.Request) er
 		return err
 	}
 	r = page.WithSettings(r, set)
+	if r.Method != http.MethodPost {
+		if r, err = f.gate.Admit(f.Seen(r), r, f.rights.Of(rt.method, rt.path)); err != nil {
+			return err
+		}
+	}
 	if !rt.early {
 		if !set.Ready() {
 			if r.Method == http.MethodPost {
@@ -93,7 +132,9 @@ func (f *face) withSettings(rt route, w http.ResponseWriter, r *http.Request) er
 			http.Redirect(w, r, "/set-up", http.StatusSeeOther)
 			return nil
 		}
-		r = r.WithContext(studio.WithWho(r.Context(), set.Artist)) // there are no accounts: who sits here is the artist
+		if people.Asking(r.Context()).Alone {
+			r = r.WithContext(studio.WithWho(r.Context(), set.Artist)) // there are no accounts: who sits here is the artist
+		}
 	}
 	return rt.do(w, r)
 }
