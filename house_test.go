@@ -175,6 +175,8 @@ var mayImport = map[string][]string{
 	"internal/pointer":          {"fault"},
 	"internal/fold":             {},
 	"internal/turned":           {},
+	"internal/authority":        {"fault"},
+	"internal/nearby":           {"fault", "internal/authority"},
 	"internal/brute":            with(quantities, "sheet", "tariff", "packing", "packing/check"), // never packing/planner
 	"internal/brute/mix":        with(quantities, "tariff", "packing", "internal/brute"),         // never packing/planner
 	"internal/pgtest":           {},
