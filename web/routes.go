@@ -4,8 +4,8 @@ package web
 func (f *face) routes() []route {
 	return []route{
 		{method: "GET", path: "/{$}", do: f.today.Bench},
-		{method: "GET", path: "/scan", do: f.today.Scan},
-		{method: "POST", path: "/scan/{parcel}", do: byID("parcel", f.today.ScanTracking)},
+		{method: "GET", path: "/scan", do: f.today.Scan, camera: true},
+		{method: "POST", path: "/scan/{parcel}", do: byID("parcel", f.today.ScanTracking), camera: true},
 		{method: "POST", path: "/sign", do: f.today.Sign},
 		{method: "POST", path: "/marks/{mark}/undo", do: byID("mark", f.today.Undo)},
 

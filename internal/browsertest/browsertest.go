@@ -105,6 +105,8 @@ func start(program, dir string) (context.Context, func()) {
 		chromedp.Flag("disable-features", "Translate,OptimizationHints,MediaRouter"),
 		chromedp.Flag("force-color-profile", "srgb"),
 		chromedp.Flag("password-store", "basic"),
+		chromedp.Flag("use-fake-device-for-media-stream", true), // a camera that shows a moving picture
+		chromedp.Flag("use-fake-ui-for-media-stream", true),     // and somebody who says that a page may see through it
 	)
 }
 
