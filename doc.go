@@ -86,6 +86,9 @@
 //	feeds                use cases: other programs' ways in
 //	pricecards           use cases: price cards: loaded, dropped, made anew, compared with what was paid
 //	house                use cases: set-up, settings, outlets, copies, the check
+//	people               use cases: who may come in: accounts, roles, sessions, second factors, keys of devices
+//	people/password      which passwords are good enough, and how they are kept
+//	people/totp          the codes of a second factor (RFC 6238)
 //	studio/storetest/bed        a small invented studio in a store, to test on
 //	studio/storetest/book       the contract: orders, buyers, parcels, stocks
 //	studio/storetest/register   the contract: editions and their numbers
@@ -104,12 +107,14 @@
 //	store/feeds          rows: other programs' ways in
 //	store/intakes        rows: files that wait or were brought in
 //	store/pictures       rows: pictures of works
+//	store/accounts       rows: persons, sessions, devices, passkeys, attempts that failed
 //	store/copies         a copy of all tables, and back
 //	store                the door: opens a studio, runs its transactions on either engine
 //	demo                 the invented studio
 //	demo/painting        paints its pictures
 //	web, cli             two faces over studio, for people; web is the door, its rooms follow
 //	web/page             what every page shares: its frame, its templates, what was done, what takes longer
+//	web/gate             before all pages: who asks, and whether they may, by one table of rights
 //	web/form             a form of a page: fields asked and read, faults beside them
 //	web/ahead            the days ahead: what goes when, what waits, said there and on the bench
 //	web/today            the bench and its deeds, scanning, the hand-over

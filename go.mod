@@ -33,7 +33,16 @@ require (
 
 require github.com/creack/pty v1.1.24
 
-require github.com/cli/browser v1.3.0
+require (
+	github.com/cli/browser v1.3.0
+	github.com/trustelem/zxcvbn v1.0.1
+)
+
+require (
+	github.com/dlclark/regexp2 v1.11.0 // indirect
+	github.com/fxamacker/cbor/v2 v2.9.4 // indirect
+	github.com/test-go/testify v1.1.4 // indirect
+)
 
 require (
 	github.com/cockroachdb/apd/v3 v3.2.1 // indirect
@@ -58,7 +67,7 @@ require (
 	github.com/xuri/efp v0.0.3-0.20260924042702-217b81952dec // indirect
 	github.com/xuri/nfp v0.0.2-0.20250530014748-2ddeb826f9a9 // indirect
 	go.uber.org/multierr v1.11.0 // indirect
-	golang.org/x/crypto v0.58.0 // indirect
+	golang.org/x/crypto v0.58.0
 	golang.org/x/sync v0.25.0 // indirect
 	golang.org/x/sys v0.50.0 // indirect
 	golang.org/x/tools v0.52.0 // indirect

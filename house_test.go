@@ -22,7 +22,7 @@ var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
 	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving")
-	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house"}
+	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house", "people"}
 	inside     = with(domain, useCases...)
 )
 
@@ -109,11 +109,14 @@ var mayImport = map[string][]string{
 	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "intake/hook"),
 	"pricecards":                with(quantities, "internal/strict", "address", "tariff", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "studio", "dayplan"),
 	"house":                     with(domain, "picture/header", "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),
+	"people":                    {"fault", "order", "studio", "people/password", "people/totp"},
+	"people/password":           {"fault"},
+	"people/totp":               {},
 	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"),
 	"studio/storetest/bed":      with(domain, "studio"),
 	"studio/storetest/book":     with(domain, "studio", "buyers", "book", "dispatch", "studio/storetest/bed"),
 	"studio/storetest/register": with(domain, "studio", "studio/storetest/bed"),
-	"store":                     with(domain, "studio", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/copies"),
+	"store":                     with(domain, "studio", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/accounts", "store/copies"),
 	"store/engine":              {"fault"},
 	"store/migrations":          {"fault", "store/engine"},
 	"store/sqlite":              {"fault", "studio", "store/engine", "store/migrations"},
@@ -128,16 +131,18 @@ var mayImport = map[string][]string{
 	"store/feeds":               with(domain, "studio", "store/engine", "store/table", "store/words"),
 	"store/intakes":             with(domain, "studio", "store/engine", "store/table", "store/words", "store/orders"),
 	"store/pictures":            with(domain, "studio", "store/engine", "store/table"),
-	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures"},
+	"store/accounts":            with(domain, "studio", "store/engine", "store/table", "store/words"),
+	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/accounts"},
 	"demo":                      with(inside, "picture/develop", "demo/painting"),
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "studio", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale"},
+	"web":                       {"fault", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/gate"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "internal/turned", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page", "web/ahead", "web/scale"),
 	"web/papers":                with(inside, "web/form", "web/page"),
+	"web/gate":                  {"fault", "people", "studio"},
 	"web/ahead":                 with(inside, "web/form", "web/page"),
 	"web/catalogue":             with(inside, "picture/header", "web/form", "web/page"),
 	"web/movein":                with(inside, "intake/guess", "internal/status", "web/form", "web/page", "web/movein/rows", "web/movein/trial"),
@@ -198,7 +203,7 @@ var pure = with(domain, "dayplan", "dayplan/setups", "dayplan/trial", "dayplan/h
 	"packing/check", "packing/check/exact", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf", "picture/header", "picture/develop", "demo/painting",
 	"packing/check", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf", "picture/header", "picture/develop", "demo/painting",
 	"intake/cell", "intake/notes", "intake/naming", "intake/grid", "intake/guess", "intake/sale", "intake/proposal",
-	"intake/csvfile", "intake/xlsx", "intake/hook", "internal/strict", "internal/pointer", "internal/fold")
+	"intake/csvfile", "intake/xlsx", "intake/hook", "people/totp", "internal/strict", "internal/pointer", "internal/fold")
 
 // outside lists what a pure room may not import, by path or by what the path begins with ("os/").
 var outside = []string{
@@ -208,7 +213,7 @@ var outside = []string{
 
 // noDatabase lists the further rooms that leave databases to store.
 var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips",
-	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale")
+	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/gate", "people/password", "people/totp")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 

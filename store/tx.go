@@ -3,6 +3,7 @@ package store
 import (
 	"time"
 
+	"solander/store/accounts"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
@@ -29,6 +30,7 @@ type (
 	feedRows      = feeds.FeedRows
 	intakeRows    = intakes.IntakeRows
 	pictureRows   = pictures.PictureRows
+	accountRows   = accounts.AccountRows
 )
 
 // tx is one transaction: studio.Tx. All that is in it works on one connection, and on one index of words.
@@ -47,6 +49,7 @@ type tx struct {
 	*feedRows
 	*intakeRows
 	*pictureRows
+	*accountRows
 }
 
 var _ studio.Tx = (*tx)(nil)
@@ -73,6 +76,7 @@ func newTx(c *table.Conn, k *between) *tx {
 		feedRows:      feeds.New(c),
 		intakeRows:    intakes.New(c),
 		pictureRows:   pictures.New(c),
+		accountRows:   accounts.New(c),
 	}
 }
 

@@ -4,10 +4,13 @@ import (
 	"context"
 	"maps"
 	"net/http"
+	"time"
 
 	"solander/fault"
 	"solander/internal/status"
+	"solander/people"
 	"solander/studio"
+	"solander/web/gate"
 	"solander/web/page"
 )
 
@@ -53,7 +56,12 @@ func (f *face) serve(rt route) http.Handler {
 			w.Header().Set("Permissions-Policy", asksToSee)
 		}
 		defer f.caught(w, r)
-		err := readForm(w, r, rt.files)
+		r, caller := gate.Begin(r)
+		defer func() { f.seen(r.Context(), caller.Who) }()
+		r, err := f.admitted(rt, r)
+		if err == nil {
+			err = readForm(w, r, rt.files)
+		}
 		defer forget(r)
 		switch {
 		case err != nil:
@@ -68,6 +76,25 @@ func (f *face) serve(rt route) http.Handler {
 			f.Fail(w, r, status.Of(err), err)
 		}
 	})
+}
+
+// admitted lets the sender of a form in before anything of it is read. A page tells who asks from the state that it shows.
+func (f *face) admitted(rt route, r *http.Request) (*http.Request, error) {
+	if r.Method != http.MethodPost {
+		return r, nil
+	}
+	return f.gate.Admit(f.Studio, r, f.rights.Of(rt.method, rt.path))
+}
+
+// seenTime is how long it may take to note that somebody was seen.
+const seenTime = 2 * time.Second
+
+func (f *face) seen(ctx context.Context, who people.Who) {
+	ctx, stop := context.WithTimeout(context.WithoutCancel(ctx), seenTime)
+	defer stop()
+	if err := people.Seen(ctx, f.Studio, who); err != nil {
+		f.Log.Debug("nobody could note who was seen", "err", err)
+	}
 }
 
 // begun does what the route says; a page reads the studio in one state.
@@ -89,6 +116,11 @@ func (f *face) withSettings(rt route, w http.ResponseWriter, r *http.Request) er
 		return err
 	}
 	r = page.WithSettings(r, set)
+	if r.Method != http.MethodPost {
+		if r, err = f.gate.Admit(f.Seen(r), r, f.rights.Of(rt.method, rt.path)); err != nil {
+			return err
+		}
+	}
 	if !rt.early {
 		if !set.Ready() {
 			if r.Method == http.MethodPost {
@@ -97,7 +129,9 @@ func (f *face) withSettings(rt route, w http.ResponseWriter, r *http.Request) er
 			http.Redirect(w, r, "/set-up", http.StatusSeeOther)
 			return nil
 		}
-		r = r.WithContext(studio.WithWho(r.Context(), set.Artist)) // there are no accounts: who sits here is the artist
+		if people.Asking(r.Context()).Alone {
+			r = r.WithContext(studio.WithWho(r.Context(), set.Artist)) // there are no accounts: who sits here is the artist
+		}
 	}
 	return rt.do(w, r)
 }

@@ -22,6 +22,7 @@ import (
 	"solander/web/ahead"
 	"solander/web/catalogue"
 	"solander/web/compare"
+	"solander/web/gate"
 	"solander/web/house"
 	"solander/web/movein"
 	"solander/web/newsale"
@@ -58,6 +59,7 @@ type Options struct {
 	Close   func()                             // ends the program, on her word; nil = the pages do not offer it
 	Look    func() (address string, err error) // opens the invented studio beside this one; nil = the pages do not offer it
 
+	Gate     gate.Options // where the pages are answered; the zero value: on this machine alone
 	Patience page.Patience
 }
 
@@ -85,6 +87,9 @@ type face struct {
 	papers    *papers.Papers
 	ahead     *ahead.Ahead
 
+	gate   *gate.Gate
+	rights gate.Table
+
 	hosts []string
 	once  *onceBook
 	mux   *http.ServeMux
@@ -99,7 +104,7 @@ func newFace(st *studio.Studio, opt Options) *face {
 		Kit:   kit,
 		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, newsale: &newsale.Sales{Kit: kit}, people: &people.People{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},
 		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit, Opened: opt.Opened, End: opt.Close, Invented: opt.Look}, programs: &programs.Programs{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, compare: &compare.Compare{Kit: kit}, ways: &ways.Ways{Kit: kit}, ahead: &ahead.Ahead{Kit: kit}, trips: &trips.Trips{Kit: kit}, papers: &papers.Papers{Kit: kit}, scale: &scale.Scale{Kit: kit},
-		hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
+		gate: gate.New(opt.Gate), rights: gate.NewTable(gate.Rights()), hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
 	}
 	kit.AtBench, kit.AtOrder = f.today.ShowBench, f.sales.AgainOrder
 	return f

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"solander/store/accounts"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
@@ -67,6 +68,10 @@ var Tables = []Table{
 	{"mappings", "name, body", "name"},
 	{"intakes", intakes.Intakes.Names, "id"},
 	{"origins", intakes.Origins.Names, "order_id, place"},
+	{"persons", accounts.Persons.Names, "id"},
+	{"device_keys", accounts.Keys.Names, "id"},
+	{"passkeys", accounts.Passkeys.Names, "id"},
+	{"recovery_codes", accounts.Recovery.Names, "person, hash"},
 }
 
 // Split returns the names of the columns.
