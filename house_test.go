@@ -131,6 +131,7 @@ var mayImport = map[string][]string{
 	"store/feeds":               with(domain, "studio", "store/engine", "store/table", "store/words"),
 	"store/intakes":             with(domain, "studio", "store/engine", "store/table", "store/words", "store/orders"),
 	"store/pictures":            with(domain, "studio", "store/engine", "store/table"),
+	"store/phones":              with(domain, "studio", "store/engine", "store/table"),
 	"store/accounts":            with(domain, "studio", "store/engine", "store/table", "store/words"),
 	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/accounts"},
 	"demo":                      with(inside, "picture/develop", "demo/painting"),
