@@ -115,6 +115,7 @@
 //	web, cli             two faces over studio, for people; web is the door, its rooms follow
 //	web/page             what every page shares: its frame, its templates, what was done, what takes longer
 //	web/gate             before all pages: who asks, and whether they may, by one table of rights
+//	web/accounts         who may come in: signing in and out, one's account, the people of the studio, the proof of who one is
 //	web/form             a form of a page: fields asked and read, faults beside them
 //	web/ahead            the days ahead: what goes when, what waits, said there and on the bench
 //	web/today            the bench and its deeds, scanning, the hand-over

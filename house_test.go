@@ -138,12 +138,13 @@ var mayImport = map[string][]string{
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/gate"},
+	"web":                       {"fault", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/gate", "web/accounts"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "internal/turned", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page", "web/ahead", "web/scale"),
 	"web/papers":                with(inside, "web/form", "web/page"),
 	"web/gate":                  {"fault", "people", "studio"},
+	"web/accounts":              with(inside, "web/form", "web/page", "web/gate"),
 	"web/ahead":                 with(inside, "web/form", "web/page"),
 	"web/catalogue":             with(inside, "picture/header", "web/form", "web/page"),
 	"web/movein":                with(inside, "intake/guess", "internal/status", "web/form", "web/page", "web/movein/rows", "web/movein/trial"),
@@ -214,7 +215,7 @@ var outside = []string{
 
 // noDatabase lists the further rooms that leave databases to store.
 var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips",
-	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/gate", "people/password", "people/totp")
+	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/gate", "web/accounts", "people/password", "people/totp")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 

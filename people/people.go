@@ -69,9 +69,32 @@ func (w Who) Fresh(now time.Time) bool {
 
 type whoKey struct{}
 
+// Caller is who asks in one request, once that is known.
+type Caller struct {
+	Who  Who
+	Told bool // it is known
+}
+
+type callerKey struct{}
+
+// WithCaller returns a context in which the caller is told as soon as somebody is known to ask.
+func WithCaller(ctx context.Context) (context.Context, *Caller) {
+	c := &Caller{}
+	return context.WithValue(ctx, callerKey{}, c), c
+}
+
+// CallerOf is the caller of a context; nil when it has none.
+func CallerOf(ctx context.Context) *Caller {
+	c, _ := ctx.Value(callerKey{}).(*Caller)
+	return c
+}
+
 // WithWho returns a context in which w asks: every entry and mark names that person.
 func WithWho(ctx context.Context, w Who) context.Context {
 	ctx = context.WithValue(ctx, whoKey{}, w)
+	if c := CallerOf(ctx); c != nil {
+		c.Who, c.Told = w, true
+	}
 	if w.Person.ID != 0 {
 		ctx = studio.WithWho(ctx, w.Person.Name)
 	}
@@ -81,7 +104,10 @@ func WithWho(ctx context.Context, w Who) context.Context {
 // Asking returns who asks; nobody when the context names none, as at the command line, where whoever may read the studio's file is
 // beyond all of this.
 func Asking(ctx context.Context) Who {
-	w, _ := ctx.Value(whoKey{}).(Who)
+	w, ok := ctx.Value(whoKey{}).(Who)
+	if c := CallerOf(ctx); !ok && c != nil {
+		return c.Who
+	}
 	return w
 }
 

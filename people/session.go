@@ -72,17 +72,26 @@ func shortened(browser string) string {
 	return browser
 }
 
-func (t *Door) seenSession(w Who) error {
+// sessionOf reads the session that asks. Faults: Unknown when it ended meanwhile.
+func (t *Door) sessionOf(w Who) (studio.Session, error) {
 	all, err := t.Sessions(w.Person.ID)
 	if err != nil {
-		return err
+		return studio.Session{}, err
 	}
 	for _, x := range all {
 		if x.ID == w.Session {
-			x.Seen = t.Now
-			_, err := t.SaveSession(x)
-			return err
+			return x, nil
 		}
 	}
-	return nil
+	return studio.Session{}, unknown()
+}
+
+func (t *Door) seenSession(w Who) error {
+	x, err := t.sessionOf(w)
+	if err != nil {
+		return err
+	}
+	x.Seen = t.Now
+	_, err = t.SaveSession(x)
+	return err
 }

@@ -2,9 +2,9 @@ package web
 
 import (
 	"context"
+	"errors"
 	"maps"
 	"net/http"
-	"time"
 
 	"solander/fault"
 	"solander/internal/status"
@@ -56,11 +56,19 @@ func (f *face) serve(rt route) http.Handler {
 			w.Header().Set("Permissions-Policy", asksToSee)
 		}
 		defer f.caught(w, r)
-		r, caller := gate.Begin(r)
-		defer func() { f.seen(r.Context(), caller.Who) }()
-		r, err := f.admitted(rt, r)
+		ctx, caller := people.WithCaller(r.Context())
+		r = r.WithContext(ctx)
+		defer func() { f.seen(ctx, caller.Who) }()
+		row := f.rights.Of(rt.method, rt.path)
+		r, err := f.admitted(row, r)
 		if err == nil {
 			err = readForm(w, r, rt.files)
+		}
+		if err == nil && r.Method == http.MethodPost && f.gate.Stale(f.Studio, row, caller.Who) {
+			var done bool
+			if done, err = f.accounts.Again(w, r); done && err == nil {
+				return
+			}
 		}
 		defer forget(r)
 		switch {
@@ -73,28 +81,27 @@ func (f *face) serve(rt route) http.Handler {
 			err = f.begun(rt, w, r)
 		}
 		if err != nil {
-			f.Fail(w, r, status.Of(err), err)
+			f.turnAway(w, r, err)
 		}
 	})
 }
 
+// turnAway answers who may not, or what went wrong: a page may be led to where it can be mended.
+func (f *face) turnAway(w http.ResponseWriter, r *http.Request, err error) {
+	var t *gate.Turned
+	if errors.As(err, &t) && t.To != "" && r.Method != http.MethodPost {
+		http.Redirect(w, r, t.To, http.StatusSeeOther)
+		return
+	}
+	f.Fail(w, r, status.Of(err), err)
+}
+
 // admitted lets the sender of a form in before anything of it is read. A page tells who asks from the state that it shows.
-func (f *face) admitted(rt route, r *http.Request) (*http.Request, error) {
+func (f *face) admitted(row gate.Row, r *http.Request) (*http.Request, error) {
 	if r.Method != http.MethodPost {
 		return r, nil
 	}
-	return f.gate.Admit(f.Studio, r, f.rights.Of(rt.method, rt.path))
-}
-
-// seenTime is how long it may take to note that somebody was seen.
-const seenTime = 2 * time.Second
-
-func (f *face) seen(ctx context.Context, who people.Who) {
-	ctx, stop := context.WithTimeout(context.WithoutCancel(ctx), seenTime)
-	defer stop()
-	if err := people.Seen(ctx, f.Studio, who); err != nil {
-		f.Log.Debug("nobody could note who was seen", "err", err)
-	}
+	return f.gate.Admit(f.Studio, r, row)
 }
 
 // begun does what the route says; a page reads the studio in one state.

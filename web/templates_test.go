@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"solander/web/accounts"
 	"solander/web/ahead"
 	"solander/web/catalogue"
 	"solander/web/compare"
@@ -34,6 +35,12 @@ import (
 
 // pageTypes is every page by the file of its template.
 var pageTypes = map[string]func() page.Framed{
+	"account":     func() page.Framed { return new(accounts.AccountPage) },
+	"accounts":    func() page.Framed { return new(accounts.PeoplePage) },
+	"codes":       func() page.Framed { return new(accounts.CodesPage) },
+	"prove":       func() page.Framed { return new(accounts.ProvePage) },
+	"second":      func() page.Framed { return new(accounts.SecondPage) },
+	"signin":      func() page.Framed { return new(accounts.SignInPage) },
 	"ahead":       func() page.Framed { return new(ahead.Page) },
 	"bench":       func() page.Framed { return new(today.BenchPage) },
 	"broughtin":   func() page.Framed { return new(movein.BroughtInPage) },

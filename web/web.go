@@ -19,6 +19,7 @@ import (
 	"time"
 
 	"solander/studio"
+	"solander/web/accounts"
 	"solander/web/ahead"
 	"solander/web/catalogue"
 	"solander/web/compare"
@@ -87,8 +88,9 @@ type face struct {
 	papers    *papers.Papers
 	ahead     *ahead.Ahead
 
-	gate   *gate.Gate
-	rights gate.Table
+	accounts *accounts.Accounts
+	gate     *gate.Gate
+	rights   gate.Table
 
 	hosts []string
 	once  *onceBook
@@ -106,6 +108,8 @@ func newFace(st *studio.Studio, opt Options) *face {
 		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit, Opened: opt.Opened, End: opt.Close, Invented: opt.Look}, programs: &programs.Programs{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, compare: &compare.Compare{Kit: kit}, ways: &ways.Ways{Kit: kit}, ahead: &ahead.Ahead{Kit: kit}, trips: &trips.Trips{Kit: kit}, papers: &papers.Papers{Kit: kit}, scale: &scale.Scale{Kit: kit},
 		gate: gate.New(opt.Gate), rights: gate.NewTable(gate.Rights()), hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
 	}
+	f.accounts = &accounts.Accounts{Kit: kit, Gate: f.gate}
+	kit.Ask, kit.Trim = f.ask, f.trim
 	kit.AtBench, kit.AtOrder = f.today.ShowBench, f.sales.AgainOrder
 	return f
 }

@@ -230,9 +230,19 @@ func (t *AccountRows) AddCeremony(c studio.Ceremony) error {
 	if _, err := t.conn.Exec(`DELETE FROM ceremonies WHERE until_at < $1`, t.conn.Now()); err != nil {
 		return err
 	}
-	_, err := Ceremonies.Insert(t.conn, c, "")
+	waiting, err := table.Values[int64](t.conn, `SELECT count(*) FROM ceremonies`)
+	if err != nil {
+		return err
+	}
+	if waiting[0] >= mostCeremonies {
+		return fault.New(fault.Busy, "too many began to sign in at once").ToMend("try again in some minutes, or use a password")
+	}
+	_, err = Ceremonies.Insert(t.conn, c, "")
 	return err
 }
+
+// mostCeremonies bounds what nobody has to be known to begin.
+const mostCeremonies = 1000
 
 // TakeCeremony reads one and forgets it: it is used once. Faults: Missing when there is none, or it ran out.
 func (t *AccountRows) TakeCeremony(key string) (studio.Ceremony, error) {

@@ -4,7 +4,10 @@ package gate
 
 import (
 	"context"
+	"net"
 	"net/http"
+	"net/url"
+	"strings"
 	"time"
 
 	"solander/fault"
@@ -16,6 +19,8 @@ import (
 type Options struct {
 	Shut   bool // they are answered beyond this machine: without an account nobody comes in
 	Secure bool // browsers reach them by TLS alone: cookies are marked so
+	// Proxied: a proxy stands before them, which takes TLS off and adds to X-Forwarded-For from where a request came to it.
+	Proxied bool
 }
 
 // Gate is safe for concurrent use.
@@ -40,7 +45,7 @@ func (g *Gate) named(cookie string) string {
 }
 
 func (g *Gate) give(w http.ResponseWriter, name, value string, lasts time.Duration) {
-	c := &http.Cookie{Name: g.named(name), Value: value, Path: "/", HttpOnly: true, Secure: g.opt.Secure, SameSite: http.SameSiteStrictMode, MaxAge: int(lasts.Seconds())}
+	c := &http.Cookie{Name: g.named(name), Value: value, Path: "/", HttpOnly: true, Secure: g.opt.Secure, SameSite: http.SameSiteLaxMode, MaxAge: int(lasts.Seconds())}
 	if value == "" {
 		c.MaxAge = -1
 	}
@@ -52,8 +57,11 @@ func (g *Gate) Enter(w http.ResponseWriter, e people.Entered) {
 	g.give(w, sessionCookie, e.Token, people.SessionOf)
 }
 
-// Leave lets the browser forget its session.
-func (g *Gate) Leave(w http.ResponseWriter) { g.give(w, sessionCookie, "", 0) }
+// Leave lets the browser forget what lets it in.
+func (g *Gate) Leave(w http.ResponseWriter) {
+	g.give(w, sessionCookie, "", 0)
+	g.give(w, keyCookie, "", 0)
+}
 
 // keyLasts is how long a browser holds a device's key: as long as browsers hold anything (RFC 6265bis, 5.5: 400 days), from when it is
 // given. It is revoked in the studio.
@@ -91,36 +99,44 @@ func (g *Gate) Who(ctx context.Context, s *studio.Studio, r *http.Request) (peop
 	return people.Alone(), nil
 }
 
-// Caller is who asks in one request, once that is known.
-type Caller struct{ Who people.Who }
-
-type callerKey struct{}
-
-// Begin returns a request that tells the caller when it is admitted.
-func Begin(r *http.Request) (*http.Request, *Caller) {
-	c := &Caller{}
-	return r.WithContext(context.WithValue(r.Context(), callerKey{}, c)), c
+// Turned is a request that is turned away; Unwrap says why.
+type Turned struct {
+	To    string // where a page is led instead: to sign in, to choose a password, to prove who it is
+	fault *fault.Error
 }
 
-// Admit returns the request with who asks in its context. Faults: Unknown for nobody, where somebody must be known; Denied.
+func (t *Turned) Error() string { return t.fault.Error() }
+
+// Unwrap returns the fault.
+func (t *Turned) Unwrap() error { return t.fault }
+
+// Admit returns the request with who asks in its context. Faults: a Turned that is Unknown for nobody, where somebody must be known, and
+// Denied for who may not, or did not prove lately who she is; of a form the latter is looked at once it is read (see Stale).
 func (g *Gate) Admit(s *studio.Studio, r *http.Request, row Row) (*http.Request, error) {
 	who, err := g.Who(r.Context(), s, r)
 	if err != nil {
 		return r, err
 	}
-	if c, ok := r.Context().Value(callerKey{}).(*Caller); ok {
-		c.Who = who
-	}
 	r = r.WithContext(people.WithWho(r.Context(), who))
+	here := url.Values{"to": {r.URL.RequestURI()}}.Encode()
 	switch {
 	case row.Open():
 		return r, nil
 	case !who.Known():
-		return r, fault.New(fault.Unknown, "you are not signed in here").ToMend("sign in")
+		return r, &Turned{"/sign-in?" + here, fault.New(fault.Unknown, "you are not signed in here").ToMend("sign in, then send it again")}
 	case !row.May(who.Role):
-		return r, fault.New(fault.Denied, "%s may not do this", article(who.Role)).ToMend("ask an owner")
+		return r, &Turned{"", fault.New(fault.Denied, "%s may not do this", article(who.Role)).ToMend("ask an owner")}
+	case !who.Person.Until.IsZero() && !row.First:
+		return r, &Turned{"/account/password", fault.New(fault.Denied, "you came in by a first password").ToMend("choose one of your own first")}
+	case r.Method != http.MethodPost && g.Stale(s, row, who):
+		return r, &Turned{"/account/prove?" + here, fault.New(fault.Denied, "you did not show lately who you are").ToMend("show it once more")}
 	}
 	return r, nil
+}
+
+// Stale reports whether who asks must prove first who she is.
+func (g *Gate) Stale(s *studio.Studio, row Row, who people.Who) bool {
+	return row.Fresh && !who.Fresh(s.Clock())
 }
 
 func article(r studio.Role) string {
@@ -129,3 +145,39 @@ func article(r studio.Role) string {
 	}
 	return "a " + r.Word()
 }
+
+// Site is where passkeys are used that a request is for; none where they do not work.
+func (g *Gate) Site(r *http.Request) people.Site {
+	scheme := "http"
+	if g.opt.Secure {
+		scheme = "https"
+	}
+	return people.SiteOf(scheme, r.Host)
+}
+
+// Address is from where a request comes. Behind a proxy it is what the proxy noted last; what came before that anybody may have written.
+func (g *Gate) Address(r *http.Request) string {
+	if g.opt.Proxied {
+		all := strings.Split(strings.Join(r.Header.Values("X-Forwarded-For"), ","), ",")
+		if last := strings.TrimSpace(all[len(all)-1]); last != "" {
+			return last
+		}
+	}
+	host, _, err := net.SplitHostPort(r.RemoteAddr)
+	if err != nil {
+		return r.RemoteAddr
+	}
+	return host
+}
+
+// Here reports whether the pages are answered on this machine alone.
+func (g *Gate) Here() bool { return !g.opt.Shut }
+
+// Secure reports whether browsers reach the pages by TLS alone.
+func (g *Gate) Secure() bool { return g.opt.Secure }
+
+// Held is the token of the session that a browser holds, whether or not it is good; "" = none.
+func (g *Gate) Held(r *http.Request) string { return g.held(r, sessionCookie) }
+
+// HeldKey is the device's key that a browser holds; "" = none.
+func (g *Gate) HeldKey(r *http.Request) string { return g.held(r, keyCookie) }

@@ -13,6 +13,7 @@ type Row struct {
 	Route string // method and pattern, as package net/http writes them
 	Who   Set
 	Fresh bool // who may, must have proved lately who they are (people.FreshFor)
+	First bool // open also to who came in by a first password and has not chosen her own yet
 }
 
 // Set is who may.
@@ -214,9 +215,59 @@ var rights = []Row{
 	{Route: "GET /papers/stickers.pdf", Who: all},
 	{Route: "GET /papers/wrap/{file}", Who: all},
 	{Route: "GET /search", Who: all},
+	{Route: "GET /sign-in", Who: anyone},
+	{Route: "POST /sign-in", Who: anyone},
+	{Route: "POST /sign-in/passkey/ask", Who: anyone},
+	{Route: "POST /sign-in/passkey", Who: anyone},
+	{Route: "POST /sign-out", Who: all, First: true},
+	{Route: "GET /account", Who: all},
+	{Route: "GET /account/prove", Who: all},
+	{Route: "POST /account/prove", Who: all},
+	{Route: "GET /account/password", Who: all, First: true},
+	{Route: "POST /account/password", Who: all, First: true},
+	{Route: "POST /account/second", Who: all, Fresh: true},
+	{Route: "POST /account/second/take", Who: all, Fresh: true},
+	{Route: "POST /account/second/drop", Who: all, Fresh: true},
+	{Route: "POST /account/codes", Who: all, Fresh: true},
+	{Route: "POST /account/passkeys/offer", Who: all, Fresh: true},
+	{Route: "POST /account/passkeys", Who: all, Fresh: true},
+	{Route: "POST /account/passkeys/{passkey}/drop", Who: all, Fresh: true},
+	{Route: "POST /account/sessions/{session}/end", Who: all},
+	{Route: "POST /account/everywhere", Who: all},
+	{Route: "POST /account/trust", Who: owner, Fresh: true},
+	{Route: "POST /account/devices/{device}/revoke", Who: all},
+	{Route: "GET /studio/people", Who: owner},
+	{Route: "POST /studio/people", Who: owner, Fresh: true},
+	{Route: "POST /studio/people/first", Who: owner},
+	{Route: "POST /studio/people/{person}/role", Who: owner, Fresh: true},
+	{Route: "POST /studio/people/{person}/end", Who: owner, Fresh: true},
+	{Route: "POST /studio/people/{person}/readmit", Who: owner, Fresh: true},
+	{Route: "POST /studio/people/{person}/everywhere", Who: owner},
 	{Route: "GET /help", Who: anyone},
 	{Route: "GET /set-up", Who: owner},
 	{Route: "POST /set-up", Who: owner},
+
+	// Calls for programs: what their feed's scopes say is asked by package api.
+	{Route: "GET /api/v1/openapi.json", Who: anyone},
+	{Route: "GET /api/v1/problems/{code}", Who: anyone},
+	{Route: "GET /api/v1/ahead", Who: own},
+	{Route: "POST /api/v1/apart", Who: own},
+	{Route: "GET /api/v1/buyers", Who: own},
+	{Route: "GET /api/v1/buyers/{buyer}", Who: own},
+	{Route: "POST /api/v1/buyers/{buyer}/merge", Who: own},
+	{Route: "POST /api/v1/buyers/{buyer}/part", Who: own},
+	{Route: "POST /api/v1/deeds/{deed}/undo", Who: own},
+	{Route: "GET /api/v1/editions", Who: own},
+	{Route: "GET /api/v1/leaving", Who: own},
+	{Route: "POST /api/v1/orders", Who: own},
+	{Route: "GET /api/v1/orders/{ref}", Who: own},
+	{Route: "PATCH /api/v1/orders/{ref}", Who: own},
+	{Route: "PUT /api/v1/orders/{ref}/address", Who: own},
+	{Route: "PUT /api/v1/orders/{ref}/buyer", Who: own},
+	{Route: "POST /api/v1/orders/{ref}/payments", Who: own},
+	{Route: "GET /api/v1/papers/{kind}", Who: own},
+	{Route: "GET /api/v1/quote", Who: own},
+	{Route: "POST /hooks/{feed}", Who: own},
 }
 
 // Table is the rights, by route.

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"solander/internal/turned"
+	"solander/people"
 	"solander/studio"
 )
 
@@ -44,6 +45,11 @@ type Kit struct {
 	// them, so that no room has to know another.
 	AtBench func(http.ResponseWriter, *http.Request, *Failure) error
 	AtOrder func(http.ResponseWriter, *http.Request, int64, *Failure) error
+
+	// Ask tells who asks when no page did: before anything is known of a request, and where it leads nowhere. Trim takes out of a page
+	// what who asks may not do.
+	Ask  func(*http.Request) (who people.Who, told bool)
+	Trim func(*http.Request, []byte) ([]byte, error)
 
 	Patience Patience
 

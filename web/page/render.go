@@ -21,6 +21,7 @@ import (
 	"solander/house"
 	"solander/internal/status"
 	"solander/measure"
+	"solander/people"
 	"solander/studio"
 	"solander/web/form"
 )
@@ -39,6 +40,8 @@ type Frame struct {
 	Demo    bool
 	Version string
 	Today   calendar.Day
+	Signed  string // who is signed in; "" = nobody, or the artist alone at the machine
+	Owner   bool   // who asks may do everything
 	Units   measure.System
 	Here    string // path of the page
 	Looked  string // what stands in the search box
@@ -146,6 +149,9 @@ func (p Pages) Execute(name string, page Framed) ([]byte, error) {
 // Show answers with a page.
 func (f *Kit) Show(w http.ResponseWriter, r *http.Request, code int, name string, page Framed) error {
 	body, err := f.pages.Execute(name, page)
+	if err == nil && f.Trim != nil {
+		body, err = f.Trim(r, body)
+	}
 	if err != nil {
 		return err
 	}
@@ -171,6 +177,9 @@ func (f *Kit) Frame(r *http.Request, room, title string) (Frame, error) {
 	if fr.Today, err = house.Today(ctx, s); err != nil {
 		return Frame{}, err
 	}
+	if !fr.signed(people.Asking(ctx)) {
+		return fr, nil
+	}
 	fr.Said = f.saidOf(r)
 	if set.Ready() {
 		if fr.Example, err = book.Example(ctx, s); err != nil {
@@ -178,6 +187,15 @@ func (f *Kit) Frame(r *http.Request, room, title string) (Frame, error) {
 		}
 	}
 	return fr, nil
+}
+
+// signed notes who asks. Of nobody nothing is known, and nobody is told anything of the studio.
+func (fr *Frame) signed(who people.Who) bool {
+	fr.Signed, fr.Owner = who.Person.Name, who.Role == studio.RoleOwner
+	if !who.Known() {
+		fr.Studio = ""
+	}
+	return who.Known()
 }
 
 // Hang reads the pictures of the works that a page shows; of those it does not name the page shows a mark.
@@ -197,6 +215,7 @@ type ErrorPage struct {
 	Frame
 	Status int
 	Again  *sentAgain // nil = the form may not be sent again from here
+	Shut   bool       // nobody is known to ask: she is led to sign in
 	Away   bool       // the settings cannot be read: whether the studio is set up is not known
 	Plain  string     // the page that was asked for, without what was asked of it; "" = nothing was
 }
@@ -247,6 +266,13 @@ func (f *Kit) Fail(w http.ResponseWriter, r *http.Request, code int, err error) 
 	defer stop()
 	set, e := f.Studio.Settings(ctx)
 	page.Studio, page.Units, page.Away = set.Studio, set.Units, e != nil
+	who := people.Asking(r.Context())
+	told := true
+	if c := people.CallerOf(r.Context()); (c == nil || !c.Told) && f.Ask != nil {
+		who, told = f.Ask(r)
+	}
+	page.signed(who)
+	page.Shut = told && !who.Known()
 	page.Faults = all
 	page.Links = form.LinksOf(all, nil)
 	if e := f.Show(w, r, code, "error", page); e != nil {
