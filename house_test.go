@@ -22,7 +22,7 @@ var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
 	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving")
-	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house", "people"}
+	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house", "people", "phones"}
 	inside     = with(domain, useCases...)
 )
 
@@ -112,11 +112,12 @@ var mayImport = map[string][]string{
 	"people":                    {"fault", "order", "studio", "people/password", "people/totp"},
 	"people/password":           {"fault"},
 	"people/totp":               {},
+	"phones":                    {"fault", "studio", "people"},
 	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"),
 	"studio/storetest/bed":      with(domain, "studio"),
 	"studio/storetest/book":     with(domain, "studio", "buyers", "book", "dispatch", "studio/storetest/bed"),
 	"studio/storetest/register": with(domain, "studio", "studio/storetest/bed"),
-	"store":                     with(domain, "studio", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/accounts", "store/copies"),
+	"store":                     with(domain, "studio", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/accounts", "store/phones", "store/copies"),
 	"store/engine":              {"fault"},
 	"store/migrations":          {"fault", "store/engine"},
 	"store/sqlite":              {"fault", "studio", "store/engine", "store/migrations"},
@@ -138,12 +139,13 @@ var mayImport = map[string][]string{
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/gate", "web/accounts"},
+	"web":                       {"fault", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/gate", "web/accounts", "web/phone", "phones", "internal/nearby"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "internal/turned", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page", "web/ahead", "web/scale"),
 	"web/papers":                with(inside, "web/form", "web/page"),
 	"web/gate":                  {"fault", "people", "studio"},
+	"web/phone":                 with(inside, "internal/nearby", "internal/qrcode", "web/form", "web/page", "web/gate", "web/accounts"),
 	"web/accounts":              with(inside, "web/form", "web/page", "web/gate"),
 	"web/ahead":                 with(inside, "web/form", "web/page"),
 	"web/catalogue":             with(inside, "picture/header", "web/form", "web/page"),
@@ -184,6 +186,7 @@ var mayImport = map[string][]string{
 	"internal/turned":           {},
 	"internal/authority":        {"fault"},
 	"internal/nearby":           {"fault", "internal/authority"},
+	"internal/qrcode":           {},
 	"internal/brute":            with(quantities, "sheet", "tariff", "packing", "packing/check"), // never packing/planner
 	"internal/brute/mix":        with(quantities, "tariff", "packing", "internal/brute"),         // never packing/planner
 	"internal/pgtest":           {},
@@ -215,7 +218,7 @@ var outside = []string{
 
 // noDatabase lists the further rooms that leave databases to store.
 var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips",
-	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/gate", "web/accounts", "people/password", "people/totp")
+	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/gate", "web/accounts", "web/phone", "people/password", "people/totp")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 

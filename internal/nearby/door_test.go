@@ -391,4 +391,3 @@ func TestWhatTheScannerFinds(t *testing.T) {
 		t.Errorf("compression %+v, renegotiation %+v", f.Compression, f.Renegotiation)
 	}
 }
-
