@@ -151,6 +151,7 @@
 //	cli/stock            commands of drawer, shelf, runs and boards
 //	cli/movein           commands that bring files in; the watched folder
 //	cli/begin            commands to begin: set up, serve, the invented studio, in her browser
+//	cli/phone            phones let in, listed, ended; the certificate that they may trust
 //	cli/house            commands that keep the studio: copies, feeds, check
 //	api                  a face for programs: calls with a token, and web-hooks
 //	api/problem          what went wrong, as a program is told it

@@ -164,8 +164,8 @@ var mayImport = map[string][]string{
 	"web/compare":               with(inside, "web/form", "web/page"),
 	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),
 	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
-	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips"},
-	"cli/desk":                  with(inside, "internal/strict"),
+	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips", "cli/phone"},
+	"cli/desk":                  with(inside, "internal/strict", "internal/nearby"),
 	"cli/ahead":                 with(inside, "cli/desk"),
 	"cli/sales":                 with(inside, "intake/mail", "cli/desk"),
 	"cli/cards":                 with(inside, "cli/desk"),
@@ -175,7 +175,8 @@ var mayImport = map[string][]string{
 	"cli/editions":              with(inside, "picture/header", "cli/desk"),
 	"cli/stock":                 with(inside, "cli/desk"),
 	"cli/movein":                with(inside, "intake/guess", "cli/desk"),
-	"cli/begin":                 with(inside, "cli/desk", "cli/movein"), // serve watches a folder
+	"cli/begin":                 with(inside, "cli/desk", "cli/movein", "internal/authority", "internal/nearby"), // serve watches a folder
+	"cli/phone":                 with(inside, "cli/desk", "internal/nearby", "internal/qrcode"),
 	"cli/house":                 with(inside, "cli/desk"),
 	"cmd/solander":              {"cli", "internal/wiring"},
 	"internal/wiring":           with(domain, "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "store", "demo", "web", "api", "cli/desk"),
@@ -217,7 +218,7 @@ var outside = []string{
 }
 
 // noDatabase lists the further rooms that leave databases to store.
-var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips",
+var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips", "cli/phone",
 	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/gate", "web/accounts", "web/phone", "people/password", "people/totp")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}

@@ -24,12 +24,9 @@ type nearing struct {
 	CertificateKey string        `placeholder:"FILE" help:"The key of that certificate, in PEM."`
 }
 
-// trustOf is the folder of what vouches for the computer, beside the file of a studio.
-func trustOf(file string) string { return file + "-trust" }
-
 // door makes the door of a studio that is kept in a file, or is noted beside one.
 func (c nearing) door(d *desk.Desk, file string) (*nearby.Door, error) {
-	folder := trustOf(file)
+	folder := desk.TrustBeside(file)
 	keeper := authority.Own(folder)
 	switch {
 	case (c.Certificate == "") != (c.CertificateKey == ""):

@@ -16,6 +16,8 @@ type Note struct {
 	Bases []string  `json:"addresses"`
 	Until time.Time `json:"until"`
 	Print string    `json:"fingerprint"`
+	// Authority is the certificate that a phone may trust, as DER; nothing when one was given that it trusts already.
+	Authority []byte `json:"authority,omitempty"`
 }
 
 // note writes where the door is open, whole or not at all.
@@ -24,7 +26,7 @@ func (d *Door) note(o *opening) error {
 		return nil
 	}
 	s := o.state()
-	b, err := json.Marshal(Note{s.Bases, s.Until, s.Print})
+	b, err := json.Marshal(Note{s.Bases, s.Until, s.Print, s.Authority})
 	if err != nil {
 		return err
 	}

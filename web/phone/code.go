@@ -19,6 +19,7 @@ type CodePage struct {
 	Address string   // without https://, as it is typed
 	Others  []string // further addresses of the computer
 	State   nearby.State
+	Print   []string // the fingerprint, in parts
 }
 
 func (f *Phones) showCode(w http.ResponseWriter, r *http.Request, o phones.Offer) error {
@@ -30,7 +31,7 @@ func (f *Phones) showCode(w http.ResponseWriter, r *http.Request, o phones.Offer
 	if !s.On || len(s.Bases) == 0 {
 		return fault.New(fault.Refused, "the door was shut meanwhile").ToMend("open it again: Studio, Let a phone in")
 	}
-	p := &CodePage{Frame: fr, Code: o.Code, Ends: f.clock(r, o.Ends), State: s, Address: plainly(s.Bases[0]) + "/phone"}
+	p := &CodePage{Frame: fr, Code: o.Code, Ends: f.clock(r, o.Ends), State: s, Print: inParts(s.Print), Address: plainly(s.Bases[0]) + "/phone"}
 	for _, b := range s.Bases[1:] {
 		p.Others = append(p.Others, plainly(b)+"/phone")
 	}
@@ -38,6 +39,15 @@ func (f *Phones) showCode(w http.ResponseWriter, r *http.Request, o phones.Offer
 		return err
 	}
 	return f.Show(w, r, http.StatusOK, "phonecode", p)
+}
+
+// inParts divides a fingerprint into parts of eight bytes, which people compare.
+func inParts(print string) (out []string) {
+	const part = len("00:") * 8
+	for ; len(print) > part; print = print[part:] {
+		out = append(out, print[:part-1])
+	}
+	return append(out, print)
 }
 
 func plainly(base string) string { return strings.TrimPrefix(base, "https://") }

@@ -25,7 +25,7 @@ func codeForm(in *comingIn) *form.Form {
 type InPage struct {
 	page.Frame
 	Form  *form.Form
-	Print string // of what vouches for the computer; "" = it is trusted already
+	Print []string // of what vouches for the computer, in parts; none = it is trusted already
 }
 
 // In asks a phone for the code.
@@ -38,7 +38,7 @@ func (f *Phones) In(w http.ResponseWriter, r *http.Request, fail *page.Failure) 
 	p.Form = p.Put(codeForm(new(comingIn)), fail)
 	if f.Door != nil {
 		if s := f.Door.State(); s.Authority != nil {
-			p.Print = s.Print
+			p.Print = inParts(s.Print)
 		}
 	}
 	return f.Show(w, r, page.StatusOf(fail), "phonein", p)

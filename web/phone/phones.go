@@ -41,6 +41,7 @@ type PhonesPage struct {
 	Away   bool // it is looked at on a phone
 	State  nearby.State
 	Until  string
+	Print  []string   // the fingerprint, in parts
 	None   bool       // there is no account
 	First  *form.Form // makes it
 	Let    *form.Form
@@ -64,7 +65,7 @@ func (f *Phones) Phones(w http.ResponseWriter, r *http.Request, fail *page.Failu
 	p.Able = f.Door != nil && !p.Away
 	if f.Door != nil {
 		p.State = f.Door.State()
-		p.Until = f.clock(r, p.State.Until)
+		p.Until, p.Print = f.clock(r, p.State.Until), inParts(p.State.Print)
 	}
 	all, err := people.All(r.Context(), f.Seen(r))
 	if err != nil {
