@@ -93,6 +93,7 @@
 //	studio/storetest/bed        a small invented studio in a store, to test on
 //	studio/storetest/book       the contract: orders, buyers, parcels, stocks
 //	studio/storetest/register   the contract: editions and their numbers
+//	studio/storetest/people     the contract: who may come in
 //	studio/storetest     the contract that every store must pass
 //	store/engine         what a database must do, and what is said when it does not
 //	store/migrations     the forms that the tables went through, on both engines
@@ -148,6 +149,7 @@
 //	cli/trips            how parcels leave: the ways listed, added, changed, taken out
 //	cli/scale            the command for parcels weighed, and what they teach
 //	cli/editions         commands of works, editions and the register
+//	cli/people           the commands of who may come in
 //	cli/stock            commands of drawer, shelf, runs and boards
 //	cli/movein           commands that bring files in; the watched folder
 //	cli/begin            commands to begin: set up, serve, the invented studio, in her browser

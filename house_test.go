@@ -113,10 +113,11 @@ var mayImport = map[string][]string{
 	"people/password":           {"fault"},
 	"people/totp":               {},
 	"phones":                    {"fault", "studio", "people"},
-	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"),
+	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/people"),
 	"studio/storetest/bed":      with(domain, "studio"),
 	"studio/storetest/book":     with(domain, "studio", "buyers", "book", "dispatch", "studio/storetest/bed"),
 	"studio/storetest/register": with(domain, "studio", "studio/storetest/bed"),
+	"studio/storetest/people":   with(domain, "studio", "people", "people/totp", "studio/storetest/bed"),
 	"store":                     with(domain, "studio", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/accounts", "store/phones", "store/copies"),
 	"store/engine":              {"fault"},
 	"store/migrations":          {"fault", "store/engine"},
@@ -164,8 +165,9 @@ var mayImport = map[string][]string{
 	"web/compare":               with(inside, "web/form", "web/page"),
 	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),
 	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
-	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips", "cli/phone"},
+	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips", "cli/people", "cli/phone"},
 	"cli/desk":                  with(inside, "internal/strict", "internal/nearby"),
+	"cli/people":                with(inside, "cli/desk"),
 	"cli/ahead":                 with(inside, "cli/desk"),
 	"cli/sales":                 with(inside, "intake/mail", "cli/desk"),
 	"cli/cards":                 with(inside, "cli/desk"),
@@ -179,7 +181,7 @@ var mayImport = map[string][]string{
 	"cli/phone":                 with(inside, "cli/desk", "internal/nearby", "internal/qrcode"),
 	"cli/house":                 with(inside, "cli/desk"),
 	"cmd/solander":              {"cli", "internal/wiring"},
-	"internal/wiring":           with(domain, "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "store", "demo", "web", "api", "cli/desk"),
+	"internal/wiring":           with(domain, "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "store", "demo", "web", "web/gate", "api", "cli/desk"),
 	"internal/status":           {"fault"},
 	"internal/strict":           {"fault"},
 	"internal/pointer":          {"fault"},
@@ -218,7 +220,7 @@ var outside = []string{
 }
 
 // noDatabase lists the further rooms that leave databases to store.
-var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips", "cli/phone",
+var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips", "cli/people", "cli/phone",
 	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/gate", "web/accounts", "web/phone", "people/password", "people/totp")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
@@ -230,7 +232,7 @@ var ofTests = []string{
 }
 
 // helpers lists the rooms that are made for tests.
-var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/mistake", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"}
+var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/mistake", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/people"}
 
 // clocks are the functions of package time that look at a clock or wait for it.
 var clocks = []string{"Now", "Since", "Until", "After", "AfterFunc", "Sleep", "Tick", "NewTimer", "NewTicker"}

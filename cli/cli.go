@@ -28,6 +28,7 @@ import (
 	"solander/cli/editions"
 	"solander/cli/house"
 	"solander/cli/movein"
+	"solander/cli/people"
 	"solander/cli/phone"
 	"solander/cli/sales"
 	"solander/cli/scale"
@@ -98,6 +99,8 @@ type app struct {
 	Phone phone.Phone `cmd:"" group:"keep" help:"Phones: let one in by a code, list, end; the certificate that they may trust."`
 
 	Feed house.Feed `cmd:"" group:"keep" help:"Ways in for other programs: make, list, revoke; secrets and mappings of web-hooks."`
+
+	People people.People `cmd:"" group:"keep" help:"Who may come in: list, add, roles, end; let in again who is locked out."`
 
 	Backup     house.Backup   `cmd:"" group:"keep" help:"Write a consistent copy of the studio, also while it is in use."`
 	Promises   house.Promises `cmd:"" group:"keep" help:"The promised days as a calendar."`

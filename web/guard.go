@@ -49,6 +49,9 @@ func (f *face) guard(next http.Handler) http.Handler {
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Permissions-Policy", asksNothing)
 		h.Set("Cache-Control", "no-store")
+		if f.gate.Secure() {
+			h.Set("Strict-Transport-Security", "max-age=31536000")
+		}
 		if !f.known(r.Host) {
 			// A page of another site whose name was pointed at this machine would come this way.
 			http.Error(w, "this studio does not answer to that name; open it as localhost", http.StatusMisdirectedRequest)

@@ -488,4 +488,3 @@ func (n *near) seen(p *browsertest.Page) string {
 	n.must(err)
 	return strings.Join(testpdf.ReadQR(n.t, img), " ")
 }
-

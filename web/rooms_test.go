@@ -72,12 +72,15 @@ func (s *site) paths() []string {
 	}
 	for _, rt := range (&face{}).routes() {
 		is := func(path string) bool { at, _, _ := strings.Cut(path, "?"); return at == rt.path }
-		if rt.method == "GET" && rt.path != "/set-up" && !strings.Contains(rt.path, "{") && !slices.ContainsFunc(all, is) {
+		if rt.method == "GET" && rt.path != "/set-up" && !ofAccounts(rt.path) && !strings.Contains(rt.path, "{") && !slices.ContainsFunc(all, is) {
 			all = append(all, rt.path)
 		}
 	}
 	return all
 }
+
+// ofAccounts reports whether a page leads on while there is no account; it is looked at in rights_test.go and accounts_test.go.
+func ofAccounts(path string) bool { return path == "/sign-in" || strings.HasPrefix(path, "/account") }
 
 // hung puts a picture to the first work and returns its address.
 func (s *site) hung() string {

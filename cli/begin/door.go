@@ -17,11 +17,11 @@ import (
 
 // nearing are the flags of the door to phones.
 type nearing struct {
-	Phones         bool          `help:"Open it to the phones that were let in, on the local network, from the start; else on the page Studio."`
-	PhonesFor      time.Duration `default:"8h" placeholder:"TIME" help:"How long it stays open to them."`
-	PhonesListen   string        `default:":8421" placeholder:"ADDRESS" help:"Address and port for phones; port 0 takes a free one."`
-	Certificate    string        `placeholder:"FILE" help:"A certificate of yours for phones, in PEM; else the program makes its own."`
-	CertificateKey string        `placeholder:"FILE" help:"The key of that certificate, in PEM."`
+	Phones        bool          `help:"Open it to the phones that were let in, on the local network, from the start; else on the page Studio."`
+	PhonesFor     time.Duration `default:"8h" placeholder:"TIME" help:"How long it stays open to them."`
+	PhonesListen  string        `default:":8421" placeholder:"ADDRESS" help:"Address and port for phones; port 0 takes a free one."`
+	PhonesCert    string        `placeholder:"FILE" predictor:"file" help:"A certificate of yours to show phones, as PEM; else the program makes its own."`
+	PhonesCertKey string        `placeholder:"FILE" predictor:"file" help:"The key of that certificate, as PEM; you alone may read it."`
 }
 
 // door makes the door of a studio that is kept in a file, or is noted beside one.
@@ -29,10 +29,10 @@ func (c nearing) door(d *desk.Desk, file string) (*nearby.Door, error) {
 	folder := desk.TrustBeside(file)
 	keeper := authority.Own(folder)
 	switch {
-	case (c.Certificate == "") != (c.CertificateKey == ""):
-		return nil, fault.Invalidf("certificate", "a certificate and its key go together").ToMend("give both --certificate and --certificate-key")
-	case c.Certificate != "":
-		keeper = authority.Given(c.Certificate, c.CertificateKey)
+	case (c.PhonesCert == "") != (c.PhonesCertKey == ""):
+		return nil, fault.Invalidf("phones-cert", "a certificate and its key go together").ToMend("give both --phones-cert and --phones-cert-key")
+	case c.PhonesCert != "":
+		keeper = authority.Given(c.PhonesCert, c.PhonesCertKey)
 	}
 	return nearby.New(nearby.Options{
 		Listen: c.PhonesListen, Keeper: keeper, Clock: d.Env.Clock, Server: d.Env.Server, Note: desk.OpenToPhones(folder),

@@ -32,19 +32,24 @@ type serving struct {
 // shutdownTime is how long a running request may take to end when the program is told to stop.
 const shutdownTime = 5 * time.Second
 
-// open takes the port. Only loopback addresses are allowed: the pages know no accounts.
-// Faults: Invalid, Refused.
+// open takes the port, of this machine alone. Faults: Invalid, Refused.
 func (c serving) open(ctx context.Context) (net.Listener, error) {
+	host, _, err := net.SplitHostPort(c.Listen)
+	if err == nil && !loopback(host) {
+		return nil, fault.New(fault.Refused, "%.60q is not an address of this machine alone", c.Listen).In("listen").
+			ToMend("use 127.0.0.1 or [::1]: nobody has to sign in here, so nobody else may reach it")
+	}
+	return c.listen(ctx)
+}
+
+// listen takes the port. Faults: Invalid, Refused.
+func (c serving) listen(ctx context.Context) (net.Listener, error) {
 	host, port, err := net.SplitHostPort(c.Listen)
 	if err != nil {
 		return nil, fault.Invalidf("listen", "%.60q is not an address", c.Listen).ToMend("write it like 127.0.0.1:8420")
 	}
 	if n, err := strconv.Atoi(port); err != nil || n < 0 || n > 65535 {
 		return nil, fault.Invalidf("listen", "%.20q is not a port", port).ToMend("use 1024 to 65535, or 0 for a free one")
-	}
-	if ip := net.ParseIP(host); host != "localhost" && (ip == nil || !ip.IsLoopback()) {
-		return nil, fault.New(fault.Refused, "%.60q is not an address of this machine alone", c.Listen).In("listen").
-			ToMend("use 127.0.0.1 or [::1]: the pages have no accounts, so nobody else may reach them")
 	}
 	l, err := new(net.ListenConfig).Listen(ctx, "tcp", c.Listen)
 	if err != nil {
@@ -85,11 +90,10 @@ type pages struct {
 const mostMemoryHeld = 225 << 20
 
 // serve prints the address of l, and answers there until ctx ends. shown is called once the address is printed.
-func serve(ctx context.Context, d *desk.Desk, l net.Listener, h http.Handler, name string, shown func()) error {
+func serve(ctx context.Context, d *desk.Desk, l net.Listener, address string, h http.Handler, name string, shown func()) error {
 	if d.Env.Get("GOMEMLIMIT") == "" {
 		debug.SetMemoryLimit(mostMemoryHeld)
 	}
-	address := addressOf(l)
 	err := d.Show(map[string]string{"address": address}, func(w io.Writer) {
 		fmt.Fprintf(w, "%s is open at %s (stop it with Ctrl+C)\n", name, address)
 	})
@@ -128,6 +132,7 @@ func stop(ctx context.Context, server *http.Server, done <-chan error) error {
 
 type Serve struct {
 	serving
+	beyond
 	Watch   []string `sep:"none" placeholder:"FOLDER" help:"Bring in the files that are dropped into this folder; say it again for another one."`
 	Mapping []string `sep:"none" placeholder:"NAME" help:"The saved reading for the files of each watched folder, in the same order."`
 }
@@ -135,6 +140,9 @@ type Serve struct {
 func (Serve) Help() string {
 	return `An empty place leads through set-up first. With --browser your browser opens too, a studio that is open already is shown there,
 and the Studio page can close the program: that is what solander does without a command.
+
+Beyond this machine the studio is answered by TLS alone, under the names that are said, and only once there is an owner's account:
+then everybody signs in, on this machine too.
 
 A file in a watched folder is brought in when nothing in it is left
 to look at, and moves into brought-in; else it moves into left-aside with a report, and waits in the studio.
@@ -144,6 +152,7 @@ Example:
 
   solander serve --store ~/prints/studio.db
   solander serve --browser
+  solander serve --listen 0.0.0.0:8420 --host studio.example --cert studio.pem --cert-key studio.key
   solander serve --watch ~/fairs --mapping "fair takings"`
 }
 
@@ -152,6 +161,12 @@ func (c *Serve) Run(d *desk.Desk) error {
 		return fault.Invalidf("watch", "%d folders are to be watched, and %d readings are named", len(c.Watch), len(c.Mapping)).ToMend("give each --watch its --mapping")
 	}
 	const name = "the studio"
+	if c.shut() {
+		if c.Phones {
+			return fault.New(fault.Refused, "whoever may come in reaches this studio at its own address, phones too").In("phones").ToMend("leave out --phones")
+		}
+		return c.toOthers(d, name)
+	}
 	file, err := d.NoteBeside()
 	if err != nil {
 		return err
@@ -167,6 +182,11 @@ func (c *Serve) pages(d *desk.Desk) (pages, error) {
 	st, err := d.Begin()
 	if err != nil {
 		return pages{}, err
+	}
+	if c.shut() {
+		if err := ownerIsThere(d.Ctx, st); err != nil {
+			return pages{}, err
+		}
 	}
 	done, err := c.watch(d, st)
 	return pages{face: func(f desk.Face) http.Handler { return d.Env.Web(st, f) }, done: done, accounts: accountsOf(st)}, err
@@ -192,7 +212,7 @@ func (c serving) plainly(d *desk.Desk, file, name string, make func() (pages, er
 		return errors.Join(err, l.Close())
 	}
 	defer end()
-	return serve(d.Ctx, d, l, h, name, func() {})
+	return serve(d.Ctx, d, l, addressOf(l), h, name, func() {})
 }
 
 // watch looks at the folders side by side until the function it returns is called, which waits for the looks that run.

@@ -37,7 +37,12 @@ type Env struct {
 
 // A Face says how pages are opened.
 type Face struct {
-	Demo   bool                               // they are those of the invented studio
+	Demo bool // they are those of the invented studio
+	// Beyond this machine: under which names it is asked for, whether nobody comes in without an account, whether browsers speak TLS, and
+	// whether a proxy does so for the studio.
+	Hosts                 []string
+	Shut, Secure, Proxied bool
+
 	Opened string                             // what they answer to who asks whether they are open; nothing is answered without
 	Close  func()                             // ends the program when she says so; nil = it is ended where it was begun
 	Door   *nearby.Door                       // the door to phones; nil = there is none

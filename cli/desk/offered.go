@@ -7,6 +7,7 @@ import (
 	"solander/buyers"
 	"solander/house"
 	"solander/order"
+	accounts "solander/people"
 	"solander/register"
 	"solander/stockroom"
 	"solander/studio"
@@ -14,7 +15,12 @@ import (
 
 // Offered are the names that a shell may complete, by what is named.
 var Offered = map[string]func(d *Open, word string) ([]string, error){
-	"order": openMarks, "edition": editionNames, "work": workTitles, "buyer": buyerAddresses, "outlet": outletNames, "shelf": shelfKeys, "stage": stages,
+	"order": openMarks, "edition": editionNames, "work": workTitles, "buyer": buyerAddresses, "outlet": outletNames, "shelf": shelfKeys, "stage": stages, "person": personNames,
+}
+
+func personNames(d *Open, _ string) ([]string, error) {
+	all, err := accounts.All(d.Ctx, d.Studio)
+	return namesOf(all, func(p studio.Person) string { return Joined(p.Name) }), err
 }
 
 func stages(*Open, string) ([]string, error) {

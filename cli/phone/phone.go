@@ -4,7 +4,6 @@ package phone
 import (
 	"fmt"
 	"io"
-	"path/filepath"
 	"strings"
 
 	"solander/cli/desk"
@@ -194,7 +193,7 @@ func (c *endCmd) Run(d *desk.Open) error {
 }
 
 type certificateCmd struct {
-	File string `short:"o" default:"solander.crt" placeholder:"FILE" predictor:"file" help:"Where to write it."`
+	desk.FileOut
 }
 
 func (certificateCmd) Help() string {
@@ -209,6 +208,9 @@ func (c *certificateCmd) Run(d *desk.Open) error {
 	if len(n.Authority) == 0 {
 		return fault.New(fault.Refused, "a certificate of yours is shown, which phones trust already")
 	}
-	err = d.ToFile(c.File, false, func(w io.Writer) error { _, err := w.Write(n.Authority); return err })
-	return d.Done(err, map[string]string{"written": c.File, "fingerprint": n.Print}, "%s is written; its fingerprint is %s", filepath.Clean(c.File), n.Print)
+	if err := d.Write(c.FileOut, func(w io.Writer) error { _, err := w.Write(n.Authority); return err }); err != nil {
+		return err
+	}
+	desk.TellLine(d.Err, "its fingerprint is %s", n.Print)
+	return nil
 }

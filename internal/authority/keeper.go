@@ -173,22 +173,22 @@ func unreadable(err error, at string) error {
 // given reads the certificate anew: she may have renewed it.
 func (k *Keeper) given(now time.Time) (Shown, error) {
 	if err := alone(k.keys); err != nil {
-		return Shown{}, fault.New(fault.Refused, "others on this computer can read the key of the certificate").At("%s", k.keys).In("certificate-key").
+		return Shown{}, fault.New(fault.Refused, "others on this computer can read the key of the certificate").At("%s", k.keys).In("phones-cert-key").
 			ToMend("let nobody but you read the file: chmod 600")
 	}
 	pair, err := tls.LoadX509KeyPair(k.cert, k.keys)
 	if err != nil {
-		return Shown{}, fault.New(fault.Invalid, "the certificate and its key cannot be used: %s", err).At("%s", k.cert).In("certificate").
+		return Shown{}, fault.New(fault.Invalid, "the certificate and its key cannot be used: %s", err).At("%s", k.cert).In("phones-cert").
 			ToMend("give two PEM files, the certificate with those that vouch for it and its own key").Because(err)
 	}
 	c := pair.Leaf
 	switch {
 	case now.After(c.NotAfter):
-		return Shown{}, fault.New(fault.Refused, "the certificate ended on %s", c.NotAfter.Format(time.DateOnly)).At("%s", k.cert).In("certificate").ToMend("renew it, or leave it out: the program makes one")
+		return Shown{}, fault.New(fault.Refused, "the certificate ended on %s", c.NotAfter.Format(time.DateOnly)).At("%s", k.cert).In("phones-cert").ToMend("renew it, or leave it out: the program makes one")
 	case now.Before(c.NotBefore):
-		return Shown{}, fault.New(fault.Refused, "the certificate begins on %s", c.NotBefore.Format(time.DateOnly)).At("%s", k.cert).In("certificate").ToMend("look at the clock of this computer")
+		return Shown{}, fault.New(fault.Refused, "the certificate begins on %s", c.NotBefore.Format(time.DateOnly)).At("%s", k.cert).In("phones-cert").ToMend("look at the clock of this computer")
 	case len(c.DNSNames)+len(c.IPAddresses) == 0:
-		return Shown{}, fault.New(fault.Invalid, "the certificate names no host and no address").At("%s", k.cert).In("certificate").ToMend("browsers want the name as a subject alternative name")
+		return Shown{}, fault.New(fault.Invalid, "the certificate names no host and no address").At("%s", k.cert).In("phones-cert").ToMend("browsers want the name as a subject alternative name")
 	}
 	return Shown{TLS: &pair}, nil
 }

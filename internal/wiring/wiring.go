@@ -27,6 +27,7 @@ import (
 	"solander/studio"
 	"solander/tariff/cards"
 	"solander/web"
+	"solander/web/gate"
 )
 
 // Env returns the parts, with an environment and a clock.
@@ -77,7 +78,7 @@ func readFile(name string, data []byte, progress func(done, total int)) (intake.
 
 // face is the pages for people, and beside them, behind guards of their own, the calls and web-hooks for programs.
 func face(st *studio.Studio, f desk.Face) http.Handler {
-	opt := web.Options{Version: build().Version, Demo: f.Demo, Opened: f.Opened, Close: f.Close, Look: f.Look, Near: f.Near}
+	opt := web.Options{Version: build().Version, Demo: f.Demo, Opened: f.Opened, Close: f.Close, Look: f.Look, Hosts: f.Hosts, Near: f.Near, Gate: gate.Options{Shut: f.Shut, Secure: f.Secure, Proxied: f.Proxied}}
 	if f.Door != nil {
 		opt.Door = f.Door
 	}

@@ -9,6 +9,7 @@ import (
 
 	"solander/studio"
 	"solander/studio/storetest/book"
+	"solander/studio/storetest/people"
 	"solander/studio/storetest/register"
 )
 
@@ -64,7 +65,7 @@ func Run(t *testing.T, open func(*testing.T) studio.Store) {
 			})
 		}
 	}
-	for _, part := range []map[string]func(*testing.T, studio.Store){tests, book.Tests, register.Tests} {
+	for _, part := range []map[string]func(*testing.T, studio.Store){tests, book.Tests, register.Tests, people.Tests} {
 		for _, name := range slices.Sorted(maps.Keys(part)) {
 			t.Run(name, func(t *testing.T) {
 				t.Parallel()
