@@ -89,6 +89,7 @@
 //	people               use cases: who may come in: accounts, roles, sessions, second factors, keys of devices
 //	people/password      which passwords are good enough, and how they are kept
 //	people/totp          the codes of a second factor (RFC 6238)
+//	phones               use cases: phones let in by a one-time code, their keys that turn, ended
 //	studio/storetest/bed        a small invented studio in a store, to test on
 //	studio/storetest/book       the contract: orders, buyers, parcels, stocks
 //	studio/storetest/register   the contract: editions and their numbers
@@ -109,6 +110,7 @@
 //	store/intakes        rows: files that wait or were brought in
 //	store/pictures       rows: pictures of works
 //	store/accounts       rows: persons, sessions, devices, passkeys, attempts that failed
+//	store/phones         rows: phones that were let in, and the codes that let them in
 //	store/copies         a copy of all tables, and back
 //	store                the door: opens a studio, runs its transactions on either engine
 //	demo                 the invented studio
@@ -126,6 +128,7 @@
 //	web/trips            how parcels leave: the ways, each with its form
 //	web/scale            parcels weighed; what they say of a wrap, its trial, taken over or left
 //	web/newsale          a sale before it is in the book: typed, pasted, by picture; the till
+//	web/phone            phones: the door to the local network, a code as a picture, the list; a phone that comes in
 //	web/people           the buyers, and who of them is one person
 //	web/catalogue        works, editions and their numbers
 //	web/stock            the drawer, the shelf, lab runs, boards to cut
@@ -151,6 +154,7 @@
 //	cli/stock            commands of drawer, shelf, runs and boards
 //	cli/movein           commands that bring files in; the watched folder
 //	cli/begin            commands to begin: set up, serve, the invented studio, in her browser
+//	cli/phone            phones let in, listed, ended; the certificate that they may trust
 //	cli/house            commands that keep the studio: copies, feeds, check
 //	api                  a face for programs: calls with a token, and web-hooks
 //	api/problem          what went wrong, as a program is told it

@@ -22,7 +22,7 @@ var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
 	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving")
-	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house", "people"}
+	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house", "people", "phones"}
 	inside     = with(domain, useCases...)
 )
 
@@ -112,12 +112,13 @@ var mayImport = map[string][]string{
 	"people":                    {"fault", "order", "studio", "people/password", "people/totp"},
 	"people/password":           {"fault"},
 	"people/totp":               {},
+	"phones":                    {"fault", "studio", "people"},
 	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/people"),
 	"studio/storetest/bed":      with(domain, "studio"),
 	"studio/storetest/book":     with(domain, "studio", "buyers", "book", "dispatch", "studio/storetest/bed"),
 	"studio/storetest/register": with(domain, "studio", "studio/storetest/bed"),
 	"studio/storetest/people":   with(domain, "studio", "people", "people/totp", "studio/storetest/bed"),
-	"store":                     with(domain, "studio", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/accounts", "store/copies"),
+	"store":                     with(domain, "studio", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/accounts", "store/phones", "store/copies"),
 	"store/engine":              {"fault"},
 	"store/migrations":          {"fault", "store/engine"},
 	"store/sqlite":              {"fault", "studio", "store/engine", "store/migrations"},
@@ -132,18 +133,20 @@ var mayImport = map[string][]string{
 	"store/feeds":               with(domain, "studio", "store/engine", "store/table", "store/words"),
 	"store/intakes":             with(domain, "studio", "store/engine", "store/table", "store/words", "store/orders"),
 	"store/pictures":            with(domain, "studio", "store/engine", "store/table"),
+	"store/phones":              with(domain, "studio", "store/engine", "store/table"),
 	"store/accounts":            with(domain, "studio", "store/engine", "store/table", "store/words"),
 	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/accounts"},
 	"demo":                      with(inside, "picture/develop", "demo/painting"),
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/gate", "web/accounts"},
+	"web":                       {"fault", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/gate", "web/accounts", "web/phone", "phones", "internal/nearby"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "internal/turned", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page", "web/ahead", "web/scale"),
 	"web/papers":                with(inside, "web/form", "web/page"),
 	"web/gate":                  {"fault", "people", "studio"},
+	"web/phone":                 with(inside, "internal/nearby", "internal/qrcode", "web/form", "web/page", "web/gate", "web/accounts"),
 	"web/accounts":              with(inside, "web/form", "web/page", "web/gate"),
 	"web/ahead":                 with(inside, "web/form", "web/page"),
 	"web/catalogue":             with(inside, "picture/header", "web/form", "web/page"),
@@ -163,8 +166,8 @@ var mayImport = map[string][]string{
 	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),
 	"web/layouts":               with(inside, "web/form", "web/page"),
 	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
-	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips", "cli/people"},
-	"cli/desk":                  with(inside, "internal/strict"),
+	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips", "cli/people", "cli/phone"},
+	"cli/desk":                  with(inside, "internal/strict", "internal/nearby"),
 	"cli/people":                with(inside, "cli/desk"),
 	"cli/ahead":                 with(inside, "cli/desk"),
 	"cli/sales":                 with(inside, "intake/mail", "cli/desk"),
@@ -175,7 +178,8 @@ var mayImport = map[string][]string{
 	"cli/editions":              with(inside, "picture/header", "cli/desk"),
 	"cli/stock":                 with(inside, "cli/desk"),
 	"cli/movein":                with(inside, "intake/guess", "cli/desk"),
-	"cli/begin":                 with(inside, "cli/desk", "cli/movein"), // serve watches a folder
+	"cli/begin":                 with(inside, "cli/desk", "cli/movein", "internal/authority", "internal/nearby"), // serve watches a folder
+	"cli/phone":                 with(inside, "cli/desk", "internal/nearby", "internal/qrcode"),
 	"cli/house":                 with(inside, "cli/desk"),
 	"cmd/solander":              {"cli", "internal/wiring"},
 	"internal/wiring":           with(domain, "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "store", "demo", "web", "web/gate", "api", "cli/desk"),
@@ -184,6 +188,9 @@ var mayImport = map[string][]string{
 	"internal/pointer":          {"fault"},
 	"internal/fold":             {},
 	"internal/turned":           {},
+	"internal/authority":        {"fault"},
+	"internal/nearby":           {"fault", "internal/authority"},
+	"internal/qrcode":           {},
 	"internal/brute":            with(quantities, "sheet", "tariff", "packing", "packing/check"), // never packing/planner
 	"internal/brute/mix":        with(quantities, "tariff", "packing", "internal/brute"),         // never packing/planner
 	"internal/pgtest":           {},
@@ -214,8 +221,8 @@ var outside = []string{
 }
 
 // noDatabase lists the further rooms that leave databases to store.
-var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips", "cli/people",
-	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/gate", "web/accounts", "people/password", "people/totp")
+var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips", "cli/people", "cli/phone",
+	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/gate", "web/accounts", "web/phone", "people/password", "people/totp")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 

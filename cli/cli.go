@@ -29,6 +29,7 @@ import (
 	"solander/cli/house"
 	"solander/cli/movein"
 	"solander/cli/people"
+	"solander/cli/phone"
 	"solander/cli/sales"
 	"solander/cli/scale"
 	"solander/cli/stock"
@@ -94,6 +95,8 @@ type app struct {
 	Papers  dispatch.Papers  `cmd:"" group:"papers" help:"Print a paper as PDF."`
 	Postage dispatch.Postage `cmd:"" group:"papers" help:"Address batches for whoever sells the postage, and labels that come back."`
 	Tariff  cards.Tariff     `cmd:"" group:"papers" help:"Price cards: list, add, drop, look over, compare, make the next one, what was paid."`
+
+	Phone phone.Phone `cmd:"" group:"keep" help:"Phones: let one in by a code, list, end; the certificate that they may trust."`
 
 	Feed house.Feed `cmd:"" group:"keep" help:"Ways in for other programs: make, list, revoke; secrets and mappings of web-hooks."`
 

@@ -119,8 +119,7 @@ func ByKey(ctx context.Context, s *studio.Studio, secret string) (Who, error) {
 		if err != nil {
 			return Who{}, err
 		}
-		p, err := t.active(k.Person)
-		return Who{Person: p, Role: lesser(p.Role, k.Most), Key: k.ID, Seen: k.Seen, Proved: k.Proved}, err
+		return t.Under(k)
 	})
 }
 

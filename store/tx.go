@@ -10,6 +10,7 @@ import (
 	"solander/store/numbers"
 	"solander/store/orders"
 	"solander/store/parcels"
+	"solander/store/phones"
 	"solander/store/pictures"
 	"solander/store/stocks"
 	"solander/store/table"
@@ -31,6 +32,7 @@ type (
 	intakeRows    = intakes.IntakeRows
 	pictureRows   = pictures.PictureRows
 	accountRows   = accounts.AccountRows
+	phoneRows     = phones.PhoneRows
 )
 
 // tx is one transaction: studio.Tx. All that is in it works on one connection, and on one index of words.
@@ -50,6 +52,7 @@ type tx struct {
 	*intakeRows
 	*pictureRows
 	*accountRows
+	*phoneRows
 }
 
 var _ studio.Tx = (*tx)(nil)
@@ -77,6 +80,7 @@ func newTx(c *table.Conn, k *between) *tx {
 		intakeRows:    intakes.New(c),
 		pictureRows:   pictures.New(c),
 		accountRows:   accounts.New(c),
+		phoneRows:     phones.New(c),
 	}
 }
 

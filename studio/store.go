@@ -59,6 +59,7 @@ type Tx interface {
 	IntakeStore
 	PictureStore
 	AccountStore
+	PhoneStore
 }
 
 // SettingsStore keeps what the studio chose. See Settings.

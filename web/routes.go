@@ -4,8 +4,8 @@ package web
 func (f *face) routes() []route {
 	return []route{
 		{method: "GET", path: "/{$}", do: f.today.Bench},
-		{method: "GET", path: "/scan", do: f.today.Scan},
-		{method: "POST", path: "/scan/{parcel}", do: byID("parcel", f.today.ScanTracking)},
+		{method: "GET", path: "/scan", do: f.today.Scan, camera: true},
+		{method: "POST", path: "/scan/{parcel}", do: byID("parcel", f.today.ScanTracking), camera: true},
 		{method: "POST", path: "/sign", do: f.today.Sign},
 		{method: "POST", path: "/marks/{mark}/undo", do: byID("mark", f.today.Undo)},
 
@@ -209,6 +209,16 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/studio/people/{person}/end", do: byID("person", f.accounts.End)},
 		{method: "POST", path: "/studio/people/{person}/readmit", do: byID("person", f.accounts.Readmit)},
 		{method: "POST", path: "/studio/people/{person}/everywhere", do: byID("person", f.accounts.EverywhereOf)},
+
+		{method: "GET", path: "/phone", do: first(f.phones.In), early: true},
+		{method: "POST", path: "/phone", do: f.phones.Come},
+		{method: "GET", path: "/phone/authority.crt", do: f.phones.Authority},
+		{method: "GET", path: "/studio/phones", do: first(f.phones.Phones)},
+		{method: "POST", path: "/studio/phones/let-in", do: f.phones.LetIn},
+		{method: "POST", path: "/studio/phones/open", do: f.phones.Open},
+		{method: "POST", path: "/studio/phones/shut", do: f.phones.Shut},
+		{method: "POST", path: "/studio/phones/{phone}/end", do: byID("phone", f.phones.End)},
+		{method: "POST", path: "/studio/phones/{phone}/hide", do: byID("phone", f.phones.Hide)},
 
 		{method: "GET", path: "/search", do: f.sales.Search},
 		{method: "GET", path: "/help", do: f.Help, early: true},

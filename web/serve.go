@@ -20,6 +20,7 @@ type route struct {
 	do           func(http.ResponseWriter, *http.Request) error
 	streams      bool  // takes as long as it takes
 	early        bool  // works before the studio is set up
+	camera       bool  // its page may look through the camera
 	files        files // which it takes
 }
 
@@ -50,6 +51,9 @@ func (f *face) serve(rt route) http.Handler {
 		}
 		if r.Method == http.MethodPost {
 			r = r.WithContext(studio.WithForm(r.Context(), &studio.Form{}))
+		}
+		if rt.camera {
+			w.Header().Set("Permissions-Policy", asksToSee)
 		}
 		defer f.caught(w, r)
 		ctx, caller := people.WithCaller(r.Context())

@@ -22,6 +22,7 @@ import (
 	"solander/web/page"
 	webpapers "solander/web/papers"
 	"solander/web/people"
+	"solander/web/phone"
 	"solander/web/prices"
 	"solander/web/programs"
 	"solander/web/recipes"
@@ -94,6 +95,9 @@ var pageTypes = map[string]func() page.Framed{
 	"weighed":     func() page.Framed { return new(scale.Page) },
 	"wrap":        func() page.Framed { return new(recipes.WrapPage) },
 	"wraps":       func() page.Framed { return new(recipes.ListPage) },
+	"phones":      func() page.Framed { return new(phone.PhonesPage) },
+	"phonecode":   func() page.Framed { return new(phone.CodePage) },
+	"phonein":     func() page.Framed { return new(phone.InPage) },
 	"files":       func() page.Framed { return new(programs.FilesPage) },
 }
 

@@ -31,6 +31,7 @@ import (
 	"solander/web/page"
 	"solander/web/papers"
 	"solander/web/people"
+	"solander/web/phone"
 	"solander/web/prices"
 	"solander/web/programs"
 	"solander/web/recipes"
@@ -61,6 +62,8 @@ type Options struct {
 	Close   func()                             // ends the program, on her word; nil = the pages do not offer it
 	Look    func() (address string, err error) // opens the invented studio beside this one; nil = the pages do not offer it
 
+	Door     phone.Door   // the door to phones; nil = there is none
+	Near     bool         // these are the pages that it answers with: to phones, by TLS, under the names that it knows
 	Gate     gate.Options // where the pages are answered; the zero value: on this machine alone
 	Patience page.Patience
 }
@@ -89,11 +92,13 @@ type face struct {
 	trips     *trips.Trips
 	papers    *papers.Papers
 	ahead     *ahead.Ahead
+	phones    *phone.Phones
 
 	accounts *accounts.Accounts
 	gate     *gate.Gate
 	rights   gate.Table
 
+	near  bool // the door answers with them
 	hosts []string
 	once  *onceBook
 	mux   *http.ServeMux
@@ -108,9 +113,11 @@ func newFace(st *studio.Studio, opt Options) *face {
 		Kit:   kit,
 		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, newsale: &newsale.Sales{Kit: kit}, people: &people.People{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},
 		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit, Opened: opt.Opened, End: opt.Close, Invented: opt.Look}, programs: &programs.Programs{Kit: kit}, layouts: &layouts.Layouts{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, compare: &compare.Compare{Kit: kit}, ways: &ways.Ways{Kit: kit}, ahead: &ahead.Ahead{Kit: kit}, trips: &trips.Trips{Kit: kit}, papers: &papers.Papers{Kit: kit}, scale: &scale.Scale{Kit: kit},
-		gate: gate.New(opt.Gate), rights: gate.NewTable(gate.Rights()), hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
+		gate: gate.New(gateOf(opt)), near: opt.Near, rights: gate.NewTable(gate.Rights()), hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
 	}
 	f.accounts = &accounts.Accounts{Kit: kit, Gate: f.gate}
+	f.phones = &phone.Phones{Kit: kit, Gate: f.gate, Door: opt.Door}
+	kit.Notices = f.phones.Notices
 	kit.Ask, kit.Trim = f.ask, f.trim
 	kit.AtBench, kit.AtOrder = f.today.ShowBench, f.sales.AgainOrder
 	return f
@@ -128,7 +135,7 @@ func (f *face) handler() http.Handler {
 	for _, rt := range f.routes() {
 		f.mux.Handle(rt.method+" "+rt.path, f.serve(rt))
 	}
-	return f.guard(http.HandlerFunc(f.dispatch))
+	return f.guard(f.byPhone(http.HandlerFunc(f.dispatch)))
 }
 
 // Server returns a server for a handler with limits on how long a client may take: a slow reader of

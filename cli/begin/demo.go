@@ -59,9 +59,9 @@ func (c *Demo) Run(d *desk.Desk) error {
 	}
 	const name = "the demo studio"
 	if c.Browser {
-		return c.inBrowser(d, filepath.Join(folder, demoName), name, func() (pages, error) { return c.pages(d, folder) })
+		return c.inBrowser(d, besideDemo(folder), name, func() (pages, error) { return c.pages(d, folder) })
 	}
-	return c.plainly(d, name, func() (pages, error) { return c.pages(d, folder) })
+	return c.plainly(d, besideDemo(folder), name, func() (pages, error) { return c.pages(d, folder) })
 }
 
 func (c *Demo) pages(d *desk.Desk, folder string) (pages, error) {
@@ -70,7 +70,7 @@ func (c *Demo) pages(d *desk.Desk, folder string) (pages, error) {
 		f.Demo, f.Look = true, nil
 		return d.Env.Web(st, f)
 	}
-	return pages{face: face, done: func() {}}, err
+	return pages{face: face, done: func() {}, accounts: accountsOf(st)}, err
 }
 
 // demoName is the file of the demo within its folder.

@@ -18,6 +18,7 @@ import (
 	"solander/cli/movein"
 	"solander/fault"
 	moveinroom "solander/movein"
+	"solander/people"
 	"solander/studio"
 )
 
@@ -25,6 +26,7 @@ import (
 type serving struct {
 	Listen  string `default:"127.0.0.1:8420" placeholder:"ADDRESS" help:"Address and port on this machine; port 0 takes a free one."`
 	Browser bool   `help:"Open your browser too; if it is open already, show that one."`
+	nearing
 }
 
 // shutdownTime is how long a running request may take to end when the program is told to stop.
@@ -78,8 +80,9 @@ func addressOf(l net.Listener) string { return "http://" + l.Addr().String() + "
 
 // pages are an opened studio about to be served, and what ends beside it.
 type pages struct {
-	face func(desk.Face) http.Handler
-	done func()
+	face     func(desk.Face) http.Handler
+	done     func()
+	accounts func(context.Context) (bool, error) // whether there are any
 }
 
 // mostMemoryHeld is from where on memory is gathered up rather than let grow, in bytes, while the pages are served. The program
@@ -159,16 +162,19 @@ func (c *Serve) Run(d *desk.Desk) error {
 	}
 	const name = "the studio"
 	if c.shut() {
+		if c.Phones {
+			return fault.New(fault.Refused, "whoever may come in reaches this studio at its own address, phones too").In("phones").ToMend("leave out --phones")
+		}
 		return c.toOthers(d, name)
 	}
+	file, err := d.NoteBeside()
+	if err != nil {
+		return err
+	}
 	if c.Browser {
-		file, err := d.NoteBeside()
-		if err != nil {
-			return err
-		}
 		return c.inBrowser(d, file, name, func() (pages, error) { return c.pages(d) })
 	}
-	return c.plainly(d, name, func() (pages, error) { return c.pages(d) })
+	return c.plainly(d, file, name, func() (pages, error) { return c.pages(d) })
 }
 
 // pages opens the studio and begins to watch its folders.
@@ -183,11 +189,15 @@ func (c *Serve) pages(d *desk.Desk) (pages, error) {
 		}
 	}
 	done, err := c.watch(d, st)
-	return pages{face: func(f desk.Face) http.Handler { return d.Env.Web(st, f) }, done: done}, err
+	return pages{face: func(f desk.Face) http.Handler { return d.Env.Web(st, f) }, done: done, accounts: accountsOf(st)}, err
 }
 
-// plainly opens the pages of a studio on the port that is asked for. make opens the studio.
-func (c serving) plainly(d *desk.Desk, name string, make func() (pages, error)) error {
+func accountsOf(st *studio.Studio) func(context.Context) (bool, error) {
+	return func(ctx context.Context) (bool, error) { return people.Any(ctx, st) }
+}
+
+// plainly opens the pages of a studio that is kept in a file on the port that is asked for. make opens the studio.
+func (c serving) plainly(d *desk.Desk, file, name string, make func() (pages, error)) error {
 	l, err := c.open(d.Ctx)
 	if err != nil {
 		return err
@@ -197,7 +207,12 @@ func (c serving) plainly(d *desk.Desk, name string, make func() (pages, error)) 
 		return errors.Join(err, l.Close())
 	}
 	defer p.done()
-	return serve(d.Ctx, d, l, addressOf(l), p.face(desk.Face{}), name, func() {})
+	h, end, err := c.opened(d, file, p, desk.Face{})
+	if err != nil {
+		return errors.Join(err, l.Close())
+	}
+	defer end()
+	return serve(d.Ctx, d, l, addressOf(l), h, name, func() {})
 }
 
 // watch looks at the folders side by side until the function it returns is called, which waits for the looks that run.

@@ -169,6 +169,12 @@ func (d *Desk) NoteBeside() (string, error) {
 	return filepath.Join(folder, fmt.Sprintf("server-%x", sha256.Sum256([]byte(place)))[:len("server-")+16]), err
 }
 
+// TrustBeside is the folder of what vouches for the computer to phones, beside the file of a studio.
+func TrustBeside(file string) string { return file + "-trust" }
+
+// OpenToPhones is the note, in the folder of what vouches for a computer, that says where its studio is open to phones.
+func OpenToPhones(folder string) string { return filepath.Join(folder, "open.json") }
+
 // DataFolder is the user's data folder, by the convention of the system.
 func (d *Desk) DataFolder() (string, error) {
 	folder := dataFolder(runtime.GOOS, d.Env.Get, func(path string) bool {

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"solander/calendar"
+	"solander/internal/nearby"
 	"solander/papers"
 	"solander/studio"
 	"solander/tariff"
@@ -44,6 +45,8 @@ type Face struct {
 
 	Opened string                             // what they answer to who asks whether they are open; nothing is answered without
 	Close  func()                             // ends the program when she says so; nil = it is ended where it was begun
+	Door   *nearby.Door                       // the door to phones; nil = there is none
+	Near   bool                               // they are the pages that it answers with
 	Look   func() (address string, err error) // opens the invented studio beside them; nil = that is not offered
 }
 

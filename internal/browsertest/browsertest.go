@@ -87,8 +87,8 @@ func Share(m *testing.M) int {
 	return code
 }
 
-func start(program, dir string) (context.Context, func()) {
-	return chromedp.NewExecAllocator(context.Background(),
+func start(program, dir string, more ...chromedp.ExecAllocatorOption) (context.Context, func()) {
+	return chromedp.NewExecAllocator(context.Background(), append(more,
 		chromedp.ExecPath(program),
 		chromedp.UserDataDir(dir),
 		chromedp.WSURLReadTimeout(patience),
@@ -105,7 +105,9 @@ func start(program, dir string) (context.Context, func()) {
 		chromedp.Flag("disable-features", "Translate,OptimizationHints,MediaRouter"),
 		chromedp.Flag("force-color-profile", "srgb"),
 		chromedp.Flag("password-store", "basic"),
-	)
+		chromedp.Flag("use-fake-device-for-media-stream", true), // a camera that shows a moving picture
+		chromedp.Flag("use-fake-ui-for-media-stream", true),     // and somebody who says that a page may see through it
+	)...)
 }
 
 // Another opens a further page in the same browser, with the same cookies.
@@ -197,4 +199,34 @@ func clip(s string) string {
 		return s[:80] + "…"
 	}
 	return s
+}
+
+// Trusting starts a browser of its own, as of a phone whose system was told to trust the certificate authority ca (DER): its home has
+// a list of such, as certutil of Mozilla's NSS writes it. It and its page end with the test.
+func Trusting(t testing.TB, ca []byte) *Page {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("-short: make test has a browser")
+	}
+	program, err := Program()
+	if err != nil {
+		if os.Getenv("SOLANDER_NO_BROWSER") == "1" {
+			t.Skip("SOLANDER_NO_BROWSER=1: tests in a browser are left out")
+		}
+		t.Fatalf("browsertest: %v\ninstall Chromium (Debian: chromium), or set SOLANDER_NO_BROWSER=1 to leave these tests out", err)
+	}
+	home := t.TempDir()
+	list := filepath.Join(home, ".pki", "nssdb")
+	file := filepath.Join(home, "ca.crt")
+	if err := errors.Join(os.MkdirAll(list, 0o700), os.WriteFile(file, ca, 0o600)); err != nil {
+		t.Fatalf("browsertest: %v", err)
+	}
+	for _, args := range [][]string{{"-N", "--empty-password"}, {"-A", "-t", "C,,", "-n", "trusted", "-i", file}} {
+		if out, err := exec.Command("certutil", append([]string{"-d", "sql:" + list}, args...)...).CombinedOutput(); err != nil {
+			t.Fatalf("browsertest: certutil: %v: %s\ninstall it (Debian: libnss3-tools)", err, out)
+		}
+	}
+	allocator, stop := start(program, t.TempDir(), chromedp.Env("HOME="+home))
+	t.Cleanup(stop)
+	return tab(t, allocator)
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
@@ -49,6 +50,14 @@ func (p *Page) Script(on bool) {
 	p.t.Helper()
 	run(p, "switching JavaScript", func(ctx context.Context, t *chromedp.Target) (cdp.Empty, error) {
 		return cdp.Call(ctx, t, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: !on})
+	})
+}
+
+// Before runs a script in every page from now on, before its own.
+func (p *Page) Before(script string) {
+	p.t.Helper()
+	run(p, "a script before those of the page", func(ctx context.Context, t *chromedp.Target) (page.AddScriptToEvaluateOnNewDocumentResult, error) {
+		return cdp.Call(ctx, t, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: script})
 	})
 }
 

@@ -78,8 +78,15 @@ func readFile(name string, data []byte, progress func(done, total int)) (intake.
 
 // face is the pages for people, and beside them, behind guards of their own, the calls and web-hooks for programs.
 func face(st *studio.Studio, f desk.Face) http.Handler {
+	opt := web.Options{Version: build().Version, Demo: f.Demo, Opened: f.Opened, Close: f.Close, Look: f.Look, Hosts: f.Hosts, Near: f.Near, Gate: gate.Options{Shut: f.Shut, Secure: f.Secure, Proxied: f.Proxied}}
+	if f.Door != nil {
+		opt.Door = f.Door
+	}
+	pages := web.New(st, opt)
+	if f.Near { // programs have no business with phones' pages
+		return pages
+	}
 	programs := api.New(st, api.Options{})
-	pages := web.New(st, web.Options{Version: build().Version, Demo: f.Demo, Opened: f.Opened, Close: f.Close, Look: f.Look, Hosts: f.Hosts, Gate: gate.Options{Shut: f.Shut, Secure: f.Secure, Proxied: f.Proxied}})
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if strings.HasPrefix(r.URL.Path, api.Base+"/") || strings.HasPrefix(r.URL.Path, "/hooks/") {
 			programs.ServeHTTP(w, r)

@@ -1,6 +1,7 @@
 package accounts
 
 import (
+	"cmp"
 	"net/http"
 
 	"solander/calendar"
@@ -55,9 +56,11 @@ func personForm(in *newPerson) *form.Form {
 	return fm
 }
 
-type firstOwner struct{ Name, Word, Again string }
+// FirstOwner is what is asked of her who makes the first account.
+type FirstOwner struct{ Name, Word, Again string }
 
-func ownerForm(artist string, in *firstOwner) *form.Form {
+// OwnerForm asks for it.
+func OwnerForm(artist string, in *FirstOwner) *form.Form {
 	fm := form.New("owner", "/studio/people/first")
 	in.Name = artist
 	fm.Text("name", "Your name", &in.Name).Must().WithAuto("username").WithHint("as it shall stand in the register and the journal, for good")
@@ -101,7 +104,7 @@ func (f *Accounts) showPeople(w http.ResponseWriter, r *http.Request, fail *page
 		}
 	}
 	if p.None {
-		p.Form = p.Put(ownerForm(set.Artist, new(firstOwner)), fail)
+		p.Form = p.Put(OwnerForm(set.Artist, new(FirstOwner)), fail)
 	} else {
 		p.Form = p.Put(personForm(new(newPerson)), fail)
 	}
@@ -113,9 +116,9 @@ func (f *Accounts) showPeople(w http.ResponseWriter, r *http.Request, fail *page
 
 // First makes the owner's account, and signs her in.
 func (f *Accounts) First(w http.ResponseWriter, r *http.Request) error {
-	var in firstOwner
+	var in FirstOwner
 	var e people.Entered
-	fm := ownerForm("", &in)
+	fm := OwnerForm("", &in)
 	err := fm.TakeAnd(r.PostForm, func() (err error) {
 		e, err = people.FirstOwner(r.Context(), f.Studio, in.Name, in.Word, r.UserAgent())
 		return err
@@ -124,7 +127,7 @@ func (f *Accounts) First(w http.ResponseWriter, r *http.Request) error {
 		return f.ShowAgain(w, r, fm.Name, err, f.People)
 	}
 	f.Gate.Enter(w, e)
-	return f.DoneSaying(w, r, "/studio/people", "firstowner")
+	return f.DoneSaying(w, r, within(cmp.Or(r.PostFormValue("to"), "/studio/people")), "firstowner")
 }
 
 // Add lets somebody sign in. Its page is the answer itself: the first password stands in no address and is kept nowhere.

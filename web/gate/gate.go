@@ -21,6 +21,8 @@ type Options struct {
 	Secure bool // browsers reach them by TLS alone: cookies are marked so
 	// Proxied: a proxy stands before them, which takes TLS off and adds to X-Forwarded-For from where a request came to it.
 	Proxied bool
+	// Phones: they are answered to phones. Who holds a phone's key is looked at before (see WithPhone), since the key turns as it is used.
+	Phones bool
 }
 
 // Gate is safe for concurrent use.
@@ -83,7 +85,7 @@ func (g *Gate) Who(ctx context.Context, s *studio.Studio, r *http.Request) (peop
 	for _, by := range []struct {
 		cookie string
 		tell   func(context.Context, *studio.Studio, string) (people.Who, error)
-	}{{sessionCookie, people.BySession}, {keyCookie, people.ByKey}} {
+	}{{sessionCookie, people.BySession}, {keyCookie, g.byKey}} {
 		token := g.held(r, by.cookie)
 		if token == "" {
 			continue
@@ -97,6 +99,42 @@ func (g *Gate) Who(ctx context.Context, s *studio.Studio, r *http.Request) (peop
 		return people.Who{}, err
 	}
 	return people.Alone(), nil
+}
+
+// phone is who holds a phone's key; why says why it lets nobody in.
+type phone struct {
+	who people.Who
+	why error
+}
+
+type phoneKey struct{}
+
+// WithPhone returns the context of a request that came with a phone's key: who holds it, or why it lets nobody in.
+func WithPhone(ctx context.Context, who people.Who, why error) context.Context {
+	return context.WithValue(ctx, phoneKey{}, phone{who, why})
+}
+
+// byKey tells who asks by the key of a device.
+func (g *Gate) byKey(ctx context.Context, s *studio.Studio, secret string) (people.Who, error) {
+	if !g.opt.Phones {
+		return people.ByKey(ctx, s, secret)
+	}
+	p, ok := ctx.Value(phoneKey{}).(phone)
+	if !ok {
+		return people.Who{}, fault.New(fault.Unknown, "nobody looked at the key of this phone")
+	}
+	return p.who, p.why
+}
+
+// stranger turns away who is not known: a phone whose key is good no more is told why, one without a key may come in by a code.
+func (g *Gate) stranger(r *http.Request, here string) *Turned {
+	out := &Turned{"/sign-in?" + here, fault.New(fault.Unknown, "you are not signed in here").ToMend("sign in, then send it again")}
+	if p, ok := r.Context().Value(phoneKey{}).(phone); ok {
+		out.To, out.fault = "", fault.All(p.why)[0]
+	} else if g.opt.Phones && r.URL.Path == "/" {
+		out.To = "/phone"
+	}
+	return out
 }
 
 // Turned is a request that is turned away; Unwrap says why.
@@ -123,7 +161,7 @@ func (g *Gate) Admit(s *studio.Studio, r *http.Request, row Row) (*http.Request,
 	case row.Open():
 		return r, nil
 	case !who.Known():
-		return r, &Turned{"/sign-in?" + here, fault.New(fault.Unknown, "you are not signed in here").ToMend("sign in, then send it again")}
+		return r, g.stranger(r, here)
 	case !row.May(who.Role):
 		return r, &Turned{"", fault.New(fault.Denied, "%s may not do this", article(who.Role)).ToMend("ask an owner")}
 	case !who.Person.Until.IsZero() && !row.First:

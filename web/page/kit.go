@@ -51,12 +51,21 @@ type Kit struct {
 	Ask  func(*http.Request) (who people.Who, told bool)
 	Trim func(*http.Request, []byte) ([]byte, error)
 
+	// Notices are what the bench says on top beside its own work; nil = nothing.
+	Notices func(*http.Request) ([]Notice, error)
+
 	Patience Patience
 
 	demo       bool
 	version    string
 	pages      Pages
 	reckonings reckonings
+}
+
+// Notice is a line on top of the bench that is no work.
+type Notice struct {
+	Text, To, Link string // To is the page where more is said, under the words of Link; "" = nowhere
+	Grave          bool
 }
 
 type settingsKey struct{}

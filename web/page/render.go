@@ -52,6 +52,7 @@ type Frame struct {
 	Faults   []*fault.Error // shown on top; those of a form stand in the form too
 	Links    []form.Line    // the same with the field they belong to
 	Wrote    bool           // something was written all the same, before it went wrong
+	Notices  []Notice       // on the bench
 	Shown    bool           // only a page was asked for: nothing was to be done
 }
 
@@ -186,7 +187,10 @@ func (f *Kit) Frame(r *http.Request, room, title string) (Frame, error) {
 			return Frame{}, err
 		}
 	}
-	return fr, nil
+	if room == "bench" && fr.Here == "/" && f.Notices != nil {
+		fr.Notices, err = f.Notices(r)
+	}
+	return fr, err
 }
 
 // signed notes who asks. Of nobody nothing is known, and nobody is told anything of the studio.
