@@ -79,6 +79,12 @@ func newTx(c *table.Conn, k *between) *tx {
 // Now is the instant of the transaction, UTC, in whole microseconds.
 func (t *tx) Now() time.Time { return t.conn.Now() }
 
+// Writes is how many transactions wrote so far; see studio.Tx.
+func (t *tx) Writes() (n int64, err error) {
+	_, err = t.conn.One(`SELECT writes FROM high_water`, nil, &n)
+	return n, err
+}
+
 // run does the work of a write, and what is kept at its end. When a statement failed and the work went on, it is a
 // failure all the same: nothing of it may be kept. The words come last: SQLite writes an index of words out whenever a statement of
 // several rows follows.

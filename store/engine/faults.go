@@ -81,6 +81,13 @@ func Retriable(err error) bool {
 	return false
 }
 
+// BeforeCommit is an error that came before the engine was asked to commit.
+func BeforeCommit(err error) error { return &beforeCommit{err} }
+
+type beforeCommit struct{ error }
+
+func (b *beforeCommit) Unwrap() error { return b.error }
+
 // KeptNothing reports whether a commit that failed surely kept nothing. Of any other nobody knows: the
 // engine may have gone away before or after it was done, or a file may hold it although the disk said no.
 //
@@ -91,6 +98,10 @@ func Retriable(err error) bool {
 // after the transaction was done. What the driver calls safe to retry is not believed: a connection that
 // ends while COMMIT waits for its answer is called so, too.
 func KeptNothing(err error) bool {
+	var before *beforeCommit
+	if errors.As(err, &before) {
+		return true
+	}
 	var lite *sqlite.Error
 	if errors.As(err, &lite) {
 		if lite.Code() == ioWrite {
