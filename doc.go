@@ -86,6 +86,7 @@
 //	feeds                use cases: other programs' ways in
 //	pricecards           use cases: price cards: loaded, dropped, made anew, compared with what was paid
 //	house                use cases: set-up, settings, outlets, copies, the check
+//	live                 tells pages that wait that something was written, by this program or another one
 //	studio/storetest/bed        a small invented studio in a store, to test on
 //	studio/storetest/book       the contract: orders, buyers, parcels, stocks
 //	studio/storetest/register   the contract: editions and their numbers

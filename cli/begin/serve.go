@@ -180,7 +180,7 @@ func (c serving) plainly(d *desk.Desk, name string, make func() (pages, error)) 
 		return errors.Join(err, l.Close())
 	}
 	defer p.done()
-	return serve(d.Ctx, d, l, p.face(desk.Face{}), name, func() {})
+	return serve(d.Ctx, d, l, p.face(desk.Face{Until: d.Ctx}), name, func() {})
 }
 
 // watch looks at the folders side by side until the function it returns is called, which waits for the looks that run.

@@ -37,6 +37,7 @@ type Env struct {
 // A Face says how pages are opened.
 type Face struct {
 	Demo   bool                               // they are those of the invented studio
+	Until  context.Context                    // then no page waits for changes any more
 	Opened string                             // what they answer to who asks whether they are open; nothing is answered without
 	Close  func()                             // ends the program when she says so; nil = it is ended where it was begun
 	Look   func() (address string, err error) // opens the invented studio beside them; nil = that is not offered

@@ -78,7 +78,7 @@ func readFile(name string, data []byte, progress func(done, total int)) (intake.
 // face is the pages for people, and beside them, behind guards of their own, the calls and web-hooks for programs.
 func face(st *studio.Studio, f desk.Face) http.Handler {
 	programs := api.New(st, api.Options{})
-	pages := web.New(st, web.Options{Version: build().Version, Demo: f.Demo, Opened: f.Opened, Close: f.Close, Look: f.Look})
+	pages := web.New(st, web.Options{Version: build().Version, Demo: f.Demo, Until: f.Until, Opened: f.Opened, Close: f.Close, Look: f.Look})
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if strings.HasPrefix(r.URL.Path, api.Base+"/") || strings.HasPrefix(r.URL.Path, "/hooks/") {
 			programs.ServeHTTP(w, r)

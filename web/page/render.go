@@ -50,6 +50,8 @@ type Frame struct {
 	Links    []form.Line    // the same with the field they belong to
 	Wrote    bool           // something was written all the same, before it went wrong
 	Shown    bool           // only a page was asked for: nothing was to be done
+	Live     bool           // the page says when what it shows has changed
+	Writes   int64          // how many there were when the page was read
 }
 
 // Unsure reports whether nobody knows whether it was done.
@@ -172,6 +174,11 @@ func (f *Kit) Frame(r *http.Request, room, title string) (Frame, error) {
 		return Frame{}, err
 	}
 	fr.Said = f.saidOf(r)
+	if fr.Live = isLive(r); fr.Live {
+		if fr.Writes, err = s.Writes(ctx); err != nil {
+			return Frame{}, err
+		}
+	}
 	if set.Ready() {
 		if fr.Example, err = book.Example(ctx, s); err != nil {
 			return Frame{}, err
