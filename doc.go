@@ -87,9 +87,11 @@
 //	pricecards           use cases: price cards: loaded, dropped, made anew, compared with what was paid
 //	house                use cases: set-up, settings, outlets, copies, the check
 //	live                 tells pages that wait that something was written, by this program or another one
+//	rota                 scheduled work: jobs with a rule for when they are due, done by one runner over all servers of a studio
 //	studio/storetest/bed        a small invented studio in a store, to test on
 //	studio/storetest/book       the contract: orders, buyers, parcels, stocks
 //	studio/storetest/register   the contract: editions and their numbers
+//	studio/storetest/shifts     the contract: scheduled work
 //	studio/storetest     the contract that every store must pass
 //	store/engine         what a database must do, and what is said when it does not
 //	store/migrations     the forms that the tables went through, on both engines
@@ -105,6 +107,7 @@
 //	store/feeds          rows: other programs' ways in
 //	store/intakes        rows: files that wait or were brought in
 //	store/pictures       rows: pictures of works
+//	store/rota           rows: scheduled work
 //	store/copies         a copy of all tables, and back
 //	store                the door: opens a studio, runs its transactions on either engine
 //	demo                 the invented studio

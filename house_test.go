@@ -22,7 +22,7 @@ var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
 	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving")
-	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house", "live"}
+	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house", "live", "rota"}
 	inside     = with(domain, useCases...)
 )
 
@@ -110,11 +110,13 @@ var mayImport = map[string][]string{
 	"pricecards":                with(quantities, "internal/strict", "address", "tariff", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "studio", "dayplan"),
 	"live":                      {"fault", "studio"},
 	"house":                     with(domain, "picture/header", "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),
-	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"),
+	"rota":                      {"fault", "calendar", "studio"},
+	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/shifts", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"),
 	"studio/storetest/bed":      with(domain, "studio"),
 	"studio/storetest/book":     with(domain, "studio", "buyers", "book", "dispatch", "studio/storetest/bed"),
+	"studio/storetest/shifts":   {"fault", "rota", "studio", "studio/storetest/bed"},
 	"studio/storetest/register": with(domain, "studio", "studio/storetest/bed"),
-	"store":                     with(domain, "studio", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/copies"),
+	"store":                     with(domain, "studio", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/rota", "store/copies"),
 	"store/engine":              {"fault"},
 	"store/migrations":          {"fault", "store/engine"},
 	"store/sqlite":              {"fault", "studio", "store/engine", "store/migrations"},
@@ -129,6 +131,7 @@ var mayImport = map[string][]string{
 	"store/feeds":               with(domain, "studio", "store/engine", "store/table", "store/words"),
 	"store/intakes":             with(domain, "studio", "store/engine", "store/table", "store/words", "store/orders"),
 	"store/pictures":            with(domain, "studio", "store/engine", "store/table"),
+	"store/rota":                {"studio", "store/table"},
 	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures"},
 	"demo":                      with(inside, "picture/develop", "demo/painting"),
 	"demo/painting":             {},
@@ -170,7 +173,7 @@ var mayImport = map[string][]string{
 	"cli/begin":                 with(inside, "cli/desk", "cli/movein"), // serve watches a folder
 	"cli/house":                 with(inside, "cli/desk"),
 	"cmd/solander":              {"cli", "internal/wiring"},
-	"internal/wiring":           with(domain, "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "store", "demo", "web", "api", "cli/desk"),
+	"internal/wiring":           with(domain, "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "rota", "store", "demo", "web", "api", "cli/desk"),
 	"internal/status":           {"fault"},
 	"internal/strict":           {"fault"},
 	"internal/pointer":          {"fault"},
@@ -218,7 +221,7 @@ var ofTests = []string{
 }
 
 // helpers lists the rooms that are made for tests.
-var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/mistake", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"}
+var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/mistake", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/shifts"}
 
 // clocks are the functions of package time that look at a clock or wait for it.
 var clocks = []string{"Now", "Since", "Until", "After", "AfterFunc", "Sleep", "Tick", "NewTimer", "NewTicker"}

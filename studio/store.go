@@ -64,6 +64,7 @@ type Tx interface {
 	FeedStore
 	IntakeStore
 	PictureStore
+	RotaStore
 }
 
 // SettingsStore keeps what the studio chose. See Settings.

@@ -165,8 +165,12 @@ func (c *Serve) pages(d *desk.Desk) (pages, error) {
 	if err != nil {
 		return pages{}, err
 	}
-	done, err := c.watch(d, st)
-	return pages{face: func(f desk.Face) http.Handler { return d.Env.Web(st, f) }, done: done}, err
+	watched, err := c.watch(d, st)
+	if err != nil {
+		return pages{}, err
+	}
+	worked := onRota(d, st)
+	return pages{face: func(f desk.Face) http.Handler { return d.Env.Web(st, f) }, done: func() { worked(); watched() }}, nil
 }
 
 // plainly opens the pages of a studio on the port that is asked for. make opens the studio.

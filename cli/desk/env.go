@@ -7,6 +7,7 @@ import (
 
 	"solander/calendar"
 	"solander/papers"
+	"solander/rota"
 	"solander/studio"
 	"solander/tariff"
 )
@@ -28,6 +29,7 @@ type Env struct {
 	Browse  func(address string) error        // shows her an address in her browser
 	Server  func(h http.Handler) *http.Server // with its limits on time and size
 	Demo    func(ctx context.Context, open func(clock func() time.Time) (studio.Store, error), day calendar.Day, seed uint64) error
+	Jobs    func(st *studio.Studio) []rota.Job // the scheduled work of a studio that is served; nil = there is none
 	Draw    func(papers.Paper) ([]byte, error) // as PDF
 	Files   studio.FileReader                  // reads workbooks and text files
 	Version func() Build

@@ -23,6 +23,7 @@ import (
 	"solander/intake/csvfile"
 	"solander/intake/xlsx"
 	"solander/papers/pdf"
+	"solander/rota"
 	"solander/store"
 	"solander/studio"
 	"solander/tariff/cards"
@@ -42,6 +43,7 @@ func Env(get func(string) string, clock func() time.Time) desk.Env {
 		Web:     face,
 		Browse:  browse,
 		Server:  func(h http.Handler) *http.Server { return web.Server("", h) },
+		Jobs:    scheduled,
 		Demo:    invent,
 		Draw:    pdf.Draw,
 		Files:   readFile,
@@ -87,6 +89,9 @@ func face(st *studio.Studio, f desk.Face) http.Handler {
 		pages.ServeHTTP(w, r)
 	})
 }
+
+// scheduled is all work that is due by a rule, for a studio that is served.
+func scheduled(*studio.Studio) []rota.Job { return nil }
 
 // browse shows an address in her browser, whose own words do not belong among a command's.
 func browse(address string) error {
