@@ -87,6 +87,7 @@
 //	pricecards           use cases: price cards: loaded, dropped, made anew, compared with what was paid
 //	house                use cases: set-up, settings, outlets, copies, the check
 //	live                 tells pages that wait that something was written, by this program or another one
+//	moving               carries a whole studio to another store, proven by digests
 //	rota                 scheduled work: jobs with a rule for when they are due, done by one runner over all servers of a studio
 //	studio/storetest/bed        a small invented studio in a store, to test on
 //	studio/storetest/book       the contract: orders, buyers, parcels, stocks
