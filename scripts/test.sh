@@ -34,6 +34,7 @@ alongside=(
 	'./planning:TestOrdersOfOneBuyerGoTogether|TestSharedParcelsAndScarcePackaging|TestTwoOrdersShareTheLastEnvelope|TestTheSumOfTheDayIsTheLeast|TestAnEndedSearchAnswers|TestASearchTellsHowFarItIs'
 	'./store:TestAcross|TestCloseLetsGo|TestOpenAtOnce|TestBusy|TestBusyWithin|TestOpenBesideAWriter|TestLostTurn|TestReplacedWhileOpen|TestReplacedWithin|TestSealOfTwoWriters|TestTimeEndsInARead|TestKilledServer|TestOutcomeUnknown|TestServerAway|TestNoConnectionLeft'
 	'./store/sqlite:TestRestIsAMinuteAtMost'
+	'./rota:TestTheOtherProgramTakesOver'
 	'./suppose:TestOneMoreTellsHowFarItIs|TestAStoppedQuestionKeepsWhatIsDone'
 	'./web:TestTheSameFormTwiceMakesOneOrder|TestTwoWindows|TestSettingsFromSeveralWindows|TestTwoWindowsInTheBrowser|TestABrowserThatLeaves|TestMoveInPages|TestUpload|TestAFormIsDoneOnceOverAStart|TestAReckoningTellsHowFarItIsAndStops|TestAReckoningThatBreaksDown|TestWhoWaitsIsTold|TestWaitingIsBounded'
 	'./web/page:TestQuickPlanningAnswersAtOnce'

@@ -30,6 +30,9 @@ pool_mode = transaction
 default_pool_size = %d
 max_client_conn = 500
 server_idle_timeout = 600
+server_login_retry = 1
+query_wait_timeout = 5
+client_login_timeout = 10
 log_connections = 0
 log_disconnections = 0
 `
@@ -50,7 +53,11 @@ rm -rf "$2"
 // Pooled returns the DSN of the same database behind a connection pooler in transaction mode, which ends with the test.
 func Pooled(t testing.TB, dsn string) string {
 	t.Helper()
-	return NewPooler(t)(dsn)
+	u, err := url.Parse(dsn)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return poolerAt(t, u.Query().Get("host"), dsn)(dsn) // which may be a Line
 }
 
 // NewPooler starts a connection pooler in transaction mode, which ends with the test. What it returns makes the DSN of a database that New or
@@ -58,6 +65,12 @@ func Pooled(t testing.TB, dsn string) string {
 func NewPooler(t testing.TB) func(dsn string) string {
 	t.Helper()
 	s := running(t)
+	return poolerAt(t, s.folder, s.dsn("postgres"))
+}
+
+// poolerAt starts a pooler before the server whose socket lies in a folder; first is a database that is there.
+func poolerAt(t testing.TB, server, first string) func(dsn string) string {
+	t.Helper()
 	bin, err := pooler()
 	if err != nil {
 		t.Fatalf("pgtest: %v\ninstall a connection pooler (Debian: pgbouncer)", err)
@@ -71,7 +84,7 @@ func NewPooler(t testing.TB) func(dsn string) string {
 		t.Fatal(err)
 	}
 	through := func(dsn string) string { return at(t, dsn, folder) }
-	ini := fmt.Sprintf(pooling, s.folder, superuser, folder, behind)
+	ini := fmt.Sprintf(pooling, server, superuser, folder, behind)
 	leash, err := startPooler(bin, folder, ini, who)
 	if err != nil {
 		os.RemoveAll(folder)
@@ -81,7 +94,7 @@ func NewPooler(t testing.TB) func(dsn string) string {
 		leash.Close()
 		gone(folder)
 	})
-	if err := answers(through(s.dsn("postgres"))); err != nil {
+	if err := answers(through(first)); err != nil {
 		log, _ := os.ReadFile(filepath.Join(folder, "log"))
 		t.Fatalf("pgtest: the pooler does not answer: %v\n%s", err, log)
 	}

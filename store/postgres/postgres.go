@@ -150,6 +150,9 @@ func (p *postgres) prepare(ctx context.Context) error {
 	return migrations.Migrate(ctx, p.db, migrations.Postgres)
 }
 
+// protocolViolation is what a pooler says of nearly all that it refuses. Source: PostgreSQL manual, appendix A; of poolers from their answers.
+const protocolViolation = "08P01"
+
 func unreachable(where string, err error) *fault.Error {
 	f := fault.New(fault.Busy, "the database server does not answer").At("%s", where).ToMend("look whether it runs and may be reached")
 	var pg *pgconn.PgError
@@ -157,6 +160,8 @@ func unreachable(where string, err error) *fault.Error {
 		switch {
 		case pg.Code == "3D000":
 			f = fault.New(fault.Missing, "there is no such database").At("%s", where).ToMend("make it first (createdb)")
+		case pg.Code == protocolViolation && strings.Contains(pg.Message, "unsupported startup parameter"): // a pooler has no other code for it
+			f = fault.New(fault.Refused, "the connection pooler refuses what the place asks for: %.100s", pg.Message).At("%s", where).ToMend("set it for the user of the database instead (ALTER ROLE … SET …)")
 		case strings.HasPrefix(pg.Code, "28"):
 			f = fault.New(fault.Refused, "the database server refuses this user").At("%s", where).ToMend("look at user and password")
 		}
