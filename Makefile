@@ -1,7 +1,7 @@
 # Solander. "make demo" needs Go and make alone; "make test" installs what the tests need.
 SHELL := /bin/bash
 .DEFAULT_GOAL := help
-.PHONY: help build demo check test lint fmt mutate arm faults speed pictures workbooks release release-test clean
+.PHONY: help build demo check test lint fmt mutate arm faults takes speed pictures workbooks release release-test clean
 
 help: ## this list
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "make %-12s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
@@ -32,6 +32,9 @@ arm: ## plan on an emulated arm64 and compare byte for byte; needs qemu-user
 
 faults: ## inject two thousand faults into studios at work; SEED=... makes others; takes half an hour
 	@set -o pipefail; go test -count 1 -run '^TestMishaps$$' -v -timeout 120m ./store -mishaps 2000 -mishap-seed $(or $(SEED),1) | grep -v -e '^=== ' -e '--- PASS: TestMishaps/'
+
+takes: ## take a million numbers at two servers on one PostgreSQL by 64 clients; takes half an hour
+	@set -o pipefail; go test -count 1 -run '^TestTakes$$' -v -timeout 90m ./cmd/solander -takes $(or $(TAKES),1000000) -takes-together $(or $(TOGETHER),200) | grep -v '^=== '
 
 speed: ## Go benchmarks, as text; NAME=... chooses, COUNT=... repeats
 	@scripts/speed.sh

@@ -90,10 +90,14 @@
 //	people/password      which passwords are good enough, and how they are kept
 //	people/totp          the codes of a second factor (RFC 6238)
 //	phones               use cases: phones let in by a one-time code, their keys that turn, ended
+//	live                 tells pages that wait that something was written, by this program or another one
+//	moving               carries a whole studio to another store, proven by digests
+//	rota                 scheduled work: jobs with a rule for when they are due, done by one runner over all servers of a studio
 //	studio/storetest/bed        a small invented studio in a store, to test on
 //	studio/storetest/book       the contract: orders, buyers, parcels, stocks
 //	studio/storetest/register   the contract: editions and their numbers
 //	studio/storetest/people     the contract: who may come in
+//	studio/storetest/shifts     the contract: scheduled work
 //	studio/storetest     the contract that every store must pass
 //	store/engine         what a database must do, and what is said when it does not
 //	store/migrations     the forms that the tables went through, on both engines
@@ -111,6 +115,7 @@
 //	store/pictures       rows: pictures of works
 //	store/accounts       rows: persons, sessions, devices, passkeys, attempts that failed
 //	store/phones         rows: phones that were let in, and the codes that let them in
+//	store/rota           rows: scheduled work
 //	store/copies         a copy of all tables, and back
 //	store                the door: opens a studio, runs its transactions on either engine
 //	demo                 the invented studio

@@ -22,7 +22,7 @@ var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
 	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving")
-	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house", "people", "phones"}
+	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house", "live", "moving", "rota", "people", "phones"}
 	inside     = with(domain, useCases...)
 )
 
@@ -108,17 +108,21 @@ var mayImport = map[string][]string{
 	"movein":                    with(domain, "studio", "dayplan", "stockroom", "register", "buyers", "book", "intake/guess", "intake/proposal"),
 	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "intake/hook"),
 	"pricecards":                with(quantities, "internal/strict", "address", "tariff", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "studio", "dayplan"),
+	"live":                      {"fault", "studio"},
+	"moving":                    {"fault", "studio"},
 	"house":                     with(domain, "picture/header", "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),
 	"people":                    {"fault", "order", "studio", "people/password", "people/totp"},
 	"people/password":           {"fault"},
 	"people/totp":               {},
 	"phones":                    {"fault", "studio", "people"},
-	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/people"),
+	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/shifts", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/people"),
+	"rota":                      {"fault", "calendar", "studio"},
 	"studio/storetest/bed":      with(domain, "studio"),
 	"studio/storetest/book":     with(domain, "studio", "buyers", "book", "dispatch", "studio/storetest/bed"),
+	"studio/storetest/shifts":   {"fault", "rota", "studio", "studio/storetest/bed"},
 	"studio/storetest/register": with(domain, "studio", "studio/storetest/bed"),
 	"studio/storetest/people":   with(domain, "studio", "people", "people/totp", "studio/storetest/bed"),
-	"store":                     with(domain, "studio", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/accounts", "store/phones", "store/copies"),
+	"store":                     with(domain, "studio", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/rota", "store/accounts", "store/phones", "store/copies"),
 	"store/engine":              {"fault"},
 	"store/migrations":          {"fault", "store/engine"},
 	"store/sqlite":              {"fault", "studio", "store/engine", "store/migrations"},
@@ -136,6 +140,7 @@ var mayImport = map[string][]string{
 	"store/phones":              with(domain, "studio", "store/engine", "store/table"),
 	"store/accounts":            with(domain, "studio", "store/engine", "store/table", "store/words"),
 	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/accounts"},
+	"store/rota":                {"studio", "store/table"},
 	"demo":                      with(inside, "picture/develop", "demo/painting"),
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
@@ -182,7 +187,7 @@ var mayImport = map[string][]string{
 	"cli/phone":                 with(inside, "cli/desk", "internal/nearby", "internal/qrcode"),
 	"cli/house":                 with(inside, "cli/desk"),
 	"cmd/solander":              {"cli", "internal/wiring"},
-	"internal/wiring":           with(domain, "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "store", "demo", "web", "web/gate", "api", "cli/desk"),
+	"internal/wiring":           with(domain, "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "rota", "store", "demo", "web", "web/gate", "api", "cli/desk"),
 	"internal/status":           {"fault"},
 	"internal/strict":           {"fault"},
 	"internal/pointer":          {"fault"},
@@ -233,7 +238,7 @@ var ofTests = []string{
 }
 
 // helpers lists the rooms that are made for tests.
-var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/mistake", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/people"}
+var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/mistake", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/shifts", "studio/storetest/people"}
 
 // clocks are the functions of package time that look at a clock or wait for it.
 var clocks = []string{"Now", "Since", "Until", "After", "AfterFunc", "Sleep", "Tick", "NewTimer", "NewTicker"}

@@ -18,8 +18,11 @@ import (
 var apart = map[string]string{
 	"cli:onScreen": "it reads what another program writes",
 	"cmd/solander:TestCallsWhileTheProgramIsKilled": "the calls go to other programs",
-	"intake/xlsx:peak":     "it reads how much memory is in use",
-	"packing/check:random": "each plans problems of its own; that planning several at once is sound is raced in dayplan and planning",
+	"cmd/solander:takeAll":                          "the calls go to other programs",
+	"cmd/solander:lastTube":                         "the forms go to other programs",
+	"cmd/solander:oneForm":                          "the forms go to other programs",
+	"intake/xlsx:peak":                              "it reads how much memory is in use",
+	"packing/check:random":                          "each plans problems of its own; that planning several at once is sound is raced in dayplan and planning",
 }
 
 // scripts/test.sh names rooms, and tests of rooms: a name that nothing has any more would leave its test out and say nothing, and

@@ -107,7 +107,9 @@ type app struct {
 	Cards      house.Cards    `cmd:"" group:"keep" help:"Buyers as cards for an address book."`
 	Export     house.Export   `cmd:"" group:"keep" help:"Write everything as CSV and JSON files for other programs."`
 	Restore    house.Restore  `cmd:"" group:"keep" help:"Fill an empty place from a copy or an export."`
+	Move       house.Move     `cmd:"" group:"keep" help:"Carry the studio to another place: from its file to a server, or back."`
 	Check      house.Check    `cmd:"" group:"keep" help:"Verify database, register and stock sums."`
+	Rota       house.Rota     `cmd:"" group:"keep" help:"Scheduled work: when each job is due, and what came of it last."`
 	Completion Completion     `cmd:"" group:"keep" help:"Let the shell complete commands, flags and names."`
 
 	Version house.Version `cmd:"" group:"keep" help:"Which build this is."`

@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Installs what the tests need beyond Go, where it is missing: PostgreSQL, Chromium, poppler, HarfBuzz, Python with Pillow, ExifTool, OpenSSL and sslscan, zsh and fish
+# Installs what the tests need beyond Go, where it is missing: PostgreSQL, pgbouncer, Chromium, poppler, HarfBuzz, Python with Pillow, ExifTool, OpenSSL and sslscan, zsh and fish
 # from Debian's packages, and what tools/web/package.json names from npm. As root, or by sudo without a password; else it says what to
 # install and fails.
 set -euo pipefail
@@ -21,6 +21,7 @@ one_of() { # succeeds when one of the commands is there
 postgres_there() { one_of initdb || compgen -G '/usr/lib/postgresql/*/bin/initdb'; }
 
 need postgresql postgres_there
+need pgbouncer one_of pgbouncer /usr/sbin/pgbouncer
 need chromium one_of chromium chromium-browser google-chrome-stable google-chrome
 need poppler-utils command -v pdftotext
 need poppler-utils command -v pdftoppm

@@ -34,8 +34,9 @@ alongside=(
 	'./planning:TestOrdersOfOneBuyerGoTogether|TestSharedParcelsAndScarcePackaging|TestTwoOrdersShareTheLastEnvelope|TestTheSumOfTheDayIsTheLeast|TestAnEndedSearchAnswers|TestASearchTellsHowFarItIs'
 	'./store:TestAcross|TestCloseLetsGo|TestOpenAtOnce|TestBusy|TestBusyWithin|TestOpenBesideAWriter|TestLostTurn|TestReplacedWhileOpen|TestReplacedWithin|TestSealOfTwoWriters|TestTimeEndsInARead|TestKilledServer|TestOutcomeUnknown|TestServerAway|TestNoConnectionLeft'
 	'./store/sqlite:TestRestIsAMinuteAtMost'
+	'./rota:TestTheOtherProgramTakesOver'
 	'./suppose:TestOneMoreTellsHowFarItIs|TestAStoppedQuestionKeepsWhatIsDone'
-	'./web:TestTheSameFormTwiceMakesOneOrder|TestTwoWindows|TestSettingsFromSeveralWindows|TestTwoWindowsInTheBrowser|TestABrowserThatLeaves|TestMoveInPages|TestUpload|TestAFormIsDoneOnceOverAStart|TestAReckoningTellsHowFarItIsAndStops|TestAReckoningThatBreaksDown'
+	'./web:TestTheSameFormTwiceMakesOneOrder|TestTwoWindows|TestSettingsFromSeveralWindows|TestTwoWindowsInTheBrowser|TestABrowserThatLeaves|TestMoveInPages|TestUpload|TestAFormIsDoneOnceOverAStart|TestAReckoningTellsHowFarItIsAndStops|TestAReckoningThatBreaksDown|TestWhoWaitsIsTold|TestWaitingIsBounded'
 	'./web/page:TestQuickPlanningAnswersAtOnce'
 )
 # Of the contract of the store the rules in which several come at once, or one goes away.

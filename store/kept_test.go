@@ -3,10 +3,16 @@ package store
 import (
 	"testing"
 
+	"solander/internal/pgtest"
 	"solander/order"
 	"solander/studio"
 	"solander/studio/storetest/bed"
 )
+
+// sharedPlaces says where two programs can have one studio open.
+var sharedPlaces = map[string]func(*testing.T) string{
+	"sqlite": inFile, "postgres": onServer, "pooled": func(t *testing.T) string { return pgtest.Pooled(t, onServer(t)) },
+}
 
 // twoAt opens two stores at one place.
 func twoAt(t *testing.T, place string) (s, other studio.Store) {
@@ -26,9 +32,9 @@ func twoAt(t *testing.T, place string) (s, other studio.Store) {
 // TestOpenOrdersAreNeverOld reads the open orders after each of several writes, of this store and of another one at the same place: what is kept
 // between transactions is never older than what stands, and nobody changes it by changing what was read.
 func TestOpenOrdersAreNeverOld(t *testing.T) {
-	for engine, places := range engines {
+	for engine, place := range sharedPlaces {
 		t.Run(engine, func(t *testing.T) {
-			s, other := twoAt(t, places(t)(t))
+			s, other := twoAt(t, place(t))
 			h := bed.Furnished(t, s)
 			ed := h.Declare(t, s, 9)
 			open := func() []order.Order {
@@ -91,9 +97,9 @@ func TestOpenOrdersAreNeverOld(t *testing.T) {
 
 // TestSalesByDayAreNeverOld does the same with what was sold of an edition by day, and with the sales of another edition beside them.
 func TestSalesByDayAreNeverOld(t *testing.T) {
-	for engine, places := range engines {
+	for engine, place := range sharedPlaces {
 		t.Run(engine, func(t *testing.T) {
-			s, other := twoAt(t, places(t)(t))
+			s, other := twoAt(t, place(t))
 			h := bed.Furnished(t, s)
 			one, two := h.Declare(t, s, 9), h.Declare(t, s, 9)
 			sold := func(ed int64) (n int) {

@@ -233,6 +233,11 @@ func (s *store) Integrity(ctx context.Context) ([]string, error) {
 	return append(found, wrong...), err
 }
 
+// Heed tells of writes as long as ctx lasts; see studio.Store.
+func (s *store) Heed(ctx context.Context, heard func()) (tells bool, err error) {
+	return s.engine.Heed(ctx, heard)
+}
+
 // Place says where the store is, without any password.
 func (s *store) Place() string { return s.engine.Place() }
 

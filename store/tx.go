@@ -12,6 +12,7 @@ import (
 	"solander/store/parcels"
 	"solander/store/phones"
 	"solander/store/pictures"
+	"solander/store/rota"
 	"solander/store/stocks"
 	"solander/store/table"
 	"solander/store/words"
@@ -33,6 +34,7 @@ type (
 	pictureRows   = pictures.PictureRows
 	accountRows   = accounts.AccountRows
 	phoneRows     = phones.PhoneRows
+	rotaRows      = rota.RotaRows
 )
 
 // tx is one transaction: studio.Tx. All that is in it works on one connection, and on one index of words.
@@ -53,6 +55,7 @@ type tx struct {
 	*pictureRows
 	*accountRows
 	*phoneRows
+	*rotaRows
 }
 
 var _ studio.Tx = (*tx)(nil)
@@ -81,11 +84,18 @@ func newTx(c *table.Conn, k *between) *tx {
 		pictureRows:   pictures.New(c),
 		accountRows:   accounts.New(c),
 		phoneRows:     phones.New(c),
+		rotaRows:      rota.New(c),
 	}
 }
 
 // Now is the instant of the transaction, UTC, in whole microseconds.
 func (t *tx) Now() time.Time { return t.conn.Now() }
+
+// Writes is how many transactions wrote so far; see studio.Tx.
+func (t *tx) Writes() (n int64, err error) {
+	_, err = t.conn.One(`SELECT writes FROM high_water`, nil, &n)
+	return n, err
+}
 
 // run does the work of a write, and what is kept at its end. When a statement failed and the work went on, it is a
 // failure all the same: nothing of it may be kept. The words come last: SQLite writes an index of words out whenever a statement of

@@ -1,6 +1,7 @@
 package studio
 
 import (
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
@@ -21,10 +22,14 @@ type Form struct {
 	Print string // tells what was typed from all else that may be typed, in hex
 
 	wrote atomic.Bool
+	mark  atomic.Int64
 }
 
 // Wrote reports whether something was written for this sending.
 func (f *Form) Wrote() bool { return f.wrote.Load() }
+
+// Made is the last mark that was made for this sending; 0 = none. Of the journal's last nobody knows who made it.
+func (f *Form) Made() int64 { return f.mark.Load() }
 
 // SentForm is a form that was sent and done, as the store keeps it.
 type SentForm struct {
@@ -72,27 +77,33 @@ func (s *Studio) Commit(ctx context.Context, f func(Tx) error) error {
 	if form == nil {
 		return s.Store.Write(ctx, f)
 	}
-	do := f
-	if form.Key != "" && !form.Wrote() && ctx.Value(partKey{}) == nil {
-		do = func(tx Tx) error { return form.once(tx, f) }
-	}
-	err := s.Store.Write(ctx, do)
+	once := form.Key != "" && !form.Wrote() && ctx.Value(partKey{}) == nil
+	var seen *markedTx
+	err := s.Store.Write(ctx, func(tx Tx) error {
+		seen = &markedTx{Tx: tx}
+		if once {
+			return form.once(seen, f)
+		}
+		return f(seen)
+	})
 	if err == nil {
 		form.wrote.Store(true)
+		if seen.last != 0 {
+			form.mark.Store(seen.last)
+		}
 	}
 	return err
 }
 
 // once does f, unless the form was done before.
-func (f *Form) once(tx Tx, do func(Tx) error) error {
-	if err := f.before(tx); err != nil {
+func (f *Form) once(seen *markedTx, do func(Tx) error) error {
+	if err := f.before(seen); err != nil {
 		return err
 	}
-	seen := &markedTx{Tx: tx}
 	if err := do(seen); err != nil {
 		return err
 	}
-	return tx.AddSentForm(SentForm{Key: f.hash(), Print: f.Print, Mark: seen.first, At: tx.Now()}, keepForms)
+	return seen.AddSentForm(SentForm{Key: f.hash(), Print: f.Print, Mark: seen.first, At: seen.Now()}, keepForms)
 }
 
 // before returns a SentBefore or a Taken when the form was done before.
@@ -138,17 +149,17 @@ func (s *Studio) SentBefore(ctx context.Context, f *Form) error {
 	return err
 }
 
-// markedTx notes the first mark that is made.
+// markedTx notes the first and the last mark that are made.
 type markedTx struct {
 	Tx
-	first int64
+	first, last int64
 }
 
 // AddMark keeps a mark in the journal, with the key of the form that made it.
 func (t *markedTx) AddMark(m Mark) (int64, error) {
 	id, err := t.Tx.AddMark(m)
-	if err == nil && t.first == 0 {
-		t.first = id
+	if err == nil {
+		t.first, t.last = cmp.Or(t.first, id), id
 	}
 	return id, err
 }

@@ -34,6 +34,9 @@ type Store interface {
 	// Load fills an empty store from what Dump wrote, in one transaction. Faults: Refused when the
 	// store is not empty, Invalid when the copy is damaged or of another version.
 	Load(ctx context.Context, r io.Reader) error
+	// Heed calls heard after each write, by whatever program it was made, until ctx ends or the engine goes away; heard may be called in
+	// vain. tells is false, at once, where the engine tells nobody: then Writes is to be asked now and again.
+	Heed(ctx context.Context, heard func()) (tells bool, err error)
 	// Integrity asks the engine itself whether the database is sound; one sentence a finding.
 	Integrity(ctx context.Context) ([]string, error)
 	// Place says in words where the store is, without any password.
@@ -46,6 +49,9 @@ type Store interface {
 type Tx interface {
 	// Now is the one instant of this transaction.
 	Now() time.Time
+	// Writes counts the transactions that wrote into this store so far, whatever program made them. It is the same only while
+	// nothing is written; in a copy that was restored it begins anew.
+	Writes() (int64, error)
 
 	SettingsStore
 	CatalogueStore
@@ -60,6 +66,7 @@ type Tx interface {
 	PictureStore
 	AccountStore
 	PhoneStore
+	RotaStore
 }
 
 // SettingsStore keeps what the studio chose. See Settings.

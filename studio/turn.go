@@ -82,6 +82,15 @@ func (s *Studio) Read(ctx context.Context, f func(*Turn) error) error {
 	})
 }
 
+// Writes counts the transactions that wrote into the store so far; see Tx.
+func (s *Studio) Writes(ctx context.Context) (n int64, err error) {
+	err = s.Store.Read(ctx, func(tx Tx) (err error) {
+		n, err = tx.Writes()
+		return err
+	})
+	return n, err
+}
+
 // Doors are the ways into a room's transactions, each as the room sees it: one that writes, and one that only reads.
 func Doors[T any](in func(*Turn) T) (write, read func(context.Context, *Studio, func(T) error) error) {
 	door := func(open func(*Studio, context.Context, func(*Turn) error) error) func(context.Context, *Studio, func(T) error) error {

@@ -3,19 +3,20 @@ package web
 // routes is every address of the face but the static files. Words are the studio's own.
 func (f *face) routes() []route {
 	return []route{
-		{method: "GET", path: "/{$}", do: f.today.Bench},
+		{method: "GET", path: "/{$}", do: f.today.Bench, live: true},
+		{method: "GET", path: "/changes", do: f.Changes, waits: true},
 		{method: "GET", path: "/scan", do: f.today.Scan, camera: true},
 		{method: "POST", path: "/scan/{parcel}", do: byID("parcel", f.today.ScanTracking), camera: true},
 		{method: "POST", path: "/sign", do: f.today.Sign},
 		{method: "POST", path: "/marks/{mark}/undo", do: byID("mark", f.today.Undo)},
 
-		{method: "GET", path: "/orders", do: f.sales.Orders},
+		{method: "GET", path: "/orders", do: f.sales.Orders, live: true},
 		{method: "GET", path: "/orders/new", do: f.newsale.NewSale},
 		{method: "GET", path: "/orders/new/buyers", do: f.newsale.OfferBuyers},
 		{method: "POST", path: "/orders", do: f.newsale.TakeOrder},
 		{method: "GET", path: "/till", do: first(f.newsale.Till)},
 		{method: "POST", path: "/till", do: f.newsale.SellAtTill},
-		{method: "GET", path: "/orders/{order}", do: f.sales.Order},
+		{method: "GET", path: "/orders/{order}", do: f.sales.Order, live: true},
 		{method: "GET", path: "/orders/{order}/why-not", do: f.sales.WhyNot},
 		{method: "POST", path: "/orders/{order}/way", do: f.ways.Take},
 		{method: "POST", path: "/orders/{order}/way/back", do: f.ways.Back},
@@ -45,10 +46,10 @@ func (f *face) routes() []route {
 		{method: "GET", path: "/buyers/{buyer}", do: first(f.people.Buyer)},
 		{method: "POST", path: "/buyers/{buyer}", do: byID("buyer", f.people.SaveBuyer)},
 
-		{method: "GET", path: "/editions", do: f.catalogue.Editions},
+		{method: "GET", path: "/editions", do: f.catalogue.Editions, live: true},
 		{method: "GET", path: "/editions/new", do: f.catalogue.NewEdition},
 		{method: "POST", path: "/editions", do: f.catalogue.Declare},
-		{method: "GET", path: "/editions/{edition}", do: first(f.catalogue.Edition)},
+		{method: "GET", path: "/editions/{edition}", do: first(f.catalogue.Edition), live: true},
 		{method: "POST", path: "/editions/{edition}/price", do: byID("edition", f.catalogue.Reprice)},
 		{method: "POST", path: "/editions/{edition}/close", do: byID("edition", f.catalogue.CloseEdition)},
 		{method: "POST", path: "/editions/{edition}/sign", do: byID("edition", f.catalogue.SignAhead)},
@@ -63,12 +64,12 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/works/{work}/picture/take-away", do: byID("work", f.catalogue.TakePictureAway)},
 		{method: "GET", path: "/works/{work}/picture/{size}", do: f.catalogue.Picture},
 
-		{method: "GET", path: "/drawer", do: f.stock.Drawer},
+		{method: "GET", path: "/drawer", do: f.stock.Drawer, live: true},
 		{method: "GET", path: "/drawer/{edition}", do: first(f.stock.SheetsPage)},
 		{method: "POST", path: "/drawer/{edition}/count", do: f.stock.CountSheets},
 		{method: "GET", path: "/runs/new", do: f.stock.NewRun},
 		{method: "POST", path: "/runs", do: f.stock.OrderRun},
-		{method: "GET", path: "/runs/{run}", do: first(f.stock.Run)},
+		{method: "GET", path: "/runs/{run}", do: first(f.stock.Run), live: true},
 		{method: "POST", path: "/runs/{run}/receive", do: f.stock.Receive},
 		{method: "POST", path: "/runs/{run}/close", do: f.stock.CloseRun},
 		{method: "GET", path: "/shelf/new", do: first(f.stock.NewItem)},
@@ -96,7 +97,7 @@ func (f *face) routes() []route {
 		{method: "GET", path: "/intakes/{intake}", do: first(f.movein.BroughtIn)},
 		{method: "POST", path: "/intakes/{intake}/take-back", do: byID("intake", f.movein.UndoIntake)},
 
-		{method: "GET", path: "/hand-over", do: first(f.today.HandOvers)},
+		{method: "GET", path: "/hand-over", do: first(f.today.HandOvers), live: true},
 		{method: "POST", path: "/hand-over", do: f.today.HandOver},
 		{method: "GET", path: "/hand-overs/{handover}", do: byID("handover", f.today.HandOverDetail)},
 

@@ -21,6 +21,8 @@ type route struct {
 	streams      bool  // takes as long as it takes
 	early        bool  // works before the studio is set up
 	camera       bool  // its page may look through the camera
+	waits        bool  // waits for something, and reads no page
+	live         bool  // its page says when what it shows has changed
 	files        files // which it takes
 }
 
@@ -107,7 +109,12 @@ func (f *face) admitted(row gate.Row, r *http.Request) (*http.Request, error) {
 // begun does what the route says; a page reads the studio in one state.
 func (f *face) begun(rt route, w http.ResponseWriter, r *http.Request) error {
 	do := func(w http.ResponseWriter, r *http.Request) error { return f.withSettings(rt, w, r) }
+	if rt.live {
+		r = page.WithLive(r)
+	}
 	switch {
+	case rt.waits:
+		return rt.do(w, r)
 	case r.Method == http.MethodPost:
 		return do(w, r)
 	case rt.streams:

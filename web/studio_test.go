@@ -110,7 +110,7 @@ func siteAt(t testing.TB, place string) *site {
 
 // start begins the program anew: it remembers no form that was sent.
 func (s *site) start() {
-	s.face = newFace(s.studio, Options{Log: slog.New(slog.NewTextHandler(s.log, nil)), Version: "test", Patience: patient})
+	s.face = newFace(s.studio, Options{Log: slog.New(slog.NewTextHandler(s.log, nil)), Version: "test", Until: s.t.Context(), Patience: patient})
 	s.handler = s.face.handler()
 }
 

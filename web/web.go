@@ -11,6 +11,7 @@
 package web
 
 import (
+	"context"
 	"embed"
 	"io/fs"
 	"log/slog"
@@ -62,9 +63,10 @@ type Options struct {
 	Close   func()                             // ends the program, on her word; nil = the pages do not offer it
 	Look    func() (address string, err error) // opens the invented studio beside this one; nil = the pages do not offer it
 
-	Door     phone.Door   // the door to phones; nil = there is none
-	Near     bool         // these are the pages that it answers with: to phones, by TLS, under the names that it knows
-	Gate     gate.Options // where the pages are answered; the zero value: on this machine alone
+	Door     phone.Door      // the door to phones; nil = there is none
+	Near     bool            // these are the pages that it answers with: to phones, by TLS, under the names that it knows
+	Gate     gate.Options    // where the pages are answered; the zero value: on this machine alone
+	Until    context.Context // then no page waits for changes any more; nil = never
 	Patience page.Patience
 }
 
@@ -108,7 +110,7 @@ type face struct {
 func New(st *studio.Studio, opt Options) http.Handler { return newFace(st, opt).handler() }
 
 func newFace(st *studio.Studio, opt Options) *face {
-	kit := page.New(st, pages(), page.Options{Log: opt.Log, Version: opt.Version, Demo: opt.Demo, Patience: opt.Patience})
+	kit := page.New(st, pages(), page.Options{Log: opt.Log, Version: opt.Version, Demo: opt.Demo, Until: opt.Until, Patience: opt.Patience})
 	f := &face{
 		Kit:   kit,
 		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, newsale: &newsale.Sales{Kit: kit}, people: &people.People{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},

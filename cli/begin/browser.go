@@ -118,7 +118,7 @@ func (c serving) inBrowser(d *desk.Desk, file, name string, make func() (pages, 
 	defer p.done()
 	beside := &lookAround{at: d, ctx: ctx, listen: c.Listen}
 	defer func() { stop(); err = errors.Join(err, beside.end()) }()
-	h, out, err := c.opened(d, file, p, desk.Face{Opened: n.Key, Close: stop, Look: beside.open})
+	h, out, err := c.opened(d, file, p, desk.Face{Until: ctx, Opened: n.Key, Close: stop, Look: beside.open})
 	if err != nil {
 		return errors.Join(err, l.Close())
 	}

@@ -188,8 +188,12 @@ func (c *Serve) pages(d *desk.Desk) (pages, error) {
 			return pages{}, err
 		}
 	}
-	done, err := c.watch(d, st)
-	return pages{face: func(f desk.Face) http.Handler { return d.Env.Web(st, f) }, done: done, accounts: accountsOf(st)}, err
+	watched, err := c.watch(d, st)
+	if err != nil {
+		return pages{}, err
+	}
+	worked := onRota(d, st)
+	return pages{face: func(f desk.Face) http.Handler { return d.Env.Web(st, f) }, done: func() { worked(); watched() }, accounts: accountsOf(st)}, nil
 }
 
 func accountsOf(st *studio.Studio) func(context.Context) (bool, error) {
@@ -207,7 +211,7 @@ func (c serving) plainly(d *desk.Desk, file, name string, make func() (pages, er
 		return errors.Join(err, l.Close())
 	}
 	defer p.done()
-	h, end, err := c.opened(d, file, p, desk.Face{})
+	h, end, err := c.opened(d, file, p, desk.Face{Until: d.Ctx})
 	if err != nil {
 		return errors.Join(err, l.Close())
 	}

@@ -6,6 +6,7 @@
 package desk
 
 import (
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"errors"
@@ -60,7 +61,7 @@ func (d *Desk) Opened() (*Open, error) {
 func (d *Desk) OpenAt(place string) (*studio.Studio, error) {
 	store, err := d.Env.Open(d.Ctx, place, d.Env.Clock)
 	var f *fault.Error
-	if !isServer(place) && errors.As(err, &f) && f.Code == fault.Missing {
+	if !IsServer(place) && errors.As(err, &f) && f.Code == fault.Missing {
 		err = f.ToMend("begin one with solander serve or solander set-up, or look around in solander demo")
 	}
 	return d.keep(store, err)
@@ -94,7 +95,7 @@ func (d *Desk) Fill(fill func(st *studio.Studio) error) (*studio.Studio, error) 
 // roomFor returns the studio's place, with the folder that it needs.
 func (d *Desk) roomFor() (string, error) {
 	place, err := d.placeOf()
-	if err != nil || isServer(place) {
+	if err != nil || IsServer(place) {
 		return place, err
 	}
 	return place, FileFault(os.MkdirAll(filepath.Dir(place), 0o700), filepath.Dir(place), "store")
@@ -122,7 +123,8 @@ func (d *Desk) Close() error {
 	return store.Close()
 }
 
-func isServer(place string) bool {
+// IsServer tells a studio on a server from one in a file.
+func IsServer(place string) bool {
 	return strings.HasPrefix(place, "postgres://") || strings.HasPrefix(place, "postgresql://")
 }
 
@@ -132,12 +134,33 @@ const databaseName = "studio.db"
 // placeOf returns where the studio is kept: --store, SOLANDER_STORE, or the user's data folder. A folder
 // means the database file in it.
 func (d *Desk) placeOf() (string, error) {
-	place := d.Place
-	if err := noPassword(place); err != nil {
+	return d.placed(d.Place, "store", "SOLANDER_STORE")
+}
+
+// FromPlace is where a studio is that is to be moved: given, or where d.Place is.
+func (d *Desk) FromPlace(given string) (string, error) {
+	return d.placed(cmp.Or(given, d.Place), "from", "SOLANDER_STORE")
+}
+
+// ToPlace is where it is to be, with the folder that it needs. Faults: Invalid when none is given.
+func (d *Desk) ToPlace(given string) (string, error) {
+	if given == "" && d.Env.Get("SOLANDER_MOVE_TO") == "" {
+		return "", fault.Invalidf("to", "it is not said where the studio is to be").ToMend("give --to, a new file or postgres://…")
+	}
+	place, err := d.placed(given, "to", "SOLANDER_MOVE_TO")
+	if err != nil || IsServer(place) {
+		return place, err
+	}
+	return place, FileFault(os.MkdirAll(filepath.Dir(place), 0o700), filepath.Dir(place), "to")
+}
+
+// placed is a place as it was given under a name, else as a variable says, else in the user's data folder.
+func (d *Desk) placed(place, name, variable string) (string, error) {
+	if err := noPassword(name, variable, place); err != nil {
 		return "", err
 	}
 	if place == "" {
-		place = d.Env.Get("SOLANDER_STORE")
+		place = d.Env.Get(variable)
 	}
 	if place == "" {
 		folder, err := d.DataFolder()
@@ -147,10 +170,10 @@ func (d *Desk) placeOf() (string, error) {
 		place = filepath.Join(folder, databaseName)
 	}
 	switch {
-	case isServer(place):
+	case IsServer(place):
 		return place, nil
 	case strings.Contains(place, "://"):
-		return "", fault.Invalidf("store", "%.60q is no place for a studio", place).ToMend("give a file, a folder or postgres://…")
+		return "", fault.Invalidf(name, "%.60q is no place for a studio", place).ToMend("give a file, a folder or postgres://…")
 	}
 	if info, err := os.Stat(place); err == nil && info.IsDir() || strings.HasSuffix(place, string(filepath.Separator)) {
 		place = filepath.Join(place, databaseName)
@@ -162,7 +185,7 @@ func (d *Desk) placeOf() (string, error) {
 // user's data folder.
 func (d *Desk) NoteBeside() (string, error) {
 	place, err := d.placeOf()
-	if err != nil || !isServer(place) {
+	if err != nil || !IsServer(place) {
 		return place, err
 	}
 	folder, err := d.DataFolder()

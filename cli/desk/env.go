@@ -8,6 +8,7 @@ import (
 	"solander/calendar"
 	"solander/internal/nearby"
 	"solander/papers"
+	"solander/rota"
 	"solander/studio"
 	"solander/tariff"
 )
@@ -29,6 +30,7 @@ type Env struct {
 	Browse  func(address string) error        // shows her an address in her browser
 	Server  func(h http.Handler) *http.Server // with its limits on time and size
 	Demo    func(ctx context.Context, open func(clock func() time.Time) (studio.Store, error), day calendar.Day, seed uint64) error
+	Jobs    func(st *studio.Studio) []rota.Job // the scheduled work of a studio that is served; nil = there is none
 	Draw    func(papers.Paper) ([]byte, error) // as PDF
 	Files   studio.FileReader                  // reads workbooks and text files
 	Version func() Build
@@ -43,6 +45,7 @@ type Face struct {
 	Hosts                 []string
 	Shut, Secure, Proxied bool
 
+	Until  context.Context                    // then no page waits for changes any more
 	Opened string                             // what they answer to who asks whether they are open; nothing is answered without
 	Close  func()                             // ends the program when she says so; nil = it is ended where it was begun
 	Door   *nearby.Door                       // the door to phones; nil = there is none

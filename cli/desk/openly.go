@@ -16,8 +16,8 @@ func Openly(field, what, mend string) error {
 // keyed is a password among the parameters of a connection. Source: PostgreSQL manual, 34.1 (libpq, connection strings), from memory.
 var keyed = regexp.MustCompile(`(?i)(^|[?&\s])(ssl)?password\s*=`)
 
-// noPassword refuses a database's password in --store. Faults: Refused.
-func noPassword(place string) error {
+// noPassword refuses a database's password in a flag; the variable may hold it. Faults: Refused.
+func noPassword(field, variable, place string) error {
 	inUser := false
 	if u, err := url.Parse(place); err == nil {
 		_, inUser = u.User.Password()
@@ -25,5 +25,5 @@ func noPassword(place string) error {
 	if !inUser && !keyed.MatchString(place) {
 		return nil
 	}
-	return Openly("store", "the database's password", "leave it out there and keep it in the file that PGPASSFILE names (~/.pgpass), or set SOLANDER_STORE")
+	return Openly(field, "the database's password", "leave it out there and keep it in the file that PGPASSFILE names (~/.pgpass), or set "+variable)
 }

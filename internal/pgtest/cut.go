@@ -2,6 +2,7 @@ package pgtest
 
 import (
 	"bytes"
+	"errors"
 	"net"
 	"net/url"
 	"os"
@@ -71,6 +72,10 @@ func (l *Line) Mend() error {
 	}
 	door, err := net.Listen("unix", l.at)
 	if err != nil {
+		return err
+	}
+	if err := errors.Join(os.Chmod(filepath.Dir(l.at), 0o711), os.Chmod(l.at, 0o777)); err != nil { // a pooler may run as another user
+		door.Close()
 		return err
 	}
 	l.door = door

@@ -1,7 +1,6 @@
 package pgtest
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -13,8 +12,6 @@ import (
 	"sync"
 	"syscall"
 	"time"
-
-	"github.com/jackc/pgx/v5"
 )
 
 const superuser = "solander"
@@ -104,19 +101,12 @@ func (s *server) launch(bin string, who *syscall.Credential) error {
 
 // awaitReady waits until the server answers.
 func (s *server) awaitReady() error {
-	ctx, cancel := context.WithTimeout(context.Background(), patience)
-	defer cancel()
-	for {
-		c, err := pgx.Connect(ctx, s.dsn("postgres"))
-		if err == nil {
-			return c.Close(ctx)
-		}
-		if ctx.Err() != nil {
-			log, _ := os.ReadFile(filepath.Join(s.folder, "log"))
-			return fmt.Errorf("the server did not answer within %v: %w\n%s", patience, err, log)
-		}
-		time.Sleep(20 * time.Millisecond)
+	err := answers(s.dsn("postgres"))
+	if err != nil {
+		log, _ := os.ReadFile(filepath.Join(s.folder, "log"))
+		return fmt.Errorf("the server did not answer within %v: %w\n%s", patience, err, log)
 	}
+	return nil
 }
 
 // programs returns the folder that holds initdb and postgres: from PATH, else where Debian puts them,

@@ -23,6 +23,7 @@ import (
 	"solander/intake/csvfile"
 	"solander/intake/xlsx"
 	"solander/papers/pdf"
+	"solander/rota"
 	"solander/store"
 	"solander/studio"
 	"solander/tariff/cards"
@@ -43,6 +44,7 @@ func Env(get func(string) string, clock func() time.Time) desk.Env {
 		Web:     face,
 		Browse:  browse,
 		Server:  func(h http.Handler) *http.Server { return web.Server("", h) },
+		Jobs:    scheduled,
 		Demo:    invent,
 		Draw:    pdf.Draw,
 		Files:   readFile,
@@ -78,7 +80,7 @@ func readFile(name string, data []byte, progress func(done, total int)) (intake.
 
 // face is the pages for people, and beside them, behind guards of their own, the calls and web-hooks for programs.
 func face(st *studio.Studio, f desk.Face) http.Handler {
-	opt := web.Options{Version: build().Version, Demo: f.Demo, Opened: f.Opened, Close: f.Close, Look: f.Look, Hosts: f.Hosts, Near: f.Near, Gate: gate.Options{Shut: f.Shut, Secure: f.Secure, Proxied: f.Proxied}}
+	opt := web.Options{Version: build().Version, Demo: f.Demo, Until: f.Until, Opened: f.Opened, Close: f.Close, Look: f.Look, Hosts: f.Hosts, Near: f.Near, Gate: gate.Options{Shut: f.Shut, Secure: f.Secure, Proxied: f.Proxied}}
 	if f.Door != nil {
 		opt.Door = f.Door
 	}
@@ -95,6 +97,9 @@ func face(st *studio.Studio, f desk.Face) http.Handler {
 		pages.ServeHTTP(w, r)
 	})
 }
+
+// scheduled is all work that is due by a rule, for a studio that is served.
+func scheduled(*studio.Studio) []rota.Job { return nil }
 
 // browse shows an address in her browser, whose own words do not belong among a command's.
 func browse(address string) error {

@@ -68,6 +68,9 @@ type Engine interface {
 	// Begin opens a transaction; a writing one has the writer's place when it returns.
 	Begin(ctx context.Context, write bool) (Session, error)
 	Integrity(ctx context.Context) ([]string, error)
+	// Heed calls heard whenever something was written, by whatever program, until ctx ends or the engine goes away; heard may be called
+	// in vain. tells is false, at once, when the engine tells nobody of writes: then the count of writes is to be asked for now and again.
+	Heed(ctx context.Context, heard func()) (tells bool, err error)
 	// Settled tells the engine that a whole studio was put in at once.
 	Settled(ctx context.Context)
 	Dialect() Dialect

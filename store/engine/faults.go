@@ -44,12 +44,13 @@ var sqliteCauses = map[int]Cause{
 	14: Unwritable, 8: Unwritable, 264: Unwritable, 520: Unwritable, 776: Unwritable, 1032: Unwritable, 1288: Unwritable, 1544: Unwritable,
 }
 
-// Source: PostgreSQL manual, appendix A; 53300 is a server that takes no more connections. SL001 is raised by the triggers of our migrations.
+// Source: PostgreSQL manual, appendix A; 53300 is a server that takes no more connections, 08P01 what a pooler says while it has none to it,
+// 25006 a server that became a standby or takes no writes for another reason. SL001 is raised by the triggers of our migrations.
 var postgresCauses = map[string]Cause{
 	"23505": Unique, "23503": Foreign, "SL001": Trigger, "23514": Check, "23502": Check,
 	"40001": Serial, "40P01": Serial, "55P03": Busy, "22021": BadText, "22P05": BadText, "53100": Full,
 	"57P01": Connection, "57P02": Connection, "57P03": Connection, "53300": Connection,
-	"08000": Connection, "08001": Connection, "08003": Connection, "08004": Connection, "08006": Connection,
+	"08000": Connection, "08001": Connection, "08003": Connection, "08004": Connection, "08006": Connection, "08P01": Connection,
 }
 
 func CauseOf(err error) Cause {
@@ -81,6 +82,13 @@ func Retriable(err error) bool {
 	return false
 }
 
+// BeforeCommit is an error that came before the engine was asked to commit.
+func BeforeCommit(err error) error { return &beforeCommit{err} }
+
+type beforeCommit struct{ error }
+
+func (b *beforeCommit) Unwrap() error { return b.error }
+
 // KeptNothing reports whether a commit that failed surely kept nothing. Of any other nobody knows: the
 // engine may have gone away before or after it was done, or a file may hold it although the disk said no.
 //
@@ -91,6 +99,10 @@ func Retriable(err error) bool {
 // after the transaction was done. What the driver calls safe to retry is not believed: a connection that
 // ends while COMMIT waits for its answer is called so, too.
 func KeptNothing(err error) bool {
+	var before *beforeCommit
+	if errors.As(err, &before) {
+		return true
+	}
 	var lite *sqlite.Error
 	if errors.As(err, &lite) {
 		if lite.Code() == ioWrite {

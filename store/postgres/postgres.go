@@ -26,6 +26,8 @@ const writerLock = 0x536f6c64 // key of the writer's advisory lock, with the sch
 // postgres is PostgreSQL: a pool, and one advisory lock for the writer.
 type postgres struct {
 	db     *sql.DB
+	config *pgx.ConnConfig
+	pooled bool // something stands between this program and the server's sessions
 	where  string
 	opt    engine.Options
 	closed atomic.Bool
@@ -38,37 +40,92 @@ func Open(ctx context.Context, place string, opt engine.Options) (engine.Engine,
 		return nil, fault.Invalidf("store", "this is no PostgreSQL connection string").
 			ToMend("write it like postgres://user@host/database").Because(err)
 	}
-	for name, value := range map[string]string{"lock_timeout": strconv.FormatInt(opt.LockWait(), 10), "idle_in_transaction_session_timeout": "0", "application_name": "solander"} {
-		if _, set := config.RuntimeParams[name]; !set {
-			config.RuntimeParams[name] = value
-		}
+	if _, set := config.RuntimeParams["application_name"]; !set {
+		config.RuntimeParams["application_name"] = "solander"
 	}
 	if config.ConnectTimeout == 0 {
 		config.ConnectTimeout = opt.Away
 	}
-	p := &postgres{db: stdlib.OpenDB(*config), where: placeOf(config), opt: opt}
-	p.db.SetMaxOpenConns(opt.Readers + 2)
-	p.db.SetMaxIdleConns(opt.Readers + 2)
+	if _, chosen := config.RuntimeParams["target_session_attrs"]; !chosen && several(config) && config.ValidateConnect == nil {
+		config.ValidateConnect = pgconn.ValidateConnectTargetSessionAttrsReadWrite // of several servers the one that takes writes
+	}
+	p := &postgres{config: config, where: placeOf(config), opt: opt}
+	if err := p.connect(ctx); err != nil {
+		return nil, unreachable(p.where, err)
+	}
 	if err := p.prepare(ctx); err != nil {
 		return nil, errors.Join(err, p.db.Close())
 	}
 	return p, nil
 }
 
+// several reports whether a connection string names more than one server.
+func several(c *pgx.ConnConfig) bool {
+	for _, f := range c.Fallbacks {
+		if f.Host != c.Host || f.Port != c.Port {
+			return true
+		}
+	}
+	return false
+}
+
+// connect makes the pool of connections. What a session could be told once, and what a session keeps prepared, is only used where a connection
+// leads to one session: a pooler may give another one to each transaction. A server that is just starting or cannot be reached is tried
+// again, for a while.
+func (p *postgres) connect(ctx context.Context) error {
+	var err error
+	if p.pooled, err = p.isPooled(ctx); err != nil {
+		return err
+	}
+	if p.pooled {
+		p.config.DefaultQueryExecMode = pgx.QueryExecModeCacheDescribe
+	} else {
+		p.config.RuntimeParams["idle_in_transaction_session_timeout"] = "0"
+	}
+	p.db = stdlib.OpenDB(*p.config)
+	p.db.SetMaxOpenConns(p.opt.Readers + 2)
+	p.db.SetMaxIdleConns(p.opt.Readers + 2)
+	return nil
+}
+
+// isPooled reports whether something stands between this program and the server's sessions: who answers is then another one than who let the
+// program in. Source: PostgreSQL manual, message formats, BackendKeyData; pg_backend_pid.
+func (p *postgres) isPooled(ctx context.Context) (bool, error) {
+	first := p.config.Copy()
+	first.DefaultQueryExecMode = pgx.QueryExecModeExec // keeps nothing in the session
+	deadline := time.Now().Add(p.opt.Away)
+	for attempt := 0; ; attempt++ {
+		pooled, err := answeredByAnother(ctx, first)
+		if err == nil || engine.CauseOf(err) != engine.Connection || time.Now().After(deadline) || engine.Pause(ctx, attempt) != nil {
+			return pooled, err
+		}
+	}
+}
+
+func answeredByAnother(ctx context.Context, config *pgx.ConnConfig) (bool, error) {
+	conn, err := pgx.ConnectConfig(ctx, config)
+	if err != nil {
+		return false, err
+	}
+	defer conn.Close(context.WithoutCancel(ctx))
+	var pid int64
+	err = conn.QueryRow(ctx, `SELECT pg_backend_pid()`).Scan(&pid)
+	return pid != int64(conn.PgConn().PID()), err
+}
+
 func placeOf(c *pgx.ConnConfig) string {
 	return fmt.Sprintf("PostgreSQL database %s at %s, port %d", c.Database, c.Host, c.Port)
 }
 
-// prepare reaches the server and migrates, one program at a time. When there is nothing to migrate it
-// waits for nobody: any number of programs may open a store while one of them writes.
+// prepare migrates, one program at a time. When there is nothing to migrate it waits for nobody: any number of programs may open a store
+// while one of them writes.
 // Faults: Busy when another program keeps the store for longer than a statement waits.
 func (p *postgres) prepare(ctx context.Context) error {
-	conn, err := p.reach(ctx)
-	if err != nil {
-		return unreachable(p.where, err)
-	}
-	defer conn.Close()
-	made, err := p.known(ctx, conn)
+	made := false
+	err := p.within(ctx, reads, func(sess engine.Session) (err error) {
+		made, err = p.known(ctx, sess)
+		return err
+	})
 	if err != nil {
 		return err
 	}
@@ -81,26 +138,20 @@ func (p *postgres) prepare(ctx context.Context) error {
 			return err
 		}
 	}
-	if _, err := conn.ExecContext(ctx, `SELECT pg_advisory_lock($1, hashtext(current_schema()))`, writerLock); err != nil {
+	// The lock is that of a transaction: of a session it would stay with the server's own when a pooler stands between.
+	sess, err := p.Begin(ctx, true)
+	if err != nil {
 		return engine.When(err, engine.Busy, fault.New(fault.Busy, "another program makes or writes this store").At("%s", p.where).ToMend("try again"))
 	}
-	defer conn.ExecContext(context.WithoutCancel(ctx), `SELECT pg_advisory_unlock($1, hashtext(current_schema()))`, writerLock)
-	if _, err := p.known(ctx, conn); err != nil {
+	defer sess.Rollback()
+	if _, err := p.known(ctx, sess); err != nil {
 		return err
 	}
 	return migrations.Migrate(ctx, p.db, migrations.Postgres)
 }
 
-// reach opens the first connection. A server that is just starting or cannot be reached is tried again, for a while.
-func (p *postgres) reach(ctx context.Context) (*sql.Conn, error) {
-	deadline := time.Now().Add(p.opt.Away)
-	for attempt := 0; ; attempt++ {
-		conn, err := p.db.Conn(ctx)
-		if err == nil || engine.CauseOf(err) != engine.Connection || time.Now().After(deadline) || engine.Pause(ctx, attempt) != nil {
-			return conn, err
-		}
-	}
-}
+// protocolViolation is what a pooler says of nearly all that it refuses. Source: PostgreSQL manual, appendix A; of poolers from their answers.
+const protocolViolation = "08P01"
 
 func unreachable(where string, err error) *fault.Error {
 	f := fault.New(fault.Busy, "the database server does not answer").At("%s", where).ToMend("look whether it runs and may be reached")
@@ -109,6 +160,8 @@ func unreachable(where string, err error) *fault.Error {
 		switch {
 		case pg.Code == "3D000":
 			f = fault.New(fault.Missing, "there is no such database").At("%s", where).ToMend("make it first (createdb)")
+		case pg.Code == protocolViolation && strings.Contains(pg.Message, "unsupported startup parameter"): // a pooler has no other code for it
+			f = fault.New(fault.Refused, "the connection pooler refuses what the place asks for: %.100s", pg.Message).At("%s", where).ToMend("set it for the user of the database instead (ALTER ROLE … SET …)")
 		case strings.HasPrefix(pg.Code, "28"):
 			f = fault.New(fault.Refused, "the database server refuses this user").At("%s", where).ToMend("look at user and password")
 		}
@@ -117,10 +170,10 @@ func unreachable(where string, err error) *fault.Error {
 }
 
 // known reports whether the tables of a studio are there, and refuses a schema that holds only others.
-func (p *postgres) known(ctx context.Context, conn *sql.Conn) (bool, error) {
+func (p *postgres) known(ctx context.Context, sess engine.Session) (bool, error) {
 	var tables, ours int64
-	err := conn.QueryRowContext(ctx, `SELECT count(*), count(*) FILTER (WHERE tablename = $1) FROM pg_tables
-		WHERE schemaname = current_schema()`, migrations.Versions).Scan(&tables, &ours)
+	err := engine.EachRow(ctx, sess, `SELECT count(*), count(*) FILTER (WHERE tablename = '`+migrations.Versions+`') FROM pg_tables
+		WHERE schemaname = current_schema()`, func(rows *sql.Rows) error { return rows.Scan(&tables, &ours) })
 	if err == nil && tables > 0 && ours == 0 {
 		err = fault.New(fault.Refused, "this database holds tables of something else").At("%s", p.where).ToMend("use an empty database; this one was left as it is")
 	}
@@ -128,23 +181,34 @@ func (p *postgres) known(ctx context.Context, conn *sql.Conn) (bool, error) {
 }
 
 func (p *postgres) Begin(ctx context.Context, write bool) (engine.Session, error) {
-	if !write {
-		return p.open(ctx, reads)
+	opts, first, args := reads, untroubled, []any(nil)
+	if write { // Read committed: every statement after the first one sees all that earlier writers committed.
+		opts, first, args = &sql.TxOptions{Isolation: sql.LevelReadCommitted}, takeTurn, []any{strconv.FormatInt(p.opt.LockWait(), 10), writerLock}
 	}
-	s, err := p.open(ctx, &sql.TxOptions{Isolation: sql.LevelReadCommitted})
+	s, err := p.open(ctx, opts)
 	if err != nil {
 		return nil, err
 	}
-	// Read committed: every statement after this one sees all that earlier writers committed.
-	if _, err := s.ExecContext(ctx, `SELECT pg_advisory_xact_lock($1, hashtext(current_schema()))`, writerLock); err != nil {
-		s.Rollback()
-		return nil, err
+	s.writes = write
+	if write || p.pooled {
+		if _, err := s.Tx.ExecContext(ctx, first, args...); err != nil {
+			s.Rollback()
+			return nil, err
+		}
 	}
 	return s, nil
 }
 
+// untroubled keeps the server from ending a transaction while the program thinks, where its session could not be told so once and for all.
+const untroubled = `SET LOCAL idle_in_transaction_session_timeout = 0`
+
+// takeTurn waits for the writer's lock, and no longer than is said in milliseconds; how long other locks are waited for as well, and that the
+// server does not end a transaction while the program thinks, is settled with it.
+const takeTurn = `SELECT set_config('lock_timeout', $1, true), set_config('idle_in_transaction_session_timeout', '0', true),
+	pg_advisory_xact_lock($2, hashtext(current_schema()))`
+
 // open begins a transaction on a connection of its own.
-func (p *postgres) open(ctx context.Context, opts *sql.TxOptions) (engine.Session, error) {
+func (p *postgres) open(ctx context.Context, opts *sql.TxOptions) (*pgSession, error) {
 	if p.closed.Load() {
 		return nil, engine.Closed
 	}
@@ -154,7 +218,7 @@ func (p *postgres) open(ctx context.Context, opts *sql.TxOptions) (engine.Sessio
 	}
 	// The transaction does not end with ctx by itself: its statements do, and then it is rolled back.
 	own, stop := context.WithCancel(context.WithoutCancel(ctx))
-	s := pgSession{conn: conn, stop: stop, patience: p.opt.Patience}
+	s := &pgSession{conn: conn, stop: stop, patience: p.opt.Patience}
 	if s.Tx, err = conn.BeginTx(own, opts); err != nil {
 		stop()
 		_ = conn.Close() // one that broke is left out of the pool
@@ -174,29 +238,6 @@ func (p *postgres) conn(ctx context.Context) (*sql.Conn, error) {
 	return conn, err
 }
 
-// pgSession is a transaction on a connection of its own. A server that stays silent when it is to end is waited for
-// as long as patience, then the connection is cut.
-type pgSession struct {
-	*sql.Tx
-	conn     *sql.Conn
-	stop     context.CancelFunc // cuts the connection
-	patience time.Duration
-}
-
-// Commit does not stop half way when ctx ends: what it answers is what happened.
-func (s pgSession) Commit(context.Context) error { return s.end(s.Tx.Commit) }
-
-func (s pgSession) Rollback() { _ = s.end(s.Tx.Rollback) } // the connection is given up when it fails
-
-func (s pgSession) end(how func() error) error {
-	timer := time.AfterFunc(s.patience, s.stop)
-	err := how()
-	timer.Stop()
-	s.stop()
-	_ = s.conn.Close() // one that broke is left out of the pool
-	return err
-}
-
 func (p *postgres) Dialect() engine.Dialect {
 	put := func(table string) string {
 		return `INSERT INTO ` + table + ` (id, words) VALUES ($1, array_to_tsvector(string_to_array($2, ' ')))
@@ -204,8 +245,9 @@ func (p *postgres) Dialect() engine.Dialect {
 	}
 	return engine.Dialect{
 		RowID: "id", Query: pgQuery,
-		// Two snapshots of one text see the same. Source: postgresql.org/docs/current/functions-info.html, transaction ids and snapshots.
-		Version: `SELECT CAST(pg_current_snapshot() AS TEXT)`,
+		// Two snapshots of one text see the same, as long as it is one server that runs on: one that was set back, or another that took its
+		// place, gives transactions the same ids anew. Source: postgresql.org/docs/current/functions-info.html, transaction ids and snapshots.
+		Version: `SELECT CAST(pg_current_snapshot() AS TEXT) || ' ' || CAST(extract(epoch FROM pg_postmaster_start_time()) AS TEXT)`,
 		// A plan made without the words reads all orders, newest first, even for a word that is nowhere.
 		BeforeSearch: `SET LOCAL plan_cache_mode = force_custom_plan`,
 		Orders: engine.Search{

@@ -366,6 +366,9 @@ func liteQuery(terms []engine.Term) string {
 
 func (l *lite) Settled(context.Context) {}
 
+// Heed hears nothing: a file tells nobody that another program wrote it.
+func (l *lite) Heed(context.Context, func()) (tells bool, err error) { return false, nil }
+
 func (l *lite) Place() string { return "SQLite file " + l.main.given }
 
 // Close waits a while for the transactions that are running, and closes every connection: the last one

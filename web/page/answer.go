@@ -79,12 +79,8 @@ func Ours(err error) bool {
 
 // Done leads on to a page that says what was marked and offers to undo it.
 func (f *Kit) Done(w http.ResponseWriter, r *http.Request, to string) error {
-	marks, err := dispatch.RecentMarks(r.Context(), f.Studio)
-	if err != nil {
-		return err
-	}
-	if len(marks) > 0 {
-		to = With(to, "marked", strconv.FormatInt(marks[0].ID, 10))
+	if form := studio.FormOf(r.Context()); form != nil && form.Made() != 0 {
+		to = With(to, "marked", strconv.FormatInt(form.Made(), 10))
 	}
 	http.Redirect(w, r, to, http.StatusSeeOther)
 	return nil

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"solander/internal/turned"
+	"solander/live"
 	"solander/people"
 	"solander/studio"
 )
@@ -20,7 +21,8 @@ import (
 type Options struct {
 	Log     *slog.Logger
 	Version string
-	Demo    bool // this is the invented studio: every page says so
+	Demo    bool            // this is the invented studio: every page says so
+	Until   context.Context // then nobody waits for changes any more; nil = never
 	Patience
 }
 
@@ -60,6 +62,7 @@ type Kit struct {
 	version    string
 	pages      Pages
 	reckonings reckonings
+	bell       *live.Bell
 }
 
 // Notice is a line on top of the bench that is no work.
@@ -86,5 +89,8 @@ func New(st *studio.Studio, pages Pages, opt Options) *Kit {
 	if opt.Log == nil {
 		opt.Log = slog.Default()
 	}
-	return &Kit{Studio: st, Log: opt.Log, Away: turned.New(opt.Log, st.Clock), Patience: opt.Patience.usual(), demo: opt.Demo, version: opt.Version, pages: pages}
+	if opt.Until == nil {
+		opt.Until = context.Background()
+	}
+	return &Kit{Studio: st, bell: live.New(opt.Until, st), Log: opt.Log, Away: turned.New(opt.Log, st.Clock), Patience: opt.Patience.usual(), demo: opt.Demo, version: opt.Version, pages: pages}
 }

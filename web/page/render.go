@@ -54,6 +54,8 @@ type Frame struct {
 	Wrote    bool           // something was written all the same, before it went wrong
 	Notices  []Notice       // on the bench
 	Shown    bool           // only a page was asked for: nothing was to be done
+	Live     bool           // the page says when what it shows has changed
+	Writes   int64          // how many there were when the page was read
 }
 
 // Unsure reports whether nobody knows whether it was done.
@@ -182,6 +184,11 @@ func (f *Kit) Frame(r *http.Request, room, title string) (Frame, error) {
 		return fr, nil
 	}
 	fr.Said = f.saidOf(r)
+	if fr.Live = isLive(r); fr.Live {
+		if fr.Writes, err = s.Writes(ctx); err != nil {
+			return Frame{}, err
+		}
+	}
 	if set.Ready() {
 		if fr.Example, err = book.Example(ctx, s); err != nil {
 			return Frame{}, err
