@@ -59,6 +59,7 @@ type Tx interface {
 	IntakeStore
 	PictureStore
 	RotaStore
+	CopyStore
 }
 
 // SettingsStore keeps what the studio chose. See Settings.
