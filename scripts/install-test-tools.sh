@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Installs what the tests need beyond Go, where it is missing: PostgreSQL, Chromium, poppler, HarfBuzz, Python with Pillow, ExifTool, zsh and fish
+# Installs what the tests need beyond Go, where it is missing: PostgreSQL, Chromium, poppler, HarfBuzz, Python with Pillow, ExifTool, age, zsh and fish
 # from Debian's packages, and what tools/web/package.json names from npm. As root, or by sudo without a password; else it says what to
 # install and fails.
 set -euo pipefail

@@ -112,6 +112,7 @@ func (f *Copies) Copies(w http.ResponseWriter, r *http.Request, fail *page.Failu
 	p.Words = told(p.View)
 	in := chosen(p.View)
 	p.Choose = p.Put(chooseForm(&in), fail)
+	p.Choose.Find("secret").Is("") // it is never sent back
 	p.Leave = p.Put(leaveForm(&leaving{Folder: p.View.Folder}), fail)
 	if p.View.To == "" || p.None {
 		return f.Show(w, r, page.StatusOf(fail), "copies", p)

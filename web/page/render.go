@@ -34,18 +34,18 @@ type Pages map[string]*template.Template
 
 // Frame is what every page knows. Pages embed it.
 type Frame struct {
-	Title   string // of the page
-	Room    string // which word of the head is marked: "bench", "orders" ...
-	Studio  string // name of the studio; "" before set-up
-	Demo    bool
-	Left    bool // the studio was left for another computer: every page says so
-	Version string
-	Today   calendar.Day
-	Units   measure.System
-	Here    string // path of the page
-	Looked  string // what stands in the search box
-	Example string // what may be looked for there, and is found; "" when there is nothing yet
-	Said    said
+	Title    string // of the page
+	Room     string // which word of the head is marked: "bench", "orders" ...
+	Studio   string // name of the studio; "" before set-up
+	Demo     bool
+	Departed bool // the studio was left for another computer: every page says so
+	Version  string
+	Today    calendar.Day
+	Units    measure.System
+	Here     string // path of the page
+	Looked   string // what stands in the search box
+	Example  string // what may be looked for there, and is found; "" when there is nothing yet
+	Said     said
 	// Pictures is what is known of the pictures of the works on the page: what the template function "picture" asks for. See Hang.
 	Pictures gallery.Pictures
 	Faults   []*fault.Error // shown on top; those of a form stand in the form too
@@ -174,7 +174,7 @@ func (f *Kit) Frame(r *http.Request, room, title string) (Frame, error) {
 		return Frame{}, err
 	}
 	fr.Said = f.saidOf(r)
-	if fr.Left, err = copies.IsLeft(ctx, s); err != nil {
+	if fr.Departed, err = copies.IsLeft(ctx, s); err != nil {
 		return Frame{}, err
 	}
 	if set.Ready() {
