@@ -93,6 +93,10 @@
 //	live                 tells pages that wait that something was written, by this program or another one
 //	moving               carries a whole studio to another store, proven by digests
 //	rota                 scheduled work: jobs with a rule for when they are due, done by one runner over all servers of a studio
+//	copies               use cases: copies that make themselves, drills, moving to another machine
+//	copies/ages          what copies are called, and which of them are kept by their age
+//	copies/sealed        files that only who has the key can read
+//	copies/place         where copies lie: a folder, or storage of the kind S3
 //	studio/storetest/bed        a small invented studio in a store, to test on
 //	studio/storetest/book       the contract: orders, buyers, parcels, stocks
 //	studio/storetest/register   the contract: editions and their numbers
@@ -116,6 +120,7 @@
 //	store/accounts       rows: persons, sessions, devices, passkeys, attempts that failed
 //	store/phones         rows: phones that were let in, and the codes that let them in
 //	store/rota           rows: scheduled work
+//	store/copying        rows: which studio it is, what its copies go by, whether it was left
 //	store/copies         a copy of all tables, and back
 //	store                the door: opens a studio, runs its transactions on either engine
 //	demo                 the invented studio
@@ -141,6 +146,7 @@
 //	web/movein/rows      how a row of a file looks on a page
 //	web/movein/trial     the page of a trial, made of the trial alone
 //	web/house            set-up, settings, outlets, price cards, what if
+//	web/copies           copies that make themselves, drills, leaving for another computer and coming from one
 //	web/prices           price cards made anew, from a list, by form; zones pasted; what was paid against them
 //	web/compare          two price cards beside one another
 //	web/recipes          wraps and house rules: their editors, and both as a file
@@ -160,6 +166,7 @@
 //	cli/movein           commands that bring files in; the watched folder
 //	cli/begin            commands to begin: set up, serve, the invented studio, in her browser
 //	cli/phone            phones let in, listed, ended; the certificate that they may trust
+//	cli/copies           commands of copies, drills, leaving and coming back
 //	cli/house            commands that keep the studio: copies, feeds, check
 //	api                  a face for programs: calls with a token, and web-hooks
 //	api/problem          what went wrong, as a program is told it

@@ -34,8 +34,10 @@ require (
 require github.com/creack/pty v1.1.24
 
 require (
+	filippo.io/age v1.3.2
 	github.com/cli/browser v1.3.0
 	github.com/go-webauthn/webauthn v0.18.2
+	github.com/minio/minio-go/v7 v7.0.97
 	github.com/trustelem/zxcvbn v1.0.1
 )
 
@@ -50,6 +52,18 @@ require (
 	github.com/test-go/testify v1.1.4 // indirect
 	github.com/tinylib/msgp v1.6.4 // indirect
 	github.com/x448/float16 v0.8.4 // indirect
+)
+
+require (
+	filippo.io/hpke v0.4.0 // indirect
+	github.com/go-ini/ini v1.67.0 // indirect
+	github.com/klauspost/compress v1.20.4 // indirect
+	github.com/klauspost/cpuid/v2 v2.3.0 // indirect
+	github.com/klauspost/crc32 v1.3.0 // indirect
+	github.com/minio/crc64nvme v1.1.0 // indirect
+	github.com/minio/md5-simd v1.1.2 // indirect
+	github.com/rs/xid v1.6.0 // indirect
+	gopkg.in/yaml.v3 v3.0.1 // indirect
 )
 
 require (

@@ -22,7 +22,7 @@ var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
 	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving")
-	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house", "live", "moving", "rota", "people", "phones"}
+	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house", "live", "moving", "rota", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones"}
 	inside     = with(domain, useCases...)
 )
 
@@ -117,12 +117,16 @@ var mayImport = map[string][]string{
 	"phones":                    {"fault", "studio", "people"},
 	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/shifts", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/people"),
 	"rota":                      {"fault", "calendar", "studio"},
+	"copies":                    with(quantities, "studio", "house", "rota", "copies/ages", "copies/sealed", "copies/place"),
+	"copies/ages":               {"calendar"},
+	"copies/sealed":             {"fault"},
+	"copies/place":              {"fault"},
 	"studio/storetest/bed":      with(domain, "studio"),
 	"studio/storetest/book":     with(domain, "studio", "buyers", "book", "dispatch", "studio/storetest/bed"),
 	"studio/storetest/shifts":   {"fault", "rota", "studio", "studio/storetest/bed"},
 	"studio/storetest/register": with(domain, "studio", "studio/storetest/bed"),
 	"studio/storetest/people":   with(domain, "studio", "people", "people/totp", "studio/storetest/bed"),
-	"store":                     with(domain, "studio", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/rota", "store/accounts", "store/phones", "store/copies"),
+	"store":                     with(domain, "studio", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/rota", "store/copying", "store/accounts", "store/phones", "store/copies"),
 	"store/engine":              {"fault"},
 	"store/migrations":          {"fault", "store/engine"},
 	"store/sqlite":              {"fault", "studio", "store/engine", "store/migrations"},
@@ -141,14 +145,15 @@ var mayImport = map[string][]string{
 	"store/accounts":            with(domain, "studio", "store/engine", "store/table", "store/words"),
 	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/accounts"},
 	"store/rota":                {"studio", "store/table"},
+	"store/copying":             {"fault", "studio", "store/table"},
 	"demo":                      with(inside, "picture/develop", "demo/painting"),
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/gate", "web/accounts", "web/phone", "phones", "internal/nearby"},
+	"web":                       {"fault", "copies", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/copies", "web/gate", "web/accounts", "web/phone", "phones", "internal/nearby"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "internal/turned", "web/form"),
-	"web/today":                 with(inside, "web/form", "web/page", "web/ahead", "web/scale"),
+	"web/today":                 with(inside, "web/form", "web/page", "web/ahead", "web/scale", "web/copies"),
 	"web/papers":                with(inside, "web/form", "web/page"),
 	"web/gate":                  {"fault", "people", "studio"},
 	"web/phone":                 with(inside, "internal/nearby", "internal/qrcode", "web/form", "web/page", "web/gate", "web/accounts"),
@@ -162,6 +167,7 @@ var mayImport = map[string][]string{
 	"web/sales":                 with(inside, "web/form", "web/page", "web/today", "web/ways", "web/scale", "web/movein/rows"),
 	"web/trips":                 with(inside, "web/form", "web/page"),
 	"web/ways":                  with(inside, "web/form", "web/page"),
+	"web/copies":                with(inside, "web/form", "web/page"),
 	"web/scale":                 with(inside, "web/form", "web/page"),
 	"web/people":                with(inside, "web/form", "web/page"),
 	"web/stock":                 with(inside, "web/form", "web/page", "web/today", "web/catalogue"),
@@ -171,7 +177,7 @@ var mayImport = map[string][]string{
 	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),
 	"web/layouts":               with(inside, "web/form", "web/page"),
 	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
-	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips", "cli/people", "cli/phone"},
+	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/copies", "cli/trips", "cli/people", "cli/phone"},
 	"cli/desk":                  with(inside, "internal/strict", "internal/nearby"),
 	"cli/people":                with(inside, "cli/desk"),
 	"cli/ahead":                 with(inside, "cli/desk"),
@@ -184,10 +190,11 @@ var mayImport = map[string][]string{
 	"cli/stock":                 with(inside, "cli/desk"),
 	"cli/movein":                with(inside, "intake/guess", "cli/desk"),
 	"cli/begin":                 with(inside, "cli/desk", "cli/movein", "internal/authority", "internal/nearby"), // serve watches a folder
+	"cli/copies":                with(inside, "cli/desk"),
 	"cli/phone":                 with(inside, "cli/desk", "internal/nearby", "internal/qrcode"),
 	"cli/house":                 with(inside, "cli/desk"),
 	"cmd/solander":              {"cli", "internal/wiring"},
-	"internal/wiring":           with(domain, "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "rota", "store", "demo", "web", "web/gate", "api", "cli/desk"),
+	"internal/wiring":           with(domain, "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "rota", "copies", "store", "demo", "web", "web/gate", "api", "cli/desk"),
 	"internal/status":           {"fault"},
 	"internal/strict":           {"fault"},
 	"internal/pointer":          {"fault"},
@@ -201,6 +208,7 @@ var mayImport = map[string][]string{
 	"internal/pgtest":           {},
 	"internal/bed":              with(inside, "store", "packing/check", "intake/csvfile"),
 	"internal/browsertest":      {},
+	"internal/storagetest":      {},
 	"internal/testpdf":          {},
 	"internal/testpicture":      {},
 	"internal/release":          {},
@@ -213,7 +221,7 @@ var mayImport = map[string][]string{
 }
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
-var pure = with(domain, "dayplan", "dayplan/setups", "dayplan/trial", "dayplan/horizon", "dayplan/ahead", "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/means", "packing/planner/tiers",
+var pure = with(domain, "copies/ages", "dayplan", "dayplan/setups", "dayplan/trial", "dayplan/horizon", "dayplan/ahead", "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/partition", "packing/planner/parcel", "packing/planner/means", "packing/planner/tiers",
 	"packing/check", "packing/check/exact", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf", "picture/header", "picture/develop", "demo/painting",
 	"packing/check", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf", "picture/header", "picture/develop", "demo/painting",
 	"intake/cell", "intake/notes", "intake/naming", "intake/grid", "intake/guess", "intake/sale", "intake/proposal",
@@ -226,8 +234,8 @@ var outside = []string{
 }
 
 // noDatabase lists the further rooms that leave databases to store.
-var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips", "cli/people", "cli/phone",
-	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/gate", "web/accounts", "web/phone", "people/password", "people/totp")
+var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/copies", "cli/trips", "cli/people", "cli/phone",
+	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/copies", "web/gate", "web/accounts", "web/phone", "people/password", "people/totp")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 
@@ -238,7 +246,7 @@ var ofTests = []string{
 }
 
 // helpers lists the rooms that are made for tests.
-var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/mistake", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/shifts", "studio/storetest/people"}
+var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/mistake", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/shifts", "studio/storetest/people",var helpers = []string{"internal/storagetest"}
 
 // clocks are the functions of package time that look at a clock or wait for it.
 var clocks = []string{"Now", "Since", "Until", "After", "AfterFunc", "Sleep", "Tick", "NewTimer", "NewTicker"}

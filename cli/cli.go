@@ -23,6 +23,7 @@ import (
 
 	"solander/cli/begin"
 	"solander/cli/cards"
+	"solander/cli/copies"
 	"solander/cli/desk"
 	"solander/cli/dispatch"
 	"solander/cli/editions"
@@ -103,6 +104,8 @@ type app struct {
 	People people.People `cmd:"" group:"keep" help:"Who may come in: list, add, roles, end; let in again who is locked out."`
 
 	Backup     house.Backup   `cmd:"" group:"keep" help:"Write a consistent copy of the studio, also while it is in use."`
+	Copies     copies.Copies  `cmd:"" group:"keep" help:"Copies that make themselves: where they go, how they stand; one now; a drill."`
+	Leave      copies.Leave   `cmd:"" group:"keep" help:"Leave the studio for another computer, in one file; or come back."`
 	Promises   house.Promises `cmd:"" group:"keep" help:"The promised days as a calendar."`
 	Cards      house.Cards    `cmd:"" group:"keep" help:"Buyers as cards for an address book."`
 	Export     house.Export   `cmd:"" group:"keep" help:"Write everything as CSV and JSON files for other programs."`

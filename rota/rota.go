@@ -30,6 +30,14 @@ type Job struct {
 	Do func(ctx context.Context, st *studio.Studio) (said string, err error)
 }
 
+// NotHere is the rule of a job that this program cannot do, and another one may: it is left to that.
+var NotHere Rule = notHere{}
+
+type notHere struct{}
+
+func (notHere) Next(time.Time, *time.Location) time.Time { return time.Time{} }
+func (notHere) String() string                           { return "" }
+
 // Always is a rule that does not change.
 func Always(r Rule) func(context.Context, *studio.Studio) (Rule, error) {
 	return func(context.Context, *studio.Studio) (Rule, error) { return r, nil }
@@ -39,6 +47,7 @@ func Always(r Rule) func(context.Context, *studio.Studio) (Rule, error) {
 type Store interface {
 	studio.RotaStore
 	Settings() (studio.Settings, error)
+	LeftFor() (studio.LeftFor, error)
 	Now() time.Time
 }
 
@@ -101,9 +110,12 @@ func Ask(ctx context.Context, st *studio.Studio, name string) error {
 
 type fenceKey struct{}
 
+// AtWork reports whether a context is that of a job.
+func AtWork(ctx context.Context) bool { return ctx.Value(fenceKey{}) != nil }
+
 // Mine is a fault when the runner that does the job of this context has lost its lease. A job asks it first in a transaction that must not
 // stand when it has. Faults: Refused.
-func Mine(ctx context.Context, tx studio.RotaStore) error {
+func Mine(ctx context.Context, tx interface{ Lease() (studio.Lease, error) }) error {
 	fence, working := ctx.Value(fenceKey{}).(int64)
 	if !working {
 		return fault.New(fault.Internal, "this is no job of the rota")

@@ -103,6 +103,9 @@ func (r *Runner) Look(ctx context.Context) error {
 	var due, anew bool
 	err := r.read(ctx, func(w work) error {
 		due, anew = false, false
+		if left, err := w.LeftFor(); err != nil || !left.At.IsZero() {
+			return err // its work is done elsewhere
+		}
 		l, err := w.Lease()
 		if err != nil {
 			return err
@@ -154,20 +157,23 @@ func (r *Runner) due(w work) (due, anew bool, err error) {
 	for _, j := range r.Jobs {
 		is := named(all, j.Name)
 		next := r.reckoned(is, w)
-		due, anew = due || isDue(next, w.Now()), anew || next != is
+		due, anew = due || r.isDue(next, w), anew || next != is
 	}
 	return due, anew, err
 }
 
-func isDue(j studio.RotaJob, now time.Time) bool {
-	return !j.Asked.IsZero() || !j.Due.IsZero() && !j.Due.After(now)
+func (r *Runner) isDue(j studio.RotaJob, w work) bool {
+	return r.rules[j.Name] != NotHere && (!j.Asked.IsZero() || !j.Due.IsZero() && !j.Due.After(w.Now()))
 }
 
 // reckoned is how a job stands by its rule: due anew when the rule is another one, and never later than the rule says from now on, whatever
 // a clock showed that was wrong when it was reckoned.
 func (r *Runner) reckoned(j studio.RotaJob, w work) studio.RotaJob {
 	rule := r.rules[j.Name]
-	if rule == nil {
+	switch rule {
+	case NotHere:
+		return j
+	case nil:
 		j.Rule, j.Due = "", time.Time{}
 		return j
 	}
@@ -264,7 +270,7 @@ func (r *Runner) one(ctx context.Context, j Job, fence int64) error {
 		if err != nil {
 			return err
 		}
-		if is = named(all, j.Name); !isDue(is, w.Now()) {
+		if is = named(all, j.Name); !r.isDue(is, w) {
 			due = false
 			return nil
 		}

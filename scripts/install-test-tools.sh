@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Installs what the tests need beyond Go, where it is missing: PostgreSQL, pgbouncer, Chromium, poppler, HarfBuzz, Python with Pillow, ExifTool, OpenSSL and sslscan, zsh and fish
+# Installs what the tests need beyond Go, where it is missing: PostgreSQL, pgbouncer, Chromium, poppler, HarfBuzz, Python with Pillow, ExifTool, OpenSSL and sslscan, age, zsh and fish
 # from Debian's packages, and what tools/web/package.json names from npm. As root, or by sudo without a password; else it says what to
 # install and fails.
 set -euo pipefail
@@ -35,6 +35,7 @@ need openssl command -v openssl
 need sslscan command -v sslscan
 need shellcheck command -v shellcheck
 need zsh command -v zsh
+need age command -v age
 need fish command -v fish
 need fonts-liberation compgen -G '/usr/share/fonts/truetype/liberation*/*'
 
@@ -63,4 +64,9 @@ if ! cmp -s tools/web/package-lock.json tools/web/node_modules/.lock-installed; 
 	echo "installing what the tests need from npm"
 	npm ci --prefix tools/web --no-audit --no-fund --loglevel=error
 	cp tools/web/package-lock.json tools/web/node_modules/.lock-installed
+fi
+
+# The storage that copies are sent to in tests is built once; go keeps it.
+if [[ ${SOLANDER_NO_STORAGE:-} != 1 ]]; then
+	go tool -modfile=tools/storage/go.mod -n versitygw >/dev/null
 fi

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"solander/store/accounts"
+	"solander/store/copying"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
@@ -35,6 +36,7 @@ type (
 	accountRows   = accounts.AccountRows
 	phoneRows     = phones.PhoneRows
 	rotaRows      = rota.RotaRows
+	copyRows      = copying.CopyRows
 )
 
 // tx is one transaction: studio.Tx. All that is in it works on one connection, and on one index of words.
@@ -56,6 +58,7 @@ type tx struct {
 	*accountRows
 	*phoneRows
 	*rotaRows
+	*copyRows
 }
 
 var _ studio.Tx = (*tx)(nil)
@@ -85,6 +88,7 @@ func newTx(c *table.Conn, k *between) *tx {
 		accountRows:   accounts.New(c),
 		phoneRows:     phones.New(c),
 		rotaRows:      rota.New(c),
+		copyRows:      copying.New(c),
 	}
 }
 
@@ -102,10 +106,22 @@ func (t *tx) Writes() (n int64, err error) {
 // several rows follows.
 func (t *tx) run(f func(*tx) error) error {
 	failed := func() error { err, _ := t.conn.Failed(); return err }
-	for _, do := range []func() error{func() error { return f(t) }, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, failed} {
+	for _, do := range []func() error{t.stays, func() error { return f(t) }, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, failed} {
 		if err := do(); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// stays refuses to write in a studio that was left for another machine, but what is about that.
+func (t *tx) stays() error {
+	if studio.AboutLeaving(t.conn.Context()) {
+		return nil
+	}
+	l, err := t.LeftFor()
+	if err != nil || l.At.IsZero() {
+		return err
+	}
+	return l.Refused()
 }

@@ -67,6 +67,7 @@ type Tx interface {
 	AccountStore
 	PhoneStore
 	RotaStore
+	CopyStore
 }
 
 // SettingsStore keeps what the studio chose. See Settings.

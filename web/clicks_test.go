@@ -207,7 +207,7 @@ func TestFromNothingToAParcelInSixteenClicks(t *testing.T) {
 	if a := s.get("/"); a.location != "/set-up" {
 		t.Fatalf("an empty place leads to %q", a.location)
 	}
-	const form = "#matter form"
+	const form = "#matter form[action='/set-up']"
 	h := &hand{site: s, page: s.get("/set-up")}
 	h.press(form, "go", "next", 1, "studio", "Marsh Lane Press", "artist", "Ines Corrow", "ship_to.name", "Marsh Lane Press", "ship_to.line1", "4 Marsh Lane",
 		"ship_to.city", "Roanoke", "ship_to.region", "VA", "ship_to.postcode", "24011", "time_zone", "America/New_York")

@@ -51,7 +51,7 @@ func TestSetUpWalksThrough(t *testing.T) {
 		t.Error("something was kept before the last step")
 	}
 	s.step(shelf, 422, "shelf[0].stock", "-2").has("#setup-shelf-0--stock-wrong", "negative")
-	a := s.post("/set-up", merged(fieldsOf(shelf.one("#matter form")), "shelf[0].stock", "25", "go", "next")...)
+	a := s.post("/set-up", merged(fieldsOf(shelf.one("#matter form[action='/set-up']")), "shelf[0].stock", "25", "go", "next")...)
 	bench := s.leads(a, "/")
 	bench.has(".said", "set up")
 	bench.has(".house", "Marsh Lane Press")
@@ -62,7 +62,7 @@ func TestSetUpWalksThrough(t *testing.T) {
 	if a := s.get("/set-up"); a.status != 303 || a.location != "/" {
 		t.Errorf("set-up opens again: %d %q", a.status, a.location)
 	}
-	s.post("/set-up", merged(fieldsOf(shelf.one("#matter form")), "go", "next")...).is(409)
+	s.post("/set-up", merged(fieldsOf(shelf.one("#matter form[action='/set-up']")), "go", "next")...).is(409)
 }
 
 // A studio may start without a work.
@@ -74,7 +74,7 @@ func TestSetUpWithoutAWork(t *testing.T) {
 	p = s.step(p, 200)
 	p.has("#setup-width-hint", "millimetres")
 	p = s.step(p, 200)
-	s.leads(s.post("/set-up", merged(fieldsOf(p.one("#matter form")), "go", "next")...), "/").has("#matter", "none past its promise")
+	s.leads(s.post("/set-up", merged(fieldsOf(p.one("#matter form[action='/set-up']")), "go", "next")...), "/").has("#matter", "none past its promise")
 	s.get("/editions").has("#matter", "No work yet")
 	s.get("/orders/new").has(".under", "nothing to sell")
 	if v := attr(s.get("/studio").one("#settings-ship_to-country option[selected]"), "value"); v != "DE" {
@@ -117,7 +117,7 @@ func TestSetUpOffersEachCountryOfACard(t *testing.T) {
 // step sends a step of the set-up with some fields filled in.
 func (s *site) step(p answer, status int, fields ...string) answer {
 	s.t.Helper()
-	sent := merged(fieldsOf(p.one("#matter form")), append([]string{"go", "next"}, fields...)...)
+	sent := merged(fieldsOf(p.one("#matter form[action='/set-up']")), append([]string{"go", "next"}, fields...)...)
 	return s.post("/set-up", sent...).is(status)
 }
 
@@ -135,7 +135,7 @@ func TestSetUpProposesCounts(t *testing.T) {
 	s := emptySite(t)
 	shelf := s.toShelf()
 	field := func(p answer, at, part string) string {
-		sent := fieldsOf(p.one("#matter form"))
+		sent := fieldsOf(p.one("#matter form[action='/set-up']"))
 		for i := 0; i < len(sent); i += 2 {
 			if sent[i] == "shelf["+at+"]."+part {
 				return sent[i+1]
@@ -167,11 +167,11 @@ func TestSetUpProposesCounts(t *testing.T) {
 		t.Errorf("what was proposed for another size stays: %q", v)
 	}
 
-	ticked := s.post("/set-up", merged(fieldsOf(shelf.one("#matter form")), "go", "use")...).is(200)
+	ticked := s.post("/set-up", merged(fieldsOf(shelf.one("#matter form[action='/set-up']")), "go", "use")...).is(200)
 	if n := len(ticked.find("input[type=checkbox][checked]")); n != len(places) {
 		t.Errorf("%d of %d are ticked", n, len(places))
 	}
-	sent := fieldsOf(shelf.one("#matter form"))
+	sent := fieldsOf(shelf.one("#matter form[action='/set-up']"))
 	s.leads(s.post("/set-up", merged(sent, "shelf["+first+"].use", "1", "shelf["+own+"].stock", "7", "go", "next")...), "/")
 	items, err := stockroom.Shelf(s.ctx(), s.studio)
 	s.must(err)

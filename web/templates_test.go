@@ -14,6 +14,7 @@ import (
 	"solander/web/ahead"
 	"solander/web/catalogue"
 	"solander/web/compare"
+	webcopies "solander/web/copies"
 	"solander/web/form"
 	"solander/web/house"
 	"solander/web/movein"
@@ -49,6 +50,7 @@ var pageTypes = map[string]func() page.Framed{
 	"boards":      func() page.Framed { return new(stock.BoardsPage) },
 	"card":        func() page.Framed { return new(house.CardPage) },
 	"check":       func() page.Framed { return new(house.CheckPage) },
+	"copies":      func() page.Framed { return new(webcopies.Page) },
 	"drawer":      func() page.Framed { return new(stock.DrawerPage) },
 	"edition":     func() page.Framed { return new(catalogue.EditionPage) },
 	"editions":    func() page.Framed { return new(catalogue.EditionsPage) },
@@ -63,6 +65,7 @@ var pageTypes = map[string]func() page.Framed{
 	"house":       func() page.Framed { return new(house.HousePage) },
 	"intake":      func() page.Framed { return new(movein.IntakePage) },
 	"leaving":     func() page.Framed { return new(trips.LeavingPage) },
+	"left":        func() page.Framed { return new(webcopies.LeftPage) },
 	"leavingway":  func() page.Framed { return new(trips.WayPage) },
 	"number":      func() page.Framed { return new(catalogue.NumberPage) },
 	"order":       func() page.Framed { return new(sales.OrderPage) },

@@ -19,11 +19,13 @@ import (
 	"sync"
 	"time"
 
+	"solander/copies"
 	"solander/studio"
 	"solander/web/accounts"
 	"solander/web/ahead"
 	"solander/web/catalogue"
 	"solander/web/compare"
+	webcopies "solander/web/copies"
 	"solander/web/gate"
 	"solander/web/house"
 	"solander/web/layouts"
@@ -62,6 +64,7 @@ type Options struct {
 	Opened  string                             // what is answered to who asks whether these pages are open; "" = there is no such address
 	Close   func()                             // ends the program, on her word; nil = the pages do not offer it
 	Look    func() (address string, err error) // opens the invented studio beside this one; nil = the pages do not offer it
+	Keep    *copies.Keeper                     // of the copies; nil = none are made
 
 	Door     phone.Door      // the door to phones; nil = there is none
 	Near     bool            // these are the pages that it answers with: to phones, by TLS, under the names that it knows
@@ -95,6 +98,7 @@ type face struct {
 	papers    *papers.Papers
 	ahead     *ahead.Ahead
 	phones    *phone.Phones
+	copies    *webcopies.Copies
 
 	accounts *accounts.Accounts
 	gate     *gate.Gate
@@ -114,7 +118,7 @@ func newFace(st *studio.Studio, opt Options) *face {
 	f := &face{
 		Kit:   kit,
 		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, newsale: &newsale.Sales{Kit: kit}, people: &people.People{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},
-		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit, Opened: opt.Opened, End: opt.Close, Invented: opt.Look}, programs: &programs.Programs{Kit: kit}, layouts: &layouts.Layouts{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, compare: &compare.Compare{Kit: kit}, ways: &ways.Ways{Kit: kit}, ahead: &ahead.Ahead{Kit: kit}, trips: &trips.Trips{Kit: kit}, papers: &papers.Papers{Kit: kit}, scale: &scale.Scale{Kit: kit},
+		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit, Opened: opt.Opened, End: opt.Close, Invented: opt.Look}, programs: &programs.Programs{Kit: kit}, layouts: &layouts.Layouts{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, compare: &compare.Compare{Kit: kit}, ways: &ways.Ways{Kit: kit}, ahead: &ahead.Ahead{Kit: kit}, trips: &trips.Trips{Kit: kit}, papers: &papers.Papers{Kit: kit}, scale: &scale.Scale{Kit: kit}, copies: &webcopies.Copies{Kit: kit, Keep: opt.Keep},
 		gate: gate.New(gateOf(opt)), near: opt.Near, rights: gate.NewTable(gate.Rights()), hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
 	}
 	f.accounts = &accounts.Accounts{Kit: kit, Gate: f.gate}

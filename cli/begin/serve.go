@@ -192,8 +192,17 @@ func (c *Serve) pages(d *desk.Desk) (pages, error) {
 	if err != nil {
 		return pages{}, err
 	}
-	worked := onRota(d, st)
-	return pages{face: func(f desk.Face) http.Handler { return d.Env.Web(st, f) }, done: func() { worked(); watched() }, accounts: accountsOf(st)}, nil
+	k, err := d.Keeper()
+	if err != nil {
+		watched()
+		return pages{}, err
+	}
+	worked := onRota(d, st, k)
+	face := func(f desk.Face) http.Handler {
+		f.Keep = k
+		return d.Env.Web(st, f)
+	}
+	return pages{face: face, done: func() { worked(); watched() }, accounts: accountsOf(st)}, nil
 }
 
 func accountsOf(st *studio.Studio) func(context.Context) (bool, error) {

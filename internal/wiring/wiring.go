@@ -18,6 +18,7 @@ import (
 	"solander/api"
 	"solander/calendar"
 	"solander/cli/desk"
+	"solander/copies"
 	"solander/demo"
 	"solander/intake"
 	"solander/intake/csvfile"
@@ -80,7 +81,7 @@ func readFile(name string, data []byte, progress func(done, total int)) (intake.
 
 // face is the pages for people, and beside them, behind guards of their own, the calls and web-hooks for programs.
 func face(st *studio.Studio, f desk.Face) http.Handler {
-	opt := web.Options{Version: build().Version, Demo: f.Demo, Until: f.Until, Opened: f.Opened, Close: f.Close, Look: f.Look, Hosts: f.Hosts, Near: f.Near, Gate: gate.Options{Shut: f.Shut, Secure: f.Secure, Proxied: f.Proxied}}
+	opt := web.Options{Version: build().Version, Demo: f.Demo, Until: f.Until, Opened: f.Opened, Close: f.Close, Look: f.Look, Hosts: f.Hosts, Near: f.Near, Keep: f.Keep, Gate: gate.Options{Shut: f.Shut, Secure: f.Secure, Proxied: f.Proxied}}
 	if f.Door != nil {
 		opt.Door = f.Door
 	}
@@ -99,7 +100,7 @@ func face(st *studio.Studio, f desk.Face) http.Handler {
 }
 
 // scheduled is all work that is due by a rule, for a studio that is served.
-func scheduled(*studio.Studio) []rota.Job { return nil }
+func scheduled(_ *studio.Studio, k *copies.Keeper) []rota.Job { return k.Jobs() }
 
 // browse shows an address in her browser, whose own words do not belong among a command's.
 func browse(address string) error {

@@ -16,6 +16,7 @@ import (
 
 	"solander/book"
 	"solander/calendar"
+	"solander/copies"
 	"solander/fault"
 	"solander/gallery"
 	"solander/house"
@@ -34,19 +35,20 @@ type Pages map[string]*template.Template
 
 // Frame is what every page knows. Pages embed it.
 type Frame struct {
-	Title   string // of the page
-	Room    string // which word of the head is marked: "bench", "orders" ...
-	Studio  string // name of the studio; "" before set-up
-	Demo    bool
-	Version string
-	Today   calendar.Day
-	Signed  string // who is signed in; "" = nobody, or the artist alone at the machine
-	Owner   bool   // who asks may do everything
-	Units   measure.System
-	Here    string // path of the page
-	Looked  string // what stands in the search box
-	Example string // what may be looked for there, and is found; "" when there is nothing yet
-	Said    said
+	Title    string // of the page
+	Room     string // which word of the head is marked: "bench", "orders" ...
+	Studio   string // name of the studio; "" before set-up
+	Demo     bool
+	Departed bool // the studio was left for another computer: every page says so
+	Version  string
+	Today    calendar.Day
+	Signed   string // who is signed in; "" = nobody, or the artist alone at the machine
+	Owner    bool   // who asks may do everything
+	Units    measure.System
+	Here     string // path of the page
+	Looked   string // what stands in the search box
+	Example  string // what may be looked for there, and is found; "" when there is nothing yet
+	Said     said
 	// Pictures is what is known of the pictures of the works on the page: what the template function "picture" asks for. See Hang.
 	Pictures gallery.Pictures
 	Faults   []*fault.Error // shown on top; those of a form stand in the form too
@@ -188,6 +190,9 @@ func (f *Kit) Frame(r *http.Request, room, title string) (Frame, error) {
 		if fr.Writes, err = s.Writes(ctx); err != nil {
 			return Frame{}, err
 		}
+	}
+	if fr.Departed, err = copies.IsLeft(ctx, s); err != nil {
+		return Frame{}, err
 	}
 	if set.Ready() {
 		if fr.Example, err = book.Example(ctx, s); err != nil {

@@ -35,6 +35,5 @@ CREATE TABLE left_for (
     id   BIGINT PRIMARY KEY CHECK (id = 1),
     at   BIGINT NOT NULL,
     who  TEXT COLLATE "C" NOT NULL,
-    file TEXT COLLATE "C" NOT NULL,
-    words TEXT COLLATE "C" NOT NULL
+    file TEXT COLLATE "C" NOT NULL
 );

@@ -35,6 +35,5 @@ CREATE TABLE left_for (
     id   INTEGER PRIMARY KEY CHECK (id = 1),
     at   INTEGER NOT NULL,
     who  TEXT NOT NULL,
-    file TEXT NOT NULL,
-    words TEXT NOT NULL
+    file TEXT NOT NULL
 ) STRICT;
