@@ -85,6 +85,7 @@
 //	movein               use cases: files of sales, their trial, taken in and taken back
 //	feeds                use cases: other programs' ways in
 //	pricecards           use cases: price cards: loaded, dropped, made anew, compared with what was paid
+//	privacy              use cases: what is kept of one buyer, given out or erased; how long it is kept
 //	house                use cases: set-up, settings, outlets, copies, the check
 //	studio/storetest/bed        a small invented studio in a store, to test on
 //	studio/storetest/book       the contract: orders, buyers, parcels, stocks
@@ -104,6 +105,7 @@
 //	store/feeds          rows: other programs' ways in
 //	store/intakes        rows: files that wait or were brought in
 //	store/pictures       rows: pictures of works
+//	store/privacy        which column is about whom: what is kept of a buyer, and her erasing
 //	store/copies         a copy of all tables, and back
 //	store                the door: opens a studio, runs its transactions on either engine
 //	demo                 the invented studio

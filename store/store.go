@@ -233,6 +233,16 @@ func (s *store) Integrity(ctx context.Context) ([]string, error) {
 	return append(found, wrong...), err
 }
 
+// Wipe writes the store's files anew; see studio.Store.
+func (s *store) Wipe(ctx context.Context) error {
+	release, err := s.takePlace(ctx)
+	if err != nil {
+		return err
+	}
+	defer release()
+	return s.engine.Wipe(ctx)
+}
+
 // Place says where the store is, without any password.
 func (s *store) Place() string { return s.engine.Place() }
 

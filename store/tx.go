@@ -10,6 +10,7 @@ import (
 	"solander/store/orders"
 	"solander/store/parcels"
 	"solander/store/pictures"
+	"solander/store/privacy"
 	"solander/store/stocks"
 	"solander/store/table"
 	"solander/store/words"
@@ -29,6 +30,7 @@ type (
 	feedRows      = feeds.FeedRows
 	intakeRows    = intakes.IntakeRows
 	pictureRows   = pictures.PictureRows
+	privacyRows   = privacy.PrivacyRows
 )
 
 // tx is one transaction: studio.Tx. All that is in it works on one connection, and on one index of words.
@@ -47,6 +49,7 @@ type tx struct {
 	*feedRows
 	*intakeRows
 	*pictureRows
+	*privacyRows
 }
 
 var _ studio.Tx = (*tx)(nil)
@@ -73,6 +76,7 @@ func newTx(c *table.Conn, k *between) *tx {
 		feedRows:      feeds.New(c),
 		intakeRows:    intakes.New(c),
 		pictureRows:   pictures.New(c),
+		privacyRows:   privacy.New(c, index, book.Forget),
 	}
 }
 

@@ -36,6 +36,9 @@ type Store interface {
 	Load(ctx context.Context, r io.Reader) error
 	// Integrity asks the engine itself whether the database is sound; one sentence a finding.
 	Integrity(ctx context.Context) ([]string, error)
+	// Wipe writes the store's files anew, so that nothing of what was erased is left in them. Whoever reads or writes may have to wait.
+	// Faults: Busy when others kept it from being done; then it is to be done again.
+	Wipe(ctx context.Context) error
 	// Place says in words where the store is, without any password.
 	Place() string
 	Close() error
@@ -58,6 +61,7 @@ type Tx interface {
 	FeedStore
 	IntakeStore
 	PictureStore
+	PrivacyStore
 }
 
 // SettingsStore keeps what the studio chose. See Settings.

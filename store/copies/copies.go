@@ -14,6 +14,7 @@ import (
 	"solander/store/orders"
 	"solander/store/parcels"
 	"solander/store/pictures"
+	"solander/store/privacy"
 	"solander/store/stocks"
 )
 
@@ -67,6 +68,8 @@ var Tables = []Table{
 	{"mappings", "name, body", "name"},
 	{"intakes", intakes.Intakes.Names, "id"},
 	{"origins", intakes.Origins.Names, "order_id, place"},
+	{"erasures", privacy.Erasures.Names, "id"},
+	{"blanked", "part, row_id, erasure", "part, row_id"},
 }
 
 // Split returns the names of the columns.

@@ -70,6 +70,8 @@ type Engine interface {
 	Integrity(ctx context.Context) ([]string, error)
 	// Settled tells the engine that a whole studio was put in at once.
 	Settled(ctx context.Context)
+	// Wipe writes the files anew, so that nothing is left in them of what was there before. Faults: Busy.
+	Wipe(ctx context.Context) error
 	Dialect() Dialect
 	Place() string
 	Close() error

@@ -164,7 +164,7 @@ func (t *PeopleRows) People(q studio.BuyerQuery) ([]order.Buyer, error) {
 	if err != nil || f.Nothing {
 		return nil, err
 	}
-	f.Where = append(f.Where, "r.same_as IS NULL", "NOT ("+words.GoneBuyer+")")
+	f.Where = append(f.Where, "r.same_as IS NULL", "NOT ("+words.GoneBuyer+")", "NOT "+words.ErasedBuyer)
 	if q.After != 0 {
 		f.Where = append(f.Where, `(p.name, r.id) > (SELECT name, id FROM person_words WHERE id = `+f.Arg(q.After)+`)`)
 	}
@@ -190,3 +190,6 @@ func (t *PeopleRows) Dealings(buyers []int64) (map[int64]studio.Dealing, error) 
 	}
 	return out, nil
 }
+
+// Forget is told of an order that another room changed.
+func (t *OrderRows) Forget(id int64) { delete(t.known, id) }

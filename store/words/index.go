@@ -14,8 +14,10 @@ import (
 
 // Gone is true of an order r whose file was taken back; GoneBuyer of a buyer r who has only such orders.
 const (
-	Gone      = `EXISTS (SELECT 1 FROM origins g WHERE g.order_id = r.id AND g.gone = 1)`
-	GoneBuyer = `EXISTS (SELECT 1 FROM orders o JOIN origins g ON g.order_id = o.id WHERE o.buyer = r.id AND g.gone = 1)
+	Gone = `EXISTS (SELECT 1 FROM origins g WHERE g.order_id = r.id AND g.gone = 1)`
+	// ErasedBuyer is true of a buyer r who was erased: in no list any more, and still the buyer of her orders.
+	ErasedBuyer = `EXISTS (SELECT 1 FROM erasures e WHERE e.buyer = r.id)`
+	GoneBuyer   = `EXISTS (SELECT 1 FROM orders o JOIN origins g ON g.order_id = o.id WHERE o.buyer = r.id AND g.gone = 1)
 		AND NOT EXISTS (SELECT 1 FROM orders o WHERE o.buyer = r.id AND NOT EXISTS (SELECT 1 FROM origins g WHERE g.order_id = o.id AND g.gone = 1))`
 )
 
@@ -40,6 +42,24 @@ func (x *Index) StaleBuyer(id int64) { x.buyers[id] = true }
 
 // StaleWork says that the title of a work changed.
 func (x *Index) StaleWork(id int64) { x.works = append(x.works, id) }
+
+// BareOrders makes the words of orders anew, also of those whose file was taken back: they are in no list, and keep no word.
+func (x *Index) BareOrders(ids []int64) error {
+	for _, id := range ids {
+		x.StaleOrder(id)
+	}
+	for part := range slices.Chunk(ids, table.Batch) {
+		listed, err := x.listed(part)
+		if err != nil {
+			return err
+		}
+		bare := slices.DeleteFunc(slices.Clone(part), func(id int64) bool { return slices.Contains(listed, id) })
+		if err := x.put(x.conn.Dialect.Orders.Put, bare, texts{}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
 
 // DropBuyer forgets the words of a buyer.
 func (x *Index) DropBuyer(id int64) error {
