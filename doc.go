@@ -121,6 +121,7 @@
 //	web/trips            how parcels leave: the ways, each with its form
 //	web/scale            parcels weighed; what they say of a wrap, its trial, taken over or left
 //	web/newsale          a sale before it is in the book: typed, pasted, by picture; the till
+//	web/privacy          what is kept of a buyer, given out or erased; how long buyers are kept
 //	web/people           the buyers, and who of them is one person
 //	web/catalogue        works, editions and their numbers
 //	web/stock            the drawer, the shelf, lab runs, boards to cut
@@ -144,6 +145,7 @@
 //	cli/stock            commands of drawer, shelf, runs and boards
 //	cli/movein           commands that bring files in; the watched folder
 //	cli/begin            commands to begin: set up, serve, the invented studio, in her browser
+//	cli/privacy          the command of how long buyers are kept
 //	cli/house            commands that keep the studio: copies, feeds, check
 //	api                  a face for programs: calls with a token, and web-hooks
 //	api/problem          what went wrong, as a program is told it

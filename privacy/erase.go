@@ -46,7 +46,7 @@ func (t *Privacy) erase(tr Trial, why studio.ErasureWhy, early bool) (studio.Era
 	if err != nil {
 		return done, err
 	}
-	return done, t.Note(0, "buyer %d was erased, with %d entries", done.Buyer, done.Cells)
+	return done, t.Note(0, "buyer %d was erased, in %d places", done.Buyer, done.Cells)
 }
 
 // Wipe writes the store's files anew, so that nothing erased is left in them. Faults: Busy.

@@ -22,6 +22,7 @@ import (
 	webpapers "solander/web/papers"
 	"solander/web/people"
 	"solander/web/prices"
+	"solander/web/privacy"
 	"solander/web/programs"
 	"solander/web/recipes"
 	"solander/web/sales"
@@ -34,6 +35,8 @@ import (
 
 // pageTypes is every page by the file of its template.
 var pageTypes = map[string]func() page.Framed{
+	"erase":       func() page.Framed { return new(privacy.ErasePage) },
+	"privacy":     func() page.Framed { return new(privacy.Page) },
 	"ahead":       func() page.Framed { return new(ahead.Page) },
 	"bench":       func() page.Framed { return new(today.BenchPage) },
 	"broughtin":   func() page.Framed { return new(movein.BroughtInPage) },
