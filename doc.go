@@ -95,6 +95,7 @@
 //	store/migrations     the forms that the tables went through, on both engines
 //	store/sqlite         the studio's own file, and what guards it
 //	store/postgres       the studio on a server
+//	store/vault          cells in cipher, and their key outside the database
 //	store/table          a transaction, and one list of columns a table
 //	store/words          the words by which orders and buyers are found
 //	store/house          rows: settings, outlets, price cards

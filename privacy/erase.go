@@ -69,3 +69,11 @@ func Erasures(ctx context.Context, s *studio.Studio, limit int) ([]studio.Erasur
 func ErasedBuyer(ctx context.Context, s *studio.Studio, buyer int64) (studio.Erasure, error) {
 	return studio.Got(ctx, s, read, func(t *Privacy) (studio.Erasure, error) { return t.Erased(buyer) })
 }
+
+// Cipher says what is kept in cipher.
+func Cipher(ctx context.Context, s *studio.Studio) (studio.Cipher, error) { return s.Store.Cipher(ctx) }
+
+// SetCipher chooses what is kept in cipher; see studio.Store. Faults: Refused.
+func SetCipher(ctx context.Context, s *studio.Studio, secrets, people, newKey bool) error {
+	return s.Store.SetCipher(ctx, secrets, people, newKey)
+}

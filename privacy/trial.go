@@ -146,10 +146,13 @@ func (t *Privacy) inTheWay(buyer int64, all []order.Order) ([]Block, error) {
 		}
 	}
 	waits, err := t.waiting(buyer)
+	if err != nil {
+		return nil, err
+	}
 	for _, w := range waits {
 		out = append(out, Block{WaitingFile, fmt.Sprintf("the file %s, which waits to be brought in, names her", w.File), "bring it in, or put it away"})
 	}
-	return out, err
+	return out, nil
 }
 
 func later(a, b calendar.Day) calendar.Day {

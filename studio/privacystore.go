@@ -71,6 +71,14 @@ type Ended struct {
 	Orders []int64
 }
 
+// Cipher is what a store keeps in cipher.
+type Cipher struct {
+	Secrets bool   `json:"secrets"`  // secrets of web-hooks
+	People  bool   `json:"people"`   // names, addresses, mails, phones, and what was typed or brought in about buyers
+	KeyFile string `json:"key_file"` // where the key lies; "" = there is no place for one
+	Key     bool   `json:"key"`      // there is one
+}
+
 // PrivacyStore keeps what is known about which column is about whom, and erases by it.
 type PrivacyStore interface {
 	// Kept returns every row that is kept of a person, table by table, by their keys. Faults: Missing.

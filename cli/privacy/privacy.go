@@ -20,6 +20,7 @@ type Privacy struct {
 	Erasures erasuresCmd `cmd:"" help:"What was erased, without names."`
 	List     listCmd     `cmd:"" help:"Write the list of erasures, to be kept beside the backups."`
 	Again    againCmd    `cmd:"" help:"After an older copy was restored: erase again by the list."`
+	Cipher   cipherCmd   `cmd:"" help:"What is kept in cipher: show it, or choose."`
 	Wipe     wipeCmd     `cmd:"" help:"Write the files of the store anew, so that nothing erased is left in them."`
 }
 
@@ -41,7 +42,9 @@ type ruleCmd struct {
 	Scheduled   *bool `negatable:"" help:"Who is due is erased by itself."`
 }
 
-func (ruleCmd) Help() string { return "Example:\n\n  solander privacy rule --years 3 --unpaid-years 1 --tax-years 10" }
+func (ruleCmd) Help() string {
+	return "Example:\n\n  solander privacy rule --years 3 --unpaid-years 1 --tax-years 10"
+}
 
 func (c *ruleCmd) Run(d *desk.Open) error {
 	if c.Years != nil || c.UnpaidYears != nil || c.TaxYears != nil || c.Scheduled != nil {
@@ -93,7 +96,9 @@ type dueCmd struct {
 	Yes bool `help:"Erase all of them whom nothing keeps. It cannot be undone."`
 }
 
-func (dueCmd) Help() string { return "Example:\n\n  solander privacy due\n  solander privacy due --yes" }
+func (dueCmd) Help() string {
+	return "Example:\n\n  solander privacy due\n  solander privacy due --yes"
+}
 
 func (c *dueCmd) Run(d *desk.Open) error {
 	due, err := privacy.WhoIsDue(d.Ctx, d.Studio)
@@ -206,8 +211,48 @@ func (c *againCmd) Run(d *desk.Open) error {
 
 type wipeCmd struct{}
 
-func (wipeCmd) Help() string { return "Others have to wait meanwhile.\n\nExample:\n\n  solander privacy wipe" }
+func (wipeCmd) Help() string {
+	return "Others have to wait meanwhile.\n\nExample:\n\n  solander privacy wipe"
+}
 
 func (wipeCmd) Run(d *desk.Open) error {
 	return d.Done(privacy.Wipe(d.Ctx, d.Studio), map[string]bool{"wiped": true}, "the files are written anew")
+}
+
+type cipherCmd struct {
+	Secrets *bool `negatable:"" help:"The secrets of web-hooks."`
+	People  *bool `negatable:"" help:"Names, addresses, mails, phones, and what was typed or brought in about buyers."`
+	NewKey  bool  `help:"Take a new key; older copies need the old one."`
+}
+
+func (cipherCmd) Help() string {
+	return "The key lies in a file outside the database: beside the studio's file, or where SOLANDER_KEY says. Without it neither the studio nor its copies can be opened: keep a copy of it elsewhere. Other programs that have the studio open are to be started anew.\n\nExample:\n\n  solander privacy cipher\n  solander privacy cipher --secrets --people"
+}
+
+func (c *cipherCmd) Run(d *desk.Open) error {
+	is, err := privacy.Cipher(d.Ctx, d.Studio)
+	if err != nil {
+		return err
+	}
+	if c.Secrets != nil || c.People != nil || c.NewKey {
+		for _, x := range []struct{ to, given *bool }{{&is.Secrets, c.Secrets}, {&is.People, c.People}} {
+			if x.given != nil {
+				*x.to = *x.given
+			}
+		}
+		if err := privacy.SetCipher(d.Ctx, d.Studio, is.Secrets, is.People, c.NewKey); err != nil {
+			return err
+		}
+		if is, err = privacy.Cipher(d.Ctx, d.Studio); err != nil {
+			return err
+		}
+	}
+	word := map[bool]string{true: "in cipher", false: "in clear"}
+	return d.Show(is, func(w io.Writer) {
+		fmt.Fprintf(w, "secrets of web-hooks: %s\n", word[is.Secrets])
+		fmt.Fprintf(w, "people: %s\n", word[is.People])
+		if is.Secrets || is.People {
+			fmt.Fprintf(w, "key: %s; keep a copy of it elsewhere, without it nothing can be read\n", is.KeyFile)
+		}
+	})
 }

@@ -69,6 +69,7 @@ var Tables = []Table{
 	{"intakes", intakes.Intakes.Names, "id"},
 	{"origins", intakes.Origins.Names, "order_id, place"},
 	{"erasures", privacy.Erasures.Names, "id"},
+	{"vault", "id, secrets, people, turning, proof", "id"},
 	{"blanked", "part, row_id, erasure", "part, row_id"},
 }
 

@@ -47,10 +47,13 @@ func (t *PrivacyRows) ownKeys(w *who, p *part) (map[string]bool, error) {
 		return out, nil
 	}
 	rows, err := t.rowsOf(p, w.person)
+	if err != nil {
+		return nil, err
+	}
 	for _, r := range rows {
 		out[keyText(r.key())] = true
 	}
-	return out, err
+	return out, nil
 }
 
 // changes are what becomes of a row.
@@ -170,7 +173,11 @@ func (t *PrivacyRows) change(e studio.Erasure, c studio.CellChange) error {
 			return err
 		}
 	}
-	args := []any{c.Is}
+	is, err := t.conn.SealCell(c.Table, c.Column, table.KeyText(c.Key...), c.Is)
+	if err != nil {
+		return err
+	}
+	args := []any{is}
 	var where []string
 	for i, k := range p.keys() {
 		args = append(args, c.Key[i])

@@ -74,8 +74,23 @@ func (r row) key() []any {
 	return out
 }
 
-// each reads rows of a part by a condition, in the order of their keys.
+// each reads rows of a part by a condition, in the order of their keys, in clear.
 func (t *PrivacyRows) each(p *part, where string, args []any, do func(row) error) error {
+	return t.eachRaw(p, where, args, func(r row) error {
+		for i, c := range p.columns {
+			if cell, ok := r.values[i].(string); ok && c.seal {
+				var err error
+				if r.values[i], err = t.conn.OpenCell(p.table, c.name, table.KeyText(r.key()...), cell); err != nil {
+					return err
+				}
+			}
+		}
+		return do(r)
+	})
+}
+
+// eachRaw reads rows as they are kept. Of the other engine's own tables there are none.
+func (t *PrivacyRows) eachRaw(p *part, where string, args []any, do func(row) error) error {
 	var names []string
 	for _, c := range p.columns {
 		names = append(names, c.name)

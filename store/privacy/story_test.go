@@ -146,4 +146,3 @@ func story(b *bed.Bed) int64 {
 	}
 	return v.BuyerData.ID
 }
-
