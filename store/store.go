@@ -96,6 +96,9 @@ func Make(ctx context.Context, place string, opt Options, fill func(studio.Store
 	if err != nil {
 		return err
 	}
+	if opt.KeyFile == "" {
+		opt.KeyFile = path + KeyTail // it is filled beside its place, and its key lies at its place
+	}
 	return sqlite.Make(path, opt.There, filled)
 }
 
