@@ -85,6 +85,7 @@
 //	movein               use cases: files of sales, their trial, taken in and taken back
 //	feeds                use cases: other programs' ways in
 //	pricecards           use cases: price cards: loaded, dropped, made anew, compared with what was paid
+//	privacy              use cases: what is kept of one buyer, given out or erased; how long it is kept
 //	house                use cases: set-up, settings, outlets, copies, the check
 //	people               use cases: who may come in: accounts, roles, sessions, second factors, keys of devices
 //	people/password      which passwords are good enough, and how they are kept
@@ -107,6 +108,7 @@
 //	store/migrations     the forms that the tables went through, on both engines
 //	store/sqlite         the studio's own file, and what guards it
 //	store/postgres       the studio on a server
+//	store/vault          cells in cipher, and their key outside the database
 //	store/table          a transaction, and one list of columns a table
 //	store/words          the words by which orders and buyers are found
 //	store/house          rows: settings, outlets, price cards
@@ -121,6 +123,7 @@
 //	store/phones         rows: phones that were let in, and the codes that let them in
 //	store/rota           rows: scheduled work
 //	store/copying        rows: which studio it is, what its copies go by, whether it was left
+//	store/privacy        which column is about whom: what is kept of a buyer, and her erasing
 //	store/copies         a copy of all tables, and back
 //	store                the door: opens a studio, runs its transactions on either engine
 //	demo                 the invented studio
@@ -139,6 +142,7 @@
 //	web/scale            parcels weighed; what they say of a wrap, its trial, taken over or left
 //	web/newsale          a sale before it is in the book: typed, pasted, by picture; the till
 //	web/phone            phones: the door to the local network, a code as a picture, the list; a phone that comes in
+//	web/privacy          what is kept of a buyer, given out or erased; how long buyers are kept
 //	web/people           the buyers, and who of them is one person
 //	web/catalogue        works, editions and their numbers
 //	web/stock            the drawer, the shelf, lab runs, boards to cut
@@ -167,6 +171,7 @@
 //	cli/begin            commands to begin: set up, serve, the invented studio, in her browser
 //	cli/phone            phones let in, listed, ended; the certificate that they may trust
 //	cli/copies           commands of copies, drills, leaving and coming back
+//	cli/privacy          the command of how long buyers are kept
 //	cli/house            commands that keep the studio: copies, feeds, check
 //	api                  a face for programs: calls with a token, and web-hooks
 //	api/problem          what went wrong, as a program is told it

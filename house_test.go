@@ -22,7 +22,7 @@ var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
 	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving")
-	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "house", "live", "moving", "rota", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones"}
+	useCases   = []string{"studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones"}
 	inside     = with(domain, useCases...)
 )
 
@@ -110,6 +110,7 @@ var mayImport = map[string][]string{
 	"pricecards":                with(quantities, "internal/strict", "address", "tariff", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "studio", "dayplan"),
 	"live":                      {"fault", "studio"},
 	"moving":                    {"fault", "studio"},
+	"privacy":                   with(quantities, "order", "intake", "export", "studio"),
 	"house":                     with(domain, "picture/header", "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),
 	"people":                    {"fault", "order", "studio", "people/password", "people/totp"},
 	"people/password":           {"fault"},
@@ -126,12 +127,13 @@ var mayImport = map[string][]string{
 	"studio/storetest/shifts":   {"fault", "rota", "studio", "studio/storetest/bed"},
 	"studio/storetest/register": with(domain, "studio", "studio/storetest/bed"),
 	"studio/storetest/people":   with(domain, "studio", "people", "people/totp", "studio/storetest/bed"),
-	"store":                     with(domain, "studio", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/rota", "store/copying", "store/accounts", "store/phones", "store/copies"),
+	"store":                     with(domain, "studio", "store/vault", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/rota", "store/copying", "store/accounts", "store/phones", "store/copies"),
 	"store/engine":              {"fault"},
 	"store/migrations":          {"fault", "store/engine"},
 	"store/sqlite":              {"fault", "studio", "store/engine", "store/migrations"},
 	"store/postgres":            {"fault", "store/engine", "store/migrations"},
-	"store/table":               with(quantities, "studio", "store/engine"),
+	"store/vault":               {"fault"},
+	"store/table":               with(quantities, "studio", "store/engine", "store/vault"),
 	"store/words":               with(quantities, "edition", "internal/fold", "store/engine", "store/table"),
 	"store/house":               with(domain, "studio", "store/engine", "store/table", "store/words"),
 	"store/numbers":             with(domain, "studio", "store/engine", "store/table", "store/words"),
@@ -143,14 +145,15 @@ var mayImport = map[string][]string{
 	"store/pictures":            with(domain, "studio", "store/engine", "store/table"),
 	"store/phones":              with(domain, "studio", "store/engine", "store/table"),
 	"store/accounts":            with(domain, "studio", "store/engine", "store/table", "store/words"),
-	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/accounts"},
+	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/accounts"},
 	"store/rota":                {"studio", "store/table"},
 	"store/copying":             {"fault", "studio", "store/table"},
+	"store/privacy":             with(quantities, "order", "studio", "store/engine", "store/table", "store/words", "store/orders"),
 	"demo":                      with(inside, "picture/develop", "demo/painting"),
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "copies", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/copies", "web/gate", "web/accounts", "web/phone", "phones", "internal/nearby"},
+	"web":                       {"fault", "copies", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "phones", "internal/nearby"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "internal/turned", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page", "web/ahead", "web/scale", "web/copies"),
@@ -169,6 +172,7 @@ var mayImport = map[string][]string{
 	"web/ways":                  with(inside, "web/form", "web/page"),
 	"web/copies":                with(inside, "web/form", "web/page"),
 	"web/scale":                 with(inside, "web/form", "web/page"),
+	"web/privacy":               with(inside, "web/form", "web/page"),
 	"web/people":                with(inside, "web/form", "web/page"),
 	"web/stock":                 with(inside, "web/form", "web/page", "web/today", "web/catalogue"),
 	"web/recipes":               with(inside, "web/form", "web/page"),
@@ -177,7 +181,7 @@ var mayImport = map[string][]string{
 	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),
 	"web/layouts":               with(inside, "web/form", "web/page"),
 	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
-	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/copies", "cli/trips", "cli/people", "cli/phone"},
+	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/trips", "cli/people", "cli/phone"},
 	"cli/desk":                  with(inside, "internal/strict", "internal/nearby"),
 	"cli/people":                with(inside, "cli/desk"),
 	"cli/ahead":                 with(inside, "cli/desk"),
@@ -193,6 +197,7 @@ var mayImport = map[string][]string{
 	"cli/copies":                with(inside, "cli/desk"),
 	"cli/phone":                 with(inside, "cli/desk", "internal/nearby", "internal/qrcode"),
 	"cli/house":                 with(inside, "cli/desk"),
+	"cli/privacy":               with(inside, "cli/desk"),
 	"cmd/solander":              {"cli", "internal/wiring"},
 	"internal/wiring":           with(domain, "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "rota", "copies", "store", "demo", "web", "web/gate", "api", "cli/desk"),
 	"internal/status":           {"fault"},
@@ -233,8 +238,8 @@ var outside = []string{
 }
 
 // noDatabase lists the further rooms that leave databases to store.
-var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/copies", "cli/trips", "cli/people", "cli/phone",
-	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/copies", "web/gate", "web/accounts", "web/phone", "people/password", "people/totp")
+var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/trips", "cli/people", "cli/phone",
+	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "people/password", "people/totp")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
 

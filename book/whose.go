@@ -9,7 +9,11 @@ import (
 // whose returns the buyer of a sale, making her when she is new, and what the order says of her.
 func (t *Book) whose(in Sale) (id int64, said order.Said, maybe []int64, err error) {
 	if in.Buyer.ID != 0 {
-		b, err := buyers.In(t.Turn).Person(in.Buyer.ID)
+		people := buyers.In(t.Turn)
+		b, err := people.Person(in.Buyer.ID)
+		if err == nil {
+			err = people.NotErased(b.ID)
+		}
 		return b.ID, b.Said(), nil, studio.InField(err, "buyer")
 	}
 	rule := in.Rule

@@ -163,6 +163,9 @@ func ChangeBuyer(ctx context.Context, s *studio.Studio, id int64, change func(*o
 		if err != nil {
 			return err
 		}
+		if err := t.NotErased(was.ID); err != nil {
+			return err
+		}
 		b = was
 		if err := change(&b); err != nil {
 			return err

@@ -15,6 +15,7 @@ type Store interface {
 	OrderByMark(mark string) (order.Order, error)
 	Orders(q studio.OrderQuery) ([]order.Order, error)
 	SaveBuyer(order.Buyer) (int64, error)
+	Erased(buyer int64) (studio.Erasure, error)
 }
 
 // People is one transaction as this room sees it.

@@ -75,6 +75,18 @@ func (t *People) Person(id int64) (order.Buyer, error) {
 	return t.BuyerOf(b.SameAs)
 }
 
+// NotErased refuses a buyer who was erased: nothing is told of her again. Faults: Refused.
+func (t *People) NotErased(id int64) error {
+	e, err := t.Erased(id)
+	switch {
+	case fault.Is(err, fault.Missing):
+		return nil
+	case err != nil:
+		return err
+	}
+	return fault.New(fault.Refused, "this buyer was erased on %s", e.Day).At("buyer %d", id).ToMend("enter who buys now as a new buyer")
+}
+
 // Learn adds to a buyer of the book what the book lacks; what it says stays.
 func (t *People) Learn(id int64, more order.Buyer) error {
 	is, err := t.BuyerOf(id)

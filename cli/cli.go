@@ -31,6 +31,7 @@ import (
 	"solander/cli/movein"
 	"solander/cli/people"
 	"solander/cli/phone"
+	"solander/cli/privacy"
 	"solander/cli/sales"
 	"solander/cli/scale"
 	"solander/cli/stock"
@@ -65,7 +66,7 @@ type app struct {
 	Orders   sales.Orders    `cmd:"" group:"book" help:"List orders."`
 	Order    sales.Order     `cmd:"" group:"book" help:"Show one order whole."`
 	Amend    sales.Amend     `cmd:"" group:"book" help:"Change an order's days, address, charges or notes."`
-	Buyer    sales.Buyer     `cmd:"" group:"book" help:"Show a buyer with every order, or correct who it is."`
+	Buyer    sales.Buyer     `cmd:"" group:"book" help:"Show a buyer with every order, or correct who it is; give out or erase what is kept."`
 	Buyers   sales.Buyers    `cmd:"" group:"book" help:"List buyers; who may be the same person; take as one, part, tell apart."`
 	Renumber sales.Renumber  `cmd:"" group:"book" help:"Give a line another number of its edition."`
 	Drop     sales.Drop      `cmd:"" group:"book" help:"Take a line out of its order."`
@@ -103,17 +104,18 @@ type app struct {
 
 	People people.People `cmd:"" group:"keep" help:"Who may come in: list, add, roles, end; let in again who is locked out."`
 
-	Backup     house.Backup   `cmd:"" group:"keep" help:"Write a consistent copy of the studio, also while it is in use."`
-	Copies     copies.Copies  `cmd:"" group:"keep" help:"Copies that make themselves: where they go, how they stand; one now; a drill."`
-	Leave      copies.Leave   `cmd:"" group:"keep" help:"Leave the studio for another computer, in one file; or come back."`
-	Promises   house.Promises `cmd:"" group:"keep" help:"The promised days as a calendar."`
-	Cards      house.Cards    `cmd:"" group:"keep" help:"Buyers as cards for an address book."`
-	Export     house.Export   `cmd:"" group:"keep" help:"Write everything as CSV and JSON files for other programs."`
-	Restore    house.Restore  `cmd:"" group:"keep" help:"Fill an empty place from a copy or an export."`
-	Move       house.Move     `cmd:"" group:"keep" help:"Carry the studio to another place: from its file to a server, or back."`
-	Check      house.Check    `cmd:"" group:"keep" help:"Verify database, register and stock sums."`
-	Rota       house.Rota     `cmd:"" group:"keep" help:"Scheduled work: when each job is due, and what came of it last."`
-	Completion Completion     `cmd:"" group:"keep" help:"Let the shell complete commands, flags and names."`
+	Backup     house.Backup    `cmd:"" group:"keep" help:"Write a consistent copy of the studio, also while it is in use."`
+	Copies     copies.Copies   `cmd:"" group:"keep" help:"Copies that make themselves: where they go, how they stand; one now; a drill."`
+	Leave      copies.Leave    `cmd:"" group:"keep" help:"Leave the studio for another computer, in one file; or come back."`
+	Promises   house.Promises  `cmd:"" group:"keep" help:"The promised days as a calendar."`
+	Cards      house.Cards     `cmd:"" group:"keep" help:"Buyers as cards for an address book."`
+	Export     house.Export    `cmd:"" group:"keep" help:"Write everything as CSV and JSON files for other programs."`
+	Restore    house.Restore   `cmd:"" group:"keep" help:"Fill an empty place from a copy or an export."`
+	Move       house.Move      `cmd:"" group:"keep" help:"Carry the studio to another place: from its file to a server, or back."`
+	Check      house.Check     `cmd:"" group:"keep" help:"Verify database, register and stock sums."`
+	Privacy    privacy.Privacy `cmd:"" group:"keep" help:"How long buyers are kept, who is due, what was erased."`
+	Rota       house.Rota      `cmd:"" group:"keep" help:"Scheduled work: when each job is due, and what came of it last."`
+	Completion Completion      `cmd:"" group:"keep" help:"Let the shell complete commands, flags and names."`
 
 	Version house.Version `cmd:"" group:"keep" help:"Which build this is."`
 }

@@ -34,6 +34,9 @@ func (t *Dispatch) TakeBack(m studio.Mark) error {
 	if m.Undone {
 		return fault.New(fault.Refused, "this mark is undone already").At("%s", text)
 	}
+	if m.Erased() {
+		return fault.New(fault.Refused, "a buyer of this was erased: it cannot be undone any more").At("%s", text).ToMend("enter what is to be put right as it is now")
+	}
 	if err := t.undo(m); err != nil {
 		return studio.At(err, text)
 	}

@@ -37,6 +37,9 @@ type Buyer struct {
 	Apart  bool   `json:"apart,omitempty"`   // she is never compared with anybody
 }
 
+// ErasedName stands in the place of the name of a buyer who was erased.
+const ErasedName = "an erased buyer"
+
 // Person is the buyer as whom she was taken, or herself.
 func (b Buyer) Person() int64 {
 	if b.SameAs != 0 {

@@ -18,6 +18,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"sync/atomic"
 	"time"
 
 	"solander/fault"
@@ -26,6 +27,7 @@ import (
 	"solander/store/postgres"
 	"solander/store/sqlite"
 	"solander/store/table"
+	"solander/store/vault"
 	"solander/studio"
 )
 
@@ -42,13 +44,22 @@ func Open(ctx context.Context, place string, opt Options) (studio.Store, error) 
 	return open(ctx, place, opt, false)
 }
 
+// KeyTail is behind the name of the studio's file in that of its key, where no other was named.
+const KeyTail = "-key"
+
 func open(ctx context.Context, place string, opt Options, replacing bool) (studio.Store, error) {
 	opt = opt.Filled()
 	e, err := openEngine(ctx, place, opt, replacing)
 	if err != nil {
 		return nil, err
 	}
+	if path, err := sqlite.Path(place); opt.KeyFile == "" && !isPostgres(place) && err == nil {
+		opt.KeyFile = path + KeyTail
+	}
 	s := &store{engine: e, opt: opt, queue: make(chan struct{}, 1)}
+	if err := s.unlock(ctx); err != nil {
+		return nil, errors.Join(err, e.Close())
+	}
 	if err := s.knowPeople(ctx); err != nil {
 		return nil, errors.Join(err, e.Close())
 	}
@@ -85,6 +96,9 @@ func Make(ctx context.Context, place string, opt Options, fill func(studio.Store
 	if err != nil {
 		return err
 	}
+	if opt.KeyFile == "" {
+		opt.KeyFile = path + KeyTail // it is filled beside its place, and its key lies at its place
+	}
 	return sqlite.Make(path, opt.There, filled)
 }
 
@@ -110,6 +124,7 @@ type store struct {
 	opt    Options
 	queue  chan struct{} // the writer's place within this process
 	kept   between
+	key    atomic.Pointer[vault.Key] // nil = this program has none
 }
 
 // Write runs f in one transaction; see studio.Store.
@@ -220,7 +235,9 @@ func (s *store) read(ctx context.Context, f func(*tx) error) error {
 }
 
 func (s *store) newTx(ctx context.Context, sess engine.Session, reading bool) *tx {
-	return newTx(table.Begun(ctx, sess, s.engine.Dialect(), s.opt, reading), &s.kept)
+	c := table.Begun(ctx, sess, s.engine.Dialect(), s.opt, reading)
+	c.Ciphered(s.cipher())
+	return newTx(c, &s.kept)
 }
 
 // Integrity asks the engine and the sums; see studio.Store.
@@ -236,6 +253,16 @@ func (s *store) Integrity(ctx context.Context) ([]string, error) {
 // Heed tells of writes as long as ctx lasts; see studio.Store.
 func (s *store) Heed(ctx context.Context, heard func()) (tells bool, err error) {
 	return s.engine.Heed(ctx, heard)
+}
+
+// Wipe writes the store's files anew; see studio.Store.
+func (s *store) Wipe(ctx context.Context) error {
+	release, err := s.takePlace(ctx)
+	if err != nil {
+		return err
+	}
+	defer release()
+	return s.engine.Wipe(ctx)
 }
 
 // Place says where the store is, without any password.
@@ -259,6 +286,9 @@ func (s *store) Load(ctx context.Context, r io.Reader) error {
 	defer release()
 	again, err := s.attempt(ctx, func(t *tx) error {
 		if err := copies.Load(t.conn, r); err != nil {
+			return err
+		}
+		if err := s.loaded(t); err != nil {
 			return err
 		}
 		if err := t.PutPeople(); err != nil {

@@ -13,6 +13,7 @@ import (
 	"solander/store/parcels"
 	"solander/store/phones"
 	"solander/store/pictures"
+	"solander/store/privacy"
 	"solander/store/rota"
 	"solander/store/stocks"
 	"solander/store/table"
@@ -37,6 +38,7 @@ type (
 	phoneRows     = phones.PhoneRows
 	rotaRows      = rota.RotaRows
 	copyRows      = copying.CopyRows
+	privacyRows   = privacy.PrivacyRows
 )
 
 // tx is one transaction: studio.Tx. All that is in it works on one connection, and on one index of words.
@@ -59,6 +61,7 @@ type tx struct {
 	*phoneRows
 	*rotaRows
 	*copyRows
+	*privacyRows
 }
 
 var _ studio.Tx = (*tx)(nil)
@@ -89,6 +92,7 @@ func newTx(c *table.Conn, k *between) *tx {
 		phoneRows:     phones.New(c),
 		rotaRows:      rota.New(c),
 		copyRows:      copying.New(c),
+		privacyRows:   privacy.New(c, index, book.Forget),
 	}
 }
 

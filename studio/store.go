@@ -39,6 +39,14 @@ type Store interface {
 	Heed(ctx context.Context, heard func()) (tells bool, err error)
 	// Integrity asks the engine itself whether the database is sound; one sentence a finding.
 	Integrity(ctx context.Context) ([]string, error)
+	// Wipe writes the store's files anew, so that nothing of what was erased is left in them. Whoever reads or writes may have to wait.
+	// Faults: Busy when others kept it from being done; then it is to be done again.
+	Wipe(ctx context.Context) error
+	// Cipher says what is kept in cipher.
+	Cipher(ctx context.Context) (Cipher, error)
+	// SetCipher keeps in cipher what is chosen from now on, all of what is there as well, and then wipes. With newKey it takes a new key; the
+	// old one opens nothing any more but older copies. It makes the key's file when there is none. Faults: Refused; those of Write and Wipe.
+	SetCipher(ctx context.Context, secrets, people, newKey bool) error
 	// Place says in words where the store is, without any password.
 	Place() string
 	Close() error
@@ -68,6 +76,7 @@ type Tx interface {
 	PhoneStore
 	RotaStore
 	CopyStore
+	PrivacyStore
 }
 
 // SettingsStore keeps what the studio chose. See Settings.

@@ -45,6 +45,8 @@ type Settings struct {
 	// Zones are zone tables that the studio pasted for its own postcode: they take the place of a card's.
 	Zones    []tariff.ZoneTable `json:"zones,omitempty"`
 	Unheeded []Unheeded         `json:"unheeded,omitempty"`
+	// Retention is how long buyers are kept; absent = nothing was said.
+	Retention *Retention `json:"retention,omitempty"`
 }
 
 // DefaultReserve is how many working days an order that waits goes before its promise, unless the studio chose. Common practice, no source.
@@ -161,6 +163,14 @@ type Mark struct {
 	At     time.Time       `json:"at"`
 	Who    string          `json:"who"`
 	Undone bool            `json:"undone"`
+}
+
+// Erased reports whether what undoing the mark needs was erased with a buyer.
+func (m Mark) Erased() bool {
+	var d struct {
+		Erased bool `json:"erased"`
+	}
+	return json.Unmarshal(m.Detail, &d) == nil && d.Erased
 }
 
 // Anew is a mark in today's words: earlier editions of the program said some deeds otherwise, and what they wrote stays as it is.

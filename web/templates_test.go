@@ -25,6 +25,7 @@ import (
 	"solander/web/people"
 	"solander/web/phone"
 	"solander/web/prices"
+	"solander/web/privacy"
 	"solander/web/programs"
 	"solander/web/recipes"
 	"solander/web/sales"
@@ -43,6 +44,8 @@ var pageTypes = map[string]func() page.Framed{
 	"prove":       func() page.Framed { return new(accounts.ProvePage) },
 	"second":      func() page.Framed { return new(accounts.SecondPage) },
 	"signin":      func() page.Framed { return new(accounts.SignInPage) },
+	"erase":       func() page.Framed { return new(privacy.ErasePage) },
+	"privacy":     func() page.Framed { return new(privacy.Page) },
 	"ahead":       func() page.Framed { return new(ahead.Page) },
 	"bench":       func() page.Framed { return new(today.BenchPage) },
 	"broughtin":   func() page.Framed { return new(movein.BroughtInPage) },

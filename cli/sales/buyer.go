@@ -11,11 +11,9 @@ import (
 )
 
 type Buyer struct {
-	Buyer string  `arg:"" predictor:"buyer" help:"The buyer: the name, the e-mail address, or the number."`
-	Name  *string `placeholder:"TEXT" help:"Name as it is really written."`
-	Email *string `placeholder:"TEXT" help:"E-mail address."`
-	Phone *string `placeholder:"TEXT" help:"Telephone number."`
-	Note  *string `placeholder:"TEXT" help:"Note to yourself."`
+	Show   buyerShowCmd   `cmd:"" default:"withargs" help:"Show a buyer with every order, or correct who it is."`
+	Export buyerExportCmd `cmd:"" help:"Write everything that is kept of a buyer: a page, JSON and CSV in one ZIP."`
+	Erase  buyerEraseCmd  `cmd:"" help:"Erase a buyer: what would go, and what stays; with --yes it is done."`
 }
 
 func (Buyer) Help() string {
@@ -24,10 +22,22 @@ func (Buyer) Help() string {
 Example:
 
   solander buyer "Ines Halloran"
-  solander buyer 17 --email ines@example.org`
+  solander buyer 17 --email ines@example.org
+  solander buyer export 17 buyer-17.zip
+  solander buyer erase 17`
 }
 
-func (c *Buyer) Run(d *desk.Open) error {
+type buyerShowCmd struct {
+	Buyer string  `arg:"" predictor:"buyer" help:"The buyer: the name, the e-mail address, or the number."`
+	Name  *string `placeholder:"TEXT" help:"Name as it is really written."`
+	Email *string `placeholder:"TEXT" help:"E-mail address."`
+	Phone *string `placeholder:"TEXT" help:"Telephone number."`
+	Note  *string `placeholder:"TEXT" help:"Note to yourself."`
+}
+
+func (buyerShowCmd) Help() string { return "Example:\n\n  solander buyer show 17" }
+
+func (c *buyerShowCmd) Run(d *desk.Open) error {
 	id, err := d.BuyerNamed(c.Buyer, "buyer")
 	if err != nil {
 		return err
@@ -45,7 +55,7 @@ func (c *Buyer) Run(d *desk.Open) error {
 }
 
 // change takes over what was given.
-func (c *Buyer) change(b *order.Buyer) error {
+func (c *buyerShowCmd) change(b *order.Buyer) error {
 	for _, x := range []struct{ to, given *string }{{&b.Name, c.Name}, {&b.Email, c.Email}, {&b.Phone, c.Phone}, {&b.Note, c.Note}} {
 		if x.given != nil {
 			*x.to = *x.given

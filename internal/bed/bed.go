@@ -16,6 +16,7 @@ import (
 	"solander/edition"
 	"solander/fault"
 	"solander/house"
+	"solander/intake/csvfile"
 	"solander/measure"
 	"solander/money"
 	"solander/order"
@@ -311,4 +312,14 @@ func (b *Bed) Latest(kind studio.MarkKind) studio.Mark {
 	}
 	b.Fatalf("no mark of kind %s", kind)
 	return studio.Mark{}
+}
+
+// On is New at a place of any engine, which reads text files too.
+func On(t testing.TB, place string) *Bed {
+	t.Helper()
+	b := &Bed{TB: t, Ctx: studio.WithWho(context.Background(), "tester"), Path: place, Clock: &clock{}}
+	b.Clock.Set(2026, 3, 4)
+	b.Studio = studio.New(b.Open(place), studio.Options{Clock: b.Clock.Now, Cards: studio.Given([]tariff.Card{Invented()}), Files: csvfile.Read})
+	b.furnish()
+	return b
 }

@@ -36,10 +36,10 @@ import (
 func Env(get func(string) string, clock func() time.Time) desk.Env {
 	return desk.Env{
 		Get: get, Clock: clock,
-		Open:    open,
-		Begin:   begin,
-		Make:    makeWhole,
-		Fill:    fill,
+		Open:    keys(get).open,
+		Begin:   keys(get).begin,
+		Make:    keys(get).makeWhole,
+		Fill:    keys(get).fill,
 		Cards:   cards.All,
 		Zones:   cards.Estimated,
 		Web:     face,
@@ -53,21 +53,26 @@ func Env(get func(string) string, clock func() time.Time) desk.Env {
 	}
 }
 
-func open(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
-	return store.Open(ctx, place, store.Options{Clock: clock, There: true})
+// keyFile is where the key lies of a studio that is kept in cipher; "" = where the store says.
+type keyFile string
+
+func keys(get func(string) string) keyFile { return keyFile(get("SOLANDER_KEY")) }
+
+func (k keyFile) open(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
+	return store.Open(ctx, place, store.Options{KeyFile: string(k), Clock: clock, There: true})
 }
 
-func begin(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
-	return store.Open(ctx, place, store.Options{Clock: clock})
+func (k keyFile) begin(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
+	return store.Open(ctx, place, store.Options{KeyFile: string(k), Clock: clock})
 }
 
-func makeWhole(ctx context.Context, place string, clock func() time.Time, fill func(studio.Store) error) error {
-	return store.Make(ctx, place, store.Options{Clock: clock}, fill)
+func (k keyFile) makeWhole(ctx context.Context, place string, clock func() time.Time, fill func(studio.Store) error) error {
+	return store.Make(ctx, place, store.Options{KeyFile: string(k), Clock: clock}, fill)
 }
 
 // fill opens a store that is filled in one go: it need not survive a failing machine until it is synced.
-func fill(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
-	return store.Open(ctx, place, store.Options{Clock: clock, Hasty: true, Story: true})
+func (k keyFile) fill(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
+	return store.Open(ctx, place, store.Options{KeyFile: string(k), Clock: clock, Hasty: true, Story: true})
 }
 
 // readFile reads a workbook, which is a ZIP archive (ECMA-376 part 2; APPNOTE 4.3.7: it begins with PK and 3, 4),

@@ -15,6 +15,7 @@ import (
 	"solander/store/orders"
 	"solander/store/parcels"
 	"solander/store/pictures"
+	"solander/store/privacy"
 	"solander/store/stocks"
 )
 
@@ -73,6 +74,9 @@ var Tables = []Table{
 	{"device_keys", accounts.Keys.Names, "id"},
 	{"passkeys", accounts.Passkeys.Names, "id"},
 	{"recovery_codes", accounts.Recovery.Names, "person, hash"},
+	{"erasures", privacy.Erasures.Names, "id"},
+	{"vault", "id, secrets, people, turning, proof", "id"},
+	{"blanked", "part, row_id, erasure", "part, row_id"},
 }
 
 // Apart are the tables of one database and its machine, which are in no copy: its scheduled work, where its copies go, and whether it

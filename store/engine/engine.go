@@ -29,6 +29,8 @@ type Options struct {
 	// Story is for a store that is filled with what happened at many instants: a transaction follows the Clock, where otherwise
 	// it bears the one instant at which it began. Entries of the register never go back in time all the same.
 	Story bool
+	// KeyFile is where the key lies of a studio that is kept in cipher; "" = beside the studio's file, and nowhere of one on a server.
+	KeyFile string
 	// There is for commands that begin no studio: it must be there already. Of PostgreSQL the database
 	// must be, whatever There says.
 	There bool
@@ -73,6 +75,8 @@ type Engine interface {
 	Heed(ctx context.Context, heard func()) (tells bool, err error)
 	// Settled tells the engine that a whole studio was put in at once.
 	Settled(ctx context.Context)
+	// Wipe writes the files anew, so that nothing is left in them of what was there before. Faults: Busy.
+	Wipe(ctx context.Context) error
 	Dialect() Dialect
 	Place() string
 	Close() error

@@ -34,7 +34,11 @@ func (t *IntakeRows) AddArrival(a studio.Arrival, body []byte) (int64, error) {
 	}
 	n := 0
 	for part := range slices.Chunk(body, partSize) {
-		if _, err := t.conn.Exec(`INSERT INTO arrival_parts (arrival, part, body) VALUES ($1, $2, $3)`, a.ID, n, base64.StdEncoding.EncodeToString(part)); err != nil {
+		text, err := t.conn.SealCell("arrival_parts", "body", table.KeyText(a.ID, n), base64.StdEncoding.EncodeToString(part))
+		if err != nil {
+			return 0, err
+		}
+		if _, err := t.conn.Exec(`INSERT INTO arrival_parts (arrival, part, body) VALUES ($1, $2, $3)`, a.ID, n, text); err != nil {
 			return 0, err
 		}
 		n++
@@ -50,12 +54,16 @@ func (t *IntakeRows) ArrivalBody(id int64) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := make([]byte, 0, a.Size)
+	out, n := make([]byte, 0, a.Size), 0
 	err = t.conn.Each(`SELECT body FROM arrival_parts WHERE arrival = $1 ORDER BY part`, []any{id}, func(rows *sql.Rows) error {
 		var text string
 		if err := rows.Scan(&text); err != nil {
 			return err
 		}
+		if text, err = t.conn.OpenCell("arrival_parts", "body", table.KeyText(id, n), text); err != nil {
+			return err
+		}
+		n++
 		out, err = base64.StdEncoding.AppendDecode(out, []byte(text))
 		return err
 	})

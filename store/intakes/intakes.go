@@ -154,7 +154,9 @@ func (t *IntakeRows) BuiltOn(id int64, limit int) ([]studio.BuiltOn, error) {
 		return nil, err
 	}
 	return table.List(t.conn, func(rows *sql.Rows) (b studio.BuiltOn, err error) {
-		err = rows.Scan(&b.Mark, &b.Text)
+		if err = rows.Scan(&b.Mark, &b.Text); err == nil {
+			b.Text, err = t.conn.OpenCell("marks", "text", "", b.Text)
+		}
 		return b, err
 	}, `SELECT o.mark, coalesce((SELECT m.text FROM marks m WHERE m.order_id = o.id AND m.undone = 0 ORDER BY m.id DESC LIMIT 1), '') FROM orders o
 		WHERE o.id IN (SELECT order_id FROM origins WHERE intake = $1)

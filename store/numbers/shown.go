@@ -25,13 +25,16 @@ func (t *RegisterRows) Numbers(ed int64) ([]studio.NumberRow, error) {
 	if err := t.conn.Exists("editions", "edition", ed); err != nil {
 		return nil, err
 	}
-	return table.List(t.conn, scanNumber, shown+`i.edition = $1
+	return table.List(t.conn, t.scanNumber, shown+`i.edition = $1
 		ORDER BY CASE i.kind WHEN 'N' THEN 0 WHEN 'AP' THEN 1 WHEN 'PP' THEN 2 WHEN 'HC' THEN 3 ELSE 4 END, i.number`, ed)
 }
 
-func scanNumber(rows *sql.Rows) (r studio.NumberRow, err error) {
+func (t *RegisterRows) scanNumber(rows *sql.Rows) (r studio.NumberRow, err error) {
 	err = rows.Scan(&r.Number.Kind, &r.Number.N, &r.Standing.State, table.Ref(&r.Standing.Line), &r.Standing.Signed, &r.Standing.Struck,
 		&r.Standing.Turn, table.Day(&r.Day), &r.OrderMark, table.Ref(&r.Order), &r.Buyer)
+	if err == nil {
+		r.Buyer, err = t.conn.OpenCell("buyers", "name", "", r.Buyer)
+	}
 	return r, err
 }
 
@@ -70,7 +73,7 @@ func asked(q studio.NumberQuery) (string, []any) {
 
 func (t *RegisterRows) NumbersIn(q studio.NumberQuery) ([]studio.NumberRow, error) {
 	where, args := asked(q)
-	return table.List(t.conn, scanNumber, shown+where+" ORDER BY i.number", args...)
+	return table.List(t.conn, t.scanNumber, shown+where+" ORDER BY i.number", args...)
 }
 
 // NumberStarts steps from start to start: to count the places of all numbers takes an engine five times as long.

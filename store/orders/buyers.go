@@ -47,7 +47,7 @@ func (t *PeopleRows) Buyers(text string, limit int) ([]order.Buyer, error) {
 	if err != nil || f.Nothing {
 		return nil, err
 	}
-	f.Where = append(f.Where, "r.same_as IS NULL", "NOT ("+words.GoneBuyer+")")
+	f.Where = append(f.Where, "r.same_as IS NULL", "NOT ("+words.GoneBuyer+")", "NOT "+words.ErasedBuyer)
 	out, err := Buyers.Read(t.conn, "SELECT "+Buyers.Under("r")+" FROM "+f.From+" "+f.Condition()+" ORDER BY "+f.ID+" DESC LIMIT "+f.Arg(limit), f.Args)
 	words.ByName(out, func(x order.Buyer) (string, int64) { return x.Name, x.ID })
 	return out, err

@@ -1,6 +1,7 @@
 package orders
 
 import (
+	"cmp"
 	"database/sql"
 	"slices"
 
@@ -14,8 +15,16 @@ import (
 
 // putPerson keeps name and e-mail address of a buyer as buyers are compared.
 func (t *PeopleRows) putPerson(b order.Buyer) error {
-	_, err := t.conn.Exec(`INSERT INTO person_words (id, name, email) VALUES ($1, $2, $3)
-		ON CONFLICT (id) DO UPDATE SET name = excluded.name, email = excluded.email`, b.ID, order.NameKey(b.Name), order.EmailKey(b.Email))
+	name, err := t.conn.Blind(order.NameKey(b.Name))
+	if err != nil {
+		return err
+	}
+	email, err := t.conn.Blind(order.EmailKey(b.Email))
+	if err != nil {
+		return err
+	}
+	_, err = t.conn.Exec(`INSERT INTO person_words (id, name, email) VALUES ($1, $2, $3)
+		ON CONFLICT (id) DO UPDATE SET name = excluded.name, email = excluded.email`, b.ID, name, email)
 	return err
 }
 
@@ -53,6 +62,10 @@ func (t *PeopleRows) BuyersAlike(name, email string) ([]order.Buyer, error) {
 		if by.key == "" {
 			continue
 		}
+		var err error
+		if by.key, err = t.conn.Blind(by.key); err != nil {
+			return nil, err
+		}
 		all, err := Buyers.Read(t.conn, "SELECT "+Buyers.Under("b")+" FROM person_words w JOIN buyers b ON b.id = w.id WHERE w."+by.column+
 			" = $1 AND w."+by.column+" <> '' AND b.apart = 0 ORDER BY w.id DESC LIMIT $2", []any{by.key, mostAlike})
 		if err != nil {
@@ -76,13 +89,35 @@ func (t *PeopleRows) Writings(person int64) ([]order.Buyer, error) {
 
 // Places returns up to limit addresses to which orders of a buyer went, the latest first, each once.
 func (t *PeopleRows) Places(person int64, limit int) ([]order.Address, error) {
+	_, people, err := t.conn.Sealing()
+	if err != nil {
+		return nil, err
+	}
 	const columns = "ship_name, ship_line1, ship_line2, ship_city, ship_region, ship_postcode, ship_country"
-	return table.List(t.conn, func(rows *sql.Rows) (a order.Address, err error) {
+	query, args := "SELECT "+columns+", max(id) AS latest FROM orders r WHERE buyer = $1 AND ship_line1 <> '' AND NOT "+words.Gone+
+		" GROUP BY "+columns+" ORDER BY latest DESC", []any{person}
+	if !people { // in cipher no two are alike
+		query, args = query+" LIMIT $2", append(args, limit)
+	}
+	var out []order.Address
+	err = t.conn.Each(query, args, func(rows *sql.Rows) error {
+		var a order.Address
 		var latest int64
-		err = rows.Scan(&a.Name, &a.Line1, &a.Line2, &a.City, &a.Region, &a.Postcode, &a.Country, &latest)
-		return a, err
-	}, "SELECT "+columns+", max(id) AS latest FROM orders r WHERE buyer = $1 AND ship_line1 <> '' AND NOT "+words.Gone+
-		" GROUP BY "+columns+" ORDER BY latest DESC LIMIT $2", person, limit)
+		if err := rows.Scan(&a.Name, &a.Line1, &a.Line2, &a.City, &a.Region, &a.Postcode, &a.Country, &latest); err != nil {
+			return err
+		}
+		for column, at := range map[string]*string{"ship_name": &a.Name, "ship_line1": &a.Line1, "ship_line2": &a.Line2, "ship_city": &a.City, "ship_postcode": &a.Postcode} {
+			var err error
+			if *at, err = t.conn.OpenCell("orders", column, "", *at); err != nil {
+				return err
+			}
+		}
+		if len(out) < limit && !slices.Contains(out, a) {
+			out = append(out, a)
+		}
+		return nil
+	})
+	return out, err
 }
 
 // BuyerOrders returns the ids of all orders of a buyer, also of files that were taken back.
@@ -164,12 +199,37 @@ func (t *PeopleRows) People(q studio.BuyerQuery) ([]order.Buyer, error) {
 	if err != nil || f.Nothing {
 		return nil, err
 	}
-	f.Where = append(f.Where, "r.same_as IS NULL", "NOT ("+words.GoneBuyer+")")
+	f.Where = append(f.Where, "r.same_as IS NULL", "NOT ("+words.GoneBuyer+")", "NOT "+words.ErasedBuyer)
+	if _, people, err := t.conn.Sealing(); err != nil || people {
+		return t.peopleInCipher(f, q, err)
+	}
 	if q.After != 0 {
 		f.Where = append(f.Where, `(p.name, r.id) > (SELECT name, id FROM person_words WHERE id = `+f.Arg(q.After)+`)`)
 	}
 	return Buyers.Read(t.conn, "SELECT "+Buyers.Under("r")+" FROM "+f.From+" JOIN person_words p ON p.id = r.id "+
 		f.Condition()+" ORDER BY p.name, r.id LIMIT "+f.Arg(q.Limit), f.Args)
+}
+
+// peopleInCipher sorts what no index of names sorts.
+func (t *PeopleRows) peopleInCipher(f words.Found, q studio.BuyerQuery, err error) ([]order.Buyer, error) {
+	if err != nil {
+		return nil, err
+	}
+	all, err := Buyers.Read(t.conn, "SELECT "+Buyers.Under("r")+" FROM "+f.From+" "+f.Condition(), f.Args)
+	if err != nil {
+		return nil, err
+	}
+	keys := make(map[int64]string, len(all))
+	for _, b := range all {
+		keys[b.ID] = order.NameKey(b.Name)
+	}
+	slices.SortFunc(all, func(a, b order.Buyer) int {
+		return cmp.Or(cmp.Compare(keys[a.ID], keys[b.ID]), cmp.Compare(a.ID, b.ID))
+	})
+	if i := slices.IndexFunc(all, func(b order.Buyer) bool { return b.ID == q.After }); i >= 0 {
+		all = all[i+1:]
+	}
+	return all[:min(len(all), q.Limit)], nil
 }
 
 // Dealings tells of each buyer how many orders she has and when the latest was placed.
@@ -190,3 +250,6 @@ func (t *PeopleRows) Dealings(buyers []int64) (map[int64]studio.Dealing, error) 
 	}
 	return out, nil
 }
+
+// Forget is told of an order that another room changed.
+func (t *OrderRows) Forget(id int64) { delete(t.known, id) }

@@ -32,6 +32,7 @@ type Of[T any] struct {
 	inserts *Statements // that add so many rows
 	update  string
 	updates sync.Map // of some columns alone, by their places
+	seals   sync.Map // whether a column may be in cipher, by its name
 }
 
 // Make makes a table of the list of its columns. The first of a table whose rows have an id is "id".
@@ -121,6 +122,9 @@ func valuesOf(fields []field) ([]any, error) {
 // Insert adds a row as it is, but for what a clause behind the statement says, and returns how many were added.
 func (o *Of[T]) Insert(c *Conn, row T, clause string) (int64, error) {
 	values, err := o.Values(row)
+	if err == nil {
+		err = o.seal(c, o.fields(&row), values)
+	}
 	if err != nil {
 		return 0, err
 	}
@@ -174,10 +178,14 @@ func (o *Of[T]) ChangeFrom(c *Conn, before, row T, always ...string) error {
 	if err != nil {
 		return err
 	}
+	plain := slices.Clone(now)
+	if err := o.seal(c, fields, now); err != nil {
+		return err
+	}
 	var which strings.Builder
 	names, values := []string{"id"}, []any{*o.id(&row)}
 	for i := 1; i < len(now); i++ {
-		if now[i] != old[i] || slices.Contains(always, fields[i].name) {
+		if plain[i] != old[i] || slices.Contains(always, fields[i].name) {
 			which.WriteByte(byte(i))
 			names, values = append(names, fields[i].name), append(values, now[i])
 		}
@@ -202,6 +210,9 @@ func (o *Of[T]) ChangeOnly(c *Conn, row T, names ...string) error {
 
 func (o *Of[T]) put(c *Conn, id int64, update string, fields []field) error {
 	values, err := valuesOf(fields)
+	if err == nil {
+		err = o.seal(c, fields, values)
+	}
 	if err != nil {
 		return err
 	}
@@ -240,7 +251,7 @@ func (o *Of[T]) Drop(c *Conn, id int64) error {
 
 // Read reads rows by a whole query, which answers with the columns of the table and then, in more, others.
 func (o *Of[T]) Read(c *Conn, query string, args []any, more ...func(*T) any) ([]T, error) {
-	r := reader[T]{of: o, more: more}
+	r := reader[T]{of: o, conn: c, more: more}
 	return List(c, r.next, query, args...)
 }
 

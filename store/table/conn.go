@@ -34,6 +34,8 @@ type Conn struct {
 	later    func() error     // what Later put off
 	changes  int              // statements that may have changed rows
 	heaps    []func() error   // that write what a Heap gathered
+	cipher   Cipher
+	sealing  *sealing // what is kept in cipher; nil until it was asked
 
 	Dialect engine.Dialect
 }

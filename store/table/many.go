@@ -54,13 +54,15 @@ func (o *Of[T]) InsertAll(c *Conn, rows []T, clause string) (int64, error) {
 	for part := range Portions(rows) {
 		all := make([]any, 0, len(part)*o.count)
 		for i := range part {
-			for _, f := range o.fields(&part[i]) {
-				v, err := valueAt(f.at)
-				if err != nil {
-					return added, err
-				}
-				all = append(all, v)
+			fields := o.fields(&part[i])
+			values, err := valuesOf(fields)
+			if err == nil {
+				err = o.seal(c, fields, values)
 			}
+			if err != nil {
+				return added, err
+			}
+			all = append(all, values...)
 		}
 		n, err := c.Exec(o.inserts.For(len(part))+clause, all...)
 		if added += n; err != nil {

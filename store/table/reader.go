@@ -1,11 +1,15 @@
 package table
 
-import "database/sql"
+import (
+	"database/sql"
+	"slices"
+)
 
 // reader scans row after row into the same places. To list the places of a row costs as much as to read it, so they are listed
 // once; and again after a row that kept one of them for itself.
 type reader[T any] struct {
 	of    *Of[T]
+	conn  *Conn
 	more  []func(*T) any
 	row   *T
 	dest  []any
@@ -42,10 +46,21 @@ func (r *reader[T]) lent() bool {
 // lay lists the places of a new row.
 func (r *reader[T]) lay() {
 	r.row, r.dest, r.loans = new(T), r.dest[:0], r.loans[:0]
-	for _, f := range r.of.fields(r.row) {
+	fields := r.of.fields(r.row)
+	sealed := r.of.sealed(r.conn, fields)
+	for i, f := range fields {
 		at := placeOf(f.at)
 		if l, ok := at.(*loan); ok {
 			r.loans = append(r.loans, l)
+		}
+		if slices.Contains(sealed, i) { // the key of a row stands before what may be in cipher
+			at = opening{r.conn, r.of.Name, f.name, func() string {
+				values, err := valuesOf(fields[:min(2, len(fields))])
+				if err != nil {
+					return ""
+				}
+				return r.of.rowKey(fields, append(values, nil))
+			}, at}
 		}
 		r.dest = append(r.dest, at)
 	}

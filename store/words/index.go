@@ -14,8 +14,10 @@ import (
 
 // Gone is true of an order r whose file was taken back; GoneBuyer of a buyer r who has only such orders.
 const (
-	Gone      = `EXISTS (SELECT 1 FROM origins g WHERE g.order_id = r.id AND g.gone = 1)`
-	GoneBuyer = `EXISTS (SELECT 1 FROM orders o JOIN origins g ON g.order_id = o.id WHERE o.buyer = r.id AND g.gone = 1)
+	Gone = `EXISTS (SELECT 1 FROM origins g WHERE g.order_id = r.id AND g.gone = 1)`
+	// ErasedBuyer is true of a buyer r who was erased: in no list any more, and still the buyer of her orders.
+	ErasedBuyer = `EXISTS (SELECT 1 FROM erasures e WHERE e.buyer = r.id)`
+	GoneBuyer   = `EXISTS (SELECT 1 FROM orders o JOIN origins g ON g.order_id = o.id WHERE o.buyer = r.id AND g.gone = 1)
 		AND NOT EXISTS (SELECT 1 FROM orders o WHERE o.buyer = r.id AND NOT EXISTS (SELECT 1 FROM origins g WHERE g.order_id = o.id AND g.gone = 1))`
 )
 
@@ -40,6 +42,24 @@ func (x *Index) StaleBuyer(id int64) { x.buyers[id] = true }
 
 // StaleWork says that the title of a work changed.
 func (x *Index) StaleWork(id int64) { x.works = append(x.works, id) }
+
+// BareOrders makes the words of orders anew, also of those whose file was taken back: they are in no list, and keep no word.
+func (x *Index) BareOrders(ids []int64) error {
+	for _, id := range ids {
+		x.StaleOrder(id)
+	}
+	for part := range slices.Chunk(ids, table.Batch) {
+		listed, err := x.listed(part)
+		if err != nil {
+			return err
+		}
+		bare := slices.DeleteFunc(slices.Clone(part), func(id int64) bool { return slices.Contains(listed, id) })
+		if err := x.put(x.conn.Dialect.Orders.Put, bare, texts{}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
 
 // DropBuyer forgets the words of a buyer.
 func (x *Index) DropBuyer(id int64) error {
@@ -71,6 +91,9 @@ func (x *Index) find(text string, s engine.Search, rows string) (Found, error) {
 	terms := Asked(text)
 	if len(terms) == 0 {
 		return Found{Nothing: strings.TrimSpace(text) != "", From: rows, ID: "r.id"}, nil
+	}
+	if _, people, err := x.conn.Sealing(); err != nil || people {
+		return x.findInCipher(terms, rows, err)
 	}
 	if before := x.conn.Dialect.BeforeSearch; before != "" {
 		if err := x.conn.Ask(before); err != nil {
@@ -143,10 +166,8 @@ func (x *Index) All() error {
 
 func (x *Index) indexBuyers(ids []int64) error {
 	for part := range slices.Chunk(ids, table.Batch) {
-		texts := make(texts)
-		in, args := table.InList(part)
-		// Who was taken as another is found as that one.
-		if err := x.conn.Each(`SELECT coalesce(same_as, id), name, email, phone FROM buyers WHERE id IN `+in+` OR same_as IN `+in, args, texts.scan(3)); err != nil {
+		texts, err := x.readBuyers(part)
+		if err != nil {
 			return err
 		}
 		if err := x.put(x.conn.Dialect.Buyers.Put, part, texts); err != nil {
@@ -154,6 +175,14 @@ func (x *Index) indexBuyers(ids []int64) error {
 		}
 	}
 	return nil
+}
+
+// readBuyers reads by what buyers are found. Who was taken as another is found as that one.
+func (x *Index) readBuyers(part []int64) (texts, error) {
+	texts := make(texts)
+	in, args := table.InList(part)
+	return texts, x.conn.Each(`SELECT coalesce(same_as, id), name, email, phone FROM buyers WHERE id IN `+in+` OR same_as IN `+in, args,
+		texts.scan(x.conn, "buyers.name", "buyers.email", "buyers.phone"))
 }
 
 func (x *Index) indexOrders(ids []int64) error {
@@ -165,18 +194,8 @@ func (x *Index) indexOrders(ids []int64) error {
 		if len(part) == 0 {
 			continue
 		}
-		texts := make(texts)
-		in, args := table.InList(part)
-		if err := x.conn.Each(`SELECT o.id, o.mark, o.ref, o.ship_name, o.ship_city, o.said_name, o.said_email, b.name, b.email FROM orders o
-			JOIN buyers b ON b.id = o.buyer WHERE o.id IN `+in, args, texts.scan(8)); err != nil {
-			return err
-		}
-		if err := x.conn.Each(`SELECT order_id, tracking FROM parcels WHERE order_id IN `+in+`
-			UNION SELECT l.order_id, p.tracking FROM lines l JOIN parcels p ON p.id = l.parcel WHERE l.order_id IN `+in, args, texts.scan(1)); err != nil {
-			return err
-		}
-		if err := x.conn.Each(`SELECT l.order_id, w.title, l.kind, l.number, e.declared_limit, e.ap, e.pp, e.hc, e.bat FROM lines l
-			JOIN editions e ON e.id = l.edition JOIN works w ON w.id = e.work WHERE l.dropped = 0 AND l.order_id IN `+in, args, texts.print); err != nil {
+		texts, err := x.readOrders(part)
+		if err != nil {
 			return err
 		}
 		if err := x.put(x.conn.Dialect.Orders.Put, part, texts); err != nil {
@@ -184,6 +203,23 @@ func (x *Index) indexOrders(ids []int64) error {
 		}
 	}
 	return nil
+}
+
+// readOrders reads by what orders are found.
+func (x *Index) readOrders(part []int64) (texts, error) {
+	texts := make(texts)
+	in, args := table.InList(part)
+	if err := x.conn.Each(`SELECT o.id, o.mark, o.ref, o.ship_name, o.ship_city, o.said_name, o.said_email, b.name, b.email FROM orders o
+		JOIN buyers b ON b.id = o.buyer WHERE o.id IN `+in, args,
+		texts.scan(x.conn, "", "", "orders.ship_name", "orders.ship_city", "orders.said_name", "orders.said_email", "buyers.name", "buyers.email")); err != nil {
+		return nil, err
+	}
+	if err := x.conn.Each(`SELECT order_id, tracking FROM parcels WHERE order_id IN `+in+`
+		UNION SELECT l.order_id, p.tracking FROM lines l JOIN parcels p ON p.id = l.parcel WHERE l.order_id IN `+in, args, texts.scan(x.conn, "")); err != nil {
+		return nil, err
+	}
+	return texts, x.conn.Each(`SELECT l.order_id, w.title, l.kind, l.number, e.declared_limit, e.ap, e.pp, e.hc, e.bat FROM lines l
+		JOIN editions e ON e.id = l.edition JOIN works w ON w.id = e.work WHERE l.dropped = 0 AND l.order_id IN `+in, args, texts.print)
 }
 
 // listed leaves out the orders whose file was taken back: they are in no list for good, so that their words may stay as
@@ -196,16 +232,21 @@ func (x *Index) listed(ids []int64) ([]int64, error) {
 // texts gathers what is searched of each row.
 type texts map[int64][]string
 
-// scan takes an id and n texts.
-func (x texts) scan(n int) func(*sql.Rows) error {
+// scan takes an id and texts, each of a column that may be in cipher, or of none that ever is.
+func (x texts) scan(c *table.Conn, columns ...string) func(*sql.Rows) error {
 	return func(rows *sql.Rows) error {
 		var id int64
-		found := make([]string, n)
+		found := make([]string, len(columns))
 		dest := []any{&id}
 		for i := range found {
 			dest = append(dest, &found[i])
 		}
 		err := rows.Scan(dest...)
+		for i, column := range columns {
+			if in, name, ok := strings.Cut(column, "."); ok && err == nil {
+				found[i], err = c.OpenCell(in, name, "", found[i])
+			}
+		}
 		x[id] = append(x[id], found...)
 		return err
 	}
@@ -223,6 +264,13 @@ func (x texts) print(rows *sql.Rows) error {
 }
 
 func (x *Index) put(query string, ids []int64, found texts) error {
+	_, people, err := x.conn.Sealing()
+	if err != nil {
+		return err
+	}
+	if people {
+		found = texts{} // an index of words would tell what the cells do not
+	}
 	for _, id := range ids {
 		words := wordsOf(strings.Join(found[id], " "))
 		slices.Sort(words)

@@ -144,6 +144,8 @@ var sentences = map[string]string{
 	"leaving":        "How parcels leave was saved.",
 	"leaving-gone":   "The way was taken out.",
 	"buyer":          "The buyer was saved.",
+	"erased":         "It is erased. Keep the list of erasures beside your backups.",
+	"wiped":          "The files are written anew.",
 	"feed":           "The feed was saved.",
 	"feed-gone":      "The feed was revoked.",
 	"secret-gone":    "The secret was dropped.",

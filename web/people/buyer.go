@@ -5,7 +5,10 @@ import (
 	"net/http"
 
 	"solander/buyers"
+	"solander/fault"
 	"solander/order"
+	"solander/privacy"
+	"solander/studio"
 	"solander/web/form"
 	"solander/web/page"
 )
@@ -18,6 +21,7 @@ type BuyerPage struct {
 	Form   *form.Form
 	Part   *form.Form // gives some orders to a buyer of their own
 	Likely []likelyRow
+	Erased *studio.Erasure // nil = she is not
 }
 
 func buyerForm(b *order.Buyer) *form.Form {
@@ -54,6 +58,14 @@ func (f *People) Buyer(w http.ResponseWriter, r *http.Request, fail *page.Failur
 	}
 	p := &BuyerPage{Frame: fr, Buyer: v, Rows: page.RowsOf(v.Orders, fr.Today), Likely: likelyRows(1, v.Likely)}
 	p.Tell(fail)
+	e, err := privacy.ErasedBuyer(r.Context(), f.Seen(r), v.ID)
+	if err == nil {
+		p.Erased, p.Likely = &e, nil
+		return f.Show(w, r, page.StatusOf(fail), "buyer", p)
+	}
+	if !fault.Is(err, fault.Missing) {
+		return err
+	}
 	p.Form = p.Put(buyerForm(&v.Buyer), fail)
 	if v.Count > 1 {
 		p.Part = p.Put(partForm(v.ID, new(order.Buyer)), fail)

@@ -1,0 +1,119 @@
+package privacy
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"solander/store/table"
+)
+
+// Reseal puts into cipher what is chosen, and into clear what is not, cell by cell. What is made of the cells is left to the caller. proof
+// is of the key by which it is written; "" = nothing is in cipher any more.
+func (t *PrivacyRows) Reseal(secrets, people bool, proof string) error {
+	if _, err := t.conn.Exec(`DELETE FROM vault`); err != nil {
+		return err
+	}
+	put := func(turning bool) error {
+		_, err := t.conn.Exec(`INSERT INTO vault (id, secrets, people, turning, proof) VALUES (1, $1, $2, $3, $4)
+			ON CONFLICT (id) DO UPDATE SET turning = excluded.turning`, secrets, people, turning, proof)
+		return err
+	}
+	if err := put(true); err != nil {
+		return err
+	}
+	t.conn.Resealing(secrets, people)
+	for i := range parts {
+		if err := t.resealPart(&parts[i]); err != nil {
+			return err
+		}
+	}
+	if proof != "" {
+		return put(false)
+	}
+	_, err := t.conn.Exec(`DELETE FROM vault`)
+	return err
+}
+
+func (t *PrivacyRows) resealPart(p *part) error {
+	var which []int
+	for i, c := range p.columns {
+		if c.seal {
+			which = append(which, i)
+		}
+	}
+	if len(which) == 0 {
+		return nil
+	}
+	var rows []row // each opens what it reads
+	err := t.each(p, "", nil, func(r row) error {
+		rows = append(rows, r)
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	for _, r := range rows {
+		if err := t.resealRow(p, r, which); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (t *PrivacyRows) resealRow(p *part, r row, which []int) error {
+	var set []string
+	var args []any
+	key := table.KeyText(r.key()...)
+	for _, i := range which {
+		text, ok := r.values[i].(string)
+		if !ok || text == "" {
+			continue
+		}
+		is, err := t.conn.SealCell(p.table, p.columns[i].name, key, text)
+		if err != nil {
+			return err
+		}
+		args = append(args, is)
+		set = append(set, fmt.Sprintf("%s = $%d", p.columns[i].name, len(args)))
+	}
+	if len(set) == 0 {
+		return nil
+	}
+	var where []string
+	for i, k := range p.keys() {
+		args = append(args, r.key()[i])
+		where = append(where, fmt.Sprintf("%s = $%d", k, len(args)))
+	}
+	n, err := t.conn.Exec("UPDATE "+p.table+" SET "+strings.Join(set, ", ")+" WHERE "+strings.Join(where, " AND "), args...)
+	return table.Must(n == 1, err, "%s %s", p.what, key)
+}
+
+// mostUnread bounds the cells that are told one by one.
+const mostUnread = 20
+
+// Unread tells the cells in cipher that cannot be read: they were changed, or stand where they were not written.
+func (t *PrivacyRows) Unread() (found []string, err error) {
+	for i := range parts {
+		p := &parts[i]
+		if !slices.ContainsFunc(p.columns, func(c column) bool { return c.seal }) {
+			continue
+		}
+		err := t.eachRaw(p, "", nil, func(r row) error {
+			for i, c := range p.columns {
+				cell, ok := r.values[i].(string)
+				if !ok || !c.seal || len(found) >= mostUnread {
+					continue
+				}
+				if _, err := t.conn.OpenCell(p.table, c.name, table.KeyText(r.key()...), cell); err != nil {
+					found = append(found, fmt.Sprintf("%s.%s of row %s: %v", p.table, c.name, table.KeyText(r.key()...), err))
+				}
+			}
+			return nil
+		})
+		if err != nil {
+			return found, err
+		}
+	}
+	return found, nil
+}

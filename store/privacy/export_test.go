@@ -1,0 +1,21 @@
+package privacy
+
+import "solander/studio"
+
+// Column is a column as a test sees it.
+type Column struct {
+	Table, Name string
+	Class       studio.KeptClass
+	Blanked     bool // when she whom it is about is erased
+	Sealed      bool
+}
+
+// Columns are all that have a class.
+func Columns() (out []Column) {
+	for _, p := range parts {
+		for _, c := range p.columns {
+			out = append(out, Column{p.table, c.name, c.class, c.class == studio.KeptPersonal && c.stays == "", c.seal})
+		}
+	}
+	return out
+}

@@ -1,0 +1,193 @@
+// Package privacy knows of every column of every table whether it is about a buyer: that is said once, here. By it all that is
+// kept of a buyer is read, and she is erased: what is about her is blanked wherever it stands, what the books and the register need
+// stays. It holds no rule on when somebody may be erased.
+package privacy
+
+import (
+	"slices"
+	"strings"
+
+	"solander/order"
+	"solander/studio"
+)
+
+// column is one column with its class.
+type column struct {
+	name  string
+	class studio.KeptClass
+	stays string // of what is personal: why it stays; "" = it is blanked
+	blank string // what stands there then
+	free  bool   // it holds words that people typed, in which others may be named
+	data  bool   // it holds JSON
+	seal  bool   // it is kept in cipher where she chose that
+}
+
+// part is a table: how its rows are told apart, which of them are hers, and its columns.
+type part struct {
+	table   string
+	what    string // in plain words
+	key     string // "id", or several parted by ", "
+	hers    string // a condition; "" = none, or they are found by what stands in them
+	fixed   bool   // its rows stand for good: they are blanked as erasures say
+	columns []column
+}
+
+// Erased stands where words were that somebody typed.
+const Erased = "(erased)"
+
+// Why something personal stays.
+const (
+	forTax    = "tax and customs go by the country and state of delivery"
+	forBooks  = "it is the number by which the books and the outlet know the sale; it names nobody"
+	forAgain  = "it keeps a row from being taken for a new sale when its file comes in again; it cannot be read back"
+	byNumbers = "it is what was sold, and is needed by the register and the books"
+)
+
+func of(class studio.KeptClass, names string, c column) []column {
+	var out []column
+	for _, n := range strings.Fields(names) {
+		x := c
+		x.name, x.class = n, class
+		out = append(out, x)
+	}
+	return out
+}
+
+func plain(names string) []column      { return of(studio.KeptPlain, names, column{}) }
+func secret(names string) []column     { return of(studio.KeptSecret, names, column{seal: true}) }
+func hashed(names string) []column     { return of(studio.KeptSecret, names, column{}) }
+func personal(names string) []column   { return of(studio.KeptPersonal, names, column{seal: true}) }
+func readable(names string) []column   { return of(studio.KeptPersonal, names, column{}) } // never in cipher: it is looked up as it stands
+func stays(names, why string) []column { return of(studio.KeptPersonal, names, column{stays: why}) }
+
+func free(names, blank string) []column {
+	return of(studio.KeptPersonal, names, column{free: true, blank: blank, seal: true})
+}
+func wording(names string) []column {
+	return of(studio.KeptWords, names, column{free: true, blank: Erased})
+}
+
+func data(columns []column) []column {
+	for i := range columns {
+		columns[i].data = true
+	}
+	return columns
+}
+
+func name(names string) []column {
+	return of(studio.KeptPersonal, names, column{blank: order.ErasedName, seal: true})
+}
+
+// Conditions on rows; $1 is the buyer.
+const (
+	herself    = `(SELECT id FROM buyers WHERE id = $1 OR same_as = $1)`
+	herOrders  = `(SELECT id FROM orders WHERE buyer IN ` + herself + `)`
+	herMarks   = `(SELECT mark FROM orders WHERE buyer IN ` + herself + `)`
+	herLines   = `(SELECT id FROM lines WHERE order_id IN ` + herOrders + `)`
+	herParcels = `(SELECT id FROM parcels WHERE order_id IN ` + herOrders + ` UNION SELECT parcel FROM lines WHERE order_id IN ` + herOrders + ` AND parcel IS NOT NULL)`
+)
+
+func cols(lists ...[]column) []column { return slices.Concat(lists...) }
+
+// parts are all tables of the schema, those of both engines alone too.
+var parts = []part{
+	{table: "settings", what: "the studio's settings", key: "id", columns: plain("id body")}, // the studio's own name and address; of secrets, hashes
+	{table: "counters", what: "the numbers given last", key: "name", columns: plain("name value")},
+	{table: "outlets", what: "outlets", key: "id", columns: plain("id name fee_permille fee_fixed fee_fixed_currency promise_days collects_tax price_inc_post closed")},
+	{table: "cards", what: "price cards", key: "id", columns: plain("id card")},
+	{table: "works", what: "works", key: "id", columns: cols(plain("id title year"), wording("note"))},
+	{table: "pictures", what: "pictures of works", key: "work", columns: cols(plain("work digest small_width small_height middle_width middle_height large_width large_height at who"), wording("alt"))},
+	{table: "picture_bodies", what: "pictures of works", key: "work, size", columns: plain("work size body")},
+	{table: "editions", what: "editions", key: "id", columns: plain("id work width height paper grammage caliper grade technique declared_limit ap pp hc bat tightest_roll price price_currency price_steps print_cost print_cost_currency declared closed")},
+	{table: "buyers", what: "who she is", key: "id", hers: "id IN " + herself, columns: cols(plain("id same_as apart"), name("name"), personal("email phone"), free("note", ""))},
+	{table: "told_apart", what: "whom she is not", key: "a, b", hers: "a IN " + herself + " OR b IN " + herself, columns: plain("a b")},
+	{table: "person_words", what: "her name and e-mail address as buyers are compared", key: "id", hers: "id IN " + herself, columns: cols(plain("id"), readable("name email"))},
+	{table: "orders", what: "her orders", key: "id", hers: "buyer IN " + herself, columns: cols(
+		plain("id outlet buyer placed promised arrive_by postage postage_currency tax tax_currency tax_by_outlet fee fee_currency state overridden override_at override_who closed_on in_person"),
+		plain("chosen choice_by choice_packaging choice_care choice_at choice_who waits wait"),
+		stays("mark ref", forBooks), stays("ship_region ship_country", forTax),
+		name("ship_name said_name"), personal("ship_line1 ship_line2 ship_city ship_postcode said_email said_phone"),
+		free("note gift_message", ""), free("override_reason choice_reason", Erased))},
+	{table: "hand_overs", what: "the days on which parcels of hers left the house", key: "id", hers: "id IN (SELECT hand_over FROM parcels WHERE id IN " + herParcels + ")", columns: cols(plain("id day"), wording("note"))},
+	{table: "parcels", what: "her parcels", key: "id", hers: "id IN " + herParcels, columns: cols(
+		plain("id order_id lines state plan warnings service estimated estimated_currency paid paid_currency packed_on labelled_on handed_over_on hand_over wrap wrap_mass bare_mass weighed"),
+		readable("tracking"))},
+	{table: "lines", what: "the prints that she ordered", key: "id", hers: "id IN " + herLines, columns: cols(
+		plain("id order_id edition dropped signed sent signed_on parcel"), plain("kind number price price_currency"))},
+	{table: "payments", what: "what she paid", key: "id", hers: "order_id IN " + herOrders, fixed: true, columns: cols(plain("id order_id kind amount currency day reversed"), free("note", Erased))},
+	{table: "impressions", what: "the numbers that she has", key: "edition, kind, number", hers: "line IN " + herLines + " OR sent_mark IN " + herMarks, columns: cols(
+		plain("edition kind number state line signed struck turn available day signed_on"), stays("sent_mark", byNumbers))},
+	{table: "register", what: "what the register says of her numbers", key: "seq", hers: "line IN " + herLines + " OR order_mark IN " + herMarks, fixed: true, columns: cols(
+		plain("seq edition kind number turn step state line signed struck day at who undoes"), stays("order_mark", byNumbers), wording("note"))},
+	{table: "tallies", what: "counts of numbers", key: "edition", columns: plain("edition free promised signed sent returned spoilt kept withdrawn held")},
+	{table: "runs", what: "orders from labs", key: "id", columns: cols(plain("id edition lab ordered expected quantity unit_cost unit_cost_currency closed"), wording("note"))},
+	{table: "receipts", what: "what labs sent", key: "id", columns: cols(plain("id run day good rejected"), wording("note"))},
+	{table: "shelf", what: "the shelf", key: "id", columns: plain("id key spec reorder_at pack retired coming expected")},
+	{table: "moves", what: "moves of stock", key: "id", fixed: true, columns: cols(plain("id kind item delta day at who"), wording("reason"))},
+	{table: "stocks", what: "stock", key: "kind, item", columns: plain("kind item qty")},
+	{table: "marks", what: "the journal of her orders", key: "id", hers: "order_id IN " + herOrders, columns: cols(plain("id order_id kind day at who undone"), free("text", ""), data(free("detail", "")))},
+	{table: "sent_forms", what: "forms that were sent, as check sums", key: "id", columns: plain("id key print mark at")},
+	{table: "hook_mappings", what: "how programs' messages are read", key: "id", columns: plain("id name body")},
+	{table: "feeds", what: "other programs' ways in", key: "id", columns: cols(plain("id name outlet scopes mapping made_at used_at revoked_at buyers"), hashed("token_hash"))},
+	{table: "feed_secrets", what: "secrets of web-hooks", key: "id", columns: cols(plain("id feed made_at"), secret("secret"))},
+	{table: "feed_answers", what: "what programs were answered about her orders", key: "feed, key", columns: cols(plain("feed key print at seq age"), data(free("answer", "")))},
+	{table: "feed_messages", what: "messages of web-hooks, as check sums", key: "feed, print", columns: plain("feed print at seq age")},
+	{table: "feed_time", what: "the feeds' own time", key: "id", columns: plain("id seq age last_at")},
+	{table: "arrivals", what: "files that wait", key: "id", columns: cols(plain("id hash size source mapping at until who"), wording("name note"), data(free("answers", "")))},
+	{table: "arrival_parts", what: "the bytes of files that wait", key: "arrival, part", columns: cols(plain("arrival part"), personal("body"))},
+	{table: "mappings", what: "saved readings", key: "name", columns: plain("name body")},
+	{table: "intakes", what: "the files that her orders came from", key: "id", hers: "id IN (SELECT intake FROM origins WHERE order_id IN " + herOrders + ")", fixed: true, columns: cols(
+		plain("id hash mapping made day at who back_day back_at back_who"), wording("name back_why"))},
+	{table: "origins", what: "the rows that her orders were made of, word for word", key: "order_id, place", hers: "order_id IN " + herOrders, fixed: true, columns: cols(
+		plain("order_id place intake sheet sheet_row fill gone"), stays("hash", forAgain), data(free("cells", "[]")))},
+	{table: "erasures", what: "that a buyer was erased", key: "id", hers: "buyer IN " + herself, columns: plain("id buyer why day at who cells")},
+	{table: "blanked", what: "rows that an erasure blanked", key: "part, row_id", columns: plain("part row_id erasure")},
+	{table: "vault", what: "what is kept in cipher", key: "id", columns: plain("id secrets people turning proof")},
+	{table: "schema_versions", what: "the form of the tables", key: "id", columns: plain("id version_id is_applied tstamp")},
+	{table: "high_water", what: "how often the file was written", key: "id", columns: plain("id writes")},
+	{table: "order_words", what: "words by which orders are found", key: "id", columns: cols(plain("id"), readable("words"))},
+	{table: "buyer_words", what: "words by which buyers are found", key: "id", columns: cols(plain("id"), readable("words"))},
+}
+
+func partOf(table string) *part {
+	i := slices.IndexFunc(parts, func(p part) bool { return p.table == table })
+	return &parts[i]
+}
+
+func (p *part) column(name string) column {
+	i := slices.IndexFunc(p.columns, func(c column) bool { return c.name == name })
+	return p.columns[i]
+}
+
+// keys are the columns by which rows are told apart.
+func (p *part) keys() []string { return strings.Split(p.key, ", ") }
+
+// Class returns the class of a column; ok is false when nobody said.
+func Class(table, name string) (class studio.KeptClass, ok bool) {
+	for _, p := range parts {
+		if p.table != table {
+			continue
+		}
+		for _, c := range p.columns {
+			if c.name == name {
+				return c.class, true
+			}
+		}
+	}
+	return "", false
+}
+
+// Sealed reports whether a column is kept in cipher where that is chosen: of secrets, or of people.
+func Sealed(table, name string) (secrets, people bool) {
+	for _, p := range parts {
+		if p.table != table {
+			continue
+		}
+		for _, c := range p.columns {
+			if c.name == name && c.seal {
+				return c.class == studio.KeptSecret, c.class == studio.KeptPersonal
+			}
+		}
+	}
+	return false, false
+}

@@ -1,0 +1,148 @@
+package privacy_test
+
+import (
+	"context"
+	"database/sql"
+	"encoding/json"
+	"fmt"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	_ "github.com/jackc/pgx/v5/stdlib"
+	_ "modernc.org/sqlite"
+
+	"solander/book"
+	"solander/buyers"
+	"solander/dispatch"
+	"solander/edition"
+	"solander/feeds"
+	"solander/internal/bed"
+	"solander/internal/pgtest"
+	"solander/order"
+	"solander/register"
+	"solander/stockroom"
+	"solander/store"
+	"solander/studio"
+)
+
+// engines give an empty place of each engine.
+var engines = map[string]func(*testing.T) string{
+	"sqlite": func(t *testing.T) string { return filepath.Join(t.TempDir(), "studio.db") },
+	"postgres": func(t *testing.T) string {
+		return pgtest.Copy(t, "an empty studio", func(dsn string) error {
+			s, err := store.Open(context.Background(), dsn, store.Options{})
+			if err != nil {
+				return err
+			}
+			return s.Close()
+		})
+	},
+}
+
+func onEach(t *testing.T, do func(t *testing.T, b *bed.Bed)) {
+	t.Helper()
+	for name, place := range engines {
+		t.Run(name, func(t *testing.T) { do(t, bed.On(t, place(t))) })
+	}
+}
+
+// raw opens the database beside the store.
+func raw(t testing.TB, b *bed.Bed) *sql.DB {
+	t.Helper()
+	driver := "sqlite"
+	if isServer(b.Path) {
+		driver = "pgx"
+	}
+	db, err := sql.Open(driver, b.Path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { db.Close() })
+	return db
+}
+
+func isServer(place string) bool { return !strings.HasSuffix(place, "studio.db") }
+
+// told begins every word that is about the buyer of the story; no other text holds it.
+const told = "zq"
+
+// story is a buyer of whom the studio keeps something in every place that there is. All of it is closed. It returns her.
+func story(b *bed.Bed) int64 {
+	b.Helper()
+	her := order.Buyer{Name: "Zqname Zqfamily", Email: "zqmail@post.example", Phone: "+1 540 zq 0177", Note: "zqnote of hers"}
+	place := order.Address{Name: "Zqname Zqshipped", Line1: "7 Zqlane", Line2: "Zqfloor", City: "Zqcity", Region: "VA", Postcode: "24011", Country: "US"}
+
+	in := b.Sale()
+	in.Buyer, in.ShipTo, in.Ref = her, place, "R-77"
+	in.Note, in.GiftMessage, in.Paid, in.PaidNote = "zqorder", "zqgift", bed.USD(95_00), "zqpaid in cash"
+	v := b.Take(in)
+	if owed := b.Order(v.ID).Owed; !owed.IsZero() && owed.Sign() > 0 {
+		b.Must(book.Pay(b.Ctx, b.Studio, book.PaymentIn{Order: v.ID, Amount: owed, Note: "zqrest"}))
+	}
+	b.Must(book.Override(b.Ctx, b.Studio, v.ID, "zqtrusted"))
+	note := "zqorder, told anew"
+	_, err := book.Amend(b.Ctx, b.Studio, book.AmendIn{Order: v.ID, Note: &note})
+	b.Must(err)
+	b.Must(register.Sign(b.Ctx, b.Studio, bed.LineIDs(v)))
+	parcels, err := dispatch.Pack(b.Ctx, b.Studio, dispatch.PackIn{Order: v.ID})
+	b.Must(err)
+	for i, p := range parcels {
+		b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: p.ID, Tracking: fmt.Sprintf("ZQTRACK%d", i)}))
+	}
+	_, err = dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{Note: "the one of Zqname Zqfamily by hand"})
+	b.Must(err)
+
+	// One that is cancelled: its number's note in the register is typed.
+	in = b.Sale()
+	in.Buyer, in.ShipTo, in.Postage = her, place, bed.USD(0)
+	c := b.Take(in)
+	b.Must(book.Cancel(b.Ctx, b.Studio, book.CancelIn{Order: c.ID, Reason: "zqmoved away"}))
+
+	// One by a feed, whose answer is kept; cancelled as well.
+	f := b.Feed("Web", studio.ScopeOrdersWrite, studio.ScopeOrdersRead)
+	fed := b.FedSale("W-1")
+	fed.Buyer, fed.ShipTo = her, place
+	say := func(o feeds.FeedOrder) (string, error) {
+		text, err := json.Marshal(map[string]any{"mark": o.Mark, "ship_to": place, "buyer": her.Name})
+		return string(text), err
+	}
+	_, err = feeds.FeedTake(b.Ctx, b.Studio, feeds.FeedCall{Feed: f.ID, Key: "k1", Print: "p1", Say: say}, fed)
+	b.Must(err)
+	w := b.ByRef("W-1")
+	b.Must(book.Cancel(b.Ctx, b.Studio, book.CancelIn{Order: w.ID, Reason: "zqagain"}))
+
+	// One that a file brought in.
+	b.MovedIn(`Date,Who,Address,Print,Size,No,Price,Paid,State,Sent,Order,Note
+3/4/2025,Zqname Zqfamily,"7 Zqlane, Zqcity, VA 24011",Heron at dusk,11 x 14 in,4/5,90,90,posted,3/9/2025,M-1,zqrow
+`)
+
+	// Somebody who was taken as her.
+	other := b.Sale()
+	other.Buyer, other.ShipTo = order.Buyer{Name: "Zqname Zqborn", Email: "zqborn@post.example"}, place
+	o := b.Take(other)
+	b.Must(book.Cancel(b.Ctx, b.Studio, book.CancelIn{Order: o.ID, Reason: "zqtwice"}))
+	_, err = buyers.MergeBuyers(b.Ctx, b.Studio, buyers.MergeIn{Into: v.BuyerData.ID, Others: []int64{o.BuyerData.ID}})
+	b.Must(err)
+	_, err = buyers.ChangeBuyer(b.Ctx, b.Studio, v.BuyerData.ID, func(x *order.Buyer) error { x.Name = "Zqname Zqwed"; return nil })
+	b.Must(err)
+
+	// Where others' rows name her.
+	gift := b.Sale()
+	gift.Note = "a gift for Zqname Zqwed, her mail is ZQMAIL@post.example"
+	b.Take(gift)
+	_, err = register.SaveWork(b.Ctx, b.Studio, edition.Work{Title: "Quay", Note: "painted for Zqname Zqfamily"})
+	b.Must(err)
+	b.Must(stockroom.CountSheets(b.Ctx, b.Studio, b.Card.ID, 9, "Zqname Zqfamily took one"))
+
+	// What no use case of this story writes.
+	db := raw(b.TB, b)
+	for _, text := range []string{
+		`UPDATE orders SET choice_reason = 'zqchosen', chosen = 1, choice_by = '' WHERE id = ` + fmt.Sprint(v.ID),
+		`UPDATE orders SET said_phone = 'zq said 0177', said_email = 'zqsaid@post.example', ship_postcode = 'ZQ24011' WHERE id = ` + fmt.Sprint(v.ID),
+	} {
+		_, err := db.Exec(text)
+		b.Must(err)
+	}
+	return v.BuyerData.ID
+}

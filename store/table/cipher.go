@@ -1,0 +1,194 @@
+package table
+
+import (
+	"database/sql"
+	"fmt"
+	"reflect"
+	"strings"
+
+	"solander/fault"
+	"solander/store/vault"
+	"solander/studio"
+)
+
+// Cipher is by what cells are kept in cipher. The zero Cipher is that of a program without a key.
+type Cipher struct {
+	Key *vault.Key
+	// Next is by what they are written while the key is changed; nil = by Key.
+	Next *vault.Key
+	// Sealed reports whether a column is kept in cipher when that is chosen: of secrets, or of people.
+	Sealed func(table, column string) (secret, person bool)
+}
+
+// sealing is what a store keeps in cipher.
+type sealing struct{ secrets, people bool }
+
+// Ciphered gives a transaction its cipher.
+func (c *Conn) Ciphered(x Cipher) { c.cipher = x }
+
+// Sealing reports what this store keeps in cipher. It asks once a transaction. Faults: Refused when it does, and this program has not its key.
+func (c *Conn) Sealing() (secrets, people bool, err error) {
+	if c.sealing == nil {
+		var s sealing
+		var proof string
+		found, err := c.One(`SELECT secrets, people, proof FROM vault WHERE id = 1`, nil, &s.secrets, &s.people, &proof)
+		if err != nil {
+			return false, false, err
+		}
+		if found && (c.cipher.Key == nil || !c.cipher.Key.Fits(proof) && (c.cipher.Next == nil || !c.cipher.Next.Fits(proof))) {
+			return false, false, errOtherKey
+		}
+		c.sealing = &s
+	}
+	return c.sealing.secrets, c.sealing.people, nil
+}
+
+// Resealing says what is kept in cipher from now on.
+func (c *Conn) Resealing(secrets, people bool) { c.sealing = &sealing{secrets, people} }
+
+var errOtherKey = fault.New(fault.Refused, "this studio is kept in cipher, by a key that this program has not").
+	ToMend("close the program and start it again; if that does not help, put the key file beside the studio. Nothing was changed")
+
+// KeyText is a key of a row as a cell in cipher knows it.
+func KeyText(key ...any) string { return strings.TrimSuffix(fmt.Sprintln(key...), "\n") }
+
+// Plain are texts that are never in cipher: they say nothing.
+func plain(text string) bool {
+	switch text {
+	case "", "[]", "null", "(erased)", "an erased buyer":
+		return true
+	}
+	return false
+}
+
+// SealCell is what is kept of a text at a place.
+func (c *Conn) SealCell(table, column, key, text string) (string, error) {
+	if c.cipher.Sealed == nil || plain(text) {
+		return text, nil
+	}
+	secret, person := c.cipher.Sealed(table, column)
+	if !secret && !person {
+		return text, nil
+	}
+	secrets, people, err := c.Sealing()
+	if err != nil || !(secret && secrets || person && people) {
+		return text, err
+	}
+	k := c.cipher.Key
+	if c.cipher.Next != nil {
+		k = c.cipher.Next
+	}
+	return k.Seal(vault.Place{Table: table, Column: column, Row: key}, text), nil
+}
+
+// OpenCell is the text of a cell at a place; key "" = of whatever row.
+func (c *Conn) OpenCell(table, column, key, cell string) (string, error) {
+	if !vault.Is(cell) {
+		return cell, nil
+	}
+	if c.cipher.Key == nil {
+		return "", errOtherKey
+	}
+	var text string
+	var err error
+	if key == "" {
+		text, err = c.cipher.Key.OpenAny(table, column, cell)
+	} else {
+		text, err = c.cipher.Key.Open(vault.Place{Table: table, Column: column, Row: key}, cell)
+	}
+	if err != nil {
+		err = fmt.Errorf("%w: %w", err, studio.ErrDamaged)
+	}
+	return text, err
+}
+
+// Blind is a text as it is compared; see vault.Key.Blind.
+func (c *Conn) Blind(text string) (string, error) {
+	_, people, err := c.Sealing()
+	if err != nil || !people {
+		return text, err
+	}
+	if c.cipher.Next != nil {
+		return c.cipher.Next.Blind(text), nil
+	}
+	return c.cipher.Key.Blind(text), nil
+}
+
+// rowKey is the key of a row by the values of its columns: its id, or the first two.
+func (o *Of[T]) rowKey(fields []field, values []any) string {
+	if fields[0].name == "id" || len(fields) < 2 {
+		return KeyText(values[0])
+	}
+	return KeyText(values[0], values[1])
+}
+
+// sealed are the places of the columns that may be in cipher.
+func (o *Of[T]) sealed(c *Conn, fields []field) []int {
+	if c.cipher.Sealed == nil {
+		return nil
+	}
+	var out []int
+	for i, f := range fields {
+		if known, ok := o.seals.Load(f.name); ok {
+			if known.(bool) {
+				out = append(out, i)
+			}
+			continue
+		}
+		secret, person := c.cipher.Sealed(o.Name, f.name)
+		o.seals.Store(f.name, secret || person)
+		if secret || person {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// seal puts the values of a row into cipher, where that is chosen.
+func (o *Of[T]) seal(c *Conn, fields []field, values []any) error {
+	places := o.sealed(c, fields)
+	if len(places) == 0 {
+		return nil
+	}
+	key := o.rowKey(fields, values)
+	for _, i := range places {
+		text := reflect.ValueOf(values[i])
+		if text.Kind() != reflect.String {
+			continue
+		}
+		is, err := c.SealCell(o.Name, fields[i].name, key, text.String())
+		if err != nil {
+			return err
+		}
+		values[i] = is
+	}
+	return nil
+}
+
+// opening scans a cell that may be in cipher into its place.
+type opening struct {
+	conn          *Conn
+	table, column string
+	key           func() string
+	at            any
+}
+
+func (o opening) Scan(src any) error {
+	text, ok := src.(string)
+	if ok && vault.Is(text) {
+		var err error
+		if text, err = o.conn.OpenCell(o.table, o.column, o.key(), text); err != nil {
+			return err
+		}
+		src = text
+	}
+	if s, is := o.at.(sql.Scanner); is {
+		return s.Scan(src)
+	}
+	to := reflect.ValueOf(o.at)
+	if !ok || to.Kind() != reflect.Pointer || to.Elem().Kind() != reflect.String {
+		return fmt.Errorf("%T is no text", src)
+	}
+	to.Elem().SetString(text)
+	return nil
+}
