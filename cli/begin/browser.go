@@ -132,4 +132,3 @@ func browse(d *desk.Desk, address string) {
 		desk.TellLine(d.Err, "no browser could be opened (%s): open %s in one", err, address)
 	}
 }
-
