@@ -143,6 +143,9 @@ func Run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 		return exitFindings
 	}
 	tell(stderr, err, asJSON, names, d.Coloured(stderr))
+	if len(args) == 0 && unseen(d) {
+		_ = tellOnPage(d, err) // there is no other way left to tell her
+	}
 	return exitOf(err)
 }
 

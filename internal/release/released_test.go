@@ -20,13 +20,6 @@ func TestReleased(t *testing.T) {
 	if left, err := output(exec.Command("git", "status", "--porcelain")); err != nil || len(left) > 0 {
 		t.Fatalf("what is released is a commit: commit this first\n%s%v", left, err)
 	}
-	for _, system := range []string{"windows", "darwin"} {
-		vet := exec.Command("go", "vet", "./...")
-		vet.Env = append(os.Environ(), "GOOS="+system)
-		if said, err := vet.CombinedOutput(); err != nil {
-			t.Errorf("go vet for %s: %v\n%s", system, err, said)
-		}
-	}
 	const out = "dist"
 	if err := os.RemoveAll(out); err != nil {
 		t.Fatal(err)
@@ -57,6 +50,15 @@ func TestReleased(t *testing.T) {
 	}
 	for _, sys := range targets {
 		t.Run(sys.String(), func(t *testing.T) { sys.holds(t, out) })
+	}
+	for _, system := range []string{"windows", "darwin"} {
+		t.Run("vet for "+system, func(t *testing.T) {
+			vet := exec.Command("go", "vet", "-trimpath", "./...") // built as the program was
+			vet.Env = append(os.Environ(), "GOOS="+system)
+			if said, err := vet.CombinedOutput(); err != nil {
+				t.Errorf("%v\n%s", err, said)
+			}
+		})
 	}
 }
 
