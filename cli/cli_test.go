@@ -6,6 +6,8 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+	"net/http"
+	"net/http/httptest"
 	"os"
 	"strings"
 	"testing"
@@ -61,6 +63,28 @@ func TestEveryFaultCodeHasAnExitCode(t *testing.T) {
 	}
 	if got := exitOf(errors.New("plain")); got != exitCodes[fault.Internal] {
 		t.Errorf("an error that is no fault ends with %d", got)
+	}
+}
+
+// TestAnswers: pages that answer anything at all are there; an error of their own, or nobody, is not.
+func TestAnswers(t *testing.T) {
+	code := http.StatusOK
+	pages := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
+		w.Header().Set("Location", "/nowhere")
+		w.WriteHeader(code)
+	}))
+	at := pages.URL + "/"
+	for answered, want := range map[int]bool{http.StatusOK: true, http.StatusSeeOther: true, http.StatusUnauthorized: true, http.StatusServiceUnavailable: false} {
+		code = answered
+		if got, _, errs := runBare(t, "answers", "--at", at); (got == exitDone) != want {
+			t.Errorf("answered %d, it ends with %d: %s", answered, got, errs)
+		}
+	}
+	pages.Close()
+	for _, place := range []string{at, "127.0.0.1:8420", "http://%zz/"} {
+		if got, _, errs := runBare(t, "answers", "--at", place); got == exitDone || !strings.Contains(errs, "hint: ") {
+			t.Errorf("%s: it ends with %d: %s", place, got, errs)
+		}
 	}
 }
 
