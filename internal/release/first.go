@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"embed"
-	"errors"
 	"html/template"
 )
 
@@ -46,6 +45,8 @@ var about = template.Must(template.New("about").Parse(`<?xml version="1.0" encod
 //go:embed solander.service solander-server.service Containerfile
 var forLinux embed.FS
 
+var besideLinux = []string{"solander.service", "solander-server.service", "Containerfile"}
+
 // program is the program as a system wants it, itself last: on macOS in a folder that is an application.
 func (t target) program(whole []byte, version string) (files []file, err error) {
 	switch t.system {
@@ -60,10 +61,12 @@ func (t target) program(whole []byte, version string) (files []file, err error) 
 		const in = "Solander.app/Contents/"
 		return []file{{in + "Info.plist", b.Bytes(), false}, {in + "Resources/solander.icns", drawn, false}, {in + "MacOS/solander", whole, true}}, err
 	}
-	entries, err := forLinux.ReadDir(".")
-	for _, e := range entries {
-		text, failed := forLinux.ReadFile(e.Name())
-		files, err = append(files, file{e.Name(), text, false}), errors.Join(err, failed)
+	for _, name := range besideLinux {
+		text, err := forLinux.ReadFile(name)
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, file{name, text, false})
 	}
-	return append(files, file{"solander", whole, true}), err
+	return append(files, file{"solander", whole, true}), nil
 }

@@ -11,7 +11,6 @@ func TestURIOfAPath(t *testing.T) {
 		"C:/Users/Inés Vale/studio.db":  "file:///C:/Users/In%C3%A9s%20Vale/studio.db",
 		"//server/prints/studio.db":     "file:////server/prints/studio.db",
 		"//?/C:/a long path/studio.db":  "file:////%3F/C:/a%20long%20path/studio.db",
-		`/home/ines/back\slash.db`:      `file:///home/ines/back%5Cslash.db`,
 		"/home/ines/C:/of the drive.db": "file:///home/ines/C:/of%20the%20drive.db",
 	} {
 		if got := dsn(path, nil); got != want {
