@@ -188,11 +188,11 @@ func (m machine) opens(store string) {
 		}
 		return string(body)
 	}
-	if !strings.Contains(page(), "W-77") {
+	if !strings.Contains(page(), "S-1001") {
 		t.Error("the page of the orders lacks the first one")
 	}
 	m.sell(store, "W-78")
-	if !strings.Contains(page(), "W-78") {
+	if !strings.Contains(page(), "S-1002") {
 		t.Error("the page of the orders lacks the one that another program took")
 	}
 	if said := m.run(store, "serve", "--browser", "--listen", "127.0.0.1:0"); !strings.Contains(said, "is open already at "+address) {
