@@ -175,7 +175,7 @@ var mayImport = map[string][]string{
 	"web/privacy":               with(inside, "web/form", "web/page"),
 	"web/people":                with(inside, "web/form", "web/page"),
 	"web/stock":                 with(inside, "web/form", "web/page", "web/today", "web/catalogue"),
-	"web/recipes":               with(inside, "web/form", "web/page"),
+	"web/recipes":               with(inside, "internal/strict", "web/form", "web/page"),
 	"web/prices":                with(inside, "web/form", "web/page"),
 	"web/compare":               with(inside, "web/form", "web/page"),
 	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),

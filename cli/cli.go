@@ -45,9 +45,10 @@ type app struct {
 	Store string `placeholder:"PLACE" help:"Where the studio is kept: a file or folder, or postgres://… without a password (or set SOLANDER_STORE; else the user's data folder). A password belongs into the file that PGPASSFILE names."`
 	As    string `placeholder:"NAME" help:"Who does this; it stands in the register and the journal."`
 
-	Demo  begin.Demo  `cmd:"" group:"begin" help:"Open an invented studio to look around in."`
-	Serve begin.Serve `cmd:"" group:"begin" help:"Open the studio in a browser on this machine."`
-	SetUp begin.SetUp `cmd:"" name:"set-up" group:"begin" help:"Set up a first studio: asked, by flags, or from a file."`
+	Demo    begin.Demo    `cmd:"" group:"begin" help:"Open an invented studio to look around in."`
+	Serve   begin.Serve   `cmd:"" group:"begin" help:"Open the studio in a browser on this machine."`
+	Answers begin.Answers `cmd:"" group:"begin" help:"Say whether the pages answer: for whoever watches over them."`
+	SetUp   begin.SetUp   `cmd:"" name:"set-up" group:"begin" help:"Set up a first studio: asked, by flags, or from a file."`
 
 	Bench    dispatch.Bench    `cmd:"" group:"work" help:"What to do today, in working order."`
 	Ahead    ahead.Ahead       `cmd:"" group:"work" help:"The days ahead: what goes when, what may wait and what that saves; say that an order waits."`
@@ -156,6 +157,9 @@ func Run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 		return exitFindings
 	}
 	tell(stderr, err, asJSON, names, d.Coloured(stderr))
+	if len(args) == 0 && unseen(d) {
+		_ = tellOnPage(d, err) // there is no other way left to tell her
+	}
 	return exitOf(err)
 }
 

@@ -6,6 +6,9 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+	"net/http"
+	"net/http/httptest"
+	"os"
 	"strings"
 	"testing"
 	"time"
@@ -60,6 +63,58 @@ func TestEveryFaultCodeHasAnExitCode(t *testing.T) {
 	}
 	if got := exitOf(errors.New("plain")); got != exitCodes[fault.Internal] {
 		t.Errorf("an error that is no fault ends with %d", got)
+	}
+}
+
+// TestAnswers: pages that answer anything at all are there; an error of their own, or nobody, is not.
+func TestAnswers(t *testing.T) {
+	code := http.StatusOK
+	pages := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
+		w.Header().Set("Location", "/nowhere")
+		w.WriteHeader(code)
+	}))
+	at := pages.URL + "/"
+	for answered, want := range map[int]bool{http.StatusOK: true, http.StatusSeeOther: true, http.StatusUnauthorized: true, http.StatusServiceUnavailable: false} {
+		code = answered
+		if got, _, errs := runBare(t, "answers", "--at", at); (got == exitDone) != want {
+			t.Errorf("answered %d, it ends with %d: %s", answered, got, errs)
+		}
+	}
+	pages.Close()
+	for _, place := range []string{at, "127.0.0.1:8420", "http://%zz/"} {
+		if got, _, errs := runBare(t, "answers", "--at", place); got == exitDone || !strings.Contains(errs, "hint: ") {
+			t.Errorf("%s: it ends with %d: %s", place, got, errs)
+		}
+	}
+}
+
+// TestADoubleClickSaysWhyOnAPage: whoever double-clicks sees no terminal, and learns in the browser why nothing opened.
+func TestADoubleClickSaysWhyOnAPage(t *testing.T) {
+	t.Setenv("TMPDIR", t.TempDir())
+	var shown []string
+	env := bare(map[string]string{"SOLANDER_STORE": "<nowhere>://studio"})
+	env.Browse = func(address string) error { shown = append(shown, address); return nil }
+	for _, args := range [][]string{nil, {"serve", "--browser"}} {
+		var o, e bytes.Buffer
+		if code := Run(context.Background(), args, strings.NewReader(""), &o, &e, env); code == exitDone || !strings.Contains(e.String(), "no place for a studio") {
+			t.Errorf("%v: exit %d, %s", args, code, &e)
+		}
+	}
+	if len(shown) != 1 { // by a command it is told where it was typed
+		t.Fatalf("the browser was shown %v", shown)
+	}
+	path, ok := strings.CutPrefix(shown[0], "file://")
+	if !ok {
+		t.Fatalf("the browser was shown %s", shown[0])
+	}
+	page, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"The studio was not opened", "&lt;nowhere&gt;", "What helps: give a file, a folder or postgres://"} {
+		if !strings.Contains(string(page), want) {
+			t.Errorf("the page lacks %q:\n%s", want, page)
+		}
 	}
 }
 

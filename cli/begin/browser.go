@@ -14,7 +14,6 @@ import (
 	"time"
 
 	"solander/cli/desk"
-	"solander/fault"
 )
 
 // noteTail makes the name of the note beside a studio's file that says where its pages are open.
@@ -75,14 +74,14 @@ func openSoon(ctx context.Context, note string) (address string, ok bool) {
 	}
 }
 
-// writeNote writes the note of pages that are open, whole or not at all.
+// writeNote writes the note of pages that are open. It is written in place: on Windows no file takes the place of one that another
+// start is reading, and a note that is half there is not believed.
 func writeNote(note string, n openNote) error {
 	b, err := json.Marshal(n)
 	if err != nil {
 		return err
 	}
-	next := note + ".next"
-	return desk.FileFault(errors.Join(os.WriteFile(next, b, 0o600), os.Rename(next, note)), note, "store")
+	return desk.FileFault(os.WriteFile(note, b, 0o600), note, "store")
 }
 
 // inBrowser opens the pages of a studio that is kept in a file, and her browser with them: those that are open already if there are
@@ -93,7 +92,7 @@ func (c serving) inBrowser(d *desk.Desk, file, name string, make func() (pages, 
 		return browseThere(d, address, name)
 	}
 	l, err := c.open(d.Ctx)
-	if inUse(err) {
+	if cannotHave(err) {
 		if address, ok := openSoon(d.Ctx, note); ok {
 			return browseThere(d, address, name)
 		}
@@ -137,10 +136,4 @@ func browse(d *desk.Desk, address string) {
 	if err := d.Env.Browse(address); err != nil {
 		desk.TellLine(d.Err, "no browser could be opened (%s): open %s in one", err, address)
 	}
-}
-
-// inUse reports whether a port was taken by another program.
-func inUse(err error) bool {
-	var f *fault.Error
-	return errors.As(err, &f) && addressInUse(err)
 }

@@ -63,18 +63,27 @@ func portFault(err error, listen, host string) error {
 	case addressInUse(err):
 		return fault.New(fault.Refused, "%s is in use already", listen).In("listen").
 			ToMend("stop what runs there, or choose another port: --listen %s", net.JoinHostPort(host, "8421")).Because(err)
-	case errors.Is(err, syscall.EACCES):
-		return fault.New(fault.Refused, "this user may not use the port of %s", listen).In("listen").ToMend("use a port from 1024 on").Because(err)
+	case mayNotHave(err):
+		return fault.New(fault.Refused, "this user may not use the port of %s", listen).In("listen").ToMend("use another port from 1024 on").Because(err)
 	}
 	return fault.New(fault.Refused, "%s cannot be opened: %s", listen, err).In("listen").ToMend("use 127.0.0.1:8420").Because(err)
 }
 
-// wsaAddressInUse is what Windows says of a port that is taken. Source: Microsoft, Windows Sockets Error Codes, WSAEADDRINUSE.
-const wsaAddressInUse = syscall.Errno(10048)
+// What Windows says of a port: that it is taken, and that the system keeps it for itself, as it does with whole ranges where it runs
+// other systems. Source: Microsoft, Windows Sockets Error Codes, WSAEADDRINUSE and WSAEACCES.
+const (
+	wsaAddressInUse = syscall.Errno(10048)
+	wsaAccess       = syscall.Errno(10013)
+)
 
 func addressInUse(err error) bool {
 	return errors.Is(err, syscall.EADDRINUSE) || errors.Is(err, wsaAddressInUse)
 }
+
+func mayNotHave(err error) bool { return errors.Is(err, syscall.EACCES) || errors.Is(err, wsaAccess) }
+
+// cannotHave reports whether another port would do.
+func cannotHave(err error) bool { return addressInUse(err) || mayNotHave(err) }
 
 func addressOf(l net.Listener) string { return "http://" + l.Addr().String() + "/" }
 

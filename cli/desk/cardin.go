@@ -4,6 +4,7 @@ import (
 	"os"
 
 	"solander/fault"
+	"solander/internal/strict"
 	"solander/tariff"
 )
 
@@ -20,5 +21,5 @@ func (d *Open) CardIn(name string) (tariff.Card, error) {
 	if err != nil {
 		return tariff.Card{}, err
 	}
-	return tariff.Read(text)
+	return tariff.Read(strict.AsSaved(text))
 }

@@ -175,7 +175,7 @@ func (d *Desk) placed(place, name, variable string) (string, error) {
 	case strings.Contains(place, "://"):
 		return "", fault.Invalidf(name, "%.60q is no place for a studio", place).ToMend("give a file, a folder or postgres://…")
 	}
-	if info, err := os.Stat(place); err == nil && info.IsDir() || strings.HasSuffix(place, string(filepath.Separator)) {
+	if info, err := os.Stat(place); err == nil && info.IsDir() || os.IsPathSeparator(place[len(place)-1]) {
 		place = filepath.Join(place, databaseName)
 	}
 	return place, nil

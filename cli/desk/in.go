@@ -34,7 +34,7 @@ func (d *Desk) ReadJSON(path, field string, v any) error {
 	if err != nil {
 		return err
 	}
-	return strict.Decode(b, v)
+	return strict.Decode(strict.AsSaved(b), v)
 }
 
 // ReadFile reads a file of up to mostInput bytes, or the input stream for "-".

@@ -74,6 +74,9 @@ func (d *Desk) Coloured(stream any) bool {
 // Asks reports whether a person is there to be asked: the input is a terminal.
 func (d *Desk) Asks() bool { return !d.JSON && terminal(d.In) }
 
+// Shows reports whether a person sees what is written to a stream: it is a terminal.
+func (d *Desk) Shows(stream any) bool { return terminal(stream) }
+
 // terminal reports whether a stream is a screen that can be drawn on.
 func terminal(stream any) bool {
 	f, ok := stream.(*os.File)

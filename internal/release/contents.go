@@ -32,10 +32,10 @@ func licences(parts []*debug.Module) ([]file, error) {
 	if err != nil {
 		return nil, err
 	}
-	type source struct{ folder, name string }
-	from := []source{{".", ""}, {strings.TrimSpace(string(root)), "go"}}
+	type part struct{ folder, name string }
+	from := []part{{".", ""}, {strings.TrimSpace(string(root)), "go"}}
 	for _, m := range parts {
-		from = append(from, source{folders[m.Path], m.Path})
+		from = append(from, part{folders[m.Path], m.Path})
 	}
 	var files []file
 	for _, s := range from {
@@ -96,7 +96,7 @@ func moduleFolders() (map[string]string, error) {
 
 // billOfMaterials lists what the program is made of, in CycloneDX 1.6, by the cyclonedx-gomod tool. What differs from one run to the
 // next is left out: its number, and its time, which is the commit's.
-func billOfMaterials(program, version string, when time.Time) ([]byte, error) {
+func billOfMaterials(program string, from source) ([]byte, error) {
 	out, err := output(exec.Command("go", "tool", "-modfile=tools/go.mod", "cyclonedx-gomod", "bin", "-json", "-noserial", "-notimestamp",
 		"-output-version", "1.6", "-version", "v0.0.0", program))
 	if err != nil {
@@ -110,9 +110,9 @@ func billOfMaterials(program, version string, when time.Time) ([]byte, error) {
 	if !ok {
 		return nil, fmt.Errorf("the bill of materials has no metadata")
 	}
-	about["timestamp"] = when.Format(time.RFC3339)
+	about["timestamp"] = from.when.Format(time.RFC3339)
 	if main, ok := about["component"].(map[string]any); ok {
-		main["version"] = version
+		main["version"] = from.version
 	}
 	return json.MarshalIndent(bill, "", "  ")
 }

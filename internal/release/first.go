@@ -2,7 +2,7 @@ package main
 
 import (
 	"bytes"
-	_ "embed"
+	"embed"
 	"html/template"
 )
 
@@ -32,6 +32,7 @@ var about = template.Must(template.New("about").Parse(`<?xml version="1.0" encod
 	<key>CFBundleVersion</key><string>{{.}}</string>
 	<key>CFBundleShortVersionString</key><string>{{.}}</string>
 	<key>CFBundleExecutable</key><string>solander</string>
+	<key>CFBundleIconFile</key><string>solander</string>
 	<key>CFBundlePackageType</key><string>APPL</string>
 	<key>LSMinimumSystemVersion</key><string>12.0</string>
 	<key>LSUIElement</key><true/>
@@ -39,20 +40,33 @@ var about = template.Must(template.New("about").Parse(`<?xml version="1.0" encod
 </plist>
 `))
 
-// program is the program as a system wants it: on macOS in a folder that is an application.
-func (t target) program(whole []byte, version string) []file {
+// What those get who run it on Linux: a service of a user, one of a machine, and a container of the program beside it.
+//
+//go:embed solander.service solander-server.service Containerfile
+var forLinux embed.FS
+
+var besideLinux = []string{"solander.service", "solander-server.service", "Containerfile"}
+
+// program is the program as a system wants it, itself last: on macOS in a folder that is an application.
+func (t target) program(whole []byte, version string) (files []file, err error) {
 	switch t.system {
 	case "windows":
-		return []file{{"solander.exe", whole, true}}
+		return []file{{"solander.exe", whole, true}}, nil
 	case "darwin":
 		var b bytes.Buffer
 		if err := about.Execute(&b, version); err != nil {
-			panic(err) // as above
+			return nil, err
 		}
-		return []file{{"Solander.app/Contents/Info.plist", b.Bytes(), false}, {"Solander.app/Contents/MacOS/solander", whole, true}}
+		drawn, err := icon()
+		const in = "Solander.app/Contents/"
+		return []file{{in + "Info.plist", b.Bytes(), false}, {in + "Resources/solander.icns", drawn, false}, {in + "MacOS/solander", whole, true}}, err
 	}
-	return []file{{"solander", whole, true}, {"solander.service", service, false}}
+	for _, name := range besideLinux {
+		text, err := forLinux.ReadFile(name)
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, file{name, text, false})
+	}
+	return append(files, file{"solander", whole, true}), nil
 }
-
-//go:embed solander.service
-var service []byte

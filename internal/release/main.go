@@ -16,7 +16,6 @@ import (
 	"os/exec"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 )
@@ -47,7 +46,7 @@ func main() {
 
 // release builds every target, or the one that is named, and writes SHA256SUMS over what it made.
 func release(out, only string) error {
-	version, when, err := commit()
+	from, err := commit()
 	if err != nil {
 		return err
 	}
@@ -64,7 +63,7 @@ func release(out, only string) error {
 		if only != "" && only != t.String() {
 			continue
 		}
-		path, err := t.make(scratch, out, version, when)
+		path, err := t.make(scratch, out, from)
 		if err != nil {
 			return fmt.Errorf("%s: %w", t, err)
 		}
@@ -82,13 +81,13 @@ func release(out, only string) error {
 }
 
 // make builds one archive and returns its path.
-func (t target) make(scratch, out, version string, when time.Time) (string, error) {
+func (t target) make(scratch, out string, from source) (string, error) {
 	name := "solander"
 	if t.system == "windows" {
 		name += ".exe"
 	}
 	program := filepath.Join(scratch, t.String(), name)
-	if err := t.build(program); err != nil {
+	if err := t.build(program, from); err != nil {
 		return "", err
 	}
 	parts, err := modules(program)
@@ -99,7 +98,7 @@ func (t target) make(scratch, out, version string, when time.Time) (string, erro
 	if err != nil {
 		return "", err
 	}
-	bill, err := billOfMaterials(program, version, when)
+	bill, err := billOfMaterials(program, from)
 	if err != nil {
 		return "", err
 	}
@@ -107,15 +106,19 @@ func (t target) make(scratch, out, version string, when time.Time) (string, erro
 	if err != nil {
 		return "", err
 	}
-	files := append(held, file{"bill-of-materials.cdx.json", bill, false}, file{"first-five-minutes.html", firstPage(t, version), false})
-	files = append(files, t.program(whole, version)...)
-	folder := "solander-" + version
+	files := append(held, file{"bill-of-materials.cdx.json", bill, false}, file{"first-five-minutes.html", firstPage(t, from.version), false})
+	own, err := t.program(whole, from.version)
+	if err != nil {
+		return "", err
+	}
+	files = append(files, own...)
+	folder := "solander-" + from.version
 	for i := range files {
 		files[i].name = folder + "/" + files[i].name
 	}
 	slices.SortFunc(files, func(a, b file) int { return cmp.Compare(a.name, b.name) })
 	path := filepath.Join(out, folder+"-"+t.named()+t.tail())
-	return path, t.write(path, files, when)
+	return path, t.write(path, files, from.when)
 }
 
 // named is a target in the words of those who choose a file.
@@ -126,26 +129,35 @@ func (t target) named() string {
 	return t.String()
 }
 
-// build builds the program without cgo and without the paths of this machine.
-func (t target) build(program string) error {
-	cmd := exec.Command("go", "build", "-trimpath", "-ldflags=-s -w", "-o", program, "./cmd/solander")
+// build builds the program without cgo and without the paths of this machine. What it says of its source is told to the linker: what the
+// Go tool finds out of it by itself depends on the kind of folder in which the source lies.
+func (t target) build(program string, from source) error {
+	told := fmt.Sprintf("-s -w -X 'solander/internal/wiring.released=%s %s %s'", from.version, from.commit, from.when.Format(time.RFC3339))
+	cmd := exec.Command("go", "build", "-trimpath", "-buildvcs=false", "-ldflags="+told, "-o", program, "./cmd/solander")
 	cmd.Env = append(os.Environ(), "CGO_ENABLED=0", "GOOS="+t.system, "GOARCH="+t.processor, "GOFLAGS=", "GOAMD64=v1", "GOARM64=v8.0")
 	_, err := output(cmd)
 	return err
 }
 
-// commit names the commit that is built and says when it was made; the archives bear that time.
-func commit() (version string, when time.Time, err error) {
-	b, err := output(exec.Command("git", "describe", "--tags", "--always", "--dirty"))
+// source is what is built: the commit, by which name, and when it was made, which is the time that the archives bear.
+type source struct {
+	version, commit string
+	when            time.Time
+}
+
+func commit() (s source, err error) {
+	b, err := output(exec.Command("git", "describe", "--tags", "--always", "--dirty", "--abbrev=12"))
 	if err != nil {
-		return "", when, err
+		return s, err
 	}
-	seconds, err := output(exec.Command("git", "log", "-1", "--format=%ct"))
-	if err != nil {
-		return "", when, err
+	s.version = strings.TrimPrefix(strings.TrimSpace(string(b)), "v")
+	if b, err = output(exec.Command("git", "log", "-1", "--format=%H %ct")); err != nil {
+		return s, err
 	}
-	n, err := strconv.ParseInt(strings.TrimSpace(string(seconds)), 10, 64)
-	return strings.TrimPrefix(strings.TrimSpace(string(b)), "v"), time.Unix(n, 0).UTC(), err
+	var seconds int64
+	_, err = fmt.Sscan(string(b), &s.commit, &seconds)
+	s.when = time.Unix(seconds, 0).UTC()
+	return s, err
 }
 
 // output runs a command and says what it said when it fails.

@@ -10,13 +10,17 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"runtime/debug"
 	"strings"
 	"testing"
 	"time"
 
+	"github.com/google/go-cmp/cmp"
 	"golang.org/x/net/html"
+
+	"solander/internal/testpicture"
 )
 
 var written = time.Date(2026, 4, 14, 9, 30, 0, 0, time.UTC)
@@ -114,15 +118,94 @@ func TestFirstPage(t *testing.T) {
 }
 
 func TestApplicationFolder(t *testing.T) {
-	files := target{"darwin", "arm64"}.program([]byte("program"), "1.2.3")
-	if len(files) != 2 || !files[1].runs || !strings.HasSuffix(files[1].name, ".app/Contents/MacOS/solander") {
+	t.Chdir("../..")
+	files, err := target{"darwin", "arm64"}.program([]byte("program"), "1.2.3")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if last := files[len(files)-1]; len(files) != 3 || !last.runs || !strings.HasSuffix(last.name, ".app/Contents/MacOS/solander") {
 		t.Fatalf("it is %v", files)
 	}
 	if err := xml.Unmarshal(files[0].data, new(struct{ XMLName xml.Name })); err != nil {
 		t.Error(err)
 	}
-	if !bytes.Contains(files[0].data, []byte("<key>CFBundleExecutable</key><string>solander</string>")) {
-		t.Error("it does not name its program")
+	for _, want := range []string{"<key>CFBundleExecutable</key><string>solander</string>", "<key>CFBundleIconFile</key><string>solander</string>"} {
+		if !bytes.Contains(files[0].data, []byte(want)) {
+			t.Errorf("it does not say %s", want)
+		}
+	}
+}
+
+// TestIcon: the icon is the mark, at each size; what reads it is Pillow, which is not ours.
+func TestIcon(t *testing.T) {
+	t.Chdir("../..")
+	whole, err := icon()
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "solander.icns"), whole, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	var got []struct {
+		Side                        int
+		Ground, Print, Corner, Bent []int
+	}
+	testpicture.Pillow(t, dir, `
+import json
+from PIL import Image
+all = []
+for size in sorted(Image.open("solander.icns").info["sizes"]):
+    im = Image.open("solander.icns"); im.size = size; im.load(); im = im.convert("RGB"); n = im.width
+    at = lambda x, y: im.getpixel((int(x * n / 32), int(y * n / 32)))
+    all.append({"Side": n, "Ground": at(2, 2), "Print": at(16, 16), "Corner": at(6, 8), "Bent": at(5.5, 5.5)})
+print(json.dumps(all))`, &got)
+	var sides []int
+	for _, p := range got {
+		sides = append(sides, p.Side)
+		// The hues stand in the mark, which the pages show; its corners are lines of one and a half units, around 6 and 26.
+		want := [][]int{{0xf3, 0xf4, 0xf0}, {0x0a, 0x5a, 0x4f}, {0x19, 0x1c, 0x1b}, {0x19, 0x1c, 0x1b}}
+		if diff := cmp.Diff(want, [][]int{p.Ground, p.Print, p.Corner, p.Bent}); diff != "" {
+			t.Errorf("at %d pixels: %s", p.Side, diff)
+		}
+	}
+	if diff := cmp.Diff([]int{128, 256, 512, 1024}, sides); diff != "" {
+		t.Error(diff)
+	}
+}
+
+// TestServices: systemd itself reads both service files, and finds nothing wrong; the one of a machine leaves little open.
+func TestServices(t *testing.T) {
+	analyse, err := exec.LookPath("systemd-analyze")
+	if err != nil {
+		t.Skip("there is no systemd-analyze here, which reads such files")
+	}
+	dir := t.TempDir()
+	for name, program := range map[string]string{"solander.service": "%h/.local/bin/solander", "solander-server.service": "/usr/local/bin/solander"} {
+		text, err := forLinux.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !bytes.Contains(text, []byte("ExecStart="+program+" serve")) {
+			t.Errorf("%s does not start %s", name, program)
+		}
+		path := filepath.Join(dir, name) // with a program that is there: this one
+		if err := os.WriteFile(path, bytes.ReplaceAll(text, []byte(program), []byte(os.Args[0])), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		scope := "--system"
+		if name == "solander.service" {
+			scope = "--user"
+		}
+		verify := exec.Command(analyse, "verify", scope, "--man=no", "--recursive-errors=no", path)
+		verify.Env = append(os.Environ(), "XDG_RUNTIME_DIR="+dir)
+		if said, err := verify.CombinedOutput(); err != nil || len(said) > 0 {
+			t.Errorf("%s: %v\n%s", name, err, said)
+		}
+	}
+	// Source: systemd-analyze(1): from 0.0, nothing is open, to 10.0; --threshold, in tenths of that, fails above it.
+	if said, err := exec.Command(analyse, "security", "--offline=true", "--threshold=20", filepath.Join(dir, "solander-server.service")).CombinedOutput(); err != nil {
+		t.Errorf("%v\n%s", err, said)
 	}
 }
 

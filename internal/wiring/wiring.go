@@ -121,9 +121,17 @@ func invent(ctx context.Context, open func(clock func() time.Time) (studio.Store
 	return demo.Build(ctx, open, demo.Options{Day: day, Seed: seed, Cards: all})
 }
 
-// build reads what the Go tool wrote into the program.
+// released is what make release tells the linker of its source: the version, the commit, and when that was made.
+var released string
+
+// build reads what make release, or else the Go tool, wrote into the program.
 func build() desk.Build {
 	b := desk.Build{Version: "unknown", Go: runtime.Version()}
+	if told := strings.Fields(released); len(told) == 3 {
+		b.Version, b.Revision, b.Time = told[0], told[1], told[2]
+		b.Modified = strings.HasSuffix(b.Version, "-dirty")
+		return b
+	}
 	info, ok := debug.ReadBuildInfo()
 	if !ok {
 		return b

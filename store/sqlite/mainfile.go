@@ -105,7 +105,7 @@ func (m *mainFile) same() error {
 
 // unmoved refuses when the path does not lead any more to the file that was opened.
 func (m *mainFile) unmoved() error {
-	now, err := os.Stat(m.given)
+	now, err := look(m.given)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return takenAway(m.given, "the studio's file was removed while it was open").Because(err)

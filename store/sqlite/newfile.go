@@ -178,7 +178,7 @@ func Make(path string, there bool, fill func(path string) error) error {
 	if err := os.Rename(next+SealTail, path+SealTail); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return noFile(path+SealTail, err)
 	}
-	return syncFile(filepath.Dir(path))
+	return syncNames(filepath.Dir(path))
 }
 
 // removeFiles removes a file of our own and all that stand beside it under its name.
@@ -188,17 +188,22 @@ func removeFiles(path string) {
 	}
 }
 
-// syncFile waits until a file, or the names in a folder, are on the disk. Where the system cannot sync a
-// folder, the names are left to it.
+// syncFile waits until a file is on the disk. It is opened for writing: Windows lets nobody else ask for that.
 func syncFile(path string) error {
-	f, err := os.Open(path)
+	f, err := os.OpenFile(path, os.O_RDWR, 0)
 	if err != nil {
 		return noFile(path, err)
 	}
-	defer f.Close()
-	if info, err := f.Stat(); err == nil && info.IsDir() {
-		_ = f.Sync()
-		return nil
+	return errors.Join(f.Sync(), f.Close())
+}
+
+// syncNames waits until the names in a folder are on the disk. Where the system cannot sync a folder, they are left to it.
+func syncNames(folder string) error {
+	f, err := os.Open(folder)
+	if err != nil {
+		return noFile(folder, err)
 	}
-	return f.Sync()
+	defer f.Close()
+	_ = f.Sync()
+	return nil
 }

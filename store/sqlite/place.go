@@ -21,8 +21,10 @@ func Path(place string) (string, error) {
 	return abs, nil
 }
 
-// dsn makes a URI of a path, whatever signs it holds, and of the driver's parameters.
+// dsn makes a URI of a path, whatever signs it holds, and of the driver's parameters. A path of Windows begins with its drive, which
+// would be read as the name of a machine. Source: sqlite.org/uri.html, 3.1: file:///C:/folder/file.
 func dsn(path string, query url.Values) string {
+	path = "/" + strings.TrimPrefix(filepath.ToSlash(path), "/")
 	u := url.URL{Scheme: "file", Path: path, RawQuery: query.Encode()}
 	return u.String()
 }

@@ -107,7 +107,7 @@ func (l *liteSession) same() error {
 		return err
 	}
 	for i, tail := range besides {
-		now, err := os.Stat(l.lite.main.path + tail)
+		now, err := look(l.lite.main.path + tail)
 		if err != nil || l.beside[i] != nil && !os.SameFile(now, l.beside[i]) {
 			return takenAway(l.lite.main.given, "what belongs to the studio's file, "+l.lite.main.name()+tail+", was taken away while it was open").Because(err)
 		}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"solander/fault"
+	"solander/internal/strict"
 	"solander/pricecards"
 	"solander/tariff"
 	"solander/tariff/lint"
@@ -60,7 +61,7 @@ func (f *House) AddCard(w http.ResponseWriter, r *http.Request) error {
 	if text == "" {
 		var file []byte
 		file, err = page.FileOf(r, "card", mostCard)
-		text, anyway = string(file), false
+		text, anyway = string(strict.AsSaved(file)), false
 	}
 	var c tariff.Card
 	if err == nil {

@@ -6,6 +6,7 @@ import (
 
 	"solander/fault"
 	"solander/house"
+	"solander/internal/strict"
 	"solander/packing"
 	"solander/studio"
 	"solander/web/form"
@@ -78,5 +79,5 @@ func readFile[T any](r *http.Request, name string) (v T, err error) {
 	if err != nil {
 		return v, err
 	}
-	return v, form.FromJSON(name, string(text), &v)
+	return v, form.FromJSON(name, string(strict.AsSaved(text)), &v)
 }
