@@ -3,6 +3,7 @@
 package moving
 
 import (
+	"bufio"
 	"bytes"
 	"compress/gzip"
 	"context"
@@ -13,8 +14,6 @@ import (
 	"fmt"
 	"hash"
 	"io"
-
-	"bufio"
 
 	"solander/fault"
 	"solander/studio"

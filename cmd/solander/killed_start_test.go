@@ -78,8 +78,10 @@ func fillBig(b *testing.B, place string) string {
 	d.Settings.Address = order.Address{Name: "Marsh Lane Press", Line1: "4 Marsh Lane", City: "Roanoke", Region: "VA", Postcode: "24011", Country: "US"}
 	d.Settings.FeedsAMinute = studio.MostFeedsAMinute
 	d.Work = edition.Work{Title: "Heron at dusk", Year: 2024}
-	d.Edition = edition.Edition{Width: 12 * measure.Inch, Height: 16 * measure.Inch, Paper: "cotton rag", Grammage: 310 * measure.GSM, Caliper: measure.Millimetre / 2, Grade: "standard",
-		Limit: 10_000, TightestRoll: 3 * measure.Inch, Price: money.Of(9000, "USD"), PrintCost: money.Of(1100, "USD")}
+	d.Edition = edition.Edition{
+		Width: 12 * measure.Inch, Height: 16 * measure.Inch, Paper: "cotton rag", Grammage: 310 * measure.GSM, Caliper: measure.Millimetre / 2, Grade: "standard",
+		Limit: 10_000, TightestRoll: 3 * measure.Inch, Price: money.Of(9000, "USD"), PrintCost: money.Of(1100, "USD"),
+	}
 	must(house.SetUp(ctx, s, d))
 	body := make([]byte, 900_000)
 	_, _ = rand.Read(body) // never fails

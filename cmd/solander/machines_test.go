@@ -196,8 +196,10 @@ func lastTube(m *machines) {
 func TestOneFormAtTwoServers(t *testing.T) { onTwo(t, oneForm) }
 
 func oneForm(m *machines) {
-	fields := []string{"once", "a key drawn by chance", "outlet", "1", "buyer", "Mara Vell", "ship_to.line1", "7 Mill Road", "ship_to.city", "Denver", "ship_to.region", "CO",
-		"ship_to.postcode", "80202", "ship_to.country", "US", "lines[0].edition", "1"}
+	fields := []string{
+		"once", "a key drawn by chance", "outlet", "1", "buyer", "Mara Vell", "ship_to.line1", "7 Mill Road", "ship_to.city", "Denver", "ship_to.region", "CO",
+		"ship_to.postcode", "80202", "ship_to.country", "US", "lines[0].edition", "1",
+	}
 	var all sync.WaitGroup
 	for sender := range 32 {
 		all.Go(func() {

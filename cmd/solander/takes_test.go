@@ -128,8 +128,10 @@ func (k *taken) furnish(place string) (eds []int64) {
 		k.t.Fatal(err)
 	}
 	for left := *takes; left > 0; left -= edition.MaxLimit {
-		e, err := register.Declare(ctx, s, edition.Edition{Work: 1, Width: 8 * measure.Inch, Height: measure.Length(10+len(eds)) * measure.Inch, Paper: "matt paper", Grammage: 230 * measure.GSM,
-			Caliper: measure.Millimetre / 4, Grade: "standard", Limit: min(left, edition.MaxLimit), TightestRoll: 2 * measure.Inch, Price: money.Of(9000, "USD"), PrintCost: money.Of(900, "USD")})
+		e, err := register.Declare(ctx, s, edition.Edition{
+			Work: 1, Width: 8 * measure.Inch, Height: measure.Length(10+len(eds)) * measure.Inch, Paper: "matt paper", Grammage: 230 * measure.GSM,
+			Caliper: measure.Millimetre / 4, Grade: "standard", Limit: min(left, edition.MaxLimit), TightestRoll: 2 * measure.Inch, Price: money.Of(9000, "USD"), PrintCost: money.Of(900, "USD"),
+		})
 		if err != nil {
 			k.t.Fatal(err)
 		}
