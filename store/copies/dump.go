@@ -17,9 +17,15 @@ import (
 	"solander/store/table"
 )
 
+// level is the quickest: most of a large copy are pictures in base64, which the best makes no smaller and takes five times as long for.
+const level = gzip.BestSpeed
+
 // Dump writes a copy of the state that a transaction sees.
 func Dump(c *table.Conn, w io.Writer) error {
-	zip := gzip.NewWriter(w)
+	zip, err := gzip.NewWriterLevel(w, level)
+	if err != nil {
+		return err
+	}
 	out := bufio.NewWriterSize(zip, 1<<16)
 	d := dump{out: out, sum: sha256.New(), rows: make(map[string]int64)}
 	if err := d.all(c); err != nil {

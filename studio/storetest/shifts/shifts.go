@@ -112,8 +112,10 @@ func standing(t *testing.T, r *rota.Runner, name string) studio.RotaJob {
 func rotaDue(t *testing.T, s studio.Store) {
 	w, done := wallAt(evening), 0
 	var rule rota.Rule = rota.Daily{Hour: 2, Minute: 30}
-	job := rota.Job{Name: "copy", Do: func(context.Context, *studio.Studio) (string, error) { done++; return fmt.Sprint("copy ", done), nil },
-		Due: func(context.Context, *studio.Studio) (rota.Rule, error) { return rule, nil }}
+	job := rota.Job{
+		Name: "copy", Do: func(context.Context, *studio.Studio) (string, error) { done++; return fmt.Sprint("copy ", done), nil },
+		Due: func(context.Context, *studio.Studio) (rota.Rule, error) { return rule, nil },
+	}
 	r := runner(s, w, "here", job)
 	looked := func(what string, want int) {
 		t.Helper()
