@@ -87,9 +87,15 @@
 //	pricecards           use cases: price cards: loaded, dropped, made anew, compared with what was paid
 //	privacy              use cases: what is kept of one buyer, given out or erased; how long it is kept
 //	house                use cases: set-up, settings, outlets, copies, the check
+//	rota                 scheduled work: jobs with a rule for when they are due, done by one runner over all servers of a studio
+//	copies               use cases: copies that make themselves, drills, moving to another machine
+//	copies/ages          what copies are called, and which of them are kept by their age
+//	copies/sealed        files that only who has the key can read
+//	copies/place         where copies lie: a folder, or storage of the kind S3
 //	studio/storetest/bed        a small invented studio in a store, to test on
 //	studio/storetest/book       the contract: orders, buyers, parcels, stocks
 //	studio/storetest/register   the contract: editions and their numbers
+//	studio/storetest/shifts     the contract: scheduled work
 //	studio/storetest     the contract that every store must pass
 //	store/engine         what a database must do, and what is said when it does not
 //	store/migrations     the forms that the tables went through, on both engines
@@ -107,6 +113,8 @@
 //	store/intakes        rows: files that wait or were brought in
 //	store/pictures       rows: pictures of works
 //	store/privacy        which column is about whom: what is kept of a buyer, and her erasing
+//	store/rota           rows: scheduled work
+//	store/copying        rows: which studio it is, what its copies go by, whether it was left
 //	store/copies         a copy of all tables, and back
 //	store                the door: opens a studio, runs its transactions on either engine
 //	demo                 the invented studio
@@ -130,6 +138,7 @@
 //	web/movein/rows      how a row of a file looks on a page
 //	web/movein/trial     the page of a trial, made of the trial alone
 //	web/house            set-up, settings, outlets, price cards, what if
+//	web/copies           copies that make themselves, drills, leaving for another computer and coming from one
 //	web/prices           price cards made anew, from a list, by form; zones pasted; what was paid against them
 //	web/compare          two price cards beside one another
 //	web/recipes          wraps and house rules: their editors, and both as a file
@@ -147,6 +156,7 @@
 //	cli/movein           commands that bring files in; the watched folder
 //	cli/begin            commands to begin: set up, serve, the invented studio, in her browser
 //	cli/privacy          the command of how long buyers are kept
+//	cli/copies           commands of copies, drills, leaving and coming back
 //	cli/house            commands that keep the studio: copies, feeds, check
 //	api                  a face for programs: calls with a token, and web-hooks
 //	api/problem          what went wrong, as a program is told it

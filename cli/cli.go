@@ -23,6 +23,7 @@ import (
 
 	"solander/cli/begin"
 	"solander/cli/cards"
+	"solander/cli/copies"
 	"solander/cli/desk"
 	"solander/cli/dispatch"
 	"solander/cli/editions"
@@ -98,11 +99,14 @@ type app struct {
 	Feed house.Feed `cmd:"" group:"keep" help:"Ways in for other programs: make, list, revoke; secrets and mappings of web-hooks."`
 
 	Backup     house.Backup    `cmd:"" group:"keep" help:"Write a consistent copy of the studio, also while it is in use."`
+	Copies     copies.Copies   `cmd:"" group:"keep" help:"Copies that make themselves: where they go, how they stand; one now; a drill."`
+	Leave      copies.Leave    `cmd:"" group:"keep" help:"Leave the studio for another computer, in one file; or come back."`
 	Promises   house.Promises  `cmd:"" group:"keep" help:"The promised days as a calendar."`
 	Cards      house.Cards     `cmd:"" group:"keep" help:"Buyers as cards for an address book."`
 	Export     house.Export    `cmd:"" group:"keep" help:"Write everything as CSV and JSON files for other programs."`
 	Restore    house.Restore   `cmd:"" group:"keep" help:"Fill an empty place from a copy or an export."`
 	Check      house.Check     `cmd:"" group:"keep" help:"Verify database, register and stock sums."`
+	Rota       house.Rota      `cmd:"" group:"keep" help:"Scheduled work: when each job is due, and what came of it last."`
 	Privacy    privacy.Privacy `cmd:"" group:"keep" help:"How long buyers are kept, who is due, what was erased."`
 	Completion Completion      `cmd:"" group:"keep" help:"Let the shell complete commands, flags and names."`
 

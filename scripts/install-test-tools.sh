@@ -32,6 +32,7 @@ need nodejs command -v node
 need npm command -v npm
 need shellcheck command -v shellcheck
 need zsh command -v zsh
+need age command -v age
 need fish command -v fish
 need fonts-liberation compgen -G '/usr/share/fonts/truetype/liberation*/*'
 
@@ -60,4 +61,9 @@ if ! cmp -s tools/web/package-lock.json tools/web/node_modules/.lock-installed; 
 	echo "installing what the tests need from npm"
 	npm ci --prefix tools/web --no-audit --no-fund --loglevel=error
 	cp tools/web/package-lock.json tools/web/node_modules/.lock-installed
+fi
+
+# The storage that copies are sent to in tests is built once; go keeps it.
+if [[ ${SOLANDER_NO_STORAGE:-} != 1 ]]; then
+	go tool -modfile=tools/storage/go.mod -n versitygw >/dev/null
 fi

@@ -3,6 +3,7 @@ package store
 import (
 	"time"
 
+	"solander/store/copying"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
@@ -11,6 +12,7 @@ import (
 	"solander/store/parcels"
 	"solander/store/pictures"
 	"solander/store/privacy"
+	"solander/store/rota"
 	"solander/store/stocks"
 	"solander/store/table"
 	"solander/store/words"
@@ -31,6 +33,8 @@ type (
 	intakeRows    = intakes.IntakeRows
 	pictureRows   = pictures.PictureRows
 	privacyRows   = privacy.PrivacyRows
+	rotaRows      = rota.RotaRows
+	copyRows      = copying.CopyRows
 )
 
 // tx is one transaction: studio.Tx. All that is in it works on one connection, and on one index of words.
@@ -50,6 +54,8 @@ type tx struct {
 	*intakeRows
 	*pictureRows
 	*privacyRows
+	*rotaRows
+	*copyRows
 }
 
 var _ studio.Tx = (*tx)(nil)
@@ -77,6 +83,8 @@ func newTx(c *table.Conn, k *between) *tx {
 		intakeRows:    intakes.New(c),
 		pictureRows:   pictures.New(c),
 		privacyRows:   privacy.New(c, index, book.Forget),
+		rotaRows:      rota.New(c),
+		copyRows:      copying.New(c),
 	}
 }
 
@@ -88,10 +96,22 @@ func (t *tx) Now() time.Time { return t.conn.Now() }
 // several rows follows.
 func (t *tx) run(f func(*tx) error) error {
 	failed := func() error { err, _ := t.conn.Failed(); return err }
-	for _, do := range []func() error{func() error { return f(t) }, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, failed} {
+	for _, do := range []func() error{t.stays, func() error { return f(t) }, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, failed} {
 		if err := do(); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// stays refuses to write in a studio that was left for another machine, but what is about that.
+func (t *tx) stays() error {
+	if studio.AboutLeaving(t.conn.Context()) {
+		return nil
+	}
+	l, err := t.LeftFor()
+	if err != nil || l.At.IsZero() {
+		return err
+	}
+	return l.Refused()
 }

@@ -67,6 +67,8 @@ type Tx interface {
 	IntakeStore
 	PictureStore
 	PrivacyStore
+	RotaStore
+	CopyStore
 }
 
 // SettingsStore keeps what the studio chose. See Settings.

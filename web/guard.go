@@ -76,6 +76,7 @@ type files struct {
 var (
 	ofSales    = files{movein.MaxFile, "save the sheet with the sales alone, or save it as CSV in parts"}
 	ofPictures = files{header.MaxFile, "save the picture smaller"}
+	ofStudio   = files{64 << 30, "bring it in by: solander restore FILE"}
 	ofData     = files{8 << 20, "take one that was downloaded here"}
 )
 

@@ -18,10 +18,12 @@ import (
 	"sync"
 	"time"
 
+	"solander/copies"
 	"solander/studio"
 	"solander/web/ahead"
 	"solander/web/catalogue"
 	"solander/web/compare"
+	webcopies "solander/web/copies"
 	"solander/web/house"
 	"solander/web/movein"
 	"solander/web/newsale"
@@ -58,6 +60,7 @@ type Options struct {
 	Opened  string                             // what is answered to who asks whether these pages are open; "" = there is no such address
 	Close   func()                             // ends the program, on her word; nil = the pages do not offer it
 	Look    func() (address string, err error) // opens the invented studio beside this one; nil = the pages do not offer it
+	Keep    *copies.Keeper                     // of the copies; nil = none are made
 
 	Patience page.Patience
 }
@@ -86,6 +89,7 @@ type face struct {
 	papers    *papers.Papers
 	ahead     *ahead.Ahead
 	privacy   *privacy.Privacy
+	copies    *webcopies.Copies
 
 	hosts []string
 	once  *onceBook
@@ -100,7 +104,7 @@ func newFace(st *studio.Studio, opt Options) *face {
 	f := &face{
 		Kit:   kit,
 		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, newsale: &newsale.Sales{Kit: kit}, people: &people.People{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},
-		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit, Opened: opt.Opened, End: opt.Close, Invented: opt.Look}, programs: &programs.Programs{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, compare: &compare.Compare{Kit: kit}, ways: &ways.Ways{Kit: kit}, ahead: &ahead.Ahead{Kit: kit}, trips: &trips.Trips{Kit: kit}, papers: &papers.Papers{Kit: kit}, scale: &scale.Scale{Kit: kit}, privacy: &privacy.Privacy{Kit: kit},
+		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit, Opened: opt.Opened, End: opt.Close, Invented: opt.Look}, programs: &programs.Programs{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, compare: &compare.Compare{Kit: kit}, ways: &ways.Ways{Kit: kit}, ahead: &ahead.Ahead{Kit: kit}, trips: &trips.Trips{Kit: kit}, papers: &papers.Papers{Kit: kit}, scale: &scale.Scale{Kit: kit}, privacy: &privacy.Privacy{Kit: kit}, copies: &webcopies.Copies{Kit: kit, Keep: opt.Keep},
 		hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
 	}
 	kit.AtBench, kit.AtOrder = f.today.ShowBench, f.sales.AgainOrder

@@ -165,8 +165,21 @@ func (c *Serve) pages(d *desk.Desk) (pages, error) {
 	if err != nil {
 		return pages{}, err
 	}
-	done, err := c.watch(d, st)
-	return pages{face: func(f desk.Face) http.Handler { return d.Env.Web(st, f) }, done: done}, err
+	watched, err := c.watch(d, st)
+	if err != nil {
+		return pages{}, err
+	}
+	k, err := d.Keeper()
+	if err != nil {
+		watched()
+		return pages{}, err
+	}
+	worked := onRota(d, st, k)
+	face := func(f desk.Face) http.Handler {
+		f.Keep = k
+		return d.Env.Web(st, f)
+	}
+	return pages{face: face, done: func() { worked(); watched() }}, nil
 }
 
 // plainly opens the pages of a studio on the port that is asked for. make opens the studio.

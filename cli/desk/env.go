@@ -6,7 +6,9 @@ import (
 	"time"
 
 	"solander/calendar"
+	"solander/copies"
 	"solander/papers"
+	"solander/rota"
 	"solander/studio"
 	"solander/tariff"
 )
@@ -28,8 +30,9 @@ type Env struct {
 	Browse  func(address string) error        // shows her an address in her browser
 	Server  func(h http.Handler) *http.Server // with its limits on time and size
 	Demo    func(ctx context.Context, open func(clock func() time.Time) (studio.Store, error), day calendar.Day, seed uint64) error
-	Draw    func(papers.Paper) ([]byte, error) // as PDF
-	Files   studio.FileReader                  // reads workbooks and text files
+	Jobs    func(st *studio.Studio, k *copies.Keeper) []rota.Job // the scheduled work of a studio that is served; nil = there is none
+	Draw    func(papers.Paper) ([]byte, error)                   // as PDF
+	Files   studio.FileReader                                    // reads workbooks and text files
 	Version func() Build
 	Times   studio.Times // how long searches may take; nothing = as usual
 }
@@ -39,6 +42,7 @@ type Face struct {
 	Demo   bool                               // they are those of the invented studio
 	Opened string                             // what they answer to who asks whether they are open; nothing is answered without
 	Close  func()                             // ends the program when she says so; nil = it is ended where it was begun
+	Keep   *copies.Keeper                     // of the copies; nil = none are made
 	Look   func() (address string, err error) // opens the invented studio beside them; nil = that is not offered
 }
 

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"solander/cli/desk"
+	"solander/copies"
 	"solander/fault"
 	"solander/house"
 	"solander/studio"
@@ -80,7 +81,7 @@ func toFolder(d *desk.Desk, path string, write func(folder string) error) error 
 }
 
 // restoreFrom fills a new studio from a copy, or from the folder or ZIP of an export.
-func restoreFrom(d *desk.Desk, path string) (restore func(*studio.Studio) error, end func() error, err error) {
+func restoreFrom(d *desk.Desk, path, keyFile string) (restore func(*studio.Studio) error, end func() error, err error) {
 	nothing := func() error { return nil }
 	if about, err := os.Stat(path); path != "-" && err == nil && about.IsDir() {
 		return func(st *studio.Studio) error { return house.RestoreExport(d.Ctx, st, os.DirFS(path)) }, nothing, nil
@@ -92,5 +93,25 @@ func restoreFrom(d *desk.Desk, path string) (restore func(*studio.Studio) error,
 	if err != nil {
 		return nil, nothing, err
 	}
-	return func(st *studio.Studio) error { return house.Restore(d.Ctx, st, r) }, r.Close, nil
+	key, err := keyOf(d, keyFile)
+	if err != nil {
+		return nil, nothing, errors.Join(err, r.Close())
+	}
+	return func(st *studio.Studio) error { return copies.Bring(d.Ctx, st, r, key) }, r.Close, nil
+}
+
+// mostKey bounds the file of a key, in bytes.
+const mostKey = 64 << 10
+
+// keyOf is what opens a sealed copy: the text of a file, or a passphrase of the environment, where other programs cannot see it.
+func keyOf(d *desk.Desk, file string) (string, error) {
+	if file == "" {
+		return d.Env.Get("SOLANDER_PASSPHRASE"), nil
+	}
+	r, err := d.Input(file, "key")
+	if err != nil {
+		return "", err
+	}
+	b, err := io.ReadAll(io.LimitReader(r, mostKey))
+	return string(b), errors.Join(err, r.Close())
 }

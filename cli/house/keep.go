@@ -32,6 +32,7 @@ func (c *Backup) Run(d *desk.Open) error {
 
 type Restore struct {
 	File string `arg:"" predictor:"file" help:"A copy, or the folder or ZIP of an export (- is a copy on the input stream)."`
+	Key  string `placeholder:"FILE" predictor:"file" help:"The file of the key that opens a sealed copy, or one with its passphrase (or set SOLANDER_PASSPHRASE)."`
 }
 
 func (Restore) Help() string {
@@ -39,7 +40,7 @@ func (Restore) Help() string {
 }
 
 func (c *Restore) Run(d *desk.Desk) error {
-	restore, end, err := restoreFrom(d, c.File)
+	restore, end, err := restoreFrom(d, c.File, c.Key)
 	if err != nil {
 		return err
 	}

@@ -18,11 +18,14 @@ import (
 	"solander/api"
 	"solander/calendar"
 	"solander/cli/desk"
+	"solander/copies"
 	"solander/demo"
 	"solander/intake"
 	"solander/intake/csvfile"
 	"solander/intake/xlsx"
 	"solander/papers/pdf"
+	"solander/privacy"
+	"solander/rota"
 	"solander/store"
 	"solander/studio"
 	"solander/tariff/cards"
@@ -42,6 +45,7 @@ func Env(get func(string) string, clock func() time.Time) desk.Env {
 		Web:     face,
 		Browse:  browse,
 		Server:  func(h http.Handler) *http.Server { return web.Server("", h) },
+		Jobs:    scheduled,
 		Demo:    invent,
 		Draw:    pdf.Draw,
 		Files:   readFile,
@@ -83,7 +87,7 @@ func readFile(name string, data []byte, progress func(done, total int)) (intake.
 // face is the pages for people, and beside them, behind guards of their own, the calls and web-hooks for programs.
 func face(st *studio.Studio, f desk.Face) http.Handler {
 	programs := api.New(st, api.Options{})
-	pages := web.New(st, web.Options{Version: build().Version, Demo: f.Demo, Opened: f.Opened, Close: f.Close, Look: f.Look})
+	pages := web.New(st, web.Options{Version: build().Version, Demo: f.Demo, Opened: f.Opened, Close: f.Close, Look: f.Look, Keep: f.Keep})
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if strings.HasPrefix(r.URL.Path, api.Base+"/") || strings.HasPrefix(r.URL.Path, "/hooks/") {
 			programs.ServeHTTP(w, r)
@@ -92,6 +96,9 @@ func face(st *studio.Studio, f desk.Face) http.Handler {
 		pages.ServeHTTP(w, r)
 	})
 }
+
+// scheduled is all work that is due by a rule, for a studio that is served.
+func scheduled(_ *studio.Studio, k *copies.Keeper) []rota.Job { return append(k.Jobs(), privacy.Job()) }
 
 // browse shows an address in her browser, whose own words do not belong among a command's.
 func browse(address string) error {

@@ -33,6 +33,7 @@ type Table struct {
 // Tables are all that a copy holds, so ordered that each refers only to those before it.
 var Tables = []Table{
 	{"counters", "name, value", "name"},
+	{"identity", "id, mark", "id"},
 	{"settings", "id, body", "id"},
 	{"outlets", house.Outlets.Names, "id"},
 	{"cards", house.Cards.Names, "id"},
@@ -72,6 +73,10 @@ var Tables = []Table{
 	{"vault", "id, secrets, people, turning, proof", "id"},
 	{"blanked", "part, row_id, erasure", "part, row_id"},
 }
+
+// Apart are the tables of one database and its machine, which are in no copy: its scheduled work, where its copies go, and whether it
+// was left for another machine.
+var Apart = []string{"rota_lease", "rota_jobs", "copying", "left_for"}
 
 // Split returns the names of the columns.
 func (t Table) Split() []string { return strings.Split(t.Columns, ", ") }

@@ -10,6 +10,7 @@ import (
 	"solander/studio"
 	"solander/studio/storetest/book"
 	"solander/studio/storetest/register"
+	"solander/studio/storetest/shifts"
 )
 
 // tests is the contract, one sentence a rule.
@@ -63,7 +64,7 @@ func Run(t *testing.T, open func(*testing.T) studio.Store) {
 			})
 		}
 	}
-	for _, part := range []map[string]func(*testing.T, studio.Store){tests, book.Tests, register.Tests} {
+	for _, part := range []map[string]func(*testing.T, studio.Store){tests, book.Tests, register.Tests, shifts.Tests} {
 		for _, name := range slices.Sorted(maps.Keys(part)) {
 			t.Run(name, func(t *testing.T) {
 				t.Parallel()

@@ -23,6 +23,7 @@ type SetUpPage struct {
 	page.Frame
 	Lookable bool // the invented studio can be opened from here
 	Form     *form.Form
+	Bring    *form.Form // in the first step: a studio from another computer instead
 	Step     int
 	Steps    []setUpStep
 	Last     bool
@@ -171,6 +172,9 @@ func (f *House) showSetUp(w http.ResponseWriter, r *http.Request, fm *form.Form,
 	p := &SetUpPage{Frame: fr, Form: fm, Step: step, Last: step == stepShelf, Lookable: f.Invented != nil && step == stepStudio}
 	p.Tell(fail)
 	p.Put(fm, fail)
+	if step == stepStudio {
+		p.Bring = p.Put(bringForm(new(string)), fail)
+	}
 	for i, name := range setUpSteps {
 		p.Steps = append(p.Steps, setUpStep{name, i+1 == step})
 	}

@@ -39,6 +39,18 @@ func FileOf(r *http.Request, field string, most int64) ([]byte, error) {
 	return text, nil
 }
 
+// Sent is a file that was sent in a field, to be read as it stands and closed. Faults: Invalid when none was chosen.
+func Sent(r *http.Request, field string) (io.ReadCloser, error) {
+	file, head, err := r.FormFile(field)
+	switch {
+	case err != nil:
+		return nil, fault.Invalidf(field, "no file was chosen").ToMend("choose one").Because(err)
+	case head.Size == 0:
+		return nil, errors.Join(fault.Invalidf(field, "the file is empty").ToMend("choose another one"), file.Close())
+	}
+	return file, nil
+}
+
 // ArrivedFile reads a table that was sent in the field file; rows pasted into the field rows when there is none. Faults: Invalid
 // without either.
 func ArrivedFile(r *http.Request) (movein.ArriveIn, error) {

@@ -16,6 +16,7 @@ import (
 
 	"solander/book"
 	"solander/calendar"
+	"solander/copies"
 	"solander/fault"
 	"solander/gallery"
 	"solander/house"
@@ -37,6 +38,7 @@ type Frame struct {
 	Room    string // which word of the head is marked: "bench", "orders" ...
 	Studio  string // name of the studio; "" before set-up
 	Demo    bool
+	Left    bool // the studio was left for another computer: every page says so
 	Version string
 	Today   calendar.Day
 	Units   measure.System
@@ -172,6 +174,9 @@ func (f *Kit) Frame(r *http.Request, room, title string) (Frame, error) {
 		return Frame{}, err
 	}
 	fr.Said = f.saidOf(r)
+	if fr.Left, err = copies.IsLeft(ctx, s); err != nil {
+		return Frame{}, err
+	}
 	if set.Ready() {
 		if fr.Example, err = book.Example(ctx, s); err != nil {
 			return Frame{}, err

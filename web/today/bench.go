@@ -14,6 +14,7 @@ import (
 	"solander/pricecards"
 	"solander/studio"
 	"solander/tariff/renew"
+	webcopies "solander/web/copies"
 	"solander/web/page"
 	"solander/web/scale"
 )
@@ -38,9 +39,10 @@ type BenchPage struct {
 	Marks    []page.MarkLine
 	Aside    []studio.Arrival // files of watched folders that wait for her
 
-	Cautions []string      // of the plans and parcels of the day, each once
-	Drifts   []renew.Drift // services that cost her other than their cards say
-	Learnt   []scale.Line  // wraps whose parcels weigh other than planned
+	Cautions []string        // of the plans and parcels of the day, each once
+	Drifts   []renew.Drift   // services that cost her other than their cards say
+	Copies   webcopies.Words // how the copies of the studio stand
+	Learnt   []scale.Line    // wraps whose parcels weigh other than planned
 }
 
 func (f *Bench) Bench(w http.ResponseWriter, r *http.Request) error { return f.ShowBench(w, r, nil) }
@@ -86,8 +88,12 @@ func (f *Bench) ShowBench(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
+	kept, err := webcopies.Look(ctx, s)
+	if err != nil {
+		return err
+	}
 	return page.Planned(f.Kit, w, r, "Bench", "bench", list, func(w http.ResponseWriter, r *http.Request, list bench.List) error {
-		p := &BenchPage{Frame: fr, Day: list.Day, List: list, Look: look, Marks: page.MarkLines(marks, 8, "/"), Drifts: drifts, Learnt: learnt}
+		p := &BenchPage{Frame: fr, Day: list.Day, List: list, Look: look, Marks: page.MarkLines(marks, 8, "/"), Drifts: drifts, Learnt: learnt, Copies: kept}
 		p.Tell(fail)
 		p.arrange(fail)
 		p.ahead()
