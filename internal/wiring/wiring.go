@@ -24,6 +24,7 @@ import (
 	"solander/intake/csvfile"
 	"solander/intake/xlsx"
 	"solander/papers/pdf"
+	"solander/privacy"
 	"solander/rota"
 	"solander/store"
 	"solander/studio"
@@ -105,7 +106,7 @@ func face(st *studio.Studio, f desk.Face) http.Handler {
 }
 
 // scheduled is all work that is due by a rule, for a studio that is served.
-func scheduled(_ *studio.Studio, k *copies.Keeper) []rota.Job { return k.Jobs() }
+func scheduled(_ *studio.Studio, k *copies.Keeper) []rota.Job { return append(k.Jobs(), privacy.Job()) }
 
 // browse shows an address in her browser, whose own words do not belong among a command's.
 func browse(address string) error {

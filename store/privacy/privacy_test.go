@@ -178,7 +178,7 @@ func init() {
 	for table, key := range map[string]string{
 		"counters": "name", "pictures": "work", "picture_bodies": "size work", "told_apart": "a b", "impressions": "edition kind number", "register": "seq", "tallies": "edition",
 		"stocks": "item kind", "feed_answers": "feed key", "feed_messages": "feed print", "arrival_parts": "arrival part", "mappings": "name", "origins": "order_id place",
-		"blanked": "part row_id",
+		"blanked": "part row_id", "rota_jobs": "name",
 	} {
 		keys[table] = strings.Fields(key)
 	}
