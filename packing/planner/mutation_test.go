@@ -55,14 +55,14 @@ var mutations = []mistake.Mistake{
 	{"tissue not looked at for the room beside one another", "packing/planner/means/ground.go", "f.Long, f.Short = min(f.Long, long), min(f.Short, short)", "f.Long, f.Short = long, short"},
 	{"a base cut a step too short", "packing/planner/means/standing.go", "if s >= least {", "if s+50_000_000 >= least {"},
 	{"a cut base as large outside as a whole one", "packing/planner/means/means.go", "l, w = l-(i.Length-length), w-(i.Width-width)", "l, w = l-0*(i.Length-length), w-0*(i.Width-width)"},
-	{"a bound for sheets that all lie on one another", "packing/planner/longorder/templates.go", "a.class.thick[g] /= measure.Length(a.inTier)", "a.class.thick[g] /= 1"},
+	{"a bound for sheets that all lie on one another", "packing/planner/least/stencil.go", "a.class.Thick[g] /= measure.Length(a.inTier)", "a.class.Thick[g] /= 1"},
 	{"a tube on a pack that takes no height", "packing/planner/parcel/both.go", "Thick: pack.Thick + tube.Thick,", "Thick: max(pack.Thick, tube.Thick),"},
 	{"a tube beside a pack that takes no room", "packing/planner/parcel/both.go", "max(along, tube.Long), across+tube.Thick", "max(along, tube.Long), max(across, tube.Thick)"},
 	{"a tube that never lies along the short side", "packing/planner/parcel/both.go", "if at == packing.BesideShort {", "if at == packing.BesideShort && pack.Long == pack.Short {"},
 	{"a wrap of both for prints that are all rolled", "packing/planner/parcel/pick.go", "return rolled > 0 && rolled < f.N", "return rolled > 0"},
 	{"a print as long as may lie flat is rolled", "packing/wrap.go", "max(s.Width, s.Height) > w.FlatTo", "max(s.Width, s.Height) >= w.FlatTo"},
 	{"the core of prints that lie flat", "packing/planner/parcel/both.go", "facts: x.o.Facts(set)", "facts: x.facts"},
-	{"a tube twice as wide in the bound", "packing/planner/longorder/both.go", "wide.take(it.OutAcross)", "wide.take(2 * it.OutAcross)"},
+	{"a tube twice as wide in the bound", "packing/planner/least/both.go", "wide.take(it.OutAcross)", "wide.take(2 * it.OutAcross)"},
 	{"scarce packaging priced but not counted", "packing/planner/lagrange.go", "sum -= lambda[j] * int64(*t.Stock)", "sum -= 0 * lambda[j] * int64(*t.Stock)"},
 }
 
