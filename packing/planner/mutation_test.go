@@ -43,6 +43,7 @@ var mutations = []mistake.Mistake{
 	{"one of the orders whole is enough", "packing/planner/parcel/member.go", "n += m.total\n\t\t} else", "n = max(n, m.total)\n\t\t} else"},
 	{"house rules of the first order alone", "packing/planner/parcel/member.go", "if f.Orders.Has(i) && holds(", "if (i == 0 || f.Any) && f.Orders.Has(i) && holds("},
 	{"a lead above the price of some step of cover", "packing/planner/longorder/cover.go", "c.lead = min(c.lead, s.price*scale-rate(s.value))", "c.lead = max(c.lead, s.price*scale-rate(s.value))"},
+	{"parcels of a kind worth as much as others", "packing/planner/longorder/slot.go", "k != nil && k.tells(f) {", "k != nil && k.tells(f) && worth < 0 {"},
 	{"a field of parcels left out that holds the cheapest", "packing/planner/longorder/master.go", "if low >= limit {", "if low >= limit-300*scale {"},
 	{"sheets side by side without the distance between them", "packing/planner/tiers/tiers.go", "gap := q.s.Between", "gap := 0 * q.s.Between"},
 	{"sheets side by side on one another", "packing/planner/tiers/tiers.go", "x = max(x, o.X+o.Width)", "x = max(x, o.X)"},

@@ -24,12 +24,8 @@ func (k *kind) of(w *means.Wrap, mask uint) bool {
 	return (k.wrap == nil || k.wrap == w) && (k.mask == 0 || k.mask&mask != 0)
 }
 
-// some and all report whether some parcels of a field may be of the kind, and whether all are.
-func (k *kind) some(f *field) bool {
-	return k.of(f.Wrap, f.Profile.Mask) && f.Profile.Long >= k.long && f.Profile.Short >= k.short
-}
-
-func (k *kind) all(f *field) bool {
+// tells reports whether the parcels of a field are of the kind: all are or none, since kinds begin where bands of sides do.
+func (k *kind) tells(f *field) bool {
 	return k.of(f.Wrap, f.Profile.Mask) && f.Profile.LongFrom >= k.long && f.Profile.ShortFrom >= k.short
 }
 

@@ -121,7 +121,7 @@ func (f *field) ready(x *master) int64 {
 	counts := x.counts
 	f.extra = 0
 	for i, worth := range x.worth {
-		if k := x.rows[i].kind; k != nil && (worth > 0 && k.some(f) || worth < 0 && k.all(f)) {
+		if k := x.rows[i].kind; k != nil && k.tells(f) {
 			f.extra += worth
 		}
 	}
