@@ -93,7 +93,7 @@ func (c *climb) run(ctx context.Context, p *program, most int) {
 	for ; most > 0 && c.left > 0 && !c.enough(); most-- {
 		c.left--
 		x.solve(p)
-		for c.known(p) {
+		for ctx.Err() == nil && c.known(p) {
 			x.solve(p)
 		}
 		added := false

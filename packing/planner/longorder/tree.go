@@ -97,7 +97,7 @@ func (x *tree) part(ctx context.Context, m *node) {
 	if x.whole(m); x.pruned(m) {
 		return
 	}
-	r, number := x.question(m)
+	r, number := x.question(ctx, m)
 	if r == nil {
 		x.rest = min(x.rest, m.low)
 		return
@@ -150,7 +150,7 @@ const (
 )
 
 // question is the row that parts a node best: whose parts cost most with the parcels known. Nil when every number is whole.
-func (x *tree) question(m *node) (best *row, number int) {
+func (x *tree) question(ctx context.Context, m *node) (best *row, number int) {
 	type ask struct {
 		*row
 		down int
@@ -175,6 +175,9 @@ func (x *tree) question(m *node) (best *row, number int) {
 	x.task = m.task
 	most, columns := -1.0, x.chosen(m.at)
 	for _, a := range list[:min(len(list), tries)] {
+		if ctx.Err() != nil {
+			break
+		}
 		score := 1.0
 		for _, part := range parts(m, a.row, a.down) {
 			x.task = part.task
