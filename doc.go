@@ -30,6 +30,7 @@
 //	packing/planner      finds the cheapest admissible plan: the door, and what orders share
 //	packing/planner/explain    a parcel written out, and why cheaper ones are barred
 //	packing/planner/longorder  plans and bounds for orders of too many sets of sheets
+//	packing/planner/least      what no parcel of a kind costs less than
 //	packing/planner/partition  the cheapest split of one order into parcels
 //	packing/planner/parcel     the cheapest admissible parcel of one set of sheets
 //	packing/planner/means      what there is to pack with and to send by, and what fits

@@ -1,6 +1,7 @@
 package longorder
 
 import (
+	"cmp"
 	"context"
 	"slices"
 
@@ -13,6 +14,7 @@ const (
 	boxes     = 40
 	boxRounds = 30
 	rounds    = 300
+	mostKnown = 40  // parcels known that are added at once
 	halfway   = 0.7 // how near to the best prices known the next ones are tried
 )
 
@@ -42,26 +44,15 @@ func (x *master) raise(ctx context.Context, m *node, most int) bool {
 	if m.at == nil || m.far {
 		c.inBoxes(ctx)
 	}
-	p, columns := x.program(c.best)
-	columns = c.run(ctx, p, columns, c.left)
-	c.solve(p)
+	p := x.program(x.chosen(c.best))
+	c.run(ctx, p, c.left)
+	m.value = x.solve(p)
 	m.at, m.low = c.best, max(m.low, c.mark)
 	m.share = make([]float64, len(x.pool))
 	for i, v := range p.Taken() {
-		m.share[columns[i]] = v
-	}
-	m.value = 0
-	for g, side := range x.sides() {
-		m.value += float64(p.Price[g] * float64(side))
+		m.share[p.columns[i]] = v
 	}
 	return c.left > 0 && x.work <= c.until
-}
-
-// solve solves the program of the parcels found.
-func (c *climb) solve(p *prices.Program) {
-	was := p.Work
-	p.Solve(1e-7 * float64(c.x.top))
-	c.x.work += (p.Work - was) / 2
 }
 
 // inBoxes keeps the prices of the sheets near the best known, as long as that helps.
@@ -69,7 +60,7 @@ func (c *climb) inBoxes(ctx context.Context) {
 	x, n := c.x, len(c.x.counts)
 	width := 0.3
 	for i := 0; i < boxes && width > 0.01 && c.left > 0 && ctx.Err() == nil && !c.enough(); i++ {
-		p, columns := x.program(c.best)
+		p := x.program(x.chosen(c.best))
 		low, high := x.within()
 		mean := 0.0
 		for _, price := range c.best[:n] {
@@ -81,7 +72,7 @@ func (c *climb) inBoxes(ctx context.Context) {
 		}
 		p.Between(low, high)
 		was := c.mark
-		c.run(ctx, p, columns, min(c.left, boxRounds))
+		c.run(ctx, p, min(c.left, boxRounds))
 		switch gain := c.mark - was; {
 		case gain < x.top*scale/10_000:
 			width /= 2
@@ -94,53 +85,69 @@ func (c *climb) inBoxes(ctx context.Context) {
 // enough reports that the bound cannot matter more, since it is as high as the plan known, or that all work is done.
 func (c *climb) enough() bool { return prices.Upwards(c.mark, scale) >= c.x.top || c.x.work > c.until }
 
-// run adds parcels to the program until none costs less than it is worth; it returns the places of all.
-func (c *climb) run(ctx context.Context, p *prices.Program, columns []int, most int) []int {
+// run adds parcels to the program until none costs less than it is worth.
+func (c *climb) run(ctx context.Context, p *program, most int) {
 	x := c.x
-	there := map[int]bool{}
-	for _, at := range columns {
-		there[at] = true
-	}
 	at := make([]float64, len(c.best))
 	low, high := x.within()
 	for ; most > 0 && c.left > 0 && !c.enough(); most-- {
 		c.left--
-		c.solve(p)
+		x.solve(p)
+		for ctx.Err() == nil && c.known(p) {
+			x.solve(p)
+		}
 		added := false
 		for _, part := range []float64{halfway, halfway / 2, 0} {
 			if ctx.Err() != nil {
-				return columns
+				return
 			}
 			for g := range at {
 				at[g] = min(max(float64(part*c.best[g])+float64((1-part)*p.Price[g]), low[g]), high[g])
 			}
 			c.try(at, func(k *parcel.Pick) {
-				col := column{Pick: k}
-				for g, n := range k.Set {
-					if n > 0 {
-						col.of = append(col.of, g)
-					}
-				}
-				if e := x.entry(&col); p.Gain(&e) > 1e-6*float64(x.top) {
-					if place := x.add(k); !there[place] {
-						there[place], added = true, true
-						columns = append(columns, place)
-						p.Add(e)
+				col := x.column(k)
+				if e := x.entry(&col); p.Gain(&e) > c.little() {
+					if place := x.add(k); !p.there[place] {
+						added = true
+						p.put(x, place)
 					}
 				}
 			})
-			if added {
+			if added || c.enough() {
 				break
 			}
 		}
-		if !added && (!x.cut || x.steps > 10*walkSteps) {
-			break
-		}
 		if !added {
+			if !x.cut || x.steps > 10*walkSteps {
+				return
+			}
 			x.steps *= 3
 		}
 	}
-	return columns
+}
+
+// little is what a parcel gains that is not worth adding, in minor units.
+func (c *climb) little() float64 { return 1e-6 * float64(c.x.top) }
+
+// known adds those of the parcels known that cost less than they are worth; false when there are none.
+func (c *climb) known(p *program) bool {
+	x := c.x
+	gain := make([]float64, len(x.pool))
+	var list []int
+	x.work += 20 * len(x.pool)
+	for i := range x.pool {
+		if !p.there[i] && x.takes(&x.pool[i]) {
+			e := x.entry(&x.pool[i])
+			if gain[i] = p.Gain(&e); gain[i] > c.little() {
+				list = append(list, i)
+			}
+		}
+	}
+	slices.SortStableFunc(list, func(a, b int) int { return cmp.Compare(gain[b], gain[a]) })
+	for _, i := range list[:min(len(list), mostKnown)] {
+		p.put(x, i)
+	}
+	return len(list) > 0
 }
 
 // try looks what some prices prove.

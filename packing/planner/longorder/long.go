@@ -3,8 +3,8 @@
 //
 // A first plan comes from rows of sheets cut into neighbours. Then a linear program chooses among the parcels found; its
 // prices lead a search for parcels that cost less than their sheets are worth, which is exact: labels over number and mass,
-// on templates that no parcel of a kind is below, and the parcels themselves where it comes near. Diving makes better plans
-// of it; cuts and branch and bound raise the bound. What is not proven when the work is done is said to be open.
+// on templates that no parcel of a kind is below (packing/planner/least), and the parcels themselves where it comes near.
+// Diving makes better plans of it; branch and bound over the numbers of parcels of each kind raises the bound. What is not proven when the work is done is said to be open.
 //
 // Money is in minor units, prices in parts of one (packing/prices). Bounds are whole numbers, reckoned anew from the
 // prices as whole parts and rounded to the safe side; floats only lead the search, and are rounded alike on every processor.
@@ -16,6 +16,7 @@ import (
 	"slices"
 	"sync"
 
+	"solander/packing/planner/means"
 	"solander/packing/planner/parcel"
 	"solander/packing/planner/partition"
 )
@@ -42,6 +43,24 @@ func (m *memory) picks(set []int) []parcel.Pick {
 		clear(m.seen)
 	}
 	p := m.k.Picks(m.o, slices.Clone(set))
+	m.seen[key] = p
+	return p
+}
+
+// by remembers the best parcel of a set by one wrap.
+func (m *memory) by(set []int, w *means.Wrap) []parcel.Pick {
+	key := keyOf(append(slices.Clone(set), w.Index))
+	if p, ok := m.seen[key]; ok {
+		return p
+	}
+	if len(m.seen)*len(set) > mostRemembered {
+		clear(m.seen)
+	}
+	var p []parcel.Pick
+	if f := m.o.Facts(set); m.o.Suits(w, set, f) {
+		set = slices.Clone(set)
+		p = m.k.PicksBy(m.o, set, f, m.k.Concerned(m.o, set, f), w, nil)
+	}
 	m.seen[key] = p
 	return p
 }

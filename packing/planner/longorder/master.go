@@ -4,25 +4,24 @@ import (
 	"cmp"
 	"slices"
 
+	"solander/measure"
+	"solander/packing/planner/least"
 	"solander/packing/planner/parcel"
 	"solander/packing/planner/partition"
 	"solander/packing/prices"
 )
 
-// row counts the parcels that hold so many copies of some groups: of a cut, each time that they do.
+// row counts the parcels of a kind, or those that hold so many copies of some groups.
 type row struct {
+	*kind       // that counts; nil: by what is in it
 	of    []int // groups
 	many  int
-	cut   bool
 	limit int
 	least bool // there are so many at least, not at most
 }
 
 // times is how often a parcel counts that holds so many copies of the groups.
 func (r *row) times(n int) int {
-	if r.cut {
-		return n / r.many
-	}
 	return btoi(n >= r.many)
 }
 
@@ -34,10 +33,13 @@ func (r *row) short(n int) int {
 	return 0
 }
 
-func (r *row) counted(set []int) int {
+func (r *row) counted(c *column) int {
+	if r.kind != nil {
+		return btoi(r.kind.has(c))
+	}
 	n := 0
 	for _, g := range r.of {
-		n += set[g]
+		n += c.Set[g]
 	}
 	return r.times(n)
 }
@@ -45,7 +47,21 @@ func (r *row) counted(set []int) int {
 // column is a parcel that a plan may have.
 type column struct {
 	*parcel.Pick
-	of []int // the groups in it
+	of          []int // the groups in it
+	long, short measure.Length
+	mask        uint // the grade conditions that some of them meet
+}
+
+func (x *master) column(p *parcel.Pick) column {
+	c := column{Pick: p}
+	for g, n := range p.Set {
+		if n > 0 {
+			leaf := x.o.Groups[g].Leaf
+			c.of = append(c.of, g)
+			c.long, c.short, c.mask = max(c.long, leaf.Long()), max(c.short, leaf.Short()), c.mask|x.bits[g]
+		}
+	}
+	return c
 }
 
 // master is the linear program over parcels: the least cost of parcels, or of parts of such, that hold every sheet. Its
@@ -53,6 +69,7 @@ type column struct {
 type master struct {
 	*memory
 	fields []*field
+	bits   []uint // of the grade conditions, which each group meets
 	pool   []column
 	known  map[string]int // sets of sheets in the pool
 	best   []*parcel.Pick // the plan known
@@ -84,12 +101,12 @@ type node struct {
 	at    []float64 // the prices that prove it: of the groups, of one parcel more at least and at most, of the rows
 	share []float64 // how much of each column of the pool is taken
 	value float64   // what it costs to take so much
-	far   bool      // the prices may be far from the best
 	open  bool      // they were looked for to no end
+	far   bool      // the prices may be far from the best
 }
 
-func newMaster(k *memory, list []*template, known *partition.Split) *master {
-	x := &master{memory: k, fields: fieldsOf(k.o, list), known: map[string]int{}, price: make([]int64, len(k.o.Counts)), best: known.Parcels()}
+func newMaster(k *memory, list []*least.Template, known *partition.Split) *master {
+	x := &master{memory: k, fields: fieldsOf(k.o, list), bits: least.Bits(k.k, k.o), known: map[string]int{}, price: make([]int64, len(k.o.Counts)), best: known.Parcels()}
 	for _, p := range x.best {
 		x.add(p)
 	}
@@ -98,18 +115,12 @@ func newMaster(k *memory, list []*template, known *partition.Split) *master {
 
 // add puts a parcel in the pool; it returns its place.
 func (x *master) add(p *parcel.Pick) int {
-	key := keyOf(p.Set)
+	key := keyOf(append(slices.Clone(p.Set), p.Wrap.Index))
 	if at, ok := x.known[key]; ok {
 		return at
 	}
 	x.known[key] = len(x.pool)
-	c := column{Pick: p}
-	for g, n := range p.Set {
-		if n > 0 {
-			c.of = append(c.of, g)
-		}
-	}
-	x.pool = append(x.pool, c)
+	x.pool = append(x.pool, x.column(p))
 	return len(x.pool) - 1
 }
 
@@ -122,7 +133,7 @@ func (x *master) entry(c *column) prices.Column {
 	}
 	out.Of, out.Held = append(out.Of, n, n+1), append(out.Held, 1, 1)
 	for i := range x.rows {
-		if h := x.rows[i].counted(c.Set); h > 0 {
+		if h := x.rows[i].counted(c); h > 0 {
 			out.Of, out.Held = append(out.Of, n+2+i), append(out.Held, float64(h))
 		}
 	}
@@ -152,31 +163,64 @@ func (x *master) within() (low, high []float64) {
 	return low, high
 }
 
-// program is the linear program over those parcels of the pool that may be in a plan and are best by some prices, so many
-// at most. It also returns their places.
-func (x *master) program(by []float64) (*prices.Program, []int) {
+// program is the linear program over some of the pool.
+type program struct {
+	*prices.Program
+	columns []int // places in the pool
+	there   map[int]bool
+}
+
+func (p *program) put(x *master, at int) {
+	p.there[at] = true
+	p.columns = append(p.columns, at)
+	p.Add(x.entry(&x.pool[at]))
+}
+
+// takes reports whether a plan of the task may have a column.
+func (x *master) takes(c *column) bool {
+	return !slices.ContainsFunc(c.of, func(g int) bool { return c.Set[g] > x.counts[g] }) && (x.without == nil || !x.without[keyOf(c.Set)])
+}
+
+// chosen lists those columns that a plan of the task may have and that are best by some prices, so many at most.
+func (x *master) chosen(by []float64) []int {
 	var columns []int
 	for i := range x.pool {
-		if c := &x.pool[i]; !slices.ContainsFunc(c.of, func(g int) bool { return c.Set[g] > x.counts[g] }) && !x.without[keyOf(c.Set)] {
+		if x.takes(&x.pool[i]) {
 			columns = append(columns, i)
 		}
 	}
+	x.work += 20 * len(x.pool)
 	if most := 3*len(x.counts) + 200; len(columns) > most {
 		x.set(by)
 		z := make([]int64, len(x.pool))
 		for _, i := range columns {
-			z[i] = x.beyond(x.pool[i].Pick)
+			z[i] = x.beyond(&x.pool[i])
 		}
 		slices.SortStableFunc(columns, func(a, b int) int { return cmp.Compare(z[a], z[b]) })
 		columns = columns[:most]
 	}
-	x.work += 20 * len(x.pool)
-	p := prices.New(x.sides(), 0)
+	return columns
+}
+
+// program is that of the task over some columns.
+func (x *master) program(columns []int) *program {
+	p := &program{Program: prices.New(x.sides(), 0), there: map[int]bool{}}
 	p.Between(x.within())
 	for _, i := range columns {
-		p.Add(x.entry(&x.pool[i]))
+		p.put(x, i)
 	}
-	return p, columns
+	return p
+}
+
+// solve solves a program of the task, and returns what its plan costs.
+func (x *master) solve(p *program) (value float64) {
+	was := p.Work
+	p.Solve(1e-7 * float64(x.top))
+	x.work += (p.Work - was) / 2
+	for g, side := range x.sides() {
+		value += float64(p.Price[g] * float64(side))
+	}
+	return value
 }
 
 // mostPriced bounds what all sheets are worth together, in minor units, so that no sum outgrows 64 bits.
@@ -200,7 +244,7 @@ func (x *master) set(at []float64) int64 {
 			each = (x.worth[i] + many - 1) / many
 		}
 		x.each = append(x.each, each)
-		if x.worth[i] != 0 {
+		if x.worth[i] != 0 && x.rows[i].kind == nil {
 			for _, g := range x.rows[i].of {
 				x.rowsOf[g] = append(x.rowsOf[g], i)
 			}
@@ -210,14 +254,14 @@ func (x *master) set(at []float64) int64 {
 }
 
 // beyond is what a parcel costs beyond what it is worth at the present prices.
-func (x *master) beyond(p *parcel.Pick) int64 {
-	z := p.Money * scale
-	for g, n := range p.Set {
-		z -= int64(n) * x.price[g]
+func (x *master) beyond(c *column) int64 {
+	z := c.Money * scale
+	for _, g := range c.of {
+		z -= int64(c.Set[g]) * x.price[g]
 	}
 	for i, worth := range x.worth {
 		if worth != 0 {
-			z -= worth * int64(x.rows[i].counted(p.Set))
+			z -= worth * int64(x.rows[i].counted(c))
 		}
 	}
 	return z
@@ -267,11 +311,17 @@ func (x *master) inField(f *field, limit int64) (best *parcel.Pick, least int64)
 	least = limit
 	w := &walk{x: x, f: f, limit: limit, set: make([]int, len(x.counts)), held: make([]int, len(x.rows))}
 	w.found = func(set []int, beyond int64) int64 {
-		p := x.picks(set)
-		x.work += 2000
+		var p []parcel.Pick
+		if len(x.rows) == 0 {
+			p = x.picks(set)
+		} else {
+			p = x.by(set, f.Wrap)
+		}
+		x.work += 1000
 		low := w.limit
 		if len(p) > 0 && !x.without[keyOf(set)] {
-			if z := x.beyond(&p[0]); z < low || best == nil && z < limit {
+			c := x.column(&p[0])
+			if z := x.beyond(&c); z < low || best == nil && z < limit {
 				low, best = min(z, low), &p[0]
 			}
 		}
@@ -283,7 +333,7 @@ func (x *master) inField(f *field, limit int64) (best *parcel.Pick, least int64)
 	lows := make([]int64, len(f.slots))
 	order := make([]int, len(f.slots))
 	for i, s := range f.slots {
-		order[i], lows[i] = i, f.lead(s)-f.hope-f.yet(0, s.most, s.free)
+		order[i], lows[i] = i, f.lead(s)-f.hope-f.yet(0, s.Most, s.free)
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(lows[a], lows[b]) })
 	for _, i := range order {

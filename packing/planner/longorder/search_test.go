@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"solander/internal/brute"
+	"solander/packing/planner/least"
 	"solander/packing/planner/parcel"
 	"solander/packing/planner/partition"
 )
@@ -20,7 +21,7 @@ func TestNoParcelIsBelowTheSearch(t *testing.T) {
 		r := rand.New(rand.NewPCG(seed, 1))
 		for _, o := range k.Orders() {
 			tab := partition.NewTable(k, o)
-			x := newMaster(&memory{k: k, o: o, seen: map[string][]parcel.Pick{}}, templates(k, o), &partition.Split{})
+			x := newMaster(&memory{k: k, o: o, seen: map[string][]parcel.Pick{}}, least.Templates(k, o), &partition.Split{})
 			x.counts, x.top, x.to, x.steps = o.Counts, 1<<30, o.Total, walkSteps
 			for range 6 {
 				at := x.anyPrices(r)
@@ -33,11 +34,13 @@ func TestNoParcelIsBelowTheSearch(t *testing.T) {
 					limit = 0
 				}
 				found := int64(1) << 60
-				least := x.search(limit, func(p *parcel.Pick) { found = min(found, x.beyond(p)) })
+				least := x.search(limit, func(p *parcel.Pick) { found = min(found, beyondWorth(x, p)) })
 				low := limit
 				for number := 1; number < tab.States; number++ {
-					for _, pick := range tab.Single(number, tab.Set(number)) {
-						low = min(low, x.beyond(&pick))
+					for _, w := range k.Wraps {
+						for _, pick := range x.by(tab.Set(number), w) {
+							low = min(low, beyondWorth(x, &pick))
+						}
 					}
 				}
 				if low < least {
@@ -57,7 +60,7 @@ func TestNoParcelIsBelowTheSearch(t *testing.T) {
 
 // anyPrices makes rows and prices of all sorts.
 func (x *master) anyPrices(r *rand.Rand) []float64 {
-	n := len(x.counts)
+	n, kinds := len(x.counts), x.kinds()
 	x.rows = nil
 	at := make([]float64, n+2)
 	for g := range n {
@@ -72,9 +75,17 @@ func (x *master) anyPrices(r *rand.Rand) []float64 {
 		}
 		price := float64(r.Int64N(400))
 		if !row.least {
-			row.cut, price = r.IntN(2) == 0, -price
+			price = -price
+		}
+		if r.IntN(2) == 0 {
+			row.kind, row.of, row.many = &kinds[r.IntN(len(kinds))], nil, 0
 		}
 		x.rows, at = append(x.rows, row), append(at, price)
 	}
 	return at
+}
+
+func beyondWorth(x *master, p *parcel.Pick) int64 {
+	c := x.column(p)
+	return x.beyond(&c)
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"solander/measure"
+	"solander/packing/planner/least"
 	"solander/packing/planner/parcel"
 	"solander/tariff"
 )
@@ -13,29 +14,30 @@ import (
 // slot is a template at one step of its table: a parcel of it costs base at least, in parts of a minor unit, and its
 // sheets weigh free at most.
 type slot struct {
-	*template
+	*least.Template
 	base int64
 	free int64
 }
 
 // betters reports that whatever s holds, b holds for no more; of equals neither does.
 func (b *slot) betters(s *slot) bool {
-	if b.base > s.base || b.free < s.free || b.most < s.most || b.thick >= 0 && (s.thick < 0 || b.thick < s.thick) {
+	if b.base > s.base || b.free < s.free || b.Most < s.Most || b.Thick >= 0 && (s.Thick < 0 || b.Thick < s.Thick) {
 		return false
 	}
-	return b.base < s.base || b.free > s.free || b.most > s.most || b.thick != s.thick
+	return b.base < s.base || b.free > s.free || b.Most > s.Most || b.Thick != s.Thick
 }
 
 // field is the slots of one class of templates with one table of cover: they are looked at together, since the same
 // sheets gain as much in each.
 type field struct {
-	*classes
+	*least.Class
 	cover    *cover // nil = none is asked for
 	slots    []*slot
 	cheapest int64 // no slot costs less, the sheets' own part of cover left out
 	copies   int   // in any of the slots at most
 	reach    int64 // what so many copies weigh at most
 	// At the present prices:
+	extra  int64   // what rows make every parcel worth, whatever its sheets are
 	gains  []int64 // of a copy of each group, its part of what rows are worth added
 	hope   int64   // what rows may add to that
 	first  []int64 // of so many copies, those that gain most
@@ -44,30 +46,30 @@ type field struct {
 }
 
 // fieldsOf lists the fields of an order's templates, without the slots that another one betters.
-func fieldsOf(o *parcel.Order, list []*template) []*field {
+func fieldsOf(o *parcel.Order, list []*least.Template) []*field {
 	var values []int64
 	for g := range o.Groups {
 		values = append(values, o.Groups[g].First.Value)
 	}
 	covers := map[*tariff.Cover]*cover{}
 	type key struct {
-		class *classes
+		class *least.Class
 		cover *tariff.Cover
 	}
 	at := map[key]*field{}
 	var out []*field
 	for _, t := range list {
-		k := key{t.class, t.covered}
+		k := key{t.Class, t.Covered}
 		if at[k] == nil {
-			if t.covered != nil && covers[t.covered] == nil {
-				covers[t.covered] = newCover(t.covered, values, o.Value)
+			if t.Covered != nil && covers[t.Covered] == nil {
+				covers[t.Covered] = newCover(t.Covered, values, o.Value)
 			}
-			at[k] = &field{classes: t.class, cover: covers[t.covered], gains: make([]int64, len(values))}
+			at[k] = &field{Class: t.Class, cover: covers[t.Covered], gains: make([]int64, len(values))}
 			out = append(out, at[k])
 		}
-		for _, s := range t.steps {
-			if free := int64(s.Mass - t.mass); free >= 0 {
-				at[k].slots = append(at[k].slots, &slot{t, (t.fix + s.Price) * scale, free})
+		for _, s := range t.Steps {
+			if free := int64(s.Mass - t.Mass); free >= 0 {
+				at[k].slots = append(at[k].slots, &slot{t, (t.Fix + s.Price) * scale, free})
 			}
 		}
 	}
@@ -85,16 +87,16 @@ func (f *field) settle(o *parcel.Order) {
 	})
 	most := int64(0)
 	for i, s := range f.slots {
-		f.copies, most = max(f.copies, min(s.most, o.Total)), max(most, s.free)
+		f.copies, most = max(f.copies, min(s.Most, o.Total)), max(most, s.free)
 		if low := f.lead(s); i == 0 || low < f.cheapest {
 			f.cheapest = low
 		}
 	}
 	var masses []measure.Mass
-	for g, ok := range f.allowed {
+	for g, ok := range f.Allowed {
 		for range o.Counts[g] {
 			if ok {
-				masses = append(masses, f.mass[g])
+				masses = append(masses, f.Mass[g])
 			}
 		}
 	}
@@ -108,26 +110,32 @@ func (f *field) settle(o *parcel.Order) {
 // lead is what a parcel of a slot costs before its sheets, which pay for their cover one by one.
 func (f *field) lead(s *slot) int64 {
 	if f.cover == nil {
-		return s.base
+		return s.base - f.extra
 	}
-	return s.base + f.cover.lead
+	return s.base - f.extra + f.cover.lead
 }
 
 // ready reckons what the sheets gain at the present prices, of those that are still to be sent; it returns what no
 // parcel costs less than beyond that, as far as number and mass tell one by one.
 func (f *field) ready(x *master) int64 {
 	counts := x.counts
+	f.extra = 0
+	for i, worth := range x.worth {
+		if k := x.rows[i].kind; k != nil && k.tells(f) {
+			f.extra += worth
+		}
+	}
 	f.order, f.few, f.hope = f.order[:0], 0, 0
 	for i := range x.rows {
-		if x.worth[i] > 0 && x.each[i] == 0 && slices.ContainsFunc(x.rows[i].of, func(g int) bool { return f.allowed[g] && counts[g] > 0 }) {
+		if x.rows[i].kind == nil && x.worth[i] > 0 && x.each[i] == 0 && slices.ContainsFunc(x.rows[i].of, func(g int) bool { return f.Allowed[g] && counts[g] > 0 }) {
 			f.hope += x.worth[i]
 		}
 	}
-	for g, ok := range f.allowed {
+	for g, ok := range f.Allowed {
 		if !ok || counts[g] == 0 {
 			continue
 		}
-		f.gains[g] = x.price[g] - f.each[g]*scale
+		f.gains[g] = x.price[g] - f.Each[g]*scale
 		for _, i := range x.rowsOf[g] {
 			f.gains[g] += x.each[i]
 		}
@@ -153,7 +161,7 @@ func (f *field) ready(x *master) int64 {
 
 // roughly is what no parcel of a slot costs less than beyond what its sheets are worth.
 func (f *field) roughly(s *slot) int64 {
-	return f.lead(s) - f.hope - min(f.first[min(s.most, len(f.first)-1)], f.yet(0, 0, s.free))
+	return f.lead(s) - f.hope - min(f.first[min(s.Most, len(f.first)-1)], f.yet(0, 0, s.free))
 }
 
 // labels tells what the sheets from a place in the order on gain at most within a mass and, where parcels hold few, a
@@ -194,7 +202,7 @@ func (f *field) label(counts []int, limit int64) {
 		t := f.table[j*size : (j+1)*size]
 		copy(t, f.table[(j+1)*size:(j+2)*size])
 		for range min(counts[g], f.few) {
-			f.lay(t, int(int64(f.mass[g])/f.unit), f.gains[g])
+			f.lay(t, int(int64(f.Mass[g])/f.unit), f.gains[g])
 		}
 	}
 }
@@ -218,7 +226,7 @@ func (f *field) cutUp(counts []int) {
 		if x, y := f.gains[a], f.gains[b]; x <= 0 || y <= 0 {
 			return cmp.Compare(y, x)
 		}
-		return compareProducts(f.gains[b], int64(f.mass[a]), f.gains[a], int64(f.mass[b]))
+		return compareProducts(f.gains[b], int64(f.Mass[a]), f.gains[a], int64(f.Mass[b]))
 	})
 	f.gained, f.weighed = append(f.gained[:0], 0), append(f.weighed[:0], 0)
 	for i, g := range f.order {
@@ -227,7 +235,7 @@ func (f *field) cutUp(counts []int) {
 			break
 		}
 		f.gained = append(f.gained, f.gained[i]+n*f.gains[g])
-		f.weighed = append(f.weighed, f.weighed[i]+n*int64(f.mass[g]))
+		f.weighed = append(f.weighed, f.weighed[i]+n*int64(f.Mass[g]))
 	}
 }
 

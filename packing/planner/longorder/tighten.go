@@ -3,6 +3,7 @@ package longorder
 import (
 	"context"
 
+	"solander/packing/planner/least"
 	"solander/packing/planner/means"
 	"solander/packing/planner/parcel"
 	"solander/packing/planner/partition"
@@ -16,6 +17,7 @@ const (
 	leastWork = 400_000_000
 	workEach  = 600_000
 	mostWork  = 3_000_000_000
+	mendShare = 5 // tenths of it for better plans, before the bound is raised
 )
 
 // Tighten looks for the best bound of an order for which a plan is known, and for a plan that is at least as good.
@@ -25,7 +27,7 @@ func Tighten(ctx context.Context, k *parcel.Kit, o *parcel.Order, known *partiti
 	if ctx.Err() != nil || known.Money >= prices.Dearest {
 		return known, low, false
 	}
-	list := templates(k, o)
+	list := least.Templates(k, o)
 	m := &memory{k: k, o: o, seen: map[string][]parcel.Pick{}}
 	x := &tree{master: newMaster(m, list, known), rest: never}
 	if len(x.fields) == 0 {
@@ -37,7 +39,7 @@ func Tighten(ctx context.Context, k *parcel.Kit, o *parcel.Order, known *partiti
 	if list := x.dive(ctx, x.all(), at, 1); list != nil {
 		x.best = list
 	}
-	x.mend(ctx, at, x.low(), x.work+(x.most-x.work)/2)
+	x.mend(ctx, at, x.low(), x.work+(x.most-x.work)*mendShare/10)
 	x.grow(ctx)
 	least, proven := x.low(), x.proven()
 	if o.Partly.Load() { // what some sets cost at least is known by their templates alone
@@ -58,10 +60,10 @@ func Tighten(ctx context.Context, k *parcel.Kit, o *parcel.Order, known *partiti
 }
 
 // soonest is the fewest days that a parcel of an order is in the post.
-func soonest(list []*template) int {
+func soonest(list []*least.Template) int {
 	days := means.UnknownDays
 	for _, t := range list {
-		days = min(days, t.days)
+		days = min(days, t.Days)
 	}
 	return days
 }

@@ -26,7 +26,7 @@ const walkSteps = 4000
 
 // all looks at every set; false when there were too many.
 func (w *walk) all() bool {
-	w.step(0, load{copies: min(w.s.most, w.x.o.Total), mass: w.s.free, thick: int64(w.s.thick), hope: w.f.hope})
+	w.step(0, load{copies: min(w.s.Most, w.x.o.Total), mass: w.s.free, thick: int64(w.s.Thick), hope: w.f.hope})
 	return w.steps < w.x.steps
 }
 
@@ -60,11 +60,11 @@ func (w *walk) step(j int, l load) {
 // with adds copies of a group to a load; false when they do not go in.
 func (w *walk) with(l load, g, n int) (load, bool) {
 	l.copies -= n
-	if l.mass -= int64(n) * int64(w.f.mass[g]); l.mass < 0 {
+	if l.mass -= int64(n) * int64(w.f.Mass[g]); l.mass < 0 {
 		return l, false
 	}
-	if w.s.thick >= 0 {
-		if l.thick -= int64(n) * int64(w.f.thick[g]); l.thick < 0 {
+	if w.s.Thick >= 0 {
+		if l.thick -= int64(n) * int64(w.f.Thick[g]); l.thick < 0 {
 			return l, false
 		}
 	}
@@ -97,7 +97,7 @@ func (w *walk) hold(g, n int) {
 
 // beyond is what a set costs in the slot beyond what its sheets are worth, its cover as its value needs.
 func (w *walk) beyond(l *load) int64 {
-	z := w.s.base - l.gain
+	z := w.s.base - w.f.extra - l.gain
 	if w.f.cover != nil {
 		z += w.f.cover.price(l.value)*scale - l.each
 	}

@@ -1,4 +1,4 @@
-package longorder
+package least
 
 import (
 	"solander/measure"
@@ -44,7 +44,7 @@ func (s *stencil) leastBoth(a *leastLayers) *leastLayers {
 // profile cannot come about.
 func (s *stencil) bothLeaves(a *leastLayers) (rolled, flat []bool) {
 	n, p, mask := len(s.o.Groups), s.p, uint(0)
-	c := &classes{allowed: make([]bool, n), each: make([]int64, n), mass: make([]measure.Mass, n), thick: make([]measure.Length, n)}
+	c := &Class{Wrap: s.w, Profile: p, Allowed: make([]bool, n), Each: make([]int64, n), Mass: make([]measure.Mass, n), Thick: make([]measure.Length, n)}
 	a.class = c
 	rolled, flat = make([]bool, n), make([]bool, n)
 	some := [2]bool{}
@@ -62,24 +62,24 @@ func (s *stencil) bothLeaves(a *leastLayers) (rolled, flat []bool) {
 		if !ok {
 			continue
 		}
-		c.allowed[g], rolled[g], flat[g] = true, rolls, !rolls
+		c.Allowed[g], rolled[g], flat[g] = true, rolls, !rolls
 		mask |= s.grading.bits[g]
 		if rolls {
 			some[0], long, short = true, short, 0 // a tube is no shorter than one side of what is in it
 		} else {
-			if !some[1] || c.thick[g] < a.thin {
-				a.thin = c.thick[g]
+			if !some[1] || c.Thick[g] < a.thin {
+				a.thin = c.Thick[g]
 			}
 			some[1] = true
 		}
-		if group.Leaf.Long() >= p.longFrom {
+		if group.Leaf.Long() >= p.LongFrom {
 			wide.take(long)
 		}
-		if group.Leaf.Short() >= p.shortFrom {
+		if group.Leaf.Short() >= p.ShortFrom {
 			narrow.take(short)
 		}
 	}
-	if !some[0] || !some[1] || !wide.some || !narrow.some || mask != p.mask {
+	if !some[0] || !some[1] || !wide.some || !narrow.some || mask != p.Mask {
 		return nil, nil
 	}
 	a.long, a.short = wide.length, narrow.length
@@ -132,7 +132,7 @@ func (s *stencil) leastRoll(a *leastLayers, rolled []bool) (length, across measu
 	a.thick = 0 // it is in the tube
 	for g := range rolled {
 		if rolled[g] {
-			a.class.thick[g] = 0
+			a.class.Thick[g] = 0
 		}
 	}
 	return long.length, wide.length, true

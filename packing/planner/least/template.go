@@ -1,48 +1,56 @@
-package longorder
+// Package least says what no parcel of a kind costs less than, whichever sheets are in it: templates, that bound every parcel of
+// an order from below.
+//
+// Lengths are nanometres, masses nanograms, money minor units of the problem's currency. It looks for no parcel and no plan: a
+// bound may be below all that is possible, and is never above.
+package least
 
 import (
 	"slices"
 
 	"solander/measure"
 	"solander/packing"
+	"solander/packing/planner/means"
 	"solander/packing/planner/parcel"
 	"solander/sheet"
 	"solander/tariff"
 )
 
-// A template stands for all parcels of one kind and bounds what they cost: by one wrap, closed by one item,
+// Template stands for all parcels of one kind and bounds what they cost: by one wrap, closed by one item,
 // sent by one service, of sheets whose largest sides and grades lie in one profile, of so many copies at
 // most. Every parcel of an order belongs to a template, and costs at least
 //
-//	fix + Σ copies · each + the price of the step that its mass reaches + the cover that its value needs.
+//	Fix + Σ copies · Each + the price of the step that its mass reaches + the cover that its value needs.
 //
 // Mass, thickness and value add up over the sheets. All that a parcel would have to pay beyond that, and
 // all that could forbid it, is left out: the bound stays a bound.
-type template struct {
-	class   *classes
-	fix     int64
-	mass    measure.Mass   // of the packaging round the stack
-	thick   measure.Length // room for the leaves; -1 = not limited
-	most    int            // copies
-	steps   []tariff.Step
-	covered *tariff.Cover // cover is asked for by this table; nil = none
-	days    int           // in the post
+type Template struct {
+	Class   *Class
+	Fix     int64
+	Mass    measure.Mass   // of the packaging round the stack
+	Thick   measure.Length // room for the leaves; -1 = not limited
+	Most    int            // copies
+	Steps   []tariff.Step
+	Covered *tariff.Cover // cover is asked for by this table; nil = none
+	Days    int           // in the post
 }
 
-// classes is what a wrap and a profile make of the sheets: which may be in such a parcel, and what each copy
+// Class is what a wrap and a profile make of the sheets: which may be in such a parcel, and what each copy
 // adds at least.
-type classes struct {
-	allowed []bool
-	each    []int64
-	mass    []measure.Mass
-	thick   []measure.Length
+type Class struct {
+	Wrap    *means.Wrap
+	Profile *Profile
+	Allowed []bool
+	Each    []int64
+	Mass    []measure.Mass
+	Thick   []measure.Length
 }
 
-// profile is the largest sides and the grade conditions of a parcel's sheets.
-type profile struct {
-	longFrom, long   measure.Length // the largest long side lies in between
-	shortFrom, short measure.Length
-	mask             uint
+// Profile is the largest sides and the grade conditions of a parcel's sheets.
+type Profile struct {
+	LongFrom, Long   measure.Length // the largest long side lies in between
+	ShortFrom, Short measure.Length
+	Mask             uint // the grade conditions that some of the sheets meet
 }
 
 // bands is how many ranges the sides of an order's sheets are put in at most.
@@ -84,8 +92,11 @@ func gradingOf(k *parcel.Kit, o *parcel.Order) grading {
 	return out
 }
 
+// Bits tells of each group of an order which of the house rules' conditions of grade it meets.
+func Bits(k *parcel.Kit, o *parcel.Order) []uint { return gradingOf(k, o).bits }
+
 // profiles lists every profile that a parcel of the order can have.
-func profiles(o *parcel.Order, bits []uint) []profile {
+func profiles(o *parcel.Order, bits []uint) []Profile {
 	var longs, shorts []measure.Length
 	masks := []uint{0}
 	for g := range o.Groups {
@@ -96,11 +107,11 @@ func profiles(o *parcel.Order, bits []uint) []profile {
 			}
 		}
 	}
-	var out []profile
+	var out []Profile
 	for _, l := range ranges(longs) {
 		for _, s := range ranges(shorts) {
 			for _, m := range masks {
-				p := profile{l[0], l[1], s[0], s[1], m}
+				p := Profile{l[0], l[1], s[0], s[1], m}
 				if has(o, &p, bits) {
 					out = append(out, p)
 				}
@@ -111,27 +122,27 @@ func profiles(o *parcel.Order, bits []uint) []profile {
 }
 
 // has reports whether sheets of the order can make up the profile.
-func has(o *parcel.Order, p *profile, bits []uint) bool {
+func has(o *parcel.Order, p *Profile, bits []uint) bool {
 	long, short, mask := false, false, uint(0)
 	for g := range o.Groups {
 		if !p.takes(&o.Groups[g], bits[g]) {
 			continue
 		}
-		long = long || o.Groups[g].Leaf.Long() >= p.longFrom
-		short = short || o.Groups[g].Leaf.Short() >= p.shortFrom
+		long = long || o.Groups[g].Leaf.Long() >= p.LongFrom
+		short = short || o.Groups[g].Leaf.Short() >= p.ShortFrom
 		mask |= bits[g]
 	}
-	return long && short && mask == p.mask
+	return long && short && mask == p.Mask
 }
 
-func (p *profile) takes(g *parcel.Group, bits uint) bool {
-	return g.Leaf.Long() <= p.long && g.Leaf.Short() <= p.short && bits&^p.mask == 0
+func (p *Profile) takes(g *parcel.Group, bits uint) bool {
+	return g.Leaf.Long() <= p.Long && g.Leaf.Short() <= p.Short && bits&^p.Mask == 0
 }
 
-// templates lists the templates of an order.
-func templates(k *parcel.Kit, o *parcel.Order) []*template {
+// Templates lists the templates of an order.
+func Templates(k *parcel.Kit, o *parcel.Order) []*Template {
 	grading := gradingOf(k, o)
-	var out []*template
+	var out []*Template
 	for _, p := range profiles(o, grading.bits) {
 		for _, w := range k.Wraps {
 			for _, n := range counts(k, o.Total) {
@@ -167,7 +178,7 @@ func counts(k *parcel.Kit, total int) [][2]int {
 
 // leastLayers is what the layers of a wrap but the last add at least, whatever items are chosen.
 type leastLayers struct {
-	class       *classes
+	class       *Class
 	long, short measure.Length // footprint
 	cost        int64
 	mass        measure.Mass

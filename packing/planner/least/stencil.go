@@ -1,4 +1,4 @@
-package longorder
+package least
 
 import (
 	"slices"
@@ -16,14 +16,14 @@ type stencil struct {
 	k        *parcel.Kit
 	o        *parcel.Order
 	w        *means.Wrap
-	p        *profile
+	p        *Profile
 	grading  grading
 	from, to int             // copies
 	rules    []*packing.Rule // that hold for every such parcel
 }
 
 // templates lists the templates of the stencil.
-func (s stencil) templates() []*template {
+func (s stencil) templates() []*Template {
 	if s.w.Most > 0 {
 		s.to = min(s.to, s.w.Most)
 	}
@@ -37,7 +37,7 @@ func (s stencil) templates() []*template {
 	if a == nil {
 		return nil
 	}
-	var out []*template
+	var out []*Template
 	last := &s.w.Stages[len(s.w.Stages)-1]
 	for _, it := range last.Choices {
 		b := *a
@@ -56,7 +56,7 @@ func (s stencil) templates() []*template {
 
 // template is that of parcels closed by an item and sent by a service, none of them smaller than low; nil when there
 // are none.
-func (s *stencil) template(b *leastLayers, it *means.Item, of *means.Offer, low *tariff.Parcel) *template {
+func (s *stencil) template(b *leastLayers, it *means.Item, of *means.Offer, low *tariff.Parcel) *Template {
 	if !of.InTime(s.o.By(parcel.Facts{Orders: s.o.All, Any: true})) || it.IssuedFor != "" && it.IssuedFor != of.Service.Class {
 		return nil
 	}
@@ -67,10 +67,10 @@ func (s *stencil) template(b *leastLayers, it *means.Item, of *means.Offer, low 
 	if len(steps) == 0 {
 		return nil
 	}
-	t := &template{class: b.class, fix: b.cost + s.k.Work(s.w, 0), mass: b.mass, thick: b.room, steps: steps, days: of.Days, most: s.to}
+	t := &Template{Class: b.class, Fix: b.cost + s.k.Work(s.w, 0), Mass: b.mass, Thick: b.room, Steps: steps, Days: of.Days, Most: s.to}
 	if slices.ContainsFunc(s.rules, func(r *packing.Rule) bool { return r.Then.FullCover }) {
-		if t.covered = of.Service.Cover; t.covered == nil {
-			t.covered = &tariff.Cover{}
+		if t.Covered = of.Service.Cover; t.Covered == nil {
+			t.Covered = &tariff.Cover{}
 		}
 	}
 	return t
@@ -86,10 +86,10 @@ func (s *stencil) certain() (rules []*packing.Rule, most int) {
 		if c.ValueOver != nil && *c.ValueOver >= 0 || parcel.Weighs(&c) || c.SheetsFrom != nil && s.from < *c.SheetsFrom || c.SheetsTo != nil && s.to > *c.SheetsTo {
 			continue
 		}
-		if at := slices.Index(s.grading.rules, r); len(c.Grades) > 0 && (at < 0 || s.p.mask>>at&1 == 0) {
+		if at := slices.Index(s.grading.rules, r); len(c.Grades) > 0 && (at < 0 || s.p.Mask>>at&1 == 0) {
 			continue
 		}
-		if c.LongestOver != nil && s.p.longFrom <= *c.LongestOver || c.LongestTo != nil && s.p.long > *c.LongestTo || c.Shape != "" && c.Shape != s.w.Shape {
+		if c.LongestOver != nil && s.p.LongFrom <= *c.LongestOver || c.LongestTo != nil && s.p.Long > *c.LongestTo || c.Shape != "" && c.Shape != s.w.Shape {
 			continue
 		}
 		c.Grades, c.LongestOver, c.LongestTo, c.ValueOver, c.Shape = nil, nil, nil, nil, ""
@@ -134,7 +134,7 @@ func (s *stencil) leastInner() *leastLayers {
 func (s *stencil) leastLeaves(a *leastLayers) int {
 	o, w, p, bits := s.o, s.w, s.p, s.grading.bits
 	n := len(o.Groups)
-	c := &classes{allowed: make([]bool, n), each: make([]int64, n), mass: make([]measure.Mass, n), thick: make([]measure.Length, n)}
+	c := &Class{Wrap: w, Profile: p, Allowed: make([]bool, n), Each: make([]int64, n), Mass: make([]measure.Mass, n), Thick: make([]measure.Length, n)}
 	a.class = c
 	at, mask, stiff := 0, uint(0), true
 	for at < len(w.Stages) && w.Stages[at].Each == packing.PerSheet {
@@ -149,23 +149,23 @@ func (s *stencil) leastLeaves(a *leastLayers) int {
 			continue
 		}
 		first := a.thin == 0
-		c.allowed[g] = true
+		c.Allowed[g] = true
 		mask |= bits[g]
 		stiff = stiff && o.Groups[g].First.Stiff
-		if l := o.Groups[g].Leaf; l.Long() >= p.longFrom && (a.long == 0 || long < a.long) {
+		if l := o.Groups[g].Leaf; l.Long() >= p.LongFrom && (a.long == 0 || long < a.long) {
 			a.long = long
 		}
-		if l := o.Groups[g].Leaf; l.Short() >= p.shortFrom && (a.short == 0 || short < a.short) {
+		if l := o.Groups[g].Leaf; l.Short() >= p.ShortFrom && (a.short == 0 || short < a.short) {
 			a.short = short
 		}
 		if core := max(o.Groups[g].Core, w.Core); first || core < a.core {
 			a.core = core
 		}
-		if first || c.thick[g] < a.thin {
-			a.thin = c.thick[g]
+		if first || c.Thick[g] < a.thin {
+			a.thin = c.Thick[g]
 		}
 	}
-	if a.long == 0 || a.short == 0 || mask != p.mask {
+	if a.long == 0 || a.short == 0 || mask != p.Mask {
 		return -1
 	}
 	a.stiff = stiff
@@ -173,7 +173,7 @@ func (s *stencil) leastLeaves(a *leastLayers) int {
 }
 
 // leastLeaf wraps one copy of a group in the layers per sheet, each by the best item in every respect.
-func (s *stencil) leastLeaf(g *parcel.Group, layers []means.Layer, c *classes, at int) (long, short measure.Length, ok bool) {
+func (s *stencil) leastLeaf(g *parcel.Group, layers []means.Layer, c *Class, at int) (long, short measure.Length, ok bool) {
 	leaf := parcel.State{Long: g.Leaf.Long(), Short: g.Leaf.Short(), Thick: g.Leaf.Thickness, Mass: g.Leaf.Mass}
 	x := &parcel.Fold{K: s.k, W: s.w}
 	each := int64(s.w.MinutesPerSheet) * s.k.P.Options.MinuteWage
@@ -199,14 +199,14 @@ func (s *stencil) leastLeaf(g *parcel.Group, layers []means.Layer, c *classes, a
 		each += best.Cost
 		leaf.Long, leaf.Short, leaf.Thick, leaf.Mass = best.Long, best.Short, best.Thick, best.Mass
 	}
-	c.each[at], c.mass[at], c.thick[at] = each, leaf.Mass, leaf.Thick
+	c.Each[at], c.Mass[at], c.Thick[at] = each, leaf.Mass, leaf.Thick
 	return leaf.Long, leaf.Short, true
 }
 
 // inner adds a layer that is not the last.
 func (a *leastLayers) inner(l *means.Layer) bool {
 	if l.Each == packing.PerGap {
-		return a.gaps(l, a.class.allowed)
+		return a.gaps(l, a.class.Allowed)
 	}
 	best, found := leastLayers{}, false
 	room := measure.Length(0)
@@ -242,8 +242,8 @@ func (a *leastLayers) inner(l *means.Layer) bool {
 // as its thickest leaf, which is no less than what they are on average.
 func (a *leastLayers) beside(w *means.Wrap) {
 	a.inTier = int64(w.InTier())
-	for g := range a.class.thick {
-		a.class.thick[g] /= measure.Length(a.inTier)
+	for g := range a.class.Thick {
+		a.class.Thick[g] /= measure.Length(a.inTier)
 	}
 }
 
@@ -265,9 +265,9 @@ func (a *leastLayers) gaps(l *means.Layer, of []bool) bool {
 		if !lies {
 			continue
 		}
-		a.class.each[g] += n * cost / a.inTier
-		a.class.mass[g] += measure.Mass(n) * mass / measure.Mass(a.inTier)
-		a.class.thick[g] += measure.Length(n) * thick / measure.Length(a.inTier)
+		a.class.Each[g] += n * cost / a.inTier
+		a.class.Mass[g] += measure.Mass(n) * mass / measure.Mass(a.inTier)
+		a.class.Thick[g] += measure.Length(n) * thick / measure.Length(a.inTier)
 	}
 	a.cost -= n * cost
 	a.mass -= measure.Mass(n) * mass
