@@ -116,8 +116,9 @@ var mayImport = map[string][]string{
 	"store":                     with(domain, "studio", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/copies"),
 	"store/engine":              {"fault"},
 	"store/migrations":          {"fault", "store/engine"},
-	"store/sqlite":              {"fault", "studio", "store/engine", "store/migrations"},
-	"store/postgres":            {"fault", "store/engine", "store/migrations"},
+	"store/upgrade":             {"fault", "store/engine"},
+	"store/sqlite":              {"fault", "studio", "store/engine", "store/migrations", "store/upgrade"},
+	"store/postgres":            {"fault", "store/engine", "store/migrations", "store/upgrade"},
 	"store/table":               with(quantities, "studio", "store/engine"),
 	"store/words":               with(quantities, "edition", "internal/fold", "store/engine", "store/table"),
 	"store/house":               with(domain, "studio", "store/engine", "store/table", "store/words"),
@@ -208,7 +209,7 @@ var outside = []string{
 var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/trips",
 	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale")
 
-var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
+var databases = []string{"database/", "modernc.org/", "github.com/jackc/"}
 
 // ofTests lists the modules that only tests and their helpers may import.
 var ofTests = []string{

@@ -49,7 +49,7 @@ func open(ctx context.Context, place string, opt Options, replacing bool) (studi
 		return nil, err
 	}
 	s := &store{engine: e, opt: opt, queue: make(chan struct{}, 1)}
-	if err := s.knowPeople(ctx); err != nil {
+	if err := s.makeAnew(ctx); err != nil {
 		return nil, errors.Join(err, e.Close())
 	}
 	return s, nil
@@ -57,7 +57,7 @@ func open(ctx context.Context, place string, opt Options, replacing bool) (studi
 
 func openEngine(ctx context.Context, place string, opt Options, replacing bool) (engine.Engine, error) {
 	if isPostgres(place) {
-		return postgres.Open(ctx, place, opt)
+		return postgres.Open(ctx, place, opt, copies.Older)
 	}
 	path, err := sqlite.Path(place)
 	if err != nil {
@@ -88,17 +88,26 @@ func Make(ctx context.Context, place string, opt Options, fill func(studio.Store
 	return sqlite.Make(path, opt.There, filled)
 }
 
-// knowPeople keeps how buyers are compared of those that an older program kept without.
-func (s *store) knowPeople(ctx context.Context) error {
-	var due bool
-	err := s.read(ctx, func(t *tx) (err error) {
-		due, err = t.Unput()
-		return err
-	})
-	if err != nil || !due {
-		return err
+// makeAnew makes what follows from the rows of a studio that an older program kept: how its buyers are compared, and the words by which
+// orders and buyers are found.
+func (s *store) makeAnew(ctx context.Context) error {
+	upgraded := s.engine.Upgraded() != (engine.Upgrade{})
+	people := upgraded
+	if !people {
+		err := s.read(ctx, func(t *tx) (err error) {
+			people, err = t.Unput()
+			return err
+		})
+		if err != nil || !people {
+			return err
+		}
 	}
-	err = s.write(ctx, func(t *tx) error { return t.PutPeople() })
+	err := s.write(ctx, func(t *tx) error {
+		if err := t.PutPeople(); err != nil || !upgraded {
+			return err
+		}
+		return t.index.All()
+	})
 	if fault.Is(err, fault.Refused) {
 		return nil // it may only be read, or there is no room: that must not keep it shut
 	}
@@ -235,6 +244,13 @@ func (s *store) Integrity(ctx context.Context) ([]string, error) {
 
 // Place says where the store is, without any password.
 func (s *store) Place() string { return s.engine.Place() }
+
+// Upgraded says what opening did to a studio that an older program had made, and where the copy from before is; copy is empty when
+// there was nothing to do.
+func (s *store) Upgraded() (from, to int64, copy string) {
+	u := s.engine.Upgraded()
+	return u.From, u.To, u.Copy
+}
 
 // Close waits a while for the transactions that are running; those that come later are refused.
 func (s *store) Close() error { return s.engine.Close() }

@@ -104,8 +104,18 @@ func (d *Desk) keep(store studio.Store, err error) (*studio.Studio, error) {
 	if err != nil {
 		return nil, In(err, "store")
 	}
+	if u, ok := store.(upgraded); ok {
+		if from, to, copy := u.Upgraded(); copy != "" {
+			TellLine(d.Err, "the studio was brought up to date (form %d to %d); as it was before, it is kept in %s", from, to, copy)
+		}
+	}
 	d.Store, d.st = store, d.with(store)
 	return d.st, nil
+}
+
+// upgraded is a store that says what opening it did.
+type upgraded interface {
+	Upgraded() (from, to int64, copy string)
 }
 
 // with puts a store and the other parts of the house together.

@@ -7,6 +7,7 @@ import (
 	"context"
 	"io"
 	"net/http"
+	"path/filepath"
 	"runtime"
 	"runtime/debug"
 	"strings"
@@ -31,12 +32,13 @@ import (
 
 // Env returns the parts, with an environment and a clock.
 func Env(get func(string) string, clock func() time.Time) desk.Env {
+	stores := newOpener(get)
 	return desk.Env{
 		Get: get, Clock: clock,
-		Open:    open,
-		Begin:   begin,
-		Make:    makeWhole,
-		Fill:    fill,
+		Open:    stores.open,
+		Begin:   stores.begin,
+		Make:    stores.makeWhole,
+		Fill:    stores.fill,
 		Cards:   cards.All,
 		Zones:   cards.Estimated,
 		Web:     face,
@@ -49,21 +51,33 @@ func Env(get func(string) string, clock func() time.Time) desk.Env {
 	}
 }
 
-func open(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
-	return store.Open(ctx, place, store.Options{Clock: clock, There: true})
+// opener opens stores, each with its clock and the place of the copies that are made before an upgrade.
+type opener struct{ copies string }
+
+// newOpener keeps such copies of studios on a server in the user's data folder. Without one there is no upgrade of them, and opening says so.
+func newOpener(get func(string) string) opener {
+	folder, err := (&desk.Desk{Env: desk.Env{Get: get}}).DataFolder()
+	if err != nil {
+		return opener{}
+	}
+	return opener{copies: filepath.Join(folder, "before-upgrades")}
 }
 
-func begin(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
-	return store.Open(ctx, place, store.Options{Clock: clock})
+func (o opener) open(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
+	return store.Open(ctx, place, store.Options{Clock: clock, There: true, Copies: o.copies})
 }
 
-func makeWhole(ctx context.Context, place string, clock func() time.Time, fill func(studio.Store) error) error {
-	return store.Make(ctx, place, store.Options{Clock: clock}, fill)
+func (o opener) begin(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
+	return store.Open(ctx, place, store.Options{Clock: clock, Copies: o.copies})
+}
+
+func (o opener) makeWhole(ctx context.Context, place string, clock func() time.Time, fill func(studio.Store) error) error {
+	return store.Make(ctx, place, store.Options{Clock: clock, Copies: o.copies}, fill)
 }
 
 // fill opens a store that is filled in one go: it need not survive a failing machine until it is synced.
-func fill(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
-	return store.Open(ctx, place, store.Options{Clock: clock, Hasty: true, Story: true})
+func (o opener) fill(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
+	return store.Open(ctx, place, store.Options{Clock: clock, Hasty: true, Story: true, Copies: o.copies})
 }
 
 // readFile reads a workbook, which is a ZIP archive (ECMA-376 part 2; APPNOTE 4.3.7: it begins with PK and 3, 4),

@@ -35,6 +35,8 @@ type Options struct {
 	// Rest is after how long without a write the log is brought into the file (SQLite alone); 0 = twenty
 	// seconds.
 	Rest time.Duration
+	// Copies is the folder for the copy that is made before an upgrade of a studio on a server; that of a file lies beside it.
+	Copies string
 }
 
 // Filled puts what is usual where nothing was chosen.
@@ -72,6 +74,8 @@ type Engine interface {
 	Settled(ctx context.Context)
 	Dialect() Dialect
 	Place() string
+	// Upgraded is what opening did to the tables; nothing, of a store that was in its form.
+	Upgraded() Upgrade
 	Close() error
 }
 

@@ -29,10 +29,15 @@ type postgres struct {
 	where  string
 	opt    engine.Options
 	closed atomic.Bool
+
+	copyOut  engine.CopyOut
+	base     string // begins the name of a copy
+	upgraded engine.Upgrade
 }
 
-// Open opens a database by its connection string, and brings its tables to their form. Faults: Missing, Refused, Busy.
-func Open(ctx context.Context, place string, opt engine.Options) (engine.Engine, error) {
+// Open opens a database by its connection string, and brings its tables to their form; before that copyOut writes a copy of what
+// they hold. Faults: Missing, Refused, Busy.
+func Open(ctx context.Context, place string, opt engine.Options, copyOut engine.CopyOut) (engine.Engine, error) {
 	config, err := pgx.ParseConfig(place)
 	if err != nil {
 		return nil, fault.Invalidf("store", "this is no PostgreSQL connection string").
@@ -46,7 +51,7 @@ func Open(ctx context.Context, place string, opt engine.Options) (engine.Engine,
 	if config.ConnectTimeout == 0 {
 		config.ConnectTimeout = opt.Away
 	}
-	p := &postgres{db: stdlib.OpenDB(*config), where: placeOf(config), opt: opt}
+	p := &postgres{db: stdlib.OpenDB(*config), where: placeOf(config), opt: opt, copyOut: copyOut, base: "studio-" + plain.ReplaceAllString(config.Database, "-")}
 	p.db.SetMaxOpenConns(opt.Readers + 2)
 	p.db.SetMaxIdleConns(opt.Readers + 2)
 	if err := p.prepare(ctx); err != nil {
@@ -73,22 +78,11 @@ func (p *postgres) prepare(ctx context.Context) error {
 		return err
 	}
 	if made {
-		m, err := migrations.Postgres.Provider(p.db)
-		if err != nil {
-			return err
-		}
-		if done, err := migrations.UpToDate(ctx, m); done || err != nil {
+		if have, want, err := migrations.Postgres.Due(ctx, conn, p.where); have == want || err != nil {
 			return err
 		}
 	}
-	if _, err := conn.ExecContext(ctx, `SELECT pg_advisory_lock($1, hashtext(current_schema()))`, writerLock); err != nil {
-		return engine.When(err, engine.Busy, fault.New(fault.Busy, "another program makes or writes this store").At("%s", p.where).ToMend("try again"))
-	}
-	defer conn.ExecContext(context.WithoutCancel(ctx), `SELECT pg_advisory_unlock($1, hashtext(current_schema()))`, writerLock)
-	if _, err := p.known(ctx, conn); err != nil {
-		return err
-	}
-	return migrations.Migrate(ctx, p.db, migrations.Postgres)
+	return p.upgrade(ctx)
 }
 
 // reach opens the first connection. A server that is just starting or cannot be reached is tried again, for a while.
@@ -117,10 +111,10 @@ func unreachable(where string, err error) *fault.Error {
 }
 
 // known reports whether the tables of a studio are there, and refuses a schema that holds only others.
-func (p *postgres) known(ctx context.Context, conn *sql.Conn) (bool, error) {
+func (p *postgres) known(ctx context.Context, q engine.Asker) (bool, error) {
 	var tables, ours int64
-	err := conn.QueryRowContext(ctx, `SELECT count(*), count(*) FILTER (WHERE tablename = $1) FROM pg_tables
-		WHERE schemaname = current_schema()`, migrations.Versions).Scan(&tables, &ours)
+	err := engine.EachRow(ctx, q, `SELECT count(*), count(*) FILTER (WHERE tablename = '`+migrations.Versions+`') FROM pg_tables
+		WHERE schemaname = current_schema()`, func(rows *sql.Rows) error { return rows.Scan(&tables, &ours) })
 	if err == nil && tables > 0 && ours == 0 {
 		err = fault.New(fault.Refused, "this database holds tables of something else").At("%s", p.where).ToMend("use an empty database; this one was left as it is")
 	}
