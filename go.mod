@@ -32,9 +32,21 @@ require (
 
 require github.com/creack/pty v1.1.24
 
-require github.com/cli/browser v1.3.0
+require (
+	github.com/cli/browser v1.3.0
+	github.com/prometheus/client_golang v1.25.0
+)
 
-require go.yaml.in/yaml/v3 v3.0.6 // indirect
+require (
+	github.com/beorn7/perks v1.0.1 // indirect
+	github.com/cespare/xxhash/v2 v2.3.0 // indirect
+	github.com/munnerz/goautoneg v0.0.0-20191010083416-a7dc8b61c822 // indirect
+	github.com/prometheus/client_model v0.6.3 // indirect
+	github.com/prometheus/common v0.72.0 // indirect
+	github.com/prometheus/procfs v0.22.0 // indirect
+	go.yaml.in/yaml/v3 v3.0.6 // indirect
+	google.golang.org/protobuf v1.36.12 // indirect
+)
 
 require (
 	github.com/cockroachdb/apd/v3 v3.2.1 // indirect

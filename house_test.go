@@ -113,7 +113,7 @@ var mayImport = map[string][]string{
 	"studio/storetest/bed":      with(domain, "studio"),
 	"studio/storetest/book":     with(domain, "studio", "buyers", "book", "dispatch", "studio/storetest/bed"),
 	"studio/storetest/register": with(domain, "studio", "studio/storetest/bed"),
-	"store":                     with(domain, "studio", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/copies"),
+	"store":                     with(domain, "studio", "store/engine", "store/migrations", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/copies"),
 	"store/engine":              {"fault"},
 	"store/migrations":          {"fault", "store/engine"},
 	"store/upgrade":             {"fault", "store/engine"},
@@ -169,9 +169,10 @@ var mayImport = map[string][]string{
 	"cli/movein":                with(inside, "intake/guess", "cli/desk"),
 	"cli/begin":                 with(inside, "cli/desk", "cli/movein"), // serve watches a folder
 	"cli/house":                 with(inside, "cli/desk"),
-	"cmd/solander":              {"cli", "internal/wiring"},
-	"internal/wiring":           with(domain, "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "store", "demo", "web", "api", "cli/desk"),
+	"cmd/solander":              {"cli", "internal/watch", "internal/wiring"},
+	"internal/wiring":           with(domain, "internal/watch", "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "store", "demo", "web", "api", "cli/desk"),
 	"internal/status":           {"fault"},
+	"internal/watch":            {"fault"},
 	"internal/strict":           {"fault"},
 	"internal/pointer":          {"fault"},
 	"internal/fold":             {},
@@ -186,6 +187,7 @@ var mayImport = map[string][]string{
 	"internal/release":          {},
 	"internal/tally":            {},
 	"internal/mistake":          {},
+	"internal/malformed":        {},
 	"internal/speedtest":        {"intake"},
 	"internal/intaketest":       {"calendar", "intake", "intake/proposal"},
 	"internal/damage":           with(domain, "studio", "house", "store"),
@@ -218,7 +220,7 @@ var ofTests = []string{
 }
 
 // helpers lists the rooms that are made for tests.
-var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/mistake", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"}
+var helpers = []string{"internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/mistake", "internal/malformed", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register"}
 
 // clocks are the functions of package time that look at a clock or wait for it.
 var clocks = []string{"Now", "Since", "Until", "After", "AfterFunc", "Sleep", "Tick", "NewTimer", "NewTicker"}

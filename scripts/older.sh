@@ -26,14 +26,12 @@ cat >"$work/studio.json" <<-EOF
 EOF
 "$program" set-up --file "$work/studio.json" >/dev/null || exit 1
 do_ works --add "Étude in grey" --year 2025
-for work_of in 2; do
-	cat >"$work/edition.json" <<-EOF
-		{"work": $work_of, "width_nm": "12 in", "height_nm": "16 in", "paper": "cotton rag", "grammage_mg_m2": "310 gsm",
-		 "caliper_nm": "20 pt", "grade": "fine", "technique": "pigment print", "limit": 25, "proofs": {"ap": 2},
-		 "tightest_roll_nm": "3 in", "price": {"minor": 12000, "currency": "USD"}, "print_cost": {"minor": 1450, "currency": "USD"}}
+cat >"$work/edition.json" <<-EOF
+	{"work": 2, "width_nm": "12 in", "height_nm": "16 in", "paper": "cotton rag", "grammage_mg_m2": "310 gsm",
+	 "caliper_nm": "20 pt", "grade": "fine", "technique": "pigment print", "limit": 25, "proofs": {"ap": 2},
+	 "tightest_roll_nm": "3 in", "price": {"minor": 12000, "currency": "USD"}, "print_cost": {"minor": 1450, "currency": "USD"}}
 	EOF
-	do_ declare --file "$work/edition.json"
-done
+do_ declare --file "$work/edition.json"
 outlet=1
 sale() { do_ sale --outlet "$outlet" --city Pinfold --region VA --postcode 24011 --country US --postage 6 "$@"; }
 do_ drawer count 2 10

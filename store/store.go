@@ -23,6 +23,7 @@ import (
 	"solander/fault"
 	"solander/store/copies"
 	"solander/store/engine"
+	"solander/store/migrations"
 	"solander/store/postgres"
 	"solander/store/sqlite"
 	"solander/store/table"
@@ -126,7 +127,8 @@ func (s *store) Write(ctx context.Context, f func(studio.Tx) error) error {
 	return s.write(ctx, func(t *tx) error { return f(t) })
 }
 
-func (s *store) write(ctx context.Context, f func(*tx) error) error {
+func (s *store) write(ctx context.Context, f func(*tx) error) (err error) {
+	defer s.watched(true, &err)()
 	deadline := time.Now().Add(s.opt.Patience)
 	release, err := s.takePlace(ctx)
 	if err != nil {
@@ -144,7 +146,19 @@ func (s *store) write(ctx context.Context, f func(*tx) error) error {
 		if err := engine.Pause(ctx, attempt); err != nil {
 			return engine.Late(err)
 		}
+		if s.opt.Watch != nil {
+			s.opt.Watch.Again()
+		}
 	}
+}
+
+// watched tells whoever watches of a transaction once the function that it returns is called.
+func (s *store) watched(write bool, err *error) func() {
+	if s.opt.Watch == nil {
+		return func() {}
+	}
+	began := time.Now()
+	return func() { s.opt.Watch.Transaction(write, time.Since(began), *err) }
 }
 
 // takePlace waits for the writer's place in this process.
@@ -215,7 +229,8 @@ func (s *store) Read(ctx context.Context, f func(studio.Tx) error) error {
 	return s.read(ctx, func(t *tx) error { return f(t) })
 }
 
-func (s *store) read(ctx context.Context, f func(*tx) error) error {
+func (s *store) read(ctx context.Context, f func(*tx) error) (err error) {
+	defer s.watched(false, &err)()
 	if err := ctx.Err(); err != nil {
 		return engine.Late(err)
 	}
@@ -244,6 +259,22 @@ func (s *store) Integrity(ctx context.Context) ([]string, error) {
 
 // Place says where the store is, without any password.
 func (s *store) Place() string { return s.engine.Place() }
+
+// Ready reports whether the store answers, and its tables are in the form that this program knows: a newer program may have brought
+// them further since it was opened. Faults: Refused then; Busy.
+func (s *store) Ready(ctx context.Context) error {
+	want, err := migrations.Schema()
+	if err != nil {
+		return err
+	}
+	return s.read(ctx, func(t *tx) error {
+		var have int64
+		if _, err := t.conn.One(`SELECT max(version_id) FROM `+migrations.Versions, nil, &have); err != nil || have == want {
+			return err
+		}
+		return fault.New(fault.Refused, "the tables are of form %d, and this program knows %d", have, want).ToMend("start the newer version of the program")
+	})
+}
 
 // Upgraded says what opening did to a studio that an older program had made, and where the copy from before is; copy is empty when
 // there was nothing to do.

@@ -118,7 +118,7 @@ func (c serving) inBrowser(d *desk.Desk, file, name string, make func() (pages, 
 	defer p.done()
 	beside := &lookAround{at: d, ctx: ctx, listen: c.Listen}
 	defer func() { stop(); err = errors.Join(err, beside.end()) }()
-	return serve(ctx, d, l, p.face(desk.Face{Opened: n.Key, Close: stop, Look: beside.open}), name, func() { go browse(d, n.Address) }) // some browsers keep who opened them
+	return serve(ctx, d, l, p, desk.Face{Opened: n.Key, Close: stop, Look: beside.open}, name, func() { go browse(d, n.Address) }) // some browsers keep who opened them
 }
 
 // browseThere shows her the pages that another start has opened.

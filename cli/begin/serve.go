@@ -2,6 +2,7 @@
 package begin
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -27,7 +28,7 @@ type serving struct {
 	Browser bool   `help:"Open your browser too; if it is open already, show that one."`
 }
 
-// shutdownTime is how long a running request may take to end when the program is told to stop.
+// shutdownTime is how long a running request may take to end when the program is told to stop, if nothing else is said.
 const shutdownTime = 5 * time.Second
 
 // open takes the port. Only loopback addresses are allowed: the pages know no accounts.
@@ -73,16 +74,19 @@ func addressOf(l net.Listener) string { return "http://" + l.Addr().String() + "
 
 // pages are an opened studio about to be served, and what ends beside it.
 type pages struct {
-	face func(desk.Face) http.Handler
-	done func()
+	face  func(desk.Face) http.Handler
+	done  func()
+	grace time.Duration // how long requests that run may take to finish in the end; 0 = as usual
 }
 
 // mostMemoryHeld is from where on memory is gathered up rather than let grow, in bytes, while the pages are served. The program
 // rests far below; only a file of tens of thousands of rows comes near it.
 const mostMemoryHeld = 225 << 20
 
-// serve prints the address of l, and answers there until ctx ends. shown is called once the address is printed.
-func serve(ctx context.Context, d *desk.Desk, l net.Listener, h http.Handler, name string, shown func()) error {
+// serve prints the address of l, and answers there until ctx ends; then requests that run have some time left. shown is called once
+// the address is printed.
+func serve(ctx context.Context, d *desk.Desk, l net.Listener, p pages, f desk.Face, name string, shown func()) error {
+	h := p.face(f)
 	if d.Env.Get("GOMEMLIMIT") == "" {
 		debug.SetMemoryLimit(mostMemoryHeld)
 	}
@@ -93,11 +97,11 @@ func serve(ctx context.Context, d *desk.Desk, l net.Listener, h http.Handler, na
 	if err != nil {
 		return errors.Join(err, l.Close())
 	}
-	return answer(ctx, d.Env.Server(h), l, shown)
+	return answer(ctx, d.Env.Server(h), l, cmp.Or(p.grace, shutdownTime), shown)
 }
 
-// answer answers on l until ctx ends, then lets running requests finish. begun is called once it does.
-func answer(ctx context.Context, server *http.Server, l net.Listener, begun func()) error {
+// answer answers on l until ctx ends, then lets running requests finish within grace. begun is called once it does.
+func answer(ctx context.Context, server *http.Server, l net.Listener, grace time.Duration, begun func()) error {
 	done := make(chan error, 1)
 	go func() { done <- server.Serve(l) }()
 	begun()
@@ -106,12 +110,12 @@ func answer(ctx context.Context, server *http.Server, l net.Listener, begun func
 		return err
 	case <-ctx.Done():
 	}
-	return stop(ctx, server, done)
+	return stop(ctx, server, grace, done)
 }
 
-// stop ends a server: requests that run may finish within shutdownTime, then they are cut off.
-func stop(ctx context.Context, server *http.Server, done <-chan error) error {
-	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), shutdownTime)
+// stop ends a server: requests that run may finish within grace, then they are cut off.
+func stop(ctx context.Context, server *http.Server, grace time.Duration, done <-chan error) error {
+	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), grace)
 	defer cancel()
 	err := server.Shutdown(ctx)
 	if errors.Is(err, context.DeadlineExceeded) {
@@ -125,6 +129,9 @@ func stop(ctx context.Context, server *http.Server, done <-chan error) error {
 
 type Serve struct {
 	serving
+	watched
+	StopWithin time.Duration `default:"5s" placeholder:"TIME" help:"How long requests that run may take to finish when the program is told to stop; then they are cut off."`
+
 	Watch   []string `sep:"none" placeholder:"FOLDER" help:"Bring in the files that are dropped into this folder; say it again for another one."`
 	Mapping []string `sep:"none" placeholder:"NAME" help:"The saved reading for the files of each watched folder, in the same order."`
 }
@@ -148,25 +155,37 @@ func (c *Serve) Run(d *desk.Desk) error {
 	if len(c.Watch) != len(c.Mapping) {
 		return fault.Invalidf("watch", "%d folders are to be watched, and %d readings are named", len(c.Watch), len(c.Mapping)).ToMend("give each --watch its --mapping")
 	}
+	if c.StopWithin <= 0 {
+		return fault.Invalidf("stop-within", "no time is left for requests that run").ToMend("write it like 5s")
+	}
+	health, err := c.watched.open(d)
+	if err != nil {
+		return err
+	}
+	defer health.close()
 	const name = "the studio"
 	if c.Browser {
 		file, err := d.NoteBeside()
 		if err != nil {
 			return err
 		}
-		return c.inBrowser(d, file, name, func() (pages, error) { return c.pages(d) })
+		return c.inBrowser(d, file, name, func() (pages, error) { return c.pages(d, health) })
 	}
-	return c.plainly(d, name, func() (pages, error) { return c.pages(d) })
+	return c.plainly(d, name, func() (pages, error) { return c.pages(d, health) })
 }
 
 // pages opens the studio and begins to watch its folders.
-func (c *Serve) pages(d *desk.Desk) (pages, error) {
+func (c *Serve) pages(d *desk.Desk, h *health) (pages, error) {
 	st, err := d.Begin()
 	if err != nil {
 		return pages{}, err
 	}
 	done, err := c.watch(d, st)
-	return pages{face: func(f desk.Face) http.Handler { return d.Env.Web(st, f) }, done: done}, err
+	if err != nil {
+		return pages{}, err
+	}
+	ended := h.answer(d)
+	return pages{face: func(f desk.Face) http.Handler { return d.Env.Web(st, f) }, done: func() { done(); ended() }, grace: c.StopWithin}, nil
 }
 
 // plainly opens the pages of a studio on the port that is asked for. make opens the studio.
@@ -180,7 +199,7 @@ func (c serving) plainly(d *desk.Desk, name string, make func() (pages, error)) 
 		return errors.Join(err, l.Close())
 	}
 	defer p.done()
-	return serve(d.Ctx, d, l, p.face(desk.Face{}), name, func() {})
+	return serve(d.Ctx, d, l, p, desk.Face{}, name, func() {})
 }
 
 // watch looks at the folders side by side until the function it returns is called, which waits for the looks that run.

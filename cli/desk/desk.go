@@ -120,7 +120,7 @@ type upgraded interface {
 
 // with puts a store and the other parts of the house together.
 func (d *Desk) with(store studio.Store) *studio.Studio {
-	return studio.New(store, studio.Options{Clock: d.Env.Clock, Cards: d.Env.Cards, Zones: d.Env.Zones, Files: d.Env.Files, Times: d.Env.Times})
+	return studio.New(store, studio.Options{Clock: d.Env.Clock, Cards: d.Env.Cards, Zones: d.Env.Zones, Files: d.Env.Files, Times: d.Env.Times, Planning: d.Env.Planning})
 }
 
 func (d *Desk) Close() error {

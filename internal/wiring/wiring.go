@@ -6,7 +6,9 @@ import (
 	"bytes"
 	"context"
 	"io"
+	"log/slog"
 	"net/http"
+	"os"
 	"path/filepath"
 	"runtime"
 	"runtime/debug"
@@ -23,6 +25,7 @@ import (
 	"solander/intake"
 	"solander/intake/csvfile"
 	"solander/intake/xlsx"
+	"solander/internal/watch"
 	"solander/papers/pdf"
 	"solander/store"
 	"solander/studio"
@@ -32,52 +35,89 @@ import (
 
 // Env returns the parts, with an environment and a clock.
 func Env(get func(string) string, clock func() time.Time) desk.Env {
-	stores := newOpener(get)
+	p := newParts(get)
 	return desk.Env{
 		Get: get, Clock: clock,
-		Open:    stores.open,
-		Begin:   stores.begin,
-		Make:    stores.makeWhole,
-		Fill:    stores.fill,
+		Open:    p.open,
+		Begin:   p.begin,
+		Make:    p.makeWhole,
+		Fill:    p.fill,
 		Cards:   cards.All,
 		Zones:   cards.Estimated,
-		Web:     face,
+		Web:     p.face,
 		Browse:  browse,
 		Server:  func(h http.Handler) *http.Server { return web.Server("", h) },
 		Demo:    invent,
 		Draw:    pdf.Draw,
 		Files:   readFile,
 		Version: build,
+
+		Watch: p.watched, Planning: p.planning,
 	}
 }
 
-// opener opens stores, each with its clock and the place of the copies that are made before an upgrade.
-type opener struct{ copies string }
+// parts are what those that Env hands out share: the place of the copies that are made before an upgrade, and who watches; nobody does
+// until it is asked for.
+type parts struct {
+	copies string
+	meter  *watch.Meter
+}
 
-// newOpener keeps such copies of studios on a server in the user's data folder. Without one there is no upgrade of them, and opening says so.
-func newOpener(get func(string) string) opener {
+// newParts keeps copies of studios on a server in the user's data folder. Without one there is no upgrade of them, and opening says so.
+func newParts(get func(string) string) *parts {
 	folder, err := (&desk.Desk{Env: desk.Env{Get: get}}).DataFolder()
 	if err != nil {
-		return opener{}
+		return &parts{}
 	}
-	return opener{copies: filepath.Join(folder, "before-upgrades")}
+	return &parts{copies: filepath.Join(folder, "before-upgrades")}
 }
 
-func (o opener) open(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
-	return store.Open(ctx, place, store.Options{Clock: clock, There: true, Copies: o.copies})
+// options are those of every store.
+func (p *parts) options(clock func() time.Time) store.Options {
+	opt := store.Options{Clock: clock, Copies: p.copies}
+	if p.meter != nil {
+		opt.Watch = p.meter
+	}
+	return opt
 }
 
-func (o opener) begin(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
-	return store.Open(ctx, place, store.Options{Clock: clock, Copies: o.copies})
+func (p *parts) open(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
+	opt := p.options(clock)
+	opt.There = true
+	return store.Open(ctx, place, opt)
 }
 
-func (o opener) makeWhole(ctx context.Context, place string, clock func() time.Time, fill func(studio.Store) error) error {
-	return store.Make(ctx, place, store.Options{Clock: clock, Copies: o.copies}, fill)
+func (p *parts) begin(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
+	return store.Open(ctx, place, p.options(clock))
+}
+
+func (p *parts) makeWhole(ctx context.Context, place string, clock func() time.Time, fill func(studio.Store) error) error {
+	return store.Make(ctx, place, p.options(clock), fill)
 }
 
 // fill opens a store that is filled in one go: it need not survive a failing machine until it is synced.
-func (o opener) fill(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
-	return store.Open(ctx, place, store.Options{Clock: clock, Hasty: true, Story: true, Copies: o.copies})
+func (p *parts) fill(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
+	opt := p.options(clock)
+	opt.Hasty, opt.Story = true, true
+	return store.Open(ctx, place, opt)
+}
+
+// watched sets the log of the whole program, and begins to count.
+func (p *parts) watched(w desk.Watching) (desk.Watcher, error) {
+	log, err := watch.Log(os.Stderr, w.Log, w.Level)
+	if err != nil {
+		return nil, err
+	}
+	slog.SetDefault(log)
+	p.meter = watch.New(build().Version, w.Slow)
+	return p.meter, nil
+}
+
+func (p *parts) planning() func() {
+	if p.meter == nil {
+		return func() {}
+	}
+	return p.meter.Planning()
 }
 
 // readFile reads a workbook, which is a ZIP archive (ECMA-376 part 2; APPNOTE 4.3.7: it begins with PK and 3, 4),
@@ -90,16 +130,16 @@ func readFile(name string, data []byte, progress func(done, total int)) (intake.
 }
 
 // face is the pages for people, and beside them, behind guards of their own, the calls and web-hooks for programs.
-func face(st *studio.Studio, f desk.Face) http.Handler {
+func (p *parts) face(st *studio.Studio, f desk.Face) http.Handler {
 	programs := api.New(st, api.Options{})
 	pages := web.New(st, web.Options{Version: build().Version, Demo: f.Demo, Opened: f.Opened, Close: f.Close, Look: f.Look})
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+	return watch.Requests(p.meter, http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if strings.HasPrefix(r.URL.Path, api.Base+"/") || strings.HasPrefix(r.URL.Path, "/hooks/") {
 			programs.ServeHTTP(w, r)
 			return
 		}
 		pages.ServeHTTP(w, r)
-	})
+	}))
 }
 
 // browse shows an address in her browser, whose own words do not belong among a command's.

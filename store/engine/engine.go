@@ -37,6 +37,16 @@ type Options struct {
 	Rest time.Duration
 	// Copies is the folder for the copy that is made before an upgrade of a studio on a server; that of a file lies beside it.
 	Copies string
+	// Watch is told what the store does; nil = nobody is.
+	Watch Watch
+}
+
+// Watch is told what a store does. The texts of statements hold no argument.
+type Watch interface {
+	Transaction(write bool, took time.Duration, err error)
+	Again() // a write is tried once more
+	Statement(text string, took time.Duration)
+	Pool(name string, of *sql.DB)
 }
 
 // Filled puts what is usual where nothing was chosen.

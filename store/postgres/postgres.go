@@ -57,6 +57,9 @@ func Open(ctx context.Context, place string, opt engine.Options, copyOut engine.
 	if err := p.prepare(ctx); err != nil {
 		return nil, errors.Join(err, p.db.Close())
 	}
+	if opt.Watch != nil {
+		opt.Watch.Pool("server", p.db)
+	}
 	return p, nil
 }
 

@@ -72,6 +72,12 @@ func Open(ctx context.Context, path string, opt engine.Options, replacing bool) 
 	if l.seal != nil {
 		l.keeper = startKeeper(l)
 	}
+	if opt.Watch != nil {
+		opt.Watch.Pool("read", l.reader)
+		if l.writer != nil {
+			opt.Watch.Pool("write", l.writer)
+		}
+	}
 	return l, nil
 }
 
