@@ -13,7 +13,7 @@ import (
 // concurrent use.
 type Plans struct {
 	unsound func(context.Context, error)
-	begun   func() (ended func()) // told that a plan is made; nil = nobody is
+	Begun   func() (ended func()) // told of each plan that is made, not remembered; nil = nobody is
 
 	mu    sync.Mutex
 	most  int
@@ -36,10 +36,6 @@ const fewPlans = 1024
 func NewPlans(unsound func(context.Context, error)) *Plans {
 	return &Plans{unsound: unsound, most: fewPlans, plans: make(map[[32]byte]*list.Element), order: list.New()}
 }
-
-// Watch lets begun be told of each plan that is made, not remembered; what it returns is called when that ends; nil = nobody is told. To be
-// called before any is made.
-func (c *Plans) Watch(begun func() (ended func())) { c.begun = begun }
 
 // Hold makes room for all plans of a day with n orders that may be packed, and as many again: with less, each of them would
 // be forgotten before it is asked for again.

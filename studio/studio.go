@@ -69,7 +69,7 @@ func New(store Store, opt Options) *Studio {
 		opt.Random = rand.Reader
 	}
 	plans := dayplan.NewPlans(unsound)
-	plans.Watch(opt.Planning)
+	plans.Begun = opt.Planning
 	return &Studio{Random: opt.Random, Store: store, Clock: opt.Clock, Cards: newCardShelf(opt.Cards), Plans: plans, zones: opt.Zones, Files: opt.Files, Times: opt.Times}
 }
 

@@ -153,8 +153,10 @@ func TestLogsNameNobody(t *testing.T) {
 	}
 	secrets = append(secrets, feed.Token)
 
-	for _, path := range []string{"/", "/orders", "/orders/1", "/buyers", "/buyers/1", "/search?q=Quillonia+Zephyrbane", "/search?q=quillonia%40hidden.example", "/orders/new", "/till", "/studio", "/promises/plughgift.ics",
-		"/cards/Quillonia.vcf", "/Quillonia/Zephyrbane", "/orders/Veilstone", "/orders/1?said=xyzzynote", "/static/Umbrageous.css", "/promises.ics", "/cards.vcf", "/studio/backup", "/studio/export", "/studio/check", "/ahead", "/orders/1/why-not"} {
+	for _, path := range []string{
+		"/", "/orders", "/orders/1", "/buyers", "/buyers/1", "/search?q=Quillonia+Zephyrbane", "/search?q=quillonia%40hidden.example", "/orders/new", "/till", "/studio", "/promises/plughgift.ics",
+		"/cards/Quillonia.vcf", "/Quillonia/Zephyrbane", "/orders/Veilstone", "/orders/1?said=xyzzynote", "/static/Umbrageous.css", "/promises.ics", "/cards.vcf", "/studio/backup", "/studio/export", "/studio/check", "/ahead", "/orders/1/why-not",
+	} {
 		if status, _ := p.ask("GET", p.address+path, "", "Cookie", "who="+url.QueryEscape(name), "Referer", p.address+"/search?q=Zephyrbane", "User-Agent", "Grault/1.0"); status >= 500 {
 			t.Errorf("%s answers %d", path, status)
 		}
@@ -162,8 +164,14 @@ func TestLogsNameNobody(t *testing.T) {
 	for _, c := range [][]string{
 		{"/orders", "outlet", "1", "buyer", name, "email", mail, "phone", phone, "line1", street, "postage", price, "note", note},
 		{"/orders/1/amend", "note", note, "gift_message", gift, "line1", street},
-		{"/orders/1/pay", "amount", price, "note", note}, {"/orders/1/cancel", "reason", reason}, {"/buyers/1", "name", name, "email", mail, "note", note},
-		{"/works", "title", title, "year", "Umbrageous"}, {"/shelf", "name", title, "cost", price}, {"/studio/feeds", "name", program}, {"/studio/settings", "studio", name}, {"/Quillonia%20Zephyrbane", name, name},
+		{"/orders/1/pay", "amount", price, "note", note},
+		{"/orders/1/cancel", "reason", reason},
+		{"/buyers/1", "name", name, "email", mail, "note", note},
+		{"/works", "title", title, "year", "Umbrageous"},
+		{"/shelf", "name", title, "cost", price},
+		{"/studio/feeds", "name", program},
+		{"/studio/settings", "studio", name},
+		{"/Quillonia%20Zephyrbane", name, name},
 	} {
 		p.form(c[0], c[1:]...)
 	}
@@ -245,8 +253,8 @@ func slowForm(t *testing.T, address string) (conn net.Conn, rest string) {
 	return conn, rest
 }
 
-// until waits for something, for some seconds.
-func until(t *testing.T, what string, is func() bool) {
+// waitFor waits for something, for some seconds.
+func waitFor(t *testing.T, what string, is func() bool) {
 	t.Helper()
 	for end := time.Now().Add(20 * time.Second); !is(); time.Sleep(20 * time.Millisecond) {
 		if time.Now().After(end) {
@@ -281,12 +289,12 @@ func TestStopsGracefully(t *testing.T) {
 				t.Errorf("before, it is ready with %d", code)
 			}
 			conn, rest := slowForm(t, p.address)
-			until(t, "a running request", func() bool { return running(t, p) })
+			waitFor(t, "a running request", func() bool { return running(t, p) })
 			told := time.Now()
 			if err := p.cmd.Process.Signal(c.by); err != nil {
 				t.Fatal(err)
 			}
-			until(t, "not to be ready", func() bool {
+			waitFor(t, "not to be ready", func() bool {
 				code, _ := p.ask("GET", p.health+"/ready", "")
 				return code == http.StatusServiceUnavailable
 			})
@@ -324,11 +332,11 @@ func TestStopsGracefully(t *testing.T) {
 		t.Parallel()
 		p := watchedAt(t, madeStudio(t), "--stop-within", "10m")
 		slowForm(t, p.address)
-		until(t, "a running request", func() bool { return running(t, p) })
+		waitFor(t, "a running request", func() bool { return running(t, p) })
 		if err := p.cmd.Process.Signal(syscall.SIGTERM); err != nil {
 			t.Fatal(err)
 		}
-		until(t, "not to be ready", func() bool {
+		waitFor(t, "not to be ready", func() bool {
 			code, _ := p.ask("GET", p.health+"/ready", "")
 			return code == http.StatusServiceUnavailable
 		})

@@ -114,8 +114,5 @@ func (m *Meter) Planning() (ended func()) {
 	return func() { m.planning.Observe(time.Since(began).Seconds()) }
 }
 
-// Registry is where others may add what they count.
-func (m *Meter) Registry() prometheus.Registerer { return m.registry }
-
 // Stopping says that the program ends: it is ready no more.
 func (m *Meter) Stopping() { m.stopping.Store(true) }
