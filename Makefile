@@ -1,7 +1,7 @@
 # Solander. "make demo" needs Go and make alone; "make test" installs what the tests need.
 SHELL := /bin/bash
 .DEFAULT_GOAL := help
-.PHONY: help build demo check test lint fmt mutate arm faults takes speed pictures workbooks release release-test clean
+.PHONY: help build demo check test lint fmt mutate arm faults takes soak malformed speed pictures workbooks release release-test clean
 
 help: ## this list
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "make %-12s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
@@ -35,6 +35,13 @@ faults: ## inject two thousand faults into studios at work; SEED=... makes other
 
 takes: ## take a million numbers at two servers on one PostgreSQL by 64 clients; takes half an hour
 	@set -o pipefail; go test -count 1 -run '^TestTakes$$' -v -timeout 90m ./cmd/solander -takes $(or $(TAKES),1000000) -takes-together $(or $(TOGETHER),200) | grep -v '^=== '
+
+soak: build ## let a server work for half an hour and see that its memory stays flat; MINUTES=... for less
+	@python3 scripts/soak.py bin/solander "$$(mktemp -d)" $(or $(MINUTES),30)
+
+malformed: ## ten thousand malformed requests over the wire; SEED=... makes others
+	@go test -count 1 -run '^TestMalformed$$' -v -timeout 60m ./web -malformed 7000 -malformed-seed $(or $(SEED),1)
+	@go test -count 1 -run '^TestMalformed$$' -v -timeout 60m ./api -malformed 3000 -malformed-seed $(or $(SEED),1)
 
 speed: ## Go benchmarks, as text; NAME=... chooses, COUNT=... repeats
 	@scripts/speed.sh

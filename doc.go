@@ -107,6 +107,7 @@
 //	studio/storetest     the contract that every store must pass
 //	store/engine         what a database must do, and what is said when it does not
 //	store/migrations     the forms that the tables went through, on both engines
+//	store/upgrade        an older studio brought up to date: the copy from before, and what is said when it fails
 //	store/sqlite         the studio's own file, and what guards it
 //	store/postgres       the studio on a server
 //	store/vault          cells in cipher, and their key outside the database

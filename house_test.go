@@ -128,13 +128,14 @@ var mayImport = map[string][]string{
 	"studio/storetest/shifts":   {"fault", "rota", "studio", "studio/storetest/bed"},
 	"studio/storetest/register": with(domain, "studio", "studio/storetest/bed"),
 	"studio/storetest/people":   with(domain, "studio", "people", "people/totp", "studio/storetest/bed"),
-	"store":                     with(domain, "studio", "store/vault", "store/engine", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/rota", "store/copying", "store/accounts", "store/phones", "store/copies"),
+	"store":                     with(domain, "studio", "store/vault", "store/engine", "store/migrations", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/rota", "store/copying", "store/accounts", "store/phones", "store/copies"),
 	"store/engine":              {"fault"},
 	"store/migrations":          {"fault", "store/engine"},
-	"store/sqlite":              {"fault", "studio", "store/engine", "store/migrations"},
-	"store/postgres":            {"fault", "store/engine", "store/migrations"},
+	"store/sqlite":              {"fault", "studio", "store/engine", "store/migrations", "store/upgrade"},
+	"store/postgres":            {"fault", "store/engine", "store/migrations", "store/upgrade"},
 	"store/vault":               {"fault"},
 	"store/table":               with(quantities, "studio", "store/engine", "store/vault"),
+	"store/upgrade":             {"fault", "store/engine"},
 	"store/words":               with(quantities, "edition", "internal/fold", "store/engine", "store/table"),
 	"store/house":               with(domain, "studio", "store/engine", "store/table", "store/words"),
 	"store/numbers":             with(domain, "studio", "store/engine", "store/table", "store/words"),
@@ -199,9 +200,10 @@ var mayImport = map[string][]string{
 	"cli/phone":                 with(inside, "cli/desk", "internal/nearby", "internal/qrcode"),
 	"cli/house":                 with(inside, "cli/desk"),
 	"cli/privacy":               with(inside, "cli/desk"),
-	"cmd/solander":              {"cli", "internal/wiring"},
-	"internal/wiring":           with(domain, "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "rota", "copies", "privacy", "store", "demo", "web", "web/gate", "api", "cli/desk"),
+	"cmd/solander":              {"cli", "internal/watch", "internal/wiring"},
+	"internal/wiring":           with(domain, "internal/watch", "intake/csvfile", "intake/xlsx", "packing/planner", "packing/check", "papers/pdf", "studio", "rota", "copies", "privacy", "store", "demo", "web", "web/gate", "api", "cli/desk"),
 	"internal/status":           {"fault"},
+	"internal/watch":            {"fault"},
 	"internal/strict":           {"fault"},
 	"internal/pointer":          {"fault"},
 	"internal/fold":             {},
@@ -220,6 +222,7 @@ var mayImport = map[string][]string{
 	"internal/release":          {},
 	"internal/tally":            {},
 	"internal/mistake":          {},
+	"internal/malformed":        {},
 	"internal/speedtest":        {"intake"},
 	"internal/intaketest":       {"calendar", "intake", "intake/proposal"},
 	"internal/damage":           with(domain, "studio", "house", "store"),
@@ -242,7 +245,7 @@ var outside = []string{
 var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/trips", "cli/people", "cli/phone",
 	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "people/password", "people/totp")
 
-var databases = []string{"database/", "modernc.org/", "github.com/jackc/", "github.com/pressly/"}
+var databases = []string{"database/", "modernc.org/", "github.com/jackc/"}
 
 // ofTests lists the modules that only tests and their helpers may import.
 var ofTests = []string{
@@ -251,7 +254,7 @@ var ofTests = []string{
 }
 
 // helpers lists the rooms that are made for tests.
-var helpers = []string{"internal/storagetest", "internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/mistake", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/shifts", "studio/storetest/people"}
+var helpers = []string{"internal/storagetest", "internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/mistake", "internal/malformed", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/shifts", "studio/storetest/people"}
 
 // clocks are the functions of package time that look at a clock or wait for it.
 var clocks = []string{"Now", "Since", "Until", "After", "AfterFunc", "Sleep", "Tick", "NewTimer", "NewTicker"}

@@ -91,7 +91,7 @@ func (f *face) admit(w http.ResponseWriter, r *http.Request, pattern string) (ca
 		}
 		if c.Caller, err = feeds.CallerOf(r.Context(), f.studio, token); err != nil {
 			if fault.Is(err, fault.Unknown) {
-				f.away.Note("a token is not known", r.URL.Path, r)
+				f.away.Note("a token is not known", pattern, r)
 			}
 			return c, err
 		}

@@ -8,7 +8,6 @@ package api
 
 import (
 	"context"
-	"errors"
 	"log/slog"
 	"net/http"
 	"time"
@@ -66,6 +65,7 @@ func (f *face) serve(w http.ResponseWriter, r *http.Request) {
 	guard(w.Header())
 	ctx, stop := context.WithTimeout(r.Context(), longest)
 	defer stop()
+	asked := r
 	r = r.WithContext(ctx)
 	defer f.caught(w, r)
 	if !status.Plain(r.URL.Path) {
@@ -77,6 +77,7 @@ func (f *face) serve(w http.ResponseWriter, r *http.Request) {
 		f.noRoute(w, r, handler)
 		return
 	}
+	asked.Pattern = pattern // for whoever counts requests before this door
 	call, err := f.admit(w, r, pattern)
 	if err != nil {
 		f.fail(w, r, err)
@@ -109,20 +110,20 @@ func (f *face) noRoute(w http.ResponseWriter, r *http.Request, chosen http.Handl
 func (f *face) fail(w http.ResponseWriter, r *http.Request, err error) {
 	p := f.told(r.Context(), err)
 	if err := p.Write(w); err != nil {
-		f.log.Debug("a caller left early", "path", r.URL.Path, "err", err)
+		f.log.DebugContext(r.Context(), "a caller left early", "err", err)
 	}
 }
 
 // told makes the problem of an error and logs what is ours.
 func (f *face) told(ctx context.Context, err error) *problem.Problem {
 	if status.Left(ctx, err) {
-		f.log.Debug("a caller left before the answer", "what", callOf(ctx).what)
+		f.log.DebugContext(ctx, "a caller left before the answer", "what", callOf(ctx).what)
 		return problem.Plain(status.OfLeft, "the caller left before the answer")
 	}
 	p := problem.Of(err, Base+"/problems/")
 	if p.Status >= http.StatusInternalServerError && p.Status != http.StatusServiceUnavailable {
 		c := callOf(ctx)
-		f.log.Error("a call failed", "what", c.what, "feed", c.Name, "err", err, "cause", errors.Unwrap(fault.All(err)[0]))
+		f.log.ErrorContext(ctx, "a call failed", "what", c.what, "feed", c.ID, "err", err)
 	}
 	return p
 }

@@ -96,7 +96,7 @@ func (f *face) stranger(r *http.Request, err error) error {
 	if !fault.Is(err, fault.Unknown) {
 		return err
 	}
-	f.away.Note("a message is not signed for its web-hook", r.URL.Path, r)
+	f.away.Note("a message is not signed for its web-hook", hookPattern, r)
 	if many := f.limits.take(callers{0, byHook}, strangersAMinute); many != nil {
 		return many
 	}

@@ -298,7 +298,7 @@ func TestRefusalsAreCounted(t *testing.T) {
 	k.clock.add(time.Minute)
 	k.call(sent{method: "GET", path: "/api/v1/editions", token: "Bearer " + guess}).is(401)
 	got := k.log.String()
-	if !strings.Contains(got, `msg="a token is not known" from=192.0.2.1 method=GET path=/api/v1/editions count=50 "in all"=51`) || !strings.Contains(got, "a message is not signed") {
+	if !strings.Contains(got, `msg="a token is not known" from=192.0.2.1 method=GET route="GET /api/v1/editions" count=50 "in all"=51`) || !strings.Contains(got, "a message is not signed") {
 		t.Errorf("it logs %s", got)
 	}
 	if strings.Contains(got, "AAAA") || strings.Contains(got, "0000000000") {

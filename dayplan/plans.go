@@ -13,6 +13,7 @@ import (
 // concurrent use.
 type Plans struct {
 	unsound func(context.Context, error)
+	Begun   func() (ended func()) // told of each plan that is made, not remembered; nil = nobody is
 
 	mu    sync.Mutex
 	most  int

@@ -19,6 +19,9 @@ func (c *Plans) Solve(ctx context.Context, p packing.Problem) (packing.Plan, err
 	if err := ctx.Err(); err != nil {
 		return packing.Plan{}, err
 	}
+	if c.Begun != nil {
+		defer c.Begun()()
+	}
 	how := SearchIn(ctx)
 	until, release := how.Bounded(ctx)
 	defer release()

@@ -1,7 +1,7 @@
 // Package fault knows how something that went wrong is told: a code, what, where and how to mend it.
 //
 // A room returns a *Error when the person at the bench can do something about it. Any other error is
-// Internal: it is logged whole and shown as one plain sentence. Only a face turns a code into an HTTP
+// Internal: it is logged by its kind and shown as one plain sentence. Only a face turns a code into an HTTP
 // status or an exit code; Codes lists every code so that a test can hold each table complete.
 package fault
 
@@ -46,7 +46,13 @@ type Error struct {
 	Mend  string
 	Field string
 	Err   error
+
+	form string // what What was made of
 }
+
+// Form is the sentence of a fault as it stands in the program, with the places of what was put into it: it names nobody, and may stand in a
+// log. "" of a fault that was not made by New or Invalidf.
+func (e *Error) Form() string { return e.form }
 
 // Error returns "where: what (mend)", leaving out what is empty.
 func (e *Error) Error() string {
@@ -66,7 +72,7 @@ func (e *Error) Unwrap() error { return e.Err }
 
 // New makes a fault of a code; what is formatted with args.
 func New(code Code, what string, args ...any) *Error {
-	return &Error{Code: code, What: fmt.Sprintf(what, args...)}
+	return &Error{Code: code, What: fmt.Sprintf(what, args...), form: what}
 }
 
 // NotKnown is the fault of a write of which nobody can say whether it stands.
@@ -77,7 +83,7 @@ func NotKnown() *Error {
 
 // Invalidf is a fault in the input field named.
 func Invalidf(field, what string, args ...any) *Error {
-	return &Error{Code: Invalid, Field: field, What: fmt.Sprintf(what, args...)}
+	return &Error{Code: Invalid, Field: field, What: fmt.Sprintf(what, args...), form: what}
 }
 
 // At returns a copy that says where it happened.

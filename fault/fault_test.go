@@ -26,7 +26,7 @@ func TestErrorTellsWhereWhatAndMend(t *testing.T) {
 func TestCopiesLeaveTheFirstAlone(t *testing.T) {
 	first := fault.New(fault.Invalid, "wrong")
 	second := first.At("here").ToMend("do").In("field").Because(io.EOF)
-	if *first != (fault.Error{Code: fault.Invalid, What: "wrong"}) {
+	if *first != *fault.New(fault.Invalid, "wrong") {
 		t.Errorf("the first became %+v", first)
 	}
 	if second.Where != "here" || second.Mend != "do" || second.Field != "field" || !errors.Is(second, io.EOF) {

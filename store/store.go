@@ -24,6 +24,7 @@ import (
 	"solander/fault"
 	"solander/store/copies"
 	"solander/store/engine"
+	"solander/store/migrations"
 	"solander/store/postgres"
 	"solander/store/sqlite"
 	"solander/store/table"
@@ -60,7 +61,7 @@ func open(ctx context.Context, place string, opt Options, replacing bool) (studi
 	if err := s.unlock(ctx); err != nil {
 		return nil, errors.Join(err, e.Close())
 	}
-	if err := s.knowPeople(ctx); err != nil {
+	if err := s.makeAnew(ctx); err != nil {
 		return nil, errors.Join(err, e.Close())
 	}
 	return s, nil
@@ -68,7 +69,7 @@ func open(ctx context.Context, place string, opt Options, replacing bool) (studi
 
 func openEngine(ctx context.Context, place string, opt Options, replacing bool) (engine.Engine, error) {
 	if isPostgres(place) {
-		return postgres.Open(ctx, place, opt)
+		return postgres.Open(ctx, place, opt, copies.Older)
 	}
 	path, err := sqlite.Path(place)
 	if err != nil {
@@ -102,17 +103,26 @@ func Make(ctx context.Context, place string, opt Options, fill func(studio.Store
 	return sqlite.Make(path, opt.There, filled)
 }
 
-// knowPeople keeps how buyers are compared of those that an older program kept without.
-func (s *store) knowPeople(ctx context.Context) error {
-	var due bool
-	err := s.read(ctx, func(t *tx) (err error) {
-		due, err = t.Unput()
-		return err
-	})
-	if err != nil || !due {
-		return err
+// makeAnew makes what follows from the rows of a studio that an older program kept: how its buyers are compared, and the words by which
+// orders and buyers are found.
+func (s *store) makeAnew(ctx context.Context) error {
+	upgraded := s.engine.Upgraded() != (engine.Upgrade{})
+	people := upgraded
+	if !people {
+		err := s.read(ctx, func(t *tx) (err error) {
+			people, err = t.Unput()
+			return err
+		})
+		if err != nil || !people {
+			return err
+		}
 	}
-	err = s.write(ctx, func(t *tx) error { return t.PutPeople() })
+	err := s.write(ctx, func(t *tx) error {
+		if err := t.PutPeople(); err != nil || !upgraded {
+			return err
+		}
+		return t.index.All()
+	})
 	if fault.Is(err, fault.Refused) {
 		return nil // it may only be read, or there is no room: that must not keep it shut
 	}
@@ -132,7 +142,8 @@ func (s *store) Write(ctx context.Context, f func(studio.Tx) error) error {
 	return s.write(ctx, func(t *tx) error { return f(t) })
 }
 
-func (s *store) write(ctx context.Context, f func(*tx) error) error {
+func (s *store) write(ctx context.Context, f func(*tx) error) (err error) {
+	defer s.watched(true, &err)()
 	deadline := time.Now().Add(s.opt.Patience)
 	release, err := s.takePlace(ctx)
 	if err != nil {
@@ -150,7 +161,19 @@ func (s *store) write(ctx context.Context, f func(*tx) error) error {
 		if err := engine.Pause(ctx, attempt); err != nil {
 			return engine.Late(err)
 		}
+		if s.opt.Watch != nil {
+			s.opt.Watch.Again()
+		}
 	}
+}
+
+// watched tells whoever watches of a transaction once the function that it returns is called.
+func (s *store) watched(write bool, err *error) func() {
+	if s.opt.Watch == nil {
+		return func() {}
+	}
+	began := time.Now()
+	return func() { s.opt.Watch.Transaction(write, time.Since(began), *err) }
 }
 
 // takePlace waits for the writer's place in this process.
@@ -221,7 +244,8 @@ func (s *store) Read(ctx context.Context, f func(studio.Tx) error) error {
 	return s.read(ctx, func(t *tx) error { return f(t) })
 }
 
-func (s *store) read(ctx context.Context, f func(*tx) error) error {
+func (s *store) read(ctx context.Context, f func(*tx) error) (err error) {
+	defer s.watched(false, &err)()
 	if err := ctx.Err(); err != nil {
 		return engine.Late(err)
 	}
@@ -267,6 +291,29 @@ func (s *store) Wipe(ctx context.Context) error {
 
 // Place says where the store is, without any password.
 func (s *store) Place() string { return s.engine.Place() }
+
+// Ready reports whether the store answers, and its tables are in the form that this program knows: a newer program may have brought
+// them further since it was opened. Faults: Refused then; Busy.
+func (s *store) Ready(ctx context.Context) error {
+	want, err := migrations.Schema()
+	if err != nil {
+		return err
+	}
+	return s.read(ctx, func(t *tx) error {
+		var have int64
+		if _, err := t.conn.One(`SELECT max(version_id) FROM `+migrations.Versions, nil, &have); err != nil || have == want {
+			return err
+		}
+		return fault.New(fault.Refused, "the tables are of form %d, and this program knows %d", have, want).ToMend("start the newer version of the program")
+	})
+}
+
+// Upgraded says what opening did to a studio that an older program had made, and where the copy from before is; copy is empty when
+// there was nothing to do.
+func (s *store) Upgraded() (from, to int64, copy string) {
+	u := s.engine.Upgraded()
+	return u.From, u.To, u.Copy
+}
 
 // Close waits a while for the transactions that are running; those that come later are refused.
 func (s *store) Close() error { return s.engine.Close() }

@@ -44,6 +44,8 @@ type Options struct {
 	Files FileReader
 	// Times bound what a face waits for.
 	Times Times
+	// Planning is told of each plan that is made; what it returns is called when that ends. nil = nobody is told.
+	Planning func() (ended func())
 }
 
 // Times bound searches whose answer is the best found by then. What is 0 takes the usual time. Tests give more than plenty: what
@@ -66,7 +68,9 @@ func New(store Store, opt Options) *Studio {
 	if opt.Random == nil {
 		opt.Random = rand.Reader
 	}
-	return &Studio{Random: opt.Random, Store: store, Clock: opt.Clock, Cards: newCardShelf(opt.Cards), Plans: dayplan.NewPlans(unsound), zones: opt.Zones, Files: opt.Files, Times: opt.Times}
+	plans := dayplan.NewPlans(unsound)
+	plans.Begun = opt.Planning
+	return &Studio{Random: opt.Random, Store: store, Clock: opt.Clock, Cards: newCardShelf(opt.Cards), Plans: plans, zones: opt.Zones, Files: opt.Files, Times: opt.Times}
 }
 
 // who is the key under which the context carries the person at the bench.

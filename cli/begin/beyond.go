@@ -33,7 +33,7 @@ func loopback(host string) bool {
 }
 
 // toOthers answers the pages beyond this machine: by TLS alone, and not without an owner's account.
-func (c *Serve) toOthers(d *desk.Desk, name string) error {
+func (c *Serve) toOthers(d *desk.Desk, name string, h *health) error {
 	if c.Browser {
 		return fault.New(fault.Refused, "a browser is opened for this machine alone").In("browser").ToMend("leave out --browser, and open the address in one")
 	}
@@ -49,7 +49,7 @@ func (c *Serve) toOthers(d *desk.Desk, name string) error {
 	if err != nil {
 		return err
 	}
-	p, err := c.pages(d)
+	p, err := c.pages(d, h)
 	if err != nil {
 		return errors.Join(err, l.Close())
 	}
@@ -60,7 +60,7 @@ func (c *Serve) toOthers(d *desk.Desk, name string) error {
 		address = "https://" + net.JoinHostPort(hosts[0], port) + "/"
 		l = tls.NewListener(l, conf)
 	}
-	return serve(d.Ctx, d, l, address, p.face(desk.Face{Hosts: hosts, Shut: true, Secure: true, Proxied: c.Proxied}), name, func() {})
+	return serve(d.Ctx, d, l, address, p.face(desk.Face{Hosts: hosts, Shut: true, Secure: true, Proxied: c.Proxied, Until: d.Ctx}), p.grace, name, func() {})
 }
 
 // tls reads certificate and key; nil where a proxy speaks TLS. Faults: Refused, Invalid.

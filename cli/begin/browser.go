@@ -122,7 +122,7 @@ func (c serving) inBrowser(d *desk.Desk, file, name string, make func() (pages, 
 		return errors.Join(err, l.Close())
 	}
 	defer out()
-	return serve(ctx, d, l, n.Address, h, name, func() { go browse(d, n.Address) }) // some browsers keep who opened them
+	return serve(ctx, d, l, n.Address, h, p.grace, name, func() { go browse(d, n.Address) }) // some browsers keep who opened them
 }
 
 // browseThere shows her the pages that another start has opened.

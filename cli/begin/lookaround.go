@@ -49,7 +49,9 @@ func (a *lookAround) open() (address string, err error) {
 		return "", errors.Join(err, d.Close(), l.Close())
 	}
 	a.beside, a.address, a.ended = d, addressOf(l), make(chan error, 1)
-	go func() { a.ended <- answer(a.ctx, d.Env.Server(p.face(desk.Face{Until: a.ctx})), l, func() {}) }()
+	go func() {
+		a.ended <- answer(a.ctx, d.Env.Server(p.face(desk.Face{Until: a.ctx})), l, shutdownTime, func() {})
+	}()
 	return a.address, nil
 }
 

@@ -2,6 +2,7 @@
 package begin
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -29,7 +30,7 @@ type serving struct {
 	nearing
 }
 
-// shutdownTime is how long a running request may take to end when the program is told to stop.
+// shutdownTime is how long a running request may take to end when the program is told to stop, if nothing else is said.
 const shutdownTime = 5 * time.Second
 
 // open takes the port, of this machine alone. Faults: Invalid, Refused.
@@ -92,14 +93,16 @@ type pages struct {
 	face     func(desk.Face) http.Handler
 	done     func()
 	accounts func(context.Context) (bool, error) // whether there are any
+	grace    time.Duration                       // how long requests that run may take to finish in the end; 0 = as usual
 }
 
 // mostMemoryHeld is from where on memory is gathered up rather than let grow, in bytes, while the pages are served. The program
 // rests far below; only a file of tens of thousands of rows comes near it.
 const mostMemoryHeld = 225 << 20
 
-// serve prints the address of l, and answers there until ctx ends. shown is called once the address is printed.
-func serve(ctx context.Context, d *desk.Desk, l net.Listener, address string, h http.Handler, name string, shown func()) error {
+// serve prints the address of l, and answers there until ctx ends; then requests that run have grace to finish, 0 = as usual. shown is
+// called once the address is printed.
+func serve(ctx context.Context, d *desk.Desk, l net.Listener, address string, h http.Handler, grace time.Duration, name string, shown func()) error {
 	if d.Env.Get("GOMEMLIMIT") == "" {
 		debug.SetMemoryLimit(mostMemoryHeld)
 	}
@@ -109,11 +112,11 @@ func serve(ctx context.Context, d *desk.Desk, l net.Listener, address string, h 
 	if err != nil {
 		return errors.Join(err, l.Close())
 	}
-	return answer(ctx, d.Env.Server(h), l, shown)
+	return answer(ctx, d.Env.Server(h), l, cmp.Or(grace, shutdownTime), shown)
 }
 
-// answer answers on l until ctx ends, then lets running requests finish. begun is called once it does.
-func answer(ctx context.Context, server *http.Server, l net.Listener, begun func()) error {
+// answer answers on l until ctx ends, then lets running requests finish within grace. begun is called once it does.
+func answer(ctx context.Context, server *http.Server, l net.Listener, grace time.Duration, begun func()) error {
 	done := make(chan error, 1)
 	go func() { done <- server.Serve(l) }()
 	begun()
@@ -122,12 +125,12 @@ func answer(ctx context.Context, server *http.Server, l net.Listener, begun func
 		return err
 	case <-ctx.Done():
 	}
-	return stop(ctx, server, done)
+	return stop(ctx, server, grace, done)
 }
 
-// stop ends a server: requests that run may finish within shutdownTime, then they are cut off.
-func stop(ctx context.Context, server *http.Server, done <-chan error) error {
-	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), shutdownTime)
+// stop ends a server: requests that run may finish within grace, then they are cut off.
+func stop(ctx context.Context, server *http.Server, grace time.Duration, done <-chan error) error {
+	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), grace)
 	defer cancel()
 	err := server.Shutdown(ctx)
 	if errors.Is(err, context.DeadlineExceeded) {
@@ -142,6 +145,9 @@ func stop(ctx context.Context, server *http.Server, done <-chan error) error {
 type Serve struct {
 	serving
 	beyond
+	watched
+	StopWithin time.Duration `default:"5s" placeholder:"TIME" help:"How long requests that run may take to finish when the program is told to stop; then they are cut off."`
+
 	Watch   []string `sep:"none" placeholder:"FOLDER" help:"Bring in the files that are dropped into this folder; say it again for another one."`
 	Mapping []string `sep:"none" placeholder:"NAME" help:"The saved reading for the files of each watched folder, in the same order."`
 }
@@ -169,25 +175,33 @@ func (c *Serve) Run(d *desk.Desk) error {
 	if len(c.Watch) != len(c.Mapping) {
 		return fault.Invalidf("watch", "%d folders are to be watched, and %d readings are named", len(c.Watch), len(c.Mapping)).ToMend("give each --watch its --mapping")
 	}
+	if c.StopWithin <= 0 {
+		return fault.Invalidf("stop-within", "no time is left for requests that run").ToMend("write it like 5s")
+	}
+	health, err := c.watched.open(d)
+	if err != nil {
+		return err
+	}
+	defer health.close()
 	const name = "the studio"
 	if c.shut() {
 		if c.Phones {
 			return fault.New(fault.Refused, "whoever may come in reaches this studio at its own address, phones too").In("phones").ToMend("leave out --phones")
 		}
-		return c.toOthers(d, name)
+		return c.toOthers(d, name, health)
 	}
 	file, err := d.NoteBeside()
 	if err != nil {
 		return err
 	}
 	if c.Browser {
-		return c.inBrowser(d, file, name, func() (pages, error) { return c.pages(d) })
+		return c.inBrowser(d, file, name, func() (pages, error) { return c.pages(d, health) })
 	}
-	return c.plainly(d, file, name, func() (pages, error) { return c.pages(d) })
+	return c.plainly(d, file, name, func() (pages, error) { return c.pages(d, health) })
 }
 
 // pages opens the studio and begins to watch its folders.
-func (c *Serve) pages(d *desk.Desk) (pages, error) {
+func (c *Serve) pages(d *desk.Desk, h *health) (pages, error) {
 	st, err := d.Begin()
 	if err != nil {
 		return pages{}, err
@@ -207,11 +221,12 @@ func (c *Serve) pages(d *desk.Desk) (pages, error) {
 		return pages{}, err
 	}
 	worked := onRota(d, st, k)
+	ended := h.answer(d)
 	face := func(f desk.Face) http.Handler {
 		f.Keep = k
 		return d.Env.Web(st, f)
 	}
-	return pages{face: face, done: func() { worked(); watched() }, accounts: accountsOf(st)}, nil
+	return pages{face: face, done: func() { worked(); watched(); ended() }, accounts: accountsOf(st), grace: c.StopWithin}, nil
 }
 
 func accountsOf(st *studio.Studio) func(context.Context) (bool, error) {
@@ -234,7 +249,7 @@ func (c serving) plainly(d *desk.Desk, file, name string, make func() (pages, er
 		return errors.Join(err, l.Close())
 	}
 	defer end()
-	return serve(d.Ctx, d, l, addressOf(l), h, name, func() {})
+	return serve(d.Ctx, d, l, addressOf(l), h, p.grace, name, func() {})
 }
 
 // watch looks at the folders side by side until the function it returns is called, which waits for the looks that run.

@@ -105,13 +105,23 @@ func (d *Desk) keep(store studio.Store, err error) (*studio.Studio, error) {
 	if err != nil {
 		return nil, In(err, "store")
 	}
+	if u, ok := store.(upgraded); ok {
+		if from, to, copy := u.Upgraded(); copy != "" {
+			TellLine(d.Err, "the studio was brought up to date (form %d to %d); as it was before, it is kept in %s", from, to, copy)
+		}
+	}
 	d.Store, d.st = store, d.with(store)
 	return d.st, nil
 }
 
+// upgraded is a store that says what opening it did.
+type upgraded interface {
+	Upgraded() (from, to int64, copy string)
+}
+
 // with puts a store and the other parts of the house together.
 func (d *Desk) with(store studio.Store) *studio.Studio {
-	return studio.New(store, studio.Options{Clock: d.Env.Clock, Cards: d.Env.Cards, Zones: d.Env.Zones, Files: d.Env.Files, Times: d.Env.Times})
+	return studio.New(store, studio.Options{Clock: d.Env.Clock, Cards: d.Env.Cards, Zones: d.Env.Zones, Files: d.Env.Files, Times: d.Env.Times, Planning: d.Env.Planning})
 }
 
 func (d *Desk) Close() error {

@@ -36,6 +36,25 @@ type Env struct {
 	Files   studio.FileReader                                    // reads workbooks and text files
 	Version func() Build
 	Times   studio.Times // how long searches may take; nothing = as usual
+
+	// Watch says how the program is watched; it is to be asked before a studio is opened.
+	// Faults: Invalid for a form or a level of the log that there is none of.
+	Watch    func(w Watching) (Watcher, error)
+	Planning func() (ended func()) // told of each plan that is made
+}
+
+// Watching says how a program is watched.
+type Watching struct {
+	Log, Level string        // the form of the log, and from where on it is written
+	Slow       time.Duration // statements of the store that take longer are logged; 0 = none
+}
+
+// A Watcher tells how a program does.
+type Watcher interface {
+	// Pages answer whether it is alive and ready, and what was counted; that to who brings the key alone, if there is one.
+	Pages(ready func(context.Context) error, key string) http.Handler
+	// Stopping says that the program ends: it is ready no more.
+	Stopping()
 }
 
 // A Face says how pages are opened.

@@ -4,16 +4,24 @@ package main
 
 import (
 	"context"
+	"log/slog"
 	"os"
 	"os/signal"
 	"syscall"
 	"time"
 
 	"solander/cli"
+	"solander/internal/watch"
 	"solander/internal/wiring"
 )
 
 func main() { os.Exit(run()) }
+
+func init() {
+	if log, err := watch.Log(os.Stderr, "text", "info"); err == nil { // serve may be told of another
+		slog.SetDefault(log)
+	}
+}
 
 // run leaves a first SIGINT or SIGTERM to the command, which ends cleanly; a second one ends it at once.
 func run() int {

@@ -3,6 +3,7 @@ package status
 
 import (
 	"errors"
+	"fmt"
 	"log/slog"
 	"net/http"
 	"runtime/debug"
@@ -64,6 +65,10 @@ func Broken(log *slog.Logger, r *http.Request, panicked any, what string) bool {
 	if err, ok := panicked.(error); ok && errors.Is(err, http.ErrAbortHandler) {
 		panic(panicked)
 	}
-	log.Error(what, "method", r.Method, "path", r.URL.Path, "panic", panicked, "stack", string(debug.Stack()))
+	why := slog.String("panic", fmt.Sprintf("%T", panicked)) // what a room put into words may hold what was typed
+	if err, ok := panicked.(error); ok {
+		why = slog.Any("panic", err)
+	}
+	log.ErrorContext(r.Context(), what, "method", r.Method, "route", r.Pattern, why, "stack", string(debug.Stack()))
 	return true
 }

@@ -31,7 +31,7 @@ func New(log *slog.Logger, clock func() time.Time) *Away {
 	return &Away{log: log, clock: clock, kinds: map[string]*kind{}}
 }
 
-// Note counts a request for what was wrong with it; path is where it went, without what is secret of it.
+// Note counts a request for what was wrong with it; path is the pattern of where it went, or what of it is not secret.
 func (a *Away) Note(what, path string, r *http.Request) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
@@ -50,6 +50,6 @@ func (a *Away) Note(what, path string, r *http.Request) {
 	if err != nil {
 		from = r.RemoteAddr
 	}
-	a.log.Warn(what, "from", from, "method", r.Method, "path", path, "count", k.since, "in all", k.all)
+	a.log.Warn(what, "from", from, "method", r.Method, "route", path, "count", k.since, "in all", k.all)
 	k.since, k.logged = 0, now
 }

@@ -6,7 +6,10 @@ import (
 	"bytes"
 	"context"
 	"io"
+	"log/slog"
 	"net/http"
+	"os"
+	"path/filepath"
 	"runtime"
 	"runtime/debug"
 	"strings"
@@ -23,6 +26,7 @@ import (
 	"solander/intake"
 	"solander/intake/csvfile"
 	"solander/intake/xlsx"
+	"solander/internal/watch"
 	"solander/papers/pdf"
 	"solander/privacy"
 	"solander/rota"
@@ -35,15 +39,16 @@ import (
 
 // Env returns the parts, with an environment and a clock.
 func Env(get func(string) string, clock func() time.Time) desk.Env {
+	p := newParts(get)
 	return desk.Env{
 		Get: get, Clock: clock,
-		Open:    keys(get).open,
-		Begin:   keys(get).begin,
-		Make:    keys(get).makeWhole,
-		Fill:    keys(get).fill,
+		Open:    p.open,
+		Begin:   p.begin,
+		Make:    p.makeWhole,
+		Fill:    p.fill,
 		Cards:   cards.All,
 		Zones:   cards.Estimated,
-		Web:     face,
+		Web:     p.face,
 		Browse:  browse,
 		Server:  func(h http.Handler) *http.Server { return web.Server("", h) },
 		Jobs:    scheduled,
@@ -51,29 +56,76 @@ func Env(get func(string) string, clock func() time.Time) desk.Env {
 		Draw:    pdf.Draw,
 		Files:   readFile,
 		Version: build,
+
+		Watch: p.watched, Planning: p.planning,
 	}
 }
 
-// keyFile is where the key lies of a studio that is kept in cipher; "" = where the store says.
-type keyFile string
-
-func keys(get func(string) string) keyFile { return keyFile(get("SOLANDER_KEY")) }
-
-func (k keyFile) open(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
-	return store.Open(ctx, place, store.Options{KeyFile: string(k), Clock: clock, There: true})
+// parts are what those that Env hands out share: the place of the copies that are made before an upgrade, and who watches; nobody does
+// until it is asked for.
+type parts struct {
+	copies string
+	key    string // the file with the key of a studio that is kept in cipher; "" = where the store says
+	meter  *watch.Meter
 }
 
-func (k keyFile) begin(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
-	return store.Open(ctx, place, store.Options{KeyFile: string(k), Clock: clock})
+// newParts keeps copies of studios on a server in the user's data folder. Without one there is no upgrade of them, and opening says so.
+func newParts(get func(string) string) *parts {
+	folder, err := (&desk.Desk{Env: desk.Env{Get: get}}).DataFolder()
+	if err != nil {
+		folder = ""
+	} else {
+		folder = filepath.Join(folder, "before-upgrades")
+	}
+	return &parts{copies: folder, key: get("SOLANDER_KEY")}
 }
 
-func (k keyFile) makeWhole(ctx context.Context, place string, clock func() time.Time, fill func(studio.Store) error) error {
-	return store.Make(ctx, place, store.Options{KeyFile: string(k), Clock: clock}, fill)
+// options are those of every store.
+func (p *parts) options(clock func() time.Time) store.Options {
+	opt := store.Options{Clock: clock, Copies: p.copies, KeyFile: p.key}
+	if p.meter != nil {
+		opt.Watch = p.meter
+	}
+	return opt
+}
+
+func (p *parts) open(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
+	opt := p.options(clock)
+	opt.There = true
+	return store.Open(ctx, place, opt)
+}
+
+func (p *parts) begin(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
+	return store.Open(ctx, place, p.options(clock))
+}
+
+func (p *parts) makeWhole(ctx context.Context, place string, clock func() time.Time, fill func(studio.Store) error) error {
+	return store.Make(ctx, place, p.options(clock), fill)
 }
 
 // fill opens a store that is filled in one go: it need not survive a failing machine until it is synced.
-func (k keyFile) fill(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
-	return store.Open(ctx, place, store.Options{KeyFile: string(k), Clock: clock, Hasty: true, Story: true})
+func (p *parts) fill(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
+	opt := p.options(clock)
+	opt.Hasty, opt.Story = true, true
+	return store.Open(ctx, place, opt)
+}
+
+// watched sets the log of the whole program, and begins to count.
+func (p *parts) watched(w desk.Watching) (desk.Watcher, error) {
+	log, err := watch.Log(os.Stderr, w.Log, w.Level)
+	if err != nil {
+		return nil, err
+	}
+	slog.SetDefault(log)
+	p.meter = watch.New(build().Version, w.Slow)
+	return p.meter, nil
+}
+
+func (p *parts) planning() func() {
+	if p.meter == nil {
+		return func() {}
+	}
+	return p.meter.Planning()
 }
 
 // readFile reads a workbook, which is a ZIP archive (ECMA-376 part 2; APPNOTE 4.3.7: it begins with PK and 3, 4),
@@ -86,7 +138,7 @@ func readFile(name string, data []byte, progress func(done, total int)) (intake.
 }
 
 // face is the pages for people, and beside them, behind guards of their own, the calls and web-hooks for programs.
-func face(st *studio.Studio, f desk.Face) http.Handler {
+func (p *parts) face(st *studio.Studio, f desk.Face) http.Handler {
 	opt := web.Options{Version: build().Version, Demo: f.Demo, Until: f.Until, Opened: f.Opened, Close: f.Close, Look: f.Look, Hosts: f.Hosts, Near: f.Near, Keep: f.Keep, Gate: gate.Options{Shut: f.Shut, Secure: f.Secure, Proxied: f.Proxied}}
 	if f.Door != nil {
 		opt.Door = f.Door
@@ -96,13 +148,13 @@ func face(st *studio.Studio, f desk.Face) http.Handler {
 		return pages
 	}
 	programs := api.New(st, api.Options{})
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+	return watch.Requests(p.meter, http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if strings.HasPrefix(r.URL.Path, api.Base+"/") || strings.HasPrefix(r.URL.Path, "/hooks/") {
 			programs.ServeHTTP(w, r)
 			return
 		}
 		pages.ServeHTTP(w, r)
-	})
+	}))
 }
 
 // scheduled is all work that is due by a rule, for a studio that is served.

@@ -22,19 +22,29 @@ const level = gzip.BestSpeed
 
 // Dump writes a copy of the state that a transaction sees.
 func Dump(c *table.Conn, w io.Writer) error {
-	zip, err := gzip.NewWriterLevel(w, level)
+	form, err := migrations.Schema()
 	if err != nil {
 		return err
 	}
+	_, err = write(c, w, form, Tables)
+	return err
+}
+
+// write writes a copy of tables in a form, and reports how many rows there are of each.
+func write(c *table.Conn, w io.Writer, form int64, tables []Table) (map[string]int64, error) {
+	zip, err := gzip.NewWriterLevel(w, level)
+	if err != nil {
+		return nil, err
+	}
 	out := bufio.NewWriterSize(zip, 1<<16)
 	d := dump{out: out, sum: sha256.New(), rows: make(map[string]int64)}
-	if err := d.all(c); err != nil {
-		return err
+	if err := d.all(c, form, tables); err != nil {
+		return nil, err
 	}
 	if err := out.Flush(); err != nil {
-		return err
+		return nil, err
 	}
-	return zip.Close()
+	return d.rows, zip.Close()
 }
 
 type dump struct {
@@ -44,15 +54,11 @@ type dump struct {
 	line []byte
 }
 
-func (d *dump) all(c *table.Conn) error {
-	version, err := migrations.Schema()
-	if err != nil {
+func (d *dump) all(c *table.Conn, form int64, tables []Table) error {
+	if err := d.object(copyHead{Format, Version, form, c.Now().Format(time.RFC3339)}); err != nil {
 		return err
 	}
-	if err := d.object(copyHead{Format, Version, version, c.Now().Format(time.RFC3339)}); err != nil {
-		return err
-	}
-	for _, t := range Tables {
+	for _, t := range tables {
 		if err := d.table(c, t); err != nil {
 			return err
 		}

@@ -37,6 +37,18 @@ type Options struct {
 	// Rest is after how long without a write the log is brought into the file (SQLite alone); 0 = twenty
 	// seconds.
 	Rest time.Duration
+	// Copies is the folder for the copy that is made before an upgrade of a studio on a server; that of a file lies beside it.
+	Copies string
+	// Watch is told what the store does; nil = nobody is.
+	Watch Watch
+}
+
+// Watch is told what a store does. The texts of statements hold no argument.
+type Watch interface {
+	Transaction(write bool, took time.Duration, err error)
+	Again() // a write is tried once more
+	Statement(text string, took time.Duration)
+	Pool(name string, of *sql.DB)
 }
 
 // Filled puts what is usual where nothing was chosen.
@@ -79,6 +91,8 @@ type Engine interface {
 	Wipe(ctx context.Context) error
 	Dialect() Dialect
 	Place() string
+	// Upgraded is what opening did to the tables; nothing, of a store that was in its form.
+	Upgraded() Upgrade
 	Close() error
 }
 

@@ -4,7 +4,6 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
-	"io/fs"
 	"maps"
 	"slices"
 	"strings"
@@ -37,7 +36,11 @@ var liteMade = sync.OnceValues(func() (map[string]string, error) {
 	}
 	defer empty.Close()
 	empty.SetMaxOpenConns(1) // another connection would be another database
-	if err := SQLite.up(ctx, empty); err != nil {
+	form, err := Schema()
+	if err != nil {
+		return nil, err
+	}
+	if err := SQLite.Run(ctx, empty, 0, form); err != nil {
 		return nil, err
 	}
 	return FormOf(ctx, empty, liteForm)
@@ -84,22 +87,4 @@ func FormDiffers(have, want map[string]string) []string {
 		}
 	}
 	return found
-}
-
-// Texts are the statements of every migration, in order. The marks of the tool that runs them are comments of SQL.
-func (m Set) Texts() ([]string, error) {
-	files, err := fs.Glob(Files, m.folder+"/*.sql") // sorted by name
-	if err != nil {
-		return nil, err
-	}
-	var out []string
-	for _, file := range files {
-		text, err := fs.ReadFile(Files, file)
-		if err != nil {
-			return nil, err
-		}
-		up, _, _ := strings.Cut(string(text), "-- +goose Down")
-		out = append(out, up)
-	}
-	return out, nil
 }

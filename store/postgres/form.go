@@ -132,14 +132,17 @@ func (p *postgres) made(ctx context.Context, version string) (want map[string]st
 	}
 	err = p.within(ctx, &sql.TxOptions{}, func(sess engine.Session) error {
 		beside := "solander_form_" + strings.ToLower(rand.Text()) // of this look alone
-		texts, err := migrations.Postgres.Texts()
-		if err != nil {
-			return err
-		}
-		for _, text := range append([]string{`CREATE SCHEMA ` + beside, `SET LOCAL search_path = ` + beside}, texts...) {
+		for _, text := range []string{`CREATE SCHEMA ` + beside, `SET LOCAL search_path = ` + beside} {
 			if _, err := sess.ExecContext(ctx, text); err != nil {
 				return err
 			}
+		}
+		newest, err := migrations.Schema()
+		if err != nil {
+			return err
+		}
+		if err := migrations.Postgres.Run(ctx, sess, 0, newest); err != nil {
+			return err
 		}
 		want, err = migrations.FormOf(ctx, sess, pgForm)
 		return err

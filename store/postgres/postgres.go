@@ -31,10 +31,15 @@ type postgres struct {
 	where  string
 	opt    engine.Options
 	closed atomic.Bool
+
+	copyOut  engine.CopyOut
+	base     string // begins the name of a copy
+	upgraded engine.Upgrade
 }
 
-// Open opens a database by its connection string, and brings its tables to their form. Faults: Missing, Refused, Busy.
-func Open(ctx context.Context, place string, opt engine.Options) (engine.Engine, error) {
+// Open opens a database by its connection string, and brings its tables to their form; before that copyOut writes a copy of what
+// they hold. Faults: Missing, Refused, Busy.
+func Open(ctx context.Context, place string, opt engine.Options, copyOut engine.CopyOut) (engine.Engine, error) {
 	config, err := pgx.ParseConfig(place)
 	if err != nil {
 		return nil, fault.Invalidf("store", "this is no PostgreSQL connection string").
@@ -49,12 +54,15 @@ func Open(ctx context.Context, place string, opt engine.Options) (engine.Engine,
 	if _, chosen := config.RuntimeParams["target_session_attrs"]; !chosen && several(config) && config.ValidateConnect == nil {
 		config.ValidateConnect = pgconn.ValidateConnectTargetSessionAttrsReadWrite // of several servers the one that takes writes
 	}
-	p := &postgres{config: config, where: placeOf(config), opt: opt}
+	p := &postgres{config: config, where: placeOf(config), opt: opt, copyOut: copyOut, base: "studio-" + plain.ReplaceAllString(config.Database, "-")}
 	if err := p.connect(ctx); err != nil {
 		return nil, unreachable(p.where, err)
 	}
 	if err := p.prepare(ctx); err != nil {
 		return nil, errors.Join(err, p.db.Close())
+	}
+	if opt.Watch != nil {
+		opt.Watch.Pool("server", p.db)
 	}
 	return p, nil
 }
@@ -121,33 +129,20 @@ func placeOf(c *pgx.ConnConfig) string {
 // while one of them writes.
 // Faults: Busy when another program keeps the store for longer than a statement waits.
 func (p *postgres) prepare(ctx context.Context) error {
-	made := false
-	err := p.within(ctx, reads, func(sess engine.Session) (err error) {
-		made, err = p.known(ctx, sess)
+	due := true
+	err := p.within(ctx, reads, func(sess engine.Session) error {
+		made, err := p.known(ctx, sess)
+		if err != nil || !made {
+			return err
+		}
+		have, want, err := migrations.Postgres.Due(ctx, sess, p.where)
+		due = have != want
 		return err
 	})
-	if err != nil {
+	if err != nil || !due {
 		return err
 	}
-	if made {
-		m, err := migrations.Postgres.Provider(p.db)
-		if err != nil {
-			return err
-		}
-		if done, err := migrations.UpToDate(ctx, m); done || err != nil {
-			return err
-		}
-	}
-	// The lock is that of a transaction: of a session it would stay with the server's own when a pooler stands between.
-	sess, err := p.Begin(ctx, true)
-	if err != nil {
-		return engine.When(err, engine.Busy, fault.New(fault.Busy, "another program makes or writes this store").At("%s", p.where).ToMend("try again"))
-	}
-	defer sess.Rollback()
-	if _, err := p.known(ctx, sess); err != nil {
-		return err
-	}
-	return migrations.Migrate(ctx, p.db, migrations.Postgres)
+	return p.upgrade(ctx)
 }
 
 // protocolViolation is what a pooler says of nearly all that it refuses. Source: PostgreSQL manual, appendix A; of poolers from their answers.
@@ -170,9 +165,9 @@ func unreachable(where string, err error) *fault.Error {
 }
 
 // known reports whether the tables of a studio are there, and refuses a schema that holds only others.
-func (p *postgres) known(ctx context.Context, sess engine.Session) (bool, error) {
+func (p *postgres) known(ctx context.Context, q engine.Asker) (bool, error) {
 	var tables, ours int64
-	err := engine.EachRow(ctx, sess, `SELECT count(*), count(*) FILTER (WHERE tablename = '`+migrations.Versions+`') FROM pg_tables
+	err := engine.EachRow(ctx, q, `SELECT count(*), count(*) FILTER (WHERE tablename = '`+migrations.Versions+`') FROM pg_tables
 		WHERE schemaname = current_schema()`, func(rows *sql.Rows) error { return rows.Scan(&tables, &ours) })
 	if err == nil && tables > 0 && ours == 0 {
 		err = fault.New(fault.Refused, "this database holds tables of something else").At("%s", p.where).ToMend("use an empty database; this one was left as it is")

@@ -35,6 +35,7 @@ type lite struct {
 	opt            engine.Options
 	closed         atomic.Bool
 	keeper         *keeper // nil = the store is only read, or filled in haste
+	upgraded       engine.Upgrade
 }
 
 // slot is a connection with its prepared statements.
@@ -59,7 +60,10 @@ func Open(ctx context.Context, path string, opt engine.Options, replacing bool) 
 	}
 	l := &lite{main: main, how: url.Values{}, writes: make(chan *slot, 1), reads: make(chan *slot, opt.Readers), opt: opt}
 	if err := l.open(ctx, made); err != nil {
-		return nil, damagedAt(path, engine.When(errors.Join(err, l.disconnect(), main.close()), engine.Full, engine.NoRoom))
+		if fault.CodeOf(err) == fault.Internal { // one that says more stays
+			err = engine.When(err, engine.Full, engine.NoRoom)
+		}
+		return nil, damagedAt(path, errors.Join(err, l.disconnect(), main.close()))
 	}
 	l.writes <- &slot{db: l.writer}
 	for range opt.Readers {
@@ -67,6 +71,12 @@ func Open(ctx context.Context, path string, opt engine.Options, replacing bool) 
 	}
 	if l.seal != nil {
 		l.keeper = startKeeper(l)
+	}
+	if opt.Watch != nil {
+		opt.Watch.Pool("read", l.reader)
+		if l.writer != nil {
+			opt.Watch.Pool("write", l.writer)
+		}
 	}
 	return l, nil
 }
@@ -77,6 +87,9 @@ func (l *lite) open(ctx context.Context, made bool) error {
 	sealed = sealed && !made
 	if sealed && high.Studio != l.main.id {
 		return l.main.against(Seal{Studio: l.main.id}, high) // before its log could be taken for this one's
+	}
+	if err := l.notNewer(ctx, made); err != nil {
+		return err
 	}
 	if l.main.only == nil {
 		err := l.connect(ctx)
@@ -149,7 +162,7 @@ func (l *lite) connect(ctx context.Context) error {
 		return err
 	}
 	l.writer.SetMaxOpenConns(1)
-	if err := migrations.Migrate(ctx, l.writer, migrations.SQLite); err != nil {
+	if err := l.upToDate(ctx); err != nil {
 		return err
 	}
 	if err := l.identify(ctx); err != nil {
@@ -217,12 +230,8 @@ func (l *lite) readBy(ctx context.Context, how url.Values) error {
 	if l.reader, err = sql.Open("sqlite", dsn(l.main.path, how)); err != nil {
 		return err
 	}
-	p, err := migrations.SQLite.Provider(l.reader)
-	if err != nil {
-		return err
-	}
-	done, err := migrations.UpToDate(ctx, p)
-	if err == nil && !done {
+	have, want, err := migrations.SQLite.Due(ctx, l.reader, l.main.given)
+	if err == nil && have < want {
 		err = fault.New(fault.Refused, "an older version of this program made the studio, and it cannot be brought up to date where it cannot be written").
 			At("%s", l.main.given).ToMend("copy it to a place that can be written, and open it there")
 	}

@@ -35,7 +35,8 @@ type Conn struct {
 	changes  int              // statements that may have changed rows
 	heaps    []func() error   // that write what a Heap gathered
 	cipher   Cipher
-	sealing  *sealing // what is kept in cipher; nil until it was asked
+	sealing  *sealing     // what is kept in cipher; nil until it was asked
+	watch    engine.Watch // is told of statements; nil = nobody is
 
 	Dialect engine.Dialect
 }
@@ -53,7 +54,7 @@ func Begun(ctx context.Context, q engine.Session, dialect engine.Dialect, opt en
 		began := clock()
 		clock = func() time.Time { return began }
 	}
-	return &Conn{ctx: ctx, q: q, Dialect: dialect, clock: clock, reading: reading}
+	return &Conn{ctx: ctx, q: q, Dialect: dialect, clock: clock, reading: reading, watch: opt.Watch}
 }
 
 // Now is the instant of the transaction, UTC, in whole microseconds.
@@ -106,11 +107,21 @@ func (c *Conn) Exec(query string, args ...any) (int64, error) {
 	if err != nil {
 		return 0, c.fail(err)
 	}
+	defer c.watched(query)()
 	res, err := c.q.ExecContext(c.ctx, query, bound...)
 	if err != nil {
 		return 0, c.fail(err)
 	}
 	return res.RowsAffected()
+}
+
+// watched tells whoever watches how long a statement took, with what was made of its rows, once the function that it returns is called.
+func (c *Conn) watched(query string) func() {
+	if c.watch == nil {
+		return func() {}
+	}
+	began := time.Now()
+	return func() { c.watch.Statement(query, time.Since(began)) }
 }
 
 // Changes counts the statements that may have changed rows so far.
@@ -135,6 +146,7 @@ func (c *Conn) Each(query string, args []any, f func(*sql.Rows) error) error {
 	if err != nil {
 		return c.fail(err)
 	}
+	defer c.watched(query)()
 	rows, err := c.q.QueryContext(c.ctx, query, bound...)
 	if err != nil {
 		return c.fail(err)

@@ -209,7 +209,7 @@ func (f *Kit) saidOf(r *http.Request) said {
 	}
 	marks, err := dispatch.RecentMarks(ctx, f.Seen(r))
 	if err != nil {
-		f.Log.Warn("marks could not be read", "err", err)
+		f.Log.WarnContext(ctx, "marks could not be read", "err", err)
 		return told
 	}
 	i := slices.IndexFunc(marks, func(m studio.Mark) bool { return m.ID == id })
@@ -327,9 +327,9 @@ func (f *Kit) SendLong(w http.ResponseWriter, r *http.Request, what string, send
 		w.Header().Del("Content-Disposition")
 		return err
 	case r.Context().Err() != nil:
-		f.Log.Debug("a browser left", "before the end of", what)
+		f.Log.DebugContext(r.Context(), "a browser left", "before the end of", what)
 	default:
-		f.Log.Error("what was sent broke off", "what", what, "err", err)
+		f.Log.ErrorContext(r.Context(), "what was sent broke off", "what", what, "err", err)
 	}
 	panic(http.ErrAbortHandler)
 }

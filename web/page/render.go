@@ -168,7 +168,7 @@ func (f *Kit) Show(w http.ResponseWriter, r *http.Request, code int, name string
 	if r.Method != http.MethodHead {
 		_, err = w.Write(body)
 		if err != nil {
-			f.Log.Debug("a browser left early", "path", r.URL.Path, "err", err)
+			f.Log.DebugContext(r.Context(), "a browser left early", "err", err)
 		}
 	}
 	return nil
@@ -265,12 +265,12 @@ func sendAgain(r *http.Request, all []*fault.Error) *sentAgain {
 // Fail logs a fault that is ours and shows it on a page of its own.
 func (f *Kit) Fail(w http.ResponseWriter, r *http.Request, code int, err error) {
 	if status.Left(r.Context(), err) {
-		f.Log.Debug("a browser left before its answer", "method", r.Method, "path", r.URL.Path)
+		f.Log.DebugContext(r.Context(), "a browser left before its answer", "route", r.Pattern)
 		w.WriteHeader(status.OfLeft)
 		return
 	}
 	if code >= 500 {
-		f.Log.Error("a request failed", "method", r.Method, "path", r.URL.Path, "status", code, "err", fullText(err))
+		f.Log.ErrorContext(r.Context(), "a request failed", "route", r.Pattern, "status", code, "err", err)
 	}
 	all := fault.All(err)
 	shown := r.Method == http.MethodGet || r.Method == http.MethodHead
@@ -292,7 +292,7 @@ func (f *Kit) Fail(w http.ResponseWriter, r *http.Request, code int, err error) 
 	page.Faults = all
 	page.Links = form.LinksOf(all, nil)
 	if e := f.Show(w, r, code, "error", page); e != nil {
-		f.Log.Error("the error page broke", "err", e)
+		f.Log.ErrorContext(r.Context(), "the error page broke", "err", e)
 		http.Error(w, "something went wrong inside the program", http.StatusInternalServerError)
 	}
 }
@@ -319,15 +319,4 @@ func headline(status int, shown bool) string {
 		return "Nothing to show"
 	}
 	return "This could not be done"
-}
-
-// fullText is the whole of an error, causes included, for the log.
-func fullText(err error) string {
-	text := err.Error()
-	for _, e := range fault.All(err) {
-		if e.Err != nil {
-			text += ": " + e.Err.Error()
-		}
-	}
-	return text
 }

@@ -47,7 +47,7 @@ func (f *Drawer) tellSavings(ctx context.Context, shelf []shelfGroup, ask func(c
 	defer stop()
 	found, err := ask(ctx, nil)
 	if err != nil {
-		f.Log.Debug("what one more would save is not told", "err", err)
+		f.Log.DebugContext(ctx, "what one more would save is not told", "err", err)
 		return
 	}
 	for _, g := range shelf {

@@ -1,0 +1,64 @@
+#!/bin/sh
+# Makes a small studio by a program of any age: what it did and did not have says how old it is.
+# Usage: older.sh PROGRAM STUDIO.db
+# A command that the program does not have is left out, for older ones had fewer.
+set -u
+program=$1
+export SOLANDER_STORE="$2"
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+did=0
+do_() {
+	if "$program" "$@" >"$work/out" 2>"$work/err"; then did=$((did + 1)); else echo "left out: $*: $(head -1 "$work/err")" >&2; fi
+}
+
+cat >"$work/studio.json" <<-EOF
+	{"settings": {"studio": "Larkfold Prints", "artist": "Wren Aldermoor",
+	  "address": {"name": "Larkfold Prints", "line1": "14 Tollhouse Lane", "city": "Cinder Gap", "region": "VA", "postcode": "24019", "country": "US"},
+	  "currency": "USD", "units": "inch", "time_zone": "America/New_York", "holidays": "us-federal", "mark_prefix": "S",
+	  "price_classes": ["commercial"], "labs": ["Saltmarsh Print Room"]},
+	 "outlets": [{"name": "Own site", "fee_permille": 29, "fee_fixed": {"minor": 30, "currency": "USD"}, "promise_days": 5}],
+	 "work": {"title": "Heron at dusk", "year": 2024},
+	 "edition": {"width_nm": "12 in", "height_nm": "16 in", "paper": "Cotton rag 310", "grammage_mg_m2": "310 gsm", "caliper_nm": "20 pt",
+	  "grade": "fine", "technique": "pigment print", "limit": 25, "proofs": {"ap": 2}, "tightest_roll_nm": "3 in",
+	  "price": {"minor": 12000, "currency": "USD"}, "print_cost": {"minor": 1450, "currency": "USD"}},
+	 "sheets": 8}
+EOF
+"$program" set-up --file "$work/studio.json" >/dev/null || exit 1
+do_ works --add "Étude in grey" --year 2025
+cat >"$work/edition.json" <<-EOF
+	{"work": 2, "width_nm": "12 in", "height_nm": "16 in", "paper": "cotton rag", "grammage_mg_m2": "310 gsm",
+	 "caliper_nm": "20 pt", "grade": "fine", "technique": "pigment print", "limit": 25, "proofs": {"ap": 2},
+	 "tightest_roll_nm": "3 in", "price": {"minor": 12000, "currency": "USD"}, "print_cost": {"minor": 1450, "currency": "USD"}}
+	EOF
+do_ declare --file "$work/edition.json"
+outlet=1
+sale() { do_ sale --outlet "$outlet" --city Pinfold --region VA --postcode 24011 --country US --postage 6 "$@"; }
+do_ drawer count 2 10
+for piece in $(seq 1 40); do "$program" shelf count "$piece" 12 >/dev/null 2>&1 || break; done
+sale --buyer "Ines Halloran" --email ines@example.org --line1 "8 Quince Lane" --print 1:3 --print 2 --paid 246 --paid-note "by card" --gift-message "For your wall"
+sale --buyer "Bram Ödegård" --phone "+1 540 555 0101" --line1 "1 Mill Row" --print 1:7 --paid 40 --note "pays the rest at the fair"
+sale --buyer "ines halloran" --email ines@example.org --line1 "8 Quince Lane" --print 2:5 --paid 126
+sale --buyer "Odile Marchetti" --line1 "3 Weir Street" --print 1 --paid 126
+sale --buyer "Tomas Reyes" --line1 "77 Long Acre" --print 2 --paid 126
+do_ pay S-1002 20 --kind deposit
+do_ pay S-1002 20
+do_ sign S-1001
+do_ sign S-1003
+do_ plan S-1001
+do_ pack S-1001
+do_ label S-1001 --paid 9.25 --tracking "9400 1118 9922 3100 0002 08"
+do_ hand-over
+do_ pack S-1003
+do_ cancel S-1004 --reason "bought twice by mistake" --refund 126
+do_ register spoil 1 12 --reason "dented"
+do_ register keep 2 20 --note "for the archive"
+do_ take-back S-1001 --reason "did not fit" --refund 120
+do_ runs order 2 5 --lab "Saltmarsh Print Room"
+do_ feed add "fair shop" --outlet "$outlet" --scope orders:write --scope payments:write
+do_ buyers
+do_ ways S-1005
+do_ weigh S-1003 400g
+do_ ahead --wait S-1005
+do_ check
+echo "$did commands done" >&2

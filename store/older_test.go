@@ -1,0 +1,375 @@
+package store
+
+import (
+	"bytes"
+	"compress/gzip"
+	"context"
+	"crypto/sha256"
+	"database/sql"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"solander/house"
+	"solander/internal/pgtest"
+	"solander/store/copies"
+	"solander/store/migrations"
+	"solander/studio"
+	"solander/tariff/cards"
+)
+
+// older is the studio of a form, as a file of SQLite. testdata/older/README.md says how each was made.
+func older(t *testing.T, form int64) []byte {
+	t.Helper()
+	name := filepath.Join("testdata", "older", fmt.Sprintf("%05d.db.gz", form))
+	f, err := os.Open(name)
+	if errors.Is(err, fs.ErrNotExist) {
+		t.Fatalf("no studio of form %d is kept: every migration needs one, so that it is known that studios of that form can be brought up to date. "+
+			"testdata/older/README.md says how to make %s", form, name)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	zip, err := gzip.NewReader(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	whole, err := io.ReadAll(zip)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return whole
+}
+
+// olderFile puts a studio of a form into a folder of its own.
+func olderFile(t *testing.T, form int64) string {
+	t.Helper()
+	place := filepath.Join(t.TempDir(), "studio.db")
+	if err := os.WriteFile(place, older(t, form), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return place
+}
+
+// olderOnServer makes a database of a form, and puts into it the rows of the studio that is kept of that form.
+func olderOnServer(t *testing.T, form int64) string {
+	t.Helper()
+	from := rowsOf(t, raw(t, olderFile(t, form)))
+	place := pgtest.New(t)
+	inTx(t, raw(t, place), func(tx *sql.Tx) error {
+		if err := migrations.Postgres.Run(t.Context(), tx, 0, form); err != nil {
+			return err
+		}
+		if err := plant(t.Context(), tx, from); err != nil || form < 7 {
+			return err
+		}
+		// The words of search are none of the rows. The program of that form kept some; which, is looked at by no check.
+		_, err := tx.Exec(`INSERT INTO order_words (id, words) SELECT id, array_to_tsvector(ARRAY['planted']) FROM orders`)
+		return err
+	})
+	return place
+}
+
+func inTx(t *testing.T, db *sql.DB, f func(*sql.Tx) error) {
+	t.Helper()
+	tx, err := db.Begin()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := f(tx); err != nil {
+		t.Fatal(err)
+	}
+	if err := tx.Commit(); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// held are the rows of one table: the columns that it has, in the order of a copy, and what stands in them.
+type held struct {
+	columns []string
+	rows    [][]any
+}
+
+// rowsOf reads all rows of a studio of any form on either engine, by table; what is made of rows is left out.
+func rowsOf(t *testing.T, db *sql.DB) map[string]held {
+	t.Helper()
+	out := map[string]held{}
+	for _, table := range copies.Tables {
+		columns := columnsOf(t, db, table.Name)
+		columns = slices.DeleteFunc(table.Split(), func(c string) bool { return !slices.Contains(columns, c) })
+		if len(columns) == 0 {
+			continue
+		}
+		out[table.Name] = held{columns, queried(t, db, fmt.Sprintf("SELECT %s FROM %s ORDER BY %s", strings.Join(columns, ", "), table.Name, table.Key), len(columns))}
+	}
+	return out
+}
+
+func queried(t *testing.T, db *sql.DB, query string, width int) [][]any {
+	t.Helper()
+	rows, err := db.Query(query)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer rows.Close()
+	var out [][]any
+	for rows.Next() {
+		values, dest := make([]any, width), make([]any, width)
+		for i := range dest {
+			dest[i] = &values[i]
+		}
+		if err := rows.Scan(dest...); err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, values)
+	}
+	if err := rows.Err(); err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+func columnsOf(t *testing.T, db *sql.DB, table string) []string {
+	t.Helper()
+	query := `SELECT name FROM pragma_table_info($1)`
+	if strings.Contains(fmt.Sprintf("%T", db.Driver()), "stdlib") {
+		query = `SELECT CAST(column_name AS TEXT) FROM information_schema.columns WHERE table_schema = current_schema() AND table_name = $1`
+	}
+	rows, err := db.Query(query, table)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer rows.Close()
+	var out []string
+	for rows.Next() {
+		var name string
+		if err := rows.Scan(&name); err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, name)
+	}
+	return out
+}
+
+// plant puts rows into a database whose tables are of the same form, or of an earlier one: then what has no place there is left out.
+func plant(ctx context.Context, tx *sql.Tx, from map[string]held) error {
+	if _, err := tx.ExecContext(ctx, `DELETE FROM counters`); err != nil {
+		return err
+	}
+	for _, table := range copies.Tables {
+		h := from[table.Name]
+		for _, row := range h.rows {
+			one := copies.Table{Name: table.Name, Columns: strings.Join(h.columns, ", ")}
+			if _, err := tx.ExecContext(ctx, one.Insert(1), row...); err != nil {
+				return fmt.Errorf("%s: %w", table.Name, err)
+			}
+		}
+	}
+	return nil
+}
+
+// within cuts rows down to the tables and columns of others, so that both can be compared.
+func within(have, of map[string]held) map[string]held {
+	out := map[string]held{}
+	for name, want := range of {
+		got, there := have[name]
+		if !there {
+			continue
+		}
+		var at []int
+		for _, c := range want.columns {
+			if i := slices.Index(got.columns, c); i >= 0 {
+				at = append(at, i)
+			}
+		}
+		cut := held{columns: want.columns}
+		for _, row := range got.rows {
+			if name == "counters" && !slices.ContainsFunc(want.rows, func(w []any) bool { return w[0] == row[0] }) {
+				continue // of a table that came later
+			}
+			var values []any
+			for _, i := range at {
+				values = append(values, row[i])
+			}
+			cut.rows = append(cut.rows, values)
+		}
+		out[name] = cut
+	}
+	return out
+}
+
+// sums are the digests of tables.
+func digests(rows map[string]held) map[string]string {
+	out := map[string]string{}
+	for name, h := range rows {
+		var text bytes.Buffer
+		for _, row := range h.rows {
+			for _, v := range row {
+				fmt.Fprintf(&text, "%T %[1]q,", v)
+			}
+			text.WriteString("\n")
+		}
+		out[name] = fmt.Sprintf("%d rows, %x", len(h.rows), sha256.Sum256(text.Bytes()))
+	}
+	return out
+}
+
+// forms calls f for each form that the migrations know, on each engine.
+func forms(t *testing.T, f func(t *testing.T, engine string, form, newest int64, place string)) {
+	newest, err := migrations.Schema()
+	if err != nil || newest == 0 {
+		t.Fatalf("there are no migrations: nothing was tested (%v)", err)
+	}
+	for form := int64(1); form <= newest; form++ {
+		t.Run(fmt.Sprintf("sqlite/%d", form), func(t *testing.T) { f(t, "sqlite", form, newest, olderFile(t, form)) })
+		t.Run(fmt.Sprintf("postgres/%d", form), func(t *testing.T) { f(t, "postgres", form, newest, olderOnServer(t, form)) })
+	}
+}
+
+// TestOlderStudios opens a studio of every form that there has been: what stood in it stands in it afterwards, the check finds nothing, and
+// the copy that was made before holds the same rows in their older form.
+func TestOlderStudios(t *testing.T) {
+	t.Parallel()
+	if testing.Short() {
+		t.Skip("it takes some seconds")
+	}
+	forms(t, func(t *testing.T, kind string, form, newest int64, place string) {
+		before := rowsOf(t, raw(t, place))
+		if form >= 4 && (len(before["register"].rows) == 0 || len(before["orders"].rows) == 0 || len(before["payments"].rows) == 0) {
+			t.Fatal("the studio that is kept holds no entry, order or payment: nothing was compared")
+		}
+		folder := t.TempDir()
+		s := openedWith(t, place, Options{Copies: folder, There: true})
+		from, to, copied := s.(*store).Upgraded()
+		after := rowsOf(t, raw(t, place))
+		if diff := cmp.Diff(digests(before), digests(within(after, before))); diff != "" {
+			t.Errorf("rows are not what they were (-before +after):\n%s", diff)
+		}
+		st := studio.New(s, studio.Options{Cards: cards.All})
+		findings, err := house.Check(t.Context(), st)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range findings {
+			if form >= 2 && form <= 4 && !strings.Contains(f.What, "this program makes") {
+				continue // there were no numbers yet, or no stock, and the check rightly misses what editions, orders and parcels need of them
+			}
+			t.Errorf("%s: %s", f.Where, f.What)
+		}
+		if form == newest {
+			if copied != "" {
+				t.Errorf("a studio in its form was copied to %s", copied)
+			}
+			return
+		}
+		if from != form || to != newest {
+			t.Errorf("brought from form %d to %d, want %d to %d", from, to, form, newest)
+		}
+		if kind == "sqlite" {
+			folder = filepath.Dir(place)
+		}
+		if filepath.Dir(copied) != folder || !strings.Contains(filepath.Base(copied), "-before-upgrade-") {
+			t.Fatalf("the copy is %q, want one in %s", copied, folder)
+		}
+		if diff := cmp.Diff(digests(before), digests(rowsOfCopy(t, kind, copied, form))); diff != "" {
+			t.Errorf("the copy holds other rows (-before +copy):\n%s", diff)
+		}
+	})
+}
+
+// rowsOfCopy reads a copy that was made before an upgrade: a file of SQLite, or one in the studio's own form, which is read as
+// docs/formats/backup.md describes it.
+func rowsOfCopy(t *testing.T, kind, path string, form int64) map[string]held {
+	t.Helper()
+	if kind == "sqlite" {
+		db := raw(t, path)
+		if got, err := migrations.SQLite.Form(t.Context(), db); err != nil || got != form {
+			t.Errorf("the copy is of form %d (%v), want %d", got, err, form)
+		}
+		return rowsOf(t, db)
+	}
+	return linesOfCopy(t, path, form)
+}
+
+// TestOlderFormsAsMigrationsMakeThem compares what stands in the studios that are kept with what the migrations make up to that form: a migration
+// that studios have seen is not changed afterwards.
+func TestOlderFormsAsMigrationsMakeThem(t *testing.T) {
+	t.Parallel()
+	newest, err := migrations.Schema()
+	if err != nil {
+		t.Fatal(err)
+	}
+	const form = `SELECT type || ' ' || name, coalesce(sql, '') FROM sqlite_schema WHERE name NOT LIKE 'sqlite!_%' ESCAPE '!' AND name <> 'schema_versions'`
+	for n := int64(1); n <= newest; n++ {
+		made := raw(t, filepath.Join(t.TempDir(), "made.db"))
+		inTx(t, made, func(tx *sql.Tx) error { return migrations.SQLite.Run(t.Context(), tx, 0, n) })
+		want, err := migrations.FormOf(t.Context(), made, form)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, err := migrations.FormOf(t.Context(), raw(t, olderFile(t, n)), form)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(want, got); diff != "" || len(want) == 0 {
+			t.Errorf("form %d (-migrations +kept):\n%s", n, diff)
+		}
+	}
+}
+
+// TestCopiesBeforeUpgradesAreFew lets a studio be brought up to date again and again: the latest copies stay.
+func TestCopiesBeforeUpgradesAreFew(t *testing.T) {
+	t.Parallel()
+	newest, err := migrations.Schema()
+	if err != nil {
+		t.Fatal(err)
+	}
+	place := olderFile(t, newest-1)
+	whole := older(t, newest-1)
+	beside := filepath.Join(filepath.Dir(place), "studio-2-before-upgrade-2026-01-01-000000-form-1.db") // another studio's
+	if err := os.WriteFile(beside, nil, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	all := map[string]bool{}
+	for range upgrades {
+		if err := os.WriteFile(place, whole, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		os.Remove(place + "-seal") // of the one before, which was of another form
+		s, err := Open(t.Context(), place, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, _, copied := s.(*store).Upgraded()
+		all[copied] = true
+		if err := s.Close(); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if len(all) != upgrades {
+		t.Fatalf("%d copies for %d upgrades: one took the place of another", len(all), upgrades)
+	}
+	found, err := filepath.Glob(filepath.Join(filepath.Dir(place), "studio-before-upgrade-*.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := slices.Sorted(maps.Keys(all))[upgrades-3:]
+	if diff := cmp.Diff(want, found); diff != "" {
+		t.Errorf("(-want +got):\n%s", diff)
+	}
+	if _, err := os.Stat(beside); err != nil {
+		t.Errorf("the copy of another studio is gone: %v", err)
+	}
+}
+
+const upgrades = 5 // upgrades
