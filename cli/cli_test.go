@@ -253,7 +253,7 @@ func TestBadCommandLines(t *testing.T) {
 		{"neither", []string{"plan"}, "one of them"},
 		{"no store", []string{"orders", "--store", "/nonexistent/studio.db"}, "there is no studio yet"},
 		{"foreign store", []string{"orders", "--store", "mailto://x"}, "no place for a studio"},
-		{"address of the world", []string{"serve", "--listen", "0.0.0.0:8420"}, "not an address of this machine"},
+		{"address of the world", []string{"serve", "--listen", "0.0.0.0:8420"}, "answered by TLS alone"},
 		{"no port", []string{"serve", "--listen", "localhost"}, "not an address"},
 		{"bad port", []string{"serve", "--listen", "127.0.0.1:99999"}, "not a port"},
 		{"missing file", []string{"plan", "--problem", "/nonexistent/p.json"}, "no such file"},

@@ -226,11 +226,14 @@ func Mine(ctx context.Context, s *studio.Studio) (Account, error) {
 			return a, err
 		}
 		codes, err := t.RecoveryCodes(a.ID)
+		if err != nil {
+			return a, err
+		}
 		for _, c := range codes {
 			if c.Used.IsZero() {
 				a.CodesLeft++
 			}
 		}
-		return a, err
+		return a, nil
 	})
 }

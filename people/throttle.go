@@ -9,7 +9,7 @@ import (
 )
 
 // How attempts that fail are slowed: so many are free, then each one more doubles the wait, up to the longest. Nobody is shut out for
-// good, so that nobody can shut her out; a thousand passwords a day is the most that can be tried of one account.
+// good, so that nobody can shut her out; some three hundred passwords a day are the most that can be tried of one account.
 // Source: OWASP ASVS 5.0, 6.3.1 (against guessing) and 6.1.1 (against shutting people out on purpose); NIST SP 800-63B, 5.2.2.
 const (
 	freeAccount = 5

@@ -42,7 +42,7 @@ alongside=(
 	'./web/page:TestQuickPlanningAnswersAtOnce'
 )
 # Of the contract of the store the rules in which several come at once, or one goes away.
-contract='two_writers|many_programs_at_once|a_lease_left_behind|broken_off_is_due|sixty-four_takers|while_the_store_is_in_use|a_read_sees_one_state|ends_with_its_context|an_export_comes_back'
+contract='two_writers|many_programs_at_once|a_lease_left_behind|broken_off_is_due|sixty-four_takers|while_the_store_is_in_use|a_read_sees_one_state|ends_with_its_context|an_export_comes_back|two_owners_who|lets_in_once|counted_together|the_first_account'
 # The embedded SQLite is C in the form of Go, and its memory is none of Go's: the detector has nothing to find there, and took half of
 # the time of a room that writes. What calls it is watched. (Not more of modernc.org: it would share unwatched generics with Go's own library.)
 race=(-race '-gcflags=modernc.org/sqlite/lib=-race=false')

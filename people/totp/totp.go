@@ -35,14 +35,13 @@ func Text(secret []byte) string {
 // StepAt is the number of the step at an instant.
 func StepAt(at time.Time) int64 { return at.Unix() / int64(Step/time.Second) }
 
-// Code is the code of a step.
-func Code(secret string, step int64) (string, error) {
-	key, err := base32.StdEncoding.WithPadding(base32.NoPadding).DecodeString(secret)
-	if err != nil {
-		return "", err
-	}
-	return code(sha1.New, key, step, Digits), nil
+// Key is a secret's bytes, of its text.
+func Key(secret string) ([]byte, error) {
+	return base32.StdEncoding.WithPadding(base32.NoPadding).DecodeString(secret)
 }
+
+// Code is the code of a step.
+func Code(key []byte, step int64) string { return code(sha1.New, key, step, Digits) }
 
 // code is that of RFC 4226, 5.3, of a step.
 func code(of func() hash.Hash, key []byte, step int64, digits int) string {
@@ -71,13 +70,13 @@ type Found struct {
 // Find looks for a code: one step around now lets in, if no code of that step or a later one was taken; what is further off only tells
 // by how much the clocks differ. It takes as long whatever the code is.
 func Find(secret, typed string, now time.Time, taken int64) (Found, error) {
-	key, err := base32.StdEncoding.WithPadding(base32.NoPadding).DecodeString(secret)
+	key, err := Key(secret)
 	if err != nil {
 		return Found{}, err
 	}
 	here, out, best := StepAt(now), Found{}, far+1
 	for d := -far; d <= far; d++ {
-		if subtle.ConstantTimeCompare([]byte(code(sha1.New, key, here+d, Digits)), []byte(typed)) != 1 || abs(d) >= best {
+		if subtle.ConstantTimeCompare([]byte(Code(key, here+d)), []byte(typed)) != 1 || abs(d) >= best {
 			continue
 		}
 		best = abs(d)

@@ -49,6 +49,9 @@ func Carries(t *testing.T, from, to studio.Store) {
 	// The last line holds the sum of all lines, the head's too: it is left out.
 	want, got := withoutHead(t, packed), withoutHead(t, again)
 	bed.Same(t, "the same rows in the same order", want[:len(want)-1], got[:len(got)-1])
+	if all := strings.Join(got, ""); strings.Contains(all, "in no copy") || !strings.Contains(all, "GEZD") {
+		t.Error("a copy holds who is signed in, or not who may")
+	}
 	bed.Sound(t, to)
 	bed.Read(t, to, func(tx studio.Tx) error {
 		o, err := tx.OrderByMark("S-1001")

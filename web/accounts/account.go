@@ -133,8 +133,10 @@ func (f *Accounts) Password(w http.ResponseWriter, r *http.Request, fail *page.F
 		return nil
 	}
 	first := !p.Until.IsZero()
-	one := page.OneForm{Title: "Choose your password", Button: "Take this password", Form: passwordForm(first, new(passwordIn)),
-		Under: "The first one was known to somebody else: from now on only you know it."}
+	one := page.OneForm{
+		Title: "Choose your password", Button: "Take this password", Form: passwordForm(first, new(passwordIn)),
+		Under: "The first one was known to somebody else: from now on only you know it.",
+	}
 	if !first {
 		one.Title, one.Under, one.Back = "Another password", "All other browsers are signed out.", page.LinkTo("/account", "Your account")
 	}

@@ -104,6 +104,11 @@ func (f *Accounts) Again(w http.ResponseWriter, r *http.Request) (done bool, err
 	}
 	ctx := studio.WithForm(r.Context(), nil) // nothing of the form is done
 	return true, f.Visit(w, r.WithContext(ctx), func(w http.ResponseWriter, r *http.Request) error {
+		set, err := f.Seen(r).Settings(r.Context())
+		if err != nil {
+			return err
+		}
+		r = page.WithSettings(r, set)
 		return f.ask(w, r, r.URL.Path, fieldsOf(r.PostForm), http.StatusForbidden, fail)
 	})
 }

@@ -61,6 +61,9 @@ func (f *Accounts) SignIn(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	}
 	p := &SignInPage{Frame: fr, To: to, Passkey: f.Gate.Site(r).Name != ""}
 	p.Form = p.Put(signInForm(new(people.SignIn)), fail)
+	if fail != nil && fail.Form != p.Form.Name {
+		p.Tell(fail)
+	}
 	p.Form.Ask("to", "").As("hidden").Is(to)
 	return f.Show(w, r, page.StatusOf(fail), "signin", p)
 }

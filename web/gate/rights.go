@@ -287,7 +287,7 @@ func NewTable(rows []Row) Table {
 	out := Table{}
 	for _, row := range rows {
 		if _, twice := out[row.Route]; twice || row.Who.word == "" {
-			panic(fmt.Sprintf("the rights of %s are said twice, or of nobody", row.Route))
+			panic(fmt.Sprintf("the rights of %s (%s) are said twice, or of nobody", row.Route, row.Who))
 		}
 		out[row.Route] = row
 	}

@@ -39,8 +39,7 @@ func (t Table) reaches(mux *http.ServeMux, who people.Who, method, address strin
 	if err != nil || u.IsAbs() || u.Host != "" || !strings.HasPrefix(u.Path, "/") {
 		return true
 	}
-	_, pattern := mux.Handler(&http.Request{Method: method, URL: &url.URL{Path: u.Path}, Host: "localhost"})
-	row, ok := t[pattern]
+	row, ok := t.Match(mux, &http.Request{Method: method, URL: &url.URL{Path: u.Path}, Host: "localhost"})
 	return !ok || row.May(who.Role)
 }
 

@@ -43,7 +43,6 @@ type Frame struct {
 	Version  string
 	Today    calendar.Day
 	Signed   string // who is signed in; "" = nobody, or the artist alone at the machine
-	Owner    bool   // who asks may do everything
 	Units    measure.System
 	Here     string // path of the page
 	Looked   string // what stands in the search box
@@ -207,7 +206,7 @@ func (f *Kit) Frame(r *http.Request, room, title string) (Frame, error) {
 
 // signed notes who asks. Of nobody nothing is known, and nobody is told anything of the studio.
 func (fr *Frame) signed(who people.Who) bool {
-	fr.Signed, fr.Owner = who.Person.Name, who.Role == studio.RoleOwner
+	fr.Signed = who.Person.Name
 	if !who.Known() {
 		fr.Studio = ""
 	}

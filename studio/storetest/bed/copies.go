@@ -129,6 +129,9 @@ func Everything(tx studio.Tx, h House, ed int64) error {
 	if err := BroughtIn(tx, o.ID); err != nil {
 		return err
 	}
+	if err := People(tx); err != nil {
+		return err
+	}
 	mark, err := tx.AddMark(studio.Mark{Order: o.ID, Kind: studio.MarkOther, Text: "x"})
 	if err != nil {
 		return err

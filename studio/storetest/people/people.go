@@ -173,7 +173,7 @@ func (v *servers) withSecond() (secret string, codes []string) {
 
 func (v *servers) code(secret string, off int64) string {
 	v.Helper()
-	return must[string](v.T)(totp.Code(secret, totp.StepAt(v.clock())+off))
+	return totp.Code(must[[]byte](v.T)(totp.Key(secret)), totp.StepAt(v.clock())+off)
 }
 
 func codeOnce(t *testing.T, s studio.Store) {
