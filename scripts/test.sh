@@ -24,6 +24,7 @@ alongside=(
 	'./calendar:TestWorkingIsSafeTogether'
 	'./cli/desk:TestABarFills'
 	'./cli/movein:TestWatchingEnds|TestASlowWriterIsWaitedFor|TestRowsAfterReadingAreNotLost'
+	'./cmd/solander:TestServedToPhones'
 	'./dayplan:TestPlansOfAWholeDayAreRemembered'
 	'./dispatch:TestPackedAsPlannedOrPlannedAnew|TestNothingIsPackedWhileTheDayMoves'
 	'./internal/browsertest:TestPageIsDrivenByHand'
@@ -37,7 +38,7 @@ alongside=(
 	'./store:TestAcross|TestCloseLetsGo|TestOpenAtOnce|TestBusy|TestBusyWithin|TestOpenBesideAWriter|TestLostTurn|TestReplacedWhileOpen|TestReplacedWithin|TestSealOfTwoWriters|TestTimeEndsInARead|TestKilledServer|TestOutcomeUnknown|TestServerAway|TestNoConnectionLeft'
 	'./store/sqlite:TestRestIsAMinuteAtMost'
 	'./suppose:TestOneMoreTellsHowFarItIs|TestAStoppedQuestionKeepsWhatIsDone'
-	'./web:TestTheSameFormTwiceMakesOneOrder|TestTwoWindows|TestSettingsFromSeveralWindows|TestTwoWindowsInTheBrowser|TestABrowserThatLeaves|TestMoveInPages|TestUpload|TestAFormIsDoneOnceOverAStart|TestAReckoningTellsHowFarItIsAndStops|TestAReckoningThatBreaksDown'
+	'./web:TestAClonedPhone|TestACodeAtTheDoor|TestLettingAPhoneIn|TestStrangersAtTheDoor|TestTheDoorOfTheStudioShuts|TestWhatAPhoneMayDo|TestTheSameFormTwiceMakesOneOrder|TestTwoWindows|TestSettingsFromSeveralWindows|TestTwoWindowsInTheBrowser|TestABrowserThatLeaves|TestMoveInPages|TestUpload|TestAFormIsDoneOnceOverAStart|TestAReckoningTellsHowFarItIsAndStops|TestAReckoningThatBreaksDown'
 	'./web/page:TestQuickPlanningAnswersAtOnce'
 )
 # Of the contract of the store the rules in which several come at once, or one goes away.
