@@ -150,13 +150,15 @@ func noCode() error {
 
 // codeOf returns the code of a hash, nil for none, and all codes.
 func (t *Hall) codeOf(hash string) (found *studio.PhoneCode, all []studio.PhoneCode, err error) {
-	all, err = t.PhoneCodes()
+	if all, err = t.PhoneCodes(); err != nil {
+		return nil, nil, err
+	}
 	for i := range all {
 		if same(all[i].Hash, hash) {
 			found = &all[i]
 		}
 	}
-	return found, all, err
+	return found, all, nil
 }
 
 func same(a, b string) bool { return subtle.ConstantTimeCompare([]byte(a), []byte(b)) == 1 }

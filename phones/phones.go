@@ -62,6 +62,9 @@ func All(ctx context.Context, s *studio.Studio) ([]Phone, error) {
 func Cloned(ctx context.Context, s *studio.Studio) ([]Phone, error) {
 	return studio.Got(ctx, s, read, func(t *Hall) (out []Phone, err error) {
 		keys, err := t.PhoneKeys()
+		if err != nil {
+			return nil, err
+		}
 		for _, k := range keys {
 			if k.Cloned.IsZero() || k.Hidden {
 				continue
@@ -72,7 +75,7 @@ func Cloned(ctx context.Context, s *studio.Studio) ([]Phone, error) {
 			}
 			out = append(out, Phone{people.Device{DeviceKey: d}, k.Cloned, false})
 		}
-		return out, err
+		return out, nil
 	})
 }
 

@@ -177,8 +177,10 @@ func TestOneCodeManyAtOnce(t *testing.T) {
 func TestAKeyTurns(t *testing.T) {
 	h := aHome(t)
 	first := h.letIn("phone").Key
-	if h.use(first) != first || h.use(first) != first {
-		t.Error("it turned at once")
+	for range 2 {
+		if h.use(first) != first {
+			t.Error("it turned at once")
+		}
 	}
 	h.after(TurnEvery)
 	second := h.use(first)

@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Installs what the tests need beyond Go, where it is missing: PostgreSQL, pgbouncer, Chromium, poppler, HarfBuzz, Python with Pillow, ExifTool, OpenSSL and sslscan, age, zsh and fish
+# Installs what the tests need beyond Go, where it is missing: PostgreSQL, pgbouncer, Chromium, poppler, HarfBuzz, Python with Pillow, ExifTool, OpenSSL, sslscan, certutil, age, zsh and fish
 # from Debian's packages, and what tools/web/package.json names from npm. As root, or by sudo without a password; else it says what to
 # install and fails.
 set -euo pipefail
@@ -33,6 +33,7 @@ need nodejs command -v node
 need npm command -v npm
 need openssl command -v openssl
 need sslscan command -v sslscan
+need libnss3-tools command -v certutil
 need shellcheck command -v shellcheck
 need zsh command -v zsh
 need age command -v age

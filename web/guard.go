@@ -49,7 +49,7 @@ func (f *face) guard(next http.Handler) http.Handler {
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Permissions-Policy", asksNothing)
 		h.Set("Cache-Control", "no-store")
-		if f.gate.Secure() {
+		if f.gate.Secure() && !f.near { // a phone could not go on past a warning any more when the computer has another authority
 			h.Set("Strict-Transport-Security", "max-age=31536000")
 		}
 		if !f.known(r.Host) {

@@ -5,6 +5,7 @@ import (
 	"context"
 	"crypto/tls"
 	"crypto/x509"
+	"image/color"
 	"image/png"
 	"io"
 	"log/slog"
@@ -30,6 +31,7 @@ import (
 	"solander/phones"
 	"solander/store"
 	"solander/studio"
+	"solander/supply"
 	"solander/tariff/cards"
 	"solander/web/phone"
 )
@@ -210,6 +212,9 @@ func TestStrangersAtTheDoor(t *testing.T) {
 	if a := h.send("GET", "/phone/authority.crt").is(200); !bytes.Equal(a.body, n.door.State().Authority) || a.header.Get("Content-Type") != "application/x-x509-ca-cert" {
 		t.Errorf("the certificate: %s", a.header)
 	}
+	if in.header.Get("Strict-Transport-Security") != "" {
+		t.Error("the phone is told never to go on past a warning (RFC 6797, 8.4), by a computer whose authority may change")
+	}
 	h.send("GET", "/static/solander.css").is(200)
 	for _, path := range []string{"/v1/orders", "/hooks/1", "/opened"} {
 		h.send("GET", path).is(404)
@@ -299,7 +304,7 @@ func TestWhatAPhoneMayDo(t *testing.T) {
 	helper.send("POST", "/drawer/1/count", "counted", "7", "reason", "counted by phone").is(303)
 	reader.send("POST", "/drawer/1/count", "counted", "6", "reason", "x").is(403)
 	n.must(n.studio.Store.Read(n.ctx(), func(tx studio.Tx) error {
-		moves, err := tx.Moves("drawer", 1, 1)
+		moves, err := tx.Moves(supply.Sheets, 1, 1)
 		if err != nil || len(moves) != 1 || moves[0].Who != "Ines Corrow" {
 			t.Errorf("the count was made by %+v, %v", moves, err)
 		}
@@ -433,6 +438,9 @@ func TestLettingAPhoneIn(t *testing.T) {
 		if p.WiderThanItsWindow() {
 			t.Errorf("%s is wider than the phone", path)
 		}
+		if path == "/works/1" && p.Count("#picture-taken[capture=environment]") != 1 || path == "/works/1" && !browsertest.Eval[bool](p, `document.getElementById("picture-taken").checkVisibility()`) {
+			t.Error("a picture of a work cannot be taken with the camera")
+		}
 		shot(p, "near"+strings.ReplaceAll(path, "/", "-"))
 	}
 	p.Go(n.door.State().Bases[0] + "/")
@@ -454,6 +462,10 @@ func TestLettingAPhoneIn(t *testing.T) {
 		t.Errorf("on another page: %s", got)
 	}
 
+	computer.Go(home.URL + "/works/1")
+	if browsertest.Eval[bool](computer, `document.getElementById("picture-taken").checkVisibility()`) {
+		t.Error("on the computer a camera is asked for")
+	}
 	computer.Go(home.URL + "/")
 	if got := computer.Text(".notice"); !strings.Contains(got, "Phones on the local network reach the studio until") {
 		t.Errorf("the bench says: %s", got)
@@ -487,4 +499,17 @@ func (n *near) seen(p *browsertest.Page) string {
 	img, err := png.Decode(bytes.NewReader(b))
 	n.must(err)
 	return strings.Join(testpdf.ReadQR(n.t, img), " ")
+}
+
+// A picture that a phone took is hung as a chosen file is, with the one field or the other.
+func TestAPictureIsTaken(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	for _, field := range []string{"taken", "file"} {
+		s.sendFile("/works/1/picture", field, "IMG.jpg", aPicture(t, 300, 400, color.Gray{120}), "alt", "by "+field).is(303)
+		if got := s.get("/works/1").is(200); !strings.Contains(string(got.body), "by "+field) {
+			t.Errorf("by the field %s no picture was hung", field)
+		}
+	}
+	s.post("/works/1/picture", "alt", "x").is(422)
 }

@@ -77,6 +77,8 @@ func putForm(work int64, alt *string) *form.Form {
 	fm := form.New("picture", fmt.Sprintf("/works/%d/picture", work))
 	file := fm.Ask("file", "A picture of it").As("file").Half().Must().WithHint(fmt.Sprintf("JPEG, PNG, WebP or TIFF, up to %d MB", header.MaxFile>>20))
 	file.Accept = "image/jpeg,image/png,image/webp,image/tiff"
+	taken := fm.Ask("taken", "Or take one now").As("file").WithHint("with the camera of this phone")
+	taken.Accept, taken.Capture, taken.Class = "image/*", "environment", "half by-camera"
 	askAlt(fm, alt)
 	return fm
 }
@@ -119,7 +121,10 @@ func (f *Catalogue) PutPicture(w http.ResponseWriter, r *http.Request, id int64)
 }
 
 func sentPicture(r *http.Request) ([]byte, error) {
-	file, head, err := r.FormFile("file")
+	file, head, err := r.FormFile("taken")
+	if err != nil || head.Size == 0 && head.Filename == "" {
+		file, head, err = r.FormFile("file")
+	}
 	if err != nil || head.Size == 0 && head.Filename == "" {
 		return nil, fault.Invalidf("file", "no file was chosen").ToMend("choose a JPEG, PNG, WebP or TIFF file").Because(err)
 	}

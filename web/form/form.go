@@ -58,6 +58,7 @@ type Field struct {
 	Auto     string // autocomplete
 	Mode     string // inputmode
 	Accept   string // of a file: which kinds are offered
+	Capture  string // of a file: which camera of a phone takes it ("environment"); "" = it is chosen
 	Most     int    // maxlength; 0 = none
 	Options  []Choice
 	Step     int      // of a form in several steps

@@ -24,6 +24,7 @@ func codeForm(in *comingIn) *form.Form {
 // InPage is what a phone sees that is not let in yet.
 type InPage struct {
 	page.Frame
+	Near  bool // it is looked at by the door
 	Form  *form.Form
 	Print []string // of what vouches for the computer, in parts; none = it is trusted already
 }
@@ -34,7 +35,7 @@ func (f *Phones) In(w http.ResponseWriter, r *http.Request, fail *page.Failure) 
 	if err != nil {
 		return err
 	}
-	p := &InPage{Frame: fr}
+	p := &InPage{Frame: fr, Near: nearby.Came(r.Context())}
 	p.Form = p.Put(codeForm(new(comingIn)), fail)
 	if f.Door != nil {
 		if s := f.Door.State(); s.Authority != nil {
