@@ -35,6 +35,7 @@ const longest = 60 * time.Second
 func (f *face) guard(next http.Handler) http.Handler {
 	cross := http.NewCrossOriginProtection()
 	cross.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		f.Away.Note("a form came from another site", r.Pattern, r)
 		f.Fail(w, r, http.StatusForbidden, fault.New(fault.Refused, "this request came from another site").
 			ToMend("open the page here and send the form again"))
 	}))
@@ -54,6 +55,7 @@ func (f *face) guard(next http.Handler) http.Handler {
 		}
 		if !f.known(r.Host) {
 			// A page of another site whose name was pointed at this machine would come this way.
+			f.Away.Note("the studio was asked for by another name", r.Pattern, r)
 			http.Error(w, "this studio does not answer to that name; open it as localhost", http.StatusMisdirectedRequest)
 			return
 		}

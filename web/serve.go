@@ -95,6 +95,9 @@ func (f *face) turnAway(w http.ResponseWriter, r *http.Request, err error) {
 		http.Redirect(w, r, t.To, http.StatusSeeOther)
 		return
 	}
+	if t != nil && t.Refused() {
+		f.Away.Note("who is signed in may not do what was asked", r.Pattern, r)
+	}
 	f.Fail(w, r, status.Of(err), err)
 }
 

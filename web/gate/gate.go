@@ -148,6 +148,9 @@ func (t *Turned) Error() string { return t.fault.Error() }
 // Unwrap returns the fault.
 func (t *Turned) Unwrap() error { return t.fault }
 
+// Refused reports whether somebody is known who may not.
+func (t *Turned) Refused() bool { return t.To == "" && t.fault.Code == fault.Denied }
+
 // Admit returns the request with who asks in its context. Faults: a Turned that is Unknown for nobody, where somebody must be known, and
 // Denied for who may not, or did not prove lately who she is; of a form the latter is looked at once it is read (see Stale).
 func (g *Gate) Admit(s *studio.Studio, r *http.Request, row Row) (*http.Request, error) {
