@@ -101,7 +101,9 @@ func TestSigningInAndOut(t *testing.T) {
 		}
 	}
 	token := other.cookies["solander-session"].Value
-	other.sends("/sign-out").is(303)
+	if a := other.sends("/sign-out").is(303); a.header.Get("Clear-Site-Data") != `"cache", "cookies", "storage"` {
+		t.Error("a browser keeps what it has of the pages after signing out (ASVS 5.0, 14.3.1)")
+	}
 	old.cookies["solander-session"] = &http.Cookie{Name: "solander-session", Value: token}
 	old.look("/orders").is(303)
 	b.look("/orders").is(200)
