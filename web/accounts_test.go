@@ -101,7 +101,9 @@ func TestSigningInAndOut(t *testing.T) {
 		}
 	}
 	token := other.cookies["solander-session"].Value
-	other.sends("/sign-out").is(303)
+	if a := other.sends("/sign-out").is(303); a.header.Get("Clear-Site-Data") != `"cache", "cookies", "storage"` {
+		t.Error("a browser keeps what it has of the pages after signing out (ASVS 5.0, 14.3.1)")
+	}
 	old.cookies["solander-session"] = &http.Cookie{Name: "solander-session", Value: token}
 	old.look("/orders").is(303)
 	b.look("/orders").is(200)
@@ -216,6 +218,73 @@ func TestProofGoesWithTheForm(t *testing.T) {
 		t.Error("proved, her token is that of before")
 	}
 	b.sends("/studio/people", "name", "Odo", "role", "reader").is(200) // it suffices for a while
+}
+
+// What gives a key or a buyer's data away, or destroys, is done by who proved lately who she is alone; her form is sent on whole, and done
+// with the proof in it. A file is led to by the proof.
+func TestProofBeforeKeysAndBuyers(t *testing.T) {
+	t.Parallel()
+	s := furnished(t)
+	s.keeping()
+	b := s.owned()
+	stale := func() {
+		t.Helper()
+		s.must(s.studio.Store.Write(studio.WhileLeaving(s.ctx()), func(tx studio.Tx) error {
+			all, err := tx.Sessions(1)
+			if err != nil {
+				return err
+			}
+			all[0].Proved = noon.Add(-people.FreshFor)
+			_, err = tx.SaveSession(all[0])
+			return err
+		}))
+	}
+	folder := t.TempDir()
+	for _, row := range []struct {
+		path   string
+		status int
+		fields []string
+	}{
+		{"/studio/copies", 303, []string{"to", "folder", "folder", folder, "time", "02:30", "keep.days", "7", "keep.weeks", "4", "keep.months", "12"}},
+		{"/studio/copies/key", 200, nil},
+		{"/studio/copies/leave", 200, []string{"into", folder, "sure", "1"}},
+		{"/studio/copies/back", 303, nil},
+		{"/studio/privacy", 303, []string{"retention.years", "11", "retention.unpaid_years", "0", "retention.tax_years", "10"}},
+		{"/studio/privacy/wipe", 303, nil},
+		{"/buyers/1/erase", 422, nil}, // she has not said that she is sure
+		{"/studio/copies/stop", 303, nil},
+	} {
+		stale()
+		before := s.sum()
+		asked := b.sends(row.path, row.fields...).is(403)
+		if s.sum() != before {
+			t.Errorf("%s wrote without a proof", row.path)
+		}
+		sent := []string{"proof", goodWord}
+		for _, n := range asked.find("main form input[type=hidden]") {
+			sent = append(sent, attr(n, "name"), attr(n, "value"))
+		}
+		for _, name := range row.fields {
+			if !slices.Contains(sent, name) {
+				t.Errorf("%s: %q is not sent on", row.path, name)
+			}
+		}
+		if a := b.sends(row.path, sent...); a.status != row.status {
+			t.Errorf("%s with the proof: %d, want %d: %.300s", row.path, a.status, row.status, textOf(a.root))
+		}
+	}
+	for _, path := range []string{"/buyers/1/data.zip", "/studio/privacy/erasures.json", "/studio/backup", "/studio/export"} {
+		stale()
+		if a := b.look(path).is(303); !strings.HasPrefix(a.location, "/account/prove?to=") {
+			t.Errorf("%s leads to %s", path, a.location)
+		}
+		if a := b.sends("/account/prove", "to", path, "proof", goodWord).is(303); a.location != path {
+			t.Errorf("the proof leads to %s", a.location)
+		}
+		if a := b.look(path).is(200); !strings.HasPrefix(a.header.Get("Content-Disposition"), "attachment") {
+			t.Errorf("%s is no download", path)
+		}
+	}
 }
 
 // Beyond this machine nobody comes in without an account, not even while there is none; under TLS cookies are the host's own.

@@ -87,7 +87,7 @@ func TestWrongAddressesOfTheCalendarAreCounted(t *testing.T) {
 	now = now.Add(time.Minute)
 	s.get(guess).is(404)
 	got := s.log.String()
-	if !strings.Contains(got, `msg="a calendar's address is not known" from=192.0.2.1 method=GET path=/promises/ count=50 "in all"=51`) {
+	if !strings.Contains(got, `msg="a calendar's address is not known" from=192.0.2.1 method=GET route=/promises/ count=50 "in all"=51`) {
 		t.Errorf("it logs %s", got)
 	}
 	if strings.Contains(got, "AAAA") {

@@ -2,6 +2,7 @@ package web
 
 import (
 	"fmt"
+	"net/url"
 	"os"
 	"path/filepath"
 	"strings"
@@ -155,4 +156,41 @@ func TestBuyersInTheBrowser(t *testing.T) {
 			}
 		})
 	}
+}
+
+func TestBuyerIsCorrected(t *testing.T) {
+	t.Parallel()
+	s := furnished(t)
+	v, err := book.OrderByMark(s.ctx(), s.studio, "S-1003")
+	s.must(err)
+	path := fmt.Sprintf("/buyers/%d", v.BuyerData.ID)
+	s.get("/orders/S-1003").has("a[href='"+path+"']", "Ada Quill")
+	p := s.get(path).is(200)
+	p.has("h1", "Ada Quill")
+	p.has("th[data-head='Order']", "S-1003")
+	s.leads(s.post(path, "buyer", "Ada Quill-Marsh", "email", "ada@example.org", "phone", "", "buyer_note", "collects herons"), path).has(".said", "saved")
+	s.get("/orders/S-1003").has("h1", "Ada Quill-Marsh")
+	s.post(path, "buyer", "", "email", "nowhere").is(422).one("#buyer-email")
+	s.get(path).has("h1", "Ada Quill-Marsh")
+	s.get("/buyers/999").is(404)
+	s.get("/buyers/x").is(404)
+}
+
+func TestWhoHas(t *testing.T) {
+	t.Parallel()
+	s := furnished(t)
+	for _, q := range []string{"1/250 heron", "ada@example.org", "Denver", "S-1003", "Heron"} {
+		a := s.get("/search?q=" + url.QueryEscape(q))
+		if a.status == 303 { // an order found by its mark is opened
+			continue
+		}
+		if !strings.Contains(textOf(a.is(200).root), "Ada Quill") && !strings.Contains(textOf(a.root), "Heron") {
+			t.Errorf("%q finds nothing", q)
+		}
+	}
+	if a := s.get("/search?q=S-1003"); a.location != "/orders/S-1003" {
+		t.Errorf("a mark leads to %q", a.location)
+	}
+	s.get("/search?q=1%2F250+heron").has("td", "Ada Quill")
+	s.get("/search?q=zzz").has(".under", "Nothing is like that")
 }

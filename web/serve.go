@@ -62,7 +62,7 @@ func (f *face) serve(rt route) http.Handler {
 		r = r.WithContext(ctx)
 		defer func() { f.seen(ctx, caller.Who) }()
 		row := f.rights.Of(rt.method, rt.path)
-		r, err := f.admitted(row, r)
+		r, err := f.admitted(rt, r)
 		if err == nil {
 			err = readForm(w, r, rt.files)
 		}
@@ -101,12 +101,13 @@ func (f *face) turnAway(w http.ResponseWriter, r *http.Request, err error) {
 	f.Fail(w, r, status.Of(err), err)
 }
 
-// admitted lets the sender of a form in before anything of it is read. A page tells who asks from the state that it shows.
-func (f *face) admitted(row gate.Row, r *http.Request) (*http.Request, error) {
-	if r.Method != http.MethodPost {
+// admitted lets the sender of a form in before anything of it is read, and who waits for something. A page tells who asks from the state
+// that it shows.
+func (f *face) admitted(rt route, r *http.Request) (*http.Request, error) {
+	if r.Method != http.MethodPost && !rt.waits {
 		return r, nil
 	}
-	return f.gate.Admit(f.Studio, r, row)
+	return f.gate.Admit(f.Studio, r, f.rights.Of(rt.method, rt.path))
 }
 
 // begun does what the route says; a page reads the studio in one state.

@@ -17,6 +17,7 @@ import (
 	webcopies "solander/web/copies"
 	"solander/web/form"
 	"solander/web/house"
+	"solander/web/layouts"
 	"solander/web/movein"
 	"solander/web/movein/trial"
 	"solander/web/newsale"
@@ -105,6 +106,7 @@ var pageTypes = map[string]func() page.Framed{
 	"phonecode":   func() page.Framed { return new(phone.CodePage) },
 	"phonein":     func() page.Framed { return new(phone.InPage) },
 	"files":       func() page.Framed { return new(programs.FilesPage) },
+	"layout":      func() page.Framed { return new(layouts.LayoutPage) },
 }
 
 func TestEveryTemplateHasAPage(t *testing.T) {

@@ -147,6 +147,7 @@ func (f *Accounts) SignOut(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	f.Gate.Leave(w)
+	w.Header().Set("Clear-Site-Data", `"cache", "cookies", "storage"`) // W3C, Clear Site Data, 3.1: what this browser keeps of the pages goes too
 	http.Redirect(w, r, "/sign-in", http.StatusSeeOther)
 	return nil
 }
