@@ -29,9 +29,11 @@
 //	packing/scale        what weighed parcels say of a wrap: by how much it is off, and how sure that is
 //	packing/planner      finds the cheapest admissible plan: the door, and what orders share
 //	packing/planner/explain    a parcel written out, and why cheaper ones are barred
-//	packing/planner/longorder  plans and bounds for orders of too many sets of sheets
+//	packing/planner/longorder  the best plan and bound of an order of too many sets of sheets, by column generation
+//	packing/planner/heuristic  a good plan of such an order to begin with, without proof
 //	packing/planner/least      what no parcel of a kind costs less than
 //	packing/planner/partition  the cheapest split of one order into parcels
+//	packing/planner/memo       the best parcels of the sets looked at, remembered
 //	packing/planner/parcel     the cheapest admissible parcel of one set of sheets
 //	packing/planner/means      what there is to pack with and to send by, and what fits
 //	packing/planner/tiers      leaves side by side in tiers, as thin as they go

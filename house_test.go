@@ -52,9 +52,11 @@ var mayImport = map[string][]string{
 	"packing/rules":             {"measure", "money", "tariff", "packing"},
 	"packing/front":             {"calendar", "tariff", "packing"},
 	"packing/scale":             {"measure"},
-	"packing/planner":           with(quantities, "tariff", "packing", "packing/prices", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition", "packing/planner/longorder", "packing/planner/explain"),
+	"packing/planner":           with(quantities, "tariff", "packing", "packing/prices", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition", "packing/planner/heuristic", "packing/planner/longorder", "packing/planner/explain"),
 	"packing/planner/explain":   with(quantities, "sheet", "tariff", "packing", "packing/layout", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition", "packing/planner/tiers"),
-	"packing/planner/longorder": with(quantities, "tariff", "packing/prices", "packing/planner/parcel", "packing/planner/means", "packing/planner/partition", "packing/planner/least"),
+	"packing/planner/longorder": with(quantities, "tariff", "packing/prices", "packing/planner/parcel", "packing/planner/means", "packing/planner/memo", "packing/planner/partition", "packing/planner/least"),
+	"packing/planner/heuristic": {"packing/planner/parcel", "packing/planner/memo", "packing/planner/partition"},
+	"packing/planner/memo":      {"packing/planner/parcel", "packing/planner/means"},
 	"packing/planner/least":     with(quantities, "sheet", "tariff", "packing", "packing/planner/parcel", "packing/planner/means"),
 	"packing/planner/partition": {"packing/planner/parcel", "packing/planner/means"},
 	"packing/planner/parcel":    with(quantities, "sheet", "tariff", "packing", "packing/planner/means", "packing/planner/tiers"),
@@ -230,7 +232,7 @@ var mayImport = map[string][]string{
 }
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
-var pure = with(domain, "copies/ages", "dayplan", "dayplan/setups", "dayplan/trial", "dayplan/horizon", "dayplan/ahead", "packing/planner", "packing/planner/explain", "packing/planner/longorder", "packing/planner/least", "packing/planner/partition", "packing/planner/parcel", "packing/planner/means", "packing/planner/tiers",
+var pure = with(domain, "copies/ages", "dayplan", "dayplan/setups", "dayplan/trial", "dayplan/horizon", "dayplan/ahead", "packing/planner", "packing/planner/explain", "packing/planner/heuristic", "packing/planner/longorder", "packing/planner/least", "packing/planner/memo", "packing/planner/partition", "packing/planner/parcel", "packing/planner/means", "packing/planner/tiers",
 	"packing/check", "packing/check/exact", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf", "picture/header", "picture/develop", "demo/painting",
 	"intake/cell", "intake/notes", "intake/naming", "intake/grid", "intake/guess", "intake/sale", "intake/proposal",
 	"intake/csvfile", "intake/xlsx", "intake/hook", "people/totp", "internal/strict", "internal/pointer", "internal/fold")

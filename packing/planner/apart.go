@@ -4,7 +4,7 @@ import (
 	"context"
 	"slices"
 
-	"solander/packing/planner/longorder"
+	"solander/packing/planner/heuristic"
 	"solander/packing/planner/parcel"
 	"solander/packing/planner/partition"
 )
@@ -16,7 +16,7 @@ const mostApart = 200
 // member by itself, so that the leave to combine never makes a plan worse.
 func (k *solver) longJoint(ctx context.Context, o *parcel.Order) []*partition.Split {
 	out := k.apart(ctx, o)
-	for _, n := range longorder.Search(ctx, k.Kit, o) {
+	for _, n := range heuristic.Search(ctx, k.Kit, o) {
 		out = partition.AddToFront(out, n)
 	}
 	return out

@@ -45,6 +45,9 @@ var mutations = []mistake.Mistake{
 	{"a lead above the price of some step of cover", "packing/planner/longorder/cover.go", "c.lead = min(c.lead, s.price*scale-rate(s.value))", "c.lead = max(c.lead, s.price*scale-rate(s.value))"},
 	{"parcels of a kind worth as much as others", "packing/planner/longorder/slot.go", "k != nil && k.tells(f) {", "k != nil && k.tells(f) && worth < 0 {"},
 	{"a field of parcels left out that holds the cheapest", "packing/planner/longorder/master.go", "if low >= limit {", "if low >= limit-300*scale {"},
+	{"a parcel emptied into another one that costs more", "packing/planner/heuristic/improve.go", "if b[0].Worth.Less(was) {", "if was.Less(b[0].Worth) {"},
+	{"a sheet moved that stays where it was, too", "packing/planner/heuristic/improve.go", "from[g], to[g] = from[g]-n, to[g]+n", "from[g], to[g] = from[g], to[g]+n"},
+	{"the best parcels remembered for those by one wrap", "packing/planner/memo/memo.go", "Key(append(slices.Clone(set), w.Index))", "Key(set)"},
 	{"sheets side by side without the distance between them", "packing/planner/tiers/tiers.go", "gap := q.s.Between", "gap := 0 * q.s.Between"},
 	{"sheets side by side on one another", "packing/planner/tiers/tiers.go", "x = max(x, o.X+o.Width)", "x = max(x, o.X)"},
 	{"a tier as thick as its thinnest sheet", "packing/planner/tiers/piles.go", "rest.Thick + t.Lots[0].Thick", "rest.Thick + t.Lots[len(t.Lots)-1].Thick"},
@@ -76,5 +79,5 @@ func TestMistakesAreCaught(t *testing.T) {
 	if len(mutations) < 20 {
 		t.Fatalf("only %d mistakes", len(mutations))
 	}
-	mistake.AreCaught(t, "../..", mutations, "-run", "TestAgainstEveryPlan|TestEdges|TestMassAtTheStep|TestTheExample|TestBoundsAreBounds|TestTheTreeFindsTheBest|TestNoParcelIsBelowTheSearch|TestBetween|TestTooMuchIsScarce|TestTwoPrograms|TestBoundsOfCombinedOrders|TestBothOrdersAreWhole|TestTheHeavierMayBeCheaper|TestSideBySide|TestTheBase|TestSecondOpinion|TestMixed|TestRolledWithFlat", "./packing/planner/...")
+	mistake.AreCaught(t, "../..", mutations, "-run", "TestAgainstEveryPlan|TestEdges|TestMassAtTheStep|TestTheExample|TestBoundsAreBounds|TestTheTreeFindsTheBest|TestNoParcelIsBelowTheSearch|TestFoundIsBetweenARowAndTheBest|TestRememberedIsAskedAnew|TestBetween|TestTooMuchIsScarce|TestTwoPrograms|TestBoundsOfCombinedOrders|TestBothOrdersAreWhole|TestTheHeavierMayBeCheaper|TestSideBySide|TestTheBase|TestSecondOpinion|TestMixed|TestRolledWithFlat", "./packing/planner/...")
 }

@@ -1,9 +1,9 @@
 // Package planner solves packing problems: the cheapest admissible way to send every order.
 //
 // Plan is a pure function: no clock, no disk, no randomness; the same problem gives the same plan, byte for byte, on
-// every processor. Each order is planned alone first: by packing/planner/partition, or by packing/planner/longorder when
-// it has too many sets of sheets. Orders meet only where packaging is scarce: then the splits that each may have are
-// allocated together, pruned by a Lagrangian bound. What is admissible and what is minimised stands in docs/formats.
+// every processor. Each order is planned alone first: by packing/planner/partition, or when it has too many sets of sheets
+// by packing/planner/heuristic and from there on by packing/planner/longorder. Orders meet only where packaging is scarce: then
+// the splits that each may have are allocated together, pruned by a Lagrangian bound. What is admissible and what is minimised stands in docs/formats.
 package planner
 
 import (

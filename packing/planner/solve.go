@@ -5,6 +5,7 @@ import (
 
 	"solander/packing"
 	"solander/packing/planner/explain"
+	"solander/packing/planner/heuristic"
 	"solander/packing/planner/longorder"
 	"solander/packing/planner/means"
 	"solander/packing/planner/parcel"
@@ -55,11 +56,11 @@ func (k *solver) alone(ctx context.Context, o *parcel.Order) (splits []*partitio
 		if o.All.Count() > 1 {
 			return k.longJoint(ctx, o), false, nil
 		}
-		return longorder.Search(ctx, k.Kit, o), false, nil
+		return heuristic.Search(ctx, k.Kit, o), false, nil
 	}
 	t = partition.NewTable(k.Kit, o)
 	if t.States > partition.Small {
-		splits = longorder.OneRow(ctx, k.Kit, o)
+		splits = heuristic.OneRow(ctx, k.Kit, o)
 	}
 	if all, ok := t.Solve(ctx, steps.pass); ok {
 		return all, !o.Partly.Load(), t

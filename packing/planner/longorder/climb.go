@@ -172,7 +172,7 @@ func (x *master) spread() []float64 {
 			}
 			less := append([]int(nil), p.Set...)
 			less[g]--
-			if k := x.picks(less); len(k) > 0 {
+			if k := x.parcels.Of(less); len(k) > 0 {
 				own[g] = float64(max(0, p.Money-k[0].Money))
 			}
 			sum += float64(own[g] * float64(n))

@@ -4,6 +4,7 @@ import (
 	"context"
 	"slices"
 
+	"solander/packing/planner/memo"
 	"solander/packing/planner/parcel"
 )
 
@@ -51,7 +52,7 @@ func (x *master) dive(ctx context.Context, t task, at []float64, tries int) []*p
 		if m.share[pick] > 1-1e-4 {
 			break
 		}
-		without = map[string]bool{keyOf(p.Set): true}
+		without = map[string]bool{memo.Key(p.Set): true}
 	}
 	return best
 }

@@ -6,6 +6,7 @@ import (
 
 	"solander/measure"
 	"solander/packing/planner/least"
+	"solander/packing/planner/memo"
 	"solander/packing/planner/parcel"
 	"solander/packing/planner/partition"
 	"solander/packing/prices"
@@ -23,6 +24,13 @@ type row struct {
 // times is how often a parcel counts that holds so many copies of the groups.
 func (r *row) times(n int) int {
 	return btoi(n >= r.many)
+}
+
+func btoi(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
 }
 
 // short is how many copies are there as long as they are too few to count.
@@ -67,21 +75,22 @@ func (x *master) column(p *parcel.Pick) column {
 // master is the linear program over parcels: the least cost of parcels, or of parts of such, that hold every sheet. Its
 // prices, as whole numbers, prove bounds. Columns are found when they cost less than their sheets are worth.
 type master struct {
-	*memory
-	fields []*field
-	bits   []uint // of the grade conditions, which each group meets
-	pool   []column
-	known  map[string]int // sets of sheets in the pool
-	best   []*parcel.Pick // the plan known
-	worth  []int64        // of the rows, at the present prices
-	price  []int64        // of a copy of each group, in parts of a minor unit
-	rowsOf [][]int        // by group, of those that are worth anything
-	each   []int64        // of the rows that are worth something only once several copies are there: of a copy
-	work   int
-	steps  int  // that a walk takes at most
-	cut    bool // some walk of the last search took more
-	most   int  // work after which nothing is begun
-	loose  bool // what some sets cost at least is known by their template alone
+	o       *parcel.Order
+	parcels *memo.Parcels
+	fields  []*field
+	bits    []uint // of the grade conditions, which each group meets
+	pool    []column
+	known   map[string]int // sets of sheets in the pool
+	best    []*parcel.Pick // the plan known
+	worth   []int64        // of the rows, at the present prices
+	price   []int64        // of a copy of each group, in parts of a minor unit
+	rowsOf  [][]int        // by group, of those that are worth anything
+	each    []int64        // of the rows that are worth something only once several copies are there: of a copy
+	work    int
+	steps   int  // that a walk takes at most
+	cut     bool // some walk of the last search took more
+	most    int  // work after which nothing is begun
+	loose   bool // what some sets cost at least is known by their template alone
 	task
 }
 
@@ -105,8 +114,8 @@ type node struct {
 	far   bool      // the prices may be far from the best
 }
 
-func newMaster(k *memory, list []*least.Template, known *partition.Split) *master {
-	x := &master{memory: k, fields: fieldsOf(k.o, list), bits: least.Bits(k.k, k.o), known: map[string]int{}, price: make([]int64, len(k.o.Counts)), best: known.Parcels()}
+func newMaster(k *parcel.Kit, o *parcel.Order, list []*least.Template, known *partition.Split) *master {
+	x := &master{o: o, parcels: memo.New(k, o), fields: fieldsOf(o, list), bits: least.Bits(k, o), known: map[string]int{}, price: make([]int64, len(o.Counts)), best: known.Parcels()}
 	for _, p := range x.best {
 		x.add(p)
 	}
@@ -115,7 +124,7 @@ func newMaster(k *memory, list []*least.Template, known *partition.Split) *maste
 
 // add puts a parcel in the pool; it returns its place.
 func (x *master) add(p *parcel.Pick) int {
-	key := keyOf(append(slices.Clone(p.Set), p.Wrap.Index))
+	key := memo.Key(append(slices.Clone(p.Set), p.Wrap.Index))
 	if at, ok := x.known[key]; ok {
 		return at
 	}
@@ -178,7 +187,7 @@ func (p *program) put(x *master, at int) {
 
 // takes reports whether a plan of the task may have a column.
 func (x *master) takes(c *column) bool {
-	return !slices.ContainsFunc(c.of, func(g int) bool { return c.Set[g] > x.counts[g] }) && (x.without == nil || !x.without[keyOf(c.Set)])
+	return !slices.ContainsFunc(c.of, func(g int) bool { return c.Set[g] > x.counts[g] }) && (x.without == nil || !x.without[memo.Key(c.Set)])
 }
 
 // chosen lists those columns that a plan of the task may have and that are best by some prices, so many at most.
@@ -313,13 +322,13 @@ func (x *master) inField(f *field, limit int64) (best *parcel.Pick, least int64)
 	w.found = func(set []int, beyond int64) int64 {
 		var p []parcel.Pick
 		if len(x.rows) == 0 {
-			p = x.picks(set)
+			p = x.parcels.Of(set)
 		} else {
-			p = x.by(set, f.Wrap)
+			p = x.parcels.By(set, f.Wrap)
 		}
 		x.work += 1000
 		low := w.limit
-		if len(p) > 0 && !x.without[keyOf(set)] {
+		if len(p) > 0 && !x.without[memo.Key(set)] {
 			c := x.column(&p[0])
 			if z := x.beyond(&c); z < low || best == nil && z < limit {
 				low, best = min(z, low), &p[0]

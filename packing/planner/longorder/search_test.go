@@ -21,7 +21,7 @@ func TestNoParcelIsBelowTheSearch(t *testing.T) {
 		r := rand.New(rand.NewPCG(seed, 1))
 		for _, o := range k.Orders() {
 			tab := partition.NewTable(k, o)
-			x := newMaster(&memory{k: k, o: o, seen: map[string][]parcel.Pick{}}, least.Templates(k, o), &partition.Split{})
+			x := newMaster(k, o, least.Templates(k, o), &partition.Split{})
 			x.counts, x.top, x.to, x.steps = o.Counts, 1<<30, o.Total, walkSteps
 			for range 6 {
 				at := x.anyPrices(r)
@@ -38,7 +38,7 @@ func TestNoParcelIsBelowTheSearch(t *testing.T) {
 				low := limit
 				for number := 1; number < tab.States; number++ {
 					for _, w := range k.Wraps {
-						for _, pick := range x.by(tab.Set(number), w) {
+						for _, pick := range x.parcels.By(tab.Set(number), w) {
 							low = min(low, beyondWorth(x, &pick))
 						}
 					}

@@ -1,3 +1,13 @@
+// Package longorder plans an order of too many sets of sheets to look at each, and proves a bound for it, by column
+// generation (P. C. Gilmore, R. E. Gomory, "A linear programming approach to the cutting stock problem", 1961, from memory).
+//
+// It begins with a plan known (packing/planner/heuristic finds one). A linear program chooses among the parcels found; its
+// prices lead a search for parcels that cost less than their sheets are worth, which is exact: labels over number and mass,
+// on templates that no parcel of a kind is below (packing/planner/least), and the parcels themselves where it comes near.
+// Diving makes better plans of it; branch and bound over the numbers of parcels of each kind raises the bound. What is not proven when the work is done is said to be open.
+//
+// Money is in minor units, prices in parts of one (packing/prices). Bounds are whole numbers, reckoned anew from the
+// prices as whole parts and rounded to the safe side; floats only lead the search, and are rounded alike on every processor.
 package longorder
 
 import (
@@ -28,8 +38,7 @@ func Tighten(ctx context.Context, k *parcel.Kit, o *parcel.Order, known *partiti
 		return known, low, false
 	}
 	list := least.Templates(k, o)
-	m := &memory{k: k, o: o, seen: map[string][]parcel.Pick{}}
-	x := &tree{master: newMaster(m, list, known), rest: never}
+	x := &tree{master: newMaster(k, o, list, known), rest: never}
 	if len(x.fields) == 0 {
 		return known, low, false
 	}

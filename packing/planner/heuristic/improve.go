@@ -1,4 +1,4 @@
-package longorder
+package heuristic
 
 import (
 	"context"
@@ -13,7 +13,7 @@ const mostTries = 6000
 
 // moving is a split whose sheets are moved from parcel to parcel.
 type moving struct {
-	*memory
+	*search
 	list  []*parcel.Pick
 	tries int
 	over  func() bool // enough was tried, or the context is cancelled
@@ -21,8 +21,8 @@ type moving struct {
 
 // improve moves and swaps sheets between two parcels of a split, or empties one, as long as that saves and no more
 // than so many moves are tried.
-func (m *memory) improve(ctx context.Context, n *partition.Split, most int) *partition.Split {
-	v := &moving{memory: m, list: n.Parcels()}
+func (s *search) improve(ctx context.Context, n *partition.Split, most int) *partition.Split {
+	v := &moving{search: s, list: n.Parcels()}
 	v.over = func() bool { return v.tries > most || ctx.Err() != nil }
 	for v.round() {
 	}
@@ -83,7 +83,7 @@ func (v *moving) shift(i, j int, by []int) bool {
 	}
 	v.tries++
 	was := v.list[i].Worth.Plus(v.list[j].Worth)
-	b := v.picks(to)
+	b := v.known.Of(to)
 	if len(b) == 0 {
 		return false
 	}
@@ -95,7 +95,7 @@ func (v *moving) shift(i, j int, by []int) bool {
 		}
 		return false
 	}
-	a := v.picks(from)
+	a := v.known.Of(from)
 	if len(a) == 0 || !a[0].Worth.Plus(b[0].Worth).Less(was) {
 		return false
 	}
