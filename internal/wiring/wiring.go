@@ -45,6 +45,7 @@ func Env(get func(string) string, clock func() time.Time) desk.Env {
 		Open:    p.open,
 		Begin:   p.begin,
 		Make:    p.makeWhole,
+		PutKey:  p.putKey,
 		Fill:    p.fill,
 		Cards:   cards.All,
 		Zones:   cards.Estimated,
@@ -101,6 +102,10 @@ func (p *parts) begin(ctx context.Context, place string, clock func() time.Time)
 
 func (p *parts) makeWhole(ctx context.Context, place string, clock func() time.Time, fill func(studio.Store) error) error {
 	return store.Make(ctx, place, p.options(clock), fill)
+}
+
+func (p *parts) putKey(ctx context.Context, place string, clock func() time.Time, key []byte) (string, error) {
+	return store.PutKey(ctx, place, p.options(clock), key)
 }
 
 // fill opens a store that is filled in one go: it need not survive a failing machine until it is synced.

@@ -125,7 +125,7 @@ func (k *Key) Fits(proof string) bool {
 // What is said of keys.
 func lost(file string) *fault.Error {
 	return fault.New(fault.Refused, "the key of this studio is not there").At("%s", file).
-		ToMend("put the key file there; or, from the file that holds it under a passphrase: solander privacy key load. Nothing was changed")
+		ToMend("put the key file there; or, from the file that holds it under a passphrase: solander privacy key load FILE. Nothing was changed")
 }
 
 func wrong(file string) *fault.Error {
