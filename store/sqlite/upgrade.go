@@ -105,7 +105,7 @@ func (l *lite) upgrade(ctx context.Context) (err error) {
 	if have > 0 {
 		l.upgraded = engine.Upgrade{From: have, To: want, Copy: copied}
 		base, tail := l.names()
-		upgrade.Forget(filepath.Dir(l.main.path), base, tail)
+		upgrade.Forget(filepath.Dir(l.main.path), base, tail, copied)
 	}
 	return nil
 }
