@@ -6,7 +6,6 @@ import (
 	"os"
 
 	"solander/fault"
-	"solander/store/sqlite"
 	"solander/store/vault"
 )
 
@@ -14,15 +13,8 @@ import (
 // already must open with it, or it is not put; there need be none yet. Faults: Taken when a key lies there; Invalid for what is no key;
 // Refused when it does not open the studio.
 func PutKey(ctx context.Context, place string, opt Options, body []byte) (string, error) {
-	path, err := sqlite.Path(place)
-	if err != nil && !isPostgres(place) {
-		return "", err
-	}
-	if opt.KeyFile == "" {
-		if isPostgres(place) {
-			return "", fault.New(fault.Refused, "there is no place for a key").ToMend("set SOLANDER_KEY to a file that does not lie on the database server")
-		}
-		opt.KeyFile = path + KeyTail
+	if opt.KeyFile = KeyFile(place, opt); opt.KeyFile == "" {
+		return "", vault.NoPlace()
 	}
 	if _, err := vault.Parse(opt.KeyFile, body); err != nil {
 		return "", fault.New(fault.Invalid, "what was sealed is no key of a studio").ToMend("choose the file that solander privacy key save wrote").Because(err)
