@@ -63,6 +63,7 @@ func stays(names, why string) []column { return of(studio.KeptPersonal, names, c
 func free(names, blank string) []column {
 	return of(studio.KeptPersonal, names, column{free: true, blank: blank, seal: true})
 }
+
 func wording(names string) []column {
 	return of(studio.KeptWords, names, column{free: true, blank: Erased})
 }
