@@ -16,6 +16,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -341,20 +342,30 @@ func TestCopiesBeforeUpgradesAreFew(t *testing.T) {
 		t.Fatal(err)
 	}
 	all := map[string]bool{}
-	for range upgrades {
+	at := time.Date(2026, 11, 29, 19, 45, 1, 0, time.UTC)
+	clock := func() time.Time { return at }
+	bring := func() string {
+		t.Helper()
 		if err := os.WriteFile(place, whole, 0o600); err != nil {
 			t.Fatal(err)
 		}
 		os.Remove(place + "-seal") // of the one before, which was of another form
-		s, err := Open(t.Context(), place, Options{})
+		s, err := Open(t.Context(), place, Options{Clock: clock})
 		if err != nil {
 			t.Fatal(err)
 		}
 		_, _, copied := s.(*store).Upgraded()
-		all[copied] = true
 		if err := s.Close(); err != nil {
 			t.Fatal(err)
 		}
+		if _, err := os.Stat(copied); err != nil {
+			t.Errorf("the copy that was just made is gone: %v", err)
+		}
+		return copied
+	}
+	for range upgrades {
+		at = at.Add(time.Second)
+		all[bring()] = true
 	}
 	if len(all) != upgrades {
 		t.Fatalf("%d copies for %d upgrades: one took the place of another", len(all), upgrades)
@@ -370,6 +381,11 @@ func TestCopiesBeforeUpgradesAreFew(t *testing.T) {
 	if _, err := os.Stat(beside); err != nil {
 		t.Errorf("the copy of another studio is gone: %v", err)
 	}
+	at = at.Add(-24 * time.Hour) // the clock was a day ahead before
+	bring()
+	at = at.Add(-time.Hour)
+	bring()
+	bring() // within the same second
 }
 
 const upgrades = 5 // upgrades

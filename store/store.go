@@ -45,8 +45,16 @@ func Open(ctx context.Context, place string, opt Options) (studio.Store, error) 
 	return open(ctx, place, opt, false)
 }
 
-// KeyTail is behind the name of the studio's file in that of its key, where no other was named.
-const KeyTail = "-key"
+// keyTail is behind the name of the studio's file in that of its key, where no other was named.
+const keyTail = "-key"
+
+// KeyFile is where the key lies of a studio at a place; "" = there is no place for one.
+func KeyFile(place string, opt Options) string {
+	if path, err := sqlite.Path(place); opt.KeyFile == "" && !isPostgres(place) && err == nil {
+		return path + keyTail
+	}
+	return opt.KeyFile
+}
 
 func open(ctx context.Context, place string, opt Options, replacing bool) (studio.Store, error) {
 	opt = opt.Filled()
@@ -54,9 +62,7 @@ func open(ctx context.Context, place string, opt Options, replacing bool) (studi
 	if err != nil {
 		return nil, err
 	}
-	if path, err := sqlite.Path(place); opt.KeyFile == "" && !isPostgres(place) && err == nil {
-		opt.KeyFile = path + KeyTail
-	}
+	opt.KeyFile = KeyFile(place, opt)
 	s := &store{engine: e, opt: opt, queue: make(chan struct{}, 1)}
 	if err := s.unlock(ctx); err != nil {
 		return nil, errors.Join(err, e.Close())
@@ -97,9 +103,7 @@ func Make(ctx context.Context, place string, opt Options, fill func(studio.Store
 	if err != nil {
 		return err
 	}
-	if opt.KeyFile == "" {
-		opt.KeyFile = path + KeyTail // it is filled beside its place, and its key lies at its place
-	}
+	opt.KeyFile = KeyFile(place, opt) // it is filled beside its place, and its key lies at its place
 	return sqlite.Make(path, opt.There, filled)
 }
 

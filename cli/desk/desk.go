@@ -92,6 +92,15 @@ func (d *Desk) Fill(fill func(st *studio.Studio) error) (*studio.Studio, error) 
 	return d.OpenAt(place)
 }
 
+// PutKey puts a key where the studio's place looks for it, and returns where that is. The studio need not be there yet.
+func (d *Desk) PutKey(key []byte) (string, error) {
+	place, err := d.roomFor()
+	if err != nil {
+		return "", err
+	}
+	return d.Env.PutKey(d.Ctx, place, d.Env.Clock, key)
+}
+
 // roomFor returns the studio's place, with the folder that it needs.
 func (d *Desk) roomFor() (string, error) {
 	place, err := d.placeOf()

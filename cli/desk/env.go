@@ -23,10 +23,14 @@ type Env struct {
 	Open  func(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) // one that is there
 	Begin func(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) // as Open, making one where there is none
 	// Make makes one whole, or not at all, of what fill does.
-	Make    func(ctx context.Context, place string, clock func() time.Time, fill func(studio.Store) error) error
-	Fill    func(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) // as Open, not waiting for the disk
-	Cards   func() ([]tariff.Card, error)                                                         // the bundled price cards
-	Zones   func(from tariff.Place) (tariff.ZoneTable, bool)                                      // estimates zones for an origin without a chart
+	Make func(ctx context.Context, place string, clock func() time.Time, fill func(studio.Store) error) error
+	// PutKey puts the key of a studio that is kept in cipher where the store of a place looks for it, and returns where that is.
+	PutKey func(ctx context.Context, place string, clock func() time.Time, key []byte) (string, error)
+	Fill   func(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) // as Open, not waiting for the disk
+	// Scratch is as Fill; what comes into it is in cipher by the key of the studio at another place.
+	Scratch func(ctx context.Context, place, of string, clock func() time.Time) (studio.Store, error)
+	Cards   func() ([]tariff.Card, error)                    // the bundled price cards
+	Zones   func(from tariff.Place) (tariff.ZoneTable, bool) // estimates zones for an origin without a chart
 	Web     func(st *studio.Studio, f Face) http.Handler
 	Browse  func(address string) error        // shows her an address in her browser
 	Server  func(h http.Handler) *http.Server // with its limits on time and size

@@ -30,7 +30,11 @@ func (d *Desk) scratch(below string) func(context.Context, func(studio.Store, st
 			return FileFault(err, below, "store")
 		}
 		defer func() { err = errors.Join(err, os.RemoveAll(folder)) }()
-		s, err := d.Env.Fill(ctx, filepath.Join(folder, databaseName), d.Env.Clock)
+		of, err := d.placeOf()
+		if err != nil {
+			return err
+		}
+		s, err := d.Env.Scratch(ctx, filepath.Join(folder, databaseName), of, d.Env.Clock)
 		if err != nil {
 			return err
 		}

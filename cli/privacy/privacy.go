@@ -21,6 +21,7 @@ type Privacy struct {
 	List     listCmd     `cmd:"" help:"Write the list of erasures, to be kept beside the backups."`
 	Again    againCmd    `cmd:"" help:"After an older copy was restored: erase again by the list."`
 	Cipher   cipherCmd   `cmd:"" help:"What is kept in cipher: show it, or choose."`
+	Key      keyCmd      `cmd:"" help:"The key of what is kept in cipher: carry it elsewhere."`
 	Wipe     wipeCmd     `cmd:"" help:"Write the files of the store anew, so that nothing erased is left in them."`
 }
 
@@ -220,7 +221,7 @@ func (wipeCmd) Run(d *desk.Open) error {
 }
 
 type cipherCmd struct {
-	Secrets *bool `negatable:"" help:"The secrets of web-hooks."`
+	Secrets *bool `negatable:"" help:"The secrets of web-hooks and of second factors."`
 	People  *bool `negatable:"" help:"Names, addresses, mails, phones, and what was typed or brought in about buyers."`
 	NewKey  bool  `help:"Take a new key; older copies need the old one."`
 }
@@ -249,10 +250,10 @@ func (c *cipherCmd) Run(d *desk.Open) error {
 	}
 	word := map[bool]string{true: "in cipher", false: "in clear"}
 	return d.Show(is, func(w io.Writer) {
-		fmt.Fprintf(w, "secrets of web-hooks: %s\n", word[is.Secrets])
+		fmt.Fprintf(w, "secrets of web-hooks and second factors: %s\n", word[is.Secrets])
 		fmt.Fprintf(w, "people: %s\n", word[is.People])
 		if is.Secrets || is.People {
-			fmt.Fprintf(w, "key: %s; keep a copy of it elsewhere, without it nothing can be read\n", is.KeyFile)
+			fmt.Fprintf(w, "key: %s; keep a copy of it elsewhere (solander privacy key save), without it nothing can be read\n", is.KeyFile)
 		}
 	})
 }

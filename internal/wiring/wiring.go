@@ -45,7 +45,9 @@ func Env(get func(string) string, clock func() time.Time) desk.Env {
 		Open:    p.open,
 		Begin:   p.begin,
 		Make:    p.makeWhole,
+		PutKey:  p.putKey,
 		Fill:    p.fill,
+		Scratch: p.scratch,
 		Cards:   cards.All,
 		Zones:   cards.Estimated,
 		Web:     p.face,
@@ -103,10 +105,19 @@ func (p *parts) makeWhole(ctx context.Context, place string, clock func() time.T
 	return store.Make(ctx, place, p.options(clock), fill)
 }
 
+func (p *parts) putKey(ctx context.Context, place string, clock func() time.Time, key []byte) (string, error) {
+	return store.PutKey(ctx, place, p.options(clock), key)
+}
+
 // fill opens a store that is filled in one go: it need not survive a failing machine until it is synced.
 func (p *parts) fill(ctx context.Context, place string, clock func() time.Time) (studio.Store, error) {
+	return p.scratch(ctx, place, place, clock)
+}
+
+// scratch is as fill; what comes into it is in cipher by the key of the studio at another place.
+func (p *parts) scratch(ctx context.Context, place, of string, clock func() time.Time) (studio.Store, error) {
 	opt := p.options(clock)
-	opt.Hasty, opt.Story = true, true
+	opt.Hasty, opt.Story, opt.KeyFile = true, true, store.KeyFile(of, opt)
 	return store.Open(ctx, place, opt)
 }
 

@@ -55,7 +55,7 @@ func (p *postgres) upgrade(ctx context.Context) error {
 	}
 	if have > 0 {
 		p.upgraded = engine.Upgrade{From: have, To: want, Copy: copied}
-		upgrade.Forget(p.opt.Copies, p.base, copyTail)
+		upgrade.Forget(p.opt.Copies, p.base, copyTail, copied)
 	}
 	return nil
 }

@@ -71,6 +71,11 @@ func TestPeopleAndSecretsInCipher(t *testing.T) {
 		secret, err := feeds.AddFeedSecret(b.Ctx, b.Studio, f.ID, "")
 		b.Must(err)
 		said := fmt.Sprint(secret)
+		person := studio.Person{Name: "Odo Fenwright", Role: studio.RoleOwner, Handle: "odo", TOTP: "GEZDGNBVGY3TQOJQ", Made: b.Clock.Now()}
+		b.Must(b.Store.Write(b.Ctx, func(tx studio.Tx) (err error) {
+			person.ID, err = tx.SavePerson(person)
+			return err
+		}))
 		before, err := use.KeptOf(b.Ctx, b.Studio, her)
 		b.Must(err)
 		if len(bare(t, b)) == 0 {
@@ -87,7 +92,19 @@ func TestPeopleAndSecretsInCipher(t *testing.T) {
 			if strings.HasPrefix(cell, "feed_secrets(") && strings.HasSuffix(cell, ".secret") && (!strings.HasPrefix(text, "sealed:") || strings.Contains(said, text)) {
 				t.Errorf("a secret stands in clear: %s", cell)
 			}
+			if strings.HasPrefix(cell, "persons(") && strings.HasSuffix(cell, ".totp") && !strings.HasPrefix(text, "sealed:") {
+				t.Errorf("the secret of a second factor stands in clear: %s", cell)
+			}
 		}
+		b.Must(b.Store.Write(b.Ctx, func(tx studio.Tx) error {
+			p, err := tx.Person(person.ID)
+			if err != nil || p.TOTP != person.TOTP {
+				return fmt.Errorf("the secret of the second factor reads %q: %w", p.TOTP, err)
+			}
+			p.TOTPStep = 7
+			_, err = tx.SavePerson(p)
+			return err
+		}))
 		after, err := use.KeptOf(b.Ctx, b.Studio, her)
 		b.Must(err)
 		for i, table := range before.Tables {
@@ -156,6 +173,19 @@ func TestLostWrongAndSwapped(t *testing.T) {
 		b.Must(os.WriteFile(key, []byte("rubbish"), 0o600))
 		_, err = store.Open(b.Ctx, b.Path, store.Options{KeyFile: key})
 		b.Refused(err, fault.Refused, "", "no key")
+		put := func(key string, body []byte) error {
+			_, err := store.PutKey(b.Ctx, b.Path, store.Options{KeyFile: key}, body)
+			return err
+		}
+		b.Refused(put(key, right), fault.Taken, "", "lies there already")
+		other := filepath.Join(t.TempDir(), "put.key")
+		b.Refused(put(other, []byte("rubbish")), fault.Invalid, "", "no key")
+		b.Refused(put(other, []byte("solander-key/1 AAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAA=\n")), fault.Refused, "", "another studio")
+		if _, err := os.Stat(other); !os.IsNotExist(err) {
+			t.Errorf("a key that does not open the studio lies there: %v", err)
+		}
+		b.Must(put(other, right))
+		opened(t, b, b.Path, other)
 		if d := changed(before, cells(t, b)); len(d) > 0 {
 			t.Errorf("without its key was changed: %v", d)
 		}

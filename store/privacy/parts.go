@@ -55,7 +55,7 @@ func of(class studio.KeptClass, names string, c column) []column {
 
 func plain(names string) []column      { return of(studio.KeptPlain, names, column{}) }
 func secret(names string) []column     { return of(studio.KeptSecret, names, column{seal: true}) }
-func hashed(names string) []column     { return of(studio.KeptSecret, names, column{}) }
+func hashed(names string) []column     { return of(studio.KeptSecret, names, column{}) } // it cannot be read back, or is good for minutes: never in cipher
 func personal(names string) []column   { return of(studio.KeptPersonal, names, column{seal: true}) }
 func readable(names string) []column   { return of(studio.KeptPersonal, names, column{}) } // never in cipher: it is looked up as it stands
 func stays(names, why string) []column { return of(studio.KeptPersonal, names, column{stays: why}) }
@@ -63,6 +63,7 @@ func stays(names, why string) []column { return of(studio.KeptPersonal, names, c
 func free(names, blank string) []column {
 	return of(studio.KeptPersonal, names, column{free: true, blank: blank, seal: true})
 }
+
 func wording(names string) []column {
 	return of(studio.KeptWords, names, column{free: true, blank: Erased})
 }
@@ -140,6 +141,15 @@ var parts = []part{
 		plain("id hash mapping made day at who back_day back_at back_who"), wording("name back_why"))},
 	{table: "origins", what: "the rows that her orders were made of, word for word", key: "order_id, place", hers: "order_id IN " + herOrders, fixed: true, columns: cols(
 		plain("order_id place intake sheet sheet_row fill gone"), stays("hash", forAgain), data(free("cells", "[]")))},
+	{table: "persons", what: "who may sign in", key: "id", columns: cols(plain("id name role handle password_until totp_step made_at ended_at"), hashed("password"), secret("totp"))}, // the studio's own people, who are no buyers
+	{table: "device_keys", what: "devices that were let in", key: "id", columns: cols(plain("id person name most made_at seen_at proved_at revoked_at"), hashed("hash"))},
+	{table: "passkeys", what: "public keys by which people sign in", key: "id", columns: plain("id person name site credential body made_at used_at")},
+	{table: "recovery_codes", what: "codes for who lost the second factor, as hashes", key: "person, hash", columns: cols(plain("person"), hashed("hash"), plain("used_at"))},
+	{table: "sessions", what: "browsers that are signed in", key: "id", columns: cols(plain("id person browser made_at seen_at proved_at"), hashed("hash"))},
+	{table: "sign_in_failures", what: "attempts to sign in that failed", key: "subject", columns: cols(hashed("subject"), plain("count last_at"))},
+	{table: "ceremonies", what: "first halves of uses of passkeys", key: "key", columns: cols(hashed("key body"), plain("until_at"))},
+	{table: "phone_codes", what: "codes that let one phone in, as hashes", key: "id", columns: cols(plain("id person most made_at ends_at tries used_at phone"), hashed("hash"))},
+	{table: "phone_keys", what: "how the keys of phones turn", key: "device", columns: cols(plain("device turned_at settled cloned_at hidden"), hashed("family before"))},
 	{table: "erasures", what: "that a buyer was erased", key: "id", hers: "buyer IN " + herself, columns: plain("id buyer why day at who cells")},
 	{table: "blanked", what: "rows that an erasure blanked", key: "part, row_id", columns: plain("part row_id erasure")},
 	{table: "vault", what: "what is kept in cipher", key: "id", columns: plain("id secrets people turning proof")},

@@ -105,7 +105,7 @@ func (l *lite) upgrade(ctx context.Context) (err error) {
 	if have > 0 {
 		l.upgraded = engine.Upgrade{From: have, To: want, Copy: copied}
 		base, tail := l.names()
-		upgrade.Forget(filepath.Dir(l.main.path), base, tail)
+		upgrade.Forget(filepath.Dir(l.main.path), base, tail, copied)
 	}
 	return nil
 }
@@ -144,7 +144,7 @@ func (l *lite) copyBefore(ctx context.Context, form int64) (string, error) {
 		to := filepath.Join(filepath.Dir(l.main.path), upgrade.Name(base, form, at, tail))
 		err := putThere(next, to)
 		if !errors.Is(err, fs.ErrExist) {
-			return to, errors.Join(err, syncFile(filepath.Dir(to)))
+			return to, errors.Join(err, syncNames(filepath.Dir(to)))
 		}
 		at = at.Add(time.Second)
 	}

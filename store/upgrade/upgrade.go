@@ -25,20 +25,21 @@ func Name(base string, form int64, at time.Time, tail string) string {
 	return fmt.Sprintf("%s%s%s-form-%d%s", base, beforeUpgrade, at.UTC().Format("2006-01-02-150405"), form, tail)
 }
 
-// Forget removes all but the latest copies of a studio from a folder. What cannot be removed stays for the next time.
-func Forget(folder, base, tail string) {
+// Forget removes all but the latest copies of a studio from a folder; the one that was just made stays, whatever the clock said when others
+// were. What cannot be removed stays for the next time.
+func Forget(folder, base, tail, made string) {
 	entries, err := os.ReadDir(folder)
 	if err != nil {
 		return
 	}
 	var found []string // in order
 	for _, e := range entries {
-		if of, err := filepath.Match("*-form-*"+tail, e.Name()); err == nil && of && len(e.Name()) > len(base+beforeUpgrade) && e.Name()[:len(base+beforeUpgrade)] == base+beforeUpgrade {
+		if of, err := filepath.Match("*-form-*"+tail, e.Name()); err == nil && of && len(e.Name()) > len(base+beforeUpgrade) && e.Name()[:len(base+beforeUpgrade)] == base+beforeUpgrade && e.Name() != filepath.Base(made) {
 			found = append(found, e.Name())
 		}
 	}
 	slices.Sort(found)
-	for len(found) > Kept {
+	for len(found) > Kept-1 {
 		os.Remove(filepath.Join(folder, found[0]))
 		found = found[1:]
 	}

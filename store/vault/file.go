@@ -68,7 +68,7 @@ func Find(file, proof string) (*Key, error) {
 // there; Refused.
 func Make(file string, asNext bool) (*Key, error) {
 	if file == "" {
-		return nil, fault.New(fault.Refused, "there is no place for a key").ToMend("set SOLANDER_KEY to a file that does not lie on the database server")
+		return nil, NoPlace()
 	}
 	if asNext {
 		file += next

@@ -125,7 +125,12 @@ func (k *Key) Fits(proof string) bool {
 // What is said of keys.
 func lost(file string) *fault.Error {
 	return fault.New(fault.Refused, "the key of this studio is not there").At("%s", file).
-		ToMend("put the key file there; or, from the file that holds it under a passphrase: solander privacy key load. Nothing was changed")
+		ToMend("put the key file there; or, from the file that holds it under a passphrase: solander privacy key load FILE. Nothing was changed")
+}
+
+// NoPlace is what is said where a key has no place.
+func NoPlace() *fault.Error {
+	return fault.New(fault.Refused, "there is no place for a key").ToMend("set SOLANDER_KEY to a file that does not lie on the database server")
 }
 
 func wrong(file string) *fault.Error {
