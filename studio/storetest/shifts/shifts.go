@@ -14,6 +14,7 @@ import (
 	"solander/rota"
 	"solander/studio"
 	"solander/studio/storetest/bed"
+	"solander/upkeep"
 )
 
 // Tests is this part of the contract, one sentence a rule.
@@ -29,24 +30,24 @@ var Tests = map[string]func(*testing.T, studio.Store){
 func rotaKept(t *testing.T, s studio.Store) {
 	bed.Read(t, s, func(tx studio.Tx) error {
 		l, err := tx.Lease()
-		bed.Same(t, "nobody had it", studio.Lease{}, l)
+		bed.Same(t, "nobody had it", upkeep.Lease{}, l)
 		return err
 	})
 	at := time.Date(2031, 3, 4, 2, 30, 0, 123_000, time.UTC)
-	first := studio.RotaJob{Name: "b", Rule: "daily at 02:30", Due: at, Asked: at.Add(1), Began: at, Ended: at, Good: at, Failures: 2, Said: "“all”\nis well"}
+	first := upkeep.RotaJob{Name: "b", Rule: "daily at 02:30", Due: at, Asked: at.Add(1), Began: at, Ended: at, Good: at, Failures: 2, Said: "“all”\nis well"}
 	first.Asked = first.Asked.Truncate(time.Microsecond)
 	bed.Write(t, s, func(tx studio.Tx) error {
-		return errors.Join(tx.SaveLease(studio.Lease{Holder: "a", Fence: 1, Lasts: time.Minute}), tx.SaveLease(studio.Lease{Holder: "b", Fence: 2, Beat: 7, Lasts: time.Hour}),
-			tx.SaveRotaJob(studio.RotaJob{Name: "b"}), tx.SaveRotaJob(first), tx.SaveRotaJob(studio.RotaJob{Name: "a"}))
+		return errors.Join(tx.SaveLease(upkeep.Lease{Holder: "a", Fence: 1, Lasts: time.Minute}), tx.SaveLease(upkeep.Lease{Holder: "b", Fence: 2, Beat: 7, Lasts: time.Hour}),
+			tx.SaveRotaJob(upkeep.RotaJob{Name: "b"}), tx.SaveRotaJob(first), tx.SaveRotaJob(upkeep.RotaJob{Name: "a"}))
 	})
 	bed.Read(t, s, func(tx studio.Tx) error {
 		l, err := tx.Lease()
-		bed.Same(t, "who has it", studio.Lease{Holder: "b", Fence: 2, Beat: 7, Lasts: time.Hour}, l)
+		bed.Same(t, "who has it", upkeep.Lease{Holder: "b", Fence: 2, Beat: 7, Lasts: time.Hour}, l)
 		if err != nil {
 			return err
 		}
 		all, err := tx.RotaJobs()
-		bed.Same(t, "jobs by name", []studio.RotaJob{{Name: "a"}, first}, all)
+		bed.Same(t, "jobs by name", []upkeep.RotaJob{{Name: "a"}, first}, all)
 		return err
 	})
 	bed.Sound(t, s)
@@ -99,7 +100,7 @@ func look(t *testing.T, r *rota.Runner) {
 	}
 }
 
-func standing(t *testing.T, r *rota.Runner, name string) studio.RotaJob {
+func standing(t *testing.T, r *rota.Runner, name string) upkeep.RotaJob {
 	t.Helper()
 	j, err := rota.Standing(t.Context(), r.Studio, name)
 	if err != nil {
@@ -130,7 +131,7 @@ func rotaDue(t *testing.T, s studio.Store) {
 	looked("at half past two", 1)
 	w.pass(10 * 24 * time.Hour) // the lid was shut
 	looked("after ten days", 2)
-	bed.Same(t, "how it stands", studio.RotaJob{Name: "copy", Rule: "daily at 02:30", Due: w.Now().Add(24 * time.Hour), Began: w.Now(), Ended: w.Now(), Good: w.Now(), Said: "copy 2"}, standing(t, r, "copy"))
+	bed.Same(t, "how it stands", upkeep.RotaJob{Name: "copy", Rule: "daily at 02:30", Due: w.Now().Add(24 * time.Hour), Began: w.Now(), Ended: w.Now(), Good: w.Now(), Said: "copy 2"}, standing(t, r, "copy"))
 	if err := rota.Ask(t.Context(), r.Studio, "copy"); err != nil {
 		t.Fatal(err)
 	}
@@ -221,7 +222,7 @@ func rotaOne(t *testing.T, s studio.Store) {
 	}
 	bed.Read(t, s, func(tx studio.Tx) error {
 		l, err := tx.Lease()
-		bed.Same(t, "lease", studio.Lease{Fence: 2, Lasts: time.Minute}, l)
+		bed.Same(t, "lease", upkeep.Lease{Fence: 2, Lasts: time.Minute}, l)
 		return err
 	})
 }
