@@ -39,11 +39,6 @@ type notHere struct{}
 func (notHere) Next(time.Time, *time.Location) time.Time { return time.Time{} }
 func (notHere) String() string                           { return "" }
 
-// Always is a rule that does not change.
-func Always(r Rule) func(context.Context, *studio.Studio) (Rule, error) {
-	return func(context.Context, *studio.Studio) (Rule, error) { return r, nil }
-}
-
 // Store is what this room asks of the store.
 type Store interface {
 	upkeep.RotaStore

@@ -63,6 +63,7 @@ func stays(names, why string) []column { return of(upkeep.KeptPersonal, names, c
 func free(names, blank string) []column {
 	return of(upkeep.KeptPersonal, names, column{free: true, blank: blank, seal: true})
 }
+
 func wording(names string) []column {
 	return of(upkeep.KeptWords, names, column{free: true, blank: Erased})
 }
@@ -159,28 +160,8 @@ func partOf(table string) *part {
 	return &parts[i]
 }
 
-func (p *part) column(name string) column {
-	i := slices.IndexFunc(p.columns, func(c column) bool { return c.name == name })
-	return p.columns[i]
-}
-
 // keys are the columns by which rows are told apart.
 func (p *part) keys() []string { return strings.Split(p.key, ", ") }
-
-// Class returns the class of a column; ok is false when nobody said.
-func Class(table, name string) (class upkeep.KeptClass, ok bool) {
-	for _, p := range parts {
-		if p.table != table {
-			continue
-		}
-		for _, c := range p.columns {
-			if c.name == name {
-				return c.class, true
-			}
-		}
-	}
-	return "", false
-}
 
 // Sealed reports whether a column is kept in cipher where that is chosen: of secrets, or of people.
 func Sealed(table, name string) (secrets, people bool) {

@@ -151,7 +151,7 @@ func rotaDue(t *testing.T, s studio.Store) {
 // rotaFails: what failed is told, and tried again ever later, but no later than its next time.
 func rotaFails(t *testing.T, s studio.Store) {
 	w, failing := wallAt(evening), errors.New("secret place on the disk")
-	job := rota.Job{Name: "copy", Due: rota.Always(rota.Every(3 * time.Hour)), Do: func(context.Context, *studio.Studio) (string, error) { return "", failing }}
+	job := rota.Job{Name: "copy", Due: always(every(3 * time.Hour)), Do: func(context.Context, *studio.Studio) (string, error) { return "", failing }}
 	r := runner(s, w, "here", job)
 	look(t, r)
 	var waits []time.Duration
@@ -187,7 +187,7 @@ func rotaOne(t *testing.T, s studio.Store) {
 	var did []string
 	var late error
 	do := func(name string, meanwhile func()) rota.Job {
-		return rota.Job{Name: "copy", Due: rota.Always(rota.Every(time.Hour)), Do: func(ctx context.Context, st *studio.Studio) (string, error) {
+		return rota.Job{Name: "copy", Due: always(every(time.Hour)), Do: func(ctx context.Context, st *studio.Studio) (string, error) {
 			did = append(did, name)
 			meanwhile()
 			late = st.Store.Write(ctx, func(tx studio.Tx) error { return rota.Mine(ctx, tx) })
@@ -231,7 +231,7 @@ func rotaOne(t *testing.T, s studio.Store) {
 func rotaMany(t *testing.T, s studio.Store) {
 	w := wallAt(evening)
 	var at, done atomic.Int64
-	job := rota.Job{Name: "count", Due: rota.Always(rota.Every(time.Hour)), Do: func(context.Context, *studio.Studio) (string, error) {
+	job := rota.Job{Name: "count", Due: always(every(time.Hour)), Do: func(context.Context, *studio.Studio) (string, error) {
 		if n := at.Add(1); n != 1 {
 			return "", fmt.Errorf("%d are at it", n)
 		}
@@ -264,7 +264,7 @@ func rotaMany(t *testing.T, s studio.Store) {
 func rotaEnds(t *testing.T, s studio.Store) {
 	w := wallAt(evening)
 	ctx, stop := context.WithCancel(t.Context())
-	job := rota.Job{Name: "copy", Due: rota.Always(rota.Every(time.Hour)), Do: func(ctx context.Context, _ *studio.Studio) (string, error) {
+	job := rota.Job{Name: "copy", Due: always(every(time.Hour)), Do: func(ctx context.Context, _ *studio.Studio) (string, error) {
 		stop()
 		<-ctx.Done()
 		return "", ctx.Err()
@@ -286,4 +286,16 @@ func rotaEnds(t *testing.T, s studio.Store) {
 	job.Do = func(context.Context, *studio.Studio) (string, error) { done = true; return "", nil }
 	look(t, runner(s, w, "next", job))
 	bed.Same(t, "done at the next start", true, done)
+}
+
+// every is the rule of what is due that long after it was done last.
+type every time.Duration
+
+func (e every) Next(after time.Time, _ *time.Location) time.Time { return after.Add(time.Duration(e)) }
+
+func (e every) String() string { return "every " + time.Duration(e).String() }
+
+// always is a rule that does not change.
+func always(r rota.Rule) func(context.Context, *studio.Studio) (rota.Rule, error) {
+	return func(context.Context, *studio.Studio) (rota.Rule, error) { return r, nil }
 }
