@@ -72,6 +72,7 @@
 //	dayplan/horizon      which of the next days each order goes on, in whole numbers: columns, scarce pieces, a bound
 //	dayplan/setups       a day planned so that few different wraps are made, for no more than is allowed
 //	dayplan/trial        an order as its day would be planned if more were asked of it
+//	upkeep               the words of looking after what is kept: scheduled work, copies, leaving, erasure
 //	studio               what all use cases stand on: the transaction, its instant, settings, types, and the store's door
 //	gallery              use cases: the pictures of works: put, said, taken away, shown
 //	stockroom            use cases: the drawer, the shelf, runs from labs

@@ -93,7 +93,7 @@ func TestTheScriptOfTheTestsNamesWhatIsThere(t *testing.T) {
 func rules(t *testing.T) string {
 	t.Helper()
 	var all strings.Builder
-	for _, name := range []string{"run.go", "register/register.go", "book/book.go", "shifts/shifts.go", "people/people.go"} {
+	for _, name := range []string{"run.go", "register/register.go", "book/book.go", "people/people.go", "shifts/shifts.go"} {
 		b, err := os.ReadFile("studio/storetest/" + name)
 		if err != nil {
 			t.Fatal(err)

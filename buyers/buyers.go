@@ -4,6 +4,7 @@ package buyers
 import (
 	"solander/order"
 	"solander/studio"
+	"solander/upkeep"
 )
 
 // Store is what this room asks of the store.
@@ -15,7 +16,7 @@ type Store interface {
 	OrderByMark(mark string) (order.Order, error)
 	Orders(q studio.OrderQuery) ([]order.Order, error)
 	SaveBuyer(order.Buyer) (int64, error)
-	Erased(buyer int64) (studio.Erasure, error)
+	Erased(buyer int64) (upkeep.Erasure, error)
 }
 
 // People is one transaction as this room sees it.

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/alecthomas/kong"
 	"github.com/posener/complete"
 	"github.com/willabides/kongplete"
 
@@ -104,6 +105,30 @@ func follows(d *desk.Desk, a complete.Args) []string {
 		return nil
 	}
 	options := command.Predict(a)
+	if whole, ok := unsaid(parser.Model.Node, a); ok {
+		options = append(options, command.Predict(whole)...)
+	}
 	slices.Sort(options)
 	return slices.Compact(options)
+}
+
+// unsaid adds to what is typed the name of the command that is meant where none is said: "buyer noor" is "buyer show noor". ok is false
+// when there is no such command, or another one is said.
+func unsaid(node *kong.Node, a complete.Args) (complete.Args, bool) {
+	at := 0
+	for at < len(a.Completed) {
+		i := slices.IndexFunc(node.Children, func(c *kong.Node) bool { return c.Name == a.Completed[at] })
+		if i < 0 {
+			break
+		}
+		node, at = node.Children[i], at+1
+	}
+	meant := node.DefaultCmd
+	if meant == nil || meant.Tag.Default != "withargs" {
+		return a, false
+	}
+	a.All = slices.Insert(slices.Clone(a.All), at, meant.Name)
+	a.Completed = slices.Insert(slices.Clone(a.Completed), at, meant.Name)
+	a.LastCompleted = a.Completed[len(a.Completed)-1]
+	return a, true
 }

@@ -20,13 +20,14 @@ import (
 	"solander/copies/place"
 	"solander/fault"
 	"solander/studio"
+	"solander/upkeep"
 )
 
 // Store is what this room asks of the store.
 type Store interface {
-	studio.CopyStore
+	upkeep.CopyStore
 	Settings() (studio.Settings, error)
-	RotaJobs() ([]studio.RotaJob, error)
+	RotaJobs() ([]upkeep.RotaJob, error)
 	Now() time.Time
 }
 

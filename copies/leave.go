@@ -11,6 +11,7 @@ import (
 	"solander/copies/place"
 	"solander/copies/sealed"
 	"solander/studio"
+	"solander/upkeep"
 )
 
 // LeaveIn says how the studio is carried to another machine.
@@ -30,7 +31,7 @@ type Left struct {
 // It is marked before the file is written, so that no sale is in the one and not in the other; when the file cannot be written it is taken back.
 // Faults: Taken when the file is there; Refused.
 func (k *Keeper) Leave(ctx context.Context, st *studio.Studio, in LeaveIn) (Left, error) {
-	ctx = studio.WhileLeaving(ctx)
+	ctx = upkeep.WhileLeaving(ctx)
 	var mark string
 	err := st.Write(ctx, func(t *studio.Turn) (err error) {
 		tx := asked(t)
@@ -43,7 +44,7 @@ func (k *Keeper) Leave(ctx context.Context, st *studio.Studio, in LeaveIn) (Left
 		if mark, err = markedIn(t); err != nil {
 			return err
 		}
-		return tx.SaveLeftFor(studio.LeftFor{At: t.Now, Who: t.Who})
+		return tx.SaveLeftFor(upkeep.LeftFor{At: t.Now, Who: t.Who})
 	})
 	if err != nil {
 		return Left{}, err
@@ -84,7 +85,7 @@ func (k *Keeper) carry(ctx context.Context, st *studio.Studio, in LeaveIn, mark 
 
 // Back takes back that the studio was left: work goes on here. Who worked on elsewhere in the meantime has two studios then.
 func Back(ctx context.Context, st *studio.Studio) error {
-	return st.Store.Write(studio.WhileLeaving(ctx), func(tx studio.Tx) error { return tx.SaveLeftFor(studio.LeftFor{}) })
+	return st.Store.Write(upkeep.WhileLeaving(ctx), func(tx studio.Tx) error { return tx.SaveLeftFor(upkeep.LeftFor{}) })
 }
 
 // LeaveName is what the file is called in which the studio is carried away.

@@ -7,6 +7,7 @@ import (
 	"solander/copies/ages"
 	"solander/rota"
 	"solander/studio"
+	"solander/upkeep"
 )
 
 // After how long it is said loudly that there was no good copy, or no good drill. Common practice, no source.
@@ -19,9 +20,9 @@ const (
 type View struct {
 	Plan
 	Mark     string         `json:"mark,omitempty"`
-	Left     studio.LeftFor `json:"left,omitzero"`
-	Copy     studio.RotaJob `json:"copy"`
-	Drill    studio.RotaJob `json:"drill"`
+	Left     upkeep.LeftFor `json:"left,omitzero"`
+	Copy     upkeep.RotaJob `json:"copy"`
+	Drill    upkeep.RotaJob `json:"drill"`
 	CopyOld  bool           `json:"copy_too_old"`  // there should have been one since
 	DrillOld bool           `json:"drill_too_old"` //
 	Zone     *time.Location `json:"-"`

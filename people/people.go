@@ -23,6 +23,7 @@ import (
 
 	"solander/fault"
 	"solander/studio"
+	"solander/upkeep"
 )
 
 // Store is what this room asks of the store.
@@ -44,7 +45,7 @@ var inside, read = studio.Doors(In)
 // write writes also in a studio that was left for another computer: who looks into it signs in, and an owner must show who she is before she
 // takes it back.
 func write(ctx context.Context, s *studio.Studio, f func(*Door) error) error {
-	return inside(studio.WhileLeaving(ctx), s, f)
+	return inside(upkeep.WhileLeaving(ctx), s, f)
 }
 
 // FreshFor is how long a proof of who one is suffices for what could do the most harm.

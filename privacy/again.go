@@ -10,6 +10,7 @@ import (
 	"solander/calendar"
 	"solander/fault"
 	"solander/studio"
+	"solander/upkeep"
 )
 
 // ListFormat is the value of "format" in a list of erasures.
@@ -151,7 +152,7 @@ func (t *Privacy) again(x Listed) (Again, error) {
 		a.Why = fault.All(err)[0].What
 		return a, nil
 	}
-	if _, err = t.erase(tr, studio.ErasedAgain, true); err != nil {
+	if _, err = t.erase(tr, upkeep.ErasedAgain, true); err != nil {
 		return a, err
 	}
 	a.Done, a.Why = true, "erased again"

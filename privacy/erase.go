@@ -6,6 +6,7 @@ import (
 
 	"solander/fault"
 	"solander/studio"
+	"solander/upkeep"
 )
 
 // EraseIn says whom to erase.
@@ -18,8 +19,8 @@ type EraseIn struct {
 // Erase erases a buyer: what the trial said, and nothing else. Then the store's files are written anew. It cannot be undone.
 // Faults: those of Try; Changed when it is not what she saw; Refused with everything that is in the way; Busy when it is done, but the
 // files could not be written anew: see Wipe.
-func Erase(ctx context.Context, s *studio.Studio, in EraseIn) (studio.Erasure, error) {
-	var done studio.Erasure
+func Erase(ctx context.Context, s *studio.Studio, in EraseIn) (upkeep.Erasure, error) {
+	var done upkeep.Erasure
 	err := write(ctx, s, func(t *Privacy) error {
 		tr, err := t.reading(s).trial(in.Buyer)
 		if err != nil {
@@ -28,7 +29,7 @@ func Erase(ctx context.Context, s *studio.Studio, in EraseIn) (studio.Erasure, e
 		if tr.Seen != in.Seen {
 			return fault.New(fault.Changed, "what would be erased is not what you saw").ToMend("look at it again")
 		}
-		done, err = t.erase(tr, studio.ErasedAsked, in.Early)
+		done, err = t.erase(tr, upkeep.ErasedAsked, in.Early)
 		return err
 	})
 	if err != nil {
@@ -38,11 +39,11 @@ func Erase(ctx context.Context, s *studio.Studio, in EraseIn) (studio.Erasure, e
 }
 
 // erase does what a trial says.
-func (t *Privacy) erase(tr Trial, why studio.ErasureWhy, early bool) (studio.Erasure, error) {
+func (t *Privacy) erase(tr Trial, why upkeep.ErasureWhy, early bool) (upkeep.Erasure, error) {
 	if err := refused(tr.InTheWay, early); err != nil {
-		return studio.Erasure{}, err
+		return upkeep.Erasure{}, err
 	}
-	done, err := t.Store.Erase(studio.Erasure{Buyer: tr.Buyer.ID, Why: why, Day: t.Today, At: t.Now, Who: t.Who}, tr.changes)
+	done, err := t.Store.Erase(upkeep.Erasure{Buyer: tr.Buyer.ID, Why: why, Day: t.Today, At: t.Now, Who: t.Who}, tr.changes)
 	if err != nil {
 		return done, err
 	}
@@ -61,17 +62,17 @@ func Wipe(ctx context.Context, s *studio.Studio) error {
 }
 
 // Erasures lists the latest erasures; limit 0 = all.
-func Erasures(ctx context.Context, s *studio.Studio, limit int) ([]studio.Erasure, error) {
-	return studio.Got(ctx, s, read, func(t *Privacy) ([]studio.Erasure, error) { return t.Erasures(limit) })
+func Erasures(ctx context.Context, s *studio.Studio, limit int) ([]upkeep.Erasure, error) {
+	return studio.Got(ctx, s, read, func(t *Privacy) ([]upkeep.Erasure, error) { return t.Erasures(limit) })
 }
 
 // ErasedBuyer returns how a buyer was erased. Faults: Missing when she is not.
-func ErasedBuyer(ctx context.Context, s *studio.Studio, buyer int64) (studio.Erasure, error) {
-	return studio.Got(ctx, s, read, func(t *Privacy) (studio.Erasure, error) { return t.Erased(buyer) })
+func ErasedBuyer(ctx context.Context, s *studio.Studio, buyer int64) (upkeep.Erasure, error) {
+	return studio.Got(ctx, s, read, func(t *Privacy) (upkeep.Erasure, error) { return t.Erased(buyer) })
 }
 
 // Cipher says what is kept in cipher.
-func Cipher(ctx context.Context, s *studio.Studio) (studio.Cipher, error) { return s.Store.Cipher(ctx) }
+func Cipher(ctx context.Context, s *studio.Studio) (upkeep.Cipher, error) { return s.Store.Cipher(ctx) }
 
 // SetCipher chooses what is kept in cipher; see studio.Store. Faults: Refused.
 func SetCipher(ctx context.Context, s *studio.Studio, secrets, people, newKey bool) error {

@@ -14,6 +14,7 @@ import (
 	"solander/fault"
 	"solander/order"
 	"solander/studio"
+	"solander/upkeep"
 )
 
 // Format is the value of "format" in the data of an export.
@@ -25,7 +26,7 @@ type Data struct {
 	Made   string             `json:"made"` // the instant, RFC 3339
 	Studio string             `json:"studio"`
 	Buyer  order.Buyer        `json:"buyer"`
-	Tables []studio.KeptTable `json:"tables"`
+	Tables []upkeep.KeptTable `json:"tables"`
 }
 
 // KeptOf reads everything that the studio keeps of one buyer, as it stands: every row that is hers, and every row in which she is named.
@@ -82,7 +83,7 @@ func (d Data) json(w io.Writer) error {
 	return enc.Encode(d)
 }
 
-func csvOf(t studio.KeptTable, w io.Writer) error {
+func csvOf(t upkeep.KeptTable, w io.Writer) error {
 	out := export.NewWriter(w, ',')
 	head := make([]string, len(t.Columns))
 	for i, c := range t.Columns {

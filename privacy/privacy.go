@@ -10,11 +10,12 @@ package privacy
 import (
 	"solander/order"
 	"solander/studio"
+	"solander/upkeep"
 )
 
 // Store is what this room asks of the store.
 type Store interface {
-	studio.PrivacyStore
+	upkeep.PrivacyStore
 	Buyer(id int64) (order.Buyer, error)
 	Writings(person int64) ([]order.Buyer, error)
 	BuyerOrders(buyer int64) ([]int64, error)

@@ -7,6 +7,7 @@ import (
 	"solander/calendar"
 	"solander/fault"
 	"solander/studio"
+	"solander/upkeep"
 )
 
 // Due is a buyer whom the studio's rule says to erase.
@@ -88,7 +89,7 @@ func EraseDue(ctx context.Context, s *studio.Studio, buyers []int64) ([]int64, e
 			if err != nil {
 				return err
 			}
-			_, err = t.erase(tr, studio.ErasedDue, false)
+			_, err = t.erase(tr, upkeep.ErasedDue, false)
 			erased = err == nil
 			return err
 		})
@@ -125,9 +126,9 @@ func EraseAllDue(ctx context.Context, s *studio.Studio) ([]int64, error) {
 }
 
 // ChangeRetention changes the rule, as it stands in the transaction. Faults: Invalid.
-func ChangeRetention(ctx context.Context, s *studio.Studio, change func(*studio.Retention) error) error {
+func ChangeRetention(ctx context.Context, s *studio.Studio, change func(*upkeep.Retention) error) error {
 	return write(ctx, s, func(t *Privacy) error {
-		set, r := t.Set, studio.Retention{}
+		set, r := t.Set, upkeep.Retention{}
 		if set.Retention != nil {
 			r = *set.Retention
 		}

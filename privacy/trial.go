@@ -12,6 +12,7 @@ import (
 	"solander/fault"
 	"solander/order"
 	"solander/studio"
+	"solander/upkeep"
 )
 
 // Trial is what erasing a buyer would do.
@@ -26,7 +27,7 @@ type Trial struct {
 	Cautions []string    `json:"cautions"`
 	Seen     string      `json:"seen"` // tells this trial from any other; the deed is given it
 
-	changes []studio.CellChange
+	changes []upkeep.CellChange
 }
 
 // Place is a kind of rows with how many cells of them change.

@@ -6,7 +6,7 @@ import (
 	"unicode/utf8"
 
 	"solander/intake"
-	"solander/studio"
+	"solander/upkeep"
 )
 
 // waitingRow is a row of a file that waits, in which a buyer is named.
@@ -64,7 +64,7 @@ func (t *Privacy) waiting(buyer int64) ([]waitingRow, error) {
 }
 
 // calledBy are the names, mail addresses and telephone numbers of a buyer, in small letters.
-func calledBy(tables []studio.KeptTable) []string {
+func calledBy(tables []upkeep.KeptTable) []string {
 	seen := map[string]bool{}
 	var out []string
 	for _, t := range tables {
@@ -100,9 +100,9 @@ func named(names []string, text string) bool {
 }
 
 // waitingTable is such rows as a table to be given out.
-func waitingTable(rows []waitingRow) studio.KeptTable {
-	out := studio.KeptTable{Name: "waiting_rows", What: "rows of files that wait to be brought in", Columns: []studio.KeptColumn{
-		{Name: "file", Class: studio.KeptWords}, {Name: "sheet", Class: studio.KeptPlain}, {Name: "row", Class: studio.KeptPlain}, {Name: "cells", Class: studio.KeptPersonal},
+func waitingTable(rows []waitingRow) upkeep.KeptTable {
+	out := upkeep.KeptTable{Name: "waiting_rows", What: "rows of files that wait to be brought in", Columns: []upkeep.KeptColumn{
+		{Name: "file", Class: upkeep.KeptWords}, {Name: "sheet", Class: upkeep.KeptPlain}, {Name: "row", Class: upkeep.KeptPlain}, {Name: "cells", Class: upkeep.KeptPersonal},
 	}}
 	for _, r := range rows {
 		quoted := make([]string, len(r.Cells))

@@ -19,6 +19,7 @@ import (
 
 	"solander/fault"
 	"solander/studio"
+	"solander/upkeep"
 )
 
 // Job is work that is due by a rule.
@@ -38,16 +39,11 @@ type notHere struct{}
 func (notHere) Next(time.Time, *time.Location) time.Time { return time.Time{} }
 func (notHere) String() string                           { return "" }
 
-// Always is a rule that does not change.
-func Always(r Rule) func(context.Context, *studio.Studio) (Rule, error) {
-	return func(context.Context, *studio.Studio) (Rule, error) { return r, nil }
-}
-
 // Store is what this room asks of the store.
 type Store interface {
-	studio.RotaStore
+	upkeep.RotaStore
 	Settings() (studio.Settings, error)
-	LeftFor() (studio.LeftFor, error)
+	LeftFor() (upkeep.LeftFor, error)
 	Now() time.Time
 }
 
@@ -74,7 +70,7 @@ func asked(ctx context.Context, open func(context.Context, func(studio.Tx) error
 }
 
 // Jobs are how all jobs stand that ever were, by name.
-func Jobs(ctx context.Context, st *studio.Studio) (all []studio.RotaJob, err error) {
+func Jobs(ctx context.Context, st *studio.Studio) (all []upkeep.RotaJob, err error) {
 	err = asked(ctx, st.Store.Read, func(w work) (err error) {
 		all, err = w.RotaJobs()
 		return err
@@ -83,16 +79,16 @@ func Jobs(ctx context.Context, st *studio.Studio) (all []studio.RotaJob, err err
 }
 
 // Standing is how a job stands; the zero RotaJob but for its name when it was never due.
-func Standing(ctx context.Context, st *studio.Studio, name string) (studio.RotaJob, error) {
+func Standing(ctx context.Context, st *studio.Studio, name string) (upkeep.RotaJob, error) {
 	all, err := Jobs(ctx, st)
 	return named(all, name), err
 }
 
-func named(all []studio.RotaJob, name string) studio.RotaJob {
-	if i := slices.IndexFunc(all, func(j studio.RotaJob) bool { return j.Name == name }); i >= 0 {
+func named(all []upkeep.RotaJob, name string) upkeep.RotaJob {
+	if i := slices.IndexFunc(all, func(j upkeep.RotaJob) bool { return j.Name == name }); i >= 0 {
 		return all[i]
 	}
-	return studio.RotaJob{Name: name}
+	return upkeep.RotaJob{Name: name}
 }
 
 // Ask asks for a job out of its turn: whichever program does the work does it at its next look.
@@ -115,7 +111,7 @@ func AtWork(ctx context.Context) bool { return ctx.Value(fenceKey{}) != nil }
 
 // Mine is a fault when the runner that does the job of this context has lost its lease. A job asks it first in a transaction that must not
 // stand when it has. Faults: Refused.
-func Mine(ctx context.Context, tx interface{ Lease() (studio.Lease, error) }) error {
+func Mine(ctx context.Context, tx interface{ Lease() (upkeep.Lease, error) }) error {
 	fence, working := ctx.Value(fenceKey{}).(int64)
 	if !working {
 		return fault.New(fault.Internal, "this is no job of the rota")

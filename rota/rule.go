@@ -46,13 +46,6 @@ func (w Weekly) Next(after time.Time, zone *time.Location) time.Time {
 
 func (w Weekly) String() string { return fmt.Sprintf("every %s at %02d:%02d", w.On, w.Hour, w.Minute) }
 
-// Every is due that long after it was done last.
-type Every time.Duration
-
-func (e Every) Next(after time.Time, _ *time.Location) time.Time { return after.Add(time.Duration(e)) }
-
-func (e Every) String() string { return "every " + time.Duration(e).String() }
-
 // onWall is the instant at which the clock of a zone shows a time on a day. When the clock is set back and shows it twice, the first;
 // when it is set forward past it, as if it had not been set yet.
 // Source: RFC 5545, 3.3.5, "local time with time zone reference".

@@ -9,6 +9,7 @@ import (
 
 	"solander/fault"
 	"solander/studio"
+	"solander/upkeep"
 )
 
 const (
@@ -31,7 +32,7 @@ type Runner struct {
 	Holder string        // which program this is, told apart from all others that have the studio open
 	Lasts  time.Duration // of its leases; 0 = a minute
 
-	seen  studio.Lease // as it was last
+	seen  upkeep.Lease // as it was last
 	since time.Time    // since when it has not changed, by this program's clock
 	rules map[string]Rule
 	told  string // what stands in the log already
@@ -63,13 +64,13 @@ func (r *Runner) tell(ctx context.Context, err error) {
 
 // Now does a job out of its turn and returns how it stands then: this runner does it or, when another program is at work, that one.
 // Faults: those of the store; Busy when ctx ended first.
-func (r *Runner) Now(ctx context.Context, name string, tick <-chan time.Time) (studio.RotaJob, error) {
+func (r *Runner) Now(ctx context.Context, name string, tick <-chan time.Time) (upkeep.RotaJob, error) {
 	if err := Ask(ctx, r.Studio, name); err != nil {
-		return studio.RotaJob{}, err
+		return upkeep.RotaJob{}, err
 	}
 	for {
 		if err := r.Look(ctx); err != nil {
-			return studio.RotaJob{}, err
+			return upkeep.RotaJob{}, err
 		}
 		j, err := Standing(ctx, r.Studio, name)
 		if err != nil || j.Asked.IsZero() {
@@ -140,14 +141,14 @@ func (r *Runner) ask(ctx context.Context) error {
 }
 
 // watch notes since when a lease stands as it does.
-func (r *Runner) watch(l studio.Lease) {
+func (r *Runner) watch(l upkeep.Lease) {
 	if now := r.clock(); r.since.IsZero() || l != r.seen || now.Before(r.since) {
 		r.seen, r.since = l, now
 	}
 }
 
 // free reports whether a lease, which is watched, may be taken.
-func (r *Runner) free(l studio.Lease) bool {
+func (r *Runner) free(l upkeep.Lease) bool {
 	return l.Holder == "" || r.clock().Sub(r.since) >= l.Lasts
 }
 
@@ -162,13 +163,13 @@ func (r *Runner) due(w work) (due, anew bool, err error) {
 	return due, anew, err
 }
 
-func (r *Runner) isDue(j studio.RotaJob, w work) bool {
+func (r *Runner) isDue(j upkeep.RotaJob, w work) bool {
 	return r.rules[j.Name] != NotHere && (!j.Asked.IsZero() || !j.Due.IsZero() && !j.Due.After(w.Now()))
 }
 
 // reckoned is how a job stands by its rule: due anew when the rule is another one, and never later than the rule says from now on, whatever
 // a clock showed that was wrong when it was reckoned.
-func (r *Runner) reckoned(j studio.RotaJob, w work) studio.RotaJob {
+func (r *Runner) reckoned(j upkeep.RotaJob, w work) upkeep.RotaJob {
 	rule := r.rules[j.Name]
 	switch rule {
 	case NotHere:
@@ -216,7 +217,7 @@ func (r *Runner) work(ctx context.Context) error {
 	}
 	ctx, stop := context.WithTimeout(context.WithoutCancel(ctx), releaseTime)
 	defer stop()
-	return errors.Join(lostIsNone(err), lostIsNone(r.held(ctx, fence, func(w work, l studio.Lease) error {
+	return errors.Join(lostIsNone(err), lostIsNone(r.held(ctx, fence, func(w work, l upkeep.Lease) error {
 		l.Holder = ""
 		return w.SaveLease(l)
 	})))
@@ -242,13 +243,13 @@ func (r *Runner) take(ctx context.Context) (fence int64, err error) {
 			return nil
 		}
 		fence = l.Fence + 1
-		return w.SaveLease(studio.Lease{Holder: r.Holder, Fence: fence, Lasts: r.lasts()})
+		return w.SaveLease(upkeep.Lease{Holder: r.Holder, Fence: fence, Lasts: r.lasts()})
 	})
 	return fence, err
 }
 
 // held writes as the holder of a lease. Faults: errLost when it is another's by now.
-func (r *Runner) held(ctx context.Context, fence int64, f func(work, studio.Lease) error) error {
+func (r *Runner) held(ctx context.Context, fence int64, f func(work, upkeep.Lease) error) error {
 	return r.write(ctx, func(w work) error {
 		l, err := w.Lease()
 		if err != nil {
@@ -263,9 +264,9 @@ func (r *Runner) held(ctx context.Context, fence int64, f func(work, studio.Leas
 
 // one does a job if it is due, and keeps how it ended.
 func (r *Runner) one(ctx context.Context, j Job, fence int64) error {
-	var is studio.RotaJob
+	var is upkeep.RotaJob
 	due := false
-	err := r.held(ctx, fence, func(w work, _ studio.Lease) error {
+	err := r.held(ctx, fence, func(w work, _ upkeep.Lease) error {
 		all, err := w.RotaJobs()
 		if err != nil {
 			return err
@@ -284,7 +285,7 @@ func (r *Runner) one(ctx context.Context, j Job, fence int64) error {
 	broken := ctx.Err() != nil // the program ends: the job is as due as it was
 	ctx, stop := context.WithTimeout(context.WithoutCancel(ctx), releaseTime)
 	defer stop()
-	return r.held(ctx, fence, func(w work, _ studio.Lease) error {
+	return r.held(ctx, fence, func(w work, _ upkeep.Lease) error {
 		all, err := w.RotaJobs()
 		if err != nil {
 			return err
@@ -295,7 +296,7 @@ func (r *Runner) one(ctx context.Context, j Job, fence int64) error {
 }
 
 // ended is how a job stands after it was done, as it stood when it began in was.
-func (r *Runner) ended(j, was studio.RotaJob, w work, said string, failed error, broken bool) studio.RotaJob {
+func (r *Runner) ended(j, was upkeep.RotaJob, w work, said string, failed error, broken bool) upkeep.RotaJob {
 	now := w.Now()
 	j.Ended, j.Said = now, said
 	if broken && failed != nil {
@@ -358,7 +359,7 @@ func (r *Runner) beat(ctx context.Context, lose context.CancelCauseFunc, fence i
 			return
 		case <-tick.C:
 		}
-		err := r.held(ctx, fence, func(w work, l studio.Lease) error {
+		err := r.held(ctx, fence, func(w work, l upkeep.Lease) error {
 			l.Beat++
 			return w.SaveLease(l)
 		})

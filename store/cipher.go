@@ -7,7 +7,7 @@ import (
 	"solander/store/privacy"
 	"solander/store/table"
 	"solander/store/vault"
-	"solander/studio"
+	"solander/upkeep"
 )
 
 // cipher is by what a transaction reads and writes cells in cipher.
@@ -37,8 +37,8 @@ func (s *store) unlock(ctx context.Context) error {
 }
 
 // Cipher says what is kept in cipher; see studio.Store.
-func (s *store) Cipher(ctx context.Context) (studio.Cipher, error) {
-	c := studio.Cipher{KeyFile: s.opt.KeyFile, Key: s.key.Load() != nil}
+func (s *store) Cipher(ctx context.Context) (upkeep.Cipher, error) {
+	c := upkeep.Cipher{KeyFile: s.opt.KeyFile, Key: s.key.Load() != nil}
 	err := s.read(ctx, func(t *tx) (err error) {
 		c.Secrets, c.People, err = t.conn.Sealing()
 		return err

@@ -19,6 +19,7 @@ import (
 	"solander/store/table"
 	"solander/store/words"
 	"solander/studio"
+	"solander/upkeep"
 )
 
 // The rooms of the tables, each of which keeps one of studio's small stores.
@@ -120,7 +121,7 @@ func (t *tx) run(f func(*tx) error) error {
 
 // stays refuses to write in a studio that was left for another machine, but what is about that.
 func (t *tx) stays() error {
-	if studio.AboutLeaving(t.conn.Context()) {
+	if upkeep.AboutLeaving(t.conn.Context()) {
 		return nil
 	}
 	l, err := t.LeftFor()

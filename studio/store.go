@@ -11,6 +11,7 @@ import (
 	"solander/measure"
 	"solander/order"
 	"solander/supply"
+	"solander/upkeep"
 )
 
 // ErrDamaged is among the causes of a fault when what was kept cannot be read any more.
@@ -43,7 +44,7 @@ type Store interface {
 	// Faults: Busy when others kept it from being done; then it is to be done again.
 	Wipe(ctx context.Context) error
 	// Cipher says what is kept in cipher.
-	Cipher(ctx context.Context) (Cipher, error)
+	Cipher(ctx context.Context) (upkeep.Cipher, error)
 	// SetCipher keeps in cipher what is chosen from now on, all of what is there as well, and then wipes. With newKey it takes a new key; the
 	// old one opens nothing any more but older copies. It makes the key's file when there is none. Faults: Refused; those of Write and Wipe.
 	SetCipher(ctx context.Context, secrets, people, newKey bool) error
@@ -74,9 +75,9 @@ type Tx interface {
 	PictureStore
 	AccountStore
 	PhoneStore
-	RotaStore
-	CopyStore
-	PrivacyStore
+	upkeep.RotaStore
+	upkeep.CopyStore
+	upkeep.PrivacyStore
 }
 
 // SettingsStore keeps what the studio chose. See Settings.

@@ -14,6 +14,7 @@ import (
 	"solander/postage"
 	"solander/supply"
 	"solander/tariff"
+	"solander/upkeep"
 )
 
 // Settings are the studio's own choices. They are data: no house rule stands in code.
@@ -46,7 +47,7 @@ type Settings struct {
 	Zones    []tariff.ZoneTable `json:"zones,omitempty"`
 	Unheeded []Unheeded         `json:"unheeded,omitempty"`
 	// Retention is how long buyers are kept; absent = nothing was said.
-	Retention *Retention `json:"retention,omitempty"`
+	Retention *upkeep.Retention `json:"retention,omitempty"`
 }
 
 // DefaultReserve is how many working days an order that waits goes before its promise, unless the studio chose. Common practice, no source.

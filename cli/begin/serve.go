@@ -43,15 +43,24 @@ func (c serving) open(ctx context.Context) (net.Listener, error) {
 	return c.listen(ctx)
 }
 
-// listen takes the port. Faults: Invalid, Refused.
-func (c serving) listen(ctx context.Context) (net.Listener, error) {
-	host, port, err := net.SplitHostPort(c.Listen)
+// sane looks at the address alone, before anything is opened. Faults: Invalid.
+func (c serving) sane() error {
+	_, port, err := net.SplitHostPort(c.Listen)
 	if err != nil {
-		return nil, fault.Invalidf("listen", "%.60q is not an address", c.Listen).ToMend("write it like 127.0.0.1:8420")
+		return fault.Invalidf("listen", "%.60q is not an address", c.Listen).ToMend("write it like 127.0.0.1:8420")
 	}
 	if n, err := strconv.Atoi(port); err != nil || n < 0 || n > 65535 {
-		return nil, fault.Invalidf("listen", "%.20q is not a port", port).ToMend("use 1024 to 65535, or 0 for a free one")
+		return fault.Invalidf("listen", "%.20q is not a port", port).ToMend("use 1024 to 65535, or 0 for a free one")
 	}
+	return nil
+}
+
+// listen takes the port. Faults: Invalid, Refused.
+func (c serving) listen(ctx context.Context) (net.Listener, error) {
+	if err := c.sane(); err != nil {
+		return nil, err
+	}
+	host, _, _ := net.SplitHostPort(c.Listen) // it is one
 	l, err := new(net.ListenConfig).Listen(ctx, "tcp", c.Listen)
 	if err != nil {
 		return nil, portFault(err, c.Listen, host)
@@ -177,6 +186,9 @@ func (c *Serve) Run(d *desk.Desk) error {
 	}
 	if c.StopWithin <= 0 {
 		return fault.Invalidf("stop-within", "no time is left for requests that run").ToMend("write it like 5s")
+	}
+	if err := c.sane(); err != nil {
+		return err
 	}
 	health, err := c.watched.open(d)
 	if err != nil {

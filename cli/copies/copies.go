@@ -17,7 +17,7 @@ import (
 	"solander/copies/place"
 	"solander/fault"
 	"solander/rota"
-	"solander/studio"
+	"solander/upkeep"
 )
 
 // Copies says where copies go, makes one, holds a drill, or lists what is there.
@@ -180,7 +180,7 @@ func tell(w io.Writer, v copies.View, own []copies.Lying, others int, lost strin
 		return text
 	}
 	fmt.Fprintf(w, "last good copy: %s\nlast good drill: %s\n", mark(v.CopyOld, last), mark(v.DrillOld, drilled))
-	for _, j := range []studio.RotaJob{v.Copy, v.Drill} {
+	for _, j := range []upkeep.RotaJob{v.Copy, v.Drill} {
 		if j.Failures > 0 {
 			fmt.Fprintf(w, "%s: %s\n", desk.Late("the last "+j.Name+" failed"), j.Said)
 		}

@@ -8,7 +8,7 @@ import (
 
 	"solander/cli/desk"
 	"solander/rota"
-	"solander/studio"
+	"solander/upkeep"
 )
 
 type Rota struct{}
@@ -23,7 +23,7 @@ func (c *Rota) Run(d *desk.Open) error {
 		return err
 	}
 	if jobs == nil {
-		jobs = []studio.RotaJob{}
+		jobs = []upkeep.RotaJob{}
 	}
 	set, err := d.Studio.Settings(d.Ctx)
 	if err != nil {

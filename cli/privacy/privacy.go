@@ -11,7 +11,7 @@ import (
 	"solander/cli/desk"
 	"solander/fault"
 	"solander/privacy"
-	"solander/studio"
+	"solander/upkeep"
 )
 
 type Privacy struct {
@@ -57,7 +57,7 @@ func (c *ruleCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	r := studio.Retention{}
+	r := upkeep.Retention{}
 	if set.Retention != nil {
 		r = *set.Retention
 	}
@@ -81,7 +81,7 @@ func years(n int) string {
 }
 
 // change takes over what was given.
-func (c *ruleCmd) change(r *studio.Retention) error {
+func (c *ruleCmd) change(r *upkeep.Retention) error {
 	for _, x := range []struct{ to, given *int }{{&r.Years, c.Years}, {&r.UnpaidYears, c.UnpaidYears}, {&r.TaxYears, c.TaxYears}} {
 		if x.given != nil {
 			*x.to = *x.given

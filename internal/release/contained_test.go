@@ -29,7 +29,7 @@ func contained(t *testing.T, dir string) {
 	run("bud", "--isolation", "chroot", "--format", "docker", "--tag", "studio", ".")
 	box := run("from", "localhost/studio")
 	defer run("rm", box)
-	if about := run("inspect", "--format", "{{.Docker.Config.User}} {{.Docker.Config.Volumes}} {{.Docker.Config.Entrypoint}} {{.Docker.Config.Cmd}}", box); about != "65532:65532 map[/studio:{}] [/solander] [serve]" {
+	if about := run("inspect", "--format", "{{.Docker.Config.User}} {{.Docker.Config.Volumes}} {{.Docker.Config.Entrypoint}} {{.Docker.Config.Cmd}}", box); about != "65532:65532 map[/studio:{}] [/solander] [serve --health 127.0.0.1:8430]" {
 		t.Errorf("it is run as %s", about)
 	}
 	if err := os.WriteFile(filepath.Join(run("mount", box), "first.json"), read(t, "cli", "testdata", "studio.json"), 0o644); err != nil {

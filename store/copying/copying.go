@@ -7,10 +7,10 @@ import (
 
 	"solander/fault"
 	"solander/store/table"
-	"solander/studio"
+	"solander/upkeep"
 )
 
-var lefts = table.Make("left_for", "leaving", func(l *studio.LeftFor) table.Columns {
+var lefts = table.Make("left_for", "leaving", func(l *upkeep.LeftFor) table.Columns {
 	one := int64(1)
 	return table.Columns{"id", &one, "at", &l.At, "who", &l.Who, "file", &l.File}
 })
@@ -61,16 +61,16 @@ func (t *CopyRows) SaveCopying(body json.RawMessage) error {
 }
 
 // LeftFor returns whether the studio was left; the zero LeftFor when not.
-func (t *CopyRows) LeftFor() (studio.LeftFor, error) {
+func (t *CopyRows) LeftFor() (upkeep.LeftFor, error) {
 	out, err := lefts.List(t.conn, "")
 	if err != nil || len(out) == 0 {
-		return studio.LeftFor{}, err
+		return upkeep.LeftFor{}, err
 	}
 	return out[0], nil
 }
 
 // SaveLeftFor keeps that the studio was left, or that it is taken back.
-func (t *CopyRows) SaveLeftFor(l studio.LeftFor) error {
+func (t *CopyRows) SaveLeftFor(l upkeep.LeftFor) error {
 	if l.At == (time.Time{}) {
 		_, err := t.conn.Exec(`DELETE FROM left_for`)
 		return err

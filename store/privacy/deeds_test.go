@@ -26,6 +26,7 @@ import (
 	use "solander/privacy"
 	"solander/register"
 	"solander/studio"
+	"solander/upkeep"
 )
 
 var mail = strings.NewReplacer(" ", ".", "<", "", ">", "", "/", "")
@@ -62,7 +63,7 @@ func TestWhatIsInTheWay(t *testing.T) {
 	b.Refused(err, fault.Changed, "", "not what you saw")
 
 	// Regulation (EU) 2016/679, article 17(3)(b): not where the law asks to keep. How long is hers to enter.
-	b.Must(use.ChangeRetention(b.Ctx, b.Studio, studio.Whole(studio.Retention{TaxYears: 2})))
+	b.Must(use.ChangeRetention(b.Ctx, b.Studio, studio.Whole(upkeep.Retention{TaxYears: 2})))
 	b.Refused(erased(b, v.BuyerData.ID, false), fault.Refused, "", "until 2028-12-31")
 
 	a, err := movein.Arrive(b.Ctx, b.Studio, movein.ArriveIn{Name: "sales.csv", Body: []byte("Date,Who\n3/4/2025,ODO FENWRIGHT\n"), Source: studio.FromDesk})
@@ -215,7 +216,7 @@ func TestRetention(t *testing.T) {
 	if got := due(); len(got) != 0 {
 		t.Errorf("without a rule %v are due", got)
 	}
-	b.Must(use.ChangeRetention(b.Ctx, b.Studio, studio.Whole(studio.Retention{Years: 3, UnpaidYears: 1, TaxYears: 5})))
+	b.Must(use.ChangeRetention(b.Ctx, b.Studio, studio.Whole(upkeep.Retention{Years: 3, UnpaidYears: 1, TaxYears: 5})))
 	b.Clock.Set(2021, 3, 1)
 	if d := cmp.Diff(map[int64]string{never.BuyerData.ID: "2021-03-01"}, due()); d != "" { // 29 February and a year
 		t.Error(d)
@@ -236,28 +237,28 @@ func TestRetention(t *testing.T) {
 	if d := cmp.Diff([]int64{never.BuyerData.ID}, done); d != "" {
 		t.Error(d)
 	}
-	b.Must(use.ChangeRetention(b.Ctx, b.Studio, func(r *studio.Retention) error { r.Scheduled = true; return nil }))
+	b.Must(use.ChangeRetention(b.Ctx, b.Studio, func(r *upkeep.Retention) error { r.Scheduled = true; return nil }))
 	done, err = use.EraseAllDue(b.Ctx, b.Studio)
 	b.Must(err)
 	if d := cmp.Diff([]int64{v.BuyerData.ID}, done); d != "" {
 		t.Error(d)
 	}
-	if e, err := use.ErasedBuyer(b.Ctx, b.Studio, v.BuyerData.ID); err != nil || e.Why != studio.ErasedDue {
+	if e, err := use.ErasedBuyer(b.Ctx, b.Studio, v.BuyerData.ID); err != nil || e.Why != upkeep.ErasedDue {
 		t.Errorf("%+v %v", e, err)
 	}
 	b.Sound()
-	err = use.ChangeRetention(b.Ctx, b.Studio, studio.Whole(studio.Retention{Years: 3, Scheduled: true}))
+	err = use.ChangeRetention(b.Ctx, b.Studio, studio.Whole(upkeep.Retention{Years: 3, Scheduled: true}))
 	b.Refused(err, fault.Invalid, "retention.tax_years", "how long the tax")
-	err = use.ChangeRetention(b.Ctx, b.Studio, studio.Whole(studio.Retention{Years: 101}))
+	err = use.ChangeRetention(b.Ctx, b.Studio, studio.Whole(upkeep.Retention{Years: 101}))
 	b.Refused(err, fault.Invalid, "retention.years", "")
 }
 
 // No rule makes anybody due before her years are over, or before the tax's are.
 func TestNobodyIsDueTooEarly(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		r := studio.Retention{Years: rapid.IntRange(0, 12).Draw(t, "years"), UnpaidYears: rapid.IntRange(0, 12).Draw(t, "unpaid"), TaxYears: rapid.IntRange(0, 12).Draw(t, "tax")}
+		r := upkeep.Retention{Years: rapid.IntRange(0, 12).Draw(t, "years"), UnpaidYears: rapid.IntRange(0, 12).Draw(t, "unpaid"), TaxYears: rapid.IntRange(0, 12).Draw(t, "tax")}
 		last := calendar.Date(2000, 1, 1).Add(rapid.IntRange(0, 9000).Draw(t, "last"))
-		e := studio.Ended{Last: last, Money: rapid.Bool().Draw(t, "money")}
+		e := upkeep.Ended{Last: last, Money: rapid.Bool().Draw(t, "money")}
 		on, ok := r.DueOn(e)
 		years := r.UnpaidYears
 		if e.Money {

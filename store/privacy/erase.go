@@ -9,10 +9,11 @@ import (
 
 	"solander/store/table"
 	"solander/studio"
+	"solander/upkeep"
 )
 
-// Erasing returns what Erase would change; see studio.PrivacyStore.
-func (t *PrivacyRows) Erasing(person int64) ([]studio.CellChange, error) {
+// Erasing returns what Erase would change; see upkeep.PrivacyStore.
+func (t *PrivacyRows) Erasing(person int64) ([]upkeep.CellChange, error) {
 	if _, err := t.Erased(person); err == nil {
 		return nil, errErased(person)
 	}
@@ -20,7 +21,7 @@ func (t *PrivacyRows) Erasing(person int64) ([]studio.CellChange, error) {
 	if err != nil {
 		return nil, err
 	}
-	var out []studio.CellChange
+	var out []upkeep.CellChange
 	for i := range parts {
 		p := &parts[i]
 		if p.table == "person_words" || p.table == "arrivals" || p.table == "arrival_parts" {
@@ -57,8 +58,8 @@ func (t *PrivacyRows) ownKeys(w *who, p *part) (map[string]bool, error) {
 }
 
 // changes are what becomes of a row.
-func (w *who) changes(r row, hers bool) []studio.CellChange {
-	var out []studio.CellChange
+func (w *who) changes(r row, hers bool) []upkeep.CellChange {
+	var out []upkeep.CellChange
 	for i, c := range r.part.columns {
 		was, ok := r.values[i].(string)
 		if !ok || was == "" || c.stays != "" {
@@ -66,7 +67,7 @@ func (w *who) changes(r row, hers bool) []studio.CellChange {
 		}
 		is := w.becomes(r, c, was, hers)
 		if is != was {
-			out = append(out, studio.CellChange{Table: r.part.table, Key: r.key(), Column: c.name, Was: was, Is: is, Hers: hers})
+			out = append(out, upkeep.CellChange{Table: r.part.table, Key: r.key(), Column: c.name, Was: was, Is: is, Hers: hers})
 		}
 	}
 	return out
@@ -86,7 +87,7 @@ func (w *who) becomes(r row, c column, was string, hers bool) string {
 			return was
 		}
 		return Erased
-	case hers && c.class == studio.KeptPersonal:
+	case hers && c.class == upkeep.KeptPersonal:
 		return c.blank
 	}
 	switch {
@@ -142,8 +143,8 @@ func (w *who) markBecomes(r row, c column, was string, hers bool) string {
 	return wordsErased
 }
 
-// Erase changes these cells, and notes it; see studio.PrivacyStore.
-func (t *PrivacyRows) Erase(e studio.Erasure, changes []studio.CellChange) (studio.Erasure, error) {
+// Erase changes these cells, and notes it; see upkeep.PrivacyStore.
+func (t *PrivacyRows) Erase(e upkeep.Erasure, changes []upkeep.CellChange) (upkeep.Erasure, error) {
 	if _, err := t.standing(e.Buyer); err != nil {
 		return e, err
 	}
@@ -166,7 +167,7 @@ func (t *PrivacyRows) Erase(e studio.Erasure, changes []studio.CellChange) (stud
 	return e, t.after(e.Buyer)
 }
 
-func (t *PrivacyRows) change(e studio.Erasure, c studio.CellChange) error {
+func (t *PrivacyRows) change(e upkeep.Erasure, c upkeep.CellChange) error {
 	p := partOf(c.Table)
 	if p.fixed {
 		if _, err := t.conn.Exec(`INSERT INTO blanked (part, row_id, erasure) VALUES ($1, $2, $3) ON CONFLICT DO NOTHING`, c.Table, c.Key[0], e.ID); err != nil {

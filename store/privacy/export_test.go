@@ -1,11 +1,11 @@
 package privacy
 
-import "solander/studio"
+import "solander/upkeep"
 
 // Column is a column as a test sees it.
 type Column struct {
 	Table, Name string
-	Class       studio.KeptClass
+	Class       upkeep.KeptClass
 	Blanked     bool // when she whom it is about is erased
 	Sealed      bool
 }
@@ -14,7 +14,7 @@ type Column struct {
 func Columns() (out []Column) {
 	for _, p := range parts {
 		for _, c := range p.columns {
-			out = append(out, Column{p.table, c.name, c.class, c.class == studio.KeptPersonal && c.stays == "", c.seal})
+			out = append(out, Column{p.table, c.name, c.class, c.class == upkeep.KeptPersonal && c.stays == "", c.seal})
 		}
 	}
 	return out

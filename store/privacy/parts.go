@@ -8,13 +8,13 @@ import (
 	"strings"
 
 	"solander/order"
-	"solander/studio"
+	"solander/upkeep"
 )
 
 // column is one column with its class.
 type column struct {
 	name  string
-	class studio.KeptClass
+	class upkeep.KeptClass
 	stays string // of what is personal: why it stays; "" = it is blanked
 	blank string // what stands there then
 	free  bool   // it holds words that people typed, in which others may be named
@@ -43,7 +43,7 @@ const (
 	byNumbers = "it is what was sold, and is needed by the register and the books"
 )
 
-func of(class studio.KeptClass, names string, c column) []column {
+func of(class upkeep.KeptClass, names string, c column) []column {
 	var out []column
 	for _, n := range strings.Fields(names) {
 		x := c
@@ -53,19 +53,19 @@ func of(class studio.KeptClass, names string, c column) []column {
 	return out
 }
 
-func plain(names string) []column      { return of(studio.KeptPlain, names, column{}) }
-func secret(names string) []column     { return of(studio.KeptSecret, names, column{seal: true}) }
-func hashed(names string) []column     { return of(studio.KeptSecret, names, column{}) } // it cannot be read back, or is good for minutes: never in cipher
-func personal(names string) []column   { return of(studio.KeptPersonal, names, column{seal: true}) }
-func readable(names string) []column   { return of(studio.KeptPersonal, names, column{}) } // never in cipher: it is looked up as it stands
-func stays(names, why string) []column { return of(studio.KeptPersonal, names, column{stays: why}) }
+func plain(names string) []column      { return of(upkeep.KeptPlain, names, column{}) }
+func secret(names string) []column     { return of(upkeep.KeptSecret, names, column{seal: true}) }
+func hashed(names string) []column     { return of(upkeep.KeptSecret, names, column{}) } // it cannot be read back, or is good for minutes: never in cipher
+func personal(names string) []column   { return of(upkeep.KeptPersonal, names, column{seal: true}) }
+func readable(names string) []column   { return of(upkeep.KeptPersonal, names, column{}) } // never in cipher: it is looked up as it stands
+func stays(names, why string) []column { return of(upkeep.KeptPersonal, names, column{stays: why}) }
 
 func free(names, blank string) []column {
-	return of(studio.KeptPersonal, names, column{free: true, blank: blank, seal: true})
+	return of(upkeep.KeptPersonal, names, column{free: true, blank: blank, seal: true})
 }
 
 func wording(names string) []column {
-	return of(studio.KeptWords, names, column{free: true, blank: Erased})
+	return of(upkeep.KeptWords, names, column{free: true, blank: Erased})
 }
 
 func data(columns []column) []column {
@@ -76,7 +76,7 @@ func data(columns []column) []column {
 }
 
 func name(names string) []column {
-	return of(studio.KeptPersonal, names, column{blank: order.ErasedName, seal: true})
+	return of(upkeep.KeptPersonal, names, column{blank: order.ErasedName, seal: true})
 }
 
 // Conditions on rows; $1 is the buyer.
@@ -169,28 +169,8 @@ func partOf(table string) *part {
 	return &parts[i]
 }
 
-func (p *part) column(name string) column {
-	i := slices.IndexFunc(p.columns, func(c column) bool { return c.name == name })
-	return p.columns[i]
-}
-
 // keys are the columns by which rows are told apart.
 func (p *part) keys() []string { return strings.Split(p.key, ", ") }
-
-// Class returns the class of a column; ok is false when nobody said.
-func Class(table, name string) (class studio.KeptClass, ok bool) {
-	for _, p := range parts {
-		if p.table != table {
-			continue
-		}
-		for _, c := range p.columns {
-			if c.name == name {
-				return c.class, true
-			}
-		}
-	}
-	return "", false
-}
 
 // Sealed reports whether a column is kept in cipher where that is chosen: of secrets, or of people.
 func Sealed(table, name string) (secrets, people bool) {
@@ -200,7 +180,7 @@ func Sealed(table, name string) (secrets, people bool) {
 		}
 		for _, c := range p.columns {
 			if c.name == name && c.seal {
-				return c.class == studio.KeptSecret, c.class == studio.KeptPersonal
+				return c.class == upkeep.KeptSecret, c.class == upkeep.KeptPersonal
 			}
 		}
 	}

@@ -12,7 +12,7 @@ import (
 	"solander/store/orders"
 	"solander/store/table"
 	"solander/store/words"
-	"solander/studio"
+	"solander/upkeep"
 )
 
 // PrivacyRows is what is kept of buyers, and their erasing, within one transaction.
@@ -28,12 +28,12 @@ func New(c *table.Conn, x *words.Index, forget func(orderID int64)) *PrivacyRows
 }
 
 // Erasures are those that were done.
-var Erasures = table.Make("erasures", "erasure", func(e *studio.Erasure) table.Columns {
+var Erasures = table.Make("erasures", "erasure", func(e *upkeep.Erasure) table.Columns {
 	return table.Columns{"id", &e.ID, "buyer", &e.Buyer, "why", &e.Why, "day", &e.Day, "at", &e.At, "who", &e.Who, "cells", &e.Cells}
 })
 
 // Erasures returns the latest; limit 0 = all.
-func (t *PrivacyRows) Erasures(limit int) ([]studio.Erasure, error) {
+func (t *PrivacyRows) Erasures(limit int) ([]upkeep.Erasure, error) {
 	if limit <= 0 {
 		limit = 1 << 30
 	}
@@ -41,7 +41,7 @@ func (t *PrivacyRows) Erasures(limit int) ([]studio.Erasure, error) {
 }
 
 // Erased returns how a buyer was erased. Faults: Missing.
-func (t *PrivacyRows) Erased(buyer int64) (studio.Erasure, error) {
+func (t *PrivacyRows) Erased(buyer int64) (upkeep.Erasure, error) {
 	out, err := Erasures.List(t.conn, "WHERE buyer = $1", buyer)
 	return table.Only(out, err, "an erasure of buyer %d", buyer)
 }
@@ -121,13 +121,13 @@ func (t *PrivacyRows) rowsOf(p *part, person int64) (out []row, err error) {
 	return out, err
 }
 
-// Kept returns every row that is kept of a person; see studio.PrivacyStore.
-func (t *PrivacyRows) Kept(person int64) ([]studio.KeptTable, error) {
+// Kept returns every row that is kept of a person; see upkeep.PrivacyStore.
+func (t *PrivacyRows) Kept(person int64) ([]upkeep.KeptTable, error) {
 	w, err := t.who(person)
 	if err != nil {
 		return nil, err
 	}
-	var out []studio.KeptTable
+	var out []upkeep.KeptTable
 	for i := range parts {
 		p := &parts[i]
 		rows, err := t.about(w, p)
@@ -177,17 +177,17 @@ func (p *part) anyFree() bool {
 }
 
 // shown are rows as they are given out: whole, but for secrets.
-func shown(p *part, rows []row) studio.KeptTable {
-	out := studio.KeptTable{Name: p.table, What: p.what}
+func shown(p *part, rows []row) upkeep.KeptTable {
+	out := upkeep.KeptTable{Name: p.table, What: p.what}
 	for _, c := range p.columns {
-		if c.class != studio.KeptSecret {
-			out.Columns = append(out.Columns, studio.KeptColumn{Name: c.name, Class: c.class, Stays: c.stays})
+		if c.class != upkeep.KeptSecret {
+			out.Columns = append(out.Columns, upkeep.KeptColumn{Name: c.name, Class: c.class, Stays: c.stays})
 		}
 	}
 	for _, r := range rows {
 		var values []any
 		for i, c := range p.columns {
-			if c.class != studio.KeptSecret {
+			if c.class != upkeep.KeptSecret {
 				values = append(values, r.values[i])
 			}
 		}
@@ -196,10 +196,10 @@ func shown(p *part, rows []row) studio.KeptTable {
 	return out
 }
 
-// Ended returns buyers for whom nothing was done on a day or later; see studio.PrivacyStore.
-func (t *PrivacyRows) Ended(before calendar.Day, limit int) ([]studio.Ended, error) {
+// Ended returns buyers for whom nothing was done on a day or later; see upkeep.PrivacyStore.
+func (t *PrivacyRows) Ended(before calendar.Day, limit int) ([]upkeep.Ended, error) {
 	type dealt struct {
-		studio.Ended
+		upkeep.Ended
 		open int64
 	}
 	found, err := table.List(t.conn, func(rows *sql.Rows) (d dealt, err error) {
@@ -220,7 +220,7 @@ func (t *PrivacyRows) Ended(before calendar.Day, limit int) ([]studio.Ended, err
 	if err != nil {
 		return nil, err
 	}
-	var out []studio.Ended
+	var out []upkeep.Ended
 	for _, d := range found {
 		if d.open > 0 || !d.Last.Before(before) || len(out) >= limit {
 			continue

@@ -17,6 +17,7 @@ import (
 	use "solander/privacy"
 	"solander/store/privacy"
 	"solander/studio"
+	"solander/upkeep"
 )
 
 // schema lists the columns of all tables of a database. What the migrations' own tool keeps, and how SQLite keeps an index of words
@@ -96,16 +97,16 @@ func TestEverythingPersonalIsGivenOut(t *testing.T) {
 		for _, c := range privacy.Columns() {
 			name := c.Table + "." + c.Name
 			switch {
-			case c.Class == studio.KeptSecret:
+			case c.Class == upkeep.KeptSecret:
 				secrets++
 				if _, ok := given[name]; ok {
 					t.Errorf("the secret %s is given out", name)
 				}
-			case c.Class == studio.KeptPersonal && c.Blanked && !waits(c) && !strings.HasPrefix(c.Table, "order_") && !strings.HasPrefix(c.Table, "buyer_"):
+			case c.Class == upkeep.KeptPersonal && c.Blanked && !waits(c) && !strings.HasPrefix(c.Table, "order_") && !strings.HasPrefix(c.Table, "buyer_"):
 				if !strings.Contains(strings.ToLower(given[name]), told) {
 					t.Errorf("nothing of %s is given out; the story does not fill it, or it is forgotten: %.200q", name, given[name])
 				}
-			case c.Class == studio.KeptPersonal && !waits(c) && !derived(c):
+			case c.Class == upkeep.KeptPersonal && !waits(c) && !derived(c):
 				if strings.TrimSpace(given[name]) == "" {
 					t.Errorf("nothing of %s is given out", name)
 				}
@@ -221,7 +222,7 @@ func TestTrialAndErasingAgree(t *testing.T) {
 			t.Fatalf("the trial changed %v", again)
 		}
 		want := map[string][2]string{}
-		var all []studio.CellChange
+		var all []upkeep.CellChange
 		b.Must(b.Store.Read(b.Ctx, func(tx studio.Tx) error {
 			all, err = tx.Erasing(her)
 			return err
@@ -245,7 +246,7 @@ func TestTrialAndErasingAgree(t *testing.T) {
 }
 
 // keyOf is the key of a changed cell as cells writes it: by the names of its columns.
-func keyOf(c studio.CellChange) string {
+func keyOf(c upkeep.CellChange) string {
 	var out []string
 	for _, k := range c.Key {
 		out = append(out, fmt.Sprint(k))
@@ -265,7 +266,7 @@ func TestNothingOfHerIsLeft(t *testing.T) {
 				t.Errorf("%s still holds %.80q", cell, text)
 			}
 		}
-		if done.Why != studio.ErasedAsked || done.Who != "tester" || done.Cells == 0 {
+		if done.Why != upkeep.ErasedAsked || done.Who != "tester" || done.Cells == 0 {
 			t.Errorf("noted: %+v", done)
 		}
 		for word, n := range wordsOf(t, b) {

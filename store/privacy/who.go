@@ -11,6 +11,7 @@ import (
 
 	"solander/order"
 	"solander/studio"
+	"solander/upkeep"
 )
 
 // who is a person as she is looked for: her ids, and the words by which she is known.
@@ -61,7 +62,7 @@ func (w *who) learn(r row, known, facts map[string]bool) {
 	}
 	for i, c := range r.part.columns {
 		text, _ := r.values[i].(string)
-		if text = strings.TrimSpace(text); c.class != studio.KeptPersonal || c.stays != "" || text == "" || text == c.blank || text == Erased {
+		if text = strings.TrimSpace(text); c.class != upkeep.KeptPersonal || c.stays != "" || text == "" || text == c.blank || text == Erased {
 			continue
 		}
 		if utf8.RuneCountInString(text) >= 3 {

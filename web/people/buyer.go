@@ -8,7 +8,7 @@ import (
 	"solander/fault"
 	"solander/order"
 	"solander/privacy"
-	"solander/studio"
+	"solander/upkeep"
 	"solander/web/form"
 	"solander/web/page"
 )
@@ -21,7 +21,7 @@ type BuyerPage struct {
 	Form   *form.Form
 	Part   *form.Form // gives some orders to a buyer of their own
 	Likely []likelyRow
-	Erased *studio.Erasure // nil = she is not
+	Erased *upkeep.Erasure // nil = she is not
 }
 
 func buyerForm(b *order.Buyer) *form.Form {

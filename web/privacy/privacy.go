@@ -11,7 +11,7 @@ import (
 
 	"solander/fault"
 	"solander/privacy"
-	"solander/studio"
+	"solander/upkeep"
 	"solander/web/form"
 	"solander/web/page"
 )
@@ -26,13 +26,13 @@ type Page struct {
 	Set      bool // a rule makes somebody due
 	Due      []privacy.Due
 	Free     int // of them, whom nothing keeps
-	Erasures []studio.Erasure
+	Erasures []upkeep.Erasure
 }
 
 // latest is how many erasures the page lists.
 const latest = 50
 
-func ruleForm(r *studio.Retention) *form.Form {
+func ruleForm(r *upkeep.Retention) *form.Form {
 	fm := form.New("retention", "/studio/privacy")
 	fm.Whole("retention.years", "Years after the last payment or hand-over", &r.Years).Half().WithHint("0: kept without end")
 	fm.Whole("retention.unpaid_years", "Years of who never paid anything", &r.UnpaidYears).Half().WithHint("after the last order; 0: kept without end")
@@ -48,7 +48,7 @@ func (f *Privacy) Show(w http.ResponseWriter, r *http.Request, fail *page.Failur
 		return err
 	}
 	p := &Page{Frame: fr}
-	rule := studio.Retention{}
+	rule := upkeep.Retention{}
 	if set := page.Settings(r); set.Retention != nil {
 		rule = *set.Retention
 	}

@@ -14,6 +14,7 @@ import (
 	"solander/rota"
 	"solander/studio"
 	"solander/studio/storetest/bed"
+	"solander/upkeep"
 )
 
 // Tests is this part of the contract, one sentence a rule.
@@ -29,24 +30,24 @@ var Tests = map[string]func(*testing.T, studio.Store){
 func rotaKept(t *testing.T, s studio.Store) {
 	bed.Read(t, s, func(tx studio.Tx) error {
 		l, err := tx.Lease()
-		bed.Same(t, "nobody had it", studio.Lease{}, l)
+		bed.Same(t, "nobody had it", upkeep.Lease{}, l)
 		return err
 	})
 	at := time.Date(2031, 3, 4, 2, 30, 0, 123_000, time.UTC)
-	first := studio.RotaJob{Name: "b", Rule: "daily at 02:30", Due: at, Asked: at.Add(1), Began: at, Ended: at, Good: at, Failures: 2, Said: "“all”\nis well"}
+	first := upkeep.RotaJob{Name: "b", Rule: "daily at 02:30", Due: at, Asked: at.Add(1), Began: at, Ended: at, Good: at, Failures: 2, Said: "“all”\nis well"}
 	first.Asked = first.Asked.Truncate(time.Microsecond)
 	bed.Write(t, s, func(tx studio.Tx) error {
-		return errors.Join(tx.SaveLease(studio.Lease{Holder: "a", Fence: 1, Lasts: time.Minute}), tx.SaveLease(studio.Lease{Holder: "b", Fence: 2, Beat: 7, Lasts: time.Hour}),
-			tx.SaveRotaJob(studio.RotaJob{Name: "b"}), tx.SaveRotaJob(first), tx.SaveRotaJob(studio.RotaJob{Name: "a"}))
+		return errors.Join(tx.SaveLease(upkeep.Lease{Holder: "a", Fence: 1, Lasts: time.Minute}), tx.SaveLease(upkeep.Lease{Holder: "b", Fence: 2, Beat: 7, Lasts: time.Hour}),
+			tx.SaveRotaJob(upkeep.RotaJob{Name: "b"}), tx.SaveRotaJob(first), tx.SaveRotaJob(upkeep.RotaJob{Name: "a"}))
 	})
 	bed.Read(t, s, func(tx studio.Tx) error {
 		l, err := tx.Lease()
-		bed.Same(t, "who has it", studio.Lease{Holder: "b", Fence: 2, Beat: 7, Lasts: time.Hour}, l)
+		bed.Same(t, "who has it", upkeep.Lease{Holder: "b", Fence: 2, Beat: 7, Lasts: time.Hour}, l)
 		if err != nil {
 			return err
 		}
 		all, err := tx.RotaJobs()
-		bed.Same(t, "jobs by name", []studio.RotaJob{{Name: "a"}, first}, all)
+		bed.Same(t, "jobs by name", []upkeep.RotaJob{{Name: "a"}, first}, all)
 		return err
 	})
 	bed.Sound(t, s)
@@ -99,7 +100,7 @@ func look(t *testing.T, r *rota.Runner) {
 	}
 }
 
-func standing(t *testing.T, r *rota.Runner, name string) studio.RotaJob {
+func standing(t *testing.T, r *rota.Runner, name string) upkeep.RotaJob {
 	t.Helper()
 	j, err := rota.Standing(t.Context(), r.Studio, name)
 	if err != nil {
@@ -130,7 +131,7 @@ func rotaDue(t *testing.T, s studio.Store) {
 	looked("at half past two", 1)
 	w.pass(10 * 24 * time.Hour) // the lid was shut
 	looked("after ten days", 2)
-	bed.Same(t, "how it stands", studio.RotaJob{Name: "copy", Rule: "daily at 02:30", Due: w.Now().Add(24 * time.Hour), Began: w.Now(), Ended: w.Now(), Good: w.Now(), Said: "copy 2"}, standing(t, r, "copy"))
+	bed.Same(t, "how it stands", upkeep.RotaJob{Name: "copy", Rule: "daily at 02:30", Due: w.Now().Add(24 * time.Hour), Began: w.Now(), Ended: w.Now(), Good: w.Now(), Said: "copy 2"}, standing(t, r, "copy"))
 	if err := rota.Ask(t.Context(), r.Studio, "copy"); err != nil {
 		t.Fatal(err)
 	}
@@ -150,7 +151,7 @@ func rotaDue(t *testing.T, s studio.Store) {
 // rotaFails: what failed is told, and tried again ever later, but no later than its next time.
 func rotaFails(t *testing.T, s studio.Store) {
 	w, failing := wallAt(evening), errors.New("secret place on the disk")
-	job := rota.Job{Name: "copy", Due: rota.Always(rota.Every(3 * time.Hour)), Do: func(context.Context, *studio.Studio) (string, error) { return "", failing }}
+	job := rota.Job{Name: "copy", Due: always(every(3 * time.Hour)), Do: func(context.Context, *studio.Studio) (string, error) { return "", failing }}
 	r := runner(s, w, "here", job)
 	look(t, r)
 	var waits []time.Duration
@@ -186,7 +187,7 @@ func rotaOne(t *testing.T, s studio.Store) {
 	var did []string
 	var late error
 	do := func(name string, meanwhile func()) rota.Job {
-		return rota.Job{Name: "copy", Due: rota.Always(rota.Every(time.Hour)), Do: func(ctx context.Context, st *studio.Studio) (string, error) {
+		return rota.Job{Name: "copy", Due: always(every(time.Hour)), Do: func(ctx context.Context, st *studio.Studio) (string, error) {
 			did = append(did, name)
 			meanwhile()
 			late = st.Store.Write(ctx, func(tx studio.Tx) error { return rota.Mine(ctx, tx) })
@@ -221,7 +222,7 @@ func rotaOne(t *testing.T, s studio.Store) {
 	}
 	bed.Read(t, s, func(tx studio.Tx) error {
 		l, err := tx.Lease()
-		bed.Same(t, "lease", studio.Lease{Fence: 2, Lasts: time.Minute}, l)
+		bed.Same(t, "lease", upkeep.Lease{Fence: 2, Lasts: time.Minute}, l)
 		return err
 	})
 }
@@ -230,7 +231,7 @@ func rotaOne(t *testing.T, s studio.Store) {
 func rotaMany(t *testing.T, s studio.Store) {
 	w := wallAt(evening)
 	var at, done atomic.Int64
-	job := rota.Job{Name: "count", Due: rota.Always(rota.Every(time.Hour)), Do: func(context.Context, *studio.Studio) (string, error) {
+	job := rota.Job{Name: "count", Due: always(every(time.Hour)), Do: func(context.Context, *studio.Studio) (string, error) {
 		if n := at.Add(1); n != 1 {
 			return "", fmt.Errorf("%d are at it", n)
 		}
@@ -263,7 +264,7 @@ func rotaMany(t *testing.T, s studio.Store) {
 func rotaEnds(t *testing.T, s studio.Store) {
 	w := wallAt(evening)
 	ctx, stop := context.WithCancel(t.Context())
-	job := rota.Job{Name: "copy", Due: rota.Always(rota.Every(time.Hour)), Do: func(ctx context.Context, _ *studio.Studio) (string, error) {
+	job := rota.Job{Name: "copy", Due: always(every(time.Hour)), Do: func(ctx context.Context, _ *studio.Studio) (string, error) {
 		stop()
 		<-ctx.Done()
 		return "", ctx.Err()
@@ -285,4 +286,16 @@ func rotaEnds(t *testing.T, s studio.Store) {
 	job.Do = func(context.Context, *studio.Studio) (string, error) { done = true; return "", nil }
 	look(t, runner(s, w, "next", job))
 	bed.Same(t, "done at the next start", true, done)
+}
+
+// every is the rule of what is due that long after it was done last.
+type every time.Duration
+
+func (e every) Next(after time.Time, _ *time.Location) time.Time { return after.Add(time.Duration(e)) }
+
+func (e every) String() string { return "every " + time.Duration(e).String() }
+
+// always is a rule that does not change.
+func always(r rota.Rule) func(context.Context, *studio.Studio) (rota.Rule, error) {
+	return func(context.Context, *studio.Studio) (rota.Rule, error) { return r, nil }
 }
