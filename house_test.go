@@ -116,7 +116,7 @@ var mayImport = map[string][]string{
 	"moving":                    {"fault", "studio"},
 	"privacy":                   with(quantities, "order", "intake", "export", "upkeep", "studio", "rota"),
 	"house":                     with(domain, "picture/header", "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),
-	"people":                    {"fault", "order", "studio", "people/password", "people/totp"},
+	"people":                    {"upkeep", "fault", "order", "studio", "people/password", "people/totp"},
 	"people/password":           {"fault"},
 	"people/totp":               {},
 	"phones":                    {"fault", "studio", "people"},

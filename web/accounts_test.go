@@ -11,6 +11,7 @@ import (
 
 	"solander/people"
 	"solander/studio"
+	"solander/upkeep"
 	"solander/web/gate"
 )
 
@@ -229,7 +230,7 @@ func TestProofBeforeKeysAndBuyers(t *testing.T) {
 	b := s.owned()
 	stale := func() {
 		t.Helper()
-		s.must(s.studio.Store.Write(studio.WhileLeaving(s.ctx()), func(tx studio.Tx) error {
+		s.must(s.studio.Store.Write(upkeep.WhileLeaving(s.ctx()), func(tx studio.Tx) error {
 			all, err := tx.Sessions(1)
 			if err != nil {
 				return err
