@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"maps"
@@ -63,8 +64,12 @@ func (f *face) serve(rt route) http.Handler {
 		defer func() { f.seen(ctx, caller.Who) }()
 		row := f.rights.Of(rt.method, rt.path)
 		r, err := f.admitted(rt, r)
-		if err == nil {
-			err = readForm(w, r, rt.files)
+		if err == nil || !isTurned(err) { // where the store could not tell who asks, the page that says so offers to send it again
+			read := readForm(w, r, rt.files)
+			if read == nil && r.Method == http.MethodPost {
+				r = r.WithContext(context.WithValue(r.Context(), page.TypedKey{}, maps.Clone(r.PostForm)))
+			}
+			err = cmp.Or(err, read)
 		}
 		if err == nil && r.Method == http.MethodPost && f.gate.Stale(f.Studio, row, caller.Who) {
 			var done bool
@@ -77,7 +82,6 @@ func (f *face) serve(rt route) http.Handler {
 		case err != nil:
 			drain(r)
 		case r.Method == http.MethodPost:
-			r = r.WithContext(context.WithValue(r.Context(), page.TypedKey{}, maps.Clone(r.PostForm)))
 			err = f.doOnce(w, r, func(w http.ResponseWriter) error { return f.begun(rt, w, r) })
 		default:
 			err = f.begun(rt, w, r)
@@ -86,6 +90,11 @@ func (f *face) serve(rt route) http.Handler {
 			f.turnAway(w, r, err)
 		}
 	})
+}
+
+func isTurned(err error) bool {
+	var t *gate.Turned
+	return errors.As(err, &t)
 }
 
 // turnAway answers who may not, or what went wrong: a page may be led to where it can be mended.
