@@ -138,7 +138,7 @@ func (f *face) handler() http.Handler {
 	}
 	f.mux.Handle("GET /static/", http.StripPrefix("/static/", cached(f.plainFiles(files))))
 	if f.house.Opened != "" {
-		f.mux.Handle("GET /opened", f.serve(route{do: f.house.IsOpen, early: true}))
+		f.mux.Handle("GET /opened", f.serve(route{method: "GET", path: "/opened", do: f.house.IsOpen, early: true}))
 	}
 	for _, rt := range f.routes() {
 		f.mux.Handle(rt.method+" "+rt.path, f.serve(rt))
