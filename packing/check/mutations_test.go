@@ -56,7 +56,7 @@ var mutations = map[string]mutation{
 	"orders of a parcel left unsaid": {"plan.orders", shared(func(p *packing.Parcel) { p.Orders = nil })},
 	"one order of a parcel unsaid":   {"plan.orders", shared(func(p *packing.Parcel) { p.Orders = p.Orders[:1] })},
 	"orders in the wrong order":      {"plan.contents", shared(func(p *packing.Parcel) { slices.Reverse(p.Contents); slices.Reverse(p.Orders) })},
-	"all said to be of one order": {"", shared(func(p *packing.Parcel) {
+	"all said to be of one order": {"plan.copies", shared(func(p *packing.Parcel) {
 		for i := range p.Contents {
 			p.Contents[i].Order = p.Order
 		}
