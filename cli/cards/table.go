@@ -176,13 +176,18 @@ func (c *tariffTableCmd) show(d *desk.Open, r pricelist.Reading) error {
 			}
 		})
 		for _, x := range doubts {
-			mark := "?"
-			if x.Bars {
-				mark = "!"
-			}
-			fmt.Fprintf(w, "%s %s: %s (%s)\n", mark, x.Cell, x.What, x.Mend)
+			printDoubt(w, x.Bars, x.Cell+": "+x.What, x.Mend)
 		}
 	})
+}
+
+// printDoubt prints what is in doubt, by a sign whether it bars.
+func printDoubt(w io.Writer, bars bool, what, mend string) {
+	sign := "?"
+	if bars {
+		sign = "!"
+	}
+	fmt.Fprintf(w, "%s %s (%s)\n", sign, what, mend)
 }
 
 func upper(zones []string) []string {

@@ -65,11 +65,7 @@ func printZones(w io.Writer, l zonelist.List) {
 		fmt.Fprintf(w, "zone %s: %s\n", z.Zone, fault.Count(z.Ranges, "range"))
 	}
 	for _, x := range l.Doubts {
-		mark := "?"
-		if x.Bars {
-			mark = "!"
-		}
-		fmt.Fprintf(w, "%s %s (%s)\n", mark, x.What, x.Mend)
+		printDoubt(w, x.Bars, x.What, x.Mend)
 	}
 }
 

@@ -32,8 +32,8 @@ type Page struct {
 	messages []string
 }
 
-// Open starts a browser, unless Share started it, with one empty page of the size of a desk. Both end with the test.
-func Open(t testing.TB) *Page {
+// needed is the browser's program. A short test is left out, and every one where it was asked for.
+func needed(t testing.TB) string {
 	t.Helper()
 	if testing.Short() {
 		t.Skip("-short: make test has a browser")
@@ -45,6 +45,13 @@ func Open(t testing.TB) *Page {
 		}
 		t.Fatalf("browsertest: %v\ninstall Chromium (Debian: chromium), or set SOLANDER_NO_BROWSER=1 to leave these tests out", err)
 	}
+	return program
+}
+
+// Open starts a browser, unless Share started it, with one empty page of the size of a desk. Both end with the test.
+func Open(t testing.TB) *Page {
+	t.Helper()
+	program := needed(t)
 	if one.ctx == nil {
 		allocator, stop := start(program, t.TempDir())
 		t.Cleanup(stop)
@@ -205,16 +212,7 @@ func clip(s string) string {
 // a list of such, as certutil of Mozilla's NSS writes it. It and its page end with the test.
 func Trusting(t testing.TB, ca []byte) *Page {
 	t.Helper()
-	if testing.Short() {
-		t.Skip("-short: make test has a browser")
-	}
-	program, err := Program()
-	if err != nil {
-		if os.Getenv("SOLANDER_NO_BROWSER") == "1" {
-			t.Skip("SOLANDER_NO_BROWSER=1: tests in a browser are left out")
-		}
-		t.Fatalf("browsertest: %v\ninstall Chromium (Debian: chromium), or set SOLANDER_NO_BROWSER=1 to leave these tests out", err)
-	}
+	program := needed(t)
 	home := t.TempDir()
 	list := filepath.Join(home, ".pki", "nssdb")
 	file := filepath.Join(home, "ca.crt")
