@@ -34,7 +34,7 @@ faults: ## inject two thousand faults into studios at work; SEED=... makes other
 	@set -o pipefail; go test -count 1 -run '^TestMishaps$$' -v -timeout 120m ./store -mishaps 2000 -mishap-seed $(or $(SEED),1) | grep -v -e '^=== ' -e '--- PASS: TestMishaps/'
 
 takes: ## take a million numbers at two servers on one PostgreSQL by 64 clients; takes half an hour
-	@set -o pipefail; go test -count 1 -run '^TestTakes$$' -v -timeout 90m ./cmd/solander -takes $(or $(TAKES),1000000) -takes-together $(or $(TOGETHER),200) | grep -v '^=== '
+	@set -o pipefail; go test -count 1 -run '^TestTakes$$' -v -timeout 90m ./cmd/solander -takes $(or $(TAKES),1000000) -takes-together $(or $(TOGETHER),200) -takes-time $(or $(LASTS),80m) | grep -v '^=== '
 
 soak: build ## let a server work for half an hour and see that its memory stays flat; MINUTES=... for less
 	@python3 scripts/soak.py bin/solander "$$(mktemp -d)" $(or $(MINUTES),30)
