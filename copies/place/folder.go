@@ -126,7 +126,7 @@ func (f *Folder) put(ctx context.Context, whole string, write func(io.Writer) er
 			_ = f.disk.remove(part) // a stick that is gone has it still: it is taken away next time
 		}
 	}()
-	s := summing(w)
+	s := summing(&steady{file: w})
 	if err := write(s); err != nil {
 		return Put{}, errors.Join(err, w.Close())
 	}
