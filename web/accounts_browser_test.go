@@ -107,6 +107,35 @@ func TestAccountsInABrowser(t *testing.T) {
 		t.Errorf("by her passkey she comes to %s", got)
 	}
 
+	// What could do harm asks again who it is; the passkey proves it, and the form goes on as it was sent.
+	stale := func(person int64) {
+		t.Helper()
+		s.must(s.studio.Store.Write(s.ctx(), func(tx studio.Tx) error {
+			all, err := tx.Sessions(person)
+			if err != nil {
+				return err
+			}
+			for _, x := range all {
+				x.Proved = noon.Add(-time.Hour)
+				if _, err := tx.SaveSession(x); err != nil {
+					return err
+				}
+			}
+			return nil
+		}))
+	}
+	stale(1)
+	p.Go(base + "/account")
+	if status := p.ClickTo("form[action='/account/codes'] button"); status != 403 {
+		t.Errorf("new recovery codes without a proof: status %d", status)
+	}
+	p.Wait("form[data-passkey]:not([hidden])")
+	p.Click("form[data-passkey] button")
+	p.Wait("[aria-labelledby=h-codes], #faults, form[data-passkey] [role=alert]:not([hidden])")
+	if n := p.Count("[aria-labelledby=h-codes] li"); n != 10 {
+		t.Errorf("proved by the passkey: %d recovery codes: %s", n, p.Text("main"))
+	}
+
 	// A passkey that was copied: the other one counted on. Source: Web Authentication, 6.1.1 (signature counter).
 	s.must(s.studio.Store.Write(s.ctx(), func(tx studio.Tx) error {
 		all, err := tx.Passkeys(1)
@@ -124,6 +153,7 @@ func TestAccountsInABrowser(t *testing.T) {
 		_, err = tx.SavePasskey(all[0])
 		return err
 	}))
+	p.Go(base + "/")
 	p.ClickTo("form[action='/sign-out'] button")
 	p.Click("form[data-passkey] button")
 	p.Wait("#faults")
@@ -153,19 +183,7 @@ func TestAccountsInABrowser(t *testing.T) {
 
 	// Undoing asks who it is: the proof goes with the form.
 	p.Go(base + "/")
-	s.must(s.studio.Store.Write(s.ctx(), func(tx studio.Tx) error {
-		all, err := tx.Sessions(2)
-		if err != nil {
-			return err
-		}
-		for _, x := range all {
-			x.Proved = noon.Add(-time.Hour)
-			if _, err := tx.SaveSession(x); err != nil {
-				return err
-			}
-		}
-		return nil
-	}))
+	stale(2)
 	p.Click(".marks details summary, details:has(.marks) summary")
 	if status := p.ClickTo("form[action^='/marks/'] button"); status != 403 {
 		t.Errorf("undone without a proof: status %d", status)
