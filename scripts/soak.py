@@ -5,7 +5,7 @@ Usage: soak.py PROGRAM FOLDER [MINUTES]
 
 The invented studio is built in FOLDER and served; some clients side by side read all its pages and papers, search, send forms as they stand
 (shelf counted, orders amended), send forms with nothing in them, leave before their answer, and ask other programs' addresses without a token.
-Every few seconds the resident memory (VmRSS, /proc/PID/status, kB) and the heap in use (go_memstats_heap_inuse_bytes of /metrics) are noted.
+Every few seconds the resident memory (VmRSS, /proc/PID/status, kB) and the heap that the last collection found live (go_gc_heap_live_bytes of /metrics) are noted.
 After a fifth of the time, in which caches fill, a straight line is laid through each by least squares. The run fails when one rises by more than
 a tenth of its mean within an hour, when an answer is a 5xx, or when the program does not end with 0 on SIGTERM.
 Standard library alone.
@@ -114,7 +114,7 @@ class Client(threading.Thread):
         elif draw < 0.94:
             self.leave()
         elif draw < 0.97:
-            self.ask("GET", "/api/v1/orders", None, {"Authorization": "Bearer nobody"})
+            self.ask("POST", "/api/v1/orders", "{}", {"Authorization": "Bearer nobody", "Content-Type": "application/json", "Idempotency-Key": str(self.random.random())})
         else:
             self.ask("GET", "/papers/day/" + self.random.choice(["sheet.pdf", "bench.pdf", "labels.pdf"]))
 
@@ -177,7 +177,7 @@ def main():
     samples, told = [], 0
     while time.time() < until:
         at = time.time() - began
-        samples.append((at / 3600, rss(server.pid), metric(watched, "go_memstats_heap_inuse_bytes") / (1 << 20), metric(watched, "go_goroutines")))
+        samples.append((at / 3600, rss(server.pid), metric(watched, "go_gc_heap_live_bytes") / (1 << 20), metric(watched, "go_goroutines")))
         if at >= told:
             print(f"{at / 60:5.1f} min: {samples[-1][1]:6.1f} MB resident, {samples[-1][2]:6.1f} MB heap, {samples[-1][3]:3.0f} goroutines, {sum(seen.values())} answers", flush=True)
             told += 60

@@ -4,8 +4,11 @@
 package watch
 
 import (
+	"context"
 	"database/sql"
+	"errors"
 	"log/slog"
+	"regexp"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -30,6 +33,9 @@ type Meter struct {
 	inStore      *prometheus.HistogramVec
 	retries      prometheus.Counter
 	slowly       prometheus.Counter
+	jobs         *prometheus.CounterVec
+	jobSeconds   *prometheus.HistogramVec
+	jobGood      *prometheus.GaugeVec
 
 	mu    sync.Mutex
 	pools map[string]bool
@@ -37,6 +43,9 @@ type Meter struct {
 
 // quick are the bounds of what usually takes milliseconds, in seconds.
 var quick = []float64{.001, .0025, .005, .01, .025, .05, .1, .25, .5, 1, 2.5, 5, 10, 30, 60}
+
+// live is the heap that the last collection found in use: what of memory is not merely not yet gathered up (package runtime/metrics).
+var live = collectors.GoRuntimeMetricsRule{Matcher: regexp.MustCompile("^/gc/heap/live:bytes$")}
 
 // New returns a meter that has counted nothing. Statements that take longer than slow are logged; 0 = none is.
 // Source of the names: Prometheus, "Metric and label naming"; base units, a suffix for the unit, _total for counts.
@@ -55,11 +64,17 @@ func New(version string, slow time.Duration) *Meter {
 			[]string{"kind"}),
 		retries: prometheus.NewCounter(prometheus.CounterOpts{Name: "solander_store_retries_total", Help: "Writes that were tried again, because another was quicker or the store was away."}),
 		slowly:  prometheus.NewCounter(prometheus.CounterOpts{Name: "solander_store_slow_statements_total", Help: "Statements that took longer than is asked to be logged."}),
+		jobs: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "solander_jobs_total", Help: "Scheduled jobs that this program did, by name and end (done, failed, broken off)."},
+			[]string{"job", "end"}),
+		jobSeconds: prometheus.NewHistogramVec(prometheus.HistogramOpts{Name: "solander_job_seconds", Help: "How long a scheduled job took.", Buckets: quick},
+			[]string{"job"}),
+		jobGood: prometheus.NewGaugeVec(prometheus.GaugeOpts{Name: "solander_job_last_done_timestamp_seconds", Help: "When a scheduled job was last done well, by this program since it began."},
+			[]string{"job"}),
 	}
 	build := prometheus.NewGaugeVec(prometheus.GaugeOpts{Name: "solander_build_info", Help: "Which build this is; always 1."}, []string{"version"})
 	build.WithLabelValues(version).Set(1)
-	m.registry.MustRegister(m.requests, m.seconds, m.running, m.planning, m.transactions, m.inStore, m.retries, m.slowly, build,
-		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
+	m.registry.MustRegister(m.requests, m.seconds, m.running, m.planning, m.transactions, m.inStore, m.retries, m.slowly, m.jobs, m.jobSeconds, m.jobGood, build,
+		collectors.NewGoCollector(collectors.WithGoCollectorRuntimeMetrics(live)), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	return m
 }
 
@@ -78,6 +93,21 @@ func (m *Meter) Transaction(write bool, took time.Duration, err error) {
 	}
 	m.transactions.WithLabelValues(kind, end).Inc()
 	m.inStore.WithLabelValues(kind).Observe(took.Seconds())
+}
+
+// Job notes that a scheduled job ended at an instant.
+func (m *Meter) Job(name string, at time.Time, took time.Duration, err error) {
+	end := "done"
+	switch {
+	case errors.Is(err, context.Canceled):
+		end = "broken off"
+	case err != nil:
+		end = "failed"
+	default:
+		m.jobGood.WithLabelValues(name).Set(float64(at.Unix()))
+	}
+	m.jobs.WithLabelValues(name, end).Inc()
+	m.jobSeconds.WithLabelValues(name).Observe(took.Seconds())
 }
 
 // Again notes that a write is tried once more.

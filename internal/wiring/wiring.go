@@ -53,7 +53,7 @@ func Env(get func(string) string, clock func() time.Time) desk.Env {
 		Web:     p.face,
 		Browse:  browse,
 		Server:  func(h http.Handler) *http.Server { return web.Server("", h) },
-		Jobs:    scheduled,
+		Jobs:    p.scheduled,
 		Demo:    invent,
 		Draw:    pdf.Draw,
 		Files:   readFile,
@@ -169,7 +169,20 @@ func (p *parts) face(st *studio.Studio, f desk.Face) http.Handler {
 }
 
 // scheduled is all work that is due by a rule, for a studio that is served.
-func scheduled(_ *studio.Studio, k *copies.Keeper) []rota.Job { return append(k.Jobs(), privacy.Job()) }
+func (p *parts) scheduled(_ *studio.Studio, k *copies.Keeper) []rota.Job {
+	all := append(k.Jobs(), privacy.Job())
+	for i, j := range all {
+		all[i].Do = func(ctx context.Context, st *studio.Studio) (string, error) {
+			began := time.Now()
+			said, err := j.Do(ctx, st)
+			if p.meter != nil {
+				p.meter.Job(j.Name, st.Clock(), time.Since(began), err)
+			}
+			return said, err
+		}
+	}
+	return all
+}
 
 // browse shows an address in her browser, whose own words do not belong among a command's.
 func browse(address string) error {
