@@ -2,7 +2,6 @@ package letters
 
 import (
 	"bytes"
-	"compress/gzip"
 	"embed"
 	"io"
 	"slices"
@@ -11,9 +10,10 @@ import (
 	"codeberg.org/go-fonts/liberation/liberationserifregular"
 	"github.com/go-text/typesetting/font"
 	"github.com/go-text/typesetting/font/opentype"
+	"github.com/ulikunitz/xz"
 )
 
-//go:embed faces/*.ttf faces/*.ttf.gz
+//go:embed faces/*.ttf faces/*.ttf.xz
 var faces embed.FS
 
 // Style is a manner of the type.
@@ -63,10 +63,10 @@ func faceOf(name string) *Face {
 		if err == nil {
 			return b
 		}
-		if b, err = faces.ReadFile("faces/" + name + ".ttf.gz"); err != nil {
+		if b, err = faces.ReadFile("faces/" + name + ".ttf.xz"); err != nil {
 			panic(err) // embedded: a test opens every face
 		}
-		z, err := gzip.NewReader(bytes.NewReader(b))
+		z, err := xz.NewReader(bytes.NewReader(b))
 		if err != nil {
 			panic(err)
 		}
