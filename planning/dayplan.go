@@ -44,7 +44,7 @@ func DayAskOf(s *studio.Studio, t *Planning, d *studio.Drawer, day calendar.Day,
 	var keys []string
 	for _, o := range d.Orders {
 		lines, err := ToPack(o)
-		if err != nil || o.MayLeave() != nil || !studio.AllIn(lines, d.Sheets.Has) {
+		if err != nil || !studio.AllIn(lines, d.Sheets.Has) || o.MayLeave() != nil {
 			continue // the bench shows it in another group
 		}
 		if waits, _, err := t.Waiting(o, d, day); err != nil || waits {

@@ -28,7 +28,7 @@ func (t *Planning) ReadyOn(o order.Order, d *studio.Drawer) Ready {
 		return Ready{Why: "nothing of it is to be packed"}
 	}
 	r := Ready{Lines: lines, Day: t.HandOverDay(t.Today)}
-	if o.MayLeave() == nil && studio.AllIn(lines, d.Sheets.Has) {
+	if studio.AllIn(lines, d.Sheets.Has) && o.MayLeave() == nil {
 		return r
 	}
 	next, none := t.Working.Add(r.Day, 1), Ready{Lines: lines}

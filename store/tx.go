@@ -70,6 +70,7 @@ var _ studio.Tx = (*tx)(nil)
 // between is what is kept between transactions that read, while nothing is written.
 type between struct {
 	orders orders.Kept
+	buyers orders.KeptBuyers
 	sales  numbers.KeptSales
 }
 
@@ -82,7 +83,7 @@ func newTx(c *table.Conn, k *between) *tx {
 		catalogueRows: numbers.Catalogue(c, index),
 		registerRows:  numbers.Register(c, &k.sales),
 		orderRows:     book,
-		peopleRows:    orders.People(c, index, book),
+		peopleRows:    orders.People(c, index, book, &k.buyers),
 		markRows:      orders.Bench(c),
 		supplyRows:    stocks.New(c),
 		parcelRows:    parcels.New(c, index),

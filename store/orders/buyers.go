@@ -1,6 +1,9 @@
 package orders
 
 import (
+	"fmt"
+	"slices"
+
 	"solander/order"
 	"solander/store/table"
 	"solander/store/words"
@@ -19,17 +22,20 @@ type PeopleRows struct {
 	conn   *table.Conn
 	index  *words.Index
 	orders *OrderRows
+	kept   *KeptBuyers // nil = none are
 }
 
 // People are the buyers of a transaction.
-func People(c *table.Conn, x *words.Index, o *OrderRows) *PeopleRows { return &PeopleRows{c, x, o} }
+func People(c *table.Conn, x *words.Index, o *OrderRows, k *KeptBuyers) *PeopleRows {
+	return &PeopleRows{c, x, o, k}
+}
 
 // Buyer reads a buyer.
 func (t *PeopleRows) Buyer(id int64) (order.Buyer, error) { return Buyers.Get(t.conn, id) }
 
 // BuyersByID returns those of the buyers that are there, by id.
 func (t *PeopleRows) BuyersByID(ids []int64) (map[int64]order.Buyer, error) {
-	found, err := Buyers.In(t.conn, "id", ids, "")
+	found, err := t.kept.Or(t.conn, fmt.Sprint(ids), slices.Clone, func() ([]order.Buyer, error) { return Buyers.In(t.conn, "id", ids, "") })
 	out := make(map[int64]order.Buyer, len(ids))
 	for _, b := range found {
 		out[b.ID] = b

@@ -11,6 +11,9 @@ import (
 // Kept are the open orders between transactions: every page begins with them.
 type Kept = table.Kept[struct{}, order.Order]
 
+// KeptBuyers are buyers who were asked for together, by their ids: the same page asks for the same ones.
+type KeptBuyers = table.Kept[string, order.Buyer]
+
 // OpenOrders returns all open orders whole, the earliest promise first; those without one last. A transaction that reads takes them
 // as they were read last while nothing was written since.
 func (t *OrderRows) OpenOrders() ([]order.Order, error) {
