@@ -41,7 +41,7 @@ func TestMain(m *testing.M) {
 // started runs a serving command and returns the address it prints.
 func started(t testing.TB, args ...string) (*exec.Cmd, string) {
 	t.Helper()
-	ctx, cancel := context.WithTimeout(context.Background(), time.Hour)
+	ctx, cancel := context.WithTimeout(context.Background(), 3*time.Hour) // the million takes go on for long
 	t.Cleanup(cancel)
 	cmd := exec.CommandContext(ctx, built, append(args, "--listen", "127.0.0.1:0", "--json")...)
 	cmd.Env = append(os.Environ(), "HOME="+t.TempDir(), "XDG_DATA_HOME=", "SOLANDER_STORE=")

@@ -9,7 +9,6 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"syscall"
 	"testing"
 	"time"
 
@@ -114,20 +113,20 @@ func at(t testing.TB, dsn, folder string) string {
 	return u.String()
 }
 
-func startPooler(bin, folder, ini string, who *syscall.Credential) (io.Closer, error) {
+func startPooler(bin, folder, ini string, who *account) (io.Closer, error) {
 	file := filepath.Join(folder, "pooler.ini")
 	if err := os.WriteFile(file, []byte(ini), 0o600); err != nil {
 		return nil, err
 	}
 	if who != nil {
 		for _, path := range []string{folder, file} {
-			if err := os.Chown(path, int(who.Uid), int(who.Gid)); err != nil {
+			if err := os.Chown(path, int(who.uid), int(who.gid)); err != nil {
 				return nil, err
 			}
 		}
 	}
 	keep := exec.Command("/bin/sh", "-c", poolKeeper, "keeper", bin, folder)
-	keep.Dir, keep.SysProcAttr = "/", &syscall.SysProcAttr{Credential: who, Setsid: true}
+	keep.Dir, keep.SysProcAttr = "/", attr(who, true)
 	leash, err := keep.StdinPipe()
 	if err != nil {
 		return nil, err

@@ -10,7 +10,6 @@ import (
 	"path/filepath"
 	"strconv"
 	"sync"
-	"syscall"
 	"time"
 )
 
@@ -73,15 +72,15 @@ func startServer() (*server, error) {
 	return s, nil
 }
 
-func (s *server) launch(bin string, who *syscall.Credential) error {
+func (s *server) launch(bin string, who *account) error {
 	if who != nil {
-		if err := os.Chown(s.folder, int(who.Uid), int(who.Gid)); err != nil {
+		if err := os.Chown(s.folder, int(who.uid), int(who.gid)); err != nil {
 			return err
 		}
 	}
 	data := filepath.Join(s.folder, "data")
 	initdb := exec.Command(filepath.Join(bin, "initdb"), "-D", data, "-U", superuser, "-A", "trust", "-E", "UTF8", "--locale=C", "--no-sync")
-	initdb.Dir, initdb.SysProcAttr = s.folder, &syscall.SysProcAttr{Credential: who}
+	initdb.Dir, initdb.SysProcAttr = s.folder, attr(who, false)
 	if out, err := initdb.CombinedOutput(); err != nil {
 		return fmt.Errorf("initdb: %w\n%s", err, out)
 	}
@@ -90,7 +89,7 @@ func (s *server) launch(bin string, who *syscall.Credential) error {
 		return err
 	}
 	keep := exec.Command("/bin/sh", "-c", keeper, "keeper", bin, s.folder)
-	keep.Dir, keep.SysProcAttr = "/", &syscall.SysProcAttr{Credential: who, Setsid: true}
+	keep.Dir, keep.SysProcAttr = "/", attr(who, true)
 	leash, err := keep.StdinPipe()
 	if err != nil {
 		return err
@@ -133,8 +132,11 @@ func programs() (string, error) {
 	return best, nil
 }
 
+// account is whom a program runs as.
+type account struct{ uid, gid uint32 }
+
 // owner returns whom the server runs as: nil for ourselves, since PostgreSQL refuses only root.
-func owner() (*syscall.Credential, error) {
+func owner() (*account, error) {
 	if os.Geteuid() != 0 {
 		return nil, nil
 	}
@@ -146,7 +148,7 @@ func owner() (*syscall.Credential, error) {
 		uid, err1 := strconv.ParseUint(u.Uid, 10, 32)
 		gid, err2 := strconv.ParseUint(u.Gid, 10, 32)
 		if err1 == nil && err2 == nil {
-			return &syscall.Credential{Uid: uint32(uid), Gid: uint32(gid)}, nil
+			return &account{uint32(uid), uint32(gid)}, nil
 		}
 	}
 	return nil, errors.New("PostgreSQL does not run as root, and there is neither a user postgres nor nobody")
