@@ -68,6 +68,9 @@ func behind() string {
 // sums are the looks at what the store computes along: standings, counts, stocks, words; each on a state of its own.
 func (s *store) sums() []engine.Look {
 	looks := []engine.Look{{What: "the cells in cipher", Ask: func(ctx context.Context) (found []string, err error) {
+		if s.key.Load() == nil {
+			return nil, nil // a store in cipher is not opened without its key
+		}
 		err = s.read(ctx, func(t *tx) (err error) {
 			found, err = t.Unread()
 			return err
