@@ -63,11 +63,11 @@ func open(ctx context.Context, place string, opt Options, replacing bool) (studi
 		return nil, err
 	}
 	opt.KeyFile = KeyFile(place, opt)
-	s := &store{engine: e, opt: opt, queue: make(chan struct{}, 1), beside: !isPostgres(place)}
+	s := &store{engine: e, opt: opt, queue: make(chan struct{}, 1)}
 	if err := s.unlock(ctx); err != nil {
 		return nil, errors.Join(err, e.Close())
 	}
-	if err := errors.Join(s.makeAnew(ctx), s.keepSecrets(ctx)); err != nil {
+	if err := s.makeAnew(ctx); err != nil {
 		return nil, errors.Join(err, e.Close())
 	}
 	return s, nil
@@ -139,7 +139,6 @@ type store struct {
 	queue  chan struct{} // the writer's place within this process
 	kept   between
 	key    atomic.Pointer[vault.Key] // nil = this program has none
-	beside bool                      // its key lies beside the studio's file, if any
 }
 
 // Write runs f in one transaction; see studio.Store.

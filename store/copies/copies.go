@@ -75,7 +75,7 @@ var Tables = []Table{
 	{"passkeys", accounts.Passkeys.Names, "id"},
 	{"recovery_codes", accounts.Recovery.Names, "person, hash"},
 	{"erasures", privacy.Erasures.Names, "id"},
-	{"vault", "id, secrets, people, turning, proof, itself", "id"},
+	{"vault", "id, secrets, people, turning, proof", "id"},
 	{"blanked", "part, row_id, erasure", "part, row_id"},
 }
 

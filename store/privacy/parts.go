@@ -152,7 +152,7 @@ var parts = []part{
 	{table: "phone_keys", what: "how the keys of phones turn", key: "device", columns: cols(plain("device turned_at settled cloned_at hidden"), hashed("family before"))},
 	{table: "erasures", what: "that a buyer was erased", key: "id", hers: "buyer IN " + herself, columns: plain("id buyer why day at who cells")},
 	{table: "blanked", what: "rows that an erasure blanked", key: "part, row_id", columns: plain("part row_id erasure")},
-	{table: "vault", what: "what is kept in cipher", key: "id", columns: plain("id secrets people turning proof itself")},
+	{table: "vault", what: "what is kept in cipher", key: "id", columns: plain("id secrets people turning proof")},
 	{table: "schema_versions", what: "the form of the tables", key: "id", columns: plain("id version_id is_applied tstamp")},
 	{table: "rota_lease", what: "who does the scheduled work", key: "id", columns: plain("id holder fence beat lasts")},
 	{table: "rota_jobs", what: "scheduled work", key: "name", columns: plain("name rule due asked began ended good failures said")},
