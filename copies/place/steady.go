@@ -8,8 +8,8 @@ type steady struct {
 	since int
 }
 
-// piece is how many bytes may wait: few enough that a stick of 40 MB a second takes them in a twentieth of a second.
-const piece = 2 << 20
+// piece is how many bytes may wait: few enough that a stick of 40 MB a second takes them in a fortieth of a second.
+const piece = 1 << 20
 
 func (s *steady) Write(p []byte) (int, error) {
 	n, err := s.file.Write(p)
