@@ -15,6 +15,7 @@
 //	picture              a work's picture as it is kept: three sizes, and what is to be seen in words
 //	picture/header       what a picture's file says of itself, before any pixel
 //	picture/develop      any picture's file → upright, in sRGB, at every size, nothing else of it
+//	charging             what is kept back of a sale: fee tables with days and tiers, fees of payments
 //	edition              works, editions, numbers and proofs; the register and its steps
 //	order                buyers, orders, lines, payments; when an order may leave
 //	supply               the drawer and the shelf, lab runs
@@ -144,6 +145,7 @@
 //	web/sales            orders, one order, the search
 //	web/ways             ways to send beside a plan or a quote: three choices, the front drawn; taken, taken back
 //	web/trips            how parcels leave: the ways, each with its form
+//	web/fees             the fee table of an outlet, tried on a sale
 //	web/scale            parcels weighed; what they say of a wrap, its trial, taken over or left
 //	web/newsale          a sale before it is in the book: typed, pasted, by picture; the till
 //	web/phone            phones: the door to the local network, a code as a picture, the list; a phone that comes in
@@ -168,6 +170,7 @@
 //	cli/cards            price cards: listed, looked over, compared, loaded, made anew
 //	cli/dispatch         commands from the bench to hand-over: plans, parcels, postage, papers
 //	cli/trips            how parcels leave: the ways listed, added, changed, taken out
+//	cli/earnings         fee tables, and what sales earned
 //	cli/scale            the command for parcels weighed, and what they teach
 //	cli/editions         commands of works, editions and the register
 //	cli/people           the commands of who may come in

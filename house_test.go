@@ -20,7 +20,7 @@ const module = "solander"
 // Rooms that stand together on the lower floors.
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
-	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
+	trade      = with(quantities, "sheet", "address", "letters", "picture", "charging", "edition", "order", "supply")
 	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving")
 	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones"}
 	inside     = with(domain, useCases...)
@@ -41,7 +41,8 @@ var mayImport = map[string][]string{
 	"picture/header":            {"fault", "picture"},
 	"picture/develop":           {"fault", "picture", "picture/header"},
 	"edition":                   quantities,
-	"order":                     with(quantities, "edition", "address", "letters", "internal/fold"),
+	"charging":                  quantities,
+	"order":                     with(quantities, "charging", "edition", "address", "letters", "internal/fold"),
 	"supply":                    with(quantities, "sheet", "edition"),
 	"tariff":                    with(quantities, "internal/strict"),
 	"tariff/cards":              with(quantities, "tariff"),
@@ -158,7 +159,7 @@ var mayImport = map[string][]string{
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "copies", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "phones", "internal/nearby"},
+	"web":                       {"fault", "copies", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/fees", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "phones", "internal/nearby"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "internal/turned", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page", "web/ahead", "web/scale", "web/copies"),
@@ -174,6 +175,7 @@ var mayImport = map[string][]string{
 	"web/newsale":               with(inside, "intake/mail", "web/form", "web/page"),
 	"web/sales":                 with(inside, "web/form", "web/page", "web/today", "web/ways", "web/scale", "web/movein/rows"),
 	"web/trips":                 with(inside, "web/form", "web/page"),
+	"web/fees":                  with(inside, "web/form", "web/page"),
 	"web/ways":                  with(inside, "web/form", "web/page"),
 	"web/copies":                with(inside, "web/form", "web/page"),
 	"web/scale":                 with(inside, "web/form", "web/page"),
@@ -186,7 +188,7 @@ var mayImport = map[string][]string{
 	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),
 	"web/layouts":               with(inside, "web/form", "web/page"),
 	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
-	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/trips", "cli/people", "cli/phone"},
+	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/trips", "cli/earnings", "cli/people", "cli/phone"},
 	"cli/desk":                  with(inside, "internal/strict", "internal/nearby"),
 	"cli/people":                with(inside, "cli/desk"),
 	"cli/ahead":                 with(inside, "cli/desk"),
@@ -195,6 +197,7 @@ var mayImport = map[string][]string{
 	"cli/dispatch":              with(inside, "cli/desk"),
 	"cli/scale":                 with(inside, "cli/desk"),
 	"cli/trips":                 with(inside, "cli/desk"),
+	"cli/earnings":              with(inside, "cli/desk"),
 	"cli/editions":              with(inside, "picture/header", "cli/desk"),
 	"cli/stock":                 with(inside, "cli/desk"),
 	"cli/movein":                with(inside, "intake/guess", "cli/desk"),
@@ -245,8 +248,8 @@ var outside = []string{
 }
 
 // noDatabase lists the further rooms that leave databases to store.
-var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/trips", "cli/people", "cli/phone",
-	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "people/password", "people/totp")
+var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/trips", "cli/earnings", "cli/people", "cli/phone",
+	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/fees", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "people/password", "people/totp")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/"}
 
