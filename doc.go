@@ -17,6 +17,7 @@
 //	picture/develop      any picture's file → upright, in sRGB, at every size, nothing else of it
 //	edition              works, editions, numbers and proofs; the register and its steps
 //	order                buyers, orders, lines, payments; when an order may leave
+//	sealog               the register as a log: its leaves, their tree, proofs, signed checkpoints
 //	supply               the drawer and the shelf, lab runs
 //	tariff               price cards as data: services, limits, zones → a priced, itemised answer
 //	tariff/cards         the bundled, dated price cards, each with its source
@@ -117,6 +118,7 @@
 //	store/table          a transaction, and one list of columns a table
 //	store/words          the words by which orders and buyers are found
 //	store/house          rows: settings, outlets, price cards
+//	store/leaves         rows: the register as a log, and what was signed of it
 //	store/numbers        rows: works, editions, the register
 //	store/orders         rows: orders, buyers, bench marks, sent forms
 //	store/parcels        rows: parcels and hand-overs

@@ -20,7 +20,7 @@ const module = "solander"
 // Rooms that stand together on the lower floors.
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
-	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
+	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply", "sealog")
 	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving")
 	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones"}
 	inside     = with(domain, useCases...)
@@ -43,6 +43,7 @@ var mayImport = map[string][]string{
 	"edition":                   quantities,
 	"order":                     with(quantities, "edition", "address", "letters", "internal/fold"),
 	"supply":                    with(quantities, "sheet", "edition"),
+	"sealog":                    with(quantities, "edition"),
 	"tariff":                    with(quantities, "internal/strict"),
 	"tariff/cards":              with(quantities, "tariff"),
 	"tariff/lint":               with(quantities, "tariff"),
@@ -131,7 +132,7 @@ var mayImport = map[string][]string{
 	"studio/storetest/shifts":   {"fault", "rota", "upkeep", "studio", "studio/storetest/bed"},
 	"studio/storetest/register": with(domain, "studio", "studio/storetest/bed"),
 	"studio/storetest/people":   with(domain, "studio", "people", "people/totp", "studio/storetest/bed"),
-	"store":                     with(domain, "upkeep", "studio", "store/vault", "store/engine", "store/migrations", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/rota", "store/copying", "store/accounts", "store/phones", "store/copies"),
+	"store":                     with(domain, "upkeep", "studio", "store/vault", "store/engine", "store/migrations", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/rota", "store/copying", "store/accounts", "store/phones", "store/copies", "store/leaves"),
 	"store/engine":              {"fault"},
 	"store/migrations":          {"fault", "store/engine"},
 	"store/sqlite":              {"fault", "studio", "store/engine", "store/migrations", "store/upgrade"},
@@ -150,10 +151,11 @@ var mayImport = map[string][]string{
 	"store/pictures":            with(domain, "studio", "store/engine", "store/table"),
 	"store/phones":              with(domain, "studio", "store/engine", "store/table"),
 	"store/accounts":            with(domain, "studio", "store/engine", "store/table", "store/words"),
-	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/accounts"},
+	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/accounts", "store/leaves"},
+	"store/leaves":              with(quantities, "edition", "sealog", "studio", "store/table", "store/numbers"),
 	"store/rota":                {"upkeep", "studio", "store/table"},
 	"store/copying":             {"fault", "upkeep", "studio", "store/table"},
-	"store/privacy":             with(quantities, "order", "upkeep", "studio", "store/engine", "store/table", "store/words", "store/orders"),
+	"store/privacy":             with(quantities, "order", "upkeep", "studio", "store/engine", "store/table", "store/words", "store/orders", "store/leaves"),
 	"demo":                      with(inside, "picture/develop", "demo/painting"),
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),

@@ -10,6 +10,7 @@ import (
 	"solander/edition"
 	"solander/measure"
 	"solander/order"
+	"solander/sealog"
 	"solander/supply"
 	"solander/upkeep"
 )
@@ -65,6 +66,7 @@ type Tx interface {
 	SettingsStore
 	CatalogueStore
 	RegisterStore
+	sealog.Store
 	OrderStore
 	PeopleStore
 	SupplyStore

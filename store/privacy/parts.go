@@ -120,6 +120,9 @@ var parts = []part{
 		plain("edition kind number state line signed struck turn available day signed_on"), stays("sent_mark", byNumbers))},
 	{table: "register", what: "what the register says of her numbers", key: "seq", hers: "line IN " + herLines + " OR order_mark IN " + herMarks, fixed: true, columns: cols(
 		plain("seq edition kind number turn step state line signed struck day at who undoes"), stays("order_mark", byNumbers), wording("note"))},
+	{table: "logs", what: "the logs of the register", key: "id", columns: plain("id origin first at")},
+	{table: "leaves", what: "the leaves of the register's log, in which people stand as salted commitments alone", key: "id", columns: plain("id kind of_id body salts hashes root")},
+	{table: "checkpoints", what: "what was signed of the register's log", key: "id", columns: plain("id log size at body")},
 	{table: "tallies", what: "counts of numbers", key: "edition", columns: plain("edition free promised signed sent returned spoilt kept withdrawn held")},
 	{table: "runs", what: "orders from labs", key: "id", columns: cols(plain("id edition lab ordered expected quantity unit_cost unit_cost_currency closed"), wording("note"))},
 	{table: "receipts", what: "what labs sent", key: "id", columns: cols(plain("id run day good rejected"), wording("note"))},
