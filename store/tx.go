@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"solander/store/accounts"
+	"solander/store/attest"
 	"solander/store/copying"
 	"solander/store/feeds"
 	"solander/store/house"
@@ -39,6 +40,7 @@ type (
 	pictureRows   = pictures.PictureRows
 	accountRows   = accounts.AccountRows
 	phoneRows     = phones.PhoneRows
+	attestRows    = attest.AttestRows
 	rotaRows      = rota.RotaRows
 	copyRows      = copying.CopyRows
 	privacyRows   = privacy.PrivacyRows
@@ -63,6 +65,7 @@ type tx struct {
 	*pictureRows
 	*accountRows
 	*phoneRows
+	*attestRows
 	*rotaRows
 	*copyRows
 	*privacyRows
@@ -96,6 +99,7 @@ func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
 		pictureRows:   pictures.New(c),
 		accountRows:   accounts.New(c),
 		phoneRows:     phones.New(c),
+		attestRows:    attest.New(c),
 		rotaRows:      rota.New(c),
 		copyRows:      copying.New(c),
 		privacyRows:   privacy.New(c, index, book.Forget),

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"solander/store/accounts"
+	"solander/store/attest"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
@@ -43,6 +44,8 @@ var Tables = []Table{
 	{"pictures", pictures.Pictures.Names, "work"},
 	{"picture_bodies", pictures.Bodies, "work, size"},
 	{"editions", numbers.Editions.Names, "id"},
+	{"sayings", attest.Sayings.Names, "id"},
+	{"closings", attest.Closings.Names, "id"},
 	{"buyers", orders.Buyers.Names, "id"},
 	{"told_apart", "a, b", "a, b"},
 	{"orders", orders.Orders.Names, "id"},

@@ -100,6 +100,8 @@ var parts = []part{
 	{table: "pictures", what: "pictures of works", key: "work", columns: cols(plain("work digest small_width small_height middle_width middle_height large_width large_height at who"), wording("alt"))},
 	{table: "picture_bodies", what: "pictures of works", key: "work, size", columns: plain("work size body")},
 	{table: "editions", what: "editions", key: "id", columns: plain("id work width height paper grammage caliper grade technique declared_limit ap pp hc bat tightest_roll price price_currency price_steps print_cost print_cost_currency declared closed")},
+	{table: "sayings", what: "what is said of editions", key: "id", columns: plain("id edition fact said words day at who")},
+	{table: "closings", what: "that editions were closed or cancelled", key: "id", columns: plain("id edition fact files note withdrawn day at who")},
 	{table: "buyers", what: "who she is", key: "id", hers: "id IN " + herself, columns: cols(plain("id same_as apart"), name("name"), personal("email phone"), free("note", ""))},
 	{table: "told_apart", what: "whom she is not", key: "a, b", hers: "a IN " + herself + " OR b IN " + herself, columns: plain("a b")},
 	{table: "person_words", what: "her name and e-mail address as buyers are compared", key: "id", hers: "id IN " + herself, columns: cols(plain("id"), readable("name email"))},
