@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"solander/store/accounts"
+	"solander/store/bank"
 	"solander/store/copying"
 	"solander/store/feeds"
 	"solander/store/house"
@@ -37,6 +38,7 @@ type (
 	pictureRows   = pictures.PictureRows
 	accountRows   = accounts.AccountRows
 	phoneRows     = phones.PhoneRows
+	bankRows      = bank.BankRows
 	rotaRows      = rota.RotaRows
 	copyRows      = copying.CopyRows
 	privacyRows   = privacy.PrivacyRows
@@ -60,6 +62,7 @@ type tx struct {
 	*pictureRows
 	*accountRows
 	*phoneRows
+	*bankRows
 	*rotaRows
 	*copyRows
 	*privacyRows
@@ -92,6 +95,7 @@ func newTx(c *table.Conn, k *between) *tx {
 		pictureRows:   pictures.New(c),
 		accountRows:   accounts.New(c),
 		phoneRows:     phones.New(c),
+		bankRows:      bank.New(c),
 		rotaRows:      rota.New(c),
 		copyRows:      copying.New(c),
 		privacyRows:   privacy.New(c, index, book.Forget),

@@ -6,6 +6,7 @@ import (
 	"io"
 	"time"
 
+	"solander/bankfile"
 	"solander/calendar"
 	"solander/edition"
 	"solander/measure"
@@ -75,6 +76,7 @@ type Tx interface {
 	PictureStore
 	AccountStore
 	PhoneStore
+	bankfile.BankStore
 	upkeep.RotaStore
 	upkeep.CopyStore
 	upkeep.PrivacyStore
