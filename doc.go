@@ -17,7 +17,9 @@
 //	picture/develop      any picture's file → upright, in sRGB, at every size, nothing else of it
 //	edition              works, editions, numbers and proofs; the register and its steps
 //	order                buyers, orders, lines, payments; when an order may leave
+//	sealog               the register as a log: its leaves, their tree, proofs, signed checkpoints
 //	supply               the drawer and the shelf, lab runs
+//	disclosure           which facts of a print a buyer is told, by state, and whether they are said
 //	tariff               price cards as data: services, limits, zones → a priced, itemised answer
 //	tariff/cards         the bundled, dated price cards, each with its source
 //	tariff/lint          a card looked over: what it must not hold, what looks like a slip, in what it differs from another
@@ -93,6 +95,7 @@
 //	pricecards           use cases: price cards: loaded, dropped, made anew, compared with what was paid
 //	privacy              use cases: what is kept of one buyer, given out or erased; how long it is kept
 //	house                use cases: set-up, settings, outlets, copies, the check
+//	certify              use cases: what is told of an edition, held against the rules of a state
 //	people               use cases: who may come in: accounts, roles, sessions, second factors, keys of devices
 //	people/password      which passwords are good enough, and how they are kept
 //	people/totp          the codes of a second factor (RFC 6238)
@@ -120,6 +123,7 @@
 //	store/table          a transaction, and one list of columns a table
 //	store/words          the words by which orders and buyers are found
 //	store/house          rows: settings, outlets, price cards
+//	store/leaves         rows: the register as a log, and what was signed of it
 //	store/numbers        rows: works, editions, the register
 //	store/orders         rows: orders, buyers, bench marks, sent forms
 //	store/parcels        rows: parcels and hand-overs
@@ -133,6 +137,7 @@
 //	store/copying        rows: which studio it is, what its copies go by, whether it was left
 //	store/privacy        which column is about whom: what is kept of a buyer, and her erasing
 //	store/bank           rows: accounts, files and lines of banks
+//	store/attest         rows: what was said of editions, their ends
 //	store/copies         a copy of all tables, and back
 //	store                the door: opens a studio, runs its transactions on either engine
 //	demo                 the invented studio
@@ -155,6 +160,7 @@
 //	web/privacy          what is kept of a buyer, given out or erased; how long buyers are kept
 //	web/people           the buyers, and who of them is one person
 //	web/catalogue        works, editions and their numbers
+//	web/certify          what is told of an edition, and what a state asks for
 //	web/stock            the drawer, the shelf, lab runs, boards to cut
 //	web/movein           a file of sales: its reading, its trial, taken in and taken back
 //	web/movein/rows      how a row of a file looks on a page
@@ -175,6 +181,7 @@
 //	cli/trips            how parcels leave: the ways listed, added, changed, taken out
 //	cli/scale            the command for parcels weighed, and what they teach
 //	cli/editions         commands of works, editions and the register
+//	cli/certify          commands of what is told of an edition
 //	cli/people           the commands of who may come in
 //	cli/stock            commands of drawer, shelf, runs and boards
 //	cli/movein           commands that bring files in; the watched folder

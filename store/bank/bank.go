@@ -139,12 +139,15 @@ func (t *BankRows) lines(rest string, args ...any) ([]bankfile.Kept, error) {
 	out, err := Lines.Read(t.conn, `SELECT `+Lines.Under("b")+`, COALESCE(p.order_id, 0), COALESCE(o.mark, '') FROM bank_lines b
 		LEFT JOIN payments p ON p.id = b.payment AND p.reversed = 0 LEFT JOIN orders o ON o.id = p.order_id `+rest, args,
 		func(l *bankfile.Kept) any { return &l.Order }, func(l *bankfile.Kept) any { return &l.Mark })
+	if err != nil {
+		return nil, err
+	}
 	for i := range out {
 		if l := &out[i]; l.State == bankfile.Matched && l.Order == 0 {
 			l.State, l.Payment = bankfile.Open, 0
 		}
 	}
-	return out, err
+	return out, nil
 }
 
 // BankLines returns lines, newest first.

@@ -98,8 +98,7 @@ type AccountPage struct {
 	Open    []openRow
 	Sure    int // of them, proposed
 	More    int // open lines that are not shown
-	Said    []saidRow
-	Shown   string // how many of those that were said
+	Settled []saidRow
 }
 
 type openRow struct {
@@ -192,7 +191,7 @@ func (f *Bank) Account(w http.ResponseWriter, r *http.Request, fail *page.Failur
 			return err
 		}
 		for _, l := range lines {
-			p.Said = append(p.Said, saidRow{l, lineAddress(l.ID) + "/reopen"})
+			p.Settled = append(p.Settled, saidRow{l, lineAddress(l.ID) + "/reopen"})
 		}
 	}
 	p.Tell(fail)
