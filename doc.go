@@ -65,6 +65,7 @@
 //	papers/wrap          the wrap sheet: how a parcel is built, step by step, drawn
 //	papers/pdf           draws the papers
 //	papers/pdf/leaf      writes pages as a PDF file
+//	papers/certificate   draws certificates, and the declaration that an edition ended
 //
 //	intake/hook          another program's signed message → an order, by a mapping
 //

@@ -90,6 +90,7 @@ var mayImport = map[string][]string{
 	"papers/wrap":               {"fault", "measure", "packing", "papers"},
 	"papers/pdf":                with(domain, "papers/pdf/leaf"),
 	"papers/pdf/leaf":           {"fault", "letters"},
+	"papers/certificate":        {"fault", "calendar", "measure", "letters", "papers/pdf/leaf"},
 	"intake/hook":               with(quantities, "order", "internal/pointer", "internal/strict"),
 	"dayplan":                   with(quantities, "tariff", "packing", "packing/front", "packing/planner", "packing/check"),
 	"dayplan/setups":            {"fault", "money", "packing", "packing/front", "dayplan"},
@@ -121,7 +122,7 @@ var mayImport = map[string][]string{
 	"people/password":           {"fault"},
 	"people/totp":               {},
 	"phones":                    {"fault", "studio", "people"},
-	"certify":                   with(domain, "studio"),
+	"certify":                   with(domain, "studio", "papers/certificate"),
 	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/shifts", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/people"),
 	"rota":                      {"fault", "calendar", "upkeep", "studio"},
 	"copies":                    with(quantities, "upkeep", "studio", "house", "rota", "copies/ages", "copies/sealed", "copies/place"),
@@ -170,7 +171,7 @@ var mayImport = map[string][]string{
 	"web/phone":                 with(inside, "internal/nearby", "internal/qrcode", "web/form", "web/page", "web/gate", "web/accounts"),
 	"web/accounts":              with(inside, "web/form", "web/page", "web/gate"),
 	"web/ahead":                 with(inside, "web/form", "web/page"),
-	"web/certify":               with(inside, "web/form", "web/page"),
+	"web/certify":               with(inside, "papers/certificate", "web/form", "web/page"),
 	"web/catalogue":             with(inside, "picture/header", "web/form", "web/page"),
 	"web/movein":                with(inside, "intake/guess", "internal/status", "web/form", "web/page", "web/movein/rows", "web/movein/trial"),
 	"web/movein/rows":           inside,
@@ -193,7 +194,7 @@ var mayImport = map[string][]string{
 	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/trips", "cli/people", "cli/phone", "cli/certify"},
 	"cli/desk":                  with(inside, "internal/strict", "internal/nearby"),
 	"cli/people":                with(inside, "cli/desk"),
-	"cli/certify":               with(inside, "cli/desk"),
+	"cli/certify":               with(inside, "papers/certificate", "cli/desk"),
 	"cli/ahead":                 with(inside, "cli/desk"),
 	"cli/sales":                 with(inside, "intake/mail", "cli/desk"),
 	"cli/cards":                 with(inside, "cli/desk"),
@@ -239,7 +240,7 @@ var mayImport = map[string][]string{
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
 var pure = with(domain, "copies/ages", "dayplan", "dayplan/setups", "dayplan/trial", "dayplan/horizon", "dayplan/ahead", "packing/planner", "packing/planner/explain", "packing/planner/heuristic", "packing/planner/longorder", "packing/planner/least", "packing/planner/memo", "packing/planner/partition", "packing/planner/parcel", "packing/planner/means", "packing/planner/tiers",
-	"packing/check", "packing/check/exact", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf", "picture/header", "picture/develop", "demo/painting",
+	"packing/check", "packing/check/exact", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf", "papers/certificate", "picture/header", "picture/develop", "demo/painting",
 	"intake/cell", "intake/notes", "intake/naming", "intake/grid", "intake/guess", "intake/sale", "intake/proposal",
 	"intake/csvfile", "intake/xlsx", "intake/hook", "people/totp", "internal/strict", "internal/pointer", "internal/fold")
 

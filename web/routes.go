@@ -55,6 +55,8 @@ func (f *face) routes() []route {
 		{method: "GET", path: "/editions/{edition}", do: first(f.catalogue.Edition), live: true},
 		{method: "POST", path: "/editions/{edition}/price", do: byID("edition", f.catalogue.Reprice)},
 		{method: "POST", path: "/editions/{edition}/close", do: byID("edition", f.catalogue.CloseEdition)},
+		{method: "POST", path: "/editions/{edition}/cancel", do: byID("edition", f.catalogue.CancelEdition)},
+		{method: "GET", path: "/editions/{edition}/closing.pdf", do: f.certify.ClosingPDF},
 		{method: "GET", path: "/editions/{edition}/facts", do: first(f.certify.Facts)},
 		{method: "POST", path: "/editions/{edition}/facts", do: byID("edition", f.certify.Save)},
 		{method: "POST", path: "/editions/{edition}/disclosures", do: byID("edition", f.certify.Disclosures)},

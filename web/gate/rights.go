@@ -96,6 +96,8 @@ var rights = []Row{
 	{Route: "GET /editions/{edition}", Who: all},
 	{Route: "POST /editions/{edition}/price", Who: owner},
 	{Route: "POST /editions/{edition}/close", Who: owner},
+	{Route: "POST /editions/{edition}/cancel", Who: owner},
+	{Route: "GET /editions/{edition}/closing.pdf", Who: all},
 	{Route: "GET /editions/{edition}/facts", Who: all},
 	{Route: "POST /editions/{edition}/facts", Who: owner},
 	{Route: "POST /editions/{edition}/disclosures", Who: all},
