@@ -15,8 +15,10 @@
 //	picture              a work's picture as it is kept: three sizes, and what is to be seen in words
 //	picture/header       what a picture's file says of itself, before any pixel
 //	picture/develop      any picture's file → upright, in sRGB, at every size, nothing else of it
+//	charging             what is kept back of a sale: fee tables with days and tiers, fees of payments
 //	edition              works, editions, numbers and proofs; the register and its steps
 //	order                buyers, orders, lines, payments; when an order may leave
+//	sealog               the register as a log: its leaves, their tree, proofs, signed checkpoints
 //	supply               the drawer and the shelf, lab runs
 //	disclosure           which facts of a print a buyer is told, by state, and whether they are said
 //	tariff               price cards as data: services, limits, zones → a priced, itemised answer
@@ -120,6 +122,7 @@
 //	store/table          a transaction, and one list of columns a table
 //	store/words          the words by which orders and buyers are found
 //	store/house          rows: settings, outlets, price cards
+//	store/leaves         rows: the register as a log, and what was signed of it
 //	store/numbers        rows: works, editions, the register
 //	store/orders         rows: orders, buyers, bench marks, sent forms
 //	store/parcels        rows: parcels and hand-overs
@@ -148,6 +151,7 @@
 //	web/sales            orders, one order, the search
 //	web/ways             ways to send beside a plan or a quote: three choices, the front drawn; taken, taken back
 //	web/trips            how parcels leave: the ways, each with its form
+//	web/fees             the fee table of an outlet, tried on a sale
 //	web/scale            parcels weighed; what they say of a wrap, its trial, taken over or left
 //	web/newsale          a sale before it is in the book: typed, pasted, by picture; the till
 //	web/phone            phones: the door to the local network, a code as a picture, the list; a phone that comes in
@@ -173,6 +177,7 @@
 //	cli/cards            price cards: listed, looked over, compared, loaded, made anew
 //	cli/dispatch         commands from the bench to hand-over: plans, parcels, postage, papers
 //	cli/trips            how parcels leave: the ways listed, added, changed, taken out
+//	cli/earnings         fee tables, and what sales earned
 //	cli/scale            the command for parcels weighed, and what they teach
 //	cli/editions         commands of works, editions and the register
 //	cli/certify          commands of what is told of an edition

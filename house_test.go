@@ -20,7 +20,7 @@ const module = "solander"
 // Rooms that stand together on the lower floors.
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
-	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply")
+	trade      = with(quantities, "sheet", "address", "letters", "picture", "charging", "edition", "order", "supply", "sealog")
 	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "disclosure")
 	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "certify"}
 	inside     = with(domain, useCases...)
@@ -41,8 +41,10 @@ var mayImport = map[string][]string{
 	"picture/header":            {"fault", "picture"},
 	"picture/develop":           {"fault", "picture", "picture/header"},
 	"edition":                   quantities,
-	"order":                     with(quantities, "edition", "address", "letters", "internal/fold"),
+	"charging":                  quantities,
+	"order":                     with(quantities, "charging", "edition", "address", "letters", "internal/fold"),
 	"supply":                    with(quantities, "sheet", "edition"),
+	"sealog":                    with(quantities, "edition"),
 	"disclosure":                with(quantities, "edition", "order"),
 	"tariff":                    with(quantities, "internal/strict"),
 	"tariff/cards":              with(quantities, "tariff"),
@@ -134,7 +136,7 @@ var mayImport = map[string][]string{
 	"studio/storetest/shifts":   {"fault", "rota", "upkeep", "studio", "studio/storetest/bed"},
 	"studio/storetest/register": with(domain, "studio", "studio/storetest/bed"),
 	"studio/storetest/people":   with(domain, "studio", "people", "people/totp", "studio/storetest/bed"),
-	"store":                     with(domain, "upkeep", "studio", "store/vault", "store/engine", "store/migrations", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/rota", "store/copying", "store/accounts", "store/phones", "store/attest", "store/copies"),
+	"store":                     with(domain, "upkeep", "studio", "store/vault", "store/engine", "store/migrations", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/rota", "store/copying", "store/accounts", "store/phones", "store/attest", "store/copies", "store/leaves"),
 	"store/engine":              {"fault"},
 	"store/migrations":          {"fault", "store/engine"},
 	"store/sqlite":              {"fault", "studio", "store/engine", "store/migrations", "store/upgrade"},
@@ -153,16 +155,17 @@ var mayImport = map[string][]string{
 	"store/pictures":            with(domain, "studio", "store/engine", "store/table"),
 	"store/phones":              with(domain, "studio", "store/engine", "store/table"),
 	"store/accounts":            with(domain, "studio", "store/engine", "store/table", "store/words"),
-	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/accounts", "store/attest"},
+	"store/leaves":              with(quantities, "edition", "sealog", "studio", "store/table", "store/numbers"),
+	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/accounts", "store/attest", "store/leaves"},
 	"store/attest":              with(domain, "studio", "store/engine", "store/table"),
 	"store/rota":                {"upkeep", "studio", "store/table"},
 	"store/copying":             {"fault", "upkeep", "studio", "store/table"},
-	"store/privacy":             with(quantities, "order", "upkeep", "studio", "store/engine", "store/table", "store/words", "store/orders"),
+	"store/privacy":             with(quantities, "order", "upkeep", "studio", "store/engine", "store/table", "store/words", "store/orders", "store/leaves"),
 	"demo":                      with(inside, "picture/develop", "demo/painting"),
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "copies", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/certify", "phones", "internal/nearby"},
+	"web":                       {"fault", "copies", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/fees", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/certify", "phones", "internal/nearby"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "internal/turned", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page", "web/ahead", "web/scale", "web/copies"),
@@ -179,6 +182,7 @@ var mayImport = map[string][]string{
 	"web/newsale":               with(inside, "intake/mail", "web/form", "web/page"),
 	"web/sales":                 with(inside, "web/form", "web/page", "web/today", "web/ways", "web/scale", "web/movein/rows"),
 	"web/trips":                 with(inside, "web/form", "web/page"),
+	"web/fees":                  with(inside, "web/form", "web/page"),
 	"web/ways":                  with(inside, "web/form", "web/page"),
 	"web/copies":                with(inside, "web/form", "web/page"),
 	"web/scale":                 with(inside, "web/form", "web/page"),
@@ -191,7 +195,7 @@ var mayImport = map[string][]string{
 	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),
 	"web/layouts":               with(inside, "web/form", "web/page"),
 	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
-	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/trips", "cli/people", "cli/phone", "cli/certify"},
+	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/trips", "cli/earnings", "cli/people", "cli/phone", "cli/certify"},
 	"cli/desk":                  with(inside, "internal/strict", "internal/nearby"),
 	"cli/people":                with(inside, "cli/desk"),
 	"cli/certify":               with(inside, "papers/certificate", "cli/desk"),
@@ -201,6 +205,7 @@ var mayImport = map[string][]string{
 	"cli/dispatch":              with(inside, "cli/desk"),
 	"cli/scale":                 with(inside, "cli/desk"),
 	"cli/trips":                 with(inside, "cli/desk"),
+	"cli/earnings":              with(inside, "cli/desk"),
 	"cli/editions":              with(inside, "picture/header", "cli/desk"),
 	"cli/stock":                 with(inside, "cli/desk"),
 	"cli/movein":                with(inside, "intake/guess", "cli/desk"),
@@ -251,8 +256,8 @@ var outside = []string{
 }
 
 // noDatabase lists the further rooms that leave databases to store.
-var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/trips", "cli/people", "cli/phone", "cli/certify",
-	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/certify", "people/password", "people/totp")
+var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/trips", "cli/earnings", "cli/people", "cli/phone", "cli/certify",
+	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/fees", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/certify", "people/password", "people/totp")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/"}
 

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"io"
 	"time"
 
 	"solander/store/accounts"
@@ -9,6 +10,7 @@ import (
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
+	"solander/store/leaves"
 	"solander/store/numbers"
 	"solander/store/orders"
 	"solander/store/parcels"
@@ -42,6 +44,7 @@ type (
 	rotaRows      = rota.RotaRows
 	copyRows      = copying.CopyRows
 	privacyRows   = privacy.PrivacyRows
+	leafRows      = leaves.LeafRows
 )
 
 // tx is one transaction: studio.Tx. All that is in it works on one connection, and on one index of words.
@@ -66,6 +69,7 @@ type tx struct {
 	*rotaRows
 	*copyRows
 	*privacyRows
+	*leafRows
 }
 
 var _ studio.Tx = (*tx)(nil)
@@ -77,14 +81,14 @@ type between struct {
 	sales  numbers.KeptSales
 }
 
-func newTx(c *table.Conn, k *between) *tx {
-	index, settings := words.New(c), house.New(c)
+func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
+	index, settings, log := words.New(c), house.New(c), leaves.New(c, chance)
 	book := orders.New(c, index, settings, &k.orders)
 	return &tx{
 		conn: c, index: index,
 		settingsRows:  settings,
-		catalogueRows: numbers.Catalogue(c, index),
-		registerRows:  numbers.Register(c, &k.sales),
+		catalogueRows: numbers.Catalogue(c, index, log),
+		registerRows:  numbers.Register(c, &k.sales, log),
 		orderRows:     book,
 		peopleRows:    orders.People(c, index, book, &k.buyers),
 		markRows:      orders.Bench(c),
@@ -99,6 +103,7 @@ func newTx(c *table.Conn, k *between) *tx {
 		rotaRows:      rota.New(c),
 		copyRows:      copying.New(c),
 		privacyRows:   privacy.New(c, index, book.Forget),
+		leafRows:      log,
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 	"solander/edition"
 	"solander/measure"
 	"solander/order"
+	"solander/sealog"
 	"solander/supply"
 	"solander/upkeep"
 )
@@ -66,6 +67,7 @@ type Tx interface {
 	SettingsStore
 	CatalogueStore
 	RegisterStore
+	sealog.Store
 	OrderStore
 	PeopleStore
 	SupplyStore

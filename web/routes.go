@@ -115,6 +115,8 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/studio/outlets", do: f.house.SaveOutlet},
 		{method: "GET", path: "/studio/outlets/{outlet}", do: first(f.house.Outlet)},
 		{method: "POST", path: "/studio/outlets/{outlet}", do: f.house.SaveOutlet},
+		{method: "GET", path: "/studio/outlets/{outlet}/fees", do: first(f.fees.Table)},
+		{method: "POST", path: "/studio/outlets/{outlet}/fees", do: f.fees.Save},
 		{method: "GET", path: "/studio/cards/new", do: f.house.NewCard},
 		{method: "GET", path: "/studio/cards/renew", do: f.prices.Renew},
 		{method: "POST", path: "/studio/cards/renew", do: f.prices.SaveRenewed},

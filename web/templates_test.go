@@ -16,6 +16,7 @@ import (
 	"solander/web/certify"
 	"solander/web/compare"
 	webcopies "solander/web/copies"
+	"solander/web/fees"
 	"solander/web/form"
 	"solander/web/house"
 	"solander/web/layouts"
@@ -69,6 +70,7 @@ var pageTypes = map[string]func() page.Framed{
 	"hookmapping": func() page.Framed { return new(programs.HookMappingPage) },
 	"house":       func() page.Framed { return new(house.HousePage) },
 	"intake":      func() page.Framed { return new(movein.IntakePage) },
+	"fees":        func() page.Framed { return new(fees.FeesPage) },
 	"leaving":     func() page.Framed { return new(trips.LeavingPage) },
 	"left":        func() page.Framed { return new(webcopies.LeftPage) },
 	"leavingway":  func() page.Framed { return new(trips.WayPage) },

@@ -12,6 +12,7 @@ import (
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
+	"solander/store/leaves"
 	"solander/store/numbers"
 	"solander/store/orders"
 	"solander/store/parcels"
@@ -54,6 +55,9 @@ var Tables = []Table{
 	{"payments", orders.Payments.Names, "id"},
 	{"impressions", "edition, kind, number, state, line, signed, struck, turn, available, day, signed_on, sent_mark", "edition, kind, number"},
 	{"register", numbers.Entries.Names, "seq"},
+	{"logs", leaves.Logs.Names, "id"},
+	{"leaves", leaves.Leaves.Names, "id"},
+	{"checkpoints", leaves.Checkpoints.Names, "id"},
 	{"tallies", "edition, free, promised, signed, sent, returned, spoilt, kept, withdrawn, held", "edition"},
 	{"runs", stocks.Runs.Names, "id"},
 	{"receipts", stocks.Receipts.Names, "id"},

@@ -151,6 +151,8 @@ var rights = []Row{
 	{Route: "POST /studio/outlets", Who: owner},
 	{Route: "GET /studio/outlets/{outlet}", Who: owner},
 	{Route: "POST /studio/outlets/{outlet}", Who: owner},
+	{Route: "GET /studio/outlets/{outlet}/fees", Who: owner},
+	{Route: "POST /studio/outlets/{outlet}/fees", Who: owner},
 	{Route: "GET /studio/cards/new", Who: owner},
 	{Route: "GET /studio/cards/renew", Who: owner},
 	{Route: "POST /studio/cards/renew", Who: owner},
