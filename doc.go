@@ -15,6 +15,7 @@
 //	picture              a work's picture as it is kept: three sizes, and what is to be seen in words
 //	picture/header       what a picture's file says of itself, before any pixel
 //	picture/develop      any picture's file → upright, in sRGB, at every size, nothing else of it
+//	charging             what is kept back of a sale: fee tables with days and tiers, fees of payments
 //	edition              works, editions, numbers and proofs; the register and its steps
 //	order                buyers, orders, lines, payments; when an order may leave
 //	sealog               the register as a log: its leaves, their tree, proofs, signed checkpoints
@@ -68,6 +69,7 @@
 //	papers/wrap          the wrap sheet: how a parcel is built, step by step, drawn
 //	papers/pdf           draws the papers
 //	papers/pdf/leaf      writes pages as a PDF file
+//	papers/certificate   draws certificates, and the declaration that an edition ended
 //
 //	intake/hook          another program's signed message → an order, by a mapping
 //
@@ -153,6 +155,7 @@
 //	web/sales            orders, one order, the search
 //	web/ways             ways to send beside a plan or a quote: three choices, the front drawn; taken, taken back
 //	web/trips            how parcels leave: the ways, each with its form
+//	web/fees             the fee table of an outlet, tried on a sale
 //	web/scale            parcels weighed; what they say of a wrap, its trial, taken over or left
 //	web/bank             lines of the bank: brought in, matched by her word
 //	web/newsale          a sale before it is in the book: typed, pasted, by picture; the till
@@ -179,6 +182,7 @@
 //	cli/cards            price cards: listed, looked over, compared, loaded, made anew
 //	cli/dispatch         commands from the bench to hand-over: plans, parcels, postage, papers
 //	cli/trips            how parcels leave: the ways listed, added, changed, taken out
+//	cli/earnings         fee tables, and what sales earned
 //	cli/scale            the command for parcels weighed, and what they teach
 //	cli/editions         commands of works, editions and the register
 //	cli/certify          commands of what is told of an edition

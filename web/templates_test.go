@@ -17,6 +17,7 @@ import (
 	"solander/web/certify"
 	"solander/web/compare"
 	webcopies "solander/web/copies"
+	"solander/web/fees"
 	"solander/web/form"
 	"solander/web/house"
 	"solander/web/layouts"
@@ -72,6 +73,7 @@ var pageTypes = map[string]func() page.Framed{
 	"intake":      func() page.Framed { return new(movein.IntakePage) },
 	"bank":        func() page.Framed { return new(bank.AccountsPage) },
 	"bankaccount": func() page.Framed { return new(bank.AccountPage) },
+	"fees":        func() page.Framed { return new(fees.FeesPage) },
 	"leaving":     func() page.Framed { return new(trips.LeavingPage) },
 	"left":        func() page.Framed { return new(webcopies.LeftPage) },
 	"leavingway":  func() page.Framed { return new(trips.WayPage) },

@@ -94,7 +94,7 @@ func cols(lists ...[]column) []column { return slices.Concat(lists...) }
 var parts = []part{
 	{table: "settings", what: "the studio's settings", key: "id", columns: plain("id body")}, // the studio's own name and address; of secrets, hashes
 	{table: "counters", what: "the numbers given last", key: "name", columns: plain("name value")},
-	{table: "outlets", what: "outlets", key: "id", columns: plain("id name fee_permille fee_fixed fee_fixed_currency promise_days collects_tax price_inc_post closed")},
+	{table: "outlets", what: "outlets", key: "id", columns: plain("id name fees promise_days collects_tax price_inc_post closed")},
 	{table: "cards", what: "price cards", key: "id", columns: plain("id card")},
 	{table: "works", what: "works", key: "id", columns: cols(plain("id title year"), wording("note"))},
 	{table: "pictures", what: "pictures of works", key: "work", columns: cols(plain("work digest small_width small_height middle_width middle_height large_width large_height at who"), wording("alt"))},
@@ -117,7 +117,7 @@ var parts = []part{
 		readable("tracking"))},
 	{table: "lines", what: "the prints that she ordered", key: "id", hers: "id IN " + herLines, columns: cols(
 		plain("id order_id edition dropped signed sent signed_on parcel"), plain("kind number price price_currency"))},
-	{table: "payments", what: "what she paid", key: "id", hers: "order_id IN " + herOrders, fixed: true, columns: cols(plain("id order_id kind amount currency day reversed"), free("note", Erased))},
+	{table: "payments", what: "what she paid", key: "id", hers: "order_id IN " + herOrders, fixed: true, columns: cols(plain("id order_id kind amount currency day reversed fee fee_currency"), free("note", Erased))},
 	{table: "impressions", what: "the numbers that she has", key: "edition, kind, number", hers: "line IN " + herLines + " OR sent_mark IN " + herMarks, columns: cols(
 		plain("edition kind number state line signed struck turn available day signed_on"), stays("sent_mark", byNumbers))},
 	{table: "register", what: "what the register says of her numbers", key: "seq", hers: "line IN " + herLines + " OR order_mark IN " + herMarks, fixed: true, columns: cols(

@@ -143,6 +143,7 @@ var sentences = map[string]string{
 	"item":           "The shelf was changed.",
 	"settings":       "The settings were saved.",
 	"outlet":         "The outlet was saved.",
+	"fees":           "The fee table was saved. Sales that stand keep their fee.",
 	"wrap":           "The wrap was saved.",
 	"wrap-gone":      "The wrap was taken out.",
 	"wraps":          "Wraps and house rules were taken over from the file.",
