@@ -205,7 +205,6 @@ var mayImport = map[string][]string{
 	"cli/people":                with(inside, "cli/desk"),
 	"cli/bank":                  with(inside, "cli/desk"),
 	"cli/certify":               with(inside, "cli/desk"),
-	"cli/certify":               with(inside, "papers/certificate", "cli/desk"),
 	"cli/ahead":                 with(inside, "cli/desk"),
 	"cli/sales":                 with(inside, "intake/mail", "cli/desk"),
 	"cli/cards":                 with(inside, "cli/desk"),
