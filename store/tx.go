@@ -6,6 +6,7 @@ import (
 
 	"solander/store/accounts"
 	"solander/store/attest"
+	"solander/store/bank"
 	"solander/store/copying"
 	"solander/store/feeds"
 	"solander/store/house"
@@ -40,6 +41,7 @@ type (
 	pictureRows   = pictures.PictureRows
 	accountRows   = accounts.AccountRows
 	phoneRows     = phones.PhoneRows
+	bankRows      = bank.BankRows
 	attestRows    = attest.AttestRows
 	rotaRows      = rota.RotaRows
 	copyRows      = copying.CopyRows
@@ -65,6 +67,7 @@ type tx struct {
 	*pictureRows
 	*accountRows
 	*phoneRows
+	*bankRows
 	*attestRows
 	*rotaRows
 	*copyRows
@@ -99,6 +102,7 @@ func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
 		pictureRows:   pictures.New(c),
 		accountRows:   accounts.New(c),
 		phoneRows:     phones.New(c),
+		bankRows:      bank.New(c),
 		attestRows:    attest.New(c),
 		rotaRows:      rota.New(c),
 		copyRows:      copying.New(c),

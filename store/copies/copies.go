@@ -9,6 +9,7 @@ import (
 
 	"solander/store/accounts"
 	"solander/store/attest"
+	"solander/store/bank"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
@@ -83,6 +84,9 @@ var Tables = []Table{
 	{"recovery_codes", accounts.Recovery.Names, "person, hash"},
 	{"erasures", privacy.Erasures.Names, "id"},
 	{"vault", "id, secrets, people, turning, proof", "id"},
+	{"bank_accounts", bank.Accounts.Names, "id"},
+	{"bank_files", bank.Files.Names, "id"},
+	{"bank_lines", bank.Lines.Names, "id"},
 	{"blanked", "part, row_id, erasure", "part, row_id"},
 }
 
