@@ -28,6 +28,7 @@ type Store interface {
 	OpenOrders() ([]order.Order, error)
 	OpenParcels() ([]studio.Parcel, error)
 	SoldDays(ed int64) ([]studio.SoldDay, error)
+	Writings(person int64) ([]order.Buyer, error)
 }
 
 // Earned is one transaction as this room sees it.
@@ -132,7 +133,7 @@ func Get(ctx context.Context, s *studio.Studio, a Ask) (Figures, error) {
 // Figures is the use case Get within a transaction.
 func (t *Earned) Figures(a Ask) (Figures, error) {
 	out := Figures{From: a.From, To: a.To, By: a.By, Currency: t.Set.Currency, Below: []Below{}, Rows: []Row{}}
-	sums, err := t.SumsOfLots(a.By.lot(), a.From, a.To)
+	sums, err := t.SumsOfLots(earnings.Query{By: a.By.lot(), From: a.From, To: a.To})
 	if err != nil {
 		return out, err
 	}

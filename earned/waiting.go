@@ -164,7 +164,6 @@ func (t *Earned) below(a Ask) ([]Below, error) {
 		return nil, err
 	}
 	out, at := []Below{}, map[int64]int{}
-	var ids []int64
 	for _, s := range sums {
 		f, ok := earnings.Of(s.Account, s.Amount)
 		if !ok || f.Amount.Currency != t.Set.Currency {
@@ -173,26 +172,13 @@ func (t *Earned) below(a Ask) ([]Below, error) {
 		i, known := at[s.ID]
 		if !known {
 			i = len(out)
-			at[s.ID], ids = i, append(ids, s.ID)
+			at[s.ID] = i
 			out = append(out, Below{Order: s.ID})
 		}
 		out[i].Add(f)
 	}
-	orders, err := t.Tx.OrdersByID(ids)
-	if err != nil {
+	if err := t.mark(out); err != nil {
 		return nil, err
-	}
-	for _, o := range orders {
-		b := &out[at[o.ID]]
-		b.Mark, b.Key, b.Name = o.Mark, o.Mark, o.Mark
-		b.Sorted()
-		for _, l := range o.Live() {
-			e, err := t.EditionOf(l.Edition)
-			if err != nil {
-				return nil, err
-			}
-			b.Prints = append(b.Prints, studio.Named(l.Number.Of(e), e.Title))
-		}
 	}
 	out = slices.DeleteFunc(out, func(b Below) bool { return !b.BelowCost() })
 	slices.SortFunc(out, func(a, b Below) int { return -earnings.Compare(a.Group, b.Group) })

@@ -26,10 +26,20 @@ type LotSum struct {
 	Prints  int          // order lines that it is about
 }
 
+// Query is which sums of the journal are wanted. What is not said does not restrict.
+type Query struct {
+	By       Lot
+	From, To calendar.Day // both too
+	Editions []int64
+	Outlet   int64
+	Buyers   []int64
+	State    *string
+}
+
 // Store is what is asked of the journal for it.
 type Store interface {
-	// SumsOfLots returns what moved on the accounts in some days, both too, by the one or the other of a lot.
-	SumsOfLots(by Lot, from, to calendar.Day) ([]LotSum, error)
+	// SumsOfLots returns what moved on the accounts, by the one or the other of a lot.
+	SumsOfLots(q Query) ([]LotSum, error)
 	// SumsOfOrdersSold returns what moved on the accounts, on whatever day, for the orders of which something was sold in some days
 	// and which cost more than they brought in; by LotOrder, at most so many orders, the greatest loss first.
 	SumsOfOrdersSold(from, to calendar.Day, most int) ([]LotSum, error)
