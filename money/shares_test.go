@@ -34,7 +34,7 @@ func TestShares(t *testing.T) {
 // fifteen states of the census of 1790, 3 615 920 people); the two small ones, common exercises of it.
 func TestSharesAsSeatsAreApportioned(t *testing.T) {
 	for _, c := range []struct {
-		seats            int64
+		seats        int64
 		people, want []int64
 	}{
 		{60, []int64{630560, 475327, 432879, 353523, 331589, 278514, 236841, 206236, 179570, 141822, 85533, 70835, 68705, 68446, 55540}, []int64{11, 8, 7, 6, 6, 5, 4, 3, 3, 2, 1, 1, 1, 1, 1}},

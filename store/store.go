@@ -107,22 +107,27 @@ func Make(ctx context.Context, place string, opt Options, fill func(studio.Store
 	return sqlite.Make(path, opt.There, filled)
 }
 
-// makeAnew makes what follows from the rows of a studio that an older program kept: how its buyers are compared, and the words by which
-// orders and buyers are found.
+// makeAnew makes what follows from the rows of a studio that an older program kept: how its buyers are compared, what stands in the journal
+// of all that happened so far, and the words by which orders and buyers are found.
 func (s *store) makeAnew(ctx context.Context) error {
 	upgraded := s.engine.Upgraded() != (engine.Upgrade{})
-	people := upgraded
-	if !people {
+	missing := upgraded
+	if !missing {
 		err := s.read(ctx, func(t *tx) (err error) {
-			people, err = t.Unput()
+			if missing, err = t.Unput(); err == nil && !missing {
+				missing, err = t.Unposted()
+			}
 			return err
 		})
-		if err != nil || !people {
+		if err != nil || !missing {
 			return err
 		}
 	}
 	err := s.write(ctx, func(t *tx) error {
-		if err := t.PutPeople(); err != nil || !upgraded {
+		if err := t.PutPeople(); err != nil {
+			return err
+		}
+		if err := t.PostPast(); err != nil || !upgraded {
 			return err
 		}
 		return t.index.All()
@@ -343,6 +348,9 @@ func (s *store) Load(ctx context.Context, r io.Reader) error {
 			return err
 		}
 		if err := t.PutPeople(); err != nil {
+			return err
+		}
+		if err := t.PostPast(); err != nil {
 			return err
 		}
 		return t.index.All()

@@ -8,6 +8,7 @@ import (
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
+	"solander/store/journal"
 	"solander/store/numbers"
 	"solander/store/orders"
 	"solander/store/parcels"
@@ -40,6 +41,7 @@ type (
 	rotaRows      = rota.RotaRows
 	copyRows      = copying.CopyRows
 	privacyRows   = privacy.PrivacyRows
+	journalRows   = journal.JournalRows
 )
 
 // tx is one transaction: studio.Tx. All that is in it works on one connection, and on one index of words.
@@ -63,6 +65,7 @@ type tx struct {
 	*rotaRows
 	*copyRows
 	*privacyRows
+	*journalRows
 }
 
 var _ studio.Tx = (*tx)(nil)
@@ -77,6 +80,7 @@ type between struct {
 func newTx(c *table.Conn, k *between) *tx {
 	index, settings := words.New(c), house.New(c)
 	book := orders.New(c, index, settings, &k.orders)
+	stock := stocks.New(c)
 	return &tx{
 		conn: c, index: index,
 		settingsRows:  settings,
@@ -85,7 +89,7 @@ func newTx(c *table.Conn, k *between) *tx {
 		orderRows:     book,
 		peopleRows:    orders.People(c, index, book, &k.buyers),
 		markRows:      orders.Bench(c),
-		supplyRows:    stocks.New(c),
+		supplyRows:    stock,
 		parcelRows:    parcels.New(c, index),
 		feedRows:      feeds.New(c),
 		intakeRows:    intakes.New(c),
@@ -95,6 +99,7 @@ func newTx(c *table.Conn, k *between) *tx {
 		rotaRows:      rota.New(c),
 		copyRows:      copying.New(c),
 		privacyRows:   privacy.New(c, index, book.Forget),
+		journalRows:   journal.New(c, settings, book, stock),
 	}
 }
 
@@ -112,7 +117,7 @@ func (t *tx) Writes() (n int64, err error) {
 // several rows follows.
 func (t *tx) run(f func(*tx) error) error {
 	failed := func() error { err, _ := t.conn.Failed(); return err }
-	for _, do := range []func() error{t.stays, func() error { return f(t) }, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, failed} {
+	for _, do := range []func() error{t.stays, func() error { return f(t) }, t.journalRows.Keep, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, failed} {
 		if err := do(); err != nil {
 			return err
 		}

@@ -8,6 +8,7 @@ import (
 
 	"solander/calendar"
 	"solander/edition"
+	"solander/ledger"
 	"solander/measure"
 	"solander/order"
 	"solander/supply"
@@ -78,6 +79,7 @@ type Tx interface {
 	upkeep.RotaStore
 	upkeep.CopyStore
 	upkeep.PrivacyStore
+	ledger.Store
 }
 
 // SettingsStore keeps what the studio chose. See Settings.
