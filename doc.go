@@ -15,9 +15,12 @@
 //	picture              a work's picture as it is kept: three sizes, and what is to be seen in words
 //	picture/header       what a picture's file says of itself, before any pixel
 //	picture/develop      any picture's file → upright, in sRGB, at every size, nothing else of it
+//	charging             what is kept back of a sale: fee tables with days and tiers, fees of payments
 //	edition              works, editions, numbers and proofs; the register and its steps
 //	order                buyers, orders, lines, payments; when an order may leave
+//	sealog               the register as a log: its leaves, their tree, proofs, signed checkpoints
 //	supply               the drawer and the shelf, lab runs
+//	disclosure           which facts of a print a buyer is told, by state, and whether they are said
 //	tariff               price cards as data: services, limits, zones → a priced, itemised answer
 //	tariff/cards         the bundled, dated price cards, each with its source
 //	tariff/lint          a card looked over: what it must not hold, what looks like a slip, in what it differs from another
@@ -61,12 +64,15 @@
 //	posted               what the book comes to in the journal: orders, parcels, runs, moves of stock → events
 //	postage              batches of addresses in a layout of the artist's own, and what comes back
 //	almanac              promises as a calendar, buyers as cards
+//	bankfile             what a bank gives out of an account, as a table or as OFX → its lines
+//	matching             lines of the bank against payments and what is owed: proposed, with reasons
 //	leaving              how parcels leave the house: the ways there are, what each takes, the cheapest trips of a day
 //	bench                studio state and a day → what to do, in working order
 //	papers               what stands on each paper
 //	papers/wrap          the wrap sheet: how a parcel is built, step by step, drawn
 //	papers/pdf           draws the papers
 //	papers/pdf/leaf      writes pages as a PDF file
+//	papers/certificate   draws certificates, and the declaration that an edition ended
 //
 //	intake/hook          another program's signed message → an order, by a mapping
 //
@@ -95,10 +101,12 @@
 //	pricecards           use cases: price cards: loaded, dropped, made anew, compared with what was paid
 //	privacy              use cases: what is kept of one buyer, given out or erased; how long it is kept
 //	house                use cases: set-up, settings, outlets, copies, the check
+//	certify              use cases: what is told of an edition, held against the rules of a state
 //	people               use cases: who may come in: accounts, roles, sessions, second factors, keys of devices
 //	people/password      which passwords are good enough, and how they are kept
 //	people/totp          the codes of a second factor (RFC 6238)
 //	phones               use cases: phones let in by a one-time code, their keys that turn, ended
+//	banking              use cases: lines of the bank brought in, matched to payments by her word
 //	live                 tells pages that wait that something was written, by this program or another one
 //	moving               carries a whole studio to another store, proven by digests
 //	rota                 scheduled work: jobs with a rule for when they are due, done by one runner over all servers of a studio
@@ -121,6 +129,7 @@
 //	store/table          a transaction, and one list of columns a table
 //	store/words          the words by which orders and buyers are found
 //	store/house          rows: settings, outlets, price cards
+//	store/leaves         rows: the register as a log, and what was signed of it
 //	store/numbers        rows: works, editions, the register
 //	store/journal        the journal: entries and lines, sums, closed periods, layers; enters what the book came to
 //	store/orders         rows: orders, buyers, bench marks, sent forms
@@ -134,6 +143,8 @@
 //	store/rota           rows: scheduled work
 //	store/copying        rows: which studio it is, what its copies go by, whether it was left
 //	store/privacy        which column is about whom: what is kept of a buyer, and her erasing
+//	store/bank           rows: accounts, files and lines of banks
+//	store/attest         rows: what was said of editions, their ends
 //	store/copies         a copy of all tables, and back
 //	store                the door: opens a studio, runs its transactions on either engine
 //	demo                 the invented studio
@@ -149,12 +160,15 @@
 //	web/sales            orders, one order, the search
 //	web/ways             ways to send beside a plan or a quote: three choices, the front drawn; taken, taken back
 //	web/trips            how parcels leave: the ways, each with its form
+//	web/fees             the fee table of an outlet, tried on a sale
 //	web/scale            parcels weighed; what they say of a wrap, its trial, taken over or left
+//	web/bank             lines of the bank: brought in, matched by her word
 //	web/newsale          a sale before it is in the book: typed, pasted, by picture; the till
 //	web/phone            phones: the door to the local network, a code as a picture, the list; a phone that comes in
 //	web/privacy          what is kept of a buyer, given out or erased; how long buyers are kept
 //	web/people           the buyers, and who of them is one person
 //	web/catalogue        works, editions and their numbers
+//	web/certify          what is told of an edition, and what a state asks for
 //	web/stock            the drawer, the shelf, lab runs, boards to cut
 //	web/movein           a file of sales: its reading, its trial, taken in and taken back
 //	web/movein/rows      how a row of a file looks on a page
@@ -172,16 +186,18 @@
 //	cli/sales            commands of the order book, money and buyers
 //	cli/cards            price cards: listed, looked over, compared, loaded, made anew
 //	cli/dispatch         commands from the bench to hand-over: plans, parcels, postage, papers
-//	cli/earnings         money: the journal, its balances and accounts
 //	cli/trips            how parcels leave: the ways listed, added, changed, taken out
+//	cli/earnings         fee tables, and what sales earned
 //	cli/scale            the command for parcels weighed, and what they teach
 //	cli/editions         commands of works, editions and the register
+//	cli/certify          commands of what is told of an edition
 //	cli/people           the commands of who may come in
 //	cli/stock            commands of drawer, shelf, runs and boards
 //	cli/movein           commands that bring files in; the watched folder
 //	cli/begin            commands to begin: set up, serve, the invented studio, in her browser
 //	cli/phone            phones let in, listed, ended; the certificate that they may trust
 //	cli/copies           commands of copies, drills, leaving and coming back
+//	cli/bank             commands of the bank's lines
 //	cli/privacy          the command of how long buyers are kept
 //	cli/house            commands that keep the studio: copies, feeds, check
 //	api                  a face for programs: calls with a token, and web-hooks

@@ -21,8 +21,10 @@ import (
 
 	"github.com/alecthomas/kong"
 
+	"solander/cli/bank"
 	"solander/cli/begin"
 	"solander/cli/cards"
+	"solander/cli/certify"
 	"solander/cli/copies"
 	"solander/cli/desk"
 	"solander/cli/dispatch"
@@ -77,13 +79,17 @@ type app struct {
 	TakeBack sales.TakeBack  `cmd:"" name:"take-back" group:"book" help:"Take sent prints back."`
 	Leaving  trips.Leaving   `cmd:"" group:"book" help:"How parcels leave: list the ways with the trips of a day; add, change, take out."`
 	Outlets  sales.Outlets   `cmd:"" group:"book" help:"List outlets, or add and change one."`
+	Bank     bank.Bank       `cmd:"" group:"book" help:"Lines of your bank: bring in its files, match them to payments by your word."`
+	Fees     earnings.Fees   `cmd:"" group:"book" help:"The fee table of an outlet: show it, change it, say what it keeps of a sale."`
 	Find     sales.Find      `cmd:"" group:"book" help:"Search buyers, orders, works and numbers."`
 
-	Works    editions.Works    `cmd:"" group:"edition" help:"List works and editions, or add a work."`
-	Work     editions.Work     `cmd:"" group:"edition" help:"The picture of a work: put, show, say what is to be seen, take away."`
-	Declare  editions.Declare  `cmd:"" group:"edition" help:"Declare an edition: its limit can never be raised."`
-	Reprice  editions.Reprice  `cmd:"" group:"edition" help:"Change an edition's price, price steps or print cost."`
-	End      editions.End      `cmd:"" group:"edition" help:"End an edition: no further sale."`
+	Works       editions.Works      `cmd:"" group:"edition" help:"List works and editions, or add a work."`
+	Work        editions.Work       `cmd:"" group:"edition" help:"The picture of a work: put, show, say what is to be seen, take away."`
+	Declare     editions.Declare    `cmd:"" group:"edition" help:"Declare an edition: its limit can never be raised."`
+	Reprice     editions.Reprice    `cmd:"" group:"edition" help:"Change an edition's price, price steps or print cost."`
+	End         editions.End        `cmd:"" group:"edition" help:"End an edition: no further sale."`
+	Certificate certify.Certificate `cmd:"" group:"edition" help:"What is told of an edition in writing, and what the law of a state asks for."`
+
 	Register editions.Register `cmd:"" group:"edition" help:"What happened to the numbers of an edition; spoil, strike again, keep, withdraw."`
 
 	Drawer stock.Drawer `cmd:"" group:"stock" help:"Sheets on hand, or count them."`

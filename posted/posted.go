@@ -122,7 +122,9 @@ func (b Book) payment(p order.Payment) happened {
 		h.paid = -h.paid
 	}
 	h.event = ledger.Event{Part: fmt.Sprintf("payment %d", p.ID), Day: p.Day, Text: b.Mark + ", " + p.Kind.Words()}
-	h.event.Add(ledger.AtOutlets, money.Of(h.paid, p.Amount.Currency), ledger.Refs{Order: b.ID, Outlet: b.Outlet})
+	refs := ledger.Refs{Order: b.ID, Outlet: b.Outlet}
+	h.event.Add(ledger.AtOutlets, money.Of(h.paid, p.Amount.Currency), refs)
+	h.event.Move(ledger.PaymentFees, ledger.AtOutlets, p.Fee, refs)
 	return h
 }
 

@@ -60,7 +60,7 @@ var sums = []sum{
 // behind asks for the tables whose counter stands lower than their highest id.
 func behind() string {
 	var each []string
-	for _, table := range []string{"arrivals", "buyers", "closings", "editions", "entries", "feed_secrets", "feeds", "hand_overs", "hook_mappings", "intakes", "layers", "lines", "marks", "moves", "orders", "outlets", "parcels", "payments", "receipts", "runs", "sent_forms", "shelf", "works"} {
+	for _, table := range []string{"arrivals", "buyers", "closed_periods", "editions", "entries", "feed_secrets", "feeds", "hand_overs", "hook_mappings", "intakes", "layers", "lines", "marks", "moves", "orders", "outlets", "parcels", "payments", "receipts", "runs", "sent_forms", "shelf", "works"} {
 		each = append(each, strings.ReplaceAll(`SELECT 'TABLE' FROM (SELECT coalesce(max(id), 0) AS last FROM TABLE) AS t
 			WHERE last > coalesce((SELECT value FROM counters WHERE name = 'TABLE'), 0)`, "TABLE", table))
 	}
@@ -79,6 +79,13 @@ func (s *store) sums() []engine.Look {
 		})
 		return found, err
 	}}}
+	looks = append(looks, engine.Look{What: "the log of the register", Ask: func(ctx context.Context) (found []string, err error) {
+		err = s.read(ctx, func(t *tx) (err error) {
+			found, err = t.VerifyLog()
+			return err
+		})
+		return found, err
+	}})
 	all := slices.Clone(sums)
 	for _, x := range journal.Sums {
 		all = append(all, sum{x[0], x[1]})

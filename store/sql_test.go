@@ -12,6 +12,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"solander/disclosure"
 	"solander/edition"
 	"solander/fault"
 	"solander/intake"
@@ -67,12 +68,21 @@ func kept(t *testing.T, s studio.Store) {
 		if err := tx.CloseEdition(ed); err != nil {
 			return err
 		}
+		if _, err := tx.AddClosing(edition.Closing{Edition: ed, Fact: edition.Closed, Files: "deleted"}); err != nil {
+			return err
+		}
+		if _, err := tx.AddSaying(disclosure.Saying{Edition: ed, Fact: disclosure.Year, Said: disclosure.Stated, Words: "2031"}); err != nil {
+			return err
+		}
 		for range 2 {
 			if _, err := h.Take(tx, ed); err != nil {
 				return err
 			}
 		}
 		if _, err := tx.AddPayment(order.Payment{Order: 1, Kind: order.Deposit, Amount: h.Print(1).Price}); err != nil {
+			return err
+		}
+		if err := bed.Banked(tx, 1); err != nil {
 			return err
 		}
 		if err := tx.ReversePayment(1); err != nil {
@@ -165,9 +175,9 @@ var never = []string{
 	`UPDATE entry_lines SET account = 'cash'`,
 	`DELETE FROM entry_lines`,
 	`INSERT INTO entry_lines SELECT entry, place + 100, account, amount, currency, order_id, line, edition, outlet, run FROM entry_lines`,
-	`UPDATE closings SET until = '2020-01-01'`,
-	`DELETE FROM closings`,
-	`INSERT INTO closings (id, until, at, who) VALUES (9, '1900-01-01', 0, '')`, // up to a day that is closed
+	`UPDATE closed_periods SET until = '2020-01-01'`,
+	`DELETE FROM closed_periods`,
+	`INSERT INTO closed_periods (id, until, at, who) VALUES (9, '1900-01-01', 0, '')`, // up to a day that is closed
 	`DELETE FROM layers`,
 	`UPDATE layers SET cost = cost + 1`,
 	`UPDATE layers SET remaining = pieces + 1`,
@@ -175,8 +185,15 @@ var never = []string{
 	`DELETE FROM layer_uses`,
 	`UPDATE moves SET cost = cost + 1`,
 	`UPDATE tallies SET free = -1 WHERE edition = 1`,
+	`UPDATE bank_lines SET amount = amount + 1`,
+	`UPDATE bank_lines SET day = '2031-01-01'`,
+	`UPDATE bank_lines SET ref = 'x'`,
 	`DELETE FROM orders WHERE id = 1`,
 	`DELETE FROM lines WHERE id = 1`,
+	`UPDATE sayings SET words = '1831'`,
+	`DELETE FROM sayings`,
+	`UPDATE closings SET files = 'kept'`,
+	`DELETE FROM closings`,
 }
 
 // neverOn is what only one engine could be asked for.
@@ -192,7 +209,7 @@ var neverOn = map[string][]string{
 		`REPLACE INTO moves SELECT id, kind, item, delta + 1, reason, day, at, who FROM moves`,
 		`REPLACE INTO entries SELECT id, '2031-01-01', true_day, subject, subject_id, part, text, at, who FROM entries`,
 		`REPLACE INTO entry_lines SELECT entry, place, account, amount * 2, currency, order_id, line, edition, outlet, run FROM entry_lines`,
-		`REPLACE INTO closings SELECT id, '2031-01-01', at, who FROM closings`,
+		`REPLACE INTO closed_periods SELECT id, '2031-01-01', at, who FROM closed_periods`,
 		`REPLACE INTO layers SELECT id, kind, item, run, move, pieces, cost + 1, cost_currency, remaining, remaining_cost FROM layers`,
 		`REPLACE INTO layer_uses SELECT move, place, layer, pieces, cost + 1, currency, cause, line, parcel FROM layer_uses`,
 		`REPLACE INTO payments SELECT id, order_id, kind, amount + 1, currency, day, note, reversed FROM payments`,
@@ -200,9 +217,12 @@ var neverOn = map[string][]string{
 		`REPLACE INTO origins SELECT order_id, place, intake, sheet, sheet_row, fill, '[]', hash, gone FROM origins`,
 		`REPLACE INTO origins SELECT order_id, place + 1, intake, sheet, sheet_row, fill, '[]', hash, gone FROM origins`,
 		`REPLACE INTO impressions (edition, kind, number) VALUES (1, 'N', 1)`,
+		`REPLACE INTO sayings SELECT id, edition, fact, said, '1831', day, at, who FROM sayings`,
+		`REPLACE INTO closings SELECT id + 1, edition, fact, 'kept', note, withdrawn, day, at, who FROM closings`,
 	},
 	"postgres": {
-		`TRUNCATE register`, `TRUNCATE register CASCADE`, `TRUNCATE editions CASCADE`, `TRUNCATE impressions CASCADE`, `TRUNCATE moves`, `TRUNCATE origins`, `TRUNCATE intakes CASCADE`, `TRUNCATE payments`, `TRUNCATE entries CASCADE`, `TRUNCATE entry_lines`, `TRUNCATE closings`, `TRUNCATE layers CASCADE`, `TRUNCATE layer_uses`,
+		`TRUNCATE register`, `TRUNCATE register CASCADE`, `TRUNCATE editions CASCADE`, `TRUNCATE impressions CASCADE`, `TRUNCATE moves`, `TRUNCATE origins`, `TRUNCATE intakes CASCADE`, `TRUNCATE payments`,
+		`TRUNCATE sayings`, `TRUNCATE closings`, `TRUNCATE entries CASCADE`, `TRUNCATE entry_lines`, `TRUNCATE closed_periods`, `TRUNCATE layers CASCADE`, `TRUNCATE layer_uses`,
 		`TRUNCATE works CASCADE`, `TRUNCATE orders CASCADE`,
 		`INSERT INTO register SELECT * FROM register WHERE seq = 1 ON CONFLICT (seq) DO UPDATE SET line = 2`,
 		`MERGE INTO register r USING (SELECT 1) ON r.seq = 1 WHEN MATCHED THEN UPDATE SET line = 2`,
@@ -268,7 +288,7 @@ func contents(t *testing.T, db *sql.DB) map[string][][]any {
 	out := make(map[string][][]any)
 	for _, table := range copies.Tables {
 		switch table.Name {
-		case "register", "editions", "impressions", "moves", "payments", "stocks", "tallies", "intakes", "origins", "entries", "entry_lines", "closings", "layers", "layer_uses":
+		case "register", "editions", "impressions", "moves", "payments", "stocks", "tallies", "intakes", "origins", "entries", "entry_lines", "closed_periods", "layers", "layer_uses":
 		default:
 			continue
 		}
@@ -291,7 +311,7 @@ func contents(t *testing.T, db *sql.DB) map[string][][]any {
 		}
 		rows.Close()
 	}
-	for _, name := range []string{"register", "editions", "impressions", "moves", "payments", "intakes", "origins", "entries", "entry_lines", "closings", "layers", "layer_uses"} {
+	for _, name := range []string{"register", "editions", "impressions", "moves", "payments", "intakes", "origins", "entries", "entry_lines", "closed_periods", "layers", "layer_uses"} {
 		if len(out[name]) == 0 {
 			t.Fatalf("table %s is empty: nothing was tested", name)
 		}

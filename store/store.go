@@ -108,14 +108,17 @@ func Make(ctx context.Context, place string, opt Options, fill func(studio.Store
 }
 
 // makeAnew makes what follows from the rows of a studio that an older program kept: how its buyers are compared, what stands in the journal
-// of all that happened so far, and the words by which orders and buyers are found.
+// of all that happened so far, and the words by which orders and buyers are found; and it takes what was entered before there was a log into
+// the log.
 func (s *store) makeAnew(ctx context.Context) error {
 	upgraded := s.engine.Upgraded() != (engine.Upgrade{})
 	missing := upgraded
 	if !missing {
 		err := s.read(ctx, func(t *tx) (err error) {
-			if missing, err = t.Unput(); err == nil && !missing {
-				missing, err = t.Unposted()
+			for _, lacks := range []func() (bool, error){t.Unput, t.Untaken, t.Unposted} {
+				if missing, err = lacks(); err != nil || missing {
+					break
+				}
 			}
 			return err
 		})
@@ -124,11 +127,13 @@ func (s *store) makeAnew(ctx context.Context) error {
 		}
 	}
 	err := s.write(ctx, func(t *tx) error {
-		if err := t.PutPeople(); err != nil {
-			return err
+		for _, do := range []func() error{t.TakeUp, t.PutPeople, t.PostPast} {
+			if err := do(); err != nil {
+				return err
+			}
 		}
-		if err := t.PostPast(); err != nil || !upgraded {
-			return err
+		if !upgraded {
+			return nil
 		}
 		return t.index.All()
 	})
@@ -270,7 +275,7 @@ func (s *store) read(ctx context.Context, f func(*tx) error) (err error) {
 func (s *store) newTx(ctx context.Context, sess engine.Session, reading bool) *tx {
 	c := table.Begun(ctx, sess, s.engine.Dialect(), s.opt, reading)
 	c.Ciphered(s.cipher())
-	return newTx(c, &s.kept)
+	return newTx(c, &s.kept, s.opt.Chance)
 }
 
 // Integrity asks the engine and the sums; see studio.Store.

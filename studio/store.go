@@ -6,11 +6,14 @@ import (
 	"io"
 	"time"
 
+	"solander/bankfile"
 	"solander/calendar"
+	"solander/disclosure"
 	"solander/edition"
 	"solander/ledger"
 	"solander/measure"
 	"solander/order"
+	"solander/sealog"
 	"solander/supply"
 	"solander/upkeep"
 )
@@ -66,6 +69,7 @@ type Tx interface {
 	SettingsStore
 	CatalogueStore
 	RegisterStore
+	sealog.Store
 	OrderStore
 	PeopleStore
 	SupplyStore
@@ -76,6 +80,8 @@ type Tx interface {
 	PictureStore
 	AccountStore
 	PhoneStore
+	bankfile.BankStore
+	disclosure.Store
 	upkeep.RotaStore
 	upkeep.CopyStore
 	upkeep.PrivacyStore
@@ -108,6 +114,9 @@ type CatalogueStore interface {
 	// Reprice changes price, price steps and print cost; CloseEdition ends it.
 	Reprice(edition.Edition) error
 	CloseEdition(id int64) error
+	Closings(edition int64) ([]edition.Closing, error) // oldest first
+	// AddClosing keeps that an edition was closed or cancelled. Faults: Missing; Taken when it was already.
+	AddClosing(edition.Closing) (int64, error)
 }
 
 // NumberRow is one number of an edition as it stands, with the order that holds it.

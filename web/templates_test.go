@@ -12,9 +12,12 @@ import (
 
 	"solander/web/accounts"
 	"solander/web/ahead"
+	"solander/web/bank"
 	"solander/web/catalogue"
+	"solander/web/certify"
 	"solander/web/compare"
 	webcopies "solander/web/copies"
+	"solander/web/fees"
 	"solander/web/form"
 	"solander/web/house"
 	"solander/web/layouts"
@@ -68,6 +71,9 @@ var pageTypes = map[string]func() page.Framed{
 	"hookmapping": func() page.Framed { return new(programs.HookMappingPage) },
 	"house":       func() page.Framed { return new(house.HousePage) },
 	"intake":      func() page.Framed { return new(movein.IntakePage) },
+	"bank":        func() page.Framed { return new(bank.AccountsPage) },
+	"bankaccount": func() page.Framed { return new(bank.AccountPage) },
+	"fees":        func() page.Framed { return new(fees.FeesPage) },
 	"leaving":     func() page.Framed { return new(trips.LeavingPage) },
 	"left":        func() page.Framed { return new(webcopies.LeftPage) },
 	"leavingway":  func() page.Framed { return new(trips.WayPage) },
@@ -105,6 +111,7 @@ var pageTypes = map[string]func() page.Framed{
 	"phones":      func() page.Framed { return new(phone.PhonesPage) },
 	"phonecode":   func() page.Framed { return new(phone.CodePage) },
 	"phonein":     func() page.Framed { return new(phone.InPage) },
+	"facts":       func() page.Framed { return new(certify.FactsPage) },
 	"files":       func() page.Framed { return new(programs.FilesPage) },
 	"layout":      func() page.Framed { return new(layouts.LayoutPage) },
 }

@@ -23,9 +23,12 @@ import (
 	"solander/studio"
 	"solander/web/accounts"
 	"solander/web/ahead"
+	"solander/web/bank"
 	"solander/web/catalogue"
+	"solander/web/certify"
 	"solander/web/compare"
 	webcopies "solander/web/copies"
+	"solander/web/fees"
 	"solander/web/gate"
 	"solander/web/house"
 	"solander/web/layouts"
@@ -96,11 +99,14 @@ type face struct {
 	ways      *ways.Ways
 	scale     *scale.Scale
 	trips     *trips.Trips
+	bank      *bank.Bank
+	fees      *fees.Fees
 	papers    *papers.Papers
 	ahead     *ahead.Ahead
 	phones    *phone.Phones
 	copies    *webcopies.Copies
 	privacy   *privacy.Privacy
+	certify   *certify.Certify
 
 	accounts *accounts.Accounts
 	gate     *gate.Gate
@@ -120,7 +126,8 @@ func newFace(st *studio.Studio, opt Options) *face {
 	f := &face{
 		Kit:   kit,
 		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, newsale: &newsale.Sales{Kit: kit}, people: &people.People{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},
-		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit, Opened: opt.Opened, End: opt.Close, Invented: opt.Look}, programs: &programs.Programs{Kit: kit}, layouts: &layouts.Layouts{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, compare: &compare.Compare{Kit: kit}, ways: &ways.Ways{Kit: kit}, ahead: &ahead.Ahead{Kit: kit}, trips: &trips.Trips{Kit: kit}, papers: &papers.Papers{Kit: kit}, scale: &scale.Scale{Kit: kit}, privacy: &privacy.Privacy{Kit: kit}, copies: &webcopies.Copies{Kit: kit, Keep: opt.Keep},
+		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit, Opened: opt.Opened, End: opt.Close, Invented: opt.Look}, programs: &programs.Programs{Kit: kit}, layouts: &layouts.Layouts{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, compare: &compare.Compare{Kit: kit}, ways: &ways.Ways{Kit: kit}, ahead: &ahead.Ahead{Kit: kit}, trips: &trips.Trips{Kit: kit}, fees: &fees.Fees{Kit: kit}, papers: &papers.Papers{Kit: kit}, scale: &scale.Scale{Kit: kit}, privacy: &privacy.Privacy{Kit: kit}, certify: &certify.Certify{Kit: kit}, copies: &webcopies.Copies{Kit: kit, Keep: opt.Keep},
+		bank: &bank.Bank{Kit: kit},
 		gate: gate.New(gateOf(opt)), near: opt.Near, rights: gate.NewTable(gate.Rights()), hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
 	}
 	f.accounts = &accounts.Accounts{Kit: kit, Gate: f.gate}

@@ -1,4 +1,3 @@
-// Package earnings is the commands about money: the journal, its accounts and balances.
 package earnings
 
 import (

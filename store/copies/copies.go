@@ -8,10 +8,13 @@ import (
 	"strings"
 
 	"solander/store/accounts"
+	"solander/store/attest"
+	"solander/store/bank"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
 	"solander/store/journal"
+	"solander/store/leaves"
 	"solander/store/numbers"
 	"solander/store/orders"
 	"solander/store/parcels"
@@ -43,6 +46,8 @@ var Tables = []Table{
 	{"pictures", pictures.Pictures.Names, "work"},
 	{"picture_bodies", pictures.Bodies, "work, size"},
 	{"editions", numbers.Editions.Names, "id"},
+	{"sayings", attest.Sayings.Names, "id"},
+	{"closings", attest.Closings.Names, "id"},
 	{"buyers", orders.Buyers.Names, "id"},
 	{"told_apart", "a, b", "a, b"},
 	{"orders", orders.Orders.Names, "id"},
@@ -52,6 +57,9 @@ var Tables = []Table{
 	{"payments", orders.Payments.Names, "id"},
 	{"impressions", "edition, kind, number, state, line, signed, struck, turn, available, day, signed_on, sent_mark", "edition, kind, number"},
 	{"register", numbers.Entries.Names, "seq"},
+	{"logs", leaves.Logs.Names, "id"},
+	{"leaves", leaves.Leaves.Names, "id"},
+	{"checkpoints", leaves.Checkpoints.Names, "id"},
 	{"tallies", "edition, free, promised, signed, sent, returned, spoilt, kept, withdrawn, held", "edition"},
 	{"runs", stocks.Runs.Names, "id"},
 	{"receipts", stocks.Receipts.Names, "id"},
@@ -61,7 +69,7 @@ var Tables = []Table{
 	{"entry_lines", journal.Lines.Names, "entry, place"}, // before their entries, which are refused without them
 	{"entries", journal.Entries.Names, "id"},
 	{"entry_sums", journal.Totals.Names, "month, account, currency, outlet, edition"},
-	{"closings", journal.Closings.Names, "id"},
+	{"closed_periods", journal.Closings.Names, "id"},
 	{"account_names", "account, name", "account"},
 	{"layers", journal.Layers.Names, "id"},
 	{"layer_uses", journal.Uses.Names, "move, place"},
@@ -84,6 +92,9 @@ var Tables = []Table{
 	{"recovery_codes", accounts.Recovery.Names, "person, hash"},
 	{"erasures", privacy.Erasures.Names, "id"},
 	{"vault", "id, secrets, people, turning, proof", "id"},
+	{"bank_accounts", bank.Accounts.Names, "id"},
+	{"bank_files", bank.Files.Names, "id"},
+	{"bank_lines", bank.Lines.Names, "id"},
 	{"blanked", "part, row_id, erasure", "part, row_id"},
 }
 

@@ -52,7 +52,7 @@ var Totals = table.Make("entry_sums", "sum of the journal", func(s *ledger.Sum) 
 })
 
 // Closings are the periods that were closed.
-var Closings = table.Make("closings", "closed period", func(c *ledger.Closing) table.Columns {
+var Closings = table.Make("closed_periods", "closed period", func(c *ledger.Closing) table.Columns {
 	return table.Columns{"id", &c.ID, "until", &c.Until, "at", &c.At, "who", &c.Who}
 })
 
@@ -329,7 +329,7 @@ func (t *JournalRows) OrderEntries(ids []int64) ([]ledger.Entry, error) {
 // ClosedUntil is the last day that is closed; no day = none is.
 func (t *JournalRows) ClosedUntil() (calendar.Day, error) {
 	var d calendar.Day
-	_, err := t.conn.One(`SELECT until FROM closings ORDER BY until DESC LIMIT 1`, nil, table.Day(&d))
+	_, err := t.conn.One(`SELECT until FROM closed_periods ORDER BY until DESC LIMIT 1`, nil, table.Day(&d))
 	return d, err
 }
 

@@ -94,12 +94,14 @@ func cols(lists ...[]column) []column { return slices.Concat(lists...) }
 var parts = []part{
 	{table: "settings", what: "the studio's settings", key: "id", columns: plain("id body")}, // the studio's own name and address; of secrets, hashes
 	{table: "counters", what: "the numbers given last", key: "name", columns: plain("name value")},
-	{table: "outlets", what: "outlets", key: "id", columns: plain("id name fee_permille fee_fixed fee_fixed_currency promise_days collects_tax price_inc_post closed")},
+	{table: "outlets", what: "outlets", key: "id", columns: plain("id name fees promise_days collects_tax price_inc_post closed")},
 	{table: "cards", what: "price cards", key: "id", columns: plain("id card")},
 	{table: "works", what: "works", key: "id", columns: cols(plain("id title year"), wording("note"))},
 	{table: "pictures", what: "pictures of works", key: "work", columns: cols(plain("work digest small_width small_height middle_width middle_height large_width large_height at who"), wording("alt"))},
 	{table: "picture_bodies", what: "pictures of works", key: "work, size", columns: plain("work size body")},
 	{table: "editions", what: "editions", key: "id", columns: plain("id work width height paper grammage caliper grade technique declared_limit ap pp hc bat tightest_roll price price_currency price_steps print_cost print_cost_currency declared closed")},
+	{table: "sayings", what: "what is said of editions", key: "id", columns: plain("id edition fact said words day at who")},
+	{table: "closings", what: "that editions were closed or cancelled", key: "id", columns: plain("id edition fact files note withdrawn day at who")},
 	{table: "buyers", what: "who she is", key: "id", hers: "id IN " + herself, columns: cols(plain("id same_as apart"), name("name"), personal("email phone"), free("note", ""))},
 	{table: "told_apart", what: "whom she is not", key: "a, b", hers: "a IN " + herself + " OR b IN " + herself, columns: plain("a b")},
 	{table: "person_words", what: "her name and e-mail address as buyers are compared", key: "id", hers: "id IN " + herself, columns: cols(plain("id"), readable("name email"))},
@@ -115,11 +117,14 @@ var parts = []part{
 		readable("tracking"))},
 	{table: "lines", what: "the prints that she ordered", key: "id", hers: "id IN " + herLines, columns: cols(
 		plain("id order_id edition dropped signed sent signed_on parcel"), plain("kind number price price_currency"))},
-	{table: "payments", what: "what she paid", key: "id", hers: "order_id IN " + herOrders, fixed: true, columns: cols(plain("id order_id kind amount currency day reversed"), free("note", Erased))},
+	{table: "payments", what: "what she paid", key: "id", hers: "order_id IN " + herOrders, fixed: true, columns: cols(plain("id order_id kind amount currency day reversed fee fee_currency"), free("note", Erased))},
 	{table: "impressions", what: "the numbers that she has", key: "edition, kind, number", hers: "line IN " + herLines + " OR sent_mark IN " + herMarks, columns: cols(
 		plain("edition kind number state line signed struck turn available day signed_on"), stays("sent_mark", byNumbers))},
 	{table: "register", what: "what the register says of her numbers", key: "seq", hers: "line IN " + herLines + " OR order_mark IN " + herMarks, fixed: true, columns: cols(
 		plain("seq edition kind number turn step state line signed struck day at who undoes"), stays("order_mark", byNumbers), wording("note"))},
+	{table: "logs", what: "the logs of the register", key: "id", columns: plain("id origin first at")},
+	{table: "leaves", what: "the leaves of the register's log, in which people stand as salted commitments alone", key: "id", columns: plain("id kind of_id body salts hashes root")},
+	{table: "checkpoints", what: "what was signed of the register's log", key: "id", columns: plain("id log size at body")},
 	{table: "tallies", what: "counts of numbers", key: "edition", columns: plain("edition free promised signed sent returned spoilt kept withdrawn held")},
 	{table: "runs", what: "orders from labs", key: "id", columns: cols(plain("id edition lab ordered expected quantity unit_cost unit_cost_currency closed"), wording("note"))},
 	{table: "receipts", what: "what labs sent", key: "id", columns: cols(plain("id run day good rejected"), wording("note"))},
@@ -130,7 +135,7 @@ var parts = []part{
 	{table: "entries", what: "journal entries about her orders", key: "id", hers: "id IN (SELECT entry FROM entry_lines WHERE order_id IN " + herOrders + ")", columns: cols(
 		plain("id day true_day subject subject_id part at who"), stays("text", forBooks))},
 	{table: "entry_sums", what: "sums of the journal", key: "month, account, currency, outlet, edition", columns: plain("month account currency outlet edition amount")},
-	{table: "closings", what: "closed periods", key: "id", columns: plain("id until at who")},
+	{table: "closed_periods", what: "closed periods", key: "id", columns: plain("id until at who")},
 	{table: "account_names", what: "what accounts are called", key: "account", columns: plain("account name")},
 	{table: "layers", what: "what stocks cost", key: "id", columns: plain("id kind item run move pieces cost cost_currency remaining remaining_cost")},
 	{table: "layer_uses", what: "what moves of stock cost", key: "move, place", columns: plain("move place layer pieces cost currency cause line parcel")},
@@ -159,6 +164,10 @@ var parts = []part{
 	{table: "phone_codes", what: "codes that let one phone in, as hashes", key: "id", columns: cols(plain("id person most made_at ends_at tries used_at phone"), hashed("hash"))},
 	{table: "phone_keys", what: "how the keys of phones turn", key: "device", columns: cols(plain("device turned_at settled cloned_at hidden"), hashed("family before"))},
 	{table: "erasures", what: "that a buyer was erased", key: "id", hers: "buyer IN " + herself, columns: plain("id buyer why day at who cells")},
+	{table: "bank_accounts", what: "the studio's accounts at banks", key: "id", columns: plain("id name number currency mapping")},
+	{table: "bank_files", what: "files of the bank that were brought in", key: "id", columns: cols(plain("id account hash kind lines known day at who"), wording("name"))},
+	{table: "bank_lines", what: "what the bank says of her payments", key: "id", hers: "payment IN (SELECT id FROM payments WHERE order_id IN " + herOrders + ")", columns: cols(
+		plain("id account file day amount amount_currency state payment said_at who"), stays("known_by", forAgain), stays("ref", forBooks), free("name note", Erased), wording("why"))},
 	{table: "blanked", what: "rows that an erasure blanked", key: "part, row_id", columns: plain("part row_id erasure")},
 	{table: "vault", what: "what is kept in cipher", key: "id", columns: plain("id secrets people turning proof")},
 	{table: "schema_versions", what: "the form of the tables", key: "id", columns: plain("id version_id is_applied tstamp")},

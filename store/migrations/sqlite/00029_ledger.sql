@@ -49,7 +49,7 @@ CREATE TABLE entry_sums (
 ) STRICT, WITHOUT ROWID;
 
 -- Periods that were closed, each up to a day.
-CREATE TABLE closings (
+CREATE TABLE closed_periods (
     id      INTEGER PRIMARY KEY,
     until   TEXT NOT NULL CHECK (until <> ''),
     at      INTEGER NOT NULL,
@@ -93,7 +93,7 @@ CREATE INDEX layer_uses_layer ON layer_uses (layer);
 CREATE INDEX layer_uses_line ON layer_uses (line) WHERE line <> 0;
 CREATE INDEX layer_uses_parcel ON layer_uses (parcel) WHERE parcel <> 0;
 
-INSERT INTO counters (name, value) VALUES ('entries', 0), ('closings', 0), ('layers', 0);
+INSERT INTO counters (name, value) VALUES ('entries', 0), ('closed_periods', 0), ('layers', 0);
 
 -- +goose StatementBegin
 CREATE TRIGGER entries_no_update BEFORE UPDATE ON entries
@@ -140,22 +140,22 @@ END;
 -- +goose StatementEnd
 
 -- +goose StatementBegin
-CREATE TRIGGER closings_no_update BEFORE UPDATE ON closings
+CREATE TRIGGER closed_periods_no_update BEFORE UPDATE ON closed_periods
 BEGIN
     SELECT RAISE(ABORT, 'the closing of a period is never changed');
 END;
 -- +goose StatementEnd
 
 -- +goose StatementBegin
-CREATE TRIGGER closings_no_delete BEFORE DELETE ON closings
+CREATE TRIGGER closed_periods_no_delete BEFORE DELETE ON closed_periods
 BEGIN
     SELECT RAISE(ABORT, 'the closing of a period is never deleted');
 END;
 -- +goose StatementEnd
 
 -- +goose StatementBegin
-CREATE TRIGGER closings_no_replace BEFORE INSERT ON closings
-WHEN EXISTS (SELECT 1 FROM closings WHERE id = NEW.id)
+CREATE TRIGGER closed_periods_no_replace BEFORE INSERT ON closed_periods
+WHEN EXISTS (SELECT 1 FROM closed_periods WHERE id = NEW.id)
 BEGIN
     SELECT RAISE(ABORT, 'the closing of a period is never replaced');
 END;
@@ -194,7 +194,7 @@ END;
 
 -- +goose StatementBegin
 CREATE TRIGGER entries_open BEFORE INSERT ON entries
-WHEN EXISTS (SELECT 1 FROM closings WHERE until >= NEW.day)
+WHEN EXISTS (SELECT 1 FROM closed_periods WHERE until >= NEW.day)
 BEGIN
     SELECT RAISE(ABORT, 'no entry goes into a closed period');
 END;
@@ -209,8 +209,8 @@ END;
 -- +goose StatementEnd
 
 -- +goose StatementBegin
-CREATE TRIGGER closings_grow BEFORE INSERT ON closings
-WHEN EXISTS (SELECT 1 FROM closings WHERE until >= NEW.until)
+CREATE TRIGGER closed_periods_grow BEFORE INSERT ON closed_periods
+WHEN EXISTS (SELECT 1 FROM closed_periods WHERE until >= NEW.until)
 BEGIN
     SELECT RAISE(ABORT, 'a closed period is closed');
 END;

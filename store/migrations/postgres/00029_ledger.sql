@@ -49,7 +49,7 @@ CREATE TABLE entry_sums (
 );
 
 -- Periods that were closed, each up to a day.
-CREATE TABLE closings (
+CREATE TABLE closed_periods (
     id      BIGINT PRIMARY KEY,
     until   TEXT COLLATE "C" NOT NULL CHECK (until <> ''),
     at      BIGINT NOT NULL,
@@ -93,7 +93,7 @@ CREATE INDEX layer_uses_layer ON layer_uses (layer);
 CREATE INDEX layer_uses_line ON layer_uses (line) WHERE line <> 0;
 CREATE INDEX layer_uses_parcel ON layer_uses (parcel) WHERE parcel <> 0;
 
-INSERT INTO counters (name, value) VALUES ('entries', 0), ('closings', 0), ('layers', 0);
+INSERT INTO counters (name, value) VALUES ('entries', 0), ('closed_periods', 0), ('layers', 0);
 
 CREATE TRIGGER entries_no_update BEFORE UPDATE ON entries FOR EACH ROW EXECUTE FUNCTION refuse('a journal entry is never changed');
 CREATE TRIGGER entries_no_delete BEFORE DELETE ON entries FOR EACH ROW EXECUTE FUNCTION refuse('a journal entry is never deleted');
@@ -101,9 +101,9 @@ CREATE TRIGGER entries_no_truncate BEFORE TRUNCATE ON entries EXECUTE FUNCTION r
 CREATE TRIGGER entry_lines_no_update BEFORE UPDATE ON entry_lines FOR EACH ROW EXECUTE FUNCTION refuse('a line of the journal is never changed');
 CREATE TRIGGER entry_lines_no_delete BEFORE DELETE ON entry_lines FOR EACH ROW EXECUTE FUNCTION refuse('a line of the journal is never deleted');
 CREATE TRIGGER entry_lines_no_truncate BEFORE TRUNCATE ON entry_lines EXECUTE FUNCTION refuse('a line of the journal is never deleted');
-CREATE TRIGGER closings_no_update BEFORE UPDATE ON closings FOR EACH ROW EXECUTE FUNCTION refuse('the closing of a period is never changed');
-CREATE TRIGGER closings_no_delete BEFORE DELETE ON closings FOR EACH ROW EXECUTE FUNCTION refuse('the closing of a period is never deleted');
-CREATE TRIGGER closings_no_truncate BEFORE TRUNCATE ON closings EXECUTE FUNCTION refuse('the closing of a period is never deleted');
+CREATE TRIGGER closed_periods_no_update BEFORE UPDATE ON closed_periods FOR EACH ROW EXECUTE FUNCTION refuse('the closing of a period is never changed');
+CREATE TRIGGER closed_periods_no_delete BEFORE DELETE ON closed_periods FOR EACH ROW EXECUTE FUNCTION refuse('the closing of a period is never deleted');
+CREATE TRIGGER closed_periods_no_truncate BEFORE TRUNCATE ON closed_periods EXECUTE FUNCTION refuse('the closing of a period is never deleted');
 CREATE TRIGGER layer_uses_no_update BEFORE UPDATE ON layer_uses FOR EACH ROW EXECUTE FUNCTION refuse('what a layer gave is never changed');
 CREATE TRIGGER layer_uses_no_delete BEFORE DELETE ON layer_uses FOR EACH ROW EXECUTE FUNCTION refuse('what a layer gave is never deleted');
 CREATE TRIGGER layer_uses_no_truncate BEFORE TRUNCATE ON layer_uses EXECUTE FUNCTION refuse('what a layer gave is never deleted');
@@ -124,7 +124,7 @@ CREATE TRIGGER entries_balance BEFORE INSERT ON entries FOR EACH ROW EXECUTE FUN
 -- +goose StatementBegin
 CREATE FUNCTION entries_open() RETURNS trigger LANGUAGE plpgsql AS $$
 BEGIN
-    IF EXISTS (SELECT 1 FROM closings WHERE until >= NEW.day) THEN
+    IF EXISTS (SELECT 1 FROM closed_periods WHERE until >= NEW.day) THEN
         RAISE EXCEPTION 'no entry goes into a closed period' USING ERRCODE = 'SL001';
     END IF;
     RETURN NEW;
@@ -144,16 +144,16 @@ $$;
 -- +goose StatementEnd
 CREATE TRIGGER entry_lines_late BEFORE INSERT ON entry_lines FOR EACH ROW EXECUTE FUNCTION entry_lines_late();
 -- +goose StatementBegin
-CREATE FUNCTION closings_grow() RETURNS trigger LANGUAGE plpgsql AS $$
+CREATE FUNCTION closed_periods_grow() RETURNS trigger LANGUAGE plpgsql AS $$
 BEGIN
-    IF EXISTS (SELECT 1 FROM closings WHERE until >= NEW.until) THEN
+    IF EXISTS (SELECT 1 FROM closed_periods WHERE until >= NEW.until) THEN
         RAISE EXCEPTION 'a closed period is closed' USING ERRCODE = 'SL001';
     END IF;
     RETURN NEW;
 END;
 $$;
 -- +goose StatementEnd
-CREATE TRIGGER closings_grow BEFORE INSERT ON closings FOR EACH ROW EXECUTE FUNCTION closings_grow();
+CREATE TRIGGER closed_periods_grow BEFORE INSERT ON closed_periods FOR EACH ROW EXECUTE FUNCTION closed_periods_grow();
 -- +goose StatementBegin
 CREATE FUNCTION layers_keep() RETURNS trigger LANGUAGE plpgsql AS $$
 BEGIN
