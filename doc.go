@@ -92,6 +92,8 @@
 //	feeds                use cases: other programs' ways in
 //	pricecards           use cases: price cards: loaded, dropped, made anew, compared with what was paid
 //	privacy              use cases: what is kept of one buyer, given out or erased; how long it is kept
+//	record               use cases: the register's key, what is signed of its log, and what is published of it
+//	record/keyfile       the file of the register's key
 //	house                use cases: set-up, settings, outlets, copies, the check
 //	certify              use cases: what is told of an edition, held against the rules of a state
 //	people               use cases: who may come in: accounts, roles, sessions, second factors, keys of devices
@@ -175,6 +177,7 @@
 //	cli/dispatch         commands from the bench to hand-over: plans, parcels, postage, papers
 //	cli/trips            how parcels leave: the ways listed, added, changed, taken out
 //	cli/scale            the command for parcels weighed, and what they teach
+//	cli/record           commands of the register as it is vouched for: its key, checkpoints, whether all holds
 //	cli/editions         commands of works, editions and the register
 //	cli/certify          commands of what is told of an edition
 //	cli/people           the commands of who may come in

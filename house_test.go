@@ -22,7 +22,7 @@ var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply", "sealog")
 	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "disclosure")
-	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "certify"}
+	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "record", "record/keyfile", "certify"}
 	inside     = with(domain, useCases...)
 )
 
@@ -117,6 +117,8 @@ var mayImport = map[string][]string{
 	"live":                      {"fault", "studio"},
 	"moving":                    {"fault", "studio"},
 	"privacy":                   with(quantities, "order", "intake", "export", "upkeep", "studio", "rota"),
+	"record":                    with(domain, "studio", "record/keyfile"),
+	"record/keyfile":            {"fault", "sealog", "copies/sealed"},
 	"house":                     with(domain, "picture/header", "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),
 	"people":                    {"upkeep", "fault", "order", "studio", "people/password", "people/totp"},
 	"people/password":           {"fault"},
@@ -202,7 +204,8 @@ var mayImport = map[string][]string{
 	"cli/dispatch":              with(inside, "cli/desk"),
 	"cli/scale":                 with(inside, "cli/desk"),
 	"cli/trips":                 with(inside, "cli/desk"),
-	"cli/editions":              with(inside, "picture/header", "cli/desk"),
+	"cli/editions":              with(inside, "picture/header", "cli/desk", "cli/record"),
+	"cli/record":                with(inside, "cli/desk"),
 	"cli/stock":                 with(inside, "cli/desk"),
 	"cli/movein":                with(inside, "intake/guess", "cli/desk"),
 	"cli/begin":                 with(inside, "cli/desk", "cli/movein", "internal/authority", "internal/nearby"), // serve watches a folder
