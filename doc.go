@@ -17,6 +17,8 @@
 //	picture/develop      any picture's file → upright, in sRGB, at every size, nothing else of it
 //	edition              works, editions, numbers and proofs; the register and its steps
 //	order                buyers, orders, lines, payments; when an order may leave
+//	owing                what is owed and for how long; the statement of a buyer
+//	invoice              receipts, invoices, credit notes: what stands on them, and their numbers without gaps
 //	supply               the drawer and the shelf, lab runs
 //	tariff               price cards as data: services, limits, zones → a priced, itemised answer
 //	tariff/cards         the bundled, dated price cards, each with its source
@@ -90,6 +92,8 @@
 //	feeds                use cases: other programs' ways in
 //	pricecards           use cases: price cards: loaded, dropped, made anew, compared with what was paid
 //	privacy              use cases: what is kept of one buyer, given out or erased; how long it is kept
+//	billing              use cases: receipts, invoices and credit notes, written and kept
+//	dues                 use cases: what is owed by age, statements
 //	house                use cases: set-up, settings, outlets, copies, the check
 //	people               use cases: who may come in: accounts, roles, sessions, second factors, keys of devices
 //	people/password      which passwords are good enough, and how they are kept
@@ -106,6 +110,7 @@
 //	studio/storetest/book       the contract: orders, buyers, parcels, stocks
 //	studio/storetest/register   the contract: editions and their numbers
 //	studio/storetest/people     the contract: who may come in
+//	studio/storetest/owed       the contract: papers of money, unsettled orders
 //	studio/storetest/shifts     the contract: scheduled work
 //	studio/storetest     the contract that every store must pass
 //	store/engine         what a database must do, and what is said when it does not
@@ -121,6 +126,7 @@
 //	store/orders         rows: orders, buyers, bench marks, sent forms
 //	store/parcels        rows: parcels and hand-overs
 //	store/stocks         rows: drawer, shelf and runs
+//	store/bills          rows: receipts, invoices, credit notes
 //	store/feeds          rows: other programs' ways in
 //	store/intakes        rows: files that wait or were brought in
 //	store/pictures       rows: pictures of works
@@ -143,6 +149,7 @@
 //	web/papers           what is printed: of a day, an order, a parcel, a hand-over; stickers
 //	web/sales            orders, one order, the search
 //	web/ways             ways to send beside a plan or a quote: three choices, the front drawn; taken, taken back
+//	web/owed             money owed, statements, papers of money
 //	web/trips            how parcels leave: the ways, each with its form
 //	web/scale            parcels weighed; what they say of a wrap, its trial, taken over or left
 //	web/newsale          a sale before it is in the book: typed, pasted, by picture; the till
@@ -167,6 +174,7 @@
 //	cli/sales            commands of the order book, money and buyers
 //	cli/cards            price cards: listed, looked over, compared, loaded, made anew
 //	cli/dispatch         commands from the bench to hand-over: plans, parcels, postage, papers
+//	cli/owed             money owed, statements, papers of money
 //	cli/trips            how parcels leave: the ways listed, added, changed, taken out
 //	cli/scale            the command for parcels weighed, and what they teach
 //	cli/editions         commands of works, editions and the register

@@ -29,6 +29,7 @@ import (
 	"solander/cli/editions"
 	"solander/cli/house"
 	"solander/cli/movein"
+	"solander/cli/owed"
 	"solander/cli/people"
 	"solander/cli/phone"
 	"solander/cli/privacy"
@@ -76,6 +77,7 @@ type app struct {
 	TakeBack sales.TakeBack  `cmd:"" name:"take-back" group:"book" help:"Take sent prints back."`
 	Leaving  trips.Leaving   `cmd:"" group:"book" help:"How parcels leave: list the ways with the trips of a day; add, change, take out."`
 	Outlets  sales.Outlets   `cmd:"" group:"book" help:"List outlets, or add and change one."`
+	Owed     owed.Owed       `cmd:"" group:"book" help:"Money owed by age, statements; receipts, invoices, credit notes."`
 	Find     sales.Find      `cmd:"" group:"book" help:"Search buyers, orders, works and numbers."`
 
 	Works    editions.Works    `cmd:"" group:"edition" help:"List works and editions, or add a work."`

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"solander/store/accounts"
+	"solander/store/bills"
 	"solander/store/copying"
 	"solander/store/feeds"
 	"solander/store/house"
@@ -40,6 +41,7 @@ type (
 	rotaRows      = rota.RotaRows
 	copyRows      = copying.CopyRows
 	privacyRows   = privacy.PrivacyRows
+	billRows      = bills.BillRows
 )
 
 // tx is one transaction: studio.Tx. All that is in it works on one connection, and on one index of words.
@@ -63,6 +65,7 @@ type tx struct {
 	*rotaRows
 	*copyRows
 	*privacyRows
+	*billRows
 }
 
 var _ studio.Tx = (*tx)(nil)
@@ -95,6 +98,7 @@ func newTx(c *table.Conn, k *between) *tx {
 		rotaRows:      rota.New(c),
 		copyRows:      copying.New(c),
 		privacyRows:   privacy.New(c, index, book.Forget),
+		billRows:      bills.New(c),
 	}
 }
 

@@ -8,8 +8,10 @@ import (
 
 	"solander/calendar"
 	"solander/edition"
+	"solander/invoice"
 	"solander/measure"
 	"solander/order"
+	"solander/owing"
 	"solander/supply"
 	"solander/upkeep"
 )
@@ -78,6 +80,8 @@ type Tx interface {
 	upkeep.RotaStore
 	upkeep.CopyStore
 	upkeep.PrivacyStore
+	invoice.Store
+	owing.Store
 }
 
 // SettingsStore keeps what the studio chose. See Settings.

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"solander/store/accounts"
+	"solander/store/bills"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
@@ -49,6 +50,7 @@ var Tables = []Table{
 	{"parcels", parcels.Parcels.Names, "id"},
 	{"lines", orders.Lines.Names, "id"},
 	{"payments", orders.Payments.Names, "id"},
+	{"bills", bills.Bills.Names, "id"},
 	{"impressions", "edition, kind, number, state, line, signed, struck, turn, available, day, signed_on, sent_mark", "edition, kind, number"},
 	{"register", numbers.Entries.Names, "seq"},
 	{"tallies", "edition, free, promised, signed, sent, returned, spoilt, kept, withdrawn, held", "edition"},
