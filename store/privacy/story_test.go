@@ -12,6 +12,7 @@ import (
 	_ "github.com/jackc/pgx/v5/stdlib"
 	_ "modernc.org/sqlite"
 
+	"solander/billing"
 	"solander/book"
 	"solander/buyers"
 	"solander/dispatch"
@@ -19,6 +20,7 @@ import (
 	"solander/feeds"
 	"solander/internal/bed"
 	"solander/internal/pgtest"
+	"solander/invoice"
 	"solander/order"
 	"solander/register"
 	"solander/stockroom"
@@ -80,9 +82,13 @@ func story(b *bed.Bed) int64 {
 	if owed := b.Order(v.ID).Owed; !owed.IsZero() && owed.Sign() > 0 {
 		b.Must(book.Pay(b.Ctx, b.Studio, book.PaymentIn{Order: v.ID, Amount: owed, Note: "zqrest"}))
 	}
+	bill, err := billing.Write(b.Ctx, b.Studio, billing.WriteIn{Kind: invoice.Invoice, Order: v.ID})
+	b.Must(err)
+	_, err = billing.Correct(b.Ctx, b.Studio, billing.CorrectIn{Bill: bill.ID, Amount: bed.USD(1_00), Reason: "Zqname Zqfamily asked for it"})
+	b.Must(err)
 	b.Must(book.Override(b.Ctx, b.Studio, v.ID, "zqtrusted"))
 	note := "zqorder, told anew"
-	_, err := book.Amend(b.Ctx, b.Studio, book.AmendIn{Order: v.ID, Note: &note})
+	_, err = book.Amend(b.Ctx, b.Studio, book.AmendIn{Order: v.ID, Note: &note})
 	b.Must(err)
 	b.Must(register.Sign(b.Ctx, b.Studio, bed.LineIDs(v)))
 	parcels, err := dispatch.Pack(b.Ctx, b.Studio, dispatch.PackIn{Order: v.ID})
