@@ -19,7 +19,9 @@
 //	order                buyers, orders, lines, payments; when an order may leave
 //	owing                what is owed and for how long; the statement of a buyer
 //	invoice              receipts, invoices, credit notes: what stands on them, and their numbers without gaps
+//	sealog               the register as a log: its leaves, their tree, proofs, signed checkpoints
 //	supply               the drawer and the shelf, lab runs
+//	disclosure           which facts of a print a buyer is told, by state, and whether they are said
 //	tariff               price cards as data: services, limits, zones → a priced, itemised answer
 //	tariff/cards         the bundled, dated price cards, each with its source
 //	tariff/lint          a card looked over: what it must not hold, what looks like a slip, in what it differs from another
@@ -95,6 +97,7 @@
 //	billing              use cases: receipts, invoices and credit notes, written and kept
 //	dues                 use cases: what is owed by age, statements
 //	house                use cases: set-up, settings, outlets, copies, the check
+//	certify              use cases: what is told of an edition, held against the rules of a state
 //	people               use cases: who may come in: accounts, roles, sessions, second factors, keys of devices
 //	people/password      which passwords are good enough, and how they are kept
 //	people/totp          the codes of a second factor (RFC 6238)
@@ -122,6 +125,7 @@
 //	store/table          a transaction, and one list of columns a table
 //	store/words          the words by which orders and buyers are found
 //	store/house          rows: settings, outlets, price cards
+//	store/leaves         rows: the register as a log, and what was signed of it
 //	store/numbers        rows: works, editions, the register
 //	store/orders         rows: orders, buyers, bench marks, sent forms
 //	store/parcels        rows: parcels and hand-overs
@@ -135,6 +139,7 @@
 //	store/rota           rows: scheduled work
 //	store/copying        rows: which studio it is, what its copies go by, whether it was left
 //	store/privacy        which column is about whom: what is kept of a buyer, and her erasing
+//	store/attest         rows: what was said of editions, their ends
 //	store/copies         a copy of all tables, and back
 //	store                the door: opens a studio, runs its transactions on either engine
 //	demo                 the invented studio
@@ -157,6 +162,7 @@
 //	web/privacy          what is kept of a buyer, given out or erased; how long buyers are kept
 //	web/people           the buyers, and who of them is one person
 //	web/catalogue        works, editions and their numbers
+//	web/certify          what is told of an edition, and what a state asks for
 //	web/stock            the drawer, the shelf, lab runs, boards to cut
 //	web/movein           a file of sales: its reading, its trial, taken in and taken back
 //	web/movein/rows      how a row of a file looks on a page
@@ -178,6 +184,7 @@
 //	cli/trips            how parcels leave: the ways listed, added, changed, taken out
 //	cli/scale            the command for parcels weighed, and what they teach
 //	cli/editions         commands of works, editions and the register
+//	cli/certify          commands of what is told of an edition
 //	cli/people           the commands of who may come in
 //	cli/stock            commands of drawer, shelf, runs and boards
 //	cli/movein           commands that bring files in; the watched folder

@@ -170,19 +170,15 @@ func (t *Desk) sale(o order.Order) (invoice.Sale, error) {
 }
 
 func (t *Desk) from() invoice.Party {
-	return invoice.Party{Name: t.Set.Studio, Lines: t.Set.Address.Block(t.Set.Address.Country)}
+	return invoice.From(t.Set.Studio, t.Set.Address)
 }
 
 // partyOf is whom a paper is for: the buyer, at the address of the order when it is hers.
 func partyOf(b order.Buyer, o order.Order, home string) invoice.Party {
-	p := invoice.Party{Name: b.Name}
-	if o.ShipTo.Line1 != "" {
-		p.Lines = o.ShipTo.Block(home)
+	if o.ShipTo.Line1 == "" {
+		return invoice.Party{Name: b.Name}
 	}
-	if len(p.Lines) > 0 && p.Lines[0] == b.Name {
-		p.Lines = p.Lines[1:]
-	}
-	return p
+	return invoice.PartyAt(b.Name, o.ShipTo, home)
 }
 
 // CorrectIn is a credit note to be written.

@@ -23,6 +23,7 @@ import (
 
 	"solander/cli/begin"
 	"solander/cli/cards"
+	"solander/cli/certify"
 	"solander/cli/copies"
 	"solander/cli/desk"
 	"solander/cli/dispatch"
@@ -80,11 +81,13 @@ type app struct {
 	Owed     owed.Owed       `cmd:"" group:"book" help:"Money owed by age, statements; receipts, invoices, credit notes."`
 	Find     sales.Find      `cmd:"" group:"book" help:"Search buyers, orders, works and numbers."`
 
-	Works    editions.Works    `cmd:"" group:"edition" help:"List works and editions, or add a work."`
-	Work     editions.Work     `cmd:"" group:"edition" help:"The picture of a work: put, show, say what is to be seen, take away."`
-	Declare  editions.Declare  `cmd:"" group:"edition" help:"Declare an edition: its limit can never be raised."`
-	Reprice  editions.Reprice  `cmd:"" group:"edition" help:"Change an edition's price, price steps or print cost."`
-	End      editions.End      `cmd:"" group:"edition" help:"End an edition: no further sale."`
+	Works       editions.Works      `cmd:"" group:"edition" help:"List works and editions, or add a work."`
+	Work        editions.Work       `cmd:"" group:"edition" help:"The picture of a work: put, show, say what is to be seen, take away."`
+	Declare     editions.Declare    `cmd:"" group:"edition" help:"Declare an edition: its limit can never be raised."`
+	Reprice     editions.Reprice    `cmd:"" group:"edition" help:"Change an edition's price, price steps or print cost."`
+	End         editions.End        `cmd:"" group:"edition" help:"End an edition: no further sale."`
+	Certificate certify.Certificate `cmd:"" group:"edition" help:"What is told of an edition in writing, and what the law of a state asks for."`
+
 	Register editions.Register `cmd:"" group:"edition" help:"What happened to the numbers of an edition; spoil, strike again, keep, withdraw."`
 
 	Drawer stock.Drawer `cmd:"" group:"stock" help:"Sheets on hand, or count them."`

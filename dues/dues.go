@@ -102,7 +102,7 @@ func StatementOf(ctx context.Context, s *studio.Studio, in StatementIn) (Stateme
 }
 
 func (t *Dues) statement(in StatementIn) (Statement, error) {
-	v := Statement{studio: invoice.Party{Name: t.Set.Studio, Lines: t.Set.Address.Block(t.Set.Address.Country)}}
+	v := Statement{studio: invoice.From(t.Set.Studio, t.Set.Address)}
 	if in.Until.IsZero() {
 		in.Until = t.Today
 	}

@@ -86,6 +86,18 @@ type Party struct {
 	Lines []string `json:"lines,omitempty"` // of the address, as on a label
 }
 
+// PartyAt is somebody at an address, seen from a country; the name stands once.
+func PartyAt(name string, at order.Address, home string) Party {
+	p := Party{Name: name, Lines: at.Block(home)}
+	if len(p.Lines) > 0 && p.Lines[0] == name {
+		p.Lines = p.Lines[1:]
+	}
+	return p
+}
+
+// From is the studio itself.
+func From(studio string, at order.Address) Party { return PartyAt(studio, at, at.Country) }
+
 // Line is what a paper is over.
 type Line struct {
 	Text   string       `json:"text"`

@@ -12,6 +12,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"solander/disclosure"
 	"solander/edition"
 	"solander/fault"
 	"solander/intake"
@@ -66,6 +67,12 @@ func kept(t *testing.T, s studio.Store) {
 			return err
 		}
 		if err := tx.CloseEdition(ed); err != nil {
+			return err
+		}
+		if _, err := tx.AddClosing(edition.Closing{Edition: ed, Fact: edition.Closed, Files: "deleted"}); err != nil {
+			return err
+		}
+		if _, err := tx.AddSaying(disclosure.Saying{Edition: ed, Fact: disclosure.Year, Said: disclosure.Stated, Words: "2031"}); err != nil {
 			return err
 		}
 		for range 2 {
@@ -172,6 +179,10 @@ var never = []string{
 	`UPDATE tallies SET free = -1 WHERE edition = 1`,
 	`DELETE FROM orders WHERE id = 1`,
 	`DELETE FROM lines WHERE id = 1`,
+	`UPDATE sayings SET words = '1831'`,
+	`DELETE FROM sayings`,
+	`UPDATE closings SET files = 'kept'`,
+	`DELETE FROM closings`,
 }
 
 // billAs adds the last invoice once more, with another id, kind and number.
@@ -198,9 +209,12 @@ var neverOn = map[string][]string{
 		`REPLACE INTO origins SELECT order_id, place, intake, sheet, sheet_row, fill, '[]', hash, gone FROM origins`,
 		`REPLACE INTO origins SELECT order_id, place + 1, intake, sheet, sheet_row, fill, '[]', hash, gone FROM origins`,
 		`REPLACE INTO impressions (edition, kind, number) VALUES (1, 'N', 1)`,
+		`REPLACE INTO sayings SELECT id, edition, fact, said, '1831', day, at, who FROM sayings`,
+		`REPLACE INTO closings SELECT id + 1, edition, fact, 'kept', note, withdrawn, day, at, who FROM closings`,
 	},
 	"postgres": {
 		`TRUNCATE register`, `TRUNCATE register CASCADE`, `TRUNCATE editions CASCADE`, `TRUNCATE impressions CASCADE`, `TRUNCATE moves`, `TRUNCATE origins`, `TRUNCATE intakes CASCADE`, `TRUNCATE payments`, `TRUNCATE bills`,
+		`TRUNCATE sayings`, `TRUNCATE closings`,
 		`TRUNCATE works CASCADE`, `TRUNCATE orders CASCADE`,
 		`INSERT INTO register SELECT * FROM register WHERE seq = 1 ON CONFLICT (seq) DO UPDATE SET line = 2`,
 		`MERGE INTO register r USING (SELECT 1) ON r.seq = 1 WHEN MATCHED THEN UPDATE SET line = 2`,

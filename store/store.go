@@ -108,20 +108,26 @@ func Make(ctx context.Context, place string, opt Options, fill func(studio.Store
 }
 
 // makeAnew makes what follows from the rows of a studio that an older program kept: how its buyers are compared, and the words by which
-// orders and buyers are found.
+// orders and buyers are found; and it takes what was entered before there was a log into the log.
 func (s *store) makeAnew(ctx context.Context) error {
 	upgraded := s.engine.Upgraded() != (engine.Upgrade{})
 	people := upgraded
 	if !people {
+		untaken := false
 		err := s.read(ctx, func(t *tx) (err error) {
-			people, err = t.Unput()
+			if people, err = t.Unput(); err == nil {
+				untaken, err = t.Untaken()
+			}
 			return err
 		})
-		if err != nil || !people {
+		if err != nil || !people && !untaken {
 			return err
 		}
 	}
 	err := s.write(ctx, func(t *tx) error {
+		if err := t.TakeUp(); err != nil {
+			return err
+		}
 		if err := t.PutPeople(); err != nil || !upgraded {
 			return err
 		}
@@ -265,7 +271,7 @@ func (s *store) read(ctx context.Context, f func(*tx) error) (err error) {
 func (s *store) newTx(ctx context.Context, sess engine.Session, reading bool) *tx {
 	c := table.Begun(ctx, sess, s.engine.Dialect(), s.opt, reading)
 	c.Ciphered(s.cipher())
-	return newTx(c, &s.kept)
+	return newTx(c, &s.kept, s.opt.Chance)
 }
 
 // Integrity asks the engine and the sums; see studio.Store.

@@ -1,14 +1,17 @@
 package store
 
 import (
+	"io"
 	"time"
 
 	"solander/store/accounts"
 	"solander/store/bills"
+	"solander/store/attest"
 	"solander/store/copying"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
+	"solander/store/leaves"
 	"solander/store/numbers"
 	"solander/store/orders"
 	"solander/store/parcels"
@@ -38,10 +41,12 @@ type (
 	pictureRows   = pictures.PictureRows
 	accountRows   = accounts.AccountRows
 	phoneRows     = phones.PhoneRows
+	attestRows    = attest.AttestRows
 	rotaRows      = rota.RotaRows
 	copyRows      = copying.CopyRows
 	privacyRows   = privacy.PrivacyRows
 	billRows      = bills.BillRows
+	leafRows      = leaves.LeafRows
 )
 
 // tx is one transaction: studio.Tx. All that is in it works on one connection, and on one index of words.
@@ -62,10 +67,12 @@ type tx struct {
 	*pictureRows
 	*accountRows
 	*phoneRows
+	*attestRows
 	*rotaRows
 	*copyRows
 	*privacyRows
 	*billRows
+	*leafRows
 }
 
 var _ studio.Tx = (*tx)(nil)
@@ -77,14 +84,14 @@ type between struct {
 	sales  numbers.KeptSales
 }
 
-func newTx(c *table.Conn, k *between) *tx {
-	index, settings := words.New(c), house.New(c)
+func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
+	index, settings, log := words.New(c), house.New(c), leaves.New(c, chance)
 	book := orders.New(c, index, settings, &k.orders)
 	return &tx{
 		conn: c, index: index,
 		settingsRows:  settings,
-		catalogueRows: numbers.Catalogue(c, index),
-		registerRows:  numbers.Register(c, &k.sales),
+		catalogueRows: numbers.Catalogue(c, index, log),
+		registerRows:  numbers.Register(c, &k.sales, log),
 		orderRows:     book,
 		peopleRows:    orders.People(c, index, book, &k.buyers),
 		markRows:      orders.Bench(c),
@@ -95,10 +102,12 @@ func newTx(c *table.Conn, k *between) *tx {
 		pictureRows:   pictures.New(c),
 		accountRows:   accounts.New(c),
 		phoneRows:     phones.New(c),
+		attestRows:    attest.New(c),
 		rotaRows:      rota.New(c),
 		copyRows:      copying.New(c),
 		privacyRows:   privacy.New(c, index, book.Forget),
 		billRows:      bills.New(c),
+		leafRows:      log,
 	}
 }
 

@@ -7,11 +7,13 @@ import (
 	"time"
 
 	"solander/calendar"
+	"solander/disclosure"
 	"solander/edition"
 	"solander/invoice"
 	"solander/measure"
 	"solander/order"
 	"solander/owing"
+	"solander/sealog"
 	"solander/supply"
 	"solander/upkeep"
 )
@@ -67,6 +69,7 @@ type Tx interface {
 	SettingsStore
 	CatalogueStore
 	RegisterStore
+	sealog.Store
 	OrderStore
 	PeopleStore
 	SupplyStore
@@ -77,6 +80,7 @@ type Tx interface {
 	PictureStore
 	AccountStore
 	PhoneStore
+	disclosure.Store
 	upkeep.RotaStore
 	upkeep.CopyStore
 	upkeep.PrivacyStore
@@ -110,6 +114,9 @@ type CatalogueStore interface {
 	// Reprice changes price, price steps and print cost; CloseEdition ends it.
 	Reprice(edition.Edition) error
 	CloseEdition(id int64) error
+	Closings(edition int64) ([]edition.Closing, error) // oldest first
+	// AddClosing keeps that an edition was closed or cancelled. Faults: Missing; Taken when it was already.
+	AddClosing(edition.Closing) (int64, error)
 }
 
 // NumberRow is one number of an edition as it stands, with the order that holds it.

@@ -13,6 +13,7 @@ import (
 	"solander/web/accounts"
 	"solander/web/ahead"
 	"solander/web/catalogue"
+	"solander/web/certify"
 	"solander/web/compare"
 	webcopies "solander/web/copies"
 	"solander/web/form"
@@ -111,6 +112,7 @@ var pageTypes = map[string]func() page.Framed{
 	"phones":      func() page.Framed { return new(phone.PhonesPage) },
 	"phonecode":   func() page.Framed { return new(phone.CodePage) },
 	"phonein":     func() page.Framed { return new(phone.InPage) },
+	"facts":       func() page.Framed { return new(certify.FactsPage) },
 	"files":       func() page.Framed { return new(programs.FilesPage) },
 	"layout":      func() page.Framed { return new(layouts.LayoutPage) },
 }

@@ -24,6 +24,7 @@ import (
 	"solander/web/accounts"
 	"solander/web/ahead"
 	"solander/web/catalogue"
+	"solander/web/certify"
 	"solander/web/compare"
 	webcopies "solander/web/copies"
 	"solander/web/gate"
@@ -103,6 +104,7 @@ type face struct {
 	phones    *phone.Phones
 	copies    *webcopies.Copies
 	privacy   *privacy.Privacy
+	certify   *certify.Certify
 
 	accounts *accounts.Accounts
 	gate     *gate.Gate
@@ -122,7 +124,7 @@ func newFace(st *studio.Studio, opt Options) *face {
 	f := &face{
 		Kit:   kit,
 		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, newsale: &newsale.Sales{Kit: kit}, people: &people.People{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},
-		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit, Opened: opt.Opened, End: opt.Close, Invented: opt.Look}, programs: &programs.Programs{Kit: kit}, layouts: &layouts.Layouts{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, compare: &compare.Compare{Kit: kit}, ways: &ways.Ways{Kit: kit}, ahead: &ahead.Ahead{Kit: kit}, trips: &trips.Trips{Kit: kit}, owed: &owed.Owed{Kit: kit}, papers: &papers.Papers{Kit: kit}, scale: &scale.Scale{Kit: kit}, privacy: &privacy.Privacy{Kit: kit}, copies: &webcopies.Copies{Kit: kit, Keep: opt.Keep},
+		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit, Opened: opt.Opened, End: opt.Close, Invented: opt.Look}, programs: &programs.Programs{Kit: kit}, layouts: &layouts.Layouts{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, compare: &compare.Compare{Kit: kit}, ways: &ways.Ways{Kit: kit}, ahead: &ahead.Ahead{Kit: kit}, trips: &trips.Trips{Kit: kit}, owed: &owed.Owed{Kit: kit}, papers: &papers.Papers{Kit: kit}, scale: &scale.Scale{Kit: kit}, privacy: &privacy.Privacy{Kit: kit}, certify: &certify.Certify{Kit: kit}, copies: &webcopies.Copies{Kit: kit, Keep: opt.Keep},
 		gate: gate.New(gateOf(opt)), near: opt.Near, rights: gate.NewTable(gate.Rights()), hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
 	}
 	f.accounts = &accounts.Accounts{Kit: kit, Gate: f.gate}

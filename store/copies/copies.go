@@ -9,9 +9,11 @@ import (
 
 	"solander/store/accounts"
 	"solander/store/bills"
+	"solander/store/attest"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
+	"solander/store/leaves"
 	"solander/store/numbers"
 	"solander/store/orders"
 	"solander/store/parcels"
@@ -43,6 +45,8 @@ var Tables = []Table{
 	{"pictures", pictures.Pictures.Names, "work"},
 	{"picture_bodies", pictures.Bodies, "work, size"},
 	{"editions", numbers.Editions.Names, "id"},
+	{"sayings", attest.Sayings.Names, "id"},
+	{"closings", attest.Closings.Names, "id"},
 	{"buyers", orders.Buyers.Names, "id"},
 	{"told_apart", "a, b", "a, b"},
 	{"orders", orders.Orders.Names, "id"},
@@ -53,6 +57,9 @@ var Tables = []Table{
 	{"bills", bills.Bills.Names, "id"},
 	{"impressions", "edition, kind, number, state, line, signed, struck, turn, available, day, signed_on, sent_mark", "edition, kind, number"},
 	{"register", numbers.Entries.Names, "seq"},
+	{"logs", leaves.Logs.Names, "id"},
+	{"leaves", leaves.Leaves.Names, "id"},
+	{"checkpoints", leaves.Checkpoints.Names, "id"},
 	{"tallies", "edition, free, promised, signed, sent, returned, spoilt, kept, withdrawn, held", "edition"},
 	{"runs", stocks.Runs.Names, "id"},
 	{"receipts", stocks.Receipts.Names, "id"},

@@ -5,7 +5,9 @@ package engine
 
 import (
 	"context"
+	random "crypto/rand"
 	"database/sql"
+	"io"
 	"math/rand/v2"
 	"time"
 )
@@ -31,6 +33,8 @@ type Options struct {
 	Story bool
 	// KeyFile is where the key lies of a studio that is kept in cipher; "" = beside the studio's file, and nowhere of one on a server.
 	KeyFile string
+	// Chance gives the salts of what the register's log commits to; nil = crypto/rand, and of a Story always the same.
+	Chance io.Reader
 	// There is for commands that begin no studio: it must be there already. Of PostgreSQL the database
 	// must be, whatever There says.
 	There bool
@@ -64,6 +68,13 @@ func (o Options) Filled() Options {
 	}
 	if o.Readers <= 0 {
 		o.Readers = 4
+	}
+	switch {
+	case o.Chance != nil:
+	case o.Story: // an invented studio is the same whenever it is made
+		o.Chance = rand.NewChaCha8([32]byte{})
+	default:
+		o.Chance = random.Reader
 	}
 	if o.Rest <= 0 {
 		o.Rest = 20 * time.Second

@@ -33,10 +33,13 @@ var Editions = table.Make("editions", "edition", func(e *edition.Edition) table.
 type CatalogueRows struct {
 	conn  *table.Conn
 	index *words.Index
+	log   Log
 }
 
 // Catalogue are the works and editions of a transaction.
-func Catalogue(c *table.Conn, x *words.Index) *CatalogueRows { return &CatalogueRows{c, x} }
+func Catalogue(c *table.Conn, x *words.Index, log Log) *CatalogueRows {
+	return &CatalogueRows{c, x, log}
+}
 
 // Works returns all works, by title.
 func (t *CatalogueRows) Works() ([]edition.Work, error) {
@@ -86,10 +89,10 @@ func (t *CatalogueRows) Edition(id int64) (edition.Edition, error) {
 
 // Declare adds an edition and a row for each of its numbers and proofs, all free.
 func (t *CatalogueRows) Declare(e edition.Edition) (int64, error) {
-	if err := t.conn.Exists("works", "work", e.Work); err != nil {
+	w, err := t.Work(e.Work)
+	if err != nil {
 		return 0, err
 	}
-	var err error
 	if e.ID, err = Editions.Add(t.conn, e); err != nil {
 		return 0, err
 	}
@@ -97,6 +100,10 @@ func (t *CatalogueRows) Declare(e edition.Edition) (int64, error) {
 		if err := t.declareKind(e, k); err != nil {
 			return 0, err
 		}
+	}
+	e.Title = w.Title
+	if err := t.log.AppendDeclared(e, w.Year); err != nil {
+		return 0, err
 	}
 	_, err = t.conn.Exec(`INSERT INTO tallies (edition, free, promised, signed, sent, returned, spoilt, kept, withdrawn, held)
 		VALUES ($1, $2, 0, 0, 0, 0, 0, 0, 0, 0)`, e.ID, e.Total())

@@ -25,6 +25,7 @@ type impression struct {
 // until it ends, so what it read need not be asked twice: a file of 50 000 rows comes in as one transaction.
 type RegisterRows struct {
 	conn   *table.Conn
+	log    Log
 	sales  *KeptSales          // nil = none are
 	latest time.Time           // of the entries that it makes; zero until the first
 	seq    int64               // of the latest entry, once latest is known
@@ -36,7 +37,15 @@ type RegisterRows struct {
 }
 
 // Register is the register of a transaction.
-func Register(c *table.Conn, k *KeptSales) *RegisterRows { return &RegisterRows{conn: c, sales: k} }
+func Register(c *table.Conn, k *KeptSales, log Log) *RegisterRows {
+	return &RegisterRows{conn: c, sales: k, log: log}
+}
+
+// Log takes what is entered and declared as leaves, in the same transaction.
+type Log interface {
+	AppendEntries([]edition.Entry) error
+	AppendDeclared(e edition.Edition, year int) error
+}
 
 // impressionColumns are those of an impression i as places takes them.
 const impressionColumns = `i.state, i.line, i.signed, i.struck, i.turn, i.signed_on, i.sent_mark`

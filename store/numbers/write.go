@@ -88,6 +88,9 @@ func (t *RegisterRows) write() error {
 			return err
 		}
 	}
+	if err := t.log.AppendEntries(fresh.entries); err != nil {
+		return err
+	}
 	if current { // what was foreseen of lines holds on: nobody else wrote
 		t.ahead.changes = t.conn.Changes()
 	}

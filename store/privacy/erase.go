@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"solander/store/leaves"
 	"solander/store/table"
 	"solander/studio"
 	"solander/upkeep"
@@ -183,6 +184,11 @@ func (t *PrivacyRows) change(e upkeep.Erasure, c upkeep.CellChange) error {
 	for i, k := range p.keys() {
 		args = append(args, c.Key[i])
 		where = append(where, fmt.Sprintf("%s = $%d", k, i+2))
+	}
+	if c.Table == "register" { // of its columns the note alone may be blanked
+		if err := leaves.Forget(t.conn, c.Key[0].(int64)); err != nil {
+			return err
+		}
 	}
 	n, err := t.conn.Exec("UPDATE "+c.Table+" SET "+c.Column+" = $1 WHERE "+strings.Join(where, " AND "), args...)
 	return table.Must(n == 1, err, "%s %v", p.what, c.Key)

@@ -100,6 +100,8 @@ var parts = []part{
 	{table: "pictures", what: "pictures of works", key: "work", columns: cols(plain("work digest small_width small_height middle_width middle_height large_width large_height at who"), wording("alt"))},
 	{table: "picture_bodies", what: "pictures of works", key: "work, size", columns: plain("work size body")},
 	{table: "editions", what: "editions", key: "id", columns: plain("id work width height paper grammage caliper grade technique declared_limit ap pp hc bat tightest_roll price price_currency price_steps print_cost print_cost_currency declared closed")},
+	{table: "sayings", what: "what is said of editions", key: "id", columns: plain("id edition fact said words day at who")},
+	{table: "closings", what: "that editions were closed or cancelled", key: "id", columns: plain("id edition fact files note withdrawn day at who")},
 	{table: "buyers", what: "who she is", key: "id", hers: "id IN " + herself, columns: cols(plain("id same_as apart"), name("name"), personal("email phone"), free("note", ""))},
 	{table: "told_apart", what: "whom she is not", key: "a, b", hers: "a IN " + herself + " OR b IN " + herself, columns: plain("a b")},
 	{table: "person_words", what: "her name and e-mail address as buyers are compared", key: "id", hers: "id IN " + herself, columns: cols(plain("id"), readable("name email"))},
@@ -123,6 +125,9 @@ var parts = []part{
 		plain("edition kind number state line signed struck turn available day signed_on"), stays("sent_mark", byNumbers))},
 	{table: "register", what: "what the register says of her numbers", key: "seq", hers: "line IN " + herLines + " OR order_mark IN " + herMarks, fixed: true, columns: cols(
 		plain("seq edition kind number turn step state line signed struck day at who undoes"), stays("order_mark", byNumbers), wording("note"))},
+	{table: "logs", what: "the logs of the register", key: "id", columns: plain("id origin first at")},
+	{table: "leaves", what: "the leaves of the register's log, in which people stand as salted commitments alone", key: "id", columns: plain("id kind of_id body salts hashes root")},
+	{table: "checkpoints", what: "what was signed of the register's log", key: "id", columns: plain("id log size at body")},
 	{table: "tallies", what: "counts of numbers", key: "edition", columns: plain("edition free promised signed sent returned spoilt kept withdrawn held")},
 	{table: "runs", what: "orders from labs", key: "id", columns: cols(plain("id edition lab ordered expected quantity unit_cost unit_cost_currency closed"), wording("note"))},
 	{table: "receipts", what: "what labs sent", key: "id", columns: cols(plain("id run day good rejected"), wording("note"))},

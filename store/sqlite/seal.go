@@ -23,13 +23,14 @@ import (
 // each commit and before the writer hears of it: it may lag behind the file, and never runs ahead of it.
 // docs/reliability.md says what it sees and what it does not.
 type Seal struct {
-	Studio uint32 `json:"studio"` // the file's id
-	Writes int64  `json:"writes"` // transactions that have changed the file
-	Entry  int64  `json:"entry"`  // the latest entry of the register; 0 = none
-	Order  int64  `json:"order"`  // the latest order; 0 = none
-	Mark   string `json:"mark"`   // that order's
-	At     string `json:"at"`     // engine.When it was written, UTC, by the clock of the store
-	Digest string `json:"digest"` // of that entry and that order: SHA-256, in hex
+	Studio uint32 `json:"studio"`         // the file's id
+	Writes int64  `json:"writes"`         // transactions that have changed the file
+	Entry  int64  `json:"entry"`          // the latest entry of the register; 0 = none
+	Order  int64  `json:"order"`          // the latest order; 0 = none
+	Mark   string `json:"mark"`           // that order's
+	At     string `json:"at"`             // engine.When it was written, UTC, by the clock of the store
+	Leaf   int64  `json:"leaf,omitempty"` // the latest leaf of the register's log; 0 = none
+	Digest string `json:"digest"`         // of that entry, that order and the root at that leaf: SHA-256, in hex
 }
 
 // The form of a seal's file: blocks of one size, each holding the head of the SHA-256 of what follows, the
@@ -173,8 +174,8 @@ func (f *sealFile) sync() {
 	}
 }
 
-// The entry and the order of a seal as text. Both stand for good: an entry is never changed, nor is the
-// mark of an order.
+// The entry and the order of a seal as text, and the root of the register's log, which holds all entries before. They stand for good: an
+// entry is never changed, nor is the mark of an order.
 const (
 	entryText = `seq || '|' || edition || '|' || kind || '|' || number || '|' || turn || '|' || step || '|' || state || '|' || line || '|' ||
 		signed || '|' || struck || '|' || order_mark || '|' || day || '|' || at || '|' || who || '|' || note || '|' || undoes`
@@ -185,28 +186,34 @@ const (
 var rise = `UPDATE high_water SET writes = writes + 1 RETURNING writes,
 	coalesce((SELECT max(seq) FROM register), 0), coalesce((SELECT max(id) FROM orders), 0),
 	coalesce((SELECT mark FROM orders ORDER BY id DESC LIMIT 1), ''),
+	coalesce((SELECT max(id) FROM leaves), 0), coalesce((SELECT root FROM leaves ORDER BY id DESC LIMIT 1), ''),
 	coalesce((SELECT ` + entryText + ` FROM register ORDER BY seq DESC LIMIT 1), ''),
 	coalesce((SELECT ` + orderText + ` FROM orders ORDER BY id DESC LIMIT 1), '')`
 
 // standing asks for the same of a file as it stands; of its entries and orders for those of a seal.
 var standing = `SELECT writes, coalesce((SELECT max(seq) FROM register), 0), coalesce((SELECT max(id) FROM orders), 0),
 	coalesce((SELECT mark FROM orders ORDER BY id DESC LIMIT 1), ''),
+	coalesce((SELECT max(id) FROM leaves), 0), coalesce((SELECT root FROM leaves WHERE id = $3), ''),
 	coalesce((SELECT ` + entryText + ` FROM register WHERE seq = $1), ''),
 	coalesce((SELECT ` + orderText + ` FROM orders WHERE id = $2), '') FROM high_water`
 
 func (s *Seal) scan(row interface{ Scan(...any) error }) error {
-	var entry, order string
-	err := row.Scan(&s.Writes, &s.Entry, &s.Order, &s.Mark, &entry, &order)
+	var root, entry, order string
+	err := row.Scan(&s.Writes, &s.Entry, &s.Order, &s.Mark, &s.Leaf, &root, &entry, &order)
 	s.Mark = fault.Clip(s.Mark) // a block has room for that
-	sum := sha256.Sum256([]byte(entry + "\n" + order))
+	text := entry + "\n" + order
+	if root != "" { // a seal of before there was a log is without it
+		text += "\n" + root
+	}
+	sum := sha256.Sum256([]byte(text))
 	s.Digest = hex.EncodeToString(sum[:])
 	return err
 }
 
-// highWater reads how far the file has come. The digest is of the entry and the order that of names.
+// highWater reads how far the file has come. The digest is of the entry, the order and the leaf that of names.
 func (m *mainFile) highWater(ctx context.Context, q engine.Asker, of Seal) (Seal, error) {
 	s := Seal{Studio: m.id}
-	rows, err := q.QueryContext(ctx, standing, of.Entry, of.Order)
+	rows, err := q.QueryContext(ctx, standing, of.Entry, of.Order, of.Leaf)
 	if err != nil {
 		return s, err
 	}

@@ -113,6 +113,7 @@ func With(to, key, value string) string {
 var sentences = map[string]string{
 	"taken":          "The sale stands in the book.",
 	"amended":        "The order was changed.",
+	"facts":          "The facts are said so.",
 	"handedin":       "The order was handed over in person.",
 	"overridden":     "The order may leave; the reason is recorded.",
 	"lifted":         "The override was taken back.",

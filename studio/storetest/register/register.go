@@ -14,6 +14,8 @@ var Tests = map[string]func(*testing.T, studio.Store){
 	"an edition comes back whole":                            editionKept,
 	"reprice changes prices alone":                           repriceAlone,
 	"a closed edition stays closed":                          closedStays,
+	"what was said of an edition is kept in order":           sayingsKept,
+	"an edition is closed once, and cancelled once":          closingsKept,
 	"a declared edition has all its numbers, free":           declaredFree,
 	"a number walks through its life":                        lifeOfNumber,
 	"a number is promised once":                              promisedOnce,

@@ -1,0 +1,61 @@
+package sealog
+
+import (
+	"strconv"
+
+	"solander/edition"
+)
+
+// Erased is the note of an entry that was blanked with its buyer.
+const Erased = "(erased)"
+
+// EntrySalts is how many salts the leaf of an entry takes: one, and one more for its note, so that the note can be forgotten alone.
+func EntrySalts(e edition.Entry) int {
+	if e.Note == "" {
+		return 1
+	}
+	return 2
+}
+
+// OfEntry is the leaf of an entry of the register. What ties it to an order and to people is committed to, not told.
+func OfEntry(e edition.Entry, salts []string) Leaf {
+	l := Leaf{Kind: Entry, Of: e.Seq, Salts: salts, Facts: []Fact{
+		Int("edition", e.Edition),
+		{"number", string(e.Number.Kind) + " " + strconv.Itoa(e.Number.N)},
+		Int("turn", e.Turn),
+		{"step", string(e.Step)},
+		{"state", string(e.After.State)},
+		Bit("signed", e.After.Signed), Int("struck", e.After.Struck),
+		{"day", e.Day.String()},
+		Int("undoes", e.Undoes),
+	}}
+	salt := func(i int) string {
+		if i < len(salts) {
+			return salts[i]
+		}
+		return ""
+	}
+	l.Facts = append(l.Facts, Fact{"kept", Commit(salt(0), Int("line", e.After.Line), Fact{"order", e.Order}, Int("at", e.At.UnixMicro()), Fact{"who", e.Who})})
+	if e.Note != "" {
+		l.Facts = append(l.Facts, Fact{"note", Commit(salt(1), Fact{"note", e.Note})})
+	}
+	return l
+}
+
+// OfEdition is the leaf of an edition as it was declared.
+func OfEdition(e edition.Edition, year int) Leaf {
+	return Leaf{Kind: Declared, Of: e.ID, Facts: []Fact{
+		Int("work", e.Work),
+		{"title", e.Title},
+		Int("year", year), Int("width", int64(e.Width)), Int("height", int64(e.Height)),
+		{"paper", e.Paper},
+		{"grade", e.Grade},
+		{"technique", e.Technique},
+		Int("limit", e.Limit),
+		Int("ap", e.Proofs.AP), Int("pp", e.Proofs.PP), Int("hc", e.Proofs.HC), Int("bat", e.Proofs.BAT),
+		{"declared", e.Declared.String()},
+	}}
+}
+
+// LaterWords are the facts of an edition that may be called otherwise later on: the leaf says what they were.
+func LaterWords() []string { return []string{"title", "year"} }

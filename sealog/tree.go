@@ -1,0 +1,92 @@
+package sealog
+
+import (
+	"math/bits"
+
+	"golang.org/x/mod/sumdb/tlog"
+
+	"solander/fault"
+)
+
+// Tree is the right edge of a log: as much of it as is needed to append, and to know the root.
+type Tree struct {
+	Size int64
+	edge []tlog.Hash // the roots of the whole trees that it is made of, the largest first
+}
+
+// EdgeAt are the stored hashes (see tlog.StoredHashIndex) from which the edge of a tree of a size is made, in the order in which
+// NewTree takes them.
+func EdgeAt(size int64) []int64 {
+	var at []int64
+	done := int64(0)
+	for level := bits.Len64(uint64(size)) - 1; level >= 0; level-- {
+		if size>>level&1 == 1 {
+			at = append(at, tlog.StoredHashIndex(level, done>>level))
+			done += 1 << level
+		}
+	}
+	return at
+}
+
+// NewTree is a tree of its size and edge.
+func NewTree(size int64, edge []tlog.Hash) Tree { return Tree{Size: size, edge: edge} }
+
+// Append adds a leaf by its hash and returns the hashes that are kept with it: its own, and those of the trees that it completes.
+func (t *Tree) Append(leaf tlog.Hash) []tlog.Hash {
+	out := []tlog.Hash{leaf}
+	h := leaf
+	for n := t.Size; n&1 == 1; n >>= 1 {
+		last := len(t.edge) - 1
+		h = tlog.NodeHash(t.edge[last], h)
+		t.edge = t.edge[:last:last]
+		out = append(out, h)
+	}
+	t.edge = append(t.edge, h)
+	t.Size++
+	return out
+}
+
+// Root is the root of the tree; that of an empty one is the hash of nothing.
+func (t *Tree) Root() tlog.Hash {
+	if t.Size == 0 {
+		root, _ := tlog.TreeHash(0, nil) // of nothing, nothing is read
+		return root
+	}
+	h := t.edge[len(t.edge)-1]
+	for i := len(t.edge) - 2; i >= 0; i-- {
+		h = tlog.NodeHash(t.edge[i], h)
+	}
+	return h
+}
+
+// LeafHash is the hash of a leaf's bytes.
+func LeafHash(text string) tlog.Hash { return tlog.RecordHash([]byte(text)) }
+
+// Place says with which leaf a stored hash is kept, and at which place among its hashes.
+func Place(stored int64) (leaf int64, at int) {
+	level, n := tlog.SplitStoredHashIndex(stored)
+	return (n+1)<<level - 1, level
+}
+
+// Included proves that a leaf is in the tree of a checkpoint. Faults: Invalid when the proof does not hold.
+func Included(p tlog.RecordProof, of Checkpoint, index int64, text string) error {
+	if index < 0 || index >= of.Size || tlog.CheckRecord(p, of.Size, of.Root, index, LeafHash(text)) != nil {
+		return fault.New(fault.Invalid, "the leaf is not proven to be in the log").At("leaf %d of %d", index, of.Size).ToMend("ask the studio for the proof anew")
+	}
+	return nil
+}
+
+// Follows proves that a later checkpoint holds all of an earlier one. Faults: Invalid when it does not.
+func Follows(p tlog.TreeProof, earlier, later Checkpoint) error {
+	switch {
+	case earlier.Origin != later.Origin:
+		return fault.New(fault.Invalid, "the checkpoints are of two logs").At("%s, %s", earlier.Origin, later.Origin)
+	case earlier.Size > later.Size:
+		return fault.New(fault.Invalid, "the checkpoint is older than the one that was seen before").At("%d, %d leaves", later.Size, earlier.Size)
+	case earlier.Size == 0, earlier.Size == later.Size && earlier.Root == later.Root:
+		return nil
+	case earlier.Size == later.Size || tlog.CheckTree(p, later.Size, later.Root, earlier.Size, earlier.Root) != nil:
+		return fault.New(fault.Invalid, "the log does not hold what it held before").At("%d of %d leaves", earlier.Size, later.Size).ToMend("something was changed in it, or taken out")
+	}
+	return nil
+}
