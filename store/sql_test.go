@@ -83,6 +83,9 @@ func kept(t *testing.T, s studio.Store) {
 		if _, err := tx.AddPayment(order.Payment{Order: 1, Kind: order.Deposit, Amount: h.Print(1).Price}); err != nil {
 			return err
 		}
+		if err := bed.Banked(tx, 1); err != nil {
+			return err
+		}
 		if err := tx.ReversePayment(1); err != nil {
 			return err
 		}
@@ -177,6 +180,9 @@ var never = []string{
 	`UPDATE origins SET hash = 'bb'`,
 	`DELETE FROM origins`,
 	`UPDATE tallies SET free = -1 WHERE edition = 1`,
+	`UPDATE bank_lines SET amount = amount + 1`,
+	`UPDATE bank_lines SET day = '2031-01-01'`,
+	`UPDATE bank_lines SET ref = 'x'`,
 	`DELETE FROM orders WHERE id = 1`,
 	`DELETE FROM lines WHERE id = 1`,
 	`UPDATE sayings SET words = '1831'`,

@@ -5,8 +5,9 @@ import (
 	"time"
 
 	"solander/store/accounts"
-	"solander/store/bills"
 	"solander/store/attest"
+	"solander/store/bank"
+	"solander/store/bills"
 	"solander/store/copying"
 	"solander/store/feeds"
 	"solander/store/house"
@@ -41,6 +42,7 @@ type (
 	pictureRows   = pictures.PictureRows
 	accountRows   = accounts.AccountRows
 	phoneRows     = phones.PhoneRows
+	bankRows      = bank.BankRows
 	attestRows    = attest.AttestRows
 	rotaRows      = rota.RotaRows
 	copyRows      = copying.CopyRows
@@ -67,6 +69,7 @@ type tx struct {
 	*pictureRows
 	*accountRows
 	*phoneRows
+	*bankRows
 	*attestRows
 	*rotaRows
 	*copyRows
@@ -102,6 +105,7 @@ func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
 		pictureRows:   pictures.New(c),
 		accountRows:   accounts.New(c),
 		phoneRows:     phones.New(c),
+		bankRows:      bank.New(c),
 		attestRows:    attest.New(c),
 		rotaRows:      rota.New(c),
 		copyRows:      copying.New(c),

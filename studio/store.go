@@ -6,6 +6,7 @@ import (
 	"io"
 	"time"
 
+	"solander/bankfile"
 	"solander/calendar"
 	"solander/disclosure"
 	"solander/edition"
@@ -80,6 +81,7 @@ type Tx interface {
 	PictureStore
 	AccountStore
 	PhoneStore
+	bankfile.BankStore
 	disclosure.Store
 	upkeep.RotaStore
 	upkeep.CopyStore

@@ -12,10 +12,12 @@ import (
 
 	"solander/web/accounts"
 	"solander/web/ahead"
+	"solander/web/bank"
 	"solander/web/catalogue"
 	"solander/web/certify"
 	"solander/web/compare"
 	webcopies "solander/web/copies"
+	"solander/web/fees"
 	"solander/web/form"
 	"solander/web/house"
 	"solander/web/layouts"
@@ -70,6 +72,9 @@ var pageTypes = map[string]func() page.Framed{
 	"hookmapping": func() page.Framed { return new(programs.HookMappingPage) },
 	"house":       func() page.Framed { return new(house.HousePage) },
 	"intake":      func() page.Framed { return new(movein.IntakePage) },
+	"bank":        func() page.Framed { return new(bank.AccountsPage) },
+	"bankaccount": func() page.Framed { return new(bank.AccountPage) },
+	"fees":        func() page.Framed { return new(fees.FeesPage) },
 	"leaving":     func() page.Framed { return new(trips.LeavingPage) },
 	"left":        func() page.Framed { return new(webcopies.LeftPage) },
 	"leavingway":  func() page.Framed { return new(trips.WayPage) },

@@ -8,8 +8,9 @@ import (
 	"strings"
 
 	"solander/store/accounts"
-	"solander/store/bills"
 	"solander/store/attest"
+	"solander/store/bank"
+	"solander/store/bills"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
@@ -85,6 +86,9 @@ var Tables = []Table{
 	{"recovery_codes", accounts.Recovery.Names, "person, hash"},
 	{"erasures", privacy.Erasures.Names, "id"},
 	{"vault", "id, secrets, people, turning, proof", "id"},
+	{"bank_accounts", bank.Accounts.Names, "id"},
+	{"bank_files", bank.Files.Names, "id"},
+	{"bank_lines", bank.Lines.Names, "id"},
 	{"blanked", "part, row_id, erasure", "part, row_id"},
 }
 

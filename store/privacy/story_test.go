@@ -12,6 +12,8 @@ import (
 	_ "github.com/jackc/pgx/v5/stdlib"
 	_ "modernc.org/sqlite"
 
+	"solander/bankfile"
+	"solander/banking"
 	"solander/billing"
 	"solander/book"
 	"solander/buyers"
@@ -69,6 +71,21 @@ func isServer(place string) bool { return !strings.HasSuffix(place, "studio.db")
 // told begins every word that is about the buyer of the story; no other text holds it.
 const told = "zq"
 
+// banked brings in what the bank says of the first payment of an order.
+func banked(b *bed.Bed, v studio.OrderView) {
+	b.Helper()
+	account, err := banking.SaveAccount(b.Ctx, b.Studio, bankfile.Account{Name: "Current"})
+	b.Must(err)
+	p := v.Payments[0]
+	_, err = banking.Bring(b.Ctx, b.Studio, banking.BringIn{Account: account, Name: "bank.ofx", Body: fmt.Appendf(nil,
+		"OFXHEADER:100\n<OFX><STMTRS><CURDEF>USD<BANKACCTFROM><ACCTID>12</BANKACCTFROM><STMTTRN><DTPOSTED>%s<TRNAMT>%s<FITID>f1<NAME>ZQNAME<MEMO>zqpurpose</STMTTRN></STMTRS></OFX>",
+		strings.ReplaceAll(p.Day.String(), "-", ""), p.Amount.Plain())})
+	b.Must(err)
+	lines, err := banking.Lines(b.Ctx, b.Studio, bankfile.Query{Account: account})
+	b.Must(err)
+	b.Must(banking.Match(b.Ctx, b.Studio, []banking.MatchIn{{Line: lines[0].ID, Payment: p.ID}}))
+}
+
 // story is a buyer of whom the studio keeps something in every place that there is. All of it is closed. It returns her.
 func story(b *bed.Bed) int64 {
 	b.Helper()
@@ -86,6 +103,7 @@ func story(b *bed.Bed) int64 {
 	b.Must(err)
 	_, err = billing.Correct(b.Ctx, b.Studio, billing.CorrectIn{Bill: bill.ID, Amount: bed.USD(1_00), Reason: "Zqname Zqfamily asked for it"})
 	b.Must(err)
+	banked(b, b.Order(v.ID))
 	b.Must(book.Override(b.Ctx, b.Studio, v.ID, "zqtrusted"))
 	note := "zqorder, told anew"
 	_, err = book.Amend(b.Ctx, b.Studio, book.AmendIn{Order: v.ID, Note: &note})

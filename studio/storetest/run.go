@@ -30,6 +30,7 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"what was weighed counts since the wrap changed":            weighingsKept,
 	"orders and payments are added in sets as one by one":       addedInSets,
 	"phones are kept, and their codes until they are forgotten": phonesKept,
+	"lines of the bank are known again, and one payment is one": bankKept,
 	"orders are called off in sets":                             calledOff,
 	"what does not exist is missing":                            missingIsMissing,
 	"instants are kept to the microsecond, in UTC":              precision,
