@@ -19,6 +19,7 @@ type PaymentIn struct {
 	Amount money.Amount
 	Day    calendar.Day // zero: today
 	Note   string
+	Fee    *money.Amount // what was kept back of it on its way; nil: by the outlet's fee table
 }
 
 // Validate looks at a payment alone. Faults: Invalid.
@@ -26,6 +27,11 @@ func (in PaymentIn) Validate() error {
 	var l fault.List
 	l.Check(in.Kind == "" || slices.Contains(order.PaymentKinds(), in.Kind), "kind", fmt.Sprintf("%.20q is not a kind of payment", string(in.Kind)), "use deposit, balance or refund")
 	l.Check(in.Amount.Sign() > 0 && in.Amount.Minor <= money.MaxMinor, "amount", "the amount is nothing, negative or absurd", "give what was paid; a refund is positive too")
+	if in.Fee != nil {
+		l.Add(studio.Amount("fee", *in.Fee))
+		l.Check(in.Kind != order.Refund || in.Fee.IsZero(), "fee", "nothing is kept back of a refund", "leave the fee out")
+		l.Check(in.Fee.Minor <= max(in.Amount.Minor, 0), "fee", fmt.Sprintf("%s is more than what was paid", *in.Fee), "give what was kept back of it")
+	}
 	l.Add(studio.Sane("day", in.Day))
 	l.Add(order.Note("note", in.Note))
 	return l.Err()
@@ -78,7 +84,29 @@ func (t *Book) Pay(o order.Order, in PaymentIn) error {
 			in.Kind = order.Balance
 		}
 	}
-	return t.addPayment(o, order.Payment{Order: o.ID, Kind: in.Kind, Amount: a, Day: day, Note: in.Note})
+	fee, err := t.keptBack(o, a, day, in.Fee)
+	if err != nil {
+		return err
+	}
+	return t.addPayment(o, order.Payment{Order: o.ID, Kind: in.Kind, Amount: a, Day: day, Note: in.Note, Fee: fee})
+}
+
+// keptBack is what is kept of a payment on its way: what was said, or by the outlet's fee table of its day.
+func (t *Book) keptBack(o order.Order, paid money.Amount, day calendar.Day, said *money.Amount) (money.Amount, error) {
+	if said != nil {
+		return t.Cash("fee", *said)
+	}
+	u, err := t.OutletOf(o.Outlet)
+	if err != nil {
+		return money.Amount{}, err
+	}
+	bill, err := u.Fees.OnPayment(paid, day)
+	if err != nil || len(bill) == 0 {
+		return money.Amount{}, err
+	}
+	fee, err := bill.Sum()
+	fee.Minor = min(fee.Minor, paid.Minor)
+	return fee, err
 }
 
 func overpaid(o order.Order, a, owed money.Amount) error {
@@ -105,6 +133,9 @@ func (t *Book) refund(o order.Order, a money.Amount, day calendar.Day, note stri
 }
 
 func (t *Book) addPayment(o order.Order, p order.Payment) (err error) {
+	if p.Fee.IsZero() {
+		p.Fee = money.Amount{} // as its paper says it, which leaves nothing out but nothing
+	}
 	if p.ID, err = t.AddPayment(p); err != nil {
 		return err
 	}

@@ -7,7 +7,9 @@ import (
 	"solander/calendar"
 	"solander/dispatch"
 	"solander/edition"
+	"solander/charging"
 	"solander/fault"
+	"solander/house"
 	"solander/internal/bed"
 	"solander/money"
 	"solander/order"
@@ -100,6 +102,36 @@ func TestCancelGivesNumbersBackTheRightWay(t *testing.T) {
 	next := b.Paid(b.Heron.ID)
 	if next.Views[0].Label != "1/5" || next.Stage != order.AwaitsPacking {
 		t.Errorf("the next order got %s and is at %s", next.Views[0].Label, next.Stage)
+	}
+	b.Sound()
+}
+
+// What is kept of a payment is by the outlet's table of its day, or as it was said; a refund is kept nothing of; and it stays with the
+// payment when the table changes. 90.00 at 3 % + 0.25 is 2.95.
+func TestPaymentsKeepTheirFee(t *testing.T) {
+	b := bed.New(t)
+	card := charging.Row{What: charging.Payment, Name: "card", Share: 300, Fixed: bed.USD(25)}
+	table := func(rows ...charging.Row) {
+		_, err := house.ChangeOutlet(b.Ctx, b.Studio, b.Market.ID, func(u *order.Outlet) error {
+			u.Fees = rows
+			return nil
+		})
+		b.Must(err)
+	}
+	table(card)
+	in := b.Sale()
+	in.Outlet, in.Paid = b.Market.ID, bed.USD(90_00)
+	in.Lines = []book.SaleLine{{Edition: b.Heron.ID}}
+	v := b.Take(in)
+	table()
+	fee, over := bed.USD(0), bed.USD(6_00)
+	b.Must(book.Pay(b.Ctx, b.Studio, book.PaymentIn{Order: v.ID, Kind: order.Refund, Amount: bed.USD(5_00)}))
+	b.Must(book.Pay(b.Ctx, b.Studio, book.PaymentIn{Order: v.ID, Amount: bed.USD(5_00), Fee: &fee}))
+	b.Refused(book.Pay(b.Ctx, b.Studio, book.PaymentIn{Order: v.ID, Amount: bed.USD(5_00), Fee: &over}), fault.Invalid, "fee", "more than what was paid")
+	b.Refused(book.Pay(b.Ctx, b.Studio, book.PaymentIn{Order: v.ID, Kind: order.Refund, Amount: bed.USD(5_00), Fee: &over}), fault.Invalid, "fee", "refund")
+	got := b.Order(v.ID).Payments
+	if len(got) != 3 || got[0].Fee != bed.USD(2_95) || !got[1].Fee.IsZero() || !got[2].Fee.IsZero() {
+		t.Errorf("%+v", got)
 	}
 	b.Sound()
 }

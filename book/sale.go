@@ -115,7 +115,7 @@ func (in Sale) validateLines() error {
 
 // TakeOrder takes a sale into the book: buyer, order, lines, numbers, prices and the first payment in
 // one transaction. Each line of a limited edition gets its number at once; its price goes by how many
-// are sold at that moment. The outlet's fee is on goods and postage, without tax.
+// are sold at that moment. The outlet's fee is that of its fee table.
 // Faults: Invalid; Missing; Taken when the outlet's reference is in the book already or a number asked
 // for is held; Refused when an edition is closed or sold out, or more was paid than is due.
 func TakeOrder(ctx context.Context, s *studio.Studio, in Sale) (studio.OrderView, error) {
@@ -271,13 +271,9 @@ func (t *Book) feeOf(o order.Order) (money.Amount, error) {
 	return FeeAt(u, o, t.Set.Currency)
 }
 
-// FeeAt is the outlet's fee on goods and postage.
+// FeeAt is what an outlet keeps of an order, by its fee table of the day on which it was placed.
 func FeeAt(u order.Outlet, o order.Order, currency string) (money.Amount, error) {
-	total, err := o.Goods().Add(o.Postage)
-	if err != nil {
-		return money.Amount{}, err
-	}
-	fee, err := u.FeeOn(total)
+	fee, err := u.Fees.Fee(o.Basis())
 	if err != nil {
 		return fee, err
 	}

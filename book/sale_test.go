@@ -192,10 +192,12 @@ func TestSoldOutAndClosed(t *testing.T) {
 	_, err := book.TakeOrder(b.Ctx, b.Studio, in)
 	b.Refused(err, fault.Refused, "lines[0].number", "none of the 3 is left: 3 promised")
 
-	b.Must(register.CloseEdition(b.Ctx, b.Studio, b.Heron.ID))
+	_, err = register.Close(b.Ctx, b.Studio, edition.Closing{Edition: b.Heron.ID, Fact: edition.Closed, Files: "deleted"})
+	b.Must(err)
 	_, err = book.TakeOrder(b.Ctx, b.Studio, b.Sale())
 	b.Refused(err, fault.Refused, "lines[0].edition", "closed")
-	b.Refused(register.CloseEdition(b.Ctx, b.Studio, b.Heron.ID), fault.Refused, "", "closed already")
+	_, err = register.Close(b.Ctx, b.Studio, edition.Closing{Edition: b.Heron.ID, Fact: edition.Closed, Files: "deleted"})
+	b.Refused(err, fault.Refused, "", "closed already")
 }
 
 func TestCancelledContextWritesNothing(t *testing.T) {

@@ -4,6 +4,8 @@ package certify
 
 import (
 	"solander/disclosure"
+	"solander/edition"
+	"solander/picture"
 	"solander/studio"
 )
 
@@ -11,6 +13,11 @@ import (
 type Store interface {
 	disclosure.Store
 	Sold(edition int64) (int, error)
+	Closings(edition int64) ([]edition.Closing, error)
+	NumberLots(edition int64) (map[edition.Kind]map[edition.Lot]int, error)
+	NumbersIn(studio.NumberQuery) ([]studio.NumberRow, error)
+	PicturesOf(works []int64) ([]studio.Picture, error)
+	PictureBody(work int64, size picture.Size) ([]byte, error)
 }
 
 // Certify is one transaction as this room sees it.

@@ -2,6 +2,7 @@ package demo
 
 import (
 	"solander/calendar"
+	"solander/charging"
 	"solander/edition"
 	"solander/measure"
 	"solander/money"
@@ -137,10 +138,10 @@ const (
 
 func outlets() []order.Outlet {
 	return []order.Outlet{
-		{Name: "Own site", FeePermille: 29, FeeFixed: dollars(30), PromiseDays: 5},
-		{Name: "Paperwren Market", FeePermille: 65, FeeFixed: dollars(45), PromiseDays: 3, CollectsTax: true, PriceIncPost: true},
-		{Name: "Fairs and open studio", FeeFixed: dollars(0), PromiseDays: 10},
-		{Name: "Tollgate Gallery", FeePermille: 400, FeeFixed: dollars(0), PromiseDays: 10},
+		{Name: "Own site", Fees: charging.Simple(290, dollars(30)), PromiseDays: 5},
+		{Name: "Paperwren Market", Fees: charging.Simple(650, dollars(45)), PromiseDays: 3, CollectsTax: true, PriceIncPost: true},
+		{Name: "Fairs and open studio", PromiseDays: 10},
+		{Name: "Tollgate Gallery", Fees: charging.Simple(4000, dollars(0)), PromiseDays: 10},
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"solander/book"
 	"solander/calendar"
+	"solander/charging"
 	"solander/dispatch"
 	"solander/edition"
 	"solander/internal/bed"
@@ -76,7 +77,7 @@ func TestAStudioInEachCountryPlansADay(t *testing.T) {
 			if slices.ContainsFunc(set.Rules, func(r packing.Rule) bool { return len(r.Then.OnlyClasses) > 0 }) {
 				t.Errorf("rules of another country's classes stay: %+v", set.Rules)
 			}
-			in.Outlets[1].FeeFixed = money.Of(20, c.currency)
+			in.Outlets[1].Fees = charging.Simple(650, money.Of(20, c.currency))
 			in.Edition.Price, in.Edition.Steps, in.Edition.PrintCost = money.Of(80_00, c.currency), nil, money.Amount{}
 			b.SetUp(in)
 			var eds []edition.Edition

@@ -34,13 +34,13 @@ func ChangeOutlet(ctx context.Context, s *studio.Studio, id int64, change func(*
 	return u, err
 }
 
-// KeepOutlet keeps an outlet with its fee in the studio's currency.
+// KeepOutlet keeps an outlet with its fees in the studio's currency.
 func (t *House) KeepOutlet(u order.Outlet) (order.Outlet, error) {
-	fee, err := t.Cash("fee_fixed", u.FeeFixed)
+	fees, err := u.Fees.Each(t.Cash)
 	if err != nil {
 		return u, err
 	}
-	u.FeeFixed = fee
+	u.Fees = fees
 	u.ID, err = t.SaveOutlet(u)
 	return u, err
 }

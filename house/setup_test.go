@@ -7,6 +7,7 @@ import (
 
 	"solander/book"
 	"solander/calendar"
+	"solander/charging"
 	"solander/dispatch"
 	"solander/fault"
 	"solander/house"
@@ -25,25 +26,25 @@ import (
 func TestSetUpThatIsWrong(t *testing.T) {
 	b := bed.Empty(t)
 	for field, change := range map[string]func(*house.SetUpIn){
-		"studio":                  func(in *house.SetUpIn) { in.Settings.Studio = "" },
-		"currency":                func(in *house.SetUpIn) { in.Settings.Currency = "ZZZ" },
-		"time_zone":               func(in *house.SetUpIn) { in.Settings.TimeZone = "Mars/Olympus" },
-		"holidays":                func(in *house.SetUpIn) { in.Settings.Holidays = "lunar" },
-		"units":                   func(in *house.SetUpIn) { in.Settings.Units = "cubits" },
-		"mark_prefix":             func(in *house.SetUpIn) { in.Settings.MarkPrefix = "s-" },
-		"minute_wage":             func(in *house.SetUpIn) { in.Settings.MinuteWage = -1 },
-		"ship_to.postcode":        func(in *house.SetUpIn) { in.Settings.Address.Postcode = "x" },
-		"papers[0].caliper":       func(in *house.SetUpIn) { in.Settings.Papers[0].Caliper = 0 },
-		"outlets":                 func(in *house.SetUpIn) { in.Outlets = nil },
-		"outlets[1].fee":          func(in *house.SetUpIn) { in.Outlets[1].FeePermille = 1001 },
-		"outlets[1].fee_fixed":    func(in *house.SetUpIn) { in.Outlets[1].FeeFixed = money.Of(1, "EUR") },
-		"shelf[0].spec.width":     func(in *house.SetUpIn) { in.Shelf[0].Spec.Width = 0 },
-		"shelf[0].stock":          func(in *house.SetUpIn) { in.Shelf[0].Stock = -1 },
-		"wraps[0].layers[0].kind": func(in *house.SetUpIn) { in.Settings.Wraps[0].Layers[0].Kind = "blanket" },
-		"rules[0].then":           func(in *house.SetUpIn) { in.Settings.Rules[0].Then = packing.Then{} },
-		"title":                   func(in *house.SetUpIn) { in.Work.Title = "" },
-		"width":                   func(in *house.SetUpIn) { in.Edition.Width = 0 },
-		"sheets":                  func(in *house.SetUpIn) { in.Sheets = -1 },
+		"studio":                   func(in *house.SetUpIn) { in.Settings.Studio = "" },
+		"currency":                 func(in *house.SetUpIn) { in.Settings.Currency = "ZZZ" },
+		"time_zone":                func(in *house.SetUpIn) { in.Settings.TimeZone = "Mars/Olympus" },
+		"holidays":                 func(in *house.SetUpIn) { in.Settings.Holidays = "lunar" },
+		"units":                    func(in *house.SetUpIn) { in.Settings.Units = "cubits" },
+		"mark_prefix":              func(in *house.SetUpIn) { in.Settings.MarkPrefix = "s-" },
+		"minute_wage":              func(in *house.SetUpIn) { in.Settings.MinuteWage = -1 },
+		"ship_to.postcode":         func(in *house.SetUpIn) { in.Settings.Address.Postcode = "x" },
+		"papers[0].caliper":        func(in *house.SetUpIn) { in.Settings.Papers[0].Caliper = 0 },
+		"outlets":                  func(in *house.SetUpIn) { in.Outlets = nil },
+		"outlets[1].fees[0].share": func(in *house.SetUpIn) { in.Outlets[1].Fees = charging.Simple(10_001, money.Amount{}) },
+		"outlets[1].fees[0].fixed": func(in *house.SetUpIn) { in.Outlets[1].Fees = charging.Simple(0, money.Of(1, "EUR")) },
+		"shelf[0].spec.width":      func(in *house.SetUpIn) { in.Shelf[0].Spec.Width = 0 },
+		"shelf[0].stock":           func(in *house.SetUpIn) { in.Shelf[0].Stock = -1 },
+		"wraps[0].layers[0].kind":  func(in *house.SetUpIn) { in.Settings.Wraps[0].Layers[0].Kind = "blanket" },
+		"rules[0].then":            func(in *house.SetUpIn) { in.Settings.Rules[0].Then = packing.Then{} },
+		"title":                    func(in *house.SetUpIn) { in.Work.Title = "" },
+		"width":                    func(in *house.SetUpIn) { in.Edition.Width = 0 },
+		"sheets":                   func(in *house.SetUpIn) { in.Sheets = -1 },
 	} {
 		t.Run(field, func(t *testing.T) {
 			b := *b

@@ -191,7 +191,6 @@ func (x *composing) head() error {
 	p, o := x.p, &x.out.order
 	var err error
 	if p.Outlet < 0 {
-		x.u.FeeFixed = money.Of(0, x.Set.Currency)
 		x.refuse("outlet.missing", 0, fault.New(fault.Invalid, "the row does not say where it was sold").ToMend("say where such rows were sold"))
 	} else if x.u, err = x.outletAt(p.Outlet); err != nil {
 		return err
@@ -248,7 +247,7 @@ func (c *composer) outletAt(place int) (order.Outlet, error) {
 	if n := c.trial.Outlets[place]; n.ID != 0 {
 		u, err = c.OutletOf(n.ID)
 	} else {
-		u = c.newOutlet(n.Name)
+		u = newOutlet(n.Name)
 	}
 	if err == nil {
 		c.outlets[place] = u
@@ -261,8 +260,8 @@ func (c *composer) outletAt(place int) (order.Outlet, error) {
 const newPromise = 5
 
 // newOutlet is an outlet that a file makes.
-func (t *MoveIn) newOutlet(name string) order.Outlet {
-	return order.Outlet{Name: name, FeeFixed: money.Of(0, t.Set.Currency), PromiseDays: newPromise}
+func newOutlet(name string) order.Outlet {
+	return order.Outlet{Name: name, PromiseDays: newPromise}
 }
 
 // buyerAt looks at a buyer that the file would make.

@@ -59,8 +59,9 @@ func oddBed(t testing.TB) *bed.Bed {
 	gate := bed.Heron()
 	gate.Limit = 4
 	closed := b.Declare("Old gate", gate)
-	b.Must(register.CloseEdition(b.Ctx, b.Studio, closed.ID))
-	_, err := house.SaveOutlet(b.Ctx, b.Studio, order.Outlet{Name: "Old fair", FeeFixed: bed.USD(0), PromiseDays: 2, Closed: true})
+	_, err := register.Close(b.Ctx, b.Studio, edition.Closing{Edition: closed.ID, Fact: edition.Closed, Files: "deleted"})
+	b.Must(err)
+	_, err = house.SaveOutlet(b.Ctx, b.Studio, order.Outlet{Name: "Old fair", PromiseDays: 2, Closed: true})
 	b.Must(err)
 	number := func(n int) edition.Number { return edition.Number{Kind: edition.Numbered, N: n} }
 	b.Must(register.SignAhead(b.Ctx, b.Studio, b.Heron.ID, []edition.Number{number(2)}))

@@ -244,7 +244,7 @@ func (b *bringing) outletOf(place int) (int64, error) {
 	if b.outletID[place] != 0 || u.ID != 0 {
 		return max(b.outletID[place], u.ID), nil
 	}
-	id, err := b.SaveOutlet(b.newOutlet(u.Name))
+	id, err := b.SaveOutlet(newOutlet(u.Name))
 	if err != nil {
 		return 0, err
 	}

@@ -8,6 +8,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"solander/charging"
 	"solander/edition"
 	"solander/fault"
 	"solander/money"
@@ -261,63 +262,19 @@ func TestMayLeaveLaw(t *testing.T) {
 	})
 }
 
-// Rounding as FeeOn defines it: the share to the cent, half away from zero, then the fixed part.
-func TestFeeOn(t *testing.T) {
-	for _, tc := range []struct{ permille, fixed, total, want int64 }{
-		{65, 0, 10_000, 650},
-		{65, 20, 10_000, 670},
-		{29, 30, 21_500, 654}, // 6.235 → 6.24
-		{65, 0, 100, 7},       // 0.065 → 0.07
-		{64, 0, 100, 6},       // 0.064 → 0.06
-		{5, 0, 100, 1},        // 0.005 → 0.01
-		{4, 0, 100, 0},
-		{1000, 0, 12_345, 12_345},
-		{0, 25, 12_345, 25},
-		{65, 25, 0, 25},
-	} {
-		u := Outlet{FeePermille: tc.permille, FeeFixed: usd(tc.fixed)}
-		if got, err := u.FeeOn(usd(tc.total)); err != nil || got != usd(tc.want) {
-			t.Errorf("%d ‰ + %d of %d is %v, %v; want %d", tc.permille, tc.fixed, tc.total, got, err, tc.want)
-		}
-	}
-	if got, err := (Outlet{FeePermille: 65, FeeFixed: money.Of(25, "EUR")}).FeeOn(usd(100)); !fault.Is(err, fault.Invalid) {
-		t.Errorf("a fee in another money: %v, %v", got, err)
-	}
-}
-
-// The fee without its fixed part is within half a cent of the exact share, and never falls when the
-// total grows.
-func TestFeeLaws(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		u := Outlet{FeePermille: rapid.Int64Range(0, 1000).Draw(t, "permille"), FeeFixed: usd(rapid.Int64Range(0, 500).Draw(t, "fixed"))}
-		total := rapid.Int64Range(0, money.MaxMinor).Draw(t, "total")
-		fee, err := u.FeeOn(usd(total))
-		more, err2 := u.FeeOn(usd(total + rapid.Int64Range(0, 1000).Draw(t, "more")))
-		if err != nil || err2 != nil {
-			t.Fatal(err, err2)
-		}
-		if off := 1000*(fee.Minor-u.FeeFixed.Minor) - u.FeePermille*total; off <= -500 || off > 500 {
-			t.Fatalf("%d ‰ of %d is %s: off by %d thousandths of a cent", u.FeePermille, total, fee, off)
-		}
-		if more.Minor < fee.Minor {
-			t.Fatalf("more was sold, and the fee fell from %s to %s", fee, more)
-		}
-	})
-}
-
 func TestValidateOutletAndBuyer(t *testing.T) {
 	for name, u := range map[string]Outlet{
-		"own site": {Name: "Own site"}, "most": {Name: "é", FeePermille: 1000, FeeFixed: usd(money.MaxMinor), PromiseDays: 365},
+		"own site": {Name: "Own site"}, "most": {Name: "é", Fees: charging.Simple(charging.Whole, usd(money.MaxMinor)), PromiseDays: 365},
 	} {
 		if err := u.Validate(); err != nil {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
 	for field, u := range map[string]Outlet{
-		"name":         {Name: "  "},
-		"fee":          {Name: "a", FeePermille: 1001},
-		"fee_fixed":    {Name: "a", FeeFixed: usd(-1)},
-		"promise_days": {Name: "a", PromiseDays: 366},
+		"name":          {Name: "  "},
+		"fees[0].share": {Name: "a", Fees: charging.Simple(charging.Whole+1, money.Amount{})},
+		"fees[0].fixed": {Name: "a", Fees: charging.Simple(0, usd(-1))},
+		"promise_days":  {Name: "a", PromiseDays: 366},
 	} {
 		only(t, field, u.Validate())
 	}

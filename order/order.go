@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"solander/calendar"
+	"solander/charging"
 	"solander/edition"
 	"solander/fault"
 	"solander/money"
@@ -16,14 +17,13 @@ import (
 
 // Outlet is where sales are made.
 type Outlet struct {
-	ID           int64        `json:"id"`
-	Name         string       `json:"name"`
-	FeePermille  int64        `json:"fee_permille"` // of goods and postage, in thousandths: 65 = 6.5 %
-	FeeFixed     money.Amount `json:"fee_fixed"`    // on top, per order
-	PromiseDays  int          `json:"promise_days"` // working days from the sale to hand-over
-	CollectsTax  bool         `json:"collects_tax"` // the outlet collects and remits the sales tax itself
-	PriceIncPost bool         `json:"price_includes_postage"`
-	Closed       bool         `json:"closed"`
+	ID           int64          `json:"id"`
+	Name         string         `json:"name"`
+	Fees         charging.Table `json:"fees"`         // what it keeps of a sale, and what is kept of payments there
+	PromiseDays  int            `json:"promise_days"` // working days from the sale to hand-over
+	CollectsTax  bool           `json:"collects_tax"` // the outlet collects and remits the sales tax itself
+	PriceIncPost bool           `json:"price_includes_postage"`
+	Closed       bool           `json:"closed"`
 }
 
 // Buyer is a person or a gallery.
@@ -176,7 +176,8 @@ type Payment struct {
 	Amount   money.Amount `json:"amount"`
 	Day      calendar.Day `json:"day"`
 	Note     string       `json:"note,omitempty"`
-	Reversed bool         `json:"reversed"` // a wrong entry taken back; it counts no more
+	Reversed bool         `json:"reversed"`     // a wrong entry taken back; it counts no more
+	Fee      money.Amount `json:"fee,omitzero"` // what was kept back of it on its way; the buyer paid the whole amount
 }
 
 // Live returns the lines that are still part of the order: its own, not to be changed, when none was taken out.
@@ -301,22 +302,20 @@ func (s Stage) Words() string {
 	}[s]
 }
 
-// FeeOn returns the outlet's fee on an order of that total: the share rounded to the minor unit, half
-// away from zero, plus the fixed part. Faults: Invalid when the two are in different currencies.
-func (u Outlet) FeeOn(total money.Amount) (money.Amount, error) {
-	share, err := total.Share(u.FeePermille, 1000)
-	if err != nil {
-		return money.Amount{}, err
+// Basis is what an order comes to, as far as an outlet's fee looks at it.
+func (o Order) Basis() charging.Basis {
+	b := charging.Basis{Day: o.Placed, Postage: o.Postage, Tax: o.Tax}
+	for _, l := range o.Live() {
+		b.Prints = append(b.Prints, l.Price)
 	}
-	return share.Add(u.FeeFixed)
+	return b
 }
 
 // Validate looks at an outlet alone.
 func (u Outlet) Validate() error {
 	var l fault.List
 	l.Add(Text("name", u.Name, 120, true))
-	l.Check(u.FeePermille >= 0 && u.FeePermille <= 1000, "fee", "the fee is between 0 and 100 %", "give the outlet's share of a sale")
-	l.Check(u.FeeFixed.Sign() >= 0 && u.FeeFixed.Minor <= money.MaxMinor, "fee_fixed", "the fixed fee is negative or absurd", "use 0 for none")
+	l.Add(u.Fees.Check())
 	l.Check(u.PromiseDays >= 0 && u.PromiseDays <= 365, "promise_days", fmt.Sprintf("%d working days is not a likely promise", u.PromiseDays), "use 0 to 365")
 	return l.Err()
 }

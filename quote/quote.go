@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"solander/calendar"
+	"solander/charging"
 	"solander/choosing"
 	"solander/dayplan"
 	"solander/edition"
@@ -190,8 +191,9 @@ func (a *Answer) keeps(f facts) {
 		a.NotCounted = append(a.NotCounted, "the sheets: what the lab asks for one is not known")
 	}
 	if f.outlet != nil {
-		if fee, err := f.outlet.FeeOn(price); err == nil && fee.Currency == price.Currency {
-			k.Fee = fee
+		b := charging.Basis{Day: f.day, Prints: slices.Repeat([]money.Amount{f.worth}, f.prints)}
+		if fee, err := f.outlet.Fees.Fee(b); err == nil {
+			k.Fee.Minor = fee.Minor
 		}
 	} else {
 		a.NotCounted = append(a.NotCounted, "the fee of an outlet: none was named")
@@ -231,12 +233,13 @@ type facts struct {
 	worth   money.Amount
 	to      order.Address
 	outlet  *order.Outlet
+	day     calendar.Day // of the sale
 	assumed []string
 }
 
 // facts finds what is asked about. Faults: Invalid, Missing.
 func (t *quoting) facts(in In) (facts, error) {
-	f := facts{prints: max(in.Prints, 1)}
+	f := facts{prints: max(in.Prints, 1), day: t.Today}
 	f.to = order.Address{Country: cmp.Or(strings.TrimSpace(in.Country), t.Set.Address.Country), Postcode: strings.TrimSpace(in.Postcode)}.Tidy()
 	var err error
 	if in.Edition != 0 {

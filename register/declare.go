@@ -146,21 +146,3 @@ func Reprice(ctx context.Context, s *studio.Studio, ed int64, change func(*Price
 		return t.Note(0, "%s costs %s now", e.Name(t.Set.Units), e.Price)
 	})
 }
-
-// CloseEdition ends an edition for good: no further sale. Open orders of it go on.
-// Faults: Missing, Refused when it is closed already.
-func CloseEdition(ctx context.Context, s *studio.Studio, ed int64) error {
-	return write(ctx, s, func(t *Register) error {
-		e, err := t.Edition(ed)
-		if err != nil {
-			return err
-		}
-		if e.Closed {
-			return fault.New(fault.Refused, "it is closed already").At("%s", e.Name(t.Set.Units))
-		}
-		if err := t.CloseEdition(ed); err != nil {
-			return err
-		}
-		return t.Note(0, "%s closed", e.Name(t.Set.Units))
-	})
-}

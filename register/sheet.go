@@ -36,6 +36,8 @@ type Sheet struct {
 	Lots               map[edition.Kind]map[edition.Lot]int // of all of them
 	Kinds              []SheetKind
 	Sales              []studio.SoldDay
+	Ends               Ends
+	Remaining          int // numbers that would be withdrawn if it was closed
 }
 
 // SheetKind is what is drawn of one kind: the rows are those asked for, and of free numbers none, from First to Last.
@@ -62,10 +64,16 @@ func ReadSheet(ctx context.Context, s *studio.Studio, ed int64, asked Asked) (Sh
 		if v.EditionView, err = t.standing(e); err != nil {
 			return err
 		}
+		if v.Ends, err = t.ends(e); err != nil {
+			return err
+		}
 		if v.Sales, err = t.SoldDays(ed); err != nil || e.Open() {
 			return err
 		}
 		if v.Lots, err = t.NumberLots(ed); err != nil {
+			return err
+		}
+		if v.Remaining, err = t.remaining(e, v.Lots[edition.Numbered][edition.Unsold]); err != nil {
 			return err
 		}
 		for _, k := range edition.Kinds() {

@@ -17,7 +17,7 @@ cat >"$work/studio.json" <<-EOF
 	  "address": {"name": "Larkfold Prints", "line1": "14 Tollhouse Lane", "city": "Cinder Gap", "region": "VA", "postcode": "24019", "country": "US"},
 	  "currency": "USD", "units": "inch", "time_zone": "America/New_York", "holidays": "us-federal", "mark_prefix": "S",
 	  "price_classes": ["commercial"], "labs": ["Saltmarsh Print Room"]},
-	 "outlets": [{"name": "Own site", "fee_permille": 29, "fee_fixed": {"minor": 30, "currency": "USD"}, "promise_days": 5}],
+	 "outlets": [{"name": "Own site", "fees": [{"what": "sale", "name": "fee", "share": 290, "fixed": {"minor": 30, "currency": "USD"}, "of": "postage"}], "promise_days": 5}],
 	 "work": {"title": "Heron at dusk", "year": 2024},
 	 "edition": {"width_nm": "12 in", "height_nm": "16 in", "paper": "Cotton rag 310", "grammage_mg_m2": "310 gsm", "caliper_nm": "20 pt",
 	  "grade": "fine", "technique": "pigment print", "limit": 25, "proofs": {"ap": 2}, "tightest_roll_nm": "3 in",

@@ -143,7 +143,7 @@ func TestBadInput(t *testing.T) {
 		{"closed from a later day", "/studio", replaced(settingsFields("closed[0].from", "2026-12-28"), "closed[0].to", "2026-12-24"), 422, "settings-closed-0--to"},
 		{"studio without a name", "/studio", settingsFields("studio", ""), 422, "settings-studio"},
 		{"outlet of 101 per cent", "/studio/outlets", []string{"name", "Fair", "fee", "101", "fee_fixed", "0", "promise_days", "3"}, 422, "outlet-fee"},
-		{"outlet with a fee of two decimals", "/studio/outlets", []string{"name", "Fair", "fee", "2.95", "fee_fixed", "0", "promise_days", "3"}, 422, "outlet-fee"},
+		{"outlet with a fee of three decimals", "/studio/outlets", []string{"name", "Fair", "fee", "2.955", "fee_fixed", "0", "promise_days", "3"}, 422, "outlet-fee"},
 		{"outlet of that name", "/studio/outlets", []string{"name", "In person", "fee", "1", "fee_fixed", "0", "promise_days", "3"}, 409, "outlet-name"},
 		{"promise of ten years", "/studio/outlets", []string{"name", "Fair", "fee", "1", "fee_fixed", "0", "promise_days", "3650"}, 422, "outlet-promise_days"},
 		{"a card without a file", "/studio/cards", []string{"card", "{}"}, 422, "card-card"},

@@ -7,6 +7,7 @@ import (
 	"golang.org/x/net/html"
 
 	"solander/book"
+	"solander/charging"
 	"solander/house"
 	"solander/money"
 	"solander/order"
@@ -161,7 +162,7 @@ func TestKnownBuyerIsOffered(t *testing.T) {
 func TestTill(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
-	_, err := house.SaveOutlet(s.ctx(), s.studio, order.Outlet{Name: "Quay Gallery", FeePermille: 400, FeeFixed: money.Of(0, "USD"), PromiseDays: 10})
+	_, err := house.SaveOutlet(s.ctx(), s.studio, order.Outlet{Name: "Quay Gallery", Fees: charging.Simple(4000, money.Amount{}), PromiseDays: 10})
 	s.must(err) // the last one; but who sells at her own table gives nothing away
 	h := &hand{site: s, page: s.get("/till").is(200)}
 	h.page.hasNot("form.filter option[selected]:last-child")

@@ -11,6 +11,9 @@ import (
 	"strings"
 	"testing"
 
+	"solander/billing"
+	"solander/invoice"
+
 	"solander/book"
 	"solander/dispatch"
 	"solander/gallery"
@@ -67,11 +70,11 @@ func (s *site) paths() []string {
 	all := []string{
 		"/", "/orders/new/buyers?q=mara", "/orders/1", "/orders/1/why-not", "/quote?size=12+x+16&prints=2&postcode=97201", "/buyers/1", "/buyers/1/data.zip", "/buyers/1/erase", "/editions/1", "/editions/1/numbers/1",
 		"/works/1", s.hung(), s.reckoned(), "/papers/boards.pdf?kerf=0&sheet1.width=32&sheet1.height=40&board1.width=12&board1.height=16&board1.count=2", "/drawer/1", "/runs/1", "/shelf/1", "/hand-overs/1",
-		"/studio/outlets/1", "/studio/cards/renew?id=us-usps-commercial-2025-10-05", "/studio/card.json?id=us-usps-commercial-2025-10-05", "/studio/cards/edit?id=us-usps-commercial-2025-10-05",
+		"/studio/outlets/1", "/studio/outlets/1/fees?price=120", "/studio/cards/renew?id=us-usps-commercial-2025-10-05", "/studio/card.json?id=us-usps-commercial-2025-10-05", "/studio/cards/edit?id=us-usps-commercial-2025-10-05",
 		"/studio/cards/diff?a=us-usps-retail-2025-07-13&b=us-usps-retail-2025-10-05", "/studio/wrap?id=carton", "/studio/weighed?wrap=tube", "/studio/rule?id=fine-better", s.fed(), "/studio/hook-mappings/1", "/studio/hook-mappings/1/mapping.json",
 		"/papers/bench.pdf", "/papers/slip/1.pdf", "/papers/day/everything.pdf", "/papers/stickers?size=4x2in&first=2", "/papers/stickers.pdf?size=4x2in&first=2", "/papers/wrap/3.pdf",
 		"/studio/layouts/plain", "/postage/plain.csv", s.promised(), "/cards/1.vcf",
-		"/search?q=quill",
+		"/search?q=quill", "/earnings/owed/1", s.billed(), "/papers/bill/I-1.pdf", "/papers/statement/1.pdf", "/orders/1/papers",
 		"/intake/colours.css?of=C6EFCE", s.waiting(), "/intake/1/trial", "/intakes/1", s.listed(),
 	}
 	for _, rt := range (&face{}).routes() {
@@ -95,6 +98,14 @@ func (s *site) hung() string {
 	p, err := gallery.Put(s.ctx(), s.studio, 1, aPicture(s.t, 300, 400, color.Gray{120}), "A heron")
 	s.must(err)
 	return page.PictureAt(p, picture.Small)
+}
+
+// billed writes the invoice of the first order and returns its address.
+func (s *site) billed() string {
+	s.t.Helper()
+	b, err := billing.Write(s.ctx(), s.studio, billing.WriteIn{Kind: invoice.Invoice, Order: 1})
+	s.must(err)
+	return "/earnings/papers/" + b.Label()
 }
 
 // promised makes an address of the calendar and returns it.
@@ -349,7 +360,16 @@ func TestStudioRoom(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
 	s.leads(s.post("/studio", replaced(settingsFields("closed[0].from", "2026-12-24"), "closed[0].to", "2026-12-28")...), "/studio").has(".said", "saved")
-	s.leads(s.post("/studio/outlets", "name", "Spring fair", "fee", "2,5", "fee_fixed", "0.30", "promise_days", "2", "collects_tax", "1"), "/studio").has("td", "2.5 % + 0.30 USD")
+	s.leads(s.post("/studio/outlets", "name", "Spring fair", "fee", "2,5", "fee_fixed", "0.30", "promise_days", "2", "collects_tax", "1"), "/studio").has("td", "fee: 2.5 % of prints and postage + 0.30 USD")
+	fees := s.get("/studio/outlets/3/fees?price=100&postage=20")
+	fees.has("#try td", "2.5 % of prints and postage + 0.30 USD: of 120.00 USD")
+	fees.has("#try td", "3.30 USD") // 3.00 + 0.30
+	fees.has("#try td", "116.70 USD")
+	gap := s.sendForm(fees, "main form[method=post]", "fees[1].name", "fee", "fees[1].over", "60", "fees[0].up_to", "50").is(422)
+	gap.has("#fees-fees-1--over-wrong", "nothing is said of amounts over 50.00 USD up to 60.00 USD")
+	fees = s.leads(s.sendForm(fees, "main form[method=post]", "fees[1].name", "fee", "fees[1].over", "50", "fees[1].share", "1,25", "fees[0].up_to", "50"), "/studio/outlets/3/fees")
+	fees.has(".said", "The fee table was saved")
+	fees.has("main p", "up to 50.00 USD; fee: 1.25 % of prints and postage, over 50.00 USD")
 	for _, x := range s.settings().Wraps { // as they stand
 		s.leads(s.sendForm(s.get("/studio/wrap?id="+x.ID), "#editor", "do", "save"), "/studio/wraps").has(".said", "The wrap was saved")
 	}

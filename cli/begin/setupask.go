@@ -159,11 +159,10 @@ func (c SetUpSaid) outlets(k *clerk, in *house.SetUpIn) {
 	offered := in.Outlets
 	in.Outlets = nil
 	for _, name := range c.Outlet {
-		in.Outlets = append(in.Outlets, order.Outlet{Name: name, PromiseDays: offered[0].PromiseDays, FeeFixed: money.Of(0, in.Settings.Currency)})
+		in.Outlets = append(in.Outlets, order.Outlet{Name: name, PromiseDays: offered[0].PromiseDays})
 	}
 	if len(c.Outlet) == 0 {
 		o := offered[0]
-		o.FeeFixed = money.Of(0, in.Settings.Currency)
 		k.ask("outlet", "", "Where you sell", o.Name, word(&o.Name, true))
 		in.Outlets = append(in.Outlets, o)
 	}

@@ -14,6 +14,7 @@ import (
 
 type Certificate struct {
 	Facts       factsCmd       `cmd:"" help:"What is told of an edition; say more of it."`
+	Closing     closingCmd     `cmd:"" help:"Print the declaration that an edition was closed or cancelled."`
 	Disclosures disclosuresCmd `cmd:"" help:"Hold an edition, or the text of a listing, against the rules of a state."`
 }
 

@@ -13,16 +13,32 @@ import (
 
 type End struct {
 	Edition string `arg:"" predictor:"edition" help:"The edition: its number, or words of its name that fit no other."`
+	Files   string `required:"" placeholder:"TEXT" help:"What became of plate and files: kept and locked, struck through, deleted."`
+	Note    string `placeholder:"TEXT" help:"A note."`
+	Cancel  bool   `help:"Declare it cancelled: plate or files can print no more. Sales go on."`
 }
 
-func (End) Help() string { return "Example:\n\n  solander end \"heron 12x16 fine\"" }
+func (End) Help() string {
+	return `An edition that ends is not sold any more, and the numbers that nobody has are withdrawn with it. That it is sold out, that it
+is closed and that it is cancelled are three facts; the last two are declared, once each, and never taken back. solander certificate
+closing prints the declaration.
+
+Example:
+
+  solander end "heron 12x16 fine" --files "the files are deleted"
+  solander end "heron 12x16 fine" --cancel --files "the plate is struck through"`
+}
 
 func (c *End) Run(d *desk.Open) error {
 	e, err := d.EditionNamed(c.Edition)
 	if err != nil {
 		return err
 	}
-	if err := register.CloseEdition(d.Ctx, d.Studio, e.ID); err != nil {
+	fact := edition.Closed
+	if c.Cancel {
+		fact = edition.Cancelled
+	}
+	if _, err := register.Close(d.Ctx, d.Studio, edition.Closing{Edition: e.ID, Fact: fact, Files: c.Files, Note: c.Note}); err != nil {
 		return err
 	}
 	return showEdition(d, e.ID)
@@ -34,7 +50,17 @@ func showEdition(d *desk.Open, id int64) error {
 	if err != nil {
 		return err
 	}
-	return d.Show(v, func(w io.Writer) { printEdition(w, v, d.Units()) })
+	ends, err := register.EndsOf(d.Ctx, d.Studio, id)
+	if err != nil {
+		return err
+	}
+	return d.Show(struct {
+		studio.EditionView
+		Ends register.Ends `json:"ends"`
+	}{v, ends}, func(w io.Writer) {
+		printEdition(w, v, d.Units())
+		printEnds(w, ends)
+	})
 }
 
 func printEdition(w io.Writer, v studio.EditionView, units measure.System) {
@@ -52,4 +78,15 @@ func printEdition(w io.Writer, v studio.EditionView, units measure.System) {
 			}
 		}
 	})
+}
+
+func printEnds(w io.Writer, e register.Ends) {
+	if words := e.Words(); words != "" {
+		fmt.Fprintln(w, words)
+	}
+	for _, c := range []*edition.Closing{e.Closed, e.Cancelled} {
+		if c != nil && !c.Day.IsZero() {
+			fmt.Fprintf(w, "  %s on %s: %s\n", c.Fact, c.Day, desk.OneLine(c.Files))
+		}
+	}
 }

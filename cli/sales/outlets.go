@@ -5,7 +5,6 @@ import (
 
 	"solander/cli/desk"
 	"solander/house"
-	"solander/money"
 	"solander/order"
 )
 
@@ -17,8 +16,8 @@ func (Outlets) Help() string {
 	return `Example:
 
   solander outlets
-  echo '{"name": "Autumn fair", "fee_permille": 0, "fee_fixed": {"minor": 0, "currency": "USD"},
-    "promise_days": 5}' | solander outlets --file -`
+  echo '{"name": "Autumn fair", "promise_days": 5}' | solander outlets --file -
+  solander fees "Autumn fair" --file fees.json`
 }
 
 func (c *Outlets) Run(d *desk.Open) error {
@@ -37,15 +36,19 @@ func (c *Outlets) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
+	today, err := house.Today(d.Ctx, d.Studio)
+	if err != nil {
+		return err
+	}
 	return d.Show(rows, func(w io.Writer) {
 		desk.Table(w, func(row func(string, ...any)) {
-			row("OUTLET\tNAME\tFEE\tFIXED\tPROMISE\tTAX")
+			row("OUTLET\tNAME\tPROMISE\tTAX\tFEES")
 			for _, o := range rows {
 				tax := "by the studio"
 				if o.CollectsTax {
 					tax = "by the outlet"
 				}
-				row("%d\t%s\t%s %%\t%s\t%d working days\t%s", o.ID, o.Name, money.PerCent(o.FeePermille), o.FeeFixed, o.PromiseDays, tax)
+				row("%d\t%s\t%d working days\t%s\t%s", o.ID, o.Name, o.PromiseDays, tax, o.Fees.Tells(today))
 			}
 		})
 	})

@@ -12,6 +12,7 @@ import (
 
 	"solander/book"
 	"solander/calendar"
+	"solander/charging"
 	"solander/dispatch"
 	"solander/edition"
 	"solander/fault"
@@ -129,7 +130,7 @@ func FirstStudio(s *studio.Studio) house.SetUpIn {
 	in.Settings.Address = order.Address{Name: "Wren Street Press", Line1: "1 Wren Street", City: "Blacksburg", Region: "VA", Postcode: "24060", Country: "US"}
 	in.Outlets = []order.Outlet{
 		{Name: "Own shop", PromiseDays: 3},
-		{Name: "The market", PromiseDays: 5, FeePermille: 65, FeeFixed: USD(20), CollectsTax: true},
+		{Name: "The market", PromiseDays: 5, Fees: charging.Simple(650, USD(20)), CollectsTax: true},
 	}
 	for i := range in.Shelf {
 		in.Shelf[i].Stock = 50

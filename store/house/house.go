@@ -15,9 +15,9 @@ import (
 // Outlets are the outlets.
 var Outlets = table.Make("outlets", "outlet", func(o *order.Outlet) table.Columns {
 	return table.Columns{
-		"id", &o.ID, "name", &o.Name, "fee_permille", &o.FeePermille, "fee_fixed", &o.FeeFixed,
+		"id", &o.ID, "name", &o.Name,
 		"promise_days", &o.PromiseDays, "collects_tax", &o.CollectsTax, "price_inc_post", &o.PriceIncPost,
-		"closed", &o.Closed,
+		"closed", &o.Closed, "fees", table.JSON(&o.Fees),
 	}
 })
 

@@ -33,6 +33,9 @@ type EditionPage struct {
 	Moves   []supply.Move
 	Reprice *form.Form
 	Close   *form.Form
+	Cancel  *form.Form
+	Ends    register.Ends
+	Rest    int // numbers that are withdrawn when it is closed
 	Ahead   *form.Form
 }
 
@@ -95,9 +98,14 @@ func (f *Catalogue) Edition(w http.ResponseWriter, r *http.Request, fail *page.F
 	}
 	p.Moves = p.Moves[:min(len(p.Moves), 12)]
 	p.Reprice = p.Put(repriceForm(id, &register.Prices{Price: v.Price, Steps: v.Steps, PrintCost: v.PrintCost}), fail)
+	p.Ends, p.Rest = v.Ends, v.Remaining
+	if v.Ends.Cancelled == nil {
+		p.Cancel = p.Put(endForm(&edition.Closing{Edition: id, Fact: edition.Cancelled}, new(bool)), fail)
+	}
+	if c := v.Ends.Closed; c == nil || c.Day.IsZero() {
+		p.Close = p.Put(endForm(&edition.Closing{Edition: id, Fact: edition.Closed}, new(bool)), fail)
+	}
 	if !v.Closed {
-		p.Close = closeForm(id, new(bool))
-		p.Put(p.Close, fail)
 		if !v.Open() {
 			p.Ahead = aheadForm(v.Edition, new([]edition.Number))
 			p.Put(p.Ahead, fail)

@@ -51,8 +51,11 @@ func lineOf(e studio.EditionRow, size string) editionLine {
 	if !e.Open() {
 		l.Left = strconv.Itoa(e.Unsold)
 	}
-	if e.Closed {
+	switch {
+	case e.Closed:
 		l.Note = "closed"
+	case !e.Open() && e.Unsold == 0:
+		l.Note = "sold out"
 	}
 	return l
 }
@@ -147,21 +150,40 @@ func (f *Catalogue) Reprice(w http.ResponseWriter, r *http.Request, id int64) er
 	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d", id), "priced")
 }
 
-func closeForm(id int64, sure *bool) *form.Form {
-	fm := form.New("close", fmt.Sprintf("/editions/%d/close", id))
-	fm.Tick("sure", "Nothing more of it will be sold; it stays closed", sure).Wide()
+// endForm declares that an edition is closed, or cancelled.
+func endForm(c *edition.Closing, sure *bool) *form.Form {
+	name, label := "close", "Nothing more of it will be sold; it stays closed"
+	if c.Fact == edition.Cancelled {
+		name, label = "cancel", "Nothing more can be printed of it"
+	}
+	fm := form.New(name, fmt.Sprintf("/editions/%d/%s", c.Edition, name))
+	fm.Text("files", "Plate and files", &c.Files).Must().Wide().WithHint("kept and locked, struck through, deleted")
+	fm.Text("note", "Note", &c.Note).Wide()
+	fm.Tick("sure", label, sure).Wide()
 	fm.Then(func(l *fault.List) {
-		l.Check(*sure, "sure", "an edition once closed stays closed", "tick the box to say that you mean it")
+		l.Check(*sure, "sure", "what is declared of an edition is never taken back", "tick the box to say that you mean it")
 	})
 	return fm
 }
 
 func (f *Catalogue) CloseEdition(w http.ResponseWriter, r *http.Request, id int64) error {
-	err := closeForm(id, new(bool)).TakeAnd(r.PostForm, func() error { return register.CloseEdition(r.Context(), f.Studio, id) })
+	return f.end(w, r, edition.Closing{Edition: id, Fact: edition.Closed})
+}
+
+func (f *Catalogue) CancelEdition(w http.ResponseWriter, r *http.Request, id int64) error {
+	return f.end(w, r, edition.Closing{Edition: id, Fact: edition.Cancelled})
+}
+
+func (f *Catalogue) end(w http.ResponseWriter, r *http.Request, c edition.Closing) error {
+	fm := endForm(&c, new(bool))
+	err := fm.TakeAnd(r.PostForm, func() error {
+		_, err := register.Close(r.Context(), f.Studio, c)
+		return err
+	})
 	if err != nil {
-		return f.ShowAgain(w, r, "close", err, f.Edition)
+		return f.ShowAgain(w, r, fm.Name, err, f.Edition)
 	}
-	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d", id), "closed")
+	return f.DoneSaying(w, r, fmt.Sprintf("/editions/%d", c.Edition), "closed")
 }
 
 func aheadForm(e edition.Edition, ns *[]edition.Number) *form.Form {

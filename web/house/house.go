@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"solander/charging"
 	"solander/fault"
 	"solander/house"
 	"solander/measure"
@@ -47,7 +48,7 @@ type HousePage struct {
 // outletLine is an outlet in a list.
 type outletLine struct {
 	order.Outlet
-	Fee string
+	Now string // what its fee table says today
 }
 
 func (f *House) House(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
@@ -64,7 +65,7 @@ func (f *House) House(w http.ResponseWriter, r *http.Request, fail *page.Failure
 		return err
 	}
 	for _, u := range outlets {
-		p.Outlets = append(p.Outlets, outletLine{u, feeText(u)})
+		p.Outlets = append(p.Outlets, outletLine{u, u.Fees.Tells(fr.Today)})
 	}
 	cards, err := pricecards.Cards(r.Context(), f.Seen(r))
 	if err != nil {
@@ -78,14 +79,6 @@ func (f *House) House(w http.ResponseWriter, r *http.Request, fail *page.Failure
 		}
 	}
 	return f.Show(w, r, page.StatusOf(fail), "house", p)
-}
-
-func feeText(u order.Outlet) string {
-	s := money.PerCent(u.FeePermille) + " %"
-	if !u.FeeFixed.IsZero() {
-		s += " + " + u.FeeFixed.String()
-	}
-	return s
 }
 
 // parsePercent reads a percentage with at most one decimal into thousandths; "" is none.
@@ -163,13 +156,21 @@ func (f *House) SaveSettings(w http.ResponseWriter, r *http.Request) error {
 
 // Outlets.
 
+// askOutlet asks for an outlet; for its fee by two figures while they say all of its fee table.
 func askOutlet(fm *form.Form, at string, u *order.Outlet, cur string) {
 	fm.Text(at+"name", "Name", &u.Name).Must().Class = "first"
-	fm.Bind(at+"fee", "Fee in per cent", money.PerCent(u.FeePermille), func(typed string) (err error) {
-		u.FeePermille, err = parsePercent(typed)
-		return err
-	}).WithMode("decimal").WithHint("of goods and postage").Class = "start"
-	fm.Amount(at+"fee_fixed", "and per order", &u.FeeFixed, cur)
+	if share, fixed, simple := u.Fees.IsSimple(); simple {
+		fm.Bind(at+"fee", "Fee in per cent", charging.PerCent(share), func(typed string) (err error) {
+			share, err = charging.ParseShare(typed)
+			return err
+		}).WithMode("decimal").WithHint("of goods and postage").Class = "start"
+		fm.Amount(at+"fee_fixed", "and per order", &fixed, cur)
+		fm.Then(func(*fault.List) {
+			if u.Fees = nil; share != 0 || !fixed.IsZero() {
+				u.Fees = charging.Simple(share, fixed)
+			}
+		})
+	}
 	fm.Whole(at+"promise_days", "Hand over within", &u.PromiseDays).WithHint("working days")
 	fm.Tick(at+"collects_tax", "It collects and pays the tax itself", &u.CollectsTax).Half()
 	fm.Tick(at+"price_includes_postage", "Its prices include postage", &u.PriceIncPost).Half()

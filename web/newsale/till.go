@@ -3,14 +3,18 @@ package newsale
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"net/http"
 	"net/url"
 	"strings"
 
 	"solander/book"
+	"solander/calendar"
+	"solander/charging"
 	"solander/dispatch"
 	"solander/fault"
 	"solander/house"
+	"solander/money"
 	"solander/order"
 	"solander/register"
 	"solander/studio"
@@ -85,7 +89,7 @@ func (f *Sales) Till(w http.ResponseWriter, r *http.Request, fail *page.Failure)
 		typed = url.Values{"outlet": r.PostForm["outlet"], "edition": r.PostForm["lines[0].edition"]}
 	}
 	in := book.Sale{}
-	in.Outlet = outletAt(outlets, typed.Get("outlet"))
+	in.Outlet = outletAt(outlets, typed.Get("outlet"), fr.Today, page.Settings(r).Currency)
 	p.At = form.Text64(in.Outlet)
 	p.Outlet = form.New("at", "/till")
 	p.Outlet.ID("outlet", "Sold at", &in.Outlet, outletChoices(outlets)[1:]...)
@@ -115,8 +119,15 @@ func (f *Sales) Till(w http.ResponseWriter, r *http.Request, fail *page.Failure)
 
 // outletAt is the outlet asked for, or the open one that takes the least of a sale: a table of her own, not a gallery's wall. Of those that
 // take as little it is the last, since fairs are added as they come.
-func outletAt(all []order.Outlet, asked string) int64 {
+func outletAt(all []order.Outlet, asked string, today calendar.Day, currency string) int64 {
 	var least order.Outlet
+	takes := func(u order.Outlet) int64 {
+		fee, err := u.Fees.Fee(charging.Basis{Day: today, Prints: []money.Amount{money.Of(100_00, currency)}})
+		if err != nil {
+			return math.MaxInt64
+		}
+		return fee.Minor
+	}
 	for _, u := range all {
 		if u.Closed {
 			continue
@@ -124,8 +135,7 @@ func outletAt(all []order.Outlet, asked string) int64 {
 		if form.Text64(u.ID) == asked {
 			return u.ID
 		}
-		fee := cmp.Or(cmp.Compare(u.FeePermille, least.FeePermille), cmp.Compare(u.FeeFixed.Minor, least.FeeFixed.Minor), cmp.Compare(least.ID, u.ID))
-		if least.ID == 0 || fee < 0 {
+		if least.ID == 0 || cmp.Or(cmp.Compare(takes(u), takes(least)), cmp.Compare(least.ID, u.ID)) < 0 {
 			least = u
 		}
 	}

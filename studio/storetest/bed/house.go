@@ -9,6 +9,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"solander/calendar"
+	"solander/charging"
 	"solander/edition"
 	"solander/fault"
 	"solander/measure"
@@ -76,7 +77,7 @@ func Furnish(tx studio.Tx) (h House, err error) {
 	if err = tx.SaveSettings(studio.Settings{Studio: "Quay Studio", Currency: "USD", MarkPrefix: "S"}); err != nil {
 		return h, err
 	}
-	if h.Outlet, err = tx.SaveOutlet(order.Outlet{Name: "Spring fair", FeeFixed: USD(30), PromiseDays: 5}); err != nil {
+	if h.Outlet, err = tx.SaveOutlet(order.Outlet{Name: "Spring fair", Fees: charging.Simple(0, USD(30)), PromiseDays: 5}); err != nil {
 		return h, err
 	}
 	if h.Buyer, err = tx.SaveBuyer(order.Buyer{Name: "Mara Lindqvist", Email: "mara@example.org"}); err != nil {

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"solander/calendar"
+	"solander/charging"
 	"solander/fault"
 	"solander/measure"
 	"solander/order"
@@ -40,7 +41,7 @@ func outletsKept(t *testing.T, s studio.Store) {
 	var ids []int64
 	for _, name := range []string{"Pier gallery", "Éclat market", "eclat fair", "Own site"} {
 		bed.Write(t, s, func(tx studio.Tx) error {
-			id, err := tx.SaveOutlet(order.Outlet{Name: name, FeePermille: 65, FeeFixed: bed.USD(20), PromiseDays: 3, CollectsTax: true, PriceIncPost: true})
+			id, err := tx.SaveOutlet(order.Outlet{Name: name, Fees: charging.Simple(650, bed.USD(20)), PromiseDays: 3, CollectsTax: true, PriceIncPost: true})
 			ids = append(ids, id)
 			return err
 		})
@@ -61,7 +62,7 @@ func outletsKept(t *testing.T, s studio.Store) {
 			names = append(names, o.Name)
 		}
 		bed.Same(t, "names in order", []string{"eclat fair", "Éclat market", "Own site", "Pier gallery"}, names)
-		bed.Same(t, "an outlet", order.Outlet{ID: ids[1], Name: "Éclat market", FeePermille: 65, FeeFixed: bed.USD(20), PromiseDays: 3, CollectsTax: true, PriceIncPost: true}, all[1])
+		bed.Same(t, "an outlet", order.Outlet{ID: ids[1], Name: "Éclat market", Fees: charging.Simple(650, bed.USD(20)), PromiseDays: 3, CollectsTax: true, PriceIncPost: true}, all[1])
 		bed.Same(t, "saved again", order.Outlet{ID: ids[0], Name: "Pier gallery", Closed: true}, all[3])
 		return err
 	})
