@@ -7,6 +7,7 @@ import (
 	"solander/store/accounts"
 	"solander/store/attest"
 	"solander/store/bank"
+	"solander/store/bills"
 	"solander/store/copying"
 	"solander/store/feeds"
 	"solander/store/house"
@@ -48,6 +49,7 @@ type (
 	copyRows      = copying.CopyRows
 	privacyRows   = privacy.PrivacyRows
 	journalRows   = journal.JournalRows
+	billRows      = bills.BillRows
 	leafRows      = leaves.LeafRows
 )
 
@@ -75,6 +77,7 @@ type tx struct {
 	*copyRows
 	*privacyRows
 	*journalRows
+	*billRows
 	*leafRows
 }
 
@@ -112,6 +115,7 @@ func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
 		copyRows:      copying.New(c),
 		privacyRows:   privacy.New(c, index, book.Forget),
 		journalRows:   journal.New(c, settings, book, stock),
+		billRows:      bills.New(c),
 		leafRows:      log,
 	}
 }

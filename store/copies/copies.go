@@ -10,6 +10,7 @@ import (
 	"solander/store/accounts"
 	"solander/store/attest"
 	"solander/store/bank"
+	"solander/store/bills"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
@@ -55,6 +56,7 @@ var Tables = []Table{
 	{"parcels", parcels.Parcels.Names, "id"},
 	{"lines", orders.Lines.Names, "id"},
 	{"payments", orders.Payments.Names, "id"},
+	{"bills", bills.Bills.Names, "id"},
 	{"impressions", "edition, kind, number, state, line, signed, struck, turn, available, day, signed_on, sent_mark", "edition, kind, number"},
 	{"register", numbers.Entries.Names, "seq"},
 	{"logs", leaves.Logs.Names, "id"},

@@ -118,6 +118,9 @@ var parts = []part{
 	{table: "lines", what: "the prints that she ordered", key: "id", hers: "id IN " + herLines, columns: cols(
 		plain("id order_id edition dropped signed sent signed_on parcel"), plain("kind number price price_currency"))},
 	{table: "payments", what: "what she paid", key: "id", hers: "order_id IN " + herOrders, fixed: true, columns: cols(plain("id order_id kind amount currency day reversed fee fee_currency"), free("note", Erased))},
+	{table: "bills", what: "her receipts, invoices and credit notes", key: "id", hers: "order_id IN " + herOrders, columns: cols(
+		plain("id kind number day order_id corrects net net_currency tax tax_currency total total_currency at who"), name("to_name"), personal("to_lines"),
+		wording("reason"), stays("body", forBooks))},
 	{table: "impressions", what: "the numbers that she has", key: "edition, kind, number", hers: "line IN " + herLines + " OR sent_mark IN " + herMarks, columns: cols(
 		plain("edition kind number state line signed struck turn available day signed_on"), stays("sent_mark", byNumbers))},
 	{table: "register", what: "what the register says of her numbers", key: "seq", hers: "line IN " + herLines + " OR order_mark IN " + herMarks, fixed: true, columns: cols(

@@ -9,6 +9,7 @@ import (
 
 	"solander/studio"
 	"solander/studio/storetest/book"
+	"solander/studio/storetest/owed"
 	"solander/studio/storetest/people"
 	"solander/studio/storetest/register"
 	"solander/studio/storetest/shifts"
@@ -72,7 +73,7 @@ func Run(t *testing.T, open func(*testing.T) studio.Store) {
 			})
 		}
 	}
-	for _, part := range []map[string]func(*testing.T, studio.Store){tests, book.Tests, register.Tests, people.Tests, shifts.Tests} {
+	for _, part := range []map[string]func(*testing.T, studio.Store){tests, book.Tests, register.Tests, people.Tests, shifts.Tests, owed.Tests} {
 		for _, name := range slices.Sorted(maps.Keys(part)) {
 			t.Run(name, func(t *testing.T) {
 				t.Parallel()
