@@ -10,9 +10,11 @@ import (
 	"solander/store/accounts"
 	"solander/store/attest"
 	"solander/store/bank"
+	"solander/store/bills"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
+	"solander/store/journal"
 	"solander/store/leaves"
 	"solander/store/numbers"
 	"solander/store/orders"
@@ -54,6 +56,7 @@ var Tables = []Table{
 	{"parcels", parcels.Parcels.Names, "id"},
 	{"lines", orders.Lines.Names, "id"},
 	{"payments", orders.Payments.Names, "id"},
+	{"bills", bills.Bills.Names, "id"},
 	{"impressions", "edition, kind, number, state, line, signed, struck, turn, available, day, signed_on, sent_mark", "edition, kind, number"},
 	{"register", numbers.Entries.Names, "seq"},
 	{"logs", leaves.Logs.Names, "id"},
@@ -65,6 +68,13 @@ var Tables = []Table{
 	{"shelf", stocks.Shelf.Names, "id"},
 	{"moves", stocks.Moves.Names, "id"},
 	{"stocks", "kind, item, qty", "kind, item"},
+	{"entry_lines", journal.Lines.Names, "entry, place"}, // before their entries, which are refused without them
+	{"entries", journal.Entries.Names, "id"},
+	{"entry_sums", journal.Totals.Names, "month, account, currency, outlet, edition"},
+	{"closed_periods", journal.Closings.Names, "id"},
+	{"account_names", "account, name", "account"},
+	{"layers", journal.Layers.Names, "id"},
+	{"layer_uses", journal.Uses.Names, "move, place"},
 	{"marks", orders.Marks.Names, "id"},
 	{"sent_forms", orders.SentForms.Names, "id"},
 	{"hook_mappings", feeds.Mappings.Names, "id"},

@@ -9,6 +9,7 @@ import (
 
 	"solander/studio"
 	"solander/studio/storetest/book"
+	"solander/studio/storetest/owed"
 	"solander/studio/storetest/people"
 	"solander/studio/storetest/register"
 	"solander/studio/storetest/shifts"
@@ -31,6 +32,11 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"phones are kept, and their codes until they are forgotten": phonesKept,
 	"lines of the bank are known again, and one payment is one": bankKept,
 	"orders are called off in sets":                             calledOff,
+	"the journal follows what is written, and taken back":       journalFollows,
+	"sheets cost what their run did, first in, first out":       sheetsCost,
+	"nothing is entered into a closed period":                   periodsClose,
+	"an entry by hand balances":                                 byHandBalances,
+	"accounts keep the names they are given":                    accountsAreNamed,
 	"what does not exist is missing":                            missingIsMissing,
 	"instants are kept to the microsecond, in UTC":              precision,
 	"days and nothings come back as they were":                  nothings,
@@ -67,7 +73,7 @@ func Run(t *testing.T, open func(*testing.T) studio.Store) {
 			})
 		}
 	}
-	for _, part := range []map[string]func(*testing.T, studio.Store){tests, book.Tests, register.Tests, people.Tests, shifts.Tests} {
+	for _, part := range []map[string]func(*testing.T, studio.Store){tests, book.Tests, register.Tests, people.Tests, shifts.Tests, owed.Tests} {
 		for _, name := range slices.Sorted(maps.Keys(part)) {
 			t.Run(name, func(t *testing.T) {
 				t.Parallel()
