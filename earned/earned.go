@@ -16,18 +16,22 @@ import (
 	"solander/ledger"
 	"solander/order"
 	"solander/studio"
+	"solander/supply"
 )
 
 // Store is what this room asks of the store.
 type Store interface {
 	ledger.Store
 	earnings.Store
+	BuyersByID(ids []int64) (map[int64]order.Buyer, error)
 	Editions() ([]edition.Edition, error)
-	Works() ([]edition.Work, error)
-	Outlets() ([]order.Outlet, error)
 	OpenOrders() ([]order.Order, error)
 	OpenParcels() ([]studio.Parcel, error)
+	Order(id int64) (order.Order, error)
+	OrdersByID(ids []int64) ([]order.Order, error)
+	Runs(openOnly bool) ([]supply.Run, error)
 	SoldDays(ed int64) ([]studio.SoldDay, error)
+	Unsold(ed int64) (int, error)
 	Writings(person int64) ([]order.Buyer, error)
 }
 
@@ -160,9 +164,17 @@ func (t *Earned) Figures(a Ask) (Figures, error) {
 			}
 		}
 	}
-	if a.To.IsZero() || !a.To.Before(t.Today) {
-		if out.Waiting, err = t.waiting(a, g); err != nil {
-			return out, err
+	waiting, err := t.waiting(a)
+	if err != nil {
+		return out, err
+	}
+	out.Waiting = len(waiting)
+	for _, w := range waiting {
+		for i, f := range w.facts {
+			id, text := lotOf(a.By.lot(), w.order, f.Edition)
+			if err := g.add(id, text, f, map[bool]int{true: 1}[i == 0]); err != nil {
+				return out, err
+			}
 		}
 	}
 	out.Rows, out.Total = g.done(out.Currency)
@@ -291,7 +303,7 @@ func (t *Earned) knowBuyers(sums []earnings.LotSum) error {
 		}
 	}
 	slices.Sort(ids)
-	found, err := t.Tx.BuyersByID(slices.Compact(ids))
+	found, err := t.BuyersByID(slices.Compact(ids))
 	maps.Copy(t.BuyersRead, found)
 	return err
 }

@@ -89,7 +89,7 @@ func (t *Earned) mark(orders []Below) error {
 	for i, b := range orders {
 		ids[i], at[b.Order] = b.Order, i
 	}
-	read, err := t.Tx.OrdersByID(ids)
+	read, err := t.OrdersByID(ids)
 	if err != nil {
 		return err
 	}
@@ -114,15 +114,18 @@ func (t *Earned) queryOf(a Ask, key string) (earnings.Query, error) {
 	id, _ := strconv.ParseInt(key, 10, 64)
 	switch a.By {
 	case ByOutlet:
-		q.Outlet = id
+		q.Outlets = []int64{id}
 		return q, nil
 	case ByBuyer:
 		q.Buyers = []int64{id}
 		same, err := t.Writings(id)
+		if err != nil {
+			return q, err
+		}
 		for _, b := range same {
 			q.Buyers = append(q.Buyers, b.ID)
 		}
-		return q, err
+		return q, nil
 	case ByState:
 		if key == "-" {
 			key = ""

@@ -62,6 +62,17 @@ func (t *Earned) byMonth(a Ask) (Months, error) {
 		f.Month, f.Outlet, f.Edition = s.Month, s.Outlet, s.Edition
 		facts = append(facts, f)
 	}
+	waiting, err := t.waiting(a)
+	if err != nil {
+		return out, err
+	}
+	for _, w := range waiting { // in the house today
+		for _, f := range w.facts {
+			f.Month = ledger.Month(t.Today)
+			facts = append(facts, f)
+			last = max(last, f.Month)
+		}
+	}
 	if last > ledger.Month(t.Today) {
 		last = max(ledger.Month(t.Today), from)
 	}

@@ -40,7 +40,7 @@ func OfOrder(ctx context.Context, s *studio.Studio, id int64) (OrderEarned, erro
 }
 
 func (t *Earned) ofOrder(id int64) (OrderEarned, error) {
-	o, err := t.Tx.Order(id)
+	o, err := t.Order(id)
 	if err != nil {
 		return OrderEarned{}, err
 	}

@@ -87,7 +87,7 @@ func (t *Earned) prices(ed int64, in If) (Prices, error) {
 		}
 		return out, err
 	}
-	if out.Left, err = t.Tx.Unsold(ed); err != nil {
+	if out.Left, err = t.Unsold(ed); err != nil {
 		return out, err
 	}
 	ahead := earnings.Ahead{Limit: sold + out.Left, Sold: sold, Seen: out.Seen, Days: out.Days, Now: out.Now, Fewer: in.Fewer}
@@ -131,7 +131,7 @@ const mostRuns = 5
 
 // runs says of the latest runs of an edition from which print on they have paid for themselves.
 func (t *Earned) runs(e edition.Edition, price money.Amount) ([]RunEven, error) {
-	all, err := t.Tx.Runs(false)
+	all, err := t.Runs(false)
 	if err != nil {
 		return nil, err
 	}

@@ -15,38 +15,39 @@ import (
 
 func sortedKeys[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }
 
-// waiting adds what sold prints that are still in the house are likely to earn, and counts them: those of sales placed in the days asked for.
-func (t *Earned) waiting(a Ask, g *gathering) (int, error) {
+// waits is a sold print that is still in the house, with what it is likely to earn.
+type waits struct {
+	order order.Order
+	facts []earnings.Fact
+}
+
+// waiting are the prints of sales placed in some days that are still in the house, in the studio's currency; none when the days end before today.
+func (t *Earned) waiting(a Ask) ([]waits, error) {
+	if !a.To.IsZero() && a.To.Before(t.Today) {
+		return nil, nil
+	}
 	open, err := t.OpenOrders()
 	if err != nil || len(open) == 0 {
-		return 0, err
+		return nil, err
 	}
 	if err := t.readEditions(); err != nil {
-		return 0, err
+		return nil, err
 	}
-	w, err := t.house(t.Today)
+	h, err := t.house(t.Today)
 	if err != nil {
-		return 0, err
+		return nil, err
 	}
-	n := 0
+	var out []waits
 	for _, o := range open {
 		if o.Placed.Before(a.From) || !a.To.IsZero() && o.Placed.After(a.To) {
 			continue
 		}
-		for _, x := range w.prints(t, o) {
-			n++
-			id, text := lotOf(a.By.lot(), o, x.Edition)
-			for i, f := range x.Estimate() {
-				if f.Amount.Currency != t.Set.Currency {
-					continue
-				}
-				if err := g.add(id, text, f, map[bool]int{true: 1}[i == 0]); err != nil {
-					return n, err
-				}
-			}
+		for _, x := range h.prints(t, o) {
+			facts := slices.DeleteFunc(x.Estimate(), func(f earnings.Fact) bool { return f.Amount.Currency != t.Set.Currency })
+			out = append(out, waits{o, facts})
 		}
 	}
-	return n, nil
+	return out, nil
 }
 
 // lotOf is to what of a lot a print of an order belongs, as the store says it of the journal.
@@ -84,6 +85,9 @@ func (t *Earned) house(today calendar.Day) (house, error) {
 		}
 	}
 	sums, err := t.Sums(ledger.Month(today.Add(-usualDays)), "")
+	if err != nil {
+		return h, err
+	}
 	for _, s := range sums {
 		if s.Amount.Currency != t.Set.Currency {
 			continue
@@ -98,7 +102,7 @@ func (t *Earned) house(today calendar.Day) (house, error) {
 			h.postage.Cost += s.Amount.Minor
 		}
 	}
-	return h, err
+	return h, nil
 }
 
 // prints are the prints of an order that have not left the house.

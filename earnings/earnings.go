@@ -49,7 +49,7 @@ var parts = []struct {
 	{CameBack, "Sales that came back", true, []string{ledger.Returns}},
 	{PaidBack, "Paid back", true, []string{ledger.Refunds}},
 	{Sheet, "Sheets", false, []string{ledger.CostOfPrints}},
-	{Reprints, "Spoilt and reprinted", false, []string{ledger.Spoilt, ledger.Counted}},
+	{Reprints, "Spoilt, or missing when counted", false, []string{ledger.Spoilt, ledger.Counted}},
 	{Packaging, "Packaging", false, []string{ledger.PackagingUsed}},
 	{Postage, "Postage paid", false, []string{ledger.PostagePaid}},
 	{OutletFee, "Fees of outlets", false, []string{ledger.OutletFees}},

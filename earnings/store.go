@@ -31,7 +31,7 @@ type Query struct {
 	By       Lot
 	From, To calendar.Day // both too
 	Editions []int64
-	Outlet   int64
+	Outlets  []int64 // 0: what belongs to none; so of the others
 	Buyers   []int64
 	State    *string
 }

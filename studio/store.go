@@ -9,6 +9,7 @@ import (
 	"solander/bankfile"
 	"solander/calendar"
 	"solander/disclosure"
+	"solander/earnings"
 	"solander/edition"
 	"solander/invoice"
 	"solander/ledger"
@@ -92,6 +93,7 @@ type Tx interface {
 	upkeep.CopyStore
 	upkeep.PrivacyStore
 	ledger.Store
+	earnings.Store
 	invoice.Store
 	owing.Store
 }

@@ -2,6 +2,7 @@ package earnings
 
 import (
 	"encoding/csv"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -20,7 +21,8 @@ import (
 
 // figuresCmd tells what was earned in some days, by a grouping.
 type figuresCmd struct {
-	days
+	From string `placeholder:"DAY" help:"The first day."`
+	To   string `placeholder:"DAY" help:"The last day."`
 	Span string `enum:"month,year,last-year,all," default:"" placeholder:"SPAN" help:"month, year, last-year or all in the place of days; this year when nothing is said."`
 	By   string `enum:"picture,edition,size,grade,outlet,buyer,state,month" default:"edition" help:"${enum}."`
 	CSV  bool   `help:"As CSV, every part a column."`
@@ -38,11 +40,17 @@ Example:
 
 // ask are the days that were meant.
 func (c *figuresCmd) ask(d *desk.Open) (earned.Ask, error) {
-	a := earned.Ask{From: c.From, To: c.To, By: earned.By(c.By)}
-	if c.Span != "" && (!c.From.IsZero() || !c.To.IsZero()) {
+	a := earned.Ask{By: earned.By(c.By)}
+	var noFrom, noTo error
+	a.From, noFrom = desk.Day(c.From, "from")
+	a.To, noTo = desk.Day(c.To, "to")
+	if err := errors.Join(noFrom, noTo); err != nil {
+		return a, err
+	}
+	if c.Span != "" && c.From+c.To != "" {
 		return a, fault.Invalidf("span", "the time is said twice").ToMend("leave out the span, or the days")
 	}
-	if c.Span == "" && c.From.IsZero() && c.To.IsZero() {
+	if c.Span+c.From+c.To == "" {
 		c.Span = "year"
 	}
 	today, err := house.Today(d.Ctx, d.Studio)

@@ -142,6 +142,7 @@ type Line struct {
 	Left       Cell
 	Share      string
 	Below      bool
+	Others     bool   // other costs have a column
 	More       string // a further word: the prints of an order
 }
 
@@ -152,6 +153,21 @@ var columns = struct{ sheets, sending, fees []earnings.Part }{
 	[]earnings.Part{earnings.OutletFee, earnings.PaymentFee, earnings.Gallery},
 }
 
+// others are the costs that have no column of their own.
+func others() (rest []earnings.Part) {
+	for _, p := range earnings.Parts() {
+		if !p.Income() && !slices.Contains(columns.sheets, p) && !slices.Contains(columns.sending, p) && !slices.Contains(columns.fees, p) {
+			rest = append(rest, p)
+		}
+	}
+	return rest
+}
+
+// hasOther reports whether a group has such costs.
+func hasOther(g earnings.Group) bool {
+	return slices.ContainsFunc(others(), func(p earnings.Part) bool { return g.Of(p) != (earnings.Sum{}) })
+}
+
 func lineOf(g earnings.Group) Line {
 	of := func(parts []earnings.Part) (s earnings.Sum) {
 		for _, p := range parts {
@@ -160,16 +176,10 @@ func lineOf(g earnings.Group) Line {
 		}
 		return s
 	}
-	var rest []earnings.Part
-	for _, p := range earnings.Parts() {
-		if !p.Income() && !slices.Contains(columns.sheets, p) && !slices.Contains(columns.sending, p) && !slices.Contains(columns.fees, p) {
-			rest = append(rest, p)
-		}
-	}
 	c := g.Currency
 	return Line{
 		Name: g.Name, Prints: g.Prints, Income: cell(g.Income(), c), Sheets: cell(of(columns.sheets), c), Sending: cell(of(columns.sending), c), Fees: cell(of(columns.fees), c),
-		Other: cell(of(rest), c), Left: cell(g.Left(), c), Share: percent(g), Below: g.BelowCost(),
+		Other: cell(of(others()), c), Left: cell(g.Left(), c), Share: percent(g), Below: g.BelowCost(),
 	}
 }
 
@@ -220,10 +230,11 @@ func (f *Earnings) Figures(w http.ResponseWriter, r *http.Request, fail *page.Fa
 
 func (p *EarningsPage) fill(a asked, got earned.Figures) {
 	p.Total = lineOf(got.Total)
+	p.Total.Others = hasOther(got.Total)
 	p.Waiting = got.Waiting
 	for _, row := range got.Rows {
 		l := lineOf(row.Group)
-		l.Work, l.Link = row.Work, "/earnings/parts?"+a.query("key", row.Key)
+		l.Work, l.Link, l.Others = row.Work, "/earnings/parts?"+a.query("key", row.Key), p.Total.Others
 		p.Lines = append(p.Lines, l)
 	}
 	for _, b := range got.Below {
@@ -298,8 +309,11 @@ func (f *Earnings) Parts(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	p.Parts, p.Rest = partLines(in.Sums, in.Currency), partLines(in.Rest, in.Currency)
+	p.Total.Others = slices.ContainsFunc(in.Orders, func(b earned.Below) bool { return hasOther(b.Group) })
 	for _, b := range in.Orders {
-		p.Orders = append(p.Orders, orderLine(b))
+		l := orderLine(b)
+		l.Others = p.Total.Others
+		p.Orders = append(p.Orders, l)
 	}
 	return f.Kit.Show(w, r, http.StatusOK, "earningsparts", p)
 }

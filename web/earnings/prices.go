@@ -85,6 +85,9 @@ func timeOf(o earnings.Outcome) string {
 	if !o.Known {
 		return "too little was sold to say"
 	}
+	if o.Sooner > 365*60 {
+		return "more than 60 years"
+	}
 	return fmt.Sprintf("%s; in 8 of 10 cases %s to %s", spell(o.Days), spell(o.Sooner), spell(o.Later))
 }
 
