@@ -21,7 +21,7 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "charging", "edition", "order", "supply", "sealog")
-	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "disclosure")
+	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "disclosure", "certificate")
 	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "certify"}
 	inside     = with(domain, useCases...)
 )
@@ -46,6 +46,7 @@ var mayImport = map[string][]string{
 	"supply":                    with(quantities, "sheet", "edition"),
 	"sealog":                    with(quantities, "edition"),
 	"disclosure":                with(quantities, "edition", "order"),
+	"certificate":               with(quantities, "edition", "sealog"),
 	"tariff":                    with(quantities, "internal/strict"),
 	"tariff/cards":              with(quantities, "tariff"),
 	"tariff/lint":               with(quantities, "tariff"),
@@ -92,7 +93,7 @@ var mayImport = map[string][]string{
 	"papers/wrap":               {"fault", "measure", "packing", "papers"},
 	"papers/pdf":                with(domain, "papers/pdf/leaf"),
 	"papers/pdf/leaf":           {"fault", "letters"},
-	"papers/certificate":        {"fault", "calendar", "measure", "letters", "papers/pdf/leaf"},
+	"papers/certificate":        {"fault", "calendar", "measure", "letters", "internal/qrcode", "papers/pdf/leaf"},
 	"intake/hook":               with(quantities, "order", "internal/pointer", "internal/strict"),
 	"dayplan":                   with(quantities, "tariff", "packing", "packing/front", "packing/planner", "packing/check"),
 	"dayplan/setups":            {"fault", "money", "packing", "packing/front", "dayplan"},
