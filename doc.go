@@ -18,6 +18,8 @@
 //	charging             what is kept back of a sale: fee tables with days and tiers, fees of payments
 //	edition              works, editions, numbers and proofs; the register and its steps
 //	order                buyers, orders, lines, payments; when an order may leave
+//	owing                what is owed and for how long; the statement of a buyer
+//	invoice              receipts, invoices, credit notes: what stands on them, and their numbers without gaps
 //	sealog               the register as a log: its leaves, their tree, proofs, signed checkpoints
 //	supply               the drawer and the shelf, lab runs
 //	certificate          what a certificate says, byte by byte: statement, codes, proof; checked with a clear word
@@ -62,6 +64,8 @@
 //	export               everything as plain files, and back; exact comma-separated text
 //	postage              batches of addresses in a layout of the artist's own, and what comes back
 //	almanac              promises as a calendar, buyers as cards
+//	bankfile             what a bank gives out of an account, as a table or as OFX → its lines
+//	matching             lines of the bank against payments and what is owed: proposed, with reasons
 //	leaving              how parcels leave the house: the ways there are, what each takes, the cheapest trips of a day
 //	bench                studio state and a day → what to do, in working order
 //	papers               what stands on each paper
@@ -95,12 +99,15 @@
 //	feeds                use cases: other programs' ways in
 //	pricecards           use cases: price cards: loaded, dropped, made anew, compared with what was paid
 //	privacy              use cases: what is kept of one buyer, given out or erased; how long it is kept
+//	billing              use cases: receipts, invoices and credit notes, written and kept
+//	dues                 use cases: what is owed by age, statements
 //	house                use cases: set-up, settings, outlets, copies, the check
 //	certify              use cases: what is told of an edition, held against the rules of a state
 //	people               use cases: who may come in: accounts, roles, sessions, second factors, keys of devices
 //	people/password      which passwords are good enough, and how they are kept
 //	people/totp          the codes of a second factor (RFC 6238)
 //	phones               use cases: phones let in by a one-time code, their keys that turn, ended
+//	banking              use cases: lines of the bank brought in, matched to payments by her word
 //	live                 tells pages that wait that something was written, by this program or another one
 //	moving               carries a whole studio to another store, proven by digests
 //	rota                 scheduled work: jobs with a rule for when they are due, done by one runner over all servers of a studio
@@ -112,6 +119,7 @@
 //	studio/storetest/book       the contract: orders, buyers, parcels, stocks
 //	studio/storetest/register   the contract: editions and their numbers
 //	studio/storetest/people     the contract: who may come in
+//	studio/storetest/owed       the contract: papers of money, unsettled orders
 //	studio/storetest/shifts     the contract: scheduled work
 //	studio/storetest     the contract that every store must pass
 //	store/engine         what a database must do, and what is said when it does not
@@ -128,6 +136,7 @@
 //	store/orders         rows: orders, buyers, bench marks, sent forms
 //	store/parcels        rows: parcels and hand-overs
 //	store/stocks         rows: drawer, shelf and runs
+//	store/bills          rows: receipts, invoices, credit notes
 //	store/feeds          rows: other programs' ways in
 //	store/intakes        rows: files that wait or were brought in
 //	store/pictures       rows: pictures of works
@@ -136,6 +145,7 @@
 //	store/rota           rows: scheduled work
 //	store/copying        rows: which studio it is, what its copies go by, whether it was left
 //	store/privacy        which column is about whom: what is kept of a buyer, and her erasing
+//	store/bank           rows: accounts, files and lines of banks
 //	store/attest         rows: what was said of editions, their ends
 //	store/copies         a copy of all tables, and back
 //	store                the door: opens a studio, runs its transactions on either engine
@@ -151,9 +161,11 @@
 //	web/papers           what is printed: of a day, an order, a parcel, a hand-over; stickers
 //	web/sales            orders, one order, the search
 //	web/ways             ways to send beside a plan or a quote: three choices, the front drawn; taken, taken back
+//	web/owed             money owed, statements, papers of money
 //	web/trips            how parcels leave: the ways, each with its form
 //	web/fees             the fee table of an outlet, tried on a sale
 //	web/scale            parcels weighed; what they say of a wrap, its trial, taken over or left
+//	web/bank             lines of the bank: brought in, matched by her word
 //	web/newsale          a sale before it is in the book: typed, pasted, by picture; the till
 //	web/phone            phones: the door to the local network, a code as a picture, the list; a phone that comes in
 //	web/privacy          what is kept of a buyer, given out or erased; how long buyers are kept
@@ -177,6 +189,7 @@
 //	cli/sales            commands of the order book, money and buyers
 //	cli/cards            price cards: listed, looked over, compared, loaded, made anew
 //	cli/dispatch         commands from the bench to hand-over: plans, parcels, postage, papers
+//	cli/owed             money owed, statements, papers of money
 //	cli/trips            how parcels leave: the ways listed, added, changed, taken out
 //	cli/earnings         fee tables, and what sales earned
 //	cli/scale            the command for parcels weighed, and what they teach
@@ -188,6 +201,7 @@
 //	cli/begin            commands to begin: set up, serve, the invented studio, in her browser
 //	cli/phone            phones let in, listed, ended; the certificate that they may trust
 //	cli/copies           commands of copies, drills, leaving and coming back
+//	cli/bank             commands of the bank's lines
 //	cli/privacy          the command of how long buyers are kept
 //	cli/house            commands that keep the studio: copies, feeds, check
 //	api                  a face for programs: calls with a token, and web-hooks

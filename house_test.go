@@ -20,9 +20,9 @@ const module = "solander"
 // Rooms that stand together on the lower floors.
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
-	trade      = with(quantities, "sheet", "address", "letters", "picture", "charging", "edition", "order", "supply", "sealog")
-	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "disclosure", "certificate")
-	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "certify"}
+	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply", "owing", "invoice", "sealog", "charging")
+	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "bankfile", "matching", "disclosure", "certificate")
+	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "billing", "dues", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "banking", "certify"}
 	inside     = with(domain, useCases...)
 )
 
@@ -43,6 +43,8 @@ var mayImport = map[string][]string{
 	"edition":                   quantities,
 	"charging":                  quantities,
 	"order":                     with(quantities, "charging", "edition", "address", "letters", "internal/fold"),
+	"owing":                     with(quantities, "order"),
+	"invoice":                   with(quantities, "order"),
 	"supply":                    with(quantities, "sheet", "edition"),
 	"sealog":                    with(quantities, "edition"),
 	"disclosure":                with(quantities, "edition", "order"),
@@ -87,6 +89,8 @@ var mayImport = map[string][]string{
 	"export":                    {"fault"},
 	"postage":                   with(quantities, "order", "tariff", "export"),
 	"almanac":                   with(quantities, "order"),
+	"bankfile":                  with(quantities, "order", "intake", "intake/cell"),
+	"matching":                  {"calendar", "money", "internal/fold"},
 	"leaving":                   with(quantities, "order", "tariff"),
 	"bench":                     with(trade, "tariff", "packing", "leaving"),
 	"papers":                    with(trade, "tariff", "packing", "packing/cutting", "packing/cutting/onesheet", "leaving", "bench"),
@@ -110,6 +114,8 @@ var mayImport = map[string][]string{
 	"weighing":                  with(domain, "studio", "dayplan", "planning"),
 	"suppose":                   with(domain, "studio", "dayplan", "planning", "packing/planner"),
 	"waiting":                   with(domain, "studio", "dayplan", "dayplan/ahead", "planning"),
+	"billing":                   with(domain, "studio"),
+	"dues":                      with(domain, "studio", "buyers"),
 	"register":                  with(domain, "studio", "stockroom"),
 	"buyers":                    with(domain, "upkeep", "studio"),
 	"book":                      with(domain, "intake/mail", "studio", "dayplan", "stockroom", "planning", "register", "buyers"),
@@ -124,9 +130,10 @@ var mayImport = map[string][]string{
 	"people":                    {"upkeep", "fault", "order", "studio", "people/password", "people/totp"},
 	"people/password":           {"fault"},
 	"people/totp":               {},
+	"banking":                   with(domain, "studio", "book"),
 	"phones":                    {"fault", "studio", "people"},
 	"certify":                   with(domain, "studio", "papers/certificate"),
-	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/shifts", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/people"),
+	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/owed", "studio/storetest/shifts", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/people"),
 	"rota":                      {"fault", "calendar", "upkeep", "studio"},
 	"copies":                    with(quantities, "upkeep", "studio", "house", "rota", "copies/ages", "copies/sealed", "copies/place"),
 	"copies/ages":               {"calendar"},
@@ -134,10 +141,11 @@ var mayImport = map[string][]string{
 	"copies/place":              {"fault"},
 	"studio/storetest/bed":      with(domain, "studio"),
 	"studio/storetest/book":     with(domain, "studio", "buyers", "book", "dispatch", "studio/storetest/bed"),
+	"studio/storetest/owed":     with(domain, "studio", "studio/storetest/bed"),
 	"studio/storetest/shifts":   {"fault", "rota", "upkeep", "studio", "studio/storetest/bed"},
 	"studio/storetest/register": with(domain, "studio", "studio/storetest/bed"),
 	"studio/storetest/people":   with(domain, "studio", "people", "people/totp", "studio/storetest/bed"),
-	"store":                     with(domain, "upkeep", "studio", "store/vault", "store/engine", "store/migrations", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/rota", "store/copying", "store/accounts", "store/phones", "store/attest", "store/copies", "store/leaves"),
+	"store":                     with(domain, "upkeep", "studio", "store/vault", "store/engine", "store/migrations", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/rota", "store/copying", "store/accounts", "store/phones", "store/bills", "store/attest", "store/bank", "store/copies", "store/attest", "store/leaves"),
 	"store/engine":              {"fault"},
 	"store/migrations":          {"fault", "store/engine"},
 	"store/sqlite":              {"fault", "studio", "store/engine", "store/migrations", "store/upgrade"},
@@ -151,13 +159,15 @@ var mayImport = map[string][]string{
 	"store/orders":              with(domain, "studio", "store/engine", "store/table", "store/words", "store/house"),
 	"store/parcels":             with(domain, "studio", "store/engine", "store/table", "store/words"),
 	"store/stocks":              with(domain, "studio", "store/engine", "store/table", "store/words"),
+	"store/bills":               with(quantities, "invoice", "store/engine", "store/table", "store/words"),
 	"store/feeds":               with(domain, "studio", "store/engine", "store/table", "store/words"),
 	"store/intakes":             with(domain, "studio", "store/engine", "store/table", "store/words", "store/orders"),
 	"store/pictures":            with(domain, "studio", "store/engine", "store/table"),
 	"store/phones":              with(domain, "studio", "store/engine", "store/table"),
+	"store/bank":                with(domain, "store/engine", "store/table", "store/orders"),
 	"store/accounts":            with(domain, "studio", "store/engine", "store/table", "store/words"),
+	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/accounts", "store/bank", "store/attest", "store/leaves", "store/bills"},
 	"store/leaves":              with(quantities, "edition", "sealog", "studio", "store/table", "store/numbers"),
-	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/accounts", "store/attest", "store/leaves"},
 	"store/attest":              with(domain, "studio", "store/engine", "store/table"),
 	"store/rota":                {"upkeep", "studio", "store/table"},
 	"store/copying":             {"fault", "upkeep", "studio", "store/table"},
@@ -166,7 +176,7 @@ var mayImport = map[string][]string{
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "copies", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/fees", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/certify", "phones", "internal/nearby"},
+	"web":                       {"fault", "banking", "copies", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/owed", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/bank", "phones", "internal/nearby", "web/certify", "web/fees"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "internal/turned", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page", "web/ahead", "web/scale", "web/copies"),
@@ -182,7 +192,9 @@ var mayImport = map[string][]string{
 	"web/movein/trial":          with(inside, "web/form", "web/page", "web/movein/rows"),
 	"web/newsale":               with(inside, "intake/mail", "web/form", "web/page"),
 	"web/sales":                 with(inside, "web/form", "web/page", "web/today", "web/ways", "web/scale", "web/movein/rows"),
+	"web/bank":                  with(inside, "web/form", "web/page"),
 	"web/trips":                 with(inside, "web/form", "web/page"),
+	"web/owed":                  with(inside, "web/form", "web/page"),
 	"web/fees":                  with(inside, "web/form", "web/page"),
 	"web/ways":                  with(inside, "web/form", "web/page"),
 	"web/copies":                with(inside, "web/form", "web/page"),
@@ -196,16 +208,18 @@ var mayImport = map[string][]string{
 	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),
 	"web/layouts":               with(inside, "web/form", "web/page"),
 	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
-	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/trips", "cli/earnings", "cli/people", "cli/phone", "cli/certify"},
+	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/owed", "cli/trips", "cli/people", "cli/phone", "cli/bank", "cli/certify", "cli/earnings"},
 	"cli/desk":                  with(inside, "internal/strict", "internal/nearby"),
 	"cli/people":                with(inside, "cli/desk"),
-	"cli/certify":               with(inside, "papers/certificate", "cli/desk"),
+	"cli/bank":                  with(inside, "cli/desk"),
+	"cli/certify":               with(inside, "cli/desk"),
 	"cli/ahead":                 with(inside, "cli/desk"),
 	"cli/sales":                 with(inside, "intake/mail", "cli/desk"),
 	"cli/cards":                 with(inside, "cli/desk"),
 	"cli/dispatch":              with(inside, "cli/desk"),
 	"cli/scale":                 with(inside, "cli/desk"),
 	"cli/trips":                 with(inside, "cli/desk"),
+	"cli/owed":                  with(inside, "cli/desk"),
 	"cli/earnings":              with(inside, "cli/desk"),
 	"cli/editions":              with(inside, "picture/header", "cli/desk"),
 	"cli/stock":                 with(inside, "cli/desk"),
@@ -257,8 +271,8 @@ var outside = []string{
 }
 
 // noDatabase lists the further rooms that leave databases to store.
-var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/trips", "cli/earnings", "cli/people", "cli/phone", "cli/certify",
-	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/fees", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/certify", "people/password", "people/totp")
+var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/owed", "cli/trips", "cli/people", "cli/phone", "cli/bank", "cli/certify", "cli/earnings",
+	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/owed", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/bank", "people/password", "people/totp", "web/certify", "web/fees")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/"}
 
@@ -269,7 +283,7 @@ var ofTests = []string{
 }
 
 // helpers lists the rooms that are made for tests.
-var helpers = []string{"internal/storagetest", "internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/mistake", "internal/malformed", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/shifts", "studio/storetest/people"}
+var helpers = []string{"internal/storagetest", "internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/mistake", "internal/malformed", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/shifts", "studio/storetest/owed", "studio/storetest/people"}
 
 // clocks are the functions of package time that look at a clock or wait for it.
 var clocks = []string{"Now", "Since", "Until", "After", "AfterFunc", "Sleep", "Tick", "NewTimer", "NewTicker"}

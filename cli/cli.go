@@ -21,6 +21,7 @@ import (
 
 	"github.com/alecthomas/kong"
 
+	"solander/cli/bank"
 	"solander/cli/begin"
 	"solander/cli/cards"
 	"solander/cli/certify"
@@ -31,6 +32,7 @@ import (
 	"solander/cli/editions"
 	"solander/cli/house"
 	"solander/cli/movein"
+	"solander/cli/owed"
 	"solander/cli/people"
 	"solander/cli/phone"
 	"solander/cli/privacy"
@@ -78,6 +80,8 @@ type app struct {
 	TakeBack sales.TakeBack  `cmd:"" name:"take-back" group:"book" help:"Take sent prints back."`
 	Leaving  trips.Leaving   `cmd:"" group:"book" help:"How parcels leave: list the ways with the trips of a day; add, change, take out."`
 	Outlets  sales.Outlets   `cmd:"" group:"book" help:"List outlets, or add and change one."`
+	Owed     owed.Owed       `cmd:"" group:"book" help:"Money owed by age, statements; receipts, invoices, credit notes."`
+	Bank     bank.Bank       `cmd:"" group:"book" help:"Lines of your bank: bring in its files, match them to payments by your word."`
 	Fees     earnings.Fees   `cmd:"" group:"book" help:"The fee table of an outlet: show it, change it, say what it keeps of a sale."`
 	Find     sales.Find      `cmd:"" group:"book" help:"Search buyers, orders, works and numbers."`
 

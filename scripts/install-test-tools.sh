@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Installs what the tests need beyond Go, where it is missing: PostgreSQL, pgbouncer, Chromium, poppler, HarfBuzz, Python with Pillow, ExifTool, OpenSSL, sslscan, certutil, age, zsh and fish
+# Installs what the tests need beyond Go, where it is missing: PostgreSQL, pgbouncer, Chromium, poppler, HarfBuzz, Python with Pillow and ofxparse, ExifTool, OpenSSL, sslscan, certutil, age, zsh and fish
 # from Debian's packages, and what tools/web/package.json names from npm. As root, or by sudo without a password; else it says what to
 # install and fails.
 set -euo pipefail
@@ -28,6 +28,7 @@ need poppler-utils command -v pdftoppm
 need libharfbuzz-bin command -v hb-shape
 need python3 /usr/bin/python3 -c 'import tomllib'
 need python3-pil /usr/bin/python3 -c 'import PIL.ImageCms'
+need python3-ofxparse /usr/bin/python3 -c 'import ofxparse'
 need libimage-exiftool-perl command -v exiftool
 need nodejs command -v node
 need npm command -v npm

@@ -16,6 +16,8 @@ import (
 	"solander/edition"
 	"solander/fault"
 	"solander/intake"
+	"solander/invoice"
+	"solander/money"
 	"solander/order"
 	"solander/store/copies"
 	"solander/store/engine"
@@ -81,8 +83,18 @@ func kept(t *testing.T, s studio.Store) {
 		if _, err := tx.AddPayment(order.Payment{Order: 1, Kind: order.Deposit, Amount: h.Print(1).Price}); err != nil {
 			return err
 		}
+		if err := bed.Banked(tx, 1); err != nil {
+			return err
+		}
 		if err := tx.ReversePayment(1); err != nil {
 			return err
+		}
+		price := h.Print(1).Price
+		for _, b := range []invoice.Bill{{Kind: invoice.Invoice, Number: 7}, {Kind: invoice.Invoice, Number: 8}, {Kind: invoice.Credit, Number: 1, Corrects: 1}} {
+			b.Order, b.Net, b.Total, b.Tax, b.Body.Reason = 1, price, price, money.Of(0, price.Currency), "x"
+			if _, err := tx.AddBill(b); err != nil {
+				return err
+			}
 		}
 		_, err = tx.Declare(edition.Edition{Work: h.Work, Limit: 2})
 		if err != nil {
@@ -149,18 +161,40 @@ var never = []string{
 	`UPDATE payments SET currency = 'EUR'`,
 	`UPDATE payments SET reversed = 0`,
 	`DELETE FROM payments`,
+	`UPDATE bills SET total = total + 1, net = net + 1`,
+	`UPDATE bills SET number = 9 WHERE number = 8`,
+	`UPDATE bills SET day = '2031-01-01'`,
+	`UPDATE bills SET body = '{}'`,
+	`UPDATE bills SET to_name = 'x'`,
+	`UPDATE bills SET to_lines = 'x'`,
+	`UPDATE bills SET reason = 'y'`,
+	`UPDATE bills SET corrects = NULL WHERE corrects IS NOT NULL`,
+	`DELETE FROM bills WHERE id = 2`,
+	`DELETE FROM bills`,
+	billAs(`id + 10, kind, number`), // a number twice
+	billAs(`id + 10, kind, number + 2`),
+	billAs(`id + 10, kind, number - 1`),
 	`UPDATE intakes SET name = 'x'`,
 	`DELETE FROM intakes`,
 	`UPDATE origins SET cells = '[]'`,
 	`UPDATE origins SET hash = 'bb'`,
 	`DELETE FROM origins`,
 	`UPDATE tallies SET free = -1 WHERE edition = 1`,
+	`UPDATE bank_lines SET amount = amount + 1`,
+	`UPDATE bank_lines SET day = '2031-01-01'`,
+	`UPDATE bank_lines SET ref = 'x'`,
 	`DELETE FROM orders WHERE id = 1`,
 	`DELETE FROM lines WHERE id = 1`,
 	`UPDATE sayings SET words = '1831'`,
 	`DELETE FROM sayings`,
 	`UPDATE closings SET files = 'kept'`,
 	`DELETE FROM closings`,
+}
+
+// billAs adds the last invoice once more, with another id, kind and number.
+func billAs(which string) string {
+	return `INSERT INTO bills SELECT ` + which + `, day, order_id, corrects, net, net_currency, tax, tax_currency, total, total_currency,
+		to_name, to_lines, reason, body, at, who FROM bills WHERE id = 2`
 }
 
 // neverOn is what only one engine could be asked for.
@@ -175,6 +209,8 @@ var neverOn = map[string][]string{
 		`UPDATE OR REPLACE editions SET declared_limit = 7`,
 		`REPLACE INTO moves SELECT id, kind, item, delta + 1, reason, day, at, who FROM moves`,
 		`REPLACE INTO payments SELECT id, order_id, kind, amount + 1, currency, day, note, reversed FROM payments`,
+		strings.Replace(billAs(`id, kind, number + 1`), "INSERT", "REPLACE", 1),
+		strings.Replace(billAs(`id + 10, kind, number`), "INSERT", "REPLACE", 1),
 		`REPLACE INTO intakes SELECT id, 'x', hash, mapping, made, day, at, who, back_day, back_at, back_who, back_why FROM intakes`,
 		`REPLACE INTO origins SELECT order_id, place, intake, sheet, sheet_row, fill, '[]', hash, gone FROM origins`,
 		`REPLACE INTO origins SELECT order_id, place + 1, intake, sheet, sheet_row, fill, '[]', hash, gone FROM origins`,
@@ -183,7 +219,7 @@ var neverOn = map[string][]string{
 		`REPLACE INTO closings SELECT id + 1, edition, fact, 'kept', note, withdrawn, day, at, who FROM closings`,
 	},
 	"postgres": {
-		`TRUNCATE register`, `TRUNCATE register CASCADE`, `TRUNCATE editions CASCADE`, `TRUNCATE impressions CASCADE`, `TRUNCATE moves`, `TRUNCATE origins`, `TRUNCATE intakes CASCADE`, `TRUNCATE payments`,
+		`TRUNCATE register`, `TRUNCATE register CASCADE`, `TRUNCATE editions CASCADE`, `TRUNCATE impressions CASCADE`, `TRUNCATE moves`, `TRUNCATE origins`, `TRUNCATE intakes CASCADE`, `TRUNCATE payments`, `TRUNCATE bills`,
 		`TRUNCATE sayings`, `TRUNCATE closings`,
 		`TRUNCATE works CASCADE`, `TRUNCATE orders CASCADE`,
 		`INSERT INTO register SELECT * FROM register WHERE seq = 1 ON CONFLICT (seq) DO UPDATE SET line = 2`,
@@ -250,7 +286,7 @@ func contents(t *testing.T, db *sql.DB) map[string][][]any {
 	out := make(map[string][][]any)
 	for _, table := range copies.Tables {
 		switch table.Name {
-		case "register", "editions", "impressions", "moves", "payments", "stocks", "tallies", "intakes", "origins":
+		case "register", "editions", "impressions", "moves", "payments", "bills", "stocks", "tallies", "intakes", "origins":
 		default:
 			continue
 		}
@@ -273,7 +309,7 @@ func contents(t *testing.T, db *sql.DB) map[string][][]any {
 		}
 		rows.Close()
 	}
-	for _, name := range []string{"register", "editions", "impressions", "moves", "payments", "intakes", "origins"} {
+	for _, name := range []string{"register", "editions", "impressions", "moves", "payments", "bills", "intakes", "origins"} {
 		if len(out[name]) == 0 {
 			t.Fatalf("table %s is empty: nothing was tested", name)
 		}

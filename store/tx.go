@@ -6,6 +6,8 @@ import (
 
 	"solander/store/accounts"
 	"solander/store/attest"
+	"solander/store/bank"
+	"solander/store/bills"
 	"solander/store/copying"
 	"solander/store/feeds"
 	"solander/store/house"
@@ -40,10 +42,12 @@ type (
 	pictureRows   = pictures.PictureRows
 	accountRows   = accounts.AccountRows
 	phoneRows     = phones.PhoneRows
+	bankRows      = bank.BankRows
 	attestRows    = attest.AttestRows
 	rotaRows      = rota.RotaRows
 	copyRows      = copying.CopyRows
 	privacyRows   = privacy.PrivacyRows
+	billRows      = bills.BillRows
 	leafRows      = leaves.LeafRows
 )
 
@@ -65,10 +69,12 @@ type tx struct {
 	*pictureRows
 	*accountRows
 	*phoneRows
+	*bankRows
 	*attestRows
 	*rotaRows
 	*copyRows
 	*privacyRows
+	*billRows
 	*leafRows
 }
 
@@ -99,10 +105,12 @@ func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
 		pictureRows:   pictures.New(c),
 		accountRows:   accounts.New(c),
 		phoneRows:     phones.New(c),
+		bankRows:      bank.New(c),
 		attestRows:    attest.New(c),
 		rotaRows:      rota.New(c),
 		copyRows:      copying.New(c),
 		privacyRows:   privacy.New(c, index, book.Forget),
+		billRows:      bills.New(c),
 		leafRows:      log,
 	}
 }

@@ -6,11 +6,14 @@ import (
 	"io"
 	"time"
 
+	"solander/bankfile"
 	"solander/calendar"
 	"solander/disclosure"
 	"solander/edition"
+	"solander/invoice"
 	"solander/measure"
 	"solander/order"
+	"solander/owing"
 	"solander/sealog"
 	"solander/supply"
 	"solander/upkeep"
@@ -78,10 +81,13 @@ type Tx interface {
 	PictureStore
 	AccountStore
 	PhoneStore
+	bankfile.BankStore
 	disclosure.Store
 	upkeep.RotaStore
 	upkeep.CopyStore
 	upkeep.PrivacyStore
+	invoice.Store
+	owing.Store
 }
 
 // SettingsStore keeps what the studio chose. See Settings.

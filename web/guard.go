@@ -12,6 +12,7 @@ import (
 	"time"
 	"unicode/utf8"
 
+	"solander/banking"
 	"solander/fault"
 	"solander/movein"
 	"solander/picture/header"
@@ -89,6 +90,7 @@ type files struct {
 
 var (
 	ofSales    = files{movein.MaxFile, "save the sheet with the sales alone, or save it as CSV in parts"}
+	ofBanks    = files{banking.MaxFile, "ask the bank for a shorter span"}
 	ofPictures = files{header.MaxFile, "save the picture smaller"}
 	ofStudio   = files{64 << 30, "bring it in by: solander restore FILE"}
 	ofData     = files{8 << 20, "take one that was downloaded here"}

@@ -12,6 +12,7 @@ import (
 
 	"solander/web/accounts"
 	"solander/web/ahead"
+	"solander/web/bank"
 	"solander/web/catalogue"
 	"solander/web/certify"
 	"solander/web/compare"
@@ -23,6 +24,7 @@ import (
 	"solander/web/movein"
 	"solander/web/movein/trial"
 	"solander/web/newsale"
+	"solander/web/owed"
 	"solander/web/page"
 	webpapers "solander/web/papers"
 	"solander/web/people"
@@ -70,6 +72,8 @@ var pageTypes = map[string]func() page.Framed{
 	"hookmapping": func() page.Framed { return new(programs.HookMappingPage) },
 	"house":       func() page.Framed { return new(house.HousePage) },
 	"intake":      func() page.Framed { return new(movein.IntakePage) },
+	"bank":        func() page.Framed { return new(bank.AccountsPage) },
+	"bankaccount": func() page.Framed { return new(bank.AccountPage) },
 	"fees":        func() page.Framed { return new(fees.FeesPage) },
 	"leaving":     func() page.Framed { return new(trips.LeavingPage) },
 	"left":        func() page.Framed { return new(webcopies.LeftPage) },
@@ -77,6 +81,11 @@ var pageTypes = map[string]func() page.Framed{
 	"number":      func() page.Framed { return new(catalogue.NumberPage) },
 	"order":       func() page.Framed { return new(sales.OrderPage) },
 	"orders":      func() page.Framed { return new(sales.OrdersPage) },
+	"owed":        func() page.Framed { return new(owed.OwedPage) },
+	"statement":   func() page.Framed { return new(owed.StatementPage) },
+	"bills":       func() page.Framed { return new(owed.BillsPage) },
+	"bill":        func() page.Framed { return new(owed.BillPage) },
+	"orderbills":  func() page.Framed { return new(owed.OrderBillsPage) },
 	"people":      func() page.Framed { return new(people.PeoplePage) },
 	"reading":     func() page.Framed { return new(movein.ReadingPage) },
 	"reckoning":   func() page.Framed { return new(page.ReckoningPage) },

@@ -23,6 +23,7 @@ import (
 	"solander/studio"
 	"solander/web/accounts"
 	"solander/web/ahead"
+	"solander/web/bank"
 	"solander/web/catalogue"
 	"solander/web/certify"
 	"solander/web/compare"
@@ -33,6 +34,7 @@ import (
 	"solander/web/layouts"
 	"solander/web/movein"
 	"solander/web/newsale"
+	"solander/web/owed"
 	"solander/web/page"
 	"solander/web/papers"
 	"solander/web/people"
@@ -98,6 +100,8 @@ type face struct {
 	ways      *ways.Ways
 	scale     *scale.Scale
 	trips     *trips.Trips
+	owed      *owed.Owed
+	bank      *bank.Bank
 	fees      *fees.Fees
 	papers    *papers.Papers
 	ahead     *ahead.Ahead
@@ -125,6 +129,8 @@ func newFace(st *studio.Studio, opt Options) *face {
 		Kit:   kit,
 		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, newsale: &newsale.Sales{Kit: kit}, people: &people.People{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},
 		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit, Opened: opt.Opened, End: opt.Close, Invented: opt.Look}, programs: &programs.Programs{Kit: kit}, layouts: &layouts.Layouts{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, compare: &compare.Compare{Kit: kit}, ways: &ways.Ways{Kit: kit}, ahead: &ahead.Ahead{Kit: kit}, trips: &trips.Trips{Kit: kit}, fees: &fees.Fees{Kit: kit}, papers: &papers.Papers{Kit: kit}, scale: &scale.Scale{Kit: kit}, privacy: &privacy.Privacy{Kit: kit}, certify: &certify.Certify{Kit: kit}, copies: &webcopies.Copies{Kit: kit, Keep: opt.Keep},
+		owed: &owed.Owed{Kit: kit},
+		bank: &bank.Bank{Kit: kit},
 		gate: gate.New(gateOf(opt)), near: opt.Near, rights: gate.NewTable(gate.Rights()), hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
 	}
 	f.accounts = &accounts.Accounts{Kit: kit, Gate: f.gate}

@@ -9,6 +9,8 @@ import (
 
 	"solander/store/accounts"
 	"solander/store/attest"
+	"solander/store/bank"
+	"solander/store/bills"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
@@ -53,6 +55,7 @@ var Tables = []Table{
 	{"parcels", parcels.Parcels.Names, "id"},
 	{"lines", orders.Lines.Names, "id"},
 	{"payments", orders.Payments.Names, "id"},
+	{"bills", bills.Bills.Names, "id"},
 	{"impressions", "edition, kind, number, state, line, signed, struck, turn, available, day, signed_on, sent_mark", "edition, kind, number"},
 	{"register", numbers.Entries.Names, "seq"},
 	{"logs", leaves.Logs.Names, "id"},
@@ -83,6 +86,9 @@ var Tables = []Table{
 	{"recovery_codes", accounts.Recovery.Names, "person, hash"},
 	{"erasures", privacy.Erasures.Names, "id"},
 	{"vault", "id, secrets, people, turning, proof", "id"},
+	{"bank_accounts", bank.Accounts.Names, "id"},
+	{"bank_files", bank.Files.Names, "id"},
+	{"bank_lines", bank.Lines.Names, "id"},
 	{"blanked", "part, row_id, erasure", "part, row_id"},
 }
 

@@ -118,6 +118,9 @@ var parts = []part{
 	{table: "lines", what: "the prints that she ordered", key: "id", hers: "id IN " + herLines, columns: cols(
 		plain("id order_id edition dropped signed sent signed_on parcel"), plain("kind number price price_currency"))},
 	{table: "payments", what: "what she paid", key: "id", hers: "order_id IN " + herOrders, fixed: true, columns: cols(plain("id order_id kind amount currency day reversed fee fee_currency"), free("note", Erased))},
+	{table: "bills", what: "her receipts, invoices and credit notes", key: "id", hers: "order_id IN " + herOrders, columns: cols(
+		plain("id kind number day order_id corrects net net_currency tax tax_currency total total_currency at who"), name("to_name"), personal("to_lines"),
+		wording("reason"), stays("body", forBooks))},
 	{table: "impressions", what: "the numbers that she has", key: "edition, kind, number", hers: "line IN " + herLines + " OR sent_mark IN " + herMarks, columns: cols(
 		plain("edition kind number state line signed struck turn available day signed_on"), stays("sent_mark", byNumbers))},
 	{table: "register", what: "what the register says of her numbers", key: "seq", hers: "line IN " + herLines + " OR order_mark IN " + herMarks, fixed: true, columns: cols(
@@ -156,6 +159,10 @@ var parts = []part{
 	{table: "phone_codes", what: "codes that let one phone in, as hashes", key: "id", columns: cols(plain("id person most made_at ends_at tries used_at phone"), hashed("hash"))},
 	{table: "phone_keys", what: "how the keys of phones turn", key: "device", columns: cols(plain("device turned_at settled cloned_at hidden"), hashed("family before"))},
 	{table: "erasures", what: "that a buyer was erased", key: "id", hers: "buyer IN " + herself, columns: plain("id buyer why day at who cells")},
+	{table: "bank_accounts", what: "the studio's accounts at banks", key: "id", columns: plain("id name number currency mapping")},
+	{table: "bank_files", what: "files of the bank that were brought in", key: "id", columns: cols(plain("id account hash kind lines known day at who"), wording("name"))},
+	{table: "bank_lines", what: "what the bank says of her payments", key: "id", hers: "payment IN (SELECT id FROM payments WHERE order_id IN " + herOrders + ")", columns: cols(
+		plain("id account file day amount amount_currency state payment said_at who"), stays("known_by", forAgain), stays("ref", forBooks), free("name note", Erased), wording("why"))},
 	{table: "blanked", what: "rows that an erasure blanked", key: "part, row_id", columns: plain("part row_id erasure")},
 	{table: "vault", what: "what is kept in cipher", key: "id", columns: plain("id secrets people turning proof")},
 	{table: "schema_versions", what: "the form of the tables", key: "id", columns: plain("id version_id is_applied tstamp")},

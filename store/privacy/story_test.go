@@ -12,6 +12,9 @@ import (
 	_ "github.com/jackc/pgx/v5/stdlib"
 	_ "modernc.org/sqlite"
 
+	"solander/bankfile"
+	"solander/banking"
+	"solander/billing"
 	"solander/book"
 	"solander/buyers"
 	"solander/dispatch"
@@ -19,6 +22,7 @@ import (
 	"solander/feeds"
 	"solander/internal/bed"
 	"solander/internal/pgtest"
+	"solander/invoice"
 	"solander/order"
 	"solander/register"
 	"solander/stockroom"
@@ -67,6 +71,21 @@ func isServer(place string) bool { return !strings.HasSuffix(place, "studio.db")
 // told begins every word that is about the buyer of the story; no other text holds it.
 const told = "zq"
 
+// banked brings in what the bank says of the first payment of an order.
+func banked(b *bed.Bed, v studio.OrderView) {
+	b.Helper()
+	account, err := banking.SaveAccount(b.Ctx, b.Studio, bankfile.Account{Name: "Current"})
+	b.Must(err)
+	p := v.Payments[0]
+	_, err = banking.Bring(b.Ctx, b.Studio, banking.BringIn{Account: account, Name: "bank.ofx", Body: fmt.Appendf(nil,
+		"OFXHEADER:100\n<OFX><STMTRS><CURDEF>USD<BANKACCTFROM><ACCTID>12</BANKACCTFROM><STMTTRN><DTPOSTED>%s<TRNAMT>%s<FITID>f1<NAME>ZQNAME<MEMO>zqpurpose</STMTTRN></STMTRS></OFX>",
+		strings.ReplaceAll(p.Day.String(), "-", ""), p.Amount.Plain())})
+	b.Must(err)
+	lines, err := banking.Lines(b.Ctx, b.Studio, bankfile.Query{Account: account})
+	b.Must(err)
+	b.Must(banking.Match(b.Ctx, b.Studio, []banking.MatchIn{{Line: lines[0].ID, Payment: p.ID}}))
+}
+
 // story is a buyer of whom the studio keeps something in every place that there is. All of it is closed. It returns her.
 func story(b *bed.Bed) int64 {
 	b.Helper()
@@ -80,9 +99,14 @@ func story(b *bed.Bed) int64 {
 	if owed := b.Order(v.ID).Owed; !owed.IsZero() && owed.Sign() > 0 {
 		b.Must(book.Pay(b.Ctx, b.Studio, book.PaymentIn{Order: v.ID, Amount: owed, Note: "zqrest"}))
 	}
+	bill, err := billing.Write(b.Ctx, b.Studio, billing.WriteIn{Kind: invoice.Invoice, Order: v.ID})
+	b.Must(err)
+	_, err = billing.Correct(b.Ctx, b.Studio, billing.CorrectIn{Bill: bill.ID, Amount: bed.USD(1_00), Reason: "Zqname Zqfamily asked for it"})
+	b.Must(err)
+	banked(b, b.Order(v.ID))
 	b.Must(book.Override(b.Ctx, b.Studio, v.ID, "zqtrusted"))
 	note := "zqorder, told anew"
-	_, err := book.Amend(b.Ctx, b.Studio, book.AmendIn{Order: v.ID, Note: &note})
+	_, err = book.Amend(b.Ctx, b.Studio, book.AmendIn{Order: v.ID, Note: &note})
 	b.Must(err)
 	b.Must(register.Sign(b.Ctx, b.Studio, bed.LineIDs(v)))
 	parcels, err := dispatch.Pack(b.Ctx, b.Studio, dispatch.PackIn{Order: v.ID})

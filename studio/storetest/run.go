@@ -9,6 +9,7 @@ import (
 
 	"solander/studio"
 	"solander/studio/storetest/book"
+	"solander/studio/storetest/owed"
 	"solander/studio/storetest/people"
 	"solander/studio/storetest/register"
 	"solander/studio/storetest/shifts"
@@ -29,6 +30,7 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"what was weighed counts since the wrap changed":            weighingsKept,
 	"orders and payments are added in sets as one by one":       addedInSets,
 	"phones are kept, and their codes until they are forgotten": phonesKept,
+	"lines of the bank are known again, and one payment is one": bankKept,
 	"orders are called off in sets":                             calledOff,
 	"what does not exist is missing":                            missingIsMissing,
 	"instants are kept to the microsecond, in UTC":              precision,
@@ -66,7 +68,7 @@ func Run(t *testing.T, open func(*testing.T) studio.Store) {
 			})
 		}
 	}
-	for _, part := range []map[string]func(*testing.T, studio.Store){tests, book.Tests, register.Tests, people.Tests, shifts.Tests} {
+	for _, part := range []map[string]func(*testing.T, studio.Store){tests, book.Tests, register.Tests, people.Tests, shifts.Tests, owed.Tests} {
 		for _, name := range slices.Sorted(maps.Keys(part)) {
 			t.Run(name, func(t *testing.T) {
 				t.Parallel()

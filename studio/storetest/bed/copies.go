@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"solander/bankfile"
 	"solander/edition"
 	"solander/intake"
 	"solander/order"
@@ -111,7 +112,11 @@ func Everything(tx studio.Tx, h House, ed int64) error {
 	if err != nil {
 		return err
 	}
-	if _, err := tx.AddPayment(order.Payment{Order: o.ID, Kind: order.Deposit, Amount: USD(1), Day: Today}); err != nil {
+	paid, err := tx.AddPayment(order.Payment{Order: o.ID, Kind: order.Deposit, Amount: USD(1), Day: Today})
+	if err != nil {
+		return err
+	}
+	if err := Banked(tx, paid); err != nil {
 		return err
 	}
 	if err := tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: 3, Day: Today}); err != nil {
@@ -137,6 +142,22 @@ func Everything(tx studio.Tx, h House, ed int64) error {
 		return err
 	}
 	return tx.AddSentForm(studio.SentForm{Key: "ab", Print: "cd", Mark: mark, At: tx.Now()}, 5)
+}
+
+// Banked adds an account with a file of two lines, the first of which is a payment.
+func Banked(tx studio.Tx, payment int64) error {
+	account, err := tx.SaveBankAccount(bankfile.Account{Name: "Current", Number: "12", Currency: "USD", Mapping: bankfile.Mapping{Day: "Date"}})
+	if err != nil {
+		return err
+	}
+	_, err = tx.AddBankFile(bankfile.Brought{Account: account, Name: "c.ofx", Hash: "aa", Kind: bankfile.OFX, Lines: 2, Day: Today, At: tx.Now(), Who: "Ines"}, []bankfile.Kept{
+		{Account: account, Key: "k1", Ref: "1", Day: Today, Amount: USD(1), Name: "Ada", Note: "S-1001", State: bankfile.Open},
+		{Account: account, Key: "k2", Ref: "2", Day: Today, Amount: USD(-5), Name: "Bank", State: bankfile.Open},
+	})
+	if err != nil {
+		return err
+	}
+	return tx.SayBankLine(bankfile.Kept{ID: 1, State: bankfile.Matched, Payment: payment, At: tx.Now(), Who: "Ines"})
 }
 
 // Hung is a picture of a work, whose bytes no program has to read; those of another body are another picture.

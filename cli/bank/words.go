@@ -1,0 +1,24 @@
+package bank
+
+import (
+	"fmt"
+	"strings"
+
+	"solander/matching"
+)
+
+// what is a candidate in words.
+func what(c matching.Candidate) string {
+	if c.Payment == 0 {
+		return fmt.Sprintf("what %s owes", c.Mark)
+	}
+	return fmt.Sprintf("payment %d of %s", c.Payment, c.Mark)
+}
+
+func reasons(all []matching.Reason) string {
+	var out []string
+	for _, r := range all {
+		out = append(out, r.Text)
+	}
+	return strings.Join(out, "; ")
+}

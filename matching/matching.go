@@ -1,0 +1,250 @@
+// Package matching holds lines of a bank against payments and against what is owed, by amount, day and name. It proposes, with its reasons;
+// nothing is taken without her yes. Amounts must be the same to the last minor unit and in one currency: what is nearly the same is not
+// proposed. No payment is proposed for two lines, and no line has two proposals. The same input, in any order, gives the same answer.
+package matching
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"unicode"
+
+	"solander/calendar"
+	"solander/internal/fold"
+	"solander/money"
+)
+
+// Days between a payment and its line of the bank: a transfer may be noted before it is booked, and a card's money comes days later
+// (common practice, no source). Money that was owed may come long after.
+const (
+	mostEarly = 5
+	mostLate  = 14
+	mostOwed  = 400
+)
+
+// Reach is how many days about its day a payment may have been noted.
+const Reach = mostLate
+
+// Line is a line of the bank that is still open.
+type Line struct {
+	ID     int64
+	Day    calendar.Day
+	Amount money.Amount // money out is negative
+	Text   string       // name and note
+}
+
+// Candidate is a payment that no line is matched to yet; or what is owed of an order, which would become a payment.
+type Candidate struct {
+	Payment int64        `json:"payment,omitempty"` // 0: nothing was noted yet, the order owes it
+	Order   int64        `json:"order"`
+	Mark    string       `json:"mark"`
+	Ref     string       `json:"ref,omitempty"`
+	Buyer   string       `json:"buyer"`
+	Amount  money.Amount `json:"amount"` // a refund is negative
+	Day     calendar.Day `json:"day"`    // of the payment; of the sale, when it is owed
+}
+
+// Reason is one thing that speaks for a pair. Rule is a stable name: "amount", "day", "name", "mark".
+type Reason struct {
+	Rule string `json:"rule"`
+	Text string `json:"text"`
+}
+
+// Pair is a line and what it may be.
+type Pair struct {
+	Line int64 `json:"line"`
+	Candidate
+	Weight  int      `json:"weight"` // what speaks for it: 60 its mark, 40 a whole name, 15 a part of one, and up to 20 for the day
+	Reasons []Reason `json:"reasons"`
+}
+
+// Found is what there is for one line: the pair that is proposed, if any, and what else it may be, the likelier first.
+type Found struct {
+	Line     int64  `json:"line"`
+	Proposal *Pair  `json:"proposal,omitempty"`
+	Others   []Pair `json:"others,omitempty"`
+	Tie      bool   `json:"tie,omitempty"` // several are as likely: none is proposed
+}
+
+// sure is what must speak for a pair, beside the amount, before it is proposed: a name or a mark, or the very day alone.
+const sure = 15
+
+// mostOthers is how many others of a line are told.
+const mostOthers = 8
+
+// Of finds for each line, in the order of the lines, what it may be.
+func Of(lines []Line, all []Candidate) []Found {
+	by := map[money.Amount][]Candidate{}
+	for _, c := range all {
+		by[c.Amount] = append(by[c.Amount], c)
+	}
+	texts := make([]map[string]bool, len(lines))
+	pairs := map[int64][]Pair{}
+	var flat []Pair
+	for i, l := range lines {
+		for _, c := range by[l.Amount] {
+			if texts[i] == nil {
+				texts[i] = words(l.Text)
+			}
+			if p, ok := weigh(l, texts[i], c); ok {
+				pairs[l.ID] = append(pairs[l.ID], p)
+				flat = append(flat, p)
+			}
+		}
+		slices.SortFunc(pairs[l.ID], likelier)
+	}
+	proposed := propose(flat)
+	out := make([]Found, len(lines))
+	for i, l := range lines {
+		out[i] = Found{Line: l.ID}
+		best, tie := proposed[l.ID], false
+		for _, p := range pairs[l.ID] {
+			if best != nil && p.key() == best.key() {
+				continue
+			}
+			out[i].Others = append(out[i].Others, p)
+		}
+		tie = best == nil && len(out[i].Others) > 1 && out[i].Others[0].Weight == out[i].Others[1].Weight
+		out[i].Proposal, out[i].Tie, out[i].Others = best, tie, out[i].Others[:min(len(out[i].Others), mostOthers)]
+	}
+	return out
+}
+
+// key tells candidates apart.
+func (c Candidate) key() [2]int64 {
+	if c.Payment != 0 {
+		return [2]int64{1, c.Payment}
+	}
+	return [2]int64{2, c.Order}
+}
+
+// likelier orders pairs: the heavier first, a payment that was noted before one that was not, then by age.
+func likelier(a, b Pair) int {
+	ak, bk := a.key(), b.key()
+	return cmp.Or(cmp.Compare(b.Weight, a.Weight), cmp.Compare(a.Line, b.Line), cmp.Compare(ak[0], bk[0]), cmp.Compare(ak[1], bk[1]))
+}
+
+// propose gives each line the heaviest candidate that no heavier pair has taken. Where two pairs of one line, or of one candidate, are as
+// heavy as each other, it would be a guess: that line gets none.
+func propose(flat []Pair) map[int64]*Pair {
+	slices.SortFunc(flat, likelier)
+	type end struct {
+		weight int
+		line   int64
+		key    [2]int64
+	}
+	perLine, perCandidate := map[end]int{}, map[end]int{}
+	for _, p := range flat {
+		perLine[end{weight: p.Weight, line: p.Line}]++
+		perCandidate[end{weight: p.Weight, key: p.key()}]++
+	}
+	out, taken, passed := map[int64]*Pair{}, map[[2]int64]bool{}, map[int64]bool{}
+	for i := range flat {
+		p := &flat[i]
+		if out[p.Line] != nil || passed[p.Line] || taken[p.key()] {
+			continue
+		}
+		switch {
+		case p.Weight < sure, perLine[end{weight: p.Weight, line: p.Line}] > 1:
+			passed[p.Line] = true
+		case perCandidate[end{weight: p.Weight, key: p.key()}] > 1:
+			passed[p.Line] = true
+			taken[p.key()] = true // by one of those lines, nobody knows which
+		default:
+			out[p.Line], taken[p.key()] = p, true
+		}
+	}
+	return out
+}
+
+// weigh says what speaks for a pair; ok is false when its days are too far apart.
+func weigh(l Line, text map[string]bool, c Candidate) (p Pair, ok bool) {
+	gap := l.Day.Sub(c.Day)
+	if gap < -mostEarly || c.Payment != 0 && gap > mostLate || gap > mostOwed {
+		return p, false
+	}
+	p = Pair{Line: l.ID, Candidate: c, Reasons: []Reason{{"amount", "the same amount, " + l.Amount.String()}}}
+	if c.Payment != 0 {
+		p.Weight += max(0, 20-2*max(gap, -gap))
+		p.say("day", dayText(gap))
+	} else if gap < 0 {
+		return p, false // nothing is paid before it was sold
+	}
+	for _, m := range []string{c.Mark, c.Ref} {
+		if has(text, m) {
+			p.Weight += 60
+			p.say("mark", "it names "+m)
+			break
+		}
+	}
+	p.name(text, c.Buyer)
+	return p, true
+}
+
+func (p *Pair) say(rule, text string) { p.Reasons = append(p.Reasons, Reason{rule, text}) }
+
+func dayText(gap int) string {
+	switch {
+	case gap == 0:
+		return "on the day of the payment"
+	case gap == 1:
+		return "a day later"
+	case gap > 0:
+		return fmt.Sprintf("%d days later", gap)
+	case gap == -1:
+		return "a day earlier"
+	}
+	return fmt.Sprintf("%d days earlier", -gap)
+}
+
+// name looks for the words of a buyer's name.
+func (p *Pair) name(text map[string]bool, buyer string) {
+	all, there := 0, []string{}
+	for _, w := range split(buyer) {
+		if len([]rune(w)) < 2 {
+			continue
+		}
+		if all++; text[w] {
+			there = append(there, w)
+		}
+	}
+	switch {
+	case len(there) == 0:
+	case len(there) == all:
+		p.Weight += 40
+		p.say("name", "it names "+buyer)
+	default:
+		p.Weight += 15
+		p.say("name", fmt.Sprintf("it names “%s” of %s", strings.Join(there, " "), buyer))
+	}
+}
+
+// has reports whether all words of a mark stand in a text; a mark of fewer than three signs says nothing.
+func has(text map[string]bool, mark string) bool {
+	parts := split(mark)
+	if len([]rune(strings.Join(parts, ""))) < 3 {
+		return false
+	}
+	if text[strings.Join(parts, "")] { // banks leave out hyphens
+		return true
+	}
+	for _, w := range parts {
+		if !text[w] {
+			return false
+		}
+	}
+	return true
+}
+
+func words(text string) map[string]bool {
+	out := map[string]bool{}
+	for _, w := range split(text) {
+		out[w] = true
+	}
+	return out
+}
+
+func split(text string) []string {
+	return strings.FieldsFunc(fold.Text(text), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+}

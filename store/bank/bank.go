@@ -1,0 +1,211 @@
+// Package bank keeps accounts, files and lines of banks.
+package bank
+
+import (
+	"slices"
+	"strconv"
+
+	"solander/bankfile"
+	"solander/calendar"
+	"solander/fault"
+	"solander/order"
+	"solander/store/engine"
+	"solander/store/orders"
+	"solander/store/table"
+)
+
+// Accounts are the studio's accounts.
+var Accounts = table.Make("bank_accounts", "account", func(a *bankfile.Account) table.Columns {
+	return table.Columns{"id", &a.ID, "name", &a.Name, "number", &a.Number, "currency", &a.Currency, "mapping", table.JSON(&a.Mapping)}
+})
+
+// Files are what was brought in.
+var Files = table.Make("bank_files", "file of the bank", func(f *bankfile.Brought) table.Columns {
+	return table.Columns{
+		"id", &f.ID, "account", &f.Account, "name", &f.Name, "hash", &f.Hash, "kind", &f.Kind, "lines", &f.Lines, "known", &f.Known,
+		"day", &f.Day, "at", &f.At, "who", &f.Who,
+	}
+})
+
+// Lines are the lines of the files.
+var Lines = table.Make("bank_lines", "line of the bank", func(l *bankfile.Kept) table.Columns {
+	return table.Columns{
+		"id", &l.ID, "account", &l.Account, "file", &l.File, "known_by", &l.Key, "ref", &l.Ref, "day", &l.Day, "amount", &l.Amount,
+		"name", &l.Name, "note", &l.Note, "state", &l.State, "payment", table.Ref(&l.Payment), "why", &l.Why, "said_at", &l.At, "who", &l.Who,
+	}
+})
+
+// BankRows are the lines of banks within one transaction.
+type BankRows struct{ conn *table.Conn }
+
+// New are the lines of banks of a transaction.
+func New(c *table.Conn) *BankRows { return &BankRows{c} }
+
+// BankAccounts returns all, by name.
+func (t *BankRows) BankAccounts() ([]bankfile.Account, error) {
+	return Accounts.List(t.conn, "ORDER BY name, id")
+}
+
+// BankAccount returns one. Faults: Missing.
+func (t *BankRows) BankAccount(id int64) (bankfile.Account, error) {
+	out, err := Accounts.List(t.conn, "WHERE id = $1", id)
+	return table.Only(out, err, "account %d", id)
+}
+
+// SaveBankAccount adds an account or changes one. Faults: Missing; Taken.
+func (t *BankRows) SaveBankAccount(a bankfile.Account) (int64, error) {
+	taken := fault.New(fault.Taken, "an account is called %q already", a.Name).In("name").ToMend("choose another name")
+	if err := t.conn.Free("bank_accounts", "name", a.Name, a.ID, taken); err != nil {
+		return 0, err
+	}
+	id, err := Accounts.Save(t.conn, a)
+	return id, engine.When(err, engine.Unique, taken)
+}
+
+// BankFiles returns the files of an account, newest first.
+func (t *BankRows) BankFiles(account int64) ([]bankfile.Brought, error) {
+	return Files.List(t.conn, "WHERE account = $1 ORDER BY id DESC", account)
+}
+
+// BankFile returns one. Faults: Missing.
+func (t *BankRows) BankFile(id int64) (bankfile.Brought, error) {
+	out, err := Files.List(t.conn, "WHERE id = $1", id)
+	return table.Only(out, err, "file %d of the bank", id)
+}
+
+// AddBankFile adds a file with its lines. Faults: Taken; Missing.
+func (t *BankRows) AddBankFile(f bankfile.Brought, lines []bankfile.Kept) (int64, error) {
+	before, err := Files.List(t.conn, "WHERE account = $1 AND hash = $2", f.Account, f.Hash)
+	if err != nil {
+		return 0, err
+	}
+	if len(before) > 0 {
+		return 0, again(before[0])
+	}
+	if f.ID, err = Files.Add(t.conn, f); err != nil {
+		return 0, engine.When(engine.When(err, engine.Foreign, engine.Missing("account %d", f.Account)), engine.Unique, again(f))
+	}
+	for i := range lines {
+		lines[i].File = f.ID
+		if lines[i].ID, err = t.conn.Next("bank_lines"); err != nil {
+			return 0, err
+		}
+	}
+	_, err = Lines.InsertAll(t.conn, lines, "")
+	return f.ID, engine.When(err, engine.Unique, fault.New(fault.Taken, "one of its lines came meanwhile").In("file").ToMend("bring it in again"))
+}
+
+func again(f bankfile.Brought) *fault.Error {
+	return fault.New(fault.Taken, "this very file was brought in on %s", f.Day.Long()).In("file").ToMend("choose another one")
+}
+
+// DropBankFile forgets a file and its lines. Faults: Missing.
+func (t *BankRows) DropBankFile(id int64) error {
+	if _, err := t.conn.Exec(`DELETE FROM bank_lines WHERE file = $1`, id); err != nil {
+		return err
+	}
+	return t.conn.Change("file of the bank", id, `DELETE FROM bank_files WHERE id = $1`, id)
+}
+
+// KnownBankKeys returns which of these keys lines of an account have.
+func (t *BankRows) KnownBankKeys(account int64, keys []string) (map[string]bool, error) {
+	out := map[string]bool{}
+	for part := range slices.Chunk(keys, table.Batch) {
+		in, args := table.InList(part)
+		found, err := table.Values[string](t.conn, `SELECT known_by FROM bank_lines WHERE known_by IN `+in+` AND account = `+"$"+strconv.Itoa(len(args)+1), append(args, account)...)
+		if err != nil {
+			return nil, err
+		}
+		for _, k := range found {
+			out[k] = true
+		}
+	}
+	return out, nil
+}
+
+// stands is the condition that a line which was matched still is: its payment was not reversed.
+const stands = `EXISTS (SELECT 1 FROM payments p WHERE p.id = b.payment AND p.reversed = 0)`
+
+// conditions on the state of a line.
+var conditions = map[bankfile.State]string{
+	"":               `1 = 1`,
+	bankfile.Open:    `(b.state = 'open' OR b.state = 'matched' AND NOT ` + stands + `)`,
+	bankfile.Matched: `b.state = 'matched' AND ` + stands,
+	bankfile.Aside:   `b.state = 'aside'`,
+}
+
+// The payment is read along only while it stands; a line whose payment was reversed is open again.
+func (t *BankRows) lines(rest string, args ...any) ([]bankfile.Kept, error) {
+	out, err := Lines.Read(t.conn, `SELECT `+Lines.Under("b")+`, COALESCE(p.order_id, 0), COALESCE(o.mark, '') FROM bank_lines b
+		LEFT JOIN payments p ON p.id = b.payment AND p.reversed = 0 LEFT JOIN orders o ON o.id = p.order_id `+rest, args,
+		func(l *bankfile.Kept) any { return &l.Order }, func(l *bankfile.Kept) any { return &l.Mark })
+	if err != nil {
+		return nil, err
+	}
+	for i := range out {
+		if l := &out[i]; l.State == bankfile.Matched && l.Order == 0 {
+			l.State, l.Payment = bankfile.Open, 0
+		}
+	}
+	return out, nil
+}
+
+// BankLines returns lines, newest first.
+func (t *BankRows) BankLines(q bankfile.Query) ([]bankfile.Kept, error) {
+	if q.Limit == 0 {
+		q.Limit = 100
+	}
+	return t.lines(`WHERE b.account = $1 AND (b.file = $2 OR $2 = 0) AND `+conditions[q.State]+` ORDER BY b.day DESC, b.id DESC LIMIT $3 OFFSET $4`, q.Account, q.File, q.Limit, q.Skip)
+}
+
+// BankLine returns one. Faults: Missing.
+func (t *BankRows) BankLine(id int64) (bankfile.Kept, error) {
+	out, err := t.lines(`WHERE b.id = $1`, id)
+	return table.Only(out, err, "line %d of the bank", id)
+}
+
+// BankSums returns how many lines of each account are in each state.
+func (t *BankRows) BankSums() ([]bankfile.Sums, error) {
+	var out []bankfile.Sums
+	for _, state := range bankfile.States() {
+		found, err := sums.Read(t.conn, `SELECT b.account, COUNT(*), CAST(SUM(b.amount) AS BIGINT), b.amount_currency FROM bank_lines b WHERE `+conditions[state]+
+			` GROUP BY b.account, b.amount_currency ORDER BY b.account`, nil)
+		if err != nil {
+			return nil, err
+		}
+		for i := range found {
+			found[i].State = state
+		}
+		out = append(out, found...)
+	}
+	return out, nil
+}
+
+var sums = table.Make("bank_sums", "sums", func(s *bankfile.Sums) table.Columns {
+	return table.Columns{"account", &s.Account, "lines", &s.Lines, "amount", &s.Amount}
+})
+
+// SayBankLine keeps what was said of a line. Faults: Missing; Taken.
+func (t *BankRows) SayBankLine(l bankfile.Kept) error {
+	if l.Payment != 0 {
+		if _, err := t.conn.Exec(`UPDATE bank_lines SET state = 'open', payment = NULL WHERE payment = $1 AND id <> $2
+			AND NOT EXISTS (SELECT 1 FROM payments p WHERE p.id = $1 AND p.reversed = 0)`, l.Payment, l.ID); err != nil {
+			return err
+		}
+	}
+	err := t.conn.Change("line of the bank", l.ID, `UPDATE bank_lines SET state = $2, payment = $3, why = $4, said_at = $5, who = $6 WHERE id = $1`,
+		l.ID, l.State, table.Optional(l.Payment), l.Why, l.At, l.Who)
+	return engine.When(err, engine.Unique, fault.New(fault.Taken, "another line of the bank is that payment already").In("payment").ToMend("look at the payments of the order"))
+}
+
+// Unbanked returns payments that stand and that no line is matched to, by id.
+func (t *BankRows) Unbanked(from, to calendar.Day) ([]order.Payment, error) {
+	return orders.Payments.Read(t.conn, `SELECT `+orders.Payments.Under("p")+` FROM payments p WHERE p.reversed = 0 AND p.day >= $1 AND p.day <= $2
+		AND NOT EXISTS (SELECT 1 FROM bank_lines b WHERE b.payment = p.id) ORDER BY p.id`, []any{from, to})
+}
+
+// Payment returns one. Faults: Missing.
+func (t *BankRows) Payment(id int64) (order.Payment, error) {
+	out, err := orders.Payments.List(t.conn, "WHERE id = $1", id)
+	return table.Only(out, err, "payment %d", id)
+}
