@@ -99,6 +99,8 @@
 //	feeds                use cases: other programs' ways in
 //	pricecards           use cases: price cards: loaded, dropped, made anew, compared with what was paid
 //	privacy              use cases: what is kept of one buyer, given out or erased; how long it is kept
+//	record               use cases: the register's key, what is signed of its log, and what is published of it
+//	record/keyfile       the file of the register's key
 //	billing              use cases: receipts, invoices and credit notes, written and kept
 //	dues                 use cases: what is owed by age, statements
 //	house                use cases: set-up, settings, outlets, copies, the check
@@ -193,6 +195,7 @@
 //	cli/trips            how parcels leave: the ways listed, added, changed, taken out
 //	cli/earnings         fee tables, and what sales earned
 //	cli/scale            the command for parcels weighed, and what they teach
+//	cli/record           commands of the register as it is vouched for: its key, checkpoints, whether all holds
 //	cli/editions         commands of works, editions and the register
 //	cli/certify          commands of what is told of an edition
 //	cli/people           the commands of who may come in

@@ -22,7 +22,7 @@ var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply", "owing", "invoice", "sealog", "charging")
 	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "bankfile", "matching", "disclosure", "certificate")
-	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "billing", "dues", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "banking", "certify"}
+	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "billing", "dues", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "banking", "certify", "record", "record/keyfile"}
 	inside     = with(domain, useCases...)
 )
 
@@ -126,13 +126,15 @@ var mayImport = map[string][]string{
 	"live":                      {"fault", "studio"},
 	"moving":                    {"fault", "studio"},
 	"privacy":                   with(quantities, "order", "intake", "export", "upkeep", "studio", "rota"),
+	"record":                    with(domain, "studio", "record/keyfile"),
+	"record/keyfile":            {"fault", "sealog", "copies/sealed"},
 	"house":                     with(domain, "picture/header", "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),
 	"people":                    {"upkeep", "fault", "order", "studio", "people/password", "people/totp"},
 	"people/password":           {"fault"},
 	"people/totp":               {},
 	"banking":                   with(domain, "studio", "book"),
 	"phones":                    {"fault", "studio", "people"},
-	"certify":                   with(domain, "studio", "papers/certificate"),
+	"certify":                   with(domain, "studio", "record", "papers/certificate", "papers/pdf/leaf"),
 	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/owed", "studio/storetest/shifts", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/people"),
 	"rota":                      {"fault", "calendar", "upkeep", "studio"},
 	"copies":                    with(quantities, "upkeep", "studio", "house", "rota", "copies/ages", "copies/sealed", "copies/place"),
@@ -219,9 +221,10 @@ var mayImport = map[string][]string{
 	"cli/dispatch":              with(inside, "cli/desk"),
 	"cli/scale":                 with(inside, "cli/desk"),
 	"cli/trips":                 with(inside, "cli/desk"),
+	"cli/record":                with(inside, "cli/desk"),
 	"cli/owed":                  with(inside, "cli/desk"),
 	"cli/earnings":              with(inside, "cli/desk"),
-	"cli/editions":              with(inside, "picture/header", "cli/desk"),
+	"cli/editions":              with(inside, "picture/header", "cli/desk", "cli/record"),
 	"cli/stock":                 with(inside, "cli/desk"),
 	"cli/movein":                with(inside, "intake/guess", "cli/desk"),
 	"cli/begin":                 with(inside, "cli/desk", "cli/movein", "internal/authority", "internal/nearby"), // serve watches a folder
