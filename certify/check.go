@@ -35,11 +35,14 @@ func (t *Certify) Ended() (certificate.List, error) {
 		return out, err
 	}
 	ends, err := t.CertificateEnds()
+	if err != nil {
+		return out, err
+	}
 	for _, e := range ends {
 		out.Ended = append(out.Ended, certificate.Ended{Serial: e.Certificate, Day: e.Day, By: e.FollowedBy})
 	}
 	slices.SortFunc(out.Ended, func(a, b certificate.Ended) int { return int(a.Serial - b.Serial) })
-	return out, err
+	return out, nil
 }
 
 // Check checks a certificate by what this studio knows: its keys, and what it ended.
@@ -105,6 +108,9 @@ func (s Standing) Words() string {
 
 func (t *Certify) standings(all []certificate.Kept) ([]Standing, error) {
 	ends, err := t.CertificateEnds()
+	if err != nil {
+		return nil, err
+	}
 	out := make([]Standing, len(all))
 	for i, c := range all {
 		out[i].Kept = c
@@ -112,7 +118,7 @@ func (t *Certify) standings(all []certificate.Kept) ([]Standing, error) {
 			out[i].End = &e
 		}
 	}
-	return out, err
+	return out, nil
 }
 
 // Lacking are the signed numbers of an edition that have no certificate.

@@ -72,10 +72,13 @@ func (t *Certify) proven(c certificate.Kept) (Proven, error) {
 		return out, damaged(c, err)
 	}
 	ends, err := t.CertificateEnds()
+	if err != nil {
+		return out, err
+	}
 	if e, ended := ends[c.ID]; ended {
 		out.End = &e
 	}
-	return out, err
+	return out, nil
 }
 
 func damaged(c certificate.Kept, why error) error {
