@@ -62,6 +62,9 @@
 //	intake/csvfile       reads comma-separated text
 //	intake/xlsx          reads workbooks: values, days and the colours that are seen
 //	export               everything as plain files, and back; exact comma-separated text
+//	ledger               double entry: accounts, balanced journal entries, closed periods, the journal as text
+//	layers               what stocks cost, first in, first out
+//	posted               what the book comes to in the journal: orders, parcels, runs, moves of stock → events
 //	postage              batches of addresses in a layout of the artist's own, and what comes back
 //	almanac              promises as a calendar, buyers as cards
 //	bankfile             what a bank gives out of an account, as a table or as OFX → its lines
@@ -95,6 +98,7 @@
 //	buyers               use cases: who buys: one person found again, taken as one, told apart
 //	book                 use cases: sales, changes, payments, cancelling, returns, finding
 //	dispatch             use cases: the bench, packing, labels, hand-over, papers, undoing
+//	journal              use cases: accounts, trial balance, the journal written out, periods closed
 //	movein               use cases: files of sales, their trial, taken in and taken back
 //	feeds                use cases: other programs' ways in
 //	pricecards           use cases: price cards: loaded, dropped, made anew, compared with what was paid
@@ -135,6 +139,7 @@
 //	store/house          rows: settings, outlets, price cards
 //	store/leaves         rows: the register as a log, and what was signed of it
 //	store/numbers        rows: works, editions, the register
+//	store/journal        the journal: entries and lines, sums, closed periods, layers; enters what the book came to
 //	store/orders         rows: orders, buyers, bench marks, sent forms
 //	store/parcels        rows: parcels and hand-overs
 //	store/stocks         rows: drawer, shelf and runs

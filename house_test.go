@@ -21,8 +21,8 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply", "owing", "invoice", "sealog", "charging")
-	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "bankfile", "matching", "disclosure", "certificate")
-	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "billing", "dues", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "banking", "certify", "record", "record/keyfile"}
+	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "bankfile", "matching", "disclosure", "certificate", "ledger", "layers", "posted")
+	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "billing", "dues", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "banking", "certify", "journal", "record", "record/keyfile"}
 	inside     = with(domain, useCases...)
 )
 
@@ -87,6 +87,9 @@ var mayImport = map[string][]string{
 	"intake/xlsx":               with(quantities, "intake"),
 	"intake/mail":               with(quantities, "edition", "order", "address", "intake/cell"),
 	"export":                    {"fault"},
+	"ledger":                    with(quantities, "export"),
+	"layers":                    {"money"},
+	"posted":                    with(quantities, "layers", "ledger", "order", "supply"),
 	"postage":                   with(quantities, "order", "tariff", "export"),
 	"almanac":                   with(quantities, "order"),
 	"bankfile":                  with(quantities, "order", "intake", "intake/cell"),
@@ -120,6 +123,7 @@ var mayImport = map[string][]string{
 	"buyers":                    with(domain, "upkeep", "studio"),
 	"book":                      with(domain, "intake/mail", "studio", "dayplan", "stockroom", "planning", "register", "buyers"),
 	"dispatch":                  with(domain, "studio", "dayplan", "dayplan/setups", "stockroom", "planning", "weighing", "suppose", "waiting", "register", "buyers", "book"),
+	"journal":                   with(domain, "studio"),
 	"movein":                    with(domain, "studio", "dayplan", "stockroom", "register", "buyers", "book", "intake/guess", "intake/proposal"),
 	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "intake/hook"),
 	"pricecards":                with(quantities, "internal/strict", "address", "tariff", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "studio", "dayplan"),
@@ -147,8 +151,9 @@ var mayImport = map[string][]string{
 	"studio/storetest/shifts":   {"fault", "rota", "upkeep", "studio", "studio/storetest/bed"},
 	"studio/storetest/register": with(domain, "studio", "studio/storetest/bed"),
 	"studio/storetest/people":   with(domain, "studio", "people", "people/totp", "studio/storetest/bed"),
-	"store":                     with(domain, "upkeep", "studio", "store/vault", "store/engine", "store/migrations", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/rota", "store/copying", "store/accounts", "store/phones", "store/bills", "store/attest", "store/bank", "store/copies", "store/attest", "store/leaves"),
+	"store":                     with(domain, "upkeep", "studio", "store/vault", "store/engine", "store/migrations", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/rota", "store/copying", "store/accounts", "store/phones", "store/bills", "store/attest", "store/bank", "store/copies", "store/attest", "store/leaves", "store/journal"),
 	"store/engine":              {"fault"},
+	"store/journal":             with(domain, "studio", "store/engine", "store/table", "store/house", "store/orders", "store/stocks"),
 	"store/migrations":          {"fault", "store/engine"},
 	"store/sqlite":              {"fault", "studio", "store/engine", "store/migrations", "store/upgrade"},
 	"store/postgres":            {"fault", "store/engine", "store/migrations", "store/upgrade"},
@@ -168,7 +173,7 @@ var mayImport = map[string][]string{
 	"store/phones":              with(domain, "studio", "store/engine", "store/table"),
 	"store/bank":                with(domain, "store/engine", "store/table", "store/orders"),
 	"store/accounts":            with(domain, "studio", "store/engine", "store/table", "store/words"),
-	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/accounts", "store/bank", "store/attest", "store/leaves", "store/bills"},
+	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/accounts", "store/bank", "store/attest", "store/leaves", "store/journal", "store/bills"},
 	"store/leaves":              with(quantities, "edition", "sealog", "studio", "store/table", "store/numbers"),
 	"store/attest":              with(domain, "studio", "store/engine", "store/table"),
 	"store/rota":                {"upkeep", "studio", "store/table"},

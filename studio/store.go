@@ -12,6 +12,7 @@ import (
 	"solander/disclosure"
 	"solander/edition"
 	"solander/invoice"
+	"solander/ledger"
 	"solander/measure"
 	"solander/order"
 	"solander/owing"
@@ -92,6 +93,7 @@ type Tx interface {
 	upkeep.RotaStore
 	upkeep.CopyStore
 	upkeep.PrivacyStore
+	ledger.Store
 	invoice.Store
 	owing.Store
 }
