@@ -94,18 +94,18 @@ func (t *AttestRows) AddTransfer(x certificate.Transfer) (int64, error) {
 	}
 	id, err := Transfers.Add(t.conn, x)
 	if err == nil {
-		_, err = t.conn.Exec(`INSERT INTO transfer_words (transfer, words) VALUES ($1, $2)`, id, x.Words)
+		_, err = t.conn.Exec(`INSERT INTO transfer_names (transfer, words) VALUES ($1, $2)`, id, x.Words)
 	}
 	return id, err
 }
 
 // Transfers returns what owners told of a number, oldest first.
 func (t *AttestRows) Transfers(ed int64, n edition.Number) ([]certificate.Transfer, error) {
-	return Transfers.Read(t.conn, "SELECT "+Transfers.Under("x")+", w.words FROM transfers x JOIN transfer_words w ON w.transfer = x.id WHERE x.edition = $1 AND x.kind = $2 AND x.number = $3 ORDER BY x.id",
+	return Transfers.Read(t.conn, "SELECT "+Transfers.Under("x")+", w.words FROM transfers x JOIN transfer_names w ON w.transfer = x.id WHERE x.edition = $1 AND x.kind = $2 AND x.number = $3 ORDER BY x.id",
 		[]any{ed, cmp.Or(n.Kind, edition.Numbered), n.N}, func(x *certificate.Transfer) any { return &x.Words })
 }
 
 // ForgetTransfer forgets who told it.
 func (t *AttestRows) ForgetTransfer(id int64) error {
-	return t.conn.Change("transfer", id, `UPDATE transfer_words SET words = '`+Erased+`' WHERE transfer = $1`, id)
+	return t.conn.Change("transfer", id, `UPDATE transfer_names SET words = '`+Erased+`' WHERE transfer = $1`, id)
 }

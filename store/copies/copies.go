@@ -62,7 +62,7 @@ var Tables = []Table{
 	{"certificates", attest.Certificates.Names, "id"},
 	{"certificate_ends", attest.Ends.Names, "id"},
 	{"transfers", attest.Transfers.Names, "id"},
-	{"transfer_words", "transfer, words", "transfer"},
+	{"transfer_names", "transfer, words", "transfer"},
 	{"logs", leaves.Logs.Names, "id"},
 	{"leaves", leaves.Leaves.Names, "id"},
 	{"checkpoints", leaves.Checkpoints.Names, "id"},

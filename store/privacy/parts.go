@@ -105,7 +105,7 @@ var parts = []part{
 	{table: "certificates", what: "certificates of prints", key: "id", columns: plain("id edition kind number code facts key place before day at who")},
 	{table: "certificate_ends", what: "certificates that were revoked or replaced", key: "id", columns: cols(plain("id certificate followed_by"), plain("reason day at who"))},
 	{table: "transfers", what: "what owners told of prints", key: "id", columns: plain("id edition kind number certificate told kept day at who")},
-	{table: "transfer_words", what: "who told it", key: "transfer", columns: cols(plain("transfer"), wording("words"))},
+	{table: "transfer_names", what: "who told it", key: "transfer", columns: cols(plain("transfer"), wording("words"))},
 	{table: "buyers", what: "who she is", key: "id", hers: "id IN " + herself, columns: cols(plain("id same_as apart"), name("name"), personal("email phone"), free("note", ""))},
 	{table: "told_apart", what: "whom she is not", key: "a, b", hers: "a IN " + herself + " OR b IN " + herself, columns: plain("a b")},
 	{table: "person_words", what: "her name and e-mail address as buyers are compared", key: "id", hers: "id IN " + herself, columns: cols(plain("id"), readable("name email"))},

@@ -42,7 +42,7 @@ CREATE TABLE transfers (
     who         TEXT COLLATE "C" NOT NULL
 );
 CREATE INDEX transfers_number ON transfers (edition, kind, number);
-CREATE TABLE transfer_words (
+CREATE TABLE transfer_names (
     transfer BIGINT PRIMARY KEY REFERENCES transfers (id),
     words    TEXT COLLATE "C" NOT NULL
 );

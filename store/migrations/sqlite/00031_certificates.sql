@@ -42,7 +42,7 @@ CREATE TABLE transfers (
     who         TEXT NOT NULL
 ) STRICT;
 CREATE INDEX transfers_number ON transfers (edition, kind, number);
-CREATE TABLE transfer_words (
+CREATE TABLE transfer_names (
     transfer INTEGER PRIMARY KEY REFERENCES transfers (id),
     words    TEXT NOT NULL
 ) STRICT;
