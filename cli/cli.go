@@ -81,6 +81,7 @@ type app struct {
 	Leaving  trips.Leaving   `cmd:"" group:"book" help:"How parcels leave: list the ways with the trips of a day; add, change, take out."`
 	Outlets  sales.Outlets   `cmd:"" group:"book" help:"List outlets, or add and change one."`
 	Owed     owed.Owed       `cmd:"" group:"book" help:"Money owed by age, statements; receipts, invoices, credit notes."`
+	Earnings earned          `cmd:"" group:"book" help:"What sales earn; rates of tax, resale certificates."`
 	Bank     bank.Bank       `cmd:"" group:"book" help:"Lines of your bank: bring in its files, match them to payments by your word."`
 	Fees     earnings.Fees   `cmd:"" group:"book" help:"The fee table of an outlet: show it, change it, say what it keeps of a sale."`
 	Find     sales.Find      `cmd:"" group:"book" help:"Search buyers, orders, works and numbers."`

@@ -22,6 +22,7 @@ import (
 	"solander/store/rota"
 	"solander/store/stocks"
 	"solander/store/table"
+	"solander/store/taxes"
 	"solander/store/words"
 	"solander/studio"
 	"solander/upkeep"
@@ -48,6 +49,7 @@ type (
 	copyRows      = copying.CopyRows
 	privacyRows   = privacy.PrivacyRows
 	billRows      = bills.BillRows
+	taxRows       = taxes.TaxRows
 	leafRows      = leaves.LeafRows
 )
 
@@ -75,6 +77,7 @@ type tx struct {
 	*copyRows
 	*privacyRows
 	*billRows
+	*taxRows
 	*leafRows
 }
 
@@ -111,6 +114,7 @@ func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
 		copyRows:      copying.New(c),
 		privacyRows:   privacy.New(c, index, book.Forget),
 		billRows:      bills.New(c),
+		taxRows:       taxes.New(c),
 		leafRows:      log,
 	}
 }

@@ -16,6 +16,7 @@ import (
 	"solander/owing"
 	"solander/sealog"
 	"solander/supply"
+	"solander/tax"
 	"solander/upkeep"
 )
 
@@ -88,6 +89,7 @@ type Tx interface {
 	upkeep.PrivacyStore
 	invoice.Store
 	owing.Store
+	tax.Store
 }
 
 // SettingsStore keeps what the studio chose. See Settings.
