@@ -62,6 +62,9 @@
 //	intake/csvfile       reads comma-separated text
 //	intake/xlsx          reads workbooks: values, days and the colours that are seen
 //	export               everything as plain files, and back; exact comma-separated text
+//	ledger               double entry: accounts, balanced journal entries, closed periods, the journal as text
+//	layers               what stocks cost, first in, first out
+//	posted               what the book comes to in the journal: orders, parcels, runs, moves of stock → events
 //	postage              batches of addresses in a layout of the artist's own, and what comes back
 //	almanac              promises as a calendar, buyers as cards
 //	bankfile             what a bank gives out of an account, as a table or as OFX → its lines
@@ -95,11 +98,14 @@
 //	buyers               use cases: who buys: one person found again, taken as one, told apart
 //	book                 use cases: sales, changes, payments, cancelling, returns, finding
 //	dispatch             use cases: the bench, packing, labels, hand-over, papers, undoing
+//	journal              use cases: accounts, trial balance, the journal written out, periods closed
 //	movein               use cases: files of sales, their trial, taken in and taken back
 //	feeds                use cases: other programs' ways in
 //	pricecards           use cases: price cards: loaded, dropped, made anew, compared with what was paid
 //	privacy              use cases: what is kept of one buyer, given out or erased; how long it is kept
 //	taxing               use cases: rates of tax, resale certificates, the tax of a sale
+//	record               use cases: the register's key, what is signed of its log, and what is published of it
+//	record/keyfile       the file of the register's key
 //	billing              use cases: receipts, invoices and credit notes, written and kept
 //	dues                 use cases: what is owed by age, statements
 //	house                use cases: set-up, settings, outlets, copies, the check
@@ -134,6 +140,7 @@
 //	store/house          rows: settings, outlets, price cards
 //	store/leaves         rows: the register as a log, and what was signed of it
 //	store/numbers        rows: works, editions, the register
+//	store/journal        the journal: entries and lines, sums, closed periods, layers; enters what the book came to
 //	store/orders         rows: orders, buyers, bench marks, sent forms
 //	store/parcels        rows: parcels and hand-overs
 //	store/stocks         rows: drawer, shelf and runs
@@ -192,11 +199,11 @@
 //	cli/sales            commands of the order book, money and buyers
 //	cli/cards            price cards: listed, looked over, compared, loaded, made anew
 //	cli/dispatch         commands from the bench to hand-over: plans, parcels, postage, papers
-//	cli/taxes            rates of tax, resale certificates, returns
 //	cli/owed             money owed, statements, papers of money
 //	cli/trips            how parcels leave: the ways listed, added, changed, taken out
 //	cli/earnings         fee tables, and what sales earned
 //	cli/scale            the command for parcels weighed, and what they teach
+//	cli/record           commands of the register as it is vouched for: its key, checkpoints, whether all holds
 //	cli/editions         commands of works, editions and the register
 //	cli/certify          commands of what is told of an edition
 //	cli/people           the commands of who may come in

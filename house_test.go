@@ -21,8 +21,8 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply", "owing", "invoice", "tax", "sealog", "charging")
-	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "bankfile", "matching", "disclosure")
-	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "billing", "dues", "taxing", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "banking", "certify"}
+	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "bankfile", "matching", "disclosure", "ledger", "layers", "posted")
+	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "billing", "dues", "taxing", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "banking", "certify", "journal", "record", "record/keyfile"}
 	inside     = with(domain, useCases...)
 )
 
@@ -86,6 +86,9 @@ var mayImport = map[string][]string{
 	"intake/xlsx":               with(quantities, "intake"),
 	"intake/mail":               with(quantities, "edition", "order", "address", "intake/cell"),
 	"export":                    {"fault"},
+	"ledger":                    with(quantities, "export"),
+	"layers":                    {"money"},
+	"posted":                    with(quantities, "layers", "ledger", "order", "supply"),
 	"postage":                   with(quantities, "order", "tariff", "export"),
 	"almanac":                   with(quantities, "order"),
 	"bankfile":                  with(quantities, "order", "intake", "intake/cell"),
@@ -121,12 +124,15 @@ var mayImport = map[string][]string{
 	"buyers":                    with(domain, "upkeep", "studio"),
 	"book":                      with(domain, "intake/mail", "studio", "dayplan", "stockroom", "planning", "register", "buyers"),
 	"dispatch":                  with(domain, "studio", "dayplan", "dayplan/setups", "stockroom", "planning", "weighing", "suppose", "waiting", "register", "buyers", "book"),
+	"journal":                   with(domain, "studio"),
 	"movein":                    with(domain, "studio", "dayplan", "stockroom", "register", "buyers", "book", "intake/guess", "intake/proposal"),
 	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "intake/hook"),
 	"pricecards":                with(quantities, "internal/strict", "address", "tariff", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "studio", "dayplan"),
 	"live":                      {"fault", "studio"},
 	"moving":                    {"fault", "studio"},
 	"privacy":                   with(quantities, "order", "intake", "export", "upkeep", "studio", "rota"),
+	"record":                    with(domain, "studio", "record/keyfile"),
+	"record/keyfile":            {"fault", "sealog", "copies/sealed"},
 	"house":                     with(domain, "picture/header", "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),
 	"people":                    {"upkeep", "fault", "order", "studio", "people/password", "people/totp"},
 	"people/password":           {"fault"},
@@ -146,8 +152,9 @@ var mayImport = map[string][]string{
 	"studio/storetest/shifts":   {"fault", "rota", "upkeep", "studio", "studio/storetest/bed"},
 	"studio/storetest/register": with(domain, "studio", "studio/storetest/bed"),
 	"studio/storetest/people":   with(domain, "studio", "people", "people/totp", "studio/storetest/bed"),
-	"store":                     with(domain, "upkeep", "studio", "store/vault", "store/engine", "store/migrations", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/rota", "store/copying", "store/accounts", "store/phones", "store/bills", "store/taxes", "store/attest", "store/bank", "store/copies", "store/attest", "store/leaves"),
+	"store":                     with(domain, "upkeep", "studio", "store/vault", "store/engine", "store/migrations", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/rota", "store/copying", "store/accounts", "store/phones", "store/bills", "store/taxes", "store/attest", "store/bank", "store/copies", "store/attest", "store/leaves", "store/journal"),
 	"store/engine":              {"fault"},
+	"store/journal":             with(domain, "studio", "store/engine", "store/table", "store/house", "store/orders", "store/stocks"),
 	"store/migrations":          {"fault", "store/engine"},
 	"store/sqlite":              {"fault", "studio", "store/engine", "store/migrations", "store/upgrade"},
 	"store/postgres":            {"fault", "store/engine", "store/migrations", "store/upgrade"},
@@ -168,7 +175,7 @@ var mayImport = map[string][]string{
 	"store/phones":              with(domain, "studio", "store/engine", "store/table"),
 	"store/bank":                with(domain, "store/engine", "store/table", "store/orders"),
 	"store/accounts":            with(domain, "studio", "store/engine", "store/table", "store/words"),
-	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/accounts", "store/bank", "store/attest", "store/leaves", "store/bills", "store/taxes"},
+	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/accounts", "store/bank", "store/attest", "store/leaves", "store/journal", "store/bills", "store/taxes"},
 	"store/leaves":              with(quantities, "edition", "sealog", "studio", "store/table", "store/numbers"),
 	"store/attest":              with(domain, "studio", "store/engine", "store/table"),
 	"store/rota":                {"upkeep", "studio", "store/table"},
@@ -211,7 +218,7 @@ var mayImport = map[string][]string{
 	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),
 	"web/layouts":               with(inside, "web/form", "web/page"),
 	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
-	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/owed", "cli/taxes", "cli/trips", "cli/people", "cli/phone", "cli/bank", "cli/certify", "cli/earnings"},
+	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/owed", "cli/trips", "cli/people", "cli/phone", "cli/bank", "cli/certify", "cli/earnings"},
 	"cli/desk":                  with(inside, "internal/strict", "internal/nearby"),
 	"cli/people":                with(inside, "cli/desk"),
 	"cli/bank":                  with(inside, "cli/desk"),
@@ -222,10 +229,10 @@ var mayImport = map[string][]string{
 	"cli/dispatch":              with(inside, "cli/desk"),
 	"cli/scale":                 with(inside, "cli/desk"),
 	"cli/trips":                 with(inside, "cli/desk"),
-	"cli/taxes":                 with(inside, "cli/desk"),
+	"cli/record":                with(inside, "cli/desk"),
 	"cli/owed":                  with(inside, "cli/desk"),
 	"cli/earnings":              with(inside, "cli/desk"),
-	"cli/editions":              with(inside, "picture/header", "cli/desk"),
+	"cli/editions":              with(inside, "picture/header", "cli/desk", "cli/record"),
 	"cli/stock":                 with(inside, "cli/desk"),
 	"cli/movein":                with(inside, "intake/guess", "cli/desk"),
 	"cli/begin":                 with(inside, "cli/desk", "cli/movein", "internal/authority", "internal/nearby"), // serve watches a folder
@@ -275,7 +282,7 @@ var outside = []string{
 }
 
 // noDatabase lists the further rooms that leave databases to store.
-var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/owed", "cli/taxes", "cli/trips", "cli/people", "cli/phone", "cli/bank", "cli/certify", "cli/earnings",
+var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/owed", "cli/trips", "cli/people", "cli/phone", "cli/bank", "cli/certify", "cli/earnings",
 	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/owed", "web/taxes", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/bank", "people/password", "people/totp", "web/certify", "web/fees")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/"}

@@ -81,7 +81,6 @@ type app struct {
 	Leaving  trips.Leaving   `cmd:"" group:"book" help:"How parcels leave: list the ways with the trips of a day; add, change, take out."`
 	Outlets  sales.Outlets   `cmd:"" group:"book" help:"List outlets, or add and change one."`
 	Owed     owed.Owed       `cmd:"" group:"book" help:"Money owed by age, statements; receipts, invoices, credit notes."`
-	Earnings earned          `cmd:"" group:"book" help:"What sales earn; rates of tax, resale certificates."`
 	Bank     bank.Bank       `cmd:"" group:"book" help:"Lines of your bank: bring in its files, match them to payments by your word."`
 	Fees     earnings.Fees   `cmd:"" group:"book" help:"The fee table of an outlet: show it, change it, say what it keeps of a sale."`
 	Find     sales.Find      `cmd:"" group:"book" help:"Search buyers, orders, works and numbers."`
@@ -100,6 +99,8 @@ type app struct {
 	Shelf  stock.Shelf  `cmd:"" group:"stock" help:"Packaging on hand: list, count, restock, add."`
 
 	Boards stock.Boards `cmd:"" group:"stock" help:"A cutting list: boards from big sheets, drawn to scale."`
+
+	Earnings earnings.Earnings `cmd:"" group:"money" help:"Money that adds up: the journal, its balances and accounts."`
 
 	Plan    dispatch.Plan    `cmd:"" group:"papers" help:"Plan packing and postage, for an order or a problem file."`
 	Ways    dispatch.Ways    `cmd:"" group:"papers" help:"Other ways to send an order: sooner, better protected; or choose one."`
@@ -137,6 +138,7 @@ var groups = []kong.Group{
 	{Key: "book", Title: "Order book:"},
 	{Key: "edition", Title: "Editions and register:"},
 	{Key: "stock", Title: "Drawer, lab and shelf:"},
+	{Key: "money", Title: "Money:"},
 	{Key: "papers", Title: "Plans, papers, price cards:"},
 	{Key: "keep", Title: "Keeping:"},
 }

@@ -17,6 +17,7 @@ import (
 	"solander/fault"
 	"solander/intake"
 	"solander/invoice"
+	"solander/ledger"
 	"solander/money"
 	"solander/order"
 	"solander/store/copies"
@@ -107,7 +108,16 @@ func kept(t *testing.T, s studio.Store) {
 		if err := tx.AddOrigins(in, []studio.MadeOf{{Order: 1, Origin: intake.Origin{Row: 2, Hash: "aa", Cells: []string{"x"}}}}); err != nil {
 			return err
 		}
-		return tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: 3})
+		if _, err := tx.AddPayment(order.Payment{Order: 2, Kind: order.Deposit, Amount: h.Print(1).Price, Day: bed.Today}); err != nil {
+			return err
+		}
+		if err := tx.ClosePeriod(ledger.Closing{Until: bed.Today.Add(-1000)}); err != nil {
+			return err
+		}
+		if err := tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: 4}); err != nil {
+			return err
+		}
+		return tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: -1})
 	})
 	if err != nil {
 		t.Fatal(err)
@@ -179,6 +189,23 @@ var never = []string{
 	`UPDATE origins SET cells = '[]'`,
 	`UPDATE origins SET hash = 'bb'`,
 	`DELETE FROM origins`,
+	`UPDATE entries SET day = '2031-01-01'`,
+	`UPDATE entries SET text = 'x'`,
+	`DELETE FROM entries`,
+	`INSERT INTO entries SELECT id + 100, day, true_day, subject, subject_id, part, text, at, who FROM entries`, // without lines
+	`UPDATE entry_lines SET amount = -amount`,
+	`UPDATE entry_lines SET account = 'cash'`,
+	`DELETE FROM entry_lines`,
+	`INSERT INTO entry_lines SELECT entry, place + 100, account, amount, currency, order_id, line, edition, outlet, run FROM entry_lines`,
+	`UPDATE closed_periods SET until = '2020-01-01'`,
+	`DELETE FROM closed_periods`,
+	`INSERT INTO closed_periods (id, until, at, who) VALUES (9, '1900-01-01', 0, '')`, // up to a day that is closed
+	`DELETE FROM layers`,
+	`UPDATE layers SET cost = cost + 1`,
+	`UPDATE layers SET remaining = pieces + 1`,
+	`UPDATE layer_uses SET cost = cost + 1`,
+	`DELETE FROM layer_uses`,
+	`UPDATE moves SET cost = cost + 1`,
 	`UPDATE tallies SET free = -1 WHERE edition = 1`,
 	`UPDATE bank_lines SET amount = amount + 1`,
 	`UPDATE bank_lines SET day = '2031-01-01'`,
@@ -208,6 +235,11 @@ var neverOn = map[string][]string{
 			price_currency, price_steps, print_cost, print_cost_currency, declared, closed FROM editions WHERE id = 1`,
 		`UPDATE OR REPLACE editions SET declared_limit = 7`,
 		`REPLACE INTO moves SELECT id, kind, item, delta + 1, reason, day, at, who FROM moves`,
+		`REPLACE INTO entries SELECT id, '2031-01-01', true_day, subject, subject_id, part, text, at, who FROM entries`,
+		`REPLACE INTO entry_lines SELECT entry, place, account, amount * 2, currency, order_id, line, edition, outlet, run FROM entry_lines`,
+		`REPLACE INTO closed_periods SELECT id, '2031-01-01', at, who FROM closed_periods`,
+		`REPLACE INTO layers SELECT id, kind, item, run, move, pieces, cost + 1, cost_currency, remaining, remaining_cost FROM layers`,
+		`REPLACE INTO layer_uses SELECT move, place, layer, pieces, cost + 1, currency, cause, line, parcel FROM layer_uses`,
 		`REPLACE INTO payments SELECT id, order_id, kind, amount + 1, currency, day, note, reversed FROM payments`,
 		strings.Replace(billAs(`id, kind, number + 1`), "INSERT", "REPLACE", 1),
 		strings.Replace(billAs(`id + 10, kind, number`), "INSERT", "REPLACE", 1),
@@ -220,7 +252,7 @@ var neverOn = map[string][]string{
 	},
 	"postgres": {
 		`TRUNCATE register`, `TRUNCATE register CASCADE`, `TRUNCATE editions CASCADE`, `TRUNCATE impressions CASCADE`, `TRUNCATE moves`, `TRUNCATE origins`, `TRUNCATE intakes CASCADE`, `TRUNCATE payments`, `TRUNCATE bills`,
-		`TRUNCATE sayings`, `TRUNCATE closings`,
+		`TRUNCATE sayings`, `TRUNCATE closings`, `TRUNCATE entries CASCADE`, `TRUNCATE entry_lines`, `TRUNCATE closed_periods`, `TRUNCATE layers CASCADE`, `TRUNCATE layer_uses`,
 		`TRUNCATE works CASCADE`, `TRUNCATE orders CASCADE`,
 		`INSERT INTO register SELECT * FROM register WHERE seq = 1 ON CONFLICT (seq) DO UPDATE SET line = 2`,
 		`MERGE INTO register r USING (SELECT 1) ON r.seq = 1 WHEN MATCHED THEN UPDATE SET line = 2`,
@@ -286,7 +318,7 @@ func contents(t *testing.T, db *sql.DB) map[string][][]any {
 	out := make(map[string][][]any)
 	for _, table := range copies.Tables {
 		switch table.Name {
-		case "register", "editions", "impressions", "moves", "payments", "bills", "stocks", "tallies", "intakes", "origins":
+		case "register", "editions", "impressions", "moves", "payments", "bills", "stocks", "tallies", "intakes", "origins", "entries", "entry_lines", "closed_periods", "layers", "layer_uses":
 		default:
 			continue
 		}
@@ -309,7 +341,7 @@ func contents(t *testing.T, db *sql.DB) map[string][][]any {
 		}
 		rows.Close()
 	}
-	for _, name := range []string{"register", "editions", "impressions", "moves", "payments", "bills", "intakes", "origins"} {
+	for _, name := range []string{"register", "editions", "impressions", "moves", "payments", "bills", "intakes", "origins", "entries", "entry_lines", "closed_periods", "layers", "layer_uses"} {
 		if len(out[name]) == 0 {
 			t.Fatalf("table %s is empty: nothing was tested", name)
 		}

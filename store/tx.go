@@ -12,6 +12,7 @@ import (
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
+	"solander/store/journal"
 	"solander/store/leaves"
 	"solander/store/numbers"
 	"solander/store/orders"
@@ -48,6 +49,7 @@ type (
 	rotaRows      = rota.RotaRows
 	copyRows      = copying.CopyRows
 	privacyRows   = privacy.PrivacyRows
+	journalRows   = journal.JournalRows
 	billRows      = bills.BillRows
 	taxRows       = taxes.TaxRows
 	leafRows      = leaves.LeafRows
@@ -76,6 +78,7 @@ type tx struct {
 	*rotaRows
 	*copyRows
 	*privacyRows
+	*journalRows
 	*billRows
 	*taxRows
 	*leafRows
@@ -93,6 +96,7 @@ type between struct {
 func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
 	index, settings, log := words.New(c), house.New(c), leaves.New(c, chance)
 	book := orders.New(c, index, settings, &k.orders)
+	stock := stocks.New(c)
 	return &tx{
 		conn: c, index: index,
 		settingsRows:  settings,
@@ -101,7 +105,7 @@ func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
 		orderRows:     book,
 		peopleRows:    orders.People(c, index, book, &k.buyers),
 		markRows:      orders.Bench(c),
-		supplyRows:    stocks.New(c),
+		supplyRows:    stock,
 		parcelRows:    parcels.New(c, index),
 		feedRows:      feeds.New(c),
 		intakeRows:    intakes.New(c),
@@ -113,6 +117,7 @@ func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
 		rotaRows:      rota.New(c),
 		copyRows:      copying.New(c),
 		privacyRows:   privacy.New(c, index, book.Forget),
+		journalRows:   journal.New(c, settings, book, stock),
 		billRows:      bills.New(c),
 		taxRows:       taxes.New(c),
 		leafRows:      log,
@@ -133,7 +138,7 @@ func (t *tx) Writes() (n int64, err error) {
 // several rows follows.
 func (t *tx) run(f func(*tx) error) error {
 	failed := func() error { err, _ := t.conn.Failed(); return err }
-	for _, do := range []func() error{t.stays, func() error { return f(t) }, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, failed} {
+	for _, do := range []func() error{t.stays, func() error { return f(t) }, t.journalRows.Keep, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, failed} {
 		if err := do(); err != nil {
 			return err
 		}

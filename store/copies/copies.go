@@ -14,6 +14,7 @@ import (
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
+	"solander/store/journal"
 	"solander/store/leaves"
 	"solander/store/numbers"
 	"solander/store/orders"
@@ -70,6 +71,13 @@ var Tables = []Table{
 	{"shelf", stocks.Shelf.Names, "id"},
 	{"moves", stocks.Moves.Names, "id"},
 	{"stocks", "kind, item, qty", "kind, item"},
+	{"entry_lines", journal.Lines.Names, "entry, place"}, // before their entries, which are refused without them
+	{"entries", journal.Entries.Names, "id"},
+	{"entry_sums", journal.Totals.Names, "month, account, currency, outlet, edition"},
+	{"closed_periods", journal.Closings.Names, "id"},
+	{"account_names", "account, name", "account"},
+	{"layers", journal.Layers.Names, "id"},
+	{"layer_uses", journal.Uses.Names, "move, place"},
 	{"marks", orders.Marks.Names, "id"},
 	{"sent_forms", orders.SentForms.Names, "id"},
 	{"hook_mappings", feeds.Mappings.Names, "id"},

@@ -19,9 +19,9 @@ import (
 
 // Tests is this part of the contract, one sentence a rule.
 var Tests = map[string]func(*testing.T, studio.Store){
-	"papers of money are kept as they were, numbered without gaps": billsKept,
+	"papers of money are kept as they were, numbered without gaps":    billsKept,
 	"rates of tax are kept once a place and day, certificates by day": taxesKept,
-	"unsettled are the ended orders of which something is owed":    unsettled,
+	"unsettled are the ended orders of which something is owed":       unsettled,
 }
 
 func bill(k invoice.Kind, number, orderID int64) invoice.Bill {

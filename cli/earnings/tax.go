@@ -1,6 +1,4 @@
-// Package taxes has the commands of taxes on sales: rates that were entered or loaded, resale certificates, what they say of an order, and
-// returns.
-package taxes
+package earnings
 
 import (
 	"fmt"
@@ -14,8 +12,8 @@ import (
 
 const caution = "This is no tax advice: which rate applies, and to what, your local rules decide. Ask an adviser.\n\n"
 
-// Rates are the commands of the rates.
-type Rates struct {
+// taxRates are the commands of the rates.
+type taxRates struct {
 	List  listCmd  `cmd:"" default:"1" help:"List the rates that were entered."`
 	Enter enterCmd `cmd:"" help:"Enter a rate of a country or state, from a day on."`
 	Load  loadCmd  `cmd:"" help:"Load rates from a CSV file."`
@@ -23,7 +21,7 @@ type Rates struct {
 }
 
 // Help says what they are for.
-func (Rates) Help() string {
+func (taxRates) Help() string {
 	return caution + "No rate is known by the program itself, and none is guessed.\n\nExample:\n\n  solander earnings tax-rates enter US VA 6.5 --from 2031-01-01\n  solander earnings tax-rates load rates.csv"
 }
 
@@ -135,15 +133,15 @@ func (c *dropCmd) Run(d *desk.Open) error {
 	return d.Done(desk.In(taxing.Drop(d.Ctx, d.Studio, c.ID), "id"), map[string]int64{"dropped": c.ID}, "rate %d is taken out", c.ID)
 }
 
-// Resale are the commands of resale certificates.
-type Resale struct {
+// resaleCmds are the commands of resale certificates.
+type resaleCmds struct {
 	List resalesCmd   `cmd:"" default:"1" help:"List resale certificates."`
 	Add  addResaleCmd `cmd:"" help:"Keep the resale certificate of a buyer: no tax is taken of sales to her there."`
 	End  endResaleCmd `cmd:"" help:"End one with a day."`
 }
 
 // Help says what they are for.
-func (Resale) Help() string {
+func (resaleCmds) Help() string {
 	return caution + "Example:\n\n  solander earnings resale add \"Lumen Gallery\" US VA --number 12-77 --from 2031-01-01"
 }
 
@@ -233,13 +231,13 @@ func (c *endResaleCmd) Run(d *desk.Open) error {
 	return d.Done(desk.In(err, "id"), map[string]string{"ended": strconv.FormatInt(c.ID, 10)}, "certificate %d is ended", c.ID)
 }
 
-// Tax are the commands of the tax of sales.
-type Tax struct {
+// taxCmds are the commands of the tax of sales.
+type taxCmds struct {
 	Order orderCmd `cmd:"" help:"What the rates say of an order; with --charge, let it bear that."`
 }
 
 // Help says what they are for.
-func (Tax) Help() string {
+func (taxCmds) Help() string {
 	return caution + "Example:\n\n  solander earnings tax order S-1042"
 }
 
