@@ -23,7 +23,6 @@ import (
 	"solander/store/rota"
 	"solander/store/stocks"
 	"solander/store/table"
-	"solander/store/taxes"
 	"solander/store/words"
 	"solander/studio"
 	"solander/upkeep"
@@ -51,7 +50,6 @@ type (
 	privacyRows   = privacy.PrivacyRows
 	journalRows   = journal.JournalRows
 	billRows      = bills.BillRows
-	taxRows       = taxes.TaxRows
 	leafRows      = leaves.LeafRows
 )
 
@@ -80,7 +78,6 @@ type tx struct {
 	*privacyRows
 	*journalRows
 	*billRows
-	*taxRows
 	*leafRows
 }
 
@@ -119,7 +116,6 @@ func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
 		privacyRows:   privacy.New(c, index, book.Forget),
 		journalRows:   journal.New(c, settings, book, stock),
 		billRows:      bills.New(c),
-		taxRows:       taxes.New(c),
 		leafRows:      log,
 	}
 }

@@ -18,7 +18,6 @@ import (
 	"solander/owing"
 	"solander/sealog"
 	"solander/supply"
-	"solander/tax"
 	"solander/upkeep"
 )
 
@@ -97,7 +96,6 @@ type Tx interface {
 	ledger.Store
 	invoice.Store
 	owing.Store
-	tax.Store
 }
 
 // SettingsStore keeps what the studio chose. See Settings.
