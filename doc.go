@@ -22,6 +22,7 @@
 //	invoice              receipts, invoices, credit notes: what stands on them, and their numbers without gaps
 //	sealog               the register as a log: its leaves, their tree, proofs, signed checkpoints
 //	supply               the drawer and the shelf, lab runs
+//	certificate          what a certificate says, byte by byte: statement, codes, proof; checked with a clear word
 //	disclosure           which facts of a print a buyer is told, by state, and whether they are said
 //	tariff               price cards as data: services, limits, zones → a priced, itemised answer
 //	tariff/cards         the bundled, dated price cards, each with its source

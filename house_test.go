@@ -21,7 +21,7 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply", "owing", "invoice", "sealog", "charging")
-	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "bankfile", "matching", "disclosure", "ledger", "layers", "posted", "earnings")
+	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "bankfile", "matching", "disclosure", "certificate", "ledger", "layers", "posted", "earnings")
 	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "billing", "dues", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "banking", "certify", "journal", "earned", "record", "record/keyfile"}
 	inside     = with(domain, useCases...)
 )
@@ -48,6 +48,7 @@ var mayImport = map[string][]string{
 	"supply":                    with(quantities, "sheet", "edition"),
 	"sealog":                    with(quantities, "edition"),
 	"disclosure":                with(quantities, "edition", "order"),
+	"certificate":               with(quantities, "edition", "sealog"),
 	"tariff":                    with(quantities, "internal/strict"),
 	"tariff/cards":              with(quantities, "tariff"),
 	"tariff/lint":               with(quantities, "tariff"),
@@ -100,7 +101,7 @@ var mayImport = map[string][]string{
 	"papers/wrap":               {"fault", "measure", "packing", "papers"},
 	"papers/pdf":                with(domain, "papers/pdf/leaf"),
 	"papers/pdf/leaf":           {"fault", "letters"},
-	"papers/certificate":        {"fault", "calendar", "measure", "letters", "papers/pdf/leaf"},
+	"papers/certificate":        {"fault", "calendar", "measure", "letters", "internal/qrcode", "papers/pdf/leaf"},
 	"intake/hook":               with(quantities, "order", "internal/pointer", "internal/strict"),
 	"dayplan":                   with(quantities, "tariff", "packing", "packing/front", "packing/planner", "packing/check"),
 	"dayplan/setups":            {"fault", "money", "packing", "packing/front", "dayplan"},
@@ -139,7 +140,7 @@ var mayImport = map[string][]string{
 	"people/totp":               {},
 	"banking":                   with(domain, "studio", "book"),
 	"phones":                    {"fault", "studio", "people"},
-	"certify":                   with(domain, "studio", "papers/certificate"),
+	"certify":                   with(domain, "studio", "record", "papers/certificate", "papers/pdf/leaf"),
 	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/owed", "studio/storetest/shifts", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/people"),
 	"rota":                      {"fault", "calendar", "upkeep", "studio"},
 	"copies":                    with(quantities, "upkeep", "studio", "house", "rota", "copies/ages", "copies/sealed", "copies/place"),
@@ -222,7 +223,7 @@ var mayImport = map[string][]string{
 	"cli/desk":                  with(inside, "internal/strict", "internal/nearby"),
 	"cli/people":                with(inside, "cli/desk"),
 	"cli/bank":                  with(inside, "cli/desk"),
-	"cli/certify":               with(inside, "cli/desk"),
+	"cli/certify":               with(inside, "papers/certificate", "cli/desk"),
 	"cli/ahead":                 with(inside, "cli/desk"),
 	"cli/sales":                 with(inside, "intake/mail", "cli/desk"),
 	"cli/cards":                 with(inside, "cli/desk"),

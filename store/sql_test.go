@@ -12,6 +12,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"solander/certificate"
 	"solander/disclosure"
 	"solander/edition"
 	"solander/fault"
@@ -71,6 +72,16 @@ func kept(t *testing.T, s studio.Store) {
 			return err
 		}
 		if _, err := tx.AddClosing(edition.Closing{Edition: ed, Fact: edition.Closed, Files: "deleted"}); err != nil {
+			return err
+		}
+		paper := certificate.Kept{Edition: ed, Number: edition.Number{Kind: edition.Numbered, N: 1}, Code: "SOL1:0", Key: "k"}
+		if _, err := tx.AddCertificate(paper); err != nil {
+			return err
+		}
+		if _, err := tx.AddCertificateEnd(certificate.End{Certificate: 1, Reason: "torn"}); err != nil {
+			return err
+		}
+		if _, err := tx.AddTransfer(certificate.Transfer{Edition: ed, Number: paper.Number, Certificate: 1, Told: certificate.Lost, Kept: "ab"}); err != nil {
 			return err
 		}
 		if _, err := tx.AddSaying(disclosure.Saying{Edition: ed, Fact: disclosure.Year, Said: disclosure.Stated, Words: "2031"}); err != nil {
@@ -212,6 +223,12 @@ var never = []string{
 	`UPDATE bank_lines SET ref = 'x'`,
 	`DELETE FROM orders WHERE id = 1`,
 	`DELETE FROM lines WHERE id = 1`,
+	`UPDATE certificates SET code = 'SOL1:1'`,
+	`DELETE FROM certificates`,
+	`UPDATE certificate_ends SET reason = 'none'`,
+	`DELETE FROM certificate_ends`,
+	`UPDATE transfers SET told = 'found'`,
+	`DELETE FROM transfers`,
 	`UPDATE sayings SET words = '1831'`,
 	`DELETE FROM sayings`,
 	`UPDATE closings SET files = 'kept'`,
@@ -247,11 +264,15 @@ var neverOn = map[string][]string{
 		`REPLACE INTO origins SELECT order_id, place, intake, sheet, sheet_row, fill, '[]', hash, gone FROM origins`,
 		`REPLACE INTO origins SELECT order_id, place + 1, intake, sheet, sheet_row, fill, '[]', hash, gone FROM origins`,
 		`REPLACE INTO impressions (edition, kind, number) VALUES (1, 'N', 1)`,
+		`REPLACE INTO certificates SELECT id, edition, kind, number, 'SOL1:1', facts, key, place, before, day, at, who FROM certificates`,
+		`REPLACE INTO certificate_ends SELECT id + 1, certificate, followed_by, 'none', day, at, who FROM certificate_ends`,
+		`REPLACE INTO transfers SELECT id, edition, kind, number, certificate, 'found', kept, day, at, who FROM transfers`,
 		`REPLACE INTO sayings SELECT id, edition, fact, said, '1831', day, at, who FROM sayings`,
 		`REPLACE INTO closings SELECT id + 1, edition, fact, 'kept', note, withdrawn, day, at, who FROM closings`,
 	},
 	"postgres": {
 		`TRUNCATE register`, `TRUNCATE register CASCADE`, `TRUNCATE editions CASCADE`, `TRUNCATE impressions CASCADE`, `TRUNCATE moves`, `TRUNCATE origins`, `TRUNCATE intakes CASCADE`, `TRUNCATE payments`, `TRUNCATE bills`,
+		`TRUNCATE certificates CASCADE`, `TRUNCATE certificate_ends`, `TRUNCATE transfers CASCADE`,
 		`TRUNCATE sayings`, `TRUNCATE closings`, `TRUNCATE entries CASCADE`, `TRUNCATE entry_lines`, `TRUNCATE closed_periods`, `TRUNCATE layers CASCADE`, `TRUNCATE layer_uses`,
 		`TRUNCATE works CASCADE`, `TRUNCATE orders CASCADE`,
 		`INSERT INTO register SELECT * FROM register WHERE seq = 1 ON CONFLICT (seq) DO UPDATE SET line = 2`,

@@ -8,6 +8,7 @@ import (
 
 	"solander/bankfile"
 	"solander/calendar"
+	"solander/certificate"
 	"solander/disclosure"
 	"solander/earnings"
 	"solander/edition"
@@ -89,6 +90,7 @@ type Tx interface {
 	PhoneStore
 	bankfile.BankStore
 	disclosure.Store
+	certificate.Store
 	upkeep.RotaStore
 	upkeep.CopyStore
 	upkeep.PrivacyStore
