@@ -84,6 +84,13 @@ func (s *store) sums() []engine.Look {
 		})
 		return found, err
 	}})
+	looks = append(looks, engine.Look{What: "the digests of its rows", Ask: func(ctx context.Context) (found []string, err error) {
+		err = s.read(ctx, func(t *tx) (err error) {
+			found, err = t.VerifyRows()
+			return err
+		})
+		return found, err
+	}})
 	for _, sum := range sums {
 		looks = append(looks, engine.Look{What: sum.what + "? This", Ask: func(ctx context.Context) (found []string, err error) {
 			err = s.read(ctx, func(t *tx) error {

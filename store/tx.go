@@ -1,7 +1,6 @@
 package store
 
 import (
-	"io"
 	"time"
 
 	"solander/store/accounts"
@@ -9,6 +8,7 @@ import (
 	"solander/store/bank"
 	"solander/store/bills"
 	"solander/store/copying"
+	"solander/store/digests"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
@@ -49,6 +49,7 @@ type (
 	privacyRows   = privacy.PrivacyRows
 	billRows      = bills.BillRows
 	leafRows      = leaves.LeafRows
+	digestRows    = digests.DigestRows
 )
 
 // tx is one transaction: studio.Tx. All that is in it works on one connection, and on one index of words.
@@ -76,6 +77,9 @@ type tx struct {
 	*privacyRows
 	*billRows
 	*leafRows
+	*digestRows
+
+	hasty bool
 }
 
 var _ studio.Tx = (*tx)(nil)
@@ -87,8 +91,8 @@ type between struct {
 	sales  numbers.KeptSales
 }
 
-func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
-	index, settings, log := words.New(c), house.New(c), leaves.New(c, chance)
+func newTx(c *table.Conn, k *between, opt Options) *tx {
+	index, settings, log := words.New(c), house.New(c), leaves.New(c, opt.Chance)
 	book := orders.New(c, index, settings, &k.orders)
 	return &tx{
 		conn: c, index: index,
@@ -112,6 +116,8 @@ func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
 		privacyRows:   privacy.New(c, index, book.Forget),
 		billRows:      bills.New(c),
 		leafRows:      log,
+		digestRows:    digests.New(c, opt.Hasty),
+		hasty:         opt.Hasty,
 	}
 }
 
@@ -129,12 +135,20 @@ func (t *tx) Writes() (n int64, err error) {
 // several rows follows.
 func (t *tx) run(f func(*tx) error) error {
 	failed := func() error { err, _ := t.conn.Failed(); return err }
-	for _, do := range []func() error{t.stays, func() error { return f(t) }, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, failed} {
+	for _, do := range []func() error{t.stays, func() error { return f(t) }, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, t.digested, failed} {
 		if err := do(); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// digested makes the digests of the rows that were touched. A store that is filled in one go leaves that to its end.
+func (t *tx) digested() error {
+	if t.hasty || t.conn.Changes() == 0 {
+		return nil
+	}
+	return t.KeepDigests()
 }
 
 // stays refuses to write in a studio that was left for another machine, but what is about that.
