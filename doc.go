@@ -19,9 +19,11 @@
 //	edition              works, editions, numbers and proofs; the register and its steps
 //	order                buyers, orders, lines, payments; when an order may leave
 //	owing                what is owed and for how long; the statement of a buyer
+//	tax                  dated rates of tax, entered and never guessed; resale certificates; what they say of a sale
 //	invoice              receipts, invoices, credit notes: what stands on them, and their numbers without gaps
 //	sealog               the register as a log: its leaves, their tree, proofs, signed checkpoints
 //	supply               the drawer and the shelf, lab runs
+//	certificate          what a certificate says, byte by byte: statement, codes, proof; checked with a clear word
 //	disclosure           which facts of a print a buyer is told, by state, and whether they are said
 //	tariff               price cards as data: services, limits, zones → a priced, itemised answer
 //	tariff/cards         the bundled, dated price cards, each with its source
@@ -61,6 +63,9 @@
 //	intake/csvfile       reads comma-separated text
 //	intake/xlsx          reads workbooks: values, days and the colours that are seen
 //	export               everything as plain files, and back; exact comma-separated text
+//	ledger               double entry: accounts, balanced journal entries, closed periods, the journal as text
+//	layers               what stocks cost, first in, first out
+//	posted               what the book comes to in the journal: orders, parcels, runs, moves of stock → events
 //	postage              batches of addresses in a layout of the artist's own, and what comes back
 //	almanac              promises as a calendar, buyers as cards
 //	bankfile             what a bank gives out of an account, as a table or as OFX → its lines
@@ -94,10 +99,12 @@
 //	buyers               use cases: who buys: one person found again, taken as one, told apart
 //	book                 use cases: sales, changes, payments, cancelling, returns, finding
 //	dispatch             use cases: the bench, packing, labels, hand-over, papers, undoing
+//	journal              use cases: accounts, trial balance, the journal written out, periods closed
 //	movein               use cases: files of sales, their trial, taken in and taken back
 //	feeds                use cases: other programs' ways in
 //	pricecards           use cases: price cards: loaded, dropped, made anew, compared with what was paid
 //	privacy              use cases: what is kept of one buyer, given out or erased; how long it is kept
+//	taxing               use cases: rates of tax, resale certificates, the tax of a sale
 //	record               use cases: the register's key, what is signed of its log, and what is published of it
 //	record/keyfile       the file of the register's key
 //	billing              use cases: receipts, invoices and credit notes, written and kept
@@ -135,9 +142,11 @@
 //	store/leaves         rows: the register as a log, and what was signed of it
 //	store/digests        digests of rows on which money or ownership rests
 //	store/numbers        rows: works, editions, the register
+//	store/journal        the journal: entries and lines, sums, closed periods, layers; enters what the book came to
 //	store/orders         rows: orders, buyers, bench marks, sent forms
 //	store/parcels        rows: parcels and hand-overs
 //	store/stocks         rows: drawer, shelf and runs
+//	store/taxes          rows: rates of tax, resale certificates
 //	store/bills          rows: receipts, invoices, credit notes
 //	store/feeds          rows: other programs' ways in
 //	store/intakes        rows: files that wait or were brought in
@@ -163,6 +172,7 @@
 //	web/papers           what is printed: of a day, an order, a parcel, a hand-over; stickers
 //	web/sales            orders, one order, the search
 //	web/ways             ways to send beside a plan or a quote: three choices, the front drawn; taken, taken back
+//	web/taxes            rates of tax, resale certificates, returns
 //	web/owed             money owed, statements, papers of money
 //	web/trips            how parcels leave: the ways, each with its form
 //	web/fees             the fee table of an outlet, tried on a sale

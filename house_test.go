@@ -20,9 +20,9 @@ const module = "solander"
 // Rooms that stand together on the lower floors.
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
-	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply", "owing", "invoice", "sealog", "charging")
-	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "bankfile", "matching", "disclosure")
-	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "billing", "dues", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "banking", "certify", "record", "record/keyfile"}
+	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply", "owing", "invoice", "tax", "sealog", "charging")
+	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "bankfile", "matching", "disclosure", "certificate", "ledger", "layers", "posted")
+	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "billing", "dues", "taxing", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "banking", "certify", "journal", "record", "record/keyfile"}
 	inside     = with(domain, useCases...)
 )
 
@@ -48,6 +48,7 @@ var mayImport = map[string][]string{
 	"supply":                    with(quantities, "sheet", "edition"),
 	"sealog":                    with(quantities, "edition"),
 	"disclosure":                with(quantities, "edition", "order"),
+	"certificate":               with(quantities, "edition", "sealog"),
 	"tariff":                    with(quantities, "internal/strict"),
 	"tariff/cards":              with(quantities, "tariff"),
 	"tariff/lint":               with(quantities, "tariff"),
@@ -86,6 +87,9 @@ var mayImport = map[string][]string{
 	"intake/xlsx":               with(quantities, "intake"),
 	"intake/mail":               with(quantities, "edition", "order", "address", "intake/cell"),
 	"export":                    {"fault"},
+	"ledger":                    with(quantities, "export"),
+	"layers":                    {"money"},
+	"posted":                    with(quantities, "layers", "ledger", "order", "supply"),
 	"postage":                   with(quantities, "order", "tariff", "export"),
 	"almanac":                   with(quantities, "order"),
 	"bankfile":                  with(quantities, "order", "intake", "intake/cell"),
@@ -96,7 +100,7 @@ var mayImport = map[string][]string{
 	"papers/wrap":               {"fault", "measure", "packing", "papers"},
 	"papers/pdf":                with(domain, "papers/pdf/leaf"),
 	"papers/pdf/leaf":           {"fault", "letters"},
-	"papers/certificate":        {"fault", "calendar", "measure", "letters", "papers/pdf/leaf"},
+	"papers/certificate":        {"fault", "calendar", "measure", "letters", "internal/qrcode", "papers/pdf/leaf"},
 	"intake/hook":               with(quantities, "order", "internal/pointer", "internal/strict"),
 	"dayplan":                   with(quantities, "tariff", "packing", "packing/front", "packing/planner", "packing/check"),
 	"dayplan/setups":            {"fault", "money", "packing", "packing/front", "dayplan"},
@@ -113,12 +117,15 @@ var mayImport = map[string][]string{
 	"weighing":                  with(domain, "studio", "dayplan", "planning"),
 	"suppose":                   with(domain, "studio", "dayplan", "planning", "packing/planner"),
 	"waiting":                   with(domain, "studio", "dayplan", "dayplan/ahead", "planning"),
-	"billing":                   with(domain, "studio"),
+	"tax":                       with(quantities, "address", "order"),
+	"taxing":                    with(domain, "studio", "buyers", "book"),
+	"billing":                   with(domain, "studio", "taxing"),
 	"dues":                      with(domain, "studio", "buyers"),
 	"register":                  with(domain, "studio", "stockroom"),
 	"buyers":                    with(domain, "upkeep", "studio"),
 	"book":                      with(domain, "intake/mail", "studio", "dayplan", "stockroom", "planning", "register", "buyers"),
 	"dispatch":                  with(domain, "studio", "dayplan", "dayplan/setups", "stockroom", "planning", "weighing", "suppose", "waiting", "register", "buyers", "book"),
+	"journal":                   with(domain, "studio"),
 	"movein":                    with(domain, "studio", "dayplan", "stockroom", "register", "buyers", "book", "intake/guess", "intake/proposal"),
 	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "intake/hook"),
 	"pricecards":                with(quantities, "internal/strict", "address", "tariff", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "studio", "dayplan"),
@@ -133,7 +140,7 @@ var mayImport = map[string][]string{
 	"people/totp":               {},
 	"banking":                   with(domain, "studio", "book"),
 	"phones":                    {"fault", "studio", "people"},
-	"certify":                   with(domain, "studio", "papers/certificate"),
+	"certify":                   with(domain, "studio", "record", "papers/certificate", "papers/pdf/leaf"),
 	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/owed", "studio/storetest/shifts", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/people"),
 	"rota":                      {"fault", "calendar", "upkeep", "studio"},
 	"copies":                    with(quantities, "upkeep", "studio", "house", "rota", "copies/ages", "copies/sealed", "copies/place"),
@@ -146,8 +153,9 @@ var mayImport = map[string][]string{
 	"studio/storetest/shifts":   {"fault", "rota", "upkeep", "studio", "studio/storetest/bed"},
 	"studio/storetest/register": with(domain, "studio", "studio/storetest/bed"),
 	"studio/storetest/people":   with(domain, "studio", "people", "people/totp", "studio/storetest/bed"),
-	"store":                     with(domain, "upkeep", "studio", "store/vault", "store/engine", "store/migrations", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/rota", "store/copying", "store/accounts", "store/phones", "store/bills", "store/attest", "store/bank", "store/copies", "store/attest", "store/leaves", "store/digests"),
+	"store":                     with(domain, "upkeep", "studio", "store/vault", "store/engine", "store/migrations", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/rota", "store/copying", "store/accounts", "store/phones", "store/bills", "store/taxes", "store/attest", "store/bank", "store/copies", "store/attest", "store/leaves", "store/journal", "store/digests"),
 	"store/engine":              {"fault"},
+	"store/journal":             with(domain, "studio", "store/engine", "store/table", "store/house", "store/orders", "store/stocks"),
 	"store/migrations":          {"fault", "store/engine"},
 	"store/sqlite":              {"fault", "studio", "store/engine", "store/migrations", "store/upgrade"},
 	"store/postgres":            {"fault", "store/engine", "store/migrations", "store/upgrade"},
@@ -160,6 +168,7 @@ var mayImport = map[string][]string{
 	"store/orders":              with(domain, "studio", "store/engine", "store/table", "store/words", "store/house"),
 	"store/parcels":             with(domain, "studio", "store/engine", "store/table", "store/words"),
 	"store/stocks":              with(domain, "studio", "store/engine", "store/table", "store/words"),
+	"store/taxes":               with(quantities, "tax", "store/engine", "store/table"),
 	"store/bills":               with(quantities, "invoice", "store/engine", "store/table", "store/words"),
 	"store/feeds":               with(domain, "studio", "store/engine", "store/table", "store/words"),
 	"store/intakes":             with(domain, "studio", "store/engine", "store/table", "store/words", "store/orders"),
@@ -167,8 +176,8 @@ var mayImport = map[string][]string{
 	"store/phones":              with(domain, "studio", "store/engine", "store/table"),
 	"store/bank":                with(domain, "store/engine", "store/table", "store/orders"),
 	"store/accounts":            with(domain, "studio", "store/engine", "store/table", "store/words"),
-	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/accounts", "store/bank", "store/attest", "store/leaves", "store/digests", "store/bills"},
 	"store/digests":             {"sealog", "store/table", "store/migrations"},
+	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/accounts", "store/bank", "store/attest", "store/leaves", "store/journal", "store/bills", "store/taxes", "store/digests"},
 	"store/leaves":              with(quantities, "edition", "sealog", "studio", "store/table", "store/numbers"),
 	"store/attest":              with(domain, "studio", "store/engine", "store/table"),
 	"store/rota":                {"upkeep", "studio", "store/table"},
@@ -178,7 +187,7 @@ var mayImport = map[string][]string{
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "banking", "copies", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/owed", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/bank", "phones", "internal/nearby", "web/certify", "web/fees"},
+	"web":                       {"fault", "banking", "copies", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/owed", "web/taxes", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/bank", "phones", "internal/nearby", "web/certify", "web/fees"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "internal/turned", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page", "web/ahead", "web/scale", "web/copies"),
@@ -196,6 +205,7 @@ var mayImport = map[string][]string{
 	"web/sales":                 with(inside, "web/form", "web/page", "web/today", "web/ways", "web/scale", "web/movein/rows"),
 	"web/bank":                  with(inside, "web/form", "web/page"),
 	"web/trips":                 with(inside, "web/form", "web/page"),
+	"web/taxes":                 with(inside, "web/form", "web/page"),
 	"web/owed":                  with(inside, "web/form", "web/page"),
 	"web/fees":                  with(inside, "web/form", "web/page"),
 	"web/ways":                  with(inside, "web/form", "web/page"),
@@ -214,7 +224,7 @@ var mayImport = map[string][]string{
 	"cli/desk":                  with(inside, "internal/strict", "internal/nearby"),
 	"cli/people":                with(inside, "cli/desk"),
 	"cli/bank":                  with(inside, "cli/desk"),
-	"cli/certify":               with(inside, "cli/desk"),
+	"cli/certify":               with(inside, "papers/certificate", "cli/desk"),
 	"cli/ahead":                 with(inside, "cli/desk"),
 	"cli/sales":                 with(inside, "intake/mail", "cli/desk"),
 	"cli/cards":                 with(inside, "cli/desk"),
@@ -275,7 +285,7 @@ var outside = []string{
 
 // noDatabase lists the further rooms that leave databases to store.
 var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/owed", "cli/trips", "cli/people", "cli/phone", "cli/bank", "cli/certify", "cli/earnings",
-	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/owed", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/bank", "people/password", "people/totp", "web/certify", "web/fees")
+	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/owed", "web/taxes", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/bank", "people/password", "people/totp", "web/certify", "web/fees")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/"}
 

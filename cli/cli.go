@@ -100,6 +100,8 @@ type app struct {
 
 	Boards stock.Boards `cmd:"" group:"stock" help:"A cutting list: boards from big sheets, drawn to scale."`
 
+	Earnings earnings.Earnings `cmd:"" group:"money" help:"Money that adds up: the journal, its balances and accounts."`
+
 	Plan    dispatch.Plan    `cmd:"" group:"papers" help:"Plan packing and postage, for an order or a problem file."`
 	Ways    dispatch.Ways    `cmd:"" group:"papers" help:"Other ways to send an order: sooner, better protected; or choose one."`
 	Quote   dispatch.Quote   `cmd:"" group:"papers" help:"What sending prints would cost that nobody ordered yet, and what you would keep."`
@@ -136,6 +138,7 @@ var groups = []kong.Group{
 	{Key: "book", Title: "Order book:"},
 	{Key: "edition", Title: "Editions and register:"},
 	{Key: "stock", Title: "Drawer, lab and shelf:"},
+	{Key: "money", Title: "Money:"},
 	{Key: "papers", Title: "Plans, papers, price cards:"},
 	{Key: "keep", Title: "Keeping:"},
 }

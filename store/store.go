@@ -131,20 +131,22 @@ func Make(ctx context.Context, place string, opt Options, fill func(studio.Store
 	return sqlite.Make(path, opt.There, filled)
 }
 
-// makeAnew makes what follows from the rows of a studio that an older program kept: how its buyers are compared, and the words by which
-// orders and buyers are found; and it takes what was entered before there was a log into the log.
+// makeAnew makes what follows from the rows of a studio that an older program kept: how its buyers are compared, what stands in the journal
+// of all that happened so far, and the words by which orders and buyers are found; and it takes what was entered before there was a log into
+// the log.
 func (s *store) makeAnew(ctx context.Context) error {
 	upgraded := s.engine.Upgraded() != (engine.Upgrade{})
-	people := upgraded
-	if !people {
-		untaken := false
+	missing := upgraded
+	if !missing {
 		err := s.read(ctx, func(t *tx) (err error) {
-			if people, err = t.Unput(); err == nil {
-				untaken, err = t.Untaken()
+			for _, lacks := range []func() (bool, error){t.Unput, t.Untaken, t.Unposted} {
+				if missing, err = lacks(); err != nil || missing {
+					break
+				}
 			}
 			return err
 		})
-		if err != nil || !people && !untaken {
+		if err != nil || !missing {
 			return err
 		}
 	}
@@ -152,11 +154,13 @@ func (s *store) makeAnew(ctx context.Context) error {
 		if upgraded {
 			t.KeepLeft()
 		}
-		if err := t.TakeUp(); err != nil {
-			return err
+		for _, do := range []func() error{t.TakeUp, t.PutPeople, t.PostPast} {
+			if err := do(); err != nil {
+				return err
+			}
 		}
-		if err := t.PutPeople(); err != nil || !upgraded {
-			return err
+		if !upgraded {
+			return nil
 		}
 		if err := t.index.All(); err != nil {
 			return err
@@ -408,6 +412,9 @@ func (s *store) Load(ctx context.Context, r io.Reader) error {
 			return err
 		}
 		if err := t.PutPeople(); err != nil {
+			return err
+		}
+		if err := t.PostPast(); err != nil {
 			return err
 		}
 		return t.index.All()

@@ -12,6 +12,7 @@ import (
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
+	"solander/store/journal"
 	"solander/store/leaves"
 	"solander/store/numbers"
 	"solander/store/orders"
@@ -22,6 +23,7 @@ import (
 	"solander/store/rota"
 	"solander/store/stocks"
 	"solander/store/table"
+	"solander/store/taxes"
 	"solander/store/words"
 	"solander/studio"
 	"solander/upkeep"
@@ -47,7 +49,9 @@ type (
 	rotaRows      = rota.RotaRows
 	copyRows      = copying.CopyRows
 	privacyRows   = privacy.PrivacyRows
+	journalRows   = journal.JournalRows
 	billRows      = bills.BillRows
+	taxRows       = taxes.TaxRows
 	leafRows      = leaves.LeafRows
 	digestRows    = digests.DigestRows
 )
@@ -75,7 +79,9 @@ type tx struct {
 	*rotaRows
 	*copyRows
 	*privacyRows
+	*journalRows
 	*billRows
+	*taxRows
 	*leafRows
 	*digestRows
 
@@ -94,6 +100,7 @@ type between struct {
 func newTx(c *table.Conn, k *between, opt Options) *tx {
 	index, settings, log := words.New(c), house.New(c), leaves.New(c, opt.Chance)
 	book := orders.New(c, index, settings, &k.orders)
+	stock := stocks.New(c)
 	return &tx{
 		conn: c, index: index,
 		settingsRows:  settings,
@@ -102,7 +109,7 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 		orderRows:     book,
 		peopleRows:    orders.People(c, index, book, &k.buyers),
 		markRows:      orders.Bench(c),
-		supplyRows:    stocks.New(c),
+		supplyRows:    stock,
 		parcelRows:    parcels.New(c, index),
 		feedRows:      feeds.New(c),
 		intakeRows:    intakes.New(c),
@@ -114,7 +121,9 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 		rotaRows:      rota.New(c),
 		copyRows:      copying.New(c),
 		privacyRows:   privacy.New(c, index, book.Forget),
+		journalRows:   journal.New(c, settings, book, stock),
 		billRows:      bills.New(c),
+		taxRows:       taxes.New(c),
 		leafRows:      log,
 		digestRows:    digests.New(c, opt.Hasty),
 		hasty:         opt.Hasty,
@@ -135,7 +144,7 @@ func (t *tx) Writes() (n int64, err error) {
 // several rows follows.
 func (t *tx) run(f func(*tx) error) error {
 	failed := func() error { err, _ := t.conn.Failed(); return err }
-	for _, do := range []func() error{t.stays, func() error { return f(t) }, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, t.digested, failed} {
+	for _, do := range []func() error{t.stays, func() error { return f(t) }, t.journalRows.Keep, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, t.digested, failed} {
 		if err := do(); err != nil {
 			return err
 		}

@@ -8,14 +8,17 @@ import (
 
 	"solander/bankfile"
 	"solander/calendar"
+	"solander/certificate"
 	"solander/disclosure"
 	"solander/edition"
 	"solander/invoice"
+	"solander/ledger"
 	"solander/measure"
 	"solander/order"
 	"solander/owing"
 	"solander/sealog"
 	"solander/supply"
+	"solander/tax"
 	"solander/upkeep"
 )
 
@@ -87,11 +90,14 @@ type Tx interface {
 	PhoneStore
 	bankfile.BankStore
 	disclosure.Store
+	certificate.Store
 	upkeep.RotaStore
 	upkeep.CopyStore
 	upkeep.PrivacyStore
+	ledger.Store
 	invoice.Store
 	owing.Store
+	tax.Store
 }
 
 // SettingsStore keeps what the studio chose. See Settings.

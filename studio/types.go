@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"solander/calendar"
+	"solander/certificate"
 	"solander/edition"
 	"solander/invoice"
 	"solander/leaving"
@@ -49,6 +50,9 @@ type Settings struct {
 	Unheeded []Unheeded         `json:"unheeded,omitempty"`
 	// Retention is how long buyers are kept; absent = nothing was said.
 	Retention *upkeep.Retention `json:"retention,omitempty"`
+	// Letterhead is what of her own stands on certificates; absent = nothing.
+	Letterhead *certificate.Letterhead `json:"letterhead,omitempty"`
+
 	Bills     invoice.Terms     `json:"bills,omitzero"` // what of her own stands on papers of money
 }
 
