@@ -23,6 +23,7 @@ import (
 	"solander/store/rota"
 	"solander/store/stocks"
 	"solander/store/table"
+	"solander/store/taxes"
 	"solander/store/words"
 	"solander/studio"
 	"solander/upkeep"
@@ -50,6 +51,7 @@ type (
 	privacyRows   = privacy.PrivacyRows
 	journalRows   = journal.JournalRows
 	billRows      = bills.BillRows
+	taxRows       = taxes.TaxRows
 	leafRows      = leaves.LeafRows
 )
 
@@ -78,6 +80,7 @@ type tx struct {
 	*privacyRows
 	*journalRows
 	*billRows
+	*taxRows
 	*leafRows
 }
 
@@ -116,6 +119,7 @@ func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
 		privacyRows:   privacy.New(c, index, book.Forget),
 		journalRows:   journal.New(c, settings, book, stock),
 		billRows:      bills.New(c),
+		taxRows:       taxes.New(c),
 		leafRows:      log,
 	}
 }

@@ -22,6 +22,7 @@ import (
 	"solander/store/pictures"
 	"solander/store/privacy"
 	"solander/store/stocks"
+	"solander/store/taxes"
 )
 
 // Format and Version stand at the head of a copy.
@@ -57,6 +58,8 @@ var Tables = []Table{
 	{"lines", orders.Lines.Names, "id"},
 	{"payments", orders.Payments.Names, "id"},
 	{"bills", bills.Bills.Names, "id"},
+	{"tax_rates", taxes.Rates.Names, "id"},
+	{"resales", taxes.Resales.Names, "id"},
 	{"impressions", "edition, kind, number, state, line, signed, struck, turn, available, day, signed_on, sent_mark", "edition, kind, number"},
 	{"register", numbers.Entries.Names, "seq"},
 	{"certificates", attest.Certificates.Names, "id"},

@@ -125,6 +125,9 @@ var parts = []part{
 	{table: "bills", what: "her receipts, invoices and credit notes", key: "id", hers: "order_id IN " + herOrders, columns: cols(
 		plain("id kind number day order_id corrects net net_currency tax tax_currency total total_currency at who"), name("to_name"), personal("to_lines"),
 		wording("reason"), stays("body", forBooks))},
+	{table: "tax_rates", what: "rates of tax", key: "id", columns: cols(plain("id country region from_day rate postage inside name"), wording("source"))},
+	{table: "resales", what: "certificates by which she buys for resale", key: "id", hers: "buyer IN " + herself, columns: cols(
+		plain("id buyer country region from_day until_day"), of(upkeep.KeptPersonal, "number", column{free: true, blank: Erased, seal: true}))},
 	{table: "impressions", what: "the numbers that she has", key: "edition, kind, number", hers: "line IN " + herLines + " OR sent_mark IN " + herMarks, columns: cols(
 		plain("edition kind number state line signed struck turn available day signed_on"), stays("sent_mark", byNumbers))},
 	{table: "register", what: "what the register says of her numbers", key: "seq", hers: "line IN " + herLines + " OR order_mark IN " + herMarks, fixed: true, columns: cols(
