@@ -19,6 +19,7 @@ import (
 	"solander/owing"
 	"solander/sealog"
 	"solander/supply"
+	"solander/tax"
 	"solander/upkeep"
 )
 
@@ -98,6 +99,7 @@ type Tx interface {
 	earnings.Store
 	invoice.Store
 	owing.Store
+	tax.Store
 }
 
 // SettingsStore keeps what the studio chose. See Settings.

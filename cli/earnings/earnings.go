@@ -13,11 +13,14 @@ import (
 // Earnings are the commands.
 type Earnings struct {
 	Figures  figuresCmd  `cmd:"" default:"withargs" help:"What was earned in some days, by a grouping; also without its name."`
-	Order    orderCmd    `cmd:"" help:"What one order earned, part by part."`
+	Order    earnedCmd   `cmd:"" help:"What one order earned, part by part."`
 	Prices   pricesCmd   `cmd:"" help:"What price steps earned, and what others would bring."`
 	Journal  journalCmd  `cmd:"" help:"Write the journal: plain text that accounting programs read, or CSV."`
 	Balance  balanceCmd  `cmd:"" help:"The trial balance: what stands on every account."`
 	Accounts accountsCmd `cmd:"" help:"The accounts, and what they are called."`
+	TaxRates taxRates    `cmd:"" name:"tax-rates" help:"Rates of tax by country and state: entered or loaded, never guessed."`
+	Tax      taxCmds     `cmd:"" help:"The tax of an order by the rates."`
+	Resale   resaleCmds  `cmd:"" help:"Resale certificates, by which a sale bears no tax."`
 }
 
 // days are the flags of a command about some days.

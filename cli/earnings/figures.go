@@ -168,16 +168,16 @@ func rows(w io.Writer, by string, groups []earnings.Group) error {
 	return out.Error()
 }
 
-// orderCmd tells what one order earned.
-type orderCmd struct {
+// earnedCmd tells what one order earned.
+type earnedCmd struct {
 	Order string `arg:"" predictor:"order" help:"Mark of the order."`
 }
 
-func (orderCmd) Help() string {
+func (earnedCmd) Help() string {
 	return "Every part stands with where it came from.\n\nExample:\n\n  solander earnings order S-1042"
 }
 
-func (c *orderCmd) Run(d *desk.Open) error {
+func (c *earnedCmd) Run(d *desk.Open) error {
 	o, err := d.OrderNamed(c.Order)
 	if err != nil {
 		return err
