@@ -117,11 +117,11 @@ type keeping struct {
 // day is the day on which the studio stands.
 func (k *keeping) day() (calendar.Day, error) {
 	if k.today.IsZero() {
-		set, err := k.house.Settings()
+		place, err := k.house.Place()
 		if err != nil {
 			return k.today, err
 		}
-		k.today = calendar.In(k.conn.Now(), set.Place())
+		k.today = calendar.In(k.conn.Now(), place)
 		if k.until, err = k.ClosedUntil(); err != nil {
 			return k.today, err
 		}
