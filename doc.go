@@ -140,6 +140,7 @@
 //	store/words          the words by which orders and buyers are found
 //	store/house          rows: settings, outlets, price cards
 //	store/leaves         rows: the register as a log, and what was signed of it
+//	store/digests        digests of rows on which money or ownership rests
 //	store/numbers        rows: works, editions, the register
 //	store/journal        the journal: entries and lines, sums, closed periods, layers; enters what the book came to
 //	store/orders         rows: orders, buyers, bench marks, sent forms
