@@ -18,6 +18,7 @@ import (
 	"solander/owing"
 	"solander/sealog"
 	"solander/supply"
+	"solander/tax"
 	"solander/upkeep"
 )
 
@@ -96,6 +97,7 @@ type Tx interface {
 	ledger.Store
 	invoice.Store
 	owing.Store
+	tax.Store
 }
 
 // SettingsStore keeps what the studio chose. See Settings.
