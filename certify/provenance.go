@@ -202,12 +202,15 @@ func (t *Certify) provenance(ed int64, n edition.Number) (Provenance, error) {
 		}
 	}
 	told, err := t.Transfers(ed, n)
+	if err != nil {
+		return out, err
+	}
 	for _, x := range told {
 		o, known := OwnerOf(x)
 		out.Links = append(out.Links, Link{Day: x.Day, What: string(x.Told), Name: o.Name, Note: o.Note, ID: x.ID, Gone: !known})
 		out.Missing = (out.Missing || x.Told == certificate.Stolen || x.Told == certificate.Lost) && x.Told != certificate.Found
 	}
-	return out, err
+	return out, nil
 }
 
 // buyerOf is the name of an order's buyer; "" when there is no such order.
