@@ -21,8 +21,8 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply", "owing", "invoice", "tax", "sealog", "charging")
-	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "bankfile", "matching", "disclosure", "certificate", "ledger", "layers", "posted")
-	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "billing", "dues", "taxing", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "banking", "certify", "journal", "record", "record/keyfile"}
+	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "bankfile", "matching", "disclosure", "certificate", "ledger", "layers", "posted", "earnings")
+	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "billing", "dues", "taxing", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "banking", "certify", "journal", "earned", "record", "record/keyfile"}
 	inside     = with(domain, useCases...)
 )
 
@@ -89,6 +89,7 @@ var mayImport = map[string][]string{
 	"export":                    {"fault"},
 	"ledger":                    with(quantities, "export"),
 	"layers":                    {"money"},
+	"earnings":                  with(quantities, "ledger"),
 	"posted":                    with(quantities, "layers", "ledger", "order", "supply"),
 	"postage":                   with(quantities, "order", "tariff", "export"),
 	"almanac":                   with(quantities, "order"),
@@ -126,6 +127,7 @@ var mayImport = map[string][]string{
 	"book":                      with(domain, "intake/mail", "studio", "dayplan", "stockroom", "planning", "register", "buyers"),
 	"dispatch":                  with(domain, "studio", "dayplan", "dayplan/setups", "stockroom", "planning", "weighing", "suppose", "waiting", "register", "buyers", "book"),
 	"journal":                   with(domain, "studio"),
+	"earned":                    with(domain, "studio"),
 	"movein":                    with(domain, "studio", "dayplan", "stockroom", "register", "buyers", "book", "intake/guess", "intake/proposal"),
 	"feeds":                     with(domain, "studio", "buyers", "book", "dispatch", "intake/hook"),
 	"pricecards":                with(quantities, "internal/strict", "address", "tariff", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "studio", "dayplan"),
@@ -187,7 +189,7 @@ var mayImport = map[string][]string{
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "banking", "copies", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/owed", "web/taxes", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/bank", "phones", "internal/nearby", "web/certify", "web/fees"},
+	"web":                       {"fault", "banking", "copies", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/owed", "web/taxes", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/bank", "phones", "internal/nearby", "web/certify", "web/fees", "web/earnings"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "internal/turned", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page", "web/ahead", "web/scale", "web/copies"),
@@ -208,6 +210,8 @@ var mayImport = map[string][]string{
 	"web/taxes":                 with(inside, "web/form", "web/page"),
 	"web/owed":                  with(inside, "web/form", "web/page"),
 	"web/fees":                  with(inside, "web/form", "web/page"),
+	"web/plot":                  {},
+	"web/earnings":              with(inside, "web/form", "web/page", "web/plot"),
 	"web/ways":                  with(inside, "web/form", "web/page"),
 	"web/copies":                with(inside, "web/form", "web/page"),
 	"web/scale":                 with(inside, "web/form", "web/page"),
@@ -285,7 +289,7 @@ var outside = []string{
 
 // noDatabase lists the further rooms that leave databases to store.
 var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/owed", "cli/trips", "cli/people", "cli/phone", "cli/bank", "cli/certify", "cli/earnings",
-	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/owed", "web/taxes", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/bank", "people/password", "people/totp", "web/certify", "web/fees")
+	"web", "web/form", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/owed", "web/taxes", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/bank", "people/password", "people/totp", "web/certify", "web/fees", "web/plot", "web/earnings")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/"}
 
