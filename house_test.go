@@ -204,7 +204,7 @@ var mayImport = map[string][]string{
 	"cli/desk":                  with(inside, "internal/strict", "internal/nearby"),
 	"cli/people":                with(inside, "cli/desk"),
 	"cli/bank":                  with(inside, "cli/desk"),
-	"cli/certify":               with(inside, "cli/desk"),
+	"cli/certify":               with(inside, "papers/certificate", "cli/desk"),
 	"cli/ahead":                 with(inside, "cli/desk"),
 	"cli/sales":                 with(inside, "intake/mail", "cli/desk"),
 	"cli/cards":                 with(inside, "cli/desk"),
