@@ -7,6 +7,7 @@ import (
 	"solander/store/accounts"
 	"solander/store/attest"
 	"solander/store/bank"
+	"solander/store/consign"
 	"solander/store/copying"
 	"solander/store/feeds"
 	"solander/store/house"
@@ -42,6 +43,7 @@ type (
 	accountRows   = accounts.AccountRows
 	phoneRows     = phones.PhoneRows
 	bankRows      = bank.BankRows
+	consignRows   = consign.ConsignRows
 	attestRows    = attest.AttestRows
 	rotaRows      = rota.RotaRows
 	copyRows      = copying.CopyRows
@@ -68,6 +70,7 @@ type tx struct {
 	*accountRows
 	*phoneRows
 	*bankRows
+	*consignRows
 	*attestRows
 	*rotaRows
 	*copyRows
@@ -103,6 +106,7 @@ func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
 		accountRows:   accounts.New(c),
 		phoneRows:     phones.New(c),
 		bankRows:      bank.New(c),
+		consignRows:   consign.New(c),
 		attestRows:    attest.New(c),
 		rotaRows:      rota.New(c),
 		copyRows:      copying.New(c),

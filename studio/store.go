@@ -8,6 +8,7 @@ import (
 
 	"solander/bankfile"
 	"solander/calendar"
+	"solander/consign"
 	"solander/disclosure"
 	"solander/edition"
 	"solander/measure"
@@ -80,11 +81,15 @@ type Tx interface {
 	AccountStore
 	PhoneStore
 	bankfile.BankStore
+	ConsignStore
 	disclosure.Store
 	upkeep.RotaStore
 	upkeep.CopyStore
 	upkeep.PrivacyStore
 }
+
+// ConsignStore keeps galleries and what they have.
+type ConsignStore = consign.Store
 
 // SettingsStore keeps what the studio chose. See Settings.
 type SettingsStore interface {

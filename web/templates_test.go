@@ -19,6 +19,7 @@ import (
 	webcopies "solander/web/copies"
 	"solander/web/fees"
 	"solander/web/form"
+	"solander/web/galleries"
 	"solander/web/house"
 	"solander/web/layouts"
 	"solander/web/movein"
@@ -71,6 +72,8 @@ var pageTypes = map[string]func() page.Framed{
 	"hookmapping": func() page.Framed { return new(programs.HookMappingPage) },
 	"house":       func() page.Framed { return new(house.HousePage) },
 	"intake":      func() page.Framed { return new(movein.IntakePage) },
+	"galleries":   func() page.Framed { return new(galleries.ListPage) },
+	"gallery":     func() page.Framed { return new(galleries.GalleryPage) },
 	"bank":        func() page.Framed { return new(bank.AccountsPage) },
 	"bankaccount": func() page.Framed { return new(bank.AccountPage) },
 	"fees":        func() page.Framed { return new(fees.FeesPage) },

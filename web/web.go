@@ -29,6 +29,7 @@ import (
 	"solander/web/compare"
 	webcopies "solander/web/copies"
 	"solander/web/fees"
+	"solander/web/galleries"
 	"solander/web/gate"
 	"solander/web/house"
 	"solander/web/layouts"
@@ -100,6 +101,7 @@ type face struct {
 	scale     *scale.Scale
 	trips     *trips.Trips
 	bank      *bank.Bank
+	galleries *galleries.Galleries
 	fees      *fees.Fees
 	papers    *papers.Papers
 	ahead     *ahead.Ahead
@@ -127,7 +129,7 @@ func newFace(st *studio.Studio, opt Options) *face {
 		Kit:   kit,
 		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, newsale: &newsale.Sales{Kit: kit}, people: &people.People{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},
 		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit, Opened: opt.Opened, End: opt.Close, Invented: opt.Look}, programs: &programs.Programs{Kit: kit}, layouts: &layouts.Layouts{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, compare: &compare.Compare{Kit: kit}, ways: &ways.Ways{Kit: kit}, ahead: &ahead.Ahead{Kit: kit}, trips: &trips.Trips{Kit: kit}, fees: &fees.Fees{Kit: kit}, papers: &papers.Papers{Kit: kit}, scale: &scale.Scale{Kit: kit}, privacy: &privacy.Privacy{Kit: kit}, certify: &certify.Certify{Kit: kit}, copies: &webcopies.Copies{Kit: kit, Keep: opt.Keep},
-		bank: &bank.Bank{Kit: kit},
+		bank: &bank.Bank{Kit: kit}, galleries: &galleries.Galleries{Kit: kit},
 		gate: gate.New(gateOf(opt)), near: opt.Near, rights: gate.NewTable(gate.Rights()), hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
 	}
 	f.accounts = &accounts.Accounts{Kit: kit, Gate: f.gate}
