@@ -18,8 +18,11 @@
 //	charging             what is kept back of a sale: fee tables with days and tiers, fees of payments
 //	edition              works, editions, numbers and proofs; the register and its steps
 //	order                buyers, orders, lines, payments; when an order may leave
+//	owing                what is owed and for how long; the statement of a buyer
+//	invoice              receipts, invoices, credit notes: what stands on them, and their numbers without gaps
 //	sealog               the register as a log: its leaves, their tree, proofs, signed checkpoints
 //	supply               the drawer and the shelf, lab runs
+//	certificate          what a certificate says, byte by byte: statement, codes, proof; checked with a clear word
 //	disclosure           which facts of a print a buyer is told, by state, and whether they are said
 //	tariff               price cards as data: services, limits, zones → a priced, itemised answer
 //	tariff/cards         the bundled, dated price cards, each with its source
@@ -59,6 +62,9 @@
 //	intake/csvfile       reads comma-separated text
 //	intake/xlsx          reads workbooks: values, days and the colours that are seen
 //	export               everything as plain files, and back; exact comma-separated text
+//	ledger               double entry: accounts, balanced journal entries, closed periods, the journal as text
+//	layers               what stocks cost, first in, first out
+//	posted               what the book comes to in the journal: orders, parcels, runs, moves of stock → events
 //	postage              batches of addresses in a layout of the artist's own, and what comes back
 //	almanac              promises as a calendar, buyers as cards
 //	bankfile             what a bank gives out of an account, as a table or as OFX → its lines
@@ -93,10 +99,15 @@
 //	buyers               use cases: who buys: one person found again, taken as one, told apart
 //	book                 use cases: sales, changes, payments, cancelling, returns, finding
 //	dispatch             use cases: the bench, packing, labels, hand-over, papers, undoing
+//	journal              use cases: accounts, trial balance, the journal written out, periods closed
 //	movein               use cases: files of sales, their trial, taken in and taken back
 //	feeds                use cases: other programs' ways in
 //	pricecards           use cases: price cards: loaded, dropped, made anew, compared with what was paid
 //	privacy              use cases: what is kept of one buyer, given out or erased; how long it is kept
+//	record               use cases: the register's key, what is signed of its log, and what is published of it
+//	record/keyfile       the file of the register's key
+//	billing              use cases: receipts, invoices and credit notes, written and kept
+//	dues                 use cases: what is owed by age, statements
 //	house                use cases: set-up, settings, outlets, copies, the check
 //	certify              use cases: what is told of an edition, held against the rules of a state
 //	people               use cases: who may come in: accounts, roles, sessions, second factors, keys of devices
@@ -116,6 +127,7 @@
 //	studio/storetest/book       the contract: orders, buyers, parcels, stocks
 //	studio/storetest/register   the contract: editions and their numbers
 //	studio/storetest/people     the contract: who may come in
+//	studio/storetest/owed       the contract: papers of money, unsettled orders
 //	studio/storetest/shifts     the contract: scheduled work
 //	studio/storetest     the contract that every store must pass
 //	store/engine         what a database must do, and what is said when it does not
@@ -129,9 +141,11 @@
 //	store/house          rows: settings, outlets, price cards
 //	store/leaves         rows: the register as a log, and what was signed of it
 //	store/numbers        rows: works, editions, the register
+//	store/journal        the journal: entries and lines, sums, closed periods, layers; enters what the book came to
 //	store/orders         rows: orders, buyers, bench marks, sent forms
 //	store/parcels        rows: parcels and hand-overs
 //	store/stocks         rows: drawer, shelf and runs
+//	store/bills          rows: receipts, invoices, credit notes
 //	store/feeds          rows: other programs' ways in
 //	store/intakes        rows: files that wait or were brought in
 //	store/pictures       rows: pictures of works
@@ -157,6 +171,7 @@
 //	web/papers           what is printed: of a day, an order, a parcel, a hand-over; stickers
 //	web/sales            orders, one order, the search
 //	web/ways             ways to send beside a plan or a quote: three choices, the front drawn; taken, taken back
+//	web/owed             money owed, statements, papers of money
 //	web/trips            how parcels leave: the ways, each with its form
 //	web/fees             the fee table of an outlet, tried on a sale
 //	web/scale            parcels weighed; what they say of a wrap, its trial, taken over or left
@@ -185,9 +200,11 @@
 //	cli/sales            commands of the order book, money and buyers
 //	cli/cards            price cards: listed, looked over, compared, loaded, made anew
 //	cli/dispatch         commands from the bench to hand-over: plans, parcels, postage, papers
+//	cli/owed             money owed, statements, papers of money
 //	cli/trips            how parcels leave: the ways listed, added, changed, taken out
 //	cli/earnings         fee tables, and what sales earned
 //	cli/scale            the command for parcels weighed, and what they teach
+//	cli/record           commands of the register as it is vouched for: its key, checkpoints, whether all holds
 //	cli/editions         commands of works, editions and the register
 //	cli/certify          commands of what is told of an edition
 //	cli/people           the commands of who may come in

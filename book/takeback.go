@@ -10,6 +10,7 @@ import (
 	"solander/register"
 	"solander/stockroom"
 	"solander/studio"
+	"solander/supply"
 )
 
 // TakeBackIn takes sent prints back.
@@ -99,7 +100,7 @@ func (t *Book) lineBack(o order.Order, l order.Line, in TakeBackIn) error {
 		}
 	}
 	if !in.Spoilt {
-		if err := stockroom.In(t.Turn).Sheets(e, 1, o.Mark+" came back"); err != nil {
+		if err := stockroom.In(t.Turn).Sheets(e, 1, supply.Why{Cause: supply.CameBack, Line: l.ID}, o.Mark+" came back"); err != nil {
 			return err
 		}
 	}

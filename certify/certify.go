@@ -1,17 +1,24 @@
-// Package certify says what is true of an edition beside its declaration: the facts that buyers are told, held against the rules of the
-// states in which they live.
+// Package certify says what is true of an edition beside its declaration, and vouches for it: the facts that buyers are told, held against the
+// rules of the states in which they live; certificates, made, revoked and checked; what owners told of prints that left the house.
 package certify
 
 import (
+	"solander/certificate"
 	"solander/disclosure"
 	"solander/edition"
 	"solander/picture"
+	"solander/sealog"
 	"solander/studio"
 )
 
 // Store is what this room asks of the store.
 type Store interface {
 	disclosure.Store
+	certificate.Store
+	sealog.Store
+	SaveSettings(studio.Settings) error
+	Work(id int64) (edition.Work, error)
+	Standing(ed int64, n edition.Number) (edition.Standing, error)
 	Sold(edition int64) (int, error)
 	Closings(edition int64) ([]edition.Closing, error)
 	NumberLots(edition int64) (map[edition.Kind]map[edition.Lot]int, error)

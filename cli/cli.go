@@ -33,6 +33,7 @@ import (
 	"solander/cli/galleries"
 	"solander/cli/house"
 	"solander/cli/movein"
+	"solander/cli/owed"
 	"solander/cli/people"
 	"solander/cli/phone"
 	"solander/cli/privacy"
@@ -66,24 +67,26 @@ type app struct {
 	HandIn   sales.HandIn      `cmd:"" name:"hand-in" group:"work" help:"Hand an order over to its buyer in person, without a parcel."`
 	Undo     sales.Undo        `cmd:"" group:"work" help:"Take back what was noted wrongly, or list what was noted lately."`
 
-	Intake   movein.Intake       `cmd:"" group:"book" help:"Bring in your own workbook or an outlet's file: a trial first."`
-	Mappings movein.Mappings     `cmd:"" group:"book" help:"Saved readings: what stands where in your files."`
-	Orders   sales.Orders        `cmd:"" group:"book" help:"List orders."`
-	Order    sales.Order         `cmd:"" group:"book" help:"Show one order whole."`
-	Amend    sales.Amend         `cmd:"" group:"book" help:"Change an order's days, address, charges or notes."`
-	Buyer    sales.Buyer         `cmd:"" group:"book" help:"Show a buyer with every order, or correct who it is; give out or erase what is kept."`
-	Buyers   sales.Buyers        `cmd:"" group:"book" help:"List buyers; who may be the same person; take as one, part, tell apart."`
-	Renumber sales.Renumber      `cmd:"" group:"book" help:"Give a line another number of its edition."`
-	Drop     sales.Drop          `cmd:"" group:"book" help:"Take a line out of its order."`
-	Override sales.Override      `cmd:"" group:"book" help:"Let an order leave although a rule holds it back."`
-	Cancel   sales.Cancel        `cmd:"" group:"book" help:"End an order before hand-over."`
-	TakeBack sales.TakeBack      `cmd:"" name:"take-back" group:"book" help:"Take sent prints back."`
-	Leaving  trips.Leaving       `cmd:"" group:"book" help:"How parcels leave: list the ways with the trips of a day; add, change, take out."`
-	Outlets  sales.Outlets       `cmd:"" group:"book" help:"List outlets, or add and change one."`
-	Gallery  galleries.Galleries `cmd:"" group:"book" help:"Galleries: prints on consignment, what was sold there, what is owed, statements."`
-	Bank     bank.Bank           `cmd:"" group:"book" help:"Lines of your bank: bring in its files, match them to payments by your word."`
-	Fees     earnings.Fees       `cmd:"" group:"book" help:"The fee table of an outlet: show it, change it, say what it keeps of a sale."`
-	Find     sales.Find          `cmd:"" group:"book" help:"Search buyers, orders, works and numbers."`
+	Intake   movein.Intake   `cmd:"" group:"book" help:"Bring in your own workbook or an outlet's file: a trial first."`
+	Mappings movein.Mappings `cmd:"" group:"book" help:"Saved readings: what stands where in your files."`
+	Orders   sales.Orders    `cmd:"" group:"book" help:"List orders."`
+	Order    sales.Order     `cmd:"" group:"book" help:"Show one order whole."`
+	Amend    sales.Amend     `cmd:"" group:"book" help:"Change an order's days, address, charges or notes."`
+	Buyer    sales.Buyer     `cmd:"" group:"book" help:"Show a buyer with every order, or correct who it is; give out or erase what is kept."`
+	Buyers   sales.Buyers    `cmd:"" group:"book" help:"List buyers; who may be the same person; take as one, part, tell apart."`
+	Renumber sales.Renumber  `cmd:"" group:"book" help:"Give a line another number of its edition."`
+	Drop     sales.Drop      `cmd:"" group:"book" help:"Take a line out of its order."`
+	Override sales.Override  `cmd:"" group:"book" help:"Let an order leave although a rule holds it back."`
+	Cancel   sales.Cancel    `cmd:"" group:"book" help:"End an order before hand-over."`
+	TakeBack sales.TakeBack  `cmd:"" name:"take-back" group:"book" help:"Take sent prints back."`
+	Leaving  trips.Leaving   `cmd:"" group:"book" help:"How parcels leave: list the ways with the trips of a day; add, change, take out."`
+	Outlets  sales.Outlets   `cmd:"" group:"book" help:"List outlets, or add and change one."`
+	Owed     owed.Owed       `cmd:"" group:"book" help:"Money owed by age, statements; receipts, invoices, credit notes."`
+	Fees     earnings.Fees   `cmd:"" group:"book" help:"The fee table of an outlet: show it, change it, say what it keeps of a sale."`
+	Find     sales.Find      `cmd:"" group:"book" help:"Search buyers, orders, works and numbers."`
+
+	Gallery galleries.Galleries `cmd:"" group:"book" help:"Galleries: prints on consignment, what was sold there, what is owed, statements."`
+	Bank    bank.Bank           `cmd:"" group:"book" help:"Lines of your bank: bring in its files, match them to payments by your word."`
 
 	Works       editions.Works      `cmd:"" group:"edition" help:"List works and editions, or add a work."`
 	Work        editions.Work       `cmd:"" group:"edition" help:"The picture of a work: put, show, say what is to be seen, take away."`
@@ -99,6 +102,8 @@ type app struct {
 	Shelf  stock.Shelf  `cmd:"" group:"stock" help:"Packaging on hand: list, count, restock, add."`
 
 	Boards stock.Boards `cmd:"" group:"stock" help:"A cutting list: boards from big sheets, drawn to scale."`
+
+	Earnings earnings.Earnings `cmd:"" group:"money" help:"Money that adds up: the journal, its balances and accounts."`
 
 	Plan    dispatch.Plan    `cmd:"" group:"papers" help:"Plan packing and postage, for an order or a problem file."`
 	Ways    dispatch.Ways    `cmd:"" group:"papers" help:"Other ways to send an order: sooner, better protected; or choose one."`
@@ -136,6 +141,7 @@ var groups = []kong.Group{
 	{Key: "book", Title: "Order book:"},
 	{Key: "edition", Title: "Editions and register:"},
 	{Key: "stock", Title: "Drawer, lab and shelf:"},
+	{Key: "money", Title: "Money:"},
 	{Key: "papers", Title: "Plans, papers, price cards:"},
 	{Key: "keep", Title: "Keeping:"},
 }

@@ -113,7 +113,7 @@ func Galleries(ctx context.Context, s *studio.Studio) ([]View, error) {
 // Gallery returns one. Faults: Missing.
 func Gallery(ctx context.Context, s *studio.Studio, id int64) (View, error) {
 	return studio.Got(ctx, s, read, func(t *Consigning) (View, error) {
-		h, err := t.Tx.Gallery(id)
+		h, err := t.Gallery(id)
 		if err != nil {
 			return View{}, err
 		}
@@ -188,7 +188,7 @@ func Statement(ctx context.Context, s *studio.Studio, id int64, from, to calenda
 			return v, fault.Invalidf("to", "%s is before %s", to, from).ToMend("give the earlier day first")
 		}
 		var err error
-		if v.House, err = t.Tx.Gallery(id); err != nil {
+		if v.House, err = t.Gallery(id); err != nil {
 			return v, err
 		}
 		prints, err := t.Consignments(consign.Query{Gallery: id})

@@ -34,7 +34,7 @@ func NoteMoney(ctx context.Context, s *studio.Studio, in MoneyIn) (consign.Money
 	}
 	return studio.Got(ctx, s, write, func(t *Consigning) (consign.Money, error) {
 		m := consign.Money{Gallery: in.Gallery, Kind: in.Kind, Note: in.Note, At: t.Now, Who: t.Who}
-		h, err := t.Tx.Gallery(in.Gallery)
+		h, err := t.Gallery(in.Gallery)
 		if err != nil {
 			return m, err
 		}

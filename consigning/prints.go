@@ -12,6 +12,7 @@ import (
 	"solander/register"
 	"solander/stockroom"
 	"solander/studio"
+	"solander/supply"
 )
 
 // SendIn is prints that go to a gallery.
@@ -46,7 +47,7 @@ func Send(ctx context.Context, s *studio.Studio, in SendIn) ([]consign.Print, er
 		return nil, err
 	}
 	return studio.Got(ctx, s, write, func(t *Consigning) ([]consign.Print, error) {
-		h, err := t.Tx.Gallery(in.Gallery)
+		h, err := t.Gallery(in.Gallery)
 		if err != nil {
 			return nil, err
 		}
@@ -108,7 +109,11 @@ func (t *Consigning) send(h consign.House, in SendPrint, day, due calendar.Day) 
 }
 
 func (t *Consigning) sheet(e edition.Edition, n edition.Number, delta int, why string) error {
-	return stockroom.In(t.Turn).Sheets(e, delta, n.Of(e)+" "+why)
+	cause := supply.AtGallery
+	if delta > 0 {
+		cause = supply.FromGallery
+	}
+	return stockroom.In(t.Turn).Sheets(e, delta, supply.Why{Cause: cause}, n.Of(e)+" "+why)
 }
 
 // lowestSigned is the lowest number of an edition that is signed and that nobody has.
@@ -145,7 +150,7 @@ func End(ctx context.Context, s *studio.Studio, in EndIn) (consign.Print, error)
 		if err != nil {
 			return p, err
 		}
-		h, err := t.Tx.Gallery(p.Gallery)
+		h, err := t.Gallery(p.Gallery)
 		if err != nil {
 			return p, err
 		}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"solander/money"
 	"solander/packing"
 	"solander/packing/check"
 	"solander/packing/front"
@@ -165,7 +166,7 @@ func ordersInto(out *packing.Plan, plan packing.Plan, in func(string) bool) {
 	if out.Status == packing.NotProven {
 		out.Bound = max(0, out.Total-(plan.Total-plan.Bound))
 	}
-	for i, share := range packing.Shares(out.Bound, totals) {
+	for i, share := range money.Shares(out.Bound, totals) {
 		if out.Orders[i].Parcels > 0 {
 			out.Orders[i].Bound = share
 		}

@@ -16,6 +16,7 @@ import (
 	"solander/register"
 	"solander/stockroom"
 	"solander/studio"
+	"solander/supply"
 )
 
 // HandOverIn gives parcels to the operator.
@@ -202,16 +203,20 @@ func (t *Dispatch) sendLine(b *batch, o order.Order, id int64) error {
 		return err
 	}
 	b.undo.Prints = append(b.undo.Prints, print)
-	return stockroom.In(t.Turn).Sheets(e, -1, o.Mark+" handed over")
+	return stockroom.In(t.Turn).Sheets(e, -1, supply.Why{Cause: supply.HandedOver, Line: l.ID, Parcel: l.Parcel}, o.Mark+" handed over")
 }
 
 // packaging takes the packaging of a parcel off the shelf's count (sign -1), or puts it back (1).
 func (t *Dispatch) packaging(shelf []studio.ShelfItem, p studio.Parcel, sign int, reason string) error {
+	cause := supply.HandedOver
+	if sign > 0 {
+		cause = supply.NotHanded
+	}
 	used := dayplan.Uses(p.Plan)
 	for i, it := range shelf {
 		n := sign * used[it.Spec.ID]
 		delete(used, it.Spec.ID)
-		if err := stockroom.In(t.Turn).Pieces(it, n, reason); err != nil {
+		if err := stockroom.In(t.Turn).Pieces(it, n, supply.Why{Cause: cause, Parcel: p.ID}, reason); err != nil {
 			return err
 		}
 		shelf[i].Stock += n
@@ -316,7 +321,7 @@ func (t *Dispatch) unsend(print register.SignedPrint, reason string) error {
 	if err := t.SaveLine(l); err != nil {
 		return err
 	}
-	return stockroom.In(t.Turn).Sheets(e, 1, reason)
+	return stockroom.In(t.Turn).Sheets(e, 1, supply.Why{Cause: supply.NotHanded, Line: l.ID, Parcel: l.Parcel}, reason)
 }
 
 // reopen opens a closed order of which something is in the house again.

@@ -21,11 +21,11 @@ const (
 	Signed    State = "signed"
 	Sent      State = "sent"
 	Returned  State = "returned"
-	Spoilt    State = "spoilt"    // the sheet is destroyed
-	Kept      State = "kept"      // in the artist's archive
-	Withdrawn State = "withdrawn" // never to be sold
-	Consigned State = "consigned" // at a gallery, for sale
-	SoldThere State = "sold"      // by the gallery at which it was
+	Spoilt    State = "spoilt"     // the sheet is destroyed
+	Kept      State = "kept"       // in the artist's archive
+	Withdrawn State = "withdrawn"  // never to be sold
+	Consigned State = "consigned"  // at a gallery, for sale
+	SoldThere State = "sold-there" // by the gallery at which it was
 )
 
 // States returns all states, in the order of a number's life.
@@ -83,7 +83,7 @@ func FreshStanding() Standing { return Standing{State: Free} }
 // rule is one allowed step: from which states, whether the number must be held or not, what follows.
 type rule struct {
 	from   []State
-	held   int // 1: a line must hold it; -1: no line may hold it; 0: either
+	held   int  // 1: a line must hold it; -1: no line may hold it; 0: either
 	signed bool // there must be a signed sheet
 	reason bool
 	then   func(Standing, int64) Standing
@@ -176,8 +176,11 @@ func (s Standing) After(step Step, line int64, reason string) (Standing, error) 
 }
 
 func takenAs(s State) string {
-	if s == Signed {
+	switch s {
+	case Signed:
 		return "signed for an order"
+	case SoldThere:
+		return "sold by a gallery"
 	}
 	return string(s)
 }

@@ -103,7 +103,7 @@ func TestStepFaults(t *testing.T) {
 		{"signed for 7", Promise, 8, "", fault.Taken, "signed for an order already"},
 		{"sent", Promise, 8, "", fault.Taken, "sent already"},
 		{"consigned", Promise, 8, "", fault.Taken, "consigned already"},
-		{"sold by a gallery", Promise, 8, "", fault.Taken, "sold already"},
+		{"sold by a gallery", Promise, 8, "", fault.Taken, "sold by a gallery already"},
 		{"signed for 7", Consign, 0, "", fault.Taken, "an order holds it"},
 		{"returned unsigned", Consign, 0, "", fault.Refused, "not signed"},
 		{"free", Consign, 0, "", fault.Refused, "cannot take"},

@@ -108,7 +108,7 @@ func (t *House) setUp(in SetUpIn) error {
 	if err != nil {
 		return err
 	}
-	return stockroom.In(t.Turn).Sheets(e, in.Sheets, "first count")
+	return stockroom.In(t.Turn).Sheets(e, in.Sheets, supply.Why{Cause: supply.FirstCount}, "first count")
 }
 
 // LeaveOut takes the names of packaging that is not on the shelf out of the wraps, and says which, a sentence

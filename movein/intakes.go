@@ -10,6 +10,7 @@ import (
 	"solander/register"
 	"solander/stockroom"
 	"solander/studio"
+	"solander/supply"
 )
 
 // mostIntakes bounds a list of files that were brought in.
@@ -186,7 +187,7 @@ func (t *MoveIn) undoIntake(in studio.Intake, orders []int64, reason string) err
 		if err != nil {
 			return err
 		}
-		if err := stockroom.In(t.Turn).Sheets(e, -m.Count, "intake taken back: "+in.Name); err != nil {
+		if err := stockroom.In(t.Turn).Sheets(e, -m.Count, supply.Why{Cause: supply.BroughtOut}, "intake taken back: "+in.Name); err != nil {
 			return err
 		}
 	}

@@ -12,6 +12,7 @@ import (
 	"solander/register"
 	"solander/stockroom"
 	"solander/studio"
+	"solander/supply"
 )
 
 // TakeInIn brings a file in.
@@ -277,7 +278,7 @@ func (b *bringing) sheetsBack() error {
 		if err != nil {
 			return err
 		}
-		if err := stockroom.In(b.Turn).Sheets(e, b.back[id], "came back, brought in from "+b.trial.Name); err != nil {
+		if err := stockroom.In(b.Turn).Sheets(e, b.back[id], supply.Why{Cause: supply.BroughtIn}, "came back, brought in from "+b.trial.Name); err != nil {
 			return err
 		}
 		b.made.Sheets = append(b.made.Sheets, studio.SheetMove{Edition: id, Count: b.back[id]})

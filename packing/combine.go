@@ -1,11 +1,10 @@
 package packing
 
 import (
-	"cmp"
 	"fmt"
-	"math/bits"
 	"slices"
 
+	"solander/money"
 	"solander/tariff"
 )
 
@@ -39,32 +38,6 @@ func samePlace(a, b Place) bool {
 	return a.Country == b.Country && tariff.Postcode(a.Postcode) == tariff.Postcode(b.Postcode)
 }
 
-// Shares divides an amount over weights, both not negative: each gets its part rounded down, and what is left goes, one
-// by one, to the largest remainders; of equal ones to the earlier. The sum is the amount. Where all weights are 0 the first
-// bears all. There is at least one weight.
-func Shares(amount int64, weights []int64) []int64 {
-	all := int64(0)
-	for _, w := range weights {
-		all += w
-	}
-	if all == 0 {
-		weights, all = append([]int64{1}, weights[1:]...), 1
-	}
-	out, rest, by := make([]int64, len(weights)), make([]int64, len(weights)), make([]int, len(weights))
-	left := amount
-	for i, w := range weights {
-		high, low := bits.Mul64(uint64(amount), uint64(w)) // the product may outgrow 64 bits
-		part, remainder := bits.Div64(high, low, uint64(all))
-		out[i], rest[i], by[i] = int64(part), int64(remainder), i
-		left -= out[i]
-	}
-	slices.SortStableFunc(by, func(a, b int) int { return cmp.Compare(rest[b], rest[a]) })
-	for _, i := range by[:left] {
-		out[i]++
-	}
-	return out
-}
-
 // SharesOf says what each order in a parcel bears of an amount: by the number of its copies there. The orders are ascending.
 func (p *Parcel) SharesOf(amount int64) (orders []string, shares []int64) {
 	var copies []int64
@@ -79,5 +52,5 @@ func (p *Parcel) SharesOf(amount int64) (orders []string, shares []int64) {
 	if len(orders) == 0 {
 		return nil, nil
 	}
-	return orders, Shares(amount, copies)
+	return orders, money.Shares(amount, copies)
 }

@@ -51,6 +51,27 @@ func Readable(paper Paper) error {
 			{"studio", "name of the studio", mendStudio, []string{x.Studio}},
 		})
 	}
+	return readableBill(paper)
+}
+
+// readableBill is Readable of papers of money.
+func readableBill(paper Paper) error {
+	switch x := paper.(type) {
+	case Bill:
+		var lines []string
+		for _, l := range x.Lines {
+			lines = append(lines, l.Text, l.Facts)
+		}
+		return lacking(x.Label, "paper", []said{
+			{"ship_to", "name or address", mendAddress, x.To},
+			{"about", "reference or reason", mendOrder, x.About},
+			{"title", "title or paper of a print", mendEdition, lines},
+			{"words", "words below it", "write them in Latin letters, under Papers of money", []string{x.Words}},
+			{"address", "return address", mendStudio, x.From},
+		})
+	case Statement:
+		return lacking("", "statement", []said{{"ship_to", "name or address", mendAddress, x.To}, {"address", "return address", mendStudio, x.From}})
+	}
 	return nil
 }
 

@@ -8,6 +8,7 @@ import (
 	"solander/order"
 	"solander/stockroom"
 	"solander/studio"
+	"solander/supply"
 )
 
 // Restrike lets a new sheet take a spoilt number, once; it is recorded for ever.
@@ -70,7 +71,7 @@ func step(ctx context.Context, s *studio.Studio, ed int64, n edition.Number, ste
 		if _, err := t.Take(StepOf{Ed: e, Number: n, Step: step, Order: held.Mark, Note: note}); err != nil {
 			return err
 		}
-		if err := stockroom.In(t.Turn).Sheets(e, sheetMoved(step, before), n.Of(e)+" "+told); err != nil {
+		if err := stockroom.In(t.Turn).Sheets(e, sheetMoved(step, before), supply.Why{Cause: causes[step]}, n.Of(e)+" "+told); err != nil {
 			return err
 		}
 		return t.Note(held.ID, "%s of %s %s%s", n.Of(e), e.Title, told, because(note))
@@ -97,6 +98,9 @@ func releasable(step edition.Step, st edition.Standing, where string) error {
 	}
 	return nil
 }
+
+// causes are why a step by hand moves a sheet.
+var causes = map[edition.Step]supply.Cause{edition.Keep: supply.Kept, edition.Withdraw: supply.Withdrawn, edition.Release: supply.Unkept}
 
 // sheetMoved is how the drawer's count changes: a signed sheet goes to the archive, out of the edition,
 // or comes back from the archive.

@@ -8,6 +8,7 @@ import (
 	"solander/fault"
 	"solander/stockroom"
 	"solander/studio"
+	"solander/supply"
 )
 
 // Ends are how an edition ended: three facts, none of which follows from another.
@@ -154,7 +155,7 @@ func (t *Register) withdrawRest(e edition.Edition) (int, error) {
 			return 0, err
 		}
 	}
-	return len(rest), stockroom.In(t.Turn).Sheets(e, -sheets, "withdrawn: the edition is closed")
+	return len(rest), stockroom.In(t.Turn).Sheets(e, -sheets, supply.Why{Cause: supply.Withdrawn}, "withdrawn: the edition is closed")
 }
 
 // rest are the numbered impressions that nobody has, and how many of them lie signed in the drawer.

@@ -9,6 +9,7 @@ import (
 	"solander/order"
 	"solander/stockroom"
 	"solander/studio"
+	"solander/supply"
 )
 
 // Edition reads an edition with all its numbers.
@@ -216,7 +217,7 @@ func (t *Register) spoil(e edition.Edition, in SpoilIn) error {
 		return err
 	}
 	if st.State != edition.Kept && (st.Signed || in.SheetLost) {
-		if err := stockroom.In(t.Turn).Sheets(e, -1, where+" spoilt"); err != nil {
+		if err := stockroom.In(t.Turn).Sheets(e, -1, supply.Why{Cause: supply.Spoiled, Line: l.ID}, where+" spoilt"); err != nil {
 			return err
 		}
 	}

@@ -12,6 +12,7 @@ import (
 	"solander/order"
 	"solander/stockroom"
 	"solander/studio"
+	"solander/supply"
 )
 
 // SignedPrint is one print signed by a mark. Line is 0 when it was signed ahead; Turn is that of its
@@ -174,7 +175,7 @@ func SignAhead(ctx context.Context, s *studio.Studio, ed int64, ns []edition.Num
 			return fault.New(fault.Refused, "%d sheets are wanted, %d unsigned ones are not for an order", len(ns), max(0, spare)).At("%s", e.Name(t.Set.Units)).
 				In("numbers").ToMend("count the drawer, or order a run")
 		}
-		if err := stockroom.In(t.Turn).Sheets(e, loose-len(ns), "signed for the archive"); err != nil {
+		if err := stockroom.In(t.Turn).Sheets(e, loose-len(ns), supply.Why{Cause: supply.Kept}, "signed for the archive"); err != nil {
 			return err
 		}
 		return t.signMarks(map[int64][]SignedPrint{0: prints})
@@ -239,5 +240,5 @@ func (t *Register) unsign(e edition.Edition, p SignedPrint, mark string) error {
 	if err != nil || st.State != edition.Kept {
 		return err
 	}
-	return stockroom.In(t.Turn).Sheets(e, 1, p.Number.Of(e)+" not signed for the archive")
+	return stockroom.In(t.Turn).Sheets(e, 1, supply.Why{Cause: supply.Unkept}, p.Number.Of(e)+" not signed for the archive")
 }

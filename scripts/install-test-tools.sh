@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Installs what the tests need beyond Go, where it is missing: PostgreSQL, pgbouncer, Chromium, poppler, HarfBuzz, Python with Pillow and ofxparse, ExifTool, OpenSSL, sslscan, certutil, age, zsh and fish
+# Installs what the tests need beyond Go, where it is missing: PostgreSQL, pgbouncer, Chromium, poppler, HarfBuzz, Python with Pillow and ofxparse, ExifTool, OpenSSL, sslscan, certutil, age, hledger, zsh and fish
 # from Debian's packages, and what tools/web/package.json names from npm. As root, or by sudo without a password; else it says what to
 # install and fails.
 set -euo pipefail
@@ -38,6 +38,7 @@ need libnss3-tools command -v certutil
 need shellcheck command -v shellcheck
 need zsh command -v zsh
 need age command -v age
+need hledger command -v hledger
 need fish command -v fish
 need fonts-liberation compgen -G '/usr/share/fonts/truetype/liberation*/*'
 

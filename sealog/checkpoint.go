@@ -19,6 +19,15 @@ type Checkpoint struct {
 	Root   tlog.Hash
 }
 
+// OriginHead begins the origin of every log of a register.
+const OriginHead = "solander-register/"
+
+// Family is the origin of the first log of the register that a log is of.
+func Family(origin string) string {
+	first, _, _ := strings.Cut(strings.TrimPrefix(origin, OriginHead), "/")
+	return OriginHead + first
+}
+
 // Text is the body of a checkpoint, which is signed.
 func (c Checkpoint) Text() string {
 	return c.Origin + "\n" + strconv.FormatInt(c.Size, 10) + "\n" + base64.StdEncoding.EncodeToString(c.Root[:]) + "\n"

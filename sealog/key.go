@@ -54,8 +54,7 @@ func (k Key) Verifier() string { return verifierText(k.name, typeEd25519, k.Publ
 
 // Sign signs a text, which ends in a line feed. Faults: Invalid for a text that cannot be signed.
 func (k Key) Sign(text string) ([]byte, error) {
-	signer, err := note.NewSigner(fmt.Sprintf("PRIVATE+KEY+%s+%08x+%s", k.name, keyID(k.name, typeEd25519, k.Public()),
-		base64.StdEncoding.EncodeToString(append([]byte{typeEd25519}, k.Seed()...))))
+	signer, err := k.signer()
 	if err != nil {
 		return nil, err
 	}
@@ -64,6 +63,11 @@ func (k Key) Sign(text string) ([]byte, error) {
 		return nil, fault.New(fault.Invalid, "this text cannot be signed").Because(err)
 	}
 	return signed, nil
+}
+
+func (k Key) signer() (note.Signer, error) {
+	return note.NewSigner(fmt.Sprintf("PRIVATE+KEY+%s+%08x+%s", k.name, keyID(k.name, typeEd25519, k.Public()),
+		base64.StdEncoding.EncodeToString(append([]byte{typeEd25519}, k.Seed()...))))
 }
 
 func keyID(name string, kind byte, public []byte) uint32 {

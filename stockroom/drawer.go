@@ -6,6 +6,7 @@ import (
 
 	"solander/edition"
 	"solander/fault"
+	"solander/money"
 	"solander/studio"
 	"solander/supply"
 )
@@ -47,7 +48,7 @@ func CountSheets(ctx context.Context, s *studio.Studio, ed int64, counted int, r
 			return fault.New(fault.Refused, "%d sheets were counted, but %d signed ones must be there", counted, n).At("%s", e.Name(t.Set.Units)).In("counted").
 				ToMend("count again, or mark the signed sheets that are lost as spoilt")
 		}
-		if err := t.Sheets(e, counted-d.OnHand[ed], "counted: "+reason); err != nil {
+		if err := t.Sheets(e, counted-d.OnHand[ed], supply.Why{Cause: supply.Counted}, "counted: "+reason); err != nil {
 			return err
 		}
 		return t.Note(0, "%s counted: %d, before %d", e.Name(t.Set.Units), counted, d.OnHand[ed])
@@ -73,11 +74,14 @@ func Moves(ctx context.Context, s *studio.Studio, kind supply.MoveKind, of int64
 }
 
 // Sheets moves sheets of an edition in or out of the drawer. Faults: Refused when there are not so many.
-func (t *Stockroom) Sheets(ed edition.Edition, delta int, reason string) error {
+func (t *Stockroom) Sheets(ed edition.Edition, delta int, why supply.Why, reason string) error {
 	if delta == 0 {
 		return nil
 	}
-	err := t.AddMove(supply.Move{Kind: supply.Sheets, Of: ed.ID, Delta: delta, Reason: reason, Day: t.Today, At: t.Now, Who: t.Who})
+	if delta > 0 && (why.Cause == supply.FirstCount || why.Cause == supply.Counted || why.Cause == supply.BroughtIn) {
+		why.Cost = money.Of(ed.PrintCost.Minor*int64(delta), ed.PrintCost.Currency) // no run says what these cost
+	}
+	err := t.AddMove(supply.Move{Kind: supply.Sheets, Of: ed.ID, Delta: delta, Reason: reason, Day: t.Today, At: t.Now, Who: t.Who, Why: why})
 	if fault.Is(err, fault.Refused) {
 		return fault.New(fault.Refused, "the drawer holds fewer sheets than that").At("%s", ed.Name(t.Set.Units)).ToMend("count the drawer").Because(err)
 	}

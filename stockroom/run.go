@@ -7,6 +7,7 @@ import (
 	"solander/calendar"
 	"solander/edition"
 	"solander/fault"
+	"solander/money"
 	"solander/order"
 	"solander/studio"
 	"solander/supply"
@@ -131,7 +132,7 @@ func (t *Stockroom) receive(x supply.Receipt) error {
 	if _, err := t.AddReceipt(x); err != nil {
 		return err
 	}
-	if err := t.Sheets(e, x.Good, fmt.Sprintf("run %d received", r.ID)); err != nil {
+	if err := t.Sheets(e, x.Good, bill(r, supply.Received, x.Good+x.Rejected), fmt.Sprintf("run %d received", r.ID)); err != nil {
 		return err
 	}
 	done := x.Good+x.Rejected == r.Outstanding()
@@ -143,6 +144,11 @@ func (t *Stockroom) receive(x supply.Receipt) error {
 	_, err = t.Journal(studio.MarkReceived, 0, undoReceived{r.ID, x.Day, x.Good, x.Rejected, done},
 		"run %d: %d good, %d rejected of %s", r.ID, x.Good, x.Rejected, e.Name(t.Set.Units))
 	return err
+}
+
+// bill is why sheets of a run came in, with what all that came cost: the good ones bear the rejected.
+func bill(r supply.Run, c supply.Cause, came int) supply.Why {
+	return supply.Why{Cause: c, Run: r.ID, Cost: money.Of(r.UnitCost.Minor*int64(came), r.UnitCost.Currency)}
 }
 
 // UndoReceive takes a receipt back, while its sheets are still there unsigned.
@@ -173,7 +179,7 @@ func (t *Stockroom) UndoReceive(u undoReceived) error {
 	if _, err := t.AddReceipt(supply.Receipt{Run: r.ID, Day: u.Day, Good: -u.Good, Rejected: -u.Rejected, Note: "taken back"}); err != nil {
 		return err
 	}
-	return t.Sheets(e, -u.Good, fmt.Sprintf("run %d: receipt taken back", r.ID))
+	return t.Sheets(e, -u.Good, bill(r, supply.NotReceived, -u.Good-u.Rejected), fmt.Sprintf("run %d: receipt taken back", r.ID))
 }
 
 // CloseRun says that nothing more will come. Faults: Missing, Refused when it is closed already.

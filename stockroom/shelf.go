@@ -67,19 +67,27 @@ func (t *Stockroom) KeepShelfItem(it studio.ShelfItem) (studio.ShelfItem, error)
 		return it, err
 	}
 	it.ID = id
-	return it, t.Pieces(it, first, "first stock")
+	return it, t.Pieces(it, first, t.worth(supply.FirstCount, it.Spec.Cost, first), "first stock")
 }
 
 // Pieces moves pieces of a shelf item in or out. Faults: Refused when there are not so many.
-func (t *Stockroom) Pieces(it studio.ShelfItem, delta int, reason string) error {
+func (t *Stockroom) Pieces(it studio.ShelfItem, delta int, why supply.Why, reason string) error {
 	if delta == 0 {
 		return nil
 	}
-	err := t.AddMove(supply.Move{Kind: supply.Packaging, Of: it.ID, Delta: delta, Reason: reason, Day: t.Today, At: t.Now, Who: t.Who})
+	err := t.AddMove(supply.Move{Kind: supply.Packaging, Of: it.ID, Delta: delta, Reason: reason, Day: t.Today, At: t.Now, Who: t.Who, Why: why})
 	if fault.Is(err, fault.Refused) {
 		return fault.New(fault.Refused, "the shelf holds %d pieces, %d are taken", it.Stock, -delta).At("%s", it.Spec.Name).ToMend("count the shelf").Because(err)
 	}
 	return err
+}
+
+// worth is why pieces came in, at so many minor units each, or did not come in after all.
+func (t *Stockroom) worth(c supply.Cause, each int64, delta int) supply.Why {
+	if c == supply.Counted && delta < 0 {
+		return supply.Why{Cause: c} // what is gone costs what its layers did
+	}
+	return supply.Why{Cause: c, Cost: money.Of(each*int64(delta), t.Set.Currency)}
 }
 
 // CountShelf sets the stock of an item to what was counted, packed parcels included.
@@ -101,7 +109,7 @@ func CountShelf(ctx context.Context, s *studio.Studio, item int64, counted int, 
 			return fault.New(fault.Refused, "%d pieces were counted, but packed parcels hold %d", counted, n).At("%s", it.Spec.Name).In("counted").
 				ToMend("count those in packed parcels too")
 		}
-		if err := t.Pieces(it, counted-it.Stock, "counted: "+reason); err != nil {
+		if err := t.Pieces(it, counted-it.Stock, t.worth(supply.Counted, it.Spec.Cost, counted-it.Stock), "counted: "+reason); err != nil {
 			return err
 		}
 		return t.Note(0, "%s counted: %d, before %d", it.Spec.Name, counted, it.Stock)
@@ -173,7 +181,7 @@ func (t *Stockroom) restock(item int64, pieces int, unitCost *money.Amount) erro
 			return err
 		}
 	}
-	if err := t.Pieces(it, pieces, "restocked"); err != nil {
+	if err := t.Pieces(it, pieces, t.worth(supply.Restocked, u.NewCost, pieces), "restocked"); err != nil {
 		return err
 	}
 	_, err = t.Journal(studio.MarkRestocked, 0, u, "%d × %s restocked", pieces, it.Spec.Name)
@@ -207,5 +215,5 @@ func (t *Stockroom) UndoRestock(u undoRestocked) error {
 			return err
 		}
 	}
-	return t.Pieces(it, -u.Pieces, "restock taken back")
+	return t.Pieces(it, -u.Pieces, t.worth(supply.NotRestock, u.NewCost, -u.Pieces), "restock taken back")
 }

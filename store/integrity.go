@@ -3,9 +3,11 @@ package store
 import (
 	"context"
 	"database/sql"
+	"slices"
 	"strings"
 
 	"solander/store/engine"
+	"solander/store/journal"
 )
 
 // sum is a question whose answer is empty while what the store computes along is right. Each row of
@@ -28,8 +30,8 @@ var sums = []sum{
 			sum(CASE state WHEN 'signed' THEN 1 ELSE 0 END) AS signed, sum(CASE state WHEN 'sent' THEN 1 ELSE 0 END) AS sent,
 			sum(CASE state WHEN 'returned' THEN 1 ELSE 0 END) AS returned, sum(CASE state WHEN 'spoilt' THEN 1 ELSE 0 END) AS spoilt,
 			sum(CASE state WHEN 'kept' THEN 1 ELSE 0 END) AS kept, sum(CASE state WHEN 'withdrawn' THEN 1 ELSE 0 END) AS withdrawn,
-			sum(CASE state WHEN 'consigned' THEN 1 ELSE 0 END) AS consigned, sum(CASE state WHEN 'sold' THEN 1 ELSE 0 END) AS sold,
-			sum(CASE WHEN (line IS NOT NULL OR state = 'sold') AND kind = 'N' THEN 1 ELSE 0 END) AS held
+			sum(CASE state WHEN 'consigned' THEN 1 ELSE 0 END) AS consigned, sum(CASE state WHEN 'sold-there' THEN 1 ELSE 0 END) AS sold,
+			sum(CASE WHEN (line IS NOT NULL OR state = 'sold-there') AND kind = 'N' THEN 1 ELSE 0 END) AS held
 			FROM impressions GROUP BY edition) c ON c.edition = e.id
 		WHERE t.edition IS NULL OR t.free <> coalesce(c.free, 0) OR t.promised <> coalesce(c.promised, 0) OR t.signed <> coalesce(c.signed, 0)
 			OR t.sent <> coalesce(c.sent, 0) OR t.returned <> coalesce(c.returned, 0) OR t.spoilt <> coalesce(c.spoilt, 0)
@@ -59,7 +61,7 @@ var sums = []sum{
 // behind asks for the tables whose counter stands lower than their highest id.
 func behind() string {
 	var each []string
-	for _, table := range []string{"arrivals", "buyers", "editions", "feed_secrets", "feeds", "hand_overs", "hook_mappings", "intakes", "lines", "marks", "moves", "orders", "outlets", "parcels", "payments", "receipts", "runs", "sent_forms", "shelf", "works"} {
+	for _, table := range []string{"arrivals", "buyers", "closed_periods", "editions", "entries", "feed_secrets", "feeds", "hand_overs", "hook_mappings", "intakes", "layers", "lines", "marks", "moves", "orders", "outlets", "parcels", "payments", "receipts", "runs", "sent_forms", "shelf", "works"} {
 		each = append(each, strings.ReplaceAll(`SELECT 'TABLE' FROM (SELECT coalesce(max(id), 0) AS last FROM TABLE) AS t
 			WHERE last > coalesce((SELECT value FROM counters WHERE name = 'TABLE'), 0)`, "TABLE", table))
 	}
@@ -78,14 +80,11 @@ func (s *store) sums() []engine.Look {
 		})
 		return found, err
 	}}}
-	looks = append(looks, engine.Look{What: "the log of the register", Ask: func(ctx context.Context) (found []string, err error) {
-		err = s.read(ctx, func(t *tx) (err error) {
-			found, err = t.VerifyLog()
-			return err
-		})
-		return found, err
-	}})
-	for _, sum := range sums {
+	all := slices.Clone(sums)
+	for _, x := range journal.Sums {
+		all = append(all, sum{x[0], x[1]})
+	}
+	for _, sum := range all {
 		looks = append(looks, engine.Look{What: sum.what + "? This", Ask: func(ctx context.Context) (found []string, err error) {
 			err = s.read(ctx, func(t *tx) error {
 				return t.conn.Each(strings.ReplaceAll(sum.query, "ROWID_OF", t.conn.Dialect.RowID), nil, func(rows *sql.Rows) error {
@@ -98,5 +97,18 @@ func (s *store) sums() []engine.Look {
 			return found, err
 		}})
 	}
-	return looks
+	looks = append(looks, engine.Look{What: "the log of the register", Ask: func(ctx context.Context) (found []string, err error) {
+		err = s.read(ctx, func(t *tx) (err error) {
+			found, err = t.VerifyLog()
+			return err
+		})
+		return found, err
+	}})
+	return append(looks, engine.Look{What: "the journal beside the book", Ask: func(ctx context.Context) (found []string, err error) {
+		err = s.read(ctx, func(t *tx) (err error) {
+			found, err = t.Disagree()
+			return err
+		})
+		return found, err
+	}})
 }

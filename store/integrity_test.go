@@ -14,15 +14,18 @@ func TestFindings(t *testing.T) {
 	}
 	t.Parallel()
 	wrong := map[string]string{
-		`UPDATE tallies SET free = free + 1 WHERE edition = 1`:         "edition 1: the counts of its numbers are wrong",
-		`UPDATE tallies SET held = held - 1 WHERE edition = 1`:         "edition 1: the counts of its numbers are wrong",
-		`DELETE FROM tallies WHERE edition = 2`:                        "edition 2: the counts of its numbers are wrong",
-		`UPDATE stocks SET qty = 2`:                                    "sheets 1: the stock is not the sum of its moves",
-		`DELETE FROM stocks`:                                           "sheets 1: the stock is not the sum of its moves",
-		`INSERT INTO stocks (kind, item, qty) VALUES ('sheets', 2, 4)`: "sheets 2: the stock is not the sum of its moves",
-		`UPDATE counters SET value = 0 WHERE name = 'orders'`:          "orders: its counter is behind its rows, so that the next one would take an id that is taken",
-		`DELETE FROM counters WHERE name = 'works'`:                    "works: its counter is behind its rows, so that the next one would take an id that is taken",
-		`DELETE FROM order_words`:                                      "S-1001: an order has no words to be found by",
+		`UPDATE tallies SET free = free + 1 WHERE edition = 1`:                 "edition 1: the counts of its numbers are wrong",
+		`UPDATE tallies SET held = held - 1 WHERE edition = 1`:                 "edition 1: the counts of its numbers are wrong",
+		`DELETE FROM tallies WHERE edition = 2`:                                "edition 2: the counts of its numbers are wrong",
+		`UPDATE stocks SET qty = 2`:                                            "sheets 1: the stock is not the sum of its moves",
+		`DELETE FROM stocks`:                                                   "sheets 1: the stock is not the sum of its moves",
+		`INSERT INTO stocks (kind, item, qty) VALUES ('sheets', 2, 4)`:         "sheets 2: the stock is not the sum of its moves",
+		`UPDATE counters SET value = 0 WHERE name = 'orders'`:                  "orders: its counter is behind its rows, so that the next one would take an id that is taken",
+		`DELETE FROM counters WHERE name = 'works'`:                            "works: its counter is behind its rows, so that the next one would take an id that is taken",
+		`UPDATE entry_sums SET amount = amount + 1 WHERE account = 'deposits'`: "account deposits, 2031-03: the sum of the month is not that of its entries",
+		`UPDATE layers SET remaining_cost = remaining_cost + 1`:                "layer 1: what is left of the layer is not what its uses left",
+		`INSERT INTO payments (id, order_id, kind, amount, currency, day, note, reversed) VALUES (90, 1, 'deposit', 7, 'USD', '2031-03-05', '', 0); UPDATE counters SET value = 90 WHERE name = 'payments'`: "order 1: the journal does not say of it what the book does (payment 90)",
+		`DELETE FROM order_words`: "S-1001: an order has no words to be found by",
 		`INSERT INTO register SELECT max(seq) + 1, 1, 'N', 3, 1, 'keep', 'kept', 0, 0, 0, '', '', 0, 'x', '', 0 FROM register`: "edition 1, number N 3: the number does not stand as its latest entry in the register says",
 	}
 	for engine, places := range engines {

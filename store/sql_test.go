@@ -12,10 +12,14 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"solander/certificate"
 	"solander/disclosure"
 	"solander/edition"
 	"solander/fault"
 	"solander/intake"
+	"solander/invoice"
+	"solander/ledger"
+	"solander/money"
 	"solander/order"
 	"solander/store/copies"
 	"solander/store/engine"
@@ -70,6 +74,16 @@ func kept(t *testing.T, s studio.Store) {
 		if _, err := tx.AddClosing(edition.Closing{Edition: ed, Fact: edition.Closed, Files: "deleted"}); err != nil {
 			return err
 		}
+		paper := certificate.Kept{Edition: ed, Number: edition.Number{Kind: edition.Numbered, N: 1}, Code: "SOL1:0", Key: "k"}
+		if _, err := tx.AddCertificate(paper); err != nil {
+			return err
+		}
+		if _, err := tx.AddCertificateEnd(certificate.End{Certificate: 1, Reason: "torn"}); err != nil {
+			return err
+		}
+		if _, err := tx.AddTransfer(certificate.Transfer{Edition: ed, Number: paper.Number, Certificate: 1, Told: certificate.Lost, Kept: "ab"}); err != nil {
+			return err
+		}
 		if _, err := tx.AddSaying(disclosure.Saying{Edition: ed, Fact: disclosure.Year, Said: disclosure.Stated, Words: "2031"}); err != nil {
 			return err
 		}
@@ -90,6 +104,13 @@ func kept(t *testing.T, s studio.Store) {
 		if err := tx.ReversePayment(1); err != nil {
 			return err
 		}
+		price := h.Print(1).Price
+		for _, b := range []invoice.Bill{{Kind: invoice.Invoice, Number: 7}, {Kind: invoice.Invoice, Number: 8}, {Kind: invoice.Credit, Number: 1, Corrects: 1}} {
+			b.Order, b.Net, b.Total, b.Tax, b.Body.Reason = 1, price, price, money.Of(0, price.Currency), "x"
+			if _, err := tx.AddBill(b); err != nil {
+				return err
+			}
+		}
 		_, err = tx.Declare(edition.Edition{Work: h.Work, Limit: 2})
 		if err != nil {
 			return err
@@ -101,7 +122,16 @@ func kept(t *testing.T, s studio.Store) {
 		if err := tx.AddOrigins(in, []studio.MadeOf{{Order: 1, Origin: intake.Origin{Row: 2, Hash: "aa", Cells: []string{"x"}}}}); err != nil {
 			return err
 		}
-		return tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: 3})
+		if _, err := tx.AddPayment(order.Payment{Order: 2, Kind: order.Deposit, Amount: h.Print(1).Price, Day: bed.Today}); err != nil {
+			return err
+		}
+		if err := tx.ClosePeriod(ledger.Closing{Until: bed.Today.Add(-1000)}); err != nil {
+			return err
+		}
+		if err := tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: 4}); err != nil {
+			return err
+		}
+		return tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: -1})
 	})
 	if err != nil {
 		t.Fatal(err)
@@ -155,11 +185,41 @@ var never = []string{
 	`UPDATE payments SET currency = 'EUR'`,
 	`UPDATE payments SET reversed = 0`,
 	`DELETE FROM payments`,
+	`UPDATE bills SET total = total + 1, net = net + 1`,
+	`UPDATE bills SET number = 9 WHERE number = 8`,
+	`UPDATE bills SET day = '2031-01-01'`,
+	`UPDATE bills SET body = '{}'`,
+	`UPDATE bills SET to_name = 'x'`,
+	`UPDATE bills SET to_lines = 'x'`,
+	`UPDATE bills SET reason = 'y'`,
+	`UPDATE bills SET corrects = NULL WHERE corrects IS NOT NULL`,
+	`DELETE FROM bills WHERE id = 2`,
+	`DELETE FROM bills`,
+	billAs(`id + 10, kind, number`), // a number twice
+	billAs(`id + 10, kind, number + 2`),
+	billAs(`id + 10, kind, number - 1`),
 	`UPDATE intakes SET name = 'x'`,
 	`DELETE FROM intakes`,
 	`UPDATE origins SET cells = '[]'`,
 	`UPDATE origins SET hash = 'bb'`,
 	`DELETE FROM origins`,
+	`UPDATE entries SET day = '2031-01-01'`,
+	`UPDATE entries SET text = 'x'`,
+	`DELETE FROM entries`,
+	`INSERT INTO entries SELECT id + 100, day, true_day, subject, subject_id, part, text, at, who FROM entries`, // without lines
+	`UPDATE entry_lines SET amount = -amount`,
+	`UPDATE entry_lines SET account = 'cash'`,
+	`DELETE FROM entry_lines`,
+	`INSERT INTO entry_lines SELECT entry, place + 100, account, amount, currency, order_id, line, edition, outlet, run FROM entry_lines`,
+	`UPDATE closed_periods SET until = '2020-01-01'`,
+	`DELETE FROM closed_periods`,
+	`INSERT INTO closed_periods (id, until, at, who) VALUES (9, '1900-01-01', 0, '')`, // up to a day that is closed
+	`DELETE FROM layers`,
+	`UPDATE layers SET cost = cost + 1`,
+	`UPDATE layers SET remaining = pieces + 1`,
+	`UPDATE layer_uses SET cost = cost + 1`,
+	`DELETE FROM layer_uses`,
+	`UPDATE moves SET cost = cost + 1`,
 	`UPDATE tallies SET free = -1 WHERE edition = 1`,
 	`UPDATE consignments SET price = price + 1`,
 	`UPDATE consignments SET share = 0`,
@@ -172,10 +232,22 @@ var never = []string{
 	`UPDATE bank_lines SET ref = 'x'`,
 	`DELETE FROM orders WHERE id = 1`,
 	`DELETE FROM lines WHERE id = 1`,
+	`UPDATE certificates SET code = 'SOL1:1'`,
+	`DELETE FROM certificates`,
+	`UPDATE certificate_ends SET reason = 'none'`,
+	`DELETE FROM certificate_ends`,
+	`UPDATE transfers SET told = 'found'`,
+	`DELETE FROM transfers`,
 	`UPDATE sayings SET words = '1831'`,
 	`DELETE FROM sayings`,
 	`UPDATE closings SET files = 'kept'`,
 	`DELETE FROM closings`,
+}
+
+// billAs adds the last invoice once more, with another id, kind and number.
+func billAs(which string) string {
+	return `INSERT INTO bills SELECT ` + which + `, day, order_id, corrects, net, net_currency, tax, tax_currency, total, total_currency,
+		to_name, to_lines, reason, body, at, who FROM bills WHERE id = 2`
 }
 
 // neverOn is what only one engine could be asked for.
@@ -189,17 +261,28 @@ var neverOn = map[string][]string{
 			price_currency, price_steps, print_cost, print_cost_currency, declared, closed FROM editions WHERE id = 1`,
 		`UPDATE OR REPLACE editions SET declared_limit = 7`,
 		`REPLACE INTO moves SELECT id, kind, item, delta + 1, reason, day, at, who FROM moves`,
+		`REPLACE INTO entries SELECT id, '2031-01-01', true_day, subject, subject_id, part, text, at, who FROM entries`,
+		`REPLACE INTO entry_lines SELECT entry, place, account, amount * 2, currency, order_id, line, edition, outlet, run FROM entry_lines`,
+		`REPLACE INTO closed_periods SELECT id, '2031-01-01', at, who FROM closed_periods`,
+		`REPLACE INTO layers SELECT id, kind, item, run, move, pieces, cost + 1, cost_currency, remaining, remaining_cost FROM layers`,
+		`REPLACE INTO layer_uses SELECT move, place, layer, pieces, cost + 1, currency, cause, line, parcel FROM layer_uses`,
 		`REPLACE INTO payments SELECT id, order_id, kind, amount + 1, currency, day, note, reversed FROM payments`,
+		strings.Replace(billAs(`id, kind, number + 1`), "INSERT", "REPLACE", 1),
+		strings.Replace(billAs(`id + 10, kind, number`), "INSERT", "REPLACE", 1),
 		`REPLACE INTO intakes SELECT id, 'x', hash, mapping, made, day, at, who, back_day, back_at, back_who, back_why FROM intakes`,
 		`REPLACE INTO origins SELECT order_id, place, intake, sheet, sheet_row, fill, '[]', hash, gone FROM origins`,
 		`REPLACE INTO origins SELECT order_id, place + 1, intake, sheet, sheet_row, fill, '[]', hash, gone FROM origins`,
 		`REPLACE INTO impressions (edition, kind, number) VALUES (1, 'N', 1)`,
+		`REPLACE INTO certificates SELECT id, edition, kind, number, 'SOL1:1', facts, key, place, before, day, at, who FROM certificates`,
+		`REPLACE INTO certificate_ends SELECT id + 1, certificate, followed_by, 'none', day, at, who FROM certificate_ends`,
+		`REPLACE INTO transfers SELECT id, edition, kind, number, certificate, 'found', kept, day, at, who FROM transfers`,
 		`REPLACE INTO sayings SELECT id, edition, fact, said, '1831', day, at, who FROM sayings`,
 		`REPLACE INTO closings SELECT id + 1, edition, fact, 'kept', note, withdrawn, day, at, who FROM closings`,
 	},
 	"postgres": {
-		`TRUNCATE register`, `TRUNCATE register CASCADE`, `TRUNCATE editions CASCADE`, `TRUNCATE impressions CASCADE`, `TRUNCATE moves`, `TRUNCATE origins`, `TRUNCATE intakes CASCADE`, `TRUNCATE payments`,
-		`TRUNCATE sayings`, `TRUNCATE closings`,
+		`TRUNCATE register`, `TRUNCATE register CASCADE`, `TRUNCATE editions CASCADE`, `TRUNCATE impressions CASCADE`, `TRUNCATE moves`, `TRUNCATE origins`, `TRUNCATE intakes CASCADE`, `TRUNCATE payments`, `TRUNCATE bills`,
+		`TRUNCATE certificates CASCADE`, `TRUNCATE certificate_ends`, `TRUNCATE transfers CASCADE`,
+		`TRUNCATE sayings`, `TRUNCATE closings`, `TRUNCATE entries CASCADE`, `TRUNCATE entry_lines`, `TRUNCATE closed_periods`, `TRUNCATE layers CASCADE`, `TRUNCATE layer_uses`,
 		`TRUNCATE works CASCADE`, `TRUNCATE orders CASCADE`,
 		`INSERT INTO register SELECT * FROM register WHERE seq = 1 ON CONFLICT (seq) DO UPDATE SET line = 2`,
 		`MERGE INTO register r USING (SELECT 1) ON r.seq = 1 WHEN MATCHED THEN UPDATE SET line = 2`,
@@ -265,7 +348,7 @@ func contents(t *testing.T, db *sql.DB) map[string][][]any {
 	out := make(map[string][][]any)
 	for _, table := range copies.Tables {
 		switch table.Name {
-		case "register", "editions", "impressions", "moves", "payments", "stocks", "tallies", "intakes", "origins":
+		case "register", "editions", "impressions", "moves", "payments", "bills", "stocks", "tallies", "intakes", "origins", "entries", "entry_lines", "closed_periods", "layers", "layer_uses":
 		default:
 			continue
 		}
@@ -288,7 +371,7 @@ func contents(t *testing.T, db *sql.DB) map[string][][]any {
 		}
 		rows.Close()
 	}
-	for _, name := range []string{"register", "editions", "impressions", "moves", "payments", "intakes", "origins"} {
+	for _, name := range []string{"register", "editions", "impressions", "moves", "payments", "bills", "intakes", "origins", "entries", "entry_lines", "closed_periods", "layers", "layer_uses"} {
 		if len(out[name]) == 0 {
 			t.Fatalf("table %s is empty: nothing was tested", name)
 		}

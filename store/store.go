@@ -42,7 +42,11 @@ type Options = engine.Options
 // of a studio (it is left untouched), was made by a newer program, is missing or empty where a studio
 // stood, or has lost writes that its seal knows.
 func Open(ctx context.Context, place string, opt Options) (studio.Store, error) {
-	return open(ctx, place, opt, false)
+	s, err := open(ctx, place, opt, false)
+	if err != nil {
+		return nil, err
+	}
+	return s, nil
 }
 
 // keyTail is behind the name of the studio's file in that of its key, where no other was named.
@@ -56,19 +60,35 @@ func KeyFile(place string, opt Options) string {
 	return opt.KeyFile
 }
 
-func open(ctx context.Context, place string, opt Options, replacing bool) (studio.Store, error) {
+// registerKeyTail is behind the name of the studio's file in that of the register's key.
+const registerKeyTail = "-register-key"
+
+// RegisterKeyFile is where the register's key lies of a studio at a place; "" = there is no place for one.
+func RegisterKeyFile(place string, opt Options) string {
+	if path, err := sqlite.Path(place); opt.RegisterKey == "" && !isPostgres(place) && err == nil {
+		return path + registerKeyTail
+	}
+	return opt.RegisterKey
+}
+
+func open(ctx context.Context, place string, opt Options, replacing bool) (*store, error) {
 	opt = opt.Filled()
 	e, err := openEngine(ctx, place, opt, replacing)
 	if err != nil {
 		return nil, err
 	}
-	opt.KeyFile = KeyFile(place, opt)
+	opt.KeyFile, opt.RegisterKey = KeyFile(place, opt), RegisterKeyFile(place, opt)
 	s := &store{engine: e, opt: opt, queue: make(chan struct{}, 1)}
 	if err := s.unlock(ctx); err != nil {
 		return nil, errors.Join(err, e.Close())
 	}
 	if err := s.makeAnew(ctx); err != nil {
 		return nil, errors.Join(err, e.Close())
+	}
+	if !replacing && !opt.Hasty { // what is filled in haste is no studio yet
+		if err := s.vouched(ctx); err != nil {
+			return nil, errors.Join(err, e.Close())
+		}
 	}
 	return s, nil
 }
@@ -94,7 +114,11 @@ func Make(ctx context.Context, place string, opt Options, fill func(studio.Store
 		if err != nil {
 			return err
 		}
-		return errors.Join(fill(s), s.Close())
+		err = fill(s)
+		if err == nil {
+			err = s.takeLeave(ctx)
+		}
+		return errors.Join(err, s.Close())
 	}
 	if isPostgres(place) {
 		return filled(place)
@@ -103,33 +127,37 @@ func Make(ctx context.Context, place string, opt Options, fill func(studio.Store
 	if err != nil {
 		return err
 	}
-	opt.KeyFile = KeyFile(place, opt) // it is filled beside its place, and its key lies at its place
+	opt.KeyFile, opt.RegisterKey = KeyFile(place, opt), RegisterKeyFile(place, opt) // it is filled beside its place, and its keys lie at its place
 	return sqlite.Make(path, opt.There, filled)
 }
 
-// makeAnew makes what follows from the rows of a studio that an older program kept: how its buyers are compared, and the words by which
-// orders and buyers are found; and it takes what was entered before there was a log into the log.
+// makeAnew makes what follows from the rows of a studio that an older program kept: how its buyers are compared, what stands in the journal
+// of all that happened so far, and the words by which orders and buyers are found; and it takes what was entered before there was a log into
+// the log.
 func (s *store) makeAnew(ctx context.Context) error {
 	upgraded := s.engine.Upgraded() != (engine.Upgrade{})
-	people := upgraded
-	if !people {
-		untaken := false
+	missing := upgraded
+	if !missing {
 		err := s.read(ctx, func(t *tx) (err error) {
-			if people, err = t.Unput(); err == nil {
-				untaken, err = t.Untaken()
+			for _, lacks := range []func() (bool, error){t.Unput, t.Untaken, t.Unposted} {
+				if missing, err = lacks(); err != nil || missing {
+					break
+				}
 			}
 			return err
 		})
-		if err != nil || !people && !untaken {
+		if err != nil || !missing {
 			return err
 		}
 	}
 	err := s.write(ctx, func(t *tx) error {
-		if err := t.TakeUp(); err != nil {
-			return err
+		for _, do := range []func() error{t.TakeUp, t.PutPeople, t.PostPast} {
+			if err := do(); err != nil {
+				return err
+			}
 		}
-		if err := t.PutPeople(); err != nil || !upgraded {
-			return err
+		if !upgraded {
+			return nil
 		}
 		return t.index.All()
 	})
@@ -299,6 +327,12 @@ func (s *store) Wipe(ctx context.Context) error {
 	return s.engine.Wipe(ctx)
 }
 
+// RegisterKey says where the register's key lies; see studio.Store.
+func (s *store) RegisterKey() (file, passphrase string) { return s.opt.RegisterKey, s.opt.Passphrase }
+
+// CheckpointFile is where the newest checkpoint lies; see studio.Store.
+func (s *store) CheckpointFile() string { return checkpointFile(s.opt.RegisterKey) }
+
 // Place says where the store is, without any password.
 func (s *store) Place() string { return s.engine.Place() }
 
@@ -349,6 +383,9 @@ func (s *store) Load(ctx context.Context, r io.Reader) error {
 			return err
 		}
 		if err := t.PutPeople(); err != nil {
+			return err
+		}
+		if err := t.PostPast(); err != nil {
 			return err
 		}
 		return t.index.All()

@@ -7,11 +7,13 @@ import (
 	"solander/store/accounts"
 	"solander/store/attest"
 	"solander/store/bank"
+	"solander/store/bills"
 	"solander/store/consign"
 	"solander/store/copying"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
+	"solander/store/journal"
 	"solander/store/leaves"
 	"solander/store/numbers"
 	"solander/store/orders"
@@ -48,6 +50,8 @@ type (
 	rotaRows      = rota.RotaRows
 	copyRows      = copying.CopyRows
 	privacyRows   = privacy.PrivacyRows
+	journalRows   = journal.JournalRows
+	billRows      = bills.BillRows
 	leafRows      = leaves.LeafRows
 )
 
@@ -75,6 +79,8 @@ type tx struct {
 	*rotaRows
 	*copyRows
 	*privacyRows
+	*journalRows
+	*billRows
 	*leafRows
 }
 
@@ -90,6 +96,7 @@ type between struct {
 func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
 	index, settings, log := words.New(c), house.New(c), leaves.New(c, chance)
 	book := orders.New(c, index, settings, &k.orders)
+	stock, galleries := stocks.New(c), consign.New(c)
 	return &tx{
 		conn: c, index: index,
 		settingsRows:  settings,
@@ -98,7 +105,7 @@ func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
 		orderRows:     book,
 		peopleRows:    orders.People(c, index, book, &k.buyers),
 		markRows:      orders.Bench(c),
-		supplyRows:    stocks.New(c),
+		supplyRows:    stock,
 		parcelRows:    parcels.New(c, index),
 		feedRows:      feeds.New(c),
 		intakeRows:    intakes.New(c),
@@ -106,12 +113,16 @@ func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
 		accountRows:   accounts.New(c),
 		phoneRows:     phones.New(c),
 		bankRows:      bank.New(c),
-		consignRows:   consign.New(c),
+		consignRows:   galleries,
 		attestRows:    attest.New(c),
 		rotaRows:      rota.New(c),
 		copyRows:      copying.New(c),
 		privacyRows:   privacy.New(c, index, book.Forget),
-		leafRows:      log,
+		journalRows: journal.New(c, settings, book, stock,
+			journal.Source{Kind: consign.Subject, Events: galleries.ConsignmentEvents, All: `SELECT id FROM consignments ORDER BY id`},
+			journal.Source{Kind: consign.MoneySubject, Events: galleries.GalleryMoneyEvents, All: `SELECT id FROM gallery_moneys ORDER BY id`}),
+		billRows: bills.New(c),
+		leafRows: log,
 	}
 }
 
@@ -129,7 +140,7 @@ func (t *tx) Writes() (n int64, err error) {
 // several rows follows.
 func (t *tx) run(f func(*tx) error) error {
 	failed := func() error { err, _ := t.conn.Failed(); return err }
-	for _, do := range []func() error{t.stays, func() error { return f(t) }, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, failed} {
+	for _, do := range []func() error{t.stays, func() error { return f(t) }, t.journalRows.Keep, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, failed} {
 		if err := do(); err != nil {
 			return err
 		}

@@ -95,6 +95,7 @@ func (s Settings) Validate() error {
 	for i, c := range s.PriceClasses {
 		l.Add(order.Text(fmt.Sprintf("price_classes[%d]", i), c, 40, true))
 	}
+	l.Add(s.Bills.Validate())
 	for i := range s.Zones {
 		l.Add(s.Zones[i].Check(fmt.Sprintf("zones[%d]", i)))
 	}

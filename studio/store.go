@@ -9,10 +9,14 @@ import (
 	"solander/bankfile"
 	"solander/calendar"
 	"solander/consign"
+	"solander/certificate"
 	"solander/disclosure"
 	"solander/edition"
+	"solander/invoice"
+	"solander/ledger"
 	"solander/measure"
 	"solander/order"
+	"solander/owing"
 	"solander/sealog"
 	"solander/supply"
 	"solander/upkeep"
@@ -52,6 +56,10 @@ type Store interface {
 	// SetCipher keeps in cipher what is chosen from now on, all of what is there as well, and then wipes. With newKey it takes a new key; the
 	// old one opens nothing any more but older copies. It makes the key's file when there is none. Faults: Refused; those of Write and Wipe.
 	SetCipher(ctx context.Context, secrets, people, newKey bool) error
+	// RegisterKey says in which file the register's key lies, "" = in none, and which passphrase this program was given for it.
+	RegisterKey() (file, passphrase string)
+	// CheckpointFile is where the newest checkpoint is kept outside the store; "" = nowhere.
+	CheckpointFile() string
 	// Place says in words where the store is, without any password.
 	Place() string
 	Close() error
@@ -83,9 +91,13 @@ type Tx interface {
 	bankfile.BankStore
 	ConsignStore
 	disclosure.Store
+	certificate.Store
 	upkeep.RotaStore
 	upkeep.CopyStore
 	upkeep.PrivacyStore
+	ledger.Store
+	invoice.Store
+	owing.Store
 }
 
 // ConsignStore keeps galleries and what they have.

@@ -5,7 +5,9 @@ import (
 	"time"
 
 	"solander/calendar"
+	"solander/certificate"
 	"solander/edition"
+	"solander/invoice"
 	"solander/leaving"
 	"solander/measure"
 	"solander/money"
@@ -48,6 +50,10 @@ type Settings struct {
 	Unheeded []Unheeded         `json:"unheeded,omitempty"`
 	// Retention is how long buyers are kept; absent = nothing was said.
 	Retention *upkeep.Retention `json:"retention,omitempty"`
+	// Letterhead is what of her own stands on certificates; absent = nothing.
+	Letterhead *certificate.Letterhead `json:"letterhead,omitempty"`
+
+	Bills     invoice.Terms     `json:"bills,omitzero"` // what of her own stands on papers of money
 }
 
 // DefaultReserve is how many working days an order that waits goes before its promise, unless the studio chose. Common practice, no source.

@@ -120,6 +120,7 @@ type Move struct {
 	Day    calendar.Day `json:"day"`
 	At     time.Time    `json:"at"`
 	Who    string       `json:"who"`
+	Why
 }
 
 // MoveKind tells the two stocks apart.

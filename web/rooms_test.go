@@ -11,6 +11,9 @@ import (
 	"strings"
 	"testing"
 
+	"solander/billing"
+	"solander/invoice"
+
 	"solander/book"
 	"solander/dispatch"
 	"solander/gallery"
@@ -71,7 +74,7 @@ func (s *site) paths() []string {
 		"/studio/cards/diff?a=us-usps-retail-2025-07-13&b=us-usps-retail-2025-10-05", "/studio/wrap?id=carton", "/studio/weighed?wrap=tube", "/studio/rule?id=fine-better", s.fed(), "/studio/hook-mappings/1", "/studio/hook-mappings/1/mapping.json",
 		"/papers/bench.pdf", "/papers/slip/1.pdf", "/papers/day/everything.pdf", "/papers/stickers?size=4x2in&first=2", "/papers/stickers.pdf?size=4x2in&first=2", "/papers/wrap/3.pdf",
 		"/studio/layouts/plain", "/postage/plain.csv", s.promised(), "/cards/1.vcf",
-		"/search?q=quill",
+		"/search?q=quill", "/earnings/owed/1", s.billed(), "/papers/bill/I-1.pdf", "/papers/statement/1.pdf", "/orders/1/papers",
 		"/intake/colours.css?of=C6EFCE", s.waiting(), "/intake/1/trial", "/intakes/1", s.listed(),
 	}
 	for _, rt := range (&face{}).routes() {
@@ -95,6 +98,14 @@ func (s *site) hung() string {
 	p, err := gallery.Put(s.ctx(), s.studio, 1, aPicture(s.t, 300, 400, color.Gray{120}), "A heron")
 	s.must(err)
 	return page.PictureAt(p, picture.Small)
+}
+
+// billed writes the invoice of the first order and returns its address.
+func (s *site) billed() string {
+	s.t.Helper()
+	b, err := billing.Write(s.ctx(), s.studio, billing.WriteIn{Kind: invoice.Invoice, Order: 1})
+	s.must(err)
+	return "/earnings/papers/" + b.Label()
 }
 
 // promised makes an address of the calendar and returns it.

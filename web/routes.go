@@ -40,6 +40,17 @@ func (f *face) routes() []route {
 		{method: "GET", path: "/quote", do: f.ways.Quote},
 		{method: "GET", path: "/ahead", do: f.ahead.Ahead},
 
+		{method: "GET", path: "/earnings/owed", do: f.owed.Show},
+		{method: "GET", path: "/earnings/owed/{buyer}", do: f.owed.Statement},
+		{method: "GET", path: "/papers/statement/{file}", do: f.owed.StatementPDF},
+		{method: "GET", path: "/earnings/papers", do: first(f.owed.Bills)},
+		{method: "POST", path: "/earnings/papers", do: f.owed.SaveWords},
+		{method: "GET", path: "/earnings/papers/{bill}", do: first(f.owed.Bill)},
+		{method: "POST", path: "/earnings/papers/{bill}", do: f.owed.Correct},
+		{method: "GET", path: "/papers/bill/{file}", do: f.owed.BillPDF},
+		{method: "GET", path: "/orders/{order}/papers", do: first(f.owed.OrderBills)},
+		{method: "POST", path: "/orders/{order}/papers", do: f.owed.WriteBill},
+
 		{method: "GET", path: "/buyers", do: first(f.people.All)},
 		{method: "POST", path: "/buyers/same", do: f.people.SamePeople},
 		{method: "POST", path: "/buyers/{buyer}/part", do: byID("buyer", f.people.PartBuyer)},

@@ -25,6 +25,7 @@ import (
 	"solander/web/movein"
 	"solander/web/movein/trial"
 	"solander/web/newsale"
+	"solander/web/owed"
 	"solander/web/page"
 	webpapers "solander/web/papers"
 	"solander/web/people"
@@ -83,6 +84,11 @@ var pageTypes = map[string]func() page.Framed{
 	"number":      func() page.Framed { return new(catalogue.NumberPage) },
 	"order":       func() page.Framed { return new(sales.OrderPage) },
 	"orders":      func() page.Framed { return new(sales.OrdersPage) },
+	"owed":        func() page.Framed { return new(owed.OwedPage) },
+	"statement":   func() page.Framed { return new(owed.StatementPage) },
+	"bills":       func() page.Framed { return new(owed.BillsPage) },
+	"bill":        func() page.Framed { return new(owed.BillPage) },
+	"orderbills":  func() page.Framed { return new(owed.OrderBillsPage) },
 	"people":      func() page.Framed { return new(people.PeoplePage) },
 	"reading":     func() page.Framed { return new(movein.ReadingPage) },
 	"reckoning":   func() page.Framed { return new(page.ReckoningPage) },

@@ -14,6 +14,14 @@ import (
 
 type Certificate struct {
 	Facts       factsCmd       `cmd:"" help:"What is told of an edition; say more of it."`
+	Make        makeCmd        `cmd:"" help:"Make certificates of signed numbers."`
+	List        listCmd        `cmd:"" help:"The certificates of an edition, or of a number."`
+	Print       printCmd       `cmd:"" help:"Print certificates as PDF, as a sheet or a card."`
+	File        fileCmd        `cmd:"" help:"A certificate as a file, with its proof."`
+	Verify      verifyCmd      `cmd:"" help:"Check a certificate: its code, or a file."`
+	Revoke      revokeCmd      `cmd:"" help:"Revoke a certificate for good."`
+	Ended       endedCmd       `cmd:"" help:"The signed list of certificates that do not hold any more."`
+	Letterhead  letterheadCmd  `cmd:"" help:"What of your own stands on certificates: words, a crest."`
 	Closing     closingCmd     `cmd:"" help:"Print the declaration that an edition was closed or cancelled."`
 	Disclosures disclosuresCmd `cmd:"" help:"Hold an edition, or the text of a listing, against the rules of a state."`
 }

@@ -1,4 +1,5 @@
-// Package earnings is what sales earn, on the command line: fee tables of outlets, and what each sale and many together left.
+// Package earnings is what sales earn, on the command line: fee tables of outlets, what each sale and many together left, and the journal of the
+// books with its accounts and balances.
 package earnings
 
 import (

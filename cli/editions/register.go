@@ -7,6 +7,7 @@ import (
 	"io"
 
 	"solander/cli/desk"
+	"solander/cli/record"
 	"solander/edition"
 	"solander/measure"
 	"solander/register"
@@ -14,6 +15,8 @@ import (
 )
 
 type Register struct {
+	record.Commands `embed:""`
+
 	Show     regShowCmd     `cmd:"" help:"The numbers of an edition, or the history of one."`
 	Sign     regSignCmd     `cmd:"" help:"Sign numbers that no order holds, ahead of a sale."`
 	Spoil    regSpoilCmd    `cmd:"" help:"Record a destroyed sheet."`

@@ -3,6 +3,7 @@ package qrcode
 
 import (
 	"github.com/boombuler/barcode/qr"
+	quick "rsc.io/qr"
 )
 
 // Quiet is how many modules stay light around a code (ISO/IEC 18004, from memory).
@@ -22,6 +23,23 @@ func Modules(text string) ([][]bool, error) {
 		for x := Quiet; y >= Quiet && y < Quiet+n && x < Quiet+n; x++ {
 			r, _, _, _ := code.At(x-Quiet, y-Quiet).RGBA()
 			out[y][x] = r == 0
+		}
+	}
+	return out, nil
+}
+
+// Dense is Modules for texts that look like chance, such as signatures: no mask is better than another one then, so none is looked for, which
+// is where most of the time goes.
+func Dense(text string) ([][]bool, error) {
+	code, err := quick.Encode(text, quick.M)
+	if err != nil {
+		return nil, err
+	}
+	out := make([][]bool, code.Size+2*Quiet)
+	for y := range out {
+		out[y] = make([]bool, len(out))
+		for x := range out {
+			out[y][x] = code.Black(x-Quiet, y-Quiet)
 		}
 	}
 	return out, nil

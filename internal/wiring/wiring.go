@@ -69,6 +69,8 @@ type parts struct {
 	copies string
 	key    string // the file with the key of a studio that is kept in cipher; "" = where the store says
 	meter  *watch.Meter
+
+	register, phrase string // the file with the register's key, as key; its passphrase
 }
 
 // newParts keeps copies of studios on a server in the user's data folder. Without one there is no upgrade of them, and opening says so.
@@ -79,12 +81,12 @@ func newParts(get func(string) string) *parts {
 	} else {
 		folder = filepath.Join(folder, "before-upgrades")
 	}
-	return &parts{copies: folder, key: get("SOLANDER_KEY")}
+	return &parts{copies: folder, key: get("SOLANDER_KEY"), register: get("SOLANDER_REGISTER_KEY"), phrase: get("SOLANDER_REGISTER_PASSPHRASE")}
 }
 
 // options are those of every store.
 func (p *parts) options(clock func() time.Time) store.Options {
-	opt := store.Options{Clock: clock, Copies: p.copies, KeyFile: p.key}
+	opt := store.Options{Clock: clock, Copies: p.copies, KeyFile: p.key, RegisterKey: p.register, Passphrase: p.phrase}
 	if p.meter != nil {
 		opt.Watch = p.meter
 	}
@@ -117,7 +119,7 @@ func (p *parts) fill(ctx context.Context, place string, clock func() time.Time) 
 // scratch is as fill; what comes into it is in cipher by the key of the studio at another place.
 func (p *parts) scratch(ctx context.Context, place, of string, clock func() time.Time) (studio.Store, error) {
 	opt := p.options(clock)
-	opt.Hasty, opt.Story, opt.KeyFile = true, true, store.KeyFile(of, opt)
+	opt.Hasty, opt.Story, opt.KeyFile, opt.RegisterKey = true, true, store.KeyFile(of, opt), store.RegisterKeyFile(of, opt)
 	return store.Open(ctx, place, opt)
 }
 

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"solander/money"
 	"solander/packing"
 	"solander/packing/planner/explain"
 	"solander/packing/planner/means"
@@ -116,7 +117,7 @@ func orderPlans(r *result, parcels []*written) []packing.OrderPlan {
 	if len(out) == 1 {
 		bounds = []int64{r.bound}
 	} else if r.split != nil && r.bound < r.split.Money {
-		bounds = packing.Shares(r.bound, totals)
+		bounds = money.Shares(r.bound, totals)
 	}
 	for i := range out {
 		out[i].Bound = bounds[i]

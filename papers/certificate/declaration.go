@@ -47,7 +47,7 @@ func (d Declaration) Draw() ([]byte, error) {
 	s.y = s.centred(s.left, s.right, s.y, "Declaration", roman.At(26), ink)
 	s.y = s.centred(s.left, s.right, s.y+2, "on the end of an edition", italic.At(12), soft) + 14
 	if w, _ := leaf.Sides(d.Picture); w > 0 {
-		s.y = s.picture(d.Picture, s.left, s.y, s.width(), 170) + 30
+		s.y = s.picture(d.Picture, s.left, s.y, s.width(), 160) + 28
 	}
 	s.y = s.centred(s.left, s.right, s.y, d.Title, italic.At(19), ink)
 	s.y = s.centred(s.left, s.right, s.y, d.Artist, roman.At(12), ink) + 12
@@ -63,7 +63,7 @@ func (d Declaration) Draw() ([]byte, error) {
 		s.rule(inner, outer, s.y-6, 0.4, hair)
 		s.y = s.rows(inner, outer, s.y+12, d.Counts, roman.At(10.5), 120)
 	}
-	if s.y > s.bottom-70 {
+	if s.y > s.bottom-46 {
 		s.turn()
 	}
 	s.signature(inner, inner+(outer-inner)*0.55, s.bottom-18, join(", ", d.Artist, d.Place))

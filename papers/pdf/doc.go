@@ -26,7 +26,7 @@ import (
 // Draw returns a paper as a PDF file; of a bundle, all its papers one behind the other. What of a bundle or of a sheet of
 // stickers cannot be printed is left out, and told on a page at the end.
 // Faults: Refused for an address label or a packing slip with characters that the type lacks, or an address too
-// long for a label; Invalid for a mark that Code 128 cannot write. Of a bundle, when nothing can be printed, all of them.
+// long for a label, and for papers of money; Invalid for a mark that Code 128 cannot write. Of a bundle, when nothing can be printed, all of them.
 func Draw(paper papers.Paper) ([]byte, error) {
 	head := paper.Top()
 	when := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
@@ -117,6 +117,10 @@ func (p *page) draw(paper papers.Paper) error {
 		p.handOver(x)
 	case papers.CuttingList:
 		p.cuttingList(x)
+	case papers.Bill:
+		p.bill(x)
+	case papers.Statement:
+		p.statement(x)
 	default:
 		return fault.New(fault.Internal, "no drawing for a paper of type %T", paper)
 	}

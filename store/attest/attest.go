@@ -1,5 +1,5 @@
-// Package attest keeps what was said of editions beside their declarations, and that they were closed or cancelled. Its rows are only
-// ever added.
+// Package attest keeps what was said of editions beside their declarations, that they were closed or cancelled, the certificates of their
+// prints, and what owners told. Its rows are only ever added; but who told something may be forgotten.
 package attest
 
 import (

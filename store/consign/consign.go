@@ -84,11 +84,13 @@ var elsewhere = fault.New(fault.Taken, "the number is at a gallery").In("number"
 // AddConsignment adds a print. Faults: Taken; Missing.
 func (t *ConsignRows) AddConsignment(p consign.Print) (int64, error) {
 	id, err := Consignments.Add(t.conn, p)
+	t.conn.TouchNew(Subject, id)
 	return id, engine.When(engine.When(err, engine.Unique, elsewhere), engine.Foreign, engine.Missing("gallery %d, or number %s of edition %d", p.Gallery, p.Number, p.Edition))
 }
 
 // SaveConsignment keeps what became of a print. Faults: Missing; Taken.
 func (t *ConsignRows) SaveConsignment(p consign.Print) error {
+	t.conn.Touch(Subject, p.ID)
 	_, err := Consignments.Save(t.conn, p)
 	return engine.When(err, engine.Unique, elsewhere)
 }
@@ -113,10 +115,12 @@ func (t *ConsignRows) GalleryMoney(id int64) (consign.Money, error) { return Mon
 // AddGalleryMoney adds money. Faults: Missing.
 func (t *ConsignRows) AddGalleryMoney(m consign.Money) (int64, error) {
 	id, err := Moneys.Add(t.conn, m)
+	t.conn.TouchNew(MoneySubject, id)
 	return id, engine.When(err, engine.Foreign, engine.Missing("gallery %d", m.Gallery))
 }
 
 // ReverseGalleryMoney notes that money was entered wrongly. Faults: Missing.
 func (t *ConsignRows) ReverseGalleryMoney(id int64) error {
+	t.conn.Touch(MoneySubject, id)
 	return t.conn.Change("money of a gallery", id, `UPDATE gallery_moneys SET reversed = 1 WHERE id = $1`, id)
 }

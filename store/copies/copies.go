@@ -10,10 +10,12 @@ import (
 	"solander/store/accounts"
 	"solander/store/attest"
 	"solander/store/bank"
+	"solander/store/bills"
 	"solander/store/consign"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
+	"solander/store/journal"
 	"solander/store/leaves"
 	"solander/store/numbers"
 	"solander/store/orders"
@@ -55,17 +57,29 @@ var Tables = []Table{
 	{"parcels", parcels.Parcels.Names, "id"},
 	{"lines", orders.Lines.Names, "id"},
 	{"payments", orders.Payments.Names, "id"},
+	{"bills", bills.Bills.Names, "id"},
 	{"impressions", "edition, kind, number, state, line, signed, struck, turn, available, day, signed_on, sent_mark", "edition, kind, number"},
 	{"register", numbers.Entries.Names, "seq"},
+	{"certificates", attest.Certificates.Names, "id"},
+	{"certificate_ends", attest.Ends.Names, "id"},
+	{"transfers", attest.Transfers.Names, "id"},
+	{"transfer_names", "transfer, words", "transfer"},
 	{"logs", leaves.Logs.Names, "id"},
 	{"leaves", leaves.Leaves.Names, "id"},
 	{"checkpoints", leaves.Checkpoints.Names, "id"},
-	{"tallies", "edition, free, promised, signed, sent, returned, spoilt, kept, withdrawn, consigned, sold, held", "edition"},
+	{"tallies", "edition, free, promised, signed, sent, returned, spoilt, kept, withdrawn, held, consigned, sold", "edition"},
 	{"runs", stocks.Runs.Names, "id"},
 	{"receipts", stocks.Receipts.Names, "id"},
 	{"shelf", stocks.Shelf.Names, "id"},
 	{"moves", stocks.Moves.Names, "id"},
 	{"stocks", "kind, item, qty", "kind, item"},
+	{"entry_lines", journal.Lines.Names, "entry, place"}, // before their entries, which are refused without them
+	{"entries", journal.Entries.Names, "id"},
+	{"entry_sums", journal.Totals.Names, "month, account, currency, outlet, edition"},
+	{"closed_periods", journal.Closings.Names, "id"},
+	{"account_names", "account, name", "account"},
+	{"layers", journal.Layers.Names, "id"},
+	{"layer_uses", journal.Uses.Names, "move, place"},
 	{"marks", orders.Marks.Names, "id"},
 	{"sent_forms", orders.SentForms.Names, "id"},
 	{"hook_mappings", feeds.Mappings.Names, "id"},

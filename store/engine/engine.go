@@ -35,6 +35,9 @@ type Options struct {
 	KeyFile string
 	// Chance gives the salts of what the register's log commits to; nil = crypto/rand, and of a Story always the same.
 	Chance io.Reader
+	// RegisterKey is where the register's key lies; "" = beside the studio's file, and nowhere of one on a server. Passphrase opens it, where it is
+	// locked by one.
+	RegisterKey, Passphrase string
 	// There is for commands that begin no studio: it must be there already. Of PostgreSQL the database
 	// must be, whatever There says.
 	There bool

@@ -7,6 +7,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 
 	"golang.org/x/mod/sumdb/tlog"
@@ -190,13 +191,13 @@ func (t *LeafRows) BeginLog(why string) (sealog.Log, error) {
 	if err := t.now(); err != nil {
 		return t.log, err
 	}
-	name := make([]byte, 8)
-	if _, err := io.ReadFull(t.chance, name); err != nil {
+	origin, err := t.origin()
+	if err != nil {
 		return t.log, err
 	}
 	before := t.log
 	before.Root = t.tree.Root()
-	t.log = sealog.Log{Origin: "solander-register/" + hex.EncodeToString(name), First: before.First + before.Size, At: t.conn.Now()}
+	t.log = sealog.Log{Origin: origin, First: before.First + before.Size, At: t.conn.Now()}
 	if before.ID == 0 {
 		t.log.First = 1
 	}
@@ -213,6 +214,16 @@ func (t *LeafRows) BeginLog(why string) (sealog.Log, error) {
 	err = t.add([]sealog.Leaf{first})
 	t.log.Root = t.tree.Root()
 	return t.log, err
+}
+
+// origin names the next log: the first of a register by chance, each that follows after the first.
+func (t *LeafRows) origin() (string, error) {
+	if t.log.ID != 0 {
+		return sealog.Family(t.log.Origin) + "/" + strconv.FormatInt(t.log.ID+1, 10), nil
+	}
+	name := make([]byte, 8)
+	_, err := io.ReadFull(t.chance, name)
+	return sealog.OriginHead + hex.EncodeToString(name), err
 }
 
 // Log is the log of now; see sealog.Store.

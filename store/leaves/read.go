@@ -1,6 +1,8 @@
 package leaves
 
 import (
+	"fmt"
+
 	"golang.org/x/mod/sumdb/tlog"
 
 	"solander/fault"
@@ -187,4 +189,30 @@ func (t *LeafRows) SaveCheckpoint(s sealog.Signed) (int64, error) { return Check
 // Checkpoints are those of a log; see sealog.Store.
 func (t *LeafRows) Checkpoints(log int64) ([]sealog.Signed, error) {
 	return Checkpoints.List(t.conn, "WHERE log = $1 ORDER BY id", log)
+}
+
+// Behind says in what the logs are behind a checkpoint that was seen of them, "" = they hold it, and whether its log is one of them.
+func (t *LeafRows) Behind(c sealog.Checkpoint) (known bool, what string, err error) {
+	all, err := Logs.List(t.conn, "WHERE origin = $1", c.Origin)
+	if err != nil {
+		return false, "", err
+	}
+	if len(all) == 0 {
+		first, err := Logs.List(t.conn, "WHERE origin = $1", sealog.Family(c.Origin))
+		if err != nil || len(first) > 0 {
+			return true, "the register has gone on in another log since, after its key was lost: this is an older copy", err
+		}
+		return false, "the register here is another one than was signed here last (" + c.Origin + ")", nil
+	}
+	l, err := t.of(all[0].ID)
+	if err != nil {
+		return true, "", err
+	}
+	if l.Size < c.Size {
+		return true, fmt.Sprintf("the register had come to %d leaves when it was signed last, and has %d: this is an older copy", c.Size, l.Size), nil
+	}
+	if root, err := t.RootAt(l.ID, c.Size); err != nil || root != c.Root {
+		return true, fmt.Sprintf("the first %d leaves of the register are not those that were signed", c.Size), err
+	}
+	return true, "", nil
 }

@@ -3,7 +3,6 @@ package leaves
 import (
 	"database/sql"
 	"fmt"
-	"slices"
 
 	"golang.org/x/mod/sumdb/note"
 
@@ -109,7 +108,7 @@ func (k *looking) begin(r leaf) error {
 	if err != nil || log.First != r.id || l.Kind != sealog.Opened || l.Get("origin") != log.Origin || l.Get("root") != want || log.ID != int64(k.at)+1 || l.Get("at") != fmt.Sprint(log.At.UnixMicro()) {
 		k.tell("log %d does not begin as it was begun", log.ID)
 	}
-	k.tree = sealog.Tree{}
+	k.tree, k.keys = sealog.Tree{}, nil
 	return nil
 }
 
@@ -125,6 +124,13 @@ func (k *looking) means(r leaf, l sealog.Leaf) error {
 		k.declared[l.Of]++
 		return k.edition(l)
 	case sealog.KeyEvent:
+		before := ""
+		if n := len(k.keys); n > 0 {
+			before = k.keys[n-1]
+		}
+		if err := sealog.CheckKey(l, k.logs[k.at].Origin, before); err != nil {
+			k.tell("leaf %d: %v", r.id, err)
+		}
 		k.keys = append(k.keys, l.Get("key"))
 	}
 	if l.Kind == sealog.Opened && r.salts != "" {
@@ -184,10 +190,9 @@ func (k *looking) checkpoints() {
 func (k *looking) checkpoint(s sealog.Signed) {
 	log := k.logs[k.at]
 	var by []note.Verifier
-	for _, text := range slices.Backward(k.keys) {
-		if v, err := sealog.NewVerifier(text); err == nil && v.Name() == log.Origin {
+	if n := len(k.keys); n > 0 {
+		if v, err := sealog.NewVerifier(k.keys[n-1]); err == nil {
 			by = append(by, v)
-			break
 		}
 	}
 	c, _, err := sealog.Open([]byte(s.Body), by...)

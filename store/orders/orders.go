@@ -9,6 +9,7 @@ import (
 
 	"solander/calendar"
 	"solander/fault"
+	"solander/ledger"
 	"solander/order"
 	"solander/store/engine"
 	"solander/store/house"
@@ -158,6 +159,7 @@ func (t *OrderRows) identify(o *order.Order) error {
 		return err
 	}
 	t.index.StaleOrder(o.ID)
+	t.conn.TouchNew(ledger.Order, o.ID)
 	o.Mark, err = t.nextMark()
 	return err
 }
@@ -216,6 +218,7 @@ func (t *OrderRows) SaveOrder(o order.Order) error {
 		return err
 	}
 	t.index.StaleOrder(o.ID)
+	t.conn.Touch(ledger.Order, o.ID)
 	was, known := t.known[o.ID]
 	if !known {
 		return engine.When(Orders.Change(t.conn, o), engine.Unique, refTaken(o))
@@ -234,6 +237,7 @@ func (t *OrderRows) AddLine(l order.Line) (int64, error) {
 		return 0, err
 	}
 	t.index.StaleOrder(l.Order)
+	t.conn.Touch(ledger.Order, l.Order)
 	id, err := Lines.Add(t.conn, l)
 	return id, engine.When(err, engine.Foreign, lineHome(l))
 }
@@ -244,6 +248,7 @@ func (t *OrderRows) SaveLine(l order.Line) error {
 		return err
 	}
 	t.index.StaleOrder(l.Order)
+	t.conn.Touch(ledger.Order, l.Order)
 	return engine.When(t.changeLine(l), engine.Foreign, lineHome(l))
 }
 
@@ -269,6 +274,7 @@ func lineHome(l order.Line) *fault.Error {
 
 // AddPayment adds a payment to an order.
 func (t *OrderRows) AddPayment(p order.Payment) (int64, error) {
+	t.conn.Touch(ledger.Order, p.Order)
 	id, err := Payments.Add(t.conn, p)
 	return id, engine.When(err, engine.Foreign, engine.Missing("order %d", p.Order))
 }
@@ -281,6 +287,7 @@ func (t *OrderRows) AddPayments(all []order.Payment) error {
 		if all[i].ID, err = t.conn.Next(Payments.Name); err != nil {
 			return err
 		}
+		t.conn.Touch(ledger.Order, all[i].Order)
 	}
 	_, err := Payments.InsertAll(t.conn, all, "")
 	return engine.When(err, engine.Foreign, engine.Missing("the order of a payment"))
@@ -289,11 +296,16 @@ func (t *OrderRows) AddPayments(all []order.Payment) error {
 // ReversePayment takes a wrong payment back. Faults: Refused when it was taken back already.
 func (t *OrderRows) ReversePayment(id int64) error {
 	n, err := t.conn.Exec(`UPDATE payments SET reversed = 1 WHERE id = $1 AND reversed = 0`, id)
-	if err != nil || n == 1 {
+	if err != nil {
 		return err
 	}
-	if _, err := Payments.Get(t.conn, id); err != nil {
+	p, err := Payments.Get(t.conn, id)
+	if err != nil {
 		return err
+	}
+	if n == 1 {
+		t.conn.Touch(ledger.Order, p.Order)
+		return nil
 	}
 	return fault.New(fault.Refused, "this payment was taken back already").At("payment %d", id)
 }
@@ -323,6 +335,7 @@ func (t *OrderRows) CallOff(ids []int64, on calendar.Day) error {
 		for _, id := range part {
 			delete(t.known, id)
 			t.index.StaleOrder(id)
+			t.conn.Touch(ledger.Order, id)
 		}
 	}
 	return nil

@@ -150,7 +150,12 @@ func registerSigned(l *order.Line) any {
 }
 
 func registerSent(l *order.Line) any {
-	return read(l, func(src any) error { l.Sent = src == string(edition.Sent); return nil })
+	return read(l, func(src any) error {
+		if !l.Dropped { // of a print that was taken out the line says whether it had left: its number may be another's by now
+			l.Sent = src == string(edition.Sent)
+		}
+		return nil
+	})
 }
 
 func registerDay(l *order.Line) any {

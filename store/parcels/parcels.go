@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"solander/fault"
+	"solander/ledger"
 	"solander/measure"
 	"solander/store/engine"
 	"solander/store/table"
@@ -73,6 +74,7 @@ func (t *ParcelRows) AddParcel(p studio.Parcel) (int64, error) {
 		return 0, engine.When(err, engine.Foreign, engine.Missing("hand-over %d", p.HandOver))
 	}
 	t.stale(p.Order, of)
+	t.conn.TouchNew(ledger.Parcel, p.ID)
 	return p.ID, t.putIn(p)
 }
 
@@ -129,6 +131,7 @@ func (t *ParcelRows) SaveParcel(p studio.Parcel) error {
 		return engine.When(err, engine.Foreign, engine.Missing("hand-over %d", p.HandOver))
 	}
 	t.stale(p.Order, of)
+	t.conn.Touch(ledger.Parcel, p.ID)
 	if same {
 		return nil
 	}
@@ -168,6 +171,7 @@ func (t *ParcelRows) DropParcel(id int64) error {
 		return fault.New(fault.Refused, "this parcel was handed over").At("parcel %d", id).ToMend("undo the hand-over first")
 	}
 	delete(t.held, id)
+	t.conn.Touch(ledger.Parcel, id)
 	if err := t.empty(id, holding{p.Order, p.Lines}); err != nil {
 		return err
 	}

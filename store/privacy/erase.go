@@ -94,6 +94,8 @@ func (w *who) becomes(r row, c column, was string, hers bool) string {
 	switch {
 	case !c.free || within(c, was, w.named) == was:
 		return was
+	case r.part.table == "transfer_names": // the salt goes with the name
+		return c.blank
 	case r.part.fixed: // what stands for good is blanked whole: its triggers know one text alone
 		return c.blank
 	}

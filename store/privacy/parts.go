@@ -102,6 +102,10 @@ var parts = []part{
 	{table: "editions", what: "editions", key: "id", columns: plain("id work width height paper grammage caliper grade technique declared_limit ap pp hc bat tightest_roll price price_currency price_steps print_cost print_cost_currency declared closed")},
 	{table: "sayings", what: "what is said of editions", key: "id", columns: plain("id edition fact said words day at who")},
 	{table: "closings", what: "that editions were closed or cancelled", key: "id", columns: plain("id edition fact files note withdrawn day at who")},
+	{table: "certificates", what: "certificates of prints", key: "id", columns: plain("id edition kind number code facts key place before day at who")},
+	{table: "certificate_ends", what: "certificates that were revoked or replaced", key: "id", columns: cols(plain("id certificate followed_by"), plain("reason day at who"))},
+	{table: "transfers", what: "what owners told of prints", key: "id", columns: plain("id edition kind number certificate told kept day at who")},
+	{table: "transfer_names", what: "who told it", key: "transfer", columns: cols(plain("transfer"), wording("words"))},
 	{table: "buyers", what: "who she is", key: "id", hers: "id IN " + herself, columns: cols(plain("id same_as apart"), name("name"), personal("email phone"), free("note", ""))},
 	{table: "told_apart", what: "whom she is not", key: "a, b", hers: "a IN " + herself + " OR b IN " + herself, columns: plain("a b")},
 	{table: "person_words", what: "her name and e-mail address as buyers are compared", key: "id", hers: "id IN " + herself, columns: cols(plain("id"), readable("name email"))},
@@ -118,6 +122,9 @@ var parts = []part{
 	{table: "lines", what: "the prints that she ordered", key: "id", hers: "id IN " + herLines, columns: cols(
 		plain("id order_id edition dropped signed sent signed_on parcel"), plain("kind number price price_currency"))},
 	{table: "payments", what: "what she paid", key: "id", hers: "order_id IN " + herOrders, fixed: true, columns: cols(plain("id order_id kind amount currency day reversed fee fee_currency"), free("note", Erased))},
+	{table: "bills", what: "her receipts, invoices and credit notes", key: "id", hers: "order_id IN " + herOrders, columns: cols(
+		plain("id kind number day order_id corrects net net_currency tax tax_currency total total_currency at who"), name("to_name"), personal("to_lines"),
+		wording("reason"), stays("body", forBooks))},
 	{table: "impressions", what: "the numbers that she has", key: "edition, kind, number", hers: "line IN " + herLines + " OR sent_mark IN " + herMarks, columns: cols(
 		plain("edition kind number state line signed struck turn available day signed_on"), stays("sent_mark", byNumbers))},
 	{table: "register", what: "what the register says of her numbers", key: "seq", hers: "line IN " + herLines + " OR order_mark IN " + herMarks, fixed: true, columns: cols(
@@ -129,8 +136,16 @@ var parts = []part{
 	{table: "runs", what: "orders from labs", key: "id", columns: cols(plain("id edition lab ordered expected quantity unit_cost unit_cost_currency closed"), wording("note"))},
 	{table: "receipts", what: "what labs sent", key: "id", columns: cols(plain("id run day good rejected"), wording("note"))},
 	{table: "shelf", what: "the shelf", key: "id", columns: plain("id key spec reorder_at pack retired coming expected")},
-	{table: "moves", what: "moves of stock", key: "id", fixed: true, columns: cols(plain("id kind item delta day at who"), wording("reason"))},
+	{table: "moves", what: "moves of stock", key: "id", fixed: true, columns: cols(plain("id kind item delta day at who cause line parcel run cost cost_currency"), wording("reason"))},
 	{table: "stocks", what: "stock", key: "kind, item", columns: plain("kind item qty")},
+	{table: "entry_lines", what: "what the journal of the books says of her orders", key: "entry, place", hers: "order_id IN " + herOrders, columns: plain("entry place account amount currency order_id line edition outlet run")},
+	{table: "entries", what: "journal entries about her orders", key: "id", hers: "id IN (SELECT entry FROM entry_lines WHERE order_id IN " + herOrders + ")", columns: cols(
+		plain("id day true_day subject subject_id part at who"), stays("text", forBooks))},
+	{table: "entry_sums", what: "sums of the journal", key: "month, account, currency, outlet, edition", columns: plain("month account currency outlet edition amount")},
+	{table: "closed_periods", what: "closed periods", key: "id", columns: plain("id until at who")},
+	{table: "account_names", what: "what accounts are called", key: "account", columns: plain("account name")},
+	{table: "layers", what: "what stocks cost", key: "id", columns: plain("id kind item run move pieces cost cost_currency remaining remaining_cost")},
+	{table: "layer_uses", what: "what moves of stock cost", key: "move, place", columns: plain("move place layer pieces cost currency cause line parcel")},
 	{table: "marks", what: "the journal of her orders", key: "id", hers: "order_id IN " + herOrders, columns: cols(plain("id order_id kind day at who undone"), free("text", ""), data(free("detail", "")))},
 	{table: "sent_forms", what: "forms that were sent, as check sums", key: "id", columns: plain("id key print mark at")},
 	{table: "hook_mappings", what: "how programs' messages are read", key: "id", columns: plain("id name body")},

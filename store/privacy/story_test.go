@@ -14,6 +14,7 @@ import (
 
 	"solander/bankfile"
 	"solander/banking"
+	"solander/billing"
 	"solander/book"
 	"solander/buyers"
 	"solander/dispatch"
@@ -21,6 +22,7 @@ import (
 	"solander/feeds"
 	"solander/internal/bed"
 	"solander/internal/pgtest"
+	"solander/invoice"
 	"solander/order"
 	"solander/register"
 	"solander/stockroom"
@@ -97,10 +99,14 @@ func story(b *bed.Bed) int64 {
 	if owed := b.Order(v.ID).Owed; !owed.IsZero() && owed.Sign() > 0 {
 		b.Must(book.Pay(b.Ctx, b.Studio, book.PaymentIn{Order: v.ID, Amount: owed, Note: "zqrest"}))
 	}
+	bill, err := billing.Write(b.Ctx, b.Studio, billing.WriteIn{Kind: invoice.Invoice, Order: v.ID})
+	b.Must(err)
+	_, err = billing.Correct(b.Ctx, b.Studio, billing.CorrectIn{Bill: bill.ID, Amount: bed.USD(1_00), Reason: "Zqname Zqfamily asked for it"})
+	b.Must(err)
 	banked(b, b.Order(v.ID))
 	b.Must(book.Override(b.Ctx, b.Studio, v.ID, "zqtrusted"))
 	note := "zqorder, told anew"
-	_, err := book.Amend(b.Ctx, b.Studio, book.AmendIn{Order: v.ID, Note: &note})
+	_, err = book.Amend(b.Ctx, b.Studio, book.AmendIn{Order: v.ID, Note: &note})
 	b.Must(err)
 	b.Must(register.Sign(b.Ctx, b.Studio, bed.LineIDs(v)))
 	parcels, err := dispatch.Pack(b.Ctx, b.Studio, dispatch.PackIn{Order: v.ID})

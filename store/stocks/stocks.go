@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"solander/fault"
+	"solander/ledger"
 	"solander/packing"
 	"solander/store/table"
 	"solander/store/words"
@@ -33,6 +34,7 @@ var Receipts = table.Make("receipts", "receipt", func(x *supply.Receipt) table.C
 var Moves = table.Make("moves", "move", func(m *supply.Move) table.Columns {
 	return table.Columns{
 		"id", &m.ID, "kind", &m.Kind, "item", &m.Of, "delta", &m.Delta, "reason", &m.Reason, "day", &m.Day, "at", &m.At, "who", &m.Who,
+		"cause", &m.Cause, "line", &m.Line, "parcel", &m.Parcel, "run", &m.Run, "cost", &m.Cost,
 	}
 })
 
@@ -50,10 +52,11 @@ var Shelf = table.Make("shelf", "shelf item", func(s *studio.ShelfItem) table.Co
 type SupplyRows struct {
 	conn  *table.Conn
 	moves *table.Heap[supply.Move]
+	moved []supply.Move // in this transaction
 }
 
 // New are the stocks of a transaction.
-func New(c *table.Conn) *SupplyRows { return &SupplyRows{c, Moves.Heap(c)} }
+func New(c *table.Conn) *SupplyRows { return &SupplyRows{conn: c, moves: Moves.Heap(c)} }
 
 // Runs returns runs with their receipts, newest first.
 func (t *SupplyRows) Runs(openOnly bool) ([]supply.Run, error) {
@@ -122,6 +125,7 @@ func (t *SupplyRows) AddReceipt(x supply.Receipt) (int64, error) {
 	if r.Good()+x.Good < 0 || r.Rejected()+x.Rejected < 0 {
 		return 0, fault.New(fault.Refused, "more would be taken back than came in").At("run %d", x.Run)
 	}
+	t.conn.Touch(ledger.Run, x.Run)
 	return Receipts.Add(t.conn, x)
 }
 
@@ -149,9 +153,13 @@ func (t *SupplyRows) AddMove(m supply.Move) error {
 	if m.At.IsZero() {
 		m.At = t.conn.Now()
 	}
-	_, err = t.moves.Add(m)
+	m.ID, err = t.moves.Add(m)
+	t.moved = append(t.moved, m)
 	return err
 }
+
+// Moved are the moves of this transaction, which stand in their table once it returns.
+func (t *SupplyRows) Moved() ([]supply.Move, error) { return t.moved, t.moves.Write() }
 
 // firstMove begins a stock of which nothing was there yet. Faults: Refused when there is too little of one.
 func (t *SupplyRows) firstMove(m supply.Move) error {

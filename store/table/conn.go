@@ -35,8 +35,9 @@ type Conn struct {
 	changes  int              // statements that may have changed rows
 	heaps    []func() error   // that write what a Heap gathered
 	cipher   Cipher
-	sealing  *sealing     // what is kept in cipher; nil until it was asked
-	watch    engine.Watch // is told of statements; nil = nobody is
+	sealing  *sealing         // what is kept in cipher; nil until it was asked
+	watch    engine.Watch     // is told of statements; nil = nobody is
+	touched  map[touched]bool // what the journal is to look at; whether it is new
 
 	Dialect engine.Dialect
 }

@@ -9,6 +9,7 @@ import (
 
 	"solander/studio"
 	"solander/studio/storetest/book"
+	"solander/studio/storetest/owed"
 	"solander/studio/storetest/people"
 	"solander/studio/storetest/register"
 	"solander/studio/storetest/shifts"
@@ -29,10 +30,15 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"what was weighed counts since the wrap changed":             weighingsKept,
 	"orders and payments are added in sets as one by one":        addedInSets,
 	"phones are kept, and their codes until they are forgotten":  phonesKept,
+	"lines of the bank are known again, and one payment is one":  bankKept,
 	"galleries are kept, and a number is at one at a time":       galleriesKept,
 	"numbers at galleries are counted, those sold there as sold": countsOfGalleries,
-	"lines of the bank are known again, and one payment is one":  bankKept,
 	"orders are called off in sets":                              calledOff,
+	"the journal follows what is written, and taken back":        journalFollows,
+	"sheets cost what their run did, first in, first out":        sheetsCost,
+	"nothing is entered into a closed period":                    periodsClose,
+	"an entry by hand balances":                                  byHandBalances,
+	"accounts keep the names they are given":                     accountsAreNamed,
 	"what does not exist is missing":                             missingIsMissing,
 	"instants are kept to the microsecond, in UTC":               precision,
 	"days and nothings come back as they were":                   nothings,
@@ -69,7 +75,7 @@ func Run(t *testing.T, open func(*testing.T) studio.Store) {
 			})
 		}
 	}
-	for _, part := range []map[string]func(*testing.T, studio.Store){tests, book.Tests, register.Tests, people.Tests, shifts.Tests} {
+	for _, part := range []map[string]func(*testing.T, studio.Store){tests, book.Tests, register.Tests, people.Tests, shifts.Tests, owed.Tests} {
 		for _, name := range slices.Sorted(maps.Keys(part)) {
 			t.Run(name, func(t *testing.T) {
 				t.Parallel()

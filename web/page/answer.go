@@ -159,6 +159,7 @@ var sentences = map[string]string{
 	"leaving":        "How parcels leave was saved.",
 	"leaving-gone":   "The way was taken out.",
 	"buyer":          "The buyer was saved.",
+	"bill":           "The paper is written and has its number.",
 	"erased":         "It is erased. Keep the list of erasures beside your backups.",
 	"wiped":          "The files are written anew.",
 	"feed":           "The feed was saved.",

@@ -148,14 +148,14 @@ func Everything(tx studio.Tx, h House, ed int64) error {
 	return tx.AddSentForm(studio.SentForm{Key: "ab", Print: "cd", Mark: mark, At: tx.Now()}, 5)
 }
 
-// Galleries adds a gallery with number 5 of an edition, which it has, and what it paid.
+// Galleries adds a gallery with number 1 of an edition, which it has, and what it paid.
 func Galleries(tx studio.Tx, h House, ed int64) error {
 	id, err := tx.SaveGallery(consign.House{Name: "Harbour Room", Address: "1 Quay", Outlet: h.Outlet, Share: 400, Wholesale: 500, Bears: consign.Gallery, PayDays: 30})
 	if err != nil {
 		return err
 	}
 	_, err = tx.AddConsignment(consign.Print{
-		Gallery: id, Edition: ed, Number: Num(5), Turn: 1, Price: USD(100), Share: 400, Bears: consign.Gallery, Went: Today, State: consign.Out,
+		Gallery: id, Edition: ed, Number: Num(1), Turn: 1, Price: USD(100), Share: 400, Bears: consign.Gallery, Went: Today, State: consign.Out,
 		Sold: USD(0), Kept: USD(0), At: tx.Now(), Who: "Ines",
 	})
 	if err != nil {

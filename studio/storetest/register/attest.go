@@ -3,6 +3,7 @@ package register
 import (
 	"testing"
 
+	"solander/certificate"
 	"solander/disclosure"
 	"solander/edition"
 	"solander/fault"
@@ -72,5 +73,101 @@ func closingsKept(t *testing.T, s studio.Store) {
 		bed.Same(t, "closings", both, got)
 		return err
 	})
+	bed.Sound(t, s)
+}
+
+func certified(t *testing.T, s studio.Store, ed int64) []certificate.Kept {
+	t.Helper()
+	one := certificate.Kept{Edition: ed, Number: edition.Number{Kind: edition.Numbered, N: 2}, Code: "SOL1:0", Facts: "Paper: cotton\n", Key: "k+1+x", Place: "Pinfold", Day: bed.Today, Who: "Ada"}
+	both := []certificate.Kept{one, one}
+	both[1].Before = 1
+	bed.Write(t, s, func(tx studio.Tx) (err error) {
+		for i := range both {
+			both[i].At = tx.Now()
+			if both[i].ID, err = tx.AddCertificate(both[i]); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	return both
+}
+
+// certificatesKept: serials rise by one, and a certificate is ended once.
+func certificatesKept(t *testing.T, s studio.Store) {
+	h := bed.Furnished(t, s)
+	ed := h.Declare(t, s, 3)
+	bed.Read(t, s, func(tx studio.Tx) error {
+		n, err := tx.LastSerial()
+		bed.Same(t, "the last serial of none", int64(0), n)
+		return err
+	})
+	both := certified(t, s, ed)
+	end := certificate.End{Certificate: both[0].ID, FollowedBy: both[1].ID, Reason: "framed anew", Day: bed.Today, Who: "Ada"}
+	bed.Write(t, s, func(tx studio.Tx) (err error) {
+		end.At = tx.Now()
+		end.ID, err = tx.AddCertificateEnd(end)
+		return err
+	})
+	bed.Refused(t, s, fault.Taken, func(tx studio.Tx) error { _, err := tx.AddCertificateEnd(end); return err })
+	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.AddCertificateEnd(certificate.End{Certificate: 9}); return err })
+	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.Certificate(9); return err })
+	bed.Read(t, s, func(tx studio.Tx) error {
+		last, err := tx.LastSerial()
+		bed.Same(t, "the last serial", both[1].ID, last)
+		if err != nil {
+			return err
+		}
+		one, err := tx.Certificate(both[1].ID)
+		bed.Same(t, "one", both[1], one)
+		if err != nil {
+			return err
+		}
+		ends, err := tx.CertificateEnds()
+		bed.Same(t, "ends", map[int64]certificate.End{both[0].ID: end}, ends)
+		if err != nil {
+			return err
+		}
+		for what, n := range map[string]edition.Number{"of the edition": {}, "of the number": both[0].Number} {
+			got, err := tx.Certificates(ed, n)
+			bed.Same(t, what, both, got)
+			if err != nil {
+				return err
+			}
+		}
+		none, err := tx.Certificates(ed, edition.Number{Kind: edition.AP, N: 1})
+		bed.Same(t, "of another number", 0, len(none))
+		return err
+	})
+	bed.Sound(t, s)
+}
+
+// transfersKept: what was told stands; who told it goes.
+func transfersKept(t *testing.T, s studio.Store) {
+	h := bed.Furnished(t, s)
+	ed := h.Declare(t, s, 3)
+	both := certified(t, s, ed)
+	told := []certificate.Transfer{
+		{Edition: ed, Number: both[0].Number, Certificate: both[1].ID, Told: certificate.Resold, Kept: "ab", Day: bed.Today, Who: "Ada", Words: "salt\nOren Kessler\n“by post”"},
+		{Edition: ed, Number: both[0].Number, Certificate: both[1].ID, Told: certificate.Lost, Kept: "cd", Day: bed.Today, Who: "Ada", Words: "salt\n\n"},
+	}
+	bed.Write(t, s, func(tx studio.Tx) (err error) {
+		for i := range told {
+			told[i].At = tx.Now()
+			if told[i].ID, err = tx.AddTransfer(told[i]); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	bed.Write(t, s, func(tx studio.Tx) error { return tx.ForgetTransfer(told[0].ID) })
+	told[0].Words = "(erased)"
+	bed.Read(t, s, func(tx studio.Tx) error {
+		got, err := tx.Transfers(ed, both[0].Number)
+		bed.Same(t, "transfers", told, got)
+		return err
+	})
+	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.ForgetTransfer(9) })
+	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.AddTransfer(certificate.Transfer{Certificate: 9}); return err })
 	bed.Sound(t, s)
 }

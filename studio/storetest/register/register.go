@@ -16,6 +16,8 @@ var Tests = map[string]func(*testing.T, studio.Store){
 	"a closed edition stays closed":                          closedStays,
 	"what was said of an edition is kept in order":           sayingsKept,
 	"an edition is closed once, and cancelled once":          closingsKept,
+	"certificates are kept, and ended once":                  certificatesKept,
+	"what owners told is kept, who told it may be forgotten": transfersKept,
 	"a declared edition has all its numbers, free":           declaredFree,
 	"a number walks through its life":                        lifeOfNumber,
 	"a number is promised once":                              promisedOnce,

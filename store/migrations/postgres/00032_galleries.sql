@@ -2,7 +2,7 @@
 -- Numbers may be at a gallery, and sold by it.
 ALTER TABLE impressions DROP CONSTRAINT impressions_state_check;
 ALTER TABLE impressions ADD CONSTRAINT impressions_state_check
-    CHECK (state IN ('free', 'promised', 'signed', 'sent', 'consigned', 'sold', 'returned', 'spoilt', 'kept', 'withdrawn'));
+    CHECK (state IN ('free', 'promised', 'signed', 'sent', 'consigned', 'sold-there', 'returned', 'spoilt', 'kept', 'withdrawn'));
 ALTER TABLE tallies ADD COLUMN consigned BIGINT NOT NULL DEFAULT 0 CHECK (consigned >= 0);
 ALTER TABLE tallies ADD COLUMN sold BIGINT NOT NULL DEFAULT 0 CHECK (sold >= 0);
 

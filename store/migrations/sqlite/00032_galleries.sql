@@ -8,7 +8,7 @@ CREATE TABLE impressions (
     edition   INTEGER NOT NULL REFERENCES editions (id),
     kind      TEXT NOT NULL CHECK (kind IN ('N', 'AP', 'PP', 'HC', 'BAT')),
     number    INTEGER NOT NULL CHECK (number >= 1),
-    state     TEXT NOT NULL DEFAULT 'free' CHECK (state IN ('free', 'promised', 'signed', 'sent', 'consigned', 'sold', 'returned', 'spoilt', 'kept', 'withdrawn')),
+    state     TEXT NOT NULL DEFAULT 'free' CHECK (state IN ('free', 'promised', 'signed', 'sent', 'consigned', 'sold-there', 'returned', 'spoilt', 'kept', 'withdrawn')),
     line      INTEGER REFERENCES lines (id),
     signed    INTEGER NOT NULL DEFAULT 0 CHECK (signed IN (0, 1)),
     struck    INTEGER NOT NULL DEFAULT 0 CHECK (struck IN (0, 1)),

@@ -1,0 +1,306 @@
+// Package billing is use cases: receipts, invoices and credit notes, written, numbered and kept as they were given out. None is ever changed.
+package billing
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"solander/calendar"
+	"solander/fault"
+	"solander/invoice"
+	"solander/money"
+	"solander/order"
+	"solander/papers"
+	"solander/studio"
+)
+
+// Store is what this room asks of the store.
+type Store interface {
+	invoice.Store
+	Order(id int64) (order.Order, error)
+}
+
+// Desk is one transaction as this room sees it.
+type Desk struct {
+	*studio.Turn
+	Store
+}
+
+// In returns a transaction as this room sees it.
+func In(t *studio.Turn) *Desk { return &Desk{t, t.Tx} }
+
+var write, read = studio.Doors(In)
+
+// WriteIn is a receipt or an invoice to be written.
+type WriteIn struct {
+	Kind   invoice.Kind
+	Order  int64
+	Number int64        // 0: the next
+	Day    calendar.Day // zero: today
+}
+
+// Validate looks at the input alone. Faults: Invalid.
+func (in WriteIn) Validate() error {
+	var l fault.List
+	l.Check(in.Kind == invoice.Receipt || in.Kind == invoice.Invoice, "kind", fmt.Sprintf("%.20q is neither receipt nor invoice", string(in.Kind)), "use receipt or invoice; a credit note corrects one of them")
+	l.Add(studio.Sane("day", in.Day))
+	return l.Err()
+}
+
+// Write writes the receipt of the payments of an order that have none, or the invoice of an order, and gives it its number.
+// Faults: Invalid, Missing, Taken when the number was given, Refused when there is nothing to write or an invoice stands already.
+func Write(ctx context.Context, s *studio.Studio, in WriteIn) (b invoice.Bill, err error) {
+	if err := in.Validate(); err != nil {
+		return b, err
+	}
+	err = write(ctx, s, func(t *Desk) (err error) {
+		b, err = t.write(in)
+		return err
+	})
+	return b, err
+}
+
+func (t *Desk) write(in WriteIn) (invoice.Bill, error) {
+	o, err := t.Order(in.Order)
+	if err != nil {
+		return invoice.Bill{}, err
+	}
+	sale, err := t.sale(o)
+	if err != nil {
+		return invoice.Bill{}, err
+	}
+	before, err := t.Bills(invoice.Query{Order: o.ID})
+	if err != nil {
+		return invoice.Bill{}, err
+	}
+	var b invoice.Bill
+	if in.Kind == invoice.Receipt {
+		b, err = sale.Receipt(receipted(before))
+	} else if err = noneStands(before); err == nil {
+		b, err = sale.Invoice()
+	}
+	if err != nil {
+		return b, studio.At(err, o.Mark)
+	}
+	return t.give(b, in.Number, in.Day)
+}
+
+// receipted are the payments for which a receipt stands.
+func receipted(bills []invoice.Bill) []int64 {
+	var out []int64
+	for _, b := range bills {
+		if b.Kind != invoice.Receipt || standing(b, bills).Sign() <= 0 {
+			continue
+		}
+		for _, p := range b.Body.Paid {
+			out = append(out, p.Payment)
+		}
+	}
+	return out
+}
+
+// standing is what is left of a paper after its credit notes.
+func standing(b invoice.Bill, all []invoice.Bill) money.Amount {
+	left := b.Total
+	for _, c := range all {
+		if c.Corrects == b.ID {
+			left.Minor -= c.Total.Minor
+		}
+	}
+	return left
+}
+
+func noneStands(bills []invoice.Bill) error {
+	for _, b := range bills {
+		if b.Kind == invoice.Invoice && standing(b, bills).Sign() > 0 {
+			return fault.New(fault.Refused, "invoice %s stands for it", b.Label()).ToMend("correct that one by a credit note; a second invoice would ask for the money twice")
+		}
+	}
+	return nil
+}
+
+// give numbers a paper and keeps it.
+func (t *Desk) give(b invoice.Bill, number int64, day calendar.Day) (invoice.Bill, error) {
+	last, on, err := t.LastBill(b.Kind)
+	if err != nil {
+		return b, err
+	}
+	if b.Number, err = invoice.Next(b.Kind, last, number); err != nil {
+		return b, err
+	}
+	if b.Day, err = t.NotFuture("day", day); err != nil {
+		return b, err
+	}
+	if b.Day.Before(on) {
+		return b, fault.New(fault.Refused, "%s is of %s: the next cannot be of an earlier day", b.Kind.Label(last), on).In("day").ToMend("leave the day out, or give one from %s on", on)
+	}
+	b.At, b.Who = t.Now, t.Who
+	if b.ID, err = t.AddBill(b); err != nil {
+		return b, err
+	}
+	return b, t.Note(b.Order, "%s %s over %s written", b.Kind.Words(), b.Label(), b.Total)
+}
+
+// sale is an order as papers of money are made of it.
+func (t *Desk) sale(o order.Order) (invoice.Sale, error) {
+	s := invoice.Sale{Order: o, From: t.from(), Terms: t.Set.Bills}
+	outlet, err := t.OutletOf(o.Outlet)
+	if err != nil {
+		return s, err
+	}
+	buyer, err := t.BuyerOf(o.Buyer)
+	if err != nil {
+		return s, err
+	}
+	s.Outlet, s.To = outlet.Name, partyOf(buyer, o, t.Set.Address.Country)
+	for _, l := range o.Live() {
+		e, err := t.EditionOf(l.Edition)
+		if err != nil {
+			return s, err
+		}
+		s.Lines = append(s.Lines, invoice.Line{Text: studio.Named(l.Number.Of(e), e.Title), Facts: papers.Facts(e, papers.Head{Units: t.Set.Units}), Amount: l.Price})
+	}
+	if !o.TaxByOutlet && o.Tax.Sign() > 0 {
+		base := o.Goods()
+		base.Minor += o.Postage.Minor
+		s.Taxes = []invoice.Tax{{Text: "Tax", Base: base, Amount: o.Tax}}
+	}
+	return s, nil
+}
+
+func (t *Desk) from() invoice.Party {
+	return invoice.From(t.Set.Studio, t.Set.Address)
+}
+
+// partyOf is whom a paper is for: the buyer, at the address of the order when it is hers.
+func partyOf(b order.Buyer, o order.Order, home string) invoice.Party {
+	if o.ShipTo.Line1 == "" {
+		return invoice.Party{Name: b.Name}
+	}
+	return invoice.PartyAt(b.Name, o.ShipTo, home)
+}
+
+// CorrectIn is a credit note to be written.
+type CorrectIn struct {
+	Bill   int64
+	Amount money.Amount // nothing: all that is left of it
+	Reason string
+	Number int64
+	Day    calendar.Day
+}
+
+// Validate looks at the input alone. Faults: Invalid.
+func (in CorrectIn) Validate() error {
+	var l fault.List
+	l.Add(studio.ReasonGiven(in.Reason))
+	l.Add(studio.Amount("amount", in.Amount))
+	l.Add(studio.Sane("day", in.Day))
+	return l.Err()
+}
+
+// Correct writes a credit note that takes an amount off a receipt or an invoice. No money moves by it. Faults: Invalid, Missing, Taken,
+// Refused when it is more than is left of the paper.
+func Correct(ctx context.Context, s *studio.Studio, in CorrectIn) (c invoice.Bill, err error) {
+	if err := in.Validate(); err != nil {
+		return c, err
+	}
+	err = write(ctx, s, func(t *Desk) (err error) {
+		b, err := t.Bill(in.Bill)
+		if err != nil {
+			return err
+		}
+		amount, err := t.Cash("amount", in.Amount)
+		if err != nil {
+			return err
+		}
+		notes, err := t.Bills(invoice.Query{Corrects: b.ID})
+		if err != nil {
+			return err
+		}
+		before := money.Of(b.Total.Minor-standing(b, notes).Minor, b.Total.Currency)
+		if c, err = invoice.Correct(b, before, amount, in.Reason, t.from(), t.Set.Bills); err != nil {
+			return err
+		}
+		c, err = t.give(c, in.Number, in.Day)
+		return err
+	})
+	return c, err
+}
+
+// View is a paper with its credit notes and what is left of it.
+type View struct {
+	invoice.Bill
+	Notes []invoice.Bill `json:"notes"` // the oldest first
+	Left  money.Amount   `json:"left"`
+}
+
+// Show reads a paper. Faults: Missing.
+func Show(ctx context.Context, s *studio.Studio, id int64) (View, error) {
+	return studio.Got(ctx, s, read, func(t *Desk) (View, error) {
+		b, err := t.Bill(id)
+		if err != nil {
+			return View{}, err
+		}
+		return t.view(b)
+	})
+}
+
+// Numbered reads a paper by its label, such as I-12. Faults: Invalid, Missing.
+func Numbered(ctx context.Context, s *studio.Studio, label string) (View, error) {
+	k, n, err := invoice.Named(label)
+	if err != nil {
+		return View{}, err
+	}
+	return studio.Got(ctx, s, read, func(t *Desk) (View, error) {
+		b, err := t.BillNumbered(k, n)
+		if err != nil {
+			return View{}, err
+		}
+		return t.view(b)
+	})
+}
+
+func (t *Desk) view(b invoice.Bill) (View, error) {
+	notes, err := t.Bills(invoice.Query{Corrects: b.ID})
+	slices.Reverse(notes)
+	if notes == nil {
+		notes = []invoice.Bill{}
+	}
+	return View{b, notes, standing(b, notes)}, err
+}
+
+// Page is one page of a list of papers.
+type Page struct {
+	Bills []invoice.Bill `json:"bills"`
+	Next  int64          `json:"next"` // invoice.Query.Before of the next page; 0 = no more
+}
+
+// List lists papers, newest first.
+func List(ctx context.Context, s *studio.Studio, q invoice.Query) (Page, error) {
+	if q.Limit <= 0 {
+		q.Limit = studio.PageLimit
+	}
+	q.Limit = min(q.Limit, studio.MostPage)
+	limit := q.Limit
+	q.Limit++
+	return studio.Got(ctx, s, read, func(t *Desk) (Page, error) {
+		all, err := t.Bills(q)
+		p := Page{Bills: append([]invoice.Bill{}, all...)}
+		if len(all) > limit {
+			p.Bills, p.Next = p.Bills[:limit], all[limit-1].ID
+		}
+		return p, err
+	})
+}
+
+// Paper is a paper of money as it is printed. Faults: Missing.
+func Paper(ctx context.Context, s *studio.Studio, id int64) (papers.Bill, error) {
+	return studio.Got(ctx, s, read, func(t *Desk) (papers.Bill, error) {
+		b, err := t.Bill(id)
+		if err != nil {
+			return papers.Bill{}, err
+		}
+		return papers.BillOf(papers.Head{Studio: b.Body.From.Name, Day: b.Day, Units: t.Set.Units}, b), nil
+	})
+}

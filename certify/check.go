@@ -1,0 +1,164 @@
+package certify
+
+import (
+	"context"
+	"slices"
+	"strconv"
+
+	"solander/certificate"
+	"solander/edition"
+	"solander/record"
+	"solander/sealog"
+	"solander/studio"
+)
+
+func yearText(year int) string { return strconv.Itoa(year) }
+
+// Keys are the public keys that the register ever had, the newest first.
+func (t *Certify) Keys() ([]string, error) {
+	all, err := t.LeavesOf(sealog.KeyEvent, 0)
+	if err != nil {
+		return nil, err
+	}
+	var out []string
+	for _, l := range slices.Backward(all) {
+		out = append(out, l.Get("key"))
+	}
+	return out, nil
+}
+
+// Ended is the list of certificates that were ended, as it stands.
+func (t *Certify) Ended() (certificate.List, error) {
+	out := certificate.List{Day: t.Today}
+	var err error
+	if out.Last, err = t.LastSerial(); err != nil {
+		return out, err
+	}
+	ends, err := t.CertificateEnds()
+	if err != nil {
+		return out, err
+	}
+	for _, e := range ends {
+		out.Ended = append(out.Ended, certificate.Ended{Serial: e.Certificate, Day: e.Day, By: e.FollowedBy})
+	}
+	slices.SortFunc(out.Ended, func(a, b certificate.Ended) int { return int(a.Serial - b.Serial) })
+	return out, nil
+}
+
+// Check checks a certificate by what this studio knows: its keys, and what it ended.
+func Check(ctx context.Context, s *studio.Studio, text string) (certificate.Verdict, error) {
+	return studio.Got(ctx, s, read, func(t *Certify) (certificate.Verdict, error) { return t.check(text) })
+}
+
+func (t *Certify) check(text string) (certificate.Verdict, error) {
+	keys, err := t.Keys()
+	if err != nil {
+		return certificate.Verdict{}, err
+	}
+	ended, err := t.Ended()
+	return certificate.Check(text, certificate.Known{Keys: keys, Own: &ended}), err
+}
+
+// SignedList is the list of ended certificates, signed by the register's key: whoever has it knows which do not hold any more.
+func SignedList(ctx context.Context, s *studio.Studio, passphrase string) (string, error) {
+	key, err := record.Signer(ctx, s, passphrase)
+	if err != nil {
+		return "", err
+	}
+	l, err := studio.Got(ctx, s, read, func(t *Certify) (certificate.List, error) { return t.Ended() })
+	if err != nil {
+		return "", err
+	}
+	signed, err := key.Sign(l.Text())
+	return string(signed), err
+}
+
+// KnownKeys are the public keys of the register, the newest first.
+func KnownKeys(ctx context.Context, s *studio.Studio) ([]string, error) {
+	return studio.Got(ctx, s, read, func(t *Certify) ([]string, error) { return t.Keys() })
+}
+
+// OfNumber are the certificates of a number, oldest first, each with how it stands.
+func OfNumber(ctx context.Context, s *studio.Studio, ed int64, n edition.Number) ([]Standing, error) {
+	return studio.Got(ctx, s, read, func(t *Certify) ([]Standing, error) {
+		all, err := t.Certificates(ed, n)
+		if err != nil {
+			return nil, err
+		}
+		return t.standings(all)
+	})
+}
+
+// Standing is a certificate and whether it was ended.
+type Standing struct {
+	certificate.Kept
+	End *certificate.End `json:"end,omitempty"`
+}
+
+// Words say how it stands.
+func (s Standing) Words() string {
+	switch {
+	case s.End == nil:
+		return "holds"
+	case s.End.FollowedBy != 0:
+		return "replaced by certificate " + strconv.FormatInt(s.End.FollowedBy, 10)
+	}
+	return "revoked"
+}
+
+func (t *Certify) standings(all []certificate.Kept) ([]Standing, error) {
+	ends, err := t.CertificateEnds()
+	if err != nil {
+		return nil, err
+	}
+	out := make([]Standing, len(all))
+	for i, c := range all {
+		out[i].Kept = c
+		if e, ended := ends[c.ID]; ended {
+			out[i].End = &e
+		}
+	}
+	return out, nil
+}
+
+// Lacking are the signed numbers of an edition that have no certificate.
+func Lacking(ctx context.Context, s *studio.Studio, ed int64) ([]edition.Number, error) {
+	return studio.Got(ctx, s, read, func(t *Certify) ([]edition.Number, error) { return t.lacking(ed) })
+}
+
+func (t *Certify) lacking(ed int64) ([]edition.Number, error) {
+	e, err := t.EditionOf(ed)
+	if err != nil {
+		return nil, err
+	}
+	all, err := t.Certificates(ed, edition.Number{})
+	if err != nil {
+		return nil, err
+	}
+	ends, err := t.CertificateEnds()
+	if err != nil {
+		return nil, err
+	}
+	has := map[edition.Number]bool{}
+	for _, c := range all {
+		if _, ended := ends[c.ID]; !ended {
+			has[c.Number] = true
+		}
+	}
+	var out []edition.Number
+	for _, k := range edition.Kinds() {
+		if e.Count(k) == 0 {
+			continue
+		}
+		rows, err := t.NumbersIn(studio.NumberQuery{Edition: ed, Kind: k})
+		if err != nil {
+			return nil, err
+		}
+		for _, r := range rows {
+			if r.Standing.Signed && r.Standing.State != edition.Withdrawn && !has[r.Number] {
+				out = append(out, r.Number)
+			}
+		}
+	}
+	return out, nil
+}

@@ -1,0 +1,126 @@
+package earnings
+
+import (
+	"fmt"
+	"io"
+
+	"solander/calendar"
+	"solander/cli/desk"
+	"solander/journal"
+	"solander/money"
+)
+
+// Earnings are the commands.
+type Earnings struct {
+	Journal  journalCmd  `cmd:"" help:"Write the journal: plain text that accounting programs read, or CSV."`
+	Balance  balanceCmd  `cmd:"" help:"The trial balance: what stands on every account."`
+	Accounts accountsCmd `cmd:"" help:"The accounts, and what they are called."`
+}
+
+// days are the flags of a command about some days.
+type days struct {
+	From calendar.Day `placeholder:"DAY" help:"The first day; without it, from the first there is."`
+	To   calendar.Day `placeholder:"DAY" help:"The last day; without it, to the last there is."`
+}
+
+func (s days) span() journal.Span { return journal.Span{From: s.From, To: s.To} }
+
+type journalCmd struct {
+	days
+	Output string `short:"o" required:"" placeholder:"FILE" predictor:"file" help:"The file (- is the output stream)."`
+	CSV    bool   `help:"As CSV, a row a line of an entry, instead of plain text."`
+	Force  bool   `help:"Replace the file when it exists."`
+}
+
+func (journalCmd) Help() string {
+	return `Every sale, payment, refund, fee, postage and cost is entered twice, and nothing that was entered is ever changed. The
+form is in docs/formats/journal.md. It is no advice: ask an adviser what a return needs.
+
+Example:
+
+  solander earnings journal -o studio.journal
+  solander earnings journal --from 2026-01-01 --to 2026-12-31 --csv -o 2026.csv`
+}
+
+func (c *journalCmd) Run(d *desk.Open) error {
+	return d.ToFile(c.Output, c.Force, func(w io.Writer) error {
+		return journal.Write(d.Ctx, d.Studio, c.span(), c.CSV, w)
+	})
+}
+
+type balanceCmd struct{ days }
+
+func (balanceCmd) Help() string {
+	return `All debits of a currency are all its credits, always.
+
+Example:
+
+  solander earnings balance
+  solander earnings balance --from 2026-01-01 --to 2026-12-31`
+}
+
+func (c *balanceCmd) Run(d *desk.Open) error {
+	b, err := journal.Balance(d.Ctx, d.Studio, c.span())
+	if err != nil {
+		return err
+	}
+	return d.Show(b, func(w io.Writer) {
+		desk.Table(w, func(row func(string, ...any)) {
+			row("CODE\tACCOUNT\tDEBIT\tCREDIT\t")
+			for _, x := range b.Rows {
+				row("%s\t%s\t%s\t%s\t%s", x.Code, x.Name, side(x.Debit, x.Of), side(x.Credit, x.Of), x.Of)
+			}
+			for _, t := range b.Totals {
+				row("\tin all\t%s\t%s\t%s", money.Of(t.Debit, t.Currency).Plain(), money.Of(t.Credit, t.Currency).Plain(), t.Currency)
+			}
+		})
+		if !b.Closed.IsZero() {
+			fmt.Fprintf(w, "closed up to %s\n", b.Closed)
+		}
+	})
+}
+
+func side(n int64, currency string) string {
+	if n == 0 {
+		return ""
+	}
+	return money.Of(n, currency).Plain()
+}
+
+type accountsCmd struct {
+	Show   accountsShowCmd `cmd:"" default:"withargs" help:"List them (this is what accounts alone does)."`
+	Rename renameCmd       `cmd:"" help:"Call an account otherwise."`
+}
+
+type accountsShowCmd struct{}
+
+func (accountsShowCmd) Help() string { return "Example:\n\n  solander earnings accounts" }
+
+func (c *accountsShowCmd) Run(d *desk.Open) error {
+	all, err := journal.Accounts(d.Ctx, d.Studio)
+	if err != nil {
+		return err
+	}
+	return d.Show(all, func(w io.Writer) {
+		desk.Table(w, func(row func(string, ...any)) {
+			row("CODE\tACCOUNT\tIS\tKEY")
+			for _, a := range all {
+				row("%s\t%s\t%s\t%s", a.Code, a.Name, a.Class, a.Key)
+			}
+		})
+	})
+}
+
+type renameCmd struct {
+	Account string `arg:"" help:"Its code or key."`
+	Name    string `arg:"" optional:"" help:"What it is called from now on; without it, as the trade does."`
+}
+
+func (renameCmd) Help() string {
+	return "Example:\n\n  solander earnings accounts rename 1100 'Paid and not yet in the bank'"
+}
+
+func (c *renameCmd) Run(d *desk.Open) error {
+	a, err := journal.Rename(d.Ctx, d.Studio, c.Account, c.Name)
+	return d.Done(err, a, "account %s: %s", a.Code, a.Name)
+}

@@ -1,0 +1,103 @@
+package owing
+
+import (
+	"cmp"
+	"slices"
+
+	"solander/calendar"
+	"solander/money"
+	"solander/order"
+)
+
+// Entry is one line of a statement: a sale, or money in or back. Charge and Paid are what it adds to either side; a refund is a Paid below
+// nothing. Balance is what the buyer owes after it.
+type Entry struct {
+	Day     calendar.Day `json:"day"`
+	Mark    string       `json:"mark"`
+	Order   int64        `json:"order"`
+	Text    string       `json:"text"`
+	Charge  money.Amount `json:"charge"`
+	Paid    money.Amount `json:"paid"`
+	Balance money.Amount `json:"balance"`
+}
+
+// Statement is what stood between the studio and one buyer in a span of days. A sale stands in it with what is due of it now: one that was
+// cancelled or came back whole, with nothing.
+type Statement struct {
+	From    calendar.Day `json:"from"` // no day: from the first sale on
+	Until   calendar.Day `json:"until"`
+	Opening money.Amount `json:"opening"` // owed before From
+	Entries []Entry      `json:"entries"`
+	Charged money.Amount `json:"charged"`
+	Paid    money.Amount `json:"paid"`
+	Closing money.Amount `json:"closing"`
+}
+
+// StatementOf makes the statement of orders of one buyer. Faults: Invalid when they are in different currencies or do not fit together.
+func StatementOf(orders []order.Order, from, until calendar.Day, currency string) (Statement, error) {
+	none := money.Of(0, currency)
+	s := Statement{From: from, Until: until, Opening: none, Entries: []Entry{}, Charged: none, Paid: none, Closing: none}
+	for _, e := range entriesOf(orders, none) {
+		if e.Day.After(until) {
+			continue
+		}
+		if err := add(e.Charge, &s.Closing); err != nil {
+			return s, err
+		}
+		if err := add(e.Paid.Neg(), &s.Closing); err != nil {
+			return s, err
+		}
+		if e.Day.Before(from) {
+			s.Opening = s.Closing
+			continue
+		}
+		if err := add(e.Charge, &s.Charged); err != nil {
+			return s, err
+		}
+		if err := add(e.Paid, &s.Paid); err != nil {
+			return s, err
+		}
+		e.Balance = s.Closing
+		s.Entries = append(s.Entries, e)
+	}
+	return s, nil
+}
+
+// entriesOf are the entries of orders, by day; of one day, sales come first.
+func entriesOf(orders []order.Order, none money.Amount) []Entry {
+	var out []Entry
+	for _, o := range orders {
+		sale := Entry{Day: o.Placed, Mark: o.Mark, Order: o.ID, Text: "Sale", Charge: o.Due(), Paid: none}
+		switch o.State {
+		case order.Cancelled:
+			sale.Text = "Sale, cancelled since"
+		case order.Returned:
+			sale.Text = "Sale, which came back"
+		}
+		out = append(out, sale)
+		for _, p := range o.Payments {
+			if p.Reversed {
+				continue
+			}
+			e := Entry{Day: p.Day, Mark: o.Mark, Order: o.ID, Text: "Paid", Charge: none, Paid: p.Amount}
+			switch p.Kind {
+			case order.Deposit:
+				e.Text = "Paid, a deposit"
+			case order.Refund:
+				e.Text, e.Paid = "Paid back", p.Amount.Neg()
+			}
+			out = append(out, e)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Entry) int {
+		return cmp.Or(a.Day.Sub(b.Day), after(a)-after(b), cmp.Compare(a.Order, b.Order))
+	})
+	return out
+}
+
+func after(e Entry) int {
+	if e.Charge.IsZero() && !e.Paid.IsZero() {
+		return 1
+	}
+	return 0
+}

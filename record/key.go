@@ -1,0 +1,165 @@
+package record
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+
+	"solander/fault"
+	"solander/record/keyfile"
+	"solander/sealog"
+	"solander/studio"
+)
+
+// Export is the key as a file to be kept elsewhere, sealed by a passphrase of its own; "" leaves it open. Faults: as Signer.
+func Export(ctx context.Context, s *studio.Studio, passphrase, sealedBy string) ([]byte, error) {
+	k, err := Signer(ctx, s, passphrase)
+	if err != nil {
+		return nil, err
+	}
+	return keyfile.Body(k, sealedBy)
+}
+
+// Load puts a key that was exported where the studio looks for it. Faults: Taken when one lies there; Refused when it is of another
+// register, or one that was replaced.
+func Load(ctx context.Context, s *studio.Studio, body []byte, passphrase string) (file string, err error) {
+	file, _ = s.Store.RegisterKey()
+	if file == "" {
+		return "", fault.New(fault.Refused, "there is no place for the register's key").ToMend("set SOLANDER_REGISTER_KEY to a file that does not lie on the database server")
+	}
+	k, err := keyfile.Parse(body, passphrase)
+	if err != nil {
+		return "", err
+	}
+	var public string
+	err = read(ctx, s, func(t *Record) (err error) {
+		public, err = t.Verifier()
+		return err
+	})
+	if err != nil {
+		return "", err
+	}
+	if k.Verifier() != public {
+		return "", fault.New(fault.Refused, "this is the key of another register, or one that was replaced").ToMend("choose the file that was exported last").In("file")
+	}
+	return file, keyfile.Write(file, body, true)
+}
+
+// Reseal gives the key another passphrase; to "" leaves it open. Faults: as Signer.
+func Reseal(ctx context.Context, s *studio.Studio, from, to string) error {
+	k, err := Signer(ctx, s, from)
+	if err != nil {
+		return err
+	}
+	body, err := keyfile.Body(k, to)
+	if err != nil {
+		return err
+	}
+	file, _ := s.Store.RegisterKey()
+	return keyfile.Write(file, body, false)
+}
+
+// Replace makes another key, to which the one before hands over: the log tells it, signed by both. A checkpoint by the new one follows.
+// passphrase opens the key that is there, and seals the new one as well.
+func Replace(ctx context.Context, s *studio.Studio, passphrase string) (sealog.Signed, error) {
+	from, err := Signer(ctx, s, passphrase)
+	if err != nil {
+		return sealog.Signed{}, err
+	}
+	file, given := s.Store.RegisterKey()
+	if passphrase == "" {
+		passphrase = given
+	}
+	var seed []byte
+	if err := read(ctx, s, func(t *Record) (err error) { seed, err = t.seed(); return err }); err != nil {
+		return sealog.Signed{}, err
+	}
+	to, err := sealog.NewKey(from.Name(), seed)
+	if err != nil {
+		return sealog.Signed{}, err
+	}
+	body, err := keyfile.Body(to, passphrase)
+	if err != nil {
+		return sealog.Signed{}, err
+	}
+	if err := keyfile.Write(file+nextTail, body, false); err != nil { // it is there before the log tells of it
+		return sealog.Signed{}, err
+	}
+	leaf, err := sealog.HandOver(from, to)
+	if err != nil {
+		return sealog.Signed{}, err
+	}
+	err = write(ctx, s, func(t *Record) error {
+		log, err := t.Log()
+		if err != nil {
+			return err
+		}
+		public, err := t.keyOf(log)
+		if err == nil && public != from.Verifier() {
+			err = fault.New(fault.Taken, "the key was replaced meanwhile").ToMend("look at it again")
+		}
+		if err != nil {
+			return err
+		}
+		_, err = t.AppendLeaf(leaf)
+		return err
+	})
+	if err != nil {
+		return sealog.Signed{}, err
+	}
+	if err := os.Rename(file+nextTail, file); err != nil {
+		return sealog.Signed{}, err
+	}
+	return Sign(ctx, s, passphrase)
+}
+
+// Lost says that the key is lost: the log ends, and another one begins that carries its root, with a key of its own. What the old key signed
+// still holds. Faults: Refused while the key is there.
+func Lost(ctx context.Context, s *studio.Studio, why, passphrase string) (sealog.Signed, error) {
+	if err := studio.ReasonGiven(why); err != nil {
+		return sealog.Signed{}, err
+	}
+	file, given := s.Store.RegisterKey()
+	if passphrase == "" {
+		passphrase = given
+	}
+	body, there, err := keyfile.Read(file)
+	if err != nil {
+		return sealog.Signed{}, err
+	}
+	if there {
+		if k, err := keyfile.Parse(body, passphrase); err == nil {
+			var public string
+			if err := read(ctx, s, func(t *Record) (err error) { public, err = t.Verifier(); return err }); err == nil && k.Verifier() == public {
+				return sealog.Signed{}, fault.New(fault.Refused, "the key is not lost: it lies where it belongs").At("%s", file).ToMend("to have another one: solander register key replace")
+			}
+		}
+		if err := aside(file); err != nil { // of another register, or sealed by words that nobody knows any more
+			return sealog.Signed{}, err
+		}
+	}
+	err = write(ctx, s, func(t *Record) error {
+		if _, err := t.Log(); err != nil {
+			return err
+		}
+		_, err := t.BeginLog(why)
+		return err
+	})
+	if err != nil {
+		return sealog.Signed{}, err
+	}
+	return Sign(ctx, s, passphrase)
+}
+
+// aside moves a key that is of no use out of the way; it is not deleted.
+func aside(file string) error {
+	for i := 1; i < 100; i++ {
+		to := fmt.Sprintf("%s.unused-%d", file, i)
+		if _, err := os.Stat(to); errors.Is(err, fs.ErrNotExist) {
+			return os.Rename(file, to)
+		}
+	}
+	return fault.New(fault.Taken, "too many keys that were put aside lie there").At("%s", file).ToMend("move them away first")
+}

@@ -1,0 +1,130 @@
+// Package keyfile keeps the register's key in a file of its own, outside the database: as it is, readable for its user alone, or sealed by
+// a passphrase in the open format age (scrypt). The file as it is guards against who has the database without the folder; the sealed one against
+// who has both, too: then nothing is signed until somebody gives the passphrase.
+package keyfile
+
+import (
+	"bytes"
+	"encoding/base64"
+	"errors"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"solander/copies/sealed"
+	"solander/fault"
+	"solander/sealog"
+)
+
+// head begins the text of a key; the name of its log and its seed in base64 follow.
+const head = "solander-register-key/1 "
+
+// mostText bounds a key file, in bytes.
+const mostText = 64 << 10
+
+// text is the text of a key.
+func text(k sealog.Key) string {
+	return head + k.Name() + " " + base64.StdEncoding.EncodeToString(k.Seed()) + "\n"
+}
+
+// Locked is a fault for want of the passphrase.
+var Locked = fault.New(fault.Refused, "the register's key is locked by a passphrase").In("passphrase").
+	ToMend("give the passphrase: --passphrase FILE, or SOLANDER_REGISTER_PASSPHRASE")
+
+// Sealed reports whether the text of a file is sealed by a passphrase.
+func Sealed(body []byte) bool {
+	is, _, err := sealed.Is(bytes.NewReader(body))
+	return is && err == nil
+}
+
+// Parse reads the text of a key file; "" opens one that is not sealed. Faults: Invalid, Refused when the passphrase is missing or wrong.
+func Parse(body []byte, passphrase string) (sealog.Key, error) {
+	bad := fault.New(fault.Invalid, "this is no key of a register").ToMend("choose the file that was made by this program")
+	if Sealed(body) {
+		if passphrase == "" {
+			return sealog.Key{}, Locked
+		}
+		r, err := sealed.Open(bytes.NewReader(body), passphrase)
+		if err != nil {
+			var f *fault.Error
+			if errors.As(err, &f) {
+				err = f.In("passphrase")
+			}
+			return sealog.Key{}, err
+		}
+		if body, err = io.ReadAll(io.LimitReader(r, mostText)); err != nil {
+			return sealog.Key{}, bad.Because(err)
+		}
+	}
+	of, ok := strings.CutPrefix(strings.TrimSpace(string(body)), strings.TrimSpace(head)+" ")
+	name, seed, ok2 := strings.Cut(of, " ")
+	raw, err := base64.StdEncoding.DecodeString(seed)
+	if !ok || !ok2 || err != nil {
+		return sealog.Key{}, bad
+	}
+	return sealog.NewKey(name, raw)
+}
+
+// Body is what a key file holds: sealed, unless the passphrase is "".
+func Body(k sealog.Key, passphrase string) ([]byte, error) {
+	if passphrase == "" {
+		return []byte(text(k)), nil
+	}
+	var b bytes.Buffer
+	w, err := sealed.By(&b, passphrase)
+	if err != nil {
+		return nil, err
+	}
+	_, err = io.WriteString(w, text(k))
+	err = errors.Join(err, w.Close())
+	return b.Bytes(), err
+}
+
+// Read reads a key file; there is false when there is none. Faults: Refused.
+func Read(file string) (body []byte, there bool, err error) {
+	body, err = os.ReadFile(file)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, false, nil
+	case err != nil:
+		return nil, false, fault.New(fault.Refused, "the register's key cannot be read").At("%s", file).ToMend("look at who may read the file").Because(err)
+	}
+	return body, true, nil
+}
+
+// Write puts a file whole in its place, for this user alone; new refuses to replace one. Faults: Taken, Refused.
+func Write(file string, body []byte, onlyNew bool) error {
+	refused := func(err error) error {
+		return fault.New(fault.Refused, "the file cannot be written").At("%s", file).ToMend("look at the folder, and whether there is room").Because(err)
+	}
+	next, err := os.CreateTemp(filepath.Dir(file), "."+filepath.Base(file)+"-*") // 0600
+	if err != nil {
+		return refused(err)
+	}
+	defer os.Remove(next.Name())
+	_, err = next.Write(body)
+	if err := errors.Join(err, next.Sync(), next.Close()); err != nil {
+		return refused(err)
+	}
+	if !onlyNew {
+		if err := os.Rename(next.Name(), file); err != nil {
+			return refused(err)
+		}
+		return nil
+	}
+	err = os.Link(next.Name(), file)
+	if errors.Is(err, fs.ErrExist) {
+		return fault.New(fault.Taken, "a key lies there already").At("%s", file).ToMend("move it away first, and do not lose it")
+	}
+	if err != nil { // a file system without links
+		if _, there, err := Read(file); there || err != nil {
+			return fault.New(fault.Taken, "a key lies there already").At("%s", file).ToMend("move it away first, and do not lose it")
+		}
+		if err := os.Rename(next.Name(), file); err != nil {
+			return refused(err)
+		}
+	}
+	return nil
+}

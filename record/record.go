@@ -1,0 +1,311 @@
+// Package record is the register as it is vouched for: the key, what is signed of the log by it, and what is published. The key lies in a
+// file outside the database (record/keyfile); the log is the store's, and what its leaves and proofs mean is sealog's.
+package record
+
+import (
+	"context"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"os"
+
+	"golang.org/x/mod/sumdb/note"
+
+	"solander/edition"
+	"solander/fault"
+	"solander/record/keyfile"
+	"solander/sealog"
+	"solander/studio"
+)
+
+// Store is what this room asks of the store.
+type Store interface {
+	sealog.Store
+	Works() ([]edition.Work, error)
+	Editions() ([]edition.Edition, error)
+	NumberLots(ed int64) (map[edition.Kind]map[edition.Lot]int, error)
+}
+
+// Record is one transaction as this room sees it.
+type Record struct {
+	*studio.Turn
+	Store
+}
+
+// In returns a transaction as this room sees it.
+func In(t *studio.Turn) *Record { return &Record{t, t.Tx} }
+
+var write, read = studio.Doors(In)
+
+// keyOf is the public key that signs a log now; "" = none was made yet.
+func (t *Record) keyOf(log sealog.Log) (string, error) {
+	all, err := t.LeavesOf(sealog.KeyEvent, 0)
+	if err != nil {
+		return "", err
+	}
+	for i := len(all) - 1; i >= 0; i-- {
+		if all[i].Log == log.ID {
+			return all[i].Get("key"), nil
+		}
+	}
+	return "", nil
+}
+
+// Verifier is the public key of the register, as a text that other programs take. Faults: Missing.
+func (t *Record) Verifier() (string, error) {
+	log, err := t.Log()
+	if err != nil {
+		return "", err
+	}
+	v, err := t.keyOf(log)
+	if err == nil && v == "" {
+		err = fault.New(fault.Missing, "the register has no key yet").ToMend("solander register checkpoint makes one")
+	}
+	return v, err
+}
+
+// Signer is the register's key, to sign with; it is made when there never was one. passphrase "" = the one that this program was given.
+// Faults: Refused when it is locked, is not there or is of another register.
+func Signer(ctx context.Context, s *studio.Studio, passphrase string) (sealog.Key, error) {
+	file, given := s.Store.RegisterKey()
+	if passphrase == "" {
+		passphrase = given
+	}
+	if file == "" {
+		return sealog.Key{}, fault.New(fault.Refused, "there is no place for the register's key").ToMend("set SOLANDER_REGISTER_KEY to a file that does not lie on the database server")
+	}
+	var public string
+	var log sealog.Log
+	err := read(ctx, s, func(t *Record) (err error) {
+		if log, err = t.Log(); err == nil {
+			public, err = t.keyOf(log)
+		}
+		return err
+	})
+	if fault.Is(err, fault.Missing) {
+		err = nil
+	}
+	if err != nil {
+		return sealog.Key{}, err
+	}
+	body, there, err := keyfile.Read(file)
+	switch {
+	case err != nil:
+		return sealog.Key{}, err
+	case !there && public != "":
+		return sealog.Key{}, gone(file)
+	case !there:
+		return first(ctx, s, file, passphrase)
+	}
+	k, err := keyfile.Parse(body, passphrase)
+	if err != nil {
+		return k, at(err, file)
+	}
+	switch {
+	case public == k.Verifier():
+		return k, nil
+	case public == "" && k.Name() == log.Origin: // its leaf was not written any more
+		return k, enter(ctx, s, k)
+	}
+	if public == "" { // of a studio that stood here before
+		if err := aside(file); err != nil {
+			return sealog.Key{}, err
+		}
+		return first(ctx, s, file, passphrase)
+	}
+	if next, there, err := keyfile.Read(file + nextTail); err == nil && there { // a hand-over was cut short
+		if n, err := keyfile.Parse(next, passphrase); err == nil && n.Verifier() == public {
+			return n, os.Rename(file+nextTail, file)
+		}
+	}
+	return sealog.Key{}, fault.New(fault.Refused, "this is the key of another register, or one that was replaced").At("%s", file).
+		ToMend("put the register's own key there; or, when it is lost: solander register key lost")
+}
+
+// nextTail is behind the name of a key that is about to take the place of the one before.
+const nextTail = ".next"
+
+func at(err error, file string) error {
+	var f *fault.Error
+	if errors.As(err, &f) && f.Where == "" {
+		return f.At("%s", file)
+	}
+	return err
+}
+
+func gone(file string) *fault.Error {
+	return fault.New(fault.Refused, "the register's key is not there").At("%s", file).
+		ToMend("put it back, or take it from where it was exported to: solander register key load FILE; when it is lost for good: solander register key lost")
+}
+
+// first makes the first key of a log, which it begins when there is none.
+func first(ctx context.Context, s *studio.Studio, file, passphrase string) (k sealog.Key, err error) {
+	var seed []byte
+	var log sealog.Log
+	err = write(ctx, s, func(t *Record) (err error) {
+		if log, err = t.Log(); fault.Is(err, fault.Missing) {
+			log, err = t.BeginLog("")
+		}
+		if err == nil {
+			seed, err = t.seed()
+		}
+		return err
+	})
+	if err != nil {
+		return k, err
+	}
+	if k, err = sealog.NewKey(log.Origin, seed); err != nil {
+		return k, err
+	}
+	body, err := keyfile.Body(k, passphrase)
+	if err != nil {
+		return k, err
+	}
+	if err := keyfile.Write(file, body, true); err != nil {
+		return k, err
+	}
+	return k, enter(ctx, s, k)
+}
+
+// seed draws what a key is made of.
+func (t *Record) seed() ([]byte, error) {
+	parts, err := t.NewSalts(sealog.SeedSize / sealog.SaltSize)
+	if err != nil {
+		return nil, err
+	}
+	var seed []byte
+	for _, p := range parts {
+		b, err := hex.DecodeString(p)
+		if err != nil {
+			return nil, err
+		}
+		seed = append(seed, b...)
+	}
+	return seed, nil
+}
+
+func enter(ctx context.Context, s *studio.Studio, k sealog.Key) error {
+	return write(ctx, s, func(t *Record) error {
+		_, err := t.AppendLeaf(sealog.KeyMade(k))
+		return err
+	})
+}
+
+// Sign signs how far the log has come, and keeps that: in the studio, and in a file beside it. passphrase as for Signer.
+func Sign(ctx context.Context, s *studio.Studio, passphrase string) (sealog.Signed, error) {
+	k, err := Signer(ctx, s, passphrase)
+	if err != nil {
+		return sealog.Signed{}, err
+	}
+	var out sealog.Signed
+	err = write(ctx, s, func(t *Record) (err error) {
+		out, err = t.Checkpoint(k)
+		return err
+	})
+	if err != nil {
+		return out, err
+	}
+	return out, Keep(s, out)
+}
+
+// Checkpoint signs how far the log has come within a transaction. When nothing was entered since the latest one, it is that one.
+func (t *Record) Checkpoint(k sealog.Key) (sealog.Signed, error) {
+	log, err := t.Log()
+	if err != nil {
+		return sealog.Signed{}, err
+	}
+	all, err := t.Checkpoints(log.ID)
+	if err != nil {
+		return sealog.Signed{}, err
+	}
+	if n := len(all); n > 0 && all[n-1].Size == log.Size {
+		return all[n-1], nil
+	}
+	body, err := k.Sign(log.Head().Text())
+	if err != nil {
+		return sealog.Signed{}, err
+	}
+	out := sealog.Signed{Log: log.ID, Size: log.Size, At: t.Now, Body: string(body)}
+	out.ID, err = t.SaveCheckpoint(out)
+	return out, err
+}
+
+// Keep puts a checkpoint into the file beside the studio, by which an older copy in its place is known. Where there is no place for a file,
+// none is kept.
+func Keep(s *studio.Studio, c sealog.Signed) error {
+	file := s.Store.CheckpointFile()
+	if file == "" {
+		return nil
+	}
+	return keyfile.Write(file, []byte(c.Body), false)
+}
+
+// State is how the register stands, as it is vouched for.
+type State struct {
+	Log       sealog.Log     // of now
+	Logs      int            // there were so many
+	Verifier  string         // the public key; "" = there is none yet
+	KeyFile   string         // where the key lies; "" = it has no place
+	KeyThere  bool           // it is there
+	Locked    bool           // it is sealed by a passphrase
+	Latest    *sealog.Signed // the latest checkpoint; nil = none
+	Unsigned  int64          // leaves since
+	TakenUp   int64          // entries that are older than the log
+	Witnesses []sealog.Cosignature
+}
+
+// Stands reads how the register stands. Faults: Missing while nothing was entered.
+func Stands(ctx context.Context, s *studio.Studio) (State, error) {
+	var out State
+	err := read(ctx, s, func(t *Record) (err error) {
+		out, err = t.stands()
+		return err
+	})
+	if err != nil {
+		return out, err
+	}
+	out.KeyFile, _ = s.Store.RegisterKey()
+	if out.KeyFile != "" {
+		var body []byte
+		if body, out.KeyThere, err = keyfile.Read(out.KeyFile); err != nil {
+			return out, err
+		}
+		out.Locked = keyfile.Sealed(body)
+	}
+	return out, nil
+}
+
+func (t *Record) stands() (out State, err error) {
+	if out.Log, err = t.Log(); err != nil {
+		return out, err
+	}
+	logs, err := t.Logs()
+	if err != nil {
+		return out, err
+	}
+	out.Logs, out.Unsigned = len(logs), out.Log.Size
+	if out.Verifier, err = t.keyOf(out.Log); err != nil {
+		return out, err
+	}
+	all, err := t.Checkpoints(out.Log.ID)
+	if err != nil {
+		return out, err
+	}
+	if n := len(all); n > 0 {
+		out.Latest, out.Unsigned = &all[n-1], out.Log.Size-all[n-1].Size
+	}
+	taken, err := t.LeavesOf(sealog.TakenUp, 0)
+	if err == nil && len(taken) > 0 {
+		_, err = fmt.Sscan(taken[0].Get("entries"), &out.TakenUp)
+	}
+	return out, err
+}
+
+// opened reads a signed checkpoint by a public key.
+func opened(body []byte, verifier string, more ...note.Verifier) (sealog.Checkpoint, *note.Note, error) {
+	v, err := sealog.NewVerifier(verifier)
+	if err != nil {
+		return sealog.Checkpoint{}, nil, err
+	}
+	return sealog.Open(body, append([]note.Verifier{v}, more...)...)
+}

@@ -1,0 +1,132 @@
+package record
+
+import (
+	"context"
+	"os"
+
+	"golang.org/x/mod/sumdb/note"
+
+	"solander/fault"
+	"solander/sealog"
+	"solander/studio"
+)
+
+// Proven is what came of a look through the register.
+type Proven struct {
+	Leaves    int64
+	Logs      int
+	Found     []string // one sentence a finding; none = all holds
+	Against   *sealog.Checkpoint
+	Witnesses []sealog.Cosignature // of the checkpoint that was given
+}
+
+// Verify looks through the whole register: every leaf, the tree, what was signed, the checkpoint beside the studio, and one that was given,
+// printed or mailed; nil = none was. witnesses are public keys of those who co-signed it.
+func Verify(ctx context.Context, s *studio.Studio, given []byte, witnesses []string) (Proven, error) {
+	var out Proven
+	var by []note.Verifier
+	for _, text := range witnesses {
+		v, err := sealog.NewVerifier(text)
+		if err != nil {
+			return out, studio.InField(err, "witness")
+		}
+		by = append(by, v)
+	}
+	err := read(ctx, s, func(t *Record) error {
+		logs, err := t.Logs()
+		if err != nil {
+			return err
+		}
+		for _, l := range logs {
+			out.Leaves += l.Size
+		}
+		out.Logs = len(logs)
+		if out.Found, err = t.VerifyLog(); err != nil {
+			return err
+		}
+		if file := s.Store.CheckpointFile(); file != "" {
+			if body, err := os.ReadFile(file); err == nil {
+				if _, err := t.holds(logs, body, nil, nil); err != nil {
+					out.Found = append(out.Found, "the checkpoint beside the studio: "+fault.All(err)[0].What)
+				}
+			}
+		}
+		if given == nil {
+			return nil
+		}
+		c, err := t.holds(logs, given, by, &out.Witnesses)
+		if err != nil {
+			out.Found = append(out.Found, "the checkpoint that was given: "+fault.All(err)[0].What)
+			return nil
+		}
+		out.Against = &c
+		return nil
+	})
+	return out, err
+}
+
+// holds looks whether the logs hold a signed checkpoint: it may have been signed by any key that its log had.
+func (t *Record) holds(logs []sealog.Log, signed []byte, witnesses []note.Verifier, seen *[]sealog.Cosignature) (sealog.Checkpoint, error) {
+	keys, err := t.LeavesOf(sealog.KeyEvent, 0)
+	if err != nil {
+		return sealog.Checkpoint{}, err
+	}
+	var last error
+	for i := len(keys) - 1; i >= 0; i-- {
+		c, n, err := opened(signed, keys[i].Get("key"), witnesses...)
+		if err != nil {
+			last = err
+			continue
+		}
+		if seen != nil {
+			*seen = sealog.Cosignatures(n, witnesses...)
+		}
+		return c, t.holdsRoot(logs, c)
+	}
+	if last == nil {
+		last = fault.New(fault.Missing, "the register has no key yet")
+	}
+	return sealog.Checkpoint{}, last
+}
+
+func (t *Record) holdsRoot(logs []sealog.Log, c sealog.Checkpoint) error {
+	for _, l := range logs {
+		if l.Origin != c.Origin {
+			continue
+		}
+		if c.Size > l.Size {
+			return fault.New(fault.Invalid, "it is of %d leaves, and the register has %d: this is an older copy of the studio", c.Size, l.Size)
+		}
+		root, err := t.RootAt(l.ID, c.Size)
+		if err == nil && root != c.Root {
+			err = fault.New(fault.Invalid, "the first %d leaves of the register are not those that were signed", c.Size)
+		}
+		return err
+	}
+	return fault.New(fault.Invalid, "it is of another register")
+}
+
+// Restored says that an older copy was put in place on purpose: the log tells it from here on.
+func Restored(ctx context.Context, s *studio.Studio, why, passphrase string) (sealog.Signed, error) {
+	if err := studio.ReasonGiven(why); err != nil {
+		return sealog.Signed{}, err
+	}
+	if _, err := Signer(ctx, s, passphrase); err != nil { // before anything is written
+		return sealog.Signed{}, err
+	}
+	err := write(ctx, s, func(t *Record) error {
+		salts, err := t.NewSalts(1)
+		if err != nil {
+			return err
+		}
+		_, err = t.AppendLeaf(sealog.Leaf{Kind: sealog.Restored, Salts: salts, Facts: []sealog.Fact{{Name: "day", Value: t.Today.String()}, {Name: "why", Value: sealog.Commit(salts[0], sealog.Fact{Name: "why", Value: why})}}})
+		if err != nil {
+			return err
+		}
+		return t.Note(0, "an older copy was put in place: %s", why)
+	})
+	if err != nil {
+		return sealog.Signed{}, err
+	}
+	return Sign(ctx, s, passphrase)
+}

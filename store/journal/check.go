@@ -1,0 +1,72 @@
+package journal
+
+import (
+	"fmt"
+	"slices"
+
+	"solander/ledger"
+	"solander/store/table"
+)
+
+// Sums are questions whose answer is empty while the journal is right by itself; see store.
+var Sums = [][2]string{
+	{"the journal entry does not balance", `
+		SELECT 'entry ' || entry FROM entry_lines GROUP BY entry, currency HAVING sum(amount) <> 0`},
+	{"a line of the journal has no entry, or an entry too few lines", `
+		SELECT 'entry ' || entry FROM entry_lines l WHERE NOT EXISTS (SELECT 1 FROM entries e WHERE e.id = l.entry)
+		UNION ALL SELECT 'entry ' || e.id FROM entries e WHERE (SELECT count(*) FROM entry_lines l WHERE l.entry = e.id) < 2`},
+	{"the sum of the month is not that of its entries", `
+		SELECT 'account ' || account || ', ' || month FROM (
+			SELECT substr(e.day, 1, 7) AS month, l.account AS account, l.currency AS currency, l.outlet AS outlet, l.edition AS edition, l.amount AS moved, 0 AS kept
+				FROM entries e JOIN entry_lines l ON l.entry = e.id
+			UNION ALL SELECT month, account, currency, outlet, edition, 0, amount FROM entry_sums) a
+		GROUP BY month, account, currency, outlet, edition HAVING sum(moved) <> sum(kept)`},
+	{"the layers do not hold as many pieces as the stock", `
+		SELECT kind || ' ' || item FROM (
+			SELECT kind, item, remaining AS held, 0 AS qty FROM layers UNION ALL SELECT kind, item, 0, qty FROM stocks) a
+		GROUP BY kind, item HAVING sum(held) <> sum(qty)`},
+	{"what is left of the layer is not what its uses left", `
+		SELECT 'layer ' || l.id FROM layers l LEFT JOIN (SELECT layer, sum(pieces) AS pieces, sum(cost) AS cost FROM layer_uses GROUP BY layer) u ON u.layer = l.id
+		WHERE l.remaining <> l.pieces - coalesce(u.pieces, 0) OR l.remaining_cost <> l.cost - coalesce(u.cost, 0)`},
+	{"the sheets on hand do not cost what the journal says", `
+		SELECT 'edition ' || edition FROM (
+			SELECT edition, currency, amount AS entered, 0 AS left_over FROM entry_sums WHERE account = '` + ledger.Sheets + `'
+			UNION ALL SELECT item, cost_currency, 0, remaining_cost FROM layers WHERE kind = 'sheets') a
+		GROUP BY edition, currency HAVING sum(entered) <> sum(left_over)`},
+	{"the packaging on hand does not cost what the journal says", `
+		SELECT 'currency ' || currency FROM (
+			SELECT currency, amount AS entered, 0 AS left_over FROM entry_sums WHERE account = '` + ledger.Supplies + `'
+			UNION ALL SELECT cost_currency, 0, remaining_cost FROM layers WHERE kind = 'packaging') a
+		GROUP BY currency HAVING sum(entered) <> sum(left_over)`},
+}
+
+// mostDisagree bounds the list of what disagrees.
+const mostDisagree = 50
+
+// Disagree says of which subjects the journal does not say what the book does.
+func (t *JournalRows) Disagree() ([]string, error) {
+	var out []string
+	for _, s := range t.sources {
+		ids, err := table.Values[int64](t.conn, s.All)
+		if err != nil {
+			return nil, err
+		}
+		entered, err := table.Values[int64](t.conn, `SELECT DISTINCT subject_id FROM entries WHERE subject = $1`, s.Kind)
+		if err != nil {
+			return nil, err
+		}
+		k := &keeping{JournalRows: t}
+		for part := range slices.Chunk(distinct(append(ids, entered...)), table.Batch) {
+			if err := k.subjects(s, part, true); err != nil {
+				return nil, err
+			}
+			for _, e := range k.entries {
+				if len(out) < mostDisagree {
+					out = append(out, fmt.Sprintf("%s %d: the journal does not say of it what the book does (%s)", e.Subject.Kind, e.Subject.ID, e.Part))
+				}
+			}
+			k.entries = nil
+		}
+	}
+	return out, nil
+}

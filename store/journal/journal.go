@@ -1,0 +1,367 @@
+// Package journal keeps the journal: entries with their lines, the sums of each month, closed periods, the names of accounts, and the layers
+// by which stocks cost what they do. Before a transaction ends it enters what the book now comes to and did not before; which events
+// that are is the rule of posted.
+//
+// An entry is never changed or deleted, and one that does not balance, or lies in a closed period, is refused by the database itself.
+package journal
+
+import (
+	"cmp"
+	"database/sql"
+	"slices"
+	"strconv"
+
+	"solander/calendar"
+	"solander/ledger"
+	"solander/store/house"
+	"solander/store/orders"
+	"solander/store/stocks"
+	"solander/store/table"
+	"solander/studio"
+)
+
+// Entries are the journal entries, without their lines.
+var Entries = table.Make("entries", "journal entry", func(e *ledger.Entry) table.Columns {
+	return table.Columns{
+		"id", &e.ID, "day", &e.Day, "true_day", &e.True, "subject", &e.Subject.Kind, "subject_id", &e.Subject.ID,
+		"part", &e.Part, "text", &e.Text, "at", &e.At, "who", &e.Who,
+	}
+})
+
+// entryLine is a line with its place.
+type entryLine struct {
+	entry int64
+	place int64
+	ledger.Line
+}
+
+// Lines are the lines of entries.
+var Lines = table.Make("entry_lines", "line of the journal", func(l *entryLine) table.Columns {
+	return table.Columns{
+		"entry", &l.entry, "place", &l.place, "account", &l.Account, "amount", &l.Amount.Minor, "currency", &l.Amount.Currency,
+		"order_id", &l.Order, "line", &l.Line.Line, "edition", &l.Edition, "outlet", &l.Outlet, "run", &l.Run,
+	}
+})
+
+// Totals are the sums of the lines by month.
+var Totals = table.Make("entry_sums", "sum of the journal", func(s *ledger.Sum) table.Columns {
+	return table.Columns{
+		"month", &s.Month, "account", &s.Account, "currency", &s.Amount.Currency, "outlet", &s.Outlet, "edition", &s.Edition,
+		"amount", &s.Amount.Minor,
+	}
+})
+
+// Closings are the periods that were closed.
+var Closings = table.Make("closed_periods", "closed period", func(c *ledger.Closing) table.Columns {
+	return table.Columns{"id", &c.ID, "until", &c.Until, "at", &c.At, "who", &c.Who}
+})
+
+// JournalRows are the journal within one transaction.
+type JournalRows struct {
+	conn    *table.Conn
+	house   *house.SettingsRows
+	stock   *stocks.SupplyRows
+	sources []Source
+	stocked map[stockOf]*stock
+}
+
+// Source is one kind of subject: what it ought to have in the journal follows from its rows.
+type Source struct {
+	Kind string
+	// Events returns what each of some subjects ought to have; one that is gone, or has nothing, may be absent.
+	Events func(ids []int64) (map[int64][]ledger.Event, error)
+	// All is a query of the ids of all subjects, ascending.
+	All string
+}
+
+// New is the journal as a transaction sees it. More are the kinds of subject that other rooms keep.
+func New(c *table.Conn, h *house.SettingsRows, o *orders.OrderRows, s *stocks.SupplyRows, more ...Source) *JournalRows {
+	t := &JournalRows{conn: c, house: h, stock: s, stocked: map[stockOf]*stock{}}
+	t.sources = append([]Source{ordersFrom(c, o), parcelsFrom(c), runsFrom(c, s)}, more...)
+	return t
+}
+
+// Keep enters what this transaction made of the book. Nothing of the book changes after it.
+func (t *JournalRows) Keep() error {
+	if t.conn.MayWrite() != nil {
+		return nil
+	}
+	moves, err := t.stock.Moved()
+	if err != nil {
+		return err
+	}
+	k := &keeping{JournalRows: t}
+	for _, s := range t.sources {
+		stood, added := t.conn.Touched(s.Kind)
+		if err := k.subjects(s, stood, true); err != nil {
+			return err
+		}
+		if err := k.subjects(s, added, false); err != nil {
+			return err
+		}
+	}
+	if err := k.moves(moves); err != nil {
+		return err
+	}
+	return k.write()
+}
+
+// keeping gathers entries, and writes them together.
+type keeping struct {
+	*JournalRows
+	today   calendar.Day // no day until it is asked for
+	until   calendar.Day // up to which all is closed
+	entries []ledger.Entry
+}
+
+// day is the day on which the studio stands.
+func (k *keeping) day() (calendar.Day, error) {
+	if k.today.IsZero() {
+		set, err := k.house.Settings()
+		if err != nil {
+			return k.today, err
+		}
+		k.today = calendar.In(k.conn.Now(), set.Place())
+		if k.until, err = k.ClosedUntil(); err != nil {
+			return k.today, err
+		}
+	}
+	return k.today, nil
+}
+
+// subjects gathers the difference between what subjects ought to have and what they have.
+func (k *keeping) subjects(s Source, ids []int64, stood bool) error {
+	for part := range slices.Chunk(ids, table.Batch) {
+		events, err := s.Events(part)
+		if err != nil {
+			return err
+		}
+		entered := map[int64][]ledger.Entry{}
+		if stood {
+			if entered, err = k.entered(s.Kind, part); err != nil {
+				return err
+			}
+		}
+		for _, id := range part {
+			if len(events[id])+len(entered[id]) == 0 {
+				continue
+			}
+			today, err := k.day()
+			if err != nil {
+				return err
+			}
+			k.entries = append(k.entries, ledger.Difference(ledger.Subject{Kind: s.Kind, ID: id}, events[id], entered[id], today)...)
+		}
+	}
+	return nil
+}
+
+// add gathers an event of a subject of which nothing was entered yet.
+func (k *keeping) add(of ledger.Subject, e ledger.Event) error {
+	today, err := k.day()
+	if err == nil {
+		k.entries = append(k.entries, ledger.Difference(of, []ledger.Event{e}, nil, today)...)
+	}
+	return err
+}
+
+// write enters what was gathered: lines first, so that the entries are refused when they do not balance.
+func (k *keeping) write() error {
+	if len(k.entries) == 0 {
+		return nil
+	}
+	if _, err := k.day(); err != nil {
+		return err
+	}
+	var lines []entryLine
+	for i := range k.entries {
+		e := k.entries[i].Opened(k.until)
+		if err := ledger.Balanced(e.Lines); err != nil {
+			return err
+		}
+		var err error
+		if e.ID, err = k.conn.Next(Entries.Name); err != nil {
+			return err
+		}
+		e.At, e.Who = k.conn.Now(), studio.Who(k.conn.Context())
+		for place, l := range e.Lines {
+			lines = append(lines, entryLine{e.ID, int64(place), l})
+		}
+		k.entries[i] = e
+	}
+	if _, err := Lines.InsertAll(k.conn, lines, ""); err != nil {
+		return err
+	}
+	if _, err := Entries.InsertAll(k.conn, k.entries, ""); err != nil {
+		return err
+	}
+	sums := ledger.SumsOf(k.entries)
+	slices.SortFunc(sums, bySum)
+	k.entries = nil
+	_, err := Totals.InsertAll(k.conn, sums, ` ON CONFLICT (month, account, currency, outlet, edition) DO UPDATE SET amount = entry_sums.amount + excluded.amount`)
+	return err
+}
+
+func bySum(a, b ledger.Sum) int {
+	return cmp.Or(cmp.Compare(a.Month, b.Month), cmp.Compare(a.Account, b.Account), cmp.Compare(a.Amount.Currency, b.Amount.Currency),
+		cmp.Compare(a.Outlet, b.Outlet), cmp.Compare(a.Edition, b.Edition))
+}
+
+// Enter enters what no row of the book says, such as an opening balance; it gets its id, instant and person. An entry of a closed period
+// goes to the first day that is open. Faults: Invalid when it does not balance.
+func (t *JournalRows) Enter(e ledger.Entry) error {
+	k := &keeping{JournalRows: t, entries: []ledger.Entry{e}}
+	return k.write()
+}
+
+// entered are the entries of subjects, by them.
+func (t *JournalRows) entered(kind string, ids []int64) (map[int64][]ledger.Entry, error) {
+	out := map[int64][]ledger.Entry{}
+	list, err := t.Entered(kind, ids)
+	if err != nil {
+		return nil, err
+	}
+	for _, e := range list {
+		out[e.Subject.ID] = append(out[e.Subject.ID], e)
+	}
+	return out, nil
+}
+
+// Entered returns the entries of subjects of a kind, as they were entered.
+func (t *JournalRows) Entered(kind string, ids []int64) ([]ledger.Entry, error) {
+	var out []ledger.Entry
+	for part := range slices.Chunk(ids, table.Batch-1) {
+		in, args := table.InList(part)
+		found, err := Entries.List(t.conn, "WHERE subject_id IN "+in+" AND subject = $"+strconv.Itoa(len(args)+1)+" ORDER BY id", append(args, kind)...)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, found...)
+	}
+	return out, t.fill(out)
+}
+
+// fill reads the lines of entries, which are in the order of their ids.
+func (t *JournalRows) fill(entries []ledger.Entry) error {
+	at := make(map[int64]int, len(entries))
+	ids := make([]int64, len(entries))
+	for i, e := range entries {
+		at[e.ID], ids[i] = i, e.ID
+	}
+	lines, err := Lines.In(t.conn, "entry", ids, "ORDER BY entry, place")
+	if err != nil {
+		return err
+	}
+	for _, l := range lines {
+		e := &entries[at[l.entry]]
+		e.Lines = append(e.Lines, l.Line)
+	}
+	return nil
+}
+
+// EachEntry calls f for the entries of some days, by day and id; no day = from the first, to the last.
+func (t *JournalRows) EachEntry(from, to calendar.Day, f func(ledger.Entry) error) error {
+	where, args := between(from, to)
+	lastDay, lastID := "", int64(0)
+	for {
+		n := len(args)
+		page, err := Entries.List(t.conn, "WHERE "+where+" AND (day > $"+strconv.Itoa(n+1)+" OR day = $"+strconv.Itoa(n+1)+" AND id > $"+strconv.Itoa(n+2)+") ORDER BY day, id LIMIT 500",
+			append(slices.Clone(args), lastDay, lastID)...)
+		if err == nil {
+			err = t.fill(page)
+		}
+		if err != nil || len(page) == 0 {
+			return err
+		}
+		for _, e := range page {
+			if err := f(e); err != nil {
+				return err
+			}
+		}
+		lastDay, lastID = page[len(page)-1].Day.String(), page[len(page)-1].ID
+	}
+}
+
+func between(from, to calendar.Day) (where string, args []any) {
+	where = "1 = 1"
+	if !from.IsZero() {
+		args = append(args, from)
+		where += " AND day >= $" + strconv.Itoa(len(args))
+	}
+	if !to.IsZero() {
+		args = append(args, to)
+		where += " AND day <= $" + strconv.Itoa(len(args))
+	}
+	return where, args
+}
+
+// Sums returns what moved on the accounts in the months from one to another ("2026-01"), both too; "" = from the first, to the last.
+func (t *JournalRows) Sums(from, to string) ([]ledger.Sum, error) {
+	return Totals.List(t.conn, "WHERE month >= $1 AND ($2 = '' OR month <= $2) AND amount <> 0 ORDER BY month, account, currency, outlet, edition", from, to)
+}
+
+// SumsBetween is Sums of days, from the lines themselves.
+func (t *JournalRows) SumsBetween(from, to calendar.Day) ([]ledger.Sum, error) {
+	where, args := between(from, to)
+	return table.List(t.conn, func(rows *sql.Rows) (s ledger.Sum, err error) {
+		err = rows.Scan(&s.Month, &s.Account, &s.Amount.Currency, &s.Outlet, &s.Edition, &s.Amount.Minor)
+		return s, err
+	}, `SELECT substr(e.day, 1, 7), l.account, l.currency, l.outlet, l.edition, CAST(sum(l.amount) AS BIGINT) FROM entries e JOIN entry_lines l ON l.entry = e.id WHERE `+
+		where+` GROUP BY 1, 2, 3, 4, 5 HAVING sum(l.amount) <> 0 ORDER BY 1, 2, 3, 4, 5`, args...)
+}
+
+// OrderEntries returns the entries of which a line refers to one of some orders.
+func (t *JournalRows) OrderEntries(ids []int64) ([]ledger.Entry, error) {
+	var out []ledger.Entry
+	for part := range slices.Chunk(ids, table.Batch) {
+		in, args := table.InList(part)
+		found, err := Entries.List(t.conn, "WHERE id IN (SELECT entry FROM entry_lines WHERE order_id <> 0 AND order_id IN "+in+") ORDER BY id", args...)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, found...)
+	}
+	slices.SortFunc(out, func(a, b ledger.Entry) int { return cmp.Compare(a.ID, b.ID) })
+	out = slices.CompactFunc(out, func(a, b ledger.Entry) bool { return a.ID == b.ID })
+	return out, t.fill(out)
+}
+
+// ClosedUntil is the last day that is closed; no day = none is.
+func (t *JournalRows) ClosedUntil() (calendar.Day, error) {
+	var d calendar.Day
+	_, err := t.conn.One(`SELECT until FROM closed_periods ORDER BY until DESC LIMIT 1`, nil, table.Day(&d))
+	return d, err
+}
+
+// ClosePeriod closes all days up to one. Faults: those of ledger.Closing.May.
+func (t *JournalRows) ClosePeriod(c ledger.Closing) error {
+	_, err := Closings.Add(t.conn, c)
+	return err
+}
+
+// ClosedPeriods returns the closings, the latest first.
+func (t *JournalRows) ClosedPeriods() ([]ledger.Closing, error) {
+	return Closings.List(t.conn, "ORDER BY until DESC")
+}
+
+// AccountNames are the names that were chosen, by the keys of accounts.
+func (t *JournalRows) AccountNames() (map[string]string, error) {
+	out := map[string]string{}
+	err := t.conn.Each(`SELECT account, name FROM account_names`, nil, func(rows *sql.Rows) error {
+		var account, name string
+		err := rows.Scan(&account, &name)
+		out[account] = name
+		return err
+	})
+	return out, err
+}
+
+// NameAccount gives an account a name; "" gives it back its own.
+func (t *JournalRows) NameAccount(account, name string) error {
+	if name == "" {
+		_, err := t.conn.Exec(`DELETE FROM account_names WHERE account = $1`, account)
+		return err
+	}
+	_, err := t.conn.Exec(`INSERT INTO account_names (account, name) VALUES ($1, $2) ON CONFLICT (account) DO UPDATE SET name = excluded.name`, account, name)
+	return err
+}

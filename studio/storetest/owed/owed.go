@@ -1,0 +1,159 @@
+// Package owed is the part of the contract that tells how papers of money are kept, and which orders are unsettled.
+package owed
+
+import (
+	"fmt"
+	"slices"
+	"testing"
+	"time"
+
+	"solander/calendar"
+	"solander/fault"
+	"solander/invoice"
+	"solander/money"
+	"solander/order"
+	"solander/studio"
+	"solander/studio/storetest/bed"
+)
+
+// Tests is this part of the contract, one sentence a rule.
+var Tests = map[string]func(*testing.T, studio.Store){
+	"papers of money are kept as they were, numbered without gaps": billsKept,
+	"unsettled are the ended orders of which something is owed":    unsettled,
+}
+
+func bill(k invoice.Kind, number, orderID int64) invoice.Bill {
+	return invoice.Bill{
+		Kind: k, Number: number, Day: bed.Today, Order: orderID, Net: bed.USD(900), Tax: bed.USD(100), Total: bed.USD(1000),
+		To: invoice.Party{Name: "Ödön Nagy", Lines: []string{"1 Weir Road", "Olentine OH  43202"}}, At: time.Date(2031, 3, 4, 5, 6, 7, 8000, time.UTC), Who: "Ines",
+		Body: invoice.Body{
+			Mark: "S-1001", Placed: bed.Today, Reason: "it came back\n“bent”", Owed: bed.USD(0),
+			Lines: []invoice.Line{{Text: "17/250 Heron", Amount: bed.USD(1000)}}, Taxes: []invoice.Tax{{Text: "Tax", Base: bed.USD(900), Amount: bed.USD(100), Inside: true}},
+		},
+	}
+}
+
+func billsKept(t *testing.T, s studio.Store) {
+	h := bed.Furnished(t, s)
+	o := bed.Add(t, s, h.Sale(h.Declare(t, s, 9)))
+	other := bed.Add(t, s, h.Sale(h.Declare(t, s, 9)))
+	first, second := bill(invoice.Invoice, 57, o.ID), bill(invoice.Invoice, 58, other.ID)
+	note := bill(invoice.Credit, 1, o.ID)
+	bed.Write(t, s, func(tx studio.Tx) (err error) {
+		if n, _, err := tx.LastBill(invoice.Invoice); n != 0 || err != nil {
+			t.Errorf("the last of none is %d, %v", n, err)
+		}
+		if first.ID, err = tx.AddBill(first); err != nil {
+			return err
+		}
+		if second.ID, err = tx.AddBill(second); err != nil {
+			return err
+		}
+		note.Corrects = first.ID
+		note.ID, err = tx.AddBill(note)
+		return err
+	})
+	for name, number := range map[string]int64{"a number twice": 58, "a gap": 60, "one before the first": 56} {
+		bed.Refused(t, s, fault.Taken, func(tx studio.Tx) error {
+			_, err := tx.AddBill(bill(invoice.Invoice, number, o.ID))
+			if err == nil {
+				t.Error(name + " went through")
+			}
+			return err
+		})
+	}
+	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error {
+		_, err := tx.AddBill(bill(invoice.Invoice, 59, o.ID+99))
+		return err
+	})
+	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error {
+		_, err := tx.BillNumbered(invoice.Receipt, 1)
+		return err
+	})
+	bed.Read(t, s, func(tx studio.Tx) error {
+		got, err := tx.Bill(first.ID)
+		bed.Same(t, "by id", first, got)
+		if err != nil {
+			return err
+		}
+		got, err = tx.BillNumbered(invoice.Credit, 1)
+		bed.Same(t, "by number", note, got)
+		if err != nil {
+			return err
+		}
+		n, day, err := tx.LastBill(invoice.Invoice)
+		bed.Same(t, "the last", fmt.Sprint(58, bed.Today), fmt.Sprint(n, day))
+		if err != nil {
+			return err
+		}
+		for what, ask := range map[string]struct {
+			q    invoice.Query
+			want []int64
+		}{
+			"all, newest first": {invoice.Query{}, []int64{note.ID, second.ID, first.ID}},
+			"of a kind":         {invoice.Query{Kind: invoice.Invoice}, []int64{second.ID, first.ID}},
+			"of an order":       {invoice.Query{Order: o.ID}, []int64{note.ID, first.ID}},
+			"that correct":      {invoice.Query{Corrects: first.ID}, []int64{note.ID}},
+			"a page":            {invoice.Query{Limit: 1}, []int64{note.ID}},
+			"the next page":     {invoice.Query{Before: note.ID, Limit: 1}, []int64{second.ID}},
+		} {
+			all, err := tx.Bills(ask.q)
+			if err != nil {
+				return err
+			}
+			var ids []int64
+			for _, b := range all {
+				ids = append(ids, b.ID)
+			}
+			bed.Same(t, what, ask.want, ids)
+		}
+		return nil
+	})
+}
+
+// unsettled compares the store's answer with order.Order.Owed, of orders of every state, paid nothing, in part, in whole and too much.
+func unsettled(t *testing.T, s studio.Store) {
+	h := bed.Furnished(t, s)
+	ed := h.Declare(t, s, 0)
+	want := []int64{}
+	for _, state := range []order.State{order.Open, order.Closed, order.Cancelled, order.Returned} {
+		for _, byOutlet := range []bool{false, true} {
+			for _, paid := range []int64{0, 500, 12345, 13345, 20000} {
+				o := h.Sale(ed, ed)
+				o.State, o.TaxByOutlet, o.Postage, o.Tax = state, byOutlet, bed.USD(345), bed.USD(1000)
+				for i := range o.Lines {
+					o.Lines[i].Price = bed.USD(6000)
+				}
+				o = bed.Add(t, s, o)
+				bed.Write(t, s, func(tx studio.Tx) error {
+					for _, p := range []order.Payment{{Kind: order.Deposit, Amount: bed.USD(paid + 50)}, {Kind: order.Refund, Amount: bed.USD(50)}, {Kind: order.Deposit, Amount: bed.USD(777)}} {
+						p.Order, p.Day = o.ID, calendar.Date(2031, 3, 4)
+						id, err := tx.AddPayment(p)
+						if err != nil {
+							return err
+						}
+						if p.Amount == money.Of(777, "USD") {
+							if err := tx.ReversePayment(id); err != nil {
+								return err
+							}
+						}
+					}
+					whole, err := tx.Order(o.ID)
+					if state != order.Open && whole.Owed().Sign() != 0 {
+						want = append(want, o.ID)
+					}
+					return err
+				})
+			}
+		}
+	}
+	if len(want) < 10 {
+		t.Fatalf("only %d orders are unsettled: nothing was tested", len(want))
+	}
+	slices.Sort(want)
+	bed.Read(t, s, func(tx studio.Tx) error {
+		got, err := tx.Unsettled()
+		bed.Same(t, "unsettled", want, got)
+		return err
+	})
+}

@@ -1,0 +1,56 @@
+package web
+
+import (
+	"strings"
+	"testing"
+
+	"solander/internal/testpdf"
+)
+
+// From a sale with a deposit to its invoice and the credit note: what is owed stands by age, papers are numbered, and none is changed.
+func TestMoneyOwed(t *testing.T) {
+	t.Parallel()
+	s := furnished(t)
+	o := s.sale(1, 4000).Mark
+	p := s.get("/earnings/owed").is(200)
+	p.has("#ages", "balance after a deposit")
+	p.has("#items tbody", "S-1")
+	s.get("/orders").has(".deeds", "Money owed")
+	s.get("/orders/"+o).has("main", "Receipt and invoice")
+
+	papers := s.get("/orders/" + o + "/papers").is(200)
+	papers.has("#papers", "None yet")
+	s.sendForm(papers, "#write form", "number", "x").is(422).has("#faults", "no whole number")
+	page := s.leads(s.sendForm(papers, "#write form", "kind", "invoice", "number", "57"), "/earnings/papers/I-57?said=bill")
+	page.has("h1", "Invoice I-57")
+	page.has("#over", "Total")
+	s.sendForm(s.get("/orders/"+o+"/papers"), "#write form", "kind", "invoice").is(409).has("#faults", "stands for it")
+	s.leads(s.sendForm(s.get("/orders/"+o+"/papers"), "#write form", "kind", "receipt"), "/earnings/papers/R-1?said=bill")
+	s.get("/papers/bill/R-1.pdf").is(200)
+
+	credit := s.get("/earnings/papers/I-57")
+	s.sendForm(credit, "#correct form", "amount", "99999", "reason", "bent").is(409).has("#faults", "are left of it")
+	s.sendForm(credit, "#correct form", "amount", "", "reason", "").is(422).has("#faults", "Why")
+	s.leads(s.sendForm(credit, "#correct form", "amount", "5.00", "reason", "bent"), "/earnings/papers/C-1?said=bill").has("#over", "bent")
+	s.get("/earnings/papers/I-57").has("#notes", "C-1")
+	s.get("/earnings/papers").has("#papers", "invoice I-57")
+	s.get("/earnings/papers/I-9").is(404)
+	s.get("/earnings/papers/nothing").is(404)
+	s.get("/papers/bill/I-9.pdf").is(404)
+	s.get("/papers/bill/I-57.doc").is(404)
+
+	s.leads(s.sendForm(s.get("/earnings/papers"), "#words form", "tax_number", "12-345", "words", "Please pay soon."), "/earnings/papers?said=settings").
+		has("#words", "Please pay soon.")
+
+	buyer := strings.TrimPrefix(attr(s.get("/earnings/owed").find("#items tbody td a")[0], "href"), "/earnings/owed/")
+	st := s.get("/earnings/owed/" + buyer).is(200)
+	st.has("#entries", "Paid, a deposit")
+	st.has("#closing", "190.00") // nothing of 110.00 and 40.00 of 120.00 is paid
+	s.get("/earnings/owed/"+buyer+"?from=2031-01-02&until=2031-01-01").is(422).has("#faults", "ends before it begins")
+	s.get("/earnings/owed/99999").is(404)
+	pdf := s.get("/papers/statement/" + buyer + ".pdf").is(200)
+	if text := testpdf.Text(t, pdf.body); !strings.Contains(text, "You owe the studio") {
+		t.Errorf("the statement says %q", text)
+	}
+	s.get("/papers/statement/x.pdf").is(404)
+}
