@@ -19,6 +19,7 @@
 //	edition              works, editions, numbers and proofs; the register and its steps
 //	order                buyers, orders, lines, payments; when an order may leave
 //	owing                what is owed and for how long; the statement of a buyer
+//	tax                  dated rates of tax, entered and never guessed; resale certificates; what they say of a sale
 //	invoice              receipts, invoices, credit notes: what stands on them, and their numbers without gaps
 //	sealog               the register as a log: its leaves, their tree, proofs, signed checkpoints
 //	supply               the drawer and the shelf, lab runs
@@ -104,6 +105,7 @@
 //	feeds                use cases: other programs' ways in
 //	pricecards           use cases: price cards: loaded, dropped, made anew, compared with what was paid
 //	privacy              use cases: what is kept of one buyer, given out or erased; how long it is kept
+//	taxing               use cases: rates of tax, resale certificates, the tax of a sale
 //	record               use cases: the register's key, what is signed of its log, and what is published of it
 //	record/keyfile       the file of the register's key
 //	billing              use cases: receipts, invoices and credit notes, written and kept
@@ -140,11 +142,13 @@
 //	store/words          the words by which orders and buyers are found
 //	store/house          rows: settings, outlets, price cards
 //	store/leaves         rows: the register as a log, and what was signed of it
+//	store/digests        digests of rows on which money or ownership rests
 //	store/numbers        rows: works, editions, the register
 //	store/journal        the journal: entries and lines, sums, closed periods, layers; enters what the book came to
 //	store/orders         rows: orders, buyers, bench marks, sent forms
 //	store/parcels        rows: parcels and hand-overs
 //	store/stocks         rows: drawer, shelf and runs
+//	store/taxes          rows: rates of tax, resale certificates
 //	store/bills          rows: receipts, invoices, credit notes
 //	store/feeds          rows: other programs' ways in
 //	store/intakes        rows: files that wait or were brought in
@@ -171,6 +175,7 @@
 //	web/papers           what is printed: of a day, an order, a parcel, a hand-over; stickers
 //	web/sales            orders, one order, the search
 //	web/ways             ways to send beside a plan or a quote: three choices, the front drawn; taken, taken back
+//	web/taxes            rates of tax, resale certificates, returns
 //	web/owed             money owed, statements, papers of money
 //	web/trips            how parcels leave: the ways, each with its form
 //	web/fees             the fee table of an outlet, tried on a sale

@@ -13,6 +13,7 @@ import (
 	"solander/order"
 	"solander/papers"
 	"solander/studio"
+	"solander/taxing"
 )
 
 // Store is what this room asks of the store.
@@ -161,12 +162,30 @@ func (t *Desk) sale(o order.Order) (invoice.Sale, error) {
 		}
 		s.Lines = append(s.Lines, invoice.Line{Text: studio.Named(l.Number.Of(e), e.Title), Facts: papers.Facts(e, papers.Head{Units: t.Set.Units}), Amount: l.Price})
 	}
-	if !o.TaxByOutlet && o.Tax.Sign() > 0 {
-		base := o.Goods()
-		base.Minor += o.Postage.Minor
-		s.Taxes = []invoice.Tax{{Text: "Tax", Base: base, Amount: o.Tax}}
+	s.Taxes, s.Exempt, err = t.taxes(o)
+	return s, err
+}
+
+// taxes are the tax lines of a sale: what the order charges on top, under the name of its rate where that is what the rate says; or what the
+// rate says is inside the prices. exempt is why there is none.
+func (t *Desk) taxes(o order.Order) (lines []invoice.Tax, exempt string, err error) {
+	a, err := taxing.In(t.Turn).Of(o)
+	switch {
+	case err != nil || o.TaxByOutlet:
+		return nil, "", err
+	case o.Tax.Sign() > 0:
+		x := invoice.Tax{Text: "Tax", Base: o.Goods(), Amount: o.Tax}
+		x.Base.Minor += o.Postage.Minor
+		if added, known := a.Added(); known && added == o.Tax && a.Rate != nil {
+			x.Text, x.Base = a.Rate.Name+" "+a.Rate.PerCent(), a.Base
+		}
+		return []invoice.Tax{x}, "", nil
+	case a.Exempt != nil:
+		return nil, "Bought for resale, certificate " + a.Exempt.Number, nil
+	case a.Rate != nil && a.Rate.Inside && a.Tax.Sign() > 0:
+		return []invoice.Tax{{Text: a.Rate.Name + " " + a.Rate.PerCent(), Base: a.Base, Amount: a.Tax, Inside: true}}, "", nil
 	}
-	return s, nil
+	return nil, "", nil
 }
 
 func (t *Desk) from() invoice.Party {

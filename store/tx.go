@@ -1,7 +1,6 @@
 package store
 
 import (
-	"io"
 	"time"
 
 	"solander/store/accounts"
@@ -10,6 +9,7 @@ import (
 	"solander/store/bills"
 	"solander/store/consign"
 	"solander/store/copying"
+	"solander/store/digests"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
@@ -24,6 +24,7 @@ import (
 	"solander/store/rota"
 	"solander/store/stocks"
 	"solander/store/table"
+	"solander/store/taxes"
 	"solander/store/words"
 	"solander/studio"
 	"solander/upkeep"
@@ -52,7 +53,9 @@ type (
 	privacyRows   = privacy.PrivacyRows
 	journalRows   = journal.JournalRows
 	billRows      = bills.BillRows
+	taxRows       = taxes.TaxRows
 	leafRows      = leaves.LeafRows
+	digestRows    = digests.DigestRows
 )
 
 // tx is one transaction: studio.Tx. All that is in it works on one connection, and on one index of words.
@@ -81,7 +84,11 @@ type tx struct {
 	*privacyRows
 	*journalRows
 	*billRows
+	*taxRows
 	*leafRows
+	*digestRows
+
+	hasty bool
 }
 
 var _ studio.Tx = (*tx)(nil)
@@ -93,8 +100,8 @@ type between struct {
 	sales  numbers.KeptSales
 }
 
-func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
-	index, settings, log := words.New(c), house.New(c), leaves.New(c, chance)
+func newTx(c *table.Conn, k *between, opt Options) *tx {
+	index, settings, log := words.New(c), house.New(c), leaves.New(c, opt.Chance)
 	book := orders.New(c, index, settings, &k.orders)
 	stock, galleries := stocks.New(c), consign.New(c)
 	return &tx{
@@ -121,8 +128,11 @@ func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
 		journalRows: journal.New(c, settings, book, stock,
 			journal.Source{Kind: consign.Subject, Events: galleries.ConsignmentEvents, All: `SELECT id FROM consignments ORDER BY id`},
 			journal.Source{Kind: consign.MoneySubject, Events: galleries.GalleryMoneyEvents, All: `SELECT id FROM gallery_moneys ORDER BY id`}),
-		billRows: bills.New(c),
-		leafRows: log,
+		billRows:   bills.New(c),
+		taxRows:    taxes.New(c),
+		leafRows:   log,
+		digestRows: digests.New(c, opt.Hasty),
+		hasty:      opt.Hasty,
 	}
 }
 
@@ -140,12 +150,20 @@ func (t *tx) Writes() (n int64, err error) {
 // several rows follows.
 func (t *tx) run(f func(*tx) error) error {
 	failed := func() error { err, _ := t.conn.Failed(); return err }
-	for _, do := range []func() error{t.stays, func() error { return f(t) }, t.journalRows.Keep, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, failed} {
+	for _, do := range []func() error{t.stays, func() error { return f(t) }, t.journalRows.Keep, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, t.digested, failed} {
 		if err := do(); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// digested makes the digests of the rows that were touched. A store that is filled in one go leaves that to its end.
+func (t *tx) digested() error {
+	if t.hasty || t.conn.Changes() == 0 {
+		return nil
+	}
+	return t.KeepDigests()
 }
 
 // stays refuses to write in a studio that was left for another machine, but what is about that.

@@ -19,6 +19,7 @@ import (
 	"solander/owing"
 	"solander/sealog"
 	"solander/supply"
+	"solander/tax"
 	"solander/upkeep"
 )
 
@@ -98,6 +99,7 @@ type Tx interface {
 	ledger.Store
 	invoice.Store
 	owing.Store
+	tax.Store
 }
 
 // ConsignStore keeps galleries and what they have.

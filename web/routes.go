@@ -48,6 +48,13 @@ func (f *face) routes() []route {
 		{method: "GET", path: "/earnings/papers/{bill}", do: first(f.owed.Bill)},
 		{method: "POST", path: "/earnings/papers/{bill}", do: f.owed.Correct},
 		{method: "GET", path: "/papers/bill/{file}", do: f.owed.BillPDF},
+		{method: "GET", path: "/earnings/tax-rates", do: first(f.taxes.Show)},
+		{method: "POST", path: "/earnings/tax-rates", do: f.taxes.Enter},
+		{method: "POST", path: "/earnings/tax-rates/load", do: f.taxes.Load, files: ofData},
+		{method: "POST", path: "/earnings/tax-rates/{rate}/drop", do: byID("rate", f.taxes.Drop)},
+		{method: "POST", path: "/earnings/tax-rates/resale", do: f.taxes.AddResale},
+		{method: "POST", path: "/earnings/tax-rates/resale/{resale}/end", do: byID("resale", f.taxes.EndResale)},
+		{method: "POST", path: "/orders/{order}/tax", do: f.owed.Charge},
 		{method: "GET", path: "/orders/{order}/papers", do: first(f.owed.OrderBills)},
 		{method: "POST", path: "/orders/{order}/papers", do: f.owed.WriteBill},
 

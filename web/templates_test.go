@@ -37,6 +37,7 @@ import (
 	"solander/web/sales"
 	"solander/web/scale"
 	"solander/web/stock"
+	"solander/web/taxes"
 	"solander/web/today"
 	"solander/web/trips"
 	"solander/web/ways"
@@ -85,6 +86,7 @@ var pageTypes = map[string]func() page.Framed{
 	"order":       func() page.Framed { return new(sales.OrderPage) },
 	"orders":      func() page.Framed { return new(sales.OrdersPage) },
 	"owed":        func() page.Framed { return new(owed.OwedPage) },
+	"taxrates":    func() page.Framed { return new(taxes.Page) },
 	"statement":   func() page.Framed { return new(owed.StatementPage) },
 	"bills":       func() page.Framed { return new(owed.BillsPage) },
 	"bill":        func() page.Framed { return new(owed.BillPage) },

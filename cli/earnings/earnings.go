@@ -15,6 +15,9 @@ type Earnings struct {
 	Journal  journalCmd  `cmd:"" help:"Write the journal: plain text that accounting programs read, or CSV."`
 	Balance  balanceCmd  `cmd:"" help:"The trial balance: what stands on every account."`
 	Accounts accountsCmd `cmd:"" help:"The accounts, and what they are called."`
+	TaxRates taxRates    `cmd:"" name:"tax-rates" help:"Rates of tax by country and state: entered or loaded, never guessed."`
+	Tax      taxCmds     `cmd:"" help:"The tax of an order by the rates."`
+	Resale   resaleCmds  `cmd:"" help:"Resale certificates, by which a sale bears no tax."`
 }
 
 // days are the flags of a command about some days.

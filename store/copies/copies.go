@@ -12,6 +12,7 @@ import (
 	"solander/store/bank"
 	"solander/store/bills"
 	"solander/store/consign"
+	"solander/store/digests"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
@@ -23,6 +24,7 @@ import (
 	"solander/store/pictures"
 	"solander/store/privacy"
 	"solander/store/stocks"
+	"solander/store/taxes"
 )
 
 // Format and Version stand at the head of a copy.
@@ -58,6 +60,8 @@ var Tables = []Table{
 	{"lines", orders.Lines.Names, "id"},
 	{"payments", orders.Payments.Names, "id"},
 	{"bills", bills.Bills.Names, "id"},
+	{"tax_rates", taxes.Rates.Names, "id"},
+	{"resales", taxes.Resales.Names, "id"},
 	{"impressions", "edition, kind, number, state, line, signed, struck, turn, available, day, signed_on, sent_mark", "edition, kind, number"},
 	{"register", numbers.Entries.Names, "seq"},
 	{"certificates", attest.Certificates.Names, "id"},
@@ -106,11 +110,13 @@ var Tables = []Table{
 	{"bank_files", bank.Files.Names, "id"},
 	{"bank_lines", bank.Lines.Names, "id"},
 	{"blanked", "part, row_id, erasure", "part, row_id"},
+	{"row_forms", digests.Forms.Names, "part"},
+	{"row_digests", digests.Rows.Names, "part, k1, k2, k3"},
 }
 
 // Apart are the tables of one database and its machine, which are in no copy: its scheduled work, where its copies go, and whether it
 // was left for another machine.
-var Apart = []string{"rota_lease", "rota_jobs", "copying", "left_for"}
+var Apart = []string{"touched", "rota_lease", "rota_jobs", "copying", "left_for"}
 
 // Split returns the names of the columns.
 func (t Table) Split() []string { return strings.Split(t.Columns, ", ") }

@@ -125,6 +125,9 @@ var parts = []part{
 	{table: "bills", what: "her receipts, invoices and credit notes", key: "id", hers: "order_id IN " + herOrders, columns: cols(
 		plain("id kind number day order_id corrects net net_currency tax tax_currency total total_currency at who"), name("to_name"), personal("to_lines"),
 		wording("reason"), stays("body", forBooks))},
+	{table: "tax_rates", what: "rates of tax", key: "id", columns: cols(plain("id country region from_day rate postage inside name"), wording("source"))},
+	{table: "resales", what: "certificates by which she buys for resale", key: "id", hers: "buyer IN " + herself, columns: cols(
+		plain("id buyer country region from_day until_day"), of(upkeep.KeptPersonal, "number", column{free: true, blank: Erased, seal: true}))},
 	{table: "impressions", what: "the numbers that she has", key: "edition, kind, number", hers: "line IN " + herLines + " OR sent_mark IN " + herMarks, columns: cols(
 		plain("edition kind number state line signed struck turn available day signed_on"), stays("sent_mark", byNumbers))},
 	{table: "register", what: "what the register says of her numbers", key: "seq", hers: "line IN " + herLines + " OR order_mark IN " + herMarks, fixed: true, columns: cols(
@@ -133,6 +136,9 @@ var parts = []part{
 	{table: "leaves", what: "the leaves of the register's log, in which people stand as salted commitments alone", key: "id", columns: plain("id kind of_id body salts hashes root")},
 	{table: "checkpoints", what: "what was signed of the register's log", key: "id", columns: plain("id log size at body")},
 	{table: "tallies", what: "counts of numbers", key: "edition", columns: plain("edition free promised signed sent returned spoilt kept withdrawn consigned sold held")},
+	{table: "touched", what: "rows that a write that is under way touched", key: "part, k1, k2, k3", columns: plain("part k1 k2 k3")},
+	{table: "row_digests", what: "digests of rows", key: "part, k1, k2, k3", columns: plain("part k1 k2 k3 digest sealed")},
+	{table: "row_forms", what: "by which columns digests are made", key: "part", columns: plain("part columns")},
 	{table: "runs", what: "orders from labs", key: "id", columns: cols(plain("id edition lab ordered expected quantity unit_cost unit_cost_currency closed"), wording("note"))},
 	{table: "receipts", what: "what labs sent", key: "id", columns: cols(plain("id run day good rejected"), wording("note"))},
 	{table: "shelf", what: "the shelf", key: "id", columns: plain("id key spec reorder_at pack retired coming expected")},

@@ -28,6 +28,8 @@ import (
 	"solander/stockroom"
 	"solander/store"
 	"solander/studio"
+	"solander/tax"
+	"solander/taxing"
 )
 
 // engines give an empty place of each engine.
@@ -100,6 +102,8 @@ func story(b *bed.Bed) int64 {
 		b.Must(book.Pay(b.Ctx, b.Studio, book.PaymentIn{Order: v.ID, Amount: owed, Note: "zqrest"}))
 	}
 	bill, err := billing.Write(b.Ctx, b.Studio, billing.WriteIn{Kind: invoice.Invoice, Order: v.ID})
+	b.Must(err)
+	_, err = taxing.AddResale(b.Ctx, b.Studio, tax.Certificate{Buyer: v.Buyer, Country: "US", Region: "VA", Number: "ZQ-77", From: v.Placed})
 	b.Must(err)
 	_, err = billing.Correct(b.Ctx, b.Studio, billing.CorrectIn{Bill: bill.ID, Amount: bed.USD(1_00), Reason: "Zqname Zqfamily asked for it"})
 	b.Must(err)

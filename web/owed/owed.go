@@ -15,9 +15,11 @@ import (
 	"solander/fault"
 	"solander/house"
 	"solander/invoice"
+	"solander/order"
 	"solander/owing"
 	"solander/papers"
 	"solander/studio"
+	"solander/taxing"
 	"solander/web/form"
 	"solander/web/page"
 )
@@ -255,6 +257,8 @@ type OrderBillsPage struct {
 	Order studio.OrderView
 	Rows  []invoice.Bill
 	Write *form.Form
+	Tax   string // what the rates say of it
+	Other bool   // the order bears another tax, and may bear that
 }
 
 func writeForm(in *billing.WriteIn, mark string) *form.Form {
@@ -299,8 +303,27 @@ func (f *Owed) OrderBills(w http.ResponseWriter, r *http.Request, fail *page.Fai
 		return err
 	}
 	p := &OrderBillsPage{Frame: fr, Mark: o.Mark, Order: o, Rows: list.Bills}
+	p.Tell(fail)
+	a, err := taxing.OfOrder(r.Context(), f.Seen(r), o.ID)
+	if err != nil {
+		return err
+	}
+	added, known := a.Added()
+	p.Tax, p.Other = form.Upper(a.Words()), known && added != o.Tax && o.State == order.Open
 	p.Write = p.Put(writeForm(&billing.WriteIn{Kind: invoice.Invoice}, o.Mark), fail)
 	return f.Kit.Show(w, r, page.StatusOf(fail), "orderbills", p)
+}
+
+// Charge lets an order bear the tax that the rates say.
+func (f *Owed) Charge(w http.ResponseWriter, r *http.Request) error {
+	o, err := orderOf(r, f.Studio)
+	if err != nil {
+		return err
+	}
+	if _, err := taxing.Charge(r.Context(), f.Studio, o.ID); err != nil {
+		return f.ShowAgain(w, r, "", err, f.OrderBills)
+	}
+	return f.DoneSaying(w, r, "/orders/"+o.Mark+"/papers", "taxed")
 }
 
 // WriteBill writes a receipt or an invoice of an order.

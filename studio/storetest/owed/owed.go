@@ -14,12 +14,14 @@ import (
 	"solander/order"
 	"solander/studio"
 	"solander/studio/storetest/bed"
+	"solander/tax"
 )
 
 // Tests is this part of the contract, one sentence a rule.
 var Tests = map[string]func(*testing.T, studio.Store){
-	"papers of money are kept as they were, numbered without gaps": billsKept,
-	"unsettled are the ended orders of which something is owed":    unsettled,
+	"papers of money are kept as they were, numbered without gaps":    billsKept,
+	"rates of tax are kept once a place and day, certificates by day": taxesKept,
+	"unsettled are the ended orders of which something is owed":       unsettled,
 }
 
 func bill(k invoice.Kind, number, orderID int64) invoice.Bill {
@@ -108,6 +110,63 @@ func billsKept(t *testing.T, s studio.Store) {
 			bed.Same(t, what, ask.want, ids)
 		}
 		return nil
+	})
+}
+
+func taxesKept(t *testing.T, s studio.Store) {
+	h := bed.Furnished(t, s)
+	later := tax.Rate{Country: "US", Region: "OH", From: bed.Today.Add(9), Rate: 1, Postage: true, Inside: true, Name: "Sales tax", Source: "a notice"}
+	first := tax.Rate{Country: "US", Region: "OH", From: bed.Today, Rate: 57500, Name: "Sales tax"}
+	whole := tax.Rate{Country: "DE", From: bed.Today.Add(99), Rate: 190000, Name: "Steuer"}
+	buyer := bed.Person(t, s, order.Buyer{Name: "Lumen Gallery"})
+	paper := tax.Certificate{Buyer: buyer, Country: "US", Region: "OH", Number: "12-77", From: bed.Today}
+	bed.Write(t, s, func(tx studio.Tx) (err error) {
+		for _, r := range []*tax.Rate{&later, &first, &whole} {
+			if r.ID, err = tx.SaveTaxRate(*r); err != nil {
+				return err
+			}
+		}
+		paper.ID, err = tx.AddResale(paper)
+		return err
+	})
+	first.Rate = 60000
+	bed.Write(t, s, func(tx studio.Tx) error {
+		again := first
+		again.ID = 0
+		id, err := tx.SaveTaxRate(again)
+		bed.Same(t, "in the place of the one before", first.ID, id)
+		if err != nil {
+			return err
+		}
+		paper.Until = bed.Today.Add(7)
+		return tx.EndResale(paper.ID, paper.Until)
+	})
+	bed.Read(t, s, func(tx studio.Tx) error {
+		rates, err := tx.TaxRates()
+		bed.Same(t, "by place and day", []tax.Rate{whole, first, later}, rates)
+		if err != nil {
+			return err
+		}
+		mine, err := tx.Resales(buyer)
+		bed.Same(t, "of a buyer", []tax.Certificate{paper}, mine)
+		if err != nil {
+			return err
+		}
+		others, err := tx.Resales(h.Buyer)
+		bed.Same(t, "of another", 0, len(others))
+		if err != nil {
+			return err
+		}
+		all, err := tx.Resales(0)
+		bed.Same(t, "of all", []tax.Certificate{paper}, all)
+		return err
+	})
+	bed.Write(t, s, func(tx studio.Tx) error { return tx.DropTaxRate(later.ID) })
+	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.DropTaxRate(later.ID) })
+	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.EndResale(paper.ID+9, bed.Today) })
+	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error {
+		_, err := tx.AddResale(tax.Certificate{Buyer: buyer + 99, Number: "x"})
+		return err
 	})
 }
 
