@@ -63,6 +63,7 @@
 //	intake/csvfile       reads comma-separated text
 //	intake/xlsx          reads workbooks: values, days and the colours that are seen
 //	export               everything as plain files, and back; exact comma-separated text
+//	earnings             what sales earn: sums of the journal by any grouping, break-even, price steps
 //	ledger               double entry: accounts, balanced journal entries, closed periods, the journal as text
 //	layers               what stocks cost, first in, first out
 //	posted               what the book comes to in the journal: orders, parcels, runs, moves of stock → events
@@ -100,6 +101,7 @@
 //	buyers               use cases: who buys: one person found again, taken as one, told apart
 //	book                 use cases: sales, changes, payments, cancelling, returns, finding
 //	dispatch             use cases: the bench, packing, labels, hand-over, papers, undoing
+//	earned               use cases: what sales earned, an order part by part, price steps tried
 //	journal              use cases: accounts, trial balance, the journal written out, periods closed
 //	movein               use cases: files of sales, their trial, taken in and taken back
 //	feeds                use cases: other programs' ways in
@@ -178,6 +180,8 @@
 //	web/taxes            rates of tax, resale certificates, returns
 //	web/owed             money owed, statements, papers of money
 //	web/trips            how parcels leave: the ways, each with its form
+//	web/earnings         what was earned, with plots, opened to parts and orders; price steps
+//	web/plot             figures laid out as bars and lines
 //	web/fees             the fee table of an outlet, tried on a sale
 //	web/scale            parcels weighed; what they say of a wrap, its trial, taken over or left
 //	web/galleries        galleries: what they have, sold, owe; their statements

@@ -11,6 +11,7 @@ import (
 	"solander/consign"
 	"solander/certificate"
 	"solander/disclosure"
+	"solander/earnings"
 	"solander/edition"
 	"solander/invoice"
 	"solander/ledger"
@@ -97,6 +98,7 @@ type Tx interface {
 	upkeep.CopyStore
 	upkeep.PrivacyStore
 	ledger.Store
+	earnings.Store
 	invoice.Store
 	owing.Store
 	tax.Store
