@@ -84,7 +84,7 @@ var elsewhere = fault.New(fault.Taken, "the number is at a gallery").In("number"
 // AddConsignment adds a print. Faults: Taken; Missing.
 func (t *ConsignRows) AddConsignment(p consign.Print) (int64, error) {
 	id, err := Consignments.Add(t.conn, p)
-	t.conn.TouchNew(Subject, id)
+	t.conn.Touch(Subject, id)
 	return id, engine.When(engine.When(err, engine.Unique, elsewhere), engine.Foreign, engine.Missing("gallery %d, or number %s of edition %d", p.Gallery, p.Number, p.Edition))
 }
 
@@ -115,7 +115,7 @@ func (t *ConsignRows) GalleryMoney(id int64) (consign.Money, error) { return Mon
 // AddGalleryMoney adds money. Faults: Missing.
 func (t *ConsignRows) AddGalleryMoney(m consign.Money) (int64, error) {
 	id, err := Moneys.Add(t.conn, m)
-	t.conn.TouchNew(MoneySubject, id)
+	t.conn.Touch(MoneySubject, id)
 	return id, engine.When(err, engine.Foreign, engine.Missing("gallery %d", m.Gallery))
 }
 
