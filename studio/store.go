@@ -8,6 +8,7 @@ import (
 
 	"solander/bankfile"
 	"solander/calendar"
+	"solander/consign"
 	"solander/certificate"
 	"solander/disclosure"
 	"solander/earnings"
@@ -90,6 +91,7 @@ type Tx interface {
 	AccountStore
 	PhoneStore
 	bankfile.BankStore
+	ConsignStore
 	disclosure.Store
 	certificate.Store
 	upkeep.RotaStore
@@ -101,6 +103,9 @@ type Tx interface {
 	owing.Store
 	tax.Store
 }
+
+// ConsignStore keeps galleries and what they have.
+type ConsignStore = consign.Store
 
 // SettingsStore keeps what the studio chose. See Settings.
 type SettingsStore interface {

@@ -36,9 +36,9 @@ type Conn struct {
 	before   string           // a statement that goes before the first change; "" = none
 	heaps    []func() error   // that write what a Heap gathered
 	cipher   Cipher
-	sealing  *sealing         // what is kept in cipher; nil until it was asked
-	watch    engine.Watch     // is told of statements; nil = nobody is
-	touched  map[touched]bool // what the journal is to look at; whether it is new
+	sealing  *sealing     // what is kept in cipher; nil until it was asked
+	watch    engine.Watch // is told of statements; nil = nobody is
+	notes    notes        // for the journal
 
 	Dialect engine.Dialect
 }
