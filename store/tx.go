@@ -25,6 +25,7 @@ import (
 	"solander/store/table"
 	"solander/store/taxes"
 	"solander/store/words"
+	"solander/store/years"
 	"solander/studio"
 	"solander/upkeep"
 )
@@ -52,6 +53,7 @@ type (
 	journalRows   = journal.JournalRows
 	billRows      = bills.BillRows
 	taxRows       = taxes.TaxRows
+	yearRows      = years.YearRows
 	leafRows      = leaves.LeafRows
 )
 
@@ -81,6 +83,7 @@ type tx struct {
 	*journalRows
 	*billRows
 	*taxRows
+	*yearRows
 	*leafRows
 }
 
@@ -120,6 +123,7 @@ func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
 		journalRows:   journal.New(c, settings, book, stock),
 		billRows:      bills.New(c),
 		taxRows:       taxes.New(c),
+		yearRows:      years.New(c),
 		leafRows:      log,
 	}
 }

@@ -20,6 +20,7 @@ import (
 	"solander/supply"
 	"solander/tax"
 	"solander/upkeep"
+	"solander/yearly"
 )
 
 // ErrDamaged is among the causes of a fault when what was kept cannot be read any more.
@@ -98,6 +99,7 @@ type Tx interface {
 	invoice.Store
 	owing.Store
 	tax.Store
+	yearly.Store
 }
 
 // SettingsStore keeps what the studio chose. See Settings.

@@ -40,6 +40,7 @@ import (
 	"solander/web/today"
 	"solander/web/trips"
 	"solander/web/ways"
+	"solander/web/years"
 )
 
 // pageTypes is every page by the file of its template.
@@ -83,6 +84,10 @@ var pageTypes = map[string]func() page.Framed{
 	"order":       func() page.Framed { return new(sales.OrderPage) },
 	"orders":      func() page.Framed { return new(sales.OrdersPage) },
 	"owed":        func() page.Framed { return new(owed.OwedPage) },
+	"year":        func() page.Framed { return new(years.YearPage) },
+	"yearentries": func() page.Framed { return new(years.EntriesPage) },
+	"opening":     func() page.Framed { return new(years.OpeningPage) },
+	"taxreturn":   func() page.Framed { return new(taxes.ReturnPage) },
 	"taxrates":    func() page.Framed { return new(taxes.Page) },
 	"statement":   func() page.Framed { return new(owed.StatementPage) },
 	"bills":       func() page.Framed { return new(owed.BillsPage) },
