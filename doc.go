@@ -64,6 +64,7 @@
 //	intake/csvfile       reads comma-separated text
 //	intake/xlsx          reads workbooks: values, days and the colours that are seen
 //	export               everything as plain files, and back; exact comma-separated text
+//	earnings             what sales earn: sums of the journal by any grouping, break-even, price steps
 //	ledger               double entry: accounts, balanced journal entries, closed periods, the journal as text
 //	layers               what stocks cost, first in, first out
 //	posted               what the book comes to in the journal: orders, parcels, runs, moves of stock → events
@@ -100,6 +101,7 @@
 //	buyers               use cases: who buys: one person found again, taken as one, told apart
 //	book                 use cases: sales, changes, payments, cancelling, returns, finding
 //	dispatch             use cases: the bench, packing, labels, hand-over, papers, undoing
+//	earned               use cases: what sales earned, an order part by part, price steps tried
 //	journal              use cases: accounts, trial balance, the journal written out, periods closed
 //	movein               use cases: files of sales, their trial, taken in and taken back
 //	feeds                use cases: other programs' ways in
@@ -142,6 +144,7 @@
 //	store/words          the words by which orders and buyers are found
 //	store/house          rows: settings, outlets, price cards
 //	store/leaves         rows: the register as a log, and what was signed of it
+//	store/digests        digests of rows on which money or ownership rests
 //	store/numbers        rows: works, editions, the register
 //	store/journal        the journal: entries and lines, sums, closed periods, layers; enters what the book came to
 //	store/orders         rows: orders, buyers, bench marks, sent forms
@@ -178,6 +181,8 @@
 //	web/taxes            rates of tax, resale certificates, returns
 //	web/owed             money owed, statements, papers of money
 //	web/trips            how parcels leave: the ways, each with its form
+//	web/earnings         what was earned, with plots, opened to parts and orders; price steps
+//	web/plot             figures laid out as bars and lines
 //	web/fees             the fee table of an outlet, tried on a sale
 //	web/scale            parcels weighed; what they say of a wrap, its trial, taken over or left
 //	web/bank             lines of the bank: brought in, matched by her word

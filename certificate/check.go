@@ -11,6 +11,7 @@ import (
 	"golang.org/x/mod/sumdb/note"
 	"golang.org/x/mod/sumdb/tlog"
 
+	"solander/fault"
 	"solander/sealog"
 )
 
@@ -300,4 +301,13 @@ func FactsIn(text string) (facts string, there bool) {
 func (s Signed) File(facts string, p Proof) string {
 	return fmt.Sprintf("Certificate %d: %s, %s, %s\nCheck it by the page that goes with it, or by what docs/formats/certificate.md says.\n\n%s%s%s\n%s\n",
 		s.Serial, s.Title, s.Label(), s.Artist, factsHead, facts, factsFoot, s.Large(p))
+}
+
+// SerialIn is the serial of the certificate whose code stands in a text. Faults: Invalid.
+func SerialIn(text string) (int64, error) {
+	s, _, err := Read(token.FindString(text))
+	if err != nil {
+		return 0, fault.Invalidf("code", "this is no code of a certificate").ToMend("paste the text of its code, or of its file").Because(err)
+	}
+	return s.Serial, nil
 }

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"golang.org/x/mod/sumdb/tlog"
 
@@ -144,15 +145,21 @@ func (s Signed) Large(p Proof) string {
 	return LargePrefix + pack(append(s.bytes(), framed(b)...))
 }
 
-// reader takes bytes apart; what is missing marks it as cut off.
+// reader takes bytes apart; bad is the first thing that was wrong.
 type reader struct {
 	b   []byte
 	bad error
 }
 
+func (r *reader) fail(err error) {
+	if r.bad == nil {
+		r.bad = err
+	}
+}
+
 func (r *reader) take(n int) []byte {
 	if n < 0 || n > len(r.b) {
-		r.bad = errCut
+		r.fail(errCut)
 		return make([]byte, max(n, 0))
 	}
 	out := r.b[:n]
@@ -164,14 +171,20 @@ func (r *reader) take(n int) []byte {
 func (r *reader) number() int64 {
 	n, width := binary.Uvarint(r.b)
 	if width <= 0 || n > 1<<40 || width > 1 && r.b[width-1] == 0 {
-		r.bad = errStrange
+		r.fail(errStrange)
 		return 0
 	}
 	r.b = r.b[width:]
 	return int64(n)
 }
 
-func (r *reader) text() string { return string(r.take(int(r.take(1)[0]))) }
+func (r *reader) text() string {
+	b := r.take(int(r.take(1)[0]))
+	if !utf8.Valid(b) {
+		r.fail(errStrange)
+	}
+	return string(b)
+}
 
 // frame reads what stands behind its length.
 func (r *reader) frame() *reader {
@@ -207,13 +220,14 @@ func (r *reader) signed() (s Signed, err error) {
 		return s, f.bad
 	}
 	if f.take(1)[0] != format {
-		return s, errStrange
+		f.fail(errStrange)
 	}
 	s.Key = binary.BigEndian.Uint32(f.take(4))
 	s.Serial, s.Edition = f.number(), f.number()
 	kind := f.number()
 	if kind >= int64(len(edition.Kinds())) {
-		return s, errStrange
+		f.fail(errStrange)
+		kind = 0
 	}
 	s.Number = edition.Number{Kind: edition.Kinds()[kind], N: int(f.number())}
 	s.Limit = int(f.number())

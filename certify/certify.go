@@ -6,6 +6,7 @@ import (
 	"solander/certificate"
 	"solander/disclosure"
 	"solander/edition"
+	"solander/order"
 	"solander/picture"
 	"solander/sealog"
 	"solander/studio"
@@ -18,6 +19,8 @@ type Store interface {
 	sealog.Store
 	SaveSettings(studio.Settings) error
 	Work(id int64) (edition.Work, error)
+	History(ed int64, n edition.Number) ([]edition.Entry, error)
+	OrderByMark(mark string) (order.Order, error)
 	Standing(ed int64, n edition.Number) (edition.Standing, error)
 	Sold(edition int64) (int, error)
 	Closings(edition int64) ([]edition.Closing, error)

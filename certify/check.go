@@ -162,3 +162,16 @@ func (t *Certify) lacking(ed int64) ([]edition.Number, error) {
 	}
 	return out, nil
 }
+
+// ForThePage is what the page that checks certificates knows of a studio: its name, its keys and the newest list.
+func ForThePage(ctx context.Context, s *studio.Studio, passphrase string) (name string, known certificate.Known, err error) {
+	if known.List, err = SignedList(ctx, s, passphrase); err != nil {
+		return "", known, err
+	}
+	err = read(ctx, s, func(t *Certify) (err error) {
+		name = t.Set.Studio
+		known.Keys, err = t.Keys()
+		return err
+	})
+	return name, known, err
+}

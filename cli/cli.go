@@ -100,7 +100,7 @@ type app struct {
 
 	Boards stock.Boards `cmd:"" group:"stock" help:"A cutting list: boards from big sheets, drawn to scale."`
 
-	Earnings earnings.Earnings `cmd:"" group:"money" help:"Money that adds up: the journal, its balances and accounts."`
+	Earnings earnings.Earnings `cmd:"" group:"money" help:"Money that adds up: what was earned, the journal, its balances and accounts."`
 
 	Plan    dispatch.Plan    `cmd:"" group:"papers" help:"Plan packing and postage, for an order or a problem file."`
 	Ways    dispatch.Ways    `cmd:"" group:"papers" help:"Other ways to send an order: sooner, better protected; or choose one."`

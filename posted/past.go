@@ -39,12 +39,12 @@ var past = []struct {
 	cause        supply.Cause
 	named        bool
 }{
+	{"counted: ", "", supply.Counted, false}, // what follows are her words, or a file's
+	{"came back, brought in from ", "", supply.BroughtIn, false},
+	{"intake taken back: ", "", supply.BroughtOut, false},
 	{"hand-over ", " taken back", supply.NotHanded, false},
 	{"handing over in person taken back", "", supply.NotHanded, false},
 	{"", " handed over", supply.HandedOver, true},
-	{"came back, brought in from ", "", supply.BroughtIn, false},
-	{"intake taken back: ", "", supply.BroughtOut, false},
-	{"counted: ", "", supply.Counted, false},
 	{"first count", "", supply.FirstCount, false},
 	{"first stock", "", supply.FirstCount, false},
 	{"restocked", "", supply.Restocked, false},

@@ -210,6 +210,9 @@ func Sign(ctx context.Context, s *studio.Studio, passphrase string) (sealog.Sign
 
 // Checkpoint signs how far the log has come within a transaction. When nothing was entered since the latest one, it is that one.
 func (t *Record) Checkpoint(k sealog.Key) (sealog.Signed, error) {
+	if err := t.sealRows(); err != nil {
+		return sealog.Signed{}, err
+	}
 	log, err := t.Log()
 	if err != nil {
 		return sealog.Signed{}, err
@@ -228,6 +231,19 @@ func (t *Record) Checkpoint(k sealog.Key) (sealog.Signed, error) {
 	out := sealog.Signed{Log: log.ID, Size: log.Size, At: t.Now, Body: string(body)}
 	out.ID, err = t.SaveCheckpoint(out)
 	return out, err
+}
+
+// sealRows seals the rows beside the register, when there was no seal of them or something moved since.
+func (t *Record) sealRows() error {
+	day, since, err := t.Sealed()
+	if err != nil || day != "" && since == 0 {
+		return err
+	}
+	leaf, err := t.SealDay(t.Today.String())
+	if err == nil {
+		_, err = t.AppendLeaf(leaf)
+	}
+	return err
 }
 
 // Keep puts a checkpoint into the file beside the studio, by which an older copy in its place is known. Where there is no place for a file,

@@ -44,6 +44,11 @@ func Verify(ctx context.Context, s *studio.Studio, given []byte, witnesses []str
 		if out.Found, err = t.VerifyLog(); err != nil {
 			return err
 		}
+		rows, err := t.VerifyRows()
+		if err != nil {
+			return err
+		}
+		out.Found = append(out.Found, rows...)
 		if file := s.Store.CheckpointFile(); file != "" {
 			if body, err := os.ReadFile(file); err == nil {
 				if _, err := t.holds(logs, body, nil, nil); err != nil {

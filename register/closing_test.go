@@ -8,6 +8,8 @@ import (
 	"solander/fault"
 	"solander/internal/bed"
 	"solander/register"
+	"solander/sealog"
+	"solander/studio"
 )
 
 // Source: common practice: sold out (none left), closed (no more may be pulled) and cancelled (the plate is defaced) are three facts.
@@ -60,6 +62,14 @@ func TestCloseAndCancel(t *testing.T) {
 	for _, c := range []edition.Closing{closing, cancelled} {
 		_, err := register.Close(b.Ctx, b.Studio, c)
 		b.Refused(err, fault.Refused, "", "already")
+	}
+	var told []sealog.KeptLeaf
+	b.Must(b.Studio.Store.Read(b.Ctx, func(tx studio.Tx) (err error) {
+		told, err = tx.LeavesOf(register.LeafClosed, b.Heron.ID)
+		return err
+	}))
+	if len(told) != 2 || told[0].Get("fact") != "cancelled" || told[1].Get("withdrawn") != "2" || told[1].Body != register.LeafOfClosing(done).Text() {
+		t.Errorf("the log tells %+v", told)
 	}
 	ends, err := register.EndsOf(b.Ctx, b.Studio, b.Heron.ID)
 	b.Must(err)

@@ -3,6 +3,7 @@ package register
 
 import (
 	"solander/order"
+	"solander/sealog"
 	"solander/studio"
 	"solander/supply"
 )
@@ -15,6 +16,7 @@ type Store interface {
 	OrderByLine(line int64) (order.Order, error)
 	Runs(openOnly bool) ([]supply.Run, error)
 	SaveLine(order.Line) error
+	AppendLeaf(sealog.Leaf) (sealog.KeptLeaf, error)
 }
 
 // Register is one transaction as this room sees it.

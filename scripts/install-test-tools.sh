@@ -33,6 +33,8 @@ need libimage-exiftool-perl command -v exiftool
 need nodejs command -v node
 need npm command -v npm
 need openssl command -v openssl
+need zbar-tools command -v zbarimg
+need zxing-cpp-tools command -v ZXingReader
 need sslscan command -v sslscan
 need libnss3-tools command -v certutil
 need shellcheck command -v shellcheck

@@ -67,6 +67,12 @@ type Store interface {
 	// SaveCheckpoint keeps what was signed; Checkpoints are those of a log, oldest first.
 	SaveCheckpoint(Signed) (int64, error)
 	Checkpoints(log int64) ([]Signed, error)
+	// SealDay makes the leaf of the rows beside the register as they stand, by their digests; the caller appends it. Sealed is the day of the latest,
+	// "" = none, and how many rows were added, changed or taken out since.
+	SealDay(day string) (Leaf, error)
+	Sealed() (day string, since int64, err error)
+	// VerifyRows compares those rows with their digests, and the digests with the latest seal: one sentence a finding.
+	VerifyRows() ([]string, error)
 	// VerifyLog looks through the whole log, and compares it with the register and the editions: one sentence a finding.
 	VerifyLog() ([]string, error)
 }

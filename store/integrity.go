@@ -79,6 +79,20 @@ func (s *store) sums() []engine.Look {
 		})
 		return found, err
 	}}}
+	looks = append(looks, engine.Look{What: "the log of the register", Ask: func(ctx context.Context) (found []string, err error) {
+		err = s.read(ctx, func(t *tx) (err error) {
+			found, err = t.VerifyLog()
+			return err
+		})
+		return found, err
+	}})
+	looks = append(looks, engine.Look{What: "the digests of its rows", Ask: func(ctx context.Context) (found []string, err error) {
+		err = s.read(ctx, func(t *tx) (err error) {
+			found, err = t.VerifyRows()
+			return err
+		})
+		return found, err
+	}})
 	all := slices.Clone(sums)
 	for _, x := range journal.Sums {
 		all = append(all, sum{x[0], x[1]})

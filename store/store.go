@@ -151,6 +151,9 @@ func (s *store) makeAnew(ctx context.Context) error {
 		}
 	}
 	err := s.write(ctx, func(t *tx) error {
+		if upgraded {
+			t.KeepLeft()
+		}
 		for _, do := range []func() error{t.TakeUp, t.PutPeople, t.PostPast} {
 			if err := do(); err != nil {
 				return err
@@ -159,7 +162,10 @@ func (s *store) makeAnew(ctx context.Context) error {
 		if !upgraded {
 			return nil
 		}
-		return t.index.All()
+		if err := t.index.All(); err != nil {
+			return err
+		}
+		return t.Renewed()
 	})
 	if fault.Is(err, fault.Refused) {
 		return nil // it may only be read, or there is no room: that must not keep it shut
@@ -299,11 +305,14 @@ func (s *store) read(ctx context.Context, f func(*tx) error) (err error) {
 func (s *store) newTx(ctx context.Context, sess engine.Session, reading bool) *tx {
 	c := table.Begun(ctx, sess, s.engine.Dialect(), s.opt, reading)
 	c.Ciphered(s.cipher())
-	return newTx(c, &s.kept, s.opt.Chance)
+	return newTx(c, &s.kept, s.opt)
 }
 
 // Integrity asks the engine and the sums; see studio.Store.
 func (s *store) Integrity(ctx context.Context) ([]string, error) {
+	if err := s.digestAll(ctx); err != nil {
+		return nil, err
+	}
 	found, err := s.engine.Integrity(ctx)
 	if err != nil {
 		return nil, err
@@ -359,11 +368,28 @@ func (s *store) Upgraded() (from, to int64, copy string) {
 	return u.From, u.To, u.Copy
 }
 
-// Close waits a while for the transactions that are running; those that come later are refused.
-func (s *store) Close() error { return s.engine.Close() }
+// Close waits a while for the transactions that are running; those that come later are refused. A store that was filled in haste gets its digests first.
+func (s *store) Close() error {
+	err := s.digestAll(context.Background())
+	if errors.Is(err, engine.Closed) {
+		err = nil
+	}
+	return errors.Join(err, s.engine.Close())
+}
+
+// digestAll makes the digests that a store which is filled in haste left to its end, or to when they are asked for.
+func (s *store) digestAll(ctx context.Context) error {
+	if !s.opt.Hasty {
+		return nil
+	}
+	return s.write(ctx, func(t *tx) error { return t.KeepDigests() })
+}
 
 // Dump writes a copy of one consistent state; see studio.Store. It holds up no writer.
 func (s *store) Dump(ctx context.Context, w io.Writer) error {
+	if err := s.digestAll(ctx); err != nil {
+		return err
+	}
 	return s.read(ctx, func(t *tx) error { return copies.Dump(t.conn, w) })
 }
 
@@ -377,6 +403,9 @@ func (s *store) Load(ctx context.Context, r io.Reader) error {
 	defer release()
 	again, err := s.attempt(ctx, func(t *tx) error {
 		if err := copies.Load(t.conn, r); err != nil {
+			return err
+		}
+		if err := t.Discard(); err != nil {
 			return err
 		}
 		if err := s.loaded(t); err != nil {

@@ -1,7 +1,6 @@
 package store
 
 import (
-	"io"
 	"time"
 
 	"solander/store/accounts"
@@ -9,6 +8,7 @@ import (
 	"solander/store/bank"
 	"solander/store/bills"
 	"solander/store/copying"
+	"solander/store/digests"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
@@ -55,6 +55,7 @@ type (
 	taxRows       = taxes.TaxRows
 	yearRows      = years.YearRows
 	leafRows      = leaves.LeafRows
+	digestRows    = digests.DigestRows
 )
 
 // tx is one transaction: studio.Tx. All that is in it works on one connection, and on one index of words.
@@ -85,6 +86,9 @@ type tx struct {
 	*taxRows
 	*yearRows
 	*leafRows
+	*digestRows
+
+	hasty bool
 }
 
 var _ studio.Tx = (*tx)(nil)
@@ -96,8 +100,8 @@ type between struct {
 	sales  numbers.KeptSales
 }
 
-func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
-	index, settings, log := words.New(c), house.New(c), leaves.New(c, chance)
+func newTx(c *table.Conn, k *between, opt Options) *tx {
+	index, settings, log := words.New(c), house.New(c), leaves.New(c, opt.Chance)
 	book := orders.New(c, index, settings, &k.orders)
 	stock := stocks.New(c)
 	return &tx{
@@ -125,6 +129,8 @@ func newTx(c *table.Conn, k *between, chance io.Reader) *tx {
 		taxRows:       taxes.New(c),
 		yearRows:      years.New(c),
 		leafRows:      log,
+		digestRows:    digests.New(c, opt.Hasty),
+		hasty:         opt.Hasty,
 	}
 }
 
@@ -142,12 +148,20 @@ func (t *tx) Writes() (n int64, err error) {
 // several rows follows.
 func (t *tx) run(f func(*tx) error) error {
 	failed := func() error { err, _ := t.conn.Failed(); return err }
-	for _, do := range []func() error{t.stays, func() error { return f(t) }, t.journalRows.Keep, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, failed} {
+	for _, do := range []func() error{t.stays, func() error { return f(t) }, t.journalRows.Keep, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, t.digested, failed} {
 		if err := do(); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// digested makes the digests of the rows that were touched. A store that is filled in one go leaves that to its end.
+func (t *tx) digested() error {
+	if t.hasty || t.conn.Changes() == 0 {
+		return nil
+	}
+	return t.KeepDigests()
 }
 
 // stays refuses to write in a studio that was left for another machine, but what is about that.

@@ -100,7 +100,7 @@ func asItStands(t *testing.T, kind, place string) map[string]string {
 		t.Fatal(err)
 	}
 	out["form"] = fmt.Sprint(form)
-	for name, digest := range digests(rowsOf(t, db)) {
+	for name, digest := range digestsOf(rowsOf(t, db)) {
 		out["rows of "+name] = digest
 	}
 	if len(out) < 20 {

@@ -10,6 +10,7 @@ import (
 	"solander/calendar"
 	"solander/certificate"
 	"solander/disclosure"
+	"solander/earnings"
 	"solander/edition"
 	"solander/invoice"
 	"solander/ledger"
@@ -96,6 +97,7 @@ type Tx interface {
 	upkeep.CopyStore
 	upkeep.PrivacyStore
 	ledger.Store
+	earnings.Store
 	invoice.Store
 	owing.Store
 	tax.Store

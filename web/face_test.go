@@ -48,7 +48,7 @@ func TestHeightsOfTheBench(t *testing.T) {
 			t.Errorf("the bench is %d high on a desk and %d on a phone, more than %d and %d", desk, phone, mostOfDesk, mostOfPhone)
 		}
 	}
-	for _, path := range []string{"/", "/orders", "/editions", "/drawer", "/hand-over", "/studio", "/help"} {
+	for _, path := range []string{"/", "/orders", "/editions", "/drawer", "/hand-over", "/earnings", "/studio", "/help"} {
 		p.Go(server.URL + path)
 		if n := height(p, "header.head"); n > mostOfPhoneHead {
 			t.Errorf("%s: its head is %d high on a phone, more than %d", path, n, mostOfPhoneHead)

@@ -21,6 +21,10 @@ type Certificate struct {
 	Verify      verifyCmd      `cmd:"" help:"Check a certificate: its code, or a file."`
 	Revoke      revokeCmd      `cmd:"" help:"Revoke a certificate for good."`
 	Ended       endedCmd       `cmd:"" help:"The signed list of certificates that do not hold any more."`
+	Provenance  provenanceCmd  `cmd:"" help:"Who had a number: its buyer, and what owners told since."`
+	Tell        tellCmd        `cmd:"" help:"Note what an owner tells, with the certificate in hand: transfer, resale, theft, loss, found."`
+	Forget      forgetCmd      `cmd:"" help:"Forget who told something."`
+	Page        pageCmd        `cmd:"" help:"The page on which anybody checks a certificate, as one file."`
 	Letterhead  letterheadCmd  `cmd:"" help:"What of your own stands on certificates: words, a crest."`
 	Closing     closingCmd     `cmd:"" help:"Print the declaration that an edition was closed or cancelled."`
 	Disclosures disclosuresCmd `cmd:"" help:"Hold an edition, or the text of a listing, against the rules of a state."`

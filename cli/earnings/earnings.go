@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 
-	"solander/calendar"
 	"solander/cli/desk"
 	"solander/journal"
 	"solander/money"
@@ -12,6 +11,9 @@ import (
 
 // Earnings are the commands.
 type Earnings struct {
+	Figures  figuresCmd  `cmd:"" default:"withargs" help:"What was earned in some days, by a grouping; also without its name."`
+	Order    earnedCmd   `cmd:"" help:"What one order earned, part by part."`
+	Prices   pricesCmd   `cmd:"" help:"What price steps earned, and what others would bring."`
 	Journal  journalCmd  `cmd:"" help:"Write the journal: plain text that accounting programs read, or CSV."`
 	Balance  balanceCmd  `cmd:"" help:"The trial balance: what stands on every account."`
 	Accounts accountsCmd `cmd:"" help:"The accounts, and what they are called."`
@@ -25,11 +27,17 @@ type Earnings struct {
 
 // days are the flags of a command about some days.
 type days struct {
-	From calendar.Day `placeholder:"DAY" help:"The first day; without it, from the first there is."`
-	To   calendar.Day `placeholder:"DAY" help:"The last day; without it, to the last there is."`
+	From string `placeholder:"DAY" help:"The first day; without it, from the first there is."`
+	To   string `placeholder:"DAY" help:"The last day; without it, to the last there is."`
 }
 
-func (s days) span() journal.Span { return journal.Span{From: s.From, To: s.To} }
+func (s days) span() (out journal.Span, err error) {
+	if out.From, err = desk.Day(s.From, "from"); err != nil {
+		return out, err
+	}
+	out.To, err = desk.Day(s.To, "to")
+	return out, err
+}
 
 type journalCmd struct {
 	days
@@ -49,9 +57,11 @@ Example:
 }
 
 func (c *journalCmd) Run(d *desk.Open) error {
-	return d.ToFile(c.Output, c.Force, func(w io.Writer) error {
-		return journal.Write(d.Ctx, d.Studio, c.span(), c.CSV, w)
-	})
+	span, err := c.span()
+	if err != nil {
+		return err
+	}
+	return d.ToFile(c.Output, c.Force, func(w io.Writer) error { return journal.Write(d.Ctx, d.Studio, span, c.CSV, w) })
 }
 
 type balanceCmd struct{ days }
@@ -66,7 +76,11 @@ Example:
 }
 
 func (c *balanceCmd) Run(d *desk.Open) error {
-	b, err := journal.Balance(d.Ctx, d.Studio, c.span())
+	span, err := c.span()
+	if err != nil {
+		return err
+	}
+	b, err := journal.Balance(d.Ctx, d.Studio, span)
 	if err != nil {
 		return err
 	}
@@ -123,7 +137,7 @@ type renameCmd struct {
 }
 
 func (renameCmd) Help() string {
-	return "Example:\n\n  solander earnings accounts rename 1100 'Paid and not yet in the bank'"
+	return "Example:\n\n  solander earnings accounts rename 1100 \"Paid and not yet in the bank\""
 }
 
 func (c *renameCmd) Run(d *desk.Open) error {

@@ -11,6 +11,7 @@ import (
 	"solander/store/attest"
 	"solander/store/bank"
 	"solander/store/bills"
+	"solander/store/digests"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
@@ -105,11 +106,13 @@ var Tables = []Table{
 	{"bank_files", bank.Files.Names, "id"},
 	{"bank_lines", bank.Lines.Names, "id"},
 	{"blanked", "part, row_id, erasure", "part, row_id"},
+	{"row_forms", digests.Forms.Names, "part"},
+	{"row_digests", digests.Rows.Names, "part, k1, k2, k3"},
 }
 
 // Apart are the tables of one database and its machine, which are in no copy: its scheduled work, where its copies go, and whether it
 // was left for another machine.
-var Apart = []string{"rota_lease", "rota_jobs", "copying", "left_for"}
+var Apart = []string{"touched", "rota_lease", "rota_jobs", "copying", "left_for"}
 
 // Split returns the names of the columns.
 func (t Table) Split() []string { return strings.Split(t.Columns, ", ") }

@@ -7,10 +7,8 @@ import (
 	"database/sql"
 	"encoding/hex"
 	"encoding/json"
-	"fmt"
 	"hash"
 	"io"
-	"strconv"
 	"time"
 
 	"solander/store/migrations"
@@ -86,27 +84,10 @@ func (d *dump) table(c *table.Conn, t Table) error {
 }
 
 func (d *dump) row(values []any) error {
-	d.line = append(d.line[:0], '[')
-	for i, v := range values {
-		if i > 0 {
-			d.line = append(d.line, ',')
-		}
-		switch v := v.(type) {
-		case nil:
-			d.line = append(d.line, "null"...)
-		case int64:
-			d.line = strconv.AppendInt(d.line, v, 10)
-		case string:
-			text, err := json.Marshal(v)
-			if err != nil {
-				return err
-			}
-			d.line = append(d.line, text...)
-		default:
-			return fmt.Errorf("a %T stands in a table", v)
-		}
+	var err error
+	if d.line, err = table.AppendRow(d.line[:0], values); err != nil {
+		return err
 	}
-	d.line = append(d.line, ']')
 	return d.write()
 }
 

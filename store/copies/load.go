@@ -35,16 +35,21 @@ func Load(c *table.Conn, r io.Reader) error {
 	if err := l.head(); err != nil {
 		return err
 	}
-	if _, err := c.Exec(`DELETE FROM counters`); err != nil {
-		return err
+	for _, name := range made {
+		if _, err := c.Exec(`DELETE FROM ` + name); err != nil {
+			return err
+		}
 	}
 	return l.body()
 }
 
+// made are the tables in which something stands when nothing was written yet.
+var made = []string{"counters", "row_forms"}
+
 // empty refuses a store in which anything was written.
 func empty(c *table.Conn) error {
 	for _, t := range Tables {
-		if t.Name == "counters" {
+		if slices.Contains(made, t.Name) {
 			continue
 		}
 		var one int64

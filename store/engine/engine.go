@@ -127,6 +127,7 @@ type Asker interface {
 type Dialect struct {
 	RowID          string // the id in the tables of words
 	BeforeSearch   string // a statement that is to run first, if any
+	Columns        string // asks for the columns of the table $1, in their order
 	Version        string // asks for a text that is the same only while nothing was written
 	Query          func([]Term) string
 	Orders, Buyers Search

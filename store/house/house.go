@@ -4,6 +4,7 @@ package house
 import (
 	"cmp"
 	"encoding/json"
+	"time"
 
 	"solander/fault"
 	"solander/order"
@@ -29,7 +30,8 @@ var Cards = table.Make("cards", "price card", func(c *studio.StoredCard) table.C
 // SettingsRows are settings, outlets and price cards within one transaction.
 type SettingsRows struct {
 	conn   *table.Conn
-	prefix string // of the marks of orders; "" = not read
+	prefix string  // of the marks of orders; "" = not read
+	zone   *string // the studio's time zone; nil = not read
 }
 
 // New is what the studio chose, as a transaction sees it.
@@ -39,12 +41,23 @@ func New(c *table.Conn) *SettingsRows { return &SettingsRows{conn: c} }
 func (t *SettingsRows) Settings() (studio.Settings, error) {
 	var s studio.Settings
 	_, err := t.conn.One(`SELECT body FROM settings WHERE id = 1`, nil, table.JSON(&s))
+	t.zone = &s.TimeZone
 	return s, err
+}
+
+// Place is where the studio stands, by whose days the journal is kept. It is read once a transaction.
+func (t *SettingsRows) Place() (*time.Location, error) {
+	if t.zone == nil {
+		if _, err := t.Settings(); err != nil {
+			return nil, err
+		}
+	}
+	return studio.Settings{TimeZone: *t.zone}.Place(), nil
 }
 
 // SaveSettings keeps the settings whole.
 func (t *SettingsRows) SaveSettings(s studio.Settings) error {
-	t.prefix = ""
+	t.prefix, t.zone = "", nil
 	body, err := table.AsJSON(s)
 	if err != nil {
 		return err

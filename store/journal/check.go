@@ -55,7 +55,7 @@ func (t *JournalRows) Disagree() ([]string, error) {
 		if err != nil {
 			return nil, err
 		}
-		k := &keeping{JournalRows: t}
+		k := &keeping{JournalRows: t, only: true}
 		for part := range slices.Chunk(distinct(append(ids, entered...)), table.Batch) {
 			if err := k.subjects(s, part, true); err != nil {
 				return nil, err

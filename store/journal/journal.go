@@ -112,16 +112,17 @@ type keeping struct {
 	today   calendar.Day // no day until it is asked for
 	until   calendar.Day // up to which all is closed
 	entries []ledger.Entry
+	only    bool // to compare: nothing is written
 }
 
 // day is the day on which the studio stands.
 func (k *keeping) day() (calendar.Day, error) {
 	if k.today.IsZero() {
-		set, err := k.house.Settings()
+		place, err := k.house.Place()
 		if err != nil {
 			return k.today, err
 		}
-		k.today = calendar.In(k.conn.Now(), set.Place())
+		k.today = calendar.In(k.conn.Now(), place)
 		if k.until, err = k.ClosedUntil(); err != nil {
 			return k.today, err
 		}
@@ -152,8 +153,19 @@ func (k *keeping) subjects(s Source, ids []int64, stood bool) error {
 			}
 			k.entries = append(k.entries, ledger.Difference(ledger.Subject{Kind: s.Kind, ID: id}, events[id], entered[id], today)...)
 		}
+		if err := k.full(); err != nil {
+			return err
+		}
 	}
 	return nil
+}
+
+// full writes what was gathered once it is much, unless it is only compared.
+func (k *keeping) full() error {
+	if k.only || len(k.entries) < 1000 {
+		return nil
+	}
+	return k.write()
 }
 
 // add gathers an event of a subject of which nothing was entered yet.

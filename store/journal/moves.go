@@ -103,6 +103,9 @@ func (k *keeping) moves(all []supply.Move) error {
 		if err := k.add(ledger.Subject{Kind: ledger.Move, ID: all[0].ID}, posted.Stock(moved, prints.of(all[0]))); err != nil {
 			return err
 		}
+		if err := k.full(); err != nil {
+			return err
+		}
 		all = all[n:]
 	}
 	return k.keepLayers()

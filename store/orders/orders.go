@@ -159,7 +159,9 @@ func (t *OrderRows) identify(o *order.Order) error {
 		return err
 	}
 	t.index.StaleOrder(o.ID)
-	t.conn.TouchNew(ledger.Order, o.ID)
+	if t.conn.Added(ledger.Order, o.ID); o.State != order.Open || slices.ContainsFunc(o.Lines, func(l order.Line) bool { return l.Sent }) {
+		t.conn.Touch(ledger.Order, o.ID)
+	}
 	o.Mark, err = t.nextMark()
 	return err
 }
@@ -218,7 +220,9 @@ func (t *OrderRows) SaveOrder(o order.Order) error {
 		return err
 	}
 	t.index.StaleOrder(o.ID)
-	t.conn.Touch(ledger.Order, o.ID)
+	if o.State != order.Open || !t.conn.IsAdded(ledger.Order, o.ID) {
+		t.conn.Touch(ledger.Order, o.ID)
+	}
 	was, known := t.known[o.ID]
 	if !known {
 		return engine.When(Orders.Change(t.conn, o), engine.Unique, refTaken(o))
@@ -237,7 +241,7 @@ func (t *OrderRows) AddLine(l order.Line) (int64, error) {
 		return 0, err
 	}
 	t.index.StaleOrder(l.Order)
-	t.conn.Touch(ledger.Order, l.Order)
+	t.touchLine(l)
 	id, err := Lines.Add(t.conn, l)
 	return id, engine.When(err, engine.Foreign, lineHome(l))
 }
@@ -248,8 +252,15 @@ func (t *OrderRows) SaveLine(l order.Line) error {
 		return err
 	}
 	t.index.StaleOrder(l.Order)
-	t.conn.Touch(ledger.Order, l.Order)
+	t.touchLine(l)
 	return engine.When(t.changeLine(l), engine.Foreign, lineHome(l))
+}
+
+// touchLine tells the journal of a line, unless nothing can have happened to the order yet but that it was taken.
+func (t *OrderRows) touchLine(l order.Line) {
+	if l.Sent || !t.conn.IsAdded(ledger.Order, l.Order) {
+		t.conn.Touch(ledger.Order, l.Order)
+	}
 }
 
 // changeLine writes a line: of one that is known, what is not told elsewhere only where it differs.

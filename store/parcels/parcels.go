@@ -74,7 +74,8 @@ func (t *ParcelRows) AddParcel(p studio.Parcel) (int64, error) {
 		return 0, engine.When(err, engine.Foreign, engine.Missing("hand-over %d", p.HandOver))
 	}
 	t.stale(p.Order, of)
-	t.conn.TouchNew(ledger.Parcel, p.ID)
+	t.conn.Added(ledger.Parcel, p.ID)
+	t.conn.Touch(ledger.Parcel, p.ID)
 	return p.ID, t.putIn(p)
 }
 

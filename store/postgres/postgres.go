@@ -239,7 +239,8 @@ func (p *postgres) Dialect() engine.Dialect {
 			ON CONFLICT (id) DO UPDATE SET words = excluded.words`
 	}
 	return engine.Dialect{
-		RowID: "id", Query: pgQuery,
+		Columns: migrations.Postgres.Columns,
+		RowID:   "id", Query: pgQuery,
 		// Two snapshots of one text see the same, as long as it is one server that runs on: one that was set back, or another that took its
 		// place, gives transactions the same ids anew. Source: postgresql.org/docs/current/functions-info.html, transaction ids and snapshots.
 		Version: `SELECT CAST(pg_current_snapshot() AS TEXT) || ' ' || CAST(extract(epoch FROM pg_postmaster_start_time()) AS TEXT)`,

@@ -345,7 +345,8 @@ func (s *slot) QueryContext(ctx context.Context, query string, args ...any) (*sq
 
 func (l *lite) Dialect() engine.Dialect {
 	return engine.Dialect{
-		RowID: "rowid", Query: liteQuery, Version: `SELECT CAST(writes AS TEXT) FROM high_water`,
+		Columns: migrations.SQLite.Columns,
+		RowID:   "rowid", Query: liteQuery, Version: `SELECT CAST(writes AS TEXT) FROM high_water`,
 		Orders: engine.Search{
 			Put:   `INSERT OR REPLACE INTO order_words (rowid, words) VALUES ($1, $2)`,
 			From:  `order_words CROSS JOIN orders r ON r.id = order_words.rowid`,

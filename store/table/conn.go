@@ -33,11 +33,12 @@ type Conn struct {
 	there    map[rowKey]bool  // rows that were found and are never deleted
 	later    func() error     // what Later put off
 	changes  int              // statements that may have changed rows
+	before   string           // a statement that goes before the first change; "" = none
 	heaps    []func() error   // that write what a Heap gathered
 	cipher   Cipher
-	sealing  *sealing         // what is kept in cipher; nil until it was asked
-	watch    engine.Watch     // is told of statements; nil = nobody is
-	touched  map[touched]bool // what the journal is to look at; whether it is new
+	sealing  *sealing     // what is kept in cipher; nil until it was asked
+	watch    engine.Watch // is told of statements; nil = nobody is
+	notes    notes        // for the journal
 
 	Dialect engine.Dialect
 }
@@ -103,7 +104,9 @@ func (c *Conn) Exec(query string, args ...any) (int64, error) {
 	if err := c.Settle(); err != nil {
 		return 0, err
 	}
-	c.changes++
+	if err := c.begin(); err != nil {
+		return 0, err
+	}
 	bound, err := bind(args)
 	if err != nil {
 		return 0, c.fail(err)
@@ -114,6 +117,19 @@ func (c *Conn) Exec(query string, args ...any) (int64, error) {
 		return 0, c.fail(err)
 	}
 	return res.RowsAffected()
+}
+
+// Before says which statement goes before the first change of rows.
+func (c *Conn) Before(statement string) { c.before = statement }
+
+// begin counts a change, and does what goes before the first.
+func (c *Conn) begin() error {
+	c.changes++
+	if c.changes > 1 || c.before == "" {
+		return nil
+	}
+	_, err := c.q.ExecContext(c.ctx, c.before)
+	return c.fail(err)
 }
 
 // watched tells whoever watches how long a statement took, with what was made of its rows, once the function that it returns is called.
@@ -142,6 +158,11 @@ func (c *Conn) One(query string, args []any, dest ...any) (bool, error) {
 func (c *Conn) Each(query string, args []any, f func(*sql.Rows) error) error {
 	if err := c.Settle(); err != nil {
 		return err
+	}
+	if !strings.HasPrefix(query, "SELECT") && !c.reading && !strings.HasPrefix(query, "WITH") { // it changes rows, and tells of them
+		if err := c.begin(); err != nil {
+			return err
+		}
 	}
 	bound, err := bind(args)
 	if err != nil {

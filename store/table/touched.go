@@ -8,29 +8,34 @@ type touched struct {
 	id   int64
 }
 
-// Touch notes that something of the book was written, so that the journal looks at it before the transaction ends.
+// notes are what the journal is told of a transaction.
+type notes struct{ touched, added map[touched]bool }
+
+// Added notes that this transaction added something of the book: nothing was entered for it yet.
+func (c *Conn) Added(kind string, id int64) {
+	if c.notes.added == nil {
+		c.notes.added = map[touched]bool{}
+	}
+	c.notes.added[touched{kind, id}] = true
+}
+
+// IsAdded reports whether this transaction added it.
+func (c *Conn) IsAdded(kind string, id int64) bool { return c.notes.added[touched{kind, id}] }
+
+// Touch notes that something of the book was written from which the journal follows, so that it looks at it before the transaction ends.
 func (c *Conn) Touch(kind string, id int64) {
-	if !c.touched[touched{kind, id}] {
-		c.touch(kind, id, false)
+	if c.notes.touched == nil {
+		c.notes.touched = map[touched]bool{}
 	}
+	c.notes.touched[touched{kind, id}] = true
 }
 
-// TouchNew is Touch of what this transaction added: nothing was entered for it yet.
-func (c *Conn) TouchNew(kind string, id int64) { c.touch(kind, id, true) }
-
-func (c *Conn) touch(kind string, id int64, added bool) {
-	if c.touched == nil {
-		c.touched = map[touched]bool{}
-	}
-	c.touched[touched{kind, id}] = added
-}
-
-// Touched are the ids of a kind that were noted, ascending: those that stood before, and those that this transaction added.
+// Touched are the ids of a kind that were touched, ascending: those that stood before, and those that this transaction added.
 func (c *Conn) Touched(kind string) (stood, added []int64) {
-	for k, isNew := range c.touched {
+	for k := range c.notes.touched {
 		switch {
 		case k.kind != kind:
-		case isNew:
+		case c.notes.added[k]:
 			added = append(added, k.id)
 		default:
 			stood = append(stood, k.id)

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"solander/calendar"
+	"solander/earnings"
 	"solander/fault"
 	"solander/ledger"
 	"solander/money"
@@ -173,4 +174,83 @@ func accountsAreNamed(t *testing.T, s studio.Store) {
 			return err
 		})
 	}
+}
+
+// lotsAreTheJournal holds that what moved is the same by whatever it is asked, within the days that are asked for, and that an order which
+// cost more than it brought in is found.
+func lotsAreTheJournal(t *testing.T, s studio.Store) {
+	h := bed.Furnished(t, s)
+	var lost order.Order
+	for i, day := range []calendar.Day{bed.Today.Add(-40), bed.Today.Add(-1), bed.Today} {
+		o := bed.Add(t, s, h.Sale(h.Declare(t, s, 5)))
+		bed.Write(t, s, func(tx studio.Tx) error {
+			x, err := tx.Order(o.ID)
+			if err != nil {
+				return err
+			}
+			x.State, x.Closed, x.ShipTo.Country, x.ShipTo.Region = order.Closed, day, "US", []string{"VA", "VA", ""}[i]
+			x.Postage, x.Fee = bed.USD(700), bed.USD(300)
+			if i == 1 {
+				x.Fee, lost = bed.USD(1_000_000), x
+			}
+			return tx.SaveOrder(x)
+		})
+	}
+	from := bed.Today.Add(-10)
+	bed.Read(t, s, func(tx studio.Tx) error {
+		want := map[string]int64{}
+		sums, err := tx.SumsBetween(from, bed.Today)
+		for _, x := range sums {
+			want[x.Account] += x.Amount.Minor
+		}
+		if err != nil || want[ledger.Sales] == 0 {
+			t.Fatalf("nothing was sold: %v, %v", want, err)
+		}
+		for _, by := range []earnings.Lot{earnings.LotEdition, earnings.LotOutlet, earnings.LotBuyer, earnings.LotState, earnings.LotOrder} {
+			got, of := map[string]int64{}, map[string]bool{}
+			all, err := tx.SumsOfLots(earnings.Query{By: by, From: from, To: bed.Today})
+			if err != nil {
+				return err
+			}
+			prints := 0
+			for _, x := range all {
+				got[x.Account] += x.Amount.Minor
+				of[x.Text] = true
+				if x.Account == ledger.Sales {
+					prints += x.Prints
+				}
+			}
+			bed.Same(t, "what moved by "+string(by), want, got)
+			bed.Same(t, "prints by "+string(by), 2, prints)
+			if by == earnings.LotState {
+				bed.Same(t, "states", map[string]bool{"US VA": true, "US": true}, of)
+			}
+		}
+		va := "US VA"
+		for name, q := range map[string]earnings.Query{
+			"the state": {By: earnings.LotOrder, From: from, State: &va}, "the edition": {By: earnings.LotOrder, Editions: []int64{lost.Lines[0].Edition}},
+			"the buyer": {By: earnings.LotOrder, From: from, To: bed.Today.Add(-1), Buyers: []int64{lost.Buyer}}, "the outlet": {By: earnings.LotOrder, From: from, To: bed.Today.Add(-1), Outlets: []int64{lost.Outlet}},
+		} {
+			all, err := tx.SumsOfLots(q)
+			if err != nil || len(all) == 0 {
+				t.Errorf("%s: %v, %v", name, all, err)
+			}
+			for _, x := range all {
+				bed.Same(t, "the order of "+name, lost.ID, x.ID)
+			}
+		}
+		below, err := tx.SumsOfOrdersSold(from, bed.Today, 10)
+		fees := int64(0)
+		for _, x := range below {
+			bed.Same(t, "the order below cost", lost.ID, x.ID)
+			if x.Account == ledger.OutletFees {
+				fees = x.Amount.Minor
+			}
+		}
+		bed.Same(t, "its fee", int64(1_000_000), fees)
+		if none, err := tx.SumsOfOrdersSold(bed.Today, bed.Today, 10); err != nil || len(none) != 0 {
+			t.Errorf("of today alone: %v, %v", none, err)
+		}
+		return err
+	})
 }

@@ -33,6 +33,7 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"lines of the bank are known again, and one payment is one": bankKept,
 	"orders are called off in sets":                             calledOff,
 	"the journal follows what is written, and taken back":       journalFollows,
+	"by whatever lot it is told, it is the journal":             lotsAreTheJournal,
 	"sheets cost what their run did, first in, first out":       sheetsCost,
 	"nothing is entered into a closed period":                   periodsClose,
 	"an entry by hand balances":                                 byHandBalances,

@@ -26,7 +26,7 @@ func tablesOf(t *testing.T, s studio.Store) map[string][]string {
 			name = strings.Split(line, `"`)[3]
 			continue
 		}
-		if name != "marks" && name != "counters" {
+		if name != "marks" && name != "counters" && name != "row_digests" {
 			out[name] = append(out[name], line)
 		}
 	}

@@ -1,0 +1,46 @@
+package earnings
+
+import (
+	"solander/calendar"
+	"solander/money"
+)
+
+// Lot is what sums of the journal are asked by.
+type Lot string
+
+// The lots that a store knows. Pictures, sizes and grades are those of editions.
+const (
+	LotEdition Lot = "edition"
+	LotOutlet  Lot = "outlet"
+	LotBuyer   Lot = "buyer" // of the order, as she stands in the book
+	LotState   Lot = "state" // to which the order goes: "US VA", "DE"
+	LotOrder   Lot = "order"
+)
+
+// LotSum is what moved on an account for one of a lot.
+type LotSum struct {
+	ID      int64  // of the edition, outlet, buyer or order; 0 = of none
+	Text    string // the state
+	Account string
+	Amount  money.Amount // as booked
+	Prints  int          // order lines that it is about
+}
+
+// Query is which sums of the journal are wanted. What is not said does not restrict.
+type Query struct {
+	By       Lot
+	From, To calendar.Day // both too
+	Editions []int64
+	Outlets  []int64 // 0: what belongs to none; so of the others
+	Buyers   []int64
+	State    *string
+}
+
+// Store is what is asked of the journal for it.
+type Store interface {
+	// SumsOfLots returns what moved on the accounts, by the one or the other of a lot.
+	SumsOfLots(q Query) ([]LotSum, error)
+	// SumsOfOrdersSold returns what moved on the accounts, on whatever day, for the orders of which something was sold in some days
+	// and which cost more than they brought in; by LotOrder, at most so many orders, the greatest loss first.
+	SumsOfOrdersSold(from, to calendar.Day, most int) ([]LotSum, error)
+}

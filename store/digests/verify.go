@@ -1,0 +1,218 @@
+package digests
+
+import (
+	"cmp"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"solander/sealog"
+	"solander/store/migrations"
+	"solander/store/table"
+)
+
+// mostFound bounds the rows that are told one by one.
+const mostFound = 50
+
+// VerifyRows compares every guarded row with its digest, and the digests of the latest day that was sealed with their root: one sentence a finding.
+func (t *DigestRows) VerifyRows() (found []string, err error) {
+	tell := func(what string, args ...any) {
+		if len(found) < mostFound {
+			found = append(found, fmt.Sprintf(what, args...))
+		}
+	}
+	if err := t.readForms(); err != nil {
+		return nil, err
+	}
+	all, err := Rows.List(t.conn, "")
+	if err != nil {
+		return nil, err
+	}
+	known := make(map[key]string, len(all))
+	for _, r := range all {
+		known[r.key] = r.digest
+	}
+	for _, g := range migrations.GuardedTables {
+		columns := t.forms[g.Table]
+		if columns == "" {
+			tell("%s: by which columns its digests are made is gone", g.Table)
+			continue
+		}
+		err := t.each(g, columns, "", nil, func(k key, digest string) error {
+			switch was, there := known[k]; {
+			case !there || was == "":
+				tell("%s was added by other means than this program", k)
+			case was != digest:
+				tell("%s was changed by other means than this program", k)
+			}
+			delete(known, k)
+			return nil
+		})
+		if err != nil {
+			return found, err
+		}
+	}
+	var gone []key
+	for k, was := range known {
+		if was != "" {
+			gone = append(gone, k)
+		}
+	}
+	slices.SortFunc(gone, func(a, b key) int { return cmp.Compare(a.String(), b.String()) })
+	for _, k := range gone {
+		tell("%s was taken out by other means than this program", k)
+	}
+	return found, t.verifySeal(all, tell)
+}
+
+// verifySeal compares the digests that the latest seal knew with its root.
+func (t *DigestRows) verifySeal(all []row, tell func(string, ...any)) error {
+	var body string
+	there, err := t.conn.One(`SELECT body FROM leaves WHERE kind = 'rows' ORDER BY id DESC LIMIT 1`, nil, &body)
+	if err != nil {
+		return err
+	}
+	n, root := rootOf(all, func(r row) string { return r.sealed })
+	if !there {
+		if n > 0 {
+			tell("digests of rows are said to be sealed, and no seal of a day knows them")
+		}
+		return nil
+	}
+	l, err := sealog.Parse(body)
+	if err != nil || l.Get("rows") != strconv.Itoa(n) || l.Get("root") != root {
+		tell("the digests of rows are not those that were sealed on %s", l.Get("day"))
+	}
+	return nil
+}
+
+// rootOf is the root of digests, and of how many: the SHA-256 of a line for each, in their order.
+func rootOf(all []row, of func(row) string) (n int, root string) {
+	slices.SortFunc(all, func(a, b row) int {
+		return cmp.Or(cmp.Compare(a.part, b.part), slices.Compare(a.k[:], b.k[:]))
+	})
+	sum := sha256.New()
+	for _, r := range all {
+		if d := of(r); d != "" {
+			n++
+			fmt.Fprintf(sum, "%s\n", strings.Join([]string{r.part, r.k[0], r.k[1], r.k[2], d}, "\t"))
+		}
+	}
+	return n, hex.EncodeToString(sum.Sum(nil))
+}
+
+// SealDay makes the leaf of the rows as they stand, and remembers their digests as sealed; see sealog.Store.
+func (t *DigestRows) SealDay(day string) (sealog.Leaf, error) {
+	if err := t.KeepDigests(); err != nil {
+		return sealog.Leaf{}, err
+	}
+	all, err := Rows.List(t.conn, "")
+	if err != nil {
+		return sealog.Leaf{}, err
+	}
+	n, root := rootOf(all, func(r row) string { return r.digest })
+	if _, err := t.conn.Exec(`DELETE FROM row_digests WHERE digest = ''`); err != nil {
+		return sealog.Leaf{}, err
+	}
+	_, err = t.conn.Exec(`UPDATE row_digests SET sealed = digest WHERE sealed <> digest`)
+	return sealog.Leaf{Kind: sealog.DaySeal, Facts: []sealog.Fact{{Name: "day", Value: day}, sealog.Int("rows", n), {Name: "root", Value: root}}}, err
+}
+
+// Sealed is the day of the latest seal of the rows, "" = none, and how many rows were added, changed or taken out since.
+func (t *DigestRows) Sealed() (day string, since int64, err error) {
+	var body string
+	there, err := t.conn.One(`SELECT body FROM leaves WHERE kind = 'rows' ORDER BY id DESC LIMIT 1`, nil, &body)
+	if err != nil || !there {
+		return "", 0, err
+	}
+	l, err := sealog.Parse(body)
+	if err != nil {
+		return "", 0, err
+	}
+	_, err = t.conn.One(`SELECT count(*) FROM row_digests WHERE digest <> sealed`, nil, &since)
+	return l.Get("day"), since, err
+}
+
+// accept makes the digests of a table of its rows as they stand.
+func (t *DigestRows) accept(g migrations.Guarded, columns string) error {
+	if columns == "" {
+		return nil
+	}
+	var rows []row
+	err := t.each(g, columns, "", nil, func(k key, digest string) error {
+		rows = append(rows, row{key: k, digest: digest})
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	return t.put(rows)
+}
+
+// Renewed brings the digests to the columns that the tables have since they were brought to another form. A row that is not as it was digested
+// before keeps its old digest: the check names it. A table that had no digests yet is taken up as it stands.
+func (t *DigestRows) Renewed() error {
+	if err := t.readForms(); err != nil {
+		return err
+	}
+	for _, g := range migrations.GuardedTables {
+		now, err := table.Values[string](t.conn, t.conn.Dialect.Columns, g.Table)
+		if err != nil {
+			return err
+		}
+		list := strings.Join(now, ", ")
+		switch was := t.forms[g.Table]; was {
+		case list:
+			continue
+		case "":
+			err = t.accept(g, list)
+		default:
+			err = t.reform(g, was, now)
+		}
+		if err != nil {
+			return err
+		}
+		if _, err := Forms.Insert(t.conn, form{g.Table, list}, " ON CONFLICT (part) DO UPDATE SET columns = excluded.columns"); err != nil {
+			return err
+		}
+		t.forms[g.Table] = list
+	}
+	return t.KeepDigests() // what the steps themselves changed
+}
+
+// reform makes the digests of a table by other columns.
+func (t *DigestRows) reform(g migrations.Guarded, was string, now []string) error {
+	all, err := Rows.List(t.conn, "WHERE part = $1", g.Table)
+	if err != nil {
+		return err
+	}
+	known := make(map[key]string, len(all))
+	for _, r := range all {
+		known[r.key] = r.digest
+	}
+	held := map[key]bool{}
+	whole := true // every column of before is still there
+	for _, c := range strings.Split(was, ", ") {
+		whole = whole && slices.Contains(now, c)
+	}
+	if whole {
+		err = t.each(g, was, "", nil, func(k key, digest string) error { held[k] = known[k] == digest; return nil })
+		if err != nil {
+			return err
+		}
+	}
+	var rows []row
+	err = t.each(g, strings.Join(now, ", "), "", nil, func(k key, digest string) error {
+		if !whole || held[k] {
+			rows = append(rows, row{key: k, digest: digest})
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	return t.put(rows)
+}

@@ -1,0 +1,147 @@
+package migrations
+
+import (
+	"context"
+	"database/sql"
+	"fmt"
+	"strings"
+
+	"solander/store/engine"
+)
+
+// Guarded is a table on which money or ownership rests: of each of its rows a digest is kept.
+type Guarded struct {
+	Table string
+	Key   []string // by which its rows are told apart, at most three columns
+	Text  []bool   // which of them hold text; the others whole numbers
+}
+
+// guarded makes the line of a table; behind the name of a key that is text stands an asterisk.
+func guarded(table string, key ...string) Guarded {
+	g := Guarded{Table: table}
+	for _, k := range key {
+		name, text := strings.CutSuffix(k, "*")
+		g.Key, g.Text = append(g.Key, name), append(g.Text, text)
+	}
+	return g
+}
+
+// GuardedTables are all of them. A table joins by a line here and the migration that makes it: triggers and digests follow by themselves.
+// The register has its log; what follows from other rows (impressions, tallies) is computed again by the check.
+var GuardedTables = []Guarded{
+	guarded("account_names", "account*"),
+	guarded("bank_accounts", "id"),
+	guarded("bank_files", "id"),
+	guarded("bank_lines", "id"),
+	guarded("bills", "id"),
+	guarded("blanked", "part*", "row_id"),
+	guarded("buyers", "id"),
+	guarded("cards", "id*"),
+	guarded("certificate_ends", "id"),
+	guarded("certificates", "id"),
+	guarded("checkpoints", "id"),
+	guarded("closed_periods", "id"),
+	guarded("closings", "id"),
+	guarded("editions", "id"),
+	guarded("entries", "id"),
+	guarded("entry_lines", "entry", "place"),
+	guarded("erasures", "id"),
+	guarded("hand_overs", "id"),
+	guarded("intakes", "id"),
+	guarded("layer_uses", "move", "place"),
+	guarded("layers", "id"),
+	guarded("lines", "id"),
+	guarded("logs", "id"),
+	guarded("marks", "id"),
+	guarded("moves", "id"),
+	guarded("orders", "id"),
+	guarded("origins", "order_id", "place"),
+	guarded("outlets", "id"),
+	guarded("parcels", "id"),
+	guarded("payments", "id"),
+	guarded("pictures", "work"),
+	guarded("receipts", "id"),
+	guarded("resales", "id"),
+	guarded("runs", "id"),
+	guarded("sayings", "id"),
+	guarded("settings", "id"),
+	guarded("shelf", "id"),
+	guarded("stocks", "kind*", "item"),
+	guarded("tax_rates", "id"),
+	guarded("told_apart", "a", "b"),
+	guarded("transfer_names", "transfer"),
+	guarded("transfers", "id"),
+	guarded("works", "id"),
+}
+
+// keyOf are the three key columns of a row as the table of touched rows has them, as texts; what is not there is empty.
+func (g Guarded) keyOf(row string) string {
+	out := []string{"''", "''", "''"}
+	for i, k := range g.Key {
+		out[i] = "CAST(" + row + "." + k + " AS TEXT)"
+	}
+	return "'" + g.Table + "', " + strings.Join(out, ", ")
+}
+
+// touching are the statements that make the triggers of a table anew: a row that is added, changed or deleted is noted.
+func (m Set) touching(g Guarded) []string {
+	note := func(row string) string {
+		return "INSERT INTO touched (part, k1, k2, k3) VALUES (" + g.keyOf(row) + ") ON CONFLICT DO NOTHING;"
+	}
+	name := func(event string) string { return g.Table + "_touched_" + event }
+	if m.folder == Postgres.folder {
+		fn := g.Table + "_touched"
+		return []string{
+			"DROP TRIGGER IF EXISTS " + fn + " ON " + g.Table,
+			"CREATE OR REPLACE FUNCTION " + fn + "() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN IF TG_OP <> 'DELETE' THEN " + note("NEW") +
+				" END IF; IF TG_OP <> 'INSERT' THEN " + note("OLD") + " END IF; RETURN NULL; END; $$",
+			"CREATE TRIGGER " + fn + " AFTER INSERT OR UPDATE OR DELETE ON " + g.Table + " FOR EACH ROW EXECUTE FUNCTION " + fn + "()",
+		}
+	}
+	var out []string
+	for _, e := range []struct{ event, rows string }{{"insert", "NEW"}, {"update", "OLD NEW"}, {"delete", "OLD"}} {
+		var body []string
+		for _, row := range strings.Fields(e.rows) {
+			body = append(body, note(row))
+		}
+		out = append(out, "DROP TRIGGER IF EXISTS "+name(e.event),
+			"CREATE TRIGGER "+name(e.event)+" AFTER "+strings.ToUpper(e.event)+" ON "+g.Table+" BEGIN "+strings.Join(body, " ")+" END")
+	}
+	return out
+}
+
+// columnsOf asks for the columns of a table as they stand, in their order.
+func (m Set) columnsOf(ctx context.Context, q engine.Asker, table string) (columns []string, err error) {
+	err = engine.EachRow(ctx, q, strings.ReplaceAll(m.Columns, "$1", "'"+table+"'"), func(rows *sql.Rows) error {
+		var name string
+		err := rows.Scan(&name)
+		columns = append(columns, name)
+		return err
+	})
+	return columns, err
+}
+
+// guard makes the triggers of the tables that there are, and notes by which columns the digests of an empty one are made. Those of a table that
+// holds rows are left to the program, which looks at the rows first.
+func (m Set) guard(ctx context.Context, tx Doer) error {
+	if there, err := m.columnsOf(ctx, tx, "touched"); err != nil || len(there) == 0 {
+		return err
+	}
+	for _, g := range GuardedTables {
+		columns, err := m.columnsOf(ctx, tx, g.Table)
+		if err != nil {
+			return err
+		}
+		if len(columns) == 0 {
+			continue
+		}
+		note := fmt.Sprintf(`INSERT INTO row_forms (part, columns) SELECT '%[1]s', '%[2]s' WHERE NOT EXISTS (SELECT 1 FROM %[1]s)
+			ON CONFLICT (part) DO UPDATE SET columns = excluded.columns`, g.Table, strings.Join(columns, ", "))
+		for _, statement := range append(m.touching(g), note) {
+			if _, err := tx.ExecContext(ctx, statement); err != nil {
+				return fmt.Errorf("the guard of %s: %w", g.Table, err)
+			}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,32 @@
+package web
+
+import (
+	"solander/bankfile"
+	"solander/banking"
+	"solander/edition"
+	"solander/register"
+)
+
+// ended cancels the second edition and returns the address of its declaration. Once.
+func (s *site) ended() string {
+	s.t.Helper()
+	const paper = "/editions/2/closing.pdf"
+	if s.get(paper).status == 200 {
+		return paper
+	}
+	_, err := register.Close(s.ctx(), s.studio, edition.Closing{Edition: 2, Fact: edition.Cancelled, Files: "destroyed"})
+	s.must(err)
+	return paper
+}
+
+// banked keeps an account of a bank and returns its address. Once.
+func (s *site) banked() string {
+	s.t.Helper()
+	const account = "/earnings/bank/1"
+	if s.get(account).status == 200 {
+		return account
+	}
+	_, err := banking.SaveAccount(s.ctx(), s.studio, bankfile.Account{Name: "Current", Currency: "USD"})
+	s.must(err)
+	return account
+}
