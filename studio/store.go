@@ -8,6 +8,7 @@ import (
 
 	"solander/bankfile"
 	"solander/calendar"
+	"solander/consign"
 	"solander/certificate"
 	"solander/disclosure"
 	"solander/earnings"
@@ -91,6 +92,7 @@ type Tx interface {
 	AccountStore
 	PhoneStore
 	bankfile.BankStore
+	ConsignStore
 	disclosure.Store
 	certificate.Store
 	upkeep.RotaStore
@@ -103,6 +105,9 @@ type Tx interface {
 	tax.Store
 	yearly.Store
 }
+
+// ConsignStore keeps galleries and what they have.
+type ConsignStore = consign.Store
 
 // SettingsStore keeps what the studio chose. See Settings.
 type SettingsStore interface {
