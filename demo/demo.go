@@ -18,6 +18,7 @@ import (
 	"solander/leaving"
 	"solander/measure"
 	"solander/order"
+	"solander/record"
 	"solander/register"
 	"solander/studio"
 	"solander/tariff"
@@ -66,6 +67,9 @@ func (p *past) tell() error {
 	if err := p.live(p.salesDays(allOrders-len(script)), p.today.Add(-pastEnds)); err != nil {
 		return fmt.Errorf("demo past: %w", err)
 	}
+	if _, err := record.Sign(p.ctx, p.studio, ""); err != nil {
+		return fmt.Errorf("demo register: %w", err)
+	}
 	if n := len(p.stories); n > 0 {
 		return fault.New(fault.Internal, "%d orders of the demo's past did not end", n)
 	}
@@ -73,7 +77,11 @@ func (p *past) tell() error {
 	if err := l.live(); err != nil {
 		return err
 	}
-	return p.hang()
+	if err := p.hang(); err != nil {
+		return err
+	}
+	_, err := record.Sign(p.ctx, p.studio, "")
+	return err
 }
 
 // begin sets the studio up.

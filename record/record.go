@@ -23,7 +23,7 @@ type Store interface {
 	sealog.Store
 	Works() ([]edition.Work, error)
 	Editions() ([]edition.Edition, error)
-	NumberLots(ed int64) (map[edition.Kind]map[edition.Lot]int, error)
+	Counts() (map[int64]map[edition.State]int, error)
 }
 
 // Record is one transaction as this room sees it.

@@ -154,7 +154,7 @@ func (c *Demo) build(d *desk.Desk, db string, want stamp) error {
 	if err != nil {
 		return errors.Join(err, removeDatabase(next))
 	}
-	if err := errors.Join(os.RemoveAll(stampOf(db)), removeDatabase(db), os.Rename(next, db)); err != nil {
+	if err := errors.Join(os.RemoveAll(stampOf(db)), removeDatabase(db), moveVouching(next, db), os.Rename(next, db)); err != nil {
 		return desk.FileFault(err, db, "dir")
 	}
 	return writeStamp(db, want)
@@ -183,8 +183,22 @@ func syncFile(path string) error {
 // removeDatabase removes a demo with all that stands beside it.
 func removeDatabase(path string) error {
 	var errs []error
-	for _, tail := range []string{"", "-wal", "-shm", "-journal", "-seal"} {
+	for _, tail := range append([]string{"", "-wal", "-shm", "-journal", "-seal"}, vouching...) {
 		if err := os.Remove(path + tail); !errors.Is(err, os.ErrNotExist) {
+			errs = append(errs, err)
+		}
+	}
+	return errors.Join(errs...)
+}
+
+// vouching are the tails of the files that the register's key and its newest checkpoint stand in.
+var vouching = []string{"-register-key", "-register-checkpoint"}
+
+// moveVouching moves them along with their studio.
+func moveVouching(from, to string) error {
+	var errs []error
+	for _, tail := range vouching {
+		if err := os.Rename(from+tail, to+tail); !errors.Is(err, os.ErrNotExist) {
 			errs = append(errs, err)
 		}
 	}

@@ -16,6 +16,7 @@ import (
 type Commands struct {
 	Verify     verifyCmd     `cmd:"" help:"Look whether every entry stands as it was entered, and all that was signed still holds."`
 	Checkpoint checkpointCmd `cmd:"" help:"Sign how far the register has come; print it, or mail it to somebody who keeps it."`
+	Publish    publishCmd    `cmd:"" help:"Write the public record: editions, limits, how many are out, and the log; no buyer."`
 	Restored   restoredCmd   `cmd:"" help:"Say that an older copy of the studio was put in place on purpose."`
 	Key        keyCmd        `cmd:"" help:"The key that signs the register: shown, exported, locked, replaced."`
 }

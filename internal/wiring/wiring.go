@@ -29,6 +29,7 @@ import (
 	"solander/internal/watch"
 	"solander/papers/pdf"
 	"solander/privacy"
+	"solander/record"
 	"solander/rota"
 	"solander/store"
 	"solander/studio"
@@ -172,7 +173,7 @@ func (p *parts) face(st *studio.Studio, f desk.Face) http.Handler {
 
 // scheduled is all work that is due by a rule, for a studio that is served.
 func (p *parts) scheduled(_ *studio.Studio, k *copies.Keeper) []rota.Job {
-	all := append(k.Jobs(), privacy.Job())
+	all := append(k.Jobs(), privacy.Job(), record.Job())
 	for i, j := range all {
 		all[i].Do = func(ctx context.Context, st *studio.Studio) (string, error) {
 			began := time.Now()
