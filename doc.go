@@ -184,6 +184,7 @@
 //	web/bank             lines of the bank: brought in, matched by her word
 //	web/newsale          a sale before it is in the book: typed, pasted, by picture; the till
 //	web/phone            phones: the door to the local network, a code as a picture, the list; a phone that comes in
+//	web/record           the register as it is vouched for: how far it was signed, by which key
 //	web/privacy          what is kept of a buyer, given out or erased; how long buyers are kept
 //	web/people           the buyers, and who of them is one person
 //	web/catalogue        works, editions and their numbers
