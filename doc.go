@@ -19,6 +19,7 @@
 //	edition              works, editions, numbers and proofs; the register and its steps
 //	order                buyers, orders, lines, payments; when an order may leave
 //	owing                what is owed and for how long; the statement of a buyer
+//	yearly               what a year came to by the accounts of the journal, and what stood at its end
 //	tax                  dated rates of tax, entered and never guessed; resale certificates; what they say of a sale
 //	invoice              receipts, invoices, credit notes: what stands on them, and their numbers without gaps
 //	sealog               the register as a log: its leaves, their tree, proofs, signed checkpoints
@@ -70,6 +71,7 @@
 //	postage              batches of addresses in a layout of the artist's own, and what comes back
 //	almanac              promises as a calendar, buyers as cards
 //	bankfile             what a bank gives out of an account, as a table or as OFX → its lines
+//	consign              prints at galleries: agreed, sold with a split, back or lost; what is owed; the statement
 //	matching             lines of the bank against payments and what is owed: proposed, with reasons
 //	leaving              how parcels leave the house: the ways there are, what each takes, the cheapest trips of a day
 //	bench                studio state and a day → what to do, in working order
@@ -106,6 +108,7 @@
 //	feeds                use cases: other programs' ways in
 //	pricecards           use cases: price cards: loaded, dropped, made anew, compared with what was paid
 //	privacy              use cases: what is kept of one buyer, given out or erased; how long it is kept
+//	years                use cases: the year, traced to its entries; opening balances, costs of orders moved in
 //	taxing               use cases: rates of tax, resale certificates, the tax of a sale
 //	record               use cases: the register's key, what is signed of its log, and what is published of it
 //	record/keyfile       the file of the register's key
@@ -117,6 +120,7 @@
 //	people/password      which passwords are good enough, and how they are kept
 //	people/totp          the codes of a second factor (RFC 6238)
 //	phones               use cases: phones let in by a one-time code, their keys that turn, ended
+//	consigning           use cases: galleries, the prints that they have, their money and statements
 //	banking              use cases: lines of the bank brought in, matched to payments by her word
 //	live                 tells pages that wait that something was written, by this program or another one
 //	moving               carries a whole studio to another store, proven by digests
@@ -148,6 +152,7 @@
 //	store/orders         rows: orders, buyers, bench marks, sent forms
 //	store/parcels        rows: parcels and hand-overs
 //	store/stocks         rows: drawer, shelf and runs
+//	store/years          rows: the sums and lines of the journal of a year
 //	store/taxes          rows: rates of tax, resale certificates
 //	store/bills          rows: receipts, invoices, credit notes
 //	store/feeds          rows: other programs' ways in
@@ -158,6 +163,7 @@
 //	store/rota           rows: scheduled work
 //	store/copying        rows: which studio it is, what its copies go by, whether it was left
 //	store/privacy        which column is about whom: what is kept of a buyer, and her erasing
+//	store/consign        rows: galleries, the prints that they have, their money
 //	store/bank           rows: accounts, files and lines of banks
 //	store/attest         rows: what was said of editions, their ends
 //	store/copies         a copy of all tables, and back
@@ -174,6 +180,7 @@
 //	web/papers           what is printed: of a day, an order, a parcel, a hand-over; stickers
 //	web/sales            orders, one order, the search
 //	web/ways             ways to send beside a plan or a quote: three choices, the front drawn; taken, taken back
+//	web/years            what a year came to, closing, opening balances
 //	web/taxes            rates of tax, resale certificates, returns
 //	web/owed             money owed, statements, papers of money
 //	web/trips            how parcels leave: the ways, each with its form
@@ -181,6 +188,7 @@
 //	web/plot             figures laid out as bars and lines
 //	web/fees             the fee table of an outlet, tried on a sale
 //	web/scale            parcels weighed; what they say of a wrap, its trial, taken over or left
+//	web/galleries        galleries: what they have, sold, owe; their statements
 //	web/bank             lines of the bank: brought in, matched by her word
 //	web/newsale          a sale before it is in the book: typed, pasted, by picture; the till
 //	web/phone            phones: the door to the local network, a code as a picture, the list; a phone that comes in
@@ -219,6 +227,7 @@
 //	cli/begin            commands to begin: set up, serve, the invented studio, in her browser
 //	cli/phone            phones let in, listed, ended; the certificate that they may trust
 //	cli/copies           commands of copies, drills, leaving and coming back
+//	cli/galleries        commands of galleries
 //	cli/bank             commands of the bank's lines
 //	cli/privacy          the command of how long buyers are kept
 //	cli/house            commands that keep the studio: copies, feeds, check

@@ -20,9 +20,9 @@ const module = "solander"
 // Rooms that stand together on the lower floors.
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
-	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply", "owing", "invoice", "tax", "sealog", "charging")
-	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "bankfile", "matching", "disclosure", "certificate", "ledger", "layers", "posted", "earnings")
-	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "billing", "dues", "taxing", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "banking", "certify", "journal", "earned", "record", "record/keyfile"}
+	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply", "sealog", "charging", "owing", "invoice", "tax")
+	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "bankfile", "matching", "consign", "disclosure", "certificate", "ledger", "layers", "posted", "yearly", "earnings")
+	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "billing", "dues", "taxing", "years", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "banking", "consigning", "certify", "billing", "dues", "journal", "record", "record/keyfile", "taxing", "earned"}
 	inside     = with(domain, useCases...)
 )
 
@@ -89,11 +89,13 @@ var mayImport = map[string][]string{
 	"export":                    {"fault"},
 	"ledger":                    with(quantities, "export"),
 	"layers":                    {"money"},
+	"yearly":                    with(quantities, "ledger"),
+	"posted":                    with(quantities, "consign", "layers", "ledger", "order", "supply"),
 	"earnings":                  with(quantities, "ledger"),
-	"posted":                    with(quantities, "layers", "ledger", "order", "supply"),
 	"postage":                   with(quantities, "order", "tariff", "export"),
 	"almanac":                   with(quantities, "order"),
 	"bankfile":                  with(quantities, "order", "intake", "intake/cell"),
+	"consign":                   with(quantities, "edition", "order"),
 	"matching":                  {"calendar", "money", "internal/fold"},
 	"leaving":                   with(quantities, "order", "tariff"),
 	"bench":                     with(trade, "tariff", "packing", "leaving"),
@@ -119,6 +121,7 @@ var mayImport = map[string][]string{
 	"suppose":                   with(domain, "studio", "dayplan", "planning", "packing/planner"),
 	"waiting":                   with(domain, "studio", "dayplan", "dayplan/ahead", "planning"),
 	"tax":                       with(quantities, "address", "order"),
+	"years":                     with(domain, "studio"),
 	"taxing":                    with(domain, "studio", "buyers", "book"),
 	"billing":                   with(domain, "studio", "taxing"),
 	"dues":                      with(domain, "studio", "buyers"),
@@ -140,6 +143,7 @@ var mayImport = map[string][]string{
 	"people":                    {"upkeep", "fault", "order", "studio", "people/password", "people/totp"},
 	"people/password":           {"fault"},
 	"people/totp":               {},
+	"consigning":                with(domain, "studio", "stockroom", "register"),
 	"banking":                   with(domain, "studio", "book"),
 	"phones":                    {"fault", "studio", "people"},
 	"certify":                   with(domain, "studio", "record", "papers/certificate", "papers/pdf/leaf"),
@@ -155,7 +159,7 @@ var mayImport = map[string][]string{
 	"studio/storetest/shifts":   {"fault", "rota", "upkeep", "studio", "studio/storetest/bed"},
 	"studio/storetest/register": with(domain, "studio", "studio/storetest/bed"),
 	"studio/storetest/people":   with(domain, "studio", "people", "people/totp", "studio/storetest/bed"),
-	"store":                     with(domain, "upkeep", "studio", "store/vault", "store/engine", "store/migrations", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/rota", "store/copying", "store/accounts", "store/phones", "store/bills", "store/taxes", "store/attest", "store/bank", "store/copies", "store/attest", "store/leaves", "store/journal", "store/digests"),
+	"store":                     with(domain, "upkeep", "studio", "store/vault", "store/engine", "store/migrations", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/rota", "store/copying", "store/accounts", "store/phones", "store/bills", "store/taxes", "store/years", "store/attest", "store/bank", "store/consign", "store/copies", "store/attest", "store/leaves", "store/bills", "store/journal", "store/taxes", "store/digests"),
 	"store/engine":              {"fault"},
 	"store/journal":             with(domain, "studio", "store/engine", "store/table", "store/house", "store/orders", "store/stocks"),
 	"store/migrations":          {"fault", "store/engine"},
@@ -170,16 +174,18 @@ var mayImport = map[string][]string{
 	"store/orders":              with(domain, "studio", "store/engine", "store/table", "store/words", "store/house"),
 	"store/parcels":             with(domain, "studio", "store/engine", "store/table", "store/words"),
 	"store/stocks":              with(domain, "studio", "store/engine", "store/table", "store/words"),
-	"store/taxes":               with(quantities, "tax", "store/engine", "store/table"),
+	"store/years":               with(quantities, "yearly", "store/table", "store/words"),
+	"store/taxes":               with(quantities, "tax", "ledger", "store/engine", "store/table"),
 	"store/bills":               with(quantities, "invoice", "store/engine", "store/table", "store/words"),
 	"store/feeds":               with(domain, "studio", "store/engine", "store/table", "store/words"),
 	"store/intakes":             with(domain, "studio", "store/engine", "store/table", "store/words", "store/orders"),
 	"store/pictures":            with(domain, "studio", "store/engine", "store/table"),
 	"store/phones":              with(domain, "studio", "store/engine", "store/table"),
+	"store/consign":             with(domain, "ledger", "posted", "store/engine", "store/table"),
 	"store/bank":                with(domain, "store/engine", "store/table", "store/orders"),
 	"store/accounts":            with(domain, "studio", "store/engine", "store/table", "store/words"),
+	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/accounts", "store/bank", "store/consign", "store/attest", "store/leaves", "store/journal", "store/bills", "store/taxes", "store/digests"},
 	"store/digests":             {"sealog", "store/table", "store/migrations"},
-	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/accounts", "store/bank", "store/attest", "store/leaves", "store/journal", "store/bills", "store/taxes", "store/digests"},
 	"store/leaves":              with(quantities, "edition", "sealog", "studio", "store/table", "store/numbers"),
 	"store/attest":              with(domain, "studio", "store/engine", "store/table"),
 	"store/rota":                {"upkeep", "studio", "store/table"},
@@ -189,7 +195,7 @@ var mayImport = map[string][]string{
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "banking", "copies", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/owed", "web/taxes", "web/scale", "web/privacy", "web/record", "web/copies", "web/gate", "web/accounts", "web/phone", "web/bank", "phones", "internal/nearby", "web/certify", "web/fees", "web/earnings"},
+	"web":                       {"fault", "banking", "copies", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/owed", "web/taxes", "web/years", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/bank", "web/galleries", "phones", "internal/nearby", "web/certify", "web/fees", "web/owed", "web/taxes", "web/earnings", "web/record"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "internal/turned", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page", "web/ahead", "web/scale", "web/copies"),
@@ -205,8 +211,10 @@ var mayImport = map[string][]string{
 	"web/movein/trial":          with(inside, "web/form", "web/page", "web/movein/rows"),
 	"web/newsale":               with(inside, "intake/mail", "web/form", "web/page"),
 	"web/sales":                 with(inside, "web/form", "web/page", "web/today", "web/ways", "web/scale", "web/movein/rows"),
+	"web/galleries":             with(inside, "export", "web/form", "web/page"),
 	"web/bank":                  with(inside, "web/form", "web/page"),
 	"web/trips":                 with(inside, "web/form", "web/page"),
+	"web/years":                 with(inside, "web/form", "web/page"),
 	"web/taxes":                 with(inside, "web/form", "web/page"),
 	"web/owed":                  with(inside, "web/form", "web/page"),
 	"web/fees":                  with(inside, "web/form", "web/page"),
@@ -225,9 +233,10 @@ var mayImport = map[string][]string{
 	"web/house":                 with(inside, "internal/strict", "web/form", "web/page", "web/catalogue", "web/recipes"),
 	"web/layouts":               with(inside, "web/form", "web/page"),
 	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
-	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/owed", "cli/trips", "cli/people", "cli/phone", "cli/bank", "cli/certify", "cli/earnings"},
+	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/trips", "cli/people", "cli/phone", "cli/bank", "cli/galleries", "cli/certify", "cli/earnings", "cli/owed"},
 	"cli/desk":                  with(inside, "internal/strict", "internal/nearby"),
 	"cli/people":                with(inside, "cli/desk"),
+	"cli/galleries":             with(inside, "cli/desk"),
 	"cli/bank":                  with(inside, "cli/desk"),
 	"cli/certify":               with(inside, "papers/certificate", "cli/desk"),
 	"cli/ahead":                 with(inside, "cli/desk"),
@@ -289,8 +298,8 @@ var outside = []string{
 }
 
 // noDatabase lists the further rooms that leave databases to store.
-var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/owed", "cli/trips", "cli/people", "cli/phone", "cli/bank", "cli/certify", "cli/earnings",
-	"web", "web/form", "web/record", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/owed", "web/taxes", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/bank", "people/password", "people/totp", "web/certify", "web/fees", "web/plot", "web/earnings")
+var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/trips", "cli/people", "cli/phone", "cli/bank", "cli/galleries", "cli/certify", "cli/earnings", "cli/owed",
+	"web", "web/form", "web/record", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/owed", "web/taxes", "web/years", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/bank", "web/galleries", "people/password", "people/totp", "web/certify", "web/fees", "web/owed", "web/taxes", "web/plot", "web/earnings")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/"}
 

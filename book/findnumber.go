@@ -139,6 +139,7 @@ func (a askedNumber) in(e edition.Edition) bool {
 // findable are the states by which numbers are asked for in a word: those that are few.
 var findable = map[string]edition.State{
 	"returned": edition.Returned, "spoilt": edition.Spoilt, "spoiled": edition.Spoilt, "kept": edition.Kept, "withdrawn": edition.Withdrawn,
+	"consigned": edition.Consigned, "consignment": edition.Consigned,
 }
 
 // findInState finds the numbers of a state that the text names, in the editions of its other words.

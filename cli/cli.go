@@ -30,6 +30,7 @@ import (
 	"solander/cli/dispatch"
 	"solander/cli/earnings"
 	"solander/cli/editions"
+	"solander/cli/galleries"
 	"solander/cli/house"
 	"solander/cli/movein"
 	"solander/cli/owed"
@@ -81,9 +82,11 @@ type app struct {
 	Leaving  trips.Leaving   `cmd:"" group:"book" help:"How parcels leave: list the ways with the trips of a day; add, change, take out."`
 	Outlets  sales.Outlets   `cmd:"" group:"book" help:"List outlets, or add and change one."`
 	Owed     owed.Owed       `cmd:"" group:"book" help:"Money owed by age, statements; receipts, invoices, credit notes."`
-	Bank     bank.Bank       `cmd:"" group:"book" help:"Lines of your bank: bring in its files, match them to payments by your word."`
 	Fees     earnings.Fees   `cmd:"" group:"book" help:"The fee table of an outlet: show it, change it, say what it keeps of a sale."`
 	Find     sales.Find      `cmd:"" group:"book" help:"Search buyers, orders, works and numbers."`
+
+	Gallery galleries.Galleries `cmd:"" group:"book" help:"Galleries: prints on consignment, what was sold there, what is owed, statements."`
+	Bank    bank.Bank           `cmd:"" group:"book" help:"Lines of your bank: bring in its files, match them to payments by your word."`
 
 	Works       editions.Works      `cmd:"" group:"edition" help:"List works and editions, or add a work."`
 	Work        editions.Work       `cmd:"" group:"edition" help:"The picture of a work: put, show, say what is to be seen, take away."`

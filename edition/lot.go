@@ -4,11 +4,11 @@ package edition
 // are the limit.
 type Lot string
 
-// The lots. A number that a line holds counts as sold, whatever became of its sheet.
+// The lots. A number that a line holds, or a gallery sold, counts as sold, whatever became of its sheet.
 const (
 	Sold      Lot = "sold"
 	Unsold    Lot = "unsold" // free, or signed ahead: the next sale may have it
-	OutOfSale Lot = "out"    // came back, spoilt, kept or withdrawn: no sale is given it unasked
+	OutOfSale Lot = "out"    // came back, spoilt, kept, withdrawn or at a gallery: no sale is given it unasked
 )
 
 // Lots returns all lots, in the order in which they are added up.
@@ -20,7 +20,7 @@ func (s Standing) Loose() bool { return s.Line == 0 && (s.State == Signed || s.S
 // Lot says in which lot the number is.
 func (s Standing) Lot() Lot {
 	switch {
-	case s.Line != 0:
+	case s.Line != 0, s.State == SoldThere:
 		return Sold
 	case s.State == Free || s.State == Signed:
 		return Unsold

@@ -13,21 +13,24 @@ import (
 type State string
 
 // The states of a number. Signed with a holder is ready for its buyer; signed without one lies in the
-// drawer, signed. Sent is out of the house; returned is back in it, as it left, without a holder.
+// drawer, signed. Sent is out of the house; returned is back in it, as it left, without a holder. Consigned is
+// at a gallery, still the artist's own; sold by the gallery it has its buyer, whom no order names.
 const (
 	Free      State = "free"
 	Promised  State = "promised"
 	Signed    State = "signed"
 	Sent      State = "sent"
 	Returned  State = "returned"
-	Spoilt    State = "spoilt"    // the sheet is destroyed
-	Kept      State = "kept"      // in the artist's archive
-	Withdrawn State = "withdrawn" // never to be sold
+	Spoilt    State = "spoilt"     // the sheet is destroyed
+	Kept      State = "kept"       // in the artist's archive
+	Withdrawn State = "withdrawn"  // never to be sold
+	Consigned State = "consigned"  // at a gallery, for sale
+	SoldThere State = "sold-there" // by the gallery at which it was
 )
 
 // States returns all states, in the order of a number's life.
 func States() []State {
-	return []State{Free, Promised, Signed, Sent, Returned, Spoilt, Kept, Withdrawn}
+	return []State{Free, Promised, Signed, Sent, Consigned, SoldThere, Returned, Spoilt, Kept, Withdrawn}
 }
 
 // Step is one thing that happens to a number.
@@ -44,6 +47,8 @@ const (
 	Restrike Step = "restrike" // a new sheet takes a spoilt number, once
 	Keep     Step = "keep"     // into the artist's archive
 	Withdraw Step = "withdraw" // out of the edition for good
+	Consign  Step = "consign"  // to a gallery, signed
+	Sell     Step = "sell"     // by the gallery that has it
 	Correct  Step = "correct"  // takes a wrong mark back: the number stands as before it
 )
 
@@ -78,7 +83,8 @@ func FreshStanding() Standing { return Standing{State: Free} }
 // rule is one allowed step: from which states, whether the number must be held or not, what follows.
 type rule struct {
 	from   []State
-	held   int // 1: a line must hold it; -1: no line may hold it; 0: either
+	held   int  // 1: a line must hold it; -1: no line may hold it; 0: either
+	signed bool // there must be a signed sheet
 	reason bool
 	then   func(Standing, int64) Standing
 }
@@ -110,11 +116,11 @@ var rules = map[Step]rule{
 		return s
 	}},
 	Send: {from: []State{Promised, Signed}, held: 1, then: func(s Standing, _ int64) Standing { s.State = Sent; return s }},
-	Return: {from: []State{Sent}, then: func(s Standing, _ int64) Standing {
+	Return: {from: []State{Sent, Consigned, SoldThere}, then: func(s Standing, _ int64) Standing {
 		s.State, s.Line = Returned, 0
 		return s
 	}},
-	Spoil: {from: []State{Free, Promised, Signed, Sent, Returned, Kept}, reason: true, then: func(s Standing, _ int64) Standing {
+	Spoil: {from: []State{Free, Promised, Signed, Sent, Consigned, SoldThere, Returned, Kept}, reason: true, then: func(s Standing, _ int64) Standing {
 		s.State, s.Signed = Spoilt, false
 		return s
 	}},
@@ -126,6 +132,8 @@ var rules = map[Step]rule{
 		}
 		return s
 	}},
+	Consign:  {from: []State{Signed, Returned}, held: -1, signed: true, then: func(s Standing, _ int64) Standing { s.State = Consigned; return s }},
+	Sell:     {from: []State{Consigned}, then: func(s Standing, _ int64) Standing { s.State = SoldThere; return s }},
 	Keep:     {from: []State{Free, Signed, Returned}, held: -1, then: func(s Standing, _ int64) Standing { s.State = Kept; return s }},
 	Withdraw: {from: []State{Free, Signed, Returned, Kept, Spoilt}, held: -1, reason: true, then: func(s Standing, _ int64) Standing { s.State = Withdrawn; return s }},
 }
@@ -139,7 +147,7 @@ func (s Standing) After(step Step, line int64, reason string) (Standing, error) 
 	if !ok {
 		return s, fault.New(fault.Invalid, "%.40q is not a step of a number", string(step))
 	}
-	if step == Promise && (s.State == Promised || s.State == Signed && s.Line != 0 || s.State == Sent) {
+	if step == Promise && (s.State == Promised || s.State == Signed && s.Line != 0 || s.State == Sent || s.State == Consigned || s.State == SoldThere) {
 		return s, fault.New(fault.Taken, "it is %s already", takenAs(s.State)).ToMend("choose a free number").In("number")
 	}
 	switch {
@@ -153,6 +161,8 @@ func (s Standing) After(step Step, line int64, reason string) (Standing, error) 
 		return s, fault.New(fault.Refused, "no order holds it, and it is not in the archive").ToMend("see its history in the register").In("number")
 	case step == Sign && s.Signed:
 		return s, fault.New(fault.Refused, "it is signed already").ToMend("see its history in the register").In("number")
+	case r.signed && !s.Signed:
+		return s, fault.New(fault.Refused, "it is not signed").ToMend("sign it first").In("number")
 	case r.reason && strings.TrimSpace(reason) == "":
 		return s, fault.Invalidf("reason", "the reason is missing").ToMend("say in a few words why")
 	case step == Promise && line <= 0:
@@ -166,8 +176,11 @@ func (s Standing) After(step Step, line int64, reason string) (Standing, error) 
 }
 
 func takenAs(s State) string {
-	if s == Signed {
+	switch s {
+	case Signed:
 		return "signed for an order"
+	case SoldThere:
+		return "sold by a gallery"
 	}
 	return string(s)
 }

@@ -71,6 +71,8 @@ func stands(t *rapid.T, i int, s Standing) {
 		ok = s.Signed
 	case Sent:
 		ok = held
+	case Consigned, SoldThere:
+		ok = !held && s.Signed
 	case Returned, Kept, Withdrawn:
 		ok = !held
 	case Spoilt:

@@ -23,10 +23,12 @@ type Subject struct {
 
 // The kinds of subject that the program itself enters.
 const (
-	Order  = "order"  // its sales, payments and fees
-	Parcel = "parcel" // its postage
-	Run    = "run"    // rejected sheets that came without a good one
-	Move   = "move"   // what came into a stock, or went out of it, and with it what went along in the same parcel
+	Order        = "order"         // its sales, payments and fees
+	Parcel       = "parcel"        // its postage
+	Run          = "run"           // rejected sheets that came without a good one
+	Consignment  = "consignment"   // a print at a gallery, once it is sold or lost
+	GalleryMoney = "gallery-money" // what a gallery paid or took off
+	Move         = "move"          // what came into a stock, or went out of it, and with it what went along in the same parcel
 )
 
 // Refs are what a line refers to, so that lines can be grouped; 0 = nothing.

@@ -188,6 +188,8 @@ func (m Moved) against(e *ledger.Event, u layers.Use, refs ledger.Refs, prints [
 		e.Add(ledger.Spoilt, u.Cost, refs)
 	case supply.Kept, supply.Unkept:
 		e.Add(ledger.KeptPrints, u.Cost, refs)
+	case supply.AtGallery, supply.FromGallery:
+		e.Add(ledger.Consigned, u.Cost, refs)
 	case supply.BroughtOut:
 		e.Add(ledger.Opening, u.Cost, refs)
 	default:
@@ -202,6 +204,8 @@ func Returns(c supply.Cause) (of supply.Cause, ok bool) {
 		return supply.HandedOver, true
 	case supply.Unkept:
 		return supply.Kept, true
+	case supply.FromGallery:
+		return supply.AtGallery, true
 	}
 	return "", false
 }

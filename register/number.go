@@ -195,6 +195,9 @@ func (t *Register) spoil(e edition.Edition, in SpoilIn) error {
 	if err != nil {
 		return err
 	}
+	if st.State == edition.Consigned || st.State == edition.SoldThere {
+		return fault.New(fault.Refused, "it is at a gallery").At("%s", where).ToMend("say on the gallery's page that it is lost, or that it came back")
+	}
 	if st.State == edition.Sent {
 		return fault.New(fault.Refused, "it is out of the house").At("%s", where).ToMend("take it back from its order, as spoilt")
 	}

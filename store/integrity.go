@@ -30,11 +30,12 @@ var sums = []sum{
 			sum(CASE state WHEN 'signed' THEN 1 ELSE 0 END) AS signed, sum(CASE state WHEN 'sent' THEN 1 ELSE 0 END) AS sent,
 			sum(CASE state WHEN 'returned' THEN 1 ELSE 0 END) AS returned, sum(CASE state WHEN 'spoilt' THEN 1 ELSE 0 END) AS spoilt,
 			sum(CASE state WHEN 'kept' THEN 1 ELSE 0 END) AS kept, sum(CASE state WHEN 'withdrawn' THEN 1 ELSE 0 END) AS withdrawn,
-			sum(CASE WHEN line IS NOT NULL AND kind = 'N' THEN 1 ELSE 0 END) AS held
+			sum(CASE state WHEN 'consigned' THEN 1 ELSE 0 END) AS consigned, sum(CASE state WHEN 'sold-there' THEN 1 ELSE 0 END) AS sold,
+			sum(CASE WHEN (line IS NOT NULL OR state = 'sold-there') AND kind = 'N' THEN 1 ELSE 0 END) AS held
 			FROM impressions GROUP BY edition) c ON c.edition = e.id
 		WHERE t.edition IS NULL OR t.free <> coalesce(c.free, 0) OR t.promised <> coalesce(c.promised, 0) OR t.signed <> coalesce(c.signed, 0)
 			OR t.sent <> coalesce(c.sent, 0) OR t.returned <> coalesce(c.returned, 0) OR t.spoilt <> coalesce(c.spoilt, 0)
-			OR t.kept <> coalesce(c.kept, 0) OR t.withdrawn <> coalesce(c.withdrawn, 0) OR t.held <> coalesce(c.held, 0)`},
+			OR t.kept <> coalesce(c.kept, 0) OR t.withdrawn <> coalesce(c.withdrawn, 0) OR t.consigned <> coalesce(c.consigned, 0) OR t.sold <> coalesce(c.sold, 0) OR t.held <> coalesce(c.held, 0)`},
 	{"the stock is not the sum of its moves", `
 		SELECT kind || ' ' || item FROM (
 			SELECT kind, item, sum(delta) AS moved, sum(qty) AS kept FROM (

@@ -95,6 +95,9 @@ func kept(t *testing.T, s studio.Store) {
 		if _, err := tx.AddPayment(order.Payment{Order: 1, Kind: order.Deposit, Amount: h.Print(1).Price}); err != nil {
 			return err
 		}
+		if err := bed.Galleries(tx, h, ed); err != nil {
+			return err
+		}
 		if err := bed.Banked(tx, 1); err != nil {
 			return err
 		}
@@ -218,6 +221,12 @@ var never = []string{
 	`DELETE FROM layer_uses`,
 	`UPDATE moves SET cost = cost + 1`,
 	`UPDATE tallies SET free = -1 WHERE edition = 1`,
+	`UPDATE consignments SET price = price + 1`,
+	`UPDATE consignments SET share = 0`,
+	`UPDATE consignments SET bears = 'artist'`,
+	`DELETE FROM consignments`,
+	`UPDATE gallery_moneys SET amount = amount + 1`,
+	`DELETE FROM gallery_moneys`,
 	`UPDATE bank_lines SET amount = amount + 1`,
 	`UPDATE bank_lines SET day = '2031-01-01'`,
 	`UPDATE bank_lines SET ref = 'x'`,

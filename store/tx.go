@@ -7,6 +7,7 @@ import (
 	"solander/store/attest"
 	"solander/store/bank"
 	"solander/store/bills"
+	"solander/store/consign"
 	"solander/store/copying"
 	"solander/store/digests"
 	"solander/store/feeds"
@@ -25,6 +26,7 @@ import (
 	"solander/store/table"
 	"solander/store/taxes"
 	"solander/store/words"
+	"solander/store/years"
 	"solander/studio"
 	"solander/upkeep"
 )
@@ -45,6 +47,7 @@ type (
 	accountRows   = accounts.AccountRows
 	phoneRows     = phones.PhoneRows
 	bankRows      = bank.BankRows
+	consignRows   = consign.ConsignRows
 	attestRows    = attest.AttestRows
 	rotaRows      = rota.RotaRows
 	copyRows      = copying.CopyRows
@@ -52,6 +55,7 @@ type (
 	journalRows   = journal.JournalRows
 	billRows      = bills.BillRows
 	taxRows       = taxes.TaxRows
+	yearRows      = years.YearRows
 	leafRows      = leaves.LeafRows
 	digestRows    = digests.DigestRows
 )
@@ -75,6 +79,7 @@ type tx struct {
 	*accountRows
 	*phoneRows
 	*bankRows
+	*consignRows
 	*attestRows
 	*rotaRows
 	*copyRows
@@ -82,6 +87,7 @@ type tx struct {
 	*journalRows
 	*billRows
 	*taxRows
+	*yearRows
 	*leafRows
 	*digestRows
 
@@ -100,7 +106,7 @@ type between struct {
 func newTx(c *table.Conn, k *between, opt Options) *tx {
 	index, settings, log := words.New(c), house.New(c), leaves.New(c, opt.Chance)
 	book := orders.New(c, index, settings, &k.orders)
-	stock := stocks.New(c)
+	stock, galleries := stocks.New(c), consign.New(c)
 	return &tx{
 		conn: c, index: index,
 		settingsRows:  settings,
@@ -117,16 +123,20 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 		accountRows:   accounts.New(c),
 		phoneRows:     phones.New(c),
 		bankRows:      bank.New(c),
+		consignRows:   galleries,
 		attestRows:    attest.New(c),
 		rotaRows:      rota.New(c),
 		copyRows:      copying.New(c),
 		privacyRows:   privacy.New(c, index, book.Forget),
-		journalRows:   journal.New(c, settings, book, stock),
-		billRows:      bills.New(c),
-		taxRows:       taxes.New(c),
-		leafRows:      log,
-		digestRows:    digests.New(c, opt.Hasty),
-		hasty:         opt.Hasty,
+		journalRows: journal.New(c, settings, book, stock,
+			journal.Source{Kind: consign.Subject, Events: galleries.ConsignmentEvents, All: `SELECT id FROM consignments ORDER BY id`},
+			journal.Source{Kind: consign.MoneySubject, Events: galleries.GalleryMoneyEvents, All: `SELECT id FROM gallery_moneys ORDER BY id`}),
+		billRows:   bills.New(c),
+		taxRows:    taxes.New(c),
+		leafRows:   log,
+		digestRows: digests.New(c, opt.Hasty),
+		hasty:      opt.Hasty,
+		yearRows:   years.New(c),
 	}
 }
 

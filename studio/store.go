@@ -8,6 +8,7 @@ import (
 
 	"solander/bankfile"
 	"solander/calendar"
+	"solander/consign"
 	"solander/certificate"
 	"solander/disclosure"
 	"solander/earnings"
@@ -21,6 +22,7 @@ import (
 	"solander/supply"
 	"solander/tax"
 	"solander/upkeep"
+	"solander/yearly"
 )
 
 // ErrDamaged is among the causes of a fault when what was kept cannot be read any more.
@@ -90,6 +92,7 @@ type Tx interface {
 	AccountStore
 	PhoneStore
 	bankfile.BankStore
+	ConsignStore
 	disclosure.Store
 	certificate.Store
 	upkeep.RotaStore
@@ -100,7 +103,11 @@ type Tx interface {
 	invoice.Store
 	owing.Store
 	tax.Store
+	yearly.Store
 }
+
+// ConsignStore keeps galleries and what they have.
+type ConsignStore = consign.Store
 
 // SettingsStore keeps what the studio chose. See Settings.
 type SettingsStore interface {

@@ -22,6 +22,8 @@ const (
 	Withdrawn   Cause = "withdrawn"
 	Kept        Cause = "kept" // for the artist's archive
 	Unkept      Cause = "not-kept"
+	AtGallery   Cause = "at-gallery" // on consignment
+	FromGallery Cause = "from-gallery"
 )
 
 // Why is what a move says of its cause, with what it belongs to; 0 = nothing.

@@ -20,6 +20,7 @@ import (
 	"solander/web/earnings"
 	"solander/web/fees"
 	"solander/web/form"
+	"solander/web/galleries"
 	"solander/web/house"
 	"solander/web/layouts"
 	"solander/web/movein"
@@ -42,6 +43,7 @@ import (
 	"solander/web/today"
 	"solander/web/trips"
 	"solander/web/ways"
+	"solander/web/years"
 )
 
 // pageTypes is every page by the file of its template.
@@ -76,6 +78,8 @@ var pageTypes = map[string]func() page.Framed{
 	"hookmapping":     func() page.Framed { return new(programs.HookMappingPage) },
 	"house":           func() page.Framed { return new(house.HousePage) },
 	"intake":          func() page.Framed { return new(movein.IntakePage) },
+	"galleries":       func() page.Framed { return new(galleries.ListPage) },
+	"gallery":         func() page.Framed { return new(galleries.GalleryPage) },
 	"bank":            func() page.Framed { return new(bank.AccountsPage) },
 	"bankaccount":     func() page.Framed { return new(bank.AccountPage) },
 	"earnings":        func() page.Framed { return new(earnings.EarningsPage) },
@@ -130,6 +134,10 @@ var pageTypes = map[string]func() page.Framed{
 	"facts":           func() page.Framed { return new(certify.FactsPage) },
 	"files":           func() page.Framed { return new(programs.FilesPage) },
 	"layout":          func() page.Framed { return new(layouts.LayoutPage) },
+	"year":            func() page.Framed { return new(years.YearPage) },
+	"yearentries":     func() page.Framed { return new(years.EntriesPage) },
+	"opening":         func() page.Framed { return new(years.OpeningPage) },
+	"taxreturn":       func() page.Framed { return new(taxes.ReturnPage) },
 }
 
 func TestEveryTemplateHasAPage(t *testing.T) {

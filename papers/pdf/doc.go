@@ -111,6 +111,8 @@ func (p *page) draw(paper papers.Paper) error {
 		}
 	case wrap.Sheet:
 		p.wrapSheet(x)
+	case papers.GalleryStatement:
+		p.gallery(x)
 	case papers.HandOverList:
 		p.handOver(x)
 	case papers.CuttingList:

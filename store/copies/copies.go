@@ -11,6 +11,7 @@ import (
 	"solander/store/attest"
 	"solander/store/bank"
 	"solander/store/bills"
+	"solander/store/consign"
 	"solander/store/digests"
 	"solander/store/feeds"
 	"solander/store/house"
@@ -70,7 +71,7 @@ var Tables = []Table{
 	{"logs", leaves.Logs.Names, "id"},
 	{"leaves", leaves.Leaves.Names, "id"},
 	{"checkpoints", leaves.Checkpoints.Names, "id"},
-	{"tallies", "edition, free, promised, signed, sent, returned, spoilt, kept, withdrawn, held", "edition"},
+	{"tallies", "edition, free, promised, signed, sent, returned, spoilt, kept, withdrawn, held, consigned, sold", "edition"},
 	{"runs", stocks.Runs.Names, "id"},
 	{"receipts", stocks.Receipts.Names, "id"},
 	{"shelf", stocks.Shelf.Names, "id"},
@@ -102,6 +103,9 @@ var Tables = []Table{
 	{"recovery_codes", accounts.Recovery.Names, "person, hash"},
 	{"erasures", privacy.Erasures.Names, "id"},
 	{"vault", "id, secrets, people, turning, proof", "id"},
+	{"galleries", consign.Galleries.Names, "id"},
+	{"consignments", consign.Consignments.Names, "id"},
+	{"gallery_moneys", consign.Moneys.Names, "id"},
 	{"bank_accounts", bank.Accounts.Names, "id"},
 	{"bank_files", bank.Files.Names, "id"},
 	{"bank_lines", bank.Lines.Names, "id"},

@@ -105,8 +105,8 @@ func (t *CatalogueRows) Declare(e edition.Edition) (int64, error) {
 	if err := t.log.AppendDeclared(e, w.Year); err != nil {
 		return 0, err
 	}
-	_, err = t.conn.Exec(`INSERT INTO tallies (edition, free, promised, signed, sent, returned, spoilt, kept, withdrawn, held)
-		VALUES ($1, $2, 0, 0, 0, 0, 0, 0, 0, 0)`, e.ID, e.Total())
+	_, err = t.conn.Exec(`INSERT INTO tallies (edition, free, promised, signed, sent, returned, spoilt, kept, withdrawn, consigned, sold, held)
+		VALUES ($1, $2, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0)`, e.ID, e.Total())
 	return e.ID, err
 }
 

@@ -26,11 +26,11 @@ type impression struct {
 type RegisterRows struct {
 	conn   *table.Conn
 	log    Log
-	sales  *KeptSales          // nil = none are
-	latest time.Time           // of the entries that it makes; zero until the first
-	seq    int64               // of the latest entry, once latest is known
-	fresh  unwritten           // to be written before the next statement
-	moved  map[int64]*[9]int64 // how the tallies of an edition moved, in their order; kept by KeepCounts
+	sales  *KeptSales           // nil = none are
+	latest time.Time            // of the entries that it makes; zero until the first
+	seq    int64                // of the latest entry, once latest is known
+	fresh  unwritten            // to be written before the next statement
+	moved  map[int64]*[11]int64 // how the tallies of an edition moved, in their order; kept by KeepCounts
 	known  map[studio.NumberKey]*remembered
 	unsold map[int64]int // by editions, as they were asked for and moved on since
 	ahead  foreseen
@@ -170,10 +170,10 @@ func (t *RegisterRows) Entries(after int64, limit int) ([]edition.Entry, error) 
 func (t *RegisterRows) Counts() (map[int64]map[edition.State]int, error) {
 	out := make(map[int64]map[edition.State]int)
 	states := edition.States()
-	err := t.conn.Each(`SELECT edition, free, promised, signed, sent, returned, spoilt, kept, withdrawn FROM tallies`, nil, func(rows *sql.Rows) error {
+	err := t.conn.Each(`SELECT edition, free, promised, signed, sent, consigned, sold, returned, spoilt, kept, withdrawn FROM tallies`, nil, func(rows *sql.Rows) error {
 		var ed int64
-		var n [8]int
-		if err := rows.Scan(&ed, &n[0], &n[1], &n[2], &n[3], &n[4], &n[5], &n[6], &n[7]); err != nil {
+		var n [10]int
+		if err := rows.Scan(&ed, &n[0], &n[1], &n[2], &n[3], &n[4], &n[5], &n[6], &n[7], &n[8], &n[9]); err != nil {
 			return err
 		}
 		out[ed] = make(map[edition.State]int)
@@ -191,7 +191,7 @@ func (t *RegisterRows) Counts() (map[int64]map[edition.State]int, error) {
 	return out, err
 }
 
-// Sold counts the numbered impressions that a line holds; of an open edition, the lines that are part
+// Sold counts the numbered impressions that a line holds or a gallery sold; of an open edition, the lines that are part
 // of an order which still stands.
 func (t *RegisterRows) Sold(ed int64) (int, error) {
 	var limit, n int

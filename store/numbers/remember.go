@@ -157,7 +157,8 @@ func (t *RegisterRows) KeepCounts() error {
 			args = append(args, n)
 		}
 		_, err := t.conn.Exec(`UPDATE tallies SET free = free + $2, promised = promised + $3, signed = signed + $4, sent = sent + $5,
-			returned = returned + $6, spoilt = spoilt + $7, kept = kept + $8, withdrawn = withdrawn + $9, held = held + $10
+			consigned = consigned + $6, sold = sold + $7, returned = returned + $8, spoilt = spoilt + $9, kept = kept + $10, withdrawn = withdrawn + $11,
+			held = held + $12
 			WHERE edition = $1`, args...)
 		if err != nil {
 			return err
@@ -169,18 +170,18 @@ func (t *RegisterRows) KeepCounts() error {
 // tally moves the edition's counts along.
 func (t *RegisterRows) tally(before edition.Standing, e edition.Entry) {
 	if t.moved == nil {
-		t.moved = map[int64]*[9]int64{}
+		t.moved = map[int64]*[11]int64{}
 	}
 	m := t.moved[e.Edition]
 	if m == nil {
-		m = new([9]int64)
+		m = new([11]int64)
 		t.moved[e.Edition] = m
 	}
 	for i, s := range edition.States() {
 		m[i] += table.Bit(e.After.State == s) - table.Bit(before.State == s)
 	}
 	if e.Number.Kind == edition.Numbered {
-		m[len(m)-1] += table.Bit(e.After.Line != 0) - table.Bit(before.Line != 0)
+		m[len(m)-1] += table.Bit(e.After.Lot() == edition.Sold) - table.Bit(before.Lot() == edition.Sold)
 		if _, asked := t.unsold[e.Edition]; asked {
 			t.unsold[e.Edition] += int(table.Bit(available(e.After)) - table.Bit(available(before)))
 		}

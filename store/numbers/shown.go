@@ -40,9 +40,9 @@ func (t *RegisterRows) scanNumber(rows *sql.Rows) (r studio.NumberRow, err error
 
 // lotIs is the condition of each lot: edition.Standing.Lot, of an impression i.
 var lotIs = map[edition.Lot]string{
-	edition.Sold:      "i.line IS NOT NULL",
+	edition.Sold:      "(i.line IS NOT NULL OR i.state = 'sold-there')",
 	edition.Unsold:    "i.available = 1",
-	edition.OutOfSale: "i.line IS NULL AND i.available = 0",
+	edition.OutOfSale: "i.line IS NULL AND i.available = 0 AND i.state <> 'sold-there'",
 }
 
 // asked is the condition of a query, of an impression i, and its arguments.

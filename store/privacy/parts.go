@@ -135,10 +135,10 @@ var parts = []part{
 	{table: "logs", what: "the logs of the register", key: "id", columns: plain("id origin first at")},
 	{table: "leaves", what: "the leaves of the register's log, in which people stand as salted commitments alone", key: "id", columns: plain("id kind of_id body salts hashes root")},
 	{table: "checkpoints", what: "what was signed of the register's log", key: "id", columns: plain("id log size at body")},
+	{table: "tallies", what: "counts of numbers", key: "edition", columns: plain("edition free promised signed sent returned spoilt kept withdrawn consigned sold held")},
 	{table: "touched", what: "rows that a write that is under way touched", key: "part, k1, k2, k3", columns: plain("part k1 k2 k3")},
 	{table: "row_digests", what: "digests of rows", key: "part, k1, k2, k3", columns: plain("part k1 k2 k3 digest sealed")},
 	{table: "row_forms", what: "by which columns digests are made", key: "part", columns: plain("part columns")},
-	{table: "tallies", what: "counts of numbers", key: "edition", columns: plain("edition free promised signed sent returned spoilt kept withdrawn held")},
 	{table: "runs", what: "orders from labs", key: "id", columns: cols(plain("id edition lab ordered expected quantity unit_cost unit_cost_currency closed"), wording("note"))},
 	{table: "receipts", what: "what labs sent", key: "id", columns: cols(plain("id run day good rejected"), wording("note"))},
 	{table: "shelf", what: "the shelf", key: "id", columns: plain("id key spec reorder_at pack retired coming expected")},
@@ -177,6 +177,9 @@ var parts = []part{
 	{table: "phone_codes", what: "codes that let one phone in, as hashes", key: "id", columns: cols(plain("id person most made_at ends_at tries used_at phone"), hashed("hash"))},
 	{table: "phone_keys", what: "how the keys of phones turn", key: "device", columns: cols(plain("device turned_at settled cloned_at hidden"), hashed("family before"))},
 	{table: "erasures", what: "that a buyer was erased", key: "id", hers: "buyer IN " + herself, columns: plain("id buyer why day at who cells")},
+	{table: "galleries", what: "galleries", key: "id", columns: cols(plain("id name address email outlet share wholesale bears pay_days closed"), wording("note"))}, // houses, no buyers
+	{table: "consignments", what: "prints at galleries", key: "id", columns: cols(plain("id gallery edition kind number turn price price_currency share bears went due state ended sold sold_currency kept kept_currency at who"), wording("why"))},
+	{table: "gallery_moneys", what: "money of galleries", key: "id", columns: cols(plain("id gallery kind amount amount_currency day reversed at who"), wording("note"))},
 	{table: "bank_accounts", what: "the studio's accounts at banks", key: "id", columns: plain("id name number currency mapping")},
 	{table: "bank_files", what: "files of the bank that were brought in", key: "id", columns: cols(plain("id account hash kind lines known day at who"), wording("name"))},
 	{table: "bank_lines", what: "what the bank says of her payments", key: "id", hers: "payment IN (SELECT id FROM payments WHERE order_id IN " + herOrders + ")", columns: cols(

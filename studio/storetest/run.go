@@ -31,6 +31,8 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"orders and payments are added in sets as one by one":       addedInSets,
 	"phones are kept, and their codes until they are forgotten": phonesKept,
 	"lines of the bank are known again, and one payment is one": bankKept,
+	"galleries are kept, a number at one of them at a time":     galleriesKept,
+	"numbers at galleries are counted, those sold as sold":      countsOfGalleries,
 	"orders are called off in sets":                             calledOff,
 	"the journal follows what is written, and taken back":       journalFollows,
 	"by whatever lot it is told, it is the journal":             lotsAreTheJournal,

@@ -97,8 +97,8 @@ var deedHeads = []struct {
 func numberDeeds(ed int64, n edition.Number, s edition.Standing) []numberDeed {
 	var out []numberDeed
 	for _, d := range deedHeads {
-		if _, err := s.After(d.step, 0, "asked"); err != nil {
-			continue
+		if _, err := s.After(d.step, 0, "asked"); err != nil || s.State == edition.Consigned || s.State == edition.SoldThere {
+			continue // what becomes of it is said on the gallery's page
 		}
 		if d.step == edition.Release && s.State != edition.Kept && s.State != edition.Spoilt || d.step == edition.Release && s.State == edition.Spoilt && s.Line == 0 {
 			continue

@@ -19,6 +19,7 @@ const ShowLoose = "loose"
 var StateWords = map[edition.State]string{
 	edition.Free: "free", edition.Promised: "promised", edition.Signed: "signed", edition.Sent: "sent",
 	edition.Returned: "returned", edition.Spoilt: "spoilt", edition.Kept: "kept", edition.Withdrawn: "withdrawn",
+	edition.Consigned: "consigned", edition.SoldThere: "sold by a gallery", // a sheet of numbers draws it as "sold-there"
 }
 
 // OrderRow is one order in a list.

@@ -29,7 +29,7 @@ type foundNumber struct {
 	Link  string
 	Name  string
 	Once  string // the mark of the order that it last went with, when none holds it now
-	Note  string // why it stands so, of a number that is spoilt, returned, kept or withdrawn
+	Note  string // why it stands so, of a number that is spoilt, returned, kept, withdrawn, or went to a gallery
 }
 
 // Here reports whether there is a print of the number, in the studio.
@@ -95,7 +95,7 @@ func viewFound(n studio.NumberView, u measure.System) foundNumber {
 		}
 	}
 	switch last := len(n.History) - 1; n.Row.Standing.State {
-	case edition.Returned, edition.Spoilt, edition.Kept, edition.Withdrawn:
+	case edition.Returned, edition.Spoilt, edition.Kept, edition.Withdrawn, edition.Consigned, edition.SoldThere:
 		if last >= 0 {
 			v.Note = n.History[last].Note
 		}

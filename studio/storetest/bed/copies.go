@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"solander/bankfile"
+	"solander/consign"
 	"solander/edition"
 	"solander/intake"
 	"solander/order"
@@ -116,6 +117,9 @@ func Everything(tx studio.Tx, h House, ed int64) error {
 	if err != nil {
 		return err
 	}
+	if err := Galleries(tx, h, ed); err != nil {
+		return err
+	}
 	if err := Banked(tx, paid); err != nil {
 		return err
 	}
@@ -142,6 +146,23 @@ func Everything(tx studio.Tx, h House, ed int64) error {
 		return err
 	}
 	return tx.AddSentForm(studio.SentForm{Key: "ab", Print: "cd", Mark: mark, At: tx.Now()}, 5)
+}
+
+// Galleries adds a gallery with number 1 of an edition, which it has, and what it paid.
+func Galleries(tx studio.Tx, h House, ed int64) error {
+	id, err := tx.SaveGallery(consign.House{Name: "Harbour Room", Address: "1 Quay", Outlet: h.Outlet, Share: 400, Wholesale: 500, Bears: consign.Gallery, PayDays: 30})
+	if err != nil {
+		return err
+	}
+	_, err = tx.AddConsignment(consign.Print{
+		Gallery: id, Edition: ed, Number: Num(1), Turn: 1, Price: USD(100), Share: 400, Bears: consign.Gallery, Went: Today, State: consign.Out,
+		Sold: USD(0), Kept: USD(0), At: tx.Now(), Who: "Ines",
+	})
+	if err != nil {
+		return err
+	}
+	_, err = tx.AddGalleryMoney(consign.Money{Gallery: id, Kind: consign.Paid, Amount: USD(5), Day: Today, At: tx.Now(), Who: "Ines"})
+	return err
 }
 
 // Banked adds an account with a file of two lines, the first of which is a payment.
