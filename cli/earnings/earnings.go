@@ -19,6 +19,7 @@ type Earnings struct {
 	Accounts accountsCmd `cmd:"" help:"The accounts, and what they are called."`
 	TaxRates taxRates    `cmd:"" name:"tax-rates" help:"Rates of tax by country and state: entered or loaded, never guessed."`
 	Tax      taxCmds     `cmd:"" help:"The tax of an order by the rates."`
+	Rates    ratesCmd    `cmd:"" help:"Rates of exchange: enter, load, convert; a payment that came in another currency."`
 	Resale   resaleCmds  `cmd:"" help:"Resale certificates, by which a sale bears no tax."`
 }
 
