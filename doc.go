@@ -19,6 +19,7 @@
 //	edition              works, editions, numbers and proofs; the register and its steps
 //	order                buyers, orders, lines, payments; when an order may leave
 //	owing                what is owed and for how long; the statement of a buyer
+//	yearly               what a year came to by the accounts of the journal, and what stood at its end
 //	tax                  dated rates of tax, entered and never guessed; resale certificates; what they say of a sale
 //	invoice              receipts, invoices, credit notes: what stands on them, and their numbers without gaps
 //	sealog               the register as a log: its leaves, their tree, proofs, signed checkpoints
@@ -108,6 +109,7 @@
 //	feeds                use cases: other programs' ways in
 //	pricecards           use cases: price cards: loaded, dropped, made anew, compared with what was paid
 //	privacy              use cases: what is kept of one buyer, given out or erased; how long it is kept
+//	years                use cases: the year, traced to its entries; opening balances, costs of orders moved in
 //	taxing               use cases: rates of tax, resale certificates, the tax of a sale
 //	record               use cases: the register's key, what is signed of its log, and what is published of it
 //	record/keyfile       the file of the register's key
@@ -152,6 +154,7 @@
 //	store/orders         rows: orders, buyers, bench marks, sent forms
 //	store/parcels        rows: parcels and hand-overs
 //	store/stocks         rows: drawer, shelf and runs
+//	store/years          rows: the sums and lines of the journal of a year
 //	store/taxes          rows: rates of tax, resale certificates
 //	store/bills          rows: receipts, invoices, credit notes
 //	store/feeds          rows: other programs' ways in
@@ -180,6 +183,7 @@
 //	web/papers           what is printed: of a day, an order, a parcel, a hand-over; stickers
 //	web/sales            orders, one order, the search
 //	web/ways             ways to send beside a plan or a quote: three choices, the front drawn; taken, taken back
+//	web/years            what a year came to, closing, opening balances
 //	web/taxes            rates of tax, resale certificates, returns
 //	web/owed             money owed, statements, papers of money
 //	web/trips            how parcels leave: the ways, each with its form

@@ -27,6 +27,7 @@ import (
 	"solander/store/table"
 	"solander/store/taxes"
 	"solander/store/words"
+	"solander/store/years"
 	"solander/studio"
 	"solander/upkeep"
 )
@@ -56,6 +57,7 @@ type (
 	journalRows   = journal.JournalRows
 	billRows      = bills.BillRows
 	taxRows       = taxes.TaxRows
+	yearRows      = years.YearRows
 	leafRows      = leaves.LeafRows
 	digestRows    = digests.DigestRows
 )
@@ -88,6 +90,7 @@ type tx struct {
 	*journalRows
 	*billRows
 	*taxRows
+	*yearRows
 	*leafRows
 	*digestRows
 
@@ -137,6 +140,7 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 		leafRows:   log,
 		digestRows: digests.New(c, opt.Hasty),
 		hasty:      opt.Hasty,
+		yearRows:   years.New(c),
 	}
 }
 

@@ -23,6 +23,7 @@ import (
 	"solander/supply"
 	"solander/tax"
 	"solander/upkeep"
+	"solander/yearly"
 )
 
 // ErrDamaged is among the causes of a fault when what was kept cannot be read any more.
@@ -104,6 +105,7 @@ type Tx interface {
 	invoice.Store
 	owing.Store
 	tax.Store
+	yearly.Store
 }
 
 // ConsignStore keeps galleries and what they have.

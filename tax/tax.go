@@ -179,6 +179,8 @@ type Store interface {
 	Resales(buyer int64) ([]Certificate, error) // of all when it is 0; by day
 	AddResale(Certificate) (int64, error)
 	EndResale(id int64, until calendar.Day) error // Faults: Missing
+	// TaxPieces returns what the journal has of each order between two days, of what a return asks for, by order.
+	TaxPieces(from, until calendar.Day) ([]Piece, error)
 }
 
 // Sale is what the tax of a sale goes by.

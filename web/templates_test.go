@@ -42,6 +42,7 @@ import (
 	"solander/web/today"
 	"solander/web/trips"
 	"solander/web/ways"
+	"solander/web/years"
 )
 
 // pageTypes is every page by the file of its template.
@@ -131,6 +132,10 @@ var pageTypes = map[string]func() page.Framed{
 	"facts":           func() page.Framed { return new(certify.FactsPage) },
 	"files":           func() page.Framed { return new(programs.FilesPage) },
 	"layout":          func() page.Framed { return new(layouts.LayoutPage) },
+	"year":            func() page.Framed { return new(years.YearPage) },
+	"yearentries":     func() page.Framed { return new(years.EntriesPage) },
+	"opening":         func() page.Framed { return new(years.OpeningPage) },
+	"taxreturn":       func() page.Framed { return new(taxes.ReturnPage) },
 }
 
 func TestEveryTemplateHasAPage(t *testing.T) {

@@ -17,6 +17,9 @@ type Earnings struct {
 	Journal  journalCmd  `cmd:"" help:"Write the journal: plain text that accounting programs read, or CSV."`
 	Balance  balanceCmd  `cmd:"" help:"The trial balance: what stands on every account."`
 	Accounts accountsCmd `cmd:"" help:"The accounts, and what they are called."`
+	Year     yearCmd     `cmd:"" help:"What a year came to: sales, costs, stock at its end; each row traced to its entries."`
+	Close    closeCmd    `cmd:"" help:"Close a period for good, or list what is closed."`
+	Opening  openingCmd  `cmd:"" help:"Opening balances, and the costs of orders that were moved in."`
 	TaxRates taxRates    `cmd:"" name:"tax-rates" help:"Rates of tax by country and state: entered or loaded, never guessed."`
 	Tax      taxCmds     `cmd:"" help:"The tax of an order by the rates."`
 	Rates    ratesCmd    `cmd:"" help:"Rates of exchange: enter, load, convert; a payment that came in another currency."`

@@ -233,7 +233,8 @@ func (c *endResaleCmd) Run(d *desk.Open) error {
 
 // taxCmds are the commands of the tax of sales.
 type taxCmds struct {
-	Order orderCmd `cmd:"" help:"What the rates say of an order; with --charge, let it bear that."`
+	Return returnCmd `cmd:"" help:"What a return asks for of some days, by country and state."`
+	Order  orderCmd  `cmd:"" help:"What the rates say of an order; with --charge, let it bear that."`
 }
 
 // Help says what they are for.
@@ -263,4 +264,42 @@ func (c *orderCmd) Run(d *desk.Open) error {
 	}
 	a, err := taxing.OfOrder(d.Ctx, d.Studio, o.ID)
 	return d.Done(err, a, "%s, to %s: %s; the order bears %s on top", o.Mark, a.Place, a.Words(), a.Charged)
+}
+
+type returnCmd struct {
+	From  string `required:"" placeholder:"DAY" help:"The first day of the period."`
+	Until string `required:"" placeholder:"DAY" help:"The last day of the period."`
+}
+
+// Help gives an example.
+func (returnCmd) Help() string {
+	return caution + "Example:\n\n  solander earnings tax return --from 2031-01-01 --until 2031-03-31"
+}
+
+// Run shows what a return asks for.
+func (c *returnCmd) Run(d *desk.Open) error {
+	var in taxing.ReturnIn
+	var err error
+	if in.From, err = desk.Day(c.From, "from"); err != nil {
+		return err
+	}
+	if in.Until, err = desk.Day(c.Until, "until"); err != nil {
+		return err
+	}
+	v, err := taxing.Return(d.Ctx, d.Studio, in)
+	if err != nil {
+		return err
+	}
+	return d.Show(v, func(w io.Writer) {
+		desk.Table(w, func(row func(string, ...any)) {
+			row("PLACE\tORDERS\tSALES\tBY OUTLETS\tRESALE\tNO RATE\tTAXED\tTAX\tBY THE RATES")
+			print := func(name string, r tax.Row) {
+				row("%s\t%d\t%s\t%s\t%s\t%s\t%s\t%s\t%s", name, r.Orders, r.Sales.Plain(), r.ByOutlet.Plain(), r.Exempt.Plain(), r.NoRate.Plain(), r.Taxed.Plain(), r.Tax.Plain(), r.ByRate.Plain())
+			}
+			for _, r := range v.Rows {
+				print(r.Place(), r)
+			}
+			print("in all", v.All)
+		})
+	})
 }

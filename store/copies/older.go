@@ -29,10 +29,11 @@ func writeOlder(ctx context.Context, q engine.Session, opt engine.Options, form 
 	return write(c, w, form, tables)
 }
 
-// tablesOf are the tables that stand in a schema of PostgreSQL, with the columns that they have.
+// tablesOf are the tables that stand in a schema of PostgreSQL, with the columns that they have. A table with columns that today's has not
+// any more has them all, in the order in which they were made: that was the order of its copies then.
 func tablesOf(c *table.Conn) ([]Table, error) {
 	columns := map[string][]string{}
-	err := c.Each(`SELECT CAST(table_name AS TEXT), CAST(column_name AS TEXT) FROM information_schema.columns WHERE table_schema = current_schema()`, nil, func(rows *sql.Rows) error {
+	err := c.Each(`SELECT CAST(table_name AS TEXT), CAST(column_name AS TEXT) FROM information_schema.columns WHERE table_schema = current_schema() ORDER BY table_name, ordinal_position`, nil, func(rows *sql.Rows) error {
 		var name, column string
 		err := rows.Scan(&name, &column)
 		columns[name] = append(columns[name], column)
@@ -41,6 +42,9 @@ func tablesOf(c *table.Conn) ([]Table, error) {
 	var out []Table
 	for _, t := range Tables {
 		names := slices.DeleteFunc(t.Split(), func(column string) bool { return !slices.Contains(columns[t.Name], column) })
+		if len(names) < len(columns[t.Name]) {
+			names = columns[t.Name]
+		}
 		if len(names) > 0 {
 			out = append(out, Table{t.Name, strings.Join(names, ", "), t.Key})
 		}

@@ -159,6 +159,8 @@ var sentences = map[string]string{
 	"leaving":        "How parcels leave was saved.",
 	"leaving-gone":   "The way was taken out.",
 	"buyer":          "The buyer was saved.",
+	"period":         "The period is closed, for good.",
+	"opened":         "It is entered into the journal.",
 	"taxrate":        "The rates are entered.",
 	"taxrate-gone":   "The rate was taken out.",
 	"resale":         "The resale certificates were changed.",

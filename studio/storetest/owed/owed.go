@@ -10,17 +10,20 @@ import (
 	"solander/calendar"
 	"solander/fault"
 	"solander/invoice"
+	"solander/ledger"
 	"solander/money"
 	"solander/order"
 	"solander/studio"
 	"solander/studio/storetest/bed"
 	"solander/tax"
+	"solander/yearly"
 )
 
 // Tests is this part of the contract, one sentence a rule.
 var Tests = map[string]func(*testing.T, studio.Store){
 	"papers of money are kept as they were, numbered without gaps":    billsKept,
 	"rates of tax are kept once a place and day, certificates by day": taxesKept,
+	"a year and a return are read off the journal":                    yearRead,
 	"unsettled are the ended orders of which something is owed":       unsettled,
 }
 
@@ -166,6 +169,64 @@ func taxesKept(t *testing.T, s studio.Store) {
 	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.EndResale(paper.ID+9, bed.Today) })
 	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error {
 		_, err := tx.AddResale(tax.Certificate{Buyer: buyer + 99, Number: "x"})
+		return err
+	})
+}
+
+func yearRead(t *testing.T, s studio.Store) {
+	h := bed.Furnished(t, s)
+	o := h.Sale(h.Declare(t, s, 9))
+	o.Placed, o.ShipTo.Country, o.ShipTo.Region = calendar.Date(2031, 3, 4), "US", "OH"
+	o = bed.Add(t, s, o)
+	refs := ledger.Refs{Order: o.ID}
+	bed.Write(t, s, func(tx studio.Tx) error {
+		for i, d := range []calendar.Day{calendar.Date(2030, 12, 31), calendar.Date(2031, 1, 1), calendar.Date(2031, 12, 31), calendar.Date(2032, 1, 1)} {
+			n := int64(1) << (4 * i)
+			e := ledger.Event{}
+			e.Add(ledger.Sales, bed.USD(-100*n), refs)
+			e.Add(ledger.PostageCharged, bed.USD(-10*n), refs)
+			e.Add(ledger.Tax, bed.USD(-n), refs)
+			e.Add(ledger.Returns, bed.USD(20*n), refs)
+			e.Add(ledger.Bank, bed.USD(91*n), refs)
+			if err := tx.Enter(ledger.Entry{Day: d, Subject: ledger.Subject{Kind: "opening"}, Part: fmt.Sprint(i), Text: fmt.Sprint("sale ", i), Lines: e.Lines}); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	bed.Read(t, s, func(tx studio.Tx) error {
+		sums, err := tx.YearSums(2031)
+		if err != nil {
+			return err
+		}
+		got := map[string]int64{}
+		for _, m := range sums {
+			if m.Account == ledger.Sales {
+				got[m.Month] += m.Amount.Minor
+			}
+		}
+		bed.Same(t, "sales by month", map[string]int64{"": -100, "2031-01": -1600, "2031-12": -25600}, got)
+		lines, err := tx.Trace(yearly.Query{Accounts: []string{ledger.Sales, ledger.Tax}, From: calendar.Date(2031, 1, 1), Until: calendar.Date(2031, 12, 31), Limit: 9})
+		if err != nil {
+			return err
+		}
+		var texts []string
+		for _, x := range lines {
+			texts = append(texts, fmt.Sprint(x.Text, " ", x.Account, " ", x.Mark, " ", x.Amount.Minor))
+		}
+		slices.Sort(texts)
+		bed.Same(t, "traced", []string{"sale 1 sales " + o.Mark + " -1600", "sale 1 tax " + o.Mark + " -16", "sale 2 sales " + o.Mark + " -25600", "sale 2 tax " + o.Mark + " -256"}, texts)
+		if lines, err = tx.Trace(yearly.Query{Late: true, Limit: 9}); err != nil || len(lines) > 0 {
+			t.Errorf("late: %+v %v", lines, err)
+		}
+		if lines, err = tx.Trace(yearly.Query{Skip: 3, Limit: 2}); err != nil || len(lines) != 2 {
+			t.Errorf("a page of two: %+v %v", lines, err)
+		}
+		pieces, err := tx.TaxPieces(calendar.Date(2031, 1, 1), calendar.Date(2031, 12, 31))
+		bed.Same(t, "of a return", []tax.Piece{{
+			Order: o.ID, Country: "US", Region: "OH", Buyer: o.Buyer, Placed: o.Placed,
+			Goods: bed.USD(80 * 272), Postage: bed.USD(10 * 272), Tax: bed.USD(272), OutletTax: bed.USD(0),
+		}}, pieces)
 		return err
 	})
 }
