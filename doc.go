@@ -102,6 +102,7 @@
 //	buyers               use cases: who buys: one person found again, taken as one, told apart
 //	book                 use cases: sales, changes, payments, cancelling, returns, finding
 //	dispatch             use cases: the bench, packing, labels, hand-over, papers, undoing
+//	payouts              use cases: what an outlet pays out of many sales, taken apart
 //	earned               use cases: what sales earned, an order part by part, price steps tried
 //	journal              use cases: accounts, trial balance, the journal written out, periods closed
 //	movein               use cases: files of sales, their trial, taken in and taken back

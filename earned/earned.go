@@ -29,6 +29,7 @@ type Store interface {
 	OpenParcels() ([]studio.Parcel, error)
 	Order(id int64) (order.Order, error)
 	OrdersByID(ids []int64) ([]order.Order, error)
+	Parcels(orderID int64) ([]studio.Parcel, error)
 	Runs(openOnly bool) ([]supply.Run, error)
 	SoldDays(ed int64) ([]studio.SoldDay, error)
 	Unsold(ed int64) (int, error)
@@ -137,7 +138,7 @@ func Get(ctx context.Context, s *studio.Studio, a Ask) (Figures, error) {
 // Figures is the use case Get within a transaction.
 func (t *Earned) Figures(a Ask) (Figures, error) {
 	out := Figures{From: a.From, To: a.To, By: a.By, Currency: t.Set.Currency, Below: []Below{}, Rows: []Row{}}
-	sums, err := t.SumsOfLots(earnings.Query{By: a.By.lot(), From: a.From, To: a.To})
+	sums, err := t.lotSums(a)
 	if err != nil {
 		return out, err
 	}
@@ -183,6 +184,49 @@ func (t *Earned) Figures(a Ask) (Figures, error) {
 	}
 	out.Below, err = t.below(a)
 	return out, err
+}
+
+// lotSums are the sums of the days asked for, by what they are grouped. Of whole months, by edition or outlet, they are those that the journal
+// keeps along, and the prints of sales alone are counted.
+func (t *Earned) lotSums(a Ask) ([]earnings.LotSum, error) {
+	q := earnings.Query{By: a.By.lot(), From: a.From, To: a.To}
+	if !wholeMonths(a) || q.By != earnings.LotEdition && q.By != earnings.LotOutlet {
+		return t.SumsOfLots(q)
+	}
+	q.Sales = true
+	counted, err := t.SumsOfLots(q)
+	if err != nil {
+		return nil, err
+	}
+	kept, err := t.Sums(month(a.From), month(a.To))
+	if err != nil {
+		return nil, err
+	}
+	for i := range counted {
+		counted[i].Amount.Minor = 0 // its prints alone
+	}
+	for _, s := range kept {
+		x := earnings.LotSum{ID: s.Edition, Account: s.Account, Amount: s.Amount}
+		if q.By == earnings.LotOutlet {
+			x.ID = s.Outlet
+		}
+		counted = append(counted, x)
+	}
+	return counted, nil
+}
+
+// wholeMonths reports whether the days asked for begin and end with a month.
+func wholeMonths(a Ask) bool {
+	first, last := true, true
+	if !a.From.IsZero() {
+		_, _, d := a.From.Civil()
+		first = d == 1
+	}
+	if !a.To.IsZero() {
+		_, _, d := a.To.Add(1).Civil()
+		last = d == 1
+	}
+	return first && last
 }
 
 // prints are the prints that a sum tells of: those of sales alone are counted.

@@ -1,7 +1,9 @@
 package earned_test
 
 import (
+	"slices"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -19,6 +21,7 @@ import (
 	"solander/order"
 	"solander/register"
 	"solander/stockroom"
+	"solander/studio"
 	"solander/supply"
 )
 
@@ -246,5 +249,64 @@ func TestPricesOfAnEdition(t *testing.T) {
 	}
 	if len(all) != 2 {
 		t.Errorf("%d editions with numbers were sold, want 2", len(all))
+	}
+}
+
+// With a wage, the minutes of packing are told beside what is left, and not in it; a wage below nothing is refused.
+func TestMinutesAtHerWage(t *testing.T) {
+	b := sold(t)
+	before, err := earned.OfOrder(b.Ctx, b.Studio, b.Mark("S-1001").ID)
+	b.Must(err)
+	if !before.Minutes.IsZero() || before.AfterMinutes().Minor != before.Left().Both() {
+		t.Errorf("without a wage: %s", before.Minutes)
+	}
+	err = house.ChangeSettings(b.Ctx, b.Studio, func(set *studio.Settings) error {
+		set.MinuteWage = -1
+		return nil
+	})
+	b.Refused(err, fault.Invalid, "minute_wage", "negative")
+	b.ChangeSettings(func(set *studio.Settings) { set.MinuteWage = 50 })
+	v := b.SentOff(b.Heron.ID)
+	got, err := earned.OfOrder(b.Ctx, b.Studio, v.ID)
+	b.Must(err)
+	if got.Minutes != v.Sending.Work || got.Minutes.Sign() <= 0 || got.AfterMinutes().Minor != got.Left().Both()-got.Minutes.Minor {
+		t.Errorf("minutes %s, the order says %s; left %+v", got.Minutes, v.Sending.Work, got.Left())
+	}
+}
+
+// BenchmarkYear asks for the figures of a year in which ten thousand orders left the house, eight lines of the journal each.
+func BenchmarkYear(b *testing.B) {
+	bd := bed.New(b)
+	day := calendar.Date(2026, 1, 1)
+	accounts := []struct {
+		account string
+		minor   int64
+	}{{ledger.Sales, -120_00}, {ledger.PostageCharged, -8_00}, {ledger.CostOfPrints, 21_00}, {ledger.Sheets, -21_00}, {ledger.PostagePaid, 9_65}, {ledger.PackagingUsed, 1_85}, {ledger.OutletFees, 8_32}, {ledger.AtOutlets, 108_18}}
+	v := bd.Paid(bd.Card.ID)
+	bd.Must(bd.Studio.Write(bd.Ctx, func(t *studio.Turn) error {
+		for i := range 10_000 {
+			e := ledger.Entry{Day: day.Add(i % 365), Subject: ledger.Subject{Kind: "made", ID: int64(i + 1)}, Part: "sale", Text: "made"}
+			for _, a := range accounts {
+				e.Lines = append(e.Lines, ledger.Line{Account: a.account, Amount: bed.USD(a.minor), Refs: ledger.Refs{Order: v.ID, Line: int64(i + 1), Edition: bd.Heron.ID + int64(i%3), Outlet: bd.Own.ID + int64(i%2)}})
+			}
+			if err := t.Tx.Enter(e); err != nil {
+				return err
+			}
+		}
+		return nil
+	}))
+	for _, by := range earned.Bys() {
+		b.Run(string(by), func(b *testing.B) {
+			var took []time.Duration
+			for b.Loop() {
+				begun := time.Now()
+				if _, err := earned.Get(bd.Ctx, bd.Studio, earned.Ask{From: day, To: day.Add(364), By: by}); err != nil {
+					b.Fatal(err)
+				}
+				took = append(took, time.Since(begun))
+			}
+			slices.Sort(took)
+			b.ReportMetric(float64(took[len(took)/2].Microseconds())/1000, "median-ms")
+		})
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"solander/money"
 	"solander/order"
 	"solander/studio"
+	"solander/tariff"
 )
 
 // Piece is one part of what an order earned, with where it came from.
@@ -31,6 +32,14 @@ type OrderEarned struct {
 	earnings.Group
 	Mark   string  `json:"mark"`
 	Pieces []Piece `json:"pieces"`
+	// Minutes is what her minutes of packing come to at the wage of the settings, as planned; nothing while she set none. The
+	// journal does not hold it: nobody pays it.
+	Minutes money.Amount `json:"minutes"`
+}
+
+// AfterMinutes is what is left when her minutes are taken off, too.
+func (e OrderEarned) AfterMinutes() money.Amount {
+	return money.Of(e.Left().Both()-e.Minutes.Minor, e.Currency)
 }
 
 // OfOrder says what an order earned, part by part: what the journal says, and of prints that are still in the house an estimate.
@@ -70,6 +79,9 @@ func (t *Earned) ofOrder(id int64) (OrderEarned, error) {
 			}
 		}
 	}
+	if out.Minutes, err = t.minutes(o); err != nil {
+		return out, err
+	}
 	out.Pieces = together(out.Pieces)
 	for _, p := range out.Pieces {
 		if p.Amount.Currency == out.Currency {
@@ -80,6 +92,23 @@ func (t *Earned) ofOrder(id int64) (OrderEarned, error) {
 	all := earnings.Parts()
 	slices.SortStableFunc(out.Pieces, func(a, b Piece) int { return slices.Index(all, a.Part) - slices.Index(all, b.Part) })
 	return out, nil
+}
+
+// minutes are what packing an order took at her wage, as its parcels were planned.
+func (t *Earned) minutes(o order.Order) (money.Amount, error) {
+	sum := money.Of(0, t.Set.Currency)
+	parcels, err := t.Parcels(o.ID)
+	if err != nil {
+		return sum, err
+	}
+	for _, p := range parcels {
+		for _, l := range p.Plan.Lines {
+			if l.Rule == tariff.Work {
+				sum.Minor += p.ShareOf(o.Mark, money.Of(l.Amount, sum.Currency)).Minor
+			}
+		}
+	}
+	return sum, nil
 }
 
 func (t *Earned) piece(o order.Order, e ledger.Entry, l ledger.Line, f earnings.Fact) Piece {

@@ -34,6 +34,7 @@ type Query struct {
 	Outlets  []int64 // 0: what belongs to none; so of the others
 	Buyers   []int64
 	State    *string
+	Sales    bool // of the accounts of sales alone
 }
 
 // Store is what is asked of the journal for it.

@@ -129,6 +129,8 @@ var pageTypes = map[string]func() page.Framed{
 	"phones":          func() page.Framed { return new(phone.PhonesPage) },
 	"phonecode":       func() page.Framed { return new(phone.CodePage) },
 	"phonein":         func() page.Framed { return new(phone.InPage) },
+	"certificates":    func() page.Framed { return new(certify.CertificatesPage) },
+	"certificate":     func() page.Framed { return new(certify.CheckPage) },
 	"facts":           func() page.Framed { return new(certify.FactsPage) },
 	"files":           func() page.Framed { return new(programs.FilesPage) },
 	"layout":          func() page.Framed { return new(layouts.LayoutPage) },

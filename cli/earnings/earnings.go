@@ -13,6 +13,7 @@ import (
 type Earnings struct {
 	Figures  figuresCmd  `cmd:"" default:"withargs" help:"What was earned in some days, by a grouping; also without its name."`
 	Order    earnedCmd   `cmd:"" help:"What one order earned, part by part."`
+	Payout   payoutCmd   `cmd:"" help:"A payout of many sales in one sum, taken apart again."`
 	Prices   pricesCmd   `cmd:"" help:"What price steps earned, and what others would bring."`
 	Journal  journalCmd  `cmd:"" help:"Write the journal: plain text that accounting programs read, or CSV."`
 	Balance  balanceCmd  `cmd:"" help:"The trial balance: what stands on every account."`

@@ -197,6 +197,9 @@ func (c *earnedCmd) Run(d *desk.Open) error {
 				row("%s\t%s\t%s\t%s", p.Part.Words(), told(s, p.Amount.Currency), p.Print, from(p))
 			}
 			row("Left\t%s\t\t%s of the income", told(got.Left(), got.Currency), share(got.Group))
+			if !got.Minutes.IsZero() {
+				row("after her minutes\t%s\t\t%s of packing at her wage", got.AfterMinutes().Plain(), got.Minutes)
+			}
 		})
 	})
 }

@@ -51,6 +51,9 @@ func (t *JournalRows) SumsOfLots(q earnings.Query) ([]earnings.LotSum, error) {
 		args = append(args, *q.State)
 		where += ` AND coalesce(` + state + `, '') = $` + strconv.Itoa(len(args))
 	}
+	if q.Sales {
+		where += ` AND l.account IN ('` + ledger.Sales + `', '` + ledger.GallerySales + `')`
+	}
 	join := ""
 	if q.By == earnings.LotBuyer || q.By == earnings.LotState || len(q.Buyers) > 0 || q.State != nil {
 		join = ` LEFT JOIN orders o ON o.id = l.order_id`

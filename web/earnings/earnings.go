@@ -22,6 +22,7 @@ import (
 // Earnings is the handlers of this room.
 type Earnings struct {
 	*page.Kit
+	kept kept
 }
 
 // asked is what the address of a page asks for.
@@ -199,7 +200,7 @@ type EarningsPage struct {
 	Plots    []Figure
 }
 
-// Show shows the figures of some days.
+// Figures shows the figures of some days.
 func (f *Earnings) Figures(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 	fr, err := f.Frame(r, "earnings", "Earnings")
 	if err != nil {
@@ -215,16 +216,12 @@ func (f *Earnings) Figures(w http.ResponseWriter, r *http.Request, fail *page.Fa
 	if err := f.HangAll(r, &p.Frame); err != nil {
 		return err
 	}
-	got, err := earned.Get(r.Context(), f.Seen(r), a.Ask)
+	got, err := f.kept.figures(r.Context(), f.Seen(r), a.Ask, fr.Today)
 	if err != nil {
 		return err
 	}
-	months, err := earned.ByMonth(r.Context(), f.Seen(r), a.Ask)
-	if err != nil {
-		return err
-	}
-	p.fill(a, got)
-	p.Plots = plotsOf(months)
+	p.fill(a, got.figures)
+	p.Plots = plotsOf(got.months)
 	return f.Kit.Show(w, r, page.StatusOf(fail), "earnings", p)
 }
 
@@ -325,6 +322,8 @@ type OrderPage struct {
 	Currency string
 	Pieces   []PieceLine
 	Total    Line
+	Minutes  money.Amount // of packing at her wage; nothing while she set none
+	After    money.Amount // what is left when they are taken off, too
 }
 
 // PieceLine is one part of what an order earned, with a link to where it came from.
@@ -349,7 +348,7 @@ func (f *Earnings) Order(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	p := &OrderPage{Frame: fr, Mark: got.Mark, Currency: got.Currency, Total: lineOf(got.Group)}
+	p := &OrderPage{Frame: fr, Mark: got.Mark, Currency: got.Currency, Total: lineOf(got.Group), Minutes: got.Minutes, After: got.AfterMinutes()}
 	for _, x := range got.Pieces {
 		s := earnings.Sum{Known: x.Amount.Minor}
 		if x.Estimated {
