@@ -22,6 +22,7 @@ import (
 	"solander/internal/testpdf"
 	"solander/movein"
 	"solander/picture"
+	"solander/record"
 	"solander/register"
 	"solander/stockroom"
 	"solander/web/gate"
@@ -63,6 +64,8 @@ func (s *site) busy() {
 	s.submit(bench, "#label form", "paid", "6.25")
 	bench = s.submit(s.get("/"), "#label form", "paid", "6.40")
 	s.leads(s.post("/hand-over", "parcels", attr(bench.find("#hand-over input[type=checkbox]")[0], "value"), "back", "bench"), "/")
+	_, err := record.Sign(s.ctx(), s.studio, "")
+	s.must(err)
 }
 
 // paths is every GET route with real ids; one whose address says all is taken from the table.
