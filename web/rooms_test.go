@@ -22,6 +22,7 @@ import (
 	"solander/internal/testpdf"
 	"solander/movein"
 	"solander/picture"
+	"solander/record"
 	"solander/register"
 	"solander/stockroom"
 	"solander/web/gate"
@@ -63,18 +64,20 @@ func (s *site) busy() {
 	s.submit(bench, "#label form", "paid", "6.25")
 	bench = s.submit(s.get("/"), "#label form", "paid", "6.40")
 	s.leads(s.post("/hand-over", "parcels", attr(bench.find("#hand-over input[type=checkbox]")[0], "value"), "back", "bench"), "/")
+	_, err := record.Sign(s.ctx(), s.studio, "")
+	s.must(err)
 }
 
 // paths is every GET route with real ids; one whose address says all is taken from the table.
 func (s *site) paths() []string {
 	all := []string{
-		"/", "/orders/new/buyers?q=mara", "/orders/1", "/orders/1/why-not", "/quote?size=12+x+16&prints=2&postcode=97201", "/buyers/1", "/buyers/1/data.zip", "/buyers/1/erase", "/editions/1", "/editions/1/numbers/1", "/editions/1/facts", s.ended(), s.banked(),
+		"/", "/orders/new/buyers?q=mara", "/orders/1", "/orders/1/why-not", "/quote?size=12+x+16&prints=2&postcode=97201", "/buyers/1", "/buyers/1/data.zip", "/buyers/1/erase", "/editions/1", "/editions/1/numbers/1", "/editions/1/facts", "/editions/1/certificates", "/certificates/check", s.certified(), "/editions/1/certificates.pdf", s.ended(), s.banked(),
 		"/works/1", s.hung(), s.reckoned(), "/papers/boards.pdf?kerf=0&sheet1.width=32&sheet1.height=40&board1.width=12&board1.height=16&board1.count=2", "/drawer/1", "/runs/1", "/shelf/1", "/hand-overs/1",
 		"/studio/outlets/1", "/studio/outlets/1/fees?price=120", "/earnings.csv?table=months", "/earnings/parts?span=all&by=edition&key=1", "/earnings/prices/1", "/orders/1/earned", "/studio/cards/renew?id=us-usps-commercial-2025-10-05", "/studio/card.json?id=us-usps-commercial-2025-10-05", "/studio/cards/edit?id=us-usps-commercial-2025-10-05",
 		"/studio/cards/diff?a=us-usps-retail-2025-07-13&b=us-usps-retail-2025-10-05", "/studio/wrap?id=carton", "/studio/weighed?wrap=tube", "/studio/rule?id=fine-better", s.fed(), "/studio/hook-mappings/1", "/studio/hook-mappings/1/mapping.json",
 		"/papers/bench.pdf", "/papers/slip/1.pdf", "/papers/day/everything.pdf", "/papers/stickers?size=4x2in&first=2", "/papers/stickers.pdf?size=4x2in&first=2", "/papers/wrap/3.pdf",
 		"/studio/layouts/plain", "/postage/plain.csv", s.promised(), "/cards/1.vcf",
-		"/search?q=quill", "/earnings/owed/1", s.billed(), "/papers/bill/I-1.pdf", "/papers/statement/1.pdf", "/orders/1/papers", "/earnings/year/2031", "/earnings/year/2031/entries?of=sales",
+		"/search?q=quill", "/earnings/owed/1", s.billed(), "/papers/bill/I-1.pdf", "/papers/statement/1.pdf", "/orders/1/papers", "/orders/1/reminder.eml", "/earnings/year/2031", "/earnings/year/2031/entries?of=sales",
 		"/intake/colours.css?of=C6EFCE", s.waiting(), "/intake/1/trial", "/intakes/1", s.listed(),
 	}
 	for _, rt := range (&face{}).routes() {

@@ -35,6 +35,7 @@ import (
 	"solander/web/privacy"
 	"solander/web/programs"
 	"solander/web/recipes"
+	webrecord "solander/web/record"
 	"solander/web/sales"
 	"solander/web/scale"
 	"solander/web/stock"
@@ -54,6 +55,7 @@ var pageTypes = map[string]func() page.Framed{
 	"second":          func() page.Framed { return new(accounts.SecondPage) },
 	"signin":          func() page.Framed { return new(accounts.SignInPage) },
 	"erase":           func() page.Framed { return new(privacy.ErasePage) },
+	"record":          func() page.Framed { return new(webrecord.Page) },
 	"privacy":         func() page.Framed { return new(privacy.Page) },
 	"ahead":           func() page.Framed { return new(ahead.Page) },
 	"bench":           func() page.Framed { return new(today.BenchPage) },
@@ -129,6 +131,8 @@ var pageTypes = map[string]func() page.Framed{
 	"phones":          func() page.Framed { return new(phone.PhonesPage) },
 	"phonecode":       func() page.Framed { return new(phone.CodePage) },
 	"phonein":         func() page.Framed { return new(phone.InPage) },
+	"certificates":    func() page.Framed { return new(certify.CertificatesPage) },
+	"certificate":     func() page.Framed { return new(certify.CheckPage) },
 	"facts":           func() page.Framed { return new(certify.FactsPage) },
 	"files":           func() page.Framed { return new(programs.FilesPage) },
 	"layout":          func() page.Framed { return new(layouts.LayoutPage) },

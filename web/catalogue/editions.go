@@ -191,7 +191,7 @@ func aheadForm(e edition.Edition, ns *[]edition.Number) *form.Form {
 	fm.Ask("numbers", "Numbers").WithHint("for example 12, 15-20, AP 1").Wide().Must()
 	fm.Then(func(l *fault.List) {
 		var err error
-		*ns, err = numberList(fm.Find("numbers").Value, e)
+		*ns, err = edition.ParseNumbers("numbers", fm.Find("numbers").Value, e)
 		l.Add(err)
 	})
 	return fm

@@ -3,9 +3,8 @@ package catalogue
 import (
 	"fmt"
 	"net/http"
-	"strconv"
-	"strings"
 
+	"solander/certify"
 	"solander/edition"
 	"solander/fault"
 	"solander/register"
@@ -25,6 +24,8 @@ type NumberPage struct {
 	Before  string // link to the number before
 	After   string
 	Deeds   []numberDeed
+	Chain   certify.Provenance
+	Papers  []certify.Standing
 }
 
 // numberDeed is a step that may be taken now.
@@ -68,6 +69,12 @@ func (f *Catalogue) showNumber(w http.ResponseWriter, r *http.Request, e edition
 	}
 	p := &NumberPage{Frame: fr, Number: v, Name: e.Name(fr.Units), Word: page.StateWords[v.Row.Standing.State], History: v.History, Back: fmt.Sprintf("/editions/%d", e.ID)}
 	p.Tell(fail)
+	if p.Chain, err = certify.ProvenanceOf(r.Context(), f.Seen(r), e.ID, n); err != nil {
+		return err
+	}
+	if p.Papers, err = certify.OfNumber(r.Context(), f.Seen(r), e.ID, n); err != nil {
+		return err
+	}
 	if n.N > 1 {
 		p.Before = fmt.Sprintf("%s/numbers/%s", p.Back, page.NumberPath(edition.Number{Kind: n.Kind, N: n.N - 1}))
 	}
@@ -154,37 +161,3 @@ func (f *Catalogue) step(r *http.Request, step edition.Step, in register.SpoilIn
 	}
 	return fault.New(fault.Missing, "a number takes no step %.20q here", string(step))
 }
-
-// numberList reads "12, 15-20, AP 1". Faults: Invalid in "numbers".
-func numberList(text string, e edition.Edition) ([]edition.Number, error) {
-	var out []edition.Number
-	for _, part := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' || r == '\n' }) {
-		part = strings.TrimSpace(strings.ReplaceAll(part, "–", "-"))
-		if part == "" {
-			continue
-		}
-		first, last, isRange := strings.Cut(part, "-")
-		n, err := edition.ParseNumber(first, e)
-		if err != nil {
-			return nil, inNumbers(err)
-		}
-		to := n.N
-		if isRange {
-			if to, err = strconv.Atoi(strings.TrimSpace(last)); err != nil || to < n.N {
-				return nil, fault.Invalidf("numbers", "%.20q is not a range of numbers", part).ToMend("write it like 15-20")
-			}
-		}
-		for ; n.N <= to; n.N++ {
-			if err := n.In(e); err != nil {
-				return nil, inNumbers(err)
-			}
-			out = append(out, n)
-		}
-	}
-	if len(out) == 0 {
-		return nil, fault.Invalidf("numbers", "no number is named").ToMend("write them like 12, 15-20, AP 1")
-	}
-	return out, nil
-}
-
-func inNumbers(err error) error { return fault.All(err)[0].In("numbers") }
