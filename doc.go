@@ -71,6 +71,7 @@
 //	postage              batches of addresses in a layout of the artist's own, and what comes back
 //	almanac              promises as a calendar, buyers as cards
 //	bankfile             what a bank gives out of an account, as a table or as OFX → its lines
+//	exchange             rates of exchange: typed, or as a central bank publishes them; an amount in another currency
 //	consign              prints at galleries: agreed, sold with a split, back or lost; what is owed; the statement
 //	matching             lines of the bank against payments and what is owed: proposed, with reasons
 //	leaving              how parcels leave the house: the ways there are, what each takes, the cheapest trips of a day
@@ -114,13 +115,15 @@
 //	record               use cases: the register's key, what is signed of its log, and what is published of it
 //	record/keyfile       the file of the register's key
 //	billing              use cases: receipts, invoices and credit notes, written and kept
-//	dues                 use cases: what is owed by age, statements
+//	mailing              a letter as a file that a mail program opens as a draft; nothing is sent
+//	dues                 use cases: what is owed by age, statements, reminders
 //	house                use cases: set-up, settings, outlets, copies, the check
 //	certify              use cases: what is told of an edition, held against the rules of a state
 //	people               use cases: who may come in: accounts, roles, sessions, second factors, keys of devices
 //	people/password      which passwords are good enough, and how they are kept
 //	people/totp          the codes of a second factor (RFC 6238)
 //	phones               use cases: phones let in by a one-time code, their keys that turn, ended
+//	currencies           use cases: rates of exchange, payments that came in another currency
 //	consigning           use cases: galleries, the prints that they have, their money and statements
 //	banking              use cases: lines of the bank brought in, matched to payments by her word
 //	live                 tells pages that wait that something was written, by this program or another one
@@ -164,6 +167,7 @@
 //	store/rota           rows: scheduled work
 //	store/copying        rows: which studio it is, what its copies go by, whether it was left
 //	store/privacy        which column is about whom: what is kept of a buyer, and her erasing
+//	store/rates          rows: rates of exchange
 //	store/consign        rows: galleries, the prints that they have, their money
 //	store/bank           rows: accounts, files and lines of banks
 //	store/attest         rows: what was said of editions, their ends
@@ -193,6 +197,7 @@
 //	web/bank             lines of the bank: brought in, matched by her word
 //	web/newsale          a sale before it is in the book: typed, pasted, by picture; the till
 //	web/phone            phones: the door to the local network, a code as a picture, the list; a phone that comes in
+//	web/record           the register as it is vouched for: how far it was signed, by which key
 //	web/privacy          what is kept of a buyer, given out or erased; how long buyers are kept
 //	web/people           the buyers, and who of them is one person
 //	web/catalogue        works, editions and their numbers

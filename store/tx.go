@@ -21,6 +21,7 @@ import (
 	"solander/store/phones"
 	"solander/store/pictures"
 	"solander/store/privacy"
+	"solander/store/rates"
 	"solander/store/rota"
 	"solander/store/stocks"
 	"solander/store/table"
@@ -48,6 +49,7 @@ type (
 	phoneRows     = phones.PhoneRows
 	bankRows      = bank.BankRows
 	consignRows   = consign.ConsignRows
+	exchangeRows  = rates.ExchangeRows
 	attestRows    = attest.AttestRows
 	rotaRows      = rota.RotaRows
 	copyRows      = copying.CopyRows
@@ -80,6 +82,7 @@ type tx struct {
 	*phoneRows
 	*bankRows
 	*consignRows
+	*exchangeRows
 	*attestRows
 	*rotaRows
 	*copyRows
@@ -124,6 +127,7 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 		phoneRows:     phones.New(c),
 		bankRows:      bank.New(c),
 		consignRows:   galleries,
+		exchangeRows:  rates.New(c),
 		attestRows:    attest.New(c),
 		rotaRows:      rota.New(c),
 		copyRows:      copying.New(c),

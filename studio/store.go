@@ -8,11 +8,12 @@ import (
 
 	"solander/bankfile"
 	"solander/calendar"
-	"solander/consign"
 	"solander/certificate"
+	"solander/consign"
 	"solander/disclosure"
 	"solander/earnings"
 	"solander/edition"
+	"solander/exchange"
 	"solander/invoice"
 	"solander/ledger"
 	"solander/measure"
@@ -93,6 +94,7 @@ type Tx interface {
 	PhoneStore
 	bankfile.BankStore
 	ConsignStore
+	ExchangeStore
 	disclosure.Store
 	certificate.Store
 	upkeep.RotaStore
@@ -108,6 +110,9 @@ type Tx interface {
 
 // ConsignStore keeps galleries and what they have.
 type ConsignStore = consign.Store
+
+// ExchangeStore keeps rates of exchange.
+type ExchangeStore = exchange.Store
 
 // SettingsStore keeps what the studio chose. See Settings.
 type SettingsStore interface {

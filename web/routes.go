@@ -63,6 +63,7 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/earnings/tax-rates/resale", do: f.taxes.AddResale},
 		{method: "POST", path: "/earnings/tax-rates/resale/{resale}/end", do: byID("resale", f.taxes.EndResale)},
 		{method: "POST", path: "/orders/{order}/tax", do: f.owed.Charge},
+		{method: "GET", path: "/orders/{order}/reminder.eml", do: f.owed.Reminder},
 		{method: "GET", path: "/orders/{order}/papers", do: first(f.owed.OrderBills)},
 		{method: "POST", path: "/orders/{order}/papers", do: f.owed.WriteBill},
 
@@ -78,6 +79,9 @@ func (f *face) routes() []route {
 		{method: "GET", path: "/editions", do: f.catalogue.Editions, live: true},
 		{method: "GET", path: "/editions/new", do: f.catalogue.NewEdition},
 		{method: "POST", path: "/editions", do: f.catalogue.Declare},
+		{method: "GET", path: "/editions/record", do: first(f.record.Show)},
+		{method: "POST", path: "/editions/record/sign", do: f.record.Sign},
+		{method: "GET", path: "/editions/record/checkpoint.txt", do: f.record.Checkpoint},
 		{method: "GET", path: "/editions/{edition}", do: first(f.catalogue.Edition), live: true},
 		{method: "POST", path: "/editions/{edition}/price", do: byID("edition", f.catalogue.Reprice)},
 		{method: "POST", path: "/editions/{edition}/close", do: byID("edition", f.catalogue.CloseEdition)},

@@ -72,6 +72,7 @@ type model struct {
 	make func(*site)
 	once sync.Once
 	file []byte
+	key  []byte // of the register; nil = there is none
 }
 
 func (m *model) copy(t testing.TB) *site {
@@ -84,6 +85,9 @@ func (m *model) copy(t testing.TB) *site {
 		var err error
 		m.file, err = os.ReadFile(place)
 		s.must(err)
+		if key, err := os.ReadFile(place + "-register-key"); err == nil { // it signed something
+			m.key = key
+		}
 	})
 	if len(m.file) == 0 {
 		t.Fatal("the studio could not be made: see the test that came first")
@@ -91,6 +95,11 @@ func (m *model) copy(t testing.TB) *site {
 	place := filepath.Join(t.TempDir(), "studio.db")
 	if err := os.WriteFile(place, m.file, 0o600); err != nil {
 		t.Fatal(err)
+	}
+	if m.key != nil {
+		if err := os.WriteFile(place+"-register-key", m.key, 0o600); err != nil {
+			t.Fatal(err)
+		}
 	}
 	return siteAt(t, place)
 }

@@ -35,6 +35,7 @@ import (
 	"solander/web/privacy"
 	"solander/web/programs"
 	"solander/web/recipes"
+	webrecord "solander/web/record"
 	"solander/web/sales"
 	"solander/web/scale"
 	"solander/web/stock"
@@ -54,6 +55,7 @@ var pageTypes = map[string]func() page.Framed{
 	"second":          func() page.Framed { return new(accounts.SecondPage) },
 	"signin":          func() page.Framed { return new(accounts.SignInPage) },
 	"erase":           func() page.Framed { return new(privacy.ErasePage) },
+	"record":          func() page.Framed { return new(webrecord.Page) },
 	"privacy":         func() page.Framed { return new(privacy.Page) },
 	"ahead":           func() page.Framed { return new(ahead.Page) },
 	"bench":           func() page.Framed { return new(today.BenchPage) },

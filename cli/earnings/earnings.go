@@ -23,6 +23,7 @@ type Earnings struct {
 	Opening  openingCmd  `cmd:"" help:"Opening balances, and the costs of orders that were moved in."`
 	TaxRates taxRates    `cmd:"" name:"tax-rates" help:"Rates of tax by country and state: entered or loaded, never guessed."`
 	Tax      taxCmds     `cmd:"" help:"The tax of an order by the rates."`
+	Rates    ratesCmd    `cmd:"" help:"Rates of exchange: enter, load, convert; a payment that came in another currency."`
 	Resale   resaleCmds  `cmd:"" help:"Resale certificates, by which a sale bears no tax."`
 }
 

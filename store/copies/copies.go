@@ -23,6 +23,7 @@ import (
 	"solander/store/parcels"
 	"solander/store/pictures"
 	"solander/store/privacy"
+	"solander/store/rates"
 	"solander/store/stocks"
 	"solander/store/taxes"
 )
@@ -103,6 +104,7 @@ var Tables = []Table{
 	{"recovery_codes", accounts.Recovery.Names, "person, hash"},
 	{"erasures", privacy.Erasures.Names, "id"},
 	{"vault", "id, secrets, people, turning, proof", "id"},
+	{"exchange_rates", rates.Table.Names, "id"},
 	{"galleries", consign.Galleries.Names, "id"},
 	{"consignments", consign.Consignments.Names, "id"},
 	{"gallery_moneys", consign.Moneys.Names, "id"},

@@ -47,6 +47,7 @@ var GuardedTables = []Guarded{
 	guarded("entries", "id"),
 	guarded("entry_lines", "entry", "place"),
 	guarded("erasures", "id"),
+	guarded("exchange_rates", "id"),
 	guarded("galleries", "id"),
 	guarded("gallery_moneys", "id"),
 	guarded("hand_overs", "id"),

@@ -177,6 +177,7 @@ var parts = []part{
 	{table: "phone_codes", what: "codes that let one phone in, as hashes", key: "id", columns: cols(plain("id person most made_at ends_at tries used_at phone"), hashed("hash"))},
 	{table: "phone_keys", what: "how the keys of phones turn", key: "device", columns: cols(plain("device turned_at settled cloned_at hidden"), hashed("family before"))},
 	{table: "erasures", what: "that a buyer was erased", key: "id", hers: "buyer IN " + herself, columns: plain("id buyer why day at who cells")},
+	{table: "exchange_rates", what: "rates of exchange", key: "id", columns: plain("id base quote day rate source at who")},
 	{table: "galleries", what: "galleries", key: "id", columns: cols(plain("id name address email outlet share wholesale bears pay_days closed"), wording("note"))}, // houses, no buyers
 	{table: "consignments", what: "prints at galleries", key: "id", columns: cols(plain("id gallery edition kind number turn price price_currency share bears went due state ended sold sold_currency kept kept_currency at who"), wording("why"))},
 	{table: "gallery_moneys", what: "money of galleries", key: "id", columns: cols(plain("id gallery kind amount amount_currency day reversed at who"), wording("note"))},

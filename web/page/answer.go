@@ -171,6 +171,7 @@ var sentences = map[string]string{
 	"bill":           "The paper is written and has its number.",
 	"erased":         "It is erased. Keep the list of erasures beside your backups.",
 	"wiped":          "The files are written anew.",
+	"signed-record":  "The register is signed.",
 	"feed":           "The feed was saved.",
 	"feed-gone":      "The feed was revoked.",
 	"secret-gone":    "The secret was dropped.",

@@ -1,0 +1,171 @@
+// Package currencies is the use cases of rates of exchange: entered, loaded from a central bank's file, listed; an amount in another currency; and
+// a payment that came in another currency than the studio's, noted at the day's rate.
+package currencies
+
+import (
+	"context"
+	"fmt"
+
+	"solander/book"
+	"solander/calendar"
+	"solander/exchange"
+	"solander/fault"
+	"solander/money"
+	"solander/order"
+	"solander/studio"
+)
+
+// Store is what this room asks of the store.
+type Store interface {
+	exchange.Store
+	Order(id int64) (order.Order, error)
+}
+
+// Currencies is one transaction as this room sees it.
+type Currencies struct {
+	*studio.Turn
+	Store
+}
+
+// In returns a transaction as this room sees it.
+func In(t *studio.Turn) *Currencies { return &Currencies{t, t.Tx} }
+
+var write, read = studio.Doors(In)
+
+// Enter keeps a rate as it was typed, in place of the one of that pair and day. Faults: Invalid.
+func Enter(ctx context.Context, s *studio.Studio, r exchange.Rate) (exchange.Rate, error) {
+	if err := r.Validate(); err != nil {
+		return r, err
+	}
+	return studio.Got(ctx, s, write, func(t *Currencies) (exchange.Rate, error) {
+		day, err := t.NotFuture("day", r.Day)
+		if err != nil {
+			return r, err
+		}
+		r.Day, r.At, r.Who = day, t.Now, t.Who
+		_, err = t.SaveRates([]exchange.Rate{r})
+		return r, err
+	})
+}
+
+// Loaded is what a file of rates came to.
+type Loaded struct {
+	Rates int          `json:"rates"` // in the file
+	New   int          `json:"new"`   // or other than before
+	From  calendar.Day `json:"from"`
+	To    calendar.Day `json:"to"`
+}
+
+// Load keeps the rates of a central bank's file, a table or XML. Faults: as room exchange says them.
+func Load(ctx context.Context, s *studio.Studio, name string, body []byte) (Loaded, error) {
+	all, err := parse(s, name, body)
+	if err != nil {
+		return Loaded{}, err
+	}
+	out := Loaded{Rates: len(all), From: all[0].Day, To: all[0].Day}
+	for _, r := range all {
+		if r.Day.Before(out.From) {
+			out.From = r.Day
+		}
+		if r.Day.After(out.To) {
+			out.To = r.Day
+		}
+	}
+	err = write(ctx, s, func(t *Currencies) error {
+		for i := range all {
+			all[i].At, all[i].Who = t.Now, t.Who
+		}
+		var err error
+		out.New, err = t.SaveRates(all)
+		return err
+	})
+	return out, err
+}
+
+func parse(s *studio.Studio, name string, body []byte) ([]exchange.Rate, error) {
+	if exchange.IsXML(body) {
+		return exchange.ReadXML(body)
+	}
+	if s.Files == nil {
+		return nil, fault.New(fault.Internal, "no tables are read here")
+	}
+	t, err := s.Files(name, body, nil)
+	if err != nil {
+		return nil, studio.InField(err, "file")
+	}
+	return exchange.ReadTable(t)
+}
+
+// List returns the rates of days from and to, the latest first.
+func List(ctx context.Context, s *studio.Studio, from, to calendar.Day) ([]exchange.Rate, error) {
+	return studio.Got(ctx, s, read, func(t *Currencies) ([]exchange.Rate, error) {
+		if to.IsZero() {
+			to = t.Today
+		}
+		if from.IsZero() {
+			from = to.Add(-30)
+		}
+		all, err := t.Rates(from, to)
+		return append([]exchange.Rate{}, all...), err
+	})
+}
+
+// Convert says what an amount is in another currency on a day (none: today). Faults: as room exchange says them.
+func Convert(ctx context.Context, s *studio.Studio, a money.Amount, to string, on calendar.Day) (exchange.Used, error) {
+	if !money.Known(to) {
+		return exchange.Used{}, fault.Invalidf("to", "there is no currency %.10q", to).ToMend("use an ISO 4217 code such as USD")
+	}
+	return studio.Got(ctx, s, read, func(t *Currencies) (exchange.Used, error) {
+		day, err := t.NotFuture("day", on)
+		if err != nil {
+			return exchange.Used{}, err
+		}
+		return t.convert(a, to, day)
+	})
+}
+
+func (t *Currencies) convert(a money.Amount, to string, on calendar.Day) (exchange.Used, error) {
+	rates, err := t.Rates(on.Add(-exchange.MostOld), on)
+	if err != nil {
+		return exchange.Used{}, err
+	}
+	return exchange.Convert(a, to, on, rates)
+}
+
+// Taken is a payment in another currency, as it was noted.
+type Taken struct {
+	exchange.Used
+	Owed money.Amount `json:"owed"` // before it
+	Left money.Amount `json:"left"` // still owed after it
+}
+
+// Take notes a payment of an order that came in another currency, at the rate of its day; the note of the payment says what came. What is
+// above what is owed cannot be noted. Faults: as Convert and book.Pay say them.
+func Take(ctx context.Context, s *studio.Studio, id int64, a money.Amount, on calendar.Day) (Taken, error) {
+	if a.Sign() <= 0 {
+		return Taken{}, fault.Invalidf("amount", "the amount is nothing or negative").ToMend("give what was paid")
+	}
+	return studio.Got(ctx, s, write, func(t *Currencies) (Taken, error) {
+		o, err := t.Order(id)
+		if err != nil {
+			return Taken{}, err
+		}
+		day, err := t.NotFuture("day", on)
+		if err != nil {
+			return Taken{}, err
+		}
+		out := Taken{Owed: o.Owed()}
+		if out.Used, err = t.convert(a, t.Set.Currency, day); err != nil {
+			return out, err
+		}
+		note := a.String()
+		for _, r := range out.Rates {
+			note += fmt.Sprintf(", %s %s for one %s on %s", r.Rate, r.Quote, r.Base, r.Day)
+		}
+		if err := book.In(t.Turn).Pay(o, book.PaymentIn{Order: id, Amount: out.To, Day: day, Note: note}); err != nil {
+			return out, err
+		}
+		out.Left = money.Of(out.Owed.Minor-out.To.Minor, out.Owed.Currency)
+		return out, nil
+	})
+}
