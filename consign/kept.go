@@ -1,7 +1,5 @@
 package consign
 
-import "solander/edition"
-
 // Query says which prints are wanted; zero fields do not restrict.
 type Query struct {
 	Gallery int64
@@ -19,8 +17,6 @@ type Store interface {
 	AddConsignment(Print) (int64, error)
 	// SaveConsignment keeps what became of a print. Faults: Missing; Taken when its number is at a gallery again.
 	SaveConsignment(Print) error
-	// LastConsignment returns where a number was last, when it was ever at a gallery.
-	LastConsignment(ed int64, n edition.Number) (Print, bool, error)
 	GalleryMoneys(gallery int64) ([]Money, error) // by day; 0 = of all
 	GalleryMoney(id int64) (Money, error)
 	AddGalleryMoney(Money) (int64, error)

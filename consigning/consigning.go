@@ -21,9 +21,7 @@ type Store interface {
 	consign.Store
 	SaveOutlet(order.Outlet) (int64, error)
 	Outlets() ([]order.Outlet, error)
-	Editions() ([]edition.Edition, error)
 	NumbersIn(q studio.NumberQuery) ([]studio.NumberRow, error)
-	Standing(ed int64, n edition.Number) (edition.Standing, error)
 	History(ed int64, n edition.Number) ([]edition.Entry, error)
 }
 

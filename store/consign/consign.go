@@ -5,7 +5,6 @@ import (
 	"strconv"
 
 	"solander/consign"
-	"solander/edition"
 	"solander/fault"
 	"solander/store/engine"
 	"solander/store/table"
@@ -93,15 +92,6 @@ func (t *ConsignRows) SaveConsignment(p consign.Print) error {
 	t.conn.Touch(Subject, p.ID)
 	_, err := Consignments.Save(t.conn, p)
 	return engine.When(err, engine.Unique, elsewhere)
-}
-
-// LastConsignment returns where a number was last.
-func (t *ConsignRows) LastConsignment(ed int64, n edition.Number) (consign.Print, bool, error) {
-	out, err := Consignments.List(t.conn, "WHERE edition = $1 AND kind = $2 AND number = $3 AND state <> 'void' ORDER BY id DESC LIMIT 1", ed, n.Kind, n.N)
-	if err != nil || len(out) == 0 {
-		return consign.Print{}, false, err
-	}
-	return out[0], true, nil
 }
 
 // GalleryMoneys returns the money of a gallery, or of all (0), by day.

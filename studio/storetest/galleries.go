@@ -21,15 +21,8 @@ func galleriesKept(t *testing.T, s studio.Store) {
 		if err != nil {
 			return err
 		}
-		last, ok, err := tx.LastConsignment(ed, bed.Num(1))
-		bed.Same(t, "where the number was last", all[0], last)
-		bed.Same(t, "it was at a gallery", true, ok)
-		if err != nil {
-			return err
-		}
-		_, ok, err = tx.LastConsignment(ed, bed.Num(2))
-		bed.Same(t, "another was at none", false, ok)
-		return err
+		bed.Same(t, "of which number", bed.Num(1), all[0].Number)
+		return nil
 	})
 	again := consign.Print{Gallery: 1, Edition: ed, Number: bed.Num(1), Turn: 1, Price: bed.USD(1), Sold: bed.USD(0), Kept: bed.USD(0), Bears: consign.Artist, Went: bed.Today, State: consign.Out}
 	bed.Refused(t, s, fault.Taken, func(tx studio.Tx) error { _, err := tx.AddConsignment(again); return err })

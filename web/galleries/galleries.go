@@ -99,6 +99,7 @@ type GalleryPage struct {
 	Keeps  string
 	There  []printRow
 	Ended  []printRow
+	Debts  []debtRow
 	Moneys []moneyRow
 	Send   *form.Form
 	Money  *form.Form
@@ -114,6 +115,12 @@ type printRow struct {
 	Back *form.Form
 	Lost *form.Form
 	Undo string
+}
+
+// debtRow is what is owed for a print.
+type debtRow struct {
+	consign.Unpaid
+	Label string
 }
 
 type moneyRow struct {
@@ -201,6 +208,15 @@ func (f *Galleries) Gallery(w http.ResponseWriter, r *http.Request, fail *page.F
 	set := page.Settings(r)
 	for _, x := range v.Prints {
 		p.row(x, fail)
+	}
+	for _, d := range v.Debts {
+		row := debtRow{Unpaid: d}
+		for _, x := range v.Prints {
+			if x.ID == d.Print.ID {
+				row.Label = x.Label
+			}
+		}
+		p.Debts = append(p.Debts, row)
 	}
 	for _, m := range v.Moneys {
 		if !m.Reversed {
