@@ -115,7 +115,8 @@
 //	record               use cases: the register's key, what is signed of its log, and what is published of it
 //	record/keyfile       the file of the register's key
 //	billing              use cases: receipts, invoices and credit notes, written and kept
-//	dues                 use cases: what is owed by age, statements
+//	mailing              a letter as a file that a mail program opens as a draft; nothing is sent
+//	dues                 use cases: what is owed by age, statements, reminders
 //	house                use cases: set-up, settings, outlets, copies, the check
 //	certify              use cases: what is told of an edition, held against the rules of a state
 //	people               use cases: who may come in: accounts, roles, sessions, second factors, keys of devices

@@ -254,17 +254,6 @@ type View struct {
 	Left  money.Amount   `json:"left"`
 }
 
-// Show reads a paper. Faults: Missing.
-func Show(ctx context.Context, s *studio.Studio, id int64) (View, error) {
-	return studio.Got(ctx, s, read, func(t *Desk) (View, error) {
-		b, err := t.Bill(id)
-		if err != nil {
-			return View{}, err
-		}
-		return t.view(b)
-	})
-}
-
 // Numbered reads a paper by its label, such as I-12. Faults: Invalid, Missing.
 func Numbered(ctx context.Context, s *studio.Studio, label string) (View, error) {
 	k, n, err := invoice.Named(label)

@@ -28,6 +28,11 @@ func TestMoneyOwed(t *testing.T) {
 	s.leads(s.sendForm(s.get("/orders/"+o+"/papers"), "#write form", "kind", "receipt"), "/earnings/papers/R-1?said=bill")
 	s.get("/papers/bill/R-1.pdf").is(200)
 
+	s.get("/orders/"+o+"/papers").has("#remind", "Nothing is sent from here")
+	eml := s.get("/orders/" + o + "/reminder.eml").is(200)
+	if !strings.Contains(string(eml.body), "To: \"Ada Quill\" <ada@example.org>\r\n") {
+		t.Errorf("the draft begins %.300q", eml.body)
+	}
 	credit := s.get("/earnings/papers/I-57")
 	s.sendForm(credit, "#correct form", "amount", "99999", "reason", "bent").is(409).has("#faults", "are left of it")
 	s.sendForm(credit, "#correct form", "amount", "", "reason", "").is(422).has("#faults", "Why")

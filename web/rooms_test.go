@@ -77,7 +77,7 @@ func (s *site) paths() []string {
 		"/studio/cards/diff?a=us-usps-retail-2025-07-13&b=us-usps-retail-2025-10-05", "/studio/wrap?id=carton", "/studio/weighed?wrap=tube", "/studio/rule?id=fine-better", s.fed(), "/studio/hook-mappings/1", "/studio/hook-mappings/1/mapping.json",
 		"/papers/bench.pdf", "/papers/slip/1.pdf", "/papers/day/everything.pdf", "/papers/stickers?size=4x2in&first=2", "/papers/stickers.pdf?size=4x2in&first=2", "/papers/wrap/3.pdf",
 		"/studio/layouts/plain", "/postage/plain.csv", s.promised(), "/cards/1.vcf",
-		"/search?q=quill", "/earnings/owed/1", s.billed(), "/papers/bill/I-1.pdf", "/papers/statement/1.pdf", "/orders/1/papers", "/earnings/year/2031", "/earnings/year/2031/entries?of=sales",
+		"/search?q=quill", "/earnings/owed/1", s.billed(), "/papers/bill/I-1.pdf", "/papers/statement/1.pdf", "/orders/1/papers", "/orders/1/reminder.eml", "/earnings/year/2031", "/earnings/year/2031/entries?of=sales",
 		"/intake/colours.css?of=C6EFCE", s.waiting(), "/intake/1/trial", "/intakes/1", s.listed(),
 	}
 	for _, rt := range (&face{}).routes() {

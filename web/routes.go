@@ -63,6 +63,7 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/earnings/tax-rates/resale", do: f.taxes.AddResale},
 		{method: "POST", path: "/earnings/tax-rates/resale/{resale}/end", do: byID("resale", f.taxes.EndResale)},
 		{method: "POST", path: "/orders/{order}/tax", do: f.owed.Charge},
+		{method: "GET", path: "/orders/{order}/reminder.eml", do: f.owed.Reminder},
 		{method: "GET", path: "/orders/{order}/papers", do: first(f.owed.OrderBills)},
 		{method: "POST", path: "/orders/{order}/papers", do: f.owed.WriteBill},
 

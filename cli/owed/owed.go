@@ -4,6 +4,7 @@ package owed
 import (
 	"fmt"
 	"io"
+	"strings"
 
 	"solander/billing"
 	"solander/cli/desk"
@@ -24,6 +25,7 @@ type Owed struct {
 	Credit    creditCmd    `cmd:"" help:"Correct a receipt or an invoice by a credit note."`
 	Papers    papersCmd    `cmd:"" help:"List receipts, invoices and credit notes."`
 	Paper     paperCmd     `cmd:"" help:"Show one of them, or print it as PDF."`
+	Remind    remindCmd    `cmd:"" help:"Write the draft of a reminder, in your own words, as a file for your mail program. Nothing is sent."`
 	Words     wordsCmd     `cmd:"" help:"What of your own stands on them: tax number, how to pay."`
 }
 
@@ -301,7 +303,38 @@ func (c *paperCmd) Run(d *desk.Open) error {
 	})
 }
 
+type remindCmd struct {
+	Order string `arg:"" predictor:"order" help:"Mark of the order of which something is owed."`
+	desk.FileOut
+}
+
+// Help says what may stand in the words.
+func (remindCmd) Help() string {
+	return "Your own words are said by solander owed words --reminder; in them are replaced " + strings.Join(dues.Places, " ") + ".\n\nExample:\n\n  solander owed remind S-1042 -o reminder.eml"
+}
+
+// Run writes the draft.
+func (c *remindCmd) Run(d *desk.Open) error {
+	o, err := d.OrderNamed(c.Order)
+	if err != nil {
+		return err
+	}
+	m, err := dues.Remind(d.Ctx, d.Studio, o.ID)
+	if err != nil {
+		return err
+	}
+	body, err := m.Bytes()
+	if err != nil {
+		return err
+	}
+	return d.Write(c.FileOut, func(w io.Writer) error {
+		_, err := w.Write(body)
+		return err
+	})
+}
+
 type wordsCmd struct {
+	Reminder  *string `placeholder:"TEXT" help:"Of a reminder; empty for the usual words."`
 	TaxNumber *string `placeholder:"TEXT" help:"The number under which you are registered for tax; empty for none."`
 	Text      *string `placeholder:"TEXT" help:"Below each invoice: how and until when to pay."`
 }
@@ -315,7 +348,7 @@ func (wordsCmd) Help() string {
 func (c *wordsCmd) Run(d *desk.Open) error {
 	terms := invoice.Terms{}
 	change := func(set *studio.Settings) error {
-		for to, typed := range map[*string]*string{&set.Bills.TaxNumber: c.TaxNumber, &set.Bills.Words: c.Text} {
+		for to, typed := range map[*string]*string{&set.Bills.Reminder: c.Reminder, &set.Bills.TaxNumber: c.TaxNumber, &set.Bills.Words: c.Text} {
 			if typed != nil {
 				*to = *typed
 			}
@@ -323,7 +356,7 @@ func (c *wordsCmd) Run(d *desk.Open) error {
 		terms = set.Bills
 		return nil
 	}
-	if c.TaxNumber != nil || c.Text != nil {
+	if c.TaxNumber != nil || c.Text != nil || c.Reminder != nil {
 		if err := house.ChangeSettings(d.Ctx, d.Studio, change); err != nil {
 			return err
 		}
@@ -335,6 +368,6 @@ func (c *wordsCmd) Run(d *desk.Open) error {
 		terms = set.Bills
 	}
 	return d.Show(terms, func(w io.Writer) {
-		fmt.Fprintf(w, "tax number: %s\nbelow an invoice: %s\n", desk.OrText(terms.TaxNumber, "none"), desk.OrText(terms.Words, "nothing"))
+		fmt.Fprintf(w, "tax number: %s\nbelow an invoice: %s\nreminder: %s\n", desk.OrText(terms.TaxNumber, "none"), desk.OrText(terms.Words, "nothing"), desk.OrText(terms.Reminder, "the usual words"))
 	})
 }

@@ -105,6 +105,7 @@ var rights = []Row{
 	{Route: "POST /earnings/tax-rates/resale", Who: owner},
 	{Route: "POST /earnings/tax-rates/resale/{resale}/end", Who: owner},
 	{Route: "POST /orders/{order}/tax", Who: owner},
+	{Route: "GET /orders/{order}/reminder.eml", Who: owner},
 	{Route: "GET /orders/{order}/papers", Who: owner},
 	{Route: "POST /orders/{order}/papers", Who: owner},
 	{Route: "GET /buyers", Who: all},

@@ -35,7 +35,7 @@ type OwedPage struct {
 
 // Show is what is owed today.
 func (f *Owed) Show(w http.ResponseWriter, r *http.Request) error {
-	fr, err := f.Frame(r, "orders", "Money owed")
+	fr, err := f.Frame(r, "earnings", "Money owed")
 	if err != nil {
 		return err
 	}
@@ -90,7 +90,7 @@ func (f *Owed) Statement(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	fr, err := f.Frame(r, "orders", "Statement of "+v.Buyer.Name)
+	fr, err := f.Frame(r, "earnings", "Statement of "+v.Buyer.Name)
 	if err != nil {
 		return err
 	}
@@ -151,12 +151,33 @@ func wordsForm(set *studio.Settings) *form.Form {
 	fm := form.New("words", "/earnings/papers")
 	fm.Text("tax_number", "Your tax number", &set.Bills.TaxNumber).Half().WithHint("under which you are registered; empty: none")
 	fm.Area("words", "Below each invoice", &set.Bills.Words).Wide().WithHint("how and until when to pay")
+	fm.Area("reminder", "Words of a reminder", &set.Bills.Reminder).Wide().WithHint("empty: the usual ones; replaced are " + strings.Join(dues.Places, " "))
 	return fm.Sealed()
+}
+
+// Reminder sends the draft of a reminder as a file.
+func (f *Owed) Reminder(w http.ResponseWriter, r *http.Request) error {
+	o, err := orderOf(r, f.Seen(r))
+	if err != nil {
+		return err
+	}
+	m, err := dues.Remind(r.Context(), f.Seen(r), o.ID)
+	if err != nil {
+		return err
+	}
+	body, err := m.Bytes()
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "message/rfc822")
+	w.Header().Set("Content-Disposition", fmt.Sprintf(`attachment; filename="reminder-%s.eml"`, o.Mark))
+	_, err = w.Write(body)
+	return err
 }
 
 // Bills lists the papers.
 func (f *Owed) Bills(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
-	fr, err := f.Frame(r, "orders", "Papers of money")
+	fr, err := f.Frame(r, "earnings", "Papers of money")
 	if err != nil {
 		return err
 	}
@@ -212,7 +233,7 @@ func (f *Owed) Bill(w http.ResponseWriter, r *http.Request, fail *page.Failure) 
 	if err != nil {
 		return err
 	}
-	fr, err := f.Frame(r, "orders", paper.Name)
+	fr, err := f.Frame(r, "earnings", paper.Name)
 	if err != nil {
 		return err
 	}
@@ -294,7 +315,7 @@ func (f *Owed) OrderBills(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
-	fr, err := f.Frame(r, "orders", "Papers of "+o.Mark)
+	fr, err := f.Frame(r, "earnings", "Papers of "+o.Mark)
 	if err != nil {
 		return err
 	}

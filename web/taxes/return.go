@@ -26,7 +26,7 @@ type returnLine struct {
 
 // Return is what a return asks for of some days; of the quarter that was over last, unless others are asked for.
 func (f *Taxes) Return(w http.ResponseWriter, r *http.Request) error {
-	fr, err := f.Frame(r, "orders", "Tax to be told")
+	fr, err := f.Frame(r, "earnings", "Tax to be told")
 	if err != nil {
 		return err
 	}

@@ -90,7 +90,7 @@ func resaleForm(in *resaleIn) *form.Form {
 
 // Show is the page.
 func (f *Taxes) Show(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
-	fr, err := f.Frame(r, "orders", "Rates of tax")
+	fr, err := f.Frame(r, "earnings", "Rates of tax")
 	if err != nil {
 		return err
 	}

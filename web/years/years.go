@@ -68,7 +68,7 @@ func asked(r *http.Request) (int, error) {
 
 // ThisYear leads to the year of today.
 func (f *Years) ThisYear(w http.ResponseWriter, r *http.Request) error {
-	fr, err := f.Frame(r, "orders", "The year")
+	fr, err := f.Frame(r, "earnings", "The year")
 	if err != nil {
 		return err
 	}
@@ -83,7 +83,7 @@ func (f *Years) Year(w http.ResponseWriter, r *http.Request, fail *page.Failure)
 	if err != nil {
 		return err
 	}
-	fr, err := f.Frame(r, "orders", fmt.Sprintf("The year %d", year))
+	fr, err := f.Frame(r, "earnings", fmt.Sprintf("The year %d", year))
 	if err != nil {
 		return err
 	}
@@ -172,7 +172,7 @@ func (f *Years) Entries(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	fr, err := f.Frame(r, "orders", fmt.Sprintf("%s, %d", v.Name, year))
+	fr, err := f.Frame(r, "earnings", fmt.Sprintf("%s, %d", v.Name, year))
 	if err != nil {
 		return err
 	}
@@ -239,7 +239,7 @@ func costForm(in *costIn, currency string) *form.Form {
 
 // Opening is the page.
 func (f *Years) Opening(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
-	fr, err := f.Frame(r, "orders", "Opening balances")
+	fr, err := f.Frame(r, "earnings", "Opening balances")
 	if err != nil {
 		return err
 	}

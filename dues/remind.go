@@ -1,0 +1,58 @@
+package dues
+
+import (
+	"context"
+	"strings"
+
+	"solander/buyers"
+	"solander/fault"
+	"solander/mailing"
+	"solander/order"
+	"solander/studio"
+)
+
+// usual are the words of a reminder, unless she has her own.
+const usual = `Dear {name},
+
+of your order {order} of {day}, {owed} is still open of {due}. May I ask you to look at it?
+
+With kind regards
+{artist}, {studio}`
+
+// Places are what may stand in her own words of a reminder, to be replaced.
+var Places = []string{"{name}", "{order}", "{day}", "{owed}", "{due}", "{paid}", "{artist}", "{studio}"}
+
+// Remind writes the draft of a reminder for an order of which something is owed, in her words. It is not sent.
+// Faults: Missing; Refused when nothing is owed; Invalid when the buyer has no e-mail address.
+func Remind(ctx context.Context, s *studio.Studio, id int64) (mailing.Draft, error) {
+	return studio.Got(ctx, s, read, func(t *Dues) (mailing.Draft, error) {
+		all, err := t.OrdersByID([]int64{id})
+		if err != nil {
+			return mailing.Draft{}, err
+		}
+		o := all[0]
+		if o.Owed().Sign() <= 0 {
+			return mailing.Draft{}, fault.New(fault.Refused, "nothing is owed of it").At("%s", o.Mark).ToMend("a reminder is for a balance that is open")
+		}
+		b, err := t.BuyerOf(o.Buyer)
+		if err != nil {
+			return mailing.Draft{}, err
+		}
+		if b, err = buyers.In(t.Turn).Person(b.ID); err != nil {
+			return mailing.Draft{}, err
+		}
+		if b.Email == "" {
+			return mailing.Draft{}, fault.Invalidf("email", "%s has no e-mail address", b.Name).At("%s", o.Mark).ToMend("write it under the buyer first")
+		}
+		return mailing.Draft{ToName: b.Name, To: b.Email, Subject: t.Set.Studio + ", order " + o.Mark, Text: t.words(o, b.Name), At: t.Now}, nil
+	})
+}
+
+func (t *Dues) words(o order.Order, name string) string {
+	text := t.Set.Bills.Reminder
+	if strings.TrimSpace(text) == "" {
+		text = usual
+	}
+	return strings.NewReplacer("{name}", name, "{order}", o.Mark, "{day}", o.Placed.Long(), "{owed}", o.Owed().String(), "{due}", o.Due().String(),
+		"{paid}", o.Paid().String(), "{artist}", t.Set.Artist, "{studio}", t.Set.Studio).Replace(text)
+}
