@@ -109,8 +109,8 @@ func TestCodesRoundTrip(t *testing.T) {
 	if err != nil || got != s || p.Index != 5 || p.Size != 13 || p.Origin != k.Name() || len(p.Path) != len(want.Path) {
 		t.Errorf("%+v, %+v, %v", got, p, err)
 	}
-	if text := certificate.KeyOf(s.Large(want)); text != k.Verifier() {
-		t.Errorf("the key is %s", text)
+	if v := certificate.Check(s.Large(want), certificate.Known{}); v.Word != certificate.ForeignKey || v.Key != k.Verifier() {
+		t.Errorf("%s by the key %s", v.Word, v.Key)
 	}
 }
 
@@ -245,8 +245,13 @@ func TestRootOfAPath(t *testing.T) {
 		leaf        tlog.Hash
 		path        tlog.RecordProof
 	}{
-		{0, 1, leaf0, nil}, {0, 2, leaf0, tlog.RecordProof{leaf1}}, {1, 2, leaf1, tlog.RecordProof{leaf0}}, {2, 3, leaf2, tlog.RecordProof{root2}},
-		{1, 5, leaf1, tlog.RecordProof{leaf0, node23, leaf4}}, {5, 8, leaf5, tlog.RecordProof{leaf4, node67, root4}}, {0, 8, leaf0, tlog.RecordProof{leaf1, node23, node4567}},
+		{0, 1, leaf0, nil},
+		{0, 2, leaf0, tlog.RecordProof{leaf1}},
+		{1, 2, leaf1, tlog.RecordProof{leaf0}},
+		{2, 3, leaf2, tlog.RecordProof{root2}},
+		{1, 5, leaf1, tlog.RecordProof{leaf0, node23, leaf4}},
+		{5, 8, leaf5, tlog.RecordProof{leaf4, node67, root4}},
+		{0, 8, leaf0, tlog.RecordProof{leaf1, node23, node4567}},
 	} {
 		got, err := certificate.RootOf(tc.path, tc.index, tc.size, tc.leaf)
 		if err != nil || got != roots[tc.size] {

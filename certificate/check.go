@@ -57,7 +57,7 @@ type Verdict struct {
 	Word      Word     `json:"word"`
 	Says      string   `json:"says"`
 	Statement []string `json:"statement,omitempty"` // line by line, of what could be read; it is proven only by a good word
-	Key       string   `json:"key,omitempty"`       // the public key by which it was checked
+	Key       string   `json:"key,omitempty"`       // the public key by which it was checked; of a foreign one, that which a large code carries
 	Size      int64    `json:"size,omitempty"`      // of the log, of a large code
 	List      string   `json:"list,omitempty"`      // day of the list of ended certificates that was looked at; "" = none was
 	Facts     bool     `json:"facts"`               // the facts that go with it were there, and are those that were signed
@@ -137,7 +137,11 @@ func Read(code string) (s Signed, p *Proof, err error) {
 func (s Signed) check(p *Proof, known Known) Verdict {
 	by := s.verifier(known.Keys)
 	if by == nil {
-		return verdict(ForeignKey, &s)
+		v := verdict(ForeignKey, &s)
+		if p != nil { // to be compared with the key that the studio shows
+			v.Key = KeyText(p.Origin, p.Public)
+		}
+		return v
 	}
 	if !signedBy(s.Text(), by, s.Signature[:]) {
 		return verdict(Changed, nil)
@@ -269,15 +273,6 @@ func ended(v *Verdict, s Signed, known Known) {
 	if s.Serial > l.Last {
 		v.Word, v.Says = OldList, OldList.Says()
 	}
-}
-
-// KeyOf is the public key that a large code carries, to be compared with the one that the studio shows. Of a small code there is none.
-func KeyOf(text string) string {
-	_, p, err := Read(token.FindString(text))
-	if err != nil || p == nil {
-		return ""
-	}
-	return KeyText(p.Origin, p.Public)
 }
 
 // The facts that go with a certificate stand in a file between these two lines.

@@ -73,11 +73,6 @@ func SignedList(ctx context.Context, s *studio.Studio, passphrase string) (strin
 	return string(signed), err
 }
 
-// KnownKeys are the public keys of the register, the newest first.
-func KnownKeys(ctx context.Context, s *studio.Studio) ([]string, error) {
-	return studio.Got(ctx, s, read, func(t *Certify) ([]string, error) { return t.Keys() })
-}
-
 // OfNumber are the certificates of a number, oldest first, each with how it stands.
 func OfNumber(ctx context.Context, s *studio.Studio, ed int64, n edition.Number) ([]Standing, error) {
 	return studio.Got(ctx, s, read, func(t *Certify) ([]Standing, error) {

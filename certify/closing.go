@@ -54,8 +54,11 @@ func (t *Certify) head() certificate.Head {
 // about says what the edition is.
 func (t *Certify) about(e edition.Edition) []certificate.Row {
 	return []certificate.Row{
-		{Label: "Technique", Text: e.Technique}, {Label: "Paper", Text: e.Grammage.Beside(e.Paper)}, {Label: "Sheet", Text: e.Size(t.Set.Units)},
-		{Label: "Edition", Text: EditionWords(e)}, {Label: "Declared", Text: e.Declared.Long()},
+		{Label: "Technique", Text: e.Technique},
+		{Label: "Paper", Text: e.Grammage.Beside(e.Paper)},
+		{Label: "Sheet", Text: e.Size(t.Set.Units)},
+		{Label: "Edition", Text: EditionWords(e)},
+		{Label: "Declared", Text: e.Declared.Long()},
 	}
 }
 

@@ -90,11 +90,8 @@ func TestMakeRevokeReissue(t *testing.T) {
 	}
 
 	// Whoever has only the key and the signed list comes to the same.
-	keys, err := certify.KnownKeys(b.Ctx, b.Studio)
+	_, known, err := certify.ForThePage(b.Ctx, b.Studio, "")
 	b.Must(err)
-	list, err := certify.SignedList(b.Ctx, b.Studio, "")
-	b.Must(err)
-	known := certificate.Known{Keys: keys, List: list}
 	third, err := certify.Read(b.Ctx, b.Studio, 3)
 	b.Must(err)
 	for text, want := range map[string]certificate.Word{first.File(): certificate.Replaced, all[1].Code: certificate.Revoked, third.Large(): certificate.Holds} {

@@ -66,8 +66,12 @@ const LeafTold sealog.Kind = "told"
 // leafOf is the leaf of what an owner told. It names nobody.
 func leafOf(x certificate.Transfer) sealog.Leaf {
 	return sealog.Leaf{Kind: LeafTold, Of: x.ID, Facts: []sealog.Fact{
-		sealog.Int("edition", x.Edition), {Name: "number", Value: string(x.Number.Kind) + " " + edition.Number{Kind: edition.Numbered, N: x.Number.N}.String()},
-		sealog.Int("certificate", x.Certificate), {Name: "told", Value: string(x.Told)}, {Name: "day", Value: x.Day.String()}, {Name: "kept", Value: x.Kept},
+		sealog.Int("edition", x.Edition),
+		{Name: "number", Value: string(x.Number.Kind) + " " + edition.Number{Kind: edition.Numbered, N: x.Number.N}.String()},
+		sealog.Int("certificate", x.Certificate),
+		{Name: "told", Value: string(x.Told)},
+		{Name: "day", Value: x.Day.String()},
+		{Name: "kept", Value: x.Kept},
 	}}
 }
 

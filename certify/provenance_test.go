@@ -11,7 +11,6 @@ import (
 	"solander/internal/bed"
 	"solander/order"
 	"solander/privacy"
-	"solander/record"
 	"solander/register"
 	"solander/studio"
 )
@@ -77,10 +76,13 @@ func proven(b *bed.Bed, file string) {
 	if v.Word != certificate.Holds {
 		b.Errorf("the certificate is %s", v.Word)
 	}
-	log, err := record.Verify(b.Ctx, b.Studio, nil, nil)
-	b.Must(err)
-	if len(log.Found) != 0 {
-		b.Errorf("the log: %v", log.Found)
+	var found []string
+	b.Must(b.Store.Read(b.Ctx, func(tx studio.Tx) (err error) {
+		found, err = tx.VerifyLog()
+		return err
+	}))
+	if len(found) != 0 {
+		b.Errorf("the log: %v", found)
 	}
 }
 

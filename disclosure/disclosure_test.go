@@ -34,10 +34,14 @@ func TestPricesAtTheBoundary(t *testing.T) {
 		{100_00, false, "CA IL", "NY MI GA NC SC MN"},
 		{100_01, false, "CA NY MI GA NC SC IL", "MN"},
 		{99_99, false, "IL", "CA NY MI GA NC SC MN"},
-		{50_00, false, "", "IL"}, {50_01, false, "IL", ""},
-		{60_00, true, "", "IL"}, {60_01, true, "IL", ""},
-		{150_00, true, "", "SC"}, {150_01, true, "SC", ""},
-		{249_99, false, "", "MN"}, {250_00, false, "MN", ""},
+		{50_00, false, "", "IL"},
+		{50_01, false, "IL", ""},
+		{60_00, true, "", "IL"},
+		{60_01, true, "IL", ""},
+		{150_00, true, "", "SC"},
+		{150_01, true, "SC", ""},
+		{249_99, false, "", "MN"},
+		{250_00, false, "MN", ""},
 	} {
 		for want, states := range map[bool]string{true: tc.covered, false: tc.not} {
 			for _, code := range strings.Fields(states) {

@@ -272,7 +272,7 @@ func printVerdict(w io.Writer, v certificate.Verdict) {
 		}
 	}
 	if v.Key != "" {
-		fmt.Fprintf(w, "by the key %s\n", v.Key)
+		fmt.Fprintf(w, "signed by the key %s\n", v.Key)
 	}
 	if v.Size > 0 {
 		fmt.Fprintf(w, "in a log of %d leaves\n", v.Size)

@@ -123,11 +123,6 @@ func (s *sheet) lines(text string, t leaf.Type, width float64) []string {
 	return out
 }
 
-// at writes one line that begins at x.
-func (s *sheet) at(x, y float64, text string, t leaf.Type, c leaf.Colour) {
-	s.on.Text(x, y, clean(text), t, c)
-}
-
 // centred writes a text in the middle between two edges, broken into lines, and returns where the next baseline is.
 func (s *sheet) centred(from, to, y float64, text string, t leaf.Type, c leaf.Colour) float64 {
 	if text == "" {

@@ -3,6 +3,7 @@ package certify
 import (
 	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -200,7 +201,7 @@ func (f *Certify) draw(w http.ResponseWriter, r *http.Request, serials []int64, 
 	if format == "" {
 		format = paper.Sheet
 	}
-	if format != paper.Sheet && format != paper.Card {
+	if !slices.Contains(paper.Formats(), format) {
 		return fault.Invalidf("format", "certificates are never %.20q", string(format)).ToMend("use sheet or card")
 	}
 	all, err := certify.Papers(r.Context(), f.Seen(r), serials)
