@@ -145,6 +145,9 @@ func (t *Record) publishLog(l sealog.Log) (LogOf, []File, error) {
 		if err != nil {
 			return of, nil, err
 		}
+		if err := t.follows(p, signed[i-1], c, of.Keys); err != nil {
+			return of, nil, err
+		}
 		held := HeldByIt{From: signed[i-1].Size, To: c.Size, Hashes: []string{}}
 		for _, h := range p {
 			held.Hashes = append(held.Hashes, h.String())
@@ -163,6 +166,23 @@ func (t *Record) publishLog(l sealog.Log) (LogOf, []File, error) {
 	}
 	bundles, err := t.bundles(l.ID, of)
 	return of, append(files, bundles...), err
+}
+
+// follows looks at a proof before it is given out. The two checkpoints may be of two keys of the log.
+func (t *Record) follows(p tlog.TreeProof, earlier, later sealog.Signed, keys []string) error {
+	var points [2]sealog.Checkpoint
+	for i, c := range []sealog.Signed{earlier, later} {
+		var err error
+		for _, k := range keys {
+			if points[i], _, err = opened([]byte(c.Body), k); err == nil {
+				break
+			}
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return sealog.Follows(p, points[0], points[1])
 }
 
 // tilePath is the path of a tile: C2SP tlog-tiles has no height in it.

@@ -118,7 +118,7 @@ func TestPublicRecordIsReadByOthers(t *testing.T) {
 		}
 		var leaf sealog.KeptLeaf
 		bed.Read(t, st.Store, func(tx studio.Tx) (err error) { leaf, err = tx.LeafAt(1, index); return err })
-		if err := sealog.Included(p, newest, index, leaf.Body); err != nil {
+		if err := tlog.CheckRecord(p, newest.Size, newest.Root, index, sealog.LeafHash(leaf.Body)); err != nil {
 			t.Error(err)
 		}
 	}

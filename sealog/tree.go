@@ -68,14 +68,6 @@ func Place(stored int64) (leaf int64, at int) {
 	return (n+1)<<level - 1, level
 }
 
-// Included proves that a leaf is in the tree of a checkpoint. Faults: Invalid when the proof does not hold.
-func Included(p tlog.RecordProof, of Checkpoint, index int64, text string) error {
-	if index < 0 || index >= of.Size || tlog.CheckRecord(p, of.Size, of.Root, index, LeafHash(text)) != nil {
-		return fault.New(fault.Invalid, "the leaf is not proven to be in the log").At("leaf %d of %d", index, of.Size).ToMend("ask the studio for the proof anew")
-	}
-	return nil
-}
-
 // Follows proves that a later checkpoint holds all of an earlier one. Faults: Invalid when it does not.
 func Follows(p tlog.TreeProof, earlier, later Checkpoint) error {
 	switch {

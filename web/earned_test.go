@@ -22,7 +22,7 @@ func TestEarningsRoom(t *testing.T) {
 	order := s.get("/orders/1/earned").is(200)
 	order.has("th", "Prints")
 	s.get("/orders/1").has("a", "What it earned")
-	for _, name := range []string{"figures", "below", "months", "outlets", "postage", "stock", "sold"} {
+	for _, name := range []string{"figures", "below", "months", "outlets", "postage", "stock", "sold", "owed"} {
 		if a := s.get("/earnings.csv?span=all&table=" + name).is(200); !strings.Contains(string(a.body), ",") || !strings.Contains(string(a.body), "\r\n") {
 			t.Errorf("%s: %.200s", name, a.body)
 		}

@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"strconv"
 
+	"solander/dues"
 	"solander/earned"
 	"solander/earnings"
 	"solander/fault"
@@ -13,7 +14,7 @@ import (
 	"solander/web/form"
 )
 
-// CSV gives one of the tables as a file (RFC 4180): table=figures, below, months, outlets, postage, stock or sold.
+// CSV gives one of the tables as a file (RFC 4180): table=figures, below, months, outlets, postage, stock, sold or owed.
 func (f *Earnings) CSV(w http.ResponseWriter, r *http.Request) error {
 	fr, err := f.Frame(r, "earnings", "Earnings")
 	if err != nil {
@@ -54,6 +55,14 @@ func (f *Earnings) table(r *http.Request, a asked, name string) ([][]string, err
 		x := sellThrough(all)
 		return append([][]string{x.Heads}, x.Rows...), nil
 	}
+	if name == "owed" {
+		owed, err := dues.Owed(r.Context(), f.Seen(r))
+		if err != nil {
+			return nil, err
+		}
+		x := owedPlot(owed)
+		return append([][]string{append(x.Heads, "Currency")}, with(x.Rows, owed.Owed.Currency)...), nil
+	}
 	months, err := earned.ByMonth(r.Context(), f.Seen(r), a.Ask)
 	if err != nil {
 		return nil, err
@@ -63,7 +72,7 @@ func (f *Earnings) table(r *http.Request, a asked, name string) ([][]string, err
 			return append([][]string{append(x.Heads, "Currency")}, with(x.Rows, months.Currency)...), nil
 		}
 	}
-	return nil, fault.New(fault.Missing, "there is no table %.20q", name).ToMend("use figures, below, months, outlets, postage, stock or sold")
+	return nil, fault.New(fault.Missing, "there is no table %.20q", name).ToMend("use figures, below, months, outlets, postage, stock, sold or owed")
 }
 
 func with(rows [][]string, last string) [][]string {

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"solander/calendar"
+	"solander/dues"
 	"solander/earned"
 	"solander/earnings"
 	"solander/money"
@@ -221,7 +222,11 @@ func (f *Earnings) Figures(w http.ResponseWriter, r *http.Request, fail *page.Fa
 		return err
 	}
 	p.fill(a, got.figures)
-	p.Plots = plotsOf(got.months)
+	owed, err := dues.Owed(r.Context(), f.Seen(r))
+	if err != nil {
+		return err
+	}
+	p.Plots = append(plotsOf(got.months), owedPlot(owed))
 	return f.Kit.Show(w, r, page.StatusOf(fail), "earnings", p)
 }
 

@@ -7,6 +7,7 @@ import (
 	"solander/earned"
 	"solander/earnings"
 	"solander/money"
+	"solander/owing"
 	"solander/web/plot"
 )
 
@@ -127,5 +128,26 @@ func sellThrough(rows []earned.SellThrough) Figure {
 		f.Rows = append(f.Rows, []string{x.Name, fmt.Sprint(x.Limit), fmt.Sprint(x.Sold), money.PerCent(int64(x.Sold)*1000/int64(x.Limit)) + " %", x.First.Long(), fmt.Sprint(x.Days)})
 	}
 	f.Plot = plot.OfLines("Share of the numbers sold, by days since the first sale", courses, func(n int64) string { return fmt.Sprintf("day %d", n) }, func(n int64) string { return money.PerCent(n) + " %" })
+	return f
+}
+
+// owedPlot draws what buyers owe by its age.
+func owedPlot(a owing.Ageing) Figure {
+	currency := a.Owed.Currency
+	f := Figure{ID: "owed", Title: "Money owed, by age", CSV: "owed", Says: "Days count from the sale; today, whatever time is shown above.", Heads: []string{"What"}}
+	var places []string
+	for _, s := range a.Spans {
+		places = append(places, s.Words())
+	}
+	f.Heads = append(append(f.Heads, places...), "In all")
+	var series []plot.Series
+	for _, r := range a.Rows {
+		row, bars := []string{r.Kind.Words()}, plot.Series{Name: r.Kind.Words()}
+		for _, x := range r.Spans {
+			row, bars.Values = append(row, x.Plain()), append(bars.Values, plot.Value{Known: x.Minor})
+		}
+		f.Rows, series = append(f.Rows, append(row, r.Sum.Plain())), append(series, bars)
+	}
+	f.Plot = plot.OfBars("Money owed by the days since the sale", places, series, writes(currency))
 	return f
 }

@@ -66,15 +66,15 @@ func asked(r *http.Request) (int, error) {
 	return year, nil
 }
 
-// ThisYear leads to the year of today.
+// ThisYear is the year of today.
 func (f *Years) ThisYear(w http.ResponseWriter, r *http.Request) error {
 	fr, err := f.Frame(r, "earnings", "The year")
 	if err != nil {
 		return err
 	}
 	year, _, _ := fr.Today.Civil()
-	http.Redirect(w, r, fmt.Sprintf("/earnings/year/%d", year), http.StatusSeeOther)
-	return nil
+	r.SetPathValue("year", strconv.Itoa(year))
+	return f.Year(w, r, nil)
 }
 
 // Year is the page.
