@@ -116,6 +116,7 @@
 //	record/keyfile       the file of the register's key
 //	billing              use cases: receipts, invoices and credit notes, written and kept
 //	mailing              a letter as a file that a mail program opens as a draft; nothing is sent
+//	mailing/server       the mail server that the artist named: kept in a file, asked to send one letter when she says so
 //	dues                 use cases: what is owed by age, statements, reminders
 //	house                use cases: set-up, settings, outlets, copies, the check
 //	certify              use cases: what is told of an edition, held against the rules of a state

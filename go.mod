@@ -30,6 +30,7 @@ require (
 	github.com/trustelem/zxcvbn v1.0.1
 	github.com/ulikunitz/xz v0.5.17
 	github.com/willabides/kongplete v0.4.0
+	github.com/wneessen/go-mail v0.8.1
 	github.com/xuri/excelize/v2 v2.11.1
 	go.uber.org/goleak v1.3.0
 	golang.org/x/crypto v0.58.0

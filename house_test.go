@@ -126,6 +126,7 @@ var mayImport = map[string][]string{
 	"taxing":                    with(domain, "studio", "buyers", "book"),
 	"billing":                   with(domain, "studio", "taxing"),
 	"mailing":                   {"fault"},
+	"mailing/server":            {"fault", "mailing"},
 	"dues":                      with(domain, "studio", "buyers", "mailing"),
 	"register":                  with(domain, "studio", "stockroom"),
 	"buyers":                    with(domain, "upkeep", "studio"),
@@ -200,7 +201,7 @@ var mayImport = map[string][]string{
 	"demo/painting":             {},
 	"api":                       with(inside, "papers/pdf", "internal/status", "internal/strict", "internal/pointer", "internal/turned", "api/problem"),
 	"api/problem":               {"fault", "internal/status", "internal/pointer"},
-	"web":                       {"fault", "banking", "copies", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/owed", "web/taxes", "web/years", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/bank", "web/galleries", "phones", "internal/nearby", "web/certify", "web/fees", "web/owed", "web/taxes", "web/earnings", "web/record"},
+	"web":                       {"fault", "banking", "copies", "mailing/server", "studio", "people", "movein", "picture/header", "internal/status", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/owed", "web/taxes", "web/years", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/bank", "web/galleries", "phones", "internal/nearby", "web/certify", "web/fees", "web/owed", "web/taxes", "web/earnings", "web/record"},
 	"web/form":                  trade,
 	"web/page":                  with(inside, "papers/pdf", "internal/status", "internal/turned", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page", "web/ahead", "web/scale", "web/copies"),
@@ -221,7 +222,7 @@ var mayImport = map[string][]string{
 	"web/trips":                 with(inside, "web/form", "web/page"),
 	"web/years":                 with(inside, "web/form", "web/page"),
 	"web/taxes":                 with(inside, "web/form", "web/page"),
-	"web/owed":                  with(inside, "web/form", "web/page"),
+	"web/owed":                  with(inside, "mailing/server", "web/form", "web/page"),
 	"web/fees":                  with(inside, "web/form", "web/page"),
 	"web/plot":                  {},
 	"web/earnings":              with(inside, "web/form", "web/page", "web/plot"),
@@ -239,7 +240,7 @@ var mayImport = map[string][]string{
 	"web/layouts":               with(inside, "web/form", "web/page"),
 	"web/programs":              with(inside, "intake/hook", "web/form", "web/page"),
 	"cli":                       {"fault", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/trips", "cli/people", "cli/phone", "cli/bank", "cli/galleries", "cli/certify", "cli/earnings", "cli/owed"},
-	"cli/desk":                  with(inside, "internal/strict", "internal/nearby"),
+	"cli/desk":                  with(inside, "mailing/server", "internal/strict", "internal/nearby"),
 	"cli/people":                with(inside, "cli/desk"),
 	"cli/galleries":             with(inside, "cli/desk"),
 	"cli/bank":                  with(inside, "cli/desk"),
@@ -251,7 +252,7 @@ var mayImport = map[string][]string{
 	"cli/scale":                 with(inside, "cli/desk"),
 	"cli/trips":                 with(inside, "cli/desk"),
 	"cli/record":                with(inside, "cli/desk"),
-	"cli/owed":                  with(inside, "cli/desk"),
+	"cli/owed":                  with(inside, "mailing/server", "cli/desk"),
 	"cli/earnings":              with(inside, "cli/desk"),
 	"cli/editions":              with(inside, "picture/header", "cli/desk", "cli/record"),
 	"cli/stock":                 with(inside, "cli/desk"),
@@ -279,6 +280,7 @@ var mayImport = map[string][]string{
 	"internal/browsertest":      {},
 	"internal/storagetest":      {},
 	"internal/testpdf":          {},
+	"internal/mailtest":         {},
 	"internal/testpicture":      {},
 	"internal/release":          {},
 	"internal/tally":            {},
@@ -315,7 +317,7 @@ var ofTests = []string{
 }
 
 // helpers lists the rooms that are made for tests.
-var helpers = []string{"internal/storagetest", "internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/mistake", "internal/malformed", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/shifts", "studio/storetest/owed", "studio/storetest/people"}
+var helpers = []string{"internal/storagetest", "internal/mailtest", "internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/mistake", "internal/malformed", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/shifts", "studio/storetest/owed", "studio/storetest/people"}
 
 // clocks are the functions of package time that look at a clock or wait for it.
 var clocks = []string{"Now", "Since", "Until", "After", "AfterFunc", "Sleep", "Tick", "NewTimer", "NewTicker"}

@@ -22,6 +22,7 @@ import (
 
 	"solander/cli"
 	"solander/cli/desk"
+	"solander/internal/mailtest"
 	"solander/internal/wiring"
 	"solander/packing"
 	"solander/studio"
@@ -84,6 +85,19 @@ func copyOf(studio string) func(*testscript.TestScript, bool, []string) {
 	}
 }
 
+// lettersOf makes a command that looks at what the mail server took of one story, the latest last: letters 1 text
+func lettersOf(box *mailtest.Box) func(*testscript.TestScript, bool, []string) {
+	return func(ts *testscript.TestScript, neg bool, args []string) {
+		if neg || len(args) < 1 || len(args) > 2 {
+			ts.Fatalf("usage: letters number [text]")
+		}
+		all := box.Letters()
+		if strconv.Itoa(len(all)) != args[0] || len(args) == 2 && !strings.Contains(all[len(all)-1], args[1]) {
+			ts.Fatalf("the mail server took %d: %q", len(all), all)
+		}
+	}
+}
+
 func TestStories(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long: make test runs it")
@@ -96,16 +110,18 @@ func TestStories(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	box := (&mailtest.Box{User: "ada", Password: "weir"}).Open(t)
 	testscript.Run(t, testscript.Params{
 		Dir: "testdata",
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("HOME", env.WorkDir+"/home")
 			env.Setenv("EXAMPLES", examples)
+			env.Setenv("MAILPORT", strconv.Itoa(box.Port))
 			env.Setenv("WORKBOOK", filepath.Join(filepath.Dir(filepath.Dir(examples)), "examples", "last-year.xlsx"))
 			return writeSetUp(env.WorkDir)
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"exits": exits, "fills": fills, "same": same, "pdf": isPDF, "tells": tells, "holds": holds, "workbook": workbook, "paints": paints,
+			"exits": exits, "fills": fills, "same": same, "pdf": isPDF, "tells": tells, "holds": holds, "workbook": workbook, "paints": paints, "letters": lettersOf(box),
 			"begun": copyOf(makeStudio(t, nil)), "stocked": copyOf(makeStudio(t, stock)),
 		},
 	})

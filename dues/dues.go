@@ -31,7 +31,7 @@ type Dues struct {
 // In returns a transaction as this room sees it.
 func In(t *studio.Turn) *Dues { return &Dues{t, t.Tx} }
 
-var _, read = studio.Doors(In)
+var write, read = studio.Doors(In)
 
 // Owed is what is owed today, by age.
 func Owed(ctx context.Context, s *studio.Studio) (owing.Ageing, error) {

@@ -56,3 +56,29 @@ func (t *Dues) words(o order.Order, name string) string {
 	return strings.NewReplacer("{name}", name, "{order}", o.Mark, "{day}", o.Placed.Long(), "{owed}", o.Owed().String(), "{due}", o.Due().String(),
 		"{paid}", o.Paid().String(), "{artist}", t.Set.Artist, "{studio}", t.Set.Studio).Replace(text)
 }
+
+// Carrier brings a letter to whom it is for, from a name.
+type Carrier interface {
+	Send(ctx context.Context, name string, d mailing.Draft) error
+}
+
+// Send sends the reminder of an order now, and notes it in the order, with the day and who did. Nothing of the store is held while the carrier is at it.
+// Faults: as Remind, and those of the carrier; nothing is noted then.
+func Send(ctx context.Context, s *studio.Studio, by Carrier, id int64) (mailing.Draft, error) {
+	d, err := Remind(ctx, s, id)
+	if err != nil {
+		return d, err
+	}
+	set, err := s.Settings(ctx)
+	if err != nil {
+		return d, err
+	}
+	if err := by.Send(ctx, set.Studio, d); err != nil {
+		return d, err
+	}
+	// It is out: that is noted even if who asked is gone.
+	if err := write(context.WithoutCancel(ctx), s, func(t *Dues) error { return t.Note(id, "a reminder was sent by e-mail") }); err != nil {
+		return d, fault.New(fault.Refused, "the reminder was sent, and that could not be noted").ToMend("do not send it again; write it in the order's note").Because(err)
+	}
+	return d, nil
+}

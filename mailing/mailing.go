@@ -31,12 +31,12 @@ func (d Draft) Bytes() ([]byte, error) {
 	if err != nil || to.Address != strings.TrimSpace(d.To) {
 		return nil, fault.Invalidf("email", "%.60q is no e-mail address", d.To).ToMend("write the buyer's e-mail address first")
 	}
-	to.Name = oneLine(d.ToName)
+	to.Name = OneLine(d.ToName)
 	var b bytes.Buffer
 	line := func(name, value string) { fmt.Fprintf(&b, "%s: %s\r\n", name, value) }
 	line("Date", d.At.UTC().Format("Mon, 02 Jan 2006 15:04:05 -0700"))
 	line("To", to.String())
-	line("Subject", mime.QEncoding.Encode("utf-8", oneLine(d.Subject)))
+	line("Subject", mime.QEncoding.Encode("utf-8", OneLine(d.Subject)))
 	line("X-Unsent", "1") // which mail programs take for a draft; common practice, no source
 	line("MIME-Version", "1.0")
 	line("Content-Type", "text/plain; charset=utf-8")
@@ -51,4 +51,5 @@ func (d Draft) Bytes() ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+// OneLine is a text without line breaks, which could add a header.
+func OneLine(s string) string { return strings.Join(strings.Fields(s), " ") }

@@ -36,7 +36,7 @@ func TestDraftsAreReadBack(t *testing.T) {
 			}
 		}
 		subject, err := new(mime.WordDecoder).DecodeHeader(m.Header.Get("Subject"))
-		if want := oneLine(d.Subject); err != nil || strings.ToValidUTF8(subject, "") != strings.ToValidUTF8(want, "") && strings.IndexFunc(want, func(r rune) bool { return r < ' ' || r == 0x7f }) < 0 {
+		if want := OneLine(d.Subject); err != nil || strings.ToValidUTF8(subject, "") != strings.ToValidUTF8(want, "") && strings.IndexFunc(want, func(r rune) bool { return r < ' ' || r == 0x7f }) < 0 {
 			t.Fatalf("subject %q, want %q, %v", subject, want, err)
 		}
 		raw, err := io.ReadAll(base64.NewDecoder(base64.StdEncoding, m.Body))

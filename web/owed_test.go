@@ -1,10 +1,14 @@
 package web
 
 import (
+	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
+	"solander/internal/mailtest"
 	"solander/internal/testpdf"
+	"solander/mailing/server"
 )
 
 // From a sale with a deposit to its invoice and the credit note: what is owed stands by age, papers are numbered, and none is changed.
@@ -33,6 +37,7 @@ func TestMoneyOwed(t *testing.T) {
 	if !strings.Contains(string(eml.body), "To: \"Ada Quill\" <ada@example.org>\r\n") {
 		t.Errorf("the draft begins %.300q", eml.body)
 	}
+	s.reminded(o)
 	credit := s.get("/earnings/papers/I-57")
 	s.sendForm(credit, "#correct form", "amount", "99999", "reason", "bent").is(409).has("#faults", "are left of it")
 	s.sendForm(credit, "#correct form", "amount", "", "reason", "").is(422).has("#faults", "Why")
@@ -58,4 +63,46 @@ func TestMoneyOwed(t *testing.T) {
 		t.Errorf("the statement says %q", text)
 	}
 	s.get("/papers/statement/x.pdf").is(404)
+}
+
+// reminded names a mail server and sends the reminder of an order by it: once, when asked; refused, it is not noted; the password is on no page.
+func (s *site) reminded(o string) {
+	s.t.Helper()
+	const note, word = "a reminder was sent by e-mail", "weir and sluice"
+	order := "/orders/" + o
+	s.get(order + "/papers").hasNot("#remind form")
+	s.post(order+"/reminder").is(409).has("#faults", "No mail server was named")
+	box := (&mailtest.Box{User: "ada", Password: word}).Open(s.t)
+	shut := (&mailtest.Box{Refuse: "550 5.1.1 no such mailbox"}).Open(s.t)
+	port := strconv.Itoa(box.Port)
+	s.post("/earnings/papers/mail", "host", box.Host, "tls", "plain", "from", "ada@example.org").is(409).has("#faults", "invented studio")
+	s.face.owed.Mail = server.File{Path: filepath.Join(s.t.TempDir(), "mail")}
+	away := s.post("/earnings/papers/mail", "host", "mail.example.org", "port", port, "tls", "plain", "from", "ada", "user", "ada", "password", word).is(422)
+	away.has("#faults", "ithout TLS")
+	away.has("#faults", "no e-mail address")
+	kept := s.leads(s.post("/earnings/papers/mail", "host", box.Host, "port", port, "tls", "plain", "from", "ada@example.org", "user", "ada", "password", word), "/earnings/papers?said=mailserver")
+	for _, p := range []answer{away, kept} {
+		if strings.Contains(string(p.body), word) {
+			s.t.Error("the password is sent back")
+		}
+	}
+	papers := s.get(order + "/papers")
+	papers.has("#remind form button", "Send it to ada@example.org now")
+	if n := len(box.Letters()); n != 0 {
+		s.t.Fatalf("%d letters were sent unasked", n)
+	}
+	s.leads(s.sendForm(papers, "#remind form"), order+"/papers?said=reminded")
+	if l := box.Letters(); len(l) != 1 || !strings.Contains(l[0], "To: \"Ada Quill\" <ada@example.org>") {
+		s.t.Fatalf("it got %q", l)
+	}
+	if n := strings.Count(textOf(s.get(order).root), note); n != 1 {
+		s.t.Errorf("it is noted %d times", n)
+	}
+	s.leads(s.post("/earnings/papers/mail", "host", shut.Host, "port", strconv.Itoa(shut.Port), "tls", "plain", "from", "ada@example.org"), "/earnings/papers?said=mailserver")
+	s.post(order+"/reminder").is(409).has("#faults", "no such mailbox")
+	if n := strings.Count(textOf(s.get(order).root), note); n != 1 {
+		s.t.Errorf("after a refusal it is noted %d times", n)
+	}
+	s.leads(s.post("/earnings/papers/mail", "host", "", "tls", "starttls"), "/earnings/papers?said=mailserver-off")
+	s.get(order + "/papers").hasNot("#remind form")
 }

@@ -45,6 +45,7 @@ func (f *face) routes() []route {
 		{method: "GET", path: "/papers/statement/{file}", do: f.owed.StatementPDF},
 		{method: "GET", path: "/earnings/papers", do: first(f.owed.Bills)},
 		{method: "POST", path: "/earnings/papers", do: f.owed.SaveWords},
+		{method: "POST", path: "/earnings/papers/mail", do: f.owed.SaveMail},
 		{method: "GET", path: "/earnings/papers/{bill}", do: first(f.owed.Bill)},
 		{method: "POST", path: "/earnings/papers/{bill}", do: f.owed.Correct},
 		{method: "GET", path: "/papers/bill/{file}", do: f.owed.BillPDF},
@@ -65,6 +66,7 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/earnings/tax-rates/resale/{resale}/end", do: byID("resale", f.taxes.EndResale)},
 		{method: "POST", path: "/orders/{order}/tax", do: f.owed.Charge},
 		{method: "GET", path: "/orders/{order}/reminder.eml", do: f.owed.Reminder},
+		{method: "POST", path: "/orders/{order}/reminder", do: f.owed.SendReminder},
 		{method: "GET", path: "/orders/{order}/papers", do: first(f.owed.OrderBills)},
 		{method: "POST", path: "/orders/{order}/papers", do: f.owed.WriteBill},
 

@@ -20,6 +20,7 @@ import (
 	"time"
 
 	"solander/copies"
+	"solander/mailing/server"
 	"solander/studio"
 	"solander/web/accounts"
 	"solander/web/ahead"
@@ -75,6 +76,7 @@ type Options struct {
 	Close   func()                             // ends the program, on her word; nil = the pages do not offer it
 	Look    func() (address string, err error) // opens the invented studio beside this one; nil = the pages do not offer it
 	Keep    *copies.Keeper                     // of the copies; nil = none are made
+	Mail    server.File                        // of the mail server; without a path none can be named
 
 	Door     phone.Door      // the door to phones; nil = there is none
 	Near     bool            // these are the pages that it answers with: to phones, by TLS, under the names that it knows
@@ -139,7 +141,7 @@ func newFace(st *studio.Studio, opt Options) *face {
 		Kit:   kit,
 		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, newsale: &newsale.Sales{Kit: kit}, people: &people.People{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},
 		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit, Opened: opt.Opened, End: opt.Close, Invented: opt.Look}, programs: &programs.Programs{Kit: kit}, layouts: &layouts.Layouts{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, compare: &compare.Compare{Kit: kit}, ways: &ways.Ways{Kit: kit}, ahead: &ahead.Ahead{Kit: kit}, trips: &trips.Trips{Kit: kit}, fees: &fees.Fees{Kit: kit}, earnings: &webearnings.Earnings{Kit: kit}, papers: &papers.Papers{Kit: kit}, scale: &scale.Scale{Kit: kit}, privacy: &privacy.Privacy{Kit: kit}, record: &webrecord.Record{Kit: kit}, certify: &certify.Certify{Kit: kit}, copies: &webcopies.Copies{Kit: kit, Keep: opt.Keep},
-		owed: &owed.Owed{Kit: kit}, taxes: &taxes.Taxes{Kit: kit}, years: &years.Years{Kit: kit},
+		owed: &owed.Owed{Kit: kit, Mail: opt.Mail}, taxes: &taxes.Taxes{Kit: kit}, years: &years.Years{Kit: kit},
 		bank: &bank.Bank{Kit: kit}, galleries: &galleries.Galleries{Kit: kit},
 		gate: gate.New(gateOf(opt)), near: opt.Near, rights: gate.NewTable(gate.Rights()), hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
 	}

@@ -228,14 +228,15 @@ func (c *Serve) pages(d *desk.Desk, h *health) (pages, error) {
 		return pages{}, err
 	}
 	k, err := d.Keeper()
-	if err != nil {
+	mail, mailErr := d.Mail()
+	if err = errors.Join(err, mailErr); err != nil {
 		watched()
 		return pages{}, err
 	}
 	worked := onRota(d, st, k)
 	ended := h.answer(d)
 	face := func(f desk.Face) http.Handler {
-		f.Keep = k
+		f.Keep, f.Mail = k, mail
 		return d.Env.Web(st, f)
 	}
 	return pages{face: face, done: func() { worked(); watched(); ended() }, accounts: accountsOf(st), grace: c.StopWithin}, nil

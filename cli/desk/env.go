@@ -8,6 +8,7 @@ import (
 	"solander/calendar"
 	"solander/copies"
 	"solander/internal/nearby"
+	"solander/mailing/server"
 	"solander/papers"
 	"solander/rota"
 	"solander/studio"
@@ -75,6 +76,7 @@ type Face struct {
 	Door   *nearby.Door                       // the door to phones; nil = there is none
 	Near   bool                               // they are the pages that it answers with
 	Keep   *copies.Keeper                     // of the copies; nil = none are made
+	Mail   server.File                        // of the mail server; without a path none can be named
 	Look   func() (address string, err error) // opens the invented studio beside them; nil = that is not offered
 }
 

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 
 	"solander/copies"
+	"solander/mailing/server"
 	"solander/studio"
 )
 
@@ -20,6 +21,12 @@ func (d *Desk) Keeper() (*copies.Keeper, error) {
 		return nil, FileFault(err, filepath.Dir(beside), "store")
 	}
 	return &copies.Keeper{Keys: copies.Keys{File: beside + "-keys", Get: d.Env.Get}, Scratch: d.scratch(filepath.Dir(beside))}, nil
+}
+
+// Mail is where the mail server of the studio that --store names is kept: in a file beside it.
+func (d *Desk) Mail() (server.File, error) {
+	beside, err := d.NoteBeside()
+	return server.File{Path: beside + "-mail"}, err
 }
 
 // scratch opens empty studios in folders of their own, below a folder on whose disk the studio lies.

@@ -4,7 +4,6 @@ package owed
 import (
 	"fmt"
 	"io"
-	"strings"
 
 	"solander/billing"
 	"solander/cli/desk"
@@ -25,7 +24,8 @@ type Owed struct {
 	Credit    creditCmd    `cmd:"" help:"Correct a receipt or an invoice by a credit note."`
 	Papers    papersCmd    `cmd:"" help:"List receipts, invoices and credit notes."`
 	Paper     paperCmd     `cmd:"" help:"Show one of them, or print it as PDF."`
-	Remind    remindCmd    `cmd:"" help:"Write the draft of a reminder, in your own words, as a file for your mail program. Nothing is sent."`
+	Remind    remindCmd    `cmd:"" help:"Write the draft of a reminder, in your own words, as a file for your mail program; or send it."`
+	Mail      mailCmd      `cmd:"" name:"mail-server" help:"The mail server by which you send reminders: show it, name it, forget it."`
 	Words     wordsCmd     `cmd:"" help:"What of your own stands on them: tax number, how to pay."`
 }
 
@@ -300,36 +300,6 @@ func (c *paperCmd) Run(d *desk.Open) error {
 				row("  left of it\t%s", v.Left)
 			}
 		})
-	})
-}
-
-type remindCmd struct {
-	Order string `arg:"" predictor:"order" help:"Mark of the order of which something is owed."`
-	desk.FileOut
-}
-
-// Help says what may stand in the words.
-func (remindCmd) Help() string {
-	return "Your own words are said by solander owed words --reminder; in them are replaced " + strings.Join(dues.Places, " ") + ".\n\nExample:\n\n  solander owed remind S-1042 -o reminder.eml"
-}
-
-// Run writes the draft.
-func (c *remindCmd) Run(d *desk.Open) error {
-	o, err := d.OrderNamed(c.Order)
-	if err != nil {
-		return err
-	}
-	m, err := dues.Remind(d.Ctx, d.Studio, o.ID)
-	if err != nil {
-		return err
-	}
-	body, err := m.Bytes()
-	if err != nil {
-		return err
-	}
-	return d.Write(c.FileOut, func(w io.Writer) error {
-		_, err := w.Write(body)
-		return err
 	})
 }
 

@@ -153,7 +153,7 @@ func readFile(name string, data []byte, progress func(done, total int)) (intake.
 
 // face is the pages for people, and beside them, behind guards of their own, the calls and web-hooks for programs.
 func (p *parts) face(st *studio.Studio, f desk.Face) http.Handler {
-	opt := web.Options{Version: build().Version, Demo: f.Demo, Until: f.Until, Opened: f.Opened, Close: f.Close, Look: f.Look, Hosts: f.Hosts, Near: f.Near, Keep: f.Keep, Gate: gate.Options{Shut: f.Shut, Secure: f.Secure, Proxied: f.Proxied}}
+	opt := web.Options{Version: build().Version, Demo: f.Demo, Until: f.Until, Opened: f.Opened, Close: f.Close, Look: f.Look, Hosts: f.Hosts, Near: f.Near, Keep: f.Keep, Mail: f.Mail, Gate: gate.Options{Shut: f.Shut, Secure: f.Secure, Proxied: f.Proxied}}
 	if f.Door != nil {
 		opt.Door = f.Door
 	}

@@ -15,6 +15,7 @@ import (
 	"solander/fault"
 	"solander/house"
 	"solander/invoice"
+	"solander/mailing/server"
 	"solander/order"
 	"solander/owing"
 	"solander/papers"
@@ -25,7 +26,10 @@ import (
 )
 
 // Owed is the handlers of this room.
-type Owed struct{ *page.Kit }
+type Owed struct {
+	*page.Kit
+	Mail server.File // of the mail server; without a path none can be named
+}
 
 // OwedPage is what is owed, by age.
 type OwedPage struct {
@@ -145,6 +149,8 @@ type BillsPage struct {
 	Rows  []invoice.Bill
 	More  string
 	Words *form.Form
+	Mail  *form.Form
+	Lost  string // why the mail server cannot be read
 }
 
 func wordsForm(set *studio.Settings) *form.Form {
@@ -153,26 +159,6 @@ func wordsForm(set *studio.Settings) *form.Form {
 	fm.Area("words", "Below each invoice", &set.Bills.Words).Wide().WithHint("how and until when to pay")
 	fm.Area("reminder", "Words of a reminder", &set.Bills.Reminder).Wide().WithHint("empty: the usual ones; replaced are " + strings.Join(dues.Places, " "))
 	return fm.Sealed()
-}
-
-// Reminder sends the draft of a reminder as a file.
-func (f *Owed) Reminder(w http.ResponseWriter, r *http.Request) error {
-	o, err := orderOf(r, f.Seen(r))
-	if err != nil {
-		return err
-	}
-	m, err := dues.Remind(r.Context(), f.Seen(r), o.ID)
-	if err != nil {
-		return err
-	}
-	body, err := m.Bytes()
-	if err != nil {
-		return err
-	}
-	w.Header().Set("Content-Type", "message/rfc822")
-	w.Header().Set("Content-Disposition", fmt.Sprintf(`attachment; filename="reminder-%s.eml"`, o.Mark))
-	_, err = w.Write(body)
-	return err
 }
 
 // Bills lists the papers.
@@ -197,6 +183,13 @@ func (f *Owed) Bills(w http.ResponseWriter, r *http.Request, fail *page.Failure)
 	}
 	set := page.Settings(r)
 	p.Words = p.Put(wordsForm(&set), fail)
+	is, _, err := f.Mail.Read()
+	if err != nil {
+		p.Lost = err.Error()
+	}
+	if p.Mail = p.Put(mailForm(&is), fail); p.Mail.Has() {
+		p.Mail.Find("password").Is("") // it is never sent back
+	}
 	return f.Kit.Show(w, r, page.StatusOf(fail), "bills", p)
 }
 
@@ -280,6 +273,9 @@ type OrderBillsPage struct {
 	Write *form.Form
 	Tax   string // what the rates say of it
 	Other bool   // the order bears another tax, and may bear that
+	Sends string // the mail server that would send a reminder; "" = none was named
+
+	SendTo string // to whom it would
 }
 
 func writeForm(in *billing.WriteIn, mark string) *form.Form {
@@ -328,6 +324,11 @@ func (f *Owed) OrderBills(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	a, err := taxing.OfOrder(r.Context(), f.Seen(r), o.ID)
 	if err != nil {
 		return err
+	}
+	if is, named, err := f.Mail.Read(); err == nil && named && o.Owed.Sign() > 0 {
+		if m, err := dues.Remind(r.Context(), f.Seen(r), o.ID); err == nil {
+			p.Sends, p.SendTo = is.Host, m.To
+		}
 	}
 	added, known := a.Added()
 	p.Tax, p.Other = form.Upper(a.Words()), known && added != o.Tax && o.State == order.Open
