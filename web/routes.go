@@ -56,6 +56,7 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/earnings/opening", do: f.years.Open},
 		{method: "POST", path: "/earnings/opening/cost", do: f.years.Cost},
 		{method: "GET", path: "/earnings/tax", do: f.taxes.Return},
+		{method: "GET", path: "/earnings/tax.csv", do: f.taxes.ReturnCSV},
 		{method: "GET", path: "/earnings/tax-rates", do: first(f.taxes.Show)},
 		{method: "POST", path: "/earnings/tax-rates", do: f.taxes.Enter},
 		{method: "POST", path: "/earnings/tax-rates/load", do: f.taxes.Load, files: ofData},

@@ -35,7 +35,14 @@ func TestTheYear(t *testing.T) {
 	s.leads(s.sendForm(s.get("/earnings/opening"), "#cost form", "order", "S-1001", "cost", "18.50"), "/earnings/opening?said=opened")
 	s.get("/earnings/year/2021/entries?of=late").has("#entries", "which is closed")
 
-	s.get("/earnings/tax").is(200).has("#return", "In all")
+	back := s.get("/earnings/tax").is(200)
+	back.has("#return", "In all")
+	file := s.get(attr(back.one(".deeds a[download]"), "href")).is(200)
+	if got := string(file.body); !strings.HasPrefix(got, "country,region,place,from,until,orders") || !strings.Contains(got, ",in all,") {
+		t.Errorf("the file is %q", got)
+	}
+	s.get("/earnings/tax.csv?from=2031-01-02&until=2031-01-01").is(422)
+	s.get("/earnings/tax.csv").is(422)
 	s.get("/earnings/tax?from=2031-02-01&until=2031-01-01").is(422).has("#faults", "ends before it begins")
 	now := time.Now().Year()
 	s.get(fmt.Sprintf("/earnings/tax?from=%d-01-01&until=%d-12-31", now-20, now+20)).is(200).has("#return", "CO, US")

@@ -269,6 +269,7 @@ func (c *orderCmd) Run(d *desk.Open) error {
 type returnCmd struct {
 	From  string `required:"" placeholder:"DAY" help:"The first day of the period."`
 	Until string `required:"" placeholder:"DAY" help:"The last day of the period."`
+	CSV   bool   `help:"As CSV, a place a row."`
 }
 
 // Help gives an example.
@@ -289,6 +290,9 @@ func (c *returnCmd) Run(d *desk.Open) error {
 	v, err := taxing.Return(d.Ctx, d.Studio, in)
 	if err != nil {
 		return err
+	}
+	if c.CSV {
+		return taxing.WriteCSV(d.Out, v)
 	}
 	return d.Show(v, func(w io.Writer) {
 		desk.Table(w, func(row func(string, ...any)) {

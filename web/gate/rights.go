@@ -98,6 +98,7 @@ var rights = []Row{
 	{Route: "POST /earnings/opening", Who: owner},
 	{Route: "POST /earnings/opening/cost", Who: owner},
 	{Route: "GET /earnings/tax", Who: owner},
+	{Route: "GET /earnings/tax.csv", Who: owner},
 	{Route: "GET /earnings/tax-rates", Who: owner},
 	{Route: "POST /earnings/tax-rates", Who: owner},
 	{Route: "POST /earnings/tax-rates/load", Who: owner},

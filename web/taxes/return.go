@@ -2,6 +2,7 @@ package taxes
 
 import (
 	"net/http"
+	"net/url"
 
 	"solander/fault"
 	"solander/tax"
@@ -13,6 +14,7 @@ import (
 // ReturnPage is what a return asks for.
 type ReturnPage struct {
 	page.Frame
+	CSV    string
 	Return tax.Return
 	Rows   []returnLine
 	Form   *form.Form
@@ -31,9 +33,7 @@ func (f *Taxes) Return(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	in := taxing.LastQuarter(fr.Today)
-	fm := form.New("span", "/earnings/tax")
-	fm.Day("from", "From", &in.From)
-	fm.Day("until", "Until", &in.Until)
+	fm := spanForm(&in)
 	p := &ReturnPage{Frame: fr}
 	var fail *page.Failure
 	if q := r.URL.Query(); q.Has("from") {
@@ -48,7 +48,32 @@ func (f *Taxes) Return(w http.ResponseWriter, r *http.Request) error {
 	for _, x := range p.Return.Rows {
 		p.Rows = append(p.Rows, returnLine{x.Place(), x})
 	}
+	p.CSV = "/earnings/tax.csv?" + url.Values{"from": {in.From.String()}, "until": {in.Until.String()}}.Encode()
 	p.Rows = append(p.Rows, returnLine{"In all", p.Return.All})
 	p.Form = p.Put(fm, fail)
 	return f.Kit.Show(w, r, page.StatusOf(fail), "taxreturn", p)
+}
+
+func spanForm(in *taxing.ReturnIn) *form.Form {
+	fm := form.New("span", "/earnings/tax")
+	fm.Day("from", "From", &in.From)
+	fm.Day("until", "Until", &in.Until)
+	return fm
+}
+
+// ReturnCSV gives what a return asks for as a file.
+func (f *Taxes) ReturnCSV(w http.ResponseWriter, r *http.Request) error {
+	var in taxing.ReturnIn
+	if err := spanForm(&in).Take(r.URL.Query()); err != nil {
+		return err
+	}
+	v, err := taxing.Return(r.Context(), f.Seen(r), in)
+	if err != nil {
+		return err
+	}
+	return page.After(w, r, func(w http.ResponseWriter) error {
+		w.Header().Set("Content-Type", "text/csv; charset=utf-8; header=present")
+		w.Header().Set("Content-Disposition", `attachment; filename="tax.csv"`)
+		return taxing.WriteCSV(w, v)
+	})
 }
