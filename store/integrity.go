@@ -111,13 +111,6 @@ func (s *store) sums() []engine.Look {
 			return found, err
 		}})
 	}
-	looks = append(looks, engine.Look{What: "the log of the register", Ask: func(ctx context.Context) (found []string, err error) {
-		err = s.read(ctx, func(t *tx) (err error) {
-			found, err = t.VerifyLog()
-			return err
-		})
-		return found, err
-	}})
 	return append(looks, engine.Look{What: "the journal beside the book", Ask: func(ctx context.Context) (found []string, err error) {
 		err = s.read(ctx, func(t *tx) (err error) {
 			found, err = t.Disagree()

@@ -3,6 +3,7 @@ package store
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -42,7 +43,7 @@ func TestFindings(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				if len(found) == 0 || found[0] != want {
+				if !slices.Contains(found, want) {
 					t.Errorf("found %q, want %q", found, want)
 				}
 			})

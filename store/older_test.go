@@ -169,11 +169,13 @@ func columnsOf(t *testing.T, db *sql.DB, table string) []string {
 
 // plant puts rows into a database whose tables are of the same form, or of an earlier one: then what has no place there is left out.
 func plant(ctx context.Context, tx *sql.Tx, from map[string]held) error {
-	if _, err := tx.ExecContext(ctx, `DELETE FROM counters`); err != nil {
-		return err
-	}
 	for _, table := range copies.Tables {
 		h := from[table.Name]
+		if slices.Contains([]string{"counters", "row_forms", "row_digests"}, table.Name) && len(h.columns) > 0 { // the database itself put rows into them
+			if _, err := tx.ExecContext(ctx, `DELETE FROM `+table.Name); err != nil {
+				return err
+			}
+		}
 		for _, row := range h.rows {
 			one := copies.Table{Name: table.Name, Columns: strings.Join(h.columns, ", ")}
 			if _, err := tx.ExecContext(ctx, one.Insert(1), row...); err != nil {
@@ -207,7 +209,7 @@ func within(have, of map[string]held) map[string]held {
 			continue
 		}
 		for _, row := range got.rows {
-			if name == "counters" && !slices.ContainsFunc(want.rows, func(w []any) bool { return w[0] == row[0] }) {
+			if (name == "counters" || name == "row_forms") && !slices.ContainsFunc(want.rows, func(w []any) bool { return w[0] == row[0] }) {
 				continue // of a table that came later
 			}
 			if i := slices.IndexFunc(want.rows, func(w []any) bool { return w[0] == row[0] }); name == "counters" && (slices.Contains(made, fmt.Sprint(row[0])) || row[0] == "to_take_up") {

@@ -30,6 +30,7 @@ import (
 	"solander/store/table"
 	"solander/store/vault"
 	"solander/studio"
+	"solander/upkeep"
 )
 
 // Options are what Open needs beside the place. The zero Options are right for a program.
@@ -377,12 +378,13 @@ func (s *store) Close() error {
 	return errors.Join(err, s.engine.Close())
 }
 
-// digestAll makes the digests that a store which is filled in haste left to its end, or to when they are asked for.
+// digestAll makes the digests that a store which is filled in haste left to its end, or to when they are asked for, also of a studio that was
+// left meanwhile.
 func (s *store) digestAll(ctx context.Context) error {
 	if !s.opt.Hasty {
 		return nil
 	}
-	return s.write(ctx, func(t *tx) error { return t.KeepDigests() })
+	return s.write(upkeep.WhileLeaving(ctx), func(t *tx) error { return t.KeepDigests() })
 }
 
 // Dump writes a copy of one consistent state; see studio.Store. It holds up no writer.

@@ -3,6 +3,8 @@ package web
 import (
 	"solander/bankfile"
 	"solander/banking"
+	"solander/consign"
+	"solander/consigning"
 	"solander/edition"
 	"solander/register"
 )
@@ -29,4 +31,16 @@ func (s *site) banked() string {
 	_, err := banking.SaveAccount(s.ctx(), s.studio, bankfile.Account{Name: "Current", Currency: "USD"})
 	s.must(err)
 	return account
+}
+
+// consigned keeps a gallery and returns its address. Once.
+func (s *site) consigned() string {
+	s.t.Helper()
+	const gallery = "/earnings/galleries/1"
+	if s.get(gallery).status == 200 {
+		return gallery
+	}
+	_, err := consigning.Save(s.ctx(), s.studio, consign.House{Name: "Harrow Lane Rooms", Share: 400, Wholesale: 500, Bears: consign.Gallery, PayDays: 30})
+	s.must(err)
+	return gallery
 }

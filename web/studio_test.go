@@ -107,7 +107,7 @@ func (m *model) copy(t testing.TB) *site {
 func siteAt(t testing.TB, place string) *site {
 	t.Helper()
 	clock := func() time.Time { return noon }
-	st, err := store.Open(context.Background(), place, store.Options{Clock: clock, Away: 2 * time.Second, Hasty: true})
+	st, err := store.Open(context.Background(), place, store.Options{Clock: clock, Away: 2 * time.Second, Hasty: true, RegisterKey: keyFor(t, place)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -115,6 +115,14 @@ func siteAt(t testing.TB, place string) *site {
 	s := &site{t: t, store: st, studio: studio.New(st, studio.Options{Clock: clock, Cards: cards.All, Files: readAny, Zones: cards.Estimated}), log: &bytes.Buffer{}}
 	s.start()
 	return s
+}
+
+// keyFor is where the register's key lies of a studio on a server; beside a file it lies by itself.
+func keyFor(t testing.TB, place string) string {
+	if strings.HasPrefix(place, "postgres") {
+		return filepath.Join(t.TempDir(), "register-key")
+	}
+	return ""
 }
 
 // start begins the program anew: it remembers no form that was sent.

@@ -3,6 +3,7 @@ package leaves
 import (
 	"database/sql"
 	"fmt"
+	"slices"
 
 	"golang.org/x/mod/sumdb/note"
 
@@ -141,8 +142,14 @@ func (k *looking) means(r leaf, l sealog.Leaf) error {
 
 func (k *looking) entry(r leaf, l sealog.Leaf) error {
 	e, blanked, found, err := k.entries.next()
+	for ; err == nil && found && e.Seq < l.Of; e, blanked, found, err = k.entries.next() {
+		k.tell("entry %d of the register is in no leaf", e.Seq)
+	}
 	if err != nil {
 		return err
+	}
+	if found && e.Seq > l.Of {
+		k.entries.back(e)
 	}
 	if !found || e.Seq != l.Of {
 		k.tell("leaf %d tells of entry %d, which is not there", r.id, l.Of)
@@ -269,3 +276,6 @@ func (s *sqlEntries) next() (e edition.Entry, blanked, found bool, err error) {
 	s.last = e.Seq
 	return e, s.gone[e.Seq], true, nil
 }
+
+// back makes an entry the next one again.
+func (s *sqlEntries) back(e edition.Entry) { s.rows = slices.Insert(s.rows, 0, e) }

@@ -203,7 +203,7 @@ func changed(before, after map[string]string) map[string][2]string {
 
 // noted are the cells that an erasure changes beside what its trial says: that it was done, and what is made of the rows.
 func noted(cell string) bool {
-	for _, at := range []string{"erasures(", "blanked(", "counters(", "high_water(", "person_words(", "marks(", "leaves("} {
+	for _, at := range []string{"erasures(", "blanked(", "counters(", "high_water(", "person_words(", "marks(", "leaves(", "touched("} {
 		if strings.HasPrefix(cell, at) {
 			return true
 		}
