@@ -26,14 +26,15 @@ type taskView struct {
 	Works     []int64
 	Buyer     string
 	Outlet    string
-	How       string    // what is to know before it is done
-	Aside     string    // a second line of that
-	Parcels   []outline // drawn beside it
-	Seen      string    // the drawing in words
-	When      string    // the promise, shortly
-	Soon      string    // the same beneath a picture: "2 Dec", "6 late"
-	Late      int       // working days past it
-	Doubts    []string  // about the address
+	How       string      // what is to know before it is done
+	Aside     string      // a second line of that
+	Parcels   []outline   // drawn beside it
+	Seen      string      // the drawing in words
+	When      string      // the promise, shortly
+	Soon      string      // the same beneath a picture: "2 Dec", "6 late"
+	Late      int         // working days past it
+	Doubts    []string    // about the address
+	Facts     []page.Link // that the buyer is to be told
 	Blocked   string
 	Leaves    string   // by which way it goes, where nothing above it says so
 	Trip      string   // stands above the first row of a trip
@@ -97,6 +98,9 @@ func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 	}
 	if !p.List.OneTrip() {
 		v.Trip = t.Trip
+	}
+	for _, tell := range t.Tell {
+		v.Facts = append(v.Facts, page.LinkTo(fmt.Sprintf("/editions/%d/facts", tell.Edition), tell.Text))
 	}
 	for _, piece := range t.Pieces {
 		v.Works = append(v.Works, piece.Work)
