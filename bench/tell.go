@@ -9,14 +9,16 @@ import (
 // Tell is what a buyer is still to be told of an edition before the print is handed over. It never blocks.
 type Tell struct {
 	Edition int64  `json:"edition"`
-	Text    string `json:"text"` // "facts to tell: signed, year and 9 more (California)"
+	Facts   int    `json:"facts"` // so many
+	State   string `json:"state"` // whose rules ask for them: "California"
+	Text    string `json:"text"`  // "facts to tell: signed, year and 9 more (California)"
 }
 
 // tellIn are the groups whose rows say it, the one nearest to the hand-over first.
-var tellIn = []Group{PackOrders, LabelParcel, HandOver, Waits, SignPrints, AskAddress, ChaseMoney}
+var tellIn = []Group{PackOrders, LabelParcel, HandOver, Waits, AskAddress, ChaseMoney}
 
-// tell puts what is to be told on one row of each order; where its parcel is listed under another order, on a row of that one. An order that
-// has no row yet but the sheets that are made for it is told of later.
+// tell puts what is to be told on one row of each order; where its parcel is listed under another order, on a row of that one. An order of which
+// sheets are only ordered or signed is told of when it is to be packed.
 func (b *maker) tell() {
 	open := map[int64]*Order{}
 	for _, o := range b.open {

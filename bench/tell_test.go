@@ -8,9 +8,9 @@ import (
 )
 
 func TestFactsToTellStandOnOneRow(t *testing.T) {
-	tell := []Tell{{1, "facts to tell: year (California)"}}
+	tell := []Tell{{1, 1, "California", "facts to tell: year (California)"}}
 	toSign, toPack, beside := sale(1, 60_00, false), sale(2, 120_00, true), sale(3, 120_00, true)
-	toSign.Tell, toPack.Tell, beside.Tell = tell, tell, []Tell{{2, "facts to tell: signed (Oregon)"}}
+	toSign.Tell, toPack.Tell, beside.Tell = tell, tell, []Tell{{2, 1, "Oregon", "facts to tell: signed (Oregon)"}}
 	beside.Lines[0].Parcel, beside.Parcels = 7, []Parcel{{ID: 7, Under: "S-1004"}} // listed under the order with which it goes
 	under := sale(4, 120_00, true)
 	under.Lines[0].Parcel, under.Parcels = 7, []Parcel{{ID: 7, With: []string{"S-1003"}}}
@@ -29,7 +29,7 @@ func TestFactsToTellStandOnOneRow(t *testing.T) {
 		}
 	}
 	want := map[string]map[Group][]Tell{
-		"S-1001": {SignPrints: tell}, "S-1002": {PackOrders: tell}, "S-1004": {LabelParcel: beside.Tell},
+		"S-1001": {ChaseMoney: tell}, "S-1002": {PackOrders: tell}, "S-1004": {LabelParcel: beside.Tell},
 	}
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Error(diff)

@@ -12,7 +12,7 @@ import (
 // nothing was said, at a price at which the rules hold. The facts of an edition are read once.
 func (t *Certify) FactsToTell(orders []bench.Order) error {
 	told := map[int64]disclosure.Facts{}
-	texts := map[toTell]string{}
+	found := map[toTell]bench.Tell{}
 	for i := range orders {
 		o := &orders[i]
 		if o.ShipTo.Country != rulesOf {
@@ -29,17 +29,17 @@ func (t *Certify) FactsToTell(orders []bench.Order) error {
 			}
 			said[l.Edition] = true
 			at := toTell{l.Edition, set.State}
-			text, made := texts[at]
-			if !made {
+			tell, known := found[at]
+			if !known {
 				f, err := t.toldOf(told, l.Edition)
 				if err != nil {
 					return err
 				}
-				text = lackText(set, f)
-				texts[at] = text
+				tell = lacking(set, l.Edition, f)
+				found[at] = tell
 			}
-			if text != "" {
-				o.Tell = append(o.Tell, bench.Tell{Edition: l.Edition, Text: text})
+			if tell.Facts > 0 {
+				o.Tell = append(o.Tell, tell)
 			}
 		}
 	}
@@ -75,20 +75,17 @@ func (t *Certify) toldOf(known map[int64]disclosure.Facts, ed int64) (disclosure
 // lackNamed is how many of the facts that lack are named.
 const lackNamed = 2
 
-// lackText names what lacks by the rules of a state; "" = nothing.
-func lackText(set disclosure.Set, f disclosure.Facts) string {
+// lacking tells what lacks of an edition by the rules of a state.
+func lacking(set disclosure.Set, ed int64, f disclosure.Facts) bench.Tell {
 	var lack []string
 	for _, l := range set.Check(f) {
 		if l.Lacks {
 			lack = append(lack, strings.ToLower(l.Fact.Label()))
 		}
 	}
-	if len(lack) == 0 {
-		return ""
-	}
 	text := strings.Join(lack[:min(lackNamed, len(lack))], ", ")
 	if more := len(lack) - lackNamed; more > 0 {
 		text += fmt.Sprintf(" and %d more", more)
 	}
-	return fmt.Sprintf("facts to tell: %s (%s)", text, set.Name)
+	return bench.Tell{Edition: ed, Facts: len(lack), State: set.Name, Text: fmt.Sprintf("facts to tell: %s (%s)", text, set.Name)}
 }
