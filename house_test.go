@@ -131,7 +131,7 @@ var mayImport = map[string][]string{
 	"register":                  with(domain, "studio", "stockroom"),
 	"buyers":                    with(domain, "upkeep", "studio"),
 	"book":                      with(domain, "intake/mail", "studio", "dayplan", "stockroom", "planning", "register", "buyers"),
-	"dispatch":                  with(domain, "studio", "dayplan", "dayplan/setups", "stockroom", "planning", "weighing", "suppose", "waiting", "register", "buyers", "book"),
+	"dispatch":                  with(domain, "studio", "certify", "record", "dayplan", "dayplan/setups", "stockroom", "planning", "weighing", "suppose", "waiting", "register", "buyers", "book"),
 	"journal":                   with(domain, "studio"),
 	"earned":                    with(domain, "studio"),
 	"payouts":                   with(domain, "studio", "book"),

@@ -60,6 +60,7 @@ type Order struct {
 	Plan       *Plan  // of an order that may be packed; nil when none was made
 	Held       string // why it cannot be packed: the planner's reason; "" = it can
 	Wait       *Wait  // it waits, or may; nil = neither is known
+	Tell       []Tell // facts that its buyer is still to be told
 }
 
 // Wait is that an order goes on a later day than it could.
@@ -214,6 +215,7 @@ type Task struct {
 	Trip     string       `json:"trip,omitempty"`     // to hand over: which trip begins with it in the list
 	Alike    []string     `json:"alike,omitempty"`    // parcels that are built as its first one, that among them: "S-1", "S-4 2/2"
 	Outlines []Outline    `json:"-"`                  // of the parcels of a plan
+	Tell     []Tell       `json:"tell,omitempty"`     // facts that its buyer is to be told, on one row of an order
 	Services []Service    `json:"-"`                  // that a label may name, the planned one first
 }
 
@@ -235,6 +237,8 @@ type List struct {
 	// Leaving is nil while the studio has not said how parcels leave.
 	Leaving *Leaving `json:"leaving,omitempty"`
 	SetUps  string   `json:"set_ups,omitempty"` // "2 wraps to set up instead of 3"
+	// Signed is what was signed on the day: it may be certified.
+	Signed []SignedOf `json:"signed,omitempty"`
 }
 
 // Promises is what is promised for one day of the fortnight.

@@ -35,6 +35,8 @@ func Make(s State) List {
 	for _, g := range Groups() {
 		b.list.Groups[g] = inOrder(b.list.Groups[g])
 	}
+	b.tell()
+	b.signed()
 	b.alike()
 	b.leave()
 	return b.list

@@ -8,6 +8,7 @@ import (
 
 	"solander/bench"
 	"solander/calendar"
+	"solander/certify"
 	"solander/dayplan"
 	"solander/dayplan/setups"
 	"solander/fault"
@@ -124,6 +125,9 @@ func (t *Dispatch) benchState(d *studio.Drawer, day calendar.Day) (bench.State, 
 			return st, err
 		}
 		st.Orders = append(st.Orders, bo)
+	}
+	if err := certify.In(t.Turn).FactsToTell(st.Orders); err != nil {
+		return st, err
 	}
 	return st, t.benchWaits(d, &st)
 }

@@ -18,6 +18,7 @@ import (
 	"solander/papers/wrap"
 	"solander/picture"
 	"solander/planning"
+	"solander/record"
 	"solander/studio"
 )
 
@@ -54,7 +55,11 @@ func SignPaper(ctx context.Context, s *studio.Studio, day calendar.Day) (papers.
 		return papers.SignList{}, err
 	}
 	pictures := map[int64][]byte{}
+	var signed string
 	err = read(ctx, s, func(t *Dispatch) error {
+		if signed, err = record.In(t.Turn).Short(); err != nil {
+			return err
+		}
 		for _, task := range l.Groups[bench.SignPrints] {
 			e, err := t.EditionOf(task.Edition)
 			if err != nil {
@@ -68,7 +73,9 @@ func SignPaper(ctx context.Context, s *studio.Studio, day calendar.Day) (papers.
 		}
 		return nil
 	})
-	return papers.Sign(h, l, pictures), err
+	list := papers.Sign(h, l, pictures)
+	list.Register = signed
+	return list, err
 }
 
 // benchWithHead is the bench of a day and what its papers begin with.

@@ -13,6 +13,7 @@ type SignList struct {
 	Head
 	Count    int
 	Editions []SignEdition
+	Register string // how far the register was signed, shortly; "" = nothing was yet
 }
 
 // Title names the paper.

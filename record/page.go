@@ -4,6 +4,7 @@ import (
 	"bytes"
 	_ "embed"
 	"html/template"
+	"slices"
 )
 
 //go:embed page.html
@@ -12,8 +13,12 @@ var pageText string
 var page = template.Must(template.New("page").Parse(pageText))
 
 // pageOf is the page of the public record: it asks for nothing else, and works from a file.
-func pageOf(p Published) ([]byte, error) {
+func pageOf(p Published, beside []File) ([]byte, error) {
 	var b bytes.Buffer
-	err := page.Execute(&b, p)
+	checks := slices.ContainsFunc(beside, func(f File) bool { return f.Path == CheckPage })
+	err := page.Execute(&b, struct {
+		Published
+		Checks bool // the page that checks certificates lies beside it
+	}{p, checks})
 	return b.Bytes(), err
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -82,22 +83,26 @@ type HeldByIt struct {
 // tileHeight is that of C2SP tlog-tiles: 256 hashes a tile.
 const tileHeight = 8
 
-// Publish signs how far the register has come, and makes the files of its public record. passphrase as for Signer. Faults: as Sign.
-func Publish(ctx context.Context, s *studio.Studio, passphrase string) ([]File, error) {
+// CheckPage is where the page that checks certificates lies beside the pages of the record; who has one gives it to Publish.
+const CheckPage = "check.html"
+
+// Publish signs how far the register has come, and makes the files of its public record; its page leads to those that are given beside.
+// passphrase as for Signer. Faults: as Sign.
+func Publish(ctx context.Context, s *studio.Studio, passphrase string, beside ...File) ([]File, error) {
 	if _, err := Sign(ctx, s, passphrase); err != nil {
 		return nil, err
 	}
 	var files []File
 	err := read(ctx, s, func(t *Record) (err error) {
-		files, err = t.publish()
+		files, err = t.publish(beside)
 		return err
 	})
 	return files, err
 }
 
-func (t *Record) publish() ([]File, error) {
+func (t *Record) publish(beside []File) ([]File, error) {
 	out := Published{Studio: t.Set.Studio, Day: t.Today.String()}
-	var files []File
+	files := slices.Clone(beside)
 	logs, err := t.Logs()
 	if err != nil {
 		return nil, err
@@ -116,7 +121,7 @@ func (t *Record) publish() ([]File, error) {
 	if err != nil {
 		return nil, err
 	}
-	page, err := pageOf(out)
+	page, err := pageOf(out, beside)
 	return append(files, File{"record.json", append(body, '\n')}, File{"index.html", page}), err
 }
 

@@ -42,7 +42,7 @@ func published(t *testing.T) (*studio.Studio, string, []record.File) {
 			}
 		}
 	}
-	files, err := record.Publish(t.Context(), st, "")
+	files, err := record.Publish(t.Context(), st, "", record.File{Path: record.CheckPage, Body: []byte("<p>check")})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -92,6 +92,9 @@ func TestPublicRecordIsReadByOthers(t *testing.T) {
 				t.Errorf("%s holds %q", f.Path, word)
 			}
 		}
+	}
+	if index, err := os.ReadFile(filepath.Join(folder, "index.html")); err != nil || !bytes.Contains(index, []byte(`href="check.html"`)) {
+		t.Errorf("the page leads to no page that checks certificates (%v)", err)
 	}
 	if len(data.Logs) != 1 || len(data.Logs[0].Checkpoints) != 3 || len(data.Logs[0].Consistency) != 2 || len(data.Logs[0].Keys) != 1 {
 		t.Fatalf("published %+v", data.Logs)

@@ -27,6 +27,26 @@ func (s *site) certified() string {
 	return paper
 }
 
+// The bench says which facts a buyer is to be told, leads to them, and to where what was signed today is certified.
+func TestBenchLeadsToFactsAndCertificates(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	fields := replaced(replaced(replaced(saleFields(), "ship_to.region", "CA"), "ship_to.city", "Fogbank"), "ship_to.postcode", "94110")
+	s.leads(s.post("/orders", replaced(fields, "lines[0].price", "99.99")...), "/orders/S-1001")
+	s.leads(s.post("/orders", replaced(replaced(fields, "lines[0].price", "100.00"), "lines[0].number", "18")...), "/orders/S-1002")
+	bench := s.get("/").is(200)
+	bench.one(".task a[href=/editions/1/facts]") // of that from 100 dollars on
+	bench.has(".task a[href=/editions/1/facts]", "facts to tell: ")
+	bench.has(".task a[href=/editions/1/facts]", "(California), of S-1002")
+	bench = s.submit(s.submit(bench, "#money form"), "#money form") // both are paid
+	bench.hasNot("a[href=/editions/1/certificates]")
+	bench = s.submit(bench, "#sign form", "lines", attr(bench.find("#sign input[type=checkbox]")[0], "value"))
+	bench.has("#sign a[href=/editions/1/certificates]", "1 signed today")
+	bench = s.submit(bench, "#sign form", "lines", attr(bench.one("#sign input[type=checkbox]"), "value"))
+	bench.has("#pack a[href=/editions/1/certificates]", "2 signed today")
+	bench.has("#pack .task a[href=/editions/1/facts]", "(California)")
+}
+
 // A certificate is made by the form, checked by its text, told of with it in hand, and revoked.
 func TestCertificatesByForms(t *testing.T) {
 	t.Parallel()

@@ -71,6 +71,9 @@ func printTask(w io.Writer, t bench.Task) {
 	for _, line := range t.Detail {
 		fmt.Fprintf(w, "      %s\n", line)
 	}
+	for _, tell := range t.Tell {
+		fmt.Fprintf(w, "      %s\n", tell.Text)
+	}
 	for _, doubt := range t.Doubts {
 		fmt.Fprintf(w, "      look at the address: %s\n", doubt)
 	}

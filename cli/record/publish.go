@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 	"strings"
 
+	"solander/certificate"
+	"solander/certify"
 	"solander/cli/desk"
 	"solander/fault"
 	"solander/record"
@@ -18,7 +20,7 @@ type publishCmd struct {
 }
 
 func (publishCmd) Help() string {
-	return "Pages and data that may be put on any web site: editions, their limits, how many numbers are out; the log in the layout that general tools read. No buyer is in it.\n\nExample:\n\n  solander register publish public-record"
+	return "Pages and data that may be put on any web site: editions, their limits, how many numbers are out; the log in the layout that general tools read; the page that checks certificates. No buyer is in it.\n\nExample:\n\n  solander register publish public-record"
 }
 
 func (c *publishCmd) Run(d *desk.Open) error {
@@ -29,7 +31,15 @@ func (c *publishCmd) Run(d *desk.Open) error {
 	if err := mayReplace(c.Folder); err != nil {
 		return err
 	}
-	files, err := record.Publish(d.Ctx, d.Studio, words)
+	name, known, err := certify.ForThePage(d.Ctx, d.Studio, words)
+	if err != nil {
+		return err
+	}
+	check, err := certificate.Page(name, known)
+	if err != nil {
+		return err
+	}
+	files, err := record.Publish(d.Ctx, d.Studio, words, record.File{Path: record.CheckPage, Body: []byte(check)})
 	if err != nil {
 		return err
 	}
@@ -49,7 +59,7 @@ func mayReplace(folder string) error {
 		return desk.FileFault(err, folder, "folder")
 	}
 	for _, e := range found {
-		if n := e.Name(); n != "index.html" && n != "record.json" && !strings.HasPrefix(n, "log-") {
+		if n := e.Name(); n != "index.html" && n != "record.json" && n != record.CheckPage && !strings.HasPrefix(n, "log-") {
 			return fault.New(fault.Refused, "the folder holds something that is no public record: %.60s", n).At("%s", folder).In("folder").ToMend("name another folder")
 		}
 	}

@@ -17,6 +17,9 @@ func (p *page) signList(s papers.SignList) {
 	for _, e := range s.Editions {
 		p.signEdition(e)
 	}
+	if s.Register != "" {
+		p.paragraph(s.Register, small.At(8.5), soft)
+	}
 }
 
 // signTall is how high the picture of an edition is, which stands at the left of its rows.

@@ -139,9 +139,12 @@ func (p *BenchPage) fill(tg *taskGroup, tasks []bench.Task, fail *page.Failure) 
 	p.ticks(tg)
 	switch tg.Group {
 	case bench.SignPrints:
-		tg.Papers = []page.Link{page.LinkTo("/papers/sign.pdf", "Sign list (PDF)")}
+		tg.Papers = append([]page.Link{page.LinkTo("/papers/sign.pdf", "Sign list (PDF)")}, p.certificates()...)
 	case bench.PackOrders, bench.Waits:
 		tg.Papers = []page.Link{page.LinkTo("/ahead", "The days ahead")}
+		if tg.Group == bench.PackOrders && len(p.List.Groups[bench.SignPrints]) == 0 { // all are signed
+			tg.Papers = append(tg.Papers, p.certificates()...)
+		}
 	case bench.HandOver:
 		tg.Papers = []page.Link{page.LinkTo("/hand-over", "Hand-overs")}
 	default:
@@ -152,6 +155,18 @@ func (p *BenchPage) fill(tg *taskGroup, tasks []bench.Task, fail *page.Failure) 
 	if tg.Alone {
 		p.pages(tg, len(tasks))
 	}
+}
+
+// certificates leads to where what was signed today is certified.
+func (p *BenchPage) certificates() []page.Link {
+	if p.Day != p.Today {
+		return nil
+	}
+	var out []page.Link
+	for _, s := range p.List.Signed {
+		out = append(out, page.LinkTo(fmt.Sprintf("/editions/%d/certificates", s.Edition), fmt.Sprintf("Certificates of %s: %d signed today", s.Name, s.Prints)))
+	}
+	return out
 }
 
 // ticks lays out what is done to the ticked rows of a group at once.

@@ -34,6 +34,7 @@ type taskView struct {
 	Soon      string    // the same beneath a picture: "2 Dec", "6 late"
 	Late      int       // working days past it
 	Doubts    []string  // about the address
+	Facts     []toTell  // that the buyer is to be told
 	Blocked   string
 	Leaves    string   // by which way it goes, where nothing above it says so
 	Trip      string   // stands above the first row of a trip
@@ -49,6 +50,13 @@ type taskView struct {
 	Leads     []page.Link // among what opens
 	May       string      // that it may wait, and what that saves
 	Wait      *form.Form  // that it does
+}
+
+// toTell is how many facts of an edition a buyer is to be told, and where they are said.
+type toTell struct {
+	To    string
+	Count int
+	State string
 }
 
 // Opens reports whether there is more to see of a task than its row.
@@ -98,6 +106,9 @@ func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 	if !p.List.OneTrip() {
 		v.Trip = t.Trip
 	}
+	for _, tell := range t.Tell {
+		v.Facts = append(v.Facts, toTell{fmt.Sprintf("/editions/%d/facts", tell.Edition), tell.Facts, tell.State})
+	}
 	for _, piece := range t.Pieces {
 		v.Works = append(v.Works, piece.Work)
 	}
@@ -143,6 +154,9 @@ func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 	case bench.Restock:
 		v.Link, v.Timing = fmt.Sprintf("/shelf/%d", t.Item), ""
 		v.Form, v.Button = RestockForm(&Restocked{Item: t.Item, Pieces: t.Quantity}, ""), "Restocked"
+	}
+	for _, tell := range t.Tell {
+		v.More = append(v.More, tell.Text)
 	}
 	if v.Form != nil {
 		v.Form.Back(p.Look.Back())
