@@ -5,9 +5,9 @@ import (
 
 	"solander/book"
 	"solander/calendar"
+	"solander/charging"
 	"solander/dispatch"
 	"solander/edition"
-	"solander/charging"
 	"solander/fault"
 	"solander/house"
 	"solander/internal/bed"

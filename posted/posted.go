@@ -51,13 +51,12 @@ func Order(b Book) []ledger.Event {
 
 // happened is an event on its way: it changes what is due, or what was paid.
 type happened struct {
-	day      calendar.Day
-	rank     int
-	id       int64
-	due      int64 // minor units that became due
-	paid     int64 // that were paid, or paid back
-	event    ledger.Event
-	currency string
+	day   calendar.Day
+	rank  int
+	id    int64
+	due   int64 // minor units that became due
+	paid  int64 // that were paid, or paid back
+	event ledger.Event
 }
 
 // before orders what happened by day, no day last; on one day sales come before payments.

@@ -384,6 +384,14 @@ func (s *store) digestAll(ctx context.Context) error {
 	if !s.opt.Hasty {
 		return nil
 	}
+	left := false
+	err := s.read(ctx, func(t *tx) (err error) {
+		left, err = t.Pending()
+		return err
+	})
+	if err != nil || !left { // nothing is written for nothing: who looks may come at the same time as who works
+		return err
+	}
 	return s.write(upkeep.WhileLeaving(ctx), func(t *tx) error { return t.KeepDigests() })
 }
 

@@ -53,7 +53,7 @@ type Settings struct {
 	// Letterhead is what of her own stands on certificates; absent = nothing.
 	Letterhead *certificate.Letterhead `json:"letterhead,omitempty"`
 
-	Bills     invoice.Terms     `json:"bills,omitzero"` // what of her own stands on papers of money
+	Bills invoice.Terms `json:"bills,omitzero"` // what of her own stands on papers of money
 }
 
 // DefaultReserve is how many working days an order that waits goes before its promise, unless the studio chose. Common practice, no source.

@@ -78,6 +78,12 @@ func (t *DigestRows) Discard() error {
 // KeepLeft takes what was noted before this transaction as this program's own: it brought the tables to another form.
 func (t *DigestRows) KeepLeft() { t.conn.Before("") }
 
+// Pending reports whether digests were left for later.
+func (t *DigestRows) Pending() (bool, error) {
+	var one int64
+	return t.conn.One(`SELECT 1 FROM touched LIMIT 1`, nil, &one)
+}
+
 // KeepDigests makes the digests of all rows that this transaction touched.
 func (t *DigestRows) KeepDigests() error {
 	var touched []key

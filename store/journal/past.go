@@ -78,10 +78,9 @@ func (k *keeping) pastMoves() error {
 // past is what moves without a cause are explained by.
 type past struct {
 	*keeping
-	runs     map[int64]*supply.Run
-	currency string
-	each     map[stockOf]money.Amount // what one costs that no run brought
-	taken    map[int64]bool           // lines that have their sheet
+	runs  map[int64]*supply.Run
+	each  map[stockOf]money.Amount // what one costs that no run brought
+	taken map[int64]bool           // lines that have their sheet
 }
 
 func (k *keeping) rememberPast() (*past, error) {

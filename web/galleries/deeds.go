@@ -35,7 +35,7 @@ func (f *Galleries) Send(w http.ResponseWriter, r *http.Request, id int64) error
 	if err != nil {
 		return err
 	}
-	if err = sendForm(&in, id, eds, page.Settings(r)).Take(r.PostForm); err == nil {
+	if err = sendForm(&in, id, signed(eds), page.Settings(r)).Take(r.PostForm); err == nil {
 		err = f.send(r, id, in)
 	}
 	if err != nil {

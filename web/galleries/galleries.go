@@ -94,18 +94,19 @@ func (f *Galleries) Add(w http.ResponseWriter, r *http.Request) error {
 // GalleryPage is one gallery.
 type GalleryPage struct {
 	page.Frame
-	View   consigning.View
-	Terms  []string
-	Keeps  string
-	There  []printRow
-	Ended  []printRow
-	Debts  []debtRow
-	Moneys []moneyRow
-	Send   *form.Form
-	Money  *form.Form
-	Change *form.Form
-	Prices []priceRow
-	Ask    *form.Form
+	View       consigning.View
+	Terms      []string
+	Keeps      string
+	There      []printRow
+	Ended      []printRow
+	Debts      []debtRow
+	Moneys     []moneyRow
+	Send       *form.Form
+	Money      *form.Form
+	Change     *form.Form
+	Prices     []priceRow
+	MorePrices int // that are not shown
+	Ask        *form.Form
 }
 
 type printRow struct {
@@ -127,6 +128,9 @@ type moneyRow struct {
 	consign.Money
 	Undo string
 }
+
+// mostPrices are how many wholesale prices stand on the page.
+const mostPrices = 200
 
 // priceRow is an edition that may be bought outright.
 type priceRow struct {
@@ -228,14 +232,18 @@ func (f *Galleries) Gallery(w http.ResponseWriter, r *http.Request, fail *page.F
 		return err
 	}
 	for _, e := range eds {
+		if len(p.Prices) == mostPrices {
+			p.MorePrices++
+			continue
+		}
 		at, err := v.WholesalePrice(e.Price)
 		if err != nil {
 			return err
 		}
 		p.Prices = append(p.Prices, priceRow{e.Name(set.Units), e.Price, at})
 	}
-	if !v.Closed && len(eds) > 0 {
-		p.Send = p.Put(sendForm(&sendIn{Edition: eds[0].ID, Day: fr.Today, Price: money.Of(0, set.Currency)}, id, eds, set), fail)
+	if there := signed(eds); !v.Closed && len(there) > 0 {
+		p.Send = p.Put(sendForm(&sendIn{Edition: there[0].ID, Day: fr.Today, Price: money.Of(0, set.Currency)}, id, there, set), fail)
 	}
 	p.Money = p.Put(moneyForm(&consigning.MoneyIn{Gallery: id, Kind: consign.Paid, Day: fr.Today, Amount: money.Of(max(0, v.Owed.Minor), set.Currency)}, set), fail)
 	p.Change = p.Put(galleryForm(&v.House), fail)
@@ -255,17 +263,28 @@ func (p *GalleryPage) row(x consigning.PrintView, fail *page.Failure) {
 	p.There = append(p.There, row)
 }
 
+// signed are those of which a signed number may be in the drawer.
+func signed(eds []studio.EditionRow) []edition.Edition {
+	var out []edition.Edition
+	for _, e := range eds {
+		if e.Counts[edition.Signed]+e.Counts[edition.Returned] > 0 {
+			out = append(out, e.Edition)
+		}
+	}
+	return out
+}
+
 // sellable are the editions of which something can go to a gallery.
-func (f *Galleries) sellable(r *http.Request) ([]edition.Edition, error) {
+func (f *Galleries) sellable(r *http.Request) ([]studio.EditionRow, error) {
 	works, err := register.Works(r.Context(), f.Seen(r))
 	if err != nil {
 		return nil, err
 	}
-	var out []edition.Edition
+	var out []studio.EditionRow
 	for _, wk := range works {
 		for _, e := range wk.Editions {
 			if !e.Open() && !e.Closed {
-				out = append(out, e.Edition)
+				out = append(out, e)
 			}
 		}
 	}
