@@ -9,6 +9,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 )
 
 // Box is a mail server with what it took. How it behaves is said before it opens.
@@ -50,6 +51,7 @@ func (b *Box) Open(t testing.TB) *Box {
 			}
 			all.Go(func() {
 				defer c.Close()
+				c.SetDeadline(time.Now().Add(10 * time.Second)) // a client that goes without a word is not waited for
 				b.talk(c)
 			})
 		}
@@ -75,7 +77,7 @@ func (b *Box) talk(c net.Conn) {
 	in := bufio.NewReader(c)
 	say := func(lines ...string) { c.Write([]byte(strings.Join(lines, "\r\n") + "\r\n")) }
 	if b.Silent {
-		in.ReadString('\n')
+		in.ReadByte()
 		return
 	}
 	say("220 box.example.org")

@@ -105,6 +105,7 @@ func (s Server) Send(ctx context.Context, name string, d mailing.Draft) error {
 	}
 	ctx, stop := context.WithTimeout(ctx, s.patience())
 	defer stop()
+	defer c.Close() // a conversation that broke off is left open by the library; its error says nothing new
 	if err := c.DialAndSendWithContext(ctx, m); err != nil && !m.IsDelivered() {
 		return s.refused(err)
 	}
