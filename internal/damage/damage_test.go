@@ -95,16 +95,16 @@ func TestFlippedBits(t *testing.T) {
 // TestTampering changes what stands behind the triggers by SQL, puts every trigger back, and expects check to find it.
 func TestTampering(t *testing.T) {
 	wrong := map[string]string{
-		`UPDATE payments SET amount = amount - 100 WHERE id = 1`:                                                  "the journal says otherwise: 90.00 USD paid",
-		`UPDATE payments SET day = '2020-01-01' WHERE id = 1`:                                                     "the journal says otherwise",
-		`UPDATE payments SET note = 'x' WHERE id = 1`:                                                             "the journal says otherwise",
-		`UPDATE payments SET order_id = 2 WHERE id = 1`:                                                           "the journal says otherwise",
-		`UPDATE payments SET reversed = 1 WHERE id = 1`:                                                           "contradict each other on whether it was taken back",
-		`DELETE FROM payments WHERE id = 2`:                                                                       "the payment 2 of order 2 is not there",
+		`UPDATE payments SET amount = amount - 100 WHERE id = 1`: "the journal says otherwise: 90.00 USD paid",
+		`UPDATE payments SET day = '2020-01-01' WHERE id = 1`:    "the journal says otherwise",
+		`UPDATE payments SET note = 'x' WHERE id = 1`:            "the journal says otherwise",
+		`UPDATE payments SET order_id = 2 WHERE id = 1`:          "the journal says otherwise",
+		`UPDATE payments SET reversed = 1 WHERE id = 1`:          "contradict each other on whether it was taken back",
+		`DELETE FROM payments WHERE id = 2`:                      "the payment 2 of order 2 is not there",
 		`INSERT INTO payments (id, order_id, kind, amount, currency, day, note, reversed) SELECT 4, order_id, 'refund', 1, currency, day, note, 0 FROM payments WHERE id = 1`: "the journal tells of no refund of 0.01 USD",
-		`UPDATE editions SET declared_limit = declared_limit + 1, ap = ap - 1`:                                    "it was declared with limit 250",
-		`UPDATE register SET order_mark = 'S-1002' WHERE seq = 1`:                                                 "entry 1 of the register: it names another order than its line is of",
-		`UPDATE register SET at = at - 60000000 WHERE seq = 3`:                                                    "entry 3 of the register: it is from an earlier instant than the one before it",
+		`UPDATE editions SET declared_limit = declared_limit + 1, ap = ap - 1`:                                                                                                "it was declared with limit 250",
+		`UPDATE register SET order_mark = 'S-1002' WHERE seq = 1`:                                                                                                             "entry 1 of the register: it names another order than its line is of",
+		`UPDATE register SET at = at - 60000000 WHERE seq = 3`:                                                                                                                "entry 3 of the register: it is from an earlier instant than the one before it",
 	}
 	places := map[string]func(*testing.T) string{
 		"sqlite": func(t *testing.T) string {
