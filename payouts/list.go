@@ -2,6 +2,7 @@ package payouts
 
 import (
 	"context"
+	"slices"
 
 	"solander/book"
 	"solander/calendar"
@@ -92,6 +93,9 @@ type Candidate struct {
 // mostCandidates is how many orders are looked at, the latest.
 const mostCandidates = 400
 
+// soon is within how many days an outlet pays out a sale: older ones are listed, but not proposed. Common practice, no source.
+const soon = 92
+
 // Propose returns the latest orders of an outlet up to a day that were not paid out yet, by day, and proposes those that come nearest to the
 // sum. What is still owed is taken as paid. Faults: Invalid; Missing.
 func Propose(ctx context.Context, s *studio.Studio, outlet int64, net money.Amount, until calendar.Day) ([]Candidate, error) {
@@ -135,8 +139,12 @@ func Propose(ctx context.Context, s *studio.Studio, outlet int64, net money.Amou
 			out[i] = Candidate{Order: o.ID, Mark: o.Mark, Day: o.Placed, Gross: sale.Gross, Left: sale.Left()}
 			lefts[i] = out[i].Left.Minor
 		}
-		from, to := charging.Run(net.Minor, lefts)
-		for i := from; i < to; i++ {
+		late := slices.IndexFunc(out, func(c Candidate) bool { return until.Sub(c.Day) <= soon })
+		if late < 0 {
+			return out, nil
+		}
+		from, to := charging.Run(net.Minor, lefts[late:])
+		for i := late + from; i < late+to; i++ {
 			out[i].Proposed = true
 		}
 		return out, nil

@@ -144,6 +144,11 @@ func TestWhichSalesASumIsOf(t *testing.T) {
 			t.Errorf("of %s %s is left", c.Gross, c.Left)
 		}
 	}
+	later, err := payouts.Propose(b.Ctx, b.Studio, b.Market.ID, bed.USD(93_00), calendar.Date(2026, 6, 5))
+	b.Must(err) // 93 days after they were sold
+	if len(later) != 3 || slices.ContainsFunc(later, func(c payouts.Candidate) bool { return c.Proposed }) {
+		t.Errorf("three months later it proposes of %v", later)
+	}
 	if !slices.Equal(all, ids[2:]) || !slices.Equal(proposed, ids[3:]) {
 		t.Errorf("of %v there are %v, and %v proposed", ids, all, proposed)
 	}

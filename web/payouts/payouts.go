@@ -77,8 +77,8 @@ func (f *Payouts) form(r *http.Request, in *payouts.Payout, action string) (*for
 	}
 	fm := form.New("payout", action)
 	fm.ID("outlet", "Outlet", &in.Outlet, picks...).Half()
-	fm.Amount("net", "Sum that came in", &in.Net, page.Settings(r).Currency).Must().Small()
-	fm.Day("day", "On", &in.Day).Small()
+	fm.Amount("net", "Sum that came in", &in.Net, page.Settings(r).Currency).OrEmpty().Must().Half()
+	fm.Day("day", "On", &in.Day).Half()
 	return fm, nil
 }
 
@@ -97,7 +97,8 @@ func (f *Payouts) whole(r *http.Request, in *payouts.Payout, more *string) (*for
 type NewPage struct {
 	page.Frame
 	Form  *form.Form
-	Sales []saleRow
+	Sales []saleRow // ticked or proposed, the latest first
+	Rest  []saleRow
 	Found int           // how many are proposed
 	Trial *payouts.View // when it was asked for
 }
@@ -141,13 +142,17 @@ func (f *Payouts) show(w http.ResponseWriter, r *http.Request, typed url.Values,
 	}
 	for _, c := range slices.Backward(all) {
 		row := saleRow{c, c.Proposed}
-		if typed.Has("order") || fail != nil || trial != nil {
+		if typed.Has("order") && !typed.Has("find") || fail != nil || trial != nil {
 			row.Ticked = slices.Contains(typed["order"], strconv.FormatInt(c.Order, 10))
 		}
 		if c.Proposed {
 			p.Found++
 		}
-		p.Sales = append(p.Sales, row)
+		if row.Ticked || c.Proposed {
+			p.Sales = append(p.Sales, row)
+		} else {
+			p.Rest = append(p.Rest, row)
+		}
 	}
 	return f.Show(w, r, page.StatusOf(fail), "payoutnew", p)
 }
