@@ -61,10 +61,11 @@ func Build(ctx context.Context, open func(clock func() time.Time) (studio.Store,
 
 // tell tells the story: the works, two years, the last weeks, and the pictures on the wall.
 func (p *past) tell() error {
+	p.plan()
 	if err := p.sit(p.today.Add(-firstDay), 10, p.addWorks); err != nil {
 		return fmt.Errorf("demo set-up: %w", err)
 	}
-	if err := p.live(p.salesDays(allOrders-len(script)), p.today.Add(-pastEnds)); err != nil {
+	if err := p.live(p.salesDays(allOrders-len(script)-soldOutright), p.today.Add(-pastEnds)); err != nil {
 		return fmt.Errorf("demo past: %w", err)
 	}
 	if _, err := record.Sign(p.ctx, p.studio, ""); err != nil {
