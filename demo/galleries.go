@@ -131,8 +131,9 @@ func (p *past) galleryPays(st *studio.Studio) error {
 // soldOutright is how many orders sellOutright makes.
 const soldOutright = 2
 
-// sellOutright sells some prints to the gallery that buys at its wholesale price, for resale and on invoice: it pays later.
-func (p *past) sellOutright(st *studio.Studio) error {
+// sellOutright sells some prints to the gallery that buys at its wholesale price, for resale and on invoice. It pays before they leave; or
+// they leave on its word, and it owes them still.
+func (p *past) sellOutright(st *studio.Studio, pays bool) error {
 	g := p.galleries[1]
 	in := book.Sale{
 		Outlet: g.Outlet, Buyer: order.Buyer{Name: g.Name, Email: g.Email}, Placed: p.day, Promised: p.working.Add(p.day, 30),
@@ -151,7 +152,13 @@ func (p *past) sellOutright(st *studio.Studio) error {
 	if err != nil {
 		return err
 	}
-	p.stories = append(p.stories, &story{order: id, due: p.working.Add(p.day, 17)})
+	x := &story{order: id}
+	if pays {
+		x.due = p.working.Add(p.day, 17)
+	} else if err := book.Override(p.ctx, st, id, "the gallery pays within 30 days"); err != nil {
+		return err
+	}
+	p.stories = append(p.stories, x)
 	if err := p.certifyResale(st, id); err != nil {
 		return err
 	}

@@ -272,6 +272,9 @@ func (l *lately) workOn(i int, s scene) error {
 	if err := register.Sign(l.ctx, l.studio, lineIDs(v)); err != nil {
 		return err
 	}
+	if err := l.certify(l.studio, v.Live()); err != nil {
+		return err
+	}
 	if !s.reaches(order.AwaitsPacking) {
 		return nil
 	}

@@ -75,7 +75,7 @@ func (p *past) sign(st *studio.Studio, d *studio.Drawer) error {
 	spoilt := false
 	for _, o := range d.Orders {
 		pending := bench.Pending(o)
-		if p.stories[p.at(o.ID)].fate == isCancelled || o.Owed().Sign() > 0 || !studio.AllIn(pending, d.Sheets.Has) {
+		if p.stories[p.at(o.ID)].fate == isCancelled || o.Owed().Sign() > 0 && o.Override == nil || !studio.AllIn(pending, d.Sheets.Has) {
 			continue
 		}
 		for _, l := range pending {

@@ -47,10 +47,16 @@ type paidOut struct {
 	net money.Amount
 }
 
+// daysOfPayout are the days of sales that the first payout of the book is of.
+const daysOfPayout = 28
+
 // payOut lets the outlet of the market pay out what it sold since it last did, and takes that apart. It kept a few cents more than its fees say.
 func (p *past) payOut(st *studio.Studio) error {
 	in := payouts.Payout{Outlet: p.outlets[market].ID, Net: dollars(0)}
 	until := p.day.Add(-3)
+	if p.paidUntil.IsZero() {
+		p.paidUntil = until.Add(-daysOfPayout)
+	}
 	for _, s := range p.sold {
 		if s.outlet != market || s.placed.After(until) || !s.placed.After(p.paidUntil) {
 			continue
