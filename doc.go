@@ -169,6 +169,7 @@
 //	store/copying        rows: which studio it is, what its copies go by, whether it was left
 //	store/privacy        which column is about whom: what is kept of a buyer, and her erasing
 //	store/rates          rows: rates of exchange
+//	store/payouts        rows: what outlets paid out
 //	store/consign        rows: galleries, the prints that they have, their money
 //	store/bank           rows: accounts, files and lines of banks
 //	store/attest         rows: what was said of editions, their ends
@@ -195,6 +196,7 @@
 //	web/fees             the fee table of an outlet, tried on a sale
 //	web/scale            parcels weighed; what they say of a wrap, its trial, taken over or left
 //	web/galleries        galleries: what they have, sold, owe; their statements
+//	web/payouts          payouts of outlets: taken apart, tried, taken back
 //	web/bank             lines of the bank: brought in, matched by her word
 //	web/newsale          a sale before it is in the book: typed, pasted, by picture; the till
 //	web/phone            phones: the door to the local network, a code as a picture, the list; a phone that comes in

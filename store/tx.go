@@ -18,6 +18,7 @@ import (
 	"solander/store/numbers"
 	"solander/store/orders"
 	"solander/store/parcels"
+	"solander/store/payouts"
 	"solander/store/phones"
 	"solander/store/pictures"
 	"solander/store/privacy"
@@ -49,6 +50,7 @@ type (
 	phoneRows     = phones.PhoneRows
 	bankRows      = bank.BankRows
 	consignRows   = consign.ConsignRows
+	payoutRows    = payouts.PayoutRows
 	exchangeRows  = rates.ExchangeRows
 	attestRows    = attest.AttestRows
 	rotaRows      = rota.RotaRows
@@ -82,6 +84,7 @@ type tx struct {
 	*phoneRows
 	*bankRows
 	*consignRows
+	*payoutRows
 	*exchangeRows
 	*attestRows
 	*rotaRows
@@ -127,13 +130,14 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 		phoneRows:     phones.New(c),
 		bankRows:      bank.New(c),
 		consignRows:   galleries,
+		payoutRows:    payouts.New(c),
 		exchangeRows:  rates.New(c),
 		attestRows:    attest.New(c),
 		rotaRows:      rota.New(c),
 		copyRows:      copying.New(c),
 		privacyRows:   privacy.New(c, index, book.Forget),
 		journalRows: journal.New(c, settings, book, stock,
-			journal.Source{Kind: consign.Subject, Events: galleries.ConsignmentEvents, All: `SELECT id FROM consignments ORDER BY id`},
+			journal.Source{Kind: consign.Subject, Events: galleries.ConsignmentEvents, All: `SELECT id FROM consignments ORDER BY id`, Costs: true},
 			journal.Source{Kind: consign.MoneySubject, Events: galleries.GalleryMoneyEvents, All: `SELECT id FROM gallery_moneys ORDER BY id`}),
 		billRows:   bills.New(c),
 		taxRows:    taxes.New(c),

@@ -21,6 +21,7 @@ import (
 	"solander/store/numbers"
 	"solander/store/orders"
 	"solander/store/parcels"
+	"solander/store/payouts"
 	"solander/store/pictures"
 	"solander/store/privacy"
 	"solander/store/rates"
@@ -108,6 +109,8 @@ var Tables = []Table{
 	{"galleries", consign.Galleries.Names, "id"},
 	{"consignments", consign.Consignments.Names, "id"},
 	{"gallery_moneys", consign.Moneys.Names, "id"},
+	{"payouts", payouts.Payouts.Names, "id"},
+	{"payout_parts", payouts.Parts.Names, "payout, order_id"},
 	{"bank_accounts", bank.Accounts.Names, "id"},
 	{"bank_files", bank.Files.Names, "id"},
 	{"bank_lines", bank.Lines.Names, "id"},
