@@ -193,7 +193,7 @@ var mayImport = map[string][]string{
 	"store/accounts":            with(domain, "studio", "store/engine", "store/table", "store/words"),
 	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/accounts", "store/bank", "store/consign", "store/payouts", "store/rates", "store/attest", "store/leaves", "store/journal", "store/bills", "store/taxes", "store/digests"},
 	"store/digests":             {"sealog", "store/table", "store/migrations"},
-	"store/leaves":              with(quantities, "edition", "sealog", "studio", "store/table", "store/numbers"),
+	"store/leaves":              with(quantities, "edition", "sealog", "certificate", "studio", "store/table", "store/numbers", "store/orders", "store/attest"),
 	"store/attest":              with(domain, "studio", "store/engine", "store/table"),
 	"store/rota":                {"upkeep", "studio", "store/table"},
 	"store/copying":             {"fault", "upkeep", "studio", "store/table"},

@@ -138,7 +138,7 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 		copyRows:      copying.New(c),
 		privacyRows:   privacy.New(c, index, book.Forget),
 		journalRows: journal.New(c, settings, book, stock,
-			journal.Source{Kind: consign.Subject, Events: galleries.ConsignmentEvents, All: `SELECT id FROM consignments ORDER BY id`},
+			journal.Source{Kind: consign.Subject, Events: galleries.ConsignmentEvents, All: `SELECT id FROM consignments ORDER BY id`, Costs: true},
 			journal.Source{Kind: ledger.BankLine, Events: lines.BankEvents, All: `SELECT id FROM bank_lines WHERE state = 'matched' ORDER BY id`},
 			journal.Source{Kind: consign.MoneySubject, Events: galleries.GalleryMoneyEvents, All: `SELECT id FROM gallery_moneys ORDER BY id`}),
 		billRows:   bills.New(c),
