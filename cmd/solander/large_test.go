@@ -101,9 +101,6 @@ func loadGrown(ctx context.Context, place string, small io.Reader) error {
 	if err != nil {
 		return err
 	}
-	for _, table := range []string{"entries", "entry_lines", "entry_sums", "layers", "layer_uses"} {
-		c.rows[table] = nil // the store enters all of the past when it loads a copy without a journal
-	}
 	s, err := store.Open(ctx, place, store.Options{Clock: speedClock, Hasty: true})
 	if err != nil {
 		return err

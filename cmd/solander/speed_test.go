@@ -4,7 +4,6 @@ package main
 
 import (
 	"bytes"
-	"fmt"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -20,8 +19,6 @@ import (
 	"time"
 
 	"solander/book"
-	"solander/calendar"
-	"solander/earned"
 	"solander/fault"
 	"solander/house"
 	"solander/internal/speedtest"
@@ -123,20 +120,6 @@ func BenchmarkPages(b *testing.B) {
 	page("editions", "/editions", "Heron at dusk")
 	page("edition of 10 000", "/editions/31", "Heron at dusk")
 	page("drawer and shelf", "/drawer", "Heron at dusk")
-	year, _, _ := speedDay.Add(-365).Civil()
-	page("year", "/earnings/year/"+strconv.Itoa(year), "Sales of prints")
-	page("tax return of the year", fmt.Sprintf("/earnings/tax?from=%d-01-01&until=%[1]d-12-31", year), "In all")
-	st := useCases(b, s)
-	for _, by := range earned.Bys() { // read, and not kept by the page
-		b.Run("earned by "+string(by), func(b *testing.B) {
-			median(b, func() {
-				got, err := earned.Get(b.Context(), st, earned.Ask{By: by, From: calendar.Date(year, time.January, 1), To: calendar.Date(year, time.December, 31)})
-				if err != nil || got.Total.Prints < largeOrders/4 {
-					b.Fatalf("of %d prints: %v", got.Total.Prints, err)
-				}
-			})
-		})
-	}
 }
 
 // BenchmarkSale takes a sale into the book of the large studio, and cancels it so that the bench stays as it is.
