@@ -3,6 +3,7 @@ package store
 import (
 	"time"
 
+	"solander/ledger"
 	"solander/store/accounts"
 	"solander/store/attest"
 	"solander/store/bank"
@@ -10,6 +11,7 @@ import (
 	"solander/store/consign"
 	"solander/store/copying"
 	"solander/store/digests"
+	"solander/store/fairs"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
@@ -50,6 +52,7 @@ type (
 	bankRows      = bank.BankRows
 	consignRows   = consign.ConsignRows
 	exchangeRows  = rates.ExchangeRows
+	fairRows      = fairs.FairRows
 	attestRows    = attest.AttestRows
 	rotaRows      = rota.RotaRows
 	copyRows      = copying.CopyRows
@@ -83,6 +86,7 @@ type tx struct {
 	*bankRows
 	*consignRows
 	*exchangeRows
+	*fairRows
 	*attestRows
 	*rotaRows
 	*copyRows
@@ -110,6 +114,7 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 	index, settings, log := words.New(c), house.New(c), leaves.New(c, opt.Chance)
 	book := orders.New(c, index, settings, &k.orders)
 	stock, galleries := stocks.New(c), consign.New(c)
+	tables := fairs.New(c, book)
 	return &tx{
 		conn: c, index: index,
 		settingsRows:  settings,
@@ -128,13 +133,15 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 		bankRows:      bank.New(c),
 		consignRows:   galleries,
 		exchangeRows:  rates.New(c),
+		fairRows:      tables,
 		attestRows:    attest.New(c),
 		rotaRows:      rota.New(c),
 		copyRows:      copying.New(c),
 		privacyRows:   privacy.New(c, index, book.Forget),
 		journalRows: journal.New(c, settings, book, stock,
 			journal.Source{Kind: consign.Subject, Events: galleries.ConsignmentEvents, All: `SELECT id FROM consignments ORDER BY id`},
-			journal.Source{Kind: consign.MoneySubject, Events: galleries.GalleryMoneyEvents, All: `SELECT id FROM gallery_moneys ORDER BY id`}),
+			journal.Source{Kind: consign.MoneySubject, Events: galleries.GalleryMoneyEvents, All: `SELECT id FROM gallery_moneys ORDER BY id`},
+			journal.Source{Kind: ledger.FairDay, Events: tables.Events, All: `SELECT id FROM fair_days ORDER BY id`, OfOrders: fairs.OfOrders}),
 		billRows:   bills.New(c),
 		taxRows:    taxes.New(c),
 		leafRows:   log,

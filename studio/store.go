@@ -14,6 +14,7 @@ import (
 	"solander/earnings"
 	"solander/edition"
 	"solander/exchange"
+	"solander/fair"
 	"solander/invoice"
 	"solander/ledger"
 	"solander/measure"
@@ -95,6 +96,7 @@ type Tx interface {
 	bankfile.BankStore
 	ConsignStore
 	ExchangeStore
+	fair.Store
 	disclosure.Store
 	certificate.Store
 	upkeep.RotaStore

@@ -13,6 +13,7 @@ import (
 	"solander/store/bills"
 	"solander/store/consign"
 	"solander/store/digests"
+	"solander/store/fairs"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
@@ -108,6 +109,8 @@ var Tables = []Table{
 	{"galleries", consign.Galleries.Names, "id"},
 	{"consignments", consign.Consignments.Names, "id"},
 	{"gallery_moneys", consign.Moneys.Names, "id"},
+	{"fair_days", fairs.Days.Names, "id"},
+	{"fair_costs", fairs.Costs.Names, "id"},
 	{"bank_accounts", bank.Accounts.Names, "id"},
 	{"bank_files", bank.Files.Names, "id"},
 	{"bank_lines", bank.Lines.Names, "id"},

@@ -72,6 +72,8 @@ type Source struct {
 	Events func(ids []int64) (map[int64][]ledger.Event, error)
 	// All is a query of the ids of all subjects, ascending.
 	All string
+	// OfOrders is a query of the subjects that follow from some orders, too; a list of their ids is put behind it. "" = none does.
+	OfOrders string
 }
 
 // New is the journal as a transaction sees it. More are the kinds of subject that other rooms keep.
@@ -92,7 +94,10 @@ func (t *JournalRows) Keep() error {
 	}
 	k := &keeping{JournalRows: t}
 	for _, s := range t.sources {
-		stood, added := t.conn.Touched(s.Kind)
+		stood, added, err := t.touched(s)
+		if err != nil {
+			return err
+		}
 		if err := k.subjects(s, stood, true); err != nil {
 			return err
 		}
@@ -104,6 +109,21 @@ func (t *JournalRows) Keep() error {
 		return err
 	}
 	return k.write()
+}
+
+// touched are the subjects of a source that were touched, and those that follow from orders that were.
+func (t *JournalRows) touched(s Source) (stood, added []int64, err error) {
+	if s.OfOrders != "" {
+		orders, more := t.conn.Touched(ledger.Order)
+		err = eachIn(t.conn, s.OfOrders, append(orders, more...), func(rows *sql.Rows) error {
+			var id int64
+			err := rows.Scan(&id)
+			t.conn.Touch(s.Kind, id)
+			return err
+		})
+	}
+	stood, added = t.conn.Touched(s.Kind)
+	return stood, added, err
 }
 
 // keeping gathers entries, and writes them together.
