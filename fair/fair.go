@@ -188,7 +188,7 @@ func ParseHours(text string) (int64, error) {
 	}
 	whole, decimals, _ := strings.Cut(s, ".")
 	n, err := strconv.ParseUint(whole+(decimals + "00")[:2], 10, 16)
-	if len(decimals) > 2 || err != nil || n > mostMinutes*100/60 {
+	if whole+decimals == "" || len(decimals) > 2 || err != nil || n > mostMinutes*100/60 {
 		return 0, fault.Invalidf("hours", "%q are no hours of a day", fault.Clip(text)).ToMend("write them like 6.5")
 	}
 	return (int64(n)*60 + 50) / 100, nil

@@ -85,6 +85,7 @@ type DayPage struct {
 	Taken []takenRow
 	Left  []leftRow
 	Hours string
+	Cash  money.Amount // taken
 	Count *form.Form
 	Cost  *form.Form
 	Costs []costRow
@@ -147,7 +148,7 @@ func (f *Fairs) Day(w http.ResponseWriter, r *http.Request, fail *page.Failure) 
 		return err
 	}
 	set := page.Settings(r)
-	p := &DayPage{Frame: fr, View: v, Hours: fair.Hours(v.Minutes)}
+	p := &DayPage{Frame: fr, View: v, Hours: fair.Hours(v.Minutes), Cash: v.Takings.By(order.InCash)}
 	p.Tell(fail)
 	for _, h := range order.Hows() {
 		p.Taken = append(p.Taken, takenRow{form.Upper(h.Words()), v.Takings.By(h)})
