@@ -64,5 +64,6 @@ do_ buyers
 do_ ways S-1005
 do_ weigh S-1003 400g
 do_ ahead --wait S-1005
+do_ earnings payout "$outlet" 110 S-1005
 do_ check
 echo "$did commands done" >&2

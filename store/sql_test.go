@@ -104,6 +104,9 @@ func kept(t *testing.T, s studio.Store) {
 		if err := bed.Banked(tx, 1); err != nil {
 			return err
 		}
+		if _, err := bed.PaidOut(tx, h, 1); err != nil {
+			return err
+		}
 		if err := tx.ReversePayment(1); err != nil {
 			return err
 		}
@@ -238,6 +241,13 @@ var never = []string{
 	`UPDATE fair_costs SET kind = 'other'`,
 	`UPDATE fair_costs SET from_box = 0`,
 	`DELETE FROM fair_costs`,
+	`UPDATE payouts SET net = net + 1`,
+	`UPDATE payouts SET day = '2031-01-01'`,
+	`DELETE FROM payouts`,
+	`UPDATE payout_parts SET fee = fee + 1`,
+	`UPDATE payout_parts SET noted = 1`,
+	`DELETE FROM payout_parts`,
+	`INSERT INTO payout_parts SELECT payout + 1, order_id, gross, gross_currency, was, was_currency, fee, fee_currency, payment_fees, payment_fees_currency, NULL, 0 FROM payout_parts`, // paid out twice
 	`UPDATE bank_lines SET amount = amount + 1`,
 	`UPDATE bank_lines SET day = '2031-01-01'`,
 	`UPDATE bank_lines SET ref = 'x'`,

@@ -20,6 +20,7 @@ import (
 	"solander/store/numbers"
 	"solander/store/orders"
 	"solander/store/parcels"
+	"solander/store/payouts"
 	"solander/store/phones"
 	"solander/store/pictures"
 	"solander/store/privacy"
@@ -51,6 +52,7 @@ type (
 	phoneRows     = phones.PhoneRows
 	bankRows      = bank.BankRows
 	consignRows   = consign.ConsignRows
+	payoutRows    = payouts.PayoutRows
 	exchangeRows  = rates.ExchangeRows
 	fairRows      = fairs.FairRows
 	attestRows    = attest.AttestRows
@@ -85,6 +87,7 @@ type tx struct {
 	*phoneRows
 	*bankRows
 	*consignRows
+	*payoutRows
 	*exchangeRows
 	*fairRows
 	*attestRows
@@ -132,6 +135,7 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 		phoneRows:     phones.New(c),
 		bankRows:      bank.New(c),
 		consignRows:   galleries,
+		payoutRows:    payouts.New(c),
 		exchangeRows:  rates.New(c),
 		fairRows:      tables,
 		attestRows:    attest.New(c),
@@ -139,7 +143,7 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 		copyRows:      copying.New(c),
 		privacyRows:   privacy.New(c, index, book.Forget),
 		journalRows: journal.New(c, settings, book, stock,
-			journal.Source{Kind: consign.Subject, Events: galleries.ConsignmentEvents, All: `SELECT id FROM consignments ORDER BY id`},
+			journal.Source{Kind: consign.Subject, Events: galleries.ConsignmentEvents, All: `SELECT id FROM consignments ORDER BY id`, Costs: true},
 			journal.Source{Kind: consign.MoneySubject, Events: galleries.GalleryMoneyEvents, All: `SELECT id FROM gallery_moneys ORDER BY id`},
 			journal.Source{Kind: ledger.FairDay, Events: tables.Events, All: `SELECT id FROM fair_days ORDER BY id`, OfOrders: fairs.OfOrders}),
 		billRows:   bills.New(c),

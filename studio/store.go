@@ -9,6 +9,7 @@ import (
 	"solander/bankfile"
 	"solander/calendar"
 	"solander/certificate"
+	"solander/charging"
 	"solander/consign"
 	"solander/disclosure"
 	"solander/earnings"
@@ -95,6 +96,7 @@ type Tx interface {
 	PhoneStore
 	bankfile.BankStore
 	ConsignStore
+	charging.PayoutStore
 	ExchangeStore
 	fair.Store
 	disclosure.Store

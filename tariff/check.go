@@ -131,6 +131,7 @@ func (k *checker) service(p fault.Path, s *Service) {
 	k.days(p.To("days"), s.Days)
 	k.dimensional(p.To("dimensional"), s.Dimensional)
 	k.cover(p.To("cover"), s.Cover)
+	k.claims(p.To("claims"), s.Claims)
 	k.at(p, s.Signature == nil || amount(*s.Signature), "signature", "is not an amount", "a whole number of minor units")
 	ids := map[string]bool{}
 	for i := range s.Surcharges {

@@ -25,6 +25,7 @@ type Service struct {
 	Surcharges  []Surcharge  `json:"surcharges,omitempty"`
 	Cover       *Cover       `json:"cover,omitempty"`
 	Signature   *int64       `json:"signature,omitempty"` // price; absent = not offered
+	Claims      *Claims      `json:"claims,omitempty"`    // absent = the card does not tell
 }
 
 // Form is the outer form of a parcel.

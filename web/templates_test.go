@@ -30,6 +30,7 @@ import (
 	"solander/web/owed"
 	"solander/web/page"
 	webpapers "solander/web/papers"
+	"solander/web/payouts"
 	"solander/web/people"
 	"solander/web/phone"
 	"solander/web/prices"
@@ -83,6 +84,9 @@ var pageTypes = map[string]func() page.Framed{
 	"fairs":           func() page.Framed { return new(fairs.ListPage) },
 	"fair":            func() page.Framed { return new(fairs.DayPage) },
 	"gallery":         func() page.Framed { return new(galleries.GalleryPage) },
+	"payouts":         func() page.Framed { return new(payouts.ListPage) },
+	"payoutnew":       func() page.Framed { return new(payouts.NewPage) },
+	"payout":          func() page.Framed { return new(payouts.PayoutPage) },
 	"bank":            func() page.Framed { return new(bank.AccountsPage) },
 	"bankaccount":     func() page.Framed { return new(bank.AccountPage) },
 	"earnings":        func() page.Framed { return new(earnings.EarningsPage) },

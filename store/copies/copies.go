@@ -22,6 +22,7 @@ import (
 	"solander/store/numbers"
 	"solander/store/orders"
 	"solander/store/parcels"
+	"solander/store/payouts"
 	"solander/store/pictures"
 	"solander/store/privacy"
 	"solander/store/rates"
@@ -111,6 +112,8 @@ var Tables = []Table{
 	{"gallery_moneys", consign.Moneys.Names, "id"},
 	{"fair_days", fairs.Days.Names, "id"},
 	{"fair_costs", fairs.Costs.Names, "id"},
+	{"payouts", payouts.Payouts.Names, "id"},
+	{"payout_parts", payouts.Parts.Names, "payout, order_id"},
 	{"bank_accounts", bank.Accounts.Names, "id"},
 	{"bank_files", bank.Files.Names, "id"},
 	{"bank_lines", bank.Lines.Names, "id"},

@@ -72,6 +72,8 @@ type Source struct {
 	Events func(ids []int64) (map[int64][]ledger.Event, error)
 	// All is a query of the ids of all subjects, ascending.
 	All string
+	// Costs says that its events know what sheets cost: they are asked for once the moves of the transaction took their layers.
+	Costs bool
 	// OfOrders is a query of the subjects that follow from some orders, too; a list of their ids is put behind it. "" = none does.
 	OfOrders string
 }
@@ -93,8 +95,25 @@ func (t *JournalRows) Keep() error {
 		return err
 	}
 	k := &keeping{JournalRows: t}
-	for _, s := range t.sources {
-		stood, added, err := t.touched(s)
+	if err := k.touched(false); err != nil {
+		return err
+	}
+	if err := k.moves(moves); err != nil {
+		return err
+	}
+	if err := k.touched(true); err != nil {
+		return err
+	}
+	return k.write()
+}
+
+// touched gathers what the transaction made of the subjects of sources, of those that know costs or of the others.
+func (k *keeping) touched(costs bool) error {
+	for _, s := range k.sources {
+		if s.Costs != costs {
+			continue
+		}
+		stood, added, err := k.follow(s)
 		if err != nil {
 			return err
 		}
@@ -105,14 +124,11 @@ func (t *JournalRows) Keep() error {
 			return err
 		}
 	}
-	if err := k.moves(moves); err != nil {
-		return err
-	}
-	return k.write()
+	return nil
 }
 
-// touched are the subjects of a source that were touched, and those that follow from orders that were.
-func (t *JournalRows) touched(s Source) (stood, added []int64, err error) {
+// follow are the subjects of a source that were touched, and those that follow from orders that were.
+func (t *JournalRows) follow(s Source) (stood, added []int64, err error) {
 	if s.OfOrders != "" {
 		orders, more := t.conn.Touched(ledger.Order)
 		err = eachIn(t.conn, s.OfOrders, append(orders, more...), func(rows *sql.Rows) error {

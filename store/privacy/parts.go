@@ -183,6 +183,9 @@ var parts = []part{
 	{table: "galleries", what: "galleries", key: "id", columns: cols(plain("id name address email outlet share wholesale bears pay_days closed"), wording("note"))}, // houses, no buyers
 	{table: "consignments", what: "prints at galleries", key: "id", columns: cols(plain("id gallery edition kind number turn price price_currency share bears went due state ended sold sold_currency kept kept_currency at who"), wording("why"))},
 	{table: "gallery_moneys", what: "money of galleries", key: "id", columns: cols(plain("id gallery kind amount amount_currency day reversed at who"), wording("note"))},
+	{table: "payouts", what: "what outlets paid out", key: "id", columns: cols(plain("id outlet net net_currency day taken_back at who"), wording("note"))},
+	{table: "payout_parts", what: "what payouts of outlets said of her orders", key: "payout, order_id", hers: "order_id IN " + herOrders, columns: plain(
+		"payout order_id gross gross_currency was was_currency fee fee_currency payment_fees payment_fees_currency noted taken_back")},
 	{table: "bank_accounts", what: "the studio's accounts at banks", key: "id", columns: plain("id name number currency mapping")},
 	{table: "bank_files", what: "files of the bank that were brought in", key: "id", columns: cols(plain("id account hash kind lines known day at who"), wording("name"))},
 	{table: "bank_lines", what: "what the bank says of her payments", key: "id", hers: "payment IN (SELECT id FROM payments WHERE order_id IN " + herOrders + ")", columns: cols(

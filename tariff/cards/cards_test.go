@@ -330,3 +330,32 @@ func TestPositionsAreUnderstood(t *testing.T) {
 		t.Fatalf("%d rows, %v", len(rows), err)
 	}
 }
+
+// Source: US Postal Service, Domestic Mail Manual 609.1.4: damage and missing contents at latest 60 days after mailing (text of 2023-07-09); loss
+// of Priority Mail and insured mail from 15 to 60 days (copies of it). Of mail abroad and of letters nothing was found, and nothing is said.
+func TestClaimWindows(t *testing.T) {
+	posted := calendar.Date(2025, 11, 3)
+	told := 0
+	for id, c := range load(t) {
+		for _, s := range c.Services {
+			if s.Claims == nil {
+				continue
+			}
+			told++
+			for _, w := range []*tariff.Window{s.Claims.Damaged, s.Claims.Missing} {
+				if first, last, ok := w.Days(posted); !ok || first != posted || last != calendar.Date(2026, 1, 2) || w.Source == "" || w.Status != "primary" {
+					t.Errorf("%s, %s: from %s to %s", id, s.ID, first, last)
+				}
+			}
+			if first, last, ok := s.Claims.Lost.Days(posted); !ok || first != calendar.Date(2025, 11, 18) || last != calendar.Date(2026, 1, 2) || s.Claims.Lost.Status != "secondary" {
+				t.Errorf("%s, %s: lost from %s to %s", id, s.ID, first, last)
+			}
+			if !s.Tracking || c.Services[0].Abroad == nil || *s.Abroad {
+				t.Errorf("%s, %s: it is said of a service that the source does not name", id, s.ID)
+			}
+		}
+	}
+	if told < 20 {
+		t.Errorf("only %d services say when claims are taken", told)
+	}
+}

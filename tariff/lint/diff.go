@@ -13,7 +13,7 @@ import (
 // Change is one thing in which a card differs from an older one. Of a cell Was and Now are amounts in minor units and
 // Permille is by how much the price changed; of everything else they are -1 and Permille is 0.
 type Change struct {
-	Kind     string `json:"kind"` // "card", "service", "limit", "surcharge", "dimensional", "cover", "signature", "zones", "step", "cell"
+	Kind     string `json:"kind"` // "card", "service", "limit", "surcharge", "dimensional", "cover", "signature", "claims", "zones", "step", "cell"
 	Service  string `json:"service,omitempty"`
 	Zone     string `json:"zone,omitempty"`
 	Step     string `json:"step,omitempty"`

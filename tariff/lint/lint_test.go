@@ -171,7 +171,7 @@ func TestDiffSaysEveryRule(t *testing.T) {
 	*s.Limits[0].Max = int64(50 * measure.Pound)
 	s.Surcharges[0].Amount++
 	s.Surcharges = s.Surcharges[:len(s.Surcharges)-1]
-	s.Cover.Included = 0
+	s.Cover.Included, s.Claims = 0, nil
 	s.Prices.Rows = s.Prices.Rows[1:]
 	now.Zones[0].Rows[0].Zone = "7"
 	now.Services = now.Services[:len(now.Services)-1]
@@ -183,7 +183,7 @@ func TestDiffSaysEveryRule(t *testing.T) {
 				t.Errorf("%q", c.Text)
 			}
 		}
-		if d := cmp.Diff(map[string]int{"service": 4, "limit": 1, "dimensional": 1, "surcharge": 2, "cover": 1, "signature": 1, "step": 1, "zones": 1}, kinds); d != "" {
+		if d := cmp.Diff(map[string]int{"service": 4, "limit": 1, "dimensional": 1, "surcharge": 2, "cover": 1, "signature": 1, "claims": 3, "step": 1, "zones": 1}, kinds); d != "" {
 			t.Error(d)
 		}
 	}

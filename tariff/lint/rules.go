@@ -25,6 +25,30 @@ func (d *differ) rules(was, now *tariff.Service) {
 	d.surcharges(was.Surcharges, now.Surcharges)
 	d.cover(was.Cover, now.Cover)
 	d.turned("signature", "signature", d.amount(was.Signature), d.amount(now.Signature))
+	d.claims(was.Claims, now.Claims)
+}
+
+// claims compares when claims are taken, and what the card says of other days beside them.
+func (d *differ) claims(was, now *tariff.Claims) {
+	if was == nil {
+		was = &tariff.Claims{}
+	}
+	if now == nil {
+		now = &tariff.Claims{}
+	}
+	for _, x := range []struct {
+		of       string
+		was, now *tariff.Window
+	}{{"damaged", was.Damaged, now.Damaged}, {"lost", was.Lost, now.Lost}, {"missing contents", was.Missing, now.Missing}} {
+		d.turned("claims", "claims, "+x.of, window(x.was), window(x.now))
+	}
+}
+
+func window(w *tariff.Window) string {
+	if w == nil || w.Note == "" {
+		return w.Words()
+	}
+	return w.Words() + " (" + w.Note + ")"
 }
 
 func yes(b bool) string {

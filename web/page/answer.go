@@ -144,6 +144,8 @@ var sentences = map[string]string{
 	"gallery-lost":   "The loss is noted.",
 	"gallery-money":  "The money is noted.",
 	"gallery-undone": "What was noted was taken back.",
+	"payout":         "The payout is entered; its sales have the fees that it left.",
+	"payout-back":    "The payout was taken back.",
 	"bank-account":   "The account is kept.",
 	"bank-file":      "The file was brought in.",
 	"bank-gone":      "The file was taken out, with its lines.",

@@ -308,6 +308,16 @@ func keptWords(c *tariff.Card, s *tariff.Service) []string {
 	if s.Cover != nil {
 		out = append(out, "cover: "+money.Of(s.Cover.Included, c.Currency).String()+" included, "+fault.Count(len(s.Cover.Steps), "step"))
 	}
+	if c := s.Claims; c != nil {
+		for _, w := range []struct {
+			of string
+			w  *tariff.Window
+		}{{"damaged", c.Damaged}, {"lost", c.Lost}, {"missing contents", c.Missing}} {
+			if w.w != nil {
+				out = append(out, "claims, "+w.of+": "+w.w.Words()+" after posting")
+			}
+		}
+	}
 	if len(s.Countries) > 0 {
 		out = append(out, "to "+strings.Join(s.Countries, ", "))
 	}

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"solander/bankfile"
+	"solander/charging"
 	"solander/consign"
 	"solander/edition"
 	"solander/exchange"
@@ -181,6 +182,12 @@ func Table(tx studio.Tx, h House) error {
 	}
 	_, err = tx.AddFairCost(fair.Cost{FairDay: id, Kind: fair.Stall, Amount: USD(30), FromBox: true, At: tx.Now(), Who: "Ines"})
 	return err
+}
+
+// PaidOut adds a payout of an order.
+func PaidOut(tx studio.Tx, h House, order int64) (int64, error) {
+	p := charging.Payout{Outlet: h.Outlet, Net: USD(91), Day: Today, Note: "March", At: tx.Now(), Who: "Ines"}
+	return tx.AddPayout(p, []charging.PaidOut{{Order: order, Gross: USD(100), Was: USD(7), Fee: USD(8), Payment: USD(1)}})
 }
 
 // Banked adds an account with a file of two lines, the first of which is a payment.

@@ -7,6 +7,7 @@ import (
 	"solander/disclosure"
 	"solander/edition"
 	"solander/fault"
+	"solander/sealog"
 	"solander/studio"
 	"solander/studio/storetest/bed"
 )
@@ -60,6 +61,9 @@ func closingsKept(t *testing.T, s studio.Store) {
 			if both[i].ID, err = tx.AddClosing(both[i]); err != nil {
 				return err
 			}
+			if _, err = tx.AppendLeaf(sealog.OfClosing(both[i])); err != nil {
+				return err
+			}
 		}
 		return nil
 	})
@@ -78,12 +82,24 @@ func closingsKept(t *testing.T, s studio.Store) {
 
 func certified(t *testing.T, s studio.Store, ed int64) []certificate.Kept {
 	t.Helper()
-	one := certificate.Kept{Edition: ed, Number: edition.Number{Kind: edition.Numbered, N: 2}, Code: "SOL1:0", Facts: "Paper: cotton\n", Key: "k+1+x", Place: "Pinfold", Day: bed.Today, Who: "Ada"}
+	key, err := sealog.NewKey("solander-register/0011223344556677", make([]byte, sealog.SeedSize))
+	if err != nil {
+		t.Fatal(err)
+	}
+	one := certificate.Kept{Edition: ed, Number: edition.Number{Kind: edition.Numbered, N: 2}, Facts: "Paper: cotton\n", Key: key.Verifier(), Place: "Pinfold", Day: bed.Today, Who: "Ada"}
 	both := []certificate.Kept{one, one}
 	both[1].Before = 1
 	bed.Write(t, s, func(tx studio.Tx) (err error) {
 		for i := range both {
 			both[i].At = tx.Now()
+			signed, err := certificate.Sign(certificate.Statement{Serial: int64(i) + 1, Edition: ed, Number: one.Number, Limit: 3, Day: one.Day, Facts: certificate.Digest(one.Facts)}, key)
+			if err != nil {
+				return err
+			}
+			both[i].Code = signed.Small()
+			if _, err := tx.AppendLeaf(signed.Leaf()); err != nil {
+				return err
+			}
 			if both[i].ID, err = tx.AddCertificate(both[i]); err != nil {
 				return err
 			}
@@ -106,7 +122,9 @@ func certificatesKept(t *testing.T, s studio.Store) {
 	end := certificate.End{Certificate: both[0].ID, FollowedBy: both[1].ID, Reason: "framed anew", Day: bed.Today, Who: "Ada"}
 	bed.Write(t, s, func(tx studio.Tx) (err error) {
 		end.At = tx.Now()
-		end.ID, err = tx.AddCertificateEnd(end)
+		if end.ID, err = tx.AddCertificateEnd(end); err == nil {
+			_, err = tx.AppendLeaf(end.Leaf())
+		}
 		return err
 	})
 	bed.Refused(t, s, fault.Taken, func(tx studio.Tx) error { _, err := tx.AddCertificateEnd(end); return err })
@@ -147,9 +165,10 @@ func transfersKept(t *testing.T, s studio.Store) {
 	h := bed.Furnished(t, s)
 	ed := h.Declare(t, s, 3)
 	both := certified(t, s, ed)
+	resold, lost := certificate.Owner{Salt: "salt", Name: "Oren Kessler", Note: "“by post”"}, certificate.Owner{Salt: "salt"}
 	told := []certificate.Transfer{
-		{Edition: ed, Number: both[0].Number, Certificate: both[1].ID, Told: certificate.Resold, Kept: "ab", Day: bed.Today, Who: "Ada", Words: "salt\nOren Kessler\n“by post”"},
-		{Edition: ed, Number: both[0].Number, Certificate: both[1].ID, Told: certificate.Lost, Kept: "cd", Day: bed.Today, Who: "Ada", Words: "salt\n\n"},
+		{Edition: ed, Number: both[0].Number, Certificate: both[1].ID, Told: certificate.Resold, Kept: resold.Commitment(), Day: bed.Today, Who: "Ada", Words: resold.Words()},
+		{Edition: ed, Number: both[0].Number, Certificate: both[1].ID, Told: certificate.Lost, Kept: lost.Commitment(), Day: bed.Today, Who: "Ada", Words: lost.Words()},
 	}
 	bed.Write(t, s, func(tx studio.Tx) (err error) {
 		for i := range told {
@@ -157,11 +176,14 @@ func transfersKept(t *testing.T, s studio.Store) {
 			if told[i].ID, err = tx.AddTransfer(told[i]); err != nil {
 				return err
 			}
+			if _, err = tx.AppendLeaf(told[i].Leaf()); err != nil {
+				return err
+			}
 		}
 		return nil
 	})
 	bed.Write(t, s, func(tx studio.Tx) error { return tx.ForgetTransfer(told[0].ID) })
-	told[0].Words = "(erased)"
+	told[0].Words = certificate.Erased
 	bed.Read(t, s, func(tx studio.Tx) error {
 		got, err := tx.Transfers(ed, both[0].Number)
 		bed.Same(t, "transfers", told, got)
