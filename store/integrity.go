@@ -57,7 +57,7 @@ var counted = []string{
 	"arrivals", "bank_accounts", "bank_files", "bank_lines", "bills", "buyers", "certificate_ends", "certificates", "checkpoints", "closed_periods", "closings",
 	"consignments", "device_keys", "editions", "entries", "erasures", "exchange_rates", "feed_secrets", "feeds", "galleries", "gallery_moneys", "hand_overs",
 	"hook_mappings", "intakes", "layers", "lines", "logs", "marks", "moves", "orders", "outlets", "parcels", "passkeys",
-	"payments", "persons", "receipts", "resales", "runs", "sayings", "sent_forms", "shelf", "tax_rates", "transfers", "works",
+	"payments", "payouts", "persons", "receipts", "resales", "runs", "sayings", "sent_forms", "shelf", "tax_rates", "transfers", "works",
 }
 
 // behind asks for the tables whose counter stands lower than their highest id.

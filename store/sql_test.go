@@ -71,17 +71,17 @@ func kept(t *testing.T, s studio.Store) {
 		if err := tx.CloseEdition(ed); err != nil {
 			return err
 		}
-		if _, err := tx.AddClosing(edition.Closing{Edition: ed, Fact: edition.Closed, Files: "deleted"}); err != nil {
+		if _, err := bed.Ending(tx, edition.Closing{Edition: ed, Fact: edition.Closed, Files: "deleted"}); err != nil {
 			return err
 		}
-		paper := certificate.Kept{Edition: ed, Number: edition.Number{Kind: edition.Numbered, N: 1}, Code: "SOL1:0", Key: "k"}
-		if _, err := tx.AddCertificate(paper); err != nil {
+		paper, err := bed.Certified(tx, ed, 0)
+		if err != nil {
 			return err
 		}
-		if _, err := tx.AddCertificateEnd(certificate.End{Certificate: 1, Reason: "torn"}); err != nil {
+		if _, err := bed.Ended(tx, certificate.End{Certificate: paper.ID, Reason: "torn"}); err != nil {
 			return err
 		}
-		if _, err := tx.AddTransfer(certificate.Transfer{Edition: ed, Number: paper.Number, Certificate: 1, Told: certificate.Lost, Kept: "ab"}); err != nil {
+		if _, err := bed.Told(tx, certificate.Transfer{Edition: ed, Number: paper.Number, Certificate: paper.ID, Told: certificate.Lost}, certificate.Owner{Salt: "salt"}); err != nil {
 			return err
 		}
 		if _, err := tx.AddSaying(disclosure.Saying{Edition: ed, Fact: disclosure.Year, Said: disclosure.Stated, Words: "2031"}); err != nil {

@@ -7,7 +7,6 @@ import (
 	"solander/disclosure"
 	"solander/edition"
 	"solander/fault"
-	"solander/sealog"
 	"solander/studio"
 	"solander/studio/storetest/bed"
 )
@@ -57,11 +56,7 @@ func closingsKept(t *testing.T, s studio.Store) {
 	}
 	bed.Write(t, s, func(tx studio.Tx) (err error) {
 		for i := range both {
-			both[i].At = tx.Now()
-			if both[i].ID, err = tx.AddClosing(both[i]); err != nil {
-				return err
-			}
-			if _, err = tx.AppendLeaf(sealog.OfClosing(both[i])); err != nil {
+			if both[i], err = bed.Ending(tx, both[i]); err != nil {
 				return err
 			}
 		}
@@ -82,25 +77,10 @@ func closingsKept(t *testing.T, s studio.Store) {
 
 func certified(t *testing.T, s studio.Store, ed int64) []certificate.Kept {
 	t.Helper()
-	key, err := sealog.NewKey("solander-register/0011223344556677", make([]byte, sealog.SeedSize))
-	if err != nil {
-		t.Fatal(err)
-	}
-	one := certificate.Kept{Edition: ed, Number: edition.Number{Kind: edition.Numbered, N: 2}, Facts: "Paper: cotton\n", Key: key.Verifier(), Place: "Pinfold", Day: bed.Today, Who: "Ada"}
-	both := []certificate.Kept{one, one}
-	both[1].Before = 1
+	both := make([]certificate.Kept, 2)
 	bed.Write(t, s, func(tx studio.Tx) (err error) {
 		for i := range both {
-			both[i].At = tx.Now()
-			signed, err := certificate.Sign(certificate.Statement{Serial: int64(i) + 1, Edition: ed, Number: one.Number, Limit: 3, Day: one.Day, Facts: certificate.Digest(one.Facts)}, key)
-			if err != nil {
-				return err
-			}
-			both[i].Code = signed.Small()
-			if _, err := tx.AppendLeaf(signed.Leaf()); err != nil {
-				return err
-			}
-			if both[i].ID, err = tx.AddCertificate(both[i]); err != nil {
+			if both[i], err = bed.Certified(tx, ed, int64(i)); err != nil {
 				return err
 			}
 		}
@@ -121,10 +101,7 @@ func certificatesKept(t *testing.T, s studio.Store) {
 	both := certified(t, s, ed)
 	end := certificate.End{Certificate: both[0].ID, FollowedBy: both[1].ID, Reason: "framed anew", Day: bed.Today, Who: "Ada"}
 	bed.Write(t, s, func(tx studio.Tx) (err error) {
-		end.At = tx.Now()
-		if end.ID, err = tx.AddCertificateEnd(end); err == nil {
-			_, err = tx.AppendLeaf(end.Leaf())
-		}
+		end, err = bed.Ended(tx, end)
 		return err
 	})
 	bed.Refused(t, s, fault.Taken, func(tx studio.Tx) error { _, err := tx.AddCertificateEnd(end); return err })
@@ -165,18 +142,14 @@ func transfersKept(t *testing.T, s studio.Store) {
 	h := bed.Furnished(t, s)
 	ed := h.Declare(t, s, 3)
 	both := certified(t, s, ed)
-	resold, lost := certificate.Owner{Salt: "salt", Name: "Oren Kessler", Note: "“by post”"}, certificate.Owner{Salt: "salt"}
 	told := []certificate.Transfer{
-		{Edition: ed, Number: both[0].Number, Certificate: both[1].ID, Told: certificate.Resold, Kept: resold.Commitment(), Day: bed.Today, Who: "Ada", Words: resold.Words()},
-		{Edition: ed, Number: both[0].Number, Certificate: both[1].ID, Told: certificate.Lost, Kept: lost.Commitment(), Day: bed.Today, Who: "Ada", Words: lost.Words()},
+		{Edition: ed, Number: both[0].Number, Certificate: both[1].ID, Told: certificate.Resold, Day: bed.Today, Who: "Ada"},
+		{Edition: ed, Number: both[0].Number, Certificate: both[1].ID, Told: certificate.Lost, Day: bed.Today, Who: "Ada"},
 	}
+	owners := []certificate.Owner{{Salt: "salt", Name: "Oren Kessler", Note: "“by post”"}, {Salt: "salt"}}
 	bed.Write(t, s, func(tx studio.Tx) (err error) {
 		for i := range told {
-			told[i].At = tx.Now()
-			if told[i].ID, err = tx.AddTransfer(told[i]); err != nil {
-				return err
-			}
-			if _, err = tx.AppendLeaf(told[i].Leaf()); err != nil {
+			if told[i], err = bed.Told(tx, told[i], owners[i]); err != nil {
 				return err
 			}
 		}
