@@ -3,6 +3,7 @@ package store
 import (
 	"time"
 
+	"solander/ledger"
 	"solander/store/accounts"
 	"solander/store/attest"
 	"solander/store/bank"
@@ -112,7 +113,7 @@ type between struct {
 func newTx(c *table.Conn, k *between, opt Options) *tx {
 	index, settings, log := words.New(c), house.New(c), leaves.New(c, opt.Chance)
 	book := orders.New(c, index, settings, &k.orders)
-	stock, galleries := stocks.New(c), consign.New(c)
+	stock, galleries, lines := stocks.New(c), consign.New(c), bank.New(c)
 	return &tx{
 		conn: c, index: index,
 		settingsRows:  settings,
@@ -128,7 +129,7 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 		pictureRows:   pictures.New(c),
 		accountRows:   accounts.New(c),
 		phoneRows:     phones.New(c),
-		bankRows:      bank.New(c),
+		bankRows:      lines,
 		consignRows:   galleries,
 		payoutRows:    payouts.New(c),
 		exchangeRows:  rates.New(c),
@@ -138,6 +139,7 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 		privacyRows:   privacy.New(c, index, book.Forget),
 		journalRows: journal.New(c, settings, book, stock,
 			journal.Source{Kind: consign.Subject, Events: galleries.ConsignmentEvents, All: `SELECT id FROM consignments ORDER BY id`, Costs: true},
+			journal.Source{Kind: ledger.BankLine, Events: lines.BankEvents, All: `SELECT id FROM bank_lines WHERE state = 'matched' ORDER BY id`},
 			journal.Source{Kind: consign.MoneySubject, Events: galleries.GalleryMoneyEvents, All: `SELECT id FROM gallery_moneys ORDER BY id`}),
 		billRows:   bills.New(c),
 		taxRows:    taxes.New(c),
