@@ -64,6 +64,10 @@ do_ buyers
 do_ ways S-1005
 do_ weigh S-1003 400g
 do_ ahead --wait S-1005
+printf 'Date,Amount,Name\n%s,110.00,%s\n' "$(date +%F)" "Own site" >"$work/bank.csv"
+do_ bank account Current
+do_ bank bring Current "$work/bank.csv"
 do_ earnings payout "$outlet" 110 S-1005
+do_ bank yes Current --proposed
 do_ check
 echo "$did commands done" >&2

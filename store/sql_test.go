@@ -251,6 +251,8 @@ var never = []string{
 	`UPDATE bank_lines SET amount = amount + 1`,
 	`UPDATE bank_lines SET day = '2031-01-01'`,
 	`UPDATE bank_lines SET ref = 'x'`,
+	`UPDATE bank_lines SET payout = 1 WHERE id = 1`, // two things at once
+	`UPDATE bank_lines SET state = 'matched' WHERE id = 2`,
 	`DELETE FROM orders WHERE id = 1`,
 	`DELETE FROM lines WHERE id = 1`,
 	`UPDATE certificates SET code = 'SOL1:1'`,

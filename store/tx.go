@@ -116,7 +116,7 @@ type between struct {
 func newTx(c *table.Conn, k *between, opt Options) *tx {
 	index, settings, log := words.New(c), house.New(c), leaves.New(c, opt.Chance)
 	book := orders.New(c, index, settings, &k.orders)
-	stock, galleries := stocks.New(c), consign.New(c)
+	stock, galleries, lines := stocks.New(c), consign.New(c), bank.New(c)
 	tables := fairs.New(c, book)
 	return &tx{
 		conn: c, index: index,
@@ -133,7 +133,7 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 		pictureRows:   pictures.New(c),
 		accountRows:   accounts.New(c),
 		phoneRows:     phones.New(c),
-		bankRows:      bank.New(c),
+		bankRows:      lines,
 		consignRows:   galleries,
 		payoutRows:    payouts.New(c),
 		exchangeRows:  rates.New(c),
@@ -144,6 +144,7 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 		privacyRows:   privacy.New(c, index, book.Forget),
 		journalRows: journal.New(c, settings, book, stock,
 			journal.Source{Kind: consign.Subject, Events: galleries.ConsignmentEvents, All: `SELECT id FROM consignments ORDER BY id`, Costs: true},
+			journal.Source{Kind: ledger.BankLine, Events: lines.BankEvents, All: `SELECT id FROM bank_lines WHERE state = 'matched' ORDER BY id`},
 			journal.Source{Kind: consign.MoneySubject, Events: galleries.GalleryMoneyEvents, All: `SELECT id FROM gallery_moneys ORDER BY id`},
 			journal.Source{Kind: ledger.FairDay, Events: tables.Events, All: `SELECT id FROM fair_days ORDER BY id`, OfOrders: fairs.OfOrders}),
 		billRows:   bills.New(c),

@@ -189,7 +189,7 @@ var parts = []part{
 	{table: "bank_accounts", what: "the studio's accounts at banks", key: "id", columns: plain("id name number currency mapping")},
 	{table: "bank_files", what: "files of the bank that were brought in", key: "id", columns: cols(plain("id account hash kind lines known day at who"), wording("name"))},
 	{table: "bank_lines", what: "what the bank says of her payments", key: "id", hers: "payment IN (SELECT id FROM payments WHERE order_id IN " + herOrders + ")", columns: cols(
-		plain("id account file day amount amount_currency state payment said_at who"), stays("known_by", forAgain), stays("ref", forBooks), free("name note", Erased), wording("why"))},
+		plain("id account file day amount amount_currency state payment said_at who payout gallery_money"), stays("known_by", forAgain), stays("ref", forBooks), free("name note", Erased), wording("why"))},
 	{table: "blanked", what: "rows that an erasure blanked", key: "part, row_id", columns: plain("part row_id erasure")},
 	{table: "vault", what: "what is kept in cipher", key: "id", columns: plain("id secrets people turning proof")},
 	{table: "schema_versions", what: "the form of the tables", key: "id", columns: plain("id version_id is_applied tstamp")},
