@@ -98,6 +98,9 @@ func kept(t *testing.T, s studio.Store) {
 		if err := bed.Galleries(tx, h, ed); err != nil {
 			return err
 		}
+		if err := bed.Table(tx, h); err != nil {
+			return err
+		}
 		if err := bed.Banked(tx, 1); err != nil {
 			return err
 		}
@@ -230,6 +233,14 @@ var never = []string{
 	`DELETE FROM consignments`,
 	`UPDATE gallery_moneys SET amount = amount + 1`,
 	`DELETE FROM gallery_moneys`,
+	`UPDATE payments SET how = 'card'`,
+	`UPDATE fair_days SET outlet = outlet + 1`,
+	`UPDATE fair_days SET day = '2031-01-01'`,
+	`DELETE FROM fair_days`,
+	`UPDATE fair_costs SET amount = amount + 1`,
+	`UPDATE fair_costs SET kind = 'other'`,
+	`UPDATE fair_costs SET from_box = 0`,
+	`DELETE FROM fair_costs`,
 	`UPDATE payouts SET net = net + 1`,
 	`UPDATE payouts SET day = '2031-01-01'`,
 	`DELETE FROM payouts`,

@@ -11,6 +11,7 @@ import (
 	"solander/store/consign"
 	"solander/store/copying"
 	"solander/store/digests"
+	"solander/store/fairs"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
@@ -53,6 +54,7 @@ type (
 	consignRows   = consign.ConsignRows
 	payoutRows    = payouts.PayoutRows
 	exchangeRows  = rates.ExchangeRows
+	fairRows      = fairs.FairRows
 	attestRows    = attest.AttestRows
 	rotaRows      = rota.RotaRows
 	copyRows      = copying.CopyRows
@@ -87,6 +89,7 @@ type tx struct {
 	*consignRows
 	*payoutRows
 	*exchangeRows
+	*fairRows
 	*attestRows
 	*rotaRows
 	*copyRows
@@ -114,6 +117,7 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 	index, settings, log := words.New(c), house.New(c), leaves.New(c, opt.Chance)
 	book := orders.New(c, index, settings, &k.orders)
 	stock, galleries, lines := stocks.New(c), consign.New(c), bank.New(c)
+	tables := fairs.New(c, book)
 	return &tx{
 		conn: c, index: index,
 		settingsRows:  settings,
@@ -133,6 +137,7 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 		consignRows:   galleries,
 		payoutRows:    payouts.New(c),
 		exchangeRows:  rates.New(c),
+		fairRows:      tables,
 		attestRows:    attest.New(c),
 		rotaRows:      rota.New(c),
 		copyRows:      copying.New(c),
@@ -140,7 +145,8 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 		journalRows: journal.New(c, settings, book, stock,
 			journal.Source{Kind: consign.Subject, Events: galleries.ConsignmentEvents, All: `SELECT id FROM consignments ORDER BY id`, Costs: true},
 			journal.Source{Kind: ledger.BankLine, Events: lines.BankEvents, All: `SELECT id FROM bank_lines WHERE state = 'matched' ORDER BY id`},
-			journal.Source{Kind: consign.MoneySubject, Events: galleries.GalleryMoneyEvents, All: `SELECT id FROM gallery_moneys ORDER BY id`}),
+			journal.Source{Kind: consign.MoneySubject, Events: galleries.GalleryMoneyEvents, All: `SELECT id FROM gallery_moneys ORDER BY id`},
+			journal.Source{Kind: ledger.FairDay, Events: tables.Events, All: `SELECT id FROM fair_days ORDER BY id`, OfOrders: fairs.OfOrders}),
 		billRows:   bills.New(c),
 		taxRows:    taxes.New(c),
 		leafRows:   log,

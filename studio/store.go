@@ -15,6 +15,7 @@ import (
 	"solander/earnings"
 	"solander/edition"
 	"solander/exchange"
+	"solander/fair"
 	"solander/invoice"
 	"solander/ledger"
 	"solander/measure"
@@ -97,6 +98,7 @@ type Tx interface {
 	ConsignStore
 	charging.PayoutStore
 	ExchangeStore
+	fair.Store
 	disclosure.Store
 	certificate.Store
 	upkeep.RotaStore

@@ -13,6 +13,7 @@ import (
 	"solander/store/bills"
 	"solander/store/consign"
 	"solander/store/digests"
+	"solander/store/fairs"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
@@ -109,6 +110,8 @@ var Tables = []Table{
 	{"galleries", consign.Galleries.Names, "id"},
 	{"consignments", consign.Consignments.Names, "id"},
 	{"gallery_moneys", consign.Moneys.Names, "id"},
+	{"fair_days", fairs.Days.Names, "id"},
+	{"fair_costs", fairs.Costs.Names, "id"},
 	{"payouts", payouts.Payouts.Names, "id"},
 	{"payout_parts", payouts.Parts.Names, "payout, order_id"},
 	{"bank_accounts", bank.Accounts.Names, "id"},

@@ -62,7 +62,7 @@ var Lines = table.Make("lines", "order line", func(l *order.Line) table.Columns 
 var Payments = table.Make("payments", "payment", func(p *order.Payment) table.Columns {
 	return table.Columns{
 		"id", &p.ID, "order_id", &p.Order, "kind", &p.Kind, "amount", &p.Amount.Minor,
-		"currency", &p.Amount.Currency, "day", &p.Day, "note", &p.Note, "reversed", &p.Reversed, "fee", &p.Fee,
+		"currency", &p.Amount.Currency, "day", &p.Day, "note", &p.Note, "reversed", &p.Reversed, "fee", &p.Fee, "how", &p.How,
 	}
 })
 

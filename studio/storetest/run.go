@@ -35,6 +35,7 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"payouts are kept, an order in one of them at a time":       payoutsKept,
 	"galleries are kept, a number at one of them at a time":     galleriesKept,
 	"rates of exchange are kept, one a pair and day":            ratesKept,
+	"an outlet has one table a day, which follows its payments": fairsKept,
 	"numbers at galleries are counted, those sold as sold":      countsOfGalleries,
 	"orders are called off in sets":                             calledOff,
 	"the journal follows what is written, and taken back":       journalFollows,
