@@ -1,0 +1,160 @@
+package store
+
+import (
+	"context"
+	"crypto/sha256"
+	"errors"
+	"path/filepath"
+	"slices"
+	"testing"
+	"time"
+
+	"solander/calendar"
+	"solander/edition"
+	"solander/internal/pgtest"
+	"solander/store/leaves"
+	"solander/store/table"
+)
+
+// errBack takes a transaction of a benchmark back.
+var errBack = errors.New("taken back")
+
+// leavesAtOnce is how many leaves a turn of BenchmarkAppend adds.
+const leavesAtOnce = 500
+
+// entriesFrom are entries as the register has them, one after the other.
+func entriesFrom(seq int64, n int) []edition.Entry {
+	out := make([]edition.Entry, n)
+	for i := range out {
+		out[i] = edition.Entry{
+			Seq: seq + int64(i), Edition: 1, Number: edition.Number{Kind: edition.Numbered, N: i + 1}, Step: edition.Promise, Order: "S-1001",
+			Day: calendar.Date(2031, 3, 4), At: time.Unix(1_930_000_000, 0), Who: "Ines", Note: "a reason",
+			Turn: 1, After: edition.Standing{State: edition.Promised, Line: 1, Turn: 1},
+		}
+	}
+	return out
+}
+
+// barely are two ways with the newest rows of a table: to keep them here, and to insert them once more when they are gone.
+func barely[T any](of *table.Of[T]) (keep, insert func(*table.Conn) error) {
+	var rows []T
+	keep = func(c *table.Conn) (err error) {
+		rows, err = of.List(c, "ORDER BY id DESC LIMIT $1", leavesAtOnce)
+		slices.Reverse(rows)
+		return err
+	}
+	insert = func(c *table.Conn) error {
+		_, err := of.InsertAll(c, rows, "")
+		return err
+	}
+	return keep, insert
+}
+
+// BenchmarkAppend adds leaves of entries to the log, and inserts the same rows bare, in turn and in transactions of one engine that are taken back:
+// what hashing, salts and roots cost beside the row itself.
+func BenchmarkAppend(b *testing.B) {
+	for engine, place := range map[string]func(testing.TB) string{
+		"sqlite":   func(t testing.TB) string { return filepath.Join(t.TempDir(), "studio.db") },
+		"postgres": pgtest.New,
+	} {
+		b.Run(engine, func(b *testing.B) {
+			st, err := Open(b.Context(), place(b), Options{})
+			if err != nil {
+				b.Fatal(err)
+			}
+			b.Cleanup(func() { _ = st.Close() })
+			s := st.(*store)
+			var log, bare time.Duration
+			n := 0
+			keep, insert := barely(leaves.Leaves)
+			// begun does f in a transaction with the log begun, which is taken back.
+			begun := func(f func(t *tx) error) {
+				err := s.write(context.Background(), func(t *tx) error {
+					if err := t.AppendEntries(entriesFrom(1, 1)); err != nil {
+						return err
+					}
+					if err := f(t); err != nil {
+						return err
+					}
+					return errBack
+				})
+				if !errors.Is(err, errBack) {
+					b.Fatal(err)
+				}
+			}
+			for b.Loop() {
+				n++
+				begun(func(t *tx) error {
+					start := time.Now()
+					if err := t.AppendEntries(entriesFrom(2, leavesAtOnce)); err != nil {
+						return err
+					}
+					log += time.Since(start)
+					return keep(t.conn)
+				})
+				begun(func(t *tx) error {
+					start := time.Now()
+					err := insert(t.conn)
+					bare += time.Since(start)
+					return err
+				})
+			}
+			b.ReportMetric(float64(log.Microseconds())/float64(n*leavesAtOnce), "µs-a-leaf")
+			b.ReportMetric(float64(log)/float64(bare), "times-a-bare-insert")
+		})
+	}
+}
+
+// BenchmarkVerify looks through the log of a register of a million entries, and hashes the same bytes with SHA-256 alone.
+func BenchmarkVerify(b *testing.B) {
+	s, err := Open(b.Context(), filepath.Join(b.TempDir(), "large.db"), Options{Hasty: true, Story: true})
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.Cleanup(func() { _ = s.Close() })
+	if err := seed(b.Context(), s.(*store)); err != nil {
+		b.Fatal(err)
+	}
+	if err := s.(*store).write(b.Context(), func(t *tx) error { return t.TakeUp() }); err != nil {
+		b.Fatal(err)
+	}
+	var verify, bare time.Duration
+	var n, bytes int64
+	for b.Loop() {
+		err := s.(*store).read(b.Context(), func(t *tx) error {
+			start := time.Now()
+			found, err := t.VerifyLog()
+			verify += time.Since(start)
+			if err != nil || len(found) > 0 {
+				return errors.Join(err, errors.New("it is not sound: "+found[0]))
+			}
+			l, err := t.Log()
+			if err != nil {
+				return err
+			}
+			n, bytes, bare = l.Size, 0, 0
+			h := sha256.New()
+			for at := int64(0); at < l.Size; {
+				some, err := t.Leaves(l.ID, at, 4096)
+				if err != nil {
+					return err
+				}
+				at += int64(len(some))
+				start := time.Now()
+				for _, one := range some {
+					bytes += int64(len(one.Body))
+					_, _ = h.Write([]byte(one.Body))
+				}
+				bare += time.Since(start)
+			}
+			return nil
+		})
+		if err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(verify.Seconds()/float64(b.N), "s")
+	b.ReportMetric(float64(n), "leaves")
+	b.ReportMetric(verify.Seconds()/float64(b.N)/bare.Seconds(), "times-SHA-256")
+	b.ReportMetric(float64(bytes)/1e6, "MB")
+}
