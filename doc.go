@@ -72,6 +72,7 @@
 //	almanac              promises as a calendar, buyers as cards
 //	bankfile             what a bank gives out of an account, as a table or as OFX → its lines
 //	exchange             rates of exchange: typed, or as a central bank publishes them; an amount in another currency
+//	claim                claims on operators: when each may be filed, what it may come to, what is to be done
 //	consign              prints at galleries: agreed, sold with a split, back or lost; what is owed; the statement
 //	matching             lines of the bank against payments and what is owed: proposed, with reasons
 //	leaving              how parcels leave the house: the ways there are, what each takes, the cheapest trips of a day
@@ -125,6 +126,7 @@
 //	people/totp          the codes of a second factor (RFC 6238)
 //	phones               use cases: phones let in by a one-time code, their keys that turn, ended
 //	currencies           use cases: rates of exchange, payments that came in another currency
+//	claims               use cases: claims for parcels damaged or lost, from the photo to the payment, the replacement or the refund
 //	consigning           use cases: galleries, the prints that they have, their money and statements
 //	banking              use cases: lines of the bank brought in, matched to payments by her word
 //	live                 tells pages that wait that something was written, by this program or another one
@@ -169,6 +171,7 @@
 //	store/copying        rows: which studio it is, what its copies go by, whether it was left
 //	store/privacy        which column is about whom: what is kept of a buyer, and her erasing
 //	store/rates          rows: rates of exchange
+//	store/claims         rows: claims on operators, with the photos of the damage
 //	store/consign        rows: galleries, the prints that they have, their money
 //	store/bank           rows: accounts, files and lines of banks
 //	store/attest         rows: what was said of editions, their ends

@@ -21,8 +21,8 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply", "sealog", "charging", "owing", "invoice", "tax")
-	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "bankfile", "matching", "consign", "exchange", "disclosure", "certificate", "ledger", "layers", "posted", "earnings", "yearly")
-	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "banking", "consigning", "currencies", "certify", "billing", "dues", "journal", "record", "record/keyfile", "taxing", "earned", "years", "payouts"}
+	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "bankfile", "matching", "consign", "claim", "exchange", "disclosure", "certificate", "ledger", "layers", "posted", "earnings", "yearly")
+	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "banking", "consigning", "claims", "currencies", "certify", "billing", "dues", "journal", "record", "record/keyfile", "taxing", "earned", "years", "payouts"}
 	inside     = with(domain, useCases...)
 )
 
@@ -90,16 +90,17 @@ var mayImport = map[string][]string{
 	"ledger":                    with(quantities, "export"),
 	"layers":                    {"money"},
 	"yearly":                    with(quantities, "ledger"),
-	"posted":                    with(quantities, "consign", "layers", "ledger", "order", "supply"),
+	"posted":                    with(quantities, "claim", "consign", "layers", "ledger", "order", "supply"),
 	"earnings":                  with(quantities, "ledger"),
 	"postage":                   with(quantities, "order", "tariff", "export"),
 	"almanac":                   with(quantities, "order"),
 	"bankfile":                  with(quantities, "order", "intake", "intake/cell"),
 	"exchange":                  with(quantities, "intake", "intake/cell"),
 	"consign":                   with(quantities, "edition", "order"),
+	"claim":                     with(quantities, "order"),
 	"matching":                  {"calendar", "money", "internal/fold"},
 	"leaving":                   with(quantities, "order", "tariff"),
-	"bench":                     with(trade, "tariff", "packing", "leaving"),
+	"bench":                     with(trade, "tariff", "packing", "leaving", "claim"),
 	"papers":                    with(trade, "tariff", "packing", "packing/cutting", "packing/cutting/onesheet", "leaving", "bench"),
 	"papers/wrap":               {"fault", "measure", "packing", "papers"},
 	"papers/pdf":                with(domain, "papers/pdf/leaf"),
@@ -131,7 +132,7 @@ var mayImport = map[string][]string{
 	"register":                  with(domain, "studio", "stockroom"),
 	"buyers":                    with(domain, "upkeep", "studio"),
 	"book":                      with(domain, "intake/mail", "studio", "dayplan", "stockroom", "planning", "register", "buyers"),
-	"dispatch":                  with(domain, "studio", "certify", "record", "dayplan", "dayplan/setups", "stockroom", "planning", "weighing", "suppose", "waiting", "register", "buyers", "book"),
+	"dispatch":                  with(domain, "studio", "certify", "record", "dayplan", "dayplan/setups", "stockroom", "planning", "weighing", "suppose", "waiting", "register", "buyers", "book", "claims"),
 	"journal":                   with(domain, "studio"),
 	"earned":                    with(domain, "studio"),
 	"payouts":                   with(domain, "studio", "book"),
@@ -148,6 +149,7 @@ var mayImport = map[string][]string{
 	"people/password":           {"fault"},
 	"people/totp":               {},
 	"currencies":                with(domain, "studio", "book"),
+	"claims":                    with(domain, "studio", "dayplan", "gallery", "book"),
 	"consigning":                with(domain, "studio", "stockroom", "register"),
 	"banking":                   with(domain, "studio", "book"),
 	"phones":                    {"fault", "studio", "people"},
@@ -164,7 +166,7 @@ var mayImport = map[string][]string{
 	"studio/storetest/shifts":   {"fault", "rota", "upkeep", "studio", "studio/storetest/bed"},
 	"studio/storetest/register": with(domain, "studio", "studio/storetest/bed"),
 	"studio/storetest/people":   with(domain, "studio", "people", "people/totp", "studio/storetest/bed"),
-	"store":                     with(domain, "upkeep", "studio", "store/vault", "store/engine", "store/migrations", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/rota", "store/copying", "store/accounts", "store/phones", "store/bank", "store/consign", "store/rates", "store/copies", "store/attest", "store/leaves", "store/bills", "store/journal", "store/taxes", "store/digests", "store/years"),
+	"store":                     with(domain, "upkeep", "studio", "store/vault", "store/engine", "store/migrations", "store/sqlite", "store/postgres", "store/table", "store/words", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/rota", "store/copying", "store/accounts", "store/phones", "store/bank", "store/claims", "store/consign", "store/rates", "store/copies", "store/attest", "store/leaves", "store/bills", "store/journal", "store/taxes", "store/digests", "store/years"),
 	"store/engine":              {"fault"},
 	"store/journal":             with(domain, "studio", "store/engine", "store/table", "store/house", "store/orders", "store/stocks"),
 	"store/migrations":          {"fault", "store/engine"},
@@ -187,10 +189,11 @@ var mayImport = map[string][]string{
 	"store/pictures":            with(domain, "studio", "store/engine", "store/table"),
 	"store/phones":              with(domain, "studio", "store/engine", "store/table"),
 	"store/rates":               with(domain, "store/table"),
+	"store/claims":              with(domain, "studio", "store/engine", "store/table"),
 	"store/consign":             with(domain, "ledger", "posted", "store/engine", "store/table"),
 	"store/bank":                with(domain, "store/engine", "store/table", "store/orders"),
 	"store/accounts":            with(domain, "studio", "store/engine", "store/table", "store/words"),
-	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/accounts", "store/bank", "store/consign", "store/rates", "store/attest", "store/leaves", "store/journal", "store/bills", "store/taxes", "store/digests"},
+	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/accounts", "store/bank", "store/claims", "store/consign", "store/rates", "store/attest", "store/leaves", "store/journal", "store/bills", "store/taxes", "store/digests"},
 	"store/digests":             {"sealog", "store/table", "store/migrations"},
 	"store/leaves":              with(quantities, "edition", "sealog", "studio", "store/table", "store/numbers"),
 	"store/attest":              with(domain, "studio", "store/engine", "store/table"),

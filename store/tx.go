@@ -3,10 +3,12 @@ package store
 import (
 	"time"
 
+	"solander/ledger"
 	"solander/store/accounts"
 	"solander/store/attest"
 	"solander/store/bank"
 	"solander/store/bills"
+	"solander/store/claims"
 	"solander/store/consign"
 	"solander/store/copying"
 	"solander/store/digests"
@@ -49,6 +51,7 @@ type (
 	phoneRows     = phones.PhoneRows
 	bankRows      = bank.BankRows
 	consignRows   = consign.ConsignRows
+	claimRows     = claims.ClaimRows
 	exchangeRows  = rates.ExchangeRows
 	attestRows    = attest.AttestRows
 	rotaRows      = rota.RotaRows
@@ -82,6 +85,7 @@ type tx struct {
 	*phoneRows
 	*bankRows
 	*consignRows
+	*claimRows
 	*exchangeRows
 	*attestRows
 	*rotaRows
@@ -109,7 +113,7 @@ type between struct {
 func newTx(c *table.Conn, k *between, opt Options) *tx {
 	index, settings, log := words.New(c), house.New(c), leaves.New(c, opt.Chance)
 	book := orders.New(c, index, settings, &k.orders)
-	stock, galleries := stocks.New(c), consign.New(c)
+	stock, galleries, claimed := stocks.New(c), consign.New(c), claims.New(c)
 	return &tx{
 		conn: c, index: index,
 		settingsRows:  settings,
@@ -127,6 +131,7 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 		phoneRows:     phones.New(c),
 		bankRows:      bank.New(c),
 		consignRows:   galleries,
+		claimRows:     claimed,
 		exchangeRows:  rates.New(c),
 		attestRows:    attest.New(c),
 		rotaRows:      rota.New(c),
@@ -134,7 +139,8 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 		privacyRows:   privacy.New(c, index, book.Forget),
 		journalRows: journal.New(c, settings, book, stock,
 			journal.Source{Kind: consign.Subject, Events: galleries.ConsignmentEvents, All: `SELECT id FROM consignments ORDER BY id`},
-			journal.Source{Kind: consign.MoneySubject, Events: galleries.GalleryMoneyEvents, All: `SELECT id FROM gallery_moneys ORDER BY id`}),
+			journal.Source{Kind: consign.MoneySubject, Events: galleries.GalleryMoneyEvents, All: `SELECT id FROM gallery_moneys ORDER BY id`},
+			journal.Source{Kind: ledger.Claim, Events: claimed.ClaimEvents, All: `SELECT id FROM claims ORDER BY id`}),
 		billRows:   bills.New(c),
 		taxRows:    taxes.New(c),
 		leafRows:   log,

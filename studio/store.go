@@ -9,6 +9,7 @@ import (
 	"solander/bankfile"
 	"solander/calendar"
 	"solander/certificate"
+	"solander/claim"
 	"solander/consign"
 	"solander/disclosure"
 	"solander/earnings"
@@ -94,6 +95,7 @@ type Tx interface {
 	PhoneStore
 	bankfile.BankStore
 	ConsignStore
+	claim.Store
 	ExchangeStore
 	disclosure.Store
 	certificate.Store

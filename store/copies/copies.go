@@ -11,6 +11,7 @@ import (
 	"solander/store/attest"
 	"solander/store/bank"
 	"solander/store/bills"
+	"solander/store/claims"
 	"solander/store/consign"
 	"solander/store/digests"
 	"solander/store/feeds"
@@ -108,6 +109,9 @@ var Tables = []Table{
 	{"galleries", consign.Galleries.Names, "id"},
 	{"consignments", consign.Consignments.Names, "id"},
 	{"gallery_moneys", consign.Moneys.Names, "id"},
+	{"claims", claims.Claims.Names, "id"},
+	{"claim_photos", claims.Photos.Names, "id"},
+	{"claim_photo_bodies", claims.Bodies, "photo"},
 	{"bank_accounts", bank.Accounts.Names, "id"},
 	{"bank_files", bank.Files.Names, "id"},
 	{"bank_lines", bank.Lines.Names, "id"},
