@@ -20,7 +20,7 @@ func TestMalformed(t *testing.T) {
 	if testing.Short() {
 		t.Skip("it takes some seconds")
 	}
-	s := busyModel.copy(t)
+	s := busyModel.copy(t).served(t)
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)

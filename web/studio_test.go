@@ -104,10 +104,20 @@ func (m *model) copy(t testing.TB) *site {
 	return siteAt(t, place)
 }
 
-func siteAt(t testing.TB, place string) *site {
+func siteAt(t testing.TB, place string) *site { return openAt(t, place, true) }
+
+// served is the site opened anew as the program opens it, which keeps a row's digest in the transaction that writes the row.
+func (s *site) served(t *testing.T) *site {
+	t.Helper()
+	place := placeOf(t, s)
+	s.must(s.store.Close())
+	return openAt(t, place, false)
+}
+
+func openAt(t testing.TB, place string, hasty bool) *site {
 	t.Helper()
 	clock := func() time.Time { return noon }
-	st, err := store.Open(context.Background(), place, store.Options{Clock: clock, Away: 2 * time.Second, Hasty: true, RegisterKey: keyFor(t, place)})
+	st, err := store.Open(context.Background(), place, store.Options{Clock: clock, Away: 2 * time.Second, Hasty: hasty, RegisterKey: keyFor(t, place)})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -130,9 +130,13 @@ func (p *BenchPage) fill(tg *taskGroup, tasks []bench.Task, fail *page.Failure) 
 		if v.Form != nil {
 			p.Put(v.Form, fail)
 		}
-		if tasks[i].Unused {
+		same := slices.IndexFunc(tg.Tasks, func(w taskView) bool { return v.Run != 0 && v.Run == w.Run })
+		switch {
+		case same >= 0:
+			tg.Tasks[same].joins(v)
+		case tasks[i].Unused:
 			tg.Unused = append(tg.Unused, v)
-		} else {
+		default:
 			tg.Tasks = append(tg.Tasks, v)
 		}
 	}

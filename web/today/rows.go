@@ -19,6 +19,8 @@ import (
 type taskView struct {
 	Key       string
 	Mark      string
+	Others    []string // orders that wait for the same run
+	Run       int64    // that brings the sheets it waits for; 0 = none
 	What      string
 	Link      string
 	Number    string // "17/250", in a sheet of pictures
@@ -122,6 +124,7 @@ func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 	case bench.OrderSheets:
 		v.Link = fmt.Sprintf("/editions/%d", t.Edition)
 		if t.Run != 0 {
+			v.Run = t.Run
 			v.How, v.Blocked, v.More = p.comes(t), "", append([]string{t.Why + ": " + t.Blocked}, t.Detail...)
 			v.Links = []page.Link{page.LinkTo(fmt.Sprintf("/runs/%d", t.Run), "Receive")}
 		} else {
@@ -188,6 +191,22 @@ func (p *BenchPage) toPack(v *taskView, t bench.Task) {
 	if t.May != "" {
 		v.May, v.Wait = t.May, ahead.WaitForm(t.Order, &waiting.WaitIn{Until: t.Until}).Back(p.Look.Back())
 	}
+}
+
+// joins puts a task that waits for the same run beneath v: it is received in one deed. The outlets and promises of the others are told
+// where the row opens; the first waits least.
+func (v *taskView) joins(w taskView) {
+	if len(v.Others) == 0 {
+		v.More = append([]string{v.waiter()}, v.More...)
+		v.Outlet, v.Timing = "", ""
+	}
+	v.Others = append(v.Others, w.Mark)
+	v.More = append(append(v.More, w.waiter()), w.More...)
+}
+
+// waiter names who waits for a run.
+func (v taskView) waiter() string {
+	return strings.Join(slices.DeleteFunc([]string{v.Mark + " " + v.Buyer, v.Outlet, v.Timing}, func(s string) bool { return s == "" }), "; ")
 }
 
 // named are the prints of a parcel by number and title.
