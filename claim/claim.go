@@ -169,7 +169,7 @@ type Store interface {
 	SaveClaim(Claim) error
 	ClaimPhotos(claim int64) ([]Photo, error) // oldest first
 	ClaimPhoto(id int64) (Photo, error)
-	ClaimPhotoBody(id int64) ([]byte, error) // JPEG
+	ClaimPhotoBody(id int64) ([]byte, error) // JPEG; none when its buyer was erased
 	AddClaimPhoto(p Photo, jpeg []byte) (int64, error)
 	DropClaimPhoto(id int64) error
 }

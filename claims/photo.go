@@ -64,6 +64,9 @@ func PhotoBody(ctx context.Context, s *studio.Studio, id int64) (p claim.Photo, 
 		if p, err = t.ClaimPhoto(id); err == nil {
 			body, err = t.ClaimPhotoBody(id)
 		}
+		if err == nil && len(body) == 0 {
+			err = fault.New(fault.Missing, "the photo went when its buyer was erased").At("photo %d of claim %d", id, p.Claim)
+		}
 		return err
 	})
 	return p, body, err

@@ -101,6 +101,17 @@ func kept(t *testing.T, s studio.Store) {
 		if err := bed.Banked(tx, 1); err != nil {
 			return err
 		}
+		sold, err := tx.Order(1)
+		if err != nil {
+			return err
+		}
+		parcel, err := tx.AddParcel(studio.Parcel{Order: 1, State: studio.HandedOver})
+		if err != nil {
+			return err
+		}
+		if err := bed.Claimed(tx, parcel, sold); err != nil {
+			return err
+		}
 		if err := tx.ReversePayment(1); err != nil {
 			return err
 		}

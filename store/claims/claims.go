@@ -88,18 +88,15 @@ func (t *ClaimRows) ClaimPhotos(of int64) ([]claim.Photo, error) {
 // ClaimPhoto returns what is known of one. Faults: Missing.
 func (t *ClaimRows) ClaimPhoto(id int64) (claim.Photo, error) { return Photos.Get(t.conn, id) }
 
-// ClaimPhotoBody returns the bytes of one. Faults: Missing, too when its buyer was erased.
+// ClaimPhotoBody returns the bytes of one, none when its buyer was erased. Faults: Missing.
 func (t *ClaimRows) ClaimPhotoBody(id int64) ([]byte, error) {
 	text, err := table.Values[string](t.conn, `SELECT body FROM claim_photo_bodies WHERE photo = $1`, id)
 	if err := table.Must(len(text) > 0, err, "photo %d of a claim", id); err != nil {
 		return nil, err
 	}
 	plain, err := t.conn.OpenCell("claim_photo_bodies", "body", table.KeyText(id), text[0])
-	if err != nil {
+	if err != nil || plain == "" {
 		return nil, err
-	}
-	if plain == "" {
-		return nil, fault.New(fault.Missing, "the photo went when its buyer was erased").At("photo %d", id)
 	}
 	body, err := base64.StdEncoding.DecodeString(plain)
 	if err != nil {

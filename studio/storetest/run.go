@@ -32,6 +32,7 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"phones are kept, and their codes until they are forgotten": phonesKept,
 	"lines of the bank are known again, and one payment is one": bankKept,
 	"galleries are kept, a number at one of them at a time":     galleriesKept,
+	"claims are kept, one a parcel, and stand in the journal":   claimsKept,
 	"rates of exchange are kept, one a pair and day":            ratesKept,
 	"numbers at galleries are counted, those sold as sold":      countsOfGalleries,
 	"orders are called off in sets":                             calledOff,
