@@ -197,6 +197,7 @@
 //	web/plot             figures laid out as bars and lines
 //	web/fees             the fee table of an outlet, tried on a sale
 //	web/scale            parcels weighed; what they say of a wrap, its trial, taken over or left
+//	web/claims           claims on operators: told, photographed, filed, answered, paid, made good, closed
 //	web/galleries        galleries: what they have, sold, owe; their statements
 //	web/bank             lines of the bank: brought in, matched by her word
 //	web/newsale          a sale before it is in the book: typed, pasted, by picture; the till
@@ -236,6 +237,7 @@
 //	cli/begin            commands to begin: set up, serve, the invented studio, in her browser
 //	cli/phone            phones let in, listed, ended; the certificate that they may trust
 //	cli/copies           commands of copies, drills, leaving and coming back
+//	cli/claims           commands of claims on operators
 //	cli/galleries        commands of galleries
 //	cli/bank             commands of the bank's lines
 //	cli/privacy          the command of how long buyers are kept

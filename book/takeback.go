@@ -57,12 +57,15 @@ func (t *Book) linesBack(in TakeBackIn) (order.Order, []order.Line, error) {
 		return o, nil, err
 	}
 	lines, err := sentLines(o, in.Lines)
+	if err != nil {
+		return o, nil, err
+	}
 	for _, l := range lines {
-		if err == nil {
-			err = t.lineBack(o, l, in)
+		if err := t.lineBack(o, l, in); err != nil {
+			return o, nil, err
 		}
 	}
-	return o, lines, err
+	return o, lines, nil
 }
 
 // sentLines returns the lines asked for, or all that were sent. Faults: Missing, Refused.

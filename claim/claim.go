@@ -138,6 +138,17 @@ func (c Claim) Cost() money.Amount {
 	return money.Of(n-got, c.Claimed.Currency)
 }
 
+// Came says what it all came to: "it cost 25.75 USD", or what was left over.
+func (c Claim) Came() string {
+	switch n := c.Cost(); n.Sign() {
+	case 1:
+		return "it cost " + n.String()
+	case -1:
+		return n.Neg().String() + " were left over"
+	}
+	return "it cost nothing"
+}
+
 // Photo is a picture of the damage, as it is kept: upright, in sRGB, without anything else that was in the file.
 type Photo struct {
 	ID     int64     `json:"id"`

@@ -120,6 +120,9 @@ func TestAnswerPaymentAndEnd(t *testing.T) {
 	if good.Cost() != usd(25_75-60_00) {
 		t.Errorf("it costs %s before it is closed", good.Cost())
 	}
+	if good.Came() != "34.25 USD were left over" || told().Came() != "it cost nothing" || (claim.Claim{Made: claim.Replaced, Losses: good.Losses, Claimed: usd(0), Granted: usd(0)}).Came() != "it cost 25.75 USD" {
+		t.Errorf("%q, %q", good.Came(), told().Came())
+	}
 	ended, err := good.End(posted.Add(40), false)
 	if err != nil || ended.Open() || ended.Cost() != usd(25_75-50_00) {
 		t.Errorf("%+v costs %s: %v", ended, ended.Cost(), err)

@@ -59,6 +59,7 @@ type View struct {
 	Sending []string      `json:"sending,omitempty"` // of a replacement, what is still in the house
 	Photos  []claim.Photo `json:"photos"`
 	Todo    []claim.Due   `json:"todo"`
+	MayUndo bool          `json:"may_take_back"` // what was noted last can be taken back
 }
 
 // List returns claims, the latest told first: open ones, or all but those that were noted wrongly.
@@ -84,7 +85,53 @@ func Claim(ctx context.Context, s *studio.Studio, id int64) (View, error) {
 		if err != nil {
 			return View{}, err
 		}
-		return t.view(c, cards)
+		v, err := t.view(c, cards)
+		if err != nil || c.State == claim.Void {
+			return v, err
+		}
+		_, _, err = t.latest(c)
+		if v.MayUndo = err == nil; fault.Is(err, fault.Refused) {
+			err = nil
+		}
+		return v, err
+	})
+}
+
+// Told is a parcel of which something may be told.
+type Told struct {
+	Parcel int64   `json:"parcel"`
+	Mark   string  `json:"mark"`  // of the order under which it goes
+	Claim  int64   `json:"claim"` // that it has; 0 = none
+	Prints []Print `json:"prints"`
+}
+
+// OfParcel returns what a parcel holds, and which claim it has. Faults: Missing.
+func OfParcel(ctx context.Context, s *studio.Studio, parcel int64) (Told, error) {
+	return studio.Got(ctx, s, read, func(t *Claims) (Told, error) {
+		p, err := t.Parcel(parcel)
+		if err != nil {
+			return Told{}, err
+		}
+		v, err := t.view(claim.Claim{Parcel: p.ID, Order: p.Order, Lines: p.Lines}, nil)
+		if err != nil {
+			return Told{}, err
+		}
+		out := Told{Parcel: p.ID, Prints: v.Prints}
+		for _, x := range v.Prints {
+			if x.Order == p.Order {
+				out.Mark = x.Mark
+			}
+		}
+		all, err := t.Claims(claim.Query{Parcel: p.ID})
+		if err != nil {
+			return out, err
+		}
+		for _, c := range all {
+			if c.State != claim.Void {
+				out.Claim = c.ID
+			}
+		}
+		return out, nil
 	})
 }
 

@@ -249,8 +249,8 @@ func TestBadInput(t *testing.T) {
 	if p.Alt != "a crushed corner" || p.Width != 60 || p.Height != 40 || !bytes.HasPrefix(body, []byte{0xff, 0xd8}) {
 		t.Errorf("%+v, %d bytes", p, len(body))
 	}
-	_, err = claims.DropPhoto(b.Ctx, b.Studio, 1)
-	b.Must(err)
+	b.Refused(claims.DropPhoto(b.Ctx, b.Studio, 2, 1), fault.Missing, "photo", "no photo 1")
+	b.Must(claims.DropPhoto(b.Ctx, b.Studio, c.ID, 1))
 	_, _, err = claims.PhotoBody(b.Ctx, b.Studio, 1)
 	b.Refused(err, fault.Missing, "", "")
 	b.Sound()

@@ -72,13 +72,16 @@ func PhotoBody(ctx context.Context, s *studio.Studio, id int64) (p claim.Photo, 
 	return p, body, err
 }
 
-// DropPhoto forgets a photo. Faults: Missing.
-func DropPhoto(ctx context.Context, s *studio.Studio, id int64) (claim.Photo, error) {
-	return studio.Got(ctx, s, write, func(t *Claims) (claim.Photo, error) {
+// DropPhoto forgets a photo of a claim. Faults: Missing.
+func DropPhoto(ctx context.Context, s *studio.Studio, of, id int64) error {
+	return write(ctx, s, func(t *Claims) error {
 		p, err := t.ClaimPhoto(id)
 		if err != nil {
-			return p, err
+			return err
 		}
-		return p, t.DropClaimPhoto(id)
+		if p.Claim != of {
+			return fault.New(fault.Missing, "it has no photo %d", id).At("claim %d", of).In("photo").ToMend("see which it has")
+		}
+		return t.DropClaimPhoto(id)
 	})
 }

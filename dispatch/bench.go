@@ -140,6 +140,9 @@ func (t *Dispatch) benchState(s *studio.Studio, d *studio.Drawer, day calendar.D
 // benchClaims adds the open claims on operators.
 func (t *Dispatch) benchClaims(s *studio.Studio, st *bench.State) error {
 	open, err := claims.In(t.Turn).Open(s)
+	if err != nil {
+		return err
+	}
 	for _, v := range open {
 		var prints []string
 		for _, p := range v.Prints {
@@ -147,7 +150,7 @@ func (t *Dispatch) benchClaims(s *studio.Studio, st *bench.State) error {
 		}
 		st.Claims = append(st.Claims, bench.Claim{ID: v.ID, Order: v.Order, Mark: v.Marks[0], Buyer: v.Buyer, Prints: strings.Join(prints, ", "), Todo: v.Claim.Todo(v.Terms, st.Day, v.Sending)})
 	}
-	return err
+	return nil
 }
 
 // benchShelf is the packaging in use, with what packed parcels leave of it.
