@@ -141,7 +141,7 @@ var mayImport = map[string][]string{
 	"pricecards":                with(quantities, "internal/strict", "address", "tariff", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "studio", "dayplan"),
 	"live":                      {"fault", "studio"},
 	"moving":                    {"fault", "studio"},
-	"privacy":                   with(quantities, "order", "intake", "export", "upkeep", "studio", "rota"),
+	"privacy":                   with(quantities, "claim", "order", "intake", "export", "upkeep", "studio", "rota"),
 	"record":                    with(domain, "studio", "rota", "record/keyfile"),
 	"record/keyfile":            {"fault", "sealog", "copies/sealed"},
 	"house":                     with(domain, "picture/header", "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),

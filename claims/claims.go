@@ -101,6 +101,7 @@ func Claim(ctx context.Context, s *studio.Studio, id int64) (View, error) {
 type Told struct {
 	Parcel int64   `json:"parcel"`
 	Mark   string  `json:"mark"`  // of the order under which it goes
+	Sent   bool    `json:"sent"`  // it was handed over
 	Claim  int64   `json:"claim"` // that it has; 0 = none
 	Prints []Print `json:"prints"`
 }
@@ -116,7 +117,7 @@ func OfParcel(ctx context.Context, s *studio.Studio, parcel int64) (Told, error)
 		if err != nil {
 			return Told{}, err
 		}
-		out := Told{Parcel: p.ID, Prints: v.Prints}
+		out := Told{Parcel: p.ID, Prints: v.Prints, Sent: p.State == studio.HandedOver}
 		for _, x := range v.Prints {
 			if x.Order == p.Order {
 				out.Mark = x.Mark

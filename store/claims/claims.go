@@ -35,7 +35,7 @@ var Photos = table.Make("claim_photos", "photo of a claim", func(p *claim.Photo)
 })
 
 // Bodies are the columns of their bytes.
-const Bodies = "photo, body"
+const Bodies = "id, body"
 
 // ClaimRows are the claims within one transaction.
 type ClaimRows struct{ conn *table.Conn }
@@ -90,7 +90,7 @@ func (t *ClaimRows) ClaimPhoto(id int64) (claim.Photo, error) { return Photos.Ge
 
 // ClaimPhotoBody returns the bytes of one, none when its buyer was erased. Faults: Missing.
 func (t *ClaimRows) ClaimPhotoBody(id int64) ([]byte, error) {
-	text, err := table.Values[string](t.conn, `SELECT body FROM claim_photo_bodies WHERE photo = $1`, id)
+	text, err := table.Values[string](t.conn, `SELECT body FROM claim_photo_bodies WHERE id = $1`, id)
 	if err := table.Must(len(text) > 0, err, "photo %d of a claim", id); err != nil {
 		return nil, err
 	}
@@ -115,13 +115,13 @@ func (t *ClaimRows) AddClaimPhoto(p claim.Photo, jpeg []byte) (int64, error) {
 	if err != nil {
 		return id, err
 	}
-	_, err = t.conn.Exec(`INSERT INTO claim_photo_bodies (photo, body) VALUES ($1, $2)`, id, text)
+	_, err = t.conn.Exec(`INSERT INTO claim_photo_bodies (id, body) VALUES ($1, $2)`, id, text)
 	return id, err
 }
 
 // DropClaimPhoto forgets a photo. Faults: Missing.
 func (t *ClaimRows) DropClaimPhoto(id int64) error {
-	if _, err := t.conn.Exec(`DELETE FROM claim_photo_bodies WHERE photo = $1`, id); err != nil {
+	if _, err := t.conn.Exec(`DELETE FROM claim_photo_bodies WHERE id = $1`, id); err != nil {
 		return err
 	}
 	return Photos.Drop(t.conn, id)

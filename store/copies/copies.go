@@ -111,7 +111,7 @@ var Tables = []Table{
 	{"gallery_moneys", consign.Moneys.Names, "id"},
 	{"claims", claims.Claims.Names, "id"},
 	{"claim_photos", claims.Photos.Names, "id"},
-	{"claim_photo_bodies", claims.Bodies, "photo"},
+	{"claim_photo_bodies", claims.Bodies, "id"},
 	{"bank_accounts", bank.Accounts.Names, "id"},
 	{"bank_files", bank.Files.Names, "id"},
 	{"bank_lines", bank.Lines.Names, "id"},

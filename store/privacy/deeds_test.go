@@ -11,6 +11,9 @@ import (
 	"testing"
 	"time"
 
+	"solander/claim"
+	"solander/claims"
+
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
@@ -58,8 +61,18 @@ func TestWhatIsInTheWay(t *testing.T) {
 	b.Refused(erased(b, open.BuyerData.ID, true), fault.Refused, "", "is open")
 	b.Refused(erased(b, open.BuyerData.ID, true), fault.Refused, "", "is owed")
 
+	sent, parcels := b.Packed(b.Heron.ID)
+	b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: parcels[0].ID}))
+	_, err := dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{})
+	b.Must(err)
+	c, err := claims.Open(b.Ctx, b.Studio, claims.OpenIn{Parcel: parcels[0].ID, Kind: claim.Lost})
+	b.Must(err)
+	b.Refused(erased(b, sent.BuyerData.ID, true), fault.Refused, "", "claim 1 on the carrier is open")
+	_, err = claims.TakeBack(b.Ctx, b.Studio, c.ID)
+	b.Must(err)
+
 	v := ended(b, "Odo Fenwright")
-	_, err := use.Erase(b.Ctx, b.Studio, use.EraseIn{Buyer: v.BuyerData.ID, Seen: "of yesterday"})
+	_, err = use.Erase(b.Ctx, b.Studio, use.EraseIn{Buyer: v.BuyerData.ID, Seen: "of yesterday"})
 	b.Refused(err, fault.Changed, "", "not what you saw")
 
 	// Regulation (EU) 2016/679, article 17(3)(b): not where the law asks to keep. How long is hers to enter.

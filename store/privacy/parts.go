@@ -187,7 +187,7 @@ var parts = []part{
 		plain("id parcel order_id kind lines losses told state filed claimed claimed_currency answered granted granted_currency paid_on paid paid_currency ended made made_on instead turn at who"),
 		free("reference", ""), free("above answer note", Erased))},
 	{table: "claim_photos", what: "photos of damage to her parcels", key: "id", hers: "id IN " + herPhotos, columns: cols(plain("id claim digest width height at who"), free("alt", Erased))},
-	{table: "claim_photo_bodies", what: "photos of damage to her parcels", key: "photo", hers: "photo IN " + herPhotos, columns: cols(plain("photo"), personal("body"))},
+	{table: "claim_photo_bodies", what: "photos of damage to her parcels", key: "id", hers: "id IN " + herPhotos, columns: cols(plain("id"), personal("body"))},
 	{table: "bank_accounts", what: "the studio's accounts at banks", key: "id", columns: plain("id name number currency mapping")},
 	{table: "bank_files", what: "files of the bank that were brought in", key: "id", columns: cols(plain("id account hash kind lines known day at who"), wording("name"))},
 	{table: "bank_lines", what: "what the bank says of her payments", key: "id", hers: "payment IN (SELECT id FROM payments WHERE order_id IN " + herOrders + ")", columns: cols(

@@ -89,15 +89,15 @@ func (f *Claims) Tell(w http.ResponseWriter, r *http.Request, fail *page.Failure
 	if err != nil {
 		return err
 	}
-	if told.Claim != 0 && fail == nil {
-		http.Redirect(w, r, Address(told.Claim), http.StatusSeeOther)
-		return nil
-	}
 	fr, err := f.Frame(r, "orders", fmt.Sprintf("Something went wrong with parcel %d", id))
 	if err != nil {
 		return err
 	}
 	p := &TellPage{Frame: fr, Parcel: told}
+	if !told.Sent || told.Claim != 0 {
+		p.Tell(fail)
+		return f.Show(w, r, page.StatusOf(fail), "claimtell", p)
+	}
 	p.Form = p.Put(tellForm(&claims.OpenIn{Kind: claim.Damaged}, told, fr.Today), fail)
 	return f.Show(w, r, page.StatusOf(fail), "claimtell", p)
 }

@@ -43,7 +43,7 @@ CREATE TABLE claim_photos (
     who    TEXT COLLATE "C" NOT NULL
 );
 CREATE TABLE claim_photo_bodies (
-    photo BIGINT PRIMARY KEY REFERENCES claim_photos (id),
+    id    BIGINT PRIMARY KEY REFERENCES claim_photos (id),
     body  TEXT COLLATE "C" NOT NULL
 );
 CREATE UNIQUE INDEX claims_parcel ON claims (parcel) WHERE state <> 'void';

@@ -43,7 +43,7 @@ CREATE TABLE claim_photos (
     who    TEXT NOT NULL
 ) STRICT;
 CREATE TABLE claim_photo_bodies (
-    photo INTEGER PRIMARY KEY REFERENCES claim_photos (id),
+    id    INTEGER PRIMARY KEY REFERENCES claim_photos (id),
     body  TEXT NOT NULL
 ) STRICT;
 CREATE UNIQUE INDEX claims_parcel ON claims (parcel) WHERE state <> 'void';
