@@ -172,6 +172,7 @@
 //	store/privacy        which column is about whom: what is kept of a buyer, and her erasing
 //	store/rates          rows: rates of exchange
 //	store/claims         rows: claims on operators, with the photos of the damage
+//	store/payouts        rows: what outlets paid out
 //	store/consign        rows: galleries, the prints that they have, their money
 //	store/bank           rows: accounts, files and lines of banks
 //	store/attest         rows: what was said of editions, their ends
@@ -199,6 +200,7 @@
 //	web/scale            parcels weighed; what they say of a wrap, its trial, taken over or left
 //	web/claims           claims on operators: told, photographed, filed, answered, paid, made good, closed
 //	web/galleries        galleries: what they have, sold, owe; their statements
+//	web/payouts          payouts of outlets: taken apart, tried, taken back
 //	web/bank             lines of the bank: brought in, matched by her word
 //	web/newsale          a sale before it is in the book: typed, pasted, by picture; the till
 //	web/phone            phones: the door to the local network, a code as a picture, the list; a phone that comes in

@@ -100,6 +100,11 @@ func (t *Book) keptBack(o order.Order, paid money.Amount, day calendar.Day, said
 	if err != nil {
 		return money.Amount{}, err
 	}
+	return KeptBack(u, paid, day)
+}
+
+// KeptBack is what is kept of a payment to an outlet on its way, by the table of the outlet.
+func KeptBack(u order.Outlet, paid money.Amount, day calendar.Day) (money.Amount, error) {
 	bill, err := u.Fees.OnPayment(paid, day)
 	if err != nil || len(bill) == 0 {
 		return money.Amount{}, err

@@ -10,7 +10,6 @@ import (
 	"encoding/base64"
 	"encoding/hex"
 	"fmt"
-	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -66,23 +65,6 @@ func (s Statement) Text() string {
 func (s Statement) Label() string {
 	return s.Number.Of(edition.Edition{Limit: s.Limit, Proofs: s.Proofs})
 }
-
-// Leaf is the leaf of the log that tells of the certificate. It names nobody.
-func (s Statement) Leaf() sealog.Leaf {
-	sum := sha256.Sum256([]byte(s.Text()))
-	return sealog.Leaf{Kind: LeafMade, Of: s.Serial, Facts: []sealog.Fact{
-		sealog.Int("edition", s.Edition),
-		{Name: "number", Value: string(s.Number.Kind) + " " + strconv.Itoa(s.Number.N)},
-		{Name: "day", Value: s.Day.String()},
-		{Name: "statement", Value: hex.EncodeToString(sum[:])},
-	}}
-}
-
-// The kinds of leaves that tell of certificates and of what became of prints.
-const (
-	LeafMade  sealog.Kind = "certificate"
-	LeafEnded sealog.Kind = "certificate-ended"
-)
 
 // Signed is a statement with its signature.
 type Signed struct {

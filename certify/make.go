@@ -168,9 +168,7 @@ func (t *Certify) end(e certificate.End) error {
 	if _, err := t.AddCertificateEnd(e); err != nil {
 		return err
 	}
-	_, err := t.AppendLeaf(sealog.Leaf{Kind: certificate.LeafEnded, Of: e.Certificate, Facts: []sealog.Fact{
-		sealog.Int("followed-by", e.FollowedBy), {Name: "day", Value: e.Day.String()},
-	}})
+	_, err := t.AppendLeaf(e.Leaf())
 	return err
 }
 

@@ -49,7 +49,7 @@ func Read(ctx context.Context, s *studio.Studio, serial int64) (Proven, error) {
 func (t *Certify) proven(c certificate.Kept) (Proven, error) {
 	out := Proven{Kept: c}
 	var err error
-	if out.Signed, _, err = certificate.Read(c.Code); err != nil {
+	if out.Signed, err = c.Read(); err != nil {
 		return out, damaged(c, err)
 	}
 	leaves, err := t.LeavesOf(certificate.LeafMade, c.ID)

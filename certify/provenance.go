@@ -10,7 +10,6 @@ import (
 	"solander/edition"
 	"solander/fault"
 	"solander/order"
-	"solander/sealog"
 	"solander/studio"
 )
 
@@ -36,43 +35,6 @@ func (in TellIn) Validate() error {
 	l.Add(order.Text("note", in.Note, 400, false))
 	l.Add(studio.Sane("day", in.Day))
 	return l.Err()
-}
-
-// Owner is who told something, and what else was said. It stands outside the log, which holds a commitment to it alone.
-type Owner struct {
-	Salt, Name, Note string
-}
-
-// words is the owner as it is kept; see OwnerOf.
-func (o Owner) words() string { return o.Salt + "\n" + o.Name + "\n" + o.Note }
-
-// Commitment is what the log holds of an owner.
-func (o Owner) Commitment() string {
-	return sealog.Commit(o.Salt, sealog.Fact{Name: "name", Value: o.Name}, sealog.Fact{Name: "note", Value: o.Note})
-}
-
-// OwnerOf reads who told something; false once that was forgotten.
-func OwnerOf(x certificate.Transfer) (Owner, bool) {
-	parts := strings.SplitN(x.Words, "\n", 3)
-	if len(parts) != 3 {
-		return Owner{}, false
-	}
-	return Owner{parts[0], parts[1], parts[2]}, true
-}
-
-// LeafTold is the kind of leaf that says what owners told.
-const LeafTold sealog.Kind = "told"
-
-// leafOf is the leaf of what an owner told. It names nobody.
-func leafOf(x certificate.Transfer) sealog.Leaf {
-	return sealog.Leaf{Kind: LeafTold, Of: x.ID, Facts: []sealog.Fact{
-		sealog.Int("edition", x.Edition),
-		{Name: "number", Value: string(x.Number.Kind) + " " + edition.Number{Kind: edition.Numbered, N: x.Number.N}.String()},
-		sealog.Int("certificate", x.Certificate),
-		{Name: "told", Value: string(x.Told)},
-		{Name: "day", Value: x.Day.String()},
-		{Name: "kept", Value: x.Kept},
-	}}
 }
 
 // Tell notes what an owner tells of a print. The certificate must be in hand, and hold.
@@ -125,14 +87,14 @@ func (t *Certify) tell(in TellIn) (certificate.Transfer, error) {
 	if err != nil {
 		return certificate.Transfer{}, err
 	}
-	o := Owner{salts[0], strings.TrimSpace(in.Name), strings.TrimSpace(in.Note)}
+	o := certificate.Owner{Salt: salts[0], Name: strings.TrimSpace(in.Name), Note: strings.TrimSpace(in.Note)}
 	x := certificate.Transfer{
-		Edition: c.Edition, Number: c.Number, Certificate: c.ID, Told: in.Told, Kept: o.Commitment(), Day: day, At: t.Now, Who: t.Who, Words: o.words(),
+		Edition: c.Edition, Number: c.Number, Certificate: c.ID, Told: in.Told, Kept: o.Commitment(), Day: day, At: t.Now, Who: t.Who, Words: o.Words(),
 	}
 	if x.ID, err = t.AddTransfer(x); err != nil {
 		return x, err
 	}
-	if _, err := t.AppendLeaf(leafOf(x)); err != nil {
+	if _, err := t.AppendLeaf(x.Leaf()); err != nil {
 		return x, err
 	}
 	return x, t.Note(0, "%s: its owner tells: %s", where, in.Told)
@@ -210,7 +172,7 @@ func (t *Certify) provenance(ed int64, n edition.Number) (Provenance, error) {
 		return out, err
 	}
 	for _, x := range told {
-		o, known := OwnerOf(x)
+		o, known := x.Owner()
 		out.Links = append(out.Links, Link{Day: x.Day, What: string(x.Told), Name: o.Name, Note: o.Note, ID: x.ID, Gone: !known})
 		out.Missing = (out.Missing || x.Told == certificate.Stolen || x.Told == certificate.Lost) && x.Told != certificate.Found
 	}

@@ -44,7 +44,7 @@ func TestTellAndForget(t *testing.T) {
 	b.Refused(err, fault.Refused, "code", "does not hold")
 	x, err := certify.Tell(b.Ctx, b.Studio, certify.TellIn{Code: file, Told: certificate.Resold, Name: "Oren Kessler", Note: "at a fair"})
 	b.Must(err)
-	o, known := certify.OwnerOf(x)
+	o, known := x.Owner()
 	if !known || o.Name != "Oren Kessler" || o.Commitment() != x.Kept || strings.Contains(x.Kept, "Oren") {
 		t.Errorf("%+v, %+v", x, o)
 	}

@@ -12,6 +12,11 @@ type Paid struct {
 	Payment money.Amount // kept of its payments
 }
 
+// Left is what the fees as reckoned leave of it.
+func (p Paid) Left() money.Amount {
+	return money.Of(p.Gross.Minor-p.Fee.Minor-p.Payment.Minor, p.Gross.Currency)
+}
+
 // Apart takes a payout of many sales in one sum apart again: what the outlet really kept of each. Where the sum is another than the fees as
 // reckoned leave, the difference is shared among the sales by what their buyers paid, by largest remainders, so that all come to the sum
 // to the cent. It returns the outlet's fee of each.

@@ -62,3 +62,24 @@ func TestPartsComeToThePayout(t *testing.T) {
 		}
 	})
 }
+
+// Which run of neighbours comes nearest to a sum is held against all runs, tried one by one.
+func TestRun(t *testing.T) {
+	for _, c := range []struct {
+		net      int64
+		lefts    []int64
+		from, to int
+	}{
+		{0, nil, 0, 0},
+		{10, nil, 0, 0},
+		{10, []int64{5, 5, 5}, 1, 3},  // as near: the latest
+		{10, []int64{10, 4, 6}, 0, 1}, // as near: the shortest
+		{10, []int64{3, 8, 90}, 0, 2},
+		{1, []int64{40, 50}, 0, 0}, // nothing is nearer
+		{1000, []int64{40, -5, 50}, 0, 3},
+	} {
+		if from, to := Run(c.net, c.lefts); from != c.from || to != c.to {
+			t.Errorf("%d of %v: from %d to %d, want %d to %d", c.net, c.lefts, from, to, c.from, c.to)
+		}
+	}
+}

@@ -1,7 +1,8 @@
 // Package demo invents a studio to look around in: two years of an artist who sells prints from home,
 // with some 600 orders, of which about 25 are open at every stage. People, towns, streets, titles and
 // shops are invented; only the price cards, the zones and the postcodes that place a parcel in one are
-// real. The same seed and day make the same studio.
+// real. Beside the orders stand two galleries, rates of tax, papers of money, payouts, the files of a bank, facts told
+// and certificates: each made by its use case. The same seed and day make the same studio.
 package demo
 
 import (
@@ -61,10 +62,11 @@ func Build(ctx context.Context, open func(clock func() time.Time) (studio.Store,
 
 // tell tells the story: the works, two years, the last weeks, and the pictures on the wall.
 func (p *past) tell() error {
+	p.plan()
 	if err := p.sit(p.today.Add(-firstDay), 10, p.addWorks); err != nil {
 		return fmt.Errorf("demo set-up: %w", err)
 	}
-	if err := p.live(p.salesDays(allOrders-len(script)), p.today.Add(-pastEnds)); err != nil {
+	if err := p.live(p.salesDays(allOrders-len(script)-soldOutright), p.today.Add(-pastEnds)); err != nil {
 		return fmt.Errorf("demo past: %w", err)
 	}
 	if _, err := record.Sign(p.ctx, p.studio, ""); err != nil {

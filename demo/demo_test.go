@@ -146,6 +146,7 @@ func TestDemoShowsWhatItShould(t *testing.T) {
 	for _, v := range allOf(t, st) {
 		n["orders"]++
 		n.order(v)
+		n.foreign(v)
 		checkParcels(t, v)
 	}
 	works, err := register.Works(ctx, st)
@@ -159,8 +160,10 @@ func TestDemoShowsWhatItShould(t *testing.T) {
 		}
 	}
 	countRooms(t, st, n)
+	countMoney(t, st, n)
+	countProofs(t, st, n)
 	for name, want := range map[string][2]int{
-		"orders": {600, 600}, "works": {14, 14}, "editions": {30, 30}, "outlets": {4, 4}, "open editions": {1, 1}, "nearly sold out": {1, 3},
+		"orders": {600, 600}, "works": {14, 14}, "editions": {30, 30}, "outlets": {5, 5}, "open editions": {1, 1}, "nearly sold out": {1, 3},
 		"grade fine": {10, 20}, "grade standard": {10, 20}, "editions with price steps": {5, 30}, "editions with proofs": {25, 30},
 		"open": {22, 32}, "cancelled": {3, 40}, "returned": {3, 30}, "came back": {4, 60}, "open, late": {3, 12}, "open, deposit only": {3, 8},
 		"open at money": {3, 9}, "open at sheet": {3, 9}, "open at signing": {3, 9}, "open at packing": {3, 9}, "open at label": {2, 6},
@@ -168,6 +171,13 @@ func TestDemoShowsWhatItShould(t *testing.T) {
 		"open, overridden": {1, 1}, "open, struck again": {1, 3}, "open, waits for the lab": {2, 8}, "open, no run yet": {1, 4},
 		"kept numbers": {8, 60}, "withdrawn numbers": {1, 5}, "spoilt numbers": {1, 5}, "shelf, low": {3, 8}, "runs, partly received with rejects": {1, 3},
 		"hand-overs": {100, 210}, "parcels": {530, 700}, "parcels with a rolled print": {10, 300}, "estimated and paid differ": {30, 250},
+		"galleries": {2, 2}, "galleries that owe": {1, 1}, "galleries, overdue": {1, 1}, "prints at galleries, out": {2, 5}, "prints at galleries, late": {1, 2},
+		"prints at galleries, sold": {2, 4}, "prints at galleries, back": {1, 1}, "paid by galleries": {1, 2},
+		"bank files": {2, 2}, "bank lines, matched": {8, 60}, "bank lines, open": {5, 25}, "bank lines, aside": {3, 10}, "bank lines, proposed": {3, 20},
+		"bank lines known again": {1, 40}, "receipt": {1, 10}, "invoice": {8, 30}, "credit note": {1, 4}, "payouts": {2, 2}, "resale certificates": {1, 1},
+		"rates of tax": {2, 2}, "rates of tax that say that they are invented": {2, 2}, "rates of exchange": {2, 2}, "closed periods": {1, 2},
+		"owed for long": {1, 3}, "paid in another currency": {2, 2}, "charged tax": {10, 60},
+		"editions with facts told": {4, 4}, "editions without": {26, 26}, "certificates": {8, 60}, "transfers told": {1, 1},
 	} {
 		if n[name] < want[0] || n[name] > want[1] {
 			t.Errorf("%s: %d, want %d to %d", name, n[name], want[0], want[1])

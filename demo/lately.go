@@ -4,16 +4,19 @@ import (
 	"fmt"
 	"slices"
 
+	"solander/billing"
 	"solander/book"
 	"solander/calendar"
 	"solander/dispatch"
 	"solander/edition"
-	"solander/money"
+	"solander/invoice"
 	"solander/order"
 	"solander/register"
 	"solander/stockroom"
 	"solander/studio"
 	"solander/supply"
+	"solander/tax"
+	"solander/taxing"
 )
 
 // lately plays the last two weeks by a script, which brings orders to every stage.
@@ -83,7 +86,9 @@ func (l *lately) events() []event {
 		{yesterday, 12, l.fillDrawers},
 		{yesterday, 14, l.workOpen},
 		{yesterday, 15, l.oddments},
+		{yesterday, 16, l.tellTransfer},
 		{yesterday, 17, l.lowShelf},
+		{yesterday, 18, l.bankOfLately},
 	}
 	for i, s := range script {
 		out = append(out, event{l.today.Add(-s.ago), 11, func() error { return l.sale(i) }})
@@ -164,13 +169,24 @@ func (l *lately) sale(i int) error {
 		return err
 	}
 	l.orders[i] = v.ID
+	if _, taxed := tax.Find(l.rates, v.ShipTo.Country, v.ShipTo.Region, v.Placed); taxed && (s.outlet == ownSite || s.outlet == fairs) {
+		if _, err := taxing.Charge(l.ctx, l.studio, v.ID); err != nil {
+			return err
+		}
+		if v, err = book.Order(l.ctx, l.studio, v.ID); err != nil {
+			return err
+		}
+	}
 	return l.pays(v, s)
 }
 
 // pays records what came in: all, or a part as a deposit.
 func (l *lately) pays(v studio.OrderView, s scene) error {
-	if s.paid == 0 {
+	switch {
+	case s.paid == 0:
 		return nil
+	case s.in != "":
+		return l.paysIn(v, s.in)
 	}
 	a, err := v.Owed.Share(int64(s.paid), 100)
 	if err != nil {
@@ -254,6 +270,9 @@ func (l *lately) workOn(i int, s scene) error {
 		return err
 	}
 	if err := register.Sign(l.ctx, l.studio, lineIDs(v)); err != nil {
+		return err
+	}
+	if err := l.certify(l.studio, v.Live()); err != nil {
 		return err
 	}
 	if !s.reaches(order.AwaitsPacking) {
@@ -352,11 +371,15 @@ func (l *lately) oddments() error {
 	if err != nil {
 		return err
 	}
-	refund := v.Views[0].Price
-	return book.TakeBack(l.ctx, l.studio, book.TakeBackIn{
-		Order: v.ID, Lines: []int64{v.Views[0].ID}, Spoilt: true, Reason: "corner crushed in the post",
-		Refund: money.Of(refund.Minor, currency),
-	})
+	if _, err := billing.Write(l.ctx, l.studio, billing.WriteIn{Order: v.ID, Kind: invoice.Invoice}); err != nil {
+		return err
+	}
+	refund, reason := v.Views[0].Price, "corner crushed in the post"
+	err = book.TakeBack(l.ctx, l.studio, book.TakeBackIn{Order: v.ID, Lines: []int64{v.Views[0].ID}, Spoilt: true, Reason: reason, Refund: refund})
+	if err != nil {
+		return err
+	}
+	return l.credit(v.ID, refund, reason)
 }
 
 // lowShelf counts three kinds of packaging down below their reorder level.

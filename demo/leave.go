@@ -47,10 +47,16 @@ func (p *past) next(st *studio.Studio, x *story) (ends bool, err error) {
 	switch {
 	case back:
 		reason := pick(p.gen, []string{"the colours did not suit the room", "arrived after the birthday"})
-		return true, book.TakeBack(p.ctx, st, book.TakeBackIn{Order: o.ID, Reason: reason, Refund: o.Paid()})
+		if err := book.TakeBack(p.ctx, st, book.TakeBackIn{Order: o.ID, Reason: reason, Refund: o.Paid()}); err != nil {
+			return false, err
+		}
+		return true, p.credit(o.ID, dollars(0), reason)
 	case x.fate == isCancelled:
 		reason := pick(p.gen, []string{"bought twice by mistake", "changed her mind", "wanted another size"})
-		return true, book.Cancel(p.ctx, st, book.CancelIn{Order: o.ID, Reason: reason, Refund: o.Paid()})
+		if err := book.Cancel(p.ctx, st, book.CancelIn{Order: o.ID, Reason: reason, Refund: o.Paid()}); err != nil {
+			return false, err
+		}
+		return true, p.credit(o.ID, dollars(0), reason)
 	}
 	x.due = calendar.Day{}
 	return false, book.In(p.t).Pay(o, book.PaymentIn{Order: o.ID, Amount: o.Owed()})
@@ -65,17 +71,18 @@ func (p *past) at(id int64) int {
 // number is struck again and a second sheet takes it.
 func (p *past) sign(st *studio.Studio, d *studio.Drawer) error {
 	var lines []int64
+	var signed []order.Line
 	spoilt := false
 	for _, o := range d.Orders {
 		pending := bench.Pending(o)
-		if p.stories[p.at(o.ID)].fate == isCancelled || o.Owed().Sign() > 0 || !studio.AllIn(pending, d.Sheets.Has) {
+		if p.stories[p.at(o.ID)].fate == isCancelled || o.Owed().Sign() > 0 && o.Override == nil || !studio.AllIn(pending, d.Sheets.Has) {
 			continue
 		}
 		for _, l := range pending {
 			if l.Signed {
 				continue
 			}
-			lines = append(lines, l.ID)
+			lines, signed = append(lines, l.ID), append(signed, l)
 			if spoilt || l.Number.IsZero() || d.Spare(l.Edition) < 1 || p.nearEnd() || p.below(120) > 0 {
 				continue
 			}
@@ -85,7 +92,10 @@ func (p *past) sign(st *studio.Studio, d *studio.Drawer) error {
 			}
 		}
 	}
-	return register.In(p.t).Sign(lines, d)
+	if err := register.In(p.t).Sign(lines, d); err != nil {
+		return err
+	}
+	return p.certify(st, signed)
 }
 
 // spoil spoils the unsigned sheet of a line and strikes its number again.

@@ -7,12 +7,15 @@ import (
 
 	"solander/bench"
 	"solander/calendar"
+	"solander/certificate"
+	"solander/consign"
 	"solander/edition"
 	"solander/order"
 	"solander/register"
 	"solander/stockroom"
 	"solander/studio"
 	"solander/supply"
+	"solander/tax"
 )
 
 // past lives the two years before the last weeks through the use cases. The artist does her book work on Tuesdays and
@@ -35,6 +38,16 @@ type past struct {
 	serial  int // of parcels
 	buyers  []patron
 	refs    int
+
+	deeds        []deed // that are not done yet
+	rates        []tax.Rate
+	galleries    [2]consign.House
+	consignments []consign.Print // as they were sent
+	account      int64           // at the bank
+	sold         []sold
+	paidUntil    calendar.Day // the outlet that pays out paid what was sold until then
+	paidOut      []paidOut
+	certificates []certificate.Kept
 
 	t     *studio.Turn // of the sitting
 	spare []int        // near the end, by place in the catalogue: sheets in the drawer that no order has
@@ -98,7 +111,7 @@ func (p *past) live(placed []calendar.Day, until calendar.Day) error {
 }
 
 func (p *past) bookDay(st *studio.Studio, sales []calendar.Day) error {
-	for _, step := range []func(*studio.Studio) error{p.declareDue, p.receiveDue, p.goOn} {
+	for _, step := range []func(*studio.Studio) error{p.declareDue, p.receiveDue, p.doDeeds, p.goOn} {
 		if err := step(st); err != nil {
 			return err
 		}
@@ -107,7 +120,7 @@ func (p *past) bookDay(st *studio.Studio, sales []calendar.Day) error {
 		return err
 	}
 	for _, placed := range sales {
-		if err := p.take(placed); err != nil {
+		if err := p.take(st, placed); err != nil {
 			return err
 		}
 	}

@@ -8,13 +8,14 @@ import (
 	"solander/edition"
 	"solander/money"
 	"solander/order"
+	"solander/studio"
 )
 
 // keepFree is how many numbers of an edition the past leaves for the days to come.
 const keepFree = 3
 
 // take takes one sale of the past into the book.
-func (p *past) take(placed calendar.Day) error {
+func (p *past) take(st *studio.Studio, placed calendar.Day) error {
 	at := p.weighted([]int{40, 35, 17, 8})
 	outlet := p.outlets[at]
 	in := book.Sale{Outlet: outlet.ID, Ref: p.ref(at), Placed: placed, Promised: p.working.Add(placed, outlet.PromiseDays)}
@@ -43,9 +44,18 @@ func (p *past) take(placed calendar.Day) error {
 	default:
 		x.fate = p.fate()
 	}
-	x.order, err = book.In(p.t).TakeOrder(in)
-	p.stories = append(p.stories, x)
-	return err
+	if x.order, err = book.In(p.t).TakeOrder(in); err != nil {
+		return err
+	}
+	p.stories, p.sold = append(p.stories, x), append(p.sold, sold{x.order, at, placed})
+	return p.write(st, x.order, at, !x.due.IsZero())
+}
+
+// sold is an order of the past with its outlet and the day of the sale.
+type sold struct {
+	order  int64
+	outlet int
+	placed calendar.Day
 }
 
 // fate says how a sale ends.
@@ -183,11 +193,8 @@ func (p *past) chooseNumber(e edition.Edition) (string, error) {
 	return n.String(), nil
 }
 
-// homeTax and marketTax are sales taxes in thousandths of the goods, invented for the demo.
-const (
-	homeTax   = 53
-	marketTax = 60
-)
+// marketTax is the sales tax that the market collects, in thousandths of the goods, invented for the demo.
+const marketTax = 60
 
 // price settles postage, tax, gift message and note of a sale.
 func (p *past) price(in *book.Sale, at int, goods money.Amount) (err error) {
@@ -198,8 +205,8 @@ func (p *past) price(in *book.Sale, at int, goods money.Amount) (err error) {
 	switch {
 	case p.outlets[at].CollectsTax && in.ShipTo.Country == "US":
 		in.Tax, err = goods.Share(marketTax, 1000)
-	case at != tollgate && in.ShipTo.Region == "VA":
-		in.Tax, err = goods.Share(homeTax, 1000)
+	case at != tollgate:
+		in.Tax, err = p.taxed(*in, goods)
 	}
 	if p.chance(7) {
 		in.GiftMessage = pick(p.gen, giftMessages)

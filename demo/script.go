@@ -16,7 +16,8 @@ type scene struct {
 	gift    string
 	note    string
 	twist   twist
-	arrives int // must be there in so many days; 0 = not said
+	arrives int    // must be there in so many days; 0 = not said
+	in      string // the currency that came; "" = the studio's
 }
 
 // twist is something out of the ordinary.
@@ -57,7 +58,7 @@ var script = []scene{
 	{ago: 6, outlet: fairs, prints: []int{waitsForLab}, paid: 35, until: order.AwaitsMoney, note: "deposit in cash", twist: homeless},
 
 	{ago: 9, outlet: ownSite, prints: []int{waitsForLab}, paid: 100, until: order.AwaitsSheet},
-	{ago: 8, outlet: ownSite, to: &abroad[0], prints: []int{waitsForLab}, paid: 100, until: order.AwaitsSheet},
+	{ago: 8, outlet: ownSite, to: &abroad[0], prints: []int{waitsForLab}, paid: 100, in: "CAD", until: order.AwaitsSheet},
 	{ago: 6, outlet: tollgate, prints: []int{waitsForLab, 6}, paid: 100, until: order.AwaitsSheet},
 	{ago: 11, outlet: market, prints: []int{waitsForOrder}, paid: 100, until: order.AwaitsSheet},
 	{ago: 2, outlet: ownSite, prints: []int{waitsForOrder}, paid: 100, until: order.AwaitsSheet},
@@ -70,7 +71,7 @@ var script = []scene{
 	{ago: 1, outlet: market, prints: []int{openEdition}, paid: 100, until: order.AwaitsSigning},
 
 	{ago: 6, outlet: ownSite, to: &abroad[2], prints: []int{1}, paid: 100, until: order.AwaitsPacking, gift: "Für Omas neue Wohnung. Zum Einzug alles Gute!"},
-	{ago: 5, outlet: ownSite, to: &abroad[5], prints: []int{0}, paid: 100, until: order.AwaitsPacking},
+	{ago: 5, outlet: ownSite, to: &abroad[5], prints: []int{0}, paid: 100, in: "JPY", until: order.AwaitsPacking},
 	{ago: 4, outlet: market, prints: []int{11}, paid: 100, until: order.AwaitsPacking, gift: "Happy birthday, Corbin. You know why this one."},
 	{ago: 5, outlet: ownSite, prints: []int{23}, paid: 100, until: order.AwaitsPacking},
 	{ago: 4, outlet: fairs, prints: []int{0, 4, 21}, paid: 50, until: order.AwaitsPacking, twist: collected},

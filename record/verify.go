@@ -128,7 +128,7 @@ func Restored(ctx context.Context, s *studio.Studio, why, passphrase string) (se
 		if err != nil {
 			return err
 		}
-		return t.Note(0, "an older copy was put in place: %s", why)
+		return t.Note(0, "%s", sealog.RestoredWords+why)
 	})
 	if err != nil {
 		return sealog.Signed{}, err

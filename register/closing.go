@@ -121,21 +121,11 @@ func (t *Register) close(c edition.Closing) (edition.Closing, error) {
 	if c.ID, err = t.AddClosing(c); err != nil {
 		return c, err
 	}
-	if _, err = t.AppendLeaf(LeafOfClosing(c)); err != nil {
+	if _, err = t.AppendLeaf(sealog.OfClosing(c)); err != nil {
 		return c, err
 	}
 	_, err = t.Journal(studio.MarkOther, 0, c, "%s %s%s", e.Name(t.Set.Units), c.Fact, withdrawnWords(c.Withdrawn))
 	return c, err
-}
-
-// LeafClosed is the kind of leaf that tells of the end of an edition.
-const LeafClosed sealog.Kind = "edition-ended"
-
-// LeafOfClosing is the leaf of the end of an edition.
-func LeafOfClosing(c edition.Closing) sealog.Leaf {
-	return sealog.Leaf{Kind: LeafClosed, Of: c.Edition, Facts: []sealog.Fact{
-		{Name: "fact", Value: string(c.Fact)}, {Name: "files", Value: c.Files}, sealog.Int("withdrawn", c.Withdrawn), {Name: "day", Value: c.Day.String()},
-	}}
 }
 
 func withdrawnWords(n int) string {

@@ -65,10 +65,10 @@ func TestCloseAndCancel(t *testing.T) {
 	}
 	var told []sealog.KeptLeaf
 	b.Must(b.Studio.Store.Read(b.Ctx, func(tx studio.Tx) (err error) {
-		told, err = tx.LeavesOf(register.LeafClosed, b.Heron.ID)
+		told, err = tx.LeavesOf(sealog.Closed, b.Heron.ID)
 		return err
 	}))
-	if len(told) != 2 || told[0].Get("fact") != "cancelled" || told[1].Get("withdrawn") != "2" || told[1].Body != register.LeafOfClosing(done).Text() {
+	if len(told) != 2 || told[0].Get("fact") != "cancelled" || told[1].Get("withdrawn") != "2" || told[1].Body != sealog.OfClosing(done).Text() {
 		t.Errorf("the log tells %+v", told)
 	}
 	ends, err := register.EndsOf(b.Ctx, b.Studio, b.Heron.ID)

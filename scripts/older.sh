@@ -62,5 +62,6 @@ do_ weigh S-1003 400g
 do_ ahead --wait S-1005
 do_ claim open 1 --kind damaged --note "the corner is crushed"
 do_ claim file 1 --reference C-1
+do_ earnings payout "$outlet" 110 S-1005
 do_ check
 echo "$did commands done" >&2

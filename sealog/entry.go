@@ -57,5 +57,13 @@ func OfEdition(e edition.Edition, year int) Leaf {
 	}}
 }
 
+// OfClosing is the leaf of the end of an edition.
+func OfClosing(c edition.Closing) Leaf {
+	return Leaf{Kind: Closed, Of: c.Edition, Facts: []Fact{{"fact", string(c.Fact)}, {"files", c.Files}, Int("withdrawn", c.Withdrawn), {"day", c.Day.String()}}}
+}
+
+// RestoredWords begin what the bench's journal says of an older copy that was put in place; why follows.
+const RestoredWords = "an older copy was put in place: "
+
 // LaterWords are the facts of an edition that may be called otherwise later on: the leaf says what they were.
 func LaterWords() []string { return []string{"title", "year"} }

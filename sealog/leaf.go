@@ -22,13 +22,14 @@ type Kind string
 
 // The kinds of leaves.
 const (
-	Opened   Kind = "opened"   // the log begins; after a lost key, with the root of the one before
-	TakenUp  Kind = "taken-up" // what follows happened before there was a log
-	Declared Kind = "declared" // an edition, with its limit
-	Entry    Kind = "entry"    // of the register
-	KeyEvent Kind = "key"      // the register's key is made, or handed over
-	DaySeal  Kind = "rows"     // the root of the rows beside the register, as they stood on a day
-	Restored Kind = "restored" // an older copy was put in place on purpose
+	Opened   Kind = "opened"        // the log begins; after a lost key, with the root of the one before
+	TakenUp  Kind = "taken-up"      // what follows happened before there was a log
+	Declared Kind = "declared"      // an edition, with its limit
+	Entry    Kind = "entry"         // of the register
+	Closed   Kind = "edition-ended" // an edition was closed, or cancelled
+	KeyEvent Kind = "key"           // the register's key is made, or handed over
+	DaySeal  Kind = "rows"          // the root of the rows beside the register, as they stood on a day
+	Restored Kind = "restored"      // an older copy was put in place on purpose
 )
 
 // head begins every leaf; the kind follows.

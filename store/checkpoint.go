@@ -9,6 +9,7 @@ import (
 
 	"solander/fault"
 	"solander/sealog"
+	"solander/studio"
 )
 
 // checkpointFile is where the newest checkpoint lies: beside the register's key.
@@ -33,7 +34,8 @@ func (s *store) vouched(ctx context.Context) error {
 func (s *store) older(what string) *fault.Error {
 	return fault.New(fault.Refused, "%s", what).At("%s", s.CheckpointFile()).ToMend(
 		"nothing was changed. Put the newest copy of the studio there; or, only if you want the older one as it is, and know that numbers given since may be given again: " +
-			"move that file away, open the studio again, and say so in the register: solander register restored --reason TEXT")
+						"move that file away, open the studio again, and say so in the register: solander register restored --reason TEXT").
+		Because(studio.ErrDamaged) // a check tells it as what it found
 }
 
 // behind says in what the store is behind the checkpoint beside it; "" = it is not.

@@ -15,12 +15,6 @@ import (
 type sum struct{ what, query string }
 
 var sums = []sum{
-	{"the number does not stand as its latest entry in the register says", `
-		SELECT 'edition ' || i.edition || ', number ' || i.kind || ' ' || i.number FROM impressions i
-		LEFT JOIN register r ON r.edition = i.edition AND r.kind = i.kind AND r.number = i.number AND r.turn = i.turn
-		WHERE NOT (i.turn = 0 AND i.state = 'free' AND i.line IS NULL AND i.signed = 0 AND i.struck = 0 OR coalesce(
-			r.state = i.state AND r.line = coalesce(i.line, 0) AND r.signed = i.signed AND r.struck = i.struck, 1 = 0))
-		OR EXISTS (SELECT 1 FROM register n WHERE n.edition = i.edition AND n.kind = i.kind AND n.number = i.number AND n.turn = i.turn + 1)`},
 	{"its numbers are not as many as were declared", `
 		SELECT 'edition ' || e.id FROM editions e WHERE e.declared_limit + e.ap + e.pp + e.hc + e.bat <>
 			(SELECT count(*) FROM impressions i WHERE i.edition = e.id)`},
@@ -58,10 +52,18 @@ var sums = []sum{
 		SELECT o.mark FROM orders o LEFT JOIN order_words w ON w.ROWID_OF = o.id WHERE w.ROWID_OF IS NULL`},
 }
 
+// counted are the tables whose ids are counted.
+var counted = []string{
+	"arrivals", "bank_accounts", "bank_files", "bank_lines", "bills", "buyers", "certificate_ends", "certificates", "checkpoints", "closed_periods", "closings",
+	"consignments", "device_keys", "editions", "entries", "erasures", "exchange_rates", "feed_secrets", "feeds", "galleries", "gallery_moneys", "hand_overs",
+	"hook_mappings", "intakes", "layers", "lines", "logs", "marks", "moves", "orders", "outlets", "parcels", "passkeys",
+	"payments", "payouts", "persons", "receipts", "resales", "runs", "sayings", "sent_forms", "shelf", "tax_rates", "transfers", "works",
+}
+
 // behind asks for the tables whose counter stands lower than their highest id.
 func behind() string {
 	var each []string
-	for _, table := range []string{"arrivals", "buyers", "closed_periods", "editions", "entries", "feed_secrets", "feeds", "hand_overs", "hook_mappings", "intakes", "layers", "lines", "marks", "moves", "orders", "outlets", "parcels", "payments", "receipts", "runs", "sent_forms", "shelf", "works"} {
+	for _, table := range counted {
 		each = append(each, strings.ReplaceAll(`SELECT 'TABLE' FROM (SELECT coalesce(max(id), 0) AS last FROM TABLE) AS t
 			WHERE last > coalesce((SELECT value FROM counters WHERE name = 'TABLE'), 0)`, "TABLE", table))
 	}
@@ -70,52 +72,40 @@ func behind() string {
 
 // sums are the looks at what the store computes along: standings, counts, stocks, words; each on a state of its own.
 func (s *store) sums() []engine.Look {
-	looks := []engine.Look{{What: "the cells in cipher", Ask: func(ctx context.Context) (found []string, err error) {
-		if s.key.Load() == nil {
-			return nil, nil // a store in cipher is not opened without its key
-		}
-		err = s.read(ctx, func(t *tx) (err error) {
-			found, err = t.Unread()
-			return err
-		})
-		return found, err
-	}}}
-	looks = append(looks, engine.Look{What: "the log of the register", Ask: func(ctx context.Context) (found []string, err error) {
-		err = s.read(ctx, func(t *tx) (err error) {
-			found, err = t.VerifyLog()
-			return err
-		})
-		return found, err
-	}})
-	looks = append(looks, engine.Look{What: "the digests of its rows", Ask: func(ctx context.Context) (found []string, err error) {
-		err = s.read(ctx, func(t *tx) (err error) {
-			found, err = t.VerifyRows()
-			return err
-		})
-		return found, err
-	}})
+	look := func(what string, ask func(*tx) ([]string, error)) engine.Look {
+		return engine.Look{What: what, Ask: func(ctx context.Context) (found []string, err error) {
+			err = s.read(ctx, func(t *tx) (err error) {
+				found, err = ask(t)
+				return err
+			})
+			return found, err
+		}}
+	}
+	looks := []engine.Look{
+		look("the cells in cipher", func(t *tx) ([]string, error) {
+			if s.key.Load() == nil {
+				return nil, nil // a store in cipher is not opened without its key
+			}
+			return t.Unread()
+		}),
+		look("the log of the register", func(t *tx) ([]string, error) { return t.VerifyLog() }),
+		look("the digests of its rows", func(t *tx) ([]string, error) { return t.VerifyRows() }),
+		look("the numbers beside their entries", func(t *tx) ([]string, error) { return t.Misstands() }),
+	}
 	all := slices.Clone(sums)
 	for _, x := range journal.Sums {
 		all = append(all, sum{x[0], x[1]})
 	}
 	for _, sum := range all {
-		looks = append(looks, engine.Look{What: sum.what + "? This", Ask: func(ctx context.Context) (found []string, err error) {
-			err = s.read(ctx, func(t *tx) error {
-				return t.conn.Each(strings.ReplaceAll(sum.query, "ROWID_OF", t.conn.Dialect.RowID), nil, func(rows *sql.Rows) error {
-					var where string
-					err := rows.Scan(&where)
-					found = append(found, where+": "+sum.what)
-					return err
-				})
+		looks = append(looks, look(sum.what+"? This", func(t *tx) (found []string, err error) {
+			err = t.conn.Each(strings.ReplaceAll(sum.query, "ROWID_OF", t.conn.Dialect.RowID), nil, func(rows *sql.Rows) error {
+				var where string
+				err := rows.Scan(&where)
+				found = append(found, where+": "+sum.what)
+				return err
 			})
 			return found, err
-		}})
+		}))
 	}
-	return append(looks, engine.Look{What: "the journal beside the book", Ask: func(ctx context.Context) (found []string, err error) {
-		err = s.read(ctx, func(t *tx) (err error) {
-			found, err = t.Disagree()
-			return err
-		})
-		return found, err
-	}})
+	return append(looks, look("the journal beside the book", func(t *tx) ([]string, error) { return t.Disagree() }))
 }

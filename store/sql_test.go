@@ -71,17 +71,17 @@ func kept(t *testing.T, s studio.Store) {
 		if err := tx.CloseEdition(ed); err != nil {
 			return err
 		}
-		if _, err := tx.AddClosing(edition.Closing{Edition: ed, Fact: edition.Closed, Files: "deleted"}); err != nil {
+		if _, err := bed.Ending(tx, edition.Closing{Edition: ed, Fact: edition.Closed, Files: "deleted"}); err != nil {
 			return err
 		}
-		paper := certificate.Kept{Edition: ed, Number: edition.Number{Kind: edition.Numbered, N: 1}, Code: "SOL1:0", Key: "k"}
-		if _, err := tx.AddCertificate(paper); err != nil {
+		paper, err := bed.Certified(tx, ed, 0)
+		if err != nil {
 			return err
 		}
-		if _, err := tx.AddCertificateEnd(certificate.End{Certificate: 1, Reason: "torn"}); err != nil {
+		if _, err := bed.Ended(tx, certificate.End{Certificate: paper.ID, Reason: "torn"}); err != nil {
 			return err
 		}
-		if _, err := tx.AddTransfer(certificate.Transfer{Edition: ed, Number: paper.Number, Certificate: 1, Told: certificate.Lost, Kept: "ab"}); err != nil {
+		if _, err := bed.Told(tx, certificate.Transfer{Edition: ed, Number: paper.Number, Certificate: paper.ID, Told: certificate.Lost}, certificate.Owner{Salt: "salt"}); err != nil {
 			return err
 		}
 		if _, err := tx.AddSaying(disclosure.Saying{Edition: ed, Fact: disclosure.Year, Said: disclosure.Stated, Words: "2031"}); err != nil {
@@ -110,6 +110,9 @@ func kept(t *testing.T, s studio.Store) {
 			return err
 		}
 		if err := bed.Claimed(tx, parcel, sold); err != nil {
+			return err
+		}
+		if _, err := bed.PaidOut(tx, h, 1); err != nil {
 			return err
 		}
 		if err := tx.ReversePayment(1); err != nil {
@@ -242,6 +245,13 @@ var never = []string{
 	`UPDATE claims SET told = '2031-01-01'`,
 	`UPDATE claims SET paid = granted + 1`,
 	`DELETE FROM claims`,
+	`UPDATE payouts SET net = net + 1`,
+	`UPDATE payouts SET day = '2031-01-01'`,
+	`DELETE FROM payouts`,
+	`UPDATE payout_parts SET fee = fee + 1`,
+	`UPDATE payout_parts SET noted = 1`,
+	`DELETE FROM payout_parts`,
+	`INSERT INTO payout_parts SELECT payout + 1, order_id, gross, gross_currency, was, was_currency, fee, fee_currency, payment_fees, payment_fees_currency, NULL, 0 FROM payout_parts`, // paid out twice
 	`UPDATE bank_lines SET amount = amount + 1`,
 	`UPDATE bank_lines SET day = '2031-01-01'`,
 	`UPDATE bank_lines SET ref = 'x'`,

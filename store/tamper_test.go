@@ -8,14 +8,21 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
+	"solander/certificate"
+	"solander/certify"
+	"solander/edition"
 	"solander/house"
+	"solander/order"
 	"solander/record"
+	"solander/register"
 	"solander/store/copies"
 	"solander/studio"
 	"solander/studio/storetest/bed"
+	"solander/supply"
 )
 
 var (
@@ -37,14 +44,65 @@ func bentStudio(t *testing.T) string {
 	for range 5 {
 		bed.Write(t, s, func(tx studio.Tx) error { _, err := h.Take(tx, ed); return err })
 	}
-	if _, err := record.Sign(t.Context(), studio.New(s, studio.Options{}), ""); err != nil {
-		t.Fatal(err)
-	}
+	attested(t, s, h)
 	bed.Sound(t, s)
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}
 	return place
+}
+
+// ofTheBed is what a check says of the studio of the bed before anything was bent: its parcel was never planned, and its picture is none.
+var ofTheBed = []string{
+	"parcel 1: its wrap and what it was to weigh without the margin are not those of its plan",
+	"picture of work 1: its size small is not the JPEG of 120 × 160 pixels that it is said to be",
+	"picture of work 1: its size middle is not the JPEG of 480 × 640 pixels that it is said to be",
+	"picture of work 1: its size large is not the JPEG of 900 × 1200 pixels that it is said to be",
+}
+
+// attested puts leaves of every kind into the log that stand beside its entries: certificates, an end of one, what an owner told, the end of an edition,
+// an older copy that was put in place; and signs it.
+func attested(t *testing.T, s studio.Store, h bed.House) {
+	t.Helper()
+	st := studio.New(s, studio.Options{})
+	ed := h.Declare(t, s, 5)
+	var sold edition.Entry
+	var o order.Order
+	bed.Write(t, s, func(tx studio.Tx) (err error) {
+		if sold, err = h.Take(tx, ed); err == nil {
+			o, err = tx.OrderByLine(sold.After.Line)
+		}
+		if err == nil {
+			err = tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: 5, Day: bed.Today})
+		}
+		return err
+	})
+	bed.Stepped(t, s, ed, sold.Number, edition.Sign, sold.After.Line, o.Mark)
+	bed.Write(t, s, func(tx studio.Tx) error {
+		if _, err := tx.AddPayment(order.Payment{Order: o.ID, Kind: order.Deposit, Amount: bed.USD(1), Day: bed.Today}); err != nil {
+			return err
+		}
+		_, err := bed.Step(tx, ed, sold.Number, edition.Send, sold.After.Line, o.Mark)
+		return err
+	})
+	bed.Stepped(t, s, ed, bed.Num(2), edition.Sign, 0, "")
+	must := func(err error) {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	_, err := certify.Make(t.Context(), st, certify.MakeIn{Edition: ed, Numbers: []edition.Number{sold.Number, bed.Num(2)}})
+	must(err)
+	must(certify.Revoke(t.Context(), st, 2, "a slip"))
+	p, err := certify.Read(t.Context(), st, 1)
+	must(err)
+	_, err = certify.Tell(t.Context(), st, certify.TellIn{Code: p.File(), Told: certificate.Resold, Name: "Oren Kessler"})
+	must(err)
+	_, err = register.Close(t.Context(), st, edition.Closing{Edition: ed, Fact: edition.Closed, Files: "deleted"})
+	must(err)
+	_, err = record.Restored(t.Context(), st, "the disk failed", "")
+	must(err)
 }
 
 // seen reports whether a studio is refused or something is found in it.
@@ -58,10 +116,12 @@ func seen(ctx context.Context, place string) (string, bool) {
 	if err != nil {
 		return err.Error(), true
 	}
-	if len(found) == 0 {
-		return "", false
+	for _, f := range found {
+		if what := f.Where + ": " + f.What; !slices.Contains(ofTheBed, what) {
+			return what, true
+		}
 	}
-	return found[0].Where + ": " + found[0].What, true
+	return "", false
 }
 
 // copied copies a studio's file with all beside it, into a folder that is emptied first.
@@ -76,11 +136,11 @@ func copied(t *testing.T, place, to string) string {
 	return filepath.Join(to, filepath.Base(place))
 }
 
-// tables whose rows a change of nobody harms, or that the check makes again of others in full and so lets a change of their own words be.
+// bendable are the tables with rows of which a change must be found: all but those whose change harms nobody.
 func bendable(t *testing.T, db *sql.DB) (out []string) {
 	t.Helper()
 	for _, c := range copies.Tables {
-		if _, not := unguarded[c.Name]; not && c.Name != "register" && c.Name != "leaves" && c.Name != "row_digests" {
+		if why, not := unguarded[c.Name]; not && why != again && c.Name != "register" && c.Name != "leaves" && c.Name != "row_digests" {
 			continue
 		}
 		var n int
@@ -100,6 +160,9 @@ func TestRandomTamperingsAreFound(t *testing.T) {
 	place := bentStudio(t)
 	chance := rand.New(rand.NewPCG(7, 15))
 	made, at := 0, filepath.Join(t.TempDir(), "bent")
+	if what, found := seen(t.Context(), copied(t, place, at)); found {
+		t.Fatalf("found before anything was bent: %s", what)
+	}
 	for tries := 0; made < *tamperings && tries < 20**tamperings; tries++ {
 		bent := copied(t, place, at)
 		db := raw(t, bent)

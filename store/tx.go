@@ -20,6 +20,7 @@ import (
 	"solander/store/numbers"
 	"solander/store/orders"
 	"solander/store/parcels"
+	"solander/store/payouts"
 	"solander/store/phones"
 	"solander/store/pictures"
 	"solander/store/privacy"
@@ -52,6 +53,7 @@ type (
 	bankRows      = bank.BankRows
 	consignRows   = consign.ConsignRows
 	claimRows     = claims.ClaimRows
+	payoutRows    = payouts.PayoutRows
 	exchangeRows  = rates.ExchangeRows
 	attestRows    = attest.AttestRows
 	rotaRows      = rota.RotaRows
@@ -86,6 +88,7 @@ type tx struct {
 	*bankRows
 	*consignRows
 	*claimRows
+	*payoutRows
 	*exchangeRows
 	*attestRows
 	*rotaRows
@@ -132,13 +135,14 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 		bankRows:      bank.New(c),
 		consignRows:   galleries,
 		claimRows:     claimed,
+		payoutRows:    payouts.New(c),
 		exchangeRows:  rates.New(c),
 		attestRows:    attest.New(c),
 		rotaRows:      rota.New(c),
 		copyRows:      copying.New(c),
 		privacyRows:   privacy.New(c, index, book.Forget),
 		journalRows: journal.New(c, settings, book, stock,
-			journal.Source{Kind: consign.Subject, Events: galleries.ConsignmentEvents, All: `SELECT id FROM consignments ORDER BY id`},
+			journal.Source{Kind: consign.Subject, Events: galleries.ConsignmentEvents, All: `SELECT id FROM consignments ORDER BY id`, Costs: true},
 			journal.Source{Kind: consign.MoneySubject, Events: galleries.GalleryMoneyEvents, All: `SELECT id FROM gallery_moneys ORDER BY id`},
 			journal.Source{Kind: ledger.Claim, Events: claimed.ClaimEvents, All: `SELECT id FROM claims ORDER BY id`}),
 		billRows:   bills.New(c),

@@ -9,6 +9,7 @@ import (
 	"solander/bankfile"
 	"solander/calendar"
 	"solander/certificate"
+	"solander/charging"
 	"solander/claim"
 	"solander/consign"
 	"solander/disclosure"
@@ -96,6 +97,7 @@ type Tx interface {
 	bankfile.BankStore
 	ConsignStore
 	claim.Store
+	charging.PayoutStore
 	ExchangeStore
 	disclosure.Store
 	certificate.Store

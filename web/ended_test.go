@@ -3,9 +3,12 @@ package web
 import (
 	"solander/bankfile"
 	"solander/banking"
+	"solander/book"
 	"solander/consign"
 	"solander/consigning"
 	"solander/edition"
+	"solander/money"
+	"solander/payouts"
 	"solander/register"
 )
 
@@ -31,6 +34,20 @@ func (s *site) banked() string {
 	_, err := banking.SaveAccount(s.ctx(), s.studio, bankfile.Account{Name: "Current", Currency: "USD"})
 	s.must(err)
 	return account
+}
+
+// paidOut enters a payout of an order and returns its address. Once.
+func (s *site) paidOut() string {
+	s.t.Helper()
+	const payout = "/earnings/payouts/1"
+	if s.get(payout).status == 200 {
+		return payout
+	}
+	o, err := book.OrderByMark(s.ctx(), s.studio, "S-1004")
+	s.must(err)
+	_, err = payouts.Take(s.ctx(), s.studio, payouts.Payout{Outlet: o.Outlet, Net: money.Of(1_00, "USD"), Orders: []int64{o.ID}})
+	s.must(err)
+	return payout
 }
 
 // consigned keeps a gallery and returns its address. Once.

@@ -209,6 +209,11 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/earnings/galleries/prints/{print}/{deed}", do: byID("print", f.galleries.End)},
 		{method: "POST", path: "/earnings/galleries/money/{money}/reverse", do: byID("money", f.galleries.ReverseMoney)},
 
+		{method: "GET", path: "/earnings/payouts", do: f.payouts.List},
+		{method: "POST", path: "/earnings/payouts", do: f.payouts.Take},
+		{method: "GET", path: "/earnings/payouts/new", do: first(f.payouts.New)},
+		{method: "GET", path: "/earnings/payouts/{payout}", do: first(f.payouts.Payout)},
+		{method: "POST", path: "/earnings/payouts/{payout}/take-back", do: byID("payout", f.payouts.TakeBack)},
 		{method: "GET", path: "/earnings/bank", do: first(f.bank.List)},
 		{method: "POST", path: "/earnings/bank", do: f.bank.Add},
 		{method: "GET", path: "/earnings/bank/{account}", do: first(f.bank.Account)},

@@ -30,6 +30,7 @@ import (
 	"solander/web/owed"
 	"solander/web/page"
 	webpapers "solander/web/papers"
+	"solander/web/payouts"
 	"solander/web/people"
 	"solander/web/phone"
 	"solander/web/prices"
@@ -84,6 +85,9 @@ var pageTypes = map[string]func() page.Framed{
 	"claimtell":       func() page.Framed { return new(claims.TellPage) },
 	"galleries":       func() page.Framed { return new(galleries.ListPage) },
 	"gallery":         func() page.Framed { return new(galleries.GalleryPage) },
+	"payouts":         func() page.Framed { return new(payouts.ListPage) },
+	"payoutnew":       func() page.Framed { return new(payouts.NewPage) },
+	"payout":          func() page.Framed { return new(payouts.PayoutPage) },
 	"bank":            func() page.Framed { return new(bank.AccountsPage) },
 	"bankaccount":     func() page.Framed { return new(bank.AccountPage) },
 	"earnings":        func() page.Framed { return new(earnings.EarningsPage) },

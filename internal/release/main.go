@@ -133,10 +133,27 @@ func (t target) named() string {
 // Go tool finds out of it by itself depends on the kind of folder in which the source lies.
 func (t target) build(program string, from source) error {
 	told := fmt.Sprintf("-s -w -X 'solander/internal/wiring.released=%s %s %s'", from.version, from.commit, from.when.Format(time.RFC3339))
-	cmd := exec.Command("go", "build", "-trimpath", "-buildvcs=false", "-ldflags="+told, "-o", program, "./cmd/solander")
+	args := []string{"build", "-trimpath", "-buildvcs=false", "-ldflags=" + told}
+	for _, flags := range inlined() {
+		args = append(args, "-gcflags="+flags)
+	}
+	cmd := exec.Command("go", append(args, "-o", program, "./cmd/solander")...)
 	cmd.Env = append(os.Environ(), "CGO_ENABLED=0", "GOOS="+t.system, "GOARCH="+t.processor, "GOFLAGS=", "GOAMD64=v1", "GOARM64=v8.0")
 	_, err := output(cmd)
 	return err
+}
+
+// inlined are the compiler's flags by package, of which the last that fits holds. To copy small functions into their callers makes the
+// archives larger, and pays where the program computes: there it is done as always. The rest is called as it is written, which takes four in a hundred more
+// of the processor for a bench of a thousand orders, and makes the archives a tenth smaller.
+func inlined() []string {
+	flags := []string{"all=-l"}
+	for _, hot := range []string{
+		"std", "modernc.org/...", "solander/packing/...", "solander/dayplan/...", "solander/measure", "solander/money", "solander/calendar", "solander/tariff/...", "solander/store/...",
+	} {
+		flags = append(flags, hot+"=")
+	}
+	return flags
 }
 
 // source is what is built: the commit, by which name, and when it was made, which is the time that the archives bear.

@@ -33,9 +33,6 @@ var Transfers = table.Make("transfers", "transfer", func(x *certificate.Transfer
 	}
 })
 
-// Erased stands where the words of an owner were.
-const Erased = "(erased)"
-
 // AddCertificate adds one; see certificate.Store.
 func (t *AttestRows) AddCertificate(c certificate.Kept) (int64, error) {
 	return Certificates.Add(t.conn, c)
@@ -101,11 +98,20 @@ func (t *AttestRows) AddTransfer(x certificate.Transfer) (int64, error) {
 
 // Transfers returns what owners told of a number, oldest first.
 func (t *AttestRows) Transfers(ed int64, n edition.Number) ([]certificate.Transfer, error) {
-	return Transfers.Read(t.conn, "SELECT "+Transfers.Under("x")+", w.words FROM transfers x JOIN transfer_names w ON w.transfer = x.id WHERE x.edition = $1 AND x.kind = $2 AND x.number = $3 ORDER BY x.id",
-		[]any{ed, cmp.Or(n.Kind, edition.Numbered), n.N}, func(x *certificate.Transfer) any { return &x.Words })
+	return toldBy(t.conn, "WHERE x.edition = $1 AND x.kind = $2 AND x.number = $3 ORDER BY x.id", ed, cmp.Or(n.Kind, edition.Numbered), n.N)
+}
+
+// TransfersAfter reads up to limit of them behind an id.
+func TransfersAfter(c *table.Conn, id int64, limit int) ([]certificate.Transfer, error) {
+	return toldBy(c, "WHERE x.id > $1 ORDER BY x.id LIMIT $2", id, limit)
+}
+
+func toldBy(c *table.Conn, rest string, args ...any) ([]certificate.Transfer, error) {
+	return Transfers.Read(c, "SELECT "+Transfers.Under("x")+", w.words FROM transfers x JOIN transfer_names w ON w.transfer = x.id "+rest,
+		args, func(x *certificate.Transfer) any { return &x.Words })
 }
 
 // ForgetTransfer forgets who told it.
 func (t *AttestRows) ForgetTransfer(id int64) error {
-	return t.conn.Change("transfer", id, `UPDATE transfer_names SET words = '`+Erased+`' WHERE transfer = $1`, id)
+	return t.conn.Change("transfer", id, `UPDATE transfer_names SET words = '`+certificate.Erased+`' WHERE transfer = $1`, id)
 }

@@ -22,6 +22,7 @@ import (
 	"solander/store/numbers"
 	"solander/store/orders"
 	"solander/store/parcels"
+	"solander/store/payouts"
 	"solander/store/pictures"
 	"solander/store/privacy"
 	"solander/store/rates"
@@ -112,6 +113,8 @@ var Tables = []Table{
 	{"claims", claims.Claims.Names, "id"},
 	{"claim_photos", claims.Photos.Names, "id"},
 	{"claim_photo_bodies", claims.Bodies, "id"},
+	{"payouts", payouts.Payouts.Names, "id"},
+	{"payout_parts", payouts.Parts.Names, "payout, order_id"},
 	{"bank_accounts", bank.Accounts.Names, "id"},
 	{"bank_files", bank.Files.Names, "id"},
 	{"bank_lines", bank.Lines.Names, "id"},

@@ -72,6 +72,8 @@ type Source struct {
 	Events func(ids []int64) (map[int64][]ledger.Event, error)
 	// All is a query of the ids of all subjects, ascending.
 	All string
+	// Costs says that its events know what sheets cost: they are asked for once the moves of the transaction took their layers.
+	Costs bool
 }
 
 // New is the journal as a transaction sees it. More are the kinds of subject that other rooms keep.
@@ -91,8 +93,25 @@ func (t *JournalRows) Keep() error {
 		return err
 	}
 	k := &keeping{JournalRows: t}
-	for _, s := range t.sources {
-		stood, added := t.conn.Touched(s.Kind)
+	if err := k.touched(false); err != nil {
+		return err
+	}
+	if err := k.moves(moves); err != nil {
+		return err
+	}
+	if err := k.touched(true); err != nil {
+		return err
+	}
+	return k.write()
+}
+
+// touched gathers what the transaction made of the subjects of sources, of those that know costs or of the others.
+func (k *keeping) touched(costs bool) error {
+	for _, s := range k.sources {
+		if s.Costs != costs {
+			continue
+		}
+		stood, added := k.conn.Touched(s.Kind)
 		if err := k.subjects(s, stood, true); err != nil {
 			return err
 		}
@@ -100,10 +119,7 @@ func (t *JournalRows) Keep() error {
 			return err
 		}
 	}
-	if err := k.moves(moves); err != nil {
-		return err
-	}
-	return k.write()
+	return nil
 }
 
 // keeping gathers entries, and writes them together.

@@ -4,12 +4,14 @@ import (
 	"database/sql"
 	"fmt"
 	"slices"
+	"strings"
 
 	"golang.org/x/mod/sumdb/note"
 
-	"solander/edition"
 	"solander/sealog"
 	"solander/store/numbers"
+	"solander/store/orders"
+	"solander/studio"
 )
 
 // mostFound bounds the findings that are told one by one.
@@ -24,7 +26,8 @@ type looking struct {
 	tree     sealog.Tree
 	last     int64 // the id of the leaf before
 	declared map[int64]int
-	entries  *sqlEntries
+	entries  *entries
+	others   []*others
 	signed   map[[2]int64][]sealog.Signed // by log and size
 	keys     []string                     // verifiers of keys that the log told of so far
 }
@@ -49,7 +52,7 @@ func (t *LeafRows) VerifyLog() ([]string, error) {
 	for _, s := range all {
 		k.signed[[2]int64{s.Log, s.Size}] = append(k.signed[[2]int64{s.Log, s.Size}], s)
 	}
-	k.entries = &sqlEntries{t: t}
+	k.entries, k.others = entriesOf(t.conn), othersOf(t.conn)
 	for {
 		rows, err := Leaves.List(t.conn, "WHERE id > $1 ORDER BY id LIMIT 4096", k.last)
 		if err != nil {
@@ -115,8 +118,15 @@ func (k *looking) begin(r leaf) error {
 
 // means compares a leaf with what it tells of.
 func (k *looking) means(r leaf, l sealog.Leaf) error {
-	if l.Kind != sealog.Entry && r.salts != "" && len(saltsOf(r.salts)) == 0 {
-		k.tell("the salts of leaf %d are others", r.id)
+	if l.Kind != sealog.Entry {
+		if err := k.salts(r, l); err != nil {
+			return err
+		}
+	}
+	for _, o := range k.others {
+		if o.kind == l.Kind {
+			return o.next(k, r, l)
+		}
 	}
 	switch l.Kind {
 	case sealog.Entry:
@@ -134,10 +144,36 @@ func (k *looking) means(r leaf, l sealog.Leaf) error {
 		}
 		k.keys = append(k.keys, l.Get("key"))
 	}
-	if l.Kind == sealog.Opened && r.salts != "" {
-		k.tell("the salts of leaf %d are others", r.id)
-	}
 	return nil
+}
+
+// salts looks at the salts of a leaf that is of no entry: that an older copy was put in place has one, which opens to the words that the bench's
+// journal has of it, all others none.
+func (k *looking) salts(r leaf, l sealog.Leaf) error {
+	n := len(saltsOf(r.salts))
+	if l.Kind != sealog.Restored {
+		if r.salts != "" {
+			k.tell("the salts of leaf %d are others", r.id)
+		}
+		return nil
+	}
+	if len(r.salts) != 2*sealog.SaltSize || n != 1 {
+		k.tell("the salts of leaf %d are others", r.id)
+		return nil
+	}
+	told, err := orders.Marks.List(k.conn, "WHERE kind = $1 ORDER BY id", studio.MarkOther)
+	if err != nil {
+		return err
+	}
+	opens := slices.ContainsFunc(told, func(m studio.Mark) bool {
+		why, ok := strings.CutPrefix(m.Text, sealog.RestoredWords)
+		return ok && sealog.Commit(r.salts, sealog.Fact{Name: "why", Value: why}) == l.Get("why")
+	})
+	gone, err := k.conn.One(`SELECT 1 FROM erasures LIMIT 1`, nil, new(int64))
+	if err == nil && !opens && !gone { // words of a buyer who was erased may have been among them
+		k.tell("the salts of leaf %d are others, or why an older copy was put in place is", r.id)
+	}
+	return err
 }
 
 func (k *looking) entry(r leaf, l sealog.Leaf) error {
@@ -229,6 +265,11 @@ func (k *looking) end() error {
 		}
 		k.tell("entry %d of the register is in no leaf", e.Seq)
 	}
+	for _, o := range k.others {
+		if err := o.end(k); err != nil {
+			return err
+		}
+	}
 	return k.conn.Each(`SELECT id FROM editions ORDER BY id`, nil, func(rows *sql.Rows) error {
 		var id int64
 		err := rows.Scan(&id)
@@ -238,44 +279,3 @@ func (k *looking) end() error {
 		return err
 	})
 }
-
-// sqlEntries are the entries of the register one by one, with whether an erasure blanked the note.
-type sqlEntries struct {
-	t    *LeafRows
-	rows []edition.Entry
-	gone map[int64]bool
-	last int64
-	read bool
-}
-
-func (s *sqlEntries) next() (e edition.Entry, blanked, found bool, err error) {
-	if s.gone == nil {
-		s.gone = map[int64]bool{}
-		err := s.t.conn.Each(`SELECT row_id FROM blanked WHERE part = 'register'`, nil, func(rows *sql.Rows) error {
-			var id int64
-			err := rows.Scan(&id)
-			s.gone[id] = true
-			return err
-		})
-		if err != nil {
-			return e, false, false, err
-		}
-	}
-	if len(s.rows) == 0 && !s.read {
-		s.rows, err = numbers.Entries.List(s.t.conn, "WHERE seq > $1 ORDER BY seq LIMIT 4096", s.last)
-		if err != nil {
-			return e, false, false, err
-		}
-		s.read = len(s.rows) == 0
-	}
-	if len(s.rows) == 0 {
-		return e, false, false, nil
-	}
-	e, s.rows = s.rows[0], s.rows[1:]
-	e.Turn = e.After.Turn
-	s.last = e.Seq
-	return e, s.gone[e.Seq], true, nil
-}
-
-// back makes an entry the next one again.
-func (s *sqlEntries) back(e edition.Entry) { s.rows = slices.Insert(s.rows, 0, e) }

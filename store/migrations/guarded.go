@@ -65,6 +65,8 @@ var GuardedTables = []Guarded{
 	guarded("outlets", "id"),
 	guarded("parcels", "id"),
 	guarded("payments", "id"),
+	guarded("payout_parts", "payout", "order_id"),
+	guarded("payouts", "id"),
 	guarded("pictures", "work"),
 	guarded("receipts", "id"),
 	guarded("resales", "id"),

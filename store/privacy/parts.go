@@ -188,6 +188,9 @@ var parts = []part{
 		free("reference", ""), free("above answer note", Erased))},
 	{table: "claim_photos", what: "photos of damage to her parcels", key: "id", hers: "id IN " + herPhotos, columns: cols(plain("id claim digest width height at who"), free("alt", Erased))},
 	{table: "claim_photo_bodies", what: "photos of damage to her parcels", key: "id", hers: "id IN " + herPhotos, columns: cols(plain("id"), personal("body"))},
+	{table: "payouts", what: "what outlets paid out", key: "id", columns: cols(plain("id outlet net net_currency day taken_back at who"), wording("note"))},
+	{table: "payout_parts", what: "what payouts of outlets said of her orders", key: "payout, order_id", hers: "order_id IN " + herOrders, columns: plain(
+		"payout order_id gross gross_currency was was_currency fee fee_currency payment_fees payment_fees_currency noted taken_back")},
 	{table: "bank_accounts", what: "the studio's accounts at banks", key: "id", columns: plain("id name number currency mapping")},
 	{table: "bank_files", what: "files of the bank that were brought in", key: "id", columns: cols(plain("id account hash kind lines known day at who"), wording("name"))},
 	{table: "bank_lines", what: "what the bank says of her payments", key: "id", hers: "payment IN (SELECT id FROM payments WHERE order_id IN " + herOrders + ")", columns: cols(

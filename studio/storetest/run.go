@@ -31,6 +31,7 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"orders and payments are added in sets as one by one":       addedInSets,
 	"phones are kept, and their codes until they are forgotten": phonesKept,
 	"lines of the bank are known again, and one payment is one": bankKept,
+	"payouts are kept, an order in one of them at a time":       payoutsKept,
 	"galleries are kept, a number at one of them at a time":     galleriesKept,
 	"claims are kept, one a parcel, and stand in the journal":   claimsKept,
 	"rates of exchange are kept, one a pair and day":            ratesKept,

@@ -138,6 +138,9 @@ func (f *Claims) Deed(w http.ResponseWriter, r *http.Request, id int64) error {
 	if err != nil {
 		return f.ShowAgain(w, r, what, err, f.Claim)
 	}
+	if what == "take-back" {
+		what = "undone"
+	}
 	return f.DoneSaying(w, r, Address(id), "claim-"+what)
 }
 
@@ -168,5 +171,5 @@ func (f *Claims) RemovePhoto(w http.ResponseWriter, r *http.Request, id int64) e
 	if err := claims.DropPhoto(r.Context(), f.Studio, claimed, id); err != nil {
 		return err
 	}
-	return f.DoneSaying(w, r, here+"/"+strconv.FormatInt(claimed, 10)+"#photos", "claim-photo-gone")
+	return f.DoneSaying(w, r, here+"/"+strconv.FormatInt(claimed, 10)+"#photos", "claim-no-photo")
 }

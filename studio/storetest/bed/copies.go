@@ -10,6 +10,7 @@ import (
 	"solander/claim"
 
 	"solander/bankfile"
+	"solander/charging"
 	"solander/consign"
 	"solander/edition"
 	"solander/exchange"
@@ -194,6 +195,12 @@ func Galleries(tx studio.Tx, h House, ed int64) error {
 	}
 	_, err = tx.AddGalleryMoney(consign.Money{Gallery: id, Kind: consign.Paid, Amount: USD(5), Day: Today, At: tx.Now(), Who: "Ines"})
 	return err
+}
+
+// PaidOut adds a payout of an order.
+func PaidOut(tx studio.Tx, h House, order int64) (int64, error) {
+	p := charging.Payout{Outlet: h.Outlet, Net: USD(91), Day: Today, Note: "March", At: tx.Now(), Who: "Ines"}
+	return tx.AddPayout(p, []charging.PaidOut{{Order: order, Gross: USD(100), Was: USD(7), Fee: USD(8), Payment: USD(1)}})
 }
 
 // Banked adds an account with a file of two lines, the first of which is a payment.

@@ -56,8 +56,7 @@ func closingsKept(t *testing.T, s studio.Store) {
 	}
 	bed.Write(t, s, func(tx studio.Tx) (err error) {
 		for i := range both {
-			both[i].At = tx.Now()
-			if both[i].ID, err = tx.AddClosing(both[i]); err != nil {
+			if both[i], err = bed.Ending(tx, both[i]); err != nil {
 				return err
 			}
 		}
@@ -78,13 +77,10 @@ func closingsKept(t *testing.T, s studio.Store) {
 
 func certified(t *testing.T, s studio.Store, ed int64) []certificate.Kept {
 	t.Helper()
-	one := certificate.Kept{Edition: ed, Number: edition.Number{Kind: edition.Numbered, N: 2}, Code: "SOL1:0", Facts: "Paper: cotton\n", Key: "k+1+x", Place: "Pinfold", Day: bed.Today, Who: "Ada"}
-	both := []certificate.Kept{one, one}
-	both[1].Before = 1
+	both := make([]certificate.Kept, 2)
 	bed.Write(t, s, func(tx studio.Tx) (err error) {
 		for i := range both {
-			both[i].At = tx.Now()
-			if both[i].ID, err = tx.AddCertificate(both[i]); err != nil {
+			if both[i], err = bed.Certified(tx, ed, int64(i)); err != nil {
 				return err
 			}
 		}
@@ -105,8 +101,7 @@ func certificatesKept(t *testing.T, s studio.Store) {
 	both := certified(t, s, ed)
 	end := certificate.End{Certificate: both[0].ID, FollowedBy: both[1].ID, Reason: "framed anew", Day: bed.Today, Who: "Ada"}
 	bed.Write(t, s, func(tx studio.Tx) (err error) {
-		end.At = tx.Now()
-		end.ID, err = tx.AddCertificateEnd(end)
+		end, err = bed.Ended(tx, end)
 		return err
 	})
 	bed.Refused(t, s, fault.Taken, func(tx studio.Tx) error { _, err := tx.AddCertificateEnd(end); return err })
@@ -148,20 +143,20 @@ func transfersKept(t *testing.T, s studio.Store) {
 	ed := h.Declare(t, s, 3)
 	both := certified(t, s, ed)
 	told := []certificate.Transfer{
-		{Edition: ed, Number: both[0].Number, Certificate: both[1].ID, Told: certificate.Resold, Kept: "ab", Day: bed.Today, Who: "Ada", Words: "salt\nOren Kessler\n“by post”"},
-		{Edition: ed, Number: both[0].Number, Certificate: both[1].ID, Told: certificate.Lost, Kept: "cd", Day: bed.Today, Who: "Ada", Words: "salt\n\n"},
+		{Edition: ed, Number: both[0].Number, Certificate: both[1].ID, Told: certificate.Resold, Day: bed.Today, Who: "Ada"},
+		{Edition: ed, Number: both[0].Number, Certificate: both[1].ID, Told: certificate.Lost, Day: bed.Today, Who: "Ada"},
 	}
+	owners := []certificate.Owner{{Salt: "salt", Name: "Oren Kessler", Note: "“by post”"}, {Salt: "salt"}}
 	bed.Write(t, s, func(tx studio.Tx) (err error) {
 		for i := range told {
-			told[i].At = tx.Now()
-			if told[i].ID, err = tx.AddTransfer(told[i]); err != nil {
+			if told[i], err = bed.Told(tx, told[i], owners[i]); err != nil {
 				return err
 			}
 		}
 		return nil
 	})
 	bed.Write(t, s, func(tx studio.Tx) error { return tx.ForgetTransfer(told[0].ID) })
-	told[0].Words = "(erased)"
+	told[0].Words = certificate.Erased
 	bed.Read(t, s, func(tx studio.Tx) error {
 		got, err := tx.Transfers(ed, both[0].Number)
 		bed.Same(t, "transfers", told, got)
