@@ -47,7 +47,7 @@ type State struct {
 	// Leaving is how parcels may leave on the day of their hand-over; its parcels are those of the list.
 	Leaving leaving.Ask
 	Claims  []Claim // open ones
-	SetUps  string // by how many fewer wraps the parcels to pack are made; "" = by as many
+	SetUps  string  // by how many fewer wraps the parcels to pack are made; "" = by as many
 }
 
 // Order is an open order as the bench sees it.
