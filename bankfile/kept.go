@@ -1,9 +1,12 @@
 package bankfile
 
 import (
+	"fmt"
 	"time"
 
 	"solander/calendar"
+	"solander/charging"
+	"solander/consign"
 	"solander/money"
 	"solander/order"
 )
@@ -56,12 +59,29 @@ type Kept struct {
 	Name    string       `json:"name"`
 	Note    string       `json:"note,omitempty"`
 	State   State        `json:"state"`
-	Payment int64        `json:"payment,omitempty"` // that it is
-	Why     string       `json:"why,omitempty"`     // why it was set aside
-	At      time.Time    `json:"at,omitzero"`       // when it was said
+	Payment int64        `json:"payment,omitempty"`       // that it is
+	Payout  int64        `json:"payout,omitempty"`        // of an outlet that it is
+	Money   int64        `json:"gallery_money,omitempty"` // money of a gallery that it is
+	Why     string       `json:"why,omitempty"`           // why it was set aside
+	At      time.Time    `json:"at,omitzero"`             // when it was said
 	Who     string       `json:"who,omitempty"`
 	Order   int64        `json:"order,omitempty"` // of the payment, read along
 	Mark    string       `json:"mark,omitempty"`  // of that order
+	From    string       `json:"from,omitempty"`  // the outlet that paid out, or the gallery, read along
+	House   int64        `json:"house,omitempty"` // that gallery
+}
+
+// Is says in words what a line was matched to; "" = to nothing.
+func (k Kept) Is() string {
+	switch {
+	case k.Mark != "":
+		return "the payment of " + k.Mark
+	case k.Payout != 0:
+		return fmt.Sprintf("payout %d of %s", k.Payout, k.From)
+	case k.Money != 0:
+		return "money of " + k.From
+	}
+	return ""
 }
 
 // Query says which lines are wanted, the newest first.
@@ -81,7 +101,7 @@ type Sums struct {
 	Amount  money.Amount `json:"amount"`
 }
 
-// BankStore keeps accounts, files and lines of banks. A line that was matched to a payment is open again once that payment is reversed.
+// BankStore keeps accounts, files and lines of banks. A line that was matched to a payment is open again once that payment is reversed; so it is of payouts that are taken back, and of money of galleries.
 type BankStore interface {
 	BankAccounts() ([]Account, error) // by name
 	BankAccount(id int64) (Account, error)
@@ -102,4 +122,9 @@ type BankStore interface {
 	// Unbanked returns payments that stand, of days from and to, that no line is matched to.
 	Unbanked(from, to calendar.Day) ([]order.Payment, error)
 	Payment(id int64) (order.Payment, error)
+	// UnbankedPayouts and UnbankedMoneys return payouts and money of galleries that stand, of days from and to, that no line is matched to.
+	UnbankedPayouts(from, to calendar.Day) ([]charging.Payout, error)
+	UnbankedMoneys(from, to calendar.Day) ([]consign.Money, error)
+	// BankedOrders returns which of these orders have a payment that a line is matched to.
+	BankedOrders(ids []int64) ([]int64, error)
 }

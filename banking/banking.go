@@ -1,5 +1,5 @@
-// Package banking is the use cases of the bank's lines: an account kept, its files brought in, and each line matched to a payment, noted as a
-// new one, or set aside. What a line may be is proposed by room matching; nothing is taken without her yes.
+// Package banking is the use cases of the bank's lines: an account kept, its files brought in, and each line matched to a payment, a payout or money of a gallery, noted as a
+// new payment, or set aside. What a line may be is proposed by room matching; nothing is taken without her yes.
 package banking
 
 import (
@@ -7,6 +7,8 @@ import (
 	"slices"
 
 	"solander/bankfile"
+	"solander/charging"
+	"solander/consign"
 	"solander/fault"
 	"solander/money"
 	"solander/order"
@@ -16,6 +18,11 @@ import (
 // Store is what this room asks of the store.
 type Store interface {
 	bankfile.BankStore
+	Outlet(id int64) (order.Outlet, error)
+	Payout(id int64) (charging.Payout, error)
+	PayoutOf(orders []int64) (map[int64]int64, error)
+	Gallery(id int64) (consign.House, error)
+	GalleryMoney(id int64) (consign.Money, error)
 	OpenOrders() ([]order.Order, error)
 	Order(id int64) (order.Order, error)
 	OrdersByID(ids []int64) ([]order.Order, error)

@@ -193,7 +193,7 @@ func TakeOut(ctx context.Context, s *studio.Studio, file int64) (bankfile.Brough
 			return f, err
 		}
 		if len(matched) > 0 {
-			return f, fault.New(fault.Refused, "its line of %s is the payment of %s", matched[0].Day.Long(), matched[0].Mark).In("file").ToMend("part its lines from their payments first")
+			return f, fault.New(fault.Refused, "its line of %s is %s", matched[0].Day.Long(), matched[0].Is()).In("file").ToMend("part its lines from what they are first")
 		}
 		return f, t.DropBankFile(f.ID)
 	})

@@ -6,6 +6,7 @@ import (
 
 	"solander/bankfile"
 	"solander/book"
+	"solander/calendar"
 	"solander/fault"
 	"solander/matching"
 	"solander/money"
@@ -81,13 +82,50 @@ func (t *Banking) candidates(lines []bankfile.Kept) ([]matching.Candidate, error
 	for _, o := range orders {
 		by[o.ID] = o
 	}
-	var out []matching.Candidate
+	out, err := t.others(oldest, newest, wanted)
+	if err != nil {
+		return nil, err
+	}
 	for _, p := range paid {
 		o := by[p.Order]
 		out = append(out, matching.Candidate{Payment: p.ID, Order: o.ID, Mark: o.Mark, Ref: o.Ref, Buyer: t.BuyersRead[o.Buyer].Name, Amount: signed(p), Day: p.Day})
 	}
 	for _, o := range open {
 		out = append(out, matching.Candidate{Order: o.ID, Mark: o.Mark, Ref: o.Ref, Buyer: t.BuyersRead[o.Buyer].Name, Amount: o.Owed(), Day: o.Placed})
+	}
+	return out, nil
+}
+
+// others are payouts of outlets and money of galleries of about those days.
+func (t *Banking) others(oldest, newest calendar.Day, wanted map[money.Amount]bool) (out []matching.Candidate, err error) {
+	sums, err := t.UnbankedPayouts(oldest.Add(-matching.Reach), newest.Add(matching.Reach))
+	if err != nil {
+		return nil, err
+	}
+	for _, p := range sums {
+		if !wanted[p.Net] {
+			continue
+		}
+		u, err := t.Outlet(p.Outlet)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, matching.Candidate{Payout: p.ID, Buyer: u.Name, Amount: p.Net, Day: p.Day})
+	}
+	moneys, err := t.UnbankedMoneys(oldest.Add(-matching.Reach), newest.Add(matching.Reach))
+	if err != nil {
+		return nil, err
+	}
+	for _, m := range moneys {
+		a, ok := m.AtBank()
+		if !ok || !wanted[a] {
+			continue
+		}
+		h, err := t.Gallery(m.Gallery)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, matching.Candidate{Money: m.ID, Buyer: h.Name, Amount: a, Day: m.Day})
 	}
 	return out, nil
 }
@@ -100,16 +138,24 @@ func signed(p order.Payment) money.Amount {
 	return p.Amount
 }
 
-// MatchIn is her word that a line is a payment: one of the book, or of an order one that is noted by that.
+// MatchIn is her word that a line is a payment of the book, or of an order one that is noted by that; a payout of an outlet; or money of a gallery.
+// One of the four is named.
 type MatchIn struct {
 	Line    int64
 	Payment int64 // 0: it is noted now
 	Order   int64 // of which it is noted; 0 with a payment
+	Payout  int64
+	Money   int64
 }
 
-// Match says of lines that they are payments, all or none.
-// Faults: Missing; Taken when a payment has another line; Refused when a line is no longer open, or the amounts differ, or the payment was reversed;
-// as book.Pay says when one is noted.
+// Yes is her word that a line is what it may be.
+func Yes(line int64, c matching.Candidate) MatchIn {
+	return MatchIn{Line: line, Payment: c.Payment, Order: c.Order, Payout: c.Payout, Money: c.Money}
+}
+
+// Match says of lines what they are, all or none.
+// Faults: Missing; Taken when it has another line; Refused when a line is no longer open, or the amounts differ, or what it is was taken back, or
+// came with a payout; as book.Pay says when a payment is noted.
 func Match(ctx context.Context, s *studio.Studio, all []MatchIn) error {
 	if len(all) == 0 {
 		return fault.Invalidf("line", "no line is chosen").ToMend("tick those that are right")
@@ -133,23 +179,64 @@ func (t *Banking) match(in MatchIn) error {
 	if l.State != bankfile.Open {
 		return fault.New(fault.Refused, "it was said of the line already what it is").At("%s", where).In("line").ToMend("take that back first")
 	}
-	if in.Payment == 0 {
-		if in.Payment, err = t.noted(in.Order, l); err != nil {
-			return studio.At(err, where)
+	l.State, l.Payout, l.Money, l.Why, l.At, l.Who = bankfile.Matched, in.Payout, in.Money, "", t.Now, t.Who
+	is := counterpart{}
+	switch {
+	case in.Payout != 0:
+		is, err = t.payout(in.Payout)
+	case in.Money != 0:
+		is, err = t.gallery(in.Money)
+	default:
+		l.Payment = in.Payment
+		if l.Payment == 0 {
+			l.Payment, err = t.noted(in.Order, l)
+		}
+		if err == nil {
+			is, err = t.payment(l.Payment)
 		}
 	}
-	p, err := t.Payment(in.Payment)
-	if err != nil {
-		return err
-	}
 	switch {
-	case p.Reversed:
-		return fault.New(fault.Refused, "the payment was taken back").At("%s", where).In("payment").ToMend("choose another one")
-	case signed(p) != l.Amount:
-		return fault.New(fault.Refused, "the payment is of %s", signed(p)).At("%s", where).In("payment").ToMend("choose one of %s", l.Amount)
+	case err != nil:
+		return studio.At(err, where)
+	case is.back:
+		return fault.New(fault.Refused, "the %s was taken back", is.what).At("%s", where).In("payment").ToMend("choose another one")
+	case is.amount != l.Amount:
+		return fault.New(fault.Refused, "the %s is of %s", is.what, is.amount).At("%s", where).In("payment").ToMend("choose one of %s", l.Amount)
 	}
-	l.State, l.Payment, l.Why, l.At, l.Who = bankfile.Matched, p.ID, "", t.Now, t.Who
 	return studio.At(t.SayBankLine(l), where)
+}
+
+// counterpart is what a line is matched to.
+type counterpart struct {
+	what   string
+	amount money.Amount // at the bank
+	back   bool         // it was taken back
+}
+
+func (t *Banking) payment(id int64) (c counterpart, err error) {
+	p, err := t.Payment(id)
+	if err != nil {
+		return c, err
+	}
+	in, err := t.PayoutOf([]int64{p.Order})
+	if err == nil && in[p.Order] != 0 {
+		err = fault.New(fault.Refused, "its order came to the bank with payout %d", in[p.Order]).In("payment").ToMend("match the line of that payout")
+	}
+	return counterpart{"payment", signed(p), p.Reversed}, err
+}
+
+func (t *Banking) payout(id int64) (counterpart, error) {
+	p, err := t.Payout(id)
+	return counterpart{"payout", p.Net, p.Back}, err
+}
+
+func (t *Banking) gallery(id int64) (counterpart, error) {
+	m, err := t.GalleryMoney(id)
+	a, ok := m.AtBank()
+	if err == nil && !ok {
+		err = fault.New(fault.Refused, "what a gallery took off for its costs comes to no bank").In("money").ToMend("choose what it paid")
+	}
+	return counterpart{"money of the gallery", a, m.Reversed}, err
 }
 
 // noted notes what a line says as a payment of an order, and returns it.
@@ -186,14 +273,14 @@ func SetAside(ctx context.Context, s *studio.Studio, line int64, why string) err
 			return err
 		}
 		if l.State == bankfile.Matched {
-			return fault.New(fault.Refused, "it is the payment of %s", l.Mark).In("line").ToMend("part it from the payment first")
+			return fault.New(fault.Refused, "it is %s", l.Is()).In("line").ToMend("part it from that first")
 		}
 		l.State, l.Why, l.At, l.Who = bankfile.Aside, why, t.Now, t.Who
 		return t.SayBankLine(l)
 	})
 }
 
-// Reopen takes back what was said of a line: it is open again. The payment stays in the book. Faults: Missing; Refused when nothing was said.
+// Reopen takes back what was said of a line: it is open again. What it was stays in the book. Faults: Missing; Refused when nothing was said.
 func Reopen(ctx context.Context, s *studio.Studio, line int64) error {
 	return write(ctx, s, func(t *Banking) error {
 		l, err := t.BankLine(line)
@@ -203,7 +290,7 @@ func Reopen(ctx context.Context, s *studio.Studio, line int64) error {
 		if l.State == bankfile.Open {
 			return fault.New(fault.Refused, "nothing was said of it").In("line").ToMend("look at the list again")
 		}
-		l.State, l.Payment, l.Why, l.At, l.Who = bankfile.Open, 0, "", t.Now, t.Who
+		l.State, l.Payment, l.Payout, l.Money, l.Why, l.At, l.Who = bankfile.Open, 0, 0, 0, "", t.Now, t.Who
 		return t.SayBankLine(l)
 	})
 }

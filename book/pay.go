@@ -1,6 +1,7 @@
 package book
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -19,12 +20,14 @@ type PaymentIn struct {
 	Amount money.Amount
 	Day    calendar.Day // zero: today
 	Note   string
+	How    order.How     // by what it was made; a refund goes the way that the payments came, when nothing is said
 	Fee    *money.Amount // what was kept back of it on its way; nil: by the outlet's fee table
 }
 
 // Validate looks at a payment alone. Faults: Invalid.
 func (in PaymentIn) Validate() error {
 	var l fault.List
+	l.Check(slices.Contains(order.Hows(), in.How), "how", fmt.Sprintf("%.20q is no way of paying", string(in.How)), "use cash, card or other")
 	l.Check(in.Kind == "" || slices.Contains(order.PaymentKinds(), in.Kind), "kind", fmt.Sprintf("%.20q is not a kind of payment", string(in.Kind)), "use deposit, balance or refund")
 	l.Check(in.Amount.Sign() > 0 && in.Amount.Minor <= money.MaxMinor, "amount", "the amount is nothing, negative or absurd", "give what was paid; a refund is positive too")
 	if in.Fee != nil {
@@ -72,7 +75,7 @@ func (t *Book) Pay(o order.Order, in PaymentIn) error {
 		return fault.Invalidf("day", "%s is before the day of the sale, %s", day, o.Placed).ToMend("look at both days")
 	}
 	if in.Kind == order.Refund {
-		return t.refund(o, a, day, in.Note)
+		return t.refund(o, a, day, in.Note, in.How)
 	}
 	owed := o.Owed()
 	if a.Minor > owed.Minor {
@@ -84,17 +87,20 @@ func (t *Book) Pay(o order.Order, in PaymentIn) error {
 			in.Kind = order.Balance
 		}
 	}
-	fee, err := t.keptBack(o, a, day, in.Fee)
+	fee, err := t.keptBack(o, a, day, in)
 	if err != nil {
 		return err
 	}
-	return t.addPayment(o, order.Payment{Order: o.ID, Kind: in.Kind, Amount: a, Day: day, Note: in.Note, Fee: fee})
+	return t.addPayment(o, order.Payment{Order: o.ID, Kind: in.Kind, Amount: a, Day: day, Note: in.Note, Fee: fee, How: in.How})
 }
 
-// keptBack is what is kept of a payment on its way: what was said, or by the outlet's fee table of its day.
-func (t *Book) keptBack(o order.Order, paid money.Amount, day calendar.Day, said *money.Amount) (money.Amount, error) {
-	if said != nil {
-		return t.Cash("fee", *said)
+// keptBack is what is kept of a payment on its way: what was said, or by the outlet's fee table of its day. Of cash nobody keeps anything.
+func (t *Book) keptBack(o order.Order, paid money.Amount, day calendar.Day, in PaymentIn) (money.Amount, error) {
+	if in.Fee != nil {
+		return t.Cash("fee", *in.Fee)
+	}
+	if in.How == order.InCash {
+		return money.Amount{}, nil
 	}
 	u, err := t.OutletOf(o.Outlet)
 	if err != nil {
@@ -123,7 +129,7 @@ func overpaid(o order.Order, a, owed money.Amount) error {
 }
 
 // refund pays money back; nothing when the amount is zero.
-func (t *Book) refund(o order.Order, a money.Amount, day calendar.Day, note string) error {
+func (t *Book) refund(o order.Order, a money.Amount, day calendar.Day, note string, how order.How) error {
 	if a.IsZero() {
 		return nil
 	}
@@ -134,7 +140,7 @@ func (t *Book) refund(o order.Order, a money.Amount, day calendar.Day, note stri
 	if paid := o.Paid(); a.Minor > paid.Minor {
 		return fault.New(fault.Refused, "%s is more than the %s that was paid", a, paid).At("%s", o.Mark).In("refund").ToMend("pay back %s at most", paid)
 	}
-	return t.addPayment(o, order.Payment{Order: o.ID, Kind: order.Refund, Amount: a, Day: day, Note: note})
+	return t.addPayment(o, order.Payment{Order: o.ID, Kind: order.Refund, Amount: a, Day: day, Note: note, How: cmp.Or(how, o.OneHow())})
 }
 
 func (t *Book) addPayment(o order.Order, p order.Payment) (err error) {

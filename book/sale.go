@@ -3,6 +3,7 @@ package book
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"solander/buyers"
@@ -35,6 +36,7 @@ type Sale struct {
 	GiftMessage string
 	Paid        money.Amount // a first payment; zero: none
 	PaidNote    string
+	PaidHow     order.How // by what it was paid
 }
 
 // SaleLine is one print of a sale.
@@ -74,6 +76,7 @@ func (in Sale) Validate() error {
 	l.Add(order.Note("note", in.Note))
 	l.Add(order.Note("gift_message", in.GiftMessage))
 	l.Add(order.Note("paid_note", in.PaidNote))
+	l.Check(slices.Contains(order.Hows(), in.PaidHow), "how", fmt.Sprintf("%.20q is no way of paying", string(in.PaidHow)), "use cash, card or other")
 	l.Add(studio.Amount("postage", in.Postage))
 	l.Add(studio.Amount("tax", in.Tax))
 	l.Add(studio.Amount("paid", in.Paid))
@@ -166,7 +169,7 @@ func (t *Book) TakeOrder(in Sale) (int64, error) {
 	if in.Paid.IsZero() {
 		return o.ID, nil
 	}
-	return o.ID, studio.InField(t.Pay(o, PaymentIn{Order: o.ID, Amount: in.Paid, Day: o.Placed, Note: in.PaidNote}), "paid")
+	return o.ID, studio.InField(t.Pay(o, PaymentIn{Order: o.ID, Amount: in.Paid, Day: o.Placed, Note: in.PaidNote, How: in.PaidHow}), "paid")
 }
 
 // newOrder is the order without its buyer and lines: known outlet, days, money.

@@ -31,6 +31,7 @@ import (
 	"solander/cli/dispatch"
 	"solander/cli/earnings"
 	"solander/cli/editions"
+	"solander/cli/fairs"
 	"solander/cli/galleries"
 	"solander/cli/house"
 	"solander/cli/movein"
@@ -88,6 +89,7 @@ type app struct {
 
 	Claim   claims.Claims       `cmd:"" group:"book" help:"Claims on operators for parcels damaged or lost: photos, days, payment, replacement, refund."`
 	Gallery galleries.Galleries `cmd:"" group:"book" help:"Galleries: prints on consignment, what was sold there, what is owed, statements."`
+	Fair    fairs.Fairs         `cmd:"" group:"book" help:"Days at a table: the cash box, what the till took, what the day cost and earned."`
 	Bank    bank.Bank           `cmd:"" group:"book" help:"Lines of your bank: bring in its files, match them to payments by your word."`
 
 	Works       editions.Works      `cmd:"" group:"edition" help:"List works and editions, or add a work."`

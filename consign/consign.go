@@ -220,6 +220,17 @@ type Money struct {
 	Who      string       `json:"who"`
 }
 
+// AtBank is what it is at her bank: what a gallery paid comes in, freight goes out. Costs that a gallery took off never come there.
+func (m Money) AtBank() (a money.Amount, ok bool) {
+	switch m.Kind {
+	case Paid:
+		return m.Amount, true
+	case Freight:
+		return m.Amount.Neg(), true
+	}
+	return a, false
+}
+
 // Owed is what a gallery owes: her part of what it sold or lost, less its costs and what it paid. Less than nothing: it paid ahead.
 func Owed(prints []Print, moneys []Money, currency string) (money.Amount, error) {
 	sum := money.Of(0, currency)

@@ -149,6 +149,7 @@ func (p *past) addWorks(st *studio.Studio) error {
 // settings are the studio's choices upon the defaults of wraps, house rules, papers and grades.
 func settings(s studio.Settings, today calendar.Day) studio.Settings {
 	s.Studio, s.Artist = "Larkfold Prints", artist
+	s.Bills.Words = "Please pay within 30 days, to our account at Mossbank Savings, and name the number of this invoice."
 	s.Address = order.Address{Name: "Larkfold Prints", Line1: "14 Tollhouse Lane", City: "Cinder Gap", Region: "VA", Postcode: "24019", Country: "US"}
 	s.Currency, s.Units, s.TimeZone, s.Holidays, s.MarkPrefix = currency, "inch", Zone, "us-federal", "S"
 	s.PriceClasses = []string{"commercial", "single-piece"}

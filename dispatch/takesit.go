@@ -32,7 +32,7 @@ func SellInPerson(ctx context.Context, s *studio.Studio, in book.Sale) (studio.O
 		if err != nil {
 			return err
 		}
-		if err = t.payWhole(id, in.PaidNote); err != nil {
+		if err = t.payWhole(id, in); err != nil {
 			return err
 		}
 		if err = t.signWhole(id); err != nil {
@@ -64,13 +64,13 @@ func inPerson(in book.Sale) book.Sale {
 }
 
 // payWhole notes that what an order owes was paid on the day of the sale.
-func (t *Dispatch) payWhole(id int64, note string) error {
+func (t *Dispatch) payWhole(id int64, in book.Sale) error {
 	o, err := t.Order(id)
 	if err != nil {
 		return err
 	}
 	if owed := o.Owed(); owed.Sign() > 0 {
-		return book.In(t.Turn).Pay(o, book.PaymentIn{Order: id, Amount: owed, Day: o.Placed, Note: note})
+		return book.In(t.Turn).Pay(o, book.PaymentIn{Order: id, Amount: owed, Day: o.Placed, Note: in.PaidNote, How: in.PaidHow})
 	}
 	return nil
 }

@@ -31,6 +31,8 @@ const (
 	OutletFee  Part = "outlet-fees"     //
 	PaymentFee Part = "payment-fees"    //
 	Gallery    Part = "gallery-shares"  //
+	Fairs      Part = "fair-costs"      // stall fees, travel
+	CashBox    Part = "cash-box"        // what it was off when it was counted
 	Claims     Part = "claims"          // parcels damaged and lost, less what was made good
 	Minutes    Part = "minutes"         // at her wage
 	OtherOut   Part = "other-costs"     //
@@ -55,6 +57,8 @@ var parts = []struct {
 	{OutletFee, "Fees of outlets", false, []string{ledger.OutletFees}},
 	{PaymentFee, "Payment fees", false, []string{ledger.PaymentFees}},
 	{Gallery, "Shares of galleries", false, []string{ledger.GalleryShare}},
+	{Fairs, "Stall fees and costs of fairs", false, []string{ledger.FairCosts}},
+	{CashBox, "Differences of the cash box", false, []string{ledger.CashOff}},
 	{Claims, "Damaged and lost", false, []string{ledger.ClaimLosses}},
 	{Minutes, "Minutes at her wage", false, []string{ledger.Minutes}},
 	{OtherOut, "Other costs", false, []string{ledger.OtherCosts}},

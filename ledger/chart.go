@@ -66,6 +66,8 @@ const (
 	OutletFees     = "outlet-fees"
 	PaymentFees    = "payment-fees"
 	GalleryShare   = "gallery-share"
+	CashOff        = "cash-differences"
+	FairCosts      = "fair-costs"
 	ClaimLosses    = "claim-losses"
 	Minutes        = "minutes"
 	OtherCosts     = "other-costs"
@@ -100,11 +102,13 @@ var chart = []Account{
 	{Key: CostOfPrints, Code: "5000", Name: "Cost of prints sold", Class: Expense},
 	{Key: Spoilt, Code: "5010", Name: "Sheets spoilt and withdrawn", Class: Expense},
 	{Key: Counted, Code: "5020", Name: "Differences when counted", Class: Expense},
+	{Key: CashOff, Code: "5030", Name: "Differences of the cash box", Class: Expense},
 	{Key: PackagingUsed, Code: "5100", Name: "Packaging used", Class: Expense},
 	{Key: PostagePaid, Code: "5200", Name: "Postage paid", Class: Expense},
 	{Key: OutletFees, Code: "5300", Name: "Fees of outlets", Class: Expense},
 	{Key: PaymentFees, Code: "5310", Name: "Payment fees", Class: Expense},
 	{Key: GalleryShare, Code: "5320", Name: "Shares of galleries", Class: Expense},
+	{Key: FairCosts, Code: "5330", Name: "Stall fees and costs of fairs", Class: Expense},
 	{Key: ClaimLosses, Code: "5400", Name: "Parcels damaged and lost", Class: Expense},
 	{Key: Minutes, Code: "5500", Name: "Minutes at her wage", Class: Expense},
 	{Key: OtherCosts, Code: "5990", Name: "Other costs", Class: Expense},

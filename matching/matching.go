@@ -1,6 +1,6 @@
-// Package matching holds lines of a bank against payments and against what is owed, by amount, day and name. It proposes, with its reasons;
+// Package matching holds lines of a bank against payments, payouts, money of galleries and what is owed, by amount, day and name. It proposes, with its reasons;
 // nothing is taken without her yes. Amounts must be the same to the last minor unit and in one currency: what is nearly the same is not
-// proposed. No payment is proposed for two lines, and no line has two proposals. The same input, in any order, gives the same answer.
+// proposed. Nothing is proposed for two lines, and no line has two proposals. The same input, in any order, gives the same answer.
 package matching
 
 import (
@@ -34,13 +34,15 @@ type Line struct {
 	Text   string       // name and note
 }
 
-// Candidate is a payment that no line is matched to yet; or what is owed of an order, which would become a payment.
+// Candidate is a payment, a payout or money of a gallery that no line is matched to yet; or what is owed of an order, which would become a payment.
 type Candidate struct {
-	Payment int64        `json:"payment,omitempty"` // 0: nothing was noted yet, the order owes it
-	Order   int64        `json:"order"`
-	Mark    string       `json:"mark"`
+	Payment int64        `json:"payment,omitempty"` // 0 with an order: nothing was noted yet, the order owes it
+	Order   int64        `json:"order,omitempty"`
+	Payout  int64        `json:"payout,omitempty"`        // of an outlet, instead of an order
+	Money   int64        `json:"gallery_money,omitempty"` // of a gallery, instead of an order
+	Mark    string       `json:"mark,omitempty"`
 	Ref     string       `json:"ref,omitempty"`
-	Buyer   string       `json:"buyer"`
+	Buyer   string       `json:"buyer"`  // or the outlet, or the gallery
 	Amount  money.Amount `json:"amount"` // a refund is negative
 	Day     calendar.Day `json:"day"`    // of the payment; of the sale, when it is owed
 }
@@ -113,11 +115,19 @@ func Of(lines []Line, all []Candidate) []Found {
 
 // key tells candidates apart.
 func (c Candidate) key() [2]int64 {
-	if c.Payment != 0 {
+	switch {
+	case c.Payment != 0:
 		return [2]int64{1, c.Payment}
+	case c.Payout != 0:
+		return [2]int64{2, c.Payout}
+	case c.Money != 0:
+		return [2]int64{3, c.Money}
 	}
-	return [2]int64{2, c.Order}
+	return [2]int64{4, c.Order}
 }
+
+// noted reports whether it stands in the book; else it is owed.
+func (c Candidate) noted() bool { return c.key()[0] < 4 }
 
 // likelier orders pairs: the heavier first, a payment that was noted before one that was not, then by age.
 func likelier(a, b Pair) int {
@@ -161,11 +171,11 @@ func propose(flat []Pair) map[int64]*Pair {
 // weigh says what speaks for a pair; ok is false when its days are too far apart.
 func weigh(l Line, text map[string]bool, c Candidate) (p Pair, ok bool) {
 	gap := l.Day.Sub(c.Day)
-	if gap < -mostEarly || c.Payment != 0 && gap > mostLate || gap > mostOwed {
+	if gap < -mostEarly || c.noted() && gap > mostLate || gap > mostOwed {
 		return p, false
 	}
 	p = Pair{Line: l.ID, Candidate: c, Reasons: []Reason{{"amount", "the same amount, " + l.Amount.String()}}}
-	if c.Payment != 0 {
+	if c.noted() {
 		p.Weight += max(0, 20-2*max(gap, -gap))
 		p.say("day", dayText(gap))
 	} else if gap < 0 {

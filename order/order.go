@@ -168,6 +168,49 @@ func (k PaymentKind) Words() string {
 	}
 }
 
+// How is by what a payment was made.
+type How string
+
+// The ways of paying that are told apart.
+const (
+	Unsaid  How = ""     // nobody said
+	InCash  How = "cash" // it lies in the cash box
+	ByCard  How = "card"
+	Another How = "other"
+)
+
+// Hows returns all ways, the one that nobody said last.
+func Hows() []How { return []How{InCash, ByCard, Another, Unsaid} }
+
+// Words says how it was paid, as a word.
+func (h How) Words() string {
+	switch h {
+	case Unsaid:
+		return "not said"
+	case Another:
+		return "another way"
+	}
+	return string(h)
+}
+
+// OneHow is the way by which all that was paid for the order was; Unsaid when there are several, or none.
+func (o Order) OneHow() How {
+	var one *How
+	for _, p := range o.Payments {
+		switch {
+		case p.Reversed || p.Kind == Refund:
+		case one == nil:
+			one = &p.How
+		case *one != p.How:
+			return Unsaid
+		}
+	}
+	if one == nil {
+		return Unsaid
+	}
+	return *one
+}
+
 // Payment is money in, or with Refund money out.
 type Payment struct {
 	ID       int64        `json:"id"`
@@ -178,6 +221,7 @@ type Payment struct {
 	Note     string       `json:"note,omitempty"`
 	Reversed bool         `json:"reversed"`     // a wrong entry taken back; it counts no more
 	Fee      money.Amount `json:"fee,omitzero"` // what was kept back of it on its way; the buyer paid the whole amount
+	How      How          `json:"how,omitempty"`
 }
 
 // Live returns the lines that are still part of the order: its own, not to be changed, when none was taken out.

@@ -26,6 +26,7 @@ type Store interface {
 	SaveOrder(order.Order) error
 	Marks(order int64) ([]studio.Mark, error)
 	Outlets() ([]order.Outlet, error)
+	BankedOrders(ids []int64) ([]int64, error)
 }
 
 // Payouts is one transaction as this room sees it.
@@ -129,6 +130,10 @@ func (t *Payouts) take(in Payout) (v View, err error) {
 	if err != nil {
 		return v, err
 	}
+	apart, err := t.BankedOrders(in.Orders)
+	if err != nil {
+		return v, err
+	}
 	orders, sales := make([]order.Order, len(in.Orders)), make([]charging.Paid, len(in.Orders))
 	v.Parts = make([]Part, len(in.Orders))
 	for i, id := range in.Orders {
@@ -137,6 +142,9 @@ func (t *Payouts) take(in Payout) (v View, err error) {
 		}
 		if orders[i], v.Parts[i].Noted, err = t.settled(id, u, v.Day, in.Note); err != nil {
 			return v, err
+		}
+		if slices.Contains(apart, id) {
+			return v, fault.New(fault.Refused, "a line of the bank is its payment already").At("%s", orders[i].Mark).In("orders").ToMend("leave it out, or open that line again")
 		}
 		sales[i] = saleOf(orders[i])
 	}

@@ -56,12 +56,20 @@ do_ register keep 2 20 --note "for the archive"
 do_ take-back S-1001 --reason "did not fit" --refund 120
 do_ runs order 2 5 --lab "Saltmarsh Print Room"
 do_ feed add "fair shop" --outlet "$outlet" --scope orders:write --scope payments:write
+do_ fair begin "Quay fair" --outlet "$outlet" --float 50
+do_ sale --outlet "$outlet" --print 1 --takes-it --paid-by cash
+do_ fair cost 1 30 --from-box
+do_ fair count 1 138 --why "wrong change"
 do_ buyers
 do_ ways S-1005
 do_ weigh S-1003 400g
 do_ ahead --wait S-1005
 do_ claim open 1 --kind damaged --note "the corner is crushed"
 do_ claim file 1 --reference C-1
+printf 'Date,Amount,Name\n%s,110.00,%s\n' "$(date +%F)" "Own site" >"$work/bank.csv"
+do_ bank account Current
+do_ bank bring Current "$work/bank.csv"
 do_ earnings payout "$outlet" 110 S-1005
+do_ bank yes Current --proposed
 do_ check
 echo "$did commands done" >&2

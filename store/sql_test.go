@@ -98,6 +98,9 @@ func kept(t *testing.T, s studio.Store) {
 		if err := bed.Galleries(tx, h, ed); err != nil {
 			return err
 		}
+		if err := bed.Table(tx, h); err != nil {
+			return err
+		}
 		if err := bed.Banked(tx, 1); err != nil {
 			return err
 		}
@@ -245,6 +248,14 @@ var never = []string{
 	`UPDATE claims SET told = '2031-01-01'`,
 	`UPDATE claims SET paid = granted + 1`,
 	`DELETE FROM claims`,
+	`UPDATE payments SET how = 'card'`,
+	`UPDATE fair_days SET outlet = outlet + 1`,
+	`UPDATE fair_days SET day = '2031-01-01'`,
+	`DELETE FROM fair_days`,
+	`UPDATE fair_costs SET amount = amount + 1`,
+	`UPDATE fair_costs SET kind = 'other'`,
+	`UPDATE fair_costs SET from_box = 0`,
+	`DELETE FROM fair_costs`,
 	`UPDATE payouts SET net = net + 1`,
 	`UPDATE payouts SET day = '2031-01-01'`,
 	`DELETE FROM payouts`,
@@ -255,6 +266,8 @@ var never = []string{
 	`UPDATE bank_lines SET amount = amount + 1`,
 	`UPDATE bank_lines SET day = '2031-01-01'`,
 	`UPDATE bank_lines SET ref = 'x'`,
+	`UPDATE bank_lines SET payout = 1 WHERE id = 1`, // two things at once
+	`UPDATE bank_lines SET state = 'matched' WHERE id = 2`,
 	`DELETE FROM orders WHERE id = 1`,
 	`DELETE FROM lines WHERE id = 1`,
 	`UPDATE certificates SET code = 'SOL1:1'`,

@@ -12,6 +12,7 @@ import (
 	"solander/store/consign"
 	"solander/store/copying"
 	"solander/store/digests"
+	"solander/store/fairs"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
@@ -55,6 +56,7 @@ type (
 	claimRows     = claims.ClaimRows
 	payoutRows    = payouts.PayoutRows
 	exchangeRows  = rates.ExchangeRows
+	fairRows      = fairs.FairRows
 	attestRows    = attest.AttestRows
 	rotaRows      = rota.RotaRows
 	copyRows      = copying.CopyRows
@@ -90,6 +92,7 @@ type tx struct {
 	*claimRows
 	*payoutRows
 	*exchangeRows
+	*fairRows
 	*attestRows
 	*rotaRows
 	*copyRows
@@ -116,7 +119,8 @@ type between struct {
 func newTx(c *table.Conn, k *between, opt Options) *tx {
 	index, settings, log := words.New(c), house.New(c), leaves.New(c, opt.Chance)
 	book := orders.New(c, index, settings, &k.orders)
-	stock, galleries, claimed := stocks.New(c), consign.New(c), claims.New(c)
+	stock, galleries, lines := stocks.New(c), consign.New(c), bank.New(c)
+	tables, claimed := fairs.New(c, book), claims.New(c)
 	return &tx{
 		conn: c, index: index,
 		settingsRows:  settings,
@@ -132,18 +136,21 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 		pictureRows:   pictures.New(c),
 		accountRows:   accounts.New(c),
 		phoneRows:     phones.New(c),
-		bankRows:      bank.New(c),
+		bankRows:      lines,
 		consignRows:   galleries,
 		claimRows:     claimed,
 		payoutRows:    payouts.New(c),
 		exchangeRows:  rates.New(c),
+		fairRows:      tables,
 		attestRows:    attest.New(c),
 		rotaRows:      rota.New(c),
 		copyRows:      copying.New(c),
 		privacyRows:   privacy.New(c, index, book.Forget),
 		journalRows: journal.New(c, settings, book, stock,
 			journal.Source{Kind: consign.Subject, Events: galleries.ConsignmentEvents, All: `SELECT id FROM consignments ORDER BY id`, Costs: true},
+			journal.Source{Kind: ledger.BankLine, Events: lines.BankEvents, All: `SELECT id FROM bank_lines WHERE state = 'matched' ORDER BY id`},
 			journal.Source{Kind: consign.MoneySubject, Events: galleries.GalleryMoneyEvents, All: `SELECT id FROM gallery_moneys ORDER BY id`},
+			journal.Source{Kind: ledger.FairDay, Events: tables.Events, All: `SELECT id FROM fair_days ORDER BY id`, OfOrders: fairs.OfOrders},
 			journal.Source{Kind: ledger.Claim, Events: claimed.ClaimEvents, All: `SELECT id FROM claims ORDER BY id`}),
 		billRows:   bills.New(c),
 		taxRows:    taxes.New(c),

@@ -16,6 +16,7 @@ import (
 	"solander/earnings"
 	"solander/edition"
 	"solander/exchange"
+	"solander/fair"
 	"solander/invoice"
 	"solander/ledger"
 	"solander/measure"
@@ -99,6 +100,7 @@ type Tx interface {
 	claim.Store
 	charging.PayoutStore
 	ExchangeStore
+	fair.Store
 	disclosure.Store
 	certificate.Store
 	upkeep.RotaStore

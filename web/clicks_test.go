@@ -179,7 +179,7 @@ func TestTill(t *testing.T) {
 	}
 	v, err := book.OrderByMark(s.ctx(), s.studio, "S-1002")
 	s.must(err)
-	if v.State != order.Closed || !v.Owed.IsZero() || !v.Views[0].Sent || v.Payments[0].Note != "card; reader 2" || len(v.Parcels) != 0 {
+	if v.State != order.Closed || !v.Owed.IsZero() || !v.Views[0].Sent || v.Payments[0].Note != "reader 2" || v.Payments[0].How != order.ByCard || len(v.Parcels) != 0 {
 		t.Errorf("the second one stands %s, owed %s, paid %q", v.State, v.Owed, v.Payments[0].Note)
 	}
 	s.post("/till", "outlet", at, "lines[0].edition", "1", "lines[0].number", "999", "lines[0].price", "").is(422).has(".faults", "beyond the limit")

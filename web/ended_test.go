@@ -7,6 +7,8 @@ import (
 	"solander/consign"
 	"solander/consigning"
 	"solander/edition"
+	"solander/fair"
+	"solander/fairs"
 	"solander/money"
 	"solander/payouts"
 	"solander/register"
@@ -34,6 +36,18 @@ func (s *site) banked() string {
 	_, err := banking.SaveAccount(s.ctx(), s.studio, bankfile.Account{Name: "Current", Currency: "USD"})
 	s.must(err)
 	return account
+}
+
+// tabled begins a day at a table and returns its address. Once.
+func (s *site) tabled() string {
+	s.t.Helper()
+	const day = "/earnings/fairs/1"
+	if s.get(day).status == 200 {
+		return day
+	}
+	_, err := fairs.Begin(s.ctx(), s.studio, fair.Day{Outlet: 1, Name: "Quay fair", Float: money.Of(50_00, "USD")})
+	s.must(err)
+	return day
 }
 
 // paidOut enters a payout of an order and returns its address. Once.

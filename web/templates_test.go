@@ -19,6 +19,7 @@ import (
 	"solander/web/compare"
 	webcopies "solander/web/copies"
 	"solander/web/earnings"
+	"solander/web/fairs"
 	"solander/web/fees"
 	"solander/web/form"
 	"solander/web/galleries"
@@ -84,6 +85,8 @@ var pageTypes = map[string]func() page.Framed{
 	"claim":           func() page.Framed { return new(claims.ClaimPage) },
 	"claimtell":       func() page.Framed { return new(claims.TellPage) },
 	"galleries":       func() page.Framed { return new(galleries.ListPage) },
+	"fairs":           func() page.Framed { return new(fairs.ListPage) },
+	"fair":            func() page.Framed { return new(fairs.DayPage) },
 	"gallery":         func() page.Framed { return new(galleries.GalleryPage) },
 	"payouts":         func() page.Framed { return new(payouts.ListPage) },
 	"payoutnew":       func() page.Framed { return new(payouts.NewPage) },

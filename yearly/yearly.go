@@ -51,6 +51,7 @@ var kinds = []kind{
 	{"postage", "Postage paid", Costs, 1, []string{ledger.PostagePaid}},
 	{"fees", "Fees of outlets and payments", Costs, 1, []string{ledger.OutletFees, ledger.PaymentFees}},
 	{"galleries", "Shares of galleries", Costs, 1, []string{ledger.GalleryShare}},
+	{"fairs", "Stall fees, costs of fairs, differences of the cash box", Costs, 1, []string{ledger.FairCosts, ledger.CashOff}},
 	{"claims", "Parcels damaged and lost", Costs, 1, []string{ledger.ClaimLosses}},
 	{"minutes", "Minutes at her wage", Costs, 1, []string{ledger.Minutes}},
 	{"other-costs", "Other costs", Costs, 1, []string{ledger.OtherCosts}},

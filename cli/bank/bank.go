@@ -254,7 +254,7 @@ func (c *linesCmd) Run(d *desk.Open) error {
 		desk.Table(w, func(row func(string, ...any)) {
 			row("LINE\tDAY\tAMOUNT\tNAME\tSTATE\tWHAT IT IS")
 			for _, l := range all {
-				row("%d\t%s\t%s\t%s\t%s\t%s", l.ID, l.Day, l.Amount, l.Name, l.State, desk.OrText(l.Mark, l.Why))
+				row("%d\t%s\t%s\t%s\t%s\t%s", l.ID, l.Day, l.Amount, l.Name, l.State, desk.OrText(l.Is(), l.Why))
 			}
 		})
 	})
@@ -266,6 +266,8 @@ type yesCmd struct {
 	Proposed bool    `help:"Every proposal of the account is right."`
 	Payment  int64   `placeholder:"PAYMENT" help:"The payment of the book that the one line is."`
 	Order    string  `placeholder:"ORDER" predictor:"order" help:"The order of which the one line is a payment that is not noted yet."`
+	Payout   int64   `placeholder:"PAYOUT" help:"The payout of an outlet that the one line is."`
+	Money    int64   `placeholder:"MONEY" help:"The money of a gallery that the one line is."`
 }
 
 // Help gives an example.
@@ -276,7 +278,8 @@ Example:
 
   solander bank yes current --proposed
   solander bank yes current 12 14
-  solander bank yes current 15 --order S-1042`
+  solander bank yes current 15 --order S-1042
+  solander bank yes current 16 --payout 3`
 }
 
 // Run matches lines.
@@ -297,11 +300,17 @@ func (c *yesCmd) Run(d *desk.Open) error {
 
 // said are the pairs that she said yes to.
 func (c *yesCmd) said(d *desk.Open, account int64) ([]banking.MatchIn, error) {
-	if c.Payment != 0 || c.Order != "" {
-		if len(c.Lines) != 1 || c.Payment != 0 && c.Order != "" || c.Proposed {
-			return nil, fault.Invalidf("line", "a payment, or an order, is of one line").ToMend("name one line, and --payment or --order")
+	named := 0
+	for _, is := range []bool{c.Payment != 0, c.Order != "", c.Payout != 0, c.Money != 0} {
+		if is {
+			named++
 		}
-		in := banking.MatchIn{Line: c.Lines[0], Payment: c.Payment}
+	}
+	if named > 0 {
+		if len(c.Lines) != 1 || named > 1 || c.Proposed {
+			return nil, fault.Invalidf("line", "a line is one thing").ToMend("name one line, and --payment, --order, --payout or --money")
+		}
+		in := banking.MatchIn{Line: c.Lines[0], Payment: c.Payment, Payout: c.Payout, Money: c.Money}
 		if c.Order != "" {
 			o, err := d.OrderNamed(c.Order)
 			if err != nil {
@@ -331,7 +340,7 @@ func (c *yesCmd) said(d *desk.Open, account int64) ([]banking.MatchIn, error) {
 		if i < 0 || open[i].Proposal == nil {
 			return nil, fault.New(fault.Missing, "nothing is proposed for line %d", id).In("line").ToMend("solander bank open %d shows what it may be", account)
 		}
-		out = append(out, banking.MatchIn{Line: id, Payment: open[i].Proposal.Payment, Order: open[i].Proposal.Order})
+		out = append(out, banking.Yes(id, open[i].Proposal.Candidate))
 	}
 	if len(out) == 0 {
 		return nil, fault.New(fault.Missing, "nothing is proposed").In("proposed").ToMend("solander bank open %s shows what the lines may be", strconv.FormatInt(account, 10))
@@ -358,7 +367,7 @@ type reopenCmd struct {
 
 // Help gives an example.
 func (reopenCmd) Help() string {
-	return "The payment stays in the book.\n\nExample:\n\n  solander bank reopen 17"
+	return "What it was stays in the book.\n\nExample:\n\n  solander bank reopen 17"
 }
 
 // Run takes back what was said of a line.

@@ -9,7 +9,12 @@ import (
 
 // what is a candidate in words.
 func what(c matching.Candidate) string {
-	if c.Payment == 0 {
+	switch {
+	case c.Payout != 0:
+		return fmt.Sprintf("payout %d", c.Payout)
+	case c.Money != 0:
+		return fmt.Sprintf("money %d of a gallery", c.Money)
+	case c.Payment == 0:
 		return fmt.Sprintf("what %s owes", c.Mark)
 	}
 	return fmt.Sprintf("payment %d of %s", c.Payment, c.Mark)

@@ -41,6 +41,7 @@ type Sale struct {
 	Tax         string   `placeholder:"AMOUNT" help:"Sales tax on the order."`
 	Paid        string   `placeholder:"AMOUNT" help:"A first payment: all of it or a deposit."`
 	PaidNote    string   `placeholder:"TEXT" help:"A note to the payment."`
+	PaidBy      string   `enum:"cash,card,other," default:"" placeholder:"HOW" help:"By what it was paid: cash, card or other; not said when left out."`
 	Note        string   `placeholder:"TEXT" help:"A note to yourself."`
 	GiftMessage string   `placeholder:"TEXT" help:"A message to go on the packing slip."`
 	TakesIt     bool     `help:"She takes it with her: paid in full now, signed and handed over, without an address or a parcel; a name may be left out."`
@@ -52,7 +53,7 @@ func (Sale) Help() string {
 	return `Example:
 
   solander sale --paste mail.txt
-  solander sale --outlet fair --print "heron 12x16 fine" --takes-it --paid-note cash
+  solander sale --outlet fair --print "heron 12x16 fine" --takes-it --paid-by cash
   solander sale --outlet fair --buyer "Ines Halloran" --print "heron 12x16 fine:17" --print 4
     --line1 "8 Quince Lane" --city Pinfold --region VA --postcode 24011 --postage 6 --paid 40
 
@@ -78,6 +79,7 @@ type saleFile struct {
 	Tax         string        `json:"tax"`
 	Paid        string        `json:"paid"`
 	PaidNote    string        `json:"paid_note"`
+	PaidBy      string        `json:"paid_by"`
 	Note        string        `json:"note"`
 	GiftMessage string        `json:"gift_message"`
 }
@@ -153,7 +155,7 @@ func (c *Sale) asFile() saleFile {
 		Buyer: order.Buyer{Name: c.Buyer, Email: c.Email, Phone: c.Phone}, Another: c.Another,
 		ShipTo: order.Address{Name: name, Line1: c.Line1, Line2: c.Line2, City: c.City, Region: c.Region, Postcode: c.Postcode, Country: c.Country},
 		Placed: c.Placed, Promised: c.Promised, ArriveBy: c.ArriveBy, Postage: c.Postage, Tax: c.Tax,
-		Paid: c.Paid, PaidNote: c.PaidNote, Note: c.Note, GiftMessage: c.GiftMessage, InPerson: c.InPerson,
+		Paid: c.Paid, PaidNote: c.PaidNote, PaidBy: c.PaidBy, Note: c.Note, GiftMessage: c.GiftMessage, InPerson: c.InPerson,
 	}
 	if (c.InPerson || c.TakesIt) && f.ShipTo == (order.Address{Name: f.ShipTo.Name, Country: f.ShipTo.Country}) {
 		f.ShipTo = order.Address{}
@@ -180,7 +182,7 @@ func (f saleFile) sale(d *desk.Open) (book.Sale, error) {
 	var l fault.List
 	in := book.Sale{
 		Ref: f.Ref, Buyer: f.Buyer, ShipTo: f.ShipTo, InPerson: f.InPerson, SameNumber: f.SameNumber, Another: f.Another,
-		Note: f.Note, GiftMessage: f.GiftMessage, PaidNote: f.PaidNote,
+		Note: f.Note, GiftMessage: f.GiftMessage, PaidNote: f.PaidNote, PaidHow: order.How(f.PaidBy),
 	}
 	if f.Outlet == "" {
 		l.Add(fault.Invalidf("outlet", "the outlet is missing").ToMend("solander outlets lists them"))

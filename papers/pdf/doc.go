@@ -113,6 +113,8 @@ func (p *page) draw(paper papers.Paper) error {
 		p.wrapSheet(x)
 	case papers.GalleryStatement:
 		p.gallery(x)
+	case papers.FairDay:
+		p.fair(x)
 	case papers.HandOverList:
 		p.handOver(x)
 	case papers.CuttingList:

@@ -7,10 +7,16 @@ import (
 
 	"solander/bankfile"
 	"solander/calendar"
+	"solander/charging"
+	domain "solander/consign"
 	"solander/fault"
+	"solander/ledger"
 	"solander/order"
+	"solander/posted"
+	"solander/store/consign"
 	"solander/store/engine"
 	"solander/store/orders"
+	"solander/store/payouts"
 	"solander/store/table"
 )
 
@@ -28,12 +34,15 @@ var Files = table.Make("bank_files", "file of the bank", func(f *bankfile.Brough
 })
 
 // Lines are the lines of the files.
-var Lines = table.Make("bank_lines", "line of the bank", func(l *bankfile.Kept) table.Columns {
+var Lines = table.Make("bank_lines", "line of the bank", columns)
+
+func columns(l *bankfile.Kept) table.Columns {
 	return table.Columns{
 		"id", &l.ID, "account", &l.Account, "file", &l.File, "known_by", &l.Key, "ref", &l.Ref, "day", &l.Day, "amount", &l.Amount,
 		"name", &l.Name, "note", &l.Note, "state", &l.State, "payment", table.Ref(&l.Payment), "why", &l.Why, "said_at", &l.At, "who", &l.Who,
+		"payout", table.Ref(&l.Payout), "gallery_money", table.Ref(&l.Money),
 	}
-})
+}
 
 // BankRows are the lines of banks within one transaction.
 type BankRows struct{ conn *table.Conn }
@@ -123,8 +132,10 @@ func (t *BankRows) KnownBankKeys(account int64, keys []string) (map[string]bool,
 	return out, nil
 }
 
-// stands is the condition that a line which was matched still is: its payment was not reversed.
-const stands = `EXISTS (SELECT 1 FROM payments p WHERE p.id = b.payment AND p.reversed = 0)`
+// stands is the condition that what a line was matched to still is: a payment or money that was not reversed, a payout that was not taken back.
+const stands = `(EXISTS (SELECT 1 FROM payments p WHERE p.id = b.payment AND p.reversed = 0)
+	OR EXISTS (SELECT 1 FROM payouts y WHERE y.id = b.payout AND y.taken_back = 0)
+	OR EXISTS (SELECT 1 FROM gallery_moneys m WHERE m.id = b.gallery_money AND m.reversed = 0))`
 
 // conditions on the state of a line.
 var conditions = map[bankfile.State]string{
@@ -134,20 +145,35 @@ var conditions = map[bankfile.State]string{
 	bankfile.Aside:   `b.state = 'aside'`,
 }
 
-// The payment is read along only while it stands; a line whose payment was reversed is open again.
-func (t *BankRows) lines(rest string, args ...any) ([]bankfile.Kept, error) {
-	out, err := Lines.Read(t.conn, `SELECT `+Lines.Under("b")+`, COALESCE(p.order_id, 0), COALESCE(o.mark, '') FROM bank_lines b
-		LEFT JOIN payments p ON p.id = b.payment AND p.reversed = 0 LEFT JOIN orders o ON o.id = p.order_id `+rest, args,
-		func(l *bankfile.Kept) any { return &l.Order }, func(l *bankfile.Kept) any { return &l.Mark })
+// What a line was matched to is read along only while it stands; without it the line is open again.
+func (t *BankRows) lines(rest string, args ...any) ([]posted.Banked, error) {
+	out, err := banked.Read(t.conn, `SELECT `+Lines.Under("b")+`, COALESCE(p.order_id, 0), COALESCE(o.mark, ''), COALESCE(u.name, g.name, ''), COALESCE(g.id, 0),
+			COALESCE(o.outlet, y.outlet, g.outlet, 0), COALESCE(m.kind, '')
+		FROM bank_lines b LEFT JOIN payments p ON p.id = b.payment AND p.reversed = 0 LEFT JOIN orders o ON o.id = p.order_id
+		LEFT JOIN payouts y ON y.id = b.payout AND y.taken_back = 0 LEFT JOIN outlets u ON u.id = y.outlet
+		LEFT JOIN gallery_moneys m ON m.id = b.gallery_money AND m.reversed = 0 LEFT JOIN galleries g ON g.id = m.gallery `+rest, args)
 	if err != nil {
 		return nil, err
 	}
 	for i := range out {
-		if l := &out[i]; l.State == bankfile.Matched && l.Order == 0 {
-			l.State, l.Payment = bankfile.Open, 0
+		if l := &out[i]; l.State == bankfile.Matched && l.Outlet == 0 {
+			l.State, l.Payment, l.Payout, l.Money = bankfile.Open, 0, 0, 0
 		}
 	}
 	return out, nil
+}
+
+// banked are lines with what is read along.
+var banked = table.Make("bank_lines", "line of the bank", func(b *posted.Banked) table.Columns {
+	return append(columns(&b.Kept), "order_id", &b.Order, "mark", &b.Mark, "from", &b.From, "house", &b.House, "outlet", &b.Outlet, "kind", &b.Kind)
+})
+
+func kept(all []posted.Banked, err error) ([]bankfile.Kept, error) {
+	var out []bankfile.Kept
+	for _, b := range all {
+		out = append(out, b.Kept)
+	}
+	return out, err
 }
 
 // BankLines returns lines, newest first.
@@ -155,12 +181,12 @@ func (t *BankRows) BankLines(q bankfile.Query) ([]bankfile.Kept, error) {
 	if q.Limit == 0 {
 		q.Limit = 100
 	}
-	return t.lines(`WHERE b.account = $1 AND (b.file = $2 OR $2 = 0) AND `+conditions[q.State]+` ORDER BY b.day DESC, b.id DESC LIMIT $3 OFFSET $4`, q.Account, q.File, q.Limit, q.Skip)
+	return kept(t.lines(`WHERE b.account = $1 AND (b.file = $2 OR $2 = 0) AND `+conditions[q.State]+` ORDER BY b.day DESC, b.id DESC LIMIT $3 OFFSET $4`, q.Account, q.File, q.Limit, q.Skip))
 }
 
 // BankLine returns one. Faults: Missing.
 func (t *BankRows) BankLine(id int64) (bankfile.Kept, error) {
-	out, err := t.lines(`WHERE b.id = $1`, id)
+	out, err := kept(t.lines(`WHERE b.id = $1`, id))
 	return table.Only(out, err, "line %d of the bank", id)
 }
 
@@ -187,21 +213,57 @@ var sums = table.Make("bank_sums", "sums", func(s *bankfile.Sums) table.Columns 
 
 // SayBankLine keeps what was said of a line. Faults: Missing; Taken.
 func (t *BankRows) SayBankLine(l bankfile.Kept) error {
-	if l.Payment != 0 {
-		if _, err := t.conn.Exec(`UPDATE bank_lines SET state = 'open', payment = NULL WHERE payment = $1 AND id <> $2
-			AND NOT EXISTS (SELECT 1 FROM payments p WHERE p.id = $1 AND p.reversed = 0)`, l.Payment, l.ID); err != nil {
-			return err
-		}
+	// What no longer stands lets its line go.
+	if _, err := t.conn.Exec(`UPDATE bank_lines SET state = 'open', payment = NULL, payout = NULL, gallery_money = NULL WHERE id <> $1 AND id IN (
+		SELECT b.id FROM bank_lines b WHERE b.state = 'matched' AND (b.payment = $2 OR b.payout = $3 OR b.gallery_money = $4) AND NOT `+stands+`)`,
+		l.ID, l.Payment, l.Payout, l.Money); err != nil {
+		return err
 	}
-	err := t.conn.Change("line of the bank", l.ID, `UPDATE bank_lines SET state = $2, payment = $3, why = $4, said_at = $5, who = $6 WHERE id = $1`,
-		l.ID, l.State, table.Optional(l.Payment), l.Why, l.At, l.Who)
-	return engine.When(err, engine.Unique, fault.New(fault.Taken, "another line of the bank is that payment already").In("payment").ToMend("look at the payments of the order"))
+	t.conn.Touch(ledger.BankLine, l.ID)
+	err := t.conn.Change("line of the bank", l.ID, `UPDATE bank_lines SET state = $2, payment = $3, why = $4, said_at = $5, who = $6, payout = $7, gallery_money = $8 WHERE id = $1`,
+		l.ID, l.State, table.Optional(l.Payment), l.Why, l.At, l.Who, table.Optional(l.Payout), table.Optional(l.Money))
+	return engine.When(err, engine.Unique, fault.New(fault.Taken, "another line of the bank is that already").In("line").ToMend("look at what is matched"))
 }
 
-// Unbanked returns payments that stand and that no line is matched to, by id.
+// BankEvents returns what lines of the bank ought to have in the journal.
+func (t *BankRows) BankEvents(ids []int64) (map[int64][]ledger.Event, error) {
+	in, args := table.InList(ids)
+	all, err := t.lines(`WHERE b.id IN `+in, args...)
+	out := make(map[int64][]ledger.Event, len(all))
+	for _, b := range all {
+		out[b.ID] = posted.Bank(b)
+	}
+	return out, err
+}
+
+// Unbanked returns payments that stand, that no line is matched to, and that came with no payout, by id.
 func (t *BankRows) Unbanked(from, to calendar.Day) ([]order.Payment, error) {
 	return orders.Payments.Read(t.conn, `SELECT `+orders.Payments.Under("p")+` FROM payments p WHERE p.reversed = 0 AND p.day >= $1 AND p.day <= $2
-		AND NOT EXISTS (SELECT 1 FROM bank_lines b WHERE b.payment = p.id) ORDER BY p.id`, []any{from, to})
+		AND NOT EXISTS (SELECT 1 FROM bank_lines b WHERE b.payment = p.id)
+		AND NOT EXISTS (SELECT 1 FROM payout_parts x WHERE x.order_id = p.order_id AND x.taken_back = 0) ORDER BY p.id`, []any{from, to})
+}
+
+// UnbankedPayouts returns payouts that stand and that no line is matched to, by id.
+func (t *BankRows) UnbankedPayouts(from, to calendar.Day) ([]charging.Payout, error) {
+	return payouts.Payouts.List(t.conn, `WHERE taken_back = 0 AND day >= $1 AND day <= $2 AND NOT EXISTS (SELECT 1 FROM bank_lines b WHERE b.payout = payouts.id) ORDER BY id`, from, to)
+}
+
+// UnbankedMoneys returns money of galleries that stands and that no line is matched to, by id.
+func (t *BankRows) UnbankedMoneys(from, to calendar.Day) ([]domain.Money, error) {
+	return consign.Moneys.List(t.conn, `WHERE reversed = 0 AND day >= $1 AND day <= $2 AND NOT EXISTS (SELECT 1 FROM bank_lines b WHERE b.gallery_money = gallery_moneys.id) ORDER BY id`, from, to)
+}
+
+// BankedOrders returns which of these orders have a payment that a line is matched to.
+func (t *BankRows) BankedOrders(ids []int64) (out []int64, err error) {
+	for part := range slices.Chunk(ids, table.Batch) {
+		in, args := table.InList(part)
+		found, err := table.Values[int64](t.conn, `SELECT DISTINCT p.order_id FROM bank_lines b JOIN payments p ON p.id = b.payment AND p.reversed = 0 WHERE b.state = 'matched' AND p.order_id IN `+in+` ORDER BY p.order_id`, args...)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, found...)
+	}
+	return out, nil
 }
 
 // Payment returns one. Faults: Missing.

@@ -6,6 +6,7 @@ import (
 
 	"solander/consign"
 	"solander/fault"
+	"solander/ledger"
 	"solander/store/engine"
 	"solander/store/table"
 )
@@ -112,5 +113,8 @@ func (t *ConsignRows) AddGalleryMoney(m consign.Money) (int64, error) {
 // ReverseGalleryMoney notes that money was entered wrongly. Faults: Missing.
 func (t *ConsignRows) ReverseGalleryMoney(id int64) error {
 	t.conn.Touch(MoneySubject, id)
+	if err := t.conn.TouchAll(ledger.BankLine, `SELECT id FROM bank_lines WHERE gallery_money = $1`, id); err != nil {
+		return err
+	}
 	return t.conn.Change("money of a gallery", id, `UPDATE gallery_moneys SET reversed = 1 WHERE id = $1`, id)
 }

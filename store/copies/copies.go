@@ -14,6 +14,7 @@ import (
 	"solander/store/claims"
 	"solander/store/consign"
 	"solander/store/digests"
+	"solander/store/fairs"
 	"solander/store/feeds"
 	"solander/store/house"
 	"solander/store/intakes"
@@ -113,6 +114,8 @@ var Tables = []Table{
 	{"claims", claims.Claims.Names, "id"},
 	{"claim_photos", claims.Photos.Names, "id"},
 	{"claim_photo_bodies", claims.Bodies, "id"},
+	{"fair_days", fairs.Days.Names, "id"},
+	{"fair_costs", fairs.Costs.Names, "id"},
 	{"payouts", payouts.Payouts.Names, "id"},
 	{"payout_parts", payouts.Parts.Names, "payout, order_id"},
 	{"bank_accounts", bank.Accounts.Names, "id"},

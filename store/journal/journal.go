@@ -74,6 +74,8 @@ type Source struct {
 	All string
 	// Costs says that its events know what sheets cost: they are asked for once the moves of the transaction took their layers.
 	Costs bool
+	// OfOrders is a query of the subjects that follow from some orders, too; a list of their ids is put behind it. "" = none does.
+	OfOrders string
 }
 
 // New is the journal as a transaction sees it. More are the kinds of subject that other rooms keep.
@@ -111,7 +113,10 @@ func (k *keeping) touched(costs bool) error {
 		if s.Costs != costs {
 			continue
 		}
-		stood, added := k.conn.Touched(s.Kind)
+		stood, added, err := k.follow(s)
+		if err != nil {
+			return err
+		}
 		if err := k.subjects(s, stood, true); err != nil {
 			return err
 		}
@@ -120,6 +125,21 @@ func (k *keeping) touched(costs bool) error {
 		}
 	}
 	return nil
+}
+
+// follow are the subjects of a source that were touched, and those that follow from orders that were.
+func (t *JournalRows) follow(s Source) (stood, added []int64, err error) {
+	if s.OfOrders != "" {
+		orders, more := t.conn.Touched(ledger.Order)
+		err = eachIn(t.conn, s.OfOrders, append(orders, more...), func(rows *sql.Rows) error {
+			var id int64
+			err := rows.Scan(&id)
+			t.conn.Touch(s.Kind, id)
+			return err
+		})
+	}
+	stood, added = t.conn.Touched(s.Kind)
+	return stood, added, err
 }
 
 // keeping gathers entries, and writes them together.

@@ -2,7 +2,9 @@ package journal
 
 import (
 	"database/sql"
+	"slices"
 
+	"solander/ledger"
 	"solander/money"
 	"solander/posted"
 	"solander/store/stocks"
@@ -22,29 +24,47 @@ func (t *JournalRows) Unposted() (bool, error) {
 	return false, nil
 }
 
-// PostPast enters all that happened before there was a journal, each on its own day; nothing where there is one.
+// PostPast enters all that happened before there was a journal, each on its own day; where there is one, what it did not know of yet.
 func (t *JournalRows) PostPast() error {
-	if missing, err := t.Unposted(); err != nil || !missing {
+	missing, err := t.Unposted()
+	if err != nil {
 		return err
 	}
 	k := &keeping{JournalRows: t}
 	for _, s := range t.sources {
-		ids, err := table.Values[int64](t.conn, s.All)
-		if err != nil {
+		if !missing && s.Kind != ledger.BankLine {
+			continue
+		}
+		if err := k.pastOf(s); err != nil {
 			return err
 		}
-		for len(ids) > 0 {
-			n := min(len(ids), table.Batch)
-			if err := k.subjects(s, ids[:n], false); err != nil {
-				return err
-			}
-			if err := k.write(); err != nil {
-				return err
-			}
-			ids = ids[n:]
-		}
+	}
+	if !missing {
+		return nil
 	}
 	return k.pastMoves()
+}
+
+// pastOf enters what there is of a kind of subject, unless something of it was entered: lines of the bank stood in studios before the journal
+// knew of them.
+func (k *keeping) pastOf(s Source) error {
+	entered, err := table.Values[int64](k.conn, `SELECT id FROM entries WHERE subject = $1 LIMIT 1`, s.Kind)
+	if err != nil || len(entered) > 0 {
+		return err
+	}
+	ids, err := table.Values[int64](k.conn, s.All)
+	if err != nil {
+		return err
+	}
+	for part := range slices.Chunk(ids, table.Batch) {
+		if err := k.subjects(s, part, false); err != nil {
+			return err
+		}
+		if err := k.write(); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // movesAtOnce are read, followed and written together.

@@ -36,7 +36,7 @@ func ordersFrom(c *table.Conn, o *orders.OrderRows) Source {
 			out[one.ID] = posted.Order(posted.Book{Order: one, Left: left})
 		}
 		return out, err
-	}, `SELECT id FROM orders ORDER BY id`, false}
+	}, `SELECT id FROM orders ORDER BY id`, false, ""}
 }
 
 // readable are the orders but for those that are damaged: nobody can read them, and the check says so.
@@ -89,7 +89,7 @@ func parcelsFrom(c *table.Conn) Source {
 			return err
 		})
 		return out, err
-	}, `SELECT id FROM parcels ORDER BY id`, false}
+	}, `SELECT id FROM parcels ORDER BY id`, false, ""}
 }
 
 // runsFrom are the runs, with what was rejected and has no good sheet to bear it.
@@ -104,7 +104,7 @@ func runsFrom(_ *table.Conn, s *stocks.SupplyRows) Source {
 			out[id] = posted.Rejects(r)
 		}
 		return out, nil
-	}, `SELECT DISTINCT run FROM receipts WHERE good = 0 ORDER BY run`, false}
+	}, `SELECT DISTINCT run FROM receipts WHERE good = 0 ORDER BY run`, false, ""}
 }
 
 // printsIn are order lines by a column that is one of many ids, and by it.

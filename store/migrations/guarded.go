@@ -50,6 +50,8 @@ var GuardedTables = []Guarded{
 	guarded("entry_lines", "entry", "place"),
 	guarded("erasures", "id"),
 	guarded("exchange_rates", "id"),
+	guarded("fair_costs", "id"),
+	guarded("fair_days", "id"),
 	guarded("galleries", "id"),
 	guarded("gallery_moneys", "id"),
 	guarded("hand_overs", "id"),

@@ -62,7 +62,7 @@ var Lines = table.Make("lines", "order line", func(l *order.Line) table.Columns 
 var Payments = table.Make("payments", "payment", func(p *order.Payment) table.Columns {
 	return table.Columns{
 		"id", &p.ID, "order_id", &p.Order, "kind", &p.Kind, "amount", &p.Amount.Minor,
-		"currency", &p.Amount.Currency, "day", &p.Day, "note", &p.Note, "reversed", &p.Reversed, "fee", &p.Fee,
+		"currency", &p.Amount.Currency, "day", &p.Day, "note", &p.Note, "reversed", &p.Reversed, "fee", &p.Fee, "how", &p.How,
 	}
 })
 
@@ -316,7 +316,7 @@ func (t *OrderRows) ReversePayment(id int64) error {
 	}
 	if n == 1 {
 		t.conn.Touch(ledger.Order, p.Order)
-		return nil
+		return t.conn.TouchAll(ledger.BankLine, `SELECT id FROM bank_lines WHERE payment = $1`, id)
 	}
 	return fault.New(fault.Refused, "this payment was taken back already").At("payment %d", id)
 }
@@ -332,6 +332,9 @@ func (t *OrderRows) CallOff(ids []int64, on calendar.Day) error {
 			if _, err := t.conn.Exec(query+in, args...); err != nil {
 				return err
 			}
+		}
+		if err := t.conn.TouchAll(ledger.BankLine, `SELECT b.id FROM bank_lines b JOIN payments p ON p.id = b.payment WHERE p.order_id IN `+in, args...); err != nil {
+			return err
 		}
 		next := strconv.Itoa(len(args) + 1)
 		n, err := t.conn.Exec(`UPDATE orders SET state = 'cancelled', ref = '', overridden = 0, override_reason = '', override_at = 0, override_who = '',

@@ -7,6 +7,7 @@ import (
 	"solander/calendar"
 	"solander/charging"
 	"solander/fault"
+	"solander/ledger"
 	"solander/store/engine"
 	"solander/store/table"
 )
@@ -88,6 +89,9 @@ func (t *PayoutRows) AddPayout(p charging.Payout, parts []charging.PaidOut) (int
 // TakePayoutBack notes that a payout was entered wrongly. Faults: Missing.
 func (t *PayoutRows) TakePayoutBack(id int64) error {
 	if _, err := t.conn.Exec(`UPDATE payout_parts SET taken_back = 1 WHERE payout = $1`, id); err != nil {
+		return err
+	}
+	if err := t.conn.TouchAll(ledger.BankLine, `SELECT id FROM bank_lines WHERE payout = $1`, id); err != nil {
 		return err
 	}
 	return t.conn.Change("payout", id, `UPDATE payouts SET taken_back = 1 WHERE id = $1`, id)

@@ -30,6 +30,18 @@ func (c *Conn) Touch(kind string, id int64) {
 	c.notes.touched[touched{kind, id}] = true
 }
 
+// TouchAll is Touch for all whose ids a query returns.
+func (c *Conn) TouchAll(kind, query string, args ...any) error {
+	ids, err := Values[int64](c, query, args...)
+	if err != nil {
+		return err
+	}
+	for _, id := range ids {
+		c.Touch(kind, id)
+	}
+	return nil
+}
+
 // Touched are the ids of a kind that were touched, ascending: those that stood before, and those that this transaction added.
 func (c *Conn) Touched(kind string) (stood, added []int64) {
 	for k := range c.notes.touched {

@@ -5,6 +5,7 @@ import (
 
 	"solander/bankfile"
 	"solander/fault"
+	"solander/ledger"
 	"solander/money"
 	"solander/order"
 	"solander/studio"
@@ -90,4 +91,76 @@ func bankKept(t *testing.T, s studio.Store) {
 	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.BankLine(2); return err })
 	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.DropBankFile(1) })
 	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.Payment(999_999); return err })
+}
+
+// bankedOtherwise: a line is a payout or money of a gallery, one thing at a time; when that is taken back it is open again, and so is the money in
+// the journal.
+func bankedOtherwise(t *testing.T, s studio.Store) {
+	h := bed.Furnished(t, s)
+	ed := h.Declare(t, s, 5)
+	bed.Write(t, s, func(tx studio.Tx) error {
+		if _, err := h.Take(tx, ed); err != nil {
+			return err
+		}
+		if _, err := tx.AddPayment(order.Payment{Order: 1, Kind: order.Deposit, Amount: bed.USD(7), Day: bed.Today}); err != nil {
+			return err
+		}
+		if err := bed.Galleries(tx, h, ed); err != nil {
+			return err
+		}
+		if err := bed.Banked(tx, 1); err != nil {
+			return err
+		}
+		_, err := bed.PaidOut(tx, h, 1)
+		return err
+	})
+	free := func(tx studio.Tx) (payouts, moneys int) {
+		p, err := tx.UnbankedPayouts(bed.Today, bed.Today)
+		bed.Same(t, "no error", nil, err)
+		m, err := tx.UnbankedMoneys(bed.Today, bed.Today)
+		bed.Same(t, "no error", nil, err)
+		return len(p), len(m)
+	}
+	is := func(what string, payouts, moneys int, atBank int64) {
+		t.Helper()
+		got, _ := balances(t, s)
+		bed.Same(t, what+", at the bank", atBank, got[ledger.Bank])
+		bed.Read(t, s, func(tx studio.Tx) error {
+			p, m := free(tx)
+			bed.Same(t, what, []int{payouts, moneys}, []int{p, m})
+			in, err := tx.BankedOrders([]int64{1})
+			bed.Same(t, "the order whose payment is at the bank", []int64{1}, in)
+			return err
+		})
+	}
+	say := func(k bankfile.Kept) func(studio.Tx) error {
+		return func(tx studio.Tx) error {
+			k.ID, k.State, k.Who, k.At = 2, bankfile.Matched, "Ines", tx.Now()
+			return tx.SayBankLine(k)
+		}
+	}
+	is("with neither", 1, 1, 1)
+	bed.Write(t, s, say(bankfile.Kept{Payout: 1}))
+	is("with the payout", 0, 1, -4)
+	bed.Read(t, s, func(tx studio.Tx) error {
+		l, err := tx.BankLine(2)
+		bed.Same(t, "what it is", "payout 1 of Spring fair", l.Is())
+		return err
+	})
+	bed.Write(t, s, func(tx studio.Tx) error { return tx.TakePayoutBack(1) })
+	is("when it is taken back", 0, 1, 1)
+	bed.Write(t, s, say(bankfile.Kept{Money: 1}))
+	is("with the gallery's money", 0, 0, -4)
+	bed.Read(t, s, func(tx studio.Tx) error {
+		l, err := tx.BankLine(2)
+		bed.Same(t, "what it is", "money of Harbour Room", l.Is())
+		return err
+	})
+	bed.Write(t, s, func(tx studio.Tx) error { return tx.ReverseGalleryMoney(1) })
+	is("when that is taken back, too", 0, 0, 1)
+	bed.Read(t, s, func(tx studio.Tx) error {
+		l, err := tx.BankLine(2)
+		bed.Same(t, "open again", []any{bankfile.Open, ""}, []any{l.State, l.Is()})
+		return err
+	})
 }

@@ -5,6 +5,7 @@ package bank
 import (
 	"fmt"
 	"net/http"
+	"net/url"
 	"strconv"
 	"strings"
 
@@ -108,11 +109,12 @@ type openRow struct {
 	Propose *mayBe
 	Pick    *form.Form // which order it is; nil for money out of nothing
 	Aside   *form.Form
+	Payout  string // the address at which it is taken apart as a payout that was not entered yet; "" for money out
 }
 
 // mayBe is one thing that a line may be.
 type mayBe struct {
-	Value string // line.payment or line.0.order, as it is sent
+	Value string // as it is sent: valueOf
 	Text  string
 	To    string
 	Why   string
@@ -122,6 +124,20 @@ type mayBe struct {
 type saidRow struct {
 	bankfile.Kept
 	Action string
+	To     string // what it is; "" = nothing
+}
+
+// toOf is the address of what a line was matched to.
+func toOf(l bankfile.Kept) string {
+	switch {
+	case l.Mark != "":
+		return "/orders/" + l.Mark
+	case l.Payout != 0:
+		return fmt.Sprintf("/earnings/payouts/%d", l.Payout)
+	case l.House != 0:
+		return fmt.Sprintf("/earnings/galleries/%d", l.House)
+	}
+	return ""
 }
 
 // mostSaid is how many of those lines are listed of which something was said.
@@ -132,11 +148,16 @@ func mayBeOf(p matching.Pair) mayBe {
 	for _, r := range p.Reasons {
 		why = append(why, r.Text)
 	}
-	text := "a payment of " + p.Mark
-	if p.Payment == 0 {
-		text = "what " + p.Mark + " owes"
+	m := mayBe{valueOf(banking.Yes(p.Line, p.Candidate)), "a payment of " + p.Mark, "/orders/" + p.Mark, strings.Join(why, "; "), p.Buyer}
+	switch {
+	case p.Payout != 0:
+		m.Text, m.To = fmt.Sprintf("payout %d", p.Payout), fmt.Sprintf("/earnings/payouts/%d", p.Payout)
+	case p.Money != 0:
+		m.Text, m.To = "money of a gallery", "/earnings/galleries"
+	case p.Payment == 0:
+		m.Text = "what " + p.Mark + " owes"
 	}
-	return mayBe{fmt.Sprintf("%d.%d.%d", p.Line, p.Payment, p.Order), text, "/orders/" + p.Mark, strings.Join(why, "; "), p.Buyer}
+	return m
 }
 
 func bringForm(m *bankfile.Mapping, account int64) *form.Form {
@@ -191,7 +212,7 @@ func (f *Bank) Account(w http.ResponseWriter, r *http.Request, fail *page.Failur
 			return err
 		}
 		for _, l := range lines {
-			p.Settled = append(p.Settled, saidRow{l, lineAddress(l.ID) + "/reopen"})
+			p.Settled = append(p.Settled, saidRow{l, lineAddress(l.ID) + "/reopen", toOf(l)})
 		}
 	}
 	p.Tell(fail)
@@ -210,6 +231,9 @@ func rowOf(l banking.OpenLine) openRow {
 	}
 	for _, p := range l.Others {
 		out.May = append(out.May, mayBeOf(p))
+	}
+	if l.Kept.Amount.Sign() > 0 {
+		out.Payout = "/earnings/payouts/new?" + url.Values{"net": {l.Kept.Amount.Plain()}, "day": {l.Kept.Day.String()}}.Encode()
 	}
 	id := strconv.FormatInt(l.ID, 10)
 	out.Aside = form.New("aside-"+id, lineAddress(l.ID)+"/aside")

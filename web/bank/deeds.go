@@ -1,6 +1,7 @@
 package bank
 
 import (
+	"fmt"
 	"io"
 	"net/http"
 	"strconv"
@@ -84,17 +85,22 @@ func (f *Bank) Yes(w http.ResponseWriter, r *http.Request, id int64) error {
 	return f.DoneSaying(w, r, address(id), "bank-yes")
 }
 
-// pairOf reads what a tick says: line, payment, order.
+// valueOf writes what a tick says: line, payment, order, payout, money of a gallery.
+func valueOf(in banking.MatchIn) string {
+	return fmt.Sprintf("%d.%d.%d.%d.%d", in.Line, in.Payment, in.Order, in.Payout, in.Money)
+}
+
+// pairOf reads what valueOf writes.
 func pairOf(v string) (in banking.MatchIn, err error) {
-	parts := strings.Split(v, ".")
-	if len(parts) == 3 {
-		for i, to := range []*int64{&in.Line, &in.Payment, &in.Order} {
-			if *to, err = strconv.ParseInt(parts[i], 10, 64); err != nil {
+	parts, to := strings.Split(v, "."), []*int64{&in.Line, &in.Payment, &in.Order, &in.Payout, &in.Money}
+	if len(parts) == len(to) {
+		for i := range to {
+			if *to[i], err = strconv.ParseInt(parts[i], 10, 64); err != nil {
 				break
 			}
 		}
 	}
-	if len(parts) != 3 || err != nil {
+	if len(parts) != len(to) || err != nil {
 		return in, fault.Invalidf("pair", "%.40q is not in the list", v).ToMend("tick those of the list")
 	}
 	return in, nil

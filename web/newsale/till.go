@@ -6,12 +6,13 @@ import (
 	"math"
 	"net/http"
 	"net/url"
-	"strings"
 
 	"solander/book"
 	"solander/calendar"
 	"solander/charging"
 	"solander/dispatch"
+	"solander/fair"
+	"solander/fairs"
 	"solander/fault"
 	"solander/house"
 	"solander/money"
@@ -30,7 +31,9 @@ type TillPage struct {
 	Sheet  []toSell
 	Sale   *form.Form // of the print that is chosen; nil: none is
 	Print  *tillPrint
-	Sold   string // mark of the sale before
+	Sold   string      // mark of the sale before
+	Day    *fairs.View // at the table today; nil: none was begun
+	Begin  *form.Form  // begins one
 }
 
 // tillPrint is the print that is chosen, as it would be sold now.
@@ -39,7 +42,15 @@ type tillPrint struct {
 	Title, Text, Label string // Label is the number it gets when she types none; "" of an open edition
 }
 
-var howPaid = []form.Choice{form.Pick("", "not said"), form.Pick("cash", "cash"), form.Pick("card", "card")}
+func howPaid() []form.Choice {
+	out := []form.Choice{form.Pick("", order.Unsaid.Words())}
+	for _, h := range order.Hows() {
+		if h != order.Unsaid {
+			out = append(out, form.Pick(string(h), h.Words()))
+		}
+	}
+	return out
+}
 
 func (f *Sales) tillForm(r *http.Request, in *book.Sale) *form.Form {
 	set := page.Settings(r)
@@ -48,18 +59,16 @@ func (f *Sales) tillForm(r *http.Request, in *book.Sale) *form.Form {
 	if len(in.Lines) > 0 {
 		line = in.Lines[0]
 	}
-	var how, note string
 	fm.ID("outlet", "", &in.Outlet).As("hidden")
 	fm.ID("lines[0].edition", "", &line.Edition).As("hidden")
 	fm.Text("lines[0].number", "Number", &line.Number).WithAuto("off").WithHint("empty: the lowest")
 	fm.AmountIf("lines[0].price", "Price", &line.Price, set.Currency).WithHint("empty: the price now")
-	form.Select(fm, "how", "Paid by", &how, howPaid...)
-	fm.Text("paid_note", "Note", &note).WithAuto("off").Apart = true
+	form.Select(fm, "how", "Paid by", &in.PaidHow, howPaid()...)
+	fm.Text("paid_note", "Note", &in.PaidNote).WithAuto("off").Apart = true
 	fm.Text("buyer", "Name, if she gives one", &in.Buyer.Name).WithAuto("off").Apart = true
 	fm.Text("email", "E-mail, if she gives one", &in.Buyer.Email).As("email").WithAuto("off").Apart = true
 	fm.Then(func(*fault.List) {
 		in.Lines = []book.SaleLine{line}
-		in.PaidNote = strings.Trim(how+"; "+note, "; ")
 	})
 	return fm
 }
@@ -107,6 +116,9 @@ func (f *Sales) Till(w http.ResponseWriter, r *http.Request, fail *page.Failure)
 			}
 		}
 	}
+	if err := f.tableOf(r, p, in.Outlet, fail); err != nil {
+		return err
+	}
 	if p.Print != nil {
 		p.Print.Label, err = book.NextNumber(ctx, f.Seen(r), in.Lines[0].Edition)
 		if err != nil {
@@ -115,6 +127,42 @@ func (f *Sales) Till(w http.ResponseWriter, r *http.Request, fail *page.Failure)
 		p.Sale = p.Put(f.tillForm(r, &in), fail)
 	}
 	return f.Show(w, r, page.StatusOf(fail), "till", p)
+}
+
+// tableOf shows the day at the table that was begun at the outlet today, or offers to begin one.
+func (f *Sales) tableOf(r *http.Request, p *TillPage, outlet int64, fail *page.Failure) (err error) {
+	if outlet == 0 {
+		return nil
+	}
+	if p.Day, err = fairs.On(r.Context(), f.Seen(r), outlet, p.Today); err != nil || p.Day != nil {
+		return err
+	}
+	set := page.Settings(r)
+	d := fair.Day{Outlet: outlet, Float: money.Of(0, set.Currency)}
+	p.Begin = p.Put(beginForm(&d, set.Currency), fail)
+	return nil
+}
+
+// beginForm asks for the day at the table of today.
+func beginForm(d *fair.Day, currency string) *form.Form {
+	fm := form.New("begin", "/till/day")
+	fm.ID("outlet", "", &d.Outlet).As("hidden")
+	fm.Text("name", "Fair, or place", &d.Name).Must().Half()
+	fm.Amount("float", "In the cash box before", &d.Float, currency).Small()
+	return fm
+}
+
+// BeginDay begins the day at the table of today, and goes back to the till.
+func (f *Sales) BeginDay(w http.ResponseWriter, r *http.Request) error {
+	var d fair.Day
+	err := beginForm(&d, page.Settings(r).Currency).Take(r.PostForm)
+	if err == nil {
+		d, err = fairs.Begin(r.Context(), f.Studio, d)
+	}
+	if err != nil {
+		return f.ShowAgain(w, r, "begin", err, f.Till)
+	}
+	return f.DoneSaying(w, r, "/till?outlet="+form.Text64(d.Outlet), "fair")
 }
 
 // outletAt is the outlet asked for, or the open one that takes the least of a sale: a table of her own, not a gallery's wall. Of those that

@@ -22,6 +22,7 @@ import (
 	"solander/house"
 	"solander/internal/status"
 	"solander/measure"
+	"solander/money"
 	"solander/people"
 	"solander/studio"
 	"solander/web/form"
@@ -102,6 +103,8 @@ var funcs = template.FuncMap{
 	"once": NewOnce,
 	"join": strings.Join,
 	"args": args,
+	"some": some,
+	"bare": bare,
 
 	"upper": form.Upper,
 
@@ -117,6 +120,22 @@ func Many(n int, one string, plural ...string) string {
 		return fmt.Sprint(n, " ", plural[0])
 	}
 	return fmt.Sprint(n, " ", one, "s")
+}
+
+// some prints an amount with its currency, and nothing for nothing: a table of many zeros hides what is in it.
+func some(a money.Amount) string {
+	if a.IsZero() {
+		return ""
+	}
+	return a.String()
+}
+
+// bare is some without the currency.
+func bare(a money.Amount) string {
+	if a.IsZero() {
+		return ""
+	}
+	return a.Plain()
 }
 
 // args gathers what a shared template needs; each such template says which.

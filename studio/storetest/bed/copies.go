@@ -14,6 +14,7 @@ import (
 	"solander/consign"
 	"solander/edition"
 	"solander/exchange"
+	"solander/fair"
 	"solander/intake"
 	"solander/order"
 	"solander/picture"
@@ -124,6 +125,9 @@ func Everything(tx studio.Tx, h House, ed int64) error {
 	if _, err := tx.SaveRates([]exchange.Rate{{Base: "EUR", Quote: "USD", Day: Today, Rate: "1.25", At: tx.Now(), Who: "Ines"}}); err != nil {
 		return err
 	}
+	if err := Table(tx, h); err != nil {
+		return err
+	}
 	if err := Galleries(tx, h, ed); err != nil {
 		return err
 	}
@@ -194,6 +198,16 @@ func Galleries(tx studio.Tx, h House, ed int64) error {
 		return err
 	}
 	_, err = tx.AddGalleryMoney(consign.Money{Gallery: id, Kind: consign.Paid, Amount: USD(5), Day: Today, At: tx.Now(), Who: "Ines"})
+	return err
+}
+
+// Table adds a day at the table of the outlet, with its stall fee.
+func Table(tx studio.Tx, h House) error {
+	id, err := tx.SaveFairDay(fair.Day{Outlet: h.Outlet, Day: Today, Name: "Quay fair", Float: USD(50), Counted: USD(0), At: tx.Now(), Who: "Ines"})
+	if err != nil {
+		return err
+	}
+	_, err = tx.AddFairCost(fair.Cost{FairDay: id, Kind: fair.Stall, Amount: USD(30), FromBox: true, At: tx.Now(), Who: "Ines"})
 	return err
 }
 

@@ -1,0 +1,56 @@
+package posted_test
+
+import (
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"solander/calendar"
+	"solander/fair"
+	"solander/ledger"
+	"solander/money"
+	"solander/posted"
+)
+
+// Whatever a day took and cost, its entries balance, and what stands in the cash box is what was counted, less the float.
+func TestTheCashBoxIsWhatWasCounted(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		usd := func(minor int64) money.Amount { return money.Of(minor, "USD") }
+		some := func(name string) money.Amount { return usd(rapid.Int64Range(0, 500_00).Draw(t, name)) }
+		d := fair.Day{Outlet: 2, Day: calendar.Date(2031, 5, 10), Float: some("float"), Ended: rapid.Bool().Draw(t, "ended"), Counted: some("counted")}
+		taken := fair.Takings{Currency: "USD", Cash: rapid.Int64Range(-100_00, 900_00).Draw(t, "cash"), Card: 7_00}
+		var costs []fair.Cost
+		box, fees := d.Float.Minor+taken.Cash, int64(0)
+		for i := range rapid.IntRange(0, 3).Draw(t, "costs") {
+			c := fair.Cost{ID: int64(i + 1), Kind: fair.Stall, Amount: usd(rapid.Int64Range(1, 90_00).Draw(t, "cost")), FromBox: rapid.Bool().Draw(t, "from the box"), Reversed: rapid.Bool().Draw(t, "reversed")}
+			costs = append(costs, c)
+			if !c.Reversed {
+				fees += c.Amount.Minor
+				if c.FromBox {
+					box -= c.Amount.Minor
+				}
+			}
+		}
+		sums := map[string]int64{}
+		parts := map[string]bool{}
+		for _, e := range posted.FairDay(d, taken, costs) {
+			if err := ledger.Balanced(e.Lines); err != nil || parts[e.Part] {
+				t.Fatalf("%s: %v", e.Part, err)
+			}
+			parts[e.Part] = true
+			for _, l := range e.Lines {
+				sums[l.Account] += l.Amount.Minor
+			}
+		}
+		want := box
+		if d.Ended {
+			want = d.Counted.Minor
+		}
+		if sums[ledger.Cash] != want-d.Float.Minor || sums[ledger.FairCosts] != fees || sums[ledger.AtOutlets] != -taken.Cash {
+			t.Fatalf("%v, want %d in the box", sums, want-d.Float.Minor)
+		}
+		if d.Dropped = true; posted.FairDay(d, taken, costs) != nil {
+			t.Fatal("a day that was none is in the journal")
+		}
+	})
+}
