@@ -6,7 +6,8 @@ import (
 	"strings"
 )
 
-// The parts of the page on which anybody checks a certificate. page/ed25519-licence.txt is the licence of the library.
+// The parts of the page on which anybody checks a certificate. The licences of the libraries
+// lie beside them.
 var (
 	//go:embed page/check.html
 	pageHTML string
@@ -18,6 +19,10 @@ var (
 	ed25519JS string
 	//go:embed page/ed25519-licence.txt
 	ed25519Licence string
+	//go:embed page/jsqr.js
+	jsqrJS string
+	//go:embed page/jsqr-licence.txt
+	jsqrLicence string
 )
 
 // Page is the page on which anybody checks a certificate: one file that asks no server. It knows the keys of a studio and its newest list;
@@ -40,7 +45,7 @@ func Page(studio string, known Known) (string, error) {
 	}
 	return strings.NewReplacer(
 		"@open@", open, "@studio@", named,
-		"@known@", string(raw), "@library@", library(), "@check@", checkJS, "@page@", pageJS,
+		"@known@", string(raw), "@library@", library(), "@codes@", codes(), "@check@", checkJS, "@page@", pageJS,
 	).Replace(pageHTML), nil
 }
 
@@ -49,6 +54,9 @@ func library() string {
 	body, _, _ := strings.Cut(ed25519JS, "\nexport {")
 	return "/*\n" + ed25519Licence + "*/\nglobalThis.solanderEd25519 = (() => {\n" + body + "\nreturn { verifyAsync };\n})();\n"
 }
+
+// codes reads codes from pictures, where a browser does not; with its licence.
+func codes() string { return "/*\n" + jsqrLicence + "*/\n" + jsqrJS }
 
 func escapeHTML(text string) string {
 	return strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&#34;").Replace(text)

@@ -8,6 +8,7 @@ import (
 	"solander/bankfile"
 	"solander/banking"
 	"solander/calendar"
+	"solander/consign"
 	"solander/money"
 	"solander/order"
 	"solander/studio"
@@ -57,6 +58,11 @@ func (p *past) bringBankFile(st *studio.Studio) error {
 
 // bankOfLately brings in the bank's file of the last weeks, and looks through the older half of it.
 func (l *lately) bankOfLately() error {
+	next, err := l.nextPayout(l.today.Add(-6))
+	if err != nil {
+		return err
+	}
+	l.paidOut = append(l.paidOut, paidOut{l.today.Add(-4), next.Net, l.outlets[market].Name, "payout"}) // she did not take it apart yet
 	if err := l.bringIn(l.studio, l.today); err != nil {
 		return err
 	}
@@ -98,9 +104,19 @@ func (p *past) bankLines(from, to calendar.Day) ([]bankLine, error) {
 		}
 		out = append(out, l)
 	}
-	for _, x := range p.paidOut {
+	moneys, err := p.days.tx.GalleryMoneys(p.galleries[0].ID)
+	if err != nil {
+		return nil, err
+	}
+	others := slices.Clone(p.paidOut)
+	for _, m := range moneys {
+		if m.Kind == consign.Paid {
+			others = append(others, paidOut{m.Day, m.Amount, p.galleries[0].Name, "statement"})
+		}
+	}
+	for _, x := range others {
 		if d := x.day.Add(1); !d.Before(from) && !d.After(to) {
-			out = append(out, bankLine{d, x.net.Minor, p.outlets[market].Name, "payout"})
+			out = append(out, bankLine{d, x.net.Minor, x.by, x.note})
 		}
 	}
 	for d := from; !d.After(to); d = d.Add(1) {
@@ -159,8 +175,8 @@ func (p *past) sayOfLines(st *studio.Studio, before calendar.Day) error {
 	for _, l := range open {
 		switch {
 		case !l.Day.Before(before):
-		case l.Proposal != nil && l.Proposal.Payment != 0:
-			yes = append(yes, banking.MatchIn{Line: l.ID, Payment: l.Proposal.Payment})
+		case l.Proposal != nil:
+			yes = append(yes, banking.Yes(l.ID, l.Proposal.Candidate))
 		case l.Amount.Sign() < 0:
 			if err := banking.SetAside(p.ctx, st, l.ID, "a bill: "+l.Note); err != nil {
 				return err

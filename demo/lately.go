@@ -169,6 +169,7 @@ func (l *lately) sale(i int) error {
 		return err
 	}
 	l.orders[i] = v.ID
+	l.sold = append(l.sold, sold{v.ID, s.outlet, v.Placed})
 	if _, taxed := tax.Find(l.rates, v.ShipTo.Country, v.ShipTo.Region, v.Placed); taxed && (s.outlet == ownSite || s.outlet == fairs) {
 		if _, err := taxing.Charge(l.ctx, l.studio, v.ID); err != nil {
 			return err

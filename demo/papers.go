@@ -41,19 +41,33 @@ func (p *past) credit(order int64, refund money.Amount, reason string) error {
 	return err
 }
 
-// paidOut is a sum that an outlet paid out on a day.
+// paidOut is a sum that an outlet paid on a day.
 type paidOut struct {
-	day calendar.Day
-	net money.Amount
+	day      calendar.Day
+	net      money.Amount
+	by, note string
 }
 
 // daysOfPayout are the days of sales that the first payout of the book is of.
 const daysOfPayout = 28
 
-// payOut lets the outlet of the market pay out what it sold since it last did, and takes that apart. It kept a few cents more than its fees say.
+// payOut lets the outlet of the market pay out what it sold since it last did, and takes that apart.
 func (p *past) payOut(st *studio.Studio) error {
-	in := payouts.Payout{Outlet: p.outlets[market].ID, Net: dollars(0)}
 	until := p.day.Add(-3)
+	in, err := p.nextPayout(until)
+	if err != nil || len(in.Orders) == 0 {
+		return err
+	}
+	p.paidUntil = until
+	_, err = payouts.Take(p.ctx, st, in)
+	p.paidOut = append(p.paidOut, paidOut{p.day, in.Net, p.outlets[market].Name, "payout"})
+	return err
+}
+
+// nextPayout is what the outlet of the market pays out of what it sold until a day and did not pay out before. It keeps a few cents more than its
+// fees say.
+func (p *past) nextPayout(until calendar.Day) (payouts.Payout, error) {
+	in := payouts.Payout{Outlet: p.outlets[market].ID, Net: dollars(0)}
 	if p.paidUntil.IsZero() {
 		p.paidUntil = until.Add(-daysOfPayout)
 	}
@@ -63,7 +77,7 @@ func (p *past) payOut(st *studio.Studio) error {
 		}
 		o, err := p.t.Tx.Order(s.order)
 		if err != nil {
-			return err
+			return in, err
 		}
 		if o.State == order.Cancelled || o.Paid().Sign() <= 0 {
 			continue
@@ -74,13 +88,7 @@ func (p *past) payOut(st *studio.Studio) error {
 			in.Net.Minor -= x.Fee.Minor
 		}
 	}
-	p.paidUntil = until
-	if len(in.Orders) == 0 {
-		return nil
-	}
-	_, err := payouts.Take(p.ctx, st, in)
-	p.paidOut = append(p.paidOut, paidOut{p.day, in.Net})
-	return err
+	return in, nil
 }
 
 // ratesOfExchange are how many dollars one unit of another currency is, invented.

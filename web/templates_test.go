@@ -18,6 +18,7 @@ import (
 	"solander/web/claims"
 	"solander/web/compare"
 	webcopies "solander/web/copies"
+	"solander/web/currencies"
 	"solander/web/earnings"
 	"solander/web/fairs"
 	"solander/web/fees"
@@ -85,6 +86,7 @@ var pageTypes = map[string]func() page.Framed{
 	"claim":           func() page.Framed { return new(claims.ClaimPage) },
 	"claimtell":       func() page.Framed { return new(claims.TellPage) },
 	"galleries":       func() page.Framed { return new(galleries.ListPage) },
+	"currencies":      func() page.Framed { return new(currencies.Page) },
 	"fairs":           func() page.Framed { return new(fairs.ListPage) },
 	"fair":            func() page.Framed { return new(fairs.DayPage) },
 	"gallery":         func() page.Framed { return new(galleries.GalleryPage) },

@@ -6,7 +6,7 @@
   at("keys").value = (known.keys || []).join("\n");
   at("list").value = known.list || "";
   const detector = "BarcodeDetector" in window ? new window.BarcodeDetector({ formats: ["qr_code"] }) : null;
-  if (!detector) at("camera").hidden = true;
+  if (!navigator.mediaDevices) at("camera").hidden = true;
 
   const labels = { serial: "Certificate", edition: "Edition, by its number in the register", number: "Number", limit: "Numbered in all", proofs: "Proofs: AP, PP, HC, BAT",
     year: "Year of the work", declared: "Limit declared on", day: "Certified on", title: "Title", artist: "Artist" };
@@ -18,6 +18,13 @@
     th.textContent = label;
     tr.append(th);
     tr.insertCell().textContent = words;
+  }
+
+  // A number as it stands on the sheet: 17/250, or AP 2/5.
+  function asOnTheSheet(statement, [kind, n]) {
+    const of = (name) => (statement.find((line) => line.startsWith(name + " ")) || "").split(" ").slice(1);
+    const all = kind === "N" ? of("limit")[0] : of("proofs")[["AP", "PP", "HC", "BAT"].indexOf(kind)];
+    return (kind === "N" ? "" : kind + " ") + n + "/" + all;
   }
 
   async function show() {
@@ -34,7 +41,8 @@
     const table = document.createElement("table");
     for (const line of v.statement) {
       const [name, ...rest] = line.split(" ");
-      if (labels[name] && rest.join(" ") !== "") row(table, labels[name], rest.join(" "));
+      const words = name === "number" ? asOnTheSheet(v.statement, rest) : rest.join(" ");
+      if (labels[name] && words !== "") row(table, labels[name], words);
     }
     for (const line of (v.facts || "").split("\n")) {
       const cut = line.indexOf(": ");
@@ -48,10 +56,28 @@
     out.focus();
   }
 
+  // The texts of the codes in a picture: by the browser, or by the library that the page holds, which finds one code in a part of a picture.
+  async function codesIn(source) {
+    if (detector) return (await detector.detect(source)).map((c) => c.rawValue);
+    const width = source.videoWidth || source.width, height = source.videoHeight || source.height;
+    const found = [];
+    for (const [x, y, w, h] of [[0, 0, 1, 1], [0, 0, 1, .5], [0, .5, 1, .5], [0, .25, 1, .5], [0, 0, .5, 1], [.5, 0, .5, 1], [0, 0, .5, .5], [.5, 0, .5, .5], [0, .5, .5, .5], [.5, .5, .5, .5]]) {
+      const scale = Math.min(1, 1800 / Math.max(w * width, h * height));
+      const canvas = document.createElement("canvas");
+      canvas.width = Math.max(1, Math.round(w * width * scale));
+      canvas.height = Math.max(1, Math.round(h * height * scale));
+      const on = canvas.getContext("2d", { willReadFrequently: true });
+      on.drawImage(source, x * width, y * height, w * width, h * height, 0, 0, canvas.width, canvas.height);
+      const code = globalThis.jsQR(on.getImageData(0, 0, canvas.width, canvas.height).data, canvas.width, canvas.height);
+      if (code) found.push(code.data);
+      if (code && code.data.startsWith("SOL2:") || source.videoWidth) break; // the camera looks again anyhow
+    }
+    return found;
+  }
+
   async function fromPicture(source) {
-    if (!detector) throw new Error("This browser reads no codes from pictures: paste the text that a reader of codes shows.");
-    const found = await detector.detect(source);
-    const code = found.map((c) => c.rawValue).find((t) => t.startsWith("SOL2:")) || found.map((c) => c.rawValue).find((t) => t.startsWith("SOL1:"));
+    const found = await codesIn(source);
+    const code = found.find((t) => t.startsWith("SOL2:")) || found.find((t) => t.startsWith("SOL1:"));
     if (!code) throw new Error("There is no code of a certificate in this picture.");
     at("text").value = code;
     await show();

@@ -6,13 +6,14 @@ const { webcrypto } = require("node:crypto");
 
 const page = fs.readFileSync(process.argv[2], "utf8");
 const scripts = [...page.matchAll(/<script>([\s\S]*?)<\/script>/g)].map((m) => m[1]);
-if (scripts.length !== 3) throw new Error(scripts.length + " scripts in the page, want 3");
+if (scripts.length !== 4) throw new Error(scripts.length + " scripts in the page, want 4");
 const subtle = webcrypto.subtle;
 const crypto = process.env.LIBRARY
   ? { subtle: { digest: (a, b) => subtle.digest(a, b), importKey: () => Promise.reject(new Error("not here")) }, getRandomValues: (a) => webcrypto.getRandomValues(a) }
   : webcrypto;
-const world = vm.createContext({ crypto, TextEncoder, TextDecoder, atob, btoa, Uint8Array, Map, Promise, BigInt, console });
-for (const script of scripts.slice(0, 2)) vm.runInContext(script, world);
+const world = vm.createContext({ crypto, TextEncoder, TextDecoder, atob, btoa, Uint8Array, Map, Promise, BigInt, Uint8ClampedArray, console });
+for (const script of scripts.slice(0, 3)) vm.runInContext(script, world);
+if (typeof world.jsQR !== "function") throw new Error("nothing reads the codes of pictures");
 const cases = JSON.parse(fs.readFileSync(0, "utf8"));
 (async () => {
   const out = [];

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -215,6 +216,7 @@ func (f *Bank) Account(w http.ResponseWriter, r *http.Request, fail *page.Failur
 			p.Settled = append(p.Settled, saidRow{l, lineAddress(l.ID) + "/reopen", toOf(l)})
 		}
 	}
+	slices.SortStableFunc(p.Settled, func(a, b saidRow) int { return b.Day.Sub(a.Day) })
 	p.Tell(fail)
 	p.Bring = p.Put(bringForm(&v.Mapping, id), fail)
 	p.Rename = p.Put(accountForm(&v.Account), fail)

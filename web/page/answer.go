@@ -144,6 +144,8 @@ var sentences = map[string]string{
 	"claim-undone":   "What was noted last was taken back.",
 	"claim-photo":    "The photo was added.",
 	"claim-no-photo": "The photo was removed.",
+	"rate":           "The rate is kept.",
+	"rates":          "The rates of the file are kept.",
 	"fair":           "The day at the table has begun.",
 	"fair-counted":   "The count is noted.",
 	"fair-cost":      "The cost is noted.",
