@@ -91,7 +91,7 @@ var mayImport = map[string][]string{
 	"layers":                    {"money"},
 	"yearly":                    with(quantities, "ledger"),
 	"posted":                    with(quantities, "bankfile", "claim", "consign", "fair", "layers", "ledger", "order", "supply"),
-	"earnings":                  with(quantities, "ledger"),
+	"earnings":                  with(quantities, "layers", "ledger"),
 	"postage":                   with(quantities, "order", "tariff", "export"),
 	"almanac":                   with(quantities, "order"),
 	"bankfile":                  with(quantities, "charging", "consign", "order", "intake", "intake/cell"),

@@ -25,6 +25,7 @@ type Piece struct {
 	Parcel    int64         `json:"parcel,omitempty"`
 	Claim     int64         `json:"claim,omitempty"` // on its operator
 	Outlet    int64         `json:"outlet,omitempty"`
+	Edition   int64         `json:"edition,omitempty"`
 	Entry     int64         `json:"entry,omitempty"` // of the journal; 0 = estimated
 }
 
@@ -76,7 +77,14 @@ func (t *Earned) ofOrder(id int64) (OrderEarned, error) {
 		}
 		for _, w := range h.prints(t, o) {
 			for _, f := range w.Estimate() {
-				out.Pieces = append(out.Pieces, Piece{Part: f.Part, Amount: f.Amount, Estimated: true, Text: "not yet out of the house", Print: t.print(o, f.Line), Outlet: o.Outlet})
+				p := Piece{Part: f.Part, Amount: f.Amount, Estimated: true, Text: "not yet out of the house", Print: t.print(o, f.Line), Outlet: o.Outlet, Edition: f.Edition}
+				switch f.Part {
+				case earnings.Sheet:
+					p.Run = w.Run
+				case earnings.Packaging, earnings.Postage:
+					p.Parcel = h.parcels[f.Line].ID
+				}
+				out.Pieces = append(out.Pieces, p)
 			}
 		}
 	}
@@ -113,7 +121,7 @@ func (t *Earned) minutes(o order.Order) (money.Amount, error) {
 }
 
 func (t *Earned) piece(o order.Order, e ledger.Entry, l ledger.Line, f earnings.Fact) Piece {
-	p := Piece{Part: f.Part, Amount: f.Amount, Day: e.Day, Text: e.Text, Print: t.print(o, l.Line), Run: l.Run, Outlet: l.Outlet, Entry: e.ID}
+	p := Piece{Part: f.Part, Amount: f.Amount, Day: e.Day, Text: e.Text, Print: t.print(o, l.Line), Run: l.Run, Outlet: l.Outlet, Edition: l.Edition, Entry: e.ID}
 	if e.Subject.Kind == ledger.Parcel {
 		p.Parcel = e.Subject.ID
 	}
