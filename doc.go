@@ -198,6 +198,7 @@
 //	web/plot             figures laid out as bars and lines
 //	web/fees             the fee table of an outlet, tried on a sale
 //	web/scale            parcels weighed; what they say of a wrap, its trial, taken over or left
+//	web/currencies       rates of exchange: listed, entered, loaded after a trial; payments in another currency
 //	web/fairs            days at a table: the cash box, what they took, cost and earned
 //	web/galleries        galleries: what they have, sold, owe; their statements
 //	web/payouts          payouts of outlets: taken apart, tried, taken back

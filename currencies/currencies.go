@@ -4,6 +4,7 @@ package currencies
 
 import (
 	"context"
+	"errors"
 	"fmt"
 
 	"solander/book"
@@ -58,6 +59,23 @@ type Loaded struct {
 
 // Load keeps the rates of a central bank's file, a table or XML. Faults: as room exchange says them.
 func Load(ctx context.Context, s *studio.Studio, name string, body []byte) (Loaded, error) {
+	return load(ctx, s, name, body, nil)
+}
+
+// errTried ends a trial: its transaction is taken back.
+var errTried = errors.New("tried")
+
+// Try says what Load would keep, by loading it in a transaction that is taken back. Faults: as Load.
+func Try(ctx context.Context, s *studio.Studio, name string, body []byte) (Loaded, error) {
+	out, err := load(ctx, s, name, body, errTried)
+	if errors.Is(err, errTried) {
+		err = nil
+	}
+	return out, err
+}
+
+// load loads a file; the transaction ends with what is given.
+func load(ctx context.Context, s *studio.Studio, name string, body []byte, end error) (Loaded, error) {
 	all, err := parse(s, name, body)
 	if err != nil {
 		return Loaded{}, err
@@ -76,8 +94,10 @@ func Load(ctx context.Context, s *studio.Studio, name string, body []byte) (Load
 			all[i].At, all[i].Who = t.Now, t.Who
 		}
 		var err error
-		out.New, err = t.SaveRates(all)
-		return err
+		if out.New, err = t.SaveRates(all); err != nil {
+			return err
+		}
+		return end
 	})
 	return out, err
 }

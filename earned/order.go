@@ -24,6 +24,7 @@ type Piece struct {
 	Run       int64         `json:"run,omitempty"`
 	Parcel    int64         `json:"parcel,omitempty"`
 	Outlet    int64         `json:"outlet,omitempty"`
+	Edition   int64         `json:"edition,omitempty"`
 	Entry     int64         `json:"entry,omitempty"` // of the journal; 0 = estimated
 }
 
@@ -75,7 +76,14 @@ func (t *Earned) ofOrder(id int64) (OrderEarned, error) {
 		}
 		for _, w := range h.prints(t, o) {
 			for _, f := range w.Estimate() {
-				out.Pieces = append(out.Pieces, Piece{Part: f.Part, Amount: f.Amount, Estimated: true, Text: "not yet out of the house", Print: t.print(o, f.Line), Outlet: o.Outlet})
+				p := Piece{Part: f.Part, Amount: f.Amount, Estimated: true, Text: "not yet out of the house", Print: t.print(o, f.Line), Outlet: o.Outlet, Edition: f.Edition}
+				switch f.Part {
+				case earnings.Sheet:
+					p.Run = w.Run
+				case earnings.Packaging, earnings.Postage:
+					p.Parcel = h.parcels[f.Line].ID
+				}
+				out.Pieces = append(out.Pieces, p)
 			}
 		}
 	}
@@ -112,7 +120,7 @@ func (t *Earned) minutes(o order.Order) (money.Amount, error) {
 }
 
 func (t *Earned) piece(o order.Order, e ledger.Entry, l ledger.Line, f earnings.Fact) Piece {
-	p := Piece{Part: f.Part, Amount: f.Amount, Day: e.Day, Text: e.Text, Print: t.print(o, l.Line), Run: l.Run, Outlet: l.Outlet, Entry: e.ID}
+	p := Piece{Part: f.Part, Amount: f.Amount, Day: e.Day, Text: e.Text, Print: t.print(o, l.Line), Run: l.Run, Outlet: l.Outlet, Edition: l.Edition, Entry: e.ID}
 	if e.Subject.Kind == ledger.Parcel {
 		p.Parcel = e.Subject.ID
 	}

@@ -17,6 +17,7 @@ import (
 	"solander/web/certify"
 	"solander/web/compare"
 	webcopies "solander/web/copies"
+	"solander/web/currencies"
 	"solander/web/earnings"
 	"solander/web/fairs"
 	"solander/web/fees"
@@ -81,6 +82,7 @@ var pageTypes = map[string]func() page.Framed{
 	"house":           func() page.Framed { return new(house.HousePage) },
 	"intake":          func() page.Framed { return new(movein.IntakePage) },
 	"galleries":       func() page.Framed { return new(galleries.ListPage) },
+	"currencies":      func() page.Framed { return new(currencies.Page) },
 	"fairs":           func() page.Framed { return new(fairs.ListPage) },
 	"fair":            func() page.Framed { return new(fairs.DayPage) },
 	"gallery":         func() page.Framed { return new(galleries.GalleryPage) },

@@ -96,6 +96,7 @@ func (c *ratesEnterCmd) Run(d *desk.Open) error {
 
 type ratesLoadCmd struct {
 	File string `arg:"" predictor:"file" help:"The file, CSV or XML."`
+	Try  bool   `help:"Only say what it would change."`
 }
 
 // Help gives an example.
@@ -107,7 +108,11 @@ func (c *ratesLoadCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	l, err := currencies.Load(d.Ctx, d.Studio, filepath.Base(c.File), body)
+	load := currencies.Load
+	if c.Try {
+		load = currencies.Try
+	}
+	l, err := load(d.Ctx, d.Studio, filepath.Base(c.File), body)
 	return d.Done(err, l, "%d rates of %s to %s, %d of them new", l.Rates, l.From, l.To, l.New)
 }
 

@@ -378,6 +378,8 @@ func sourceOf(x earned.Piece, mark string) (to, text string) {
 		return fmt.Sprintf("/studio/outlets/%d/fees", x.Outlet), "fee table"
 	case x.Parcel != 0:
 		return "/orders/" + mark + "#parcels", fmt.Sprintf("parcel %d", x.Parcel)
+	case x.Part == earnings.Sheet && x.Edition != 0:
+		return fmt.Sprintf("/editions/%d", x.Edition), "edition"
 	}
 	return "/orders/" + mark, "order"
 }

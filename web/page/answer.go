@@ -133,6 +133,8 @@ var sentences = map[string]string{
 	"declared":       "The edition is declared.",
 	"priced":         "The prices were saved.",
 	"closed":         "The edition is closed.",
+	"rate":           "The rate is kept.",
+	"rates":          "The rates of the file are kept.",
 	"fair":           "The day at the table has begun.",
 	"fair-counted":   "The count is noted.",
 	"fair-cost":      "The cost is noted.",
