@@ -23,6 +23,7 @@ type Piece struct {
 	Print     string        `json:"print,omitempty"` // "17/250 Heron at dusk"
 	Run       int64         `json:"run,omitempty"`
 	Parcel    int64         `json:"parcel,omitempty"`
+	Claim     int64         `json:"claim,omitempty"` // on its operator
 	Outlet    int64         `json:"outlet,omitempty"`
 	Edition   int64         `json:"edition,omitempty"`
 	Entry     int64         `json:"entry,omitempty"` // of the journal; 0 = estimated
@@ -124,6 +125,9 @@ func (t *Earned) piece(o order.Order, e ledger.Entry, l ledger.Line, f earnings.
 	if e.Subject.Kind == ledger.Parcel {
 		p.Parcel = e.Subject.ID
 	}
+	if e.Subject.Kind == ledger.Claim {
+		p.Claim = e.Subject.ID
+	}
 	if p.Part == earnings.Packaging && p.Parcel == 0 {
 		if at, ok := studio.LineOf(o, l.Line); ok {
 			p.Parcel = at.Parcel
@@ -147,7 +151,7 @@ func together(pieces []Piece) []Piece {
 	var out []Piece
 	for _, p := range pieces {
 		i := slices.IndexFunc(out, func(q Piece) bool {
-			return q.Part == p.Part && q.Print == p.Print && q.Run == p.Run && q.Parcel == p.Parcel && q.Estimated == p.Estimated && q.Text == p.Text && q.Amount.Currency == p.Amount.Currency
+			return q.Part == p.Part && q.Print == p.Print && q.Run == p.Run && q.Parcel == p.Parcel && q.Claim == p.Claim && q.Estimated == p.Estimated && q.Text == p.Text && q.Amount.Currency == p.Amount.Currency
 		})
 		if i < 0 {
 			out = append(out, p)
