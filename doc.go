@@ -72,6 +72,7 @@
 //	almanac              promises as a calendar, buyers as cards
 //	bankfile             what a bank gives out of an account, as a table or as OFX → its lines
 //	exchange             rates of exchange: typed, or as a central bank publishes them; an amount in another currency
+//	claim                claims on operators: when each may be filed, what it may come to, what is to be done
 //	fair                 a day at the table: takings by way of paying, costs, the cash box counted
 //	consign              prints at galleries: agreed, sold with a split, back or lost; what is owed; the statement
 //	matching             lines of the bank against payments and what is owed: proposed, with reasons
@@ -126,6 +127,7 @@
 //	people/totp          the codes of a second factor (RFC 6238)
 //	phones               use cases: phones let in by a one-time code, their keys that turn, ended
 //	currencies           use cases: rates of exchange, payments that came in another currency
+//	claims               use cases: claims for parcels damaged or lost, from the photo to the payment, the replacement or the refund
 //	fairs                use cases: days at a table: begun, counted, what they took, cost and earned
 //	consigning           use cases: galleries, the prints that they have, their money and statements
 //	banking              use cases: lines of the bank brought in, matched to payments by her word
@@ -171,6 +173,7 @@
 //	store/copying        rows: which studio it is, what its copies go by, whether it was left
 //	store/privacy        which column is about whom: what is kept of a buyer, and her erasing
 //	store/rates          rows: rates of exchange
+//	store/claims         rows: claims on operators, with the photos of the damage
 //	store/fairs          rows: days at a table, their costs
 //	store/payouts        rows: what outlets paid out
 //	store/consign        rows: galleries, the prints that they have, their money
@@ -198,6 +201,7 @@
 //	web/plot             figures laid out as bars and lines
 //	web/fees             the fee table of an outlet, tried on a sale
 //	web/scale            parcels weighed; what they say of a wrap, its trial, taken over or left
+//	web/claims           claims on operators: told, photographed, filed, answered, paid, made good, closed
 //	web/currencies       rates of exchange: listed, entered, loaded after a trial; payments in another currency
 //	web/fairs            days at a table: the cash box, what they took, cost and earned
 //	web/galleries        galleries: what they have, sold, owe; their statements
@@ -240,6 +244,7 @@
 //	cli/begin            commands to begin: set up, serve, the invented studio, in her browser
 //	cli/phone            phones let in, listed, ended; the certificate that they may trust
 //	cli/copies           commands of copies, drills, leaving and coming back
+//	cli/claims           commands of claims on operators
 //	cli/fairs            commands of days at a table
 //	cli/galleries        commands of galleries
 //	cli/bank             commands of the bank's lines

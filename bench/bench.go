@@ -1,7 +1,7 @@
 // Package bench turns the studio's state and a day into what is to be done, in working order. It is a
 // pure function: it reads no clock and no store.
 //
-// The groups follow the work: chase money, ask for addresses, order sheets, sign, pack, label, hand over, what waits, restock. Within
+// The groups follow the work: chase money, ask for addresses, order sheets, sign, pack, label, hand over, claims, what waits, restock. Within
 // a group what is late comes first, then by promise, then by the order's mark; what is handed over stands by trip before that. Ages
 // are in working days of the studio's calendar.
 //
@@ -46,7 +46,8 @@ type State struct {
 	Shelf  []Stock      // what is still used
 	// Leaving is how parcels may leave on the day of their hand-over; its parcels are those of the list.
 	Leaving leaving.Ask
-	SetUps  string // by how many fewer wraps the parcels to pack are made; "" = by as many
+	Claims  []Claim // open ones
+	SetUps  string  // by how many fewer wraps the parcels to pack are made; "" = by as many
 }
 
 // Order is an open order as the bench sees it.
@@ -165,12 +166,13 @@ const (
 	LabelParcel Group = "label"
 	HandOver    Group = "hand-over"
 	Restock     Group = "restock"
+	Claims      Group = "claims"
 	Waits       Group = "waits"
 )
 
 // Groups returns all groups in working order.
 func Groups() []Group {
-	return []Group{ChaseMoney, AskAddress, OrderSheets, SignPrints, PackOrders, LabelParcel, HandOver, Waits, Restock}
+	return []Group{ChaseMoney, AskAddress, OrderSheets, SignPrints, PackOrders, LabelParcel, HandOver, Claims, Waits, Restock}
 }
 
 // Task is one thing to do. Fields that do not belong to its group are zero.
@@ -186,6 +188,7 @@ type Task struct {
 	Lines    []int64      `json:"lines,omitempty"`    // to order sheets for, to sign, to pack
 	Parcel   int64        `json:"parcel,omitempty"`   // to label or hand over
 	Item     int64        `json:"item,omitempty"`     // to restock
+	Claim    int64        `json:"claim,omitempty"`    // on an operator
 	Run      int64        `json:"run,omitempty"`      // that will serve it
 	Expected calendar.Day `json:"expected,omitzero"`  // when that run comes
 	Pieces   []Piece      `json:"pieces,omitempty"`   // the prints that it is about

@@ -32,6 +32,7 @@ func Make(s State) List {
 	}
 	b.orderSheets()
 	b.restock()
+	b.claims()
 	for _, g := range Groups() {
 		b.list.Groups[g] = inOrder(b.list.Groups[g])
 	}

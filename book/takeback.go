@@ -38,22 +38,34 @@ func TakeBack(ctx context.Context, s *studio.Studio, in TakeBackIn) error {
 	if err := in.Validate(); err != nil {
 		return err
 	}
-	return write(ctx, s, func(t *Book) error {
-		o, err := t.Order(in.Order)
-		if err != nil {
-			return err
+	return write(ctx, s, func(t *Book) error { return t.TakeBack(in) })
+}
+
+// TakeBack is the use case TakeBack within a transaction.
+func (t *Book) TakeBack(in TakeBackIn) error {
+	o, _, err := t.linesBack(in)
+	if err != nil {
+		return err
+	}
+	return t.takenBack(o, in)
+}
+
+// linesBack takes the lines back that are asked for.
+func (t *Book) linesBack(in TakeBackIn) (order.Order, []order.Line, error) {
+	o, err := t.Order(in.Order)
+	if err != nil {
+		return o, nil, err
+	}
+	lines, err := sentLines(o, in.Lines)
+	if err != nil {
+		return o, nil, err
+	}
+	for _, l := range lines {
+		if err := t.lineBack(o, l, in); err != nil {
+			return o, nil, err
 		}
-		lines, err := sentLines(o, in.Lines)
-		if err != nil {
-			return err
-		}
-		for _, l := range lines {
-			if err := t.lineBack(o, l, in); err != nil {
-				return err
-			}
-		}
-		return t.takenBack(o, in)
-	})
+	}
+	return o, lines, nil
 }
 
 // sentLines returns the lines asked for, or all that were sent. Faults: Missing, Refused.

@@ -25,6 +25,7 @@ import (
 	"solander/cli/begin"
 	"solander/cli/cards"
 	"solander/cli/certify"
+	"solander/cli/claims"
 	"solander/cli/copies"
 	"solander/cli/desk"
 	"solander/cli/dispatch"
@@ -86,6 +87,7 @@ type app struct {
 	Fees     earnings.Fees   `cmd:"" group:"book" help:"The fee table of an outlet: show it, change it, say what it keeps of a sale."`
 	Find     sales.Find      `cmd:"" group:"book" help:"Search buyers, orders, works and numbers."`
 
+	Claim   claims.Claims       `cmd:"" group:"book" help:"Claims on operators for parcels damaged or lost: photos, days, payment, replacement, refund."`
 	Gallery galleries.Galleries `cmd:"" group:"book" help:"Galleries: prints on consignment, what was sold there, what is owed, statements."`
 	Fair    fairs.Fairs         `cmd:"" group:"book" help:"Days at a table: the cash box, what the till took, what the day cost and earned."`
 	Bank    bank.Bank           `cmd:"" group:"book" help:"Lines of your bank: bring in its files, match them to payments by your word."`

@@ -4,11 +4,13 @@ import (
 	"cmp"
 	"context"
 	"slices"
+	"strings"
 	"time"
 
 	"solander/bench"
 	"solander/calendar"
 	"solander/certify"
+	"solander/claims"
 	"solander/dayplan"
 	"solander/dayplan/setups"
 	"solander/fault"
@@ -74,7 +76,7 @@ func plannedLater(ctx context.Context, s *studio.Studio, day calendar.Day) (late
 		if err != nil {
 			return err
 		}
-		if st, err = t.benchState(d, day); err != nil {
+		if st, err = t.benchState(s, d, day); err != nil {
 			return err
 		}
 		if ask, err = planning.DayAskOf(s, planning.In(t.Turn), d, st.Day, nil); err != nil {
@@ -106,7 +108,7 @@ func plannedLater(ctx context.Context, s *studio.Studio, day calendar.Day) (late
 }
 
 // benchState reads what the bench needs but for parcels and plans.
-func (t *Dispatch) benchState(d *studio.Drawer, day calendar.Day) (bench.State, error) {
+func (t *Dispatch) benchState(s *studio.Studio, d *studio.Drawer, day calendar.Day) (bench.State, error) {
 	if day.IsZero() {
 		day = t.Today
 	}
@@ -129,7 +131,26 @@ func (t *Dispatch) benchState(d *studio.Drawer, day calendar.Day) (bench.State, 
 	if err := certify.In(t.Turn).FactsToTell(st.Orders); err != nil {
 		return st, err
 	}
+	if err := t.benchClaims(s, &st); err != nil {
+		return st, err
+	}
 	return st, t.benchWaits(d, &st)
+}
+
+// benchClaims adds the open claims on operators.
+func (t *Dispatch) benchClaims(s *studio.Studio, st *bench.State) error {
+	open, err := claims.In(t.Turn).Open(s)
+	if err != nil {
+		return err
+	}
+	for _, v := range open {
+		var prints []string
+		for _, p := range v.Prints {
+			prints = append(prints, p.Name)
+		}
+		st.Claims = append(st.Claims, bench.Claim{ID: v.ID, Order: v.Order, Mark: v.Marks[0], Buyer: v.Buyer, Prints: strings.Join(prints, ", "), Todo: v.Claim.Todo(v.Terms, st.Day, v.Sending)})
+	}
+	return nil
 }
 
 // benchShelf is the packaging in use, with what packed parcels leave of it.

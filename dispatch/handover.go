@@ -8,6 +8,7 @@ import (
 
 	"solander/book"
 	"solander/calendar"
+	"solander/claims"
 	"solander/dayplan"
 	"solander/edition"
 	"solander/fault"
@@ -274,6 +275,9 @@ func (t *Dispatch) undoHandOver(u undoHandedOver) error {
 	for _, id := range u.Parcels {
 		p, err := t.Parcel(id)
 		if err != nil {
+			return err
+		}
+		if err := claims.In(t.Turn).Unclaimed(p.ID); err != nil {
 			return err
 		}
 		p.State, p.HandedOver, p.HandOver = studio.Labelled, calendar.Day{}, 0

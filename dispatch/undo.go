@@ -7,6 +7,7 @@ import (
 
 	"solander/book"
 	"solander/buyers"
+	"solander/claims"
 	"solander/fault"
 	"solander/register"
 	"solander/stockroom"
@@ -69,6 +70,8 @@ func (t *Dispatch) undo(m studio.Mark) error {
 		return UndoAs(m, buyers.In(t.Turn).UndoPart)
 	case studio.MarkToldApart:
 		return UndoAs(m, buyers.In(t.Turn).UndoApart)
+	case studio.MarkClaim:
+		return UndoAs(m, claims.In(t.Turn).Undo)
 	case studio.MarkWaits:
 		return UndoAs(m, waiting.In(t.Turn).UndoWait)
 	}

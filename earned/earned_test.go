@@ -188,6 +188,43 @@ func TestAnOrderPartByPart(t *testing.T) {
 	b.Refused(err, fault.Missing, "", "")
 }
 
+// What the sheet of a print in the house is estimated to cost is what it costs when it leaves: of the earliest lot that has one, 16.50, though
+// the lab asks another price by now. Who comes later has none of that lot, and the lab's price.
+func TestASheetIsEstimatedAsItIsPosted(t *testing.T) {
+	b := sold(t)
+	lab := b.Reeds.PrintCost.Minor
+	if lab == 16_50 {
+		t.Fatal("the lab asks what the lot cost: nothing would be tested")
+	}
+	first, second := b.Ready(b.Reeds.ID), b.Paid(b.Reeds.ID)
+	sheet := func(id int64) (known, estimated, run int64) {
+		got, err := earned.OfOrder(b.Ctx, b.Studio, id)
+		b.Must(err)
+		for _, p := range got.Pieces {
+			if p.Part == earnings.Sheet {
+				run = p.Run
+			}
+		}
+		return got.Of(earnings.Sheet).Known, got.Of(earnings.Sheet).Estimated, run
+	}
+	if known, estimated, run := sheet(first.ID); known != 0 || estimated != -16_50 || run == 0 {
+		t.Errorf("of the first it is %d, estimated %d, of run %d", known, estimated, run)
+	}
+	if known, estimated, run := sheet(second.ID); known != 0 || estimated != -lab || run != 0 {
+		t.Errorf("of the second it is %d, estimated %d, of run %d", known, estimated, run)
+	}
+	parcels, err := dispatch.Pack(b.Ctx, b.Studio, dispatch.PackIn{Order: first.ID})
+	b.Must(err)
+	for _, p := range parcels {
+		b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: p.ID, Paid: bed.USD(9_00)}))
+	}
+	_, err = dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{Parcels: []int64{parcels[0].ID}})
+	b.Must(err)
+	if known, estimated, run := sheet(first.ID); known != -16_50 || estimated != 0 || run == 0 {
+		t.Errorf("when it left it is %d, estimated %d, of run %d", known, estimated, run)
+	}
+}
+
 // A print sold for 1.00 whose postage was 5.00 is named, with what it was, and no order that left something is.
 func TestBelowCostIsNamed(t *testing.T) {
 	b := sold(t)

@@ -23,7 +23,9 @@ type Piece struct {
 	Print     string        `json:"print,omitempty"` // "17/250 Heron at dusk"
 	Run       int64         `json:"run,omitempty"`
 	Parcel    int64         `json:"parcel,omitempty"`
+	Claim     int64         `json:"claim,omitempty"` // on its operator
 	Outlet    int64         `json:"outlet,omitempty"`
+	Edition   int64         `json:"edition,omitempty"`
 	Entry     int64         `json:"entry,omitempty"` // of the journal; 0 = estimated
 }
 
@@ -75,7 +77,14 @@ func (t *Earned) ofOrder(id int64) (OrderEarned, error) {
 		}
 		for _, w := range h.prints(t, o) {
 			for _, f := range w.Estimate() {
-				out.Pieces = append(out.Pieces, Piece{Part: f.Part, Amount: f.Amount, Estimated: true, Text: "not yet out of the house", Print: t.print(o, f.Line), Outlet: o.Outlet})
+				p := Piece{Part: f.Part, Amount: f.Amount, Estimated: true, Text: "not yet out of the house", Print: t.print(o, f.Line), Outlet: o.Outlet, Edition: f.Edition}
+				switch f.Part {
+				case earnings.Sheet:
+					p.Run = w.Run
+				case earnings.Packaging, earnings.Postage:
+					p.Parcel = h.parcels[f.Line].ID
+				}
+				out.Pieces = append(out.Pieces, p)
 			}
 		}
 	}
@@ -112,9 +121,12 @@ func (t *Earned) minutes(o order.Order) (money.Amount, error) {
 }
 
 func (t *Earned) piece(o order.Order, e ledger.Entry, l ledger.Line, f earnings.Fact) Piece {
-	p := Piece{Part: f.Part, Amount: f.Amount, Day: e.Day, Text: e.Text, Print: t.print(o, l.Line), Run: l.Run, Outlet: l.Outlet, Entry: e.ID}
+	p := Piece{Part: f.Part, Amount: f.Amount, Day: e.Day, Text: e.Text, Print: t.print(o, l.Line), Run: l.Run, Outlet: l.Outlet, Edition: l.Edition, Entry: e.ID}
 	if e.Subject.Kind == ledger.Parcel {
 		p.Parcel = e.Subject.ID
+	}
+	if e.Subject.Kind == ledger.Claim {
+		p.Claim = e.Subject.ID
 	}
 	if p.Part == earnings.Packaging && p.Parcel == 0 {
 		if at, ok := studio.LineOf(o, l.Line); ok {
@@ -139,7 +151,7 @@ func together(pieces []Piece) []Piece {
 	var out []Piece
 	for _, p := range pieces {
 		i := slices.IndexFunc(out, func(q Piece) bool {
-			return q.Part == p.Part && q.Print == p.Print && q.Run == p.Run && q.Parcel == p.Parcel && q.Estimated == p.Estimated && q.Text == p.Text && q.Amount.Currency == p.Amount.Currency
+			return q.Part == p.Part && q.Print == p.Print && q.Run == p.Run && q.Parcel == p.Parcel && q.Claim == p.Claim && q.Estimated == p.Estimated && q.Text == p.Text && q.Amount.Currency == p.Amount.Currency
 		})
 		if i < 0 {
 			out = append(out, p)

@@ -6,6 +6,7 @@ import (
 
 	"solander/calendar"
 	"solander/earnings"
+	"solander/layers"
 	"solander/ledger"
 	"solander/money"
 	"solander/order"
@@ -66,6 +67,7 @@ func lotOf(by earnings.Lot, o order.Order, ed int64) (int64, string) {
 // house is what is known of prints in the house.
 type house struct {
 	parcels   map[int64]studio.Parcel // by line
+	sheets    map[int64]layers.Use    // what the sheet of a line costs, when its orders leave one after the other; absent: none is there yet
 	packaging earnings.Usual
 	postage   earnings.Usual
 }
@@ -83,6 +85,9 @@ func (t *Earned) house(today calendar.Day) (house, error) {
 		for _, l := range p.Lines {
 			h.parcels[l] = p
 		}
+	}
+	if h.sheets, err = t.sheets(); err != nil {
+		return h, err
 	}
 	sums, err := t.Sums(ledger.Month(today.Add(-usualDays)), "")
 	if err != nil {
@@ -105,6 +110,35 @@ func (t *Earned) house(today calendar.Day) (house, error) {
 	return h, nil
 }
 
+// sheets takes for each print in the house a sheet of the layers, as the journal does when it leaves: the first in is the first out.
+func (t *Earned) sheets() (map[int64]layers.Use, error) {
+	stocks, err := t.SheetLayers()
+	if err != nil {
+		return nil, err
+	}
+	open, err := t.OpenOrders()
+	out := map[int64]layers.Use{}
+	for _, o := range open {
+		for _, l := range o.Live() {
+			if l.Sent {
+				continue
+			}
+			if uses := stocks[l.Edition].Take(1); len(uses) > 0 {
+				out[l.ID] = uses[0]
+			}
+		}
+	}
+	return out, err
+}
+
+// sheet is what the sheet of a line costs, and the run that it came with: by its layer, or else what the lab asks for one of its edition.
+func (h house) sheet(t *Earned, l order.Line) (cost money.Amount, run int64) {
+	if u, ok := h.sheets[l.ID]; ok {
+		return u.Cost, u.Run
+	}
+	return t.editions[l.Edition].PrintCost, 0
+}
+
 // prints are the prints of an order that have not left the house.
 func (h house) prints(t *Earned, o order.Order) []earnings.Waiting {
 	live := o.Live()
@@ -121,8 +155,9 @@ func (h house) prints(t *Earned, o order.Order) []earnings.Waiting {
 		w := earnings.Waiting{
 			Fact: earnings.Fact{Edition: l.Edition, Outlet: o.Outlet, Order: o.ID, Line: l.ID}, Price: l.Price,
 			Charged: money.Of(charged[i], o.Postage.Currency), Fee: money.Of(fee[i], o.Fee.Currency),
-			Sheet: t.editions[l.Edition].PrintCost, UsualPackaging: h.packaging, UsualPostage: h.postage,
+			UsualPackaging: h.packaging, UsualPostage: h.postage,
 		}
+		w.Sheet, w.Run = h.sheet(t, l)
 		if p, packed := h.parcels[l.ID]; packed {
 			w.Packed, w.Labelled = true, p.HasLabel()
 			w.Packaging, w.Postage = shareOfLine(p, o, l.ID)

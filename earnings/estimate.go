@@ -16,6 +16,7 @@ type Waiting struct {
 	Sheet     money.Amount // what the next sheet of its edition costs
 	Packaging money.Amount // of its parcel, when it is packed
 	Postage   money.Amount // of its parcel, by the card, when it is packed and has no label
+	Run       int64        // that the sheet came with; 0 = none, or it is still to be ordered
 	Packed    bool
 	Labelled  bool // its postage stands in the journal
 	// UsualPackaging and UsualPostage are what other prints cost that went; they are gone by while it is not packed.

@@ -2,6 +2,7 @@ package earnings
 
 import (
 	"solander/calendar"
+	"solander/layers"
 	"solander/money"
 )
 
@@ -44,4 +45,6 @@ type Store interface {
 	// SumsOfOrdersSold returns what moved on the accounts, on whatever day, for the orders of which something was sold in some days
 	// and which cost more than they brought in; by LotOrder, at most so many orders, the greatest loss first.
 	SumsOfOrdersSold(from, to calendar.Day, most int) ([]LotSum, error)
+	// SheetLayers returns by edition the layers of sheets that have some left, the earliest first.
+	SheetLayers() (map[int64]layers.Stock, error)
 }

@@ -24,14 +24,16 @@ func Put(ctx context.Context, s *studio.Studio, work int64, file []byte, alt str
 	if _, _, err := Of(ctx, s, work); err != nil {
 		return studio.Picture{}, err
 	}
-	prints, err := developed(ctx, file)
+	prints, err := Developed(ctx, file)
 	if err != nil {
 		return studio.Picture{}, err
 	}
 	return Hang(ctx, s, work, prints, alt)
 }
 
-func developed(ctx context.Context, file []byte) (picture.Prints, error) {
+// Developed is the picture in a file, upright, in sRGB, at every size, and nothing else of the file. Faults: Invalid and TooLarge for the file; Busy
+// when it took too long.
+func Developed(ctx context.Context, file []byte) (picture.Prints, error) {
 	select {
 	case darkroom <- struct{}{}:
 	case <-ctx.Done():

@@ -101,6 +101,7 @@ var checkLooks = []checkLook{
 	{"shelf", (*checking).shelf},
 	{"parcels", (*checking).parcels},
 	{"pictures", (*checking).pictures},
+	{"photos of claims", (*checking).claimPhotos},
 }
 
 // guarded takes a look. What it reads may be anything, since nothing vouches for a damaged store: a rule that

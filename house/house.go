@@ -2,6 +2,7 @@
 package house
 
 import (
+	"solander/claim"
 	"solander/edition"
 	"solander/order"
 	"solander/picture"
@@ -27,6 +28,7 @@ type Store interface {
 	Orders(q studio.OrderQuery) ([]order.Order, error)
 	PictureBody(work int64, size picture.Size) ([]byte, error)
 	Pictures() ([]studio.Picture, error)
+	claim.Store
 	SaveWork(edition.Work) (int64, error)
 	Shelf() ([]studio.ShelfItem, error)
 	Works() ([]edition.Work, error)

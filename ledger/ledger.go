@@ -28,6 +28,7 @@ const (
 	Run          = "run"           // rejected sheets that came without a good one
 	Consignment  = "consignment"   // a print at a gallery, once it is sold or lost
 	GalleryMoney = "gallery-money" // what a gallery paid or took off
+	Claim        = "claim"         // a parcel that was damaged or lost: what it cost, what its operator pays
 	FairDay      = "fair-day"      // a day at the table: its cash, its costs, what the count was off
 	BankLine     = "bank-line"     // money that her bank says came or went
 	Move         = "move"          // what came into a stock, or went out of it, and with it what went along in the same parcel

@@ -46,6 +46,7 @@ var sections = map[bench.Group]string{
 	bench.PackOrders:  "To pack",
 	bench.LabelParcel: "To label",
 	bench.HandOver:    "To hand over",
+	bench.Claims:      "Claims for parcels",
 	bench.Waits:       "Waits, as you said",
 	bench.Restock:     "To restock",
 }

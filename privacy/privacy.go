@@ -8,6 +8,7 @@
 package privacy
 
 import (
+	"solander/claim"
 	"solander/order"
 	"solander/studio"
 	"solander/upkeep"
@@ -16,6 +17,7 @@ import (
 // Store is what this room asks of the store.
 type Store interface {
 	upkeep.PrivacyStore
+	Claims(claim.Query) ([]claim.Claim, error)
 	Buyer(id int64) (order.Buyer, error)
 	Writings(person int64) ([]order.Buyer, error)
 	BuyerOrders(buyer int64) ([]int64, error)

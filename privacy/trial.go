@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"solander/calendar"
+	"solander/claim"
 	"solander/fault"
 	"solander/order"
 	"solander/studio"
@@ -53,6 +54,7 @@ type Block struct {
 // The rules by which a buyer is not erased.
 const (
 	OpenOrder   = "privacy.open-order"
+	OpenClaim   = "privacy.open-claim"
 	MoneyOwed   = "privacy.money-owed"
 	WaitingFile = "privacy.waiting-file"
 	TaxTime     = "privacy.tax-time" // she may say that the tax office needs it no more
@@ -144,6 +146,15 @@ func (t *Privacy) inTheWay(buyer int64, all []order.Order) ([]Block, error) {
 	if r := t.Set.Retention; money && r != nil && r.TaxYears > 0 {
 		if until := r.TaxUntil(last); !t.Today.After(until) {
 			out = append(out, Block{TaxTime, fmt.Sprintf("the tax may ask for it until %s, as you entered", until), "wait, or say that the tax office needs it no more"})
+		}
+	}
+	claims, err := t.Claims(claim.Query{Open: true})
+	if err != nil {
+		return nil, err
+	}
+	for _, c := range claims {
+		if slices.ContainsFunc(all, func(o order.Order) bool { return o.ID == c.Order }) {
+			out = append(out, Block{OpenClaim, fmt.Sprintf("claim %d on the carrier is open", c.ID), "close it"})
 		}
 	}
 	waits, err := t.waiting(buyer)

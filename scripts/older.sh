@@ -64,6 +64,8 @@ do_ buyers
 do_ ways S-1005
 do_ weigh S-1003 400g
 do_ ahead --wait S-1005
+do_ claim open 1 --kind damaged --note "the corner is crushed"
+do_ claim file 1 --reference C-1
 printf 'Date,Amount,Name\n%s,110.00,%s\n' "$(date +%F)" "Own site" >"$work/bank.csv"
 do_ bank account Current
 do_ bank bring Current "$work/bank.csv"

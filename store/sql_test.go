@@ -104,6 +104,17 @@ func kept(t *testing.T, s studio.Store) {
 		if err := bed.Banked(tx, 1); err != nil {
 			return err
 		}
+		sold, err := tx.Order(1)
+		if err != nil {
+			return err
+		}
+		parcel, err := tx.AddParcel(studio.Parcel{Order: 1, State: studio.HandedOver})
+		if err != nil {
+			return err
+		}
+		if err := bed.Claimed(tx, parcel, sold); err != nil {
+			return err
+		}
 		if _, err := bed.PaidOut(tx, h, 1); err != nil {
 			return err
 		}
@@ -233,6 +244,10 @@ var never = []string{
 	`DELETE FROM consignments`,
 	`UPDATE gallery_moneys SET amount = amount + 1`,
 	`DELETE FROM gallery_moneys`,
+	`UPDATE claims SET parcel = parcel + 1`,
+	`UPDATE claims SET told = '2031-01-01'`,
+	`UPDATE claims SET paid = granted + 1`,
+	`DELETE FROM claims`,
 	`UPDATE payments SET how = 'card'`,
 	`UPDATE fair_days SET outlet = outlet + 1`,
 	`UPDATE fair_days SET day = '2031-01-01'`,

@@ -8,6 +8,7 @@ import (
 	"solander/store/attest"
 	"solander/store/bank"
 	"solander/store/bills"
+	"solander/store/claims"
 	"solander/store/consign"
 	"solander/store/copying"
 	"solander/store/digests"
@@ -52,6 +53,7 @@ type (
 	phoneRows     = phones.PhoneRows
 	bankRows      = bank.BankRows
 	consignRows   = consign.ConsignRows
+	claimRows     = claims.ClaimRows
 	payoutRows    = payouts.PayoutRows
 	exchangeRows  = rates.ExchangeRows
 	fairRows      = fairs.FairRows
@@ -87,6 +89,7 @@ type tx struct {
 	*phoneRows
 	*bankRows
 	*consignRows
+	*claimRows
 	*payoutRows
 	*exchangeRows
 	*fairRows
@@ -117,7 +120,7 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 	index, settings, log := words.New(c), house.New(c), leaves.New(c, opt.Chance)
 	book := orders.New(c, index, settings, &k.orders)
 	stock, galleries, lines := stocks.New(c), consign.New(c), bank.New(c)
-	tables := fairs.New(c, book)
+	tables, claimed := fairs.New(c, book), claims.New(c)
 	return &tx{
 		conn: c, index: index,
 		settingsRows:  settings,
@@ -135,6 +138,7 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 		phoneRows:     phones.New(c),
 		bankRows:      lines,
 		consignRows:   galleries,
+		claimRows:     claimed,
 		payoutRows:    payouts.New(c),
 		exchangeRows:  rates.New(c),
 		fairRows:      tables,
@@ -146,7 +150,8 @@ func newTx(c *table.Conn, k *between, opt Options) *tx {
 			journal.Source{Kind: consign.Subject, Events: galleries.ConsignmentEvents, All: `SELECT id FROM consignments ORDER BY id`, Costs: true},
 			journal.Source{Kind: ledger.BankLine, Events: lines.BankEvents, All: `SELECT id FROM bank_lines WHERE state = 'matched' ORDER BY id`},
 			journal.Source{Kind: consign.MoneySubject, Events: galleries.GalleryMoneyEvents, All: `SELECT id FROM gallery_moneys ORDER BY id`},
-			journal.Source{Kind: ledger.FairDay, Events: tables.Events, All: `SELECT id FROM fair_days ORDER BY id`, OfOrders: fairs.OfOrders}),
+			journal.Source{Kind: ledger.FairDay, Events: tables.Events, All: `SELECT id FROM fair_days ORDER BY id`, OfOrders: fairs.OfOrders},
+			journal.Source{Kind: ledger.Claim, Events: claimed.ClaimEvents, All: `SELECT id FROM claims ORDER BY id`}),
 		billRows:   bills.New(c),
 		taxRows:    taxes.New(c),
 		leafRows:   log,

@@ -10,6 +10,7 @@ import (
 	"solander/calendar"
 	"solander/certificate"
 	"solander/charging"
+	"solander/claim"
 	"solander/consign"
 	"solander/disclosure"
 	"solander/earnings"
@@ -96,6 +97,7 @@ type Tx interface {
 	PhoneStore
 	bankfile.BankStore
 	ConsignStore
+	claim.Store
 	charging.PayoutStore
 	ExchangeStore
 	fair.Store

@@ -214,6 +214,7 @@ const (
 	MarkWeighed    MarkKind = "weighed"    // a parcel, apart from its label
 	MarkWrapMass   MarkKind = "wrap-mass"  // what weighed parcels say of a wrap, taken over or not
 	MarkWaits      MarkKind = "waits"      // an order is to wait, or is sent at once after all
+	MarkClaim      MarkKind = "claim"      // what was noted of a claim
 	MarkOther      MarkKind = "other"      // cancelled, returned, promised another number: told, not undone
 )
 

@@ -15,6 +15,7 @@ import (
 	"solander/web/bank"
 	"solander/web/catalogue"
 	"solander/web/certify"
+	"solander/web/claims"
 	"solander/web/compare"
 	webcopies "solander/web/copies"
 	"solander/web/currencies"
@@ -81,6 +82,9 @@ var pageTypes = map[string]func() page.Framed{
 	"hookmapping":     func() page.Framed { return new(programs.HookMappingPage) },
 	"house":           func() page.Framed { return new(house.HousePage) },
 	"intake":          func() page.Framed { return new(movein.IntakePage) },
+	"claims":          func() page.Framed { return new(claims.ListPage) },
+	"claim":           func() page.Framed { return new(claims.ClaimPage) },
+	"claimtell":       func() page.Framed { return new(claims.TellPage) },
 	"galleries":       func() page.Framed { return new(galleries.ListPage) },
 	"currencies":      func() page.Framed { return new(currencies.Page) },
 	"fairs":           func() page.Framed { return new(fairs.ListPage) },

@@ -27,6 +27,7 @@ import (
 	"solander/web/bank"
 	"solander/web/catalogue"
 	"solander/web/certify"
+	"solander/web/claims"
 	"solander/web/compare"
 	webcopies "solander/web/copies"
 	"solander/web/currencies"
@@ -115,6 +116,7 @@ type face struct {
 	years      *years.Years
 	bank       *bank.Bank
 	galleries  *galleries.Galleries
+	claims     *claims.Claims
 	fairs      *fairs.Fairs
 	currencies *currencies.Currencies
 	payouts    *payouts.Payouts
@@ -148,7 +150,7 @@ func newFace(st *studio.Studio, opt Options) *face {
 		today: &today.Bench{Kit: kit}, sales: &sales.Book{Kit: kit}, newsale: &newsale.Sales{Kit: kit}, people: &people.People{Kit: kit}, catalogue: &catalogue.Catalogue{Kit: kit}, stock: &stock.Drawer{Kit: kit},
 		movein: &movein.Files{Kit: kit}, house: &house.House{Kit: kit, Opened: opt.Opened, End: opt.Close, Invented: opt.Look}, programs: &programs.Programs{Kit: kit}, layouts: &layouts.Layouts{Kit: kit}, recipes: &recipes.Recipes{Kit: kit}, prices: &prices.Prices{Kit: kit}, compare: &compare.Compare{Kit: kit}, ways: &ways.Ways{Kit: kit}, ahead: &ahead.Ahead{Kit: kit}, trips: &trips.Trips{Kit: kit}, fees: &fees.Fees{Kit: kit}, earnings: &webearnings.Earnings{Kit: kit}, papers: &papers.Papers{Kit: kit}, scale: &scale.Scale{Kit: kit}, privacy: &privacy.Privacy{Kit: kit}, record: &webrecord.Record{Kit: kit}, certify: &certify.Certify{Kit: kit}, copies: &webcopies.Copies{Kit: kit, Keep: opt.Keep},
 		owed: &owed.Owed{Kit: kit, Mail: opt.Mail}, taxes: &taxes.Taxes{Kit: kit}, years: &years.Years{Kit: kit},
-		bank: &bank.Bank{Kit: kit}, galleries: &galleries.Galleries{Kit: kit}, fairs: &fairs.Fairs{Kit: kit}, currencies: &currencies.Currencies{Kit: kit}, payouts: &payouts.Payouts{Kit: kit},
+		bank: &bank.Bank{Kit: kit}, galleries: &galleries.Galleries{Kit: kit}, fairs: &fairs.Fairs{Kit: kit}, currencies: &currencies.Currencies{Kit: kit}, payouts: &payouts.Payouts{Kit: kit}, claims: &claims.Claims{Kit: kit},
 		gate: gate.New(gateOf(opt)), near: opt.Near, rights: gate.NewTable(gate.Rights()), hosts: opt.Hosts, once: newOnceBook(), mux: http.NewServeMux(),
 	}
 	f.accounts = &accounts.Accounts{Kit: kit, Gate: f.gate}

@@ -208,6 +208,8 @@ func from(p earned.Piece) string {
 	switch {
 	case p.Run != 0:
 		return fmt.Sprintf("run %d", p.Run)
+	case p.Claim != 0:
+		return fmt.Sprintf("claim %d", p.Claim)
 	case p.Parcel != 0:
 		return fmt.Sprintf("parcel %d", p.Parcel)
 	case p.Entry != 0:

@@ -74,7 +74,8 @@ func Invented() tariff.Card {
 			Prices: tariff.Prices{By: tariff.ByMass, Rows: []tariff.Row{
 				{Mass: measure.Pound, Prices: []tariff.Cell{light}}, {Mass: 70 * measure.Pound, Prices: []tariff.Cell{heavy}},
 			}},
-			Cover: &tariff.Cover{Included: 100_00, Steps: []tariff.CoverStep{{UpTo: 1000_00, Price: 300}, {UpTo: 5000_00, Price: 900}}},
+			Cover:  &tariff.Cover{Included: 100_00, Steps: []tariff.CoverStep{{UpTo: 1000_00, Price: 300}, {UpTo: 5000_00, Price: 900}}},
+			Claims: &tariff.Claims{Damaged: &tariff.Window{Until: 60}, Lost: &tariff.Window{From: 15, Until: 60}},
 		}
 	}
 	return tariff.Card{

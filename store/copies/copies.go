@@ -11,6 +11,7 @@ import (
 	"solander/store/attest"
 	"solander/store/bank"
 	"solander/store/bills"
+	"solander/store/claims"
 	"solander/store/consign"
 	"solander/store/digests"
 	"solander/store/fairs"
@@ -110,6 +111,9 @@ var Tables = []Table{
 	{"galleries", consign.Galleries.Names, "id"},
 	{"consignments", consign.Consignments.Names, "id"},
 	{"gallery_moneys", consign.Moneys.Names, "id"},
+	{"claims", claims.Claims.Names, "id"},
+	{"claim_photos", claims.Photos.Names, "id"},
+	{"claim_photo_bodies", claims.Bodies, "id"},
 	{"fair_days", fairs.Days.Names, "id"},
 	{"fair_costs", fairs.Costs.Names, "id"},
 	{"payouts", payouts.Payouts.Names, "id"},

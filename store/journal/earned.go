@@ -7,8 +7,10 @@ import (
 
 	"solander/calendar"
 	"solander/earnings"
+	"solander/layers"
 	"solander/ledger"
 	"solander/store/table"
+	"solander/supply"
 )
 
 // lots are how a lot is told from a line and its order.
@@ -72,6 +74,19 @@ func (t *JournalRows) lots(query string, args []any) ([]earnings.LotSum, error) 
 		return err
 	})
 	return out, err
+}
+
+// SheetLayers returns by edition the layers of sheets that have some left, the earliest first.
+func (t *JournalRows) SheetLayers() (map[int64]layers.Stock, error) {
+	rows, err := Layers.List(t.conn, "WHERE kind = $1 AND remaining > 0 ORDER BY id", supply.Sheets)
+	if err != nil {
+		return nil, err
+	}
+	out := map[int64]layers.Stock{}
+	for _, r := range rows {
+		out[r.item] = append(out[r.item], &r.Layer)
+	}
+	return out, nil
 }
 
 // earning are the accounts of income and costs, as a list of SQL.

@@ -40,6 +40,8 @@ var GuardedTables = []Guarded{
 	guarded("certificate_ends", "id"),
 	guarded("certificates", "id"),
 	guarded("checkpoints", "id"),
+	guarded("claim_photos", "id"),
+	guarded("claims", "id"),
 	guarded("closed_periods", "id"),
 	guarded("closings", "id"),
 	guarded("consignments", "id"),

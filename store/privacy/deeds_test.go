@@ -11,6 +11,9 @@ import (
 	"testing"
 	"time"
 
+	"solander/claim"
+	"solander/claims"
+
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
@@ -79,6 +82,21 @@ func TestWhatIsInTheWay(t *testing.T) {
 	if got := b.Order(v.ID); got.BuyerData.Name != order.ErasedName || got.Paid != v.Paid {
 		t.Errorf("the order is of %q, %s paid", got.BuyerData.Name, got.Paid)
 	}
+	b.Sound()
+}
+
+func TestAnOpenClaimIsInTheWay(t *testing.T) {
+	b := bed.New(t)
+	sent, parcels := b.Packed(b.Heron.ID)
+	b.Must(dispatch.Label(b.Ctx, b.Studio, dispatch.LabelIn{Parcel: parcels[0].ID}))
+	_, err := dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{})
+	b.Must(err)
+	c, err := claims.Open(b.Ctx, b.Studio, claims.OpenIn{Parcel: parcels[0].ID, Kind: claim.Lost})
+	b.Must(err)
+	b.Refused(erased(b, sent.BuyerData.ID, true), fault.Refused, "", "claim 1 on the carrier is open")
+	_, err = claims.TakeBack(b.Ctx, b.Studio, c.ID)
+	b.Must(err)
+	b.Must(erased(b, sent.BuyerData.ID, true))
 	b.Sound()
 }
 

@@ -86,6 +86,8 @@ const (
 	herMarks   = `(SELECT mark FROM orders WHERE buyer IN ` + herself + `)`
 	herLines   = `(SELECT id FROM lines WHERE order_id IN ` + herOrders + `)`
 	herParcels = `(SELECT id FROM parcels WHERE order_id IN ` + herOrders + ` UNION SELECT parcel FROM lines WHERE order_id IN ` + herOrders + ` AND parcel IS NOT NULL)`
+	herClaims  = `(SELECT id FROM claims WHERE parcel IN ` + herParcels + `)`
+	herPhotos  = `(SELECT id FROM claim_photos WHERE claim IN ` + herClaims + `)`
 )
 
 func cols(lists ...[]column) []column { return slices.Concat(lists...) }
@@ -183,6 +185,11 @@ var parts = []part{
 	{table: "galleries", what: "galleries", key: "id", columns: cols(plain("id name address email outlet share wholesale bears pay_days closed"), wording("note"))}, // houses, no buyers
 	{table: "consignments", what: "prints at galleries", key: "id", columns: cols(plain("id gallery edition kind number turn price price_currency share bears went due state ended sold sold_currency kept kept_currency at who"), wording("why"))},
 	{table: "gallery_moneys", what: "money of galleries", key: "id", columns: cols(plain("id gallery kind amount amount_currency day reversed at who"), wording("note"))},
+	{table: "claims", what: "claims on operators for her parcels", key: "id", hers: "id IN " + herClaims, columns: cols(
+		plain("id parcel order_id kind lines losses told state filed claimed claimed_currency answered granted granted_currency paid_on paid paid_currency ended made made_on instead turn at who"),
+		free("reference", ""), free("above answer note", Erased))},
+	{table: "claim_photos", what: "photos of damage to her parcels", key: "id", hers: "id IN " + herPhotos, columns: cols(plain("id claim digest width height at who"), free("alt", Erased))},
+	{table: "claim_photo_bodies", what: "photos of damage to her parcels", key: "id", hers: "id IN " + herPhotos, columns: cols(plain("id"), personal("body"))},
 	{table: "payouts", what: "what outlets paid out", key: "id", columns: cols(plain("id outlet net net_currency day taken_back at who"), wording("note"))},
 	{table: "payout_parts", what: "what payouts of outlets said of her orders", key: "payout, order_id", hers: "order_id IN " + herOrders, columns: plain(
 		"payout order_id gross gross_currency was was_currency fee fee_currency payment_fees payment_fees_currency noted taken_back")},

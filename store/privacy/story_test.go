@@ -1,10 +1,14 @@
 package privacy_test
 
 import (
+	"bytes"
 	"context"
 	"database/sql"
 	"encoding/json"
 	"fmt"
+	"image"
+	"image/png"
+	"math/rand/v2"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -17,6 +21,8 @@ import (
 	"solander/billing"
 	"solander/book"
 	"solander/buyers"
+	"solander/claim"
+	"solander/claims"
 	"solander/dispatch"
 	"solander/edition"
 	"solander/feeds"
@@ -88,6 +94,28 @@ func banked(b *bed.Bed, v studio.OrderView) {
 	b.Must(banking.Match(b.Ctx, b.Studio, []banking.MatchIn{{Line: lines[0].ID, Payment: p.ID}}))
 }
 
+// claimedBy is a claim for a parcel of hers, with a photo; it is closed.
+func claimedBy(b *bed.Bed, parcel int64) {
+	b.Helper()
+	c, err := claims.Open(b.Ctx, b.Studio, claims.OpenIn{Parcel: parcel, Kind: claim.Damaged, Note: "Zqname says that the corner is crushed"})
+	b.Must(err)
+	img := image.NewRGBA(image.Rect(0, 0, 200, 200)) // noise, so that its base64 holds any two letters
+	chance := rand.New(rand.NewPCG(7, 7))
+	for i := range img.Pix {
+		img.Pix[i] = byte(chance.Uint32())
+	}
+	var file bytes.Buffer
+	b.Must(png.Encode(&file, img))
+	_, err = claims.Photo(b.Ctx, b.Studio, c.ID, file.Bytes(), "her zqhand holds it")
+	b.Must(err)
+	_, err = claims.File(b.Ctx, b.Studio, claims.FileIn{Claim: c.ID, Reference: "ZQ-C-77", Amount: bed.USD(500_00), Above: "zqname has a receipt"})
+	b.Must(err)
+	_, err = claims.Answer(b.Ctx, b.Studio, claims.AnswerIn{Claim: c.ID, Words: "zqname packed it badly"})
+	b.Must(err)
+	_, err = claims.Close(b.Ctx, b.Studio, claims.CloseIn{Claim: c.ID, Arrived: true})
+	b.Must(err)
+}
+
 // story is a buyer of whom the studio keeps something in every place that there is. All of it is closed. It returns her.
 func story(b *bed.Bed) int64 {
 	b.Helper()
@@ -120,6 +148,8 @@ func story(b *bed.Bed) int64 {
 	}
 	_, err = dispatch.HandOver(b.Ctx, b.Studio, dispatch.HandOverIn{Note: "the one of Zqname Zqfamily by hand"})
 	b.Must(err)
+
+	claimedBy(b, parcels[0].ID)
 
 	// One that is cancelled: its number's note in the register is typed.
 	in = b.Sale()

@@ -34,6 +34,7 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"a line of the bank is a payout, or money of a gallery":     bankedOtherwise,
 	"payouts are kept, an order in one of them at a time":       payoutsKept,
 	"galleries are kept, a number at one of them at a time":     galleriesKept,
+	"claims are kept, one a parcel, and stand in the journal":   claimsKept,
 	"rates of exchange are kept, one a pair and day":            ratesKept,
 	"an outlet has one table a day, which follows its payments": fairsKept,
 	"numbers at galleries are counted, those sold as sold":      countsOfGalleries,

@@ -2,12 +2,10 @@ package catalogue
 
 import (
 	"fmt"
-	"io"
 	"net/http"
 
 	"solander/fault"
 	"solander/gallery"
-	"solander/picture/header"
 	"solander/register"
 	"solander/studio"
 	"solander/web/form"
@@ -75,10 +73,7 @@ func (f *Catalogue) workOf(r *http.Request) (register.WorkView, error) {
 // putForm asks for a picture and for what is to be seen in it.
 func putForm(work int64, alt *string) *form.Form {
 	fm := form.New("picture", fmt.Sprintf("/works/%d/picture", work))
-	file := fm.Ask("file", "A picture of it").As("file").Half().Must().WithHint(fmt.Sprintf("JPEG, PNG, WebP or TIFF, up to %d MB", header.MaxFile>>20))
-	file.Accept = "image/jpeg,image/png,image/webp,image/tiff"
-	taken := fm.Ask("taken", "Or take one now").As("file").WithHint("with the camera of this phone")
-	taken.Accept, taken.Capture, taken.Class = "image/*", "environment", "half by-camera"
+	page.AskPicture(fm, "A picture of it")
 	askAlt(fm, alt)
 	return fm
 }
@@ -107,7 +102,7 @@ func takeAwayForm(work int64, sure *bool) *form.Form {
 func (f *Catalogue) PutPicture(w http.ResponseWriter, r *http.Request, id int64) error {
 	alt := ""
 	err := putForm(id, &alt).TakeAnd(r.PostForm, func() error {
-		body, err := sentPicture(r)
+		body, err := page.SentPicture(r)
 		if err != nil {
 			return err
 		}
@@ -118,18 +113,6 @@ func (f *Catalogue) PutPicture(w http.ResponseWriter, r *http.Request, id int64)
 		return f.ShowAgain(w, r, "picture", err, f.Work)
 	}
 	return f.DoneSaying(w, r, fmt.Sprintf("/works/%d", id), "picture")
-}
-
-func sentPicture(r *http.Request) ([]byte, error) {
-	file, head, err := r.FormFile("taken")
-	if err != nil || head.Size == 0 && head.Filename == "" {
-		file, head, err = r.FormFile("file")
-	}
-	if err != nil || head.Size == 0 && head.Filename == "" {
-		return nil, fault.Invalidf("file", "no file was chosen").ToMend("choose a JPEG, PNG, WebP or TIFF file").Because(err)
-	}
-	defer file.Close()
-	return io.ReadAll(io.LimitReader(file, header.MaxFile+1))
 }
 
 // SayPicture changes what is said to be seen in a picture.

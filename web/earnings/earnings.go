@@ -376,8 +376,12 @@ func sourceOf(x earned.Piece, mark string) (to, text string) {
 		return fmt.Sprintf("/runs/%d", x.Run), fmt.Sprintf("run %d", x.Run)
 	case x.Part == earnings.OutletFee || x.Part == earnings.PaymentFee:
 		return fmt.Sprintf("/studio/outlets/%d/fees", x.Outlet), "fee table"
+	case x.Claim != 0:
+		return fmt.Sprintf("/claims/%d", x.Claim), fmt.Sprintf("claim %d", x.Claim)
 	case x.Parcel != 0:
 		return "/orders/" + mark + "#parcels", fmt.Sprintf("parcel %d", x.Parcel)
+	case x.Part == earnings.Sheet && x.Edition != 0:
+		return fmt.Sprintf("/editions/%d", x.Edition), "edition"
 	}
 	return "/orders/" + mark, "order"
 }

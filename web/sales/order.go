@@ -12,6 +12,7 @@ import (
 	"solander/book"
 	"solander/calendar"
 	"solander/choosing"
+	"solander/claims"
 	"solander/dispatch"
 	"solander/fault"
 	"solander/money"
@@ -80,6 +81,7 @@ type parcelView struct {
 	Drawings []*page.Drawing
 	Label    *form.Form
 	Weigh    *form.Form
+	Claim    page.Link    // what went wrong with it, or where it is told; none before it is handed over
 	Weight   string       // as weighed; "" = it was not
 	Over     string       // that it is above the step its postage was found for
 	With     []string     // marks of the other orders in it
@@ -264,6 +266,10 @@ func (f *Book) parcelsInto(r *http.Request, p *OrderPage, v studio.OrderView, se
 	if err != nil {
 		return err
 	}
+	claimed, err := claims.OfOrder(r.Context(), f.Seen(r), v.ID)
+	if err != nil {
+		return err
+	}
 	for _, pc := range v.Parcels {
 		sheet, err := dispatch.WrapPaper(r.Context(), f.Seen(r), pc.ID)
 		if err != nil {
@@ -289,7 +295,9 @@ func (f *Book) parcelsInto(r *http.Request, p *OrderPage, v studio.OrderView, se
 				pv.Prints = append(pv.Prints, printName(l))
 			}
 		}
-		if pc.State != studio.HandedOver {
+		if pc.State == studio.HandedOver {
+			pv.Claim = claimLink(pc.ID, claimed)
+		} else {
 			in := dispatch.LabelIn{Parcel: pc.ID, Paid: pc.Paid, Tracking: pc.Tracking}
 			if pc.Weighed > 0 {
 				in.Weighed = &pc.Weighed
@@ -313,6 +321,16 @@ func (f *Book) parcelsInto(r *http.Request, p *OrderPage, v studio.OrderView, se
 	slices.Sort(p.Cautions)
 	p.Cautions = slices.Compact(p.Cautions)
 	return nil
+}
+
+// claimLink leads to the claim of a parcel that left the house, or to where one is told.
+func claimLink(parcel int64, claimed []claims.View) page.Link {
+	for _, c := range claimed {
+		if c.Parcel == parcel {
+			return page.LinkTo(fmt.Sprintf("/claims/%d", c.ID), fmt.Sprintf("Claim %d: %s, %s", c.ID, c.Kind.Words(), c.State.Words()))
+		}
+	}
+	return page.LinkTo(fmt.Sprintf("/parcels/%d/claim", parcel), "Something went wrong with this parcel")
 }
 
 func printName(l studio.LineView) string {

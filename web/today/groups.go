@@ -44,6 +44,7 @@ var heads = map[bench.Group][2]string{
 	bench.PackOrders:  {"Pack", "Layers from the inside out."},
 	bench.LabelParcel: {"Label", "Note the service and the postage."},
 	bench.HandOver:    {"Hand over", "To the carrier, or in person."},
+	bench.Claims:      {"Claims", "On the carrier, for parcels damaged or lost."},
 	bench.Waits:       {"Waits", "As you said; in no plan until then."},
 	bench.Restock:     {"Restock", "The shelf runs short."},
 }

@@ -152,6 +152,10 @@ func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 		if t.Parcel == 0 && t.Blocked == "" {
 			v.Links = []page.Link{page.LinkTo("/orders/"+t.Mark+"#h-to", "Hand over in person")}
 		}
+	case bench.Claims:
+		v.How, v.Timing = strings.Join(t.Detail, "; "), ""
+		v.More, v.Blocked = []string{t.Why}, ""
+		v.Links = []page.Link{page.LinkTo(fmt.Sprintf("/claims/%d", t.Claim), fmt.Sprintf("Claim %d", t.Claim))}
 	case bench.Waits:
 		v.Form, v.Button = ahead.SendForm(t.Order), ahead.SendWord
 	case bench.Restock:

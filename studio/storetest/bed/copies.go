@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"solander/claim"
+
 	"solander/bankfile"
 	"solander/charging"
 	"solander/consign"
@@ -135,7 +137,11 @@ func Everything(tx studio.Tx, h House, ed int64) error {
 	if err := tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: 3, Day: Today}); err != nil {
 		return err
 	}
-	if _, err := tx.AddParcel(studio.Parcel{Order: o.ID, State: studio.Packed, Wrap: "flat", WrapMass: 7, Bare: 1 << 40, Weighed: 1<<40 - 1}); err != nil {
+	parcel, err := tx.AddParcel(studio.Parcel{Order: o.ID, State: studio.Packed, Wrap: "flat", WrapMass: 7, Bare: 1 << 40, Weighed: 1<<40 - 1})
+	if err != nil {
+		return err
+	}
+	if err := Claimed(tx, parcel, o); err != nil {
 		return err
 	}
 	if err := tx.SavePicture(Hung(h.Work, "a heron, standing", "x")); err != nil {
@@ -155,6 +161,27 @@ func Everything(tx studio.Tx, h House, ed int64) error {
 		return err
 	}
 	return tx.AddSentForm(studio.SentForm{Key: "ab", Print: "cd", Mark: mark, At: tx.Now()}, 5)
+}
+
+// Claim is a claim for a parcel, about the first print of an order: it was replaced, and a part of it is granted.
+func Claim(tx studio.Tx, parcel int64, o order.Order) claim.Claim {
+	line := o.Lines[0]
+	return claim.Claim{
+		Parcel: parcel, Order: o.ID, Kind: claim.Damaged, Lines: []int64{line.ID}, Told: Today, State: claim.Granted, Filed: Today, Reference: "C-1",
+		Claimed: USD(80), Answered: Today, Granted: USD(50), Answer: "in part", Paid: USD(0), Made: claim.Replaced, MadeOn: Today, Note: "the corner is crushed",
+		Losses:  []claim.Loss{{Order: o.ID, Line: line.ID, Edition: line.Edition, Outlet: o.Outlet, Print: USD(30), Packing: USD(2), Postage: USD(0)}},
+		Instead: []int64{}, Turn: 1, At: tx.Now(), Who: "Ines",
+	}
+}
+
+// Claimed adds a claim with a photo.
+func Claimed(tx studio.Tx, parcel int64, o order.Order) error {
+	id, err := tx.AddClaim(Claim(tx, parcel, o))
+	if err != nil {
+		return err
+	}
+	_, err = tx.AddClaimPhoto(claim.Photo{Claim: id, Alt: "a crushed corner", Digest: "ab", Width: 3, Height: 2, At: tx.Now(), Who: "Ines"}, []byte("photo"))
+	return err
 }
 
 // Galleries adds a gallery with number 1 of an edition, which it has, and what it paid.
