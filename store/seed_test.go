@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"time"
 
 	"solander/calendar"
 	"solander/edition"
@@ -108,6 +109,13 @@ func (d *seeder) editions(h bed.House) error {
 		if err := d.row("editions", values...); err != nil {
 			return err
 		}
+		w, err := d.tx.Work(e.Work)
+		if err != nil {
+			return err
+		}
+		if err := d.tx.AppendDeclared(e, w.Year); err != nil {
+			return err
+		}
 	}
 	return d.flush("editions")
 }
@@ -117,7 +125,11 @@ func nameOf(buyer int) string { return fmt.Sprintf("Anna%d Holm%d", buyer%500, b
 
 func (d *seeder) buyersAndOrders(h bed.House) error {
 	for i := 2; i <= allOrders/2; i++ {
-		if err := d.row("buyers", i, nameOf(i), fmt.Sprintf("b%d@example.org", i), "", ""); err != nil {
+		values, err := orders.Buyers.Values(order.Buyer{ID: int64(i), Name: nameOf(i), Email: fmt.Sprintf("b%d@example.org", i)})
+		if err != nil {
+			return err
+		}
+		if err := d.row("buyers", values...); err != nil {
 			return err
 		}
 	}
@@ -207,10 +219,13 @@ func (d *seeder) register(bed.House) error {
 			return err
 		}
 		values := []any{ed}
-		for _, s := range edition.States() {
+		for _, s := range []edition.State{
+			edition.Free, edition.Promised, edition.Signed, edition.Sent, edition.Returned, edition.Spoilt, edition.Kept, edition.Withdrawn,
+		} {
 			values = append(values, tally[s])
 		}
-		if err := d.row("tallies", append(values, held)...); err != nil {
+		values = append(values, held, tally[edition.Consigned], tally[edition.SoldThere])
+		if err := d.row("tallies", values...); err != nil {
 			return err
 		}
 	}
@@ -229,17 +244,24 @@ func (d *seeder) history(ed int64, n int, steps []edition.Step, line int64) ([]e
 			return nil, err
 		}
 		d.seqs++
-		out = append(out, edition.Entry{Seq: d.seqs, Edition: ed, Number: edition.Number{Kind: edition.Numbered, N: n}, Turn: after.Turn, Step: step, After: after})
+		out = append(out, edition.Entry{
+			Seq: d.seqs, Edition: ed, Number: edition.Number{Kind: edition.Numbered, N: n}, Turn: after.Turn, Step: step, After: after,
+			Order: "S-1001", Day: calendar.Date(2031, 3, 4), At: time.UnixMicro(1_900_000_000_000_000 + d.seqs), Who: "Ines",
+		})
 		now = after
 	}
 	return out, nil
 }
 
+// enter writes entries with their leaves.
 func (d *seeder) enter(all []edition.Entry) error {
+	if err := d.tx.AppendEntries(all); err != nil {
+		return err
+	}
 	for _, e := range all {
 		a := e.After
 		if err := d.row("register", e.Seq, e.Edition, e.Number.Kind, e.Number.N, e.Turn, e.Step, a.State, a.Line, a.Signed, a.Struck,
-			"S-1001", "2031-03-04", int64(1_900_000_000_000_000)+e.Seq, "Ines", "", e.Undoes); err != nil {
+			e.Order, e.Day.String(), e.At.UnixMicro(), e.Who, e.Note, e.Undoes); err != nil {
 			return err
 		}
 	}

@@ -84,7 +84,7 @@ func overlapping(t *testing.T, p *browsertest.Page, path string) {
 
 // readable reports whether a path leads to a page of HTML.
 func readable(path string) bool {
-	return !strings.HasPrefix(path, "/papers/") && !strings.Contains(path, "/picture/") && path != "/studio/backup" && !strings.HasPrefix(path, "/orders/new/buyers") && path != "/studio/export" && !strings.Contains(path, ".css") && !strings.Contains(path, ".json") && !strings.Contains(path, ".ics") && !strings.Contains(path, ".csv") && !strings.Contains(path, ".vcf") && !strings.Contains(path, ".pdf") && !strings.HasSuffix(path, ".zip") && !strings.HasSuffix(path, ".txt") && !strings.HasSuffix(path, ".eml")
+	return !strings.HasPrefix(path, "/papers/") && !strings.Contains(path, "/picture/") && !strings.Contains(path, "/photos/") && path != "/studio/backup" && !strings.HasPrefix(path, "/orders/new/buyers") && path != "/studio/export" && !strings.Contains(path, ".css") && !strings.Contains(path, ".json") && !strings.Contains(path, ".ics") && !strings.Contains(path, ".csv") && !strings.Contains(path, ".vcf") && !strings.Contains(path, ".pdf") && !strings.HasSuffix(path, ".zip") && !strings.HasSuffix(path, ".txt") && !strings.HasSuffix(path, ".eml")
 }
 
 // shapes returns the pages that links lead to from the bench of a site, a few of each shape: numbers and marks in a
