@@ -23,16 +23,19 @@ func (p *past) plan() {
 		{300, func(st *studio.Studio) error { return p.sellOutright(st, true) }},
 		{210, p.consignFirst},
 		{120, p.tellFacts},
+		{110, p.oneCameDamaged},
 		{95, p.sellsOne},
 		{85, p.comesBack},
 		{80, func(st *studio.Studio) error { return p.sellOutright(st, false) }},
 		{62, p.consignAgain},
+		{70, p.carrierPays},
 		{60, p.galleryPays},
 		{48, p.payOut},
 		{40, p.sellsLate},
 		{31, p.bringBankFile},
 		{20, p.payOut},
 		{17, p.sellsLast},
+		{16, p.oneIsMissing},
 	}
 	year, _, _ := p.today.Civil()
 	for y := year - 2; y <= year; y++ {

@@ -43,6 +43,7 @@ type past struct {
 	rates        []tax.Rate
 	galleries    [2]consign.House
 	consignments []consign.Print // as they were sent
+	claim        int64           // on an operator
 	account      int64           // at the bank
 	sold         []sold
 	paidUntil    calendar.Day // the outlet that pays out paid what was sold until then

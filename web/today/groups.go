@@ -131,7 +131,7 @@ func (p *BenchPage) fill(tg *taskGroup, tasks []bench.Task, fail *page.Failure) 
 		if v.Form != nil {
 			p.Put(v.Form, fail)
 		}
-		same := slices.IndexFunc(tg.Tasks, func(w taskView) bool { return v.Run != 0 && v.Run == w.Run })
+		same := slices.IndexFunc(tg.Tasks, func(w taskView) bool { return v.Deed != "" && v.Deed == w.Deed })
 		switch {
 		case same >= 0:
 			tg.Tasks[same].joins(v)

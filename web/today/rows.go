@@ -20,7 +20,7 @@ type taskView struct {
 	Key       string
 	Mark      string
 	Others    []string // orders that wait for the same run
-	Run       int64    // that brings the sheets it waits for; 0 = none
+	Deed      string   // what is done in one deed for several tasks, which are one row then: a run that comes in, a claim; "" = nothing
 	What      string
 	Link      string
 	Number    string // "17/250", in a sheet of pictures
@@ -124,7 +124,7 @@ func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 	case bench.OrderSheets:
 		v.Link = fmt.Sprintf("/editions/%d", t.Edition)
 		if t.Run != 0 {
-			v.Run = t.Run
+			v.Deed = fmt.Sprint("run ", t.Run)
 			v.How, v.Blocked, v.More = p.comes(t), "", append([]string{t.Why + ": " + t.Blocked}, t.Detail...)
 			v.Links = []page.Link{page.LinkTo(fmt.Sprintf("/runs/%d", t.Run), "Receive")}
 		} else {
@@ -154,7 +154,7 @@ func (p *BenchPage) view(g bench.Group, i int, t bench.Task) taskView {
 		}
 	case bench.Claims:
 		v.How, v.Timing = strings.Join(t.Detail, "; "), ""
-		v.More, v.Blocked = []string{t.Why}, ""
+		v.More, v.Blocked, v.Deed = []string{t.Why}, "", fmt.Sprint("claim ", t.Claim)
 		v.Links = []page.Link{page.LinkTo(fmt.Sprintf("/claims/%d", t.Claim), fmt.Sprintf("Claim %d", t.Claim))}
 	case bench.Waits:
 		v.Form, v.Button = ahead.SendForm(t.Order), ahead.SendWord
@@ -197,9 +197,13 @@ func (p *BenchPage) toPack(v *taskView, t bench.Task) {
 	}
 }
 
-// joins puts a task that waits for the same run beneath v: it is received in one deed. The outlets and promises of the others are told
-// where the row opens; the first waits least.
+// joins puts a task that is done in the same deed beneath v. Of a run the outlets and promises of the others are told where the row opens, and
+// the first waits least; of a claim all that is to be done stands in the row.
 func (v *taskView) joins(w taskView) {
+	if v.Mark == w.Mark {
+		v.What, v.More = v.What+"; "+w.What, append(v.More, w.More...)
+		return
+	}
 	if len(v.Others) == 0 {
 		v.More = append([]string{v.waiter()}, v.More...)
 		v.Outlet, v.Timing = "", ""
