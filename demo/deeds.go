@@ -34,8 +34,8 @@ func (p *past) plan() {
 		{40, p.sellsLate},
 		{31, p.bringBankFile},
 		{20, p.payOut},
+		{20, p.oneIsMissing},
 		{17, p.sellsLast},
-		{16, p.oneIsMissing},
 	}
 	year, _, _ := p.today.Civil()
 	for y := year - 2; y <= year; y++ {

@@ -85,9 +85,26 @@ func (g shelfGroup) Low() int {
 }
 
 // Open reports whether something of the kind wants to be looked at.
-func (g shelfGroup) Open() bool {
-	return slices.ContainsFunc(g.Items, func(it shelfLine) bool { return it.Low || it.OneMore != "" })
+func (g shelfGroup) Open() bool { return slices.ContainsFunc(g.Items, shelfLine.asked) }
+
+// First are the items that an open group is looked at for; all of one that is folded.
+func (g shelfGroup) First() []shelfLine {
+	if !g.Open() {
+		return g.Items
+	}
+	return slices.DeleteFunc(slices.Clone(g.Items), func(it shelfLine) bool { return !it.asked() })
 }
+
+// Rest are the others of it.
+func (g shelfGroup) Rest() []shelfLine {
+	if !g.Open() {
+		return nil
+	}
+	return slices.DeleteFunc(slices.Clone(g.Items), shelfLine.asked)
+}
+
+// asked reports an item that runs short, or of which one more is told to save something.
+func (it shelfLine) asked() bool { return it.Low || it.OneMore != "" }
 
 // shelfLine is one item of the shelf.
 type shelfLine struct {

@@ -44,7 +44,7 @@ var heads = map[bench.Group][2]string{
 	bench.PackOrders:  {"Pack", "Layers from the inside out."},
 	bench.LabelParcel: {"Label", "Note the service and the postage."},
 	bench.HandOver:    {"Hand over", "To the carrier, or in person."},
-	bench.Claims:      {"Claims", "On the carrier, for parcels damaged or lost."},
+	bench.Claims:      {"Claims", "For parcels damaged or lost."},
 	bench.Waits:       {"Waits", "As you said; in no plan until then."},
 	bench.Restock:     {"Restock", "The shelf runs short."},
 }
@@ -62,7 +62,7 @@ func (p *BenchPage) arrange(fail *page.Failure) {
 			tasks = slices.Clone(tasks)
 			slices.SortStableFunc(tasks, func(a, b bench.Task) int { return cmp.Compare(one(a.Unused), one(b.Unused)) })
 		}
-		tg := taskGroup{Group: g, Head: heads[g][0], Sum: sumOf(g, tasks), Note: heads[g][1], All: len(tasks), Leaves: p.List.LeavingAt(g), Alone: p.Look.Open == g, To: "#" + string(g)}
+		tg := taskGroup{Group: g, Head: heads[g][0], Sum: sumOf(g, tasks), Note: heads[g][1], All: things(g, tasks), Leaves: p.List.LeavingAt(g), Alone: p.Look.Open == g, To: "#" + string(g)}
 		for _, t := range tasks {
 			tg.Late += one(t.Late > 0)
 			if p.Look.Open == "" || p.Look.Open == g {
@@ -78,6 +78,18 @@ func (p *BenchPage) arrange(fail *page.Failure) {
 	}
 	slices.Sort(p.Cautions)
 	p.Cautions = slices.Compact(p.Cautions)
+}
+
+// things is how many there are to do in a group: of a claim several may be, which are done on its page.
+func things(g bench.Group, tasks []bench.Task) int {
+	if g != bench.Claims {
+		return len(tasks)
+	}
+	of := map[int64]bool{}
+	for _, t := range tasks {
+		of[t.Claim] = true
+	}
+	return len(of)
 }
 
 func one(is bool) int {

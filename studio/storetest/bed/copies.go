@@ -3,6 +3,10 @@ package bed
 import (
 	"bytes"
 	"compress/gzip"
+	"crypto/sha256"
+	"encoding/hex"
+	"image"
+	"image/jpeg"
 	"io"
 	"strings"
 	"testing"
@@ -180,7 +184,14 @@ func Claimed(tx studio.Tx, parcel int64, o order.Order) error {
 	if err != nil {
 		return err
 	}
-	_, err = tx.AddClaimPhoto(claim.Photo{Claim: id, Alt: "a crushed corner", Digest: "ab", Width: 3, Height: 2, At: tx.Now(), Who: "Ines"}, []byte("photo"))
+	var photo bytes.Buffer
+	if err := jpeg.Encode(&photo, image.NewGray(image.Rect(0, 0, 3, 2)), nil); err != nil {
+		return err
+	}
+	sum := sha256.Sum256(photo.Bytes())
+	_, err = tx.AddClaimPhoto(claim.Photo{
+		Claim: id, Alt: "a crushed corner", Digest: hex.EncodeToString(sum[:]), Width: 3, Height: 2, At: tx.Now(), Who: "Ines",
+	}, photo.Bytes())
 	return err
 }
 
