@@ -94,6 +94,7 @@ var required = map[reflect.Type][]string{
 	reflect.TypeFor[tariff.Prices]():      {"by", "rows"},
 	reflect.TypeFor[tariff.Row]():         {"prices"},
 	reflect.TypeFor[tariff.Days]():        {"min", "max", "counted"},
+	reflect.TypeFor[tariff.Window]():      {"from", "until"},
 	reflect.TypeFor[tariff.Surcharge]():   {"id", "name", "amount"},
 	reflect.TypeFor[tariff.CoverStep]():   {"up_to", "price"},
 	reflect.TypeFor[tariff.Dimensional](): {"divisor"},
