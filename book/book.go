@@ -13,6 +13,7 @@ type Store interface {
 	studio.OrderStore
 	DropParcel(id int64) error
 	Editions() ([]edition.Edition, error)
+	Marks(orderID int64) ([]studio.Mark, error)
 	Outlets() ([]order.Outlet, error)
 	Parcels(orderID int64) ([]studio.Parcel, error)
 	ParcelsTracked(tracking string) ([]studio.Parcel, error)

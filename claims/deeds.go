@@ -75,7 +75,7 @@ func (t *Claims) open(c claim.Claim) (claim.Claim, error) {
 	if c.ID, err = t.AddClaim(c); err != nil {
 		return c, err
 	}
-	_, err = t.Journal(studio.MarkClaim, c.Order, UndoClaim{c.ID, c.Turn, nil}, "claim %d: parcel %d %s", c.ID, p.ID, c.Kind.Words())
+	_, err = t.Journal(studio.MarkClaim, c.Order, UndoClaim{Claim: c.ID, Turn: c.Turn}, "claim %d: parcel %d %s", c.ID, p.ID, c.Kind.Words())
 	return c, err
 }
 
