@@ -47,6 +47,8 @@ func TestScopes(t *testing.T) {
 		studio.ScopePaymentsWrite:  {method: "POST", path: "/api/v1/orders/A-1/payments", body: `{"amount": {"minor": 100, "currency": "USD"}}`},
 		studio.ScopeBuyersWrite:    {method: "PUT", path: "/api/v1/orders/A-1/buyer", match: "*", body: `{"name": "B"}`},
 		studio.ScopePapersRead:     {method: "GET", path: "/api/v1/papers/slips"},
+		studio.ScopeFairsRead:      {method: "GET", path: "/api/v1/fairs"},
+		studio.ScopeClaimsRead:     {method: "GET", path: "/api/v1/claims"},
 		studio.ScopeQuotesRead:     {method: "GET", path: "/api/v1/quote?size=11+x+14"},
 		studio.ScopeAddressesWrite: {method: "PUT", path: "/api/v1/orders/A-1/address", match: "*", body: `{"name": "B", "line1": "1", "city": "Bonn", "country": "DE", "postcode": "53113"}`},
 	} {

@@ -66,13 +66,13 @@ type View struct {
 // List returns claims, the latest told first: open ones, or all but those that were noted wrongly.
 func List(ctx context.Context, s *studio.Studio, all bool) ([]View, error) {
 	return studio.Got(ctx, s, read, func(t *Claims) ([]View, error) {
-		return t.views(s, claim.Query{Open: !all})
+		return t.Views(s, claim.Query{Open: !all})
 	})
 }
 
 // OfOrder returns the claims for the parcels of an order.
 func OfOrder(ctx context.Context, s *studio.Studio, id int64) ([]View, error) {
-	return studio.Got(ctx, s, read, func(t *Claims) ([]View, error) { return t.views(s, claim.Query{Order: id}) })
+	return studio.Got(ctx, s, read, func(t *Claims) ([]View, error) { return t.Views(s, claim.Query{Order: id}) })
 }
 
 // Claim returns one. Faults: Missing.
@@ -138,9 +138,10 @@ func OfParcel(ctx context.Context, s *studio.Studio, parcel int64) (Told, error)
 }
 
 // Open returns the open claims as they stand on the bench.
-func (t *Claims) Open(s *studio.Studio) ([]View, error) { return t.views(s, claim.Query{Open: true}) }
+func (t *Claims) Open(s *studio.Studio) ([]View, error) { return t.Views(s, claim.Query{Open: true}) }
 
-func (t *Claims) views(s *studio.Studio, q claim.Query) ([]View, error) {
+// Views are claims with what is told beside each, but those that were noted wrongly.
+func (t *Claims) Views(s *studio.Studio, q claim.Query) ([]View, error) {
 	all, err := t.Claims(q)
 	if err != nil || len(all) == 0 {
 		return nil, err

@@ -31,22 +31,22 @@ type Scope string
 
 // The scopes.
 const (
-	ScopeOrdersRead     Scope = "orders:read"
-	ScopeOrdersWrite    Scope = "orders:write" // take an order; change its days, charges and texts
-	ScopePaymentsWrite  Scope = "payments:write"
-	ScopeBuyersWrite    Scope = "buyers:write"    // correct who the buyer of an order is
-	ScopeBuyersRead     Scope = "buyers:read"     // read every buyer of the studio, whatever the outlet
-	ScopeBuyersMerge    Scope = "buyers:merge"    // say who is the same person, and who is not
-	ScopeAddressesWrite Scope = "addresses:write" // correct where an order goes
-	ScopeEditionsRead   Scope = "editions:read"
-	ScopePapersRead     Scope = "papers:read" // print the day's papers, of all outlets
-	ScopeQuotesRead     Scope = "quotes:read" // ask what sending would cost, and what is kept of the price
-	ScopeHooksWrite     Scope = "hooks:write" // send signed messages that become orders
+	ScopeOrdersRead                                   Scope = "orders:read"
+	ScopeOrdersWrite                                  Scope = "orders:write" // take an order; change its days, charges and texts
+	ScopePaymentsWrite                                Scope = "payments:write"
+	ScopeBuyersWrite                                  Scope = "buyers:write"                              // correct who the buyer of an order is
+	ScopeBuyersRead, ScopeBuyersMerge                 Scope = "buyers:read", "buyers:merge"               // every buyer, whatever the outlet; say who is the same person
+	ScopeFairsRead, ScopeClaimsRead, ScopeClaimsWrite Scope = "fairs:read", "claims:read", "claims:write" // days at a table, and claims for parcels
+	ScopeAddressesWrite                               Scope = "addresses:write"                           // correct where an order goes
+	ScopeEditionsRead                                 Scope = "editions:read"
+	ScopePapersRead                                   Scope = "papers:read" // print the day's papers, of all outlets
+	ScopeQuotesRead                                   Scope = "quotes:read" // ask what sending would cost, and what is kept of the price
+	ScopeHooksWrite                                   Scope = "hooks:write" // send signed messages that become orders
 )
 
 // Scopes returns all scopes.
 func Scopes() []Scope {
-	return []Scope{ScopeOrdersRead, ScopeOrdersWrite, ScopePaymentsWrite, ScopeBuyersWrite, ScopeBuyersRead, ScopeBuyersMerge, ScopeAddressesWrite, ScopeEditionsRead, ScopePapersRead, ScopeQuotesRead, ScopeHooksWrite}
+	return []Scope{ScopeOrdersRead, ScopeOrdersWrite, ScopePaymentsWrite, ScopeBuyersWrite, ScopeBuyersRead, ScopeBuyersMerge, ScopeAddressesWrite, ScopeEditionsRead, ScopePapersRead, ScopeQuotesRead, ScopeFairsRead, ScopeClaimsRead, ScopeClaimsWrite, ScopeHooksWrite}
 }
 
 // May returns nil when the feed is in use and has the scope. Faults: Unknown, Denied.

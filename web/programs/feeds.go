@@ -50,6 +50,9 @@ var scopeWords = map[studio.Scope]string{
 	studio.ScopeEditionsRead:   "read editions and prices",
 	studio.ScopePapersRead:     "print the slips, labels and wrap sheets of the day, whatever the outlet; read the days ahead",
 	studio.ScopeQuotesRead:     "ask what sending prints would cost, and what you would keep of the price",
+	studio.ScopeFairsRead:      "read the outlet's days at a table",
+	studio.ScopeClaimsRead:     "read the claims for the outlet's parcels",
+	studio.ScopeClaimsWrite:    "note that a claim was filed, answered or paid",
 	studio.ScopeHooksWrite:     "send signed messages to a web-hook",
 }
 
