@@ -13,8 +13,7 @@ import (
 // Reseal puts into cipher what is chosen, and into clear what is not, cell by cell. What is made of the cells is left to the caller. proof
 // is of the key by which it is written; "" = nothing is in cipher any more. itself: nobody asked for it.
 func (t *PrivacyRows) Reseal(secrets, people, itself bool, proof string) error {
-	_, lost, err := t.conn.Itself()
-	if err != nil {
+	if _, _, err := t.conn.Itself(); err != nil { // what was in cipher until now is known before it is told otherwise
 		return err
 	}
 	if _, err := t.conn.Exec(`DELETE FROM vault`); err != nil {
@@ -30,7 +29,7 @@ func (t *PrivacyRows) Reseal(secrets, people, itself bool, proof string) error {
 	}
 	t.conn.Resealing(secrets, people, itself)
 	for i := range parts {
-		if err := t.resealPart(&parts[i], lost); err != nil {
+		if err := t.resealPart(&parts[i]); err != nil {
 			return err
 		}
 	}
@@ -57,8 +56,8 @@ func (t *PrivacyRows) BareSecrets() (bare bool, err error) {
 	return false, nil
 }
 
-// resealPart writes the cells of a table anew; those that are lost become empty.
-func (t *PrivacyRows) resealPart(p *part, lost bool) error {
+// resealPart writes the cells of a table anew; those that are lost become what nobody knows.
+func (t *PrivacyRows) resealPart(p *part) error {
 	var which []int
 	for i, c := range p.columns {
 		if c.seal {
@@ -77,20 +76,20 @@ func (t *PrivacyRows) resealPart(p *part, lost bool) error {
 		return err
 	}
 	for _, r := range rows {
-		if err := t.resealRow(p, r, which, lost); err != nil {
+		if err := t.resealRow(p, r, which); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func (t *PrivacyRows) resealRow(p *part, r row, which []int, lost bool) error {
+func (t *PrivacyRows) resealRow(p *part, r row, which []int) error {
 	var set []string
 	var args []any
 	key := table.KeyText(r.key()...)
 	for _, i := range which {
 		text, ok := r.values[i].(string)
-		if !ok || text == "" && !lost {
+		if !ok || text == "" {
 			continue
 		}
 		is, err := t.conn.SealCell(p.table, p.columns[i].name, key, text)

@@ -10,6 +10,8 @@ import (
 	"solander/feeds"
 	"solander/internal/bed"
 	"solander/internal/pgtest"
+	"solander/people"
+	"solander/people/totp"
 	"solander/store"
 	"solander/studio"
 )
@@ -136,7 +138,7 @@ func TestOlderSecretsComeIntoCipher(t *testing.T) {
 	b.Sound()
 }
 
-// A studio whose key file was lost goes on, without the secrets: they read as none, the check names them, the next one stands in clear, and
+// A studio whose key file was lost goes on, without the secrets: they read as what nobody knows, the check names them, the next one stands in clear, and
 // she may begin anew. With the file put back they are there again.
 func TestSecretsOfALostKey(t *testing.T) {
 	at := filepath.Join(t.TempDir(), "studio.db")
@@ -149,7 +151,7 @@ func TestSecretsOfALostKey(t *testing.T) {
 	b.Must(b.Store.Close())
 	b.Must(os.Remove(at + "-key"))
 	reopen(t, b, "")
-	if got := known(t, b, b.Store, f.ID); len(got) != 1 || got[0] != "" {
+	if got := known(t, b, b.Store, f.ID); len(got) != 1 || len(got[0]) < 26 || got[0] == secret {
 		t.Errorf("it reads %q", got)
 	}
 	b.Take(b.Sale())
@@ -173,8 +175,56 @@ func TestSecretsOfALostKey(t *testing.T) {
 	b.Must(os.Remove(at + "-key"))
 	reopen(t, b, "")
 	b.Must(b.Store.SetCipher(b.Ctx, true, false, false))
-	if got := known(t, b, b.Store, f.ID); len(got) != 2 || got[0] != "" || got[1] != second {
+	if got := known(t, b, b.Store, f.ID); len(got) != 2 || len(got[0]) < 26 || got[0] == secret || got[1] != second {
 		t.Errorf("begun anew it reads %q", got)
+	}
+	b.Sound()
+}
+
+// A second factor whose secret cannot be read lets nobody in: no code is good, a password alone is none, a recovery code still is. What stands in the
+// row is not written over, and is good again with the key put back.
+func TestSecondFactorOfALostKey(t *testing.T) {
+	at := filepath.Join(t.TempDir(), "studio.db")
+	b := bed.On(t, at)
+	const password = "heron on a wet fence at dusk"
+	mara, err := people.FirstOwner(b.Ctx, b.Studio, "Mara", password, "")
+	b.Must(err)
+	her := people.WithWho(b.Ctx, mara.Who)
+	offered, err := people.OfferSecond(her, b.Studio)
+	b.Must(err)
+	seed, err := totp.Key(offered.Secret)
+	b.Must(err)
+	code := func() string { return totp.Code(seed, totp.StepAt(b.Clock.Now())) }
+	codes, err := people.TakeSecond(her, b.Studio, offered.Key, code())
+	b.Must(err)
+	enter := func(code string) error {
+		b.Clock.Instant = b.Clock.Instant.Add(2 * totp.Step)
+		_, err := people.Enter(b.Ctx, b.Studio, people.SignIn{Name: "Mara", Password: password, Code: code})
+		return err
+	}
+	key, err := os.ReadFile(at + "-key")
+	b.Must(err)
+	b.Must(b.Store.Close())
+	b.Must(os.Remove(at + "-key"))
+	reopen(t, b, "")
+	if err := enter(""); err == nil {
+		t.Error("a password alone lets in")
+	}
+	if err := enter(code()); err == nil {
+		t.Error("a code lets in that cannot be looked at")
+	}
+	if err := enter(codes[0]); err != nil {
+		t.Errorf("a recovery code: %v", err)
+	}
+	b.Must(b.Store.Close())
+	b.Must(os.WriteFile(at+"-key", key, 0o600))
+	reopen(t, b, "")
+	if err := enter(""); err == nil {
+		t.Error("with the key put back a password alone lets in")
+	}
+	b.Clock.Instant = b.Clock.Instant.Add(2 * totp.Step)
+	if _, err := people.Enter(b.Ctx, b.Studio, people.SignIn{Name: "Mara", Password: password, Code: code()}); err != nil {
+		t.Errorf("with the key put back her code: %v", err)
 	}
 	b.Sound()
 }

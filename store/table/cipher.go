@@ -1,10 +1,12 @@
 package table
 
 import (
+	"crypto/rand"
 	"database/sql"
 	"fmt"
 	"reflect"
 	"strings"
+	"sync"
 
 	"solander/fault"
 	"solander/store/vault"
@@ -28,6 +30,7 @@ type Cipher struct {
 type sealing struct {
 	secrets, people, itself, told bool
 	lost                          bool // the key of secrets that the studio put into cipher by itself is not there
+	again                         bool // all cells are being written anew, those that are lost by what nobody knows
 }
 
 // Ciphered gives a transaction its cipher.
@@ -71,7 +74,7 @@ func (c *Conn) fits(proof string) bool {
 	return k != nil
 }
 
-// Itself reports whether secrets are in cipher without her having chosen it, and whether their key is lost: then they read as none.
+// Itself reports whether secrets are in cipher without her having chosen it, and whether their key is lost: then they read as what nobody knows.
 func (c *Conn) Itself() (itself, lost bool, err error) {
 	if _, _, err = c.Sealing(); err != nil {
 		return false, false, err
@@ -81,7 +84,8 @@ func (c *Conn) Itself() (itself, lost bool, err error) {
 
 // Resealing says what is kept in cipher from now on.
 func (c *Conn) Resealing(secrets, people, itself bool) {
-	c.sealing = &sealing{secrets, people, itself, true, c.sealing != nil && c.sealing.lost}
+	lost := c.sealing != nil && c.sealing.lost
+	c.sealing = &sealing{secrets, people, itself, true, lost, lost}
 }
 
 // own begins to keep secrets in cipher where nothing was chosen.
@@ -113,6 +117,13 @@ func plain(text string) bool {
 	return false
 }
 
+// unknowable is what a secret reads as whose key is lost: a text by chance, which nobody knows, so that no code and no signature is good by it.
+// It is base32, as the secret of a second factor is.
+var unknowable = sync.OnceValue(rand.Text)
+
+var errUnknowable = fault.New(fault.Refused, "a secret of this row is in cipher, and its key is not there").
+	ToMend("put the key file back beside the studio; or make the secrets anew: solander privacy cipher --secrets. Nothing was changed")
+
 // InCipher reports whether a cell is in cipher.
 func InCipher(cell string) bool { return vault.Is(cell) }
 
@@ -128,6 +139,9 @@ func (c *Conn) SealCell(table, column, key, text string) (string, error) {
 	secrets, people, err := c.Sealing()
 	if err != nil {
 		return text, err
+	}
+	if c.sealing.lost && !c.sealing.again && text == unknowable() {
+		return text, errUnknowable // what is in the row may be read again one day
 	}
 	if secret && !c.sealing.told && c.cipher.Own != nil {
 		if err := c.own(); err != nil {
@@ -158,7 +172,7 @@ func (c *Conn) OpenCell(table, column, key, cell string) (string, error) {
 	lost := c.sealing != nil && c.sealing.lost
 	if c.cipher.Key == nil {
 		if lost {
-			return "", nil
+			return unknowable(), nil
 		}
 		return "", errOtherKey
 	}
@@ -170,7 +184,7 @@ func (c *Conn) OpenCell(table, column, key, cell string) (string, error) {
 		text, err = c.cipher.Key.Open(vault.Place{Table: table, Column: column, Row: key}, cell)
 	}
 	if err != nil && lost {
-		return "", nil
+		return unknowable(), nil
 	}
 	if err != nil {
 		err = fmt.Errorf("%w: %w", err, studio.ErrDamaged)
