@@ -11,9 +11,9 @@ import (
 	"solander/dispatch"
 	"solander/fair"
 	"solander/fairs"
+	"solander/feed"
 	"solander/internal/bed"
 	"solander/order"
-	"solander/studio"
 )
 
 // A feed reads the claims for parcels of its outlet alone, and notes each deed once by its key; a feed that lacks the scope learns nothing, and one
@@ -27,7 +27,7 @@ func TestClaimsByCalls(t *testing.T) {
 	_, err = claims.Open(b.Ctx, b.Studio, claims.OpenIn{Parcel: parcels[0].ID, Kind: claim.Damaged})
 	b.Must(err)
 	d := &desk{TB: t, studio: b.Studio, outlet: order.Outlet{ID: v.Outlet}, handler: New(b.Studio, Options{Log: slog.New(slog.DiscardHandler)})}
-	token := "Bearer " + d.newFeed("claims", studio.ScopeClaimsRead, studio.ScopeClaimsWrite).Token
+	token := "Bearer " + d.newFeed("claims", feed.ClaimsRead, feed.ClaimsWrite).Token
 	get := func(token, path string) answered {
 		return d.call(sent{method: "GET", path: "/api/v1" + path, token: token})
 	}
@@ -53,12 +53,12 @@ func TestClaimsByCalls(t *testing.T) {
 	}
 
 	d.outlet.ID = b.Market.ID
-	token = "Bearer " + d.newFeed("elsewhere", studio.ScopeClaimsRead, studio.ScopeClaimsWrite).Token
+	token = "Bearer " + d.newFeed("elsewhere", feed.ClaimsRead, feed.ClaimsWrite).Token
 	if a := get(token, "/claims?all=1").is(200); a.text != `{"claims":[]}`+"\n" {
 		t.Errorf("another outlet sees %s", a.text)
 	}
 	post("n", "1/paid", `{}`).problem(404, "missing")
-	token = "Bearer " + d.newFeed("reader", studio.ScopeClaimsRead).Token
+	token = "Bearer " + d.newFeed("reader", feed.ClaimsRead).Token
 	post("n", "1/paid", `{}`).problem(403, "denied")
 	post("n", "9/paid", `{}`).problem(403, "denied")
 	b.Sound()
@@ -80,7 +80,7 @@ func TestFairsByCalls(t *testing.T) {
 	get := func(token, path string) answered {
 		return d.call(sent{method: "GET", path: "/api/v1" + path, token: "Bearer " + token})
 	}
-	token := d.newFeed("fairs", studio.ScopeFairsRead).Token
+	token := d.newFeed("fairs", feed.FairsRead).Token
 	want, err := fairs.Day(b.Ctx, b.Studio, 1)
 	b.Must(err)
 	a := get(token, "/fairs").is(200).has("/days/0/name", "Quay fair").has("/days/0/cash/minor", fmt.Sprint(v.Due.Minor)).has("/days/0/costs/0/kind", "stall")
@@ -89,9 +89,9 @@ func TestFairsByCalls(t *testing.T) {
 		t.Errorf("on another day: %s", a.text)
 	}
 	get(token, "/fairs?day=soon").problem(422, "invalid")
-	get(d.newFeed("no fairs", studio.ScopeClaimsRead).Token, "/fairs").problem(403, "denied")
+	get(d.newFeed("no fairs", feed.ClaimsRead).Token, "/fairs").problem(403, "denied")
 	d.outlet = b.Own
-	if a := get(d.newFeed("elsewhere", studio.ScopeFairsRead).Token, "/fairs").is(200); a.text != `{"days":[]}`+"\n" {
+	if a := get(d.newFeed("elsewhere", feed.FairsRead).Token, "/fairs").is(200); a.text != `{"days":[]}`+"\n" {
 		t.Errorf("another outlet sees %s", a.text)
 	}
 }

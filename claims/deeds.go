@@ -104,7 +104,7 @@ func (t *Claims) change(id int64, f func(was claim.Claim) (claim.Claim, error)) 
 		return c, err
 	}
 	out, err := f(c)
-	return out, studio.At(err, fmt.Sprintf("claim %d", id))
+	return out, fault.Placed(err, fmt.Sprintf("claim %d", id))
 }
 
 // deed changes one claim in a transaction of its own.

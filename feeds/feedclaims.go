@@ -7,12 +7,13 @@ import (
 	"solander/claims"
 	"solander/fairs"
 	"solander/fault"
+	"solander/feed"
 	"solander/studio"
 )
 
 // FeedFairs are the days at a table of the feed's outlet, the latest first. Faults: Unknown, Denied.
-func FeedFairs(ctx context.Context, s *studio.Studio, feed int64) (out []fairs.View, err error) {
-	err = feedRead(ctx, s, feed, studio.ScopeFairsRead, func(t *Gate, f studio.Feed) error {
+func FeedFairs(ctx context.Context, s *studio.Studio, feedID int64) (out []fairs.View, err error) {
+	err = feedRead(ctx, s, feedID, feed.FairsRead, func(t *Gate, f feed.Feed) error {
 		all, err := fairs.In(t.Turn).Days()
 		if err != nil {
 			return err
@@ -35,8 +36,8 @@ type FeedClaim struct {
 
 // FeedClaims are the claims for parcels in which all is of the feed's outlet, the latest told first: open ones, or all.
 // Faults: Unknown, Denied.
-func FeedClaims(ctx context.Context, s *studio.Studio, feed int64, all bool) (out []FeedClaim, err error) {
-	err = feedRead(ctx, s, feed, studio.ScopeClaimsRead, func(t *Gate, f studio.Feed) error {
+func FeedClaims(ctx context.Context, s *studio.Studio, feedID int64, all bool) (out []FeedClaim, err error) {
+	err = feedRead(ctx, s, feedID, feed.ClaimsRead, func(t *Gate, f feed.Feed) error {
 		views, err := claims.In(t.Turn).Views(s, claim.Query{Open: !all})
 		if err != nil {
 			return err
@@ -81,7 +82,7 @@ func FeedClaimDeed(ctx context.Context, s *studio.Studio, c FeedCall, id int64, 
 		return "", err
 	}
 	err = write(ctx, s, func(t *Gate) error {
-		answer, err = t.answerOnce(c, studio.ScopeClaimsWrite, func(t *Gate, f studio.Feed) (string, error) {
+		answer, err = t.answerOnce(c, feed.ClaimsWrite, func(t *Gate, f feed.Feed) (string, error) {
 			none := fault.New(fault.Missing, "this outlet has no claim %d", id).ToMend("look at the list of claims")
 			was, err := claims.In(t.Turn).Claim(id)
 			if fault.Is(err, fault.Missing) {
