@@ -65,7 +65,7 @@ func Send(ctx context.Context, s *studio.Studio, in SendIn) ([]consign.Print, er
 		for i, p := range in.Prints {
 			made, err := t.send(h, p, day, in.Due)
 			if err != nil && len(in.Prints) > 1 {
-				err = studio.InField(err, fmt.Sprintf("prints[%d]", i))
+				err = fault.InField(err, fmt.Sprintf("prints[%d]", i))
 			}
 			if err != nil {
 				return nil, err
@@ -99,21 +99,21 @@ func (t *Consigning) send(h consign.House, in SendPrint, day, due calendar.Day) 
 		return p, err
 	}
 	p.Turn = entry.Turn
-	if err := t.sheet(e, p.Number, -1, "on consignment at "+h.Name); err != nil {
+	if p.ID, err = t.AddConsignment(p); err != nil {
 		return p, err
 	}
-	if p.ID, err = t.AddConsignment(p); err != nil {
+	if err := t.sheet(e, p, -1, "on consignment at "+h.Name); err != nil {
 		return p, err
 	}
 	return p, t.Note(0, "%s to %s on consignment, at %s", consign.Label(p.Number, e), h.Name, p.Price)
 }
 
-func (t *Consigning) sheet(e edition.Edition, n edition.Number, delta int, why string) error {
+func (t *Consigning) sheet(e edition.Edition, p consign.Print, delta int, why string) error {
 	cause := supply.AtGallery
 	if delta > 0 {
 		cause = supply.FromGallery
 	}
-	return stockroom.In(t.Turn).Sheets(e, delta, supply.Why{Cause: cause}, n.Of(e)+" "+why)
+	return stockroom.In(t.Turn).Sheets(e, delta, supply.Why{Cause: cause, Consignment: p.ID}, p.Number.Of(e)+" "+why)
 }
 
 // lowestSigned is the lowest number of an edition that is signed and that nobody has.
@@ -171,17 +171,17 @@ func End(ctx context.Context, s *studio.Studio, in EndIn) (consign.Print, error)
 				price = p.Price
 			}
 			if p, err = p.SoldFor(price, day); err != nil {
-				return p, studio.At(err, where)
+				return p, fault.Placed(err, where)
 			}
 			step.Step, step.Note, told = edition.Sell, "sold by "+h.Name, fmt.Sprintf("sold by %s for %s, of which %s are hers", h.Name, p.Sold, p.Hers())
 		case consign.Back:
 			if p, err = p.CameBack(day); err != nil {
-				return p, studio.At(err, where)
+				return p, fault.Placed(err, where)
 			}
 			step.Step, step.Note, told = edition.Return, "back from "+h.Name, "back from "+h.Name
 		case consign.Lost:
 			if p, err = p.WasLost(day, in.Why); err != nil {
-				return p, studio.At(err, where)
+				return p, fault.Placed(err, where)
 			}
 			step.Step, step.Note, told = edition.Spoil, "lost at "+h.Name+": "+in.Why, "lost at "+h.Name+": "+in.Why
 		default:
@@ -191,7 +191,7 @@ func End(ctx context.Context, s *studio.Studio, in EndIn) (consign.Print, error)
 			return p, err
 		}
 		if p.State == consign.Back {
-			if err := t.sheet(e, p.Number, 1, told); err != nil {
+			if err := t.sheet(e, p, 1, told); err != nil {
 				return p, err
 			}
 		}
@@ -240,7 +240,7 @@ func TakeBack(ctx context.Context, s *studio.Studio, print int64) (consign.Print
 			p.Sold, p.Kept = money.Of(0, p.Price.Currency), money.Of(0, p.Price.Currency)
 		}
 		if delta != 0 {
-			if err := t.sheet(e, p.Number, delta, "noted wrongly"); err != nil {
+			if err := t.sheet(e, p, delta, "noted wrongly"); err != nil {
 				return p, err
 			}
 		}

@@ -33,7 +33,13 @@ import (
 // older is the studio of a form, as a file of SQLite. testdata/older/README.md says how each was made.
 func older(t *testing.T, form int64) []byte {
 	t.Helper()
-	name := filepath.Join("testdata", "older", fmt.Sprintf("%05d.db.gz", form))
+	return olderCalled(t, form, "")
+}
+
+// olderCalled is another studio of a form: what stands behind its number tells it from the one that every form has.
+func olderCalled(t *testing.T, form int64, called string) []byte {
+	t.Helper()
+	name := filepath.Join("testdata", "older", fmt.Sprintf("%05d%s.db.gz", form, called))
 	f, err := os.Open(name)
 	if errors.Is(err, fs.ErrNotExist) {
 		t.Fatalf("no studio of form %d is kept: every migration needs one, so that it is known that studios of that form can be brought up to date. "+
@@ -57,8 +63,13 @@ func older(t *testing.T, form int64) []byte {
 // olderFile puts a studio of a form into a folder of its own.
 func olderFile(t *testing.T, form int64) string {
 	t.Helper()
+	return asFile(t, older(t, form))
+}
+
+func asFile(t *testing.T, whole []byte) string {
+	t.Helper()
 	place := filepath.Join(t.TempDir(), "studio.db")
-	if err := os.WriteFile(place, older(t, form), 0o600); err != nil {
+	if err := os.WriteFile(place, whole, 0o600); err != nil {
 		t.Fatal(err)
 	}
 	return place
@@ -67,7 +78,13 @@ func olderFile(t *testing.T, form int64) string {
 // olderOnServer makes a database of a form, and puts into it the rows of the studio that is kept of that form.
 func olderOnServer(t *testing.T, form int64) string {
 	t.Helper()
-	return planted(t, form, (&grown{t: t}).copyOf(t, form))
+	return asDatabase(t, form, olderFile(t, form))
+}
+
+// asDatabase makes a database of a form, with the rows of a file.
+func asDatabase(t *testing.T, form int64, file string) string {
+	t.Helper()
+	return planted(t, form, file, (&grown{t: t}).copyOf(t, form))
 }
 
 // grown are the tables of a database that goes from form to form, for others to be copied from: to make the tables of each form from nothing
@@ -96,10 +113,10 @@ func (g *grown) copyOf(t *testing.T, form int64) string {
 	return pgtest.From(t, g.place)
 }
 
-// planted puts the rows of the studio that is kept of a form into the tables at a place.
-func planted(t *testing.T, form int64, place string) string {
+// planted puts the rows of a file of a form into the tables at a place.
+func planted(t *testing.T, form int64, file, place string) string {
 	t.Helper()
-	from := rowsOf(t, raw(t, olderFile(t, form)))
+	from := rowsOf(t, raw(t, file))
 	inTx(t, raw(t, place), func(tx *sql.Tx) error {
 		if err := plant(t.Context(), tx, from); err != nil || form < 7 {
 			return err
@@ -330,7 +347,7 @@ func forms(t *testing.T, f func(t *testing.T, engine string, form, newest int64,
 	tables := &grown{t: t}
 	for form := int64(1); form <= newest; form++ {
 		t.Run(fmt.Sprintf("sqlite/%d", form), func(t *testing.T) { f(t, "sqlite", form, newest, olderFile(t, form)) })
-		t.Run(fmt.Sprintf("postgres/%d", form), func(t *testing.T) { f(t, "postgres", form, newest, planted(t, form, tables.copyOf(t, form))) })
+		t.Run(fmt.Sprintf("postgres/%d", form), func(t *testing.T) { f(t, "postgres", form, newest, planted(t, form, olderFile(t, form), tables.copyOf(t, form))) })
 	}
 }
 
