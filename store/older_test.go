@@ -84,33 +84,7 @@ func olderOnServer(t *testing.T, form int64) string {
 // asDatabase makes a database of a form, with the rows of a file.
 func asDatabase(t *testing.T, form int64, file string) string {
 	t.Helper()
-	return planted(t, form, file, (&grown{t: t}).copyOf(t, form))
-}
-
-// grown are the tables of a database that goes from form to form, for others to be copied from: to make the tables of each form from nothing
-// took half of the time of the tests that look at all forms.
-type grown struct {
-	t     *testing.T // which the database ends with
-	place string
-	form  int64
-}
-
-// copyOf returns a database of a form without rows, which ends with t.
-func (g *grown) copyOf(t *testing.T, form int64) string {
-	t.Helper()
-	if g.place == "" || form < g.form {
-		g.place, g.form = pgtest.New(g.t), 0
-	}
-	db, err := sql.Open("pgx", g.place)
-	if err != nil {
-		t.Fatal(err)
-	}
-	inTx(t, db, func(tx *sql.Tx) error { return migrations.Postgres.Run(t.Context(), tx, g.form, form) })
-	if err := db.Close(); err != nil { // what is copied, nobody has open
-		t.Fatal(err)
-	}
-	g.form = form
-	return pgtest.From(t, g.place)
+	return planted(t, form, file, (&grown{t: t}).to(t, form))
 }
 
 // planted puts the rows of a file of a form into the tables at a place.
@@ -347,7 +321,9 @@ func forms(t *testing.T, f func(t *testing.T, engine string, form, newest int64,
 	tables := &grown{t: t}
 	for form := int64(1); form <= newest; form++ {
 		t.Run(fmt.Sprintf("sqlite/%d", form), func(t *testing.T) { f(t, "sqlite", form, newest, olderFile(t, form)) })
-		t.Run(fmt.Sprintf("postgres/%d", form), func(t *testing.T) { f(t, "postgres", form, newest, planted(t, form, olderFile(t, form), tables.copyOf(t, form))) })
+		t.Run(fmt.Sprintf("postgres/%d", form), func(t *testing.T) {
+			f(t, "postgres", form, newest, planted(t, form, olderFile(t, form), pgtest.From(t, tables.to(t, form))))
+		})
 	}
 }
 
