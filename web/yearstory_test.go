@@ -37,7 +37,7 @@ func TestFromASaleToThePageOfItsYear(t *testing.T) {
 
 	s.leads(s.post("/orders", replaced(replaced(saleFields(), "postage", "10.00"), "tax", "2.90")...), "/orders/S-1001")
 	s.leads(s.post("/orders", replaced(replaced(replaced(saleFields(), "buyer", "Odo Marsh"), "lines[0].number", "18"), "paid", "90.00")...), "/orders/S-1002")
-	deed("/earnings/payouts", "/earnings/payouts", "outlet", "1", "net", "90.00", "order", "1")
+	s.leads(s.post("/earnings/payouts", "outlet", "1", "net", "90.00", "day", "", "order", "1"), "/earnings/payouts/1")
 	for range 2 {
 		s.submit(s.get("/"), "#sign form", "lines", attr(s.get("/").one("#sign input[type=checkbox]"), "value"))
 		s.submit(s.get("/"), "#pack form")
