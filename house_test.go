@@ -21,7 +21,7 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply", "sealog", "charging", "owing", "invoice", "tax")
-	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "bankfile", "matching", "consign", "claim", "exchange", "fair", "disclosure", "certificate", "ledger", "layers", "posted", "earnings", "yearly")
+	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "access", "intake", "intake/kept", "feed", "intake/pricelist", "export", "postage", "almanac", "leaving", "bankfile", "matching", "consign", "claim", "exchange", "fair", "disclosure", "certificate", "ledger", "layers", "posted", "earnings", "yearly")
 	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "banking", "consigning", "claims", "currencies", "fairs", "certify", "billing", "dues", "journal", "record", "record/keyfile", "taxing", "earned", "years", "payouts"}
 	inside     = with(domain, useCases...)
 )
@@ -44,6 +44,8 @@ var mayImport = map[string][]string{
 	"charging":                  quantities,
 	"order":                     with(quantities, "charging", "edition", "address", "letters", "internal/fold"),
 	"owing":                     with(quantities, "order"),
+	"access":                    {"fault", "order"},
+	"feed":                      {"fault", "order", "intake/hook"},
 	"invoice":                   with(quantities, "order"),
 	"supply":                    with(quantities, "sheet", "edition"),
 	"sealog":                    with(quantities, "edition"),
@@ -75,6 +77,7 @@ var mayImport = map[string][]string{
 	"packing/cutting/onesheet":  {"fault", "measure"},
 	"packing/prices":            {},
 	"intake":                    with(quantities, "edition", "order", "internal/strict"),
+	"intake/kept":               with(quantities, "edition", "order", "intake"),
 	"intake/cell":               with(quantities, "sheet", "edition", "intake"),
 	"intake/notes":              with(quantities, "intake", "intake/cell"),
 	"intake/naming":             with(quantities, "edition", "intake", "intake/cell"),
@@ -142,19 +145,20 @@ var mayImport = map[string][]string{
 	"pricecards":                with(quantities, "internal/strict", "address", "tariff", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "studio", "dayplan"),
 	"live":                      {"fault", "studio"},
 	"moving":                    {"fault", "studio"},
-	"privacy":                   with(quantities, "claim", "order", "intake", "export", "upkeep", "studio", "rota"),
+	"privacy":                   with(quantities, "claim", "order", "intake", "intake/kept", "export", "upkeep", "studio", "rota"),
 	"record":                    with(domain, "studio", "rota", "record/keyfile"),
 	"record/keyfile":            {"fault", "sealog", "copies/sealed"},
 	"house":                     with(domain, "picture/header", "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),
-	"people":                    {"upkeep", "fault", "order", "studio", "people/password", "people/totp"},
-	"people/password":           {"fault"},
+	"people":                    {"upkeep", "fault", "access", "order", "studio", "people/password", "people/totp"},
+	"people/password":           {"fault", "people/password/guesses"},
+	"people/password/guesses":   {},
 	"people/totp":               {},
 	"currencies":                with(domain, "studio", "book"),
 	"claims":                    with(domain, "studio", "dayplan", "gallery", "book"),
 	"fairs":                     with(domain, "studio"),
 	"consigning":                with(domain, "studio", "stockroom", "register"),
 	"banking":                   with(domain, "studio", "book", "claims", "consigning", "fairs"),
-	"phones":                    {"fault", "studio", "people"},
+	"phones":                    {"fault", "access", "studio", "people"},
 	"certify":                   with(domain, "studio", "record", "papers/certificate", "papers/pdf/leaf"),
 	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/owed", "studio/storetest/shifts", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/people"),
 	"rota":                      {"fault", "calendar", "upkeep", "studio"},
@@ -213,7 +217,7 @@ var mayImport = map[string][]string{
 	"web/page":                  with(inside, "picture/header", "papers/pdf", "internal/status", "internal/turned", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page", "web/ahead", "web/scale", "web/copies"),
 	"web/papers":                with(inside, "web/form", "web/page"),
-	"web/gate":                  {"fault", "people", "studio"},
+	"web/gate":                  {"fault", "access", "people", "studio"},
 	"web/phone":                 with(inside, "internal/nearby", "internal/qrcode", "web/form", "web/page", "web/gate", "web/accounts"),
 	"web/accounts":              with(inside, "web/form", "web/page", "web/gate"),
 	"web/ahead":                 with(inside, "web/form", "web/page"),
@@ -320,7 +324,7 @@ var outside = []string{
 
 // noDatabase lists the further rooms that leave databases to store.
 var noDatabase = with(useCases, "demo", "api", "api/problem", "cli", "cli/desk", "cli/ahead", "cli/sales", "cli/dispatch", "cli/scale", "cli/editions", "cli/stock", "cli/cards", "cli/movein", "cli/begin", "cli/house", "cli/privacy", "cli/copies", "cli/trips", "cli/people", "cli/phone", "cli/bank", "cli/claims", "cli/galleries", "cli/fairs", "cli/certify", "cli/earnings", "cli/owed",
-	"web", "web/form", "web/record", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/owed", "web/taxes", "web/years", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/bank", "web/currencies", "web/fairs", "web/claims", "web/galleries", "web/payouts", "people/password", "people/totp", "web/certify", "web/fees", "web/owed", "web/taxes", "web/plot", "web/earnings")
+	"web", "web/form", "web/record", "web/page", "web/today", "web/papers", "web/sales", "web/newsale", "web/people", "web/catalogue", "web/stock", "web/movein", "web/movein/rows", "web/movein/trial", "web/house", "web/programs", "web/layouts", "web/recipes", "web/prices", "web/compare", "web/ways", "web/ahead", "web/trips", "web/owed", "web/taxes", "web/years", "web/scale", "web/privacy", "web/copies", "web/gate", "web/accounts", "web/phone", "web/bank", "web/currencies", "web/fairs", "web/claims", "web/galleries", "web/payouts", "people/password", "people/password/guesses", "people/totp", "web/certify", "web/fees", "web/owed", "web/taxes", "web/plot", "web/earnings")
 
 var databases = []string{"database/", "modernc.org/", "github.com/jackc/"}
 
@@ -328,6 +332,7 @@ var databases = []string{"database/", "modernc.org/", "github.com/jackc/"}
 var ofTests = []string{
 	"testing", "testing/", "net/http/httptest", "pgregory.net/rapid", "github.com/google/go-cmp/", "go.uber.org/goleak",
 	"github.com/rogpeppe/go-internal/", "github.com/chromedp/", "github.com/makiuchi-d/", "github.com/creack/pty",
+	"github.com/trustelem/zxcvbn", "github.com/trustelem/zxcvbn/matching", // it reads its words whenever a program starts (people/password/guesses)
 }
 
 // helpers lists the rooms that are made for tests.
