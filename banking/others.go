@@ -132,12 +132,15 @@ func (t *Banking) atTables(oldest, newest calendar.Day, wanted map[money.Amount]
 		out = append(out, matching.Candidate{Carry: c.ID, Buyer: d.Name, Amount: c.Amount, Day: c.Day})
 	}
 	waiting, err := fairs.In(t.Turn).Waiting()
+	if err != nil {
+		return nil, err
+	}
 	for _, d := range waiting {
 		if wanted[d.Cash] {
 			out = append(out, matching.Candidate{Fair: d.ID, Buyer: d.Name, Amount: d.Cash, Day: d.Day.Day})
 		}
 	}
-	return out, err
+	return out, nil
 }
 
 // paidBy notes what a line says as money that a gallery paid, and returns it.

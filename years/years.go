@@ -190,7 +190,7 @@ func Open(ctx context.Context, s *studio.Studio, in OpeningIn) error {
 		if a.Key == ledger.Bank {
 			if in.Bank != 0 {
 				if _, err := t.BankAccount(in.Bank); err != nil {
-					return studio.InField(err, "bank")
+					return fault.InField(err, "bank")
 				}
 			}
 			if err := t.Reopened(in.Bank); err != nil {

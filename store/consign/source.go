@@ -72,8 +72,11 @@ func (t *ConsignRows) cost(p consign.Print) (money.Amount, error) {
 		return none, nil
 	}
 	costs, err := table.Values[int64](t.conn, `SELECT cost FROM layer_uses WHERE consignment = $1 AND consignment <> 0`, p.ID)
+	if err != nil {
+		return none, err
+	}
 	for _, c := range costs {
 		none.Minor += c
 	}
-	return none, err
+	return none, nil
 }
