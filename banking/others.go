@@ -2,6 +2,7 @@ package banking
 
 import (
 	"fmt"
+	"slices"
 
 	"solander/bankfile"
 	"solander/calendar"
@@ -95,12 +96,11 @@ func (t *Banking) claimed(oldest, newest calendar.Day, wanted map[money.Amount]b
 	if err != nil {
 		return nil, err
 	}
-	for _, c := range append(paid, open...) {
+	granted := slices.DeleteFunc(open, func(c claim.Claim) bool { return c.State != claim.Granted })
+	for _, c := range append(paid, granted...) {
 		x := matching.Candidate{Claim: c.ID, Order: c.Order, Buyer: "claim " + c.Reference, Amount: c.Paid, Day: c.PaidOn}
 		if c.State == claim.Granted {
 			x.Amount, x.Day, x.Owed = c.Granted, c.Answered, true
-		} else if c.Paid.IsZero() {
-			continue
 		}
 		if !wanted[x.Amount] {
 			continue

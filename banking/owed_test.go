@@ -193,7 +193,7 @@ func TestCashOfADayIsProposed(t *testing.T) {
 func TestNothingIsInTheBankTwice(t *testing.T) {
 	early, late := 0, 0
 	for round := range uint64(6) {
-		b, chance := bed.New(t), rand.New(rand.NewPCG(9, round))
+		b, chance := bed.MovingIn(t), rand.New(rand.NewPCG(9, round))
 		account, err := banking.SaveAccount(b.Ctx, b.Studio, bankfile.Account{Name: "Current", Currency: "USD"})
 		b.Must(err)
 		other, err := banking.SaveAccount(b.Ctx, b.Studio, bankfile.Account{Name: "Savings", Currency: "USD"})
