@@ -18,9 +18,9 @@ func ofx(account string) string {
 		"</BANKACCTFROM><BANKTRANLIST><STMTTRN><TRNTYPE>OTHER<DTPOSTED>20251103<TRNAMT>5.00<FITID>1<NAME>X</STMTTRN></BANKTRANLIST></STMTRS></STMTTRNRS></BANKMSGSRSV1></OFX>"
 }
 
-// aMillion is a table of a bank with a million lines.
-func aMillion() []byte {
-	return append([]byte("Date,Amount,Name\n"), bytes.Repeat([]byte("2025-11-03,1.00,a\n"), 1_000_000)...)
+// linesOf is a table of a bank with so many lines.
+func linesOf(n int) []byte {
+	return append([]byte("Date,Amount,Name\n"), bytes.Repeat([]byte("2025-11-03,1,a\n"), n)...)
 }
 
 // What is wrong about money is refused: it is said what, and how to mend it, and nothing of it is written.
@@ -88,7 +88,8 @@ func TestWhatIsWrongAboutMoney(t *testing.T) {
 		"a number that was given":         {"I-57 was given already", []string{"owed", "invoice", "S-1002", "--number", "57"}},
 		"a number that leaves a gap":      {"would leave a gap", []string{"owed", "invoice", "S-1002", "--number", "59"}},
 		"a second invoice":                {"stands for it", []string{"owed", "invoice", "S-1001"}},
-		"a file with a million lines":     {fmt.Sprint(bankfile.MostLines), []string{"bank", "bring", "current", file("million.csv", aMillion())}},
+		"a file with a million lines":     {"larger than", []string{"bank", "bring", "current", file("million.csv", linesOf(1_000_000))}},
+		"a line more than are taken":      {fmt.Sprint(bankfile.MostLines), []string{"bank", "bring", "current", file("many.csv", linesOf(bankfile.MostLines+1))}},
 		"a file of another account":       {"another account", []string{"bank", "bring", "current", file("b.ofx", []byte(ofx("87654321")))}},
 		"a file that came before":         {"this very file", []string{"bank", "bring", "current", filepath.Join(dir, "a.ofx")}},
 		"hours less than nothing":         {"hours", []string{"fair", "count", "quay", "50", "--hours=-1"}},
