@@ -91,7 +91,7 @@ func TestFromASaleToThePageOfItsYear(t *testing.T) {
 			t.Errorf("%s: the page says %q, the journal %s", r.Name, got, r.Amount)
 		}
 	}
-	if text := p.Text("#closing"); !strings.Contains(text, "Closed up to 30 Apr 2026") {
+	if text := p.Text("#closing"); !strings.Contains(text, "Closed up to Thu 30 Apr 2026") {
 		t.Errorf("of what is closed it says %q", text)
 	}
 
