@@ -241,7 +241,9 @@ func (in PaidIn) Validate() error {
 
 func (in PaidIn) of() int64 { return in.Claim }
 
-func (in PaidIn) do(_ *studio.Studio, t *Claims, was claim.Claim) (claim.Claim, error) { return t.Receive(was, in) }
+func (in PaidIn) do(_ *studio.Studio, t *Claims, was claim.Claim) (claim.Claim, error) {
+	return t.Receive(was, in)
+}
 
 // Receive is Paid within a transaction that does more.
 func (t *Claims) Receive(was claim.Claim, in PaidIn) (claim.Claim, error) {
