@@ -6,9 +6,9 @@ Usage: soak.py PROGRAM FOLDER [MINUTES]
 The invented studio is built in FOLDER and served; some clients side by side read all its pages and papers, search, send forms as they stand
 (shelf counted, orders amended), send forms with nothing in them, leave before their answer, and ask other programs' addresses without a token.
 Every few seconds the resident memory (VmRSS, /proc/PID/status, kB) and the heap that the last collection found live (go_gc_heap_live_bytes of /metrics) are noted.
-After a fifth of the time, in which caches fill, a straight line is laid by least squares through the least of each minute: what requests hold
-while they are answered comes and goes within seconds, what is never let go of raises the least. The run fails when one of both lines rises by more
-than a tenth of its mean within an hour, when an answer is a 5xx, or when the program does not end with 0 on SIGTERM.
+Three times, after a fifth of the time in which caches fill, after three fifths and at the end, the clients rest until the program has collected
+what nobody holds any more (Go does so after two idle minutes): what is live then is what is never let go of. The run fails when one of both is at the
+last rest more than a tenth above the first, when an answer is a 5xx, or when the program does not end with 0 on SIGTERM.
 Standard library alone.
 """
 import collections
@@ -29,7 +29,8 @@ PAGES = ["/", "/orders", "/editions", "/drawer", "/shelf", "/runs", "/ahead", "/
          "/studio/files", "/papers/stickers", "/orders?page=2", "/nothing-here"]
 WORDS = ["heron", "har", "mead", "17", "é", "S-10", "quince", "zz"]
 EVERY = 5.0
-MOST_AN_HOUR = 0.10
+REST = 150.0  # seconds
+MOST = 0.10
 
 
 class Forms(html.parser.HTMLParser):
@@ -55,9 +56,9 @@ class Forms(html.parser.HTMLParser):
 
 
 class Client(threading.Thread):
-    def __init__(self, port, seed, until, seen, lock):
+    def __init__(self, port, seed, until, seen, lock, at_work):
         super().__init__(daemon=True)
-        self.port, self.random, self.until, self.seen, self.lock = port, random.Random(seed), until, seen, lock
+        self.port, self.random, self.until, self.seen, self.lock, self.at_work = port, random.Random(seed), until, seen, lock, at_work
         self.links = list(PAGES)
 
     def ask(self, method, path, body=None, headers=None):
@@ -121,6 +122,7 @@ class Client(threading.Thread):
 
     def run(self):
         while time.time() < self.until:
+            self.at_work.wait()
             try:
                 self.once()
             except (OSError, http.client.HTTPException) as e:
@@ -140,26 +142,6 @@ def metric(port, name):
     text = conn.getresponse().read().decode()
     conn.close()
     return float(re.search(rf"^{name} (\S+)$", text, re.M).group(1))
-
-
-def least(samples, at):
-    """The least of each minute: (hours, value)."""
-    minutes = {}
-    for s in samples:
-        minutes.setdefault(int(s[0] * 60), []).append((s[at], s[0]))
-    return [(min(m)[1], min(m)[0]) for m in minutes.values()]
-
-
-def line(points):
-    """The slope, per hour, its standard error, and the mean of points (hours, value)."""
-    n = len(points)
-    mx, my = sum(x for x, _ in points) / n, sum(y for _, y in points) / n
-    over = sum((x - mx) ** 2 for x, _ in points)
-    if not over or n < 3:
-        return 0.0, 0.0, my
-    slope = sum((x - mx) * (y - my) for x, y in points) / over
-    left = sum((y - my - slope * (x - mx)) ** 2 for x, y in points)
-    return slope, (left / (n - 2) / over) ** 0.5, my
 
 
 def free_port():
@@ -183,29 +165,45 @@ def main():
         except OSError:
             time.sleep(0.2)
     began = time.time()
-    until, seen, lock = began + minutes * 60, collections.Counter(), threading.Lock()
-    clients = [Client(port, seed, until, seen, lock) for seed in range(4)]
+    until, seen, lock, at_work = began + minutes * 60, collections.Counter(), threading.Lock(), threading.Event()
+    at_work.set()
+    clients = [Client(port, seed, until, seen, lock, at_work) for seed in range(4)]
     for c in clients:
         c.start()
-    samples, told = [], 0
+    most, told, rests, due = 0.0, 0, [], [began + minutes * 60 / 5, began + minutes * 60 * 3 / 5]
+
+    def sample():
+        return rss(server.pid), metric(watched, "go_gc_heap_live_bytes") / (1 << 20)
+
+    def rest():
+        time.sleep(REST)
+        rests.append(sample())
+        print(f"at rest:  {rests[-1][0]:6.1f} MB resident, {rests[-1][1]:6.1f} MB heap, {sum(seen.values())} answers", flush=True)
+
     while time.time() < until:
-        at = time.time() - began
-        samples.append((at / 3600, rss(server.pid), metric(watched, "go_gc_heap_live_bytes") / (1 << 20), metric(watched, "go_goroutines")))
+        at, now = time.time() - began, sample()
+        most = max(most, now[0])
         if at >= told:
-            print(f"{at / 60:5.1f} min: {samples[-1][1]:6.1f} MB resident, {samples[-1][2]:6.1f} MB heap, {samples[-1][3]:3.0f} goroutines, {sum(seen.values())} answers", flush=True)
+            print(f"{at / 60:5.1f} min: {now[0]:6.1f} MB resident, {now[1]:6.1f} MB heap, {metric(watched, 'go_goroutines'):3.0f} goroutines, {sum(seen.values())} answers", flush=True)
             told += 60
         time.sleep(EVERY)
+        if due and time.time() > due[0]:
+            due.pop(0)
+            at_work.clear()
+            rest()
+            at_work.set()
     for c in clients:
         c.join(150)
+    rest()
     server.send_signal(signal.SIGTERM)
     code = server.wait(30)
-    kept = [s for s in samples if s[0] * 60 >= minutes / 5]
     failed = []
-    for name, at in (("resident", 1), ("heap", 2)):
-        slope, error, mean = line(least(kept, at))
-        print(f"{name}: least of each minute: mean {mean:.1f} MB, slope {slope:+.2f} ± {error:.2f} MB an hour; of all samples at most {max(s[at] for s in kept):.1f} MB")
-        if slope > MOST_AN_HOUR * mean:
+    for name, at in (("resident", 0), ("heap", 1)):
+        first, last = rests[0][at], rests[-1][at]
+        print(f"{name} at rest: {', '.join(f'{r[at]:.1f}' for r in rests)} MB")
+        if last > (1 + MOST) * first:
             failed.append(f"{name} memory rises")
+    print(f"resident at most {most:.1f} MB")
     bad = sum(n for status, n in seen.items() if isinstance(status, int) and status >= 500)
     print("answers:", ", ".join(f"{status}: {n}" for status, n in sorted(seen.items(), key=str)))
     if bad:

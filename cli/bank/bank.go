@@ -159,7 +159,7 @@ func (c *bringCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	body, err := d.ReadFile(c.File, "file")
+	body, err := d.ReadFileOf(c.File, "file", banking.MaxFile)
 	if err != nil {
 		return err
 	}

@@ -27,7 +27,7 @@ func (d *Desk) Input(path, field string) (io.ReadCloser, error) {
 	return f, nil
 }
 
-// ReadJSON reads a file of JSON, up to mostInput bytes, into v. Unknown names, a second value and broken
+// ReadJSON reads a file of JSON, up to MostInput bytes, into v. Unknown names, a second value and broken
 // UTF-8 are faults that name the field.
 func (d *Desk) ReadJSON(path, field string, v any) error {
 	b, err := d.ReadFile(path, field)
@@ -37,19 +37,22 @@ func (d *Desk) ReadJSON(path, field string, v any) error {
 	return strict.Decode(strict.AsSaved(b), v)
 }
 
-// ReadFile reads a file of up to mostInput bytes, or the input stream for "-".
-func (d *Desk) ReadFile(path, field string) ([]byte, error) {
+// ReadFile reads a file of up to MostInput bytes, or the input stream for "-".
+func (d *Desk) ReadFile(path, field string) ([]byte, error) { return d.ReadFileOf(path, field, MostInput) }
+
+// ReadFileOf reads a file of up to so many bytes, or the input stream for "-".
+func (d *Desk) ReadFileOf(path, field string, most int64) ([]byte, error) {
 	r, err := d.Input(path, field)
 	if err != nil {
 		return nil, err
 	}
 	defer r.Close()
-	b, err := io.ReadAll(io.LimitReader(r, MostInput+1))
+	b, err := io.ReadAll(io.LimitReader(r, most+1))
 	if err != nil {
 		return nil, FileFault(err, path, field)
 	}
-	if len(b) > MostInput {
-		return nil, fault.New(fault.TooLarge, "it is larger than %d MB", MostInput>>20).At("%s", path).In(field).ToMend("is it the right file?")
+	if int64(len(b)) > most {
+		return nil, fault.New(fault.TooLarge, "it is larger than %d MB", most>>20).At("%s", path).In(field).ToMend("is it the right file?")
 	}
 	return b, nil
 }
