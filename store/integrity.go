@@ -91,6 +91,7 @@ func (s *store) sums() []engine.Look {
 		}),
 		look("the log of the register", func(t *tx) ([]string, error) { return t.VerifyLog() }),
 		look("the digests of its rows", func(t *tx) ([]string, error) { return t.VerifyRows() }),
+		look("the buyers beside what is compared of them", func(t *tx) ([]string, error) { return t.Misput() }),
 		look("the numbers beside their entries", func(t *tx) ([]string, error) { return t.Misstands() }),
 	}
 	all := slices.Clone(sums)

@@ -140,7 +140,7 @@ var parts = []part{
 	{table: "tallies", what: "counts of numbers", key: "edition", columns: plain("edition free promised signed sent returned spoilt kept withdrawn consigned sold held")},
 	{table: "touched", what: "rows that a write that is under way touched", key: "part, k1, k2, k3", columns: plain("part k1 k2 k3")},
 	{table: "row_digests", what: "digests of rows", key: "part, k1, k2, k3", columns: plain("part k1 k2 k3 digest sealed")},
-	{table: "row_forms", what: "by which columns digests are made", key: "part", columns: plain("part columns")},
+	{table: "row_forms", what: "by which columns digests are made", key: "part", columns: plain("part columns sealed")},
 	{table: "runs", what: "orders from labs", key: "id", columns: cols(plain("id edition lab ordered expected quantity unit_cost unit_cost_currency closed"), wording("note"))},
 	{table: "receipts", what: "what labs sent", key: "id", columns: cols(plain("id run day good rejected"), wording("note"))},
 	{table: "shelf", what: "the shelf", key: "id", columns: plain("id key spec reorder_at pack retired coming expected")},
