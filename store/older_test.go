@@ -213,6 +213,9 @@ func within(have, of map[string]held) map[string]held {
 			if (name == "counters" || name == "row_forms") && !slices.ContainsFunc(want.rows, func(w []any) bool { return w[0] == row[0] }) {
 				continue // of a table that came later
 			}
+			if name == "row_digests" && !slices.ContainsFunc(of["row_forms"].rows, func(w []any) bool { return w[0] == row[0] }) {
+				continue // of a table that came to the digests later
+			}
 			if i := slices.IndexFunc(want.rows, func(w []any) bool { return w[0] == row[0] }); name == "counters" && (slices.Contains(made, fmt.Sprint(row[0])) || row[0] == "to_take_up") {
 				row = want.rows[i]
 			}
@@ -380,7 +383,7 @@ func TestOlderFormsAsMigrationsMakeThem(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	const form = `SELECT type || ' ' || name, coalesce(sql, '') FROM sqlite_schema WHERE name NOT LIKE 'sqlite!_%' ESCAPE '!' AND name <> 'schema_versions'`
+	const form = `SELECT type || ' ' || name, coalesce(sql, '') FROM sqlite_schema WHERE name NOT LIKE 'sqlite!_%' ESCAPE '!' AND name <> 'schema_versions' AND name NOT LIKE '%!_touched%' ESCAPE '!'`
 	for n := int64(1); n <= newest; n++ {
 		made := raw(t, filepath.Join(t.TempDir(), "made.db"))
 		inTx(t, made, func(tx *sql.Tx) error { return migrations.SQLite.Run(t.Context(), tx, 0, n) })

@@ -22,6 +22,7 @@ import (
 	"time"
 
 	"solander/fault"
+	"solander/sealog"
 	"solander/store/copies"
 	"solander/store/engine"
 	"solander/store/migrations"
@@ -339,7 +340,9 @@ func (s *store) Wipe(ctx context.Context) error {
 }
 
 // RegisterKey says where the register's key lies; see studio.Store.
-func (s *store) RegisterKey() (file, passphrase string) { return s.opt.RegisterKey, s.opt.Passphrase }
+func (s *store) RegisterKey() sealog.KeyPlace {
+	return sealog.KeyPlace{File: s.opt.RegisterKey, Passphrase: s.opt.Passphrase, User: s.opt.UserKey}
+}
 
 // CheckpointFile is where the newest checkpoint lies; see studio.Store.
 func (s *store) CheckpointFile() string { return checkpointFile(s.opt.RegisterKey) }
