@@ -15,9 +15,9 @@ import (
 
 // deeds are the forms of the page.
 type deeds struct {
-	Publish, Check            *form.Form // the public record, and its page of checks alone
-	Words, Export             *form.Form // lock the key, carry it elsewhere
-	Load, Replace, Lost       *form.Form
+	Publish, Check      *form.Form // the public record, and its page of checks alone
+	Words, Export       *form.Form // lock the key, carry it elsewhere
+	Load, Replace, Lost *form.Form
 }
 
 // words are what the forms of the key ask for.
