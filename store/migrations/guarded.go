@@ -60,6 +60,7 @@ var GuardedTables = []Guarded{
 	forever("entry_lines", "entry", "place"),
 	forever("erasures", "id"),
 	guarded("exchange_rates", "id"),
+	guarded("fair_carries", "id"),
 	guarded("fair_costs", "id"),
 	guarded("fair_days", "id"),
 	guarded("feed_secrets", "id"),
