@@ -269,6 +269,8 @@ var rights = []Row{
 	{Route: "POST /earnings/currencies", Who: owner},
 	{Route: "POST /earnings/currencies/load", Who: owner},
 	{Route: "POST /earnings/currencies/take", Who: owner},
+	{Route: "POST /earnings/currencies/agree", Who: owner},
+	{Route: "GET /earnings/currencies/gains.csv", Who: owner},
 	{Route: "GET /earnings/fairs", Who: owner},
 	{Route: "POST /earnings/fairs", Who: owner},
 	{Route: "GET /earnings/fairs/{fair}", Who: owner},
