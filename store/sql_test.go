@@ -313,7 +313,7 @@ var neverOn = map[string][]string{
 		`REPLACE INTO agreements SELECT id, order_id, total + 1, total_currency, book, book_currency, rate, day, at, who FROM agreements`,
 		`REPLACE INTO foreign_payments SELECT id, payment, order_id, came, came_currency, worth + 1, worth_currency, rate, at, who FROM foreign_payments`,
 		`REPLACE INTO layers SELECT id, kind, item, run, move, pieces, cost + 1, cost_currency, remaining, remaining_cost FROM layers`,
-		`REPLACE INTO layer_uses SELECT move, place, layer, pieces, cost + 1, currency, cause, line, parcel FROM layer_uses`,
+		`REPLACE INTO layer_uses SELECT move, place, layer, pieces, cost + 1, currency, cause, line, parcel, consignment FROM layer_uses`,
 		`REPLACE INTO payments SELECT id, order_id, kind, amount + 1, currency, day, note, reversed FROM payments`,
 		strings.Replace(billAs(`id, kind, number + 1`), "INSERT", "REPLACE", 1),
 		strings.Replace(billAs(`id + 10, kind, number`), "INSERT", "REPLACE", 1),
