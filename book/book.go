@@ -17,6 +17,7 @@ type Store interface {
 	CameOf(orders ...int64) ([]exchange.Came, error)
 	DropParcel(id int64) error
 	Editions() ([]edition.Edition, error)
+	Marks(orderID int64) ([]studio.Mark, error)
 	Outlets() ([]order.Outlet, error)
 	Parcels(orderID int64) ([]studio.Parcel, error)
 	ParcelsTracked(tracking string) ([]studio.Parcel, error)

@@ -3,6 +3,7 @@ package book
 import (
 	"cmp"
 	"context"
+	"encoding/json"
 	"fmt"
 	"slices"
 
@@ -213,6 +214,21 @@ func (t *Book) addPayment(o order.Order, p order.Payment, came *exchange.Came) (
 	}
 	_, err = t.Journal(studio.MarkPaid, o.ID, UndoPaid{p.ID, &p}, "%s", p.Told())
 	return err
+}
+
+// PaidMark is the mark that tells of a payment of an order and was not undone. Faults: Refused when the journal tells of it no more.
+func (t *Book) PaidMark(orderID, payment int64) (studio.Mark, error) {
+	marks, err := t.Marks(orderID)
+	if err != nil {
+		return studio.Mark{}, err
+	}
+	for _, m := range marks {
+		var u UndoPaid
+		if m.Kind == studio.MarkPaid && !m.Undone && json.Unmarshal(m.Detail, &u) == nil && u.Payment == payment {
+			return m, nil
+		}
+	}
+	return studio.Mark{}, fault.New(fault.Refused, "its payment is not in the journal of the order any more, as after a buyer was erased").ToMend("pay it back instead")
 }
 
 // UndoPay takes a payment back, unless the order could not stand where it stands without it.

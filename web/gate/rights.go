@@ -400,6 +400,11 @@ var rights = []Row{
 	{Route: "POST /api/v1/orders/{ref}/payments", Who: own},
 	{Route: "GET /api/v1/papers/{kind}", Who: own},
 	{Route: "GET /api/v1/quote", Who: own},
+	{Route: "GET /api/v1/fairs", Who: own},
+	{Route: "GET /api/v1/claims", Who: own},
+	{Route: "POST /api/v1/claims/{claim}/file", Who: own},
+	{Route: "POST /api/v1/claims/{claim}/answer", Who: own},
+	{Route: "POST /api/v1/claims/{claim}/paid", Who: own},
 	{Route: "POST /hooks/{feed}", Who: own},
 }
 
