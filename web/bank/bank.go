@@ -214,8 +214,12 @@ func (f *Bank) Account(w http.ResponseWriter, r *http.Request, fail *page.Failur
 		return err
 	}
 	p := &AccountPage{Frame: fr, Account: lineOf(v)}
+	p.Tell(fail)
 	for _, l := range open {
-		p.Open = append(p.Open, rowOf(l))
+		row := rowOf(l)
+		p.Put(row.Aside, fail)
+		p.Put(row.Pick, fail)
+		p.Open = append(p.Open, row)
 		if l.Proposal != nil {
 			p.Sure++
 		}
@@ -231,7 +235,6 @@ func (f *Bank) Account(w http.ResponseWriter, r *http.Request, fail *page.Failur
 		}
 	}
 	slices.SortStableFunc(p.Settled, func(a, b saidRow) int { return b.Day.Sub(a.Day) })
-	p.Tell(fail)
 	p.Bring = p.Put(bringForm(&v.Mapping, id), fail)
 	p.Rename = p.Put(accountForm(&v.Account), fail)
 	return f.Kit.Show(w, r, page.StatusOf(fail), "bankaccount", p)
