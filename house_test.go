@@ -245,7 +245,7 @@ var mayImport = map[string][]string{
 	"web/copies":                with(inside, "web/form", "web/page"),
 	"web/scale":                 with(inside, "web/form", "web/page"),
 	"web/privacy":               with(inside, "web/form", "web/page"),
-	"web/record":                with(inside, "web/page"),
+	"web/record":                with(inside, "web/form", "web/page"),
 	"web/people":                with(inside, "web/form", "web/page"),
 	"web/stock":                 with(inside, "web/form", "web/page", "web/today", "web/catalogue"),
 	"web/recipes":               with(inside, "internal/strict", "web/form", "web/page"),
