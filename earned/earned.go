@@ -138,7 +138,7 @@ func Get(ctx context.Context, s *studio.Studio, a Ask) (Figures, error) {
 // Figures is the use case Get within a transaction.
 func (t *Earned) Figures(a Ask) (Figures, error) {
 	out := Figures{From: a.From, To: a.To, By: a.By, Currency: t.Set.Currency, Below: []Below{}, Rows: []Row{}}
-	sums, err := t.lotSums(a)
+	sums, err := t.SumsOfLots(earnings.Query{By: a.By.lot(), From: a.From, To: a.To})
 	if err != nil {
 		return out, err
 	}
@@ -154,15 +154,12 @@ func (t *Earned) Figures(a Ask) (Figures, error) {
 	g := &gathering{rows: map[string]*Row{}, name: name}
 	others := map[string][]earnings.Fact{}
 	for _, s := range sums {
-		f, ok := earnings.Of(s.Account, s.Amount)
-		switch {
-		case !ok:
-		case f.Amount.Currency != out.Currency:
-			others[f.Amount.Currency] = append(others[f.Amount.Currency], f)
-		default:
-			if err := g.add(s.ID, s.Text, f, prints(s)); err != nil {
-				return out, err
-			}
+		if c := s.Amount.Currency; c != out.Currency {
+			others[c] = append(others[c], s.Fact())
+			continue
+		}
+		if err := g.add(s.ID, s.Text, s.Fact(), s.Prints); err != nil {
+			return out, err
 		}
 	}
 	waiting, err := t.waiting(a)
@@ -184,57 +181,6 @@ func (t *Earned) Figures(a Ask) (Figures, error) {
 	}
 	out.Below, err = t.below(a)
 	return out, err
-}
-
-// lotSums are the sums of the days asked for, by what they are grouped. Of whole months, by edition or outlet, they are those that the journal
-// keeps along, and the prints of sales alone are counted.
-func (t *Earned) lotSums(a Ask) ([]earnings.LotSum, error) {
-	q := earnings.Query{By: a.By.lot(), From: a.From, To: a.To}
-	if !wholeMonths(a) || q.By != earnings.LotEdition && q.By != earnings.LotOutlet {
-		return t.SumsOfLots(q)
-	}
-	q.Sales = true
-	counted, err := t.SumsOfLots(q)
-	if err != nil {
-		return nil, err
-	}
-	kept, err := t.Sums(month(a.From), month(a.To))
-	if err != nil {
-		return nil, err
-	}
-	for i := range counted {
-		counted[i].Amount.Minor = 0 // its prints alone
-	}
-	for _, s := range kept {
-		x := earnings.LotSum{ID: s.Edition, Account: s.Account, Amount: s.Amount}
-		if q.By == earnings.LotOutlet {
-			x.ID = s.Outlet
-		}
-		counted = append(counted, x)
-	}
-	return counted, nil
-}
-
-// wholeMonths reports whether the days asked for begin and end with a month.
-func wholeMonths(a Ask) bool {
-	first, last := true, true
-	if !a.From.IsZero() {
-		_, _, d := a.From.Civil()
-		first = d == 1
-	}
-	if !a.To.IsZero() {
-		_, _, d := a.To.Add(1).Civil()
-		last = d == 1
-	}
-	return first && last
-}
-
-// prints are the prints that a sum tells of: those of sales alone are counted.
-func prints(s earnings.LotSum) int {
-	if s.Account == ledger.Sales || s.Account == ledger.GallerySales {
-		return s.Prints
-	}
-	return 0
 }
 
 // gathering puts facts into rows.

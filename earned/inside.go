@@ -53,8 +53,8 @@ func (t *Earned) open(a Ask, key string) (Inside, error) {
 	at := map[int64]int{}
 	rest := earnings.Group{}
 	for _, s := range sums {
-		fact, ok := earnings.Of(s.Account, s.Amount)
-		if !ok || fact.Amount.Currency != t.Set.Currency {
+		fact := s.Fact()
+		if fact.Amount.Currency != t.Set.Currency {
 			continue
 		}
 		if s.ID == 0 {
