@@ -151,7 +151,7 @@ func (t *Earned) Figures(a Ask) (Figures, error) {
 	if err != nil {
 		return out, err
 	}
-	g := &gathering{rows: map[string]*Row{}, name: name}
+	g := &gathering{rows: map[string]*Row{}, name: name, total: earnings.Total(nil, out.Currency)}
 	others := map[string][]earnings.Fact{}
 	for _, s := range sums {
 		if c := s.Amount.Currency; c != out.Currency {
@@ -175,7 +175,7 @@ func (t *Earned) Figures(a Ask) (Figures, error) {
 			}
 		}
 	}
-	out.Rows, out.Total = g.done(out.Currency)
+	out.Rows, out.Total = g.done()
 	for _, c := range sortedKeys(others) {
 		out.Others = append(out.Others, earnings.Total(others[c], c))
 	}
@@ -186,37 +186,42 @@ func (t *Earned) Figures(a Ask) (Figures, error) {
 // gathering puts facts into rows.
 type gathering struct {
 	rows  map[string]*Row
-	facts []earnings.Fact
+	total earnings.Group
 	name  func(id int64, text string) (Row, error)
+
+	id   int64 // of the latest fact, with its row: facts of one come together
+	text string
+	last *Row
 }
 
 func (g *gathering) add(id int64, text string, f earnings.Fact, prints int) error {
-	named, err := g.name(id, text)
-	if err != nil {
-		return err
+	if g.last == nil || g.id != id || g.text != text {
+		named, err := g.name(id, text)
+		if err != nil {
+			return err
+		}
+		if g.rows[named.Key] == nil {
+			g.rows[named.Key] = &named
+		}
+		g.id, g.text, g.last = id, text, g.rows[named.Key]
 	}
-	row := g.rows[named.Key]
-	if row == nil {
-		row = &named
-		g.rows[named.Key] = row
+	for _, to := range []*earnings.Group{&g.last.Group, &g.total} {
+		to.Add(f)
+		to.Prints += prints
 	}
-	row.Add(f)
-	row.Prints += prints
-	g.facts = append(g.facts, f)
 	return nil
 }
 
 // done are the rows by what is left, and all of it.
-func (g *gathering) done(currency string) ([]Row, earnings.Group) {
-	total := earnings.Total(g.facts, currency)
+func (g *gathering) done() ([]Row, earnings.Group) {
 	out := make([]Row, 0, len(g.rows))
 	for _, r := range g.rows {
 		r.Sorted()
-		total.Prints += r.Prints
 		out = append(out, *r)
 	}
 	slices.SortFunc(out, func(a, b Row) int { return earnings.Compare(a.Group, b.Group) })
-	return out, total
+	g.total.Sorted()
+	return out, g.total
 }
 
 // namer says to which row an edition, an outlet, a buyer or a state belongs.

@@ -17,6 +17,7 @@ import (
 	"solander/fault"
 	"solander/house"
 	"solander/internal/bed"
+	"solander/internal/speedtest"
 	"solander/journal"
 	"solander/ledger"
 	"solander/order"
@@ -352,6 +353,7 @@ func BenchmarkYear(b *testing.B) {
 	for _, by := range earned.Bys() {
 		b.Run(string(by), func(b *testing.B) {
 			var took []time.Duration
+			worked := speedtest.Processor(b)
 			for b.Loop() {
 				begun := time.Now()
 				if _, err := earned.Get(bd.Ctx, bd.Studio, earned.Ask{From: day, To: day.Add(364), By: by}); err != nil {
@@ -361,6 +363,7 @@ func BenchmarkYear(b *testing.B) {
 			}
 			slices.Sort(took)
 			b.ReportMetric(float64(took[len(took)/2].Microseconds())/1000, "median-ms")
+			b.ReportMetric(float64((speedtest.Processor(b)-worked).Microseconds())/1000/float64(len(took)), "processor-ms")
 		})
 	}
 }
