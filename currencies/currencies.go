@@ -5,7 +5,6 @@ package currencies
 import (
 	"context"
 	"errors"
-	"fmt"
 
 	"solander/book"
 	"solander/calendar"
@@ -178,11 +177,7 @@ func Take(ctx context.Context, s *studio.Studio, id int64, a money.Amount, on ca
 		if out.Used, err = t.convert(a, t.Set.Currency, day); err != nil {
 			return out, err
 		}
-		note := a.String()
-		for _, r := range out.Rates {
-			note += fmt.Sprintf(", %s %s for one %s on %s", r.Rate, r.Quote, r.Base, r.Day)
-		}
-		if err := book.In(t.Turn).Pay(o, book.PaymentIn{Order: id, Amount: out.To, Day: day, Note: note}); err != nil {
+		if err := book.In(t.Turn).Pay(o, book.PaymentIn{Order: id, Amount: out.To, Day: day, Note: out.Note()}); err != nil {
 			return out, err
 		}
 		out.Left = money.Of(out.Owed.Minor-out.To.Minor, out.Owed.Currency)

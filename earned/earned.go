@@ -10,6 +10,7 @@ import (
 	"strconv"
 
 	"solander/calendar"
+	"solander/consign"
 	"solander/earnings"
 	"solander/edition"
 	"solander/fault"
@@ -23,6 +24,7 @@ import (
 type Store interface {
 	ledger.Store
 	earnings.Store
+	consigned
 	BuyersByID(ids []int64) (map[int64]order.Buyer, error)
 	Editions() ([]edition.Edition, error)
 	OpenOrders() ([]order.Order, error)
@@ -34,6 +36,14 @@ type Store interface {
 	SoldDays(ed int64) ([]studio.SoldDay, error)
 	Unsold(ed int64) (int, error)
 	Writings(person int64) ([]order.Buyer, error)
+}
+
+// consigned is what this room asks about galleries.
+type consigned interface {
+	Galleries() ([]consign.House, error)
+	Gallery(id int64) (consign.House, error)
+	Consignment(id int64) (consign.Print, error)
+	GalleryMoney(id int64) (consign.Money, error)
 }
 
 // Earned is one transaction as this room sees it.

@@ -1,8 +1,11 @@
 package earnings
 
 import (
+	"slices"
+
 	"solander/calendar"
 	"solander/layers"
+	"solander/ledger"
 	"solander/money"
 )
 
@@ -40,6 +43,12 @@ type Query struct {
 	State    *string
 }
 
+// HasNone reports whether something of an edition and an outlet that belongs to no order is meant.
+func (q Query) HasNone(ed, outlet int64) bool {
+	return (len(q.Editions) == 0 || slices.Contains(q.Editions, ed)) && (len(q.Outlets) == 0 || slices.Contains(q.Outlets, outlet)) &&
+		(len(q.Buyers) == 0 || slices.Contains(q.Buyers, 0)) && (q.State == nil || *q.State == "")
+}
+
 // Store is what is asked of the journal for it.
 type Store interface {
 	// SumsOfLots returns what was earned in some days and what it cost, by the one or the other of a lot.
@@ -47,6 +56,8 @@ type Store interface {
 	// SumsOfOrdersSold returns what was earned and what it cost, on whatever day, of the orders of which something was sold in some days
 	// and which cost more than they brought in; by LotOrder, at most so many orders, the greatest loss first.
 	SumsOfOrdersSold(from, to calendar.Day, most int) ([]LotSum, error)
+	// EarnedOfNoOrder returns the latest entries with lines of income or costs that belong to no order, at most so many.
+	EarnedOfNoOrder(q Query, most int) ([]ledger.Entry, error)
 	// SheetLayers returns by edition the layers of sheets that have some left, the earliest first.
 	SheetLayers() (map[int64]layers.Stock, error)
 }

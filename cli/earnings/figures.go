@@ -197,6 +197,9 @@ func (c *earnedCmd) Run(d *desk.Open) error {
 				row("%s\t%s\t%s\t%s", p.Part.Words(), told(s, p.Amount.Currency), p.Print, from(p))
 			}
 			row("Left\t%s\t\t%s of the income", told(got.Left(), got.Currency), share(got.Group))
+			for _, x := range got.Exchanged {
+				row("paid in another currency\t%s\t\t%s, %s", x.Amount.Plain(), x.Source.Name, x.Text)
+			}
 			if !got.Minutes.IsZero() {
 				row("after her minutes\t%s\t\t%s of packing at her wage", got.AfterMinutes().Plain(), got.Minutes)
 			}
@@ -204,18 +207,23 @@ func (c *earnedCmd) Run(d *desk.Open) error {
 	})
 }
 
+// from says where a part came from, and of postage what the price card says.
 func from(p earned.Piece) string {
-	switch {
-	case p.Run != 0:
-		return fmt.Sprintf("run %d", p.Run)
-	case p.Claim != 0:
-		return fmt.Sprintf("claim %d", p.Claim)
-	case p.Parcel != 0:
-		return fmt.Sprintf("parcel %d", p.Parcel)
-	case p.Entry != 0:
-		return fmt.Sprintf("%s (entry %d)", p.Text, p.Entry)
+	var names []string
+	for _, s := range p.Sources {
+		names = append(names, s.Name)
 	}
-	return p.Text
+	out := strings.Join(names, ", ")
+	for i, l := range p.ByCard {
+		out += map[bool]string{true: ": ", false: "; "}[i == 0] + l.Text + " " + l.Amount.Plain()
+	}
+	if p.Entry != 0 && len(p.Sources) > 0 && p.Sources[0].Kind == earned.FromOrder {
+		out += fmt.Sprintf(", %s (entry %d)", p.Text, p.Entry)
+	}
+	if p.Estimated {
+		out += ", " + p.Text
+	}
+	return out
 }
 
 // pricesCmd tells what an edition's price steps earned, and what others would.

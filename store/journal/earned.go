@@ -91,6 +91,40 @@ func (t *JournalRows) lots(lot, rest string, args []any) ([]earnings.LotSum, err
 	return out, err
 }
 
+// EarnedOfNoOrder returns the latest entries with lines of income or costs that belong to no order.
+func (t *JournalRows) EarnedOfNoOrder(q earnings.Query, most int) ([]ledger.Entry, error) {
+	if !q.HasNone(anyOf(q.Editions), anyOf(q.Outlets)) {
+		return nil, nil
+	}
+	var a asking
+	where := a.among(`l.edition`, q.Editions) + a.among(`l.outlet`, q.Outlets)
+	if !q.From.IsZero() {
+		where += ` AND e.day >= ` + a.arg(q.From.String())
+	}
+	if !q.To.IsZero() {
+		where += ` AND e.day <= ` + a.arg(q.To.String())
+	}
+	ids, err := table.Values[int64](t.conn, `SELECT DISTINCT l.entry FROM entry_lines l JOIN entries e ON e.id = l.entry WHERE l.order_id = 0 AND l.account IN `+accountsOf("")+where+
+		` ORDER BY l.entry DESC LIMIT `+a.arg(most), a.args...)
+	if err != nil || len(ids) == 0 {
+		return nil, err
+	}
+	slices.Sort(ids)
+	out, err := Entries.In(t.conn, "id", ids, "ORDER BY id")
+	if err != nil {
+		return nil, err
+	}
+	return out, t.fill(out)
+}
+
+// anyOf is the first of some ids; 0 of none.
+func anyOf(ids []int64) int64 {
+	if len(ids) == 0 {
+		return 0
+	}
+	return ids[0]
+}
+
 // SheetLayers returns by edition the layers of sheets that have some left, the earliest first.
 func (t *JournalRows) SheetLayers() (map[int64]layers.Stock, error) {
 	rows, err := Layers.List(t.conn, "WHERE kind = $1 AND remaining > 0 ORDER BY id", supply.Sheets)

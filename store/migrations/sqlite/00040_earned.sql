@@ -60,3 +60,5 @@ INSERT INTO earned_sums
 
 -- What puts a closed period right is found without going through all of a year.
 CREATE INDEX entries_late ON entries (day) WHERE true_day <> '';
+-- What belongs to no order is opened to its entries.
+CREATE INDEX entry_lines_none ON entry_lines (entry) WHERE order_id = 0;

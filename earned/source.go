@@ -1,0 +1,192 @@
+package earned
+
+import (
+	"fmt"
+	"slices"
+
+	"solander/calendar"
+	"solander/earnings"
+	"solander/exchange"
+	"solander/ledger"
+	"solander/money"
+	"solander/order"
+	"solander/studio"
+)
+
+// SourceKind is of what kind a source is.
+type SourceKind string
+
+// The kinds of source.
+const (
+	FromOrder    SourceKind = "order"
+	FromRun      SourceKind = "run"
+	FromEdition  SourceKind = "edition"
+	FromParcel   SourceKind = "parcel"
+	FromCard     SourceKind = "price-card"
+	FromFees     SourceKind = "fee-table"
+	FromClaim    SourceKind = "claim"
+	FromGallery  SourceKind = "gallery"
+	FromFair     SourceKind = "fair"
+	FromExchange SourceKind = "exchange"
+	FromShelf    SourceKind = "shelf"
+	FromYear     SourceKind = "year" // what was entered by hand
+)
+
+// Source is where a part came from. By its kind it has an id, a key, or both: of a parcel and of a fee table the id, with the order's mark and the
+// outlet's name; of a price card its id and the service; of rates of exchange their day.
+type Source struct {
+	Kind    SourceKind `json:"kind"`
+	ID      int64      `json:"id,omitempty"`
+	Key     string     `json:"key,omitempty"`
+	Service string     `json:"service,omitempty"`
+	Name    string     `json:"name"`
+}
+
+// CardLine is what a price card says of a parcel: its price, a surcharge, its cover. Minor units of the currency of what was paid.
+type CardLine struct {
+	Text   string       `json:"text"`
+	Amount money.Amount `json:"amount"`
+}
+
+// Exchanged is a payment of an order that came in another currency than the studio's.
+type Exchanged struct {
+	Day    calendar.Day `json:"day"`
+	Amount money.Amount `json:"amount"` // as it was noted
+	Text   string       `json:"text"`   // what came, and by which rates
+	Source Source       `json:"source"`
+}
+
+// exchanged are the payments of an order that came in another currency.
+func exchanged(o order.Order) (out []Exchanged) {
+	for _, p := range o.Payments {
+		currency, day, ok := exchange.Noted(p.Note)
+		if ok && !p.Reversed {
+			out = append(out, Exchanged{p.Day, p.Amount, p.Note, Source{Kind: FromExchange, Key: day.String(), Name: "rates of " + currency}})
+		}
+	}
+	return out
+}
+
+// sourcing says where parts came from.
+type sourcing struct {
+	*Earned
+	parcels   map[int64]studio.Parcel
+	galleries map[int64]Source // by outlet
+}
+
+func (t *Earned) sourcing(parcels []studio.Parcel) (sourcing, error) {
+	s := sourcing{t, map[int64]studio.Parcel{}, map[int64]Source{}}
+	for _, p := range parcels {
+		s.parcels[p.ID] = p
+	}
+	all, err := t.Galleries()
+	for _, g := range all {
+		s.galleries[g.Outlet] = Source{Kind: FromGallery, ID: g.ID, Name: g.Name}
+	}
+	return s, err
+}
+
+// of are the sources of a part of an order; the first is the nearest.
+func (s sourcing) of(x Piece, mark string) ([]Source, error) {
+	gallery, sells := s.galleries[x.Outlet]
+	switch {
+	case x.Run != 0:
+		return []Source{{Kind: FromRun, ID: x.Run, Name: fmt.Sprintf("run %d", x.Run)}}, nil
+	case x.Part == earnings.OutletFee || x.Part == earnings.PaymentFee:
+		u, err := s.OutletOf(x.Outlet)
+		return []Source{{Kind: FromFees, ID: x.Outlet, Key: u.Name, Name: "fee table of " + u.Name}}, err
+	case x.Claim != 0:
+		return []Source{{Kind: FromClaim, ID: x.Claim, Name: fmt.Sprintf("claim %d", x.Claim)}}, nil
+	case x.Parcel != 0:
+		out := []Source{{Kind: FromParcel, ID: x.Parcel, Key: mark, Name: fmt.Sprintf("parcel %d", x.Parcel)}}
+		if p := s.parcels[x.Parcel].Plan; x.Part == earnings.Postage && p.Card != "" {
+			out = append(out, Source{Kind: FromCard, Key: p.Card, Service: p.Service, Name: "price card " + p.Card})
+		}
+		return out, nil
+	case x.Part == earnings.Sheet && x.Edition != 0:
+		return []Source{{Kind: FromEdition, ID: x.Edition, Name: "edition"}}, nil
+	case x.Part == earnings.Price && sells: // it bought the print outright
+		return []Source{{Kind: FromOrder, Key: mark, Name: "order " + mark}, gallery}, nil
+	}
+	return []Source{{Kind: FromOrder, Key: mark, Name: "order " + mark}}, nil
+}
+
+// byCard is what the price card says of the parcel of a part of postage; nothing of any other part.
+func (s sourcing) byCard(x Piece) (out []CardLine) {
+	p, known := s.parcels[x.Parcel]
+	if x.Part != earnings.Postage || !known {
+		return nil
+	}
+	for _, l := range p.Plan.Lines {
+		if l.OfCard() {
+			out = append(out, CardLine{l.Text, money.Of(l.Amount, p.Estimated.Currency)})
+		}
+	}
+	return out
+}
+
+// ofNone are the sources of an entry that belongs to no order.
+func (s sourcing) ofNone(e ledger.Entry, l ledger.Line) (src Source, err error) {
+	house := int64(0)
+	switch id := e.Subject.ID; e.Subject.Kind {
+	case ledger.Consignment:
+		p, err := s.Consignment(id)
+		if err != nil {
+			return src, err
+		}
+		house = p.Gallery
+	case ledger.GalleryMoney:
+		m, err := s.GalleryMoney(id)
+		if err != nil {
+			return src, err
+		}
+		house = m.Gallery
+	case ledger.Run:
+		return Source{Kind: FromRun, ID: id, Name: fmt.Sprintf("run %d", id)}, nil
+	case ledger.Claim:
+		return Source{Kind: FromClaim, ID: id, Name: fmt.Sprintf("claim %d", id)}, nil
+	case ledger.FairDay:
+		return Source{Kind: FromFair, ID: id, Name: "day at the table"}, nil
+	case ledger.Move:
+		if l.Edition != 0 {
+			return Source{Kind: FromEdition, ID: l.Edition, Name: s.editions[l.Edition].Name(s.Set.Units)}, nil
+		}
+		return Source{Kind: FromShelf, Name: "drawer and shelf"}, nil
+	default:
+		y, _, _ := e.Day.Civil()
+		return Source{Kind: FromYear, ID: int64(y), Name: fmt.Sprintf("the year %d", y)}, nil
+	}
+	g, err := s.Gallery(house)
+	return Source{Kind: FromGallery, ID: g.ID, Name: g.Name}, err
+}
+
+// ofNoOrder opens what belongs to no order to the entries it is made of, the latest first.
+func (t *Earned) ofNoOrder(q earnings.Query) ([]Piece, error) {
+	entries, err := t.EarnedOfNoOrder(q, mostInside)
+	if err != nil {
+		return nil, err
+	}
+	s, err := t.sourcing(nil)
+	if err != nil {
+		return nil, err
+	}
+	if err := t.readEditions(); err != nil {
+		return nil, err
+	}
+	var out []Piece
+	for _, e := range entries {
+		for _, l := range e.Lines {
+			f, ok := earnings.Of(l.Account, l.Amount)
+			if !ok || !q.HasNone(l.Edition, l.Outlet) || l.Order != 0 || f.Amount.Currency != t.Set.Currency {
+				continue
+			}
+			src, err := s.ofNone(e, l)
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, Piece{Part: f.Part, Amount: f.Amount, Day: e.Day, Text: e.Text, Outlet: l.Outlet, Edition: l.Edition, Entry: e.ID, Sources: []Source{src}})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Piece) int { return b.Day.Sub(a.Day) })
+	return out, nil
+}

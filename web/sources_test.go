@@ -1,0 +1,87 @@
+package web
+
+import (
+	"fmt"
+	"html"
+	"net/http"
+	"net/http/httptest"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+// Every part of what an order of the invented studio earned leads to where it came from: the page answers, has the place that the link names, and says
+// the figure: that of the part, or of postage what the price card says of the parcel. Of a fee the page has the rule, of packaging the parcel.
+func TestPartsLeadToTheirSources(t *testing.T) {
+	face := New(pictured(t), Options{})
+	known := map[string]string{}
+	get := func(path string) string {
+		path, _, _ = strings.Cut(path, "#")
+		if _, ok := known[path]; !ok {
+			w := httptest.NewRecorder()
+			face.ServeHTTP(w, httptest.NewRequest(http.MethodGet, "http://localhost"+path, nil))
+			if w.Code != http.StatusOK {
+				t.Fatalf("%s answers %d", path, w.Code)
+			}
+			known[path] = w.Body.String()
+		}
+		return known[path]
+	}
+	led := map[string]int{}
+	follow := func(from, page string) {
+		for _, row := range partRow.FindAllString(page, -1) {
+			amount := partAmount.FindStringSubmatch(row)
+			if amount == nil {
+				continue
+			}
+			said, byCard, _ := strings.Cut(row, "The card says")
+			for _, m := range partLink.FindAllStringSubmatch(said, -1) {
+				to := html.UnescapeString(m[1])
+				there := get(to)
+				if _, place, ok := strings.Cut(to, "#"); ok && !strings.Contains(there, fmt.Sprintf("id=%q", place)) {
+					t.Errorf("%s leads to %s, which has no such place", from, to)
+				}
+				kind := strings.Join(sourceWord.FindAllString(to, 1), "")
+				led[kind]++
+				want := amount[1:]
+				switch {
+				case strings.HasPrefix(to, "/studio/cards/"):
+					want = nil
+					for _, x := range cardAmount.FindAllStringSubmatch(byCard, -1) {
+						want = append(want, x[1])
+					}
+				case strings.Contains(to, "#parcel-"), strings.HasPrefix(to, "/studio/outlets/"), strings.HasPrefix(to, "/drawer"), strings.Contains(said, "~"):
+					want = nil
+				}
+				for _, w := range want {
+					if !strings.Contains(there, w) {
+						t.Errorf("%s leads to %s, which does not say %s: %s", from, to, w, said)
+					}
+				}
+			}
+		}
+	}
+	for id := 1; id <= 600; id += 7 {
+		path := fmt.Sprintf("/orders/%d/earned", id)
+		follow(path, get(path))
+	}
+	for _, m := range outletRow.FindAllStringSubmatch(get("/earnings?span=all&by=outlet"), -1) {
+		path := html.UnescapeString(m[1])
+		follow(path, get(path))
+	}
+	for _, kind := range []string{"/orders", "/runs", "/studio/cards", "/studio/outlets", "/earnings/galleries"} {
+		if led[kind] == 0 {
+			t.Errorf("no part leads to %s: %v", kind, led)
+		}
+	}
+	t.Logf("links that were followed: %v", led)
+}
+
+var (
+	partRow    = regexp.MustCompile(`(?s)<tr><th scope="row" data-head="Part">.*?</tr>`)
+	partAmount = regexp.MustCompile(`data-head="Amount"><span>-?([0-9.,]+)`)
+	partLink   = regexp.MustCompile(`<a href="([^"]+)"`)
+	cardAmount = regexp.MustCompile(`class="fig">(-?[0-9.,]+)<`)
+	sourceWord = regexp.MustCompile(`^/(studio/|earnings/)?[a-z]+`)
+	outletRow  = regexp.MustCompile(`<a href="(/earnings/parts[^"]+)"`)
+)
