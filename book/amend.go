@@ -147,7 +147,7 @@ func (t *Book) amendAddress(o *order.Order, in AmendIn) (string, error) {
 	for _, p := range parcels {
 		switch {
 		case p.State == studio.HandedOver:
-			return "", fault.New(fault.Refused, "a parcel of it was handed over to the old address").In("ship_to").ToMend("ask the carrier to redirect it")
+			return "", fault.New(fault.Refused, "a parcel of it was handed over to the old address").In("ship_to").ToMend("ask the operator to redirect it")
 		case p.State == studio.Labelled:
 			return "", fault.New(fault.Refused, "a parcel of it is labelled with the old address").In("ship_to").ToMend("undo the label first")
 		case len(p.Orders) > 1:

@@ -52,8 +52,8 @@ func (p *past) oneCameDamaged(st *studio.Studio) error {
 	return err
 }
 
-// carrierPays is the end of it.
-func (p *past) carrierPays(st *studio.Studio) error {
+// operatorPays is the end of it.
+func (p *past) operatorPays(st *studio.Studio) error {
 	if _, err := claims.Answer(p.ctx, st, claims.AnswerIn{Claim: p.claim, Granted: money.Of(25_00, "USD"), Words: "granted as claimed"}); err != nil {
 		return err
 	}

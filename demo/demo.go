@@ -1,7 +1,7 @@
 // Package demo invents a studio to look around in: two years of an artist who sells prints from home,
 // with some 600 orders, of which about 25 are open at every stage. People, towns, streets, titles and
 // shops are invented; only the price cards, the zones and the postcodes that place a parcel in one are
-// real. Beside the orders stand two galleries, rates of tax, papers of money, payouts, the files of a bank, facts told
+// real. Beside the orders stand two galleries, a day at a table, claims, rates of tax, papers of money, payouts, the files of a bank, facts told
 // and certificates: each made by its use case. The same seed and day make the same studio.
 package demo
 
@@ -66,7 +66,8 @@ func (p *past) tell() error {
 	if err := p.sit(p.today.Add(-firstDay), 10, p.addWorks); err != nil {
 		return fmt.Errorf("demo set-up: %w", err)
 	}
-	if err := p.live(p.salesDays(allOrders-len(script)-soldOutright), p.today.Add(-pastEnds)); err != nil {
+	days := p.salesDays(allOrders - len(script) - soldOutright)
+	if err := p.live(days[:len(days)-len(soldAtTable)], p.today.Add(-pastEnds)); err != nil {
 		return fmt.Errorf("demo past: %w", err)
 	}
 	if _, err := record.Sign(p.ctx, p.studio, ""); err != nil {

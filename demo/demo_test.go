@@ -177,6 +177,7 @@ func TestDemoShowsWhatItShould(t *testing.T) {
 		"bank lines known again": {1, 40}, "receipt": {1, 10}, "invoice": {8, 30}, "credit note": {1, 4}, "payouts": {2, 2}, "resale certificates": {1, 1},
 		"rates of tax": {2, 2}, "rates of tax that say that they are invented": {2, 2}, "rates of exchange": {2, 2}, "closed periods": {1, 2},
 		"owed for long": {1, 3}, "paid in another currency": {2, 2}, "charged tax": {10, 60},
+		"days at a table": {1, 1}, "days at a table, counted": {1, 1}, "ways of paying at a table": {3, 3}, "prints sold at a table": {6, 6}, "costs of a table": {2, 2},
 		"editions with facts told": {4, 4}, "editions without": {26, 26}, "certificates": {8, 60}, "transfers told": {1, 1},
 	} {
 		if n[name] < want[0] || n[name] > want[1] {

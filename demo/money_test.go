@@ -17,6 +17,7 @@ import (
 	"solander/dues"
 	"solander/edition"
 	"solander/exchange"
+	table "solander/fairs"
 	"solander/invoice"
 	"solander/journal"
 	"solander/ledger"
@@ -68,6 +69,15 @@ func countMoney(t *testing.T, st *studio.Studio, n tally) {
 	}
 	for _, k := range invoice.Kinds() {
 		n[k.Words()] = len(must[billing.Page](t)(billing.List(ctx, st, invoice.Query{Kind: k})).Bills)
+	}
+	for _, d := range must[[]table.View](t)(table.Days(ctx, st)) {
+		n["days at a table"]++
+		n.add("days at a table, counted", d.Ended && !d.Off.IsZero() && d.Why != "" && d.AnHour.Sign() > 0)
+		for _, h := range order.Hows() {
+			n.add("ways of paying at a table", d.Takings.By(h).Sign() > 0)
+		}
+		n["prints sold at a table"] += d.Prints
+		n["costs of a table"] += len(d.Costs)
 	}
 	n["payouts"] = len(must[[]payouts.Row](t)(payouts.List(ctx, st, 0, 50)))
 	n["resale certificates"] = len(must[[]taxing.Resale](t)(taxing.Resales(ctx, st, 0)))

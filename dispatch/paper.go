@@ -361,7 +361,7 @@ func (t *Dispatch) wrapSheet(w planning.Wording, all []order.Order, p packing.Pa
 	return wrap.Of(planning.In(t.Turn).Head(calendar.Day{}), p, in), nil
 }
 
-// HandOverPaper is the list that goes with a batch to the carrier. Faults: Missing.
+// HandOverPaper is the list that goes with a batch to the operator. Faults: Missing.
 func HandOverPaper(ctx context.Context, s *studio.Studio, id int64) (papers.HandOverList, error) {
 	var out papers.HandOverList
 	err := read(ctx, s, func(t *Dispatch) error {

@@ -41,7 +41,7 @@ const (
 	Promise  Step = "promise"  // to an order line
 	Release  Step = "release"  // the line gives it back; a signed sheet stays signed
 	Sign     Step = "sign"     // signed and numbered by the artist
-	Send     Step = "send"     // handed over to the carrier or the buyer
+	Send     Step = "send"     // handed over to the operator or the buyer
 	Return   Step = "return"   // the sheet came back whole
 	Spoil    Step = "spoil"    // the sheet is destroyed; with a reason
 	Restrike Step = "restrike" // a new sheet takes a spoilt number, once

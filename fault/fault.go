@@ -19,7 +19,7 @@ const (
 	Invalid  Code = "invalid"  // the input alone is wrong: malformed, out of range, contradictory
 	Missing  Code = "missing"  // what was asked for does not exist
 	Taken    Code = "taken"    // it exists already, or somebody else holds it
-	Refused  Code = "refused"  // a rule of the studio, the trade or a carrier forbids it as things stand
+	Refused  Code = "refused"  // a rule of the studio, the trade or an operator forbids it as things stand
 	TooLarge Code = "toolarge" // the input is bigger than is read
 	Unknown  Code = "unknown"  // who calls cannot be told: no token or signature, a wrong or a revoked one
 	Denied   Code = "denied"   // who calls is known and may not do this

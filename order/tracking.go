@@ -7,7 +7,7 @@ import (
 	"solander/fault"
 )
 
-// Tracking is a carrier's number of a parcel. Standard says by which published rule its check digit
+// Tracking is an operator's number of a parcel. Standard says by which published rule its check digit
 // was verified; "" = by none: the form is plausible and no more is known of it.
 type Tracking struct {
 	Number   string // capitals and digits, without spaces
@@ -28,9 +28,9 @@ const (
 )
 
 var (
-	s10Form     = regexp.MustCompile(`^[A-Z]{2}[0-9]{9}[A-Z]{2}$`)
-	digits      = regexp.MustCompile(`^[0-9]+$`)
-	carrierForm = regexp.MustCompile(`^[0-9A-Z]{8,40}$`)
+	s10Form   = regexp.MustCompile(`^[A-Z]{2}[0-9]{9}[A-Z]{2}$`)
+	digits    = regexp.MustCompile(`^[0-9]+$`)
+	otherForm = regexp.MustCompile(`^[0-9A-Z]{8,40}$`)
 )
 
 // ParseTracking reads a tracking number as typed or scanned; spaces, hyphens and dots between groups
@@ -41,15 +41,15 @@ var (
 //     (domestic parcel numbers), each also behind the routing prefix 420 and a ZIP or ZIP+4, which the
 //     check digit does not cover. Lengths of domestic numbers: from memory.
 //
-// Any other 8 to 40 letters and digits are taken as Unverified, so that other carriers' numbers work;
-// the same goes for a number with its carrier's name in front, should one look like a standard and
+// Any other 8 to 40 letters and digits are taken as Unverified, so that other operators' numbers work;
+// the same goes for a number with its operator's name in front, should one look like a standard and
 // follow none. Faults: Invalid, with the check digit that would be right.
 func ParseTracking(text string) (Tracking, error) {
 	n := compact(text)
 	switch {
 	case n == "":
 		return Tracking{}, fault.Invalidf("tracking", "the tracking number is missing").ToMend("type or scan it from the label")
-	case !carrierForm.MatchString(n):
+	case !otherForm.MatchString(n):
 		return Tracking{}, fault.Invalidf("tracking", "%.60q is not a tracking number", text).ToMend("use the 8 to 40 letters and digits on the label")
 	case s10Form.MatchString(n) && KnownCountry(n[11:]):
 		return checked(n, S10, n[10], s10Digit(n[2:10]))
@@ -72,7 +72,7 @@ func ParseTracking(text string) (Tracking, error) {
 func ReadTracking(text string) (t Tracking, doubt string, err error) {
 	t, err = ParseTracking(text)
 	n := compact(text)
-	if err == nil || !carrierForm.MatchString(n) {
+	if err == nil || !otherForm.MatchString(n) {
 		return t, "", err
 	}
 	return Tracking{Number: n}, fault.All(err)[0].What, nil
@@ -83,7 +83,7 @@ func checked(n string, by TrackingStandard, got, want byte) (Tracking, error) {
 		return Tracking{n, by}, nil
 	}
 	return Tracking{}, fault.Invalidf("tracking", "the check digit of %s is %c; by %s it would be %c, so a digit is wrong", n, got, string(by), want).
-		ToMend("compare it with the label; a number of another kind may be given with its carrier's name in front")
+		ToMend("compare it with the label; a number of another kind may be given with its operator's name in front")
 }
 
 // compact drops what people put between groups and puts letters in capitals.

@@ -65,10 +65,10 @@ func TestTrackingForms(t *testing.T) {
 		"routed by ZIP":           {"42024011" + domestic, GS1},
 		"routed by ZIP+4":         {"420240111234" + domestic, GS1},
 		"26 routed by ZIP":        {"42024011" + long, GS1},
-		"another carrier's":       {"1Z999AA10123456784", Unverified},
+		"another operator's":      {"1Z999AA10123456784", Unverified},
 		"twelve digits":           {"123456789012", Unverified},
 		"no country of that code": {"AB123456789QX", Unverified},
-		"with a carrier's name":   {"Rapid " + domestic[:21] + string('0'+(domestic[21]-'0'+1)%10), Unverified},
+		"with an operator's name": {"Rapid " + domestic[:21] + string('0'+(domestic[21]-'0'+1)%10), Unverified},
 	} {
 		got, err := ParseTracking(tc.in)
 		if err != nil || got.Standard != tc.want {

@@ -8,7 +8,7 @@ import (
 	"solander/money"
 )
 
-// HandOverList goes with a day's parcels to the carrier: what was handed over, to be signed for.
+// HandOverList goes with a day's parcels to the operator: what was handed over, to be signed for.
 type HandOverList struct {
 	Head
 	Note     string

@@ -15,14 +15,14 @@ type said struct {
 }
 
 const (
-	mendAddress = "write the address in Latin letters; carriers ask for them on parcels abroad"
+	mendAddress = "write the address in Latin letters; operators ask for them on parcels abroad"
 	mendOrder   = "write it in Latin letters, under the order's days, amounts and notes"
 	mendEdition = "write it in Latin letters, under Editions"
 	mendStudio  = "write it in Latin letters, under Studio"
 )
 
 // Readable refuses a paper that others read, a label or a slip, when the type cannot write all of it: a gap in it
-// is of no use to a carrier or a buyer. Papers of the house are printed with gaps to write into.
+// is of no use to an operator or a buyer. Papers of the house are printed with gaps to write into.
 func Readable(paper Paper) error {
 	switch x := paper.(type) {
 	case AddressLabel:

@@ -154,7 +154,7 @@ func (t *Privacy) inTheWay(buyer int64, all []order.Order) ([]Block, error) {
 	}
 	for _, c := range claims {
 		if slices.ContainsFunc(all, func(o order.Order) bool { return o.ID == c.Order }) {
-			out = append(out, Block{OpenClaim, fmt.Sprintf("claim %d on the carrier is open", c.ID), "close it"})
+			out = append(out, Block{OpenClaim, fmt.Sprintf("claim %d on the operator is open", c.ID), "close it"})
 		}
 	}
 	waits, err := t.waiting(buyer)

@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"log/slog"
 
 	"solander/fault"
 	"solander/store/privacy"
@@ -12,26 +13,79 @@ import (
 
 // cipher is by what a transaction reads and writes cells in cipher.
 func (s *store) cipher() table.Cipher {
-	return table.Cipher{Key: s.key.Load(), Sealed: privacy.Sealed}
+	c := table.Cipher{Key: s.key.Load(), Sealed: privacy.Sealed, Again: s.again}
+	if s.beside {
+		c.Own = s.own
+	}
+	return c
+}
+
+// again looks for the key of a proof where it lies; nil when it is not there.
+func (s *store) again(proof string) *vault.Key {
+	k, err := vault.Find(s.opt.KeyFile, proof)
+	if err != nil {
+		return nil
+	}
+	s.key.Store(k)
+	return k
+}
+
+// own is the key that lies where this studio's belongs, made when there is none.
+func (s *store) own() (*vault.Key, error) {
+	k, err := vault.Read(s.opt.KeyFile)
+	if err == nil && k == nil {
+		k, err = vault.Make(s.opt.KeyFile, false)
+		if fault.Is(err, fault.Taken) { // another program was quicker
+			k, err = vault.Read(s.opt.KeyFile)
+		}
+	}
+	if err != nil {
+		return nil, err
+	}
+	s.key.Store(k)
+	return k, nil
+}
+
+// keepSecrets puts secrets that an older program kept in clear into cipher, where a key may lie beside the studio and nothing was chosen.
+func (s *store) keepSecrets(ctx context.Context) error {
+	if !s.beside {
+		return nil
+	}
+	var bare bool
+	err := s.read(ctx, func(t *tx) (err error) {
+		bare, err = t.BareSecrets()
+		return err
+	})
+	if err != nil || !bare {
+		return err
+	}
+	if err = s.setCipher(ctx, true, false, false, true); fault.Is(err, fault.Refused) {
+		return nil // it may only be read, or there is no room: that must not keep it shut
+	}
+	return err
 }
 
 // unlock finds the key of a store that is kept in cipher. Faults: Refused when it is not there, or is another's; nothing was changed then.
 func (s *store) unlock(ctx context.Context) error {
 	var proof string
-	var found bool
+	var found, itself bool
 	err := s.read(ctx, func(t *tx) (err error) {
-		found, err = t.conn.One(`SELECT proof FROM vault WHERE id = 1`, nil, &proof)
+		found, err = t.conn.One(`SELECT proof, itself FROM vault WHERE id = 1`, nil, &proof, &itself)
 		return err
 	})
 	if err != nil {
 		return err
 	}
-	if !found {
+	if !found || proof == "" {
 		k, err := vault.Read(s.opt.KeyFile)
 		s.key.Store(k)
 		return err
 	}
 	k, err := vault.Find(s.opt.KeyFile, proof)
+	if itself && fault.Is(err, fault.Refused) {
+		slog.WarnContext(ctx, "secrets of web-hooks and second factors cannot be read: their key is not beside the studio", "err", err)
+		err = nil // all else can be
+	}
 	s.key.Store(k)
 	return err
 }
@@ -40,7 +94,9 @@ func (s *store) unlock(ctx context.Context) error {
 func (s *store) Cipher(ctx context.Context) (upkeep.Cipher, error) {
 	c := upkeep.Cipher{KeyFile: s.opt.KeyFile, Key: s.key.Load() != nil}
 	err := s.read(ctx, func(t *tx) (err error) {
-		c.Secrets, c.People, err = t.conn.Sealing()
+		if c.Secrets, c.People, err = t.conn.Sealing(); err == nil {
+			c.Itself, _, err = t.conn.Itself()
+		}
 		return err
 	})
 	return c, err
@@ -48,12 +104,16 @@ func (s *store) Cipher(ctx context.Context) (upkeep.Cipher, error) {
 
 // SetCipher chooses what is kept in cipher; see studio.Store.
 func (s *store) SetCipher(ctx context.Context, secrets, people, newKey bool) error {
+	return s.setCipher(ctx, secrets, people, newKey, false)
+}
+
+func (s *store) setCipher(ctx context.Context, secrets, people, newKey, itself bool) error {
 	was, err := s.Cipher(ctx)
 	if err != nil {
 		return err
 	}
 	on := secrets || people
-	if was.Secrets == secrets && was.People == people && !newKey {
+	if on && was.Secrets == secrets && was.People == people && was.Itself == itself && !newKey {
 		return nil
 	}
 	use, turn := table.Cipher{Key: s.key.Load(), Sealed: privacy.Sealed}, false
@@ -66,7 +126,12 @@ func (s *store) SetCipher(ctx context.Context, secrets, people, newKey bool) err
 		}
 		turn = true
 	case on && use.Key == nil:
-		if use.Key, err = vault.Make(s.opt.KeyFile, false); err != nil {
+		if itself {
+			use.Key, err = s.own()
+		} else {
+			use.Key, err = vault.Make(s.opt.KeyFile, false)
+		}
+		if err != nil {
 			return err
 		}
 		s.key.Store(use.Key)
@@ -80,7 +145,7 @@ func (s *store) SetCipher(ctx context.Context, secrets, people, newKey bool) err
 	}
 	err = s.write(ctx, func(t *tx) error {
 		t.conn.Ciphered(use)
-		if err := t.Reseal(secrets, people, proof); err != nil {
+		if err := t.Reseal(secrets, people, itself, proof); err != nil {
 			return err
 		}
 		use := use

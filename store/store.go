@@ -79,11 +79,11 @@ func open(ctx context.Context, place string, opt Options, replacing bool) (*stor
 		return nil, err
 	}
 	opt.KeyFile, opt.RegisterKey = KeyFile(place, opt), RegisterKeyFile(place, opt)
-	s := &store{engine: e, opt: opt, queue: make(chan struct{}, 1)}
+	s := &store{engine: e, opt: opt, queue: make(chan struct{}, 1), beside: !isPostgres(place)}
 	if err := s.unlock(ctx); err != nil {
 		return nil, errors.Join(err, e.Close())
 	}
-	if err := s.makeAnew(ctx); err != nil {
+	if err := errors.Join(s.makeAnew(ctx), s.keepSecrets(ctx)); err != nil {
 		return nil, errors.Join(err, e.Close())
 	}
 	if !replacing && !opt.Hasty { // what is filled in haste is no studio yet
@@ -180,6 +180,7 @@ type store struct {
 	queue  chan struct{} // the writer's place within this process
 	kept   between
 	key    atomic.Pointer[vault.Key] // nil = this program has none
+	beside bool                      // its key lies beside the studio's file, if any
 }
 
 // Write runs f in one transaction; see studio.Store.

@@ -75,6 +75,7 @@ type Ended struct {
 type Cipher struct {
 	Secrets bool   `json:"secrets"`  // secrets of web-hooks
 	People  bool   `json:"people"`   // names, addresses, mails, phones, and what was typed or brought in about buyers
+	Itself  bool   `json:"itself"`   // the studio keeps its secrets so without having been asked: its copies hold them as they are
 	KeyFile string `json:"key_file"` // where the key lies; "" = there is no place for one
 	Key     bool   `json:"key"`      // there is one
 }

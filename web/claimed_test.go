@@ -50,7 +50,7 @@ func (s *site) claimed() string {
 	return at
 }
 
-// From the page of an order to the carrier's payment and a replacement; each deed is a form of the page, and what it refuses is said at its field.
+// From the page of an order to the operator's payment and a replacement; each deed is a form of the page, and what it refuses is said at its field.
 func TestClaimFromPageToPage(t *testing.T) {
 	t.Parallel()
 	s := furnished(t)

@@ -396,7 +396,7 @@ func TestStudioRoom(t *testing.T) {
 }
 
 // That a price card has ended stands wherever its prices do, plan, parcel, bench and hand-over, as one line that unfolds,
-// and on the papers of the bench; on nothing that a buyer or the carrier sees.
+// and on the papers of the bench; on nothing that a buyer or the operator sees.
 func TestAnEndedCardIsToldEverywhere(t *testing.T) {
 	t.Parallel()
 	s := newSite(t) // 14 April 2026: after the last day of the bundled temporary cards

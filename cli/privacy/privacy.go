@@ -252,7 +252,10 @@ func (c *cipherCmd) Run(d *desk.Open) error {
 	return d.Show(is, func(w io.Writer) {
 		fmt.Fprintf(w, "secrets of web-hooks and second factors: %s\n", word[is.Secrets])
 		fmt.Fprintf(w, "people: %s\n", word[is.People])
-		if is.Secrets || is.People {
+		switch {
+		case is.Itself:
+			fmt.Fprintf(w, "key: %s; copies hold secrets as they are, and need no key: seal those that leave this machine\n", is.KeyFile)
+		case is.Secrets || is.People:
 			fmt.Fprintf(w, "key: %s; keep a copy of it elsewhere (solander privacy key save), without it nothing can be read\n", is.KeyFile)
 		}
 	})

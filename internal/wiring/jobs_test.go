@@ -10,11 +10,12 @@ import (
 
 	"solander/copies"
 	"solander/internal/watch"
+	"solander/rota"
 	"solander/store"
 	"solander/studio"
 )
 
-// TestJobsAreCounted does every scheduled job of a studio that is not set up, once to its end and once broken off, and reads what is counted.
+// TestJobsAreCounted does every scheduled job of a studio that is not set up, once to its end and once broken off, and one that breaks down, and reads what is counted.
 func TestJobsAreCounted(t *testing.T) {
 	s, err := store.Open(t.Context(), filepath.Join(t.TempDir(), "studio.db"), store.Options{})
 	if err != nil {
@@ -40,6 +41,18 @@ func TestJobsAreCounted(t *testing.T) {
 		want[`solander_jobs_total{end="broken off",job="`+j.Name+`"} 1`] = true
 		want[`solander_job_seconds_count{job="`+j.Name+`"} 2`] = true
 	}
+	// One that breaks down, under the rota, which catches it.
+	slip := p.counted(rota.Job{
+		Name: "slip", Due: func(context.Context, *studio.Studio) (rota.Rule, error) { return nil, nil },
+		Do: func(context.Context, *studio.Studio) (string, error) { panic("a slip") },
+	})
+	never := make(chan time.Time)
+	stood, err := (&rota.Runner{Studio: st, Jobs: []rota.Job{slip}, Holder: "test"}).Now(t.Context(), "slip", never)
+	if err != nil || stood.Failures != 1 || !stood.Good.IsZero() {
+		t.Errorf("a job that broke down stands as %+v, %v", stood, err)
+	}
+	want[`solander_jobs_total{end="failed",job="slip"} 1`] = true
+	want[`solander_job_seconds_count{job="slip"} 1`] = true
 	if len(want) < 9 {
 		t.Fatalf("only %d figures are looked for", len(want))
 	}

@@ -23,6 +23,7 @@ import (
 	"solander/cli/desk"
 	"solander/copies"
 	"solander/demo"
+	"solander/fault"
 	"solander/intake"
 	"solander/intake/csvfile"
 	"solander/intake/xlsx"
@@ -175,16 +176,28 @@ func (p *parts) face(st *studio.Studio, f desk.Face) http.Handler {
 func (p *parts) scheduled(_ *studio.Studio, k *copies.Keeper) []rota.Job {
 	all := append(k.Jobs(), privacy.Job(), record.Job())
 	for i, j := range all {
-		all[i].Do = func(ctx context.Context, st *studio.Studio) (string, error) {
-			began := time.Now()
-			said, err := j.Do(ctx, st)
-			if p.meter != nil {
-				p.meter.Job(j.Name, st.Clock(), time.Since(began), err)
-			}
-			return said, err
-		}
+		all[i] = p.counted(j)
 	}
 	return all
+}
+
+// brokeDown is how a job counts that ended without an end of its own: it panicked, which the rota catches.
+var brokeDown = fault.New(fault.Internal, "the job broke down")
+
+// counted is a job whose every end is counted, while anything is.
+func (p *parts) counted(j rota.Job) rota.Job {
+	do := j.Do
+	j.Do = func(ctx context.Context, st *studio.Studio) (said string, err error) {
+		began, end := time.Now(), error(brokeDown)
+		defer func() {
+			if p.meter != nil {
+				p.meter.Job(j.Name, st.Clock(), time.Since(began), end)
+			}
+		}()
+		said, end = do(ctx, st)
+		return said, end
+	}
+	return j
 }
 
 // browse shows an address in her browser, whose own words do not belong among a command's.

@@ -107,7 +107,7 @@ var Tables = []Table{
 	{"passkeys", accounts.Passkeys.Names, "id"},
 	{"recovery_codes", accounts.Recovery.Names, "person, hash"},
 	{"erasures", privacy.Erasures.Names, "id"},
-	{"vault", "id, secrets, people, turning, proof", "id"},
+	{"vault", "id, secrets, people, turning, proof, itself", "id"},
 	{"exchange_rates", rates.Table.Names, "id"},
 	{"galleries", consign.Galleries.Names, "id"},
 	{"consignments", consign.Consignments.Names, "id"},

@@ -9,6 +9,8 @@ import (
 	"encoding/json"
 	"hash"
 	"io"
+	"slices"
+	"strings"
 	"time"
 
 	"solander/store/migrations"
@@ -19,23 +21,28 @@ import (
 const level = gzip.BestSpeed
 
 // Dump writes a copy of the state that a transaction sees.
+// Secrets that the studio keeps in cipher of its own accord stand in it as they are: without its key it could not be restored elsewhere.
 func Dump(c *table.Conn, w io.Writer) error {
 	form, err := migrations.Schema()
 	if err != nil {
 		return err
 	}
-	_, err = write(c, w, form, Tables)
+	open, _, err := c.Itself()
+	if err != nil {
+		return err
+	}
+	_, err = write(c, w, form, Tables, open)
 	return err
 }
 
-// write writes a copy of tables in a form, and reports how many rows there are of each.
-func write(c *table.Conn, w io.Writer, form int64, tables []Table) (map[string]int64, error) {
+// write writes a copy of tables in a form, with what is in cipher as it is when it is to be opened, and reports how many rows there are of each.
+func write(c *table.Conn, w io.Writer, form int64, tables []Table, open bool) (map[string]int64, error) {
 	zip, err := gzip.NewWriterLevel(w, level)
 	if err != nil {
 		return nil, err
 	}
 	out := bufio.NewWriterSize(zip, 1<<16)
-	d := dump{out: out, sum: sha256.New(), rows: make(map[string]int64)}
+	d := dump{out: out, sum: sha256.New(), rows: make(map[string]int64), open: open}
 	if err := d.all(c, form, tables); err != nil {
 		return nil, err
 	}
@@ -50,6 +57,33 @@ type dump struct {
 	sum  hash.Hash
 	rows map[string]int64
 	line []byte
+	open bool // what is in cipher is written as it is
+}
+
+// vaultTable says what is in cipher.
+const vaultTable = "vault"
+
+// bare opens the cells of a row that are in cipher.
+func (d *dump) bare(c *table.Conn, t Table, cols []string, values []any) error {
+	if !d.open {
+		return nil
+	}
+	for i, v := range values {
+		cell, ok := v.(string)
+		if !ok || !table.InCipher(cell) {
+			continue
+		}
+		var key []any
+		for _, k := range strings.Split(t.Key, ", ") {
+			key = append(key, values[slices.Index(cols, k)])
+		}
+		text, err := c.OpenCell(t.Name, cols[i], table.KeyText(key...), cell)
+		if err != nil {
+			return err
+		}
+		values[i] = text
+	}
+	return nil
 }
 
 func (d *dump) all(c *table.Conn, form int64, tables []Table) error {
@@ -74,11 +108,17 @@ func (d *dump) table(c *table.Conn, t Table) error {
 		dest[i] = &values[i]
 	}
 	d.rows[t.Name] = 0
+	if d.open && t.Name == vaultTable {
+		return nil
+	}
 	return c.Each(t.Select(), nil, func(rows *sql.Rows) error {
 		if err := rows.Scan(dest...); err != nil {
 			return err
 		}
 		d.rows[t.Name]++
+		if err := d.bare(c, t, cols, values); err != nil {
+			return err
+		}
 		return d.row(values)
 	})
 }

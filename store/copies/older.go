@@ -26,7 +26,7 @@ func writeOlder(ctx context.Context, q engine.Session, opt engine.Options, form 
 	if err != nil {
 		return nil, err
 	}
-	return write(c, w, form, tables)
+	return write(c, w, form, tables, false)
 }
 
 // tablesOf are the tables that stand in a schema of PostgreSQL, with the columns that they have. A table with columns that today's has not

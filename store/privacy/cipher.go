@@ -1,40 +1,62 @@
 package privacy
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
 
 	"solander/store/table"
+	"solander/upkeep"
 )
 
 // Reseal puts into cipher what is chosen, and into clear what is not, cell by cell. What is made of the cells is left to the caller. proof
-// is of the key by which it is written; "" = nothing is in cipher any more.
-func (t *PrivacyRows) Reseal(secrets, people bool, proof string) error {
+// is of the key by which it is written; "" = nothing is in cipher any more. itself: nobody asked for it.
+func (t *PrivacyRows) Reseal(secrets, people, itself bool, proof string) error {
+	if _, _, err := t.conn.Itself(); err != nil { // what was in cipher until now is known before it is told otherwise
+		return err
+	}
 	if _, err := t.conn.Exec(`DELETE FROM vault`); err != nil {
 		return err
 	}
 	put := func(turning bool) error {
-		_, err := t.conn.Exec(`INSERT INTO vault (id, secrets, people, turning, proof) VALUES (1, $1, $2, $3, $4)
-			ON CONFLICT (id) DO UPDATE SET turning = excluded.turning`, secrets, people, turning, proof)
+		_, err := t.conn.Exec(`INSERT INTO vault (id, secrets, people, turning, itself, proof) VALUES (1, $1, $2, $3, $4, $5)
+			ON CONFLICT (id) DO UPDATE SET turning = excluded.turning`, secrets, people, turning, itself, proof)
 		return err
 	}
 	if err := put(true); err != nil {
 		return err
 	}
-	t.conn.Resealing(secrets, people)
+	t.conn.Resealing(secrets, people, itself)
 	for i := range parts {
 		if err := t.resealPart(&parts[i]); err != nil {
 			return err
 		}
 	}
-	if proof != "" {
-		return put(false)
-	}
-	_, err := t.conn.Exec(`DELETE FROM vault`)
-	return err
+	return put(false)
 }
 
+// BareSecrets reports whether a secret stands in clear in a store of which nobody said what is to be in cipher.
+func (t *PrivacyRows) BareSecrets() (bare bool, err error) {
+	told, err := t.conn.One(`SELECT 1 FROM vault WHERE id = 1`, nil, new(int64))
+	if err != nil || told {
+		return false, err
+	}
+	for _, p := range parts {
+		for _, c := range p.columns {
+			if !c.seal || c.class != upkeep.KeptSecret {
+				continue
+			}
+			bare, err = t.conn.One(`SELECT 1 FROM `+p.table+` WHERE `+c.name+` <> '' LIMIT 1`, nil, new(int64))
+			if err != nil || bare {
+				return bare, err
+			}
+		}
+	}
+	return false, nil
+}
+
+// resealPart writes the cells of a table anew; those that are lost become what nobody knows.
 func (t *PrivacyRows) resealPart(p *part) error {
 	var which []int
 	for i, c := range p.columns {
@@ -89,11 +111,21 @@ func (t *PrivacyRows) resealRow(p *part, r row, which []int) error {
 	return table.Must(n == 1, err, "%s %s", p.what, key)
 }
 
+var errLost = errors.New("it is in cipher, and its key is not there: put the key file back, or make it anew")
+
 // mostUnread bounds the cells that are told one by one.
 const mostUnread = 20
 
 // Unread tells the cells in cipher that cannot be read: they were changed, or stand where they were not written.
 func (t *PrivacyRows) Unread() (found []string, err error) {
+	var lost bool
+	secrets, people, err := t.conn.Sealing()
+	if err != nil {
+		return nil, err
+	}
+	if _, lost, err = t.conn.Itself(); err != nil || !secrets && !people && !lost {
+		return nil, err // nothing is in cipher
+	}
 	for i := range parts {
 		p := &parts[i]
 		if !slices.ContainsFunc(p.columns, func(c column) bool { return c.seal }) {
@@ -105,7 +137,11 @@ func (t *PrivacyRows) Unread() (found []string, err error) {
 				if !ok || !c.seal || len(found) >= mostUnread {
 					continue
 				}
-				if _, err := t.conn.OpenCell(p.table, c.name, table.KeyText(r.key()...), cell); err != nil {
+				_, err := t.conn.OpenCell(p.table, c.name, table.KeyText(r.key()...), cell)
+				if err == nil && lost && table.InCipher(cell) {
+					err = errLost
+				}
+				if err != nil {
 					found = append(found, fmt.Sprintf("%s.%s of row %s: %v", p.table, c.name, table.KeyText(r.key()...), err))
 				}
 			}

@@ -93,7 +93,7 @@ func TestAnOpenClaimIsInTheWay(t *testing.T) {
 	b.Must(err)
 	c, err := claims.Open(b.Ctx, b.Studio, claims.OpenIn{Parcel: parcels[0].ID, Kind: claim.Lost})
 	b.Must(err)
-	b.Refused(erased(b, sent.BuyerData.ID, true), fault.Refused, "", "claim 1 on the carrier is open")
+	b.Refused(erased(b, sent.BuyerData.ID, true), fault.Refused, "", "claim 1 on the operator is open")
 	_, err = claims.TakeBack(b.Ctx, b.Studio, c.ID)
 	b.Must(err)
 	b.Must(erased(b, sent.BuyerData.ID, true))

@@ -200,7 +200,7 @@ var parts = []part{
 	{table: "bank_lines", what: "what the bank says of her payments", key: "id", hers: "payment IN (SELECT id FROM payments WHERE order_id IN " + herOrders + ")", columns: cols(
 		plain("id account file day amount amount_currency state payment said_at who payout gallery_money"), stays("known_by", forAgain), stays("ref", forBooks), free("name note", Erased), wording("why"))},
 	{table: "blanked", what: "rows that an erasure blanked", key: "part, row_id", columns: plain("part row_id erasure")},
-	{table: "vault", what: "what is kept in cipher", key: "id", columns: plain("id secrets people turning proof")},
+	{table: "vault", what: "what is kept in cipher", key: "id", columns: plain("id secrets people turning proof itself")},
 	{table: "schema_versions", what: "the form of the tables", key: "id", columns: plain("id version_id is_applied tstamp")},
 	{table: "rota_lease", what: "who does the scheduled work", key: "id", columns: plain("id holder fence beat lasts")},
 	{table: "rota_jobs", what: "scheduled work", key: "name", columns: plain("name rule due asked began ended good failures said")},

@@ -1,10 +1,12 @@
 package table
 
 import (
+	"crypto/rand"
 	"database/sql"
 	"fmt"
 	"reflect"
 	"strings"
+	"sync"
 
 	"solander/fault"
 	"solander/store/vault"
@@ -18,10 +20,18 @@ type Cipher struct {
 	Next *vault.Key
 	// Sealed reports whether a column is kept in cipher when that is chosen: of secrets, or of people.
 	Sealed func(table, column string) (secret, person bool)
+	// Again finds the key that fits a proof, which another program may have made since; nil = there is none.
+	Again func(proof string) *vault.Key
+	// Own makes the key of a studio that keeps its secrets in cipher without being asked; nil = it does not.
+	Own func() (*vault.Key, error)
 }
 
 // sealing is what a store keeps in cipher.
-type sealing struct{ secrets, people bool }
+type sealing struct {
+	secrets, people, itself, told bool
+	lost                          bool // the key of secrets that the studio put into cipher by itself is not there
+	again                         bool // all cells are being written anew, those that are lost by what nobody knows
+}
 
 // Ciphered gives a transaction its cipher.
 func (c *Conn) Ciphered(x Cipher) { c.cipher = x }
@@ -31,20 +41,66 @@ func (c *Conn) Sealing() (secrets, people bool, err error) {
 	if c.sealing == nil {
 		var s sealing
 		var proof string
-		found, err := c.One(`SELECT secrets, people, proof FROM vault WHERE id = 1`, nil, &s.secrets, &s.people, &proof)
+		var err error
+		s.told, err = c.One(`SELECT secrets, people, itself, proof FROM vault WHERE id = 1`, nil, &s.secrets, &s.people, &s.itself, &proof)
 		if err != nil {
 			return false, false, err
 		}
-		if found && (c.cipher.Key == nil || !c.cipher.Key.Fits(proof) && (c.cipher.Next == nil || !c.cipher.Next.Fits(proof))) {
-			return false, false, errOtherKey
+		if proof != "" && !c.fits(proof) {
+			if !s.itself {
+				return false, false, errOtherKey
+			}
+			s.secrets, s.lost = false, true // the next secret stands in clear, until the key is there again or she chooses
 		}
 		c.sealing = &s
 	}
 	return c.sealing.secrets, c.sealing.people, nil
 }
 
+// fits finds out whether this program has the key of a proof.
+func (c *Conn) fits(proof string) bool {
+	for _, k := range []*vault.Key{c.cipher.Key, c.cipher.Next} {
+		if k != nil && k.Fits(proof) {
+			return true
+		}
+	}
+	if c.cipher.Again == nil {
+		return false
+	}
+	k := c.cipher.Again(proof)
+	if k != nil {
+		c.cipher.Key = k
+	}
+	return k != nil
+}
+
+// Itself reports whether secrets are in cipher without her having chosen it, and whether their key is lost: then they read as what nobody knows.
+func (c *Conn) Itself() (itself, lost bool, err error) {
+	if _, _, err = c.Sealing(); err != nil {
+		return false, false, err
+	}
+	return c.sealing.itself, c.sealing.lost, nil
+}
+
 // Resealing says what is kept in cipher from now on.
-func (c *Conn) Resealing(secrets, people bool) { c.sealing = &sealing{secrets, people} }
+func (c *Conn) Resealing(secrets, people, itself bool) {
+	lost := c.sealing != nil && c.sealing.lost
+	c.sealing = &sealing{secrets, people, itself, true, lost, lost}
+}
+
+// own begins to keep secrets in cipher where nothing was chosen.
+func (c *Conn) own() error {
+	k, err := c.cipher.Own()
+	if err != nil {
+		return err
+	}
+	if _, err := c.Exec(`INSERT INTO vault (id, secrets, people, turning, itself, proof) VALUES (1, 1, 0, 0, 1, $1)`, k.Proof()); err != nil {
+		return err
+	}
+	c.cipher.Key = k
+	c.Resealing(true, false, true)
+	return nil
+}
 
 var errOtherKey = fault.New(fault.Refused, "this studio is kept in cipher, by a key that this program has not").
 	ToMend("close the program and start it again; if that does not help, put the key file beside the studio. Nothing was changed")
@@ -61,6 +117,16 @@ func plain(text string) bool {
 	return false
 }
 
+// unknowable is what a secret reads as whose key is lost: a text by chance, which nobody knows, so that no code and no signature is good by it.
+// It is base32, as the secret of a second factor is.
+var unknowable = sync.OnceValue(rand.Text)
+
+var errUnknowable = fault.New(fault.Refused, "a secret of this row is in cipher, and its key is not there").
+	ToMend("put the key file back beside the studio; or make the secrets anew: solander privacy cipher --secrets. Nothing was changed")
+
+// InCipher reports whether a cell is in cipher.
+func InCipher(cell string) bool { return vault.Is(cell) }
+
 // SealCell is what is kept of a text at a place.
 func (c *Conn) SealCell(table, column, key, text string) (string, error) {
 	if c.cipher.Sealed == nil || plain(text) {
@@ -71,8 +137,20 @@ func (c *Conn) SealCell(table, column, key, text string) (string, error) {
 		return text, nil
 	}
 	secrets, people, err := c.Sealing()
-	if err != nil || !(secret && secrets || person && people) {
+	if err != nil {
 		return text, err
+	}
+	if c.sealing.lost && !c.sealing.again && text == unknowable() {
+		return text, errUnknowable // what is in the row may be read again one day
+	}
+	if secret && !c.sealing.told && c.cipher.Own != nil {
+		if err := c.own(); err != nil {
+			return text, err
+		}
+		secrets = true
+	}
+	if !(secret && secrets || person && people) {
+		return text, nil
 	}
 	k := c.cipher.Key
 	if c.cipher.Next != nil {
@@ -87,6 +165,15 @@ func (c *Conn) OpenCell(table, column, key, cell string) (string, error) {
 		return cell, nil
 	}
 	if c.cipher.Key == nil {
+		if _, _, err := c.Sealing(); err != nil {
+			return "", err
+		}
+	}
+	lost := c.sealing != nil && c.sealing.lost
+	if c.cipher.Key == nil {
+		if lost {
+			return unknowable(), nil
+		}
 		return "", errOtherKey
 	}
 	var text string
@@ -95,6 +182,9 @@ func (c *Conn) OpenCell(table, column, key, cell string) (string, error) {
 		text, err = c.cipher.Key.OpenAny(table, column, cell)
 	} else {
 		text, err = c.cipher.Key.Open(vault.Place{Table: table, Column: column, Row: key}, cell)
+	}
+	if err != nil && lost {
+		return unknowable(), nil
 	}
 	if err != nil {
 		err = fmt.Errorf("%w: %w", err, studio.ErrDamaged)

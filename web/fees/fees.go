@@ -130,7 +130,7 @@ func askRow(fm *form.Form, at string, row charging.Row, currency string, keep fu
 	typed := func() bool { return fm.Typed(at+"name", at+"share", at+"fixed", at+"least", at+"from", at+"over") }
 	fm.When(typed, func() {
 		fm.Text(at+"name", "Charge", &row.Name).WithHint("as the outlet calls it; empty: no row")
-		form.Select(fm, at+"what", "Charged on", &row.What, form.Pick(string(charging.Sale), "a sale, by the outlet"), form.Pick(string(charging.Payment), "a payment, by its carrier"))
+		form.Select(fm, at+"what", "Charged on", &row.What, form.Pick(string(charging.Sale), "a sale, by the outlet"), form.Pick(string(charging.Payment), "a payment, on its way"))
 		share := fm.Bind(at+"share", "Per cent", emptyAtZero(row.Share, charging.PerCent(row.Share)), func(text string) (err error) {
 			row.Share, err = charging.ParseShare(text)
 			return err

@@ -136,7 +136,7 @@ var sentences = map[string]string{
 	"claim":          "The claim is noted.",
 	"claim-file":     "It is noted that the claim was filed.",
 	"claim-answer":   "The answer is noted.",
-	"claim-paid":     "The payment of the carrier stands in the journal.",
+	"claim-paid":     "The payment of the operator stands in the journal.",
 	"claim-replace":  "The replacement stands in the order; the register has its numbers.",
 	"claim-refund":   "What was paid back stands in the book.",
 	"claim-close":    "The claim is closed.",

@@ -49,7 +49,7 @@ func itemForm(it *studio.ShelfItem, u measure.System, cur string) *form.Form {
 	fm.Tick("spec.soft", "Soft: thick contents take of its width", &s.Soft).Half()
 	fm.Tick("spec.cornered", "A tube with corners, not round", &s.Cornered).Half()
 	askCuts(fm, s, u)
-	fm.Text("spec.issued_for", "Issued for the class", &s.IssuedFor).WithHint("free cartons of a carrier: the only class they may go by")
+	fm.Text("spec.issued_for", "Issued for the class", &s.IssuedFor).WithHint("free cartons of an operator: the only class they may go by")
 	fm.Whole("reorder_at", "Restock when so many are left", &it.ReorderAt)
 	it.Pack = max(1, it.Pack)
 	fm.Whole("pack", "Pieces in a supplier's pack", &it.Pack)

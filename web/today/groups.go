@@ -43,7 +43,7 @@ var heads = map[bench.Group][2]string{
 	bench.SignPrints:  {"Sign", "The sheets lie in the drawer: check number, title and size."},
 	bench.PackOrders:  {"Pack", "Layers from the inside out."},
 	bench.LabelParcel: {"Label", "Note the service and the postage."},
-	bench.HandOver:    {"Hand over", "To the carrier, or in person."},
+	bench.HandOver:    {"Hand over", "To the operator, or in person."},
 	bench.Claims:      {"Claims", "For parcels damaged or lost."},
 	bench.Waits:       {"Waits", "As you said; in no plan until then."},
 	bench.Restock:     {"Restock", "The shelf runs short."},

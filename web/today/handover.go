@@ -90,7 +90,7 @@ func (p *HandOverPage) ready(list bench.List) {
 	p.Cautions = slices.Compact(p.Cautions)
 }
 
-// HandOver gives the ticked parcels to the carrier. An untouched tick list must never mean "all": a form
+// HandOver gives the ticked parcels to the operator. An untouched tick list must never mean "all": a form
 // without any tick is refused here.
 func (f *Bench) HandOver(w http.ResponseWriter, r *http.Request) error {
 	var in dispatch.HandOverIn
