@@ -29,6 +29,8 @@ type Piece struct {
 	Entry     int64         `json:"entry,omitempty"`   // of the journal; 0 = estimated
 	Sources   []Source      `json:"sources"`           // where it came from, the nearest first
 	ByCard    []CardLine    `json:"by_card,omitempty"` // of postage, what the price card says of the whole parcel
+
+	account string // of the journal
 }
 
 // OrderEarned is what an order earned.
@@ -133,7 +135,7 @@ func (t *Earned) minutes(o order.Order, parcels []studio.Parcel) money.Amount {
 }
 
 func (t *Earned) piece(o order.Order, e ledger.Entry, l ledger.Line, f earnings.Fact) Piece {
-	p := Piece{Part: f.Part, Amount: f.Amount, Day: e.Day, Text: e.Text, Print: t.print(o, l.Line), Run: l.Run, Outlet: l.Outlet, Edition: l.Edition, Entry: e.ID}
+	p := Piece{Part: f.Part, Amount: f.Amount, Day: e.Day, Text: e.Text, Print: t.print(o, l.Line), Run: l.Run, Outlet: l.Outlet, Edition: l.Edition, Entry: e.ID, account: l.Account}
 	if e.Subject.Kind == ledger.Parcel {
 		p.Parcel = e.Subject.ID
 	}

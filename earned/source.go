@@ -11,6 +11,7 @@ import (
 	"solander/money"
 	"solander/order"
 	"solander/studio"
+	"solander/yearly"
 )
 
 // SourceKind is of what kind a source is.
@@ -29,16 +30,18 @@ const (
 	FromFair     SourceKind = "fair"
 	FromExchange SourceKind = "exchange"
 	FromShelf    SourceKind = "shelf"
-	FromYear     SourceKind = "year" // what was entered by hand
+	FromYear     SourceKind = "year" // the lines of the journal of a month
 )
 
 // Source is where a part came from. By its kind it has an id, a key, or both: of a parcel and of a fee table the id, with the order's mark and the
-// outlet's name; of a price card its id and the service; of rates of exchange their day.
+// outlet's name; of a price card its id and the service; of rates of exchange their day; of a gallery where on its page (ended, money, wholesale); of a year the row
+// to which the lines belong, and the month.
 type Source struct {
 	Kind    SourceKind `json:"kind"`
 	ID      int64      `json:"id,omitempty"`
 	Key     string     `json:"key,omitempty"`
 	Service string     `json:"service,omitempty"`
+	Month   int        `json:"month,omitempty"`
 	Name    string     `json:"name"`
 }
 
@@ -81,9 +84,19 @@ func (t *Earned) sourcing(parcels []studio.Parcel) (sourcing, error) {
 	}
 	all, err := t.Galleries()
 	for _, g := range all {
-		s.galleries[g.Outlet] = Source{Kind: FromGallery, ID: g.ID, Name: g.Name}
+		s.galleries[g.Outlet] = Source{Kind: FromGallery, ID: g.ID, Key: "wholesale", Name: g.Name}
 	}
 	return s, err
+}
+
+// journalOf are the lines of the journal among which a part stands; none while it is estimated.
+func journalOf(x Piece) []Source {
+	key, ok := yearly.RowOf(x.account)
+	if !ok || x.Entry == 0 {
+		return nil
+	}
+	y, m, _ := x.Day.Civil()
+	return []Source{{Kind: FromYear, ID: int64(y), Key: key, Month: int(m), Name: "journal"}}
 }
 
 // of are the sources of a part of an order; the first is the nearest.
@@ -94,7 +107,7 @@ func (s sourcing) of(x Piece, mark string) ([]Source, error) {
 		return []Source{{Kind: FromRun, ID: x.Run, Name: fmt.Sprintf("run %d", x.Run)}}, nil
 	case x.Part == earnings.OutletFee || x.Part == earnings.PaymentFee:
 		u, err := s.OutletOf(x.Outlet)
-		return []Source{{Kind: FromFees, ID: x.Outlet, Key: u.Name, Name: "fee table of " + u.Name}}, err
+		return append([]Source{{Kind: FromFees, ID: x.Outlet, Key: u.Name, Name: "fee table of " + u.Name}}, journalOf(x)...), err
 	case x.Claim != 0:
 		return []Source{{Kind: FromClaim, ID: x.Claim, Name: fmt.Sprintf("claim %d", x.Claim)}}, nil
 	case x.Parcel != 0:
@@ -102,7 +115,7 @@ func (s sourcing) of(x Piece, mark string) ([]Source, error) {
 		if p := s.parcels[x.Parcel].Plan; x.Part == earnings.Postage && p.Card != "" {
 			out = append(out, Source{Kind: FromCard, Key: p.Card, Service: p.Service, Name: "price card " + p.Card})
 		}
-		return out, nil
+		return append(out, journalOf(x)...), nil
 	case x.Part == earnings.Sheet && x.Edition != 0:
 		return []Source{{Kind: FromEdition, ID: x.Edition, Name: "edition"}}, nil
 	case x.Part == earnings.Price && sells: // it bought the print outright
@@ -125,9 +138,9 @@ func (s sourcing) byCard(x Piece) (out []CardLine) {
 	return out
 }
 
-// ofNone are the sources of an entry that belongs to no order.
+// ofNone is where an entry came from that belongs to no order; nothing of what was entered by hand.
 func (s sourcing) ofNone(e ledger.Entry, l ledger.Line) (src Source, err error) {
-	house := int64(0)
+	house, at := int64(0), "ended"
 	switch id := e.Subject.ID; e.Subject.Kind {
 	case ledger.Consignment:
 		p, err := s.Consignment(id)
@@ -140,7 +153,7 @@ func (s sourcing) ofNone(e ledger.Entry, l ledger.Line) (src Source, err error) 
 		if err != nil {
 			return src, err
 		}
-		house = m.Gallery
+		house, at = m.Gallery, "money"
 	case ledger.Run:
 		return Source{Kind: FromRun, ID: id, Name: fmt.Sprintf("run %d", id)}, nil
 	case ledger.Claim:
@@ -153,11 +166,10 @@ func (s sourcing) ofNone(e ledger.Entry, l ledger.Line) (src Source, err error) 
 		}
 		return Source{Kind: FromShelf, Name: "drawer and shelf"}, nil
 	default:
-		y, _, _ := e.Day.Civil()
-		return Source{Kind: FromYear, ID: int64(y), Name: fmt.Sprintf("the year %d", y)}, nil
+		return src, nil
 	}
 	g, err := s.Gallery(house)
-	return Source{Kind: FromGallery, ID: g.ID, Name: g.Name}, err
+	return Source{Kind: FromGallery, ID: g.ID, Key: at, Name: g.Name}, err
 }
 
 // ofNoOrder opens what belongs to no order to the entries it is made of, the latest first.
@@ -184,7 +196,12 @@ func (t *Earned) ofNoOrder(q earnings.Query) ([]Piece, error) {
 			if err != nil {
 				return nil, err
 			}
-			out = append(out, Piece{Part: f.Part, Amount: f.Amount, Day: e.Day, Text: e.Text, Outlet: l.Outlet, Edition: l.Edition, Entry: e.ID, Sources: []Source{src}})
+			x := Piece{Part: f.Part, Amount: f.Amount, Day: e.Day, Text: e.Text, Outlet: l.Outlet, Edition: l.Edition, Entry: e.ID, account: l.Account}
+			if src != (Source{}) {
+				x.Sources = append(x.Sources, src)
+			}
+			x.Sources = append(x.Sources, journalOf(x)...)
+			out = append(out, x)
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Piece) int { return b.Day.Sub(a.Day) })

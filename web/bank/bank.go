@@ -101,6 +101,7 @@ type AccountPage struct {
 	Sure    int // of them, proposed
 	More    int // open lines that are not shown
 	Settled []saidRow
+	Earlier []saidRow // folded
 }
 
 type openRow struct {
@@ -143,6 +144,9 @@ func toOf(l bankfile.Kept) string {
 
 // mostSaid is how many of those lines are listed of which something was said.
 const mostSaid = 40
+
+// unfolded is how many of them stand on the page at once.
+const unfolded = 5
 
 func mayBeOf(p matching.Pair) mayBe {
 	var why []string
@@ -217,6 +221,9 @@ func (f *Bank) Account(w http.ResponseWriter, r *http.Request, fail *page.Failur
 		}
 	}
 	slices.SortStableFunc(p.Settled, func(a, b saidRow) int { return b.Day.Sub(a.Day) })
+	if len(p.Settled) > 2*unfolded {
+		p.Settled, p.Earlier = p.Settled[:unfolded], p.Settled[unfolded:]
+	}
 	p.Tell(fail)
 	p.Bring = p.Put(bringForm(&v.Mapping, id), fail)
 	p.Rename = p.Put(accountForm(&v.Account), fail)

@@ -48,7 +48,7 @@ func sourceLink(s earned.Source) page.Link {
 	case earned.FromClaim:
 		to = fmt.Sprintf("/claims/%d", s.ID)
 	case earned.FromGallery:
-		to = fmt.Sprintf("/earnings/galleries/%d#came", s.ID)
+		to = fmt.Sprintf("/earnings/galleries/%d#%s", s.ID, s.Key)
 	case earned.FromFair:
 		to = fmt.Sprintf("/earnings/fairs/%d", s.ID)
 	case earned.FromExchange:
@@ -56,7 +56,7 @@ func sourceLink(s earned.Source) page.Link {
 	case earned.FromShelf:
 		to = "/drawer"
 	case earned.FromYear:
-		to = fmt.Sprintf("/earnings/year/%d", s.ID)
+		to = fmt.Sprintf("/earnings/year/%d/entries?of=%s&month=%d", s.ID, s.Key, s.Month)
 	}
 	return page.LinkTo(to, s.Name)
 }
