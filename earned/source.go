@@ -30,18 +30,19 @@ const (
 	FromFair     SourceKind = "fair"
 	FromExchange SourceKind = "exchange"
 	FromShelf    SourceKind = "shelf"
-	FromYear     SourceKind = "year" // the lines of the journal of a month
+	FromYear     SourceKind = "year" // a line of the journal of a year
 )
 
 // Source is where a part came from. By its kind it has an id, a key, or both: of a parcel and of a fee table the id, with the order's mark and the
 // outlet's name; of a price card its id and the service; of rates of exchange their day; of a gallery where on its page (ended, money, wholesale); of a year the row
-// to which the lines belong, and the month.
+// to which its line belongs, the month and the entry.
 type Source struct {
 	Kind    SourceKind `json:"kind"`
 	ID      int64      `json:"id,omitempty"`
 	Key     string     `json:"key,omitempty"`
 	Service string     `json:"service,omitempty"`
 	Month   int        `json:"month,omitempty"`
+	Entry   int64      `json:"entry,omitempty"`
 	Name    string     `json:"name"`
 }
 
@@ -89,14 +90,14 @@ func (t *Earned) sourcing(parcels []studio.Parcel) (sourcing, error) {
 	return s, err
 }
 
-// journalOf are the lines of the journal among which a part stands; none while it is estimated.
+// journalOf is the line of the journal that a part is; none while it is estimated.
 func journalOf(x Piece) []Source {
 	key, ok := yearly.RowOf(x.account)
 	if !ok || x.Entry == 0 {
 		return nil
 	}
 	y, m, _ := x.Day.Civil()
-	return []Source{{Kind: FromYear, ID: int64(y), Key: key, Month: int(m), Name: "journal"}}
+	return []Source{{Kind: FromYear, ID: int64(y), Key: key, Month: int(m), Entry: x.Entry, Name: fmt.Sprintf("entry %d", x.Entry)}}
 }
 
 // of are the sources of a part of an order; the first is the nearest.

@@ -13,6 +13,7 @@ import (
 	"solander/order"
 	"solander/studio"
 	"solander/studio/storetest/bed"
+	"solander/supply"
 )
 
 // BenchmarkPosting takes sales over the table by the use cases, paid and handed over, in turn into a studio that enters them in its journal and one that
@@ -85,6 +86,10 @@ func newSeller(b *testing.B, place string, unposted bool) *seller {
 			return err
 		}
 		ed, err := tx.Declare(h.Print(0))
+		if err != nil {
+			return err
+		}
+		err = tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: 90_000, Cause: supply.FirstCount, Cost: bed.USD(90_000 * 14_50), Reason: "found", Day: bed.Today})
 		k.sale = book.Sale{Outlet: h.Outlet, Buyer: order.Buyer{ID: h.Buyer, Name: "Mara Lindqvist", Email: "mara@example.org"}, Lines: []book.SaleLine{{Edition: ed}}, InPerson: true, Paid: bed.USD(12_000)}
 		return err
 	})

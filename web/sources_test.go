@@ -31,7 +31,7 @@ func TestPartsLeadToTheirSources(t *testing.T) {
 	follow := func(from, page string) {
 		for _, row := range partRow.FindAllString(page, -1) {
 			amount := partAmount.FindStringSubmatch(row)
-			if amount == nil {
+			if amount == nil || strings.Contains(row, `data-head="Part">Left<`) {
 				continue
 			}
 			said, byCard, _ := strings.Cut(row, "The card says")

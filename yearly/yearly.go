@@ -216,6 +216,7 @@ type Query struct {
 	Accounts    []string
 	From, Until calendar.Day
 	Late        bool
+	Entry       int64 // of one alone; 0: of all
 	Skip, Limit int
 }
 

@@ -143,29 +143,29 @@ func share(g earnings.Group) string {
 	return money.PerCent(n) + " %"
 }
 
-// rows writes groups as CSV (RFC 4180), every part a column.
-func rows(w io.Writer, by string, groups []earnings.Group) error {
+// writeCSV writes rows as CSV (RFC 4180).
+func writeCSV(w io.Writer, rows [][]string) error {
 	out := csv.NewWriter(w)
 	out.UseCRLF = true
+	return out.WriteAll(rows)
+}
+
+// rows writes groups as CSV, every part a column.
+func rows(w io.Writer, by string, groups []earnings.Group) error {
 	head := []string{by, "prints", "currency", "income", "costs", "left", "left_estimated"}
 	for _, p := range earnings.Parts() {
 		head = append(head, string(p))
 	}
-	if err := out.Write(head); err != nil {
-		return err
-	}
+	all := [][]string{head}
 	for _, g := range groups {
 		n := func(m int64) string { return money.Of(m, g.Currency).Plain() }
 		row := []string{g.Name, strconv.Itoa(g.Prints), g.Currency, n(g.Income().Both()), n(g.Costs().Both()), n(g.Left().Both()), n(g.Left().Estimated)}
 		for _, p := range earnings.Parts() {
 			row = append(row, n(g.Of(p).Both()))
 		}
-		if err := out.Write(row); err != nil {
-			return err
-		}
+		all = append(all, row)
 	}
-	out.Flush()
-	return out.Error()
+	return writeCSV(w, all)
 }
 
 // earnedCmd tells what one order earned.
@@ -231,6 +231,7 @@ type pricesCmd struct {
 	Edition string   `arg:"" optional:"" predictor:"edition" help:"The edition; without it, how far all are sold."`
 	Step    []string `sep:"none" placeholder:"SOLD:PRICE" help:"Suppose a price once so many are sold, like 0:90 and 50:110; may be given again."`
 	Fewer   string   `placeholder:"PERCENT" help:"Suppose that for each tenth more in price so many per cent fewer buy."`
+	CSV     bool     `help:"As CSV: what was taken from sale to sale and at the first price; without an edition, how far all are sold."`
 }
 
 func (pricesCmd) Help() string {
@@ -240,12 +241,13 @@ Example:
 
   solander earnings prices
   solander earnings prices heron
+  solander earnings prices heron --csv > heron.csv
   solander earnings prices heron --step 0:90 --step 40:120 --fewer 10`
 }
 
 func (c *pricesCmd) Run(d *desk.Open) error {
 	if c.Edition == "" {
-		return listPrices(d)
+		return c.list(d)
 	}
 	e, err := d.EditionNamed(c.Edition)
 	if err != nil {
@@ -258,6 +260,13 @@ func (c *pricesCmd) Run(d *desk.Open) error {
 	got, err := earned.PricesOf(d.Ctx, d.Studio, e.ID, in)
 	if err != nil {
 		return err
+	}
+	if c.CSV {
+		out := [][]string{{"sold", "day", "taken", "at_the_first_price", "currency"}}
+		for _, x := range got.Course() {
+			out = append(out, []string{strconv.Itoa(x.Sold), x.Day.String(), x.Income.Plain(), x.Flat.Plain(), x.Income.Currency})
+		}
+		return writeCSV(d.Out, out)
 	}
 	return d.Show(got, func(w io.Writer) { tellPrices(w, got) })
 }
@@ -297,7 +306,7 @@ func tellPrices(w io.Writer, got earned.Prices) {
 			row("%d\t%s\t%d\t%d\t%s", s.FromSold, s.Price, s.Sold, s.Days, money.Of(s.Income.Minor, s.Price.Currency))
 		}
 	})
-	fmt.Fprintf(w, "%s brought %s; at the first price %s: by the steps %s more\n", fault.Count(got.Earned.Sold, "print"), got.Earned.Income, got.Earned.Flat, got.Earned.More)
+	fmt.Fprintf(w, "%s brought %s; at the first price %s: by the steps %s\n", fault.Count(got.Earned.Sold, "print"), got.Earned.Income, got.Earned.Flat, got.ByTheSteps())
 	for _, x := range []struct {
 		name string
 		o    *earnings.Outcome
@@ -321,10 +330,19 @@ func tellPrices(w io.Writer, got earned.Prices) {
 	}
 }
 
-func listPrices(d *desk.Open) error {
+func (c *pricesCmd) list(d *desk.Open) error {
 	all, err := earned.Through(d.Ctx, d.Studio)
 	if err != nil {
 		return err
+	}
+	if c.CSV {
+		out := [][]string{{"edition", "days_since_the_first_sale", "sold", "numbers"}}
+		for _, x := range all {
+			for _, p := range x.Points {
+				out = append(out, []string{x.Name, strconv.Itoa(p.Day), strconv.Itoa(p.Sold), strconv.Itoa(x.Limit)})
+			}
+		}
+		return writeCSV(d.Out, out)
 	}
 	return d.Show(all, func(w io.Writer) {
 		desk.Table(w, func(row func(string, ...any)) {

@@ -56,7 +56,7 @@ func sourceLink(s earned.Source) page.Link {
 	case earned.FromShelf:
 		to = "/drawer"
 	case earned.FromYear:
-		to = fmt.Sprintf("/earnings/year/%d/entries?of=%s&month=%d", s.ID, s.Key, s.Month)
+		to = fmt.Sprintf("/earnings/year/%d/entries?of=%s&month=%d&entry=%d", s.ID, s.Key, s.Month, s.Entry)
 	}
 	return page.LinkTo(to, s.Name)
 }
