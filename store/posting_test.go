@@ -89,7 +89,7 @@ func newSeller(b *testing.B, place string, unposted bool) *seller {
 		if err != nil {
 			return err
 		}
-		err = tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: 90_000, Cause: supply.FirstCount, Cost: bed.USD(90_000 * 14_50), Reason: "found", Day: bed.Today})
+		err = tx.AddMove(supply.Move{Kind: supply.Sheets, Of: ed, Delta: 90_000, Reason: "found", Day: bed.Today, Why: supply.Why{Cause: supply.FirstCount, Cost: bed.USD(90_000 * 14_50)}})
 		k.sale = book.Sale{Outlet: h.Outlet, Buyer: order.Buyer{ID: h.Buyer, Name: "Mara Lindqvist", Email: "mara@example.org"}, Lines: []book.SaleLine{{Edition: ed}}, InPerson: true, Paid: bed.USD(12_000)}
 		return err
 	})
