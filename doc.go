@@ -18,6 +18,7 @@
 //	charging             what is kept back of a sale: fee tables with days and tiers, fees of payments
 //	edition              works, editions, numbers and proofs; the register and its steps
 //	order                buyers, orders, lines, payments; when an order may leave
+//	access               who may come in, and by what: people and their roles, sessions, keys of devices and phones
 //	owing                what is owed and for how long; the statement of a buyer
 //	yearly               what a year came to by the accounts of the journal, and what stood at its end
 //	tax                  dated rates of tax, entered and never guessed; resale certificates; what they say of a sale
@@ -52,6 +53,7 @@
 //	packing/cutting/onesheet   the most valuable pieces of one sheet, as a tree of cuts
 //	packing/prices       what copies are worth when they are taken in bundles
 //	intake               a file as a table, its mapping, and the report of what its rows would make
+//	intake/kept          files that wait or were brought in, and each row with its order
 //	intake/cell          one cell → an amount, a day, a size, numbers, a yes or no
 //	intake/notes         a note → facts, each with its words
 //	intake/naming        a text → the prints it names
@@ -84,6 +86,7 @@
 //	papers/pdf/leaf      writes pages as a PDF file
 //	papers/certificate   draws certificates, and the declaration that an edition ended
 //
+//	feed                 by what other programs may write, how a message is read, what was answered
 //	intake/hook          another program's signed message → an order, by a mapping
 //
 //	dayplan              the parcels of a day: who goes together, what is scarce, what is shared out

@@ -21,7 +21,7 @@ const module = "solander"
 var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply", "sealog", "charging", "owing", "invoice", "tax")
-	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "intake", "intake/pricelist", "export", "postage", "almanac", "leaving", "bankfile", "matching", "consign", "claim", "exchange", "fair", "disclosure", "certificate", "ledger", "layers", "posted", "earnings", "yearly")
+	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "access", "intake", "intake/kept", "feed", "intake/pricelist", "export", "postage", "almanac", "leaving", "bankfile", "matching", "consign", "claim", "exchange", "fair", "disclosure", "certificate", "ledger", "layers", "posted", "earnings", "yearly")
 	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "banking", "consigning", "claims", "currencies", "fairs", "certify", "billing", "dues", "journal", "record", "record/keyfile", "taxing", "earned", "years", "payouts"}
 	inside     = with(domain, useCases...)
 )
@@ -44,6 +44,8 @@ var mayImport = map[string][]string{
 	"charging":                  quantities,
 	"order":                     with(quantities, "charging", "edition", "address", "letters", "internal/fold"),
 	"owing":                     with(quantities, "order"),
+	"access":                    {"fault", "order"},
+	"feed":                      {"fault", "order", "intake/hook"},
 	"invoice":                   with(quantities, "order"),
 	"supply":                    with(quantities, "sheet", "edition"),
 	"sealog":                    with(quantities, "edition"),
@@ -75,6 +77,7 @@ var mayImport = map[string][]string{
 	"packing/cutting/onesheet":  {"fault", "measure"},
 	"packing/prices":            {},
 	"intake":                    with(quantities, "edition", "order", "internal/strict"),
+	"intake/kept":               with(quantities, "edition", "order", "intake"),
 	"intake/cell":               with(quantities, "sheet", "edition", "intake"),
 	"intake/notes":              with(quantities, "intake", "intake/cell"),
 	"intake/naming":             with(quantities, "edition", "intake", "intake/cell"),
@@ -142,11 +145,11 @@ var mayImport = map[string][]string{
 	"pricecards":                with(quantities, "internal/strict", "address", "tariff", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "studio", "dayplan"),
 	"live":                      {"fault", "studio"},
 	"moving":                    {"fault", "studio"},
-	"privacy":                   with(quantities, "claim", "order", "intake", "export", "upkeep", "studio", "rota"),
+	"privacy":                   with(quantities, "claim", "order", "intake", "intake/kept", "export", "upkeep", "studio", "rota"),
 	"record":                    with(domain, "studio", "rota", "record/keyfile"),
 	"record/keyfile":            {"fault", "sealog", "copies/sealed"},
 	"house":                     with(domain, "picture/header", "studio", "dayplan", "stockroom", "planning", "register", "buyers", "book", "dispatch"),
-	"people":                    {"upkeep", "fault", "order", "studio", "people/password", "people/totp"},
+	"people":                    {"upkeep", "fault", "access", "order", "studio", "people/password", "people/totp"},
 	"people/password":           {"fault", "people/password/guesses"},
 	"people/password/guesses":   {},
 	"people/totp":               {},
@@ -155,7 +158,7 @@ var mayImport = map[string][]string{
 	"fairs":                     with(domain, "studio"),
 	"consigning":                with(domain, "studio", "stockroom", "register"),
 	"banking":                   with(domain, "studio", "book"),
-	"phones":                    {"fault", "studio", "people"},
+	"phones":                    {"fault", "access", "studio", "people"},
 	"certify":                   with(domain, "studio", "record", "papers/certificate", "papers/pdf/leaf"),
 	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/owed", "studio/storetest/shifts", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/people"),
 	"rota":                      {"fault", "calendar", "upkeep", "studio"},
@@ -214,7 +217,7 @@ var mayImport = map[string][]string{
 	"web/page":                  with(inside, "picture/header", "papers/pdf", "internal/status", "internal/turned", "web/form"),
 	"web/today":                 with(inside, "web/form", "web/page", "web/ahead", "web/scale", "web/copies"),
 	"web/papers":                with(inside, "web/form", "web/page"),
-	"web/gate":                  {"fault", "people", "studio"},
+	"web/gate":                  {"fault", "access", "people", "studio"},
 	"web/phone":                 with(inside, "internal/nearby", "internal/qrcode", "web/form", "web/page", "web/gate", "web/accounts"),
 	"web/accounts":              with(inside, "web/form", "web/page", "web/gate"),
 	"web/ahead":                 with(inside, "web/form", "web/page"),

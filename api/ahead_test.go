@@ -5,8 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"solander/feed"
 	"solander/internal/bed"
-	"solander/studio"
 	"solander/waiting"
 )
 
@@ -15,7 +15,7 @@ import (
 func TestAhead(t *testing.T) {
 	b := bed.New(t)
 	d := &desk{TB: t, studio: b.Studio, handler: New(b.Studio, Options{Log: slog.New(slog.DiscardHandler)})}
-	token := "Bearer " + b.Feed("site", studio.ScopePapersRead).Token
+	token := "Bearer " + b.Feed("site", feed.PapersRead).Token
 	b.Combine(true)
 	here, comes := b.Ready(b.Card.ID), b.Paid(b.Card.ID)
 	want, err := waiting.Ahead(b.Ctx, b.Studio, 0)
@@ -35,5 +35,5 @@ func TestAhead(t *testing.T) {
 			t.Errorf("%s: %s", days, a.text)
 		}
 	}
-	get("", "Bearer "+b.Feed("other", studio.ScopeQuotesRead).Token).problem(403, "denied")
+	get("", "Bearer "+b.Feed("other", feed.QuotesRead).Token).problem(403, "denied")
 }

@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"solander/edition"
+	"solander/feed"
 	"solander/feeds"
 	"solander/house"
 	"solander/internal/pointer"
@@ -77,7 +78,7 @@ func deskAt(t testing.TB, place string) *desk {
 	outlets, err := house.Outlets(d.ctx(), d.studio)
 	d.must(err)
 	d.outlet = outlets[0]
-	d.feed = d.newFeed("everything", studio.Scopes()...)
+	d.feed = d.newFeed("everything", feed.Scopes()...)
 	d.handler = New(d.studio, Options{Log: slog.New(slog.NewTextHandler(d.log, nil)), Clock: c.Now})
 	return d
 }
@@ -121,9 +122,9 @@ func setUp(st *studio.Studio) error {
 	return nil
 }
 
-func (d *desk) newFeed(name string, scopes ...studio.Scope) feeds.NewFeed {
+func (d *desk) newFeed(name string, scopes ...feed.Scope) feeds.NewFeed {
 	d.Helper()
-	f, err := feeds.AddFeed(d.ctx(), d.studio, studio.Feed{Name: name, Outlet: d.outlet.ID, Scopes: scopes})
+	f, err := feeds.AddFeed(d.ctx(), d.studio, feed.Feed{Name: name, Outlet: d.outlet.ID, Scopes: scopes})
 	d.must(err)
 	return f
 }

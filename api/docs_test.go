@@ -16,6 +16,7 @@ import (
 
 	"solander/book"
 	"solander/fault"
+	"solander/feed"
 	"solander/feeds"
 	"solander/intake/hook"
 	"solander/internal/pointer"
@@ -120,7 +121,7 @@ func TestExamplesOfTheHook(t *testing.T) {
 	}
 	page := string(b)
 	d := newDesk(t)
-	m, err := feeds.ChangeHookMapping(d.ctx(), d.studio, 0, studio.Whole(studio.HookMapping{Name: "till", Body: json.RawMessage(block(t, page, "mapping"))}))
+	m, err := feeds.ChangeHookMapping(d.ctx(), d.studio, 0, studio.Whole(feed.Mapping{Name: "till", Body: json.RawMessage(block(t, page, "mapping"))}))
 	d.must(err)
 	d.must(feeds.SetFeedMapping(d.ctx(), d.studio, d.feed.ID, m.ID))
 	secret, err := feeds.AddFeedSecret(d.ctx(), d.studio, d.feed.ID, "")
@@ -161,7 +162,7 @@ func TestPageNamesEveryProblem(t *testing.T) {
 			t.Errorf("the page has no row for %s", code)
 		}
 	}
-	for _, s := range studio.Scopes() {
+	for _, s := range feed.Scopes() {
 		if !bytes.Contains(b, []byte("| `"+string(s)+"` |")) {
 			t.Errorf("the page has no row for %s", s)
 		}

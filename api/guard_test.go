@@ -7,8 +7,8 @@ import (
 	"testing"
 	"time"
 
+	"solander/feed"
 	"solander/feeds"
-	"solander/studio"
 )
 
 func TestWhoMayCall(t *testing.T) {
@@ -40,18 +40,18 @@ func TestWhoMayCall(t *testing.T) {
 func TestScopes(t *testing.T) {
 	d := newDesk(t)
 	d.take("A-1")
-	for scope, s := range map[studio.Scope]sent{
-		studio.ScopeOrdersRead:     {method: "GET", path: "/api/v1/orders/A-1"},
-		studio.ScopeEditionsRead:   {method: "GET", path: "/api/v1/editions"},
-		studio.ScopeOrdersWrite:    {method: "POST", path: "/api/v1/orders", body: sale("A-2", heron)},
-		studio.ScopePaymentsWrite:  {method: "POST", path: "/api/v1/orders/A-1/payments", body: `{"amount": {"minor": 100, "currency": "USD"}}`},
-		studio.ScopeBuyersWrite:    {method: "PUT", path: "/api/v1/orders/A-1/buyer", match: "*", body: `{"name": "B"}`},
-		studio.ScopePapersRead:     {method: "GET", path: "/api/v1/papers/slips"},
-		studio.ScopeQuotesRead:     {method: "GET", path: "/api/v1/quote?size=11+x+14"},
-		studio.ScopeAddressesWrite: {method: "PUT", path: "/api/v1/orders/A-1/address", match: "*", body: `{"name": "B", "line1": "1", "city": "Bonn", "country": "DE", "postcode": "53113"}`},
+	for scope, s := range map[feed.Scope]sent{
+		feed.OrdersRead:     {method: "GET", path: "/api/v1/orders/A-1"},
+		feed.EditionsRead:   {method: "GET", path: "/api/v1/editions"},
+		feed.OrdersWrite:    {method: "POST", path: "/api/v1/orders", body: sale("A-2", heron)},
+		feed.PaymentsWrite:  {method: "POST", path: "/api/v1/orders/A-1/payments", body: `{"amount": {"minor": 100, "currency": "USD"}}`},
+		feed.BuyersWrite:    {method: "PUT", path: "/api/v1/orders/A-1/buyer", match: "*", body: `{"name": "B"}`},
+		feed.PapersRead:     {method: "GET", path: "/api/v1/papers/slips"},
+		feed.QuotesRead:     {method: "GET", path: "/api/v1/quote?size=11+x+14"},
+		feed.AddressesWrite: {method: "PUT", path: "/api/v1/orders/A-1/address", match: "*", body: `{"name": "B", "line1": "1", "city": "Bonn", "country": "DE", "postcode": "53113"}`},
 	} {
-		var others []studio.Scope
-		for _, o := range studio.Scopes() {
+		var others []feed.Scope
+		for _, o := range feed.Scopes() {
 			if o != scope {
 				others = append(others, o)
 			}
@@ -62,7 +62,7 @@ func TestScopes(t *testing.T) {
 			t.Errorf("%s: %s %s", scope, a.text, a.header.Get("WWW-Authenticate"))
 		}
 		s.token = "Bearer " + d.newFeed("with "+string(scope), scope).Token
-		if a := d.call(s); a.code >= 300 && scope != studio.ScopePapersRead { // nothing is to be printed here
+		if a := d.call(s); a.code >= 300 && scope != feed.PapersRead { // nothing is to be printed here
 			t.Errorf("%s: %d %s", scope, a.code, a.text)
 		}
 	}
@@ -129,7 +129,7 @@ func TestRate(t *testing.T) {
 		t.Errorf("retry after %q", a.header.Get("Retry-After"))
 	}
 	other := get
-	other.token = "Bearer " + d.newFeed("second", studio.ScopeEditionsRead).Token
+	other.token = "Bearer " + d.newFeed("second", feed.EditionsRead).Token
 	d.call(other).is(200) // each feed has a bucket of its own
 	d.clock.add(2 * time.Second)
 	d.call(get).is(200)

@@ -16,6 +16,7 @@ import (
 
 	"solander/book"
 	"solander/buyers"
+	"solander/feed"
 	"solander/feeds"
 	"solander/house"
 	"solander/studio"
@@ -38,7 +39,7 @@ type till struct {
 func newTill(t *testing.T) *till {
 	t.Helper()
 	d := newDesk(t)
-	m, err := feeds.ChangeHookMapping(d.ctx(), d.studio, 0, studio.Whole(studio.HookMapping{Name: "till", Body: json.RawMessage(tillMapping)}))
+	m, err := feeds.ChangeHookMapping(d.ctx(), d.studio, 0, studio.Whole(feed.Mapping{Name: "till", Body: json.RawMessage(tillMapping)}))
 	d.must(err)
 	d.must(feeds.SetFeedMapping(d.ctx(), d.studio, d.feed.ID, m.ID))
 	secret, err := feeds.AddFeedSecret(d.ctx(), d.studio, d.feed.ID, "")
@@ -111,7 +112,7 @@ func TestMessagesThatAreNotTaken(t *testing.T) {
 		"too late":       k.send(tillMessage, noon.Add(6*time.Minute)),
 		"by the token":   k.call(sent{method: "POST", path: k.path, body: tillMessage}),
 		"of no feed":     k.call(sent{method: "POST", path: "/hooks/99", body: tillMessage}),
-		"without a hook": k.call(sent{method: "POST", path: "/hooks/" + strconv.FormatInt(k.newFeed("calls alone", studio.ScopeOrdersWrite).ID, 10), body: tillMessage}),
+		"without a hook": k.call(sent{method: "POST", path: "/hooks/" + strconv.FormatInt(k.newFeed("calls alone", feed.OrdersWrite).ID, 10), body: tillMessage}),
 	} {
 		if a.code != 401 || a.header.Get("WWW-Authenticate") != `Solander-Signature realm="solander"` {
 			t.Errorf("%s: %d %q %s", name, a.code, a.header.Get("WWW-Authenticate"), a.text)
@@ -268,7 +269,7 @@ func (c *counting) Read(b []byte) (int, error) {
 // A message to one feed, caught and sent to another one that has the same secret and mapping, is none.
 func TestASignatureIsForItsFeed(t *testing.T) {
 	k := newTill(t)
-	other := k.newFeed("another till", studio.ScopeHooksWrite)
+	other := k.newFeed("another till", feed.HooksWrite)
 	_, err := feeds.AddFeedSecret(k.ctx(), k.studio, other.ID, k.secret)
 	k.must(err)
 	mappings, err := feeds.HookMappings(k.ctx(), k.studio)
@@ -330,8 +331,8 @@ func TestFiftyTwoMessagesOfOnePerson(t *testing.T) {
 }
 
 // signed is the signature of a message as another program makes it, by docs/formats/hook.md alone.
-func signed(secret string, feed int64, at time.Time, message []byte) string {
+func signed(secret string, feedID int64, at time.Time, message []byte) string {
 	h := hmac.New(sha256.New, []byte(secret))
-	fmt.Fprintf(h, "%d.%d.%s", at.Unix(), feed, message)
+	fmt.Fprintf(h, "%d.%d.%s", at.Unix(), feedID, message)
 	return "v2=" + hex.EncodeToString(h.Sum(nil))
 }

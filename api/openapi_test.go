@@ -11,7 +11,7 @@ import (
 	"strings"
 	"testing"
 
-	"solander/studio"
+	"solander/feed"
 )
 
 var update = flag.Bool("update", false, "write docs/formats/api.openapi.json anew")
@@ -123,8 +123,8 @@ func TestDescribedCallsAreThere(t *testing.T) {
 	if n != 17 {
 		t.Errorf("%d calls are described, want 17", n)
 	}
-	for _, s := range studio.Scopes() {
-		if scopes[string(s)] == (s == studio.ScopeHooksWrite) { // the web-hook's messages are of another's form
+	for _, s := range feed.Scopes() {
+		if scopes[string(s)] == (s == feed.HooksWrite) { // the web-hook's messages are of another's form
 			t.Errorf("scope %s", s)
 		}
 	}

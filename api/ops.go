@@ -8,9 +8,9 @@ import (
 	"solander/api/problem"
 	"solander/book"
 	"solander/fault"
+	"solander/feed"
 	"solander/feeds"
 	"solander/internal/strict"
-	"solander/studio"
 )
 
 // Keyed is what every write is called with beside its body.
@@ -65,7 +65,7 @@ func done[B any](ctx context.Context, f *face, key string, names map[string]stri
 	if err != nil {
 		return nil, f.told(ctx, err)
 	}
-	if c.May(studio.ScopeOrdersRead) != nil {
+	if c.May(feed.OrdersRead) != nil {
 		t.ETag = "" // it would tell when the order was changed
 	}
 	if strings.HasPrefix(c.what, http.MethodPost) { // the only calls that make something
@@ -77,7 +77,7 @@ func done[B any](ctx context.Context, f *face, key string, names map[string]stri
 func (f *face) takeOrder(ctx context.Context, in *Keyed) (*told, error) {
 	return done(ctx, f, in.Key, inOrder, func(ctx context.Context, c feeds.FeedCall, body NewOrder) (string, error) {
 		in := body.sale(callOf(ctx).Outlet)
-		if callOf(ctx).May(studio.ScopeOrdersRead) != nil {
+		if callOf(ctx).May(feed.OrdersRead) != nil {
 			c.Say = func(v feeds.FeedOrder) (string, error) { // as it was sent, not as the book knows the buyer
 				v.Who = in.Buyer
 				return say(v)

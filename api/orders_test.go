@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"solander/book"
+	"solander/feed"
 	"solander/feeds"
 	"solander/house"
 	"solander/measure"
@@ -80,7 +81,7 @@ func TestOtherOutletsAreNotSeen(t *testing.T) {
 	other.ID, other.Name = 0, "Another fair"
 	other, err := house.SaveOutlet(d.ctx(), d.studio, other)
 	d.must(err)
-	f, err := feeds.AddFeed(d.ctx(), d.studio, studio.Feed{Name: "another", Outlet: other.ID, Scopes: studio.Scopes()})
+	f, err := feeds.AddFeed(d.ctx(), d.studio, feed.Feed{Name: "another", Outlet: other.ID, Scopes: feed.Scopes()})
 	d.must(err)
 	d.call(sent{method: "GET", path: "/api/v1/orders/A-1", token: "Bearer " + f.Token}).problem(404, "missing")
 	pay := sent{method: "POST", path: "/api/v1/orders/A-1/payments", token: "Bearer " + f.Token, body: `{"amount": {"minor": 1, "currency": "USD"}}`}
@@ -200,7 +201,7 @@ func TestTheSameKey(t *testing.T) {
 	bad.body = sale("A-3", heron)
 	d.call(bad).is(201)
 	// Another feed has keys of its own.
-	other := d.newFeed("second", studio.ScopeOrdersWrite)
+	other := d.newFeed("second", feed.OrdersWrite)
 	d.call(sent{method: "POST", path: "/api/v1/orders", key: "k 1", token: "Bearer " + other.Token, body: sale("A-4", heron)}).is(201)
 	for _, key := range []string{"-", strings.Repeat("k", 201), "tab\tkey"} {
 		d.call(sent{method: "POST", path: "/api/v1/orders", key: key, body: sale("A-5", heron)}).problem(422, "invalid").has("/errors/0/header", "Idempotency-Key")

@@ -5,16 +5,16 @@ import (
 	"strings"
 	"testing"
 
+	"solander/feed"
 	"solander/internal/bed"
 	"solander/internal/testpdf"
-	"solander/studio"
 )
 
 // A feed that may is given the papers of the day as PDF, and no other is; what cannot be is a problem, not a file.
 func TestPapersOfTheDay(t *testing.T) {
 	b := bed.New(t)
 	d := &desk{TB: t, studio: b.Studio, handler: New(b.Studio, Options{Log: slog.New(slog.DiscardHandler)})}
-	token := "Bearer " + b.Feed("printer", studio.ScopePapersRead).Token
+	token := "Bearer " + b.Feed("printer", feed.PapersRead).Token
 	get := func(what string) answered {
 		return d.call(sent{method: "GET", path: "/api/v1/papers/" + what, token: token})
 	}

@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"solander/studio"
+	"solander/feed"
 )
 
 // Merging, parting, telling apart and undoing by calls: each once by its key, each with its own scope.
@@ -51,7 +51,7 @@ func TestBuyersByCalls(t *testing.T) {
 	d.call(sent{method: "POST", path: "/api/v1/buyers/1/part", body: `{"orders": ["S-1001"]}`}).problem(409, "refused")
 
 	// who may only write learns nothing: not whether a buyer is there, either
-	writer := "Bearer " + d.newFeed("writer", studio.ScopeOrdersWrite, studio.ScopeBuyersWrite).Token
+	writer := "Bearer " + d.newFeed("writer", feed.OrdersWrite, feed.BuyersWrite).Token
 	for _, path := range []string{"/api/v1/buyers", "/api/v1/buyers/1", "/api/v1/buyers/99"} {
 		d.call(sent{method: "GET", path: path, token: writer}).problem(403, "denied")
 	}

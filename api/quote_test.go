@@ -5,9 +5,9 @@ import (
 	"strings"
 	"testing"
 
+	"solander/feed"
 	"solander/internal/bed"
 	"solander/quote"
-	"solander/studio"
 )
 
 // A feed that may is told what sending would cost, as the use case says it, with the fee of its own outlet; what is asked wrongly is a problem
@@ -15,7 +15,7 @@ import (
 func TestQuote(t *testing.T) {
 	b := bed.New(t)
 	d := &desk{TB: t, studio: b.Studio, handler: New(b.Studio, Options{Log: slog.New(slog.DiscardHandler)})}
-	token := "Bearer " + b.Feed("site", studio.ScopeQuotesRead).Token
+	token := "Bearer " + b.Feed("site", feed.QuotesRead).Token
 	get := func(what string) answered {
 		return d.call(sent{method: "GET", path: "/api/v1/quote" + what, token: token})
 	}

@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"solander/edition"
+	"solander/feed"
 	"solander/feeds"
 	"solander/house"
 	"solander/internal/speedtest"
@@ -108,7 +109,7 @@ func speedStudio(b *testing.B, st *studio.Studio) (token string, large int64) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	f, err := feeds.AddFeed(ctx, st, studio.Feed{Name: "speed", Outlet: outlets[0].ID, Scopes: studio.Scopes()})
+	f, err := feeds.AddFeed(ctx, st, feed.Feed{Name: "speed", Outlet: outlets[0].ID, Scopes: feed.Scopes()})
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -8,13 +8,13 @@ import (
 	"testing"
 
 	"solander/book"
-	"solander/studio"
+	"solander/feed"
 )
 
 // writer is a feed with every scope to write and none to read, and how it calls.
 func (d *desk) writer() func(sent) answered {
-	var scopes []studio.Scope
-	for _, s := range studio.Scopes() {
+	var scopes []feed.Scope
+	for _, s := range feed.Scopes() {
 		if strings.HasSuffix(string(s), ":write") {
 			scopes = append(scopes, s)
 		}
@@ -84,7 +84,7 @@ func TestAWriterLearnsNothing(t *testing.T) {
 func TestAWriterWrites(t *testing.T) {
 	d := newDesk(t)
 	d.take("A-1")
-	token := d.newFeed("writes alone", studio.ScopeOrdersWrite, studio.ScopePaymentsWrite, studio.ScopeBuyersWrite, studio.ScopeAddressesWrite).Token
+	token := d.newFeed("writes alone", feed.OrdersWrite, feed.PaymentsWrite, feed.BuyersWrite, feed.AddressesWrite).Token
 	site := httptest.NewServer(d.handler)
 	t.Cleanup(site.Close)
 	for n, s := range []sent{

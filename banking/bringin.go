@@ -113,7 +113,7 @@ func statement(s *studio.Studio, a bankfile.Account, in BringIn) (st bankfile.St
 	}
 	t, err := s.Files(in.Name, in.Body, nil)
 	if err != nil {
-		return st, nil, studio.InField(err, "file")
+		return st, nil, fault.InField(err, "file")
 	}
 	m := a.Mapping
 	if in.Mapping != nil {

@@ -197,13 +197,13 @@ func (t *Banking) match(in MatchIn) error {
 	}
 	switch {
 	case err != nil:
-		return studio.At(err, where)
+		return fault.Placed(err, where)
 	case is.back:
 		return fault.New(fault.Refused, "the %s was taken back", is.what).At("%s", where).In("payment").ToMend("choose another one")
 	case is.amount != l.Amount:
 		return fault.New(fault.Refused, "the %s is of %s", is.what, is.amount).At("%s", where).In("payment").ToMend("choose one of %s", l.Amount)
 	}
-	return studio.At(t.SayBankLine(l), where)
+	return fault.Placed(t.SayBankLine(l), where)
 }
 
 // counterpart is what a line is matched to.

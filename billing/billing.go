@@ -82,7 +82,7 @@ func (t *Desk) write(in WriteIn) (invoice.Bill, error) {
 		b, err = sale.Invoice()
 	}
 	if err != nil {
-		return b, studio.At(err, o.Mark)
+		return b, fault.Placed(err, o.Mark)
 	}
 	return t.give(b, in.Number, in.Day)
 }

@@ -95,7 +95,7 @@ func (t *Book) Amend(o order.Order, in AmendIn) error {
 	for _, change := range []func(*order.Order, AmendIn) (string, error){t.amendDays, t.amendInPerson, t.amendAddress, t.amendTexts, t.amendMoney} {
 		what, err := change(&o, in)
 		if err != nil {
-			return studio.At(err, o.Mark)
+			return fault.Placed(err, o.Mark)
 		}
 		if what != "" {
 			told = append(told, what)

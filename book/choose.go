@@ -8,7 +8,6 @@ import (
 	"solander/edition"
 	"solander/fault"
 	"solander/register"
-	"solander/studio"
 )
 
 // choose picks the number of a line: none for an open edition, the one asked for, or the lowest. It
@@ -43,7 +42,7 @@ func (t *Book) available(e edition.Edition, n edition.Number) error {
 	}
 	if st.Line == 0 || st.State == edition.Spoilt {
 		_, err = st.After(edition.Promise, 1, "")
-		return studio.At(err, n.Of(e)+" of "+e.Title)
+		return fault.Placed(err, n.Of(e)+" of "+e.Title)
 	}
 	held, _, err := register.In(t.Turn).HeldBy(st)
 	if err != nil {
@@ -97,14 +96,14 @@ func (t *Book) common(in Sale) (edition.Number, error) {
 		field := fmt.Sprintf("lines[%d].", i)
 		e, err := t.EditionOf(sl.Edition)
 		if err != nil {
-			return none, studio.InField(err, field+"edition")
+			return none, fault.InField(err, field+"edition")
 		}
 		if e.Open() {
 			return none, fault.Invalidf(field+"edition", "an open edition has no numbers").At("%s", e.Title).ToMend("do not ask for the same number")
 		}
 		n, err := edition.ParseNumber(sl.Number, e)
 		if err != nil {
-			return none, studio.InField(err, field+"number")
+			return none, fault.InField(err, field+"number")
 		}
 		if !n.IsZero() && !wanted.IsZero() && n != wanted {
 			return none, fault.Invalidf(field+"number", "the lines ask for %s and %s, and for the same number", wanted, n).ToMend("name one number")

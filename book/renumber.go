@@ -39,7 +39,7 @@ func (t *Book) renumber(o order.Order, l order.Line, e edition.Edition, wanted s
 		return fault.Invalidf("number", "it has that number already").At("%s", n.Of(e)+" of "+e.Title).ToMend("choose another one")
 	}
 	if n, err = t.choose(e, wanted); err != nil {
-		return studio.InField(err, "number")
+		return fault.InField(err, "number")
 	}
 	old := l.Number
 	if err := t.release(o, l, e, "renumbered to "+n.Of(e)); err != nil {

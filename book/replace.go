@@ -3,9 +3,9 @@ package book
 import (
 	"solander/calendar"
 	"solander/edition"
+	"solander/fault"
 	"solander/order"
 	"solander/register"
-	"solander/studio"
 )
 
 // ReplaceIn sends prints again that were damaged or lost on the way.
@@ -88,5 +88,5 @@ func (t *Book) numberAgain(o order.Order, e edition.Edition, was order.Line, in 
 		return was.Number, err
 	}
 	n, err := t.Lowest(e.ID, was.Number.Kind)
-	return n, studio.InField(err, "new_number")
+	return n, fault.InField(err, "new_number")
 }

@@ -106,7 +106,7 @@ func (in Sale) validateLines() error {
 		field := fmt.Sprintf("lines[%d].", i)
 		l.Check(sl.Edition > 0, field+"edition", "the edition is missing", "choose a print")
 		l.Add(order.Text(field+"number", sl.Number, 20, false))
-		l.Add(studio.InField(edition.Readable(sl.Number), field+"number"))
+		l.Add(fault.InField(edition.Readable(sl.Number), field+"number"))
 		if sl.Price != nil {
 			l.Add(studio.Amount(field+"price", *sl.Price))
 		}
@@ -169,7 +169,7 @@ func (t *Book) TakeOrder(in Sale) (int64, error) {
 	if in.Paid.IsZero() {
 		return o.ID, nil
 	}
-	return o.ID, studio.InField(t.Pay(o, PaymentIn{Order: o.ID, Amount: in.Paid, Day: o.Placed, Note: in.PaidNote, How: in.PaidHow}), "paid")
+	return o.ID, fault.InField(t.Pay(o, PaymentIn{Order: o.ID, Amount: in.Paid, Day: o.Placed, Note: in.PaidNote, How: in.PaidHow}), "paid")
 }
 
 // newOrder is the order without its buyer and lines: known outlet, days, money.
@@ -177,7 +177,7 @@ func (t *Book) newOrder(in Sale) (order.Order, error) {
 	o := order.Order{Outlet: in.Outlet, Ref: in.Ref, ArriveBy: in.ArriveBy, ShipTo: in.ShipTo, InPerson: in.InPerson, Note: in.Note, GiftMessage: in.GiftMessage, State: order.Open}
 	u, err := t.OutletOf(in.Outlet)
 	if err != nil {
-		return o, studio.InField(err, "outlet")
+		return o, fault.InField(err, "outlet")
 	}
 	if u.Closed {
 		return o, fault.New(fault.Refused, "this outlet is closed").At("%s", u.Name).In("outlet").ToMend("open it in the studio's settings")
@@ -308,7 +308,7 @@ func (t *Book) addLines(o order.Order, in Sale) ([]order.Line, error) {
 		field := fmt.Sprintf("lines[%d].", i)
 		e, err := t.EditionOf(sl.Edition)
 		if err != nil {
-			return nil, studio.InField(err, field+"edition")
+			return nil, fault.InField(err, field+"edition")
 		}
 		if !common.IsZero() {
 			sl.Number = common.String()
@@ -327,7 +327,7 @@ func (t *Book) addLine(o order.Order, e edition.Edition, sl SaleLine, field stri
 	}
 	var err error
 	if l.Number, err = t.choose(e, sl.Number); err != nil {
-		return l, studio.InField(err, field+"number")
+		return l, fault.InField(err, field+"number")
 	}
 	if l.Price, err = t.PriceNow(e); err != nil {
 		return l, err
@@ -341,7 +341,7 @@ func (t *Book) addLine(o order.Order, e edition.Edition, sl SaleLine, field stri
 		return l, err
 	}
 	_, err = register.In(t.Turn).Take(register.StepOf{Ed: e, Number: l.Number, Step: edition.Promise, Line: l.ID, Order: o.Mark})
-	return l, studio.InField(err, field+"number")
+	return l, fault.InField(err, field+"number")
 }
 
 // PriceNow is what the next print of an edition costs, by its price steps.

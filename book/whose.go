@@ -2,8 +2,8 @@ package book
 
 import (
 	"solander/buyers"
+	"solander/fault"
 	"solander/order"
-	"solander/studio"
 )
 
 // whose returns the buyer of a sale, making her when she is new, and what the order says of her.
@@ -14,7 +14,7 @@ func (t *Book) whose(in Sale) (id int64, said order.Said, maybe []int64, err err
 		if err == nil {
 			err = people.NotErased(b.ID)
 		}
-		return b.ID, b.Said(), nil, studio.InField(err, "buyer")
+		return b.ID, b.Said(), nil, fault.InField(err, "buyer")
 	}
 	rule := in.Rule
 	if rule == "" {

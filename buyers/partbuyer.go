@@ -60,7 +60,7 @@ func (t *People) PartBuyer(in PartIn) (BuyerDeed, error) {
 	for _, mark := range in.Orders {
 		o, err := t.OrderByMark(mark)
 		if err != nil {
-			return BuyerDeed{}, studio.InField(err, "orders")
+			return BuyerDeed{}, fault.InField(err, "orders")
 		}
 		if o.Buyer != from.ID {
 			return BuyerDeed{}, fault.New(fault.Refused, "this order is not hers").At("%s", o.Mark).In("orders").ToMend("look at buyer %d", o.Buyer)

@@ -11,6 +11,7 @@ import (
 	"solander/buyers"
 	"solander/dispatch"
 	"solander/fault"
+	"solander/feed"
 	"solander/feeds"
 	"solander/intake"
 	"solander/internal/bed"
@@ -32,7 +33,7 @@ func TestFiftyTwoOrdersOfOnePerson(t *testing.T) {
 	})
 	t.Run("a feed", func(t *testing.T) {
 		b := bed.New(t)
-		f := b.Feed("Web", studio.ScopeOrdersWrite)
+		f := b.Feed("Web", feed.OrdersWrite)
 		for n := range many {
 			if _, err := feeds.FeedTake(b.Ctx, b.Studio, feeds.FeedCall{Feed: f.ID, Key: fmt.Sprint(n), Print: fmt.Sprint(n), Say: bed.MarkOf}, b.Returning(n)); err != nil {
 				t.Fatal(err)
@@ -67,7 +68,7 @@ func TestFiftyTwoOrdersOfOnePerson(t *testing.T) {
 	})
 	t.Run("several doors", func(t *testing.T) {
 		b := bed.New(t)
-		f := b.Feed("Web", studio.ScopeOrdersWrite)
+		f := b.Feed("Web", feed.OrdersWrite)
 		for n := range many {
 			if n%2 == 0 {
 				b.Take(b.Returning(n))
@@ -87,7 +88,7 @@ func TestFeedsRuleForBuyers(t *testing.T) {
 			known := b.Returning(0)
 			known.Ref, known.Buyer.Phone, known.Buyer.Note = "desk", "555 0100", "collects herons"
 			b.Take(known)
-			f := b.Feed("Web", studio.ScopeOrdersWrite, studio.ScopeOrdersRead)
+			f := b.Feed("Web", feed.OrdersWrite, feed.OrdersRead)
 			if err := feeds.SetFeedBuyers(b.Ctx, b.Studio, f.ID, rule); err != nil {
 				t.Fatal(err)
 			}
@@ -107,9 +108,9 @@ func TestFeedsRuleForBuyers(t *testing.T) {
 				}
 				answers = append(answers, strings.ReplaceAll(a, in.Ref, "W"))
 			}
-			stranger := b.Feed("Elsewhere", studio.ScopeOrdersWrite)
+			stranger := b.Feed("Elsewhere", feed.OrdersWrite)
 			other := bed.New(t) // a studio that knows nobody
-			blank := other.Feed("Web", studio.ScopeOrdersWrite, studio.ScopeOrdersRead)
+			blank := other.Feed("Web", feed.OrdersWrite, feed.OrdersRead)
 			in := other.Returning(1)
 			in.Ref = "W-9"
 			a, err := feeds.FeedTake(other.Ctx, other.Studio, feeds.FeedCall{Feed: blank.ID, Key: "9", Print: "9", Say: whole}, in)
@@ -140,7 +141,7 @@ func TestFeedsRuleForBuyers(t *testing.T) {
 // A feed corrects what its orders say, and the book only while the buyer is known to its outlet alone.
 func TestAFeedCorrectsNobodyElsesBuyer(t *testing.T) {
 	b := bed.New(t)
-	f := b.Feed("Web", studio.ScopeOrdersWrite, studio.ScopeBuyersWrite)
+	f := b.Feed("Web", feed.OrdersWrite, feed.BuyersWrite)
 	call := func(key string) feeds.FeedCall {
 		return feeds.FeedCall{Feed: f.ID, Key: key, Print: key, Say: bed.MarkOf}
 	}
@@ -172,7 +173,7 @@ func TestAFeedCorrectsNobodyElsesBuyer(t *testing.T) {
 // leaves every order with whom its words name.
 func TestMergesAtOnceWhileAFeedWrites(t *testing.T) {
 	b := bed.New(t)
-	f := b.Feed("Web", studio.ScopeOrdersWrite)
+	f := b.Feed("Web", feed.OrdersWrite)
 	one, two := b.Returning(0), b.Returning(0)
 	two.Ref, two.Buyer = "two", order.Buyer{Name: "Odo Lund", Email: "odo@post.example"}
 	b.Take(one)

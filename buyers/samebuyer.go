@@ -131,12 +131,12 @@ func listed(names []string) string {
 func (t *People) standing(id int64, field string) (order.Buyer, error) {
 	b, err := t.Buyer(id)
 	if err != nil {
-		return b, studio.InField(err, field)
+		return b, fault.InField(err, field)
 	}
 	if b.SameAs != 0 {
 		return b, fault.New(fault.Refused, "this buyer was taken as buyer %d already", b.SameAs).At("buyer %d, %s", b.ID, b.Name).In(field).ToMend("look at buyer %d again", b.SameAs)
 	}
-	return b, studio.InField(t.NotErased(b.ID), field)
+	return b, fault.InField(t.NotErased(b.ID), field)
 }
 
 func (t *People) mergeOne(into int64, gone order.Buyer) (mergedBuyer, error) {

@@ -26,7 +26,7 @@ type Store interface {
 	Closings(edition int64) ([]edition.Closing, error)
 	NumberLots(edition int64) (map[edition.Kind]map[edition.Lot]int, error)
 	NumbersIn(studio.NumberQuery) ([]studio.NumberRow, error)
-	PicturesOf(works []int64) ([]studio.Picture, error)
+	PicturesOf(works []int64) ([]picture.Picture, error)
 	PictureBody(work int64, size picture.Size) ([]byte, error)
 }
 

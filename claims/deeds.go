@@ -94,7 +94,7 @@ func deed(ctx context.Context, s *studio.Studio, id int64, f func(t *Claims, was
 			return c, err
 		}
 		out, err := f(t, c)
-		return out, studio.At(err, fmt.Sprintf("claim %d", id))
+		return out, fault.Placed(err, fmt.Sprintf("claim %d", id))
 	})
 }
 

@@ -65,7 +65,7 @@ func Send(ctx context.Context, s *studio.Studio, in SendIn) ([]consign.Print, er
 		for i, p := range in.Prints {
 			made, err := t.send(h, p, day, in.Due)
 			if err != nil && len(in.Prints) > 1 {
-				err = studio.InField(err, fmt.Sprintf("prints[%d]", i))
+				err = fault.InField(err, fmt.Sprintf("prints[%d]", i))
 			}
 			if err != nil {
 				return nil, err
@@ -171,17 +171,17 @@ func End(ctx context.Context, s *studio.Studio, in EndIn) (consign.Print, error)
 				price = p.Price
 			}
 			if p, err = p.SoldFor(price, day); err != nil {
-				return p, studio.At(err, where)
+				return p, fault.Placed(err, where)
 			}
 			step.Step, step.Note, told = edition.Sell, "sold by "+h.Name, fmt.Sprintf("sold by %s for %s, of which %s are hers", h.Name, p.Sold, p.Hers())
 		case consign.Back:
 			if p, err = p.CameBack(day); err != nil {
-				return p, studio.At(err, where)
+				return p, fault.Placed(err, where)
 			}
 			step.Step, step.Note, told = edition.Return, "back from "+h.Name, "back from "+h.Name
 		case consign.Lost:
 			if p, err = p.WasLost(day, in.Why); err != nil {
-				return p, studio.At(err, where)
+				return p, fault.Placed(err, where)
 			}
 			step.Step, step.Note, told = edition.Spoil, "lost at "+h.Name+": "+in.Why, "lost at "+h.Name+": "+in.Why
 		default:

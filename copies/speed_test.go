@@ -42,7 +42,7 @@ func fill(b *testing.B, s studio.Store) {
 					return err
 				}
 				box := picture.Box{Width: 10, Height: 10}
-				if err := tx.SavePicture(studio.Picture{Work: work, Digest: fmt.Sprint(done), Small: box, Middle: box, Large: box, At: tx.Now(), Who: "bench"}, prints); err != nil {
+				if err := tx.SavePicture(picture.Picture{Work: work, Digest: fmt.Sprint(done), Small: box, Middle: box, Large: box, At: tx.Now(), Who: "bench"}, prints); err != nil {
 					return err
 				}
 			}

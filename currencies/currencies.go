@@ -110,7 +110,7 @@ func parse(s *studio.Studio, name string, body []byte) ([]exchange.Rate, error) 
 	}
 	t, err := s.Files(name, body, nil)
 	if err != nil {
-		return nil, studio.InField(err, "file")
+		return nil, fault.InField(err, "file")
 	}
 	return exchange.ReadTable(t)
 }

@@ -94,7 +94,7 @@ func (t *Dispatch) labelledParcels(ids []int64) ([]studio.Parcel, error) {
 	for _, id := range ids {
 		p, err := t.Parcel(id)
 		if err != nil {
-			return nil, studio.InField(err, "parcels")
+			return nil, fault.InField(err, "parcels")
 		}
 		if p.State != studio.Labelled {
 			return nil, fault.New(fault.Refused, "parcel %d is %s", id, p.State).In("parcels").ToMend("only a labelled parcel is handed over")
@@ -160,7 +160,7 @@ func (t *Dispatch) sendParcel(b *batch, p studio.Parcel) error {
 	for _, id := range p.Lines {
 		o := Holding(all, id)
 		if err := t.sendLine(b, o, id); err != nil {
-			return studio.At(err, o.Mark)
+			return fault.Placed(err, o.Mark)
 		}
 	}
 	if err := t.packaging(b.shelf, p, -1, planning.MarksOf(all)+" handed over"); err != nil {

@@ -69,7 +69,7 @@ func (t *Dispatch) handIn(o order.Order, day calendar.Day) error {
 			continue
 		}
 		if err := t.sendLine(&b, o, l.ID); err != nil {
-			return studio.At(err, o.Mark)
+			return fault.Placed(err, o.Mark)
 		}
 	}
 	if len(b.undo.Prints) == 0 {

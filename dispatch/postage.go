@@ -302,7 +302,7 @@ func noteLabel(s *studio.Studio, t *Dispatch, l postage.Layout, lb postage.Label
 func (t *Dispatch) parcelOfLabel(lb postage.Label) (studio.Parcel, order.Order, error) {
 	o, err := t.OrderByMark(strings.ToUpper(lb.Mark))
 	if err != nil {
-		return studio.Parcel{}, o, studio.InField(err, "mark")
+		return studio.Parcel{}, o, fault.InField(err, "mark")
 	}
 	all, err := t.Parcels(o.ID)
 	if err != nil {

@@ -39,7 +39,7 @@ func (t *Dispatch) TakeBack(m studio.Mark) error {
 		return fault.New(fault.Refused, "a buyer of this was erased: it cannot be undone any more").At("%s", text).ToMend("enter what is to be put right as it is now")
 	}
 	if err := t.undo(m); err != nil {
-		return studio.At(err, text)
+		return fault.Placed(err, text)
 	}
 	return t.UndoMark(m.ID)
 }

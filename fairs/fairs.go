@@ -49,7 +49,7 @@ func Begin(ctx context.Context, s *studio.Studio, d fair.Day) (fair.Day, error) 
 			return d, err
 		}
 		if _, err = t.OutletOf(d.Outlet); err != nil {
-			return d, studio.InField(err, "outlet")
+			return d, fault.InField(err, "outlet")
 		}
 		d.Counted, d.At, d.Who = money.Of(0, t.Set.Currency), t.Now, t.Who
 		if d.ID, err = t.SaveFairDay(d); err != nil {

@@ -10,6 +10,7 @@ import (
 
 	"solander/book"
 	"solander/fault"
+	"solander/feed"
 	"solander/feeds"
 	"solander/house"
 	"solander/internal/bed"
@@ -18,31 +19,31 @@ import (
 
 func TestFeedsThatAreRefused(t *testing.T) {
 	b := bed.New(t)
-	b.Feed("Web", studio.ScopeOrdersWrite)
-	for field, f := range map[string]studio.Feed{
-		"name":    {Name: " ", Outlet: b.Own.ID, Scopes: studio.Scopes()},
-		"outlet":  {Name: "x", Scopes: studio.Scopes()},
+	b.Feed("Web", feed.OrdersWrite)
+	for field, f := range map[string]feed.Feed{
+		"name":    {Name: " ", Outlet: b.Own.ID, Scopes: feed.Scopes()},
+		"outlet":  {Name: "x", Scopes: feed.Scopes()},
 		"scopes":  {Name: "x", Outlet: b.Own.ID},
-		"mapping": {Name: "x", Outlet: b.Own.ID, Scopes: studio.Scopes(), Mapping: -1},
+		"mapping": {Name: "x", Outlet: b.Own.ID, Scopes: feed.Scopes(), Mapping: -1},
 	} {
 		if _, err := feeds.AddFeed(b.Ctx, b.Studio, f); !fault.Is(err, fault.Invalid) || fault.All(err)[0].Field != field {
 			t.Errorf("%s: %v", field, err)
 		}
 	}
-	for _, scopes := range [][]studio.Scope{{"orders:all"}, {studio.ScopeOrdersRead, studio.ScopeOrdersRead}} {
-		if _, err := feeds.AddFeed(b.Ctx, b.Studio, studio.Feed{Name: "x", Outlet: b.Own.ID, Scopes: scopes}); !fault.Is(err, fault.Invalid) {
+	for _, scopes := range [][]feed.Scope{{"orders:all"}, {feed.OrdersRead, feed.OrdersRead}} {
+		if _, err := feeds.AddFeed(b.Ctx, b.Studio, feed.Feed{Name: "x", Outlet: b.Own.ID, Scopes: scopes}); !fault.Is(err, fault.Invalid) {
 			t.Errorf("%v: %v", scopes, err)
 		}
 	}
-	for code, f := range map[fault.Code]studio.Feed{
-		fault.Taken:   {Name: "Web", Outlet: b.Own.ID, Scopes: studio.Scopes()},
-		fault.Missing: {Name: "x", Outlet: 99, Scopes: studio.Scopes()},
+	for code, f := range map[fault.Code]feed.Feed{
+		fault.Taken:   {Name: "Web", Outlet: b.Own.ID, Scopes: feed.Scopes()},
+		fault.Missing: {Name: "x", Outlet: 99, Scopes: feed.Scopes()},
 	} {
 		if _, err := feeds.AddFeed(b.Ctx, b.Studio, f); !fault.Is(err, code) {
 			t.Errorf("%s: %v", code, err)
 		}
 	}
-	if _, err := feeds.AddFeed(b.Ctx, b.Studio, studio.Feed{Name: "x", Outlet: b.Own.ID, Scopes: studio.Scopes(), Mapping: 99}); !fault.Is(err, fault.Missing) {
+	if _, err := feeds.AddFeed(b.Ctx, b.Studio, feed.Feed{Name: "x", Outlet: b.Own.ID, Scopes: feed.Scopes(), Mapping: 99}); !fault.Is(err, fault.Missing) {
 		t.Errorf("an unknown mapping: %v", err)
 	}
 	closed := b.Own
@@ -50,7 +51,7 @@ func TestFeedsThatAreRefused(t *testing.T) {
 	if _, err := house.SaveOutlet(b.Ctx, b.Studio, closed); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := feeds.AddFeed(b.Ctx, b.Studio, studio.Feed{Name: "x", Outlet: b.Own.ID, Scopes: studio.Scopes()}); !fault.Is(err, fault.Refused) {
+	if _, err := feeds.AddFeed(b.Ctx, b.Studio, feed.Feed{Name: "x", Outlet: b.Own.ID, Scopes: feed.Scopes()}); !fault.Is(err, fault.Refused) {
 		t.Errorf("a closed outlet: %v", err)
 	}
 }
@@ -58,7 +59,7 @@ func TestFeedsThatAreRefused(t *testing.T) {
 // A token is 256 bits of chance, no two are the same, and no copy of the studio holds one.
 func TestTokens(t *testing.T) {
 	b := bed.New(t)
-	first, second := b.Feed("one", studio.ScopeOrdersRead), b.Feed("two", studio.ScopeOrdersRead)
+	first, second := b.Feed("one", feed.OrdersRead), b.Feed("two", feed.OrdersRead)
 	_, chance, _ := strings.Cut(first.Token, ".")
 	_, other, _ := strings.Cut(second.Token, ".")
 	if len(chance) != 43 || chance == other { // 43 signs of six bits hold 256
@@ -83,7 +84,7 @@ func TestTokens(t *testing.T) {
 		t.Errorf("the copy holds the token, or not its hash (%v)", err)
 	}
 	broken := studio.New(b.Open(b.Path), studio.Options{Random: strings.NewReader("too short")})
-	if _, err := feeds.AddFeed(b.Ctx, broken, studio.Feed{Name: "x", Outlet: b.Own.ID, Scopes: studio.Scopes()}); !errors.Is(err, io.ErrUnexpectedEOF) {
+	if _, err := feeds.AddFeed(b.Ctx, broken, feed.Feed{Name: "x", Outlet: b.Own.ID, Scopes: feed.Scopes()}); !errors.Is(err, io.ErrUnexpectedEOF) {
 		t.Errorf("without enough chance: %v", err)
 	}
 }
@@ -91,7 +92,7 @@ func TestTokens(t *testing.T) {
 // A failure between the write and its answer leaves neither; the same request then is done once.
 func TestAFailureBetweenWriteAndAnswer(t *testing.T) {
 	b := bed.New(t)
-	f := b.Feed("Web", studio.ScopeOrdersWrite)
+	f := b.Feed("Web", feed.OrdersWrite)
 	c := feeds.FeedCall{Feed: f.ID, Key: "k", Print: "p", Say: func(feeds.FeedOrder) (string, error) { return "", errors.New("the machine fails here") }}
 	if _, err := feeds.FeedTake(b.Ctx, b.Studio, c, b.FedSale("A-1")); err == nil {
 		t.Fatal("it did not fail")
@@ -112,7 +113,7 @@ func TestAFailureBetweenWriteAndAnswer(t *testing.T) {
 
 func TestSecretsOfAFeed(t *testing.T) {
 	b := bed.New(t)
-	calls, hooks := b.Feed("calls", studio.ScopeOrdersRead), b.Feed("hooks", studio.ScopeHooksWrite)
+	calls, hooks := b.Feed("calls", feed.OrdersRead), b.Feed("hooks", feed.HooksWrite)
 	if _, err := feeds.AddFeedSecret(b.Ctx, b.Studio, calls.ID, ""); !fault.Is(err, fault.Refused) {
 		t.Errorf("a feed without a web-hook: %v", err)
 	}
@@ -151,8 +152,8 @@ func TestSecretsOfAFeed(t *testing.T) {
 // A feed and its mapping change together: what a feed that is gone should have read is not kept either.
 func TestAFeedIsMappedAtOnce(t *testing.T) {
 	b := bed.New(t)
-	f := b.Feed("Till", studio.ScopeHooksWrite)
-	m := studio.HookMapping{Name: "till", Body: []byte(`{"format": "solander-hook/1", "order": {"ref": "/no", "buyer.name": "/who", "ship_to.line1": "/street", "ship_to.city": "/town", "ship_to.country": "US"}, "lines": "/items", "line": {"edition": "/code"}, "editions": {"HD": 1}}`)}
+	f := b.Feed("Till", feed.HooksWrite)
+	m := feed.Mapping{Name: "till", Body: []byte(`{"format": "solander-hook/1", "order": {"ref": "/no", "buyer.name": "/who", "ship_to.line1": "/street", "ship_to.city": "/town", "ship_to.country": "US"}, "lines": "/items", "line": {"edition": "/code"}, "editions": {"HD": 1}}`)}
 	first := bed.Must(feeds.MapFeed(b.Ctx, b.Studio, f.ID, m))
 	m.Body = []byte(strings.Replace(string(m.Body), "/code", "/print", 1))
 	again := bed.Must(feeds.MapFeed(b.Ctx, b.Studio, f.ID, m))

@@ -10,19 +10,20 @@ import (
 	"time"
 
 	"solander/fault"
+	"solander/feed"
 	"solander/order"
 	"solander/studio"
 )
 
 // NewFeed is a feed just made, with its token: nobody can show it again.
 type NewFeed struct {
-	studio.Feed
+	feed.Feed
 	Token string `json:"token"`
 }
 
 // Feeds lists the feeds by name, the revoked ones too.
-func Feeds(ctx context.Context, s *studio.Studio) ([]studio.Feed, error) {
-	out := []studio.Feed{}
+func Feeds(ctx context.Context, s *studio.Studio) ([]feed.Feed, error) {
+	out := []feed.Feed{}
 	err := read(ctx, s, func(t *Gate) error {
 		all, err := t.Feeds()
 		out = append(out, all...)
@@ -32,13 +33,13 @@ func Feeds(ctx context.Context, s *studio.Studio) ([]studio.Feed, error) {
 }
 
 // Feed reads a feed. Faults: Missing.
-func Feed(ctx context.Context, s *studio.Studio, id int64) (studio.Feed, error) {
-	return studio.Got(ctx, s, read, func(t *Gate) (studio.Feed, error) { return t.Feed(id) })
+func Feed(ctx context.Context, s *studio.Studio, id int64) (feed.Feed, error) {
+	return studio.Got(ctx, s, read, func(t *Gate) (feed.Feed, error) { return t.Feed(id) })
 }
 
 // AddFeed makes a feed and its token. Faults: Invalid; Missing; Taken when the name is in use; Refused when the
 // outlet is closed.
-func AddFeed(ctx context.Context, s *studio.Studio, f studio.Feed) (NewFeed, error) {
+func AddFeed(ctx context.Context, s *studio.Studio, f feed.Feed) (NewFeed, error) {
 	f.ID, f.Name, f.Made, f.Used, f.Revoked = 0, strings.TrimSpace(f.Name), time.Time{}, time.Time{}, time.Time{}
 	if err := f.Validate(); err != nil {
 		return NewFeed{}, err
@@ -51,7 +52,7 @@ func AddFeed(ctx context.Context, s *studio.Studio, f studio.Feed) (NewFeed, err
 	err = write(ctx, s, func(t *Gate) error {
 		u, err := t.OutletOf(f.Outlet)
 		if err != nil {
-			return studio.InField(err, "outlet")
+			return fault.InField(err, "outlet")
 		}
 		if u.Closed {
 			return fault.New(fault.Refused, "this outlet is closed").At("%s", u.Name).In("outlet").ToMend("choose one where prints are sold")
@@ -73,7 +74,7 @@ func (t *Gate) knownMapping(id int64) error {
 		return nil
 	}
 	_, err := t.Store.HookMapping(id)
-	return studio.InField(err, "mapping")
+	return fault.InField(err, "mapping")
 }
 
 // SetFeedBuyers says what becomes of a feed's orders whose buyer may be in the book. Faults: Invalid; Missing.
@@ -114,7 +115,7 @@ func RevokeFeed(ctx context.Context, s *studio.Studio, id int64) error {
 
 // Caller is a feed that calls, with how often it may.
 type Caller struct {
-	studio.Feed
+	feed.Feed
 	AMinute int
 }
 
@@ -150,10 +151,10 @@ func CallerOf(ctx context.Context, s *studio.Studio, token string) (Caller, erro
 const mostSecrets = 4
 
 // FeedSecrets lists when the secrets of a feed's web-hook were made, oldest first, without what they are.
-func FeedSecrets(ctx context.Context, s *studio.Studio, feed int64) ([]studio.FeedSecret, error) {
-	out := []studio.FeedSecret{}
+func FeedSecrets(ctx context.Context, s *studio.Studio, feedID int64) ([]feed.Secret, error) {
+	out := []feed.Secret{}
 	err := read(ctx, s, func(t *Gate) error {
-		all, err := t.Store.FeedSecrets(feed)
+		all, err := t.Store.FeedSecrets(feedID)
 		if err != nil {
 			return err
 		}
@@ -168,7 +169,7 @@ func FeedSecrets(ctx context.Context, s *studio.Studio, feed int64) ([]studio.Fe
 
 // AddFeedSecret adds a secret to a feed's web-hook, beside those it has; given is the one that the sender
 // dictates, "" makes one. It returns the secret, which is not shown again. Faults: Invalid, Missing, Refused.
-func AddFeedSecret(ctx context.Context, s *studio.Studio, feed int64, given string) (string, error) {
+func AddFeedSecret(ctx context.Context, s *studio.Studio, feedID int64, given string) (string, error) {
 	secret := strings.TrimSpace(given)
 	if secret == "" {
 		var err error
@@ -183,24 +184,24 @@ func AddFeedSecret(ctx context.Context, s *studio.Studio, feed int64, given stri
 		return "", err
 	}
 	return secret, write(ctx, s, func(t *Gate) error {
-		f, err := t.Feed(feed)
+		f, err := t.Feed(feedID)
 		if err != nil {
 			return err
 		}
-		if err := f.May(studio.ScopeHooksWrite); err != nil {
-			return fault.New(fault.Refused, "this feed takes no signed messages").At("%s", f.Name).ToMend("make a feed with the scope %s", studio.ScopeHooksWrite)
+		if err := f.May(feed.HooksWrite); err != nil {
+			return fault.New(fault.Refused, "this feed takes no signed messages").At("%s", f.Name).ToMend("make a feed with the scope %s", feed.HooksWrite)
 		}
-		have, err := t.Store.FeedSecrets(feed)
+		have, err := t.Store.FeedSecrets(feedID)
 		if err != nil {
 			return err
 		}
 		if len(have) >= mostSecrets {
 			return fault.New(fault.Refused, "it has %d secrets already", len(have)).At("%s", f.Name).ToMend("drop one that is used no more")
 		}
-		if slices.ContainsFunc(have, func(h studio.FeedSecret) bool { return h.Secret == secret }) {
+		if slices.ContainsFunc(have, func(h feed.Secret) bool { return h.Secret == secret }) {
 			return fault.New(fault.Taken, "it has this secret already").At("%s", f.Name).In("secret").ToMend("choose another")
 		}
-		if _, err = t.AddFeedSecret(studio.FeedSecret{Feed: feed, Secret: secret, Made: t.Now}); err != nil {
+		if _, err = t.AddFeedSecret(feed.Secret{Feed: feedID, Secret: secret, Made: t.Now}); err != nil {
 			return err
 		}
 		return t.Note(0, "feed %s has a new secret", f.Name)
@@ -208,17 +209,17 @@ func AddFeedSecret(ctx context.Context, s *studio.Studio, feed int64, given stri
 }
 
 // DropFeedSecret takes a secret of a feed's web-hook away. Faults: Missing.
-func DropFeedSecret(ctx context.Context, s *studio.Studio, feed, secret int64) error {
+func DropFeedSecret(ctx context.Context, s *studio.Studio, feedID, secret int64) error {
 	return write(ctx, s, func(t *Gate) error {
-		f, err := t.Feed(feed)
+		f, err := t.Feed(feedID)
 		if err != nil {
 			return err
 		}
-		have, err := t.Store.FeedSecrets(feed)
+		have, err := t.Store.FeedSecrets(feedID)
 		if err != nil {
 			return err
 		}
-		if !slices.ContainsFunc(have, func(h studio.FeedSecret) bool { return h.ID == secret }) {
+		if !slices.ContainsFunc(have, func(h feed.Secret) bool { return h.ID == secret }) {
 			return fault.New(fault.Missing, "this feed has no such secret").At("%s", f.Name)
 		}
 		if err := t.Store.DropFeedSecret(secret); err != nil {

@@ -7,13 +7,14 @@ import (
 	"solander/buyers"
 	"solander/dispatch"
 	"solander/fault"
+	"solander/feed"
 	"solander/order"
 	"solander/studio"
 )
 
 // FeedBuyers lists buyers of the studio, of every outlet, as Buyers does. Faults: Unknown, Denied.
-func FeedBuyers(ctx context.Context, s *studio.Studio, feed int64, q studio.BuyerQuery) (page buyers.BuyerPage, err error) {
-	err = feedRead(ctx, s, feed, studio.ScopeBuyersRead, func(t *Gate, _ studio.Feed) (err error) {
+func FeedBuyers(ctx context.Context, s *studio.Studio, feedID int64, q studio.BuyerQuery) (page buyers.BuyerPage, err error) {
+	err = feedRead(ctx, s, feedID, feed.BuyersRead, func(t *Gate, _ feed.Feed) (err error) {
 		page, err = buyers.In(t.Turn).BuyerPage(q)
 		return err
 	})
@@ -21,8 +22,8 @@ func FeedBuyers(ctx context.Context, s *studio.Studio, feed int64, q studio.Buye
 }
 
 // FeedPerson reads a buyer of the studio, as Buyer does. Faults: Missing, Unknown, Denied.
-func FeedPerson(ctx context.Context, s *studio.Studio, feed, id int64) (v buyers.BuyerView, err error) {
-	err = feedRead(ctx, s, feed, studio.ScopeBuyersRead, func(t *Gate, _ studio.Feed) (err error) {
+func FeedPerson(ctx context.Context, s *studio.Studio, feedID, id int64) (v buyers.BuyerView, err error) {
+	err = feedRead(ctx, s, feedID, feed.BuyersRead, func(t *Gate, _ feed.Feed) (err error) {
 		v, err = buyers.In(t.Turn).BuyerView(id)
 		return err
 	})
@@ -105,7 +106,7 @@ func feedDeed(ctx context.Context, s *studio.Studio, c FeedCall, do func(*Gate) 
 		return out, err
 	}
 	err := write(ctx, s, func(t *Gate) error {
-		answer, err := t.answerOnce(c, studio.ScopeBuyersMerge, func(t *Gate, _ studio.Feed) (string, error) {
+		answer, err := t.answerOnce(c, feed.BuyersMerge, func(t *Gate, _ feed.Feed) (string, error) {
 			d, err := do(t)
 			if err != nil {
 				return "", err

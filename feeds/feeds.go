@@ -3,13 +3,14 @@ package feeds
 
 import (
 	"solander/edition"
+	"solander/feed"
 	"solander/order"
 	"solander/studio"
 )
 
 // Store is what this room asks of the store.
 type Store interface {
-	studio.FeedStore
+	feed.Store
 	Buyer(id int64) (order.Buyer, error)
 	BuyerOrders(buyer int64) ([]int64, error)
 	Editions() ([]edition.Edition, error)
@@ -35,17 +36,17 @@ func In(t *studio.Turn) *Gate { return &Gate{t, t.Tx} }
 var write, read = studio.Doors(In)
 
 // feedTime is the time of this write; the first to ask moves it on and forgets what is too old.
-func (t *Gate) feedTime() (studio.FeedTime, error) {
+func (t *Gate) feedTime() (feed.Time, error) {
 	if t.Fed.Seq > 0 {
 		return t.Fed, nil
 	}
 	was, err := t.Store.FeedTime()
 	if err != nil {
-		return studio.FeedTime{}, err
+		return feed.Time{}, err
 	}
 	t.Fed = was.Next(t.Now)
 	if err := t.SaveFeedTime(t.Fed); err != nil {
-		return studio.FeedTime{}, err
+		return feed.Time{}, err
 	}
 	return t.Fed, t.ForgetFeeds(t.Fed.Forgotten())
 }

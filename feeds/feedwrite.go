@@ -8,6 +8,7 @@ import (
 	"solander/book"
 	"solander/buyers"
 	"solander/fault"
+	"solander/feed"
 	"solander/order"
 	"solander/studio"
 )
@@ -33,7 +34,7 @@ func (c FeedCall) Validate() error {
 }
 
 // feedWrite does a write of a feed once. do returns the order that the answer is about.
-func feedWrite(ctx context.Context, s *studio.Studio, c FeedCall, scope studio.Scope, do func(*Gate, studio.Feed) (int64, error)) (answer string, err error) {
+func feedWrite(ctx context.Context, s *studio.Studio, c FeedCall, scope feed.Scope, do func(*Gate, feed.Feed) (int64, error)) (answer string, err error) {
 	if err := c.Validate(); err != nil {
 		return "", err
 	}
@@ -45,8 +46,8 @@ func feedWrite(ctx context.Context, s *studio.Studio, c FeedCall, scope studio.S
 }
 
 // feedOnce does a write about an order once.
-func (t *Gate) feedOnce(c FeedCall, scope studio.Scope, do func(*Gate, studio.Feed) (int64, error)) (string, error) {
-	return t.answerOnce(c, scope, func(t *Gate, f studio.Feed) (string, error) {
+func (t *Gate) feedOnce(c FeedCall, scope feed.Scope, do func(*Gate, feed.Feed) (int64, error)) (string, error) {
+	return t.answerOnce(c, scope, func(t *Gate, f feed.Feed) (string, error) {
 		id, err := do(t, f)
 		if err != nil {
 			return "", err
@@ -56,7 +57,7 @@ func (t *Gate) feedOnce(c FeedCall, scope studio.Scope, do func(*Gate, studio.Fe
 }
 
 // answerOnce does a write once; do returns the answer that is kept with it.
-func (t *Gate) answerOnce(c FeedCall, scope studio.Scope, do func(*Gate, studio.Feed) (string, error)) (string, error) {
+func (t *Gate) answerOnce(c FeedCall, scope feed.Scope, do func(*Gate, feed.Feed) (string, error)) (string, error) {
 	f, err := t.Feed(c.Feed)
 	if err != nil {
 		return "", err
@@ -82,7 +83,7 @@ func (t *Gate) answerOnce(c FeedCall, scope studio.Scope, do func(*Gate, studio.
 	if err != nil {
 		return "", err
 	}
-	if err := t.AddFeedAnswer(studio.FeedAnswer{Feed: f.ID, Key: c.Key, Print: c.Print, Answer: answer, At: at}); err != nil {
+	if err := t.AddFeedAnswer(feed.Answer{Feed: f.ID, Key: c.Key, Print: c.Print, Answer: answer, At: at}); err != nil {
 		return "", err
 	}
 	return answer, t.FeedUsed(f.ID, t.Now)
@@ -102,13 +103,13 @@ func (t *Gate) feedAnswer(c FeedCall, id int64) (string, error) {
 
 // feedChange changes an order of the feed's outlet once. A feed that may not read orders learns nothing by it: it is answered "",
 // and whatever is in the way is told in the same words, be it that there is no such order, that it is not what was seen, or a rule.
-func feedChange(ctx context.Context, s *studio.Studio, c FeedCall, scope studio.Scope, ref string, do func(*Gate, order.Order) error) (string, error) {
-	return feedWrite(ctx, s, c, scope, func(t *Gate, f studio.Feed) (int64, error) {
+func feedChange(ctx context.Context, s *studio.Studio, c FeedCall, scope feed.Scope, ref string, do func(*Gate, order.Order) error) (string, error) {
+	return feedWrite(ctx, s, c, scope, func(t *Gate, f feed.Feed) (int64, error) {
 		o, err := t.feedsOrder(f, ref, c.Match)
 		if err == nil {
 			err = do(t, o)
 		}
-		if f.May(studio.ScopeOrdersRead) != nil {
+		if f.May(feed.OrdersRead) != nil {
 			return 0, unseen(err)
 		}
 		return o.ID, err
@@ -122,7 +123,7 @@ func unseen(err error) error {
 		return err
 	}
 	return fault.New(fault.Refused, "there is no such order, it is not what was seen, or a rule forbids the change").
-		ToMend("ask the studio; a feed with the scope %s is told which", studio.ScopeOrdersRead).Because(err)
+		ToMend("ask the studio; a feed with the scope %s is told which", feed.OrdersRead).Because(err)
 }
 
 // FeedTake takes an order of the feed's outlet, exactly as TakeOrder does; it must have a reference.
@@ -135,7 +136,7 @@ func FeedTake(ctx context.Context, s *studio.Studio, c FeedCall, in book.Sale) (
 	if err := in.ValidateFed(); err != nil {
 		return "", err
 	}
-	return feedWrite(ctx, s, c, studio.ScopeOrdersWrite, func(t *Gate, f studio.Feed) (int64, error) {
+	return feedWrite(ctx, s, c, feed.OrdersWrite, func(t *Gate, f feed.Feed) (int64, error) {
 		in.Outlet, in.Rule = f.Outlet, f.Buyers
 		id, err := book.In(t.Turn).TakeOrder(in)
 		if fault.Is(err, fault.Taken) && t.refKnown(f, in.Ref) {
@@ -153,9 +154,9 @@ func refTaken(ref string) error {
 // FeedAmend changes an order of the feed's outlet, as Amend does. An address needs a scope of its own; who
 // changes nothing else needs no other. Faults: those of Amend; Invalid when nothing is to be changed; Unknown, Denied, Changed, Taken.
 func FeedAmend(ctx context.Context, s *studio.Studio, c FeedCall, ref string, in book.AmendIn) (string, error) {
-	scope := studio.ScopeOrdersWrite
+	scope := feed.OrdersWrite
 	if in.ShipTo != nil {
-		scope = studio.ScopeAddressesWrite
+		scope = feed.AddressesWrite
 		tidy := in.ShipTo.Tidy()
 		in.ShipTo = &tidy
 	}
@@ -174,7 +175,7 @@ func FeedPay(ctx context.Context, s *studio.Studio, c FeedCall, ref string, in b
 	if err := in.Validate(); err != nil {
 		return "", err
 	}
-	return feedChange(ctx, s, c, studio.ScopePaymentsWrite, ref, func(t *Gate, o order.Order) error { return book.In(t.Turn).Pay(o, in) })
+	return feedChange(ctx, s, c, feed.PaymentsWrite, ref, func(t *Gate, o order.Order) error { return book.In(t.Turn).Pay(o, in) })
 }
 
 // FeedBuyer corrects who the buyer of an order is: what the order says, and what the book says while she is known by orders of
@@ -185,7 +186,7 @@ func FeedBuyer(ctx context.Context, s *studio.Studio, c FeedCall, ref string, b 
 	if err := b.Validate(); err != nil {
 		return "", err
 	}
-	return feedChange(ctx, s, c, studio.ScopeBuyersWrite, ref, func(t *Gate, o order.Order) error {
+	return feedChange(ctx, s, c, feed.BuyersWrite, ref, func(t *Gate, o order.Order) error {
 		was, err := t.Buyer(o.Buyer)
 		if err != nil {
 			return err
@@ -227,7 +228,7 @@ func (t *Gate) onlyOf(outlet int64, b order.Buyer) (bool, error) {
 }
 
 // feedsOrder returns the order that the feed's outlet knows by a reference. Faults: Missing.
-func (t *Gate) feedsOrder(f studio.Feed, ref string, match func(FeedOrder) error) (order.Order, error) {
+func (t *Gate) feedsOrder(f feed.Feed, ref string, match func(FeedOrder) error) (order.Order, error) {
 	o, err := t.OrderByRef(f.Outlet, ref)
 	if fault.Is(err, fault.Missing) {
 		return o, fault.New(fault.Missing, "this outlet has no order %.80q", ref).ToMend("look at the reference")
@@ -243,8 +244,8 @@ func (t *Gate) feedsOrder(f studio.Feed, ref string, match func(FeedOrder) error
 }
 
 // OrderOf reads an order of the feed's outlet by its reference. Faults: Missing, Unknown, Denied.
-func OrderOf(ctx context.Context, s *studio.Studio, feed int64, ref string) (v FeedOrder, err error) {
-	err = feedRead(ctx, s, feed, studio.ScopeOrdersRead, func(t *Gate, f studio.Feed) error {
+func OrderOf(ctx context.Context, s *studio.Studio, feedID int64, ref string) (v FeedOrder, err error) {
+	err = feedRead(ctx, s, feedID, feed.OrdersRead, func(t *Gate, f feed.Feed) error {
 		o, err := t.feedsOrder(f, ref, nil)
 		if err != nil {
 			return err
@@ -256,8 +257,8 @@ func OrderOf(ctx context.Context, s *studio.Studio, feed int64, ref string) (v F
 }
 
 // FeedEditions lists the editions that can be sold, with their price now. Faults: Unknown, Denied.
-func FeedEditions(ctx context.Context, s *studio.Studio, feed int64) (rows []studio.EditionRow, err error) {
-	err = feedRead(ctx, s, feed, studio.ScopeEditionsRead, func(t *Gate, _ studio.Feed) error {
+func FeedEditions(ctx context.Context, s *studio.Studio, feedID int64) (rows []studio.EditionRow, err error) {
+	err = feedRead(ctx, s, feedID, feed.EditionsRead, func(t *Gate, _ feed.Feed) error {
 		all, err := t.Editions()
 		if err != nil {
 			return err
@@ -282,23 +283,23 @@ func FeedEditions(ctx context.Context, s *studio.Studio, feed int64) (rows []stu
 }
 
 // MayPrint returns nil when a feed may print the papers of a day. Faults: Unknown, Denied.
-func MayPrint(ctx context.Context, s *studio.Studio, feed int64) error {
-	return feedRead(ctx, s, feed, studio.ScopePapersRead, func(*Gate, studio.Feed) error { return nil })
+func MayPrint(ctx context.Context, s *studio.Studio, feedID int64) error {
+	return feedRead(ctx, s, feedID, feed.PapersRead, func(*Gate, feed.Feed) error { return nil })
 }
 
 // MayQuote returns nil when a feed may ask for quotes. Faults: Unknown, Denied.
-func MayQuote(ctx context.Context, s *studio.Studio, feed int64) error {
-	return feedRead(ctx, s, feed, studio.ScopeQuotesRead, func(*Gate, studio.Feed) error { return nil })
+func MayQuote(ctx context.Context, s *studio.Studio, feedID int64) error {
+	return feedRead(ctx, s, feedID, feed.QuotesRead, func(*Gate, feed.Feed) error { return nil })
 }
 
 // usedOften is how often reading alone notes that a feed was used.
 const usedOften = time.Minute
 
 // feedRead reads for a feed that may, and notes now and then that it was used.
-func feedRead(ctx context.Context, s *studio.Studio, feed int64, scope studio.Scope, do func(*Gate, studio.Feed) error) error {
+func feedRead(ctx context.Context, s *studio.Studio, feedID int64, scope feed.Scope, do func(*Gate, feed.Feed) error) error {
 	var due time.Time
 	err := read(ctx, s, func(t *Gate) error {
-		f, err := t.Feed(feed)
+		f, err := t.Feed(feedID)
 		if err != nil {
 			return err
 		}
@@ -313,5 +314,5 @@ func feedRead(ctx context.Context, s *studio.Studio, feed int64, scope studio.Sc
 	if err != nil || due.IsZero() {
 		return err
 	}
-	return write(ctx, s, func(t *Gate) error { return t.FeedUsed(feed, due) })
+	return write(ctx, s, func(t *Gate) error { return t.FeedUsed(feedID, due) })
 }

@@ -7,6 +7,7 @@ import (
 
 	"solander/book"
 	"solander/fault"
+	"solander/feed"
 	"solander/intake/hook"
 	"solander/studio"
 )
@@ -78,7 +79,7 @@ func Verified(ctx context.Context, s *studio.Studio, in Message) (Signed, error)
 		if out.print, err = hook.Verify(secrets, f.ID, in.Stamp, in.Signatures, in.Body, s.Clock()); err != nil {
 			return err
 		}
-		return f.May(studio.ScopeHooksWrite)
+		return f.May(feed.HooksWrite)
 	})
 	return out, err
 }
@@ -98,7 +99,7 @@ func TakeMessage(ctx context.Context, s *studio.Studio, in Signed, say func(Feed
 		if err != nil {
 			return err
 		}
-		if err := t.AddFeedMessage(studio.FeedMessage{Feed: f.ID, Print: in.print, At: at}); err != nil {
+		if err := t.AddFeedMessage(feed.Message{Feed: f.ID, Print: in.print, At: at}); err != nil {
 			return err
 		}
 		out, err = t.takeMessage(f, in.Body, say)
@@ -107,8 +108,8 @@ func TakeMessage(ctx context.Context, s *studio.Studio, in Signed, say func(Feed
 	return out, err
 }
 
-func (t *Gate) takeMessage(f studio.Feed, body []byte, say func(FeedOrder) (string, error)) (MessageTaken, error) {
-	if err := f.May(studio.ScopeHooksWrite); err != nil {
+func (t *Gate) takeMessage(f feed.Feed, body []byte, say func(FeedOrder) (string, error)) (MessageTaken, error) {
+	if err := f.May(feed.HooksWrite); err != nil {
 		return MessageTaken{}, err
 	}
 	if f.Mapping == 0 {
@@ -135,7 +136,7 @@ func (t *Gate) takeMessage(f studio.Feed, body []byte, say func(FeedOrder) (stri
 	}
 	c := FeedCall{Feed: f.ID, Key: "message " + studio.HashOf(in.Ref), Print: studio.HashOf(string(body)), Say: say}
 	in.Rule = f.Buyers
-	answer, err := t.feedOnce(c, studio.ScopeHooksWrite, func(t *Gate, _ studio.Feed) (int64, error) { return book.In(t.Turn).TakeOrder(in) })
+	answer, err := t.feedOnce(c, feed.HooksWrite, func(t *Gate, _ feed.Feed) (int64, error) { return book.In(t.Turn).TakeOrder(in) })
 	if err != nil && fault.Is(err, fault.Taken) && t.refKnown(f, in.Ref) {
 		err = refTaken(in.Ref)
 	}
@@ -145,7 +146,7 @@ func (t *Gate) takeMessage(f studio.Feed, body []byte, say func(FeedOrder) (stri
 	return MessageTaken{Answer: answer}, nil
 }
 
-func (t *Gate) refKnown(f studio.Feed, ref string) bool {
+func (t *Gate) refKnown(f feed.Feed, ref string) bool {
 	_, err := t.OrderByRef(f.Outlet, ref)
 	return err == nil
 }
@@ -176,7 +177,7 @@ var errTrial = errors.New("only tried out")
 func TryHookMapping(ctx context.Context, s *studio.Studio, outlet int64, mapping, sample []byte) (Trial, error) {
 	m, err := hook.ReadMapping(mapping)
 	if err != nil {
-		return Trial{}, studio.Below(err, "mapping.")
+		return Trial{}, fault.Below(err, "mapping.")
 	}
 	var out Trial
 	err = write(ctx, s, func(t *Gate) error {

@@ -7,12 +7,13 @@ import (
 	"strings"
 
 	"solander/fault"
+	"solander/feed"
 	"solander/studio"
 )
 
 // HookMappings lists the mappings by name.
-func HookMappings(ctx context.Context, s *studio.Studio) ([]studio.HookMapping, error) {
-	out := []studio.HookMapping{}
+func HookMappings(ctx context.Context, s *studio.Studio) ([]feed.Mapping, error) {
+	out := []feed.Mapping{}
 	err := read(ctx, s, func(t *Gate) error {
 		all, err := t.Store.HookMappings()
 		out = append(out, all...)
@@ -22,17 +23,17 @@ func HookMappings(ctx context.Context, s *studio.Studio) ([]studio.HookMapping, 
 }
 
 // HookMapping reads a mapping. Faults: Missing.
-func HookMapping(ctx context.Context, s *studio.Studio, id int64) (studio.HookMapping, error) {
-	return studio.Got(ctx, s, read, func(t *Gate) (studio.HookMapping, error) { return t.Store.HookMapping(id) })
+func HookMapping(ctx context.Context, s *studio.Studio, id int64) (feed.Mapping, error) {
+	return studio.Got(ctx, s, read, func(t *Gate) (feed.Mapping, error) { return t.Store.HookMapping(id) })
 }
 
 // ChangeHookMapping changes a mapping as it stands, or adds one (id 0), as ChangeSettings does; it is kept as it was
 // typed. Faults: Invalid, those of the mapping in fields "mapping.…"; Missing; Taken when the name is in use.
-func ChangeHookMapping(ctx context.Context, s *studio.Studio, id int64, change func(*studio.HookMapping) error) (studio.HookMapping, error) {
-	return studio.Got(ctx, s, write, func(t *Gate) (studio.HookMapping, error) { return t.changeMapping(id, change) })
+func ChangeHookMapping(ctx context.Context, s *studio.Studio, id int64, change func(*feed.Mapping) error) (feed.Mapping, error) {
+	return studio.Got(ctx, s, write, func(t *Gate) (feed.Mapping, error) { return t.changeMapping(id, change) })
 }
 
-func (t *Gate) changeMapping(id int64, change func(*studio.HookMapping) error) (studio.HookMapping, error) {
+func (t *Gate) changeMapping(id int64, change func(*feed.Mapping) error) (feed.Mapping, error) {
 	m, err := studio.AsItStands(id, t.Store.HookMapping, change)
 	if err != nil {
 		return m, err
@@ -50,20 +51,20 @@ func (t *Gate) changeMapping(id int64, change func(*studio.HookMapping) error) (
 
 // MapFeed saves a mapping, in the place of the one that has its name, and lets a feed's web-hook read by it.
 // Faults: those of ChangeHookMapping and SetFeedMapping.
-func MapFeed(ctx context.Context, s *studio.Studio, feed int64, m studio.HookMapping) (saved studio.HookMapping, err error) {
+func MapFeed(ctx context.Context, s *studio.Studio, feedID int64, m feed.Mapping) (saved feed.Mapping, err error) {
 	err = write(ctx, s, func(t *Gate) error {
 		all, err := t.Store.HookMappings()
 		if err != nil {
 			return err
 		}
 		id := int64(0)
-		if at := slices.IndexFunc(all, func(x studio.HookMapping) bool { return x.Name == strings.TrimSpace(m.Name) }); at >= 0 {
+		if at := slices.IndexFunc(all, func(x feed.Mapping) bool { return x.Name == strings.TrimSpace(m.Name) }); at >= 0 {
 			id = all[at].ID
 		}
 		if saved, err = t.changeMapping(id, studio.Whole(m)); err != nil {
 			return err
 		}
-		return t.setMapping(feed, saved.ID)
+		return t.setMapping(feedID, saved.ID)
 	})
 	return saved, err
 }
@@ -83,12 +84,12 @@ func DropHookMapping(ctx context.Context, s *studio.Studio, id int64) error {
 }
 
 // SetFeedMapping says by which mapping a feed's web-hook reads a message; 0 = none. Faults: Missing, Refused.
-func SetFeedMapping(ctx context.Context, s *studio.Studio, feed, mapping int64) error {
-	return write(ctx, s, func(t *Gate) error { return t.setMapping(feed, mapping) })
+func SetFeedMapping(ctx context.Context, s *studio.Studio, feedID, mapping int64) error {
+	return write(ctx, s, func(t *Gate) error { return t.setMapping(feedID, mapping) })
 }
 
-func (t *Gate) setMapping(feed, mapping int64) error {
-	f, err := t.Feed(feed)
+func (t *Gate) setMapping(feedID, mapping int64) error {
+	f, err := t.Feed(feedID)
 	if err != nil {
 		return err
 	}

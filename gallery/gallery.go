@@ -13,7 +13,7 @@ import (
 
 // Store is what this room asks of the store.
 type Store interface {
-	studio.PictureStore
+	picture.Store
 	Work(id int64) (edition.Work, error)
 }
 
@@ -29,12 +29,12 @@ func In(t *studio.Turn) *Gallery { return &Gallery{t, t.Tx} }
 var write, read = studio.Doors(In)
 
 // Pictures are what is known of the pictures, by work.
-type Pictures map[int64]studio.Picture
+type Pictures map[int64]picture.Picture
 
 // Has reports whether a work has a picture.
 func (p Pictures) Has(work int64) bool { _, hung := p[work]; return hung }
 
-func known(all []studio.Picture) Pictures {
+func known(all []picture.Picture) Pictures {
 	out := make(Pictures, len(all))
 	for _, p := range all {
 		out[p.Work] = p
@@ -44,7 +44,7 @@ func known(all []studio.Picture) Pictures {
 
 // All are the pictures of all works.
 func All(ctx context.Context, s *studio.Studio) (Pictures, error) {
-	all, err := studio.Got(ctx, s, read, func(t *Gallery) ([]studio.Picture, error) { return t.Pictures() })
+	all, err := studio.Got(ctx, s, read, func(t *Gallery) ([]picture.Picture, error) { return t.Pictures() })
 	return known(all), err
 }
 
@@ -56,12 +56,12 @@ func Among(ctx context.Context, s *studio.Studio, works []int64) (Pictures, erro
 	if len(works) == 0 {
 		return nil, nil
 	}
-	found, err := studio.Got(ctx, s, read, func(t *Gallery) ([]studio.Picture, error) { return t.PicturesOf(works) })
+	found, err := studio.Got(ctx, s, read, func(t *Gallery) ([]picture.Picture, error) { return t.PicturesOf(works) })
 	return known(found), err
 }
 
 // Of is what is known of a work's picture; false when it has none. Faults: Missing for no such work.
-func Of(ctx context.Context, s *studio.Studio, work int64) (p studio.Picture, hung bool, err error) {
+func Of(ctx context.Context, s *studio.Studio, work int64) (p picture.Picture, hung bool, err error) {
 	err = read(ctx, s, func(t *Gallery) error {
 		if _, err := t.Work(work); err != nil {
 			return err
@@ -77,7 +77,7 @@ func Of(ctx context.Context, s *studio.Studio, work int64) (p studio.Picture, hu
 }
 
 // Body is a work's picture at one size, with its bytes. Faults: Missing.
-func Body(ctx context.Context, s *studio.Studio, work int64, size picture.Size) (p studio.Picture, body []byte, err error) {
+func Body(ctx context.Context, s *studio.Studio, work int64, size picture.Size) (p picture.Picture, body []byte, err error) {
 	err = read(ctx, s, func(t *Gallery) (err error) {
 		if p, err = t.Picture(work); err != nil {
 			return err
@@ -90,8 +90,8 @@ func Body(ctx context.Context, s *studio.Studio, work int64, size picture.Size) 
 
 // Hang puts a picture to a work, in place of the one it had. alt says what is to be seen in it; it may be empty.
 // Faults: Invalid, Missing.
-func Hang(ctx context.Context, s *studio.Studio, work int64, prints picture.Prints, alt string) (studio.Picture, error) {
-	p := studio.Picture{Work: work, Alt: strings.TrimSpace(alt), Digest: prints.Digest(), Small: prints.Small.Box, Middle: prints.Middle.Box, Large: prints.Large.Box}
+func Hang(ctx context.Context, s *studio.Studio, work int64, prints picture.Prints, alt string) (picture.Picture, error) {
+	p := picture.Picture{Work: work, Alt: strings.TrimSpace(alt), Digest: prints.Digest(), Small: prints.Small.Box, Middle: prints.Middle.Box, Large: prints.Large.Box}
 	if err := picture.Alt(p.Alt); err != nil {
 		return p, err
 	}

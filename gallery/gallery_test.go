@@ -120,7 +120,7 @@ func TestCheckSeesAnotherPicture(t *testing.T) {
 	if _, err := gallery.Put(t.Context(), st, work, plain(t, color.White), ""); err != nil {
 		t.Fatal(err)
 	}
-	var kept studio.Picture
+	var kept picture.Picture
 	var prints picture.Prints
 	bed.Read(t, s, func(tx studio.Tx) (err error) {
 		kept, err = tx.Picture(work)
@@ -131,7 +131,7 @@ func TestCheckSeesAnotherPicture(t *testing.T) {
 		}
 		return err
 	})
-	put := func(p studio.Picture, prints picture.Prints) {
+	put := func(p picture.Picture, prints picture.Prints) {
 		t.Helper()
 		bed.Write(t, s, func(tx studio.Tx) error { return tx.SavePicture(p, prints) })
 	}

@@ -17,16 +17,16 @@ var darkroom = make(chan struct{}, 1)
 // Put develops the picture in a file and hangs it: upright, in sRGB, at every size, nothing else of the file. Whether the work is there
 // is asked before, so that nobody waits for nothing.
 // Faults: Missing for no such work; Invalid and TooLarge for the file; Invalid for the words. When the context ends it returns its error.
-func Put(ctx context.Context, s *studio.Studio, work int64, file []byte, alt string) (studio.Picture, error) {
+func Put(ctx context.Context, s *studio.Studio, work int64, file []byte, alt string) (picture.Picture, error) {
 	if err := picture.Alt(alt); err != nil {
-		return studio.Picture{}, err
+		return picture.Picture{}, err
 	}
 	if _, _, err := Of(ctx, s, work); err != nil {
-		return studio.Picture{}, err
+		return picture.Picture{}, err
 	}
 	prints, err := Developed(ctx, file)
 	if err != nil {
-		return studio.Picture{}, err
+		return picture.Picture{}, err
 	}
 	return Hang(ctx, s, work, prints, alt)
 }

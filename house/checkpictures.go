@@ -6,7 +6,6 @@ import (
 	"solander/fault"
 	"solander/picture"
 	"solander/picture/header"
-	"solander/studio"
 )
 
 // mendPicture is what is done about a picture that is not as it was put.
@@ -27,7 +26,7 @@ func (c *checking) pictures() error {
 	return nil
 }
 
-func (c *checking) picture(where string, p studio.Picture) error {
+func (c *checking) picture(where string, p picture.Picture) error {
 	var prints picture.Prints
 	for _, size := range picture.Sizes() {
 		body, err := c.PictureBody(p.Work, size)

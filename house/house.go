@@ -27,7 +27,7 @@ type Store interface {
 	Order(id int64) (order.Order, error)
 	Orders(q studio.OrderQuery) ([]order.Order, error)
 	PictureBody(work int64, size picture.Size) ([]byte, error)
-	Pictures() ([]studio.Picture, error)
+	Pictures() ([]picture.Picture, error)
 	claim.Store
 	SaveWork(edition.Work) (int64, error)
 	Shelf() ([]studio.ShelfItem, error)

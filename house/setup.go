@@ -37,10 +37,10 @@ func (in SetUpIn) Validate() error {
 	l.Add(in.Settings.Validate())
 	l.Check(len(in.Outlets) > 0, "outlets", "a sale needs an outlet", "name at least one place where prints are sold")
 	for i, u := range in.Outlets {
-		l.Add(studio.Below(u.Validate(), fmt.Sprintf("outlets[%d].", i)))
+		l.Add(fault.Below(u.Validate(), fmt.Sprintf("outlets[%d].", i)))
 	}
 	for i, it := range in.Shelf {
-		l.Add(studio.Below(it.Validate(), fmt.Sprintf("shelf[%d].", i)))
+		l.Add(fault.Below(it.Validate(), fmt.Sprintf("shelf[%d].", i)))
 	}
 	l.Add(studio.Packable(in.Settings, in.Shelf))
 	l.Add(studio.RulesAgree(in.Settings))
@@ -86,13 +86,13 @@ func (t *House) setUp(in SetUpIn) error {
 	for i, u := range in.Outlets {
 		u.ID = 0
 		if _, err := t.KeepOutlet(u); err != nil {
-			return studio.Below(err, fmt.Sprintf("outlets[%d].", i))
+			return fault.Below(err, fmt.Sprintf("outlets[%d].", i))
 		}
 	}
 	for i, it := range in.Shelf {
 		it.ID = 0
 		if _, err := stockroom.In(t.Turn).KeepShelfItem(it); err != nil {
-			return studio.Below(err, fmt.Sprintf("shelf[%d].", i))
+			return fault.Below(err, fmt.Sprintf("shelf[%d].", i))
 		}
 	}
 	if !in.hasWork() {

@@ -12,6 +12,7 @@ import (
 	"solander/edition"
 	"solander/fault"
 	"solander/intake"
+	"solander/intake/kept"
 	"solander/order"
 	"solander/studio"
 )
@@ -30,7 +31,7 @@ const ListOfPrices = "a list of prices"
 type ArriveIn struct {
 	Name    string
 	Body    []byte
-	Source  studio.Source // "": by hand
+	Source  kept.Source // "": by hand
 	Mapping *intake.Mapping
 	Note    string
 }
@@ -38,15 +39,15 @@ type ArriveIn struct {
 // Arrive keeps a file until it is brought in. The same bytes from the same source are kept once: the file that
 // waits already is answered. Files whose time is over are dropped along the way.
 // Faults: Invalid without bytes; TooLarge; Refused when too many files wait.
-func Arrive(ctx context.Context, s *studio.Studio, in ArriveIn) (studio.Arrival, error) {
+func Arrive(ctx context.Context, s *studio.Studio, in ArriveIn) (kept.Arrival, error) {
 	in.Name = fileName(in.Name)
 	if in.Source == "" {
-		in.Source = studio.FromDesk
+		in.Source = kept.FromDesk
 	}
 	if err := fileFits(in); err != nil {
-		return studio.Arrival{}, err
+		return kept.Arrival{}, err
 	}
-	var out studio.Arrival
+	var out kept.Arrival
 	err := write(ctx, s, func(t *MoveIn) (err error) {
 		out, err = t.arrive(in)
 		return err
@@ -82,9 +83,9 @@ func fileName(name string) string {
 	return name
 }
 
-func (t *MoveIn) arrive(in ArriveIn) (studio.Arrival, error) {
+func (t *MoveIn) arrive(in ArriveIn) (kept.Arrival, error) {
 	sum := sha256.Sum256(in.Body)
-	a := studio.Arrival{
+	a := kept.Arrival{
 		Name: in.Name, Hash: hex.EncodeToString(sum[:]), Size: len(in.Body), Source: in.Source, Mapping: in.Mapping, Note: in.Note,
 		At: t.Now, Until: t.Now.Add(keptFor), Who: t.Who,
 	}
@@ -123,8 +124,8 @@ func firstText(texts ...string) string {
 }
 
 // Arrivals lists the files that wait, newest first.
-func Arrivals(ctx context.Context, s *studio.Studio) ([]studio.Arrival, error) {
-	out := []studio.Arrival{}
+func Arrivals(ctx context.Context, s *studio.Studio) ([]kept.Arrival, error) {
+	out := []kept.Arrival{}
 	err := read(ctx, s, func(t *MoveIn) error {
 		all, err := t.Arrivals()
 		if err != nil {
@@ -141,8 +142,8 @@ func Arrivals(ctx context.Context, s *studio.Studio) ([]studio.Arrival, error) {
 }
 
 // Arrival reads a file that waits, with its bytes. Faults: Missing.
-func Arrival(ctx context.Context, s *studio.Studio, id int64) (studio.Arrival, []byte, error) {
-	var a studio.Arrival
+func Arrival(ctx context.Context, s *studio.Studio, id int64) (kept.Arrival, []byte, error) {
+	var a kept.Arrival
 	var body []byte
 	err := read(ctx, s, func(t *MoveIn) (err error) {
 		if a, err = t.Arrival(id); err != nil {

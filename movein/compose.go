@@ -10,6 +10,7 @@ import (
 	"solander/edition"
 	"solander/fault"
 	"solander/intake"
+	"solander/intake/kept"
 	"solander/money"
 	"solander/order"
 	"solander/studio"
@@ -215,7 +216,7 @@ func (x *composing) head() error {
 	if p.Buyer >= 0 {
 		o.Said = x.trial.Buyers[p.Buyer].Said
 	}
-	if mark, known := x.book.known.Refs[studio.RefKey{Outlet: x.u.ID, Ref: o.Ref}]; known && x.u.ID != 0 && o.Ref != "" {
+	if mark, known := x.book.known.Refs[kept.RefKey{Outlet: x.u.ID, Ref: o.Ref}]; known && x.u.ID != 0 && o.Ref != "" {
 		x.refuse("ref.known", 0, book.RefKnown(x.u, o.Ref, mark))
 	}
 	if o.State == order.Open {

@@ -4,7 +4,6 @@ import (
 	"solander/edition"
 	"solander/fault"
 	"solander/order"
-	"solander/studio"
 )
 
 // numbers gives each print its number and walks it along the register's rules: promised, and of what left also signed and sent.
@@ -23,7 +22,7 @@ func (x *composing) numbers() {
 				line.SignedDay = x.out.left
 			}
 		case !line.Number.IsZero():
-			if x.refuse("number.limit", row, studio.At(line.Number.In(e), e.Title)) {
+			if x.refuse("number.limit", row, fault.Placed(line.Number.In(e), e.Title)) {
 				continue
 			}
 		case gone:
@@ -142,7 +141,7 @@ func (x *composing) heldBy(err error, k placeNumber, ours bool) error {
 	}
 	row, ok := x.book.row(e.ID, k.number)
 	if !ok || row.OrderMark == "" {
-		return studio.At(err, what)
+		return fault.Placed(err, what)
 	}
 	who := row.OrderMark
 	if rows, e := x.Origins(row.Order); e == nil && len(rows) > 0 {

@@ -7,6 +7,7 @@ import (
 	"solander/fault"
 	"solander/intake"
 	"solander/intake/guess"
+	"solander/intake/kept"
 	"solander/studio"
 )
 
@@ -83,7 +84,7 @@ func leaveAside(ctx context.Context, s *studio.Studio, in DropIn, m *intake.Mapp
 	if len(in.Body) > MaxFile || len(in.Body) == 0 {
 		return out, nil // there is nothing to keep, or too much
 	}
-	a, err := Arrive(ctx, s, ArriveIn{Name: in.Name, Body: in.Body, Source: studio.FromFolder, Mapping: m, Note: "left aside: " + fault.All(why)[0].What})
+	a, err := Arrive(ctx, s, ArriveIn{Name: in.Name, Body: in.Body, Source: kept.FromFolder, Mapping: m, Note: "left aside: " + fault.All(why)[0].What})
 	out.Arrival = a.ID
 	return out, err
 }

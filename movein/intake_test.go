@@ -14,6 +14,7 @@ import (
 	"solander/fault"
 	"solander/house"
 	"solander/intake"
+	"solander/intake/kept"
 	"solander/internal/bed"
 	"solander/movein"
 	"solander/order"
@@ -264,7 +265,7 @@ func TestArrivals(t *testing.T) {
 		}
 	}
 	a := bed.Must(movein.Arrive(b.Ctx, b.Studio, movein.ArriveIn{Name: `C:\Users\her\sales.csv`, Body: []byte(herRows)}))
-	if a.Name != "sales.csv" || a.Source != studio.FromDesk {
+	if a.Name != "sales.csv" || a.Source != kept.FromDesk {
 		t.Errorf("%+v", a)
 	}
 	if again := bed.Must(movein.Arrive(b.Ctx, b.Studio, movein.ArriveIn{Name: "sales.csv", Body: []byte(herRows)})); again.ID != a.ID {

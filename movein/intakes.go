@@ -6,6 +6,7 @@ import (
 
 	"solander/edition"
 	"solander/fault"
+	"solander/intake/kept"
 	"solander/order"
 	"solander/register"
 	"solander/stockroom"
@@ -17,8 +18,8 @@ import (
 const mostIntakes = 200
 
 // Intakes lists the files that were brought in, newest first.
-func Intakes(ctx context.Context, s *studio.Studio) ([]studio.Intake, error) {
-	out := []studio.Intake{}
+func Intakes(ctx context.Context, s *studio.Studio) ([]kept.Intake, error) {
+	out := []kept.Intake{}
 	err := read(ctx, s, func(t *MoveIn) error {
 		all, err := t.Intakes(mostIntakes)
 		out = append(out, all...)
@@ -29,7 +30,7 @@ func Intakes(ctx context.Context, s *studio.Studio) ([]studio.Intake, error) {
 
 // IntakeView is a file that was brought in, with its orders.
 type IntakeView struct {
-	studio.Intake
+	kept.Intake
 	Orders []studio.OrderRow `json:"orders"` // up to 500
 	// InTheWay says what was built on it since, so that it cannot be taken back; empty: it can.
 	InTheWay []string `json:"in_the_way"`
@@ -70,8 +71,8 @@ func Intake(ctx context.Context, s *studio.Studio, id int64) (IntakeView, error)
 }
 
 // Origins reads the rows that an order was made of, word for word; none when it was not brought in.
-func Origins(ctx context.Context, s *studio.Studio, orderID int64) ([]studio.KeptRow, error) {
-	var out []studio.KeptRow
+func Origins(ctx context.Context, s *studio.Studio, orderID int64) ([]kept.Brought, error) {
+	var out []kept.Brought
 	err := read(ctx, s, func(t *MoveIn) (err error) {
 		out, err = t.Origins(orderID)
 		return err
@@ -123,7 +124,7 @@ func UndoIntake(ctx context.Context, s *studio.Studio, id int64, reason string) 
 const mostReasons = 12
 
 // inTheWay lists what was built on a file since it was brought in.
-func (t *MoveIn) inTheWay(in studio.Intake) ([]string, error) {
+func (t *MoveIn) inTheWay(in kept.Intake) ([]string, error) {
 	built, err := t.BuiltOn(in.ID, mostReasons)
 	if err != nil {
 		return nil, err
@@ -175,7 +176,7 @@ func (t *MoveIn) builtOnEdition(id, in int64) (string, error) {
 // readAtOnce is how many orders of a file are in memory at once.
 const readAtOnce = 500
 
-func (t *MoveIn) undoIntake(in studio.Intake, orders []int64, reason string) error {
+func (t *MoveIn) undoIntake(in kept.Intake, orders []int64, reason string) error {
 	slices.Reverse(orders) // the latest first: a number that came back may have been sold again
 	for part := range slices.Chunk(orders, readAtOnce) {
 		if err := t.undoOrders(part, "intake taken back: "+reason); err != nil {
@@ -191,7 +192,7 @@ func (t *MoveIn) undoIntake(in studio.Intake, orders []int64, reason string) err
 			return err
 		}
 	}
-	if err := t.IntakeBack(in.ID, studio.TakenBack{Day: t.Today, At: t.Now, Who: t.Who, Reason: reason}); err != nil {
+	if err := t.IntakeBack(in.ID, kept.TakenBack{Day: t.Today, At: t.Now, Who: t.Who, Reason: reason}); err != nil {
 		return err
 	}
 	return t.Note(0, "%s of %s taken back: %s", fault.Count(in.Made.Orders, "order"), in.Name, reason)
@@ -215,7 +216,7 @@ func (t *MoveIn) undoOrders(ids []int64, note string) error {
 	for _, o := range whole {
 		for _, l := range o.Lines {
 			if err := t.undoNumber(o, l, note); err != nil {
-				return studio.At(err, o.Mark)
+				return fault.Placed(err, o.Mark)
 			}
 		}
 	}

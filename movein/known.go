@@ -7,6 +7,7 @@ import (
 	"solander/calendar"
 	"solander/edition"
 	"solander/intake"
+	"solander/intake/kept"
 	"solander/order"
 	"solander/studio"
 )
@@ -15,7 +16,7 @@ import (
 // the numbers of an edition when they are asked for first.
 type knowledge struct {
 	t       *MoveIn
-	known   studio.Known
+	known   kept.Known
 	outlets map[string]order.Outlet
 	emails  map[string][]order.Buyer
 	names   map[string][]order.Buyer
@@ -115,13 +116,13 @@ func (b *knowledge) ByRow(hash string) (string, bool) {
 
 // ByRef returns the mark of the order with the outlet's reference.
 func (b *knowledge) ByRef(outlet int64, ref string) (string, bool) {
-	mark, ok := b.known.Refs[studio.RefKey{Outlet: outlet, Ref: ref}]
+	mark, ok := b.known.Refs[kept.RefKey{Outlet: outlet, Ref: ref}]
 	return mark, ok
 }
 
 // Sale returns the mark of an order of that buyer and day with that number.
 func (b *knowledge) Sale(buyer, ed int64, n edition.Number, placed calendar.Day) (string, bool) {
-	mark, ok := b.known.Sales[studio.SaleKey{Buyer: buyer, Edition: ed, Number: n, Placed: placed}]
+	mark, ok := b.known.Sales[kept.SaleKey{Buyer: buyer, Edition: ed, Number: n, Placed: placed}]
 	return mark, ok
 }
 

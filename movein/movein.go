@@ -4,6 +4,7 @@ package movein
 import (
 	"solander/calendar"
 	"solander/edition"
+	"solander/intake/kept"
 	"solander/order"
 	"solander/studio"
 	"solander/supply"
@@ -11,7 +12,7 @@ import (
 
 // Store is what this room asks of the store.
 type Store interface {
-	studio.IntakeStore
+	kept.Store
 	AddOrders([]order.Order) ([]order.Order, error)
 	AddPayments([]order.Payment) error
 	CallOff(ids []int64, on calendar.Day) error

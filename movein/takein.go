@@ -9,6 +9,7 @@ import (
 	"solander/edition"
 	"solander/fault"
 	"solander/intake"
+	"solander/intake/kept"
 	"solander/register"
 	"solander/stockroom"
 	"solander/studio"
@@ -25,9 +26,9 @@ type TakeInIn struct {
 
 // TakenIn is what bringing a file in did.
 type TakenIn struct {
-	Intake *studio.Intake `json:"intake"` // nil: nothing was new, and nothing was changed
-	Known  int            `json:"known"`  // orders that were in the book already
-	Asked  int            `json:"asked"`  // orders that wait for an answer or a mend
+	Intake *kept.Intake `json:"intake"` // nil: nothing was new, and nothing was changed
+	Known  int          `json:"known"`  // orders that were in the book already
+	Asked  int          `json:"asked"`  // orders that wait for an answer or a mend
 }
 
 // TakeIn brings a file in, in one transaction: the trial is made again on what the studio is now, and every order of
@@ -98,7 +99,7 @@ type bringing struct {
 	trial    *FileTrial
 	composer *composer
 	tell     dayplan.Tell
-	made     studio.IntakeMade
+	made     kept.Made
 	outletID []int64
 	buyerID  []int64
 	ed       []edition.Edition
@@ -148,7 +149,7 @@ func (b *bringing) editions() error {
 			all = append(all, b.ed[i])
 		}
 		if err != nil {
-			return studio.At(err, e.Title)
+			return fault.Placed(err, e.Title)
 		}
 	}
 	return nil
@@ -236,7 +237,7 @@ func (b *bringing) orders() error {
 
 // blame says of which row a fault is.
 func (b *bringing) blame(err error, p *intake.Proposal) error {
-	return studio.At(err, b.trial.Name+", "+rowWords(p.Rows[0]))
+	return fault.Placed(err, b.trial.Name+", "+rowWords(p.Rows[0]))
 }
 
 // outletOf returns the id of an outlet of the report, making it when it is new.
@@ -281,35 +282,35 @@ func (b *bringing) sheetsBack() error {
 		if err := stockroom.In(b.Turn).Sheets(e, b.back[id], supply.Why{Cause: supply.BroughtIn}, "came back, brought in from "+b.trial.Name); err != nil {
 			return err
 		}
-		b.made.Sheets = append(b.made.Sheets, studio.SheetMove{Edition: id, Count: b.back[id]})
+		b.made.Sheets = append(b.made.Sheets, kept.SheetMove{Edition: id, Count: b.back[id]})
 	}
 	return nil
 }
 
 // keep notes the file and the rows of its orders.
-func (b *bringing) keep(mapping string) (*studio.Intake, error) {
-	in := studio.Intake{Name: b.trial.Name, Hash: b.trial.File, Mapping: mapping, Made: b.made, Day: b.Today, At: b.Now, Who: b.Who}
+func (b *bringing) keep(mapping string) (*kept.Intake, error) {
+	in := kept.Intake{Name: b.trial.Name, Hash: b.trial.File, Mapping: mapping, Made: b.made, Day: b.Today, At: b.Now, Who: b.Who}
 	var err error
 	if in.ID, err = b.AddIntake(in); err != nil {
 		return nil, err
 	}
-	var rows []studio.MadeOf
+	var rows []kept.MadeOf
 	for i, id := range b.orderID {
 		if id == 0 {
 			continue
 		}
 		for place, row := range b.trial.Proposals[i].Rows {
-			rows = append(rows, studio.MadeOf{Order: id, Place: place, Origin: row})
+			rows = append(rows, kept.MadeOf{Order: id, Place: place, Origin: row})
 		}
 		if len(rows) >= manyRows {
 			if err := b.AddOrigins(in.ID, rows); err != nil {
-				return nil, studio.At(err, b.trial.Name)
+				return nil, fault.Placed(err, b.trial.Name)
 			}
 			rows = rows[:0]
 		}
 	}
 	if err := b.AddOrigins(in.ID, rows); err != nil {
-		return nil, studio.At(err, b.trial.Name)
+		return nil, fault.Placed(err, b.trial.Name)
 	}
 	return &in, nil
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"solander/edition"
+	"solander/fault"
 	"solander/intake"
 	"solander/order"
 	"solander/register"
@@ -49,7 +50,7 @@ func (b *bringing) write() error {
 	all := b.trial.Name + ", " + rowWords(b.trial.Proposals[w.drafts[0].place].Rows[0]) + " and those after it"
 	orders, err := b.AddOrders(w.orders)
 	if err != nil {
-		return studio.At(err, all)
+		return fault.Placed(err, all)
 	}
 	var payments []order.Payment
 	for i, x := range w.drafts {
@@ -64,10 +65,10 @@ func (b *bringing) write() error {
 	b.made.Orders += len(orders)
 	b.made.Payments += len(payments)
 	if err := b.AddPayments(payments); err != nil {
-		return studio.At(err, all)
+		return fault.Placed(err, all)
 	}
 	if err := b.Foresee(b.steps(w.drafts, orders)); err != nil {
-		return studio.At(err, all)
+		return fault.Placed(err, all)
 	}
 	for i, x := range w.drafts {
 		p := &b.trial.Proposals[x.place]

@@ -11,6 +11,7 @@ import (
 	"solander/dayplan"
 	"solander/fault"
 	"solander/intake"
+	"solander/intake/kept"
 	"solander/intake/proposal"
 	"solander/order"
 	"solander/studio"
@@ -28,8 +29,8 @@ type FileTrialIn struct {
 type FileTrial struct {
 	intake.Report
 	// Declarations are the editions that it would declare, each with its place in Editions.
-	Declarations []Declaration   `json:"declarations"`
-	Before       []studio.Intake `json:"before,omitempty"` // the same file, brought in earlier
+	Declarations []Declaration `json:"declarations"`
+	Before       []kept.Intake `json:"before,omitempty"` // the same file, brought in earlier
 	// NoAddress counts the orders that are ready, are still to be sent and have no address for a label: they come in, and wait
 	// on the bench until it is there.
 	NoAddress int `json:"no_address"`
@@ -100,9 +101,9 @@ func (t *MoveIn) trial(in FileTrialIn, tell dayplan.Tell) (*FileTrial, *composer
 }
 
 // broughtBefore returns the intakes of the same bytes that stand.
-func (t *MoveIn) broughtBefore(hash string) ([]studio.Intake, error) {
+func (t *MoveIn) broughtBefore(hash string) ([]kept.Intake, error) {
 	all, err := t.Intakes(mostIntakes)
-	var out []studio.Intake
+	var out []kept.Intake
 	for _, x := range all {
 		if x.Hash == hash && x.Back == nil {
 			out = append(out, x)

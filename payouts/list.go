@@ -108,7 +108,7 @@ func Propose(ctx context.Context, s *studio.Studio, outlet int64, net money.Amou
 	return studio.Got(ctx, s, read, func(t *Payouts) ([]Candidate, error) {
 		u, err := t.OutletOf(outlet)
 		if err != nil {
-			return nil, studio.InField(err, "outlet")
+			return nil, fault.InField(err, "outlet")
 		}
 		if until.IsZero() {
 			until = t.Today

@@ -123,7 +123,7 @@ func (t *Payouts) take(in Payout) (v View, err error) {
 	}
 	u, err := t.OutletOf(in.Outlet)
 	if err != nil {
-		return v, studio.InField(err, "outlet")
+		return v, fault.InField(err, "outlet")
 	}
 	v.Outlet, v.OutletName = u.ID, u.Name
 	before, err := t.PayoutOf(in.Orders)
@@ -199,7 +199,7 @@ func (t *Payouts) feeBecomes(o order.Order, fee money.Amount) error {
 // settled is an order of the outlet with what it still owed paid, and the payment that was noted for that.
 func (t *Payouts) settled(id int64, u order.Outlet, day calendar.Day, note string) (o order.Order, noted int64, err error) {
 	if o, err = t.Order(id); err != nil {
-		return o, 0, studio.InField(err, "orders")
+		return o, 0, fault.InField(err, "orders")
 	}
 	switch {
 	case o.Outlet != u.ID:
@@ -208,7 +208,7 @@ func (t *Payouts) settled(id int64, u order.Outlet, day calendar.Day, note strin
 		return o, 0, nil
 	}
 	if err := book.In(t.Turn).Pay(o, book.PaymentIn{Order: id, Amount: o.Owed(), Day: day, Note: note}); err != nil {
-		return o, 0, studio.At(err, o.Mark)
+		return o, 0, fault.Placed(err, o.Mark)
 	}
 	if o, err = t.Order(id); err != nil {
 		return o, 0, err
@@ -243,7 +243,7 @@ func TakeBack(ctx context.Context, s *studio.Studio, id int64) (View, error) {
 		}
 		for _, p := range v.Parts {
 			if err := t.unsettle(p); err != nil {
-				return v, studio.At(err, p.Mark)
+				return v, fault.Placed(err, p.Mark)
 			}
 		}
 		v.Back = true

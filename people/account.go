@@ -6,6 +6,7 @@ import (
 	"slices"
 	"time"
 
+	"solander/access"
 	"solander/fault"
 	"solander/people/password"
 	"solander/studio"
@@ -16,7 +17,7 @@ const firstFor = 72 * time.Hour
 
 // NewPerson is a person with a first password: it is shown this once, and she chooses her own when she signs in by it.
 type NewPerson struct {
-	studio.Person
+	access.Person
 	First string `json:"first_password"`
 }
 
@@ -35,14 +36,14 @@ func (t *Door) byOwner(ctx context.Context) error {
 		return err
 	}
 	p, err := t.active(who.Person.ID)
-	if err == nil && (p.Role != studio.RoleOwner || who.Role != studio.RoleOwner) {
+	if err == nil && (p.Role != access.Owner || who.Role != access.Owner) {
 		return fault.New(fault.Denied, "only an owner may do this").ToMend("ask an owner")
 	}
 	return err
 }
 
 // Add lets somebody sign in, by a first password. Faults: Invalid; Taken; Refused when there would be accounts and no owner; Denied.
-func Add(ctx context.Context, s *studio.Studio, name string, role studio.Role) (NewPerson, error) {
+func Add(ctx context.Context, s *studio.Studio, name string, role access.Role) (NewPerson, error) {
 	first, kept, err := firstPassword(s)
 	if err != nil {
 		return NewPerson{}, err
@@ -55,10 +56,10 @@ func Add(ctx context.Context, s *studio.Studio, name string, role studio.Role) (
 		if err != nil {
 			return NewPerson{}, err
 		}
-		if len(all) == 0 && role != studio.RoleOwner {
+		if len(all) == 0 && role != access.Owner {
 			return NewPerson{}, fault.New(fault.Refused, "there is no owner yet").In("role").ToMend("make the owner's account first: your own")
 		}
-		p, err := t.add(s, studio.Person{Name: name, Role: role, Password: kept, Until: t.Now.Add(firstFor)})
+		p, err := t.add(s, access.Person{Name: name, Role: role, Password: kept, Until: t.Now.Add(firstFor)})
 		return NewPerson{p, first}, err
 	})
 }
@@ -72,8 +73,8 @@ func firstPassword(s *studio.Studio) (first, kept string, err error) {
 }
 
 // SetRole changes what a person may do, from her next request on. Faults: Missing; Refused when no owner would be left; Denied.
-func SetRole(ctx context.Context, s *studio.Studio, id int64, role studio.Role) (studio.Person, error) {
-	return change(ctx, s, id, func(t *Door, p *studio.Person) error {
+func SetRole(ctx context.Context, s *studio.Studio, id int64, role access.Role) (access.Person, error) {
+	return change(ctx, s, id, func(t *Door, p *access.Person) error {
 		if p.Role == role {
 			return nil
 		}
@@ -86,8 +87,8 @@ func SetRole(ctx context.Context, s *studio.Studio, id int64, role studio.Role) 
 }
 
 // End ends an account at once, everywhere; her name stays where it stands. Faults: Missing; Refused when no owner would be left; Denied.
-func End(ctx context.Context, s *studio.Studio, id int64) (studio.Person, error) {
-	return change(ctx, s, id, func(t *Door, p *studio.Person) error {
+func End(ctx context.Context, s *studio.Studio, id int64) (access.Person, error) {
+	return change(ctx, s, id, func(t *Door, p *access.Person) error {
 		p.Ended = t.Now
 		if err := t.everywhere(*p); err != nil {
 			return err
@@ -97,10 +98,10 @@ func End(ctx context.Context, s *studio.Studio, id int64) (studio.Person, error)
 }
 
 // change changes a person who did not end.
-func change(ctx context.Context, s *studio.Studio, id int64, f func(*Door, *studio.Person) error) (studio.Person, error) {
-	return studio.Got(ctx, s, write, func(t *Door) (studio.Person, error) {
+func change(ctx context.Context, s *studio.Studio, id int64, f func(*Door, *access.Person) error) (access.Person, error) {
+	return studio.Got(ctx, s, write, func(t *Door) (access.Person, error) {
 		if err := t.byOwner(ctx); err != nil {
-			return studio.Person{}, err
+			return access.Person{}, err
 		}
 		p, err := t.Person(id)
 		if err != nil {
@@ -124,7 +125,7 @@ func Readmit(ctx context.Context, s *studio.Studio, id int64) (NewPerson, error)
 	if err != nil {
 		return NewPerson{}, err
 	}
-	p, err := change(ctx, s, id, func(t *Door, p *studio.Person) error {
+	p, err := change(ctx, s, id, func(t *Door, p *access.Person) error {
 		p.Password, p.Until, p.TOTP, p.TOTPStep = kept, t.Now.Add(firstFor), "", 0
 		if err := t.everywhere(*p); err != nil {
 			return err
@@ -150,7 +151,7 @@ func Readmit(ctx context.Context, s *studio.Studio, id int64) (NewPerson, error)
 }
 
 // everywhere ends all sessions of a person, and revokes her devices.
-func (t *Door) everywhere(p studio.Person) error {
+func (t *Door) everywhere(p access.Person) error {
 	if err := t.EndSessions(p.ID); err != nil {
 		return err
 	}
@@ -197,11 +198,11 @@ func SignOut(ctx context.Context, s *studio.Studio, key string) error {
 
 // SignOutEverywhere ends all sessions of a person, this one too, and revokes her devices. An owner does it for anybody. Faults: Missing,
 // Denied.
-func SignOutEverywhere(ctx context.Context, s *studio.Studio, id int64) (studio.Person, error) {
-	return studio.Got(ctx, s, write, func(t *Door) (studio.Person, error) {
+func SignOutEverywhere(ctx context.Context, s *studio.Studio, id int64) (access.Person, error) {
+	return studio.Got(ctx, s, write, func(t *Door) (access.Person, error) {
 		if Asking(ctx).Person.ID != id {
 			if err := t.byOwner(ctx); err != nil {
-				return studio.Person{}, err
+				return access.Person{}, err
 			}
 		}
 		p, err := t.Person(id)
@@ -222,7 +223,7 @@ func EndOneSession(ctx context.Context, s *studio.Studio, id int64) error {
 		if err != nil {
 			return err
 		}
-		if !slices.ContainsFunc(all, func(x studio.Session) bool { return x.ID == id }) {
+		if !slices.ContainsFunc(all, func(x access.Session) bool { return x.ID == id }) {
 			return fault.New(fault.Missing, "you have no such session").ToMend("open your account anew")
 		}
 		return t.EndSession(id)

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"time"
 
+	"solander/access"
 	"solander/fault"
 	"solander/order"
 	"solander/studio"
@@ -15,12 +16,12 @@ import (
 type Grant struct {
 	Person int64       // under whom
 	Name   string      // by which it can be revoked
-	Most   studio.Role // it may do no more than this role; "" = all that the person may
+	Most   access.Role // it may do no more than this role; "" = all that the person may
 }
 
 // NewKey is a key just made, with its secret: nobody can show it again.
 type NewKey struct {
-	studio.DeviceKey
+	access.DeviceKey
 	Secret string
 }
 
@@ -33,7 +34,7 @@ func GrantKey(ctx context.Context, s *studio.Studio, in Grant) (NewKey, error) {
 func (t *Door) Grant(s *studio.Studio, in Grant) (NewKey, error) {
 	var l fault.List
 	l.Add(order.Text("device", in.Name, 80, true))
-	l.Check(in.Most == "" || slices.Contains(studio.Roles(), in.Most), "most", "there is no such role", "choose owner, helper or reader")
+	l.Check(in.Most == "" || slices.Contains(access.Roles(), in.Most), "most", "there is no such role", "choose owner, helper or reader")
 	if err := l.Err(); err != nil {
 		return NewKey{}, err
 	}
@@ -48,7 +49,7 @@ func (t *Door) Grant(s *studio.Studio, in Grant) (NewKey, error) {
 	if err != nil {
 		return NewKey{}, err
 	}
-	k := studio.DeviceKey{Person: p.ID, Name: in.Name, Most: in.Most, Hash: studio.HashOf(secret), Made: t.Now}
+	k := access.DeviceKey{Person: p.ID, Name: in.Name, Most: in.Most, Hash: studio.HashOf(secret), Made: t.Now}
 	if k.ID, err = t.SaveDeviceKey(k); err != nil {
 		return NewKey{}, err
 	}
@@ -57,7 +58,7 @@ func (t *Door) Grant(s *studio.Studio, in Grant) (NewKey, error) {
 
 // Device is a key with whose it is.
 type Device struct {
-	studio.DeviceKey
+	access.DeviceKey
 	Of string `json:"of"` // the person's name
 }
 
@@ -74,7 +75,7 @@ func Devices(ctx context.Context, s *studio.Studio) ([]Device, error) {
 		}
 		out := []Device{}
 		for _, k := range keys {
-			i := slices.IndexFunc(persons, func(p studio.Person) bool { return p.ID == k.Person })
+			i := slices.IndexFunc(persons, func(p access.Person) bool { return p.ID == k.Person })
 			if i < 0 {
 				return nil, fmt.Errorf("device %d belongs to nobody: %w", k.ID, studio.ErrDamaged)
 			}
@@ -91,7 +92,7 @@ func Revoke(ctx context.Context, s *studio.Studio, id int64) error {
 		if err != nil {
 			return err
 		}
-		if by := Asking(ctx); by.Known() && by.Role != studio.RoleOwner && by.Person.ID != k.Person {
+		if by := Asking(ctx); by.Known() && by.Role != access.Owner && by.Person.ID != k.Person {
 			return fault.New(fault.Denied, "this device is somebody else's").ToMend("ask an owner")
 		}
 		if !k.Revoked.IsZero() {
@@ -101,7 +102,7 @@ func Revoke(ctx context.Context, s *studio.Studio, id int64) error {
 	})
 }
 
-func (t *Door) revoke(k studio.DeviceKey) error {
+func (t *Door) revoke(k access.DeviceKey) error {
 	k.Revoked = t.Now
 	if _, err := t.SaveDeviceKey(k); err != nil {
 		return err
@@ -124,8 +125,8 @@ func ByKey(ctx context.Context, s *studio.Studio, secret string) (Who, error) {
 }
 
 // lesser is the one of two roles that may less; the first one when the second says nothing.
-func lesser(role, most studio.Role) studio.Role {
-	if most == "" || slices.Index(studio.Roles(), role) > slices.Index(studio.Roles(), most) {
+func lesser(role, most access.Role) access.Role {
+	if most == "" || slices.Index(access.Roles(), role) > slices.Index(access.Roles(), most) {
 		return role
 	}
 	return most

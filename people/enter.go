@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"solander/access"
 	"solander/fault"
 	"solander/people/password"
 	"solander/people/totp"
@@ -64,17 +65,17 @@ func Enter(ctx context.Context, s *studio.Studio, in SignIn) (Entered, error) {
 }
 
 // named finds somebody who may sign in; the zero Person is nobody.
-func named(ctx context.Context, s *studio.Studio, name string) (studio.Person, error) {
+func named(ctx context.Context, s *studio.Studio, name string) (access.Person, error) {
 	all, err := All(ctx, s)
 	if err != nil {
-		return studio.Person{}, err
+		return access.Person{}, err
 	}
 	for _, p := range all {
 		if p.Name == name && p.Active() {
 			return p, nil
 		}
 	}
-	return studio.Person{}, nil
+	return access.Person{}, nil
 }
 
 // pass is what was proved of a person, as the person stood then.
@@ -88,7 +89,7 @@ type pass struct {
 var nobodySecret = totp.Text(make([]byte, totp.SecretBytes))
 
 // check looks at a password and, of who has one, a code of the second factor. It takes as long whatever is wrong, and whoever it is.
-func check(ctx context.Context, s *studio.Studio, p studio.Person, word, code string) (pass, error) {
+func check(ctx context.Context, s *studio.Studio, p access.Person, word, code string) (pass, error) {
 	is, weak := password.Is(p.Password, word)
 	second, err := checkCode(p, code, s.Clock())
 	if err != nil {
@@ -119,7 +120,7 @@ type checked struct {
 // spaces and dashes that people type into a code.
 var unspaced = strings.NewReplacer(" ", "", "-", "", "\u00a0", "")
 
-func checkCode(p studio.Person, code string, now time.Time) (checked, error) {
+func checkCode(p access.Person, code string, now time.Time) (checked, error) {
 	secret, typed := p.TOTP, strings.ToUpper(unspaced.Replace(code))
 	if secret == "" {
 		secret = nobodySecret
@@ -157,7 +158,7 @@ func clockOff(off time.Duration, account int64) *fault.Error {
 }
 
 // passed notes what was proved, if the person still stands so: a code is taken once, whichever server is asked first.
-func (t *Door) passed(was studio.Person, got pass) (studio.Person, error) {
+func (t *Door) passed(was access.Person, got pass) (access.Person, error) {
 	p, err := t.Person(was.ID)
 	if err != nil {
 		return p, err
@@ -244,7 +245,7 @@ func apart(ctx context.Context, s *studio.Studio, f func(*Door) error) error {
 	return write(studio.WithForm(ctx, nil), s, f)
 }
 
-func prove(p studio.Person, word string, now time.Time) (pass, error) {
+func prove(p access.Person, word string, now time.Time) (pass, error) {
 	if p.TOTP != "" && len(unspaced.Replace(word)) == totp.Digits {
 		c, err := checkCode(p, word, now)
 		if err == nil && c.fault != nil {
@@ -260,7 +261,7 @@ func prove(p studio.Person, word string, now time.Time) (pass, error) {
 }
 
 // proved notes when she showed who she is; a session goes on under another token.
-func (t *Door) proved(s *studio.Studio, who Who, p studio.Person) (Entered, error) {
+func (t *Door) proved(s *studio.Studio, who Who, p access.Person) (Entered, error) {
 	who.Person, who.Proved = p, t.Now
 	if who.Key != 0 {
 		k, err := t.DeviceKey(who.Key)

@@ -3,6 +3,7 @@ package people
 import (
 	"context"
 
+	"solander/access"
 	"solander/fault"
 	"solander/people/password"
 	"solander/studio"
@@ -27,7 +28,7 @@ func FirstOwner(ctx context.Context, s *studio.Studio, name, word, browser strin
 			return Entered{}, fault.New(fault.Taken, "there is an account already").ToMend("sign in")
 		}
 		t.Who = name // nobody else is there to say so
-		p, err := t.add(s, studio.Person{Name: name, Role: studio.RoleOwner, Password: kept})
+		p, err := t.add(s, access.Person{Name: name, Role: access.Owner, Password: kept})
 		if err != nil {
 			return Entered{}, err
 		}
@@ -36,7 +37,7 @@ func FirstOwner(ctx context.Context, s *studio.Studio, name, word, browser strin
 }
 
 // add keeps a new person, with a handle drawn by chance.
-func (t *Door) add(s *studio.Studio, p studio.Person) (studio.Person, error) {
+func (t *Door) add(s *studio.Studio, p access.Person) (access.Person, error) {
 	if err := p.Validate(); err != nil {
 		return p, err
 	}

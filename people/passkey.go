@@ -11,6 +11,7 @@ import (
 	"github.com/go-webauthn/webauthn/protocol"
 	"github.com/go-webauthn/webauthn/webauthn"
 
+	"solander/access"
 	"solander/fault"
 	"solander/order"
 	"solander/studio"
@@ -37,8 +38,8 @@ func (x Site) party(shown string) (*webauthn.WebAuthn, error) {
 
 // holder is a person with her passkeys of a site, as the library asks for them.
 type holder struct {
-	studio.Person
-	keys []studio.Passkey
+	access.Person
+	keys []access.Passkey
 }
 
 func (h holder) WebAuthnID() []byte          { return []byte(h.Handle) }
@@ -55,7 +56,7 @@ func (h holder) WebAuthnCredentials() (out []webauthn.Credential) {
 	return out
 }
 
-func (t *Door) holder(p studio.Person, site Site) (holder, error) {
+func (t *Door) holder(p access.Person, site Site) (holder, error) {
 	all, err := t.Store.Passkeys(p.ID)
 	h := holder{Person: p}
 	for _, k := range all {
@@ -162,7 +163,7 @@ func TakePasskey(ctx context.Context, s *studio.Studio, site Site, key, name, an
 		if err != nil {
 			return err
 		}
-		k := studio.Passkey{Person: p.ID, Name: name, Site: site.Name, Credential: base64.RawURLEncoding.EncodeToString(c.ID), Body: body, Made: t.Now}
+		k := access.Passkey{Person: p.ID, Name: name, Site: site.Name, Credential: base64.RawURLEncoding.EncodeToString(c.ID), Body: body, Made: t.Now}
 		if _, err := t.SavePasskey(k); err != nil {
 			return err
 		}
@@ -214,7 +215,7 @@ type ByPasskey struct {
 
 // use looks whose passkey it is, and whether it was used rightly. It proves two things at once: that she has it, and that she unlocked
 // it. Faults: Unknown.
-func use(ctx context.Context, s *studio.Studio, site Site, in ByPasskey, then func(*Door, studio.Person) (Entered, error)) (Entered, error) {
+func use(ctx context.Context, s *studio.Studio, site Site, in ByPasskey, then func(*Door, access.Person) (Entered, error)) (Entered, error) {
 	party, err := theParty(ctx, s, site)
 	if err != nil {
 		return Entered{}, err
@@ -268,7 +269,7 @@ func noKey(err error) error {
 
 // EnterByPasskey signs in by a passkey. Faults: Unknown, Refused.
 func EnterByPasskey(ctx context.Context, s *studio.Studio, site Site, in ByPasskey) (Entered, error) {
-	return use(ctx, s, site, in, func(t *Door, p studio.Person) (Entered, error) {
+	return use(ctx, s, site, in, func(t *Door, p access.Person) (Entered, error) {
 		if err := t.endBefore(in.Before); err != nil {
 			return Entered{}, err
 		}
@@ -279,7 +280,7 @@ func EnterByPasskey(ctx context.Context, s *studio.Studio, site Site, in ByPassk
 // ProveByPasskey is Prove by a passkey of one's own.
 func ProveByPasskey(ctx context.Context, s *studio.Studio, site Site, in ByPasskey) (Entered, error) {
 	who := Asking(ctx)
-	return use(ctx, s, site, in, func(t *Door, p studio.Person) (Entered, error) {
+	return use(ctx, s, site, in, func(t *Door, p access.Person) (Entered, error) {
 		if p.ID != who.Person.ID {
 			return Entered{}, noKey(errors.New("it is somebody else's"))
 		}

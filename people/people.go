@@ -21,6 +21,7 @@ import (
 	"context"
 	"time"
 
+	"solander/access"
 	"solander/fault"
 	"solander/studio"
 	"solander/upkeep"
@@ -28,7 +29,7 @@ import (
 
 // Store is what this room asks of the store.
 type Store interface {
-	studio.AccountStore
+	access.Store
 }
 
 // Door is one transaction as this room sees it.
@@ -53,8 +54,8 @@ const FreshFor = 10 * time.Minute
 
 // Who is who asks. The zero Who is nobody.
 type Who struct {
-	Person  studio.Person
-	Role    studio.Role // what may be done: the person's role, or less with a device that may do less
+	Person  access.Person
+	Role    access.Role // what may be done: the person's role, or less with a device that may do less
 	Session int64       // by which she came; 0 = by a device's key
 	Key     int64       // by which she came; 0 = by a session
 	Seen    time.Time   // when session or key was seen before
@@ -64,7 +65,7 @@ type Who struct {
 }
 
 // Alone is who sits at a machine that is used by one alone.
-func Alone() Who { return Who{Role: studio.RoleOwner, Alone: true} }
+func Alone() Who { return Who{Role: access.Owner, Alone: true} }
 
 // Known reports whether it is somebody.
 func (w Who) Known() bool { return w.Alone || w.Person.ID != 0 }
@@ -125,8 +126,8 @@ func Any(ctx context.Context, s *studio.Studio) (bool, error) {
 }
 
 // All returns all persons by name, those who ended too.
-func All(ctx context.Context, s *studio.Studio) ([]studio.Person, error) {
-	return studio.Got(ctx, s, read, func(t *Door) ([]studio.Person, error) { return t.Persons() })
+func All(ctx context.Context, s *studio.Studio) ([]access.Person, error) {
+	return studio.Got(ctx, s, read, func(t *Door) ([]access.Person, error) { return t.Persons() })
 }
 
 // unknown is what is said of a session or key that does not let in, whatever the reason.
@@ -135,10 +136,10 @@ func unknown() *fault.Error {
 }
 
 // active reads a person who may sign in. Faults: Unknown.
-func (t *Door) active(id int64) (studio.Person, error) {
+func (t *Door) active(id int64) (access.Person, error) {
 	p, err := t.Person(id)
 	if fault.Is(err, fault.Missing) || err == nil && !p.Active() {
-		return studio.Person{}, unknown()
+		return access.Person{}, unknown()
 	}
 	return p, err
 }

@@ -6,6 +6,7 @@ import (
 	"io"
 	"time"
 
+	"solander/access"
 	"solander/fault"
 	"solander/people/totp"
 	"solander/studio"
@@ -60,7 +61,7 @@ func (t *Door) keep(key string, body any) error {
 	if err != nil {
 		return err
 	}
-	return t.AddCeremony(studio.Ceremony{Key: studio.HashOf(key), Body: raw, Until: t.Now.Add(ceremonyFor)})
+	return t.AddCeremony(access.Ceremony{Key: studio.HashOf(key), Body: raw, Until: t.Now.Add(ceremonyFor)})
 }
 
 // taken reads the first half of something, once.
@@ -138,14 +139,14 @@ func TakeSecond(ctx context.Context, s *studio.Studio, key, code string) ([]stri
 	})
 }
 
-func drawCodes(s *studio.Studio, person int64) (codes []string, kept []studio.RecoveryCode, err error) {
+func drawCodes(s *studio.Studio, person int64) (codes []string, kept []access.RecoveryCode, err error) {
 	for range recoveryCodes {
 		c, err := word(s.Random)
 		if err != nil {
 			return nil, nil, err
 		}
 		codes = append(codes, c)
-		kept = append(kept, studio.RecoveryCode{Person: person, Hash: studio.HashOf(unspaced.Replace(c))})
+		kept = append(kept, access.RecoveryCode{Person: person, Hash: studio.HashOf(unspaced.Replace(c))})
 	}
 	return codes, kept, nil
 }
@@ -191,10 +192,10 @@ func DropSecond(ctx context.Context, s *studio.Studio) error {
 
 // Account is one's own account, whole.
 type Account struct {
-	studio.Person
-	Sessions  []studio.Session
-	Devices   []studio.DeviceKey // in use
-	Passkeys  []studio.Passkey
+	access.Person
+	Sessions  []access.Session
+	Devices   []access.DeviceKey // in use
+	Passkeys  []access.Passkey
 	CodesLeft int
 }
 

@@ -5,6 +5,7 @@ import (
 	"time"
 	"unicode/utf8"
 
+	"solander/access"
 	"solander/fault"
 	"solander/studio"
 )
@@ -39,12 +40,12 @@ func BySession(ctx context.Context, s *studio.Studio, token string) (Who, error)
 	})
 }
 
-func over(x studio.Session, now time.Time) bool {
+func over(x access.Session, now time.Time) bool {
 	return now.Sub(x.Seen) >= IdleFor || now.Sub(x.Made) >= SessionOf
 }
 
 // enter begins a session of a person who proved who she is.
-func (t *Door) enter(s *studio.Studio, p studio.Person, browser string) (Entered, error) {
+func (t *Door) enter(s *studio.Studio, p access.Person, browser string) (Entered, error) {
 	token, err := s.Secret()
 	if err != nil {
 		return Entered{}, err
@@ -52,7 +53,7 @@ func (t *Door) enter(s *studio.Studio, p studio.Person, browser string) (Entered
 	if err := t.ForgetSessions(t.Now.Add(-IdleFor)); err != nil {
 		return Entered{}, err
 	}
-	x := studio.Session{Person: p.ID, Hash: studio.HashOf(token), Browser: shortened(browser), Made: t.Now, Seen: t.Now, Proved: t.Now}
+	x := access.Session{Person: p.ID, Hash: studio.HashOf(token), Browser: shortened(browser), Made: t.Now, Seen: t.Now, Proved: t.Now}
 	if x.ID, err = t.SaveSession(x); err != nil {
 		return Entered{}, err
 	}
@@ -73,17 +74,17 @@ func shortened(browser string) string {
 }
 
 // sessionOf reads the session that asks. Faults: Unknown when it ended meanwhile.
-func (t *Door) sessionOf(w Who) (studio.Session, error) {
+func (t *Door) sessionOf(w Who) (access.Session, error) {
 	all, err := t.Sessions(w.Person.ID)
 	if err != nil {
-		return studio.Session{}, err
+		return access.Session{}, err
 	}
 	for _, x := range all {
 		if x.ID == w.Session {
 			return x, nil
 		}
 	}
-	return studio.Session{}, unknown()
+	return access.Session{}, unknown()
 }
 
 func (t *Door) seenSession(w Who) error {

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"time"
 
+	"solander/access"
 	"solander/fault"
 	"solander/studio"
 )
@@ -34,7 +35,7 @@ func (a attempt) subjects() map[string]int {
 	return out
 }
 
-func waitOf(f studio.Failures, free int, now time.Time) time.Duration {
+func waitOf(f access.Failures, free int, now time.Time) time.Duration {
 	if f.Count < free {
 		return 0
 	}
@@ -51,7 +52,7 @@ func (t *Door) try(a attempt) (failed int, err error) {
 	if err := t.ForgetFailures(t.Now.Add(-keepFailed)); err != nil {
 		return 0, err
 	}
-	var tried []studio.Failures
+	var tried []access.Failures
 	for subject, free := range a.subjects() {
 		f, err := t.Store.Failures(subject)
 		if err != nil {
@@ -64,7 +65,7 @@ func (t *Door) try(a attempt) (failed int, err error) {
 		if strings.HasPrefix(subject, "account:") {
 			failed = f.Count
 		}
-		tried = append(tried, studio.Failures{Subject: subject, Count: f.Count + 1, Last: t.Now})
+		tried = append(tried, access.Failures{Subject: subject, Count: f.Count + 1, Last: t.Now})
 	}
 	for _, f := range tried {
 		if err := t.SaveFailures(f); err != nil {

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"solander/access"
 	"solander/fault"
 	"solander/people"
 	"solander/studio"
@@ -33,8 +34,8 @@ type Offer struct {
 }
 
 // Invite makes a code that lets one phone in under a person. The one before ends by it. Faults: Invalid, Missing, Refused.
-func Invite(ctx context.Context, s *studio.Studio, person int64, most studio.Role) (Offer, error) {
-	if most != "" && !slices.Contains(studio.Roles(), most) {
+func Invite(ctx context.Context, s *studio.Studio, person int64, most access.Role) (Offer, error) {
+	if most != "" && !slices.Contains(access.Roles(), most) {
 		return Offer{}, fault.Invalidf("most", "there is no such role").ToMend("choose owner, helper or reader")
 	}
 	code, err := draw(s.Random)
@@ -44,7 +45,7 @@ func Invite(ctx context.Context, s *studio.Studio, person int64, most studio.Rol
 	return studio.Got(ctx, s, write, func(t *Hall) (Offer, error) {
 		p, err := t.Person(person)
 		if err != nil {
-			return Offer{}, studio.InField(err, "person")
+			return Offer{}, fault.InField(err, "person")
 		}
 		if !p.Active() {
 			return Offer{}, fault.New(fault.Refused, "%s ended", p.Name).In("person").ToMend("let the phone in under somebody else")
@@ -52,7 +53,7 @@ func Invite(ctx context.Context, s *studio.Studio, person int64, most studio.Rol
 		if err := t.endCodes(); err != nil {
 			return Offer{}, err
 		}
-		c := studio.PhoneCode{Hash: studio.HashOf(code), Person: p.ID, Most: most, Made: t.Now, Ends: t.Now.Add(CodeLasts)}
+		c := access.PhoneCode{Hash: studio.HashOf(code), Person: p.ID, Most: most, Made: t.Now, Ends: t.Now.Add(CodeLasts)}
 		if _, err := t.SavePhoneCode(c); err != nil {
 			return Offer{}, err
 		}
@@ -84,7 +85,7 @@ func (t *Hall) endCodes() error {
 	return nil
 }
 
-func open(c studio.PhoneCode, now time.Time) bool { return c.Used.IsZero() && now.Before(c.Ends) }
+func open(c access.PhoneCode, now time.Time) bool { return c.Used.IsZero() && now.Before(c.Ends) }
 
 func draw(chance io.Reader) (string, error) {
 	b := make([]byte, symbols)
@@ -110,7 +111,7 @@ func meant(typed string) (string, error) {
 
 // Let is a phone just let in, with its key: nobody but the phone is given it.
 type Let struct {
-	Phone studio.DeviceKey
+	Phone access.DeviceKey
 	Key   string
 }
 
@@ -124,7 +125,7 @@ func LetIn(ctx context.Context, s *studio.Studio, typed, name string) (Let, erro
 	hash := studio.HashOf(code)
 	waits, err := studio.Got(ctx, s, read, func(t *Hall) (bool, error) {
 		c, all, err := t.codeOf(hash)
-		return c != nil || slices.ContainsFunc(all, func(c studio.PhoneCode) bool { return open(c, t.Now) }), err
+		return c != nil || slices.ContainsFunc(all, func(c access.PhoneCode) bool { return open(c, t.Now) }), err
 	})
 	if err != nil || !waits { // what comes while no code is open writes nothing
 		return Let{}, firstOf(err, noCode())
@@ -149,7 +150,7 @@ func noCode() error {
 }
 
 // codeOf returns the code of a hash, nil for none, and all codes.
-func (t *Hall) codeOf(hash string) (found *studio.PhoneCode, all []studio.PhoneCode, err error) {
+func (t *Hall) codeOf(hash string) (found *access.PhoneCode, all []access.PhoneCode, err error) {
 	if all, err = t.PhoneCodes(); err != nil {
 		return nil, nil, err
 	}
@@ -178,7 +179,7 @@ func (t *Hall) letIn(s *studio.Studio, hash, name string) (let Let, wrong, err e
 	}
 	made, err := people.In(t.Turn).Grant(s, people.Grant{Person: c.Person, Name: name, Most: c.Most})
 	if err != nil {
-		return let, nil, studio.InField(err, "name")
+		return let, nil, fault.InField(err, "name")
 	}
 	c.Used, c.Phone = t.Now, made.ID
 	if _, err := t.SavePhoneCode(*c); err != nil {
@@ -188,12 +189,12 @@ func (t *Hall) letIn(s *studio.Studio, hash, name string) (let Let, wrong, err e
 	if err != nil {
 		return let, nil, err
 	}
-	key := studio.PhoneKey{Device: made.ID, Family: studio.HashOf(family), Turned: t.Now}
+	key := access.PhoneKey{Device: made.ID, Family: studio.HashOf(family), Turned: t.Now}
 	return Let{made.DeviceKey, written(made.ID, family, made.Secret)}, nil, t.SavePhoneKey(key)
 }
 
 // guessed counts a wrong code against those that are open; after MostTries they end.
-func (t *Hall) guessed(all []studio.PhoneCode) error {
+func (t *Hall) guessed(all []access.PhoneCode) error {
 	for _, c := range all {
 		if !open(c, t.Now) {
 			continue

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"solander/access"
 	"solander/fault"
 	"solander/people"
 	"solander/studio"
@@ -45,7 +46,7 @@ const (
 )
 
 // judge says what a key means of which the family and the turning part came; is is the hash of the key that stands with the device.
-func judge(k studio.PhoneKey, is, family, turn string, now time.Time) verdict {
+func judge(k access.PhoneKey, is, family, turn string, now time.Time) verdict {
 	if !same(k.Family, studio.HashOf(family)) {
 		return nobody
 	}
@@ -96,15 +97,15 @@ func Know(ctx context.Context, s *studio.Studio, key string) (Known, error) {
 }
 
 // know reads what a key means. Where Why is nil and the verdict is neither nobody nor cloned, it lets in.
-func (t *Hall) know(device int64, family, turn string) (Known, verdict, studio.PhoneKey, error) {
+func (t *Hall) know(device int64, family, turn string) (Known, verdict, access.PhoneKey, error) {
 	k, err := t.PhoneKey(device)
 	if fault.Is(err, fault.Missing) {
-		k, err = studio.PhoneKey{Family: studio.HashOf("")}, nil // nobody's: as much is compared as for a phone that is there
+		k, err = access.PhoneKey{Family: studio.HashOf("")}, nil // nobody's: as much is compared as for a phone that is there
 	}
 	if err != nil {
 		return Known{}, nobody, k, err
 	}
-	var d studio.DeviceKey
+	var d access.DeviceKey
 	if k.Device != 0 {
 		if d, err = t.DeviceKey(device); err != nil {
 			return Known{}, nobody, k, err

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"time"
 
+	"solander/access"
 	"solander/fault"
 	"solander/people"
 	"solander/studio"
@@ -17,10 +18,10 @@ import (
 
 // Store is what this room asks of the store.
 type Store interface {
-	studio.PhoneStore
-	DeviceKey(id int64) (studio.DeviceKey, error)
-	SaveDeviceKey(studio.DeviceKey) (int64, error)
-	Person(id int64) (studio.Person, error)
+	access.PhoneStore
+	DeviceKey(id int64) (access.DeviceKey, error)
+	SaveDeviceKey(access.DeviceKey) (int64, error)
+	Person(id int64) (access.Person, error)
 }
 
 // Hall is one transaction as this room sees it.
@@ -47,10 +48,10 @@ func All(ctx context.Context, s *studio.Studio) ([]Phone, error) {
 	if err != nil {
 		return nil, err
 	}
-	keys, err := studio.Got(ctx, s, read, func(t *Hall) ([]studio.PhoneKey, error) { return t.PhoneKeys() })
+	keys, err := studio.Got(ctx, s, read, func(t *Hall) ([]access.PhoneKey, error) { return t.PhoneKeys() })
 	out := []Phone{}
 	for _, d := range devices {
-		i := slices.IndexFunc(keys, func(k studio.PhoneKey) bool { return k.Device == d.ID })
+		i := slices.IndexFunc(keys, func(k access.PhoneKey) bool { return k.Device == d.ID })
 		if i >= 0 {
 			out = append(out, Phone{d, keys[i].Cloned, keys[i].Hidden})
 		}
@@ -81,7 +82,7 @@ func Cloned(ctx context.Context, s *studio.Studio) ([]Phone, error) {
 
 // End lets a phone in no more, at once. Faults: Missing, Denied.
 func End(ctx context.Context, s *studio.Studio, id int64) error {
-	if _, err := studio.Got(ctx, s, read, func(t *Hall) (studio.PhoneKey, error) { return t.PhoneKey(id) }); err != nil {
+	if _, err := studio.Got(ctx, s, read, func(t *Hall) (access.PhoneKey, error) { return t.PhoneKey(id) }); err != nil {
 		return err
 	}
 	return people.Revoke(ctx, s, id)

@@ -13,6 +13,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"solander/access"
 	"solander/fault"
 	"solander/house"
 	"solander/internal/bed"
@@ -23,7 +24,7 @@ import (
 // home is a studio with an owner.
 type home struct {
 	*bed.Bed
-	owner studio.Person
+	owner access.Person
 }
 
 func aHome(t *testing.T) *home {
@@ -36,7 +37,7 @@ func aHome(t *testing.T) *home {
 
 func (h *home) after(d time.Duration) { h.Clock.Instant = h.Clock.Now().Add(d) }
 
-func (h *home) invite(most studio.Role) string {
+func (h *home) invite(most access.Role) string {
 	h.Helper()
 	o, err := Invite(h.Ctx, h.Studio, h.owner.ID, most)
 	h.Must(err)
@@ -79,7 +80,7 @@ func (h *home) why(key string) string {
 // A code lets one phone in, once, for ten minutes; however it is typed.
 func TestACodeLetsOnePhoneIn(t *testing.T) {
 	h := aHome(t)
-	code := h.invite(studio.RoleHelper)
+	code := h.invite(access.Helper)
 	if len(code) != 14 || strings.Trim(code, letters+"-") != "" {
 		t.Errorf("the code is %q", code)
 	}
@@ -88,7 +89,7 @@ func TestACodeLetsOnePhoneIn(t *testing.T) {
 	h.Must(err)
 	k, err := Know(h.Ctx, h.Studio, let.Key)
 	h.Must(err)
-	if k.Who.Person.Name != "Mara Vell" || k.Who.Role != studio.RoleHelper || k.Who.Key != let.Phone.ID {
+	if k.Who.Person.Name != "Mara Vell" || k.Who.Role != access.Helper || k.Who.Key != let.Phone.ID {
 		t.Errorf("by the key comes %+v", k.Who)
 	}
 	h.Refused(second(LetIn(h.Ctx, h.Studio, code, "thief")), fault.Refused, "code", "has let a phone in already, at 12:00") // 17:00 UTC, where the studio stands

@@ -9,6 +9,7 @@ package privacy
 
 import (
 	"solander/claim"
+	"solander/intake/kept"
 	"solander/order"
 	"solander/studio"
 	"solander/upkeep"
@@ -23,7 +24,7 @@ type Store interface {
 	BuyerOrders(buyer int64) ([]int64, error)
 	OrdersByID(ids []int64) ([]order.Order, error)
 	OrderByMark(mark string) (order.Order, error)
-	Arrivals() ([]studio.Arrival, error)
+	Arrivals() ([]kept.Arrival, error)
 	ArrivalBody(id int64) ([]byte, error)
 	SaveSettings(studio.Settings) error
 }

@@ -248,7 +248,7 @@ func (t *quoting) facts(in In) (facts, error) {
 		f.edition, err = t.ofSize(in.Size, &f)
 	}
 	if err != nil {
-		return f, studio.InField(err, "size")
+		return f, fault.InField(err, "size")
 	}
 	if f.worth, err = t.worth(in, f.edition); err != nil {
 		return f, err

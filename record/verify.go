@@ -28,7 +28,7 @@ func Verify(ctx context.Context, s *studio.Studio, given []byte, witnesses []str
 	for _, text := range witnesses {
 		v, err := sealog.NewVerifier(text)
 		if err != nil {
-			return out, studio.InField(err, "witness")
+			return out, fault.InField(err, "witness")
 		}
 		by = append(by, v)
 	}

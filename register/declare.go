@@ -28,7 +28,7 @@ func Declare(ctx context.Context, s *studio.Studio, e edition.Edition) (edition.
 func (t *Register) DeclareEdition(e edition.Edition) (edition.Edition, error) {
 	w, err := t.Work(e.Work)
 	if err != nil {
-		return e, studio.InField(err, "work")
+		return e, fault.InField(err, "work")
 	}
 	if e.Declared, err = t.NotFuture("declared", e.Declared); err != nil {
 		return e, err

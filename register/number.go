@@ -131,13 +131,13 @@ func (t *Register) Take(x StepOf) (edition.Entry, error) {
 	}
 	after, err := st.After(x.Step, x.Line, x.Note)
 	if err != nil {
-		return edition.Entry{}, studio.At(err, where)
+		return edition.Entry{}, fault.Placed(err, where)
 	}
 	e, err := t.Append(edition.Entry{
 		Edition: x.Ed.ID, Number: x.Number, Turn: after.Turn, Step: x.Step, After: after,
 		Order: x.Order, Day: x.on(t.Today), At: t.Now, Who: t.Who, Note: x.Note,
 	})
-	return e, studio.At(err, where)
+	return e, fault.Placed(err, where)
 }
 
 // Correct takes the latest entry in force of a number back by a counter entry, when it is that of turn.
@@ -153,13 +153,13 @@ func (t *Register) Correct(ed edition.Edition, n edition.Number, turn int, order
 	}
 	after, err := edition.Corrected(history)
 	if err != nil {
-		return studio.At(err, where)
+		return fault.Placed(err, where)
 	}
 	_, err = t.Append(edition.Entry{
 		Edition: ed.ID, Number: n, Turn: after.Turn, Step: edition.Correct, After: after, Order: orderMark,
 		Day: t.Today, At: t.Now, Who: t.Who, Note: note, Undoes: turn,
 	})
-	return studio.At(err, where)
+	return fault.Placed(err, where)
 }
 
 // SpoilIn says that a sheet was destroyed.

@@ -6,8 +6,9 @@ Usage: soak.py PROGRAM FOLDER [MINUTES]
 The invented studio is built in FOLDER and served; some clients side by side read all its pages and papers, search, send forms as they stand
 (shelf counted, orders amended), send forms with nothing in them, leave before their answer, and ask other programs' addresses without a token.
 Every few seconds the resident memory (VmRSS, /proc/PID/status, kB) and the heap that the last collection found live (go_gc_heap_live_bytes of /metrics) are noted.
-After a fifth of the time, in which caches fill, a straight line is laid through each by least squares. The run fails when one rises by more than
-a tenth of its mean within an hour, when an answer is a 5xx, or when the program does not end with 0 on SIGTERM.
+After a fifth of the time, in which caches fill, a straight line is laid by least squares through the least of each minute: what requests hold
+while they are answered comes and goes within seconds, what is never let go of raises the least. The run fails when one of both lines rises by more
+than a tenth of its mean within an hour, when an answer is a 5xx, or when the program does not end with 0 on SIGTERM.
 Standard library alone.
 """
 import collections
@@ -141,12 +142,24 @@ def metric(port, name):
     return float(re.search(rf"^{name} (\S+)$", text, re.M).group(1))
 
 
+def least(samples, at):
+    """The least of each minute: (hours, value)."""
+    minutes = {}
+    for s in samples:
+        minutes.setdefault(int(s[0] * 60), []).append((s[at], s[0]))
+    return [(min(m)[1], min(m)[0]) for m in minutes.values()]
+
+
 def line(points):
-    """The slope, per hour, and the mean of points (hours, value)."""
+    """The slope, per hour, its standard error, and the mean of points (hours, value)."""
     n = len(points)
     mx, my = sum(x for x, _ in points) / n, sum(y for _, y in points) / n
     over = sum((x - mx) ** 2 for x, _ in points)
-    return (sum((x - mx) * (y - my) for x, y in points) / over if over else 0.0), my
+    if not over or n < 3:
+        return 0.0, 0.0, my
+    slope = sum((x - mx) * (y - my) for x, y in points) / over
+    left = sum((y - my - slope * (x - mx)) ** 2 for x, y in points)
+    return slope, (left / (n - 2) / over) ** 0.5, my
 
 
 def free_port():
@@ -189,8 +202,8 @@ def main():
     kept = [s for s in samples if s[0] * 60 >= minutes / 5]
     failed = []
     for name, at in (("resident", 1), ("heap", 2)):
-        slope, mean = line([(s[0], s[at]) for s in kept])
-        print(f"{name}: mean {mean:.1f} MB, least {min(s[at] for s in kept):.1f}, most {max(s[at] for s in kept):.1f}, slope {slope:+.2f} MB an hour")
+        slope, error, mean = line(least(kept, at))
+        print(f"{name}: least of each minute: mean {mean:.1f} MB, slope {slope:+.2f} ± {error:.2f} MB an hour; of all samples at most {max(s[at] for s in kept):.1f} MB")
         if slope > MOST_AN_HOUR * mean:
             failed.append(f"{name} memory rises")
     bad = sum(n for status, n in seen.items() if isinstance(status, int) and status >= 500)

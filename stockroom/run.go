@@ -80,7 +80,7 @@ func (t *Stockroom) orderRun(r supply.Run) (supply.Run, error) {
 	}
 	e, err := t.EditionOf(r.Edition)
 	if err != nil {
-		return r, studio.InField(err, "edition")
+		return r, fault.InField(err, "edition")
 	}
 	if r.UnitCost, err = t.Cash("unit_cost", r.UnitCost); err != nil {
 		return r, err
@@ -117,7 +117,7 @@ func Receive(ctx context.Context, s *studio.Studio, x supply.Receipt) error {
 func (t *Stockroom) receive(x supply.Receipt) error {
 	r, err := t.Run(x.Run)
 	if err != nil {
-		return studio.InField(err, "run")
+		return fault.InField(err, "run")
 	}
 	if x.Day, err = t.NotFuture("day", x.Day); err != nil {
 		return err

@@ -162,7 +162,7 @@ func TestMakeWholeOrNothing(t *testing.T) {
 	}
 	failure := errors.New("it failed")
 	err := Make(t.Context(), place, Options{}, func(s studio.Store) error {
-		kept(t, s)
+		filled(t, s)
 		if _, err := os.Stat(place); !errors.Is(err, fs.ErrNotExist) {
 			t.Errorf("it stands there half made: %v", err)
 		}
@@ -201,7 +201,7 @@ func TestMakeTakesLeave(t *testing.T) {
 	if !ok || os.Remove(place) != nil {
 		t.Fatal("there is no seal")
 	}
-	if err := Make(t.Context(), place, Options{}, func(s studio.Store) error { kept(t, s); return nil }); err != nil {
+	if err := Make(t.Context(), place, Options{}, func(s studio.Store) error { filled(t, s); return nil }); err != nil {
 		t.Fatal(err)
 	}
 	if now, ok := sqlite.ReadSeal(place); !ok || now.Studio == old.Studio {

@@ -18,7 +18,7 @@ func TestTimeEndsInARead(t *testing.T) {
 	for engine, places := range engines {
 		t.Run(engine, func(t *testing.T) {
 			s := opened(t, places(t)(t))
-			kept(t, s)
+			filled(t, s)
 			late := 0
 			for most := time.Duration(0); most < 12*time.Millisecond; most += 40 * time.Microsecond {
 				ctx, stop := context.WithTimeout(t.Context(), most)

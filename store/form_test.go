@@ -42,7 +42,7 @@ func TestAnotherForm(t *testing.T) {
 			t.Run(engine+" "+c.do[len(c.do)-1], func(t *testing.T) {
 				at := place(t)
 				s := opened(t, at)
-				kept(t, s)
+				filled(t, s)
 				if found, err := s.Integrity(t.Context()); err != nil || len(found) > 0 {
 					t.Fatalf("before: %q %v", found, err)
 				}

@@ -35,7 +35,7 @@ func TestFindings(t *testing.T) {
 			t.Run(engine+" "+query, func(t *testing.T) {
 				at := place(t)
 				s := opened(t, at)
-				kept(t, s)
+				filled(t, s)
 				if _, err := raw(t, at).Exec(query); err != nil {
 					t.Fatal(err)
 				}
@@ -73,7 +73,7 @@ func TestFindingsPostgres(t *testing.T) {
 	t.Parallel()
 	place := engines["postgres"](t)(t)
 	s := opened(t, place)
-	kept(t, s)
+	filled(t, s)
 	db := raw(t, place)
 	for _, query := range []string{
 		`ALTER TABLE register DISABLE TRIGGER register_no_update`,
@@ -101,7 +101,7 @@ func TestFindingsPostgres(t *testing.T) {
 func TestFindingsSQLite(t *testing.T) {
 	place := filepath.Join(t.TempDir(), "studio.db")
 	s := opened(t, place)
-	kept(t, s)
+	filled(t, s)
 	db := raw(t, place)
 	for _, query := range []string{`DROP TRIGGER register_no_update`, `DELETE FROM lines WHERE id = 2`} { // foreign keys are off here
 		if _, err := db.Exec(query); err != nil {

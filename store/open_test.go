@@ -79,7 +79,7 @@ func TestOpenAgain(t *testing.T) {
 func TestCloseLetsGo(t *testing.T) {
 	place := filepath.Join(t.TempDir(), "studio.db")
 	s := opened(t, place)
-	kept(t, s)
+	filled(t, s)
 	inside, end := make(chan bool), make(chan bool)
 	var wg sync.WaitGroup
 	wg.Go(func() {
@@ -406,7 +406,7 @@ func TestBusyWithin(t *testing.T) {
 func TestLostTurn(t *testing.T) {
 	place := onServer(t)
 	s := opened(t, place)
-	kept(t, s)
+	filled(t, s)
 	db := raw(t, place)
 	tries := 0
 	var got edition.Entry

@@ -17,6 +17,7 @@ import (
 	"solander/edition"
 	"solander/fault"
 	"solander/intake"
+	"solander/intake/kept"
 	"solander/invoice"
 	"solander/ledger"
 	"solander/money"
@@ -56,8 +57,8 @@ func onEach(t *testing.T, f func(t *testing.T, engine string, s studio.Store, db
 	}
 }
 
-// kept fills a store with two numbers taken, a payment, a stock and a second edition.
-func kept(t *testing.T, s studio.Store) {
+// filled fills a store with two numbers taken, a payment, a stock and a second edition.
+func filled(t *testing.T, s studio.Store) {
 	t.Helper()
 	err := s.Write(t.Context(), func(tx studio.Tx) error {
 		h, err := bed.Furnish(tx)
@@ -132,11 +133,11 @@ func kept(t *testing.T, s studio.Store) {
 		if err != nil {
 			return err
 		}
-		in, err := tx.AddIntake(studio.Intake{Name: "sales.csv", Hash: "ff"})
+		in, err := tx.AddIntake(kept.Intake{Name: "sales.csv", Hash: "ff"})
 		if err != nil {
 			return err
 		}
-		if err := tx.AddOrigins(in, []studio.MadeOf{{Order: 1, Origin: intake.Origin{Row: 2, Hash: "aa", Cells: []string{"x"}}}}); err != nil {
+		if err := tx.AddOrigins(in, []kept.MadeOf{{Order: 1, Origin: intake.Origin{Row: 2, Hash: "aa", Cells: []string{"x"}}}}); err != nil {
 			return err
 		}
 		if _, err := tx.AddPayment(order.Payment{Order: 2, Kind: order.Deposit, Amount: h.Print(1).Price, Day: bed.Today}); err != nil {
@@ -331,7 +332,7 @@ var neverOn = map[string][]string{
 func TestNever(t *testing.T) {
 	t.Parallel()
 	onEach(t, func(t *testing.T, engine string, s studio.Store, db *sql.DB) {
-		kept(t, s)
+		filled(t, s)
 		if engine == "sqlite" { // foreign keys are off unless a connection asks for them
 			db.SetMaxOpenConns(1)
 			if _, err := db.Exec(`PRAGMA foreign_keys = 1`); err != nil {
@@ -359,7 +360,7 @@ func TestNeverWithoutForeignKeys(t *testing.T) {
 	t.Parallel()
 	place := engines["sqlite"](t)(t)
 	s := opened(t, place)
-	kept(t, s)
+	filled(t, s)
 	db := raw(t, place)
 	before := contents(t, db)
 	n := 0
@@ -499,7 +500,7 @@ func TestTables(t *testing.T) {
 func TestCauses(t *testing.T) {
 	t.Parallel()
 	onEach(t, func(t *testing.T, name string, s studio.Store, db *sql.DB) {
-		kept(t, s)
+		filled(t, s)
 		if name == "sqlite" {
 			db.SetMaxOpenConns(1)
 			if _, err := db.Exec(`PRAGMA foreign_keys = 1`); err != nil {

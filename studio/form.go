@@ -5,9 +5,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
-	"errors"
 	"fmt"
-	"strings"
 	"sync/atomic"
 	"time"
 
@@ -162,31 +160,4 @@ func (t *markedTx) AddMark(m Mark) (int64, error) {
 		t.first, t.last = cmp.Or(t.first, id), id
 	}
 	return id, err
-}
-
-// Above is a fault in a part as that part sees it: a field that begins with the path loses it, another one stays.
-func Above(err error, path string) error {
-	if err == nil {
-		return nil
-	}
-	var out []error
-	for _, f := range fault.All(err) {
-		if rest, ok := strings.CutPrefix(f.Field, path); ok {
-			f = f.In(rest)
-		}
-		out = append(out, f)
-	}
-	return errors.Join(out...)
-}
-
-// Below puts a path before the fields of all faults.
-func Below(err error, path string) error {
-	if err == nil {
-		return nil
-	}
-	var out []error
-	for _, f := range fault.All(err) {
-		out = append(out, f.In(path+f.Field))
-	}
-	return errors.Join(out...)
 }

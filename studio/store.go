@@ -6,6 +6,7 @@ import (
 	"io"
 	"time"
 
+	"solander/access"
 	"solander/bankfile"
 	"solander/calendar"
 	"solander/certificate"
@@ -17,11 +18,14 @@ import (
 	"solander/edition"
 	"solander/exchange"
 	"solander/fair"
+	"solander/feed"
+	"solander/intake/kept"
 	"solander/invoice"
 	"solander/ledger"
 	"solander/measure"
 	"solander/order"
 	"solander/owing"
+	"solander/picture"
 	"solander/sealog"
 	"solander/supply"
 	"solander/tax"
@@ -90,11 +94,11 @@ type Tx interface {
 	SupplyStore
 	ParcelStore
 	MarkStore
-	FeedStore
-	IntakeStore
-	PictureStore
-	AccountStore
-	PhoneStore
+	feed.Store
+	kept.Store
+	picture.Store
+	access.Store
+	access.PhoneStore
 	bankfile.BankStore
 	ConsignStore
 	claim.Store

@@ -3,7 +3,6 @@ package studio
 import (
 	"context"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"maps"
 	"slices"
@@ -12,6 +11,7 @@ import (
 	"solander/calendar"
 	"solander/edition"
 	"solander/fault"
+	"solander/feed"
 	"solander/money"
 	"solander/order"
 )
@@ -29,7 +29,7 @@ type Turn struct {
 	OutletsRead  map[int64]order.Outlet
 	BuyersRead   map[int64]order.Buyer
 	EditionsRead map[int64]edition.Edition
-	Fed          FeedTime // of this write, once it was asked for
+	Fed          feed.Time // of this write, once it was asked for
 }
 
 // Turn begins the work of one transaction: the instant is the store's, the settings are read.
@@ -189,24 +189,6 @@ func (t *Turn) NotFuture(field string, d calendar.Day) (calendar.Day, error) {
 		return d, fault.Invalidf(field, "%s is in the future", d).ToMend("today is %s", t.Today)
 	}
 	return d, nil
-}
-
-// At says where a fault happened, unless it says so already.
-func At(err error, where string) error {
-	var f *fault.Error
-	if errors.As(err, &f) && f.Where == "" {
-		return f.At("%s", where)
-	}
-	return err
-}
-
-// InField names the input field of a fault.
-func InField(err error, field string) error {
-	var f *fault.Error
-	if errors.As(err, &f) {
-		return f.In(field)
-	}
-	return err
 }
 
 // Amount looks at an amount of money alone. Faults: Invalid.

@@ -7,6 +7,7 @@ import (
 	"solander/calendar"
 	"solander/dayplan"
 	"solander/edition"
+	"solander/fault"
 	"solander/measure"
 	"solander/money"
 	"solander/packing"
@@ -55,7 +56,7 @@ func TryWrapLater(ctx context.Context, s *studio.Studio, in WrapIn) (WrapTried, 
 		set := t.Set
 		set.Wraps, set.Rules = []packing.Wrap{in.Wrap}, nil
 		if err := studio.Packable(set, items); err != nil {
-			return studio.Above(err, "wraps[0].")
+			return fault.Above(err, "wraps[0].")
 		}
 		q, err = t.tried(s, set, in, &out)
 		return err

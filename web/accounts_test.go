@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"solander/access"
 	"solander/people"
 	"solander/studio"
 	"solander/upkeep"
@@ -331,7 +332,7 @@ func TestPagesOfferWhatMayBeDone(t *testing.T) {
 	actors := s.staffed()
 	offered := 0
 	for _, a := range actors {
-		if a.token == "" || a.first || a.role == studio.RoleOwner || !a.fresh {
+		if a.token == "" || a.first || a.role == access.Owner || !a.fresh {
 			continue
 		}
 		for _, path := range paths {

@@ -7,6 +7,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"solander/feed"
 	"solander/feeds"
 	"solander/intake/hook"
 	"solander/studio"
@@ -19,9 +20,9 @@ func (s *site) fed() string {
 	if all, err := feeds.Feeds(s.ctx(), s.studio); err == nil && len(all) > 0 {
 		return "/studio/feeds/" + form.Text64(all[0].ID)
 	}
-	m, err := feeds.ChangeHookMapping(s.ctx(), s.studio, 0, studio.Whole(studio.HookMapping{Name: "Till", Body: json.RawMessage(firstMapping)}))
+	m, err := feeds.ChangeHookMapping(s.ctx(), s.studio, 0, studio.Whole(feed.Mapping{Name: "Till", Body: json.RawMessage(firstMapping)}))
 	s.must(err)
-	f, err := feeds.AddFeed(s.ctx(), s.studio, studio.Feed{Name: "Till of the fair", Outlet: 1, Scopes: studio.Scopes(), Mapping: m.ID})
+	f, err := feeds.AddFeed(s.ctx(), s.studio, feed.Feed{Name: "Till of the fair", Outlet: 1, Scopes: feed.Scopes(), Mapping: m.ID})
 	s.must(err)
 	_, err = feeds.AddFeedSecret(s.ctx(), s.studio, f.ID, "")
 	s.must(err)
@@ -35,7 +36,7 @@ func TestAFeedIsMadeAndRevoked(t *testing.T) {
 	token := textOf(a.find("#token code")[0])
 	c, err := feeds.CallerOf(s.ctx(), s.studio, token)
 	s.must(err)
-	if c.Name != "Fair till" || len(c.Scopes) != 2 || c.May(studio.ScopeHooksWrite) != nil {
+	if c.Name != "Fair till" || len(c.Scopes) != 2 || c.May(feed.HooksWrite) != nil {
 		t.Errorf("the feed is %+v", c)
 	}
 	if a.header.Get("Cache-Control") != "no-store" || strings.Contains(s.get("/studio/feeds").is(200).text, token) || strings.Contains(s.get("/studio/feeds/1").is(200).text, token) {

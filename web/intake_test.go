@@ -12,9 +12,9 @@ import (
 
 	"solander/book"
 	"solander/intake"
+	"solander/intake/kept"
 	"solander/internal/browsertest"
 	"solander/movein"
-	"solander/studio"
 	"solander/web/page"
 )
 
@@ -221,7 +221,7 @@ func TestFilesLeftAsideStandOnTheBench(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
 	s.get("/").hasNot("#files")
-	_, err := movein.Arrive(s.ctx(), s.studio, movein.ArriveIn{Name: "fair.csv", Body: []byte(herBook), Source: studio.FromFolder, Note: "left aside: 1 thing in the file must be looked at first"})
+	_, err := movein.Arrive(s.ctx(), s.studio, movein.ArriveIn{Name: "fair.csv", Body: []byte(herBook), Source: kept.FromFolder, Note: "left aside: 1 thing in the file must be looked at first"})
 	s.must(err)
 	p := s.get("/")
 	p.has("#files .what", "fair.csv")

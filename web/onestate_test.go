@@ -10,6 +10,7 @@ import (
 
 	"solander/dayplan"
 	"solander/order"
+	"solander/picture"
 	"solander/studio"
 )
 
@@ -51,7 +52,7 @@ func (t countingTx) Shelf() ([]studio.ShelfItem, error) {
 	return t.Tx.Shelf()
 }
 
-func (t countingTx) Pictures() ([]studio.Picture, error) {
+func (t countingTx) Pictures() ([]picture.Picture, error) {
 	t.of.ask("all pictures")
 	return t.Tx.Pictures()
 }

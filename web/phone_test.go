@@ -22,6 +22,7 @@ import (
 	"testing"
 	"time"
 
+	"solander/access"
 	"solander/edition"
 	"solander/internal/authority"
 	"solander/internal/browsertest"
@@ -42,7 +43,7 @@ type near struct {
 	door  *nearby.Door
 	shift *atomic.Int64 // by which its clocks are put forward, in nanoseconds
 	log   *lockedLog
-	owner studio.Person
+	owner access.Person
 }
 
 // lockedLog is a log that servers write side by side.
@@ -178,7 +179,7 @@ func (h *handset) take(key string) {
 }
 
 // letIn lets a handset in, and returns the code that did.
-func (n *near) letIn(h *handset, name string, most studio.Role) (code string) {
+func (n *near) letIn(h *handset, name string, most access.Role) (code string) {
 	n.t.Helper()
 	o, err := phones.Invite(n.ctx(), n.studio, n.owner.ID, most)
 	n.must(err)
@@ -237,7 +238,7 @@ func TestACodeAtTheDoor(t *testing.T) {
 	h := n.handset()
 	h.send("POST", "/phone", "code", "0000-0000-0000", "name", "x").is(401).has("#phone-code-wrong", "No phone is let in by this code")
 	h.send("POST", "/phone", "code", "short", "name", "x").is(422).has("#phone-code-wrong", "twelve letters and digits")
-	code := n.letIn(h, "kitchen phone", studio.RoleHelper)
+	code := n.letIn(h, "kitchen phone", access.Helper)
 	key := h.key()
 	other := n.handset()
 	other.send("POST", "/phone", "code", code, "name", "thief").is(409).has("#phone-code-wrong", "has let a phone in already")
@@ -288,9 +289,9 @@ func TestWhatAPhoneMayDo(t *testing.T) {
 	n := nearSite(t)
 	n.opened()
 	helper, owner, reader := n.handset(), n.handset(), n.handset()
-	n.letIn(helper, "helper", studio.RoleHelper)
-	n.letIn(owner, "owner", studio.RoleOwner)
-	n.letIn(reader, "reader", studio.RoleReader)
+	n.letIn(helper, "helper", access.Helper)
+	n.letIn(owner, "owner", access.Owner)
+	n.letIn(reader, "reader", access.Reader)
 	for path, want := range map[string][3]int{
 		"/": {200, 200, 200}, "/scan": {200, 200, 403}, "/till": {200, 200, 403}, "/drawer/1": {200, 200, 200}, "/works/1": {200, 200, 200}, "/studio": {403, 200, 403},
 		"/studio/phones": {403, 200, 403}, "/orders/new": {403, 200, 403},
@@ -330,7 +331,7 @@ func TestAClonedPhone(t *testing.T) {
 	n := nearSite(t)
 	n.opened()
 	h, thief := n.handset(), n.handset()
-	n.letIn(h, "kitchen phone", studio.RoleHelper)
+	n.letIn(h, "kitchen phone", access.Helper)
 	thief.take(h.key())
 	thief.send("GET", "/").is(200)
 	n.after(phones.TurnEvery)
@@ -341,7 +342,7 @@ func TestAClonedPhone(t *testing.T) {
 		one.send("GET", "/").is(401).has("#matter", "used from two devices, so neither is let in any more")
 	}
 	owner := n.handset()
-	n.letIn(owner, "another", studio.RoleOwner)
+	n.letIn(owner, "another", access.Owner)
 	bench := owner.send("GET", "/").is(200)
 	bench.has(".notice.caution", "The key of kitchen phone was used from two devices")
 	bench.has(".notice", "reach the studio until")
@@ -357,7 +358,7 @@ func TestTheDoorOfTheStudioShuts(t *testing.T) {
 	n := nearSite(t)
 	n.opened()
 	h := n.handset()
-	n.letIn(h, "phone", studio.RoleHelper)
+	n.letIn(h, "phone", access.Helper)
 	at := n.door.State().Bases[0]
 	n.after(7*time.Hour + 59*time.Minute)
 	h.send("GET", "/").is(200)

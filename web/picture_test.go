@@ -14,7 +14,6 @@ import (
 
 	"solander/gallery"
 	"solander/picture"
-	"solander/studio"
 	"solander/studio/storetest/bed"
 	"solander/web/page"
 )
@@ -95,7 +94,7 @@ func TestPictureInATemplate(t *testing.T) {
 	if _, err := page.Picture(known, 7, "vast"); err == nil {
 		t.Error("a size that is none was drawn")
 	}
-	var none studio.Picture
+	var none picture.Picture
 	if none.Seen() != "" || hung.Seen() != `a "heron" <b>` {
 		t.Error("what is seen is not what was said")
 	}

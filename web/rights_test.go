@@ -13,6 +13,7 @@ import (
 	"testing"
 	"time"
 
+	"solander/access"
 	"solander/api"
 	"solander/fault"
 	"solander/people"
@@ -25,7 +26,7 @@ var update = flag.Bool("update", false, "write the page of rights anew")
 // actor is somebody who asks: by the token of a session; nobody has none.
 type actor struct {
 	name  string
-	role  studio.Role
+	role  access.Role
 	fresh bool // proved lately who she is
 	first bool // came in by a first password
 	token string
@@ -40,7 +41,7 @@ func (a actor) enter(tx studio.Tx) error {
 	if _, err := tx.Session(studio.HashOf(a.token)); !fault.Is(err, fault.Missing) {
 		return err
 	}
-	x := studio.Session{Person: a.id, Hash: studio.HashOf(a.token), Made: noon.Add(-2 * time.Hour), Seen: noon, Proved: noon.Add(-time.Hour)}
+	x := access.Session{Person: a.id, Hash: studio.HashOf(a.token), Made: noon.Add(-2 * time.Hour), Seen: noon, Proved: noon.Add(-time.Hour)}
 	if a.fresh {
 		x.Proved = noon
 	}
@@ -53,9 +54,9 @@ func (s *site) staffed() []actor {
 	s.t.Helper()
 	actors := []actor{{name: "nobody"}}
 	s.must(s.studio.Store.Write(s.ctx(), func(tx studio.Tx) error {
-		for _, role := range studio.Roles() {
+		for _, role := range access.Roles() {
 			for _, first := range []bool{false, true} {
-				p := studio.Person{Name: fmt.Sprintf("%s %t", role, first), Role: role, Made: noon}
+				p := access.Person{Name: fmt.Sprintf("%s %t", role, first), Role: role, Made: noon}
 				p.Handle = p.Name
 				if first {
 					p.Until = noon.Add(time.Hour)

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"solander/studio"
+	"solander/access"
 )
 
 // Who is turned away stands in the log with why and where to, and with nothing that was sent: a role that may not, a form of another site,
@@ -15,7 +15,7 @@ func TestTurnedAwayIsLogged(t *testing.T) {
 	t.Parallel()
 	s := furnished(t)
 	for _, a := range s.staffed() {
-		if a.role == studio.RoleReader && a.fresh && !a.first {
+		if a.role == access.Reader && a.fresh && !a.first {
 			w := httptest.NewRecorder()
 			if s.handler.ServeHTTP(w, as(a, "POST", "/orders/1/cancel")); w.Code != http.StatusForbidden {
 				t.Errorf("a reader cancels: %d", w.Code)

@@ -7,6 +7,7 @@ import (
 	"net"
 	"strings"
 
+	"solander/access"
 	"solander/cli/desk"
 	"solander/fault"
 	"solander/people"
@@ -109,7 +110,7 @@ func ownerIsThere(ctx context.Context, st *studio.Studio) error {
 		return err
 	}
 	for _, p := range all {
-		if p.Active() && p.Role == studio.RoleOwner {
+		if p.Active() && p.Role == access.Owner {
 			return nil
 		}
 	}

@@ -3,6 +3,7 @@ package desk
 import (
 	"strings"
 
+	"solander/access"
 	"solander/book"
 	"solander/buyers"
 	"solander/house"
@@ -20,7 +21,7 @@ var Offered = map[string]func(d *Open, word string) ([]string, error){
 
 func personNames(d *Open, _ string) ([]string, error) {
 	all, err := accounts.All(d.Ctx, d.Studio)
-	return namesOf(all, func(p studio.Person) string { return Joined(p.Name) }), err
+	return namesOf(all, func(p access.Person) string { return Joined(p.Name) }), err
 }
 
 func stages(*Open, string) ([]string, error) {

@@ -12,7 +12,6 @@ import (
 	"solander/picture"
 	"solander/picture/header"
 	"solander/register"
-	"solander/studio"
 )
 
 // Work is what is done to one work.
@@ -58,7 +57,7 @@ func (c *picturePutCmd) Run(d *desk.Open) error {
 	}
 	p, err := gallery.Put(d.Ctx, d.Studio, w.ID, body, c.Alt)
 	if err != nil {
-		return studio.At(err, c.File)
+		return fault.Placed(err, c.File)
 	}
 	return d.Say(p, "the picture of %s hangs, %d × %d at most", p.Title, p.Large.Width, p.Large.Height)
 }

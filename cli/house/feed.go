@@ -8,10 +8,10 @@ import (
 
 	"solander/cli/desk"
 	"solander/fault"
+	"solander/feed"
 	"solander/feeds"
 	"solander/house"
 	"solander/order"
-	"solander/studio"
 )
 
 type Feed struct {
@@ -50,9 +50,9 @@ func (c *feedAddCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	in := studio.Feed{Name: c.Name, Outlet: u.ID, Buyers: order.BuyerRule(c.Buyers)}
+	in := feed.Feed{Name: c.Name, Outlet: u.ID, Buyers: order.BuyerRule(c.Buyers)}
 	for _, s := range c.Scope {
-		in.Scopes = append(in.Scopes, studio.Scope(strings.TrimSpace(s)))
+		in.Scopes = append(in.Scopes, feed.Scope(strings.TrimSpace(s)))
 	}
 	made, err := feeds.AddFeed(d.Ctx, d.Studio, in)
 	if err != nil {
@@ -90,21 +90,21 @@ func (feedListCmd) Run(d *desk.Open) error {
 	})
 }
 
-func feedState(f studio.Feed) string {
+func feedState(f feed.Feed) string {
 	if f.Revoked.IsZero() {
 		return "in use"
 	}
 	return "revoked " + f.Revoked.Format("2006-01-02")
 }
 
-func feedUsed(f studio.Feed) string {
+func feedUsed(f feed.Feed) string {
 	if f.Used.IsZero() {
 		return "never"
 	}
 	return f.Used.Format("2006-01-02 15:04Z")
 }
 
-func scopeList(scopes []studio.Scope) string {
+func scopeList(scopes []feed.Scope) string {
 	var out []string
 	for _, s := range scopes {
 		out = append(out, string(s))
@@ -212,7 +212,7 @@ func (c *feedMappingCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	in, err := feeds.MapFeed(d.Ctx, d.Studio, f.ID, studio.HookMapping{Name: cmp.Or(c.Name, f.Name), Body: body})
+	in, err := feeds.MapFeed(d.Ctx, d.Studio, f.ID, feed.Mapping{Name: cmp.Or(c.Name, f.Name), Body: body})
 	if err != nil {
 		return err
 	}
@@ -220,12 +220,12 @@ func (c *feedMappingCmd) Run(d *desk.Open) error {
 }
 
 // feedNamed finds a feed by its number or by words of its name that fit no other.
-func feedNamed(d *desk.Open, name string) (studio.Feed, error) {
+func feedNamed(d *desk.Open, name string) (feed.Feed, error) {
 	feeds, err := feeds.Feeds(d.Ctx, d.Studio)
 	if err != nil {
-		return studio.Feed{}, err
+		return feed.Feed{}, err
 	}
-	f, err := desk.Pick(feeds, name, "feed", "solander feed list", func(f studio.Feed) int64 { return f.ID }, func(f studio.Feed) string { return f.Name })
+	f, err := desk.Pick(feeds, name, "feed", "solander feed list", func(f feed.Feed) int64 { return f.ID }, func(f feed.Feed) string { return f.Name })
 	if fault.Is(err, fault.Missing) && len(feeds) == 0 {
 		return f, fault.New(fault.Missing, "there is no feed yet").In("feed").ToMend("make one with solander feed add")
 	}

@@ -10,8 +10,8 @@ import (
 	"solander/fault"
 	"solander/intake"
 	"solander/intake/guess"
+	"solander/intake/kept"
 	"solander/movein"
-	"solander/studio"
 )
 
 type Intake struct {
@@ -220,8 +220,8 @@ func (intakeListCmd) Help() string { return "Example:\n\n  solander intake list"
 func (c *intakeListCmd) Run(d *desk.Open) error {
 	var err error
 	var answer struct {
-		Intakes []studio.Intake  `json:"intakes"`
-		Waiting []studio.Arrival `json:"waiting"`
+		Intakes []kept.Intake  `json:"intakes"`
+		Waiting []kept.Arrival `json:"waiting"`
 	}
 	if answer.Intakes, err = movein.Intakes(d.Ctx, d.Studio); err != nil {
 		return err

@@ -16,6 +16,7 @@ import (
 	"solander/intake"
 	"solander/intake/csvfile"
 	"solander/intake/guess"
+	"solander/intake/kept"
 	"solander/measure"
 	"solander/money"
 	"solander/movein"
@@ -216,7 +217,7 @@ func TestAFileWithAProblemIsLeftAsideWhole(t *testing.T) {
 		}
 	}
 	waiting, err := movein.Arrivals(t.Context(), st)
-	if err != nil || len(waiting) != 2 || waiting[1].Source != studio.FromFolder || waiting[1].Mapping == nil || waiting[1].Note == "" {
+	if err != nil || len(waiting) != 2 || waiting[1].Source != kept.FromFolder || waiting[1].Mapping == nil || waiting[1].Note == "" {
 		t.Errorf("waiting: %+v (%v)", waiting, err)
 	}
 }

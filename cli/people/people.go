@@ -6,9 +6,9 @@ import (
 	"fmt"
 	"io"
 
+	"solander/access"
 	"solander/cli/desk"
 	"solander/people"
-	"solander/studio"
 )
 
 // People are the commands of accounts.
@@ -69,7 +69,7 @@ func (listCmd) Run(d *desk.Open) error {
 	})
 }
 
-func state(p studio.Person) string {
+func state(p access.Person) string {
 	switch {
 	case !p.Active():
 		return "ended " + p.Ended.Format("2006-01-02")
@@ -101,7 +101,7 @@ func (addCmd) Help() string {
 
 // Run adds somebody.
 func (c *addCmd) Run(d *desk.Open) error {
-	made, err := people.Add(d.Ctx, d.Studio, c.Name, studio.Role(c.Role))
+	made, err := people.Add(d.Ctx, d.Studio, c.Name, access.Role(c.Role))
 	if err != nil {
 		return err
 	}
@@ -128,7 +128,7 @@ func (c *roleCmd) Run(d *desk.Open) error {
 	if err != nil {
 		return err
 	}
-	p, err = people.SetRole(d.Ctx, d.Studio, p.ID, studio.Role(c.Role))
+	p, err = people.SetRole(d.Ctx, d.Studio, p.ID, access.Role(c.Role))
 	return d.Done(err, p, "%s may now come in as %s", p.Name, p.Role.Word())
 }
 
@@ -193,10 +193,10 @@ func (c *readmitCmd) Run(d *desk.Open) error {
 }
 
 // named finds a person by number or by words of the name that fit no other.
-func named(d *desk.Open, name string) (studio.Person, error) {
+func named(d *desk.Open, name string) (access.Person, error) {
 	all, err := people.All(d.Ctx, d.Studio)
 	if err != nil {
-		return studio.Person{}, err
+		return access.Person{}, err
 	}
-	return desk.Pick(all, name, "person", "solander people list", func(p studio.Person) int64 { return p.ID }, func(p studio.Person) string { return p.Name })
+	return desk.Pick(all, name, "person", "solander people list", func(p access.Person) int64 { return p.ID }, func(p access.Person) string { return p.Name })
 }

@@ -6,13 +6,13 @@ import (
 	"io"
 	"strings"
 
+	"solander/access"
 	"solander/cli/desk"
 	"solander/fault"
 	"solander/internal/nearby"
 	"solander/internal/qrcode"
 	"solander/people"
 	"solander/phones"
-	"solander/studio"
 )
 
 type Phone struct {
@@ -49,7 +49,7 @@ func openAt(d *desk.Open) (nearby.Note, error) {
 
 type letInCmd struct {
 	Under string      `placeholder:"NAME" help:"Whose phone it is; when there is one owner alone, hers."`
-	May   studio.Role `default:"helper" placeholder:"ROLE" help:"What it may do at most: owner (all that its person may), helper (the work of the bench), reader (look)."`
+	May   access.Role `default:"helper" placeholder:"ROLE" help:"What it may do at most: owner (all that its person may), helper (the work of the bench), reader (look)."`
 }
 
 func (letInCmd) Help() string {
@@ -105,28 +105,28 @@ func drawn(text string) (string, error) {
 }
 
 // personNamed finds whose phone it is. Faults: Missing, Refused.
-func personNamed(d *desk.Open, name string) (studio.Person, error) {
+func personNamed(d *desk.Open, name string) (access.Person, error) {
 	all, err := people.All(d.Ctx, d.Studio)
 	if err != nil {
-		return studio.Person{}, err
+		return access.Person{}, err
 	}
-	var owners []studio.Person
+	var owners []access.Person
 	for _, p := range all {
 		switch {
 		case !p.Active():
 		case name != "" && strings.EqualFold(p.Name, strings.TrimSpace(name)):
 			return p, nil
-		case p.Role == studio.RoleOwner:
+		case p.Role == access.Owner:
 			owners = append(owners, p)
 		}
 	}
 	switch {
 	case name != "":
-		return studio.Person{}, fault.New(fault.Missing, "nobody who may come in is called %.40q", name).In("under").ToMend("solander people lists them")
+		return access.Person{}, fault.New(fault.Missing, "nobody who may come in is called %.40q", name).In("under").ToMend("solander people lists them")
 	case len(owners) == 0:
-		return studio.Person{}, fault.New(fault.Refused, "there is no account, so no phone could come in").ToMend("make yours on the page Studio, Let a phone in")
+		return access.Person{}, fault.New(fault.Refused, "there is no account, so no phone could come in").ToMend("make yours on the page Studio, Let a phone in")
 	case len(owners) > 1:
-		return studio.Person{}, fault.Invalidf("under", "there are %d owners", len(owners)).ToMend("say whose phone it is")
+		return access.Person{}, fault.Invalidf("under", "there are %d owners", len(owners)).ToMend("say whose phone it is")
 	}
 	return owners[0], nil
 }
@@ -152,7 +152,7 @@ func (listCmd) Run(d *desk.Open) error {
 
 func may(p phones.Phone) string {
 	if p.Most == "" {
-		return string(studio.RoleOwner)
+		return string(access.Owner)
 	}
 	return string(p.Most)
 }

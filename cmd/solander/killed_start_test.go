@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"solander/edition"
+	"solander/feed"
 	"solander/feeds"
 	"solander/house"
 	"solander/measure"
@@ -92,13 +93,13 @@ func fillBig(b *testing.B, place string) string {
 			if err != nil {
 				return err
 			}
-			return tx.SavePicture(studio.Picture{Work: id, Digest: fmt.Sprintf("%064x", i), Small: print.Box, Middle: print.Box, Large: print.Box, At: tx.Now(), Who: "Ines Corrow"}, picture.Prints{Small: print, Middle: print, Large: print})
+			return tx.SavePicture(picture.Picture{Work: id, Digest: fmt.Sprintf("%064x", i), Small: print.Box, Middle: print.Box, Large: print.Box, At: tx.Now(), Who: "Ines Corrow"}, picture.Prints{Small: print, Middle: print, Large: print})
 		}))
 		info, err := os.Stat(place)
 		must(err)
 		size = info.Size()
 	}
-	f, err := feeds.AddFeed(ctx, s, studio.Feed{Name: "till", Outlet: 1, Scopes: studio.Scopes()})
+	f, err := feeds.AddFeed(ctx, s, feed.Feed{Name: "till", Outlet: 1, Scopes: feed.Scopes()})
 	must(err)
 	must(st.Close())
 	return f.Token

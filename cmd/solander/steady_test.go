@@ -10,9 +10,9 @@ import (
 	"testing"
 	"time"
 
+	"solander/feed"
 	"solander/feeds"
 	"solander/register"
-	"solander/studio"
 )
 
 // How long the program is under load, and by how much what it holds may grow once it is warm.
@@ -32,7 +32,7 @@ func BenchmarkSteadyMemory(b *testing.B) {
 		place := invented(b, 3)
 		st := opened(b, place)
 		s := useCases(b, st)
-		f, err := feeds.AddFeed(b.Context(), s, studio.Feed{Name: "steady", Outlet: 1, Scopes: studio.Scopes()})
+		f, err := feeds.AddFeed(b.Context(), s, feed.Feed{Name: "steady", Outlet: 1, Scopes: feed.Scopes()})
 		if err != nil {
 			b.Fatal(err)
 		}

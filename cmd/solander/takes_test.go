@@ -19,6 +19,7 @@ import (
 	"github.com/jackc/pgx/v5"
 
 	"solander/edition"
+	"solander/feed"
 	"solander/feeds"
 	"solander/internal/pgtest"
 	"solander/measure"
@@ -138,7 +139,7 @@ func (k *taken) furnish(place string) (eds []int64) {
 		eds = append(eds, e.ID)
 		k.given[e.ID] = make([]bool, e.Limit+1)
 	}
-	f, err := feeds.AddFeed(ctx, s, studio.Feed{Name: "takes", Outlet: 1, Scopes: []studio.Scope{"orders:write"}})
+	f, err := feeds.AddFeed(ctx, s, feed.Feed{Name: "takes", Outlet: 1, Scopes: []feed.Scope{"orders:write"}})
 	if err != nil {
 		k.t.Fatal(err)
 	}

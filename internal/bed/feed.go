@@ -2,14 +2,14 @@ package bed
 
 import (
 	"solander/book"
+	"solander/feed"
 	"solander/feeds"
 	"solander/order"
-	"solander/studio"
 )
 
-func (b *Bed) Feed(name string, scopes ...studio.Scope) feeds.NewFeed {
+func (b *Bed) Feed(name string, scopes ...feed.Scope) feeds.NewFeed {
 	b.Helper()
-	f, err := feeds.AddFeed(b.Ctx, b.Studio, studio.Feed{Name: name, Outlet: b.Own.ID, Scopes: scopes})
+	f, err := feeds.AddFeed(b.Ctx, b.Studio, feed.Feed{Name: name, Outlet: b.Own.ID, Scopes: scopes})
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -9,6 +9,7 @@ import (
 	"solander/edition"
 	"solander/intake"
 	"solander/intake/csvfile"
+	"solander/intake/kept"
 	"solander/movein"
 	"solander/register"
 	"solander/stockroom"
@@ -92,7 +93,7 @@ func Confirm(tr movein.FileTrial, answers intake.Answers) intake.Answers {
 }
 
 // MovedIn brings her rows in.
-func (b *Bed) MovedIn(rows string) (movein.FileTrialIn, studio.Intake) {
+func (b *Bed) MovedIn(rows string) (movein.FileTrialIn, kept.Intake) {
 	b.Helper()
 	_, tr := b.Tried(rows, nil)
 	in, tr := b.Tried(rows, Confirm(tr, nil))

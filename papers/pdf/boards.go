@@ -7,7 +7,7 @@ import (
 )
 
 // cuttingList draws each kind of cutting with its cuts in order.
-func (p *page) cuttingList(l papers.CuttingList) {
+func (p drawing) cuttingList(l papers.CuttingList) {
 	p.begin(l.Proof)
 	p.cautions(l.Cautions)
 	for _, s := range l.Sheets {
@@ -17,7 +17,7 @@ func (p *page) cuttingList(l papers.CuttingList) {
 
 const cutTall = 300
 
-func (p *page) cutSheet(s papers.DrawnSheet) {
+func (p drawing) cutSheet(s papers.DrawnSheet) {
 	p.need(min(cutTall+80, p.bottom-p.top-60))
 	p.heading(s.Title, s.Waste)
 	for _, b := range s.Boards {
@@ -32,7 +32,7 @@ func (p *page) cutSheet(s papers.DrawnSheet) {
 }
 
 // cutDrawing draws a sheet over the width of the page with sizes on the boards and numbers on the cuts.
-func (p *page) cutDrawing(s papers.DrawnSheet) {
+func (p drawing) cutDrawing(s papers.DrawnSheet) {
 	x0, y0, w, h := s.View.Bounds()
 	if w <= 0 || h <= 0 {
 		return
@@ -53,7 +53,7 @@ func (p *page) cutDrawing(s papers.DrawnSheet) {
 }
 
 // cutMark writes a word centred on a point: the number of a cut in a white disc, or the size of a board.
-func (p *page) cutMark(m papers.Mark, x, y float64) {
+func (p drawing) cutMark(m papers.Mark, x, y float64) {
 	if !m.Cut {
 		f := small.At(8)
 		p.text(x-p.measure(m.Text, f)/2, y+3, m.Text, f, ink)

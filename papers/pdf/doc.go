@@ -98,9 +98,9 @@ func papersIn(paper papers.Paper) []papers.Paper {
 func (p *page) draw(paper papers.Paper) error {
 	switch x := paper.(type) {
 	case papers.AddressLabel:
-		return p.label(x)
+		return labels{p}.label(x)
 	case papers.StickerSheet:
-		return p.stickers(x)
+		return labels{p}.stickers(x)
 	case papers.BenchSheet:
 		p.bench(x)
 	case papers.SignList:
@@ -110,7 +110,7 @@ func (p *page) draw(paper papers.Paper) error {
 			return err
 		}
 	case wrap.Sheet:
-		p.wrapSheet(x)
+		drawing{p}.wrapSheet(x)
 	case papers.GalleryStatement:
 		p.gallery(x)
 	case papers.FairDay:
@@ -118,7 +118,7 @@ func (p *page) draw(paper papers.Paper) error {
 	case papers.HandOverList:
 		p.handOver(x)
 	case papers.CuttingList:
-		p.cuttingList(x)
+		drawing{p}.cuttingList(x)
 	case papers.Bill:
 		p.bill(x)
 	case papers.Statement:

@@ -8,9 +8,12 @@ import (
 	"solander/papers"
 )
 
+// labels are papers of addresses: a label alone, and sheets of stickers.
+type labels struct{ *page }
+
 // label draws the address label: return address, address as large as it fits, the mark with its bar
 // code, and the words that it is no postage.
-func (p *page) label(l papers.AddressLabel) error {
+func (p labels) label(l papers.AddressLabel) error {
 	p.left, p.right, p.bottom = 18, 270, 414
 	p.sheet()
 	p.band()
@@ -26,14 +29,14 @@ func (p *page) label(l papers.AddressLabel) error {
 }
 
 // band says, white on black across the top, that this is not postage.
-func (p *page) band() {
+func (p labels) band() {
 	p.on.Rect(0, 0, p.wide, 26, black)
 	f := bold.At(12)
 	p.text((p.wide-p.measure(papers.NotPostage, f))/2, 17.5, papers.NotPostage, f, white)
 }
 
 // labelFrom draws the return address and returns where it ends.
-func (p *page) labelFrom(l papers.AddressLabel) (float64, error) {
+func (p labels) labelFrom(l papers.AddressLabel) (float64, error) {
 	lines, f, ok := p.largest(l.From, small, []float64{8.5, 7.5, 6.5, 5.5}, p.width(), 100)
 	if !ok {
 		return 0, tooLong(l.Mark, "address")
@@ -50,7 +53,7 @@ func (p *page) labelFrom(l papers.AddressLabel) (float64, error) {
 }
 
 // labelFoot draws mark, part, service and the bar code at the foot; it returns where they begin.
-func (p *page) labelFoot(l papers.AddressLabel) (float64, error) {
+func (p labels) labelFoot(l papers.AddressLabel) (float64, error) {
 	const codeHeight = 42
 	x, w, err := p.on.Code128(codeOf(l.Code, l.Mark), p.left, p.bottom-codeHeight-12, p.width(), codeHeight, 1.6, 0.5, black)
 	if err != nil {
@@ -78,7 +81,7 @@ func (p *page) labelFoot(l papers.AddressLabel) (float64, error) {
 }
 
 // labelTo draws the address between two heights.
-func (p *page) labelTo(l papers.AddressLabel, from, to float64) error {
+func (p labels) labelTo(l papers.AddressLabel, from, to float64) error {
 	lines, f, ok := p.largest(l.To, roman, []float64{18, 16, 14, 12, 10.5, 9, 8, 7, 6}, p.width()-8, to-from-30)
 	if !ok {
 		return tooLong(l.Mark, "ship_to")
@@ -94,7 +97,7 @@ func (p *page) labelTo(l papers.AddressLabel, from, to float64) error {
 }
 
 // largest breaks texts at the largest of the sizes at which they fit width and height.
-func (p *page) largest(texts []string, f font, sizes []float64, width, height float64) ([]string, font, bool) {
+func (p labels) largest(texts []string, f font, sizes []float64, width, height float64) ([]string, font, bool) {
 	for _, size := range sizes {
 		f = f.At(size)
 		var lines []string

@@ -11,7 +11,7 @@ import (
 
 // stickers draws labels on sheets of stickers, from the first free place on. A label that does not fit on one is left out
 // and leaves its place to the next.
-func (p *page) stickers(s papers.StickerSheet) error {
+func (p labels) stickers(s papers.StickerSheet) error {
 	if err := s.Stickers.Validate(s.First); err != nil {
 		return err
 	}
@@ -49,7 +49,7 @@ const stickerEdge = 8
 
 // sticker draws one label: where it comes from in a line, where it goes as large as it fits, the mark, and that it is no
 // postage; the bar code where there is room for it. Nothing is drawn unless all fits.
-func (p *page) sticker(l papers.AddressLabel, on papers.Stickers, place int) error {
+func (p labels) sticker(l papers.AddressLabel, on papers.Stickers, place int) error {
 	left, top := on.At(place)
 	x, y := points(left)+stickerEdge, points(top)+stickerEdge
 	w, h := points(on.Width)-2*stickerEdge, points(on.Height)-2*stickerEdge

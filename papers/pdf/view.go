@@ -8,6 +8,9 @@ import (
 	"solander/papers/pdf/leaf"
 )
 
+// drawing is a paper with drawings to scale: of a parcel and how it is built, of sheets and how they are cut.
+type drawing struct{ *page }
+
 // tones fill the shapes of a drawing; each role also has a line of its own, so that they stay apart in
 // black and white.
 var tones = map[papers.Role]colour{
@@ -20,7 +23,7 @@ var tones = map[papers.Role]colour{
 }
 
 // view draws a drawing to scale, at most tall points high, with keys and sizes at its right.
-func (p *page) view(v papers.View, tall float64) {
+func (p drawing) view(v papers.View, tall float64) {
 	x0, y0, w, h := v.Bounds()
 	if w <= 0 || h <= 0 {
 		return
@@ -53,12 +56,12 @@ const (
 	viewMore  = 34
 )
 
-func (p *page) viewScale(w, h measure.Length, tall float64) float64 {
+func (p drawing) viewScale(w, h measure.Length, tall float64) float64 {
 	return min((p.width()-viewKeys-viewWords)/float64(w), tall/float64(h))
 }
 
 // views draws drawings one below the other, a little smaller where that keeps them all on this page.
-func (p *page) views(all []papers.View) {
+func (p drawing) views(all []papers.View) {
 	const usual = 190
 	tall := func(most float64) (sum float64) {
 		for _, v := range all {
@@ -80,7 +83,7 @@ func (p *page) views(all []papers.View) {
 	}
 }
 
-func (p *page) viewWords(v papers.View, width float64) []styled {
+func (p drawing) viewWords(v papers.View, width float64) []styled {
 	var out []styled
 	for _, s := range v.Sizes {
 		out = append(out, p.lines(s, small, ink, width)...)
@@ -94,7 +97,7 @@ func (p *page) viewWords(v papers.View, width float64) []styled {
 
 // shape draws one shape. A print is crossed out lightly, as drawings show what is not a part of the
 // packaging; cuts are drawn dashed and strong, folds dotted.
-func (p *page) shape(s papers.Shape, at func(papers.Shape) (x, y, w, h float64)) {
+func (p drawing) shape(s papers.Shape, at func(papers.Shape) (x, y, w, h float64)) {
 	x, y, w, h := at(s)
 	switch s.Role {
 	case papers.RoleCut:
@@ -129,7 +132,7 @@ func (p *page) shape(s papers.Shape, at func(papers.Shape) (x, y, w, h float64))
 }
 
 // print draws what is on a print: its picture, turned as the print lies, or else a light cross.
-func (p *page) print(s papers.Shape, x, y, w, h float64) {
+func (p drawing) print(s papers.Shape, x, y, w, h float64) {
 	if pw, ph := leaf.Sides(p.pictures[s.Print]); pw > 0 {
 		p.on.Picture(p.pictures[s.Print], x+1, y+1, w-2, h-2, (pw > ph) != (w > h))
 		return
@@ -140,7 +143,7 @@ func (p *page) print(s papers.Shape, x, y, w, h float64) {
 }
 
 // viewKeys draws the numbers of the steps to the right of a drawing, each with a line to its shape.
-func (p *page) viewKeys(v papers.View, at func(papers.Shape) (x, y, w, h float64), right, tall float64) {
+func (p drawing) viewKeys(v papers.View, at func(papers.Shape) (x, y, w, h float64), right, tall float64) {
 	keys := v.Keys()
 	const apart = 10
 	start := p.y + max(6, (tall-float64(len(keys)-1)*apart)/2)

@@ -10,7 +10,7 @@ import (
 )
 
 // wrapSheet draws the wrap sheet, with the parcel's bar code beside its title.
-func (p *page) wrapSheet(s wrap.Sheet) {
+func (p drawing) wrapSheet(s wrap.Sheet) {
 	p.begin(join(", ", s.Whose(), s.Part, s.Buyer, s.Wrap))
 	// What cannot be a bar code is left out: the sheet does its work without.
 	if len(s.Twins) == 0 {
@@ -64,7 +64,7 @@ const (
 
 // wrapPrints draws the pictures of the prints at the right of the page, beside what follows, and returns the room that
 // they take. A parcel of very many prints shows the first ones.
-func (p *page) wrapPrints(prints []wrap.Print) float64 {
+func (p drawing) wrapPrints(prints []wrap.Print) float64 {
 	p.pictures = map[string][]byte{}
 	x := p.right
 	for _, print := range prints {
@@ -81,7 +81,7 @@ func (p *page) wrapPrints(prints []wrap.Print) float64 {
 	return p.right - x
 }
 
-func (p *page) wrapStep(n int, st wrap.Step) []cell {
+func (p drawing) wrapStep(n int, st wrap.Step) []cell {
 	const tick, key = 16, 22
 	w := p.width() - tick - key
 	main := cell{x: p.left + tick + key, w: w, lines: p.lines(st.Text, roman, ink, w)}
@@ -89,7 +89,7 @@ func (p *page) wrapStep(n int, st wrap.Step) []cell {
 	return []cell{ticked(p.left), {x: p.left + tick, w: key, lines: []styled{{fmt.Sprint(n), bold.At(9.5), accent}}}, main}
 }
 
-func (p *page) cut(c wrap.Cut) {
+func (p drawing) cut(c wrap.Cut) {
 	const tall = 150
 	p.need(min(tall+60+float64(len(c.Steps)+1)*leading*1.5, p.bottom-p.top-60)) // steps and drawing on one page
 	p.heading(c.Title, "")

@@ -7,15 +7,15 @@ import (
 	"time"
 
 	"solander/fault"
+	"solander/feed"
 	"solander/order"
 	"solander/store/engine"
 	"solander/store/table"
 	"solander/store/words"
-	"solander/studio"
 )
 
 // Feeds are other programs' ways in.
-var Feeds = table.Make("feeds", "feed", func(f *studio.Feed) table.Columns {
+var Feeds = table.Make("feeds", "feed", func(f *feed.Feed) table.Columns {
 	return table.Columns{
 		"id", &f.ID, "name", &f.Name, "outlet", &f.Outlet, "scopes", table.JSON(&f.Scopes),
 		"token_hash", &f.TokenHash, "mapping", table.Ref(&f.Mapping), "made_at", &f.Made,
@@ -24,24 +24,24 @@ var Feeds = table.Make("feeds", "feed", func(f *studio.Feed) table.Columns {
 })
 
 // Secrets are the keys that feeds sign with.
-var Secrets = table.Make("feed_secrets", "secret", func(s *studio.FeedSecret) table.Columns {
+var Secrets = table.Make("feed_secrets", "secret", func(s *feed.Secret) table.Columns {
 	return table.Columns{"id", &s.ID, "feed", &s.Feed, "secret", &s.Secret, "made_at", &s.Made}
 })
 
 // Answers are what feeds were answered, by their keys.
-var Answers = table.Make("feed_answers", "answer", func(a *studio.FeedAnswer) table.Columns {
+var Answers = table.Make("feed_answers", "answer", func(a *feed.Answer) table.Columns {
 	return table.Columns{
 		"feed", &a.Feed, "key", &a.Key, "print", &a.Print, "answer", &a.Answer, "at", &a.At.Clock, "seq", &a.At.Seq, "age", &a.At.Age,
 	}
 })
 
 // Messages are the signed messages that were taken.
-var Messages = table.Make("feed_messages", "message", func(m *studio.FeedMessage) table.Columns {
+var Messages = table.Make("feed_messages", "message", func(m *feed.Message) table.Columns {
 	return table.Columns{"feed", &m.Feed, "print", &m.Print, "at", &m.At.Clock, "seq", &m.At.Seq, "age", &m.At.Age}
 })
 
 // Time is the time of the feeds: one row, made by the first to write.
-var Time = table.Make("feed_time", "time", func(f *studio.FeedTime) table.Columns {
+var Time = table.Make("feed_time", "time", func(f *feed.Time) table.Columns {
 	one := int64(1)
 	return table.Columns{"id", &one, "seq", &f.Seq, "age", &f.Age, "last_at", &f.Clock}
 })
@@ -52,17 +52,17 @@ type FeedRows struct{ conn *table.Conn }
 // New are the feeds of a transaction.
 func New(c *table.Conn) *FeedRows { return &FeedRows{c} }
 
-func (t *FeedRows) Feeds() ([]studio.Feed, error) {
+func (t *FeedRows) Feeds() ([]feed.Feed, error) {
 	out, err := Feeds.List(t.conn, "")
-	words.ByName(out, func(x studio.Feed) (string, int64) { return x.Name, x.ID })
+	words.ByName(out, func(x feed.Feed) (string, int64) { return x.Name, x.ID })
 	return out, err
 }
 
 // Feed reads a feed.
-func (t *FeedRows) Feed(id int64) (studio.Feed, error) { return Feeds.Get(t.conn, id) }
+func (t *FeedRows) Feed(id int64) (feed.Feed, error) { return Feeds.Get(t.conn, id) }
 
 // SaveFeed adds a feed, or changes one. Faults: Taken when its name is in use; Missing.
-func (t *FeedRows) SaveFeed(f studio.Feed) (int64, error) {
+func (t *FeedRows) SaveFeed(f feed.Feed) (int64, error) {
 	taken := fault.New(fault.Taken, "there is a feed %q already", f.Name).ToMend("choose another name").In("name")
 	f.Buyers = cmp.Or(f.Buyers, order.TakeSame)
 	id, err := Feeds.SaveNamed(t.conn, f, "name", f.Name, taken)
@@ -73,12 +73,12 @@ func (t *FeedRows) FeedUsed(id int64, at time.Time) error {
 	return t.conn.Change("feed", id, `UPDATE feeds SET used_at = $2 WHERE id = $1`, id, at)
 }
 
-func (t *FeedRows) FeedSecrets(feed int64) ([]studio.FeedSecret, error) {
-	return Secrets.List(t.conn, "WHERE feed = $1 ORDER BY id", feed)
+func (t *FeedRows) FeedSecrets(feedID int64) ([]feed.Secret, error) {
+	return Secrets.List(t.conn, "WHERE feed = $1 ORDER BY id", feedID)
 }
 
 // AddFeedSecret adds a key. Faults: Missing.
-func (t *FeedRows) AddFeedSecret(s studio.FeedSecret) (int64, error) {
+func (t *FeedRows) AddFeedSecret(s feed.Secret) (int64, error) {
 	id, err := Secrets.Add(t.conn, s)
 	return id, engine.When(err, engine.Foreign, engine.Missing("feed %d", s.Feed))
 }
@@ -87,19 +87,19 @@ func (t *FeedRows) AddFeedSecret(s studio.FeedSecret) (int64, error) {
 func (t *FeedRows) DropFeedSecret(id int64) error { return Secrets.Drop(t.conn, id) }
 
 // FeedAnswer returns what a feed was answered under a key. Faults: Missing.
-func (t *FeedRows) FeedAnswer(feed int64, key string) (studio.FeedAnswer, error) {
-	out, err := Answers.List(t.conn, "WHERE feed = $1 AND key = $2", feed, key)
+func (t *FeedRows) FeedAnswer(feedID int64, key string) (feed.Answer, error) {
+	out, err := Answers.List(t.conn, "WHERE feed = $1 AND key = $2", feedID, key)
 	return table.Only(out, err, "an answer under this key")
 }
 
 // AddFeedAnswer keeps an answer. Faults: Taken when its key is kept already; Missing.
-func (t *FeedRows) AddFeedAnswer(a studio.FeedAnswer) error {
+func (t *FeedRows) AddFeedAnswer(a feed.Answer) error {
 	_, err := Answers.Insert(t.conn, a, "")
 	return engine.When(engine.When(err, engine.Unique, fault.New(fault.Taken, "this key was used already").ToMend("use a fresh key for another request")),
 		engine.Foreign, engine.Missing("feed %d", a.Feed))
 }
 
-func (t *FeedRows) AddFeedMessage(m studio.FeedMessage) error {
+func (t *FeedRows) AddFeedMessage(m feed.Message) error {
 	taken := fault.New(fault.Taken, "this message was taken before").ToMend("sign it anew, with the time of now, if it is to be sent again")
 	var one int64
 	found, err := t.conn.One(`SELECT 1 FROM feed_messages WHERE feed = $1 AND print = $2`, []any{m.Feed, m.Print}, &one)
@@ -114,21 +114,21 @@ func (t *FeedRows) AddFeedMessage(m studio.FeedMessage) error {
 }
 
 // FeedTime returns the time of the feeds; before anything was written, none.
-func (t *FeedRows) FeedTime() (studio.FeedTime, error) {
+func (t *FeedRows) FeedTime() (feed.Time, error) {
 	out, err := Time.List(t.conn, "")
 	if err != nil || len(out) == 0 {
-		return studio.FeedTime{}, err
+		return feed.Time{}, err
 	}
 	return out[0], nil
 }
 
 // SaveFeedTime keeps the time of the feeds.
-func (t *FeedRows) SaveFeedTime(f studio.FeedTime) error {
+func (t *FeedRows) SaveFeedTime(f feed.Time) error {
 	_, err := Time.Insert(t.conn, f, ` ON CONFLICT (id) DO UPDATE SET seq = excluded.seq, age = excluded.age, last_at = excluded.last_at`)
 	return err
 }
 
-func (t *FeedRows) ForgetFeeds(before studio.FeedTime) error {
+func (t *FeedRows) ForgetFeeds(before feed.Time) error {
 	for _, table := range []string{"feed_answers", "feed_messages"} {
 		if _, err := t.conn.Exec(`DELETE FROM `+table+` WHERE seq <= $1 AND age < $2`, before.Seq, int64(before.Age)); err != nil {
 			return err

@@ -2,27 +2,27 @@ package feeds
 
 import (
 	"solander/fault"
+	"solander/feed"
 	"solander/store/table"
 	"solander/store/words"
-	"solander/studio"
 )
 
 // Mappings say where the fields of an order stand in the messages of a program.
-var Mappings = table.Make("hook_mappings", "mapping", func(m *studio.HookMapping) table.Columns {
+var Mappings = table.Make("hook_mappings", "mapping", func(m *feed.Mapping) table.Columns {
 	return table.Columns{"id", &m.ID, "name", &m.Name, "body", table.Raw(&m.Body)}
 })
 
-func (t *FeedRows) HookMappings() ([]studio.HookMapping, error) {
+func (t *FeedRows) HookMappings() ([]feed.Mapping, error) {
 	out, err := Mappings.List(t.conn, "")
-	words.ByName(out, func(x studio.HookMapping) (string, int64) { return x.Name, x.ID })
+	words.ByName(out, func(x feed.Mapping) (string, int64) { return x.Name, x.ID })
 	return out, err
 }
 
 // HookMapping reads a mapping.
-func (t *FeedRows) HookMapping(id int64) (studio.HookMapping, error) { return Mappings.Get(t.conn, id) }
+func (t *FeedRows) HookMapping(id int64) (feed.Mapping, error) { return Mappings.Get(t.conn, id) }
 
 // SaveHookMapping adds a mapping, or changes one. Faults: Taken when its name is in use; Missing.
-func (t *FeedRows) SaveHookMapping(m studio.HookMapping) (int64, error) {
+func (t *FeedRows) SaveHookMapping(m feed.Mapping) (int64, error) {
 	taken := fault.New(fault.Taken, "there is a mapping %q already", m.Name).ToMend("choose another name").In("name")
 	return Mappings.SaveNamed(t.conn, m, "name", m.Name, taken)
 }

@@ -7,14 +7,14 @@ import (
 	"strings"
 
 	"solander/intake"
+	"solander/intake/kept"
 	"solander/store/engine"
 	"solander/store/table"
 	"solander/store/words"
-	"solander/studio"
 )
 
 // Arrivals are the files that wait, without their bytes.
-var Arrivals = table.Make("arrivals", "file", func(a *studio.Arrival) table.Columns {
+var Arrivals = table.Make("arrivals", "file", func(a *kept.Arrival) table.Columns {
 	return table.Columns{
 		"id", &a.ID, "name", &a.Name, "hash", &a.Hash, "size", &a.Size, "source", &a.Source,
 		"mapping", table.JSONIf(a.Mapping != nil, &a.Mapping),
@@ -27,7 +27,7 @@ var Arrivals = table.Make("arrivals", "file", func(a *studio.Arrival) table.Colu
 const partSize = 192 << 10
 
 // AddArrival keeps a file with its bytes.
-func (t *IntakeRows) AddArrival(a studio.Arrival, body []byte) (int64, error) {
+func (t *IntakeRows) AddArrival(a kept.Arrival, body []byte) (int64, error) {
 	var err error
 	if a.ID, err = Arrivals.Add(t.conn, a); err != nil {
 		return 0, err
@@ -47,7 +47,7 @@ func (t *IntakeRows) AddArrival(a studio.Arrival, body []byte) (int64, error) {
 }
 
 // Arrival reads what is known of a file that waits.
-func (t *IntakeRows) Arrival(id int64) (studio.Arrival, error) { return Arrivals.Get(t.conn, id) }
+func (t *IntakeRows) Arrival(id int64) (kept.Arrival, error) { return Arrivals.Get(t.conn, id) }
 
 func (t *IntakeRows) ArrivalBody(id int64) ([]byte, error) {
 	a, err := t.Arrival(id)
@@ -71,12 +71,12 @@ func (t *IntakeRows) ArrivalBody(id int64) ([]byte, error) {
 }
 
 // Arrivals returns all files that wait, the latest first.
-func (t *IntakeRows) Arrivals() ([]studio.Arrival, error) {
+func (t *IntakeRows) Arrivals() ([]kept.Arrival, error) {
 	return Arrivals.List(t.conn, "ORDER BY id DESC")
 }
 
 // SaveArrival keeps how a file is to be read. Faults: Missing.
-func (t *IntakeRows) SaveArrival(a studio.Arrival) error {
+func (t *IntakeRows) SaveArrival(a kept.Arrival) error {
 	return Arrivals.ChangeOnly(t.conn, a, "mapping", "answers", "note")
 }
 

@@ -9,16 +9,16 @@ import (
 	"solander/edition"
 	"solander/fault"
 	"solander/intake"
+	"solander/intake/kept"
 	"solander/store/engine"
 	"solander/store/orders"
 	"solander/store/table"
 	"solander/store/words"
-	"solander/studio"
 )
 
 // Intakes are the files that were brought in.
-var Intakes = table.Make("intakes", "intake", func(in *studio.Intake) table.Columns {
-	var b studio.TakenBack
+var Intakes = table.Make("intakes", "intake", func(in *kept.Intake) table.Columns {
+	var b kept.TakenBack
 	if in.Back != nil {
 		b = *in.Back
 	}
@@ -52,7 +52,7 @@ var Origins = table.Make("origins", "row", func(o *origin) table.Columns {
 type origin struct {
 	order int64
 	place int
-	studio.KeptRow
+	kept.Brought
 }
 
 // IntakeRows are files that wait or were brought in, with their rows, within one transaction.
@@ -62,7 +62,7 @@ type IntakeRows struct{ conn *table.Conn }
 func New(c *table.Conn) *IntakeRows { return &IntakeRows{c} }
 
 // AddIntake notes a file that is being brought in. One without an instant gets that of the transaction.
-func (t *IntakeRows) AddIntake(in studio.Intake) (int64, error) {
+func (t *IntakeRows) AddIntake(in kept.Intake) (int64, error) {
 	if in.At.IsZero() {
 		in.At = t.conn.Now()
 	}
@@ -71,10 +71,10 @@ func (t *IntakeRows) AddIntake(in studio.Intake) (int64, error) {
 }
 
 // Intake reads an intake.
-func (t *IntakeRows) Intake(id int64) (studio.Intake, error) { return Intakes.Get(t.conn, id) }
+func (t *IntakeRows) Intake(id int64) (kept.Intake, error) { return Intakes.Get(t.conn, id) }
 
 // Intakes returns the latest intakes; limit 0 = 50.
-func (t *IntakeRows) Intakes(limit int) ([]studio.Intake, error) {
+func (t *IntakeRows) Intakes(limit int) ([]kept.Intake, error) {
 	if limit <= 0 {
 		limit = 50
 	}
@@ -82,7 +82,7 @@ func (t *IntakeRows) Intakes(limit int) ([]studio.Intake, error) {
 }
 
 // IntakeBack notes an intake and its rows as taken back.
-func (t *IntakeRows) IntakeBack(id int64, b studio.TakenBack) error {
+func (t *IntakeRows) IntakeBack(id int64, b kept.TakenBack) error {
 	in, err := t.Intake(id)
 	if err != nil {
 		return err
@@ -102,7 +102,7 @@ func (t *IntakeRows) IntakeBack(id int64, b studio.TakenBack) error {
 }
 
 // AddOrigins keeps rows of an intake with their orders.
-func (t *IntakeRows) AddOrigins(in int64, rows []studio.MadeOf) error {
+func (t *IntakeRows) AddOrigins(in int64, rows []kept.MadeOf) error {
 	for part := range slices.Chunk(rows, originBatch) {
 		if err := t.addOrigins(in, part); err != nil {
 			return err
@@ -114,11 +114,11 @@ func (t *IntakeRows) AddOrigins(in int64, rows []studio.MadeOf) error {
 // originBatch is how many rows are kept by one statement.
 const originBatch = 64
 
-func (t *IntakeRows) addOrigins(in int64, rows []studio.MadeOf) error {
+func (t *IntakeRows) addOrigins(in int64, rows []kept.MadeOf) error {
 	taken := fault.New(fault.Taken, "an order was made of this row already").ToMend("look at the trial again")
 	hashes, all := make([]string, len(rows)), make([]origin, len(rows))
 	for i, r := range rows {
-		hashes[i], all[i] = r.Hash, origin{r.Order, r.Place, studio.KeptRow{Intake: in, Origin: r.Origin}}
+		hashes[i], all[i] = r.Hash, origin{r.Order, r.Place, kept.Brought{Intake: in, Origin: r.Origin}}
 	}
 	list, args := table.InList(hashes)
 	var mark, hash string
@@ -134,12 +134,12 @@ func (t *IntakeRows) addOrigins(in int64, rows []studio.MadeOf) error {
 }
 
 // Origins returns the rows that an order was made of, in their order.
-func (t *IntakeRows) Origins(orderID int64) ([]studio.KeptRow, error) {
+func (t *IntakeRows) Origins(orderID int64) ([]kept.Brought, error) {
 	rows, err := Origins.Read(t.conn, "SELECT "+Origins.Under("g")+", i.name FROM origins g JOIN intakes i ON i.id = g.intake WHERE g.order_id = $1 ORDER BY g.place",
 		[]any{orderID}, func(o *origin) any { return &o.File })
-	out := make([]studio.KeptRow, len(rows))
+	out := make([]kept.Brought, len(rows))
 	for i, r := range rows {
-		out[i] = r.KeptRow
+		out[i] = r.Brought
 	}
 	return out, err
 }
@@ -149,11 +149,11 @@ func (t *IntakeRows) IntakeOrders(id int64) ([]int64, error) {
 }
 
 // BuiltOn returns orders of an intake with a journal entry that stands, or a parcel.
-func (t *IntakeRows) BuiltOn(id int64, limit int) ([]studio.BuiltOn, error) {
+func (t *IntakeRows) BuiltOn(id int64, limit int) ([]kept.BuiltOn, error) {
 	if err := t.conn.KeepHeaps(); err != nil {
 		return nil, err
 	}
-	return table.List(t.conn, func(rows *sql.Rows) (b studio.BuiltOn, err error) {
+	return table.List(t.conn, func(rows *sql.Rows) (b kept.BuiltOn, err error) {
 		if err = rows.Scan(&b.Mark, &b.Text); err == nil {
 			b.Text, err = t.conn.OpenCell("marks", "text", "", b.Text)
 		}
@@ -172,8 +172,8 @@ func (t *IntakeRows) OrdersOn(ed, except int64, limit int) ([]string, error) {
 }
 
 // Known reads at once what a trial compares with, instead of asking for every row.
-func (t *IntakeRows) Known() (studio.Known, error) {
-	k := studio.Known{Rows: map[string]string{}, Refs: map[studio.RefKey]string{}, Sales: map[studio.SaleKey]string{}}
+func (t *IntakeRows) Known() (kept.Known, error) {
+	k := kept.Known{Rows: map[string]string{}, Refs: map[kept.RefKey]string{}, Sales: map[kept.SaleKey]string{}}
 	err := t.conn.Each(`SELECT g.hash, o.mark FROM origins g JOIN orders o ON o.id = g.order_id WHERE g.gone = 0`, nil, func(rows *sql.Rows) error {
 		var hash, mark string
 		err := rows.Scan(&hash, &mark)
@@ -184,7 +184,7 @@ func (t *IntakeRows) Known() (studio.Known, error) {
 		return k, err
 	}
 	err = t.conn.Each(`SELECT outlet, ref, mark FROM orders r WHERE ref <> '' AND NOT `+words.Gone, nil, func(rows *sql.Rows) error {
-		var key studio.RefKey
+		var key kept.RefKey
 		var mark string
 		err := rows.Scan(&key.Outlet, &key.Ref, &mark)
 		k.Refs[key] = mark
@@ -195,7 +195,7 @@ func (t *IntakeRows) Known() (studio.Known, error) {
 	}
 	err = t.conn.Each(`SELECT r.buyer, r.placed, r.mark, l.edition, l.kind, l.number FROM lines l JOIN orders r ON r.id = l.order_id
 		WHERE l.dropped = 0 AND l.number > 0`, nil, func(rows *sql.Rows) error {
-		var key studio.SaleKey
+		var key kept.SaleKey
 		var mark string
 		var n edition.Number
 		err := rows.Scan(&key.Buyer, table.Day(&key.Placed), &mark, &key.Edition, &n.Kind, &n.N)

@@ -15,7 +15,7 @@ import (
 )
 
 // Pictures are what is known of them.
-var Pictures = table.Make("pictures", "picture of work", func(p *studio.Picture) table.Columns {
+var Pictures = table.Make("pictures", "picture of work", func(p *picture.Picture) table.Columns {
 	return table.Columns{
 		"work", &p.Work, "alt", &p.Alt, "digest", &p.Digest, "small_width", &p.Small.Width, "small_height", &p.Small.Height,
 		"middle_width", &p.Middle.Width, "middle_height", &p.Middle.Height, "large_width", &p.Large.Width, "large_height", &p.Large.Height,
@@ -33,17 +33,17 @@ type PictureRows struct{ conn *table.Conn }
 func New(c *table.Conn) *PictureRows { return &PictureRows{c} }
 
 // The title of the work is read along.
-func (t *PictureRows) pictures(rest string, args ...any) ([]studio.Picture, error) {
+func (t *PictureRows) pictures(rest string, args ...any) ([]picture.Picture, error) {
 	return Pictures.Read(t.conn, "SELECT "+Pictures.Under("p")+", w.title FROM pictures p JOIN works w ON w.id = p.work "+rest, args,
-		func(p *studio.Picture) any { return &p.Title })
+		func(p *picture.Picture) any { return &p.Title })
 }
 
 // Pictures returns what is known of all pictures, by work.
-func (t *PictureRows) Pictures() ([]studio.Picture, error) { return t.pictures("ORDER BY p.work") }
+func (t *PictureRows) Pictures() ([]picture.Picture, error) { return t.pictures("ORDER BY p.work") }
 
 // PicturesOf returns what is known of the pictures of works, each named once.
-func (t *PictureRows) PicturesOf(works []int64) ([]studio.Picture, error) {
-	var out []studio.Picture
+func (t *PictureRows) PicturesOf(works []int64) ([]picture.Picture, error) {
+	var out []picture.Picture
 	for part := range slices.Chunk(works, table.Batch) {
 		in, args := table.InList(part)
 		found, err := t.pictures("WHERE p.work IN "+in, args...)
@@ -56,7 +56,7 @@ func (t *PictureRows) PicturesOf(works []int64) ([]studio.Picture, error) {
 }
 
 // Picture returns what is known of the picture of a work. Faults: Missing.
-func (t *PictureRows) Picture(work int64) (studio.Picture, error) {
+func (t *PictureRows) Picture(work int64) (picture.Picture, error) {
 	out, err := t.pictures("WHERE p.work = $1", work)
 	return table.Only(out, err, "picture of work %d", work)
 }
@@ -75,7 +75,7 @@ func (t *PictureRows) PictureBody(work int64, size picture.Size) ([]byte, error)
 }
 
 // SavePicture keeps a picture in place of the one that the work had. Faults: Missing for no such work.
-func (t *PictureRows) SavePicture(p studio.Picture, prints picture.Prints) error {
+func (t *PictureRows) SavePicture(p picture.Picture, prints picture.Prints) error {
 	if err := t.conn.Exists("works", "work", p.Work); err != nil {
 		return err
 	}

@@ -8,9 +8,11 @@ import (
 	"strings"
 	"testing"
 
+	"solander/access"
 	"solander/book"
 	"solander/buyers"
 	"solander/fault"
+	"solander/feed"
 	"solander/feeds"
 	"solander/house"
 	"solander/internal/bed"
@@ -67,11 +69,11 @@ func bare(t *testing.T, b *bed.Bed) []string {
 func TestPeopleAndSecretsInCipher(t *testing.T) {
 	keyed(t, func(t *testing.T, b *bed.Bed, key string) {
 		her := story(b)
-		f := b.Feed("Hook", studio.ScopeHooksWrite)
+		f := b.Feed("Hook", feed.HooksWrite)
 		secret, err := feeds.AddFeedSecret(b.Ctx, b.Studio, f.ID, "")
 		b.Must(err)
 		said := fmt.Sprint(secret)
-		person := studio.Person{Name: "Odo Fenwright", Role: studio.RoleOwner, Handle: "odo", TOTP: "GEZDGNBVGY3TQOJQ", Made: b.Clock.Now()}
+		person := access.Person{Name: "Odo Fenwright", Role: access.Owner, Handle: "odo", TOTP: "GEZDGNBVGY3TQOJQ", Made: b.Clock.Now()}
 		b.Must(b.Store.Write(b.Ctx, func(tx studio.Tx) (err error) {
 			person.ID, err = tx.SavePerson(person)
 			return err

@@ -13,6 +13,7 @@ import (
 
 	"solander/claim"
 	"solander/claims"
+	"solander/intake/kept"
 
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
@@ -69,7 +70,7 @@ func TestWhatIsInTheWay(t *testing.T) {
 	b.Must(use.ChangeRetention(b.Ctx, b.Studio, studio.Whole(upkeep.Retention{TaxYears: 2})))
 	b.Refused(erased(b, v.BuyerData.ID, false), fault.Refused, "", "until 2028-12-31")
 
-	a, err := movein.Arrive(b.Ctx, b.Studio, movein.ArriveIn{Name: "sales.csv", Body: []byte("Date,Who\n3/4/2025,ODO FENWRIGHT\n"), Source: studio.FromDesk})
+	a, err := movein.Arrive(b.Ctx, b.Studio, movein.ArriveIn{Name: "sales.csv", Body: []byte("Date,Who\n3/4/2025,ODO FENWRIGHT\n"), Source: kept.FromDesk})
 	b.Must(err)
 	d, err := use.KeptOf(b.Ctx, b.Studio, v.BuyerData.ID)
 	b.Must(err)

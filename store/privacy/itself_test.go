@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"solander/feed"
 	"solander/feeds"
 	"solander/internal/bed"
 	"solander/internal/pgtest"
@@ -58,7 +59,7 @@ func TestSecretsAreInCipherByThemselves(t *testing.T) {
 	if _, err := os.Stat(at + "-key"); !os.IsNotExist(err) {
 		t.Fatalf("there is a key before there is a secret: %v", err)
 	}
-	f := b.Feed("Hook", studio.ScopeHooksWrite)
+	f := b.Feed("Hook", feed.HooksWrite)
 	secret, err := feeds.AddFeedSecret(b.Ctx, b.Studio, f.ID, "")
 	b.Must(err)
 	if info, err := os.Stat(at + "-key"); err != nil || info.Mode().Perm() != 0o600 {
@@ -117,7 +118,7 @@ func TestSecretsAreInCipherByThemselves(t *testing.T) {
 func TestOlderSecretsComeIntoCipher(t *testing.T) {
 	at := filepath.Join(t.TempDir(), "studio.db")
 	b := bed.On(t, at)
-	f := b.Feed("Hook", studio.ScopeHooksWrite)
+	f := b.Feed("Hook", feed.HooksWrite)
 	b.Must(b.Store.SetCipher(b.Ctx, false, false, false))
 	secret, err := feeds.AddFeedSecret(b.Ctx, b.Studio, f.ID, "")
 	b.Must(err)
@@ -143,7 +144,7 @@ func TestOlderSecretsComeIntoCipher(t *testing.T) {
 func TestSecretsOfALostKey(t *testing.T) {
 	at := filepath.Join(t.TempDir(), "studio.db")
 	b := bed.On(t, at)
-	f := b.Feed("Hook", studio.ScopeHooksWrite)
+	f := b.Feed("Hook", feed.HooksWrite)
 	secret, err := feeds.AddFeedSecret(b.Ctx, b.Studio, f.ID, "")
 	b.Must(err)
 	key, err := os.ReadFile(at + "-key")

@@ -25,6 +25,7 @@ import (
 	"solander/claims"
 	"solander/dispatch"
 	"solander/edition"
+	"solander/feed"
 	"solander/feeds"
 	"solander/internal/bed"
 	"solander/internal/pgtest"
@@ -158,7 +159,7 @@ func story(b *bed.Bed) int64 {
 	b.Must(book.Cancel(b.Ctx, b.Studio, book.CancelIn{Order: c.ID, Reason: "zqmoved away"}))
 
 	// One by a feed, whose answer is kept; cancelled as well.
-	f := b.Feed("Web", studio.ScopeOrdersWrite, studio.ScopeOrdersRead)
+	f := b.Feed("Web", feed.OrdersWrite, feed.OrdersRead)
 	fed := b.FedSale("W-1")
 	fed.Buyer, fed.ShipTo = her, place
 	say := func(o feeds.FeedOrder) (string, error) {

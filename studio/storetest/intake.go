@@ -8,6 +8,7 @@ import (
 	"solander/edition"
 	"solander/fault"
 	"solander/intake"
+	"solander/intake/kept"
 	"solander/order"
 	"solander/studio"
 	"solander/studio/storetest/bed"
@@ -17,13 +18,13 @@ func arrivalsKept(t *testing.T, s studio.Store) {
 	bed.Furnished(t, s)
 	at := time.Date(2031, 3, 4, 10, 0, 0, 0, time.UTC)
 	mapping := intake.Mapping{Format: intake.MappingFormat, Name: "My sales", Currency: "USD", Sheets: []intake.SheetMap{{Header: 1}}, Fills: []intake.FillMap{{Fill: intake.RGB(0xC6, 0xEF, 0xCE), Means: intake.Sent}}}
-	want := studio.Arrival{Name: "sales.xlsx", Hash: "ab", Size: 500_000, Source: studio.FromDesk, Note: "waits", At: at, Until: at.Add(time.Hour), Who: "Nell"}
+	want := kept.Arrival{Name: "sales.xlsx", Hash: "ab", Size: 500_000, Source: kept.FromDesk, Note: "waits", At: at, Until: at.Add(time.Hour), Who: "Nell"}
 	body := bytes.Repeat([]byte{0, 0xff, 'x', 7}, 125_000)
 	bed.Write(t, s, func(tx studio.Tx) (err error) {
 		if want.ID, err = tx.AddArrival(want, body); err != nil {
 			return err
 		}
-		_, err = tx.AddArrival(studio.Arrival{Name: "b.csv", Size: 1, Source: studio.FromFolder, At: at, Until: at}, []byte("b"))
+		_, err = tx.AddArrival(kept.Arrival{Name: "b.csv", Size: 1, Source: kept.FromFolder, At: at, Until: at}, []byte("b"))
 		return err
 	})
 	bed.Read(t, s, func(tx studio.Tx) error {
@@ -79,7 +80,7 @@ func intakesKept(t *testing.T, s studio.Store) {
 	o := h.Sale(ed)
 	o.Ref = "A-1"
 	row := intake.Origin{Sheet: "2024", Row: 7, Fill: intake.RGB(1, 2, 3), Cells: []string{"Heron", "", "=1+1"}, Hash: "aa"}
-	var in studio.Intake
+	var in kept.Intake
 	bed.Write(t, s, func(tx studio.Tx) (err error) {
 		buyer, err := tx.SaveBuyer(order.Buyer{Name: "Ada Quill"})
 		if err != nil {
@@ -89,14 +90,14 @@ func intakesKept(t *testing.T, s studio.Store) {
 		if o, err = tx.AddOrder(o); err != nil {
 			return err
 		}
-		in = studio.Intake{Name: "sales.xlsx", Hash: "ff", Mapping: "My sales", Made: studio.IntakeMade{Orders: 1, Buyers: []int64{buyer}}, Day: bed.Today, Who: "Nell"}
+		in = kept.Intake{Name: "sales.xlsx", Hash: "ff", Mapping: "My sales", Made: kept.Made{Orders: 1, Buyers: []int64{buyer}}, Day: bed.Today, Who: "Nell"}
 		if in.ID, err = tx.AddIntake(in); err != nil {
 			return err
 		}
-		return tx.AddOrigins(in.ID, []studio.MadeOf{{Order: o.ID, Origin: row}})
+		return tx.AddOrigins(in.ID, []kept.MadeOf{{Order: o.ID, Origin: row}})
 	})
 	bed.Refused(t, s, fault.Taken, func(tx studio.Tx) error {
-		return tx.AddOrigins(in.ID, []studio.MadeOf{{Order: o.ID, Place: 1, Origin: row}})
+		return tx.AddOrigins(in.ID, []kept.MadeOf{{Order: o.ID, Place: 1, Origin: row}})
 	})
 	bed.Read(t, s, func(tx studio.Tx) error {
 		got, err := tx.Intake(in.ID)
@@ -106,7 +107,7 @@ func intakesKept(t *testing.T, s studio.Store) {
 			return err
 		}
 		rows, err := tx.Origins(o.ID)
-		bed.Same(t, "the row word for word", []studio.KeptRow{{Origin: row, Intake: in.ID, File: "sales.xlsx"}}, rows)
+		bed.Same(t, "the row word for word", []kept.Brought{{Origin: row, Intake: in.ID, File: "sales.xlsx"}}, rows)
 		if err != nil {
 			return err
 		}
@@ -117,22 +118,22 @@ func intakesKept(t *testing.T, s studio.Store) {
 		}
 		k, err := tx.Known()
 		bed.Same(t, "known by row", map[string]string{"aa": o.Mark}, k.Rows)
-		bed.Same(t, "known by reference", map[studio.RefKey]string{{Outlet: h.Outlet, Ref: "A-1"}: o.Mark}, k.Refs)
-		bed.Same(t, "known by sale", map[studio.SaleKey]string{{Buyer: o.Buyer, Edition: ed, Number: o.Lines[0].Number, Placed: bed.Today}: o.Mark}, k.Sales)
+		bed.Same(t, "known by reference", map[kept.RefKey]string{{Outlet: h.Outlet, Ref: "A-1"}: o.Mark}, k.Refs)
+		bed.Same(t, "known by sale", map[kept.SaleKey]string{{Buyer: o.Buyer, Edition: ed, Number: o.Lines[0].Number, Placed: bed.Today}: o.Mark}, k.Sales)
 		bed.Same(t, "buyers", 2, len(k.Buyers))
 		return err
 	})
 	builtOnFile(t, s, in, o)
 	goneFromLists(t, s, in, o, ed)
 	bed.Write(t, s, func(tx studio.Tx) error {
-		return tx.AddOrigins(in.ID, []studio.MadeOf{{Order: o.ID, Place: 1, Origin: row}})
+		return tx.AddOrigins(in.ID, []kept.MadeOf{{Order: o.ID, Place: 1, Origin: row}})
 	}) // the row may be brought in again
 }
 
 // builtOnFile looks at what stands in the way of taking a file back: an entry of the journal, until it is undone.
-func builtOnFile(t *testing.T, s studio.Store, in studio.Intake, o order.Order) {
+func builtOnFile(t *testing.T, s studio.Store, in kept.Intake, o order.Order) {
 	t.Helper()
-	built := func(when string, want ...studio.BuiltOn) {
+	built := func(when string, want ...kept.BuiltOn) {
 		t.Helper()
 		bed.Read(t, s, func(tx studio.Tx) error {
 			got, err := tx.BuiltOn(in.ID, 5)
@@ -146,7 +147,7 @@ func builtOnFile(t *testing.T, s studio.Store, in studio.Intake, o order.Order) 
 		mark, err = tx.AddMark(studio.Mark{Order: o.ID, Kind: studio.MarkOther, Text: "paid", Day: bed.Today, Who: "Nell"})
 		return err
 	})
-	built("a payment", studio.BuiltOn{Mark: o.Mark, Text: "paid"})
+	built("a payment", kept.BuiltOn{Mark: o.Mark, Text: "paid"})
 	bed.Write(t, s, func(tx studio.Tx) error { return tx.UndoMark(mark) })
 	built("the payment was undone")
 	parcel := studio.Parcel{Order: o.ID, State: studio.Packed}
@@ -154,13 +155,13 @@ func builtOnFile(t *testing.T, s studio.Store, in studio.Intake, o order.Order) 
 		parcel.ID, err = tx.AddParcel(parcel)
 		return err
 	})
-	built("a parcel", studio.BuiltOn{Mark: o.Mark})
+	built("a parcel", kept.BuiltOn{Mark: o.Mark})
 	bed.Write(t, s, func(tx studio.Tx) error { return tx.DropParcel(parcel.ID) })
 	built("the parcel was unpacked")
 }
 
 // goneFromLists takes the file back: its order and the buyer who has no other are in no list, and the rest still is.
-func goneFromLists(t *testing.T, s studio.Store, in studio.Intake, o order.Order, ed int64) {
+func goneFromLists(t *testing.T, s studio.Store, in kept.Intake, o order.Order, ed int64) {
 	t.Helper()
 	bed.Read(t, s, func(tx studio.Tx) error {
 		marks, err := tx.OrdersOn(ed, in.ID, 5)
@@ -172,7 +173,7 @@ func goneFromLists(t *testing.T, s studio.Store, in studio.Intake, o order.Order
 		bed.Same(t, "orders on the edition", []string{o.Mark}, marks)
 		return err
 	})
-	back := studio.TakenBack{Day: bed.Today, Who: "Nell", Reason: "wrong year"}
+	back := kept.TakenBack{Day: bed.Today, Who: "Nell", Reason: "wrong year"}
 	bed.Write(t, s, func(tx studio.Tx) error { return tx.IntakeBack(in.ID, back) })
 	bed.Refused(t, s, fault.Refused, func(tx studio.Tx) error { return tx.IntakeBack(in.ID, back) })
 	bed.Read(t, s, func(tx studio.Tx) error {

@@ -7,6 +7,7 @@ import (
 
 	"solander/edition"
 	"solander/fault"
+	"solander/intake/kept"
 	"solander/order"
 	"solander/picture"
 	"solander/studio"
@@ -83,7 +84,7 @@ func missingIsMissing(t *testing.T, s studio.Store) {
 		"DropPicture":    func(tx studio.Tx) error { return tx.DropPicture(h.Work) },
 		"Arrival":        func(tx studio.Tx) error { _, err := tx.Arrival(9); return err },
 		"Intake":         func(tx studio.Tx) error { _, err := tx.Intake(9); return err },
-		"IntakeBack":     func(tx studio.Tx) error { return tx.IntakeBack(9, studio.TakenBack{}) },
+		"IntakeBack":     func(tx studio.Tx) error { return tx.IntakeBack(9, kept.TakenBack{}) },
 		"DropCard":       func(tx studio.Tx) error { return tx.DropCard("9") },
 	} {
 		if err := s.Write(t.Context(), f); !fault.Is(err, fault.Missing) {

@@ -34,12 +34,12 @@ func picturesKept(t *testing.T, s studio.Store) {
 	first.Title, second.Title = "Heron at dusk", "Weir"
 	bed.Read(t, s, func(tx studio.Tx) error {
 		all, err := tx.Pictures()
-		bed.Same(t, "pictures, by work", []studio.Picture{first, second}, all)
+		bed.Same(t, "pictures, by work", []picture.Picture{first, second}, all)
 		if err != nil {
 			return err
 		}
 		some, err := tx.PicturesOf([]int64{other, 999_999})
-		bed.Same(t, "the picture of a work, and of none", []studio.Picture{second}, some)
+		bed.Same(t, "the picture of a work, and of none", []picture.Picture{second}, some)
 		if err != nil {
 			return err
 		}
@@ -61,7 +61,7 @@ func picturesKept(t *testing.T, s studio.Store) {
 	bed.Write(t, s, func(tx studio.Tx) error { return tx.DropPicture(h.Work) })
 	bed.Read(t, s, func(tx studio.Tx) error {
 		all, err := tx.Pictures()
-		bed.Same(t, "what is left", []studio.Picture{second}, all)
+		bed.Same(t, "what is left", []picture.Picture{second}, all)
 		if err != nil {
 			return err
 		}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/boombuler/barcode/qr"
 
+	"solander/access"
 	"solander/calendar"
 	"solander/fault"
 	"solander/people"
@@ -49,7 +50,7 @@ type deviceLine struct {
 }
 
 type passkeyLine struct {
-	studio.Passkey
+	access.Passkey
 	On   calendar.Day
 	Last calendar.Day
 }

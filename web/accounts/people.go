@@ -4,10 +4,10 @@ import (
 	"cmp"
 	"net/http"
 
+	"solander/access"
 	"solander/calendar"
 	"solander/fault"
 	"solander/people"
-	"solander/studio"
 	"solander/web/form"
 	"solander/web/page"
 )
@@ -24,7 +24,7 @@ type PeoplePage struct {
 }
 
 type personLine struct {
-	studio.Person
+	access.Person
 	Word  string
 	On    calendar.Day
 	Until calendar.Day // of a first password that was not used; no day = her own
@@ -34,7 +34,7 @@ type personLine struct {
 }
 
 func roleChoices() (out []form.Choice) {
-	for _, r := range studio.Roles() {
+	for _, r := range access.Roles() {
 		out = append(out, form.Pick(string(r), r.Word()))
 	}
 	return out
@@ -45,13 +45,13 @@ const roleWords = "an owner may do everything; a helper works at the bench: sign
 
 type newPerson struct {
 	Name string
-	Role studio.Role
+	Role access.Role
 }
 
 func personForm(in *newPerson) *form.Form {
 	fm := form.New("person", "/studio/people")
 	fm.Text("name", "Name", &in.Name).Must().Half().WithHint("as it shall stand in the register and the journal, for good")
-	in.Role = studio.RoleHelper
+	in.Role = access.Helper
 	form.Select(fm, "role", "May come in as", &in.Role, roleChoices()...).Half().WithHint(roleWords)
 	return fm
 }
@@ -160,7 +160,7 @@ func (f *Accounts) Readmit(w http.ResponseWriter, r *http.Request, id int64) err
 
 // SetRole changes what a person may do.
 func (f *Accounts) SetRole(w http.ResponseWriter, r *http.Request, id int64) error {
-	_, err := people.SetRole(r.Context(), f.Studio, id, studio.Role(r.PostFormValue("role")))
+	_, err := people.SetRole(r.Context(), f.Studio, id, access.Role(r.PostFormValue("role")))
 	return f.changed(w, r, "role", err)
 }
 

@@ -6,8 +6,8 @@ import (
 
 	"solander/fault"
 	"solander/gallery"
+	"solander/picture"
 	"solander/register"
-	"solander/studio"
 	"solander/web/form"
 	"solander/web/page"
 )
@@ -17,7 +17,7 @@ type WorkPage struct {
 	page.Frame
 	Work  register.WorkView
 	Rows  []editionLine
-	Hung  *studio.Picture // nil = it has no picture
+	Hung  *picture.Picture // nil = it has no picture
 	Words *form.Form
 	Put   *form.Form
 	Say   *form.Form

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"solander/access"
 	"solander/fault"
 	"solander/people"
 	"solander/studio"
@@ -180,8 +181,8 @@ func (g *Gate) Stale(s *studio.Studio, row Row, who people.Who) bool {
 	return row.Fresh && !who.Fresh(s.Clock())
 }
 
-func article(r studio.Role) string {
-	if r == studio.RoleOwner {
+func article(r access.Role) string {
+	if r == access.Owner {
 		return "an " + r.Word()
 	}
 	return "a " + r.Word()

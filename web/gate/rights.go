@@ -5,7 +5,7 @@ import (
 	"net/http"
 	"slices"
 
-	"solander/studio"
+	"solander/access"
 )
 
 // Row says who may ask for one address in one way. An address without a row is not answered.
@@ -19,16 +19,16 @@ type Row struct {
 // Set is who may.
 type Set struct {
 	word  string
-	roles []studio.Role
+	roles []access.Role
 }
 
 // The sets. Roles are not steps of one ladder: what a reader may look at is not all that a helper needs.
 var (
-	anyone = Set{word: "anyone"}                                                                     // nobody need be known
-	own    = Set{word: "its own key"}                                                                // the address asks for a key of its own: a secret in it, a token, a signature
-	all    = Set{"everybody", []studio.Role{studio.RoleOwner, studio.RoleHelper, studio.RoleReader}} // who has an account
-	work   = Set{"owner and helper", []studio.Role{studio.RoleOwner, studio.RoleHelper}}             // who works at the bench
-	owner  = Set{"owner", []studio.Role{studio.RoleOwner}}
+	anyone = Set{word: "anyone"}                                                         // nobody need be known
+	own    = Set{word: "its own key"}                                                    // the address asks for a key of its own: a secret in it, a token, a signature
+	all    = Set{"everybody", []access.Role{access.Owner, access.Helper, access.Reader}} // who has an account
+	work   = Set{"owner and helper", []access.Role{access.Owner, access.Helper}}         // who works at the bench
+	owner  = Set{"owner", []access.Role{access.Owner}}
 )
 
 // String is the set in words.
@@ -38,7 +38,7 @@ func (s Set) String() string { return s.word }
 func (row Row) Open() bool { return len(row.Who.roles) == 0 && row.Who.word != "" }
 
 // May reports whether a role may.
-func (row Row) May(r studio.Role) bool { return row.Open() || slices.Contains(row.Who.roles, r) }
+func (row Row) May(r access.Role) bool { return row.Open() || slices.Contains(row.Who.roles, r) }
 
 // Rights returns the table.
 func Rights() []Row { return slices.Clone(rights) }

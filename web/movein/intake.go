@@ -11,9 +11,9 @@ import (
 	"solander/dayplan"
 	"solander/fault"
 	"solander/intake"
+	"solander/intake/kept"
 	"solander/internal/status"
 	"solander/movein"
-	"solander/studio"
 	"solander/web/form"
 	"solander/web/movein/rows"
 	"solander/web/page"
@@ -32,12 +32,12 @@ type IntakePage struct {
 	Most     int        // MB of a file
 	Waiting  []waitingFile
 	Mappings []intake.Mapping
-	Done     []studio.Intake
+	Done     []kept.Intake
 }
 
 // waitingFile is a file that waits.
 type waitingFile struct {
-	studio.Arrival
+	kept.Arrival
 	KB     int
 	Folder bool
 	Next   string // where she goes on
@@ -56,7 +56,7 @@ func (f *Files) Intake(w http.ResponseWriter, r *http.Request, fail *page.Failur
 		return err
 	}
 	for _, a := range waiting {
-		x := waitingFile{Arrival: a, KB: (a.Size + 1023) / 1024, Folder: a.Source == studio.FromFolder, Next: fmt.Sprintf("/intake/%d", a.ID)}
+		x := waitingFile{Arrival: a, KB: (a.Size + 1023) / 1024, Folder: a.Source == kept.FromFolder, Next: fmt.Sprintf("/intake/%d", a.ID)}
 		switch {
 		case a.Note == movein.ListOfPrices:
 			x.Next = fmt.Sprintf("/studio/cards/list?file=%d", a.ID)
@@ -84,7 +84,7 @@ func arriveForm() *form.Form {
 // Arrive keeps a file that was sent, or rows that were pasted, and leads to its page.
 func (f *Files) Arrive(w http.ResponseWriter, r *http.Request) error {
 	in, err := page.ArrivedFile(r)
-	var a studio.Arrival
+	var a kept.Arrival
 	if err == nil {
 		a, err = movein.Arrive(r.Context(), f.Studio, in)
 	}
@@ -111,7 +111,7 @@ func (f *Files) DropReading(w http.ResponseWriter, r *http.Request) error {
 
 // given is a file that waits, with its bytes.
 type given struct {
-	studio.Arrival
+	kept.Arrival
 	body []byte
 }
 

@@ -10,8 +10,8 @@ import (
 	"solander/fault"
 	"solander/intake"
 	"solander/intake/guess"
+	"solander/intake/kept"
 	"solander/movein"
-	"solander/studio"
 	"solander/web/form"
 	"solander/web/movein/rows"
 	"solander/web/page"
@@ -20,7 +20,7 @@ import (
 // ReadingPage shows her own rows, and asks what each column is and what each of her colours means.
 type ReadingPage struct {
 	page.Frame
-	Arrival  studio.Arrival
+	Arrival  kept.Arrival
 	Colours  string // address of the style sheet of her colours; "" = none
 	Sheets   []sheetView
 	Fills    []fillView
@@ -132,7 +132,7 @@ func (f *Files) Reading(w http.ResponseWriter, r *http.Request) error {
 
 // readFile is a file that waits, read, with what is offered for it.
 type readFile struct {
-	arrival studio.Arrival
+	arrival kept.Arrival
 	table   intake.Table
 	guess   guess.Guess
 	offers  []guess.Match

@@ -8,11 +8,10 @@ import (
 
 	"solander/gallery"
 	"solander/picture"
-	"solander/studio"
 )
 
 // PictureAt is the address of a work's picture at one size. It names the picture itself: another picture has another address.
-func PictureAt(p studio.Picture, size picture.Size) string {
+func PictureAt(p picture.Picture, size picture.Size) string {
 	return fmt.Sprintf("/works/%d/picture/%s?v=%.12s", p.Work, size, p.Digest)
 }
 

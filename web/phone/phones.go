@@ -9,11 +9,11 @@ import (
 	"strconv"
 	"time"
 
+	"solander/access"
 	"solander/fault"
 	"solander/internal/nearby"
 	"solander/people"
 	"solander/phones"
-	"solander/studio"
 	"solander/web/accounts"
 	"solander/web/form"
 	"solander/web/gate"
@@ -103,8 +103,8 @@ func (f *Phones) list(r *http.Request, p *PhonesPage) error {
 	return nil
 }
 
-var mayWords = map[studio.Role]string{
-	"": "all that the account may", studio.RoleOwner: "all that the account may", studio.RoleHelper: "the work of the bench", studio.RoleReader: "looks alone",
+var mayWords = map[access.Role]string{
+	"": "all that the account may", access.Owner: "all that the account may", access.Helper: "the work of the bench", access.Reader: "looks alone",
 }
 
 // when is a day and an hour where the studio stands; "" for none.
@@ -123,13 +123,13 @@ func (f *Phones) clock(r *http.Request, at time.Time) string {
 type letting struct {
 	Hours  string
 	Person int64
-	Most   studio.Role
+	Most   access.Role
 }
 
 var hourChoices = []form.Choice{form.Pick("1", "one hour"), form.Pick("4", "four hours"), form.Pick("8", "eight hours"), form.Pick("24", "a day")}
 
 // letForm asks for how long the door is opened, unless it is open, and who comes in by the phone.
-func letForm(all []studio.Person, me people.Who, isOpen bool, in *letting) *form.Form {
+func letForm(all []access.Person, me people.Who, isOpen bool, in *letting) *form.Form {
 	fm := form.New("let", "/studio/phones/let-in")
 	if in.Hours = strconv.Itoa(int(nearby.Usual / time.Hour)); !isOpen {
 		fm.Text("hours", "Phones reach the studio for", &in.Hours).Of(hourChoices...).WithHint("then it shuts by itself, as it does when the program ends")
@@ -142,11 +142,11 @@ func letForm(all []studio.Person, me people.Who, isOpen bool, in *letting) *form
 	}
 	in.Person = me.Person.ID
 	fm.ID("person", "Whose phone it is", &in.Person, active...)
-	in.Most = studio.RoleHelper
+	in.Most = access.Helper
 	form.Select(fm, "most", "It may do", &in.Most,
-		form.Pick(string(studio.RoleHelper), "the work of the bench: bench, signing, scanning, till, counting, pictures"),
-		form.Pick(string(studio.RoleOwner), "all that its person may"),
-		form.Pick(string(studio.RoleReader), "look, and change nothing")).WithHint("a phone is lost more easily than a computer")
+		form.Pick(string(access.Helper), "the work of the bench: bench, signing, scanning, till, counting, pictures"),
+		form.Pick(string(access.Owner), "all that its person may"),
+		form.Pick(string(access.Reader), "look, and change nothing")).WithHint("a phone is lost more easily than a computer")
 	return fm
 }
 
@@ -258,7 +258,7 @@ func (f *Phones) Notices(r *http.Request) (out []page.Notice, err error) {
 		return nil, err
 	}
 	lead := func(n page.Notice) page.Notice {
-		if people.Asking(r.Context()).Role == studio.RoleOwner {
+		if people.Asking(r.Context()).Role == access.Owner {
 			n.To, n.Link = "/studio/phones#phones", "Phones"
 		}
 		return n

@@ -10,6 +10,7 @@ import (
 
 	"solander/fault"
 	"solander/intake"
+	"solander/intake/kept"
 	"solander/intake/pricelist"
 	"solander/movein"
 	"solander/pricecards"
@@ -22,7 +23,7 @@ import (
 type ListPage struct {
 	page.Frame
 	Upload  *form.Form
-	Arrival studio.Arrival
+	Arrival kept.Arrival
 	Form    *form.Form // nil before a file is given
 	Columns []*form.Field
 	Across  bool // they are rows of the file
@@ -85,7 +86,7 @@ func uploadForm() *form.Form {
 // ArriveList keeps the file of a list until it is taken in, as a file of sales is kept.
 func (f *Prices) ArriveList(w http.ResponseWriter, r *http.Request) error {
 	in, err := page.ArrivedFile(r)
-	var a studio.Arrival
+	var a kept.Arrival
 	if err == nil && len(in.Body) > mostList {
 		err = fault.New(fault.TooLarge, "the file has more than %d MB", mostList>>20).In("file").ToMend("save the sheet with the prices alone")
 	}
@@ -105,7 +106,7 @@ func (f *Prices) ArriveList(w http.ResponseWriter, r *http.Request) error {
 
 // list is a list that waits, with what is said of it.
 type list struct {
-	arrival studio.Arrival
+	arrival kept.Arrival
 	table   intake.Table
 	cards   []pricecards.CardTables
 	mapping pricelist.Mapping

@@ -5,6 +5,7 @@ import (
 	"net/http"
 
 	"solander/calendar"
+	"solander/feed"
 	"solander/feeds"
 	"solander/house"
 	"solander/order"
@@ -16,7 +17,7 @@ import (
 // FeedPage is one feed: what it may do, its web-hook, and the way to end it.
 type FeedPage struct {
 	page.Frame
-	Feed    studio.Feed
+	Feed    feed.Feed
 	Outlet  string
 	May     []string
 	Made    calendar.Day
@@ -68,7 +69,7 @@ func (f *Programs) showFeed(w http.ResponseWriter, r *http.Request, fail *page.F
 		askBuyerRule(p.Buyers, &x.Buyers)
 		p.Put(p.Buyers, fail)
 	}
-	if p.Hook = x.May(studio.ScopeHooksWrite) == nil; p.Hook {
+	if p.Hook = x.May(feed.HooksWrite) == nil; p.Hook {
 		if err := f.askHook(r, p, set); err != nil {
 			return err
 		}
@@ -97,7 +98,7 @@ func (f *Programs) askHook(r *http.Request, p *FeedPage, set studio.Settings) er
 	return nil
 }
 
-func feedMappingForm(id int64, all []studio.HookMapping, mapping *int64) *form.Form {
+func feedMappingForm(id int64, all []feed.Mapping, mapping *int64) *form.Form {
 	choices := []form.Choice{form.Pick("0", "none: messages are refused")}
 	for _, m := range all {
 		choices = append(choices, form.PickID(m.ID, m.Name))

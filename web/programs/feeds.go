@@ -8,10 +8,10 @@ import (
 
 	"solander/calendar"
 	"solander/fault"
+	"solander/feed"
 	"solander/feeds"
 	"solander/house"
 	"solander/order"
-	"solander/studio"
 	"solander/web/form"
 	"solander/web/page"
 )
@@ -25,7 +25,7 @@ type Programs struct {
 type FeedsPage struct {
 	page.Frame
 	Feeds    []feedLine
-	Mappings []studio.HookMapping
+	Mappings []feed.Mapping
 	Form     *form.Form
 	Token    string // of the feed just made: it is shown this once
 	Made     string // its name
@@ -33,32 +33,32 @@ type FeedsPage struct {
 
 // feedLine is a feed in a list.
 type feedLine struct {
-	studio.Feed
+	feed.Feed
 	Outlet string
 	UsedOn calendar.Day // no day: never
 }
 
 // scopeWords say what each scope lets a feed do.
-var scopeWords = map[studio.Scope]string{
-	studio.ScopeOrdersRead:     "read the outlet's orders",
-	studio.ScopeOrdersWrite:    "take orders and change them",
-	studio.ScopePaymentsWrite:  "record payments and refunds",
-	studio.ScopeBuyersWrite:    "correct who a buyer is",
-	studio.ScopeBuyersRead:     "read every buyer of the studio, whatever the outlet",
-	studio.ScopeBuyersMerge:    "say which buyers are the same person",
-	studio.ScopeAddressesWrite: "correct where an order goes",
-	studio.ScopeEditionsRead:   "read editions and prices",
-	studio.ScopePapersRead:     "print the slips, labels and wrap sheets of the day, whatever the outlet; read the days ahead",
-	studio.ScopeQuotesRead:     "ask what sending prints would cost, and what you would keep of the price",
-	studio.ScopeHooksWrite:     "send signed messages to a web-hook",
+var scopeWords = map[feed.Scope]string{
+	feed.OrdersRead:     "read the outlet's orders",
+	feed.OrdersWrite:    "take orders and change them",
+	feed.PaymentsWrite:  "record payments and refunds",
+	feed.BuyersWrite:    "correct who a buyer is",
+	feed.BuyersRead:     "read every buyer of the studio, whatever the outlet",
+	feed.BuyersMerge:    "say which buyers are the same person",
+	feed.AddressesWrite: "correct where an order goes",
+	feed.EditionsRead:   "read editions and prices",
+	feed.PapersRead:     "print the slips, labels and wrap sheets of the day, whatever the outlet; read the days ahead",
+	feed.QuotesRead:     "ask what sending prints would cost, and what you would keep of the price",
+	feed.HooksWrite:     "send signed messages to a web-hook",
 }
 
-func feedForm(outlets []order.Outlet, in *studio.Feed) *form.Form {
+func feedForm(outlets []order.Outlet, in *feed.Feed) *form.Form {
 	fm := form.New("feed", "/studio/feeds")
 	fm.Text("name", "Name", &in.Name).Must().Half().WithHint("what you call the other program")
 	fm.ID("outlet", "It writes for", &in.Outlet, openOutlets(outlets)...).Half()
 	askBuyerRule(fm, &in.Buyers)
-	for _, s := range studio.Scopes() {
+	for _, s := range feed.Scopes() {
 		var may bool
 		fm.Tick("scopes."+string(s), "It may "+scopeWords[s], &may).Half().WithHint(string(s))
 		fm.Then(func(*fault.List) {
@@ -113,7 +113,7 @@ func (f *Programs) showFeeds(w http.ResponseWriter, r *http.Request, fail *page.
 	for _, x := range all {
 		p.Feeds = append(p.Feeds, feedLine{x, outletName(outlets, x.Outlet), page.DayIn(x.Used, set)})
 	}
-	p.Form = p.Put(feedForm(outlets, new(studio.Feed)), fail)
+	p.Form = p.Put(feedForm(outlets, new(feed.Feed)), fail)
 	return f.Show(w, r, page.StatusOf(fail), "feeds", p)
 }
 
@@ -132,7 +132,7 @@ func (f *Programs) AddFeed(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	var in studio.Feed
+	var in feed.Feed
 	fm := feedForm(outlets, &in)
 	var made feeds.NewFeed
 	if err = fm.Take(r.PostForm); err == nil {

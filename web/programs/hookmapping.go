@@ -14,12 +14,12 @@ import (
 
 	"solander/edition"
 	"solander/fault"
+	"solander/feed"
 	"solander/feeds"
 	"solander/house"
 	"solander/intake/hook"
 	"solander/money"
 	"solander/register"
-	"solander/studio"
 	"solander/web/form"
 	"solander/web/page"
 )
@@ -60,7 +60,7 @@ type standsNow struct {
 	Rows []string
 }
 
-func standsOf(m studio.HookMapping) (*standsNow, error) {
+func standsOf(m feed.Mapping) (*standsNow, error) {
 	read, err := hook.ReadMapping(m.Body)
 	if err != nil {
 		return nil, err
@@ -100,10 +100,10 @@ func (f *Programs) mappingOf(r *http.Request) (*mapDraft, error) {
 	return storedMap(kept.ID, kept.Name, m), err
 }
 
-func (f *Programs) keptMapping(r *http.Request) (studio.HookMapping, error) {
+func (f *Programs) keptMapping(r *http.Request) (feed.Mapping, error) {
 	id, err := page.PathID(r, "mapping")
 	if err != nil {
-		return studio.HookMapping{}, err
+		return feed.Mapping{}, err
 	}
 	return feeds.HookMapping(r.Context(), f.Seen(r), id)
 }
@@ -297,7 +297,7 @@ func besideRows(err error, typed url.Values) error {
 		return err
 	}
 	var l fault.List
-	for _, e := range fault.All(studio.Above(err, "mapping.")) {
+	for _, e := range fault.All(fault.Above(err, "mapping.")) {
 		if name, ok := strings.CutPrefix(e.Field, "editions."); ok {
 			for i := range form.Rows(typed, "editions") {
 				if at := "editions[" + strconv.Itoa(i) + "]."; typed.Get(at+"name") == name {
@@ -395,7 +395,7 @@ func (f *Programs) keepMapping(w http.ResponseWriter, r *http.Request, id int64)
 	}
 	made, _, err := readMap(id, r.PostForm, editions)
 	if err == nil {
-		_, err = feeds.ChangeHookMapping(r.Context(), f.Studio, id, func(m *studio.HookMapping) error {
+		_, err = feeds.ChangeHookMapping(r.Context(), f.Studio, id, func(m *feed.Mapping) error {
 			if id != 0 {
 				stands, err := hook.ReadMapping(m.Body)
 				if err != nil {

@@ -10,9 +10,9 @@ import (
 
 	"solander/edition"
 	"solander/fault"
+	"solander/feed"
 	"solander/intake/hook"
 	"solander/measure"
-	"solander/studio"
 	"solander/web/form"
 )
 
@@ -358,7 +358,7 @@ func typedMap(id int64, typed url.Values) *mapDraft {
 }
 
 // readMap reads a mapping from what was typed. Faults: Invalid, as the fields of the form are named.
-func readMap(id int64, typed url.Values, editions []edition.Edition) (m studio.HookMapping, read hook.Mapping, err error) {
+func readMap(id int64, typed url.Values, editions []edition.Edition) (m feed.Mapping, read hook.Mapping, err error) {
 	d := typedMap(id, typed)
 	fm, _ := mapForm(d, nil, editions, measure.Imperial)
 	err = fm.Take(typed)
@@ -366,5 +366,5 @@ func readMap(id int64, typed url.Values, editions []edition.Edition) (m studio.H
 	if wrong != nil {
 		return m, d.m, wrong
 	}
-	return studio.HookMapping{ID: id, Name: d.name, Body: body}, d.m, err
+	return feed.Mapping{ID: id, Name: d.name, Body: body}, d.m, err
 }

@@ -288,7 +288,7 @@ func above(err error, path string) error {
 	if moved := new(form.MovedOn); errors.As(err, &moved) {
 		return err
 	}
-	return placeless(studio.Above(err, path))
+	return placeless(fault.Above(err, path))
 }
 
 func (f *Recipes) takeWrapOut(w http.ResponseWriter, r *http.Request) error {

@@ -10,9 +10,9 @@ import (
 	"solander/calendar"
 	"solander/dispatch"
 	"solander/house"
+	"solander/intake/kept"
 	"solander/movein"
 	"solander/pricecards"
-	"solander/studio"
 	"solander/tariff/renew"
 	webcopies "solander/web/copies"
 	"solander/web/page"
@@ -37,7 +37,7 @@ type BenchPage struct {
 	Empty    bool
 	Next     []nextStep // in a studio that has sold nothing yet: the three things to do next
 	Marks    []page.MarkLine
-	Aside    []studio.Arrival // files of watched folders that wait for her
+	Aside    []kept.Arrival // files of watched folders that wait for her
 
 	Cautions []string        // of the plans and parcels of the day, each once
 	Drifts   []renew.Drift   // services that cost her other than their cards say
@@ -88,18 +88,18 @@ func (f *Bench) ShowBench(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
-	kept, err := webcopies.Look(ctx, s)
+	made, err := webcopies.Look(ctx, s)
 	if err != nil {
 		return err
 	}
 	return page.Planned(f.Kit, w, r, "Bench", "bench", list, func(w http.ResponseWriter, r *http.Request, list bench.List) error {
-		p := &BenchPage{Frame: fr, Day: list.Day, List: list, Look: look, Marks: page.MarkLines(marks, 8, "/"), Drifts: drifts, Learnt: learnt, Copies: kept}
+		p := &BenchPage{Frame: fr, Day: list.Day, List: list, Look: look, Marks: page.MarkLines(marks, 8, "/"), Drifts: drifts, Learnt: learnt, Copies: made}
 		p.Tell(fail)
 		p.arrange(fail)
 		p.ahead()
 		p.Next = nextSteps(next)
 		for _, a := range waiting {
-			if a.Source == studio.FromFolder {
+			if a.Source == kept.FromFolder {
 				p.Aside, p.Empty = append(p.Aside, a), false
 			}
 		}

@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"solander/claim"
+	"solander/intake/kept"
 
 	"solander/bankfile"
 	"solander/charging"
@@ -245,28 +246,28 @@ func Banked(tx studio.Tx, payment int64) error {
 }
 
 // Hung is a picture of a work, whose bytes no program has to read; those of another body are another picture.
-func Hung(work int64, alt, body string) (studio.Picture, picture.Prints) {
+func Hung(work int64, alt, body string) (picture.Picture, picture.Prints) {
 	prints := picture.Prints{
 		Small:  picture.Print{Box: picture.Box{Width: 120, Height: 160}, JPEG: []byte("small \x00\xff " + body)},
 		Middle: picture.Print{Box: picture.Box{Width: 480, Height: 640}, JPEG: []byte("middle " + body)},
 		Large:  picture.Print{Box: picture.Box{Width: 900, Height: 1200}, JPEG: []byte(strings.Repeat("large "+body, 40_000))},
 	}
-	return studio.Picture{
+	return picture.Picture{
 		Work: work, Alt: alt, Digest: prints.Digest(), Small: prints.Small.Box, Middle: prints.Middle.Box, Large: prints.Large.Box, Who: "Ines",
 	}, prints
 }
 
 // BroughtIn adds a file that waits, a mapping, and a file that the order was made of.
 func BroughtIn(tx studio.Tx, orderID int64) error {
-	if _, err := tx.AddArrival(studio.Arrival{Name: "a.csv", Size: 3, Source: studio.FromFolder}, []byte{0, 1, 2}); err != nil {
+	if _, err := tx.AddArrival(kept.Arrival{Name: "a.csv", Size: 3, Source: kept.FromFolder}, []byte{0, 1, 2}); err != nil {
 		return err
 	}
 	if err := tx.SaveMapping(intake.Mapping{Format: intake.MappingFormat, Name: "Fairs", Currency: "USD"}); err != nil {
 		return err
 	}
-	in, err := tx.AddIntake(studio.Intake{Name: "b.csv", Hash: "ff"})
+	in, err := tx.AddIntake(kept.Intake{Name: "b.csv", Hash: "ff"})
 	if err != nil {
 		return err
 	}
-	return tx.AddOrigins(in, []studio.MadeOf{{Order: orderID, Origin: intake.Origin{Row: 2, Cells: []string{"x"}, Hash: "aa"}}})
+	return tx.AddOrigins(in, []kept.MadeOf{{Order: orderID, Origin: intake.Origin{Row: 2, Cells: []string{"x"}, Hash: "aa"}}})
 }

@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"solander/access"
 	"solander/fault"
 	"solander/people"
 	"solander/people/totp"
@@ -76,7 +77,7 @@ func as(e people.Entered) context.Context { return people.WithWho(context.Backgr
 func (v *servers) owners() (first, second people.Entered) {
 	v.Helper()
 	first = must[people.Entered](v.T)(people.FirstOwner(context.Background(), v.all[0], "Mara", good, ""))
-	made := must[people.NewPerson](v.T)(people.Add(as(first), v.all[0], "Nell", studio.RoleOwner))
+	made := must[people.NewPerson](v.T)(people.Add(as(first), v.all[0], "Nell", access.Owner))
 	second = must[people.Entered](v.T)(people.Enter(context.Background(), v.all[0], people.SignIn{Name: "Nell", Password: made.First}))
 	second = must[people.Entered](v.T)(people.SetPassword(as(second), v.all[0], "", good+" Nell", ""))
 	return first, second
@@ -93,8 +94,8 @@ func atOnce(first, second func() error) (a, b error) {
 
 func activeOwners(t *testing.T, s *studio.Studio) (out []string) {
 	t.Helper()
-	for _, p := range must[[]studio.Person](t)(people.All(context.Background(), s)) {
-		if p.Active() && p.Role == studio.RoleOwner {
+	for _, p := range must[[]access.Person](t)(people.All(context.Background(), s)) {
+		if p.Active() && p.Role == access.Owner {
 			out = append(out, p.Name)
 		}
 	}
@@ -127,11 +128,11 @@ func demoteEachOther(t *testing.T, s studio.Store) {
 	mara, nell := v.owners()
 	v.oneIsRefused(atOnce(
 		func() error {
-			_, err := people.SetRole(as(mara), v.all[0], nell.Person.ID, studio.RoleReader)
+			_, err := people.SetRole(as(mara), v.all[0], nell.Person.ID, access.Reader)
 			return err
 		},
 		func() error {
-			_, err := people.SetRole(as(nell), v.all[1], mara.Person.ID, studio.RoleReader)
+			_, err := people.SetRole(as(nell), v.all[1], mara.Person.ID, access.Reader)
 			return err
 		}))
 	// Nor does the last one leave by herself, whoever asks.
@@ -141,9 +142,9 @@ func demoteEachOther(t *testing.T, s studio.Store) {
 	}
 	for what, err := range map[string]error{
 		"ends herself":                 errOf(people.End(as(last), v.all[0], last.Person.ID)),
-		"becomes a helper":             errOf(people.SetRole(as(last), v.all[0], last.Person.ID, studio.RoleHelper)),
+		"becomes a helper":             errOf(people.SetRole(as(last), v.all[0], last.Person.ID, access.Helper)),
 		"is ended at the command":      errOf(people.End(context.Background(), v.all[0], last.Person.ID)),
-		"becomes one at the command":   errOf(people.SetRole(context.Background(), v.all[0], last.Person.ID, studio.RoleReader)),
+		"becomes one at the command":   errOf(people.SetRole(context.Background(), v.all[0], last.Person.ID, access.Reader)),
 		"is given no role of any kind": errInvalid(people.SetRole(as(last), v.all[0], last.Person.ID, "duke")),
 	} {
 		if !fault.Is(err, fault.Refused) {
@@ -283,30 +284,30 @@ func firstOnce(t *testing.T, s studio.Store) {
 func rolesAtOnce(t *testing.T, s studio.Store) {
 	v := open(t, s)
 	mara, nell := v.owners()
-	key := must[people.NewKey](t)(people.GrantKey(as(nell), v.all[0], people.Grant{Person: nell.Person.ID, Name: "kitchen phone", Most: studio.RoleHelper}))
-	if who, err := people.ByKey(context.Background(), v.all[1], key.Secret); err != nil || who.Role != studio.RoleHelper || who.Person.Name != "Nell" {
+	key := must[people.NewKey](t)(people.GrantKey(as(nell), v.all[0], people.Grant{Person: nell.Person.ID, Name: "kitchen phone", Most: access.Helper}))
+	if who, err := people.ByKey(context.Background(), v.all[1], key.Secret); err != nil || who.Role != access.Helper || who.Person.Name != "Nell" {
 		t.Errorf("by the key comes %+v, %v", who, err)
 	}
-	must[studio.Person](t)(people.SetRole(as(mara), v.all[0], nell.Person.ID, studio.RoleReader))
+	must[access.Person](t)(people.SetRole(as(mara), v.all[0], nell.Person.ID, access.Reader))
 	for by, who := range map[string]people.Who{
 		"session": must[people.Who](t)(people.BySession(context.Background(), v.all[1], nell.Token)),
 		"key":     must[people.Who](t)(people.ByKey(context.Background(), v.all[1], key.Secret)),
 	} {
-		if who.Role != studio.RoleReader {
+		if who.Role != access.Reader {
 			t.Errorf("by %s she is still %s", by, who.Role)
 		}
 	}
-	if _, err := people.Add(as(nell), v.all[1], "Odo", studio.RoleOwner); !fault.Is(err, fault.Denied) {
+	if _, err := people.Add(as(nell), v.all[1], "Odo", access.Owner); !fault.Is(err, fault.Denied) {
 		t.Errorf("whose page was opened as an owner adds one: %v", err)
 	}
-	must[studio.Person](t)(people.End(as(mara), v.all[0], nell.Person.ID))
+	must[access.Person](t)(people.End(as(mara), v.all[0], nell.Person.ID))
 	if _, err := people.BySession(context.Background(), v.all[1], nell.Token); !fault.Is(err, fault.Unknown) {
 		t.Errorf("by her session: %v", err)
 	}
 	if _, err := people.ByKey(context.Background(), v.all[1], key.Secret); !fault.Is(err, fault.Unknown) {
 		t.Errorf("by her key: %v", err)
 	}
-	if _, err := people.Add(as(mara), v.all[0], "Nell", studio.RoleReader); !fault.Is(err, fault.Taken) {
+	if _, err := people.Add(as(mara), v.all[0], "Nell", access.Reader); !fault.Is(err, fault.Taken) {
 		t.Errorf("her name is given again: %v", err)
 	}
 	bed.Read(t, s, func(tx studio.Tx) error {

@@ -4,6 +4,7 @@ import (
 	"testing"
 	"time"
 
+	"solander/access"
 	"solander/fault"
 	"solander/studio"
 	"solander/studio/storetest/bed"
@@ -12,11 +13,11 @@ import (
 // instant is when all happens that a test says itself.
 var instant = time.Date(2031, 3, 4, 10, 11, 12, 345_678_000, time.UTC)
 
-func person(name string, role studio.Role) studio.Person {
-	return studio.Person{Name: name, Role: role, Handle: "handle of " + name, Password: "$argon2id$…", TOTP: "GEZD", TOTPStep: 7, Made: instant, Until: instant.Add(time.Hour)}
+func person(name string, role access.Role) access.Person {
+	return access.Person{Name: name, Role: role, Handle: "handle of " + name, Password: "$argon2id$…", TOTP: "GEZD", TOTPStep: 7, Made: instant, Until: instant.Add(time.Hour)}
 }
 
-func saved(t *testing.T, s studio.Store, p studio.Person) studio.Person {
+func saved(t *testing.T, s studio.Store, p access.Person) access.Person {
 	t.Helper()
 	bed.Write(t, s, func(tx studio.Tx) (err error) {
 		p.ID, err = tx.SavePerson(p)
@@ -26,24 +27,24 @@ func saved(t *testing.T, s studio.Store, p studio.Person) studio.Person {
 }
 
 func personsKept(t *testing.T, s studio.Store) {
-	nell, mara := saved(t, s, person("Nell", studio.RoleOwner)), saved(t, s, person("Mara", studio.RoleReader))
-	mara.Role, mara.Password, mara.Until, mara.Ended = studio.RoleHelper, "", time.Time{}, instant
+	nell, mara := saved(t, s, person("Nell", access.Owner)), saved(t, s, person("Mara", access.Reader))
+	mara.Role, mara.Password, mara.Until, mara.Ended = access.Helper, "", time.Time{}, instant
 	saved(t, s, mara)
 	bed.Read(t, s, func(tx studio.Tx) error {
 		all, err := tx.Persons()
-		bed.Same(t, "by name", []studio.Person{mara, nell}, all)
+		bed.Same(t, "by name", []access.Person{mara, nell}, all)
 		return err
 	})
-	bed.Refused(t, s, fault.Taken, func(tx studio.Tx) error { _, err := tx.SavePerson(person("Nell", studio.RoleReader)); return err })
+	bed.Refused(t, s, fault.Taken, func(tx studio.Tx) error { _, err := tx.SavePerson(person("Nell", access.Reader)); return err })
 	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error {
-		_, err := tx.SavePerson(studio.Person{ID: 99, Name: "Odo", Role: studio.RoleOwner, Handle: "x"})
+		_, err := tx.SavePerson(access.Person{ID: 99, Name: "Odo", Role: access.Owner, Handle: "x"})
 		return err
 	})
 	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.Person(99); return err })
 }
 
 func namesStay(t *testing.T, s studio.Store) {
-	p := saved(t, s, person("Nell", studio.RoleOwner))
+	p := saved(t, s, person("Nell", access.Owner))
 	p.Name = "Nelly"
 	if err := s.Write(t.Context(), func(tx studio.Tx) error { _, err := tx.SavePerson(p); return err }); err == nil {
 		t.Error("she is called otherwise now")
@@ -51,13 +52,13 @@ func namesStay(t *testing.T, s studio.Store) {
 }
 
 func ownerStays(t *testing.T, s studio.Store) {
-	first, second := saved(t, s, person("Mara", studio.RoleOwner)), saved(t, s, person("Nell", studio.RoleOwner))
+	first, second := saved(t, s, person("Mara", access.Owner)), saved(t, s, person("Nell", access.Owner))
 	second.Ended = instant
 	saved(t, s, second)
-	for what, change := range map[string]func(*studio.Person){
-		"ends":             func(p *studio.Person) { p.Ended = instant },
-		"becomes a reader": func(p *studio.Person) { p.Role = studio.RoleReader },
-		"both":             func(p *studio.Person) { p.Role, p.Ended = studio.RoleHelper, instant },
+	for what, change := range map[string]func(*access.Person){
+		"ends":             func(p *access.Person) { p.Ended = instant },
+		"becomes a reader": func(p *access.Person) { p.Role = access.Reader },
+		"both":             func(p *access.Person) { p.Role, p.Ended = access.Helper, instant },
 	} {
 		p := first
 		change(&p)
@@ -68,12 +69,12 @@ func ownerStays(t *testing.T, s studio.Store) {
 }
 
 func rowsKept(t *testing.T, s studio.Store) {
-	p := saved(t, s, person("Mara", studio.RoleOwner))
-	x := studio.Session{Person: p.ID, Hash: "a session's", Browser: "one", Made: instant, Seen: instant.Add(time.Minute), Proved: instant}
-	y := studio.Session{Person: p.ID, Hash: "another's", Browser: "two", Made: instant, Seen: instant.Add(-time.Hour), Proved: instant}
-	k := studio.DeviceKey{Person: p.ID, Name: "phone", Most: studio.RoleHelper, Hash: "a key's", Made: instant, Seen: instant, Proved: instant, Revoked: instant}
-	c := studio.Passkey{Person: p.ID, Name: "stick", Site: "localhost", Credential: "Y3JlZA", Body: []byte(`{"a": 1}`), Made: instant, Used: instant}
-	codes := []studio.RecoveryCode{{Person: p.ID, Hash: "a"}, {Person: p.ID, Hash: "b"}}
+	p := saved(t, s, person("Mara", access.Owner))
+	x := access.Session{Person: p.ID, Hash: "a session's", Browser: "one", Made: instant, Seen: instant.Add(time.Minute), Proved: instant}
+	y := access.Session{Person: p.ID, Hash: "another's", Browser: "two", Made: instant, Seen: instant.Add(-time.Hour), Proved: instant}
+	k := access.DeviceKey{Person: p.ID, Name: "phone", Most: access.Helper, Hash: "a key's", Made: instant, Seen: instant, Proved: instant, Revoked: instant}
+	c := access.Passkey{Person: p.ID, Name: "stick", Site: "localhost", Credential: "Y3JlZA", Body: []byte(`{"a": 1}`), Made: instant, Used: instant}
+	codes := []access.RecoveryCode{{Person: p.ID, Hash: "a"}, {Person: p.ID, Hash: "b"}}
 	bed.Write(t, s, func(tx studio.Tx) (err error) {
 		if x.ID, err = tx.SaveSession(x); err != nil {
 			return err
@@ -87,7 +88,7 @@ func rowsKept(t *testing.T, s studio.Store) {
 		if c.ID, err = tx.SavePasskey(c); err != nil {
 			return err
 		}
-		if err := tx.SetRecoveryCodes(p.ID, append(codes, studio.RecoveryCode{Person: p.ID, Hash: "old"})); err != nil {
+		if err := tx.SetRecoveryCodes(p.ID, append(codes, access.RecoveryCode{Person: p.ID, Hash: "old"})); err != nil {
 			return err
 		}
 		if err := tx.SetRecoveryCodes(p.ID, codes); err != nil {
@@ -103,7 +104,7 @@ func rowsKept(t *testing.T, s studio.Store) {
 			return err
 		}
 		both, err := tx.Sessions(p.ID)
-		bed.Same(t, "sessions, the latest first", []studio.Session{y, x}, both)
+		bed.Same(t, "sessions, the latest first", []access.Session{y, x}, both)
 		if err != nil {
 			return err
 		}
@@ -124,9 +125,9 @@ func rowsKept(t *testing.T, s studio.Store) {
 	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.UseRecoveryCode(p.ID, "b", instant) })
 	bed.Refused(t, s, fault.Taken, func(tx studio.Tx) error { d := c; d.ID = 0; _, err := tx.SavePasskey(d); return err })
 	for what, add := range map[string]func(studio.Tx) error{
-		"session": func(tx studio.Tx) error { _, err := tx.SaveSession(studio.Session{Person: 99, Hash: "x"}); return err },
+		"session": func(tx studio.Tx) error { _, err := tx.SaveSession(access.Session{Person: 99, Hash: "x"}); return err },
 		"device": func(tx studio.Tx) error {
-			_, err := tx.SaveDeviceKey(studio.DeviceKey{Person: 99, Hash: "x"})
+			_, err := tx.SaveDeviceKey(access.DeviceKey{Person: 99, Hash: "x"})
 			return err
 		},
 		"codes": func(tx studio.Tx) error { return tx.SetRecoveryCodes(99, codes) },
@@ -142,14 +143,14 @@ func rowsKept(t *testing.T, s studio.Store) {
 	bed.Write(t, s, func(tx studio.Tx) error { return tx.DropPasskey(c.ID) })
 	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.PasskeyOf("Y3JlZA"); return err })
 	bed.Write(t, s, func(tx studio.Tx) error {
-		return tx.SaveFailures(studio.Failures{Subject: "a", Count: 3, Last: instant})
+		return tx.SaveFailures(access.Failures{Subject: "a", Count: 3, Last: instant})
 	})
 	bed.Write(t, s, func(tx studio.Tx) error {
-		return tx.SaveFailures(studio.Failures{Subject: "a", Count: 4, Last: instant})
+		return tx.SaveFailures(access.Failures{Subject: "a", Count: 4, Last: instant})
 	})
 	bed.Write(t, s, func(tx studio.Tx) error {
 		f, err := tx.Failures("a")
-		bed.Same(t, "failures", studio.Failures{Subject: "a", Count: 4, Last: instant}, f)
+		bed.Same(t, "failures", access.Failures{Subject: "a", Count: 4, Last: instant}, f)
 		if err != nil {
 			return err
 		}
@@ -157,17 +158,17 @@ func rowsKept(t *testing.T, s studio.Store) {
 	})
 	bed.Read(t, s, func(tx studio.Tx) error {
 		f, err := tx.Failures("a")
-		bed.Same(t, "failures that were forgotten", studio.Failures{Subject: "a"}, f)
+		bed.Same(t, "failures that were forgotten", access.Failures{Subject: "a"}, f)
 		return err
 	})
 }
 
 func ceremonies(t *testing.T, s studio.Store) {
 	bed.Write(t, s, func(tx studio.Tx) error {
-		if err := tx.AddCeremony(studio.Ceremony{Key: "a", Body: []byte(`1`), Until: tx.Now().Add(time.Hour)}); err != nil {
+		if err := tx.AddCeremony(access.Ceremony{Key: "a", Body: []byte(`1`), Until: tx.Now().Add(time.Hour)}); err != nil {
 			return err
 		}
-		return tx.AddCeremony(studio.Ceremony{Key: "late", Body: []byte(`1`), Until: tx.Now().Add(-time.Second)})
+		return tx.AddCeremony(access.Ceremony{Key: "late", Body: []byte(`1`), Until: tx.Now().Add(-time.Second)})
 	})
 	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.TakeCeremony("late"); return err })
 	bed.Write(t, s, func(tx studio.Tx) error {

@@ -7,12 +7,12 @@ import (
 	"strings"
 
 	"solander/intake"
-	"solander/studio"
+	"solander/intake/kept"
 )
 
 // Origin is a row as it stood in a file.
 type Origin struct {
-	studio.KeptRow
+	kept.Brought
 	Place string
 	Class string
 	Word  string
@@ -21,11 +21,11 @@ type Origin struct {
 
 type originCell struct{ Letters, Text string }
 
-func Origins(rows []studio.KeptRow) ([]Origin, string) {
+func Origins(rows []kept.Brought) ([]Origin, string) {
 	var out []Origin
 	var fills []intake.Fill
 	for _, k := range rows {
-		v := Origin{KeptRow: k, Place: PlaceWords(intake.Place{Sheet: k.Sheet, Row: k.Row}), Class: FillClass(k.Fill), Word: k.Fill.Word()}
+		v := Origin{Brought: k, Place: PlaceWords(intake.Place{Sheet: k.Sheet, Row: k.Row}), Class: FillClass(k.Fill), Word: k.Fill.Word()}
 		fills = append(fills, k.Fill)
 		for i, c := range k.Cells {
 			if strings.TrimSpace(c) != "" {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"solander/intake"
+	"solander/intake/kept"
 	"solander/movein"
 	"solander/studio"
 	"solander/web/form"
@@ -15,7 +16,7 @@ import (
 // Page shows what bringing a file in would do, and asks what only she can say.
 type Page struct {
 	page.Frame
-	Arrival   studio.Arrival
+	Arrival   kept.Arrival
 	Trial     movein.FileTrial
 	Colours   string
 	Problems  []problemGroup
@@ -107,7 +108,7 @@ type asideView struct {
 
 // New is what is shown of a trial. It is kept for a while, and holds no more of the file than that: a large one takes tens of
 // megabytes.
-func New(a studio.Arrival, t movein.FileTrial, set studio.Settings) *Page {
+func New(a kept.Arrival, t movein.FileTrial, set studio.Settings) *Page {
 	p := &Page{Arrival: a, Trial: t, Ask: form.New("answers", fmt.Sprintf("/intake/%d/answers", a.ID))}
 	p.Units = set.Units
 	p.problems()

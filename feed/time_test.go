@@ -1,4 +1,4 @@
-package studio
+package feed
 
 import (
 	"testing"
@@ -12,8 +12,8 @@ import (
 func TestFeedTimeKnowsNoJumps(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		now := time.Date(2026, 4, 14, 16, 0, 0, 0, time.UTC)
-		var all []FeedTime
-		f := FeedTime{}
+		var all []Time
+		f := Time{}
 		for range rapid.IntRange(1, 100).Draw(t, "writes") {
 			now = now.Add(time.Duration(rapid.Int64Range(-1e18, 1e18).Draw(t, "jump")))
 			was := f
@@ -30,7 +30,7 @@ func TestFeedTimeKnowsNoJumps(t *testing.T) {
 			}
 		}
 	})
-	f := FeedTime{}
+	f := Time{}
 	now := time.Date(2026, 4, 14, 16, 0, 0, 0, time.UTC)
 	first := f.Next(now)
 	for f = first; ; {

@@ -1,4 +1,6 @@
-package studio
+// Package access says who may come in, and by what: people with their roles, sessions in a browser, keys of devices and phones, second
+// factors.
+package access
 
 import (
 	"encoding/json"
@@ -14,17 +16,17 @@ type Role string
 
 // The roles. What each may do stands in one table, web/gate/rights.go.
 const (
-	RoleOwner  Role = "owner"  // everything
-	RoleHelper Role = "helper" // bench, signing, packing, hand-over, counting, scanning, the till
-	RoleReader Role = "reader" // looks, and changes nothing
+	Owner  Role = "owner"  // everything
+	Helper Role = "helper" // bench, signing, packing, hand-over, counting, scanning, the till
+	Reader Role = "reader" // looks, and changes nothing
 )
 
 // Roles returns all roles, the one that may most first.
-func Roles() []Role { return []Role{RoleOwner, RoleHelper, RoleReader} }
+func Roles() []Role { return []Role{Owner, Helper, Reader} }
 
 // Word is the role as it is said on a page.
 func (r Role) Word() string {
-	if r == RoleHelper {
+	if r == Helper {
 		return "bench helper"
 	}
 	return string(r)
@@ -115,8 +117,8 @@ type Ceremony struct {
 	Until time.Time
 }
 
-// AccountStore keeps who may come in, and by what.
-type AccountStore interface {
+// Store keeps who may come in, and by what.
+type Store interface {
 	Persons() ([]Person, error) // by name, those who ended too
 	Person(id int64) (Person, error)
 	// SavePerson adds a person (ID 0) or changes one. Faults: Taken when the name is in use; Refused when no owner would be left.

@@ -1,35 +1,35 @@
-package studio
+package feed
 
 import (
 	"time"
 )
 
-// FeedStore keeps what other programs may write here, how, and what they were answered.
-type FeedStore interface {
+// Store keeps what other programs may write here, how, and what they were answered.
+type Store interface {
 	Feeds() ([]Feed, error) // by name, the revoked ones too
 	Feed(id int64) (Feed, error)
 	SaveFeed(Feed) (int64, error) // ID 0 adds one; Taken when the name is in use
 	// FeedUsed notes that a feed was used.
 	FeedUsed(id int64, at time.Time) error
 
-	FeedSecrets(feed int64) ([]FeedSecret, error) // oldest first
-	AddFeedSecret(FeedSecret) (int64, error)
+	FeedSecrets(feed int64) ([]Secret, error) // oldest first
+	AddFeedSecret(Secret) (int64, error)
 	DropFeedSecret(id int64) error
 
 	// FeedAnswer returns what a feed was answered under a key. Faults: Missing.
-	FeedAnswer(feed int64, key string) (FeedAnswer, error)
+	FeedAnswer(feed int64, key string) (Answer, error)
 	// AddFeedAnswer keeps an answer. Faults: Taken when the key has one.
-	AddFeedAnswer(FeedAnswer) error
+	AddFeedAnswer(Answer) error
 	// AddFeedMessage notes a message of a web-hook. Faults: Taken when it was noted before.
-	AddFeedMessage(FeedMessage) error
+	AddFeedMessage(Message) error
 	// FeedTime returns the feeds' own time as it was saved last; the zero time when it never was.
-	FeedTime() (FeedTime, error)
-	SaveFeedTime(FeedTime) error
+	FeedTime() (Time, error)
+	SaveFeedTime(Time) error
 	// ForgetFeeds forgets the answers and messages that lie before a time both by number, or at it, and by age.
-	ForgetFeeds(before FeedTime) error
+	ForgetFeeds(before Time) error
 
-	HookMappings() ([]HookMapping, error) // by name
-	HookMapping(id int64) (HookMapping, error)
-	SaveHookMapping(HookMapping) (int64, error) // ID 0 adds one; Taken when the name is in use
-	DropHookMapping(id int64) error             // Refused while a feed uses it
+	HookMappings() ([]Mapping, error) // by name
+	HookMapping(id int64) (Mapping, error)
+	SaveHookMapping(Mapping) (int64, error) // ID 0 adds one; Taken when the name is in use
+	DropHookMapping(id int64) error         // Refused while a feed uses it
 }

@@ -1,4 +1,6 @@
-package studio
+// Package feed says by what other programs may write here: feeds with their scopes and secrets, how a message is read, and what was
+// answered.
+package feed
 
 import (
 	"encoding/json"
@@ -31,22 +33,22 @@ type Scope string
 
 // The scopes.
 const (
-	ScopeOrdersRead     Scope = "orders:read"
-	ScopeOrdersWrite    Scope = "orders:write" // take an order; change its days, charges and texts
-	ScopePaymentsWrite  Scope = "payments:write"
-	ScopeBuyersWrite    Scope = "buyers:write"    // correct who the buyer of an order is
-	ScopeBuyersRead     Scope = "buyers:read"     // read every buyer of the studio, whatever the outlet
-	ScopeBuyersMerge    Scope = "buyers:merge"    // say who is the same person, and who is not
-	ScopeAddressesWrite Scope = "addresses:write" // correct where an order goes
-	ScopeEditionsRead   Scope = "editions:read"
-	ScopePapersRead     Scope = "papers:read" // print the day's papers, of all outlets
-	ScopeQuotesRead     Scope = "quotes:read" // ask what sending would cost, and what is kept of the price
-	ScopeHooksWrite     Scope = "hooks:write" // send signed messages that become orders
+	OrdersRead     Scope = "orders:read"
+	OrdersWrite    Scope = "orders:write" // take an order; change its days, charges and texts
+	PaymentsWrite  Scope = "payments:write"
+	BuyersWrite    Scope = "buyers:write"    // correct who the buyer of an order is
+	BuyersRead     Scope = "buyers:read"     // read every buyer of the studio, whatever the outlet
+	BuyersMerge    Scope = "buyers:merge"    // say who is the same person, and who is not
+	AddressesWrite Scope = "addresses:write" // correct where an order goes
+	EditionsRead   Scope = "editions:read"
+	PapersRead     Scope = "papers:read" // print the day's papers, of all outlets
+	QuotesRead     Scope = "quotes:read" // ask what sending would cost, and what is kept of the price
+	HooksWrite     Scope = "hooks:write" // send signed messages that become orders
 )
 
 // Scopes returns all scopes.
 func Scopes() []Scope {
-	return []Scope{ScopeOrdersRead, ScopeOrdersWrite, ScopePaymentsWrite, ScopeBuyersWrite, ScopeBuyersRead, ScopeBuyersMerge, ScopeAddressesWrite, ScopeEditionsRead, ScopePapersRead, ScopeQuotesRead, ScopeHooksWrite}
+	return []Scope{OrdersRead, OrdersWrite, PaymentsWrite, BuyersWrite, BuyersRead, BuyersMerge, AddressesWrite, EditionsRead, PapersRead, QuotesRead, HooksWrite}
 }
 
 // May returns nil when the feed is in use and has the scope. Faults: Unknown, Denied.
@@ -75,51 +77,51 @@ func (f Feed) Validate() error {
 	return l.Err()
 }
 
-// FeedSecret is a secret with which messages to a feed's web-hook are signed. It has to be kept as it
+// Secret is a secret with which messages to a feed's web-hook are signed. It has to be kept as it
 // is: whoever checks a signature needs it.
-type FeedSecret struct {
+type Secret struct {
 	ID     int64     `json:"id"`
 	Feed   int64     `json:"feed"`
 	Secret string    `json:"-"`
 	Made   time.Time `json:"made_at"`
 }
 
-// FeedAnswer is what a feed was answered to a write. The same request under the same key gets it again.
-type FeedAnswer struct {
+// Answer is what a feed was answered to a write. The same request under the same key gets it again.
+type Answer struct {
 	Feed   int64
 	Key    string
 	Print  string // SHA-256 of the request, in hex
 	Answer string // as the face made it
-	At     FeedTime
+	At     Time
 }
 
-// FeedMessage is a message of a web-hook that was taken.
-type FeedMessage struct {
+// Message is a message of a web-hook that was taken.
+type Message struct {
 	Feed  int64
 	Print string // SHA-256 of the message, in hex
-	At    FeedTime
+	At    Time
 }
 
-// HookMapping is a named way to read an order from another program's JSON (docs/formats/hook.md).
-type HookMapping struct {
+// Mapping is a named way to read an order from another program's JSON (docs/formats/hook.md).
+type Mapping struct {
 	ID   int64           `json:"id"`
 	Name string          `json:"name"`
 	Body json.RawMessage `json:"mapping"`
 }
 
 // Validate looks at a mapping alone. Faults: Invalid.
-func (m HookMapping) Validate() error {
+func (m Mapping) Validate() error {
 	var l fault.List
 	l.Add(order.Text("name", m.Name, 120, true))
 	_, err := hook.ReadMapping(m.Body)
-	l.Add(Below(err, "mapping."))
+	l.Add(fault.Below(err, "mapping."))
 	return l.Err()
 }
 
-// FeedTime is the feeds' own time, which no jump of the clock can turn: what was answered under a key must not be forgotten because
+// Time is the feeds' own time, which no jump of the clock can turn: what was answered under a key must not be forgotten because
 // a machine woke up in another year. Seq counts the writes of all feeds. Age is how long they took: what the clock says between one
 // and the next, but never less than nothing, and never more than an hour, however long nobody wrote.
-type FeedTime struct {
+type Time struct {
 	Seq   int64
 	Age   time.Duration
 	Clock time.Time // what the clock said then; only its difference to the next one counts
@@ -135,13 +137,13 @@ const (
 )
 
 // Next is the time of the next write.
-func (f FeedTime) Next(now time.Time) FeedTime {
+func (f Time) Next(now time.Time) Time {
 	step := min(max(now.Sub(f.Clock), 0), longestStep)
 	if f.Seq == 0 {
 		step = 0
 	}
-	return FeedTime{Seq: f.Seq + 1, Age: f.Age + step, Clock: now}
+	return Time{Seq: f.Seq + 1, Age: f.Age + step, Clock: now}
 }
 
 // Forgotten is the time up to which nothing is known any more.
-func (f FeedTime) Forgotten() FeedTime { return FeedTime{Seq: f.Seq - keepLast, Age: f.Age - keepFor} }
+func (f Time) Forgotten() Time { return Time{Seq: f.Seq - keepLast, Age: f.Age - keepFor} }

@@ -1,4 +1,5 @@
-package studio
+// Package kept is what is kept of files of sales: those that wait, those that were brought in, and each row with its order.
+package kept
 
 import (
 	"time"
@@ -40,15 +41,15 @@ type Intake struct {
 	Name    string       `json:"name"`
 	Hash    string       `json:"hash"`
 	Mapping string       `json:"mapping"` // its name
-	Made    IntakeMade   `json:"made"`
+	Made    Made         `json:"made"`
 	Day     calendar.Day `json:"day"`
 	At      time.Time    `json:"at"`
 	Who     string       `json:"who"`
 	Back    *TakenBack   `json:"back,omitempty"` // nil: it stands
 }
 
-// IntakeMade is what a file made: how much, and what undoing it needs.
-type IntakeMade struct {
+// Made is what a file made: how much, and what undoing it needs.
+type Made struct {
 	Orders   int         `json:"orders"`
 	Open     int         `json:"open"` // of them, still to be sent
 	Prints   int         `json:"prints"`
@@ -80,8 +81,8 @@ type TakenBack struct {
 	Reason string       `json:"reason"`
 }
 
-// KeptRow is a row that an order was made of, with its file.
-type KeptRow struct {
+// Brought is a row that an order was made of, with its file.
+type Brought struct {
 	intake.Origin
 	Intake int64  `json:"intake"`
 	File   string `json:"file"`
@@ -116,8 +117,8 @@ type Known struct {
 	Buyers []order.Buyer // all, by id
 }
 
-// IntakeStore keeps files that wait, mappings, and what was brought in.
-type IntakeStore interface {
+// Store keeps files that wait, mappings, and what was brought in.
+type Store interface {
 	// AddArrival keeps a file. Arrivals lists all without their bytes, newest first.
 	AddArrival(a Arrival, body []byte) (int64, error)
 	Arrival(id int64) (Arrival, error)
@@ -138,7 +139,7 @@ type IntakeStore interface {
 	IntakeBack(id int64, b TakenBack) error
 	// AddOrigins keeps rows of an intake with their orders. Faults: Taken when an order was made of one of them that stands.
 	AddOrigins(in int64, rows []MadeOf) error
-	Origins(orderID int64) ([]KeptRow, error)
+	Origins(orderID int64) ([]Brought, error)
 	IntakeOrders(id int64) ([]int64, error) // ids of its orders, ascending
 	// BuiltOn returns up to limit orders of an intake with which something was done since, by id.
 	BuiltOn(id int64, limit int) ([]BuiltOn, error)
