@@ -163,7 +163,7 @@ func (p *EditionPricesPage) fill(got earned.Prices) {
 
 // stepsPlot draws what was taken against one price for all.
 func stepsPlot(got earned.Prices) Figure {
-	f := Figure{ID: "steps", Title: "Taken by the steps, and at the first price", CSV: "steps", Says: "By prints sold.", Heads: []string{"Prints sold", "Up to", "Taken", "At the first price"}}
+	f := Figure{ID: "taken", Title: "Taken by the steps, and at the first price", CSV: "steps", Says: "By prints sold.", Heads: []string{"Prints sold", "Up to", "Taken", "At the first price"}}
 	course := got.Course()
 	taken, flat := plot.Course{Name: "as sold"}, plot.Course{Name: "all at the first price"}
 	taken.Points, flat.Points = append(taken.Points, plot.Point{}), append(flat.Points, plot.Point{})
