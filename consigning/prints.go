@@ -99,21 +99,21 @@ func (t *Consigning) send(h consign.House, in SendPrint, day, due calendar.Day) 
 		return p, err
 	}
 	p.Turn = entry.Turn
-	if err := t.sheet(e, p.Number, -1, "on consignment at "+h.Name); err != nil {
+	if p.ID, err = t.AddConsignment(p); err != nil {
 		return p, err
 	}
-	if p.ID, err = t.AddConsignment(p); err != nil {
+	if err := t.sheet(e, p, -1, "on consignment at "+h.Name); err != nil {
 		return p, err
 	}
 	return p, t.Note(0, "%s to %s on consignment, at %s", consign.Label(p.Number, e), h.Name, p.Price)
 }
 
-func (t *Consigning) sheet(e edition.Edition, n edition.Number, delta int, why string) error {
+func (t *Consigning) sheet(e edition.Edition, p consign.Print, delta int, why string) error {
 	cause := supply.AtGallery
 	if delta > 0 {
 		cause = supply.FromGallery
 	}
-	return stockroom.In(t.Turn).Sheets(e, delta, supply.Why{Cause: cause}, n.Of(e)+" "+why)
+	return stockroom.In(t.Turn).Sheets(e, delta, supply.Why{Cause: cause, Consignment: p.ID}, p.Number.Of(e)+" "+why)
 }
 
 // lowestSigned is the lowest number of an edition that is signed and that nobody has.
@@ -191,7 +191,7 @@ func End(ctx context.Context, s *studio.Studio, in EndIn) (consign.Print, error)
 			return p, err
 		}
 		if p.State == consign.Back {
-			if err := t.sheet(e, p.Number, 1, told); err != nil {
+			if err := t.sheet(e, p, 1, told); err != nil {
 				return p, err
 			}
 		}
@@ -240,7 +240,7 @@ func TakeBack(ctx context.Context, s *studio.Studio, print int64) (consign.Print
 			p.Sold, p.Kept = money.Of(0, p.Price.Currency), money.Of(0, p.Price.Currency)
 		}
 		if delta != 0 {
-			if err := t.sheet(e, p.Number, delta, "noted wrongly"); err != nil {
+			if err := t.sheet(e, p, delta, "noted wrongly"); err != nil {
 				return p, err
 			}
 		}

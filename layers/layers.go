@@ -70,7 +70,7 @@ func (s Stock) Withdraw(move int64, pieces int) []Use {
 }
 
 // Give gives pieces back to the layers that they were taken from, the latest use first, and tells what each got. Pieces for which there is no
-// use are in no layer.
+// use, or no room in the layer of one, are in no layer.
 func (s Stock) Give(uses []Use, pieces int) []Use {
 	var out []Use
 	for i := len(uses) - 1; i >= 0 && pieces > 0; i-- {
@@ -79,7 +79,10 @@ func (s Stock) Give(uses []Use, pieces int) []Use {
 			if l.ID != u.Layer {
 				continue
 			}
-			n := min(pieces, u.Pieces)
+			n := min(pieces, u.Pieces, l.Pieces-l.Left)
+			if n == 0 {
+				continue
+			}
 			cost := money.Shares(u.Cost.Minor, []int64{int64(n), int64(u.Pieces - n)})[0]
 			l.Left, l.LeftCost = l.Left+n, l.LeftCost+cost
 			out = append(out, Use{l.ID, n, money.Of(cost, l.Cost.Currency), l.Run}.Back())

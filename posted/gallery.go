@@ -9,9 +9,11 @@ import (
 )
 
 // Consigned is what a print at a gallery ought to have in the journal once it is sold or lost: what the gallery owes, its share, and what the
-// print cost. That it went there, or came back, is entered with its sheet. cost is what that sheet cost; outlet is the gallery's.
+// print cost. That it went there, or came back, is entered with its sheet. cost is what is left of the cost that it took along; outlet is the
+// gallery's. Of a print that came back that is nothing; when an earlier edition of the program gave back the cost of another's sheet, which
+// lies in the drawer for it, the difference is what prints cost that were sold.
 func Consigned(p consign.Print, outlet int64, cost money.Amount) []ledger.Event {
-	if p.State != consign.Sold && p.State != consign.Lost {
+	if p.State == consign.Out {
 		return nil
 	}
 	r := ledger.Refs{Edition: p.Edition, Outlet: outlet}
@@ -20,7 +22,7 @@ func Consigned(p consign.Print, outlet int64, cost money.Amount) []ledger.Event 
 	e.Add(ledger.GalleryShare, p.Kept, r)
 	e.Add(ledger.GallerySales, p.Sold.Neg(), r)
 	to := ledger.CostOfPrints
-	if p.Sold.IsZero() { // lost, and the artist bears it
+	if p.State == consign.Lost && p.Sold.IsZero() { // lost, and the artist bears it
 		to = ledger.Spoilt
 	}
 	e.Move(to, ledger.Consigned, cost, r)

@@ -71,5 +71,20 @@ do_ bank account Current
 do_ bank bring Current "$work/bank.csv"
 do_ earnings payout "$outlet" 110 S-1005
 do_ bank yes Current --proposed
+do_ works --add "Weir" --year 2026
+sed 's/"work": 2/"work": 3/' "$work/edition.json" >"$work/lots.json"
+do_ declare --file "$work/lots.json"
+do_ drawer count 3 1
+run=2
+for cost in 30 50 70; do
+	do_ runs order 3 1 --lab "Saltmarsh Print Room" --unit-cost "$cost"
+	do_ runs receive "$run" 1
+	run=$((run + 1))
+done
+do_ register sign 3 1 2 3 4
+do_ gallery save "Harbour Room" --share 40 --bears gallery
+for number in 1 2 3 4; do do_ gallery send 1 3 "$number"; done
+do_ gallery back 1
+do_ gallery sold 3
 do_ check
 echo "$did commands done" >&2

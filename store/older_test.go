@@ -33,7 +33,13 @@ import (
 // older is the studio of a form, as a file of SQLite. testdata/older/README.md says how each was made.
 func older(t *testing.T, form int64) []byte {
 	t.Helper()
-	name := filepath.Join("testdata", "older", fmt.Sprintf("%05d.db.gz", form))
+	return olderCalled(t, form, "")
+}
+
+// olderCalled is another studio of a form: what stands behind its number tells it from the one that every form has.
+func olderCalled(t *testing.T, form int64, called string) []byte {
+	t.Helper()
+	name := filepath.Join("testdata", "older", fmt.Sprintf("%05d%s.db.gz", form, called))
 	f, err := os.Open(name)
 	if errors.Is(err, fs.ErrNotExist) {
 		t.Fatalf("no studio of form %d is kept: every migration needs one, so that it is known that studios of that form can be brought up to date. "+
@@ -57,8 +63,13 @@ func older(t *testing.T, form int64) []byte {
 // olderFile puts a studio of a form into a folder of its own.
 func olderFile(t *testing.T, form int64) string {
 	t.Helper()
+	return asFile(t, older(t, form))
+}
+
+func asFile(t *testing.T, whole []byte) string {
+	t.Helper()
 	place := filepath.Join(t.TempDir(), "studio.db")
-	if err := os.WriteFile(place, older(t, form), 0o600); err != nil {
+	if err := os.WriteFile(place, whole, 0o600); err != nil {
 		t.Fatal(err)
 	}
 	return place
@@ -67,7 +78,12 @@ func olderFile(t *testing.T, form int64) string {
 // olderOnServer makes a database of a form, and puts into it the rows of the studio that is kept of that form.
 func olderOnServer(t *testing.T, form int64) string {
 	t.Helper()
-	from := rowsOf(t, raw(t, olderFile(t, form)))
+	return asDatabase(t, form, olderFile(t, form))
+}
+
+func asDatabase(t *testing.T, form int64, file string) string {
+	t.Helper()
+	from := rowsOf(t, raw(t, file))
 	place := pgtest.New(t)
 	inTx(t, raw(t, place), func(tx *sql.Tx) error {
 		if err := migrations.Postgres.Run(t.Context(), tx, 0, form); err != nil {

@@ -304,7 +304,7 @@ var neverOn = map[string][]string{
 		`REPLACE INTO entry_lines SELECT entry, place, account, amount * 2, currency, order_id, line, edition, outlet, run FROM entry_lines`,
 		`REPLACE INTO closed_periods SELECT id, '2031-01-01', at, who FROM closed_periods`,
 		`REPLACE INTO layers SELECT id, kind, item, run, move, pieces, cost + 1, cost_currency, remaining, remaining_cost FROM layers`,
-		`REPLACE INTO layer_uses SELECT move, place, layer, pieces, cost + 1, currency, cause, line, parcel FROM layer_uses`,
+		`REPLACE INTO layer_uses SELECT move, place, layer, pieces, cost + 1, currency, cause, line, parcel, consignment FROM layer_uses`,
 		`REPLACE INTO payments SELECT id, order_id, kind, amount + 1, currency, day, note, reversed FROM payments`,
 		strings.Replace(billAs(`id, kind, number + 1`), "INSERT", "REPLACE", 1),
 		strings.Replace(billAs(`id + 10, kind, number`), "INSERT", "REPLACE", 1),

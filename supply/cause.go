@@ -28,9 +28,13 @@ const (
 
 // Why is what a move says of its cause, with what it belongs to; 0 = nothing.
 type Why struct {
-	Cause  Cause        `json:"cause,omitempty"`
-	Line   int64        `json:"line,omitempty"`   // of an order
-	Parcel int64        `json:"parcel,omitempty"` // in which it left
-	Run    int64        `json:"run,omitempty"`
-	Cost   money.Amount `json:"cost,omitzero"` // of what came in or did not come after all, in all; what goes out costs what its layers did
+	Cause  Cause `json:"cause,omitempty"`
+	Line   int64 `json:"line,omitempty"`   // of an order
+	Parcel int64 `json:"parcel,omitempty"` // in which it left
+	Run    int64 `json:"run,omitempty"`
+
+	// Consignment is the print at a gallery that went, or came back: it is given back the cost that it took along.
+	Consignment int64 `json:"consignment,omitempty"`
+
+	Cost money.Amount `json:"cost,omitzero"` // of what came in or did not come after all, in all; what goes out costs what its layers did
 }

@@ -1,14 +1,11 @@
 package consign
 
 import (
-	"slices"
-
 	"solander/consign"
 	"solander/ledger"
 	"solander/money"
 	"solander/posted"
 	"solander/store/table"
-	"solander/supply"
 )
 
 // The kinds of subject of the journal that this room keeps.
@@ -67,31 +64,19 @@ func (t *ConsignRows) outlets() (map[int64]int64, error) {
 	return out, nil
 }
 
-// cost is what the sheet of a print cost: by the move with which it left the drawer. Prints that went in one transaction left in their order.
+// cost is what is left of the cost that a print took along: of one that is gone what its sheet cost; of one that lies in the drawer again
+// nothing, unless an earlier edition of the program gave back another's.
 func (t *ConsignRows) cost(p consign.Print) (money.Amount, error) {
 	none := money.Of(0, p.Price.Currency)
-	if p.State != consign.Sold && p.State != consign.Lost {
+	if p.State == consign.Out {
 		return none, nil
 	}
-	together, err := table.Values[int64](t.conn, `SELECT id FROM consignments WHERE edition = $1 AND at = $2 ORDER BY id`, p.Edition, p.At)
-	if err != nil {
-		return none, err
-	}
-	moves, err := table.Values[int64](t.conn, `SELECT id FROM moves WHERE kind = 'sheets' AND item = $1 AND at = $2 AND cause = $3 ORDER BY id`, p.Edition, p.At, supply.AtGallery)
-	if err != nil {
-		return none, err
-	}
-	i := slices.Index(together, p.ID)
-	if i < 0 || i >= len(moves) {
-		return none, nil
-	}
-	sum := int64(0)
-	costs, err := table.Values[int64](t.conn, `SELECT cost FROM layer_uses WHERE move = $1 ORDER BY place`, moves[i])
+	costs, err := table.Values[int64](t.conn, `SELECT cost FROM layer_uses WHERE consignment = $1 AND consignment <> 0`, p.ID)
 	if err != nil {
 		return none, err
 	}
 	for _, c := range costs {
-		sum += c
+		none.Minor += c
 	}
-	return money.Of(sum, p.Price.Currency), nil
+	return none, nil
 }

@@ -36,6 +36,7 @@ type useRow struct {
 	move, place  int64
 	cause        supply.Cause
 	line, parcel int64
+	consignment  int64
 	layers.Use
 }
 
@@ -43,7 +44,7 @@ type useRow struct {
 var Uses = table.Make("layer_uses", "use of a layer", func(u *useRow) table.Columns {
 	return table.Columns{
 		"move", &u.move, "place", &u.place, "layer", &u.Layer, "pieces", &u.Pieces, "cost", &u.Cost.Minor, "currency", &u.Cost.Currency,
-		"cause", &u.cause, "line", &u.line, "parcel", &u.parcel,
+		"cause", &u.cause, "line", &u.line, "parcel", &u.parcel, "consignment", &u.consignment,
 	}
 })
 
@@ -196,25 +197,65 @@ func (s *stock) latest(run int64) int64 {
 // used notes uses, to be kept with their move.
 func (k *keeping) used(s *stock, m posted.Moved) {
 	for i, u := range m.Uses {
-		s.uses = append(s.uses, useRow{m.ID, int64(i), m.Cause, m.Line, m.Parcel, u})
+		s.uses = append(s.uses, useRow{m.ID, int64(i), m.Cause, m.Line, m.Parcel, m.Consignment, u})
 	}
 }
 
-// usesFor are what is left of the uses that a move gives back: those of its line, of its parcel, or of that cause; their layers are known then.
-func (k *keeping) usesFor(of stockOf, s *stock, m supply.Move, cause supply.Cause) ([]layers.Use, error) {
-	where, args := "u.cause IN ($3, $4, $5)", []any{of.kind, of.item, cause, m.Cause, supply.CameBack}
+// owner is a column of uses by which a move knows whose pieces it gives back, and its value; without one they are anybody's of that cause.
+type owner struct {
+	column string
+	id     int64
+}
+
+func ownerOf(m supply.Move) owner {
 	switch {
+	case m.Consignment != 0:
+		return owner{"consignment", m.Consignment}
 	case m.Line != 0:
-		where, args = where+" AND u.line = $6 AND u.line <> 0", append(args, m.Line)
+		return owner{"line", m.Line}
 	case m.Parcel != 0:
-		where, args = where+" AND u.parcel = $6 AND u.parcel <> 0", append(args, m.Parcel)
+		return owner{"parcel", m.Parcel}
+	}
+	return owner{}
+}
+
+// has reports whether a use is the owner's.
+func (o owner) has(u useRow) bool {
+	switch o.column {
+	case "consignment":
+		return u.consignment == o.id
+	case "line":
+		return u.line == o.id
+	case "parcel":
+		return u.parcel == o.id
+	}
+	return true
+}
+
+// usesFor are what is left of the uses that a move gives back: those of its print at a gallery, of its line, of its parcel, or of that cause;
+// their layers are known then. Before moves said whose print came back, a gallery's gave back what went last, so that nothing may be left of
+// its own: behind its own are therefore others' of that cause, which Give takes when the layer of its own is full.
+func (k *keeping) usesFor(of stockOf, s *stock, m supply.Move, cause supply.Cause) ([]layers.Use, error) {
+	o := ownerOf(m)
+	own, err := k.usesOf(of, s, m, cause, o)
+	if err != nil || o.column != "consignment" {
+		return own, err
+	}
+	all, err := k.usesOf(of, s, m, cause, owner{})
+	return append(all, own...), err
+}
+
+func (k *keeping) usesOf(of stockOf, s *stock, m supply.Move, cause supply.Cause, o owner) ([]layers.Use, error) {
+	where, args := "u.cause IN ($3, $4, $5)", []any{of.kind, of.item, cause, m.Cause, supply.CameBack}
+	if o.column != "" {
+		where, args = where+" AND u."+o.column+" = $6 AND u."+o.column+" <> 0", append(args, o.id)
 	}
 	rows, err := Uses.Read(k.conn, "SELECT "+Uses.Under("u")+" FROM layer_uses u JOIN layers l ON l.id = u.layer WHERE l.kind = $1 AND l.item = $2 AND "+where+" ORDER BY u.move, u.place", args)
 	if err != nil {
 		return nil, err
 	}
 	for _, u := range s.uses {
-		if (u.cause == cause || u.cause == m.Cause || u.cause == supply.CameBack) && (m.Line == 0 || u.line == m.Line) && (m.Line != 0 || m.Parcel == 0 || u.parcel == m.Parcel) {
+		if (u.cause == cause || u.cause == m.Cause || u.cause == supply.CameBack) && o.has(u) {
 			rows = append(rows, u)
 		}
 	}

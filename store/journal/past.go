@@ -31,33 +31,63 @@ func (t *JournalRows) PostPast() error {
 		return err
 	}
 	k := &keeping{JournalRows: t}
-	for _, s := range t.sources {
-		if !missing && s.Kind != ledger.BankLine {
+	if !missing {
+		return k.learnt()
+	}
+	if err := k.pastOf(false); err != nil {
+		return err
+	}
+	if err := k.pastMoves(); err != nil {
+		return err
+	}
+	return k.pastOf(true)
+}
+
+// learnt enters what the journal did not know of when it was kept: lines of the bank, and which print at a gallery took which cost along.
+func (k *keeping) learnt() error {
+	for _, s := range k.sources {
+		switch s.Kind {
+		case ledger.BankLine:
+			entered, err := table.Values[int64](k.conn, `SELECT id FROM entries WHERE subject = $1 LIMIT 1`, s.Kind)
+			if err != nil {
+				return err
+			}
+			if len(entered) == 0 {
+				err = k.allOf(s, false)
+			}
+			if err != nil {
+				return err
+			}
+		case ledger.Consignment:
+			if err := k.allOf(s, true); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// pastOf enters what there is of the kinds of subject that know what sheets cost, or of the others.
+func (k *keeping) pastOf(costs bool) error {
+	for _, s := range k.sources {
+		if s.Costs != costs {
 			continue
 		}
-		if err := k.pastOf(s); err != nil {
+		if err := k.allOf(s, false); err != nil {
 			return err
 		}
 	}
-	if !missing {
-		return nil
-	}
-	return k.pastMoves()
+	return nil
 }
 
-// pastOf enters what there is of a kind of subject, unless something of it was entered: lines of the bank stood in studios before the journal
-// knew of them.
-func (k *keeping) pastOf(s Source) error {
-	entered, err := table.Values[int64](k.conn, `SELECT id FROM entries WHERE subject = $1 LIMIT 1`, s.Kind)
-	if err != nil || len(entered) > 0 {
-		return err
-	}
+// allOf enters what all subjects of a kind ought to have; stood: and did not have yet.
+func (k *keeping) allOf(s Source, stood bool) error {
 	ids, err := table.Values[int64](k.conn, s.All)
 	if err != nil {
 		return err
 	}
 	for part := range slices.Chunk(ids, table.Batch) {
-		if err := k.subjects(s, part, false); err != nil {
+		if err := k.subjects(s, part, stood); err != nil {
 			return err
 		}
 		if err := k.write(); err != nil {

@@ -144,7 +144,7 @@ var parts = []part{
 	{table: "runs", what: "orders from labs", key: "id", columns: cols(plain("id edition lab ordered expected quantity unit_cost unit_cost_currency closed"), wording("note"))},
 	{table: "receipts", what: "what labs sent", key: "id", columns: cols(plain("id run day good rejected"), wording("note"))},
 	{table: "shelf", what: "the shelf", key: "id", columns: plain("id key spec reorder_at pack retired coming expected")},
-	{table: "moves", what: "moves of stock", key: "id", fixed: true, columns: cols(plain("id kind item delta day at who cause line parcel run cost cost_currency"), wording("reason"))},
+	{table: "moves", what: "moves of stock", key: "id", fixed: true, columns: cols(plain("id kind item delta day at who cause line parcel run cost cost_currency consignment"), wording("reason"))},
 	{table: "stocks", what: "stock", key: "kind, item", columns: plain("kind item qty")},
 	{table: "entry_lines", what: "what the journal of the books says of her orders", key: "entry, place", hers: "order_id IN " + herOrders, columns: plain("entry place account amount currency order_id line edition outlet run")},
 	{table: "entries", what: "journal entries about her orders", key: "id", hers: "id IN (SELECT entry FROM entry_lines WHERE order_id IN " + herOrders + ")", columns: cols(
@@ -155,7 +155,7 @@ var parts = []part{
 	{table: "closed_periods", what: "closed periods", key: "id", columns: plain("id until at who")},
 	{table: "account_names", what: "what accounts are called", key: "account", columns: plain("account name")},
 	{table: "layers", what: "what stocks cost", key: "id", columns: plain("id kind item run move pieces cost cost_currency remaining remaining_cost")},
-	{table: "layer_uses", what: "what moves of stock cost", key: "move, place", columns: plain("move place layer pieces cost currency cause line parcel")},
+	{table: "layer_uses", what: "what moves of stock cost", key: "move, place", columns: plain("move place layer pieces cost currency cause line parcel consignment")},
 	{table: "marks", what: "the journal of her orders", key: "id", hers: "order_id IN " + herOrders, columns: cols(plain("id order_id kind day at who undone"), free("text", ""), data(free("detail", "")))},
 	{table: "sent_forms", what: "forms that were sent, as check sums", key: "id", columns: plain("id key print mark at")},
 	{table: "hook_mappings", what: "how programs' messages are read", key: "id", columns: plain("id name body")},

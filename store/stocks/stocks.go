@@ -35,6 +35,7 @@ var Moves = table.Make("moves", "move", func(m *supply.Move) table.Columns {
 	return table.Columns{
 		"id", &m.ID, "kind", &m.Kind, "item", &m.Of, "delta", &m.Delta, "reason", &m.Reason, "day", &m.Day, "at", &m.At, "who", &m.Who,
 		"cause", &m.Cause, "line", &m.Line, "parcel", &m.Parcel, "run", &m.Run, "cost", &m.Cost,
+		"consignment", &m.Consignment,
 	}
 })
 
