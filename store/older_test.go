@@ -81,14 +81,17 @@ func olderOnServer(t *testing.T, form int64) string {
 	return asDatabase(t, form, olderFile(t, form))
 }
 
+// asDatabase makes a database of a form, with the rows of a file.
 func asDatabase(t *testing.T, form int64, file string) string {
 	t.Helper()
+	return planted(t, form, file, (&grown{t: t}).to(t, form))
+}
+
+// planted puts the rows of a file of a form into the tables at a place.
+func planted(t *testing.T, form int64, file, place string) string {
+	t.Helper()
 	from := rowsOf(t, raw(t, file))
-	place := pgtest.New(t)
 	inTx(t, raw(t, place), func(tx *sql.Tx) error {
-		if err := migrations.Postgres.Run(t.Context(), tx, 0, form); err != nil {
-			return err
-		}
 		if err := plant(t.Context(), tx, from); err != nil || form < 7 {
 			return err
 		}
@@ -315,9 +318,12 @@ func forms(t *testing.T, f func(t *testing.T, engine string, form, newest int64,
 	if err != nil || newest == 0 {
 		t.Fatalf("there are no migrations: nothing was tested (%v)", err)
 	}
+	tables := &grown{t: t}
 	for form := int64(1); form <= newest; form++ {
 		t.Run(fmt.Sprintf("sqlite/%d", form), func(t *testing.T) { f(t, "sqlite", form, newest, olderFile(t, form)) })
-		t.Run(fmt.Sprintf("postgres/%d", form), func(t *testing.T) { f(t, "postgres", form, newest, olderOnServer(t, form)) })
+		t.Run(fmt.Sprintf("postgres/%d", form), func(t *testing.T) {
+			f(t, "postgres", form, newest, planted(t, form, olderFile(t, form), pgtest.From(t, tables.to(t, form))))
+		})
 	}
 }
 
@@ -397,9 +403,9 @@ func TestOlderFormsAsMigrationsMakeThem(t *testing.T) {
 		t.Fatal(err)
 	}
 	const form = `SELECT type || ' ' || name, coalesce(sql, '') FROM sqlite_schema WHERE name NOT LIKE 'sqlite!_%' ESCAPE '!' AND name <> 'schema_versions'`
+	made := raw(t, filepath.Join(t.TempDir(), "made.db"))
 	for n := int64(1); n <= newest; n++ {
-		made := raw(t, filepath.Join(t.TempDir(), "made.db"))
-		inTx(t, made, func(tx *sql.Tx) error { return migrations.SQLite.Run(t.Context(), tx, 0, n) })
+		inTx(t, made, func(tx *sql.Tx) error { return migrations.SQLite.Run(t.Context(), tx, n-1, n) })
 		want, err := migrations.FormOf(t.Context(), made, form)
 		if err != nil {
 			t.Fatal(err)

@@ -225,7 +225,8 @@ func TestFaultsAreReadFirst(t *testing.T) {
 const cutList = "/boards?kerf=1/8+in&sheet1.width=32&sheet1.height=40&board1.width=12&board1.height=16&board1.count=4&board2.width=9&board2.height=12&board2.count=2"
 
 // Every page at the width of a desk and of a phone: no rule of accessibility broken, nothing to scroll
-// sideways, no complaint of the browser. Pictures go to SOLANDER_SHOTS when it names a folder.
+// sideways, no complaint of the browser; and no two texts over one another at any of five widths, for which the page need not be opened
+// once more. Pictures go to SOLANDER_SHOTS when it names a folder.
 func TestEveryPageInTheBrowser(t *testing.T) {
 	t.Parallel()
 	s := furnished(t)
@@ -246,6 +247,8 @@ func TestEveryPageInTheBrowser(t *testing.T) {
 			for i := n; i < len(paths); i += windows {
 				p.Go(server.URL + paths[i])
 				looked(t, p, strings.NewReplacer("/", "_", "?", "_", "=", "-").Replace(strings.Trim(paths[i], "/")))
+				overlapping(t, p, paths[i])
+				p.Desk()
 			}
 			for _, said := range p.Messages() {
 				if !strings.Contains(said, "404") { // the browser notes that /nowhere is not found

@@ -11,6 +11,7 @@ import (
 	"fmt"
 	"net/url"
 	"os"
+	"strings"
 	"sync"
 	"sync/atomic"
 	"testing"
@@ -35,6 +36,16 @@ func Copy(t testing.TB, name string, prepare func(dsn string) error) string {
 		t.Fatalf("pgtest: preparing %s: %v", name, err)
 	}
 	return create(t, s, p.(*preparation).database)
+}
+
+// From returns the DSN of a copy of the database of a DSN that New, Copy or From gave, as New does. Nobody may have that one open.
+func From(t testing.TB, dsn string) string {
+	t.Helper()
+	u, err := url.Parse(dsn)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return create(t, running(t), strings.TrimPrefix(u.Path, "/"))
 }
 
 var (

@@ -134,3 +134,22 @@ func TestServerEndsWithItsProcess(t *testing.T) {
 	}
 	t.Errorf("thirty seconds after its tests were killed, the server's folder %s is still there", folder)
 }
+
+func TestFromCopiesWhatStands(t *testing.T) {
+	first := pgtest.New(t)
+	db, err := sql.Open("pgx", first)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := db.Exec("create table numbers as select 17 as n"); err != nil {
+		t.Fatal(err)
+	}
+	db.Close()
+	second := open(t, pgtest.From(t, first))
+	if _, err := second.Exec("update numbers set n = n + 1"); err != nil {
+		t.Fatal(err)
+	}
+	if a, b := value(t, open(t, first), "select n from numbers"), value(t, second, "select n from numbers"); a != "17" || b != "18" {
+		t.Errorf("there stands %s, in the copy %s", a, b)
+	}
+}
