@@ -84,10 +84,13 @@ func (t *Earned) sourcing(parcels []studio.Parcel) (sourcing, error) {
 		s.parcels[p.ID] = p
 	}
 	all, err := t.Galleries()
+	if err != nil {
+		return s, err
+	}
 	for _, g := range all {
 		s.galleries[g.Outlet] = Source{Kind: FromGallery, ID: g.ID, Key: "wholesale", Name: g.Name}
 	}
-	return s, err
+	return s, nil
 }
 
 // journalOf is the line of the journal that a part is; none while it is estimated.
