@@ -97,7 +97,7 @@ var mayImport = map[string][]string{
 	"earnings":                  with(quantities, "layers", "ledger"),
 	"postage":                   with(quantities, "order", "tariff", "export"),
 	"almanac":                   with(quantities, "order"),
-	"bankfile":                  with(quantities, "charging", "consign", "order", "intake", "intake/cell"),
+	"bankfile":                  with(quantities, "charging", "claim", "consign", "fair", "order", "intake", "intake/cell"),
 	"exchange":                  with(quantities, "intake", "intake/cell"),
 	"fair":                      with(quantities, "order"),
 	"consign":                   with(quantities, "edition", "order"),
@@ -157,7 +157,7 @@ var mayImport = map[string][]string{
 	"claims":                    with(domain, "studio", "dayplan", "gallery", "book"),
 	"fairs":                     with(domain, "studio"),
 	"consigning":                with(domain, "studio", "stockroom", "register"),
-	"banking":                   with(domain, "studio", "book"),
+	"banking":                   with(domain, "studio", "book", "claims", "consigning", "fairs"),
 	"phones":                    {"fault", "access", "studio", "people"},
 	"certify":                   with(domain, "studio", "record", "papers/certificate", "papers/pdf/leaf"),
 	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/owed", "studio/storetest/shifts", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/people"),
@@ -199,7 +199,7 @@ var mayImport = map[string][]string{
 	"store/fairs":               with(domain, "ledger", "posted", "store/engine", "store/table", "store/orders"),
 	"store/consign":             with(domain, "ledger", "posted", "store/engine", "store/table"),
 	"store/payouts":             with(quantities, "charging", "ledger", "store/engine", "store/table"),
-	"store/bank":                with(domain, "store/payouts", "store/consign", "store/engine", "store/table", "store/orders"),
+	"store/bank":                with(domain, "store/payouts", "store/consign", "store/claims", "store/fairs", "store/engine", "store/table", "store/orders"),
 	"store/accounts":            with(domain, "studio", "store/engine", "store/table", "store/words"),
 	"store/copies":              {"fault", "store/engine", "store/migrations", "store/table", "store/house", "store/numbers", "store/orders", "store/parcels", "store/stocks", "store/feeds", "store/intakes", "store/pictures", "store/privacy", "store/accounts", "store/bank", "store/claims", "store/consign", "store/payouts", "store/fairs", "store/rates", "store/attest", "store/leaves", "store/journal", "store/bills", "store/taxes", "store/digests"},
 	"store/digests":             {"sealog", "store/table", "store/migrations"},
@@ -301,6 +301,7 @@ var mayImport = map[string][]string{
 	"internal/testpicture":      {},
 	"internal/release":          {},
 	"internal/tally":            {},
+	"internal/hledger":          {"ledger", "money", "yearly"},
 	"internal/mistake":          {},
 	"internal/malformed":        {},
 	"internal/speedtest":        {"intake"},
@@ -335,7 +336,7 @@ var ofTests = []string{
 }
 
 // helpers lists the rooms that are made for tests.
-var helpers = []string{"internal/storagetest", "internal/mailtest", "internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/mistake", "internal/malformed", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/shifts", "studio/storetest/owed", "studio/storetest/people"}
+var helpers = []string{"internal/storagetest", "internal/mailtest", "internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/hledger", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/mistake", "internal/malformed", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/shifts", "studio/storetest/owed", "studio/storetest/people"}
 
 // clocks are the functions of package time that look at a clock or wait for it.
 var clocks = []string{"Now", "Since", "Until", "After", "AfterFunc", "Sleep", "Tick", "NewTimer", "NewTicker"}

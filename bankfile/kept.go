@@ -6,7 +6,9 @@ import (
 
 	"solander/calendar"
 	"solander/charging"
+	"solander/claim"
 	"solander/consign"
+	"solander/fair"
 	"solander/money"
 	"solander/order"
 )
@@ -62,13 +64,16 @@ type Kept struct {
 	Payment int64        `json:"payment,omitempty"`       // that it is
 	Payout  int64        `json:"payout,omitempty"`        // of an outlet that it is
 	Money   int64        `json:"gallery_money,omitempty"` // money of a gallery that it is
+	Claim   int64        `json:"claim,omitempty"`         // that its operator paid by it
+	Carry   int64        `json:"fair_carry,omitempty"`    // cash of a day at a table that it is
 	Why     string       `json:"why,omitempty"`           // why it was set aside
 	At      time.Time    `json:"at,omitzero"`             // when it was said
 	Who     string       `json:"who,omitempty"`
 	Order   int64        `json:"order,omitempty"` // of the payment, read along
 	Mark    string       `json:"mark,omitempty"`  // of that order
-	From    string       `json:"from,omitempty"`  // the outlet that paid out, or the gallery, read along
+	From    string       `json:"from,omitempty"`  // the outlet that paid out, the gallery, or the day at the table, read along
 	House   int64        `json:"house,omitempty"` // that gallery
+	Fair    int64        `json:"fair,omitempty"`  // that day at the table
 }
 
 // Is says in words what a line was matched to; "" = to nothing.
@@ -80,6 +85,10 @@ func (k Kept) Is() string {
 		return fmt.Sprintf("payout %d of %s", k.Payout, k.From)
 	case k.Money != 0:
 		return "money of " + k.From
+	case k.Claim != 0:
+		return fmt.Sprintf("paid for claim %d", k.Claim)
+	case k.Carry != 0:
+		return "cash of " + k.From
 	}
 	return ""
 }
@@ -125,6 +134,13 @@ type BankStore interface {
 	// UnbankedPayouts and UnbankedMoneys return payouts and money of galleries that stand, of days from and to, that no line is matched to.
 	UnbankedPayouts(from, to calendar.Day) ([]charging.Payout, error)
 	UnbankedMoneys(from, to calendar.Day) ([]consign.Money, error)
+	// UnbankedClaims and UnbankedCarries return claims that were paid, and cash that was carried to the bank, of days from and to, that no line is matched to.
+	UnbankedClaims(from, to calendar.Day) ([]claim.Claim, error)
+	UnbankedCarries(from, to calendar.Day) ([]fair.Carry, error)
+	// BankOpened returns the day of the opening balance that holds for an account: lines up to it are in that balance. No day: none does.
+	BankOpened(account int64) (calendar.Day, error)
+	// Reopened says that an opening balance was entered, of an account or, 0, of all that have none of their own.
+	Reopened(account int64) error
 	// BankedOrders returns which of these orders have a payment that a line is matched to.
 	BankedOrders(ids []int64) ([]int64, error)
 }

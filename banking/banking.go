@@ -1,4 +1,4 @@
-// Package banking is the use cases of the bank's lines: an account kept, its files brought in, and each line matched to a payment, a payout or money of a gallery, noted as a
+// Package banking is the use cases of the bank's lines: an account kept, its files brought in, and each line matched to a payment, a payout, money of a gallery, an operator's payment or cash of a fair, noted as a
 // new payment, or set aside. What a line may be is proposed by room matching; nothing is taken without her yes.
 package banking
 
@@ -7,8 +7,11 @@ import (
 	"slices"
 
 	"solander/bankfile"
+	"solander/calendar"
 	"solander/charging"
+	"solander/claim"
 	"solander/consign"
+	"solander/fair"
 	"solander/fault"
 	"solander/money"
 	"solander/order"
@@ -23,6 +26,11 @@ type Store interface {
 	PayoutOf(orders []int64) (map[int64]int64, error)
 	Gallery(id int64) (consign.House, error)
 	GalleryMoney(id int64) (consign.Money, error)
+	Galleries() ([]consign.House, error)
+	Claim(id int64) (claim.Claim, error)
+	Claims(q claim.Query) ([]claim.Claim, error)
+	FairDay(id int64) (fair.Day, error)
+	FairCarry(id int64) (fair.Carry, error)
 	OpenOrders() ([]order.Order, error)
 	Order(id int64) (order.Order, error)
 	OrdersByID(ids []int64) ([]order.Order, error)
@@ -44,6 +52,8 @@ type AccountView struct {
 	bankfile.Account
 	Sums  []bankfile.Sums    `json:"sums"`
 	Files []bankfile.Brought `json:"files"`
+	// Opened is the day of the opening balance that holds for it: lines up to it are in that balance, and are not entered again. No day: none does.
+	Opened calendar.Day `json:"opened,omitzero"`
 }
 
 // Lines is how many lines are in a state.
@@ -80,6 +90,9 @@ func Accounts(ctx context.Context, s *studio.Studio) ([]AccountView, error) {
 		for i, a := range all {
 			out[i] = AccountView{Account: a, Sums: slices.DeleteFunc(slices.Clone(sums), func(x bankfile.Sums) bool { return x.Account != a.ID })}
 			if out[i].Files, err = t.BankFiles(a.ID); err != nil {
+				return nil, err
+			}
+			if out[i].Opened, err = t.BankOpened(a.ID); err != nil {
 				return nil, err
 			}
 		}

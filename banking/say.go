@@ -6,7 +6,6 @@ import (
 
 	"solander/bankfile"
 	"solander/book"
-	"solander/calendar"
 	"solander/fault"
 	"solander/matching"
 	"solander/money"
@@ -96,40 +95,6 @@ func (t *Banking) candidates(lines []bankfile.Kept) ([]matching.Candidate, error
 	return out, nil
 }
 
-// others are payouts of outlets and money of galleries of about those days.
-func (t *Banking) others(oldest, newest calendar.Day, wanted map[money.Amount]bool) (out []matching.Candidate, err error) {
-	sums, err := t.UnbankedPayouts(oldest.Add(-matching.Reach), newest.Add(matching.Reach))
-	if err != nil {
-		return nil, err
-	}
-	for _, p := range sums {
-		if !wanted[p.Net] {
-			continue
-		}
-		u, err := t.Outlet(p.Outlet)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, matching.Candidate{Payout: p.ID, Buyer: u.Name, Amount: p.Net, Day: p.Day})
-	}
-	moneys, err := t.UnbankedMoneys(oldest.Add(-matching.Reach), newest.Add(matching.Reach))
-	if err != nil {
-		return nil, err
-	}
-	for _, m := range moneys {
-		a, ok := m.AtBank()
-		if !ok || !wanted[a] {
-			continue
-		}
-		h, err := t.Gallery(m.Gallery)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, matching.Candidate{Money: m.ID, Buyer: h.Name, Amount: a, Day: m.Day})
-	}
-	return out, nil
-}
-
 // signed is what a payment is at the bank: a refund goes out.
 func signed(p order.Payment) money.Amount {
 	if p.Kind == order.Refund {
@@ -138,19 +103,28 @@ func signed(p order.Payment) money.Amount {
 	return p.Amount
 }
 
-// MatchIn is her word that a line is a payment of the book, or of an order one that is noted by that; a payout of an outlet; or money of a gallery.
-// One of the four is named.
+// MatchIn is her word that a line is a payment of the book, or of an order one that is noted by that; a payout of an outlet; money of a gallery; an
+// operator's payment of a claim; or cash of a day at a table.
+// One of them is named.
 type MatchIn struct {
 	Line    int64
 	Payment int64 // 0: it is noted now
 	Order   int64 // of which it is noted; 0 with a payment
 	Payout  int64
 	Money   int64
+	Gallery int64 // that paid what it owes: it is noted now
+	Claim   int64 // that its operator paid; it is noted now, unless it was
+	Carry   int64 // cash of a day at a table
+	Fair    int64 // a day at a table, whose cash it is: it is noted now
 }
 
 // Yes is her word that a line is what it may be.
 func Yes(line int64, c matching.Candidate) MatchIn {
-	return MatchIn{Line: line, Payment: c.Payment, Order: c.Order, Payout: c.Payout, Money: c.Money}
+	in := MatchIn{Line: line, Payment: c.Payment, Payout: c.Payout, Money: c.Money, Gallery: c.Gallery, Claim: c.Claim, Carry: c.Carry, Fair: c.Fair}
+	if c.Claim == 0 {
+		in.Order = c.Order
+	}
+	return in
 }
 
 // Match says of lines what they are, all or none.
@@ -179,13 +153,25 @@ func (t *Banking) match(in MatchIn) error {
 	if l.State != bankfile.Open {
 		return fault.New(fault.Refused, "it was said of the line already what it is").At("%s", where).In("line").ToMend("take that back first")
 	}
-	l.State, l.Payout, l.Money, l.Why, l.At, l.Who = bankfile.Matched, in.Payout, in.Money, "", t.Now, t.Who
+	l.State, l.Payout, l.Money, l.Claim, l.Carry, l.Why, l.At, l.Who = bankfile.Matched, in.Payout, in.Money, in.Claim, in.Carry, "", t.Now, t.Who
 	is := counterpart{}
 	switch {
 	case in.Payout != 0:
 		is, err = t.payout(in.Payout)
+	case in.Gallery != 0:
+		if l.Money, err = t.paidBy(in.Gallery, l); err == nil {
+			is, err = t.gallery(l.Money)
+		}
 	case in.Money != 0:
 		is, err = t.gallery(in.Money)
+	case in.Claim != 0:
+		is, err = t.claim(in.Claim, l)
+	case in.Fair != 0:
+		if l.Carry, err = t.carried(in.Fair, l); err == nil {
+			is, err = t.carry(l.Carry)
+		}
+	case in.Carry != 0:
+		is, err = t.carry(in.Carry)
 	default:
 		l.Payment = in.Payment
 		if l.Payment == 0 {
@@ -290,7 +276,7 @@ func Reopen(ctx context.Context, s *studio.Studio, line int64) error {
 		if l.State == bankfile.Open {
 			return fault.New(fault.Refused, "nothing was said of it").In("line").ToMend("look at the list again")
 		}
-		l.State, l.Payment, l.Payout, l.Money, l.Why, l.At, l.Who = bankfile.Open, 0, 0, 0, "", t.Now, t.Who
+		l.State, l.Payment, l.Payout, l.Money, l.Claim, l.Carry, l.Why, l.At, l.Who = bankfile.Open, 0, 0, 0, 0, 0, "", t.Now, t.Who
 		return t.SayBankLine(l)
 	})
 }

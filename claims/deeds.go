@@ -198,24 +198,27 @@ func Paid(ctx context.Context, s *studio.Studio, in PaidIn) (claim.Claim, error)
 	if err := l.Err(); err != nil {
 		return claim.Claim{}, err
 	}
-	return deed(ctx, s, in.Claim, func(t *Claims, was claim.Claim) (claim.Claim, error) {
-		if in.Amount.IsZero() {
-			in.Amount = was.Granted
-		}
-		amount, err := t.Cash("amount", in.Amount)
-		if err != nil {
-			return was, err
-		}
-		day, err := t.NotFuture("day", in.Day)
-		if err != nil {
-			return was, err
-		}
-		is, err := was.Receive(day, amount)
-		if err != nil {
-			return was, err
-		}
-		return t.keep(was, is, "%s paid by the operator", is.Paid)
-	})
+	return deed(ctx, s, in.Claim, func(t *Claims, was claim.Claim) (claim.Claim, error) { return t.Receive(was, in) })
+}
+
+// Receive is Paid within a transaction that does more.
+func (t *Claims) Receive(was claim.Claim, in PaidIn) (claim.Claim, error) {
+	if in.Amount.IsZero() {
+		in.Amount = was.Granted
+	}
+	amount, err := t.Cash("amount", in.Amount)
+	if err != nil {
+		return was, err
+	}
+	day, err := t.NotFuture("day", in.Day)
+	if err != nil {
+		return was, err
+	}
+	is, err := was.Receive(day, amount)
+	if err != nil {
+		return was, err
+	}
+	return t.keep(was, is, "%s paid by the operator", is.Paid)
 }
 
 // CloseIn closes a claim.

@@ -32,38 +32,46 @@ func NoteMoney(ctx context.Context, s *studio.Studio, in MoneyIn) (consign.Money
 	if err := l.Err(); err != nil {
 		return consign.Money{}, err
 	}
-	return studio.Got(ctx, s, write, func(t *Consigning) (consign.Money, error) {
-		m := consign.Money{Gallery: in.Gallery, Kind: in.Kind, Note: in.Note, At: t.Now, Who: t.Who}
-		h, err := t.Gallery(in.Gallery)
-		if err != nil {
-			return m, err
-		}
-		if m.Amount, err = t.Cash("amount", in.Amount); err != nil {
-			return m, err
-		}
-		if m.Day, err = t.NotFuture("day", in.Day); err != nil {
-			return m, err
-		}
-		prints, err := t.Consignments(consign.Query{Gallery: h.ID})
-		if err != nil {
-			return m, err
-		}
-		moneys, err := t.GalleryMoneys(h.ID)
-		if err != nil {
-			return m, err
-		}
-		owed, err := consign.Owed(prints, moneys, t.Set.Currency)
-		if err != nil {
-			return m, err
-		}
-		if m.Kind != consign.Freight && m.Amount.Minor > owed.Minor {
-			return m, fault.New(fault.Refused, "%s is more than the %s that it owes", m.Amount, owed).At("%s", h.Name).In("amount").ToMend("note first what it sold")
-		}
-		if m.ID, err = t.AddGalleryMoney(m); err != nil {
-			return m, err
-		}
-		return m, t.Note(0, "%s: %s %s", h.Name, m.Amount, m.Kind.Words())
-	})
+	return studio.Got(ctx, s, write, func(t *Consigning) (consign.Money, error) { return t.TakeMoney(in) })
+}
+
+// TakeMoney is NoteMoney within a transaction that does more.
+func (t *Consigning) TakeMoney(in MoneyIn) (consign.Money, error) {
+	m := consign.Money{Gallery: in.Gallery, Kind: in.Kind, Note: in.Note, At: t.Now, Who: t.Who}
+	h, err := t.Gallery(in.Gallery)
+	if err != nil {
+		return m, err
+	}
+	if m.Amount, err = t.Turn.Cash("amount", in.Amount); err != nil {
+		return m, err
+	}
+	if m.Day, err = t.NotFuture("day", in.Day); err != nil {
+		return m, err
+	}
+	owed, err := t.Owes(h.ID)
+	if err != nil {
+		return m, err
+	}
+	if m.Kind != consign.Freight && m.Amount.Minor > owed.Minor {
+		return m, fault.New(fault.Refused, "%s is more than the %s that it owes", m.Amount, owed).At("%s", h.Name).In("amount").ToMend("note first what it sold")
+	}
+	if m.ID, err = t.AddGalleryMoney(m); err != nil {
+		return m, err
+	}
+	return m, t.Turn.Note(0, "%s: %s %s", h.Name, m.Amount, m.Kind.Words())
+}
+
+// Owes is what a gallery owes.
+func (t *Consigning) Owes(gallery int64) (money.Amount, error) {
+	prints, err := t.Consignments(consign.Query{Gallery: gallery})
+	if err != nil {
+		return money.Amount{}, err
+	}
+	moneys, err := t.GalleryMoneys(gallery)
+	if err != nil {
+		return money.Amount{}, err
+	}
+	return consign.Owed(prints, moneys, t.Set.Currency)
 }
 
 // ReverseMoney takes back money that was noted wrongly. Faults: Missing; Refused when it was taken back already.

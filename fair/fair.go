@@ -176,6 +176,11 @@ type Store interface {
 	FairCost(id int64) (Cost, error)
 	AddFairCost(Cost) (int64, error)
 	ReverseFairCost(id int64) error
+	FairCarries(day int64) ([]Carry, error) // as they were entered
+	FairCarry(id int64) (Carry, error)
+	AddFairCarry(Carry) (int64, error)
+	// ReverseFairCarry notes that one was entered wrongly: a line of the bank that was matched to it is open again.
+	ReverseFairCarry(id int64) error
 	// FairOrders returns the orders of a day's outlet that were placed, or paid, on it, and are handed over in person.
 	FairOrders(d Day) ([]order.Order, error)
 }

@@ -39,6 +39,9 @@ func WriteCSV(w io.Writer, v View) error {
 		add("counted", "", "", v.Counted.Plain())
 		add("off", "", v.Why, v.Off.Plain())
 	}
+	for _, c := range v.Carried {
+		add("carried", c.Day.String(), c.Note, c.Amount.Plain())
+	}
 	for _, s := range v.Earned.Sums {
 		add("earned", string(s.Part), s.Part.Words(), moneyOf(s.Known, cur))
 	}

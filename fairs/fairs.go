@@ -129,8 +129,12 @@ func Drop(ctx context.Context, s *studio.Studio, id int64) (fair.Day, error) {
 		if err != nil {
 			return d, err
 		}
-		if d.Ended || len(standing(costs)) > 0 {
-			return d, fault.New(fault.Refused, "it was counted, or has costs").At("%s", d.Name).ToMend("take these back first")
+		carried, err := t.FairCarries(id)
+		if err != nil {
+			return d, err
+		}
+		if d.Ended || len(standing(costs)) > 0 || len(stillCarried(carried)) > 0 {
+			return d, fault.New(fault.Refused, "it was counted, has costs, or its cash was carried to the bank").At("%s", d.Name).ToMend("take these back first")
 		}
 		d.Dropped = true
 		if _, err := t.SaveFairDay(d); err != nil {
@@ -226,7 +230,9 @@ type View struct {
 	Sum        money.Amount `json:"sum"`
 	Costs      []fair.Cost  `json:"costs"`
 	Box        money.Amount `json:"box"` // what ought to be in the cash box
-	Off        money.Amount `json:"off"` // the count, less that
+	Carried    []fair.Carry `json:"carried"`
+	Cash       money.Amount `json:"cash"` // of its takings that are still in the cash box
+	Off        money.Amount `json:"off"`  // the count, less that
 	Sold       []Sold       `json:"sold"`
 	Prints     int          `json:"prints"` // sold, and not back
 	// Earned is what the journal says of the orders that the till sold on the day, and of the day itself.
@@ -246,7 +252,12 @@ func (t *Fairs) view(d fair.Day) (View, error) {
 	if v.Takings, v.Costs, orders, err = t.sums(d); err != nil {
 		return v, err
 	}
+	carried, err := t.FairCarries(d.ID)
+	if err != nil {
+		return v, err
+	}
 	v.Sum, v.Box, v.Off = v.Takings.Sum(), d.Box(v.Takings, v.Costs), d.Off(v.Takings, v.Costs)
+	v.Carried, v.Cash = stillCarried(carried), d.Cash(v.Takings, v.Costs, carried)
 	var ids []int64
 	for _, o := range orders {
 		if !d.Sold(o) {

@@ -51,6 +51,9 @@ func Paper(ctx context.Context, s *studio.Studio, id int64) (papers.FairDay, err
 	} else {
 		out.Box = append(out.Box, papers.FairRow{What: "Counted"})
 	}
+	for _, c := range v.Carried {
+		out.Box = append(out.Box, papers.FairRow{What: "Carried to the bank", Note: c.Day.Long(), Amount: c.Amount.Neg().Plain()})
+	}
 	for _, x := range v.Earned.Sums {
 		out.Earned = append(out.Earned, papers.FairRow{What: x.Part.Words(), Amount: moneyOf(x.Known, v.Takings.Currency)})
 	}

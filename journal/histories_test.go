@@ -2,15 +2,11 @@ package journal_test
 
 import (
 	"bytes"
-	"encoding/csv"
 	"flag"
 	"fmt"
 	"maps"
 	"math/rand/v2"
-	"os"
-	"os/exec"
 	"path/filepath"
-	"strings"
 	"testing"
 	"time"
 
@@ -21,6 +17,7 @@ import (
 	"solander/edition"
 	"solander/fault"
 	"solander/internal/bed"
+	"solander/internal/hledger"
 	"solander/internal/pgtest"
 	"solander/journal"
 	"solander/money"
@@ -52,38 +49,6 @@ var engines = map[string]func(testing.TB) *bed.Bed{
 // togetherInAStudio is how many histories happen in one studio, one after the other, and are balanced at once.
 const togetherInAStudio = 20
 
-// other works out the balances of a journal by a general accounting program, hledger of Debian, that shares nothing with this one.
-func other(t *testing.T, text []byte) map[string]string {
-	t.Helper()
-	program, err := exec.LookPath("hledger")
-	if err != nil {
-		t.Fatal("the program hledger (package hledger of Debian) is not here: ", err)
-	}
-	file := filepath.Join(t.TempDir(), "studio.journal")
-	if err := os.WriteFile(file, text, 0o600); err != nil {
-		t.Fatal(err)
-	}
-	if out, err := exec.CommandContext(t.Context(), program, "-f", file, "check", "--strict").CombinedOutput(); err != nil || len(out) > 0 {
-		t.Fatalf("it does not take the journal: %v\n%s", err, out)
-	}
-	out, err := exec.CommandContext(t.Context(), program, "-f", file, "balance", "--flat", "--no-total", "--layout=bare", "-O", "csv").Output()
-	if err != nil {
-		t.Fatal(err)
-	}
-	rows, err := csv.NewReader(bytes.NewReader(out)).ReadAll()
-	if err != nil || len(rows) < 2 {
-		t.Fatalf("no balances: %q (%v)", out, err)
-	}
-	got := map[string]string{}
-	for _, r := range rows[1:] {
-		_, name, _ := strings.Cut(r[0], ":")
-		if strings.Trim(r[2], "0.-") != "" {
-			got[name+" "+r[1]] = r[2]
-		}
-	}
-	return got
-}
-
 // ours are the balances that the trial balance says, which comes to nothing.
 func ours(t *testing.T, s *studio.Studio) map[string]string {
 	t.Helper()
@@ -112,7 +77,7 @@ func rebalanced(t *testing.T, s *studio.Studio, least int) {
 	if err := journal.Write(t.Context(), s, journal.Span{}, false, &text); err != nil {
 		t.Fatal(err)
 	}
-	want, got := other(t, text.Bytes()), ours(t, s)
+	want, got := hledger.Balances(t, text.Bytes()), ours(t, s)
 	if !maps.Equal(want, got) || len(got) < least {
 		t.Errorf("%d balances differ from the other program's %d:\nours  %v\nother %v", len(got), len(want), got, want)
 	}

@@ -31,6 +31,7 @@ const (
 	Claim        = "claim"         // a parcel that was damaged or lost: what it cost, what its operator pays
 	FairDay      = "fair-day"      // a day at the table: its cash, its costs, what the count was off
 	BankLine     = "bank-line"     // money that her bank says came or went
+	OpeningOf    = "opening"       // what stood on an account before the program kept the books, or what an order that was moved in cost
 	Move         = "move"          // what came into a stock, or went out of it, and with it what went along in the same parcel
 )
 

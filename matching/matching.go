@@ -34,15 +34,21 @@ type Line struct {
 	Text   string       // name and note
 }
 
-// Candidate is a payment, a payout or money of a gallery that no line is matched to yet; or what is owed of an order, which would become a payment.
+// Candidate is a payment, a payout, money of a gallery, an operator's payment of a claim, or cash that was carried to the bank, that no line is matched to
+// yet; or what is owed of an order, by a gallery, of a claim, or lies in the cash box of a day, which would be noted by her yes.
 type Candidate struct {
 	Payment int64        `json:"payment,omitempty"` // 0 with an order: nothing was noted yet, the order owes it
 	Order   int64        `json:"order,omitempty"`
 	Payout  int64        `json:"payout,omitempty"`        // of an outlet, instead of an order
 	Money   int64        `json:"gallery_money,omitempty"` // of a gallery, instead of an order
+	Gallery int64        `json:"gallery,omitempty"`       // what it owes, and is not noted as paid
+	Claim   int64        `json:"claim,omitempty"`         // what its operator paid; with Owed, granted and is not noted as paid
+	Carry   int64        `json:"fair_carry,omitempty"`    // cash of a day at a table that was carried to the bank
+	Fair    int64        `json:"fair,omitempty"`          // a day at a table whose cash is still in the box
+	Owed    bool         `json:"owed,omitempty"`          // of a claim
 	Mark    string       `json:"mark,omitempty"`
 	Ref     string       `json:"ref,omitempty"`
-	Buyer   string       `json:"buyer"`  // or the outlet, or the gallery
+	Buyer   string       `json:"buyer"`  // or the outlet, the gallery, the day at the table
 	Amount  money.Amount `json:"amount"` // a refund is negative
 	Day     calendar.Day `json:"day"`    // of the payment; of the sale, when it is owed
 }
@@ -122,12 +128,20 @@ func (c Candidate) key() [2]int64 {
 		return [2]int64{2, c.Payout}
 	case c.Money != 0:
 		return [2]int64{3, c.Money}
+	case c.Carry != 0:
+		return [2]int64{4, c.Carry}
+	case c.Claim != 0:
+		return [2]int64{5, c.Claim}
+	case c.Gallery != 0:
+		return [2]int64{7, c.Gallery}
+	case c.Fair != 0:
+		return [2]int64{8, c.Fair}
 	}
-	return [2]int64{4, c.Order}
+	return [2]int64{6, c.Order}
 }
 
 // noted reports whether it stands in the book; else it is owed.
-func (c Candidate) noted() bool { return c.key()[0] < 4 }
+func (c Candidate) noted() bool { return c.key()[0] < 6 && !c.Owed }
 
 // likelier orders pairs: the heavier first, a payment that was noted before one that was not, then by age.
 func likelier(a, b Pair) int {

@@ -1,7 +1,10 @@
 package posted
 
 import (
+	"cmp"
+
 	"solander/bankfile"
+	"solander/calendar"
 	"solander/consign"
 	"solander/ledger"
 )
@@ -11,11 +14,15 @@ type Banked struct {
 	bankfile.Kept
 	Outlet int64
 	Kind   consign.Kind // of the gallery's money
+	Whole  int64        // the order of the claim
+	Opened calendar.Day // of the opening balance of its account, which holds what came up to then; no day: there is none
 }
 
-// Bank is what a line ought to have in the journal: the money is in the bank, and no longer at the outlet, or owed for postage.
+// Bank is what a line ought to have in the journal: the money is in the bank, and no longer at the outlet, or owed for postage. Money that was there
+// before the opening balance is in that balance already: it makes that account less instead. Cash that was carried to the bank is entered with
+// its day at the table.
 func Bank(b Banked) []ledger.Event {
-	if b.State != bankfile.Matched {
+	if b.State != bankfile.Matched || b.Carry != 0 {
 		return nil
 	}
 	from := ledger.AtOutlets
@@ -23,7 +30,11 @@ func Bank(b Banked) []ledger.Event {
 		from = ledger.Postal
 	}
 	e := ledger.Event{Part: "bank", Day: b.Day, Text: "at the bank: " + what(b.Kept)}
-	e.Move(ledger.Bank, from, b.Amount, ledger.Refs{Order: b.Order, Outlet: b.Outlet})
+	to := ledger.Bank
+	if !b.Opened.IsZero() && !b.Day.After(b.Opened) {
+		to, e.Text = ledger.Opening, e.Text+", in its opening balance"
+	}
+	e.Move(to, from, b.Amount, ledger.Refs{Order: cmp.Or(b.Order, b.Whole), Outlet: b.Outlet})
 	if len(e.Lines) == 0 {
 		return nil
 	}
@@ -37,6 +48,8 @@ func what(k bankfile.Kept) string {
 		return k.Mark
 	case k.Payout != 0:
 		return "a payout"
+	case k.Claim != 0:
+		return "an operator's payment"
 	}
 	return "money of a gallery"
 }

@@ -30,6 +30,7 @@ func TestALineOfTheBank(t *testing.T) {
 		"a refund":  {line(-20_00, bankfile.Kept{Payment: 1, Order: 9, Mark: "S-1009"}), ledger.AtOutlets, "at the bank: S-1009", ledger.Refs{Order: 9, Outlet: 4}},
 		"a payout":  {line(412_36, bankfile.Kept{Payout: 3, From: "Paperwren Market"}), ledger.AtOutlets, "at the bank: a payout", ledger.Refs{Outlet: 4}},
 		"a gallery": {line(600_00, bankfile.Kept{Money: 1, From: "Harrow Lane Rooms"}), ledger.AtOutlets, "at the bank: money of a gallery", ledger.Refs{Outlet: 4}},
+		"a claim":   {line(40_00, bankfile.Kept{Claim: 2}), ledger.AtOutlets, "at the bank: an operator's payment", ledger.Refs{Outlet: 4}},
 		"freight":   {freight, ledger.Postal, "at the bank: money of a gallery", ledger.Refs{Outlet: 4}},
 	} {
 		all := posted.Bank(tt.in)
@@ -43,6 +44,14 @@ func TestALineOfTheBank(t *testing.T) {
 		}
 		if err := ledger.Balanced(all[0].Lines); err != nil {
 			t.Errorf("%s: %v", name, err)
+		}
+		tt.in.Opened = day
+		if early := posted.Bank(tt.in)[0]; early.Lines[0].Account != ledger.Opening || early.Lines[0].Amount != tt.in.Amount || early.Lines[1] != out {
+			t.Errorf("%s, in the opening balance: %+v", name, early)
+		}
+		tt.in.Opened = day.Add(-1)
+		if late := posted.Bank(tt.in)[0]; late.Lines[0] != into {
+			t.Errorf("%s, a day after the opening balance: %+v", name, late)
 		}
 		tt.in.State = bankfile.Open
 		if got := posted.Bank(tt.in); got != nil {

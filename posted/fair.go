@@ -8,9 +8,9 @@ import (
 	"solander/money"
 )
 
-// FairDay is what a day at the table ought to have in the journal: cash goes from the outlet into the cash box, what the count is off, and
-// what the day cost. Sales and fees are entered with their orders; the float is hers before and after, and no entry.
-func FairDay(d fair.Day, t fair.Takings, costs []fair.Cost) []ledger.Event {
+// FairDay is what a day at the table ought to have in the journal: cash goes from the outlet into the cash box, and from there to the bank, what the
+// count is off, and what the day cost. Sales and fees are entered with their orders; the float is hers before and after, and no entry.
+func FairDay(d fair.Day, t fair.Takings, costs []fair.Cost, carried []fair.Carry) []ledger.Event {
 	if d.Dropped {
 		return nil
 	}
@@ -34,5 +34,11 @@ func FairDay(d fair.Day, t fair.Takings, costs []fair.Cost) []ledger.Event {
 		enter(fmt.Sprintf("cost %d", c.ID), c.Kind.Words(), ledger.FairCosts, from, c.Amount)
 	}
 	enter("count", "the cash box counted", ledger.Cash, ledger.CashOff, d.Off(t, costs))
+	for _, c := range carried {
+		if !c.Reversed {
+			enter(fmt.Sprintf("carried %d", c.ID), "cash carried to the bank", ledger.Bank, ledger.Cash, c.Amount)
+			out[len(out)-1].Day = c.Day
+		}
+	}
 	return out
 }

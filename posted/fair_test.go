@@ -12,7 +12,7 @@ import (
 	"solander/posted"
 )
 
-// Whatever a day took and cost, its entries balance, and what stands in the cash box is what was counted, less the float.
+// Whatever a day took and cost, its entries balance, and what stands in the cash box is what was counted, less the float and what was carried to the bank.
 func TestTheCashBoxIsWhatWasCounted(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		usd := func(minor int64) money.Amount { return money.Of(minor, "USD") }
@@ -33,7 +33,15 @@ func TestTheCashBoxIsWhatWasCounted(t *testing.T) {
 		}
 		sums := map[string]int64{}
 		parts := map[string]bool{}
-		for _, e := range posted.FairDay(d, taken, costs) {
+		var carried []fair.Carry
+		gone := int64(0)
+		for i := range rapid.IntRange(0, 3).Draw(t, "carried") {
+			c := fair.Carry{ID: int64(i + 1), Day: d.Day.Add(i), Amount: usd(rapid.Int64Range(1, 200_00).Draw(t, "to the bank")), Reversed: rapid.Bool().Draw(t, "back")}
+			if carried = append(carried, c); !c.Reversed {
+				gone += c.Amount.Minor
+			}
+		}
+		for _, e := range posted.FairDay(d, taken, costs, carried) {
 			if err := ledger.Balanced(e.Lines); err != nil || parts[e.Part] {
 				t.Fatalf("%s: %v", e.Part, err)
 			}
@@ -46,10 +54,13 @@ func TestTheCashBoxIsWhatWasCounted(t *testing.T) {
 		if d.Ended {
 			want = d.Counted.Minor
 		}
-		if sums[ledger.Cash] != want-d.Float.Minor || sums[ledger.FairCosts] != fees || sums[ledger.AtOutlets] != -taken.Cash {
+		if cash := d.Cash(taken, costs, carried); cash.Minor != want-d.Float.Minor-gone || sums[ledger.Bank] != gone {
+			t.Fatalf("%s are still there, %d at the bank; want %d and %d", cash, sums[ledger.Bank], want-d.Float.Minor-gone, gone)
+		}
+		if sums[ledger.Cash] != want-d.Float.Minor-gone || sums[ledger.FairCosts] != fees || sums[ledger.AtOutlets] != -taken.Cash {
 			t.Fatalf("%v, want %d in the box", sums, want-d.Float.Minor)
 		}
-		if d.Dropped = true; posted.FairDay(d, taken, costs) != nil {
+		if d.Dropped = true; posted.FairDay(d, taken, costs, carried) != nil {
 			t.Fatal("a day that was none is in the journal")
 		}
 	})

@@ -60,6 +60,7 @@ do_ fair begin "Quay fair" --outlet "$outlet" --float 50
 do_ sale --outlet "$outlet" --print 1 --takes-it --paid-by cash
 do_ fair cost 1 30 --from-box
 do_ fair count 1 138 --why "wrong change"
+do_ fair carry 1 60
 do_ buyers
 do_ ways S-1005
 do_ weigh S-1003 400g

@@ -211,6 +211,8 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/earnings/fairs/{fair}/reopen", do: byID("fair", f.fairs.Reopen)},
 		{method: "POST", path: "/earnings/fairs/{fair}/drop", do: byID("fair", f.fairs.Drop)},
 		{method: "POST", path: "/earnings/fairs/costs/{cost}/reverse", do: byID("cost", f.fairs.ReverseCost)},
+		{method: "POST", path: "/earnings/fairs/{fair}/carry", do: byID("fair", f.fairs.Carried)},
+		{method: "POST", path: "/earnings/fairs/carries/{carry}/back", do: byID("carry", f.fairs.CarryBack)},
 		{method: "GET", path: "/earnings/fairs/{fair}/day.pdf", do: f.fairs.Paper},
 		{method: "GET", path: "/earnings/fairs/{fair}/day.csv", do: f.fairs.CSV},
 		{method: "GET", path: "/earnings/galleries", do: first(f.galleries.List)},

@@ -116,7 +116,13 @@ func (s *site) served(t *testing.T) *site {
 
 func openAt(t testing.TB, place string, hasty bool) *site {
 	t.Helper()
-	clock := func() time.Time { return noon }
+	return openOn(t, place, hasty, noon)
+}
+
+// openOn is openAt on another day.
+func openOn(t testing.TB, place string, hasty bool, at time.Time) *site {
+	t.Helper()
+	clock := func() time.Time { return at }
 	st, err := store.Open(context.Background(), place, store.Options{Clock: clock, Away: 2 * time.Second, Hasty: hasty, RegisterKey: keyFor(t, place)})
 	if err != nil {
 		t.Fatal(err)

@@ -59,7 +59,7 @@ var kinds = []kind{
 	{"shelf", "Packaging on the shelf", Stock, 1, []string{ledger.Supplies}},
 	{"tax", "Sales tax to pay on", Open, -1, []string{ledger.Tax}},
 	{"deposits", "Deposits of buyers", Open, -1, []string{ledger.Deposits}},
-	{"buyers", "Owed by buyers and galleries", Open, 1, []string{ledger.Buyers, ledger.Galleries}},
+	{"buyers", "Owed by buyers, galleries and operators", Open, 1, []string{ledger.Buyers, ledger.Galleries, ledger.Claims}},
 	{"to-pay", "Labs, suppliers and postage to pay", Open, -1, []string{ledger.Labs, ledger.Postal}},
 	{"money", "Money in bank, cash box and at outlets", Open, 1, []string{ledger.Bank, ledger.Cash, ledger.AtOutlets}},
 }

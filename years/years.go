@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"time"
 
+	"solander/bankfile"
 	"solander/calendar"
 	"solander/fault"
 	"solander/ledger"
@@ -20,6 +21,8 @@ type Store interface {
 	yearly.Store
 	ledger.Store
 	Order(id int64) (order.Order, error)
+	BankAccount(id int64) (bankfile.Account, error)
+	Reopened(account int64) error
 }
 
 // Years is one transaction as this room sees it.
@@ -145,6 +148,7 @@ type OpeningIn struct {
 	Amount  money.Amount // as it is read: what there is, what is owed by her; it may be less than nothing
 	Day     calendar.Day
 	Text    string
+	Bank    int64 // of the account Bank: of which account at a bank it is; 0: of all that have no opening balance of their own
 }
 
 // Validate looks at the input alone. Faults: Invalid.
@@ -152,6 +156,7 @@ func (in OpeningIn) Validate() error {
 	var l fault.List
 	a, ok := ledger.Known(in.Account)
 	l.Check(ok && (a.Class == ledger.Asset || a.Class == ledger.Liability), "account", fmt.Sprintf("%.40q is no account that things stand on", in.Account), "name one of what there is or is owed by its code: solander earnings accounts lists them")
+	l.Check(in.Bank == 0 || a.Key == ledger.Bank, "bank", "only the account Bank is divided by accounts at banks", "leave the account at a bank out")
 	l.Check(in.Amount.Minor != 0 && in.Amount.Minor <= money.MaxMinor && in.Amount.Minor >= -money.MaxMinor, "amount", "the amount is nothing or absurd", "give what stood there")
 	l.Check(!in.Day.IsZero(), "day", "the day is missing", "give the last day before the program kept the books")
 	l.Add(studio.Sane("day", in.Day))
@@ -159,11 +164,8 @@ func (in OpeningIn) Validate() error {
 	return l.Err()
 }
 
-// kindOpening is the subject of opening entries: they follow from no row of the book.
-const kindOpening = "opening"
-
 // Open enters an opening balance, against the account of opening balances. In a closed period it goes to the first open day, with its own
-// noted. Faults: Invalid.
+// noted. What came to a bank up to that day is in its opening balance: lines of the bank are not entered into it again. Faults: Invalid; Missing.
 func Open(ctx context.Context, s *studio.Studio, in OpeningIn) error {
 	if err := in.Validate(); err != nil {
 		return err
@@ -185,7 +187,19 @@ func Open(ctx context.Context, s *studio.Studio, in OpeningIn) error {
 			e.Text += ", " + in.Text
 		}
 		e.Move(a.Key, ledger.Opening, amount, ledger.Refs{})
-		return t.enter(e, ledger.Subject{Kind: kindOpening}, a.Key, in.Day)
+		part := a.Key
+		if a.Key == ledger.Bank {
+			if in.Bank != 0 {
+				if _, err := t.BankAccount(in.Bank); err != nil {
+					return fault.InField(err, "bank")
+				}
+			}
+			if err := t.Reopened(in.Bank); err != nil {
+				return err
+			}
+			part = ledger.OpenedBank(in.Bank)
+		}
+		return t.enter(e, ledger.Subject{Kind: ledger.OpeningOf}, part, in.Day)
 	})
 }
 
@@ -237,7 +251,7 @@ func Cost(ctx context.Context, s *studio.Studio, in CostIn) error {
 		for i, n := range money.Shares(cost.Minor, weights) {
 			e.Move(ledger.CostOfPrints, ledger.Opening, money.Of(n, cost.Currency), ledger.Refs{Order: o.ID, Line: lines[i].ID, Edition: lines[i].Edition, Outlet: o.Outlet})
 		}
-		of := ledger.Subject{Kind: kindOpening, ID: o.ID}
+		of := ledger.Subject{Kind: ledger.OpeningOf, ID: o.ID}
 		had, err := t.Entered(of.Kind, []int64{o.ID})
 		if err != nil {
 			return err

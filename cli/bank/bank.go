@@ -209,6 +209,9 @@ func (c *openCmd) Run(d *desk.Open) error {
 		if len(all) == 0 {
 			fmt.Fprintln(w, "no line is open")
 		}
+		if !v.Opened.IsZero() {
+			fmt.Fprintf(w, "lines up to %s are in the opening balance: what they are is noted, and they are not entered into the bank again\n", v.Opened)
+		}
 		for _, l := range all {
 			fmt.Fprintf(w, "%d  %s  %s  %s\n", l.ID, l.Day, l.Amount, desk.OneLine(l.Name+" "+l.Note))
 			switch {
@@ -268,11 +271,16 @@ type yesCmd struct {
 	Order    string  `placeholder:"ORDER" predictor:"order" help:"The order of which the one line is a payment that is not noted yet."`
 	Payout   int64   `placeholder:"PAYOUT" help:"The payout of an outlet that the one line is."`
 	Money    int64   `placeholder:"MONEY" help:"The money of a gallery that the one line is."`
+	Gallery  int64   `placeholder:"GALLERY" help:"The gallery that paid what it owes by the one line, by its number; that is noted now."`
+	Claim    int64   `placeholder:"CLAIM" help:"The claim that its operator paid by the one line; that is noted, if it was not yet."`
+	Carry    int64   `placeholder:"CASH" help:"The cash carried to the bank that the one line is, by its number on the day at the table."`
+	Fair     int64   `placeholder:"DAY" help:"The day at a table whose cash the one line is, by its number; that it was carried is noted now."`
 }
 
 // Help gives an example.
 func (yesCmd) Help() string {
-	return `What an order owes becomes a payment of it by that; undo takes that payment back.
+	return `What an order owes becomes a payment of it by that; undo takes that payment back. So it is of what a gallery owes, an operator granted, or lies in
+the cash box of a day at a table.
 
 Example:
 
@@ -301,16 +309,16 @@ func (c *yesCmd) Run(d *desk.Open) error {
 // said are the pairs that she said yes to.
 func (c *yesCmd) said(d *desk.Open, account int64) ([]banking.MatchIn, error) {
 	named := 0
-	for _, is := range []bool{c.Payment != 0, c.Order != "", c.Payout != 0, c.Money != 0} {
+	for _, is := range []bool{c.Payment != 0, c.Order != "", c.Payout != 0, c.Money != 0, c.Gallery != 0, c.Claim != 0, c.Carry != 0, c.Fair != 0} {
 		if is {
 			named++
 		}
 	}
 	if named > 0 {
 		if len(c.Lines) != 1 || named > 1 || c.Proposed {
-			return nil, fault.Invalidf("line", "a line is one thing").ToMend("name one line, and --payment, --order, --payout or --money")
+			return nil, fault.Invalidf("line", "a line is one thing").ToMend("name one line, and one of --payment, --order, --payout, --money, --gallery, --claim, --carry and --fair")
 		}
-		in := banking.MatchIn{Line: c.Lines[0], Payment: c.Payment, Payout: c.Payout, Money: c.Money}
+		in := banking.MatchIn{Line: c.Lines[0], Payment: c.Payment, Payout: c.Payout, Money: c.Money, Gallery: c.Gallery, Claim: c.Claim, Carry: c.Carry, Fair: c.Fair}
 		if c.Order != "" {
 			o, err := d.OrderNamed(c.Order)
 			if err != nil {

@@ -152,16 +152,17 @@ type openAccountCmd struct {
 	Amount  string `arg:"" help:"What there is, or what you owe; less than nothing behind --."`
 	Day     string `required:"" placeholder:"DAY" help:"The last day before the program kept the books."`
 	Text    string `placeholder:"TEXT" help:"Where you have it from."`
+	Bank    int64  `placeholder:"ACCOUNT" help:"Of account 1000: of which account at a bank it is, by its number in solander bank list; of all when left out."`
 }
 
 // Help gives an example.
 func (openAccountCmd) Help() string {
-	return "Example:\n\n  solander earnings opening account 1000 2400 --day 2030-12-31 --text \"statement of the bank\""
+	return "Lines of the bank up to that day are in its opening balance, and are not entered into it again.\n\nExample:\n\n  solander earnings opening account 1000 2400 --day 2030-12-31 --text \"statement of the bank\""
 }
 
 // Run enters an opening balance.
 func (c *openAccountCmd) Run(d *desk.Open) error {
-	in := years.OpeningIn{Account: c.Account, Text: c.Text}
+	in := years.OpeningIn{Account: c.Account, Text: c.Text, Bank: c.Bank}
 	var err error
 	if in.Amount, err = d.Amount(c.Amount, "amount"); err != nil {
 		return err

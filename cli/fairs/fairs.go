@@ -19,6 +19,7 @@ type Fairs struct {
 	Begin    beginCmd    `cmd:"" help:"Begin a day at a table, with the float in its cash box."`
 	Show     showCmd     `cmd:"" help:"Show a day: sold, taken, cost, earned; on the screen, as PDF or CSV."`
 	Cost     costCmd     `cmd:"" help:"Note what a day cost, such as its stall fee; or take back what was noted."`
+	Carry    carryCmd    `cmd:"" help:"Note that cash of a day was carried to the bank; or take back what was noted."`
 	Count    countCmd    `cmd:"" help:"End a day by what lies in its cash box."`
 	TakeBack takeBackCmd `cmd:"" name:"take-back" help:"Take back the count of a day; without one, that there was a day."`
 }
@@ -143,6 +144,10 @@ func (c *showCmd) Run(d *desk.Open) error {
 			for _, s := range v.Costs {
 				row("cost %d, %s\t%s\t%s", s.ID, s.Kind.Words(), s.Amount, s.Note)
 			}
+			for _, s := range v.Carried {
+				row("cash %d, carried to the bank on %s\t%s\t%s", s.ID, s.Day, s.Amount, s.Note)
+			}
+			row("of the takings still in the cash box\t%s", v.Cash)
 			row("left of it\t%s", v.Left)
 			if v.Minutes > 0 {
 				row("for an hour at the table\t%s", v.AnHour)
@@ -194,6 +199,53 @@ func (c *costCmd) Run(d *desk.Open) error {
 	}
 	x, err := fairs.AddCost(d.Ctx, d.Studio, fair.Cost{FairDay: v.ID, Kind: fair.Kind(c.Kind), Amount: a, FromBox: c.FromBox, Note: c.Note})
 	return d.Done(err, x, "%s: cost %d, %s, %s", v.Name, x.ID, x.Amount, x.Kind.Words())
+}
+
+type carryCmd struct {
+	Day     string `arg:"" optional:"" help:"Its number in the list, or words of its name and date."`
+	Amount  string `arg:"" optional:"" help:"How much; all of its takings that are in the cash box when left out."`
+	On      string `placeholder:"DAY" help:"When it was paid in; today when left out."`
+	Note    string `placeholder:"TEXT" help:"A note to it."`
+	Reverse int64  `placeholder:"CASH" help:"Take back what was noted wrongly, by its number."`
+}
+
+// Help gives an example.
+func (carryCmd) Help() string {
+	return `A line of the bank that is found to be this cash enters it no second time.
+
+Example:
+
+  solander fair carry spring 170.00 --on 2026-04-13
+  solander fair carry --reverse 1`
+}
+
+// Run notes that cash was carried, or takes it back.
+func (c *carryCmd) Run(d *desk.Open) error {
+	if c.Reverse != 0 {
+		if c.Day != "" {
+			return fault.Invalidf("reverse", "a day is named, too").ToMend("say --reverse alone")
+		}
+		x, err := fairs.CarryBack(d.Ctx, d.Studio, c.Reverse)
+		return d.Done(err, x, "cash %d is taken back", x.ID)
+	}
+	if c.Day == "" {
+		return fault.Invalidf("day", "no day at a table is named").ToMend("name the day, and how much was carried")
+	}
+	v, err := named(d, c.Day)
+	if err != nil {
+		return err
+	}
+	in := fair.Carry{FairDay: v.ID, Amount: v.Cash, Note: c.Note}
+	if c.Amount != "" {
+		if in.Amount, err = d.Amount(c.Amount, "amount"); err != nil {
+			return err
+		}
+	}
+	if in.Day, err = desk.Day(c.On, "on"); err != nil {
+		return err
+	}
+	in, err = fairs.Carry(d.Ctx, d.Studio, in)
+	return d.Done(err, in, "%s: cash %d, %s carried to the bank on %s", v.Name, in.ID, in.Amount, in.Day)
 }
 
 type countCmd struct {

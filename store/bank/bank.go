@@ -8,13 +8,17 @@ import (
 	"solander/bankfile"
 	"solander/calendar"
 	"solander/charging"
+	"solander/claim"
 	domain "solander/consign"
+	"solander/fair"
 	"solander/fault"
 	"solander/ledger"
 	"solander/order"
 	"solander/posted"
+	"solander/store/claims"
 	"solander/store/consign"
 	"solander/store/engine"
+	"solander/store/fairs"
 	"solander/store/orders"
 	"solander/store/payouts"
 	"solander/store/table"
@@ -40,7 +44,7 @@ func columns(l *bankfile.Kept) table.Columns {
 	return table.Columns{
 		"id", &l.ID, "account", &l.Account, "file", &l.File, "known_by", &l.Key, "ref", &l.Ref, "day", &l.Day, "amount", &l.Amount,
 		"name", &l.Name, "note", &l.Note, "state", &l.State, "payment", table.Ref(&l.Payment), "why", &l.Why, "said_at", &l.At, "who", &l.Who,
-		"payout", table.Ref(&l.Payout), "gallery_money", table.Ref(&l.Money),
+		"payout", table.Ref(&l.Payout), "gallery_money", table.Ref(&l.Money), "claim", table.Ref(&l.Claim), "fair_carry", table.Ref(&l.Carry),
 	}
 }
 
@@ -132,10 +136,12 @@ func (t *BankRows) KnownBankKeys(account int64, keys []string) (map[string]bool,
 	return out, nil
 }
 
-// stands is the condition that what a line was matched to still is: a payment or money that was not reversed, a payout that was not taken back.
+// stands is the condition that what a line was matched to still is: a payment, money or cash that was not reversed, a payout that was not taken back. A claim
+// whose payment is taken back lets go of its line by itself.
 const stands = `(EXISTS (SELECT 1 FROM payments p WHERE p.id = b.payment AND p.reversed = 0)
 	OR EXISTS (SELECT 1 FROM payouts y WHERE y.id = b.payout AND y.taken_back = 0)
-	OR EXISTS (SELECT 1 FROM gallery_moneys m WHERE m.id = b.gallery_money AND m.reversed = 0))`
+	OR EXISTS (SELECT 1 FROM gallery_moneys m WHERE m.id = b.gallery_money AND m.reversed = 0)
+	OR EXISTS (SELECT 1 FROM fair_carries v WHERE v.id = b.fair_carry AND v.reversed = 0) OR b.claim IS NOT NULL)`
 
 // conditions on the state of a line.
 var conditions = map[bankfile.State]string{
@@ -147,25 +153,35 @@ var conditions = map[bankfile.State]string{
 
 // What a line was matched to is read along only while it stands; without it the line is open again.
 func (t *BankRows) lines(rest string, args ...any) ([]posted.Banked, error) {
-	out, err := banked.Read(t.conn, `SELECT `+Lines.Under("b")+`, COALESCE(p.order_id, 0), COALESCE(o.mark, ''), COALESCE(u.name, g.name, ''), COALESCE(g.id, 0),
-			COALESCE(o.outlet, y.outlet, g.outlet, 0), COALESCE(m.kind, '')
+	out, err := banked.Read(t.conn, `SELECT `+Lines.Under("b")+`, COALESCE(p.order_id, 0), COALESCE(o.mark, ''), COALESCE(u.name, g.name, d.name, ''), COALESCE(g.id, 0), COALESCE(d.id, 0),
+			COALESCE(o.outlet, y.outlet, g.outlet, d.outlet, 0), COALESCE(m.kind, ''), COALESCE(c.order_id, 0), COALESCE(p.id, y.id, m.id, c.id, v.id, 0)
 		FROM bank_lines b LEFT JOIN payments p ON p.id = b.payment AND p.reversed = 0 LEFT JOIN orders o ON o.id = p.order_id
 		LEFT JOIN payouts y ON y.id = b.payout AND y.taken_back = 0 LEFT JOIN outlets u ON u.id = y.outlet
-		LEFT JOIN gallery_moneys m ON m.id = b.gallery_money AND m.reversed = 0 LEFT JOIN galleries g ON g.id = m.gallery `+rest, args)
+		LEFT JOIN gallery_moneys m ON m.id = b.gallery_money AND m.reversed = 0 LEFT JOIN galleries g ON g.id = m.gallery
+		LEFT JOIN claims c ON c.id = b.claim LEFT JOIN fair_carries v ON v.id = b.fair_carry AND v.reversed = 0 LEFT JOIN fair_days d ON d.id = v.fair_day `+rest, args)
 	if err != nil {
 		return nil, err
 	}
-	for i := range out {
-		if l := &out[i]; l.State == bankfile.Matched && l.Outlet == 0 {
-			l.State, l.Payment, l.Payout, l.Money = bankfile.Open, 0, 0, 0
+	lines := make([]posted.Banked, len(out))
+	for i, l := range out {
+		if l.State == bankfile.Matched && l.is == 0 {
+			l.State, l.Payment, l.Payout, l.Money, l.Carry = bankfile.Open, 0, 0, 0, 0
 		}
+		lines[i] = l.Banked
 	}
-	return out, nil
+	return lines, nil
+}
+
+// asIs is a line with what it is, and which of those stands; 0 = none.
+type asIs struct {
+	posted.Banked
+	is int64
 }
 
 // banked are lines with what is read along.
-var banked = table.Make("bank_lines", "line of the bank", func(b *posted.Banked) table.Columns {
-	return append(columns(&b.Kept), "order_id", &b.Order, "mark", &b.Mark, "from", &b.From, "house", &b.House, "outlet", &b.Outlet, "kind", &b.Kind)
+var banked = table.Make("bank_lines", "line of the bank", func(b *asIs) table.Columns {
+	return append(columns(&b.Kept), "order_id", &b.Order, "mark", &b.Mark, "from", &b.From, "house", &b.House, "fair", &b.Fair, "outlet", &b.Outlet, "kind", &b.Kind,
+		"whole", &b.Whole, "is", &b.is)
 })
 
 func kept(all []posted.Banked, err error) ([]bankfile.Kept, error) {
@@ -214,14 +230,14 @@ var sums = table.Make("bank_sums", "sums", func(s *bankfile.Sums) table.Columns 
 // SayBankLine keeps what was said of a line. Faults: Missing; Taken.
 func (t *BankRows) SayBankLine(l bankfile.Kept) error {
 	// What no longer stands lets its line go.
-	if _, err := t.conn.Exec(`UPDATE bank_lines SET state = 'open', payment = NULL, payout = NULL, gallery_money = NULL WHERE id <> $1 AND id IN (
-		SELECT b.id FROM bank_lines b WHERE b.state = 'matched' AND (b.payment = $2 OR b.payout = $3 OR b.gallery_money = $4) AND NOT `+stands+`)`,
-		l.ID, l.Payment, l.Payout, l.Money); err != nil {
+	if _, err := t.conn.Exec(`UPDATE bank_lines SET state = 'open', payment = NULL, payout = NULL, gallery_money = NULL, fair_carry = NULL WHERE id <> $1 AND id IN (
+		SELECT b.id FROM bank_lines b WHERE b.state = 'matched' AND (b.payment = $2 OR b.payout = $3 OR b.gallery_money = $4 OR b.fair_carry = $5) AND NOT `+stands+`)`,
+		l.ID, l.Payment, l.Payout, l.Money, l.Carry); err != nil {
 		return err
 	}
 	t.conn.Touch(ledger.BankLine, l.ID)
-	err := t.conn.Change("line of the bank", l.ID, `UPDATE bank_lines SET state = $2, payment = $3, why = $4, said_at = $5, who = $6, payout = $7, gallery_money = $8 WHERE id = $1`,
-		l.ID, l.State, table.Optional(l.Payment), l.Why, l.At, l.Who, table.Optional(l.Payout), table.Optional(l.Money))
+	err := t.conn.Change("line of the bank", l.ID, `UPDATE bank_lines SET state = $2, payment = $3, why = $4, said_at = $5, who = $6, payout = $7, gallery_money = $8, claim = $9, fair_carry = $10
+		WHERE id = $1`, l.ID, l.State, table.Optional(l.Payment), l.Why, l.At, l.Who, table.Optional(l.Payout), table.Optional(l.Money), table.Optional(l.Claim), table.Optional(l.Carry))
 	return engine.When(err, engine.Unique, fault.New(fault.Taken, "another line of the bank is that already").In("line").ToMend("look at what is matched"))
 }
 
@@ -229,8 +245,13 @@ func (t *BankRows) SayBankLine(l bankfile.Kept) error {
 func (t *BankRows) BankEvents(ids []int64) (map[int64][]ledger.Event, error) {
 	in, args := table.InList(ids)
 	all, err := t.lines(`WHERE b.id IN `+in, args...)
+	if err != nil || len(all) == 0 {
+		return nil, err
+	}
+	opened, err := t.openings()
 	out := make(map[int64][]ledger.Event, len(all))
 	for _, b := range all {
+		b.Opened = opened.of(b.Account)
 		out[b.ID] = posted.Bank(b)
 	}
 	return out, err
@@ -251,6 +272,16 @@ func (t *BankRows) UnbankedPayouts(from, to calendar.Day) ([]charging.Payout, er
 // UnbankedMoneys returns money of galleries that stands and that no line is matched to, by id.
 func (t *BankRows) UnbankedMoneys(from, to calendar.Day) ([]domain.Money, error) {
 	return consign.Moneys.List(t.conn, `WHERE reversed = 0 AND day >= $1 AND day <= $2 AND NOT EXISTS (SELECT 1 FROM bank_lines b WHERE b.gallery_money = gallery_moneys.id) ORDER BY id`, from, to)
+}
+
+// UnbankedClaims returns claims that were paid and that no line is matched to, by id.
+func (t *BankRows) UnbankedClaims(from, to calendar.Day) ([]claim.Claim, error) {
+	return claims.Claims.List(t.conn, `WHERE paid > 0 AND paid_on >= $1 AND paid_on <= $2 AND NOT EXISTS (SELECT 1 FROM bank_lines b WHERE b.claim = claims.id) ORDER BY id`, from, to)
+}
+
+// UnbankedCarries returns cash that was carried to the bank, and that no line is matched to, by id.
+func (t *BankRows) UnbankedCarries(from, to calendar.Day) ([]fair.Carry, error) {
+	return fairs.Carries.List(t.conn, `WHERE reversed = 0 AND day >= $1 AND day <= $2 AND NOT EXISTS (SELECT 1 FROM bank_lines b WHERE b.fair_carry = fair_carries.id) ORDER BY id`, from, to)
 }
 
 // BankedOrders returns which of these orders have a payment that a line is matched to.

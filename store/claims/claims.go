@@ -74,9 +74,17 @@ func (t *ClaimRows) AddClaim(c claim.Claim) (int64, error) {
 	return id, engine.When(engine.When(err, engine.Unique, claimed), engine.Foreign, engine.Missing("parcel %d", c.Parcel))
 }
 
-// SaveClaim keeps how a claim stands. Faults: Missing.
+// SaveClaim keeps how a claim stands; a line of the bank that was its payment is open again when that is taken back. Faults: Missing.
 func (t *ClaimRows) SaveClaim(c claim.Claim) error {
 	t.conn.Touch(ledger.Claim, c.ID)
+	if c.Paid.IsZero() || c.State == claim.Void { // what came of it to the bank is something else
+		if err := t.conn.TouchAll(ledger.BankLine, `SELECT id FROM bank_lines WHERE claim = $1`, c.ID); err != nil {
+			return err
+		}
+		if _, err := t.conn.Exec(`UPDATE bank_lines SET state = 'open', claim = NULL WHERE claim = $1`, c.ID); err != nil {
+			return err
+		}
+	}
 	return Claims.Change(t.conn, c)
 }
 

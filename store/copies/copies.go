@@ -117,6 +117,7 @@ var Tables = []Table{
 	{"claim_photo_bodies", claims.Bodies, "id"},
 	{"fair_days", fairs.Days.Names, "id"},
 	{"fair_costs", fairs.Costs.Names, "id"},
+	{"fair_carries", fairs.Carries.Names, "id"},
 	{"payouts", payouts.Payouts.Names, "id"},
 	{"payout_parts", payouts.Parts.Names, "payout, order_id"},
 	{"bank_accounts", bank.Accounts.Names, "id"},

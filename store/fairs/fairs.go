@@ -28,6 +28,13 @@ var Costs = table.Make("fair_costs", "cost of a day at a table", func(c *fair.Co
 	}
 })
 
+// Carries are cash that was carried to the bank.
+var Carries = table.Make("fair_carries", "cash carried to the bank", func(c *fair.Carry) table.Columns {
+	return table.Columns{
+		"id", &c.ID, "fair_day", &c.FairDay, "amount", &c.Amount, "day", &c.Day, "note", &c.Note, "reversed", &c.Reversed, "at", &c.At, "who", &c.Who,
+	}
+})
+
 // FairRows are the days within one transaction.
 type FairRows struct {
 	conn   *table.Conn
@@ -78,6 +85,34 @@ func (t *FairRows) ReverseFairCost(id int64) error {
 	return t.conn.Change("cost of a day at a table", id, `UPDATE fair_costs SET reversed = 1 WHERE id = $1`, id)
 }
 
+// FairCarries returns what of a day's cash was carried to the bank, as it was entered.
+func (t *FairRows) FairCarries(day int64) ([]fair.Carry, error) {
+	return Carries.List(t.conn, "WHERE fair_day = $1 ORDER BY id", day)
+}
+
+// FairCarry returns one. Faults: Missing.
+func (t *FairRows) FairCarry(id int64) (fair.Carry, error) { return Carries.Get(t.conn, id) }
+
+// AddFairCarry adds one. Faults: Missing.
+func (t *FairRows) AddFairCarry(c fair.Carry) (int64, error) {
+	t.conn.Touch(ledger.FairDay, c.FairDay)
+	id, err := Carries.Add(t.conn, c)
+	return id, engine.When(err, engine.Foreign, engine.Missing("day %d at a table", c.FairDay))
+}
+
+// ReverseFairCarry notes that one was entered wrongly. Faults: Missing.
+func (t *FairRows) ReverseFairCarry(id int64) error {
+	c, err := t.FairCarry(id)
+	if err != nil {
+		return err
+	}
+	t.conn.Touch(ledger.FairDay, c.FairDay)
+	if err := t.conn.TouchAll(ledger.BankLine, `SELECT id FROM bank_lines WHERE fair_carry = $1`, id); err != nil {
+		return err
+	}
+	return t.conn.Change("cash carried to the bank", id, `UPDATE fair_carries SET reversed = 1 WHERE id = $1`, id)
+}
+
 // FairOrders returns the orders of a day.
 func (t *FairRows) FairOrders(d fair.Day) ([]order.Order, error) {
 	ids, err := table.Values[int64](t.conn, `SELECT id FROM orders WHERE outlet = $1 AND in_person = 1 AND (placed = $2
@@ -108,7 +143,11 @@ func (t *FairRows) Events(ids []int64) (map[int64][]ledger.Event, error) {
 		if err != nil {
 			return nil, err
 		}
-		out[d.ID] = posted.FairDay(d, d.Taken(orders, d.Float.Currency), costs)
+		carried, err := t.FairCarries(d.ID)
+		if err != nil {
+			return nil, err
+		}
+		out[d.ID] = posted.FairDay(d, d.Taken(orders, d.Float.Currency), costs, carried)
 	}
 	return out, nil
 }

@@ -43,25 +43,15 @@ func (t *JournalRows) PostPast() error {
 	return k.pastOf(true)
 }
 
-// learnt enters what the journal did not know of when it was kept: lines of the bank, and which print at a gallery took which cost along.
+// learnt enters what the journal did not know of when it was kept: lines of the bank, which of them lie before an opening balance, and which print at a
+// gallery took which cost along.
 func (k *keeping) learnt() error {
 	for _, s := range k.sources {
-		switch s.Kind {
-		case ledger.BankLine:
-			entered, err := table.Values[int64](k.conn, `SELECT id FROM entries WHERE subject = $1 LIMIT 1`, s.Kind)
-			if err != nil {
-				return err
-			}
-			if len(entered) == 0 {
-				err = k.allOf(s, false)
-			}
-			if err != nil {
-				return err
-			}
-		case ledger.Consignment:
-			if err := k.allOf(s, true); err != nil {
-				return err
-			}
+		if s.Kind != ledger.BankLine && s.Kind != ledger.Consignment {
+			continue
+		}
+		if err := k.allOf(s, true); err != nil {
+			return err
 		}
 	}
 	return nil

@@ -50,6 +50,7 @@ var GuardedTables = []Guarded{
 	guarded("entry_lines", "entry", "place"),
 	guarded("erasures", "id"),
 	guarded("exchange_rates", "id"),
+	guarded("fair_carries", "id"),
 	guarded("fair_costs", "id"),
 	guarded("fair_days", "id"),
 	guarded("galleries", "id"),

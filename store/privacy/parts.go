@@ -184,6 +184,7 @@ var parts = []part{
 	{table: "exchange_rates", what: "rates of exchange", key: "id", columns: plain("id base quote day rate source at who")},
 	{table: "fair_days", what: "days at a table", key: "id", columns: cols(plain("id outlet day name till_float till_float_currency ended counted counted_currency minutes dropped at who"), wording("why"))},
 	{table: "fair_costs", what: "costs of days at a table", key: "id", columns: cols(plain("id fair_day kind amount amount_currency from_box reversed at who"), wording("note"))},
+	{table: "fair_carries", what: "cash of days at a table carried to the bank", key: "id", columns: cols(plain("id fair_day amount amount_currency day reversed at who"), wording("note"))},
 	{table: "galleries", what: "galleries", key: "id", columns: cols(plain("id name address email outlet share wholesale bears pay_days closed"), wording("note"))}, // houses, no buyers
 	{table: "consignments", what: "prints at galleries", key: "id", columns: cols(plain("id gallery edition kind number turn price price_currency share bears went due state ended sold sold_currency kept kept_currency at who"), wording("why"))},
 	{table: "gallery_moneys", what: "money of galleries", key: "id", columns: cols(plain("id gallery kind amount amount_currency day reversed at who"), wording("note"))},
@@ -198,7 +199,7 @@ var parts = []part{
 	{table: "bank_accounts", what: "the studio's accounts at banks", key: "id", columns: plain("id name number currency mapping")},
 	{table: "bank_files", what: "files of the bank that were brought in", key: "id", columns: cols(plain("id account hash kind lines known day at who"), wording("name"))},
 	{table: "bank_lines", what: "what the bank says of her payments", key: "id", hers: "payment IN (SELECT id FROM payments WHERE order_id IN " + herOrders + ")", columns: cols(
-		plain("id account file day amount amount_currency state payment said_at who payout gallery_money"), stays("known_by", forAgain), stays("ref", forBooks), free("name note", Erased), wording("why"))},
+		plain("id account file day amount amount_currency state payment said_at who payout gallery_money claim fair_carry"), stays("known_by", forAgain), stays("ref", forBooks), free("name note", Erased), wording("why"))},
 	{table: "blanked", what: "rows that an erasure blanked", key: "part, row_id", columns: plain("part row_id erasure")},
 	{table: "vault", what: "what is kept in cipher", key: "id", columns: plain("id secrets people turning proof itself")},
 	{table: "schema_versions", what: "the form of the tables", key: "id", columns: plain("id version_id is_applied tstamp")},

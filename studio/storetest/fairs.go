@@ -23,6 +23,12 @@ func fairsKept(t *testing.T, s studio.Store) {
 	})
 	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { _, err := tx.FairDay(9); return err })
 	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.ReverseFairCost(9) })
+	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error { return tx.ReverseFairCarry(9) })
+	bed.Refused(t, s, fault.Missing, func(tx studio.Tx) error {
+		_, err := tx.AddFairCarry(fair.Carry{FairDay: 9, Amount: bed.USD(5), Day: bed.Today})
+		return err
+	})
+	stands(t, s, map[string]int64{"cash": -30 - 5, "fair-costs": 30, "bank": 5})
 	var day fair.Day
 	bed.Write(t, s, func(tx studio.Tx) (err error) {
 		if day, err = tx.FairDay(1); err != nil {
@@ -45,6 +51,9 @@ func fairsKept(t *testing.T, s studio.Store) {
 		if _, err := tx.SaveFairDay(day); err != nil {
 			return err
 		}
+		if err := tx.ReverseFairCarry(1); err != nil {
+			return err
+		}
 		return tx.ReverseFairCost(1)
 	})
 	bed.Read(t, s, func(tx studio.Tx) error {
@@ -55,6 +64,11 @@ func fairsKept(t *testing.T, s studio.Store) {
 		}
 		costs, err := tx.FairCosts(1)
 		bed.Same(t, "the cost", true, len(costs) == 1 && costs[0].Reversed && costs[0].FromBox)
+		if err != nil {
+			return err
+		}
+		carried, err := tx.FairCarries(1)
+		bed.Same(t, "what was carried", true, len(carried) == 1 && carried[0].Reversed && carried[0].Note == "in rolls" && carried[0].Day == bed.Today)
 		if err != nil {
 			return err
 		}

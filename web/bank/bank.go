@@ -138,6 +138,10 @@ func toOf(l bankfile.Kept) string {
 		return fmt.Sprintf("/earnings/payouts/%d", l.Payout)
 	case l.House != 0:
 		return fmt.Sprintf("/earnings/galleries/%d", l.House)
+	case l.Claim != 0:
+		return fmt.Sprintf("/claims/%d", l.Claim)
+	case l.Fair != 0:
+		return fmt.Sprintf("/earnings/fairs/%d", l.Fair)
 	}
 	return ""
 }
@@ -159,6 +163,16 @@ func mayBeOf(p matching.Pair) mayBe {
 		m.Text, m.To = fmt.Sprintf("payout %d", p.Payout), fmt.Sprintf("/earnings/payouts/%d", p.Payout)
 	case p.Money != 0:
 		m.Text, m.To = "money of a gallery", "/earnings/galleries"
+	case p.Gallery != 0:
+		m.Text, m.To = "what a gallery owes", fmt.Sprintf("/earnings/galleries/%d", p.Gallery)
+	case p.Claim != 0 && p.Owed:
+		m.Text, m.To = fmt.Sprintf("what was granted for claim %d", p.Claim), fmt.Sprintf("/claims/%d", p.Claim)
+	case p.Claim != 0:
+		m.Text, m.To = fmt.Sprintf("the payment of claim %d", p.Claim), fmt.Sprintf("/claims/%d", p.Claim)
+	case p.Carry != 0:
+		m.Text, m.To = "cash carried to the bank", "/earnings/fairs"
+	case p.Fair != 0:
+		m.Text, m.To = "cash of a day at a table", fmt.Sprintf("/earnings/fairs/%d", p.Fair)
 	case p.Payment == 0:
 		m.Text = "what " + p.Mark + " owes"
 	}

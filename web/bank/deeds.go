@@ -85,14 +85,14 @@ func (f *Bank) Yes(w http.ResponseWriter, r *http.Request, id int64) error {
 	return f.DoneSaying(w, r, address(id), "bank-yes")
 }
 
-// valueOf writes what a tick says: line, payment, order, payout, money of a gallery.
+// valueOf writes what a tick says: line, payment, order, payout, money of a gallery, gallery, claim, cash carried to the bank, day at a table.
 func valueOf(in banking.MatchIn) string {
-	return fmt.Sprintf("%d.%d.%d.%d.%d", in.Line, in.Payment, in.Order, in.Payout, in.Money)
+	return fmt.Sprintf("%d.%d.%d.%d.%d.%d.%d.%d.%d", in.Line, in.Payment, in.Order, in.Payout, in.Money, in.Gallery, in.Claim, in.Carry, in.Fair)
 }
 
 // pairOf reads what valueOf writes.
 func pairOf(v string) (in banking.MatchIn, err error) {
-	parts, to := strings.Split(v, "."), []*int64{&in.Line, &in.Payment, &in.Order, &in.Payout, &in.Money}
+	parts, to := strings.Split(v, "."), []*int64{&in.Line, &in.Payment, &in.Order, &in.Payout, &in.Money, &in.Gallery, &in.Claim, &in.Carry, &in.Fair}
 	if len(parts) == len(to) {
 		for i := range to {
 			if *to[i], err = strconv.ParseInt(parts[i], 10, 64); err != nil {

@@ -89,6 +89,21 @@ type DayPage struct {
 	Count *form.Form
 	Cost  *form.Form
 	Costs []costRow
+	Carry *form.Form // nil while nothing is there to be carried
+	Gone  []carryRow
+}
+
+type carryRow struct {
+	fair.Carry
+	Undo string
+}
+
+func carryForm(c *fair.Carry, set studio.Settings) *form.Form {
+	fm := form.New("carry", address(c.FairDay)+"/carry")
+	fm.Amount("amount", "Paid in", &c.Amount, set.Currency).Small().Must()
+	fm.Day("day", "On", &c.Day).Small()
+	fm.Text("note", "Note", &c.Note).Half()
+	return fm
 }
 
 type takenRow struct {
@@ -159,7 +174,13 @@ func (f *Fairs) Day(w http.ResponseWriter, r *http.Request, fail *page.Failure) 
 	for _, c := range v.Costs {
 		p.Costs = append(p.Costs, costRow{c, here + "/costs/" + strconv.FormatInt(c.ID, 10) + "/reverse"})
 	}
+	for _, c := range v.Carried {
+		p.Gone = append(p.Gone, carryRow{c, here + "/carries/" + strconv.FormatInt(c.ID, 10) + "/back"})
+	}
 	if !v.Dropped {
+		if v.Cash.Sign() > 0 {
+			p.Carry = p.Put(carryForm(&fair.Carry{FairDay: id, Amount: v.Cash, Day: fr.Today}, set), fail)
+		}
 		counted := v.Box
 		if v.Ended {
 			counted = v.Counted
@@ -200,6 +221,28 @@ func (f *Fairs) AddCost(w http.ResponseWriter, r *http.Request, id int64) error 
 // ReverseCost takes a cost back that was noted wrongly.
 func (f *Fairs) ReverseCost(w http.ResponseWriter, r *http.Request, id int64) error {
 	c, err := fairs.ReverseCost(r.Context(), f.Studio, id)
+	if err != nil {
+		return err
+	}
+	return f.DoneSaying(w, r, address(c.FairDay), "fair-undone")
+}
+
+// Carried notes that cash of the day was carried to the bank.
+func (f *Fairs) Carried(w http.ResponseWriter, r *http.Request, id int64) error {
+	c := fair.Carry{FairDay: id}
+	err := carryForm(&c, page.Settings(r)).Take(r.PostForm)
+	if err == nil {
+		_, err = fairs.Carry(r.Context(), f.Studio, c)
+	}
+	if err != nil {
+		return f.ShowAgain(w, r, "carry", err, f.Day)
+	}
+	return f.DoneSaying(w, r, address(id), "fair-carried")
+}
+
+// CarryBack takes that back.
+func (f *Fairs) CarryBack(w http.ResponseWriter, r *http.Request, id int64) error {
+	c, err := fairs.CarryBack(r.Context(), f.Studio, id)
 	if err != nil {
 		return err
 	}

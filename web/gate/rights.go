@@ -277,6 +277,8 @@ var rights = []Row{
 	{Route: "POST /earnings/fairs/{fair}/reopen", Who: owner},
 	{Route: "POST /earnings/fairs/{fair}/drop", Who: owner},
 	{Route: "POST /earnings/fairs/costs/{cost}/reverse", Who: owner},
+	{Route: "POST /earnings/fairs/{fair}/carry", Who: owner},
+	{Route: "POST /earnings/fairs/carries/{carry}/back", Who: owner},
 	{Route: "GET /earnings/fairs/{fair}/day.pdf", Who: owner},
 	{Route: "GET /earnings/fairs/{fair}/day.csv", Who: owner},
 	{Route: "GET /earnings/galleries", Who: owner},

@@ -148,6 +148,7 @@ var sentences = map[string]string{
 	"rates":          "The rates of the file are kept.",
 	"fair":           "The day at the table has begun.",
 	"fair-counted":   "The count is noted.",
+	"fair-carried":   "It is noted that the cash was carried to the bank.",
 	"fair-cost":      "The cost is noted.",
 	"fair-undone":    "What was noted was taken back.",
 	"gallery":        "The gallery is kept.",

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"solander/banking"
 	"solander/book"
 	"solander/calendar"
 	"solander/fault"
@@ -214,7 +215,7 @@ type OpeningPage struct {
 
 const opening = "/earnings/opening"
 
-func balanceForm(in *years.OpeningIn, accounts []ledger.Account, currency string) *form.Form {
+func balanceForm(in *years.OpeningIn, accounts []ledger.Account, banks []banking.AccountView, currency string) *form.Form {
 	fm := form.New("balance", opening)
 	var picks []form.Choice
 	for _, a := range accounts {
@@ -226,6 +227,13 @@ func balanceForm(in *years.OpeningIn, accounts []ledger.Account, currency string
 	fm.Amount("amount", "What stood there", &in.Amount, currency).Half().Must().WithHint("what there was, or what you owed")
 	fm.Day("day", "On the day", &in.Day).Half().Must().WithHint("the last before the program kept the books")
 	fm.Text("text", "Where you have it from", &in.Text).Half()
+	if len(banks) > 1 {
+		of := []form.Choice{form.Pick("0", "all accounts at banks")}
+		for _, b := range banks {
+			of = append(of, form.PickID(b.ID, b.Name))
+		}
+		fm.ID("bank", "Of the account Bank: which it is", &in.Bank, of...).Half()
+	}
 	return fm
 }
 
@@ -252,9 +260,13 @@ func (f *Years) Opening(w http.ResponseWriter, r *http.Request, fail *page.Failu
 	if err != nil {
 		return err
 	}
+	banks, err := banking.Accounts(r.Context(), f.Seen(r))
+	if err != nil {
+		return err
+	}
 	p := &OpeningPage{Frame: fr}
 	currency := page.Settings(r).Currency
-	p.Balance = p.Put(balanceForm(&years.OpeningIn{}, accounts, currency), fail)
+	p.Balance = p.Put(balanceForm(&years.OpeningIn{}, accounts, banks, currency), fail)
 	p.Cost = p.Put(costForm(&costIn{}, currency), fail)
 	return f.Show(w, r, page.StatusOf(fail), "opening", p)
 }
@@ -269,8 +281,12 @@ func (f *Years) Open(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	banks, err := banking.Accounts(r.Context(), f.Studio)
+	if err != nil {
+		return err
+	}
 	in := years.OpeningIn{}
-	err = balanceForm(&in, accounts, set.Currency).TakeAnd(r.PostForm, func() error { return years.Open(r.Context(), f.Studio, in) })
+	err = balanceForm(&in, accounts, banks, set.Currency).TakeAnd(r.PostForm, func() error { return years.Open(r.Context(), f.Studio, in) })
 	if err != nil {
 		return f.ShowAgain(w, r, "balance", err, f.Opening)
 	}

@@ -220,6 +220,10 @@ func Table(tx studio.Tx, h House) error {
 		return err
 	}
 	_, err = tx.AddFairCost(fair.Cost{FairDay: id, Kind: fair.Stall, Amount: USD(30), FromBox: true, At: tx.Now(), Who: "Ines"})
+	if err != nil {
+		return err
+	}
+	_, err = tx.AddFairCarry(fair.Carry{FairDay: id, Amount: USD(5), Day: Today, Note: "in rolls", At: tx.Now(), Who: "Ines"})
 	return err
 }
 

@@ -1,0 +1,55 @@
+package bank
+
+import (
+	"database/sql"
+
+	"solander/calendar"
+	"solander/ledger"
+	"solander/store/table"
+)
+
+// openings are the days of opening balances of the account Bank, by the part of their entries.
+type openings map[string]calendar.Day
+
+// of is the day of the opening balance that holds for an account.
+func (o openings) of(account int64) calendar.Day {
+	if d := o[ledger.OpenedBank(account)]; !d.IsZero() {
+		return d
+	}
+	return o[ledger.OpenedBank(0)]
+}
+
+// openings reads them: of each account the latest that does not come to nothing, as when one was entered wrongly and again with the other sign.
+func (t *BankRows) openings() (openings, error) {
+	sums, latest := map[string]int64{}, openings{}
+	err := t.conn.Each(`SELECT e.part, CASE WHEN e.true_day <> '' THEN e.true_day ELSE e.day END, l.amount FROM entries e JOIN entry_lines l ON l.entry = e.id AND l.account = $1
+		WHERE e.subject = $2 AND e.subject_id = 0`, []any{ledger.Bank, ledger.OpeningOf}, func(rows *sql.Rows) error {
+		var part string
+		var day calendar.Day
+		var amount int64
+		if err := rows.Scan(&part, table.Day(&day), &amount); err != nil {
+			return err
+		}
+		if sums[part] += amount; day.After(latest[part]) {
+			latest[part] = day
+		}
+		return nil
+	})
+	for part, sum := range sums {
+		if sum == 0 {
+			delete(latest, part)
+		}
+	}
+	return latest, err
+}
+
+// BankOpened returns the day of the opening balance that holds for an account; see bankfile.BankStore.
+func (t *BankRows) BankOpened(account int64) (calendar.Day, error) {
+	o, err := t.openings()
+	return o.of(account), err
+}
+
+// Reopened says that an opening balance was entered; see bankfile.BankStore.
+func (t *BankRows) Reopened(account int64) error {
+	return t.conn.TouchAll(ledger.BankLine, `SELECT id FROM bank_lines WHERE state = 'matched' AND (account = $1 OR $1 = 0)`, account)
+}
