@@ -55,6 +55,8 @@ var free = map[string]bool{
 var asks = map[string][]string{
 	"GET " + Base + "/ahead":         {"days"},
 	"GET " + Base + "/buyers":        {"q", "after"},
+	"GET " + Base + "/claims":        {"all"},
+	"GET " + Base + "/fairs":         {"day"},
 	"GET " + Base + "/quote":         {"size", "edition", "prints", "country", "postcode", "worth"},
 	"GET " + Base + "/leaving":       {"day"},
 	"GET " + Base + "/papers/{kind}": {"day", "size", "first", "paper", "columns", "rows", "width", "height", "left", "top", "across", "down"},

@@ -19,7 +19,7 @@ func config() huma.Config {
 		"token": {Type: "http", Scheme: "bearer", Description: "The token of a feed, shown once when the feed is made."},
 	}
 	c.Security = []map[string][]string{{"token": {}}}
-	c.Tags = []*huma.Tag{{Name: "orders", Description: "Orders by the outlet's reference."}, {Name: "buyers", Description: "Buyers of the studio, whatever the outlet, and who is the same person."}, {Name: "editions", Description: "What can be sold."}, {Name: "papers", Description: "What is printed for the parcels of a day."}}
+	c.Tags = []*huma.Tag{{Name: "orders", Description: "Orders by the outlet's reference."}, {Name: "buyers", Description: "Buyers of the studio, whatever the outlet, and who is the same person."}, {Name: "editions", Description: "What can be sold."}, {Name: "papers", Description: "What is printed for the parcels of a day."}, {Name: "money", Description: "Days at a table, and claims on operators."}}
 	return c
 }
 
@@ -56,6 +56,11 @@ func describe(f *face, a huma.API) {
 	huma.Register(a, op("quote", get, "/quote", "editions", "quotes:read", "Ask what sending prints would cost that nobody ordered yet", http.StatusOK, append([]int{http.StatusNotFound}, anyFails...)), f.quote)
 	huma.Register(a, op("readLeaving", get, "/leaving", "papers", "papers:read", "Read by which ways the parcels of a day leave", http.StatusOK, anyFails), f.leaving)
 	huma.Register(a, op("readAhead", get, "/ahead", "papers", "papers:read", "Read what goes on which of the next working days, and what may wait", http.StatusOK, append([]int{http.StatusConflict}, anyFails...)), f.ahead)
+	huma.Register(a, op("listFairs", get, "/fairs", "money", "fairs:read", "List the outlet's days at a table, with what each took, cost and earned", http.StatusOK, append([]int{http.StatusBadRequest}, anyFails...)), f.fairs)
+	huma.Register(a, op("listClaims", get, "/claims", "money", "claims:read", "List the claims on operators for the outlet's parcels", http.StatusOK, append([]int{http.StatusBadRequest}, anyFails...)), f.claims)
+	takes[Filing](a, op("fileClaim", post, "/claims/{claim}/file", "money", "claims:write", "Note that a claim was filed with the operator", http.StatusOK, writeFails), f.fileClaim)
+	takes[Reply](a, op("answerClaim", post, "/claims/{claim}/answer", "money", "claims:write", "Note what the operator answered", http.StatusOK, writeFails), f.answerClaim)
+	takes[MoneyIn](a, op("payClaim", post, "/claims/{claim}/paid", "money", "claims:write", "Note that the operator paid", http.StatusOK, writeFails), f.payClaim)
 	print := op("printPapers", get, "/papers/{kind}", "papers", "papers:read", "Print the papers of a day's parcels as PDF", http.StatusOK, append([]int{http.StatusConflict}, anyFails...))
 	print.Responses = map[string]*huma.Response{"200": {Description: "The papers.", Content: map[string]*huma.MediaType{pdfType: {Schema: &huma.Schema{Type: "string", Format: "binary"}}}}}
 	huma.Register(a, print, f.papers)

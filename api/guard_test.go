@@ -47,6 +47,8 @@ func TestScopes(t *testing.T) {
 		feed.PaymentsWrite:  {method: "POST", path: "/api/v1/orders/A-1/payments", body: `{"amount": {"minor": 100, "currency": "USD"}}`},
 		feed.BuyersWrite:    {method: "PUT", path: "/api/v1/orders/A-1/buyer", match: "*", body: `{"name": "B"}`},
 		feed.PapersRead:     {method: "GET", path: "/api/v1/papers/slips"},
+		feed.FairsRead:      {method: "GET", path: "/api/v1/fairs"},
+		feed.ClaimsRead:     {method: "GET", path: "/api/v1/claims"},
 		feed.QuotesRead:     {method: "GET", path: "/api/v1/quote?size=11+x+14"},
 		feed.AddressesWrite: {method: "PUT", path: "/api/v1/orders/A-1/address", match: "*", body: `{"name": "B", "line1": "1", "city": "Bonn", "country": "DE", "postcode": "53113"}`},
 	} {

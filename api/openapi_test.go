@@ -120,8 +120,8 @@ func TestDescribedCallsAreThere(t *testing.T) {
 			}
 		}
 	}
-	if n != 17 {
-		t.Errorf("%d calls are described, want 17", n)
+	if n != 22 {
+		t.Errorf("%d calls are described, want 22", n)
 	}
 	for _, s := range feed.Scopes() {
 		if scopes[string(s)] == (s == feed.HooksWrite) { // the web-hook's messages are of another's form

@@ -120,6 +120,7 @@ func TestPayments(t *testing.T) {
 	pay(`{"amount": {"minor": 5001, "currency": "USD"}}`).problem(409, "refused").has("/errors/0/pointer", "#/amount").has("/errors/0/mend", "enter 50.00 USD at most").has("/errors/0/where", "S-1001")
 	pay(`{"amount": {"minor": 100, "currency": "EUR"}}`).problem(422, "invalid").has("/errors/0/pointer", "#/amount")
 	pay(`{"amount": {"minor": 5000, "currency": "USD"}, "kind": "gift"}`).problem(422, "invalid").has("/errors/0/pointer", "#/kind")
+	pay(`{"amount": {"minor": 5000, "currency": "USD"}, "how": "shells"}`).problem(422, "invalid").has("/errors/0/pointer", "#/how")
 	pay(`{"amount": {"minor": 5000, "currency": "USD"}}`).is(201).has("/owed/minor", "0").has("/payments/1/kind", "balance")
 	pay(`{"amount": {"minor": 9001, "currency": "USD"}, "kind": "refund"}`).problem(409, "refused").has("/errors/0/pointer", "#/amount")
 	pay(`{"amount": {"minor": 1000, "currency": "USD"}, "kind": "refund"}`).is(201).has("/owed/minor", "1000")

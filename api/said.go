@@ -27,6 +27,7 @@ type Payment struct {
 	Kind     string `json:"kind" enum:"deposit,balance,refund"`
 	Amount   Money  `json:"amount"`
 	Day      *Day   `json:"day"`
+	How      string `json:"how,omitempty" enum:"cash,card,other" doc:"By what it was made; left out when nobody said."`
 	Note     string `json:"note,omitempty"`
 	Reversed bool   `json:"reversed,omitempty" doc:"It was a wrong entry and does not count."`
 }
@@ -98,7 +99,7 @@ func orderOf(v feeds.FeedOrder) Order {
 		o.Lines = append(o.Lines, Line{Edition: l.Edition, Title: v.Titles[i], Number: v.Labels[i], Price: moneyOf(l.Price), Dropped: l.Dropped})
 	}
 	for _, p := range v.Payments {
-		o.Payments = append(o.Payments, Payment{Kind: string(p.Kind), Amount: moneyOf(p.Amount), Day: dayOf(p.Day), Note: p.Note, Reversed: p.Reversed})
+		o.Payments = append(o.Payments, Payment{Kind: string(p.Kind), Amount: moneyOf(p.Amount), Day: dayOf(p.Day), How: string(p.How), Note: p.Note, Reversed: p.Reversed})
 	}
 	for _, p := range v.Parcels {
 		o.Parcels = append(o.Parcels, Parcel{State: string(p.State), Service: p.Service, Tracking: p.Tracking, HandedOver: dayOf(p.HandedOver), Weighed: weighedOf(p)})

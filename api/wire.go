@@ -106,6 +106,7 @@ type NewOrder struct {
 	Tax         *Money    `json:"tax,omitempty"`
 	Paid        *Money    `json:"paid,omitempty" doc:"A first payment."`
 	PaidNote    string    `json:"paid_note,omitempty" maxLength:"4000"`
+	PaidHow     string    `json:"paid_how,omitempty" enum:"cash,card,other" doc:"By what the first payment was made; not said when it is left out."`
 	Note        string    `json:"note,omitempty" maxLength:"4000"`
 	GiftMessage string    `json:"gift_message,omitempty" maxLength:"4000"`
 }
@@ -114,7 +115,7 @@ func (in NewOrder) sale(outlet int64) book.Sale {
 	s := book.Sale{
 		Outlet: outlet, Ref: in.Ref, Buyer: in.Buyer.buyer(), ShipTo: in.ShipTo.address(), InPerson: in.InPerson, SameNumber: in.SameNumber,
 		Placed: in.Placed.day(), Promised: in.Promised.day(), ArriveBy: in.ArriveBy.day(),
-		Postage: in.Postage.amount(), Tax: in.Tax.amount(), Paid: in.Paid.amount(), PaidNote: in.PaidNote,
+		Postage: in.Postage.amount(), Tax: in.Tax.amount(), Paid: in.Paid.amount(), PaidNote: in.PaidNote, PaidHow: order.How(in.PaidHow),
 		Note: in.Note, GiftMessage: in.GiftMessage,
 	}
 	for _, l := range in.Lines {
@@ -150,9 +151,10 @@ type NewPayment struct {
 	Amount Money  `json:"amount"`
 	Kind   string `json:"kind,omitempty" enum:"deposit,balance,refund" doc:"A balance when it settles the order, else a deposit, when it is left out."`
 	Day    *Day   `json:"day,omitempty" doc:"Today when it is left out."`
+	How    string `json:"how,omitempty" enum:"cash,card,other" doc:"By what it was made; when it is left out, not said, or of a refund the way of all that was paid."`
 	Note   string `json:"note,omitempty" maxLength:"4000"`
 }
 
 func (in NewPayment) payment() book.PaymentIn {
-	return book.PaymentIn{Kind: order.PaymentKind(in.Kind), Amount: in.Amount.amount(), Day: in.Day.day(), Note: in.Note}
+	return book.PaymentIn{Kind: order.PaymentKind(in.Kind), Amount: in.Amount.amount(), Day: in.Day.day(), Note: in.Note, How: order.How(in.How)}
 }

@@ -3,6 +3,7 @@ package book
 
 import (
 	"solander/edition"
+	"solander/exchange"
 	"solander/order"
 	"solander/studio"
 )
@@ -11,8 +12,12 @@ import (
 type Store interface {
 	studio.RegisterStore
 	studio.OrderStore
+	AgreedOf(order int64) (exchange.Agreed, error)
+	AddCame(exchange.Came) (int64, error)
+	CameOf(orders ...int64) ([]exchange.Came, error)
 	DropParcel(id int64) error
 	Editions() ([]edition.Edition, error)
+	Marks(orderID int64) ([]studio.Mark, error)
 	Outlets() ([]order.Outlet, error)
 	Parcels(orderID int64) ([]studio.Parcel, error)
 	ParcelsTracked(tracking string) ([]studio.Parcel, error)

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"solander/book"
 	"solander/calendar"
 	"solander/claim"
 	"solander/dayplan"
@@ -65,13 +66,13 @@ type View struct {
 // List returns claims, the latest told first: open ones, or all but those that were noted wrongly.
 func List(ctx context.Context, s *studio.Studio, all bool) ([]View, error) {
 	return studio.Got(ctx, s, read, func(t *Claims) ([]View, error) {
-		return t.views(s, claim.Query{Open: !all})
+		return t.Views(s, claim.Query{Open: !all})
 	})
 }
 
 // OfOrder returns the claims for the parcels of an order.
 func OfOrder(ctx context.Context, s *studio.Studio, id int64) ([]View, error) {
-	return studio.Got(ctx, s, read, func(t *Claims) ([]View, error) { return t.views(s, claim.Query{Order: id}) })
+	return studio.Got(ctx, s, read, func(t *Claims) ([]View, error) { return t.Views(s, claim.Query{Order: id}) })
 }
 
 // Claim returns one. Faults: Missing.
@@ -137,9 +138,10 @@ func OfParcel(ctx context.Context, s *studio.Studio, parcel int64) (Told, error)
 }
 
 // Open returns the open claims as they stand on the bench.
-func (t *Claims) Open(s *studio.Studio) ([]View, error) { return t.views(s, claim.Query{Open: true}) }
+func (t *Claims) Open(s *studio.Studio) ([]View, error) { return t.Views(s, claim.Query{Open: true}) }
 
-func (t *Claims) views(s *studio.Studio, q claim.Query) ([]View, error) {
+// Views are claims with what is told beside each, but those that were noted wrongly.
+func (t *Claims) Views(s *studio.Studio, q claim.Query) ([]View, error) {
 	all, err := t.Claims(q)
 	if err != nil || len(all) == 0 {
 		return nil, err
@@ -302,22 +304,35 @@ func (t *Claims) Unclaimed(parcel int64) error {
 
 // UndoClaim is what taking a deed of a claim back needs.
 type UndoClaim struct {
-	Claim int64        `json:"claim"`
-	Turn  int          `json:"turn"`          // the claim's, after the deed
-	Was   *claim.Claim `json:"was,omitempty"` // before it; none: there was none
+	Claim  int64        `json:"claim"`
+	Turn   int          `json:"turn"`             // the claim's, after the deed
+	Was    *claim.Claim `json:"was,omitempty"`    // before it; none: there was none
+	Repaid []Repaid     `json:"repaid,omitempty"` // what was paid back with it
+}
+
+// Repaid is a refund that a deed of a claim noted.
+type Repaid struct {
+	Order   int64 `json:"order"`
+	Payment int64 `json:"payment"`
 }
 
 // keep saves a claim as it stands after a deed, and tells it in the journal of its order so that it can be taken back.
 func (t *Claims) keep(was, is claim.Claim, text string, args ...any) (claim.Claim, error) {
+	return t.keepRepaid(was, is, nil, text, args...)
+}
+
+// keepRepaid does so with what was paid back, which is taken back with the deed.
+func (t *Claims) keepRepaid(was, is claim.Claim, repaid []Repaid, text string, args ...any) (claim.Claim, error) {
 	is.Turn = was.Turn + 1
 	if err := t.SaveClaim(is); err != nil {
 		return is, err
 	}
-	_, err := t.Journal(studio.MarkClaim, is.Order, UndoClaim{is.ID, is.Turn, &was}, "claim %d: %s", is.ID, fmt.Sprintf(text, args...))
+	_, err := t.Journal(studio.MarkClaim, is.Order, UndoClaim{is.ID, is.Turn, &was, repaid}, "claim %d: %s", is.ID, fmt.Sprintf(text, args...))
 	return is, err
 }
 
-// Undo takes the latest deed of a claim back. Faults: Refused when something was noted since.
+// Undo takes the latest deed of a claim back, with what was paid back by it. Faults: Refused when something was noted since; those of
+// book.UndoPay.
 func (t *Claims) Undo(u UndoClaim) error {
 	c, err := t.Claim(u.Claim)
 	if err != nil {
@@ -330,7 +345,42 @@ func (t *Claims) Undo(u UndoClaim) error {
 		c.State, c.Ended, c.Turn = claim.Void, t.Today, c.Turn+1
 		return t.SaveClaim(c)
 	}
+	for _, r := range u.Repaid {
+		m, err := book.In(t.Turn).PaidMark(r.Order, r.Payment)
+		if err != nil {
+			return err
+		}
+		if err := book.In(t.Turn).UndoPay(r.Order, book.UndoPaid{Payment: r.Payment}); err != nil {
+			return err
+		}
+		if err := t.UndoMark(m.ID); err != nil {
+			return err
+		}
+	}
 	return t.SaveClaim(*u.Was)
+}
+
+// Unpaid refuses that a payment is taken back alone that a deed of a claim noted. Faults: Refused.
+func (t *Claims) Unpaid(orderID, payment int64) error {
+	all, err := t.Claims(claim.Query{Order: orderID})
+	if err != nil {
+		return err
+	}
+	for _, c := range all {
+		if c.Made != claim.Kept || c.State == claim.Void {
+			continue
+		}
+		deeds, err := t.deeds(c)
+		if err != nil {
+			return err
+		}
+		for _, d := range deeds {
+			if slices.Contains(d.Repaid, Repaid{orderID, payment}) {
+				return fault.New(fault.Refused, "it was paid back for claim %d", c.ID).ToMend("take it back on the page of the claim, which puts both right")
+			}
+		}
+	}
+	return nil
 }
 
 // TakeBack takes back what was noted of a claim last: it stands as before, or, when it was only told, nothing was wrong.
@@ -358,23 +408,44 @@ func TakeBack(ctx context.Context, s *studio.Studio, id int64) (claim.Claim, err
 // latest is the mark of the latest deed of a claim.
 func (t *Claims) latest(c claim.Claim) (studio.Mark, UndoClaim, error) {
 	none := fault.New(fault.Refused, "what was noted last cannot be taken back").At("claim %d", c.ID).In("claim").ToMend("a replacement or a refund is put right on the page of the order")
-	marks, err := t.Marks(c.Order)
+	deeds, err := t.deeds(c)
 	if err != nil {
 		return studio.Mark{}, UndoClaim{}, err
 	}
+	for _, d := range deeds {
+		if d.Turn == c.Turn {
+			return d.mark, d.UndoClaim, nil
+		}
+	}
+	return studio.Mark{}, UndoClaim{}, none
+}
+
+// told is a deed of a claim with the mark that tells of it.
+type told struct {
+	UndoClaim
+	mark studio.Mark
+}
+
+// deeds are those of a claim that can be taken back, the latest first.
+func (t *Claims) deeds(c claim.Claim) ([]told, error) {
+	marks, err := t.Marks(c.Order)
+	if err != nil {
+		return nil, err
+	}
+	var out []told
 	for _, m := range marks {
 		if m.Kind != studio.MarkClaim || m.Undone || m.Erased() {
 			continue
 		}
 		u, err := undoOf(m)
 		if err != nil {
-			return m, u, err
+			return nil, err
 		}
-		if u.Claim == c.ID && u.Turn == c.Turn {
-			return m, u, nil
+		if u.Claim == c.ID {
+			out = append(out, told{u, m})
 		}
 	}
-	return studio.Mark{}, UndoClaim{}, none
+	return out, nil
 }
 
 // tidy trims what was typed.

@@ -7,6 +7,10 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+	"pgregory.net/rapid"
+
 	"solander/calendar"
 	"solander/claim"
 	"solander/claims"
@@ -159,10 +163,85 @@ func TestTheBuyerKeepsIt(t *testing.T) {
 	if got := sums(b); got[ledger.Refunds] != 20_00 || got[ledger.ClaimLosses] != 0 || b.State(b.Heron.ID, 1).State != edition.Sent {
 		t.Errorf("%v", got)
 	}
+	refund := b.Latest(studio.MarkPaid)
+	b.Refused(dispatch.Undo(b.Ctx, b.Studio, refund.ID), fault.Refused, "", "paid back for claim 1")
 	if back, err := claims.TakeBack(b.Ctx, b.Studio, c.ID); err != nil || back.Made != "" {
 		t.Errorf("%+v, %v", back, err)
 	}
+	if got, o := sums(b), b.Order(v.ID); got[ledger.Refunds] != 0 || o.Paid != v.Paid || !o.Payments[len(o.Payments)-1].Reversed {
+		t.Errorf("one deed is taken back, and %v, paid %s", got, o.Paid)
+	}
+	b.Refused(dispatch.Undo(b.Ctx, b.Studio, refund.ID), fault.Refused, "", "undone already")
 	b.Sound()
+}
+
+// Whatever is noted of a claim whose buyer keeps the print, and however much of it is taken back: each deed is taken back as one, the latest
+// first, and the claim, what was paid and the journal are what they were before it.
+func TestEachDeedIsTakenBackAsOne(t *testing.T) {
+	b, v, parcel := sent(t)
+	rapid.Check(t, func(r *rapid.T) {
+		c := open(b, parcel, claim.Damaged)
+		type state struct {
+			Claim claim.Claim
+			Paid  money.Amount
+			Sums  map[string]int64
+		}
+		now := func() state {
+			x, err := claims.Claim(b.Ctx, b.Studio, c.ID)
+			b.Must(err)
+			return state{x.Claim, b.Order(v.ID).Paid, sums(b)}
+		}
+		were := []state{}
+		for range rapid.IntRange(1, 8).Draw(r, "deeds") {
+			was := now()
+			var err error
+			switch rapid.SampledFrom([]string{"file", "answer", "paid", "keeps", "keeps", "note", "back", "close"}).Draw(r, "deed") {
+			case "file":
+				_, err = claims.File(b.Ctx, b.Studio, claims.FileIn{Claim: c.ID})
+			case "answer":
+				_, err = claims.Answer(b.Ctx, b.Studio, claims.AnswerIn{Claim: c.ID, Granted: bed.USD(rapid.Int64Range(0, 50_00).Draw(r, "granted"))})
+			case "paid":
+				_, err = claims.Paid(b.Ctx, b.Studio, claims.PaidIn{Claim: c.ID})
+			case "keeps":
+				amount := bed.USD(rapid.Int64Range(1, v.Paid.Minor).Draw(r, "amount"))
+				_, err = claims.Refund(b.Ctx, b.Studio, claims.RefundIn{Claim: c.ID, Amount: amount, Keeps: true, Reason: "a crease"})
+			case "note":
+				_, err = claims.Note(b.Ctx, b.Studio, c.ID, rapid.StringMatching("[a-z]{3}").Draw(r, "note"))
+			case "close":
+				_, err = claims.Close(b.Ctx, b.Studio, claims.CloseIn{Claim: c.ID})
+			case "back":
+				if len(were) == 0 {
+					continue
+				}
+				_, err = claims.TakeBack(b.Ctx, b.Studio, c.ID)
+				b.Must(err)
+				if diff := cmp.Diff(were[len(were)-1], now(), as...); diff != "" {
+					r.Fatalf("taken back, it is not as before (-before +now):\n%s", diff)
+				}
+				were = were[:len(were)-1]
+				continue
+			}
+			if err == nil {
+				were = append(were, was)
+			} else if diff := cmp.Diff(was, now(), as...); diff != "" {
+				r.Fatalf("refused with %v, it left something behind:\n%s", err, diff)
+			}
+		}
+		for range len(were) + 1 {
+			_, err := claims.TakeBack(b.Ctx, b.Studio, c.ID)
+			b.Must(err)
+		}
+		if o := b.Order(v.ID); o.Paid != v.Paid {
+			r.Fatalf("all of it is taken back, and %s are paid, not %s", o.Paid, v.Paid)
+		}
+	})
+	b.Sound()
+}
+
+// as compares days as they are, and leaves out accounts whose sum is nothing.
+var as = cmp.Options{
+	cmpopts.EquateEmpty(), cmpopts.EquateComparable(calendar.Day{}),
+	cmpopts.IgnoreMapEntries(func(_ string, n int64) bool { return n == 0 }),
 }
 
 // Each deed is taken back, the latest first, until nothing was ever told; then the journal comes to what it did before.

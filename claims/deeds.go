@@ -75,7 +75,7 @@ func (t *Claims) open(c claim.Claim) (claim.Claim, error) {
 	if c.ID, err = t.AddClaim(c); err != nil {
 		return c, err
 	}
-	_, err = t.Journal(studio.MarkClaim, c.Order, UndoClaim{c.ID, c.Turn, nil}, "claim %d: parcel %d %s", c.ID, p.ID, c.Kind.Words())
+	_, err = t.Journal(studio.MarkClaim, c.Order, UndoClaim{Claim: c.ID, Turn: c.Turn}, "claim %d: parcel %d %s", c.ID, p.ID, c.Kind.Words())
 	return c, err
 }
 
@@ -86,16 +86,40 @@ func undoOf(m studio.Mark) (u UndoClaim, err error) {
 	return u, err
 }
 
-// deed changes one claim in a transaction.
+// Deed is what is noted of a claim: FileIn, AnswerIn, PaidIn.
+type Deed interface {
+	Validate() error // looks at it alone
+	of() int64       // the claim
+	do(*studio.Studio, *Claims, claim.Claim) (claim.Claim, error)
+}
+
+// Do notes it in a transaction. Faults: Missing; those of the deed.
+func (t *Claims) Do(s *studio.Studio, in Deed) (claim.Claim, error) {
+	return t.change(in.of(), func(was claim.Claim) (claim.Claim, error) { return in.do(s, t, was) })
+}
+
+func (t *Claims) change(id int64, f func(was claim.Claim) (claim.Claim, error)) (claim.Claim, error) {
+	c, err := t.Claim(id)
+	if err != nil {
+		return c, err
+	}
+	out, err := f(c)
+	return out, fault.Placed(err, fmt.Sprintf("claim %d", id))
+}
+
+// deed changes one claim in a transaction of its own.
 func deed(ctx context.Context, s *studio.Studio, id int64, f func(t *Claims, was claim.Claim) (claim.Claim, error)) (claim.Claim, error) {
 	return studio.Got(ctx, s, write, func(t *Claims) (claim.Claim, error) {
-		c, err := t.Claim(id)
-		if err != nil {
-			return c, err
-		}
-		out, err := f(t, c)
-		return out, fault.Placed(err, fmt.Sprintf("claim %d", id))
+		return t.change(id, func(was claim.Claim) (claim.Claim, error) { return f(t, was) })
 	})
+}
+
+// done notes a deed in a transaction of its own.
+func done(ctx context.Context, s *studio.Studio, in Deed) (claim.Claim, error) {
+	if err := in.Validate(); err != nil {
+		return claim.Claim{}, err
+	}
+	return studio.Got(ctx, s, write, func(t *Claims) (claim.Claim, error) { return t.Do(s, in) })
 }
 
 // FileIn says that a claim was filed.
@@ -110,41 +134,47 @@ type FileIn struct {
 // File notes that the operator has the claim. Faults: Invalid; Missing; those of claim.File.
 func File(ctx context.Context, s *studio.Studio, in FileIn) (claim.Claim, error) {
 	tidy(&in.Reference, &in.Above)
+	return done(ctx, s, in)
+}
+
+// Validate looks at it alone. Faults: Invalid.
+func (in FileIn) Validate() error {
 	var l fault.List
 	sane(&l, in.Day, "amount", in.Amount)
 	l.Add(order.Text("reference", in.Reference, 100, false))
 	l.Add(order.Text("above", in.Above, 500, false))
-	if err := l.Err(); err != nil {
-		return claim.Claim{}, err
+	return l.Err()
+}
+
+func (in FileIn) of() int64 { return in.Claim }
+
+func (in FileIn) do(s *studio.Studio, t *Claims, was claim.Claim) (claim.Claim, error) {
+	cards, err := s.AllCards(t.Turn)
+	if err != nil {
+		return was, err
 	}
-	return deed(ctx, s, in.Claim, func(t *Claims, was claim.Claim) (claim.Claim, error) {
-		cards, err := s.AllCards(t.Turn)
-		if err != nil {
-			return was, err
-		}
-		v, err := t.view(was, cards)
-		if err != nil {
-			return was, err
-		}
-		if in.Amount.IsZero() {
-			in.Amount = v.Terms.Most()
-		}
-		if in.Amount, err = t.Cash("amount", in.Amount); err != nil {
-			return was, err
-		}
-		if in.Day, err = t.NotFuture("day", in.Day); err != nil {
-			return was, err
-		}
-		is, err := was.File(claim.Filing{Day: in.Day, Reference: in.Reference, Amount: in.Amount, Above: in.Above}, v.Terms)
-		if err != nil {
-			return was, err
-		}
-		late := ""
-		if n := v.Terms.Late(in.Day); n > 0 {
-			late = ", " + fault.Count(n, "day") + " after the last one"
-		}
-		return t.keep(was, is, "filed, %s claimed%s", is.Claimed, late)
-	})
+	v, err := t.view(was, cards)
+	if err != nil {
+		return was, err
+	}
+	if in.Amount.IsZero() {
+		in.Amount = v.Terms.Most()
+	}
+	if in.Amount, err = t.Cash("amount", in.Amount); err != nil {
+		return was, err
+	}
+	if in.Day, err = t.NotFuture("day", in.Day); err != nil {
+		return was, err
+	}
+	is, err := was.File(claim.Filing{Day: in.Day, Reference: in.Reference, Amount: in.Amount, Above: in.Above}, v.Terms)
+	if err != nil {
+		return was, err
+	}
+	late := ""
+	if n := v.Terms.Late(in.Day); n > 0 {
+		late = ", " + fault.Count(n, "day") + " after the last one"
+	}
+	return t.keep(was, is, "filed, %s claimed%s", is.Claimed, late)
 }
 
 // AnswerIn is what the operator answered.
@@ -158,30 +188,36 @@ type AnswerIn struct {
 // Answer notes the operator's answer. Faults: Invalid; Missing; those of claim.Hear.
 func Answer(ctx context.Context, s *studio.Studio, in AnswerIn) (claim.Claim, error) {
 	tidy(&in.Words)
+	return done(ctx, s, in)
+}
+
+// Validate looks at it alone. Faults: Invalid.
+func (in AnswerIn) Validate() error {
 	var l fault.List
 	sane(&l, in.Day, "granted", in.Granted)
 	l.Add(order.Note("answer", in.Words))
-	if err := l.Err(); err != nil {
-		return claim.Claim{}, err
+	return l.Err()
+}
+
+func (in AnswerIn) of() int64 { return in.Claim }
+
+func (in AnswerIn) do(_ *studio.Studio, t *Claims, was claim.Claim) (claim.Claim, error) {
+	granted, err := t.Cash("granted", in.Granted)
+	if err != nil {
+		return was, err
 	}
-	return deed(ctx, s, in.Claim, func(t *Claims, was claim.Claim) (claim.Claim, error) {
-		granted, err := t.Cash("granted", in.Granted)
-		if err != nil {
-			return was, err
-		}
-		day, err := t.NotFuture("day", in.Day)
-		if err != nil {
-			return was, err
-		}
-		is, err := was.Hear(day, granted, in.Words)
-		if err != nil {
-			return was, err
-		}
-		if is.State == claim.Refused {
-			return t.keep(was, is, "refused by the operator")
-		}
-		return t.keep(was, is, "%s of %s granted", is.Granted, is.Claimed)
-	})
+	day, err := t.NotFuture("day", in.Day)
+	if err != nil {
+		return was, err
+	}
+	is, err := was.Hear(day, granted, in.Words)
+	if err != nil {
+		return was, err
+	}
+	if is.State == claim.Refused {
+		return t.keep(was, is, "refused by the operator")
+	}
+	return t.keep(was, is, "%s of %s granted", is.Granted, is.Claimed)
 }
 
 // PaidIn is what the operator paid.
@@ -193,12 +229,20 @@ type PaidIn struct {
 
 // Paid notes that the operator paid. Faults: Invalid; Missing; those of claim.Receive.
 func Paid(ctx context.Context, s *studio.Studio, in PaidIn) (claim.Claim, error) {
+	return done(ctx, s, in)
+}
+
+// Validate looks at it alone. Faults: Invalid.
+func (in PaidIn) Validate() error {
 	var l fault.List
 	sane(&l, in.Day, "amount", in.Amount)
-	if err := l.Err(); err != nil {
-		return claim.Claim{}, err
-	}
-	return deed(ctx, s, in.Claim, func(t *Claims, was claim.Claim) (claim.Claim, error) { return t.Receive(was, in) })
+	return l.Err()
+}
+
+func (in PaidIn) of() int64 { return in.Claim }
+
+func (in PaidIn) do(_ *studio.Studio, t *Claims, was claim.Claim) (claim.Claim, error) {
+	return t.Receive(was, in)
 }
 
 // Receive is Paid within a transaction that does more.

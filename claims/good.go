@@ -1,7 +1,9 @@
 package claims
 
 import (
+	"cmp"
 	"context"
+	"maps"
 	"slices"
 
 	"solander/book"
@@ -66,12 +68,11 @@ func Refund(ctx context.Context, s *studio.Studio, in RefundIn) (claim.Claim, er
 			if err != nil {
 				return was, err
 			}
-			for o, a := range amounts {
-				if err := t.payBack(o, a, in.Reason); err != nil {
-					return was, err
-				}
+			repaid, err := t.payBack(amounts, in.Reason)
+			if err != nil {
+				return was, err
 			}
-			return t.keep(was, is, "%s paid back, the buyer keeps the print", in.Amount)
+			return t.keepRepaid(was, is, repaid, "%s paid back, the buyer keeps the print", in.Amount)
 		}
 		return t.give(was, claim.PaidBack, func(o int64, lines []int64) ([]int64, error) {
 			return nil, book.In(t.Turn).TakeBack(book.TakeBackIn{Order: o, Lines: lines, Spoilt: true, Reason: in.Reason, Refund: amounts[o]})
@@ -79,15 +80,27 @@ func Refund(ctx context.Context, s *studio.Studio, in RefundIn) (claim.Claim, er
 	})
 }
 
-func (t *Claims) payBack(id int64, a money.Amount, reason string) error {
-	if a.IsZero() {
-		return nil
+// payBack pays back of each order, and says by which payments.
+func (t *Claims) payBack(amounts map[int64]money.Amount, reason string) ([]Repaid, error) {
+	var out []Repaid
+	for _, id := range slices.Sorted(maps.Keys(amounts)) {
+		if amounts[id].IsZero() {
+			continue
+		}
+		o, err := t.OrdersByID([]int64{id})
+		if err != nil {
+			return nil, err
+		}
+		if err := book.In(t.Turn).Pay(o[0], book.PaymentIn{Order: id, Kind: order.Refund, Amount: amounts[id], Note: reason}); err != nil {
+			return nil, err
+		}
+		if o, err = t.OrdersByID([]int64{id}); err != nil {
+			return nil, err
+		}
+		latest := slices.MaxFunc(o[0].Payments, func(a, b order.Payment) int { return cmp.Compare(a.ID, b.ID) })
+		out = append(out, Repaid{id, latest.ID})
 	}
-	o, err := t.OrdersByID([]int64{id})
-	if err != nil {
-		return err
-	}
-	return book.In(t.Turn).Pay(o[0], book.PaymentIn{Order: id, Kind: order.Refund, Amount: a, Note: reason})
+	return out, nil
 }
 
 // share divides what is paid back over the orders of a claim, by the prices of their prints that it is about.

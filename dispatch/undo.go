@@ -47,7 +47,12 @@ func (t *Dispatch) TakeBack(m studio.Mark) error {
 func (t *Dispatch) undo(m studio.Mark) error {
 	switch m.Kind {
 	case studio.MarkPaid:
-		return UndoAs(m, func(u book.UndoPaid) error { return book.In(t.Turn).UndoPay(m.Order, u) })
+		return UndoAs(m, func(u book.UndoPaid) error {
+			if err := claims.In(t.Turn).Unpaid(m.Order, u.Payment); err != nil {
+				return err
+			}
+			return book.In(t.Turn).UndoPay(m.Order, u)
+		})
 	case studio.MarkSigned:
 		return UndoAs(m, register.In(t.Turn).UndoSign)
 	case studio.MarkPacked:

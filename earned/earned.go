@@ -13,6 +13,7 @@ import (
 	"solander/consign"
 	"solander/earnings"
 	"solander/edition"
+	"solander/exchange"
 	"solander/fault"
 	"solander/ledger"
 	"solander/order"
@@ -25,6 +26,7 @@ type Store interface {
 	ledger.Store
 	earnings.Store
 	consigned
+	CameOf(orders ...int64) ([]exchange.Came, error)
 	BuyersByID(ids []int64) (map[int64]order.Buyer, error)
 	Editions() ([]edition.Edition, error)
 	OpenOrders() ([]order.Order, error)

@@ -97,7 +97,10 @@ func (t *Earned) ofOrder(id int64) (OrderEarned, error) {
 	if err != nil {
 		return out, err
 	}
-	out.Minutes, out.Exchanged = t.minutes(o, parcels), exchanged(o)
+	out.Minutes = t.minutes(o, parcels)
+	if out.Exchanged, err = t.exchanged(o); err != nil {
+		return out, err
+	}
 	out.Pieces = together(out.Pieces)
 	from, err := t.sourcing(parcels)
 	if err != nil {

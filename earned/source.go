@@ -61,14 +61,18 @@ type Exchanged struct {
 }
 
 // exchanged are the payments of an order that came in another currency.
-func exchanged(o order.Order) (out []Exchanged) {
+func (t *Earned) exchanged(o order.Order) (out []Exchanged, err error) {
+	came, err := t.CameOf(o.ID)
+	if err != nil {
+		return nil, err
+	}
 	for _, p := range o.Payments {
-		currency, day, ok := exchange.Noted(p.Note)
-		if ok && !p.Reversed {
-			out = append(out, Exchanged{p.Day, p.Amount, p.Note, Source{Kind: FromExchange, Key: day.String(), Name: "rates of " + currency}})
+		i := slices.IndexFunc(came, func(c exchange.Came) bool { return c.Payment == p.ID })
+		if i >= 0 && !p.Reversed {
+			out = append(out, Exchanged{p.Day, p.Amount, p.Note, Source{Kind: FromExchange, Key: p.Day.String(), Name: "rates of " + came[i].Amount.Currency}})
 		}
 	}
-	return out
+	return out, nil
 }
 
 // sourcing says where parts came from.
@@ -107,6 +111,8 @@ func journalOf(x Piece) []Source {
 func (s sourcing) of(x Piece, mark string) ([]Source, error) {
 	gallery, sells := s.galleries[x.Outlet]
 	switch {
+	case x.account == ledger.Exchange:
+		return append([]Source{{Kind: FromExchange, Key: x.Day.String(), Name: "rates of exchange"}}, journalOf(x)...), nil
 	case x.Run != 0:
 		return []Source{{Kind: FromRun, ID: x.Run, Name: fmt.Sprintf("run %d", x.Run)}}, nil
 	case x.Part == earnings.OutletFee || x.Part == earnings.PaymentFee:

@@ -5,7 +5,6 @@ package exchange
 
 import (
 	"math/big"
-	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -64,28 +63,6 @@ type Used struct {
 	From  money.Amount `json:"from"`
 	To    money.Amount `json:"to"`
 	Rates []Rate       `json:"rates"` // one, or two over a third currency
-}
-
-// Note says in the note of a payment what came, and by which rates it was reckoned.
-func (u Used) Note() string {
-	note := u.From.String()
-	for _, r := range u.Rates {
-		note += ", " + r.Rate + " " + r.Quote + " for one " + r.Base + " on " + r.Day.String()
-	}
-	return note
-}
-
-// noted is how Note begins and what it says of the first rate.
-var noted = regexp.MustCompile(`^[0-9][0-9.,]* ([A-Z]{3}), [0-9.]+ [A-Z]{3} for one [A-Z]{3} on ([0-9]{4}-[0-9]{2}-[0-9]{2})`)
-
-// Noted reads the note of a payment: the currency in which it came and the day of its first rate; false when it came in the studio's own.
-func Noted(note string) (currency string, day calendar.Day, ok bool) {
-	m := noted.FindStringSubmatch(note)
-	if m == nil || !money.Known(m[1]) {
-		return "", day, false
-	}
-	day, err := calendar.ParseDay(m[2])
-	return m[1], day, err == nil
 }
 
 // MostOld is how many days old a rate may be: central banks publish none on weekends and holidays. Common practice, no source.

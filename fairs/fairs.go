@@ -314,21 +314,24 @@ func (t *Fairs) earned(v *View, orders []int64) error {
 
 // Days returns the days at a table that stand, the latest first.
 func Days(ctx context.Context, s *studio.Studio) ([]View, error) {
-	return studio.Got(ctx, s, read, func(t *Fairs) ([]View, error) {
-		all, err := t.FairDays()
-		out := []View{}
-		for _, d := range all {
-			if d.Dropped {
-				continue
-			}
-			v, err := t.view(d)
-			if err != nil {
-				return nil, err
-			}
-			out = append(out, v)
+	return studio.Got(ctx, s, read, (*Fairs).Days)
+}
+
+// Days are the days at a table that stand, the latest first.
+func (t *Fairs) Days() ([]View, error) {
+	all, err := t.FairDays()
+	out := []View{}
+	for _, d := range all {
+		if d.Dropped {
+			continue
 		}
-		return out, err
-	})
+		v, err := t.view(d)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, v)
+	}
+	return out, err
 }
 
 // Day returns one. Faults: Missing.

@@ -41,14 +41,17 @@ const (
 	BuyersMerge    Scope = "buyers:merge"    // say who is the same person, and who is not
 	AddressesWrite Scope = "addresses:write" // correct where an order goes
 	EditionsRead   Scope = "editions:read"
-	PapersRead     Scope = "papers:read" // print the day's papers, of all outlets
-	QuotesRead     Scope = "quotes:read" // ask what sending would cost, and what is kept of the price
-	HooksWrite     Scope = "hooks:write" // send signed messages that become orders
+	PapersRead     Scope = "papers:read"  // print the day's papers, of all outlets
+	QuotesRead     Scope = "quotes:read"  // ask what sending would cost, and what is kept of the price
+	FairsRead      Scope = "fairs:read"   // read the outlet's days at a table
+	ClaimsRead     Scope = "claims:read"  // read the claims for the outlet's parcels
+	ClaimsWrite    Scope = "claims:write" // note that a claim was filed, answered or paid
+	HooksWrite     Scope = "hooks:write"  // send signed messages that become orders
 )
 
 // Scopes returns all scopes.
 func Scopes() []Scope {
-	return []Scope{OrdersRead, OrdersWrite, PaymentsWrite, BuyersWrite, BuyersRead, BuyersMerge, AddressesWrite, EditionsRead, PapersRead, QuotesRead, HooksWrite}
+	return []Scope{OrdersRead, OrdersWrite, PaymentsWrite, BuyersWrite, BuyersRead, BuyersMerge, AddressesWrite, EditionsRead, PapersRead, QuotesRead, FairsRead, ClaimsRead, ClaimsWrite, HooksWrite}
 }
 
 // May returns nil when the feed is in use and has the scope. Faults: Unknown, Denied.

@@ -16,6 +16,7 @@ type Store interface {
 	Editions() ([]edition.Edition, error)
 	Mark(id int64) (studio.Mark, error)
 	Order(id int64) (order.Order, error)
+	Parcel(id int64) (studio.Parcel, error)
 	OrderByRef(outlet int64, ref string) (order.Order, error)
 	Parcels(orderID int64) ([]studio.Parcel, error)
 	SaveOrder(order.Order) error

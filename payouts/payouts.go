@@ -3,7 +3,6 @@ package payouts
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"slices"
@@ -24,7 +23,6 @@ type Store interface {
 	Order(id int64) (order.Order, error)
 	OrdersByID(ids []int64) ([]order.Order, error)
 	SaveOrder(order.Order) error
-	Marks(order int64) ([]studio.Mark, error)
 	Outlets() ([]order.Outlet, error)
 	BankedOrders(ids []int64) ([]int64, error)
 }
@@ -272,15 +270,9 @@ func (t *Payouts) unsettle(p Part) error {
 
 // unpay takes back the mark by which a payment was noted.
 func (t *Payouts) unpay(id, payment int64) error {
-	marks, err := t.Marks(id)
+	m, err := book.In(t.Turn).PaidMark(id, payment)
 	if err != nil {
 		return err
 	}
-	for _, m := range marks {
-		var u book.UndoPaid
-		if m.Kind == studio.MarkPaid && !m.Undone && json.Unmarshal(m.Detail, &u) == nil && u.Payment == payment {
-			return dispatch.In(t.Turn).TakeBack(m)
-		}
-	}
-	return fault.New(fault.Refused, "its payment is not in the journal of the order any more, as after a buyer was erased").ToMend("pay it back instead")
+	return dispatch.In(t.Turn).TakeBack(m)
 }

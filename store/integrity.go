@@ -54,9 +54,9 @@ var sums = []sum{
 
 // counted are the tables whose ids are counted.
 var counted = []string{
-	"arrivals", "bank_accounts", "bank_files", "bank_lines", "bills", "buyers", "certificate_ends", "certificates", "checkpoints", "claim_photos", "claims", "closed_periods",
+	"agreements", "arrivals", "bank_accounts", "bank_files", "bank_lines", "bills", "buyers", "certificate_ends", "certificates", "checkpoints", "claim_photos", "claims", "closed_periods",
 	"closings",
-	"consignments", "device_keys", "editions", "entries", "erasures", "exchange_rates", "fair_carries", "fair_costs", "fair_days", "feed_secrets", "feeds", "galleries", "gallery_moneys", "hand_overs",
+	"consignments", "device_keys", "editions", "entries", "erasures", "exchange_rates", "fair_carries", "fair_costs", "fair_days", "feed_secrets", "feeds", "foreign_payments", "galleries", "gallery_moneys", "hand_overs",
 	"hook_mappings", "intakes", "layers", "lines", "logs", "marks", "moves", "orders", "outlets", "parcels", "passkeys",
 	"payments", "payouts", "persons", "receipts", "resales", "runs", "sayings", "sent_forms", "shelf", "tax_rates", "transfers", "works",
 }

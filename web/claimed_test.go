@@ -82,7 +82,7 @@ func TestClaimFromPageToPage(t *testing.T) {
 	s.submit(s.get("/claims/1"), form("file"), "amount", "50", "reference", "C-77").has("dd", "C-77")
 	s.sendForm(s.get("/claims/1"), form("answer"), "granted", "60").is(422)
 	s.submit(s.get("/claims/1"), form("answer"), "granted", "40").has("dd", "40.00 USD granted")
-	s.submit(s.get("/claims/1"), form("take-back")).has(".under", "filed, no answer yet")
+	s.submit(s.get("/claims/1"), form("take-back")).has(".under", "Filed, no answer yet")
 	s.submit(s.get("/claims/1"), form("answer"), "granted", "40")
 	s.submit(s.get("/claims/1"), form("paid"), "amount", "40").has("dd", "40.00 USD")
 	s.sendForm(s.get("/claims/1"), form("replace"), "reason", "").is(422)
@@ -101,7 +101,7 @@ func TestClaimFromPageToPage(t *testing.T) {
 		}
 		return err
 	}))
-	s.submit(s.get("/claims/1"), form("close")).has(".under", "closed")
+	s.submit(s.get("/claims/1"), form("close")).has(".under", "Closed")
 	again := s.get("/claims/1")
 	for _, deed := range []string{"file", "answer", "paid", "replace", "refund", "close", "note", "photos"} {
 		if len(again.find(form(deed))) != 0 {

@@ -203,6 +203,8 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/earnings/currencies", do: f.currencies.Enter},
 		{method: "POST", path: "/earnings/currencies/load", do: f.currencies.Load, files: ofData},
 		{method: "POST", path: "/earnings/currencies/take", do: f.currencies.Take},
+		{method: "POST", path: "/earnings/currencies/agree", do: f.currencies.Agree},
+		{method: "GET", path: "/earnings/currencies/gains.csv", do: f.currencies.GainsCSV},
 		{method: "GET", path: "/earnings/fairs", do: first(f.fairs.List)},
 		{method: "POST", path: "/earnings/fairs", do: f.fairs.Begin},
 		{method: "GET", path: "/earnings/fairs/{fair}", do: first(f.fairs.Day)},

@@ -38,7 +38,7 @@ type feedAddCmd struct {
 	Name   string   `arg:"" help:"What you call the other program."`
 	Outlet string   `required:"" placeholder:"OUTLET" predictor:"outlet" help:"Outlet for which it writes, by name or number."`
 	Buyers string   `placeholder:"RULE" default:"take" help:"A buyer who may be in the book: take (as the same person; in doubt you are asked), propose (a new one; you are asked), new (always)."`
-	Scope  []string `required:"" placeholder:"SCOPE" help:"What it may do: orders:read, orders:write, payments:write, buyers:write, buyers:read, buyers:merge, addresses:write, editions:read, papers:read, quotes:read, hooks:write. Once for each, or with commas."`
+	Scope  []string `required:"" placeholder:"SCOPE" help:"What it may do: orders:read, orders:write, payments:write, buyers:write, buyers:read, buyers:merge, addresses:write, editions:read, papers:read, quotes:read, fairs:read, claims:read, claims:write, hooks:write. Once for each, or with commas."`
 }
 
 func (feedAddCmd) Help() string {

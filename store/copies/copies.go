@@ -109,6 +109,8 @@ var Tables = []Table{
 	{"erasures", privacy.Erasures.Names, "id"},
 	{"vault", "id, secrets, people, turning, proof, itself", "id"},
 	{"exchange_rates", rates.Table.Names, "id"},
+	{"agreements", rates.Agreements.Names, "id"},
+	{"foreign_payments", rates.Foreign.Names, "id"},
 	{"galleries", consign.Galleries.Names, "id"},
 	{"consignments", consign.Consignments.Names, "id"},
 	{"gallery_moneys", consign.Moneys.Names, "id"},

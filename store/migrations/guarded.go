@@ -30,6 +30,7 @@ func guarded(table string, key ...string) Guarded {
 // The register has its log; what follows from other rows (impressions, tallies) is computed again by the check.
 var GuardedTables = []Guarded{
 	guarded("account_names", "account*"),
+	guarded("agreements", "id"),
 	guarded("bank_accounts", "id"),
 	guarded("bank_files", "id"),
 	guarded("bank_lines", "id"),
@@ -53,6 +54,7 @@ var GuardedTables = []Guarded{
 	guarded("fair_carries", "id"),
 	guarded("fair_costs", "id"),
 	guarded("fair_days", "id"),
+	guarded("foreign_payments", "id"),
 	guarded("galleries", "id"),
 	guarded("gallery_moneys", "id"),
 	guarded("hand_overs", "id"),

@@ -182,6 +182,8 @@ var parts = []part{
 	{table: "phone_keys", what: "how the keys of phones turn", key: "device", columns: cols(plain("device turned_at settled cloned_at hidden"), hashed("family before"))},
 	{table: "erasures", what: "that a buyer was erased", key: "id", hers: "buyer IN " + herself, columns: plain("id buyer why day at who cells")},
 	{table: "exchange_rates", what: "rates of exchange", key: "id", columns: plain("id base quote day rate source at who")},
+	{table: "agreements", what: "what was agreed of her orders in another currency", key: "id", hers: "order_id IN " + herOrders, columns: plain("id order_id total total_currency book book_currency rate day at who")},
+	{table: "foreign_payments", what: "her payments as they came in another currency", key: "id", hers: "order_id IN " + herOrders, columns: plain("id payment order_id came came_currency worth worth_currency rate at who")},
 	{table: "fair_days", what: "days at a table", key: "id", columns: cols(plain("id outlet day name till_float till_float_currency ended counted counted_currency minutes dropped at who"), wording("why"))},
 	{table: "fair_costs", what: "costs of days at a table", key: "id", columns: cols(plain("id fair_day kind amount amount_currency from_box reversed at who"), wording("note"))},
 	{table: "fair_carries", what: "cash of days at a table carried to the bank", key: "id", columns: cols(plain("id fair_day amount amount_currency day reversed at who"), wording("note"))},

@@ -114,6 +114,9 @@ type openRow struct {
 	Payout  string // the address at which it is taken apart as a payout that was not entered yet; "" for money out
 }
 
+// Blamed reports whether something is wrong with what was typed of the line: then it is not folded.
+func (r openRow) Blamed() bool { return r.Aside.Blamed || r.Pick != nil && r.Pick.Blamed }
+
 // mayBe is one thing that a line may be.
 type mayBe struct {
 	Value string // as it is sent: valueOf
@@ -218,8 +221,12 @@ func (f *Bank) Account(w http.ResponseWriter, r *http.Request, fail *page.Failur
 		return err
 	}
 	p := &AccountPage{Frame: fr, Account: lineOf(v)}
+	p.Tell(fail)
 	for _, l := range open {
-		p.Open = append(p.Open, rowOf(l))
+		row := rowOf(l)
+		p.Put(row.Aside, fail)
+		p.Put(row.Pick, fail)
+		p.Open = append(p.Open, row)
 		if l.Proposal != nil {
 			p.Sure++
 		}
@@ -238,7 +245,6 @@ func (f *Bank) Account(w http.ResponseWriter, r *http.Request, fail *page.Failur
 	if len(p.Settled) > 2*unfolded {
 		p.Settled, p.Earlier = p.Settled[:unfolded], p.Settled[unfolded:]
 	}
-	p.Tell(fail)
 	p.Bring = p.Put(bringForm(&v.Mapping, id), fail)
 	p.Rename = p.Put(accountForm(&v.Account), fail)
 	return f.Kit.Show(w, r, page.StatusOf(fail), "bankaccount", p)

@@ -129,6 +129,7 @@ type ClaimPage struct {
 	File, Answer, Paid, Replace, Refund, Close, Note *form.Form
 	Photo                                            *form.Form
 	Undo                                             string // "" = what was noted last cannot be taken back
+	ByOrder                                          bool   // since the buyer was served by it
 }
 
 type fact struct {
@@ -179,6 +180,7 @@ func (f *Claims) Claim(w http.ResponseWriter, r *http.Request, fail *page.Failur
 	if v.MayUndo {
 		p.Undo = Address(id) + "/take-back"
 	}
+	p.ByOrder = !v.MayUndo && v.Made.Gone()
 	return f.Show(w, r, page.StatusOf(fail), "claim", p)
 }
 

@@ -52,7 +52,7 @@ func sourceLink(s earned.Source) page.Link {
 	case earned.FromFair:
 		to = fmt.Sprintf("/earnings/fairs/%d", s.ID)
 	case earned.FromExchange:
-		to = "/earnings/currencies?day=" + s.Key + "#rates"
+		to = "/earnings/currencies?day=" + s.Key + "#gains"
 	case earned.FromShelf:
 		to = "/drawer"
 	case earned.FromYear:

@@ -50,6 +50,9 @@ var scopeWords = map[feed.Scope]string{
 	feed.EditionsRead:   "read editions and prices",
 	feed.PapersRead:     "print the slips, labels and wrap sheets of the day, whatever the outlet; read the days ahead",
 	feed.QuotesRead:     "ask what sending prints would cost, and what you would keep of the price",
+	feed.FairsRead:      "read the outlet's days at a table",
+	feed.ClaimsRead:     "read the claims for the outlet's parcels",
+	feed.ClaimsWrite:    "note that a claim was filed, answered or paid",
 	feed.HooksWrite:     "send signed messages to a web-hook",
 }
 
