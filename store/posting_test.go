@@ -11,12 +11,13 @@ import (
 	"solander/internal/pgtest"
 	"solander/internal/speedtest"
 	"solander/order"
+	"solander/register"
 	"solander/studio"
 	"solander/studio/storetest/bed"
 	"solander/supply"
 )
 
-// BenchmarkPosting takes sales over the table by the use cases, paid and handed over, in turn into a studio that enters them in its journal and one that
+// BenchmarkPosting takes sales over the table by the use cases, paid, signed and handed over, in turn into a studio that enters them in its journal and one that
 // does not, in one process: what the journal takes of a sale, its triggers, digests and kept sums with it. The aim is a tenth.
 func BenchmarkPosting(b *testing.B) {
 	places := map[string]func(b *testing.B, name string) string{
@@ -99,12 +100,15 @@ func newSeller(b *testing.B, place string, unposted bool) *seller {
 	return k
 }
 
-// timed is one sale, taken and handed over.
+// timed is one sale, taken, signed and handed over.
 func (k *seller) timed(b *testing.B, took, worked *time.Duration) {
 	b.Helper()
 	work, begun := speedtest.Processor(b), time.Now()
 	ctx := context.Background()
 	v, err := book.TakeOrder(ctx, k.st, k.sale)
+	if err == nil {
+		err = register.Sign(ctx, k.st, []int64{v.Lines[0].ID})
+	}
 	if err == nil {
 		err = dispatch.HandIn(ctx, k.st, dispatch.HandInIn{Order: v.ID})
 	}
