@@ -182,6 +182,8 @@ type store struct {
 	kept   between
 	key    atomic.Pointer[vault.Key] // nil = this program has none
 	beside bool                      // its key lies beside the studio's file, if any
+
+	unposted bool // nothing is entered in the journal: to measure what that takes
 }
 
 // Write runs f in one transaction; see studio.Store.
@@ -308,7 +310,9 @@ func (s *store) read(ctx context.Context, f func(*tx) error) (err error) {
 func (s *store) newTx(ctx context.Context, sess engine.Session, reading bool) *tx {
 	c := table.Begun(ctx, sess, s.engine.Dialect(), s.opt, reading)
 	c.Ciphered(s.cipher())
-	return newTx(c, &s.kept, s.opt)
+	t := newTx(c, &s.kept, s.opt)
+	t.unposted = s.unposted
+	return t
 }
 
 // Integrity asks the engine and the sums; see studio.Store.

@@ -84,6 +84,7 @@ var Tables = []Table{
 	{"entry_lines", journal.Lines.Names, "entry, place"}, // before their entries, which are refused without them
 	{"entries", journal.Entries.Names, "id"},
 	{"entry_sums", journal.Totals.Names, "month, account, currency, outlet, edition"},
+	{"earned_sums", journal.EarnedSums.Names, "month, order_id, line, edition, outlet, currency"},
 	{"closed_periods", journal.Closings.Names, "id"},
 	{"account_names", "account, name", "account"},
 	{"layers", journal.Layers.Names, "id"},

@@ -150,6 +150,8 @@ var parts = []part{
 	{table: "entries", what: "journal entries about her orders", key: "id", hers: "id IN (SELECT entry FROM entry_lines WHERE order_id IN " + herOrders + ")", columns: cols(
 		plain("id day true_day subject subject_id part at who"), stays("text", forBooks))},
 	{table: "entry_sums", what: "sums of the journal", key: "month, account, currency, outlet, edition", columns: plain("month account currency outlet edition amount")},
+	{table: "earned_sums", what: "sums of what her orders earned", key: "month, order_id, line, edition, outlet, currency", hers: "order_id IN " + herOrders, columns: plain("month order_id line edition outlet currency sold " +
+		"price postage_charged other_income came_back paid_back sheets reprints packaging postage outlet_fees payment_fees gallery_shares fair_costs cash_box claims minutes other_costs")},
 	{table: "closed_periods", what: "closed periods", key: "id", columns: plain("id until at who")},
 	{table: "account_names", what: "what accounts are called", key: "account", columns: plain("account name")},
 	{table: "layers", what: "what stocks cost", key: "id", columns: plain("id kind item run move pieces cost cost_currency remaining remaining_cost")},

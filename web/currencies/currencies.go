@@ -28,7 +28,8 @@ const mostShown = 200
 type Page struct {
 	page.Frame
 	Rates []exchange.Rate
-	More  int // that are not shown
+	On    calendar.Day // up to which they are of; no day: today
+	More  int          // that are not shown
 	Trial *currencies.Loaded
 	Enter *form.Form
 	File  *form.Form
@@ -102,7 +103,10 @@ func (f *Currencies) show(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	}
 	p := &Page{Frame: fr, Trial: trial}
 	p.Tell(fail)
-	all, err := currencies.List(r.Context(), f.Seen(r), calendar.Day{}, calendar.Day{})
+	if p.On, err = page.QueryDay(r); err != nil {
+		return err
+	}
+	all, err := currencies.List(r.Context(), f.Seen(r), calendar.Day{}, p.On)
 	if err != nil {
 		return err
 	}
