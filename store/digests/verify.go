@@ -254,7 +254,7 @@ func (t *DigestRows) Renewed() error {
 		if err != nil {
 			return err
 		}
-		list := strings.Join(now, ", ")
+		list := g.Digested(now)
 		switch was := t.forms[g.Table]; was {
 		case list:
 			continue
@@ -296,7 +296,7 @@ func (t *DigestRows) reform(g migrations.Guarded, was string, now []string) erro
 		}
 	}
 	var rows []row
-	err = t.each(g, strings.Join(now, ", "), "", nil, func(k key, digest string) error {
+	err = t.each(g, g.Digested(now), "", nil, func(k key, digest string) error {
 		if !whole || held[k] {
 			rows = append(rows, row{key: k, digest: digest})
 		}
