@@ -3,6 +3,7 @@ package book
 
 import (
 	"solander/edition"
+	"solander/exchange"
 	"solander/order"
 	"solander/studio"
 )
@@ -11,6 +12,9 @@ import (
 type Store interface {
 	studio.RegisterStore
 	studio.OrderStore
+	AgreedOf(order int64) (exchange.Agreed, error)
+	AddCame(exchange.Came) (int64, error)
+	CameOf(orders ...int64) ([]exchange.Came, error)
 	DropParcel(id int64) error
 	Editions() ([]edition.Edition, error)
 	Marks(orderID int64) ([]studio.Mark, error)

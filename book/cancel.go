@@ -50,7 +50,7 @@ func Cancel(ctx context.Context, s *studio.Studio, in CancelIn) error {
 }
 
 func (t *Book) cancel(o order.Order, in CancelIn) error {
-	if err := t.refund(o, in.Refund, t.Today, in.Reason, order.Unsaid); err != nil {
+	if err := t.refund(o, in.Refund, t.Today, PaymentIn{Note: in.Reason}); err != nil {
 		return err
 	}
 	if err := t.unpack(o); err != nil {

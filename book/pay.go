@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"solander/calendar"
+	"solander/exchange"
 	"solander/fault"
 	"solander/money"
 	"solander/order"
@@ -21,8 +22,9 @@ type PaymentIn struct {
 	Amount money.Amount
 	Day    calendar.Day // zero: today
 	Note   string
-	How    order.How     // by what it was made; a refund goes the way that the payments came, when nothing is said
-	Fee    *money.Amount // what was kept back of it on its way; nil: by the outlet's fee table
+	How    order.How      // by what it was made; a refund goes the way that the payments came, when nothing is said
+	Came   *exchange.Came // as it came in another currency, when it did; Amount is then what it settles
+	Fee    *money.Amount  // what was kept back of it on its way; nil: by the outlet's fee table
 }
 
 // Validate looks at a payment alone. Faults: Invalid.
@@ -76,7 +78,10 @@ func (t *Book) Pay(o order.Order, in PaymentIn) error {
 		return fault.Invalidf("day", "%s is before the day of the sale, %s", day, o.Placed).ToMend("look at both days")
 	}
 	if in.Kind == order.Refund {
-		return t.refund(o, a, day, in.Note, in.How)
+		return t.refund(o, a, day, in)
+	}
+	if err := t.inItsCurrency(o, in.Came); err != nil {
+		return err
 	}
 	owed := o.Owed()
 	if a.Minor > owed.Minor {
@@ -92,7 +97,7 @@ func (t *Book) Pay(o order.Order, in PaymentIn) error {
 	if err != nil {
 		return err
 	}
-	return t.addPayment(o, order.Payment{Order: o.ID, Kind: in.Kind, Amount: a, Day: day, Note: in.Note, Fee: fee, How: in.How})
+	return t.addPayment(o, order.Payment{Order: o.ID, Kind: in.Kind, Amount: a, Day: day, Note: in.Note, Fee: fee, How: in.How}, in.Came)
 }
 
 // keptBack is what is kept of a payment on its way: what was said, or by the outlet's fee table of its day. Of cash nobody keeps anything.
@@ -130,9 +135,12 @@ func overpaid(o order.Order, a, owed money.Amount) error {
 }
 
 // refund pays money back; nothing when the amount is zero.
-func (t *Book) refund(o order.Order, a money.Amount, day calendar.Day, note string, how order.How) error {
+func (t *Book) refund(o order.Order, a money.Amount, day calendar.Day, in PaymentIn) error {
 	if a.IsZero() {
 		return nil
+	}
+	if err := t.inItsCurrency(o, in.Came); err != nil {
+		return fault.InField(err, "refund")
 	}
 	a, err := t.Cash("refund", a)
 	if err != nil {
@@ -141,15 +149,68 @@ func (t *Book) refund(o order.Order, a money.Amount, day calendar.Day, note stri
 	if paid := o.Paid(); a.Minor > paid.Minor {
 		return fault.New(fault.Refused, "%s is more than the %s that was paid", a, paid).At("%s", o.Mark).In("refund").ToMend("pay back %s at most", paid)
 	}
-	return t.addPayment(o, order.Payment{Order: o.ID, Kind: order.Refund, Amount: a, Day: day, Note: note, How: cmp.Or(how, o.OneHow())})
+	return t.addPayment(o, order.Payment{Order: o.ID, Kind: order.Refund, Amount: a, Day: day, Note: in.Note, How: cmp.Or(in.How, o.OneHow())}, in.Came)
 }
 
-func (t *Book) addPayment(o order.Order, p order.Payment) (err error) {
+// inItsCurrency refuses money in the book's currency for an order that was agreed in another one: what it settles nobody could say.
+func (t *Book) inItsCurrency(o order.Order, came *exchange.Came) error {
+	if came != nil {
+		return nil
+	}
+	a, err := t.AgreedOf(o.ID)
+	if err != nil || !a.Stands() {
+		return err
+	}
+	return fault.New(fault.Refused, "this order was agreed as %s", a.Total).At("%s", o.Mark).In("amount").
+		ToMend("note the payment in %s, under earnings, currencies, with what it was worth; or end the agreement first", a.Total.Currency)
+}
+
+// Received is how much of a currency the standing payments of an order brought, less what was paid back of it.
+func Received(o order.Order, came []exchange.Came, currency string) money.Amount {
+	sum := money.Of(0, currency)
+	for _, c := range came {
+		i := slices.IndexFunc(o.Payments, func(p order.Payment) bool { return p.ID == c.Payment })
+		if i < 0 || o.Payments[i].Reversed || c.Amount.Currency != currency {
+			continue
+		}
+		if o.Payments[i].Kind == order.Refund {
+			sum.Minor -= c.Amount.Minor
+		} else {
+			sum.Minor += c.Amount.Minor
+		}
+	}
+	return sum
+}
+
+// goesUp refuses to leave an order of which something is owed in the one currency and nothing in the other.
+func (t *Book) goesUp(o order.Order) error {
+	a, err := t.AgreedOf(o.ID)
+	if err != nil || !a.Stands() || o.Due() != a.Book {
+		return err
+	}
+	came, err := t.CameOf(o.ID)
+	if err != nil {
+		return err
+	}
+	if left := a.Total.Minor - Received(o, came, a.Total.Currency).Minor; left < 0 || (left == 0) != o.Owed().IsZero() {
+		return fault.New(fault.Refused, "the payments after it follow from it").At("%s", o.Mark).ToMend("take the later payments back first")
+	}
+	return nil
+}
+
+func (t *Book) addPayment(o order.Order, p order.Payment, came *exchange.Came) (err error) {
 	if p.Fee.IsZero() {
 		p.Fee = money.Amount{} // as its paper says it, which leaves nothing out but nothing
 	}
 	if p.ID, err = t.AddPayment(p); err != nil {
 		return err
+	}
+	if came != nil {
+		c := *came
+		c.Payment, c.Order, c.At, c.Who = p.ID, o.ID, t.Now, t.Who
+		if _, err = t.AddCame(c); err != nil {
+			return err
+		}
 	}
 	_, err = t.Journal(studio.MarkPaid, o.ID, UndoPaid{p.ID, &p}, "%s", p.Told())
 	return err
@@ -200,5 +261,5 @@ func (t *Book) UndoPay(orderID int64, u UndoPaid) error {
 	case len(parcels) > 0 && o.Owed().Sign() > 0 && o.Override == nil:
 		return fault.New(fault.Refused, "the order was packed because it was paid").At("%s", o.Mark).ToMend("undo the packing first")
 	}
-	return nil
+	return t.goesUp(o)
 }

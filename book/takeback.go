@@ -135,5 +135,5 @@ func (t *Book) takenBack(o order.Order, in TakeBackIn) error {
 	if err := t.SaveOrder(o); err != nil {
 		return err
 	}
-	return t.refund(o, in.Refund, t.Today, in.Reason, order.Unsaid)
+	return t.refund(o, in.Refund, t.Today, PaymentIn{Note: in.Reason})
 }

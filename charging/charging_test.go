@@ -131,6 +131,34 @@ func TestOnWhatAFeeIs(t *testing.T) {
 	}
 }
 
+// Computed by hand around a threshold of 50.00 that postage, tax, or each print by itself passes: 10 % up to it, 8 % over it. Of 45.00 with 5.00 of
+// postage the fee is 5.00, a cent more of postage makes it 4.00; tax lies behind the threshold only where the fee is on it; of prints each has its own tier.
+func TestThresholdsOfPostageAndTax(t *testing.T) {
+	for _, tc := range []struct {
+		of                 Of
+		postage, tax, want int64
+		prints             []int64
+	}{
+		{Postage, 4_99, 0, 5_00, []int64{45_00}}, // 4.999
+		{Postage, 5_00, 9_00, 5_00, []int64{45_00}},
+		{Postage, 5_01, 9_00, 4_00, []int64{45_00}}, // 4.0008
+		{Prints, 5_01, 9_00, 4_50, []int64{45_00}},
+		{Tax, 3_00, 1_99, 5_00, []int64{45_00}}, // 4.999
+		{Tax, 3_00, 2_00, 5_00, []int64{45_00}},
+		{Tax, 3_00, 2_01, 4_00, []int64{45_00}},                // 4.0008
+		{EachPrint, 9_00, 9_00, 9_00, []int64{50_00, 50_01}},   // 5.00 + 4.0008
+		{EachPrint, 0, 0, 14_00, []int64{50_00, 49_99, 50_01}}, // 5.00 + 4.999 + 4.0008
+	} {
+		table := Table{{What: Sale, Name: "commission", UpTo: usd(50_00), Share: 1000, Of: tc.of}, {What: Sale, Name: "commission", Over: usd(50_00), Share: 800, Of: tc.of}}
+		if err := table.Check(); err != nil {
+			t.Fatal(err)
+		}
+		if got := at(t, table, day(2031, 1, 1), tc.postage, tc.tax, tc.prints...); got != tc.want {
+			t.Errorf("of %q, %v with postage %d and tax %d: %d, want %d", tc.of, tc.prints, tc.postage, tc.tax, got, tc.want)
+		}
+	}
+}
+
 // A change holds from its day on, in the place of all rows of its kind before; the rows of payments stay.
 func TestDatedChanges(t *testing.T) {
 	table := append(Simple(500, usd(0)),

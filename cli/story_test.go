@@ -73,7 +73,7 @@ func makeStudio(t *testing.T, stock []string) string {
 	return place
 }
 
-// copyOf makes a command that copies a studio to a place: begun studio.db
+// copyOf makes a command that copies a studio to a place, with its register's key: begun studio.db
 func copyOf(studio string) func(*testscript.TestScript, bool, []string) {
 	return func(ts *testscript.TestScript, neg bool, args []string) {
 		if neg || len(args) != 1 {
@@ -82,6 +82,9 @@ func copyOf(studio string) func(*testscript.TestScript, bool, []string) {
 		b, err := os.ReadFile(studio)
 		ts.Check(err)
 		ts.Check(os.WriteFile(ts.MkAbs(args[0]), b, 0o600))
+		key, err := os.ReadFile(studio + "-register-key")
+		ts.Check(err)
+		ts.Check(os.WriteFile(ts.MkAbs(args[0])+"-register-key", key, 0o600))
 	}
 }
 

@@ -21,7 +21,7 @@ func out(id int64, price money.Amount, share int64) consign.Print {
 	return consign.Print{ID: id, Gallery: 1, Edition: 1, Number: edition.Number{Kind: edition.Numbered, N: int(id)}, Price: price, Share: share, Bears: consign.Gallery, Went: went, State: consign.Out}
 }
 
-// Source: the consignment example of the trade facts, section 5 (inputs read, sums worked out there): 20 units cost 60 000, price 100 000,
+// Source: a textbook example of consignment (its inputs as read, the sums worked out by hand): 20 units cost 60 000, price 100 000,
 // commission 10 %; freight 10 000 of the consignor, 16 000 of the consignee; 15 sold. Remittance 1 334 000, cost of the sold 919 500, on
 // consignment 306 500, profit 430 500.
 func TestTheConsignmentExample(t *testing.T) {

@@ -107,6 +107,6 @@ func (l *lately) paysIn(o studio.OrderView, other string) error {
 	if err != nil {
 		return err
 	}
-	_, err = currencies.Take(l.ctx, l.studio, o.ID, came.To, l.day)
+	_, err = currencies.Take(l.ctx, l.studio, currencies.TakeIn{Order: o.ID, Amount: came.To, Day: l.day})
 	return err
 }

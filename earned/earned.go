@@ -10,8 +10,10 @@ import (
 	"strconv"
 
 	"solander/calendar"
+	"solander/consign"
 	"solander/earnings"
 	"solander/edition"
+	"solander/exchange"
 	"solander/fault"
 	"solander/ledger"
 	"solander/order"
@@ -23,6 +25,8 @@ import (
 type Store interface {
 	ledger.Store
 	earnings.Store
+	consigned
+	CameOf(orders ...int64) ([]exchange.Came, error)
 	BuyersByID(ids []int64) (map[int64]order.Buyer, error)
 	Editions() ([]edition.Edition, error)
 	OpenOrders() ([]order.Order, error)
@@ -34,6 +38,14 @@ type Store interface {
 	SoldDays(ed int64) ([]studio.SoldDay, error)
 	Unsold(ed int64) (int, error)
 	Writings(person int64) ([]order.Buyer, error)
+}
+
+// consigned is what this room asks about galleries.
+type consigned interface {
+	Galleries() ([]consign.House, error)
+	Gallery(id int64) (consign.House, error)
+	Consignment(id int64) (consign.Print, error)
+	GalleryMoney(id int64) (consign.Money, error)
 }
 
 // Earned is one transaction as this room sees it.
@@ -138,7 +150,7 @@ func Get(ctx context.Context, s *studio.Studio, a Ask) (Figures, error) {
 // Figures is the use case Get within a transaction.
 func (t *Earned) Figures(a Ask) (Figures, error) {
 	out := Figures{From: a.From, To: a.To, By: a.By, Currency: t.Set.Currency, Below: []Below{}, Rows: []Row{}}
-	sums, err := t.lotSums(a)
+	sums, err := t.SumsOfLots(earnings.Query{By: a.By.lot(), From: a.From, To: a.To})
 	if err != nil {
 		return out, err
 	}
@@ -151,18 +163,15 @@ func (t *Earned) Figures(a Ask) (Figures, error) {
 	if err != nil {
 		return out, err
 	}
-	g := &gathering{rows: map[string]*Row{}, name: name}
+	g := &gathering{rows: map[string]*Row{}, name: name, total: earnings.Total(nil, out.Currency)}
 	others := map[string][]earnings.Fact{}
 	for _, s := range sums {
-		f, ok := earnings.Of(s.Account, s.Amount)
-		switch {
-		case !ok:
-		case f.Amount.Currency != out.Currency:
-			others[f.Amount.Currency] = append(others[f.Amount.Currency], f)
-		default:
-			if err := g.add(s.ID, s.Text, f, prints(s)); err != nil {
-				return out, err
-			}
+		if c := s.Amount.Currency; c != out.Currency {
+			others[c] = append(others[c], s.Fact())
+			continue
+		}
+		if err := g.add(s.ID, s.Text, s.Fact(), s.Prints); err != nil {
+			return out, err
 		}
 	}
 	waiting, err := t.waiting(a)
@@ -178,7 +187,7 @@ func (t *Earned) Figures(a Ask) (Figures, error) {
 			}
 		}
 	}
-	out.Rows, out.Total = g.done(out.Currency)
+	out.Rows, out.Total = g.done()
 	for _, c := range sortedKeys(others) {
 		out.Others = append(out.Others, earnings.Total(others[c], c))
 	}
@@ -186,91 +195,45 @@ func (t *Earned) Figures(a Ask) (Figures, error) {
 	return out, err
 }
 
-// lotSums are the sums of the days asked for, by what they are grouped. Of whole months, by edition or outlet, they are those that the journal
-// keeps along, and the prints of sales alone are counted.
-func (t *Earned) lotSums(a Ask) ([]earnings.LotSum, error) {
-	q := earnings.Query{By: a.By.lot(), From: a.From, To: a.To}
-	if !wholeMonths(a) || q.By != earnings.LotEdition && q.By != earnings.LotOutlet {
-		return t.SumsOfLots(q)
-	}
-	q.Sales = true
-	counted, err := t.SumsOfLots(q)
-	if err != nil {
-		return nil, err
-	}
-	kept, err := t.Sums(month(a.From), month(a.To))
-	if err != nil {
-		return nil, err
-	}
-	for i := range counted {
-		counted[i].Amount.Minor = 0 // its prints alone
-	}
-	for _, s := range kept {
-		x := earnings.LotSum{ID: s.Edition, Account: s.Account, Amount: s.Amount}
-		if q.By == earnings.LotOutlet {
-			x.ID = s.Outlet
-		}
-		counted = append(counted, x)
-	}
-	return counted, nil
-}
-
-// wholeMonths reports whether the days asked for begin and end with a month.
-func wholeMonths(a Ask) bool {
-	first, last := true, true
-	if !a.From.IsZero() {
-		_, _, d := a.From.Civil()
-		first = d == 1
-	}
-	if !a.To.IsZero() {
-		_, _, d := a.To.Add(1).Civil()
-		last = d == 1
-	}
-	return first && last
-}
-
-// prints are the prints that a sum tells of: those of sales alone are counted.
-func prints(s earnings.LotSum) int {
-	if s.Account == ledger.Sales || s.Account == ledger.GallerySales {
-		return s.Prints
-	}
-	return 0
-}
-
 // gathering puts facts into rows.
 type gathering struct {
 	rows  map[string]*Row
-	facts []earnings.Fact
+	total earnings.Group
 	name  func(id int64, text string) (Row, error)
+
+	id   int64 // of the latest fact, with its row: facts of one come together
+	text string
+	last *Row
 }
 
 func (g *gathering) add(id int64, text string, f earnings.Fact, prints int) error {
-	named, err := g.name(id, text)
-	if err != nil {
-		return err
+	if g.last == nil || g.id != id || g.text != text {
+		named, err := g.name(id, text)
+		if err != nil {
+			return err
+		}
+		if g.rows[named.Key] == nil {
+			g.rows[named.Key] = &named
+		}
+		g.id, g.text, g.last = id, text, g.rows[named.Key]
 	}
-	row := g.rows[named.Key]
-	if row == nil {
-		row = &named
-		g.rows[named.Key] = row
+	for _, to := range []*earnings.Group{&g.last.Group, &g.total} {
+		to.Add(f)
+		to.Prints += prints
 	}
-	row.Add(f)
-	row.Prints += prints
-	g.facts = append(g.facts, f)
 	return nil
 }
 
 // done are the rows by what is left, and all of it.
-func (g *gathering) done(currency string) ([]Row, earnings.Group) {
-	total := earnings.Total(g.facts, currency)
+func (g *gathering) done() ([]Row, earnings.Group) {
 	out := make([]Row, 0, len(g.rows))
 	for _, r := range g.rows {
 		r.Sorted()
-		total.Prints += r.Prints
 		out = append(out, *r)
 	}
 	slices.SortFunc(out, func(a, b Row) int { return earnings.Compare(a.Group, b.Group) })
-	return out, total
+	g.total.Sorted()
+	return out, g.total
 }
 
 // namer says to which row an edition, an outlet, a buyer or a state belongs.

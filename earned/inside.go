@@ -15,7 +15,8 @@ type Inside struct {
 	Row
 	Orders []Below `json:"orders"` // by what is left, the most first
 	More   int     `json:"more,omitempty"`
-	Rest   Sums    `json:"of_no_order"` // what belongs to no order, such as sheets spoilt
+	Rest   Sums    `json:"of_no_order"`                // what belongs to no order, such as sheets spoilt
+	Others []Piece `json:"of_no_order_from,omitempty"` // its latest entries
 }
 
 // Sums are those of a group.
@@ -53,8 +54,8 @@ func (t *Earned) open(a Ask, key string) (Inside, error) {
 	at := map[int64]int{}
 	rest := earnings.Group{}
 	for _, s := range sums {
-		fact, ok := earnings.Of(s.Account, s.Amount)
-		if !ok || fact.Amount.Currency != t.Set.Currency {
+		fact := s.Fact()
+		if fact.Amount.Currency != t.Set.Currency {
 			continue
 		}
 		if s.ID == 0 {
@@ -71,6 +72,11 @@ func (t *Earned) open(a Ask, key string) (Inside, error) {
 	}
 	rest.Sorted()
 	out.Rest = rest.Sums
+	if len(out.Rest) > 0 {
+		if out.Others, err = t.ofNoOrder(q); err != nil {
+			return out, err
+		}
+	}
 	slices.SortFunc(out.Orders, func(a, b Below) int {
 		if c := earnings.Compare(a.Group, b.Group); c != 0 {
 			return c

@@ -26,14 +26,19 @@ type Piece struct {
 	Claim     int64         `json:"claim,omitempty"` // on its operator
 	Outlet    int64         `json:"outlet,omitempty"`
 	Edition   int64         `json:"edition,omitempty"`
-	Entry     int64         `json:"entry,omitempty"` // of the journal; 0 = estimated
+	Entry     int64         `json:"entry,omitempty"`   // of the journal; 0 = estimated
+	Sources   []Source      `json:"sources"`           // where it came from, the nearest first
+	ByCard    []CardLine    `json:"by_card,omitempty"` // of postage, what the price card says of the whole parcel
+
+	account string // of the journal
 }
 
 // OrderEarned is what an order earned.
 type OrderEarned struct {
 	earnings.Group
-	Mark   string  `json:"mark"`
-	Pieces []Piece `json:"pieces"`
+	Mark      string      `json:"mark"`
+	Pieces    []Piece     `json:"pieces"`
+	Exchanged []Exchanged `json:"paid_in_another_currency,omitempty"`
 	// Minutes is what her minutes of packing come to at the wage of the settings, as planned; nothing while she set none. The
 	// journal does not hold it: nobody pays it.
 	Minutes money.Amount `json:"minutes"`
@@ -88,10 +93,26 @@ func (t *Earned) ofOrder(id int64) (OrderEarned, error) {
 			}
 		}
 	}
-	if out.Minutes, err = t.minutes(o); err != nil {
+	parcels, err := t.Parcels(o.ID)
+	if err != nil {
+		return out, err
+	}
+	out.Minutes = t.minutes(o, parcels)
+	if out.Exchanged, err = t.exchanged(o); err != nil {
 		return out, err
 	}
 	out.Pieces = together(out.Pieces)
+	from, err := t.sourcing(parcels)
+	if err != nil {
+		return out, err
+	}
+	for i := range out.Pieces {
+		p := &out.Pieces[i]
+		if p.Sources, err = from.of(*p, o.Mark); err != nil {
+			return out, err
+		}
+		p.ByCard = from.byCard(*p)
+	}
 	for _, p := range out.Pieces {
 		if p.Amount.Currency == out.Currency {
 			out.Add(earnings.Fact{Part: p.Part, Amount: p.Amount, Estimated: p.Estimated})
@@ -104,12 +125,8 @@ func (t *Earned) ofOrder(id int64) (OrderEarned, error) {
 }
 
 // minutes are what packing an order took at her wage, as its parcels were planned.
-func (t *Earned) minutes(o order.Order) (money.Amount, error) {
+func (t *Earned) minutes(o order.Order, parcels []studio.Parcel) money.Amount {
 	sum := money.Of(0, t.Set.Currency)
-	parcels, err := t.Parcels(o.ID)
-	if err != nil {
-		return sum, err
-	}
 	for _, p := range parcels {
 		for _, l := range p.Plan.Lines {
 			if l.Rule == tariff.Work {
@@ -117,11 +134,11 @@ func (t *Earned) minutes(o order.Order) (money.Amount, error) {
 			}
 		}
 	}
-	return sum, nil
+	return sum
 }
 
 func (t *Earned) piece(o order.Order, e ledger.Entry, l ledger.Line, f earnings.Fact) Piece {
-	p := Piece{Part: f.Part, Amount: f.Amount, Day: e.Day, Text: e.Text, Print: t.print(o, l.Line), Run: l.Run, Outlet: l.Outlet, Edition: l.Edition, Entry: e.ID}
+	p := Piece{Part: f.Part, Amount: f.Amount, Day: e.Day, Text: e.Text, Print: t.print(o, l.Line), Run: l.Run, Outlet: l.Outlet, Edition: l.Edition, Entry: e.ID, account: l.Account}
 	if e.Subject.Kind == ledger.Parcel {
 		p.Parcel = e.Subject.ID
 	}

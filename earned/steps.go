@@ -47,6 +47,36 @@ type RunEven struct {
 	Good  int                `json:"good"`            // sheets that came
 }
 
+// Taken is what so many prints brought, and would have at the first price.
+type Taken struct {
+	Day    calendar.Day `json:"day"`
+	Sold   int          `json:"sold"`
+	Income money.Amount `json:"income"`
+	Flat   money.Amount `json:"at_the_first_price"`
+}
+
+// Course is what was taken from sale to sale, in the currency of the first price.
+func (p Prices) Course() []Taken {
+	var out []Taken
+	first := p.Steps[0].Price
+	at := Taken{Income: money.Of(0, first.Currency), Flat: money.Of(0, first.Currency)}
+	for _, d := range p.Sold {
+		at.Day, at.Sold = d.Day, at.Sold+d.Count
+		at.Income.Minor += d.Price.Minor * int64(d.Count)
+		at.Flat.Minor = first.Minor * int64(at.Sold)
+		out = append(out, at)
+	}
+	return out
+}
+
+// ByTheSteps says how much more, or less, the steps brought than one price for all.
+func (p Prices) ByTheSteps() string {
+	if more := p.Earned.More; more.Sign() < 0 {
+		return more.Neg().String() + " less"
+	}
+	return p.Earned.More.String() + " more"
+}
+
 // paceDays is over how long a pace is looked at.
 const paceDays = 365
 

@@ -204,8 +204,7 @@ func (t *Earned) below(a Ask) ([]Below, error) {
 	}
 	out, at := []Below{}, map[int64]int{}
 	for _, s := range sums {
-		f, ok := earnings.Of(s.Account, s.Amount)
-		if !ok || f.Amount.Currency != t.Set.Currency {
+		if s.Amount.Currency != t.Set.Currency {
 			continue
 		}
 		i, known := at[s.ID]
@@ -214,7 +213,7 @@ func (t *Earned) below(a Ask) ([]Below, error) {
 			at[s.ID] = i
 			out = append(out, Below{Order: s.ID})
 		}
-		out[i].Add(f)
+		out[i].Add(s.Fact())
 	}
 	if err := t.mark(out); err != nil {
 		return nil, err

@@ -50,6 +50,7 @@ func StepsEarned(steps []Step, sold []Sold, until calendar.Day) (Earned, error) 
 	if len(steps) == 0 {
 		return out, fault.New(fault.Invalid, "the edition has no price").ToMend("give it one")
 	}
+	out.Income = money.Of(0, steps[0].Price.Currency)
 	for _, s := range steps {
 		out.Steps = append(out.Steps, StepEarned{Step: s})
 	}

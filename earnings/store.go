@@ -1,8 +1,11 @@
 package earnings
 
 import (
+	"slices"
+
 	"solander/calendar"
 	"solander/layers"
+	"solander/ledger"
 	"solander/money"
 )
 
@@ -18,14 +21,17 @@ const (
 	LotOrder   Lot = "order"
 )
 
-// LotSum is what moved on an account for one of a lot.
+// LotSum is what a part comes to for one of a lot.
 type LotSum struct {
-	ID      int64  // of the edition, outlet, buyer or order; 0 = of none
-	Text    string // the state
-	Account string
-	Amount  money.Amount // as booked
-	Prints  int          // order lines that it is about
+	ID     int64  // of the edition, outlet, buyer or order; 0 = of none
+	Text   string // the state
+	Part   Part
+	Amount money.Amount // earned: a cost is less than nothing
+	Prints int          // order lines that were sold; of their price alone
 }
+
+// Fact is the same as a fact.
+func (s LotSum) Fact() Fact { return Fact{Part: s.Part, Amount: s.Amount} }
 
 // Query is which sums of the journal are wanted. What is not said does not restrict.
 type Query struct {
@@ -35,16 +41,23 @@ type Query struct {
 	Outlets  []int64 // 0: what belongs to none; so of the others
 	Buyers   []int64
 	State    *string
-	Sales    bool // of the accounts of sales alone
+}
+
+// HasNone reports whether something of an edition and an outlet that belongs to no order is meant.
+func (q Query) HasNone(ed, outlet int64) bool {
+	return (len(q.Editions) == 0 || slices.Contains(q.Editions, ed)) && (len(q.Outlets) == 0 || slices.Contains(q.Outlets, outlet)) &&
+		(len(q.Buyers) == 0 || slices.Contains(q.Buyers, 0)) && (q.State == nil || *q.State == "")
 }
 
 // Store is what is asked of the journal for it.
 type Store interface {
-	// SumsOfLots returns what moved on the accounts, by the one or the other of a lot.
+	// SumsOfLots returns what was earned in some days and what it cost, by the one or the other of a lot.
 	SumsOfLots(q Query) ([]LotSum, error)
-	// SumsOfOrdersSold returns what moved on the accounts, on whatever day, for the orders of which something was sold in some days
+	// SumsOfOrdersSold returns what was earned and what it cost, on whatever day, of the orders of which something was sold in some days
 	// and which cost more than they brought in; by LotOrder, at most so many orders, the greatest loss first.
 	SumsOfOrdersSold(from, to calendar.Day, most int) ([]LotSum, error)
+	// EarnedOfNoOrder returns the latest entries with lines of income or costs that belong to no order, at most so many.
+	EarnedOfNoOrder(q Query, most int) ([]ledger.Entry, error)
 	// SheetLayers returns by edition the layers of sheets that have some left, the earliest first.
 	SheetLayers() (map[int64]layers.Stock, error)
 }

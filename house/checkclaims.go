@@ -7,6 +7,7 @@ import (
 
 	"solander/claim"
 	"solander/fault"
+	"solander/order"
 	"solander/picture"
 	"solander/picture/header"
 )
@@ -24,7 +25,7 @@ func (c *checking) claimPhotos() error {
 		}
 		for _, p := range photos {
 			where := fmt.Sprintf("photo %d of claim %d", p.ID, x.ID)
-			if err := c.unread(where, c.claimPhoto(where, p)); err != nil {
+			if err := c.unread(where, c.claimPhoto(where, x, p)); err != nil {
 				return err
 			}
 		}
@@ -32,15 +33,21 @@ func (c *checking) claimPhotos() error {
 	return nil
 }
 
-func (c *checking) claimPhoto(where string, p claim.Photo) error {
+func (c *checking) claimPhoto(where string, of claim.Claim, p claim.Photo) error {
 	const mend = "remove the photo, and add it anew"
 	body, err := c.ClaimPhotoBody(p.ID)
 	if fault.Is(err, fault.Missing) {
 		c.finding(where, mend, "it is gone")
 		return nil
 	}
-	if err != nil || len(body) == 0 {
+	if err != nil {
 		return err
+	}
+	if len(body) == 0 {
+		gone, err := c.erased(of.Order)
+		if err != nil || gone {
+			return err
+		}
 	}
 	sum := sha256.Sum256(body)
 	h, err := header.Read(body)
@@ -48,4 +55,17 @@ func (c *checking) claimPhoto(where string, p claim.Photo) error {
 		c.finding(where, mend, "it is not as it was added")
 	}
 	return nil
+}
+
+// erased reports whether the buyer of an order was erased.
+func (c *checking) erased(id int64) (bool, error) {
+	o, err := c.Order(id)
+	if fault.Is(err, fault.Missing) {
+		return false, nil
+	}
+	if err != nil {
+		return false, err
+	}
+	b, err := c.Buyer(o.Buyer)
+	return b.Name == order.ErasedName, err
 }

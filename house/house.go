@@ -13,6 +13,7 @@ import (
 // Store is what this room asks of the store.
 type Store interface {
 	studio.SettingsStore
+	Buyer(id int64) (order.Buyer, error)
 	Buyers(text string, limit int) ([]order.Buyer, error)
 	Counts() (map[int64]map[edition.State]int, error)
 	Editions() ([]edition.Edition, error)

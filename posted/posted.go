@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"solander/calendar"
+	"solander/exchange"
 	"solander/ledger"
 	"solander/money"
 	"solander/order"
@@ -17,7 +18,8 @@ import (
 // Book is an order with what its rows alone do not say.
 type Book struct {
 	order.Order
-	Left map[int64]calendar.Day // on which parcels left the house, by their ids
+	Left map[int64]calendar.Day  // on which parcels left the house, by their ids
+	Came map[int64]exchange.Came // how payments came in another currency, by their ids
 }
 
 // sold is a line whose print left the house, and came back perhaps.
@@ -122,7 +124,13 @@ func (b Book) payment(p order.Payment) happened {
 	}
 	h.event = ledger.Event{Part: fmt.Sprintf("payment %d", p.ID), Day: p.Day, Text: b.Mark + ", " + p.Kind.Words()}
 	refs := ledger.Refs{Order: b.ID, Outlet: b.Outlet}
-	h.event.Add(ledger.AtOutlets, money.Of(h.paid, p.Amount.Currency), refs)
+	at := money.Of(h.paid, p.Amount.Currency)
+	if c, ok := b.Came[p.ID]; ok { // what came is worth more or less than what it settled
+		gain := c.Gain(p.Amount, p.Kind == order.Refund)
+		at.Minor += gain.Minor
+		h.event.Add(ledger.Exchange, gain.Neg(), refs)
+	}
+	h.event.Add(ledger.AtOutlets, at, refs)
 	h.event.Move(ledger.PaymentFees, ledger.AtOutlets, p.Fee, refs)
 	return h
 }

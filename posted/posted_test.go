@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"solander/calendar"
+	"solander/exchange"
 	"solander/layers"
 	"solander/ledger"
 	"solander/money"
@@ -164,6 +165,40 @@ func TestOrdersBalance(t *testing.T) {
 		}
 		if b.State == order.Closed && due != b.Due().Minor && len(b.Live()) > 0 {
 			t.Errorf("%d is due, the order says %s", due, b.Due())
+		}
+	})
+}
+
+// What payments were worth in another currency changes what came and what was gained, and nothing else: what buyers owe stays as it was.
+func TestGainsOfRates(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		b := three()
+		b.Came = map[int64]exchange.Came{}
+		gain := int64(0)
+		for range rapid.IntRange(1, 4).Draw(t, "payments") {
+			kind := rapid.SampledFrom(order.PaymentKinds()).Draw(t, "kind")
+			paid(&b, kind, rapid.Int64Range(1, 9_000).Draw(t, "amount"))
+			p := b.Payments[len(b.Payments)-1]
+			worth := rapid.Int64Range(0, 12_000).Draw(t, "worth")
+			b.Came[p.ID] = exchange.Came{Payment: p.ID, Worth: usd(worth)}
+			if kind == order.Refund {
+				gain += p.Amount.Minor - worth
+			} else {
+				gain += worth - p.Amount.Minor
+			}
+		}
+		got := sums(t, posted.Order(b))
+		b.Came = nil
+		want := sums(t, posted.Order(b))
+		for account, n := range map[string]int64{ledger.AtOutlets: gain, ledger.Exchange: -gain} {
+			if want[account] += n; want[account] == 0 {
+				delete(want, account)
+			}
+		}
+		maps.DeleteFunc(got, func(_ string, n int64) bool { return n == 0 })
+		maps.DeleteFunc(want, func(_ string, n int64) bool { return n == 0 })
+		if !maps.Equal(got, want) {
+			t.Errorf("got %v, want %v", got, want)
 		}
 	})
 }

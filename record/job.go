@@ -19,8 +19,7 @@ func Job() rota.Job {
 			if fault.Is(err, fault.Missing) {
 				return nil, nil
 			}
-			_, given := st.Store.RegisterKey()
-			if err != nil || s.KeyFile == "" || s.Verifier != "" && (!s.KeyThere || s.Locked && given == "") {
+			if err != nil || s.KeyFile == "" || s.Verifier != "" && (!s.KeyThere || s.Locked && st.Store.RegisterKey().Passphrase == "") {
 				return nil, err
 			}
 			return rota.Daily{Hour: 2, Minute: 30}, nil

@@ -1,6 +1,7 @@
 package record
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -25,8 +26,8 @@ func Export(ctx context.Context, s *studio.Studio, passphrase, sealedBy string) 
 // Load puts a key that was exported where the studio looks for it. Faults: Taken when one lies there; Refused when it is of another
 // register, or one that was replaced.
 func Load(ctx context.Context, s *studio.Studio, body []byte, passphrase string) (file string, err error) {
-	file, _ = s.Store.RegisterKey()
-	if file == "" {
+	place := s.Store.RegisterKey()
+	if file = place.File; file == "" {
 		return "", fault.New(fault.Refused, "there is no place for the register's key").ToMend("set SOLANDER_REGISTER_KEY to a file that does not lie on the database server")
 	}
 	k, err := keyfile.Parse(body, passphrase)
@@ -44,21 +45,26 @@ func Load(ctx context.Context, s *studio.Studio, body []byte, passphrase string)
 	if k.Verifier() != public {
 		return "", fault.New(fault.Refused, "this is the key of another register, or one that was replaced").ToMend("choose the file that was exported last").In("file")
 	}
+	if !keyfile.Sealed(body) {
+		if body, err = keyfile.Body(k, sealing(place, "")); err != nil {
+			return "", err
+		}
+	}
 	return file, keyfile.Write(file, body, true)
 }
 
-// Reseal gives the key another passphrase; to "" leaves it open. Faults: as Signer.
+// Reseal gives the key another passphrase; to "" seals it to the file of this user, where there is a place for one, and else leaves it open. Faults: as Signer.
 func Reseal(ctx context.Context, s *studio.Studio, from, to string) error {
 	k, err := Signer(ctx, s, from)
 	if err != nil {
 		return err
 	}
-	body, err := keyfile.Body(k, to)
+	place := s.Store.RegisterKey()
+	body, err := keyfile.Body(k, cmp.Or(to, keyfile.MakeOpener(place.User)))
 	if err != nil {
 		return err
 	}
-	file, _ := s.Store.RegisterKey()
-	return keyfile.Write(file, body, false)
+	return keyfile.Write(place.File, body, false)
 }
 
 // Replace makes another key, to which the one before hands over: the log tells it, signed by both. A checkpoint by the new one follows.
@@ -68,9 +74,10 @@ func Replace(ctx context.Context, s *studio.Studio, passphrase string) (sealog.S
 	if err != nil {
 		return sealog.Signed{}, err
 	}
-	file, given := s.Store.RegisterKey()
-	if passphrase == "" {
-		passphrase = given
+	place := s.Store.RegisterKey()
+	file, seals := place.File, sealing(place, passphrase)
+	if body, _, err := keyfile.Read(file); err == nil && keyfile.OpensBy(body, keyfile.Opener(place.User)) {
+		seals = keyfile.Opener(place.User) // it is without a passphrase, and stays so
 	}
 	var seed []byte
 	if err := read(ctx, s, func(t *Record) (err error) { seed, err = t.seed(); return err }); err != nil {
@@ -80,7 +87,7 @@ func Replace(ctx context.Context, s *studio.Studio, passphrase string) (sealog.S
 	if err != nil {
 		return sealog.Signed{}, err
 	}
-	body, err := keyfile.Body(to, passphrase)
+	body, err := keyfile.Body(to, seals)
 	if err != nil {
 		return sealog.Signed{}, err
 	}
@@ -121,16 +128,14 @@ func Lost(ctx context.Context, s *studio.Studio, why, passphrase string) (sealog
 	if err := studio.ReasonGiven(why); err != nil {
 		return sealog.Signed{}, err
 	}
-	file, given := s.Store.RegisterKey()
-	if passphrase == "" {
-		passphrase = given
-	}
+	place := s.Store.RegisterKey()
+	file := place.File
 	body, there, err := keyfile.Read(file)
 	if err != nil {
 		return sealog.Signed{}, err
 	}
 	if there {
-		if k, err := keyfile.Parse(body, passphrase); err == nil {
+		if k, err := unlock(body, place, passphrase); err == nil {
 			var public string
 			if err := read(ctx, s, func(t *Record) (err error) { public, err = t.Verifier(); return err }); err == nil && k.Verifier() == public {
 				return sealog.Signed{}, fault.New(fault.Refused, "the key is not lost: it lies where it belongs").At("%s", file).ToMend("to have another one: solander register key replace")

@@ -3,6 +3,7 @@
 package record
 
 import (
+	"cmp"
 	"context"
 	"encoding/hex"
 	"errors"
@@ -67,10 +68,8 @@ func (t *Record) Verifier() (string, error) {
 // Signer is the register's key, to sign with; it is made when there never was one. passphrase "" = the one that this program was given.
 // Faults: Refused when it is locked, is not there or is of another register.
 func Signer(ctx context.Context, s *studio.Studio, passphrase string) (sealog.Key, error) {
-	file, given := s.Store.RegisterKey()
-	if passphrase == "" {
-		passphrase = given
-	}
+	place := s.Store.RegisterKey()
+	file := place.File
 	if file == "" {
 		return sealog.Key{}, fault.New(fault.Refused, "there is no place for the register's key").ToMend("set SOLANDER_REGISTER_KEY to a file that does not lie on the database server")
 	}
@@ -95,9 +94,9 @@ func Signer(ctx context.Context, s *studio.Studio, passphrase string) (sealog.Ke
 	case !there && public != "":
 		return sealog.Key{}, gone(file)
 	case !there:
-		return first(ctx, s, file, passphrase)
+		return first(ctx, s, place, passphrase)
 	}
-	k, err := keyfile.Parse(body, passphrase)
+	k, err := unlock(body, place, passphrase)
 	if err != nil {
 		return k, at(err, file)
 	}
@@ -111,15 +110,41 @@ func Signer(ctx context.Context, s *studio.Studio, passphrase string) (sealog.Ke
 		if err := aside(file); err != nil {
 			return sealog.Key{}, err
 		}
-		return first(ctx, s, file, passphrase)
+		return first(ctx, s, place, passphrase)
 	}
 	if next, there, err := keyfile.Read(file + nextTail); err == nil && there { // a hand-over was cut short
-		if n, err := keyfile.Parse(next, passphrase); err == nil && n.Verifier() == public {
+		if n, err := unlock(next, place, passphrase); err == nil && n.Verifier() == public {
 			return n, os.Rename(file+nextTail, file)
 		}
 	}
 	return sealog.Key{}, fault.New(fault.Refused, "this is the key of another register, or one that was replaced").At("%s", file).
 		ToMend("put the register's own key there; or, when it is lost: solander register key lost")
+}
+
+// unlock reads a key: by the file of this user, else by a passphrase, "" = the one that this program was given.
+func unlock(body []byte, place sealog.KeyPlace, passphrase string) (sealog.Key, error) {
+	if opener := keyfile.Opener(place.User); keyfile.OpensBy(body, opener) {
+		return keyfile.Parse(body, opener)
+	}
+	return keyfile.Parse(body, cmp.Or(passphrase, place.Passphrase))
+}
+
+// sealing is by what a key is sealed: a passphrase, or the file of this user, which is made with it; "" = nothing, for there is no place for such a file.
+func sealing(place sealog.KeyPlace, passphrase string) string {
+	if words := cmp.Or(passphrase, place.Passphrase); words != "" {
+		return words
+	}
+	return keyfile.MakeOpener(place.User)
+}
+
+// MakeKey makes the key of a new studio, sealed by a passphrase or, of "", to the file of this user. A studio that has its key, or no place for one, stays as it
+// is. Faults: as Signer.
+func MakeKey(ctx context.Context, s *studio.Studio, passphrase string) error {
+	if s.Store.RegisterKey().File == "" {
+		return nil
+	}
+	_, err := Signer(ctx, s, passphrase)
+	return err
 }
 
 // nextTail is behind the name of a key that is about to take the place of the one before.
@@ -139,7 +164,7 @@ func gone(file string) *fault.Error {
 }
 
 // first makes the first key of a log, which it begins when there is none.
-func first(ctx context.Context, s *studio.Studio, file, passphrase string) (k sealog.Key, err error) {
+func first(ctx context.Context, s *studio.Studio, place sealog.KeyPlace, passphrase string) (k sealog.Key, err error) {
 	var seed []byte
 	var log sealog.Log
 	err = write(ctx, s, func(t *Record) (err error) {
@@ -157,11 +182,11 @@ func first(ctx context.Context, s *studio.Studio, file, passphrase string) (k se
 	if k, err = sealog.NewKey(log.Origin, seed); err != nil {
 		return k, err
 	}
-	body, err := keyfile.Body(k, passphrase)
+	body, err := keyfile.Body(k, sealing(place, passphrase))
 	if err != nil {
 		return k, err
 	}
-	if err := keyfile.Write(file, body, true); err != nil {
+	if err := keyfile.Write(place.File, body, true); err != nil {
 		return k, err
 	}
 	return k, enter(ctx, s, k)
@@ -263,7 +288,8 @@ type State struct {
 	Verifier  string         // the public key; "" = there is none yet
 	KeyFile   string         // where the key lies; "" = it has no place
 	KeyThere  bool           // it is there
-	Locked    bool           // it is sealed by a passphrase
+	Locked    bool           // it is sealed by a passphrase, or to the file of another user
+	ByUser    bool           // it is sealed to the file of this user
 	Latest    *sealog.Signed // the latest checkpoint; nil = none
 	Unsigned  int64          // leaves since
 	TakenUp   int64          // entries that are older than the log
@@ -280,13 +306,15 @@ func Stands(ctx context.Context, s *studio.Studio) (State, error) {
 	if err != nil {
 		return out, err
 	}
-	out.KeyFile, _ = s.Store.RegisterKey()
+	place := s.Store.RegisterKey()
+	out.KeyFile = place.File
 	if out.KeyFile != "" {
 		var body []byte
 		if body, out.KeyThere, err = keyfile.Read(out.KeyFile); err != nil {
 			return out, err
 		}
-		out.Locked = keyfile.Sealed(body)
+		out.ByUser = keyfile.OpensBy(body, keyfile.Opener(place.User))
+		out.Locked = keyfile.Sealed(body) && !out.ByUser
 	}
 	return out, nil
 }

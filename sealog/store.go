@@ -30,6 +30,13 @@ type KeptLeaf struct {
 	Body  string // its bytes
 }
 
+// KeyPlace says where the register's key lies, and what opens it.
+type KeyPlace struct {
+	File       string // "" = it has no place
+	Passphrase string // that this program was given; "" = none
+	User       string // the file, of the user of this computer, with what opens it when nobody chose a passphrase; "" = there is no place for one
+}
+
 // Signed is a signed checkpoint that is kept.
 type Signed struct {
 	ID   int64

@@ -14,12 +14,12 @@ const again = "the check makes it again"
 
 // unguarded are the tables that have no digests of their rows, and why.
 var unguarded = map[string]string{
-	"counters": "one that is behind is found; one that is ahead harms nothing", "identity": "it is of no sale", "picture_bodies": "a picture's row holds its digest",
+	"counters": "one that is behind is found; one that is ahead harms nothing", "picture_bodies": "a picture's row holds its digest",
 	"claim_photo_bodies": "its digest stands with the photo",
-	"impressions":        again, "register": "it has its log", "leaves": "they are the log", "tallies": again, "entry_sums": again,
-	"sent_forms": "forms that were done", "hook_mappings": "no sale follows from it", "feeds": "its times change with every call", "feed_secrets": "a changed one opens nothing",
+	"impressions":        again, "register": "it has its log", "leaves": "they are the log", "tallies": again, "entry_sums": again, "earned_sums": again,
+	"sent_forms":   "forms that were done",
 	"feed_answers": "kept for two days", "feed_messages": "kept for two days", "feed_time": "it changes with every call", "arrivals": "files that wait", "arrival_parts": "files that wait",
-	"mappings": "readings of files", "persons": "who may sign in", "device_keys": "who may sign in", "passkeys": "who may sign in", "recovery_codes": "who may sign in", "vault": "its proof is of the key",
+	"vault":     "its proof is of the key",
 	"row_forms": "they are of the digests", "row_digests": "they are the digests",
 }
 

@@ -54,9 +54,9 @@ var sums = []sum{
 
 // counted are the tables whose ids are counted.
 var counted = []string{
-	"arrivals", "bank_accounts", "bank_files", "bank_lines", "bills", "buyers", "certificate_ends", "certificates", "checkpoints", "claim_photos", "claims", "closed_periods",
+	"agreements", "arrivals", "bank_accounts", "bank_files", "bank_lines", "bills", "buyers", "certificate_ends", "certificates", "checkpoints", "claim_photos", "claims", "closed_periods",
 	"closings",
-	"consignments", "device_keys", "editions", "entries", "erasures", "exchange_rates", "fair_carries", "fair_costs", "fair_days", "feed_secrets", "feeds", "galleries", "gallery_moneys", "hand_overs",
+	"consignments", "device_keys", "editions", "entries", "erasures", "exchange_rates", "fair_carries", "fair_costs", "fair_days", "feed_secrets", "feeds", "foreign_payments", "galleries", "gallery_moneys", "hand_overs",
 	"hook_mappings", "intakes", "layers", "lines", "logs", "marks", "moves", "orders", "outlets", "parcels", "passkeys",
 	"payments", "payouts", "persons", "receipts", "resales", "runs", "sayings", "sent_forms", "shelf", "tax_rates", "transfers", "works",
 }
@@ -86,6 +86,7 @@ func (s *store) sums() []engine.Look {
 		look("the cells in cipher", func(t *tx) ([]string, error) { return t.Unread() }),
 		look("the log of the register", func(t *tx) ([]string, error) { return t.VerifyLog() }),
 		look("the digests of its rows", func(t *tx) ([]string, error) { return t.VerifyRows() }),
+		look("the buyers beside what is compared of them", func(t *tx) ([]string, error) { return t.Misput() }),
 		look("the numbers beside their entries", func(t *tx) ([]string, error) { return t.Misstands() }),
 	}
 	all := slices.Clone(sums)

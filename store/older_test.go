@@ -206,7 +206,7 @@ func plant(ctx context.Context, tx *sql.Tx, from map[string]held) error {
 }
 
 // made are the tables that the first opening fills from the others, where they are empty.
-var made = []string{"leaves", "logs", "entries", "entry_lines", "entry_sums", "layers", "layer_uses"}
+var made = []string{"leaves", "logs", "entries", "entry_lines", "entry_sums", "earned_sums", "layers", "layer_uses"}
 
 // within cuts rows down to the tables and columns of others, so that both can be compared.
 func within(have, of map[string]held) map[string]held {
@@ -231,6 +231,9 @@ func within(have, of map[string]held) map[string]held {
 		for _, row := range got.rows {
 			if (name == "counters" || name == "row_forms") && !slices.ContainsFunc(want.rows, func(w []any) bool { return w[0] == row[0] }) {
 				continue // of a table that came later
+			}
+			if name == "row_digests" && !slices.ContainsFunc(of["row_forms"].rows, func(w []any) bool { return w[0] == row[0] }) {
+				continue // of a table that came to the digests later
 			}
 			if i := slices.IndexFunc(want.rows, func(w []any) bool { return w[0] == row[0] }); name == "counters" && (slices.Contains(made, fmt.Sprint(row[0])) || row[0] == "to_take_up") {
 				row = want.rows[i]
@@ -402,7 +405,7 @@ func TestOlderFormsAsMigrationsMakeThem(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	const form = `SELECT type || ' ' || name, coalesce(sql, '') FROM sqlite_schema WHERE name NOT LIKE 'sqlite!_%' ESCAPE '!' AND name <> 'schema_versions'`
+	const form = `SELECT type || ' ' || name, coalesce(sql, '') FROM sqlite_schema WHERE name NOT LIKE 'sqlite!_%' ESCAPE '!' AND name <> 'schema_versions' AND name NOT LIKE '%!_touched%' ESCAPE '!'`
 	made := raw(t, filepath.Join(t.TempDir(), "made.db"))
 	for n := int64(1); n <= newest; n++ {
 		inTx(t, made, func(tx *sql.Tx) error { return migrations.SQLite.Run(t.Context(), tx, n-1, n) })

@@ -137,6 +137,9 @@ func filled(t *testing.T, s studio.Store) {
 		if err != nil {
 			return err
 		}
+		if err := bed.Abroad(tx, 1, 1); err != nil {
+			return err
+		}
 		if err := tx.AddOrigins(in, []kept.MadeOf{{Order: 1, Origin: intake.Origin{Row: 2, Hash: "aa", Cells: []string{"x"}}}}); err != nil {
 			return err
 		}
@@ -163,6 +166,10 @@ var never = []string{
 	`UPDATE register SET seq = seq + 10`,
 	`DELETE FROM register WHERE seq = 2`,
 	`DELETE FROM register`,
+	`UPDATE agreements SET total = total + 1`,
+	`DELETE FROM agreements`,
+	`UPDATE foreign_payments SET worth = worth + 1`,
+	`DELETE FROM foreign_payments`,
 	`INSERT INTO register SELECT seq + 1, edition, kind, number, turn, step, state, line, signed, struck, order_mark, day, at, who, note, undoes
 		FROM register WHERE seq = 2`, // a turn twice
 	`INSERT INTO register SELECT seq + 1, edition, kind, number, turn + 2, step, state, line, signed, struck, order_mark, day, at, who, note, undoes
@@ -306,6 +313,8 @@ var neverOn = map[string][]string{
 		`REPLACE INTO entries SELECT id, '2031-01-01', true_day, subject, subject_id, part, text, at, who FROM entries`,
 		`REPLACE INTO entry_lines SELECT entry, place, account, amount * 2, currency, order_id, line, edition, outlet, run FROM entry_lines`,
 		`REPLACE INTO closed_periods SELECT id, '2031-01-01', at, who FROM closed_periods`,
+		`REPLACE INTO agreements SELECT id, order_id, total + 1, total_currency, book, book_currency, rate, day, at, who FROM agreements`,
+		`REPLACE INTO foreign_payments SELECT id, payment, order_id, came, came_currency, worth + 1, worth_currency, rate, at, who FROM foreign_payments`,
 		`REPLACE INTO layers SELECT id, kind, item, run, move, pieces, cost + 1, cost_currency, remaining, remaining_cost FROM layers`,
 		`REPLACE INTO layer_uses SELECT move, place, layer, pieces, cost + 1, currency, cause, line, parcel, consignment FROM layer_uses`,
 		`REPLACE INTO payments SELECT id, order_id, kind, amount + 1, currency, day, note, reversed FROM payments`,
@@ -322,7 +331,7 @@ var neverOn = map[string][]string{
 		`REPLACE INTO closings SELECT id + 1, edition, fact, 'kept', note, withdrawn, day, at, who FROM closings`,
 	},
 	"postgres": {
-		`TRUNCATE register`, `TRUNCATE register CASCADE`, `TRUNCATE editions CASCADE`, `TRUNCATE impressions CASCADE`, `TRUNCATE moves`, `TRUNCATE origins`, `TRUNCATE intakes CASCADE`, `TRUNCATE payments`, `TRUNCATE bills`,
+		`TRUNCATE register`, `TRUNCATE register CASCADE`, `TRUNCATE editions CASCADE`, `TRUNCATE impressions CASCADE`, `TRUNCATE moves`, `TRUNCATE origins`, `TRUNCATE intakes CASCADE`, `TRUNCATE payments CASCADE`, `TRUNCATE agreements`, `TRUNCATE foreign_payments`, `TRUNCATE bills`,
 		`TRUNCATE certificates CASCADE`, `TRUNCATE certificate_ends`, `TRUNCATE transfers CASCADE`,
 		`TRUNCATE sayings`, `TRUNCATE closings`, `TRUNCATE entries CASCADE`, `TRUNCATE entry_lines`, `TRUNCATE closed_periods`, `TRUNCATE layers CASCADE`, `TRUNCATE layer_uses`,
 		`TRUNCATE works CASCADE`, `TRUNCATE orders CASCADE`,

@@ -22,6 +22,7 @@ import (
 	"time"
 
 	"solander/fault"
+	"solander/sealog"
 	"solander/store/copies"
 	"solander/store/engine"
 	"solander/store/migrations"
@@ -181,6 +182,8 @@ type store struct {
 	kept   between
 	key    atomic.Pointer[vault.Key] // nil = this program has none
 	beside bool                      // its key lies beside the studio's file, if any
+
+	unposted bool // nothing is entered in the journal: to measure what that takes
 }
 
 // Write runs f in one transaction; see studio.Store.
@@ -307,7 +310,9 @@ func (s *store) read(ctx context.Context, f func(*tx) error) (err error) {
 func (s *store) newTx(ctx context.Context, sess engine.Session, reading bool) *tx {
 	c := table.Begun(ctx, sess, s.engine.Dialect(), s.opt, reading)
 	c.Ciphered(s.cipher())
-	return newTx(c, &s.kept, s.opt)
+	t := newTx(c, &s.kept, s.opt)
+	t.unposted = s.unposted
+	return t
 }
 
 // Integrity asks the engine and the sums; see studio.Store.
@@ -339,7 +344,9 @@ func (s *store) Wipe(ctx context.Context) error {
 }
 
 // RegisterKey says where the register's key lies; see studio.Store.
-func (s *store) RegisterKey() (file, passphrase string) { return s.opt.RegisterKey, s.opt.Passphrase }
+func (s *store) RegisterKey() sealog.KeyPlace {
+	return sealog.KeyPlace{File: s.opt.RegisterKey, Passphrase: s.opt.Passphrase, User: s.opt.UserKey}
+}
 
 // CheckpointFile is where the newest checkpoint lies; see studio.Store.
 func (s *store) CheckpointFile() string { return checkpointFile(s.opt.RegisterKey) }

@@ -104,7 +104,8 @@ type tx struct {
 	*leafRows
 	*digestRows
 
-	hasty bool
+	hasty    bool
+	unposted bool
 }
 
 var _ studio.Tx = (*tx)(nil)
@@ -175,12 +176,20 @@ func (t *tx) Writes() (n int64, err error) {
 // several rows follows.
 func (t *tx) run(f func(*tx) error) error {
 	failed := func() error { err, _ := t.conn.Failed(); return err }
-	for _, do := range []func() error{t.stays, func() error { return f(t) }, t.journalRows.Keep, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, t.digested, failed} {
+	for _, do := range []func() error{t.stays, func() error { return f(t) }, t.posted, t.conn.KeepHeaps, t.conn.KeepCounters, t.KeepCounts, t.index.Keep, t.conn.Settle, t.digested, failed} {
 		if err := do(); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// posted enters in the journal what happened.
+func (t *tx) posted() error {
+	if t.unposted {
+		return nil
+	}
+	return t.journalRows.Keep()
 }
 
 // digested makes the digests of the rows that were touched. A store that is filled in one go leaves that to its end.

@@ -67,8 +67,8 @@ type Store interface {
 	// SetCipher keeps in cipher what is chosen from now on, all of what is there as well, and then wipes. With newKey it takes a new key; the
 	// old one opens nothing any more but older copies. It makes the key's file when there is none. Faults: Refused; those of Write and Wipe.
 	SetCipher(ctx context.Context, secrets, people, newKey bool) error
-	// RegisterKey says in which file the register's key lies, "" = in none, and which passphrase this program was given for it.
-	RegisterKey() (file, passphrase string)
+	// RegisterKey says where the register's key lies, and what opens it here.
+	RegisterKey() sealog.KeyPlace
 	// CheckpointFile is where the newest checkpoint is kept outside the store; "" = nowhere.
 	CheckpointFile() string
 	// Place says in words where the store is, without any password.

@@ -45,6 +45,16 @@ type Receipt struct {
 	Note     string       `json:"note,omitempty"`
 }
 
+// Bears is what a good sheet of it costs when one of the run does unit: the rejected ones lie on the good ones, to the minor unit, so that some may
+// bear one less than others. Nothing, when none is good.
+func (r Receipt) Bears(unit money.Amount) (least, most money.Amount) {
+	if r.Good == 0 {
+		return money.Of(0, unit.Currency), money.Of(0, unit.Currency)
+	}
+	all, good := unit.Minor*int64(r.Good+r.Rejected), int64(r.Good)
+	return money.Of(all/good, unit.Currency), money.Of((all+good-1)/good, unit.Currency)
+}
+
 // MaxSheets bounds a run and a count; beyond lies a typing error.
 const MaxSheets = 100_000
 

@@ -374,3 +374,16 @@ func TestServeIsFair(t *testing.T) {
 		}
 	})
 }
+
+// Three sheets at 11.00, one of them rejected, worked by hand: each of the two good ones bears 16.50. Of 13 cents on three good ones two bear 4 and one 5.
+func TestAGoodSheetBearsTheRejected(t *testing.T) {
+	for _, x := range []struct {
+		good, rejected    int
+		unit, least, most int64
+	}{{2, 1, 11_00, 16_50, 16_50}, {3, 10, 1, 4, 5}, {4, 0, 4_20, 4_20, 4_20}, {0, 2, 4_20, 0, 0}} {
+		least, most := Receipt{Good: x.good, Rejected: x.rejected}.Bears(money.Of(x.unit, "USD"))
+		if least.Minor != x.least || most.Minor != x.most {
+			t.Errorf("%d good and %d rejected at %d: %s to %s", x.good, x.rejected, x.unit, least, most)
+		}
+	}
+}

@@ -73,6 +73,15 @@ func Accounts(key string) (name string, accounts []string, atEnd bool, err error
 	return kinds[i].name, kinds[i].accounts, kinds[i].part == Stock || kinds[i].part == Open, nil
 }
 
+// RowOf is the key of the row to which an account belongs; false when it is in none.
+func RowOf(account string) (key string, ok bool) {
+	i := slices.IndexFunc(kinds, func(k kind) bool { return slices.Contains(k.accounts, account) })
+	if i < 0 {
+		return "", false
+	}
+	return kinds[i].key, true
+}
+
 // Month is what moved on an account in a month of the year, or before it: then its Month is "".
 type Month struct {
 	Month   string
@@ -207,6 +216,7 @@ type Query struct {
 	Accounts    []string
 	From, Until calendar.Day
 	Late        bool
+	Entry       int64 // of one alone; 0: of all
 	Skip, Limit int
 }
 

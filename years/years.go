@@ -92,6 +92,7 @@ type TraceIn struct {
 	Year, Month int    // Month 0: the whole year
 	Of          string // the key of the row; "late": what puts a closed period right
 	Page        int    // from 0
+	Entry       int64  // of one alone; 0: of all
 }
 
 // PageOf is how many lines a page has.
@@ -113,7 +114,7 @@ func Trace(ctx context.Context, s *studio.Studio, in TraceIn) (Traced, error) {
 	if in.Page < 0 || in.Page > 1_000_000 {
 		return Traced{}, fault.Invalidf("page", "%d is no page", in.Page).ToMend("begin at the first")
 	}
-	q := yearly.Query{From: from, Until: until, Skip: in.Page * PageOf, Limit: PageOf + 1, Late: in.Of == "late"}
+	q := yearly.Query{From: from, Until: until, Skip: in.Page * PageOf, Limit: PageOf + 1, Late: in.Of == "late", Entry: in.Entry}
 	out := Traced{Name: "What puts a closed period right"}
 	if !q.Late {
 		var atEnd bool

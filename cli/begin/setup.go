@@ -12,6 +12,7 @@ import (
 	"solander/fault"
 	"solander/house"
 	"solander/order"
+	"solander/record"
 	"solander/studio"
 )
 
@@ -31,6 +32,21 @@ type SetUp struct {
 
 	Proposed bool `help:"Put the packaging on the shelf that prints of the first edition need, a pack of each as it is usually sold, and no other."`
 	SetUpSaid
+
+	RegisterPassphrase string `placeholder:"FILE" predictor:"file" help:"A file with the passphrase that shall lock the register's key; without one a file in your own settings opens it."`
+}
+
+// registerWords are the words of the file that was named; "" = none was.
+func (c *SetUp) registerWords(d *desk.Desk) (string, error) {
+	if c.RegisterPassphrase == "" {
+		return "", nil
+	}
+	body, err := d.ReadFile(c.RegisterPassphrase, "register-passphrase")
+	words := strings.TrimSpace(string(body))
+	if err == nil && words == "" {
+		err = fault.Invalidf("register-passphrase", "the passphrase is empty").ToMend("give one, or leave the flag out")
+	}
+	return words, err
 }
 
 func (SetUp) Help() string {
@@ -66,7 +82,11 @@ func (c *SetUp) Run(d *desk.Desk) error {
 	}
 	asOffered := reflect.DeepEqual(in.Settings.Rules, defaults(d).Settings.Rules)
 	in, left := in.Follow()
-	if _, err := d.Fill(func(st *studio.Studio) error {
+	words, err := c.registerWords(d)
+	if err != nil {
+		return err
+	}
+	st, err := d.Fill(func(st *studio.Studio) error {
 		if asOffered {
 			said, err := followCards(d, st, &in)
 			if err != nil {
@@ -75,8 +95,12 @@ func (c *SetUp) Run(d *desk.Desk) error {
 			left = append(left, said...)
 		}
 		return inFile(house.SetUp(d.Ctx, st, in))
-	}); err != nil {
+	})
+	if err != nil {
 		return err
+	}
+	if err := record.MakeKey(d.Ctx, st, words); err != nil { // the studio stands: the key is made when the register is signed first
+		left = append(left, "the register has no key yet: "+fault.All(err)[0].What)
 	}
 	said := map[string]any{"studio": in.Settings.Studio, "store": d.Store.Place(), "left_out": append([]string{}, left...)}
 	return d.Show(said, func(w io.Writer) {

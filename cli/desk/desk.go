@@ -252,6 +252,27 @@ func dataFolder(system string, get func(string) string, there func(path string) 
 	return filepath.Join(home, "Library", "Application Support", "solander")
 }
 
+// KeysFolder is the folder of a user's own settings, by the convention of the system, for what opens keys: never that of the data. "" = there is none.
+// $XDG_CONFIG_HOME/solander-keys wherever it is set, else on Windows %APPDATA%\solander-keys, on macOS ~/Library/Application Support/solander-keys,
+// elsewhere ~/.config/solander-keys. Sources: as dataFolder; FOLDERID_RoamingAppData.
+func KeysFolder(system string, get func(string) string) string {
+	const name = "solander-keys"
+	if dir := get("XDG_CONFIG_HOME"); filepath.IsAbs(dir) {
+		return filepath.Join(dir, name)
+	}
+	if dir := get("APPDATA"); dir != "" && system == "windows" {
+		return filepath.Join(dir, name)
+	}
+	home := get("HOME")
+	switch {
+	case !filepath.IsAbs(home):
+		return ""
+	case system == "darwin":
+		return filepath.Join(home, "Library", "Application Support", name)
+	}
+	return filepath.Join(home, ".config", name)
+}
+
 // Units is the system of units in which the studio sees lengths and masses.
 func (d *Desk) Units() measure.System {
 	if set := d.settings(); set.Ready() {

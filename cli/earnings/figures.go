@@ -143,29 +143,29 @@ func share(g earnings.Group) string {
 	return money.PerCent(n) + " %"
 }
 
-// rows writes groups as CSV (RFC 4180), every part a column.
-func rows(w io.Writer, by string, groups []earnings.Group) error {
+// writeCSV writes rows as CSV (RFC 4180).
+func writeCSV(w io.Writer, rows [][]string) error {
 	out := csv.NewWriter(w)
 	out.UseCRLF = true
+	return out.WriteAll(rows)
+}
+
+// rows writes groups as CSV, every part a column.
+func rows(w io.Writer, by string, groups []earnings.Group) error {
 	head := []string{by, "prints", "currency", "income", "costs", "left", "left_estimated"}
 	for _, p := range earnings.Parts() {
 		head = append(head, string(p))
 	}
-	if err := out.Write(head); err != nil {
-		return err
-	}
+	all := [][]string{head}
 	for _, g := range groups {
 		n := func(m int64) string { return money.Of(m, g.Currency).Plain() }
 		row := []string{g.Name, strconv.Itoa(g.Prints), g.Currency, n(g.Income().Both()), n(g.Costs().Both()), n(g.Left().Both()), n(g.Left().Estimated)}
 		for _, p := range earnings.Parts() {
 			row = append(row, n(g.Of(p).Both()))
 		}
-		if err := out.Write(row); err != nil {
-			return err
-		}
+		all = append(all, row)
 	}
-	out.Flush()
-	return out.Error()
+	return writeCSV(w, all)
 }
 
 // earnedCmd tells what one order earned.
@@ -197,6 +197,9 @@ func (c *earnedCmd) Run(d *desk.Open) error {
 				row("%s\t%s\t%s\t%s", p.Part.Words(), told(s, p.Amount.Currency), p.Print, from(p))
 			}
 			row("Left\t%s\t\t%s of the income", told(got.Left(), got.Currency), share(got.Group))
+			for _, x := range got.Exchanged {
+				row("paid in another currency\t%s\t\t%s, %s", x.Amount.Plain(), x.Source.Name, x.Text)
+			}
 			if !got.Minutes.IsZero() {
 				row("after her minutes\t%s\t\t%s of packing at her wage", got.AfterMinutes().Plain(), got.Minutes)
 			}
@@ -204,18 +207,23 @@ func (c *earnedCmd) Run(d *desk.Open) error {
 	})
 }
 
+// from says where a part came from, and of postage what the price card says.
 func from(p earned.Piece) string {
-	switch {
-	case p.Run != 0:
-		return fmt.Sprintf("run %d", p.Run)
-	case p.Claim != 0:
-		return fmt.Sprintf("claim %d", p.Claim)
-	case p.Parcel != 0:
-		return fmt.Sprintf("parcel %d", p.Parcel)
-	case p.Entry != 0:
-		return fmt.Sprintf("%s (entry %d)", p.Text, p.Entry)
+	var names []string
+	for _, s := range p.Sources {
+		names = append(names, s.Name)
 	}
-	return p.Text
+	out := strings.Join(names, ", ")
+	for i, l := range p.ByCard {
+		out += map[bool]string{true: ": ", false: "; "}[i == 0] + l.Text + " " + l.Amount.Plain()
+	}
+	if p.Entry != 0 && len(p.Sources) > 0 && p.Sources[0].Kind == earned.FromOrder {
+		out += fmt.Sprintf(", %s (entry %d)", p.Text, p.Entry)
+	}
+	if p.Estimated {
+		out += ", " + p.Text
+	}
+	return out
 }
 
 // pricesCmd tells what an edition's price steps earned, and what others would.
@@ -223,6 +231,7 @@ type pricesCmd struct {
 	Edition string   `arg:"" optional:"" predictor:"edition" help:"The edition; without it, how far all are sold."`
 	Step    []string `sep:"none" placeholder:"SOLD:PRICE" help:"Suppose a price once so many are sold, like 0:90 and 50:110; may be given again."`
 	Fewer   string   `placeholder:"PERCENT" help:"Suppose that for each tenth more in price so many per cent fewer buy."`
+	CSV     bool     `help:"As CSV: what was taken from sale to sale and at the first price; without an edition, how far all are sold."`
 }
 
 func (pricesCmd) Help() string {
@@ -232,12 +241,13 @@ Example:
 
   solander earnings prices
   solander earnings prices heron
+  solander earnings prices heron --csv > heron.csv
   solander earnings prices heron --step 0:90 --step 40:120 --fewer 10`
 }
 
 func (c *pricesCmd) Run(d *desk.Open) error {
 	if c.Edition == "" {
-		return listPrices(d)
+		return c.list(d)
 	}
 	e, err := d.EditionNamed(c.Edition)
 	if err != nil {
@@ -250,6 +260,13 @@ func (c *pricesCmd) Run(d *desk.Open) error {
 	got, err := earned.PricesOf(d.Ctx, d.Studio, e.ID, in)
 	if err != nil {
 		return err
+	}
+	if c.CSV {
+		out := [][]string{{"sold", "day", "taken", "at_the_first_price", "currency"}}
+		for _, x := range got.Course() {
+			out = append(out, []string{strconv.Itoa(x.Sold), x.Day.String(), x.Income.Plain(), x.Flat.Plain(), x.Income.Currency})
+		}
+		return writeCSV(d.Out, out)
 	}
 	return d.Show(got, func(w io.Writer) { tellPrices(w, got) })
 }
@@ -289,7 +306,7 @@ func tellPrices(w io.Writer, got earned.Prices) {
 			row("%d\t%s\t%d\t%d\t%s", s.FromSold, s.Price, s.Sold, s.Days, money.Of(s.Income.Minor, s.Price.Currency))
 		}
 	})
-	fmt.Fprintf(w, "%s brought %s; at the first price %s: by the steps %s more\n", fault.Count(got.Earned.Sold, "print"), got.Earned.Income, got.Earned.Flat, got.Earned.More)
+	fmt.Fprintf(w, "%s brought %s; at the first price %s: by the steps %s\n", fault.Count(got.Earned.Sold, "print"), got.Earned.Income, got.Earned.Flat, got.ByTheSteps())
 	for _, x := range []struct {
 		name string
 		o    *earnings.Outcome
@@ -313,10 +330,19 @@ func tellPrices(w io.Writer, got earned.Prices) {
 	}
 }
 
-func listPrices(d *desk.Open) error {
+func (c *pricesCmd) list(d *desk.Open) error {
 	all, err := earned.Through(d.Ctx, d.Studio)
 	if err != nil {
 		return err
+	}
+	if c.CSV {
+		out := [][]string{{"edition", "days_since_the_first_sale", "sold", "numbers"}}
+		for _, x := range all {
+			for _, p := range x.Points {
+				out = append(out, []string{x.Name, strconv.Itoa(p.Day), strconv.Itoa(p.Sold), strconv.Itoa(x.Limit)})
+			}
+		}
+		return writeCSV(d.Out, out)
 	}
 	return d.Show(all, func(w io.Writer) {
 		desk.Table(w, func(row func(string, ...any)) {

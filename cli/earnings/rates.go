@@ -18,7 +18,10 @@ type ratesCmd struct {
 	Enter   ratesEnterCmd   `cmd:"" help:"Enter the rate of a day."`
 	Load    ratesLoadCmd    `cmd:"" help:"Load a file of euro reference rates, as the European Central Bank publishes them (CSV or XML)."`
 	Convert ratesConvertCmd `cmd:"" help:"Say what an amount is in another currency."`
-	Take    ratesTakeCmd    `cmd:"" help:"Note a payment of an order that came in another currency, at the day's rate."`
+	Take    ratesTakeCmd    `cmd:"" help:"Note a payment of an order that came in another currency."`
+	Agree   ratesAgreeCmd   `cmd:"" help:"Keep that an order is owed in another currency."`
+	Order   ratesOrderCmd   `cmd:"" help:"Say how an order stands in another currency."`
+	Gains   ratesGainsCmd   `cmd:"" help:"List payments in other currencies, and what was gained or lost by each."`
 }
 
 // Help says how it goes.
@@ -30,7 +33,9 @@ Example:
 
   solander earnings rates load eurofxref-hist.csv
   solander earnings rates convert 92.00 EUR USD
-  solander earnings rates take S-1042 92.00 EUR`
+  solander earnings rates agree S-1042 EUR --total 95.00
+  solander earnings rates take S-1042 95.00 EUR --worth 101.20
+  solander earnings rates gains`
 }
 
 type ratesListCmd struct {
@@ -145,34 +150,4 @@ func (c *ratesConvertCmd) Run(d *desk.Open) error {
 func foreign(amount, currency string) (money.Amount, error) {
 	a, err := money.Parse(amount, strings.ToUpper(currency))
 	return a, desk.In(err, "amount")
-}
-
-type ratesTakeCmd struct {
-	Order    string `arg:"" predictor:"order" help:"Mark of the order."`
-	Amount   string `arg:"" help:"How much came."`
-	Currency string `arg:"" help:"Of which currency."`
-	Day      string `placeholder:"DAY" help:"Day of the payment; today when left out."`
-}
-
-// Help gives an example.
-func (ratesTakeCmd) Help() string {
-	return "Example:\n\n  solander earnings rates take S-1042 92.00 EUR"
-}
-
-// Run notes the payment.
-func (c *ratesTakeCmd) Run(d *desk.Open) error {
-	o, err := d.OrderNamed(c.Order)
-	if err != nil {
-		return err
-	}
-	a, err := foreign(c.Amount, c.Currency)
-	if err != nil {
-		return err
-	}
-	on, err := desk.Day(c.Day, "day")
-	if err != nil {
-		return err
-	}
-	t, err := currencies.Take(d.Ctx, d.Studio, o.ID, a, on)
-	return d.Done(err, t, "%s: %s noted as %s; %s still owed", o.Mark, t.From, t.To, t.Left)
 }

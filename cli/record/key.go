@@ -33,6 +33,7 @@ type keyShown struct {
 	File     string `json:"file"`
 	There    bool   `json:"there"`
 	Locked   bool   `json:"locked"`
+	ByUser   bool   `json:"by_user"`
 	Signed   int64  `json:"signed"`
 	Unsigned int64  `json:"unsigned"`
 	Logs     int    `json:"logs"`
@@ -46,7 +47,7 @@ func (keyShowCmd) Run(d *desk.Open) error {
 	}
 	out := keyShown{
 		Origin: s.Log.Origin, Leaves: s.Log.Size, Root: fmt.Sprintf("%x", s.Log.Root[:]), Key: s.Verifier, File: s.KeyFile, There: s.KeyThere,
-		Locked: s.Locked, Unsigned: s.Unsigned, Logs: s.Logs, TakenUp: s.TakenUp,
+		Locked: s.Locked, ByUser: s.ByUser, Unsigned: s.Unsigned, Logs: s.Logs, TakenUp: s.TakenUp,
 	}
 	if s.Latest != nil {
 		out.Signed = s.Latest.Size
@@ -58,12 +59,14 @@ func (keyShowCmd) Run(d *desk.Open) error {
 			return
 		}
 		fmt.Fprintf(w, "public key: %s\n", out.Key)
-		how := "it is not locked by a passphrase: whoever has this file and the studio can sign"
+		how := "it is not locked: whoever has this file and the studio can sign"
 		switch {
 		case !out.There:
 			how = "it is not there"
 		case out.Locked:
-			how = "locked by a passphrase"
+			how = "locked by a passphrase, or by the file of another user"
+		case out.ByUser:
+			how = "opened by a file in your own settings"
 		}
 		fmt.Fprintf(w, "the other half: %s (%s)\n", out.File, how)
 		fmt.Fprintf(w, "signed: %d leaves; since then %d\n", out.Signed, out.Unsigned)
@@ -129,7 +132,7 @@ func (c *keyLoadCmd) Run(d *desk.Open) error {
 type keyPassphraseCmd struct {
 	unlocking
 	New  string `placeholder:"FILE" predictor:"file" xor:"new" help:"A file with the new passphrase."`
-	Open bool   `xor:"new" help:"Leave the key without one."`
+	Open bool   `xor:"new" help:"Leave the key without one: a file in your own settings opens it."`
 }
 
 func (keyPassphraseCmd) Help() string {

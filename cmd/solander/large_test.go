@@ -14,6 +14,7 @@ import (
 	"hash"
 	"io"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -24,19 +25,23 @@ import (
 	"solander/edition"
 	"solander/store"
 	"solander/studio"
+	"solander/supply"
 	"solander/tariff/cards"
 )
 
 // The large studio is the invented one, its open orders as they are, with a long past added: it has
 // 100 000 orders and 1 000 000 entries of the register. The past is written into a copy of the invented
 // studio, by the form in docs/formats/backup.md, and the store loads that.
-const (
-	largeOrders   = 100_000
-	largeBuyers   = 50_000
-	largeEntries  = 1_000_000
-	largeEditions = 40     // beside those of the invented studio
-	largeLimit    = 10_000 // of each of them
-)
+const largeEditions = 40 // beside those of the invented studio
+
+// size is how large it is. One that is posted has its sheets, too, and all of it stands in the journal, entered by the program itself.
+type size struct {
+	orders, buyers, entries int
+	limit                   int // of each edition
+	posted                  bool
+}
+
+var largest = size{100_000, 50_000, 1_000_000, 10_000, false}
 
 // the day and the seed of every invented studio here.
 var speedDay = calendar.Date(2026, 4, 14)
@@ -86,7 +91,7 @@ func large(b *testing.B) string {
 		var small bytes.Buffer
 		makeLarge.err = opened(b, invented(b, speedSeed)).Dump(b.Context(), &small)
 		if makeLarge.err == nil {
-			makeLarge.err = loadGrown(b.Context(), place, &small)
+			makeLarge.err = loadGrown(b.Context(), place, &small, largest)
 		}
 		b.Logf("the large studio was made in %v", time.Since(start).Round(time.Second))
 	})
@@ -96,7 +101,7 @@ func large(b *testing.B) string {
 	return place
 }
 
-func loadGrown(ctx context.Context, place string, small io.Reader) error {
+func loadGrown(ctx context.Context, place string, small io.Reader, of size) error {
 	c, err := readCopy(small)
 	if err != nil {
 		return err
@@ -107,7 +112,7 @@ func loadGrown(ctx context.Context, place string, small io.Reader) error {
 	}
 	defer s.Close()
 	from, to := io.Pipe()
-	go func() { to.CloseWithError(c.writeGrown(to)) }()
+	go func() { to.CloseWithError(c.writeGrown(to, of)) }()
 	return s.Load(ctx, from)
 }
 
@@ -204,6 +209,7 @@ func (c *copied) where(table, column string, value any) [][]any {
 // growth adds the past.
 type growth struct {
 	*copied
+	size
 	out  *bufio.Writer
 	sum  hash.Hash
 	sums map[string]int
@@ -214,19 +220,19 @@ type growth struct {
 	tallies                                                 []map[edition.State]int
 }
 
-func (c *copied) writeGrown(w io.Writer) error {
+func (c *copied) writeGrown(w io.Writer, of size) error {
 	zip, err := gzip.NewWriterLevel(w, gzip.NoCompression)
 	if err != nil {
 		return err
 	}
 	g := &growth{
-		copied: c, out: bufio.NewWriterSize(zip, 1<<16), sum: sha256.New(), sums: map[string]int{},
+		copied: c, size: of, out: bufio.NewWriterSize(zip, 1<<16), sum: sha256.New(), sums: map[string]int{},
 		oldEditions: len(c.rows["editions"]), oldBuyers: len(c.rows["buyers"]), oldOrders: len(c.rows["orders"]),
 		oldLines: len(c.rows["lines"]), oldEntries: len(c.rows["register"]),
 	}
-	added := largeOrders - g.oldOrders
+	added := g.size.orders - g.oldOrders
 	g.sold = added + added/10
-	g.count(map[string]int{"editions": largeEditions, "buyers": largeBuyers - g.oldBuyers, "orders": added, "marks of orders": added, "lines": g.sold, "parcels": added, "payments": added})
+	g.count(map[string]int{"editions": largeEditions, "buyers": g.size.buyers - g.oldBuyers, "orders": added, "marks of orders": added, "lines": g.sold, "parcels": added, "payments": added, "moves": g.moved()})
 	if err := g.all(); err != nil {
 		return err
 	}
@@ -247,7 +253,7 @@ func (g *growth) count(added map[string]int) {
 func (g *growth) all() error {
 	more := map[string]func() error{
 		"editions": g.editions, "buyers": g.buyers, "orders": g.orders, "parcels": g.parcels, "lines": g.lines,
-		"payments": g.payments, "impressions": g.impressions, "register": g.register, "tallies": g.tally,
+		"payments": g.payments, "moves": g.moves, "stocks": g.stocks, "impressions": g.impressions, "register": g.register, "tallies": g.tally,
 	}
 	if err := g.write(g.head); err != nil {
 		return err
@@ -257,6 +263,9 @@ func (g *growth) all() error {
 			return err
 		}
 		for _, row := range g.rows[name] {
+			if g.posted && slices.Contains(followed, name) {
+				continue
+			}
 			if err := g.row(name, row); err != nil {
 				return err
 			}
@@ -268,10 +277,62 @@ func (g *growth) all() error {
 		}
 		g.sums[name] += 0 // an empty table is there too
 	}
-	if g.sums["register"] != largeEntries || g.sums["orders"] != largeOrders {
+	if g.sums["register"] != g.size.entries || g.sums["orders"] != g.size.orders {
 		return fmt.Errorf("%d orders and %d entries were made", g.sums["orders"], g.sums["register"])
 	}
 	return g.write(copyEnd{g.sums, hex.EncodeToString(g.sum.Sum(nil))})
+}
+
+// followed are the tables that are filled by the program itself when it loads a copy of a studio of which nothing stands in the journal.
+var followed = []string{"entries", "entry_lines", "entry_sums", "earned_sums", "closed_periods", "layers", "layer_uses"}
+
+// moved is how many moves of sheets are added.
+func (g *growth) moved() int {
+	if !g.posted {
+		return 0
+	}
+	return largeEditions + g.sold
+}
+
+// moves are the sheets of the editions that were added, counted once, and one that goes with each line.
+func (g *growth) moves() error {
+	id := len(g.rows["moves"])
+	move := func(ed, delta int, cause supply.Cause, line, cost int) error {
+		id++
+		return g.row("moves", g.like("moves", g.rows["moves"][0], "id", id, "kind", supply.Sheets, "item", ed, "delta", delta, "cause", cause, "line", line, "parcel", 0, "run", 0,
+			"cost", cost, "cost_currency", "USD", "day", "2025-02-03", "reason", "made"))
+	}
+	for i := range largeEditions {
+		if g.posted {
+			if err := move(g.oldEditions+1+i, g.limit, supply.FirstCount, 0, 12_00*g.limit); err != nil {
+				return err
+			}
+		}
+	}
+	for line := g.oldLines + 1; g.posted && line <= g.oldLines+g.sold; line++ {
+		ed, _ := g.place(line)
+		if err := move(ed, -1, supply.HandedOver, line, 0); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// stocks are what is left of those sheets.
+func (g *growth) stocks() error {
+	for i := range largeEditions {
+		if !g.posted {
+			break
+		}
+		sold := g.sold / largeEditions
+		if i < g.sold%largeEditions {
+			sold++
+		}
+		if err := g.row("stocks", g.like("stocks", g.rows["stocks"][0], "kind", supply.Sheets, "item", g.oldEditions+1+i, "qty", g.limit-sold)); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func (g *growth) row(table string, row []any) error {
@@ -294,7 +355,7 @@ func (g *growth) write(v any) error {
 func (g *growth) editions() error {
 	for i := range largeEditions {
 		like := g.rows["editions"][i%g.oldEditions]
-		err := g.row("editions", g.like("editions", like, "id", g.oldEditions+i+1, "declared_limit", largeLimit, "ap", 0, "pp", 0, "hc", 0, "bat", 0, "closed", 0))
+		err := g.row("editions", g.like("editions", like, "id", g.oldEditions+i+1, "declared_limit", g.limit, "ap", 0, "pp", 0, "hc", 0, "bat", 0, "closed", 0))
 		if err != nil {
 			return err
 		}
@@ -313,7 +374,7 @@ func (g *growth) nameOf(buyer int) string {
 }
 
 func (g *growth) buyers() error {
-	for id := g.oldBuyers + 1; id <= largeBuyers; id++ {
+	for id := g.oldBuyers + 1; id <= g.size.buyers; id++ {
 		err := g.row("buyers", g.like("buyers", g.rows["buyers"][0], "id", id, "name", g.nameOf(id), "email", fmt.Sprintf("b%d@example.org", id), "phone", "", "note", ""))
 		if err != nil {
 			return err
@@ -324,7 +385,7 @@ func (g *growth) buyers() error {
 
 func (g *growth) orders() error {
 	closed := g.where("orders", "state", "closed")
-	for id := g.oldOrders + 1; id <= largeOrders; id++ {
+	for id := g.oldOrders + 1; id <= g.size.orders; id++ {
 		buyer := (id-1)/2 + 1
 		err := g.row("orders", g.like("orders", closed[id%len(closed)], "id", id, "mark", fmt.Sprintf("S-%d", 1000+id), "ref", fmt.Sprintf("P%07d", id), "buyer", buyer, "ship_name", g.nameOf(buyer)))
 		if err != nil {
@@ -353,7 +414,7 @@ func (g *growth) place(line int) (ed, n int) {
 func (g *growth) parcels() error {
 	sent := g.where("parcels", "state", "handed-over")
 	first := len(g.rows["parcels"])
-	for id := g.oldOrders + 1; id <= largeOrders; id++ {
+	for id := g.oldOrders + 1; id <= g.size.orders; id++ {
 		like := sent[id%len(sent)]
 		lines, err := json.Marshal(g.linesOf(id))
 		if err != nil {
@@ -369,7 +430,7 @@ func (g *growth) parcels() error {
 
 func (g *growth) lines() error {
 	first := len(g.rows["parcels"])
-	for id := g.oldOrders + 1; id <= largeOrders; id++ {
+	for id := g.oldOrders + 1; id <= g.size.orders; id++ {
 		for _, line := range g.linesOf(id) {
 			ed, n := g.place(line)
 			err := g.row("lines", g.like("lines", g.rows["lines"][0], "id", line, "order_id", id, "edition", ed, "kind", "N", "number", n, "parcel", first+id-g.oldOrders))
@@ -383,7 +444,7 @@ func (g *growth) lines() error {
 
 func (g *growth) payments() error {
 	first := len(g.rows["payments"])
-	for id := g.oldOrders + 1; id <= largeOrders; id++ {
+	for id := g.oldOrders + 1; id <= g.size.orders; id++ {
 		if err := g.row("payments", g.like("payments", g.rows["payments"][0], "id", first+id-g.oldOrders, "order_id", id)); err != nil {
 			return err
 		}
@@ -394,10 +455,10 @@ func (g *growth) payments() error {
 // each goes through the numbers of the editions that were added: those of lines were sold; the others
 // went into the archive and came out of it, and so many of them into it again that the entries are a million.
 func (g *growth) each(f func(ed, n, line int, steps []edition.Step) error) error {
-	numbers := largeEditions * largeLimit
-	again := largeEntries - g.oldEntries - 3*g.sold - 2*(numbers-g.sold)
+	numbers := largeEditions * g.limit
+	again := g.size.entries - g.oldEntries - 3*g.sold - 2*(numbers-g.sold)
 	for i := range largeEditions {
-		for n := 1; n <= largeLimit; n++ {
+		for n := 1; n <= g.limit; n++ {
 			at := (n-1)*largeEditions + i
 			line, steps := g.oldLines+1+at, []edition.Step{edition.Promise, edition.Sign, edition.Send}
 			if at >= g.sold {

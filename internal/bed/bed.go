@@ -98,7 +98,10 @@ func (b *Bed) begin(t testing.TB, file []byte) {
 	t.Helper()
 	c := &clock{}
 	c.Set(2026, 3, 4)
-	b.TB, b.Ctx, b.Path, b.Clock = t, studio.WithWho(context.Background(), "tester"), filepath.Join(t.TempDir(), "studio.db"), c
+	b.TB, b.Ctx, b.Clock = t, studio.WithWho(context.Background(), "tester"), c
+	if b.Path == "" {
+		b.Path = filepath.Join(t.TempDir(), "studio.db")
+	}
 	if file != nil {
 		b.Must(os.WriteFile(b.Path, file, 0o600))
 	}
@@ -159,22 +162,53 @@ func New(t testing.TB) *Bed {
 	return b
 }
 
+// At is New at a place of the caller's, such as a database of PostgreSQL: one that is empty is furnished, any other is such a studio already.
+func At(t testing.TB, place string, empty bool) *Bed {
+	t.Helper()
+	b := &Bed{Path: place}
+	b.begin(t, nil)
+	if empty {
+		b.furnish()
+		return b
+	}
+	b.know()
+	works, err := register.Works(b.Ctx, b.Studio)
+	b.Must(err)
+	for _, w := range works {
+		switch w.Title {
+		case reedsTitle:
+			b.Reeds = w.Editions[0].Edition
+		case cardTitle:
+			b.Card = w.Editions[0].Edition
+		}
+	}
+	return b
+}
+
+const reedsTitle, cardTitle = "Reeds in wind", "Éclat d'été"
+
 func (b *Bed) furnish() {
 	b.Helper()
 	b.SetUp(FirstStudio(b.Studio))
 
 	reeds := Heron()
 	reeds.Limit, reeds.Proofs, reeds.Grade, reeds.Steps = 3, edition.Proofs{}, "fine", nil
-	b.Reeds = b.Declare("Reeds in wind", reeds)
+	b.Reeds = b.Declare(reedsTitle, reeds)
 	card := Heron()
 	card.Limit, card.Proofs, card.Width, card.Height, card.Steps, card.Price = 0, edition.Proofs{}, 5*measure.Inch, 7*measure.Inch, nil, USD(12_00)
-	b.Card = b.Declare("Éclat d'été", card)
+	b.Card = b.Declare(cardTitle, card)
 	b.Must(stockroom.CountSheets(b.Ctx, b.Studio, b.Card.ID, 10, "first count"))
 }
 
 func (b *Bed) SetUp(in house.SetUpIn) {
 	b.Helper()
 	b.Must(house.SetUp(b.Ctx, b.Studio, in))
+	b.know()
+}
+
+// know finds the outlets and the first edition.
+func (b *Bed) know() {
+	b.Helper()
 	outlets, err := house.Outlets(b.Ctx, b.Studio)
 	b.Must(err)
 	b.Own, b.Market = outlets[0], outlets[1]

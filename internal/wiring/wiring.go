@@ -73,6 +73,7 @@ type parts struct {
 	meter  *watch.Meter
 
 	register, phrase string // the file with the register's key, as key; its passphrase
+	user             string // the file of this user that opens it without one
 }
 
 // newParts keeps copies of studios on a server in the user's data folder. Without one there is no upgrade of them, and opening says so.
@@ -83,12 +84,16 @@ func newParts(get func(string) string) *parts {
 	} else {
 		folder = filepath.Join(folder, "before-upgrades")
 	}
-	return &parts{copies: folder, key: get("SOLANDER_KEY"), register: get("SOLANDER_REGISTER_KEY"), phrase: get("SOLANDER_REGISTER_PASSPHRASE")}
+	user := ""
+	if own := desk.KeysFolder(runtime.GOOS, get); own != "" {
+		user = filepath.Join(own, "register-opener")
+	}
+	return &parts{copies: folder, key: get("SOLANDER_KEY"), register: get("SOLANDER_REGISTER_KEY"), phrase: get("SOLANDER_REGISTER_PASSPHRASE"), user: user}
 }
 
 // options are those of every store.
 func (p *parts) options(clock func() time.Time) store.Options {
-	opt := store.Options{Clock: clock, Copies: p.copies, KeyFile: p.key, RegisterKey: p.register, Passphrase: p.phrase}
+	opt := store.Options{Clock: clock, Copies: p.copies, KeyFile: p.key, RegisterKey: p.register, Passphrase: p.phrase, UserKey: p.user}
 	if p.meter != nil {
 		opt.Watch = p.meter
 	}

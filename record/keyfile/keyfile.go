@@ -1,6 +1,7 @@
-// Package keyfile keeps the register's key in a file of its own, outside the database: as it is, readable for its user alone, or sealed by
-// a passphrase in the open format age (scrypt). The file as it is guards against who has the database without the folder; the sealed one against
-// who has both, too: then nothing is signed until somebody gives the passphrase.
+// Package keyfile keeps the register's key in a file of its own, outside the database, sealed in the open format age: by her passphrase (scrypt), or, when
+// she chose none, to a key (X25519) in a file of her own settings, which is made with it. The first guards against who has the whole computer: nothing is
+// signed until somebody gives the passphrase; the second against who has the studio's folder, or a copy of it, without her settings. Where there is no
+// place for such a file the key stands as it is, readable for its user alone.
 package keyfile
 
 import (
@@ -29,9 +30,54 @@ func text(k sealog.Key) string {
 	return head + k.Name() + " " + base64.StdEncoding.EncodeToString(k.Seed()) + "\n"
 }
 
-// Locked is a fault for want of the passphrase.
-var Locked = fault.New(fault.Refused, "the register's key is locked by a passphrase").In("passphrase").
-	ToMend("give the passphrase: --passphrase FILE, or SOLANDER_REGISTER_PASSPHRASE")
+// Locked is a fault for want of what opens the key.
+var Locked = fault.New(fault.Refused, "the register's key is locked by a passphrase, or by the file of another user or computer").In("passphrase").
+	ToMend("give the passphrase (--passphrase FILE, or SOLANDER_REGISTER_PASSPHRASE), or load the key from where it was exported to")
+
+// secretHead begins what opens a key by a file. Source: age-encryption.org/v1, "native X25519".
+const secretHead = "AGE-SECRET-KEY-"
+
+// Opener is what a user's file holds, by which a key is opened without a passphrase; "" = there is no file, or it cannot be read.
+func Opener(file string) string {
+	if file == "" {
+		return ""
+	}
+	body, err := os.ReadFile(file)
+	if err != nil {
+		return ""
+	}
+	for line := range strings.Lines(string(body)) {
+		if text := strings.TrimSpace(line); strings.HasPrefix(text, secretHead) {
+			return text
+		}
+	}
+	return ""
+}
+
+// MakeOpener is Opener, and makes the file when there is none; "" = it cannot be made.
+func MakeOpener(file string) string {
+	if text := Opener(file); text != "" || file == "" {
+		return text
+	}
+	secret, _, err := sealed.NewKey()
+	if err != nil || os.MkdirAll(filepath.Dir(file), 0o700) != nil {
+		return ""
+	}
+	body := "# Opens the register's keys of the studios of this user. Without it, and without a passphrase or an exported key, they are lost.\n" + secret + "\n"
+	if err := Write(file, []byte(body), true); err != nil {
+		return Opener(file) // another program was quicker, or it cannot be written
+	}
+	return secret
+}
+
+// OpensBy reports whether an opener, as a user's file holds it, opens the text of a key file.
+func OpensBy(body []byte, opener string) bool {
+	if opener == "" || !Sealed(body) {
+		return false
+	}
+	_, err := Parse(body, opener)
+	return err == nil
+}
 
 // Sealed reports whether the text of a file is sealed by a passphrase.
 func Sealed(body []byte) bool {
@@ -39,7 +85,7 @@ func Sealed(body []byte) bool {
 	return is && err == nil
 }
 
-// Parse reads the text of a key file; "" opens one that is not sealed. Faults: Invalid, Refused when the passphrase is missing or wrong.
+// Parse reads the text of a key file; "" opens one that is not sealed, an opener or a passphrase one that is. Faults: Invalid, Refused when the passphrase is missing or wrong.
 func Parse(body []byte, passphrase string) (sealog.Key, error) {
 	bad := fault.New(fault.Invalid, "this is no key of a register").ToMend("choose the file that was made by this program")
 	if Sealed(body) {
@@ -67,13 +113,21 @@ func Parse(body []byte, passphrase string) (sealog.Key, error) {
 	return sealog.NewKey(name, raw)
 }
 
-// Body is what a key file holds: sealed, unless the passphrase is "".
+// Body is what a key file holds: sealed by a passphrase or to an opener, unless that is "".
 func Body(k sealog.Key, passphrase string) ([]byte, error) {
 	if passphrase == "" {
 		return []byte(text(k)), nil
 	}
 	var b bytes.Buffer
-	w, err := sealed.By(&b, passphrase)
+	seal, to := sealed.By, passphrase
+	if strings.HasPrefix(passphrase, secretHead) {
+		public, err := sealed.Public(passphrase)
+		if err != nil {
+			return nil, err
+		}
+		seal, to = sealed.To, public
+	}
+	w, err := seal(&b, to)
 	if err != nil {
 		return nil, err
 	}

@@ -84,6 +84,7 @@ var Tables = []Table{
 	{"entry_lines", journal.Lines.Names, "entry, place"}, // before their entries, which are refused without them
 	{"entries", journal.Entries.Names, "id"},
 	{"entry_sums", journal.Totals.Names, "month, account, currency, outlet, edition"},
+	{"earned_sums", journal.EarnedSums.Names, "month, order_id, line, edition, outlet, currency"},
 	{"closed_periods", journal.Closings.Names, "id"},
 	{"account_names", "account, name", "account"},
 	{"layers", journal.Layers.Names, "id"},
@@ -108,6 +109,8 @@ var Tables = []Table{
 	{"erasures", privacy.Erasures.Names, "id"},
 	{"vault", "id, secrets, people, turning, proof, itself", "id"},
 	{"exchange_rates", rates.Table.Names, "id"},
+	{"agreements", rates.Agreements.Names, "id"},
+	{"foreign_payments", rates.Foreign.Names, "id"},
 	{"galleries", consign.Galleries.Names, "id"},
 	{"consignments", consign.Consignments.Names, "id"},
 	{"gallery_moneys", consign.Moneys.Names, "id"},

@@ -41,8 +41,8 @@ type row struct {
 	digest, sealed string
 }
 
-// form is by which columns the digests of a table are made.
-type form struct{ part, columns string }
+// form is by which columns the digests of a table are made, and by which those were that the latest seal knows; "" = it knows none.
+type form struct{ part, columns, sealed string }
 
 // Rows and Forms are the tables.
 var (
@@ -50,14 +50,15 @@ var (
 		return table.Columns{"part", &r.part, "k1", &r.k[0], "k2", &r.k[1], "k3", &r.k[2], "digest", &r.digest, "sealed", &r.sealed}
 	})
 	Forms = table.Make("row_forms", "form", func(f *form) table.Columns {
-		return table.Columns{"part", &f.part, "columns", &f.columns}
+		return table.Columns{"part", &f.part, "columns", &f.columns, "sealed", &f.sealed}
 	})
 )
 
 // DigestRows are the digests within one transaction.
 type DigestRows struct {
-	conn  *table.Conn
-	forms map[string]string
+	conn   *table.Conn
+	forms  map[string]string // the columns of now, by table; nil = not read
+	sealed map[string]string // those of the latest seal
 }
 
 // New are the digests of a transaction. What others left noted before it is no deed of this program: it is let go, and what they changed
@@ -118,9 +119,12 @@ func (t *DigestRows) readForms() error {
 		return nil
 	}
 	all, err := Forms.List(t.conn, "")
-	t.forms = map[string]string{}
+	t.forms, t.sealed = map[string]string{}, map[string]string{}
 	for _, f := range all {
 		t.forms[f.part] = f.columns
+		if f.sealed != "" {
+			t.sealed[f.part] = f.sealed
+		}
 	}
 	return err
 }

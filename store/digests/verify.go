@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -65,7 +66,56 @@ func (t *DigestRows) VerifyRows() (found []string, err error) {
 	for _, k := range gone {
 		tell("%s was taken out by other means than this program", k)
 	}
+	bent, err := t.unsealed(all)
+	if err != nil {
+		return found, err
+	}
+	for _, r := range bent {
+		tell("%s was changed or taken out after it was sealed, together with its digest: such a row never changes", r.key)
+	}
 	return found, t.verifySeal(all, tell)
+}
+
+// unsealed are the digests of rows that never change, and are not any more as the latest seal knew them.
+func (t *DigestRows) unsealed(all []row) (out []row, err error) {
+	byTable := map[string][]row{}
+	for _, r := range all {
+		if r.sealed != "" {
+			byTable[r.part] = append(byTable[r.part], r)
+		}
+	}
+	for _, g := range migrations.GuardedTables {
+		if !g.Forever || t.sealed[g.Table] == "" {
+			continue
+		}
+		of, err := t.bySeal(g)
+		if err != nil {
+			return nil, err
+		}
+		for _, r := range byTable[g.Table] {
+			if of != nil && of(r) != r.sealed {
+				out = append(out, r)
+			}
+		}
+	}
+	return out, nil
+}
+
+// bySeal gives the digest of a row by the columns that the latest seal knew; nil when one of them is gone from the table: then nothing can be
+// said of it until the next seal.
+func (t *DigestRows) bySeal(g migrations.Guarded) (func(row) string, error) {
+	was, now := t.sealed[g.Table], t.forms[g.Table]
+	if was == now {
+		return func(r row) string { return r.digest }, nil
+	}
+	for _, c := range strings.Split(was, ", ") {
+		if !slices.Contains(strings.Split(now, ", "), c) {
+			return nil, nil
+		}
+	}
+	by := map[key]string{}
+	err := t.each(g, was, "", nil, func(k key, digest string) error { by[k] = digest; return nil })
+	return func(r row) string { return by[r.key] }, err
 }
 
 // verifySeal compares the digests that the latest seal knew with its root.
@@ -77,7 +127,7 @@ func (t *DigestRows) verifySeal(all []row, tell func(string, ...any)) error {
 	}
 	n, root := rootOf(all, func(r row) string { return r.sealed })
 	if !there {
-		if n > 0 {
+		if n > 0 || len(t.sealed) > 0 {
 			tell("digests of rows are said to be sealed, and no seal of a day knows them")
 		}
 		return nil
@@ -86,7 +136,22 @@ func (t *DigestRows) verifySeal(all []row, tell func(string, ...any)) error {
 	if err != nil || l.Get("rows") != strconv.Itoa(n) || l.Get("root") != root {
 		tell("the digests of rows are not those that were sealed on %s", l.Get("day"))
 	}
+	if l.Get("forms") != formsOf(t.sealed) {
+		tell("the columns of which digests were sealed on %s are not those that are said to be", l.Get("day"))
+	}
 	return nil
+}
+
+// formsOf is the root of the columns by which digests are made, "" of none: the SHA-256 of a line for each table, in the order of their names.
+func formsOf(forms map[string]string) string {
+	if len(forms) == 0 {
+		return ""
+	}
+	sum := sha256.New()
+	for _, part := range slices.Sorted(maps.Keys(forms)) {
+		fmt.Fprintf(sum, "%s\t%s\n", part, forms[part])
+	}
+	return hex.EncodeToString(sum.Sum(nil))
 }
 
 // rootOf is the root of digests, and of how many: the SHA-256 of a line for each, in their order.
@@ -104,21 +169,47 @@ func rootOf(all []row, of func(row) string) (n int, root string) {
 	return n, hex.EncodeToString(sum.Sum(nil))
 }
 
-// SealDay makes the leaf of the rows as they stand, and remembers their digests as sealed; see sealog.Store.
+// SealDay makes the leaf of the rows as they stand, and remembers their digests as sealed; see sealog.Store. A row that never changes, and was changed or taken
+// out by other means, stays sealed as it was: no later seal takes it on.
 func (t *DigestRows) SealDay(day string) (sealog.Leaf, error) {
 	if err := t.KeepDigests(); err != nil {
+		return sealog.Leaf{}, err
+	}
+	if err := t.readForms(); err != nil {
 		return sealog.Leaf{}, err
 	}
 	all, err := Rows.List(t.conn, "")
 	if err != nil {
 		return sealog.Leaf{}, err
 	}
-	n, root := rootOf(all, func(r row) string { return r.digest })
-	if _, err := t.conn.Exec(`DELETE FROM row_digests WHERE digest = ''`); err != nil {
+	bent, err := t.unsealed(all)
+	if err != nil {
 		return sealog.Leaf{}, err
 	}
-	_, err = t.conn.Exec(`UPDATE row_digests SET sealed = digest WHERE sealed <> digest`)
-	return sealog.Leaf{Kind: sealog.DaySeal, Facts: []sealog.Fact{{Name: "day", Value: day}, sealog.Int("rows", n), {Name: "root", Value: root}}}, err
+	stays := map[key]bool{}
+	for _, r := range bent {
+		stays[r.key] = true
+	}
+	n, root := rootOf(all, func(r row) string {
+		if stays[r.key] {
+			return r.sealed
+		}
+		return r.digest
+	})
+	for _, statement := range []string{
+		`DELETE FROM row_digests WHERE digest = ''`, `UPDATE row_digests SET sealed = digest WHERE sealed <> digest`, `UPDATE row_forms SET sealed = columns WHERE sealed <> columns`,
+	} {
+		if _, err := t.conn.Exec(statement); err != nil {
+			return sealog.Leaf{}, err
+		}
+	}
+	if len(bent) > 0 {
+		if _, err := Rows.InsertAll(t.conn, bent, " ON CONFLICT (part, k1, k2, k3) DO UPDATE SET sealed = excluded.sealed"); err != nil {
+			return sealog.Leaf{}, err
+		}
+	}
+	t.sealed = maps.Clone(t.forms)
+	return sealog.Leaf{Kind: sealog.DaySeal, Facts: []sealog.Fact{{Name: "day", Value: day}, sealog.Int("rows", n), {Name: "root", Value: root}, {Name: "forms", Value: formsOf(t.sealed)}}}, nil
 }
 
 // Sealed is the day of the latest seal of the rows, "" = none, and how many rows were added, changed or taken out since.
@@ -163,7 +254,7 @@ func (t *DigestRows) Renewed() error {
 		if err != nil {
 			return err
 		}
-		list := strings.Join(now, ", ")
+		list := g.Digested(now)
 		switch was := t.forms[g.Table]; was {
 		case list:
 			continue
@@ -175,7 +266,7 @@ func (t *DigestRows) Renewed() error {
 		if err != nil {
 			return err
 		}
-		if _, err := Forms.Insert(t.conn, form{g.Table, list}, " ON CONFLICT (part) DO UPDATE SET columns = excluded.columns"); err != nil {
+		if _, err := Forms.Insert(t.conn, form{g.Table, list, ""}, " ON CONFLICT (part) DO UPDATE SET columns = excluded.columns"); err != nil {
 			return err
 		}
 		t.forms[g.Table] = list
@@ -205,7 +296,7 @@ func (t *DigestRows) reform(g migrations.Guarded, was string, now []string) erro
 		}
 	}
 	var rows []row
-	err = t.each(g, strings.Join(now, ", "), "", nil, func(k key, digest string) error {
+	err = t.each(g, g.Digested(now), "", nil, func(k key, digest string) error {
 		if !whole || held[k] {
 			rows = append(rows, row{key: k, digest: digest})
 		}

@@ -38,6 +38,8 @@ type Options struct {
 	// RegisterKey is where the register's key lies; "" = beside the studio's file, and nowhere of one on a server. Passphrase opens it, where it is
 	// locked by one.
 	RegisterKey, Passphrase string
+	// UserKey is the file of this user, outside the database and its folder, with what opens the register's key where she chose no passphrase; "" = none.
+	UserKey string
 	// There is for commands that begin no studio: it must be there already. Of PostgreSQL the database
 	// must be, whatever There says.
 	There bool

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"solander/earnings"
 	"solander/ledger"
 	"solander/store/table"
 )
@@ -21,6 +22,11 @@ var Sums = [][2]string{
 				FROM entries e JOIN entry_lines l ON l.entry = e.id
 			UNION ALL SELECT month, account, currency, outlet, edition, 0, amount FROM entry_sums) a
 		GROUP BY month, account, currency, outlet, edition HAVING sum(moved) <> sum(kept)`},
+	{"what is kept as earned in the month is not what its entries say", `
+		SELECT 'order ' || order_id || ', ' || month FROM (
+			SELECT month, order_id, line, edition, outlet, currency, sold, ` + columnsOfParts + ` FROM earned_sums
+			UNION ALL ` + earnedMonths + `) s
+		GROUP BY month, order_id, line, edition, outlet, currency HAVING sum(sold) <> 0` + partsAs(func(name string, _ earnings.Part) string { return ` OR sum(` + name + `) <> 0` }, "")},
 	{"the layers do not hold as many pieces as the stock", `
 		SELECT kind || ' ' || item FROM (
 			SELECT kind, item, remaining AS held, 0 AS qty FROM layers UNION ALL SELECT kind, item, 0, qty FROM stocks) a

@@ -1,7 +1,9 @@
 package journal
 
 import (
+	"cmp"
 	"database/sql"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -13,11 +15,11 @@ import (
 	"solander/supply"
 )
 
-// lots are how a lot is told from a line and its order.
+// lots are how a lot is told from what was earned and its order.
 var lots = map[earnings.Lot]string{
-	earnings.LotEdition: `l.edition, ''`,
-	earnings.LotOutlet:  `l.outlet, ''`,
-	earnings.LotOrder:   `l.order_id, ''`,
+	earnings.LotEdition: `s.edition, ''`,
+	earnings.LotOutlet:  `s.outlet, ''`,
+	earnings.LotOrder:   `s.order_id, ''`,
 	earnings.LotBuyer:   `coalesce(o.buyer, 0), ''`,
 	earnings.LotState:   `0, coalesce(` + state + `, '')`,
 }
@@ -25,55 +27,102 @@ var lots = map[earnings.Lot]string{
 // state is how an order's is told in SQL, as earnings.State tells it.
 const state = `CASE WHEN o.ship_country = '' OR o.ship_region = '' THEN o.ship_country ELSE o.ship_country || ' ' || o.ship_region END`
 
-// SumsOfLots returns what moved on the accounts, by the one or the other of a lot.
+// asking is a query on its way, with its arguments.
+type asking struct{ args []any }
+
+// arg adds an argument, and returns its place.
+func (a *asking) arg(v any) string {
+	a.args = append(a.args, v)
+	return "$" + strconv.Itoa(len(a.args))
+}
+
+// among restricts a column to ids.
+func (a *asking) among(column string, ids []int64) string {
+	if len(ids) == 0 {
+		return ""
+	}
+	places := make([]string, len(ids))
+	for i, id := range ids {
+		places[i] = a.arg(id)
+	}
+	return ` AND ` + column + ` IN (` + strings.Join(places, ", ") + `)`
+}
+
+// SumsOfLots returns what was earned in some days and what it cost, by the one or the other of a lot.
 func (t *JournalRows) SumsOfLots(q earnings.Query) ([]earnings.LotSum, error) {
-	if q.To.IsZero() {
-		q.To = calendar.Latest
-	}
-	args := []any{q.From.String(), q.To.String()}
-	where := ` WHERE e.day >= $1 AND e.day <= $2`
-	among := func(column string, ids []int64) {
-		places := make([]string, len(ids))
-		for i, id := range ids {
-			args = append(args, id)
-			places[i] = "$" + strconv.Itoa(len(args))
-		}
-		where += ` AND ` + column + ` IN (` + strings.Join(places, ", ") + `)`
-	}
-	if len(q.Editions) > 0 {
-		among(`l.edition`, q.Editions)
-	}
-	if len(q.Outlets) > 0 {
-		among(`l.outlet`, q.Outlets)
-	}
-	if len(q.Buyers) > 0 {
-		among(`coalesce(o.buyer, 0)`, q.Buyers)
-	}
+	var a asking
+	from := a.earnedIn(q.From, q.To)
+	where := a.among(`s.edition`, q.Editions) + a.among(`s.outlet`, q.Outlets) + a.among(`coalesce(o.buyer, 0)`, q.Buyers)
 	if q.State != nil {
-		args = append(args, *q.State)
-		where += ` AND coalesce(` + state + `, '') = $` + strconv.Itoa(len(args))
-	}
-	if q.Sales {
-		where += ` AND l.account IN ('` + ledger.Sales + `', '` + ledger.GallerySales + `')`
+		where += ` AND coalesce(` + state + `, '') = ` + a.arg(*q.State)
 	}
 	join := ""
 	if q.By == earnings.LotBuyer || q.By == earnings.LotState || len(q.Buyers) > 0 || q.State != nil {
-		join = ` LEFT JOIN orders o ON o.id = l.order_id`
+		join = ` LEFT JOIN orders o ON o.id = s.order_id`
 	}
-	return t.lots(`SELECT `+lots[q.By]+`, l.account, l.currency, sum(l.amount), count(DISTINCT l.line) FROM entries e JOIN entry_lines l ON l.entry = e.id`+join+where+
-		` GROUP BY 1, 2, 3, 4 ORDER BY 1, 2, 3, 4`, args)
+	return t.lots(lots[q.By], ` FROM `+from+` s`+join+` WHERE 1 = 1`+where, a.args)
 }
 
-// lots reads sums by lots.
-func (t *JournalRows) lots(query string, args []any) ([]earnings.LotSum, error) {
+// lots reads sums by lots: of each part that moved.
+func (t *JournalRows) lots(lot, rest string, args []any) ([]earnings.LotSum, error) {
 	var out []earnings.LotSum
+	query := `SELECT ` + lot + `, s.currency, count(DISTINCT CASE WHEN s.sold = 1 THEN s.line END), ` + sumOfParts + rest + ` GROUP BY 1, 2, 3 ORDER BY 1, 2, 3`
+	all := earnings.Parts()
+	minor := make([]int64, len(all))
+	var one earnings.LotSum
+	var prints int
+	places := []any{&one.ID, &one.Text, &one.Amount.Currency, &prints}
+	for i := range minor {
+		places = append(places, &minor[i])
+	}
 	err := t.conn.Each(query, args, func(rows *sql.Rows) error {
-		var s earnings.LotSum
-		err := rows.Scan(&s.ID, &s.Text, &s.Account, &s.Amount.Currency, &s.Amount.Minor, &s.Prints)
-		out = append(out, s)
+		err := rows.Scan(places...)
+		for i, p := range all {
+			s := one
+			if s.Part, s.Amount.Minor = p, minor[i]; p == earnings.Price {
+				s.Prints = prints
+			}
+			if s.Amount.Minor != 0 || s.Prints != 0 {
+				out = append(out, s)
+			}
+		}
 		return err
 	})
 	return out, err
+}
+
+// EarnedOfNoOrder returns the latest entries with lines of income or costs that belong to no order.
+func (t *JournalRows) EarnedOfNoOrder(q earnings.Query, most int) ([]ledger.Entry, error) {
+	if !q.HasNone(anyOf(q.Editions), anyOf(q.Outlets)) {
+		return nil, nil
+	}
+	var a asking
+	where := a.among(`l.edition`, q.Editions) + a.among(`l.outlet`, q.Outlets)
+	if !q.From.IsZero() {
+		where += ` AND e.day >= ` + a.arg(q.From.String())
+	}
+	if !q.To.IsZero() {
+		where += ` AND e.day <= ` + a.arg(q.To.String())
+	}
+	ids, err := table.Values[int64](t.conn, `SELECT DISTINCT l.entry FROM entry_lines l JOIN entries e ON e.id = l.entry WHERE l.order_id = 0 AND l.account IN `+accountsOf("")+where+
+		` ORDER BY l.entry DESC LIMIT `+a.arg(most), a.args...)
+	if err != nil || len(ids) == 0 {
+		return nil, err
+	}
+	slices.Sort(ids)
+	out, err := Entries.In(t.conn, "id", ids, "ORDER BY id")
+	if err != nil {
+		return nil, err
+	}
+	return out, t.fill(out)
+}
+
+// anyOf is the first of some ids; 0 of none.
+func anyOf(ids []int64) int64 {
+	if len(ids) == 0 {
+		return 0
+	}
+	return ids[0]
 }
 
 // SheetLayers returns by edition the layers of sheets that have some left, the earliest first.
@@ -89,30 +138,171 @@ func (t *JournalRows) SheetLayers() (map[int64]layers.Stock, error) {
 	return out, nil
 }
 
-// earning are the accounts of income and costs, as a list of SQL.
-var earning = func() string {
+// SumsOfOrdersSold returns what was earned and what it cost, of orders of which something was sold in some days, and which cost more than they
+// brought in, the greatest loss first.
+func (t *JournalRows) SumsOfOrdersSold(from, to calendar.Day, most int) ([]earnings.LotSum, error) {
+	var a asking
+	sold := a.earnedIn(from, to)
+	ids, err := table.Values[int64](t.conn, `
+		SELECT s.order_id FROM earned_sums s WHERE s.order_id IN (SELECT x.order_id FROM `+sold+` x WHERE x.sold = 1 AND x.order_id <> 0)
+		GROUP BY s.order_id HAVING sum(`+allParts+`) < 0 ORDER BY sum(`+allParts+`), s.order_id LIMIT `+a.arg(most), a.args...)
+	if err != nil || len(ids) == 0 {
+		return nil, err
+	}
+	slices.Sort(ids)
+	in, args := table.InList(ids)
+	return t.lots(lots[earnings.LotOrder], ` FROM earned_sums s WHERE s.order_id IN `+in, args)
+}
+
+// earnedSum is what the parts of something that was earned come to in a month, by what its lines of the journal refer to.
+type earnedSum struct {
+	earnedOf
+	sold bool    // a price is among them
+	of   []int64 // each part, in their order; minor units
+}
+
+// earnedOf is what such sums are told apart by.
+type earnedOf struct {
+	month, currency              string
+	order, line, edition, outlet int64
+}
+
+// EarnedSums are the sums that are kept of what was earned, so that it need not be gathered from all lines of the journal when it is asked for.
+var EarnedSums = table.Make("earned_sums", "sum of what was earned", func(s *earnedSum) table.Columns {
+	if s.of == nil {
+		s.of = make([]int64, len(partColumns))
+	}
+	out := table.Columns{"month", &s.month, "order_id", &s.order, "line", &s.line, "edition", &s.edition, "outlet", &s.outlet, "currency", &s.currency, "sold", &s.sold}
+	for i, name := range partColumns {
+		out = append(out, name, &s.of[i])
+	}
+	return out
+})
+
+// partColumns are the columns of the parts, in their order.
+var partColumns = func() []string {
+	var out []string
+	for _, p := range earnings.Parts() {
+		out = append(out, strings.ReplaceAll(string(p), "-", "_"))
+	}
+	return out
+}()
+
+// Pieces of SQL about the parts: their columns, each added up, all of them together, and how they are read out of a line of the journal.
+var (
+	columnsOfParts = strings.Join(partColumns, ", ")
+	sumOfParts     = partsAs(func(name string, _ earnings.Part) string { return `CAST(sum(s.` + name + `) AS BIGINT)` }, `, `)
+	allParts       = partsAs(func(name string, _ earnings.Part) string { return `s.` + name }, ` + `)
+	partsOf        = partsAs(func(name string, p earnings.Part) string {
+		return `CASE WHEN l.account IN ` + accountsOf(p) + ` THEN -l.amount ELSE 0 END AS ` + name
+	}, `, `)
+	isPrice = `CASE WHEN l.account IN ` + accountsOf(earnings.Price) + ` THEN 1 ELSE 0 END`
+	// keepEarned adds to what is kept.
+	keepEarned = ` ON CONFLICT (month, order_id, line, edition, outlet, currency) DO UPDATE SET sold = CASE WHEN excluded.sold = 1 THEN 1 ELSE earned_sums.sold END, ` +
+		partsAs(func(name string, _ earnings.Part) string {
+			return name + ` = earned_sums.` + name + ` + excluded.` + name
+		}, `, `)
+)
+
+func partsAs(as func(column string, p earnings.Part) string, between string) string {
+	var out []string
+	for i, p := range earnings.Parts() {
+		out = append(out, as(partColumns[i], p))
+	}
+	return strings.Join(out, between)
+}
+
+// accountsOf are the accounts of a part, or of all of them together (""), as a list of SQL.
+func accountsOf(p earnings.Part) string {
 	var keys []string
 	for _, a := range ledger.Chart(nil) {
-		if _, ok := earnings.PartOf(a.Key); ok {
+		if of, ok := earnings.PartOf(a.Key); ok && (p == "" || of == p) {
 			keys = append(keys, `'`+a.Key+`'`)
 		}
 	}
 	return `(` + strings.Join(keys, ", ") + `)`
-}()
+}
 
-// SumsOfOrdersSold returns what moved on the accounts for orders of which something was sold in some days, and which cost more than they
-// brought in, the greatest loss first.
-func (t *JournalRows) SumsOfOrdersSold(from, to calendar.Day, most int) ([]earnings.LotSum, error) {
-	if to.IsZero() {
-		to = calendar.Latest
+// earnedLines is what each line of the journal says of what was earned; earnedMonths the months of it, the other way round, so that they and what
+// is kept come to nothing.
+var (
+	earnedLines  = `SELECT l.order_id, l.line, l.edition, l.outlet, l.currency, ` + isPrice + ` AS sold, ` + partsOf + fromEarning
+	earnedMonths = `SELECT substr(e.day, 1, 7) AS month, l.order_id, l.line, l.edition, l.outlet, l.currency, -max(` + isPrice + `) AS sold, ` +
+		partsAs(func(name string, p earnings.Part) string {
+			return `sum(CASE WHEN l.account IN ` + accountsOf(p) + ` THEN l.amount ELSE 0 END) AS ` + name
+		}, `, `) + fromEarning + ` GROUP BY 1, 2, 3, 4, 5, 6`
+	fromEarning = ` FROM entries e JOIN entry_lines l ON l.entry = e.id WHERE l.account IN ` + accountsOf("")
+)
+
+// earnedIn is what was earned in some days, in the place of a table: the sums that are kept of whole months, and the lines of those months of which
+// a part alone is asked for. No day: from the first, to the last.
+func (a *asking) earnedIn(from, to calendar.Day) string {
+	months, edges := wholeMonths(from, to)
+	if len(edges) == 0 && months[0] == "" && months[1] == "" {
+		return `earned_sums`
 	}
-	ids, err := table.Values[int64](t.conn, `
-		SELECT l.order_id FROM entry_lines l WHERE l.account IN `+earning+` AND l.order_id IN (
-			SELECT s.order_id FROM entries e JOIN entry_lines s ON s.entry = e.id WHERE s.account = '`+ledger.Sales+`' AND s.order_id <> 0 AND e.day >= $1 AND e.day <= $2)
-		GROUP BY l.order_id HAVING sum(l.amount) > 0 ORDER BY sum(l.amount) DESC, l.order_id LIMIT $3`, from.String(), to.String(), most)
-	if err != nil || len(ids) == 0 {
-		return nil, err
+	kept := `SELECT order_id, line, edition, outlet, currency, sold, ` + columnsOfParts + ` FROM earned_sums WHERE month >= ` + a.arg(months[0])
+	if months[1] != "" {
+		kept += ` AND month <= ` + a.arg(months[1])
 	}
-	in, args := table.InList(ids)
-	return t.lots(`SELECT l.order_id, '', l.account, l.currency, sum(l.amount), count(DISTINCT l.line) FROM entry_lines l WHERE l.order_id IN `+in+` GROUP BY 1, 2, 3, 4 ORDER BY 1, 2, 3, 4`, args)
+	for _, e := range edges {
+		kept += ` UNION ALL ` + earnedLines + ` AND e.day >= ` + a.arg(e[0].String()) + ` AND e.day <= ` + a.arg(e[1].String())
+	}
+	return `(` + kept + `)`
+}
+
+// wholeMonths are the first and the last month that lie whole between two days, and the days beside them. The first is after the last when there is none.
+func wholeMonths(from, to calendar.Day) (months [2]string, edges [][2]calendar.Day) {
+	begin, end := from, to
+	if !from.IsZero() {
+		if y, m, d := from.Civil(); d != 1 {
+			begin = calendar.Date(y, m+1, 1)
+		}
+		months[0] = ledger.Month(begin)
+	}
+	if !to.IsZero() {
+		if y, m, d := to.Add(1).Civil(); d != 1 {
+			end = calendar.Date(y, m, 1).Add(-1)
+		}
+		months[1] = ledger.Month(end)
+	}
+	if begin != from && end != to && ledger.Month(from) == ledger.Month(to) {
+		return months, [][2]calendar.Day{{from, to}}
+	}
+	if begin != from {
+		edges = append(edges, [2]calendar.Day{from, begin.Add(-1)})
+	}
+	if end != to {
+		edges = append(edges, [2]calendar.Day{end.Add(1), to})
+	}
+	return months, edges
+}
+
+// earnedOfEntries are the sums of entries, in the order of what they are of.
+func earnedOfEntries(entries []ledger.Entry) []earnedSum {
+	at := map[earnedOf]int{}
+	var out []earnedSum
+	all := earnings.Parts()
+	for _, e := range entries {
+		month := ledger.Month(e.Day)
+		for _, l := range e.Lines {
+			f, ok := earnings.Of(l.Account, l.Amount)
+			if !ok {
+				continue
+			}
+			of := earnedOf{month, l.Amount.Currency, l.Order, l.Line, l.Edition, l.Outlet}
+			i, known := at[of]
+			if !known {
+				i = len(out)
+				at[of], out = i, append(out, earnedSum{earnedOf: of, of: make([]int64, len(all))})
+			}
+			out[i].sold = out[i].sold || f.Part == earnings.Price
+			out[i].of[slices.Index(all, f.Part)] += f.Amount.Minor
+		}
+	}
+	slices.SortFunc(out, func(a, b earnedSum) int {
+		return cmp.Or(cmp.Compare(a.month, b.month), cmp.Compare(a.order, b.order), cmp.Compare(a.line, b.line), cmp.Compare(a.edition, b.edition),
+			cmp.Compare(a.outlet, b.outlet), cmp.Compare(a.currency, b.currency))
+	})
+	return out
 }

@@ -243,9 +243,12 @@ func (k *keeping) write() error {
 	if _, err := Entries.InsertAll(k.conn, k.entries, ""); err != nil {
 		return err
 	}
-	sums := ledger.SumsOf(k.entries)
+	sums, earned := ledger.SumsOf(k.entries), earnedOfEntries(k.entries)
 	slices.SortFunc(sums, bySum)
 	k.entries = nil
+	if _, err := EarnedSums.InsertAll(k.conn, earned, keepEarned); err != nil {
+		return err
+	}
 	_, err := Totals.InsertAll(k.conn, sums, ` ON CONFLICT (month, account, currency, outlet, edition) DO UPDATE SET amount = entry_sums.amount + excluded.amount`)
 	return err
 }

@@ -5,11 +5,13 @@ import (
 	"errors"
 
 	"solander/calendar"
+	"solander/exchange"
 	"solander/ledger"
 	"solander/money"
 	"solander/order"
 	"solander/posted"
 	"solander/store/orders"
+	"solander/store/rates"
 	"solander/store/stocks"
 	"solander/store/table"
 	"solander/studio"
@@ -31,9 +33,13 @@ func ordersFrom(c *table.Conn, o *orders.OrderRows) Source {
 			}
 		}
 		left, err := leftOn(c, parcels)
+		if err != nil {
+			return nil, err
+		}
+		came, err := cameIn(c, ids)
 		out := make(map[int64][]ledger.Event, len(all))
 		for _, one := range all {
-			out[one.ID] = posted.Order(posted.Book{Order: one, Left: left})
+			out[one.ID] = posted.Order(posted.Book{Order: one, Left: left, Came: came})
 		}
 		return out, err
 	}, `SELECT id FROM orders ORDER BY id`, false, ""}
@@ -57,6 +63,16 @@ func readable(o *orders.OrderRows, ids []int64) ([]order.Order, error) {
 		all = append(all, one...)
 	}
 	return all, nil
+}
+
+// cameIn is how payments of orders came in another currency.
+func cameIn(c *table.Conn, orders []int64) (map[int64]exchange.Came, error) {
+	all, err := rates.Foreign.In(c, "order_id", orders, "")
+	out := make(map[int64]exchange.Came, len(all))
+	for _, one := range all {
+		out[one.Payment] = one
+	}
+	return out, err
 }
 
 // leftOn is on which days parcels left the house.

@@ -72,7 +72,9 @@ func (t *LeafRows) now() error {
 	if _, err := t.conn.One(`SELECT max(id) FROM leaves`, nil, &last); err != nil {
 		return err
 	}
-	t.log.Size = last - t.log.First + 1
+	if t.log.Size = last - t.log.First + 1; t.log.Size < 0 || t.log.First < 1 {
+		return misplaced(t.log)
+	}
 	t.tree, err = t.treeAt(t.log, t.log.Size)
 	return err
 }

@@ -8,6 +8,7 @@ import (
 	"solander/fault"
 	"solander/sealog"
 	"solander/store/table"
+	"solander/studio"
 )
 
 // Logs are all logs; see sealog.Store.
@@ -23,6 +24,9 @@ func (t *LeafRows) Logs() ([]sealog.Log, error) {
 		if all[i].Size = t.log.Size; i+1 < len(all) {
 			all[i].Size = all[i+1].First - all[i].First
 		}
+		if all[i].Size < 0 || all[i].First < 1 {
+			return nil, misplaced(all[i])
+		}
 		tree, err := t.treeAt(all[i], all[i].Size)
 		if err != nil {
 			return nil, err
@@ -30,6 +34,11 @@ func (t *LeafRows) Logs() ([]sealog.Log, error) {
 		all[i].Root = tree.Root()
 	}
 	return all, nil
+}
+
+// misplaced is what is said of a log that does not begin where it can.
+func misplaced(l sealog.Log) error {
+	return fmt.Errorf("log %d begins at leaf %d, behind its end: %w", l.ID, l.First, studio.ErrDamaged)
 }
 
 // of finds a log with how many leaves it has.
@@ -43,7 +52,9 @@ func (t *LeafRows) of(log int64) (sealog.Log, error) {
 	}
 	l := all[0]
 	if len(all) == 2 {
-		l.Size = all[1].First - l.First
+		if l.Size = all[1].First - l.First; l.Size < 0 || l.First < 1 {
+			return l, misplaced(l)
+		}
 		return l, nil
 	}
 	if err := t.now(); err != nil {

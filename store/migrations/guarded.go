@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
+	"slices"
 	"strings"
 
 	"solander/store/engine"
@@ -14,6 +15,26 @@ type Guarded struct {
 	Table string
 	Key   []string // by which its rows are told apart, at most three columns
 	Text  []bool   // which of them hold text; the others whole numbers
+
+	// Apart are its columns that are in no digest: secrets, which a copy holds as they are and a studio in cipher. What is in cipher vouches for
+	// itself.
+	Apart []string
+
+	Forever bool // its rows are never changed or taken out, by nobody: triggers refuse it
+}
+
+// forever makes the line of a table of which no row is ever changed or taken out: what a seal knows of it must stand there ever after.
+func forever(table string, key ...string) Guarded {
+	g := guarded(table, key...)
+	g.Forever = true
+	return g
+}
+
+// secretive makes the line of a table with a secret, told apart by its id.
+func secretive(table, secret string) Guarded {
+	g := guarded(table, "id")
+	g.Apart = []string{secret}
+	return g
 }
 
 // guarded makes the line of a table; behind the name of a key that is text stands an asterisk.
@@ -30,58 +51,69 @@ func guarded(table string, key ...string) Guarded {
 // The register has its log; what follows from other rows (impressions, tallies) is computed again by the check.
 var GuardedTables = []Guarded{
 	guarded("account_names", "account*"),
+	guarded("agreements", "id"),
 	guarded("bank_accounts", "id"),
 	guarded("bank_files", "id"),
 	guarded("bank_lines", "id"),
 	guarded("bills", "id"),
-	guarded("blanked", "part*", "row_id"),
+	forever("blanked", "part*", "row_id"),
 	guarded("buyers", "id"),
 	guarded("cards", "id*"),
-	guarded("certificate_ends", "id"),
-	guarded("certificates", "id"),
-	guarded("checkpoints", "id"),
+	forever("certificate_ends", "id"),
+	forever("certificates", "id"),
+	forever("checkpoints", "id"),
 	guarded("claim_photos", "id"),
 	guarded("claims", "id"),
-	guarded("closed_periods", "id"),
-	guarded("closings", "id"),
+	forever("closed_periods", "id"),
+	forever("closings", "id"),
 	guarded("consignments", "id"),
+	guarded("device_keys", "id"),
 	guarded("editions", "id"),
-	guarded("entries", "id"),
-	guarded("entry_lines", "entry", "place"),
-	guarded("erasures", "id"),
+	forever("entries", "id"),
+	forever("entry_lines", "entry", "place"),
+	forever("erasures", "id"),
 	guarded("exchange_rates", "id"),
 	guarded("fair_carries", "id"),
 	guarded("fair_costs", "id"),
 	guarded("fair_days", "id"),
+	secretive("feed_secrets", "secret"),
+	guarded("feeds", "id"),
+	guarded("foreign_payments", "id"),
 	guarded("galleries", "id"),
 	guarded("gallery_moneys", "id"),
 	guarded("hand_overs", "id"),
+	guarded("hook_mappings", "id"),
+	guarded("identity", "id"),
 	guarded("intakes", "id"),
-	guarded("layer_uses", "move", "place"),
+	forever("layer_uses", "move", "place"),
 	guarded("layers", "id"),
 	guarded("lines", "id"),
-	guarded("logs", "id"),
+	forever("logs", "id"),
+	guarded("mappings", "name*"),
 	guarded("marks", "id"),
 	guarded("moves", "id"),
 	guarded("orders", "id"),
 	guarded("origins", "order_id", "place"),
 	guarded("outlets", "id"),
 	guarded("parcels", "id"),
+	guarded("passkeys", "id"),
 	guarded("payments", "id"),
 	guarded("payout_parts", "payout", "order_id"),
 	guarded("payouts", "id"),
+	secretive("persons", "totp"),
 	guarded("pictures", "work"),
 	guarded("receipts", "id"),
+	guarded("recovery_codes", "person", "hash*"),
 	guarded("resales", "id"),
 	guarded("runs", "id"),
-	guarded("sayings", "id"),
+	forever("sayings", "id"),
 	guarded("settings", "id"),
 	guarded("shelf", "id"),
 	guarded("stocks", "kind*", "item"),
 	guarded("tax_rates", "id"),
 	guarded("told_apart", "a", "b"),
 	guarded("transfer_names", "transfer"),
-	guarded("transfers", "id"),
+	forever("transfers", "id"),
 	guarded("works", "id"),
 }
 
@@ -92,6 +124,11 @@ func (g Guarded) keyOf(row string) string {
 		out[i] = "CAST(" + row + "." + k + " AS TEXT)"
 	}
 	return "'" + g.Table + "', " + strings.Join(out, ", ")
+}
+
+// Digested are the columns of a table of which its digests are made, of all that it has, as a list.
+func (g Guarded) Digested(columns []string) string {
+	return strings.Join(slices.DeleteFunc(slices.Clone(columns), func(c string) bool { return slices.Contains(g.Apart, c) }), ", ")
 }
 
 // touching are the statements that make the triggers of a table anew: a row that is added, changed or deleted is noted.
@@ -147,7 +184,7 @@ func (m Set) guard(ctx context.Context, tx Doer) error {
 			continue
 		}
 		note := fmt.Sprintf(`INSERT INTO row_forms (part, columns) SELECT '%[1]s', '%[2]s' WHERE NOT EXISTS (SELECT 1 FROM %[1]s)
-			ON CONFLICT (part) DO UPDATE SET columns = excluded.columns`, g.Table, strings.Join(columns, ", "))
+			ON CONFLICT (part) DO UPDATE SET columns = excluded.columns`, g.Table, g.Digested(columns))
 		for _, statement := range append(m.touching(g), note) {
 			if _, err := tx.ExecContext(ctx, statement); err != nil {
 				return fmt.Errorf("the guard of %s: %w", g.Table, err)

@@ -3,6 +3,8 @@ package orders
 import (
 	"cmp"
 	"database/sql"
+	"fmt"
+	"maps"
 	"slices"
 
 	"solander/fault"
@@ -13,13 +15,17 @@ import (
 	"solander/studio"
 )
 
-// putPerson keeps name and e-mail address of a buyer as buyers are compared.
-func (t *PeopleRows) putPerson(b order.Buyer) error {
-	name, err := t.conn.Blind(order.NameKey(b.Name))
-	if err != nil {
-		return err
+// compared are name and e-mail address of a buyer as buyers are compared.
+func (t *PeopleRows) compared(b order.Buyer) (name, email string, err error) {
+	if name, err = t.conn.Blind(order.NameKey(b.Name)); err == nil {
+		email, err = t.conn.Blind(order.EmailKey(b.Email))
 	}
-	email, err := t.conn.Blind(order.EmailKey(b.Email))
+	return name, email, err
+}
+
+// putPerson keeps them.
+func (t *PeopleRows) putPerson(b order.Buyer) error {
+	name, email, err := t.compared(b)
 	if err != nil {
 		return err
 	}
@@ -49,6 +55,41 @@ func (t *PeopleRows) PutPeople() error {
 func (t *PeopleRows) Unput() (bool, error) {
 	var one int64
 	return t.conn.One("SELECT 1 "+unknownPeople+" LIMIT 1", nil, &one)
+}
+
+// Misput tells of buyers of whom another name or e-mail address is compared than their own, and of what is compared of nobody.
+func (t *PeopleRows) Misput() (found []string, err error) {
+	kept := map[int64][2]string{}
+	err = t.conn.Each(`SELECT id, name, email FROM person_words`, nil, func(rows *sql.Rows) error {
+		var id int64
+		var of [2]string
+		err := rows.Scan(&id, &of[0], &of[1])
+		kept[id] = of
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	all, err := Buyers.List(t.conn, "ORDER BY id")
+	if err != nil {
+		return nil, err
+	}
+	for _, b := range all {
+		of, there := kept[b.ID]
+		delete(kept, b.ID)
+		name, email, err := t.compared(b)
+		if err != nil {
+			return nil, err
+		}
+		erased := b.Name == order.ErasedName && of == [2]string{} // nothing is left by which they are compared
+		if there && !erased && of != [2]string{name, email} {
+			found = append(found, fmt.Sprintf("buyer %d: what is compared of them is not their own name and e-mail address", b.ID))
+		}
+	}
+	for _, id := range slices.Sorted(maps.Keys(kept)) {
+		found = append(found, fmt.Sprintf("buyer %d: they are compared, and are not there", id))
+	}
+	return found, nil
 }
 
 // mostAlike bounds how many buyers of one name, or one e-mail address, are compared: the newest.

@@ -84,6 +84,9 @@ func TestSecretsAreInCipherByThemselves(t *testing.T) {
 		if got := known(t, b, again, f.ID); len(got) != 1 || got[0] != secret {
 			t.Errorf("restored in %s it reads %q, not %q", name, got, secret)
 		}
+		if found, err := again.Integrity(b.Ctx); err != nil || len(found) > 0 {
+			t.Errorf("restored in %s the check finds %v %v", name, found, err)
+		}
 		c, err := again.Cipher(b.Ctx)
 		b.Must(err)
 		if c.Secrets != (name == "a file") || c.Itself != c.Secrets || c.People {

@@ -140,7 +140,7 @@ var parts = []part{
 	{table: "tallies", what: "counts of numbers", key: "edition", columns: plain("edition free promised signed sent returned spoilt kept withdrawn consigned sold held")},
 	{table: "touched", what: "rows that a write that is under way touched", key: "part, k1, k2, k3", columns: plain("part k1 k2 k3")},
 	{table: "row_digests", what: "digests of rows", key: "part, k1, k2, k3", columns: plain("part k1 k2 k3 digest sealed")},
-	{table: "row_forms", what: "by which columns digests are made", key: "part", columns: plain("part columns")},
+	{table: "row_forms", what: "by which columns digests are made", key: "part", columns: plain("part columns sealed")},
 	{table: "runs", what: "orders from labs", key: "id", columns: cols(plain("id edition lab ordered expected quantity unit_cost unit_cost_currency closed"), wording("note"))},
 	{table: "receipts", what: "what labs sent", key: "id", columns: cols(plain("id run day good rejected"), wording("note"))},
 	{table: "shelf", what: "the shelf", key: "id", columns: plain("id key spec reorder_at pack retired coming expected")},
@@ -150,6 +150,8 @@ var parts = []part{
 	{table: "entries", what: "journal entries about her orders", key: "id", hers: "id IN (SELECT entry FROM entry_lines WHERE order_id IN " + herOrders + ")", columns: cols(
 		plain("id day true_day subject subject_id part at who"), stays("text", forBooks))},
 	{table: "entry_sums", what: "sums of the journal", key: "month, account, currency, outlet, edition", columns: plain("month account currency outlet edition amount")},
+	{table: "earned_sums", what: "sums of what her orders earned", key: "month, order_id, line, edition, outlet, currency", hers: "order_id IN " + herOrders, columns: plain("month order_id line edition outlet currency sold " +
+		"price postage_charged other_income came_back paid_back sheets reprints packaging postage outlet_fees payment_fees gallery_shares fair_costs cash_box claims minutes other_costs")},
 	{table: "closed_periods", what: "closed periods", key: "id", columns: plain("id until at who")},
 	{table: "account_names", what: "what accounts are called", key: "account", columns: plain("account name")},
 	{table: "layers", what: "what stocks cost", key: "id", columns: plain("id kind item run move pieces cost cost_currency remaining remaining_cost")},
@@ -180,6 +182,8 @@ var parts = []part{
 	{table: "phone_keys", what: "how the keys of phones turn", key: "device", columns: cols(plain("device turned_at settled cloned_at hidden"), hashed("family before"))},
 	{table: "erasures", what: "that a buyer was erased", key: "id", hers: "buyer IN " + herself, columns: plain("id buyer why day at who cells")},
 	{table: "exchange_rates", what: "rates of exchange", key: "id", columns: plain("id base quote day rate source at who")},
+	{table: "agreements", what: "what was agreed of her orders in another currency", key: "id", hers: "order_id IN " + herOrders, columns: plain("id order_id total total_currency book book_currency rate day at who")},
+	{table: "foreign_payments", what: "her payments as they came in another currency", key: "id", hers: "order_id IN " + herOrders, columns: plain("id payment order_id came came_currency worth worth_currency rate at who")},
 	{table: "fair_days", what: "days at a table", key: "id", columns: cols(plain("id outlet day name till_float till_float_currency ended counted counted_currency minutes dropped at who"), wording("why"))},
 	{table: "fair_costs", what: "costs of days at a table", key: "id", columns: cols(plain("id fair_day kind amount amount_currency from_box reversed at who"), wording("note"))},
 	{table: "fair_carries", what: "cash of days at a table carried to the bank", key: "id", columns: cols(plain("id fair_day amount amount_currency day reversed at who"), wording("note"))},

@@ -1,9 +1,12 @@
-// Package rates keeps rates of exchange.
+// Package rates keeps rates of exchange, what was agreed of orders in another currency, and payments as they came.
 package rates
 
 import (
 	"solander/calendar"
 	"solander/exchange"
+	"solander/fault"
+	"solander/ledger"
+	"solander/store/engine"
 	"solander/store/table"
 )
 
@@ -64,4 +67,45 @@ func (t *ExchangeRows) SaveRates(all []exchange.Rate) (int, error) {
 		n++
 	}
 	return n, nil
+}
+
+// Agreements are what was agreed, and Foreign is payments as they came.
+var (
+	Agreements = table.Make("agreements", "agreement", func(a *exchange.Agreed) table.Columns {
+		return table.Columns{"id", &a.ID, "order_id", &a.Order, "total", &a.Total, "book", &a.Book, "rate", &a.Rate, "day", &a.Day, "at", &a.At, "who", &a.Who}
+	})
+	Foreign = table.Make("foreign_payments", "foreign payment", func(c *exchange.Came) table.Columns {
+		return table.Columns{"id", &c.ID, "payment", &c.Payment, "order_id", &c.Order, "came", &c.Amount, "worth", &c.Worth, "rate", &c.Rate, "at", &c.At, "who", &c.Who}
+	})
+)
+
+// AddAgreed keeps an agreement.
+func (t *ExchangeRows) AddAgreed(a exchange.Agreed) (int64, error) {
+	id, err := Agreements.Add(t.conn, a)
+	return id, engine.When(err, engine.Foreign, engine.Missing("order %d", a.Order))
+}
+
+// AgreedOf returns what was agreed last of an order.
+func (t *ExchangeRows) AgreedOf(order int64) (exchange.Agreed, error) {
+	all, err := Agreements.List(t.conn, "WHERE order_id = $1 ORDER BY id DESC LIMIT 1", order)
+	if err != nil || len(all) == 0 || !all[0].Stands() {
+		return exchange.Agreed{}, err
+	}
+	return all[0], nil
+}
+
+// AddCame keeps how a payment came.
+func (t *ExchangeRows) AddCame(c exchange.Came) (int64, error) {
+	t.conn.Touch(ledger.Order, c.Order)
+	id, err := Foreign.Add(t.conn, c)
+	err = engine.When(err, engine.Unique, fault.New(fault.Taken, "how this payment came is kept already").At("payment %d", c.Payment))
+	return id, engine.When(err, engine.Foreign, engine.Missing("payment %d", c.Payment))
+}
+
+// CameOf returns how the payments of orders came.
+func (t *ExchangeRows) CameOf(orders ...int64) ([]exchange.Came, error) {
+	if len(orders) == 0 {
+		return Foreign.List(t.conn, "ORDER BY id")
+	}
+	return Foreign.In(t.conn, "order_id", orders, "ORDER BY id")
 }

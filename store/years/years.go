@@ -38,6 +38,9 @@ func (t *YearRows) Trace(q yearly.Query) ([]yearly.Traced, error) {
 	if q.Late {
 		f.Where = append(f.Where, "e.true_day <> ''")
 	}
+	if q.Entry != 0 {
+		f.And("e.id =", q.Entry)
+	}
 	if len(q.Accounts) > 0 {
 		in := ""
 		for i, a := range q.Accounts {

@@ -198,29 +198,29 @@ func lotsAreTheJournal(t *testing.T, s studio.Store) {
 	}
 	from := bed.Today.Add(-10)
 	bed.Read(t, s, func(tx studio.Tx) error {
-		want := map[string]int64{}
+		want := map[earnings.Part]int64{}
 		sums, err := tx.SumsBetween(from, bed.Today)
 		for _, x := range sums {
-			want[x.Account] += x.Amount.Minor
+			if f, ok := earnings.Of(x.Account, x.Amount); ok {
+				want[f.Part] += f.Amount.Minor
+			}
 		}
-		if err != nil || want[ledger.Sales] == 0 {
+		if err != nil || want[earnings.Price] == 0 {
 			t.Fatalf("nothing was sold: %v, %v", want, err)
 		}
 		for _, by := range []earnings.Lot{earnings.LotEdition, earnings.LotOutlet, earnings.LotBuyer, earnings.LotState, earnings.LotOrder} {
-			got, of := map[string]int64{}, map[string]bool{}
+			got, of := map[earnings.Part]int64{}, map[string]bool{}
 			all, err := tx.SumsOfLots(earnings.Query{By: by, From: from, To: bed.Today})
 			if err != nil {
 				return err
 			}
 			prints := 0
 			for _, x := range all {
-				got[x.Account] += x.Amount.Minor
+				got[x.Part] += x.Amount.Minor
 				of[x.Text] = true
-				if x.Account == ledger.Sales {
-					prints += x.Prints
-				}
+				prints += x.Prints
 			}
-			bed.Same(t, "what moved by "+string(by), want, got)
+			bed.Same(t, "what was earned by "+string(by), want, got)
 			bed.Same(t, "prints by "+string(by), 2, prints)
 			if by == earnings.LotState {
 				bed.Same(t, "states", map[string]bool{"US VA": true, "US": true}, of)
@@ -243,11 +243,11 @@ func lotsAreTheJournal(t *testing.T, s studio.Store) {
 		fees := int64(0)
 		for _, x := range below {
 			bed.Same(t, "the order below cost", lost.ID, x.ID)
-			if x.Account == ledger.OutletFees {
+			if x.Part == earnings.OutletFee {
 				fees = x.Amount.Minor
 			}
 		}
-		bed.Same(t, "its fee", int64(1_000_000), fees)
+		bed.Same(t, "its fee", int64(-1_000_000), fees)
 		if none, err := tx.SumsOfOrdersSold(bed.Today, bed.Today, 10); err != nil || len(none) != 0 {
 			t.Errorf("of today alone: %v, %v", none, err)
 		}

@@ -35,6 +35,7 @@ var tests = map[string]func(*testing.T, studio.Store){
 	"payouts are kept, an order in one of them at a time":       payoutsKept,
 	"galleries are kept, a number at one of them at a time":     galleriesKept,
 	"claims are kept, one a parcel, and stand in the journal":   claimsKept,
+	"orders agreed in another currency":                         agreedKept,
 	"rates of exchange are kept, one a pair and day":            ratesKept,
 	"an outlet has one table a day, which follows its payments": fairsKept,
 	"numbers at galleries are counted, those sold as sold":      countsOfGalleries,

@@ -101,6 +101,7 @@ type AccountPage struct {
 	Sure    int // of them, proposed
 	More    int // open lines that are not shown
 	Settled []saidRow
+	Earlier []saidRow // folded
 }
 
 type openRow struct {
@@ -112,6 +113,9 @@ type openRow struct {
 	Aside   *form.Form
 	Payout  string // the address at which it is taken apart as a payout that was not entered yet; "" for money out
 }
+
+// Blamed reports whether something is wrong with what was typed of the line: then it is not folded.
+func (r openRow) Blamed() bool { return r.Aside.Blamed || r.Pick != nil && r.Pick.Blamed }
 
 // mayBe is one thing that a line may be.
 type mayBe struct {
@@ -147,6 +151,9 @@ func toOf(l bankfile.Kept) string {
 
 // mostSaid is how many of those lines are listed of which something was said.
 const mostSaid = 40
+
+// unfolded is how many of them stand on the page at once.
+const unfolded = 5
 
 func mayBeOf(p matching.Pair) mayBe {
 	var why []string
@@ -235,6 +242,9 @@ func (f *Bank) Account(w http.ResponseWriter, r *http.Request, fail *page.Failur
 		}
 	}
 	slices.SortStableFunc(p.Settled, func(a, b saidRow) int { return b.Day.Sub(a.Day) })
+	if len(p.Settled) > 2*unfolded {
+		p.Settled, p.Earlier = p.Settled[:unfolded], p.Settled[unfolded:]
+	}
 	p.Bring = p.Put(bringForm(&v.Mapping, id), fail)
 	p.Rename = p.Put(accountForm(&v.Account), fail)
 	return f.Kit.Show(w, r, page.StatusOf(fail), "bankaccount", p)

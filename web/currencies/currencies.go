@@ -28,11 +28,14 @@ const mostShown = 200
 type Page struct {
 	page.Frame
 	Rates []exchange.Rate
-	More  int // that are not shown
+	On    calendar.Day // up to which they are of; no day: today
+	More  int          // that are not shown
 	Trial *currencies.Loaded
 	Enter *form.Form
 	File  *form.Form
 	Take  *form.Form
+	Agree *form.Form
+	Gains currencies.Gains
 }
 
 func rateForm(r *exchange.Rate) *form.Form {
@@ -57,8 +60,24 @@ func fileForm(trial *bool) *form.Form {
 
 // takeIn is what the form of a payment asks for.
 type takeIn struct {
-	Order, Amount, Currency string
-	Day                     calendar.Day
+	Order, Amount, Currency, Worth string
+	Day                            calendar.Day
+	Refund                         bool
+}
+
+// agreeIn is what the form of an agreement asks for.
+type agreeIn struct {
+	Order, Currency, Total string
+	End                    bool
+}
+
+func agreeForm(in *agreeIn) *form.Form {
+	fm := form.New("agree", here+"/agree")
+	fm.Text("order", "Mark of the order", &in.Order).Must().Small()
+	fm.Text("currency", "Currency", &in.Currency).Small().WithHint("like EUR")
+	fm.Text("total", "What it comes to", &in.Total).Small().WithHint("by today's rate when left empty")
+	fm.Tick("end", "It is owed in the book's currency again", &in.End)
+	return fm
 }
 
 func takeForm(in *takeIn) *form.Form {
@@ -66,7 +85,9 @@ func takeForm(in *takeIn) *form.Form {
 	fm.Text("order", "Mark of the order", &in.Order).Must().Small()
 	fm.Text("amount", "Amount that came", &in.Amount).Must().Small()
 	fm.Text("currency", "Currency", &in.Currency).Must().Small().WithHint("like EUR")
+	fm.Text("worth", "What the bank made of it", &in.Worth).Small().WithHint("by the day's rate when left empty")
 	fm.Day("day", "Day", &in.Day).Small()
+	fm.Tick("refund", "It was paid back", &in.Refund)
 	return fm
 }
 
@@ -82,16 +103,23 @@ func (f *Currencies) show(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	}
 	p := &Page{Frame: fr, Trial: trial}
 	p.Tell(fail)
-	all, err := currencies.List(r.Context(), f.Seen(r), calendar.Day{}, calendar.Day{})
+	if p.On, err = page.QueryDay(r); err != nil {
+		return err
+	}
+	all, err := currencies.List(r.Context(), f.Seen(r), calendar.Day{}, p.On)
 	if err != nil {
 		return err
 	}
 	p.Rates = all[:min(len(all), mostShown)]
 	p.More = len(all) - len(p.Rates)
+	if p.Gains, err = currencies.Realised(r.Context(), f.Seen(r)); err != nil {
+		return err
+	}
+	p.Agree = p.Put(agreeForm(&agreeIn{Order: r.URL.Query().Get("order")}), fail)
 	first := trial == nil
 	p.Enter = p.Put(rateForm(&exchange.Rate{Day: fr.Today}), fail)
 	p.File = p.Put(fileForm(&first), fail)
-	p.Take = p.Put(takeForm(&takeIn{Day: fr.Today}), fail)
+	p.Take = p.Put(takeForm(&takeIn{Day: fr.Today, Order: r.URL.Query().Get("order")}), fail)
 	return f.Kit.Show(w, r, page.StatusOf(fail), "currencies", p)
 }
 
@@ -145,11 +173,62 @@ func (f *Currencies) Take(w http.ResponseWriter, r *http.Request) error {
 			return fault.All(err)[0].In("order")
 		}
 		in.Order = o.Mark
-		_, err = currencies.Take(r.Context(), f.Studio, o.ID, a, in.Day)
+		take := currencies.TakeIn{Order: o.ID, Amount: a, Day: in.Day, Refund: in.Refund}
+		if take.Worth, err = perhaps(in.Worth, o.Postage.Currency, "worth"); err != nil {
+			return err
+		}
+		_, err = currencies.Take(r.Context(), f.Studio, take)
 		return err
 	})
 	if err != nil {
 		return f.ShowAgain(w, r, "take", err, f.Show)
 	}
 	return f.Done(w, r, "/orders/"+in.Order)
+}
+
+// perhaps is an amount when one is given.
+func perhaps(text, currency, field string) (*money.Amount, error) {
+	if strings.TrimSpace(text) == "" {
+		return nil, nil
+	}
+	a, err := money.Parse(text, currency)
+	return &a, fault.InField(err, field)
+}
+
+// Agree keeps that an order is owed in another currency, or no more, and leads to it.
+func (f *Currencies) Agree(w http.ResponseWriter, r *http.Request) error {
+	var in agreeIn
+	err := agreeForm(&in).TakeAnd(r.PostForm, func() error {
+		o, err := book.OrderByMark(r.Context(), f.Studio, strings.TrimSpace(in.Order))
+		if err != nil {
+			return fault.All(err)[0].In("order")
+		}
+		in.Order = o.Mark
+		if in.End {
+			return currencies.Part(r.Context(), f.Studio, o.ID)
+		}
+		agree := currencies.AgreeIn{Order: o.ID, Currency: strings.ToUpper(strings.TrimSpace(in.Currency))}
+		if agree.Total, err = perhaps(in.Total, agree.Currency, "total"); err != nil {
+			return err
+		}
+		_, err = currencies.Agree(r.Context(), f.Studio, agree)
+		return err
+	})
+	if err != nil {
+		return f.ShowAgain(w, r, "agree", err, f.Show)
+	}
+	return f.Done(w, r, "/orders/"+in.Order)
+}
+
+// GainsCSV sends the payments in other currencies as a table.
+func (f *Currencies) GainsCSV(w http.ResponseWriter, r *http.Request) error {
+	g, err := currencies.Realised(r.Context(), f.Seen(r))
+	if err != nil {
+		return err
+	}
+	return page.After(w, r, func(w http.ResponseWriter) error {
+		w.Header().Set("Content-Type", "text/csv; charset=utf-8")
+		w.Header().Set("Content-Disposition", `attachment; filename="gains.csv"`)
+		return currencies.WriteCSV(w, g)
+	})
 }

@@ -14,7 +14,7 @@ import (
 	"solander/web/form"
 )
 
-// CSV gives one of the tables as a file (RFC 4180): table=figures, below, months, outlets, postage, stock, sold or owed.
+// CSV gives one of the tables as a file (RFC 4180): table=figures, below, months, outlets, postage, stock, sold, owed, or with edition= steps.
 func (f *Earnings) CSV(w http.ResponseWriter, r *http.Request) error {
 	fr, err := f.Frame(r, "earnings", "Earnings")
 	if err != nil {
@@ -55,6 +55,9 @@ func (f *Earnings) table(r *http.Request, a asked, name string) ([][]string, err
 		x := sellThrough(all)
 		return append([][]string{x.Heads}, x.Rows...), nil
 	}
+	if name == "steps" {
+		return f.courseRows(r)
+	}
 	if name == "owed" {
 		owed, err := dues.Owed(r.Context(), f.Seen(r))
 		if err != nil {
@@ -72,7 +75,24 @@ func (f *Earnings) table(r *http.Request, a asked, name string) ([][]string, err
 			return append([][]string{append(x.Heads, "Currency")}, with(x.Rows, months.Currency)...), nil
 		}
 	}
-	return nil, fault.New(fault.Missing, "there is no table %.20q", name).ToMend("use figures, below, months, outlets, postage, stock, sold or owed")
+	return nil, fault.New(fault.Missing, "there is no table %.20q", name).ToMend("use figures, below, months, outlets, postage, stock, sold or owed, or steps with an edition")
+}
+
+// courseRows are what an edition brought from sale to sale.
+func (f *Earnings) courseRows(r *http.Request) ([][]string, error) {
+	id, err := strconv.ParseInt(r.URL.Query().Get("edition"), 10, 64)
+	if err != nil {
+		return nil, fault.Invalidf("edition", "there is no edition %.20q", r.URL.Query().Get("edition")).ToMend("give its id")
+	}
+	got, err := earned.PricesOf(r.Context(), f.Seen(r), id, earned.If{})
+	if err != nil {
+		return nil, err
+	}
+	out := [][]string{append(stepsPlot(got).Heads, "Currency")}
+	for _, x := range got.Course() {
+		out = append(out, append(courseRow(x), x.Income.Currency))
+	}
+	return out, nil
 }
 
 func with(rows [][]string, last string) [][]string {

@@ -4,7 +4,6 @@ package earnings
 
 import (
 	"cmp"
-	"fmt"
 	"net/http"
 	"net/url"
 	"slices"
@@ -270,6 +269,7 @@ type PartsPage struct {
 	Parts     []PartLine
 	Orders    []Line
 	Rest      []PartLine
+	Others    []PieceLine // the entries that the rest is made of
 	More      int
 }
 
@@ -310,6 +310,7 @@ func (f *Earnings) Parts(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 	}
+	p.Others = pieceLines(in.Others)
 	p.Parts, p.Rest = partLines(in.Sums, in.Currency), partLines(in.Rest, in.Currency)
 	p.Total.Others = slices.ContainsFunc(in.Orders, func(b earned.Below) bool { return hasOther(b.Group) })
 	for _, b := range in.Orders {
@@ -326,17 +327,19 @@ type OrderPage struct {
 	Mark     string
 	Currency string
 	Pieces   []PieceLine
+	Foreign  []PieceLine // payments in another currency
 	Total    Line
 	Minutes  money.Amount // of packing at her wage; nothing while she set none
 	After    money.Amount // what is left when they are taken off, too
 }
 
-// PieceLine is one part of what an order earned, with a link to where it came from.
+// PieceLine is one part of what was earned, with links to where it came from.
 type PieceLine struct {
 	Part, Print, Text string
 	Day               string
 	Amount            Cell
-	Link, LinkText    string
+	From              []page.Link
+	ByCard            []earned.CardLine
 }
 
 // Order shows what an order earned.
@@ -354,34 +357,9 @@ func (f *Earnings) Order(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	p := &OrderPage{Frame: fr, Mark: got.Mark, Currency: got.Currency, Total: lineOf(got.Group), Minutes: got.Minutes, After: got.AfterMinutes()}
-	for _, x := range got.Pieces {
-		s := earnings.Sum{Known: x.Amount.Minor}
-		if x.Estimated {
-			s = earnings.Sum{Estimated: x.Amount.Minor}
-		}
-		l := PieceLine{Part: x.Part.Words(), Print: x.Print, Text: x.Text, Amount: cell(s, x.Amount.Currency)}
-		if !x.Day.IsZero() {
-			l.Day = x.Day.Long()
-		}
-		l.Link, l.LinkText = sourceOf(x, got.Mark)
-		p.Pieces = append(p.Pieces, l)
+	p.Pieces = pieceLines(got.Pieces)
+	for _, x := range got.Exchanged {
+		p.Foreign = append(p.Foreign, PieceLine{Day: x.Day.Long(), Text: x.Text, Amount: cell(earnings.Sum{Known: x.Amount.Minor}, x.Amount.Currency), From: []page.Link{sourceLink(x.Source)}})
 	}
 	return f.Kit.Show(w, r, http.StatusOK, "orderearned", p)
-}
-
-// sourceOf is where a part came from.
-func sourceOf(x earned.Piece, mark string) (to, text string) {
-	switch {
-	case x.Run != 0:
-		return fmt.Sprintf("/runs/%d", x.Run), fmt.Sprintf("run %d", x.Run)
-	case x.Part == earnings.OutletFee || x.Part == earnings.PaymentFee:
-		return fmt.Sprintf("/studio/outlets/%d/fees", x.Outlet), "fee table"
-	case x.Claim != 0:
-		return fmt.Sprintf("/claims/%d", x.Claim), fmt.Sprintf("claim %d", x.Claim)
-	case x.Parcel != 0:
-		return "/orders/" + mark + "#parcels", fmt.Sprintf("parcel %d", x.Parcel)
-	case x.Part == earnings.Sheet && x.Edition != 0:
-		return fmt.Sprintf("/editions/%d", x.Edition), "edition"
-	}
-	return "/orders/" + mark, "order"
 }

@@ -55,7 +55,8 @@ type EditionPricesPage struct {
 	Sold     int
 	Income   string
 	Flat     string
-	More     string
+	More     string // or less
+	CSV      string // the address of the file of its plot, but for its name
 	Outcomes []outcomeLine
 	Try      *form.Form
 	Plot     Figure
@@ -130,7 +131,7 @@ func (f *Earnings) EditionPrices(w http.ResponseWriter, r *http.Request) error {
 			got = tried
 		}
 	}
-	p := &EditionPricesPage{Frame: fr, Name: got.Edition.Name(set.Units), Link: fmt.Sprintf("/editions/%d", id), Edition: got.Edition, Try: fm}
+	p := &EditionPricesPage{Frame: fr, Name: got.Edition.Name(set.Units), Link: fmt.Sprintf("/editions/%d", id), Edition: got.Edition, Try: fm, CSV: fmt.Sprintf("/earnings.csv?edition=%d&table=", id)}
 	if wrong != nil {
 		if page.Ours(wrong) {
 			return wrong
@@ -142,7 +143,7 @@ func (f *Earnings) EditionPrices(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (p *EditionPricesPage) fill(got earned.Prices) {
-	p.Sold, p.Income, p.Flat, p.More, p.Runs = got.Earned.Sold, got.Earned.Income.String(), got.Earned.Flat.String(), got.Earned.More.String(), got.Runs
+	p.Sold, p.Income, p.Flat, p.More, p.Runs = got.Earned.Sold, got.Earned.Income.String(), got.Earned.Flat.String(), got.ByTheSteps(), got.Runs
 	for _, s := range got.Earned.Steps {
 		p.Steps = append(p.Steps, stepLine{s.FromSold, s.Price.String(), money.Of(s.Income.Minor, s.Price.Currency).String(), s.Sold, s.Days})
 	}
@@ -162,17 +163,29 @@ func (p *EditionPricesPage) fill(got earned.Prices) {
 
 // stepsPlot draws what was taken against one price for all.
 func stepsPlot(got earned.Prices) Figure {
-	f := Figure{ID: "steps", Title: "Taken by the steps, and at the first price"}
+	f := Figure{ID: "taken", Title: "Taken by the steps, and at the first price", CSV: "steps", Says: "By prints sold.", Heads: []string{"Prints sold", "Up to", "Taken", "At the first price"}}
+	course := got.Course()
 	taken, flat := plot.Course{Name: "as sold"}, plot.Course{Name: "all at the first price"}
 	taken.Points, flat.Points = append(taken.Points, plot.Point{}), append(flat.Points, plot.Point{})
-	n, sum := int64(0), int64(0)
-	for _, d := range got.Sold {
-		n += int64(d.Count)
-		sum += d.Price.Minor * int64(d.Count)
-		taken.Points, flat.Points = append(taken.Points, plot.Point{X: n, Y: sum}), append(flat.Points, plot.Point{X: n, Y: n * got.Steps[0].Price.Minor})
+	for i, x := range course {
+		n := int64(x.Sold)
+		taken.Points, flat.Points = append(taken.Points, plot.Point{X: n, Y: x.Income.Minor}), append(flat.Points, plot.Point{X: n, Y: x.Flat.Minor})
+		if every := 1 + len(course)/mostRows; i%every == 0 || i == len(course)-1 {
+			f.Rows = append(f.Rows, courseRow(x))
+		}
+	}
+	if len(course) > mostRows {
+		f.Says = "By prints sold; of many days the table has some, the file all."
 	}
 	f.Plot = plot.OfLines("What was taken, by prints sold", []plot.Course{taken, flat}, func(n int64) string { return fault.Count(int(n), "print") }, writes(got.Steps[0].Price.Currency))
 	return f
+}
+
+// mostRows is how many days a table of sales has.
+const mostRows = 60
+
+func courseRow(x earned.Taken) []string {
+	return []string{strconv.Itoa(x.Sold), x.Day.String(), x.Income.Plain(), x.Flat.Plain()}
 }
 
 // tryRows is for how many steps there is room in the form.

@@ -3,6 +3,7 @@ package house
 import (
 	"errors"
 	"fmt"
+	"log/slog"
 	"net/http"
 	"slices"
 	"strconv"
@@ -12,6 +13,7 @@ import (
 	"solander/house"
 	"solander/measure"
 	"solander/order"
+	"solander/record"
 	"solander/web/catalogue"
 	"solander/web/form"
 	"solander/web/page"
@@ -257,6 +259,9 @@ func (f *House) SaveSetUp(w http.ResponseWriter, r *http.Request) error {
 		return f.ShowAgain(w, r, fm.Name, err, func(w http.ResponseWriter, r *http.Request, fail *page.Failure) error {
 			return f.showSetUp(w, r, fm, f.stepOf(fm, err), in.Edition, fail)
 		})
+	}
+	if err := record.MakeKey(r.Context(), f.Studio, r.PostForm.Get("register_passphrase")); err != nil {
+		slog.WarnContext(r.Context(), "the register has no key yet", "error", err) // the studio stands, and the page of the register says it
 	}
 	if len(in.Shelf) == 0 {
 		return f.DoneSaying(w, r, "/", "readybare")

@@ -39,6 +39,20 @@ func FileOf(r *http.Request, field string, most int64) ([]byte, error) {
 	return text, nil
 }
 
+// BytesOf reads a file that was sent in a field, whatever it holds. Faults: as FileOf.
+func BytesOf(r *http.Request, field string, most int64) ([]byte, error) {
+	file, err := Sent(r, field)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	body, err := io.ReadAll(io.LimitReader(file, most+1))
+	if err == nil && int64(len(body)) > most {
+		err = fault.New(fault.TooLarge, "the file has more than %d kB", most>>10).In(field).ToMend("choose a smaller one")
+	}
+	return body, err
+}
+
 // Sent is a file that was sent in a field, to be read as it stands and closed. Faults: Invalid when none was chosen.
 func Sent(r *http.Request, field string) (io.ReadCloser, error) {
 	file, head, err := r.FormFile(field)

@@ -26,6 +26,7 @@ type EditPage struct {
 	Fees     []editRow
 	New      []form.Choice
 	Kept     []string
+	Prices   priceTable
 	Focus    string
 }
 
@@ -54,7 +55,7 @@ func (f *Prices) seeEdit(w http.ResponseWriter, r *http.Request, id, service str
 	if err != nil {
 		return err
 	}
-	p := &EditPage{Frame: fr, Card: card, Own: own, Service: s.Name, New: measureWords, Focus: focus, Kept: keptWords(&card, s)}
+	p := &EditPage{Frame: fr, Card: card, Own: own, Service: s.Name, New: measureWords, Focus: focus, Kept: keptWords(&card, s), Prices: tableOf(&card, s, fr.Units)}
 	for _, x := range card.Services {
 		to := "/studio/cards/edit?" + url.Values{"id": {card.ID}, "service": {x.ID}}.Encode()
 		if x.ID == s.ID {

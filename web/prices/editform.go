@@ -290,6 +290,50 @@ func frameOf(was tariff.Service, typed url.Values) tariff.Service {
 	return s
 }
 
+// priceTable is the prices of a service, to be read.
+type priceTable struct {
+	Currency string
+	Zones    []string // the heads of the columns; one without a name where all zones cost the same
+	Rows     []priceRow
+	Cover    []priceRow // up to which value, and its price
+}
+
+// priceRow is a step, with what it costs to each zone; "–" where it is not carried.
+type priceRow struct {
+	Step   string
+	Prices []string
+}
+
+func tableOf(c *tariff.Card, s *tariff.Service, units measure.System) priceTable {
+	t := priceTable{Currency: c.Currency, Zones: s.Prices.Zones}
+	if len(t.Zones) == 0 {
+		t.Zones = []string{"every zone"}
+	}
+	for _, r := range s.Prices.Rows {
+		row := priceRow{Step: "any"}
+		switch {
+		case r.Mass != 0:
+			row.Step = r.Mass.In(units)
+		case r.Volume != 0:
+			row.Step = r.Volume.String()
+		}
+		for _, p := range r.Prices {
+			text := "–"
+			if p != tariff.NotCarried {
+				text = money.Of(int64(p), c.Currency).Plain()
+			}
+			row.Prices = append(row.Prices, text)
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	if s.Cover != nil {
+		for _, x := range s.Cover.Steps {
+			t.Cover = append(t.Cover, priceRow{money.Of(x.UpTo, c.Currency).Plain(), []string{money.Of(x.Price, c.Currency).Plain()}})
+		}
+	}
+	return t
+}
+
 // keptWords says what has no field and stays as it is.
 func keptWords(c *tariff.Card, s *tariff.Service) []string {
 	out := []string{fmt.Sprintf("prices: %s by %s", fault.Count(len(s.Prices.Rows), "step"), s.Prices.By)}

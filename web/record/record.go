@@ -1,4 +1,5 @@
-// Package record is the register as it is vouched for, in a browser: how far it was signed, by which key, and signing it now. Each exported method of
+// Package record is the register as it is vouched for, in a browser: how far it was signed, by which key, signing it now, what is done with the key, and what
+// is published. Each exported method of
 // Record answers one route of package web.
 package record
 
@@ -13,12 +14,16 @@ import (
 // Record is the handlers of this room.
 type Record struct{ *page.Kit }
 
+// at is the address of the page.
+const at = "/editions/record"
+
 // Page is how the register stands.
 type Page struct {
 	page.Frame
 	State  record.State
 	None   bool   // nothing was entered yet
 	LastAt string // when it was signed last, in words
+	Deeds  deeds
 }
 
 // Show is the page.
@@ -36,6 +41,9 @@ func (f *Record) Show(w http.ResponseWriter, r *http.Request, fail *page.Failure
 	if c := p.State.Latest; c != nil {
 		p.LastAt = c.At.In(page.Settings(r).Place()).Format("2 January 2006, 15:04")
 	}
+	if !p.None {
+		p.put(fail)
+	}
 	return f.Kit.Show(w, r, page.StatusOf(fail), "record", p)
 }
 
@@ -44,7 +52,7 @@ func (f *Record) Sign(w http.ResponseWriter, r *http.Request) error {
 	if _, err := record.Sign(r.Context(), f.Studio, r.PostForm.Get("passphrase")); err != nil {
 		return f.ShowAgain(w, r, "", err, f.Show)
 	}
-	return f.DoneSaying(w, r, "/editions/record", "signed-record")
+	return f.DoneSaying(w, r, at, "signed-record")
 }
 
 // Checkpoint is the newest signature as a file.
@@ -56,10 +64,5 @@ func (f *Record) Checkpoint(w http.ResponseWriter, r *http.Request) error {
 	if s.Latest == nil {
 		return fault.New(fault.Missing, "the register was not signed yet").ToMend("sign it first")
 	}
-	return page.After(w, r, func(w http.ResponseWriter) error {
-		w.Header().Set("Content-Type", "text/plain; charset=utf-8")
-		w.Header().Set("Content-Disposition", `attachment; filename="checkpoint.txt"`)
-		_, err := w.Write([]byte(s.Latest.Body))
-		return err
-	})
+	return send(w, r, "text/plain; charset=utf-8", "checkpoint.txt", []byte(s.Latest.Body))
 }

@@ -13,6 +13,7 @@ import (
 	"solander/calendar"
 	"solander/choosing"
 	"solander/claims"
+	"solander/currencies"
 	"solander/dispatch"
 	"solander/fault"
 	"solander/money"
@@ -46,6 +47,7 @@ type OrderPage struct {
 	WhyNot   *form.Form
 	Parcels  []parcelView
 	Payments []order.Payment
+	Abroad   *currencies.Standing // how it stands in another currency
 	Marks    []page.MarkLine
 	Cautions []string
 	Origins  []rows.Origin // the rows it was made of
@@ -142,6 +144,11 @@ func (f *Book) orderPage(r *http.Request, v studio.OrderView, fail *page.Failure
 	}
 	set := page.Settings(r)
 	p := &OrderPage{Frame: fr, Order: v, Way: wayOf(v), Owes: owes(v), Payments: v.Payments, Marks: page.MarkLines(v.Marks, 30, "/orders/"+v.Mark)}
+	abroad, err := currencies.Of(r.Context(), f.Seen(r), v.ID)
+	if err != nil {
+		return nil, err
+	}
+	p.Abroad = &abroad
 	p.Tell(fail)
 	p.Address = v.ShipTo.Block(set.Address.Country)
 	p.forms(v, fail)

@@ -379,6 +379,18 @@ type RunPage struct {
 	Close   *form.Form
 }
 
+// Bears says what a good sheet of a receipt costs, the rejected ones with it.
+func (p *RunPage) Bears(x supply.Receipt) string {
+	least, most := x.Bears(p.Run.UnitCost)
+	switch {
+	case x.Good == 0:
+		return "–"
+	case least != most:
+		return least.Plain() + " or " + most.Plain()
+	}
+	return least.Plain()
+}
+
 func (f *Drawer) runOf(r *http.Request) (stockroom.RunView, error) {
 	id, err := page.PathID(r, "run")
 	if err != nil {

@@ -169,6 +169,11 @@ func (f *Years) Entries(w http.ResponseWriter, r *http.Request) error {
 			}
 		}
 	}
+	if text := q.Get("entry"); text != "" {
+		if in.Entry, err = strconv.ParseInt(text, 10, 64); err != nil {
+			return fault.Invalidf("entry", "%.20q is no number", text).ToMend("open it from what an order earned")
+		}
+	}
 	v, err := years.Trace(r.Context(), f.Seen(r), in)
 	if err != nil {
 		return err

@@ -21,6 +21,7 @@ import (
 	"solander/exchange"
 	"solander/fair"
 	"solander/intake"
+	"solander/money"
 	"solander/order"
 	"solander/picture"
 	"solander/studio"
@@ -110,6 +111,15 @@ func Promise(t *testing.T, s studio.Store, ed int64, o order.Order) {
 	})
 }
 
+// Abroad is an order agreed in another currency, and a payment of it that came in it.
+func Abroad(tx studio.Tx, o, payment int64) error {
+	if _, err := tx.AddAgreed(exchange.Agreed{Order: o, Total: money.Of(80_00, "EUR"), Book: USD(100_00), Rate: "1.25 USD for one EUR", Day: Today, At: tx.Now(), Who: "Ines"}); err != nil {
+		return err
+	}
+	_, err := tx.AddCame(exchange.Came{Payment: payment, Order: o, Amount: money.Of(80, "EUR"), Worth: USD(1_02), Rate: "1.275 USD for one EUR", At: tx.Now(), Who: "Ines"})
+	return err
+}
+
 // Everything writes to every store.
 func Everything(tx studio.Tx, h House, ed int64) error {
 	if _, err := tx.Declare(h.Print(4)); err != nil {
@@ -128,6 +138,9 @@ func Everything(tx studio.Tx, h House, ed int64) error {
 		return err
 	}
 	if _, err := tx.SaveRates([]exchange.Rate{{Base: "EUR", Quote: "USD", Day: Today, Rate: "1.25", At: tx.Now(), Who: "Ines"}}); err != nil {
+		return err
+	}
+	if err := Abroad(tx, o.ID, paid); err != nil {
 		return err
 	}
 	if err := Table(tx, h); err != nil {

@@ -1,0 +1,146 @@
+package journal_test
+
+import (
+	"maps"
+	"slices"
+
+	"solander/calendar"
+	"solander/earned"
+	"solander/earnings"
+	"solander/journal"
+	"solander/ledger"
+	"solander/studio"
+)
+
+// groupingsAddUp holds that the sums by outlet, by edition, by month and by order are each the sum of the journal, and that so is what was earned by
+// whatever it is grouped and of whatever days, with the orders that cost more than they brought.
+func (h *history) groupingsAddUp() {
+	h.Helper()
+	var entries []ledger.Entry
+	h.Must(h.Read(h.Ctx, func(tx *studio.Turn) error {
+		err := tx.Tx.EachEntry(calendar.Day{}, calendar.Day{}, func(e ledger.Entry) error {
+			entries = append(entries, e)
+			return nil
+		})
+		if err != nil {
+			return err
+		}
+		months, err := tx.Tx.Sums("", "")
+		if err != nil {
+			return err
+		}
+		days, err := tx.Tx.SumsBetween(calendar.Day{}, calendar.Day{})
+		if err != nil {
+			return err
+		}
+		if !slices.Equal(months, days) {
+			h.Errorf("the sums kept along are not those of the lines:\n%v\n%v", months, days)
+		}
+		want, got := map[string]int64{}, map[string]int64{}
+		for _, s := range months {
+			got[s.Account] += s.Amount.Minor
+		}
+		byOrder := map[int64]int64{}
+		for _, e := range entries {
+			for _, l := range e.Lines {
+				want[l.Account] += l.Amount.Minor
+				byOrder[l.Order] += l.Amount.Minor
+			}
+		}
+		maps.DeleteFunc(want, none)
+		if maps.DeleteFunc(got, none); !maps.Equal(want, got) {
+			h.Errorf("by month, outlet and edition %v, the journal says %v", got, want)
+		}
+		for id, n := range byOrder {
+			if id == 0 {
+				continue
+			}
+			of, err := tx.Tx.OrderEntries([]int64{id})
+			if err != nil {
+				return err
+			}
+			for _, e := range of {
+				for _, l := range e.Lines {
+					if l.Order == id {
+						n -= l.Amount.Minor
+					}
+				}
+			}
+			if n != 0 {
+				h.Errorf("the entries of order %d are off by %d", id, n)
+			}
+		}
+		if len(want) < 8 {
+			h.Errorf("%d accounts: nothing was tested", len(want))
+		}
+		return nil
+	}))
+	first, last := entries[0].Day, entries[len(entries)-1].Day
+	third := last.Sub(first) / 3
+	spans := []journal.Span{{}, {From: first.Add(third)}, {To: last.Add(-third)}, {From: first.Add(third), To: last.Add(-third)}, {From: first, To: first}}
+	for i, days := range spans {
+		for _, by := range earned.Bys() {
+			h.earnedIs(entries, days, by, i == 0)
+		}
+	}
+}
+
+func none(_ string, n int64) bool { return n == 0 }
+
+// earnedIs compares figures, but for what is estimated, with the lines of the journal: part by part and print by print, and those that lost.
+func (h *history) earnedIs(entries []ledger.Entry, days journal.Span, by earned.By, all bool) {
+	h.Helper()
+	want, sold := map[earnings.Part]int64{}, map[int64]bool{}
+	left, income, asked := map[int64]int64{}, map[int64]int64{}, map[int64]bool{}
+	for _, e := range entries {
+		in := !e.Day.Before(days.From) && (days.To.IsZero() || !e.Day.After(days.To))
+		for _, l := range e.Lines {
+			f, ok := earnings.Of(l.Account, l.Amount)
+			if !ok {
+				continue
+			}
+			left[l.Order] += f.Amount.Minor
+			if f.Part.Income() {
+				income[l.Order] += f.Amount.Minor
+			}
+			if !in {
+				continue
+			}
+			want[f.Part] += f.Amount.Minor
+			if f.Part == earnings.Price {
+				sold[l.Line], asked[l.Order] = true, true
+			}
+		}
+	}
+	got, err := earned.Get(h.Ctx, h.Studio, earned.Ask{From: days.From, To: days.To, By: by})
+	h.Must(err)
+	rows, prints := map[earnings.Part]int64{}, 0
+	for _, r := range got.Rows {
+		for _, s := range r.Sums {
+			rows[s.Part] += s.Known
+		}
+		prints += r.Prints
+	}
+	part := func(p earnings.Part, n int64) bool { return n == 0 }
+	maps.DeleteFunc(rows, part)
+	if maps.DeleteFunc(want, part); !maps.Equal(rows, want) || prints != len(sold)+got.Waiting || prints != got.Total.Prints {
+		h.Errorf("%v by %s: %v and %d prints, %d of them waiting; the journal says %v and %d", days, by, rows, prints, got.Waiting, want, len(sold))
+	}
+	if all && len(want) < 3 {
+		h.Errorf("%v: nothing was tested", want)
+	}
+	var lost []int64
+	for id, n := range left {
+		if id != 0 && n < 0 && income[id] > 0 && asked[id] {
+			lost = append(lost, id)
+		}
+	}
+	for _, b := range got.Below {
+		if !slices.Contains(lost, b.Order) || b.Left().Known != left[b.Order] {
+			h.Errorf("%v: order %d is said to have left %d; the journal says %d", days, b.Order, b.Left().Known, left[b.Order])
+		}
+	}
+	if len(got.Below) != len(lost) {
+		h.Errorf("%v: %d orders are said to have lost, %d did", days, len(got.Below), len(lost))
+	}
+}
