@@ -9,6 +9,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"time"
 
 	"golang.org/x/mod/sumdb/note"
 
@@ -246,8 +247,13 @@ func (t *Record) Checkpoint(k sealog.Key) (sealog.Signed, error) {
 	if err != nil {
 		return sealog.Signed{}, err
 	}
-	if n := len(all); n > 0 && all[n-1].Size == log.Size {
-		return all[n-1], nil
+	if n := len(all); n > 0 {
+		if err := behind(t.Now, all[n-1]); err != nil {
+			return sealog.Signed{}, err
+		}
+		if all[n-1].Size == log.Size {
+			return all[n-1], nil
+		}
 	}
 	body, err := k.Sign(log.Head().Text())
 	if err != nil {
@@ -257,6 +263,20 @@ func (t *Record) Checkpoint(k sealog.Key) (sealog.Signed, error) {
 	out.ID, err = t.SaveCheckpoint(out)
 	return out, err
 }
+
+// apart is how far the clocks of two machines at one studio may be apart; common practice, no source.
+const apart = 5 * time.Minute
+
+// behind is the fault of a clock that was set back: the register was signed at a time that it says is still to come. nil = it was not.
+func behind(now time.Time, latest sealog.Signed) error {
+	if !latest.At.After(now.Add(apart)) {
+		return nil
+	}
+	return fault.New(fault.Refused, "this computer's clock says %s UTC, and the register was signed at %s UTC: it was set back, or was ahead then",
+		now.UTC().Format(clockForm), latest.At.UTC().Format(clockForm)).ToMend("set date, time and time zone of this computer by the network. Nothing was signed")
+}
+
+const clockForm = "2 January 2006, 15:04"
 
 // sealRows seals the rows beside the register, when there was no seal of them or something moved since.
 func (t *Record) sealRows() error {

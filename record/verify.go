@@ -39,11 +39,22 @@ func Verify(ctx context.Context, s *studio.Studio, given []byte, witnesses []str
 		}
 		for _, l := range logs {
 			out.Leaves += l.Size
+			all, err := t.Checkpoints(l.ID)
+			if err != nil {
+				return err
+			}
+			if n := len(all); n > 0 {
+				if err := behind(t.Now, all[n-1]); err != nil {
+					out.Found = append(out.Found, fault.All(err)[0].What)
+				}
+			}
 		}
 		out.Logs = len(logs)
-		if out.Found, err = t.VerifyLog(); err != nil {
+		log, err := t.VerifyLog()
+		if err != nil {
 			return err
 		}
+		out.Found = append(out.Found, log...)
 		rows, err := t.VerifyRows()
 		if err != nil {
 			return err

@@ -36,7 +36,7 @@ func TestKeyOfTheRegisterByForms(t *testing.T) {
 	p.has("#key dd", "locked by a passphrase")
 	s.sendForm(p, "form[action=/editions/record/key/passphrase]", "passphrase", "a bittern", "next", "x", "again", "x").is(422).has("form[action=/editions/record/key/passphrase]", "does not open the file")
 	s.sendForm(p, "#signed form").is(409)
-	p = s.submit(p, "form[action=/editions/record/key/replace]", "passphrase", "a bittern in the marsh")
+	s.submit(p, "form[action=/editions/record/key/replace]", "passphrase", "a bittern in the marsh")
 
 	// The key that was exported was replaced meanwhile; a foreign one is none of this register.
 	s.must(os.Remove(key))
