@@ -16,10 +16,21 @@ import (
 	"solander/store/upgrade"
 )
 
+// turn takes the writer's place as soon as it is free: of programs that are started together one makes the store, or brings it up to date, and the
+// others wait for that longer than one statement would.
+func (p *postgres) turn(ctx context.Context) (engine.Session, error) {
+	for end := time.Now().Add(p.opt.Patience); ; {
+		sess, err := p.Begin(ctx, true)
+		if err == nil || engine.CauseOf(err) != engine.Busy || ctx.Err() != nil || !time.Now().Before(end) {
+			return sess, err
+		}
+	}
+}
+
 // upgrade makes the steps that are due, the copy before them included, in one transaction that has the writer's place.
-// Faults: Busy when another program keeps the store for longer than a statement waits; Refused.
+// Faults: Busy when another program keeps the store for longer than a write waits for its turn; Refused.
 func (p *postgres) upgrade(ctx context.Context) error {
-	sess, err := p.Begin(ctx, true)
+	sess, err := p.turn(ctx)
 	if err != nil {
 		return engine.When(err, engine.Busy, fault.New(fault.Busy, "another program makes or writes this store").At("%s", p.where).ToMend("try again"))
 	}
