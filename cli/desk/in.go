@@ -38,7 +38,9 @@ func (d *Desk) ReadJSON(path, field string, v any) error {
 }
 
 // ReadFile reads a file of up to MostInput bytes, or the input stream for "-".
-func (d *Desk) ReadFile(path, field string) ([]byte, error) { return d.ReadFileOf(path, field, MostInput) }
+func (d *Desk) ReadFile(path, field string) ([]byte, error) {
+	return d.ReadFileOf(path, field, MostInput)
+}
 
 // ReadFileOf reads a file of up to so many bytes, or the input stream for "-".
 func (d *Desk) ReadFileOf(path, field string, most int64) ([]byte, error) {
