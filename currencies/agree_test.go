@@ -1,7 +1,9 @@
 package currencies_test
 
 import (
+	"bytes"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"solander/book"
@@ -10,6 +12,8 @@ import (
 	"solander/exchange"
 	"solander/fault"
 	"solander/internal/bed"
+	"solander/internal/hledger"
+	"solander/journal"
 	"solander/ledger"
 	"solander/money"
 	"solander/studio"
@@ -189,6 +193,19 @@ func TestGainsAreThoseOfTheAccount(t *testing.T) {
 		t.Errorf("the account has %d, the payments %d, the sums %d", n, one, sums)
 	}
 	b.Sound() // every entry balances, and the journal is what the book comes to
+
+	// Another program adds up the same account: hledger of Debian, from the plain text of the journal.
+	var text bytes.Buffer
+	b.Must(journal.Write(b.Ctx, b.Studio, journal.Span{}, false, &text))
+	balances, found := hledger.Balances(t, text.Bytes()), ""
+	for name, is := range balances {
+		if strings.HasPrefix(name, "Gains and losses by rates of exchange ") {
+			found = is
+		}
+	}
+	if want := bed.USD(-sums).Plain(); found != want {
+		t.Errorf("the other program has %q at gains of exchange, want %s: %v", found, want, balances)
+	}
 }
 
 // An order that was changed is agreed anew before more is paid; what came before counts.
