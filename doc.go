@@ -127,7 +127,6 @@
 //	certify              use cases: what is told of an edition, held against the rules of a state
 //	people               use cases: who may come in: accounts, roles, sessions, second factors, keys of devices
 //	people/password      which passwords are good enough, and how they are kept
-//	people/password/guesses  how many guesses a password needs
 //	people/totp          the codes of a second factor (RFC 6238)
 //	phones               use cases: phones let in by a one-time code, their keys that turn, ended
 //	currencies           use cases: rates of exchange, payments that came in another currency

@@ -10,10 +10,10 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"github.com/trustelem/zxcvbn"
 	"golang.org/x/crypto/argon2"
 
 	"solander/fault"
-	"solander/people/password/guesses"
 )
 
 // Today's parameters. Source: OWASP, Password Storage Cheat Sheet: argon2id with 19 MiB, two passes, one lane; RFC 9106, 3.1: a salt of
@@ -32,10 +32,6 @@ const (
 	most  = 256
 )
 
-// enough is how many guesses a password is to need. Source: the estimator's own third step of four, "safely unguessable" for who has what is
-// kept and guesses by many computers.
-const enough = 1e8 + 5
-
 // atOnce bounds how many are reckoned at once: each takes the memory above.
 var atOnce = make(chan struct{}, 4)
 
@@ -52,7 +48,7 @@ func Good(word string, about ...string) error {
 	case len(word) > most:
 		return fault.Invalidf(field, "it has more than %d bytes", most).ToMend("take a shorter one")
 	}
-	if guesses.Needed(looked(word), parts(about)) < enough {
+	if zxcvbn.PasswordStrength(looked(word), parts(about)).Score < 3 {
 		return fault.Invalidf(field, "it is soon guessed: it is a common one, a pattern, or made of words known of you").
 			ToMend("take four words that have nothing to do with one another")
 	}
