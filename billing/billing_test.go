@@ -20,11 +20,11 @@ import (
 
 // onBoth runs a test on both engines.
 func onBoth(t *testing.T, f func(t *testing.T, b *bed.Bed)) {
-	for engine, place := range map[string]func() string{
-		"SQLite":     func() string { return filepath.Join(t.TempDir(), "studio.db") },
-		"PostgreSQL": func() string { return pgtest.New(t) },
+	for engine, place := range map[string]func(*testing.T) string{
+		"SQLite":     func(t *testing.T) string { return filepath.Join(t.TempDir(), "studio.db") },
+		"PostgreSQL": func(t *testing.T) string { return pgtest.New(t) },
 	} {
-		t.Run(engine, func(t *testing.T) { f(t, bed.On(t, place())) })
+		t.Run(engine, func(t *testing.T) { f(t, bed.On(t, place(t))) })
 	}
 }
 
