@@ -124,8 +124,10 @@ func Signer(ctx context.Context, s *studio.Studio, passphrase string) (sealog.Ke
 
 // unlock reads a key: by the file of this user, else by a passphrase, "" = the one that this program was given.
 func unlock(body []byte, place sealog.KeyPlace, passphrase string) (sealog.Key, error) {
-	if opener := keyfile.Opener(place.User); keyfile.OpensBy(body, opener) {
-		return keyfile.Parse(body, opener)
+	if opener := keyfile.Opener(place.User); opener != "" && keyfile.Sealed(body) {
+		if k, err := keyfile.Parse(body, opener); err == nil {
+			return k, nil
+		}
 	}
 	return keyfile.Parse(body, cmp.Or(passphrase, place.Passphrase))
 }
