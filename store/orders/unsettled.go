@@ -1,10 +1,21 @@
 package orders
 
-import "solander/store/table"
+import (
+	"slices"
+
+	"solander/store/table"
+)
 
 // Unsettled returns the orders that are not open any more and of which something is owed; see owing.Store. It adds up what order.Order.Owed
 // does.
 func (t *OrderRows) Unsettled() ([]int64, error) {
+	return t.owed.Or(t.conn, struct{}{}, slices.Clone, t.unsettled)
+}
+
+// KeptOwed are those orders between transactions: they are looked for among all that ever were.
+type KeptOwed = table.Kept[struct{}, int64]
+
+func (t *OrderRows) unsettled() ([]int64, error) {
 	return table.Values[int64](t.conn, `SELECT o.id FROM orders o
 		LEFT JOIN (SELECT order_id, SUM(price) AS goods FROM lines WHERE dropped = 0 GROUP BY order_id) l ON l.order_id = o.id
 		LEFT JOIN (SELECT order_id, SUM(CASE kind WHEN 'refund' THEN -amount ELSE amount END) AS paid FROM payments WHERE reversed = 0 GROUP BY order_id) p

@@ -221,7 +221,8 @@ func (o *Of[T]) put(c *Conn, id int64, update string, fields []field) error {
 
 // List reads the rows that the rest of a query chooses: "WHERE … ORDER BY …".
 func (o *Of[T]) List(c *Conn, rest string, args ...any) ([]T, error) {
-	return o.Read(c, "SELECT "+o.Names+" FROM "+o.Name+" "+rest, args)
+	a := o.Ask(rest, args...)
+	return o.Read(c, a.Query, a.Args)
 }
 
 // Get reads the row of an id. Faults: Missing.
@@ -233,15 +234,28 @@ func (o *Of[T]) Get(c *Conn, id int64) (T, error) {
 // In reads the rows of which a column is one of many ids, a batch of ids at a time; rest orders a batch.
 func (o *Of[T]) In(c *Conn, column string, ids []int64, rest string) ([]T, error) {
 	var out []T
-	for part := range slices.Chunk(ids, Batch) {
-		in, args := InList(part)
-		found, err := o.List(c, "WHERE "+column+" IN "+in+" "+rest, args...)
+	for _, a := range o.AskIn(column, ids, rest) {
+		found, err := o.Read(c, a.Query, a.Args)
 		if err != nil {
 			return nil, err
 		}
 		out = append(out, found...)
 	}
 	return out, nil
+}
+
+// AskIn is what In asks, for Conn.Ahead.
+func (o *Of[T]) AskIn(column string, ids []int64, rest string) (asks []engine.Ask) {
+	for part := range slices.Chunk(ids, Batch) {
+		in, args := InList(part)
+		asks = append(asks, o.Ask("WHERE "+column+" IN "+in+" "+rest, args...))
+	}
+	return asks
+}
+
+// Ask is what List asks, for Conn.Ahead.
+func (o *Of[T]) Ask(rest string, args ...any) engine.Ask {
+	return engine.Ask{Query: "SELECT " + o.Names + " FROM " + o.Name + " " + rest, Args: args}
 }
 
 // Drop deletes the row of an id. Faults: Missing.

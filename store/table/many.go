@@ -51,6 +51,21 @@ func (s *Statements) For(rows int) string {
 // how many were added.
 func (o *Of[T]) InsertAll(c *Conn, rows []T, clause string) (int64, error) {
 	added := int64(0)
+	err := o.each(c, rows, clause, func(query string, args []any) error {
+		n, err := c.Exec(query, args...)
+		added += n
+		return err
+	})
+	return added, err
+}
+
+// InsertSoon is InsertAll for whose answer nobody waits; see Conn.Soon.
+func (o *Of[T]) InsertSoon(c *Conn, rows []T, clause string) error {
+	return o.each(c, rows, clause, func(query string, args []any) error { return c.Soon(query, args...) })
+}
+
+// each makes the statements that add rows.
+func (o *Of[T]) each(c *Conn, rows []T, clause string, run func(query string, args []any) error) error {
 	for part := range Portions(rows) {
 		all := make([]any, 0, len(part)*o.count)
 		for i := range part {
@@ -60,16 +75,15 @@ func (o *Of[T]) InsertAll(c *Conn, rows []T, clause string) (int64, error) {
 				err = o.seal(c, fields, values)
 			}
 			if err != nil {
-				return added, err
+				return err
 			}
 			all = append(all, values...)
 		}
-		n, err := c.Exec(o.inserts.For(len(part))+clause, all...)
-		if added += n; err != nil {
-			return added, err
+		if err := run(o.inserts.For(len(part))+clause, all); err != nil {
+			return err
 		}
 	}
-	return added, nil
+	return nil
 }
 
 // inserting makes the statement that adds so many rows.
