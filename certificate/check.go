@@ -30,6 +30,7 @@ const (
 	Revoked    Word = "revoked"     // the studio took it back
 	Replaced   Word = "replaced"    // another certificate took its place
 	OldList    Word = "old-list"    // what is known of ended certificates is older than this one
+	BadList    Word = "bad-list"    // no known key signed what is taken for the list of ended certificates
 )
 
 // Good reports the words of a certificate that may be relied on.
@@ -47,6 +48,7 @@ var says = map[Word]string{
 	Revoked:    "It was revoked by the studio.",
 	Replaced:   "Another certificate took its place.",
 	OldList:    "The signature is right, but what is known here of revoked certificates is older than this one. Get the studio's newest list.",
+	BadList:    "The signature is right, but what is taken for the list of revoked certificates is none that the studio signed. Get the studio's newest list.",
 }
 
 // Says is the word for people.
@@ -87,7 +89,7 @@ func Check(text string, known Known) Verdict {
 		return verdict(Unreadable, nil)
 	}
 	v := s.check(p, known)
-	if v.Word.Good() || v.Word == OldList {
+	if v.Word.Good() {
 		facts, there := FactsIn(text)
 		if there && Digest(facts) != s.Facts {
 			return Verdict{Word: Changed, Says: "It does not hold: the facts that go with it are not those that were signed.", Key: v.Key}
@@ -251,7 +253,7 @@ func ended(v *Verdict, s Signed, known Known) {
 	default:
 		var err error
 		if l, err = OpenList(known.List, known.Keys...); err != nil {
-			v.Says += " The list of revoked certificates could not be used: " + err.Error() + "."
+			v.Word, v.Says = BadList, BadList.Says()
 			return
 		}
 	}
