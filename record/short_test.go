@@ -5,8 +5,8 @@ import (
 	"testing"
 
 	"solander/calendar"
-	"solander/dispatch"
 	"solander/internal/bed"
+	"solander/paperwork"
 	"solander/record"
 )
 
@@ -16,7 +16,7 @@ func TestShortCheckpointOnTheSignList(t *testing.T) {
 	b := bed.New(t)
 	set, err := b.Settings(b.Ctx)
 	b.Must(err)
-	list, err := dispatch.SignPaper(b.Ctx, b.Studio, calendar.Day{})
+	list, err := paperwork.SignPaper(b.Ctx, b.Studio, calendar.Day{})
 	if b.Must(err); list.Register != "" {
 		t.Errorf("nothing was signed yet: %q", list.Register)
 	}
@@ -24,7 +24,7 @@ func TestShortCheckpointOnTheSignList(t *testing.T) {
 		b.Paid(b.Heron.ID)
 		c, err := record.Sign(b.Ctx, b.Studio, "")
 		b.Must(err)
-		list, err = dispatch.SignPaper(b.Ctx, b.Studio, calendar.Day{})
+		list, err = paperwork.SignPaper(b.Ctx, b.Studio, calendar.Day{})
 		b.Must(err)
 		lines := strings.Split(c.Body, "\n")
 		for _, part := range []string{" " + lines[1] + " leaves", "root " + lines[2][:12] + "…", "key " + lines[0], calendar.In(c.At, set.Place()).Long()} {
