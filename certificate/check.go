@@ -77,7 +77,7 @@ var token = regexp.MustCompile(`SOL[12]:[0-9A-Z\-.:*/]*`)
 
 // Check checks a text in which the code of a certificate stands: scanned, pasted, or a file of it.
 func Check(text string, known Known) Verdict {
-	code := token.FindString(text)
+	code := CodeIn(text)
 	if code == "" {
 		return verdict(Unreadable, nil)
 	}
@@ -300,9 +300,12 @@ func (s Signed) File(facts string, p Proof) string {
 		s.Serial, s.Title, s.Label(), s.Artist, factsHead, facts, factsFoot, s.Large(p))
 }
 
+// CodeIn is the first code in a text; "" = there is none.
+func CodeIn(text string) string { return token.FindString(text) }
+
 // SerialIn is the serial of the certificate whose code stands in a text. Faults: Invalid.
 func SerialIn(text string) (int64, error) {
-	s, _, err := Read(token.FindString(text))
+	s, _, err := Read(CodeIn(text))
 	if err != nil {
 		return 0, fault.Invalidf("code", "this is no code of a certificate").ToMend("paste the text of its code, or of its file").Because(err)
 	}
