@@ -161,7 +161,7 @@ var mayImport = map[string][]string{
 	"consigning":                with(domain, "studio", "stockroom", "register"),
 	"banking":                   with(domain, "studio", "book", "claims", "consigning", "fairs"),
 	"phones":                    {"fault", "access", "studio", "people"},
-	"certify":                   with(domain, "studio", "record", "papers/certificate", "papers/pdf/leaf"),
+	"certify":                   with(domain, "studio", "gallery", "record", "papers/certificate", "papers/pdf/leaf"),
 	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/owed", "studio/storetest/shifts", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/people"),
 	"rota":                      {"fault", "calendar", "upkeep", "studio"},
 	"copies":                    with(quantities, "upkeep", "studio", "house", "rota", "copies/ages", "copies/sealed", "copies/place"),
