@@ -107,7 +107,7 @@ var mayImport = map[string][]string{
 	"bench":                     with(trade, "tariff", "packing", "leaving", "claim"),
 	"papers":                    with(trade, "tariff", "packing", "packing/cutting", "packing/cutting/onesheet", "leaving", "bench"),
 	"papers/wrap":               {"fault", "measure", "packing", "papers"},
-	"papers/pdf":                with(domain, "papers/pdf/leaf"),
+	"papers/pdf":                with(domain, "internal/qrcode", "papers/pdf/leaf"),
 	"papers/pdf/leaf":           {"fault", "letters"},
 	"papers/certificate":        {"fault", "calendar", "measure", "letters", "internal/qrcode", "papers/pdf/leaf"},
 	"intake/hook":               with(quantities, "order", "internal/pointer", "internal/strict"),

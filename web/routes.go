@@ -93,6 +93,7 @@ func (f *face) routes() []route {
 		{method: "POST", path: "/editions", do: f.catalogue.Declare},
 		{method: "GET", path: "/editions/record", do: first(f.record.Show)},
 		{method: "POST", path: "/editions/record/sign", do: f.record.Sign},
+		{method: "POST", path: "/editions/record/verify", do: f.record.Verify},
 		{method: "GET", path: "/editions/record/checkpoint.txt", do: f.record.Checkpoint},
 		{method: "POST", path: "/editions/record/publish", do: f.record.Publish},
 		{method: "POST", path: "/editions/record/check-page", do: f.record.CheckPage},

@@ -213,22 +213,10 @@ func (s *sheet) signature(from, to, y float64, below string) {
 	s.block(from, to, y+12, below, italic.At(9), soft)
 }
 
-// Module is how wide a module of a code is drawn: four dots at 203 dpi, a little more so that no rounding makes it less.
-const Module = 4.005 / 203 * 72
+// Module is how wide a module of a code is drawn.
+const Module = leaf.Module
 
 // code draws the modules of a code, with its quiet zone, and returns how wide it is.
 func (s *sheet) code(modules [][]bool, x, y float64) float64 {
-	for r, row := range modules {
-		for i := 0; i < len(row); {
-			j := i
-			for j < len(row) && row[j] == row[i] {
-				j++
-			}
-			if row[i] {
-				s.on.Rect(x+float64(i)*Module, y+float64(r)*Module, float64(j-i)*Module, Module, black)
-			}
-			i = j
-		}
-	}
-	return float64(len(modules)) * Module
+	return s.on.Modules(modules, x, y, black)
 }

@@ -134,6 +134,7 @@ var rights = []Row{
 	{Route: "POST /editions", Who: owner},
 	{Route: "GET /editions/record", Who: all},
 	{Route: "POST /editions/record/sign", Who: owner},
+	{Route: "POST /editions/record/verify", Who: all},
 	{Route: "GET /editions/record/checkpoint.txt", Who: all},
 	{Route: "POST /editions/record/publish", Who: owner},
 	{Route: "POST /editions/record/check-page", Who: owner},

@@ -117,6 +117,7 @@ var sentences = map[string]string{
 	"certified":      "The certificates are made; print them below.",
 	"ended":          "The certificate is revoked.",
 	"told":           "It is noted; the register names nobody.",
+	"forgotten":      "Who told it is forgotten; that it was told, and its proof, stand.",
 	"handedin":       "The order was handed over in person.",
 	"overridden":     "The order may leave; the reason is recorded.",
 	"lifted":         "The override was taken back.",
