@@ -131,7 +131,7 @@ var mayImport = map[string][]string{
 	"taxing":                    with(domain, "studio", "buyers", "book"),
 	"billing":                   with(domain, "studio", "taxing"),
 	"mailing":                   {"fault"},
-	"mailing/server":            {"fault", "mailing"},
+	"mailing/server":            {"fault", "mailing", "store/vault"},
 	"dues":                      with(domain, "studio", "buyers", "mailing"),
 	"register":                  with(domain, "studio", "stockroom"),
 	"buyers":                    with(domain, "upkeep", "studio"),

@@ -58,6 +58,7 @@ var pageTypes = map[string]func() page.Framed{
 	"prove":           func() page.Framed { return new(accounts.ProvePage) },
 	"second":          func() page.Framed { return new(accounts.SecondPage) },
 	"signin":          func() page.Framed { return new(accounts.SignInPage) },
+	"demanded":        func() page.Framed { return new(accounts.DemandedPage) },
 	"erase":           func() page.Framed { return new(privacy.ErasePage) },
 	"record":          func() page.Framed { return new(webrecord.Page) },
 	"privacy":         func() page.Framed { return new(privacy.Page) },

@@ -14,6 +14,7 @@ type Row struct {
 	Who   Set
 	Fresh bool // who may, must have proved lately who they are (people.FreshFor)
 	First bool // open also to who came in by a first password and has not chosen her own yet
+	Bare  bool // open also to who has to set up a second factor first
 }
 
 // Set is who may.
@@ -363,18 +364,19 @@ var rights = []Row{
 	{Route: "POST /sign-in", Who: anyone},
 	{Route: "POST /sign-in/passkey/ask", Who: anyone},
 	{Route: "POST /sign-in/passkey", Who: anyone},
-	{Route: "POST /sign-out", Who: all, First: true},
+	{Route: "POST /sign-out", Who: all, First: true, Bare: true},
 	{Route: "GET /account", Who: all},
-	{Route: "GET /account/prove", Who: all},
-	{Route: "POST /account/prove", Who: all},
+	{Route: "GET /account/prove", Who: all, Bare: true},
+	{Route: "POST /account/prove", Who: all, Bare: true},
 	{Route: "GET /account/password", Who: all, First: true},
 	{Route: "POST /account/password", Who: all, First: true},
-	{Route: "POST /account/second", Who: all, Fresh: true},
-	{Route: "POST /account/second/take", Who: all, Fresh: true},
+	{Route: "GET /account/second", Who: all, Bare: true},
+	{Route: "POST /account/second", Who: all, Fresh: true, Bare: true},
+	{Route: "POST /account/second/take", Who: all, Fresh: true, Bare: true},
 	{Route: "POST /account/second/drop", Who: all, Fresh: true},
 	{Route: "POST /account/codes", Who: all, Fresh: true},
-	{Route: "POST /account/passkeys/offer", Who: all, Fresh: true},
-	{Route: "POST /account/passkeys", Who: all, Fresh: true},
+	{Route: "POST /account/passkeys/offer", Who: all, Fresh: true, Bare: true},
+	{Route: "POST /account/passkeys", Who: all, Fresh: true, Bare: true},
 	{Route: "POST /account/passkeys/{passkey}/drop", Who: all, Fresh: true},
 	{Route: "POST /account/sessions/{session}/end", Who: all},
 	{Route: "POST /account/everywhere", Who: all},
@@ -383,6 +385,7 @@ var rights = []Row{
 	{Route: "GET /studio/people", Who: owner},
 	{Route: "POST /studio/people", Who: owner, Fresh: true},
 	{Route: "POST /studio/people/first", Who: owner},
+	{Route: "POST /studio/people/second-factor", Who: owner, Fresh: true},
 	{Route: "POST /studio/people/{person}/role", Who: owner, Fresh: true},
 	{Route: "POST /studio/people/{person}/end", Who: owner, Fresh: true},
 	{Route: "POST /studio/people/{person}/readmit", Who: owner, Fresh: true},

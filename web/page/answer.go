@@ -240,6 +240,7 @@ var sentences = map[string]string{
 	"everywhere":     "Signed out everywhere.",
 	"signedout":      "The other browser was signed out.",
 	"password":       "The new password is good from now on; all other browsers are signed out.",
+	"demanded":       "It is demanded so from now on.",
 	"nosecond":       "The second factor is not asked for any more.",
 	"passkey":        "You can sign in by the passkey from now on.",
 	"nopasskey":      "The passkey lets in no more.",
