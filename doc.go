@@ -107,7 +107,10 @@
 //	register             use cases: works, editions, numbers, signing
 //	buyers               use cases: who buys: one person found again, taken as one, told apart
 //	book                 use cases: sales, changes, payments, cancelling, returns, finding
-//	dispatch             use cases: the bench, packing, labels, hand-over, papers, undoing
+//	daybench             use cases: the bench of a day
+//	labelling            use cases: labels of parcels: typed, scanned, or by a file in a layout of her own
+//	paperwork            use cases: the papers of a day and of an order
+//	dispatch             use cases: packing, hand-over, sales over the table, undoing
 //	payouts              use cases: what an outlet pays out of many sales, taken apart
 //	earned               use cases: what sales earned, an order part by part, price steps tried
 //	journal              use cases: accounts, trial balance, the journal written out, periods closed

@@ -22,7 +22,7 @@ var (
 	quantities = []string{"fault", "measure", "money", "calendar"}
 	trade      = with(quantities, "sheet", "address", "letters", "picture", "edition", "order", "supply", "sealog", "charging", "owing", "invoice", "tax")
 	domain     = with(trade, "tariff", "tariff/cards", "tariff/lint", "tariff/renew", "tariff/zonelist", "packing", "packing/rules", "packing/front", "packing/scale", "bench", "papers", "papers/wrap", "access", "intake", "intake/kept", "feed", "intake/pricelist", "export", "postage", "almanac", "leaving", "bankfile", "matching", "consign", "claim", "exchange", "fair", "disclosure", "certificate", "ledger", "layers", "posted", "earnings", "yearly")
-	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "banking", "consigning", "claims", "currencies", "fairs", "certify", "billing", "dues", "journal", "record", "record/keyfile", "taxing", "earned", "years", "payouts"}
+	useCases   = []string{"upkeep", "studio", "dayplan", "gallery", "stockroom", "planning", "choosing", "quote", "weighing", "suppose", "waiting", "register", "buyers", "book", "daybench", "labelling", "paperwork", "dispatch", "movein", "feeds", "pricecards", "privacy", "house", "live", "moving", "rota", "copies", "copies/ages", "copies/sealed", "copies/place", "people", "phones", "banking", "consigning", "claims", "currencies", "fairs", "certify", "billing", "dues", "journal", "record", "record/keyfile", "taxing", "earned", "years", "payouts"}
 	inside     = with(domain, useCases...)
 )
 
@@ -107,7 +107,7 @@ var mayImport = map[string][]string{
 	"bench":                     with(trade, "tariff", "packing", "leaving", "claim"),
 	"papers":                    with(trade, "tariff", "packing", "packing/cutting", "packing/cutting/onesheet", "leaving", "bench"),
 	"papers/wrap":               {"fault", "measure", "packing", "papers"},
-	"papers/pdf":                with(domain, "papers/pdf/leaf"),
+	"papers/pdf":                with(domain, "internal/qrcode", "papers/pdf/leaf"),
 	"papers/pdf/leaf":           {"fault", "letters"},
 	"papers/certificate":        {"fault", "calendar", "measure", "letters", "internal/qrcode", "papers/pdf/leaf"},
 	"intake/hook":               with(quantities, "order", "internal/pointer", "internal/strict"),
@@ -131,12 +131,15 @@ var mayImport = map[string][]string{
 	"taxing":                    with(domain, "studio", "buyers", "book"),
 	"billing":                   with(domain, "studio", "taxing"),
 	"mailing":                   {"fault"},
-	"mailing/server":            {"fault", "mailing"},
+	"mailing/server":            {"fault", "mailing", "store/vault"},
 	"dues":                      with(domain, "studio", "buyers", "mailing"),
 	"register":                  with(domain, "studio", "stockroom"),
 	"buyers":                    with(domain, "upkeep", "studio"),
 	"book":                      with(domain, "intake/mail", "studio", "dayplan", "stockroom", "planning", "register", "buyers"),
-	"dispatch":                  with(domain, "studio", "certify", "record", "dayplan", "dayplan/setups", "stockroom", "planning", "weighing", "suppose", "waiting", "register", "buyers", "book", "claims"),
+	"daybench":                  with(domain, "studio", "certify", "dayplan", "dayplan/setups", "stockroom", "planning", "suppose", "waiting", "claims"),
+	"labelling":                 with(domain, "studio", "dayplan", "planning", "weighing"),
+	"paperwork":                 with(domain, "studio", "record", "dayplan", "planning", "book", "daybench"),
+	"dispatch":                  with(domain, "studio", "dayplan", "dayplan/setups", "stockroom", "planning", "weighing", "waiting", "register", "buyers", "book", "claims", "labelling"),
 	"journal":                   with(domain, "studio"),
 	"earned":                    with(domain, "studio"),
 	"payouts":                   with(domain, "studio", "book", "dispatch"),
@@ -158,7 +161,7 @@ var mayImport = map[string][]string{
 	"consigning":                with(domain, "studio", "stockroom", "register"),
 	"banking":                   with(domain, "studio", "book", "claims", "consigning", "fairs"),
 	"phones":                    {"fault", "access", "studio", "people"},
-	"certify":                   with(domain, "studio", "record", "papers/certificate", "papers/pdf/leaf"),
+	"certify":                   with(domain, "studio", "gallery", "record", "papers/certificate", "papers/pdf/leaf"),
 	"studio/storetest":          with(domain, "studio", "house", "studio/storetest/owed", "studio/storetest/shifts", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/people"),
 	"rota":                      {"fault", "calendar", "upkeep", "studio"},
 	"copies":                    with(quantities, "upkeep", "studio", "house", "rota", "copies/ages", "copies/sealed", "copies/place"),
@@ -220,7 +223,7 @@ var mayImport = map[string][]string{
 	"web/phone":                 with(inside, "internal/nearby", "internal/qrcode", "web/form", "web/page", "web/gate", "web/accounts"),
 	"web/accounts":              with(inside, "web/form", "web/page", "web/gate"),
 	"web/ahead":                 with(inside, "web/form", "web/page"),
-	"web/certify":               with(inside, "papers/certificate", "web/form", "web/page"),
+	"web/certify":               with(inside, "picture/header", "papers/certificate", "web/form", "web/page"),
 	"web/catalogue":             with(inside, "picture/header", "web/form", "web/page"),
 	"web/movein":                with(inside, "intake/guess", "internal/status", "web/form", "web/page", "web/movein/rows", "web/movein/trial"),
 	"web/movein/rows":           inside,

@@ -143,7 +143,7 @@ func TestOlderSecretsComeIntoCipher(t *testing.T) {
 }
 
 // A studio whose key file was lost goes on, without the secrets: they read as what nobody knows, the check names them, the next one stands in clear, and
-// she may begin anew. With the file put back they are there again.
+// she may begin anew. With the file put back they are there again, and the check names what stands in clear.
 func TestSecretsOfALostKey(t *testing.T) {
 	at := filepath.Join(t.TempDir(), "studio.db")
 	b := bed.On(t, at)
@@ -173,7 +173,11 @@ func TestSecretsOfALostKey(t *testing.T) {
 	if got := known(t, b, b.Store, f.ID); len(got) != 2 || got[0] != secret || got[1] != second {
 		t.Errorf("with the key put back it reads %q", got)
 	}
-	b.Sound()
+	found, err = b.Store.Integrity(b.Ctx)
+	b.Must(err)
+	if len(found) != 1 || !strings.Contains(found[0], "a secret stands in clear") || !strings.Contains(found[0], "while the key file was away") {
+		t.Errorf("of what was written meanwhile the check finds %+v", found)
+	}
 	b.Must(b.Store.Close())
 
 	b.Must(os.Remove(at + "-key"))

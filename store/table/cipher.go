@@ -205,7 +205,7 @@ func (c *Conn) Blind(text string) (string, error) {
 }
 
 // rowKey is the key of a row by the values of its columns: its id, or the first two.
-func (o *Of[T]) rowKey(fields []field, values []any) string {
+func (o *body) rowKey(fields []field, values []any) string {
 	if fields[0].name == "id" || len(fields) < 2 {
 		return KeyText(values[0])
 	}
@@ -213,7 +213,7 @@ func (o *Of[T]) rowKey(fields []field, values []any) string {
 }
 
 // sealed are the places of the columns that may be in cipher.
-func (o *Of[T]) sealed(c *Conn, fields []field) []int {
+func (o *body) sealed(c *Conn, fields []field) []int {
 	if c.cipher.Sealed == nil {
 		return nil
 	}
@@ -235,7 +235,7 @@ func (o *Of[T]) sealed(c *Conn, fields []field) []int {
 }
 
 // seal puts the values of a row into cipher, where that is chosen.
-func (o *Of[T]) seal(c *Conn, fields []field, values []any) error {
+func (o *body) seal(c *Conn, fields []field, values []any) error {
 	places := o.sealed(c, fields)
 	if len(places) == 0 {
 		return nil

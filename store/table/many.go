@@ -51,7 +51,7 @@ func (s *Statements) For(rows int) string {
 // how many were added.
 func (o *Of[T]) InsertAll(c *Conn, rows []T, clause string) (int64, error) {
 	added := int64(0)
-	err := o.each(c, rows, clause, func(query string, args []any) error {
+	err := o.insertAll(c, len(rows), func(row int) []field { return o.fields(&rows[row]) }, clause, func(query string, args []any) error {
 		n, err := c.Exec(query, args...)
 		added += n
 		return err
@@ -61,34 +61,7 @@ func (o *Of[T]) InsertAll(c *Conn, rows []T, clause string) (int64, error) {
 
 // InsertSoon is InsertAll for whose answer nobody waits; see Conn.Soon.
 func (o *Of[T]) InsertSoon(c *Conn, rows []T, clause string) error {
-	return o.each(c, rows, clause, func(query string, args []any) error { return c.Soon(query, args...) })
-}
-
-// each makes the statements that add rows.
-func (o *Of[T]) each(c *Conn, rows []T, clause string, run func(query string, args []any) error) error {
-	for part := range Portions(rows) {
-		all := make([]any, 0, len(part)*o.count)
-		for i := range part {
-			fields := o.fields(&part[i])
-			values, err := valuesOf(fields)
-			if err == nil {
-				err = o.seal(c, fields, values)
-			}
-			if err != nil {
-				return err
-			}
-			all = append(all, values...)
-		}
-		if err := run(o.inserts.For(len(part))+clause, all); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// inserting makes the statement that adds so many rows.
-func (o *Of[T]) inserting(rows int) string {
-	return "INSERT INTO " + o.Name + " (" + o.Names + ") VALUES " + lists(rows, func(row int) string { return marks(row*o.count+1, o.count) })
+	return o.insertAll(c, len(rows), func(row int) []field { return o.fields(&rows[row]) }, clause, func(query string, args []any) error { return c.Soon(query, args...) })
 }
 
 // lists makes "(…), (…)" of so many rows.

@@ -8,6 +8,7 @@ import (
 
 	"solander/bench"
 	"solander/calendar"
+	"solander/daybench"
 	"solander/dispatch"
 	"solander/house"
 	"solander/intake/kept"
@@ -57,7 +58,7 @@ func (f *Bench) ShowBench(w http.ResponseWriter, r *http.Request, fail *page.Fai
 	if err != nil {
 		return err
 	}
-	list, works, err := dispatch.BenchLater(ctx, s, day)
+	list, works, err := daybench.Later(ctx, s, day)
 	if err != nil {
 		return err
 	}
