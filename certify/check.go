@@ -150,6 +150,9 @@ func Lacking(ctx context.Context, s *studio.Studio, ed int64) ([]edition.Number,
 
 func (t *Certify) lacking(ed int64) ([]edition.Number, error) {
 	e, err := t.EditionOf(ed)
+	if err == nil {
+		err = noneOfOpen(e)
+	}
 	if err != nil {
 		return nil, err
 	}

@@ -145,6 +145,7 @@ var pageTypes = map[string]func() page.Framed{
 	"phones":          func() page.Framed { return new(phone.PhonesPage) },
 	"phonecode":       func() page.Framed { return new(phone.CodePage) },
 	"phonein":         func() page.Framed { return new(phone.InPage) },
+	"letterhead":      func() page.Framed { return new(certify.LetterheadPage) },
 	"certificates":    func() page.Framed { return new(certify.CertificatesPage) },
 	"certificate":     func() page.Framed { return new(certify.CheckPage) },
 	"facts":           func() page.Framed { return new(certify.FactsPage) },

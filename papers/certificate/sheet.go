@@ -95,11 +95,12 @@ type sheet struct {
 	wide, tall               float64
 	left, right, top, bottom float64
 	y                        float64
+	beforehand               bool
 }
 
-func newSheet(f *leaf.File, format Format, u measure.System) *sheet {
+func newSheet(f *leaf.File, format Format, u measure.System, beforehand bool) *sheet {
 	w, h, margin := format.size(u)
-	s := &sheet{f: f, wide: w, tall: h, left: margin, right: w - margin, top: margin, bottom: h - margin}
+	s := &sheet{f: f, beforehand: beforehand, wide: w, tall: h, left: margin, right: w - margin, top: margin, bottom: h - margin}
 	s.turn()
 	return s
 }
@@ -108,6 +109,9 @@ func newSheet(f *leaf.File, format Format, u measure.System) *sheet {
 func (s *sheet) turn() {
 	s.on = s.f.Page(s.wide, s.tall)
 	s.y = s.top
+	if s.beforehand {
+		s.centred(s.left, s.right, min(s.top*0.6, s.top-6), "Looked at beforehand: this certifies nothing, and no code on it holds.", bold, accent)
+	}
 }
 
 func (s *sheet) width() float64 { return s.right - s.left }

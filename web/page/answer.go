@@ -116,6 +116,7 @@ var sentences = map[string]string{
 	"facts":          "The facts are said so.",
 	"certified":      "The certificates are made; print them below.",
 	"ended":          "The certificate is revoked.",
+	"letterhead":     "It stands on every certificate that is printed from now on.",
 	"told":           "It is noted; the register names nobody.",
 	"forgotten":      "Who told it is forgotten; that it was told, and its proof, stand.",
 	"handedin":       "The order was handed over in person.",
