@@ -70,7 +70,8 @@ var mayImport = map[string][]string{
 	"packing/planner/parcel":    with(quantities, "sheet", "tariff", "packing", "packing/planner/means", "packing/planner/tiers"),
 	"packing/planner/means":     with(quantities, "tariff", "packing", "packing/planner/tiers"),
 	"packing/planner/tiers":     {"measure", "packing/layout"},
-	"packing/check":             with(quantities, "sheet", "tariff", "packing", "packing/check/exact"), // never packing/planner
+	"packing/check":             with(quantities, "sheet", "tariff", "packing", "packing/check/exact", "packing/check/rates"), // never packing/planner
+	"packing/check/rates":       with(quantities, "tariff", "packing", "packing/check/exact"),                                 // never packing/planner
 	"packing/check/exact":       with(quantities, "tariff", "packing"),
 	"packing/layout":            {"fault", "measure"},
 	"packing/cutting":           {"fault", "measure", "packing/layout", "packing/cutting/onesheet", "packing/prices"},
@@ -315,7 +316,7 @@ var mayImport = map[string][]string{
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
 var pure = with(domain, "mailing", "copies/ages", "dayplan", "dayplan/setups", "dayplan/trial", "dayplan/horizon", "dayplan/ahead", "packing/planner", "packing/planner/explain", "packing/planner/heuristic", "packing/planner/longorder", "packing/planner/least", "packing/planner/memo", "packing/planner/partition", "packing/planner/parcel", "packing/planner/means", "packing/planner/tiers",
-	"packing/check", "packing/check/exact", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf", "papers/certificate", "picture/header", "picture/develop", "demo/painting",
+	"packing/check", "packing/check/exact", "packing/check/rates", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf", "papers/certificate", "picture/header", "picture/develop", "demo/painting",
 	"intake/cell", "intake/notes", "intake/naming", "intake/grid", "intake/guess", "intake/sale", "intake/proposal",
 	"intake/csvfile", "intake/xlsx", "intake/hook", "people/totp", "internal/strict", "internal/pointer", "internal/fold")
 
