@@ -56,9 +56,9 @@ func SignPaper(ctx context.Context, s *studio.Studio, day calendar.Day) (papers.
 		return papers.SignList{}, err
 	}
 	pictures := map[int64][]byte{}
-	var signed string
+	var short, signed string
 	err = read(ctx, s, func(t *Paperwork) error {
-		if signed, err = record.In(t.Turn).Short(); err != nil {
+		if short, signed, err = record.In(t.Turn).Short(); err != nil {
 			return err
 		}
 		for _, task := range l.Groups[bench.SignPrints] {
@@ -75,7 +75,7 @@ func SignPaper(ctx context.Context, s *studio.Studio, day calendar.Day) (papers.
 		return nil
 	})
 	list := papers.Sign(h, l, pictures)
-	list.Register = signed
+	list.Register, list.Checkpoint = short, signed
 	return list, err
 }
 

@@ -50,31 +50,7 @@ func (s *Statements) For(rows int) string {
 // InsertAll adds rows as they are, but for what a clause behind each statement says, many by one statement, and returns
 // how many were added.
 func (o *Of[T]) InsertAll(c *Conn, rows []T, clause string) (int64, error) {
-	added := int64(0)
-	for part := range Portions(rows) {
-		all := make([]any, 0, len(part)*o.count)
-		for i := range part {
-			fields := o.fields(&part[i])
-			values, err := valuesOf(fields)
-			if err == nil {
-				err = o.seal(c, fields, values)
-			}
-			if err != nil {
-				return added, err
-			}
-			all = append(all, values...)
-		}
-		n, err := c.Exec(o.inserts.For(len(part))+clause, all...)
-		if added += n; err != nil {
-			return added, err
-		}
-	}
-	return added, nil
-}
-
-// inserting makes the statement that adds so many rows.
-func (o *Of[T]) inserting(rows int) string {
-	return "INSERT INTO " + o.Name + " (" + o.Names + ") VALUES " + lists(rows, func(row int) string { return marks(row*o.count+1, o.count) })
+	return o.insertAll(c, len(rows), func(row int) []field { return o.fields(&rows[row]) }, clause)
 }
 
 // lists makes "(…), (…)" of so many rows.
