@@ -48,6 +48,7 @@
 //	packing/planner/tiers      leaves side by side in tiers, as thin as they go
 //	packing/check        verifies and prices any plan again, sharing no code with the planner
 //	packing/check/exact  what it reckons for itself: products of any size, rolls, days in the post
+//	packing/check/rates  what it reads of a price card for itself: zones, cover, rounding
 //	packing/layout       rectangles side by side in one layer
 //	packing/cutting      boards from big sheets: the fewest sheets for a list
 //	packing/cutting/onesheet   the most valuable pieces of one sheet, as a tree of cuts

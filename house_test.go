@@ -70,7 +70,8 @@ var mayImport = map[string][]string{
 	"packing/planner/parcel":    with(quantities, "sheet", "tariff", "packing", "packing/planner/means", "packing/planner/tiers"),
 	"packing/planner/means":     with(quantities, "tariff", "packing", "packing/planner/tiers"),
 	"packing/planner/tiers":     {"measure", "packing/layout"},
-	"packing/check":             with(quantities, "sheet", "tariff", "packing", "packing/check/exact"), // never packing/planner
+	"packing/check":             with(quantities, "sheet", "tariff", "packing", "packing/check/exact", "packing/check/rates"), // never packing/planner
+	"packing/check/rates":       with(quantities, "tariff", "packing", "packing/check/exact"),                                 // never packing/planner
 	"packing/check/exact":       with(quantities, "tariff", "packing"),
 	"packing/layout":            {"fault", "measure"},
 	"packing/cutting":           {"fault", "measure", "packing/layout", "packing/cutting/onesheet", "packing/prices"},
@@ -296,6 +297,7 @@ var mayImport = map[string][]string{
 	"internal/brute":            with(quantities, "sheet", "tariff", "packing", "packing/check"), // never packing/planner
 	"internal/brute/mix":        with(quantities, "tariff", "packing", "internal/brute"),         // never packing/planner
 	"internal/pgtest":           {},
+	"internal/engines":          {"internal/bed", "internal/pgtest"},
 	"internal/bed":              with(inside, "store", "packing/check", "intake/csvfile"),
 	"internal/browsertest":      {},
 	"internal/storagetest":      {},
@@ -315,7 +317,7 @@ var mayImport = map[string][]string{
 
 // pure lists the rooms that know no database, network, clock, file system or chance.
 var pure = with(domain, "mailing", "copies/ages", "dayplan", "dayplan/setups", "dayplan/trial", "dayplan/horizon", "dayplan/ahead", "packing/planner", "packing/planner/explain", "packing/planner/heuristic", "packing/planner/longorder", "packing/planner/least", "packing/planner/memo", "packing/planner/partition", "packing/planner/parcel", "packing/planner/means", "packing/planner/tiers",
-	"packing/check", "packing/check/exact", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf", "papers/certificate", "picture/header", "picture/develop", "demo/painting",
+	"packing/check", "packing/check/exact", "packing/check/rates", "packing/layout", "packing/cutting", "packing/cutting/onesheet", "packing/prices", "papers/pdf", "papers/certificate", "picture/header", "picture/develop", "demo/painting",
 	"intake/cell", "intake/notes", "intake/naming", "intake/grid", "intake/guess", "intake/sale", "intake/proposal",
 	"intake/csvfile", "intake/xlsx", "intake/hook", "people/totp", "internal/strict", "internal/pointer", "internal/fold")
 
@@ -338,7 +340,7 @@ var ofTests = []string{
 }
 
 // helpers lists the rooms that are made for tests.
-var helpers = []string{"internal/storagetest", "internal/mailtest", "internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/hledger", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/mistake", "internal/malformed", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/shifts", "studio/storetest/owed", "studio/storetest/people"}
+var helpers = []string{"internal/storagetest", "internal/mailtest", "internal/pgtest", "internal/browsertest", "internal/testpdf", "internal/testpicture", "internal/tally", "internal/hledger", "internal/damage", "internal/schematest", "internal/speedtest", "internal/intaketest", "internal/brute", "internal/brute/mix", "internal/bed", "internal/engines", "internal/mistake", "internal/malformed", "studio/storetest", "studio/storetest/bed", "studio/storetest/book", "studio/storetest/register", "studio/storetest/shifts", "studio/storetest/owed", "studio/storetest/people"}
 
 // clocks are the functions of package time that look at a clock or wait for it.
 var clocks = []string{"Now", "Since", "Until", "After", "AfterFunc", "Sleep", "Tick", "NewTimer", "NewTicker"}

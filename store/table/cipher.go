@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 	"sync"
 
@@ -232,6 +233,30 @@ func (o *body) sealed(c *Conn, fields []field) []int {
 		}
 	}
 	return out
+}
+
+// asked asks what this store keeps in cipher before a table with secrets is read by a program without a key: while rows come, a connection to a
+// server cannot be asked.
+func (o *body) asked(c *Conn) error {
+	if c.cipher.Sealed == nil || c.cipher.Key != nil || !o.secretive(c) {
+		return nil
+	}
+	_, _, err := c.Sealing()
+	return err
+}
+
+// secretive reports whether the table has a column of secrets.
+func (o *body) secretive(c *Conn) bool {
+	const any = "" // no column is called so
+	if known, ok := o.seals.Load(any); ok {
+		return known.(bool)
+	}
+	is := slices.ContainsFunc(strings.Split(o.Names, ", "), func(column string) bool {
+		secret, _ := c.cipher.Sealed(o.Name, column)
+		return secret
+	})
+	o.seals.Store(any, is)
+	return is
 }
 
 // seal puts the values of a row into cipher, where that is chosen.

@@ -160,6 +160,9 @@ func (o *Of[T]) In(c *Conn, column string, ids []int64, rest string) ([]T, error
 
 // Read reads rows by a whole query, which answers with the columns of the table and then, in more, others.
 func (o *Of[T]) Read(c *Conn, query string, args []any, more ...func(*T) any) ([]T, error) {
+	if err := o.asked(c); err != nil {
+		return nil, err
+	}
 	r := reader[T]{of: o, laid: laid{of: &o.body, conn: c}, more: more}
 	return List(c, r.next, query, args...)
 }
