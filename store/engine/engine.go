@@ -10,6 +10,8 @@ import (
 	"io"
 	"math/rand/v2"
 	"time"
+
+	"solander/sealog"
 )
 
 // Options are what opening needs beside the place. The zero Options are right for a program.
@@ -40,6 +42,8 @@ type Options struct {
 	RegisterKey, Passphrase string
 	// UserKey is the file of this user, outside the database and its folder, with what opens the register's key where she chose no passphrase; "" = none.
 	UserKey string
+	// Ring is the keyring of this user, with what opens the register's key where she chose that; nil = it is not asked.
+	Ring sealog.Ring
 	// There is for commands that begin no studio: it must be there already. Of PostgreSQL the database
 	// must be, whatever There says.
 	There bool
@@ -116,8 +120,21 @@ type Engine interface {
 type Session interface {
 	Asker
 	ExecContext(ctx context.Context, query string, args ...any) (sql.Result, error)
+	// Soon runs a statement for whose answer nobody waits: at once, or on one way with the statement that comes next, which then says what this one
+	// was refused for.
+	Soon(ctx context.Context, query string, args ...any) error
+	// Ahead sends questions on one way that come one by one soon after, before anything is changed. Where the way is short it does nothing.
+	Ahead(ctx context.Context, asks []Ask) error
+	// Finish runs what Soon put off, and what belongs to the end of a transaction that wrote. Nothing follows but its commit.
+	Finish(ctx context.Context) error
 	Commit(ctx context.Context) error
 	Rollback()
+}
+
+// Ask is a statement with its arguments.
+type Ask struct {
+	Query string
+	Args  []any
 }
 
 // Asker answers queries.

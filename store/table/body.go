@@ -58,24 +58,23 @@ func (o *body) insert(c *Conn, fields []field, clause string) (int64, error) {
 	return c.Exec(o.inserts.For(1)+clause, values...)
 }
 
-// insertAll adds rows, of which each has its fields, many by one statement, and returns how many were added.
-func (o *body) insertAll(c *Conn, rows int, each func(row int) []field, clause string) (int64, error) {
-	added, at := int64(0), 0
+// insertAll adds rows, of which each has its fields, many by one statement, which run runs.
+func (o *body) insertAll(c *Conn, rows int, each func(row int) []field, clause string, run func(query string, args []any) error) error {
+	at := 0
 	for part := range Portions(make([]struct{}, rows)) {
 		all := make([]any, 0, len(part)*o.count)
 		for range part {
 			values, err := o.written(c, each(at))
 			if err != nil {
-				return added, err
+				return err
 			}
 			all, at = append(all, values...), at+1
 		}
-		n, err := c.Exec(o.inserts.For(len(part))+clause, all...)
-		if added += n; err != nil {
-			return added, err
+		if err := run(o.inserts.For(len(part))+clause, all); err != nil {
+			return err
 		}
 	}
-	return added, nil
+	return nil
 }
 
 func (o *body) add(c *Conn, fields []field) (int64, error) {
@@ -159,4 +158,18 @@ func (o *body) put(c *Conn, id int64, update string, fields []field) error {
 // inserting makes the statement that adds so many rows.
 func (o *body) inserting(rows int) string {
 	return "INSERT INTO " + o.Name + " (" + o.Names + ") VALUES " + lists(rows, func(row int) string { return marks(row*o.count+1, o.count) })
+}
+
+// Ask is what List asks, for Conn.Ahead.
+func (o *body) Ask(rest string, args ...any) engine.Ask {
+	return engine.Ask{Query: "SELECT " + o.Names + " FROM " + o.Name + " " + rest, Args: args}
+}
+
+// AskIn is what In asks, for Conn.Ahead.
+func (o *body) AskIn(column string, ids []int64, rest string) (asks []engine.Ask) {
+	for part := range slices.Chunk(ids, Batch) {
+		in, args := InList(part)
+		asks = append(asks, o.Ask("WHERE "+column+" IN "+in+" "+rest, args...))
+	}
+	return asks
 }

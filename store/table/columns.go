@@ -135,7 +135,8 @@ func (o *Of[T]) ChangeOnly(c *Conn, row T, names ...string) error {
 
 // List reads the rows that the rest of a query chooses: "WHERE … ORDER BY …".
 func (o *Of[T]) List(c *Conn, rest string, args ...any) ([]T, error) {
-	return o.Read(c, "SELECT "+o.Names+" FROM "+o.Name+" "+rest, args)
+	a := o.Ask(rest, args...)
+	return o.Read(c, a.Query, a.Args)
 }
 
 // Get reads the row of an id. Faults: Missing.
@@ -147,9 +148,8 @@ func (o *Of[T]) Get(c *Conn, id int64) (T, error) {
 // In reads the rows of which a column is one of many ids, a batch of ids at a time; rest orders a batch.
 func (o *Of[T]) In(c *Conn, column string, ids []int64, rest string) ([]T, error) {
 	var out []T
-	for part := range slices.Chunk(ids, Batch) {
-		in, args := InList(part)
-		found, err := o.List(c, "WHERE "+column+" IN "+in+" "+rest, args...)
+	for _, a := range o.AskIn(column, ids, rest) {
+		found, err := o.Read(c, a.Query, a.Args)
 		if err != nil {
 			return nil, err
 		}

@@ -50,7 +50,18 @@ func (s *Statements) For(rows int) string {
 // InsertAll adds rows as they are, but for what a clause behind each statement says, many by one statement, and returns
 // how many were added.
 func (o *Of[T]) InsertAll(c *Conn, rows []T, clause string) (int64, error) {
-	return o.insertAll(c, len(rows), func(row int) []field { return o.fields(&rows[row]) }, clause)
+	added := int64(0)
+	err := o.insertAll(c, len(rows), func(row int) []field { return o.fields(&rows[row]) }, clause, func(query string, args []any) error {
+		n, err := c.Exec(query, args...)
+		added += n
+		return err
+	})
+	return added, err
+}
+
+// InsertSoon is InsertAll for whose answer nobody waits; see Conn.Soon.
+func (o *Of[T]) InsertSoon(c *Conn, rows []T, clause string) error {
+	return o.insertAll(c, len(rows), func(row int) []field { return o.fields(&rows[row]) }, clause, func(query string, args []any) error { return c.Soon(query, args...) })
 }
 
 // lists makes "(…), (…)" of so many rows.
