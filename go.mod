@@ -3,7 +3,6 @@ module solander
 go 1.26.0
 
 require (
-	codeberg.org/go-fonts/liberation v0.6.0
 	filippo.io/age v1.3.2
 	github.com/BurntSushi/toml v1.6.0
 	github.com/alecthomas/kong v1.17.0
