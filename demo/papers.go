@@ -2,6 +2,7 @@ package demo
 
 import (
 	"solander/billing"
+	"solander/book"
 	"solander/calendar"
 	"solander/currencies"
 	"solander/exchange"
@@ -107,6 +108,6 @@ func (l *lately) paysIn(o studio.OrderView, other string) error {
 	if err != nil {
 		return err
 	}
-	_, err = currencies.Take(l.ctx, l.studio, currencies.TakeIn{Order: o.ID, Amount: came.To, Day: l.day})
+	_, err = book.TakeAbroad(l.ctx, l.studio, book.PaymentIn{Order: o.ID, Amount: came.To, Day: l.day})
 	return err
 }
